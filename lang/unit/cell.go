@@ -1,0 +1,358 @@
+package unit
+
+import (
+	"math/big"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Cell is a quantity read from a sheet's cell, in base units. Unit is the one it was written in. Half is the
+// half-width that stood behind +/-, where HasHalf is true.
+type Cell struct {
+	Base    float64
+	Unit    *Unit
+	Half    float64
+	HasHalf bool
+}
+
+// CellFormat says how the cells of a column are read: the unit of its heading, nil where it has none, the dimension that
+// the column holds, and whether a comma is the sheet's decimal point (a point is one in any sheet).
+type CellFormat struct {
+	Unit         *Unit
+	Dim          Dim
+	DecimalComma bool
+}
+
+// ParseCell reads one reading of a sheet: 44 3/4, 44-3/4", 44¾, 44.75, 3' 8 3/4", 1136.65 mm, 61 +/- 0.5 deg, D2, 95 %,
+// with a sign at will. A unit in the cell wins over that of the heading. A number without any unit is an error, but
+// for counts and ratios; so is a unit of another dimension than the column's.
+func ParseCell(s string, f CellFormat) (Cell, *Error) {
+	if c, ok := quickCell(s, f); ok {
+		return c, nil
+	}
+	return exactCell(s, f)
+}
+
+// quickCell reads the plain forms, which are nearly all of a sheet, without rationals. It reports false where the cell is
+// anything else, right or wrong.
+func quickCell(s string, f CellFormat) (Cell, bool) {
+	i := blanks(s)
+	negative := i < len(s) && s[i] == '-'
+	if negative {
+		i++
+	}
+	whole, n := shortNumber(s[i:])
+	if n == 0 {
+		return Cell{}, false
+	}
+	i += n
+	num, den, shift := whole, uint64(1), 0
+	if i+1 < len(s) {
+		switch c := s[i]; {
+		case c == '.' || c == ',' && f.DecimalComma:
+			part, k := shortNumber(s[i+1:])
+			if k == 0 || k > 9 {
+				return Cell{}, false
+			}
+			num, shift = whole*uint64(pow10[k])+part, -k
+			i += 1 + k
+		case c == '/':
+			below, k := shortNumber(s[i+1:])
+			if below == 0 {
+				return Cell{}, false
+			}
+			den = below
+			i += 1 + k
+		case (c == ' ' || c == '-') && isDigit(s[i+1]):
+			above, k := shortNumber(s[i+1:])
+			j := i + 1 + k
+			if k == 0 || j >= len(s) || s[j] != '/' {
+				return Cell{}, false
+			}
+			below, m := shortNumber(s[j+1:])
+			if above >= below || below > 1e4 {
+				return Cell{}, false
+			}
+			num, den = whole*below+above, below
+			i = j + 1 + m
+		}
+	}
+	u := f.Unit
+	if i < len(s) {
+		if found, m := unitAt(s[i:]); found != nil {
+			u, i = found, i+m
+		}
+		if i += blanks(s[i:]); i < len(s) {
+			return Cell{}, false
+		}
+	}
+	if u == nil && f.Dim.Pure() {
+		u = Base(f.Dim)
+	}
+	if u == nil || u.Dim != f.Dim {
+		return Cell{}, false
+	}
+	base, ok := u.quick(num, den, shift)
+	if negative && num != 0 {
+		base = -base
+	}
+	return Cell{Base: base, Unit: u}, ok
+}
+
+// shortNumber reads up to nine digits at the start of s; n is 0 where there are none or more.
+func shortNumber(s string) (v uint64, n int) {
+	for n < len(s) && isDigit(s[n]) {
+		if n == 9 {
+			return 0, 0
+		}
+		v = 10*v + uint64(s[n]-'0')
+		n++
+	}
+	return v, n
+}
+
+// exactCell reads any cell with rationals, and explains what is wrong with it.
+func exactCell(s string, f CellFormat) (Cell, *Error) {
+	if err := unprintable(s); err != nil {
+		return Cell{}, err
+	}
+	at := cellBlanks(s, 0)
+	if at == len(s) {
+		return Cell{}, &Error{Message: "the cell is empty", Expected: f.wanted()}
+	}
+	value, at, err := readingAt(s, at, f, true)
+	if err != nil {
+		return Cell{}, err
+	}
+	var half reading
+	at = cellBlanks(s, at)
+	if n := plusMinus(s[at:]); n > 0 {
+		sign := at
+		at = cellBlanks(s, at+n)
+		if half, at, err = readingAt(s, at, f, false); err != nil {
+			return Cell{}, err
+		}
+		if half.number == nil {
+			return Cell{}, mistake(s, sign, sign+n, " has no number behind it", "a half-width, as in 61 +/- 0.5 deg", "")
+		}
+		at = cellBlanks(s, at)
+	}
+	if at < len(s) {
+		return Cell{}, surplus(s, at, f)
+	}
+	// Each part takes its own unit, then that of the other part, then that of the heading.
+	if value.unit == nil {
+		value.unit = half.unit
+	}
+	if value.unit == nil {
+		value.unit = f.Unit
+	}
+	if value.unit == nil && f.Dim.Pure() {
+		value.unit = Base(f.Dim)
+	}
+	if value.unit == nil {
+		text := strings.TrimSpace(s)
+		hint := Base(f.Dim).Name
+		return Cell{}, &Error{Offset: 0, Length: len(s), Message: shown(text) + " has no unit, and neither has the heading",
+			Expected: f.wanted(), Hint: text + " " + hint}
+	}
+	if half.number != nil && half.unit == nil {
+		half.unit = value.unit
+	}
+	for _, r := range []reading{value, half} {
+		if r.number != nil && r.unit.Dim != f.Dim {
+			return Cell{}, mistake(s, r.from, r.to, " is "+article(r.unit.Dim)+", where the column holds "+article(f.Dim), f.wanted(), "")
+		}
+	}
+	c := Cell{Base: RoundExact(times(value.number, value.unit.exact)), Unit: value.unit}
+	if half.number != nil {
+		c.Half, c.HasHalf = RoundExact(times(half.number, half.unit.exact)), true
+	}
+	return c, nil
+}
+
+// reading is a number in a cell, where it stood, and the unit behind it, nil where there was none.
+type reading struct {
+	number   *big.Rat
+	unit     *Unit
+	from, to int
+}
+
+// readingAt reads a number and its unit at s[at:].
+func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int, err *Error) {
+	r.from = at
+	if n, n2, err := swingAt(s, at); n2 > 0 || err != nil {
+		return reading{number: n, unit: points, from: at, to: at + n2}, at + n2, err
+	}
+	negative := false
+	for _, sign := range []string{"-", "−", "+"} {
+		if !strings.HasPrefix(s[at:], sign) || plusMinus(s[at:]) > 0 {
+			continue
+		}
+		if !signed {
+			return r, at, mistake(s, at, at+len(sign), " stands before a half-width", "a half-width without a sign", "")
+		}
+		negative = sign != "+"
+		at += len(sign)
+		break
+	}
+	text, start := s, at
+	if at+1 < len(s) && s[at] == '.' && isDigit(s[at+1]) { // .5, as spreadsheets let people type it
+		text = s[:at] + "0" + s[at:]
+	}
+	shift := len(text) - len(s)
+	number, end, err := numberAt(text, at, f.DecimalComma)
+	if err != nil {
+		err.Length -= shift
+		return r, at, err
+	}
+	if number == nil {
+		return r, at, mistake(s, r.from, len(s), " is no number", f.wanted(), "")
+	}
+	end -= shift
+	if end < len(s) && s[end] == ',' {
+		stop := end + 1 + digits(s[end+1:])
+		return r, at, mistake(s, start, stop, " has a comma", "a decimal point, and no mark between thousands", "")
+	}
+	if m := footMark(s[end:]); m > 0 {
+		number, r.unit, end, err = feetAt(s, start, end, end+m, number, f)
+		if err != nil {
+			return r, at, err
+		}
+	} else if m := inchMark(s[end:]); m > 0 {
+		r.unit, end = inch, end+m
+	} else if u, m := unitAt(s[end:]); u != nil {
+		r.unit, end = u, end+m
+	} else if u, m := unitAt(s[cellBlanks(s, end):]); u != nil && s[cellBlanks(s, end)] != '"' {
+		r.unit, end = u, cellBlanks(s, end)+m
+	}
+	if negative {
+		number.Neg(number)
+	}
+	r.number, r.to = number, end
+	return r, end, nil
+}
+
+// feetAt reads the inches behind a number of feet, which stands at s[from:mark]: 3' 8 3/4".
+func feetAt(s string, from, mark, at int, feet *big.Rat, f CellFormat) (number *big.Rat, u *Unit, end int, err *Error) {
+	const want = `feet and inches, as in 3' 8 3/4"`
+	next := cellBlanks(s, at)
+	inches, end, err := numberAt(s, next, f.DecimalComma)
+	if err != nil {
+		return nil, nil, at, err
+	}
+	if inches == nil {
+		return feet, foot, at, nil
+	}
+	m := inchMark(s[end:])
+	if m == 0 {
+		return nil, nil, at, mistake(s, from, end, " has no mark behind its inches", want, s[from:end]+`"`)
+	}
+	end += m
+	twelve := big.NewRat(12, 1)
+	total := new(big.Rat).Mul(feet, twelve)
+	total.Add(total, inches)
+	if !feet.IsInt() {
+		return nil, nil, at, mistake(s, from, end, " has feet that are not whole", want, mixed(total)+" in")
+	}
+	if inches.Cmp(twelve) >= 0 {
+		return nil, nil, at, mistake(s, from, end, " has twelve inches or more behind its feet", want, mixed(total)+" in")
+	}
+	return total, inch, end, nil
+}
+
+// inchMark is the length of an inch mark at the start of s, the bent and slanted ones of word processors included.
+func inchMark(s string) int { return prefix(s, `"`, "″", "”") }
+
+// footMark is the length of a foot mark at the start of s. Two of them are no mark.
+func footMark(s string) int {
+	n := prefix(s, "'", "′", "’")
+	if n > 0 && prefix(s[n:], "'", "′", "’") > 0 {
+		return 0
+	}
+	return n
+}
+
+// plusMinus is the length of the sign of a half-width at the start of s.
+func plusMinus(s string) int { return prefix(s, "±", "+/-") }
+
+// prefix is the length of the first of the marks that s starts with, 0 where it starts with none.
+func prefix(s string, marks ...string) int {
+	for _, m := range marks {
+		if strings.HasPrefix(s, m) {
+			return len(m)
+		}
+	}
+	return 0
+}
+
+// surplus is the mistake in what stands behind a number that was read to at.
+func surplus(s string, at int, f CellFormat) *Error {
+	rest := strings.TrimSpace(s[at:])
+	if word := wordAt(s[at:]); word != "" {
+		hint := Suggest(rest)
+		if hint == "" {
+			hint = Suggest(word)
+		}
+		return mistake(s, at, at+len(rest), " is no unit", f.wanted(), hint)
+	}
+	hint := ""
+	switch {
+	case rest == "''" || rest == "’’" || rest == "′′":
+		hint = `"`
+	case strings.HasPrefix(rest, "+-") || strings.HasPrefix(rest, "-+"):
+		hint = "+/-"
+	}
+	return mistake(s, at, at+len(rest), " is not understood behind the number", f.wanted(), hint)
+}
+
+// wanted says what a cell of the column holds, with an example.
+func (f CellFormat) wanted() string {
+	u := f.Unit
+	if u == nil {
+		u = Base(f.Dim)
+	}
+	example := map[Dim]string{Length: "45 3/4 in", Angle: "58 deg", Mass: "312.5 g", Time: "240 us", Swing: "D2",
+		Frequency: "255 cpm", Area: "0.003 in2", Volume: "460 cm3", Inertia: "5900 g cm2", Moment: "213.5 oz in",
+		LineMass: "1.6 g/in", Count: "14", Ratio: "0.83 or 83 %"}[f.Dim]
+	if example == "" {
+		return article(f.Dim) + " in " + u.Name
+	}
+	return article(f.Dim) + ", as in " + example
+}
+
+// article is the dimension with its article.
+func article(d Dim) string {
+	name := d.String()
+	switch {
+	case d == Count:
+		return "a bare number"
+	case strings.ContainsRune("aeiou", rune(name[0])):
+		return "an " + name
+	}
+	return "a " + name
+}
+
+// cellBlanks is where the blanks at s[at:] end, the unbreakable ones of word processors included.
+func cellBlanks(s string, at int) int {
+	for at < len(s) {
+		n := prefix(s[at:], " ", "\t", "\u00a0", "\u202f")
+		if n == 0 {
+			break
+		}
+		at += n
+	}
+	return at
+}
+
+// unprintable is the mistake of a cell that holds a control character or bytes that are no text.
+func unprintable(s string) *Error {
+	for i, c := range s {
+		_, n := utf8.DecodeRuneInString(s[i:])
+		if c == utf8.RuneError && n == 1 || c != '\t' && (unicode.IsControl(c) || unicode.Is(unicode.Cf, c)) {
+			return &Error{Offset: i, Length: n, Message: shown(s) + " holds a character that cannot be printed", Expected: "a number and its unit"}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,378 @@
+package unit
+
+import (
+	"math/big"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Quantity is a literal as a person wrote it, exact. Number is in Unit, which is the unit of counts where none was
+// written; for a swing weight such as D2 (SwingWeight) it is the points from A0, 32. Text is what was read.
+// The zero value is no quantity.
+type Quantity struct {
+	Number      *big.Rat
+	Unit        *Unit
+	Text        string
+	HasUnit     bool
+	SwingWeight bool
+}
+
+// Dim is the dimension of q.
+func (q Quantity) Dim() Dim { return q.Unit.Dim }
+
+// Exact is q in base units, exact. The result is the caller's own.
+func (q Quantity) Exact() *big.Rat { return times(q.Number, q.Unit.exact) }
+
+// Base is q in base units, rounded once.
+func (q Quantity) Base() float64 { return RoundExact(q.Exact()) }
+
+// Error is a mistake in a quantity: where it lies in the text read (bytes), what is wrong, what was expected, and
+// the nearest right thing where there is one.
+type Error struct {
+	Offset, Length int
+	Message        string
+	Expected       string
+	Hint           string
+}
+
+// Scan reads the longest quantity at the start of s as a rule book writes it: a number without a sign, blanks
+// at will, and a unit; or a swing weight such as D2. n is the bytes read. Where s starts with no number, n is 0 and err is
+// nil. A number that is not followed by a unit is a count, whatever word stands behind it; a word that is
+// a common misspelling of a unit is an error.
+func Scan(s string) (q Quantity, n int, err *Error) {
+	if s == "" {
+		return Quantity{}, 0, nil
+	}
+	if r, n, err := swingAt(s, 0); n > 0 || err != nil {
+		if err != nil {
+			return Quantity{}, 0, err
+		}
+		return Quantity{Number: r, Unit: points, Text: s[:n], HasUnit: true, SwingWeight: true}, n, nil
+	}
+	if s[0] == '.' && len(s) > 1 && isDigit(s[1]) {
+		end := 1 + digits(s[1:])
+		return Quantity{}, 0, mistake(s, 0, end, " has no digit before the point", "a digit on both sides of the point", "0"+s[:end])
+	}
+	r, end, err := numberAt(s, 0, false)
+	if err != nil || r == nil {
+		return Quantity{}, 0, err
+	}
+	q = Quantity{Number: r, Unit: count}
+	if u, m := unitAt(s[end:]); u != nil {
+		q.Unit, q.HasUnit, end = u, true, end+m
+	} else if err := strayWord(s, end); err != nil {
+		return Quantity{}, 0, err
+	}
+	q.Text = s[:end]
+	return q, end, nil
+}
+
+// strayWord is the mistake in a word after the number that ends at end: one that touches the number, or one that is
+// a misspelt unit. Any other word is none of the number's business.
+func strayWord(s string, end int) *Error {
+	at := end + blanks(s[end:])
+	word := wordAt(s[at:])
+	if word == "" {
+		return nil
+	}
+	hint := Suggest(word)
+	if at > end && hint == "" {
+		return nil
+	}
+	if at == end {
+		if plain, ok := exponent(s[:end], word); ok {
+			return mistake(s, 0, end+len(word), " is written with an exponent", "plain digits", plain)
+		}
+	}
+	return unknownUnit(s, at, len(word), hint)
+}
+
+func unknownUnit(s string, at, length int, hint string) *Error {
+	return mistake(s, at, at+length, " is no unit", "a unit such as in, mm, deg, g, oz, cpm or %", hint)
+}
+
+// exponent tells whether word, directly behind the number before it, makes a number such as 1e5, and writes that out.
+func exponent(before, word string) (plain string, ok bool) {
+	if len(word) < 2 || (word[0] != 'e' && word[0] != 'E') || digits(word[1:]) != len(word)-1 {
+		return "", false
+	}
+	n, err := strconv.Atoi(word[1:])
+	f, err2 := strconv.ParseFloat(before+"e"+word[1:], 64)
+	if err != nil || err2 != nil || n > 15 {
+		return "", true
+	}
+	return decimal(f), true
+}
+
+// mistake is an Error about s[from:to], whose message starts with that text.
+func mistake(s string, from, to int, message, expected, hint string) *Error {
+	return &Error{Offset: from, Length: to - from, Message: shown(s[from:to]) + message, Expected: expected, Hint: hint}
+}
+
+// maxDigits is the most digits that one number may have.
+const maxDigits = 40
+
+// numberAt reads the number at s[from:]: 46, 45.75, 3/8, 45 3/4, 45-3/4, 45¾ or ¾. It gives where the number ends. Where
+// there is none r is nil. With comma, a comma followed by a digit is a decimal point too.
+func numberAt(s string, from int, comma bool) (r *big.Rat, end int, err *Error) {
+	if r, n := vulgarAt(s[from:]); r != nil {
+		return r, from + n, afterNumber(s, from, from+n, true)
+	}
+	whole := from + digits(s[from:])
+	if whole == from {
+		return nil, from, nil
+	}
+	if err := tooLong(s, from, whole); err != nil {
+		return nil, from, err
+	}
+	end = whole
+	rest := s[whole:]
+	fraction := false
+	switch {
+	case len(rest) > 1 && (rest[0] == '.' || comma && rest[0] == ',') && isDigit(rest[1]):
+		end = whole + 1 + digits(rest[1:])
+		if err := tooLong(s, whole+1, end); err != nil {
+			return nil, from, err
+		}
+		r, _ = new(big.Rat).SetString(s[from:whole] + "." + s[whole+1:end])
+	case len(rest) > 1 && rest[0] == '/' && isDigit(rest[1]):
+		if r, end, err = fractionAt(s, from, from); err != nil {
+			return nil, from, err
+		}
+		fraction = true
+	default:
+		r, _ = new(big.Rat).SetString(s[from:whole])
+		at := whole + blanks(rest)
+		if at == whole && strings.HasPrefix(rest, "-") {
+			at++
+		}
+		if v, n := vulgarAt(s[at:]); v != nil && (at == whole || s[whole] != '-') {
+			r.Add(r, v)
+			end, fraction = at+n, true
+			break
+		}
+		if at == whole {
+			break
+		}
+		f, stop, err := fractionAt(s, from, at)
+		if err != nil {
+			return nil, from, err
+		}
+		if f == nil {
+			break
+		}
+		sum := new(big.Rat).Add(r, f)
+		if f.Cmp(big.NewRat(1, 1)) >= 0 {
+			return nil, from, mistake(s, from, stop, " has a fraction that is not below 1", "a fraction below 1 after the whole number, as in 45 3/4", mixed(sum))
+		}
+		r, end, fraction = sum, stop, true
+	}
+	return r, end, afterNumber(s, from, end, fraction)
+}
+
+// fractionAt reads digits, a stroke and digits at s[at:]; f is nil where they do not stand there. The number as a
+// whole starts at from.
+func fractionAt(s string, from, at int) (f *big.Rat, end int, err *Error) {
+	stroke := at + digits(s[at:])
+	if stroke == at || stroke >= len(s) || s[stroke] != '/' {
+		return nil, at, nil
+	}
+	end = stroke + 1 + digits(s[stroke+1:])
+	if end == stroke+1 {
+		return nil, at, nil
+	}
+	if err := tooLong(s, at, stroke); err != nil {
+		return nil, at, err
+	}
+	if err := tooLong(s, stroke+1, end); err != nil {
+		return nil, at, err
+	}
+	if strings.Trim(s[stroke+1:end], "0") == "" {
+		return nil, at, mistake(s, from, end, " divides by zero", "a number other than 0 below the stroke", "")
+	}
+	f, _ = new(big.Rat).SetString(s[at:end])
+	return f, end, nil
+}
+
+func tooLong(s string, from, to int) *Error {
+	if to-from <= maxDigits {
+		return nil
+	}
+	return mistake(s, from, to, " is a number of "+itoa(to-from)+" digits", "at most "+itoa(maxDigits)+" digits", "")
+}
+
+// afterNumber is the mistake in what directly follows the number s[from:end], if that makes it no number.
+func afterNumber(s string, from, end int, fraction bool) *Error {
+	rest := s[end:]
+	if rest == "" {
+		return nil
+	}
+	stop := end + run(rest)
+	read, number := s[from:stop], s[from:end]
+	switch {
+	case rest[0] == '.' && len(rest) > 1 && isDigit(rest[1]) && fraction:
+		i := strings.LastIndexByte(number, '/')
+		hint := ""
+		if i >= 0 && strings.IndexByte(number, ' ') < 0 {
+			hint = number[:i] + " / " + number[i+1:] + s[end:stop]
+		}
+		return mistake(s, from, stop, " mixes a fraction and decimals", "a fraction or decimals, or a quotient with blanks around the stroke", hint)
+	case rest[0] == '.' && len(rest) > 1 && isDigit(rest[1]):
+		return mistake(s, from, stop, " has more than one decimal point", "one decimal point, as in 45.75", "")
+	case rest[0] == '.':
+		return mistake(s, from, end+1, " has no digit after the point", "a digit on both sides of the point", number)
+	case rest[0] == '-' && dateLike(read):
+		return mistake(s, from, stop, " is neither a number nor a date", "a number, or a date as in 2026-04-18", "")
+	case rest[0] == '-' && len(rest) > 1 && wordGoesOn(rest[1:]):
+		return mistake(s, from, stop, " is no number", "a number as in 45-3/4, or a minus with a blank on both sides", number+" - "+s[end+1:stop])
+	case rest[0] == '-':
+		return mistake(s, from, end+1, " ends in a minus", "a number as in 45-3/4, or a minus with a blank on both sides", number)
+	case rest[0] == '/' && len(rest) > 1 && isDigit(rest[1]) && fraction:
+		return mistake(s, from, stop, " has more than one stroke", "one fraction, as in 45 3/4, or a quotient with blanks around the stroke", "")
+	}
+	if v, n := vulgarAt(rest); v != nil {
+		return mistake(s, from, end+n, " has more than one fraction", "one fraction, as in 45 3/4", "")
+	}
+	return nil
+}
+
+// run is the length of the digits, letters, points, strokes and hyphens at the start of s, as far as one looks.
+func run(s string) int {
+	i := 0
+	for i < len(s) && i < 2*maxDigits && s[i] < utf8.RuneSelf && (wordGoesOn(s[i:]) || s[i] == '.' || s[i] == '/') {
+		i++
+	}
+	return i
+}
+
+// dateLike tells whether s looks like a year, a month and a day.
+func dateLike(s string) bool {
+	p := strings.Split(s, "-")
+	return len(p) == 3 && len(p[0]) == 4 && len(p[1]) > 0 && len(p[1]) <= 2 && len(p[2]) > 0 && len(p[2]) <= 2
+}
+
+// digits is the number of digits at the start of s.
+func digits(s string) int {
+	i := 0
+	for i < len(s) && isDigit(s[i]) {
+		i++
+	}
+	return i
+}
+
+// vulgars are the characters that are a whole fraction.
+var vulgars = map[rune][2]int64{
+	'¼': {1, 4}, '½': {1, 2}, '¾': {3, 4},
+	'⅓': {1, 3}, '⅔': {2, 3},
+	'⅕': {1, 5}, '⅖': {2, 5}, '⅗': {3, 5}, '⅘': {4, 5},
+	'⅙': {1, 6}, '⅚': {5, 6},
+	'⅛': {1, 8}, '⅜': {3, 8}, '⅝': {5, 8}, '⅞': {7, 8},
+}
+
+// vulgarAt reads a fraction character at the start of s; r is nil where there is none.
+func vulgarAt(s string) (r *big.Rat, n int) {
+	if s == "" || s[0] < utf8.RuneSelf {
+		return nil, 0
+	}
+	c, n := utf8.DecodeRuneInString(s)
+	if v, ok := vulgars[c]; ok {
+		return big.NewRat(v[0], v[1]), n
+	}
+	return nil, 0
+}
+
+// swingAt reads a swing weight at s[from:]: a letter A to G and points below ten. n is 0 where there is none.
+func swingAt(s string, from int) (r *big.Rat, n int, err *Error) {
+	if from+1 >= len(s) || s[from] < 'A' || s[from] > 'G' || !isDigit(s[from+1]) {
+		return nil, 0, nil
+	}
+	const want = "a letter A to G and points below ten, as in D2 or C9.5"
+	letter := int64(s[from] - 'A')
+	whole := from + 1 + digits(s[from+1:])
+	end := whole
+	if end+1 < len(s) && s[end] == '.' && isDigit(s[end+1]) {
+		end += 1 + digits(s[end+1:])
+	}
+	if stop := end + run(s[end:]); stop > end || wordGoesOn(s[end:]) {
+		return nil, 0, mistake(s, from, max(stop, end+1), " is no swing weight", want, "")
+	}
+	if err := tooLong(s, from+1, end); err != nil {
+		return nil, 0, err
+	}
+	r, _ = new(big.Rat).SetString(s[from+1 : end])
+	if whole-from-1 > 1 {
+		hint := ""
+		if total, _ := new(big.Rat).Add(r, big.NewRat(10*letter, 1)).Float64(); total < 70 {
+			hint = FormatSwing(total)
+		}
+		return nil, 0, mistake(s, from, end, " is no swing weight: ten points make the next letter", want, hint)
+	}
+	return r.Add(r, big.NewRat(10*letter, 1)), end - from, nil
+}
+
+// mixed is r, not negative, as a whole number and a fraction.
+func mixed(r *big.Rat) string {
+	whole, rest := new(big.Int).QuoRem(r.Num(), r.Denom(), new(big.Int))
+	if rest.Sign() == 0 {
+		return whole.String()
+	}
+	f := new(big.Rat).SetFrac(rest, r.Denom()).String()
+	if whole.Sign() == 0 {
+		return f
+	}
+	return whole.String() + " " + f
+}
+
+// wordAt is the word at the start of s: letters, and digits, hyphens and raised digits within.
+func wordAt(s string) string {
+	for i, c := range s {
+		if unicode.IsLetter(c) || i > 0 && (unicode.IsNumber(c) || c == '-' || c == '_') {
+			continue
+		}
+		return s[:i]
+	}
+	return s
+}
+
+// misspelt are words for units that people type, and the unit they mean.
+var misspelt = map[string]string{
+	"inch": "in", "inches": "in", "ins": "in", "zoll": "in", "foot": "ft", "feet": "ft",
+	"millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "mms": "mm",
+	"centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "cms": "cm",
+	"metre": "m", "metres": "m", "meter": "m", "meters": "m",
+	"degree": "deg", "degrees": "deg", "degs": "deg",
+	"gram": "g", "grams": "g", "gramme": "g", "grammes": "g", "gr": "g", "gm": "g", "gms": "g", "grs": "g",
+	"kilo": "kg", "kilos": "kg", "kilogram": "kg", "kilograms": "kg", "kgs": "kg",
+	"ounce": "oz", "ounces": "oz", "ozs": "oz", "pound": "lb", "pounds": "lb", "lbs": "lb", "grains": "grain",
+	"microsecond": "us", "microseconds": "us", "µs": "us", "μs": "us", "usec": "us", "millisecond": "ms", "milliseconds": "ms",
+	"msec": "ms", "sec": "s", "secs": "s", "seconds": "s",
+	"hertz": "Hz", "percent": "%", "pct": "%", "point": "pts", "points": "pts", "pt": "pts", "swp": "pts",
+	"in²": "in2", "mm²": "mm2", "cm³": "cm3", "in³": "in3", "ccm": "cm3", "ccs": "cc",
+	"sqin": "in2", "gcm2": "g cm2", "gcm²": "g cm2", "ozin": "oz in", "ozin2": "oz in2", "gin": "g in",
+}
+
+// Suggest is the word for the unit that somebody meant who typed name, as in "inches" or "MM"; empty where nothing is near.
+func Suggest(name string) string {
+	low := strings.ToLower(name)
+	if u := misspelt[low]; u != "" {
+		return u
+	}
+	for _, s := range spellings {
+		if strings.ToLower(s.word) == low {
+			return s.word
+		}
+	}
+	return ""
+}
+
+// shown is s in quotation marks, shortened, with what cannot be printed made visible.
+func shown(s string) string {
+	const most = 40
+	if utf8.RuneCountInString(s) > most {
+		short := []rune(s)[:most]
+		return strings.TrimSuffix(strconv.Quote(string(short)), `"`) + `..."`
+	}
+	return strconv.Quote(s)
+}
