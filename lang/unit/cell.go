@@ -1,3 +1,5 @@
+// Reading quantities from the cells of a sheet.
+
 package unit
 
 import (
@@ -42,10 +44,18 @@ func quickCell(s string, f CellFormat) (Cell, bool) {
 	if negative {
 		i++
 	}
+	u := f.Unit
+	letter := uint64(0) // points that the letter of a swing weight stands for
+	swing := i < len(s) && f.Dim == Swing && !negative && 'A' <= s[i] && s[i] <= 'G'
+	if swing {
+		letter, u = 10*uint64(s[i]-'A'), points
+		i++
+	}
 	whole, n := shortNumber(s[i:])
-	if n == 0 {
+	if n == 0 || swing && n > 1 {
 		return Cell{}, false
 	}
+	whole += letter
 	i += n
 	num, den, shift := whole, uint64(1), 0
 	if i+1 < len(s) {
@@ -78,8 +88,11 @@ func quickCell(s string, f CellFormat) (Cell, bool) {
 			i = j + 1 + m
 		}
 	}
-	u := f.Unit
-	if i < len(s) {
+	if swing {
+		if i < len(s) || den > 1 {
+			return Cell{}, false
+		}
+	} else if i < len(s) {
 		if found, m := unitAt(s[i:]); found != nil {
 			u, i = found, i+m
 		}
@@ -182,7 +195,7 @@ type reading struct {
 // readingAt reads a number and its unit at s[at:].
 func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int, err *Error) {
 	r.from = at
-	if n, n2, err := swingAt(s, at); n2 > 0 || err != nil {
+	if n, n2, err := swingAt(s, at, f.DecimalComma); n2 > 0 || err != nil {
 		return reading{number: n, unit: points, from: at, to: at + n2}, at + n2, err
 	}
 	negative := false
@@ -211,9 +224,8 @@ func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int,
 		return r, at, mistake(s, r.from, len(s), " is no number", f.wanted(), "")
 	}
 	end -= shift
-	if end < len(s) && s[end] == ',' {
-		stop := end + 1 + digits(s[end+1:])
-		return r, at, mistake(s, start, stop, " has a comma", "a decimal point, and no mark between thousands", "")
+	if err := afterCellNumber(s, start, end, f); err != nil {
+		return r, at, err
 	}
 	if m := footMark(s[end:]); m > 0 {
 		number, r.unit, end, err = feetAt(s, start, end, end+m, number, f)
@@ -232,6 +244,38 @@ func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int,
 	}
 	r.number, r.to = number, end
 	return r, end, nil
+}
+
+// afterCellNumber is the mistake in what directly follows the number s[from:end] of a cell, if that makes it no number.
+func afterCellNumber(s string, from, end int, f CellFormat) *Error {
+	if end == len(s) {
+		return nil
+	}
+	number := s[from:end]
+	if plain, ok := exponent(number, wordAt(s[end:])); ok {
+		return mistake(s, from, end+len(wordAt(s[end:])), " is written with an exponent", "plain digits", plain)
+	}
+	stop := end + run(s[end:])
+	switch s[end] {
+	case ',':
+		stop = end + 1 + digits(s[end+1:])
+		hint := ""
+		if digits(number) == len(number) && stop-end != 4 {
+			hint = number + "." + s[end+1:stop]
+		}
+		return mistake(s, from, stop, " has a comma", "a decimal point, and no mark between thousands", hint)
+	case '-', '/':
+		if strings.Count(s[from:stop], s[end:end+1]) > 1 && strings.Trim(s[from:stop], "0123456789-/") == "" {
+			return mistake(s, from, stop, " looks like a date", f.wanted(), "")
+		}
+		return mistake(s, from, stop, " is no number", f.wanted(), "")
+	case '.':
+		return mistake(s, from, stop, " is no number", f.wanted(), "")
+	}
+	if v, n := vulgarAt(s[end:]); v != nil {
+		return mistake(s, from, end+n, " has more than one fraction", f.wanted(), "")
+	}
+	return nil
 }
 
 // feetAt reads the inches behind a number of feet, which stands at s[from:mark]: 3' 8 3/4".

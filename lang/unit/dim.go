@@ -1,6 +1,11 @@
+// The dimensions of the trade, and how they multiply and divide.
+
 package unit
 
-import "strings"
+import (
+	"strconv"
+	"strings"
+)
 
 // Dim is a dimension: the exponents of length, angle, mass, time and swing-weight points. Where every
 // exponent is 0, Ratio tells a ratio (a quotient of like things) from a count; elsewhere it is false.
@@ -120,5 +125,5 @@ func powerWord(n int) string {
 	case 3:
 		return " cubed"
 	}
-	return " to the " + itoa(n)
+	return " to the " + strconv.Itoa(n)
 }

@@ -1,3 +1,5 @@
+// Printing values as a person reads them at the bench, and comparing them.
+
 package unit
 
 import (
@@ -59,7 +61,7 @@ func FormatSwing(base float64) string {
 		return unknown
 	}
 	// The letter is taken of the value as printed, so that 39.99999999999999 is E0 and not D10.
-	p, err := strconv.ParseFloat(decimal(base), 64)
+	p, err := strconv.ParseFloat(rounded(base, shownDigits), 64)
 	if err != nil || p < 0 || p >= 70 {
 		return withUnit(decimal(base), points)
 	}

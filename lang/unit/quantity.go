@@ -1,3 +1,5 @@
+// Reading quantities from the text of a rule book.
+
 package unit
 
 import (
@@ -45,7 +47,7 @@ func Scan(s string) (q Quantity, n int, err *Error) {
 	if s == "" {
 		return Quantity{}, 0, nil
 	}
-	if r, n, err := swingAt(s, 0); n > 0 || err != nil {
+	if r, n, err := swingAt(s, 0, false); n > 0 || err != nil {
 		if err != nil {
 			return Quantity{}, 0, err
 		}
@@ -56,6 +58,9 @@ func Scan(s string) (q Quantity, n int, err *Error) {
 		return Quantity{}, 0, mistake(s, 0, end, " has no digit before the point", "a digit on both sides of the point", "0"+s[:end])
 	}
 	r, end, err := numberAt(s, 0, false)
+	if err == nil && r != nil {
+		err = afterNumber(s, end)
+	}
 	if err != nil || r == nil {
 		return Quantity{}, 0, err
 	}
@@ -82,8 +87,8 @@ func strayWord(s string, end int) *Error {
 		return nil
 	}
 	if at == end {
-		if plain, ok := exponent(s[:end], word); ok {
-			return mistake(s, 0, end+len(word), " is written with an exponent", "plain digits", plain)
+		if written, ok := exponent(s[:end], word); ok {
+			return mistake(s, 0, end+len(word), " is written with an exponent", "plain digits", written)
 		}
 	}
 	return unknownUnit(s, at, len(word), hint)
@@ -94,16 +99,19 @@ func unknownUnit(s string, at, length int, hint string) *Error {
 }
 
 // exponent tells whether word, directly behind the number before it, makes a number such as 1e5, and writes that out.
-func exponent(before, word string) (plain string, ok bool) {
-	if len(word) < 2 || (word[0] != 'e' && word[0] != 'E') || digits(word[1:]) != len(word)-1 {
+func exponent(before, word string) (written string, ok bool) {
+	if len(word) < 2 || word[0] != 'e' && word[0] != 'E' {
 		return "", false
 	}
-	n, err := strconv.Atoi(word[1:])
-	f, err2 := strconv.ParseFloat(before+"e"+word[1:], 64)
-	if err != nil || err2 != nil || n > 15 {
+	power := strings.TrimPrefix(word[1:], "-")
+	if power == "" || digits(power) != len(power) {
+		return "", false
+	}
+	f, err := strconv.ParseFloat(before+word, 64)
+	if err != nil || len(power) > 1 || f == 0 {
 		return "", true
 	}
-	return decimal(f), true
+	return plain(f), true
 }
 
 // mistake is an Error about s[from:to], whose message starts with that text.
@@ -118,7 +126,7 @@ const maxDigits = 40
 // there is none r is nil. With comma, a comma followed by a digit is a decimal point too.
 func numberAt(s string, from int, comma bool) (r *big.Rat, end int, err *Error) {
 	if r, n := vulgarAt(s[from:]); r != nil {
-		return r, from + n, afterNumber(s, from, from+n, true)
+		return r, from + n, nil
 	}
 	whole := from + digits(s[from:])
 	if whole == from {
@@ -129,7 +137,6 @@ func numberAt(s string, from int, comma bool) (r *big.Rat, end int, err *Error) 
 	}
 	end = whole
 	rest := s[whole:]
-	fraction := false
 	switch {
 	case len(rest) > 1 && (rest[0] == '.' || comma && rest[0] == ',') && isDigit(rest[1]):
 		end = whole + 1 + digits(rest[1:])
@@ -138,20 +145,15 @@ func numberAt(s string, from int, comma bool) (r *big.Rat, end int, err *Error) 
 		}
 		r, _ = new(big.Rat).SetString(s[from:whole] + "." + s[whole+1:end])
 	case len(rest) > 1 && rest[0] == '/' && isDigit(rest[1]):
-		if r, end, err = fractionAt(s, from, from); err != nil {
-			return nil, from, err
-		}
-		fraction = true
+		return fractionAt(s, from, from)
 	default:
 		r, _ = new(big.Rat).SetString(s[from:whole])
 		at := whole + blanks(rest)
 		if at == whole && strings.HasPrefix(rest, "-") {
 			at++
 		}
-		if v, n := vulgarAt(s[at:]); v != nil && (at == whole || s[whole] != '-') {
-			r.Add(r, v)
-			end, fraction = at+n, true
-			break
+		if v, n := vulgarAt(s[at:]); v != nil {
+			return r.Add(r, v), at + n, nil
 		}
 		if at == whole {
 			break
@@ -167,9 +169,9 @@ func numberAt(s string, from int, comma bool) (r *big.Rat, end int, err *Error) 
 		if f.Cmp(big.NewRat(1, 1)) >= 0 {
 			return nil, from, mistake(s, from, stop, " has a fraction that is not below 1", "a fraction below 1 after the whole number, as in 45 3/4", mixed(sum))
 		}
-		r, end, fraction = sum, stop, true
+		return sum, stop, nil
 	}
-	return r, end, afterNumber(s, from, end, fraction)
+	return r, end, nil
 }
 
 // fractionAt reads digits, a stroke and digits at s[at:]; f is nil where they do not stand there. The number as a
@@ -200,40 +202,46 @@ func tooLong(s string, from, to int) *Error {
 	if to-from <= maxDigits {
 		return nil
 	}
-	return mistake(s, from, to, " is a number of "+itoa(to-from)+" digits", "at most "+itoa(maxDigits)+" digits", "")
+	return mistake(s, from, to, " is a number of "+strconv.Itoa(to-from)+" digits", "at most "+strconv.Itoa(maxDigits)+" digits", "")
 }
 
-// afterNumber is the mistake in what directly follows the number s[from:end], if that makes it no number.
-func afterNumber(s string, from, end int, fraction bool) *Error {
+// afterNumber is the mistake in what directly follows the number s[:end] of a rule book, if that makes it no number.
+func afterNumber(s string, end int) *Error {
 	rest := s[end:]
 	if rest == "" {
 		return nil
 	}
+	number := s[:end]
 	stop := end + run(rest)
-	read, number := s[from:stop], s[from:end]
+	digit := len(rest) > 1 && isDigit(rest[1])
+	stroke := strings.LastIndexByte(number, '/')
+	fraction := stroke >= 0 || number[len(number)-1] >= utf8.RuneSelf
+	wrong := func(to int, message, expected, hint string) *Error {
+		return mistake(s, 0, to, message, expected, hint)
+	}
+	const minus = "a number as in 45-3/4, or a minus with a blank on both sides"
 	switch {
-	case rest[0] == '.' && len(rest) > 1 && isDigit(rest[1]) && fraction:
-		i := strings.LastIndexByte(number, '/')
+	case rest[0] == '.' && digit && fraction:
 		hint := ""
-		if i >= 0 && strings.IndexByte(number, ' ') < 0 {
-			hint = number[:i] + " / " + number[i+1:] + s[end:stop]
+		if stroke >= 0 && digits(number) == stroke {
+			hint = number[:stroke] + " / " + s[stroke+1:stop]
 		}
-		return mistake(s, from, stop, " mixes a fraction and decimals", "a fraction or decimals, or a quotient with blanks around the stroke", hint)
-	case rest[0] == '.' && len(rest) > 1 && isDigit(rest[1]):
-		return mistake(s, from, stop, " has more than one decimal point", "one decimal point, as in 45.75", "")
+		return wrong(stop, " mixes a fraction and decimals", "a fraction or decimals, or a quotient with blanks around the stroke", hint)
+	case rest[0] == '.' && digit:
+		return wrong(stop, " has more than one decimal point", "one decimal point, as in 45.75", "")
 	case rest[0] == '.':
-		return mistake(s, from, end+1, " has no digit after the point", "a digit on both sides of the point", number)
-	case rest[0] == '-' && dateLike(read):
-		return mistake(s, from, stop, " is neither a number nor a date", "a number, or a date as in 2026-04-18", "")
+		return wrong(end+1, " has no digit after the point", "a digit on both sides of the point", number)
+	case rest[0] == '-' && dateLike(s[:stop]):
+		return wrong(stop, " is no number", "a number, or a date as in 2026-04-18", "")
 	case rest[0] == '-' && len(rest) > 1 && wordGoesOn(rest[1:]):
-		return mistake(s, from, stop, " is no number", "a number as in 45-3/4, or a minus with a blank on both sides", number+" - "+s[end+1:stop])
+		return wrong(stop, " is no number", minus, number+" - "+s[end+1:stop])
 	case rest[0] == '-':
-		return mistake(s, from, end+1, " ends in a minus", "a number as in 45-3/4, or a minus with a blank on both sides", number)
-	case rest[0] == '/' && len(rest) > 1 && isDigit(rest[1]) && fraction:
-		return mistake(s, from, stop, " has more than one stroke", "one fraction, as in 45 3/4, or a quotient with blanks around the stroke", "")
+		return wrong(end+1, " ends in a minus", minus, number)
+	case rest[0] == '/' && digit && fraction:
+		return wrong(stop, " has more than one stroke", "one fraction, as in 45 3/4, or a quotient with blanks around the stroke", "")
 	}
 	if v, n := vulgarAt(rest); v != nil {
-		return mistake(s, from, end+n, " has more than one fraction", "one fraction, as in 45 3/4", "")
+		return wrong(end+n, " has more than one fraction", "one fraction, as in 45 3/4", "")
 	}
 	return nil
 }
@@ -283,8 +291,9 @@ func vulgarAt(s string) (r *big.Rat, n int) {
 	return nil, 0
 }
 
-// swingAt reads a swing weight at s[from:]: a letter A to G and points below ten. n is 0 where there is none.
-func swingAt(s string, from int) (r *big.Rat, n int, err *Error) {
+// swingAt reads a swing weight at s[from:]: a letter A to G and points below ten. n is 0 where there is none. With comma,
+// a comma is a decimal point too.
+func swingAt(s string, from int, comma bool) (r *big.Rat, n int, err *Error) {
 	if from+1 >= len(s) || s[from] < 'A' || s[from] > 'G' || !isDigit(s[from+1]) {
 		return nil, 0, nil
 	}
@@ -292,7 +301,7 @@ func swingAt(s string, from int) (r *big.Rat, n int, err *Error) {
 	letter := int64(s[from] - 'A')
 	whole := from + 1 + digits(s[from+1:])
 	end := whole
-	if end+1 < len(s) && s[end] == '.' && isDigit(s[end+1]) {
+	if end+1 < len(s) && (s[end] == '.' || comma && s[end] == ',') && isDigit(s[end+1]) {
 		end += 1 + digits(s[end+1:])
 	}
 	if stop := end + run(s[end:]); stop > end || wordGoesOn(s[end:]) {
@@ -301,7 +310,7 @@ func swingAt(s string, from int) (r *big.Rat, n int, err *Error) {
 	if err := tooLong(s, from+1, end); err != nil {
 		return nil, 0, err
 	}
-	r, _ = new(big.Rat).SetString(s[from+1 : end])
+	r, _ = new(big.Rat).SetString(strings.Replace(s[from+1:end], ",", ".", 1))
 	if whole-from-1 > 1 {
 		hint := ""
 		if total, _ := new(big.Rat).Add(r, big.NewRat(10*letter, 1)).Float64(); total < 70 {
@@ -370,9 +379,15 @@ func Suggest(name string) string {
 // shown is s in quotation marks, shortened, with what cannot be printed made visible.
 func shown(s string) string {
 	const most = 40
+	more := ""
 	if utf8.RuneCountInString(s) > most {
-		short := []rune(s)[:most]
-		return strings.TrimSuffix(strconv.Quote(string(short)), `"`) + `..."`
+		cut := 0
+		for range most {
+			_, n := utf8.DecodeRuneInString(s[cut:])
+			cut += n
+		}
+		s, more = s[:cut], "..."
 	}
-	return strconv.Quote(s)
+	quoted := strconv.Quote(s)
+	return `"` + strings.NewReplacer(`\\`, `\`, `\"`, `"`).Replace(quoted[1:len(quoted)-1]) + more + `"`
 }

@@ -396,5 +396,3 @@ func wordGoesOn(s string) bool {
 }
 
 func isDigit(c byte) bool { return '0' <= c && c <= '9' }
-
-func itoa(n int) string { return strconv.Itoa(n) }
