@@ -44,18 +44,10 @@ func quickCell(s string, f CellFormat) (Cell, bool) {
 	if negative {
 		i++
 	}
-	u := f.Unit
-	letter := uint64(0) // points that the letter of a swing weight stands for
-	swing := i < len(s) && f.Dim == Swing && !negative && 'A' <= s[i] && s[i] <= 'G'
-	if swing {
-		letter, u = 10*uint64(s[i]-'A'), points
-		i++
-	}
 	whole, n := shortNumber(s[i:])
-	if n == 0 || swing && n > 1 {
-		return Cell{}, false
+	if n == 0 {
+		return quickSwing(s, f)
 	}
-	whole += letter
 	i += n
 	num, den, shift := whole, uint64(1), 0
 	if i+1 < len(s) {
@@ -88,11 +80,8 @@ func quickCell(s string, f CellFormat) (Cell, bool) {
 			i = j + 1 + m
 		}
 	}
-	if swing {
-		if i < len(s) || den > 1 {
-			return Cell{}, false
-		}
-	} else if i < len(s) {
+	u := f.Unit
+	if i < len(s) {
 		if found, m := unitAt(s[i:]); found != nil {
 			u, i = found, i+m
 		}
@@ -111,6 +100,23 @@ func quickCell(s string, f CellFormat) (Cell, bool) {
 		base = -base
 	}
 	return Cell{Base: base, Unit: u}, ok
+}
+
+// quickSwing is quickCell for swing weights such as D2 and C9.5.
+func quickSwing(s string, f CellFormat) (Cell, bool) {
+	if f.Dim != Swing || len(s) < 2 || s[0] < 'A' || s[0] > 'G' || !isDigit(s[1]) {
+		return Cell{}, false
+	}
+	num, shift := 10*uint64(s[0]-'A')+uint64(s[1]-'0'), 0
+	if len(s) > 2 {
+		part, k := shortNumber(s[min(3, len(s)):])
+		if s[2] != '.' || k == 0 || 3+k < len(s) {
+			return Cell{}, false
+		}
+		num, shift = num*uint64(pow10[k])+part, -k
+	}
+	base, ok := points.quick(num, 1, shift)
+	return Cell{Base: base, Unit: points}, ok
 }
 
 // shortNumber reads up to nine digits at the start of s; n is 0 where there are none or more.
@@ -143,11 +149,11 @@ func exactCell(s string, f CellFormat) (Cell, *Error) {
 	if n := plusMinus(s[at:]); n > 0 {
 		sign := at
 		at = cellBlanks(s, at+n)
+		if at == len(s) {
+			return Cell{}, mistake(s, sign, sign+n, " has no number behind it", "a half-width, as in 61 +/- 0.5 deg", "")
+		}
 		if half, at, err = readingAt(s, at, f, false); err != nil {
 			return Cell{}, err
-		}
-		if half.number == nil {
-			return Cell{}, mistake(s, sign, sign+n, " has no number behind it", "a half-width, as in 61 +/- 0.5 deg", "")
 		}
 		at = cellBlanks(s, at)
 	}
@@ -343,6 +349,8 @@ func surplus(s string, at int, f CellFormat) *Error {
 	}
 	hint := ""
 	switch {
+	case rest == `"`:
+		hint = strings.TrimRight(s[:at], " \t") + `"`
 	case rest == "''" || rest == "’’" || rest == "′′":
 		hint = `"`
 	case strings.HasPrefix(rest, "+-") || strings.HasPrefix(rest, "-+"):

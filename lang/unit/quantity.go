@@ -304,8 +304,11 @@ func swingAt(s string, from int, comma bool) (r *big.Rat, n int, err *Error) {
 	if end+1 < len(s) && (s[end] == '.' || comma && s[end] == ',') && isDigit(s[end+1]) {
 		end += 1 + digits(s[end+1:])
 	}
-	if stop := end + run(s[end:]); stop > end || wordGoesOn(s[end:]) {
-		return nil, 0, mistake(s, from, max(stop, end+1), " is no swing weight", want, "")
+	if stop := end + run(s[end:]); stop > end {
+		return nil, 0, mistake(s, from, stop, " is no swing weight", want, "")
+	} else if wordGoesOn(s[end:]) {
+		_, n := utf8.DecodeRuneInString(s[end:])
+		return nil, 0, mistake(s, from, end+n, " is no swing weight", want, "")
 	}
 	if err := tooLong(s, from+1, end); err != nil {
 		return nil, 0, err
