@@ -27,6 +27,8 @@ func TestParseCell(t *testing.T) {
 		{"44.75", inches, "44.75", "in", ""},
 		{"  44.75  ", inches, "44.75", "in", ""},
 		{"44.75\u00a0in", length, "44.75", "in", ""},
+		{"0/08", inches, "0", "in", ""},
+		{"09/010", inches, "0.9", "in", ""},
 		{"3/4", inches, "0.75", "in", ""},
 		{".5", inches, "0.5", "in", ""},
 		{"-.5 deg", angle, "-0.5", "deg", ""},

@@ -143,11 +143,13 @@ func numberAt(s string, from int, comma bool) (r *big.Rat, end int, err *Error) 
 		if err := tooLong(s, whole+1, end); err != nil {
 			return nil, from, err
 		}
-		r, _ = new(big.Rat).SetString(s[from:whole] + "." + s[whole+1:end])
+		part := end - whole - 1
+		scale := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(part)), nil)
+		r = new(big.Rat).SetFrac(integer(s[from:whole]+s[whole+1:end]), scale)
 	case len(rest) > 1 && rest[0] == '/' && isDigit(rest[1]):
 		return fractionAt(s, from, from)
 	default:
-		r, _ = new(big.Rat).SetString(s[from:whole])
+		r = new(big.Rat).SetInt(integer(s[from:whole]))
 		at := whole + blanks(rest)
 		if at == whole && strings.HasPrefix(rest, "-") {
 			at++
@@ -191,11 +193,17 @@ func fractionAt(s string, from, at int) (f *big.Rat, end int, err *Error) {
 	if err := tooLong(s, stroke+1, end); err != nil {
 		return nil, at, err
 	}
-	if strings.Trim(s[stroke+1:end], "0") == "" {
+	below := integer(s[stroke+1 : end])
+	if below.Sign() == 0 {
 		return nil, at, mistake(s, from, end, " divides by zero", "a number other than 0 below the stroke", "")
 	}
-	f, _ = new(big.Rat).SetString(s[at:end])
-	return f, end, nil
+	return new(big.Rat).SetFrac(integer(s[at:stroke]), below), end, nil
+}
+
+// integer is the number that digits denotes, leading zeros or not.
+func integer(digits string) *big.Int {
+	n, _ := new(big.Int).SetString(digits, 10)
+	return n
 }
 
 func tooLong(s string, from, to int) *Error {
@@ -313,7 +321,7 @@ func swingAt(s string, from int, comma bool) (r *big.Rat, n int, err *Error) {
 	if err := tooLong(s, from+1, end); err != nil {
 		return nil, 0, err
 	}
-	r, _ = new(big.Rat).SetString(strings.Replace(s[from+1:end], ",", ".", 1))
+	r, _, _ = numberAt(s[:end], from+1, comma)
 	if whole-from-1 > 1 {
 		hint := ""
 		if total, _ := new(big.Rat).Add(r, big.NewRat(10*letter, 1)).Float64(); total < 70 {

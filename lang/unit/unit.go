@@ -28,7 +28,6 @@ type Unit struct {
 
 	exact *big.Rat // base units in one unit
 	scale float64  // exact, rounded
-	whole bool     // scale is exact and a whole number
 
 	// exact once more as num/den * 10^shift, for arithmetic without rationals; num is 0 where it does not fit.
 	num, den uint64
@@ -133,9 +132,7 @@ func power(u *Unit, n int) *big.Rat {
 // newUnit makes the unit of which one is exact base units.
 func newUnit(name string, d Dim, exact *big.Rat) *Unit {
 	u := &Unit{Name: name, Dim: d, exact: exact}
-	var same bool
-	u.scale, same = exact.Float64()
-	u.whole = same && exact.IsInt()
+	u.scale, _ = exact.Float64()
 	num, up := strip10(exact.Num())
 	den, down := strip10(exact.Denom())
 	if num.IsUint64() && den.IsUint64() {
@@ -258,19 +255,22 @@ func compose(d Dim) *Unit {
 // the rounding of the conversion, comes out as the float64 nearest to that decimal: the value of 46.2 in gives 46.2.
 func (u *Unit) FromBase(base float64) float64 {
 	q := base / u.scale
-	if u.whole && base == math.Trunc(base) && math.Abs(base) < maxExact {
-		return q
+	if near := math.Round(q*1e6) / 1e6; math.Abs(q) < 1e9 && same(near, q) {
+		return near
 	}
 	if q == 0 || math.IsInf(q, 0) || math.IsNaN(q) {
 		return q
 	}
 	var buf [32]byte
 	near, err := strconv.ParseFloat(string(strconv.AppendFloat(buf[:0], q, 'e', 14, 64)), 64)
-	if err != nil || math.Abs(near-q) > 4.5e-16*math.Abs(q) {
+	if err != nil || !same(near, q) {
 		return q
 	}
 	return near
 }
+
+// same tells whether a and b differ by no more than the two roundings of a conversion and its scale.
+func same(a, b float64) bool { return math.Abs(a-b) <= 4.5e-16*math.Abs(b) }
 
 // ToBase is the value in base units of an amount in u. The amount is taken as the shortest decimal that
 // denotes it, converted exactly and rounded once, so 46.2 in is the value of the literal "46.2 in".
