@@ -172,9 +172,8 @@ func exactCell(s string, f CellFormat) (Cell, *Error) {
 	}
 	if value.unit == nil {
 		text := strings.TrimSpace(s)
-		hint := Base(f.Dim).Name
-		return Cell{}, &Error{Offset: 0, Length: len(s), Message: shown(text) + " has no unit, and neither has the heading",
-			Expected: f.wanted(), Hint: text + " " + hint}
+		from := strings.Index(s, text)
+		return Cell{}, mistake(s, from, from+len(text), " has no unit, and neither has the heading", f.wanted(), text+" "+Base(f.Dim).Name)
 	}
 	if half.number != nil && half.unit == nil {
 		half.unit = value.unit

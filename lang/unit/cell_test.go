@@ -106,6 +106,8 @@ func TestParseCellMistakes(t *testing.T) {
 		{"", length, "the cell is empty", aLength, ""},
 		{"  ", length, "the cell is empty", aLength, ""},
 		{"44.75", length, `"44.75" has no unit, and neither has the heading`, aLength, "44.75 in"},
+		{" 44\t3/4 ", length, `"44\t3/4" has no unit, and neither has the heading`, aLength, "44 3/4 in"},
+		{"3'\t8", inches, `"3'\t8" has no mark behind its inches`, `feet and inches, as in 3' 8 3/4"`, `3' 8"`},
 		{"fourty", inches, `"fourty" is no number`, aLength, ""},
 		{"in", inches, `"in" is no number`, aLength, ""},
 		{"58 deg", inches, `"58 deg" is an angle, where the column holds a length`, aLength, ""},

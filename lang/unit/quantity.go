@@ -116,6 +116,7 @@ func exponent(before, word string) (written string, ok bool) {
 
 // mistake is an Error about s[from:to], whose message starts with that text.
 func mistake(s string, from, to int, message, expected, hint string) *Error {
+	hint = strings.Join(strings.Fields(hint), " ") // it may repeat the blanks and tabs of the text
 	return &Error{Offset: from, Length: to - from, Message: shown(s[from:to]) + message, Expected: expected, Hint: hint}
 }
 
