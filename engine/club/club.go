@@ -1,0 +1,169 @@
+// Package club holds a measured club as it came off a sheet: what was read, where
+// it stood, and what was not measured. It knows nothing of rules.
+package club
+
+import (
+	"ferrule/lang/catalogue"
+)
+
+// Sheet is where clubs come from.
+type Sheet struct {
+	File     string
+	Headings []string // by catalogue.ID: the heading of the property's column; "" where the sheet has none
+}
+
+// Row is a row of a sheet, counted from 1 with the heading as row 1.
+type Row struct {
+	File string
+	Row  int
+}
+
+// Reading tells more about a property than its one amount: repeats and a stated
+// half-width.
+type Reading struct {
+	Property catalogue.ID
+	Values   []float64 // the single readings in base units; nil where there is one only
+	Half     float64   // stated half-width in base units
+	HasHalf  bool
+}
+
+type textValue struct {
+	property catalogue.ID
+	text     string
+}
+
+// Club is one row of a sheet: a club, at one of its settings. Amounts are in base
+// units (lang/unit); days are counted from 1970-01-01; yes is 1 and no is 0. What
+// the row does not hold is not measured. The zero value has room for no property;
+// Reset makes room.
+type Club struct {
+	ID      string
+	Name    string // the club as the sheet says it: "7 iron"
+	Kind    catalogue.Kind
+	Setting string
+	Method  string // how Length was taken; "" where there is no length
+	On      string // the day it was measured, "2026-04-18"; "" where not said
+	Sheet   *Sheet
+	Row     int
+	Next    *Club // the same club at another setting
+
+	amounts []float64
+	have    []uint64
+	more    []Reading
+	texts   []textValue
+}
+
+// Reset empties the club and makes room for properties with IDs below n, keeping
+// its memory.
+func (c *Club) Reset(n int) {
+	amounts, have, more, texts := c.amounts, c.have, c.more[:0], c.texts[:0]
+	if cap(amounts) < n {
+		amounts = make([]float64, n)
+		have = make([]uint64, (n+63)/64)
+	}
+	amounts, have = amounts[:n], have[:(n+63)/64]
+	clear(have)
+	*c = Club{amounts: amounts, have: have, more: more, texts: texts}
+}
+
+// Has reports whether the club has a value of the property, of whatever sort.
+func (c *Club) Has(p catalogue.ID) bool {
+	return int(p)>>6 < len(c.have) && c.have[p>>6]&(1<<(p&63)) != 0
+}
+
+// SetAmount gives a numeric property, a day or a yes-no its value.
+func (c *Club) SetAmount(p catalogue.ID, amount float64) {
+	c.amounts[p] = amount
+	c.have[p>>6] |= 1 << (p & 63)
+}
+
+// Amount returns the value of a property: of repeated readings their mean. It is
+// false where the property was not measured.
+func (c *Club) Amount(p catalogue.ID) (float64, bool) {
+	if !c.Has(p) {
+		return 0, false
+	}
+	return c.amounts[p], true
+}
+
+// SetReading gives a property repeated readings or a stated half-width; the
+// amount itself is set by SetAmount.
+func (c *Club) SetReading(r Reading) { c.more = append(c.more, r) }
+
+// Reading returns what is known of a property beyond its amount; the zero
+// Reading where there is nothing more.
+func (c *Club) Reading(p catalogue.ID) Reading {
+	for _, r := range c.more {
+		if r.Property == p {
+			return r
+		}
+	}
+	return Reading{Property: p}
+}
+
+// Readings returns the single readings of a property: none, one, or the repeats.
+func (c *Club) Readings(p catalogue.ID) []float64 {
+	if r := c.Reading(p); r.Values != nil {
+		return r.Values
+	}
+	if a, ok := c.Amount(p); ok {
+		return []float64{a}
+	}
+	return nil
+}
+
+// SetText gives a text property its value.
+func (c *Club) SetText(p catalogue.ID, text string) {
+	c.have[p>>6] |= 1 << (p & 63)
+	for i := range c.texts {
+		if c.texts[i].property == p {
+			c.texts[i].text = text
+			return
+		}
+	}
+	c.texts = append(c.texts, textValue{p, text})
+}
+
+// Text returns the value of a text property; false where there is none.
+func (c *Club) Text(p catalogue.ID) (string, bool) {
+	if !c.Has(p) {
+		return "", false
+	}
+	for _, t := range c.texts {
+		if t.property == p {
+			return t.text, true
+		}
+	}
+	return "", false
+}
+
+// Place returns the club's row.
+func (c *Club) Place() Row {
+	if c.Sheet == nil {
+		return Row{Row: c.Row}
+	}
+	return Row{File: c.Sheet.File, Row: c.Row}
+}
+
+// Refusal is a row that could not be read as a club. What could be read of it
+// stands in Club, so that it can be told whether the row could change a verdict;
+// a property of Club without a value may be anything.
+type Refusal struct {
+	Row     Row
+	Column  string // the heading of the faulty cell; "" where the row as a whole is faulty
+	Read    string // what stood there, as read
+	Message string // what is wrong and what was expected, one line
+	Hint    string // the nearest right thing; may be empty
+	Set     string // the set it belongs to
+	AnySet  bool   // its set could not be read: it counts for every set of its file
+	Club    *Club  // never nil; its Kind is NoKind where it could not be read
+}
+
+// Set is one bag: the clubs of a set of a sheet, in the order of the rows.
+type Set struct {
+	Name    string // "" where the sheet has no sets
+	File    string
+	Clubs   []*Club   // each club once, further settings behind Next
+	Refused []Refusal // rows that belong, or could belong, to this set
+	Rows    int       // rows of this set that became clubs; refused ones not counted
+}

@@ -1,0 +1,453 @@
+// Package ast holds the tree of a rule book: clean nodes, each with its place,
+// that say what a person wrote and nothing about what it means. Declarations
+// stand here, formulas in expr.go, the walk over them in walk.go.
+//
+// Every node's Span covers all of its source and lies inside its parent's.
+// Optional parts are nil. A tree that came from a faulty book lacks what could
+// not be read; Broken then tells that a mistake was said already.
+package ast
+
+import "ferrule/lang/source"
+
+// Book is one rule book file.
+type Book struct {
+	File     *source.File
+	Header   *Header // nil where the file does not start with "rulebook"
+	Decls    []Decl  // without the header, in the order of the file
+	Comments []Comment
+}
+
+// Comment is a comment from its "#" to the end of its line.
+type Comment struct {
+	Span source.Span
+	Text string // with its "#", without trailing blanks
+}
+
+// Name is a name where it is written.
+type Name struct {
+	Span source.Span
+	Text string
+}
+
+// Text is a text in quotation marks.
+type Text struct {
+	Span  source.Span
+	Value string // without the marks
+}
+
+// Date is a calendar day.
+type Date struct {
+	Span  source.Span
+	Value string // as written, 2026-04-18; it is a real day
+}
+
+// Decl is a declaration: *Use, *Group, *Property, *Chart, *Let, *Method,
+// *Allowance, *Head, *Rule or *Case. (The *Header is a Decl too, but stands
+// apart in its Book.)
+type Decl interface {
+	Place() source.Span
+	decl()
+}
+
+// Header is
+//
+//	rulebook "TITLE"
+//	  edition DATE  decision ...  contact "..."  butt-mass Q  tip-mass Q  extension at most Q
+type Header struct {
+	Span      source.Span
+	Title     *Text
+	Edition   *DateClause
+	Decision  *Decision
+	Contact   *TextClause
+	ButtMass  *QuantityClause
+	TipMass   *QuantityClause
+	Extension *QuantityClause
+	Broken    bool
+}
+
+// DateClause is a clause that holds a day: edition, from, until, on.
+type DateClause struct {
+	Span source.Span // from its keyword to the end of the day
+	Date Date
+}
+
+// TextClause is a clause that holds a text: contact, cite, mend.
+type TextClause struct {
+	Span source.Span
+	Text Text
+}
+
+// QuantityClause is a clause that holds one quantity: butt-mass, reads to,
+// lie-set within, ruler within, extension at most.
+type QuantityClause struct {
+	Span  source.Span
+	Value Expr // a constant formula, mostly one *Quantity
+}
+
+// Use is
+//
+//	use NAME [only RULE, ...] [without RULE, ...]
+//	use "FILE" [only RULE, ...] [without RULE, ...]
+type Use struct {
+	Span    source.Span
+	Shipped *Name // the name of a shipped book, or
+	Path    *Text // the file, relative to the using book
+	Only    []Name
+	Without []Name
+	Broken  bool
+}
+
+// Group is "group NAME = SELECTOR".
+type Group struct {
+	Span     source.Span
+	Name     Name
+	Selector *Selector
+	Broken   bool
+}
+
+// Property is "property NAME SORT [by METHOD]".
+type Property struct {
+	Span   source.Span
+	Name   Name
+	Sort   Name
+	Method *Name
+	Broken bool
+}
+
+// Chart is
+//
+//	chart NAME of PROPERTY [by METHOD] per club
+//	  LIST = Q [where CONDITION]
+type Chart struct {
+	Span   source.Span
+	Name   Name
+	Of     *Ref
+	Rows   []*ChartRow
+	Broken bool
+}
+
+// ChartRow is a row of a chart.
+type ChartRow struct {
+	Span  source.Span
+	Items []*Item
+	Value Expr
+	Where Expr // nil where the row holds for each club of its list
+}
+
+// Let is "let NAME = FORMULA".
+type Let struct {
+	Span   source.Span
+	Name   Name
+	Value  Expr
+	Broken bool
+}
+
+// Method is
+//
+//	method NAME "TITLE"
+//	  covers every SELECTOR
+//	  stop at lie | at Q | along axis
+//	  top at cap edge | at cap end | at butt
+//	  reads to Q
+//	  lie-set within Q
+//	  ruler within Q
+type Method struct {
+	Span   source.Span
+	Name   Name
+	Title  *Text
+	Covers *Covers
+	Stop   *Stop
+	Top    *Top
+	Reads  *QuantityClause
+	LieSet *QuantityClause
+	Ruler  *QuantityClause
+	Broken bool
+}
+
+// Covers is the clause that says which clubs a method can measure.
+type Covers struct {
+	Span     source.Span
+	Selector *Selector
+}
+
+// StopKind tells what stops the head. The zero value is invalid.
+type StopKind int
+
+// The stops.
+const (
+	StopAtLie    StopKind = iota + 1 // the ground, the club soled at its own lie
+	StopAtAngle                      // a plane at a fixed angle to the shaft axis
+	StopAlongAxis                    // the shaft axis itself or its straight extension
+)
+
+// Stop is the clause "stop at lie", "stop at Q" or "stop along axis".
+type Stop struct {
+	Span  source.Span
+	Kind  StopKind
+	Angle Expr // with StopAtAngle only
+}
+
+// TopKind tells where a length ends at the top. The zero value is invalid.
+type TopKind int
+
+// The tops.
+const (
+	TopCapEdge TopKind = iota + 1
+	TopCapEnd
+	TopButt
+)
+
+// Top is the clause "top at cap edge", "top at cap end" or "top at butt".
+type Top struct {
+	Span source.Span
+	Kind TopKind
+}
+
+// Allowance is "allowance cap|crown Q [within Q] [where CONDITION]".
+type Allowance struct {
+	Span   source.Span
+	Of     Name // cap or crown
+	Amount Expr
+	Within Expr // nil where it counts as exact
+	Where  Expr
+	Broken bool
+}
+
+// Head is
+//
+//	head LIST [where CONDITION]
+//	  reach Q [within Q]  camber ...  toe ...  toe-radius ...  heel ...  heel-radius ...
+type Head struct {
+	Span   source.Span
+	Items  []*Item
+	Where  Expr
+	Shape  [6]*Measure // in the order of ShapeWords
+	Broken bool
+}
+
+// ShapeWords are the clause words of a head's shape, in the order of Head.Shape.
+var ShapeWords = [6]string{"reach", "camber", "toe", "toe-radius", "heel", "heel-radius"}
+
+// Measure is a clause of a head: a quantity with its half-width.
+type Measure struct {
+	Span   source.Span
+	Value  Expr
+	Within Expr // nil where it counts as exact
+}
+
+// Rule is
+//
+//	rule NAME "TITLE"      or      advice NAME "TITLE"
+//	  for ...
+//	  require ...
+//	  unless CONDITION: exempt | BOUND
+//	  decision ...
+//	  from DATE  until DATE  cite "..."  mend "..."
+type Rule struct {
+	Span     source.Span
+	Advice   bool
+	Name     Name
+	Title    *Text
+	For      *For
+	Require  *Require
+	Unless   []*Unless
+	Decision *Decision
+	From     *DateClause
+	Until    *DateClause
+	Cites    []*TextClause
+	Mend     *TextClause
+	Broken   bool // a clause could not be read and was said to be wrong
+}
+
+// SubjectKind tells what a rule is about. The zero value is invalid.
+type SubjectKind int
+
+// The subjects.
+const (
+	OfClub       SubjectKind = iota + 1 // for every SELECTOR
+	OfSet                               // for each set
+	OfNeighbours                        // for neighbours among SELECTOR by PROPERTY
+)
+
+// For is the clause that names a rule's subject.
+type For struct {
+	Span     source.Span
+	Kind     SubjectKind
+	Selector *Selector // nil for OfSet
+	By       *Ref      // the sort key, for OfNeighbours only
+}
+
+// Require is "require VALUE BOUND", or with a nil Bound "require FORMULA".
+type Require struct {
+	Span  source.Span
+	Value Expr
+	Bound *Bound
+}
+
+// BoundKind tells the form of a bound. The zero value is invalid.
+type BoundKind int
+
+// The bounds. Is with a PlusMinus is "is Q +/- Q".
+const (
+	AtMost BoundKind = iota + 1
+	AtLeast
+	Below
+	Above
+	Between
+	Is
+	Within
+)
+
+// Bound is
+//
+//	at most Q | at least Q | below Q | above Q | between Q and Q2 |
+//	is Q [+/- PlusMinus] | within Q of Of      each with  [allowing Allowing]
+type Bound struct {
+	Span      source.Span
+	Kind      BoundKind
+	Q         Expr
+	Q2        Expr // of Between
+	PlusMinus Expr // of Is
+	Of        Expr // of Within
+	Allowing  Expr
+}
+
+// Unless is "unless CONDITION: exempt" or "unless CONDITION: BOUND".
+type Unless struct {
+	Span      source.Span
+	Condition Expr
+	Exempt    bool
+	Bound     *Bound // nil where Exempt
+}
+
+// DecisionKind is a decision rule. The zero value is invalid.
+type DecisionKind int
+
+// The decision rules.
+const (
+	Simple DecisionKind = iota + 1
+	GuardedAcceptance
+	GuardedRejection
+	ThreeWay
+)
+
+// Decision is "decision simple" or "decision three-way at 95 %" and their like.
+type Decision struct {
+	Span  source.Span
+	Kind  DecisionKind
+	Level Expr // nil for Simple
+}
+
+// Selector is "LIST [except LIST] [where CONDITION]".
+type Selector struct {
+	Span   source.Span
+	Items  []*Item
+	Except []*Item
+	Where  Expr
+}
+
+// Item is one member of a list: a kind, a group, "iron 5", "iron 5 to 9" or
+// `wedge "PW"`.
+type Item struct {
+	Span source.Span
+	Name Name
+	From *Quantity // "iron 5"
+	To   *Quantity // "iron 5 to 9"
+	Mark *Text     // `wedge "PW"`
+}
+
+// Case is
+//
+//	case "TITLE"
+//	  set ID
+//	  club ID: KIND [NUMBER|TEXT], PROPERTY VALUE [+/- Q] [by METHOD], ...
+//	  on DATE
+//	  expect ...
+type Case struct {
+	Span    source.Span
+	Title   *Text
+	On      *DateClause
+	Sets    []*CaseSet // in order; the first has a nil ID where clubs stand before any "set"
+	Expects []*Expect
+	Broken  bool
+}
+
+// CaseSet is a bag of a case.
+type CaseSet struct {
+	Span  source.Span
+	ID    *ID
+	Clubs []*CaseClub
+}
+
+// ID is the id of a club or a set in a case: a name, a number or a text.
+type ID struct {
+	Span   source.Span
+	Value  string
+	Quoted bool
+}
+
+// CaseClub is a club of a case.
+type CaseClub struct {
+	Span  source.Span
+	ID    *ID
+	Club  *Item // the kind with its number or mark
+	Props []*CaseProp
+}
+
+// CaseProp is a property of a club of a case with one reading.
+type CaseProp struct {
+	Span      source.Span
+	Name      Name
+	Value     Expr // *Quantity, *Unary of one, *TextLit, *DateLit or *Ref (left, right, yes, no)
+	PlusMinus Expr
+	By        *Name
+}
+
+// Expect is
+//
+//	expect RULE on ID[ of SETID][, ID]: VERDICT [value Q +/- Q] [excepted] [mend "..."]
+//	expect RULE on set [ID]: VERDICT ...
+type Expect struct {
+	Span      source.Span
+	Rule      Name
+	OnSet     bool
+	Set       *ID // the set of "on set ID"
+	On        []*ExpectClub
+	Verdict   Name
+	Value     Expr
+	PlusMinus Expr
+	Excepted  bool
+	Mend      *Text
+}
+
+// ExpectClub names a club of the case, with its set where two bags share the id.
+type ExpectClub struct {
+	Span source.Span
+	ID   *ID
+	Of   *ID
+}
+
+func (*Header) decl()    {}
+func (*Use) decl()       {}
+func (*Group) decl()     {}
+func (*Property) decl()  {}
+func (*Chart) decl()     {}
+func (*Let) decl()       {}
+func (*Method) decl()    {}
+func (*Allowance) decl() {}
+func (*Head) decl()      {}
+func (*Rule) decl()      {}
+func (*Case) decl()      {}
+
+// Place returns where the declaration stands.
+func (d *Header) Place() source.Span    { return d.Span }
+func (d *Use) Place() source.Span       { return d.Span }
+func (d *Group) Place() source.Span     { return d.Span }
+func (d *Property) Place() source.Span  { return d.Span }
+func (d *Chart) Place() source.Span     { return d.Span }
+func (d *Let) Place() source.Span       { return d.Span }
+func (d *Method) Place() source.Span    { return d.Span }
+func (d *Allowance) Place() source.Span { return d.Span }
+func (d *Head) Place() source.Span      { return d.Span }
+func (d *Rule) Place() source.Span      { return d.Span }
+func (d *Case) Place() source.Span      { return d.Span }

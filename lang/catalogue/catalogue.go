@@ -1,0 +1,262 @@
+// Package catalogue names what the tool knows about clubs before any rule book
+// is read: the kinds of club, the sorts of property, the properties themselves
+// and the columns of a sheet. A Schema adds what rule books declare.
+package catalogue
+
+import (
+	"fmt"
+	"slices"
+
+	"ferrule/lang/unit"
+)
+
+// Kind is a kind of club. The zero value is no kind.
+type Kind uint8
+
+// The kinds of club, from the longest to the shortest as a bag is laid out.
+const (
+	NoKind Kind = iota
+	Driver
+	Fairway
+	Hybrid
+	Iron
+	Wedge
+	Putter
+	Chipper
+)
+
+var kindNames = [...]string{"", "driver", "fairway", "hybrid", "iron", "wedge", "putter", "chipper"}
+
+// Kinds lists every kind in order.
+func Kinds() []Kind { return []Kind{Driver, Fairway, Hybrid, Iron, Wedge, Putter, Chipper} }
+
+// String returns the word for the kind; "" for none.
+func (k Kind) String() string {
+	if int(k) < len(kindNames) {
+		return kindNames[k]
+	}
+	return ""
+}
+
+// KindOf returns the kind of that name, singular or plural; NoKind where there
+// is none.
+func KindOf(name string) Kind {
+	for _, k := range Kinds() {
+		if name == k.String() || name == k.Plural() {
+			return k
+		}
+	}
+	return NoKind
+}
+
+// Plural returns the word for several clubs of the kind.
+func (k Kind) Plural() string { return k.String() + "s" }
+
+// Sort is what a property holds. The zero value is no sort.
+type Sort uint8
+
+// The sorts of property, in the words of the language.
+const (
+	NoSort      Sort = iota
+	Length           // a length; with a method unless it is a part's own (a grip's)
+	Angle            // "angle"
+	Mass             // "mass"
+	Time             // "time"
+	Frequency        // "frequency"
+	Area             // "area"
+	Volume           // "volume"
+	Inertia          // "inertia"
+	Moment           // "moment"
+	LineMass         // "line-mass"
+	SwingWeight      // "swingweight"
+	Count            // "count"
+	Ratio            // "ratio"
+	Date             // "date"
+	YesNo            // "yes-no"
+	Text             // "text"
+	KindSort         // the kind of the club itself; no book can declare it
+)
+
+var sortNames = [...]string{"", "length", "angle", "mass", "time", "frequency", "area", "volume", "inertia",
+	"moment", "line-mass", "swingweight", "count", "ratio", "date", "yes-no", "text", "kind"}
+
+// String returns the word for the sort.
+func (s Sort) String() string { return sortNames[s] }
+
+// SortOf returns the sort of that name as a book may declare it; NoSort where
+// there is none.
+func SortOf(name string) Sort {
+	if i := slices.Index(sortNames[:KindSort], name); i > 0 {
+		return Sort(i)
+	}
+	return NoSort
+}
+
+// SortNames lists the sorts that a book may declare.
+func SortNames() []string { return slices.Clone(sortNames[1:KindSort]) }
+
+// Numeric reports whether values of the sort are quantities with a dimension.
+func (s Sort) Numeric() bool { return s >= Length && s <= Ratio }
+
+// Dim returns the dimension of a numeric sort, Count for the others.
+func (s Sort) Dim() unit.Dim {
+	switch s {
+	case Length:
+		return unit.Length
+	case Angle:
+		return unit.Angle
+	case Mass:
+		return unit.Mass
+	case Time:
+		return unit.Time
+	case Frequency:
+		return unit.Frequency
+	case Area:
+		return unit.Area
+	case Volume:
+		return unit.Volume
+	case Inertia:
+		return unit.Inertia
+	case Moment:
+		return unit.Moment
+	case LineMass:
+		return unit.LineMass
+	case SwingWeight:
+		return unit.Swing
+	case Ratio:
+		return unit.Ratio
+	}
+	return unit.Count
+}
+
+// ID is the index of a property in its Schema. The known properties have the
+// constants below; what books declare follows them.
+type ID int
+
+// The properties known to the tool.
+const (
+	KindID ID = iota
+	Number
+	Mark
+	Hand
+	LengthID
+	Lie
+	Loft
+	Bounce
+	MassID
+	Balance
+	SwingWeightID
+	FrequencyID
+	VolumeID
+	InertiaID
+	GripLength
+	GripDiameter
+	ButtMass
+	TipMass
+
+	KnownProperties // how many there are
+)
+
+// Property is one measurable or recorded thing about a club.
+type Property struct {
+	ID       ID
+	Name     string
+	Sort     Sort
+	ByMethod bool   // a length that means something only by a method: its values carry one
+	Method   string // the method that a declared length names once for all; "" where each reading names its own
+}
+
+var known = [KnownProperties]Property{
+	{Name: "kind", Sort: KindSort},
+	{Name: "number", Sort: Count},
+	{Name: "mark", Sort: Text},
+	{Name: "hand", Sort: Text},
+	{Name: "length", Sort: Length, ByMethod: true},
+	{Name: "lie", Sort: Angle},
+	{Name: "loft", Sort: Angle},
+	{Name: "bounce", Sort: Angle},
+	{Name: "mass", Sort: Mass},
+	{Name: "balance", Sort: Length},
+	{Name: "swingweight", Sort: SwingWeight},
+	{Name: "frequency", Sort: Frequency},
+	{Name: "volume", Sort: Volume},
+	{Name: "inertia", Sort: Inertia},
+	{Name: "grip-length", Sort: Length},
+	{Name: "grip-diameter", Sort: Length},
+	{Name: "butt-mass", Sort: LineMass},
+	{Name: "tip-mass", Sort: LineMass},
+}
+
+// Schema is the list of properties that a sheet may hold: the known ones and
+// those that the loaded books declare. It is built once and only read then.
+type Schema struct {
+	props  []Property
+	byName map[string]ID
+}
+
+// NewSchema returns a schema of the known properties.
+func NewSchema() *Schema {
+	s := &Schema{byName: make(map[string]ID, int(KnownProperties))}
+	for _, p := range known {
+		s.add(p)
+	}
+	return s
+}
+
+func (s *Schema) add(p Property) ID {
+	p.ID = ID(len(s.props))
+	s.props = append(s.props, p)
+	s.byName[p.Name] = p.ID
+	return p.ID
+}
+
+// Declare adds a property that a book declares and returns its ID. A second
+// declaration of the same name, sort and method is the same property; one that
+// differs is an error that names the first. Known names cannot be declared.
+func (s *Schema) Declare(p Property) (ID, error) {
+	if id, ok := s.byName[p.Name]; ok {
+		q := s.props[id]
+		switch {
+		case id < KnownProperties:
+			return 0, fmt.Errorf("%s is a property that the tool knows already (%s)", p.Name, q.Sort)
+		case q.Sort != p.Sort || q.ByMethod != p.ByMethod || q.Method != p.Method:
+			return 0, fmt.Errorf("%s is declared as %s and as %s", p.Name, q.describe(), p.describe())
+		}
+		return id, nil
+	}
+	return s.add(p), nil
+}
+
+func (p Property) describe() string {
+	if p.Method != "" {
+		return p.Sort.String() + " by " + p.Method
+	}
+	return p.Sort.String()
+}
+
+// Lookup returns the property of that name.
+func (s *Schema) Lookup(name string) (Property, bool) {
+	id, ok := s.byName[name]
+	if !ok {
+		return Property{}, false
+	}
+	return s.props[id], true
+}
+
+// Property returns the property of an ID of this schema.
+func (s *Schema) Property(id ID) Property { return s.props[id] }
+
+// Len returns how many properties there are; IDs are below it.
+func (s *Schema) Len() int { return len(s.props) }
+
+// Names lists every property, the known ones first.
+func (s *Schema) Names() []string {
+	names := make([]string, len(s.props))
+	for i, p := range s.props {
+		names[i] = p.Name
+	}
+	return names
+}
+
+// Columns lists the names of a sheet's columns that are not properties.
+func Columns() []string { return []string{"id", "set", "club", "by", "on", "who", "note", "setting"} }

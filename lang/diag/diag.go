@@ -1,0 +1,80 @@
+// Package diag holds what can be said about a mistake: the catalogue of codes,
+// the Diagnostic with its places and its mend, the list that gathers them, and
+// the renderer that shows them to a person.
+package diag
+
+import (
+	"cmp"
+	"slices"
+
+	"ferrule/lang/source"
+)
+
+// Severity tells how grave a diagnostic is. The zero value is invalid.
+type Severity int
+
+// The severities. An error keeps a book or a row from being used; a warning
+// does not.
+const (
+	Error Severity = iota + 1
+	Warning
+)
+
+// String returns "error" or "warning".
+func (s Severity) String() string {
+	switch s {
+	case Error:
+		return "error"
+	case Warning:
+		return "warning"
+	}
+	return "unknown severity"
+}
+
+// Code names a kind of mistake, as "ferrule help CODE" explains it. The
+// catalogue in codes.go lists them all.
+type Code string
+
+// Label is a second place that a diagnostic shows, with a word on why.
+type Label struct {
+	Span source.Span
+	Text string
+}
+
+// Diagnostic is one mistake in a rule book, said once.
+type Diagnostic struct {
+	Code     Code
+	Severity Severity
+	Message  string      // one line: what was found, and what is wrong with it
+	Span     source.Span // where
+	Expected string      // what would have been right there; may be empty
+	Hint     string      // the nearest right thing, ready to be typed; may be empty
+	Related  []Label     // other places that belong to the mistake
+	Notes    []string    // whole sentences that help
+}
+
+// List gathers diagnostics. The zero value is an empty list.
+type List []Diagnostic
+
+// Add appends d.
+func (l *List) Add(d Diagnostic) { *l = append(*l, d) }
+
+// HasErrors reports whether a diagnostic of the list is an error.
+func (l List) HasErrors() bool {
+	return slices.ContainsFunc(l, func(d Diagnostic) bool { return d.Severity == Error })
+}
+
+// Sort orders the list by file name, then place, then code, keeping the order
+// of equals.
+func (l List) Sort() {
+	slices.SortStableFunc(l, func(a, b Diagnostic) int {
+		an, bn := "", ""
+		if a.Span.File != nil {
+			an = a.Span.File.Name
+		}
+		if b.Span.File != nil {
+			bn = b.Span.File.Name
+		}
+		return cmp.Or(cmp.Compare(an, bn), cmp.Compare(a.Span.Start, b.Span.Start), cmp.Compare(a.Code, b.Code))
+	})
+}
