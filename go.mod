@@ -6,7 +6,7 @@ require (
 	github.com/alecthomas/participle/v2 v2.1.4
 	github.com/expr-lang/expr v1.17.8
 	github.com/spf13/cobra v1.10.2
-	github.com/xuri/excelize/v2 v2.11.1
+	github.com/xuri/excelize/v2 v2.10.1
 	pgregory.net/rapid v1.3.0
 )
 
