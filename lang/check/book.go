@@ -7,6 +7,7 @@ package check
 
 import (
 	"math/big"
+	"time"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
@@ -226,4 +227,21 @@ type Info struct {
 	Constants map[ast.Expr]*Constant // of every formula node that needs no club, folded exactly
 	Refs      map[*ast.Ref]*RefInfo
 	Items     map[*ast.Item]*ItemInfo
+}
+
+// ParseDay reads a day written as 2026-04-18; false where it is no real day.
+func ParseDay(s string) (Day, bool) {
+	t, err := time.Parse(time.DateOnly, s)
+	if err != nil {
+		return NoDay, false
+	}
+	return Day(t.Unix() / 86400), true
+}
+
+// String returns the day as 2026-04-18; "" for NoDay.
+func (d Day) String() string {
+	if d == NoDay {
+		return ""
+	}
+	return time.Unix(int64(d)*86400, 0).UTC().Format(time.DateOnly)
 }

@@ -1,0 +1,210 @@
+// Package decide holds the verdicts and the decision rules: given a value, its
+// standard uncertainty and the limits, what may be said. Terms and formulas are
+// those of JCGM 106:2012.
+package decide
+
+import (
+	"math"
+
+	"ferrule/lang/unit"
+)
+
+// Verdict is what a rule says of its subject. The zero value is invalid.
+type Verdict uint8
+
+// The verdicts, from the worst; Exempt counts as Pass.
+const (
+	Fail Verdict = iota + 1
+	TooClose
+	Unmeasured
+	Pass
+	Exempt
+)
+
+var verdictNames = [...]string{"no verdict", "fail", "too-close", "unmeasured", "pass", "exempt"}
+
+// String returns the word for the verdict.
+func (v Verdict) String() string { return verdictNames[v] }
+
+// VerdictOf returns the verdict of that word; false where there is none.
+func VerdictOf(word string) (Verdict, bool) {
+	for v := Fail; v <= Exempt; v++ {
+		if v.String() == word {
+			return v, true
+		}
+	}
+	return 0, false
+}
+
+// Verdicts lists the five verdicts in the order in which a summary counts them.
+func Verdicts() []Verdict { return []Verdict{Pass, Fail, TooClose, Unmeasured, Exempt} }
+
+// Worse returns the worse of two verdicts in the order fail, too-close,
+// unmeasured, pass; an invalid one gives the other.
+func Worse(a, b Verdict) Verdict {
+	if a == 0 || (b != 0 && b < a) {
+		return b
+	}
+	return a
+}
+
+// Kind is a decision rule. The zero value is invalid.
+type Kind uint8
+
+// The decision rules of the language.
+const (
+	Simple Kind = iota + 1
+	GuardedAcceptance
+	GuardedRejection
+	ThreeWay
+)
+
+var kindNames = [...]string{"no decision", "simple", "guarded acceptance", "guarded rejection", "three-way"}
+
+// String returns the words for the decision rule.
+func (k Kind) String() string { return kindNames[k] }
+
+// Rule is a decision rule with its level of probability, 0.95 for 95 %; Simple
+// has none.
+type Rule struct {
+	Kind  Kind
+	Level float64
+}
+
+// Limits are the limits of a value in base units. An absent one is infinite;
+// Open limits are not met by a value on them.
+type Limits struct {
+	Lower, Upper         float64
+	OpenLower, OpenUpper bool
+}
+
+// None is no limit at all.
+func None() Limits { return Limits{Lower: math.Inf(-1), Upper: math.Inf(1)} }
+
+// HasLower and HasUpper tell which limits there are.
+func (l Limits) HasLower() bool { return !math.IsInf(l.Lower, -1) }
+
+// HasUpper reports whether there is an upper limit.
+func (l Limits) HasUpper() bool { return !math.IsInf(l.Upper, 1) }
+
+// Contains reports whether y lies inside, edges as the limits say; rounding dust
+// counts for nothing.
+func (l Limits) Contains(y float64) bool {
+	if l.HasLower() {
+		if c := unit.Compare(y, l.Lower); c < 0 || c == 0 && l.OpenLower {
+			return false
+		}
+	}
+	if l.HasUpper() {
+		if c := unit.Compare(y, l.Upper); c > 0 || c == 0 && l.OpenUpper {
+			return false
+		}
+	}
+	return true
+}
+
+// Margin returns the distance from y to the nearer limit, positive inside, 0 on
+// a limit. It is infinite where there is no limit.
+func (l Limits) Margin(y float64) float64 {
+	m := math.Inf(1)
+	if l.HasLower() {
+		m = gap(l.Lower, y)
+	}
+	if l.HasUpper() {
+		m = min(m, gap(y, l.Upper))
+	}
+	return m
+}
+
+// gap is b - a without rounding dust.
+func gap(a, b float64) float64 {
+	if unit.Compare(a, b) == 0 {
+		return 0
+	}
+	return b - a
+}
+
+// Conformance returns the probability that the true value lies inside the limits
+// when y was measured with the standard uncertainty u > 0, normally distributed
+// (JCGM 106:2012, 7.2 to 7.4).
+func (l Limits) Conformance(y, u float64) float64 {
+	p := 1.0
+	if l.HasUpper() {
+		p = normal((l.Upper - y) / u)
+	}
+	if l.HasLower() {
+		p -= normal((l.Lower - y) / u)
+	}
+	return max(0, p)
+}
+
+// exceeded returns the larger of the probabilities that one limit is exceeded.
+func (l Limits) exceeded(y, u float64) float64 {
+	p := 0.0
+	if l.HasUpper() {
+		p = normal((y - l.Upper) / u)
+	}
+	if l.HasLower() {
+		p = max(p, normal((l.Lower-y)/u))
+	}
+	return p
+}
+
+// normal is the standard normal distribution function.
+func normal(z float64) float64 { return math.Erfc(-z/math.Sqrt2) / 2 }
+
+// Decide returns the verdict on a value y with standard uncertainty u under the
+// rule, and the conformance probability. A value with u = 0 is decided simply
+// whatever the rule, and then the probability is NaN (there is none to state).
+func Decide(r Rule, l Limits, y, u float64) (Verdict, float64) {
+	p := math.NaN()
+	if u > 0 {
+		p = l.Conformance(y, u)
+	}
+	if r.Kind == Simple || !(u > 0) {
+		if l.Contains(y) {
+			return Pass, p
+		}
+		return Fail, p
+	}
+	switch r.Kind {
+	case GuardedAcceptance:
+		if p >= r.Level {
+			return Pass, p
+		}
+		return Fail, p
+	case GuardedRejection:
+		if l.exceeded(y, u) > r.Level {
+			return Fail, p
+		}
+		return Pass, p
+	}
+	switch {
+	case p >= r.Level:
+		return Pass, p
+	case l.exceeded(y, u) > r.Level:
+		return Fail, p
+	}
+	return TooClose, p
+}
+
+// Excess returns how much y is too large and how much it is too small to pass
+// under the rule: the distances to the acceptance limits (JCGM 106:2012, 8.2),
+// 0 where it is none. Under a simple decision, or with u = 0 or unknown, the
+// acceptance limits are the limits themselves.
+func Excess(r Rule, l Limits, y, u float64) (over, under float64) {
+	band := 0.0
+	if u > 0 && r.Kind != Simple {
+		band = u * math.Sqrt2 * math.Erfinv(2*r.Level-1)
+		if r.Kind == GuardedRejection {
+			band = -band
+		}
+	}
+	if l.HasUpper() {
+		over = max(0, gap(l.Upper-band, y))
+	}
+	if l.HasLower() {
+		under = max(0, gap(y, l.Lower+band))
+	}
+	return over, under
+}

@@ -1,0 +1,306 @@
+package engine
+
+// This file leads a judge through a set: which rules apply to which clubs, at
+// which settings, and what is told of each.
+
+import (
+	"fmt"
+	"slices"
+
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+	"ferrule/lang/source"
+)
+
+// Options says what a Judge is asked for.
+type Options struct {
+	Day   check.Day              // NoDay: days are ignored, every rule is in force
+	Rules func(*check.Rule) bool // nil: all
+	All   bool                   // give passes too, with their steps; else they are only counted
+}
+
+// Judge judges sets by a program. It is for one goroutine.
+type Judge struct {
+	program *Program
+	rules   []*rule // those in force and asked for
+	all     bool
+	known   map[ast.Expr]value // values of the set in hand
+	clashed *Conflict          // rows of a chart or the like that disagree on the subject in hand
+	members []member           // scratch of pairs
+	run     machine
+}
+
+// NewJudge returns a judge.
+func (p *Program) NewJudge(o Options) *Judge {
+	j := &Judge{program: p, all: o.All, known: map[ast.Expr]value{}}
+	for _, r := range p.rules {
+		if r.inForce(o.Day) && (o.Rules == nil || o.Rules(r.Rule)) {
+			j.rules = append(j.rules, r)
+		}
+	}
+	return j
+}
+
+func (r *rule) inForce(day check.Day) bool {
+	return day == check.NoDay || (r.From == check.NoDay || r.From <= day) && (r.Until == check.NoDay || day <= r.Until)
+}
+
+// Sink takes what judging gives, in the order of the rules and, within a rule, of
+// the clubs. A Result may be kept, but the clubs that it names only as long as
+// their set. Either function may be nil.
+type Sink struct {
+	Result   func(*Result)
+	Conflict func(*Conflict)
+}
+
+// Set judges one set and returns the tally of its results.
+func (j *Judge) Set(s *club.Set, to Sink) Tally {
+	bags := combinations(s)
+	var t Tally
+	for _, r := range j.rules {
+		switch {
+		case bags == nil:
+			j.tooMany(s, r, &t, to)
+		case r.subject == ast.OfClub && !r.usesSet:
+			x := env{j: j, info: r.info, bag: &bags[0]}
+			clear(j.known)
+			for _, c := range s.Clubs {
+				j.club(x, r, c, &t, to)
+			}
+		case len(bags) == 1:
+			clear(j.known)
+			j.bag(r, &bags[0], &t, to)
+		default:
+			j.settings(r, bags, &t, to)
+		}
+	}
+	return t
+}
+
+// club judges a club by a rule at each of its settings; the worst counts.
+func (j *Judge) club(x env, r *rule, c *club.Club, t *Tally, to Sink) {
+	in := r.selector.quick(c)
+	if c.Next == nil {
+		if in == False {
+			return
+		}
+		x.club = c
+		if !j.all && in == True {
+			if v := x.fast(r); v != 0 {
+				t.Count(r.Rule, v)
+				return
+			}
+		}
+		res, clash := j.one(&x, r, c)
+		j.give(r, res, clash, t, to)
+		return
+	}
+	var worst *Result
+	for s := c; s != nil; s = s.Next {
+		x.club = s
+		res, clash := j.one(&x, r, s)
+		if clash != nil {
+			j.give(r, nil, clash, t, to)
+			return
+		}
+		worst = worse(worst, res)
+	}
+	j.give(r, worst, nil, t, to)
+}
+
+// worse returns the worse of two results of one subject; nil is none.
+func worse(a, b *Result) *Result {
+	switch {
+	case a == nil:
+		return b
+	case b == nil:
+		return a
+	case b.Verdict < a.Verdict:
+		return b
+	case b.Verdict == a.Verdict && b.Margin.Known() && a.Margin.Known() && b.Margin.Base < a.Margin.Base:
+		return b
+	}
+	return a
+}
+
+func (j *Judge) give(r *rule, res *Result, clash *Conflict, t *Tally, to Sink) {
+	if clash != nil {
+		t.Conflicts++
+		if to.Conflict != nil {
+			to.Conflict(clash)
+		}
+		return
+	}
+	if res == nil {
+		return
+	}
+	t.Count(r.Rule, res.Verdict)
+	if to.Result != nil && (j.all || res.Verdict != decide.Pass && res.Verdict != decide.Exempt) {
+		to.Result(res)
+	}
+}
+
+// one judges a club at one setting; nil, nil where the rule is not about it.
+func (j *Judge) one(x *env, r *rule, c *club.Club) (*Result, *Conflict) {
+	x.club = c
+	s := Subject{Kind: ast.OfClub, Set: x.bag.set.Name, File: x.bag.set.File, Clubs: []*club.Club{c}}
+	switch in := x.takes(r.selector.decl); in.truth {
+	case False:
+		return nil, nil
+	case Unknown:
+		return x.result(r, s, unmeasured(in.lacks)), nil
+	}
+	return j.subject(x, r, s)
+}
+
+// subject judges one subject, recording the facts.
+func (j *Judge) subject(x *env, r *rule, s Subject) (*Result, *Conflict) {
+	y := *x
+	y.steps, y.shown = &[]Step{}, r.Unit
+	j.clashed = nil
+	o, between, ok := y.outcome(r)
+	switch {
+	case !ok:
+		return nil, &Conflict{Rule: r.Rule, Subject: s, Between: between,
+			Message: fmt.Sprintf("two exceptions of %s hold for %s and disagree", r.Decl.Name.Text, s.name())}
+	case j.clashed != nil:
+		j.clashed.Rule, j.clashed.Subject = r.Rule, s
+		return nil, j.clashed
+	}
+	return y.result(r, s, o), nil
+}
+
+// clash notes that two rows of a book disagree on the subject in hand.
+func (j *Judge) clash(_ *env, a, b source.Span, message string) {
+	if j.clashed == nil {
+		j.clashed = &Conflict{Other: [2]source.Span{a, b}, Message: message}
+	}
+}
+
+func (s Subject) name() string {
+	switch len(s.Clubs) {
+	case 0:
+		if s.Set == "" {
+			return "the set"
+		}
+		return "the set " + s.Set
+	case 1:
+		return s.Clubs[0].ID
+	}
+	return s.Clubs[0].ID + " and " + s.Clubs[1].ID
+}
+
+// bag judges a bag by a rule about pairs, about the whole set, or about clubs with
+// a value of their set.
+func (j *Judge) bag(r *rule, b *bag, t *Tally, to Sink) {
+	x := env{j: j, info: r.info, bag: b}
+	switch r.subject {
+	case ast.OfClub:
+		for _, c := range b.clubs {
+			if r.selector.quick(c) != False {
+				res, clash := j.one(&x, r, c)
+				j.give(r, res, clash, t, to)
+			}
+		}
+	case ast.OfSet:
+		if !j.all {
+			if v := x.fast(r); v != 0 {
+				t.Count(r.Rule, v)
+				return
+			}
+		}
+		res, clash := j.subject(&x, r, Subject{Kind: ast.OfSet, Set: b.set.Name, File: b.set.File})
+		j.give(r, res, clash, t, to)
+	default:
+		j.pairs(&x, r, t, to)
+	}
+}
+
+// maxCombinations bounds the settings that are tried together in one set.
+const maxCombinations = 256
+
+// combinations returns the bag at each combination of its clubs' settings: one for
+// a set without adjustable clubs; nil where there are too many to try.
+func combinations(s *club.Set) []bag {
+	n := 1
+	for _, c := range s.Clubs {
+		settings := 0
+		for d := c; d != nil; d = d.Next {
+			settings++
+		}
+		if n *= settings; n > maxCombinations {
+			return nil
+		}
+	}
+	bags := []bag{{set: s, clubs: s.Clubs, refused: s.Refused}}
+	if n == 1 {
+		return bags
+	}
+	for i, c := range s.Clubs {
+		for k := len(bags) - 1; k >= 0; k-- {
+			for d := c.Next; d != nil; d = d.Next {
+				b := bags[k]
+				b.clubs = slices.Clone(b.clubs)
+				b.clubs[i] = d
+				bags = append(bags, b)
+			}
+		}
+	}
+	return bags
+}
+
+// settings judges a rule at each combination of settings; for each subject the
+// worst counts.
+func (j *Judge) settings(r *rule, bags []bag, t *Tally, to Sink) {
+	var order []string
+	worst := map[string]*Result{}
+	clashes := map[string]*Conflict{}
+	all := j.all
+	j.all = true
+	for i := range bags {
+		clear(j.known)
+		j.bag(r, &bags[i], &Tally{}, Sink{
+			Result: func(res *Result) {
+				key := res.Subject.key()
+				if _, ok := worst[key]; !ok {
+					order = append(order, key)
+				}
+				worst[key] = worse(worst[key], res)
+			},
+			Conflict: func(c *Conflict) { clashes[c.Subject.key()] = c },
+		})
+	}
+	j.all = all
+	for _, key := range order {
+		if clashes[key] == nil {
+			j.give(r, worst[key], nil, t, to)
+		}
+	}
+	for _, key := range sortedKeys(clashes) {
+		j.give(r, nil, clashes[key], t, to)
+	}
+}
+
+// key tells subjects of one set apart, whatever the settings.
+func (s Subject) key() string {
+	key := ""
+	for _, c := range s.Clubs {
+		key += c.ID + "\x00"
+	}
+	return key
+}
+
+// tooMany leaves a rule unmeasured on a set with more settings than can be tried.
+func (j *Judge) tooMany(s *club.Set, r *rule, t *Tally, to Sink) {
+	x := env{j: j, info: r.info, bag: &bag{set: s, clubs: s.Clubs, refused: s.Refused}}
+	if r.subject == ast.OfClub && !r.usesSet {
+		for _, c := range s.Clubs {
+			j.club(x, r, c, t, to)
+		}
+		return
+	}
+	why := []lack{{"setting", fmt.Sprintf("the set has more than %d combinations of settings", maxCombinations)}}
+	j.give(r, x.result(r, Subject{Kind: ast.OfSet, Set: s.Name, File: s.File}, unmeasured(why)), nil, t, to)
+}

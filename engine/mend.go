@@ -1,0 +1,65 @@
+package engine
+
+// This file fills in the text of a rule's mend.
+
+import (
+	"math"
+	"strings"
+
+	"ferrule/lang/unit"
+)
+
+// mend fills in the rule's mend for a result that does not pass. It is empty
+// where the rule has none, or where the text speaks of an amount that there is
+// not (how much too long, of a club too short).
+func mend(r *Result) string {
+	if r.Rule.Decl.Mend == nil {
+		return ""
+	}
+	names := make([]string, len(r.Subject.Clubs))
+	for i, c := range r.Subject.Clubs {
+		names[i] = c.ID
+	}
+	club := strings.Join(names, " and ")
+	if club == "" {
+		club = r.Subject.Set
+	}
+	limit := r.Upper
+	if !limit.Known() || r.Under.Known() {
+		limit = r.Lower
+	}
+	text := r.Rule.Decl.Mend.Text.Value
+	for _, p := range []struct {
+		name  string
+		text  string
+		known bool
+	}{
+		{"{club}", club, club != ""},
+		{"{value}", r.Value.String(), r.Value.Known()},
+		{"{limit}", limit.String(), limit.Known()},
+		{"{over}", toCut(r.Over), r.Over.Known()},
+		{"{under}", toCut(r.Under), r.Under.Known()},
+		{"{margin}", r.Margin.String(), r.Margin.Known()},
+	} {
+		if !strings.Contains(text, p.name) {
+			continue
+		}
+		if !p.known {
+			return ""
+		}
+		text = strings.ReplaceAll(text, p.name, p.text)
+	}
+	return text
+}
+
+// toCut says how much to take off or to add: in inches what no bench rule shows is
+// brought up to the next sixteenth, so that the mended club does pass.
+func toCut(a Amount) string {
+	if a.Known() && a.Unit == unit.Lookup("in") {
+		const inch = 25.4e6
+		if sixty := a.Base / (inch / 64); unit.Compare(sixty, math.Round(sixty)) != 0 {
+			a.Base = math.Ceil(a.Base/(inch/16)) * (inch / 16)
+		}
+	}
+	return a.String()
+}

@@ -1,0 +1,238 @@
+package engine
+
+// This file says what a name in a formula is worth: a property as it was read, a
+// let, a row of a chart, a property that a whole set carries.
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"ferrule/engine/club"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// at is x about the club that a name's "first" or "second" means.
+func (x *env) at(p ast.Position) *env {
+	if p == ast.Here {
+		return x
+	}
+	y := *x
+	y.club = x.first
+	if p == ast.Second {
+		y.club = x.second
+	}
+	return &y
+}
+
+// ref is the value of a name.
+func (x *env) ref(e *ast.Ref) value {
+	x = x.at(e.Pos)
+	r := x.info.Refs[e]
+	switch r.Kind {
+	case check.RefLet:
+		y := *x
+		y.info = r.Let.Book.Info
+		var sub []Step
+		if x.steps != nil {
+			y.steps = &sub
+		}
+		v := y.eval(r.Let.Decl.Value)
+		if v.kind == number {
+			x.record(Step{What: StepLet, Name: r.Let.Decl.Name.Text, Amount: x.amount(v.num, r.Let.Type.Dim), Line: r.Let.Decl.Span, Sub: sub})
+		} else if x.steps != nil {
+			*x.steps = append(*x.steps, sub...)
+		}
+		return v
+	case check.RefChart:
+		return x.chart(r.Chart)
+	case check.RefProperty:
+		if x.club == nil {
+			return x.common(r)
+		}
+		return x.property(r)
+	}
+	return lackOf(lack{"", e.Name.Text + " is no value"})
+}
+
+// common is a property in a rule about a set: the value that all its clubs carry.
+func (x *env) common(r *check.RefInfo) value {
+	var all value
+	for i, c := range x.bag.clubs {
+		y := *x
+		y.club, y.steps = c, nil
+		v := y.property(r)
+		switch {
+		case v.kind == lacking:
+			return v
+		case i > 0 && !same(all, v):
+			return lackOf(lack{r.Property.Name, fmt.Sprintf("the clubs of the set do not carry one %s", r.Property.Name)})
+		}
+		all = v
+	}
+	for _, f := range x.bag.refused {
+		if v, ok := f.Club.Amount(r.Property.ID); r.Property.Sort.Numeric() && ok && all.kind == number && unit.Compare(v, all.num) == 0 {
+			continue
+		}
+		return lackOf(lackRefused(f, r.Property.Name))
+	}
+	if len(x.bag.clubs) == 0 {
+		return lackOf(lack{r.Property.Name, "the set has no clubs"})
+	}
+	if x.steps != nil {
+		y := *x
+		y.club = x.bag.clubs[0]
+		y.property(r)
+	}
+	return all
+}
+
+func lackRefused(f club.Refusal, need string) lack {
+	return lack{need, fmt.Sprintf("row %d was refused and could change it", f.Row.Row)}
+}
+
+// property is what was read of the club of x.
+func (x *env) property(r *check.RefInfo) value {
+	c, p := x.club, r.Property
+	s := Step{What: StepReading, Name: p.Name, Club: c.ID, Place: c.Place()}
+	if c.Sheet != nil && int(p.ID) < len(c.Sheet.Headings) {
+		s.Column = c.Sheet.Headings[p.ID]
+	}
+	missing := func(need, reason string) value {
+		s.What, s.Note = StepMissing, reason
+		x.record(s)
+		return lackOf(lack{need, reason})
+	}
+	if p.ID == catalogue.KindID {
+		s.Text = c.Kind.String()
+		x.record(s)
+		return textOf(s.Text)
+	}
+	if !c.Has(p.ID) {
+		return missing(p.Name, fmt.Sprintf("%s has no %s", c.ID, p.Name))
+	}
+	switch {
+	case p.Sort == catalogue.Text:
+		s.Text, _ = c.Text(p.ID)
+		x.record(s)
+		return textOf(s.Text)
+	case p.Sort == catalogue.YesNo:
+		n, _ := c.Amount(p.ID)
+		s.Text = [...]string{"no", "yes"}[int(n)&1]
+		x.record(s)
+		return truthOf(n != 0)
+	case p.Sort == catalogue.Date:
+		n, _ := c.Amount(p.ID)
+		s.Text = check.Day(n).String()
+		x.record(s)
+		return value{kind: day, num: n}
+	}
+	n, _ := c.Amount(p.ID)
+	v := numberOf(n)
+	if p.ByMethod {
+		taken := methodOf(c, p)
+		s.Method = taken
+		if r.Method != nil {
+			asked := r.Method.Decl.Name.Text
+			if why := x.j.program.covers(r.Method, c); why != "" {
+				return missing(asked, why)
+			}
+			if taken != asked {
+				return missing(p.Name+" by "+asked, fmt.Sprintf("the %s of %s was read by %s and the rule asks for %s; readings by two methods are not compared", p.Name, c.ID, taken, asked))
+			}
+		}
+		v.unsure, v.cause = true, fmt.Sprintf("how sure the %s of %s is by %s is not worked out, so only a simple decision can be made", p.Name, c.ID, taken)
+	}
+	more := c.Reading(p.ID)
+	if x.single && p.ID == x.oneOf {
+		v.num, more.Values = x.reading, nil
+	}
+	if more.HasHalf {
+		s.Half = x.amount(more.Half, p.Sort.Dim())
+		v.parts = []part{{c, p.ID, more.Half / math.Sqrt(3)}}
+	}
+	s.Amount = x.amount(v.num, p.Sort.Dim())
+	s.Amount.Swing = p.Sort == catalogue.SwingWeight
+	if len(more.Values) > 1 {
+		s.What = StepMean
+		for _, one := range more.Values {
+			t := s
+			t.What, t.Amount.Base, t.Half = StepReading, one, Amount{}
+			s.Sub = append(s.Sub, t)
+		}
+	}
+	x.record(s)
+	return v
+}
+
+// methodOf names the method by which a club's length was read.
+func methodOf(c *club.Club, p catalogue.Property) string {
+	if p.ID == catalogue.LengthID {
+		return c.Method
+	}
+	return p.Method
+}
+
+// has tells whether the club has a property at all, by whatever method.
+func (x *env) has(e *ast.Ref) bool {
+	x = x.at(e.Pos)
+	id := x.info.Refs[e].Property.ID
+	if x.club == nil {
+		return len(x.bag.clubs) > 0 && !slices.ContainsFunc(x.bag.clubs, func(c *club.Club) bool { return !hasProperty(c, id) })
+	}
+	return hasProperty(x.club, id)
+}
+
+func hasProperty(c *club.Club, id catalogue.ID) bool {
+	return id == catalogue.KindID && c.Kind != catalogue.NoKind || c.Has(id)
+}
+
+// chart is the row of a chart for the club of x. A row with a condition comes
+// before one without.
+func (x *env) chart(ch *check.Chart) value {
+	if x.club == nil {
+		return lackOf(lack{ch.Decl.Name.Text, "a chart is about one club"})
+	}
+	y := *x
+	y.info, y.steps = ch.Book.Info, nil
+	var lacks []lack
+	found := -1
+	for _, conditional := range []bool{true, false} {
+		if found >= 0 {
+			break
+		}
+		for i, row := range ch.Decl.Rows {
+			if (row.Where != nil) != conditional {
+				continue
+			}
+			in := y.listed(row.Items)
+			if row.Where != nil && in.truth != False {
+				in = and(in, y.condition(row.Where))
+			}
+			switch {
+			case in.truth == Unknown:
+				lacks = merge(lacks, in.lacks)
+			case in.truth == False:
+			case found < 0:
+				found = i
+			case unit.Compare(ch.Values[i].Base, ch.Values[found].Base) != 0:
+				x.j.clash(x, ch.Decl.Rows[found].Span, row.Span, fmt.Sprintf("two rows of the chart %s hold for %s and differ", ch.Decl.Name.Text, x.club.ID))
+				return lackOf(lack{ch.Decl.Name.Text, "two rows of its chart differ"})
+			}
+		}
+		if lacks != nil {
+			return lackOf(lacks...)
+		}
+	}
+	if found < 0 {
+		why := fmt.Sprintf("the chart %s has no row for %s", ch.Decl.Name.Text, x.club.ID)
+		x.record(Step{What: StepMissing, Name: ch.Decl.Name.Text, Club: x.club.ID, Line: ch.Decl.Span, Note: why})
+		return lackOf(lack{ch.Decl.Name.Text, why})
+	}
+	c := ch.Values[found]
+	x.record(Step{What: StepChart, Name: ch.Decl.Name.Text, Club: x.club.ID, Amount: Amount{Base: c.Base, Unit: c.Unit}, Line: ch.Decl.Rows[found].Span})
+	return numberOf(c.Base)
+}

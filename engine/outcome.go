@@ -1,0 +1,338 @@
+package engine
+
+// This file brings a subject to its verdict: exceptions first, then the bound or
+// the formula, then the decision.
+
+import (
+	"math"
+	"math/big"
+	"slices"
+	"sort"
+
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// bound is a bound with its limits where they are known before any club is read.
+type bound struct {
+	decl   *ast.Bound
+	fixed  bool
+	limits decide.Limits // of a fixed bound, allowance included
+}
+
+// newBound folds a bound whose parts are all constant exactly, rounding once.
+func newBound(decl *ast.Bound, info *check.Info) *bound {
+	if decl == nil {
+		return nil
+	}
+	b := &bound{decl: decl}
+	q := exact(decl.Q, info)
+	if q == nil || decl.Kind == ast.Within {
+		return b
+	}
+	low, high := q, q
+	if decl.Kind == ast.Between {
+		if high = exact(decl.Q2, info); high == nil {
+			return b
+		}
+	}
+	for _, widen := range []ast.Expr{decl.PlusMinus, decl.Allowing} {
+		if widen == nil {
+			continue
+		}
+		w := exact(widen, info)
+		if w == nil {
+			return b
+		}
+		low, high = new(big.Rat).Sub(low, w), new(big.Rat).Add(high, w)
+	}
+	b.fixed = true
+	b.limits = sided(decl.Kind, unit.RoundExact(low), unit.RoundExact(high))
+	return b
+}
+
+func exact(e ast.Expr, info *check.Info) *big.Rat {
+	if c := info.Constants[e]; c != nil {
+		return c.Exact
+	}
+	return nil
+}
+
+// sided returns the limits of a bound of that kind with these two ends.
+func sided(kind ast.BoundKind, low, high float64) decide.Limits {
+	l := decide.None()
+	switch kind {
+	case ast.AtMost, ast.Below:
+		l.Upper, l.OpenUpper = high, kind == ast.Below
+	case ast.AtLeast, ast.Above:
+		l.Lower, l.OpenLower = low, kind == ast.Above
+	default:
+		l.Lower, l.Upper = low, high
+	}
+	return l
+}
+
+// limitValues works the ends of a bound out, with their uncertainty.
+func (x *env) limitValues(b *bound) (low, high value) {
+	d := b.decl
+	if b.fixed {
+		return numberOf(b.limits.Lower), numberOf(b.limits.Upper)
+	}
+	low = x.eval(d.Q)
+	high = low
+	switch d.Kind {
+	case ast.Between:
+		high = x.eval(d.Q2)
+	case ast.Within:
+		of := x.eval(d.Of)
+		low, high = plus(of, low, -1), plus(of, low, 1)
+	}
+	for _, widen := range []ast.Expr{d.PlusMinus, d.Allowing} {
+		if widen != nil {
+			w := x.eval(widen)
+			low, high = plus(low, w, -1), plus(high, w, 1)
+		}
+	}
+	return low, high
+}
+
+// plus is a + k·b.
+func plus(a, b value, k float64) value {
+	if a.kind == lacking || b.kind == lacking {
+		return lackOf(merge(a.lacks, b.lacks)...)
+	}
+	return linear(a.num+k*b.num, a, 1, b, k).finite(outOfRange)
+}
+
+// outcome is what judging one subject by one rule comes to.
+type outcome struct {
+	verdict   decide.Verdict
+	exception *ast.Unless
+	bound     *ast.Bound
+	value     value
+	limits    decide.Limits
+	u, p      float64 // NaN where there is none
+	lacks     []lack
+	steps     []Step
+}
+
+func unmeasured(lacks []lack) outcome {
+	return outcome{verdict: decide.Unmeasured, lacks: lacks, limits: decide.None(), u: math.NaN(), p: math.NaN()}
+}
+
+// outcome judges the subject of x by a rule. ok is false where two exceptions hold
+// and disagree; the two are then in clash.
+func (x *env) outcome(r *rule) (o outcome, clash [2]*ast.Unless, ok bool) {
+	var held *branch
+	var open []*branch
+	var steps []Step
+	if x.steps != nil {
+		x.steps = &steps
+	}
+	branches := make([]branch, len(r.unless))
+	for i, e := range r.unless {
+		var c value
+		sub := x.within(func(y *env) { c = y.condition(e.decl.Condition) })
+		x.record(Step{What: StepException, Name: written(e.decl.Condition), Truth: c.truth, Line: e.decl.Span, Sub: sub, Note: e.gives()})
+		b := &branches[i]
+		*b = branch{exception: e, lacks: c.lacks}
+		switch {
+		case c.truth == Unknown:
+			open = append(open, b)
+		case c.truth == True && held == nil:
+			held = b
+			b.limits, b.known = x.edges(e.bound)
+		case c.truth == True:
+			b.limits, b.known = x.edges(e.bound)
+			if !held.agrees(b) {
+				return outcome{}, [2]*ast.Unless{held.exception.decl, e.decl}, false
+			}
+		}
+	}
+	o = x.branch(r, held)
+	for _, b := range open {
+		b.limits, b.known = x.edges(b.exception.bound)
+		if held != nil && held.agrees(b) {
+			continue
+		}
+		y := *x
+		y.steps = nil
+		if other := y.branch(r, b); held != nil || other.verdict != o.verdict {
+			lacks := o.lacks
+			if o.verdict != decide.Unmeasured {
+				lacks = nil
+			}
+			for _, b := range open {
+				lacks = merge(lacks, b.lacks)
+			}
+			o = unmeasured(lacks)
+			break
+		}
+	}
+	o.steps = steps
+	return o, clash, true
+}
+
+// branch is one way in which a rule may apply: an exception that holds or may hold.
+type branch struct {
+	exception *exception
+	limits    decide.Limits
+	known     bool // limits are worked out; false for an exemption too
+	lacks     []lack
+}
+
+// agrees reports whether two exceptions come to the same: the same bound, or both
+// exempt.
+func (b *branch) agrees(c *branch) bool {
+	if b.exception.bound == nil || c.exception.bound == nil {
+		return b.exception.bound == c.exception.bound
+	}
+	return b.known && c.known && b.limits == c.limits
+}
+
+// edges are the limits of a bound for the subject of x.
+func (x *env) edges(b *bound) (decide.Limits, bool) {
+	if b == nil {
+		return decide.Limits{}, false
+	}
+	y := *x
+	y.steps = nil
+	low, high := y.limitValues(b)
+	if low.kind != number || high.kind != number {
+		return decide.Limits{}, false
+	}
+	return sided(b.decl.Kind, low.num, high.num), true
+}
+
+// branch judges by the exception that holds, or with none by the rule's own
+// requirement.
+func (x *env) branch(r *rule, held *branch) outcome {
+	if held == nil {
+		if r.bound == nil {
+			return x.formula(r)
+		}
+		return x.bounded(r, r.bound)
+	}
+	if held.exception.bound == nil {
+		o := unmeasured(nil)
+		o.verdict, o.exception = decide.Exempt, held.exception.decl
+		return o
+	}
+	o := x.bounded(r, held.exception.bound)
+	o.exception = held.exception.decl
+	return o
+}
+
+// formula judges "require FORMULA": each comparison is decided by itself.
+func (x *env) formula(r *rule) outcome {
+	y := *x
+	y.deciding = &r.decision
+	var v value
+	sub := y.within(func(z *env) { v = z.eval(r.value) })
+	x.record(Step{What: StepCondition, Name: written(r.value), Truth: v.truth, Line: r.value.Place(), Sub: sub})
+	o := unmeasured(v.lacks)
+	switch {
+	case v.truth == True:
+		o.verdict = decide.Pass
+	case v.truth == False:
+		o.verdict = decide.Fail
+	case v.close:
+		o.verdict = decide.TooClose
+	}
+	if o.verdict != decide.Unmeasured {
+		o.lacks = nil
+	}
+	return o
+}
+
+// bounded judges "require VALUE BOUND".
+func (x *env) bounded(r *rule, b *bound) outcome {
+	v := x.eval(r.value)
+	low, high := x.limitValues(b)
+	o := unmeasured(nil)
+	o.bound = b.decl
+	if low.kind == number && high.kind == number {
+		o.limits = sided(b.decl.Kind, low.num, high.num)
+		x.record(Step{What: StepLimit, Name: oneLine(b.decl.Span.Text()), Line: b.decl.Span})
+	}
+	o.value = v
+	if v.kind != number || low.kind != number || high.kind != number {
+		o.lacks = merge(v.lacks, merge(low.lacks, high.lacks))
+		return o
+	}
+	a, c := plus(v, low, -1), plus(v, high, -1)
+	o.u = max(a.uncertainty(), c.uncertainty())
+	if b.fixed {
+		a, c = v, v
+		o.u = v.uncertainty()
+	}
+	if unsure := a.unsure || c.unsure; unsure {
+		o.u = math.NaN()
+		if r.decision.Kind != decide.Simple {
+			cause := a.cause
+			if cause == "" {
+				cause = c.cause
+			}
+			o.lacks = []lack{{"uncertainty", cause}}
+			return o
+		}
+	}
+	o.verdict, o.p = decide.Decide(r.decision, o.limits, v.num, o.u)
+	return o
+}
+
+// result makes the result of an outcome.
+func (x *env) result(r *rule, s Subject, o outcome) *Result {
+	res := &Result{
+		Rule: r.Rule, Subject: s, Verdict: o.verdict,
+		Probability: o.p, Decision: r.decision, Exception: o.exception, Bound: o.bound,
+		Steps: o.steps,
+	}
+	shown := r.shown(o.bound)
+	if o.bound != nil && shown != nil {
+		swing := r.swing
+		if o.value.kind == number {
+			res.Value = Amount{Base: o.value.num, Unit: shown, Swing: swing}
+			if o.u > 0 {
+				res.Uncertainty = Amount{Base: o.u, Unit: shown}
+			}
+		}
+		if o.limits.HasLower() {
+			res.Lower = Amount{Base: o.limits.Lower, Unit: shown, Swing: swing}
+			res.Open = res.Open || o.limits.OpenLower
+		}
+		if o.limits.HasUpper() {
+			res.Upper = Amount{Base: o.limits.Upper, Unit: shown, Swing: swing}
+			res.Open = res.Open || o.limits.OpenUpper
+		}
+		if res.Value.Known() && (res.Lower.Known() || res.Upper.Known()) {
+			res.Margin = Amount{Base: o.limits.Margin(o.value.num), Unit: shown}
+		}
+	}
+	if o.verdict == decide.Unmeasured {
+		for _, l := range o.lacks {
+			if l.need != "" && !slices.Contains(res.Needs, l.need) {
+				res.Needs = append(res.Needs, l.need)
+			}
+			if l.reason != "" && !slices.Contains(res.Reasons, l.reason) {
+				res.Reasons = append(res.Reasons, l.reason)
+			}
+		}
+		sort.Strings(res.Needs)
+	}
+	if res.Value.Known() && (o.verdict == decide.Fail || o.verdict == decide.TooClose) {
+		over, under := decide.Excess(r.decision, o.limits, o.value.num, o.u)
+		if over > 0 {
+			res.Over = Amount{Base: over, Unit: shown}
+		}
+		if under > 0 {
+			res.Under = Amount{Base: under, Unit: shown}
+		}
+	}
+	if o.verdict == decide.Fail || o.verdict == decide.TooClose {
+		res.Mend = mend(res)
+	}
+	return res
+}

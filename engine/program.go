@@ -1,0 +1,261 @@
+// Package engine judges clubs, neighbours and sets by checked rule books. Compile
+// turns books into a Program, which never changes and may be shared; a Judge
+// does the work of one goroutine and gives Results with the recorded facts behind
+// each of them.
+//
+// program.go holds the Program, judge.go the way through a set, select.go the
+// selectors, walk.go and names.go the recording walk over formulas, lower.go the same formulas
+// compiled for execution, fast.go the short way for what plainly passes,
+// outcome.go exceptions and bounds, pairs.go and whole.go the rules about
+// neighbours and whole sets, result.go what comes out.
+package engine
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// Program is a set of rule books ready to judge. It is immutable and safe for
+// concurrent use.
+type Program struct {
+	Books  []*check.Book // the books named, in order
+	Schema *catalogue.Schema
+
+	rules     []*rule
+	methods   map[string]*check.Method
+	covering  map[*check.Method]*selector
+	selectors map[*ast.Selector]*selector // those of set values
+}
+
+// rule is a rule made ready.
+type rule struct {
+	*check.Rule
+	info     *check.Info
+	subject  ast.SubjectKind
+	selector *selector // nil for a rule about a set
+	key      catalogue.ID
+	keyed    bool // neighbours are sorted by a plain property, key
+	value    ast.Expr
+	bound    *bound // nil: value is a condition
+	unless   []*exception
+	decision decide.Rule
+	swing    bool // the value is a swing weight
+	usesSet  bool // a formula about a club holds a value of its set
+	formula  *formula
+}
+
+// exception is an exception made ready.
+type exception struct {
+	decl    *ast.Unless
+	bound   *bound // nil where it exempts
+	formula *formula
+}
+
+// gives says what the exception brings: "exempt", or its bound.
+func (e *exception) gives() string {
+	if e.bound == nil {
+		return "exempt"
+	}
+	return oneLine(e.decl.Bound.Span.Text())
+}
+
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// Compile prepares books for judging. The books must be free of errors and share
+// the schema; a rule that two of them bring in is judged once.
+func Compile(books []*check.Book, schema *catalogue.Schema) *Program {
+	p := &Program{Books: books, Schema: schema,
+		methods: map[string]*check.Method{}, covering: map[*check.Method]*selector{}, selectors: map[*ast.Selector]*selector{}}
+	seen := map[*check.Rule]bool{}
+	known := map[*check.Book]bool{}
+	for _, b := range books {
+		p.learn(b, known)
+		for _, r := range b.Judged() {
+			if !seen[r] {
+				seen[r] = true
+				p.rules = append(p.rules, p.prepare(r))
+			}
+		}
+	}
+	return p
+}
+
+// learn takes in the methods of a book and of those that it uses.
+func (p *Program) learn(b *check.Book, known map[*check.Book]bool) {
+	if known[b] {
+		return
+	}
+	known[b] = true
+	for _, m := range b.Methods {
+		if name := m.Decl.Name.Text; p.methods[name] == nil {
+			p.methods[name] = m
+		}
+		if m.Decl.Covers != nil {
+			p.covering[m] = newSelector(m.Decl.Covers.Selector, b.Info)
+		}
+	}
+	for _, u := range b.Uses {
+		p.learn(u.Book, known)
+	}
+}
+
+func (p *Program) prepare(r *check.Rule) *rule {
+	info := r.Book.Info
+	out := &rule{
+		Rule: r, info: info, subject: r.Decl.For.Kind,
+		value: r.Decl.Require.Value, bound: newBound(r.Decl.Require.Bound, info),
+		decision: decide.Rule{Kind: decisionKinds[r.Decision.Kind], Level: r.Decision.Level},
+	}
+	if out.bound == nil {
+		out.asBound()
+	}
+	if s := r.Decl.For.Selector; s != nil {
+		out.selector = newSelector(s, info)
+	}
+	if by := r.Decl.For.By; by != nil {
+		if ref := info.Refs[by]; ref != nil && ref.Kind == check.RefProperty && !ref.Property.ByMethod {
+			out.key, out.keyed = ref.Property.ID, true
+		}
+	}
+	out.swing = isSwingWeight(out.value, info)
+	out.formula = newFormula(out.value, info)
+	p.find(out.value, info, out)
+	for _, u := range r.Decl.Unless {
+		out.unless = append(out.unless, &exception{decl: u, bound: newBound(u.Bound, info), formula: newFormula(u.Condition, info)})
+		p.find(u.Condition, info, out)
+		p.findBound(u.Bound, info, out)
+	}
+	p.findBound(r.Decl.Require.Bound, info, out)
+	if out.selector != nil && out.selector.decl.Where != nil {
+		p.find(out.selector.decl.Where, info, out)
+	}
+	return out
+}
+
+var decisionKinds = map[ast.DecisionKind]decide.Kind{
+	ast.Simple: decide.Simple, ast.GuardedAcceptance: decide.GuardedAcceptance,
+	ast.GuardedRejection: decide.GuardedRejection, ast.ThreeWay: decide.ThreeWay,
+}
+
+// asBound reads "require X <= Y", one comparison of quantities and nothing else, as
+// the bound that it is, so that it is reported with its value and its limit.
+func (r *rule) asBound() {
+	e, ok := unparen(r.value).(*ast.Binary)
+	if !ok || r.info.Types[e.X].Kind != check.Number {
+		return
+	}
+	kinds := map[ast.Op]ast.BoundKind{ast.Lt: ast.Below, ast.Le: ast.AtMost, ast.Gt: ast.Above, ast.Ge: ast.AtLeast}
+	kind, ok := kinds[e.Op]
+	if !ok {
+		return
+	}
+	r.value = e.X
+	r.bound = newBound(&ast.Bound{Span: e.OpSpan.To(e.Y.Place()), Kind: kind, Q: e.Y}, r.info)
+}
+
+// find looks through a formula, and the lets in it, for values of the set.
+func (p *Program) find(e ast.Expr, info *check.Info, r *rule) {
+	ast.Walk(e, func(n ast.Expr) bool {
+		switch n := n.(type) {
+		case *ast.CountOf:
+			p.selectors[n.Selector], r.usesSet = newSelector(n.Selector, info), true
+		case *ast.SetValue:
+			p.selectors[n.Among], r.usesSet = newSelector(n.Among, info), true
+		case *ast.Ref:
+			if ref := info.Refs[n]; ref != nil && ref.Kind == check.RefLet {
+				p.find(ref.Let.Decl.Value, ref.Let.Book.Info, r)
+			}
+		}
+		return true
+	})
+}
+
+func (p *Program) findBound(b *ast.Bound, info *check.Info, r *rule) {
+	if b == nil {
+		return
+	}
+	for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
+		if e != nil {
+			p.find(e, info, r)
+		}
+	}
+}
+
+// shown is the unit in which a rule's amounts are shown: that of the limit as
+// written, else the usual one of its dimension; nil where there is no quantity.
+func (r *rule) shown(b *ast.Bound) *unit.Unit {
+	if b == nil {
+		return nil
+	}
+	dim := r.info.Types[r.value].Dim
+	if c := r.info.Constants[b.Q]; c != nil && c.Unit != nil && c.Unit.Dim == dim {
+		return c.Unit
+	}
+	if r.Unit != nil && r.Unit.Dim == dim {
+		return r.Unit
+	}
+	return unit.Base(dim)
+}
+
+// Rules returns every rule that is judged, in the order of the books.
+func (p *Program) Rules() []*check.Rule {
+	out := make([]*check.Rule, len(p.rules))
+	for i, r := range p.rules {
+		out[i] = r.Rule
+	}
+	return out
+}
+
+// NotInForce returns the rules that are not in force on a day.
+func (p *Program) NotInForce(on check.Day) []*check.Rule {
+	var out []*check.Rule
+	for _, r := range p.rules {
+		if !r.inForce(on) {
+			out = append(out, r.Rule)
+		}
+	}
+	return out
+}
+
+// Methods lists the names of the methods that the books know, sorted.
+func (p *Program) Methods() []string { return sortedKeys(p.methods) }
+
+func sortedKeys[K cmp.Ordered, V any](m map[K]V) []K { return slices.Sorted(maps.Keys(m)) }
+
+// Covers tells why a method does not cover a club, in words; "" where it does, or
+// where the method is not known.
+func (p *Program) Covers(method string, c *club.Club) string {
+	m := p.methods[method]
+	if m == nil {
+		return ""
+	}
+	return p.covers(m, c)
+}
+
+// covers is Covers of a method itself. A club that may or may not be covered, for
+// want of a measurement, counts as covered.
+func (p *Program) covers(m *check.Method, c *club.Club) string {
+	s := p.covering[m]
+	if s == nil {
+		return ""
+	}
+	in := s.quick(c)
+	if in == Unknown {
+		x := env{j: &Judge{program: p}, info: s.info, club: c, bag: &bag{}}
+		in = x.takes(s.decl).truth
+	}
+	if in == False {
+		return fmt.Sprintf("the method %s does not cover a %s", m.Decl.Name.Text, c.Kind)
+	}
+	return ""
+}

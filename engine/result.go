@@ -1,0 +1,156 @@
+package engine
+
+// This file holds what judging gives: results, the facts behind them, and their
+// tally. Nothing here is text made for a reader; engine/report makes that.
+
+import (
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+	"ferrule/lang/source"
+	"ferrule/lang/unit"
+)
+
+// Amount is a number in base units with the unit to show it in. The zero value
+// is no amount.
+type Amount struct {
+	Base float64
+	Unit *unit.Unit // nil: no amount
+	// Swing is set where the amount is a swing weight such as D2, not a step of it.
+	Swing bool
+}
+
+// Known reports whether there is an amount.
+func (a Amount) Known() bool { return a.Unit != nil }
+
+// String returns the amount as a bench reads it, "46 1/2 in"; "unknown" where
+// there is none.
+func (a Amount) String() string {
+	switch {
+	case !a.Known():
+		return "unknown"
+	case a.Swing:
+		return unit.FormatSwing(a.Base)
+	}
+	return unit.Format(a.Base, a.Unit)
+}
+
+// Subject is what a result is about.
+type Subject struct {
+	Kind  ast.SubjectKind
+	Set   string
+	File  string
+	Clubs []*club.Club // one club; two neighbours, first then second; of a set none
+}
+
+// Result is the verdict of one rule on one subject, with everything that led to it.
+type Result struct {
+	Rule    *check.Rule
+	Subject Subject
+	Verdict decide.Verdict
+
+	Value       Amount
+	Uncertainty Amount // standard uncertainty; no amount where it is unknown or none is stated
+	Lower       Amount // limits that the value was held against, allowance included
+	Upper       Amount
+	Open        bool        // the limits themselves do not pass (below, above)
+	Margin      Amount      // positive inside
+	Probability float64     // conformance probability; NaN where u is 0 or unknown
+	Decision    decide.Rule // as it was applied
+	Exception   *ast.Unless // the exception that was taken; nil for none
+	Bound       *ast.Bound  // the bound that was applied; nil for a formula or an exemption
+	Needs       []string    // of Unmeasured: names of the missing measurements, sorted
+	Reasons     []string    // of Unmeasured: whole sentences without full stop, for a person
+	Over, Under Amount      // of Fail and TooClose: how much too large or too small it is to pass under the same decision
+	Steps       []Step      // the facts in the order in which they were used
+	Mend        string      // the rule's mend filled in; "" where it has none or needs none
+}
+
+// Conflict is a fault of a book that shows on a club: two exceptions of a rule
+// hold and disagree, so that the subject has no result of that rule.
+type Conflict struct {
+	Rule    *check.Rule
+	Subject Subject
+	Between [2]*ast.Unless
+	Other   [2]source.Span // the two places, where rows of a chart, an allowance or a head disagree
+	Message string
+}
+
+// StepKind tells what a Step records. The zero value is invalid.
+type StepKind uint8
+
+// The facts of an explanation.
+const (
+	StepReading    StepKind = iota + 1 // a value off the sheet
+	StepMean                           // the mean of repeated readings; Sub holds them
+	StepLet                            // a named formula; Sub holds what went into it
+	StepChart                          // a row of a chart
+	StepSet                            // a value of the whole set; Sub holds the clubs'
+	StepFormula                        // a value worked out; Sub holds what went into it
+	StepDifference                     // a drop or a rise; Sub holds the two values
+	StepCondition                      // a condition and whether it holds
+	StepLimit                          // a limit with its allowance
+	StepException                      // an exception looked at and whether it holds
+	StepMissing                        // a measurement that is not there
+)
+
+var stepNames = [...]string{"", "reading", "mean", "let", "chart", "set", "formula", "difference", "condition", "limit", "exception", "missing"}
+
+// String returns the word for the kind of step.
+func (k StepKind) String() string { return stepNames[k] }
+
+// Truth is a truth value of Kleene's strong logic.
+type Truth uint8
+
+// The truth values. Unknown is the zero value: nothing is known until it is told.
+const (
+	Unknown Truth = iota
+	False
+	True
+)
+
+// String returns "holds", "does not hold" or "cannot be told".
+func (t Truth) String() string { return [...]string{"cannot be told", "does not hold", "holds"}[t] }
+
+// Step is one recorded fact. Members that a fact does not have are zero.
+type Step struct {
+	What   StepKind
+	Name   string // the property, let, chart or, for a formula or condition, its text in the book
+	Method string // of a length
+	Amount Amount
+	Half   Amount // a half-width stated with the reading
+	Text   string // a value that is no amount: a text, a day, a kind
+	Truth  Truth  // of a condition or an exception
+	Club   string // the id of the club that it belongs to
+	Place  club.Row
+	Column string
+	Line   source.Span // the place in the book
+	Note   string      // why it is missing, or what an exception gives
+	Sub    []Step
+}
+
+// Tally counts the results of rules by verdict, and the advice that failed.
+type Tally struct {
+	Verdicts  [decide.Exempt + 1]int // by decide.Verdict
+	Advised   int
+	Conflicts int
+}
+
+// Count adds a result's verdict.
+func (t *Tally) Count(r *check.Rule, v decide.Verdict) {
+	if !r.Decl.Advice {
+		t.Verdicts[v]++
+	} else if v == decide.Fail {
+		t.Advised++
+	}
+}
+
+// Add adds another tally.
+func (t *Tally) Add(o Tally) {
+	for i, n := range o.Verdicts {
+		t.Verdicts[i] += n
+	}
+	t.Advised += o.Advised
+	t.Conflicts += o.Conflicts
+}

@@ -1,0 +1,143 @@
+package engine
+
+// This file tells which clubs a selector takes, in Kleene's logic: a club whose
+// number was not measured may or may not be an iron 5.
+
+import (
+	"fmt"
+	"strings"
+
+	"ferrule/engine/club"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+)
+
+// selector is a selector with what makes most answers quick: the kinds that it
+// can take at all, and whether nothing but the kind counts.
+type selector struct {
+	decl  *ast.Selector
+	info  *check.Info
+	kinds uint16 // bit 1<<Kind: a club of the kind may be taken
+	plain bool   // the kind alone decides
+}
+
+const allKinds uint16 = 1<<(catalogue.Chipper+1) - 2
+
+func newSelector(decl *ast.Selector, info *check.Info) *selector {
+	s := &selector{decl: decl, info: info, plain: decl.Where == nil}
+	var exact bool
+	s.kinds, exact = kindsOf(decl.Items, info, 0)
+	s.plain = s.plain && exact
+	if not, exact := kindsOf(decl.Except, info, 0); exact {
+		s.kinds &^= not
+	} else {
+		s.plain = false
+	}
+	return s
+}
+
+// kindsOf returns the kinds that a list can take, and whether it takes every club
+// of those kinds.
+func kindsOf(items []*ast.Item, info *check.Info, depth int) (kinds uint16, exact bool) {
+	exact = true
+	for _, item := range items {
+		m := info.Items[item]
+		switch {
+		case m.Any:
+			kinds |= allKinds
+		case m.Group != nil:
+			g := m.Group.Decl.Selector
+			k, all := kindsOf(g.Items, m.Group.Book.Info, depth+1)
+			kinds |= k
+			exact = exact && all && g.Where == nil && len(g.Except) == 0
+		default:
+			kinds |= 1 << m.Kind
+			exact = exact && !m.Numbered && !m.HasMark
+		}
+	}
+	return kinds, exact
+}
+
+// quick answers where the kind alone decides; Unknown where it does not.
+func (s *selector) quick(c *club.Club) Truth {
+	if c.Kind == catalogue.NoKind {
+		return Unknown
+	}
+	if s.kinds&(1<<c.Kind) == 0 {
+		return False
+	}
+	if s.plain {
+		return True
+	}
+	return Unknown
+}
+
+// takes tells whether the selector takes the club of x.
+func (x *env) takes(s *ast.Selector) value {
+	in := x.listed(s.Items)
+	if in.truth == False {
+		return in
+	}
+	if len(s.Except) > 0 {
+		in = and(in, not(x.listed(s.Except)))
+	}
+	if s.Where != nil && in.truth != False {
+		in = and(in, x.condition(s.Where))
+	}
+	return in
+}
+
+func (x *env) listed(items []*ast.Item) value {
+	v := truthOf(false)
+	for _, item := range items {
+		v = or(v, x.isItem(item))
+		if v.truth == True {
+			break
+		}
+	}
+	return v
+}
+
+func (x *env) isItem(item *ast.Item) value {
+	m := x.info.Items[item]
+	if m.Group != nil {
+		return x.isGroup(m.Group)
+	}
+	return isClub(x.club, m)
+}
+
+func (x *env) isGroup(g *check.Group) value {
+	y := *x
+	y.info, y.steps = g.Book.Info, nil
+	return y.takes(g.Decl.Selector)
+}
+
+// isClub tells whether a club is the one that a list's member names.
+func isClub(c *club.Club, m *check.ItemInfo) value {
+	switch {
+	case m.Any:
+		return truthOf(true)
+	case c.Kind == catalogue.NoKind:
+		return unknownOf([]lack{{"kind", "the kind of club is not known"}})
+	case c.Kind != m.Kind:
+		return truthOf(false)
+	case m.Numbered:
+		n, ok := c.Amount(catalogue.Number)
+		if !ok {
+			return unknownOf([]lack{lackNumber(c)})
+		}
+		return truthOf(n >= m.From && n <= m.To)
+	case m.HasMark:
+		mark, ok := c.Text(catalogue.Mark)
+		if !ok {
+			return unknownOf([]lack{{"mark", fmt.Sprintf("%s has no mark", c.ID)}})
+		}
+		return truthOf(strings.EqualFold(mark, m.Mark))
+	}
+	return truthOf(true)
+}
+
+func lackNumber(c *club.Club) lack {
+	return lack{"number", fmt.Sprintf("%s has no number", c.ID)}
+}

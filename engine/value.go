@@ -1,0 +1,210 @@
+package engine
+
+// This file holds the values that formulas give while they are worked out: a
+// number with the components of its uncertainty, a truth value of Kleene's logic,
+// a text, a day, or nothing, with what is lacking.
+
+import (
+	"math"
+	"slices"
+
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
+)
+
+// lack is one thing that is missing: the measurement's name, and the reason as a
+// sentence without full stop.
+type lack struct{ need, reason string }
+
+// part is one component of a value's uncertainty: what varies, and the standard
+// uncertainty that it brings, with the sign of its sensitivity. Parts of one
+// source add before they are squared, so what is shared cancels in a difference.
+type part struct {
+	club     *club.Club
+	property catalogue.ID
+	s        float64
+}
+
+// valueKind tells what a value is. The zero value is nothing: it is lacking.
+type valueKind uint8
+
+const (
+	lacking valueKind = iota
+	number
+	truth
+	day
+	text
+)
+
+// value is what a formula gives. The zero value lacks everything and says nothing
+// of why.
+type value struct {
+	kind   valueKind
+	num    float64 // of a number in base units, of a day in days
+	truth  Truth
+	close  bool // an Unknown truth, because a comparison is too close to call
+	text   string
+	parts  []part
+	unsure bool   // a number whose uncertainty is not known
+	cause  string // of unsure: why
+	lacks  []lack // of nothing and of an Unknown truth
+}
+
+func numberOf(n float64) value  { return value{kind: number, num: n} }
+func truthOf(b bool) value      { return value{kind: truth, truth: truthFrom(b)} }
+func textOf(s string) value     { return value{kind: text, text: s} }
+func lackOf(ls ...lack) value   { return value{lacks: ls} }
+func unknownOf(ls []lack) value { return value{kind: truth, lacks: ls} }
+
+func truthFrom(b bool) Truth {
+	if b {
+		return True
+	}
+	return False
+}
+
+// merge joins what two values lack, each thing once.
+func merge(a, b []lack) []lack {
+	if len(a) == 0 {
+		return b
+	}
+	out := slices.Clip(a)
+	for _, l := range b {
+		if !slices.Contains(out, l) {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// uncertainty returns the standard uncertainty of a number: 0 where no component
+// is known. Components that cancel whole give exactly 0.
+func (v value) uncertainty() float64 {
+	sum := 0.0
+	for _, p := range v.parts {
+		sum += p.s * p.s
+	}
+	return math.Sqrt(sum)
+}
+
+// combine adds the parts of a, scaled by ka, and of b, scaled by kb.
+func combine(a []part, ka float64, b []part, kb float64) []part {
+	if len(a) == 0 && len(b) == 0 {
+		return nil
+	}
+	out := make([]part, 0, len(a)+len(b))
+	for _, p := range a {
+		out = append(out, part{p.club, p.property, p.s * ka})
+	}
+next:
+	for _, p := range b {
+		for i := range out {
+			if out[i].club == p.club && out[i].property == p.property {
+				out[i].s += p.s * kb
+				continue next
+			}
+		}
+		out = append(out, part{p.club, p.property, p.s * kb})
+	}
+	return out
+}
+
+// linear is the number n whose derivatives by a and b are ka and kb.
+func linear(n float64, a value, ka float64, b value, kb float64) value {
+	cause := a.cause
+	if cause == "" {
+		cause = b.cause
+	}
+	return value{kind: number, num: n, parts: combine(a.parts, ka, b.parts, kb), unsure: a.unsure || b.unsure, cause: cause}
+}
+
+// finite turns a number that no sheet can mean, a quotient by nothing or a sum
+// beyond all bounds, into nothing.
+func (v value) finite(reason string) value {
+	if v.kind == number && (math.IsNaN(v.num) || math.IsInf(v.num, 0)) {
+		return lackOf(lack{"", reason})
+	}
+	return v
+}
+
+func and(a, b value) value {
+	switch {
+	case a.truth == False || b.truth == False:
+		return truthOf(false)
+	case a.truth == True && b.truth == True:
+		return truthOf(true)
+	}
+	return unsettled(a, b)
+}
+
+func or(a, b value) value {
+	switch {
+	case a.truth == True || b.truth == True:
+		return truthOf(true)
+	case a.truth == False && b.truth == False:
+		return truthOf(false)
+	}
+	return unsettled(a, b)
+}
+
+// unsettled is the unknown that two conditions give, at least one of them unknown.
+func unsettled(a, b value) value {
+	v := value{kind: truth}
+	if a.truth == Unknown {
+		v.close, v.lacks = a.close, a.lacks
+	}
+	if b.truth == Unknown {
+		v.close, v.lacks = v.close || b.close, merge(v.lacks, b.lacks)
+	}
+	return v
+}
+
+func not(a value) value {
+	switch a.truth {
+	case True:
+		a.truth = False
+	case False:
+		a.truth = True
+	}
+	return a
+}
+
+// same reports whether two values are one and the same known value.
+func same(a, b value) bool {
+	if a.kind != b.kind {
+		return false
+	}
+	switch a.kind {
+	case number, day:
+		return unit.Compare(a.num, b.num) == 0 && len(a.parts) == 0 && len(b.parts) == 0
+	case truth:
+		return a.truth == b.truth && a.truth != Unknown
+	case text:
+		return a.text == b.text
+	}
+	return false
+}
+
+// compare decides whether d, a difference of two numbers, lies within limits that
+// stand around 0. Without a decision rule it compares simply.
+func compare(d value, holds func(order int) bool, limits decide.Limits, order int, rule *decide.Rule) value {
+	if rule == nil || rule.Kind == decide.Simple {
+		return truthOf(holds(order))
+	}
+	if d.unsure {
+		return unknownOf([]lack{{"uncertainty", d.cause}})
+	}
+	u := d.uncertainty()
+	if u == 0 {
+		return truthOf(holds(order))
+	}
+	switch v, _ := decide.Decide(*rule, limits, d.num, u); v {
+	case decide.Pass:
+		return truthOf(true)
+	case decide.Fail:
+		return truthOf(false)
+	}
+	return value{kind: truth, close: true}
+}

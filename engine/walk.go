@@ -1,0 +1,362 @@
+package engine
+
+// This file is the recording walk: it works a formula out over the book's own tree,
+// in Kleene's logic where measurements are missing, carries uncertainty along to
+// first order, and writes down each fact that it uses. The same formulas compiled
+// for execution (lower.go) give the same values where all data is there.
+
+import (
+	"fmt"
+	"math"
+
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// env is where a formula is worked out.
+type env struct {
+	j             *Judge
+	info          *check.Info
+	bag           *bag
+	club          *club.Club // the one club; nil in a rule about a set or a pair
+	first, second *club.Club // of a pair
+	deciding      *decide.Rule
+	steps         *[]Step    // nil: nothing is recorded
+	shown         *unit.Unit // the unit in which lengths and their like are shown; nil: their own
+
+	// one reading of a property in the place of all of them
+	oneOf   catalogue.ID
+	reading float64
+	single  bool
+}
+
+// record writes a fact down.
+func (x *env) record(s Step) {
+	if x.steps != nil {
+		*x.steps = append(*x.steps, s)
+	}
+}
+
+// within runs f on a copy of x whose facts are gathered apart, and returns them.
+func (x *env) within(f func(y *env)) []Step {
+	y := *x
+	var sub []Step
+	if x.steps != nil {
+		y.steps = &sub
+	}
+	f(&y)
+	return sub
+}
+
+// amount is a number of a dimension, in the unit in which x shows it.
+func (x *env) amount(n float64, d unit.Dim) Amount {
+	if x.shown != nil && x.shown.Dim == d {
+		return Amount{Base: n, Unit: x.shown}
+	}
+	return Amount{Base: n, Unit: unit.Base(d)}
+}
+
+// condition works out a condition of where, unless or if: comparisons are simple.
+func (x *env) condition(e ast.Expr) value {
+	y := *x
+	y.deciding = nil
+	return y.eval(e)
+}
+
+// eval works a formula out.
+func (x *env) eval(e ast.Expr) value {
+	if c, ok := x.info.Constants[e]; ok {
+		return numberOf(c.Base)
+	}
+	switch e := e.(type) {
+	case *ast.Paren:
+		return x.eval(e.X)
+	case *ast.Ref:
+		return x.ref(e)
+	case *ast.TextLit:
+		return textOf(e.Value)
+	case *ast.DateLit:
+		d, _ := check.ParseDay(e.Date)
+		return value{kind: day, num: float64(d)}
+	case *ast.Unary:
+		v := x.eval(e.X)
+		switch {
+		case e.Op == ast.Not:
+			return not(v)
+		case v.kind == number:
+			return linear(-v.num, v, -1, value{}, 0)
+		}
+		return v
+	case *ast.Binary:
+		return x.binary(e)
+	case *ast.If:
+		return x.choice(e)
+	case *ast.Call:
+		return x.call(e)
+	case *ast.Has:
+		return truthOf(x.has(e.Of))
+	case *ast.CountOf, *ast.SetValue:
+		return x.whole(e)
+	case *ast.ReadingsValue:
+		return x.readings(e.How, e.Of)
+	case *ast.CountReadings:
+		return numberOf(float64(len(x.repeats(e.Of))))
+	case *ast.ShareOfReadings:
+		return x.share(e)
+	case *ast.Step:
+		return x.step(e)
+	}
+	return lackOf(lack{"", "this formula cannot be worked out"})
+}
+
+func (x *env) binary(e *ast.Binary) value {
+	if e.Op == ast.And || e.Op == ast.Or {
+		a := x.eval(e.X)
+		switch {
+		case e.Op == ast.And && a.truth == False, e.Op == ast.Or && a.truth == True:
+			return a
+		case e.Op == ast.And:
+			return and(a, x.eval(e.Y))
+		}
+		return or(a, x.eval(e.Y))
+	}
+	if e.Op == ast.Eq || e.Op == ast.Ne {
+		if v, ok := x.word(e); ok {
+			if e.Op == ast.Ne {
+				return not(v)
+			}
+			return v
+		}
+	}
+	a, b := x.eval(e.X), x.eval(e.Y)
+	if a.kind == lacking || b.kind == lacking {
+		v := lackOf(merge(a.lacks, b.lacks)...)
+		if e.Op.IsComparison() {
+			v.kind = truth
+		}
+		return v
+	}
+	if e.Op.IsComparison() {
+		return x.comparison(e.Op, a, b)
+	}
+	switch e.Op {
+	case ast.Add:
+		return linear(a.num+b.num, a, 1, b, 1).finite(outOfRange)
+	case ast.Sub:
+		return linear(a.num-b.num, a, 1, b, -1).finite(outOfRange)
+	case ast.Mul:
+		return linear(a.num*b.num, a, b.num, b, a.num).finite(outOfRange)
+	}
+	if b.num == 0 {
+		return lackOf(lack{"", fmt.Sprintf("%s is 0 and cannot divide", written(e.Y))})
+	}
+	return linear(a.num/b.num, a, 1/b.num, b, -a.num/(b.num*b.num)).finite(outOfRange)
+}
+
+const outOfRange = "the result is out of all range"
+
+// comparison compares two values of one sort.
+func (x *env) comparison(op ast.Op, a, b value) value {
+	if a.kind == text {
+		return truthOf((a.text == b.text) == (op == ast.Eq))
+	}
+	if a.kind == truth {
+		return lackOf(lack{"", "two conditions cannot be compared"})
+	}
+	holds, limits := orders[op].holds, orders[op].limits
+	d := linear(a.num-b.num, a, 1, b, -1)
+	if op == ast.Ne {
+		return not(compare(d, orders[ast.Eq].holds, orders[ast.Eq].limits, unit.Compare(a.num, b.num), x.deciding))
+	}
+	return compare(d, holds, limits, unit.Compare(a.num, b.num), x.deciding)
+}
+
+// orders says for each comparison which order of the two sides holds, and which
+// limits their difference is held against.
+var orders = map[ast.Op]struct {
+	holds  func(int) bool
+	limits decide.Limits
+}{
+	ast.Eq: {func(o int) bool { return o == 0 }, decide.Limits{}},
+	ast.Lt: {func(o int) bool { return o < 0 }, decide.Limits{Lower: math.Inf(-1), OpenUpper: true}},
+	ast.Le: {func(o int) bool { return o <= 0 }, decide.Limits{Lower: math.Inf(-1)}},
+	ast.Gt: {func(o int) bool { return o > 0 }, decide.Limits{Upper: math.Inf(1), OpenLower: true}},
+	ast.Ge: {func(o int) bool { return o >= 0 }, decide.Limits{Upper: math.Inf(1)}},
+}
+
+// word answers "kind = iron 5" and "hand = left", where the right side is no
+// value of its own.
+func (x *env) word(e *ast.Binary) (value, bool) {
+	left, ok := unparen(e.X).(*ast.Ref)
+	if !ok {
+		return value{}, false
+	}
+	about, at := x.info.Refs[left], x.at(left.Pos)
+	if about == nil || about.Kind != check.RefProperty {
+		return value{}, false
+	}
+	switch about.Property.ID {
+	case catalogue.KindID:
+		return at.isKind(e.Y)
+	case catalogue.Hand:
+		right, ok := unparen(e.Y).(*ast.Ref)
+		if !ok || x.info.Refs[right] == nil || x.info.Refs[right].Kind != check.RefHand {
+			return value{}, false
+		}
+		hand := x.ref(left)
+		if hand.kind == lacking {
+			return unknownOf(hand.lacks), true
+		}
+		return truthOf(hand.text == x.info.Refs[right].Hand), true
+	}
+	return value{}, false
+}
+
+// isKind tells whether the club of x is of the kind that e names.
+func (x *env) isKind(e ast.Expr) (value, bool) {
+	switch e := unparen(e).(type) {
+	case *ast.ItemRef:
+		return x.each(func(y *env) value { return y.isItem(e.Item) }), true
+	case *ast.Ref:
+		switch r := x.info.Refs[e]; {
+		case r == nil:
+		case r.Kind == check.RefGroup:
+			return x.each(func(y *env) value { return y.isGroup(r.Group) }), true
+		case r.Kind == check.RefKindWord:
+			return x.each(func(y *env) value { return isClub(y.club, &check.ItemInfo{Kind: r.Club}) }), true
+		}
+	}
+	return value{}, false
+}
+
+// each asks a question of the club of x, or in a rule about a set of all its
+// clubs: where they differ it cannot be told.
+func (x *env) each(ask func(*env) value) value {
+	if x.club != nil {
+		return ask(x)
+	}
+	var all value
+	for i, c := range x.bag.clubs {
+		y := *x
+		y.club = c
+		v := ask(&y)
+		if i > 0 && !same(all, v) {
+			return unknownOf([]lack{{"kind", "the clubs of the set differ"}})
+		}
+		all = v
+	}
+	if len(x.bag.clubs) == 0 {
+		return unknownOf([]lack{{"kind", "the set has no clubs"}})
+	}
+	return all
+}
+
+func unparen(e ast.Expr) ast.Expr {
+	for {
+		p, ok := e.(*ast.Paren)
+		if !ok {
+			return e
+		}
+		e = p.X
+	}
+}
+
+// choice is "if A then B else C": where A cannot be told, both branches count.
+func (x *env) choice(e *ast.If) value {
+	c := x.condition(e.Cond)
+	switch c.truth {
+	case True:
+		return x.eval(e.Then)
+	case False:
+		return x.eval(e.Else)
+	}
+	a, b := x.eval(e.Then), x.eval(e.Else)
+	if same(a, b) {
+		return a
+	}
+	v := lackOf(c.lacks...)
+	if x.info.Types[e].Kind == check.Truth {
+		v.kind = truth
+	}
+	return v
+}
+
+func (x *env) call(e *ast.Call) value {
+	var best value
+	for i, arg := range e.Args {
+		v := x.eval(arg)
+		switch {
+		case v.kind == lacking:
+			best = lackOf(merge(best.lacks, v.lacks)...)
+		case best.lacks != nil:
+		case e.Func.Text == "abs":
+			if v.num < 0 {
+				v = linear(-v.num, v, -1, value{}, 0)
+			}
+			best = v
+		case i == 0 || (e.Func.Text == "max") == (v.num > best.num) && v.num != best.num:
+			best = v
+		}
+	}
+	return best
+}
+
+// step is a drop or a rise between the two clubs of a pair.
+func (x *env) step(e *ast.Step) value {
+	var a, b value
+	sub := x.within(func(y *env) {
+		y.club = x.first
+		a = y.eval(e.Of)
+		y.club = x.second
+		b = y.eval(e.Of)
+	})
+	record := func(v value) value {
+		if x.steps != nil && v.kind == number {
+			x.record(Step{What: StepDifference, Name: written(e), Amount: x.amount(v.num, x.info.Types[e].Dim), Line: e.Span, Sub: sub})
+		} else if x.steps != nil {
+			*x.steps = append(*x.steps, sub...)
+		}
+		return v
+	}
+	if a.kind == lacking || b.kind == lacking {
+		return record(lackOf(merge(a.lacks, b.lacks)...))
+	}
+	v := linear(a.num-b.num, a, 1, b, -1)
+	if e.Rise {
+		v = linear(b.num-a.num, b, 1, a, -1)
+	}
+	if e.PerNumber {
+		n, lacks := numbersApart(x.first, x.second)
+		if lacks != nil {
+			return record(lackOf(lacks...))
+		}
+		v = linear(v.num/n, v, 1/n, value{}, 0)
+	}
+	return record(v)
+}
+
+// numbersApart is how many numbers two clubs are apart.
+func numbersApart(a, b *club.Club) (float64, []lack) {
+	var lacks []lack
+	for _, c := range []*club.Club{a, b} {
+		if !c.Has(catalogue.Number) {
+			lacks = merge(lacks, []lack{lackNumber(c)})
+		}
+	}
+	if lacks != nil {
+		return 0, lacks
+	}
+	m, _ := a.Amount(catalogue.Number)
+	n, _ := b.Amount(catalogue.Number)
+	if m == n {
+		return 0, []lack{{"number", fmt.Sprintf("%s and %s have the same number", a.ID, b.ID)}}
+	}
+	return math.Abs(n - m), nil
+}
+
+// written is the text of a formula on one line.
+func written(e ast.Expr) string { return oneLine(e.Place().Text()) }

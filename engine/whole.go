@@ -1,0 +1,217 @@
+package engine
+
+// This file works out the values of whole sets, "count of wedges" and "longest of
+// length by soled among irons", and those over the repeated readings of one club.
+
+import (
+	"fmt"
+	"slices"
+
+	"ferrule/engine/club"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// bag is a set as it is judged: each club once, at one of its settings.
+type bag struct {
+	set     *club.Set
+	clubs   []*club.Club
+	refused []club.Refusal
+}
+
+// whole is a value of the set of x. Where nothing is recorded it is worked out
+// once a set.
+func (x *env) whole(e ast.Expr) value {
+	if v, ok := x.j.known[e]; ok && x.steps == nil {
+		return v
+	}
+	v := x.workOut(e)
+	x.j.known[e] = v
+	return v
+}
+
+func (x *env) workOut(e ast.Expr) value {
+	sel, of := wholeOf(e)
+	var lacks []lack
+	var members []value
+	dim := x.info.Types[e].Dim
+	_, counting := e.(*ast.CountOf)
+	sub := x.within(func(y *env) {
+		y.first, y.second, y.single, y.deciding = nil, nil, false, nil
+		steps := y.steps
+		for _, c := range x.bag.clubs {
+			y.club, y.steps = c, nil
+			in := y.takes(sel)
+			y.steps = steps
+			switch {
+			case in.truth == Unknown:
+				lacks = merge(lacks, in.lacks)
+			case in.truth == True && counting:
+				members = append(members, numberOf(1))
+			case in.truth == True:
+				v := y.eval(of)
+				if v.kind == lacking {
+					lacks = merge(lacks, v.lacks)
+				}
+				members = append(members, v)
+			}
+		}
+		y.steps = nil
+		for _, f := range x.bag.refused {
+			y.club = f.Club
+			if y.takes(sel).truth != False {
+				lacks = merge(lacks, []lack{lackRefused(f, wholeNeed(of))})
+			}
+		}
+	})
+	v := value{}
+	switch {
+	case lacks != nil:
+		v = lackOf(lacks...)
+	case counting:
+		v = numberOf(float64(len(members)))
+	case len(members) == 0:
+		v = lackOf(lack{wholeNeed(of), fmt.Sprintf("the set has no %s", oneLine(sel.Span.Text()))})
+	default:
+		v = fold(e.(*ast.SetValue).How, members)
+	}
+	if x.steps != nil {
+		if v.kind == number {
+			x.record(Step{What: StepSet, Name: written(e), Amount: x.amount(v.num, dim), Line: e.Place(), Sub: sub})
+		} else {
+			*x.steps = append(*x.steps, sub...)
+		}
+	}
+	return v
+}
+
+func wholeOf(e ast.Expr) (*ast.Selector, ast.Expr) {
+	if c, ok := e.(*ast.CountOf); ok {
+		return c.Selector, nil
+	}
+	s := e.(*ast.SetValue)
+	return s.Among, s.Of
+}
+
+func wholeNeed(of ast.Expr) string {
+	if r, ok := of.(*ast.Ref); ok {
+		return r.Name.Text
+	}
+	return "club"
+}
+
+// fold makes one number of several; there is at least one.
+func fold(how ast.Aggregate, vs []value) value {
+	switch how {
+	case ast.Longest, ast.Highest:
+		return slices.MaxFunc(vs, byNumber)
+	case ast.Shortest, ast.Lowest:
+		return slices.MinFunc(vs, byNumber)
+	case ast.Spread:
+		return linear(slices.MaxFunc(vs, byNumber).num-slices.MinFunc(vs, byNumber).num,
+			slices.MaxFunc(vs, byNumber), 1, slices.MinFunc(vs, byNumber), -1)
+	}
+	sum := numberOf(0)
+	for _, v := range vs {
+		sum = linear(sum.num+v.num, sum, 1, v, 1)
+	}
+	if how == ast.Mean {
+		n := float64(len(vs))
+		sum = linear(sum.num/n, sum, 1/n, value{}, 0)
+	}
+	return sum.finite(outOfRange)
+}
+
+func byNumber(a, b value) int {
+	switch {
+	case a.num < b.num:
+		return -1
+	case a.num > b.num:
+		return 1
+	}
+	return 0
+}
+
+// repeats are the single readings of a property of the club of x; none where a
+// length was read by another method than the one asked for.
+func (x *env) repeats(e *ast.Ref) []float64 {
+	x = x.at(e.Pos)
+	r := x.info.Refs[e]
+	if x.club == nil || r.Method != nil && r.Property.ByMethod && methodOf(x.club, r.Property) != r.Method.Decl.Name.Text {
+		return nil
+	}
+	return x.club.Readings(r.Property.ID)
+}
+
+// readings is the highest, lowest, spread or mean of the repeated readings.
+func (x *env) readings(how ast.Aggregate, e *ast.Ref) value {
+	v := x.ref(e)
+	if v.kind == lacking {
+		return v
+	}
+	var all []value
+	for _, n := range x.repeats(e) {
+		one := v
+		one.num, one.parts = n, nil
+		all = append(all, one)
+	}
+	if len(all) == 0 {
+		return lackOf(lack{e.Name.Text, fmt.Sprintf("%s has no %s", x.club.ID, e.Name.Text)})
+	}
+	return fold(how, all)
+}
+
+// share is the share of the repeated readings for which a condition holds.
+func (x *env) share(e *ast.ShareOfReadings) value {
+	var of *ast.Ref
+	ast.Walk(e.Cond, func(n ast.Expr) bool {
+		if r, ok := n.(*ast.Ref); ok && of == nil && x.info.Refs[r] != nil && x.info.Refs[r].Kind == check.RefProperty && x.info.Refs[r].Property.ID != catalogue.KindID {
+			of = r
+		}
+		return true
+	})
+	if of == nil {
+		return lackOf(lack{"", "no property is asked for among the readings"})
+	}
+	if v := x.ref(of); v.kind == lacking {
+		return v
+	}
+	all := x.repeats(of)
+	hold := 0
+	for _, n := range all {
+		y := *x
+		y.steps, y.single, y.oneOf, y.reading = nil, true, x.info.Refs[of].Property.ID, n
+		switch v := y.condition(e.Cond); v.truth {
+		case True:
+			hold++
+		case Unknown:
+			return lackOf(v.lacks...)
+		}
+	}
+	if len(all) == 0 {
+		return lackOf(lack{of.Name.Text, "there are no readings"})
+	}
+	return numberOf(float64(hold) / float64(len(all)))
+}
+
+// isSwingWeight tells whether a formula is a swing weight itself, to be shown as
+// D2, not a step between two.
+func isSwingWeight(e ast.Expr, info *check.Info) bool {
+	switch e := unparen(e).(type) {
+	case *ast.Ref:
+		r := info.Refs[e]
+		return r != nil && (r.Kind == check.RefProperty && r.Property.Sort == catalogue.SwingWeight ||
+			r.Kind == check.RefChart && info.Types[e].Dim == unit.Swing)
+	case *ast.Quantity:
+		return e.Value.SwingWeight
+	case *ast.SetValue:
+		return e.How != ast.Spread && e.How != ast.Total && isSwingWeight(e.Of, info)
+	case *ast.ReadingsValue:
+		return e.How != ast.Spread && isSwingWeight(e.Of, info)
+	case *ast.Binary:
+		return (e.Op == ast.Add || e.Op == ast.Sub) && isSwingWeight(e.X, info) && !isSwingWeight(e.Y, info)
+	}
+	return false
+}
