@@ -156,10 +156,12 @@ type Refusal struct {
 	Hint    string // the nearest right thing; may be empty
 	Set     string // the set it belongs to
 	AnySet  bool   // its set could not be read: it counts for every set of its file
+	Again   bool   // given with an earlier set of its file already: list and count it there, not here
 	Club    *Club  // never nil; its Kind is NoKind where it could not be read
 }
 
-// Set is one bag: the clubs of a set of a sheet, in the order of the rows.
+// Set is one bag: the clubs of a set of a sheet, in the order of the rows. A Set
+// without clubs carries refused rows only.
 type Set struct {
 	Name    string // "" where the sheet has no sets
 	File    string
