@@ -10,7 +10,6 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
-	"ferrule/engine/decide"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
