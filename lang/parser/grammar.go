@@ -1,0 +1,305 @@
+package parser
+
+// This file holds the grammar: a struct for the first line of each declaration
+// and for each form of clause. They are lowered to the tree in lower.go.
+
+import (
+	"io"
+	"sync"
+
+	"github.com/alecthomas/participle/v2"
+	"github.com/alecthomas/participle/v2/lexer"
+)
+
+// definition tells participle the types of token. Nothing is cut through it:
+// the parsers are fed from the token slice.
+type definition struct{}
+
+// Symbols returns the types of token by name.
+func (definition) Symbols() map[string]lexer.TokenType { return symbols }
+
+// Lex is no way to feed a parser of this package; it gives no tokens.
+func (definition) Lex(string, io.Reader) (lexer.Lexer, error) { return &feed{}, nil }
+
+// feed gives the tokens of one clause.
+type feed struct {
+	tokens []lexer.Token
+	at     int
+}
+
+// Next returns the next token of the clause, and its end ever after.
+func (f *feed) Next() (lexer.Token, error) {
+	if f.at == len(f.tokens) {
+		end := lexer.Position{}
+		if f.at > 0 {
+			end = f.tokens[f.at-1].Pos
+			end.Offset = end.Column
+		}
+		return lexer.EOFToken(end), nil
+	}
+	f.at++
+	return f.tokens[f.at-1], nil
+}
+
+// lazily returns a parser that is built when it is first used: building all at
+// once would cost more than judging a bag.
+func lazily[G any]() func() *participle.Parser[G] {
+	return sync.OnceValue(func() *participle.Parser[G] {
+		return participle.MustBuild[G](participle.Lexer(definition{}), participle.UseLookahead(0))
+	})
+}
+
+type (
+	headerLine struct {
+		Tokens []lexer.Token
+		Title  lexer.Token `parser:"'rulebook' @Text"`
+	}
+	useLine struct {
+		Tokens  []lexer.Token
+		Shipped *lexer.Token   `parser:"'use' ( @Name"`
+		Path    *lexer.Token   `parser:"| @Text )"`
+		Only    []*listed    `parser:"( 'only' @@ ( ',' @@ )* )?"`
+		Without []*listed    `parser:"( 'without' @@ ( ',' @@ )* )?"`
+	}
+	listed struct {
+		Name lexer.Token `parser:"@Name"`
+	}
+	groupLine struct {
+		Name     lexer.Token `parser:"'group' @Name '='"`
+		Selector *selector   `parser:"@@"`
+	}
+	propertyLine struct {
+		Name   lexer.Token  `parser:"'property' @Name"`
+		Sort   lexer.Token  `parser:"@Name"`
+		Method *lexer.Token `parser:"( 'by' @Name )?"`
+	}
+	chartLine struct {
+		Name lexer.Token `parser:"'chart' @Name 'of'"`
+		Of   *reference  `parser:"@@ 'per' 'club'"`
+	}
+	reference struct {
+		Tokens []lexer.Token
+		Name   lexer.Token  `parser:"@Name"`
+		By     *lexer.Token `parser:"( 'by' @Name )?"`
+	}
+	chartRow struct {
+		Tokens []lexer.Token
+		Items  *list    `parser:"@@ '='"`
+		Value  *sum     `parser:"@@"`
+		Where  *formula `parser:"( 'where' @@ )?"`
+	}
+	letLine struct {
+		Name  lexer.Token `parser:"'let' @Name '='"`
+		Value *formula    `parser:"@@"`
+	}
+	methodLine struct {
+		Name  lexer.Token  `parser:"'method' @Name"`
+		Title *lexer.Token `parser:"@Text?"`
+	}
+	coversClause struct {
+		Tokens   []lexer.Token
+		Selector *selector `parser:"'covers' 'every' @@"`
+	}
+	stopClause struct {
+		Tokens []lexer.Token
+		Lie    bool `parser:"'stop' ( 'at' ( @'lie'"`
+		Angle  *sum `parser:"| @@ )"`
+		Along  bool `parser:"| @'along' 'axis' )"`
+	}
+	topClause struct {
+		Tokens []lexer.Token
+		Edge   bool `parser:"'top' 'at' ( 'cap' ( @'edge'"`
+		End    bool `parser:"| @'end' )"`
+		Butt   bool `parser:"| @'butt' )"`
+	}
+	allowanceLine struct {
+		Of     lexer.Token `parser:"'allowance' @( 'cap' | 'crown' )"`
+		Amount *sum        `parser:"@@"`
+		Within *sum        `parser:"( 'within' @@ )?"`
+		Where  *formula    `parser:"( 'where' @@ )?"`
+	}
+	headLine struct {
+		Items *list    `parser:"'head' @@"`
+		Where *formula `parser:"( 'where' @@ )?"`
+	}
+	measureClause struct {
+		Tokens []lexer.Token
+		Value  *sum `parser:"Name @@"`
+		Within *sum `parser:"( 'within' @@ )?"`
+	}
+	ruleLine struct {
+		Name  lexer.Token  `parser:"( 'rule' | 'advice' ) @Name"`
+		Title *lexer.Token `parser:"@Text?"`
+	}
+	forClause struct {
+		Tokens []lexer.Token
+		Every  *selector `parser:"'for' ( 'every' @@"`
+		Set    bool      `parser:"| 'each' @'set'"`
+		Pairs  *pairs    `parser:"| 'neighbours' 'among' @@ )"`
+	}
+	requireClause struct {
+		Tokens []lexer.Token
+		Value  *formula `parser:"'require' @@"`
+		Bound  *bound   `parser:"@@?"`
+	}
+	bound struct {
+		Tokens    []lexer.Token
+		AtMost    *sum `parser:"( 'at' ( 'most' @@"`
+		AtLeast   *sum `parser:"| 'least' @@ )"`
+		Below     *sum `parser:"| 'below' @@"`
+		Above     *sum `parser:"| 'above' @@"`
+		Low       *sum `parser:"| 'between' @@"`
+		High      *sum `parser:"'and' @@"`
+		Is        *sum `parser:"| 'is' @@"`
+		PlusMinus *sum `parser:"( '+/-' @@ )?"`
+		Within    *sum `parser:"| 'within' @@"`
+		Of        *sum `parser:"'of' @@ )"`
+		Allowing  *sum `parser:"( 'allowing' @@ )?"`
+	}
+	unlessClause struct {
+		Tokens    []lexer.Token
+		Condition *formula `parser:"'unless' @@ ':'"`
+		Exempt    bool     `parser:"( @'exempt'"`
+		Bound     *bound   `parser:"| @@ )"`
+	}
+	decisionClause struct {
+		Tokens   []lexer.Token
+		Simple   bool `parser:"'decision' ( @'simple'"`
+		Accept   bool `parser:"| ( 'guarded' ( @'acceptance'"`
+		Reject   bool `parser:"| @'rejection' )"`
+		ThreeWay bool `parser:"| @'three-way' )"`
+		Level    *sum `parser:"'at' @@ )"`
+	}
+	dateClause struct {
+		Tokens []lexer.Token
+		Date   lexer.Token `parser:"Name @Date"`
+	}
+	textClause struct {
+		Tokens []lexer.Token
+		Text   lexer.Token `parser:"Name @Text"`
+	}
+	quantityClause struct { // butt-mass Q, tip-mass Q
+		Tokens []lexer.Token
+		Value  *sum `parser:"Name @@"`
+	}
+	mostClause struct { // extension at most Q
+		Tokens []lexer.Token
+		Value  *sum `parser:"Name 'at' 'most' @@"`
+	}
+	toClause struct { // reads to Q
+		Tokens []lexer.Token
+		Value  *sum `parser:"Name 'to' @@"`
+	}
+	withinClause struct { // lie-set within Q, ruler within Q
+		Tokens []lexer.Token
+		Value  *sum `parser:"Name 'within' @@"`
+	}
+	caseLine struct {
+		Title lexer.Token `parser:"'case' @Text"`
+	}
+	setClause struct {
+		Tokens []lexer.Token
+		ID     lexer.Token `parser:"'set' @( Name | Text | Quantity )"`
+	}
+	clubClause struct {
+		Tokens []lexer.Token
+		ID     lexer.Token `parser:"'club' @( Name | Text | Quantity ) ':'"`
+		Club   *item       `parser:"@@"`
+		Props  []*caseProp `parser:"( ',' @@ )*"`
+	}
+	caseProp struct {
+		Tokens    []lexer.Token
+		Name      lexer.Token  `parser:"@Name"`
+		Value     *literal     `parser:"@@"`
+		PlusMinus *literal     `parser:"( '+/-' @@ )?"`
+		By        *lexer.Token `parser:"( 'by' @Name )?"`
+	}
+	expectClause struct {
+		Tokens    []lexer.Token
+		Rule      lexer.Token   `parser:"'expect' @Name 'on'"`
+		OnSet     bool          `parser:"( @'set'"`
+		Set       *lexer.Token  `parser:"@( Name | Text | Quantity )?"`
+		On        []*expectClub `parser:"| @@ ( ',' @@ )* ) ':'"`
+		Verdict   lexer.Token   `parser:"@Name"`
+		Value     *sum          `parser:"( 'value' @@"`
+		PlusMinus *sum          `parser:"( '+/-' @@ )? )?"`
+		Excepted  bool          `parser:"@'excepted'?"`
+		Mend      *lexer.Token  `parser:"( 'mend' @Text )?"`
+	}
+	expectClub struct {
+		Tokens []lexer.Token
+		ID     lexer.Token  `parser:"@( Name | Text | Quantity )"`
+		Of     *lexer.Token `parser:"( 'of' @( Name | Text | Quantity ) )?"`
+	}
+)
+
+var (
+	headerParser    = lazily[headerLine]()
+	useParser       = lazily[useLine]()
+	groupParser     = lazily[groupLine]()
+	propertyParser  = lazily[propertyLine]()
+	chartParser     = lazily[chartLine]()
+	rowParser       = lazily[chartRow]()
+	letParser       = lazily[letLine]()
+	methodParser    = lazily[methodLine]()
+	coversParser    = lazily[coversClause]()
+	stopParser      = lazily[stopClause]()
+	topParser       = lazily[topClause]()
+	allowanceParser = lazily[allowanceLine]()
+	headParser      = lazily[headLine]()
+	measureParser   = lazily[measureClause]()
+	ruleParser      = lazily[ruleLine]()
+	forParser       = lazily[forClause]()
+	requireParser   = lazily[requireClause]()
+	unlessParser    = lazily[unlessClause]()
+	decisionParser  = lazily[decisionClause]()
+	dateParser      = lazily[dateClause]()
+	textParser      = lazily[textClause]()
+	quantityParser  = lazily[quantityClause]()
+	mostParser      = lazily[mostClause]()
+	toParser        = lazily[toClause]()
+	withinParser    = lazily[withinClause]()
+	caseParser      = lazily[caseLine]()
+	setParser       = lazily[setClause]()
+	clubParser      = lazily[clubClause]()
+	expectParser    = lazily[expectClause]()
+)
+
+// phrases are the grammar's words for what a person reads.
+var phrases = map[string]string{
+	"<name>": "a name", "<text>": "a text in quotation marks", "<date>": "a day, as in 2026-04-18", "<quantity>": "a number",
+	"formula": "a formula", "sum": "a quantity", "literal": "a value", "list": "a list of clubs", "item": "a kind of club",
+	"selector": "a list of clubs", "pairs": "a list of clubs", "Bound": "a bound, as in at most 46 in", "CaseProp": "a property",
+	"Reference": "a property", "Listed": "the name of a rule", "ExpectClub": "the id of a club",
+}
+
+// forms are the forms of the clauses, for those who wrote something else.
+var forms = map[string]string{
+	"rulebook": `rulebook "TITLE"`, "edition": "edition DATE", "contact": `contact "TEXT"`, "butt-mass": "butt-mass QUANTITY",
+	"tip-mass": "tip-mass QUANTITY", "extension": "extension at most QUANTITY", "use": "use NAME [only RULE, ...] [without RULE, ...]",
+	"group": "group NAME = LIST [except LIST] [where CONDITION]", "property": "property NAME SORT [by METHOD]",
+	"chart": "chart NAME of PROPERTY [by METHOD] per club", "row": "LIST = QUANTITY [where CONDITION]", "let": "let NAME = FORMULA",
+	"method": `method NAME "TITLE"`, "covers": "covers every LIST [except LIST] [where CONDITION]",
+	"stop": "stop at lie, stop at ANGLE or stop along axis", "top": "top at cap edge, top at cap end or top at butt",
+	"reads": "reads to QUANTITY", "lie-set": "lie-set within ANGLE", "ruler": "ruler within QUANTITY",
+	"allowance": "allowance cap|crown QUANTITY [within QUANTITY] [where CONDITION]", "head": "head LIST [where CONDITION]",
+	"reach": "reach QUANTITY [within QUANTITY]", "camber": "camber QUANTITY [within QUANTITY]", "toe": "toe QUANTITY [within QUANTITY]",
+	"toe-radius": "toe-radius QUANTITY [within QUANTITY]", "heel": "heel QUANTITY [within QUANTITY]",
+	"heel-radius": "heel-radius QUANTITY [within QUANTITY]", "rule": `rule NAME "TITLE"`, "advice": `advice NAME "TITLE"`,
+	"for":     "for every LIST, for each set, or for neighbours among LIST by PROPERTY",
+	"require": "require VALUE BOUND, or require FORMULA", "unless": "unless CONDITION: exempt, or unless CONDITION: BOUND",
+	"decision": "decision simple, decision guarded acceptance|rejection at LEVEL, or decision three-way at LEVEL",
+	"from":     "from DATE", "until": "until DATE", "on": "on DATE", "cite": `cite "TEXT"`, "mend": `mend "TEXT"`, "case": `case "TITLE"`,
+	"set": "set ID", "club": "club ID: KIND [NUMBER|TEXT], PROPERTY VALUE [+/- QUANTITY] [by METHOD], ...",
+	"expect": "expect RULE on ID[, ID]: VERDICT [value QUANTITY +/- QUANTITY] [excepted] [mend \"TEXT\"]",
+}
+
+// trailing are the words that may go on a clause which seems to be over.
+var trailing = map[string][]string{
+	"use": {"only", "without"}, "group": {"except", "where"}, "property": {"by"}, "chart": {"by"}, "row": {"where"},
+	"covers": {"except", "where"}, "allowance": {"within", "where"}, "head": {"where"}, "for": {"except", "where"},
+	"require": {"at", "below", "above", "between", "is", "within", "allowing", "and", "or", "by"},
+	"unless":  {"allowing", "and", "or"}, "club": {"by"}, "expect": {"value", "excepted", "mend"},
+	"let": {"and", "or", "by"}, "reach": {"within"}, "camber": {"within"}, "toe": {"within"}, "toe-radius": {"within"},
+	"heel": {"within"}, "heel-radius": {"within"},
+}

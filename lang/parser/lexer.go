@@ -1,0 +1,370 @@
+package parser
+
+// This file cuts a book's text into words, quantities, texts, days, marks and
+// comments, and says what of it is none of these.
+
+import (
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/alecthomas/participle/v2/lexer"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+	"ferrule/lang/unit"
+)
+
+// The types of token. In the Pos of a token, Offset is where it starts, Column
+// where it ends, both in bytes of the file, and Line is its line.
+const (
+	typeName     lexer.TokenType = -2 - iota
+	typeQuantity                 // a number with its unit, or a swing weight
+	typeText                     // with its quotation marks
+	typeDate
+	typeSign // a minus that is the sign of what follows
+	typeMark // an operator or a punctuation mark
+	typeBad  // what was said to be wrong already
+)
+
+// symbols are the names of the types in the grammar.
+var symbols = map[string]lexer.TokenType{
+	"EOF": lexer.EOF, "Name": typeName, "Quantity": typeQuantity, "Text": typeText, "Date": typeDate,
+	"Sign": typeSign, "Mark": typeMark, "Bad": typeBad,
+}
+
+// scanner cuts the text of a file.
+type scanner struct {
+	file     *source.File
+	text     string
+	at       int
+	line     int
+	tokens   []lexer.Token
+	comments []ast.Comment
+	report   func(mistake)
+	saidCR   bool // a lone carriage return was reported
+}
+
+// scan cuts a whole file. Its mistakes go to report; the token of each is typeBad, or where
+// it is clear what was meant, that.
+func scan(file *source.File, report func(mistake)) ([]lexer.Token, []ast.Comment) {
+	s := &scanner{file: file, text: file.Text, line: 1, report: report}
+	s.tokens = make([]lexer.Token, 0, len(s.text)/6)
+	for s.at < len(s.text) {
+		s.next()
+	}
+	return s.tokens, s.comments
+}
+
+func (s *scanner) add(t lexer.TokenType, value string, end int) {
+	s.tokens = append(s.tokens, lexer.Token{Type: t, Value: value, Pos: lexer.Position{Offset: s.at, Line: s.line, Column: end}})
+	s.at = end
+}
+
+// bad reports m and adds the text up to m.end as a token that cannot be used.
+func (s *scanner) bad(m mistake) {
+	s.report(m)
+	s.add(typeBad, s.text[s.at:m.end], m.end)
+}
+
+// rest is the text from s.at to the end of its line.
+func (s *scanner) rest() string {
+	rest := s.text[s.at:]
+	if i := strings.IndexAny(rest, "\r\n"); i >= 0 {
+		return rest[:i]
+	}
+	return rest
+}
+
+func (s *scanner) next() {
+	c := s.text[s.at]
+	switch {
+	case c == '\n':
+		s.at++
+		s.line++
+	case c == ' ' || c == '\t':
+		s.at++
+	case c == '\r':
+		s.carriageReturn()
+	case c == '#':
+		s.comment()
+	case c == '"':
+		s.quoted()
+	case 'a' <= c && c <= 'z':
+		s.word()
+	case '0' <= c && c <= '9', c == '.' && s.at+1 < len(s.text) && '0' <= s.text[s.at+1] && s.text[s.at+1] <= '9':
+		s.number()
+	case 'A' <= c && c <= 'G' && s.at+1 < len(s.text) && '0' <= s.text[s.at+1] && s.text[s.at+1] <= '9':
+		s.number()
+	case c == '-':
+		s.minus()
+	default:
+		if n := markAt(s.text[s.at:]); n > 0 {
+			s.add(typeMark, s.text[s.at:s.at+n], s.at+n)
+			return
+		}
+		if strings.HasPrefix(s.text[s.at:], "±") {
+			s.add(typeMark, "+/-", s.at+len("±"))
+			return
+		}
+		if r, _ := utf8.DecodeRuneInString(s.text[s.at:]); unicode.IsLetter(r) || c == '_' {
+			s.word()
+			return
+		}
+		if c >= utf8.RuneSelf {
+			if _, n, err := unit.Scan(s.rest()); n > 0 || err != nil {
+				s.number()
+				return
+			}
+		}
+		s.stray()
+	}
+}
+
+// markAt is the length of the operator or punctuation mark at the start of s.
+// The minus is not among them.
+func markAt(s string) int {
+	for _, m := range [...]string{"+/-", "<=", ">=", "!="} {
+		if strings.HasPrefix(s, m) {
+			return len(m)
+		}
+	}
+	for _, m := range [...]string{"==", "<>", "=<", "=>"} {
+		if strings.HasPrefix(s, m) {
+			return 0
+		}
+	}
+	if strings.IndexByte("+*/=<>(),:", s[0]) >= 0 {
+		return 1
+	}
+	return 0
+}
+
+func (s *scanner) carriageReturn() {
+	if s.at+1 < len(s.text) && s.text[s.at+1] != '\n' && !s.saidCR {
+		s.saidCR = true
+		s.report(mistake{code: diag.StrayCharacter, start: s.at, end: s.at + 1,
+			message:  "a carriage return stands here without a line feed",
+			expected: "lines that end in a line feed, or in a carriage return and a line feed",
+			notes:    []string{"Save the book again with the line ends of this system."}})
+	}
+	if s.at+1 < len(s.text) && s.text[s.at+1] != '\n' {
+		s.line++ // the writer meant it so; what follows is read as the next line
+	}
+	s.at++
+}
+
+func (s *scanner) comment() {
+	text := s.rest()
+	s.unprintable(text, "the comment")
+	text = strings.TrimRight(text, " \t")
+	s.comments = append(s.comments, ast.Comment{Span: source.Span{File: s.file, Start: s.at, End: s.at + len(text)}, Text: text})
+	s.at += len(text)
+}
+
+// unprintable reports the first character of text, which starts at s.at, that is no text.
+func (s *scanner) unprintable(text, where string) bool {
+	for i, c := range text {
+		_, n := utf8.DecodeRuneInString(text[i:])
+		if c == utf8.RuneError && n == 1 || c != '\t' && unicode.IsControl(c) {
+			s.report(mistake{code: diag.StrayCharacter, start: s.at + i, end: s.at + i + n,
+				message:  diag.Quote(text[i:i+n]) + " in " + where + " is no character of a text",
+				expected: "letters, digits and signs in UTF-8"})
+			return true
+		}
+	}
+	return false
+}
+
+func (s *scanner) quoted() {
+	rest := s.rest()
+	end := strings.IndexByte(rest[1:], '"')
+	if end < 0 {
+		text := strings.TrimRight(rest, " \t")
+		s.bad(mistake{code: diag.OpenText, start: s.at, end: s.at + len(text),
+			message:  diag.Quote(strings.TrimPrefix(text, `"`)) + " starts with a quotation mark and has none at its end",
+			expected: "a text in quotation marks on one line",
+			hint:     text + `"`})
+		return
+	}
+	text := rest[:end+2]
+	if s.unprintable(text, "the text") {
+		s.add(typeBad, text, s.at+len(text))
+		return
+	}
+	s.add(typeText, text, s.at+len(text))
+}
+
+// wordEnd is where the letters, digits, hyphens and underscores at the start of s end.
+func wordEnd(s string) int {
+	for i, c := range s {
+		if c < utf8.RuneSelf {
+			if 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9' || c == '-' || c == '_' {
+				continue
+			}
+			return i
+		}
+		if unicode.IsLetter(c) {
+			continue
+		}
+		return i
+	}
+	return len(s)
+}
+
+func (s *scanner) word() {
+	text := s.text[s.at : s.at+wordEnd(s.text[s.at:])]
+	end := s.at + len(text)
+	low := strings.ToLower(text)
+	m := mistake{start: s.at, end: end}
+	switch {
+	case strings.Trim(text, "-_") == "":
+		m.code, m.message, m.expected = diag.NameForm, diag.Quote(text)+" is no name", "a name: a letter, then letters, digits and hyphens"
+		s.bad(m)
+		return
+	case strings.HasSuffix(text, "-"):
+		name := strings.Trim(low, "-_")
+		m.code, m.message = diag.TightMinus, diag.Quote(text)+" ends in a minus"
+		m.expected, m.hint = "a minus between two values has a blank on both sides; a name ends in a letter or a digit", name+" -"
+		s.bad(m)
+		return
+	case strings.Contains(text, "_"):
+		m.code, m.message = diag.NameForm, diag.Quote(text)+" has an underscore"
+		m.expected, m.hint = "a name of small letters, digits and hyphens", strings.Trim(strings.ReplaceAll(low, "_", "-"), "-")
+		s.report(m)
+		s.add(typeName, m.hint, end)
+		return
+	case low != text:
+		m.code, m.message = diag.CapitalLetter, diag.Quote(text)+" has a capital letter"
+		m.expected, m.hint = "names and words in small letters", low
+		if text == strings.ToUpper(text) {
+			m.notes = []string{`What is stamped on a club is a text and stands in quotation marks, as in wedge "PW".`}
+		}
+		s.report(m)
+		s.add(typeName, low, end)
+		return
+	}
+	s.add(typeName, text, end)
+}
+
+func (s *scanner) number() {
+	rest := s.rest()
+	if d := dateAt(rest); d > 0 {
+		if _, err := time.Parse(time.DateOnly, rest[:d]); err != nil {
+			s.bad(mistake{code: diag.NoSuchDay, start: s.at, end: s.at + d,
+				message: diag.Quote(rest[:d]) + " is no day of the calendar", expected: "a day that there is, as year-month-day"})
+			return
+		}
+		s.add(typeDate, rest[:d], s.at+d)
+		return
+	}
+	_, n, err := unit.Scan(rest)
+	if err != nil {
+		start := s.at + err.Offset
+		m := mistake{code: diag.FaultyNumber, start: start, end: start + max(1, err.Length), message: err.Message, expected: err.Expected, hint: err.Hint}
+		m.end = min(m.end, s.at+len(rest))
+		s.bad(m)
+		return
+	}
+	if n == 0 { // cannot be: a digit starts a number
+		s.stray()
+		return
+	}
+	s.add(typeQuantity, rest[:n], s.at+n)
+}
+
+// dateAt is the length of the day at the start of s, 2026-04-18.
+func dateAt(s string) int {
+	const form = "0000-00-00"
+	if len(s) < len(form) {
+		return 0
+	}
+	for i := range len(form) {
+		digit := '0' <= s[i] && s[i] <= '9'
+		if digit != (form[i] == '0') || !digit && s[i] != '-' {
+			return 0
+		}
+	}
+	if wordEnd(s[len(form):]) > 0 {
+		return 0
+	}
+	return len(form)
+}
+
+func (s *scanner) minus() {
+	before, after := byte(' '), byte(' ')
+	if s.at > 0 {
+		before = s.text[s.at-1]
+	}
+	if s.at+1 < len(s.text) {
+		after = s.text[s.at+1]
+	}
+	blank := func(c byte) bool { return c == ' ' || c == '\t' || c == '\n' || c == '\r' }
+	open := blank(before) || before == '(' || before == ','
+	switch {
+	case open && !blank(after):
+		s.add(typeSign, "-", s.at+1)
+	case open:
+		s.add(typeMark, "-", s.at+1)
+	default:
+		m := mistake{code: diag.TightMinus, start: s.at, end: s.at + 1, message: "this minus touches what stands before it",
+			expected: "a minus between two values with a blank on both sides", hint: " - "}
+		if strings.IndexByte("+*/=<>:", before) >= 0 {
+			m.expected, m.hint = "a blank before the sign of a number", string(before)+" -"
+		}
+		s.bad(m)
+	}
+}
+
+// stead holds signs that people write, and what stands for them in a book.
+var stead = []struct{ sign, mend string }{
+	{"==", "="}, {"<>", "!="}, {"=<", "<="}, {"=>", ">="}, {"≤", "<="}, {"≥", ">="}, {"≠", "!="},
+	{"×", "*"}, {"·", "*"}, {"÷", "/"}, {"−", "-"}, {"–", "-"}, {"—", "-"}, {"“", `"`}, {"”", `"`}, {"„", `"`}, {"″", `"`},
+	{"&&", "and"}, {"&", "and"}, {"||", "or"}, {"|", "or"}, {"!", "not"}, {"'", `"`}, {"’", `"`}, {"‘", `"`},
+	{"\u00a0", " "}, {"\u202f", " "}, {"º", "°"}, {"²", "2"}, {"³", "3"},
+}
+
+// stray reports the run of characters at s.at that no book has.
+func (s *scanner) stray() {
+	rest := s.text[s.at:]
+	for _, p := range stead {
+		if strings.HasPrefix(rest, p.sign) {
+			m := mistake{code: diag.StrayCharacter, start: s.at, end: s.at + len(p.sign),
+				message: diag.Quote(p.sign) + " is no sign of a rule book", expected: diag.Quote(p.mend), hint: p.mend}
+			if p.mend == " " {
+				m.message, m.expected, m.hint = "a blank of another kind stands here: "+diag.Visible(p.sign), "a plain blank", ""
+			}
+			s.bad(m)
+			return
+		}
+	}
+	c, n := utf8.DecodeRuneInString(rest)
+	end := n
+	for end < len(rest) && strings.HasPrefix(rest[end:], rest[:n]) {
+		end += n
+	}
+	m := mistake{code: diag.StrayCharacter, start: s.at, end: s.at + end, message: diag.Quote(rest[:end]) + " is no sign of a rule book"}
+	switch {
+	case c == utf8.RuneError && n == 1:
+		for end < len(rest) {
+			c, n := utf8.DecodeRuneInString(rest[end:])
+			if c != utf8.RuneError || n != 1 {
+				break
+			}
+			end++
+		}
+		m.end = s.at + end
+		m.message, m.expected = diag.Quote(rest[:end])+" is no text", "a text file in UTF-8"
+	case strings.IndexByte("[{", rest[0]) >= 0:
+		m.expected, m.hint = "a round parenthesis", "("
+	case strings.IndexByte("]}", rest[0]) >= 0:
+		m.expected, m.hint = "a round parenthesis", ")"
+	case rest[0] == ';':
+		m.expected = "a line for each clause, and nothing at its end"
+	default:
+		m.expected = "words, quantities, texts in quotation marks, and + - * / = != < <= > >= ( ) , :"
+	}
+	s.bad(m)
+}

@@ -1,0 +1,192 @@
+package parser
+
+// This file turns what is wrong into diagnostics.
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/alecthomas/participle/v2"
+	"github.com/alecthomas/participle/v2/lexer"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+	"ferrule/lang/unit"
+)
+
+// mistake is a diagnostic before it knows its file. It is an error so that it
+// can travel through participle.
+type mistake struct {
+	code       diag.Code
+	start, end int
+	message    string
+	expected   string
+	hint       string
+	notes      []string
+	related    []related
+}
+
+type related struct {
+	start, end int
+	text       string
+}
+
+// Error returns the message.
+func (m mistake) Error() string { return m.message }
+
+func (m mistake) diagnostic(file *source.File) diag.Diagnostic {
+	d := diag.Diagnostic{Code: m.code, Severity: diag.Error, Message: m.message, Expected: m.expected, Hint: m.hint, Notes: m.notes,
+		Span: source.Span{File: file, Start: m.start, End: m.end}}
+	for _, r := range m.related {
+		d.Related = append(d.Related, diag.Label{Span: source.Span{File: file, Start: r.start, End: r.end}, Text: r.text})
+	}
+	return d
+}
+
+// unexpected is the mistake of finding t where something else was due; before
+// is the token in front of it.
+func unexpected(before, t lexer.Token, expected string, words []string) mistake {
+	m := mistake{code: diag.OutOfPlace, start: t.Pos.Offset, end: t.Pos.Column, expected: expected}
+	switch t.Type {
+	case lexer.EOF:
+		m.code, m.message = diag.CutShort, "the clause ends too early"
+		if before.Value != "" {
+			m.start = before.Pos.Column
+			m.end = m.start
+			m.message = fmt.Sprintf("the clause ends too early, behind %s", diag.Quote(before.Value))
+		}
+		return m
+	case typeName:
+		m.message = diag.Quote(t.Value) + " is out of place here"
+		if near, ok := diag.Nearest(t.Value, words); ok {
+			m.hint = near
+		} else if ast.IsDeclarationWord(t.Value) || ast.IsClauseWord(t.Value) {
+			m.notes = append(m.notes, "Each clause stands on a line of its own.")
+		}
+	case typeSign:
+		m.message = "this minus is the sign of a number, which is out of place here"
+		m.notes = append(m.notes, "A minus between two values has a blank on both sides.")
+	default:
+		m.message = quoteOne(t.Value) + " is out of place here"
+	}
+	if before.Type == typeName && t.Type == typeName && t.Pos.Line == before.Pos.Line && unit.Lookup(t.Value) != nil {
+		if i := strings.LastIndexByte(before.Value, '-'); i > 0 && strings.Trim(before.Value[i+1:], "0123456789") == "" {
+			m.hint = before.Value[:i] + " - " + before.Value[i+1:] + " " + t.Value
+			m.notes = []string{before.Value + " is read as one name: a minus between two values has a blank on both sides."}
+		}
+	}
+	return m
+}
+
+// quoteOne quotes what a person wrote, texts in their own marks.
+func quoteOne(s string) string {
+	if strings.HasPrefix(s, `"`) {
+		return "the text " + diag.Quote(strings.Trim(s, `"`))
+	}
+	return diag.Quote(s)
+}
+
+// translate turns an error of participle's into our words. The clause that
+// it came from starts with the word clause.
+func translate(err error, tokens []lexer.Token, clause string) mistake {
+	if m, ok := err.(mistake); ok {
+		return m
+	}
+	u, ok := err.(*participle.UnexpectedTokenError)
+	if !ok { // cannot be: the grammar captures texts and tokens alone
+		first, last := tokens[0], tokens[len(tokens)-1]
+		return mistake{code: diag.OutOfPlace, start: first.Pos.Offset, end: last.Pos.Column, message: "this clause is not understood", expected: forms[clause]}
+	}
+	var before lexer.Token
+	for _, t := range tokens {
+		if t.Pos.Offset < u.Unexpected.Pos.Offset || u.Unexpected.Type == lexer.EOF {
+			before = t
+		}
+	}
+	expected, words := wanted(u.Message())
+	switch {
+	case expected == "" && forms[clause] != "":
+		expected = "the end of the line; the form is: " + forms[clause]
+	case expected == "":
+		expected = "the end of the line"
+	}
+	return unexpected(before, u.Unexpected, expected, append(words, trailing[clause]...))
+}
+
+// wanted reads out of participle's message what may come next, for people, and
+// the plain words among it.
+func wanted(message string) (expected string, words []string) {
+	const mark = " (expected "
+	i := strings.LastIndex(message, mark)
+	if i < 0 {
+		return "", nil
+	}
+	var all []string
+	firsts(strings.TrimSuffix(message[i+len(mark):], ")"), &all)
+	for i, w := range all {
+		if strings.HasPrefix(w, `"`) {
+			words = append(words, strings.Trim(w, `"`))
+		}
+		if p, ok := phrases[w]; ok {
+			all[i] = p
+		}
+	}
+	all = slices.Compact(all)
+	if len(all) > 1 {
+		return strings.Join(all[:len(all)-1], ", ") + " or " + all[len(all)-1], words
+	}
+	return strings.Join(all, ""), words
+}
+
+// firsts gathers what a piece of grammar can start with, and returns what of it
+// is left.
+func firsts(s string, all *[]string) string {
+	for {
+		optional := false
+		switch {
+		case s == "":
+			return ""
+		case s[0] == '(':
+			s = s[1:]
+			for {
+				s = firsts(s, all)
+				// skip the rest of this alternative
+				depth, i := 0, 0
+				for i < len(s) && (depth > 0 || s[i] != '|' && s[i] != ')') {
+					if s[i] == '(' {
+						depth++
+					} else if s[i] == ')' {
+						depth--
+					}
+					i++
+				}
+				s = s[i:]
+				if !strings.HasPrefix(s, "|") {
+					break
+				}
+				s = strings.TrimPrefix(s, "| ")
+			}
+			s = strings.TrimPrefix(s, ")")
+		default:
+			end := strings.IndexAny(s, " )?*+|")
+			if s[0] == '"' {
+				end = strings.IndexByte(s[1:], '"') + 2
+			}
+			if end < 0 {
+				end = len(s)
+			}
+			*all = append(*all, s[:end])
+			s = s[end:]
+		}
+		if s != "" && strings.IndexByte("?*", s[0]) >= 0 {
+			optional = true
+			s = s[1:]
+		}
+		s = strings.TrimPrefix(s, " ")
+		if !optional {
+			return s
+		}
+	}
+}

@@ -1,0 +1,366 @@
+// Package parser turns the text of a rule book into its tree, and reports every
+// mistake of its form in one run.
+//
+// The text is cut into one slice of tokens (lexer.go), the slice into
+// declarations at the lines that start with a declaration's word, and each declaration into
+// clauses at its lines (this file). Each clause is parsed by itself against a small
+// grammar struct (grammar.go), with formulas by precedence climbing
+// (formula.go), and lowered to nodes of the tree (lower.go). So a mistake
+// never reaches past its clause.
+package parser
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/alecthomas/participle/v2"
+	"github.com/alecthomas/participle/v2/lexer"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+)
+
+const (
+	maxBook     = 1 << 20 // bytes of a book
+	maxMistakes = 200     // mistakes listed for a book
+)
+
+// Parse returns the tree of a rule book and the mistakes of its form, in the order of
+// the text. What could not be read is left out of the tree, and its declaration
+// is Broken. A book of more than 1 MiB is one mistake and an empty tree; of more than 200
+// mistakes the rest is counted.
+func Parse(file *source.File) (*ast.Book, diag.List) {
+	p := &parser{file: file, book: &ast.Book{File: file}}
+	if len(file.Text) > maxBook {
+		p.report(mistake{code: diag.BookTooLarge, message: fmt.Sprintf("this book has %d bytes", len(file.Text)),
+			expected: fmt.Sprintf("at most %d bytes; a book can use others", maxBook)})
+		return p.book, p.list
+	}
+	tokens, comments := scan(file, p.report)
+	p.book.Comments = comments
+	p.declarations(tokens)
+	return p.book, capped(p.list)
+}
+
+// capped is the list in the order of the text, with what is beyond maxMistakes
+// summed up.
+func capped(list diag.List) diag.List {
+	list.Sort()
+	if len(list) <= maxMistakes {
+		return list
+	}
+	lines, last := 0, 0
+	for _, d := range list[maxMistakes:] {
+		if line := d.Span.Line(); line != last {
+			lines, last = lines+1, line
+		}
+	}
+	more := list[maxMistakes]
+	list = list[:maxMistakes:maxMistakes]
+	list.Add(diag.Diagnostic{Code: diag.TooManyMistakes, Severity: diag.Error, Span: more.Span,
+		Message:  fmt.Sprintf("%d more lines are wrong from here on", lines),
+		Expected: fmt.Sprintf("a rule book; only the first %d mistakes are listed", maxMistakes)})
+	return list
+}
+
+type parser struct {
+	file *source.File
+	book *ast.Book
+	list diag.List
+}
+
+func (p *parser) report(m mistake) { p.list.Add(m.diagnostic(p.file)) }
+
+// clause is the tokens of one clause. Its first stands at the start of a line.
+type clause []lexer.Token
+
+// word is the word that the clause starts with, empty where it starts with something else.
+func (c clause) word() string {
+	if c[0].Type != typeName {
+		return ""
+	}
+	return c[0].Value
+}
+
+// bad reports whether part of the clause was said to be wrong already.
+func (c clause) bad() bool {
+	return slices.ContainsFunc(c, func(t lexer.Token) bool { return t.Type == typeBad })
+}
+
+// declarations cuts the book at each line that starts with a declaration's word.
+func (p *parser) declarations(tokens []lexer.Token) {
+	start := 0
+	for i := range tokens {
+		if i > 0 && startsLine(tokens, i) && tokens[i].Type == typeName && ast.IsDeclarationWord(tokens[i].Value) {
+			p.segment(tokens[start:i])
+			start = i
+		}
+	}
+	if len(tokens) > 0 {
+		p.segment(tokens[start:])
+	}
+}
+
+func startsLine(tokens []lexer.Token, i int) bool {
+	return i == 0 || tokens[i].Pos.Line > tokens[i-1].Pos.Line
+}
+
+// segment parses the lines from one declaration's word up to the next. Only the
+// first segment of a book can start with another word, and a line within may start with a
+// misspelt declaration's word.
+func (p *parser) segment(tokens []lexer.Token) {
+	word := ""
+	if tokens[0].Type == typeName {
+		word = tokens[0].Value
+	}
+	if ast.IsDeclarationWord(word) {
+		p.declaration(word, tokens, false)
+		return
+	}
+	if clause(tokens).bad() && tokens[0].Type == typeBad {
+		p.skipToMisspelt(tokens)
+		return
+	}
+	if near, ok := diag.Nearest(word, ast.DeclarationWords()); ok {
+		p.misspelt(tokens, near)
+		return
+	}
+	m := unexpected(lexer.Token{}, tokens[0], "a declaration, which starts with one of "+strings.Join(ast.DeclarationWords(), ", "), nil)
+	m.code, m.message = diag.OutsideDeclaration, quoteOne(tokens[0].Value)+" stands before the first declaration of the book"
+	m.notes = nil
+	p.report(m)
+	p.skipToMisspelt(tokens)
+}
+
+// skipToMisspelt passes over lines that belong to no declaration.
+func (p *parser) skipToMisspelt(tokens []lexer.Token) {
+	for i := 1; i < len(tokens); i++ {
+		if startsLine(tokens, i) && p.column(tokens[i]) == 1 && tokens[i].Type == typeName {
+			if near, ok := diag.Nearest(tokens[i].Value, ast.DeclarationWords()); ok {
+				p.misspelt(tokens[i:], near)
+				return
+			}
+		}
+	}
+}
+
+// misspelt reports the word that tokens start with and parses them as the declaration that was
+// meant.
+func (p *parser) misspelt(tokens []lexer.Token, meant string) {
+	m := unexpected(lexer.Token{}, tokens[0], "a declaration, which starts with one of "+strings.Join(ast.DeclarationWords(), ", "), nil)
+	m.code, m.message, m.hint, m.notes = diag.OutsideDeclaration, diag.Quote(tokens[0].Value)+" starts no declaration", meant, nil
+	p.report(m)
+	tokens[0].Value = meant
+	p.declaration(meant, tokens, true)
+}
+
+// column is the byte of the line, from 1, at which t stands.
+func (p *parser) column(t lexer.Token) int {
+	return t.Pos.Offset - strings.LastIndexAny(p.file.Text[:t.Pos.Offset], "\r\n")
+}
+
+// clauses cuts a declaration into its first line and its clauses.
+func clauses(tokens []lexer.Token, words []string) []clause {
+	var all []clause
+	closed := closedParentheses(tokens)
+	start, depth := 0, 0
+	for i := range tokens {
+		if i > 0 && startsLine(tokens, i) && depth == 0 && !goesOn(tokens[i-1], tokens[i], words) {
+			all = append(all, tokens[start:i])
+			start = i
+		}
+		if tokens[i].Type == typeMark && closed[i] {
+			if tokens[i].Value == "(" {
+				depth++
+			} else {
+				depth--
+			}
+		}
+	}
+	return append(all, tokens[start:])
+}
+
+// closedParentheses marks the parentheses that have a counterpart.
+func closedParentheses(tokens []lexer.Token) map[int]bool {
+	closed := map[int]bool{}
+	var open []int
+	for i, t := range tokens {
+		if t.Type != typeMark {
+			continue
+		}
+		switch {
+		case t.Value == "(":
+			open = append(open, i)
+		case t.Value == ")" && len(open) > 0:
+			closed[i], closed[open[len(open)-1]] = true, true
+			open = open[:len(open)-1]
+		}
+	}
+	return closed
+}
+
+// goesOn reports whether the line that starts with next goes on the clause that ends
+// in last. A clause's word never does.
+func goesOn(last, next lexer.Token, words []string) bool {
+	if next.Type == typeName && slices.Contains(words, next.Value) {
+		return false
+	}
+	joins := func(t lexer.Token) bool {
+		switch t.Type {
+		case typeMark:
+			return t.Value != "(" && t.Value != ")" && t.Value != "," && t.Value != ":"
+		case typeName:
+			return t.Value == "and" || t.Value == "or" || t.Value == "then" || t.Value == "else"
+		}
+		return t.Type == typeSign
+	}
+	return joins(last) || joins(next) || last.Type == typeMark && (last.Value == "," || last.Value == ":" || last.Value == "(")
+}
+
+// declaration parses the declaration that starts with word. With broken, a mistake in it
+// was reported already.
+func (p *parser) declaration(word string, tokens []lexer.Token, broken bool) {
+	words := ast.ClauseWords(word)
+	lines := clauses(tokens, words)
+	body := lines[1:]
+	for i, c := range body {
+		if word == "chart" && c.word() == "" || slices.Contains(words, c.word()) {
+			continue
+		}
+		if next := p.strayLine(word, lines[i], c, words); next != nil {
+			// A misspelt declaration: the rest belongs to that.
+			offset := len(tokens)
+			for _, d := range body[i:] {
+				offset -= len(d)
+			}
+			body = body[:i]
+			rest := tokens[offset:]
+			tokens = tokens[:offset]
+			defer next(rest)
+			break
+		}
+	}
+	l := &lowerer{parser: p, span: p.span(tokens), broken: broken}
+	if word == "rulebook" && (p.book.Header != nil || len(p.book.Decls) > 0) {
+		p.misplacedHeader(tokens)
+		return
+	}
+	l.declare(word, lines[0], p.sound(word, body, l))
+}
+
+func (p *parser) misplacedHeader(tokens []lexer.Token) {
+	m := mistake{code: diag.MisplacedHeader, start: tokens[0].Pos.Offset, end: tokens[0].Pos.Column,
+		message: "the head of a book stands at its start and only there", expected: "rulebook as the first declaration"}
+	if p.book.Header != nil {
+		m.related = []related{{p.book.Header.Span.Start, p.book.Header.Span.Start + len("rulebook"), "the book has a head here"}}
+	}
+	p.report(m)
+}
+
+// strayLine looks at a line that starts with no clause's word of its declaration. It
+// returns nil where the line is just wrong (sound reports it), or else what is to be done with
+// the lines from it on: they are another declaration, whose word is misspelt.
+func (p *parser) strayLine(declaration string, before, c clause, words []string) func([]lexer.Token) {
+	word := c.word()
+	if word == "" || c.bad() && c[0].Type == typeBad {
+		return nil
+	}
+	near, ok := diag.Nearest(word, append(words, ast.DeclarationWords()...))
+	if declaration == "chart" {
+		// The rows of a chart start with any name; a declaration has no "=" or stands at the margin.
+		near, ok = diag.Nearest(word, ast.DeclarationWords())
+		row := slices.ContainsFunc(c, func(t lexer.Token) bool { return t.Type == typeMark && t.Value == "=" })
+		ok = ok && !row
+	}
+	if ok && ast.IsDeclarationWord(near) {
+		return func(rest []lexer.Token) { p.misspelt(rest, near) }
+	}
+	return nil
+}
+
+// sound sorts out the clauses that the declaration cannot have, each reported.
+func (p *parser) sound(declaration string, body []clause, l *lowerer) []clause {
+	words := ast.ClauseWords(declaration)
+	first := map[string]lexer.Token{}
+	var sound []clause
+	margin := len(body) > 0 && p.column(body[0][0]) > 1
+	for _, c := range body {
+		word := c.word()
+		switch {
+		case c[0].Type == typeBad:
+			l.broken = true
+		case declaration == "chart" && word != "":
+			sound = append(sound, c)
+		case !slices.Contains(words, word):
+			l.broken = true
+			p.unknownClause(declaration, c, words)
+			if margin && p.column(c[0]) == 1 && word != "" && !ast.IsClauseWord(word) {
+				return sound // the start of something else, at the margin: its clauses are not ours
+			}
+		case repeatable[word] || first[word].Value == "":
+			first[word] = c[0]
+			sound = append(sound, c)
+		default:
+			l.broken = true
+			p.report(mistake{code: diag.RepeatedClause, start: c[0].Pos.Offset, end: c[0].Pos.Column,
+				message:  diag.Quote(word) + " stands here for the second time in this declaration",
+				expected: "it once",
+				related:  []related{{first[word].Pos.Offset, first[word].Pos.Column, "it stands here first"}}})
+		}
+	}
+	return sound
+}
+
+// repeatable are the clauses that may stand more than once.
+var repeatable = map[string]bool{"unless": true, "cite": true, "club": true, "set": true, "expect": true}
+
+func (p *parser) unknownClause(declaration string, c clause, words []string) {
+	m := unexpected(lexer.Token{}, c[0], "", words)
+	m.code, m.notes = diag.UnknownClause, nil
+	m.message = quoteOne(c[0].Value) + " starts no clause of " + article(declaration)
+	switch {
+	case len(words) > 0:
+		m.expected = "one of " + strings.Join(words, ", ")
+	case declaration == "chart":
+		m.message = quoteOne(c[0].Value) + " starts no row of a chart"
+		m.expected = "a list of clubs, as in iron 5 = 38 in"
+	default:
+		m.expected = "a declaration, which starts with one of " + strings.Join(ast.DeclarationWords(), ", ")
+		m.notes = []string{article(declaration) + " has no clauses; it ends with its line."}
+	}
+	p.report(m)
+}
+
+func article(declaration string) string {
+	if strings.IndexByte("aeiou", declaration[0]) >= 0 {
+		return "an " + declaration
+	}
+	return "a " + declaration
+}
+
+// span is the place of tokens.
+func (p *parser) span(tokens []lexer.Token) source.Span {
+	if len(tokens) == 0 {
+		return source.Span{}
+	}
+	return source.Span{File: p.file, Start: tokens[0].Pos.Offset, End: tokens[len(tokens)-1].Pos.Column}
+}
+
+// parse parses one clause, whose form goes by name. It returns nil where the
+// clause is wrong, which is reported.
+func parse[G any](p *parser, grammar func() *participle.Parser[G], c clause, name string) *G {
+	if c.bad() {
+		return nil
+	}
+	lex, err := lexer.Upgrade(&feed{tokens: c})
+	if err == nil {
+		var g *G
+		if g, err = grammar().ParseFromLexer(lex); err == nil {
+			return g
+		}
+	}
+	p.report(translate(err, c, name))
+	return nil
+}
