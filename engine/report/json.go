@@ -1,0 +1,360 @@
+package report
+
+// This file is the report for other programs: one JSON document of the schema
+// "ferrule.report/1". jsonl.go writes the same members a line at a time.
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"unicode"
+	"unicode/utf8"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+)
+
+const schema = "ferrule.report/1"
+
+type jsonBook struct {
+	Title   string  `json:"title"`
+	Edition *string `json:"edition"`
+	File    string  `json:"file"`
+}
+
+type jsonSummary struct {
+	RowsRead    int `json:"rows_read"`
+	RowsJudged  int `json:"rows_judged"`
+	RowsRefused int `json:"rows_refused"`
+	Pass        int `json:"pass"`
+	Fail        int `json:"fail"`
+	TooClose    int `json:"too-close"`
+	Unmeasured  int `json:"unmeasured"`
+	Exempt      int `json:"exempt"`
+	Advised     int `json:"advised"`
+	Conflicts   int `json:"conflicts,omitempty"`
+}
+
+type jsonRefused struct {
+	Entry   string  `json:"entry,omitempty"`
+	File    string  `json:"file"`
+	Row     int     `json:"row"`
+	Column  *string `json:"column"`
+	Read    string  `json:"read"`
+	Message string  `json:"message"`
+	Hint    *string `json:"hint"`
+}
+
+type jsonConflict struct {
+	Entry   string      `json:"entry,omitempty"`
+	Rule    string      `json:"rule"`
+	Book    string      `json:"book"`
+	Line    int         `json:"line"`
+	Lines   [2]int      `json:"lines"`
+	Subject jsonSubject `json:"subject"`
+	Message string      `json:"message"`
+}
+
+type jsonRest struct {
+	Rule  string  `json:"rule"`
+	From  *string `json:"from"`
+	Until *string `json:"until"`
+}
+
+type jsonRow struct {
+	File string `json:"file"`
+	Row  int    `json:"row"`
+}
+
+type jsonSubject struct {
+	Of    string    `json:"of"`
+	Set   string    `json:"set"`
+	Clubs []string  `json:"clubs"`
+	Rows  []jsonRow `json:"rows"`
+}
+
+type jsonAmount struct {
+	Amount float64 `json:"amount"`
+	Unit   string  `json:"unit"`
+	Text   string  `json:"text,omitempty"`
+}
+
+type jsonLimit struct {
+	Lower *jsonAmount `json:"lower,omitempty"`
+	Upper *jsonAmount `json:"upper,omitempty"`
+	Open  bool        `json:"open,omitempty"`
+}
+
+type jsonException struct {
+	Line int    `json:"line"`
+	Text string `json:"text"`
+}
+
+type jsonStep struct {
+	What        string     `json:"what"`
+	Name        string     `json:"name,omitempty"`
+	Club        string     `json:"club,omitempty"`
+	Method      string     `json:"method,omitempty"`
+	Amount      *float64   `json:"amount,omitempty"`
+	Unit        *string    `json:"unit,omitempty"`
+	Uncertainty *float64   `json:"standard_uncertainty,omitempty"`
+	Text        string     `json:"text,omitempty"`
+	Truth       string     `json:"truth,omitempty"`
+	File        string     `json:"file,omitempty"`
+	Row         int        `json:"row,omitempty"`
+	Column      string     `json:"column,omitempty"`
+	Book        string     `json:"book,omitempty"`
+	Line        int        `json:"line,omitempty"`
+	Note        string     `json:"note,omitempty"`
+	From        []jsonStep `json:"from,omitempty"`
+}
+
+type jsonResult struct {
+	Entry       string         `json:"entry,omitempty"`
+	Rule        string         `json:"rule"`
+	Weight      string         `json:"weight"`
+	Book        string         `json:"book"`
+	Line        int            `json:"line"`
+	Subject     jsonSubject    `json:"subject"`
+	Verdict     string         `json:"verdict"`
+	Value       *jsonAmount    `json:"value"`
+	Uncertainty *jsonAmount    `json:"standard_uncertainty"`
+	Limit       *jsonLimit     `json:"limit"`
+	Margin      *jsonAmount    `json:"margin"`
+	Probability *float64       `json:"conformance_probability"`
+	Decision    string         `json:"decision"`
+	Exception   *jsonException `json:"exception"`
+	Needs       []string       `json:"needs"`
+	Reasons     []string       `json:"reasons,omitempty"`
+	Steps       []jsonStep     `json:"steps"`
+	Mend        *string        `json:"mend"`
+}
+
+type jsonReport struct {
+	Schema     string         `json:"schema"`
+	Books      []jsonBook     `json:"books"`
+	On         string         `json:"on"`
+	Summary    jsonSummary    `json:"summary"`
+	Refused    []jsonRefused  `json:"refused"`
+	Conflicts  []jsonConflict `json:"conflicts,omitempty"`
+	NotInForce []jsonRest     `json:"not_in_force"`
+	Results    []jsonResult   `json:"results"`
+}
+
+// gatheredJSON writes the report as one document at the end.
+type gatheredJSON struct {
+	w    io.Writer
+	head *Head
+	sets []*Set
+}
+
+func (j *gatheredJSON) Gathers() bool     { return true }
+func (j *gatheredJSON) WantsPasses() bool { return true }
+
+func (j *gatheredJSON) Begin(h *Head) error {
+	j.head = h
+	return nil
+}
+
+func (j *gatheredJSON) Render(dst []byte, _ *Set) []byte { return dst }
+
+func (j *gatheredJSON) Add(_ []byte, sets []*Set) error {
+	j.sets = append(j.sets, sets...)
+	return nil
+}
+
+func (j *gatheredJSON) End(t *Totals) error {
+	r := jsonReport{
+		Schema: schema, Books: booksOf(j.head), On: j.head.On, Summary: summaryOf(t),
+		Refused: []jsonRefused{}, NotInForce: restOf(j.head), Results: []jsonResult{},
+	}
+	for _, s := range j.sets {
+		for _, f := range s.Refused {
+			r.Refused = append(r.Refused, refusedOf(f))
+		}
+		for _, c := range s.Conflicts {
+			r.Conflicts = append(r.Conflicts, conflictOf(c, s.Bag))
+		}
+		for _, one := range s.Results {
+			r.Results = append(r.Results, resultOf(one, s.Bag))
+		}
+	}
+	return writeJSON(j.w, r)
+}
+
+// writeJSON writes v, indented, with a line's end.
+func writeJSON(w io.Writer, v any) error {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	if err := enc.Encode(v); err != nil {
+		return err
+	}
+	_, err := w.Write(escapeHidden(b.Bytes()))
+	return err
+}
+
+// isHidden reports whether a character that JSON allows as it is controls a terminal
+// or the direction of text, or does not show.
+func isHidden(r rune) bool { return r >= 0x7f && unicode.Is(unicode.C, r) }
+
+// escapeHidden writes hidden characters as \u escapes. In JSON they stand in texts only.
+func escapeHidden(b []byte) []byte {
+	if !bytes.ContainsFunc(b, isHidden) {
+		return b
+	}
+	out := make([]byte, 0, len(b)+64)
+	for len(b) > 0 {
+		r, n := utf8.DecodeRune(b)
+		switch {
+		case isHidden(r) && r < 0x10000:
+			out = fmt.Appendf(out, "\\u%04x", r)
+		case isHidden(r):
+			out = fmt.Appendf(out, "\\u%04x\\u%04x", 0xd800+(r-0x10000)>>10, 0xdc00+(r-0x10000)&0x3ff)
+		default:
+			out = append(out, b[:n]...)
+		}
+		b = b[n:]
+	}
+	return out
+}
+
+func textOrNull(s string) *string {
+	if s == "" {
+		return nil
+	}
+	return &s
+}
+
+func booksOf(h *Head) []jsonBook {
+	books := []jsonBook{}
+	for _, b := range h.Books {
+		books = append(books, jsonBook{Title: b.Title, Edition: textOrNull(b.Edition), File: b.Name})
+	}
+	return books
+}
+
+func restOf(h *Head) []jsonRest {
+	rest := []jsonRest{}
+	for _, r := range h.NotInForce {
+		one := jsonRest{Rule: r.Decl.Name.Text}
+		if r.Decl.From != nil {
+			one.From = &r.Decl.From.Date.Value
+		}
+		if r.Decl.Until != nil {
+			one.Until = &r.Decl.Until.Date.Value
+		}
+		rest = append(rest, one)
+	}
+	return rest
+}
+
+func summaryOf(t *Totals) jsonSummary {
+	n := t.Tally.Verdicts
+	return jsonSummary{
+		RowsRead: t.RowsJudged + t.RowsRefused, RowsJudged: t.RowsJudged, RowsRefused: t.RowsRefused,
+		Pass: n[decide.Pass], Fail: n[decide.Fail], TooClose: n[decide.TooClose],
+		Unmeasured: n[decide.Unmeasured], Exempt: n[decide.Exempt], Advised: t.Tally.Advised, Conflicts: t.Tally.Conflicts,
+	}
+}
+
+func refusedOf(f club.Refusal) jsonRefused {
+	return jsonRefused{File: f.Row.File, Row: f.Row.Row, Column: textOrNull(f.Column), Read: f.Read, Message: f.Message, Hint: textOrNull(f.Hint)}
+}
+
+func conflictOf(c *engine.Conflict, bag *club.Set) jsonConflict {
+	at := conflictPlaces(c)
+	return jsonConflict{
+		Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(),
+		Lines: [2]int{at[0].Line(), at[1].Line()}, Subject: subjectJSON(c.Subject, bag), Message: conflictMessage(c),
+	}
+}
+
+func subjectJSON(s engine.Subject, bag *club.Set) jsonSubject {
+	out := jsonSubject{Of: subjectOf(s.Kind), Set: s.Set, Clubs: []string{}, Rows: []jsonRow{}}
+	for _, c := range s.Clubs {
+		p := c.Place()
+		out.Clubs = append(out.Clubs, c.ID)
+		out.Rows = append(out.Rows, jsonRow(p))
+	}
+	if s.Kind == ast.OfSet && len(s.Clubs) == 0 {
+		out.Rows = append(out.Rows, jsonRow(place(s, bag)))
+	}
+	return out
+}
+
+// number is f, nil where it is no number that JSON can say.
+func number(f float64) *float64 {
+	if math.IsNaN(f) || math.IsInf(f, 0) {
+		return nil
+	}
+	return &f
+}
+
+func amountOf(a engine.Amount, withText bool) *jsonAmount {
+	if !a.Known() || number(a.Unit.FromBase(a.Base)) == nil {
+		return nil
+	}
+	out := &jsonAmount{Amount: a.Unit.FromBase(a.Base), Unit: a.Unit.Name}
+	if withText {
+		out.Text = a.String()
+	}
+	return out
+}
+
+func stepsOf(steps []engine.Step) []jsonStep {
+	out := []jsonStep{}
+	for _, s := range steps {
+		one := jsonStep{
+			What: s.What.String(), Name: s.Name, Club: s.Club, Method: s.Method, Text: s.Text,
+			File: s.Place.File, Row: s.Place.Row, Column: s.Column, Note: s.Note,
+		}
+		if a := amountOf(s.Amount, true); a != nil {
+			one.Amount, one.Unit, one.Text = &a.Amount, &a.Unit, a.Text
+		}
+		if s.Half.Known() {
+			one.Uncertainty = number(s.Half.Unit.FromBase(s.Half.Base) / math.Sqrt(3))
+		}
+		if s.What == engine.StepCondition || s.What == engine.StepException {
+			one.Truth = s.Truth.String()
+		}
+		if !s.Line.IsZero() {
+			one.Book, one.Line = s.Line.File.Name, s.Line.Line()
+		}
+		if len(s.Sub) > 0 {
+			one.From = stepsOf(s.Sub)
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+func weightOf(r *check.Rule) string {
+	if r.Decl.Advice {
+		return "advice"
+	}
+	return "rule"
+}
+
+func resultOf(r *engine.Result, bag *club.Set) jsonResult {
+	out := jsonResult{
+		Rule: r.Rule.Decl.Name.Text, Weight: weightOf(r.Rule), Book: r.Rule.Book.Name, Line: r.Rule.Decl.Span.Line(),
+		Subject: subjectJSON(r.Subject, bag), Verdict: r.Verdict.String(),
+		Value: amountOf(r.Value, true), Uncertainty: amountOf(r.Uncertainty, false), Margin: amountOf(r.Margin, false),
+		Probability: number(r.Probability), Decision: decisionWords(r.Decision),
+		Needs: append([]string{}, r.Needs...), Reasons: r.Reasons, Steps: stepsOf(r.Steps), Mend: textOrNull(r.Mend),
+	}
+	if lower, upper := amountOf(r.Lower, false), amountOf(r.Upper, false); lower != nil || upper != nil {
+		out.Limit = &jsonLimit{Lower: lower, Upper: upper, Open: r.Open}
+	}
+	if r.Exception != nil {
+		out.Exception = &jsonException{Line: r.Exception.Span.Line(), Text: oneLine(r.Exception.Span)}
+	}
+	return out
+}

@@ -1,0 +1,313 @@
+package report
+
+// This file holds the wording that the formats share.
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+)
+
+// Visible returns s on one line with every character made visible that a terminal
+// would obey or that does not show.
+func Visible(s string) string {
+	for i := 0; i < len(s); i++ {
+		if c := s[i]; c < ' ' || c >= 0x7f {
+			return strings.ReplaceAll(diag.Visible(s), "\t", " ")
+		}
+	}
+	return s
+}
+
+// appendVisible appends Visible(s) to dst.
+func appendVisible(dst []byte, s string) []byte { return append(dst, Visible(s)...) }
+
+func width(s string) int { return utf8.RuneCountInString(s) }
+
+// counted is "1 row", "2 rows".
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
+}
+
+// oneLine is the text of a place in a book on one line, without comments.
+func oneLine(s source.Span) string {
+	var words []string
+	for line := range strings.Lines(s.Text()) {
+		quoted := false
+		for i, r := range line {
+			if r == '"' {
+				quoted = !quoted
+			}
+			if r == '#' && !quoted {
+				line = line[:i]
+				break
+			}
+		}
+		words = append(words, strings.Fields(line)...)
+	}
+	return Visible(strings.Join(words, " "))
+}
+
+// bookLine is "spring.ferrule line 31".
+func bookLine(s source.Span, b *check.Book) string {
+	return fmt.Sprintf("%s line %d", Visible(b.Name), s.Line())
+}
+
+// decisionWords is a decision rule as a book writes it: "three-way at 95 %".
+func decisionWords(r decide.Rule) string {
+	if r.Kind == decide.Simple || r.Level == 0 {
+		return r.Kind.String()
+	}
+	return r.Kind.String() + " at " + strconv.FormatFloat(r.Level*100, 'g', 6, 64) + " %"
+}
+
+// verdictWords is a verdict as a sentence says it.
+var verdictWords = map[decide.Verdict]string{
+	decide.Fail:       "fails",
+	decide.TooClose:   "too close to call",
+	decide.Unmeasured: "not measured",
+	decide.Pass:       "passes",
+	decide.Exempt:     "exempt",
+}
+
+// place is the row that a result points at: the first club's, or of a set its first.
+func place(s engine.Subject, bag *club.Set) club.Row {
+	if len(s.Clubs) > 0 {
+		return s.Clubs[0].Place()
+	}
+	first := club.Row{File: s.File}
+	if bag != nil {
+		for _, c := range bag.Clubs {
+			if p := c.Place(); first.Row == 0 || p.Row < first.Row {
+				first = p
+			}
+		}
+	}
+	if first.Row == 0 {
+		first.Row = 1
+	}
+	return first
+}
+
+// subjectOf is the word for what a result is about.
+func subjectOf(k ast.SubjectKind) string {
+	switch k {
+	case ast.OfClub:
+		return "club"
+	case ast.OfNeighbours:
+		return "neighbours"
+	}
+	return "set"
+}
+
+// ids are the names of a subject's clubs: "i5 and i6"; of a set "the set" with its
+// name where it has one.
+func appendSubject(dst []byte, s engine.Subject) []byte {
+	if len(s.Clubs) == 0 {
+		dst = append(dst, "the set"...)
+		if s.Set != "" {
+			dst = appendVisible(append(dst, ' '), s.Set)
+		}
+		return dst
+	}
+	for i, c := range s.Clubs {
+		switch {
+		case i > 0 && i == len(s.Clubs)-1:
+			dst = append(dst, " and "...)
+		case i > 0:
+			dst = append(dst, ", "...)
+		}
+		dst = appendVisible(dst, c.ID)
+		if c.Setting != "" {
+			dst = append(dst, " at "...)
+			dst = appendVisible(dst, c.Setting)
+		}
+	}
+	return dst
+}
+
+// valueName is what a rule is about, as the book says it: "length by plane-60".
+func valueName(r *check.Rule) string {
+	if r.Decl.Require == nil || r.Decl.Require.Value == nil {
+		return ""
+	}
+	return oneLine(r.Decl.Require.Value.Place())
+}
+
+// limitWords splits the limits of a result into the words and the amount: "at
+// most", "46.2 in". Both are empty where there is no limit.
+func limitWords(r *engine.Result) (words, amount string) {
+	switch lo, up := r.Lower.Known(), r.Upper.Known(); {
+	case lo && up && r.Lower.Base == r.Upper.Base:
+		return "exactly", r.Upper.String()
+	case lo && up:
+		return "between", between(r)
+	case up && r.Open:
+		return "below", r.Upper.String()
+	case up:
+		return "at most", r.Upper.String()
+	case lo && r.Open:
+		return "above", r.Lower.String()
+	case lo:
+		return "at least", r.Lower.String()
+	}
+	return "", ""
+}
+
+// between is "3/8 and 5/8 in": the unit is said once.
+func between(r *engine.Result) string {
+	lower, upper := r.Lower.String(), r.Upper.String()
+	if r.Lower.Unit != nil && r.Lower.Unit == r.Upper.Unit && !r.Lower.Swing && r.Lower.Unit.Name != "" {
+		lower = strings.TrimSuffix(lower, " "+r.Lower.Unit.Name)
+	}
+	return lower + " and " + upper
+}
+
+// appendMessage appends what a result says, on one line without the rule's name.
+func appendMessage(dst []byte, r *engine.Result) []byte {
+	dst = appendSubject(dst, r.Subject)
+	dst = append(dst, ": "...)
+	switch {
+	case r.Verdict == decide.Unmeasured:
+		for i, why := range r.Reasons {
+			if i > 0 {
+				dst = append(dst, "; "...)
+			}
+			dst = appendVisible(dst, why)
+		}
+		if len(r.Reasons) == 0 {
+			dst = append(append(dst, "it lacks "...), Visible(strings.Join(r.Needs, ", "))...)
+		}
+		return dst
+	case r.Verdict == decide.Exempt:
+		if r.Exception != nil {
+			return append(append(dst, "exempt, "...), oneLine(r.Exception.Condition.Place())...)
+		}
+		return append(dst, "exempt"...)
+	case r.Value.Known():
+		dst = append(dst, valueName(r.Rule)...)
+		dst = append(dst, ' ')
+		dst = append(dst, r.Value.String()...)
+		if words, amount := limitWords(r); words != "" {
+			dst = append(append(append(append(dst, ", "...), words...), ' '), amount...)
+		}
+	default:
+		dst = append(dst, valueName(r.Rule)...)
+		if r.Verdict == decide.Fail {
+			dst = append(dst, " does not hold"...)
+		} else if r.Verdict == decide.Pass {
+			dst = append(dst, " holds"...)
+		}
+		for i, s := range readings(r.Steps, nil) {
+			dst = append(dst, [...]string{", ", " with "}[bool01(i == 0)]...)
+			dst = append(append(append(dst, Visible(s.Name)...), ' '), stepAmount(s)...)
+		}
+	}
+	switch words, amount := distance(r); {
+	case words != "":
+		dst = append(append(append(append(dst, ", "...), words...), ' '), amount...)
+	case r.Verdict == decide.TooClose:
+		dst = append(dst, ", too close to call"...)
+	}
+	return dst
+}
+
+func bool01(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// distance is how far a value is from passing: "over by", "0.3 in". Both are empty
+// where it passes or has no limit.
+func distance(r *engine.Result) (words, amount string) {
+	if r.Verdict != decide.Fail && r.Verdict != decide.TooClose {
+		return "", ""
+	}
+	over, under := "over by", "under by"
+	if r.Verdict == decide.TooClose {
+		over, under = "sure to pass with less by", "sure to pass with more by"
+	}
+	switch {
+	case r.Over.Known() && r.Over.Base > 0:
+		return over, r.Over.String()
+	case r.Under.Known() && r.Under.Base > 0:
+		return under, r.Under.String()
+	case r.Verdict == decide.Fail && r.Open && r.Value.Known():
+		return "on the limit, which", "does not pass"
+	}
+	return "", ""
+}
+
+// readings gathers the readings among recorded facts, each once.
+func readings(steps []engine.Step, found []engine.Step) []engine.Step {
+	for _, s := range steps {
+		switch s.What {
+		case engine.StepReading, engine.StepMean:
+			if !slices.ContainsFunc(found, func(f engine.Step) bool {
+				return f.Name == s.Name && f.Place == s.Place && f.Method == s.Method && f.Amount == s.Amount && f.Text == s.Text
+			}) {
+				found = append(found, s)
+			}
+		case engine.StepException, engine.StepCondition:
+		default:
+			found = readings(s.Sub, found)
+		}
+	}
+	return found
+}
+
+// stepAmount is the value of a recorded fact as a bench reads it.
+func stepAmount(s engine.Step) string {
+	if s.Amount.Known() {
+		return s.Amount.String()
+	}
+	return Visible(s.Text)
+}
+
+// conflictMessage says what is wrong with the book where two places of it disagree.
+func conflictMessage(c *engine.Conflict) string {
+	if c.Message != "" {
+		return Visible(c.Message)
+	}
+	return fmt.Sprintf("two exceptions hold for %s and disagree", appendSubject(nil, c.Subject))
+}
+
+// conflictPlaces are the two places in the book that disagree.
+func conflictPlaces(c *engine.Conflict) [2]source.Span {
+	if c.Between[0] != nil && c.Between[1] != nil {
+		return [2]source.Span{c.Between[0].Span, c.Between[1].Span}
+	}
+	return c.Other
+}
+
+// worst is the verdict of a club: the worst of its rules; advice does not count,
+// and what is exempt passes. It is 0 where no rule was about the club.
+func worst(results []*engine.Result) decide.Verdict {
+	var v decide.Verdict
+	for _, r := range results {
+		if r.Rule.Decl.Advice {
+			continue
+		}
+		one := r.Verdict
+		if one == decide.Exempt {
+			one = decide.Pass
+		}
+		v = decide.Worse(v, one)
+	}
+	return v
+}
