@@ -1,7 +1,7 @@
 package parser
 
-// This file parses formulas by precedence climbing, and what stands in them:
-// lists of clubs and selectors. The types that participle meets are at its end.
+// This file parses formulas by precedence climbing. What participle meets of it
+// is in parts.go.
 
 import (
 	"strings"
@@ -19,22 +19,12 @@ const (
 	maxDepth   = 64      // levels of parentheses, if, not, signs and calls
 )
 
-// places are the spans of nodes whose file is not known yet.
-type places []*source.Span
-
-// in puts the places into a file.
-func (p places) in(file *source.File) {
-	for _, s := range p {
-		s.File = file
-	}
-}
-
 // reader takes tokens off participle's lexer. The first mistake is kept in err,
 // and from then on the reader is at the end of the clause.
 type reader struct {
 	lex    *lexer.PeekingLexer
 	stop   lexer.RawCursor // where the clause ends for this reader; 0 for its real end
-	places places
+	places []*source.Span  // of the nodes made, which have no file yet
 	err    error
 	depth  int
 	from   int         // where the formula starts, in bytes
@@ -123,8 +113,8 @@ func (r *reader) enter(t lexer.Token) {
 	}
 }
 
-// text is what stands between two cursors, in one line.
-func (r *reader) text(from, to lexer.RawCursor) string {
+// written is what stands between two cursors, in one line.
+func (r *reader) written(from, to lexer.RawCursor) string {
 	var b strings.Builder
 	for i, t := range r.lex.Range(from, to) {
 		if i > 0 && t.Value != ")" && t.Value != "," && !strings.HasSuffix(b.String(), "(") && !strings.HasSuffix(b.String(), "-") {
@@ -173,9 +163,9 @@ func (r *reader) andOr() ast.Expr {
 		y := r.not()
 		if joined != 0 && op != joined && r.err == nil {
 			end := r.lex.RawCursor()
-			hint := "(" + r.text(from, before) + ") " + op.String() + " " + r.text(after, end)
+			hint := "(" + r.written(from, before) + ") " + op.String() + " " + r.written(after, end)
 			if op == ast.And { // and binds what it stands between
-				hint = r.text(from, operand) + " (" + r.text(operand, end) + ")"
+				hint = r.written(from, operand) + " (" + r.written(operand, end) + ")"
 			}
 			r.fail(mistake{code: diag.MixedAndOr, start: t.Pos.Offset, end: t.Pos.Column,
 				message:  "and stands beside or without parentheses",
@@ -239,7 +229,7 @@ func (r *reader) comparison() ast.Expr {
 	r.fail(mistake{code: diag.ChainedComparison, start: again.Pos.Offset, end: again.Pos.Column,
 		message:  "a second comparison follows the first",
 		expected: "one comparison at a time, joined by and",
-		hint: r.text(from, end) + " and " + r.text(middle, end) + " " + again.Value + " " + r.text(after, r.lex.RawCursor())})
+		hint:     r.written(from, end) + " and " + r.written(middle, end) + " " + again.Value + " " + r.written(after, r.lex.RawCursor())})
 	return b
 }
 
@@ -283,7 +273,7 @@ func (r *reader) sum() ast.Expr {
 		from := r.lex.RawCursor()
 		r.next()
 		r.fail(mistake{code: diag.TightMinus, start: t.Pos.Offset, end: r.peek().Pos.Column,
-			message:  diag.Quote(r.text(from, from+2)) + " is read as a number with its sign, behind another value",
+			message:  diag.Quote(r.written(from, from+2)) + " is read as a number with its sign, behind another value",
 			expected: "a minus between two values with a blank on both sides", hint: "- " + r.peek().Value})
 	}
 	return x
@@ -306,8 +296,8 @@ func (r *reader) product() ast.Expr {
 				r.fail(mistake{code: diag.TightStroke, start: t.Pos.Offset, end: q.Pos.Column,
 					message:  "it is not clear which of these strokes makes the fraction",
 					expected: "blanks around the strokes, or the fraction in parentheses",
-					hint:     r.text(from, before) + " / (" + q.Value + ")",
-					notes:    []string{"Or " + r.text(from, before) + " / " + q.Value[:i] + " / " + q.Value[i+1:] + " to divide twice."}})
+					hint:     r.written(from, before) + " / (" + q.Value + ")",
+					notes:    []string{"Or " + r.written(from, before) + " / " + q.Value[:i] + " / " + q.Value[i+1:] + " to divide twice."}})
 			}
 		}
 		b.Y = r.operand()
@@ -336,7 +326,7 @@ func (r *reader) operand() ast.Expr {
 		return e
 	case t.Type == typeText:
 		r.next()
-		e := &ast.TextLit{Value: strings.Trim(t.Value, `"`)}
+		e := &ast.TextLit{Value: unquoted(t)}
 		r.mark(&e.Span, t.Pos.Offset)
 		return e
 	case t.Type == typeMark && t.Value == "(":
@@ -390,412 +380,4 @@ func (r *reader) close(t lexer.Token) {
 		m.related = []related{{t.Pos.Offset, t.Pos.Column, "the parenthesis opens here"}}
 	}
 	r.fail(m)
-}
-
-// structural words end a value; none of them can be a name in a formula.
-var structural = func() map[string]bool {
-	m := map[string]bool{}
-	for _, w := range []string{"and", "or", "then", "else", "at", "most", "least", "below", "above", "between", "is", "in", "within", "of",
-		"allowing", "to", "among", "by", "per", "where", "except", "exempt", "every", "each", "for"} {
-		m[w] = true
-	}
-	return m
-}()
-
-var aggregates = map[string]ast.Aggregate{"longest": ast.Longest, "shortest": ast.Shortest, "highest": ast.Highest,
-	"lowest": ast.Lowest, "spread": ast.Spread, "mean": ast.Mean, "total": ast.Total}
-
-// word parses an operand that starts with a word.
-func (r *reader) word() ast.Expr {
-	t := r.peek()
-	switch w := t.Value; {
-	case w == "if" || w == "not":
-		r.fail(mistake{code: diag.BareIf, start: t.Pos.Offset, end: t.Pos.Column,
-			message:  w + " stands bare where a value is due",
-			expected: "parentheses around it, as in (" + map[string]string{"if": "if A then B else C", "not": "not A"}[w] + ")"})
-		return nil
-	case structural[w]:
-		r.fail(r.unexpected(aValue))
-		return nil
-	case w == "abs" || w == "min" || w == "max":
-		return r.call()
-	case w == "has":
-		r.next()
-		e := &ast.Has{Of: r.ref()}
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
-	case w == "count":
-		return r.count()
-	case w == "share":
-		return r.share()
-	case w == "drop" || w == "rise":
-		r.next()
-		r.expect("of")
-		e := &ast.Step{Rise: w == "rise", Of: r.value(w)}
-		if r.take("per") {
-			r.expect("number")
-			e.PerNumber = true
-		}
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
-	case aggregates[w] != 0:
-		return r.aggregate()
-	}
-	if e := r.ref(); r.err == nil {
-		return e
-	}
-	return nil
-}
-
-// value parses what "drop of" and its like take: a name, or a formula in parentheses.
-func (r *reader) value(of string) ast.Expr {
-	t := r.peek()
-	if t.Type == typeName && !structural[t.Value] && aggregates[t.Value] == 0 {
-		return r.word()
-	}
-	if r.is("(") {
-		return r.parenthesis()
-	}
-	r.fail(r.unexpected("a property, a let, or a formula in parentheses after " + of + " of"))
-	return nil
-}
-
-// ref parses "NAME", "length by METHOD" and "first number".
-func (r *reader) ref() *ast.Ref {
-	t := r.peek()
-	e := &ast.Ref{}
-	if r.is("first") || r.is("second") {
-		r.next()
-		e.Pos = ast.First
-		if t.Value == "second" {
-			e.Pos = ast.Second
-		}
-	}
-	e.Name = r.name("a property")
-	if r.is("by") {
-		r.next()
-		by := r.name("a method")
-		e.By = &by
-		r.places = append(r.places, &by.Span)
-	}
-	r.mark(&e.Span, t.Pos.Offset)
-	r.places = append(r.places, &e.Name.Span)
-	return e
-}
-
-// name parses a name; the caller gives its place a file.
-func (r *reader) name(what string) ast.Name {
-	t := r.peek()
-	if t.Type != typeName || structural[t.Value] {
-		r.fail(r.unexpected("the name of " + what))
-		return ast.Name{}
-	}
-	r.next()
-	return ast.Name{Span: source.Span{Start: t.Pos.Offset, End: t.Pos.Column}, Text: t.Value}
-}
-
-func (r *reader) call() ast.Expr {
-	t := r.next()
-	e := &ast.Call{Func: ast.Name{Text: t.Value}}
-	r.place(&e.Func.Span, t)
-	open := r.peek()
-	r.expect("(")
-	r.enter(t)
-	e.Args = append(e.Args, r.formula())
-	for r.take(",") {
-		e.Args = append(e.Args, r.formula())
-	}
-	r.close(open)
-	r.depth--
-	r.mark(&e.Span, t.Pos.Offset)
-	return e
-}
-
-// count parses "count of SELECTOR" and "count of readings of P".
-func (r *reader) count() ast.Expr {
-	t := r.next()
-	r.expect("of")
-	if r.take("readings") {
-		r.expect("of")
-		e := &ast.CountReadings{Of: r.ref()}
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
-	}
-	e := &ast.CountOf{Selector: r.selector()}
-	r.mark(&e.Span, t.Pos.Offset)
-	return e
-}
-
-// share parses "share of (CONDITION) among readings".
-func (r *reader) share() ast.Expr {
-	t := r.next()
-	r.expect("of")
-	if !r.is("(") {
-		r.fail(r.unexpected("a condition in parentheses after share of"))
-		return nil
-	}
-	open := r.next()
-	r.enter(open)
-	e := &ast.ShareOfReadings{Cond: r.formula()}
-	r.close(open)
-	r.depth--
-	r.expect("among")
-	r.expect("readings")
-	r.mark(&e.Span, t.Pos.Offset)
-	return e
-}
-
-// aggregate parses "longest of V among SELECTOR" and "mean of P among readings".
-func (r *reader) aggregate() ast.Expr {
-	t := r.next()
-	how := aggregates[t.Value]
-	r.expect("of")
-	of := r.value(t.Value)
-	r.expect("among")
-	if !r.is("readings") {
-		r.enter(t)
-		e := &ast.SetValue{How: how, Of: of, Among: r.selector()}
-		r.depth--
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
-	}
-	m := r.unexpected("")
-	r.next()
-	ref, plain := of.(*ast.Ref)
-	switch {
-	case !plain:
-		m.message, m.expected = "readings are of one property, and this is a formula", "the name of a property, as in mean of lie among readings"
-		r.fail(m)
-	case how == ast.Longest || how == ast.Shortest || how == ast.Total:
-		m.message, m.expected = t.Value+" is for the clubs of a set, not for readings", "highest, lowest, spread or mean of "+ref.Name.Text+" among readings"
-		m.hint = map[ast.Aggregate]string{ast.Longest: "highest", ast.Shortest: "lowest"}[how]
-		m.start, m.end = t.Pos.Offset, t.Pos.Column
-		r.fail(m)
-	}
-	e := &ast.ReadingsValue{How: how, Of: ref}
-	r.mark(&e.Span, t.Pos.Offset)
-	return e
-}
-
-// selector parses "LIST [except LIST] [where CONDITION]".
-func (r *reader) selector() *ast.Selector {
-	start := r.peek().Pos.Offset
-	s := &ast.Selector{Items: r.list()}
-	if r.take("except") {
-		s.Except = r.list()
-	}
-	if r.take("where") {
-		r.enter(r.last)
-		s.Where = r.formula()
-		r.depth--
-	}
-	r.mark(&s.Span, start)
-	return s
-}
-
-// list parses "iron 5 to 9, wedge "PW", woods".
-func (r *reader) list() []*ast.Item {
-	items := []*ast.Item{r.item(true)}
-	for r.take(",") {
-		items = append(items, r.item(true))
-	}
-	return items
-}
-
-// item parses one member of a list; ranges tells whether "5 to 9" may stand there.
-func (r *reader) item(ranges bool) *ast.Item {
-	t := r.peek()
-	if t.Type != typeName || structural[t.Value] {
-		r.fail(r.unexpected("a kind of club, a group, or club for any"))
-		return nil
-	}
-	r.next()
-	item := &ast.Item{Name: ast.Name{Text: t.Value}}
-	r.place(&item.Name.Span, t)
-	switch next := r.peek(); {
-	case next.Type == typeQuantity:
-		item.From = r.number()
-		if ranges && r.take("to") {
-			if r.peek().Type != typeQuantity {
-				r.fail(r.unexpected("the last number, as in iron 5 to 9"))
-				return nil
-			}
-			item.To = r.number()
-		}
-	case next.Type == typeText:
-		r.next()
-		item.Mark = &ast.Text{Value: strings.Trim(next.Value, `"`)}
-		r.place(&item.Mark.Span, next)
-	}
-	r.mark(&item.Span, t.Pos.Offset)
-	return item
-}
-
-// number parses the number of a club, which has no unit.
-func (r *reader) number() *ast.Quantity {
-	q := r.quantity()
-	if q.Value.HasUnit {
-		r.fail(mistake{code: diag.OutOfPlace, start: q.Span.Start, end: q.Span.End, message: diag.Quote(q.Value.Text) + " has a unit, and the number of a club has none",
-			expected: "a bare number, as in iron 5", hint: strings.TrimSpace(strings.TrimSuffix(q.Value.Text, q.Value.Unit.Name))})
-	}
-	return q
-}
-
-// formula is a whole formula in the grammar.
-type formula struct {
-	expr ast.Expr
-	places
-}
-
-// Parse takes a formula off lex.
-func (f *formula) Parse(lex *lexer.PeekingLexer) error {
-	r := newReader(lex)
-	f.expr = r.formula()
-	f.places = r.places
-	return r.err
-}
-
-// sum is a quantity or a sum or product in the grammar.
-type sum struct {
-	expr ast.Expr
-	places
-}
-
-// Parse takes a sum off lex.
-func (s *sum) Parse(lex *lexer.PeekingLexer) error {
-	r := newReader(lex)
-	s.expr = r.sum()
-	s.places = r.places
-	return r.err
-}
-
-// literal is a value of a case in the grammar: a quantity with its sign, a text, a day or a word.
-type literal struct {
-	expr ast.Expr
-	places
-}
-
-// Parse takes a literal off lex.
-func (l *literal) Parse(lex *lexer.PeekingLexer) error {
-	r := newReader(lex)
-	switch t := r.peek(); {
-	case t.Type == typeName && !structural[t.Value]:
-		r.next()
-		e := &ast.Ref{Name: ast.Name{Text: t.Value}}
-		r.place(&e.Name.Span, t)
-		r.place(&e.Span, t)
-		l.expr = e
-	case t.Type == typeSign:
-		r.next()
-		e := &ast.Unary{Op: ast.Neg}
-		if r.peek().Type != typeQuantity {
-			r.fail(r.unexpected("a number behind its sign"))
-		} else {
-			e.X = r.quantity()
-		}
-		r.mark(&e.Span, t.Pos.Offset)
-		l.expr = e
-	case t.Type == typeQuantity || t.Type == typeDate || t.Type == typeText:
-		l.expr = r.operand()
-	default:
-		r.fail(r.unexpected("what was read: a quantity, a text, a day, or a word such as left or yes"))
-	}
-	l.places = r.places
-	return r.err
-}
-
-// list is a list of clubs in the grammar.
-type list struct {
-	items []*ast.Item
-	places
-}
-
-// Parse takes a list off lex.
-func (l *list) Parse(lex *lexer.PeekingLexer) error {
-	r := newReader(lex)
-	l.items = r.list()
-	l.places = r.places
-	return r.err
-}
-
-// item is one club of a case in the grammar, its kind with its number or mark.
-type item struct {
-	item *ast.Item
-	places
-}
-
-// Parse takes an item off lex.
-func (i *item) Parse(lex *lexer.PeekingLexer) error {
-	r := newReader(lex)
-	i.item = r.item(false)
-	i.places = r.places
-	return r.err
-}
-
-// selector is a selector in the grammar.
-type selector struct {
-	selector *ast.Selector
-	places
-}
-
-// Parse takes a selector off lex.
-func (s *selector) Parse(lex *lexer.PeekingLexer) error {
-	r := newReader(lex)
-	s.selector = r.selector()
-	s.places = r.places
-	return r.err
-}
-
-// pairs is "SELECTOR by PROPERTY" in the grammar, of "for neighbours among".
-type pairs struct {
-	selector *ast.Selector
-	by       *ast.Ref
-	places
-}
-
-// Parse takes a selector and its sort key off lex.
-func (p *pairs) Parse(lex *lexer.PeekingLexer) error {
-	r := newReader(lex)
-	r.stop = sortKey(*lex)
-	p.selector = r.selector()
-	if r.err == nil && r.stop > 0 && lex.RawCursor() < r.stop {
-		r.stop = 0
-		r.fail(r.unexpected("by and the property that sorts the clubs", "by", "except", "where"))
-	}
-	r.stop = 0
-	r.expect("by")
-	p.by = r.ref()
-	p.places = r.places
-	return r.err
-}
-
-// sortKey is where the "by" of the sort key stands; 0 where it is the first that comes.
-// A condition may hold "length by METHOD" itself, so the last "by" outside
-// parentheses counts, or the one before it in "by length by METHOD".
-func sortKey(lex lexer.PeekingLexer) lexer.RawCursor {
-	var bys []lexer.RawCursor
-	depth, where := 0, false
-	for ; !lex.Peek().EOF(); lex.Next() {
-		switch t := lex.Peek(); {
-		case t.Type == typeMark && t.Value == "(":
-			depth++
-		case t.Type == typeMark && t.Value == ")":
-			depth--
-		case t.Type == typeName && t.Value == "where":
-			where = true
-		case t.Type == typeName && t.Value == "by" && depth == 0 && where:
-			bys = append(bys, lex.RawCursor())
-		}
-	}
-	n := len(bys)
-	if n == 0 {
-		return 0
-	}
-	if n > 1 && bys[n-2]+2 == bys[n-1] {
-		key := lex.Range(bys[n-2]-1, bys[n-1])
-		if key[0].Type != typeName || key[2].Value == "length" {
-			return bys[n-2]
-		}
-	}
-	return bys[n-1]
 }

@@ -49,44 +49,32 @@ func lazily[G any]() func() *participle.Parser[G] {
 	})
 }
 
+// In a field's grammar a quoted word is that word, Name and Text are any name and
+// text, and @@ is the part of that field (parts.go). There are no groups in it:
+// they cost a millisecond each to build.
 type (
 	headerLine struct {
-		Tokens []lexer.Token
-		Title  lexer.Token `parser:"'rulebook' @Text"`
+		Title lexer.Token `parser:"'rulebook' @Text"`
 	}
 	useLine struct {
-		Tokens  []lexer.Token
-		Shipped *lexer.Token   `parser:"'use' ( @Name"`
-		Path    *lexer.Token   `parser:"| @Text )"`
-		Only    []*listed    `parser:"( 'only' @@ ( ',' @@ )* )?"`
-		Without []*listed    `parser:"( 'without' @@ ( ',' @@ )* )?"`
-	}
-	listed struct {
-		Name lexer.Token `parser:"@Name"`
+		Book *book `parser:"'use' @@"`
 	}
 	groupLine struct {
 		Name     lexer.Token `parser:"'group' @Name '='"`
 		Selector *selector   `parser:"@@"`
 	}
 	propertyLine struct {
-		Name   lexer.Token  `parser:"'property' @Name"`
-		Sort   lexer.Token  `parser:"@Name"`
-		Method *lexer.Token `parser:"( 'by' @Name )?"`
+		Name lexer.Token `parser:"'property' @Name"`
+		Sort *reference  `parser:"@@"`
 	}
 	chartLine struct {
 		Name lexer.Token `parser:"'chart' @Name 'of'"`
 		Of   *reference  `parser:"@@ 'per' 'club'"`
 	}
-	reference struct {
-		Tokens []lexer.Token
-		Name   lexer.Token  `parser:"@Name"`
-		By     *lexer.Token `parser:"( 'by' @Name )?"`
-	}
 	chartRow struct {
-		Tokens []lexer.Token
-		Items  *list    `parser:"@@ '='"`
-		Value  *sum     `parser:"@@"`
-		Where  *formula `parser:"( 'where' @@ )?"`
+		Items *list  `parser:"@@ '='"`
+		Value *sum   `parser:"@@"`
+		Where *where `parser:"@@?"`
 	}
 	letLine struct {
 		Name  lexer.Token `parser:"'let' @Name '='"`
@@ -97,139 +85,80 @@ type (
 		Title *lexer.Token `parser:"@Text?"`
 	}
 	coversClause struct {
-		Tokens   []lexer.Token
 		Selector *selector `parser:"'covers' 'every' @@"`
 	}
 	stopClause struct {
-		Tokens []lexer.Token
-		Lie    bool `parser:"'stop' ( 'at' ( @'lie'"`
-		Angle  *sum `parser:"| @@ )"`
-		Along  bool `parser:"| @'along' 'axis' )"`
+		Stop *stop `parser:"'stop' @@"`
 	}
 	topClause struct {
-		Tokens []lexer.Token
-		Edge   bool `parser:"'top' 'at' ( 'cap' ( @'edge'"`
-		End    bool `parser:"| @'end' )"`
-		Butt   bool `parser:"| @'butt' )"`
+		Top *top `parser:"'top' 'at' @@"`
 	}
 	allowanceLine struct {
-		Of     lexer.Token `parser:"'allowance' @( 'cap' | 'crown' )"`
+		Of     lexer.Token `parser:"'allowance' @Name"`
 		Amount *sum        `parser:"@@"`
-		Within *sum        `parser:"( 'within' @@ )?"`
-		Where  *formula    `parser:"( 'where' @@ )?"`
+		Within *halfWidth  `parser:"@@?"`
+		Where  *where      `parser:"@@?"`
 	}
 	headLine struct {
-		Items *list    `parser:"'head' @@"`
-		Where *formula `parser:"( 'where' @@ )?"`
+		Items *list  `parser:"'head' @@"`
+		Where *where `parser:"@@?"`
 	}
 	measureClause struct {
-		Tokens []lexer.Token
-		Value  *sum `parser:"Name @@"`
-		Within *sum `parser:"( 'within' @@ )?"`
+		Value  *sum       `parser:"Name @@"`
+		Within *halfWidth `parser:"@@?"`
 	}
-	ruleLine struct {
-		Name  lexer.Token  `parser:"( 'rule' | 'advice' ) @Name"`
+	ruleLine struct { // of a rule or an advice
+		Name  lexer.Token  `parser:"Name @Name"`
 		Title *lexer.Token `parser:"@Text?"`
 	}
 	forClause struct {
-		Tokens []lexer.Token
-		Every  *selector `parser:"'for' ( 'every' @@"`
-		Set    bool      `parser:"| 'each' @'set'"`
-		Pairs  *pairs    `parser:"| 'neighbours' 'among' @@ )"`
+		Subject *subject `parser:"'for' @@"`
 	}
 	requireClause struct {
-		Tokens []lexer.Token
-		Value  *formula `parser:"'require' @@"`
-		Bound  *bound   `parser:"@@?"`
-	}
-	bound struct {
-		Tokens    []lexer.Token
-		AtMost    *sum `parser:"( 'at' ( 'most' @@"`
-		AtLeast   *sum `parser:"| 'least' @@ )"`
-		Below     *sum `parser:"| 'below' @@"`
-		Above     *sum `parser:"| 'above' @@"`
-		Low       *sum `parser:"| 'between' @@"`
-		High      *sum `parser:"'and' @@"`
-		Is        *sum `parser:"| 'is' @@"`
-		PlusMinus *sum `parser:"( '+/-' @@ )?"`
-		Within    *sum `parser:"| 'within' @@"`
-		Of        *sum `parser:"'of' @@ )"`
-		Allowing  *sum `parser:"( 'allowing' @@ )?"`
+		Value *formula `parser:"'require' @@"`
+		Bound *bound   `parser:"@@?"`
 	}
 	unlessClause struct {
-		Tokens    []lexer.Token
 		Condition *formula `parser:"'unless' @@ ':'"`
-		Exempt    bool     `parser:"( @'exempt'"`
-		Bound     *bound   `parser:"| @@ )"`
+		Outcome   *outcome `parser:"@@"`
 	}
 	decisionClause struct {
-		Tokens   []lexer.Token
-		Simple   bool `parser:"'decision' ( @'simple'"`
-		Accept   bool `parser:"| ( 'guarded' ( @'acceptance'"`
-		Reject   bool `parser:"| @'rejection' )"`
-		ThreeWay bool `parser:"| @'three-way' )"`
-		Level    *sum `parser:"'at' @@ )"`
+		Decision *decision `parser:"'decision' @@"`
 	}
 	dateClause struct {
-		Tokens []lexer.Token
-		Date   lexer.Token `parser:"Name @Date"`
+		Date lexer.Token `parser:"Name @Date"`
 	}
 	textClause struct {
-		Tokens []lexer.Token
-		Text   lexer.Token `parser:"Name @Text"`
+		Text lexer.Token `parser:"Name @Text"`
 	}
 	quantityClause struct { // butt-mass Q, tip-mass Q
-		Tokens []lexer.Token
-		Value  *sum `parser:"Name @@"`
+		Value *sum `parser:"Name @@"`
 	}
 	mostClause struct { // extension at most Q
-		Tokens []lexer.Token
-		Value  *sum `parser:"Name 'at' 'most' @@"`
+		Value *sum `parser:"Name 'at' 'most' @@"`
 	}
 	toClause struct { // reads to Q
-		Tokens []lexer.Token
-		Value  *sum `parser:"Name 'to' @@"`
+		Value *sum `parser:"Name 'to' @@"`
 	}
 	withinClause struct { // lie-set within Q, ruler within Q
-		Tokens []lexer.Token
-		Value  *sum `parser:"Name 'within' @@"`
+		Value *sum `parser:"Name 'within' @@"`
 	}
 	caseLine struct {
 		Title lexer.Token `parser:"'case' @Text"`
 	}
 	setClause struct {
-		Tokens []lexer.Token
-		ID     lexer.Token `parser:"'set' @( Name | Text | Quantity )"`
+		ID *id `parser:"'set' @@"`
 	}
 	clubClause struct {
-		Tokens []lexer.Token
-		ID     lexer.Token `parser:"'club' @( Name | Text | Quantity ) ':'"`
-		Club   *item       `parser:"@@"`
-		Props  []*caseProp `parser:"( ',' @@ )*"`
-	}
-	caseProp struct {
-		Tokens    []lexer.Token
-		Name      lexer.Token  `parser:"@Name"`
-		Value     *literal     `parser:"@@"`
-		PlusMinus *literal     `parser:"( '+/-' @@ )?"`
-		By        *lexer.Token `parser:"( 'by' @Name )?"`
+		ID       *id       `parser:"'club' @@ ':'"`
+		Club     *item     `parser:"@@"`
+		Readings *readings `parser:"@@?"`
 	}
 	expectClause struct {
-		Tokens    []lexer.Token
-		Rule      lexer.Token   `parser:"'expect' @Name 'on'"`
-		OnSet     bool          `parser:"( @'set'"`
-		Set       *lexer.Token  `parser:"@( Name | Text | Quantity )?"`
-		On        []*expectClub `parser:"| @@ ( ',' @@ )* ) ':'"`
-		Verdict   lexer.Token   `parser:"@Name"`
-		Value     *sum          `parser:"( 'value' @@"`
-		PlusMinus *sum          `parser:"( '+/-' @@ )? )?"`
-		Excepted  bool          `parser:"@'excepted'?"`
-		Mend      *lexer.Token  `parser:"( 'mend' @Text )?"`
-	}
-	expectClub struct {
-		Tokens []lexer.Token
-		ID     lexer.Token  `parser:"@( Name | Text | Quantity )"`
-		Of     *lexer.Token `parser:"( 'of' @( Name | Text | Quantity ) )?"`
+		Rule    lexer.Token `parser:"'expect' @Name 'on'"`
+		Whom    *whom       `parser:"@@ ':'"`
+		Verdict lexer.Token `parser:"@Name"`
+		Details *details    `parser:"@@?"`
 	}
 )
 
@@ -265,12 +194,12 @@ var (
 	expectParser    = lazily[expectClause]()
 )
 
-// phrases are the grammar's words for what a person reads.
+// phrases are the grammar's words for what a person reads. Parts that must come
+// say themselves what they expect.
 var phrases = map[string]string{
-	"<name>": "a name", "<text>": "a text in quotation marks", "<date>": "a day, as in 2026-04-18", "<quantity>": "a number",
-	"formula": "a formula", "sum": "a quantity", "literal": "a value", "list": "a list of clubs", "item": "a kind of club",
-	"selector": "a list of clubs", "pairs": "a list of clubs", "Bound": "a bound, as in at most 46 in", "CaseProp": "a property",
-	"Reference": "a property", "Listed": "the name of a rule", "ExpectClub": "the id of a club",
+	"<name>": "a name", "<text>": "a text in quotation marks", "<date>": "a day, as in 2026-04-18",
+	"where": `"where"`, "halfWidth": `"within"`, "bound": "a bound, as in at most 46 in", "readings": `","`,
+	"details": "value, excepted or mend",
 }
 
 // forms are the forms of the clauses, for those who wrote something else.
@@ -298,7 +227,7 @@ var forms = map[string]string{
 var trailing = map[string][]string{
 	"use": {"only", "without"}, "group": {"except", "where"}, "property": {"by"}, "chart": {"by"}, "row": {"where"},
 	"covers": {"except", "where"}, "allowance": {"within", "where"}, "head": {"where"}, "for": {"except", "where"},
-	"require": {"at", "below", "above", "between", "is", "within", "allowing", "and", "or", "by"},
+	"require": {"and", "or", "allowing", "at", "below", "above", "between", "is", "within", "by"},
 	"unless":  {"allowing", "and", "or"}, "club": {"by"}, "expect": {"value", "excepted", "mend"},
 	"let": {"and", "or", "by"}, "reach": {"within"}, "camber": {"within"}, "toe": {"within"}, "toe-radius": {"within"},
 	"heel": {"within"}, "heel-radius": {"within"},

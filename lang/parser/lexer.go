@@ -326,9 +326,33 @@ var stead = []struct{ sign, mend string }{
 	{"\u00a0", " "}, {"\u202f", " "}, {"º", "°"}, {"²", "2"}, {"³", "3"},
 }
 
+// bent are quotation marks that word processors put in place of straight ones.
+const bent = "“”„″"
+
+// bentText is the length of a text in bent quotation marks at the start of s, 0 where there
+// is none.
+func bentText(s string) int {
+	_, first := utf8.DecodeRuneInString(s)
+	if strings.IndexAny(s, bent) != 0 {
+		return 0
+	}
+	end := strings.IndexAny(s[first:], bent)
+	if end < 0 {
+		return 0
+	}
+	_, last := utf8.DecodeRuneInString(s[first+end:])
+	return first + end + last
+}
+
 // stray reports the run of characters at s.at that no book has.
 func (s *scanner) stray() {
 	rest := s.text[s.at:]
+	if n := bentText(s.rest()); n > 0 {
+		text := s.rest()[:n]
+		s.bad(mistake{code: diag.StrayCharacter, start: s.at, end: s.at + n, message: diag.Quote(text) + " stands in bent quotation marks",
+			expected: "a text in straight quotation marks", hint: `"` + strings.Trim(text, bent) + `"`})
+		return
+	}
 	for _, p := range stead {
 		if strings.HasPrefix(rest, p.sign) {
 			m := mistake{code: diag.StrayCharacter, start: s.at, end: s.at + len(p.sign),

@@ -106,6 +106,11 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 		}
 	}
 	expected, words := wanted(u.Message())
+	if w := u.Unexpected.Value; expected == "" && clause == "require" && (w == "and" || w == "or") {
+		m := unexpected(before, u.Unexpected, "the end of the bound", nil)
+		m.notes = []string{"A rule has one bound. Write two rules, or comparisons joined by " + w + ", as in require loft <= 30 deg " + w + " lie >= 60 deg."}
+		return m
+	}
 	switch {
 	case expected == "" && forms[clause] != "":
 		expected = "the end of the line; the form is: " + forms[clause]

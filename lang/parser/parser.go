@@ -242,7 +242,7 @@ func (p *parser) declaration(word string, tokens []lexer.Token, broken bool) {
 			break
 		}
 	}
-	l := &lowerer{parser: p, span: p.span(tokens), broken: broken}
+	l := &lowerer{parser: p, span: p.all(tokens), broken: broken}
 	if word == "rulebook" && (p.book.Header != nil || len(p.book.Decls) > 0) {
 		p.misplacedHeader(tokens)
 		return
@@ -340,8 +340,8 @@ func article(declaration string) string {
 	return "a " + declaration
 }
 
-// span is the place of tokens.
-func (p *parser) span(tokens []lexer.Token) source.Span {
+// all is the place of tokens.
+func (p *parser) all(tokens []lexer.Token) source.Span {
 	if len(tokens) == 0 {
 		return source.Span{}
 	}

@@ -1,0 +1,303 @@
+package parser
+
+// This file parses the values that start with a word, and what stands in them and
+// behind them: references, lists of clubs, selectors and bounds.
+
+import (
+	"github.com/alecthomas/participle/v2/lexer"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+)
+
+// structural words end a value; none of them can be a name in a formula.
+var structural = func() map[string]bool {
+	m := map[string]bool{}
+	for _, w := range []string{"and", "or", "then", "else", "at", "most", "least", "below", "above", "between", "is", "in", "within", "of",
+		"allowing", "to", "among", "by", "per", "where", "except", "exempt", "every", "each", "for"} {
+		m[w] = true
+	}
+	return m
+}()
+
+var aggregates = map[string]ast.Aggregate{"longest": ast.Longest, "shortest": ast.Shortest, "highest": ast.Highest,
+	"lowest": ast.Lowest, "spread": ast.Spread, "mean": ast.Mean, "total": ast.Total}
+
+// word parses an operand that starts with a word.
+func (r *reader) word() ast.Expr {
+	t := r.peek()
+	switch w := t.Value; {
+	case w == "if" || w == "not":
+		r.fail(mistake{code: diag.BareIf, start: t.Pos.Offset, end: t.Pos.Column,
+			message:  w + " stands bare where a value is due",
+			expected: "parentheses around it, as in (" + map[string]string{"if": "if A then B else C", "not": "not A"}[w] + ")"})
+		return nil
+	case structural[w]:
+		r.fail(r.unexpected(aValue))
+		return nil
+	case w == "abs" || w == "min" || w == "max":
+		return r.call()
+	case w == "has":
+		r.next()
+		e := &ast.Has{Of: r.ref()}
+		r.mark(&e.Span, t.Pos.Offset)
+		return e
+	case w == "count":
+		return r.count()
+	case w == "share":
+		return r.share()
+	case w == "drop" || w == "rise":
+		r.next()
+		r.expect("of")
+		e := &ast.Step{Rise: w == "rise", Of: r.value(w)}
+		if r.take("per") {
+			r.expect("number")
+			e.PerNumber = true
+		}
+		r.mark(&e.Span, t.Pos.Offset)
+		return e
+	case aggregates[w] != 0:
+		return r.aggregate()
+	}
+	if e := r.ref(); r.err == nil {
+		return e
+	}
+	return nil
+}
+
+// value parses what "drop of" and its like take: a name, or a formula in parentheses.
+func (r *reader) value(of string) ast.Expr {
+	t := r.peek()
+	if t.Type == typeName && !structural[t.Value] && aggregates[t.Value] == 0 {
+		return r.word()
+	}
+	if r.is("(") {
+		return r.parenthesis()
+	}
+	r.fail(r.unexpected("a property, a let, or a formula in parentheses after " + of + " of"))
+	return nil
+}
+
+// ref parses "NAME", "length by METHOD" and "first number".
+func (r *reader) ref() *ast.Ref {
+	t := r.peek()
+	e := &ast.Ref{}
+	if r.is("first") || r.is("second") {
+		r.next()
+		e.Pos = ast.First
+		if t.Value == "second" {
+			e.Pos = ast.Second
+		}
+	}
+	e.Name = r.name("a property")
+	if r.is("by") {
+		r.next()
+		by := r.name("a method")
+		e.By = &by
+		r.places = append(r.places, &by.Span)
+	}
+	r.mark(&e.Span, t.Pos.Offset)
+	r.places = append(r.places, &e.Name.Span)
+	return e
+}
+
+// unquoted is a text without its quotation marks.
+func unquoted(t lexer.Token) string { return t.Value[1 : len(t.Value)-1] }
+
+// name parses a name; the caller gives its place a file.
+func (r *reader) name(what string) ast.Name {
+	t := r.peek()
+	if t.Type != typeName || structural[t.Value] {
+		r.fail(r.unexpected("the name of " + what))
+		return ast.Name{}
+	}
+	r.next()
+	return ast.Name{Span: source.Span{Start: t.Pos.Offset, End: t.Pos.Column}, Text: t.Value}
+}
+
+func (r *reader) call() ast.Expr {
+	t := r.next()
+	e := &ast.Call{Func: ast.Name{Text: t.Value}}
+	r.place(&e.Func.Span, t)
+	open := r.peek()
+	r.expect("(")
+	r.enter(t)
+	e.Args = append(e.Args, r.formula())
+	for r.take(",") {
+		e.Args = append(e.Args, r.formula())
+	}
+	r.close(open)
+	r.depth--
+	r.mark(&e.Span, t.Pos.Offset)
+	return e
+}
+
+// count parses "count of SELECTOR" and "count of readings of P".
+func (r *reader) count() ast.Expr {
+	t := r.next()
+	r.expect("of")
+	if r.take("readings") {
+		r.expect("of")
+		e := &ast.CountReadings{Of: r.ref()}
+		r.mark(&e.Span, t.Pos.Offset)
+		return e
+	}
+	e := &ast.CountOf{Selector: r.selector()}
+	r.mark(&e.Span, t.Pos.Offset)
+	return e
+}
+
+// share parses "share of (CONDITION) among readings".
+func (r *reader) share() ast.Expr {
+	t := r.next()
+	r.expect("of")
+	if !r.is("(") {
+		r.fail(r.unexpected("a condition in parentheses after share of"))
+		return nil
+	}
+	open := r.next()
+	r.enter(open)
+	e := &ast.ShareOfReadings{Cond: r.formula()}
+	r.close(open)
+	r.depth--
+	r.expect("among")
+	r.expect("readings")
+	r.mark(&e.Span, t.Pos.Offset)
+	return e
+}
+
+// aggregate parses "longest of V among SELECTOR" and "mean of P among readings".
+func (r *reader) aggregate() ast.Expr {
+	t := r.next()
+	how := aggregates[t.Value]
+	r.expect("of")
+	of := r.value(t.Value)
+	r.expect("among")
+	if !r.is("readings") {
+		r.enter(t)
+		e := &ast.SetValue{How: how, Of: of, Among: r.selector()}
+		r.depth--
+		r.mark(&e.Span, t.Pos.Offset)
+		return e
+	}
+	m := r.unexpected("")
+	r.next()
+	ref, plain := of.(*ast.Ref)
+	switch {
+	case !plain:
+		m.message, m.expected = "readings are of one property, and this is a formula", "the name of a property, as in mean of lie among readings"
+		r.fail(m)
+	case how == ast.Longest || how == ast.Shortest || how == ast.Total:
+		m.message, m.expected = t.Value+" is for the clubs of a set, not for readings", "highest, lowest, spread or mean of "+ref.Name.Text+" among readings"
+		m.hint = map[ast.Aggregate]string{ast.Longest: "highest", ast.Shortest: "lowest"}[how]
+		m.start, m.end = t.Pos.Offset, t.Pos.Column
+		r.fail(m)
+	}
+	e := &ast.ReadingsValue{How: how, Of: ref}
+	r.mark(&e.Span, t.Pos.Offset)
+	return e
+}
+
+// selector parses "LIST [except LIST] [where CONDITION]".
+func (r *reader) selector() *ast.Selector {
+	start := r.peek().Pos.Offset
+	s := &ast.Selector{Items: r.list()}
+	if r.take("except") {
+		s.Except = r.list()
+	}
+	if r.take("where") {
+		r.enter(r.last)
+		s.Where = r.formula()
+		r.depth--
+	}
+	r.mark(&s.Span, start)
+	return s
+}
+
+// list parses "iron 5 to 9, wedge "PW", woods".
+func (r *reader) list() []*ast.Item {
+	items := []*ast.Item{r.item(true)}
+	for r.take(",") {
+		items = append(items, r.item(true))
+	}
+	return items
+}
+
+// item parses one member of a list; ranges tells whether "5 to 9" may stand there.
+func (r *reader) item(ranges bool) *ast.Item {
+	t := r.peek()
+	if t.Type != typeName || structural[t.Value] {
+		r.fail(r.unexpected("a kind of club, a group, or club for any"))
+		return nil
+	}
+	r.next()
+	item := &ast.Item{Name: ast.Name{Text: t.Value}}
+	r.place(&item.Name.Span, t)
+	switch next := r.peek(); {
+	case next.Type == typeQuantity:
+		item.From = r.number()
+		if ranges && r.take("to") {
+			if r.peek().Type != typeQuantity {
+				r.fail(r.unexpected("the last number, as in iron 5 to 9"))
+				return nil
+			}
+			item.To = r.number()
+		}
+	case next.Type == typeText:
+		item.Mark = r.text()
+	}
+	r.mark(&item.Span, t.Pos.Offset)
+	return item
+}
+
+// number parses the number of a club, which has no unit.
+func (r *reader) number() *ast.Quantity {
+	q := r.quantity()
+	if q.Value.HasUnit {
+		r.fail(mistake{code: diag.OutOfPlace, start: q.Span.Start, end: q.Span.End, message: diag.Quote(q.Value.Text) + " has a unit, and the number of a club has none",
+			expected: `a bare number, as in iron 5; in a chart, "=" before the quantity`})
+	}
+	return q
+}
+
+// boundWords are the words that start a bound.
+var boundWords = []string{"at", "below", "above", "between", "is", "within"}
+
+// bound parses a bound, whose first word comes next.
+func (r *reader) bound() *ast.Bound {
+	t := r.next()
+	b := &ast.Bound{}
+	switch t.Value {
+	case "at":
+		b.Kind = ast.AtMost
+		if r.take("least") {
+			b.Kind = ast.AtLeast
+		} else if !r.take("most") {
+			r.fail(r.unexpected(`"most" or "least"`, "most", "least"))
+		}
+		b.Q = r.sum()
+	case "below":
+		b.Kind, b.Q = ast.Below, r.sum()
+	case "above":
+		b.Kind, b.Q = ast.Above, r.sum()
+	case "between":
+		b.Kind, b.Q = ast.Between, r.sum()
+		r.expect("and")
+		b.Q2 = r.sum()
+	case "is":
+		b.Kind, b.Q = ast.Is, r.sum()
+		if r.take("+/-") {
+			b.PlusMinus = r.sum()
+		}
+	case "within":
+		b.Kind, b.Q = ast.Within, r.sum()
+		r.expect("of")
+		b.Of = r.sum()
+	}
+	if r.take("allowing") {
+		b.Allowing = r.sum()
+	}
+	r.mark(&b.Span, t.Pos.Offset)
+	return b
+}
