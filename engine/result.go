@@ -133,15 +133,28 @@ type Step struct {
 // Tally counts the results of rules by verdict, and the advice that failed.
 type Tally struct {
 	Verdicts  [decide.Exempt + 1]int // by decide.Verdict
-	Advised   int
+	Advice    int // results of advice, whatever their verdict
+	Advised   int // advice that failed
 	Conflicts int
+}
+
+// Results returns how many results were counted, those of advice too.
+func (t *Tally) Results() int {
+	n := t.Advice
+	for _, of := range t.Verdicts {
+		n += of
+	}
+	return n
 }
 
 // Count adds a result's verdict.
 func (t *Tally) Count(r *check.Rule, v decide.Verdict) {
 	if !r.Decl.Advice {
 		t.Verdicts[v]++
-	} else if v == decide.Fail {
+		return
+	}
+	t.Advice++
+	if v == decide.Fail {
 		t.Advised++
 	}
 }
@@ -151,6 +164,7 @@ func (t *Tally) Add(o Tally) {
 	for i, n := range o.Verdicts {
 		t.Verdicts[i] += n
 	}
+	t.Advice += o.Advice
 	t.Advised += o.Advised
 	t.Conflicts += o.Conflicts
 }
