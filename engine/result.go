@@ -133,8 +133,8 @@ type Step struct {
 // Tally counts the results of rules by verdict, and the advice that failed.
 type Tally struct {
 	Verdicts  [decide.Exempt + 1]int // by decide.Verdict
-	Advice    int // results of advice, whatever their verdict
-	Advised   int // advice that failed
+	Advice    int                    // results of advice, whatever their verdict
+	Advised   int                    // advice that failed
 	Conflicts int
 }
 
