@@ -1,0 +1,224 @@
+package sheet
+
+// This file reads single cells: yes and no, days, names of methods, repeated readings;
+// and holds the bounds of sense that a measurement must keep.
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"ferrule/engine/club"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// bounds is what a measurement can be at all. The zero value bounds nothing.
+type bounds struct {
+	low, high float64 // in the unit that base shows values of the property in
+	open      bool    // low and high themselves are out of sense too
+	text      string  // "between 0 and 180 deg"
+}
+
+var (
+	above0     = bounds{0, math.Inf(1), true, "above zero"}
+	lengthOf   = bounds{0, 120, true, "above zero and below 120 in"}
+	lieOf      = bounds{0, 180, true, "above 0 and below 180 deg"}
+	loftOf     = bounds{-20, 90, false, "from -20 to 90 deg"}
+	bounceOf   = bounds{-45, 90, false, "from -45 to 90 deg"}
+	knownSense = [catalogue.KnownProperties]bounds{
+		catalogue.LengthID: lengthOf, catalogue.Balance: lengthOf, catalogue.GripLength: lengthOf, catalogue.GripDiameter: lengthOf,
+		catalogue.Lie: lieOf, catalogue.Loft: loftOf, catalogue.Bounce: bounceOf,
+		catalogue.MassID: above0, catalogue.FrequencyID: above0, catalogue.VolumeID: above0, catalogue.InertiaID: above0,
+		catalogue.ButtMass: above0, catalogue.TipMass: above0,
+	}
+)
+
+// highestNumber is the highest number that a club may have.
+const highestNumber = 1000
+
+// senseOf returns the bounds of a property, in base units.
+func senseOf(q catalogue.Property) bounds {
+	b := bounds{}
+	switch {
+	case q.ID < catalogue.KnownProperties:
+		b = knownSense[q.ID]
+	case q.Method != "":
+		b = lengthOf
+	case q.Sort == catalogue.Mass:
+		b = above0
+	}
+	if b.text != "" {
+		u := unit.Base(q.Sort.Dim())
+		b.low = u.ToBase(b.low)
+		if !math.IsInf(b.high, 1) {
+			b.high = u.ToBase(b.high)
+		}
+	}
+	return b
+}
+
+// sane checks that an amount can be meant.
+func (p *Parser) sane(col *column, s string, v float64) bool {
+	b := &col.sense
+	if col.property.ID == catalogue.Number {
+		if v != math.Trunc(v) || v < 1 || v > highestNumber {
+			p.fault(col, s, fmt.Sprintf("%s is no club's number; expected a whole number above zero, as in 7", diag.Quote(s)), "")
+			return false
+		}
+		return true
+	}
+	if math.IsInf(v, 0) || math.IsNaN(v) {
+		p.fault(col, s, fmt.Sprintf("%s is beyond all measure; expected %s", diag.Quote(s), withArticle(col.format.Dim)), "")
+		return false
+	}
+	if b.text != "" && (v < b.low || v > b.high || b.open && (v == b.low || v == b.high)) {
+		p.fault(col, s, fmt.Sprintf("%s is out of all sense for %s; expected %s %s", diag.Quote(s), col.property.Name, withArticle(col.format.Dim), b.text), "")
+		return false
+	}
+	return true
+}
+
+// repeats reads several readings of one property. Their mean is the amount; a half-width
+// may stand behind the last and is that of the mean.
+func (p *Parser) repeats(c *club.Club, col *column, s string) {
+	parts := strings.FieldsFunc(s, func(c rune) bool { return c == '|' || c == ';' })
+	if n := strings.Count(s, "|") + strings.Count(s, ";") + 1; n != len(parts) {
+		p.fault(col, s, fmt.Sprintf("%s has an empty place among its readings; expected readings divided by ; or |, as in 44 3/4 | 44 7/8", diag.Quote(s)), "")
+		return
+	}
+	format := col.format
+	if last, err := unit.ParseCell(parts[len(parts)-1], format); err == nil && format.Unit == nil && !format.Dim.Pure() {
+		format.Unit = last.Unit
+	}
+	r := club.Reading{Property: col.property.ID, Values: make([]float64, len(parts))}
+	sum := 0.0
+	for i, part := range parts {
+		part = strings.TrimSpace(part)
+		cell, err := unit.ParseCell(part, format)
+		switch {
+		case part == "":
+			p.fault(col, s, fmt.Sprintf("%s has an empty place among its readings; expected readings divided by ; or |, as in 44 3/4 | 44 7/8", diag.Quote(s)), "")
+			return
+		case err != nil:
+			p.odd(col, part, err)
+			f := &p.faults[len(p.faults)-1]
+			f.read, f.message = s, fmt.Sprintf("reading %d of %d: %s", i+1, len(parts), f.message)
+			return
+		case cell.HasHalf && i < len(parts)-1:
+			p.fault(col, s, fmt.Sprintf("%s has +/- behind reading %d of %d; expected it behind the last one alone, for the mean of them all", diag.Quote(s), i+1, len(parts)), "")
+			return
+		case !p.sane(col, part, cell.Base):
+			p.faults[len(p.faults)-1].read = s
+			return
+		}
+		r.Values[i] = cell.Base
+		r.Half, r.HasHalf = cell.Half, cell.HasHalf
+		sum += cell.Base
+	}
+	c.SetAmount(col.property.ID, sum/float64(len(parts)))
+	c.SetReading(r)
+}
+
+// method returns the method that a cell names, "" where it names none.
+func (p *Parser) method(col *column, s string) string {
+	if m, ok := p.methods[s]; ok {
+		return m
+	}
+	name, f := methodOf(p.opts, s)
+	if f != nil {
+		p.fault(col, s, f.message, f.hint)
+		return ""
+	}
+	if p.methods == nil {
+		p.methods = map[string]string{}
+	}
+	if len(p.methods) < remembered {
+		p.methods[strings.Clone(s)] = name
+	}
+	return name
+}
+
+// methodOf returns the method of that name, in whatever case.
+func methodOf(o Options, s string) (string, *fault) {
+	if o.Methods == nil {
+		return strings.Clone(s), nil
+	}
+	for _, name := range []string{s, plainName(s)} {
+		if o.Methods(name) {
+			return strings.Clone(name), nil
+		}
+	}
+	f := &fault{message: diag.Quote(s) + " is no method that the rule books know; expected the name of one, as in soled"}
+	if len(o.MethodNames) > 0 {
+		f.message = fmt.Sprintf("%s is no method that the rule books know; expected one of %s", diag.Quote(s), strings.Join(o.MethodNames, ", "))
+		f.hint, _ = diag.Nearest(plainName(s), o.MethodNames)
+	}
+	return "", f
+}
+
+// printable checks that a text has no character that cannot be printed.
+func (p *Parser) printable(col *column, s string) bool {
+	for i := 0; i < len(s); i++ {
+		if s[i]-' ' >= 0x7f-' ' {
+			if f := oddText(s); f != nil {
+				p.fault(col, s, f.message, f.hint)
+				return false
+			}
+			return true
+		}
+	}
+	if s[0] == '#' || s[0] == '=' {
+		if f := oddText(s); f != nil {
+			p.fault(col, s, f.message, f.hint)
+			return false
+		}
+	}
+	return true
+}
+
+// oddText returns what is wrong with a cell of text; nil where nothing is.
+func oddText(s string) *fault {
+	if f := spreadsheetFault(s); f != nil {
+		return f
+	}
+	if unprintable([]byte(s)) {
+		return &fault{message: diag.Quote(s) + " holds a character that cannot be printed; expected plain text in UTF-8"}
+	}
+	return nil
+}
+
+// dayOf reads a day such as 2026-04-18 as days since 1970-01-01.
+func dayOf(s string) (int, *fault) {
+	if t, err := time.Parse(time.DateOnly, s); err == nil {
+		return int(t.Unix() / 86400), nil
+	}
+	if f := spreadsheetFault(s); f != nil {
+		return 0, f
+	}
+	return 0, &fault{message: diag.Quote(s) + " is no day as it is written here; expected year, month and day, as in 2026-04-18"}
+}
+
+// yesNo reads a yes or a no as 1 or 0.
+func yesNo(s string) (float64, bool) {
+	switch strings.ToLower(s) {
+	case "yes", "y", "true", "1":
+		return 1, true
+	case "no", "n", "false", "0":
+		return 0, true
+	}
+	return 0, false
+}
+
+// handOf returns "left" or "right"; "" for anything else.
+func handOf(s string) string {
+	switch strings.ToLower(s) {
+	case "left", "l", "lh":
+		return "left"
+	case "right", "r", "rh":
+		return "right"
+	}
+	return ""
+}

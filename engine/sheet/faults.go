@@ -1,0 +1,209 @@
+package sheet
+
+// This file says what is wrong with a cell, a row or a sheet.
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"ferrule/engine/club"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// fault is what is wrong with one cell.
+type fault struct {
+	column, read, message, hint string
+}
+
+// fault notes what is wrong with a cell.
+func (p *Parser) fault(col *column, read, message, hint string) {
+	p.faults = append(p.faults, fault{col.heading, read, message, hint})
+}
+
+// expected notes that a cell holds something else than one of a few words.
+func (p *Parser) expected(col *column, s, what, hint string) {
+	if f := oddText(s); f != nil {
+		p.fault(col, s, f.message, f.hint)
+		return
+	}
+	p.fault(col, s, fmt.Sprintf("%s is not %s; expected %s", diag.Quote(s), what, what), hint)
+}
+
+// odd notes what is wrong with the cell of a quantity, given what ParseCell says of it.
+func (p *Parser) odd(col *column, s string, err *unit.Error) {
+	if f := spreadsheetFault(s); f != nil {
+		p.fault(col, s, f.message, f.hint)
+		return
+	}
+	expected := err.Expected
+	if fraction, ok := dateFraction(s); ok {
+		message := fmt.Sprintf("%s is a date, where the column holds %s; a spreadsheet makes one of a fraction such as 3/4: set the column to text and type it again", diag.Quote(s), withArticle(col.format.Dim))
+		p.fault(col, s, message, fraction)
+		return
+	}
+	if strings.HasSuffix(s, "%") && col.format.Dim != unit.Ratio {
+		p.fault(col, s, fmt.Sprintf("%s is a percentage, where the column holds %s; expected %s", diag.Quote(s), withArticle(col.format.Dim), expected), "")
+		return
+	}
+	message := err.Message
+	if expected != "" {
+		message += "; expected " + expected
+	}
+	p.fault(col, s, message, err.Hint)
+}
+
+// spreadsheetFault returns what is wrong with a cell in which a spreadsheet left something
+// other than a value; nil where it did not.
+func spreadsheetFault(s string) *fault {
+	switch {
+	case strings.HasPrefix(s, "="):
+		return &fault{message: diag.Quote(s) + " is a formula without its value; expected the value (calculate the sheet, then save it again)"}
+	case len(s) > 2 && s[0] == '#' && s[1] >= 'A' && s[1] <= 'Z' && strings.ContainsAny(s[len(s)-1:], "!?A"):
+		return &fault{message: diag.Quote(s) + " is a spreadsheet's own error, not a value; expected the value (mend the formula of the cell)"}
+	case len(s) > 2 && strings.Trim(s, "#") == "":
+		return &fault{message: diag.Quote(s) + " is what a spreadsheet shows in a column too narrow for its value; expected the value"}
+	}
+	return nil
+}
+
+// months are the names of the months as spreadsheets shorten them, in English and in German.
+var months = map[string]int{"jan": 1, "feb": 2, "mar": 3, "mär": 3, "mrz": 3, "apr": 4, "may": 5, "mai": 5, "jun": 6, "jul": 7,
+	"aug": 8, "sep": 9, "oct": 10, "okt": 10, "nov": 11, "dec": 12, "dez": 12}
+
+// dateFraction reports whether a cell is a date, and which fraction may have stood
+// there before a spreadsheet took it for one; "" where none could.
+func dateFraction(s string) (fraction string, ok bool) {
+	if i := strings.IndexAny(s, "T "); i == len("2026-04-03") {
+		s = s[:i] // the time of day
+	}
+	parts := strings.FieldsFunc(s, func(c rune) bool { return strings.ContainsRune("-./ ", c) })
+	if len(parts) < 2 || len(parts) > 3 {
+		return "", false
+	}
+	var numbers []int
+	month := 0
+	for _, part := range parts {
+		word := []rune(strings.ToLower(part))
+		if m := months[string(word[:min(3, len(word))])]; m > 0 && month == 0 {
+			month = m
+			continue
+		}
+		n, err := strconv.Atoi(part)
+		if err != nil || n < 0 {
+			return "", false
+		}
+		numbers = append(numbers, n)
+	}
+	var a, b int
+	switch {
+	case month > 0 && len(numbers) >= 1: // 3-Apr, Apr-03, 3-Apr-2026
+		a, b = month, numbers[0]
+	case month == 0 && len(numbers) == 3 && numbers[0] > 31: // 2026-04-03
+		a, b = numbers[1], numbers[2]
+	case month == 0 && len(numbers) == 3 && (numbers[2] > 31 || len(parts[2]) == 2) && strings.ContainsAny(s, "./"): // 3.4.2026, 3/4/26
+		a, b = numbers[0], numbers[1]
+	case month == 0 && len(numbers) == 2 && strings.Count(s, ".") == 2 && strings.HasSuffix(s, "."): // 3.4.
+		a, b = numbers[0], numbers[1]
+	default:
+		return "", false
+	}
+	if a < 1 || b < 1 || a > 31 || b > 31 {
+		return "", b > 31 && month > 0
+	}
+	if low, high := min(a, b), max(a, b); low < high && high&(high-1) == 0 {
+		fraction = fmt.Sprintf("%d/%d", low, high)
+	}
+	return fraction, true
+}
+
+// flaw is the fault of a row as a whole.
+func (p *Parser) flaw(h *head, f flaw) fault {
+	switch f {
+	case unclosed:
+		return fault{message: "a cell opens with a quotation mark that has no end; expected one at the cell's end, and none before a cell (45-3/4\" for inches is fine)"}
+	case afterward:
+		return fault{message: "text stands behind the closing quotation mark of a cell; expected the mark at the cell's end, and two of them for one within"}
+	case oversize:
+		return fault{message: "the row is longer than 64 KiB; expected one club, and short notes"}
+	case noObject:
+		return fault{message: `the line is no object; expected one club in braces, as in {"club": "7i", "length": "37 1/2 in", "by": "soled"}`}
+	case comesBack:
+		return fault{column: h.headingOf(setColumn), message: "the set stood further up already; in a sheet of more than 50,000 rows those of a set must be adjacent"}
+	case crowded:
+		return fault{column: h.headingOf(setColumn), message: "the set has more than 250,000 rows; expected sets of a few clubs, told apart by a column set"}
+	}
+	return fault{column: h.headingOf(setColumn), message: "the cell of the set is empty; expected the name of a set, as in the other rows"}
+}
+
+func (h *head) headingOf(r role) string {
+	if i := h.find(r); i >= 0 {
+		return h.columns[i].heading
+	}
+	return ""
+}
+
+// refusal makes the refusal of a row out of p.faults: the first of them, and a word on the others.
+func (p *Parser) refusal(h *head, set string, c *club.Club) club.Refusal {
+	f := p.faults[0]
+	message := f.message
+	var more []string
+	for _, g := range p.faults[1:] {
+		if g.column != "" && g.column != f.column {
+			more = append(more, diag.Visible(g.column))
+		}
+	}
+	if len(more) > 0 && f.column != "" {
+		message += " (also at fault in this row: " + strings.Join(more, ", ") + ")"
+	}
+	return club.Refusal{
+		Row:    club.Row{File: h.sheet.File, Row: c.Row},
+		Column: diag.Visible(f.column), Read: shown(f.read), Message: message, Hint: f.hint, Set: set, Club: c,
+	}
+}
+
+// shown is text of a sheet as a message may carry it: nothing in it that cannot be printed, and not too long.
+func shown(s string) string {
+	const most = 120
+	if len(s) > most {
+		s = strings.ToValidUTF8(s[:most], "") + "…"
+	}
+	return diag.Visible(strings.ReplaceAll(s, "\t", " "))
+}
+
+// place is where something stands, as a message starts: "bag.csv:9: length: ".
+func place(file string, row int, column string) string {
+	s := file
+	if row > 0 {
+		s += ":" + strconv.Itoa(row)
+	}
+	s += ": "
+	if column != "" {
+		s += column + ": "
+	}
+	return s
+}
+
+// readProblem is what kept a sheet from being read on after a row; nil where nothing did.
+func readProblem(err error, row int) *Problem {
+	if err == nil {
+		return nil
+	}
+	var cause interface{ Unwrap() error }
+	if errors.As(err, &cause) && cause.Unwrap() != nil {
+		err = cause.Unwrap()
+	}
+	return &Problem{Row: row + 1, Message: "the sheet cannot be read any further: " + diag.Visible(err.Error())}
+}
+
+// kindWords are the words that a cell of a club may be meant for.
+func kindWords() []string {
+	var words []string
+	for _, k := range catalogue.Kinds() {
+		words = append(words, k.String())
+	}
+	return append(words, "wood", "pw", "gw", "aw", "sw", "lw")
+}

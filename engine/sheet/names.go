@@ -1,0 +1,269 @@
+package sheet
+
+// This file reads what kind of club a cell names: 7i, 3 wood, wedge PW, driver.
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"ferrule/engine/club"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+)
+
+// clubName is what a cell says of a club.
+type clubName struct {
+	text   string
+	kind   catalogue.Kind
+	number int    // 0 where it has none
+	mark   string // in capitals; "" where it has none
+	fault  *fault
+}
+
+// marks are the stamps that name a wedge by themselves.
+var marks = map[string]bool{"PW": true, "GW": true, "AW": true, "SW": true, "LW": true}
+
+// wedgeWords are the words of the trade for them.
+var wedgeWords = map[string]string{"pitching": "PW", "gap": "GW", "approach": "AW", "sand": "SW", "lob": "LW"}
+
+// letters are what stands for a kind beside a number.
+var letters = map[string]catalogue.Kind{"w": catalogue.Fairway, "wood": catalogue.Fairway, "woods": catalogue.Fairway,
+	"h": catalogue.Hybrid, "i": catalogue.Iron}
+
+// name gives the club its kind, number and mark from the cells of its club and its kind.
+func (p *Parser) name(c *club.Club, h *head, text, kind string) {
+	if text == "" && kind == "" {
+		if len(p.faults) == 0 || p.faults[0].column != "" {
+			p.fault(h.clubColumn(), "", "the cell is empty; expected a club, as in driver, 3w, 7i, PW or putter", "")
+		}
+		return
+	}
+	n := p.known(text)
+	k := p.known(kind)
+	for i, f := range []*fault{n.fault, k.fault} {
+		if f == nil {
+			continue
+		}
+		col := h.clubColumn()
+		if i == 1 {
+			col = &h.columns[h.find(kindColumn)]
+		}
+		p.fault(col, f.read, f.message, f.hint)
+		return
+	}
+	if text == "" {
+		n = k
+	} else if kind != "" && k.kind != n.kind {
+		p.fault(&h.columns[h.find(kindColumn)], kind, fmt.Sprintf("%s is another kind than the club %s; expected %s", diag.Quote(kind), diag.Quote(text), n.kind), n.kind.String())
+		return
+	}
+	if n.number > 0 {
+		if old, ok := c.Amount(catalogue.Number); ok && old != float64(n.number) {
+			p.disagree(c, h, catalogue.Number, strconv.Itoa(int(old)), n, strconv.Itoa(n.number))
+			return
+		}
+		c.SetAmount(catalogue.Number, float64(n.number))
+	}
+	if n.mark != "" {
+		if old, ok := c.Text(catalogue.Mark); ok && old != n.mark {
+			p.disagree(c, h, catalogue.Mark, old, n, n.mark)
+			return
+		}
+		c.SetText(catalogue.Mark, n.mark)
+	}
+	c.Kind, c.Name = n.kind, n.text
+	if text == "" {
+		p.full(c)
+	}
+}
+
+// disagree notes that a column says otherwise than the club's own cell.
+func (p *Parser) disagree(c *club.Club, h *head, id catalogue.ID, read string, n clubName, want string) {
+	col := &column{heading: h.sheet.Headings[id]}
+	p.fault(col, read, fmt.Sprintf("%s is not the %s of %s; expected %s or an empty cell", diag.Quote(read), p.opts.Schema.Property(id).Name, diag.Quote(n.text), want), want)
+}
+
+// full gives a club that the sheet names by its kind alone the name that it has with its number or mark.
+func (p *Parser) full(c *club.Club) {
+	if number, ok := c.Amount(catalogue.Number); ok && c.Kind != catalogue.Driver {
+		c.Name = p.known(c.Kind.String() + " " + strconv.Itoa(int(number))).text
+	} else if mark, ok := c.Text(catalogue.Mark); ok {
+		c.Name += " " + mark
+	}
+}
+
+// known reads the name of a club, or remembers it.
+func (p *Parser) known(s string) clubName {
+	if n, ok := p.names[s]; ok || s == "" {
+		return n
+	}
+	n := nameOf(strings.Clone(s))
+	if p.names == nil {
+		p.names = map[string]clubName{}
+	}
+	if len(p.names) < remembered {
+		p.names[n.text] = n
+	}
+	return n
+}
+
+// clubColumn returns the column that names the club.
+func (h *head) clubColumn() *column {
+	for _, r := range []role{clubColumn, kindColumn} {
+		if i := h.find(r); i >= 0 {
+			return &h.columns[i]
+		}
+	}
+	return &column{heading: "club"}
+}
+
+// nameOf reads the name of a club.
+func nameOf(s string) clubName {
+	n := clubName{text: s}
+	if f := oddText(s); f != nil {
+		f.read = s
+		n.fault = f
+		return n
+	}
+	words := nameWords(s)
+	n.kind, n.number, n.mark = kindOf(words)
+	switch {
+	case n.kind == catalogue.NoKind:
+		n.fault = unknownClub(s, words)
+	case n.number > highestNumber:
+		n.fault = &fault{message: fmt.Sprintf("%s is no club's number; expected a whole number above zero, as in 7", diag.Quote(s))}
+	case n.kind == catalogue.Driver && n.number == 0:
+		n.number = 1
+	}
+	if n.fault != nil {
+		n.fault.read = s
+	}
+	return n
+}
+
+// nameWords cuts the name of a club into words and numbers, in small letters: "7i" is 7, i.
+func nameWords(s string) []string {
+	var words []string
+	kind := 0 // of the last character: 1 letter, 2 digit
+	for _, c := range strings.ToLower(s) {
+		switch {
+		case unicode.IsLetter(c):
+			if kind != 1 {
+				words = append(words, "")
+			}
+			kind = 1
+		case c >= '0' && c <= '9':
+			if kind != 2 {
+				words = append(words, "")
+			}
+			kind = 2
+		case c == '°':
+			words = append(words, "")
+			kind = 0
+		case c == ' ' || c == '-' || c == '_' || c == '\u00a0':
+			kind = 0
+			continue
+		default:
+			return append(words, string(c), "") // two words that no club has
+		}
+		words[len(words)-1] += string(c)
+	}
+	return words
+}
+
+// kindOf finds the club that words name; NoKind where they name none.
+func kindOf(words []string) (kind catalogue.Kind, number int, mark string) {
+	if len(words) == 0 || len(words) > 4 {
+		return
+	}
+	if len(words) == 1 {
+		w := words[0]
+		switch {
+		case w == "d":
+			return catalogue.Driver, 0, ""
+		case marks[strings.ToUpper(w)]:
+			return catalogue.Wedge, 0, strings.ToUpper(w)
+		}
+		return catalogue.KindOf(w), 0, ""
+	}
+	a, b := words[0], words[1]
+	if isNumber(b) && !isNumber(a) { // the number first
+		a, b = b, a
+	}
+	k := letters[b]
+	if k == catalogue.NoKind {
+		k = catalogue.KindOf(b)
+	}
+	switch {
+	case len(words) == 2 && isNumber(a) && k != catalogue.NoKind && k != catalogue.Putter && k != catalogue.Chipper:
+		n, err := strconv.Atoi(a)
+		switch {
+		case err != nil || n == 0:
+			return catalogue.NoKind, 0, ""
+		case k == catalogue.Wedge:
+			return k, 0, a
+		case k == catalogue.Driver && n != 1:
+			return catalogue.NoKind, 0, ""
+		case b[0] == 'w' && n == 1:
+			return catalogue.Driver, 1, ""
+		}
+		return k, n, ""
+	case len(words) == 2 && b == "wedge" && wedgeWords[a] != "":
+		return catalogue.Wedge, 0, wedgeWords[a]
+	case len(words) == 2 && a == "wedge" && len(b) <= 3 && !isNumber(b):
+		return catalogue.Wedge, 0, strings.ToUpper(b)
+	case len(words) == 2 && b == "wedge" && marks[strings.ToUpper(a)]:
+		return catalogue.Wedge, 0, strings.ToUpper(a)
+	case isNumber(a) && (b == "°" || b == "deg") && (len(words) == 2 || len(words) == 3 && words[2] == "wedge"):
+		return catalogue.Wedge, 0, a // stamped with its loft
+	case len(words) > 2 && words[0] == "wedge" && isNumber(words[1]) && (words[2] == "°" || words[2] == "deg"):
+		return catalogue.Wedge, 0, words[1]
+	}
+	return catalogue.NoKind, 0, ""
+}
+
+func isNumber(s string) bool { return s != "" && s[0] >= '0' && s[0] <= '9' }
+
+// unknownClub says that words name no club, and which they may mean.
+func unknownClub(s string, words []string) *fault {
+	f := &fault{message: diag.Quote(s) + " is no club; expected one as in driver, 3w, 5h, 7i, PW or putter"}
+	switch {
+	case len(words) == 1 && isNumber(words[0]):
+		f.message = diag.Quote(s) + " does not say which kind of club it is; expected the kind beside the number, as in 7i, 3w or 5h"
+		f.hint = words[0] + "i"
+	case len(words) == 2 && isNumber(words[0]) != isNumber(words[1]):
+		number, word := words[0], words[1]
+		if isNumber(word) {
+			number, word = word, number
+		}
+		if near, ok := diag.Nearest(word, []string{"driver", "fairway", "wood", "hybrid", "iron", "wedge"}); ok {
+			f.hint = number + " " + near
+		}
+		if n, err := strconv.Atoi(number); err != nil || n == 0 {
+			f.message = diag.Quote(s) + " has no club's number; expected a whole number above zero, as in 7i"
+			f.hint = ""
+		} else if word == "driver" {
+			f.message = diag.Quote(s) + " is no club: a driver's number is 1; expected driver"
+			f.hint = "driver"
+		}
+	default:
+		if near, ok := diag.Nearest(strings.ToLower(s), kindWords()); ok {
+			f.hint = near
+			if marks[strings.ToUpper(near)] {
+				f.hint = strings.ToUpper(near)
+			}
+		}
+	}
+	return f
+}
+
+func upper(s string) string {
+	for i := 0; i < len(s); i++ {
+		if c := s[i]; 'a' <= c && c <= 'z' || c >= 0x80 {
+			return strings.ToUpper(s)
+		}
+	}
+	return s
+}

@@ -1,0 +1,3 @@
+package sheet
+
+func (p *Parser) unpack(h *head, text string, f flaw) int { return 0 }

@@ -1,0 +1,287 @@
+package sheet
+
+// This file makes clubs of the raw rows of a set.
+
+import (
+	"fmt"
+	"strconv"
+
+	"ferrule/engine/club"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
+)
+
+// Parser reads raw sets into clubs. It is for one goroutine; Reader.NewParser gives one.
+type Parser struct {
+	opts    Options
+	cells   []string
+	faults  []fault
+	names   map[string]clubName // club cells seen before
+	methods map[string]string   // cells of the column by that were seen before and are good
+	day     string              // the last day that was found good
+	free    []*club.Club
+	placed  []placed
+	index   map[spot]int   // where in placed an id at a setting stands, filled when that grows long
+	firsts  map[string]int // where an id stands first
+}
+
+// remembered bounds the names and methods that a Parser keeps.
+const remembered = 4096
+
+// most is how many of the refused rows that an earlier set brought go with each further set. Where there
+// are more, each of those that go counts as a club of which nothing is known.
+const most = 64
+
+// Parse reads raw into s. What s held before is lost, and its memory used again: its
+// clubs must be nobody's any more, while those of its refused rows stay as they are.
+func (p *Parser) Parse(raw RawSet, s *club.Set) {
+	for _, c := range s.Clubs {
+		for c != nil {
+			next := c.Next
+			p.free = append(p.free, c)
+			c = next
+		}
+	}
+	*s = club.Set{Name: raw.name, File: raw.head.sheet.File, Clubs: s.Clubs[:0], Refused: s.Refused[:0]}
+	p.forget()
+	for _, row := range raw.rows {
+		c, ok := p.read(raw.head, raw.text[row.from:row.to], row)
+		if !p.place(raw.head, s, c, ok) {
+			s.Refused = append(s.Refused, p.refusal(raw.head, raw.name, c))
+			continue
+		}
+		s.Rows++
+	}
+	p.strangers(raw, s)
+}
+
+// strangers gives s the rows whose set cannot be read.
+func (p *Parser) strangers(raw RawSet, s *club.Set) {
+	old := raw.refused[:len(raw.refused)-raw.fresh]
+	for i := range old[:min(len(old), most)] {
+		f := old[i]
+		f.Again = true
+		if len(old) > most {
+			f.Club = new(club.Club)
+			f.Club.Reset(p.opts.Schema.Len())
+		}
+		s.Refused = append(s.Refused, f)
+	}
+	s.Refused = append(s.Refused, raw.refused[len(old):]...)
+}
+
+// loose reads a row that is refused before its set is known.
+func (p *Parser) loose(h *head, l line) club.Refusal {
+	c, _ := p.read(h, string(l.text), rawRow{row: int32(l.row), fault: l.fault})
+	return p.refusal(h, "", c)
+}
+
+// read makes a club of a row; false where p.faults says why it is refused.
+func (p *Parser) read(h *head, text string, row rawRow) (*club.Club, bool) {
+	p.faults = p.faults[:0]
+	c := p.club(h, int(row.row))
+	known := p.split(h, text, row.fault)
+	if row.fault != sound {
+		p.faults = append(p.faults, p.flaw(h, row.fault))
+	}
+	var name, kind string
+	for i := range p.cells[:known] {
+		s := p.cells[i]
+		if s == "" || i >= len(h.columns) {
+			continue
+		}
+		col := &h.columns[i]
+		switch col.role {
+		case propertyColumn:
+			p.property(c, col, s)
+		case clubColumn:
+			name = s
+		case kindColumn:
+			kind = s
+		case byColumn:
+			c.Method = p.method(col, s)
+		case idColumn:
+			if p.printable(col, s) {
+				c.ID = s
+			}
+		case settingColumn:
+			if p.printable(col, s) {
+				c.Setting = s
+			}
+		case onColumn:
+			if s == p.day {
+				c.On = s
+			} else if _, f := dayOf(s); f != nil {
+				p.fault(col, s, f.message, f.hint)
+			} else {
+				c.On, p.day = s, s
+			}
+		}
+	}
+	p.name(c, h, name, kind)
+	p.byMethod(c, h)
+	return c, len(p.faults) == 0
+}
+
+// club returns an empty club for a row.
+func (p *Parser) club(h *head, row int) *club.Club {
+	if len(p.free) == 0 {
+		block := make([]club.Club, 16)
+		for i := range block {
+			p.free = append(p.free, &block[i])
+		}
+	}
+	c := p.free[len(p.free)-1]
+	p.free = p.free[:len(p.free)-1]
+	c.Reset(p.opts.Schema.Len())
+	c.Sheet, c.Row = h.sheet, row
+	return c
+}
+
+// split fills p.cells and returns how many of them can be relied upon.
+func (p *Parser) split(h *head, text string, f flaw) (known int) {
+	if h.comma == 0 {
+		return p.unpack(h, text, f)
+	}
+	p.cells = splitCSV(p.cells[:0], text, h.comma, f)
+	n := len(p.cells)
+	switch {
+	case f == unclosed || f == afterward:
+		for i, s := range p.cells {
+			if s != "" && s[0] == '"' {
+				return i
+			}
+		}
+	case f == oversize:
+		return n - 1
+	}
+	for n > len(h.columns) && p.cells[n-1] == "" {
+		n--
+	}
+	if n == len(h.columns) {
+		return n
+	}
+	if f == sound {
+		message := fmt.Sprintf("the row has %s, the headings %s", cells(n), cells(len(h.columns)))
+		hint := ""
+		if n > len(h.columns) {
+			message += "; expected as many as there are headings, and quotes around a cell that holds the mark between cells"
+		} else {
+			message += "; expected as many, the empty ones too"
+		}
+		p.faults = append(p.faults, fault{"", "", message, hint})
+	}
+	// Which cell is missing nobody knows; what stands first is still likely the club.
+	for i := range p.cells {
+		if i < len(h.columns) && h.columns[i].role != clubColumn && h.columns[i].role != kindColumn && h.columns[i].role != idColumn {
+			p.cells[i] = ""
+		}
+	}
+	return min(n, len(h.columns))
+}
+
+// property reads a cell of a property.
+func (p *Parser) property(c *club.Club, col *column, s string) {
+	id := col.property.ID
+	switch col.property.Sort {
+	case catalogue.Text:
+		if id == catalogue.Hand {
+			if hand := handOf(s); hand != "" {
+				c.SetText(id, hand)
+			} else {
+				p.expected(col, s, "left or right", "")
+			}
+		} else if p.printable(col, s) {
+			if id == catalogue.Mark {
+				s = upper(s)
+			}
+			c.SetText(id, s)
+		}
+	case catalogue.YesNo:
+		if yes, ok := yesNo(s); ok {
+			c.SetAmount(id, yes)
+		} else {
+			p.expected(col, s, "yes or no", "")
+		}
+	case catalogue.Date:
+		if days, f := dayOf(s); f != nil {
+			p.fault(col, s, f.message, f.hint)
+		} else {
+			c.SetAmount(id, float64(days))
+		}
+	default:
+		p.quantity(c, col, s)
+	}
+}
+
+// quantity reads a cell of a numeric property: one reading, or several divided by ; or |.
+func (p *Parser) quantity(c *club.Club, col *column, s string) {
+	for i := 0; i < len(s); i++ {
+		if s[i] == '|' || s[i] == ';' {
+			p.repeats(c, col, s)
+			return
+		}
+	}
+	cell, err := unit.ParseCell(s, col.format)
+	if err != nil {
+		p.odd(col, s, err)
+		return
+	}
+	if !p.sane(col, s, cell.Base) {
+		return
+	}
+	c.SetAmount(col.property.ID, cell.Base)
+	if cell.HasHalf {
+		c.SetReading(club.Reading{Property: col.property.ID, Half: cell.Half, HasHalf: true})
+	}
+}
+
+// byMethod checks that a length has a method that covers its club.
+func (p *Parser) byMethod(c *club.Club, h *head) {
+	if h.length < 0 || !c.Has(catalogue.LengthID) {
+		if len(p.faults) == 0 {
+			c.Method = ""
+		}
+		p.declared(c, h)
+		return
+	}
+	if c.Method == "" {
+		c.Method = p.opts.By
+	}
+	col := &h.columns[h.length]
+	if c.Method == "" {
+		if h.by < 0 || p.cells[h.by] == "" {
+			p.fault(col, p.cells[h.length], "a length without a method; expected the method in the column by", "")
+		}
+		return
+	}
+	p.covers(c, col, c.Method, p.cells[h.length])
+	p.declared(c, h)
+}
+
+// declared checks the lengths whose method a rule book names once for all.
+func (p *Parser) declared(c *club.Club, h *head) {
+	for _, i := range h.declared {
+		if col := &h.columns[i]; c.Has(col.property.ID) {
+			p.covers(c, col, col.property.Method, p.cells[i])
+		}
+	}
+}
+
+// covers checks that a method covers a club, where the club could be read.
+func (p *Parser) covers(c *club.Club, col *column, method, read string) {
+	if p.opts.Covers == nil || len(p.faults) > 0 {
+		return
+	}
+	if reason := p.opts.Covers(method, c); reason != "" {
+		p.fault(col, read, fmt.Sprintf("a length by %s: %s; expected a length by a method that covers the club", method, reason), "")
+	}
+}
+
+// cells is a number of cells in words.
+func cells(n int) string {
+	if n == 1 {
+		return "1 cell"
+	}
+	return strconv.Itoa(n) + " cells"
+}

@@ -1,0 +1,149 @@
+package sheet
+
+// This file gives the clubs of a set their ids and lays the settings of one club together.
+
+import (
+	"fmt"
+
+	"ferrule/engine/club"
+	"ferrule/lang/diag"
+)
+
+// placed is a row of the set that is being read, under its id. Rows that were refused
+// keep their place, so that what a person mends in one row changes no other.
+type placed struct {
+	id, setting string
+	row         int
+	lead        *club.Club // of the first row of an id: the first of its rows that became a club
+	tail        *club.Club // and the last
+	repeats     int        // how many rows have the text of this one for an id too
+}
+
+// spot is an id with a setting, or without one.
+type spot struct{ id, setting string }
+
+// manyPlaced is from how many rows on ids are looked up in a map.
+const manyPlaced = 32
+
+// place puts the club of a row into its set; ok says that the row was read whole. It returns
+// false where the row is refused.
+func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
+	derived := c.ID == ""
+	if derived {
+		c.ID = c.Name
+	}
+	if c.ID == "" { // neither an id nor a club could be read
+		return false
+	}
+	first := p.find(spot{id: c.ID}, true)
+	if first >= 0 && derived && (c.Setting == "" || p.placed[first].setting == "" || p.find(spot{c.ID, c.Setting}, false) >= 0) {
+		c.ID = p.numbered(first)
+		first = -1
+	}
+	if first < 0 {
+		first = len(p.placed)
+		p.put(c)
+	} else {
+		if same := p.find(spot{c.ID, c.Setting}, false); same >= 0 {
+			what := "the id " + diag.Quote(c.ID)
+			if c.Setting != "" {
+				what += " at the setting " + diag.Quote(c.Setting)
+			}
+			p.fault(h.idColumn(), c.ID, fmt.Sprintf("%s stands in row %d of the same set already; expected another id, or another setting of an adjustable club", what, p.placed[same].row), "")
+			return false
+		}
+		p.put(c)
+	}
+	if !ok {
+		return false
+	}
+	f := &p.placed[first]
+	switch {
+	case f.lead == nil:
+		f.lead, f.tail = c, c
+		s.Clubs = append(s.Clubs, c)
+	case f.lead.Kind != c.Kind:
+		p.fault(h.idColumn(), c.ID, fmt.Sprintf("the id %s is a %s in row %d and a %s here; expected one club at its settings", diag.Quote(c.ID), f.lead.Kind, f.lead.Row, c.Kind), "")
+		return false
+	default:
+		f.tail.Next = c
+		f.tail = c
+	}
+	return true
+}
+
+// put notes the row of a club.
+func (p *Parser) put(c *club.Club) {
+	p.placed = append(p.placed, placed{id: c.ID, setting: c.Setting, row: c.Row})
+	switch n := len(p.placed); {
+	case n == manyPlaced:
+		if p.index == nil {
+			p.index = map[spot]int{}
+			p.firsts = map[string]int{}
+		}
+		for i := range p.placed {
+			p.note(i)
+		}
+	case n > manyPlaced:
+		p.note(n - 1)
+	}
+}
+
+func (p *Parser) note(i int) {
+	q := p.placed[i]
+	p.index[spot{q.id, q.setting}] = i
+	if _, ok := p.firsts[q.id]; !ok {
+		p.firsts[q.id] = i
+	}
+}
+
+// find returns the first row placed under an id, at whatever setting or at that very one; -1 where there is none.
+func (p *Parser) find(at spot, any bool) int {
+	if len(p.placed) >= manyPlaced {
+		i, ok := p.firsts[at.id]
+		if !any {
+			i, ok = p.index[at]
+		}
+		if ok {
+			return i
+		}
+		return -1
+	}
+	for i := range p.placed {
+		if p.placed[i].id == at.id && (any || p.placed[i].setting == at.setting) {
+			return i
+		}
+	}
+	return -1
+}
+
+// forget empties what was placed, for the next set.
+func (p *Parser) forget() {
+	if len(p.placed) >= manyPlaced {
+		clear(p.index)
+		clear(p.firsts)
+	}
+	clear(p.placed)
+	p.placed = p.placed[:0]
+}
+
+// numbered returns an id for a row whose club's text stands under the id of placed row i already: "7i (2)".
+func (p *Parser) numbered(i int) string {
+	for {
+		p.placed[i].repeats++
+		id := fmt.Sprintf("%s (%d)", p.placed[i].id, p.placed[i].repeats+1)
+		if p.find(spot{id: id}, true) < 0 {
+			return id
+		}
+	}
+}
+
+// idColumn returns the column that a fault of an id belongs to: that of the ids, or of the clubs.
+func (h *head) idColumn() *column {
+	for _, r := range []role{idColumn, clubColumn, kindColumn} {
+		if i := h.find(r); i >= 0 {
+			return &h.columns[i]
+		}
+	}
+	return &column{}
+}

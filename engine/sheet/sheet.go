@@ -1,0 +1,200 @@
+// Package sheet reads the clubs of a sheet, set by set, with the row and column of
+// every fault. A sheet is CSV, JSON Lines or an .xlsx spreadsheet; all three give the same
+// clubs.
+//
+// The way of a row: a source (csv.go, jsonl.go, xlsx.go) cuts the bytes into rows, the
+// Reader (gather.go) lays rows of one set together as a RawSet, a Parser (parse.go) makes
+// clubs of it. The first two run in order and are quick; Parsers may work on several sets at once.
+// head.go finds what each heading means, cells.go and names.go read single cells, faults.go says what is wrong
+// with them.
+//
+// Every row that is not blank counts: rows read = rows that became clubs + rows refused. A
+// blank row, one whose cells are all empty, is no row of the sheet but keeps its number.
+package sheet
+
+import (
+	"hash/maphash"
+	"io"
+
+	"ferrule/engine/club"
+	"ferrule/lang/catalogue"
+)
+
+const (
+	gatheredRows  = 50_000   // up to so many rows, the rows of a set may stand anywhere
+	gatheredBytes = 32 << 20 // and up to so many bytes
+	maxRow        = 64 << 10 // bytes of one row
+	maxSetRows    = 250_000  // rows of one set
+	maxSetBytes   = 64 << 20 // and its bytes
+	refusedRun    = 4096     // rows of a set that comes back, given at a time
+	maxSeen       = 500_000  // sets of a streamed sheet that are known again when they come back
+)
+
+// Options says how a sheet is read.
+type Options struct {
+	Schema      *catalogue.Schema                        // the properties that a sheet may hold; never nil
+	By          string                                   // the method of lengths in rows that name none; "" where nobody said
+	Methods     func(name string) bool                   // whether a method is known; nil: every name is
+	MethodNames []string                                 // the known methods, to find the nearest
+	Covers      func(method string, c *club.Club) string // why a method does not cover a club, in words, "" where it does; safe for concurrent use; nil: all cover all
+}
+
+// Problem is why a sheet as a whole cannot be read.
+type Problem struct {
+	File    string
+	Row     int    // 0 where no row is to blame
+	Column  string // the heading; "" where no column is to blame
+	Read    string // what stood there; may be empty
+	Message string // what is wrong and what was expected, one line
+	Hint    string // the nearest right thing; may be empty
+}
+
+// Error returns the message with its place.
+func (p *Problem) Error() string { return place(p.File, p.Row, p.Column) + p.Message }
+
+// Warning is something about a sheet that a person should look at, though it can be read.
+type Warning struct {
+	File    string
+	Row     int
+	Column  string
+	Message string
+	Hint    string
+}
+
+// Reader cuts one sheet into sets. It is for one goroutine; the RawSets it gives may be
+// parsed on others. Sets come in the order of their first rows.
+type Reader struct {
+	name   string // as the caller has it
+	file   string // without the spreadsheet's own sheet
+	opts   Options
+	source source
+	parser *Parser
+
+	warnings []Warning
+	problem  *Problem
+	rowsRead int
+
+	streamed  bool
+	done      bool                // the source is at its end
+	queue     []*pending          // sets in order of first appearance
+	byName    map[string]*pending // while gathering
+	last      *pending            // the set of the last row
+	open      bool                // streamed: last, the end of the queue, may still grow
+	refused   []club.Refusal      // rows whose set cannot be read
+	free      *pending            // streamed: memory to use again
+	forgetful bool                // seen is full
+	given     int                 // how many of refused went out already
+	seen      map[uint64]struct{} // streamed: hashes of the names of sets that are closed
+	seed      maphash.Seed
+	slab      []rawRow
+	sawSet    bool // some row names its set
+	sawLength bool // some row has a length
+	sawMethod bool // some row names a method
+	rowBytes  int
+	spare     *club.Set
+}
+
+// source cuts a sheet into rows. next gives the next row that is not blank, false at the
+// end of the sheet or where it cannot be read on; what went wrong is then in problem. columns
+// gives the head for the rows cut so far.
+type source interface {
+	next() (line, bool)
+	columns() *head
+	problem() *Problem
+}
+
+// line is one row as a source cuts it, valid until the next one is cut.
+type line struct {
+	row    int    // counted as the sheet counts it
+	text   []byte // the cells, in the form that the head's split understands
+	fault  flaw
+	set    []byte // the name of its set, blanks trimmed
+	noSet  bool   // its set cannot be read; set is empty where the row names none
+	length bool   // it has a length; told while sawMethod is false
+	method bool   // it names a method
+}
+
+// flaw is what is wrong with a row as a whole.
+type flaw uint8
+
+const (
+	sound     flaw = iota
+	unclosed       // a quote is opened and never closed
+	afterward      // text stands behind a closing quote
+	oversize       // more than maxRow bytes
+	noObject       // a JSON line that is no object
+	twice          // a JSON line with one name twice
+	noSetName      // the cell of the set is empty, or cannot be printed
+	comesBack      // its set was given already
+	crowded        // its set has more than maxSetRows rows
+)
+
+// rawRow is a row of a RawSet: its text is text[from:to].
+type rawRow struct {
+	row      int32
+	from, to uint32
+	fault    flaw
+}
+
+// RawSet is the rows of one set, not yet read. It may be parsed once, on any goroutine.
+type RawSet struct {
+	name    string
+	text    string
+	rows    []rawRow
+	head    *head
+	refused []club.Refusal // rows whose set cannot be read; the last fresh of them are given for the first time
+	fresh   int
+}
+
+// Rows returns how many rows of the sheet the set brings: its own, and those that are
+// refused with it for the first time.
+func (s RawSet) Rows() int { return len(s.rows) + s.fresh }
+
+// Open starts to read the sheet of that name. The format follows the name's ending: .csv, .tsv,
+// .txt, .jsonl, .ndjson or .xlsx (also FILE.xlsx#Sheet); of any other name, "-" included, it is told by the first
+// bytes. Up to 50,000 rows (and 32 MiB) are gathered before Open returns; a larger sheet is streamed.
+func Open(name string, r io.Reader, o Options) (*Reader, *Problem) {
+	d := &Reader{name: name, file: fileOf(name), opts: o, byName: map[string]*pending{}, seed: maphash.MakeSeed()}
+	if p := d.start(r); p != nil {
+		p.File = d.file
+		return nil, p
+	}
+	return d, nil
+}
+
+// NewParser returns a Parser for the sets of this sheet.
+func (r *Reader) NewParser() *Parser { return &Parser{opts: r.opts} }
+
+// Next returns the next set, read; false where there is none left.
+func (r *Reader) Next() (*club.Set, bool) {
+	raw, ok := r.NextRaw()
+	if !ok {
+		return nil, false
+	}
+	s := r.spare
+	if s == nil {
+		s = new(club.Set)
+	}
+	r.spare = nil
+	r.parser.Parse(raw, s)
+	return s, true
+}
+
+// Recycle takes a set that Next gave back, to use its memory for one that is to come. The
+// caller must not look at it, nor at its clubs, again.
+func (r *Reader) Recycle(s *club.Set) { r.spare = s }
+
+// RowsRead returns how many rows were read so far. When NextRaw has said false, it is
+// the sum of Rows and of the Refused that are not Again over all sets.
+func (r *Reader) RowsRead() int { return r.rowsRead }
+
+// Streamed reports whether the sheet is too large to be gathered, so that the rows of a set
+// must be adjacent.
+func (r *Reader) Streamed() bool { return r.streamed }
+
+// Warnings returns what a person should look at. It is complete when NextRaw has said false.
+func (r *Reader) Warnings() []Warning { return r.warnings }
+
+// Problem returns why the sheet could not be read to its end; nil where it could. It is
+// known when NextRaw has said false.
+func (r *Reader) Problem() *Problem { return r.problem }
