@@ -114,7 +114,7 @@ func rung(r *engine.Result, s engine.Step) entry {
 	if s.What == engine.StepException {
 		e.label = "unless " + e.label
 	}
-	if s.What == engine.StepReading || s.What == engine.StepMean {
+	if s.What == engine.StepReading || s.What == engine.StepMean || s.What == engine.StepMissing {
 		notes = append(notes, where(r, s)...)
 	}
 	e.note = strings.Join(notes, ", ")
@@ -202,9 +202,12 @@ func byMethod(method string) string {
 
 // decided is the decision as it was applied.
 func decided(r *engine.Result) string {
-	s := "decision " + decisionWords(r.Decision)
-	if !r.Rule.Stated {
-		s += ", as the book states none"
+	s := decisionWords(r.Decision)
+	if r.Decision.Kind == decide.Simple {
+		s = "decided simply"
+		if !r.Rule.Stated {
+			s += ", as none is stated"
+		}
 	}
 	if p := number(r.Probability); p != nil && r.Decision.Kind != decide.Simple {
 		s += fmt.Sprintf(": it conforms with a probability of %s %%", percent(*p))
@@ -256,7 +259,7 @@ func written(r *engine.Result) []entry {
 	span := r.Rule.Decl.Span
 	for n := span.Line(); n <= span.EndPos().Line; n++ {
 		if text := Visible(strings.TrimRight(span.File.Line(n), " \t")); text != "" {
-			out = append(out, entry{label: text, indent: 2})
+			out = append(out, entry{label: text, indent: 2, verbatim: true})
 		}
 	}
 	return out

@@ -13,6 +13,7 @@ const columns = 80
 type entry struct {
 	label, amount, note string
 	indent              int
+	verbatim            bool // the label's blanks stay
 }
 
 // block lays entries out in three aligned columns, indented; notes are wrapped.
@@ -20,7 +21,7 @@ func block(indent int, entries []entry) string {
 	const longestLabel, longestAmount = 26, 24
 	var labels, amounts int
 	for _, e := range entries {
-		if n := width(e.label) + e.indent; n <= longestLabel {
+		if n := width(e.label) + e.indent; n <= longestLabel && !e.verbatim {
 			labels = max(labels, n)
 		}
 		if n := width(e.amount); n <= longestAmount {
@@ -31,8 +32,11 @@ func block(indent int, entries []entry) string {
 	for _, e := range entries {
 		left := pad(strings.Repeat(" ", e.indent)+e.label, labels)
 		switch {
+		case e.verbatim && indent+e.indent+width(e.label) <= columns:
+			b.WriteString(strings.Repeat(" ", indent+e.indent) + e.label + "\n")
+			continue
 		case e.amount == "" && e.note == "":
-			b.WriteString(wrap(left, indent, indent+e.indent+2))
+			b.WriteString(wrap(e.label, indent+e.indent, indent+e.indent+2))
 			continue
 		case e.amount == "":
 			b.WriteString(hang(indent, left, e.note))

@@ -177,27 +177,20 @@ func (t *text) End(totals *Totals) error {
 }
 
 func (t *text) heading() {
-	for i, b := range t.head.Books {
-		on := ""
-		if i == 0 {
-			on = "on " + t.head.On
-		}
-		name := Visible(b.Title)
-		if name == "" {
+	name := "Rule books"
+	if len(t.head.Books) > 0 {
+		b := t.head.Books[0]
+		if name = Visible(b.Title); name == "" {
 			name = Visible(b.Name)
 		}
-		if i == 0 {
-			t.out.WriteString(ends(name, on))
-			break
-		}
 	}
-	t.out.WriteByte('\n')
+	t.out.WriteString(ends(name, "on "+t.head.On) + "\n")
 }
 
 // colours of verdicts: red, yellow, yellow, green.
 var colours = map[decide.Verdict]string{decide.Fail: "31", decide.TooClose: "33", decide.Unmeasured: "33", decide.Pass: "32"}
 
-// head writes the heading of a section.
+// title writes the heading of a section.
 func (t *text) title(v decide.Verdict, words string) {
 	if t.o.Colour {
 		t.out.WriteString("\x1b[1;" + colours[v] + "m" + words + "\x1b[0m\n\n")
@@ -360,7 +353,7 @@ func (t *text) passing() {
 	}
 	words := "PASSES"
 	if len(t.found) > 0 || len(t.unread) > 0 || len(t.faults) > 0 {
-		words = "THE REST PASSES"
+		words = "THE REST"
 	}
 	t.title(decide.Pass, words)
 	t.out.Write(t.lines.Bytes())
@@ -394,7 +387,7 @@ func (t *text) totals(n *Totals) {
 	entries = append(entries, entry{label: "rules", note: fmt.Sprintf("%d pass, %d fail, %d too close, %d not measured, %d exempt",
 		v[decide.Pass], v[decide.Fail], v[decide.TooClose], v[decide.Unmeasured], v[decide.Exempt])})
 	if n.Tally.Conflicts > 0 {
-		entries = append(entries, entry{label: "faults", note: counted(n.Tally.Conflicts, "time", "times") + " a rule of the book contradicts itself"})
+		entries = append(entries, entry{label: "faults", note: counted(n.Tally.Conflicts, "place", "places") + " where the books disagree with themselves"})
 	}
 	if n.Tally.Advised > 0 {
 		entries = append(entries, entry{label: "advice", note: counted(n.Tally.Advised, "piece", "pieces")})

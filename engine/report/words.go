@@ -4,7 +4,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -72,15 +71,6 @@ func decisionWords(r decide.Rule) string {
 		return r.Kind.String()
 	}
 	return r.Kind.String() + " at " + strconv.FormatFloat(r.Level*100, 'g', 6, 64) + " %"
-}
-
-// verdictWords is a verdict as a sentence says it.
-var verdictWords = map[decide.Verdict]string{
-	decide.Fail:       "fails",
-	decide.TooClose:   "too close to call",
-	decide.Unmeasured: "not measured",
-	decide.Pass:       "passes",
-	decide.Exempt:     "exempt",
 }
 
 // place is the row that a result points at: the first club's, or of a set its first.
@@ -211,64 +201,42 @@ func appendMessage(dst []byte, r *engine.Result) []byte {
 		} else if r.Verdict == decide.Pass {
 			dst = append(dst, " holds"...)
 		}
-		for i, s := range readings(r.Steps, nil) {
-			dst = append(dst, [...]string{", ", " with "}[bool01(i == 0)]...)
-			dst = append(append(append(dst, Visible(s.Name)...), ' '), stepAmount(s)...)
+		sep := " with "
+		for _, s := range leaves(r.Steps, nil) {
+			if s.What == engine.StepMissing {
+				continue
+			}
+			dst = append(append(append(append(dst, sep...), Visible(s.Name)...), ' '), stepAmount(s)...)
+			sep = ", "
 		}
 	}
-	switch words, amount := distance(r); {
-	case words != "":
-		dst = append(append(append(append(dst, ", "...), words...), ' '), amount...)
-	case r.Verdict == decide.TooClose:
+	if r.Verdict == decide.TooClose {
 		dst = append(dst, ", too close to call"...)
 	}
-	return dst
-}
-
-func bool01(b bool) int {
-	if b {
-		return 1
+	if words, amount := distance(r); words != "" {
+		dst = append(append(append(append(dst, ", "...), words...), ' '), amount...)
 	}
-	return 0
+	return dst
 }
 
 // distance is how far a value is from passing: "over by", "0.3 in". Both are empty
 // where it passes or has no limit.
 func distance(r *engine.Result) (words, amount string) {
-	if r.Verdict != decide.Fail && r.Verdict != decide.TooClose {
-		return "", ""
-	}
-	over, under := "over by", "under by"
-	if r.Verdict == decide.TooClose {
-		over, under = "sure to pass with less by", "sure to pass with more by"
-	}
+	over, under := r.Over.Known() && r.Over.Base > 0, r.Under.Known() && r.Under.Base > 0
 	switch {
-	case r.Over.Known() && r.Over.Base > 0:
-		return over, r.Over.String()
-	case r.Under.Known() && r.Under.Base > 0:
-		return under, r.Under.String()
-	case r.Verdict == decide.Fail && r.Open && r.Value.Known():
-		return "on the limit, which", "does not pass"
+	case r.Verdict == decide.TooClose && over:
+		return "passes with", r.Over.String() + " less"
+	case r.Verdict == decide.TooClose && under:
+		return "passes with", r.Under.String() + " more"
+	case r.Verdict != decide.Fail:
+	case over:
+		return "over by", r.Over.String()
+	case under:
+		return "under by", r.Under.String()
+	case r.Open && r.Value.Known():
+		return "on the limit", "which does not pass"
 	}
 	return "", ""
-}
-
-// readings gathers the readings among recorded facts, each once.
-func readings(steps []engine.Step, found []engine.Step) []engine.Step {
-	for _, s := range steps {
-		switch s.What {
-		case engine.StepReading, engine.StepMean:
-			if !slices.ContainsFunc(found, func(f engine.Step) bool {
-				return f.Name == s.Name && f.Place == s.Place && f.Method == s.Method && f.Amount == s.Amount && f.Text == s.Text
-			}) {
-				found = append(found, s)
-			}
-		case engine.StepException, engine.StepCondition:
-		default:
-			found = readings(s.Sub, found)
-		}
-	}
-	return found
 }
 
 // stepAmount is the value of a recorded fact as a bench reads it.
