@@ -3,6 +3,8 @@
 package club
 
 import (
+	"slices"
+
 	"ferrule/lang/catalogue"
 )
 
@@ -75,6 +77,14 @@ func (c *Club) Has(p catalogue.ID) bool {
 func (c *Club) SetAmount(p catalogue.ID, amount float64) {
 	c.amounts[p] = amount
 	c.have[p>>6] |= 1 << (p & 63)
+}
+
+// Unset takes a property's value away: it was not measured, or may be anything.
+func (c *Club) Unset(p catalogue.ID) {
+	if c.Has(p) {
+		c.have[p>>6] &^= 1 << (p & 63)
+		c.more = slices.DeleteFunc(c.more, func(r Reading) bool { return r.Property == p })
+	}
 }
 
 // Amount returns the value of a property: of repeated readings their mean. It is

@@ -75,7 +75,7 @@ func (p *Parser) sane(col *column, s string, v float64) bool {
 		return false
 	}
 	if b.text != "" && (v < b.low || v > b.high || b.open && (v == b.low || v == b.high)) {
-		p.fault(col, s, fmt.Sprintf("%s is out of all sense for %s; expected %s %s", diag.Quote(s), col.property.Name, withArticle(col.format.Dim), b.text), "")
+		p.fault(col, s, fmt.Sprintf("%s cannot be the %s of a club; expected %s %s", diag.Quote(s), col.property.Name, withArticle(col.format.Dim), b.text), "")
 		return false
 	}
 	return true

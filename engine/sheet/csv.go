@@ -12,124 +12,44 @@ import (
 	"unicode/utf8"
 )
 
-// csvSource is the source of a sheet of text.
+// csvSource is the source of a sheet of text with headings.
 type csvSource struct {
-	in      io.Reader
-	buf     []byte // buf[lo:hi] is read and not yet cut
-	lo, hi  int
-	ended   bool
-	failed  error
-	eol     byte // '\n', or '\r' in a file that has no '\n'
+	lines
 	comma   byte // what divides the cells
-	row     int
 	head    *head
 	reader  *Reader
 	lastSet []byte // the last name of a set that was found good
 }
 
-func newCSV(r *Reader, in io.Reader) *csvSource {
-	return &csvSource{in: in, buf: make([]byte, 4*maxRow), eol: '\n', reader: r}
-}
-
-// fill reads more, making room for at least maxRow bytes.
-func (s *csvSource) fill() {
-	if s.lo > 0 {
-		copy(s.buf, s.buf[s.lo:s.hi])
-		s.hi -= s.lo
-		s.lo = 0
-	}
-	for tries := 0; s.hi < len(s.buf); tries++ {
-		n, err := s.in.Read(s.buf[s.hi:])
-		s.hi += n
-		if err != nil || tries == 100 {
-			s.ended = true
-			if err != io.EOF {
-				s.failed = err
-				if err == nil {
-					s.failed = io.ErrNoProgress
-				}
-			}
-			return
-		}
-		if n > 0 {
-			return
-		}
-	}
-}
+func newCSV(r *Reader, in io.Reader) *csvSource { return &csvSource{lines: newLines(in), reader: r} }
 
 func (s *csvSource) columns() *head { return s.head }
 
-func (s *csvSource) problem() *Problem { return readProblem(s.failed, s.row) }
-
 // record cuts the next row, blank or not; false at the end. A row with a flaw is its first line.
 func (s *csvSource) record() (text []byte, f flaw, ok bool) {
-	from := 0
-	for {
-		i := bytes.IndexByte(s.buf[s.lo+from:s.hi], s.eol)
-		size := s.hi - s.lo
-		switch {
-		case i >= 0:
-			size = from + i
-		case s.ended && size == 0:
-			return nil, 0, false
-		case !s.ended && size <= maxRow:
-			from = size
-			s.fill()
-			continue
-		}
-		if size > maxRow {
-			return s.long(size), oversize, true
-		}
-		text = s.buf[s.lo : s.lo+size]
-		if bytes.IndexByte(text, '"') < 0 {
-			s.take(size)
-			return trimEOL(text), sound, true
-		}
-		end, cells, f, more := walk(s.buf[s.lo:s.hi], s.comma, s.eol)
-		if more && !s.ended && s.hi-s.lo <= maxRow {
-			from = 0
-			s.fill()
-			continue
-		}
-		switch {
-		case more && s.ended && f == sound:
-			end = s.hi - s.lo
-		case more || f == sound && end > maxRow:
-			f = unclosed
-		case end > size && s.head != nil && cells != len(s.head.columns): // it swallowed rows that are not its own
-			f = unclosed
-		}
-		if f != sound {
-			end = size
-		}
-		text = s.buf[s.lo : s.lo+end]
-		s.take(end)
-		return trimEOL(text), f, true
+	size, ok := s.peek()
+	if !ok || size > maxRow || bytes.IndexByte(s.buf[s.lo:s.lo+size], '"') < 0 {
+		return s.line()
 	}
-}
-
-// take steps over a row of size bytes and its line end.
-func (s *csvSource) take(size int) {
-	s.lo = min(s.lo+size+1, s.hi)
-	s.row++
-}
-
-// long steps over a row that is too long, of which the first size bytes are here; it returns its start.
-func (s *csvSource) long(size int) []byte {
-	start := bytes.Clone(s.buf[s.lo : s.lo+maxRow])
-	s.row++
-	for s.lo += size; ; s.lo = s.hi {
-		if i := bytes.IndexByte(s.buf[s.lo:s.hi], s.eol); i >= 0 {
-			s.lo += i + 1
-			return start
-		}
-		if s.ended {
-			s.lo = s.hi
-			return start
-		}
-		s.lo = s.hi
+	end, cells, f, more := walk(s.buf[s.lo:s.hi], s.comma, s.eol)
+	for more && !s.ended && s.hi-s.lo <= maxRow {
 		s.fill()
+		end, cells, f, more = walk(s.buf[s.lo:s.hi], s.comma, s.eol)
 	}
+	switch {
+	case more && f == sound && s.ended:
+		end = s.hi - s.lo
+	case more || f == sound && end > maxRow:
+		f = unclosed
+	case end > size && s.head != nil && cells != len(s.head.columns): // it swallowed rows that are not its own
+		f = unclosed
+	}
+	if f != sound {
+		end = size
+	}
+	text = s.buf[s.lo : s.lo+end]
+	s.take(end)
+	return trimEOL(text), f, true
 }
 
 // walk goes over the first row of b, whose quotes may reach over several lines: end is where its line end stands, more
@@ -170,13 +90,6 @@ func walk(b []byte, comma, eol byte) (end, cells int, f flaw, more bool) {
 	}
 }
 
-func trimEOL(b []byte) []byte {
-	if n := len(b); n > 0 && b[n-1] == '\r' {
-		return b[:n-1]
-	}
-	return b
-}
-
 // blankRow reports whether the row has nothing in its cells.
 func blankRow(b []byte, comma byte) bool {
 	for _, c := range b {
@@ -190,17 +103,8 @@ func blankRow(b []byte, comma byte) bool {
 // begin finds what divides the cells and the line ends, and reads the headings.
 func (s *csvSource) begin() *Problem {
 	file, schema := s.reader.file, s.reader.opts.Schema
-	for !s.ended && s.hi < maxRow {
-		s.fill()
-	}
-	if s.failed != nil {
+	if s.ahead(); s.failed != nil {
 		return s.problem()
-	}
-	if bytes.HasPrefix(s.buf[:s.hi], []byte("\ufeff")) {
-		s.lo = len("\ufeff")
-	}
-	if bytes.IndexByte(s.buf[:s.hi], '\n') < 0 && bytes.IndexByte(s.buf[:s.hi], '\r') >= 0 {
-		s.eol = '\r'
 	}
 	for s.lo < s.hi { // rows above the headings may be blank
 		size := bytes.IndexByte(s.buf[s.lo:s.hi], s.eol)
@@ -259,12 +163,17 @@ func (s *csvSource) next() (line, bool) {
 		h := s.head
 		if h.set >= 0 {
 			l.set, ok = nthCell(text, h.set, s.comma, f)
-			if !ok || f == oversize && len(l.set)+1 >= len(text) {
-				l.set, l.noSet = nil, true
-			} else if !bytes.Equal(l.set, s.lastSet) {
-				if l.noSet = unprintable(l.set); !l.noSet {
+			l.noSet = !ok || f == oversize && len(l.set)+1 >= len(text)
+			if !l.noSet && len(l.set) > 0 && !bytes.Equal(l.set, s.lastSet) {
+				if unprintable(l.set) {
+					l.noSet = true
+					l.flaw(oddSetName)
+				} else {
 					s.lastSet = append(s.lastSet[:0], l.set...)
 				}
+			}
+			if l.noSet {
+				l.set = nil
 			}
 		}
 		if !s.reader.sawMethod && h.length >= 0 {

@@ -24,13 +24,13 @@ func (p *Parser) fault(col *column, read, message, hint string) {
 	p.faults = append(p.faults, fault{col.heading, read, message, hint})
 }
 
-// expected notes that a cell holds something else than one of a few words.
-func (p *Parser) expected(col *column, s, what, hint string) {
+// neither notes that a cell holds something else than one of two words.
+func (p *Parser) neither(col *column, s, a, b string) {
 	if f := oddText(s); f != nil {
 		p.fault(col, s, f.message, f.hint)
 		return
 	}
-	p.fault(col, s, fmt.Sprintf("%s is not %s; expected %s", diag.Quote(s), what, what), hint)
+	p.fault(col, s, fmt.Sprintf("%s is neither %s nor %s; expected one of them", diag.Quote(s), a, b), "")
 }
 
 // odd notes what is wrong with the cell of a quantity, given what ParseCell says of it.
@@ -131,6 +131,12 @@ func (p *Parser) flaw(h *head, f flaw) fault {
 		return fault{message: "the row is longer than 64 KiB; expected one club, and short notes"}
 	case noObject:
 		return fault{message: `the line is no object; expected one club in braces, as in {"club": "7i", "length": "37 1/2 in", "by": "soled"}`}
+	case namesake:
+		return fault{message: "the line has one more name that the sheet did not have before, of more than 1,000; expected the names id, set, club, by and those of properties"}
+	case noText:
+		return fault{message: "the line holds bytes that are no text; expected UTF-8"}
+	case oddSetName:
+		return fault{column: h.headingOf(setColumn), message: "the name of the set holds a character that cannot be printed; expected plain text in UTF-8"}
 	case comesBack:
 		return fault{column: h.headingOf(setColumn), message: "the set stood further up already; in a sheet of more than 50,000 rows those of a set must be adjacent"}
 	case crowded:

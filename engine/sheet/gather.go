@@ -96,8 +96,8 @@ func (r *Reader) newPending(name string) *pending {
 // outcast refuses the rows without a set in a sheet whose other rows have one.
 func (r *Reader) outcast(p *pending) {
 	for _, row := range p.rows {
-		if row.fault == sound || row.fault == comesBack {
-			row.fault = noSetName
+		if row.fault == comesBack {
+			row.fault = sound
 		}
 		r.refuse(line{row: int(row.row), text: p.buf[row.from:row.to], fault: row.fault})
 	}
@@ -138,9 +138,6 @@ func (r *Reader) warn(w Warning) {
 
 // refuse reads a row whose set cannot be read: it counts for every set.
 func (r *Reader) refuse(l line) {
-	if l.fault == sound {
-		l.fault = noSetName
-	}
 	f := r.parser.loose(r.source.columns(), l)
 	f.AnySet = true
 	r.refused = append(r.refused, f)

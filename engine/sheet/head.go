@@ -83,6 +83,17 @@ func newHead(file string, columns []column, schema *catalogue.Schema, comma byte
 	return h
 }
 
+// shown is the heading as a message shows it.
+func (c *column) shown() string { return diag.Quote(c.heading) }
+
+// wanted says what a cell of the column holds.
+func (c *column) wanted() string {
+	if c.role == propertyColumn && c.property.Sort.Numeric() {
+		return withArticle(c.format.Dim) + ", or a list of them in brackets"
+	}
+	return "a text"
+}
+
 // find returns the index of the first column of the role, -1 where there is none.
 func (h *head) find(r role) int {
 	return slices.IndexFunc(h.columns, func(c column) bool { return c.role == r })

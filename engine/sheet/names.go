@@ -83,6 +83,7 @@ func (p *Parser) name(c *club.Club, h *head, text, kind string) {
 func (p *Parser) disagree(c *club.Club, h *head, id catalogue.ID, read string, n clubName, want string) {
 	col := &column{heading: h.sheet.Headings[id]}
 	p.fault(col, read, fmt.Sprintf("%s is not the %s of %s; expected %s or an empty cell", diag.Quote(read), p.opts.Schema.Property(id).Name, diag.Quote(n.text), want), want)
+	c.Unset(id)
 }
 
 // full gives a club that the sheet names by its kind alone the name that it has with its number or mark.
@@ -232,7 +233,9 @@ func unknownClub(s string, words []string) *fault {
 	switch {
 	case len(words) == 1 && isNumber(words[0]):
 		f.message = diag.Quote(s) + " does not say which kind of club it is; expected the kind beside the number, as in 7i, 3w or 5h"
-		f.hint = words[0] + "i"
+		if f.hint = words[0] + "i"; len(words[0]) > 1 && words[0] > "12" {
+			f.hint = words[0] + " deg wedge"
+		}
 	case len(words) == 2 && isNumber(words[0]) != isNumber(words[1]):
 		number, word := words[0], words[1]
 		if isNumber(word) {

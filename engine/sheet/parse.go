@@ -4,6 +4,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"ferrule/engine/club"
@@ -16,6 +17,9 @@ type Parser struct {
 	opts    Options
 	cells   []string
 	faults  []fault
+	length  *column             // where the row that is being read has its length; nil where it has none
+	read    string              // and what stands there
+	by      bool                // the row names a method, known or not
 	names   map[string]clubName // club cells seen before
 	methods map[string]string   // cells of the column by that were seen before and are good
 	day     string              // the last day that was found good
@@ -45,7 +49,7 @@ func (p *Parser) Parse(raw RawSet, s *club.Set) {
 	*s = club.Set{Name: raw.name, File: raw.head.sheet.File, Clubs: s.Clubs[:0], Refused: s.Refused[:0]}
 	p.forget()
 	for _, row := range raw.rows {
-		c, ok := p.read(raw.head, raw.text[row.from:row.to], row)
+		c, ok := p.club(raw.head, raw.text[row.from:row.to], row)
 		if !p.place(raw.head, s, c, ok) {
 			s.Refused = append(s.Refused, p.refusal(raw.head, raw.name, c))
 			continue
@@ -70,16 +74,20 @@ func (p *Parser) strangers(raw RawSet, s *club.Set) {
 	s.Refused = append(s.Refused, raw.refused[len(old):]...)
 }
 
-// loose reads a row that is refused before its set is known.
+// loose reads a row that is refused because its set is not known.
 func (p *Parser) loose(h *head, l line) club.Refusal {
-	c, _ := p.read(h, string(l.text), rawRow{row: int32(l.row), fault: l.fault})
+	c, _ := p.club(h, string(l.text), rawRow{row: int32(l.row), fault: l.fault})
+	if l.fault == sound && (len(p.faults) == 0 || p.faults[0].column != "") {
+		p.faults = slices.Insert(p.faults, 0, p.flaw(h, noSetName))
+	}
 	return p.refusal(h, "", c)
 }
 
-// read makes a club of a row; false where p.faults says why it is refused.
-func (p *Parser) read(h *head, text string, row rawRow) (*club.Club, bool) {
+// club makes a club of a row; false where p.faults says why it is refused.
+func (p *Parser) club(h *head, text string, row rawRow) (*club.Club, bool) {
 	p.faults = p.faults[:0]
-	c := p.club(h, int(row.row))
+	p.length, p.by = nil, false
+	c := p.empty(h, int(row.row))
 	known := p.split(h, text, row.fault)
 	if row.fault != sound {
 		p.faults = append(p.faults, p.flaw(h, row.fault))
@@ -94,12 +102,15 @@ func (p *Parser) read(h *head, text string, row rawRow) (*club.Club, bool) {
 		switch col.role {
 		case propertyColumn:
 			p.property(c, col, s)
+			if col.property.ID == catalogue.LengthID {
+				p.length, p.read = col, s
+			}
 		case clubColumn:
 			name = s
 		case kindColumn:
 			kind = s
 		case byColumn:
-			c.Method = p.method(col, s)
+			c.Method, p.by = p.method(col, s), true
 		case idColumn:
 			if p.printable(col, s) {
 				c.ID = s
@@ -123,8 +134,8 @@ func (p *Parser) read(h *head, text string, row rawRow) (*club.Club, bool) {
 	return c, len(p.faults) == 0
 }
 
-// club returns an empty club for a row.
-func (p *Parser) club(h *head, row int) *club.Club {
+// empty returns an empty club for a row.
+func (p *Parser) empty(h *head, row int) *club.Club {
 	if len(p.free) == 0 {
 		block := make([]club.Club, 16)
 		for i := range block {
@@ -141,7 +152,8 @@ func (p *Parser) club(h *head, row int) *club.Club {
 // split fills p.cells and returns how many of them can be relied upon.
 func (p *Parser) split(h *head, text string, f flaw) (known int) {
 	if h.comma == 0 {
-		return p.unpack(h, text, f)
+		p.unpack(h, text)
+		return len(p.cells)
 	}
 	p.cells = splitCSV(p.cells[:0], text, h.comma, f)
 	n := len(p.cells)
@@ -189,7 +201,7 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 			if hand := handOf(s); hand != "" {
 				c.SetText(id, hand)
 			} else {
-				p.expected(col, s, "left or right", "")
+				p.neither(col, s, "left", "right")
 			}
 		} else if p.printable(col, s) {
 			if id == catalogue.Mark {
@@ -201,7 +213,7 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 		if yes, ok := yesNo(s); ok {
 			c.SetAmount(id, yes)
 		} else {
-			p.expected(col, s, "yes or no", "")
+			p.neither(col, s, "yes", "no")
 		}
 	case catalogue.Date:
 		if days, f := dayOf(s); f != nil {
@@ -236,33 +248,29 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 	}
 }
 
-// byMethod checks that a length has a method that covers its club.
+// byMethod checks that the lengths of a row have methods that cover its club.
 func (p *Parser) byMethod(c *club.Club, h *head) {
-	if h.length < 0 || !c.Has(catalogue.LengthID) {
-		if len(p.faults) == 0 {
-			c.Method = ""
+	switch {
+	case p.length == nil:
+		c.Method = ""
+	case c.Method == "" && !p.by && p.opts.By == "":
+		p.fault(p.length, p.read, "a length without a method; expected the method in the column by of its row", "")
+	default:
+		if !p.by {
+			c.Method = p.opts.By
 		}
-		p.declared(c, h)
-		return
+		p.covers(c, p.length, c.Method, p.read)
 	}
 	if c.Method == "" {
-		c.Method = p.opts.By
+		c.Unset(catalogue.LengthID)
 	}
-	col := &h.columns[h.length]
-	if c.Method == "" {
-		if h.by < 0 || p.cells[h.by] == "" {
-			p.fault(col, p.cells[h.length], "a length without a method; expected the method in the column by", "")
-		}
-		return
-	}
-	p.covers(c, col, c.Method, p.cells[h.length])
 	p.declared(c, h)
 }
 
 // declared checks the lengths whose method a rule book names once for all.
 func (p *Parser) declared(c *club.Club, h *head) {
 	for _, i := range h.declared {
-		if col := &h.columns[i]; c.Has(col.property.ID) {
+		if col := &h.columns[i]; i < len(p.cells) && p.cells[i] != "" {
 			p.covers(c, col, col.property.Method, p.cells[i])
 		}
 	}
@@ -274,7 +282,7 @@ func (p *Parser) covers(c *club.Club, col *column, method, read string) {
 		return
 	}
 	if reason := p.opts.Covers(method, c); reason != "" {
-		p.fault(col, read, fmt.Sprintf("a length by %s: %s; expected a length by a method that covers the club", method, reason), "")
+		p.fault(col, read, reason+"; expected a length by a method that covers the club", "")
 	}
 }
 

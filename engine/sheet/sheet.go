@@ -114,19 +114,28 @@ type line struct {
 	method bool   // it names a method
 }
 
+// flaw notes what is wrong with the row, where nothing is wrong with it yet.
+func (l *line) flaw(f flaw) {
+	if l.fault == sound {
+		l.fault = f
+	}
+}
+
 // flaw is what is wrong with a row as a whole.
 type flaw uint8
 
 const (
-	sound     flaw = iota
-	unclosed       // a quote is opened and never closed
-	afterward      // text stands behind a closing quote
-	oversize       // more than maxRow bytes
-	noObject       // a JSON line that is no object
-	twice          // a JSON line with one name twice
-	noSetName      // the cell of the set is empty, or cannot be printed
-	comesBack      // its set was given already
-	crowded        // its set has more than maxSetRows rows
+	sound      flaw = iota
+	unclosed        // a quote is opened and never closed
+	afterward       // text stands behind a closing quote
+	oversize        // more than maxRow bytes
+	noObject        // a JSON line that is no object
+	namesake        // a JSON line with one more name than a sheet may have
+	noText          // bytes that are no text
+	noSetName       // the cell of the set is empty
+	oddSetName      // or cannot be printed
+	comesBack       // its set was given already
+	crowded         // its set has more than maxSetRows rows
 )
 
 // rawRow is a row of a RawSet: its text is text[from:to].

@@ -40,6 +40,14 @@ func (r *Reader) start(in io.Reader) *Problem {
 			return p
 		}
 		r.source = s
+	case jsonFormat:
+		r.source = newJSON(r, in)
+	case xlsxFormat:
+		s, p := newXLSX(r, in)
+		if p != nil {
+			return p
+		}
+		r.source = s
 	}
 	if h := r.source.columns(); h.row > 0 {
 		if p := r.headings(h); p != nil {

@@ -1,0 +1,124 @@
+package sheet
+
+// This file reads text line by line, in constant memory.
+
+import (
+	"bytes"
+	"io"
+)
+
+// lines is the text of a sheet as it comes in: buf[lo:hi] is read and not yet cut.
+type lines struct {
+	in     io.Reader
+	buf    []byte
+	lo, hi int
+	ended  bool
+	failed error
+	eol    byte // '\n', or '\r' in a file that has no '\n'
+	row    int  // of the line that was cut last
+}
+
+func newLines(in io.Reader) lines { return lines{in: in, buf: make([]byte, 4*maxRow), eol: '\n'} }
+
+// problem says what kept the text from being read to its end; nil where nothing did.
+func (s *lines) problem() *Problem { return readProblem(s.failed, s.row) }
+
+// fill reads more, making room for at least maxRow bytes.
+func (s *lines) fill() {
+	if s.lo > 0 {
+		copy(s.buf, s.buf[s.lo:s.hi])
+		s.hi -= s.lo
+		s.lo = 0
+	}
+	for tries := 0; s.hi < len(s.buf); tries++ {
+		n, err := s.in.Read(s.buf[s.hi:])
+		s.hi += n
+		if err == nil && n == 0 && tries == 100 {
+			err = io.ErrNoProgress
+		}
+		if err != nil {
+			s.ended = true
+			if err != io.EOF {
+				s.failed = err
+			}
+			return
+		}
+		if n > 0 {
+			return
+		}
+	}
+}
+
+// ahead reads the start of the text, steps over its byte order mark and finds out how lines end.
+func (s *lines) ahead() {
+	for !s.ended && s.hi < maxRow {
+		s.fill()
+	}
+	if bytes.HasPrefix(s.buf[:s.hi], []byte("\ufeff")) {
+		s.lo = len("\ufeff")
+	}
+	if bytes.IndexByte(s.buf[:s.hi], '\n') < 0 && bytes.IndexByte(s.buf[:s.hi], '\r') >= 0 {
+		s.eol = '\r'
+	}
+}
+
+// peek finds the next line, buf[lo:lo+size], and does not step over it; false where there is none. Of a line
+// that is too long only a part is there.
+func (s *lines) peek() (size int, ok bool) {
+	from := 0
+	for {
+		i := bytes.IndexByte(s.buf[s.lo+from:s.hi], s.eol)
+		if i >= 0 {
+			return from + i, true
+		}
+		from = s.hi - s.lo
+		if s.ended || from > maxRow {
+			return from, from > 0
+		}
+		s.fill()
+	}
+}
+
+// line cuts the next line, without its end; false where there is none. Of one that is too long it
+// gives the start.
+func (s *lines) line() (text []byte, f flaw, ok bool) {
+	size, ok := s.peek()
+	switch {
+	case !ok:
+		return nil, sound, false
+	case size > maxRow:
+		return s.long(size), oversize, true
+	}
+	text = s.buf[s.lo : s.lo+size]
+	s.take(size)
+	return trimEOL(text), sound, true
+}
+
+// take steps over a row of size bytes and its line end.
+func (s *lines) take(size int) {
+	s.lo = min(s.lo+size+1, s.hi)
+	s.row++
+}
+
+// long steps over a row that is too long, of which the first size bytes are here; it returns its start.
+func (s *lines) long(size int) []byte {
+	start := bytes.Clone(s.buf[s.lo : s.lo+maxRow])
+	s.row++
+	for s.lo += size; ; s.fill() {
+		if i := bytes.IndexByte(s.buf[s.lo:s.hi], s.eol); i >= 0 {
+			s.lo += i + 1
+			return start
+		}
+		s.lo = s.hi
+		if s.ended {
+			return start
+		}
+	}
+}
+
+func trimEOL(b []byte) []byte {
+	if n := len(b); n > 0 && b[n-1] == '\r' {
+		return b[:n-1]
+	}
+	return b
+}
