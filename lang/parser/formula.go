@@ -15,8 +15,9 @@ import (
 )
 
 const (
-	maxFormula = 4 << 10 // bytes of one formula
-	maxDepth   = 64      // levels of parentheses, if, not, signs and calls
+	maxFormula = 4 << 10  // bytes of one formula
+	maxClause  = 16 << 10 // bytes of one clause or line
+	maxDepth   = 64       // levels of parentheses, if, not, signs and calls
 )
 
 // reader takes tokens off participle's lexer. The first mistake is kept in err,

@@ -4,6 +4,7 @@ package parser
 // comments, and says what of it is none of these.
 
 import (
+	"fmt"
 	"strings"
 	"time"
 	"unicode"
@@ -41,6 +42,7 @@ type scanner struct {
 	text     string
 	at       int
 	line     int
+	lineEnd  int // where the line ends, in bytes; at most at where it is not known
 	tokens   []lexer.Token
 	comments []ast.Comment
 	report   func(mistake)
@@ -53,6 +55,12 @@ func scan(file *source.File, report func(mistake)) ([]lexer.Token, []ast.Comment
 	s := &scanner{file: file, text: file.Text, line: 1, report: report}
 	s.tokens = make([]lexer.Token, 0, len(s.text)/6)
 	for s.at < len(s.text) {
+		if startOfLine := s.at == 0 || s.text[s.at-1] == '\n' || s.text[s.at-1] == '\r'; startOfLine && len(s.rest()) > maxClause {
+			s.bad(mistake{code: diag.FormulaTooLong, start: s.at, end: s.lineEnd,
+				message:  fmt.Sprintf("this line is longer than %d characters", maxClause),
+				expected: "shorter lines"})
+			continue
+		}
 		s.next()
 	}
 	return s.tokens, s.comments
@@ -71,11 +79,13 @@ func (s *scanner) bad(m mistake) {
 
 // rest is the text from s.at to the end of its line.
 func (s *scanner) rest() string {
-	rest := s.text[s.at:]
-	if i := strings.IndexAny(rest, "\r\n"); i >= 0 {
-		return rest[:i]
+	if s.lineEnd <= s.at {
+		s.lineEnd = len(s.text)
+		if i := strings.IndexAny(s.text[s.at:], "\r\n"); i >= 0 {
+			s.lineEnd = s.at + i
+		}
 	}
-	return rest
+	return s.text[s.at:s.lineEnd]
 }
 
 func (s *scanner) next() {
@@ -310,9 +320,15 @@ func (s *scanner) minus() {
 		s.add(typeMark, "-", s.at+1)
 	default:
 		m := mistake{code: diag.TightMinus, start: s.at, end: s.at + 1, message: "this minus touches what stands before it",
-			expected: "a minus between two values with a blank on both sides", hint: " - "}
+			expected: "a minus between two values with a blank on both sides"}
+		behind := s.rest()[1:]
+		behind, _, _ = strings.Cut(strings.TrimLeft(behind[:min(len(behind), 40)], " \t"), " ")
+		m.hint = string(before) + " - " + behind
 		if strings.IndexByte("+*/=<>:", before) >= 0 {
-			m.expected, m.hint = "a blank before the sign of a number", string(before)+" -"
+			m.expected, m.hint = "a blank before the sign of a number", string(before)+" -"+behind
+		}
+		if before >= utf8.RuneSelf || before == '-' { // part of a character such as ¾, or no value
+			m.hint = ""
 		}
 		s.bad(m)
 	}

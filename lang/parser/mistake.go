@@ -37,8 +37,12 @@ type related struct {
 func (m mistake) Error() string { return m.message }
 
 func (m mistake) diagnostic(file *source.File) diag.Diagnostic {
-	d := diag.Diagnostic{Code: m.code, Severity: diag.Error, Message: m.message, Expected: m.expected, Hint: m.hint, Notes: m.notes,
+	// The words may repeat what stands in the book, control characters and all.
+	d := diag.Diagnostic{Code: m.code, Severity: diag.Error, Message: diag.Visible(m.message), Expected: diag.Visible(m.expected), Hint: diag.Visible(m.hint),
 		Span: source.Span{File: file, Start: m.start, End: m.end}}
+	for _, n := range m.notes {
+		d.Notes = append(d.Notes, diag.Visible(n))
+	}
 	for _, r := range m.related {
 		d.Related = append(d.Related, diag.Label{Span: source.Span{File: file, Start: r.start, End: r.end}, Text: r.text})
 	}

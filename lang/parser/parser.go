@@ -40,21 +40,26 @@ func Parse(file *source.File) (*ast.Book, diag.List) {
 	}
 	tokens, comments := scan(file, p.report)
 	p.book.Comments = comments
+	p.kept = 0
 	p.declarations(tokens)
-	return p.book, capped(p.list)
+	return p.book, p.capped()
 }
 
 // capped is the list in the order of the text, with what is beyond maxMistakes
 // summed up.
-func capped(list diag.List) diag.List {
+func (p *parser) capped() diag.List {
+	list := p.list
 	list.Sort()
 	if len(list) <= maxMistakes {
 		return list
 	}
-	lines, last := 0, 0
 	for _, d := range list[maxMistakes:] {
-		if line := d.Span.Line(); line != last {
-			lines, last = lines+1, line
+		p.leftOut(d.Span)
+	}
+	lines := 0
+	for _, out := range p.left {
+		if out {
+			lines++
 		}
 	}
 	more := list[maxMistakes]
@@ -65,13 +70,33 @@ func capped(list diag.List) diag.List {
 	return list
 }
 
+// leftOut notes that a mistake is not listed.
+func (p *parser) leftOut(s source.Span) {
+	if p.left == nil {
+		p.left = make([]bool, p.file.Lines()+1)
+	}
+	p.left[s.Line()] = true
+}
+
 type parser struct {
 	file *source.File
 	book *ast.Book
 	list diag.List
+	kept int    // how many the current pass over the text has put into list
+	left []bool // by line: a mistake there is not listed
 }
 
-func (p *parser) report(m mistake) { p.list.Add(m.diagnostic(p.file)) }
+// report adds a mistake to the list. Each of the two passes, over characters and over
+// clauses, goes along the text, so its mistakes beyond maxMistakes can never be listed.
+func (p *parser) report(m mistake) {
+	d := m.diagnostic(p.file)
+	if p.kept > maxMistakes {
+		p.leftOut(d.Span)
+		return
+	}
+	p.kept++
+	p.list.Add(d)
+}
 
 // clause is the tokens of one clause. Its first stands at the start of a line.
 type clause []lexer.Token
@@ -165,26 +190,32 @@ func (p *parser) column(t lexer.Token) int {
 func clauses(tokens []lexer.Token, words []string) []clause {
 	var all []clause
 	closed := closedParentheses(tokens)
+	chart := tokens[0].Value == "chart"
 	start, depth := 0, 0
-	for i := range tokens {
-		if i > 0 && startsLine(tokens, i) && depth == 0 && !goesOn(tokens[i-1], tokens[i], words) {
+	open := false // a parenthesis without counterpart stands in this clause
+	for i, t := range tokens {
+		if i > 0 && startsLine(tokens, i) && depth == 0 && !goesOn(tokens[i-1], t, words, open && !chart) {
 			all = append(all, tokens[start:i])
-			start = i
+			start, open = i, false
 		}
-		if tokens[i].Type == typeMark && closed[i] {
-			if tokens[i].Value == "(" {
-				depth++
-			} else {
-				depth--
-			}
+		if t.Type != typeMark || t.Value != "(" && t.Value != ")" {
+			continue
+		}
+		switch {
+		case !closed[i]:
+			open = open || t.Value == "("
+		case t.Value == "(":
+			depth++
+		default:
+			depth--
 		}
 	}
 	return append(all, tokens[start:])
 }
 
 // closedParentheses marks the parentheses that have a counterpart.
-func closedParentheses(tokens []lexer.Token) map[int]bool {
-	closed := map[int]bool{}
+func closedParentheses(tokens []lexer.Token) []bool {
+	closed := make([]bool, len(tokens))
 	var open []int
 	for i, t := range tokens {
 		if t.Type != typeMark {
@@ -202,10 +233,13 @@ func closedParentheses(tokens []lexer.Token) map[int]bool {
 }
 
 // goesOn reports whether the line that starts with next goes on the clause that ends
-// in last. A clause's word never does.
-func goesOn(last, next lexer.Token, words []string) bool {
+// in last, in which a parenthesis may be open. A clause's word never does.
+func goesOn(last, next lexer.Token, words []string, open bool) bool {
 	if next.Type == typeName && slices.Contains(words, next.Value) {
 		return false
+	}
+	if open {
+		return true
 	}
 	joins := func(t lexer.Token) bool {
 		switch t.Type {
@@ -229,7 +263,7 @@ func (p *parser) declaration(word string, tokens []lexer.Token, broken bool) {
 		if word == "chart" && c.word() == "" || slices.Contains(words, c.word()) {
 			continue
 		}
-		if next := p.strayLine(word, lines[i], c, words); next != nil {
+		if next := p.strayLine(word, c, words); next != nil {
 			// A misspelt declaration: the rest belongs to that.
 			offset := len(tokens)
 			for _, d := range body[i:] {
@@ -262,9 +296,9 @@ func (p *parser) misplacedHeader(tokens []lexer.Token) {
 // strayLine looks at a line that starts with no clause's word of its declaration. It
 // returns nil where the line is just wrong (sound reports it), or else what is to be done with
 // the lines from it on: they are another declaration, whose word is misspelt.
-func (p *parser) strayLine(declaration string, before, c clause, words []string) func([]lexer.Token) {
+func (p *parser) strayLine(declaration string, c clause, words []string) func([]lexer.Token) {
 	word := c.word()
-	if word == "" || c.bad() && c[0].Type == typeBad {
+	if word == "" || ast.IsClauseWord(word) {
 		return nil
 	}
 	near, ok := diag.Nearest(word, append(words, ast.DeclarationWords()...))
@@ -352,6 +386,11 @@ func (p *parser) all(tokens []lexer.Token) source.Span {
 // clause is wrong, which is reported.
 func parse[G any](p *parser, grammar func() *participle.Parser[G], c clause, name string) *G {
 	if c.bad() {
+		return nil
+	}
+	if first, last := c[0].Pos, c[len(c)-1].Pos; last.Column-first.Offset > maxClause {
+		p.report(mistake{code: diag.FormulaTooLong, start: first.Offset, end: first.Column,
+			message: fmt.Sprintf("the clause that starts here is longer than %d characters", maxClause), expected: "a shorter clause"})
 		return nil
 	}
 	lex, err := lexer.Upgrade(&feed{tokens: c})

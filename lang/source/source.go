@@ -42,13 +42,16 @@ func (f *File) Pos(offset int) Pos {
 		return Pos{}
 	}
 	offset = max(0, min(offset, len(f.Text)))
-	line := max(1, sort.SearchInts(f.lines, offset+1))
+	line := f.line(offset)
 	start := 0
 	if len(f.lines) > 0 {
 		start = f.lines[line-1]
 	}
 	return Pos{Line: line, Column: utf8.RuneCountInString(f.Text[start:offset]) + 1}
 }
+
+// line is the line of a byte offset, counted from 1.
+func (f *File) line(offset int) int { return max(1, sort.SearchInts(f.lines, offset+1)) }
 
 // Line returns the text of a line, counted from 1, without its line end; it is
 // empty for a line that the file does not have.
@@ -83,7 +86,12 @@ func (s Span) Pos() Pos { return s.File.Pos(s.Start) }
 func (s Span) EndPos() Pos { return s.File.Pos(s.End) }
 
 // Line returns the line on which the span starts, counted from 1; 0 for no place.
-func (s Span) Line() int { return s.Pos().Line }
+func (s Span) Line() int {
+	if s.File == nil {
+		return 0
+	}
+	return s.File.line(max(0, min(s.Start, len(s.File.Text))))
+}
 
 // Text returns the text of the span.
 func (s Span) Text() string {

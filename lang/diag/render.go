@@ -1,0 +1,267 @@
+package diag
+
+// This file shows diagnostics to a person.
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"ferrule/lang/source"
+)
+
+// RenderOptions says how diagnostics are shown. The zero value shows them
+// without colour, unwrapped.
+type RenderOptions struct {
+	Width  int  // columns for prose and source lines; 0 or less for no limit
+	Colour bool // emphasise with terminal colours what the text says anyway
+}
+
+// Render writes each diagnostic of l as a paragraph: the place with the message, the
+// line of the book with a caret under the place, what was expected, the nearest
+// right thing, other places and notes. Nothing of the book reaches w that a
+// terminal would act upon.
+func Render(w io.Writer, l List, o RenderOptions) error {
+	var b strings.Builder
+	for i, d := range l {
+		if i > 0 {
+			b.WriteByte('\n')
+		}
+		p := page{&b, o}
+		p.diagnostic(d)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+type page struct {
+	*strings.Builder
+	o RenderOptions
+}
+
+const (
+	bold  = "\x1b[1m"
+	red   = "\x1b[1;31m"
+	amber = "\x1b[1;33m"
+	plain = "\x1b[0m"
+)
+
+func (p page) paint(style, s string) string {
+	if !p.o.Colour || s == "" {
+		return s
+	}
+	return style + s + plain
+}
+
+func (p page) diagnostic(d Diagnostic) {
+	style := red
+	if d.Severity == Warning {
+		style = amber
+	}
+	place := ""
+	if !d.Span.IsZero() {
+		place = position(d.Span) + ": "
+	}
+	// The place and the severity are no prose: they stay whole on the first line.
+	prefix := place + d.Severity.String() + ": "
+	lines := p.wrapped(Visible(d.Message)+" ["+string(d.Code)+"]", utf8.RuneCountInString(prefix), 4)
+	p.WriteString(p.paint(bold, place) + p.paint(style, d.Severity.String()) + ": " + lines[0] + "\n")
+	for _, line := range lines[1:] {
+		p.WriteString("    " + line + "\n")
+	}
+	p.excerpt(d.Span, style)
+	p.labelled("expected", d.Expected)
+	p.labelled("write", d.Hint)
+	for _, r := range d.Related {
+		p.labelled("see", strings.TrimSpace(position(r.Span)+" "+r.Text))
+		p.excerpt(r.Span, bold)
+	}
+	for _, n := range d.Notes {
+		p.labelled("note", n)
+	}
+}
+
+func position(s source.Span) string {
+	if s.IsZero() {
+		return ""
+	}
+	at := s.Pos()
+	return Visible(s.File.Name) + ":" + strconv.Itoa(at.Line) + ":" + strconv.Itoa(at.Column)
+}
+
+// labelled writes "  label: text", wrapped.
+func (p page) labelled(label, text string) {
+	if strings.TrimSpace(text) == "" {
+		return
+	}
+	const margin = "  "
+	head := margin + label + ": "
+	lines := p.wrapped(Visible(text), len(head), len(head))
+	p.WriteString(margin + p.paint(bold, label) + ": " + lines[0] + "\n")
+	for _, line := range lines[1:] {
+		p.WriteString(strings.Repeat(" ", len(head)) + line + "\n")
+	}
+}
+
+// wrapped cuts text at blanks into lines that fit, where the first starts behind
+// first columns and the others behind rest. There is at least one.
+func (p page) wrapped(text string, first, rest int) []string {
+	if p.o.Width <= 0 {
+		return []string{text}
+	}
+	var lines []string
+	line, room := "", p.o.Width-first
+	for _, word := range strings.Split(text, " ") {
+		switch {
+		case line == "" && len(lines) == 0 && room >= utf8.RuneCountInString(word), line == "" && len(lines) > 0:
+			line = word
+		case line != "" && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) <= room:
+			line += " " + word
+		default:
+			lines = append(lines, line)
+			line, room = word, p.o.Width-rest
+		}
+	}
+	return append(lines, line)
+}
+
+// excerpt writes the line of the book that s starts on and marks s under it: a
+// caret under its first character, tildes under the others on that line.
+func (p page) excerpt(s source.Span, style string) {
+	if s.IsZero() {
+		return
+	}
+	at, end := s.Pos(), s.EndPos()
+	text := s.File.Line(at.Line)
+	if strings.TrimSpace(text) == "" {
+		return
+	}
+	to := utf8.RuneCountInString(text) + 1
+	if end.Line == at.Line {
+		to = end.Column
+	}
+	line, marks := shownLine(text, at.Column, to, p.o.Width-4)
+	p.WriteString("    " + line + "\n    " + leading(marks) + p.paint(style, strings.TrimLeft(marks, " \t")) + "\n")
+}
+
+func leading(marks string) string {
+	return marks[:len(marks)-len(strings.TrimLeft(marks, " \t"))]
+}
+
+// shownLine returns the line, made visible and cut around the mark to width, and
+// the marks below it from column to column.
+func shownLine(text string, from, to, width int) (line, marks string) {
+	type cell struct {
+		shown, mark string
+		width       int
+	}
+	var cells []cell
+	column := 1
+	caret := 0
+	for i, c := range text {
+		shown, below := text[i:i+1], " "
+		if _, n := utf8.DecodeRuneInString(text[i:]); n > 1 {
+			shown = text[i : i+n]
+		}
+		shown = Visible(shown)
+		columns := width1(c, shown)
+		if c == '\t' {
+			below = "\t"
+		}
+		mark := strings.Repeat(below, columns)
+		switch {
+		case column == from:
+			mark = "^" + strings.Repeat("~", columns-min(1, columns))
+			caret = len(cells)
+		case column > from && column < to:
+			mark = strings.Repeat("~", columns)
+		}
+		if c == '\t' && column >= from && column < to {
+			shown = " " // within the mark a tab is as wide as the mark under it
+		}
+		cells = append(cells, cell{shown, mark, columns})
+		column++
+	}
+	if from >= column { // behind the end of the line
+		caret = len(cells)
+		cells = append(cells, cell{"", "^", 1})
+	}
+	start, stop := 0, len(cells)
+	total := 0
+	for _, c := range cells {
+		total += c.width
+	}
+	const most = 400 // where no width is asked for, a line has an end even so
+	if width <= 0 {
+		width = most
+	}
+	width = max(width, 20)
+	if total > width {
+		room := width - 2 // for the two ellipses
+		start, stop = caret, caret
+		for used := 0; ; {
+			grown := false
+			// The room goes in turn to what is behind the caret and before it.
+			if stop < len(cells) && used+cells[stop].width <= room {
+				used += cells[stop].width
+				stop++
+				grown = true
+			}
+			if start > 0 && used+cells[start-1].width <= room {
+				start--
+				used += cells[start].width
+				grown = true
+			}
+			if !grown {
+				break
+			}
+		}
+	}
+	var l, m strings.Builder
+	if start > 0 {
+		l.WriteString("…")
+		m.WriteString(" ")
+	}
+	for _, c := range cells[start:stop] {
+		l.WriteString(c.shown)
+		m.WriteString(c.mark)
+	}
+	if stop < len(cells) {
+		l.WriteString("…")
+	}
+	return strings.TrimRight(l.String(), " \t"), strings.TrimRight(m.String(), " \t")
+}
+
+// width1 is how many columns the character c takes, shown as shown.
+func width1(c rune, shown string) int {
+	switch n := utf8.RuneCountInString(shown); {
+	case n > 1:
+		return n
+	case unicode.In(c, unicode.Mn, unicode.Me):
+		return 0
+	case wide(c):
+		return 2
+	}
+	return 1
+}
+
+// wide tells whether a terminal gives c two columns: the scripts of East Asia and
+// pictures.
+func wide(c rune) bool {
+	return c >= 0x1100 && c <= 0x115f || c >= 0x2e80 && c <= 0xa4cf || c >= 0xac00 && c <= 0xd7a3 || c >= 0xf900 && c <= 0xfaff ||
+		c >= 0xfe30 && c <= 0xfe6f || c >= 0xff00 && c <= 0xff60 || c >= 0xffe0 && c <= 0xffe6 || c >= 0x1f300 && c <= 0x1faff ||
+		c >= 0x20000 && c <= 0x3fffd
+}
+
+// String renders one diagnostic on one line: its place, its severity, its
+// message and its code.
+func (d Diagnostic) String() string {
+	place := position(d.Span)
+	if place != "" {
+		place += ": "
+	}
+	return fmt.Sprintf("%s%s: %s [%s]", place, d.Severity, Visible(d.Message), d.Code)
+}
