@@ -116,12 +116,13 @@ func (s *csvSource) begin() *Problem {
 		}
 		s.take(size)
 	}
-	best, headings := -1, []column(nil)
+	best, headings, broken := -1, []column(nil), false
 	for _, comma := range []byte{',', ';', '\t'} {
 		end, _, f, more := walk(s.buf[s.lo:s.hi], comma, s.eol)
 		if more && f == sound {
 			end = s.hi - s.lo
 		} else if f != sound {
+			broken = true
 			continue
 		}
 		r := resolver{schema, comma != ','}
@@ -143,7 +144,7 @@ func (s *csvSource) begin() *Problem {
 		return &Problem{Message: "the sheet is empty; expected a row that names the columns, then one club a row"}
 	case f == oversize:
 		return &Problem{Row: s.row, Message: "the first row is longer than 64 KiB; expected the names of the columns"}
-	case f != sound || headings == nil:
+	case f != sound || best <= 0 && broken:
 		return &Problem{Row: s.row, Read: shown(string(text)), Message: "a quotation mark in the first row has no end; expected the names of the columns"}
 	}
 	s.head = newHead(file, headings, schema, s.comma, s.row)

@@ -163,7 +163,7 @@ func nameWords(s string) []string {
 		case c == '°':
 			words = append(words, "")
 			kind = 0
-		case c == ' ' || c == '-' || c == '_' || c == '\u00a0':
+		case c == ' ' || c == '-' && len(words) > 0 || c == '_' || c == '\u00a0':
 			kind = 0
 			continue
 		default:

@@ -174,7 +174,7 @@ func (p *Parser) split(h *head, text string, f flaw) (known int) {
 		return n
 	}
 	if f == sound {
-		message := fmt.Sprintf("the row has %s, the headings %s", cells(n), cells(len(h.columns)))
+		message := fmt.Sprintf("the row has %s, the headings %d", cells(n), len(h.columns))
 		hint := ""
 		if n > len(h.columns) {
 			message += "; expected as many as there are headings, and quotes around a cell that holds the mark between cells"
@@ -283,6 +283,7 @@ func (p *Parser) covers(c *club.Club, col *column, method, read string) {
 	}
 	if reason := p.opts.Covers(method, c); reason != "" {
 		p.fault(col, read, reason+"; expected a length by a method that covers the club", "")
+		c.Unset(col.property.ID)
 	}
 }
 

@@ -126,12 +126,14 @@ func (r *Reader) headings(h *head) *Problem {
 	found := resolver{schema: r.opts.Schema}
 	if h.find(clubColumn) < 0 && h.find(kindColumn) < 0 {
 		p := &Problem{Row: h.row, Message: "no column is named club (or kind); expected one in the first row, whose cells say driver, 3w, 7i, PW and so on"}
+		clubFound := false
 		for _, c := range h.columns {
 			p.Read += ", " + c.heading
 			if near, ok := diag.Nearest(plainName(c.heading), []string{"club", "kind"}); ok {
 				p.Column, p.Hint = c.heading, near
 			}
-			if n := nameOf(c.heading); c.heading != "" && n.fault == nil {
+			if n := nameOf(c.heading); !clubFound && c.heading != "" && n.fault == nil {
+				clubFound = true
 				p.Message = fmt.Sprintf("the first row holds a club, %s, instead of the names of the columns; expected names such as id, club, length, by above it", diag.Quote(c.heading))
 			}
 		}

@@ -1,0 +1,228 @@
+package sheet
+
+import (
+	"strings"
+	"testing"
+
+	"ferrule/engine/club"
+	"ferrule/lang/catalogue"
+)
+
+// oddColumns are the headings of the sheet in which odd cells stand.
+const oddColumns = "set,id,club,length,by,lie,loft (deg),mass (g),on,made,conforming,hand,grip-model,share,setting,number,mark,swingweight,old-length,note"
+
+// oddRow is a good row of such a sheet, but for one cell.
+func oddRow(column, cell string) string {
+	good := map[string]string{"set": "a", "club": "7i", "length": "37 1/2 in", "by": "soled", "lie": "62 deg", column: cell}
+	var cells []string
+	for _, h := range strings.Split(oddColumns, ",") {
+		name, _, _ := strings.Cut(h, " ")
+		cells = append(cells, good[name])
+	}
+	return strings.Join(cells, ",") + "\n"
+}
+
+// TestOddCells holds each odd cell to its message and its hint. The row above it is good and stays so.
+func TestOddCells(t *testing.T) {
+	for _, c := range []struct{ column, cell, message, hint string }{
+		{"length", "fourty", "\"fourty\" is no number; expected a length, as in 45 3/4 in", ""},
+		{"length", "37.5", "\"37.5\" has no unit, and neither has the heading; expected a length, as in 45 3/4 in", "37.5 in"},
+		{"length", "37.5 deg", "\"37.5 deg\" is an angle, where the column holds a length; expected a length, as in 45 3/4 in", ""},
+		{"length", "-3 in", "\"-3 in\" cannot be the length of a club; expected a length above zero and below 120 in", ""},
+		{"length", "0 in", "\"0 in\" cannot be the length of a club; expected a length above zero and below 120 in", ""},
+		{"length", "1163 in", "\"1163 in\" cannot be the length of a club; expected a length above zero and below 120 in", ""},
+		{"length", "37 1/2 inches", "\"inches\" is no unit; expected a length, as in 45 3/4 in", "in"},
+		{"by", "", "a length without a method; expected the method in the column by of its row", ""},
+		{"by", "solde", "\"solde\" is no method that the rule books know; expected one of axis, plane-60, soled, wall", "soled"},
+		{"length", "3-Apr", "\"3-Apr\" is a date, where the column holds a length; a spreadsheet makes one of a fraction such as 3/4: set the column to text and type it again", "3/4"},
+		{"length", "2026-04-03", "\"2026-04-03\" is a date, where the column holds a length; a spreadsheet makes one of a fraction such as 3/4: set the column to text and type it again", "3/4"},
+		{"length", "16-Mar", "\"16-Mar\" is a date, where the column holds a length; a spreadsheet makes one of a fraction such as 3/4: set the column to text and type it again", "3/16"},
+		{"length", "3.4.2026", "\"3.4.2026\" is a date, where the column holds a length; a spreadsheet makes one of a fraction such as 3/4: set the column to text and type it again", "3/4"},
+		{"lie", "62 %", "\"62 %\" is a percentage, where the column holds an angle; expected an angle, as in 58 deg", ""},
+		{"length", "#REF!", "\"#REF!\" is a spreadsheet's own error, not a value; expected the value (mend the formula of the cell)", ""},
+		{"length", "#N/A", "\"#N/A\" is a spreadsheet's own error, not a value; expected the value (mend the formula of the cell)", ""},
+		{"length", "=A1+2", "\"=A1+2\" is a formula without its value; expected the value (calculate the sheet, then save it again)", ""},
+		{"length", "#####", "\"#####\" is what a spreadsheet shows in a column too narrow for its value; expected the value", ""},
+		{"club", "", "the cell is empty; expected a club, as in driver, 3w, 7i, PW or putter", ""},
+		{"club", "7x", "\"7x\" is no club; expected one as in driver, 3w, 5h, 7i, PW or putter", ""},
+		{"club", "iorn 7", "\"iorn 7\" is no club; expected one as in driver, 3w, 5h, 7i, PW or putter", "7 iron"},
+		{"club", "drivr", "\"drivr\" is no club; expected one as in driver, 3w, 5h, 7i, PW or putter", "driver"},
+		{"club", "7", "\"7\" does not say which kind of club it is; expected the kind beside the number, as in 7i, 3w or 5h", "7i"},
+		{"club", "0i", "\"0i\" has no club's number; expected a whole number above zero, as in 7i", ""},
+		{"club", "3 driver", "\"3 driver\" is no club: a driver's number is 1; expected driver", "driver"},
+		{"club", "pv", "\"pv\" is no club; expected one as in driver, 3w, 5h, 7i, PW or putter", "PW"},
+		{"club", "#REF!", "\"#REF!\" is a spreadsheet's own error, not a value; expected the value (mend the formula of the cell)", ""},
+		{"club", "99999i", "\"99999i\" is no club's number; expected a whole number above zero, as in 7", ""},
+		{"club", "52", "\"52\" does not say which kind of club it is; expected the kind beside the number, as in 7i, 3w or 5h", "52 deg wedge"},
+		{"club", "7i\a", "\"7i<U+0007>\" holds a character that cannot be printed; expected plain text in UTF-8", ""},
+		{"number", "-7", "\"-7\" is no club's number; expected a whole number above zero, as in 7", ""},
+		{"number", "7.5", "\"7.5\" is no club's number; expected a whole number above zero, as in 7", ""},
+		{"number", "1001", "\"1001\" is no club's number; expected a whole number above zero, as in 7", ""},
+		{"number", "8", "\"8\" is not the number of \"7i\"; expected 7 or an empty cell", "7"},
+		{"length", "37 1/2 in | bad", "reading 2 of 2: \"bad\" is no number; expected a length, as in 45 3/4 in", ""},
+		{"length", "37 1/2 in || 37 in", "\"37 1/2 in || 37 in\" has an empty place among its readings; expected readings divided by ; or |, as in 44 3/4 | 44 7/8", ""},
+		{"length", "37 in +/- 1/8 in | 37 in", "\"37 in +/- 1/8 in | 37 in\" has +/- behind reading 1 of 2; expected it behind the last one alone, for the mean of them all", ""},
+		{"loft", "-30", "\"-30\" cannot be the loft of a club; expected an angle from -20 to 90 deg", ""},
+		{"lie", "200 deg", "\"200 deg\" cannot be the lie of a club; expected an angle above 0 and below 180 deg", ""},
+		{"mass", "0", "\"0\" cannot be the mass of a club; expected a mass above zero", ""},
+		{"on", "3.4.2026", "\"3.4.2026\" is no day as it is written here; expected year, month and day, as in 2026-04-18", ""},
+		{"made", "yesterday", "\"yesterday\" is no day as it is written here; expected year, month and day, as in 2026-04-18", ""},
+		{"conforming", "maybe", "\"maybe\" is neither yes nor no; expected one of them", ""},
+		{"hand", "middle", "\"middle\" is neither left nor right; expected one of them", ""},
+		{"id", "a\x1b[31mb", "\"a<U+001B>[31mb\" holds a character that cannot be printed; expected plain text in UTF-8", ""},
+		{"grip-model", "\xff\xfe", "\"<byte FF><byte FE>\" holds a character that cannot be printed; expected plain text in UTF-8", ""},
+		{"swingweight", "D12", "\"D12\" is no swing weight: ten points make the next letter; expected a letter A to G and points below ten, as in D2 or C9.5", "E2"},
+		{"set", "", "the cell of the set is empty; expected the name of a set, as in the other rows", ""},
+		{"set", "\x01", "the name of the set holds a character that cannot be printed; expected plain text in UTF-8", ""},
+	} {
+		s := one(t, "odd.csv", oddColumns+"\n"+oddRow("", "")+oddRow(c.column, c.cell))
+		if s.Rows != 1 || len(s.Refused) != 1 {
+			t.Errorf("%s %q: %d rows read and %d refused, want 1 and 1", c.column, c.cell, s.Rows, len(s.Refused))
+			continue
+		}
+		f := s.Refused[0]
+		if f.Message != c.message || f.Hint != c.hint || f.Row.Row != 3 || f.Row.File != "odd.csv" {
+			t.Errorf("%s %q: row %d: %s (hint %q)\nwant %s (hint %q)", c.column, c.cell, f.Row.Row, f.Message, f.Hint, c.message, c.hint)
+		}
+		if c.column != "by" && !strings.HasPrefix(f.Column, c.column) { // a length without a method is a fault of the length
+			t.Errorf("%s %q: the fault is laid on the column %q", c.column, c.cell, f.Column)
+		}
+		if f.AnySet != (c.column == "set") {
+			t.Errorf("%s %q: AnySet is %v", c.column, c.cell, f.AnySet)
+		}
+	}
+}
+
+// TestGoodCells holds unusual cells that are right.
+func TestGoodCells(t *testing.T) {
+	for _, c := range []struct {
+		column, cell string
+		property     catalogue.ID
+		want         float64
+	}{
+		{"length", "44 3/4 in", catalogue.LengthID, inches(44.75)},
+		{"length", "44-3/4\"", catalogue.LengthID, inches(44.75)},
+		{"length", "44¾ in", catalogue.LengthID, inches(44.75)},
+		{"length", "3' 8 3/4\"", catalogue.LengthID, inches(44.75)},
+		{"length", "1136.65 mm", catalogue.LengthID, inches(44.75)},
+		{"length", "44 3/4 | 44 7/8 in", catalogue.LengthID, inches(44.8125)},
+		{"length", "44 3/4 in; 44 7/8 in", catalogue.LengthID, inches(44.8125)},
+		{"by", "Plane 60", catalogue.LengthID, inches(37.5)},
+		{"lie", "61 +/- 0.5 deg", catalogue.Lie, 61e6},
+		{"loft", "-4", catalogue.Loft, -4e6},
+		{"mass", "14 oz", catalogue.MassID, 14 * 28.349523125e9}, // NIST SP 811: 1 oz = 28.349523125 g
+		{"swingweight", "D2", catalogue.SwingWeightID, 32},
+	} {
+		s := one(t, "good.csv", oddColumns+"\n"+oddRow(c.column, c.cell))
+		if len(s.Refused) > 0 {
+			t.Errorf("%s %q: %s", c.column, c.cell, s.Refused[0].Message)
+			continue
+		}
+		amount(t, s.Clubs[0], c.property, c.want)
+	}
+}
+
+func TestReadings(t *testing.T) {
+	s := one(t, "r.csv", "club,by,length (in)\n7i,soled,37 1/2 | 37 5/8 | 37 1/2 +/- 1/16\n8i,soled,37 +/- 1/8\n9i,soled,36.5\n")
+	r := s.Clubs[0].Reading(catalogue.LengthID)
+	if len(r.Values) != 3 || r.Values[1] != inches(37.625) || !r.HasHalf || r.Half != inches(0.0625) {
+		t.Errorf("repeats give %+v", r)
+	}
+	if r := s.Clubs[1].Reading(catalogue.LengthID); r.Values != nil || r.Half != inches(0.125) {
+		t.Errorf("one reading with a half-width gives %+v", r)
+	}
+	if got := s.Clubs[2].Readings(catalogue.LengthID); len(got) != 1 || got[0] != inches(36.5) {
+		t.Errorf("one reading gives %v", got)
+	}
+}
+
+func TestTextsAndDays(t *testing.T) {
+	s := one(t, "t.csv", "club,made,conforming,grip-model,hand,on,mark\nPW,1970-01-11,Y,Corded,L,2026-04-18,\n7i,,0,,RH,,x9\n")
+	c := s.Clubs[0]
+	made, _ := testOptions(t).Schema.Lookup("made")
+	amount(t, c, made.ID, 10)
+	amount(t, c, made.ID+1, 1)
+	amount(t, s.Clubs[1], made.ID+1, 0)
+	for _, want := range []struct {
+		c    *club.Club
+		p    catalogue.ID
+		text string
+	}{{c, made.ID + 2, "Corded"}, {c, catalogue.Hand, "left"}, {s.Clubs[1], catalogue.Hand, "right"}, {c, catalogue.Mark, "PW"}, {s.Clubs[1], catalogue.Mark, "X9"}} {
+		if got, _ := want.c.Text(want.p); got != want.text {
+			t.Errorf("%s: property %d is %q, want %q", want.c.ID, want.p, got, want.text)
+		}
+	}
+	if c.On != "2026-04-18" || s.Clubs[1].On != "" {
+		t.Errorf("on is %q and %q", c.On, s.Clubs[1].On)
+	}
+}
+
+// TestClubNames reads clubs as benches write them.
+func TestClubNames(t *testing.T) {
+	for _, c := range []struct {
+		cell   string
+		kind   catalogue.Kind
+		number int
+		mark   string
+	}{
+		{"driver", catalogue.Driver, 1, ""}, {"Driver", catalogue.Driver, 1, ""}, {"D", catalogue.Driver, 1, ""}, {"1w", catalogue.Driver, 1, ""},
+		{"1 wood", catalogue.Driver, 1, ""}, {"drivers", catalogue.Driver, 1, ""},
+		{"3w", catalogue.Fairway, 3, ""}, {"3W", catalogue.Fairway, 3, ""}, {"3 wood", catalogue.Fairway, 3, ""}, {"fairway 3", catalogue.Fairway, 3, ""},
+		{"3-wood", catalogue.Fairway, 3, ""}, {"wood 5", catalogue.Fairway, 5, ""}, {"fairway", catalogue.Fairway, 0, ""},
+		{"5h", catalogue.Hybrid, 5, ""}, {"hybrid 4", catalogue.Hybrid, 4, ""},
+		{"7i", catalogue.Iron, 7, ""}, {"7 iron", catalogue.Iron, 7, ""}, {"iron 7", catalogue.Iron, 7, ""}, {"i7", catalogue.Iron, 7, ""}, {"7-Iron", catalogue.Iron, 7, ""}, {"Irons 10", catalogue.Iron, 10, ""},
+		{"PW", catalogue.Wedge, 0, "PW"}, {"pw", catalogue.Wedge, 0, "PW"}, {"wedge PW", catalogue.Wedge, 0, "PW"}, {"SW", catalogue.Wedge, 0, "SW"}, {"lob wedge", catalogue.Wedge, 0, "LW"},
+		{"wedge", catalogue.Wedge, 0, ""}, {"52 deg wedge", catalogue.Wedge, 0, "52"}, {"52°", catalogue.Wedge, 0, "52"}, {"wedge 56", catalogue.Wedge, 0, "56"}, {"56 wedge", catalogue.Wedge, 0, "56"},
+		{"putter", catalogue.Putter, 0, ""}, {"chipper", catalogue.Chipper, 0, ""},
+	} {
+		n := nameOf(c.cell)
+		if n.fault != nil || n.kind != c.kind || n.number != c.number || n.mark != c.mark {
+			t.Errorf("%q is %v %d %q (%v), want %v %d %q", c.cell, n.kind, n.number, n.mark, n.fault, c.kind, c.number, c.mark)
+		}
+	}
+	for _, cell := range []string{"7", "52", "w", "i", "7i 8i", "driver 2", "putter 3", "7.5i", "-7i", "seven iron", "wedges PW SW", "°", "deg 52 x y z"} {
+		if n := nameOf(cell); n.fault == nil {
+			t.Errorf("%q is taken for %v %d %q", cell, n.kind, n.number, n.mark)
+		}
+	}
+}
+
+// TestKindAndNumber reads clubs that are named in two columns.
+func TestKindAndNumber(t *testing.T) {
+	s := one(t, "k.csv", "kind,number,mark\nirons,7,\nDriver,,\nwedge,,pw\niron,7,\n")
+	var ids []string
+	for _, c := range s.Clubs {
+		ids = append(ids, c.ID+"/"+c.Kind.String())
+	}
+	if got, want := strings.Join(ids, ", "), "iron 7/iron, Driver/driver, wedge PW/wedge, iron 7 (2)/iron"; got != want {
+		t.Errorf("clubs are %s, want %s", got, want)
+	}
+	amount(t, s.Clubs[0], catalogue.Number, 7)
+	amount(t, s.Clubs[1], catalogue.Number, 1)
+	s = one(t, "k.csv", "club,kind,number\n7i,iron,7\n8i,wedge,\n3,iron,\n")
+	if s.Rows != 1 || s.Refused[0].Message != `"wedge" is another kind than the club "8i"; expected iron` || s.Refused[1].Column != "club" {
+		t.Errorf("clubs and kinds that differ: %d rows, %+v", s.Rows, s.Refused)
+	}
+}
+
+// TestMethods holds what a row's method must be.
+func TestMethods(t *testing.T) {
+	s := one(t, "m.csv", "club,length (in),by\nputter,35,plane-60\n7i,37,soled\n8i,,soled\n9i,36,\n")
+	if s.Rows != 2 || s.Refused[0].Message != "the method plane-60 does not cover a putter; expected a length by a method that covers the club" || s.Refused[0].Column != "length (in)" ||
+		s.Refused[1].Row.Row != 5 {
+		t.Errorf("%d rows, refused %+v", s.Rows, s.Refused)
+	}
+	if s.Clubs[0].Method != "soled" || s.Clubs[1].Method != "" {
+		t.Errorf("methods are %q and, without a length, %q", s.Clubs[0].Method, s.Clubs[1].Method)
+	}
+	o := testOptions(t)
+	o.By = "Soled"
+	sets, _, p := read(t, "m.csv", "club,length (in),by\nputter,35,axis\n7i,37,\n", o)
+	if p != nil || len(sets) != 1 || sets[0].Clubs[0].Method != "axis" || sets[0].Clubs[1].Method != "soled" {
+		t.Errorf("with --by: %v, %+v", p, sets)
+	}
+	o.By = "wal"
+	if _, _, p = read(t, "m.csv", "club,length (in)\n7i,37\n", o); p == nil || p.Hint != "wall" {
+		t.Errorf("--by wal gives %v", p)
+	}
+}

@@ -1,0 +1,219 @@
+package sheet
+
+import (
+	"errors"
+	"io"
+	"strings"
+	"testing"
+	"testing/iotest"
+
+	"ferrule/lang/catalogue"
+)
+
+// TestProblems holds what keeps a sheet as a whole from being read.
+func TestProblems(t *testing.T) {
+	for _, c := range []struct {
+		name, text string
+		row        int
+		column     string
+		message    string
+		hint       string
+	}{
+		{"a.csv", "", 0, "", "the sheet is empty; expected a row that names the columns, then one club a row", ""},
+		{"a.csv", "\n\n,,\n", 0, "", "the sheet is empty; expected a row that names the columns, then one club a row", ""},
+		{"a.csv", "club,lie\n", 1, "", "the sheet has no clubs; expected one club a row below the names of the columns", ""},
+		{"a.csv", "\nclub,lie\n,\n", 2, "", "the sheet has no clubs; expected one club a row below the names of the columns", ""},
+		{"a.csv", "id,clubb,lie\n1,7i,60 deg\n", 1, "clubb", "no column is named club (or kind); expected one in the first row, whose cells say driver, 3w, 7i, PW and so on", "club"},
+		{"a.csv", "7i,60 deg\n8i,61 deg\n", 1, "", `the first row holds a club, "7i", instead of the names of the columns; expected names such as id, club, length, by above it`, ""},
+		{"a.csv", "club,length (in)\n7i,37\n", 1, "length (in)", "the sheet has lengths and says nowhere how they were measured; expected the method in a column by, or --by METHOD once for all", ""},
+		{"a.csv", "club,length (in),by\n7i,37,\n8i,36,\n", 1, "length (in)", "the sheet has lengths and says nowhere how they were measured; expected the method in a column by, or --by METHOD once for all", ""},
+		{"a.csv", "club,lie,Lie\n7i,1,2\n", 1, "Lie", `the columns "lie" and "Lie" mean the same; expected each name once`, ""},
+		{"a.csv", "club,lie,lie\n7i,1,2\n", 1, "lie", `the column "lie" stands twice; expected each name once`, ""},
+		{"a.csv", "club,lie (in)\n7i,60\n", 1, "lie (in)", `the heading "lie (in)" has the unit in, which is a length, where lie holds an angle`, "lie (deg)"},
+		{"a.csv", "club,length (furlong)\n7i,60\n", 1, "length (furlong)", `the heading "length (furlong)" has a unit that is not known, "furlong"; expected one such as in, mm, deg, g, oz or cpm`, ""},
+		{"a.csv", "club,length (inches)\n7i,60\n", 1, "length (inches)", `the heading "length (inches)" has a unit that is not known, "inches"; expected one such as in, mm, deg, g, oz or cpm`, "length (in)"},
+		{"a.csv", "club,\"lie\n7i,60\n", 1, "", "a quotation mark in the first row has no end; expected the names of the columns", ""},
+		{"a.csv", strings.Repeat("club,", 20000) + "\n7i\n", 1, "", "the first row is longer than 64 KiB; expected the names of the columns", ""},
+		{"a.csv", "PK\x03\x04 and more", 0, "", "the file is a spreadsheet or an archive, whatever its name says; expected text", ""},
+		{"a.xlsx", "club,lie\n", 0, "", "the file is no .xlsx spreadsheet, whatever its name says; expected one, or another ending", ""},
+		{"a.xlsx", "PK\x03\x04 and more", 0, "", "the spreadsheet is damaged; open it and save it again, or save it as CSV", ""},
+		{"a.xlsx", "\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", 0, "", "the file is a spreadsheet of an old kind, or one with a password; expected .xlsx without a password, CSV or JSON Lines", ""},
+		{"-", "c\x00l\x00u\x00b\x00", 0, "", "the file is no text; expected CSV, JSON Lines or an .xlsx spreadsheet", ""},
+		{"-", "\xff\xfec\x00l\x00u\x00b\x00", 0, "", "the text is in UTF-16; expected UTF-8 (save it as CSV in UTF-8)", ""},
+		{"-", `[{"club": "7i"}]`, 1, "", "the file is a list in brackets; expected JSON Lines, which have one object a line and nothing between them", ""},
+		{"a.jsonl", "\n", 0, "", "the sheet has no clubs; expected one club a row below the names of the columns", ""},
+		{"a.jsonl", `{"club": "7i", "length": "37 in"}`, 0, "length", "the sheet has lengths and says nowhere how they were measured; expected the method in a column by, or --by METHOD once for all", ""},
+	} {
+		_, _, p := read(t, c.name, c.text, testOptions(t))
+		if p == nil {
+			t.Errorf("%.40q is read, want %s", c.text, c.message)
+			continue
+		}
+		if p.File != c.name || p.Row != c.row || p.Column != c.column || p.Message != c.message || p.Hint != c.hint {
+			t.Errorf("%.40q: %s:%d %q %s (hint %q)\nwant %s:%d %q %s (hint %q)", c.text, p.File, p.Row, p.Column, p.Message, p.Hint, c.name, c.row, c.column, c.message, c.hint)
+		}
+	}
+}
+
+// TestHeadings holds the forms that a heading may have. Each stands above the cell 45.75.
+func TestHeadings(t *testing.T) {
+	for heading, want := range map[string]float64{
+		"length (in)": 45.75 * 25.4, "Length [mm]": 45.75, "LENGTH (IN)": 45.75 * 25.4, "length in": 45.75 * 25.4, "length_mm": 45.75, "length-cm": 457.5,
+		`"length, in"`: 45.75 * 25.4, " Length ( mm ) ": 45.75, "length(in)": 45.75 * 25.4, "length (\"\")": 45.75 * 25.4, // in quotes below
+	} {
+		heading := heading
+		if strings.Contains(heading, `""`) {
+			heading = `"` + heading + `"`
+		}
+		s := one(t, "h.csv", "Club,By,"+heading+"\n7i,soled,45.75\n")
+		if len(s.Refused) > 0 {
+			t.Errorf("%s: %s", heading, s.Refused[0].Message)
+			continue
+		}
+		if got, _ := s.Clubs[0].Amount(catalogue.LengthID); got != want*1e6 {
+			t.Errorf("%s: 45.75 is %v mm, want %v", heading, got/1e6, want)
+		}
+	}
+	for heading, want := range map[string]catalogue.ID{
+		"grip-length (in)": catalogue.GripLength, "Grip Length (in)": catalogue.GripLength, "grip_length (in)": catalogue.GripLength,
+		"griplength (in)": catalogue.GripLength, "Swing weight (pts)": catalogue.SwingWeightID, "butt mass [g/in]": catalogue.ButtMass,
+	} {
+		s := one(t, "h.csv", "Club,"+heading+"\n7i,10.5\n")
+		if len(s.Refused) > 0 || !s.Clubs[0].Has(want) {
+			t.Errorf("%s does not give property %d: %+v", heading, want, s.Refused)
+		} else if s.Clubs[0].Sheet.Headings[want] != heading {
+			t.Errorf("the heading of property %d is %q, want %q", want, s.Clubs[0].Sheet.Headings[want], heading)
+		}
+	}
+}
+
+func TestWarnings(t *testing.T) {
+	_, r, p := read(t, "w.csv", "club,lenght (in),shaft,note,who,lofft\n7i,37,x,y,z,30\n", testOptions(t))
+	if p != nil {
+		t.Fatal(p)
+	}
+	got := r.Warnings()
+	if len(got) != 2 || got[0].Hint != "length" || got[1].Hint != "loft" || got[0].Row != 1 || got[0].Column != "lenght (in)" ||
+		got[0].Message != `the column "lenght (in)" is not known and is left aside; is it length?` {
+		t.Errorf("warnings are %+v", got)
+	}
+}
+
+// TestDividers holds that the mark between cells, the decimal comma, the line ends and the byte order mark are found out.
+func TestDividers(t *testing.T) {
+	for name, text := range map[string]string{
+		"commas":         "id,club,length (cm),by,lie (deg)\n1,7i,95.25,soled,62.5\n",
+		"semicolons":     "id;club;length (cm);by;lie (deg)\n1;7i;95,25;soled;62,5\n",
+		"tabs":           "id\tclub\tlength (cm)\tby\tlie (deg)\n1\t7i\t95,25\tsoled\t62.5\n",
+		"mark and CRLF":  "\ufeffid;club;length (cm);by;lie (deg)\r\n1;7i;95,25;soled;62,5\r\n",
+		"CR alone":       "id;club;length (cm);by;lie (deg)\r1;7i;95,25;soled;62,5\r",
+		"no last end":    "id,club,length (cm),by,lie (deg)\n1,7i,95.25,soled,62.5",
+		"quotes":         "\"id\",\"club\",\"length (cm)\",\"by\",\"lie (deg)\"\n\"1\", \"7i\" ,\"95.25\",\"soled\",\"62.5\"\n",
+		"a comma within": "id;club;length, cm;by;lie (deg)\n1;7i;95,25;soled;62,5\n",
+	} {
+		c := one(t, "-", text).Clubs[0]
+		amount(t, c, catalogue.LengthID, 952.5e6)
+		amount(t, c, catalogue.Lie, 62.5e6)
+		if c.ID != "1" || c.Kind != catalogue.Iron || c.Method != "soled" {
+			t.Errorf("%s: %+v", name, c)
+		}
+	}
+}
+
+// TestRows holds the account of rows that are blank, short, long, or have quotes that go wrong: the number of each
+// refused row, and its message.
+func TestRows(t *testing.T) {
+	const head = "id,club,note,length,by\n"
+	long := strings.Repeat("x", maxRow+1)
+	for _, c := range []struct {
+		name, text string
+		rows       int
+		refused    map[int]string
+	}{
+		{"blank rows", head + "\n1,7i,,37 in,soled\n,,,,\n  \n2,8i,,36 in,soled\n\n", 2, nil},
+		{"too few", head + "1,7i,37 in,soled\n2,8i,,36 in,soled\n", 1, map[int]string{2: "the row has 4 cells, the headings 5; expected as many, the empty ones too"}},
+		{"too many", head + "1,7i,a,b,37 in,soled\n2,8i,,36 in,soled,,\n", 1,
+			map[int]string{2: "the row has 6 cells, the headings 5; expected as many as there are headings, and quotes around a cell that holds the mark between cells"}},
+		{"inch marks", head + "1,7i,,37-1/2\",soled\n2,8i,\"said \"\"long\"\", then cut\",\"36 1/2\"\"\",soled\n", 2, nil},
+		{"a note of two lines", head + "1,7i,\"first\nsecond\",37 in,soled\n2,8q,,36 in,soled\n", 1, map[int]string{3: `"8q" is no club; expected one as in driver, 3w, 5h, 7i, PW or putter`}},
+		{"no end", head + "1,7i,\"oops,37 in,soled\n2,8i,,36 in,soled\n3,9i,,35 in,soled\n", 2,
+			map[int]string{2: `a cell opens with a quotation mark that has no end; expected one at the cell's end, and none before a cell (45-3/4" for inches is fine)`}},
+		{"no end but another start", head + "1,7i,\"oops,37 in,soled\n2,8i,\"fine\",36 in,soled\n", 1,
+			map[int]string{2: "text stands behind the closing quotation mark of a cell; expected the mark at the cell's end, and two of them for one within"}},
+		{"no end but inches further down", head + "1,7i,\"oops,37 in,soled\n2,8i,,36\",soled\n3,9i,,35\",soled\n", 2,
+			map[int]string{2: `a cell opens with a quotation mark that has no end; expected one at the cell's end, and none before a cell (45-3/4" for inches is fine)`}},
+		{"text behind", head + "1,7i,\"a\"b,37 in,soled\n2,8i,,36 in,soled\n", 1,
+			map[int]string{2: "text stands behind the closing quotation mark of a cell; expected the mark at the cell's end, and two of them for one within"}},
+		{"too long", head + "1,7i," + long + ",37 in,soled\n2,8i,,36 in,soled\n", 1, map[int]string{2: "the row is longer than 64 KiB; expected one club, and short notes"}},
+		{"far too long", head + "1,7i," + strings.Repeat(long, 20) + ",37 in,soled\n2,8i,,36 in,soled\n", 1, map[int]string{2: "the row is longer than 64 KiB; expected one club, and short notes"}},
+		{"too long in quotes", head + "1,7i,\"" + strings.Repeat("x\n", maxRow/2) + "\",37 in,soled\n", 0, nil},
+	} {
+		sets, r, p := read(t, "r.csv", c.text, testOptions(t))
+		if p != nil {
+			t.Fatalf("%s: %v", c.name, p)
+		}
+		rows, refused := 0, map[int]string{}
+		for _, s := range sets {
+			rows += s.Rows
+			for _, f := range s.Refused {
+				refused[f.Row.Row] = f.Message
+			}
+		}
+		if c.refused == nil && c.rows == 0 {
+			if r.RowsRead() < maxRow/2 || rows > 0 {
+				t.Errorf("%s: %d rows read, %d clubs", c.name, r.RowsRead(), rows)
+			}
+			continue
+		}
+		if rows != c.rows || len(refused) != len(c.refused) {
+			t.Errorf("%s: %d clubs, want %d; refused %v", c.name, rows, c.rows, refused)
+		}
+		for row, want := range c.refused {
+			if refused[row] != want {
+				t.Errorf("%s: row %d: %s\nwant %s", c.name, row, refused[row], want)
+			}
+		}
+	}
+}
+
+// TestRefusedClubs holds what is still known of a refused row, and that nothing wrong is.
+func TestRefusedClubs(t *testing.T) {
+	s := one(t, "r.csv", "id,club,length,by,lie\n1,7i,nope,soled,62 deg\n2,8i,37 in,soled\n3,9i,36 in,sold,63 deg\n4,driver,45 in,soled,58 deg,7\n5,7i,,,200 deg\n")
+	if s.Rows != 0 || len(s.Refused) != 5 {
+		t.Fatalf("%d rows, refused %+v", s.Rows, s.Refused)
+	}
+	for i, want := range []struct {
+		kind             catalogue.Kind
+		length, lie, num bool
+	}{{catalogue.Iron, false, true, true}, {catalogue.Iron, false, false, true}, {catalogue.Iron, false, true, true}, {catalogue.Driver, false, false, true}, {catalogue.Iron, false, false, true}} {
+		c := s.Refused[i].Club
+		if c.Kind != want.kind || c.Has(catalogue.LengthID) != want.length || c.Has(catalogue.Lie) != want.lie || c.Has(catalogue.Number) != want.num {
+			t.Errorf("row %d: kind %v, length %v, lie %v, number %v", c.Row, c.Kind, c.Has(catalogue.LengthID), c.Has(catalogue.Lie), c.Has(catalogue.Number))
+		}
+	}
+	if s := one(t, "r.csv", "club,lie,loft\n7i,x,y\n"); s.Refused[0].Message != `"x" is no number; expected an angle, as in 58 deg (also at fault in this row: loft)` {
+		t.Errorf("two bad cells: %s", s.Refused[0].Message)
+	}
+}
+
+// TestBrokenReader holds that a sheet which cannot be read to its end says so.
+func TestBrokenReader(t *testing.T) {
+	broken := errors.New("the disk was pulled out")
+	for _, ending := range []string{"csv", "jsonl", "xlsx"} {
+		if _, p := Open("a."+ending, iotest.ErrReader(broken), testOptions(t)); p == nil || !strings.Contains(p.Message, broken.Error()) {
+			t.Errorf("%s: %v", ending, p)
+		}
+	}
+	r, p := Open("a.csv", io.MultiReader(strings.NewReader(string(bigSheet(60_000))), iotest.ErrReader(broken)), testOptions(t))
+	if p != nil {
+		t.Fatal(p)
+	}
+	for {
+		if _, ok := r.Next(); !ok {
+			break
+		}
+	}
+	if p := r.Problem(); p == nil || p.File != "a.csv" || !strings.Contains(p.Message, broken.Error()) {
+		t.Errorf("a sheet that breaks off gives %v", p)
+	}
+}
