@@ -1,0 +1,323 @@
+// Package format writes a rule book in its canonical layout: clauses indented by
+// two blanks and their words padded to one column, a blank line between
+// declarations, one blank between words, long clauses broken where the language
+// lets them go on. Comments, quantities and the order of everything stay as written.
+package format
+
+import (
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/source"
+)
+
+const (
+	indent   = "  "
+	deeper   = "    " // of the lines that go on a clause
+	maxWidth = 100    // columns above which a clause is broken
+)
+
+// Format returns the text of a book that was parsed without a mistake. Formatting
+// that text again changes nothing.
+func Format(b *ast.Book) string {
+	f := &formatter{file: b.File, comments: b.Comments}
+	if b.Header != nil {
+		f.declaration(b.Header)
+	}
+	for _, d := range b.Decls {
+		f.declaration(d)
+	}
+	f.commentsBefore(len(b.File.Text), nil)
+	return f.text()
+}
+
+// piece is a clause, or the first line of a declaration: where it stands in the source, and
+// the cells of its line. Cells but the last are padded to columns shared with its
+// neighbours of the same kind.
+type piece struct {
+	start, end int
+	cells      []string
+}
+
+// line is a line of the result.
+type line struct {
+	cells   []string // more than one: to be aligned with neighbours
+	kind    string   // lines of one kind that stand together are aligned
+	text    string   // of a line without cells
+	comment string   // that stands behind it
+	own     bool     // nothing but a comment
+}
+
+type formatter struct {
+	file     *source.File
+	comments []ast.Comment // those not yet written
+	lines    []line
+	before   string // the kind of the declaration before; empty for one of several lines
+	last     int    // the source line on which the last thing written ended; 0 for none
+}
+
+// sourceLine is the line of the source at a byte.
+func (f *formatter) sourceLine(at int) int {
+	return source.Span{File: f.file, Start: at, End: at}.Line()
+}
+
+// blank ends a paragraph of the result.
+func (f *formatter) blank() {
+	if n := len(f.lines); n > 0 && (f.lines[n-1].text != "" || f.lines[n-1].cells != nil) {
+		f.lines = append(f.lines, line{})
+	}
+}
+
+// commentsBefore writes the comments on lines of their own that stand before a
+// byte of the source, where the declaration next starts; nil at the book's end.
+func (f *formatter) commentsBefore(at int, next ast.Decl) {
+	for len(f.comments) > 0 && f.comments[0].Span.Start < at {
+		c := f.comments[0]
+		n := f.sourceLine(c.Span.Start)
+		body := f.last > 0 && n == f.last+1 && c.Span.Pos().Column > 1 && f.before == ""
+		if !body {
+			f.paragraph(n, next)
+		}
+		f.ownComment(c, n, body)
+	}
+}
+
+// paragraph sets a blank line before what stands on source line n, outside declarations,
+// where one is due.
+func (f *formatter) paragraph(n int, next ast.Decl) {
+	if len(f.lines) == 0 {
+		return
+	}
+	apart := n > f.last+1
+	if last := f.lines[len(f.lines)-1]; !last.own || last.text != strings.TrimLeft(last.text, " ") {
+		// Behind a declaration, and not behind a comment that leads on to the next.
+		apart = apart || f.before == "" || next == nil || kind(next) != f.before
+	}
+	if apart {
+		f.blank()
+	}
+}
+
+// ownComment writes the next comment on a line of its own.
+func (f *formatter) ownComment(c ast.Comment, n int, body bool) {
+	text := c.Text
+	if body {
+		text = indent + text
+	}
+	f.lines = append(f.lines, line{text: text, own: true})
+	f.comments = f.comments[1:]
+	f.last = n
+}
+
+// kind is the word of declarations of one line that may stand together; empty for
+// the others.
+func kind(d ast.Decl) string {
+	switch d.(type) {
+	case *ast.Use:
+		return "use"
+	case *ast.Group:
+		return "group"
+	case *ast.Property:
+		return "property"
+	case *ast.Let:
+		return "let"
+	case *ast.Allowance:
+		return "allowance"
+	}
+	return ""
+}
+
+func (f *formatter) declaration(d ast.Decl) {
+	start := d.Place().Start
+	f.commentsBefore(start, d)
+	f.paragraph(f.sourceLine(start), d)
+	first, body, column := parts(d)
+	first.start = start
+	k := kind(d)
+	f.piece(first, "", 0, k)
+	slices.SortFunc(body, func(a, b piece) int { return a.start - b.start })
+	for _, p := range body {
+		for len(f.comments) > 0 && f.comments[0].Span.Start < p.start {
+			c := f.comments[0]
+			n := f.sourceLine(c.Span.Start)
+			f.spaced(n)
+			f.ownComment(c, n, true)
+		}
+		f.spaced(f.sourceLine(p.start))
+		f.piece(p, indent, column, "clause")
+	}
+	f.before = k
+}
+
+// spaced keeps a blank line before source line n inside a declaration.
+func (f *formatter) spaced(n int) {
+	if n > f.last+1 {
+		f.blank()
+	}
+}
+
+// piece writes a clause or a first line with the comments in and behind it.
+func (f *formatter) piece(p piece, margin string, column int, k string) {
+	inside := 0
+	for inside < len(f.comments) && f.comments[inside].Span.Start < p.end {
+		inside++
+	}
+	switch text := margin + joined(p.cells, column); {
+	case inside > 0:
+		// A clause with comments between its lines keeps these lines.
+		f.comments = f.comments[inside:]
+		f.asWritten(p, margin, column)
+	case width(text) > maxWidth:
+		f.broken(text, further(margin, column))
+	default:
+		cells := slices.Clone(p.cells)
+		cells[0] = margin + pad(cells[0], column)
+		for i, c := range cells {
+			cells[i] = blanks.Replace(c)
+		}
+		if column > 0 { // the word's column is fixed, the cells behind it are aligned
+			cells = append([]string{cells[0] + cells[1]}, cells[2:]...)
+		}
+		f.lines = append(f.lines, line{cells: cells, kind: k})
+	}
+	f.last = f.sourceLine(p.end)
+	if len(f.comments) > 0 && f.sourceLine(f.comments[0].Span.Start) == f.last {
+		f.lines[len(f.lines)-1].comment = f.comments[0].Text
+		f.comments = f.comments[1:]
+	}
+}
+
+// further is the margin of the lines that go on a clause.
+func further(margin string, column int) string {
+	if column == 0 {
+		return margin + deeper
+	}
+	return margin + strings.Repeat(" ", column)
+}
+
+func pad(s string, column int) string {
+	return s + strings.Repeat(" ", max(0, column-width(s)))
+}
+
+func width(s string) int { return utf8.RuneCountInString(s) }
+
+// joined is the cells on one line, the first padded to column.
+func joined(cells []string, column int) string {
+	if column == 0 {
+		return strings.Join(cells, " ")
+	}
+	return pad(cells[0], column) + strings.Join(cells[1:], " ")
+}
+
+// asWritten writes the source lines of p, each trimmed and indented anew.
+func (f *formatter) asWritten(p piece, margin string, column int) {
+	for i, text := range strings.Split(f.file.Text[p.start:p.end], "\n") {
+		text = strings.TrimSpace(text)
+		switch {
+		case text == "":
+			continue
+		case i == 0 && column > 0:
+			word := text[:max(0, strings.IndexAny(text, " \t"))] // none where the line is the word alone
+			text = margin + pad(word, column) + strings.TrimLeft(text[len(word):], " \t")
+		case i == 0:
+			text = margin + text
+		default:
+			text = further(margin, column) + text
+		}
+		f.lines = append(f.lines, line{text: strings.TrimRight(text, " ")})
+	}
+}
+
+// broken writes a long line over several, broken at its gaps.
+func (f *formatter) broken(text, margin string) {
+	var parts []string
+	for _, part := range strings.Split(text, gap) {
+		if width(part) <= maxWidth-width(margin) {
+			parts = append(parts, strings.ReplaceAll(part, tightGap, " "))
+			continue
+		}
+		parts = append(parts, strings.Split(part, tightGap)...)
+	}
+	current := parts[0]
+	for _, part := range parts[1:] {
+		if width(current)+1+width(part) <= maxWidth {
+			current += " " + part
+			continue
+		}
+		f.lines = append(f.lines, line{text: current})
+		current = margin + part
+	}
+	f.lines = append(f.lines, line{text: current})
+}
+
+// text lays out the lines: cells aligned, then the comments behind lines.
+func (f *formatter) text() string {
+	for len(f.lines) > 0 && f.lines[len(f.lines)-1].text == "" && f.lines[len(f.lines)-1].cells == nil {
+		f.lines = f.lines[:len(f.lines)-1]
+	}
+	for i := 0; i < len(f.lines); {
+		j := i
+		for j < len(f.lines) && f.lines[j].cells != nil && f.lines[j].kind == f.lines[i].kind {
+			j++
+		}
+		align(f.lines[i:j])
+		i = max(j, i+1)
+	}
+	var b strings.Builder
+	for i := 0; i < len(f.lines); {
+		j, column := i, 0
+		for j < len(f.lines) && f.lines[j].comment != "" {
+			column = max(column, width(f.lines[j].text))
+			j++
+		}
+		if j == i {
+			b.WriteString(f.lines[i].text + "\n")
+			i++
+			continue
+		}
+		for _, l := range f.lines[i:j] {
+			b.WriteString(pad(l.text, column) + "  " + l.comment + "\n")
+		}
+		i = j
+	}
+	return b.String()
+}
+
+// align sets the text of lines that stand together from their cells, padding
+// these to common columns where that makes no line too long.
+func align(lines []line) {
+	var columns []int
+	for _, l := range lines {
+		for i, c := range l.cells[:len(l.cells)-1] {
+			if i == len(columns) {
+				columns = append(columns, 0)
+			}
+			columns[i] = max(columns[i], width(c))
+		}
+	}
+	fits := true
+	for i := range lines {
+		l := &lines[i]
+		l.text = l.cells[0]
+		for n, c := range l.cells[1:] {
+			l.text = pad(l.text, sum(columns[:n+1])+n) + " " + c
+		}
+		fits = fits && width(l.text) <= maxWidth
+	}
+	if fits {
+		return
+	}
+	for i := range lines {
+		lines[i].text = strings.Join(lines[i].cells, " ")
+	}
+}
+
+func sum(all []int) int {
+	n := 0
+	for _, a := range all {
+		n += a
+	}
+	return n
+}
