@@ -159,7 +159,7 @@ func (p *Parser) refusal(h *head, set string, c *club.Club) club.Refusal {
 	var more []string
 	for _, g := range p.faults[1:] {
 		if g.column != "" && g.column != f.column {
-			more = append(more, diag.Visible(g.column))
+			more = append(more, shown(g.column))
 		}
 	}
 	if len(more) > 0 && f.column != "" {
@@ -167,7 +167,7 @@ func (p *Parser) refusal(h *head, set string, c *club.Club) club.Refusal {
 	}
 	return club.Refusal{
 		Row:    club.Row{File: h.sheet.File, Row: c.Row},
-		Column: diag.Visible(f.column), Read: shown(f.read), Message: message, Hint: f.hint, Set: set, Club: c,
+		Column: shown(f.column), Read: shown(f.read), Message: message, Hint: diag.Visible(f.hint), Set: set, Club: c,
 	}
 }
 

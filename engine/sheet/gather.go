@@ -10,7 +10,7 @@ type pending struct {
 	name string
 	buf  []byte
 	rows []rawRow
-	back flaw // streamed: why every row of this run is refused, comesBack or crowded; else sound
+	back flaw // why every further row is refused if the sheet is streamed, comesBack or crowded; else sound
 }
 
 // add lays a row into its set.
@@ -39,8 +39,11 @@ func (r *Reader) gather() {
 				p = r.newPending(string(l.set))
 				r.byName[p.name] = p
 			}
-			if p != r.last && len(p.rows) > 0 && l.fault == sound {
-				l.fault = comesBack // which matters only if the sheet is large
+			if p != r.last && len(p.rows) > 0 {
+				p.back = comesBack // which matters only if the sheet is large
+			}
+			if l.fault == sound {
+				l.fault = p.back
 			}
 			p.add(l)
 			r.last = p
@@ -60,7 +63,7 @@ func (r *Reader) gather() {
 			r.remember(p.name, p.rows[0].row)
 		}
 		if n := len(r.queue); n > 0 {
-			r.open = r.queue[n-1] == r.last
+			r.open = r.queue[n-1] == r.last && r.last.back == sound
 		}
 		return
 	}
@@ -132,7 +135,7 @@ func (r *Reader) remember(name string, row int32) {
 }
 
 func (r *Reader) warn(w Warning) {
-	w.File = r.file
+	w.File, w.Column = r.file, shown(w.Column)
 	r.warnings = append(r.warnings, w)
 }
 

@@ -123,6 +123,9 @@ func (r resolver) column(heading string) column {
 		name, u = heading[:i], heading[i+1:]
 	} else if !r.resolve(&c, name) {
 		if i := strings.LastIndexAny(heading, " _-"); i > 0 && (unitOf(heading[i+1:]) != nil || unit.Suggest(heading[i+1:]) != "") {
+			if !r.resolve(&c, heading[:i]) || !c.property.Sort.Numeric() {
+				return column{heading: heading}
+			}
 			name, u = heading[:i], heading[i+1:]
 		}
 	}
@@ -144,7 +147,10 @@ func (r resolver) column(heading string) column {
 		c.fault = &fault{heading, u, fmt.Sprintf("the heading %s has a unit that is not known, %s; expected one such as in, mm, deg, g, oz or cpm", diag.Quote(heading), diag.Quote(u)), hint}
 	case c.format.Unit.Dim != c.format.Dim:
 		c.fault = &fault{heading, u, fmt.Sprintf("the heading %s has the unit %s, which is %s, where %s holds %s", diag.Quote(heading), u, withArticle(c.format.Unit.Dim),
-			c.property.Name, withArticle(c.format.Dim)), c.property.Name + " (" + unit.Base(c.format.Dim).Name + ")"}
+			c.property.Name, withArticle(c.format.Dim)), c.property.Name}
+		if base := unit.Base(c.format.Dim).Name; base != "" {
+			c.fault.hint += " (" + base + ")"
+		}
 	}
 	return c
 }

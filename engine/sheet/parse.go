@@ -77,8 +77,9 @@ func (p *Parser) strangers(raw RawSet, s *club.Set) {
 // loose reads a row that is refused because its set is not known.
 func (p *Parser) loose(h *head, l line) club.Refusal {
 	c, _ := p.club(h, string(l.text), rawRow{row: int32(l.row), fault: l.fault})
-	if l.fault == sound && (len(p.faults) == 0 || p.faults[0].column != "") {
-		p.faults = slices.Insert(p.faults, 0, p.flaw(h, noSetName))
+	missing := p.flaw(h, noSetName)
+	if l.fault == sound && !slices.ContainsFunc(p.faults, func(f fault) bool { return f.column == "" || f.column == missing.column }) {
+		p.faults = slices.Insert(p.faults, 0, missing)
 	}
 	return p.refusal(h, "", c)
 }

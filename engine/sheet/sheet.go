@@ -165,7 +165,7 @@ func (s RawSet) Rows() int { return len(s.rows) + s.fresh }
 func Open(name string, r io.Reader, o Options) (*Reader, *Problem) {
 	d := &Reader{name: name, file: fileOf(name), opts: o, byName: map[string]*pending{}, seed: maphash.MakeSeed()}
 	if p := d.start(r); p != nil {
-		p.File = d.file
+		p.File, p.Column, p.Read = d.file, shown(p.Column), shown(p.Read)
 		return nil, p
 	}
 	return d, nil

@@ -152,7 +152,7 @@ func (r *Reader) headings(h *head) *Problem {
 // whole looks over the sheet after reading ahead.
 func (r *Reader) whole() *Problem {
 	switch h := r.source.columns(); {
-	case r.problem != nil && r.rowsRead == 0:
+	case r.problem != nil:
 		return r.problem
 	case r.rowsRead == 0 && r.done:
 		return &Problem{Row: h.row, Message: "the sheet has no clubs; expected one club a row below the names of the columns"}

@@ -169,7 +169,7 @@ func (s *cellScan) cell(e xml.StartElement, column int) error {
 	}
 	text, ok := s.styles.text(attribute(e, "t"), attribute(e, "s"), strings.TrimSpace(value.String()))
 	if hasFormula && value.Len() == 0 && !inline {
-		text, ok = "="+shown(formula.String()), true
+		text, ok = "="+shown(strings.TrimPrefix(formula.String(), "=")), true
 	}
 	if column >= xlsxColumns && (value.Len() > 0 || hasFormula || inline) {
 		return fmt.Errorf("row %d has cells beyond the 256th column; expected a sheet of clubs with a few columns", s.row)

@@ -1,0 +1,268 @@
+package sheet
+
+import (
+	"bytes"
+	"fmt"
+	"runtime"
+	"strings"
+	"sync"
+	"testing"
+
+	"ferrule/engine/club"
+	"ferrule/lang/catalogue"
+)
+
+// outline is a sheet as it was laid out: each set with its clubs, their settings behind a stroke, and the rows it refuses.
+func outline(sets []*club.Set) string {
+	var out []string
+	for _, s := range sets {
+		text := s.Name + ":"
+		for _, c := range s.Clubs {
+			text += " " + c.ID
+			for n := c; n != nil; n = n.Next {
+				if n.Setting != "" {
+					text += "/" + n.Setting
+				}
+			}
+		}
+		for _, f := range s.Refused {
+			text += fmt.Sprintf(" -%d", f.Row.Row)
+			if f.AnySet {
+				text += "any"
+			}
+			if f.Again {
+				text += "again"
+			}
+		}
+		out = append(out, text)
+	}
+	return strings.Join(out, "; ")
+}
+
+// TestSets holds how rows are laid into sets and given ids.
+func TestSets(t *testing.T) {
+	for _, c := range []struct{ name, text, want string }{
+		{"no sets", "club\n7i\n8i\n", ": 7i 8i"},
+		{"an empty column of sets", "set,club\n,7i\n,8i\n", ": 7i 8i"},
+		{"anywhere", "set,club\nb,7i\na,7i\nb,8i\na,8i\nb,9i\n", "b: 7i 8i 9i; a: 7i 8i"},
+		{"numbered", "club\n7i\n7i\nPW\n7i\n", ": 7i 7i (2) PW 7i (3)"},
+		{"numbered around an id", "id,club\n7i (2),8i\n,7i\n,7i\n", ": 7i (2) 7i 7i (3)"},
+		{"one id twice", "id,club\nx,7i\nx,8i\ny,9i\n", ": x y -3"},
+		{"one id twice in two sets", "set,id,club\na,x,7i\nb,x,8i\n", "a: x; b: x"},
+		{"one id twice, the first refused", "id,club\nx,7q\nx,8i\n", ": -2 -3"},
+		{"a text refused, and again", "club,lie\n7i,no\n7i,62 deg\n", ": 7i (2) -2"},
+		{"settings", "id,setting,club\nd,A,driver\ne,,3w\nd,B,driver\nd,A,driver\n", ": d/A/B e -5"},
+		{"settings without ids", "setting,club\nA,driver\nB,driver\n,7i\n,7i\nA,driver\n", ": driver/A/B 7i 7i (2) driver (2)/A"},
+		{"a setting that is another kind", "id,setting,club\nd,A,driver\nd,B,3w\n", ": d/A -3"},
+		{"a set that cannot be read", "set,club\na,7i\n\x01,8i\nb,7i\n,9i\n", "a: 7i -3any -5any; b: 7i -3anyagain -5anyagain"},
+		{"no set that can be read", "set,club\n\x01,8i\n", ": -2any"},
+	} {
+		sets, _, p := read(t, "s.csv", c.text, testOptions(t))
+		if p != nil {
+			t.Errorf("%s: %v", c.name, p)
+		} else if got := outline(sets); got != c.want {
+			t.Errorf("%s: %s\nwant %s", c.name, got, c.want)
+		}
+	}
+	s := one(t, "s.csv", "id,setting,club\nd,A,driver\nd,A,driver\n")
+	if want := `the id "d" at the setting "A" stands in row 2 of the same set already; expected another id, or another setting of an adjustable club`; s.Refused[0].Message != want {
+		t.Errorf("%s\nwant %s", s.Refused[0].Message, want)
+	}
+}
+
+// TestManyRefused holds that a sheet of nothing but sets and rows without one does not grow with the product of
+// both.
+func TestManyRefused(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("set,club\n")
+	for i := range 2000 {
+		fmt.Fprintf(&b, "s%d,7i\n,8i\n", i)
+	}
+	sets, _, p := read(t, "m.csv", b.String(), testOptions(t))
+	if p != nil || len(sets) != 2000 || len(sets[0].Refused) != 2000 || len(sets[1].Refused) != most {
+		t.Fatalf("%v, %d sets, %d and %d refused", p, len(sets), len(sets[0].Refused), len(sets[1].Refused))
+	}
+	if f := sets[1].Refused[0]; !f.Again || f.Club.Kind != catalogue.NoKind {
+		t.Errorf("a further set is given %+v", f)
+	}
+}
+
+// TestStream holds a sheet that is too large to be gathered: its sets are those of its runs of rows, and a set
+// that comes back has its rows refused, whether it does so before or after the sheet turns out to be large.
+func TestStream(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("set,club\n")
+	rows := 0
+	add := func(set string, n int) {
+		for range n {
+			fmt.Fprintf(&b, "%s,7i\n", set)
+		}
+		rows += n
+	}
+	add("first", 20)
+	add("second", 30)
+	add("first", 3)
+	for i := range 4000 {
+		add(fmt.Sprint("bag", i), 14)
+	}
+	add("bag17", 2)
+	add("", 1)
+	add("last", 5)
+	sets, r, p := read(t, "s.csv", b.String(), testOptions(t))
+	if p != nil {
+		t.Fatal(p)
+	}
+	if !r.Streamed() || r.RowsRead() != rows {
+		t.Errorf("streamed %v, %d rows read, want %d", r.Streamed(), r.RowsRead(), rows)
+	}
+	if len(sets) != 4004 {
+		t.Fatalf("%d sets, want 4004", len(sets))
+	}
+	if s := sets[0]; s.Name != "first" || s.Rows != 20 || len(s.Refused) != 3 {
+		t.Errorf("set %s: %d rows, %d refused, want first, 20, 3", s.Name, s.Rows, len(s.Refused))
+	}
+	for _, s := range sets[1:4002] {
+		if len(s.Refused) > 0 {
+			t.Fatalf("set %s refuses %+v", s.Name, s.Refused)
+		}
+	}
+	back, last := sets[4002], sets[4003]
+	if back.Name != "bag17" || back.Rows != 0 || len(back.Refused) != 3 || back.Refused[0].Row.Row != rows-8+2 ||
+		back.Refused[0].Message != "the set stood further up already; in a sheet of more than 50,000 rows those of a set must be adjacent" || back.Refused[0].Column != "set" {
+		t.Errorf("the set that comes back: %+v", back)
+	}
+	if last.Name != "last" || last.Rows != 5 || len(last.Refused) != 1 || !last.Refused[0].Again {
+		t.Errorf("the last set: %d rows, %+v", last.Rows, last.Refused)
+	}
+}
+
+// TestGathered holds that fifty thousand rows are gathered and one more is streamed.
+func TestGathered(t *testing.T) {
+	for _, n := range []int{50_000, 50_001} {
+		text := "set,club\n" + strings.Repeat("a,7i\nb,7i\n", n/2)
+		if n%2 == 1 {
+			text += "a,7i\n"
+		}
+		sets, r, p := read(t, "g.csv", text, testOptions(t))
+		if p != nil {
+			t.Fatal(p)
+		}
+		refused := 0
+		for _, s := range sets {
+			refused += len(s.Refused)
+		}
+		if gathered := n <= 50_000; r.Streamed() == gathered || (refused == 0) != gathered {
+			t.Errorf("%d rows: streamed %v, %d refused", n, r.Streamed(), refused)
+		}
+	}
+}
+
+// TestOneHugeSet holds that a set may have 250,000 rows, and what becomes of the others.
+func TestOneHugeSet(t *testing.T) {
+	r, p := Open("h.csv", strings.NewReader("club\n"+strings.Repeat("7i\n", 260_000)), testOptions(t))
+	if p != nil {
+		t.Fatal(p)
+	}
+	rows, refused := 0, 0
+	for {
+		s, ok := r.Next()
+		if !ok {
+			break
+		}
+		rows += s.Rows
+		refused += len(s.Refused)
+		if len(s.Refused) > refusedRun {
+			t.Errorf("%d rows are refused at a time", len(s.Refused))
+		}
+		r.Recycle(s)
+	}
+	if rows != maxSetRows || refused != 260_000-maxSetRows {
+		t.Errorf("%d rows, %d refused", rows, refused)
+	}
+}
+
+// TestParallel reads sets on two goroutines and finds what one finds.
+func TestParallel(t *testing.T) {
+	text := string(bigSheet(70_000))
+	want, _, p := read(t, "p.csv", text, testOptions(t))
+	if p != nil {
+		t.Fatal(p)
+	}
+	r, _ := Open("p.csv", strings.NewReader(text), testOptions(t))
+	raws := make(chan RawSet, 16)
+	var group sync.WaitGroup
+	var mu sync.Mutex
+	sums := map[string]float64{}
+	for range 2 {
+		group.Go(func() {
+			parser, s := r.NewParser(), new(club.Set)
+			for raw := range raws {
+				parser.Parse(raw, s)
+				mu.Lock()
+				sums[s.Name] = sum(s)
+				mu.Unlock()
+			}
+		})
+	}
+	for {
+		raw, ok := r.NextRaw()
+		if !ok {
+			break
+		}
+		raws <- raw
+	}
+	close(raws)
+	group.Wait()
+	if len(sums) != len(want) {
+		t.Fatalf("%d sets, want %d", len(sums), len(want))
+	}
+	for _, s := range want {
+		if sums[s.Name] != sum(s) {
+			t.Errorf("set %s differs", s.Name)
+		}
+	}
+}
+
+// sum is a number that tells one set from another.
+func sum(s *club.Set) float64 {
+	total := 0.0
+	for i, c := range s.Clubs {
+		for p := range catalogue.KnownProperties {
+			a, _ := c.Amount(p)
+			total += a * float64(i+1)
+		}
+		total += float64(len(c.ID) + len(c.Method) + int(c.Kind))
+	}
+	return total
+}
+
+// TestConstantMemory reads 600,000 rows in adjacent sets and holds the heap to a few megabytes.
+func TestConstantMemory(t *testing.T) {
+	text := bigSheet(600_000)
+	runtime.GC()
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	r, p := Open("c.csv", bytes.NewReader(text), testOptions(t))
+	if p != nil {
+		t.Fatal(p)
+	}
+	var most uint64
+	for n := 0; ; n++ {
+		s, ok := r.Next()
+		if !ok {
+			break
+		}
+		r.Recycle(s)
+		if n%10_000 == 9_999 {
+			runtime.GC()
+			runtime.ReadMemStats(&after)
+			most = max(most, after.HeapAlloc)
+		}
+	}
+	if most > before.HeapAlloc+8<<20 {
+		t.Errorf("the heap grows by %d KiB", (most-before.HeapAlloc)>>10)
+	}
+	if r.RowsRead() != 600_000 {
+		t.Errorf("%d rows", r.RowsRead())
+	}
+}

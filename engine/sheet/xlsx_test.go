@@ -1,0 +1,231 @@
+package sheet
+
+import (
+	"archive/zip"
+	"bytes"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+
+	"ferrule/lang/catalogue"
+)
+
+// workbook is a spreadsheet with one sheet after the other, each a list of rows.
+func workbook(t testing.TB, change func(*excelize.File), sheets ...[][]any) string {
+	t.Helper()
+	f := excelize.NewFile()
+	defer f.Close()
+	for i, rows := range sheets {
+		name := fmt.Sprintf("Sheet%d", i+1)
+		if _, err := f.NewSheet(name); err != nil {
+			t.Fatal(err)
+		}
+		for r, row := range rows {
+			for c, v := range row {
+				cell, _ := excelize.CoordinatesToCellName(c+1, r+1)
+				if err := f.SetCellValue(name, cell, v); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+	}
+	if change != nil {
+		change(f)
+	}
+	var b bytes.Buffer
+	if err := f.Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+func TestXLSX(t *testing.T) {
+	text := workbook(t, func(f *excelize.File) {
+		fraction, err := f.NewStyle(&excelize.Style{NumFmt: 12}) // # ?/?
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := f.SetCellStyle("Sheet1", "C3", "C3", fraction); err != nil {
+			t.Fatal(err)
+		}
+		if err := f.SetCellFormula("Sheet1", "E4", "=60+2"); err != nil {
+			t.Fatal(err)
+		}
+	}, [][]any{
+		{"id", "club", "length (in)", "by", "lie (deg)", "made", "conforming"},
+		{"d1", "driver", 45.75, "soled", 58, time.Date(2009, 12, 31, 0, 0, 0, 0, time.UTC), true},
+		{"i7", "7i", 37.5, "soled", 62.00000000000001, nil, false},
+		{"i8", "8i", 37, "soled", nil, nil, nil},
+		nil,
+		{"p", "putter", "34 1/2 | 34 5/8", "axis"},
+	}, [][]any{{"club"}, {"9i"}})
+	s := one(t, "a.xlsx", text)
+	if s.Rows != 3 || len(s.Refused) != 1 {
+		t.Fatalf("%d rows, refused %+v", s.Rows, s.Refused)
+	}
+	d, i, p := s.Clubs[0], s.Clubs[1], s.Clubs[2]
+	amount(t, d, catalogue.LengthID, inches(45.75))
+	made, _ := testOptions(t).Schema.Lookup("made")
+	amount(t, d, made.ID, 14609) // days from 1970-01-01 to 2009-12-31: 40 years, 10 of them leap years, less a day
+	amount(t, d, made.ID+1, 1)
+	amount(t, i, catalogue.LengthID, inches(37.5))
+	amount(t, i, catalogue.Lie, 62e6)
+	amount(t, p, catalogue.LengthID, inches(34.5625))
+	if p.Row != 6 || d.Row != 2 {
+		t.Errorf("rows are %d and %d", d.Row, p.Row)
+	}
+	if f := s.Refused[0]; f.Row.Row != 4 || f.Column != "lie (deg)" || f.Read != "=60+2" ||
+		f.Message != `"=60+2" is a formula without its value; expected the value (calculate the sheet, then save it again)` {
+		t.Errorf("a formula without a value: %+v", f)
+	}
+	if s := one(t, "a.xlsx#sheet2", text); s.Clubs[0].Name != "9i" || s.File != "a.xlsx" {
+		t.Errorf("the second sheet gives %+v", s)
+	}
+	if s := one(t, "-", text); s.Rows != 3 {
+		t.Errorf("standard input gives %d rows", s.Rows)
+	}
+	if _, _, p := read(t, "a.xlsx#Sheet3", text, testOptions(t)); p == nil || p.Hint != "a.xlsx#Sheet1" || p.File != "a.xlsx" ||
+		p.Message != `the spreadsheet has no sheet "Sheet3"; expected one of Sheet1, Sheet2` {
+		t.Errorf("a sheet that is not there: %v", p)
+	}
+}
+
+// TestFormats holds what formats make of a number in a column of lengths.
+func TestFormats(t *testing.T) {
+	code := func(s string) *string { return &s }
+	for _, c := range []struct {
+		style   excelize.Style
+		value   any
+		message string // "" where the number is a length
+	}{
+		{excelize.Style{NumFmt: 16}, 46115, `"2026-04-03" is a date`}, // d-mmm; day 46115 is 3 April 2026
+		{excelize.Style{NumFmt: 14}, 46115, `"2026-04-03" is a date`},
+		{excelize.Style{CustomNumFmt: code(`[$-407]d. mmm`)}, 46115, `"2026-04-03" is a date`},
+		{excelize.Style{NumFmt: 9}, 0.45, `"45 %" is a percentage`},
+		{excelize.Style{CustomNumFmt: code("0.0%")}, 0.4575, `"45.75 %" is a percentage`},
+		{excelize.Style{NumFmt: 2}, 45.75, ""},
+		{excelize.Style{CustomNumFmt: code(`# ?/?`)}, 45.75, ""},
+		{excelize.Style{CustomNumFmt: code(`0.00" inches, my dear"`)}, 45.75, ""},
+		{excelize.Style{CustomNumFmt: code(`[Red]0.00\d`)}, 45.75, ""},
+		{excelize.Style{}, true, `"TRUE" is no number`},
+		{excelize.Style{}, 46115, `"46115" cannot be the length of a club`},
+	} {
+		text := workbook(t, func(f *excelize.File) {
+			style, err := f.NewStyle(&c.style)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := f.SetCellStyle("Sheet1", "B2", "B2", style); err != nil {
+				t.Fatal(err)
+			}
+		}, [][]any{{"club", "length (in)", "by"}, {"7i", c.value, "soled"}})
+		s := one(t, "f.xlsx", text)
+		if c.message == "" {
+			if len(s.Refused) > 0 {
+				t.Errorf("%+v: %s", c.style, s.Refused[0].Message)
+				continue
+			}
+			amount(t, s.Clubs[0], catalogue.LengthID, inches(45.75))
+			continue
+		}
+		if len(s.Refused) != 1 || !strings.HasPrefix(s.Refused[0].Message, c.message) {
+			t.Errorf("%+v: %+v, want %s", c.style, s.Refused, c.message)
+		}
+	}
+}
+
+// parts is a spreadsheet written by hand, after ECMA-376, with the least that one must have.
+func parts(rows string, change map[string]string) string {
+	files := map[string]string{
+		"[Content_Types].xml":        `<?xml version="1.0"?><Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="xml" ContentType="application/xml"/><Override PartName="/xl/workbook.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml"/><Override PartName="/xl/worksheets/sheet1.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"/></Types>`,
+		"_rels/.rels":                `<?xml version="1.0"?><Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="rId1" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/officeDocument" Target="xl/workbook.xml"/></Relationships>`,
+		"xl/workbook.xml":            `<?xml version="1.0"?><workbook xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main" xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships"><sheets><sheet name="Bag" sheetId="1" r:id="rId7"/></sheets></workbook>`,
+		"xl/_rels/workbook.xml.rels": `<?xml version="1.0"?><Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="rId7" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/worksheet" Target="worksheets/sheet1.xml"/></Relationships>`,
+		"xl/worksheets/sheet1.xml":   `<?xml version="1.0"?><worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>` + rows + `</sheetData></worksheet>`,
+	}
+	maps.Copy(files, change)
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		w, err := z.Create(name)
+		if err == nil {
+			_, err = w.Write([]byte(files[name]))
+		}
+		if err != nil {
+			panic(err)
+		}
+	}
+	if err := z.Close(); err != nil {
+		panic(err)
+	}
+	return b.String()
+}
+
+const handHead = `<row r="1"><c r="A1" t="inlineStr"><is><t>club</t></is></c><c r="B1" t="inlineStr"><is><t>length (in)</t></is></c><c r="C1" t="inlineStr"><is><t>by</t></is></c></row>`
+
+// TestByHand reads spreadsheets that no library wrote: texts within cells, cells and rows without
+// addresses, errors, gaps.
+func TestByHand(t *testing.T) {
+	s := one(t, "h.xlsx", parts(handHead+
+		`<row r="3"><c r="A3" t="inlineStr"><is><r><t>7</t></r><r><t>i</t></r></is></c><c r="B3"><v>37.5</v></c><c r="C3" t="str"><f>X1</f><v>soled</v></c></row>`+
+		`<row><c t="str"><v>8i</v></c><c><v>37.200000000000003</v></c><c t="str"><v>soled</v></c></row>`+
+		`<row r="9"><c r="A9" t="str"><v>9i</v></c><c r="B9" t="e"><v>#REF!</v></c><c r="C9" t="str"><v>soled</v></c></row>`+
+		`<row r="10"><c r="A10" t="str"><v>PW</v></c><c r="B10"><f>B9*2</f></c><c r="C10" t="str"><v>soled</v></c></row>`, nil))
+	if s.Rows != 2 || s.Clubs[0].Row != 3 || s.Clubs[1].Row != 4 || len(s.Refused) != 2 {
+		t.Fatalf("%d rows, %+v, refused %+v", s.Rows, s.Clubs, s.Refused)
+	}
+	amount(t, s.Clubs[0], catalogue.LengthID, inches(37.5))
+	amount(t, s.Clubs[1], catalogue.LengthID, 944.88e6) // 37.2 in, which a spreadsheet stores with dust
+	if f := s.Refused[0]; f.Row.Row != 9 || f.Message != `"#REF!" is a spreadsheet's own error, not a value; expected the value (mend the formula of the cell)` {
+		t.Errorf("an error: %+v", f)
+	}
+	if f := s.Refused[1]; f.Row.Row != 10 || f.Read != "=B9*2" {
+		t.Errorf("a formula without a value: %+v", f)
+	}
+}
+
+// TestHostile holds that spreadsheets made to do harm are refused, quickly, and in words.
+func TestHostile(t *testing.T) {
+	row := func(n int, cells string) string { return fmt.Sprintf(`<row r="%d">%s</row>`, n, cells) }
+	club := func(n int) string { return fmt.Sprintf(`<c r="A%d" t="str"><v>7i</v></c>`, n) }
+	for name, c := range map[string]struct{ text, message string }{
+		"a text that is not there": {parts(handHead+row(2, `<c r="A2" t="s"><v>-1</v></c>`), nil), errDamaged.Error()},
+		"rows out of order":        {parts(handHead+row(5, club(5))+row(3, club(3)), nil), errDamaged.Error()},
+		"a row twice":              {parts(handHead+row(2, club(2))+row(2, club(2)), nil), errDamaged.Error()},
+		"a row beyond the last":    {parts(handHead+row(2_000_000_000, club(2)), nil), "the sheet has more than 1,048,576 rows; expected a smaller one, or CSV, which may be of any size"},
+		"a far column":             {parts(handHead+row(2, club(2)+`<c r="XFD2"><v>1</v></c>`), nil), "row 2 has cells beyond the 256th column; expected a sheet of clubs with a few columns"},
+		"an element left open":     {parts(handHead+row(2, club(2))+`<row r="3"><c r="A3"><v>7i</c></row>`, nil), errDamaged.Error()},
+		"a large part":             {parts("", map[string]string{"xl/worksheets/sheet1.xml": strings.Repeat(" ", xlsxParts+1)}), "the spreadsheet unpacks to more than 64 MiB; expected a smaller one, or CSV, which may be of any size"},
+		"a large list of styles":   {parts(handHead, map[string]string{"xl/styles.xml": strings.Repeat(" ", xlsxPart+1)}), "the spreadsheet unpacks to more than 64 MiB; expected a smaller one, or CSV, which may be of any size"},
+		"many texts":               {parts(handHead, map[string]string{"xl/sharedStrings.xml": strings.Repeat("<si/>", xlsxTexts+1)}), "the spreadsheet has too many texts; expected a smaller one, or CSV, which may be of any size"},
+		"no sheet":                 {parts(handHead, map[string]string{"xl/workbook.xml": "<workbook/>"}), "the file is no .xlsx spreadsheet, or is damaged; expected one that a spreadsheet program saved, without a password"},
+		"cut short":                {parts(handHead+row(2, club(2)), nil)[:700], errDamaged.Error()},
+	} {
+		start := time.Now()
+		sets, r, p := read(t, "h.xlsx", c.text, testOptions(t))
+		if p == nil {
+			p = r.Problem()
+		}
+		if p == nil || p.Message != c.message {
+			t.Errorf("%s: %v, want %s (%s)", name, p, c.message, outline(sets))
+		}
+		if d := time.Since(start); d > 5*time.Second {
+			t.Errorf("%s: takes %v", name, d)
+		}
+	}
+	text := []byte(parts(handHead+row(2, club(2)), nil))
+	i := bytes.Index(text, []byte("7i"))
+	if i >= 0 { // only where the zip holds the sheet unpacked
+		text[i] = '8'
+	} else {
+		text[len(text)/2] ^= 0x55
+	}
+	if sets, r, p := read(t, "h.xlsx", string(text), testOptions(t)); p == nil && r.Problem() == nil {
+		t.Errorf("a byte that was changed goes unnoticed: %s", outline(sets))
+	}
+}
