@@ -49,6 +49,8 @@ type Book struct {
 	Heads      []*Head
 	Rules      []*Rule
 	Cases      []*ast.Case
+
+	faulty map[string]bool // names that it declares with a mistake, as nameSpace and name
 }
 
 // Use is a book that another brings in, with the rules that it takes from it.
@@ -104,6 +106,8 @@ type Property struct {
 type Group struct {
 	Book *Book
 	Decl *ast.Group
+
+	facts facts
 }
 
 // Chart is a table of a property per club.
@@ -112,6 +116,8 @@ type Chart struct {
 	Decl   *ast.Chart
 	Of     *RefInfo
 	Values []Constant // one a row of Decl.Rows
+
+	facts facts
 }
 
 // Let is a named formula.
@@ -119,6 +125,8 @@ type Let struct {
 	Book *Book
 	Decl *ast.Let
 	Type Type
+
+	facts facts
 }
 
 // Method is a measuring convention.

@@ -1,0 +1,316 @@
+package check
+
+// This file checks the cases of a book: their clubs, what was read of them, and what is
+// expected of rules.
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+)
+
+// verdicts are the words for what may come out of a rule.
+var verdicts = []string{"pass", "fail", "too-close", "unmeasured", "exempt"}
+
+func (c *checker) testCase(d *ast.Case) {
+	if len(d.Expects) == 0 {
+		c.lacking(firstLine(d.Span), "this case", "expect")
+	}
+	sets := map[string]*ast.CaseSet{}
+	for _, set := range d.Sets {
+		if set.ID != nil {
+			if before := sets[set.ID.Value]; before != nil {
+				c.caseClub(set.ID.Span, "the set "+set.ID.Value+" stands twice in this case", before.ID.Span)
+			}
+			sets[set.ID.Value] = set
+		}
+		ids := map[string]*ast.CaseClub{}
+		for _, club := range set.Clubs {
+			if before := ids[club.ID.Value]; before != nil {
+				c.caseClub(club.ID.Span, "the id "+club.ID.Value+" stands twice in one set", before.ID.Span)
+			}
+			ids[club.ID.Value] = club
+			c.club(club)
+		}
+	}
+	for _, e := range d.Expects {
+		c.expect(d, e)
+	}
+}
+
+func (c *checker) caseClub(at source.Span, message string, before source.Span) {
+	c.report(diag.Diagnostic{Code: diag.CaseClub, Span: at, Message: message, Expected: "another id", Related: []diag.Label{{Span: before, Text: "it stands here first"}}})
+}
+
+// club checks a club of a case with its readings.
+func (c *checker) club(club *ast.CaseClub) {
+	item := club.Club
+	if kind := catalogue.KindOf(item.Name.Text); kind == catalogue.NoKind {
+		c.report(diag.Diagnostic{Code: diag.CaseClub, Span: item.Name.Span, Message: diag.Quote(item.Name.Text) + " is no kind of club",
+			Expected: "one of " + listed(kindNames(), "or"), Hint: c.near(item.Name.Text, kindNames())})
+	} else {
+		c.info.Items[item] = &ItemInfo{Kind: kind}
+	}
+	first := map[string]*ast.CaseProp{}
+	for _, p := range club.Props {
+		prop, own, ok := c.read(p.Name)
+		if !ok {
+			continue
+		}
+		before := first[prop.Name]
+		if before == nil {
+			first[prop.Name] = p
+		}
+		c.reading(club, p, prop, own, before)
+	}
+}
+
+// read is the property that a case gives a reading of.
+func (c *checker) read(name ast.Name) (p catalogue.Property, own *Method, ok bool) {
+	if p, ok = c.known(name.Text); ok {
+		return p, nil, true
+	}
+	e := c.names[values.key(name.Text)]
+	switch {
+	case e == nil:
+		c.unknown(values, name, "property")
+	case e.faulty:
+	case e.property == nil:
+		c.report(diag.Diagnostic{Code: diag.CaseReading, Span: name.Span, Message: fmt.Sprintf("%s is a %s, which is worked out and not read", name.Text, e.what()), Expected: "a property"})
+	default:
+		return e.property.Of, e.property.Method, true
+	}
+	return p, nil, false
+}
+
+// reading checks a reading; before is the first of the same property, nil for the first.
+func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Property, own *Method, before *ast.CaseProp) {
+	wrong := func(at source.Span, message, expected, hint string) {
+		c.report(diag.Diagnostic{Code: diag.CaseReading, Span: at, Message: message, Expected: expected, Hint: hint})
+	}
+	switch {
+	case p.ID == catalogue.KindID:
+		wrong(r.Span, "the kind of a club stands behind its id", "club ID: KIND", "")
+		return
+	case p.ID == catalogue.Number && club.Club.From != nil, p.ID == catalogue.Mark && club.Club.Mark != nil:
+		wrong(r.Span, fmt.Sprintf("the %s of this club stands behind its kind already", p.Name), "it once", "")
+		return
+	case before != nil && !p.Sort.Numeric():
+		wrong(r.Span, p.Name+" stands twice for this club", "it once; only measurements are repeated", "")
+		return
+	case before != nil && (before.By == nil) != (r.By == nil), before != nil && r.By != nil && before.By.Text != r.By.Text:
+		wrong(r.Span, "the readings of one club are by one method, and these are by two", "one method", "")
+	}
+	c.readingMethod(r, p, own, wrong)
+	if p.Sort.Numeric() {
+		t := c.expr(r.Value, scope{constantFor: "a reading", facts: &facts{}})
+		if ref, ok := r.Value.(*ast.Ref); ok && t.Kind == Faulty && c.names[values.key(ref.Name.Text)] == nil {
+			return
+		}
+		c.fits(r.Value, Type{Kind: Number, Dim: p.Sort.Dim()}, p.Name+" is "+Type{Kind: Number, Dim: p.Sort.Dim()}.describe())
+		if r.PlusMinus != nil {
+			c.amount(r.PlusMinus, p.Sort.Dim(), notBelowZero, "a half-width")
+		}
+		return
+	}
+	if r.PlusMinus != nil {
+		wrong(r.PlusMinus.Place(), p.Name+" is no measurement, so it has no +/-", "the value alone", "")
+	}
+	c.word(r, p, wrong)
+}
+
+// readingMethod checks the method of a reading.
+func (c *checker) readingMethod(r *ast.CaseProp, p catalogue.Property, own *Method, wrong func(source.Span, string, string, string)) {
+	switch {
+	case r.By != nil && !p.ByMethod:
+		wrong(r.By.Span, p.Name+" is not measured by a method", "the value alone", "")
+	case r.By != nil:
+		m, ok := c.method(*r.By)
+		if ok && own != nil && m != own {
+			wrong(r.By.Span, fmt.Sprintf("%s is a length by %s", p.Name, own.Decl.Name.Text), "by "+own.Decl.Name.Text+", or no method", own.Decl.Name.Text)
+		}
+	case p.ByMethod && own == nil:
+		names := c.all(methods)
+		hint := ""
+		if len(names) > 0 {
+			hint = text(r.Span) + " by " + names[0]
+		}
+		c.report(diag.Diagnostic{Code: diag.BareLength, Span: r.Span, Message: p.Name + " does not say by which method it was read", Expected: expectedOf("by METHOD", names), Hint: hint})
+	}
+}
+
+// word checks a value that is no quantity.
+func (c *checker) word(r *ast.CaseProp, p catalogue.Property, wrong func(source.Span, string, string, string)) {
+	ref, _ := r.Value.(*ast.Ref)
+	lit, _ := r.Value.(*ast.TextLit)
+	_, day := r.Value.(*ast.DateLit)
+	either := func(a, b string) {
+		if ref == nil || ref.Name.Text != a && ref.Name.Text != b {
+			hint := ""
+			if lit != nil && (lit.Value == a || lit.Value == b) {
+				hint = lit.Value
+			}
+			wrong(r.Value.Place(), fmt.Sprintf("%s is %s or %s, and %s is neither", p.Name, a, b, shown(r.Value)), a+" or "+b, hint)
+		}
+	}
+	switch {
+	case p.ID == catalogue.Hand:
+		either("left", "right")
+	case p.Sort == catalogue.YesNo:
+		either("yes", "no")
+	case p.Sort == catalogue.Date && !day:
+		wrong(r.Value.Place(), fmt.Sprintf("%s is a day, and %s is none", p.Name, shown(r.Value)), "a day, as in 2026-04-18", "")
+	case p.Sort == catalogue.Text && lit == nil:
+		hint := ""
+		if ref != nil {
+			hint = `"` + ref.Name.Text + `"`
+		}
+		wrong(r.Value.Place(), fmt.Sprintf("%s is a text, and %s is none", p.Name, shown(r.Value)), "a text in quotation marks", hint)
+	}
+}
+
+// expect checks an expectation.
+func (c *checker) expect(d *ast.Case, e *ast.Expect) {
+	wrong := func(at source.Span, message, expected, hint string) {
+		c.report(diag.Diagnostic{Code: diag.CaseExpectation, Span: at, Message: message, Expected: expected, Hint: hint})
+	}
+	if !slices.Contains(verdicts, e.Verdict.Text) {
+		wrong(e.Verdict.Span, diag.Quote(e.Verdict.Text)+" is no verdict", "one of "+listed(verdicts, "or"), c.near(e.Verdict.Text, verdicts))
+	}
+	if c.subjectsThere(d, e, wrong) {
+		c.expectRule(d, e, wrong)
+	}
+}
+
+// expectRule checks an expectation against its rule.
+func (c *checker) expectRule(d *ast.Case, e *ast.Expect, wrong func(source.Span, string, string, string)) {
+	ent := c.names[rules.key(e.Rule.Text)]
+	if ent == nil {
+		c.unknown(rules, e.Rule, "rule")
+		return
+	}
+	if ent.faulty || ent.rule == nil || ent.rule.Decl.For == nil || ent.rule.Decl.Require == nil {
+		return
+	}
+	r := ent.rule
+	kind := r.Decl.For.Kind
+	switch {
+	case kind == ast.OfSet && !e.OnSet:
+		wrong(e.On[0].Span, r.Decl.Name.Text+" is about a whole set", "on set", "set")
+	case kind != ast.OfSet && e.OnSet:
+		wrong(e.Span, r.Decl.Name.Text+" is not about a whole set", map[ast.SubjectKind]string{ast.OfClub: "on and the id of a club", ast.OfNeighbours: "on and the ids of two clubs"}[kind], "")
+	case kind == ast.OfClub && len(e.On) != 1:
+		wrong(e.On[1].Span, r.Decl.Name.Text+" is about one club at a time", "one id", "")
+	case kind == ast.OfNeighbours && len(e.On) != 2 && e.Verdict.Text != "unmeasured":
+		wrong(e.On[0].Span, r.Decl.Name.Text+" is about two clubs at a time", "two ids, the first and the second club", "")
+	}
+	if d.On != nil {
+		day, ok := ParseDay(d.On.Date.Value)
+		if ok && (r.From != NoDay && day < r.From || r.Until != NoDay && day > r.Until) {
+			wrong(e.Rule.Span, fmt.Sprintf("%s is not in force on %s, so it gives no verdict", r.Decl.Name.Text, day), "a day on which it is in force, or no day", "")
+		}
+	}
+	if e.Excepted && len(r.Decl.Unless) == 0 {
+		wrong(e.Rule.Span, r.Decl.Name.Text+" has no exceptions", "the verdict without excepted", "")
+	}
+	c.expectValue(e, r, wrong)
+}
+
+// expectValue checks the value that is expected.
+func (c *checker) expectValue(e *ast.Expect, r *Rule, wrong func(source.Span, string, string, string)) {
+	if e.Value == nil {
+		return
+	}
+	s := scope{constantFor: "an expected value", facts: &facts{}}
+	value := unparen(r.Decl.Require.Value)
+	if r.Decl.Require.Bound == nil {
+		b, ok := value.(*ast.Binary)
+		if !ok || !b.Op.IsComparison() || b.Op == ast.Eq || b.Op == ast.Ne {
+			wrong(e.Value.Place(), r.Decl.Name.Text+" requires a condition, which has no value", "the verdict alone", "")
+			return
+		}
+		value = b.X
+	}
+	want := r.Book.Info.Types[value]
+	if want.Kind != Number {
+		return
+	}
+	for i, part := range []ast.Expr{e.Value, e.PlusMinus} {
+		if part == nil || c.expr(part, s).Kind == Faulty || !c.fits(part, want, "the value of "+r.Decl.Name.Text+" is "+want.describe()) {
+			continue
+		}
+		if k := c.info.Constants[part]; k != nil && i == 1 {
+			c.sensible(part, k, notBelowZero, "a tolerance")
+		}
+	}
+}
+
+// subjectsThere checks that the clubs or the set of an expectation are in the case.
+func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, wrong func(source.Span, string, string, string)) bool {
+	if e.OnSet {
+		return c.setThere(d, e, wrong)
+	}
+	var all *ast.CaseSet
+	for _, on := range e.On {
+		var in []*ast.CaseSet
+		var ids []string
+		for _, set := range d.Sets {
+			if on.Of != nil && (set.ID == nil || set.ID.Value != on.Of.Value) {
+				continue
+			}
+			for _, club := range set.Clubs {
+				ids = append(ids, club.ID.Value)
+				if club.ID.Value == on.ID.Value {
+					in = append(in, set)
+				}
+			}
+		}
+		switch {
+		case len(in) == 0:
+			wrong(on.Span, "this case has no club "+diag.Quote(on.ID.Value), expectedOf("a club of the case", ids), c.near(on.ID.Value, ids))
+			return false
+		case len(in) > 1 && on.Of == nil:
+			wrong(on.Span, fmt.Sprintf("%d sets of this case have a club %s", len(in), diag.Quote(on.ID.Value)), "the set too: "+on.ID.Value+" of SET", "")
+			return false
+		case all != nil && all != in[0]:
+			wrong(on.Span, "neighbours are clubs of one set, and these are of two", "clubs of one set", "")
+			return false
+		}
+		all = in[0]
+	}
+	return true
+}
+
+func (c *checker) setThere(d *ast.Case, e *ast.Expect, wrong func(source.Span, string, string, string)) bool {
+	var ids []string
+	for _, set := range d.Sets {
+		if set.ID != nil {
+			ids = append(ids, set.ID.Value)
+		}
+	}
+	switch {
+	case len(d.Sets) == 0:
+		wrong(e.Span, "this case has no clubs", "a line for each club, as in club d1: driver, lie 58 deg", "")
+	case e.Set != nil && !slices.Contains(ids, e.Set.Value):
+		wrong(e.Set.Span, "this case has no set "+diag.Quote(e.Set.Value), expectedOf("a set of the case", ids), c.near(e.Set.Value, ids))
+	case e.Set == nil && len(d.Sets) > 1 && d.Sets[0].ID != nil:
+		wrong(e.Span, "this case has several sets, and this does not say which is meant", "on set and its id: "+listed(ids, "or"), "")
+	default:
+		return true
+	}
+	return false
+}
+
+
+// firstLine is the first line of a declaration.
+func firstLine(s source.Span) source.Span {
+	if i := strings.IndexAny(s.Text(), "\r\n"); i >= 0 {
+		s.End = s.Start + i
+	}
+	return s
+}

@@ -1,0 +1,155 @@
+package check
+
+// This file holds the order of the work and how mistakes are gathered. Names and
+// where they come from are in names.go, the declarations in declare.go and shapes.go,
+// rules in rules.go and bounds.go, cases in cases.go; formulas in formula.go (what a
+// formula gives), refs.go (what a name in it means), compare.go (comparisons), clash.go (what
+// does not fit together), sets.go (values of sets, readings and pairs) and fold.go (constants).
+
+import (
+	"fmt"
+	"strings"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+)
+
+// Options is what Check needs besides the tree.
+type Options struct {
+	Name    string            // of the book, as reports show it
+	Shipped bool              // it comes with the tool
+	Schema  *catalogue.Schema // takes the properties that the book declares; nil for a schema of its own
+
+	// Use returns the checked book that a declaration brings in; false where it
+	// could not be loaded, which was reported. Nil: no book can be used.
+	Use func(*ast.Use) (*Book, bool)
+
+	// Declared holds by name the properties that books of the same Schema declared
+	// before; Check adds those of this book. Nil where there is no other book.
+	Declared map[string]*Property
+}
+
+// maxMistakes is how many mistakes are listed for one book.
+const maxMistakes = 200
+
+// Check gives the tree of a book its meaning. It returns what could be understood, and
+// every mistake in the order of the text, each once: what follows from a mistake
+// that was reported, by the parser or here, is not reported again. A book is fit to be judged by only where
+// neither the parser nor Check reported an error.
+func Check(tree *ast.Book, o Options) (*Book, diag.List) {
+	if o.Schema == nil {
+		o.Schema = catalogue.NewSchema()
+	}
+	if o.Declared == nil {
+		o.Declared = map[string]*Property{}
+	}
+	c := &checker{
+		o: o,
+		book: &Book{File: tree.File, Name: o.Name, Shipped: o.Shipped, Tree: tree, faulty: map[string]bool{},
+			Info: &Info{Types: map[ast.Expr]Type{}, Constants: map[ast.Expr]*Constant{}, Refs: map[*ast.Ref]*RefInfo{}, Items: map[*ast.Item]*ItemInfo{}}},
+		names:  map[string]*entry{},
+		budget: maxComparisons,
+		pairs:  maxPairs,
+		keys:   map[ast.Expr]string{},
+	}
+	c.info = c.book.Info
+	c.header(tree.Header)
+	c.uses(tree)
+	c.declareAll(tree)
+	c.workAll()
+	return c.book, c.mistakes()
+}
+
+// checker checks one book.
+type checker struct {
+	o    Options
+	book *Book
+	info *Info
+
+	names  map[string]*entry // by nameSpace and name
+	own    []*entry          // what the book declares itself, in the order of the file
+	stack  []*entry          // what is being worked out, outermost first
+	blind  bool              // a used book is missing, so an unknown name may be one of its own
+	heads  []*ast.Head
+	allows []*ast.Allowance
+	cases  []*ast.Case
+
+	list   diag.List
+	unsaid int // mistakes beyond maxMistakes
+	budget int // comparisons of names left for did-you-mean
+	pairs  int // comparisons of rows left
+	keys   map[ast.Expr]string
+	work   int // what the rules cost to judge, in formula nodes
+}
+
+// report takes a mistake down, an error where nothing else is said.
+func (c *checker) report(d diag.Diagnostic) {
+	if d.Severity == 0 {
+		d.Severity = diag.Error
+	}
+	if d.Severity == diag.Error && len(c.list) >= maxMistakes {
+		c.unsaid++
+		return
+	}
+	c.list.Add(d)
+}
+
+// mistakes is the list in the order of the text.
+func (c *checker) mistakes() diag.List {
+	c.list.Sort()
+	if c.unsaid > 0 {
+		c.list.Add(diag.Diagnostic{Code: diag.TooManyMistakes, Severity: diag.Error, Span: c.list[len(c.list)-1].Span,
+			Message:  fmt.Sprintf("this book has %d more mistakes", c.unsaid),
+			Expected: fmt.Sprintf("a rule book; only the first %d mistakes are listed", maxMistakes)})
+	}
+	return c.list
+}
+
+// maxComparisons bounds the work of did-you-mean over a whole book.
+const maxComparisons = 2_000_000
+
+// near is the word of from that was most likely meant; "" where none is near.
+func (c *checker) near(word string, from []string) string {
+	if c.budget -= len(from); c.budget < 0 || c.unsaid > 0 {
+		return ""
+	}
+	near, _ := diag.Nearest(word, from)
+	return near
+}
+
+// text is what stands at a place, on one line, without a comment.
+func text(s source.Span) string {
+	var b strings.Builder
+	for line := range strings.Lines(s.Text()) {
+		quoted := false
+		for i, r := range line {
+			if r == '"' {
+				quoted = !quoted
+			}
+			if r == '#' && !quoted {
+				line = line[:i]
+				break
+			}
+		}
+		b.WriteString(line)
+		b.WriteByte(' ')
+	}
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+// shown is a formula as a message shows it: as written, shortened where it is long.
+func shown(e ast.Expr) string { return diag.Quote(text(e.Place())) }
+
+// listed joins words as a person does: "a, b or c".
+func listed(words []string, joint string) string {
+	switch n := len(words); n {
+	case 0:
+		return ""
+	case 1:
+		return words[0]
+	default:
+		return strings.Join(words[:n-1], ", ") + " " + joint + " " + words[n-1]
+	}
+}

@@ -1,0 +1,184 @@
+package check
+
+// This file says what does not fit together: quantities of two dimensions, values
+// of two sorts.
+
+import (
+	"fmt"
+	"strings"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// article puts "a" or "an" before a word.
+func article(word string) string {
+	if word != "" && strings.ContainsRune("aeiou", rune(word[0])) {
+		return "an " + word
+	}
+	return "a " + word
+}
+
+// describe says what a formula gives, with the unit in which it is measured.
+func (t Type) describe() string {
+	switch t.Kind {
+	case Number:
+		if t.Bare {
+			return "a plain number"
+		}
+		if u := unit.Base(t.Dim); u.Name != "" {
+			return article(t.Dim.String()) + " (" + u.Name + ")"
+		}
+		return article(t.Dim.String())
+	case Truth:
+		return "a condition"
+	case DayType:
+		return "a day"
+	case TextType:
+		return "a text"
+	case KindType:
+		return "a kind of club"
+	case HandType:
+		return "a hand"
+	}
+	return "faulty"
+}
+
+// unitClash reports two quantities that cannot be added, compared and so on, with both
+// sides and a mend. whole is the formula that they stand in.
+func (c *checker) unitClash(whole, x, y ast.Expr, a, b Type, cannot string) {
+	d := diag.Diagnostic{Code: diag.UnitClash, Span: whole.Place(),
+		Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), a.describe(), shown(y), b.describe(), cannot)}
+	d.Expected, d.Hint, d.Notes = c.mend(x, y, a, b)
+	if d.Hint != "" && whole != x && whole != y {
+		d.Hint = c.replaced(whole, x, y, a, b, d.Hint)
+	}
+	if !x.Place().IsZero() && !y.Place().IsZero() {
+		d.Related = []diag.Label{{Span: x.Place(), Text: a.describe()}, {Span: y.Place(), Text: b.describe()}}
+	}
+	c.report(d)
+}
+
+// mend suggests what would fit: a literal in the unit of the other side, or other
+// properties of its dimension.
+func (c *checker) mend(x, y ast.Expr, a, b Type) (expected, hint string, notes []string) {
+	if h := inUnit(y, a.Dim); h != "" {
+		return article(a.Dim.String()) + " on both sides", h, swingNote(a.Dim)
+	}
+	if h := inUnit(x, b.Dim); h != "" {
+		return article(b.Dim.String()) + " on both sides", h, swingNote(b.Dim)
+	}
+	like := c.ofDim(a.Dim)
+	expected = "two like quantities"
+	if len(like) > 0 {
+		expected = fmt.Sprintf("%s beside %s, such as %s", article(a.Dim.String()), shown(x), listed(like, "or"))
+	}
+	if unit.Lookup(unit.Base(a.Dim).Name) == nil || unit.Lookup(unit.Base(b.Dim).Name) == nil {
+		notes = append(notes, "A figure per length is written as a quotient, as in 0.0030 in2 / 1 in.")
+	}
+	return expected, "", notes
+}
+
+func swingNote(d unit.Dim) []string {
+	if d == unit.Swing {
+		return []string{"A swing weight is written as on the scale, D2; steps of it are points, 3 pts."}
+	}
+	return nil
+}
+
+// replaced is the formula whole with its faulty side mended.
+func (c *checker) replaced(whole, x, y ast.Expr, a, b Type, hint string) string {
+	side := y
+	if inUnit(y, a.Dim) == "" {
+		side = x
+	}
+	w, s := whole.Place(), side.Place()
+	if w.File == nil || s.File != w.File || s.Start < w.Start || s.End > w.End {
+		return hint
+	}
+	left := w
+	left.End = s.Start
+	right := w
+	right.Start = s.End
+	return strings.TrimSpace(text(left) + " " + hint + " " + text(right))
+}
+
+// inUnit is a literal rewritten in the usual unit of a dimension; "" where e is no literal,
+// or the dimension has no unit of its own.
+func inUnit(e ast.Expr, d unit.Dim) string {
+	sign := ""
+	if u, ok := e.(*ast.Unary); ok && u.Op == ast.Neg {
+		sign, e = "-", u.X
+	}
+	q, ok := e.(*ast.Quantity)
+	if !ok || q.Value.SwingWeight {
+		return ""
+	}
+	number := strings.TrimRightFunc(q.Value.Text, func(r rune) bool {
+		return !strings.ContainsRune("0123456789¼½¾⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞", r)
+	})
+	if i := strings.LastIndexByte(number, ' '); i > 0 && !strings.Contains(number[i:], "/") && q.Value.HasUnit { // "oz in2"
+		number = number[:i]
+	}
+	if n, _, err := unit.Scan(number); err != nil || n.Number == nil || n.HasUnit || n.Number.Cmp(q.Value.Number) != 0 {
+		return ""
+	}
+	u := unit.Base(d)
+	if d == unit.Ratio {
+		u = unit.Lookup("%")
+	}
+	if u.Name != "" && unit.Lookup(u.Name) == nil {
+		return ""
+	}
+	return strings.TrimSpace(sign + number + " " + u.Name)
+}
+
+// ofDim lists some properties of a dimension.
+func (c *checker) ofDim(d unit.Dim) []string {
+	var names []string
+	for _, name := range c.o.Schema.Names()[:catalogue.KnownProperties] {
+		p, _ := c.o.Schema.Lookup(name)
+		if p.Sort.Numeric() && p.Sort.Dim() == d && len(names) < 3 {
+			if p.ByMethod {
+				name += " by METHOD"
+			}
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// mismatch reports two values that are not alike, whatever they are.
+func (c *checker) mismatch(whole, x, y ast.Expr, a, b Type, cannot string) {
+	if a.Kind == Number && b.Kind == Number {
+		c.unitClash(whole, x, y, a, b, cannot)
+		return
+	}
+	c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: whole.Place(), Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), a.describe(), shown(y), b.describe(), cannot),
+		Expected: "two like values", Related: []diag.Label{{Span: x.Place(), Text: a.describe()}, {Span: y.Place(), Text: b.describe()}}})
+}
+
+// fits reports a quantity that has not the dimension that its place asks for. why says
+// what asks for it.
+func (c *checker) fits(e ast.Expr, want Type, why string) bool {
+	t := c.info.Types[e]
+	if t.Kind == Faulty || want.Kind == Faulty {
+		return false
+	}
+	if t.Kind != Number {
+		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: e.Place(), Message: fmt.Sprintf("%s is %s, and %s", shown(e), t.describe(), why), Expected: "a quantity"})
+		return false
+	}
+	if _, ok := like(t, want); ok {
+		return true
+	}
+	d := diag.Diagnostic{Code: diag.UnitClash, Span: e.Place(), Message: fmt.Sprintf("%s is %s, and %s", shown(e), t.describe(), why),
+		Expected: want.describe(), Hint: inUnit(e, want.Dim), Notes: swingNote(want.Dim)}
+	if d.Hint == "" && unit.Lookup(unit.Base(want.Dim).Name) == nil {
+		d.Notes = append(d.Notes, "A figure per length is written as a quotient, as in 0.0030 in2 / 1 in.")
+	}
+	c.report(d)
+	return false
+}

@@ -1,0 +1,238 @@
+package check
+
+// This file checks comparisons: of quantities, of days, of texts, and of the words
+// that stand only behind "kind =" and "hand =".
+
+import (
+	"fmt"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+)
+
+func (c *checker) comparison(e *ast.Binary, s scope) Type {
+	if ref, ok := unparen(e.X).(*ast.Ref); ok {
+		switch ref.Name.Text {
+		case "kind":
+			return c.kindIs(e, s)
+		case "hand":
+			return c.handIs(e, s)
+		}
+	}
+	a := c.expr(e.X, s)
+	if a.Kind == Truth && c.yesNo(e) {
+		return Type{}
+	}
+	if a.Kind == TextType && c.bareText(e) {
+		return Type{}
+	}
+	b := c.expr(e.Y, s)
+	if a.Kind == Faulty || b.Kind == Faulty {
+		return Type{}
+	}
+	if b.Kind == KindType || b.Kind == HandType {
+		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: fmt.Sprintf("%s is %s and %s is %s; they cannot be compared", shown(e.X), a.describe(), shown(e.Y), b.describe()),
+			Expected: text(e.Y.Place()) + " on the left, as in kind = iron or hand = left"})
+		return Type{}
+	}
+	_, alike := like(a, b)
+	switch {
+	case !alike:
+		c.mismatch(e, e.X, e.Y, a, b, "be compared")
+		return Type{}
+	case a.Kind == Truth:
+		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: "two conditions cannot be compared", Expected: "conditions joined by and, or and not"})
+		return Type{}
+	case a.Kind == TextType && e.Op != ast.Eq && e.Op != ast.Ne:
+		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: fmt.Sprintf("two texts cannot be compared by %q", e.Op.String()), Expected: "= or !="})
+		return Type{}
+	case a.Kind == Number && !c.oneMethod(e.Span, e.X, e.Y):
+		return Type{}
+	}
+	return Type{Kind: Truth}
+}
+
+// yesNo reports a yes-no property beside = yes, which stands alone.
+func (c *checker) yesNo(e *ast.Binary) bool {
+	right, ok := unparen(e.Y).(*ast.Ref)
+	left, plain := unparen(e.X).(*ast.Ref)
+	if !ok || !plain || right.Name.Text != "yes" && right.Name.Text != "no" {
+		return false
+	}
+	d := diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: left.Name.Text + " is a condition already, and stands alone", Hint: text(left.Span)}
+	if (right.Name.Text == "no") == (e.Op == ast.Eq) {
+		d.Hint = "not " + d.Hint
+	}
+	d.Expected = d.Hint
+	c.report(d)
+	return true
+}
+
+// bareText reports a name behind a text property, where a text in quotation marks was
+// meant.
+func (c *checker) bareText(e *ast.Binary) bool {
+	right, ok := unparen(e.Y).(*ast.Ref)
+	if !ok || right.Pos != ast.Here || right.By != nil || c.names[values.key(right.Name.Text)] != nil {
+		return false
+	}
+	if _, known := c.known(right.Name.Text); known {
+		return false
+	}
+	c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span, Message: fmt.Sprintf("%s is a text, and %s is none", shown(e.X), right.Name.Text),
+		Expected: "a text in quotation marks", Hint: `"` + right.Name.Text + `"`})
+	return true
+}
+
+// equals reports a comparison by size of what can only be equal or not.
+func (c *checker) equals(e *ast.Binary, form string) bool {
+	if e.Op == ast.Eq || e.Op == ast.Ne {
+		return true
+	}
+	c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: fmt.Sprintf("%s cannot be compared by %q", shown(e.X), e.Op.String()), Expected: form})
+	return false
+}
+
+// kindIs checks "kind = X", where X is a kind, a group, "iron 5" or `wedge "PW"`.
+func (c *checker) kindIs(e *ast.Binary, s scope) Type {
+	const form = "kind = or kind != and a kind, a group, or a kind with its number, as in kind = iron 5"
+	left := c.expr(e.X, s)
+	sound := left.Kind != Faulty && c.equals(e, form)
+	switch right := unparen(e.Y).(type) {
+	case *ast.ItemRef:
+		sound = c.item(right.Item, s) && sound
+		c.info.Types[right] = Type{Kind: KindType}
+	case *ast.Ref:
+		sound = c.kindWord(right, s) && sound
+	default:
+		t := c.expr(e.Y, s)
+		if t.Kind != Faulty && sound {
+			d := diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Y.Place(), Message: shown(e.Y) + " is " + t.describe() + ", and no kind of club", Expected: form}
+			if t.Kind == TextType {
+				d.Expected = `a kind without quotation marks, or with a mark, as in kind = wedge "PW"`
+			}
+			c.report(d)
+		}
+		return Type{}
+	}
+	if !sound {
+		return Type{}
+	}
+	for y := e.Y; ; y = y.(*ast.Paren).X {
+		c.info.Types[y] = Type{Kind: KindType}
+		if _, ok := y.(*ast.Paren); !ok {
+			return Type{Kind: Truth}
+		}
+	}
+}
+
+// kindWord finds what a name behind "kind =" means.
+func (c *checker) kindWord(e *ast.Ref, s scope) bool {
+	name := e.Name.Text
+	kind := catalogue.KindOf(name)
+	switch {
+	case name == "kind":
+		return c.expr(e, s).Kind != Faulty
+	case e.Pos != ast.Here || e.By != nil:
+		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: shown(e) + " is no kind of club", Expected: "a kind or a group"})
+		return false
+	case kind != catalogue.NoKind:
+		c.info.Refs[e] = &RefInfo{Kind: RefKindWord, Club: kind}
+		return true
+	case name == "club" || name == "clubs":
+		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: "every kind is a club, so this says nothing", Expected: "one kind, or a group"})
+		return false
+	}
+	g := c.names[groups.key(name)]
+	if g == nil {
+		c.unknownItem(&ast.Item{Span: e.Span, Name: e.Name})
+		return false
+	}
+	if !c.settle(g) {
+		return false
+	}
+	c.info.Refs[e] = &RefInfo{Kind: RefGroup, Group: g.group}
+	s.facts.add(g.group.facts.named())
+	return true
+}
+
+// unlikeKind reports "iron 5" anywhere but behind "kind =".
+func (c *checker) unlikeKind(e *ast.ItemRef) Type {
+	c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: shown(e) + " stands behind kind = only", Expected: "kind = " + text(e.Span)})
+	return Type{}
+}
+
+// handIs checks "hand = left" and "hand = right".
+func (c *checker) handIs(e *ast.Binary, s scope) Type {
+	const form = "hand = left, hand = right, or one of them with !="
+	left := c.expr(e.X, s)
+	sound := left.Kind != Faulty && c.equals(e, form)
+	switch right := unparen(e.Y).(type) {
+	case *ast.Ref:
+		word := right.Name.Text
+		if word == "hand" {
+			if c.expr(e.Y, s).Kind == Faulty || !sound {
+				return Type{}
+			}
+			return Type{Kind: Truth}
+		}
+		if word != "left" && word != "right" || right.Pos != ast.Here || right.By != nil {
+			c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span, Message: shown(right) + " is no hand", Expected: form, Hint: c.near(word, []string{"left", "right"})})
+			return Type{}
+		}
+		c.info.Refs[right] = &RefInfo{Kind: RefHand, Hand: word}
+	case *ast.TextLit:
+		d := diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span, Message: "a hand is a word, and " + shown(right) + " is a text", Expected: form}
+		if right.Value == "left" || right.Value == "right" {
+			d.Hint = right.Value
+		}
+		c.report(d)
+		return Type{}
+	default:
+		if t := c.expr(e.Y, s); t.Kind != Faulty && sound {
+			c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Y.Place(), Message: shown(e.Y) + " is " + t.describe() + ", and no hand", Expected: form})
+		}
+		return Type{}
+	}
+	if !sound {
+		return Type{}
+	}
+	for y := e.Y; ; y = y.(*ast.Paren).X {
+		c.info.Types[y] = Type{Kind: HandType}
+		if _, ok := y.(*ast.Paren); !ok {
+			return Type{Kind: Truth}
+		}
+	}
+}
+
+// oneMethod reports two lengths that are read by two methods and compared.
+func (c *checker) oneMethod(at source.Span, x, y ast.Expr) bool {
+	a, b := c.methodOf(x), c.methodOf(y)
+	if a == nil || b == nil || a == b {
+		return true
+	}
+	c.report(diag.Diagnostic{Code: diag.MethodClash, Span: at, Message: fmt.Sprintf("%s is a length by %s and %s is one by %s; they cannot be compared", shown(x), a.Decl.Name.Text, shown(y), b.Decl.Name.Text),
+		Expected: "two lengths by one method"})
+	return false
+}
+
+// methodOf is the method of a name, a drop of it and their like; nil where it has
+// none.
+func (c *checker) methodOf(e ast.Expr) *Method {
+	switch e := unparen(e).(type) {
+	case *ast.Ref:
+		switch r := c.info.Refs[e]; {
+		case r == nil:
+		case r.Kind == RefProperty:
+			return r.Method
+		case r.Kind == RefChart && r.Chart.Of != nil:
+			return r.Chart.Of.Method
+		}
+	case *ast.SetValue:
+		return c.methodOf(e.Of)
+	case *ast.ReadingsValue:
+		return c.methodOf(e.Of)
+	}
+	return nil
+}

@@ -1,0 +1,350 @@
+package check
+
+// This file checks the declarations that give names to things: properties, groups,
+// lets and charts, each once and in the order in which they need each other.
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+)
+
+// declareAll gives every name of the book its entry.
+func (c *checker) declareAll(tree *ast.Book) {
+	for _, d := range tree.Decls {
+		if d, ok := d.(*ast.Method); ok {
+			c.declare(methods, d.Name, d.Broken, &entry{method: &Method{Book: c.book, Decl: d}})
+		}
+	}
+	for _, d := range tree.Decls {
+		switch d := d.(type) {
+		case *ast.Property:
+			c.property(d)
+		case *ast.Group:
+			c.declare(groups, d.Name, d.Broken, &entry{group: &Group{Book: c.book, Decl: d}})
+		case *ast.Let:
+			c.declare(values, d.Name, d.Broken, &entry{let: &Let{Book: c.book, Decl: d}})
+		case *ast.Chart:
+			c.declare(values, d.Name, d.Broken, &entry{chart: &Chart{Book: c.book, Decl: d}})
+		case *ast.Rule:
+			c.declare(rules, d.Name, d.Broken, &entry{rule: &Rule{Book: c.book, Decl: d}})
+		case *ast.Allowance:
+			if !d.Broken {
+				c.allows = append(c.allows, d)
+			}
+		case *ast.Head:
+			if !d.Broken {
+				c.heads = append(c.heads, d)
+			}
+		case *ast.Case:
+			if !d.Broken {
+				c.cases = append(c.cases, d)
+			}
+		}
+	}
+	slices.SortStableFunc(c.own, func(a, b *entry) int { return cmp.Compare(a.place.Start, b.place.Start) })
+}
+
+// workAll works every declaration out and puts the sound ones into the book.
+func (c *checker) workAll() {
+	b := c.book
+	for _, e := range c.own {
+		if e.rule == nil {
+			c.settle(e)
+		}
+	}
+	for _, d := range c.allows {
+		c.allowance(d)
+	}
+	for _, d := range c.heads {
+		c.head(d)
+	}
+	for _, e := range c.own {
+		if e.rule != nil {
+			c.settle(e)
+		}
+		if e.faulty && e.name != "" {
+			b.faulty[e.space.key(e.name)] = true
+		}
+		switch {
+		case e.faulty:
+		case e.property != nil:
+			b.Properties = append(b.Properties, e.property)
+		case e.group != nil:
+			b.Groups = append(b.Groups, e.group)
+		case e.let != nil:
+			b.Lets = append(b.Lets, e.let)
+		case e.chart != nil:
+			b.Charts = append(b.Charts, e.chart)
+		case e.method != nil:
+			b.Methods = append(b.Methods, e.method)
+		case e.rule != nil:
+			b.Rules = append(b.Rules, e.rule)
+		}
+	}
+	for _, d := range c.cases {
+		c.testCase(d)
+	}
+	b.Cases = c.cases
+}
+
+const (
+	maxChain = 64     // names that need each other one after the other
+	maxCost  = 10_000 // nodes of a formula, the names in it replaced by what they stand for
+	maxWork  = 2_000_000
+)
+
+// facts is what a formula asks for, through all the names in it.
+type facts struct {
+	cost     int  // nodes to work out
+	depth    int  // names that need each other one after the other
+	club     bool // it is about one club, or what all clubs of a bag carry
+	chart    bool
+	readings bool
+	measured bool // a length by a method, whose reading is never sure
+}
+
+// add takes in the facts of a name that stands in the formula.
+func (f *facts) add(g facts) {
+	f.inner(g)
+	f.club = f.club || g.club
+	f.chart = f.chart || g.chart
+	f.readings = f.readings || g.readings
+}
+
+// inner takes in the facts of a formula about other clubs, as in "longest of V".
+func (f *facts) inner(g facts) {
+	f.cost = min(f.cost+g.cost, 1<<40)
+	f.depth = max(f.depth, g.depth)
+	f.measured = f.measured || g.measured
+}
+
+// named is the facts of a name that stands for a formula of these facts.
+func (f facts) named() facts {
+	f.depth++
+	f.cost++
+	return f
+}
+
+// settle works a declaration out, if it was not yet. It is false where the
+// declaration is faulty.
+func (c *checker) settle(e *entry) bool {
+	switch {
+	case e.state == worked:
+		return !e.faulty
+	case e.state == inWork:
+		c.ring(e)
+		return false
+	case len(c.stack) >= maxChain:
+		c.report(diag.Diagnostic{Code: diag.TooMuchWork, Span: e.place, Message: fmt.Sprintf("%s stands at the end of a chain of more than %d names that need each other", e.name, maxChain),
+			Expected: "a shorter chain"})
+		return false
+	}
+	e.state = inWork
+	c.stack = append(c.stack, e)
+	switch {
+	case e.group != nil && !e.group.Decl.Broken:
+		c.group(e)
+	case e.let != nil && !e.let.Decl.Broken:
+		c.let(e)
+	case e.chart != nil && !e.chart.Decl.Broken:
+		c.chart(e)
+	case e.method != nil && !e.method.Decl.Broken:
+		c.methodDecl(e)
+	case e.rule != nil && !e.rule.Decl.Broken:
+		c.rule(e)
+	}
+	c.stack = c.stack[:len(c.stack)-1]
+	e.state = worked
+	return !e.faulty
+}
+
+// ring reports names that need each other in a ring, e being one of them.
+func (c *checker) ring(e *entry) {
+	ring := slices.Clone(c.stack[slices.Index(c.stack, e):])
+	if e.faulty {
+		return // one ring is said once
+	}
+	first := 0
+	for i, r := range ring {
+		r.faulty = true
+		if r.place.Start < ring[first].place.Start {
+			first = i
+		}
+	}
+	ring = append(ring[first:], ring[:first]...)
+	d := diag.Diagnostic{Code: diag.Ring, Span: ring[0].place, Expected: "names that in the end stand for something else than themselves"}
+	d.Message = fmt.Sprintf("the %s %s stands for itself", ring[0].what(), ring[0].name)
+	if len(ring) > 1 {
+		d.Message = "names stand for each other in a ring: " + ring[0].name
+		for _, r := range append(ring[1:], ring[0]) {
+			d.Message += " needs " + r.name
+			if r != ring[0] {
+				d.Message += ", which"
+				d.Related = append(d.Related, diag.Label{Span: r.place, Text: "the " + r.what() + " " + r.name})
+			}
+		}
+	}
+	c.report(d)
+}
+
+// bounded reports a declaration that would take too much work to judge, and tells
+// whether it is within bounds.
+func (c *checker) bounded(e *entry, f facts) bool {
+	c.work += f.cost
+	switch {
+	case f.cost > maxCost:
+		c.report(diag.Diagnostic{Code: diag.TooMuchWork, Span: e.place, Message: fmt.Sprintf("with the names in it replaced by what they stand for, %s has more than %d parts", e.name, maxCost),
+			Expected: "a shorter formula"})
+	case f.depth > maxChain:
+		c.report(diag.Diagnostic{Code: diag.TooMuchWork, Span: e.place, Message: fmt.Sprintf("%s stands at the end of a chain of more than %d names that need each other", e.name, maxChain),
+			Expected: "a shorter chain"})
+	case c.work > maxWork && c.work-f.cost <= maxWork:
+		c.report(diag.Diagnostic{Code: diag.TooMuchWork, Span: e.place, Message: fmt.Sprintf("up to here this book has more than %d parts, with names replaced by what they stand for", maxWork),
+			Expected: "several books"})
+	default:
+		return true
+	}
+	e.faulty = true
+	return false
+}
+
+func (c *checker) property(d *ast.Property) {
+	p := &Property{Decl: d}
+	e := &entry{property: p, state: worked}
+	sound := !d.Broken
+	if sound {
+		p.Of.Sort = catalogue.SortOf(d.Sort.Text)
+		if p.Of.Sort == catalogue.NoSort {
+			c.report(diag.Diagnostic{Code: diag.UnknownSort, Span: d.Sort.Span, Message: diag.Quote(d.Sort.Text) + " is no sort of property",
+				Expected: "one of " + listed(catalogue.SortNames(), "or"), Hint: c.near(d.Sort.Text, catalogue.SortNames())})
+			sound = false
+		}
+		if d.Method != nil {
+			switch m, ok := c.method(*d.Method); {
+			case !ok:
+				sound = false
+			case p.Of.Sort == catalogue.NoSort:
+			case p.Of.Sort != catalogue.Length:
+				c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: d.Method.Span, Message: fmt.Sprintf("%s is no length, so no method measures it", d.Name.Text),
+					Expected: "by METHOD behind the sort length alone", Hint: "property " + d.Name.Text + " " + d.Sort.Text})
+				sound = false
+			default:
+				p.Method = m
+				p.Of.ByMethod, p.Of.Method = true, d.Method.Text
+			}
+		}
+	}
+	p.Of.Name = d.Name.Text
+	if _, known := c.known(d.Name.Text); sound && !known {
+		id, err := c.o.Schema.Declare(p.Of)
+		if p.Of.ID = id; err != nil {
+			sound = false
+			c.unlike(p, err)
+			if key := values.key(d.Name.Text); c.names[key] == nil || c.names[key].used != nil {
+				c.names[key] = nil
+			}
+		} else if c.o.Declared[d.Name.Text] == nil {
+			c.o.Declared[d.Name.Text] = p
+		}
+	}
+	c.declare(values, d.Name, !sound, e)
+}
+
+// unlike reports a property that was declared otherwise before, in this book or in
+// another.
+func (c *checker) unlike(p *Property, err error) {
+	d := diag.Diagnostic{Code: diag.UnlikeColumns, Span: p.Decl.Name.Span, Message: err.Error(),
+		Expected: "one sort and one method for each column of a sheet; or another name"}
+	if first := c.o.Declared[p.Of.Name]; first != nil {
+		d.Related = append(d.Related, diag.Label{Span: first.Decl.Name.Span, Text: "it is declared first here"})
+	}
+	c.report(d)
+}
+
+func (c *checker) group(e *entry) {
+	s := scope{about: ast.OfClub, facts: &e.group.facts}
+	if !c.selector(e.group.Decl.Selector, s) {
+		e.faulty = true
+	}
+	c.bounded(e, e.group.facts)
+}
+
+func (c *checker) let(e *entry) {
+	l := e.let
+	t := c.expr(l.Decl.Value, scope{about: ast.OfClub, facts: &l.facts, bareSet: true})
+	switch t.Kind {
+	case Faulty:
+		e.faulty = true
+	case KindType, HandType:
+		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: l.Decl.Value.Place(), Message: shown(l.Decl.Value) + " is " + t.describe() + ", which a let cannot stand for",
+			Expected: "a quantity, a day, a text or a condition, as in let left-handed = hand = left"})
+		e.faulty = true
+	default:
+		l.Type = t
+	}
+	c.bounded(e, l.facts)
+	if e.faulty {
+		l.Type = Type{}
+	}
+}
+
+func (c *checker) chart(e *entry) {
+	ch := e.chart
+	d := ch.Decl
+	dim, ok := c.charted(ch)
+	if !ok {
+		e.faulty = true
+	}
+	if len(d.Rows) == 0 {
+		c.report(diag.Diagnostic{Code: diag.MissingClause, Span: d.Name.Span, Message: fmt.Sprintf("the chart %s has no rows", d.Name.Text),
+			Expected: "a row for each club, as in iron 5 = 38 in"})
+		e.faulty = true
+	}
+	for _, row := range d.Rows {
+		ch.facts.cost++
+		s := scope{about: ast.OfClub, facts: &ch.facts}
+		sound := c.items(row.Items, s)
+		sound = c.where(row.Where, s) && sound
+		v := c.figure(row.Value, "a figure of a chart")
+		if v == nil || ok && !c.fits(row.Value, dim, "the chart "+d.Name.Text+" is of "+d.Of.Name.Text) {
+			sound = false
+			v = &Constant{}
+		}
+		ch.Values = append(ch.Values, *v)
+		e.faulty = e.faulty || !sound
+	}
+	if !e.faulty {
+		for i, row := range d.Rows {
+			for j, before := range d.Rows[:i] {
+				c.clash(claim{row.Items, row.Where, row.Span}, claim{before.Items, before.Where, before.Span}, ch.Values[i].Exact.Cmp(ch.Values[j].Exact) == 0, "rows")
+			}
+		}
+	}
+	ch.facts.club, ch.facts.chart = true, true
+	c.bounded(e, ch.facts)
+	if e.faulty {
+		ch.Of = nil
+	}
+}
+
+// charted resolves what a chart is of.
+func (c *checker) charted(ch *Chart) (t Type, ok bool) {
+	of := ch.Decl.Of
+	t = c.expr(of, scope{about: ast.OfClub, facts: &facts{}})
+	ref := c.info.Refs[of]
+	switch {
+	case t.Kind == Faulty || ref == nil:
+		return t, false
+	case ref.Kind != RefProperty || t.Kind != Number || of.Pos != ast.Here:
+		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: of.Span, Message: "a chart is of a property that is measured, and " + shown(of) + " is none",
+			Expected: "a property with a quantity, as in loft or length by METHOD"})
+		return t, false
+	}
+	ch.Of = ref
+	return t, true
+}

@@ -1,0 +1,377 @@
+package check
+
+// This file holds the names of a book: its name spaces, what "use" brings in, and the
+// words that no name may be.
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"sync"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+	"ferrule/lang/unit"
+)
+
+// nameSpace keeps names apart: a rule and a property may have one name.
+type nameSpace byte
+
+const (
+	rules nameSpace = iota
+	values
+	groups
+	methods
+)
+
+// String says what a name of the space stands for.
+func (s nameSpace) String() string {
+	return [...]string{"rule", "property, let or chart", "group", "method"}[s]
+}
+
+func (s nameSpace) key(name string) string { return string('0'+rune(s)) + name }
+
+// entry is what a name stands for. A faulty one was said to be wrong; whatever
+// follows from it is not reported.
+type entry struct {
+	space  nameSpace
+	name   string
+	place  source.Span // of the name where it is declared
+	book   *Book
+	used   *ast.Use // that brings it in; nil for a declaration of the book itself
+	faulty bool
+
+	state    workState // of a declaration of the book itself
+	property *Property
+	let      *Let
+	chart    *Chart
+	group    *Group
+	method   *Method
+	rule     *Rule
+}
+
+// workState tells how far a declaration is worked out.
+type workState byte
+
+const (
+	untouched workState = iota
+	inWork
+	worked
+)
+
+// uses brings in what other books declare.
+func (c *checker) uses(tree *ast.Book) {
+	brought := map[*Book]map[*Rule]bool{}
+	for _, d := range tree.Decls {
+		u, ok := d.(*ast.Use)
+		if !ok {
+			continue
+		}
+		if u.Broken || c.o.Use == nil {
+			c.blind = true
+			continue
+		}
+		b, ok := c.o.Use(u)
+		if !ok {
+			c.blind = true
+			continue
+		}
+		use := Use{Decl: u, Book: b, Rules: c.filter(u, b)}
+		c.book.Uses = append(c.book.Uses, use)
+		seen := brought[b]
+		if seen != nil && !slices.ContainsFunc(use.Rules, func(r *Rule) bool { return !seen[r] }) {
+			c.report(diag.Diagnostic{Code: diag.UsedTwice, Severity: diag.Warning, Span: u.Span,
+				Message:  fmt.Sprintf("%s is used already, and this line brings nothing new", b.Name),
+				Expected: "one use of each book"})
+		}
+		if seen == nil {
+			seen = map[*Rule]bool{}
+			brought[b] = seen
+		}
+		for _, r := range use.Rules {
+			seen[r] = true
+			c.bring(u, &entry{space: rules, name: r.Decl.Name.Text, place: r.Decl.Name.Span, book: b, rule: r})
+		}
+		c.bringValues(u, b)
+	}
+}
+
+// bringValues brings in what a used book declares besides rules.
+func (c *checker) bringValues(u *ast.Use, b *Book) {
+	for _, p := range b.Properties {
+		c.bring(u, &entry{space: values, name: p.Of.Name, place: p.Decl.Name.Span, book: b, property: p})
+	}
+	for _, l := range b.Lets {
+		c.bring(u, &entry{space: values, name: l.Decl.Name.Text, place: l.Decl.Name.Span, book: b, let: l, faulty: l.Type.Kind == Faulty})
+	}
+	for _, ch := range b.Charts {
+		c.bring(u, &entry{space: values, name: ch.Decl.Name.Text, place: ch.Decl.Name.Span, book: b, chart: ch, faulty: ch.Of == nil})
+	}
+	for _, g := range b.Groups {
+		c.bring(u, &entry{space: groups, name: g.Decl.Name.Text, place: g.Decl.Name.Span, book: b, group: g})
+	}
+	for _, m := range b.Methods {
+		c.bring(u, &entry{space: methods, name: m.Decl.Name.Text, place: m.Decl.Name.Span, book: b, method: m})
+	}
+	for _, key := range slices.Sorted(maps.Keys(b.faulty)) {
+		if c.names[key] == nil {
+			c.names[key] = &entry{space: nameSpace(key[0] - '0'), name: key[1:], book: b, used: u, faulty: true, state: worked}
+		}
+	}
+}
+
+// filter is the rules of b that a use lets through.
+func (c *checker) filter(u *ast.Use, b *Book) []*Rule {
+	pick := func(names []ast.Name) map[string]bool {
+		set := map[string]bool{}
+		for _, n := range names {
+			if set[n.Text] = true; b.faulty[rules.key(n.Text)] {
+				continue
+			}
+			if !slices.ContainsFunc(b.Rules, func(r *Rule) bool { return r.Decl.Name.Text == n.Text }) {
+				var all []string
+				for _, r := range b.Rules {
+					all = append(all, r.Decl.Name.Text)
+				}
+				c.report(diag.Diagnostic{Code: diag.UnknownName, Span: n.Span, Message: fmt.Sprintf("%s has no rule %s", b.Name, diag.Quote(n.Text)),
+					Expected: expectedOf("a rule of "+b.Name, all), Hint: c.near(n.Text, all)})
+			}
+		}
+		return set
+	}
+	only, without := pick(u.Only), pick(u.Without)
+	var rules []*Rule
+	for _, r := range b.Rules {
+		name := r.Decl.Name.Text
+		if (len(u.Only) == 0 || only[name]) && !without[name] {
+			rules = append(rules, r)
+		}
+	}
+	return rules
+}
+
+// expectedOf is what was expected, with the choices where they are few.
+func expectedOf(what string, choices []string) string {
+	if len(choices) == 0 || len(choices) > 8 {
+		return what
+	}
+	return what + ": " + listed(choices, "or")
+}
+
+// bring takes a name in from a used book.
+func (c *checker) bring(u *ast.Use, e *entry) {
+	e.used, e.state = u, worked
+	key := e.space.key(e.name)
+	before := c.names[key]
+	if before == nil {
+		c.names[key] = e
+		return
+	}
+	if before.place == e.place || alike(before, e) || before.faulty {
+		return
+	}
+	c.report(diag.Diagnostic{Code: diag.RepeatedName, Span: u.Span,
+		Message:  fmt.Sprintf("the %s %s comes from %s and from %s", e.what(), e.name, before.book.Name, e.book.Name),
+		Expected: "each name from one place" + ifRule(e.space, "; only and without choose rules"),
+		Related:  []diag.Label{{Span: before.place, Text: "it is declared here"}, {Span: e.place, Text: "and here"}}})
+}
+
+func ifRule(s nameSpace, words string) string {
+	if s == rules {
+		return words
+	}
+	return ""
+}
+
+// alike tells whether two declarations are of one column of the sheet.
+func alike(a, b *entry) bool {
+	return a.property != nil && b.property != nil && a.property.Of.ID == b.property.Of.ID
+}
+
+// what says what an entry is.
+func (e *entry) what() string {
+	switch {
+	case e.property != nil:
+		return "property"
+	case e.let != nil:
+		return "let"
+	case e.chart != nil:
+		return "chart"
+	}
+	if e.space == values {
+		return "value"
+	}
+	return e.space.String()
+}
+
+// declare gives a name of the book itself its entry. A name that cannot be is
+// reported and its entry faulty; what stands in the declaration is checked all the same.
+func (c *checker) declare(space nameSpace, name ast.Name, broken bool, e *entry) *entry {
+	e.space, e.name, e.place, e.book, e.faulty = space, name.Text, name.Span, c.book, broken
+	c.own = append(c.own, e)
+	if name.Text == "" {
+		e.faulty = true
+		return e
+	}
+	if why, expected := c.forbidden(space, name.Text, e); why != "" {
+		c.report(diag.Diagnostic{Code: diag.ReservedWord, Span: name.Span, Message: diag.Quote(name.Text) + " " + why, Expected: expected})
+		e.faulty = true
+	}
+	key := space.key(name.Text)
+	before := c.names[key]
+	switch {
+	case before == nil:
+		c.names[key] = e
+	case alike(before, e):
+	default:
+		message := fmt.Sprintf("the name %s is declared twice", name.Text)
+		if before.used != nil {
+			message = fmt.Sprintf("the name %s is declared here and in %s", name.Text, before.book.Name)
+		}
+		if before.place.IsZero() { // a faulty declaration of a used book
+			break
+		}
+		c.report(diag.Diagnostic{Code: diag.RepeatedName, Span: name.Span, Message: message,
+			Expected: "another name" + ifRule(space, ", or a use without that rule"),
+			Related:  []diag.Label{{Span: before.place, Text: "the " + before.what() + " " + before.name + " is declared here"}}})
+		before.faulty = before.faulty || before.used == nil
+	}
+	return e
+}
+
+// forbidden tells why a name cannot be.
+func (c *checker) forbidden(space nameSpace, name string, e *entry) (why, expected string) {
+	if space == rules {
+		if ast.IsDeclarationWord(name) || ast.IsClauseWord(name) {
+			return "starts a declaration or a clause, so no rule can have it for a name", "another name, such as " + name + "-rule"
+		}
+		return "", ""
+	}
+	another := "another name, such as house-" + name
+	switch _, known := c.known(name); {
+	case catalogue.KindOf(name) != catalogue.NoKind || name == "club" || name == "clubs":
+		return "is a kind of club", another
+	case unit.Lookup(name) != nil:
+		return "is a unit", another
+	case space == values && known:
+		return "is a property that the tool knows already", "another name, or no declaration at all"
+	case reserved()[name]:
+		return "is a word of the language", another
+	case e.property != nil && slices.Contains(catalogue.Columns(), name):
+		return "is a column of every sheet, with a meaning of its own", another
+	}
+	return "", ""
+}
+
+var reserved = sync.OnceValue(func() map[string]bool {
+	words := map[string]bool{}
+	for _, w := range ast.ReservedWords() {
+		words[w] = true
+	}
+	return words
+})
+
+// known is the property of that name that the tool knows by itself.
+func (c *checker) known(name string) (catalogue.Property, bool) {
+	p, ok := c.o.Schema.Lookup(name)
+	return p, ok && p.ID < catalogue.KnownProperties
+}
+
+// all lists the names of a space, sorted, known properties among the values.
+func (c *checker) all(space nameSpace) []string {
+	var names []string
+	if space == values {
+		names = append(names, c.o.Schema.Names()[:catalogue.KnownProperties]...)
+	}
+	for _, e := range c.names {
+		if e.space == space && !e.faulty {
+			names = append(names, e.name)
+		}
+	}
+	slices.Sort(names)
+	return names
+}
+
+// unknown reports a name that stands for nothing, unless a missing book may
+// have held it. More are other words that could have stood there.
+func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...string) {
+	if c.blind || name.Text == "" {
+		return
+	}
+	choices := append(c.all(space), more...)
+	d := diag.Diagnostic{Code: diag.UnknownName, Span: name.Span, Message: fmt.Sprintf("there is no %s %s", what, diag.Quote(name.Text)),
+		Expected: "the name of a " + what, Hint: c.near(name.Text, choices)}
+	if space == methods || space == rules {
+		d.Expected = expectedOf("a "+what, choices)
+	}
+	if in, by := c.further(space.key(name.Text)); in != nil {
+		use := in.Name
+		if !in.Shipped {
+			use = `"` + use[strings.LastIndexAny(use, `/\`)+1:] + `"`
+		}
+		d.Notes = append(d.Notes, fmt.Sprintf("%s, which %s uses, has one. What a used book itself uses is not passed on by name: write use %s here too.", in.Name, by.Name, use))
+	} else if space == methods && len(choices) == 0 {
+		d.Expected, d.Notes = "a method", append(d.Notes, "This book has no methods. Bring in the shipped ones with: use methods")
+	}
+	c.report(d)
+}
+
+// further looks for a name in the books that used books use.
+func (c *checker) further(key string) (in, by *Book) {
+	seen := map[*Book]bool{}
+	var look func(b *Book) bool
+	look = func(b *Book) bool {
+		for _, u := range b.Uses {
+			if seen[u.Book] {
+				continue
+			}
+			seen[u.Book] = true
+			if u.Book.declares(key) {
+				in, by = u.Book, b
+				return true
+			}
+			if look(u.Book) {
+				return true
+			}
+		}
+		return false
+	}
+	for _, u := range c.book.Uses {
+		if look(u.Book) {
+			return in, by
+		}
+	}
+	return nil, nil
+}
+
+// declares tells whether the book declares a name itself.
+func (b *Book) declares(key string) bool {
+	name := key[1:]
+	switch nameSpace(key[0] - '0') {
+	case rules:
+		return slices.ContainsFunc(b.Rules, func(r *Rule) bool { return r.Decl.Name.Text == name })
+	case groups:
+		return slices.ContainsFunc(b.Groups, func(g *Group) bool { return g.Decl.Name.Text == name })
+	case methods:
+		return slices.ContainsFunc(b.Methods, func(m *Method) bool { return m.Decl.Name.Text == name })
+	}
+	return slices.ContainsFunc(b.Properties, func(p *Property) bool { return p.Of.Name == name }) ||
+		slices.ContainsFunc(b.Lets, func(l *Let) bool { return l.Decl.Name.Text == name }) ||
+		slices.ContainsFunc(b.Charts, func(ch *Chart) bool { return ch.Decl.Name.Text == name })
+}
+
+// method is the method of that name; nil where there is none, which is reported.
+func (c *checker) method(name ast.Name) (m *Method, ok bool) {
+	e := c.names[methods.key(name.Text)]
+	switch {
+	case e == nil:
+		c.unknown(methods, name, "method")
+		return nil, false
+	case e.method == nil:
+		return nil, false
+	}
+	return e.method, true
+}

@@ -1,0 +1,302 @@
+package check
+
+// This file finds what a name in a formula means, and whether it may stand there.
+
+import (
+	"fmt"
+	"slices"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+)
+
+// ref works out what a name gives.
+func (c *checker) ref(e *ast.Ref, s scope) Type {
+	name := e.Name.Text
+	if !c.positioned(e, s) {
+		return Type{}
+	}
+	if p, ok := c.known(name); ok {
+		return c.measured(e, p, nil, s)
+	}
+	ent := c.names[values.key(name)]
+	switch {
+	case ent == nil:
+		c.unknownValue(e)
+		return Type{}
+	case !c.settle(ent):
+		return Type{}
+	case ent.property != nil:
+		return c.measured(e, ent.property.Of, ent.property.Method, s)
+	}
+	if e.By != nil {
+		c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: e.Name.Span.To(e.By.Span), Message: fmt.Sprintf("%s is a %s, which takes no method", name, ent.what()),
+			Expected: "by METHOD behind a length", Hint: name})
+		return Type{}
+	}
+	if ent.chart != nil {
+		s.facts.add(ent.chart.facts.named())
+		c.info.Refs[e] = &RefInfo{Kind: RefChart, Chart: ent.chart}
+		if !c.placed(e, s, "the chart "+name+" has a row for one club", true) {
+			return Type{}
+		}
+		return Type{Kind: Number, Dim: ent.chart.Of.Property.Sort.Dim()}
+	}
+	l := ent.let
+	s.facts.add(l.facts.named())
+	c.info.Refs[e] = &RefInfo{Kind: RefLet, Let: l}
+	if l.facts.club && !c.placed(e, s, "the let "+name+" is about one club", l.facts.chart || l.facts.readings) {
+		return Type{}
+	}
+	if s.about == 0 && c.letConstant(l) == nil && !l.facts.club {
+		return c.notConstant(e, s)
+	}
+	if s.share != nil && l.facts.club {
+		s.share.lets = append(s.share.lets, e)
+	}
+	return l.Type
+}
+
+// letConstant is the value of a let that needs no club.
+func (c *checker) letConstant(l *Let) *Constant { return l.Book.Info.Constants[l.Decl.Value] }
+
+// positioned reports "first" and "second" outside of rules about neighbours.
+func (c *checker) positioned(e *ast.Ref, s scope) bool {
+	if e.Pos == ast.Here || s.about == ast.OfNeighbours {
+		return true
+	}
+	word := "first"
+	if e.Pos == ast.Second {
+		word = "second"
+	}
+	d := diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Span, Message: fmt.Sprintf("there is no %s club here", word),
+		Expected: "first and second in a rule about neighbours, outside of drop of, rise of and where", Hint: text(e.Span)[len(word)+1:]}
+	if s.inside != "" {
+		d.Message = fmt.Sprintf("%s takes the clubs one by one, so there is no %s here", s.inside, word)
+	}
+	c.report(d)
+	return false
+}
+
+// placed reports a name that is about one club where none, or no certain one, is meant.
+// ownClub tells that it cannot be what a whole bag carries either.
+func (c *checker) placed(e *ast.Ref, s scope, why string, ownClub bool) bool {
+	name := text(e.Span)
+	switch {
+	case s.about == 0:
+		c.notConstant(e, s)
+	case s.about == ast.OfNeighbours && e.Pos == ast.Here:
+		c.report(diag.Diagnostic{Code: diag.WhichClub, Span: e.Span, Message: fmt.Sprintf("a rule about neighbours has two clubs, and %s does not say of which", diag.Quote(name)),
+			Expected: fmt.Sprintf("first %s or second %s; or drop of %s", name, name, name), Hint: "first " + name})
+	case s.about == ast.OfSet && ownClub:
+		c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Span, Message: why + ", and this rule is about a whole set",
+			Expected: "a value of the set, as in longest of " + name + " among club"})
+	default:
+		return true
+	}
+	return false
+}
+
+func (c *checker) notConstant(e ast.Expr, s scope) Type {
+	c.report(diag.Diagnostic{Code: diag.NotConstant, Span: e.Place(), Message: fmt.Sprintf("%s is the same for every club, and %s is not", s.constantFor, shown(e)), Expected: "a quantity, as in 1/8 in"})
+	return Type{}
+}
+
+// measured works out what a property gives. own is the method of a declared length.
+func (c *checker) measured(e *ast.Ref, p catalogue.Property, own *Method, s scope) Type {
+	info := &RefInfo{Kind: RefProperty, Property: p, Method: own}
+	c.info.Refs[e] = info
+	if !c.placed(e, s, "", false) || !c.byMethod(e, p, info) {
+		return Type{}
+	}
+	s.facts.club = true
+	s.facts.measured = s.facts.measured || p.ByMethod
+	if s.share != nil {
+		s.share.properties = append(s.share.properties, e)
+	}
+	return typeOf(p)
+}
+
+// typeOf is what a property gives in a formula.
+func typeOf(p catalogue.Property) Type {
+	switch {
+	case p.ID == catalogue.Hand:
+		return Type{Kind: HandType}
+	case p.Sort == catalogue.KindSort:
+		return Type{Kind: KindType}
+	case p.Sort == catalogue.Date:
+		return Type{Kind: DayType}
+	case p.Sort == catalogue.YesNo:
+		return Type{Kind: Truth}
+	case p.Sort == catalogue.Text:
+		return Type{Kind: TextType}
+	}
+	return Type{Kind: Number, Dim: p.Sort.Dim()}
+}
+
+// byMethod checks the method of a name, and that a length has one.
+func (c *checker) byMethod(e *ast.Ref, p catalogue.Property, info *RefInfo) bool {
+	switch {
+	case e.By != nil && !p.ByMethod:
+		d := diag.Diagnostic{Code: diag.MisplacedMethod, Span: e.Name.Span.To(e.By.Span), Message: p.Name + " is no length, so no method measures it", Expected: "by METHOD behind a length", Hint: p.Name}
+		if p.Sort == catalogue.Length {
+			d.Message = p.Name + " is the length of a part, which takes no method"
+			d.Expected = "by METHOD behind the length of a club"
+		}
+		c.report(d)
+		return false
+	case e.By != nil:
+		m, ok := c.method(*e.By)
+		info.Method = m
+		return ok
+	case p.ByMethod && info.Method == nil:
+		names := c.all(methods)
+		d := diag.Diagnostic{Code: diag.BareLength, Span: e.Span, Message: p.Name + " does not say by which method it is read",
+			Expected: p.Name + " by METHOD"}
+		if len(names) > 0 {
+			d.Expected += "; " + expectedOf("the methods here are", names)
+			d.Hint = text(e.Span) + " by " + names[0]
+		} else if !c.blind {
+			d.Notes = append(d.Notes, "This book has no methods. Bring in the shipped ones with: use methods")
+		}
+		c.report(d)
+		return false
+	}
+	return true
+}
+
+// property1 checks a name that must be a property, by whatever method: "has P" and "count of readings of P".
+func (c *checker) property1(e *ast.Ref, s scope, taker string) Type {
+	if !c.positioned(e, s) {
+		return Type{}
+	}
+	p, ok := c.known(e.Name.Text)
+	var own *Method
+	if ent := c.names[values.key(e.Name.Text)]; !ok {
+		switch {
+		case ent == nil:
+			c.unknownValue(e)
+			return Type{}
+		case !c.settle(ent):
+			return Type{}
+		case ent.property == nil:
+			c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Span, Message: fmt.Sprintf("%s asks for a property, and %s is a %s", taker, e.Name.Text, ent.what()), Expected: "a property, as in " + taker + " lie"})
+			return Type{}
+		}
+		p, own = ent.property.Of, ent.property.Method
+	}
+	if p.ByMethod && own == nil && e.By == nil {
+		c.info.Refs[e] = &RefInfo{Kind: RefProperty, Property: p}
+		if !c.placed(e, s, "", false) {
+			return Type{}
+		}
+		s.facts.club = true
+		if s.share != nil {
+			s.share.properties = append(s.share.properties, e)
+		}
+		return typeOf(p)
+	}
+	measured := s.facts.measured
+	t := c.measured(e, p, own, s)
+	s.facts.measured = measured
+	return t
+}
+
+// unknownValue reports a name in a formula that stands for nothing.
+func (c *checker) unknownValue(e *ast.Ref) {
+	name := e.Name.Text
+	d := diag.Diagnostic{Code: diag.UnknownName, Span: e.Name.Span}
+	switch {
+	case catalogue.KindOf(name) != catalogue.NoKind || c.names[groups.key(name)] != nil:
+		d.Message, d.Expected, d.Hint = name+" is no value", "kind = "+name, "kind = "+name
+	case name == "left" || name == "right":
+		d.Message, d.Expected, d.Hint = name+" is no value", "hand = "+name, "hand = "+name
+	case name == "yes" || name == "no":
+		d.Message, d.Expected = name+" is no value", "a yes-no property alone, or not and a yes-no property"
+	default:
+		c.unknown(values, e.Name, "property, let or chart")
+		return
+	}
+	c.report(d)
+}
+
+// selector checks "LIST [except LIST] [where CONDITION]".
+func (c *checker) selector(sel *ast.Selector, s scope) bool {
+	sound := c.items(sel.Items, s)
+	sound = c.items(sel.Except, s) && sound
+	return c.where(sel.Where, s) && sound
+}
+
+// where checks a condition about one club; there may be none.
+func (c *checker) where(e ast.Expr, s scope) bool {
+	if e == nil {
+		return true
+	}
+	return c.truth(e, s.each("where", s.facts)).Kind != Faulty
+}
+
+func (c *checker) items(items []*ast.Item, s scope) bool {
+	sound := true
+	for _, item := range items {
+		s.facts.cost++
+		sound = c.item(item, s) && sound
+	}
+	return sound
+}
+
+// item finds what a member of a list means.
+func (c *checker) item(item *ast.Item, s scope) bool {
+	info := &ItemInfo{}
+	c.info.Items[item] = info
+	name := item.Name.Text
+	numbered := item.From != nil || item.Mark != nil
+	switch kind := catalogue.KindOf(name); {
+	case name == "club" || name == "clubs":
+		info.Any = true
+	case kind != catalogue.NoKind:
+		info.Kind = kind
+	default:
+		g := c.names[groups.key(name)]
+		if g == nil {
+			c.unknownItem(item)
+			return false
+		}
+		if !c.settle(g) {
+			return false
+		}
+		info.Group = g.group
+		s.facts.add(g.group.facts.named())
+	}
+	if numbered && info.Kind == catalogue.NoKind {
+		c.report(diag.Diagnostic{Code: diag.WrongItem, Span: item.Span, Message: fmt.Sprintf("%s is no kind of club, so it takes no number and no mark", name),
+			Expected: "a kind and its number, as in iron 5, or the name alone", Hint: name})
+		return false
+	}
+	if item.Mark != nil {
+		info.Mark, info.HasMark = item.Mark.Value, true
+	}
+	if item.From == nil {
+		return true
+	}
+	info.Numbered, info.From = true, item.From.Value.Base()
+	info.To = info.From
+	if item.To == nil {
+		return true
+	}
+	if info.To = item.To.Value.Base(); info.To < info.From {
+		c.report(diag.Diagnostic{Code: diag.WrongItem, Span: item.Span, Message: fmt.Sprintf("%s holds no club: its numbers run downwards", diag.Quote(text(item.Span))),
+			Expected: "the smaller number first", Hint: fmt.Sprintf("%s %s to %s", name, item.To.Value.Text, item.From.Value.Text)})
+		return false
+	}
+	return true
+}
+
+func (c *checker) unknownItem(item *ast.Item) {
+	if c.names[values.key(item.Name.Text)] != nil || slices.Contains(c.o.Schema.Names()[:catalogue.KnownProperties], item.Name.Text) {
+		c.report(diag.Diagnostic{Code: diag.UnknownName, Span: item.Name.Span, Message: item.Name.Text + " is a value, and no kind of club or group",
+			Expected: expectedOf("a kind or a group", append(kindNames(), c.all(groups)...)), Notes: []string{"Conditions stand behind where, as in: iron where loft < 30 deg."}})
+		return
+	}
+	c.unknown(groups, item.Name, "kind of club or group", append(kindNames(), "club")...)
+}

@@ -1,0 +1,259 @@
+package check
+
+// This file checks rules and advice: their subject, exceptions, days, decision and
+// mend.
+
+import (
+	"fmt"
+	"strings"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+func (c *checker) rule(e *entry) {
+	r := e.rule
+	d := r.Decl
+	var missing []string
+	if d.For == nil {
+		missing = append(missing, "for")
+	}
+	if d.Require == nil {
+		missing = append(missing, "require")
+	}
+	c.decided(r)
+	c.period(e)
+	c.placeholders(d.Mend)
+	if missing != nil {
+		c.lacking(d.Name.Span, "the rule "+d.Name.Text, missing...)
+		e.faulty = true
+		return
+	}
+	var f facts
+	s := scope{about: d.For.Kind, facts: &f}
+	sound := c.subject(d.For, &f)
+	value, sure := c.require(r, s)
+	sound = value.Kind != Faulty && sound
+	first := map[string]*ast.Unless{}
+	for _, u := range d.Unless {
+		if c.truth(u.Condition, s).Kind == Faulty {
+			sound = false
+		} else {
+			c.twice(u, first)
+		}
+		switch {
+		case u.Bound == nil:
+		case d.Require.Bound == nil:
+			c.report(diag.Diagnostic{Code: diag.BoundForFormula, Span: u.Bound.Span, Message: "this rule requires a condition, so an exception cannot give another bound",
+				Expected: "exempt, or the exception as part of the condition", Related: []diag.Label{{Span: d.Require.Span, Text: "it requires this"}}})
+			sound = false
+		default:
+			sound = c.bound(u.Bound, d.Require.Value, value, s) && sound
+			c.neverSure(r, u.Bound, sure)
+		}
+	}
+	if !c.bounded(e, f) || !sound {
+		// Its mistakes are said; others may name it all the same.
+		return
+	}
+	r.Unit = c.limitUnit(d.Require, value)
+}
+
+// decided finds the decision of a rule.
+func (c *checker) decided(r *Rule) {
+	r.Decision = Decision{Kind: ast.Simple}
+	own := c.book.Decision
+	if r.Decl.Decision != nil {
+		own = c.decision(r.Decl.Decision)
+	}
+	if own != nil {
+		r.Decision, r.Stated = *own, true
+	}
+}
+
+// period finds the days of a rule.
+func (c *checker) period(e *entry) {
+	r, d := e.rule, e.rule.Decl
+	r.From, r.Until = NoDay, NoDay
+	if d.From != nil {
+		r.From, _ = ParseDay(d.From.Date.Value)
+	}
+	if d.Until != nil {
+		r.Until, _ = ParseDay(d.Until.Date.Value)
+	}
+	if r.From != NoDay && r.Until != NoDay && r.From > r.Until {
+		c.report(diag.Diagnostic{Code: diag.EmptyPeriod, Span: d.Until.Span, Message: fmt.Sprintf("%s ends on %s, before it begins on %s", d.Name.Text, r.Until, r.From),
+			Expected: "until on the day of from or after it", Related: []diag.Label{{Span: d.From.Span, Text: "it begins here"}}})
+	}
+}
+
+// subject checks what a rule is about.
+func (c *checker) subject(f *ast.For, all *facts) bool {
+	s := scope{about: ast.OfClub, facts: all}
+	sound := f.Selector == nil || c.selector(f.Selector, s)
+	if f.By == nil {
+		return sound
+	}
+	switch t := c.expr(f.By, s.each("by", all)); {
+	case t.Kind == Faulty:
+		return false
+	case t.Kind != Number || c.info.Constants[f.By] != nil:
+		what := t.describe()
+		if t.Kind == Number {
+			what = "the same for every club"
+		}
+		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: f.By.Span, Message: fmt.Sprintf("neighbours cannot be sorted by %s, which is %s", shown(f.By), what),
+			Expected: "a property that is measured, such as number or loft"})
+		return false
+	}
+	return sound
+}
+
+// require checks what a rule requires, and returns what its value gives. measured tells
+// that the value is never sure.
+func (c *checker) require(r *Rule, s scope) (value Type, measured bool) {
+	req := r.Decl.Require
+	var f facts
+	in := s
+	in.facts = &f
+	in.bareSet, in.bareStep = s.about == ast.OfSet, s.about == ast.OfNeighbours
+	value = c.expr(req.Value, in)
+	s.facts.add(f)
+	if req.Bound == nil {
+		if value.Kind == Number {
+			c.report(diag.Diagnostic{Code: diag.NotACondition, Span: req.Value.Place(), Message: fmt.Sprintf("%s is %s, and nothing says what it must be", shown(req.Value), value.describe()),
+				Expected: "a bound behind it, such as at most 46 in, or a comparison"})
+			return Type{}, false
+		}
+		return c.asCondition(req.Value, value), false
+	}
+	if value.Kind != Number && value.Kind != Faulty {
+		c.noBound(req, value)
+		value = Type{}
+	}
+	if !c.bound(req.Bound, req.Value, value, s) {
+		return Type{}, false
+	}
+	c.neverSure(r, req.Bound, f.measured)
+	return value, f.measured
+}
+
+// boundSigns are the comparisons that say what bounds say.
+var boundSigns = map[ast.BoundKind]string{ast.AtMost: "<=", ast.AtLeast: ">=", ast.Below: "<", ast.Above: ">", ast.Is: "="}
+
+// noBound reports a bound behind a day, a text or a condition.
+func (c *checker) noBound(req *ast.Require, t Type) {
+	d := diag.Diagnostic{Code: diag.NotAQuantity, Span: req.Bound.Span, Message: fmt.Sprintf("%s is %s, and a bound is for quantities", shown(req.Value), t.describe()), Expected: "a comparison"}
+	if sign := boundSigns[req.Bound.Kind]; sign != "" && (t.Kind == DayType || sign == "=") && t.Kind != Truth {
+		d.Hint = text(req.Value.Place()) + " " + sign + " " + text(req.Bound.Q.Place())
+	} else if t.Kind == Truth {
+		d.Expected = "the condition alone"
+	}
+	c.report(d)
+}
+
+// twice reports exceptions with the same condition.
+func (c *checker) twice(u *ast.Unless, first map[string]*ast.Unless) {
+	key := c.key(u.Condition)
+	before := first[key]
+	if before == nil {
+		first[key] = u
+		return
+	}
+	d := diag.Diagnostic{Code: diag.ExceptionsDiffer, Span: u.Span, Message: "two exceptions have the same condition and differ",
+		Expected: "one of them, or two conditions that never hold together", Related: []diag.Label{{Span: before.Span, Text: "the other one"}}}
+	if c.boundKey(u.Bound) == c.boundKey(before.Bound) {
+		d.Code, d.Severity, d.Message, d.Expected = diag.ExceptionsRepeat, diag.Warning, "this exception stands twice", "it once"
+	}
+	c.report(d)
+}
+
+// neverSure warns of "is Q" on a length, whose reading is never sure.
+func (c *checker) neverSure(r *Rule, b *ast.Bound, measured bool) {
+	if b.Kind != ast.Is || b.PlusMinus != nil || b.Allowing != nil || !measured || r.Decision.Kind == ast.Simple {
+		return
+	}
+	c.report(diag.Diagnostic{Code: diag.NeverSure, Severity: diag.Warning, Span: b.Span, Message: "no measured length is surely just this one, so this rule can never pass or never fail",
+		Expected: "a tolerance, or decision simple", Hint: text(b.Span) + " +/- 1/16 in"})
+}
+
+// placeholderNames are what a mend may have in braces.
+var placeholderNames = []string{"club", "value", "limit", "over", "under", "margin"}
+
+// placeholders checks the names in braces of a mend.
+func (c *checker) placeholders(m *ast.TextClause) {
+	if m == nil {
+		return
+	}
+	rest, at := m.Text.Value, m.Text.Span.Start+1
+	for {
+		open := strings.IndexByte(rest, '{')
+		if open < 0 {
+			return
+		}
+		rest, at = rest[open:], at+open
+		length := strings.IndexByte(rest, '}') + 1
+		span := m.Text.Span
+		span.Start = at
+		expected := "one of {" + strings.Join(placeholderNames, "} {") + "}"
+		if length == 0 {
+			span.End = at + 1
+			c.report(diag.Diagnostic{Code: diag.UnknownPlaceholder, Span: span, Message: "this brace is not closed", Expected: expected})
+			return
+		}
+		span.End = at + length
+		name := rest[1 : length-1]
+		known := false
+		for _, p := range placeholderNames {
+			known = known || p == name
+		}
+		if !known {
+			d := diag.Diagnostic{Code: diag.UnknownPlaceholder, Span: span, Message: diag.Quote(rest[:length]) + " stands for nothing in a mend", Expected: expected}
+			if near := c.near(strings.TrimSpace(name), placeholderNames); near != "" {
+				d.Hint = "{" + near + "}"
+			} else if n := strings.TrimSpace(name); strings.Contains(strings.Join(placeholderNames, " "), n) && n != "" {
+				d.Hint = "{" + n + "}"
+			}
+			c.report(d)
+		}
+		rest, at = rest[length:], at+length
+	}
+}
+
+// limitUnit is the unit in which a rule's amounts are shown: that of its limit as it is
+// written first; nil for a rule without a quantity.
+func (c *checker) limitUnit(req *ast.Require, value Type) *unit.Unit {
+	parts := []ast.Expr{req.Value}
+	if b := req.Bound; b != nil {
+		parts = []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing, req.Value}
+	}
+	var found *unit.Unit
+	for _, part := range parts {
+		ast.Walk(part, func(e ast.Expr) bool {
+			if found != nil || e == nil {
+				return false
+			}
+			switch e := e.(type) {
+			case *ast.Quantity:
+				if u := e.Value.Unit; e.Value.HasUnit && (value.Kind != Number || u.Dim == value.Dim) {
+					found = u
+				}
+			case *ast.Ref:
+				r := c.info.Refs[e]
+				switch {
+				case r == nil:
+				case r.Kind == RefChart && r.Chart.Values[0].Unit.Dim == value.Dim:
+					found = r.Chart.Values[0].Unit
+				case r.Kind == RefLet && c.letConstant(r.Let) != nil && c.letConstant(r.Let).Unit.Dim == value.Dim:
+					found = c.letConstant(r.Let).Unit
+				}
+			}
+			return found == nil
+		})
+	}
+	if found == nil && value.Kind == Number {
+		found = unit.Base(value.Dim)
+	}
+	return found
+}

@@ -1,0 +1,172 @@
+package check
+
+// This file checks what is asked of more than one reading: values of a set, repeated
+// readings of a club, and the drop or rise between neighbours.
+
+import (
+	"fmt"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// setCost is how much more a formula costs that is worked out for each club of a set.
+const setCost = 8
+
+// setValue checks "count of SELECTOR" and "longest of V among SELECTOR".
+func (c *checker) setValue(e ast.Expr, s scope) Type {
+	word := "count of"
+	if v, ok := e.(*ast.SetValue); ok {
+		word = v.How.String() + " of"
+	}
+	switch {
+	case s.about == 0:
+		return c.notConstant(e, s)
+	case s.share != nil:
+		c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Place(), Message: word + " is of a set, and share of asks about the readings of one club", Expected: "a condition on one property"})
+		return Type{}
+	case !s.bareSet:
+		c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Place(), Message: word + " stands bare here, where its selector could go on", Expected: "parentheses around it", Hint: "(" + text(e.Place()) + ")"})
+		s.bareSet = true // go on, to find what else is wrong
+		c.setValue(e, s)
+		return Type{}
+	}
+	var f facts
+	inner := s.each(word, &f)
+	t := Type{Kind: Number, Dim: unit.Count}
+	sound := true
+	switch e := e.(type) {
+	case *ast.CountOf:
+		sound = c.selector(e.Selector, inner)
+	case *ast.SetValue:
+		t = c.number(e.Of, inner, word)
+		t.Bare = false
+		sound = c.selector(e.Among, inner)
+	}
+	f.cost = min(f.cost*setCost, 1<<40)
+	s.facts.inner(f)
+	if !sound || t.Kind == Faulty {
+		return Type{}
+	}
+	return t
+}
+
+// readings checks a property whose repeated readings are asked for.
+func (c *checker) readings(of *ast.Ref, s scope, word string) Type {
+	if !c.ofOneClub(of, s, word) {
+		return Type{}
+	}
+	var t Type
+	if word == "count of readings" {
+		t = c.property1(of, s, "count of readings of")
+		c.info.Types[of] = t
+	} else {
+		t = c.expr(of, s)
+	}
+	s.facts.readings = true
+	ref := c.info.Refs[of]
+	if t.Kind == Faulty || ref == nil {
+		return Type{}
+	}
+	if ref.Kind != RefProperty || !ref.Property.Sort.Numeric() {
+		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: of.Span, Message: fmt.Sprintf("%s is read once, so it has no repeated readings", shown(of)), Expected: "a property that is measured, such as lie"})
+		return Type{}
+	}
+	return t
+}
+
+// ofOneClub reports readings where no one club is meant.
+func (c *checker) ofOneClub(e ast.Expr, s scope, word string) bool {
+	switch {
+	case s.about == 0:
+		c.notConstant(e, s)
+	case s.share != nil:
+		c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Place(), Message: word + " stands inside share of, which asks about each reading by itself", Expected: "a condition on one property"})
+	case s.about == ast.OfSet:
+		c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Place(), Message: word + " is about one club, and this rule is about a whole set",
+			Expected: "a rule for every club, or a value of the set"})
+	default:
+		return true
+	}
+	return false
+}
+
+// shareOf gathers what a "share of" is about.
+type shareOf struct {
+	properties []*ast.Ref
+	lets       []*ast.Ref
+}
+
+// share checks "share of (CONDITION) among readings", which is of exactly one property.
+func (c *checker) share(e *ast.ShareOfReadings, s scope) Type {
+	if !c.ofOneClub(e, s, "share of") {
+		return Type{}
+	}
+	in := s.inner()
+	in.share = &shareOf{}
+	t := c.truth(e.Cond, in)
+	s.facts.readings = true
+	if t.Kind == Faulty {
+		return Type{}
+	}
+	d := diag.Diagnostic{Code: diag.ShareOfOne, Span: e.Cond.Place(), Expected: "a condition on exactly one property, as in share of (lie <= 60 deg) among readings"}
+	for _, l := range in.share.lets {
+		d.Span, d.Message = l.Span, l.Name.Text+" is a let, and has no readings of its own"
+		c.report(d)
+		return Type{}
+	}
+	var first *ast.Ref
+	for _, p := range in.share.properties {
+		a, b := c.info.Refs[p], c.info.Refs[first]
+		switch {
+		case !a.Property.Sort.Numeric():
+			d.Span, d.Message = p.Span, shown(p)+" is read once, so it has no repeated readings"
+			c.report(d)
+			return Type{}
+		case first == nil:
+			first = p
+		case a.Property.ID != b.Property.ID || a.Method != b.Method || p.Pos != first.Pos:
+			d.Span, d.Message = p.Span, fmt.Sprintf("this share is of %s and of %s", shown(first), shown(p))
+			c.report(d)
+			return Type{}
+		}
+	}
+	if first == nil {
+		d.Message = "this share is of no property"
+		c.report(d)
+		return Type{}
+	}
+	return Type{Kind: Number, Dim: unit.Ratio}
+}
+
+// step checks "drop of V [per number]" and "rise of V [per number]".
+func (c *checker) step(e *ast.Step, s scope) Type {
+	word := "drop of"
+	if e.Rise {
+		word = "rise of"
+	}
+	switch {
+	case s.about != ast.OfNeighbours:
+		d := diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Span, Message: word + " is between two neighbours, and there is one club here", Expected: word + " in a rule for neighbours among ... by ..."}
+		switch {
+		case s.inside != "":
+			d.Message = fmt.Sprintf("%s is between two neighbours, and %s takes the clubs one by one", word, s.inside)
+		case s.about == ast.OfSet:
+			d.Message = word + " is between two neighbours, and this rule is about a whole set"
+		case s.about == 0:
+			return c.notConstant(e, s)
+		}
+		c.report(d)
+		return Type{}
+	case !s.bareStep:
+		c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Span, Message: word + " stands bare here, as part of a formula", Expected: "parentheses around it", Hint: "(" + text(e.Span) + ")"})
+		return Type{}
+	}
+	var f facts
+	t := c.number(e.Of, s.each(word, &f), word)
+	t.Bare = false
+	f.cost *= 2
+	s.facts.inner(f)
+	return t
+}

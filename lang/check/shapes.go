@@ -1,0 +1,357 @@
+package check
+
+// This file checks the head of a book and what says how clubs are measured: methods,
+// allowances and the shapes of heads.
+
+import (
+	"fmt"
+	"math/big"
+	"strings"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+	"ferrule/lang/unit"
+)
+
+// bounds says which figures make sense in a place.
+type figureRange int
+
+const (
+	anyFigure figureRange = iota
+	notBelowZero
+	aboveZero
+)
+
+// figure is a constant formula; nil where it is faulty. what says what it is.
+func (c *checker) figure(e ast.Expr, what string) *Constant {
+	t := c.expr(e, scope{constantFor: what, facts: &facts{}})
+	k := c.info.Constants[e]
+	if t.Kind == Faulty {
+		return nil
+	}
+	if t.Kind != Number || k == nil {
+		c.report(diag.Diagnostic{Code: diag.NotConstant, Span: e.Place(), Message: what + " is a plain quantity, and " + shown(e) + " is " + t.describe(),
+			Expected: "a quantity, as in 1/8 in"})
+		return nil
+	}
+	return k
+}
+
+// amount is a constant of a dimension; nil where it is faulty.
+func (c *checker) amount(e ast.Expr, d unit.Dim, allowed figureRange, what string) *Constant {
+	k := c.figure(e, what)
+	if k == nil || !c.fits(e, Type{Kind: Number, Dim: d}, what+" is "+article(d.String())) || !c.sensible(e, k, allowed, what) {
+		return nil
+	}
+	return k
+}
+
+// sensible reports a constant below zero, or zero, where that is senseless.
+func (c *checker) sensible(e ast.Expr, k *Constant, allowed figureRange, what string) bool {
+	sign := k.Exact.Sign()
+	expected := "a quantity above 0"
+	switch {
+	case allowed == anyFigure || sign > 0 || sign == 0 && allowed == notBelowZero:
+		return true
+	case allowed == notBelowZero:
+		expected = "0 or more"
+	}
+	d := diag.Diagnostic{Code: diag.SenselessFigure, Span: e.Place(), Message: fmt.Sprintf("%s cannot be %s", what, text(e.Place())), Expected: expected}
+	if u, ok := e.(*ast.Unary); ok && u.Op == ast.Neg {
+		d.Hint = text(u.X.Place())
+	}
+	c.report(d)
+	return false
+}
+
+func (c *checker) clause(q *ast.QuantityClause, d unit.Dim, allowed figureRange, what string) *Constant {
+	if q == nil {
+		return nil
+	}
+	return c.amount(q.Value, d, allowed, what)
+}
+
+func (c *checker) header(h *ast.Header) {
+	if h == nil {
+		return
+	}
+	b := c.book
+	if h.Title != nil {
+		b.Title = h.Title.Value
+	}
+	if h.Edition != nil {
+		b.Edition = h.Edition.Date.Value
+	}
+	if h.Contact != nil {
+		b.Contact = h.Contact.Text.Value
+	}
+	if h.Decision != nil {
+		b.Decision = c.decision(h.Decision)
+	}
+	b.ButtMass = c.clause(h.ButtMass, unit.LineMass, aboveZero, "butt-mass")
+	b.TipMass = c.clause(h.TipMass, unit.LineMass, aboveZero, "tip-mass")
+	b.Extension = c.clause(h.Extension, unit.Length, notBelowZero, "the extension")
+}
+
+// decision checks a decision with its level; nil where it is faulty.
+func (c *checker) decision(d *ast.Decision) *Decision {
+	if d.Kind == ast.Simple || d.Level == nil {
+		return &Decision{Kind: d.Kind, Span: d.Span}
+	}
+	k := c.figure(d.Level, "the level of a decision")
+	if k == nil || !c.fits(d.Level, Type{Kind: Number, Dim: unit.Ratio}, "the level of a decision is a ratio") {
+		return nil
+	}
+	if k.Exact.Cmp(big.NewRat(1, 2)) <= 0 || k.Exact.Cmp(big.NewRat(1, 1)) >= 0 {
+		e := diag.Diagnostic{Code: diag.SenselessFigure, Span: d.Level.Place(), Message: fmt.Sprintf("%s is no level for a decision", text(d.Level.Place())),
+			Expected: "a level above 50 % and below 100 %"}
+		if q, ok := d.Level.(*ast.Quantity); ok && !q.Value.HasUnit && k.Base > 50 && k.Base < 100 {
+			e.Hint = q.Value.Text + " %"
+		}
+		c.report(e)
+		return nil
+	}
+	return &Decision{Kind: d.Kind, Level: k.Base, Span: d.Span}
+}
+
+// lacking reports clauses that a declaration must have and has not.
+func (c *checker) lacking(at source.Span, what string, words ...string) {
+	if len(words) > 0 {
+		c.report(diag.Diagnostic{Code: diag.MissingClause, Span: at, Message: what + " has no " + listed(words, "and no"),
+			Expected: "a line that starts with " + listed(words, "and one with")})
+	}
+}
+
+func (c *checker) methodDecl(e *entry) {
+	m := e.method
+	d := m.Decl
+	var missing []string
+	for _, clause := range []struct {
+		word  string
+		there bool
+	}{{"covers", d.Covers != nil}, {"stop", d.Stop != nil}, {"top", d.Top != nil}, {"reads", d.Reads != nil}} {
+		if !clause.there {
+			missing = append(missing, clause.word)
+		}
+	}
+	if missing != nil {
+		c.lacking(d.Name.Span, "the method "+d.Name.Text, missing...)
+		e.faulty = true
+	}
+	if d.Covers != nil {
+		e.faulty = !c.selector(d.Covers.Selector, scope{about: ast.OfClub, facts: &facts{}}) || e.faulty
+	}
+	if d.Stop != nil && d.Stop.Kind == ast.StopAtAngle {
+		m.Angle = c.amount(d.Stop.Angle, unit.Angle, anyFigure, "the angle of the stop")
+		if m.Angle != nil && (m.Angle.Base <= 0 || m.Angle.Base >= unit.Lookup("deg").ToBase(180)) {
+			c.report(diag.Diagnostic{Code: diag.SenselessFigure, Span: d.Stop.Angle.Place(), Message: "the plane of a stop cannot stand at " + text(d.Stop.Angle.Place()) + " to the shaft",
+				Expected: "an angle above 0 and below 180 deg"})
+			m.Angle = nil
+		}
+		e.faulty = e.faulty || m.Angle == nil
+	}
+	m.Reads = c.clause(d.Reads, unit.Length, aboveZero, "the graduation")
+	m.LieSet = c.clause(d.LieSet, unit.Angle, notBelowZero, "a half-width")
+	m.Ruler = c.clause(d.Ruler, unit.Length, notBelowZero, "a half-width")
+	e.faulty = e.faulty || m.Reads == nil || d.LieSet != nil && m.LieSet == nil || d.Ruler != nil && m.Ruler == nil
+	if d.LieSet != nil && d.Stop != nil && d.Stop.Kind != ast.StopAtLie {
+		c.report(diag.Diagnostic{Code: diag.NoLieSet, Span: d.LieSet.Span, Message: fmt.Sprintf("lie-set is how well a club is soled at its lie, and %s does not stop it there", d.Name.Text),
+			Expected: "lie-set with stop at lie only", Related: []diag.Label{{Span: d.Stop.Span, Text: "this is where it stops"}}})
+		e.faulty = true
+	}
+}
+
+func (c *checker) allowance(d *ast.Allowance) {
+	a := &Allowance{Book: c.book, Decl: d, Crown: d.Of.Text == "crown"}
+	amount := c.amount(d.Amount, unit.Length, notBelowZero, "an allowance")
+	sound := amount != nil
+	if d.Within != nil {
+		a.Within = c.amount(d.Within, unit.Length, notBelowZero, "a half-width")
+		sound = sound && a.Within != nil
+	}
+	if sound = c.where(d.Where, scope{about: ast.OfClub, facts: &facts{}}) && sound; !sound {
+		return
+	}
+	a.Amount = *amount
+	for _, b := range c.book.Allowances {
+		if a.Crown == b.Crown {
+			same := a.Amount.Exact.Cmp(b.Amount.Exact) == 0 && sameConstant(a.Within, b.Within)
+			c.clash(claim{nil, d.Where, d.Span}, claim{nil, b.Decl.Where, b.Decl.Span}, same, "allowances")
+		}
+	}
+	c.book.Allowances = append(c.book.Allowances, a)
+}
+
+// sameConstant tells whether two half-widths are the same; one that is not stated is 0.
+func sameConstant(a, b *Constant) bool {
+	zero := &Constant{Exact: new(big.Rat)}
+	if a == nil {
+		a = zero
+	}
+	if b == nil {
+		b = zero
+	}
+	return a.Exact.Cmp(b.Exact) == 0
+}
+
+func (c *checker) head(d *ast.Head) {
+	h := &Head{Book: c.book, Decl: d}
+	s := scope{about: ast.OfClub, facts: &facts{}}
+	sound := c.items(d.Items, s)
+	sound = c.where(d.Where, s) && sound
+	var missing []string
+	for i, word := range ast.ShapeWords {
+		m := d.Shape[i]
+		if m == nil {
+			missing = append(missing, word)
+			continue
+		}
+		allowed := anyFigure
+		if i == camber || i == toeRadius || i == heelRadius {
+			allowed = aboveZero
+		}
+		if k := c.amount(m.Value, unit.Length, allowed, word); k != nil {
+			h.Shape[i] = *k
+		} else {
+			sound = false
+		}
+		if m.Within != nil {
+			h.Within[i] = c.amount(m.Within, unit.Length, notBelowZero, "a half-width")
+			sound = sound && h.Within[i] != nil
+		}
+	}
+	if missing != nil {
+		c.lacking(d.Span, "this head", missing...)
+		return
+	}
+	if !sound || !c.makesShape(h) {
+		return
+	}
+	for _, b := range c.book.Heads {
+		same := true
+		for i := range h.Shape {
+			same = same && h.Shape[i].Exact.Cmp(b.Shape[i].Exact) == 0 && sameConstant(h.Within[i], b.Within[i])
+		}
+		c.clash(claim{d.Items, d.Where, d.Span}, claim{b.Decl.Items, b.Decl.Where, b.Decl.Span}, same, "heads")
+	}
+	c.book.Heads = append(c.book.Heads, h)
+}
+
+// The places of a head's figures, in the order of ast.ShapeWords.
+const (
+	reach = iota
+	camber
+	toe
+	toeRadius
+	heel
+	heelRadius
+)
+
+// makesShape reports a head whose arcs do not join: the toe arc must touch the sole's
+// arc from within on the toe's side of the contact, and the heel arc on the heel's.
+func (c *checker) makesShape(h *Head) bool {
+	sound := true
+	for _, end := range []struct {
+		name          string
+		far, radius   int
+		sign          int64
+		beyond, words string
+	}{
+		{"toe", toe, toeRadius, -1, "toe - reach - toe-radius", "reach and toe-radius"},
+		{"heel", heel, heelRadius, 1, "heel + reach - heel-radius", "heel-radius"},
+	} {
+		x := new(big.Rat).Mul(big.NewRat(end.sign, 1), h.Shape[reach].Exact)
+		x.Add(x, h.Shape[end.far].Exact).Sub(x, h.Shape[end.radius].Exact)
+		room := new(big.Rat).Sub(h.Shape[camber].Exact, h.Shape[end.radius].Exact)
+		d := diag.Diagnostic{Code: diag.NoShape, Span: h.Decl.Shape[end.far].Span}
+		switch {
+		case x.Sign() < 0:
+			d.Message = fmt.Sprintf("these figures make no head: %s is below 0", end.beyond)
+			d.Expected = fmt.Sprintf("a larger %s, or a smaller %s", end.name, ast.ShapeWords[end.radius])
+		case x.Cmp(room) >= 0:
+			d.Message = fmt.Sprintf("these figures make no head: %s is not below camber - %s", end.beyond, ast.ShapeWords[end.radius])
+			d.Expected = fmt.Sprintf("a smaller %s, or a larger camber", end.name)
+		default:
+			continue
+		}
+		d.Related = append(d.Related, diag.Label{Span: h.Decl.Shape[camber].Span, Text: "the sole's arc"},
+			diag.Label{Span: h.Decl.Shape[end.radius].Span, Text: "the arc of the " + end.name})
+		c.report(d)
+		sound = false
+	}
+	return sound
+}
+
+// claim is what a row of a chart, an allowance or a head says which clubs it is for.
+type claim struct {
+	items []*ast.Item // nil: every club
+	where ast.Expr
+	at    source.Span
+}
+
+// maxPairs bounds how many rows are compared with each other in one book; beyond, what
+// clashes is told when clubs are judged.
+const maxPairs = 2_000_000
+
+// clash reports two claims that both hold for some club under one condition: a fault
+// where they differ, idle where they are the same.
+func (c *checker) clash(a, b claim, same bool, what string) {
+	if c.pairs--; c.pairs < 0 || (a.where == nil) != (b.where == nil) || a.where != nil && c.key(a.where) != c.key(b.where) || !c.overlap(a.items, b.items) {
+		return
+	}
+	d := diag.Diagnostic{Code: diag.RowsDiffer, Span: a.at, Message: "two " + what + " hold for the same clubs and differ",
+		Expected: "one of them, or a where that tells them apart", Related: []diag.Label{{Span: b.at, Text: "this one holds for the same clubs"}}}
+	if same {
+		d.Severity, d.Message = diag.Warning, "two "+what+" hold for the same clubs and say the same"
+		d.Code = diag.RowsRepeat
+	}
+	c.report(d)
+}
+
+// overlap tells whether some club surely belongs to both lists. What groups and marks
+// beside numbers have in common is told when clubs are judged.
+func (c *checker) overlap(a, b []*ast.Item) bool {
+	if a == nil || b == nil {
+		return true
+	}
+	for _, x := range a {
+		for _, y := range b {
+			if c.pairs--; c.pairs < 0 {
+				return false
+			}
+			if meet(c.info.Items[x], c.info.Items[y]) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func meet(a, b *ItemInfo) bool {
+	switch {
+	case a == nil || b == nil:
+		return false
+	case a.Group != nil || b.Group != nil:
+		return a.Group == b.Group
+	case a.Any || b.Any:
+		return true
+	case a.Kind != b.Kind:
+		return false
+	case a.HasMark && b.HasMark:
+		return strings.EqualFold(a.Mark, b.Mark)
+	case a.Numbered && b.Numbered:
+		return a.From <= b.To && b.From <= a.To
+	}
+	return !(a.HasMark && b.Numbered || a.Numbered && b.HasMark)
+}
+
+// kindNames lists the words for kinds.
+func kindNames() []string {
+	var names []string
+	for _, k := range catalogue.Kinds() {
+		names = append(names, k.String())
+	}
+	return names
+}

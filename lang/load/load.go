@@ -1,0 +1,251 @@
+// Package load turns rule books, named by files or by the names of shipped ones, into
+// checked books with all that they use. It reads from an fs.FS and never from the
+// machine itself: a book can use files of its own folder and of the folders below, and
+// shipped books, and nothing else. What must not be reached by a link is for the caller's FS to
+// refuse; that refusal is reported in plain words.
+package load
+
+import (
+	"fmt"
+	"io/fs"
+	"path"
+	"strings"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+	"ferrule/lang/parser"
+	"ferrule/lang/source"
+)
+
+// Root is a book that somebody named.
+type Root struct {
+	FS   fs.FS  // holds the book and what it may use; nil for a shipped book
+	Path string // in FS, with "/" between folders; the name of a shipped book
+	Show string // the name as reports show it; two roots of one Show are one book
+}
+
+// Loaded is what Load found.
+type Loaded struct {
+	Roots  []*check.Book // one for each root, in order; an empty book for one that could not be read
+	All    []*check.Book // every book that was read, once, used before using
+	Schema *catalogue.Schema
+}
+
+// extension is the ending of a book's file.
+const extension = ".ferrule"
+
+// maxUsed bounds how many books may be used, and with it how deep.
+const maxUsed = 64
+
+// Load reads, parses and checks books with all that they use. Shipped holds the shipped
+// books as NAME.ferrule; nil for none. The mistakes of all books come in one list, sorted by file.
+func Load(shipped fs.FS, roots []Root) (*Loaded, diag.List) {
+	l := &loader{shipped: shipped, books: map[string]*book{}, declared: map[string]*check.Property{},
+		out: &Loaded{Schema: catalogue.NewSchema()}}
+	for _, r := range roots {
+		p := place{fsys: r.FS, path: r.Path, show: r.Show}
+		if r.FS == nil {
+			p = shippedPlace(shipped, r.Path)
+		}
+		b := l.load(p, nil)
+		if b == nil {
+			b = &check.Book{File: source.NewFile(p.show, ""), Name: p.show, Shipped: p.shipped, Tree: &ast.Book{}, Info: &check.Info{}}
+		}
+		l.out.Roots = append(l.out.Roots, b)
+	}
+	l.oneMethodEach()
+	l.list.Sort()
+	return l.out, l.list
+}
+
+type loader struct {
+	shipped  fs.FS
+	books    map[string]*book // by key
+	stack    []*book          // being loaded, the root first
+	used     int
+	declared map[string]*check.Property
+	list     diag.List
+	out      *Loaded
+}
+
+// place is where a book is.
+type place struct {
+	fsys    fs.FS
+	path    string
+	show    string
+	shipped bool
+}
+
+func shippedPlace(shipped fs.FS, name string) place {
+	return place{fsys: shipped, path: name + extension, show: name, shipped: true}
+}
+
+// key is the same for two ways to one book.
+func (p place) key() string {
+	if p.shipped {
+		return "shipped " + p.path
+	}
+	return "file " + path.Clean(strings.ReplaceAll(p.show, `\`, "/"))
+}
+
+// book is a book on its way.
+type book struct {
+	place   place
+	checked *check.Book // nil where it could not be read, or is not done
+	done    bool
+}
+
+// load loads a book, if it was not loaded before. use is the declaration that
+// brings it in, nil for a root. It returns nil where the book could not be read, which is
+// reported.
+func (l *loader) load(p place, use *ast.Use) *check.Book {
+	b := l.books[p.key()]
+	if b != nil {
+		if !b.done {
+			l.ring(b, use)
+		}
+		return b.checked
+	}
+	b = &book{place: p}
+	l.books[p.key()] = b
+	if use != nil {
+		if l.used++; l.used > maxUsed {
+			l.tooMany(use)
+			b.done = true
+			return nil
+		}
+	}
+	text, m := read(p)
+	if m != nil {
+		b.done = true
+		l.unread(p, use, *m)
+		return nil
+	}
+	tree, list := parser.Parse(source.NewFile(p.show, text))
+	l.list = append(l.list, list...)
+	l.stack = append(l.stack, b)
+	// Used books first, so that their properties are declared before this one's.
+	found := map[*ast.Use]*check.Book{}
+	for _, d := range tree.Decls {
+		if u, ok := d.(*ast.Use); ok && !u.Broken {
+			found[u] = l.use(p, u)
+		}
+	}
+	l.stack = l.stack[:len(l.stack)-1]
+	checked, list := check.Check(tree, check.Options{
+		Name: p.show, Shipped: p.shipped, Schema: l.out.Schema, Declared: l.declared,
+		Use: func(u *ast.Use) (*check.Book, bool) { return found[u], found[u] != nil },
+	})
+	l.list = append(l.list, list...)
+	b.checked, b.done = checked, true
+	l.out.All = append(l.out.All, checked)
+	return checked
+}
+
+// use loads the book that a declaration brings in.
+func (l *loader) use(from place, u *ast.Use) *check.Book {
+	if u.Shipped != nil {
+		return l.load(shippedPlace(l.shipped, u.Shipped.Text), u)
+	}
+	name := u.Path.Value
+	if why := outside(name); why != "" || from.shipped {
+		d := diag.Diagnostic{Code: diag.OutsideFolder, Severity: diag.Error, Span: u.Path.Span, Message: diag.Quote(name) + " " + why,
+			Expected: `a file in the folder of this book or below it, as in use "house.ferrule"`}
+		if from.shipped {
+			d.Message, d.Expected = "a shipped book uses shipped books only", "the name of a shipped book"
+		}
+		l.list.Add(d)
+		return nil
+	}
+	show := from.show
+	dir := show[:strings.LastIndexAny(show, `/\`)+1]
+	return l.load(place{fsys: from.fsys, path: path.Join(path.Dir(from.path), name), show: dir + path.Clean(name)}, u)
+}
+
+// outside tells why the name of a file cannot lie in the book's folder.
+func outside(name string) string {
+	switch {
+	case name == "":
+		return "names no file"
+	case strings.Contains(name, `\`):
+		return `has a "\" in it; folders are divided by "/"`
+	case strings.HasPrefix(name, "/"):
+		return "starts at the top of the machine, outside of the book's folder"
+	case len(name) > 1 && name[1] == ':':
+		return "starts with a drive, outside of the book's folder"
+	}
+	for _, part := range strings.Split(name, "/") {
+		if part == ".." {
+			return "leads out of the book's folder"
+		}
+	}
+	if !fs.ValidPath(path.Clean(name)) || path.Clean(name) == "." {
+		return "is no name of a file"
+	}
+	return ""
+}
+
+// ring reports a book that uses itself, by whatever way.
+func (l *loader) ring(b *book, use *ast.Use) {
+	at := 0
+	for i, s := range l.stack {
+		if s == b {
+			at = i
+		}
+	}
+	ring := l.stack[at:]
+	message := ring[0].place.show + " uses itself"
+	if len(ring) > 1 {
+		message = "books use each other in a ring: " + ring[0].place.show
+		for i, s := range ring[1:] {
+			if i > 0 {
+				message += ", which"
+			}
+			message += " uses " + s.place.show
+		}
+		message += ", which uses " + ring[0].place.show
+	}
+	l.list.Add(diag.Diagnostic{Code: diag.RingOfBooks, Severity: diag.Error, Span: use.Span, Message: message,
+		Expected: "books that in the end use none of those that use them"})
+}
+
+func (l *loader) tooMany(use *ast.Use) {
+	if l.used > maxUsed+1 {
+		return // said once
+	}
+	l.list.Add(diag.Diagnostic{Code: diag.TooManyBooks, Severity: diag.Error, Span: use.Span,
+		Message: fmt.Sprintf("this is the %dth book to be used", l.used), Expected: fmt.Sprintf("at most %d used books", maxUsed)})
+}
+
+// oneMethodEach reports methods of one name in two books: a sheet that names the method
+// could mean either.
+func (l *loader) oneMethodEach() {
+	first := map[string]*check.Method{}
+	for _, b := range l.out.All {
+		for _, m := range b.Methods {
+			name := m.Decl.Name.Text
+			before := first[name]
+			if before == nil {
+				first[name] = m
+				continue
+			}
+			if usesDirectly(b, before.Book) {
+				continue // said when the book was checked
+			}
+			l.list.Add(diag.Diagnostic{Code: diag.RepeatedName, Severity: diag.Error, Span: m.Decl.Name.Span,
+				Message:  fmt.Sprintf("the method %s is declared here and in %s, and a sheet that names it could mean either", name, before.Book.Name),
+				Expected: "another name", Related: []diag.Label{{Span: before.Decl.Name.Span, Text: "the method " + name + " is declared here"}}})
+		}
+	}
+}
+
+func usesDirectly(b, other *check.Book) bool {
+	for _, u := range b.Uses {
+		if u.Book == other {
+			return true
+		}
+	}
+	return b == other
+}
