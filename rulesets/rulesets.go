@@ -1,0 +1,28 @@
+// Package rulesets holds the rule books that come with the tool. Each stands in a
+// file of its own, NAME.ferrule, with its sources and its cases.
+package rulesets
+
+import (
+	"embed"
+	"io/fs"
+	"strings"
+)
+
+//go:embed *.ferrule
+var books embed.FS
+
+// FS returns the shipped books, each as NAME.ferrule.
+func FS() fs.FS { return books }
+
+// Names lists the names of the shipped books, sorted.
+func Names() []string {
+	entries, err := books.ReadDir(".")
+	if err != nil {
+		return nil
+	}
+	names := make([]string, len(entries))
+	for i, e := range entries {
+		names[i] = strings.TrimSuffix(e.Name(), ".ferrule")
+	}
+	return names
+}
