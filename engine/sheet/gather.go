@@ -3,21 +3,80 @@ package sheet
 // This file lays the rows of one set together: from anywhere in a small sheet, from
 // one run of rows in a large one.
 
-import "hash/maphash"
+import (
+	"hash/maphash"
+	"slices"
+)
 
-// pending is a set whose rows are being read.
+// pending is a set whose rows are being read. While the sheet is gathered they are a chain in
+// the Reader's store; when it is streamed they are laid down here.
 type pending struct {
-	name string
-	buf  []byte
-	rows []rawRow
-	back flaw // why every further row is refused if the sheet is streamed, comesBack or crowded; else sound
+	name        string
+	first, last int32 // of the chain, counted from 1; 0 where there is none
+	buf         []byte
+	rows        []rawRow
+	back        flaw // why its further rows are refused if the sheet is streamed: comesBack, crowded; else sound
 }
 
-// add lays a row into its set.
-func (p *pending) add(l line) {
+// add lays down a row.
+func (p *pending) add(text []byte, row int32, f flaw) {
 	from := len(p.buf)
-	p.buf = append(p.buf, l.text...)
-	p.rows = append(p.rows, rawRow{row: int32(l.row), from: uint32(from), to: uint32(len(p.buf)), fault: l.fault})
+	p.buf = append(p.buf, text...)
+	p.rows = append(p.rows, rawRow{row: row, from: uint32(from), to: uint32(len(p.buf)), fault: f})
+}
+
+// store holds the rows that are gathered, in the order of the sheet.
+type store struct {
+	blocks [][]byte
+	rows   []stored
+	chains int // how many are still to be taken out
+}
+
+// stored is a row in a store: its text is blocks[block][from:to].
+type stored struct {
+	row      int32
+	next     int32 // the next row of its set, counted from 1; 0 where it is the last
+	block    int32
+	from, to uint32
+	fault    flaw
+}
+
+const blockSize = 256 << 10
+
+// add puts a row at the end of the chain of a set.
+func (s *store) add(p *pending, l line) {
+	n := len(s.blocks) - 1
+	if n < 0 || len(s.blocks[n])+len(l.text) > cap(s.blocks[n]) {
+		s.blocks = append(s.blocks, make([]byte, 0, blockSize))
+		n++
+	}
+	from := len(s.blocks[n])
+	s.blocks[n] = append(s.blocks[n], l.text...)
+	s.rows = append(s.rows, stored{row: int32(l.row), block: int32(n), from: uint32(from), to: uint32(from + len(l.text)), fault: l.fault})
+	at := int32(len(s.rows))
+	if p.first == 0 {
+		p.first = at
+		s.chains++
+	} else {
+		s.rows[p.last-1].next = at
+	}
+	p.last = at
+}
+
+// lay takes the chain of a set out of the store and lays its rows down.
+func (r *Reader) lay(p *pending) {
+	for at := p.first; at > 0; {
+		s := r.store.rows[at-1]
+		if s.fault == comesBack && !r.streamed {
+			s.fault = sound
+		}
+		p.add(r.store.blocks[s.block][s.from:s.to], s.row, s.fault)
+		at = s.next
+	}
+	p.first, p.last = 0, 0
+	if r.store.chains--; r.store.chains == 0 {
+		r.store = store{}
+	}
 }
 
 // gather reads rows into sets until the sheet is at its end, or turns out to be large.
@@ -34,19 +93,7 @@ func (r *Reader) gather() {
 		if l.noSet {
 			r.refuse(l)
 		} else {
-			p := r.byName[string(l.set)]
-			if p == nil {
-				p = r.newPending(string(l.set))
-				r.byName[p.name] = p
-			}
-			if p != r.last && len(p.rows) > 0 {
-				p.back = comesBack // which matters only if the sheet is large
-			}
-			if l.fault == sound {
-				l.fault = p.back
-			}
-			p.add(l)
-			r.last = p
+			r.gatherRow(l)
 		}
 		if r.rowsRead > gatheredRows || size > gatheredBytes {
 			r.streamed = true
@@ -57,23 +104,36 @@ func (r *Reader) gather() {
 		r.outcast(p)
 	}
 	r.byName = nil
-	if r.streamed {
-		r.seen = make(map[uint64]struct{})
-		for _, p := range r.queue {
-			r.remember(p.name, p.rows[0].row)
-		}
-		if n := len(r.queue); n > 0 {
-			r.open = r.queue[n-1] == r.last && r.last.back == sound
-		}
+	if !r.streamed {
 		return
 	}
+	r.seen = make(map[uint64]struct{})
 	for _, p := range r.queue {
-		for i := range p.rows {
-			if p.rows[i].fault == comesBack {
-				p.rows[i].fault = sound
-			}
-		}
+		r.remember(p.name, r.store.rows[p.first-1].row)
 	}
+	if n := len(r.queue); n > 0 && r.queue[n-1] == r.last && r.last.back == sound {
+		r.open = true
+		r.lay(r.last)
+	}
+}
+
+// gatherRow puts a row into its set.
+func (r *Reader) gatherRow(l line) {
+	p := r.last
+	if p == nil || p.name != string(l.set) {
+		p = r.byName[string(l.set)]
+		if p == nil {
+			p = r.newPending(string(l.set))
+			r.byName[p.name] = p
+		} else {
+			p.back = comesBack // which matters only if the sheet is large
+		}
+		r.last = p
+	}
+	if l.fault == sound {
+		l.fault = p.back
+	}
+	r.store.add(p, l)
 }
 
 // count takes notice of a row.
@@ -98,20 +158,17 @@ func (r *Reader) newPending(name string) *pending {
 
 // outcast refuses the rows without a set in a sheet whose other rows have one.
 func (r *Reader) outcast(p *pending) {
-	for _, row := range p.rows {
-		if row.fault == comesBack {
-			row.fault = sound
-		}
-		r.refuse(line{row: int(row.row), text: p.buf[row.from:row.to], fault: row.fault})
-	}
-	for i, q := range r.queue {
-		if q == p {
-			r.queue = append(r.queue[:i], r.queue[i+1:]...)
-			break
-		}
-	}
+	r.queue = slices.DeleteFunc(r.queue, func(q *pending) bool { return q == p })
 	if r.last == p {
 		r.last = nil
+	}
+	for at := p.first; at > 0; {
+		s := r.store.rows[at-1]
+		if s.fault == comesBack {
+			s.fault = sound
+		}
+		r.refuse(line{row: int(s.row), text: r.store.blocks[s.block][s.from:s.to], fault: s.fault})
+		at = s.next
 	}
 }
 
@@ -161,10 +218,14 @@ func (r *Reader) NextRaw() (RawSet, bool) {
 	if r.queue = r.queue[1:]; len(r.queue) == 0 {
 		r.queue, r.open = nil, false
 	}
-	raw := r.raw(p)
-	if r.streamed {
-		r.free = p
+	if p.first > 0 {
+		if f := r.free; f != nil {
+			p.buf, p.rows = f.buf[:0], f.rows[:0]
+		}
+		r.lay(p)
 	}
+	raw := r.raw(p)
+	r.free = p
 	return raw, true
 }
 
@@ -201,7 +262,7 @@ func (r *Reader) readOn() {
 	if p.back != sound && l.fault == sound {
 		l.fault = p.back
 	}
-	p.add(l)
+	p.add(l.text, int32(l.row), l.fault)
 }
 
 // raw makes a RawSet of a pending one, which is free to be used again.
@@ -212,8 +273,5 @@ func (r *Reader) raw(p *pending) RawSet {
 	n := copy(r.slab, p.rows)
 	s := RawSet{name: p.name, text: string(p.buf), rows: r.slab[:n:n], head: r.source.columns(), refused: r.refused, fresh: len(r.refused) - r.given}
 	r.slab, r.given = r.slab[n:], len(r.refused)
-	if !r.streamed {
-		p.buf = nil
-	}
 	return s
 }

@@ -78,10 +78,11 @@ type Reader struct {
 	done      bool                // the source is at its end
 	queue     []*pending          // sets in order of first appearance
 	byName    map[string]*pending // while gathering
+	store     store               // the rows that are gathered
 	last      *pending            // the set of the last row
 	open      bool                // streamed: last, the end of the queue, may still grow
 	refused   []club.Refusal      // rows whose set cannot be read
-	free      *pending            // streamed: memory to use again
+	free      *pending            // memory to use again
 	forgetful bool                // seen is full
 	given     int                 // how many of refused went out already
 	seen      map[uint64]struct{} // streamed: hashes of the names of sets that are closed
@@ -90,7 +91,6 @@ type Reader struct {
 	sawSet    bool // some row names its set
 	sawLength bool // some row has a length
 	sawMethod bool // some row names a method
-	rowBytes  int
 	spare     *club.Set
 }
 
