@@ -65,7 +65,7 @@ type (
 	}
 	propertyLine struct {
 		Name lexer.Token `parser:"'property' @Name"`
-		Sort *reference  `parser:"@@"`
+		Sort *sort       `parser:"@@"`
 	}
 	chartLine struct {
 		Name lexer.Token `parser:"'chart' @Name 'of'"`

@@ -4,12 +4,15 @@ package parser
 // participle's lexer: what has branches, and formulas with all that stands in them.
 
 import (
+	"strings"
+
 	"github.com/alecthomas/participle/v2"
 	"github.com/alecthomas/participle/v2/lexer"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
+	"ferrule/lang/unit"
 )
 
 // part is what a part of the grammar read: nodes whose places have no file yet,
@@ -51,6 +54,7 @@ type (
 	where     struct{ part[ast.Expr] }        // "where CONDITION"
 	halfWidth struct{ part[ast.Expr] }        // "within Q"
 	reference struct{ part[*ast.Ref] }        // "PROPERTY [by METHOD]"
+	sort      struct{ part[*ast.Ref] }        // "SORT [by METHOD]"
 	list      struct{ part[[]*ast.Item] }     // a list of clubs
 	item      struct{ part[*ast.Item] }       // a kind with its number or mark
 	selector  struct{ part[*ast.Selector] }   // "LIST [except LIST] [where CONDITION]"
@@ -74,7 +78,16 @@ func (x *formula) Parse(lex *lexer.PeekingLexer) error { return x.read(lex, (*re
 func (x *sum) Parse(lex *lexer.PeekingLexer) error { return x.read(lex, (*reader).sum) }
 
 // Parse takes a reference off lex.
-func (x *reference) Parse(lex *lexer.PeekingLexer) error { return x.read(lex, (*reader).ref) }
+func (x *reference) Parse(lex *lexer.PeekingLexer) error {
+	return x.read(lex, func(r *reader) *ast.Ref { return r.property("a property") })
+}
+
+// Parse takes a sort off lex.
+func (x *sort) Parse(lex *lexer.PeekingLexer) error {
+	return x.read(lex, func(r *reader) *ast.Ref {
+		return r.property("what the property holds, as in angle, mass, text or length by METHOD")
+	})
+}
 
 // Parse takes a list off lex.
 func (x *list) Parse(lex *lexer.PeekingLexer) error { return x.read(lex, (*reader).list) }
@@ -157,7 +170,7 @@ func (r *reader) pairs() *ast.For {
 	if !r.take("by") {
 		r.fail(r.unexpected("by and the property that sorts the clubs", "by", "except", "where"))
 	}
-	f.By = r.ref()
+	f.By = r.property("the property that sorts the clubs")
 	return f
 }
 
@@ -280,7 +293,7 @@ func (x *book) Parse(lex *lexer.PeekingLexer) error {
 func (r *reader) names() []ast.Name {
 	var names []ast.Name
 	for {
-		names = append(names, r.name("a rule"))
+		names = append(names, r.name("the name of a rule"))
 		if !r.take(",") {
 			break
 		}
@@ -311,6 +324,10 @@ func (r *reader) id() *ast.ID {
 		return nil
 	}
 	r.next()
+	if q, _, _ := unit.Scan(t.Value); t.Type == typeQuantity && q.HasUnit && !q.SwingWeight {
+		r.fail(mistake{code: diag.OutOfPlace, start: t.Pos.Offset, end: t.Pos.Column, message: diag.Quote(t.Value) + " is a quantity, and no id",
+			expected: "a name, a number, or a text in quotation marks", hint: `"` + strings.Trim(t.Value, `"`) + `"`})
+	}
 	x := &ast.ID{Value: t.Value}
 	if t.Type == typeText {
 		x.Value, x.Quoted = unquoted(t), true
@@ -328,14 +345,14 @@ func (x *readings) Parse(lex *lexer.PeekingLexer) error {
 		var all []*ast.CaseProp
 		for r.take(",") {
 			start := r.peek().Pos.Offset
-			p := &ast.CaseProp{Name: r.name("a property")}
+			p := &ast.CaseProp{Name: r.name("the name of a property")}
 			r.places = append(r.places, &p.Name.Span)
 			p.Value = r.literal()
 			if r.take("+/-") {
 				p.PlusMinus = r.literal()
 			}
 			if r.take("by") {
-				by := r.name("a method")
+				by := r.name("the name of a method")
 				p.By = &by
 				r.places = append(r.places, &by.Span)
 			}

@@ -82,18 +82,25 @@ func (r *reader) value(of string) ast.Expr {
 // ref parses "NAME", "length by METHOD" and "first number".
 func (r *reader) ref() *ast.Ref {
 	t := r.peek()
-	e := &ast.Ref{}
+	pos := ast.Here
 	if r.is("first") || r.is("second") {
 		r.next()
-		e.Pos = ast.First
+		pos = ast.First
 		if t.Value == "second" {
-			e.Pos = ast.Second
+			pos = ast.Second
 		}
 	}
-	e.Name = r.name("a property")
-	if r.is("by") {
-		r.next()
-		by := r.name("a method")
+	e := r.property("the name of a property")
+	e.Pos, e.Span.Start = pos, t.Pos.Offset
+	return e
+}
+
+// property parses "NAME" and "length by METHOD"; what says what is named.
+func (r *reader) property(what string) *ast.Ref {
+	t := r.peek()
+	e := &ast.Ref{Name: r.name(what)}
+	if r.take("by") {
+		by := r.name("the name of a method")
 		e.By = &by
 		r.places = append(r.places, &by.Span)
 	}
@@ -109,7 +116,7 @@ func unquoted(t lexer.Token) string { return t.Value[1 : len(t.Value)-1] }
 func (r *reader) name(what string) ast.Name {
 	t := r.peek()
 	if t.Type != typeName || structural[t.Value] {
-		r.fail(r.unexpected("the name of " + what))
+		r.fail(r.unexpected(what))
 		return ast.Name{}
 	}
 	r.next()
