@@ -5,6 +5,7 @@ package check
 
 import (
 	"fmt"
+	"math/big"
 	"slices"
 	"strings"
 
@@ -12,6 +13,7 @@ import (
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
+	"ferrule/lang/unit"
 )
 
 // verdicts are the words for what may come out of a rule.
@@ -112,16 +114,30 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 		if ref, ok := r.Value.(*ast.Ref); ok && t.Kind == Faulty && c.names[values.key(ref.Name.Text)] == nil {
 			return
 		}
-		c.fits(r.Value, Type{Kind: Number, Dim: p.Sort.Dim()}, p.Name+" is "+Type{Kind: Number, Dim: p.Sort.Dim()}.describe())
 		if r.PlusMinus != nil {
 			c.amount(r.PlusMinus, p.Sort.Dim(), notBelowZero, "a half-width")
+			c.sharedUnit(r.Value, r.PlusMinus)
 		}
+		c.fits(r.Value, Type{Kind: Number, Dim: p.Sort.Dim()}, p.Name+" is "+Type{Kind: Number, Dim: p.Sort.Dim()}.describe())
 		return
 	}
 	if r.PlusMinus != nil {
 		wrong(r.PlusMinus.Place(), p.Name+" is no measurement, so it has no +/-", "the value alone", "")
 	}
 	c.word(r, p, wrong)
+}
+
+// sharedUnit gives a plain number the unit of its half-width, as in 61 +/- 0.5 deg.
+func (c *checker) sharedUnit(value, half ast.Expr) {
+	q, ok := half.(*ast.Quantity)
+	k, t := c.info.Constants[value], c.info.Types[value]
+	if !ok || k == nil || !t.Bare || !q.Value.HasUnit {
+		return
+	}
+	one := unit.Quantity{Number: big.NewRat(1, 1), Unit: q.Value.Unit}
+	k.Exact = new(big.Rat).Mul(k.Exact, one.Exact())
+	k.Base, k.Unit = unit.RoundExact(k.Exact), q.Value.Unit
+	c.info.Types[value] = Type{Kind: Number, Dim: q.Value.Dim()}
 }
 
 // readingMethod checks the method of a reading.
@@ -240,8 +256,12 @@ func (c *checker) expectValue(e *ast.Expect, r *Rule, wrong func(source.Span, st
 	if want.Kind != Number {
 		return
 	}
+	sound := c.expr(e.Value, s).Kind != Faulty
+	if e.PlusMinus != nil && c.expr(e.PlusMinus, s).Kind != Faulty && sound {
+		c.sharedUnit(e.Value, e.PlusMinus)
+	}
 	for i, part := range []ast.Expr{e.Value, e.PlusMinus} {
-		if part == nil || c.expr(part, s).Kind == Faulty || !c.fits(part, want, "the value of "+r.Decl.Name.Text+" is "+want.describe()) {
+		if part == nil || c.info.Types[part].Kind == Faulty || !c.fits(part, want, "the value of "+r.Decl.Name.Text+" is "+want.describe()) {
 			continue
 		}
 		if k := c.info.Constants[part]; k != nil && i == 1 {
@@ -265,7 +285,7 @@ func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, wrong func(source.Sp
 			}
 			for _, club := range set.Clubs {
 				ids = append(ids, club.ID.Value)
-				if club.ID.Value == on.ID.Value {
+				if club.ID.Value == on.ID.Value && !slices.Contains(in, set) {
 					in = append(in, set)
 				}
 			}
@@ -305,7 +325,6 @@ func (c *checker) setThere(d *ast.Case, e *ast.Expect, wrong func(source.Span, s
 	}
 	return false
 }
-
 
 // firstLine is the first line of a declaration.
 func firstLine(s source.Span) source.Span {
