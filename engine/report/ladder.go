@@ -121,12 +121,16 @@ func rung(r *engine.Result, s engine.Step) entry {
 	return e
 }
 
-// where is the cell that a reading comes from; the row only where the heading of
-// the block does not say it.
+// where is the cell that a reading comes from: of one club the column, since the
+// heading of the block says the row.
 func where(r *engine.Result, s engine.Step) []string {
 	var out []string
-	if s.Place.Row > 0 && len(r.Subject.Clubs) != 1 {
+	switch {
+	case s.Place.Row == 0 || len(r.Subject.Clubs) == 1:
+	case s.Place.File != r.Subject.File:
 		out = append(out, rowWords(s.Place))
+	default:
+		out = append(out, "row "+strconv.Itoa(s.Place.Row))
 	}
 	if s.Column != "" {
 		out = append(out, "column "+Visible(s.Column))

@@ -4,6 +4,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -15,6 +16,7 @@ import (
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
+	"ferrule/lang/unit"
 )
 
 // Visible returns s on one line with every character made visible that a terminal
@@ -225,18 +227,32 @@ func distance(r *engine.Result) (words, amount string) {
 	over, under := r.Over.Known() && r.Over.Base > 0, r.Under.Known() && r.Under.Base > 0
 	switch {
 	case r.Verdict == decide.TooClose && over:
-		return "passes with", r.Over.String() + " less"
+		return "passes with", brief(r.Over) + " less"
 	case r.Verdict == decide.TooClose && under:
-		return "passes with", r.Under.String() + " more"
+		return "passes with", brief(r.Under) + " more"
 	case r.Verdict != decide.Fail:
 	case over:
-		return "over by", r.Over.String()
+		return "over by", brief(r.Over)
 	case under:
-		return "under by", r.Under.String()
+		return "under by", brief(r.Under)
 	case r.Open && r.Value.Known():
 		return "on the limit", "which does not pass"
 	}
 	return "", ""
+}
+
+// brief is an amount that has to be taken off or added, in few digits: a long decimal
+// is brought up to three significant ones, so that it is still enough.
+func brief(a engine.Amount) string {
+	const long = 7
+	s := a.String()
+	if number, _, _ := strings.Cut(s, " "); len(number) <= long || a.Base <= 0 {
+		return s
+	}
+	n := a.Unit.FromBase(a.Base)
+	step := math.Pow(10, math.Floor(math.Log10(n))-2)
+	a.Base = a.Unit.ToBase(math.Ceil(n/step) * step)
+	return unit.FormatFine(a.Base, a.Unit)
 }
 
 // stepAmount is the value of a recorded fact as a bench reads it.

@@ -1,0 +1,10 @@
+// Command ferrule judges golf clubs by rule books. It is all in cmd/internal/cli.
+package main
+
+import (
+	"os"
+
+	"ferrule/cmd/internal/cli"
+)
+
+func main() { os.Exit(cli.Main()) }

@@ -1,0 +1,72 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/spf13/cobra"
+
+	"ferrule/lang/parser"
+	"ferrule/lang/source"
+	"ferrule/rulesets"
+)
+
+func newBooksCmd(s *Streams) *cobra.Command {
+	return &cobra.Command{
+		Use:   "books [NAME]",
+		Short: "lists the shipped rule books, or prints one",
+		Long: `Lists the rule books that come with ferrule; with a name, prints that one. Where a
+book is asked for, its name alone is enough.`,
+		Example: `ferrule books
+ferrule books equipment-rules`,
+		Args: atMost(1, "one name of a shipped book"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) == 1 {
+				return runPrintBook(s, args[0])
+			}
+			return runListBooks(s)
+		},
+	}
+}
+
+func runPrintBook(s *Streams, name string) error {
+	name = strings.TrimSuffix(name, ".ferrule")
+	if err := knownBook(name); err != nil {
+		return err
+	}
+	text, err := s.bookText(name)
+	if err != nil {
+		return err
+	}
+	_, err = s.Out.Write(text)
+	return err
+}
+
+func runListBooks(s *Streams) error {
+	names := rulesets.Names()
+	long := 0
+	for _, n := range names {
+		long = max(long, utf8.RuneCountInString(n))
+	}
+	for _, n := range names {
+		text, err := s.bookText(n)
+		if err != nil {
+			return err
+		}
+		tree, _ := parser.Parse(source.NewFile(n, string(text)))
+		title := ""
+		if h := tree.Header; h != nil {
+			if h.Title != nil {
+				title = h.Title.Value
+			}
+			if h.Edition != nil {
+				title += ", edition " + h.Edition.Date.Value
+			}
+		}
+		if _, err := fmt.Fprintf(s.Out, "%-*s  %s\n", long, n, title); err != nil {
+			return err
+		}
+	}
+	return nil
+}

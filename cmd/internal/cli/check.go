@@ -1,0 +1,154 @@
+package cli
+
+import (
+	"slices"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"ferrule/engine/report"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+)
+
+// checkOptions is what "check" was asked for.
+type checkOptions struct {
+	sheets  []string
+	rules   []string
+	on      string
+	only    []string
+	club    string
+	set     string
+	by      string
+	explain string
+	format  string
+	output  string
+	colour  string
+}
+
+func newCheckCmd(s *Streams, done *outcome) *cobra.Command {
+	var o checkOptions
+	cmd := &cobra.Command{
+		Use:   "check SHEET... [--rules BOOK]...",
+		Short: "judges every club, pair and set on the sheets",
+		Long: `Reads sheets of clubs (CSV, JSON Lines, .xlsx; - is standard input) and judges
+every club, every pair of neighbours and every set by the rule books. What fails
+comes first, with its numbers, the reason and the mend.
+
+Exit codes: 0 everything passes, 1 something fails, 2 something is too close to
+call or not measured, 3 it could not be checked or a row could not be read.`,
+		Example: `ferrule check bags.csv
+ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
+		Args: atLeast(1, "a sheet of clubs"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			o.sheets = args
+			return runCheck(s, &o, done)
+		},
+	}
+	f := cmd.Flags()
+	f.SortFlags = false
+	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (equipment-rules)")
+	f.StringVar(&o.on, "on", "", "the day of the check, as 2026-05-02 (today)")
+	f.StringArrayVar(&o.only, "only", nil, "judge by this rule alone, repeatable")
+	f.StringVar(&o.club, "club", "", "report on the club of this id alone")
+	f.StringVar(&o.set, "set", "", "report on the set of this name alone")
+	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
+	f.StringVar(&o.explain, "explain", "", "how much to say of each result: line, steps or full")
+	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text, short, json or jsonl")
+	return cmd
+}
+
+// addReportFlags adds the options that every report has.
+func addReportFlags(cmd *cobra.Command, format, output, colour *string, formats string) {
+	cmd.Flags().StringVar(format, "format", "text", formats)
+	cmd.Flags().StringVar(output, "output", "", "write the report to this file")
+	cmd.Flags().StringVar(colour, "color", "auto", "colour: auto, always or never")
+}
+
+func runCheck(s *Streams, o *checkOptions, done *outcome) error {
+	c := colour(o.colour)
+	if err := c.check(); err != nil {
+		return err
+	}
+	depth := report.Usual
+	if o.explain != "" {
+		var ok bool
+		if depth, ok = report.DepthOf(o.explain); !ok {
+			return mistake("--explain takes "+choices(report.Depths())+", not "+diag.Quote(o.explain)+didYouMean(o.explain, report.Depths()), "")
+		}
+	}
+	if !slices.Contains(report.Formats(), o.format) {
+		return mistake("--format takes "+choices(report.Formats())+" here, not "+diag.Quote(o.format)+didYouMean(o.format, report.Formats()), "")
+	}
+	day, err := dayOf(o.on)
+	if err != nil {
+		return err
+	}
+	if len(o.rules) == 0 {
+		o.rules = []string{"equipment-rules"}
+	}
+	l, err := s.loadLaws(o.rules, c)
+	if err != nil {
+		return err
+	}
+	if err := l.knowsRules(o.only); err != nil {
+		return err
+	}
+	if names := l.measuring.Methods(); o.by != "" && !slices.Contains(names, o.by) {
+		return mistake("no method "+diag.Quote(o.by)+" is known to the books"+didYouMean(o.by, names)+known(names), "")
+	}
+	inputs := append(slices.Clone(o.sheets), o.rules...)
+	for i, name := range o.sheets {
+		inputs[i] = sheetFile(name)
+	}
+	out, err := s.openOutput(o.output, inputs)
+	if err != nil {
+		return err
+	}
+	w, err := report.New(o.format, out, report.Options{Depth: depth, Colour: c.on(s.outTerminal && o.output == "")})
+	if err != nil {
+		out.drop()
+		return err
+	}
+	j := &judging{streams: s, options: o, laws: l, day: day, writer: w}
+	if err := j.run(done); err != nil {
+		out.drop()
+		return err
+	}
+	return out.keep()
+}
+
+// dayOf is the day of the check: today where none is named.
+func dayOf(on string) (check.Day, error) {
+	if on == "" {
+		y, m, d := time.Now().Date()
+		return check.Day(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / 86400), nil
+	}
+	day, ok := check.ParseDay(on)
+	if !ok {
+		return 0, mistake("--on takes a day such as 2026-05-02, not "+diag.Quote(on), "")
+	}
+	return day, nil
+}
+
+// knowsRules is an error where one of the names is no rule of the books.
+func (l *laws) knowsRules(only []string) error {
+	var names []string
+	for _, r := range l.Rules() {
+		names = append(names, r.Decl.Name.Text)
+	}
+	for _, name := range only {
+		if !slices.Contains(names, name) {
+			return mistake("no rule "+diag.Quote(name)+" is in the books"+didYouMean(name, names), "")
+		}
+	}
+	return nil
+}
+
+// known is "; known are a, b or c".
+func known(names []string) string {
+	if len(names) == 0 {
+		return ""
+	}
+	return "; known are " + choices(names)
+}

@@ -1,0 +1,75 @@
+package cli
+
+// This file is the one place that maps what happened to an exit code.
+
+import (
+	"errors"
+	"fmt"
+	"syscall"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+)
+
+// The exit codes. unable wins over failed, failed over unsure.
+const (
+	fine   = 0 // everything that was judged passes
+	failed = 1 // something fails, or would change
+	unsure = 2 // nothing fails, but something is too close or not measured
+	unable = 3 // a wrong call, a faulty book, an unreadable or refused row, nothing judged
+)
+
+// outcome is what a command came to, where it could do its work. The zero value is
+// that all is fine.
+type outcome struct {
+	tally   engine.Tally
+	checked bool // sheets were judged: the tally counts
+	results int  // how many results there were, advice too
+	refused int  // rows
+	faulty  bool // a mistake was told already: in a book, a sheet, or the report itself
+	changes bool // fmt: something would change
+}
+
+func (o outcome) code() int {
+	v := o.tally.Verdicts
+	switch {
+	case o.faulty, o.refused > 0, o.tally.Conflicts > 0, o.checked && o.results == 0:
+		return unable
+	case v[decide.Fail] > 0, o.changes:
+		return failed
+	case v[decide.TooClose]+v[decide.Unmeasured] > 0:
+		return unsure
+	}
+	return fine
+}
+
+// callMistake is a mistake in how the command was called, in words for a person.
+type callMistake struct{ message, help string }
+
+func (m *callMistake) Error() string { return m.message }
+
+// mistake returns a mistake in a call; help is the call that tells more, or empty.
+func mistake(message, help string) error { return &callMistake{message, help} }
+
+// errTold ends a command whose mistakes were told already.
+var errTold = errors.New("told already")
+
+// end tells of an error, if there is one, and returns the exit code.
+func (s *Streams) end(done outcome, err error) int {
+	var call *callMistake
+	switch {
+	case err == nil:
+		return done.code()
+	case errors.Is(err, errTold):
+	case errors.Is(err, syscall.EPIPE): // nobody reads on: nothing to say, nobody to say it to
+		return max(done.code(), fine)
+	case errors.As(err, &call):
+		fmt.Fprintf(s.Err, "ferrule: %s\n", call.message)
+		if call.help != "" {
+			fmt.Fprintf(s.Err, "%q tells more.\n", call.help)
+		}
+	default:
+		fmt.Fprintf(s.Err, "ferrule: %s\n", fileTrouble(err))
+	}
+	return unable
+}

@@ -1,0 +1,154 @@
+package cli
+
+// This file opens what is read, and says what is wrong with a file in plain words.
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"ferrule/lang/diag"
+)
+
+const stdin = "-"
+
+// maxBook is one byte more than a rule book may have: enough to tell that it is too
+// large.
+const maxBook = 1<<20 + 1
+
+// fileTrouble is an error of the file system in words for a person.
+func fileTrouble(err error) string {
+	var path *fs.PathError
+	var link *os.LinkError
+	name, cause := "", err
+	switch {
+	case errors.As(err, &path):
+		name, cause = path.Path, path.Err
+	case errors.As(err, &link):
+		name, cause = link.New, link.Err
+	default:
+		return diag.Visible(err.Error())
+	}
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "there is no file " + diag.Quote(name) + nearFile(name)
+	case errors.Is(err, fs.ErrPermission):
+		return diag.Quote(name) + " may not be read or written by you"
+	case errors.Is(err, fs.ErrExist):
+		return diag.Quote(name) + " is there already"
+	}
+	return diag.Quote(name) + ": " + diag.Visible(cause.Error())
+}
+
+// nearFile names the file in the same folder that may have been meant.
+func nearFile(name string) string {
+	dir, err := os.Open(filepath.Dir(name))
+	if err != nil {
+		return ""
+	}
+	defer dir.Close()
+	names, _ := dir.Readdirnames(1000)
+	near, ok := diag.Nearest(filepath.Base(name), names)
+	if !ok {
+		return ""
+	}
+	return "; did you mean " + diag.Quote(filepath.Join(filepath.Dir(name), near)) + "?"
+}
+
+// openInput opens a sheet or a book for reading; "-" is standard input, once.
+func (s *Streams) openInput(name string) (io.ReadCloser, error) {
+	if name == stdin {
+		if s.taken {
+			return nil, mistake("standard input can be read once only", "")
+		}
+		s.taken = true
+		return io.NopCloser(s.In), nil
+	}
+	info, err := os.Stat(name)
+	if err != nil {
+		return nil, err
+	}
+	if err := readable(name, info.Mode()); err != nil {
+		return nil, err
+	}
+	return os.Open(name)
+}
+
+// readable refuses folders, and what could be waited for without an end. What a
+// shell hands over by /dev/stdin or /dev/fd is fine.
+func readable(name string, mode fs.FileMode) error {
+	switch {
+	case mode.IsDir():
+		return mistake(diag.Quote(name)+" is a folder; name a file in it", "")
+	case mode.IsRegular(), handedOver(name):
+		return nil
+	}
+	return mistake(diag.Quote(name)+" is no ordinary file; hand it over by standard input, as -", "")
+}
+
+func handedOver(name string) bool {
+	clean := filepath.ToSlash(filepath.Clean(name))
+	return clean == "/dev/stdin" || strings.HasPrefix(clean, "/dev/fd/") || strings.HasPrefix(clean, "/proc/self/fd/")
+}
+
+// folder is the folder of a rule book, that its "use" cannot leave. Only ordinary
+// files are opened.
+type folder struct{ fs.FS }
+
+// Open opens a file of the folder.
+func (f *folder) Open(name string) (fs.File, error) {
+	info, err := fs.Stat(f.FS, name)
+	if err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: errors.New("it is no ordinary file")}
+	}
+	return f.FS.Open(name)
+}
+
+// handed is a folder with one more file: a book that came by standard input or the
+// like.
+type handed struct {
+	fs.FS
+	name string
+	text []byte
+}
+
+// Open opens a file of the folder, or the book that was handed over.
+func (h *handed) Open(name string) (fs.File, error) {
+	if name == h.name {
+		return &handedFile{Reader: bytes.NewReader(h.text), of: h}, nil
+	}
+	return h.FS.Open(name)
+}
+
+type handedFile struct {
+	*bytes.Reader
+	of *handed
+}
+
+func (f *handedFile) Stat() (fs.FileInfo, error) { return handedInfo{f.of}, nil }
+func (f *handedFile) Close() error               { return nil }
+
+type handedInfo struct{ of *handed }
+
+func (i handedInfo) Name() string       { return i.of.name }
+func (i handedInfo) Size() int64        { return int64(len(i.of.text)) }
+func (i handedInfo) Mode() fs.FileMode  { return 0o444 }
+func (i handedInfo) ModTime() time.Time { return time.Time{} }
+func (i handedInfo) IsDir() bool        { return false }
+func (i handedInfo) Sys() any           { return nil }
+
+// readBook reads the text of a book that is not loaded with its "use", up to more
+// than a book may have.
+func (s *Streams) readBook(name string) ([]byte, error) {
+	in, err := s.openInput(name)
+	if err != nil {
+		return nil, err
+	}
+	defer in.Close()
+	return io.ReadAll(io.LimitReader(in, maxBook))
+}

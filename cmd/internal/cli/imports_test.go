@@ -1,0 +1,118 @@
+package cli_test
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// The packages run one way, from text to verdicts to reports. A stage that is not
+// listed may import nothing from here; one that does not exist yet is no fault.
+var mayImport = map[string][]string{
+	"lang/unit":      {},
+	"lang/source":    {},
+	"lang/catalogue": {"lang/unit"},
+	"lang/diag":      {"lang/source"},
+	"lang/ast":       {"lang/source", "lang/unit"},
+	"lang/parser":    {"lang/source", "lang/unit", "lang/diag", "lang/ast"},
+	"lang/check":     {"lang/ast", "lang/catalogue", "lang/source", "lang/unit", "lang/diag"},
+	"lang/format":    {"lang/ast", "lang/source", "lang/unit", "lang/parser"},
+	"lang/load": {"lang/unit", "lang/source", "lang/catalogue", "lang/diag", "lang/ast", "lang/parser",
+		"lang/check", "lang/format"},
+	"engine/club":    {"lang/catalogue", "lang/unit"},
+	"engine/sheet":   {"engine/club", "lang/catalogue", "lang/unit", "lang/source", "lang/diag"},
+	"engine/measure": {"lang/unit", "engine/club"},
+	"engine/decide":  {"lang/unit"},
+	"engine": {"lang/ast", "lang/check", "engine/club", "engine/measure", "engine/decide", "lang/unit",
+		"lang/source", "lang/diag", "lang/catalogue"},
+	"engine/bounds":      {"lang/unit"},
+	"engine/trim":        belowReport,
+	"engine/build":       belowReport,
+	"engine/compare":     belowReport,
+	"engine/trial":       belowReport,
+	"engine/analyse":     belowReport,
+	"engine/report":      belowReport,
+	"rulesets":           {},
+	"cmd/ferrule":        {"cmd/internal/cli"},
+	"cmd/internal/cli":   {"*"},
+	"cmd/internal/bench": {"*"},
+}
+
+// belowReport are the engine and what stands under it: reports show results, which
+// name the rules and the books that they come from.
+var belowReport = []string{"engine", "engine/club", "engine/measure", "engine/decide", "engine/bounds",
+	"lang/check", "lang/ast", "lang/catalogue", "lang/unit", "lang/source", "lang/diag"}
+
+// Libraries, and what only the outermost stage may touch, with those who may.
+var onlyIn = map[string][]string{
+	"github.com/alecthomas/participle": {"lang/parser"},
+	"github.com/expr-lang/expr":        {"engine"},
+	"github.com/spf13":                 {"cmd/internal/cli"},
+	"github.com/rogpeppe/go-internal":  {"cmd/internal/cli"},
+	"github.com/xuri/excelize":         {"engine/sheet"},
+	"os":                               {"cmd/ferrule", "cmd/internal/cli", "cmd/internal/bench"},
+	"os/exec":                          {},
+	"net":                              {},
+	"net/http":                         {},
+	"unsafe":                           {},
+}
+
+func TestImportsRunOneWay(t *testing.T) {
+	out, err := exec.Command("go", "list", "-json=ImportPath,Imports", "ferrule/...").Output()
+	if errors.Is(err, exec.ErrNotFound) {
+		t.Skip("the go command is not there to list the packages")
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	const module = "ferrule/"
+	seen := 0
+	for dec := json.NewDecoder(strings.NewReader(string(out))); ; {
+		var p struct {
+			ImportPath string
+			Imports    []string
+		}
+		if err := dec.Decode(&p); err == io.EOF {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		seen++
+		name := strings.TrimPrefix(p.ImportPath, module)
+		may, listed := mayImport[name]
+		if !listed {
+			t.Errorf("%s stands nowhere in the order of the packages", name)
+		}
+		for _, imported := range p.Imports {
+			if own, ok := strings.CutPrefix(imported, module); ok {
+				if !slices.Contains(may, own) && !slices.Contains(may, "*") {
+					t.Errorf("%s must not import %s", name, own)
+				}
+				continue
+			}
+			for library, who := range onlyIn {
+				if (imported == library || strings.Contains(library, ".") && strings.HasPrefix(imported, library+"/")) && !slices.Contains(who, name) {
+					t.Errorf("%s must not import %s", name, imported)
+				}
+			}
+			if strings.Contains(strings.SplitN(imported, "/", 2)[0], ".") && !slices.ContainsFunc(keys(onlyIn), func(l string) bool { return strings.HasPrefix(imported, l) }) {
+				t.Errorf("%s imports %s, which is no library that was agreed on", name, imported)
+			}
+		}
+	}
+	if seen < 10 {
+		t.Errorf("only %d packages were looked at", seen)
+	}
+}
+
+func keys(m map[string][]string) []string {
+	var out []string
+	for k := range m {
+		out = append(out, k)
+	}
+	return out
+}

@@ -1,0 +1,367 @@
+package cli
+
+// This file takes sheets through the engine: one goroutine cuts a sheet into sets,
+// workers read and judge batches of them, and what they find is written in the
+// order of the sheet.
+
+import (
+	"runtime"
+	"slices"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/report"
+	"ferrule/engine/sheet"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+)
+
+// judging is one check on its way.
+type judging struct {
+	streams *Streams
+	options *checkOptions
+	laws    *laws
+	day     check.Day
+	writer  report.Writer
+
+	totals  report.Totals
+	results int
+	opened  int             // sheets that could be read
+	seenSet map[string]bool // names seen, where one set or club was asked for
+	seenID  map[string]bool
+}
+
+const (
+	batchSets = 64   // sets of a batch
+	batchRows = 1024 // a batch has no more sets when it has so many rows
+)
+
+// batch is a number of sets on their way through a worker.
+type batch struct {
+	reader *sheet.Reader
+	raw    []sheet.RawSet
+	rows   int
+	ready  chan struct{}
+
+	rendered []byte
+	sets     []*report.Set // where the writer gathers
+	tally    engine.Tally
+	results  int
+	judged   int
+	refused  int
+	names    []string // of sets, where one was asked for
+	ids      []string
+}
+
+// run judges every sheet. A sheet that cannot be read is told of, the others are
+// judged.
+func (j *judging) run(done *outcome) error {
+	j.seenSet, j.seenID = map[string]bool{}, map[string]bool{}
+	resting := slices.DeleteFunc(j.laws.NotInForce(j.day), func(r *check.Rule) bool { return !j.options.asksFor(r) })
+	if err := j.writer.Begin(&report.Head{Books: j.laws.books(), On: j.day.String(), NotInForce: resting}); err != nil {
+		return err
+	}
+	for _, name := range j.options.sheets {
+		if err := j.sheet(name, done); err != nil {
+			return err
+		}
+	}
+	if j.opened == 0 {
+		return errTold
+	}
+	if err := j.missed(); err != nil {
+		return err
+	}
+	done.checked, done.tally, done.results, done.refused = true, j.totals.Tally, j.results, j.totals.RowsRefused
+	if err := j.writer.End(&j.totals); err != nil {
+		return err
+	}
+	j.afterword()
+	return nil
+}
+
+// afterword tells on the error stream why a check that gave a report could still
+// not be done whole.
+func (j *judging) afterword() {
+	if n := j.totals.RowsRefused; n > 0 {
+		j.streams.note("ferrule: %s could not be read and %s; the report lists %s", number(n, "row"), plural(n, "was not judged", "were not judged"), plural(n, "it", "them"))
+	}
+	if n := j.totals.Tally.Conflicts; n > 0 {
+		j.streams.note("ferrule: %s of the books holds twice and disagrees with itself; the report lists where", number(n, "time a rule"))
+	}
+	if j.results == 0 && j.totals.Tally.Conflicts == 0 {
+		j.streams.note("ferrule: nothing was judged: no rule that is in force is about these clubs")
+	}
+}
+
+// missed is an error where the club or the set that was asked for is on no sheet.
+func (j *judging) missed() error {
+	if want := j.options.set; want != "" && !j.seenSet[want] {
+		return mistake("no set "+diag.Quote(want)+" is on the sheets"+nearSeen(want, j.seenSet), "")
+	}
+	if want := j.options.club; want != "" && !j.seenID[want] {
+		return mistake("no club "+diag.Quote(want)+" is on the sheets"+nearSeen(want, j.seenID), "")
+	}
+	return nil
+}
+
+func nearSeen(want string, seen map[string]bool) string {
+	var names []string
+	for name := range seen {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	return didYouMean(want, names)
+}
+
+// sheetFile is the file of a sheet's name: of "bags.xlsx#Members" it is bags.xlsx.
+func sheetFile(name string) string {
+	const ending = ".xlsx#"
+	if i := strings.LastIndex(strings.ToLower(name), ending); i >= 0 {
+		return name[:i+len(ending)-1]
+	}
+	return name
+}
+
+// sheet judges one sheet.
+func (j *judging) sheet(name string, done *outcome) error {
+	in, err := j.streams.openInput(sheetFile(name))
+	if err != nil {
+		j.streams.end(outcome{}, err)
+		done.faulty = true
+		return nil
+	}
+	defer in.Close()
+	measuring := j.laws.measuring
+	methods := measuring.Methods()
+	reader, problem := sheet.Open(name, in, sheet.Options{
+		Schema: j.laws.Schema, By: j.options.by, MethodNames: methods, Covers: measuring.Covers,
+		Methods: func(name string) bool { _, ok := slices.BinarySearch(methods, name); return ok },
+	})
+	if problem != nil {
+		j.tell(problem)
+		done.faulty = true
+		return nil
+	}
+	j.opened++
+	err = j.stream(reader)
+	for _, w := range reader.Warnings() {
+		j.streams.note("%s", warning(w))
+	}
+	if p := reader.Problem(); p != nil {
+		j.tell(p)
+		done.faulty = true
+	}
+	return err
+}
+
+// stream takes the batches of a sheet through workers and writes what they find in
+// order. A sheet of one batch needs no workers.
+func (j *judging) stream(reader *sheet.Reader) error {
+	first := nextBatch(reader)
+	second := nextBatch(reader)
+	if second == nil {
+		if first == nil {
+			return nil
+		}
+		j.newWorker().judge(first)
+		return j.emit(first)
+	}
+	workers := runtime.GOMAXPROCS(0)
+	work := make(chan *batch, workers)
+	defer close(work)
+	for range workers {
+		go func() {
+			w := j.newWorker()
+			for b := range work {
+				w.judge(b)
+				close(b.ready)
+			}
+		}()
+	}
+	var flying []*batch
+	for _, b := range []*batch{first, second} {
+		work <- b
+		flying = append(flying, b)
+	}
+	for b := nextBatch(reader); b != nil || len(flying) > 0; {
+		if b != nil && len(flying) < 2*workers {
+			work <- b
+			flying = append(flying, b)
+			b = nextBatch(reader)
+			continue
+		}
+		<-flying[0].ready
+		if err := j.emit(flying[0]); err != nil {
+			return err
+		}
+		flying = flying[1:]
+	}
+	return nil
+}
+
+// nextBatch cuts the next sets off a sheet; nil where there are none left.
+func nextBatch(reader *sheet.Reader) *batch {
+	var b *batch
+	for b == nil || len(b.raw) < batchSets && b.rows < batchRows {
+		raw, ok := reader.NextRaw()
+		if !ok {
+			break
+		}
+		if b == nil {
+			b = &batch{reader: reader, ready: make(chan struct{})}
+		}
+		b.raw = append(b.raw, raw)
+		b.rows += raw.Rows()
+	}
+	return b
+}
+
+// emit counts what a batch gave and writes it.
+func (j *judging) emit(b *batch) error {
+	j.totals.RowsJudged += b.judged
+	j.totals.RowsRefused += b.refused
+	j.totals.Tally.Add(b.tally)
+	j.results += b.results
+	for _, n := range b.names {
+		j.seenSet[n] = true
+	}
+	for _, id := range b.ids {
+		j.seenID[id] = true
+	}
+	return j.writer.Add(b.rendered, b.sets)
+}
+
+// tell tells of a sheet that cannot be read.
+func (j *judging) tell(p *sheet.Problem) {
+	j.streams.note("ferrule: %s", diag.Visible(p.Error()))
+	if p.Hint != "" {
+		j.streams.note("  %s", diag.Visible(p.Hint))
+	}
+}
+
+// warning is a warning about a sheet on one line.
+func warning(w sheet.Warning) string {
+	p := sheet.Problem{File: w.File, Row: w.Row, Column: w.Column, Message: w.Message}
+	s := "ferrule: warning: " + p.Error()
+	if w.Hint != "" {
+		s += "; " + w.Hint
+	}
+	return diag.Visible(s)
+}
+
+// worker judges batches on one goroutine, using its memory again where it may.
+type worker struct {
+	j      *judging
+	judger *engine.Judge
+	reader *sheet.Reader
+	parser *sheet.Parser
+	bag    *club.Set
+	found  report.Set
+}
+
+func (j *judging) newWorker() *worker {
+	w := &worker{j: j, bag: new(club.Set)}
+	// Where the report is narrowed, what passes is counted result by result.
+	all := j.writer.WantsPasses() || j.narrowed()
+	w.judger = j.laws.NewJudge(engine.Options{Day: j.day, All: all, Rules: j.options.asksFor})
+	return w
+}
+
+// asksFor reports whether a rule is among those asked for.
+func (o *checkOptions) asksFor(r *check.Rule) bool {
+	return len(o.only) == 0 || slices.Contains(o.only, r.Decl.Name.Text)
+}
+
+// narrowed reports whether the report is about one club or one set alone.
+func (j *judging) narrowed() bool { return j.options.club != "" || j.options.set != "" }
+
+// about reports whether a subject belongs to the report.
+func (o *checkOptions) about(s engine.Subject) bool {
+	if o.set != "" && s.Set != o.set {
+		return false
+	}
+	return o.club == "" || slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return c.ID == o.club })
+}
+
+func (w *worker) judge(b *batch) {
+	if w.reader != b.reader {
+		w.reader, w.parser = b.reader, b.reader.NewParser()
+	}
+	gathers := w.j.writer.Gathers()
+	for _, raw := range b.raw {
+		if gathers {
+			w.bag, w.found = new(club.Set), report.Set{}
+		}
+		w.parser.Parse(raw, w.bag)
+		w.set(b)
+		if gathers {
+			kept := w.found
+			b.sets = append(b.sets, &kept)
+		} else {
+			b.rendered = w.j.writer.Render(b.rendered, &w.found)
+		}
+	}
+	b.raw = nil
+}
+
+// set judges the bag in hand.
+func (w *worker) set(b *batch) {
+	f := &w.found
+	f.Bag, f.Results, f.Conflicts, f.Refused = w.bag, f.Results[:0], f.Conflicts[:0], f.Refused[:0]
+	b.judged += w.bag.Rows
+	for _, r := range w.bag.Refused {
+		if !r.Again {
+			f.Refused = append(f.Refused, r)
+			b.refused++
+		}
+	}
+	narrowed := w.j.narrowed()
+	var tally engine.Tally
+	t := w.judger.Set(w.bag, engine.Sink{
+		Result: func(r *engine.Result) {
+			if !narrowed || w.j.options.about(r.Subject) {
+				tally.Count(r.Rule, r.Verdict)
+				f.Results = append(f.Results, r)
+			}
+		},
+		Conflict: func(c *engine.Conflict) {
+			if !narrowed || w.j.options.about(c.Subject) {
+				tally.Conflicts++
+				f.Conflicts = append(f.Conflicts, c)
+			}
+		},
+	})
+	if narrowed {
+		t = tally
+		w.narrow(b)
+	}
+	b.tally.Add(t)
+	b.results += t.Results()
+}
+
+// narrow notes which sets and clubs there are, and leaves of the bag what the
+// report is about.
+func (w *worker) narrow(b *batch) {
+	o := w.j.options
+	b.names = append(b.names, w.bag.Name)
+	narrow := *w.bag
+	narrow.Clubs = nil
+	for _, c := range w.bag.Clubs {
+		if o.set == "" || w.bag.Name == o.set {
+			b.ids = append(b.ids, c.ID)
+			if o.club == "" || c.ID == o.club {
+				narrow.Clubs = append(narrow.Clubs, c)
+			}
+		}
+	}
+	w.found.Bag = &narrow
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}

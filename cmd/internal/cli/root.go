@@ -1,0 +1,169 @@
+// Package cli is the command ferrule: one file a command, with its options, its
+// flags and what it runs. It alone knows of files, streams and exit codes; what it
+// prints comes from engine/report and lang/diag.
+//
+// root.go puts the commands together and says what is wrong with a call, exit.go
+// maps outcomes to exit codes, streams.go holds where text goes to, files.go what
+// is read and output.go what is written, rules.go loads rule books, judging.go
+// takes sheets through the engine.
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"runtime/debug"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"ferrule/lang/diag"
+)
+
+// Main runs the command with the arguments, streams and folder of the process and
+// returns its exit code.
+func Main() int {
+	// A call lives for moments: few collections are cheaper than little memory.
+	debug.SetGCPercent(400)
+	return Run(os.Args[1:], newStreams(os.Stdin, os.Stdout, os.Stderr))
+}
+
+// Run runs the command with arguments and returns its exit code. Every mistake is
+// told on the error stream.
+func Run(args []string, s *Streams) int {
+	var done outcome
+	root := newRootCmd(s, &done)
+	root.SetArgs(args)
+	root.SetIn(s.In)
+	root.SetOut(s.Out)
+	root.SetErr(s.Err)
+	err := wrongCommand(root, args)
+	if err == nil {
+		err = root.Execute()
+	}
+	return s.end(done, err)
+}
+
+func newRootCmd(s *Streams, done *outcome) *cobra.Command {
+	root := &cobra.Command{
+		Use:               "ferrule",
+		Short:             "judges golf clubs by rule books",
+		Args:              cobra.ArbitraryArgs,
+		SilenceErrors:     true,
+		SilenceUsage:      true,
+		CompletionOptions: cobra.CompletionOptions{DisableDefaultCmd: true},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return cmd.Help()
+		},
+	}
+	root.PersistentFlags().BoolP("help", "h", false, "says this")
+	root.PersistentFlags().Lookup("help").Hidden = true
+	root.SetFlagErrorFunc(wrongFlag)
+	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { writeHelp(s.Out, cmd) })
+	root.AddCommand(
+		newCheckCmd(s, done),
+		newVetCmd(s, done),
+		newFmtCmd(s, done),
+		newBooksCmd(s),
+		newNewCmd(s),
+	)
+	root.SetHelpCommand(newHelpCmd(s))
+	return root
+}
+
+// wrongCommand tells of a first word that is no command, before anything else is
+// made of the call.
+func wrongCommand(root *cobra.Command, args []string) error {
+	if len(args) == 0 || strings.HasPrefix(args[0], "-") {
+		return nil
+	}
+	names := commandNames(root)
+	if slices.Contains(names, args[0]) {
+		return nil
+	}
+	return mistake("there is no command "+diag.Quote(args[0])+didYouMean(args[0], names), "ferrule help")
+}
+
+func commandNames(root *cobra.Command) []string {
+	names := []string{"help"}
+	for _, c := range root.Commands() {
+		if !c.Hidden {
+			names = append(names, c.Name())
+		}
+	}
+	return names
+}
+
+// didYouMean is "; did you mean X?", or nothing where nothing is near.
+func didYouMean(word string, from []string) string {
+	if near, ok := diag.Nearest(word, from); ok {
+		return "; did you mean " + near + "?"
+	}
+	return ""
+}
+
+// wrongFlag says what is wrong with an option.
+func wrongFlag(cmd *cobra.Command, err error) error {
+	if errors.Is(err, pflag.ErrHelp) {
+		return err
+	}
+	help := "ferrule help " + cmd.Name()
+	if !cmd.HasParent() {
+		help = "ferrule help"
+	}
+	var unknown *pflag.NotExistError
+	var valueless *pflag.ValueRequiredError
+	var bad *pflag.InvalidValueError
+	switch {
+	case errors.As(err, &unknown):
+		if short := unknown.GetSpecifiedShortnames(); short != "" {
+			return mistake("there is no option "+diag.Quote("-"+unknown.GetSpecifiedName()), help)
+		}
+		name := unknown.GetSpecifiedName()
+		if !cmd.HasParent() {
+			return mistake("there is no option "+diag.Quote("--"+name)+" before a command", help)
+		}
+		near, ok := diag.Nearest(name, flagNames(cmd))
+		if ok {
+			near = "; did you mean --" + near + "?"
+		}
+		return mistake("there is no option "+diag.Quote("--"+name)+" of "+cmd.Name()+near, help)
+	case errors.As(err, &valueless):
+		return mistake("the option --"+valueless.GetFlag().Name+" needs a value", help)
+	case errors.As(err, &bad):
+		return mistake(fmt.Sprintf("the option --%s does not take %s", bad.GetFlag().Name, diag.Quote(bad.GetValue())), help)
+	}
+	return mistake("an option cannot be written like this", help)
+}
+
+func flagNames(cmd *cobra.Command) []string {
+	var names []string
+	cmd.Flags().VisitAll(func(f *pflag.Flag) {
+		if !f.Hidden {
+			names = append(names, f.Name)
+		}
+	})
+	return names
+}
+
+// atLeast asks for arguments, saying what they are.
+func atLeast(n int, what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) < n {
+			return mistake(cmd.Name()+" needs "+what, "ferrule help "+cmd.Name())
+		}
+		return nil
+	}
+}
+
+// atMost bounds the arguments, saying what they may be.
+func atMost(n int, what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) > n {
+			return mistake(cmd.Name()+" takes "+what+", not "+diag.Quote(args[n])+" as well", "ferrule help "+cmd.Name())
+		}
+		return nil
+	}
+}

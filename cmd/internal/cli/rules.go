@@ -1,0 +1,175 @@
+package cli
+
+// This file loads rule books by the names of the command line.
+
+import (
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+	"ferrule/lang/load"
+	"ferrule/rulesets"
+)
+
+// isShipped reports whether a name on the command line is that of a shipped book:
+// one without a folder and an ending.
+func isShipped(name string) bool {
+	return name != stdin && !strings.ContainsAny(name, `/\.`)
+}
+
+// roots finds the books of the command line. The error names the one that is not
+// there.
+func (s *Streams) roots(names []string) ([]load.Root, error) {
+	folders := map[string]*folder{}
+	var roots []load.Root
+	for _, name := range names {
+		switch {
+		case name == "":
+			return nil, mistake("a rule book has no name here; --rules takes a file or one of "+choices(rulesets.Names()), "")
+		case isShipped(name):
+			if err := knownBook(name); err != nil {
+				return nil, err
+			}
+			roots = append(roots, load.Root{Path: name, Show: name})
+			continue
+		}
+		text, err := s.handedText(name)
+		if err != nil {
+			return nil, err
+		}
+		dir := "."
+		if text == nil {
+			dir = filepath.Dir(name)
+		}
+		f := folders[dir]
+		if f == nil {
+			root, err := os.OpenRoot(dir)
+			if err != nil {
+				return nil, err
+			}
+			f = &folder{root.FS()}
+			folders[dir] = f
+		}
+		if text == nil {
+			roots = append(roots, load.Root{FS: f, Path: filepath.Base(name), Show: name})
+			continue
+		}
+		roots = append(roots, load.Root{FS: &handed{FS: f, name: "handed-over.ferrule", text: text}, Path: "handed-over.ferrule", Show: name})
+	}
+	return roots, nil
+}
+
+// handedText reads a book that is no ordinary file; it is nil for one that is.
+func (s *Streams) handedText(name string) ([]byte, error) {
+	if name != stdin {
+		info, err := os.Stat(name)
+		if err != nil {
+			return nil, err
+		}
+		if err := readable(name, info.Mode()); err != nil {
+			return nil, err
+		}
+		if info.Mode().IsRegular() {
+			return nil, nil
+		}
+	}
+	text, err := s.readBook(name)
+	if text == nil && err == nil {
+		text = []byte{}
+	}
+	return text, err
+}
+
+// knownBook is an error where no book of that name is shipped.
+func knownBook(name string) error {
+	names := rulesets.Names()
+	for _, n := range names {
+		if n == name {
+			return nil
+		}
+	}
+	near := didYouMean(name, names)
+	if _, err := os.Stat(name + ".ferrule"); err == nil {
+		near = "; did you mean the file " + diag.Quote(name+".ferrule") + "?"
+	}
+	return mistake("no book "+diag.Quote(name)+" is shipped"+near, "ferrule books")
+}
+
+// loadBooks loads and checks books with all that they use.
+func (s *Streams) loadBooks(names []string) (*load.Loaded, diag.List, error) {
+	roots, err := s.roots(names)
+	if err != nil {
+		return nil, nil, err
+	}
+	loaded, list := load.Load(shipped(), roots)
+	return loaded, list, nil
+}
+
+func shipped() fs.FS { return rulesets.FS() }
+
+// laws are the rule books of a check, ready to judge.
+type laws struct {
+	*engine.Program
+	measuring *engine.Program // the methods that a sheet may name
+}
+
+// loadLaws loads the books of a check. Where none of them knows a method, the
+// names of the shipped methods serve for the sheets. Mistakes are told.
+func (s *Streams) loadLaws(names []string, c colour) (*laws, error) {
+	roots, err := s.roots(names)
+	if err != nil {
+		return nil, err
+	}
+	loaded, list := load.Load(shipped(), roots)
+	extra := !list.HasErrors() && !knowsMethods(loaded)
+	if extra {
+		loaded, list = load.Load(shipped(), append(roots, load.Root{Path: "methods", Show: "methods"}))
+	}
+	if s.diagnose(list, c) {
+		return nil, errTold
+	}
+	books := loaded.Roots[:len(roots)]
+	l := &laws{Program: compile(books, loaded.Schema)}
+	l.measuring = l.Program
+	if extra {
+		l.measuring = compile(loaded.Roots[len(roots):], loaded.Schema)
+	}
+	return l, nil
+}
+
+func compile(books []*check.Book, schema *catalogue.Schema) *engine.Program {
+	return engine.Compile(books, schema)
+}
+
+func knowsMethods(l *load.Loaded) bool {
+	for _, b := range l.All {
+		if len(b.Methods) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// books lists the named books and, after them, the others whose rules are judged.
+func (l *laws) books() []*check.Book {
+	var books []*check.Book
+	seen := map[*check.Book]bool{}
+	add := func(b *check.Book) {
+		if !seen[b] {
+			seen[b] = true
+			books = append(books, b)
+		}
+	}
+	for _, b := range l.Books {
+		add(b)
+	}
+	for _, r := range l.Rules() {
+		add(r.Book)
+	}
+	return books
+}

@@ -1,0 +1,121 @@
+package cli_test
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"syscall"
+	"testing"
+
+	"ferrule/cmd/internal/cli"
+)
+
+const lies = `rulebook "Lies"
+rule lie-at-most
+  for     every iron
+  require lie at most 61 deg
+rule fourteen
+  for     each set
+  require count of club at most 3
+`
+
+// manyBags writes a book and a sheet of bags, in every third of which a club fails, and
+// returns their names and how many clubs fail.
+func manyBags(t *testing.T, bags int) (book, sheet string, fails int) {
+	t.Helper()
+	var b strings.Builder
+	b.WriteString("set,id,club,lie (deg)\n")
+	for i := range bags {
+		lie := 60.5
+		if i%3 == 0 {
+			lie, fails = 61.5, fails+1
+		}
+		fmt.Fprintf(&b, "bag %d,i5,5 iron,60\nbag %d,i6,6 iron,%v\n", i, i, lie)
+	}
+	dir := t.TempDir()
+	book, sheet = filepath.Join(dir, "lies.ferrule"), filepath.Join(dir, "bags.csv")
+	for name, text := range map[string]string{book: lies, sheet: b.String()} {
+		if err := os.WriteFile(name, []byte(text), 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return book, sheet, fails
+}
+
+// A report does not depend on how many work on it, and each format counts alike.
+func TestFindingsComeInTheOrderOfTheSheet(t *testing.T) {
+	const bags = 3000
+	book, sheet, fails := manyBags(t, bags)
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
+	for _, format := range []string{"short", "jsonl", "json", "text"} {
+		var reports []string
+		for _, workers := range []int{1, 4} {
+			runtime.GOMAXPROCS(workers)
+			var out, err bytes.Buffer
+			args := []string{"check", sheet, "--rules", book, "--on", "2026-05-02", "--format", format}
+			if code := cli.Run(args, &cli.Streams{Out: &out, Err: &err}); code != 1 || err.Len() > 0 {
+				t.Fatalf("exit code %d, %s", code, err.String())
+			}
+			reports = append(reports, out.String())
+		}
+		if reports[0] != reports[1] {
+			t.Errorf("%s: one worker and four do not report alike", format)
+		}
+		if format != "short" {
+			continue
+		}
+		lines := strings.Split(strings.TrimRight(reports[0], "\n"), "\n")
+		if len(lines) != fails+1 {
+			t.Fatalf("%d lines, want %d findings and the totals", len(lines), fails)
+		}
+		for i, line := range lines[:fails] {
+			// Bag 0 stands in rows 2 and 3, and every third bag has its failure in its second row.
+			if want := fmt.Sprintf("%s:%d: fail lie-at-most: i6: ", sheet, 3+6*i); !strings.HasPrefix(line, want) {
+				t.Fatalf("line %d is %q, want %q", i, line, want)
+			}
+		}
+		want := fmt.Sprintf("rows read %d, judged %d, refused 0; pass %d, fail %d,", 2*bags, 2*bags, 3*bags-fails, fails)
+		if last := lines[fails]; !strings.HasPrefix(last, want) {
+			t.Errorf("the totals are %q, want %q", last, want)
+		}
+	}
+}
+
+// broken is a stream that takes some bytes and then fails.
+type broken struct {
+	room int
+	err  error
+}
+
+func (b *broken) Write(p []byte) (int, error) {
+	if b.room -= len(p); b.room < 0 {
+		return 0, b.err
+	}
+	return len(p), nil
+}
+
+func TestABrokenPipeEndsQuietly(t *testing.T) {
+	book, sheet, _ := manyBags(t, 3000)
+	var err bytes.Buffer
+	args := []string{"check", sheet, "--rules", book, "--on", "2026-05-02", "--format", "short"}
+	cli.Run(args, &cli.Streams{Out: &broken{1000, syscall.EPIPE}, Err: &err})
+	if err.Len() > 0 {
+		t.Errorf("it said %q", err.String())
+	}
+}
+
+func TestAReportThatCannotBeWrittenIsNoReport(t *testing.T) {
+	book, sheet, _ := manyBags(t, 10)
+	for _, format := range []string{"text", "short", "json", "jsonl"} {
+		var err bytes.Buffer
+		args := []string{"check", sheet, "--rules", book, "--on", "2026-05-02", "--format", format}
+		code := cli.Run(args, &cli.Streams{Out: &broken{10, errors.New("no room is left")}, Err: &err})
+		if code != 3 || !strings.Contains(err.String(), "no room is left") {
+			t.Errorf("%s: exit code %d, and it said %q", format, code, err.String())
+		}
+	}
+}

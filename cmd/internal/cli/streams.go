@@ -1,0 +1,77 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"ferrule/lang/diag"
+)
+
+// pageWidth is how many columns mistakes are wrapped to.
+const pageWidth = 80
+
+// Streams is where a command reads from and writes to.
+type Streams struct {
+	In       io.Reader
+	Out, Err io.Writer
+
+	outTerminal, errTerminal bool
+	taken                    bool // standard input was read
+}
+
+func newStreams(in, out, err *os.File) *Streams {
+	return &Streams{In: in, Out: out, Err: err, outTerminal: isTerminal(out), errTerminal: isTerminal(err)}
+}
+
+// isTerminal reports whether a person looks at the file. A terminal that says that
+// it can nothing is none.
+func isTerminal(f *os.File) bool {
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0 && os.Getenv("TERM") != "dumb" && os.Getenv("TERM") != ""
+}
+
+// colour is the choice of --color.
+type colour string
+
+var colours = []string{"auto", "always", "never"}
+
+func (c colour) check() error {
+	for _, one := range colours {
+		if string(c) == one {
+			return nil
+		}
+	}
+	return mistake("--color takes "+choices(colours)+", not "+diag.Quote(string(c))+didYouMean(string(c), colours), "")
+}
+
+// on reports whether text for a stream is coloured: on a terminal, unless NO_COLOR
+// is set; --color always and never win over both.
+func (c colour) on(terminal bool) bool {
+	switch c {
+	case "always":
+		return true
+	case "never":
+		return false
+	}
+	return terminal && os.Getenv("NO_COLOR") == ""
+}
+
+// choices lists words: "line, steps or full".
+func choices(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+}
+
+// diagnose writes mistakes of rule books to the error stream. It reports whether
+// one of them is an error.
+func (s *Streams) diagnose(list diag.List, c colour) bool {
+	diag.Render(s.Err, list, diag.RenderOptions{Width: pageWidth, Colour: c.on(s.errTerminal)})
+	return list.HasErrors()
+}
+
+// note writes a line for a person to the error stream.
+func (s *Streams) note(format string, args ...any) { fmt.Fprintf(s.Err, format+"\n", args...) }
