@@ -162,9 +162,12 @@ func (s *csvSource) next() (line, bool) {
 		}
 		l := line{row: s.row, text: text, fault: f}
 		h := s.head
+		if f == oversize {
+			l.text = text[:max(0, bytes.LastIndexByte(text, s.comma))] // what is left of the last cell is no cell
+		}
 		if h.set >= 0 {
-			l.set, ok = nthCell(text, h.set, s.comma, f)
-			l.noSet = !ok || f == oversize && len(l.set)+1 >= len(text)
+			l.set, ok = nthCell(l.text, h.set, s.comma, f)
+			l.noSet = !ok || h.set > 0 && f == sound && s.width(text) != len(h.columns)
 			if !l.noSet && len(l.set) > 0 && !bytes.Equal(l.set, s.lastSet) {
 				if unprintable(l.set) {
 					l.noSet = true
@@ -189,8 +192,25 @@ func (s *csvSource) next() (line, bool) {
 	}
 }
 
+// width is how many cells a sound row has, without empty ones beyond the headings.
+func (s *csvSource) width(text []byte) int {
+	n := 1 + bytes.Count(text, []byte{s.comma})
+	if n != len(s.head.columns) && bytes.IndexByte(text, '"') >= 0 {
+		_, n, _, _ = walk(text, s.comma, s.eol)
+	}
+	for n > len(s.head.columns) {
+		i := bytes.LastIndexByte(text, s.comma)
+		if i < 0 || len(bytes.Trim(text[i+1:], " \t\"")) > 0 {
+			break
+		}
+		text = text[:i]
+		n--
+	}
+	return n
+}
+
 // nthCell returns a cell of a row, trimmed and without its quotes; false where the row does not reach
-// so far. In a row with a flaw, quotes are text.
+// so far, and in a row with a flaw where a quote opens before.
 func nthCell(text []byte, n int, comma byte, f flaw) ([]byte, bool) {
 	quotes := f == sound && bytes.IndexByte(text, '"') >= 0
 	for ; ; n-- {
@@ -203,6 +223,8 @@ func nthCell(text []byte, n int, comma byte, f flaw) ([]byte, bool) {
 			end = len(text)
 		}
 		switch {
+		case f != sound && bytes.HasPrefix(bytes.TrimSpace(text[:end]), []byte{'"'}):
+			return nil, false
 		case n == 0 && quotes:
 			cell := bytes.TrimSpace(text[:end])
 			if n := len(cell); n >= 2 && cell[0] == '"' && cell[n-1] == '"' {

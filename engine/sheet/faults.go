@@ -62,7 +62,7 @@ func spreadsheetFault(s string) *fault {
 	switch {
 	case strings.HasPrefix(s, "="):
 		return &fault{message: diag.Quote(s) + " is a formula without its value; expected the value (calculate the sheet, then save it again)"}
-	case len(s) > 2 && s[0] == '#' && s[1] >= 'A' && s[1] <= 'Z' && strings.ContainsAny(s[len(s)-1:], "!?A"):
+	case s == "#N/A" || len(s) > 2 && s[0] == '#' && s[1] >= 'A' && s[1] <= 'Z' && strings.ContainsAny(s[len(s)-1:], "!?"):
 		return &fault{message: diag.Quote(s) + " is a spreadsheet's own error, not a value; expected the value (mend the formula of the cell)"}
 	case len(s) > 2 && strings.Trim(s, "#") == "":
 		return &fault{message: diag.Quote(s) + " is what a spreadsheet shows in a column too narrow for its value; expected the value"}

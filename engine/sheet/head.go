@@ -181,7 +181,11 @@ func (r resolver) resolve(c *column, name string) bool {
 // warning returns what is to be said of a column that nobody knows but that is
 // close to a known one; false where there is nothing.
 func (r resolver) warning(c column) (Warning, bool) {
-	key := plainName(strings.TrimRight(strings.SplitN(strings.NewReplacer("[", "(", ",", "(").Replace(c.heading), "(", 2)[0], " "))
+	name := c.heading
+	if i := strings.IndexAny(name, "([,"); i > 0 {
+		name = name[:i]
+	}
+	key := plainName(name)
 	if c.role != ignored || key == "" || key == "who" || key == "note" {
 		return Warning{}, false
 	}

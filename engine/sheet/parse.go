@@ -158,15 +158,13 @@ func (p *Parser) split(h *head, text string, f flaw) (known int) {
 	}
 	p.cells = splitCSV(p.cells[:0], text, h.comma, f)
 	n := len(p.cells)
-	switch {
-	case f == unclosed || f == afterward:
+	if f == unclosed || f == afterward || f == oversize {
 		for i, s := range p.cells {
 			if s != "" && s[0] == '"' {
 				return i
 			}
 		}
-	case f == oversize:
-		return n - 1
+		return min(n, len(h.columns))
 	}
 	for n > len(h.columns) && p.cells[n-1] == "" {
 		n--

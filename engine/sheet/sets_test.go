@@ -55,6 +55,11 @@ func TestSets(t *testing.T) {
 		{"settings without ids", "setting,club\nA,driver\nB,driver\n,7i\n,7i\nA,driver\n", ": driver/A/B 7i 7i (2) driver (2)/A"},
 		{"a setting that is another kind", "id,setting,club\nd,A,driver\nd,B,3w\n", ": d/A -3"},
 		{"a set that cannot be read", "set,club\na,7i\n\x01,8i\nb,7i\n,9i\n", "a: 7i -3any -5any; b: 7i -3anyagain -5anyagain"},
+		{"a misplaced set", "club,note,set\n7i,x,a\n8i,x,y,a\n9i,x,a,,\nPW,\"x,y\",a\n", "a: 7i 9i PW -3any"},
+		{"a set behind a quote without an end", "club,note,set\n7i,x,a\n8i,\"x,a\n", "a: 7i -3any"},
+		{"a set before one", "set,club,note\na,7i,x\na,8i,\"x\n", "a: 7i -3"},
+		{"a set in a row too long", "set,club,note\na,7i,x\na,8i," + strings.Repeat("x", maxRow) + "\n", "a: 7i -3"},
+		{"a set behind a cell too long", "club,note,set\n7i,x,a\n8i," + strings.Repeat("x", maxRow) + ",a\n", "a: 7i -3any"},
 		{"no set that can be read", "set,club\n\x01,8i\n", ": -2any"},
 	} {
 		sets, _, p := read(t, "s.csv", c.text, testOptions(t))

@@ -63,6 +63,10 @@ type Warning struct {
 
 // Reader cuts one sheet into sets. It is for one goroutine; the RawSets it gives may be
 // parsed on others. Sets come in the order of their first rows.
+//
+// A row whose set cannot be read is among the Refused of every set that is given after it was read, and of one set
+// at least: all sets of a sheet that is gathered, those not yet given of one that is streamed. It is listed and counted with the first of
+// them; with the others it is marked Again. Past 64 of such rows the others get 64 clubs of which nothing is known in their place.
 type Reader struct {
 	name   string // as the caller has it
 	file   string // without the spreadsheet's own sheet

@@ -21,10 +21,10 @@ import (
 )
 
 const (
-	xlsxFile    = 48 << 20 // bytes of a spreadsheet
-	xlsxParts   = 64 << 20 // bytes of all its parts, unpacked
+	xlsxFile    = 32 << 20 // bytes of a spreadsheet
+	xlsxParts   = 48 << 20 // bytes of all its parts, unpacked
 	xlsxPart    = 8 << 20  // bytes of a part that is neither a sheet nor its texts
-	xlsxTexts   = 1 << 21  // elements in its list of texts
+	xlsxTexts   = 1 << 20  // elements in its list of texts
 	xlsxColumns = 256
 	xlsxRows    = 1 << 20
 )
@@ -49,7 +49,7 @@ func newXLSX(r *Reader, in io.Reader) (*xlsxSource, *Problem) {
 		return nil, readProblem(err, 0)
 	}
 	if len(data) > xlsxFile {
-		return nil, &Problem{Message: "the spreadsheet is larger than 48 MiB; expected a smaller one, or CSV, which may be of any size"}
+		return nil, &Problem{Message: "the spreadsheet is larger than 32 MiB; expected a smaller one, or CSV, which may be of any size"}
 	}
 	if err := unpackable(data); err != nil {
 		return nil, &Problem{Message: err.Error()}
@@ -97,7 +97,7 @@ func unpackable(data []byte) error {
 		n, err := io.Copy(&count, io.LimitReader(part, most+1))
 		switch {
 		case n > most || f.UncompressedSize64 > uint64(most):
-			return errors.New("the spreadsheet unpacks to more than 64 MiB; expected a smaller one, or CSV, which may be of any size")
+			return errors.New("the spreadsheet unpacks to more than 48 MiB; expected a smaller one, or CSV, which may be of any size")
 		case texts && count.n > xlsxTexts:
 			return errors.New("the spreadsheet has too many texts; expected a smaller one, or CSV, which may be of any size")
 		case err != nil:
