@@ -135,7 +135,8 @@ func write(tb testing.TB, s Sheet) made {
 // spent is what a run of a program took.
 type spent struct {
 	wall   time.Duration
-	memory int64 // the most it held, bytes
+	cpu    time.Duration // on all cores together
+	memory int64         // the most it held, bytes
 }
 
 // run runs the program with its findings to out, to /dev/null where out is nil, and
@@ -153,7 +154,8 @@ func run(tb testing.TB, cmd *exec.Cmd, out *bytes.Buffer, code int) spent {
 	if cmd.ProcessState == nil || cmd.ProcessState.ExitCode() != code {
 		tb.Fatalf("%s: exit %v, expected %d\n%s", cmd, err, code, &complaints)
 	}
-	return spent{wall, cmd.ProcessState.SysUsage().(*syscall.Rusage).Maxrss << 10}
+	state := cmd.ProcessState
+	return spent{wall, state.UserTime() + state.SystemTime(), state.SysUsage().(*syscall.Rusage).Maxrss << 10}
 }
 
 // code is the exit code that the rival should end with on the sheet.
