@@ -22,6 +22,7 @@ const (
 	general  form = iota // compiled for execution
 	property             // a property of the club
 	stepOf               // a drop or a rise of a property
+	ofSet                // a value of the whole set
 )
 
 // formula is a formula made ready for the short way.
@@ -42,6 +43,11 @@ type formula struct {
 func newFormula(e ast.Expr, info *check.Info) *formula {
 	f := &formula{expr: e, info: info}
 	inner := unparen(e)
+	switch inner.(type) {
+	case *ast.CountOf, *ast.SetValue:
+		f.form = ofSet
+		return f
+	}
 	s, isStep := inner.(*ast.Step)
 	if isStep {
 		inner = unparen(s.Of)
@@ -126,6 +132,9 @@ func (x *env) number(f *formula, certain bool) (float64, bool) {
 		m, ok1 := x.first.Amount(catalogue.Number)
 		n, ok2 := x.second.Amount(catalogue.Number)
 		return d / math.Abs(n-m), ok1 && ok2 && m != n
+	case ofSet:
+		v := x.whole(unparen(f.expr))
+		return v.num, v.kind == number && !(certain && (v.unsure || len(v.parts) > 0))
 	}
 	n, _, ok := x.execute(f, certain)
 	return n, ok

@@ -28,7 +28,8 @@ type Judge struct {
 	all     bool
 	known   map[ast.Expr]value // values of the set in hand
 	clashed *Conflict          // rows of a chart or the like that disagree on the subject in hand
-	members []member           // scratch of pairs
+	lined   []member           // scratch of pairs
+	members []value            // scratch of a value of the set
 	run     machine
 }
 

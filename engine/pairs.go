@@ -47,7 +47,7 @@ func (j *Judge) pairs(x *env, r *rule, t *Tally, to Sink) {
 		j.give(r, res, clash, t, to)
 	}
 	x.first, x.second = nil, nil
-	j.members = sure[:0]
+	j.lined = sure[:0]
 	for _, d := range doubtful {
 		beside := beside(d, sure, doubtful)
 		if len(beside) == 0 {
@@ -61,7 +61,7 @@ func (j *Judge) pairs(x *env, r *rule, t *Tally, to Sink) {
 // lineUp finds the clubs that the rule is about: those that surely belong and have
 // a key, and the others.
 func (j *Judge) lineUp(x *env, r *rule) (sure, doubtful []member) {
-	sure = j.members[:0]
+	sure = j.lined[:0]
 	for _, c := range x.bag.clubs {
 		in := r.selector.quick(c)
 		if in == False {

@@ -34,22 +34,29 @@ func (x *env) whole(e ast.Expr) value {
 
 func (x *env) workOut(e ast.Expr) value {
 	sel, of := wholeOf(e)
+	if n, ok := x.plainCount(sel, of); ok {
+		return numberOf(n)
+	}
 	var lacks []lack
-	var members []value
-	dim := x.info.Types[e].Dim
-	_, counting := e.(*ast.CountOf)
+	count := 0
+	members := x.j.members[:0] // taken, so that a value inside this one finds its own
+	x.j.members = nil
 	sub := x.within(func(y *env) {
 		y.first, y.second, y.single, y.deciding = nil, nil, false, nil
 		steps := y.steps
+		quick := x.j.program.selectors[sel]
 		for _, c := range x.bag.clubs {
+			in := value{kind: truth, truth: quick.quick(c)}
 			y.club, y.steps = c, nil
-			in := y.takes(sel)
+			if in.truth == Unknown {
+				in = y.takes(sel)
+			}
 			y.steps = steps
 			switch {
 			case in.truth == Unknown:
 				lacks = merge(lacks, in.lacks)
-			case in.truth == True && counting:
-				members = append(members, numberOf(1))
+			case in.truth == True && of == nil:
+				count++
 			case in.truth == True:
 				v := y.eval(of)
 				if v.kind == lacking {
@@ -70,21 +77,41 @@ func (x *env) workOut(e ast.Expr) value {
 	switch {
 	case lacks != nil:
 		v = lackOf(lacks...)
-	case counting:
-		v = numberOf(float64(len(members)))
+	case of == nil:
+		v = numberOf(float64(count))
 	case len(members) == 0:
 		v = lackOf(lack{wholeNeed(of), fmt.Sprintf("the set has no %s", oneLine(sel.Span.Text()))})
 	default:
 		v = fold(e.(*ast.SetValue).How, members)
 	}
+	x.j.members = members
 	if x.steps != nil {
 		if v.kind == number {
-			x.record(Step{What: StepSet, Name: written(e), Amount: x.amount(v.num, dim), Line: e.Place(), Sub: sub})
+			x.record(Step{What: StepSet, Name: written(e), Amount: x.amount(v.num, x.info.Types[e].Dim), Line: e.Place(), Sub: sub})
 		} else {
 			*x.steps = append(*x.steps, sub...)
 		}
 	}
 	return v
+}
+
+// plainCount counts clubs where the kind alone tells which count and nothing is to
+// be recorded.
+func (x *env) plainCount(sel *ast.Selector, of ast.Expr) (float64, bool) {
+	quick := x.j.program.selectors[sel]
+	if of != nil || x.steps != nil || !quick.plain || len(x.bag.refused) > 0 {
+		return 0, false
+	}
+	n := 0
+	for _, c := range x.bag.clubs {
+		switch quick.quick(c) {
+		case True:
+			n++
+		case Unknown:
+			return 0, false
+		}
+	}
+	return float64(n), true
 }
 
 func wholeOf(e ast.Expr) (*ast.Selector, ast.Expr) {
@@ -99,7 +126,7 @@ func wholeNeed(of ast.Expr) string {
 	if r, ok := of.(*ast.Ref); ok {
 		return r.Name.Text
 	}
-	return "club"
+	return ""
 }
 
 // fold makes one number of several; there is at least one.
