@@ -272,7 +272,7 @@ func conflictOf(c *engine.Conflict, bag *club.Set) jsonConflict {
 	at := conflictPlaces(c)
 	return jsonConflict{
 		Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(),
-		Lines: [2]int{at[0].Line(), at[1].Line()}, Subject: subjectJSON(c.Subject, bag), Message: conflictMessage(c),
+		Lines: [2]int{at[0].Line(), at[1].Line()}, Subject: subjectJSON(c.Subject, bag), Message: Conflict(c),
 	}
 }
 

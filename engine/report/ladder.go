@@ -47,7 +47,7 @@ func ladder(r *engine.Result, full bool) []entry {
 		return append(out, entry{label: "rule", note: bookLine(r.Rule.Decl.Span, r.Rule.Book)})
 	}
 	for _, c := range r.Rule.Decl.Cites {
-		out = append(out, entry{label: "after", note: Visible(c.Text.Value)})
+		out = append(out, entry{label: "cite", note: Visible(c.Text.Value)})
 	}
 	out = append(out, entry{label: "the rule says", note: bookLine(r.Rule.Decl.Span, r.Rule.Book)})
 	return append(out, written(r)...)
@@ -139,7 +139,7 @@ func where(r *engine.Result, s engine.Step) []string {
 }
 
 // rowWords is "bags.csv row 4".
-func rowWords(p club.Row) string { return Visible(p.File) + " row " + strconv.Itoa(p.Row) }
+func rowWords(p club.Row) string { return fileWords(p.File) + " row " + strconv.Itoa(p.Row) }
 
 // values lists amounts, their unit once where they share it: "44 3/4, 44 7/8 in".
 func values(steps []engine.Step) string {

@@ -29,7 +29,7 @@ func (s *short) Render(dst []byte, set *Set) []byte {
 		dst = appendPlace(dst, place(c.Subject, set.Bag))
 		dst = append(dst, "conflict "...)
 		dst = append(dst, c.Rule.Decl.Name.Text...)
-		dst = append(append(append(dst, ": "...), conflictMessage(c)...), '\n')
+		dst = append(append(append(dst, ": "...), Conflict(c)...), '\n')
 	}
 	for _, f := range set.Refused {
 		dst = appendPlace(dst, f.Row)

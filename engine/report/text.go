@@ -26,9 +26,9 @@ type text struct {
 	passed []finding // with their facts, where that was asked for
 	faults []*engine.Conflict
 	unread []club.Refusal
-	lines  bytes.Buffer // of the clubs that pass
-	clubs  [decide.Exempt + 1]int
-	alone  int // clubs that no rule is about
+	lines  bytes.Buffer           // of the clubs that pass
+	clubs  [decide.Exempt + 1]int // by their verdict; the first are those that no rule is about
+	torn   int                    // clubs without a verdict, as the books disagree with themselves
 	out    bytes.Buffer
 }
 
@@ -89,8 +89,18 @@ func (t *text) add(s *Set) {
 	t.found = append(t.found, found...)
 
 	var lines []entry
+	torn := map[string]bool{}
+	for _, c := range s.Conflicts {
+		if c.Subject.Kind == ast.OfClub {
+			torn[c.Subject.Clubs[0].ID] = true
+		}
+	}
 	for _, c := range s.Bag.Clubs {
 		v := worst(ofClub[c.ID])
+		if torn[c.ID] && v != decide.Fail {
+			t.torn++
+			continue
+		}
 		t.clubs[v]++
 		if v == decide.Pass || v == 0 {
 			lines = append(lines, entry{label: Visible(c.ID), amount: kindName(c), note: passWords(ofClub[c.ID])})
@@ -144,7 +154,7 @@ func passWords(results []*engine.Result) string {
 // bagName names a bag: its set, else its sheet.
 func bagName(set, file string) string {
 	if set == "" {
-		return Visible(file)
+		return fileWords(file)
 	}
 	return Visible(set)
 }
@@ -154,7 +164,7 @@ func sheetName(set, file string) string {
 	if set == "" {
 		return ""
 	}
-	return Visible(file)
+	return fileWords(file)
 }
 
 func (t *text) End(totals *Totals) error {
@@ -261,12 +271,12 @@ func subjectLine(f finding) (left, right string) {
 	}
 	switch n := len(f.Subject.Clubs); n {
 	case 0:
-		right = Visible(f.Subject.File)
+		right = fileWords(f.Subject.File)
 	case 1:
 		right = rowWords(f.Subject.Clubs[0].Place())
 	default:
 		p := f.Subject.Clubs[0].Place()
-		right = fmt.Sprintf("%s rows %d", Visible(p.File), p.Row)
+		right = fmt.Sprintf("%s rows %d", fileWords(p.File), p.Row)
 		for i, c := range f.Subject.Clubs[1:] {
 			sep := ", "
 			if i == n-2 {
@@ -287,7 +297,7 @@ func (t *text) conflicts() {
 		f := finding{Result: &engine.Result{Rule: c.Rule, Subject: c.Subject}}
 		t.out.WriteString(ends(subjectLine(f)))
 		at := conflictPlaces(c)
-		entries := []entry{{label: "wrong", note: conflictMessage(c)}}
+		entries := []entry{{label: "wrong", note: Visible(c.Message)}}
 		for _, span := range at {
 			if !span.IsZero() {
 				entries = append(entries, entry{label: fmt.Sprintf("line %d", span.Line()), note: oneLine(span)})
@@ -396,7 +406,7 @@ func (t *text) totals(n *Totals) {
 	for i, b := range t.head.Books {
 		label := ""
 		if i == 0 {
-			label = "by"
+			label = "books"
 		}
 		note := Visible(b.Name)
 		if b.Title != "" {
@@ -423,6 +433,9 @@ func (t *text) clubTotals() string {
 		if n := t.clubs[one.v]; n > 0 {
 			parts = append(parts, counted(n, one.some, one.many))
 		}
+	}
+	if t.torn > 0 {
+		parts = append(parts, counted(t.torn, "has", "have")+" no verdict")
 	}
 	if parts == nil {
 		return "none"

@@ -94,6 +94,14 @@ func place(s engine.Subject, bag *club.Set) club.Row {
 	return first
 }
 
+// fileWords is the name of a sheet for a person.
+func fileWords(file string) string {
+	if file == "-" {
+		return "standard input"
+	}
+	return Visible(file)
+}
+
 // subjectOf is the word for what a result is about.
 func subjectOf(k ast.SubjectKind) string {
 	switch k {
@@ -170,8 +178,9 @@ func between(r *engine.Result) string {
 
 // appendMessage appends what a result says, on one line without the rule's name.
 func appendMessage(dst []byte, r *engine.Result) []byte {
-	dst = appendSubject(dst, r.Subject)
-	dst = append(dst, ": "...)
+	if !saysItself(r) {
+		dst = append(appendSubject(dst, r.Subject), ": "...)
+	}
 	switch {
 	case r.Verdict == decide.Unmeasured:
 		for i, why := range r.Reasons {
@@ -221,6 +230,13 @@ func appendMessage(dst []byte, r *engine.Result) []byte {
 	return dst
 }
 
+// saysItself reports whether the reason of an unmeasured result starts with the club
+// that it is about: "i8 has no length".
+func saysItself(r *engine.Result) bool {
+	return r.Verdict == decide.Unmeasured && len(r.Subject.Clubs) == 1 && len(r.Reasons) > 0 &&
+		strings.HasPrefix(r.Reasons[0], r.Subject.Clubs[0].ID+" ")
+}
+
 // distance is how far a value is from passing: "over by", "0.3 in". Both are empty
 // where it passes or has no limit.
 func distance(r *engine.Result) (words, amount string) {
@@ -263,12 +279,15 @@ func stepAmount(s engine.Step) string {
 	return Visible(s.Text)
 }
 
-// conflictMessage says what is wrong with the book where two places of it disagree.
-func conflictMessage(c *engine.Conflict) string {
-	if c.Message != "" {
-		return Visible(c.Message)
+// Conflict says on one line what is wrong with the books where two places of them
+// disagree on a subject, and which two.
+func Conflict(c *engine.Conflict) string {
+	at := conflictPlaces(c)
+	file := c.Rule.Book.Name
+	if !at[0].IsZero() {
+		file = at[0].File.Name
 	}
-	return fmt.Sprintf("two exceptions hold for %s and disagree", appendSubject(nil, c.Subject))
+	return fmt.Sprintf("%s: %s lines %d and %d", Visible(c.Message), Visible(file), at[0].Line(), at[1].Line())
 }
 
 // conflictPlaces are the two places in the book that disagree.

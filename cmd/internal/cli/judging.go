@@ -27,6 +27,7 @@ type judging struct {
 
 	totals  report.Totals
 	results int
+	faults  []string        // where the books disagree with themselves, the first of them
 	opened  int             // sheets that could be read
 	seenSet map[string]bool // names seen, where one set or club was asked for
 	seenID  map[string]bool
@@ -35,6 +36,7 @@ type judging struct {
 const (
 	batchSets = 64   // sets of a batch
 	batchRows = 1024 // a batch has no more sets when it has so many rows
+	maxFaults = 20   // faults of the books that are told on the error stream
 )
 
 // batch is a number of sets on their way through a worker.
@@ -48,6 +50,7 @@ type batch struct {
 	sets     []*report.Set // where the writer gathers
 	tally    engine.Tally
 	results  int
+	faults   []string
 	judged   int
 	refused  int
 	names    []string // of sets, where one was asked for
@@ -87,8 +90,11 @@ func (j *judging) afterword() {
 	if n := j.totals.RowsRefused; n > 0 {
 		j.streams.note("ferrule: %s could not be read and %s; the report lists %s", number(n, "row"), plural(n, "was not judged", "were not judged"), plural(n, "it", "them"))
 	}
-	if n := j.totals.Tally.Conflicts; n > 0 {
-		j.streams.note("ferrule: %s of the books holds twice and disagrees with itself; the report lists where", number(n, "time a rule"))
+	for _, f := range j.faults {
+		j.streams.note("ferrule: %s", f)
+	}
+	if more := j.totals.Tally.Conflicts - len(j.faults); more > 0 {
+		j.streams.note("ferrule: and %s; the report lists each", number(more, "more fault"))
 	}
 	if j.results == 0 && j.totals.Tally.Conflicts == 0 {
 		j.streams.note("ferrule: nothing was judged: no rule that is in force is about these clubs")
@@ -224,6 +230,7 @@ func (j *judging) emit(b *batch) error {
 	j.totals.RowsRefused += b.refused
 	j.totals.Tally.Add(b.tally)
 	j.results += b.results
+	j.faults = append(j.faults, b.faults[:min(len(b.faults), maxFaults-len(j.faults))]...)
 	for _, n := range b.names {
 		j.seenSet[n] = true
 	}
@@ -245,7 +252,7 @@ func (j *judging) tell(p *sheet.Problem) {
 func warning(w sheet.Warning) string {
 	p := sheet.Problem{File: w.File, Row: w.Row, Column: w.Column, Message: w.Message}
 	s := "ferrule: warning: " + p.Error()
-	if w.Hint != "" {
+	if w.Hint != "" && !strings.Contains(w.Message, w.Hint) {
 		s += "; " + w.Hint
 	}
 	return diag.Visible(s)
@@ -330,6 +337,7 @@ func (w *worker) set(b *batch) {
 			if !narrowed || w.j.options.about(c.Subject) {
 				tally.Conflicts++
 				f.Conflicts = append(f.Conflicts, c)
+				b.fault(c)
 			}
 		},
 	})
@@ -339,6 +347,13 @@ func (w *worker) set(b *batch) {
 	}
 	b.tally.Add(t)
 	b.results += t.Results()
+}
+
+// fault notes that the books disagree with themselves.
+func (b *batch) fault(c *engine.Conflict) {
+	if len(b.faults) < maxFaults {
+		b.faults = append(b.faults, report.Conflict(c))
+	}
 }
 
 // narrow notes which sets and clubs there are, and leaves of the bag what the
