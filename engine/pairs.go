@@ -108,6 +108,9 @@ func (x *env) between(r *rule, a, b member, doubtful []member) []lack {
 			lacks = merge(lacks, d.lacks)
 		}
 	}
+	if len(x.bag.refused) == 0 {
+		return lacks
+	}
 	y := *x
 	y.first, y.second = nil, nil
 	for _, f := range x.bag.refused {
