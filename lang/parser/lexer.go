@@ -348,8 +348,8 @@ const bent = "“”„″"
 // bentText is the length of a text in bent quotation marks at the start of s, 0 where there
 // is none.
 func bentText(s string) int {
-	_, first := utf8.DecodeRuneInString(s)
-	if strings.IndexAny(s, bent) != 0 {
+	c, first := utf8.DecodeRuneInString(s)
+	if !strings.ContainsRune(bent, c) {
 		return 0
 	}
 	end := strings.IndexAny(s[first:], bent)

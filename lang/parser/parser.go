@@ -89,13 +89,12 @@ type parser struct {
 // report adds a mistake to the list. Each of the two passes, over characters and over
 // clauses, goes along the text, so its mistakes beyond maxMistakes can never be listed.
 func (p *parser) report(m mistake) {
-	d := m.diagnostic(p.file)
 	if p.kept > maxMistakes {
-		p.leftOut(d.Span)
+		p.leftOut(source.Span{File: p.file, Start: m.start, End: m.end})
 		return
 	}
 	p.kept++
-	p.list.Add(d)
+	p.list.Add(m.diagnostic(p.file))
 }
 
 // clause is the tokens of one clause. Its first stands at the start of a line.
@@ -351,6 +350,10 @@ func (p *parser) sound(declaration string, body []clause, l *lowerer) []clause {
 var repeatable = map[string]bool{"unless": true, "cite": true, "club": true, "set": true, "expect": true}
 
 func (p *parser) unknownClause(declaration string, c clause, words []string) {
+	if p.kept > maxMistakes { // not to be listed: spare the words
+		p.leftOut(p.all(c[:1]))
+		return
+	}
 	m := unexpected(lexer.Token{}, c[0], "", words)
 	m.code, m.notes = diag.UnknownClause, nil
 	m.message = quoteOne(c[0].Value) + " starts no clause of " + article(declaration)
