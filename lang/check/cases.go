@@ -105,7 +105,7 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 	case before != nil && !p.Sort.Numeric():
 		wrong(r.Span, p.Name+" stands twice for this club", "it once; only measurements are repeated", "")
 		return
-	case before != nil && (before.By == nil) != (r.By == nil), before != nil && r.By != nil && before.By.Text != r.By.Text:
+	case before != nil && methodWord(before, own) != methodWord(r, own):
 		wrong(r.Span, "the readings of one club are by one method, and these are by two", "one method", "")
 	}
 	c.readingMethod(r, p, own, wrong)
@@ -125,6 +125,17 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 		wrong(r.PlusMinus.Place(), p.Name+" is no measurement, so it has no +/-", "the value alone", "")
 	}
 	c.word(r, p, wrong)
+}
+
+// methodWord is the method of a reading, that of its property where it names none.
+func methodWord(r *ast.CaseProp, own *Method) string {
+	switch {
+	case r.By != nil:
+		return r.By.Text
+	case own != nil:
+		return own.Decl.Name.Text
+	}
+	return ""
 }
 
 // sharedUnit gives a plain number the unit of its half-width, as in 61 +/- 0.5 deg.

@@ -243,11 +243,11 @@ func (c *checker) property(d *ast.Property) {
 	if _, known := c.known(d.Name.Text); sound && !known {
 		id, err := c.o.Schema.Declare(p.Of)
 		if p.Of.ID = id; err != nil {
-			sound = false
 			c.unlike(p, err)
-			if key := values.key(d.Name.Text); c.names[key] == nil || c.names[key].used != nil {
-				c.names[key] = nil
-			}
+			e.space, e.name, e.place, e.book, e.faulty = values, d.Name.Text, d.Name.Span, c.book, true
+			c.own = append(c.own, e)
+			c.names[values.key(e.name)] = e
+			return
 		} else if c.o.Declared[d.Name.Text] == nil {
 			c.o.Declared[d.Name.Text] = p
 		}
@@ -305,7 +305,8 @@ func (c *checker) chart(e *entry) {
 			Expected: "a row for each club, as in iron 5 = 38 in"})
 		e.faulty = true
 	}
-	for _, row := range d.Rows {
+	faulty := map[int]bool{}
+	for i, row := range d.Rows {
 		ch.facts.cost++
 		s := scope{about: ast.OfClub, facts: &ch.facts}
 		sound := c.items(row.Items, s)
@@ -316,11 +317,13 @@ func (c *checker) chart(e *entry) {
 			v = &Constant{}
 		}
 		ch.Values = append(ch.Values, *v)
-		e.faulty = e.faulty || !sound
+		if !sound {
+			e.faulty, faulty[i] = true, true
+		}
 	}
-	if !e.faulty {
-		for i, row := range d.Rows {
-			for j, before := range d.Rows[:i] {
+	for i, row := range d.Rows {
+		for j, before := range d.Rows[:i] {
+			if !faulty[i] && !faulty[j] {
 				c.clash(claim{row.Items, row.Where, row.Span}, claim{before.Items, before.Where, before.Span}, ch.Values[i].Exact.Cmp(ch.Values[j].Exact) == 0, "rows")
 			}
 		}

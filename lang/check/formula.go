@@ -209,7 +209,7 @@ func like(a, b Type) (Type, bool) {
 func (c *checker) choice(e *ast.If, s scope) Type {
 	cond := c.truth(e.Cond, s)
 	a, b := c.expr(e.Then, s), c.expr(e.Else, s)
-	if cond.Kind == Faulty || a.Kind == Faulty || b.Kind == Faulty {
+	if a.Kind == Faulty || b.Kind == Faulty {
 		return Type{}
 	}
 	for _, branch := range []struct {
@@ -225,6 +225,9 @@ func (c *checker) choice(e *ast.If, s scope) Type {
 	t, ok := like(a, b)
 	if !ok {
 		c.mismatch(e, e.Then, e.Else, a, b, "both be what one if gives")
+		return Type{}
+	}
+	if cond.Kind == Faulty {
 		return Type{}
 	}
 	return t

@@ -225,14 +225,12 @@ func (c *checker) declare(space nameSpace, name ast.Name, broken bool, e *entry)
 	switch {
 	case before == nil:
 		c.names[key] = e
-	case alike(before, e):
+	case before.used != nil && alike(before, e):
+	case before.place.IsZero(): // a faulty declaration of a used book
 	default:
 		message := fmt.Sprintf("the name %s is declared twice", name.Text)
 		if before.used != nil {
 			message = fmt.Sprintf("the name %s is declared here and in %s", name.Text, before.book.Name)
-		}
-		if before.place.IsZero() { // a faulty declaration of a used book
-			break
 		}
 		c.report(diag.Diagnostic{Code: diag.RepeatedName, Span: name.Span, Message: message,
 			Expected: "another name" + ifRule(space, ", or a use without that rule"),
@@ -287,7 +285,7 @@ func (c *checker) all(space nameSpace) []string {
 		names = append(names, c.o.Schema.Names()[:catalogue.KnownProperties]...)
 	}
 	for _, e := range c.names {
-		if e.space == space && !e.faulty {
+		if e.space == space && e.name != "" {
 			names = append(names, e.name)
 		}
 	}

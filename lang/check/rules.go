@@ -33,8 +33,8 @@ func (c *checker) rule(e *entry) {
 	var f facts
 	s := scope{about: d.For.Kind, facts: &f}
 	sound := c.subject(d.For, &f)
-	value, sure := c.require(r, s)
-	sound = value.Kind != Faulty && sound
+	value, measured, fits := c.require(r, s)
+	sound = value.Kind != Faulty && fits && sound
 	first := map[string]*ast.Unless{}
 	for _, u := range d.Unless {
 		if c.truth(u.Condition, s).Kind == Faulty {
@@ -50,7 +50,7 @@ func (c *checker) rule(e *entry) {
 			sound = false
 		default:
 			sound = c.bound(u.Bound, d.Require.Value, value, s) && sound
-			c.neverSure(r, u.Bound, sure)
+			c.neverSure(r, u.Bound, measured)
 		}
 	}
 	if !c.bounded(e, f) || !sound {
@@ -111,8 +111,8 @@ func (c *checker) subject(f *ast.For, all *facts) bool {
 }
 
 // require checks what a rule requires, and returns what its value gives. measured tells
-// that the value is never sure.
-func (c *checker) require(r *Rule, s scope) (value Type, measured bool) {
+// that the value is never sure, fits that its bound is sound.
+func (c *checker) require(r *Rule, s scope) (value Type, measured, fits bool) {
 	req := r.Decl.Require
 	var f facts
 	in := s
@@ -124,19 +124,17 @@ func (c *checker) require(r *Rule, s scope) (value Type, measured bool) {
 		if value.Kind == Number {
 			c.report(diag.Diagnostic{Code: diag.NotACondition, Span: req.Value.Place(), Message: fmt.Sprintf("%s is %s, and nothing says what it must be", shown(req.Value), value.describe()),
 				Expected: "a bound behind it, such as at most 46 in, or a comparison"})
-			return Type{}, false
+			return Type{}, false, true
 		}
-		return c.asCondition(req.Value, value), false
+		return c.asCondition(req.Value, value), false, true
 	}
 	if value.Kind != Number && value.Kind != Faulty {
 		c.noBound(req, value)
 		value = Type{}
 	}
-	if !c.bound(req.Bound, req.Value, value, s) {
-		return Type{}, false
-	}
+	fits = c.bound(req.Bound, req.Value, value, s)
 	c.neverSure(r, req.Bound, f.measured)
-	return value, f.measured
+	return value, f.measured, fits
 }
 
 // boundSigns are the comparisons that say what bounds say.
