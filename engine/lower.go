@@ -57,6 +57,7 @@ type operands struct {
 type machine struct {
 	vm       vm.VM
 	operands operands
+	scope    env // where the leaf in hand is worked out
 	uses     map[*formula]int
 }
 
@@ -87,7 +88,7 @@ func (f *formula) compile() {
 	if node == nil {
 		return
 	}
-	config := conf.New(operands{})
+	config := conf.New(&operands{})
 	for _, o := range functions {
 		o(config)
 	}
@@ -138,7 +139,7 @@ func (x *env) runProgram(f *formula, certain bool) (n float64, b, ok bool) {
 			return 0, false, false
 		}
 	}
-	out, err := m.vm.Run(f.program, m.operands)
+	out, err := m.vm.Run(f.program, &m.operands)
 	if err != nil {
 		return 0, false, false
 	}
@@ -164,14 +165,21 @@ func (x *env) walked(f *formula, certain bool) (n float64, b, ok bool) {
 
 // leaf is the value of a leaf.
 func (x *env) leaf(l *leaf) value {
-	y := *x.at(l.pos)
-	y.steps, y.info, y.deciding = nil, l.info, nil
 	if l.expr == nil {
 		n, lacks := numbersApart(x.first, x.second)
 		if lacks != nil {
 			return lackOf(lacks...)
 		}
 		return numberOf(n)
+	}
+	y := &x.j.run.scope
+	*y = *x
+	y.steps, y.info, y.deciding = nil, l.info, nil
+	switch l.pos {
+	case ast.First:
+		y.club = x.first
+	case ast.Second:
+		y.club = x.second
 	}
 	return y.eval(l.expr)
 }
