@@ -97,22 +97,6 @@ func (p *parser) report(m mistake) {
 	p.list.Add(m.diagnostic(p.file))
 }
 
-// clause is the tokens of one clause. Its first stands at the start of a line.
-type clause []lexer.Token
-
-// word is the word that the clause starts with, empty where it starts with something else.
-func (c clause) word() string {
-	if c[0].Type != typeName {
-		return ""
-	}
-	return c[0].Value
-}
-
-// bad reports whether part of the clause was said to be wrong already.
-func (c clause) bad() bool {
-	return slices.ContainsFunc(c, func(t lexer.Token) bool { return t.Type == typeBad })
-}
-
 // declarations cuts the book at each line that starts with a declaration's word.
 func (p *parser) declarations(tokens []lexer.Token) {
 	start := 0
@@ -127,57 +111,58 @@ func (p *parser) declarations(tokens []lexer.Token) {
 	}
 }
 
-func startsLine(tokens []lexer.Token, i int) bool {
-	return i == 0 || tokens[i].Pos.Line > tokens[i-1].Pos.Line
-}
-
 // segment parses the lines from one declaration's word up to the next. Only the
 // first segment of a book can start with another word, and a line within may start with a
 // misspelt declaration's word.
 func (p *parser) segment(tokens []lexer.Token) {
-	word := ""
-	if tokens[0].Type == typeName {
-		word = tokens[0].Value
+	c := newCutter(tokens)
+	if tokens[0].Type != typeName || !ast.IsDeclarationWord(tokens[0].Value) {
+		c.at = p.outside(tokens)
 	}
-	if ast.IsDeclarationWord(word) {
-		p.declaration(word, tokens, false)
-		return
+	for c.at < len(tokens) {
+		t := &tokens[c.at]
+		broken := !ast.IsDeclarationWord(t.Value)
+		if broken {
+			t.Value = p.misspelt(*t)
+		}
+		p.declaration(t.Value, c, broken)
 	}
-	if clause(tokens).bad() && tokens[0].Type == typeBad {
-		p.skipToMisspelt(tokens)
-		return
-	}
-	if near, ok := diag.Nearest(word, ast.DeclarationWords()); ok {
-		p.misspelt(tokens, near)
-		return
-	}
-	m := unexpected(lexer.Token{}, tokens[0], "a declaration, which starts with one of "+strings.Join(ast.DeclarationWords(), ", "), nil)
-	m.code, m.message = diag.OutsideDeclaration, quoteOne(tokens[0].Value)+" stands before the first declaration of the book"
-	m.notes = nil
-	p.report(m)
-	p.skipToMisspelt(tokens)
 }
 
-// skipToMisspelt passes over lines that belong to no declaration.
-func (p *parser) skipToMisspelt(tokens []lexer.Token) {
+// outside passes over the lines before the first declaration. It returns where a line at
+// the margin starts with a declaration's word, misspelt.
+func (p *parser) outside(tokens []lexer.Token) int {
+	near := func(t lexer.Token) bool {
+		_, ok := diag.Nearest(t.Value, ast.DeclarationWords())
+		return ok && t.Type == typeName
+	}
+	if near(tokens[0]) {
+		return 0
+	}
+	if tokens[0].Type != typeBad {
+		m := unexpected(lexer.Token{}, tokens[0], aDeclaration(), nil)
+		m.code, m.message, m.notes = diag.OutsideDeclaration, quoteOne(tokens[0].Value)+" stands before the first declaration of the book", nil
+		p.report(m)
+	}
 	for i := 1; i < len(tokens); i++ {
-		if startsLine(tokens, i) && p.column(tokens[i]) == 1 && tokens[i].Type == typeName {
-			if near, ok := diag.Nearest(tokens[i].Value, ast.DeclarationWords()); ok {
-				p.misspelt(tokens[i:], near)
-				return
-			}
+		if startsLine(tokens, i) && p.column(tokens[i]) == 1 && near(tokens[i]) {
+			return i
 		}
 	}
+	return len(tokens)
 }
 
-// misspelt reports the word that tokens start with and parses them as the declaration that was
-// meant.
-func (p *parser) misspelt(tokens []lexer.Token, meant string) {
-	m := unexpected(lexer.Token{}, tokens[0], "a declaration, which starts with one of "+strings.Join(ast.DeclarationWords(), ", "), nil)
-	m.code, m.message, m.hint, m.notes = diag.OutsideDeclaration, diag.Quote(tokens[0].Value)+" starts no declaration", meant, nil
+// misspelt reports a misspelt declaration's word and returns the one that was meant.
+func (p *parser) misspelt(t lexer.Token) string {
+	meant, _ := diag.Nearest(t.Value, ast.DeclarationWords())
+	m := unexpected(lexer.Token{}, t, aDeclaration(), nil)
+	m.code, m.message, m.hint, m.notes = diag.OutsideDeclaration, diag.Quote(t.Value)+" starts no declaration", meant, nil
 	p.report(m)
-	tokens[0].Value = meant
-	p.declaration(meant, tokens, true)
+	return meant
+}
+
+func aDeclaration() string {
+	return "a declaration, which starts with one of " + strings.Join(ast.DeclarationWords(), ", ")
 }
 
 // column is the byte of the line, from 1, at which t stands.
@@ -185,102 +170,29 @@ func (p *parser) column(t lexer.Token) int {
 	return t.Pos.Offset - strings.LastIndexAny(p.file.Text[:t.Pos.Offset], "\r\n")
 }
 
-// clauses cuts a declaration into its first line and its clauses.
-func clauses(tokens []lexer.Token, words []string) []clause {
-	var all []clause
-	closed := closedParentheses(tokens)
-	chart := tokens[0].Value == "chart"
-	start, depth := 0, 0
-	open := false // a parenthesis without counterpart stands in this clause
-	for i, t := range tokens {
-		if i > 0 && startsLine(tokens, i) && depth == 0 && !goesOn(tokens[i-1], t, words, open && !chart) {
-			all = append(all, tokens[start:i])
-			start, open = i, false
-		}
-		if t.Type != typeMark || t.Value != "(" && t.Value != ")" {
-			continue
-		}
-		switch {
-		case !closed[i]:
-			open = open || t.Value == "("
-		case t.Value == "(":
-			depth++
-		default:
-			depth--
-		}
-	}
-	return append(all, tokens[start:])
-}
-
-// closedParentheses marks the parentheses that have a counterpart.
-func closedParentheses(tokens []lexer.Token) []bool {
-	closed := make([]bool, len(tokens))
-	var open []int
-	for i, t := range tokens {
-		if t.Type != typeMark {
-			continue
-		}
-		switch {
-		case t.Value == "(":
-			open = append(open, i)
-		case t.Value == ")" && len(open) > 0:
-			closed[i], closed[open[len(open)-1]] = true, true
-			open = open[:len(open)-1]
-		}
-	}
-	return closed
-}
-
-// goesOn reports whether the line that starts with next goes on the clause that ends
-// in last, in which a parenthesis may be open. A clause's word never does.
-func goesOn(last, next lexer.Token, words []string, open bool) bool {
-	if next.Type == typeName && slices.Contains(words, next.Value) {
-		return false
-	}
-	if open {
-		return true
-	}
-	joins := func(t lexer.Token) bool {
-		switch t.Type {
-		case typeMark:
-			return t.Value != "(" && t.Value != ")" && t.Value != "," && t.Value != ":"
-		case typeName:
-			return t.Value == "and" || t.Value == "or" || t.Value == "then" || t.Value == "else"
-		}
-		return t.Type == typeSign
-	}
-	return joins(last) || joins(next) || last.Type == typeMark && (last.Value == "," || last.Value == ":" || last.Value == "(")
-}
-
-// declaration parses the declaration that starts with word. With broken, a mistake in it
-// was reported already.
-func (p *parser) declaration(word string, tokens []lexer.Token, broken bool) {
+// declaration parses the declaration that c is at, up to the next one. With broken, a
+// mistake in it was reported already.
+func (p *parser) declaration(word string, c *cutter, broken bool) {
 	words := ast.ClauseWords(word)
-	lines := clauses(tokens, words)
-	body := lines[1:]
-	for i, c := range body {
-		if word == "chart" && c.word() == "" || slices.Contains(words, c.word()) {
-			continue
-		}
-		if next := p.strayLine(word, c, words); next != nil {
-			// A misspelt declaration: the rest belongs to that.
-			offset := len(tokens)
-			for _, d := range body[i:] {
-				offset -= len(d)
-			}
-			body = body[:i]
-			rest := tokens[offset:]
-			tokens = tokens[:offset]
-			defer next(rest)
+	start := c.at
+	first := c.next(words, word == "chart")
+	var body []clause
+	for c.at < len(c.tokens) {
+		from := c.at
+		line := c.next(words, word == "chart")
+		if misspeltDeclaration(word, line, words) {
+			c.at = from
 			break
 		}
+		body = append(body, line)
 	}
-	l := &lowerer{parser: p, span: p.all(tokens), broken: broken}
+	tokens := c.tokens[start:c.at]
 	if word == "rulebook" && (p.book.Header != nil || len(p.book.Decls) > 0) {
 		p.misplacedHeader(tokens)
 		return
 	}
-	l.declare(word, lines[0], p.sound(word, body, l))
+	l := &lowerer{parser: p, span: p.all(tokens), broken: broken}
+	l.declare(word, first, p.sound(word, body, l))
 }
 
 func (p *parser) misplacedHeader(tokens []lexer.Token) {
@@ -292,25 +204,20 @@ func (p *parser) misplacedHeader(tokens []lexer.Token) {
 	p.report(m)
 }
 
-// strayLine looks at a line that starts with no clause's word of its declaration. It
-// returns nil where the line is just wrong (sound reports it), or else what is to be done with
-// the lines from it on: they are another declaration, whose word is misspelt.
-func (p *parser) strayLine(declaration string, c clause, words []string) func([]lexer.Token) {
+// misspeltDeclaration reports whether a line below declaration is the first of another, whose
+// word is misspelt.
+func misspeltDeclaration(declaration string, c clause, words []string) bool {
 	word := c.word()
 	if word == "" || ast.IsClauseWord(word) {
-		return nil
+		return false
+	}
+	if declaration == "chart" { // the rows of a chart start with any name
+		_, ok := diag.Nearest(word, ast.DeclarationWords())
+		row := slices.ContainsFunc(c, func(t lexer.Token) bool { return t.Type == typeMark && t.Value == "=" })
+		return ok && !row
 	}
 	near, ok := diag.Nearest(word, append(words, ast.DeclarationWords()...))
-	if declaration == "chart" {
-		// The rows of a chart start with any name; a declaration has no "=" or stands at the margin.
-		near, ok = diag.Nearest(word, ast.DeclarationWords())
-		row := slices.ContainsFunc(c, func(t lexer.Token) bool { return t.Type == typeMark && t.Value == "=" })
-		ok = ok && !row
-	}
-	if ok && ast.IsDeclarationWord(near) {
-		return func(rest []lexer.Token) { p.misspelt(rest, near) }
-	}
-	return nil
+	return ok && ast.IsDeclarationWord(near)
 }
 
 // sound sorts out the clauses that the declaration cannot have, each reported.
@@ -364,7 +271,7 @@ func (p *parser) unknownClause(declaration string, c clause, words []string) {
 		m.message = quoteOne(c[0].Value) + " starts no row of a chart"
 		m.expected = "a list of clubs, as in iron 5 = 38 in"
 	default:
-		m.expected = "a declaration, which starts with one of " + strings.Join(ast.DeclarationWords(), ", ")
+		m.expected = aDeclaration()
 		m.notes = []string{article(declaration) + " has no clauses; it ends with its line."}
 	}
 	p.report(m)

@@ -214,13 +214,13 @@ func FuzzParse(f *testing.F) {
 // a busy machine.
 func TestHostile(t *testing.T) {
 	for _, piece := range []string{"(", ")", "not ", "if ", "-", "- ", "-(", "a(", "\"", "#", "\n", "\r", "\x00", "\xff", "9", "9 ", "a", "a ", "a-", "Z", "or ",
-		"a and b or ", "a < ", "min(", "count of ", "longest of ", "where ", "iron, ", "rule a\n", "rule\n for\n", "rulebook \"a\"\n", "“", "1/", "1/2/", "2026-01-01 ",
+		"a and b or ", "a < ", "min(", "count of ", "longest of ", "where ", "iron, ", "rule a\n", "ruel a\n", "rule\n for\n", "rulebook \"a\"\n", "“", "1/", "1/2/", "2026-01-01 ",
 		"case \"x\"\n club a: iron, lie 3 deg\n", "let a = (\n", "chart a of b per club\n iron = 3\n", "é", "=", ",", "in "} {
 		for _, head := range []string{"", "let a = ", "rule a\n for neighbours among iron where ", "case \"x\"\n club a: ", "chart a of b per club\n "} {
 			hostile(t, head, piece, 1<<14)
 		}
 	}
-	for _, piece := range []string{"(\n", "9\n", "\xff\n", "rule a\n"} {
+	for _, piece := range []string{"(\n", "9\n", "\xff\n", "rule a\n", "ruel a\n"} {
 		hostile(t, "let a = ", piece, maxBook)
 	}
 }

@@ -1,0 +1,100 @@
+package parser
+
+// This file cuts declarations into clauses.
+
+import (
+	"slices"
+
+	"github.com/alecthomas/participle/v2/lexer"
+)
+
+// clause is the tokens of one clause. Its first stands at the start of a line.
+type clause []lexer.Token
+
+// word is the word that the clause starts with, empty where it starts with something else.
+func (c clause) word() string {
+	if c[0].Type != typeName {
+		return ""
+	}
+	return c[0].Value
+}
+
+// bad reports whether part of the clause was said to be wrong already.
+func (c clause) bad() bool {
+	return slices.ContainsFunc(c, func(t lexer.Token) bool { return t.Type == typeBad })
+}
+
+func startsLine(tokens []lexer.Token, i int) bool {
+	return i == 0 || tokens[i].Pos.Line > tokens[i-1].Pos.Line
+}
+
+// cutter cuts clauses off the tokens of a segment, one after the other.
+type cutter struct {
+	tokens []lexer.Token
+	at     int    // where the next clause starts
+	closed []bool // by token: a parenthesis that has a counterpart
+}
+
+func newCutter(tokens []lexer.Token) *cutter {
+	c := &cutter{tokens: tokens, closed: make([]bool, len(tokens))}
+	var open []int
+	for i, t := range tokens {
+		if t.Type != typeMark {
+			continue
+		}
+		switch {
+		case t.Value == "(":
+			open = append(open, i)
+		case t.Value == ")" && len(open) > 0:
+			c.closed[i], c.closed[open[len(open)-1]] = true, true
+			open = open[:len(open)-1]
+		}
+	}
+	return c
+}
+
+// next cuts off the next clause of a declaration whose clauses start with words. A
+// row of a chart ends with its line even where a parenthesis is left open.
+func (c *cutter) next(words []string, row bool) clause {
+	start, depth := c.at, 0
+	open := false // a parenthesis without counterpart stands in this clause
+	for ; c.at < len(c.tokens); c.at++ {
+		t := c.tokens[c.at]
+		if c.at > start && startsLine(c.tokens, c.at) && depth == 0 && !goesOn(c.tokens[c.at-1], t, words, open && !row) {
+			break
+		}
+		if t.Type != typeMark || t.Value != "(" && t.Value != ")" {
+			continue
+		}
+		switch {
+		case !c.closed[c.at]:
+			open = open || t.Value == "("
+		case t.Value == "(":
+			depth++
+		default:
+			depth--
+		}
+	}
+	return c.tokens[start:c.at]
+}
+
+// goesOn reports whether the line that starts with next goes on the clause that ends
+// in last, in which a parenthesis may be open. A clause's word never does.
+func goesOn(last, next lexer.Token, words []string, open bool) bool {
+	if next.Type == typeName && slices.Contains(words, next.Value) {
+		return false
+	}
+	if open {
+		return true
+	}
+	joins := func(t lexer.Token) bool {
+		switch t.Type {
+		case typeMark:
+			return t.Value != "(" && t.Value != ")" && t.Value != "," && t.Value != ":"
+		case typeName:
+			return t.Value == "and" || t.Value == "or" || t.Value == "then" || t.Value == "else"
+		}
+		return t.Type == typeSign
+	}
+	return joins(last) || joins(next) || last.Type == typeMark && (last.Value == "," || last.Value == ":" || last.Value == "(")
+}
