@@ -165,8 +165,8 @@ func (j *judging) sheet(name string, done *outcome) error {
 // stream takes the batches of a sheet through workers and writes what they find in
 // order. A sheet of one batch needs no workers.
 func (j *judging) stream(reader *sheet.Reader) error {
-	first := nextBatch(reader)
-	second := nextBatch(reader)
+	first := nextBatch(reader, new(batch))
+	second := nextBatch(reader, new(batch))
 	if second == nil {
 		if first == nil {
 			return nil
@@ -182,7 +182,7 @@ func (j *judging) stream(reader *sheet.Reader) error {
 			w := j.newWorker()
 			for b := range work {
 				w.judge(b)
-				close(b.ready)
+				b.ready <- struct{}{}
 			}
 		}()
 	}
@@ -191,35 +191,38 @@ func (j *judging) stream(reader *sheet.Reader) error {
 		work <- b
 		flying = append(flying, b)
 	}
-	for b := nextBatch(reader); b != nil || len(flying) > 0; {
+	spare := new(batch)
+	for b := nextBatch(reader, spare); b != nil || len(flying) > 0; {
 		if b != nil && len(flying) < 2*workers {
 			work <- b
 			flying = append(flying, b)
-			b = nextBatch(reader)
+			b = nextBatch(reader, spare)
+			spare = new(batch)
 			continue
 		}
 		<-flying[0].ready
 		if err := j.emit(flying[0]); err != nil {
 			return err
 		}
-		flying = flying[1:]
+		spare, flying = flying[0], flying[1:]
 	}
 	return nil
 }
 
-// nextBatch cuts the next sets off a sheet; nil where there are none left.
-func nextBatch(reader *sheet.Reader) *batch {
-	var b *batch
-	for b == nil || len(b.raw) < batchSets && b.rows < batchRows {
+// nextBatch cuts the next sets off a sheet, using the memory of an old batch; nil
+// where there are none left.
+func nextBatch(reader *sheet.Reader, old *batch) *batch {
+	b := &batch{reader: reader, raw: old.raw[:0], rendered: old.rendered[:0], ready: make(chan struct{}, 1)}
+	for len(b.raw) < batchSets && b.rows < batchRows {
 		raw, ok := reader.NextRaw()
 		if !ok {
 			break
 		}
-		if b == nil {
-			b = &batch{reader: reader, ready: make(chan struct{})}
-		}
 		b.raw = append(b.raw, raw)
 		b.rows += raw.Rows()
+	}
+	if len(b.raw) == 0 {
+		return nil
 	}
 	return b
 }
@@ -310,7 +313,7 @@ func (w *worker) judge(b *batch) {
 			b.rendered = w.j.writer.Render(b.rendered, &w.found)
 		}
 	}
-	b.raw = nil
+	clear(b.raw)
 }
 
 // set judges the bag in hand.

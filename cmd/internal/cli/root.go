@@ -25,8 +25,8 @@ import (
 // Main runs the command with the arguments, streams and folder of the process and
 // returns its exit code.
 func Main() int {
-	// A call lives for moments: few collections are cheaper than little memory.
-	debug.SetGCPercent(400)
+	// A call lives for moments: fewer collections are worth a few MiB.
+	debug.SetGCPercent(200)
 	return Run(os.Args[1:], newStreams(os.Stdin, os.Stdout, os.Stderr))
 }
 
