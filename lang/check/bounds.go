@@ -32,7 +32,8 @@ func (c *checker) bound(b *ast.Bound, value ast.Expr, t Type, s scope) bool {
 		if t.Kind == Faulty {
 			continue
 		}
-		if !c.fits(part.e, t, shown(value)+" is "+t.describe()) {
+		if _, ok := like(got, t); !ok {
+			c.fits(part.e, t, shown(value)+" is "+t.describe())
 			sound = false
 			continue
 		}

@@ -39,7 +39,7 @@ func (c *checker) rule(e *entry) {
 	for _, u := range d.Unless {
 		if c.truth(u.Condition, s).Kind == Faulty {
 			sound = false
-		} else {
+		} else if len(d.Unless) > 1 {
 			c.twice(u, first)
 		}
 		switch {
