@@ -5,6 +5,7 @@ package check
 
 import (
 	"fmt"
+	"maps"
 	"math/big"
 	"slices"
 	"strings"
@@ -24,6 +25,7 @@ func (c *checker) testCase(d *ast.Case) {
 		c.lacking(firstLine(d.Span), "this case", "expect")
 	}
 	sets := map[string]*ast.CaseSet{}
+	in := map[string][]*ast.CaseSet{} // the sets in which an id stands
 	for _, set := range d.Sets {
 		if set.ID != nil {
 			if before := sets[set.ID.Value]; before != nil {
@@ -35,13 +37,15 @@ func (c *checker) testCase(d *ast.Case) {
 		for _, club := range set.Clubs {
 			if before := ids[club.ID.Value]; before != nil {
 				c.caseClub(club.ID.Span, "the id "+club.ID.Value+" stands twice in one set", before.ID.Span)
+			} else {
+				in[club.ID.Value] = append(in[club.ID.Value], set)
 			}
 			ids[club.ID.Value] = club
 			c.club(club)
 		}
 	}
 	for _, e := range d.Expects {
-		c.expect(d, e)
+		c.expect(d, e, in)
 	}
 }
 
@@ -202,14 +206,14 @@ func (c *checker) word(r *ast.CaseProp, p catalogue.Property, wrong func(source.
 }
 
 // expect checks an expectation.
-func (c *checker) expect(d *ast.Case, e *ast.Expect) {
+func (c *checker) expect(d *ast.Case, e *ast.Expect, in map[string][]*ast.CaseSet) {
 	wrong := func(at source.Span, message, expected, hint string) {
 		c.report(diag.Diagnostic{Code: diag.CaseExpectation, Span: at, Message: message, Expected: expected, Hint: hint})
 	}
 	if !slices.Contains(verdicts, e.Verdict.Text) {
 		wrong(e.Verdict.Span, diag.Quote(e.Verdict.Text)+" is no verdict", "one of "+listed(verdicts, "or"), c.near(e.Verdict.Text, verdicts))
 	}
-	if c.subjectsThere(d, e, wrong) {
+	if c.subjectsThere(d, e, in, wrong) {
 		c.expectRule(d, e, wrong)
 	}
 }
@@ -282,37 +286,29 @@ func (c *checker) expectValue(e *ast.Expect, r *Rule, wrong func(source.Span, st
 }
 
 // subjectsThere checks that the clubs or the set of an expectation are in the case.
-func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, wrong func(source.Span, string, string, string)) bool {
+func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast.CaseSet, wrong func(source.Span, string, string, string)) bool {
 	if e.OnSet {
 		return c.setThere(d, e, wrong)
 	}
 	var all *ast.CaseSet
 	for _, on := range e.On {
-		var in []*ast.CaseSet
-		var ids []string
-		for _, set := range d.Sets {
-			if on.Of != nil && (set.ID == nil || set.ID.Value != on.Of.Value) {
-				continue
-			}
-			for _, club := range set.Clubs {
-				ids = append(ids, club.ID.Value)
-				if club.ID.Value == on.ID.Value && !slices.Contains(in, set) {
-					in = append(in, set)
-				}
-			}
+		sets := in[on.ID.Value]
+		if on.Of != nil {
+			sets = slices.DeleteFunc(slices.Clone(sets), func(s *ast.CaseSet) bool { return s.ID == nil || s.ID.Value != on.Of.Value })
 		}
 		switch {
-		case len(in) == 0:
+		case len(sets) == 0:
+			ids := slices.Sorted(maps.Keys(in))
 			wrong(on.Span, "this case has no club "+diag.Quote(on.ID.Value), expectedOf("a club of the case", ids), c.near(on.ID.Value, ids))
 			return false
-		case len(in) > 1 && on.Of == nil:
-			wrong(on.Span, fmt.Sprintf("%d sets of this case have a club %s", len(in), diag.Quote(on.ID.Value)), "the set too: "+on.ID.Value+" of SET", "")
+		case len(sets) > 1 && on.Of == nil:
+			wrong(on.Span, fmt.Sprintf("%d sets of this case have a club %s", len(sets), diag.Quote(on.ID.Value)), "the set too: "+on.ID.Value+" of SET", "")
 			return false
-		case all != nil && all != in[0]:
+		case all != nil && all != sets[0]:
 			wrong(on.Span, "neighbours are clubs of one set, and these are of two", "clubs of one set", "")
 			return false
 		}
-		all = in[0]
+		all = sets[0]
 	}
 	return true
 }

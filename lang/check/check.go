@@ -52,12 +52,14 @@ func Check(tree *ast.Book, o Options) (*Book, diag.List) {
 		names:  map[string]*entry{},
 		budget: maxComparisons,
 		pairs:  maxPairs,
+		sorted: map[nameSpace][]string{},
 		keys:   map[ast.Expr]string{},
 	}
 	c.info = c.book.Info
 	c.header(tree.Header)
 	c.uses(tree)
 	c.declareAll(tree)
+	c.declared = true
 	c.workAll()
 	return c.book, c.mistakes()
 }
@@ -68,41 +70,48 @@ type checker struct {
 	book *Book
 	info *Info
 
-	names  map[string]*entry // by nameSpace and name
-	own    []*entry          // what the book declares itself, in the order of the file
-	stack  []*entry          // what is being worked out, outermost first
-	blind  bool              // a used book is missing, so an unknown name may be one of its own
-	heads  []*ast.Head
-	allows []*ast.Allowance
-	cases  []*ast.Case
+	names    map[string]*entry // by nameSpace and name
+	own      []*entry          // what the book declares itself, in the order of the file
+	stack    []*entry          // what is being worked out, outermost first
+	declared bool              // every name has its entry
+	blind    bool              // a used book is missing, so an unknown name may be one of its own
+	heads    []*ast.Head
+	allows   []*ast.Allowance
+	cases    []*ast.Case
 
 	list   diag.List
-	unsaid int // mistakes beyond maxMistakes
-	budget int // comparisons of names left for did-you-mean
-	pairs  int // comparisons of rows left
+	said   [diag.Warning + 1]int  // how many mistakes there are of each severity
+	sorted map[nameSpace][]string // the names of a space, as long as none is added
+	budget int                    // comparisons of names left for did-you-mean
+	pairs  int                    // comparisons of rows left
 	keys   map[ast.Expr]string
 	work   int // what the rules cost to judge, in formula nodes
 }
 
-// report takes a mistake down, an error where nothing else is said.
+// report takes a mistake down, an error where nothing else is said. Beyond maxMistakes of
+// errors, and of warnings, it only counts.
 func (c *checker) report(d diag.Diagnostic) {
 	if d.Severity == 0 {
 		d.Severity = diag.Error
 	}
-	if d.Severity == diag.Error && len(c.list) >= maxMistakes {
-		c.unsaid++
-		return
+	if c.said[d.Severity]++; c.said[d.Severity] <= maxMistakes {
+		c.list.Add(d)
 	}
-	c.list.Add(d)
 }
+
+// full tells that no more errors are listed, so that nothing has to be looked up for
+// them.
+func (c *checker) full() bool { return c.said[diag.Error] >= maxMistakes }
 
 // mistakes is the list in the order of the text.
 func (c *checker) mistakes() diag.List {
 	c.list.Sort()
-	if c.unsaid > 0 {
-		c.list.Add(diag.Diagnostic{Code: diag.TooManyMistakes, Severity: diag.Error, Span: c.list[len(c.list)-1].Span,
-			Message:  fmt.Sprintf("this book has %d more mistakes", c.unsaid),
-			Expected: fmt.Sprintf("a rule book; only the first %d mistakes are listed", maxMistakes)})
+	for _, s := range []diag.Severity{diag.Error, diag.Warning} {
+		if more := c.said[s] - maxMistakes; more > 0 {
+			c.list.Add(diag.Diagnostic{Code: diag.TooManyMistakes, Severity: s, Span: c.list[len(c.list)-1].Span,
+				Message:  fmt.Sprintf("this book has %d more mistakes (%ss)", more, s),
+				Expected: fmt.Sprintf("a rule book; only %d are listed", maxMistakes)})
+		}
 	}
 	return c.list
 }
@@ -112,7 +121,7 @@ const maxComparisons = 2_000_000
 
 // near is the word of from that was most likely meant; "" where none is near.
 func (c *checker) near(word string, from []string) string {
-	if c.budget -= len(from); c.budget < 0 || c.unsaid > 0 {
+	if c.budget -= len(from); c.budget < 0 || c.full() {
 		return ""
 	}
 	near, _ := diag.Nearest(word, from)

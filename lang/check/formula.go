@@ -269,7 +269,7 @@ func (c *checker) call(e *ast.Call, s scope) Type {
 
 // has checks "has PROPERTY".
 func (c *checker) has(e *ast.Has, s scope) Type {
-	t := c.property1(e.Of, s, "has")
+	t := c.anyProperty(e.Of, s, "has")
 	c.info.Types[e.Of] = t
 	if t.Kind == Faulty {
 		return Type{}

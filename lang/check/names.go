@@ -62,6 +62,9 @@ const (
 	worked
 )
 
+// maxUses bounds how often a book may say use.
+const maxUses = 64
+
 // uses brings in what other books declare.
 func (c *checker) uses(tree *ast.Book) {
 	brought := map[*Book]map[*Rule]bool{}
@@ -73,6 +76,11 @@ func (c *checker) uses(tree *ast.Book) {
 		if u.Broken || c.o.Use == nil {
 			c.blind = true
 			continue
+		}
+		if len(c.book.Uses) == maxUses {
+			c.report(diag.Diagnostic{Code: diag.TooManyBooks, Span: u.Span, Message: fmt.Sprintf("this book has more than %d lines with use", maxUses), Expected: "fewer of them"})
+			c.blind = true
+			return
 		}
 		b, ok := c.o.Use(u)
 		if !ok {
@@ -125,17 +133,17 @@ func (c *checker) bringValues(u *ast.Use, b *Book) {
 
 // filter is the rules of b that a use lets through.
 func (c *checker) filter(u *ast.Use, b *Book) []*Rule {
+	var all []string
+	there := map[string]bool{}
+	for _, r := range b.Rules {
+		all = append(all, r.Decl.Name.Text)
+		there[r.Decl.Name.Text] = true
+	}
 	pick := func(names []ast.Name) map[string]bool {
 		set := map[string]bool{}
 		for _, n := range names {
-			if set[n.Text] = true; b.faulty[rules.key(n.Text)] {
-				continue
-			}
-			if !slices.ContainsFunc(b.Rules, func(r *Rule) bool { return r.Decl.Name.Text == n.Text }) {
-				var all []string
-				for _, r := range b.Rules {
-					all = append(all, r.Decl.Name.Text)
-				}
+			set[n.Text] = true
+			if !there[n.Text] && !b.faulty[rules.key(n.Text)] {
 				c.report(diag.Diagnostic{Code: diag.UnknownName, Span: n.Span, Message: fmt.Sprintf("%s has no rule %s", b.Name, diag.Quote(n.Text)),
 					Expected: expectedOf("a rule of "+b.Name, all), Hint: c.near(n.Text, all)})
 			}
@@ -280,6 +288,9 @@ func (c *checker) known(name string) (catalogue.Property, bool) {
 
 // all lists the names of a space, sorted, known properties among the values.
 func (c *checker) all(space nameSpace) []string {
+	if names, ok := c.sorted[space]; ok || c.full() {
+		return names
+	}
 	var names []string
 	if space == values {
 		names = append(names, c.o.Schema.Names()[:catalogue.KnownProperties]...)
@@ -290,6 +301,9 @@ func (c *checker) all(space nameSpace) []string {
 		}
 	}
 	slices.Sort(names)
+	if c.declared {
+		c.sorted[space] = names
+	}
 	return names
 }
 
@@ -299,7 +313,7 @@ func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...s
 	if c.blind || name.Text == "" {
 		return
 	}
-	choices := append(c.all(space), more...)
+	choices := slices.Concat(c.all(space), more)
 	d := diag.Diagnostic{Code: diag.UnknownName, Span: name.Span, Message: fmt.Sprintf("there is no %s %s", what, diag.Quote(name.Text)),
 		Expected: "the name of a " + what, Hint: c.near(name.Text, choices)}
 	if space == methods || space == rules {

@@ -166,8 +166,8 @@ func (c *checker) byMethod(e *ast.Ref, p catalogue.Property, info *RefInfo) bool
 	return true
 }
 
-// property1 checks a name that must be a property, by whatever method: "has P" and "count of readings of P".
-func (c *checker) property1(e *ast.Ref, s scope, taker string) Type {
+// anyProperty checks a name that must be a property, by whatever method: "has P" and "count of readings of P".
+func (c *checker) anyProperty(e *ast.Ref, s scope, taker string) Type {
 	if !c.positioned(e, s) {
 		return Type{}
 	}

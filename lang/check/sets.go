@@ -59,7 +59,7 @@ func (c *checker) readings(of *ast.Ref, s scope, word string) Type {
 	}
 	var t Type
 	if word == "count of readings" {
-		t = c.property1(of, s, "count of readings of")
+		t = c.anyProperty(of, s, "count of readings of")
 		c.info.Types[of] = t
 	} else {
 		t = c.expr(of, s)
