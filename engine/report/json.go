@@ -1,7 +1,8 @@
 package report
 
-// This file is the report for other programs: one JSON document of the schema
-// "ferrule.report/1". jsonl.go writes the same members a line at a time.
+// This file holds what the report for other programs is made of, the members of the
+// schema "ferrule.report/1". document.go writes them as one JSON document, jsonl.go
+// a line at a time.
 
 import (
 	"bytes"
@@ -133,58 +134,6 @@ type jsonResult struct {
 	Reasons     []string       `json:"reasons,omitempty"`
 	Steps       []jsonStep     `json:"steps"`
 	Mend        *string        `json:"mend"`
-}
-
-type jsonReport struct {
-	Schema     string         `json:"schema"`
-	Books      []jsonBook     `json:"books"`
-	On         string         `json:"on"`
-	Summary    jsonSummary    `json:"summary"`
-	Refused    []jsonRefused  `json:"refused"`
-	Conflicts  []jsonConflict `json:"conflicts,omitempty"`
-	NotInForce []jsonRest     `json:"not_in_force"`
-	Results    []jsonResult   `json:"results"`
-}
-
-// gatheredJSON writes the report as one document at the end.
-type gatheredJSON struct {
-	w    io.Writer
-	head *Head
-	sets []*Set
-}
-
-func (j *gatheredJSON) Gathers() bool     { return true }
-func (j *gatheredJSON) WantsPasses() bool { return true }
-
-func (j *gatheredJSON) Begin(h *Head) error {
-	j.head = h
-	return nil
-}
-
-func (j *gatheredJSON) Render(dst []byte, _ *Set) []byte { return dst }
-
-func (j *gatheredJSON) Add(_ []byte, sets []*Set) error {
-	j.sets = append(j.sets, sets...)
-	return nil
-}
-
-func (j *gatheredJSON) End(t *Totals) error {
-	r := jsonReport{
-		Schema: schema, Books: booksOf(j.head), On: j.head.On, Summary: summaryOf(t),
-		Refused: []jsonRefused{}, NotInForce: restOf(j.head), Results: []jsonResult{},
-	}
-	for _, s := range j.sets {
-		for _, f := range s.Refused {
-			r.Refused = append(r.Refused, refusedOf(f))
-		}
-		for _, c := range s.Conflicts {
-			r.Conflicts = append(r.Conflicts, conflictOf(c, s.Bag))
-		}
-		for _, one := range s.Results {
-			r.Results = append(r.Results, resultOf(one, s.Bag))
-		}
-	}
-	return writeJSON(j.w, r)
 }
 
 // writeJSON writes v, indented, with a line's end.

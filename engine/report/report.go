@@ -4,11 +4,12 @@
 //
 // report.go holds what a report is made of and picks the writer; words.go the
 // wording that all of them share; text.go, ladder.go and layout.go the report for
-// the bench; short.go, json.go and jsonl.go the others; vet.go the mistakes of
+// the bench; short.go, document.go and jsonl.go the others, json.go their members; vet.go the mistakes of
 // rule books for other programs.
 package report
 
 import (
+	"bufio"
 	"fmt"
 	"io"
 	"slices"
@@ -104,7 +105,7 @@ func New(format string, w io.Writer, o Options) (Writer, error) {
 	case "short":
 		return &short{w: w}, nil
 	case "json":
-		return &gatheredJSON{w: w}, nil
+		return &gatheredJSON{w: bufio.NewWriter(w)}, nil
 	case "jsonl":
 		return &jsonLines{w: w}, nil
 	}

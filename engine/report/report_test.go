@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"math"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -288,6 +289,48 @@ func TestJSONIsTheContractForOtherPrograms(t *testing.T) {
 	}
 	if n := len(got["results"].([]any)); n != 7 {
 		t.Errorf("%d results, want those that pass too: 7", n)
+	}
+}
+
+// A document too large to be kept is the same to a program as a small one.
+func TestAHugeDocumentHasTheSameMembers(t *testing.T) {
+	b := newBench(t)
+	var out bytes.Buffer
+	w, _ := report.New("json", &out, report.Options{})
+	if err := w.Begin(b.head); err != nil {
+		t.Fatal(err)
+	}
+	one := w.Render(nil, b.set)
+	times := 20<<20/len(one) + 1
+	for range times {
+		if err := w.Add(one, nil); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.End(b.totals); err != nil {
+		t.Fatal(err)
+	}
+	var small, huge map[string]any
+	if err := json.Unmarshal([]byte(b.write(t, "json", report.Options{})), &small); err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(out.Bytes(), &huge); err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range small {
+		got := huge[name]
+		if list, ok := want.([]any); ok && (name == "results" || name == "refused" || name == "conflicts") {
+			if n := len(got.([]any)); n != times*len(list) {
+				t.Errorf("%d %s, want %d", n, name, times*len(list))
+			}
+			got = got.([]any)[:len(list)]
+		}
+		if !reflect.DeepEqual(got, want) {
+			t.Errorf("%s is %v, want %v", name, got, want)
+		}
+	}
+	if len(huge) != len(small) {
+		t.Errorf("%d members, want %d", len(huge), len(small))
 	}
 }
 

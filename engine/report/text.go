@@ -61,7 +61,7 @@ func (t *text) Add(_ []byte, sets []*Set) error {
 func (t *text) add(s *Set) {
 	t.faults = append(t.faults, s.Conflicts...)
 	t.unread = append(t.unread, s.Refused...)
-	var found []finding
+	var found, passed []finding
 	ofClub := map[string][]*engine.Result{}
 	var pairs, whole int
 	for _, r := range s.Results {
@@ -70,7 +70,7 @@ func (t *text) add(s *Set) {
 		case r.Verdict < decide.Pass:
 			found = append(found, one)
 		case t.o.Depth == Steps || t.o.Depth == Full:
-			t.passed = append(t.passed, one)
+			passed = append(passed, one)
 		}
 		switch {
 		case r.Subject.Kind == ast.OfClub && len(r.Subject.Clubs) == 1:
@@ -83,10 +83,8 @@ func (t *text) add(s *Set) {
 			whole++
 		}
 	}
-	slices.SortStableFunc(found, func(a, b finding) int {
-		return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(len(a.Subject.Clubs), len(b.Subject.Clubs)))
-	})
-	t.found = append(t.found, found...)
+	t.found = append(t.found, inOrder(found)...)
+	t.passed = append(t.passed, inOrder(passed)...)
 
 	var lines []entry
 	torn := map[string]bool{}
@@ -116,6 +114,15 @@ func (t *text) add(s *Set) {
 		t.lines.WriteString(ends("  "+bagName(s.Bag.Name, s.Bag.File), sheetName(s.Bag.Name, s.Bag.File)))
 		t.lines.WriteString(block(4, lines))
 	}
+}
+
+// inOrder sorts the findings of a bag by their subjects: clubs as they stand on the
+// sheet, each before the pair that it begins; the order of the rules is kept.
+func inOrder(found []finding) []finding {
+	slices.SortStableFunc(found, func(a, b finding) int {
+		return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(int(a.Subject.Kind), int(b.Subject.Kind)))
+	})
+	return found
 }
 
 // kindName is the club as the sheet says it, where its id does not say as much.

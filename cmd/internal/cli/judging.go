@@ -34,8 +34,8 @@ type judging struct {
 }
 
 const (
-	batchSets = 64   // sets of a batch
 	batchRows = 1024 // a batch has no more sets when it has so many rows
+	fewRows   = 128  // the same where every result is kept for a while
 	maxFaults = 20   // faults of the books that are told on the error stream
 )
 
@@ -165,8 +165,8 @@ func (j *judging) sheet(name string, done *outcome) error {
 // stream takes the batches of a sheet through workers and writes what they find in
 // order. A sheet of one batch needs no workers.
 func (j *judging) stream(reader *sheet.Reader) error {
-	first := nextBatch(reader, new(batch))
-	second := nextBatch(reader, new(batch))
+	first := j.nextBatch(reader, new(batch))
+	second := j.nextBatch(reader, new(batch))
 	if second == nil {
 		if first == nil {
 			return nil
@@ -192,11 +192,11 @@ func (j *judging) stream(reader *sheet.Reader) error {
 		flying = append(flying, b)
 	}
 	spare := new(batch)
-	for b := nextBatch(reader, spare); b != nil || len(flying) > 0; {
+	for b := j.nextBatch(reader, spare); b != nil || len(flying) > 0; {
 		if b != nil && len(flying) < 2*workers {
 			work <- b
 			flying = append(flying, b)
-			b = nextBatch(reader, spare)
+			b = j.nextBatch(reader, spare)
 			spare = new(batch)
 			continue
 		}
@@ -211,9 +211,13 @@ func (j *judging) stream(reader *sheet.Reader) error {
 
 // nextBatch cuts the next sets off a sheet, using the memory of an old batch; nil
 // where there are none left.
-func nextBatch(reader *sheet.Reader, old *batch) *batch {
+func (j *judging) nextBatch(reader *sheet.Reader, old *batch) *batch {
 	b := &batch{reader: reader, raw: old.raw[:0], rendered: old.rendered[:0], ready: make(chan struct{}, 1)}
-	for len(b.raw) < batchSets && b.rows < batchRows {
+	rows := batchRows
+	if j.writer.WantsPasses() {
+		rows = fewRows
+	}
+	for b.rows < rows {
 		raw, ok := reader.NextRaw()
 		if !ok {
 			break

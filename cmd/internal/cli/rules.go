@@ -30,7 +30,7 @@ func (s *Streams) roots(names []string) ([]load.Root, error) {
 	for _, name := range names {
 		switch {
 		case name == "":
-			return nil, mistake("a rule book has no name here; --rules takes a file or one of "+choices(rulesets.Names()), "")
+			return nil, mistake("a rule book has no name here; it takes a file or the name of a shipped book", "ferrule books")
 		case isShipped(name):
 			if err := knownBook(name); err != nil {
 				return nil, err

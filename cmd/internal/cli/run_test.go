@@ -11,6 +11,8 @@ import (
 	"syscall"
 	"testing"
 
+	"github.com/xuri/excelize/v2"
+
 	"ferrule/cmd/internal/cli"
 )
 
@@ -117,5 +119,37 @@ func TestAReportThatCannotBeWrittenIsNoReport(t *testing.T) {
 		if code != 3 || !strings.Contains(err.String(), "no room is left") {
 			t.Errorf("%s: exit code %d, and it said %q", format, code, err.String())
 		}
+	}
+}
+
+// A spreadsheet is its first sheet, or the one named behind the #.
+func TestASheetOfASpreadsheetIsNamed(t *testing.T) {
+	book, _, _ := manyBags(t, 1)
+	f := excelize.NewFile()
+	defer f.Close()
+	name := filepath.Join(t.TempDir(), "bags.xlsx")
+	if _, err := f.NewSheet("Members"); err != nil {
+		t.Fatal(err)
+	}
+	for sheet, lie := range map[string]float64{"Sheet1": 60, "Members": 62} {
+		for i, row := range [][]any{{"id", "club", "lie (deg)"}, {"i5", "5 iron", lie}} {
+			if err := f.SetSheetRow(sheet, fmt.Sprintf("A%d", i+1), &row); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	if err := f.SaveAs(name); err != nil {
+		t.Fatal(err)
+	}
+	for sheet, want := range map[string]int{name: 0, name + "#Sheet1": 0, name + "#Members": 1, name + "#Guests": 3} {
+		var out, err bytes.Buffer
+		code := cli.Run([]string{"check", sheet, "--rules", book, "--on", "2026-05-02", "--format", "short"}, &cli.Streams{Out: &out, Err: &err})
+		if code != want {
+			t.Errorf("%s: exit code %d, want %d: %s%s", sheet, code, want, out.String(), err.String())
+		}
+	}
+	var out, err bytes.Buffer
+	if code := cli.Run([]string{"check", name + "#Members", "--rules", book, "--output", name}, &cli.Streams{Out: &out, Err: &err}); code != 3 || !strings.Contains(err.String(), "would be lost") {
+		t.Errorf("the spreadsheet may be written over: exit code %d, %s", code, err.String())
 	}
 }
