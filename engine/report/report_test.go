@@ -217,7 +217,7 @@ func TestTextSaysWhatFailsFirst(t *testing.T) {
 		"FAILS: 1", "Ada's bag, d1 (driver)", "bags.csv row 2", "longest-club: No club", "46 1/2 in", "column length (in)",
 		"at most 46.2 in  at most 46 in allowing 0.2 in", "over by", "0.3 in", "Take 5/16 in off the butt", "quayside.ferrule line 4",
 		"TOO CLOSE TO CALL: 1", "+/- 0.5 deg as stated", "0.29 deg", "three-way at 95 %", "63.5 %",
-		"NOT MEASURED: 1", "i6<U+001B>[31m has no length", "would decide it  length",
+		"NOT MEASURED, AND WHAT WOULD DECIDE IT: 1", "Ada's bag", "bags.csv", "length  of i6<U+001B>[31m (row 4)", "for iron-steps, quayside.ferrule line 11",
 		"FAULTS OF THE BOOK THAT SHOW HERE: 1", "ROWS THAT COULD NOT BE READ: 1", "fourty", "this is no length", "write 40 in",
 		"ADVICE, WHICH CHANGES NO VERDICT: 1", "D4", "between D1 and D3",
 		"THE REST", "i5", "1 rule passes", "1 rule exempts it", "whole set",

@@ -181,11 +181,12 @@ func (t *text) End(totals *Totals) error {
 		t.out.WriteString("Nothing fails.\n\n")
 	}
 	t.section("Too close to call", decide.TooClose, false)
-	t.section("Not measured", decide.Unmeasured, false)
+	t.unmeasured("Not measured, and what would decide it", false)
 	t.conflicts()
 	t.refused()
 	t.section("Advice, which changes no verdict", decide.Fail, true)
-	t.untoldAdvice()
+	t.section("Advice that is too close to call", decide.TooClose, true)
+	t.unmeasured("Advice that is not measured", true)
 	t.passing()
 	t.resting()
 	t.totals(totals)
@@ -342,19 +343,35 @@ func (t *text) refused() {
 	t.out.WriteByte('\n')
 }
 
-// untoldAdvice lists the advice that is too close or lacks a measurement, a line each.
-func (t *text) untoldAdvice() {
-	var b strings.Builder
-	n := 0
+// unmeasured writes what is not measured: what is wanted in each bag, unless more, or
+// a line for each result, was asked for.
+func (t *text) unmeasured(words string, advice bool) {
+	if t.o.Depth != Usual {
+		t.section(words, decide.Unmeasured, advice)
+		return
+	}
+	var found []finding
 	for _, f := range t.found {
-		if f.Rule.Decl.Advice && f.Verdict != decide.Fail {
-			n++
-			b.WriteString(wrap(string(appendMessage([]byte(left0(f)+f.Rule.Decl.Name.Text+": "), f.Result)), 2, 6))
+		if f.Verdict == decide.Unmeasured && f.Rule.Decl.Advice == advice {
+			found = append(found, f)
 		}
 	}
-	if n > 0 {
-		t.title(decide.TooClose, fmt.Sprintf("ADVICE THAT CANNOT BE TOLD: %d", n))
-		t.out.WriteString(b.String() + "\n")
+	if len(found) == 0 {
+		return
+	}
+	t.title(decide.Unmeasured, fmt.Sprintf("%s: %d", strings.ToUpper(words), len(found)))
+	for len(found) > 0 {
+		bag := found[0].bag
+		n := slices.IndexFunc(found, func(f finding) bool { return f.bag != bag })
+		if n < 0 {
+			n = len(found)
+		}
+		var entries []entry
+		for _, w := range wants(found[:n]) {
+			entries = append(entries, w.entries(bag)...)
+		}
+		t.out.WriteString(ends(bagName(bag.Name, bag.File), sheetName(bag.Name, bag.File)) + block(2, entries) + "\n")
+		found = found[n:]
 	}
 }
 
