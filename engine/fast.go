@@ -134,7 +134,7 @@ func (x *env) number(f *formula, certain bool) (float64, bool) {
 		return d / math.Abs(n-m), ok1 && ok2 && m != n
 	case ofSet:
 		v := x.whole(unparen(f.expr))
-		return v.num, v.kind == number && !(certain && (v.unsure || len(v.parts) > 0))
+		return v.num, v.kind == number && !(certain && (v.unsure != nil || len(v.parts) > 0))
 	}
 	n, _, ok := x.execute(f, certain)
 	return n, ok

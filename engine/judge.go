@@ -23,25 +23,32 @@ type Options struct {
 
 // Judge judges sets by a program. It is for one goroutine.
 type Judge struct {
-	program *Program
-	rules   []*rule // those in force and asked for
-	all     bool
-	known   map[ast.Expr]value // values of the set in hand
-	clashed *Conflict          // rows of a chart or the like that disagree on the subject in hand
-	lined   []member           // scratch of pairs
-	members []value            // scratch of a value of the set
-	run     machine
+	program  *Program
+	rules    []*rule // those in force and asked for
+	all      bool
+	known    map[ast.Expr]value      // values of the set in hand
+	subjects map[*club.Club]*subject // what is known of the clubs of the set in hand
+	clashed  *Conflict               // rows of a chart or the like that disagree on the subject in hand
+	lined    []member                // scratch of pairs
+	members  []value                 // scratch of a value of the set
+	run      machine
 }
 
 // NewJudge returns a judge.
 func (p *Program) NewJudge(o Options) *Judge {
-	j := &Judge{program: p, all: o.All, known: map[ast.Expr]value{}}
+	j := p.scratch()
+	j.all = o.All
 	for _, r := range p.rules {
 		if r.inForce(o.Day) && (o.Rules == nil || o.Rules(r.Rule)) {
 			j.rules = append(j.rules, r)
 		}
 	}
 	return j
+}
+
+// scratch is a judge of no rules.
+func (p *Program) scratch() *Judge {
+	return &Judge{program: p, known: map[ast.Expr]value{}, subjects: map[*club.Club]*subject{}}
 }
 
 func (r *rule) inForce(day check.Day) bool {
@@ -59,6 +66,7 @@ type Sink struct {
 // Set judges one set and returns the tally of its results.
 func (j *Judge) Set(s *club.Set, to Sink) Tally {
 	bags := combinations(s)
+	clear(j.subjects)
 	var t Tally
 	for _, r := range j.rules {
 		switch {
@@ -174,7 +182,7 @@ func (j *Judge) subject(x *env, r *rule, s Subject) (*Result, *Conflict) {
 }
 
 // clash notes that two rows of a book disagree on the subject in hand.
-func (j *Judge) clash(_ *env, a, b source.Span, message string) {
+func (j *Judge) clash(a, b source.Span, message string) {
 	if j.clashed == nil {
 		j.clashed = &Conflict{Other: [2]source.Span{a, b}, Message: message}
 	}

@@ -129,7 +129,7 @@ func (x *env) runProgram(f *formula, certain bool) (n float64, b, ok bool) {
 		l := &f.leaves[i]
 		v := x.leaf(l)
 		switch {
-		case certain && (v.unsure || len(v.parts) > 0):
+		case certain && (v.unsure != nil || len(v.parts) > 0):
 			return 0, false, false
 		case l.truth && v.kind == truth && v.truth != Unknown:
 			m.operands.Truths = append(m.operands.Truths, v.truth == True)
@@ -157,7 +157,7 @@ func (x *env) walked(f *formula, certain bool) (n float64, b, ok bool) {
 	y := *x
 	y.steps, y.info, y.deciding = nil, f.info, nil
 	v := y.eval(f.expr)
-	if certain && (v.unsure || len(v.parts) > 0) {
+	if certain && (v.unsure != nil || len(v.parts) > 0) {
 		return 0, false, false
 	}
 	return v.num, v.truth == True, v.kind == number || v.kind == truth && v.truth != Unknown

@@ -131,40 +131,45 @@ func (x *env) property(r *check.RefInfo) value {
 		return value{kind: day, num: n}
 	}
 	n, _ := c.Amount(p.ID)
-	v := numberOf(n)
-	if p.ByMethod {
-		taken := methodOf(c, p)
-		s.Method = taken
-		if r.Method != nil {
-			asked := r.Method.Decl.Name.Text
-			if why := x.j.program.covers(r.Method, c); why != "" {
-				return missing(asked, why)
-			}
-			if taken != asked {
-				return missing(p.Name+" by "+asked, fmt.Sprintf("the %s of %s was read by %s and the rule asks for %s; readings by two methods are not compared", p.Name, c.ID, taken, asked))
-			}
-		}
-		v.unsure, v.cause = true, fmt.Sprintf("how sure the %s of %s is by %s is not worked out, so only a simple decision can be made", p.Name, c.ID, taken)
-	}
 	more := c.Reading(p.ID)
 	if x.single && p.ID == x.oneOf {
-		v.num, more.Values = x.reading, nil
+		n, more.Values = x.reading, nil
+	}
+	v := numberOf(n)
+	var corrections []Step
+	if p.ByMethod {
+		s.Method = methodOf(c, p)
+		length, read, steps, lacks := x.length(p, n, more, r.Method)
+		if lacks != nil {
+			for _, l := range lacks {
+				missing(l.need, l.reason)
+			}
+			return lackOf(lacks...)
+		}
+		v, corrections = length, steps
+		if read > 0 && v.unsure == nil {
+			s.U = x.amount(read, p.Sort.Dim())
+		}
+	} else if more.HasHalf {
+		v.parts = []part{{source: origin{owner: c, index: int(p.ID)}, half: more.Half, u: more.Half / math.Sqrt(3), sensitivity: 1}}
 	}
 	if more.HasHalf {
 		s.Half = x.amount(more.Half, p.Sort.Dim())
-		v.parts = []part{{c, p.ID, more.Half / math.Sqrt(3)}}
 	}
-	s.Amount = x.amount(v.num, p.Sort.Dim())
+	s.Amount = x.amount(n, p.Sort.Dim())
 	s.Amount.Swing = p.Sort == catalogue.SwingWeight
 	if len(more.Values) > 1 {
 		s.What = StepMean
 		for _, one := range more.Values {
 			t := s
-			t.What, t.Amount.Base, t.Half = StepReading, one, Amount{}
+			t.What, t.Amount.Base, t.Half, t.U = StepReading, one, Amount{}, Amount{}
 			s.Sub = append(s.Sub, t)
 		}
 	}
 	x.record(s)
+	for _, k := range corrections {
+		x.record(k)
+	}
 	return v
 }
 
@@ -193,46 +198,22 @@ func hasProperty(c *club.Club, id catalogue.ID) bool {
 // chart is the row of a chart for the club of x. A row with a condition comes
 // before one without.
 func (x *env) chart(ch *check.Chart) value {
+	name := ch.Decl.Name.Text
 	if x.club == nil {
-		return lackOf(lack{ch.Decl.Name.Text, "a chart is about one club"})
+		return lackOf(lack{name, "a chart is about one club"})
 	}
-	y := *x
-	y.info, y.steps = ch.Book.Info, nil
-	var lacks []lack
-	found := -1
-	for _, conditional := range []bool{true, false} {
-		if found >= 0 {
-			break
-		}
-		for i, row := range ch.Decl.Rows {
-			if (row.Where != nil) != conditional {
-				continue
-			}
-			in := y.listed(row.Items)
-			if row.Where != nil && in.truth != False {
-				in = and(in, y.condition(row.Where))
-			}
-			switch {
-			case in.truth == Unknown:
-				lacks = merge(lacks, in.lacks)
-			case in.truth == False:
-			case found < 0:
-				found = i
-			case unit.Compare(ch.Values[i].Base, ch.Values[found].Base) != 0:
-				x.j.clash(x, ch.Decl.Rows[found].Span, row.Span, fmt.Sprintf("two rows of the chart %s hold for %s and differ", ch.Decl.Name.Text, x.club.ID))
-				return lackOf(lack{ch.Decl.Name.Text, "two rows of its chart differ"})
-			}
-		}
-		if lacks != nil {
-			return lackOf(lacks...)
-		}
+	found, lacks := x.pick(x.j.program.charts[ch], "the chart "+name, func(i, j int) bool {
+		return unit.Compare(ch.Values[i].Base, ch.Values[j].Base) == 0
+	})
+	if lacks != nil {
+		return lackOf(lacks...)
 	}
 	if found < 0 {
-		why := fmt.Sprintf("the chart %s has no row for %s", ch.Decl.Name.Text, x.club.ID)
-		x.record(Step{What: StepMissing, Name: ch.Decl.Name.Text, Club: x.club.ID, Line: ch.Decl.Span, Note: why})
-		return lackOf(lack{ch.Decl.Name.Text, why})
+		why := fmt.Sprintf("the chart %s has no row for %s", name, x.club.ID)
+		x.record(Step{What: StepMissing, Name: name, Club: x.club.ID, Line: ch.Decl.Span, Note: why})
+		return lackOf(lack{name, why})
 	}
 	c := ch.Values[found]
-	x.record(Step{What: StepChart, Name: ch.Decl.Name.Text, Club: x.club.ID, Amount: Amount{Base: c.Base, Unit: c.Unit}, Line: ch.Decl.Rows[found].Span})
+	x.record(Step{What: StepChart, Name: name, Club: x.club.ID, Amount: Amount{Base: c.Base, Unit: c.Unit}, Line: ch.Decl.Rows[found].Span})
 	return numberOf(c.Base)
 }

@@ -114,6 +114,7 @@ type outcome struct {
 	value     value
 	limits    decide.Limits
 	u, p      float64 // NaN where there is none
+	parts     []part
 	lacks     []lack
 	steps     []Step
 }
@@ -268,17 +269,14 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 		a, c = v, v
 		o.u = v.uncertainty()
 	}
-	if unsure := a.unsure || c.unsure; unsure {
+	if unsure := merge(a.unsure, c.unsure); unsure != nil {
 		o.u = math.NaN()
 		if r.decision.Kind != decide.Simple {
-			cause := a.cause
-			if cause == "" {
-				cause = c.cause
-			}
-			o.lacks = []lack{{"uncertainty", cause}}
+			o.lacks = unsure
 			return o
 		}
 	}
+	o.parts = a.parts
 	o.verdict, o.p = decide.Decide(r.decision, o.limits, v.num, o.u)
 	return o
 }

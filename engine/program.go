@@ -34,6 +34,8 @@ type Program struct {
 	rules     []*rule
 	methods   map[string]*check.Method
 	covering  map[*check.Method]*selector
+	charts    map[*check.Chart][]candidate
+	tools     toolbox
 	selectors map[*ast.Selector]*selector // those of set values
 }
 
@@ -75,7 +77,7 @@ func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 // the schema; a rule that two of them bring in is judged once.
 func Compile(books []*check.Book, schema *catalogue.Schema) *Program {
 	p := &Program{Books: books, Schema: schema,
-		methods: map[string]*check.Method{}, covering: map[*check.Method]*selector{}, selectors: map[*ast.Selector]*selector{}}
+		methods: map[string]*check.Method{}, covering: map[*check.Method]*selector{}, selectors: map[*ast.Selector]*selector{}, charts: map[*check.Chart][]candidate{}}
 	seen := map[*check.Rule]bool{}
 	known := map[*check.Book]bool{}
 	for _, b := range books {
@@ -96,6 +98,12 @@ func (p *Program) learn(b *check.Book, known map[*check.Book]bool) {
 		return
 	}
 	known[b] = true
+	p.tools.stock(b)
+	for _, h := range b.Charts {
+		for _, row := range h.Decl.Rows {
+			p.charts[h] = append(p.charts[h], candidate{b.Info, row.Items, row.Where, row.Span})
+		}
+	}
 	for _, m := range b.Methods {
 		if name := m.Decl.Name.Text; p.methods[name] == nil {
 			p.methods[name] = m
@@ -251,7 +259,7 @@ func (p *Program) covers(m *check.Method, c *club.Club) string {
 	}
 	in := s.quick(c)
 	if in == Unknown {
-		x := env{j: &Judge{program: p}, info: s.info, club: c, bag: &bag{}}
+		x := env{j: p.scratch(), info: s.info, club: c, bag: &bag{}}
 		in = x.takes(s.decl).truth
 	}
 	if in == False {

@@ -93,9 +93,10 @@ const (
 	StepLimit                          // a limit with its allowance
 	StepException                      // an exception looked at and whether it holds
 	StepMissing                        // a measurement that is not there
+	StepCorrection                     // what brings a length to another method
 )
 
-var stepNames = [...]string{"", "reading", "mean", "let", "chart", "set", "formula", "difference", "condition", "limit", "exception", "missing"}
+var stepNames = [...]string{"", "reading", "mean", "let", "chart", "set", "formula", "difference", "condition", "limit", "exception", "missing", "correction"}
 
 // String returns the word for the kind of step.
 func (k StepKind) String() string { return stepNames[k] }
@@ -120,6 +121,7 @@ type Step struct {
 	Method string // of a length
 	Amount Amount
 	Half   Amount // a half-width stated with the reading
+	U      Amount // standard uncertainty of the reading or the correction
 	Text   string // a value that is no amount: a text, a day, a kind
 	Truth  Truth  // of a condition or an exception
 	Club   string // the id of the club that it belongs to

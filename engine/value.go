@@ -8,9 +8,8 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine/club"
 	"ferrule/engine/decide"
-	"ferrule/lang/catalogue"
+	"ferrule/engine/measure"
 	"ferrule/lang/unit"
 )
 
@@ -18,14 +17,27 @@ import (
 // sentence without full stop.
 type lack struct{ need, reason string }
 
-// part is one component of a value's uncertainty: what varies, and the standard
-// uncertainty that it brings, with the sign of its sensitivity. Parts of one
-// source add before they are squared, so what is shared cancels in a difference.
-type part struct {
-	club     *club.Club
-	property catalogue.ID
-	s        float64
+// origin is what varies: a property of a club as it was read, or a component of a
+// length. What clubs share has the owner in common: a ruler its method, a cap or a crown
+// its allowance, a shape its head.
+type origin struct {
+	what  measure.Component // 0 for a property with a half-width of its own
+	owner any               // the club, or what is shared
+	index int               // of the property, the shape's number, or the reading
 }
+
+// part is one component of a value's uncertainty: its source, the source's standard
+// uncertainty, and the sensitivity of the value to it. Parts of one source add before
+// they are squared, so what is shared cancels in a difference.
+type part struct {
+	source      origin
+	half        float64 // half-width of a rectangular distribution; 0 of repeats
+	u           float64
+	sensitivity float64
+	freedom     float64 // degrees of freedom; 0 for infinitely many
+}
+
+func (p part) contribution() float64 { return p.u * p.sensitivity }
 
 // valueKind tells what a value is. The zero value is nothing: it is lacking.
 type valueKind uint8
@@ -47,8 +59,7 @@ type value struct {
 	close  bool // an Unknown truth, because a comparison is too close to call
 	text   string
 	parts  []part
-	unsure bool   // a number whose uncertainty is not known
-	cause  string // of unsure: why
+	unsure []lack // a number whose uncertainty is not known: why
 	lacks  []lack // of nothing and of an Unknown truth
 }
 
@@ -84,7 +95,8 @@ func merge(a, b []lack) []lack {
 func (v value) uncertainty() float64 {
 	sum := 0.0
 	for _, p := range v.parts {
-		sum += p.s * p.s
+		c := p.contribution()
+		sum += c * c
 	}
 	return math.Sqrt(sum)
 }
@@ -96,28 +108,26 @@ func combine(a []part, ka float64, b []part, kb float64) []part {
 	}
 	out := make([]part, 0, len(a)+len(b))
 	for _, p := range a {
-		out = append(out, part{p.club, p.property, p.s * ka})
+		p.sensitivity *= ka
+		out = append(out, p)
 	}
 next:
 	for _, p := range b {
+		p.sensitivity *= kb
 		for i := range out {
-			if out[i].club == p.club && out[i].property == p.property {
-				out[i].s += p.s * kb
+			if out[i].source == p.source {
+				out[i].sensitivity += p.sensitivity
 				continue next
 			}
 		}
-		out = append(out, part{p.club, p.property, p.s * kb})
+		out = append(out, p)
 	}
 	return out
 }
 
 // linear is the number n whose derivatives by a and b are ka and kb.
 func linear(n float64, a value, ka float64, b value, kb float64) value {
-	cause := a.cause
-	if cause == "" {
-		cause = b.cause
-	}
-	return value{kind: number, num: n, parts: combine(a.parts, ka, b.parts, kb), unsure: a.unsure || b.unsure, cause: cause}
+	return value{kind: number, num: n, parts: combine(a.parts, ka, b.parts, kb), unsure: merge(a.unsure, b.unsure)}
 }
 
 // finite turns a number that no sheet can mean, a quotient by nothing or a sum
@@ -193,8 +203,8 @@ func compare(d value, holds func(order int) bool, limits decide.Limits, order in
 	if rule == nil || rule.Kind == decide.Simple {
 		return truthOf(holds(order))
 	}
-	if d.unsure {
-		return unknownOf([]lack{{"uncertainty", d.cause}})
+	if d.unsure != nil {
+		return unknownOf(d.unsure)
 	}
 	u := d.uncertainty()
 	if u == 0 {

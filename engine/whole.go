@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"ferrule/engine/club"
+	"ferrule/engine/measure"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
@@ -161,27 +162,33 @@ func byNumber(a, b value) int {
 	return 0
 }
 
-// repeats are the single readings of a property of the club of x; none where a
-// length was read by another method than the one asked for.
+// repeats are the single readings of a property of the club of x, as they were read.
 func (x *env) repeats(e *ast.Ref) []float64 {
 	x = x.at(e.Pos)
-	r := x.info.Refs[e]
-	if x.club == nil || r.Method != nil && r.Property.ByMethod && methodOf(x.club, r.Property) != r.Method.Decl.Name.Text {
+	if x.club == nil {
 		return nil
 	}
-	return x.club.Readings(r.Property.ID)
+	return x.club.Readings(x.info.Refs[e].Property.ID)
 }
 
-// readings is the highest, lowest, spread or mean of the repeated readings.
+// readings is the highest, lowest, spread or mean of the repeated readings. What varies
+// from reading to reading, the graduation and how the club was soled, is each reading's
+// own.
 func (x *env) readings(how ast.Aggregate, e *ast.Ref) value {
 	v := x.ref(e)
-	if v.kind == lacking {
+	if v.kind == lacking || how == ast.Mean {
 		return v
 	}
 	var all []value
-	for _, n := range x.repeats(e) {
-		one := v
-		one.num, one.parts = n, nil
+	for i, n := range x.repeats(e) {
+		y := *x
+		y.steps, y.single, y.oneOf, y.reading = nil, true, x.info.Refs[e].Property.ID, n
+		one := y.ref(e)
+		for k := range one.parts {
+			if w := one.parts[k].source.what; w == measure.Graduation || w == measure.LieSet {
+				one.parts[k].source.index = i
+			}
+		}
 		all = append(all, one)
 	}
 	if len(all) == 0 {
