@@ -125,10 +125,17 @@ func (t *toolbox) stock(b *check.Book) {
 var stops = map[ast.StopKind]measure.Stop{ast.StopAtLie: measure.AtLie, ast.StopAtAngle: measure.AtAngle, ast.StopAlongAxis: measure.AlongAxis}
 var tops = map[ast.TopKind]measure.Top{ast.TopCapEdge: measure.CapEdge, ast.TopCapEnd: measure.CapEnd, ast.TopButt: measure.Butt}
 
+// ruler is a source of uncertainty: the ruler that one person used for a method.
+type ruler struct {
+	method *check.Method
+	sheet  *club.Sheet
+}
+
 // subject is what is known of a club that its length may need, with the sources that it
 // shares with others.
 type subject struct {
 	measure.Subject
+	lieOf      *club.Club // whose lie as read it is
 	head       *check.Head
 	cap, crown *check.Allowance
 	lacks      map[string][]lack // by "lie", "head", "cap" and "crown": why it is not there
@@ -140,10 +147,13 @@ func (x *env) measuring() *subject {
 		return s
 	}
 	t := &x.j.program.tools
-	s := &subject{lacks: map[string][]lack{}}
+	s := &subject{lieOf: x.club, lacks: map[string][]lack{}}
 	x.j.subjects[x.club] = s
-	if lie, ok := x.club.Amount(catalogue.Lie); ok {
-		s.Lie, s.LieHalf = &lie, x.club.Reading(catalogue.Lie).Half
+	if x.lieOf != nil && !x.club.Has(catalogue.Lie) {
+		s.lieOf = x.lieOf
+	}
+	if lie, ok := s.lieOf.Amount(catalogue.Lie); ok {
+		s.Lie, s.LieHalf = &lie, s.lieOf.Reading(catalogue.Lie).Half
 	} else {
 		s.lacks["lie"] = []lack{{"lie", fmt.Sprintf("%s has no lie", x.club.ID)}}
 	}
@@ -194,7 +204,7 @@ func (s *subject) parts(c *club.Club, taken *check.Method, budget []measure.Entr
 		p := part{source: origin{what: e.What, owner: c}, half: e.Half, u: e.S, sensitivity: e.Sensitivity, freedom: e.Freedom}
 		switch e.What {
 		case measure.Ruler:
-			p.source.owner = taken
+			p.source.owner = ruler{taken, c.Sheet}
 		case measure.Cap:
 			p.source.owner = s.cap
 		case measure.Crown:
@@ -202,7 +212,7 @@ func (s *subject) parts(c *club.Club, taken *check.Method, budget []measure.Entr
 		case measure.HeadShape:
 			p.source.owner, p.source.index = s.head, e.Size
 		case measure.LieRead:
-			p.source = origin{owner: c, index: int(catalogue.Lie)}
+			p.source = origin{owner: s.lieOf, index: int(catalogue.Lie)}
 		}
 		out = append(out, p)
 	}

@@ -6,8 +6,6 @@ package engine
 import (
 	"math"
 	"math/big"
-	"slices"
-	"sort"
 
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
@@ -310,15 +308,16 @@ func (x *env) result(r *rule, s Subject, o outcome) *Result {
 		}
 	}
 	if o.verdict == decide.Unmeasured {
-		for _, l := range o.lacks {
-			if l.need != "" && !slices.Contains(res.Needs, l.need) {
-				res.Needs = append(res.Needs, l.need)
-			}
-			if l.reason != "" && !slices.Contains(res.Reasons, l.reason) {
-				res.Reasons = append(res.Reasons, l.reason)
-			}
+		res.Needs, res.Reasons = spell(o.lacks)
+	}
+	if res.Uncertainty.Known() {
+		res.Budget = x.j.program.budget(o.parts, shown)
+		if r.decision.Kind != decide.Simple {
+			res.accept(r.decision, o.limits, o.u, shown, r.swing)
 		}
-		sort.Strings(res.Needs)
+		if o.verdict == decide.TooClose {
+			res.Settle = x.settle(r, o, shown)
+		}
 	}
 	if res.Value.Known() && (o.verdict == decide.Fail || o.verdict == decide.TooClose) {
 		over, under := decide.Excess(r.decision, o.limits, o.value.num, o.u)
@@ -333,4 +332,21 @@ func (x *env) result(r *rule, s Subject, o outcome) *Result {
 		res.Mend = mend(res)
 	}
 	return res
+}
+
+// accept notes where values pass and fail under the decision.
+func (r *Result) accept(rule decide.Rule, l decide.Limits, u float64, shown *unit.Unit, swing bool) {
+	at := func(base float64) Amount {
+		if math.IsInf(base, 0) {
+			return Amount{}
+		}
+		return Amount{Base: base, Unit: shown, Swing: swing}
+	}
+	passing := rule.Passing(l, u)
+	r.NoneCanPass = passing.Empty()
+	if !r.NoneCanPass {
+		r.PassFrom, r.PassTo = at(passing.Low), at(passing.High)
+	}
+	below, above := rule.Failing(l, u)
+	r.FailBelow, r.FailAbove = at(below), at(above)
 }

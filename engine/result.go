@@ -50,21 +50,26 @@ type Result struct {
 	Subject Subject
 	Verdict decide.Verdict
 
-	Value       Amount
-	Uncertainty Amount // standard uncertainty; no amount where it is unknown or none is stated
-	Lower       Amount // limits that the value was held against, allowance included
-	Upper       Amount
-	Open        bool        // the limits themselves do not pass (below, above)
-	Margin      Amount      // positive inside
-	Probability float64     // conformance probability; NaN where u is 0 or unknown
-	Decision    decide.Rule // as it was applied
-	Exception   *ast.Unless // the exception that was taken; nil for none
-	Bound       *ast.Bound  // the bound that was applied; nil for a formula or an exemption
-	Needs       []string    // of Unmeasured: names of the missing measurements, sorted
-	Reasons     []string    // of Unmeasured: whole sentences without full stop, for a person
-	Over, Under Amount      // of Fail and TooClose: how much too large or too small it is to pass under the same decision
-	Steps       []Step      // the facts in the order in which they were used
-	Mend        string      // the rule's mend filled in; "" where it has none or needs none
+	Value                Amount
+	Uncertainty          Amount // standard uncertainty; no amount where it is unknown or none is stated
+	Lower                Amount // limits that the value was held against, allowance included
+	Upper                Amount
+	Open                 bool        // the limits themselves do not pass (below, above)
+	Margin               Amount      // positive inside
+	Probability          float64     // conformance probability; NaN where u is 0 or unknown
+	Decision             decide.Rule // as it was applied
+	Exception            *ast.Unless // the exception that was taken; nil for none
+	Bound                *ast.Bound  // the bound that was applied; nil for a formula or an exemption
+	Needs                []string    // of Unmeasured: names of the missing measurements, sorted
+	Reasons              []string    // of Unmeasured: whole sentences without full stop, for a person
+	Over, Under          Amount      // of Fail and TooClose: how much too large or too small it is to pass under the same decision
+	PassFrom, PassTo     Amount      // acceptance limits of a decision that counts the uncertainty; no amount: none
+	FailBelow, FailAbove Amount      // rejection limits of such a decision
+	NoneCanPass          bool        // no value at all passes under the decision with this uncertainty
+	Budget               []Component // of the value's uncertainty, the largest share first
+	Settle               *Settle     // of TooClose: what would decide it
+	Steps                []Step      // the facts in the order in which they were used
+	Mend                 string      // the rule's mend filled in; "" where it has none or needs none
 }
 
 // Conflict is a fault of a book that shows on a club: two exceptions of a rule

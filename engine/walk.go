@@ -32,6 +32,8 @@ type env struct {
 	oneOf   catalogue.ID
 	reading float64
 	single  bool
+
+	lieOf *club.Club // whose lie serves for a club that has none
 }
 
 // record writes a fact down.

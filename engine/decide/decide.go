@@ -187,24 +187,3 @@ func Decide(r Rule, l Limits, y, u float64) (Verdict, float64) {
 	}
 	return TooClose, p
 }
-
-// Excess returns how much y is too large and how much it is too small to pass
-// under the rule: the distances to the acceptance limits (JCGM 106:2012, 8.2),
-// 0 where it is none. Under a simple decision, or with u = 0 or unknown, the
-// acceptance limits are the limits themselves.
-func Excess(r Rule, l Limits, y, u float64) (over, under float64) {
-	band := 0.0
-	if u > 0 && r.Kind != Simple {
-		band = u * math.Sqrt2 * math.Erfinv(2*r.Level-1)
-		if r.Kind == GuardedRejection {
-			band = -band
-		}
-	}
-	if l.HasUpper() {
-		over = max(0, gap(l.Upper-band, y))
-	}
-	if l.HasLower() {
-		under = max(0, gap(y, l.Lower+band))
-	}
-	return over, under
-}

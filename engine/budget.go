@@ -1,0 +1,206 @@
+package engine
+
+// This file shows uncertainty: the budget of a value, component by component, and the
+// length of a single club by a method of choice, with what the expanded uncertainty and
+// the comparison of two lengths need.
+
+import (
+	"math"
+	"slices"
+
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/engine/measure"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// Component is a line of a budget of uncertainty.
+type Component struct {
+	Name         string  // "graduation", "head shape: reach", "lie of d1"
+	Half         Amount  // half-width of the source, rectangular; no amount of repeats
+	Source       Amount  // standard uncertainty of the source
+	Sensitivity  float64 // of the value to the source, in base units of both
+	Contribution Amount  // to the value's standard uncertainty, with the sign of the sensitivity
+	Share        float64 // of the variance, 0 to 1
+}
+
+// budget lists the components of a value, the largest share first.
+func (p *Program) budget(parts []part, shown *unit.Unit) []Component {
+	variance := 0.0
+	for _, q := range parts {
+		variance += q.contribution() * q.contribution()
+	}
+	if variance == 0 {
+		return nil
+	}
+	out := make([]Component, 0, len(parts))
+	for _, q := range parts {
+		dim, name := p.describe(q.source)
+		u := unit.Base(dim)
+		if shown.Dim == dim {
+			u = shown
+		}
+		c := Component{Name: name, Source: Amount{Base: q.u, Unit: u}, Sensitivity: q.sensitivity,
+			Contribution: Amount{Base: q.contribution(), Unit: shown}, Share: q.contribution() * q.contribution() / variance}
+		if q.half > 0 {
+			c.Half = Amount{Base: q.half, Unit: u}
+		}
+		out = append(out, c)
+	}
+	slices.SortStableFunc(out, func(a, b Component) int {
+		switch {
+		case a.Share > b.Share:
+			return -1
+		case a.Share < b.Share:
+			return 1
+		}
+		return 0
+	})
+	return out
+}
+
+// describe names a source of uncertainty and its dimension.
+func (p *Program) describe(o origin) (unit.Dim, string) {
+	of := ""
+	if c, ok := o.owner.(*club.Club); ok {
+		of = " of " + c.ID
+	}
+	switch o.what {
+	case 0:
+		q := p.Schema.Property(catalogue.ID(o.index))
+		return q.Sort.Dim(), q.Name + of
+	case measure.LieSet:
+		return unit.Angle, o.what.String() + of
+	case measure.HeadShape:
+		return unit.Length, o.what.String() + ": " + ast.ShapeWords[o.index]
+	}
+	return unit.Length, o.what.String() + of
+}
+
+// Length is the length of a club by a method.
+type Length struct {
+	Club     *club.Club
+	From, To string
+	Value    Amount // no amount where it cannot be had; Needs and Reasons say why
+	U        Amount // standard uncertainty; no amount where it cannot be known
+	Expanded Amount // k times U
+	Coverage float64
+	Steps    []Step
+	Budget   []Component
+	Needs    []string
+	Reasons  []string
+
+	value value
+}
+
+// Length brings the length of a club to a method, shown in inches. A lie that the club lacks is
+// taken from lieOf, which may be nil.
+func (j *Judge) Length(c, lieOf *club.Club, to *check.Method) Length {
+	clear(j.subjects)
+	var steps []Step
+	inch := unit.Lookup("in")
+	b := &bag{set: &club.Set{}}
+	x := &env{j: j, info: to.Book.Info, bag: b, club: c, steps: &steps, shown: inch, lieOf: lieOf}
+	property := j.program.Schema.Property(catalogue.LengthID)
+	v := x.property(&check.RefInfo{Kind: check.RefProperty, Property: property, Method: to})
+	l := Length{Club: c, From: c.Method, To: to.Decl.Name.Text, Steps: steps, value: v}
+	if v.kind != number {
+		l.Needs, l.Reasons = spell(v.lacks)
+		return l
+	}
+	l.Value = Amount{Base: v.num, Unit: inch}
+	if v.unsure != nil {
+		l.Needs, l.Reasons = spell(v.unsure)
+		return l
+	}
+	l.U, l.Expanded, l.Coverage = v.expanded(inch)
+	l.Budget = j.program.budget(v.parts, inch)
+	return l
+}
+
+// expanded is the standard and the expanded uncertainty of a number, with the coverage
+// factor between them.
+func (v value) expanded(u *unit.Unit) (standard, expanded Amount, k float64) {
+	entries := make([]measure.Entry, len(v.parts))
+	for i, p := range v.parts {
+		entries[i] = measure.Entry{S: p.u, Sensitivity: p.sensitivity, Freedom: p.freedom}
+	}
+	s, freedom := measure.Combine(entries)
+	k = measure.Coverage(freedom)
+	return Amount{Base: s, Unit: u}, Amount{Base: k * s, Unit: u}, k
+}
+
+// Difference is the first of two lengths by one method less the second. What both share
+// cancels. No amount of Expanded: it cannot be known.
+type Difference struct {
+	Value, U, Expanded Amount
+	Budget             []Component
+}
+
+// Less is l less m; both must have a value.
+func (j *Judge) Less(l, m Length) Difference {
+	v := linear(l.value.num-m.value.num, l.value, 1, m.value, -1)
+	d := Difference{Value: Amount{Base: v.num, Unit: l.Value.Unit}}
+	if v.unsure == nil {
+		d.U, d.Expanded, _ = v.expanded(l.Value.Unit)
+		d.Budget = j.program.budget(v.parts, l.Value.Unit)
+	}
+	return d
+}
+
+// Method returns the method of that name; nil where the books know none.
+func (p *Program) Method(name string) *check.Method { return p.methods[name] }
+
+// spell says what is lacking: the names of the measurements, sorted, and the reasons.
+func spell(lacks []lack) (needs, reasons []string) {
+	for _, l := range lacks {
+		if l.need != "" && !slices.Contains(needs, l.need) {
+			needs = append(needs, l.need)
+		}
+		if l.reason != "" && !slices.Contains(reasons, l.reason) {
+			reasons = append(reasons, l.reason)
+		}
+	}
+	slices.Sort(needs)
+	return needs, reasons
+}
+
+// Settle says what would decide a result that is too close to call.
+type Settle struct {
+	Graduation Amount // a reading to it would; no amount: none would
+	Largest    string // the component with the largest share of the variance
+}
+
+// settle looks for the coarsest graduation of a bench rule with which the value, if it
+// read the same, would be decided.
+func (x *env) settle(r *rule, o outcome, shown *unit.Unit) *Settle {
+	s := &Settle{}
+	if b := x.j.program.budget(o.parts, shown); len(b) > 0 {
+		s.Largest = b[0].Name
+	}
+	steps := []string{"1/16 in", "1/32 in", "1/64 in"}
+	if shown.Name == "mm" || shown.Name == "cm" || shown.Name == "m" {
+		steps = []string{"1 mm", "0.5 mm"}
+	}
+	for _, step := range steps {
+		q, _, err := unit.Scan(step)
+		if err != nil {
+			continue
+		}
+		finer, changed := 0.0, false
+		for _, p := range o.parts {
+			if half := q.Base() / 2; (p.source.what == measure.Graduation || p.source.what == measure.Stated) && half < p.half {
+				p.u, changed = half/math.Sqrt(3), true
+			}
+			finer += p.contribution() * p.contribution()
+		}
+		if v, _ := decide.Decide(r.decision, o.limits, o.value.num, math.Sqrt(finer)); changed && v != decide.TooClose {
+			s.Graduation = Amount{Base: q.Base(), Unit: q.Unit}
+			return s
+		}
+	}
+	return s
+}
