@@ -19,7 +19,7 @@ type gatheredJSON struct {
 }
 
 // mostResults is how many bytes of results are kept.
-const mostResults = 16 << 20
+const mostResults = 8 << 20
 
 // jsonList is the text of the elements of a list, a line each.
 type jsonList struct {

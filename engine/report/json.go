@@ -257,6 +257,15 @@ func amountOf(a engine.Amount, withText bool) *jsonAmount {
 	return out
 }
 
+// valueOf is the value, with the text that a bench reads.
+func valueOf(r *engine.Result) *jsonAmount {
+	v := amountOf(r.Value, true)
+	if v != nil {
+		v.Text = bench(r.Value, r.Uncertainty)
+	}
+	return v
+}
+
 func stepsOf(steps []engine.Step) []jsonStep {
 	out := []jsonStep{}
 	for _, s := range steps {
@@ -267,7 +276,9 @@ func stepsOf(steps []engine.Step) []jsonStep {
 		if a := amountOf(s.Amount, true); a != nil {
 			one.Amount, one.Unit, one.Text = &a.Amount, &a.Unit, a.Text
 		}
-		if s.Half.Known() {
+		if s.U.Known() {
+			one.Uncertainty = number(s.U.Unit.FromBase(s.U.Base))
+		} else if s.Half.Known() {
 			one.Uncertainty = number(s.Half.Unit.FromBase(s.Half.Base) / math.Sqrt(3))
 		}
 		if s.What == engine.StepCondition || s.What == engine.StepException {
@@ -295,7 +306,7 @@ func resultOf(r *engine.Result, bag *club.Set) jsonResult {
 	out := jsonResult{
 		Rule: r.Rule.Decl.Name.Text, Weight: weightOf(r.Rule), Book: r.Rule.Book.Name, Line: r.Rule.Decl.Span.Line(),
 		Subject: subjectJSON(r.Subject, bag), Verdict: r.Verdict.String(),
-		Value: amountOf(r.Value, true), Uncertainty: amountOf(r.Uncertainty, false), Margin: amountOf(r.Margin, false),
+		Value: valueOf(r), Uncertainty: amountOf(r.Uncertainty, false), Margin: amountOf(r.Margin, false),
 		Probability: number(r.Probability), Decision: decisionWords(r.Decision),
 		Needs: append([]string{}, r.Needs...), Reasons: r.Reasons, Steps: stepsOf(r.Steps), Mend: textOrNull(r.Mend),
 	}

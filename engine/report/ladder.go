@@ -72,7 +72,7 @@ func rungs(r *engine.Result) []entry {
 func leaves(steps, found []engine.Step) []engine.Step {
 	for _, s := range steps {
 		switch s.What {
-		case engine.StepReading, engine.StepMean, engine.StepMissing, engine.StepChart:
+		case engine.StepReading, engine.StepMean, engine.StepMissing, engine.StepChart, engine.StepCorrection:
 			if !slices.ContainsFunc(found, func(f engine.Step) bool {
 				return f.What == s.What && f.Name == s.Name && f.Club == s.Club && f.Place == s.Place && f.Method == s.Method && f.Amount == s.Amount && f.Text == s.Text
 			}) {
@@ -89,7 +89,13 @@ func leaves(steps, found []engine.Step) []engine.Step {
 // rung is the line of one recorded fact.
 func rung(r *engine.Result, s engine.Step) entry {
 	e := entry{label: Visible(s.Name), amount: stepAmount(s)}
-	if s.Method != "" {
+	switch {
+	case s.What == engine.StepCorrection:
+		e.label += " to " + s.Method
+		if s.Amount.Base > 0 {
+			e.amount = "+" + e.amount
+		}
+	case s.Method != "":
 		e.label += " by " + s.Method
 	}
 	var notes []string
@@ -99,12 +105,19 @@ func rung(r *engine.Result, s engine.Step) entry {
 	if s.Half.Known() {
 		notes = append(notes, "+/- "+s.Half.String()+" as stated")
 	}
+	if s.U.Known() && s.U.Base > 0 {
+		notes = append(notes, "u "+unit.FormatFine(s.U.Base, s.U.Unit))
+	}
 	switch s.What {
 	case engine.StepMean:
 		notes = append(notes, "mean of "+counted(len(s.Sub), "reading", "readings")+": "+values(s.Sub))
 	case engine.StepChart:
 		e.label = "chart " + e.label
-		notes = append(notes, bookLine(s.Line, r.Rule.Book))
+		notes = append(notes, spanLine(s.Line))
+	case engine.StepCorrection:
+		if !s.Line.IsZero() {
+			notes = append(notes, spanLine(s.Line))
+		}
 	case engine.StepMissing:
 		e.amount = "not measured"
 	case engine.StepLet, engine.StepFormula, engine.StepSet, engine.StepDifference, engine.StepLimit:
@@ -159,7 +172,7 @@ func value(r *engine.Result, after bool) []entry {
 	var out []entry
 	if r.Value.Known() {
 		if leaf := leaves(r.Steps, nil); !after || len(leaf) == 0 || leaf[0].Amount.Base != r.Value.Base || leaf[0].Name+byMethod(leaf[0].Method) != valueName(r.Rule) {
-			out = append(out, entry{label: "value", amount: r.Value.String(), note: valueName(r.Rule)})
+			out = append(out, entry{label: "value", amount: bench(r.Value, r.Uncertainty), note: valueName(r.Rule)})
 		}
 	} else if r.Verdict != decide.Exempt && r.Bound == nil {
 		e := entry{label: "asked", note: valueName(r.Rule)}
@@ -190,7 +203,7 @@ func value(r *engine.Result, after bool) []entry {
 	case words != "":
 		out = append(out, entry{label: words, amount: amount, note: decided(r)})
 	case r.Verdict == decide.Pass && r.Margin.Known():
-		out = append(out, entry{label: "inside by", amount: r.Margin.String(), note: decided(r)})
+		out = append(out, entry{label: "inside by", amount: bench(r.Margin, r.Uncertainty), note: decided(r)})
 	case r.Verdict == decide.Fail || r.Verdict == decide.Pass || r.Verdict == decide.TooClose:
 		out = append(out, entry{label: "decided", note: decided(r)})
 	}
@@ -237,7 +250,7 @@ func tree(r *engine.Result, steps []engine.Step, depth int, out []entry) []entry
 	for _, s := range steps {
 		e := rung(r, s)
 		e.indent = 2 * depth
-		if !s.Line.IsZero() && s.What != engine.StepChart {
+		if !s.Line.IsZero() && s.What != engine.StepChart && s.What != engine.StepCorrection {
 			e.note = strings.TrimPrefix(e.note+", line "+strconv.Itoa(s.Line.Line()), ", ")
 		}
 		if s.Note != "" {

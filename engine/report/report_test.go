@@ -301,7 +301,7 @@ func TestAHugeDocumentHasTheSameMembers(t *testing.T) {
 		t.Fatal(err)
 	}
 	one := w.Render(nil, b.set)
-	times := 20<<20/len(one) + 1
+	times := 9<<20/len(one) + 1
 	for range times {
 		if err := w.Add(one, nil); err != nil {
 			t.Fatal(err)

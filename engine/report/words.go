@@ -67,6 +67,11 @@ func bookLine(s source.Span, b *check.Book) string {
 	return fmt.Sprintf("%s line %d", Visible(b.Name), s.Line())
 }
 
+// spanLine is the file and the line of a place in a book.
+func spanLine(s source.Span) string {
+	return fmt.Sprintf("%s line %d", Visible(s.File.Name), s.Line())
+}
+
 // decisionWords is a decision rule as a book writes it: "three-way at 95 %".
 func decisionWords(r decide.Rule) string {
 	if r.Kind == decide.Simple || r.Level == 0 {
@@ -201,7 +206,7 @@ func appendMessage(dst []byte, r *engine.Result) []byte {
 	case r.Value.Known():
 		dst = append(dst, valueName(r.Rule)...)
 		dst = append(dst, ' ')
-		dst = append(dst, r.Value.String()...)
+		dst = append(dst, bench(r.Value, r.Uncertainty)...)
 		if words, amount := limitWords(r); words != "" {
 			dst = append(append(append(append(dst, ", "...), words...), ' '), amount...)
 		}
@@ -214,7 +219,7 @@ func appendMessage(dst []byte, r *engine.Result) []byte {
 		}
 		sep := " with "
 		for _, s := range leaves(r.Steps, nil) {
-			if s.What == engine.StepMissing {
+			if s.What == engine.StepMissing || s.What == engine.StepCorrection {
 				continue
 			}
 			dst = append(append(append(append(dst, sep...), Visible(s.Name)...), ' '), stepAmount(s)...)
@@ -257,6 +262,26 @@ func distance(r *engine.Result) (words, amount string) {
 	return "", ""
 }
 
+// bench is a value as a bench reads it. A long decimal, as a length has that was brought to
+// another method, is rounded where its uncertainty makes the rest idle; without one
+// to four decimals.
+func bench(a, u engine.Amount) string {
+	const long = 8
+	s := a.String()
+	if number, _, _ := strings.Cut(s, " "); len(number) <= long || a.Swing || !a.Known() || number == "unknown" {
+		return s
+	}
+	decimals := 4
+	if u.Known() && u.Base > 0 && u.Unit == a.Unit {
+		decimals = max(0, 1-int(math.Floor(math.Log10(u.Unit.FromBase(u.Base)))))
+	}
+	n, err := strconv.ParseFloat(strconv.FormatFloat(a.Unit.FromBase(a.Base), 'f', decimals, 64), 64)
+	if err != nil {
+		return s
+	}
+	return strings.TrimRight(strconv.FormatFloat(n, 'f', -1, 64)+" "+a.Unit.Name, " ")
+}
+
 // brief is an amount that has to be taken off or added, in few digits: a long decimal
 // is brought up to three significant ones, so that it is still enough.
 func brief(a engine.Amount) string {
@@ -274,7 +299,7 @@ func brief(a engine.Amount) string {
 // stepAmount is the value of a recorded fact as a bench reads it.
 func stepAmount(s engine.Step) string {
 	if s.Amount.Known() {
-		return s.Amount.String()
+		return bench(s.Amount, s.U)
 	}
 	return Visible(s.Text)
 }
