@@ -5,9 +5,6 @@ package engine
 // plainly pass is worked out again by the recording walk.
 
 import (
-	"math"
-
-	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
@@ -99,61 +96,35 @@ func (x *env) fast(r *rule) decide.Verdict {
 	if !b.fixed {
 		return 0
 	}
-	if n, ok := x.number(r.formula, certain); ok && b.limits.Contains(n) {
-		return decide.Pass
+	n, u, ok := x.number(r.formula, certain)
+	if !ok {
+		return 0
+	}
+	if v, _ := decide.Decide(r.decision, b.limits, n, u); v == decide.Pass {
+		return v
 	}
 	return 0
 }
 
-// number is the value of a formula; false where the recording walk must tell. With
-// certain set it is false also where the value has an uncertainty.
-func (x *env) number(f *formula, certain bool) (float64, bool) {
+// number is the value of a formula and, with certain set, its standard uncertainty;
+// false where the recording walk must tell.
+func (x *env) number(f *formula, certain bool) (n, u float64, ok bool) {
 	switch f.form {
 	case property:
 		if x.club != nil {
 			return x.plain(f, x.club, certain)
 		}
 	case stepOf:
-		a, ok := x.plain(f, x.first, certain)
-		if !ok {
-			return 0, false
-		}
-		b, ok := x.plain(f, x.second, certain)
-		if !ok {
-			return 0, false
-		}
-		d := a - b
-		if f.rise {
-			d = b - a
-		}
-		if !f.perNumber {
-			return d, true
-		}
-		m, ok1 := x.first.Amount(catalogue.Number)
-		n, ok2 := x.second.Amount(catalogue.Number)
-		return d / math.Abs(n-m), ok1 && ok2 && m != n
+		return x.plainStep(f, certain)
 	case ofSet:
 		v := x.whole(unparen(f.expr))
-		return v.num, v.kind == number && !(certain && (v.unsure != nil || len(v.parts) > 0))
-	}
-	n, _, ok := x.execute(f, certain)
-	return n, ok
-}
-
-// plain is a property of a club read by the method asked for.
-func (x *env) plain(f *formula, c *club.Club, certain bool) (float64, bool) {
-	if f.of.ByMethod {
-		if certain || f.asked == nil || methodOf(c, f.of) != f.asked.Decl.Name.Text {
-			return 0, false
+		if certain {
+			u = v.uncertainty()
 		}
-		if s := x.j.program.covering[f.asked]; s != nil && s.quick(c) != True {
-			return 0, false
-		}
+		return v.num, u, v.kind == number && !(certain && v.unsure != nil)
 	}
-	if certain && c.Reading(f.of.ID).HasHalf {
-		return 0, false
-	}
-	return c.Amount(f.of.ID)
+	n, _, ok = x.execute(f, certain)
+	return n, 0, ok
 }
 
 // holds tells whether a condition holds; Unknown where the recording walk must tell.

@@ -23,15 +23,16 @@ type Options struct {
 
 // Judge judges sets by a program. It is for one goroutine.
 type Judge struct {
-	program  *Program
-	rules    []*rule // those in force and asked for
-	all      bool
-	known    map[ast.Expr]value      // values of the set in hand
-	subjects map[*club.Club]*subject // what is known of the clubs of the set in hand
-	clashed  *Conflict               // rows of a chart or the like that disagree on the subject in hand
-	lined    []member                // scratch of pairs
-	members  []value                 // scratch of a value of the set
-	run      machine
+	program     *Program
+	rules       []*rule // those in force and asked for
+	all         bool
+	known       map[ast.Expr]value      // values of the set in hand
+	subjects    map[*club.Club]*subject // what is known of the clubs of the set in hand
+	corrections map[route]*correction   // how lengths are brought to other methods, as far as met
+	clashed     *Conflict               // rows of a chart or the like that disagree on the subject in hand
+	lined       []member                // scratch of pairs
+	members     []value                 // scratch of a value of the set
+	run         machine
 }
 
 // NewJudge returns a judge.
@@ -48,7 +49,7 @@ func (p *Program) NewJudge(o Options) *Judge {
 
 // scratch is a judge of no rules.
 func (p *Program) scratch() *Judge {
-	return &Judge{program: p, known: map[ast.Expr]value{}, subjects: map[*club.Club]*subject{}}
+	return &Judge{program: p, known: map[ast.Expr]value{}, subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
 }
 
 func (r *rule) inForce(day check.Day) bool {

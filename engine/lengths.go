@@ -74,6 +74,7 @@ type toolbox struct {
 	cap     shelf
 	crown   shelf
 	headOf  []candidate
+	kinds   [catalogue.Chipper + 1]common
 }
 
 // shelf holds the allowances of one kind.

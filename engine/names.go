@@ -162,7 +162,7 @@ func (x *env) property(r *check.RefInfo) value {
 		s.What = StepMean
 		for _, one := range more.Values {
 			t := s
-			t.What, t.Amount.Base, t.Half, t.U = StepReading, one, Amount{}, Amount{}
+			t.What, t.Amount.Base, t.Half, t.U, t.Sub = StepReading, one, Amount{}, Amount{}, nil
 			s.Sub = append(s.Sub, t)
 		}
 	}

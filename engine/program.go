@@ -89,6 +89,7 @@ func Compile(books []*check.Book, schema *catalogue.Schema) *Program {
 			}
 		}
 	}
+	p.tools.settleKinds()
 	return p
 }
 

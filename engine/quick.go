@@ -1,0 +1,238 @@
+package engine
+
+// This file is the short way to a length by the method asked for: corrections and
+// uncertainty depend on the methods, the kind and the lie alone where the books say no
+// more, so they are worked out once for each and remembered by the judge.
+
+import (
+	"math"
+
+	"ferrule/engine/club"
+	"ferrule/engine/measure"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+)
+
+// common is what the books say of every club of a kind: its head and allowances where
+// nothing but the kind decides which; else known is false.
+type common struct {
+	known      bool
+	head       *check.Head
+	shape      *measure.Head
+	cap, crown *check.Allowance
+	subject    measure.Subject // without a lie
+}
+
+// settleKinds works out what holds for whole kinds.
+func (t *toolbox) settleKinds() {
+	for _, kind := range catalogue.Kinds() {
+		k := &t.kinds[kind]
+		k.known = true
+		for i, row := range t.headOf {
+			kinds, exact := kindsOf(row.items, row.info, 0)
+			if kinds&(1<<kind) == 0 {
+				continue
+			}
+			if !exact || row.where != nil || k.head != nil {
+				k.known = false
+			}
+			k.head, k.subject.Head = t.heads[i], &t.shapes[i]
+		}
+		for _, a := range []struct {
+			shelf  *shelf
+			decl   **check.Allowance
+			amount **measure.Allowance
+		}{{&t.cap, &k.cap, &k.subject.Cap}, {&t.crown, &k.crown, &k.subject.Crown}} {
+			for i, row := range a.shelf.rows {
+				if row.where != nil || i > 0 {
+					k.known = false
+				}
+				*a.decl, *a.amount = a.shelf.decls[i], &a.shelf.amounts[i]
+			}
+		}
+	}
+}
+
+// route is all that a correction depends on.
+type route struct {
+	from, to *check.Method
+	kind     catalogue.Kind
+	lie      float64
+	lieHalf  float64
+	hasLie   bool
+}
+
+// correction is what a length by one method needs to become one by another, with its
+// uncertainty: own is the variance of what is the club's own, the others are standard
+// uncertainties, with their signs, of what it shares with clubs of the same route.
+type correction struct {
+	there bool // the correction is known
+	sure  bool // its uncertainty too
+	shift float64
+	own   float64
+	ruler float64
+	cap   float64
+	crown float64
+	shape [6]float64
+}
+
+// maxCorrections bounds what a judge remembers.
+const maxCorrections = 1 << 12
+
+// correct finds the correction of a club's length; false where the recording walk must.
+func (j *Judge) correct(c *club.Club, from, to *check.Method) (*correction, bool) {
+	t := &j.program.tools
+	if int(c.Kind) >= len(t.kinds) || !t.kinds[c.Kind].known {
+		return nil, false
+	}
+	r := route{from: from, to: to, kind: c.Kind}
+	if r.lie, r.hasLie = c.Amount(catalogue.Lie); r.hasLie {
+		r.lieHalf = c.Reading(catalogue.Lie).Half
+	}
+	if k, ok := j.corrections[r]; ok {
+		return k, true
+	}
+	s := t.kinds[c.Kind].subject
+	if r.hasLie {
+		s.Lie, s.LieHalf = &r.lie, r.lieHalf
+	}
+	m, n := t.methods[from], t.methods[to]
+	k := &correction{}
+	budget, missing := measure.Budget(m, measure.Reading{N: 1}, s)
+	k.sure = missing == nil
+	k.there = true
+	if m != n {
+		shift, more, _, missing := measure.Convert(m, n, s)
+		k.there, k.shift = missing == nil, shift
+		budget = append(budget, more...)
+	}
+	for _, e := range budget {
+		switch u := e.Contribution(); e.What {
+		case measure.Ruler:
+			k.ruler = u
+		case measure.Cap:
+			k.cap = u
+		case measure.Crown:
+			k.crown = u
+		case measure.HeadShape:
+			k.shape[e.Size] = u
+		default:
+			k.own += u * u
+		}
+	}
+	if len(j.corrections) >= maxCorrections {
+		clear(j.corrections)
+	}
+	j.corrections[r] = k
+	return k, true
+}
+
+// variance is the variance of one length.
+func (k *correction) variance() float64 {
+	v := k.own + k.ruler*k.ruler + k.cap*k.cap + k.crown*k.crown
+	for _, s := range k.shape {
+		v += s * s
+	}
+	return v
+}
+
+// apart is the variance of the difference of two lengths of one sheet: what they share
+// cancels as far as they do.
+func (t *toolbox) apart(a, b *correction, one, other *club.Club, sameRuler bool) float64 {
+	v := a.own + b.own
+	together := func(x, y float64, shared bool) {
+		if shared {
+			v += (x - y) * (x - y)
+		} else {
+			v += x*x + y*y
+		}
+	}
+	p, q := &t.kinds[one.Kind], &t.kinds[other.Kind]
+	together(a.ruler, b.ruler, sameRuler)
+	together(a.cap, b.cap, p.cap == q.cap)
+	together(a.crown, b.crown, p.crown == q.crown)
+	for i := range a.shape {
+		together(a.shape[i], b.shape[i], p.head == q.head)
+	}
+	return v
+}
+
+// plainLength is the length of a club by the method asked for, read once with nothing
+// stated, and its correction; false where the recording walk must tell.
+func (x *env) plainLength(f *formula, c *club.Club, certain bool) (n float64, k *correction, ok bool) {
+	n, ok = c.Amount(f.of.ID)
+	if !ok || f.asked == nil {
+		return 0, nil, false
+	}
+	name := methodOf(c, f.of)
+	if s := x.j.program.covering[f.asked]; s != nil && s.quick(c) != True {
+		return 0, nil, false
+	}
+	if name == f.asked.Decl.Name.Text && !certain {
+		return n, nil, true
+	}
+	if more := c.Reading(f.of.ID); certain && (more.HasHalf || more.Values != nil) {
+		return 0, nil, false
+	}
+	from := x.j.program.methods[name]
+	if from == nil {
+		return 0, nil, false
+	}
+	k, ok = x.j.correct(c, from, f.asked)
+	if !ok || !k.there || certain && !k.sure {
+		return 0, nil, false
+	}
+	return n + k.shift, k, true
+}
+
+// plain is a property of a club, with its standard uncertainty where that is asked for.
+func (x *env) plain(f *formula, c *club.Club, certain bool) (n, u float64, ok bool) {
+	if f.of.ByMethod {
+		n, k, ok := x.plainLength(f, c, certain)
+		if ok && certain {
+			u = math.Sqrt(k.variance())
+		}
+		return n, u, ok
+	}
+	if certain {
+		if more := c.Reading(f.of.ID); more.HasHalf {
+			u = more.Half / math.Sqrt(3)
+		}
+	}
+	n, ok = c.Amount(f.of.ID)
+	return n, u, ok
+}
+
+// plainStep is a drop or a rise of a property between the clubs of a pair.
+func (x *env) plainStep(f *formula, certain bool) (d, u float64, ok bool) {
+	var a, b float64
+	if f.of.ByMethod {
+		m, k, ok1 := x.plainLength(f, x.first, certain)
+		n, l, ok2 := x.plainLength(f, x.second, certain)
+		if !ok1 || !ok2 {
+			return 0, 0, false
+		}
+		a, b = m, n
+		if certain {
+			u = math.Sqrt(x.j.program.tools.apart(k, l, x.first, x.second, methodOf(x.first, f.of) == methodOf(x.second, f.of) && x.first.Sheet == x.second.Sheet))
+		}
+	} else {
+		m, v, ok1 := x.plain(f, x.first, certain)
+		n, w, ok2 := x.plain(f, x.second, certain)
+		if !ok1 || !ok2 {
+			return 0, 0, false
+		}
+		a, b, u = m, n, math.Hypot(v, w)
+	}
+	d = a - b
+	if f.rise {
+		d = b - a
+	}
+	if !f.perNumber {
+		return d, u, true
+	}
+	m, ok1 := x.first.Amount(catalogue.Number)
+	n, ok2 := x.second.Amount(catalogue.Number)
+	apart := math.Abs(n - m)
+	return d / apart, u / apart, ok1 && ok2 && apart != 0
+}
