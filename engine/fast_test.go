@@ -6,6 +6,7 @@ package engine
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -104,6 +105,39 @@ func TestShortWayTellsWhatTheWalkTells(t *testing.T) {
 			a, b := quick.Set(s, Sink{}), whole.Set(s, Sink{})
 			if a != b {
 				t.Fatalf("the short way counts %+v, the walk %+v", a, b)
+			}
+		}
+	})
+}
+
+// What the short way gives as value and standard uncertainty is what the walk gives.
+func TestShortWayGivesTheSameUncertainty(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p, _ := converted(nil, shortcuts)
+		j := p.NewJudge(Options{Day: check.NoDay})
+		s := anyBag(t, p)
+		clear(j.subjects)
+		for _, r := range p.rules {
+			x := env{j: j, info: r.info, bag: &bag{set: s, clubs: s.Clubs}}
+			compare := func() {
+				n, u, ok := x.number(r.formula, true)
+				if !ok {
+					return
+				}
+				w := x.eval(r.value)
+				if w.kind != number || w.unsure != nil || math.Abs(w.num-n) > 1e-9*math.Abs(n) || math.Abs(w.uncertainty()-u) > 1e-9*u {
+					t.Fatalf("%s: %v ± %v, the walk gives %v ± %v (%v)", r.Decl.Name.Text, n, u, w.num, w.uncertainty(), w.unsure)
+				}
+			}
+			for i, c := range s.Clubs {
+				switch {
+				case r.formula.form == property:
+					x.club = c
+					compare()
+				case r.formula.form == stepOf && i > 0:
+					x.first, x.second = s.Clubs[i-1], c
+					compare()
+				}
 			}
 		}
 	})

@@ -45,7 +45,9 @@ func TestDriverWorkedByHand(t *testing.T) {
 }
 
 func anyShape(t *rapid.T) Shape {
-	in := func(low, high float64, name string) float64 { return rapid.Float64Range(low, high).Draw(t, name) * inch }
+	in := func(low, high float64, name string) float64 {
+		return rapid.Float64Range(low, high).Draw(t, name) * inch
+	}
 	s := Shape{Reach: in(0.3, 2.5, "reach"), Camber: in(4, 40, "camber"), ToeRadius: in(0.2, 2, "toe radius"), HeelRadius: in(0.1, 1, "heel radius")}
 	s.Toe = s.Reach + s.ToeRadius + rapid.Float64Range(0.001, 0.6).Draw(t, "toe")*(s.Camber-s.ToeRadius)
 	s.Heel = s.HeelRadius - s.Reach + rapid.Float64Range(0.001, 0.6).Draw(t, "heel")*(s.Camber-s.HeelRadius)
