@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/check"
@@ -221,6 +222,38 @@ func TestManyMistakes(t *testing.T) {
 		t.Errorf("%d mistakes are listed, the last is %s", len(list), list[len(list)-1].Code)
 	}
 }
+
+// Large books of one thing, sound or not, are checked in a time that grows with their
+// size. Each of these would take minutes if every line were held against every other.
+func TestLargeBooks(t *testing.T) {
+	head := "head iron\n  reach 1.75 in\n  camber 9 in\n  toe 4.2 in\n  toe-radius 1.3 in\n  heel 0.5 in\n  heel-radius 0.6 in\n"
+	for name, c := range map[string]struct{ start, line string }{
+		"unknown values": {"", "let a%d = b%d\n"},
+		"unknown groups": {"", "group a%d = b%d\n"},
+		"unknown clubs":  {"case \"C\"\n", "  club a%d: iron\n  expect r on b%d: pass\n"},
+		"bare lengths":   {bench, "let a%d = length + %d in\n"},
+		"rows":           {"chart lofts of loft per club\n", "  iron %d = %d deg where lie > 3 deg and mass > 3 g\n"},
+		"allowances":     {"", "allowance cap %d in where lie > %d deg\n"},
+		"heads":          {"", strings.Replace(head, "iron", "iron %d to %d", 1)},
+		"exceptions":     {"rule r \"R\"\n  for every club\n  require lie at most 3 deg\n", "  unless lie = %d deg: at most %d deg\n"},
+		"chains":         {"", "let a%d = a%d + 1\n"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			var text strings.Builder
+			text.WriteString(c.start)
+			for i := 1; text.Len() < 1<<18; i++ {
+				fmt.Fprintf(&text, c.line, i, i+7)
+			}
+			start := time.Now()
+			vet("x.ferrule", text.String())
+			if d := time.Since(start); d > 20*time.Second {
+				t.Errorf("it takes %v", d)
+			}
+		})
+	}
+}
+
+const bench = "method bench \"B\"\n  covers every club\n  stop at lie\n  top at cap edge\n  reads to 1/8 in\n"
 
 func FuzzCheck(f *testing.F) {
 	names, err := filepath.Glob("testdata/*.ferrule")

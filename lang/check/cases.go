@@ -298,7 +298,10 @@ func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast
 		}
 		switch {
 		case len(sets) == 0:
-			ids := slices.Sorted(maps.Keys(in))
+			var ids []string
+			if c.budget > 0 {
+				ids = slices.Sorted(maps.Keys(in))
+			}
 			wrong(on.Span, "this case has no club "+diag.Quote(on.ID.Value), expectedOf("a club of the case", ids), c.near(on.ID.Value, ids))
 			return false
 		case len(sets) > 1 && on.Of == nil:

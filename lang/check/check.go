@@ -85,6 +85,7 @@ type checker struct {
 	budget int                    // comparisons of names left for did-you-mean
 	pairs  int                    // comparisons of rows left
 	keys   map[ast.Expr]string
+	nodes  int // of formulas, looked at so far
 	work   int // what the rules cost to judge, in formula nodes
 }
 
@@ -117,7 +118,7 @@ func (c *checker) mistakes() diag.List {
 }
 
 // maxComparisons bounds the work of did-you-mean over a whole book.
-const maxComparisons = 2_000_000
+const maxComparisons = 100_000
 
 // near is the word of from that was most likely meant; "" where none is near.
 func (c *checker) near(word string, from []string) string {

@@ -96,6 +96,7 @@ const (
 	maxChain = 64     // names that need each other one after the other
 	maxCost  = 10_000 // nodes of a formula, the names in it replaced by what they stand for
 	maxWork  = 2_000_000
+	maxNodes = 300_000 // parts of all formulas of a book, as they stand there
 )
 
 // facts is what a formula asks for, through all the names in it.
@@ -323,8 +324,12 @@ func (c *checker) chart(e *entry) {
 	}
 	for i, row := range d.Rows {
 		for j, before := range d.Rows[:i] {
-			if !faulty[i] && !faulty[j] {
-				c.clash(claim{row.Items, row.Where, row.Span}, claim{before.Items, before.Where, before.Span}, ch.Values[i].Exact.Cmp(ch.Values[j].Exact) == 0, "rows")
+			if !faulty[i] && !faulty[j] && c.meet(claim{row.Items, row.Where}, claim{before.Items, before.Where}) {
+				c.clash(row.Span, before.Span, ch.Values[i].Exact.Cmp(ch.Values[j].Exact) == 0, "rows")
+				break
+			}
+			if c.pairs < 0 {
+				break
 			}
 		}
 	}

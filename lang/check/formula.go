@@ -42,6 +42,13 @@ func (s scope) each(word string, f *facts) scope {
 
 // expr works out what a formula gives, and its value where it needs no club.
 func (c *checker) expr(e ast.Expr, s scope) Type {
+	if c.nodes++; c.nodes > maxNodes {
+		if c.nodes == maxNodes+1 {
+			c.report(diag.Diagnostic{Code: diag.TooMuchWork, Span: e.Place(), Message: fmt.Sprintf("up to here the formulas of this book have more than %d parts", maxNodes),
+				Expected: "several books"})
+		}
+		return Type{}
+	}
 	s.facts.cost++
 	t := c.infer(e, s)
 	if t.Kind == Number {

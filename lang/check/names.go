@@ -313,6 +313,10 @@ func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...s
 	if c.blind || name.Text == "" {
 		return
 	}
+	if c.full() {
+		c.report(diag.Diagnostic{})
+		return
+	}
 	choices := slices.Concat(c.all(space), more)
 	d := diag.Diagnostic{Code: diag.UnknownName, Span: name.Span, Message: fmt.Sprintf("there is no %s %s", what, diag.Quote(name.Text)),
 		Expected: "the name of a " + what, Hint: c.near(name.Text, choices)}

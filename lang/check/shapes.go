@@ -176,9 +176,12 @@ func (c *checker) allowance(d *ast.Allowance) {
 	}
 	a.Amount = *amount
 	for _, b := range c.book.Allowances {
-		if a.Crown == b.Crown {
-			same := a.Amount.Exact.Cmp(b.Amount.Exact) == 0 && sameConstant(a.Within, b.Within)
-			c.clash(claim{nil, d.Where, d.Span}, claim{nil, b.Decl.Where, b.Decl.Span}, same, "allowances")
+		if c.pairs < 0 {
+			break
+		}
+		if a.Crown == b.Crown && c.meet(claim{nil, d.Where}, claim{nil, b.Decl.Where}) {
+			c.clash(d.Span, b.Decl.Span, a.Amount.Exact.Cmp(b.Amount.Exact) == 0 && sameConstant(a.Within, b.Within), "allowances")
+			break
 		}
 	}
 	c.book.Allowances = append(c.book.Allowances, a)
@@ -230,11 +233,17 @@ func (c *checker) head(d *ast.Head) {
 		return
 	}
 	for _, b := range c.book.Heads {
-		same := true
-		for i := range h.Shape {
-			same = same && h.Shape[i].Exact.Cmp(b.Shape[i].Exact) == 0 && sameConstant(h.Within[i], b.Within[i])
+		if c.pairs < 0 {
+			break
 		}
-		c.clash(claim{d.Items, d.Where, d.Span}, claim{b.Decl.Items, b.Decl.Where, b.Decl.Span}, same, "heads")
+		if c.meet(claim{d.Items, d.Where}, claim{b.Decl.Items, b.Decl.Where}) {
+			same := true
+			for i := range h.Shape {
+				same = same && h.Shape[i].Exact.Cmp(b.Shape[i].Exact) == 0 && sameConstant(h.Within[i], b.Within[i])
+			}
+			c.clash(d.Span, b.Decl.Span, same, "heads")
+			break
+		}
 	}
 	c.book.Heads = append(c.book.Heads, h)
 }
@@ -288,21 +297,23 @@ func (c *checker) makesShape(h *Head) bool {
 type claim struct {
 	items []*ast.Item // nil: every club
 	where ast.Expr
-	at    source.Span
 }
 
 // maxPairs bounds how many rows are compared with each other in one book; beyond, what
 // clashes is told when clubs are judged.
 const maxPairs = 2_000_000
 
-// clash reports two claims that both hold for some club under one condition: a fault
-// where they differ, idle where they are the same.
-func (c *checker) clash(a, b claim, same bool, what string) {
-	if c.pairs--; c.pairs < 0 || (a.where == nil) != (b.where == nil) || a.where != nil && c.key(a.where) != c.key(b.where) || !c.overlap(a.items, b.items) {
-		return
-	}
-	d := diag.Diagnostic{Code: diag.RowsDiffer, Span: a.at, Message: "two " + what + " hold for the same clubs and differ",
-		Expected: "one of them, or a where that tells them apart", Related: []diag.Label{{Span: b.at, Text: "this one holds for the same clubs"}}}
+// meet tells whether two claims both hold for some club under one condition.
+func (c *checker) meet(a, b claim) bool {
+	c.pairs--
+	return c.pairs >= 0 && (a.where == nil) == (b.where == nil) && (a.where == nil || c.key(a.where) == c.key(b.where)) && c.overlap(a.items, b.items)
+}
+
+// clash reports two claims that meet, at two places: a fault where they differ, idle where
+// they are the same.
+func (c *checker) clash(at, before source.Span, same bool, what string) {
+	d := diag.Diagnostic{Code: diag.RowsDiffer, Span: at, Message: "two " + what + " hold for the same clubs and differ",
+		Expected: "one of them, or a where that tells them apart", Related: []diag.Label{{Span: before, Text: "this one holds for the same clubs"}}}
 	if same {
 		d.Severity, d.Message = diag.Warning, "two "+what+" hold for the same clubs and say the same"
 		d.Code = diag.RowsRepeat
@@ -321,7 +332,7 @@ func (c *checker) overlap(a, b []*ast.Item) bool {
 			if c.pairs--; c.pairs < 0 {
 				return false
 			}
-			if meet(c.info.Items[x], c.info.Items[y]) {
+			if common(c.info.Items[x], c.info.Items[y]) {
 				return true
 			}
 		}
@@ -329,7 +340,8 @@ func (c *checker) overlap(a, b []*ast.Item) bool {
 	return false
 }
 
-func meet(a, b *ItemInfo) bool {
+// common tells whether some club surely is both.
+func common(a, b *ItemInfo) bool {
 	switch {
 	case a == nil || b == nil:
 		return false
