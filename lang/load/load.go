@@ -219,8 +219,8 @@ func (l *loader) tooMany(use *ast.Use) {
 		Message: fmt.Sprintf("this is the %dth book to be used", l.used), Expected: fmt.Sprintf("at most %d used books", maxUsed)})
 }
 
-// oneMethodEach reports methods of one name in two books: a sheet that names the method
-// could mean either.
+// oneMethodEach reports unlike methods of one name in two books: a sheet that names the
+// method could mean either.
 func (l *loader) oneMethodEach() {
 	first := map[string]*check.Method{}
 	for _, b := range l.out.All {
@@ -231,14 +231,24 @@ func (l *loader) oneMethodEach() {
 				first[name] = m
 				continue
 			}
-			if usesDirectly(b, before.Book) {
-				continue // said when the book was checked
+			if usesDirectly(b, before.Book) || alike(m, before) {
+				continue // the former was said when the book was checked
 			}
 			l.list.Add(diag.Diagnostic{Code: diag.RepeatedName, Severity: diag.Error, Span: m.Decl.Name.Span,
-				Message:  fmt.Sprintf("the method %s is declared here and in %s, and a sheet that names it could mean either", name, before.Book.Name),
+				Message:  fmt.Sprintf("the method %s is declared here and otherwise in %s, and a sheet that names it could mean either", name, before.Book.Name),
 				Expected: "another name", Related: []diag.Label{{Span: before.Decl.Name.Span, Text: "the method " + name + " is declared here"}}})
 		}
 	}
+}
+
+// alike tells whether two methods measure in the same way.
+func alike(a, b *check.Method) bool {
+	same := func(x, y *check.Constant) bool {
+		return x == nil && y == nil || x != nil && y != nil && x.Exact.Cmp(y.Exact) == 0
+	}
+	covers := func(m *check.Method) string { return strings.Join(strings.Fields(m.Decl.Covers.Selector.Span.Text()), " ") }
+	return a.Decl.Stop.Kind == b.Decl.Stop.Kind && a.Decl.Top.Kind == b.Decl.Top.Kind && covers(a) == covers(b) &&
+		same(a.Angle, b.Angle) && same(a.Reads, b.Reads) && same(a.LieSet, b.LieSet) && same(a.Ruler, b.Ruler)
 }
 
 func usesDirectly(b, other *check.Book) bool {
