@@ -4,8 +4,8 @@
 //
 // root.go puts the commands together and says what is wrong with a call, exit.go
 // maps outcomes to exit codes, streams.go holds where text goes to, files.go what
-// is read and output.go what is written, rules.go loads rule books, judging.go
-// takes sheets through the engine.
+// is read and output.go what is written, rules.go loads rule books, sheets.go opens
+// sheets and judging.go takes them through the engine.
 package cli
 
 import (
@@ -64,6 +64,8 @@ func newRootCmd(s *Streams, done *outcome) *cobra.Command {
 	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { writeHelp(s.Out, cmd) })
 	root.AddCommand(
 		newCheckCmd(s, done),
+		newConvertCmd(s, done),
+		newAgreeCmd(s, done),
 		newVetCmd(s, done),
 		newFmtCmd(s, done),
 		newBooksCmd(s),
