@@ -193,7 +193,7 @@ func layClub(p *engine.Program, b *check.Book, sheet *club.Sheet, decl *ast.Case
 		if d.PlusMinus != nil {
 			r.Half, r.HasHalf = amount(b, d.PlusMinus), true
 		}
-		if d.By != nil {
+		if d.By != nil && prop.ID == catalogue.LengthID {
 			c.Method = d.By.Text
 		}
 	}
