@@ -24,6 +24,7 @@ import (
 
 const (
 	maxBook     = 1 << 20 // bytes of a book
+	maxTokens   = 300_000 // words, numbers and signs of a book: more than any page of 1 MiB that says something
 	maxMistakes = 200     // mistakes listed for a book
 )
 
@@ -39,6 +40,12 @@ func Parse(file *source.File) (*ast.Book, diag.List) {
 		return p.book, p.list
 	}
 	tokens, comments := scan(file, p.report)
+	if len(tokens) > maxTokens {
+		p.list = nil
+		p.report(mistake{code: diag.BookTooLarge, message: fmt.Sprintf("this book has %d words, numbers and signs", len(tokens)),
+			expected: fmt.Sprintf("at most %d; a book can use others", maxTokens)})
+		return p.book, p.list
+	}
 	p.book.Comments = comments
 	p.kept = 0
 	p.declarations(tokens)
