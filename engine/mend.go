@@ -52,14 +52,24 @@ func mend(r *Result) string {
 	return text
 }
 
-// toCut says how much to take off or to add: in inches what no bench rule shows is
-// brought up to the next sixteenth, so that the mended club does pass.
+// toCut says how much to take off or to add, so that the mended club does pass: in
+// inches what no bench rule shows is brought up to the next sixteenth, and elsewhere a
+// long decimal to the next one of three digits.
 func toCut(a Amount) string {
-	if a.Known() && a.Unit == unit.Lookup("in") {
+	if !a.Known() {
+		return a.String()
+	}
+	if a.Unit == unit.Lookup("in") {
 		const inch = 25.4e6
 		if sixty := a.Base / (inch / 64); unit.Compare(sixty, math.Round(sixty)) != 0 {
 			a.Base = math.Ceil(a.Base/(inch/16)) * (inch / 16)
 		}
+		return a.String()
+	}
+	amount := a.Unit.FromBase(a.Base)
+	if short := math.Round(amount*1e3) / 1e3; unit.Compare(amount, short) != 0 && amount > 0 {
+		digit := math.Pow(10, math.Floor(math.Log10(amount))-2)
+		a.Base = a.Unit.ToBase(math.Ceil(amount/digit) * digit)
 	}
 	return a.String()
 }
