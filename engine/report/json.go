@@ -274,7 +274,7 @@ func stepsOf(steps []engine.Step) []jsonStep {
 			File: s.Place.File, Row: s.Place.Row, Column: s.Column, Note: s.Note,
 		}
 		if a := amountOf(s.Amount, true); a != nil {
-			one.Amount, one.Unit, one.Text = &a.Amount, &a.Unit, a.Text
+			one.Amount, one.Unit, one.Text = &a.Amount, &a.Unit, bench(s.Amount, s.U)
 		}
 		if s.U.Known() {
 			one.Uncertainty = number(s.U.Unit.FromBase(s.U.Base))

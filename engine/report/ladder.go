@@ -20,7 +20,7 @@ import (
 func ladder(r *engine.Result, full bool) []entry {
 	var out []entry
 	if full {
-		out = tree(r, r.Steps, 0, out)
+		out = tree(r.Subject, r.Steps, 0, out)
 	} else {
 		out = rungs(r)
 	}
@@ -57,7 +57,7 @@ func ladder(r *engine.Result, full bool) []entry {
 func rungs(r *engine.Result) []entry {
 	var out []entry
 	for _, s := range leaves(r.Steps, nil) {
-		out = append(out, rung(r, s))
+		out = append(out, rung(r.Subject, s))
 	}
 	const most = 8
 	if len(out) > most {
@@ -87,7 +87,7 @@ func leaves(steps, found []engine.Step) []engine.Step {
 }
 
 // rung is the line of one recorded fact.
-func rung(r *engine.Result, s engine.Step) entry {
+func rung(about engine.Subject, s engine.Step) entry {
 	e := entry{label: Visible(s.Name), amount: stepAmount(s)}
 	switch {
 	case s.What == engine.StepCorrection:
@@ -99,7 +99,7 @@ func rung(r *engine.Result, s engine.Step) entry {
 		e.label += " by " + s.Method
 	}
 	var notes []string
-	if s.Club != "" && len(r.Subject.Clubs) != 1 {
+	if s.Club != "" && len(about.Clubs) != 1 {
 		notes = append(notes, "of "+Visible(s.Club))
 	}
 	if s.Half.Known() {
@@ -128,7 +128,7 @@ func rung(r *engine.Result, s engine.Step) entry {
 		e.label = "unless " + e.label
 	}
 	if s.What == engine.StepReading || s.What == engine.StepMean || s.What == engine.StepMissing {
-		notes = append(notes, where(r, s)...)
+		notes = append(notes, where(about, s)...)
 	}
 	e.note = strings.Join(notes, ", ")
 	return e
@@ -136,11 +136,11 @@ func rung(r *engine.Result, s engine.Step) entry {
 
 // where is the cell that a reading comes from: of one club the column, since the
 // heading of the block says the row.
-func where(r *engine.Result, s engine.Step) []string {
+func where(about engine.Subject, s engine.Step) []string {
 	var out []string
 	switch {
-	case s.Place.Row == 0 || len(r.Subject.Clubs) == 1:
-	case s.Place.File != r.Subject.File:
+	case s.Place.Row == 0 || len(about.Clubs) == 1:
+	case s.Place.File != about.File:
 		out = append(out, rowWords(s.Place))
 	default:
 		out = append(out, "row "+strconv.Itoa(s.Place.Row))
@@ -246,9 +246,9 @@ func percent(p float64) string {
 }
 
 // tree is every recorded fact with those behind it.
-func tree(r *engine.Result, steps []engine.Step, depth int, out []entry) []entry {
+func tree(about engine.Subject, steps []engine.Step, depth int, out []entry) []entry {
 	for _, s := range steps {
-		e := rung(r, s)
+		e := rung(about, s)
 		e.indent = 2 * depth
 		if !s.Line.IsZero() && s.What != engine.StepChart && s.What != engine.StepCorrection {
 			e.note = strings.TrimPrefix(e.note+", line "+strconv.Itoa(s.Line.Line()), ", ")
@@ -265,7 +265,7 @@ func tree(r *engine.Result, steps []engine.Step, depth int, out []entry) []entry
 			continue
 		}
 		out = append(out, e)
-		out = tree(r, s.Sub, depth+1, out)
+		out = tree(about, s.Sub, depth+1, out)
 	}
 	return out
 }

@@ -209,12 +209,14 @@ func (t *text) heading() {
 var colours = map[decide.Verdict]string{decide.Fail: "31", decide.TooClose: "33", decide.Unmeasured: "33", decide.Pass: "32"}
 
 // title writes the heading of a section.
-func (t *text) title(v decide.Verdict, words string) {
-	if t.o.Colour {
-		t.out.WriteString("\x1b[1;" + colours[v] + "m" + words + "\x1b[0m\n\n")
-		return
+func (t *text) title(v decide.Verdict, words string) { t.out.WriteString(t.o.title(v, words)) }
+
+// title is the heading of a section.
+func (o Options) title(v decide.Verdict, words string) string {
+	if o.Colour {
+		words = "\x1b[1;" + colours[v] + "m" + words + "\x1b[0m"
 	}
-	t.out.WriteString(words + "\n\n")
+	return words + "\n\n"
 }
 
 // section writes the findings of a verdict, grouped by subject. It is false where
@@ -317,11 +319,16 @@ func (t *text) conflicts() {
 }
 
 func (t *text) refused() {
-	if len(t.unread) == 0 {
-		return
+	if len(t.unread) > 0 {
+		t.out.WriteString(unread(t.unread, t.o))
 	}
-	t.title(decide.Fail, fmt.Sprintf("ROWS THAT COULD NOT BE READ: %d", len(t.unread)))
-	for _, f := range t.unread {
+}
+
+// unread is the section of the refused rows.
+func unread(rows []club.Refusal, o Options) string {
+	var b strings.Builder
+	b.WriteString(o.title(decide.Fail, fmt.Sprintf("ROWS THAT COULD NOT BE READ: %d", len(rows))))
+	for _, f := range rows {
 		left := rowWords(f.Row)
 		if f.Column != "" {
 			left += ", column " + Visible(f.Column)
@@ -329,7 +336,7 @@ func (t *text) refused() {
 		if f.Set != "" {
 			left = Visible(f.Set) + ", " + left
 		}
-		t.out.WriteString(left + "\n")
+		b.WriteString(left + "\n")
 		var entries []entry
 		if f.Read != "" {
 			entries = append(entries, entry{label: "read", note: Visible(f.Read)})
@@ -338,9 +345,10 @@ func (t *text) refused() {
 		if f.Hint != "" {
 			entries = append(entries, entry{label: "mend", note: Visible(f.Hint)})
 		}
-		t.out.WriteString(block(4, entries))
+		b.WriteString(block(4, entries))
 	}
-	t.out.WriteByte('\n')
+	b.WriteByte('\n')
+	return b.String()
 }
 
 // unmeasured writes what is not measured: what is wanted in each bag, unless more, or

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"ferrule/engine"
 	"ferrule/engine/report"
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
@@ -70,15 +71,12 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 	if err := c.check(); err != nil {
 		return err
 	}
-	depth := report.Usual
-	if o.explain != "" {
-		var ok bool
-		if depth, ok = report.DepthOf(o.explain); !ok {
-			return mistake("--explain takes "+choices(report.Depths())+", not "+diag.Quote(o.explain)+didYouMean(o.explain, report.Depths()), "")
-		}
+	depth, err := depthOf(o.explain)
+	if err != nil {
+		return err
 	}
-	if !slices.Contains(report.Formats(), o.format) {
-		return mistake("--format takes "+choices(report.Formats())+" here, not "+diag.Quote(o.format)+didYouMean(o.format, report.Formats()), "")
+	if err := formatIn(o.format, report.Formats()); err != nil {
+		return err
 	}
 	day, err := dayOf(o.on)
 	if err != nil {
@@ -94,8 +92,8 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 	if err := l.knowsRules(o.only); err != nil {
 		return err
 	}
-	if names := l.measuring.Methods(); o.by != "" && !slices.Contains(names, o.by) {
-		return mistake("no method "+diag.Quote(o.by)+" is known to the books"+didYouMean(o.by, names)+known(names), "")
+	if err := knowsMethod(l.measuring, o.by); err != nil {
+		return err
 	}
 	inputs := append(slices.Clone(o.sheets), o.rules...)
 	for i, name := range o.sheets {
@@ -116,6 +114,36 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 		return err
 	}
 	return out.keep()
+}
+
+// depthOf is how much to say of each result; an empty word is the usual.
+func depthOf(word string) (report.Depth, error) {
+	depth, ok := report.DepthOf(word)
+	if word != "" && !ok {
+		return 0, mistake("--explain takes "+choices(report.Depths())+", not "+diag.Quote(word)+didYouMean(word, report.Depths()), "")
+	}
+	return depth, nil
+}
+
+// formatIn is an error where a format is none of those that the command has.
+func formatIn(format string, formats []string) error {
+	if !slices.Contains(formats, format) {
+		return mistake("--format takes "+choices(formats)+" here, not "+diag.Quote(format)+didYouMean(format, formats), "")
+	}
+	return nil
+}
+
+// knowsMethod is an error where the books know no method of that name; an empty name
+// asks for none.
+func knowsMethod(p *engine.Program, name string) error {
+	names := p.Methods()
+	if name == "" || slices.Contains(names, name) {
+		return nil
+	}
+	if len(names) == 0 {
+		return mistake("the books know no way of measuring, so no "+diag.Quote(name)+"; add --rules methods", "")
+	}
+	return mistake("no method "+diag.Quote(name)+" is known to the books"+didYouMean(name, names)+known(names), "")
 }
 
 // dayOf is the day of the check: today where none is named.

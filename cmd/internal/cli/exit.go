@@ -28,6 +28,8 @@ type outcome struct {
 	refused int  // rows
 	faulty  bool // a mistake was told already: in a book, a sheet, or the report itself
 	changes bool // fmt: something would change
+	apart   bool // agree: two readings disagree
+	untold  bool // convert, agree: something is not measured
 }
 
 func (o outcome) code() int {
@@ -35,9 +37,9 @@ func (o outcome) code() int {
 	switch {
 	case o.faulty, o.refused > 0, o.tally.Conflicts > 0, o.checked && o.results == 0:
 		return unable
-	case v[decide.Fail] > 0, o.changes:
+	case v[decide.Fail] > 0, o.changes, o.apart:
 		return failed
-	case v[decide.TooClose]+v[decide.Unmeasured] > 0:
+	case v[decide.TooClose]+v[decide.Unmeasured] > 0, o.untold:
 		return unsure
 	}
 	return fine

@@ -88,7 +88,7 @@ func writeOverview(w io.Writer, root *cobra.Command) {
 	io.WriteString(w, "ferrule judges golf clubs by rule books.\n\n")
 	for _, c := range root.Commands() {
 		if !c.Hidden {
-			fmt.Fprintf(w, "  %-6s %s\n", c.Name(), c.Short)
+			fmt.Fprintf(w, "  %-8s %s\n", c.Name(), c.Short)
 		}
 	}
 	io.WriteString(w, "\n\"ferrule help COMMAND\" tells how a command is called.\n")
@@ -133,7 +133,7 @@ func placeholder(name string) string {
 		return "ID"
 	case "set":
 		return "ID"
-	case "by":
+	case "by", "to":
 		return "METHOD"
 	case "output":
 		return "FILE"

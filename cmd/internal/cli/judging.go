@@ -7,7 +7,6 @@ package cli
 import (
 	"runtime"
 	"slices"
-	"strings"
 
 	"ferrule/engine"
 	"ferrule/engine/club"
@@ -87,9 +86,7 @@ func (j *judging) run(done *outcome) error {
 // afterword tells on the error stream why a check that gave a report could still
 // not be done whole.
 func (j *judging) afterword() {
-	if n := j.totals.RowsRefused; n > 0 {
-		j.streams.note("ferrule: %s could not be read and %s; the report lists %s", number(n, "row"), plural(n, "was not judged", "were not judged"), plural(n, "it", "them"))
-	}
+	j.streams.noteRefused(j.totals.RowsRefused)
 	for _, f := range j.faults {
 		j.streams.note("ferrule: %s", f)
 	}
@@ -121,42 +118,18 @@ func nearSeen(want string, seen map[string]bool) string {
 	return didYouMean(want, names)
 }
 
-// sheetFile is the file of a sheet's name: of "bags.xlsx#Members" it is bags.xlsx.
-func sheetFile(name string) string {
-	const ending = ".xlsx#"
-	if i := strings.LastIndex(strings.ToLower(name), ending); i >= 0 {
-		return name[:i+len(ending)-1]
-	}
-	return name
-}
-
 // sheet judges one sheet.
 func (j *judging) sheet(name string, done *outcome) error {
-	in, err := j.streams.openInput(sheetFile(name))
+	reader, in, err := j.streams.openSheet(name, j.options.by, j.laws.measuring, j.laws.Schema)
 	if err != nil {
 		j.streams.end(outcome{}, err)
 		done.faulty = true
 		return nil
 	}
 	defer in.Close()
-	measuring := j.laws.measuring
-	methods := measuring.Methods()
-	reader, problem := sheet.Open(name, in, sheet.Options{
-		Schema: j.laws.Schema, By: j.options.by, MethodNames: methods, Covers: measuring.Covers,
-		Methods: func(name string) bool { _, ok := slices.BinarySearch(methods, name); return ok },
-	})
-	if problem != nil {
-		j.tell(problem)
-		done.faulty = true
-		return nil
-	}
 	j.opened++
 	err = j.stream(reader)
-	for _, w := range reader.Warnings() {
-		j.streams.note("%s", warning(w))
-	}
-	if p := reader.Problem(); p != nil {
-		j.tell(p)
+	if j.streams.readWhole(reader) != nil {
 		done.faulty = true
 	}
 	return err
@@ -245,24 +218,6 @@ func (j *judging) emit(b *batch) error {
 		j.seenID[id] = true
 	}
 	return j.writer.Add(b.rendered, b.sets)
-}
-
-// tell tells of a sheet that cannot be read.
-func (j *judging) tell(p *sheet.Problem) {
-	j.streams.note("ferrule: %s", diag.Visible(p.Error()))
-	if p.Hint != "" {
-		j.streams.note("  %s", diag.Visible(p.Hint))
-	}
-}
-
-// warning is a warning about a sheet on one line.
-func warning(w sheet.Warning) string {
-	p := sheet.Problem{File: w.File, Row: w.Row, Column: w.Column, Message: w.Message}
-	s := "ferrule: warning: " + p.Error()
-	if w.Hint != "" && !strings.Contains(w.Message, w.Hint) {
-		s += "; " + w.Hint
-	}
-	return diag.Visible(s)
 }
 
 // worker judges batches on one goroutine, using its memory again where it may.

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -47,8 +46,8 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 	if err := c.check(); err != nil {
 		return err
 	}
-	if !slices.Contains(vetFormats, o.format) {
-		return mistake("--format takes "+choices(vetFormats)+" here, not "+diag.Quote(o.format)+didYouMean(o.format, vetFormats), "")
+	if err := formatIn(o.format, vetFormats); err != nil {
+		return err
 	}
 	loaded, list, err := s.loadBooks(o.books)
 	if err != nil {

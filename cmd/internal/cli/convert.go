@@ -1,0 +1,153 @@
+package cli
+
+import (
+	"github.com/spf13/cobra"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/report"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+)
+
+// convertOptions is what "convert" was asked for.
+type convertOptions struct {
+	sheet   string
+	to      string
+	rules   []string
+	by      string
+	explain string
+	format  string
+	output  string
+	colour  string
+}
+
+func newConvertCmd(s *Streams, done *outcome) *cobra.Command {
+	var o convertOptions
+	cmd := &cobra.Command{
+		Use:   "convert SHEET --to METHOD [--rules BOOK]...",
+		Short: "gives every length by another method, with its +/-",
+		Long: `Reads a sheet of clubs and brings the length of each to another method, as the
+books declare methods, allowances and the shapes of heads. +/- is the expanded
+uncertainty at 95 %.
+
+Exit codes: 0 all were converted, 2 some could not be, for want of a measurement,
+3 a row could not be read, or nothing could be done.`,
+		Example: `ferrule convert bags.csv --to plane-60
+ferrule convert bags.csv --to wall --explain full`,
+		Args: exactly(1, "one sheet of clubs"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			o.sheet = args[0]
+			return runConvert(s, &o, done)
+		},
+	}
+	f := cmd.Flags()
+	f.SortFlags = false
+	f.StringVar(&o.to, "to", "", "the method that the lengths are wanted by")
+	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (methods)")
+	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
+	f.StringVar(&o.explain, "explain", "", "how much to say of each length: line, steps or full")
+	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
+	return cmd
+}
+
+// exactly asks for a number of arguments, saying what they are.
+func exactly(n int, what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if err := atLeast(n, what)(cmd, args); err != nil {
+			return err
+		}
+		return atMost(n, what)(cmd, args)
+	}
+}
+
+func runConvert(s *Streams, o *convertOptions, done *outcome) error {
+	c := colour(o.colour)
+	if err := c.check(); err != nil {
+		return err
+	}
+	depth, err := depthOf(o.explain)
+	if err != nil {
+		return err
+	}
+	if err := formatIn(o.format, report.LengthFormats()); err != nil {
+		return err
+	}
+	p, err := s.loadMethods(&o.rules, c, o.by)
+	if err != nil {
+		return err
+	}
+	if o.to == "" {
+		return mistake("convert needs --to and the method that the lengths are wanted by"+known(p.Methods()), "ferrule help convert")
+	}
+	if err := knowsMethod(p, o.to); err != nil {
+		return err
+	}
+	reader, in, err := s.openSheet(o.sheet, o.by, p, p.Schema)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	out, err := s.openOutput(o.output, append([]string{sheetFile(o.sheet)}, o.rules...))
+	if err != nil {
+		return err
+	}
+	w := report.NewConversions(out, o.to, o.format == "json", report.Options{Depth: depth, Colour: c.on(s.outTerminal && o.output == "")})
+	judge := p.NewJudge(engine.Options{})
+	seen := false // a length that was read
+	for set, ok := reader.Next(); ok; set, ok = reader.Next() {
+		lengths := lengthsOf(judge, set, p, o.to)
+		for _, l := range lengths {
+			seen = seen || l.Club.Has(catalogue.LengthID)
+			done.untold = done.untold || !l.Value.Known()
+		}
+		for _, f := range set.Refused {
+			if !f.Again {
+				done.refused++
+			}
+		}
+		w.Add(set, lengths)
+		reader.Recycle(set)
+	}
+	done.faulty = s.readWhole(reader) != nil || !seen
+	if err := w.End(); err != nil {
+		out.drop()
+		return err
+	}
+	s.noteRefused(done.refused)
+	if !seen && done.refused == 0 {
+		s.note("ferrule: there is no length on %s, so there is nothing to convert", diag.Quote(o.sheet))
+	}
+	return out.keep()
+}
+
+// lengthsOf brings the length of each club of a set, at each of its settings, to a method.
+func lengthsOf(j *engine.Judge, s *club.Set, p *engine.Program, to string) []engine.Length {
+	var lengths []engine.Length
+	for _, c := range s.Clubs {
+		for ; c != nil; c = c.Next {
+			lengths = append(lengths, j.Length(c, nil, p.Method(to)))
+		}
+	}
+	return lengths
+}
+
+// loadMethods loads the books that say how clubs are measured: the shipped methods where
+// none is named. by is the method of rows that name none; empty where nobody said.
+func (s *Streams) loadMethods(rules *[]string, c colour, by string) (*engine.Program, error) {
+	if len(*rules) == 0 {
+		*rules = []string{"methods"}
+	}
+	loaded, list, err := s.loadBooks(*rules)
+	if err != nil {
+		return nil, err
+	}
+	if s.diagnose(list, c) {
+		return nil, errTold
+	}
+	p := compile(loaded.Roots, loaded.Schema)
+	if len(p.Methods()) == 0 {
+		return nil, mistake("the books know no way of measuring a length; add --rules methods", "ferrule books")
+	}
+	return p, knowsMethod(p, by)
+}

@@ -1,0 +1,96 @@
+package cli
+
+// This file opens sheets of clubs and tells what is wrong with one.
+
+import (
+	"io"
+	"slices"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/sheet"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+)
+
+// sheetFile is the file of a sheet's name: of "bags.xlsx#Members" it is bags.xlsx.
+func sheetFile(name string) string {
+	const ending = ".xlsx#"
+	if i := strings.LastIndex(strings.ToLower(name), ending); i >= 0 {
+		return name[:i+len(ending)-1]
+	}
+	return name
+}
+
+// openSheet starts to read a sheet whose methods are those of a program; by is the method
+// of the lengths in rows that name none. What is wrong with a sheet as a whole is told.
+func (s *Streams) openSheet(name, by string, measuring *engine.Program, schema *catalogue.Schema) (*sheet.Reader, io.Closer, error) {
+	in, err := s.openInput(sheetFile(name))
+	if err != nil {
+		return nil, nil, err
+	}
+	methods := measuring.Methods()
+	reader, problem := sheet.Open(name, in, sheet.Options{
+		Schema: schema, By: by, MethodNames: methods, Covers: measuring.Covers,
+		Methods: func(name string) bool { _, ok := slices.BinarySearch(methods, name); return ok },
+	})
+	if problem != nil {
+		in.Close()
+		s.tell(problem)
+		return nil, nil, errTold
+	}
+	return reader, in, nil
+}
+
+// readWhole tells what a person should look at in a sheet that was read, and of what
+// kept it from being read to its end, which is an error.
+func (s *Streams) readWhole(reader *sheet.Reader) error {
+	for _, w := range reader.Warnings() {
+		s.note("%s", warning(w))
+	}
+	if p := reader.Problem(); p != nil {
+		s.tell(p)
+		return errTold
+	}
+	return nil
+}
+
+// wholeSheet reads all sets of a sheet. What could be read is given with an error too.
+func (s *Streams) wholeSheet(name, by string, p *engine.Program) ([]*club.Set, error) {
+	reader, in, err := s.openSheet(name, by, p, p.Schema)
+	if err != nil {
+		return nil, err
+	}
+	defer in.Close()
+	var sets []*club.Set
+	for set, ok := reader.Next(); ok; set, ok = reader.Next() {
+		sets = append(sets, set)
+	}
+	return sets, s.readWhole(reader)
+}
+
+// tell tells of a sheet that cannot be read.
+func (s *Streams) tell(p *sheet.Problem) {
+	s.note("ferrule: %s", diag.Visible(p.Error()))
+	if p.Hint != "" {
+		s.note("  %s", diag.Visible(p.Hint))
+	}
+}
+
+// noteRefused says that rows were refused, where some were.
+func (s *Streams) noteRefused(n int) {
+	if n > 0 {
+		s.note("ferrule: %s could not be read and %s; the report lists %s", number(n, "row"), plural(n, "was not judged", "were not judged"), plural(n, "it", "them"))
+	}
+}
+
+// warning is a warning about a sheet on one line.
+func warning(w sheet.Warning) string {
+	p := sheet.Problem{File: w.File, Row: w.Row, Column: w.Column, Message: w.Message}
+	s := "ferrule: warning: " + p.Error()
+	if w.Hint != "" && !strings.Contains(w.Message, w.Hint) {
+		s += "; " + w.Hint
+	}
+	return diag.Visible(s)
+}
