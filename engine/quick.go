@@ -18,7 +18,6 @@ import (
 type common struct {
 	known      bool
 	head       *check.Head
-	shape      *measure.Head
 	cap, crown *check.Allowance
 	subject    measure.Subject // without a lie
 }
