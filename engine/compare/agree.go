@@ -107,7 +107,7 @@ func Agree(j *engine.Judge, p *engine.Program, pair Pair) Agreement {
 	case first == nil || second == nil:
 		return lacks("length", pair.ID+" is on one sheet only")
 	case first.Kind != second.Kind:
-		return lacks("club", fmt.Sprintf("%s is a %s on one sheet and a %s on the other", pair.ID, first.Kind, second.Kind))
+		return lacks("club", fmt.Sprintf("one sheet has %s as %s, the other as %s", pair.ID, first.Kind, second.Kind))
 	}
 	for i, c := range []*club.Club{first, second} {
 		if c.Method == "" || p.Method(c.Method) == nil {

@@ -84,6 +84,9 @@ func AgreementsText(w io.Writer, a *Agreements, o Options) error {
 			apart = append(apart, p)
 		}
 	}
+	if len(apart) == 0 {
+		b.WriteString("Nothing disagrees.\n\n")
+	}
 	for _, s := range []struct {
 		words string
 		pairs []compare.Agreement
@@ -99,9 +102,6 @@ func AgreementsText(w io.Writer, a *Agreements, o Options) error {
 		for i := range s.pairs {
 			b.WriteString(agreement(&s.pairs[i], o.Depth == Full) + "\n")
 		}
-	}
-	if len(apart) == 0 && len(same) > 0 {
-		b.WriteString("Nothing disagrees.\n\n")
 	}
 	if len(a.Refused) > 0 {
 		b.WriteString(unread(a.Refused, o))
@@ -129,24 +129,19 @@ func pairName(p *compare.Agreement) string {
 
 // agreementLines is a line for each pair.
 func agreementLines(pairs []compare.Agreement) string {
-	var rows [][]string
+	var entries []entry
 	for i := range pairs {
 		p := &pairs[i]
-		row := []string{pairName(p)}
-		if p.Difference.Known() {
-			row = append(row, signed(p.Difference, p.Expanded), spread(p.Expanded), enWords(p.En))
+		e := entry{label: pairName(p), note: reasonsOf(p.Reasons)}
+		if p.Told {
+			e.amount, e.note = signed(p.Difference, p.Expanded), spread(p.Expanded)
+			if words := enWords(p.En); words != "" {
+				e.note += ", " + words
+			}
 		}
-		rows = append(rows, row)
+		entries = append(entries, e)
 	}
-	var b strings.Builder
-	for i, line := range splitLines(table(2, rows)) {
-		if len(pairs[i].Reasons) > 0 {
-			b.WriteString(hang(0, line, reasonsOf(pairs[i].Reasons)))
-			continue
-		}
-		b.WriteString(line + "\n")
-	}
-	return b.String()
+	return block(2, entries)
 }
 
 // agreement is one pair with all that led to it.
@@ -222,6 +217,9 @@ func suspectName(s compare.Suspect) string {
 	name, ok := map[string]string{"graduation": "reading", "stated with the reading": "reading", "repeats": "mean of the readings", "lie set": "lie as soled"}[s.Name]
 	if !ok {
 		name = Visible(s.Name)
+	}
+	if size, ok := strings.CutPrefix(name, "head shape: "); ok {
+		name = size + " of the head's shape"
 	}
 	if s.Of == nil {
 		return "the " + name

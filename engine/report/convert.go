@@ -128,9 +128,9 @@ func (c *Conversions) addText(s *club.Set, lengths []engine.Length) {
 		}
 		rows = append(rows, row)
 	}
+	steps := c.o.Depth == Steps || c.o.Depth == Full
 	for i, line := range splitLines(table(2, rows)) {
 		l := lengths[i]
-		steps := c.o.Depth == Steps || c.o.Depth == Full
 		switch {
 		case steps:
 			c.w.WriteString(line + "\n" + built(l, c.o.Depth == Full))
@@ -142,7 +142,9 @@ func (c *Conversions) addText(s *club.Set, lengths []engine.Length) {
 			c.w.WriteString(line + "\n")
 		}
 	}
-	c.w.WriteByte('\n')
+	if !steps {
+		c.w.WriteByte('\n')
+	}
 }
 
 // End writes the refused rows and, for the bench, the totals.
