@@ -1,0 +1,190 @@
+package compare_test
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/compare"
+	"ferrule/engine/sheet"
+	"ferrule/lang/load"
+	"ferrule/rulesets"
+)
+
+// methods is the program of the shipped methods.
+func methods(t *testing.T) *engine.Program {
+	t.Helper()
+	loaded, list := load.Load(rulesets.FS(), []load.Root{{Path: "methods", Show: "methods"}})
+	if list.HasErrors() {
+		t.Fatalf("%v", list)
+	}
+	return engine.Compile(loaded.Roots, loaded.Schema)
+}
+
+// bags reads the sets of a sheet that has no fault.
+func bags(t rapid.TB, p *engine.Program, text string) []*club.Set {
+	t.Helper()
+	r, problem := sheet.Open("bags.csv", strings.NewReader(text), sheet.Options{Schema: p.Schema})
+	if problem != nil {
+		t.Fatal(problem)
+	}
+	var sets []*club.Set
+	for s, ok := r.Next(); ok; s, ok = r.Next() {
+		for _, f := range s.Refused {
+			t.Fatalf("row %d was refused: %s", f.Row.Row, f.Message)
+		}
+		sets = append(sets, s)
+	}
+	return sets
+}
+
+// agreed holds the only clubs of two sheets, of the columns given, against each other.
+func agreed(t rapid.TB, p *engine.Program, columns, first, second string) compare.Agreement {
+	t.Helper()
+	pairs := compare.Pairs(bags(t, p, columns+"\n"+first+"\n"), bags(t, p, columns+"\n"+second+"\n"))
+	if len(pairs) != 1 {
+		t.Fatalf("%d pairs, want 1", len(pairs))
+	}
+	return compare.Agree(p.NewJudge(engine.Options{}), p, pairs[0])
+}
+
+func TestRowsArePairedBySetIDAndSetting(t *testing.T) {
+	p := methods(t)
+	first := bags(t, p, "set,id,club,setting\nAda,d1,driver,low\nAda,d1,driver,high\nAda,i5,5 iron,\nBen,i5,5 iron,\n")
+	second := bags(t, p, "set,id,club,setting\nBen,i5,5 iron,\nBen,d1,driver,low\nAda,d1,driver,high\n")
+	var got []string
+	for _, q := range compare.Pairs(first, second) {
+		got = append(got, fmt.Sprint(q.Set, " ", q.ID, " ", q.Setting, " ", q.First != nil, " ", q.Second != nil))
+		for _, c := range []*club.Club{q.First, q.Second} {
+			if c != nil && (c.ID != q.ID || c.Setting != q.Setting) {
+				t.Errorf("%s at %s is paired as %s at %s", c.ID, c.Setting, q.ID, q.Setting)
+			}
+		}
+	}
+	want := []string{"Ada d1 low true false", "Ada d1 high true true", "Ada i5  true false", "Ben i5  true true", "Ben d1 low false true"}
+	if !slices.Equal(got, want) {
+		t.Errorf("got  %q\nwant %q", got, want)
+	}
+}
+
+// The uncertainty of a difference between two methods against errors drawn at random,
+// each from its rectangle (JCGM 101:2008): one reads a driver soled, the other on the
+// wall. The toe's arc touches the wall, so the height is that of a circle.
+func TestTheDifferenceAgainstDrawnErrors(t *testing.T) {
+	p := methods(t)
+	a := agreed(t, p, "id,club,length,by,lie", "d1,driver,46 in,soled,58 deg", "d1,driver,47 5/8 in,wall,58 +/- 1 deg")
+	const degree = math.Pi / 180
+	height := func(reach, camber, toe, radius, delta float64) float64 {
+		at := math.Asin((toe - reach - radius) / (camber - radius))
+		x, z := reach+(camber-radius)*math.Sin(at), camber-(camber-radius)*math.Cos(at)
+		return x*math.Sin(delta) - z*math.Cos(delta) + radius
+	}
+	const trials = 100_000
+	random := rand.New(rand.NewPCG(1, 2))
+	off := func(half float64) float64 { return half * (2*random.Float64() - 1) }
+	var sum, squares float64
+	for range trials {
+		tilt := off(1) * degree
+		soled := 46 + off(1./16) + off(1./64) + (1.75*math.Sin(tilt)+9*(1-math.Cos(tilt)))/math.Sin(58*degree+tilt)
+		wall := 47.625 + off(1./16) + off(1./64) - (1./8 + off(1./32)) -
+			height(1.75+off(0.25), 9+off(2), 4.2+off(0.25), 1.3+off(0.25), 32*degree+off(1)*degree)
+		d := soled - wall
+		sum, squares = sum+d, squares+d*d
+	}
+	mean := sum / trials
+	u := math.Sqrt(squares/trials - mean*mean)
+	const inch = 25.4e6
+	if got := a.Difference.Base / inch; math.Abs(got-(46-(47.625-0.125-height(1.75, 9, 4.2, 1.3, 32*degree)))) > 1e-9 {
+		t.Errorf("the difference is %v in", got)
+	}
+	if got := a.Expanded.Base / inch / 2; math.Abs(got/u-1) > 0.02 {
+		t.Errorf("standard uncertainty %v in, drawn %v in", got, u)
+	}
+}
+
+// What both readings share is exactly nothing in the difference: by one method, the cap,
+// the crown and the shape of the head. The rulers of two people are two rulers.
+func TestWhatIsSharedCancels(t *testing.T) {
+	p := methods(t)
+	a := agreed(t, p, "id,club,length,by,lie", "d1,driver,47 5/8 in,wall,58 deg", "d1,driver,47 3/4 in,wall,59 deg")
+	const inch = 25.4e6
+	want := 2 * math.Sqrt(2) * math.Hypot(1./16, 1./64) / math.Sqrt(3)
+	if got := a.Expanded.Base / inch; math.Abs(got-want) > 1e-9 {
+		t.Errorf("U is %v in, want %v in: two graduations and two rulers", got, want)
+	}
+}
+
+// A lie that one sheet lacks is taken from the other.
+func TestALieIsTakenFromTheOtherSheet(t *testing.T) {
+	p := methods(t)
+	const columns = "id,club,length,by,lie"
+	both := agreed(t, p, columns, "d1,driver,46 in,soled,58 deg", "d1,driver,47 5/8 in,wall,58 deg")
+	for _, one := range []compare.Agreement{
+		agreed(t, p, columns, "d1,driver,46 in,soled,", "d1,driver,47 5/8 in,wall,58 deg"),
+		agreed(t, p, columns, "d1,driver,46 in,soled,58 deg", "d1,driver,47 5/8 in,wall,"),
+	} {
+		if !one.Told || one.Difference != both.Difference || one.Expanded != both.Expanded {
+			t.Errorf("the difference is %v +/- %v, with both lies %v +/- %v", one.Difference, one.Expanded, both.Difference, both.Expanded)
+		}
+	}
+	if none := agreed(t, p, columns, "d1,driver,46 in,soled,", "d1,driver,47 5/8 in,wall,"); none.Told || !slices.Equal(none.Needs, []string{"lie"}) {
+		t.Errorf("without any lie it is told: %v, needs %q", none.Told, none.Needs)
+	}
+}
+
+// Who comes first makes no more than a sign, and a suspect that is as far off as it would
+// have to be explains the difference whole.
+func TestAgreementWhicheverComesFirst(t *testing.T) {
+	p := methods(t)
+	const columns = "id,club,length (in),by,lie (deg)"
+	rapid.Check(t, func(t *rapid.T) {
+		lie := rapid.IntRange(54, 66).Draw(t, "lie")
+		row := func(name string, longer float64) string {
+			by := rapid.SampledFrom([]string{"soled", "plane-60", "wall", "bare"}).Draw(t, name)
+			return fmt.Sprintf("i5,5 iron,%v,%s,%d", float64(rapid.IntRange(37*32, 40*32).Draw(t, name+" length"))/32+longer, by, lie)
+		}
+		first, second := row("first", 0), row("second", 0)
+		a, b := agreed(t, p, columns, first, second), agreed(t, p, columns, second, first)
+		if !a.Told || a.Same != b.Same || a.Same != (math.Abs(a.En) <= 1) {
+			t.Fatalf("%s and %s: told %v, same %v and %v, En %v", first, second, a.Told, a.Same, b.Same, a.En)
+		}
+		if math.Abs(a.Difference.Base+b.Difference.Base) > 1 || math.Abs(a.Expanded.Base-b.Expanded.Base) > 1 {
+			t.Fatalf("%s and %s: %v +/- %v, the other way %v +/- %v", first, second, a.Difference, a.Expanded, b.Difference, b.Expanded)
+		}
+		if a.Same != (len(a.Suspects) == 0) {
+			t.Fatalf("%d suspects of two that agree: %v", len(a.Suspects), a.Same)
+		}
+		for _, s := range a.Suspects {
+			if s.Name != "graduation" || s.Of == nil {
+				continue
+			}
+			// A wrong reading that is put right by so much makes the two equal.
+			var n float64
+			var by string
+			mended := &first
+			if s.Of == a.Second {
+				mended = &second
+			}
+			parts := strings.Split(*mended, ",")
+			fmt.Sscan(parts[2], &n)
+			by = parts[3]
+			change := -a.Difference.Base
+			if mended == &second {
+				change = -change
+			}
+			old := *mended
+			*mended = fmt.Sprintf("i5,5 iron,%.9f,%s,%d", n+math.Copysign(s.Off.Base, change)/25.4e6, by, lie)
+			if c := agreed(t, p, columns, first, second); math.Abs(c.Difference.Base) > 2 {
+				t.Fatalf("with %s it still differs by %v", *mended, c.Difference)
+			}
+			*mended = old
+		}
+	})
+}
