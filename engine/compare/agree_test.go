@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -18,10 +19,10 @@ import (
 	"ferrule/rulesets"
 )
 
-// methods is the program of the shipped methods.
-func methods(t *testing.T) *engine.Program {
+// bench is the program of a book of methods that stays as it is.
+func bench(t *testing.T) *engine.Program {
 	t.Helper()
-	loaded, list := load.Load(rulesets.FS(), []load.Root{{Path: "methods", Show: "methods"}})
+	loaded, list := load.Load(rulesets.FS(), []load.Root{{FS: os.DirFS("testdata"), Path: "bench.ferrule", Show: "bench.ferrule"}})
 	if list.HasErrors() {
 		t.Fatalf("%v", list)
 	}
@@ -56,7 +57,7 @@ func agreed(t rapid.TB, p *engine.Program, columns, first, second string) compar
 }
 
 func TestRowsArePairedBySetIDAndSetting(t *testing.T) {
-	p := methods(t)
+	p := bench(t)
 	first := bags(t, p, "set,id,club,setting\nAda,d1,driver,low\nAda,d1,driver,high\nAda,i5,5 iron,\nBen,i5,5 iron,\n")
 	second := bags(t, p, "set,id,club,setting\nBen,i5,5 iron,\nBen,d1,driver,low\nAda,d1,driver,high\n")
 	var got []string
@@ -78,7 +79,7 @@ func TestRowsArePairedBySetIDAndSetting(t *testing.T) {
 // each from its rectangle (JCGM 101:2008): one reads a driver soled, the other on the
 // wall. The toe's arc touches the wall, so the height is that of a circle.
 func TestTheDifferenceAgainstDrawnErrors(t *testing.T) {
-	p := methods(t)
+	p := bench(t)
 	a := agreed(t, p, "id,club,length,by,lie", "d1,driver,46 in,soled,58 deg", "d1,driver,47 5/8 in,wall,58 +/- 1 deg")
 	const degree = math.Pi / 180
 	height := func(reach, camber, toe, radius, delta float64) float64 {
@@ -112,7 +113,7 @@ func TestTheDifferenceAgainstDrawnErrors(t *testing.T) {
 // What both readings share is exactly nothing in the difference: by one method, the cap,
 // the crown and the shape of the head. The rulers of two people are two rulers.
 func TestWhatIsSharedCancels(t *testing.T) {
-	p := methods(t)
+	p := bench(t)
 	a := agreed(t, p, "id,club,length,by,lie", "d1,driver,47 5/8 in,wall,58 deg", "d1,driver,47 3/4 in,wall,59 deg")
 	const inch = 25.4e6
 	want := 2 * math.Sqrt(2) * math.Hypot(1./16, 1./64) / math.Sqrt(3)
@@ -123,7 +124,7 @@ func TestWhatIsSharedCancels(t *testing.T) {
 
 // A lie that one sheet lacks is taken from the other.
 func TestALieIsTakenFromTheOtherSheet(t *testing.T) {
-	p := methods(t)
+	p := bench(t)
 	const columns = "id,club,length,by,lie"
 	both := agreed(t, p, columns, "d1,driver,46 in,soled,58 deg", "d1,driver,47 5/8 in,wall,58 deg")
 	for _, one := range []compare.Agreement{
@@ -142,7 +143,7 @@ func TestALieIsTakenFromTheOtherSheet(t *testing.T) {
 // Who comes first makes no more than a sign, and a suspect that is as far off as it would
 // have to be explains the difference whole.
 func TestAgreementWhicheverComesFirst(t *testing.T) {
-	p := methods(t)
+	p := bench(t)
 	const columns = "id,club,length (in),by,lie (deg)"
 	rapid.Check(t, func(t *rapid.T) {
 		lie := rapid.IntRange(54, 66).Draw(t, "lie")

@@ -16,15 +16,17 @@ import (
 	"ferrule/lang/unit"
 )
 
-// ladder is what was read, the value, its limit, how far it is off, and the mend.
-func ladder(r *engine.Result, full bool) []entry {
+// explained is what was read, the value, its limit, how far it is off and the mend, as
+// the lines of a block; in full with every fact, the budget of the uncertainty and the
+// rule's own lines.
+func explained(r *engine.Result, indent int, full bool) string {
 	var out []entry
 	if full {
 		out = tree(r.Subject, r.Steps, 0, out)
 	} else {
 		out = rungs(r)
 	}
-	out = append(out, value(r, len(out) > 0 && !full)...)
+	out = append(out, value(r, len(out) > 0 && !full, full)...)
 	if r.Exception != nil {
 		out = append(out, entry{label: "exception", note: oneLine(r.Exception.Span) + ", " + bookLine(r.Exception.Span, r.Rule.Book)})
 	}
@@ -40,17 +42,25 @@ func ladder(r *engine.Result, full bool) []entry {
 			out = append(out, entry{label: "would decide it", note: Visible(strings.Join(r.Needs, ", "))})
 		}
 	}
+	if words := settled(r); words != "" {
+		out = append(out, entry{label: "would decide it", note: words})
+	}
 	if r.Mend != "" {
 		out = append(out, entry{label: "mend", note: Visible(r.Mend)})
 	}
 	if !full {
-		return append(out, entry{label: "rule", note: bookLine(r.Rule.Decl.Span, r.Rule.Book)})
+		return block(indent, append(out, entry{label: "rule", note: bookLine(r.Rule.Decl.Span, r.Rule.Book)}))
 	}
+	s := block(indent, out)
+	if len(r.Budget) > 0 {
+		s += "\n" + budgetTable(indent, r.Budget) + "\n"
+	}
+	out = nil
 	for _, c := range r.Rule.Decl.Cites {
 		out = append(out, entry{label: "cite", note: Visible(c.Text.Value)})
 	}
 	out = append(out, entry{label: "the rule says", note: bookLine(r.Rule.Decl.Span, r.Rule.Book)})
-	return append(out, written(r)...)
+	return s + block(indent, append(out, written(r)...))
 }
 
 // rungs are the readings and chart rows that a result rests on.
@@ -168,7 +178,7 @@ func values(steps []engine.Step) string {
 
 // value is the value, its uncertainty, its limit, the distance and the decision.
 // After a ladder of readings the value is said only where it is not the reading itself.
-func value(r *engine.Result, after bool) []entry {
+func value(r *engine.Result, after, full bool) []entry {
 	var out []entry
 	if r.Value.Known() {
 		if leaf := leaves(r.Steps, nil); !after || len(leaf) == 0 || leaf[0].Amount.Base != r.Value.Base || leaf[0].Name+byMethod(leaf[0].Method) != valueName(r.Rule) {
@@ -197,6 +207,9 @@ func value(r *engine.Result, after bool) []entry {
 		out = append(out, e)
 	} else if r.Bound != nil && r.Verdict == decide.Unmeasured {
 		out = append(out, entry{label: "limit", note: oneLine(r.Bound.Span)})
+	}
+	if words := acceptance(r, full); words != "" {
+		out = append(out, entry{label: "passes", note: words})
 	}
 	words, amount := distance(r)
 	switch {
@@ -229,7 +242,7 @@ func decided(r *engine.Result) string {
 	if p := number(r.Probability); p != nil && r.Decision.Kind != decide.Simple {
 		s += fmt.Sprintf(": it conforms with a probability of %s %%", percent(*p))
 	} else if r.Decision.Kind != decide.Simple && !r.Uncertainty.Known() && r.Value.Known() {
-		s += ", u not stated"
+		s += ", " + certain(r)
 	}
 	return s
 }

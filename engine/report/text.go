@@ -260,7 +260,7 @@ func (t *text) findings(found []finding) {
 			name += ": " + Visible(f.Rule.Decl.Title.Value)
 		}
 		t.out.WriteString(wrap(name, 2, 4))
-		t.out.WriteString(block(4, ladder(f.Result, t.o.Depth == Full)))
+		t.out.WriteString(explained(f.Result, 4, t.o.Depth == Full))
 		t.out.WriteByte('\n')
 	}
 }
