@@ -60,6 +60,25 @@ func senseOf(q catalogue.Property) bounds {
 	return b
 }
 
+// Senseless says within what the amount of a numeric property must lie, in words, where
+// the amount, in base units, does not: "above 0 and below 180 deg". It is "" for an
+// amount that can be meant.
+func Senseless(q catalogue.Property, amount float64) string {
+	b := senseOf(q)
+	switch {
+	case q.ID == catalogue.Number && (amount != math.Trunc(amount) || amount < 1 || amount > highestNumber):
+		return "a whole number above zero"
+	case b.text != "" && b.excludes(amount):
+		return b.text
+	}
+	return ""
+}
+
+// excludes reports whether an amount lies outside.
+func (b bounds) excludes(v float64) bool {
+	return v < b.low || v > b.high || b.open && (v == b.low || v == b.high)
+}
+
 // sane checks that an amount can be meant.
 func (p *Parser) sane(col *column, s string, v float64) bool {
 	b := &col.sense
@@ -74,7 +93,7 @@ func (p *Parser) sane(col *column, s string, v float64) bool {
 		p.fault(col, s, fmt.Sprintf("%s is beyond all measure; expected %s", diag.Quote(s), withArticle(col.format.Dim)), "")
 		return false
 	}
-	if b.text != "" && (v < b.low || v > b.high || b.open && (v == b.low || v == b.high)) {
+	if b.text != "" && b.excludes(v) {
 		p.fault(col, s, fmt.Sprintf("%s cannot be the %s of a club; expected %s %s", diag.Quote(s), col.property.Name, withArticle(col.format.Dim), b.text), "")
 		return false
 	}

@@ -6,6 +6,7 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
 )
 
 // oddColumns are the headings of the sheet in which odd cells stand.
@@ -183,6 +184,34 @@ func TestClubNames(t *testing.T) {
 	for _, cell := range []string{"7", "52", "w", "i", "7i 8i", "driver 2", "putter 3", "7.5i", "-7i", "seven iron", "wedges PW SW", "°", "deg 52 x y z"} {
 		if n := nameOf(cell); n.fault == nil {
 			t.Errorf("%q is taken for %v %d %q", cell, n.kind, n.number, n.mark)
+		}
+	}
+}
+
+// TestSenseless holds what can be meant at all, with its edges.
+func TestSenseless(t *testing.T) {
+	schema := catalogue.NewSchema()
+	for _, c := range []struct {
+		property catalogue.ID
+		amount   float64
+		unit     string
+		says     string
+	}{
+		{catalogue.Lie, 58, "deg", ""},
+		{catalogue.Lie, 0, "deg", "above 0 and below 180 deg"},
+		{catalogue.Lie, 180, "deg", "above 0 and below 180 deg"},
+		{catalogue.Loft, -20, "deg", ""},
+		{catalogue.Loft, 91, "deg", "from -20 to 90 deg"},
+		{catalogue.LengthID, 121, "in", "above zero and below 120 in"},
+		{catalogue.Number, 7, "", ""},
+		{catalogue.Number, 7.5, "", "a whole number above zero"},
+	} {
+		amount := c.amount
+		if c.unit != "" {
+			amount = unit.Lookup(c.unit).ToBase(amount)
+		}
+		if got := Senseless(schema.Property(c.property), amount); got != c.says {
+			t.Errorf("%g %s: %q, want %q", c.amount, c.unit, got, c.says)
 		}
 	}
 }

@@ -43,7 +43,7 @@ func run(p *engine.Program, b *check.Book, c *ast.Case) []Outcome {
 	var results []*engine.Result
 	var conflicts []*engine.Conflict
 	for _, s := range c.Sets {
-		j.Set(lay(p, b, s), engine.Sink{
+		j.Set(Lay(p, b, s), engine.Sink{
 			Result:   func(r *engine.Result) { results = append(results, r) },
 			Conflict: func(c *engine.Conflict) { conflicts = append(conflicts, c) },
 		})
@@ -126,8 +126,9 @@ func amount(b *check.Book, e ast.Expr) float64 {
 	return math.NaN()
 }
 
-// lay lays out the clubs of a bag of a case.
-func lay(p *engine.Program, b *check.Book, s *ast.CaseSet) *club.Set {
+// Lay lays out the clubs of a bag of a case of a book, whose properties are those of
+// the program's schema.
+func Lay(p *engine.Program, b *check.Book, s *ast.CaseSet) *club.Set {
 	set := &club.Set{File: b.Name}
 	if s.ID != nil {
 		set.Name = s.ID.Value

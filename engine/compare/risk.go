@@ -1,0 +1,245 @@
+package compare
+
+// This file judges the judge: how often a rule, decided as its book says on one reading
+// by a method, passes a club that it should not and fails one that it should pass
+// (JCGM 106:2012, clause 9). What a true length has to expect is in curve.go.
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// Risk is how a rule decides on one reading of a club by a method.
+type Risk struct {
+	Rule     *check.Rule
+	By       string        // the method of the reading
+	To       string        // the method of the rule, by which true lengths are
+	U        engine.Amount // standard uncertainty of the reading, brought to the rule's method
+	Lower    engine.Amount // limits, allowance included; no amount where there is none
+	Upper    engine.Amount
+	Open     bool // the limits themselves do not pass
+	Decision decide.Rule
+
+	limits  decide.Limits
+	regions regions
+}
+
+// ErrWhichClub is in the error of NewRisk where the answer would hang on the club, and
+// no club is given.
+var ErrWhichClub = errors.New("it depends on the club")
+
+// NewRisk finds out how a rule of the program decides on a reading by a method of a club
+// such as like: what like holds counts, but for its length, which is tried out on it. A nil like is any club that
+// the rule is about, as long as all kinds come to the same. The error, one line for a
+// person, says why there is no answer.
+func NewRisk(p *engine.Program, rule *check.Rule, by string, like *club.Club) (*Risk, error) {
+	to, err := lengthOf(rule)
+	if err != nil {
+		return nil, err
+	}
+	if p.Method(by) == nil {
+		return nil, fmt.Errorf("no book says how the method %s is read", by)
+	}
+	j := p.NewJudge(engine.Options{Day: check.NoDay, All: true, Rules: func(r *check.Rule) bool { return r == rule }})
+	t := &trial{program: p, judge: j, rule: rule, by: by, to: to}
+	if like != nil {
+		r, _, err := t.of(like)
+		return r, err
+	}
+	return t.any()
+}
+
+// lengthOf is the method of the one length that a rule on single clubs bounds.
+func lengthOf(r *check.Rule) (*check.Method, error) {
+	name := r.Decl.Name.Text
+	switch r.Decl.For.Kind {
+	case ast.OfClub:
+	case ast.OfNeighbours:
+		return nil, fmt.Errorf("%s is about neighbours; the risk is worked out for rules on the length of a single club", name)
+	default:
+		return nil, fmt.Errorf("%s is about a set; the risk is worked out for rules on the length of a single club", name)
+	}
+	e, info := r.Decl.Require.Value, r.Book.Info
+	if b, ok := bare(e).(*ast.Binary); ok && r.Decl.Require.Bound == nil && slices.Contains([]ast.Op{ast.Lt, ast.Le, ast.Gt, ast.Ge}, b.Op) {
+		e = b.X
+	}
+	for {
+		ref, _ := bare(e).(*ast.Ref)
+		of := info.Refs[ref]
+		switch {
+		case ref == nil || of == nil:
+		case of.Kind == check.RefLet:
+			e, info = of.Let.Decl.Value, of.Let.Book.Info
+			continue
+		case of.Kind == check.RefProperty && of.Property.ID == catalogue.LengthID && of.Method != nil:
+			return of.Method, nil
+		}
+		return nil, fmt.Errorf("%s does not bound the length of a club, and the risk is worked out for rules such as \"require length by METHOD at most 46 in\"", name)
+	}
+}
+
+// bare is an expression without parentheses around it.
+func bare(e ast.Expr) ast.Expr {
+	for {
+		p, ok := e.(*ast.Paren)
+		if !ok {
+			return e
+		}
+		e = p.X
+	}
+}
+
+// trial tries a rule on clubs that were never built.
+type trial struct {
+	program *engine.Program
+	judge   *engine.Judge
+	rule    *check.Rule
+	by      string
+	to      *check.Method
+}
+
+// firstTry is a length in the middle of what clubs have, to learn the limits from.
+const firstTry = "45 in"
+
+// of is the risk for a club; about tells whether the rule and the method are about it at
+// all.
+func (t *trial) of(c *club.Club) (r *Risk, about bool, err error) {
+	c.Method = t.by
+	if why := t.program.Covers(t.by, c); why != "" {
+		return nil, false, errors.New(why)
+	}
+	at, _, _ := unit.Scan(firstTry)
+	first, about, err := t.try(c, at.Base())
+	if err != nil {
+		return nil, about, err
+	}
+	low, high := first.span()
+	for _, length := range []float64{low, high} {
+		again, _, err := t.try(c, max(length, 1))
+		if err != nil {
+			return nil, true, fmt.Errorf("near its own limits %w", err)
+		}
+		if !again.same(first) {
+			return nil, true, fmt.Errorf("what %s allows hangs on the length itself, so there is no one limit to work out the risk for", t.rule.Decl.Name.Text)
+		}
+	}
+	return first, true, nil
+}
+
+// try judges a club of a length and keeps how it was judged.
+func (t *trial) try(c *club.Club, length float64) (r *Risk, about bool, err error) {
+	c.Unset(catalogue.LengthID)
+	c.SetAmount(catalogue.LengthID, length)
+	name := t.rule.Decl.Name.Text
+	var res *engine.Result
+	var clash *engine.Conflict
+	t.judge.Set(&club.Set{Clubs: []*club.Club{c}, Rows: 1}, engine.Sink{
+		Result:   func(found *engine.Result) { res = found },
+		Conflict: func(found *engine.Conflict) { clash = found },
+	})
+	switch {
+	case clash != nil:
+		return nil, true, errors.New(clash.Message)
+	case res == nil:
+		return nil, false, fmt.Errorf("%s is not about such a club", name)
+	case res.Verdict == decide.Exempt:
+		return nil, true, fmt.Errorf("%s exempts such a club", name)
+	case res.Verdict == decide.Unmeasured:
+		return nil, true, fmt.Errorf("%s cannot be decided: %s", name, strings.Join(res.Reasons, "; "))
+	case res.Bound == nil || !res.Lower.Known() && !res.Upper.Known():
+		return nil, true, fmt.Errorf("%s sets no limit to such a club", name)
+	}
+	r = &Risk{Rule: t.rule, By: t.by, To: t.to.Decl.Name.Text, U: res.Uncertainty, Lower: res.Lower, Upper: res.Upper, Open: res.Open, Decision: res.Decision}
+	if !r.U.Known() {
+		l := t.judge.Length(c, nil, t.to)
+		switch {
+		case !l.U.Known():
+			return nil, true, fmt.Errorf("how often it errs cannot be told: %s", strings.Join(l.Reasons, "; "))
+		case l.U.Base > 0:
+			return nil, true, fmt.Errorf("how often it errs cannot be told: how sure the limit of %s is, is not known", name)
+		}
+		r.U = engine.Amount{Unit: r.shown()}
+	}
+	r.limits = decide.None()
+	if r.Lower.Known() {
+		r.limits.Lower, r.limits.OpenLower = r.Lower.Base, r.Open
+	}
+	if r.Upper.Known() {
+		r.limits.Upper, r.limits.OpenUpper = r.Upper.Base, r.Open
+	}
+	r.regions = regionsOf(r.Decision, r.limits, r.U.Base)
+	return r, true, nil
+}
+
+// any is the risk for whatever club the rule is about.
+func (t *trial) any() (*Risk, error) {
+	var all *Risk
+	for _, k := range catalogue.Kinds() {
+		c := &club.Club{}
+		c.Reset(t.program.Schema.Len())
+		c.ID, c.Name, c.Kind, c.Sheet = "the club", k.String(), k, &club.Sheet{}
+		if k == catalogue.Driver {
+			c.SetAmount(catalogue.Number, 1)
+		}
+		r, about, err := t.of(c)
+		switch {
+		case err != nil && !about:
+		case err != nil:
+			return nil, fmt.Errorf("%w: %w", ErrWhichClub, err)
+		case all == nil:
+			all = r
+		case !all.same(r):
+			return nil, fmt.Errorf("%w: %s is not the same for every kind of club", ErrWhichClub, t.rule.Decl.Name.Text)
+		}
+	}
+	if all == nil {
+		return nil, fmt.Errorf("no kind of club that %s is about can be read by %s", t.rule.Decl.Name.Text, t.by)
+	}
+	return all, nil
+}
+
+// same reports whether two clubs are judged alike by a rule.
+func (r *Risk) same(o *Risk) bool {
+	near := func(a, b float64) bool { return unit.Compare(a, b) == 0 }
+	return near(r.limits.Lower, o.limits.Lower) && near(r.limits.Upper, o.limits.Upper) && r.Open == o.Open &&
+		near(r.U.Base, o.U.Base) && r.Decision == o.Decision
+}
+
+// shown is the unit of the amounts: that of the limits.
+func (r *Risk) shown() *unit.Unit {
+	if r.Upper.Known() {
+		return r.Upper.Unit
+	}
+	return r.Lower.Unit
+}
+
+// Passing returns the ends of the lengths as read that pass; an end that there is not is
+// no amount. It is false where none can pass.
+func (r *Risk) Passing() (from, to engine.Amount, ok bool) {
+	p := r.regions.pass
+	return r.amount(p.Low), r.amount(p.High), !p.Empty()
+}
+
+// Failing returns the lengths as read below and above which a club fails; no amount
+// where there is no such limit.
+func (r *Risk) Failing() (below, above engine.Amount) {
+	return r.amount(r.regions.below), r.amount(r.regions.above)
+}
+
+func (r *Risk) amount(base float64) engine.Amount {
+	if math.IsInf(base, 0) {
+		return engine.Amount{}
+	}
+	return engine.Amount{Base: base, Unit: r.shown()}
+}

@@ -1,0 +1,261 @@
+package report
+
+// This file writes how often a rule errs: an operating curve drawn in plain characters
+// for the bench, or for other programs the schema "ferrule.risk/1".
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/compare"
+	"ferrule/engine/decide"
+)
+
+// RiskOf says what a risk was worked out for, and how it is written.
+type RiskOf struct {
+	Like  string         // the club, in words; empty for any that the rule is about
+	Stock *compare.Stock // nil: none
+	JSON  bool           // for another program
+}
+
+type jsonChances struct {
+	True     *jsonAmount `json:"true"`
+	Pass     float64     `json:"pass"`
+	Fail     float64     `json:"fail"`
+	TooClose float64     `json:"too-close"`
+}
+
+type jsonStock struct {
+	Mean      *jsonAmount `json:"mean"`
+	Deviation *jsonAmount `json:"standard_deviation"`
+}
+
+type jsonRisk struct {
+	Schema      string        `json:"schema"`
+	Rule        string        `json:"rule"`
+	Book        string        `json:"book"`
+	Line        int           `json:"line"`
+	Decision    string        `json:"decision"`
+	Method      string        `json:"method"`
+	By          string        `json:"rule_method"`
+	Like        *string       `json:"like"`
+	Uncertainty *jsonAmount   `json:"standard_uncertainty"`
+	Limit       *jsonLimit    `json:"limit"`
+	Curve       []jsonChances `json:"curve"`
+	Stock       *jsonStock    `json:"stock,omitempty"`
+	Consumers   *float64      `json:"consumers_risk,omitempty"`
+	Producers   *float64      `json:"producers_risk,omitempty"`
+}
+
+// Risk writes how often a rule errs.
+func Risk(w io.Writer, r *compare.Risk, o RiskOf) error {
+	if o.JSON {
+		return writeJSON(w, riskJSON(r, o))
+	}
+	var b bytes.Buffer
+	riskHead(&b, r, o)
+	drawing(&b, r)
+	if o.Stock != nil {
+		riskStock(&b, r, o.Stock)
+	}
+	_, err := w.Write(b.Bytes())
+	return err
+}
+
+func riskJSON(r *compare.Risk, o RiskOf) jsonRisk {
+	out := jsonRisk{
+		Schema: "ferrule.risk/1", Rule: r.Rule.Decl.Name.Text, Book: r.Rule.Book.Name, Line: r.Rule.Decl.Span.Line(),
+		Decision: decisionWords(r.Decision), Method: r.By, By: r.To, Like: textOrNull(o.Like), Uncertainty: amountOf(r.U, false),
+		Limit: &jsonLimit{Lower: amountOf(r.Lower, false), Upper: amountOf(r.Upper, false), Open: r.Open},
+	}
+	for _, c := range r.Curve() {
+		out.Curve = append(out.Curve, jsonChances{amountOf(c.True, false), c.Pass, c.Fail, c.TooClose})
+	}
+	if o.Stock != nil {
+		consumers, producers := r.Global(*o.Stock)
+		out.Stock = &jsonStock{amountOf(o.Stock.Mean, false), amountOf(o.Stock.Deviation, false)}
+		out.Consumers, out.Producers = &consumers, &producers
+	}
+	return out
+}
+
+// riskHead says what is judged, by what, and where readings pass and fail.
+func riskHead(b *bytes.Buffer, r *compare.Risk, o RiskOf) {
+	like := Visible(o.Like)
+	if like == "" {
+		like = "any club that it is about"
+	}
+	b.WriteString(ends(r.Rule.Decl.Name.Text, bookLine(r.Rule.Decl.Span, r.Rule.Book)) + "\n")
+	words, limit := limitWords(&engine.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open})
+	decided := decisionWords(r.Decision)
+	if !r.Rule.Stated {
+		decided += ", as none is stated"
+	}
+	reading := "one by " + r.By
+	if r.By != r.To {
+		reading += ", brought to " + r.To
+	}
+	entries := []entry{
+		{label: "club", note: like},
+		{label: "limit", note: fmt.Sprintf("length by %s %s %s", r.To, words, limit)},
+		{label: "decision", note: decided},
+		{label: "reading", note: reading + "; standard uncertainty " + inFew(r.U)},
+	}
+	if says := regionWords(r); says != "" {
+		entries = append(entries, entry{label: "outcome", note: says})
+	}
+	b.WriteString(block(2, entries) + "\n")
+}
+
+// regionWords says where a reading passes and where it fails, rounded so that both are
+// sure.
+func regionWords(r *compare.Risk) string {
+	from, to, some := r.Passing()
+	below, above := r.Failing()
+	at := func(a engine.Amount, up bool) string {
+		if a == r.Lower || a == r.Upper {
+			return a.String()
+		}
+		scale, way := math.Pow10(digits(r)), math.Floor
+		if up {
+			way = math.Ceil
+		}
+		return strconv.FormatFloat(way(a.Unit.FromBase(a.Base)*scale)/scale, 'f', -1, 64) + " " + a.Unit.Name
+	}
+	var says []string
+	switch {
+	case !some:
+		says = append(says, "never passes")
+	case from.Known() && to.Known():
+		says = append(says, "passes from "+at(from, true)+" to "+at(to, false))
+	case to.Known():
+		says = append(says, "passes up to "+at(to, false))
+	default:
+		says = append(says, "passes from "+at(from, true))
+	}
+	switch {
+	case below.Known() && above.Known() && below.Base > above.Base:
+		says = append(says, "always fails")
+	case below.Known() && above.Known():
+		says = append(says, "fails below "+at(below, false)+" and above "+at(above, true))
+	case above.Known():
+		says = append(says, "fails above "+at(above, true))
+	case below.Known():
+		says = append(says, "fails below "+at(below, false))
+	}
+	return strings.Join(says, ", ")
+}
+
+// digits is how many decimals of a length count beside its uncertainty.
+func digits(r *compare.Risk) int {
+	if r.U.Base == 0 {
+		return 4
+	}
+	return max(0, 1-int(math.Floor(math.Log10(r.U.Unit.FromBase(r.U.Base)))))
+}
+
+// The strokes of the drawing.
+const (
+	strokePass  = "="
+	strokeClose = "?"
+	strokeFail  = "x"
+	barWidth    = 34
+)
+
+// drawing draws the operating curve: a line for each true length, its bar divided as one
+// reading would be decided. The limits stand in it.
+func drawing(b *bytes.Buffer, r *compare.Risk) {
+	step := r.U.Base
+	decimals := digits(r)
+	name := r.U.Unit.Name
+	isLimit := func(base float64) bool {
+		return r.Lower.Known() && base == r.Lower.Base || r.Upper.Known() && base == r.Upper.Base
+	}
+	b.WriteString("  What one reading makes of a club whose true length by " + r.To + " is\n\n")
+	three := r.Decision.Kind == decide.ThreeWay
+	rows := [][]string{{name, "pass", "close", "fail", ""}}
+	before := math.Inf(-1)
+	for _, c := range r.Curve() {
+		limit, on := isLimit(c.True.Base), c.True.Base-before
+		if !limit && on < 0.35*step { // every second point is enough for the eye
+			continue
+		}
+		if step > 0 && on > step && len(rows) > 1 {
+			rows = append(rows, []string{"...", "", "", "", ""})
+		}
+		before = c.True.Base
+		bar := strokes(c)
+		if limit {
+			bar += "  limit"
+		}
+		rows = append(rows, []string{strconv.FormatFloat(c.True.Unit.FromBase(c.True.Base), 'f', decimals, 64),
+			share(c.Pass), share(c.TooClose), share(c.Fail), bar})
+	}
+	legend := strokePass + " passes, " + strokeClose + " is too close to call, " + strokeFail + " fails"
+	if !three {
+		legend = strokePass + " passes, " + strokeFail + " fails"
+		for i := range rows {
+			rows[i] = slices.Delete(rows[i], 2, 3)
+		}
+	}
+	b.WriteString(table(4, rightAligned(rows, len(rows[0])-1)))
+	b.WriteString("\n  " + legend + "\n")
+}
+
+// strokes is the bar of a true length.
+func strokes(c compare.Chances) string {
+	pass := int(math.Round(c.Pass * barWidth))
+	last := int(math.Round((c.Pass + c.TooClose) * barWidth))
+	last = min(max(last, pass), barWidth)
+	return strings.Repeat(strokePass, pass) + strings.Repeat(strokeClose, last-pass) + strings.Repeat(strokeFail, barWidth-last)
+}
+
+// share is a probability in per cent; one that is not quite 0 or 1 does not look so.
+func share(p float64) string {
+	switch {
+	case p > 0 && p < 0.0005:
+		return "<0.1 %"
+	case p < 1 && p > 0.9995:
+		return ">99.9 %"
+	}
+	return strconv.FormatFloat(100*p, 'f', 1, 64) + " %"
+}
+
+// rightAligned sets the first n columns against their right edge.
+func rightAligned(rows [][]string, n int) [][]string {
+	for i := range n {
+		wide := 0
+		for _, row := range rows {
+			wide = max(wide, width(row[i]))
+		}
+		for _, row := range rows {
+			row[i] = strings.Repeat(" ", wide-width(row[i])) + row[i]
+		}
+	}
+	return rows
+}
+
+// riskStock says what a stock has to expect.
+func riskStock(b *bytes.Buffer, r *compare.Risk, s *compare.Stock) {
+	consumers, producers := r.Global(*s)
+	is := "is outside the limit"
+	if r.Lower.Known() && r.Upper.Known() {
+		is += "s"
+	}
+	fmt.Fprintf(b, "\n%s\n%s", wrap(fmt.Sprintf("Of all clubs of a stock whose true lengths by %s have a mean of %s and a standard deviation of %s, by one reading each", r.To, s.Mean, s.Deviation), 2, 2),
+		block(4, []entry{
+			{label: "consumer's risk", amount: percent(consumers) + " %", note: is + " and passes"},
+			{label: "producer's risk", amount: percent(producers) + " %", note: strings.Replace(is, "outside", "inside", 1) + " and fails"},
+		}))
+	says := "These are the global risks of JCGM 106:2012."
+	if r.Decision.Kind == decide.ThreeWay {
+		says += " What is too close to call is in neither."
+	}
+	b.WriteString("\n" + wrap(says, 2, 2))
+}
