@@ -70,6 +70,7 @@ func newRootCmd(s *Streams, done *outcome) *cobra.Command {
 		newFmtCmd(s, done),
 		newBooksCmd(s),
 		newNewCmd(s),
+		newRiskCmd(s),
 	)
 	root.SetHelpCommand(newHelpCmd(s))
 	return root

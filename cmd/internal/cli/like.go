@@ -1,0 +1,109 @@
+package cli
+
+// This file reads a club that is described on the command line, in the words of a case
+// of a book.
+
+import (
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/sheet"
+	"ferrule/engine/trial"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+	"ferrule/lang/parser"
+	"ferrule/lang/source"
+	"ferrule/lang/unit"
+)
+
+// likeOf lays out a club that is described as in a case of a book; nil where none is.
+func (l *laws) likeOf(text string) (*club.Club, error) {
+	if text == "" {
+		return nil, nil
+	}
+	wrong := func(message, mend string) error {
+		if mend != "" {
+			message += "; " + mend
+		}
+		return mistake("--like "+diag.Quote(text)+": "+message, "")
+	}
+	if strings.ContainsAny(text, "\n\r#") {
+		return nil, wrong("a club is described on one line, without #", "write it as in "+exampleLike)
+	}
+	kind := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' || r == '"' || r == '\t' })
+	if len(kind) == 0 || catalogue.KindOf(kind[0]) == catalogue.NoKind {
+		var kinds []string
+		for _, k := range catalogue.Kinds() {
+			kinds = append(kinds, k.String())
+		}
+		message, near := "a club begins with its kind", ""
+		if len(kind) > 0 {
+			message, near = message+", and "+diag.Quote(kind[0])+" is none", didYouMean(kind[0], kinds)
+		}
+		return nil, wrong(message+near+known(kinds), "")
+	}
+	// A book of one case, beside the properties and the methods that the books declare.
+	const before = "use \"books\"\nrule judged\n  for every club\n  require loft at most 90 deg\ncase \"a club\"\n  expect judged on \"the club\": pass\n  club \"the club\": "
+	file := source.NewFile("--like", before+text+"\n")
+	tree, list := parser.Parse(file)
+	book, more := check.Check(tree, check.Options{Name: "--like", Schema: l.Schema, Use: func(*ast.Use) (*check.Book, bool) { return l.vocabulary(), true }})
+	for _, d := range append(list, more...) {
+		if d.Severity != diag.Error {
+			continue
+		}
+		switch {
+		case d.Hint != "":
+			return nil, wrong(d.Message, "write "+d.Hint)
+		case d.Expected != "":
+			return nil, wrong(d.Message, "expected "+d.Expected)
+		}
+		return nil, wrong(d.Message, "")
+	}
+	c := trial.Lay(l.Program, book, book.Cases[0].Sets[0]).Clubs[0]
+	if c.Has(catalogue.LengthID) {
+		return nil, wrong("every length near the limits is tried, so the club has none", "leave its length out")
+	}
+	for _, name := range l.Schema.Names() {
+		p, _ := l.Schema.Lookup(name)
+		if v, ok := c.Amount(p.ID); ok && p.Sort.Numeric() {
+			if sense := sheet.Senseless(p, v); sense != "" {
+				return nil, wrong(engine.Amount{Base: v, Unit: unit.Base(p.Sort.Dim())}.String()+" cannot be the "+name+" of a club", "expected one "+sense)
+			}
+		}
+	}
+	return c, nil
+}
+
+// vocabulary is a book of the properties and the methods that the books declare, each
+// name once.
+func (l *laws) vocabulary() *check.Book {
+	all := &check.Book{Name: "the books", Info: &check.Info{}}
+	known := map[*check.Book]bool{}
+	names := map[string]bool{}
+	var add func(b *check.Book)
+	add = func(b *check.Book) {
+		if known[b] {
+			return
+		}
+		known[b] = true
+		for _, p := range b.Properties {
+			if !names[p.Of.Name] {
+				names[p.Of.Name] = true
+				all.Properties = append(all.Properties, p)
+			}
+		}
+		for _, u := range b.Uses {
+			add(u.Book)
+		}
+	}
+	for _, b := range l.Books {
+		add(b)
+	}
+	for _, name := range l.Methods() {
+		all.Methods = append(all.Methods, l.Method(name))
+	}
+	return all
+}

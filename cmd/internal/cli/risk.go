@@ -1,0 +1,174 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"ferrule/engine"
+	"ferrule/engine/compare"
+	"ferrule/engine/report"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// riskOptions is what "risk" was asked for.
+type riskOptions struct {
+	rules  []string
+	rule   string
+	by     string
+	like   string
+	stock  string
+	format string
+	output string
+	colour string
+}
+
+const (
+	exampleLike  = `--like "driver, lie 58 deg"`
+	exampleStock = `--stock "45 in, 0.12 in"`
+)
+
+func newRiskCmd(s *Streams) *cobra.Command {
+	var o riskOptions
+	cmd := &cobra.Command{
+		Use:   "risk --rules BOOK --rule RULE --by METHOD [--like CLUB] [--stock MEAN,DEVIATION]",
+		Short: "tells how often a rule errs on readings by a method",
+		Long: `Tells how often a rule on the length of a club, decided as its book says on one
+reading by a method, passes a club that is outside the limit and fails one that is
+inside: for every true length near the limits, and for a whole stock of clubs.
+CLUB is written as in a case of a book: its kind, its number, and what else was
+measured of it. The stock is normal; its mean and its standard deviation are of
+true lengths by the rule's own method.
+
+Exit codes: 0, or 3 where it cannot be told.`,
+		Example: `ferrule risk --rules model-local-46 --rule longest-club-46 --by soled ` + exampleLike + `
+ferrule risk --rules model-local-46 --rule longest-club-46 --by plane-60 ` + exampleStock,
+		Args: atMost(0, "options alone"),
+		RunE: func(*cobra.Command, []string) error { return runRisk(s, &o) },
+	}
+	f := cmd.Flags()
+	f.SortFlags = false
+	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable")
+	f.StringVar(&o.rule, "rule", "", "the rule")
+	f.StringVar(&o.by, "by", "", "the method of the reading")
+	f.StringVar(&o.like, "like", "", `the club, as in "driver, lie 58 deg"`)
+	f.StringVar(&o.stock, "stock", "", `the stock, as in "45 in, 0.12 in"`)
+	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
+	return cmd
+}
+
+func runRisk(s *Streams, o *riskOptions) error {
+	c := colour(o.colour)
+	if err := c.check(); err != nil {
+		return err
+	}
+	if err := formatIn(o.format, vetFormats); err != nil {
+		return err
+	}
+	for _, need := range []struct{ value, says string }{
+		{strings.Join(o.rules, ""), "--rules and a rule book"}, {o.rule, "--rule and the name of a rule"}, {o.by, "--by and the method of the reading"},
+	} {
+		if need.value == "" {
+			return mistake("risk needs "+need.says, "ferrule help risk")
+		}
+	}
+	stock, err := stockOf(o.stock)
+	if err != nil {
+		return err
+	}
+	l, err := s.loadLaws(o.rules, c)
+	if err != nil {
+		return err
+	}
+	rule, err := l.ruleOf(o.rule)
+	if err != nil {
+		return err
+	}
+	if err := knowsMethod(l.Program, o.by); err != nil {
+		return err
+	}
+	like, err := l.likeOf(o.like)
+	if err != nil {
+		return err
+	}
+	risk, err := compare.NewRisk(l.Program, rule, o.by, like)
+	switch {
+	case errors.Is(err, compare.ErrWhichClub):
+		return mistake(err.Error()+"; say which, as in "+exampleLike, "")
+	case err != nil:
+		return mistake(err.Error(), "")
+	}
+	out, err := s.openOutput(o.output, o.rules)
+	if err != nil {
+		return err
+	}
+	if err := report.Risk(out, risk, report.RiskOf{Like: o.like, Stock: stock, JSON: o.format == "json"}); err != nil {
+		out.drop()
+		return err
+	}
+	return out.keep()
+}
+
+// ruleOf is the rule of that name, which must be one.
+func (l *laws) ruleOf(name string) (*check.Rule, error) {
+	if err := l.knowsRules([]string{name}); err != nil {
+		return nil, err
+	}
+	var found []*check.Rule
+	for _, r := range l.Rules() {
+		if r.Decl.Name.Text == name {
+			found = append(found, r)
+		}
+	}
+	if len(found) > 1 {
+		return nil, mistake(fmt.Sprintf("%s is a rule of %s and of %s; name one of these books alone", name, found[0].Book.Name, found[1].Book.Name), "")
+	}
+	return found[0], nil
+}
+
+// stockOf reads "45 in, 0.12 in"; nil where no stock is named.
+func stockOf(text string) (*compare.Stock, error) {
+	if text == "" {
+		return nil, nil
+	}
+	wrong := func(message string) error {
+		return mistake("--stock takes a mean and a standard deviation, as in "+strings.TrimPrefix(exampleStock, "--stock ")+"; "+message, "")
+	}
+	parts := strings.Split(text, ",")
+	switch {
+	case len(parts) < 2:
+		return nil, wrong("the deviation is missing")
+	case len(parts) > 2:
+		return nil, wrong(diag.Quote(text) + " has " + number(len(parts), "part"))
+	}
+	var both [2]unit.Quantity
+	for i, part := range parts {
+		part = strings.TrimSpace(part)
+		negative := strings.HasPrefix(part, "-") || strings.HasPrefix(part, "−")
+		q, n, err := unit.Scan(part)
+		switch {
+		case negative && i == 1:
+			return nil, wrong("the deviation " + diag.Quote(part) + " is below zero")
+		case negative:
+			return nil, wrong("the mean " + diag.Quote(part) + " is below zero")
+		case err != nil:
+			return nil, wrong(err.Message)
+		case n == 0 || q.Unit == nil || q.Dim() != unit.Length:
+			return nil, wrong(diag.Quote(part) + " is not a length with its unit")
+		case n < len(part):
+			return nil, wrong(diag.Quote(part) + " is more than a length")
+		}
+		both[i] = q
+	}
+	if both[0].Base() == 0 {
+		return nil, wrong("the mean is zero")
+	}
+	return &compare.Stock{
+		Mean:      engine.Amount{Base: both[0].Base(), Unit: both[0].Unit},
+		Deviation: engine.Amount{Base: both[1].Base(), Unit: both[1].Unit},
+	}, nil
+}
