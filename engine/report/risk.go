@@ -107,49 +107,20 @@ func riskHead(b *bytes.Buffer, r *compare.Risk, o RiskOf) {
 		{label: "decision", note: decided},
 		{label: "reading", note: reading + "; standard uncertainty " + inFew(r.U)},
 	}
-	if says := regionWords(r); says != "" {
-		entries = append(entries, entry{label: "outcome", note: says})
+	if r.Decision.Kind != decide.Simple {
+		entries = append(entries, entry{label: "passes", note: regions(r)})
 	}
 	b.WriteString(block(2, entries) + "\n")
 }
 
-// regionWords says where a reading passes and where it fails, rounded so that both are
-// sure.
-func regionWords(r *compare.Risk) string {
-	from, to, some := r.Passing()
-	below, above := r.Failing()
-	at := func(a engine.Amount, up bool) string {
-		if a == r.Lower || a == r.Upper {
-			return a.String()
-		}
-		scale, way := math.Pow10(digits(r)), math.Floor
-		if up {
-			way = math.Ceil
-		}
-		return strconv.FormatFloat(way(a.Unit.FromBase(a.Base)*scale)/scale, 'f', -1, 64) + " " + a.Unit.Name
-	}
-	var says []string
-	switch {
-	case !some:
-		says = append(says, "never passes")
-	case from.Known() && to.Known():
-		says = append(says, "passes from "+at(from, true)+" to "+at(to, false))
-	case to.Known():
-		says = append(says, "passes up to "+at(to, false))
-	default:
-		says = append(says, "passes from "+at(from, true))
-	}
-	switch {
-	case below.Known() && above.Known() && below.Base > above.Base:
-		says = append(says, "always fails")
-	case below.Known() && above.Known():
-		says = append(says, "fails below "+at(below, false)+" and above "+at(above, true))
-	case above.Known():
-		says = append(says, "fails above "+at(above, true))
-	case below.Known():
-		says = append(says, "fails below "+at(below, false))
-	}
-	return strings.Join(says, ", ")
+// regions says where a reading passes and where it fails.
+func regions(r *compare.Risk) string {
+	res := engine.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open, Uncertainty: r.U, Decision: r.Decision}
+	var some bool
+	res.PassFrom, res.PassTo, some = r.Passing()
+	res.NoneCanPass = !some
+	res.FailBelow, res.FailAbove = r.Failing()
+	return acceptance(&res, false)
 }
 
 // digits is how many decimals of a length count beside its uncertainty.
