@@ -139,6 +139,8 @@ func placeholder(name string) string {
 		return "FILE"
 	case "explain":
 		return "DEPTH"
+	case "like":
+		return "CLUB"
 	}
 	return strings.ToUpper(name)
 }

@@ -35,13 +35,13 @@ const (
 func newRiskCmd(s *Streams) *cobra.Command {
 	var o riskOptions
 	cmd := &cobra.Command{
-		Use:   "risk --rules BOOK --rule RULE --by METHOD [--like CLUB] [--stock MEAN,DEVIATION]",
+		Use:   "risk --rules BOOK --rule RULE --by METHOD [--like CLUB] [--stock STOCK]",
 		Short: "tells how often a rule errs on readings by a method",
 		Long: `Tells how often a rule on the length of a club, decided as its book says on one
-reading by a method, passes a club that is outside the limit and fails one that is
-inside: for every true length near the limits, and for a whole stock of clubs.
+reading by a method, passes a club that is outside the limit and fails one that
+is inside: for every true length near the limits, and for a whole stock of clubs.
 CLUB is written as in a case of a book: its kind, its number, and what else was
-measured of it. The stock is normal; its mean and its standard deviation are of
+measured of it. STOCK is the mean and the standard deviation of a normal stock, of
 true lengths by the rule's own method.
 
 Exit codes: 0, or 3 where it cannot be told.`,
