@@ -232,7 +232,7 @@ func (x *env) length(p catalogue.Property, n float64, more club.Reading, asked *
 		asked = taken
 	}
 	if why := x.j.program.covers(asked, c); why != "" {
-		return value{}, 0, nil, []lack{{asked.Decl.Name.Text, why}}
+		return value{}, 0, nil, []lack{{"", why}}
 	}
 	s := x.measuring()
 	from, to := x.j.program.tools.methods[taken], x.j.program.tools.methods[asked]

@@ -22,23 +22,32 @@ func mend(r *Result) string {
 	}
 	club := strings.Join(names, " and ")
 	if club == "" {
-		club = r.Subject.Set
+		club = r.Subject.name()
 	}
 	limit := r.Upper
 	if !limit.Known() || r.Under.Known() {
 		limit = r.Lower
 	}
 	text := r.Rule.Decl.Mend.Text.Value
+	over, under := r.Over, r.Under
+	if strings.Contains(text, "{over}") && strings.Contains(text, "{under}") { // one of them is nothing
+		switch {
+		case over.Known() && !under.Known():
+			under = Amount{Unit: over.Unit}
+		case under.Known() && !over.Known():
+			over = Amount{Unit: under.Unit}
+		}
+	}
 	for _, p := range []struct {
 		name  string
 		text  string
 		known bool
 	}{
-		{"{club}", club, club != ""},
+		{"{club}", club, true},
 		{"{value}", r.Value.String(), r.Value.Known()},
 		{"{limit}", limit.String(), limit.Known()},
-		{"{over}", toCut(r.Over), r.Over.Known()},
-		{"{under}", toCut(r.Under), r.Under.Known()},
+		{"{over}", toCut(over), over.Known()},
+		{"{under}", toCut(under), under.Known()},
 		{"{margin}", r.Margin.String(), r.Margin.Known()},
 	} {
 		if !strings.Contains(text, p.name) {

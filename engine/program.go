@@ -264,7 +264,7 @@ func (p *Program) covers(m *check.Method, c *club.Club) string {
 		in = x.takes(s.decl).truth
 	}
 	if in == False {
-		return fmt.Sprintf("the method %s does not cover a %s", m.Decl.Name.Text, c.Kind)
+		return fmt.Sprintf("the method %s does not cover %s", m.Decl.Name.Text, c.Kind.Plural())
 	}
 	return ""
 }

@@ -355,7 +355,7 @@ func numbersApart(a, b *club.Club) (float64, []lack) {
 	m, _ := a.Amount(catalogue.Number)
 	n, _ := b.Amount(catalogue.Number)
 	if m == n {
-		return 0, []lack{{"number", fmt.Sprintf("%s and %s have the same number", a.ID, b.ID)}}
+		return 0, []lack{{"", fmt.Sprintf("%s and %s have the same number", a.ID, b.ID)}}
 	}
 	return math.Abs(n - m), nil
 }

@@ -56,6 +56,7 @@ type jsonConflict struct {
 	Rule    string      `json:"rule"`
 	Book    string      `json:"book"`
 	Line    int         `json:"line"`
+	Books   [2]string   `json:"books"`
 	Lines   [2]int      `json:"lines"`
 	Subject jsonSubject `json:"subject"`
 	Message string      `json:"message"`
@@ -221,6 +222,7 @@ func conflictOf(c *engine.Conflict, bag *club.Set) jsonConflict {
 	at := conflictPlaces(c)
 	return jsonConflict{
 		Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(),
+		Books: [2]string{bookOf(at[0], c.Rule.Book), bookOf(at[1], c.Rule.Book)},
 		Lines: [2]int{at[0].Line(), at[1].Line()}, Subject: subjectJSON(c.Subject, bag), Message: Conflict(c),
 	}
 }

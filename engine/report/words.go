@@ -62,9 +62,18 @@ func oneLine(s source.Span) string {
 	return Visible(strings.Join(words, " "))
 }
 
-// bookLine is "spring.ferrule line 31".
+// bookLine is "spring.ferrule line 31": a line of a rule's book, or of another that
+// it rests on.
 func bookLine(s source.Span, b *check.Book) string {
-	return fmt.Sprintf("%s line %d", Visible(b.Name), s.Line())
+	return fmt.Sprintf("%s line %d", bookOf(s, b), s.Line())
+}
+
+// bookOf is the name of the book that a place is in, where a rule of b rests on it.
+func bookOf(s source.Span, b *check.Book) string {
+	if s.File == nil || s.File == b.File {
+		return Visible(b.Name)
+	}
+	return Visible(s.File.Name)
 }
 
 // spanLine is the file and the line of a place in a book.
@@ -308,11 +317,15 @@ func stepAmount(s engine.Step) string {
 // disagree on a subject, and which two.
 func Conflict(c *engine.Conflict) string {
 	at := conflictPlaces(c)
-	file := c.Rule.Book.Name
-	if !at[0].IsZero() {
-		file = at[0].File.Name
+	message := Visible(c.Message)
+	if name := c.Rule.Decl.Name.Text; !strings.Contains(message, name) {
+		message += ", which " + name + " needs"
 	}
-	return fmt.Sprintf("%s: %s lines %d and %d", Visible(c.Message), Visible(file), at[0].Line(), at[1].Line())
+	first, second := bookLine(at[0], c.Rule.Book), bookLine(at[1], c.Rule.Book)
+	if bookOf(at[0], c.Rule.Book) == bookOf(at[1], c.Rule.Book) {
+		return fmt.Sprintf("%s: %s lines %d and %d", message, bookOf(at[0], c.Rule.Book), at[0].Line(), at[1].Line())
+	}
+	return fmt.Sprintf("%s: %s and %s", message, first, second)
 }
 
 // conflictPlaces are the two places in the book that disagree.

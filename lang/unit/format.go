@@ -144,13 +144,13 @@ func plain(f float64) string {
 	return strconv.FormatFloat(f, 'f', -1, 64)
 }
 
-// Compare is -1, 0 or 1 as a is below, equal to or above b. Values closer than 2^-44 of the larger are the same:
+// Compare is -1, 0 or 1 as a is below, equal to or above b. Values closer than 2^-40 of the larger are the same:
 // that far, and no farther, do the rounding errors of sums and quotients of readings go. Neither may be NaN.
 func Compare(a, b float64) int {
 	if a == b {
 		return 0
 	}
-	if d := math.Abs(a - b); !math.IsInf(d, 0) && d <= 0x1p-44*math.Max(math.Abs(a), math.Abs(b)) {
+	if d := math.Abs(a - b); !math.IsInf(d, 0) && d <= 0x1p-40*math.Max(math.Abs(a), math.Abs(b)) {
 		return 0
 	}
 	if a < b {
