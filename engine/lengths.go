@@ -199,17 +199,17 @@ func (s *subject) missing(names []string) []lack {
 }
 
 // parts turns entries of a budget into components by their sources.
-func (s *subject) parts(c *club.Club, taken *check.Method, budget []measure.Entry) []part {
+func (s *subject) parts(c *club.Club, of catalogue.ID, taken *check.Method, budget []measure.Entry) []part {
 	out := make([]part, 0, len(budget))
 	for _, e := range budget {
-		p := part{source: origin{what: e.What, owner: c}, half: e.Half, u: e.S, sensitivity: e.Sensitivity, freedom: e.Freedom}
+		p := part{source: origin{what: e.What, owner: c, index: int(of)}, half: e.Half, u: e.S, sensitivity: e.Sensitivity, freedom: e.Freedom}
 		switch e.What {
 		case measure.Ruler:
-			p.source.owner = ruler{taken, c.Sheet}
+			p.source = origin{what: e.What, owner: ruler{taken, c.Sheet}}
 		case measure.Cap:
-			p.source.owner = s.cap
+			p.source = origin{what: e.What, owner: s.cap}
 		case measure.Crown:
-			p.source.owner = s.crown
+			p.source = origin{what: e.What, owner: s.crown}
 		case measure.HeadShape:
 			p.source.owner, p.source.index = s.head, e.Size
 		case measure.LieRead:
@@ -259,7 +259,7 @@ func (x *env) length(p catalogue.Property, n float64, more club.Reading, asked *
 				Amount: x.amount(k.Amount, unit.Length), U: x.amount(k.U, unit.Length), Line: s.place(k.What)})
 		}
 	}
-	v.parts = s.parts(c, taken, budget)
+	v.parts = s.parts(c, p.ID, taken, budget)
 	return v.finite(outOfRange), read, steps, nil
 }
 

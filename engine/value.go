@@ -133,7 +133,7 @@ func linear(n float64, a value, ka float64, b value, kb float64) value {
 // finite turns a number that no sheet can mean, a quotient by nothing or a sum
 // beyond all bounds, into nothing.
 func (v value) finite(reason string) value {
-	if v.kind == number && (math.IsNaN(v.num) || math.IsInf(v.num, 0)) {
+	if v.kind == number && (math.IsNaN(v.num) || math.IsInf(v.num, 0) || math.IsInf(v.uncertainty(), 0) || math.IsNaN(v.uncertainty())) {
 		return lackOf(lack{"", reason})
 	}
 	return v

@@ -186,7 +186,7 @@ func (x *env) readings(how ast.Aggregate, e *ast.Ref) value {
 		one := y.ref(e)
 		for k := range one.parts {
 			if w := one.parts[k].source.what; w == measure.Graduation || w == measure.LieSet {
-				one.parts[k].source.index = i
+				one.parts[k].source.index = -1 - i // apart from the properties
 			}
 		}
 		all = append(all, one)

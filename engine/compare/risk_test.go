@@ -167,7 +167,7 @@ func TestWhyThereIsNoRisk(t *testing.T) {
 		{"of-kind", "plane-60", nil, "not the same for every kind", true},
 		{"longest", "soled", made(p, catalogue.Driver, 1, 0), "has no lie", false},
 		{"longest", "axis", nil, "no kind of club that longest is about can be read by axis", false},
-		{"longest", "axis", made(p, catalogue.Driver, 1, 58), "axis does not cover a driver", false},
+		{"longest", "axis", made(p, catalogue.Driver, 1, 58), "axis does not cover drivers", false},
 		{"longest", "soled", made(p, catalogue.Putter, 0, 70), "is not about such a club", false},
 		{"left", "plane-60", left, "exempts such a club", false},
 		{"chart-length", "soled", made(p, catalogue.Iron, 7, 62), "house", false},
