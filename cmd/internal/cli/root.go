@@ -25,8 +25,9 @@ import (
 // Main runs the command with the arguments, streams and folder of the process and
 // returns its exit code.
 func Main() int {
-	// A call lives for moments: fewer collections are worth a few MiB.
+	// A call lives for moments: fewer collections are worth a few MiB, but not many.
 	debug.SetGCPercent(200)
+	debug.SetMemoryLimit(160 << 20)
 	return Run(os.Args[1:], newStreams(os.Stdin, os.Stdout, os.Stderr))
 }
 
