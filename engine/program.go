@@ -5,7 +5,8 @@
 //
 // program.go holds the Program, judge.go the way through a set, select.go the
 // selectors, walk.go and names.go the recording walk over formulas, lower.go the same formulas
-// compiled for execution, fast.go the short way for what plainly passes,
+// compiled for execution, fast.go and quick.go the short way for what plainly passes,
+// lengths.go a length brought to another method, budget.go its uncertainty shown,
 // outcome.go exceptions and bounds, pairs.go and whole.go the rules about
 // neighbours and whole sets, result.go what comes out.
 package engine
