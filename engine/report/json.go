@@ -127,12 +127,15 @@ type jsonResult struct {
 	Value       *jsonAmount    `json:"value"`
 	Uncertainty *jsonAmount    `json:"standard_uncertainty"`
 	Limit       *jsonLimit     `json:"limit"`
+	Acceptance  *jsonLimit     `json:"acceptance,omitempty"`
+	Rejection   *jsonLimit     `json:"rejection,omitempty"`
 	Margin      *jsonAmount    `json:"margin"`
 	Probability *float64       `json:"conformance_probability"`
 	Decision    string         `json:"decision"`
 	Exception   *jsonException `json:"exception"`
 	Needs       []string       `json:"needs"`
 	Reasons     []string       `json:"reasons,omitempty"`
+	WouldDecide string         `json:"would_decide,omitempty"`
 	Steps       []jsonStep     `json:"steps"`
 	Mend        *string        `json:"mend"`
 }
@@ -304,16 +307,26 @@ func weightOf(r *check.Rule) string {
 	return "rule"
 }
 
+// limitOf are a lower and an upper limit, either of which may be no amount; nil without both.
+func limitOf(lower, upper engine.Amount) *jsonLimit {
+	l := jsonLimit{Lower: amountOf(lower, false), Upper: amountOf(upper, false)}
+	if l.Lower == nil && l.Upper == nil {
+		return nil
+	}
+	return &l
+}
+
 func resultOf(r *engine.Result, bag *club.Set) jsonResult {
 	out := jsonResult{
 		Rule: r.Rule.Decl.Name.Text, Weight: weightOf(r.Rule), Book: r.Rule.Book.Name, Line: r.Rule.Decl.Span.Line(),
 		Subject: subjectJSON(r.Subject, bag), Verdict: r.Verdict.String(),
-		Value: valueOf(r), Uncertainty: amountOf(r.Uncertainty, false), Margin: amountOf(r.Margin, false),
+		Value: valueOf(r), Uncertainty: amountOf(r.Uncertainty, false), Limit: limitOf(r.Lower, r.Upper), Margin: amountOf(r.Margin, false),
 		Probability: number(r.Probability), Decision: decisionWords(r.Decision),
+		Acceptance: limitOf(r.PassFrom, r.PassTo), Rejection: limitOf(r.FailBelow, r.FailAbove), WouldDecide: settled(r),
 		Needs: append([]string{}, r.Needs...), Reasons: r.Reasons, Steps: stepsOf(r.Steps), Mend: textOrNull(r.Mend),
 	}
-	if lower, upper := amountOf(r.Lower, false), amountOf(r.Upper, false); lower != nil || upper != nil {
-		out.Limit = &jsonLimit{Lower: lower, Upper: upper, Open: r.Open}
+	if out.Limit != nil {
+		out.Limit.Open = r.Open
 	}
 	if r.Exception != nil {
 		out.Exception = &jsonException{Line: r.Exception.Span.Line(), Text: oneLine(r.Exception.Span)}
