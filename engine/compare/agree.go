@@ -145,6 +145,12 @@ func Agree(j *engine.Judge, p *engine.Program, pair Pair) Agreement {
 	return a
 }
 
+// Forget lets go of how the two lengths were built up, and keeps what came out: of very
+// many pairs nobody looks at the steps.
+func (a *Agreement) Forget() {
+	a.Lengths, a.Budget = [2]engine.Length{}, nil
+}
+
 // suspect names the components with the largest shares, and how far each would have to be
 // off by itself.
 func (a *Agreement) suspect() {

@@ -87,6 +87,9 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 		a := compare.Agree(judge, p, pair)
 		done.untold = done.untold || !a.Told
 		done.apart = done.apart || a.Told && !a.Same
+		if o.format == "json" || a.Same && depth < report.Steps {
+			a.Forget()
+		}
 		found.Pairs = append(found.Pairs, a)
 	}
 	done.refused, done.faulty = len(found.Refused), !both
