@@ -37,19 +37,24 @@ rule lofty "A condition"
   require loft > 15 deg and lie > 50 deg
 `
 
-// fourteen is a bag of irons that passes.
-func fourteen(tb testing.TB) (*Program, *club.Set) {
+// compileText makes a program of one book.
+func compileText(tb testing.TB, text string) *Program {
 	schema := catalogue.NewSchema()
-	tree, mistakes := parser.Parse(source.NewFile("passing.ferrule", passing))
-	book, more := check.Check(tree, check.Options{Name: "passing.ferrule", Schema: schema})
+	tree, mistakes := parser.Parse(source.NewFile("bench.ferrule", text))
+	book, more := check.Check(tree, check.Options{Name: "bench.ferrule", Schema: schema})
 	if mistakes.HasErrors() || more.HasErrors() {
 		tb.Fatal(mistakes, more)
 	}
-	p := Compile([]*check.Book{book}, schema)
+	return Compile([]*check.Book{book}, schema)
+}
+
+// fourteen is a bag of irons that passes.
+func fourteen(tb testing.TB) (*Program, *club.Set) {
+	p := compileText(tb, passing)
 	s := &club.Set{Name: "bag"}
 	for i := range 14 {
 		c := &club.Club{}
-		c.Reset(schema.Len())
+		c.Reset(p.Schema.Len())
 		c.ID, c.Kind, c.Method = string(rune('a'+i)), catalogue.Iron, "flat"
 		c.SetAmount(catalogue.Number, float64(i+1))
 		c.SetAmount(catalogue.LengthID, (40-float64(i)/2)*25.4e6)

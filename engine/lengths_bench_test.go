@@ -7,8 +7,6 @@ import (
 	"ferrule/engine/club"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
-	"ferrule/lang/parser"
-	"ferrule/lang/source"
 )
 
 const converting = `rulebook "Lengths by another method"
@@ -44,17 +42,11 @@ rule shortest "No iron is shorter than 18 in"
 
 // converted is a bag of irons read by the rule, judged by the plane.
 func converted(tb testing.TB, text string) (*Program, *club.Set) {
-	schema := catalogue.NewSchema()
-	tree, mistakes := parser.Parse(source.NewFile("converting.ferrule", text))
-	book, more := check.Check(tree, check.Options{Name: "converting.ferrule", Schema: schema})
-	if mistakes.HasErrors() || more.HasErrors() {
-		tb.Fatal(mistakes, more)
-	}
-	p := Compile([]*check.Book{book}, schema)
+	p := compileText(tb, text)
 	s := &club.Set{Name: "bag"}
 	for i := range 14 {
 		c := &club.Club{}
-		c.Reset(schema.Len())
+		c.Reset(p.Schema.Len())
 		c.ID, c.Kind, c.Method = string(rune('a'+i)), catalogue.Iron, "soled"
 		c.SetAmount(catalogue.LengthID, (40-float64(i)/2)*25.4e6)
 		c.SetAmount(catalogue.Lie, (58+float64(i)/2)*1e6)
