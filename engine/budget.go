@@ -5,6 +5,7 @@ package engine
 // the comparison of two lengths need.
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -92,6 +93,7 @@ type Length struct {
 	Budget   []Component
 	Needs    []string
 	Reasons  []string
+	Fault    string // two rows of the books disagree on the club: which; "" for none
 
 	value value
 }
@@ -100,6 +102,7 @@ type Length struct {
 // taken from lieOf, which may be nil.
 func (j *Judge) Length(c, lieOf *club.Club, to *check.Method) Length {
 	clear(j.subjects)
+	j.clashed = nil
 	var steps []Step
 	inch := unit.Lookup("in")
 	b := &bag{set: &club.Set{}}
@@ -107,6 +110,9 @@ func (j *Judge) Length(c, lieOf *club.Club, to *check.Method) Length {
 	property := j.program.Schema.Property(catalogue.LengthID)
 	v := x.property(&check.RefInfo{Kind: check.RefProperty, Property: property, Method: to})
 	l := Length{Club: c, From: c.Method, To: to.Decl.Name.Text, Steps: steps, value: v}
+	if f := j.clashed; f != nil {
+		l.Fault = fmt.Sprintf("%s: %s line %d and %s line %d", f.Message, f.Other[0].File.Name, f.Other[0].Line(), f.Other[1].File.Name, f.Other[1].Line())
+	}
 	if v.kind != number {
 		l.Needs, l.Reasons = spell(v.lacks)
 		return l

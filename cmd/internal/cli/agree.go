@@ -87,12 +87,15 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 		a := compare.Agree(judge, p, pair)
 		done.untold = done.untold || !a.Told
 		done.apart = done.apart || a.Told && !a.Same
+		for _, l := range a.Lengths {
+			done.faulty = s.fault(l) || done.faulty
+		}
 		if o.format == "json" || a.Same && depth < report.Steps {
 			a.Forget()
 		}
 		found.Pairs = append(found.Pairs, a)
 	}
-	done.refused, done.faulty = len(found.Refused), !both
+	done.refused, done.faulty = len(found.Refused), !both || done.faulty
 	out, err := s.openOutput(o.output, append([]string{sheetFile(o.sheets[0]), sheetFile(o.sheets[1])}, o.rules...))
 	if err != nil {
 		return err

@@ -100,6 +100,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 		for _, l := range lengths {
 			seen = seen || l.Club.Has(catalogue.LengthID)
 			done.untold = done.untold || !l.Value.Known()
+			done.faulty = s.fault(l) || done.faulty
 		}
 		for _, f := range set.Refused {
 			if !f.Again {
@@ -109,7 +110,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 		w.Add(set, lengths)
 		reader.Recycle(set)
 	}
-	done.faulty = s.readWhole(reader) != nil || !seen
+	done.faulty = s.readWhole(reader) != nil || !seen || done.faulty
 	if err := w.End(); err != nil {
 		out.drop()
 		return err
@@ -119,6 +120,14 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 		s.note("ferrule: there is no length on %s, so there is nothing to convert", diag.Quote(o.sheet))
 	}
 	return out.keep()
+}
+
+// fault tells of two rows of the books that disagree on a club, if there are.
+func (s *Streams) fault(l engine.Length) bool {
+	if l.Fault != "" {
+		s.note("ferrule: %s", report.Visible(l.Fault))
+	}
+	return l.Fault != ""
 }
 
 // lengthsOf brings the length of each club of a set, at each of its settings, to a method.
