@@ -175,9 +175,9 @@ type StopKind int
 
 // The stops.
 const (
-	StopAtLie    StopKind = iota + 1 // the ground, the club soled at its own lie
-	StopAtAngle                      // a plane at a fixed angle to the shaft axis
-	StopAlongAxis                    // the shaft axis itself or its straight extension
+	StopAtLie     StopKind = iota + 1 // the ground, the club soled at its own lie
+	StopAtAngle                       // a plane at a fixed angle to the shaft axis
+	StopAlongAxis                     // the shaft axis itself or its straight extension
 )
 
 // Stop is the clause "stop at lie", "stop at Q" or "stop along axis".
@@ -370,6 +370,8 @@ type Case struct {
 	Sets    []*CaseSet // in order; the first has a nil ID where clubs stand before any "set"
 	Expects []*Expect
 	Broken  bool
+
+	ClubsLost bool // a club or a set could not be read, so an id may be one of theirs
 }
 
 // CaseSet is a bag of a case.

@@ -33,17 +33,11 @@ func (c *checker) declareAll(tree *ast.Book) {
 		case *ast.Rule:
 			c.declare(rules, d.Name, d.Broken, &entry{rule: &Rule{Book: c.book, Decl: d}})
 		case *ast.Allowance:
-			if !d.Broken {
-				c.allows = append(c.allows, d)
-			}
+			c.allows = append(c.allows, d)
 		case *ast.Head:
-			if !d.Broken {
-				c.heads = append(c.heads, d)
-			}
+			c.heads = append(c.heads, d)
 		case *ast.Case:
-			if !d.Broken {
-				c.cases = append(c.cases, d)
-			}
+			c.cases = append(c.cases, d)
 		}
 	}
 	slices.SortStableFunc(c.own, func(a, b *entry) int { return cmp.Compare(a.place.Start, b.place.Start) })
@@ -88,8 +82,10 @@ func (c *checker) workAll() {
 	}
 	for _, d := range c.cases {
 		c.testCase(d)
+		if !d.Broken {
+			b.Cases = append(b.Cases, d)
+		}
 	}
-	b.Cases = c.cases
 }
 
 const (
@@ -148,15 +144,15 @@ func (c *checker) settle(e *entry) bool {
 	e.state = inWork
 	c.stack = append(c.stack, e)
 	switch {
-	case e.group != nil && !e.group.Decl.Broken:
+	case e.group != nil && e.group.Decl.Selector != nil:
 		c.group(e)
-	case e.let != nil && !e.let.Decl.Broken:
+	case e.let != nil && e.let.Decl.Value != nil:
 		c.let(e)
-	case e.chart != nil && !e.chart.Decl.Broken:
+	case e.chart != nil:
 		c.chart(e)
-	case e.method != nil && !e.method.Decl.Broken:
+	case e.method != nil:
 		c.methodDecl(e)
-	case e.rule != nil && !e.rule.Decl.Broken:
+	case e.rule != nil:
 		c.rule(e)
 	}
 	c.stack = c.stack[:len(c.stack)-1]
@@ -218,7 +214,7 @@ func (c *checker) property(d *ast.Property) {
 	p := &Property{Decl: d}
 	e := &entry{property: p, state: worked}
 	sound := !d.Broken
-	if sound {
+	if d.Sort.Text != "" {
 		p.Of.Sort = catalogue.SortOf(d.Sort.Text)
 		if p.Of.Sort == catalogue.NoSort {
 			c.report(diag.Diagnostic{Code: diag.UnknownSort, Span: d.Sort.Span, Message: diag.Quote(d.Sort.Text) + " is no sort of property",
@@ -301,7 +297,7 @@ func (c *checker) chart(e *entry) {
 	if !ok {
 		e.faulty = true
 	}
-	if len(d.Rows) == 0 {
+	if len(d.Rows) == 0 && !d.Broken {
 		c.report(diag.Diagnostic{Code: diag.MissingClause, Span: d.Name.Span, Message: fmt.Sprintf("the chart %s has no rows", d.Name.Text),
 			Expected: "a row for each club, as in iron 5 = 38 in"})
 		e.faulty = true
@@ -343,6 +339,9 @@ func (c *checker) chart(e *entry) {
 // charted resolves what a chart is of.
 func (c *checker) charted(ch *Chart) (t Type, ok bool) {
 	of := ch.Decl.Of
+	if of == nil {
+		return Type{}, false
+	}
 	t = c.expr(of, scope{about: ast.OfClub, facts: &facts{}})
 	ref := c.info.Refs[of]
 	switch {

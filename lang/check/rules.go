@@ -4,6 +4,7 @@ package check
 // mend.
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -26,15 +27,24 @@ func (c *checker) rule(e *entry) {
 	c.period(e)
 	c.placeholders(d.Mend)
 	if missing != nil {
-		c.lacking(d.Name.Span, "the rule "+d.Name.Text, missing...)
 		e.faulty = true
-		return
+		if !d.Broken {
+			c.lacking(d.Name.Span, "the rule "+d.Name.Text, missing...)
+		}
+	}
+	if d.For == nil {
+		return // nobody knows of what the rest speaks
 	}
 	var f facts
 	s := scope{about: d.For.Kind, facts: &f}
 	sound := c.subject(d.For, &f)
-	value, measured, fits := c.require(r, s)
-	sound = value.Kind != Faulty && fits && sound
+	var value Type
+	var measured bool
+	if d.Require != nil {
+		var fits bool
+		value, measured, fits = c.require(r, s)
+		sound = value.Kind != Faulty && fits && sound
+	}
 	first := map[string]*ast.Unless{}
 	for _, u := range d.Unless {
 		if c.truth(u.Condition, s).Kind == Faulty {
@@ -44,6 +54,8 @@ func (c *checker) rule(e *entry) {
 		}
 		switch {
 		case u.Bound == nil:
+		case d.Require == nil:
+			sound = c.bound(u.Bound, nil, Type{}, s) && sound
 		case d.Require.Bound == nil:
 			c.report(diag.Diagnostic{Code: diag.BoundForFormula, Span: u.Bound.Span, Message: "this rule requires a condition, so an exception cannot give another bound",
 				Expected: "exempt, or the exception as part of the condition", Related: []diag.Label{{Span: d.Require.Span, Text: "it requires this"}}})
@@ -53,7 +65,7 @@ func (c *checker) rule(e *entry) {
 			c.neverSure(r, u.Bound, measured)
 		}
 	}
-	if !c.bounded(e, f) || !sound {
+	if !c.bounded(e, f) || !sound || d.Require == nil {
 		// Its mistakes are said; others may name it all the same.
 		return
 	}
@@ -83,7 +95,7 @@ func (c *checker) period(e *entry) {
 		r.Until, _ = ParseDay(d.Until.Date.Value)
 	}
 	if r.From != NoDay && r.Until != NoDay && r.From > r.Until {
-		c.report(diag.Diagnostic{Code: diag.EmptyPeriod, Span: d.Until.Span, Message: fmt.Sprintf("%s ends on %s, before it begins on %s", d.Name.Text, r.Until, r.From),
+		c.report(diag.Diagnostic{Code: diag.EmptyPeriod, Span: d.Until.Span, Message: fmt.Sprintf("%s ends on %s, before it begins on %s", cmp.Or(d.Name.Text, "this rule"), r.Until, r.From),
 			Expected: "until on the day of from or after it", Related: []diag.Label{{Span: d.From.Span, Text: "it begins here"}}})
 	}
 }

@@ -4,6 +4,7 @@ package check
 // allowances and the shapes of heads.
 
 import (
+	"cmp"
 	"fmt"
 	"math/big"
 	"strings"
@@ -137,8 +138,10 @@ func (c *checker) methodDecl(e *entry) {
 		}
 	}
 	if missing != nil {
-		c.lacking(d.Name.Span, "the method "+d.Name.Text, missing...)
 		e.faulty = true
+		if !d.Broken {
+			c.lacking(d.Name.Span, "the method "+d.Name.Text, missing...)
+		}
 	}
 	if d.Covers != nil {
 		e.faulty = !c.selector(d.Covers.Selector, scope{about: ast.OfClub, facts: &facts{}}) || e.faulty
@@ -157,7 +160,7 @@ func (c *checker) methodDecl(e *entry) {
 	m.Ruler = c.clause(d.Ruler, unit.Length, notBelowZero, "a half-width")
 	e.faulty = e.faulty || m.Reads == nil || d.LieSet != nil && m.LieSet == nil || d.Ruler != nil && m.Ruler == nil
 	if d.LieSet != nil && d.Stop != nil && d.Stop.Kind != ast.StopAtLie {
-		c.report(diag.Diagnostic{Code: diag.NoLieSet, Span: d.LieSet.Span, Message: fmt.Sprintf("lie-set is how well a club is soled at its lie, and %s does not stop it there", d.Name.Text),
+		c.report(diag.Diagnostic{Code: diag.NoLieSet, Span: d.LieSet.Span, Message: fmt.Sprintf("lie-set is how well a club is soled at its lie, and %s does not stop it there", cmp.Or(d.Name.Text, "this method")),
 			Expected: "lie-set with stop at lie only", Related: []diag.Label{{Span: d.Stop.Span, Text: "this is where it stops"}}})
 		e.faulty = true
 	}
@@ -165,8 +168,11 @@ func (c *checker) methodDecl(e *entry) {
 
 func (c *checker) allowance(d *ast.Allowance) {
 	a := &Allowance{Book: c.book, Decl: d, Crown: d.Of.Text == "crown"}
+	if d.Amount == nil {
+		return // its line could not be read
+	}
 	amount := c.amount(d.Amount, unit.Length, notBelowZero, "an allowance")
-	sound := amount != nil
+	sound := amount != nil && !d.Broken
 	if d.Within != nil {
 		a.Within = c.amount(d.Within, unit.Length, notBelowZero, "a half-width")
 		sound = sound && a.Within != nil
@@ -202,7 +208,7 @@ func sameConstant(a, b *Constant) bool {
 func (c *checker) head(d *ast.Head) {
 	h := &Head{Book: c.book, Decl: d}
 	s := scope{about: ast.OfClub, facts: &facts{}}
-	sound := c.items(d.Items, s)
+	sound := c.items(d.Items, s) && !d.Broken
 	sound = c.where(d.Where, s) && sound
 	var missing []string
 	for i, word := range ast.ShapeWords {
@@ -226,7 +232,9 @@ func (c *checker) head(d *ast.Head) {
 		}
 	}
 	if missing != nil {
-		c.lacking(d.Span, "this head", missing...)
+		if !d.Broken {
+			c.lacking(d.Span, "this head", missing...)
+		}
 		return
 	}
 	if !sound || !c.makesShape(h) {

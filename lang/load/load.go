@@ -246,7 +246,9 @@ func alike(a, b *check.Method) bool {
 	same := func(x, y *check.Constant) bool {
 		return x == nil && y == nil || x != nil && y != nil && x.Exact.Cmp(y.Exact) == 0
 	}
-	covers := func(m *check.Method) string { return strings.Join(strings.Fields(m.Decl.Covers.Selector.Span.Text()), " ") }
+	covers := func(m *check.Method) string {
+		return strings.Join(strings.Fields(m.Decl.Covers.Selector.Span.Text()), " ")
+	}
 	return a.Decl.Stop.Kind == b.Decl.Stop.Kind && a.Decl.Top.Kind == b.Decl.Top.Kind && covers(a) == covers(b) &&
 		same(a.Angle, b.Angle) && same(a.Reads, b.Reads) && same(a.LieSet, b.LieSet) && same(a.Ruler, b.Ruler)
 }

@@ -13,8 +13,9 @@ import (
 // lowerer makes one declaration.
 type lowerer struct {
 	*parser
-	span   source.Span // of the declaration
-	broken bool
+	span       source.Span // of the declaration
+	broken     bool        // a mistake in it was reported
+	passedOver bool        // a line of it starts with no word of its clauses
 }
 
 // declare parses the first line and the clauses of a declaration and adds it to
@@ -341,7 +342,7 @@ func (l *lowerer) decision(c clause) *ast.Decision {
 }
 
 func (l *lowerer) testCase(line clause, body []clause) *ast.Case {
-	d := &ast.Case{Span: l.span}
+	d := &ast.Case{Span: l.span, ClubsLost: l.passedOver}
 	if g := read(l, caseParser, line); g != nil {
 		title := l.text(g.Title)
 		d.Title = &title
@@ -351,10 +352,15 @@ func (l *lowerer) testCase(line clause, body []clause) *ast.Case {
 		case "set":
 			if g := read(l, setParser, c); g != nil {
 				d.Sets = append(d.Sets, &ast.CaseSet{Span: l.all(c), ID: g.ID.in(l.file)})
+			} else {
+				d.ClubsLost = true
+				d.Sets = append(d.Sets, &ast.CaseSet{Span: l.all(c)}) // its clubs are none of the set before
 			}
 		case "club":
 			if g := read(l, clubParser, c); g != nil {
 				l.club(d, c, g)
+			} else {
+				d.ClubsLost = true
 			}
 		case "on":
 			d.On = l.dateClause(c)

@@ -237,11 +237,11 @@ func (p *parser) sound(declaration string, body []clause, l *lowerer) []clause {
 		word := c.word()
 		switch {
 		case c[0].Type == typeBad:
-			l.broken = true
+			l.broken, l.passedOver = true, true
 		case declaration == "chart" && word != "":
 			sound = append(sound, c)
 		case !slices.Contains(words, word):
-			l.broken = true
+			l.broken, l.passedOver = true, true
 			p.unknownClause(declaration, c, words)
 			if margin && p.column(c[0]) == 1 && word != "" && !ast.IsClauseWord(word) {
 				return sound // the start of something else, at the margin: its clauses are not ours
@@ -249,8 +249,7 @@ func (p *parser) sound(declaration string, body []clause, l *lowerer) []clause {
 		case repeatable[word] || first[word].Value == "":
 			first[word] = c[0]
 			sound = append(sound, c)
-		default:
-			l.broken = true
+		default: // the first one stands, so nothing of the declaration is lost
 			p.report(mistake{code: diag.RepeatedClause, start: c[0].Pos.Offset, end: c[0].Pos.Column,
 				message:  diag.Quote(word) + " stands here for the second time in this declaration",
 				expected: "it once",
