@@ -186,10 +186,11 @@ func (c *checker) allowance(d *ast.Allowance) {
 			break
 		}
 		if a.Crown == b.Crown && c.meet(claim{nil, d.Where}, claim{nil, b.Decl.Where}) {
-			c.clash(d.Span, b.Decl.Span, a.Amount.Exact.Cmp(b.Amount.Exact) == 0 && sameConstant(a.Within, b.Within), "allowances")
+			c.clash(d.Span, b.Decl.Span, sameAmount(a, b), "allowances")
 			break
 		}
 	}
+	c.allowanceElsewhere(a)
 	c.book.Allowances = append(c.book.Allowances, a)
 }
 
@@ -245,14 +246,11 @@ func (c *checker) head(d *ast.Head) {
 			break
 		}
 		if c.meet(claim{d.Items, d.Where}, claim{b.Decl.Items, b.Decl.Where}) {
-			same := true
-			for i := range h.Shape {
-				same = same && h.Shape[i].Exact.Cmp(b.Shape[i].Exact) == 0 && sameConstant(h.Within[i], b.Within[i])
-			}
-			c.clash(d.Span, b.Decl.Span, same, "heads")
+			c.clash(d.Span, b.Decl.Span, sameShape(h, b), "heads")
 			break
 		}
 	}
+	c.headElsewhere(h)
 	c.book.Heads = append(c.book.Heads, h)
 }
 

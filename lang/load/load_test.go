@@ -52,6 +52,10 @@ func method(name string) string {
 	return "method " + name + " \"M\"\n  covers every club\n  stop at lie\n  top at cap edge\n  reads to 1/8 in\n"
 }
 
+func head(clubs, camber string) string {
+	return "head " + clubs + "\n  reach 1.75 in\n  camber " + camber + " in\n  toe 4.2 in\n  toe-radius 1.3 in\n  heel 0.5 in\n  heel-radius 0.6 in\n"
+}
+
 var shipped = files("methods.ferrule", method("soled")+method("wall"), "local.ferrule", "use methods\n"+flat)
 
 // What is said of books that use others; each mistake stands on one line.
@@ -64,6 +68,11 @@ func TestUses(t *testing.T) {
 		{"sound", files("a.ferrule", "use methods\nuse \"sub/b.ferrule\"\nuse \"c.ferrule\" only flat\nrule long \"L\"\n  for every shorts\n  require length by soled at most 46 in\n",
 			"sub/b.ferrule", "use \"c/d.ferrule\"\ngroup shorts = iron\n", "sub/c/d.ferrule", "property made date\n", "c.ferrule", flat), ""},
 		{"missing file", files("a.ferrule", "use \"hous.ferrule\"\nlet x = house-loft\n", "house.ferrule", ""), `a.ferrule:1: missing-book: there is no file "hous.ferrule"; expected a file in the folder of this book or below it; try "house.ferrule"`},
+		{"allowances of two books", files("a.ferrule", "use \"b.ferrule\"\nallowance cap 1/8 in\n", "b.ferrule", "use \"c.ferrule\"\n", "c.ferrule", "allowance cap 1/4 in\n"),
+			"a.ferrule:2: rows-differ: two allowances hold for the same clubs and differ, this one and one of c.ferrule; expected one of them, or a where that tells them apart; try ; see c.ferrule:1"},
+		{"equal allowances of two books, and of a cap and a crown", files("a.ferrule", "use \"b.ferrule\"\nallowance cap 1/8 in\nallowance crown 1/4 in where loft > 3 deg\n", "b.ferrule", "allowance cap 3.175 mm\nallowance crown 1/8 in\n"), ""},
+		{"heads of two books", files("a.ferrule", "use \"b.ferrule\"\n"+head("iron, driver", "9"), "b.ferrule", head("driver", "10")+head("iron", "9")), "a.ferrule:2: rows-differ: two heads hold for the same clubs and differ, this one and one of b.ferrule; expected one of them, or a where that tells them apart; try ; see b.ferrule:1"},
+		{"heads of two books for other clubs", files("a.ferrule", "use \"b.ferrule\"\n"+head("iron", "9"), "b.ferrule", head("driver", "10")), ""},
 		{"missing file below", files("a.ferrule", "use \"sub/hous.ferrule\"\n", "sub/house.ferrule", ""), `try "sub/house.ferrule"`},
 		{"no ending", files("a.ferrule", "use \"house\"\n", "house.ferrule", ""), `try "house.ferrule"`},
 		{"shipped as a file", files("a.ferrule", "use \"methods.ferrule\"\n"), "try methods; A shipped book is used by its name"},
