@@ -40,6 +40,7 @@ func Parse(file *source.File) (*ast.Book, diag.List) {
 		return p.book, p.list
 	}
 	tokens, comments := scan(file, p.report)
+	p.kept = 0
 	if len(tokens) > maxTokens {
 		p.list = nil
 		p.report(mistake{code: diag.BookTooLarge, message: fmt.Sprintf("this book has %d words, numbers and signs", len(tokens)),
@@ -47,7 +48,6 @@ func Parse(file *source.File) (*ast.Book, diag.List) {
 		return p.book, p.list
 	}
 	p.book.Comments = comments
-	p.kept = 0
 	p.declarations(tokens)
 	return p.book, p.capped()
 }
@@ -139,11 +139,11 @@ func (p *parser) segment(tokens []lexer.Token) {
 // outside passes over the lines before the first declaration. It returns where a line at
 // the margin starts with a declaration's word, misspelt.
 func (p *parser) outside(tokens []lexer.Token) int {
-	near := func(t lexer.Token) bool {
-		_, ok := diag.Nearest(t.Value, ast.DeclarationWords())
-		return ok && t.Type == typeName
+	near := func(i int) bool {
+		_, ok := diag.Nearest(tokens[i].Value, ast.DeclarationWords())
+		return tokens[i].Type == typeName && (ok || p.column(tokens[i]) == 1 && named(tokens[i:]))
 	}
-	if near(tokens[0]) {
+	if near(0) {
 		return 0
 	}
 	if tokens[0].Type != typeBad {
@@ -152,7 +152,7 @@ func (p *parser) outside(tokens []lexer.Token) int {
 		p.report(m)
 	}
 	for i := 1; i < len(tokens); i++ {
-		if startsLine(tokens, i) && p.column(tokens[i]) == 1 && near(tokens[i]) {
+		if startsLine(tokens, i) && p.column(tokens[i]) == 1 && near(i) {
 			return i
 		}
 	}
@@ -161,7 +161,10 @@ func (p *parser) outside(tokens []lexer.Token) int {
 
 // misspelt reports a misspelt declaration's word and returns the one that was meant.
 func (p *parser) misspelt(t lexer.Token) string {
-	meant, _ := diag.Nearest(t.Value, ast.DeclarationWords())
+	meant, ok := diag.Nearest(t.Value, ast.DeclarationWords())
+	if !ok {
+		meant = "rule" // it has the form of one
+	}
 	m := unexpected(lexer.Token{}, t, aDeclaration(), nil)
 	m.code, m.message, m.hint, m.notes = diag.OutsideDeclaration, diag.Quote(t.Value)+" starts no declaration", meant, nil
 	p.report(m)
@@ -187,7 +190,7 @@ func (p *parser) declaration(word string, c *cutter, broken bool) {
 	for c.at < len(c.tokens) {
 		from := c.at
 		line := c.next(words, word == "chart")
-		if misspeltDeclaration(word, line, words) {
+		if p.column(line[0]) == 1 && misspeltDeclaration(word, line, words) {
 			c.at = from
 			break
 		}
@@ -211,11 +214,16 @@ func (p *parser) misplacedHeader(tokens []lexer.Token) {
 	p.report(m)
 }
 
-// misspeltDeclaration reports whether a line below declaration is the first of another, whose
-// word is misspelt.
+// named tells whether a line has the form of a rule's first, WORD NAME "TITLE".
+func named(c clause) bool {
+	return len(c) > 2 && c[0].Type == typeName && c[1].Type == typeName && c[2].Type == typeText && c[2].Pos.Line == c[0].Pos.Line
+}
+
+// misspeltDeclaration reports whether a line at the margin, below declaration, is the first of
+// another, whose word is misspelt. A word of the language is spelt as it was meant.
 func misspeltDeclaration(declaration string, c clause, words []string) bool {
 	word := c.word()
-	if word == "" || ast.IsClauseWord(word) {
+	if word == "" || slices.Contains(ast.ReservedWords(), word) {
 		return false
 	}
 	if declaration == "chart" { // the rows of a chart start with any name
@@ -224,7 +232,7 @@ func misspeltDeclaration(declaration string, c clause, words []string) bool {
 		return ok && !row
 	}
 	near, ok := diag.Nearest(word, append(words, ast.DeclarationWords()...))
-	return ok && ast.IsDeclarationWord(near)
+	return ok && ast.IsDeclarationWord(near) || !ok && named(c)
 }
 
 // sound sorts out the clauses that the declaration cannot have, each reported.
@@ -271,6 +279,14 @@ func (p *parser) unknownClause(declaration string, c clause, words []string) {
 	m.code, m.notes = diag.UnknownClause, nil
 	m.message = quoteOne(c[0].Value) + " starts no clause of " + article(declaration)
 	switch {
+	case structural[c.word()]:
+		place := "the line above"
+		if c.word() == "allowing" {
+			place = "the line of its bound"
+		}
+		m.message, m.hint = diag.Quote(c.word())+" starts no line", ""
+		m.expected = diag.Quote(c.word()) + " on " + place
+		m.notes = []string{`A clause goes on below where a line ends in an operator, ",", ":" or "(".`}
 	case len(words) > 0:
 		m.expected = "one of " + strings.Join(words, ", ")
 	case declaration == "chart":
