@@ -5,7 +5,9 @@ package parser
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+	"sync"
 	"time"
 	"unicode"
 	"unicode/utf8"
@@ -246,6 +248,14 @@ func (s *scanner) word() {
 		s.report(m)
 		s.add(typeName, m.hint, end)
 		return
+	case s.swingWeightSlip(text):
+		return
+	case s.stamp(text):
+		m.code, m.message = diag.CapitalLetter, diag.Quote(text)+" has capital letters and no quotation marks"
+		m.expected, m.hint = "what is stamped on a club, in quotation marks", `"`+text+`"`
+		s.report(m)
+		s.add(typeText, m.hint, end)
+		return
 	case low != text:
 		m.code, m.message = diag.CapitalLetter, diag.Quote(text)+" has a capital letter"
 		m.expected, m.hint = "names and words in small letters", low
@@ -257,6 +267,57 @@ func (s *scanner) word() {
 		return
 	}
 	s.add(typeName, text, end)
+}
+
+// stamp tells whether a word in capitals at s.at is what is stamped on a club, as in
+// wedge PW and mark = PW.
+func (s *scanner) stamp(text string) bool {
+	n := len(s.tokens)
+	if text != strings.ToUpper(text) || n == 0 || s.tokens[n-1].Pos.Line != s.line {
+		return false
+	}
+	before := s.tokens[n-1]
+	if before.Type == typeMark && (before.Value == "=" || before.Value == "!=") {
+		return n > 1 && s.tokens[n-2].Value == "mark"
+	}
+	low := strings.ToLower(text)
+	return len(text) <= 4 && before.Type == typeName && !languageWords()[before.Value] && !languageWords()[low] && unit.Lookup(low) == nil
+}
+
+// languageWords are the words of the language.
+var languageWords = sync.OnceValue(func() map[string]bool {
+	words := map[string]bool{}
+	for _, w := range ast.ReservedWords() {
+		words[w] = true
+	}
+	return words
+})
+
+// swingWeightSlip reports a swing weight with a blank in it, D 2, or of a letter that the scale
+// has not, H1.
+func (s *scanner) swingWeightSlip(text string) bool {
+	before := ""
+	if n := len(s.tokens); n > 0 {
+		before = s.tokens[n-1].Value
+	}
+	if !slices.Contains([]string{"most", "least", "below", "above", "between", "and", "is", "of", "swingweight", "=", "!=", "<", "<=", ">", ">="}, before) {
+		return false // a name
+	}
+	const expected = "a swing weight: a letter from A to G and its points without a blank, as in D2 or C9.5"
+	m := mistake{code: diag.FaultyNumber, start: s.at, end: s.at + len(text), expected: expected}
+	points := strings.TrimLeft(text, "ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+	switch rest := strings.TrimLeft(s.rest()[len(text):], " "); {
+	case len(text)-len(points) == 1 && points != "" && strings.Trim(points, "0123456789") == "":
+		m.message = diag.Quote(text) + " is no swing weight"
+	case len(text) == 1 && text[0] >= 'A' && text[0] <= 'G' && rest != "" && '0' <= rest[0] && rest[0] <= '9':
+		figure := rest[:len(rest)-len(strings.TrimLeft(rest, "0123456789."))]
+		m.end = s.at + len(s.rest()) - len(rest) + len(figure)
+		m.message, m.hint = "this swing weight has a blank in it", text+figure
+	default:
+		return false
+	}
+	s.bad(m)
+	return true
 }
 
 func (s *scanner) number() {
