@@ -320,6 +320,9 @@ func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...s
 	choices := slices.Concat(c.all(space), more)
 	d := diag.Diagnostic{Code: diag.UnknownName, Span: name.Span, Message: fmt.Sprintf("there is no %s %s", what, diag.Quote(name.Text)),
 		Expected: "the name of a " + what, Hint: c.near(name.Text, choices)}
+	if space == values && d.Hint == "" {
+		d.Notes = append(d.Notes, "A column of the sheet that the tool does not know is declared, as in: property "+name.Text+" angle")
+	}
 	if space == methods || space == rules {
 		d.Expected = expectedOf("a "+what, choices)
 	}

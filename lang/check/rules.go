@@ -181,11 +181,17 @@ func (c *checker) twice(u *ast.Unless, first map[string]*ast.Unless) {
 
 // neverSure warns of "is Q" on a length, whose reading is never sure.
 func (c *checker) neverSure(r *Rule, b *ast.Bound, measured bool) {
-	if b.Kind != ast.Is || b.PlusMinus != nil || b.Allowing != nil || !measured || r.Decision.Kind == ast.Simple {
+	if b.Kind != ast.Is || c.widens(b.PlusMinus) || c.widens(b.Allowing) || !measured || r.Decision.Kind == ast.Simple {
 		return
 	}
 	c.report(diag.Diagnostic{Code: diag.NeverSure, Severity: diag.Warning, Span: b.Span, Message: "no measured length is surely just this one, so this rule can never pass or never fail",
-		Expected: "a tolerance, or decision simple", Hint: text(b.Span) + " +/- 1/16 in"})
+		Expected: "a tolerance, or decision simple", Hint: "is " + text(b.Q.Place()) + " +/- 1/16 in"})
+}
+
+// widens tells whether a half-width or an allowance is there and not surely 0.
+func (c *checker) widens(e ast.Expr) bool {
+	k := c.info.Constants[e]
+	return e != nil && (k == nil || k.Exact.Sign() != 0)
 }
 
 // placeholderNames are what a mend may have in braces.

@@ -73,6 +73,7 @@ func TestUses(t *testing.T) {
 		{"equal allowances of two books, and of a cap and a crown", files("a.ferrule", "use \"b.ferrule\"\nallowance cap 1/8 in\nallowance crown 1/4 in where loft > 3 deg\n", "b.ferrule", "allowance cap 3.175 mm\nallowance crown 1/8 in\n"), ""},
 		{"heads of two books", files("a.ferrule", "use \"b.ferrule\"\n"+head("iron, driver", "9"), "b.ferrule", head("driver", "10")+head("iron", "9")), "a.ferrule:2: rows-differ: two heads hold for the same clubs and differ, this one and one of b.ferrule; expected one of them, or a where that tells them apart; try ; see b.ferrule:1"},
 		{"heads of two books for other clubs", files("a.ferrule", "use \"b.ferrule\"\n"+head("iron", "9"), "b.ferrule", head("driver", "10")), ""},
+		{"a column that nothing declares", files("a.ferrule", "rule r \"R\"\n  for every club\n  require zzyzx < 3 deg\n"), "declared, as in: property zzyzx angle"},
 		{"missing file below", files("a.ferrule", "use \"sub/hous.ferrule\"\n", "sub/house.ferrule", ""), `try "sub/house.ferrule"`},
 		{"no ending", files("a.ferrule", "use \"house\"\n", "house.ferrule", ""), `try "house.ferrule"`},
 		{"shipped as a file", files("a.ferrule", "use \"methods.ferrule\"\n"), "try methods; A shipped book is used by its name"},

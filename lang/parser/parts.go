@@ -422,17 +422,26 @@ func (x *details) Parse(lex *lexer.PeekingLexer) error {
 	}
 	return x.read(lex, func(r *reader) *ast.Expect {
 		e := &ast.Expect{}
-		if r.take("value") {
-			e.Value = r.sum()
-			if r.take("+/-") {
-				e.PlusMinus = r.sum()
+		for {
+			t := r.peek()
+			twice := r.is("value") && e.Value != nil || r.is("excepted") && e.Excepted || r.is("mend") && e.Mend != nil
+			switch {
+			case twice:
+				r.fail(mistake{code: diag.OutOfPlace, start: t.Pos.Offset, end: t.Pos.Column,
+					message: diag.Quote(t.Value) + " stands here for the second time", expected: "value, excepted and mend once each"})
+			case r.take("value"):
+				e.Value = r.sum()
+				if r.take("+/-") {
+					e.PlusMinus = r.sum()
+				}
+			case r.take("excepted"):
+				e.Excepted = true
+			case r.take("mend"):
+				e.Mend = r.text()
+			default:
+				return e
 			}
 		}
-		e.Excepted = r.take("excepted")
-		if r.take("mend") {
-			e.Mend = r.text()
-		}
-		return e
 	})
 }
 
