@@ -75,6 +75,9 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 	default:
 		m.message = quoteOne(t.Value) + " is out of place here"
 	}
+	if m.hint == "" && before.Type == typeQuantity && t.Type == typeName && t.Pos.Line == before.Pos.Line && !languageWords()[t.Value] {
+		noUnit(&m, before, t)
+	}
 	if before.Type == typeName && t.Type == typeName && t.Pos.Line == before.Pos.Line && unit.Lookup(t.Value) != nil {
 		if i := strings.LastIndexByte(before.Value, '-'); i > 0 && strings.Trim(before.Value[i+1:], "0123456789") == "" {
 			m.hint = before.Value[:i] + " - " + before.Value[i+1:] + " " + t.Value
@@ -82,6 +85,26 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 		}
 	}
 	return m
+}
+
+// noUnit makes m the mistake of a word behind a number that is no unit, as in 1 yd, or of two units
+// side by side that make none, as in 1 g cm.
+func noUnit(m *mistake, number, t lexer.Token) {
+	q, _, err := unit.Scan(number.Value)
+	if err != nil || q.SwingWeight {
+		return
+	}
+	word := t.Value
+	near := unit.Suggest(word)
+	if q.HasUnit {
+		if unit.Lookup(t.Value) == nil {
+			return
+		}
+		word = q.Unit.Name + " " + t.Value
+		near = ""
+	}
+	m.code, m.message, m.hint, m.notes = diag.FaultyNumber, diag.Quote(word)+" is no unit that the language knows", near, nil
+	m.expected = "one of " + strings.Join(unit.Names(), ", ")
 }
 
 // quoteOne quotes what a person wrote, texts in their own marks.
