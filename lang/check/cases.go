@@ -62,6 +62,10 @@ func (c *checker) club(club *ast.CaseClub) {
 	} else {
 		c.info.Items[item] = &ItemInfo{Kind: kind}
 	}
+	if item.From != nil {
+		number, _ := c.known("number")
+		c.sense(item.From.Span, number, item.From.Value.Base())
+	}
 	first := map[string]*ast.CaseProp{}
 	for _, p := range club.Props {
 		prop, own, ok := c.read(p.Name)
@@ -73,6 +77,13 @@ func (c *checker) club(club *ast.CaseClub) {
 			first[prop.Name] = p
 		}
 		c.reading(club, p, prop, own, before)
+	}
+}
+
+// sense reports an amount that no club can have.
+func (c *checker) sense(at source.Span, p catalogue.Property, amount float64) {
+	if within := catalogue.Senseless(p, amount); within != "" {
+		c.report(diag.Diagnostic{Code: diag.SenselessFigure, Span: at, Message: fmt.Sprintf("%s cannot be %s", p.Name, text(at)), Expected: within})
 	}
 }
 
@@ -122,7 +133,11 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 			c.amount(r.PlusMinus, p.Sort.Dim(), notBelowZero, "a half-width")
 			c.sharedUnit(r.Value, r.PlusMinus)
 		}
-		c.fits(r.Value, Type{Kind: Number, Dim: p.Sort.Dim()}, p.Name+" is "+Type{Kind: Number, Dim: p.Sort.Dim()}.describe())
+		if c.fits(r.Value, Type{Kind: Number, Dim: p.Sort.Dim()}, p.Name+" is "+Type{Kind: Number, Dim: p.Sort.Dim()}.describe()) {
+			if k := c.info.Constants[r.Value]; k != nil {
+				c.sense(r.Value.Place(), p, k.Base)
+			}
+		}
 		return
 	}
 	if r.PlusMinus != nil {
@@ -291,7 +306,11 @@ func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast
 		return c.setThere(d, e, wrong)
 	}
 	var all *ast.CaseSet
-	for _, on := range e.On {
+	for i, on := range e.On {
+		if i > 0 && on.Of == nil && e.On[i-1].Of == nil && on.ID.Value == e.On[i-1].ID.Value {
+			wrong(on.Span, "a club is no neighbour of itself", "the id of another club", "")
+			return false
+		}
 		sets := in[on.ID.Value]
 		if on.Of != nil {
 			sets = slices.DeleteFunc(slices.Clone(sets), func(s *ast.CaseSet) bool { return s.ID == nil || s.ID.Value != on.Of.Value })

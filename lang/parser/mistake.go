@@ -75,7 +75,7 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 	default:
 		m.message = quoteOne(t.Value) + " is out of place here"
 	}
-	if m.hint == "" && before.Type == typeQuantity && t.Type == typeName && t.Pos.Line == before.Pos.Line && !languageWords()[t.Value] {
+	if m.hint == "" && before.Type == typeQuantity && t.Type == typeName && t.Pos.Line == before.Pos.Line && !languageWords()[t.Value] && !strings.Contains(t.Value, "-") {
 		noUnit(&m, before, t)
 	}
 	if before.Type == typeName && t.Type == typeName && t.Pos.Line == before.Pos.Line && unit.Lookup(t.Value) != nil {
