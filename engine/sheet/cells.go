@@ -1,7 +1,7 @@
 package sheet
 
 // This file reads single cells: yes and no, days, names of methods, repeated readings;
-// and holds the bounds of sense that a measurement must keep.
+// and holds it against the bounds of sense that a measurement must keep.
 
 import (
 	"fmt"
@@ -15,75 +15,16 @@ import (
 	"ferrule/lang/unit"
 )
 
-// bounds is what a measurement can be at all. The zero value bounds nothing.
-type bounds struct {
-	low, high float64 // in the unit that base shows values of the property in
-	open      bool    // low and high themselves are out of sense too
-	text      string  // "between 0 and 180 deg"
-}
-
-var (
-	above0     = bounds{0, math.Inf(1), true, "above zero"}
-	lengthOf   = bounds{0, 120, true, "above zero and below 120 in"}
-	lieOf      = bounds{0, 180, true, "above 0 and below 180 deg"}
-	loftOf     = bounds{-20, 90, false, "from -20 to 90 deg"}
-	bounceOf   = bounds{-45, 90, false, "from -45 to 90 deg"}
-	knownSense = [catalogue.KnownProperties]bounds{
-		catalogue.LengthID: lengthOf, catalogue.Balance: lengthOf, catalogue.GripLength: lengthOf, catalogue.GripDiameter: lengthOf,
-		catalogue.Lie: lieOf, catalogue.Loft: loftOf, catalogue.Bounce: bounceOf,
-		catalogue.MassID: above0, catalogue.FrequencyID: above0, catalogue.VolumeID: above0, catalogue.InertiaID: above0,
-		catalogue.ButtMass: above0, catalogue.TipMass: above0,
-	}
-)
-
-// highestNumber is the highest number that a club may have.
-const highestNumber = 1000
-
-// senseOf returns the bounds of a property, in base units.
-func senseOf(q catalogue.Property) bounds {
-	b := bounds{}
-	switch {
-	case q.ID < catalogue.KnownProperties:
-		b = knownSense[q.ID]
-	case q.Method != "":
-		b = lengthOf
-	case q.Sort == catalogue.Mass:
-		b = above0
-	}
-	if b.text != "" {
-		u := unit.Base(q.Sort.Dim())
-		b.low = u.ToBase(b.low)
-		if !math.IsInf(b.high, 1) {
-			b.high = u.ToBase(b.high)
-		}
-	}
-	return b
-}
-
 // Senseless says within what the amount of a numeric property must lie, in words, where
 // the amount, in base units, does not: "above 0 and below 180 deg". It is "" for an
 // amount that can be meant.
-func Senseless(q catalogue.Property, amount float64) string {
-	b := senseOf(q)
-	switch {
-	case q.ID == catalogue.Number && (amount != math.Trunc(amount) || amount < 1 || amount > highestNumber):
-		return "a whole number above zero"
-	case b.text != "" && b.excludes(amount):
-		return b.text
-	}
-	return ""
-}
-
-// excludes reports whether an amount lies outside.
-func (b bounds) excludes(v float64) bool {
-	return v < b.low || v > b.high || b.open && (v == b.low || v == b.high)
-}
+func Senseless(q catalogue.Property, amount float64) string { return catalogue.Senseless(q, amount) }
 
 // sane checks that an amount can be meant.
 func (p *Parser) sane(col *column, s string, v float64) bool {
 	b := &col.sense
 	if col.property.ID == catalogue.Number {
-		if v != math.Trunc(v) || v < 1 || v > highestNumber {
+		if v != math.Trunc(v) || v < 1 || v > catalogue.HighestNumber {
 			p.fault(col, s, fmt.Sprintf("%s is no club's number; expected a whole number above zero, as in 7", diag.Quote(s)), "")
 			return false
 		}
@@ -93,8 +34,8 @@ func (p *Parser) sane(col *column, s string, v float64) bool {
 		p.fault(col, s, fmt.Sprintf("%s is beyond all measure; expected %s", diag.Quote(s), withArticle(col.format.Dim)), "")
 		return false
 	}
-	if b.text != "" && b.excludes(v) {
-		p.fault(col, s, fmt.Sprintf("%s cannot be the %s of a club; expected %s %s", diag.Quote(s), col.property.Name, withArticle(col.format.Dim), b.text), "")
+	if b.Excludes(v) {
+		p.fault(col, s, fmt.Sprintf("%s cannot be the %s of a club; expected %s %s", diag.Quote(s), col.property.Name, withArticle(col.format.Dim), b.Text), "")
 		return false
 	}
 	return true

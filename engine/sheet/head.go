@@ -40,7 +40,7 @@ type column struct {
 	role     role
 	property catalogue.Property // of a propertyColumn
 	format   unit.CellFormat    // of a numeric property
-	sense    bounds             // of a numeric property, in base units
+	sense    catalogue.Sense    // of a numeric property, in base units
 	fault    *fault             // what is wrong with the name that a JSON line gives its member
 }
 
@@ -133,7 +133,7 @@ func (r resolver) column(heading string) column {
 		return c
 	}
 	c.format = unit.CellFormat{Dim: c.property.Sort.Dim(), DecimalComma: r.comma}
-	c.sense = senseOf(c.property)
+	c.sense = catalogue.SenseOf(c.property)
 	if u = strings.Join(strings.Fields(u), " "); u == "" {
 		return c
 	}

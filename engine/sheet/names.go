@@ -133,7 +133,7 @@ func nameOf(s string) clubName {
 	switch {
 	case n.kind == catalogue.NoKind:
 		n.fault = unknownClub(s, words)
-	case n.number > highestNumber:
+	case n.number > catalogue.HighestNumber:
 		n.fault = &fault{message: fmt.Sprintf("%s is no club's number; expected a whole number above zero, as in 7", diag.Quote(s))}
 	case n.kind == catalogue.Driver && n.number == 0:
 		n.number = 1
