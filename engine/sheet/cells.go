@@ -1,7 +1,7 @@
 package sheet
 
 // This file reads single cells: yes and no, days, names of methods, repeated readings;
-// and holds it against the bounds of sense that a measurement must keep.
+// and holds measurements against the bounds of sense.
 
 import (
 	"fmt"

@@ -250,7 +250,7 @@ func (p *parser) sound(declaration string, body []clause, l *lowerer) []clause {
 			sound = append(sound, c)
 		case !slices.Contains(words, word):
 			l.broken, l.passedOver = true, true
-			p.unknownClause(declaration, c, words)
+			p.unknownClause(declaration, c, words, body)
 			if margin && p.column(c[0]) == 1 && word != "" && !ast.IsClauseWord(word) {
 				return sound // the start of something else, at the margin: its clauses are not ours
 			}
@@ -270,12 +270,20 @@ func (p *parser) sound(declaration string, body []clause, l *lowerer) []clause {
 // repeatable are the clauses that may stand more than once.
 var repeatable = map[string]bool{"unless": true, "cite": true, "club": true, "set": true, "expect": true}
 
-func (p *parser) unknownClause(declaration string, c clause, words []string) {
+// unknownClause reports a clause whose word is none of words. Of two near words, the one meant is
+// more likely one that does not stand in the body yet.
+func (p *parser) unknownClause(declaration string, c clause, words []string, body []clause) {
 	if p.kept > maxMistakes { // not to be listed: spare the words
 		p.leftOut(p.all(c[:1]))
 		return
 	}
-	m := unexpected(lexer.Token{}, c[0], "", words)
+	free := slices.DeleteFunc(slices.Clone(words), func(w string) bool {
+		return !repeatable[w] && slices.ContainsFunc(body, func(b clause) bool { return b.word() == w })
+	})
+	m := unexpected(lexer.Token{}, c[0], "", free)
+	if m.hint == "" {
+		m = unexpected(lexer.Token{}, c[0], "", words)
+	}
 	m.code, m.notes = diag.UnknownClause, nil
 	m.message = quoteOne(c[0].Value) + " starts no clause of " + article(declaration)
 	switch {
