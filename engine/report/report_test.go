@@ -202,7 +202,7 @@ bags.csv:3: unmeasured iron-steps: i5 and i6<U+001B>[31m: i6<U+001B>[31m has no 
 bags.csv:5: conflict longest-club: two exceptions of longest-club hold for putter and disagree: quayside.ferrule lines 7 and 7
 bags.csv:6: refused length: this is no length; write 40 in
 bags.csv:2: advice swing: d1: swingweight D4, between D1 and D3, over by 1 pts
-rows read 5, judged 4, refused 1; pass 2, fail 1, too-close 1, unmeasured 1, exempt 1, advised 1, conflicts 1
+rows read 5, judged 4, refused 1; pass 2, fail 1, too-close 1, unmeasured 1, exempt 1, advised 1, conflicts 1; on 2026-05-02
 `
 	if got := newBench(t).write(t, "short", report.Options{}); got != want {
 		t.Errorf("got:\n%s\nwant:\n%s", got, want)

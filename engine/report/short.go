@@ -11,9 +11,16 @@ import (
 
 // short writes a line for each finding as soon as its set is judged, and a line of
 // totals at the end.
-type short struct{ w io.Writer }
+type short struct {
+	w  io.Writer
+	on string // the day of the check
+}
 
-func (s *short) Begin(*Head) error { return nil }
+func (s *short) Begin(h *Head) error {
+	s.on = h.On
+	return nil
+}
+
 func (s *short) Gathers() bool     { return false }
 func (s *short) WantsPasses() bool { return false }
 
@@ -80,7 +87,8 @@ func (s *short) Add(rendered []byte, _ []*Set) error {
 }
 
 func (s *short) End(t *Totals) error {
-	_, err := s.w.Write(append(appendTotals(nil, t), '\n'))
+	line := append(append(appendTotals(nil, t), "; on "...), s.on...)
+	_, err := s.w.Write(append(line, '\n'))
 	return err
 }
 

@@ -102,7 +102,7 @@ func dateFraction(s string) (fraction string, ok bool) {
 	switch {
 	case month > 0 && len(numbers) >= 1: // 3-Apr, Apr-03, 3-Apr-2026
 		a, b = month, numbers[0]
-	case month == 0 && len(numbers) == 3 && numbers[0] > 31: // 2026-04-03
+	case month == 0 && len(numbers) == 3 && numbers[0] > 999: // 2026-04-03
 		a, b = numbers[1], numbers[2]
 	case month == 0 && len(numbers) == 3 && (numbers[2] > 31 || len(parts[2]) == 2) && strings.ContainsAny(s, "./"): // 3.4.2026, 3/4/26
 		a, b = numbers[0], numbers[1]

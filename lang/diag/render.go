@@ -143,8 +143,27 @@ func (p page) excerpt(s source.Span, style string) {
 	if end.Line == at.Line {
 		to = end.Column
 	}
-	line, marks := shownLine(text, at.Column, to, p.o.Width-4)
+	text, cut := around(text, at.Column)
+	line, marks := shownLine(text, at.Column-cut, to-cut, p.o.Width-4)
 	p.WriteString("    " + line + "\n    " + leading(marks) + p.paint(style, strings.TrimLeft(marks, " \t")) + "\n")
+}
+
+// around cuts a very long line to some hundred characters on either side of a column, and
+// returns how many it left out before them.
+func around(text string, column int) (string, int) {
+	const side = 500
+	start, stop, at := 0, len(text), 1
+	for i := range text {
+		if at == column-side {
+			start = i
+		}
+		if at == column+side {
+			stop = i
+			break
+		}
+		at++
+	}
+	return text[start:stop], max(0, column-side-1)
 }
 
 func leading(marks string) string {

@@ -41,8 +41,11 @@ call or not measured, 3 it could not be checked or a row could not be read.`,
 		Example: `ferrule check bags.csv
 ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
 		Args: atLeast(1, "a sheet of clubs"),
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: func(cmd *cobra.Command, args []string) error {
 			o.sheets = args
+			if o.on == "" && cmd.Flags().Changed("on") {
+				return mistake("--on takes a day such as 2026-05-02; nothing stands there", "")
+			}
 			return runCheck(s, &o, done)
 		},
 	}

@@ -94,7 +94,11 @@ func (j *judging) afterword() {
 		j.streams.note("ferrule: and %s; the report lists each", number(more, "more fault"))
 	}
 	if j.results == 0 && j.totals.Tally.Conflicts == 0 {
-		j.streams.note("ferrule: nothing was judged: no rule that is in force is about these clubs")
+		if j.totals.RowsJudged == 0 {
+			j.streams.note("ferrule: nothing was judged: no row could be read as a club")
+		} else {
+			j.streams.note("ferrule: nothing was judged: no rule that is in force is about these clubs")
+		}
 	}
 }
 
@@ -282,6 +286,7 @@ func (w *worker) set(b *batch) {
 	b.judged += w.bag.Rows
 	for _, r := range w.bag.Refused {
 		if !r.Again {
+			r.Club = nil
 			f.Refused = append(f.Refused, r)
 			b.refused++
 		}
@@ -306,6 +311,9 @@ func (w *worker) set(b *batch) {
 	if narrowed {
 		t = tally
 		w.narrow(b)
+	}
+	for i := range w.bag.Refused {
+		w.bag.Refused[i].Club = nil // it has told what it could change
 	}
 	b.tally.Add(t)
 	b.results += t.Results()

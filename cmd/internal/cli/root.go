@@ -25,9 +25,8 @@ import (
 // Main runs the command with the arguments, streams and folder of the process and
 // returns its exit code.
 func Main() int {
-	// A call lives for moments: fewer collections are worth a few MiB, but not many.
+	// A call lives for moments: fewer collections are worth a few MiB.
 	debug.SetGCPercent(200)
-	debug.SetMemoryLimit(160 << 20)
 	return Run(os.Args[1:], newStreams(os.Stdin, os.Stdout, os.Stderr))
 }
 

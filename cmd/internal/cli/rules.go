@@ -42,9 +42,17 @@ func (s *Streams) roots(names []string) ([]load.Root, error) {
 		if err != nil {
 			return nil, err
 		}
-		dir := "."
+		dir, file := ".", ""
 		if text == nil {
-			dir = filepath.Dir(name)
+			// A book may be named by a link; what it uses stands beside the file itself.
+			real, err := filepath.EvalSymlinks(name)
+			if err != nil {
+				return nil, err
+			}
+			if real, err = filepath.Abs(real); err != nil {
+				return nil, err
+			}
+			dir, file = filepath.Dir(real), filepath.Base(real)
 		}
 		f := folders[dir]
 		if f == nil {
@@ -56,7 +64,7 @@ func (s *Streams) roots(names []string) ([]load.Root, error) {
 			folders[dir] = f
 		}
 		if text == nil {
-			roots = append(roots, load.Root{FS: f, Path: filepath.Base(name), Show: name})
+			roots = append(roots, load.Root{FS: f, Path: file, Show: name})
 			continue
 		}
 		roots = append(roots, load.Root{FS: &handed{FS: f, name: "handed-over.ferrule", text: text}, Path: "handed-over.ferrule", Show: name})
