@@ -129,7 +129,8 @@ func (x *env) between(r *rule, a, b member, doubtful []member) []lack {
 }
 
 // beside lists the clubs that a doubtful one could stand beside: with a key its
-// nearest on either side, without one each other club.
+// nearest on either side, without one each other club, up to
+// maxListed.
 func beside(d member, sure, doubtful []member) []*club.Club {
 	var out []*club.Club
 	if d.keyed {
@@ -145,12 +146,11 @@ func beside(d member, sure, doubtful []member) []*club.Club {
 		}
 		return out
 	}
-	for _, m := range sure {
-		out = append(out, m.club)
-	}
-	for _, m := range doubtful {
-		if m.club != d.club {
-			out = append(out, m.club)
+	for _, members := range [][]member{sure, doubtful} {
+		for _, m := range members {
+			if m.club != d.club && len(out) < maxListed {
+				out = append(out, m.club)
+			}
 		}
 	}
 	return out

@@ -76,13 +76,20 @@ func truthFrom(b bool) Truth {
 	return False
 }
 
-// merge joins what two values lack, each thing once.
+// maxLacks is how many reasons a result gives at the most: nobody reads more, and a bag
+// may have refused rows without number.
+const maxLacks = 32
+
+// merge joins what two values lack, each thing once, up to maxLacks.
 func merge(a, b []lack) []lack {
 	if len(a) == 0 {
 		return b
 	}
 	out := slices.Clip(a)
 	for _, l := range b {
+		if len(out) >= maxLacks {
+			break
+		}
 		if !slices.Contains(out, l) {
 			out = append(out, l)
 		}

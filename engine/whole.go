@@ -22,10 +22,17 @@ type bag struct {
 	refused []club.Refusal
 }
 
+// maxListed is how many clubs of a set are listed behind one of its results; a set with
+// more is no bag.
+const maxListed = 100
+
 // whole is a value of the set of x. Where nothing is recorded it is worked out
 // once a set.
 func (x *env) whole(e ast.Expr) value {
-	if v, ok := x.j.known[e]; ok && x.steps == nil {
+	if v, ok := x.j.known[e]; ok && (x.steps == nil || len(x.bag.clubs) > maxListed) {
+		if v.kind == number {
+			x.record(Step{What: StepSet, Name: written(e), Amount: x.amount(v.num, x.info.Types[e].Dim), Line: e.Place()})
+		}
 		return v
 	}
 	v := x.workOut(e)
@@ -68,6 +75,9 @@ func (x *env) workOut(e ast.Expr) value {
 		}
 		y.steps = nil
 		for _, f := range x.bag.refused {
+			if len(lacks) >= maxLacks {
+				break
+			}
 			y.club = f.Club
 			if y.takes(sel).truth != False {
 				lacks = merge(lacks, []lack{lackRefused(f, wholeNeed(of))})
