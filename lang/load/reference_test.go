@@ -140,7 +140,7 @@ func TestReferenceLists(t *testing.T) {
 		}
 	}
 	if len(lists) != 8 {
-		t.Error(fmt.Sprintf("the page has %d lists of words", len(lists)))
+		t.Errorf("the page has %d lists of words", len(lists))
 	}
 }
 
