@@ -4,7 +4,6 @@ package load_test
 // book, runs its cases, and holds the page's lists of words against the language's own.
 
 import (
-	"fmt"
 	"os"
 	"regexp"
 	"slices"
