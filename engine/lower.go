@@ -43,8 +43,7 @@ type leaf struct {
 	expr  ast.Expr // nil: how many numbers the pair is apart
 	info  *check.Info
 	pos   ast.Position
-	index int // in numbers, or where truth is set in truths
-	truth bool
+	truth bool // it is one of the truths, else of the numbers
 }
 
 // operands is what a program runs on.
@@ -193,13 +192,13 @@ type lowering struct {
 }
 
 func (l *lowering) number(e ast.Expr) xast.Node {
-	l.leaves = append(l.leaves, leaf{expr: e, info: l.info, pos: l.pos, index: l.numbers})
+	l.leaves = append(l.leaves, leaf{expr: e, info: l.info, pos: l.pos})
 	l.numbers++
 	return operand("Numbers", l.numbers-1)
 }
 
 func (l *lowering) truth(e ast.Expr) xast.Node {
-	l.leaves = append(l.leaves, leaf{expr: e, info: l.info, pos: l.pos, index: l.truths, truth: true})
+	l.leaves = append(l.leaves, leaf{expr: e, info: l.info, pos: l.pos, truth: true})
 	l.truths++
 	return operand("Truths", l.truths-1)
 }

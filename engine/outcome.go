@@ -254,7 +254,7 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 	o.bound = b.decl
 	if low.kind == number && high.kind == number {
 		o.limits = sided(b.decl.Kind, low.num, high.num)
-		x.record(Step{What: StepLimit, Name: oneLine(b.decl.Span.Text()), Line: b.decl.Span})
+		x.record(Step{What: StepLimit, Name: b.decl.Span.OneLine(), Line: b.decl.Span})
 	}
 	o.value = v
 	if v.kind != number || low.kind != number || high.kind != number {

@@ -16,7 +16,6 @@ import (
 	"fmt"
 	"maps"
 	"slices"
-	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
@@ -69,10 +68,8 @@ func (e *exception) gives() string {
 	if e.bound == nil {
 		return "exempt"
 	}
-	return oneLine(e.decl.Bound.Span.Text())
+	return e.decl.Bound.Span.OneLine()
 }
-
-func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 // Compile prepares books for judging. The books must be free of errors and share
 // the schema; a rule that two of them bring in is judged once.

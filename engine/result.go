@@ -92,7 +92,6 @@ const (
 	StepLet                            // a named formula; Sub holds what went into it
 	StepChart                          // a row of a chart
 	StepSet                            // a value of the whole set; Sub holds the clubs'
-	StepFormula                        // a value worked out; Sub holds what went into it
 	StepDifference                     // a drop or a rise; Sub holds the two values
 	StepCondition                      // a condition and whether it holds
 	StepLimit                          // a limit with its allowance
@@ -101,7 +100,7 @@ const (
 	StepCorrection                     // what brings a length to another method
 )
 
-var stepNames = [...]string{"", "reading", "mean", "let", "chart", "set", "formula", "difference", "condition", "limit", "exception", "missing", "correction"}
+var stepNames = [...]string{"", "reading", "mean", "let", "chart", "set", "difference", "condition", "limit", "exception", "missing", "correction"}
 
 // String returns the word for the kind of step.
 func (k StepKind) String() string { return stepNames[k] }

@@ -361,4 +361,4 @@ func numbersApart(a, b *club.Club) (float64, []lack) {
 }
 
 // written is the text of a formula on one line.
-func written(e ast.Expr) string { return oneLine(e.Place().Text()) }
+func written(e ast.Expr) string { return e.Place().OneLine() }

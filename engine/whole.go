@@ -91,7 +91,7 @@ func (x *env) workOut(e ast.Expr) value {
 	case of == nil:
 		v = numberOf(float64(count))
 	case len(members) == 0:
-		v = lackOf(lack{wholeNeed(of), fmt.Sprintf("the set has no %s", oneLine(sel.Span.Text()))})
+		v = lackOf(lack{wholeNeed(of), fmt.Sprintf("the set has no %s", sel.Span.OneLine())})
 	default:
 		v = fold(e.(*ast.SetValue).How, members)
 	}

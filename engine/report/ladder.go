@@ -130,7 +130,7 @@ func rung(about engine.Subject, s engine.Step) entry {
 		}
 	case engine.StepMissing:
 		e.amount = "not measured"
-	case engine.StepLet, engine.StepFormula, engine.StepSet, engine.StepDifference, engine.StepLimit:
+	case engine.StepLet, engine.StepSet, engine.StepDifference, engine.StepLimit:
 	case engine.StepCondition, engine.StepException:
 		e.amount = s.Truth.String()
 	}

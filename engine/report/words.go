@@ -44,23 +44,7 @@ func counted(n int, one, many string) string {
 }
 
 // oneLine is the text of a place in a book on one line, without comments.
-func oneLine(s source.Span) string {
-	var words []string
-	for line := range strings.Lines(s.Text()) {
-		quoted := false
-		for i, r := range line {
-			if r == '"' {
-				quoted = !quoted
-			}
-			if r == '#' && !quoted {
-				line = line[:i]
-				break
-			}
-		}
-		words = append(words, strings.Fields(line)...)
-	}
-	return Visible(strings.Join(words, " "))
-}
+func oneLine(s source.Span) string { return Visible(s.OneLine()) }
 
 // bookLine is "spring.ferrule line 31": a line of a rule's book, or of another that
 // it rests on.

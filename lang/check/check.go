@@ -130,24 +130,7 @@ func (c *checker) near(word string, from []string) string {
 }
 
 // text is what stands at a place, on one line, without a comment.
-func text(s source.Span) string {
-	var b strings.Builder
-	for line := range strings.Lines(s.Text()) {
-		quoted := false
-		for i, r := range line {
-			if r == '"' {
-				quoted = !quoted
-			}
-			if r == '#' && !quoted {
-				line = line[:i]
-				break
-			}
-		}
-		b.WriteString(line)
-		b.WriteByte(' ')
-	}
-	return strings.Join(strings.Fields(b.String()), " ")
-}
+func text(s source.Span) string { return s.OneLine() }
 
 // shown is a formula as a message shows it: as written, shortened where it is long.
 func shown(e ast.Expr) string { return diag.Quote(text(e.Place())) }

@@ -101,6 +101,25 @@ func (s Span) Text() string {
 	return s.File.Text[s.Start:s.End]
 }
 
+// OneLine returns the text of the span on one line, without comments.
+func (s Span) OneLine() string {
+	var words []string
+	for line := range strings.Lines(s.Text()) {
+		quoted := false
+		for i, r := range line {
+			if r == '"' {
+				quoted = !quoted
+			}
+			if r == '#' && !quoted {
+				line = line[:i]
+				break
+			}
+		}
+		words = append(words, strings.Fields(line)...)
+	}
+	return strings.Join(words, " ")
+}
+
 // To returns the span from the start of s to the end of t.
 func (s Span) To(t Span) Span {
 	if s.IsZero() {
