@@ -146,7 +146,7 @@ func TestCatalogue(t *testing.T) {
 
 func TestQuote(t *testing.T) {
 	for in, want := range map[string]string{
-		"a": `"a"`, "a\x1b[0m": `"a<U+001B>[0m"`, "\xff": `"<byte FF>"`, "\u00a0": `"<U+00A0>"`, "é¾": `"é¾"`,
+		"a": `"a"`, "a\tb": `"a<tab>b"`, "a\x1b[0m": `"a<U+001B>[0m"`, "\xff": `"<byte FF>"`, "\u00a0": `"<U+00A0>"`, "é¾": `"é¾"`,
 		strings.Repeat("x", 50): `"` + strings.Repeat("x", 39) + `…"`,
 	} {
 		if got := Quote(in); got != want {

@@ -10,13 +10,13 @@ import (
 )
 
 // Quote returns s in quotation marks as a message shows it: shortened where it
-// is long, with characters that cannot be printed made visible.
+// is long, with tabs and characters that cannot be printed made visible.
 func Quote(s string) string {
 	const most = 40
 	if utf8.RuneCountInString(s) > most {
 		s = string([]rune(s[:min(len(s), 4*most)])[:most-1]) + "…"
 	}
-	return `"` + Visible(s) + `"`
+	return `"` + strings.ReplaceAll(Visible(s), "\t", "<tab>") + `"`
 }
 
 // Visible returns s with control characters, invisible ones and bytes that are
