@@ -18,7 +18,18 @@ type jsonDiagnostic struct {
 	Expected  *string       `json:"expected"`
 	Hint      *string       `json:"hint"`
 	Notes     []string      `json:"notes,omitempty"`
+	Mend      *jsonMend     `json:"mend"`
 	Related   []jsonRelated `json:"related"`
+}
+
+// jsonMend is a change of text: what stands from line and column up to the end is replaced.
+type jsonMend struct {
+	Line      int    `json:"line"`
+	Column    int    `json:"column"`
+	EndLine   int    `json:"end_line"`
+	EndColumn int    `json:"end_column"`
+	Text      string `json:"text"`
+	Safe      bool   `json:"safe"`
 }
 
 type jsonRelated struct {
@@ -46,6 +57,10 @@ func Diagnostics(w io.Writer, list diag.List) error {
 			from, to := d.Span.Pos(), d.Span.EndPos()
 			one.File = d.Span.File.Name
 			one.Line, one.Column, one.EndLine, one.EndColumn = from.Line, from.Column, to.Line, to.Column
+		}
+		if m := d.Mend; !m.Span.IsZero() {
+			from, to := m.Span.Pos(), m.Span.EndPos()
+			one.Mend = &jsonMend{from.Line, from.Column, to.Line, to.Column, m.Text, m.Safe}
 		}
 		for _, l := range d.Related {
 			if l.Span.IsZero() {

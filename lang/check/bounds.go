@@ -4,6 +4,7 @@ package check
 
 import (
 	"fmt"
+	"strings"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/diag"
@@ -46,8 +47,11 @@ func (c *checker) bound(b *ast.Bound, value ast.Expr, t Type, s scope) bool {
 	if b.Kind == ast.Between {
 		low, high := c.info.Constants[b.Q], c.info.Constants[b.Q2]
 		if low != nil && high != nil && low.Exact.Cmp(high.Exact) > 0 {
+			swapped := fmt.Sprintf("between %s and %s", text(b.Q2.Place()), text(b.Q.Place()))
+			part := b.Q.Place().To(b.Q2.Place())
 			c.report(diag.Diagnostic{Code: diag.SenselessFigure, Span: b.Span, Message: fmt.Sprintf("nothing lies between %s and %s, which is smaller", text(b.Q.Place()), text(b.Q2.Place())),
-				Expected: "the smaller limit first", Hint: fmt.Sprintf("between %s and %s", text(b.Q2.Place()), text(b.Q.Place()))})
+				Expected: "the smaller limit first", Hint: swapped,
+				Mend: diag.Mend{Span: part, Text: strings.TrimPrefix(swapped, "between "), Safe: true}})
 			sound = false
 		}
 	}

@@ -95,6 +95,9 @@ func (c *checker) report(d diag.Diagnostic) {
 	if d.Severity == 0 {
 		d.Severity = diag.Error
 	}
+	if d.Mend.Text == "" && d.Hint != "" {
+		d.Mend = diag.Mend{Span: d.Span, Text: d.Hint}
+	}
 	if c.said[d.Severity]++; c.said[d.Severity] <= maxMistakes {
 		c.list.Add(d)
 	}

@@ -102,7 +102,11 @@ func (c *checker) replaced(whole, x, y ast.Expr, a, b Type, hint string) string 
 	left.End = s.Start
 	right := w
 	right.Start = s.End
-	return strings.TrimSpace(text(left) + " " + hint + " " + text(right))
+	after := text(right)
+	if !strings.HasPrefix(after, ")") && !strings.HasPrefix(after, ",") {
+		after = " " + after
+	}
+	return strings.TrimSpace(text(left) + " " + hint + after)
 }
 
 // inUnit is a literal rewritten in the usual unit of a dimension; "" where e is no literal,

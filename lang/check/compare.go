@@ -65,7 +65,7 @@ func (c *checker) yesNo(e *ast.Binary) bool {
 	if (right.Name.Text == "no") == (e.Op == ast.Eq) {
 		d.Hint = "not " + d.Hint
 	}
-	d.Expected = d.Hint
+	d.Expected, d.Mend = d.Hint, diag.Mend{Span: d.Span, Text: d.Hint, Safe: true}
 	c.report(d)
 	return true
 }
@@ -185,7 +185,7 @@ func (c *checker) handIs(e *ast.Binary, s scope) Type {
 	case *ast.TextLit:
 		d := diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span, Message: "a hand is a word, and " + shown(right) + " is a text", Expected: form}
 		if right.Value == "left" || right.Value == "right" {
-			d.Hint = right.Value
+			d.Hint, d.Mend = right.Value, diag.Mend{Span: d.Span, Text: right.Value, Safe: true}
 		}
 		c.report(d)
 		return Type{}

@@ -228,7 +228,8 @@ func (c *checker) property(d *ast.Property) {
 			case p.Of.Sort == catalogue.NoSort:
 			case p.Of.Sort != catalogue.Length:
 				c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: d.Method.Span, Message: fmt.Sprintf("%s is no length, so no method measures it", d.Name.Text),
-					Expected: "by METHOD behind the sort length alone", Hint: "property " + d.Name.Text + " " + d.Sort.Text})
+					Expected: "by METHOD behind the sort length alone", Hint: "property " + d.Name.Text + " " + d.Sort.Text,
+					Mend: diag.Mend{Span: d.Span, Text: "property " + d.Name.Text + " " + d.Sort.Text}})
 				sound = false
 			default:
 				p.Method = m

@@ -285,8 +285,9 @@ func (c *checker) item(item *ast.Item, s scope) bool {
 		return true
 	}
 	if info.To = item.To.Value.Base(); info.To < info.From {
+		upwards := fmt.Sprintf("%s %s to %s", name, item.To.Value.Text, item.From.Value.Text)
 		c.report(diag.Diagnostic{Code: diag.WrongItem, Span: item.Span, Message: fmt.Sprintf("%s holds no club: its numbers run downwards", diag.Quote(text(item.Span))),
-			Expected: "the smaller number first", Hint: fmt.Sprintf("%s %s to %s", name, item.To.Value.Text, item.From.Value.Text)})
+			Expected: "the smaller number first", Hint: upwards, Mend: diag.Mend{Span: item.Span, Text: upwards, Safe: true}})
 		return false
 	}
 	return true

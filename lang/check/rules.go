@@ -6,6 +6,7 @@ package check
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"ferrule/lang/ast"
@@ -157,6 +158,7 @@ func (c *checker) noBound(req *ast.Require, t Type) {
 	d := diag.Diagnostic{Code: diag.NotAQuantity, Span: req.Bound.Span, Message: fmt.Sprintf("%s is %s, and a bound is for quantities", shown(req.Value), t.describe()), Expected: "a comparison"}
 	if sign := boundSigns[req.Bound.Kind]; sign != "" && (t.Kind == DayType || sign == "=") && t.Kind != Truth {
 		d.Hint = text(req.Value.Place()) + " " + sign + " " + text(req.Bound.Q.Place())
+		d.Mend = diag.Mend{Span: req.Value.Place().To(req.Bound.Span), Text: d.Hint, Safe: true}
 	} else if t.Kind == Truth {
 		d.Expected = "the condition alone"
 	}
@@ -228,8 +230,8 @@ func (c *checker) placeholders(m *ast.TextClause) {
 			d := diag.Diagnostic{Code: diag.UnknownPlaceholder, Span: span, Message: diag.Quote(rest[:length]) + " stands for nothing in a mend", Expected: expected}
 			if near := c.near(strings.TrimSpace(name), placeholderNames); near != "" {
 				d.Hint = "{" + near + "}"
-			} else if n := strings.TrimSpace(name); strings.Contains(strings.Join(placeholderNames, " "), n) && n != "" {
-				d.Hint = "{" + n + "}"
+			} else if n := strings.TrimSpace(name); slices.Contains(placeholderNames, n) {
+				d.Hint, d.Mend = "{"+n+"}", diag.Mend{Span: d.Span, Text: "{" + n + "}", Safe: true}
 			}
 			c.report(d)
 		}

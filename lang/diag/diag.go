@@ -41,6 +41,13 @@ type Label struct {
 	Text string
 }
 
+// Mend is a change of a book's text that takes a mistake away. The zero value is none.
+type Mend struct {
+	Span source.Span // what is replaced
+	Text string      // what comes in its place
+	Safe bool        // the change can mean nothing but what was meant; else it is the likeliest guess
+}
+
 // Diagnostic is one mistake in a rule book, said once.
 type Diagnostic struct {
 	Code     Code
@@ -49,6 +56,7 @@ type Diagnostic struct {
 	Span     source.Span // where
 	Expected string      // what would have been right there; may be empty
 	Hint     string      // the nearest right thing, ready to be typed; may be empty
+	Mend     Mend        // what a machine could change; none where only a person can tell
 	Related  []Label     // other places that belong to the mistake
 	Notes    []string    // whole sentences that help
 }

@@ -50,3 +50,52 @@ func TestExamplesOfCodes(t *testing.T) {
 		}
 	}
 }
+
+// Every mend that a machine could make of a failing example leaves fewer mistakes.
+func TestMendsOfExamples(t *testing.T) {
+	safe := 0
+	for _, code := range diag.Codes() {
+		entry, _ := diag.Explain(code)
+		list := vet(entry.Failing)
+		for _, d := range list {
+			m := d.Mend
+			if m.Span.IsZero() {
+				continue
+			}
+			text := m.Span.File.Text
+			if left := vet(text[:m.Span.Start] + m.Text + text[m.Span.End:]); len(left) >= len(list) {
+				t.Errorf("%s: with %q in place of %q there are still %s", code, m.Text, m.Span.Text(), said(left))
+			}
+			if m.Safe {
+				safe++
+			}
+		}
+	}
+	if safe < 5 {
+		t.Errorf("only %d safe mends among the examples", safe)
+	}
+}
+
+// Apply makes the safe mends of a file, all at once, and leaves everything else as it stands.
+func TestApply(t *testing.T) {
+	for in, want := range map[string]string{
+		"group Woods = driver\ngroup low_irons = iron 9 to 5 # as measured\n": "group woods = driver\ngroup low-irons = iron 5 to 9 # as measured\n",
+		"group some = iron where 5 <= number <= 7\n":                          "group some = iron where 5 <= number and number <= 7\n",
+		"group some = iron where 5 <= number >= 7\n":                          "group some = iron where 5 <= number >= 7\n", // nobody can tell
+		"group some = iron where number ≤ 5 && loft ≥ 30 degrees\n":           "group some = iron where number <= 5 and loft >= 30 deg\n",
+		"let gap = lie -3 deg\n":                                              "let gap = lie - 3 deg\n",
+		"let a = 45 5/4 in + .5 in\n":                                         "let a = 46 1/4 in + 0.5 in\n",
+		"group some = iron where 5 <=\n  number <= 7\n":                       "group some = iron where 5 <=\n  number <= 7\n", // a line's end
+		"group long = irn\n":                                                  "group long = irn\n",                            // a guess
+	} {
+		list := vet(in)
+		if len(list) == 0 {
+			t.Errorf("%q has no mistake", in)
+			continue
+		}
+		got, _ := diag.Apply(list[0].Span.File, list)
+		if got != want {
+			t.Errorf("%q is mended to\n%q, not to\n%q", in, got, want)
+		}
+	}
+}

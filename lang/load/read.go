@@ -91,6 +91,9 @@ func (l *loader) unread(p place, use *ast.Use, m unreadable) {
 	if m.code == diag.MissingBook {
 		l.missing(&d, p, use)
 	}
+	if use != nil && d.Hint != "" {
+		d.Mend = diag.Mend{Span: d.Span, Text: d.Hint}
+	}
 	l.list.Add(d)
 }
 

@@ -126,6 +126,15 @@ func (r *reader) written(from, to lexer.RawCursor) string {
 	return b.String()
 }
 
+// whole is the change that puts text in place of what stands between two cursors.
+func (r *reader) whole(from, to lexer.RawCursor, text string) *mend {
+	tokens := r.lex.Range(from, to)
+	if len(tokens) == 0 {
+		return &mend{}
+	}
+	return &mend{tokens[0].Pos.Offset, tokens[len(tokens)-1].Pos.Column, text}
+}
+
 // formula parses a whole formula.
 func (r *reader) formula() ast.Expr {
 	if r.is("if") {
@@ -170,7 +179,7 @@ func (r *reader) andOr() ast.Expr {
 			}
 			r.fail(mistake{code: diag.MixedAndOr, start: t.Pos.Offset, end: t.Pos.Column,
 				message:  "and stands beside or without parentheses",
-				expected: "parentheses that say which belongs together", hint: hint})
+				expected: "parentheses that say which belongs together", hint: hint, mend: r.whole(from, end, hint)})
 		}
 		joined, operand = op, after
 		b := &ast.Binary{Op: op, X: x, Y: y}
@@ -201,6 +210,12 @@ func (r *reader) not() ast.Expr {
 
 var comparisons = map[string]ast.Op{"=": ast.Eq, "!=": ast.Ne, "<": ast.Lt, "<=": ast.Le, ">": ast.Gt, ">=": ast.Ge}
 
+// The comparisons that say one thing where they stand in a row: 5 <= number < 7.
+var (
+	rising  = map[string]bool{"<": true, "<=": true}
+	falling = map[string]bool{">": true, ">=": true}
+)
+
 func (r *reader) comparison() ast.Expr {
 	start, from := r.peek().Pos.Offset, r.lex.RawCursor()
 	x := r.sum()
@@ -227,10 +242,12 @@ func (r *reader) comparison() ast.Expr {
 	r.next()
 	after := r.lex.RawCursor()
 	r.sum()
+	last := r.lex.RawCursor()
+	hint := r.written(from, end) + " and " + r.written(middle, end) + " " + again.Value + " " + r.written(after, last)
 	r.fail(mistake{code: diag.ChainedComparison, start: again.Pos.Offset, end: again.Pos.Column,
 		message:  "a second comparison follows the first",
-		expected: "one comparison at a time, joined by and",
-		hint:     r.written(from, end) + " and " + r.written(middle, end) + " " + again.Value + " " + r.written(after, r.lex.RawCursor())})
+		expected: "one comparison at a time, joined by and", hint: hint, mend: r.whole(from, last, hint),
+		safe: rising[t.Value] && rising[again.Value] || falling[t.Value] && falling[again.Value]})
 	return b
 }
 
@@ -275,7 +292,8 @@ func (r *reader) sum() ast.Expr {
 		r.next()
 		r.fail(mistake{code: diag.TightMinus, start: t.Pos.Offset, end: r.peek().Pos.Column,
 			message:  diag.Quote(r.written(from, from+2)) + " is read as a number with its sign, behind another value",
-			expected: "a minus between two values with a blank on both sides", hint: "- " + r.peek().Value})
+			expected: "a minus between two values with a blank on both sides", hint: "- " + r.peek().Value,
+			mend: &mend{t.Pos.Offset, t.Pos.Column, "- "}, safe: true})
 	}
 	return x
 }
@@ -298,6 +316,7 @@ func (r *reader) product() ast.Expr {
 					message:  "it is not clear which of these strokes makes the fraction",
 					expected: "blanks around the strokes, or the fraction in parentheses",
 					hint:     r.written(from, before) + " / (" + q.Value + ")",
+					mend:     &mend{t.Pos.Offset, q.Pos.Column, " / (" + q.Value + ")"},
 					notes:    []string{"Or " + r.written(from, before) + " / " + q.Value[:i] + " / " + q.Value[i+1:] + " to divide twice."}})
 			}
 		}
@@ -349,7 +368,7 @@ func (r *reader) quantity() *ast.Quantity {
 	t := r.next()
 	q, _, err := unit.Scan(t.Value)
 	if err != nil { // cannot be: the same text was read before
-		r.fail(mistake{code: diag.FaultyNumber, start: t.Pos.Offset, end: t.Pos.Column, message: err.Message, expected: err.Expected, hint: err.Hint})
+		r.fail(mistake{code: diag.FaultyNumber, start: t.Pos.Offset, end: t.Pos.Column, message: err.Message, expected: err.Expected, hint: err.Hint, safe: !err.Guess})
 	}
 	e := &ast.Quantity{Value: q}
 	r.mark(&e.Span, t.Pos.Offset)

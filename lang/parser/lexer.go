@@ -245,6 +245,7 @@ func (s *scanner) word() {
 	case strings.Contains(text, "_"):
 		m.code, m.message = diag.NameForm, diag.Quote(text)+" has an underscore"
 		m.expected, m.hint = "a name of small letters, digits and hyphens", strings.Trim(strings.ReplaceAll(low, "_", "-"), "-")
+		m.safe = true
 		s.report(m)
 		s.add(typeName, m.hint, end)
 		return
@@ -253,13 +254,14 @@ func (s *scanner) word() {
 	case s.stamp(text):
 		m.code, m.message = diag.CapitalLetter, diag.Quote(text)+" has capital letters and no quotation marks"
 		m.expected, m.hint = "what is stamped on a club, in quotation marks", `"`+text+`"`
+		m.safe = true
 		s.report(m)
 		s.add(typeText, m.hint, end)
 		return
 	case low != text:
 		m.code, m.message = diag.CapitalLetter, diag.Quote(text)+" has a capital letter"
 		m.expected, m.hint = "names and words in small letters", low
-		if text == strings.ToUpper(text) {
+		if m.safe = text != strings.ToUpper(text) || languageWords()[low]; !m.safe {
 			m.notes = []string{`What is stamped on a club is a text and stands in quotation marks, as in wedge "PW".`}
 		}
 		s.report(m)
@@ -334,7 +336,7 @@ func (s *scanner) number() {
 	_, n, err := unit.Scan(rest)
 	if err != nil {
 		start := s.at + err.Offset
-		m := mistake{code: diag.FaultyNumber, start: start, end: start + max(1, err.Length), message: err.Message, expected: err.Expected, hint: err.Hint}
+		m := mistake{code: diag.FaultyNumber, start: start, end: start + max(1, err.Length), message: err.Message, expected: err.Expected, hint: err.Hint, safe: !err.Guess}
 		m.end = min(m.end, s.at+len(rest))
 		s.bad(m)
 		return
@@ -403,6 +405,9 @@ var stead = []struct{ sign, mend string }{
 	{"\u00a0", " "}, {"\u202f", " "}, {"º", "°"}, {"²", "2"}, {"³", "3"},
 }
 
+// plain are the signs of stead that can mean nothing else.
+var plain = []string{"==", "<>", "≤", "≥", "≠", "×", "·", "÷", "−", "&&", "||", "º", "²", "³"}
+
 // bent are quotation marks that word processors put in place of straight ones.
 const bent = "“”„″"
 
@@ -427,15 +432,16 @@ func (s *scanner) stray() {
 	if n := bentText(s.rest()); n > 0 {
 		text := s.rest()[:n]
 		s.bad(mistake{code: diag.StrayCharacter, start: s.at, end: s.at + n, message: diag.Quote(text) + " stands in bent quotation marks",
-			expected: "a text in straight quotation marks", hint: `"` + strings.Trim(text, bent) + `"`})
+			expected: "a text in straight quotation marks", hint: `"` + strings.Trim(text, bent) + `"`, safe: true})
 		return
 	}
 	for _, p := range stead {
 		if strings.HasPrefix(rest, p.sign) {
 			m := mistake{code: diag.StrayCharacter, start: s.at, end: s.at + len(p.sign),
-				message: diag.Quote(p.sign) + " is no sign of a rule book", expected: diag.Quote(p.mend), hint: p.mend}
+				message: diag.Quote(p.sign) + " is no sign of a rule book", expected: diag.Quote(p.mend), hint: p.mend, safe: slices.Contains(plain, p.sign)}
 			if p.mend == " " {
 				m.message, m.expected, m.hint = "a blank of another kind stands here: "+diag.Visible(p.sign), "a plain blank", ""
+				m.mend, m.safe = &mend{m.start, m.end, " "}, true
 			}
 			s.bad(m)
 			return

@@ -24,8 +24,16 @@ type mistake struct {
 	message    string
 	expected   string
 	hint       string
+	safe       bool  // the hint in place of what stands there can mean nothing else
+	mend       *mend // where the change is another than the hint in place of start to end
 	notes      []string
 	related    []related
+}
+
+// mend is a diag.Mend before it knows its file. With end 0 it is none.
+type mend struct {
+	start, end int
+	text       string
 }
 
 type related struct {
@@ -40,6 +48,12 @@ func (m mistake) diagnostic(file *source.File) diag.Diagnostic {
 	// The words may repeat what stands in the book, control characters and all.
 	d := diag.Diagnostic{Code: m.code, Severity: diag.Error, Message: diag.Visible(m.message), Expected: diag.Visible(m.expected), Hint: diag.Visible(m.hint),
 		Span: source.Span{File: file, Start: m.start, End: m.end}}
+	switch {
+	case m.mend != nil && m.mend.end > 0:
+		d.Mend = diag.Mend{Span: source.Span{File: file, Start: m.mend.start, End: m.mend.end}, Text: m.mend.text, Safe: m.safe}
+	case m.mend == nil && m.hint != "":
+		d.Mend = diag.Mend{Span: d.Span, Text: m.hint, Safe: m.safe}
+	}
 	for _, n := range m.notes {
 		d.Notes = append(d.Notes, diag.Visible(n))
 	}
@@ -81,6 +95,7 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 	if before.Type == typeName && t.Type == typeName && t.Pos.Line == before.Pos.Line && unit.Lookup(t.Value) != nil {
 		if i := strings.LastIndexByte(before.Value, '-'); i > 0 && strings.Trim(before.Value[i+1:], "0123456789") == "" {
 			m.hint = before.Value[:i] + " - " + before.Value[i+1:] + " " + t.Value
+			m.mend = &mend{before.Pos.Offset, t.Pos.Column, m.hint}
 			m.notes = []string{before.Value + " is read as one name: a minus between two values has a blank on both sides."}
 		}
 	}
@@ -104,6 +119,7 @@ func noUnit(m *mistake, number, t lexer.Token) {
 		near = ""
 	}
 	m.code, m.message, m.hint, m.notes = diag.FaultyNumber, diag.Quote(word)+" is no unit that the language knows", near, nil
+	m.safe = near != ""
 	m.expected = "one of " + strings.Join(unit.Names(), ", ")
 }
 

@@ -37,6 +37,7 @@ type Error struct {
 	Message        string
 	Expected       string
 	Hint           string
+	Guess          bool // Hint is a guess at what was meant, not what was written in another form
 }
 
 // Scan reads the longest quantity at the start of s as a rule book writes it: a number without a sign, blanks
@@ -328,7 +329,9 @@ func swingAt(s string, from int, comma bool) (r *big.Rat, n int, err *Error) {
 		if total, _ := new(big.Rat).Add(r, big.NewRat(10*letter, 1)).Float64(); total < 70 {
 			hint = FormatSwing(total)
 		}
-		return nil, 0, mistake(s, from, end, " is no swing weight: ten points make the next letter", want, hint)
+		err := mistake(s, from, end, " is no swing weight: ten points make the next letter", want, hint)
+		err.Guess = true
+		return nil, 0, err
 	}
 	return r.Add(r, big.NewRat(10*letter, 1)), end - from, nil
 }

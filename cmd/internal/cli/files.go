@@ -98,10 +98,16 @@ func handedOver(name string) bool {
 
 // folder is the folder of a rule book, that its "use" cannot leave. Only ordinary
 // files are opened.
-type folder struct{ fs.FS }
+type folder struct {
+	fs.FS
+	texts map[string][]byte // what stands in the place of files
+}
 
-// Open opens a file of the folder.
+// Open opens a file of the folder, or what stands in its place.
 func (f *folder) Open(name string) (fs.File, error) {
+	if text, ok := f.texts[name]; ok {
+		return (&handed{FS: f.FS, name: name, text: text}).Open(name)
+	}
 	info, err := fs.Stat(f.FS, name)
 	if err == nil && !info.Mode().IsRegular() && !info.IsDir() {
 		return nil, &fs.PathError{Op: "open", Path: name, Err: errors.New("it is no ordinary file")}

@@ -60,7 +60,7 @@ func (s *Streams) roots(names []string) ([]load.Root, error) {
 			if err != nil {
 				return nil, err
 			}
-			f = &folder{root.FS()}
+			f = &folder{FS: root.FS(), texts: map[string][]byte{}}
 			folders[dir] = f
 		}
 		if text == nil {

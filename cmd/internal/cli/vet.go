@@ -15,6 +15,7 @@ type vetOptions struct {
 	format string
 	output string
 	colour string
+	fix    bool
 }
 
 var vetFormats = []string{"text", "json"}
@@ -26,7 +27,8 @@ func newVetCmd(s *Streams, done *outcome) *cobra.Command {
 		Short: "reads rule books without clubs and lists their mistakes",
 		Long: `Reads rule books, files or shipped ones by name, with all that they use, and lists
 every mistake with its place and its mend. "ferrule help CODE" explains the code
-that stands at the end of a message.
+that stands at the end of a message. With --fix the mends that can mean nothing else
+are made in the files, and told on the error stream; what is left is listed.
 
 Exit codes: 0 nothing, or warnings only; 3 errors.`,
 		Example: "ferrule vet house.ferrule",
@@ -37,6 +39,7 @@ Exit codes: 0 nothing, or warnings only; 3 errors.`,
 		},
 	}
 	cmd.Flags().SortFlags = false
+	cmd.Flags().BoolVar(&o.fix, "fix", false, "mend in the files what can mean nothing else, such as a capital or ≤")
 	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
 	return cmd
 }
@@ -49,7 +52,11 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 	if err := formatIn(o.format, vetFormats); err != nil {
 		return err
 	}
-	loaded, list, err := s.loadBooks(o.books)
+	load := s.loadBooks
+	if o.fix {
+		load = s.mendBooks
+	}
+	loaded, list, err := load(o.books)
 	if err != nil {
 		return err
 	}
