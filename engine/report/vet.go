@@ -18,7 +18,7 @@ type jsonDiagnostic struct {
 	Expected  *string       `json:"expected"`
 	Hint      *string       `json:"hint"`
 	Notes     []string      `json:"notes,omitempty"`
-	Mend      *jsonMend     `json:"mend"`
+	Mend      *jsonMend     `json:"mend,omitempty"`
 	Related   []jsonRelated `json:"related"`
 }
 
