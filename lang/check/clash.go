@@ -5,6 +5,8 @@ package check
 
 import (
 	"fmt"
+	"math/big"
+	"slices"
 	"strings"
 
 	"ferrule/lang/ast"
@@ -52,7 +54,9 @@ func (c *checker) unitClash(whole, x, y ast.Expr, a, b Type, cannot string) {
 	d := diag.Diagnostic{Code: diag.UnitClash, Span: whole.Place(),
 		Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), a.describe(), shown(y), b.describe(), cannot)}
 	d.Expected, d.Hint, d.Notes = c.mend(x, y, a, b)
-	if d.Hint != "" && whole != x && whole != y {
+	if tight := tightFraction(whole, x, y); tight != "" {
+		d.Hint, d.Notes = tight, []string{"A whole number and its fraction stand with a blank between them, or with a hyphen that touches both."}
+	} else if d.Hint != "" && whole != x && whole != y {
 		d.Hint = c.replaced(whole, x, y, a, b, d.Hint)
 	}
 	if !x.Place().IsZero() && !y.Place().IsZero() {
@@ -70,15 +74,36 @@ func (c *checker) mend(x, y ast.Expr, a, b Type) (expected, hint string, notes [
 	if h := inUnit(x, b.Dim); h != "" {
 		return article(b.Dim.String()) + " on both sides", h, swingNote(b.Dim)
 	}
-	like := c.ofDim(a.Dim)
+	like := slices.DeleteFunc(c.ofDim(a.Dim), func(name string) bool { return name == text(x.Place()) })
 	expected = "two like quantities"
-	if len(like) > 0 {
+	switch {
+	case len(like) == 0 && unit.Base(a.Dim).Name != "":
+		expected = fmt.Sprintf("%s beside %s", article(a.Dim.String()), shown(x))
+	case len(like) > 0:
 		expected = fmt.Sprintf("%s beside %s, such as %s", article(a.Dim.String()), shown(x), listed(like, "or"))
 	}
 	if unit.Lookup(unit.Base(a.Dim).Name) == nil || unit.Lookup(unit.Base(b.Dim).Name) == nil {
 		notes = append(notes, "A figure per length is written as a quotient, as in 0.0030 in2 / 1 in.")
 	}
 	return expected, "", notes
+}
+
+// tightFraction is "45-3/4 in" where 45 - 3/4 in is written; "" elsewhere.
+func tightFraction(whole, x, y ast.Expr) string {
+	e, ok := whole.(*ast.Binary)
+	if !ok || e.Op != ast.Sub || e.X != x || e.Y != y {
+		return ""
+	}
+	n, ok := x.(*ast.Quantity)
+	f, fraction := y.(*ast.Quantity)
+	if !ok || !fraction || n.Value.HasUnit || !n.Value.Number.IsInt() || f.Value.Number.IsInt() || f.Value.Number.Cmp(big.NewRat(1, 1)) >= 0 {
+		return ""
+	}
+	tight := n.Value.Text + "-" + f.Value.Text
+	if q, length, err := unit.Scan(tight); err != nil || length != len(tight) || !q.HasUnit {
+		return ""
+	}
+	return tight
 }
 
 func swingNote(d unit.Dim) []string {

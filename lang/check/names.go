@@ -307,6 +307,18 @@ func (c *checker) all(space nameSpace) []string {
 	return names
 }
 
+// usual is the method, of those names, that the books declare first: the likeliest.
+func (c *checker) usual(names []string) string {
+	first := names[0]
+	for _, name := range names {
+		a, b := c.names[methods.key(name)], c.names[methods.key(first)]
+		if a != nil && b != nil && a.place.File == b.place.File && a.place.Start < b.place.Start {
+			first = name
+		}
+	}
+	return first
+}
+
 // unknown reports a name that stands for nothing, unless a missing book may
 // have held it. More are other words that could have stood there.
 func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...string) {

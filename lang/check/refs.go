@@ -156,7 +156,7 @@ func (c *checker) byMethod(e *ast.Ref, p catalogue.Property, info *RefInfo) bool
 			Expected: p.Name + " by METHOD"}
 		if len(names) > 0 {
 			d.Expected += "; " + expectedOf("the methods here are", names)
-			d.Hint = text(e.Span) + " by " + names[0]
+			d.Hint = text(e.Span) + " by " + c.usual(names)
 		} else if !c.blind {
 			d.Notes = append(d.Notes, "This book has no methods. Bring in the shipped ones with: use methods")
 		}

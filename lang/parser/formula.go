@@ -257,6 +257,11 @@ func (r *reader) kind() ast.Expr {
 	if t.Type != typeName || structural[t.Value] {
 		return r.sum()
 	}
+	if t.Value == "first" || t.Value == "second" {
+		r.fail(mistake{code: diag.OutOfPlace, start: t.Pos.Offset, end: t.Pos.Column, message: "a kind is not compared with another club's kind",
+			expected: "a kind of club, a group, or a club such as iron 5", notes: []string{"Two conditions say it: first kind = iron and second kind = iron."}})
+		return nil
+	}
 	item := r.item(false)
 	if r.err != nil {
 		return nil

@@ -160,7 +160,24 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 	case expected == "":
 		expected = "the end of the line"
 	}
-	return unexpected(before, u.Unexpected, expected, append(words, trailing[clause]...))
+	m := unexpected(before, u.Unexpected, expected, append(words, trailing[clause]...))
+	if t := u.Unexpected; m.code == diag.OutOfPlace && t.Type == typeName {
+		switch near := meant[clause][t.Value]; {
+		case near != "":
+			m.hint, m.notes = near, nil
+		case clause == "require" && m.hint == "":
+			m.notes = append(m.notes, "A bound is at most, at least, below, above, between A and B, is A +/- B, or within A of B.")
+		}
+	}
+	return m
+}
+
+// meant are words that people write in a clause, and the word of the language for each.
+var meant = map[string]map[string]string{
+	"require": {"atmost": "at most", "atleast": "at least", "max": "at most", "maximum": "at most", "min": "at least", "minimum": "at least",
+		"under": "below", "over": "above", "exceeds": "above", "equals": "is", "equal": "is", "exactly": "is"},
+	"for":   {"and": ",", "with": "where"},
+	"group": {"and": ",", "with": "where"}, "covers": {"and": ",", "with": "where"},
 }
 
 // wanted reads out of participle's message what may come next, for people, and

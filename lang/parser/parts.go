@@ -154,7 +154,13 @@ func (x *subject) Parse(lex *lexer.PeekingLexer) error {
 			r.expect("among")
 			return r.pairs()
 		}
-		r.fail(r.unexpected("every and a list of clubs, each set, or neighbours among a list of clubs", "every", "each", "neighbours"))
+		m := r.unexpected("every and a list of clubs, each set, or neighbours among a list of clubs", "every", "each", "neighbours")
+		if t := r.peek(); m.hint == "" && t.Type == typeName {
+			if m.hint = "every " + t.Value; t.Value == "all" || t.Value == "any" {
+				m.hint = "every"
+			}
+		}
+		r.fail(m)
 		return nil
 	})
 }
