@@ -46,8 +46,8 @@ func TestCasesHold(t *testing.T) {
 				t.Error("the book has rules, and no case")
 			}
 			for _, o := range outcomes {
-				if o.Wrong != "" {
-					t.Errorf("line %d: %s: %s", o.Expect.Span.Line(), o.Expect.Rule.Text, o.Wrong)
+				if !o.Right() {
+					t.Errorf("line %d: %s: %s", o.Expect.Span.Line(), o.Expect.Rule.Text, o.Words())
 				}
 			}
 		})

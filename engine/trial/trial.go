@@ -1,5 +1,10 @@
-// Package trial runs the cases of a rule book: it lays out the clubs that a case
-// describes, has them judged, and holds each expectation against what came out.
+// Package trial runs the cases of a rule book and makes new ones. It lays out the clubs that a case
+// describes, has them judged, holds each expectation against what came out, and tells
+// what of the book's rules no case has shown yet.
+//
+// trial.go runs cases, silent.go says why an expectation met no result, lay.go lays out clubs, coverage.go
+// finds what is missing, write.go works out cases for it; scene.go, shapes.go and goal.go
+// hold the clubs that it tries.
 package trial
 
 import (
@@ -10,18 +15,43 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
 // Outcome is one expectation of a case with what came of it.
 type Outcome struct {
-	Case   *ast.Case
-	Expect *ast.Expect
-	Got    *engine.Result // nil where the rule gave no result for the subject
-	Wrong  string         // what differs, in words; "" where all is as expected
+	Case     *ast.Case
+	Expect   *ast.Expect
+	Got      *engine.Result   // nil where the rule gave no result for the subject
+	Conflict *engine.Conflict // two places of the book that disagree on the subject; nil where there is none
+	Set      *club.Set        // the bag of the subject; nil where nothing came of it
+	Wrong    []Difference     // nil where all is as expected
+	Why      string           // a whole sentence where more is to be said of Wrong; else ""
+}
+
+// Difference is one thing that is not as it was expected, each side in words.
+type Difference struct{ What, Expected, Got string }
+
+// Right reports whether all is as expected.
+func (o *Outcome) Right() bool { return len(o.Wrong) == 0 }
+
+// Words says on one line what differs; "" where all is as expected.
+func (o *Outcome) Words() string {
+	var words []string
+	for _, d := range o.Wrong {
+		what := ""
+		if d.What != "verdict" {
+			what = "the " + d.What + " "
+		}
+		words = append(words, fmt.Sprintf("expected %s%s, got %s", what, d.Expected, d.Got))
+	}
+	if o.Why != "" {
+		words = append(words, o.Why)
+	}
+	return strings.Join(words, "; ")
 }
 
 // Run judges the cases of a book by the book's own rules and those that it uses.
@@ -40,32 +70,59 @@ func run(p *engine.Program, b *check.Book, c *ast.Case) []Outcome {
 		day, _ = check.ParseDay(c.On.Date.Value)
 	}
 	j := p.NewJudge(engine.Options{Day: day, All: true})
-	var results []*engine.Result
-	var conflicts []*engine.Conflict
+	var bags []judged
 	for _, s := range c.Sets {
-		j.Set(Lay(p, b, s), engine.Sink{
-			Result:   func(r *engine.Result) { results = append(results, r) },
-			Conflict: func(c *engine.Conflict) { conflicts = append(conflicts, c) },
+		bag := judged{set: Lay(p, b, s)}
+		j.Set(bag.set, engine.Sink{
+			Result:   func(r *engine.Result) { bag.results = append(bag.results, r) },
+			Conflict: func(c *engine.Conflict) { bag.conflicts = append(bag.conflicts, c) },
 		})
+		bags = append(bags, bag)
 	}
 	var out []Outcome
 	for _, e := range c.Expects {
-		o := Outcome{Case: c, Expect: e}
-		i := slices.IndexFunc(results, func(r *engine.Result) bool { return r.Rule.Decl.Name.Text == e.Rule.Text && about(r.Subject, e) })
-		switch {
-		case i >= 0:
-			o.Got = results[i]
-			o.Wrong = differs(b, e, o.Got)
-		case slices.ContainsFunc(conflicts, func(c *engine.Conflict) bool {
-			return c.Rule.Decl.Name.Text == e.Rule.Text && about(c.Subject, e)
-		}):
-			o.Wrong = fmt.Sprintf("expected %s, but two exceptions hold and disagree", e.Verdict.Text)
-		default:
-			o.Wrong = fmt.Sprintf("expected %s, but %s gives no verdict there", e.Verdict.Text, e.Rule.Text)
-		}
-		out = append(out, o)
+		out = append(out, hold(p, b, c, e, bags))
 	}
 	return out
+}
+
+// judged is a bag with what the rules said of it.
+type judged struct {
+	set       *club.Set
+	results   []*engine.Result
+	conflicts []*engine.Conflict
+}
+
+// hold holds an expectation against what came out.
+func hold(p *engine.Program, b *check.Book, c *ast.Case, e *ast.Expect, bags []judged) Outcome {
+	o := Outcome{Case: c, Expect: e}
+	for _, bag := range bags {
+		for _, r := range bag.results {
+			if r.Rule.Decl.Name.Text == e.Rule.Text && about(r.Subject, e) {
+				o.Set = bag.set
+				if why := uncovered(p, r.Subject, bag.set); why != "" && r.Verdict != decide.Unmeasured {
+					o.Why = why
+					o.Wrong = []Difference{{"verdict", e.Verdict.Text, "none"}}
+					return o
+				}
+				o.Got, o.Wrong = r, differs(b, e, r)
+				return o
+			}
+		}
+	}
+	for _, bag := range bags {
+		for _, f := range bag.conflicts {
+			if f.Rule.Decl.Name.Text == e.Rule.Text && about(f.Subject, e) {
+				o.Conflict, o.Set = f, bag.set
+				o.Wrong = []Difference{{"verdict", e.Verdict.Text, "none"}}
+				o.Why = f.Message
+				return o
+			}
+		}
+	}
+	o.Wrong = []Difference{{"verdict", e.Verdict.Text, "none"}}
+	o.Why = silent(p, b, e, bags)
+	return o
 }
 
 // about reports whether an expectation is about a subject.
@@ -84,133 +141,39 @@ func about(s engine.Subject, e *ast.Expect) bool {
 	return len(e.On) == len(s.Clubs) || s.Kind == ast.OfNeighbours
 }
 
-// differs tells in words how a result differs from what was expected.
-func differs(b *check.Book, e *ast.Expect, r *engine.Result) string {
-	var wrong []string
-	if r.Verdict.String() != e.Verdict.Text {
-		wrong = append(wrong, fmt.Sprintf("expected %s, got %s", e.Verdict.Text, r.Verdict))
+// differs tells how a result differs from what was expected.
+func differs(b *check.Book, e *ast.Expect, r *engine.Result) []Difference {
+	var wrong []Difference
+	if got := r.Verdict.String(); got != e.Verdict.Text {
+		wrong = append(wrong, Difference{"verdict", e.Verdict.Text, got})
 	}
 	if e.Excepted && r.Exception == nil {
-		wrong = append(wrong, "expected an exception to be taken, and none was")
+		wrong = append(wrong, Difference{"exception", "taken", "none taken"})
 	}
 	if e.Value != nil {
-		want, tolerance := amount(b, e.Value), 0.0
+		want, tolerance, written := amount(b, e.Value), 0.0, e.Value.Place().OneLine()
 		if e.PlusMinus != nil {
 			tolerance = amount(b, e.PlusMinus)
+			written += " +/- " + e.PlusMinus.Place().OneLine()
 		}
 		switch {
 		case !r.Value.Known():
-			wrong = append(wrong, fmt.Sprintf("expected the value %s, got none", e.Value.Place().Text()))
+			wrong = append(wrong, Difference{"value", written, "none"})
 		case unit.Compare(math.Abs(r.Value.Base-want), tolerance) > 0 && unit.Compare(r.Value.Base, want) != 0:
-			wrong = append(wrong, fmt.Sprintf("expected the value %s, got %s", e.Value.Place().Text(), r.Value))
+			wrong = append(wrong, Difference{"value", written, r.Value.String()})
 		}
 	}
 	if e.Mend != nil && e.Mend.Value != r.Mend {
-		wrong = append(wrong, fmt.Sprintf("expected the mend %q, got %q", e.Mend.Value, r.Mend))
+		got := "none"
+		if r.Mend != "" {
+			got = quoted(r.Mend)
+		}
+		wrong = append(wrong, Difference{"mend", quoted(e.Mend.Value), got})
 	}
-	return strings.Join(wrong, "; ")
+	return wrong
 }
 
-func amount(b *check.Book, e ast.Expr) float64 {
-	if c := b.Info.Constants[e]; c != nil {
-		return c.Base
-	}
-	switch e := e.(type) {
-	case *ast.Quantity:
-		return e.Value.Base()
-	case *ast.Unary:
-		return -amount(b, e.X)
-	case *ast.Paren:
-		return amount(b, e.X)
-	}
-	return math.NaN()
-}
+func quoted(s string) string { return `"` + s + `"` }
 
-// Lay lays out the clubs of a bag of a case of a book, whose properties are those of
-// the program's schema.
-func Lay(p *engine.Program, b *check.Book, s *ast.CaseSet) *club.Set {
-	set := &club.Set{File: b.Name}
-	if s.ID != nil {
-		set.Name = s.ID.Value
-	}
-	sheet := &club.Sheet{File: b.Name}
-	for _, c := range s.Clubs {
-		set.Clubs = append(set.Clubs, layClub(p, b, sheet, c))
-	}
-	set.Rows = len(set.Clubs)
-	return set
-}
-
-func layClub(p *engine.Program, b *check.Book, sheet *club.Sheet, decl *ast.CaseClub) *club.Club {
-	c := &club.Club{}
-	c.Reset(p.Schema.Len())
-	c.ID, c.Sheet, c.Row = decl.ID.Value, sheet, decl.Span.Line()
-	c.Kind = catalogue.KindOf(decl.Club.Name.Text)
-	c.Name = strings.Join(strings.Fields(decl.Club.Span.Text()), " ")
-	switch {
-	case decl.Club.From != nil:
-		c.SetAmount(catalogue.Number, decl.Club.From.Value.Base())
-	case c.Kind == catalogue.Driver:
-		c.SetAmount(catalogue.Number, 1)
-	}
-	if decl.Club.Mark != nil {
-		c.SetText(catalogue.Mark, decl.Club.Mark.Value)
-	}
-	readings := map[catalogue.ID]*club.Reading{}
-	var order []catalogue.ID
-	for _, d := range decl.Props {
-		prop, ok := p.Schema.Lookup(d.Name.Text)
-		if !ok {
-			continue
-		}
-		switch prop.Sort {
-		case catalogue.Text:
-			switch v := d.Value.(type) {
-			case *ast.TextLit:
-				c.SetText(prop.ID, v.Value)
-			case *ast.Ref:
-				c.SetText(prop.ID, v.Name.Text)
-			}
-			continue
-		case catalogue.YesNo:
-			if v, ok := d.Value.(*ast.Ref); ok {
-				c.SetAmount(prop.ID, map[string]float64{"yes": 1}[v.Name.Text])
-			}
-			continue
-		case catalogue.Date:
-			if v, ok := d.Value.(*ast.DateLit); ok {
-				day, _ := check.ParseDay(v.Date)
-				c.SetAmount(prop.ID, float64(day))
-			}
-			continue
-		}
-		r := readings[prop.ID]
-		if r == nil {
-			r = &club.Reading{Property: prop.ID}
-			readings[prop.ID] = r
-			order = append(order, prop.ID)
-		}
-		r.Values = append(r.Values, amount(b, d.Value))
-		if d.PlusMinus != nil {
-			r.Half, r.HasHalf = amount(b, d.PlusMinus), true
-		}
-		if d.By != nil && prop.ID == catalogue.LengthID {
-			c.Method = d.By.Text
-		}
-	}
-	for _, id := range order {
-		r := readings[id]
-		sum := 0.0
-		for _, v := range r.Values {
-			sum += v
-		}
-		c.SetAmount(id, sum/float64(len(r.Values)))
-		if len(r.Values) == 1 {
-			r.Values = nil
-		}
-		if r.Values != nil || r.HasHalf {
-			c.SetReading(*r)
-		}
-	}
-	return c
-}
+// own tells which rules are the book's own.
+func own(b *check.Book, r *check.Rule) bool { return slices.Contains(b.Rules, r) }

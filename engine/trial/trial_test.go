@@ -28,8 +28,8 @@ func TestCasesSayWhatTheLanguageMeans(t *testing.T) {
 				t.Fatal("no expectations")
 			}
 			for _, o := range outcomes {
-				if o.Wrong != "" {
-					t.Errorf("line %d: %s: %s", o.Expect.Span.Line(), o.Expect.Rule.Text, o.Wrong)
+				if !o.Right() {
+					t.Errorf("line %d: %s: %s", o.Expect.Span.Line(), o.Expect.Rule.Text, o.Words())
 				}
 			}
 		})

@@ -92,8 +92,8 @@ func TestReferenceExamples(t *testing.T) {
 			t.Errorf("line %d: the example is not laid out as it would be:\n%s", e.line, laid)
 		}
 		for _, o := range trial.Run(engine.Compile(loaded.Roots, loaded.Schema), book) {
-			if o.Wrong != "" {
-				t.Errorf("line %d: %s: %s", e.line+o.Expect.Span.Line()-1, o.Expect.Rule.Text, o.Wrong)
+			if !o.Right() {
+				t.Errorf("line %d: %s: %s", e.line+o.Expect.Span.Line()-1, o.Expect.Rule.Text, o.Words())
 			}
 		}
 		for _, w := range regexp.MustCompile(`[a-z][a-z0-9-]*`).FindAllString(e.text, -1) {

@@ -28,7 +28,7 @@ type outcome struct {
 	refused int  // rows
 	faulty  bool // a mistake was told already: in a book, a sheet, or the report itself
 	changes bool // fmt: something would change
-	apart   bool // agree: two readings disagree
+	apart   bool // agree: two readings disagree; test: a case is not as expected
 	untold  bool // convert, agree: something is not measured
 }
 
@@ -58,13 +58,21 @@ var errTold = errors.New("told already")
 
 // end tells of an error, if there is one, and returns the exit code.
 func (s *Streams) end(done outcome, err error) int {
-	var call *callMistake
 	switch {
 	case err == nil:
 		return done.code()
-	case errors.Is(err, errTold):
 	case errors.Is(err, syscall.EPIPE): // nobody reads on: nothing to say, nobody to say it to
 		return max(done.code(), fine)
+	}
+	s.say(err)
+	return unable
+}
+
+// say says on the error stream what went wrong, unless it was told already.
+func (s *Streams) say(err error) {
+	var call *callMistake
+	switch {
+	case errors.Is(err, errTold):
 	case errors.As(err, &call):
 		fmt.Fprintf(s.Err, "ferrule: %s\n", call.message)
 		if call.help != "" {
@@ -73,5 +81,4 @@ func (s *Streams) end(done outcome, err error) int {
 	default:
 		fmt.Fprintf(s.Err, "ferrule: %s\n", fileTrouble(err))
 	}
-	return unable
 }

@@ -67,6 +67,7 @@ func newRootCmd(s *Streams, done *outcome) *cobra.Command {
 		newConvertCmd(s, done),
 		newAgreeCmd(s, done),
 		newVetCmd(s, done),
+		newTestCmd(s, done),
 		newFmtCmd(s, done),
 		newBooksCmd(s),
 		newNewCmd(s),

@@ -1,0 +1,192 @@
+package cli
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"ferrule/engine"
+	"ferrule/engine/report"
+	"ferrule/engine/trial"
+	"ferrule/lang/diag"
+)
+
+// testOptions is what "test" was asked for.
+type testOptions struct {
+	books   []string
+	only    []string
+	write   bool
+	explain string
+	format  string
+	output  string
+	colour  string
+}
+
+func newTestCmd(s *Streams, done *outcome) *cobra.Command {
+	var o testOptions
+	cmd := &cobra.Command{
+		Use:   "test BOOK...",
+		Short: "runs the cases written in the books",
+		Long: `Runs the cases of rule books, files or shipped ones by name, by the book's own rules
+and those that it uses. An expectation that is not met shows what was expected beside
+what came out, and why. Then it lists what no case shows of the book's own rules: a
+pass, a fail, what is too close to call, each exception, each edge of a bound from
+inside and from outside.
+
+With --write cases for what is missing are worked out and added at the end of the
+book, each marked until a person has confirmed it.
+
+Exit codes: 0 all is as expected, 1 something is not, 3 a book without cases, with
+mistakes, or that could not be read.`,
+		Example: `ferrule test house.ferrule
+ferrule test house.ferrule --write
+ferrule test house.ferrule equipment-rules --format junit --output cases.xml`,
+		Args: atLeast(1, "a rule book"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			o.books = args
+			return runTest(s, &o, done)
+		},
+	}
+	f := cmd.Flags()
+	f.SortFlags = false
+	f.StringArrayVar(&o.only, "only", nil, "look at this rule alone, repeatable")
+	f.BoolVar(&o.write, "write", false, "add cases for what no case shows")
+	f.StringVar(&o.explain, "explain", "", "how much to say of each expectation: line, steps or full")
+	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text, json or junit")
+	return cmd
+}
+
+func runTest(s *Streams, o *testOptions, done *outcome) error {
+	c := colour(o.colour)
+	if err := c.check(); err != nil {
+		return err
+	}
+	depth, err := depthOf(o.explain)
+	if err != nil {
+		return err
+	}
+	if err := formatIn(o.format, report.TestFormats()); err != nil {
+		return err
+	}
+	for _, name := range o.books {
+		if o.write && (name == stdin || isShipped(name)) {
+			return mistake("--write adds to files alone, and "+bookWords(name)+" is none; save it as a file first", "ferrule help books")
+		}
+	}
+	out, err := s.openOutput(o.output, o.books)
+	if err != nil {
+		return err
+	}
+	var tested []report.Tested
+	var programs []*engine.Program
+	for i, name := range o.books {
+		if slices.Contains(o.books[:i], name) {
+			continue
+		}
+		p, err := s.loadAlone(name, c)
+		if err != nil {
+			done.faulty = true
+			s.say(err)
+			continue
+		}
+		programs = append(programs, p)
+		t := tests(p, o.only)
+		tested = append(tested, t)
+	}
+	if err := testsRules(o.only, programs, done); err != nil {
+		out.drop()
+		return err
+	}
+	for i := range tested {
+		t := &tested[i]
+		if o.write {
+			if err := s.addCases(t, programs[i], o, c); err != nil {
+				done.faulty = true
+				s.say(err)
+			}
+		}
+		if len(t.Outcomes) == 0 {
+			done.faulty = true
+			s.note("ferrule: %s", noCases(t, o.only))
+		}
+		done.apart = done.apart || slices.ContainsFunc(t.Outcomes, func(o trial.Outcome) bool { return !o.Right() })
+	}
+	if len(tested) == 0 {
+		out.drop()
+		return nil
+	}
+	if err := report.Tests(out, o.format, tested, report.Options{Depth: depth, Colour: c.on(s.outTerminal && o.output == "")}); err != nil {
+		out.drop()
+		return err
+	}
+	return out.keep()
+}
+
+// bookWords is the name of a book for a person.
+func bookWords(name string) string {
+	if name == stdin {
+		return "standard input"
+	}
+	return "the shipped book " + diag.Quote(name)
+}
+
+// loadAlone loads one book with what it uses, ready to judge by it alone.
+func (s *Streams) loadAlone(name string, c colour) (*engine.Program, error) {
+	loaded, list, err := s.loadBooks([]string{name})
+	if err != nil {
+		return nil, err
+	}
+	if s.diagnose(list, c) {
+		return nil, errTold
+	}
+	return compile(loaded.Roots, loaded.Schema), nil
+}
+
+// tests runs the cases of the book of a program; only names the rules to look at, none
+// for all.
+func tests(p *engine.Program, only []string) report.Tested {
+	b := p.Books[0]
+	t := report.Tested{Book: b, Outcomes: trial.Run(p, b)}
+	wanted := func(rule string) bool { return len(only) == 0 || slices.Contains(only, rule) }
+	t.Outcomes = slices.DeleteFunc(t.Outcomes, func(o trial.Outcome) bool { return !wanted(o.Expect.Rule.Text) })
+	t.Coverage = slices.DeleteFunc(trial.Cover(b, t.Outcomes), func(c trial.Coverage) bool { return !wanted(c.Rule.Decl.Name.Text) })
+	for _, comment := range b.Tree.Comments {
+		if strings.TrimSpace(comment.Text) == trial.Mark {
+			t.Open++
+		}
+	}
+	return t
+}
+
+// testsRules is an error where a rule that was asked for is in none of the books. Where
+// books could not be read it may be in one of them.
+func testsRules(only []string, programs []*engine.Program, done *outcome) error {
+	var names []string
+	for _, p := range programs {
+		for _, r := range p.Rules() {
+			names = append(names, r.Decl.Name.Text)
+		}
+	}
+	for _, name := range only {
+		if !slices.Contains(names, name) && !done.faulty {
+			return mistake("no rule "+diag.Quote(name)+" is in the books"+didYouMean(name, names), "")
+		}
+	}
+	return nil
+}
+
+// noCases says that nothing was run of a book.
+func noCases(t *report.Tested, only []string) string {
+	name := diag.Quote(t.Book.Name)
+	if len(only) > 0 && len(t.Book.Cases) > 0 {
+		return "no case of " + name + " expects anything of " + choices(only)
+	}
+	return name + " has no cases, so nothing was tested"
+}
+
+// addCases works out cases for what is missing and adds them to the book's file, where
+// the book with them is without mistake and all its cases hold.
+func (s *Streams) addCases(t *report.Tested, p *engine.Program, o *testOptions, c colour) error {
+	return mistake("--write is not there yet", "")
+}

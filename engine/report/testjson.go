@@ -1,0 +1,139 @@
+package report
+
+// This file writes what the cases of rule books came to for other programs: the schema
+// "ferrule.test/1", and the XML that servers which run tests read.
+
+import (
+	"encoding/xml"
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+)
+
+type jsonExpectation struct {
+	Rule     string `json:"rule"`
+	On       string `json:"on"`
+	Expected string `json:"expected"`
+	Got      string `json:"got"`
+}
+
+type jsonCase struct {
+	Book         string            `json:"book"`
+	Line         int               `json:"line"`
+	Case         string            `json:"case"`
+	Passed       bool              `json:"passed"`
+	Expectations []jsonExpectation `json:"expectations"`
+}
+
+type jsonCoverage struct {
+	Rule     string   `json:"rule"`
+	Pass     int      `json:"pass"`
+	Fail     int      `json:"fail"`
+	TooClose int      `json:"too-close"`
+	Missing  []string `json:"missing"`
+}
+
+type jsonTests struct {
+	Schema  string `json:"schema"`
+	Summary struct {
+		Cases  int `json:"cases"`
+		Passed int `json:"passed"`
+		Failed int `json:"failed"`
+	} `json:"summary"`
+	Cases    []jsonCase     `json:"cases"`
+	Coverage []jsonCoverage `json:"coverage"`
+}
+
+func testsJSON(w io.Writer, books []Tested) error {
+	out := jsonTests{Schema: "ferrule.test/1", Cases: []jsonCase{}, Coverage: []jsonCoverage{}}
+	for i := range books {
+		t := &books[i]
+		for _, c := range t.cases() {
+			one := jsonCase{Book: t.Book.Name, Line: c.decl.Span.Line(), Passed: c.right(), Expectations: []jsonExpectation{}}
+			if c.decl.Title != nil {
+				one.Case = c.decl.Title.Value
+			}
+			for k := range c.outcomes {
+				o := &c.outcomes[k]
+				one.Expectations = append(one.Expectations, jsonExpectation{o.Expect.Rule.Text, onWords(o.Expect), expectedWords(o.Expect), gotWords(o)})
+			}
+			out.Cases = append(out.Cases, one)
+			out.Summary.Cases++
+			if one.Passed {
+				out.Summary.Passed++
+			} else {
+				out.Summary.Failed++
+			}
+		}
+		for _, c := range t.Coverage {
+			out.Coverage = append(out.Coverage, jsonCoverage{c.Rule.Decl.Name.Text, c.Pass, c.Fail, c.TooClose, gapWords(c.Missing)})
+		}
+	}
+	return writeJSON(w, out)
+}
+
+type xmlSuites struct {
+	XMLName  xml.Name   `xml:"testsuites"`
+	Tests    int        `xml:"tests,attr"`
+	Failures int        `xml:"failures,attr"`
+	Suites   []xmlSuite `xml:"testsuite"`
+}
+
+type xmlSuite struct {
+	Name     string    `xml:"name,attr"`
+	Tests    int       `xml:"tests,attr"`
+	Failures int       `xml:"failures,attr"`
+	Cases    []xmlCase `xml:"testcase"`
+}
+
+type xmlCase struct {
+	Name      string      `xml:"name,attr"`
+	ClassName string      `xml:"classname,attr"`
+	File      string      `xml:"file,attr"`
+	Line      int         `xml:"line,attr"`
+	Failure   *xmlFailure `xml:"failure"`
+}
+
+type xmlFailure struct {
+	Message string `xml:"message,attr"`
+	Text    string `xml:",cdata"`
+}
+
+// testsJUnit writes a suite for each book and a test for each case. What is hidden in a
+// text is made visible, so that no character stands there that XML cannot hold.
+func testsJUnit(w io.Writer, books []Tested) error {
+	var out xmlSuites
+	for i := range books {
+		t := &books[i]
+		book := Visible(t.Book.Name)
+		suite := xmlSuite{Name: book}
+		for _, c := range t.cases() {
+			one := xmlCase{Name: caseTitle(c.decl), ClassName: book, File: book, Line: c.decl.Span.Line()}
+			var wrong []string
+			for k := range c.outcomes {
+				if o := &c.outcomes[k]; !o.Right() {
+					wrong = append(wrong, fmt.Sprintf("%s:%d: %s on %s: %s", book, o.Expect.Span.Line(), o.Expect.Rule.Text, onWords(o.Expect), Visible(o.Words())))
+				}
+			}
+			if wrong != nil {
+				one.Failure = &xmlFailure{counted(len(wrong), "expectation is", "expectations are") + " not met", "\n" + strings.Join(wrong, "\n") + "\n"}
+				suite.Failures++
+			}
+			suite.Tests++
+			suite.Cases = append(suite.Cases, one)
+		}
+		out.Suites = append(out.Suites, suite)
+		out.Tests += suite.Tests
+		out.Failures += suite.Failures
+	}
+	text, err := xml.MarshalIndent(out, "", "  ")
+	if err != nil {
+		return err
+	}
+	if !utf8.Valid(text) {
+		text = []byte(strings.ToValidUTF8(string(text), "\uFFFD"))
+	}
+	_, err = io.WriteString(w, xml.Header+string(text)+"\n")
+	return err
+}

@@ -1,0 +1,297 @@
+package trial
+
+// This file finds what the cases of a book show of its rules, and what they leave open.
+
+import (
+	"fmt"
+	"math"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// Coverage is what the cases of a book show of one of its own rules. Advice is treated
+// as a rule is. Only expectations that were met count.
+type Coverage struct {
+	Rule                 *check.Rule
+	Pass, Fail, TooClose int   // expectations of that verdict
+	Missing              []Gap // what no expectation shows
+}
+
+// Gap is one thing that no case shows of a rule. The zero value is invalid.
+type Gap struct {
+	verdict decide.Verdict // Pass, Fail or TooClose; 0 where the gap is none of a verdict
+	unless  *ast.Unless    // the exception to be taken; with edge the one whose bound it is; nil for none
+	edge    edge
+}
+
+// edge is one side of one end of a bound. The zero value is none.
+type edge uint8
+
+const (
+	noEdge edge = iota
+	upperInside
+	upperOutside
+	lowerInside
+	lowerOutside
+)
+
+var edgeWords = [...]string{"", "the upper edge from inside", "the upper edge from outside", "the lower edge from inside", "the lower edge from outside"}
+
+// String says what is missing: "a fail", "too close to call", "the upper edge from
+// inside", "the exception on line 12".
+func (g Gap) String() string {
+	exception := ""
+	if g.unless != nil {
+		exception = fmt.Sprintf("the exception on line %d", g.unless.Span.Line())
+	}
+	switch {
+	case g.edge != noEdge && exception != "":
+		return edgeWords[g.edge] + " under " + exception
+	case g.edge != noEdge:
+		return edgeWords[g.edge]
+	case exception != "":
+		return exception
+	case g.verdict == decide.TooClose:
+		return "too close to call"
+	}
+	return "a " + g.verdict.String()
+}
+
+// Cover tells for each of the book's own rules, in their order, what the outcomes of its
+// cases show. Rules that it uses are covered by the cases of their own books.
+//
+// A case shows an edge from inside where a value passes within a small distance of where
+// passing ends, and from outside where one fails within that distance of where failing
+// begins; where the decision counts the uncertainty, these are its limits of acceptance
+// and rejection. The distance is one graduation of the method for a length by a method, one
+// for a count, and else 1 % of the limit, but not less than 0.1 deg, 0.1 pts or
+// 0.1 cpm, which is what a bench reads. Of a limit of nothing the other limit's 1 %
+// counts, or the distance from zero to the value's own smallest step: 1/64 in, or 0.01.
+func Cover(b *check.Book, outcomes []Outcome) []Coverage {
+	var out []Coverage
+	for _, r := range b.Rules {
+		c := Coverage{Rule: r}
+		var met []*engine.Result
+		for i := range outcomes {
+			o := &outcomes[i]
+			if o.Got == nil || o.Got.Rule != r || !o.Right() {
+				continue
+			}
+			met = append(met, o.Got)
+			switch o.Got.Verdict {
+			case decide.Pass:
+				c.Pass++
+			case decide.Fail:
+				c.Fail++
+			case decide.TooClose:
+				c.TooClose++
+			}
+		}
+		for _, g := range gaps(r) {
+			shown := false
+			for _, res := range met {
+				shown = shown || g.shownBy(res)
+			}
+			if !shown {
+				c.Missing = append(c.Missing, g)
+			}
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// gaps is all that cases can show of a rule.
+func gaps(r *check.Rule) []Gap {
+	out := []Gap{{verdict: decide.Pass}, {verdict: decide.Fail}}
+	if r.Decision.Kind == ast.ThreeWay && measured(r) {
+		out = append(out, Gap{verdict: decide.TooClose})
+	}
+	for _, e := range edgesOf(boundOf(r)) {
+		out = append(out, Gap{edge: e})
+	}
+	for _, u := range r.Decl.Unless {
+		out = append(out, Gap{unless: u})
+		if u.Bound != nil {
+			for _, e := range edgesOf(u.Bound.Kind) {
+				out = append(out, Gap{unless: u, edge: e})
+			}
+		}
+	}
+	return out
+}
+
+// boundOf is the kind of bound of what a rule requires, 0 where it is a condition. One
+// comparison of quantities is a bound.
+func boundOf(r *check.Rule) ast.BoundKind {
+	if b := r.Decl.Require.Bound; b != nil {
+		return b.Kind
+	}
+	e := r.Decl.Require.Value
+	for {
+		p, ok := e.(*ast.Paren)
+		if !ok {
+			break
+		}
+		e = p.X
+	}
+	if e, ok := e.(*ast.Binary); ok && r.Book.Info.Types[e.X].Kind == check.Number {
+		return map[ast.Op]ast.BoundKind{ast.Lt: ast.Below, ast.Le: ast.AtMost, ast.Gt: ast.Above, ast.Ge: ast.AtLeast}[e.Op]
+	}
+	return 0
+}
+
+func edgesOf(k ast.BoundKind) []edge {
+	switch k {
+	case 0:
+		return nil
+	case ast.AtMost, ast.Below:
+		return []edge{upperInside, upperOutside}
+	case ast.AtLeast, ast.Above:
+		return []edge{lowerInside, lowerOutside}
+	}
+	return []edge{upperInside, upperOutside, lowerInside, lowerOutside}
+}
+
+// measured tells whether something that a rule holds against its limits can have an
+// uncertainty: a measurement, not a count.
+func measured(r *check.Rule) bool {
+	found := false
+	for _, e := range required(r) {
+		visit(e, r.Book.Info, func(n ast.Expr, info *check.Info) bool {
+			ref, ok := n.(*ast.Ref)
+			if _, counts := n.(*ast.CountOf); counts {
+				return false
+			}
+			if ok && info.Refs[ref] != nil && info.Refs[ref].Kind == check.RefProperty {
+				p := info.Refs[ref].Property
+				found = found || p.Sort.Numeric() && p.ID != catalogue.Number
+			}
+			return true
+		})
+	}
+	return found
+}
+
+// required are the formulas that a rule requires, and those of its exceptions' bounds.
+func required(r *check.Rule) []ast.Expr {
+	out := append([]ast.Expr{r.Decl.Require.Value}, boundParts(r.Decl.Require.Bound)...)
+	for _, u := range r.Decl.Unless {
+		out = append(out, boundParts(u.Bound)...)
+	}
+	return out
+}
+
+func boundParts(b *ast.Bound) []ast.Expr {
+	if b == nil {
+		return nil
+	}
+	var out []ast.Expr
+	for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
+		if e != nil {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// visit walks over a formula and the named formulas in it, each with the facts of its
+// book.
+func visit(e ast.Expr, info *check.Info, f func(ast.Expr, *check.Info) bool) {
+	ast.Walk(e, func(n ast.Expr) bool {
+		if !f(n, info) {
+			return false
+		}
+		if ref, ok := n.(*ast.Ref); ok {
+			if i := info.Refs[ref]; i != nil && i.Kind == check.RefLet {
+				visit(i.Let.Decl.Value, i.Let.Book.Info, f)
+			}
+		}
+		return true
+	})
+}
+
+// shownBy tells whether a result shows what is missing.
+func (g Gap) shownBy(r *engine.Result) bool {
+	switch {
+	case g.verdict != 0:
+		return r.Verdict == g.verdict
+	case r.Exception != g.unless:
+		return false
+	case g.edge == noEdge:
+		return r.Verdict != decide.Unmeasured
+	}
+	at, ok := g.edge.of(r)
+	if !ok || !r.Value.Known() {
+		return false
+	}
+	want, beyond := decide.Pass, unit.Compare(r.Value.Base, at)
+	if g.edge == upperOutside || g.edge == lowerOutside {
+		want = decide.Fail
+		if g.edge == upperOutside && beyond < 0 || g.edge == lowerOutside && beyond > 0 {
+			return false
+		}
+	}
+	return r.Verdict == want && (beyond == 0 || unit.Compare(math.Abs(r.Value.Base-at), near(r, at)) <= 0)
+}
+
+// of is where an edge stands of a result: its limit, or the limit of acceptance or
+// rejection. It is false where the result has none.
+func (e edge) of(r *engine.Result) (float64, bool) {
+	a := r.Lower
+	if e == upperInside || e == upperOutside {
+		a = r.Upper
+	}
+	if r.Uncertainty.Known() && r.Decision.Kind != decide.Simple {
+		a = map[edge]engine.Amount{upperInside: r.PassTo, upperOutside: r.FailAbove, lowerInside: r.PassFrom, lowerOutside: r.FailBelow}[e]
+	}
+	return a.Base, a.Known()
+}
+
+// near is how close to an edge, at a value, a case has to come to show it.
+func near(r *engine.Result, at float64) float64 {
+	if m := methodOf(r.Rule); m != nil && m.Reads != nil && m.Reads.Base > 0 {
+		return m.Reads.Base
+	}
+	dim := r.Value.Unit.Dim
+	size := math.Abs(at)
+	if size < 1e-6 {
+		size = 0
+		for _, a := range []engine.Amount{r.Lower, r.Upper} {
+			if a.Known() {
+				size = max(size, math.Abs(a.Base))
+			}
+		}
+	}
+	least := 0.0
+	switch dim {
+	case unit.Count:
+		return 1
+	case unit.Angle, unit.Swing, unit.Frequency:
+		least = unit.Base(dim).ToBase(0.1)
+	}
+	switch {
+	case size == 0 && dim == unit.Length:
+		return unit.Base(dim).ToBase(1.0 / 64)
+	case size == 0 && least == 0:
+		return unit.Base(dim).ToBase(0.01)
+	}
+	return max(size/100, least)
+}
+
+// methodOf is the method by which a rule's value is a length; nil where it is none.
+func methodOf(r *check.Rule) *check.Method {
+	var found *check.Method
+	visit(r.Decl.Require.Value, r.Book.Info, func(n ast.Expr, info *check.Info) bool {
+		if ref, ok := n.(*ast.Ref); ok && found == nil && info.Refs[ref] != nil && r.Book.Info.Types[r.Decl.Require.Value].Dim == unit.Length {
+			found = info.Refs[ref].Method
+		}
+		return true
+	})
+	return found
+}

@@ -1,0 +1,88 @@
+package trial
+
+// This file says why a rule gave no result where one was expected, and what else is odd about the
+// clubs of a case.
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+)
+
+// silent says why a rule gave no result for the subject of an expectation: it is not
+// about a club, or two clubs do not stand side by side.
+func silent(p *engine.Program, b *check.Book, e *ast.Expect, bags []judged) string {
+	name := e.Rule.Text
+	rules := p.Rules()
+	i := slices.IndexFunc(rules, func(r *check.Rule) bool { return r.Decl.Name.Text == name })
+	if i < 0 {
+		return name + " is not judged by this book"
+	}
+	rule := rules[i]
+	var clubs []*club.Club
+	var in judged
+	for _, on := range e.On {
+		for _, bag := range bags {
+			for _, c := range bag.set.Clubs {
+				if c.ID != on.ID.Value || on.Of != nil && on.Of.Value != bag.set.Name {
+					continue
+				}
+				if p.Takes(rule, bag.set, c) == engine.False {
+					return fmt.Sprintf("%s is not about %s", name, named(c))
+				}
+				clubs, in = append(clubs, c), bag
+			}
+		}
+	}
+	if rule.Decl.For.Kind == ast.OfNeighbours && len(clubs) == 2 {
+		return apart(rule, in, clubs)
+	}
+	return name + " gives no verdict there"
+}
+
+// apart says why two clubs that a rule takes are no pair of its.
+func apart(r *check.Rule, in judged, clubs []*club.Club) string {
+	by := r.Decl.For.By.Name.Text
+	a, b := clubs[0].ID, clubs[1].ID
+	for _, res := range in.results {
+		if s := res.Subject; res.Rule == r && len(s.Clubs) == 2 && s.Clubs[0] == clubs[1] && s.Clubs[1] == clubs[0] {
+			return fmt.Sprintf("sorted by %s %s comes before %s: expect it on %s, %s", by, b, a, b, a)
+		}
+	}
+	return fmt.Sprintf("%s and %s do not stand side by side by %s", a, b, by)
+}
+
+// uncovered says of the clubs of a subject which of them has a length by a method that does
+// not cover it, as no sheet could bring it; "" where there is none.
+func uncovered(p *engine.Program, s engine.Subject, bag *club.Set) string {
+	clubs := s.Clubs
+	if s.Kind == ast.OfSet {
+		clubs = bag.Clubs
+	}
+	for _, c := range clubs {
+		if c.Has(catalogue.LengthID) {
+			if why := p.Covers(c.Method, c); why != "" {
+				return fmt.Sprintf("%s cannot have a length by %s: %s, and a row of a sheet that says so is refused", named(c), c.Method, why)
+			}
+		}
+	}
+	return ""
+}
+
+// named is a club by its id and what it is: "p1, a putter"; the id alone where that says it.
+func named(c *club.Club) string {
+	if c.ID == c.Name {
+		return c.ID
+	}
+	article := "a"
+	if strings.HasPrefix(c.Name, "i") {
+		article = "an"
+	}
+	return fmt.Sprintf("%s, %s %s", c.ID, article, c.Name)
+}
