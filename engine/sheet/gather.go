@@ -25,12 +25,17 @@ func (p *pending) add(text []byte, row int32, f flaw) {
 	p.rows = append(p.rows, rawRow{row: row, from: uint32(from), to: uint32(len(p.buf)), fault: f})
 }
 
-// store holds the rows that are gathered, in the order of the sheet.
+// store holds the rows that are gathered, in the order of the sheet. It grows by pieces, since
+// to copy what is there again and again would cost more than to read it.
 type store struct {
 	blocks [][]byte
-	rows   []stored
-	chains int // how many are still to be taken out
+	pieces [][]stored // of pieceRows rows each
+	n      int32      // rows
+	chains int        // how many are still to be taken out
 }
+
+// row is a row by its number, counted from 1.
+func (s *store) row(at int32) *stored { return &s.pieces[(at-1)/pieceRows][(at-1)%pieceRows] }
 
 // stored is a row in a store: its text is blocks[block][from:to].
 type stored struct {
@@ -41,7 +46,10 @@ type stored struct {
 	fault    flaw
 }
 
-const blockSize = 256 << 10
+const (
+	blockSize = 256 << 10
+	pieceRows = 2048
+)
 
 // add puts a row at the end of the chain of a set.
 func (s *store) add(p *pending, l line) {
@@ -52,13 +60,18 @@ func (s *store) add(p *pending, l line) {
 	}
 	from := len(s.blocks[n])
 	s.blocks[n] = append(s.blocks[n], l.text...)
-	s.rows = append(s.rows, stored{row: int32(l.row), block: int32(n), from: uint32(from), to: uint32(from + len(l.text)), fault: l.fault})
-	at := int32(len(s.rows))
+	k := s.n / pieceRows
+	if int(k) == len(s.pieces) {
+		s.pieces = append(s.pieces, make([]stored, 0, min(pieceRows, 16<<(8*k))))
+	}
+	s.pieces[k] = append(s.pieces[k], stored{row: int32(l.row), block: int32(n), from: uint32(from), to: uint32(from + len(l.text)), fault: l.fault})
+	s.n++
+	at := s.n
 	if p.first == 0 {
 		p.first = at
 		s.chains++
 	} else {
-		s.rows[p.last-1].next = at
+		s.row(p.last).next = at
 	}
 	p.last = at
 }
@@ -66,7 +79,7 @@ func (s *store) add(p *pending, l line) {
 // lay takes the chain of a set out of the store and lays its rows down.
 func (r *Reader) lay(p *pending) {
 	for at := p.first; at > 0; {
-		s := r.store.rows[at-1]
+		s := *r.store.row(at)
 		if s.fault == comesBack && !r.streamed {
 			s.fault = sound
 		}
@@ -103,18 +116,24 @@ func (r *Reader) gather() {
 	if p := r.byName[""]; p != nil && r.sawSet {
 		r.outcast(p)
 	}
-	r.byName = nil
 	if !r.streamed {
+		r.byName = nil
 		return
 	}
-	r.seen = make(map[uint64]struct{})
+	r.stream()
 	for _, p := range r.queue {
-		r.remember(p.name, r.store.rows[p.first-1].row)
+		r.remember(p.name, r.store.row(p.first).row)
 	}
 	if n := len(r.queue); n > 0 && r.queue[n-1] == r.last && r.last.back == sound {
 		r.open = true
 		r.lay(r.last)
 	}
+}
+
+// stream goes on without gathering: from here on a set ends where another begins.
+func (r *Reader) stream() {
+	r.streamed, r.byName = true, nil
+	r.seen = make(map[uint64]struct{})
 }
 
 // gatherRow puts a row into its set.
@@ -163,7 +182,7 @@ func (r *Reader) outcast(p *pending) {
 		r.last = nil
 	}
 	for at := p.first; at > 0; {
-		s := r.store.rows[at-1]
+		s := *r.store.row(at)
 		if s.fault == comesBack {
 			s.fault = sound
 		}

@@ -5,6 +5,7 @@
 // The way of a row: a source (csv.go, jsonl.go, xlsx.go) cuts the bytes into rows, the
 // Reader (gather.go) lays rows of one set together as a RawSet, a Parser (parse.go) makes
 // clubs of it. The first two run in order and are quick; Parsers may work on several sets at once.
+// scout.go finds out beforehand whether a file is too large to be gathered.
 // head.go finds what each heading means, cells.go and names.go read single cells, faults.go says what is wrong
 // with them.
 //

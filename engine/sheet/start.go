@@ -28,6 +28,7 @@ func (r *Reader) start(in io.Reader) *Problem {
 	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
 		return readProblem(err, 0)
 	}
+	file, _ := in.(io.ReaderAt)
 	in = io.MultiReader(bytes.NewReader(head), in)
 	format, p := formatOf(r.name, head)
 	if p != nil {
@@ -54,7 +55,11 @@ func (r *Reader) start(in io.Reader) *Problem {
 			return p
 		}
 	}
-	r.gather()
+	if s, ok := r.source.(*csvSource); ok && file != nil && r.scout(s, file) {
+		r.stream()
+	} else {
+		r.gather()
+	}
 	return r.whole()
 }
 

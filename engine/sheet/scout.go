@@ -1,0 +1,54 @@
+package sheet
+
+// This file looks ahead in a file before it is read, so that a sheet which is too large to be
+// gathered is streamed from its first row instead of being gathered for nothing.
+
+import (
+	"bytes"
+	"hash/maphash"
+	"io"
+)
+
+// scout reports whether the sheet of CSV text in is too large to be gathered, and so clean as far
+// as it would be that gathering would show nothing else: every row tells its set or none
+// does, no set comes back, and some row names a method if one has a length. It reads in from its start and leaves
+// what s reads untouched.
+func (r *Reader) scout(s *csvSource, in io.ReaderAt) bool {
+	ahead := newCSV(r, io.NewSectionReader(in, 0, 1<<62))
+	ahead.comma, ahead.head = s.comma, s.head
+	if ahead.ahead(); ahead.failed != nil || ahead.eol != s.eol {
+		return false
+	}
+	for ahead.row < s.row { // up to the headings
+		if _, _, ok := ahead.record(); !ok {
+			return false
+		}
+	}
+	rows, size, named, length := 0, 0, 0, false
+	var last []byte
+	sets := map[uint64]struct{}{}
+	for rows <= gatheredRows && size <= gatheredBytes {
+		l, ok := ahead.next()
+		if !ok || l.noSet {
+			return false
+		}
+		rows++
+		size += len(l.text)
+		if len(l.set) > 0 {
+			named++
+		}
+		if rows == 1 || !bytes.Equal(l.set, last) {
+			last = append(last[:0], l.set...)
+			key := maphash.Bytes(r.seed, last)
+			if _, back := sets[key]; back {
+				return false
+			}
+			sets[key] = struct{}{}
+		}
+		length = length || l.length
+		r.sawMethod = r.sawMethod || l.method
+	}
+	r.sawSet = named > 0
+	r.sawLength = length
+	return (named == 0 || named == rows) && (r.sawMethod || !length || r.opts.By != "")
+}
