@@ -8,8 +8,7 @@ import (
 )
 
 const (
-	inch   = 25.4e6 // nm
-	degree = 1e6    // microdegrees
+	degree = 1e6 // microdegrees
 )
 
 func driver() Shape {

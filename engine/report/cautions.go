@@ -1,0 +1,24 @@
+package report
+
+// This file holds the cautions that stand below every plan of work on a shaft.
+
+import "strings"
+
+var cautions = []string{
+	"Measure again before you cut: a piece cut off does not come back, and a fine grid is no licence to cut to it.",
+	"Eyes and lungs: wear eye protection; cut and sand graphite and steel wet or with extraction, under a mask made for fine dust.",
+	"Solvent and epoxy: gloves and fresh air, no flame near; follow what their makers say of cure and disposal.",
+	"Heat: pull a head with the shaft held fast and nobody in line with it; a head that is not cured or seated flies off. Let it cool.",
+	"A new grip and cap move the length: measure the finished club by the method that its rule asks for.",
+	"Local codes and licensed practice come first. A plan or a pre-check is no ruling, which rests with the event's Committee.",
+}
+
+// cautionList is the cautions as a list, wrapped to the page.
+func cautionList() string {
+	var b strings.Builder
+	b.WriteString("BEFORE YOU CUT\n\n")
+	for _, c := range cautions {
+		b.WriteString(wrapFrom("  - ", c, 4))
+	}
+	return b.String()
+}
