@@ -87,6 +87,34 @@ func (c *Club) Unset(p catalogue.ID) {
 	}
 }
 
+// Clone returns a copy of the club alone, without its further settings, that shares nothing with it
+// but its sheet.
+func (c *Club) Clone() *Club {
+	d := *c
+	d.amounts, d.have, d.more, d.texts = slices.Clone(c.amounts), slices.Clone(c.have), slices.Clone(c.more), slices.Clone(c.texts)
+	for i, r := range d.more {
+		d.more[i].Values = slices.Clone(r.Values)
+	}
+	d.Next = nil
+	return &d
+}
+
+// Shift adds by to a numeric property, each of its repeated readings included. A property that was not
+// measured stays so.
+func (c *Club) Shift(p catalogue.ID, by float64) {
+	if !c.Has(p) {
+		return
+	}
+	c.amounts[p] += by
+	for _, r := range c.more {
+		if r.Property == p {
+			for i := range r.Values {
+				r.Values[i] += by
+			}
+		}
+	}
+}
+
 // Amount returns the value of a property: of repeated readings their mean. It is
 // false where the property was not measured.
 func (c *Club) Amount(p catalogue.ID) (float64, bool) {

@@ -1,0 +1,267 @@
+package engine
+
+// This file tells what the rules ask of the lengths of a set, as far as a cut at the butt can
+// answer it: constraints on single clubs and on differences of two.
+
+import (
+	"math"
+	"slices"
+
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+)
+
+// Constraint is what a rule asks of one length, or of the difference of two. Cutting a club
+// shortens its length by every method by the same amount, so a constraint holds on for what a
+// plan leaves of the clubs.
+type Constraint struct {
+	Rule        *check.Rule
+	Subject     Subject
+	Plus, Minus *club.Club // the value grows with the length of Plus and falls with that of Minus; either may be nil
+	Factor      float64    // of the value to the length, above 0: 1 over the numbers apart under "per number"
+	Value       float64    // as read, base units
+	U           float64    // its standard uncertainty; NaN where it is not known
+	Limits      decide.Limits
+}
+
+// Passes reports whether the value passes under the rule's decision when it is larger by
+// delta, in base units of the value.
+func (c *Constraint) Passes(delta float64) bool {
+	v, _ := decide.Decide(decisionOf(c.Rule), c.Limits, c.Value+delta, c.U)
+	return v == decide.Pass
+}
+
+// Passing returns the values that pass under the rule's decision.
+func (c *Constraint) Passing() decide.Region { return decisionOf(c.Rule).Passing(c.Limits, c.U) }
+
+func decisionOf(r *check.Rule) decide.Rule {
+	return decide.Rule{Kind: decisionKinds[r.Decision.Kind], Level: r.Decision.Level}
+}
+
+// Constraints is what the rules of a judge ask of the lengths of a set.
+type Constraints struct {
+	Of        []Constraint
+	Rules     []*check.Rule // those that are constraints on some subject, in the order of the books
+	Open      []*Result     // Unmeasured: what would have to be known to say what they ask
+	Conflicts []*Conflict   // faults of the books that show on the set
+}
+
+// Constraints finds what the rules ask of the lengths of a set. A rule counts whose value is a
+// length by a method, a drop or a rise of it, or the spread, longest or shortest of it in the set, with a
+// bound that a cut does not move; the upper side of a spread and a longest, the lower one of a shortest.
+// Advice does not count. Which clubs, neighbours and exceptions a rule is about is told by the clubs as read.
+func (j *Judge) Constraints(s *club.Set) Constraints {
+	var out Constraints
+	bags := combinations(s)
+	clear(j.subjects)
+	all := j.all
+	j.all = true
+	defer func() { j.all = all }()
+	open := map[string]bool{}
+	for _, r := range j.rules {
+		form, ok := lengthForm(r.value, r.info)
+		if !ok || r.Decl.Advice || r.bound == nil || !r.still() {
+			continue
+		}
+		take := Sink{
+			Conflict: func(c *Conflict) { out.Conflicts = append(out.Conflicts, c) },
+			Result: func(res *Result) {
+				if res.Verdict != decide.Unmeasured {
+					return
+				}
+				if key := res.Rule.Decl.Name.Text + "\x00" + res.Subject.key(); !open[key] {
+					open[key] = true
+					out.Open = append(out.Open, res)
+				}
+			},
+		}
+		before := len(out.Of)
+		if bags == nil {
+			j.tooMany(s, r, &Tally{}, take)
+		}
+		for i := range bags {
+			clear(j.known)
+			x := env{j: j, info: r.info, bag: &bags[i]}
+			given := take
+			given.Result = func(res *Result) {
+				take.Result(res)
+				if c, ok := constraintOf(res); ok {
+					out.Of = j.constrain(out.Of, &x, r, form, c)
+				}
+			}
+			if r.subject == ast.OfClub {
+				for _, c := range bags[i].clubs {
+					if r.selector.quick(c) != False {
+						res, clash := j.one(&x, r, c)
+						j.give(r, res, clash, &Tally{}, given)
+					}
+				}
+			} else {
+				j.bag(r, &bags[i], &Tally{}, given)
+			}
+		}
+		if len(out.Of) > before {
+			out.Rules = append(out.Rules, r.Rule)
+		}
+	}
+	return out
+}
+
+// constraintOf is what a result says of its value; false where it has none to be held.
+func constraintOf(res *Result) (Constraint, bool) {
+	if res.Verdict == decide.Unmeasured || res.Verdict == decide.Exempt || !res.Value.Known() {
+		return Constraint{}, false
+	}
+	c := Constraint{Rule: res.Rule, Subject: res.Subject, Factor: 1, Value: res.Value.Base, Limits: decide.None(), U: math.NaN()}
+	if res.Uncertainty.Known() {
+		c.U = res.Uncertainty.Base
+	}
+	if res.Lower.Known() {
+		c.Limits.Lower, c.Limits.OpenLower = res.Lower.Base, res.Open
+	}
+	if res.Upper.Known() {
+		c.Limits.Upper, c.Limits.OpenUpper = res.Upper.Base, res.Open
+	}
+	return c, true
+}
+
+// lengthValue is a value that a cut moves, as a constraint can hold it: a length, a step of it between
+// neighbours, or one of the set.
+type lengthValue struct {
+	step *ast.Step
+	set  *ast.SetValue
+	info *check.Info // of the formula that holds them
+}
+
+// lengthForm tells whether a formula is such a value and nothing else.
+func lengthForm(e ast.Expr, info *check.Info) (lengthValue, bool) {
+	switch e := unparen(e).(type) {
+	case *ast.Ref:
+		ref := info.Refs[e]
+		switch {
+		case ref == nil || e.Pos != ast.Here:
+		case ref.Kind == check.RefLet:
+			return lengthForm(ref.Let.Decl.Value, ref.Let.Book.Info)
+		case ref.Kind == check.RefProperty && ref.Property.ID == catalogue.LengthID:
+			return lengthValue{info: info}, true
+		}
+	case *ast.Step:
+		of, ok := lengthForm(e.Of, info)
+		return lengthValue{step: e, info: info}, ok && of.step == nil && of.set == nil
+	case *ast.SetValue:
+		of, ok := lengthForm(e.Of, info)
+		one := e.How == ast.Spread || e.How == ast.Longest || e.How == ast.Highest || e.How == ast.Shortest || e.How == ast.Lowest
+		return lengthValue{set: e, info: info}, ok && one && of.step == nil && of.set == nil
+	}
+	return lengthValue{}, false
+}
+
+// still reports whether no limit of the rule, nor of its exceptions, moves with a cut.
+func (r *rule) still() bool {
+	moves := func(b *bound) bool {
+		if b == nil {
+			return false
+		}
+		return slices.ContainsFunc([]ast.Expr{b.decl.Q, b.decl.Q2, b.decl.PlusMinus, b.decl.Of, b.decl.Allowing}, func(e ast.Expr) bool { return e != nil && movesWithCut(e, r.info) })
+	}
+	return !moves(r.bound) && !slices.ContainsFunc(r.unless, func(e *exception) bool { return moves(e.bound) })
+}
+
+// movesWithCut reports whether a formula holds what a cut at the butt changes.
+func movesWithCut(e ast.Expr, info *check.Info) bool {
+	found := false
+	ast.Walk(e, func(n ast.Expr) bool {
+		if ref, ok := n.(*ast.Ref); ok {
+			switch f := info.Refs[ref]; {
+			case f == nil:
+			case f.Kind == check.RefLet:
+				found = found || movesWithCut(f.Let.Decl.Value, f.Let.Book.Info)
+			case f.Kind == check.RefProperty:
+				switch f.Property.ID {
+				case catalogue.LengthID, catalogue.MassID, catalogue.Balance, catalogue.SwingWeightID:
+					found = true
+				}
+			}
+		}
+		return !found
+	})
+	return found
+}
+
+// constrain adds what c, which holds for the value of a rule's subject, asks of single lengths.
+func (j *Judge) constrain(to []Constraint, x *env, r *rule, form lengthValue, c Constraint) []Constraint {
+	switch {
+	case form.set != nil:
+		return j.constrainSet(to, x, form, c)
+	case form.step != nil:
+		if len(c.Subject.Clubs) != 2 {
+			return to
+		}
+		c.Plus, c.Minus = c.Subject.Clubs[0], c.Subject.Clubs[1]
+		if form.step.Rise {
+			c.Plus, c.Minus = c.Minus, c.Plus
+		}
+		if form.step.PerNumber {
+			a, _ := c.Plus.Amount(catalogue.Number)
+			b, _ := c.Minus.Amount(catalogue.Number)
+			c.Factor = 1 / math.Abs(a-b)
+		}
+	default:
+		c.Plus = c.Subject.Clubs[0]
+	}
+	return append(to, c)
+}
+
+// constrainSet spells out for the members of a set what holds for the spread, the longest or the shortest.
+func (j *Judge) constrainSet(to []Constraint, x *env, form lengthValue, c Constraint) []Constraint {
+	how := form.set.How
+	if how == ast.Shortest || how == ast.Lowest {
+		c.Limits.Upper, c.Limits.OpenUpper = math.Inf(1), false
+	} else {
+		c.Limits.Lower, c.Limits.OpenLower = math.Inf(-1), false
+	}
+	if !c.Limits.HasLower() && !c.Limits.HasUpper() {
+		return to
+	}
+	y := *x
+	y.info = form.info
+	type member struct {
+		club *club.Club
+		v    value
+	}
+	var members []member
+	for _, m := range x.bag.clubs {
+		y.club = m
+		if y.takes(form.set.Among).truth == True {
+			members = append(members, member{m, y.eval(form.set.Of)})
+		}
+	}
+	for _, a := range members {
+		if how != ast.Spread {
+			d := c
+			d.Plus, d.Value, d.U = a.club, a.v.num, known(a.v)
+			to = append(to, d)
+			continue
+		}
+		for _, b := range members {
+			if a.club != b.club {
+				d := c
+				v := linear(a.v.num-b.v.num, a.v, 1, b.v, -1)
+				d.Plus, d.Minus, d.Value, d.U = a.club, b.club, v.num, known(v)
+				to = append(to, d)
+			}
+		}
+	}
+	return to
+}
+
+// known is the standard uncertainty of a number; NaN where it cannot be known.
+func known(v value) float64 {
+	if v.unsure != nil {
+		return math.NaN()
+	}
+	return v.uncertainty()
+}
