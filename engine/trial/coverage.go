@@ -164,10 +164,11 @@ func measured(r *check.Rule) bool {
 	found := false
 	for _, e := range required(r) {
 		visit(e, r.Book.Info, func(n ast.Expr, info *check.Info) bool {
-			ref, ok := n.(*ast.Ref)
-			if _, counts := n.(*ast.CountOf); counts {
+			switch n.(type) {
+			case *ast.CountOf, *ast.CountReadings, *ast.ShareOfReadings:
 				return false
 			}
+			ref, ok := n.(*ast.Ref)
 			if ok && info.Refs[ref] != nil && info.Refs[ref].Kind == check.RefProperty {
 				p := info.Refs[ref].Property
 				found = found || p.Sort.Numeric() && p.ID != catalogue.Number

@@ -1,6 +1,17 @@
 package trial
 
-import "ferrule/lang/check"
+// This file works out cases for what no case of a book shows, and writes them down.
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+)
 
 // Made is a case that was worked out for what no case of a book showed.
 type Made struct {
@@ -19,3 +30,107 @@ type Left struct {
 // Mark is the comment line above a case that was worked out, until a person has looked
 // at it and takes the line away.
 const Mark = "# worked out by ferrule; to be confirmed by a person"
+
+// maxTried bounds how many bags are judged for one rule, maxTriedInAll for a book.
+const (
+	maxTried      = 10_000
+	maxTriedInAll = 300_000
+)
+
+// WorkOut makes cases for what is missing, one a rule: clubs are laid out that the rule takes,
+// judged, and moved until the judge gives what was missing. What was not found within
+// the bounds is returned too. The program must be compiled from the book alone.
+func WorkOut(p *engine.Program, b *check.Book, coverage []Coverage) (made []Made, left []Left) {
+	budget := maxTriedInAll
+	for _, c := range coverage {
+		if len(c.Missing) == 0 {
+			continue
+		}
+		s := newSearch(p, b, c.Rule, min(maxTried, budget))
+		found := s.run(c.Missing)
+		budget -= s.tried
+		var shows []Gap
+		for _, f := range found {
+			shows = append(shows, f.shows...)
+		}
+		if len(found) > 0 {
+			made = append(made, Made{Rule: c.Rule, Shows: shows, Text: write(c.Rule, found)})
+		}
+		for _, g := range s.open {
+			left = append(left, Left{Rule: c.Rule, Gap: g, Reason: s.reason()})
+		}
+	}
+	return made, left
+}
+
+// specimen is a bag that shows something, with the subject that shows it.
+type specimen struct {
+	scene   scene
+	clubs   []int // of the subject, in its order; nil for the whole set
+	verdict decide.Verdict
+	taken   bool // an exception was taken
+	shows   []Gap
+}
+
+// write is a case of specimens of a rule. Where a specimen is more than one club each has a
+// set of its own.
+func write(r *check.Rule, found []specimen) string {
+	name := r.Decl.Name.Text
+	bags := r.Decl.For.Kind != ast.OfClub
+	for _, f := range found {
+		bags = bags || len(f.scene) > 1
+	}
+	var clubs, expects strings.Builder
+	next := 0
+	for i, f := range found {
+		set := fmt.Sprintf("s%d", i+1)
+		if bags {
+			fmt.Fprintf(&clubs, "  set %s\n", set)
+		}
+		ids := make([]string, len(f.scene))
+		for k := range f.scene {
+			ids[k] = letters(next)
+			next++
+			clubs.WriteString(f.scene[k].line(ids[k]))
+		}
+		on := "set " + set
+		if f.clubs != nil {
+			var names []string
+			for _, k := range f.clubs {
+				names = append(names, ids[k])
+			}
+			on = strings.Join(names, ", ")
+		}
+		excepted := ""
+		if f.taken {
+			excepted = " excepted"
+		}
+		var words []string
+		for _, g := range f.shows {
+			words = append(words, g.inBook())
+		}
+		fmt.Fprintf(&expects, "  expect %s on %s: %s%s # %s\n", name, on, f.verdict, excepted, strings.Join(words, "; "))
+	}
+	return fmt.Sprintf("%s\ncase \"%s, worked out\"\n%s%s", Mark, name, &clubs, &expects)
+}
+
+// letters are ids in their order: a to z, then c27 and on.
+func letters(n int) string {
+	if n < 26 {
+		return string(rune('a' + n))
+	}
+	return "c" + strconv.Itoa(n+1)
+}
+
+// inBook says what is shown as a comment of the book may say it, where lines move: an
+// exception by its words.
+func (g Gap) inBook() string {
+	if g.unless == nil {
+		return g.String()
+	}
+	words := "unless " + g.unless.Condition.Place().OneLine()
+	if g.edge != noEdge {
+		return edgeWords[g.edge] + ", " + words
+	}
+	return words
+}

@@ -1,0 +1,91 @@
+package cli
+
+// This file adds cases that were worked out to the file of a book.
+
+import (
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/report"
+	"ferrule/engine/trial"
+	"ferrule/lang/diag"
+	"ferrule/lang/format"
+	"ferrule/lang/load"
+	"ferrule/lang/parser"
+	"ferrule/lang/source"
+)
+
+// addCases works out cases for what is missing and adds them at the end of the book's
+// file, and t is then about the book with them. Nothing is written where a case does not
+// hold before, or the book with the new ones would have a mistake or a case that does
+// not hold.
+func (s *Streams) addCases(t *report.Tested, p *engine.Program, o *testOptions, c colour) error {
+	name := t.Book.Name
+	for i := range t.Outcomes {
+		if !t.Outcomes[i].Right() {
+			s.note("ferrule: nothing was written into %s: its own cases do not all hold yet", diag.Quote(name))
+			return nil
+		}
+	}
+	made, left := trial.WorkOut(p, t.Book, t.Coverage)
+	t.Left = left
+	if len(made) == 0 {
+		return nil
+	}
+	old, err := s.readBook(name)
+	if err != nil {
+		return err
+	}
+	text := withCases(string(old), made)
+	roots, err := s.roots([]string{name})
+	if err != nil {
+		return err
+	}
+	r := roots[0]
+	loaded, list := load.Load(shipped(), []load.Root{{FS: &handed{FS: r.FS, name: r.Path, text: []byte(text)}, Path: r.Path, Show: r.Show}})
+	if list.HasErrors() {
+		s.diagnose(list, c)
+		return mistake("nothing was written into "+diag.Quote(name)+": with the cases that were worked out it would have these mistakes", "")
+	}
+	after := tests(compile(loaded.Roots, loaded.Schema), o.only)
+	for i := range after.Outcomes {
+		if one := &after.Outcomes[i]; !one.Right() {
+			return mistake("nothing was written into "+diag.Quote(name)+": a case that was worked out does not hold: "+one.Expect.Rule.Text+": "+report.Visible(one.Words()), "")
+		}
+	}
+	if err := replace(name, text); err != nil {
+		return err
+	}
+	after.Added, after.Left = made, left
+	*t = after
+	return nil
+}
+
+// withCases is the text of a book with cases behind it, laid out, in the line ends of the
+// book.
+func withCases(old string, made []trial.Made) string {
+	var cases []string
+	for _, m := range made {
+		tree, _ := parser.Parse(source.NewFile("cases", m.Text))
+		cases = append(cases, format.Format(tree))
+	}
+	added := "\n" + strings.Join(cases, "\n")
+	if old != "" && !strings.HasSuffix(old, "\n") {
+		added = "\n" + added
+	}
+	if strings.Contains(old, "\r\n") {
+		added = strings.ReplaceAll(added, "\n", "\r\n")
+	}
+	return old + added
+}
+
+// noteAdded tells on the error stream what was written and what was not found, for
+// formats that have no place for it.
+func (s *Streams) noteAdded(t *report.Tested) {
+	if len(t.Added) > 0 {
+		s.note("ferrule: %s added to %s", number(len(t.Added), "case"), diag.Quote(t.Book.Name))
+	}
+	for _, l := range t.Left {
+		s.note("ferrule: no case was found for %s, %s: %s", l.Rule.Decl.Name.Text, l.Gap, l.Reason)
+	}
+}

@@ -1,0 +1,548 @@
+package trial
+
+// This file looks for bags on which a rule shows what no case shows: bags are laid out by
+// what the rule speaks of, judged, and a reading is moved until the value stands where it
+// is wanted. Whatever is found was judged; nothing is inferred.
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// search looks for bags that show something of one rule.
+type search struct {
+	program *engine.Program
+	rule    *check.Rule
+	topic   *topic
+	judge   *engine.Judge
+	open    []Gap
+	found   []specimen
+	tried   int // bags that were judged
+	bound   int // of tried
+	met     int // bags on which the rule gave a verdict
+}
+
+func newSearch(p *engine.Program, b *check.Book, r *check.Rule, bound int) *search {
+	return &search{program: p, rule: r, topic: topicOf(p, b, r), bound: bound,
+		judge: p.NewJudge(engine.Options{Day: check.NoDay, All: true, Rules: func(one *check.Rule) bool { return one == r }})}
+}
+
+// reason says why something was not found.
+func (s *search) reason() string {
+	switch {
+	case s.bound <= 0:
+		return "the search through the book ended before it came to this rule"
+	case s.tried >= s.bound:
+		return fmt.Sprintf("the search ended at %d clubs and bags tried", s.bound)
+	case s.met == 0:
+		return fmt.Sprintf("%s gave no verdict on any of %d clubs and bags tried", s.rule.Decl.Name.Text, s.tried)
+	}
+	return fmt.Sprintf("none of %d clubs and bags tried shows it", s.tried)
+}
+
+// run looks for what is missing. Edges come first: they often show the rest as well.
+func (s *search) run(missing []Gap) []specimen {
+	s.open = slices.Clone(missing)
+	s.look()
+	if s.met == 0 { // how sure the lengths are may not be known unless it is stated
+		s.topic.stated = true
+		s.look()
+	}
+	return s.found
+}
+
+// look goes through the bags of the topic.
+func (s *search) look() {
+	s.each(func(bag scene, results []*engine.Result) {
+		for _, r := range results {
+			for _, g := range slices.Clone(s.open) {
+				if g.edge != noEdge && r.Exception == g.unless && r.Value.Known() {
+					s.approach(g, bag, r)
+				}
+			}
+		}
+	}, func(g Gap) bool { return g.edge != noEdge })
+	s.each(func(bag scene, results []*engine.Result) {
+		for _, r := range results {
+			for _, g := range slices.Clone(s.open) {
+				if g.edge != noEdge {
+					continue
+				}
+				if g.shownBy(r) {
+					s.keep(g, bag, r)
+				} else if g.unless == nil {
+					s.nudge(g, bag, r)
+				}
+			}
+		}
+	}, func(g Gap) bool { return g.edge == noEdge })
+}
+
+// each calls f with each bag of the topic and what the rule says of it, as long as something is
+// open that is looked for.
+func (s *search) each(f func(scene, []*engine.Result), wanted func(Gap) bool) {
+	s.topic.scenes(func(bag scene) bool {
+		if !slices.ContainsFunc(s.open, wanted) || s.tried >= s.bound {
+			return false
+		}
+		if results := s.judged(bag); len(results) > 0 {
+			s.met++
+			f(bag, results)
+		}
+		return true
+	})
+}
+
+// judged is what the rule says of a bag, without what is unmeasured.
+func (s *search) judged(bag scene) []*engine.Result {
+	set, ok := bag.lay(s.program.Schema.Len())
+	if !ok || slices.ContainsFunc(set.Clubs, func(c *club.Club) bool {
+		return uncovered(s.program, engine.Subject{Clubs: []*club.Club{c}}, set) != ""
+	}) {
+		return nil
+	}
+	s.tried++
+	var out []*engine.Result
+	s.judge.Set(set, engine.Sink{Result: func(r *engine.Result) {
+		if r.Verdict != decide.Unmeasured {
+			out = append(out, r)
+		}
+	}})
+	return out
+}
+
+// subject are the clubs of a result by their places in the bag; nil for the whole set.
+func subject(r *engine.Result) []int {
+	var out []int
+	for _, c := range r.Subject.Clubs {
+		out = append(out, c.Row-1)
+	}
+	return out
+}
+
+// again judges a bag and finds the result on a subject.
+func (s *search) again(bag scene, on []int) *engine.Result {
+	for _, r := range s.judged(bag) {
+		if slices.Equal(subject(r), on) {
+			return r
+		}
+	}
+	return nil
+}
+
+// keep takes a bag that shows g down, without what it does not need, and crosses off all
+// that it shows.
+func (s *search) keep(g Gap, bag scene, r *engine.Result) {
+	on := subject(r)
+	bag, on, r = s.strip(g, bag.clone(), on, r)
+	one := specimen{scene: bag, clubs: on, verdict: r.Verdict, taken: r.Exception != nil}
+	s.open = slices.DeleteFunc(s.open, func(g Gap) bool {
+		shown := g.shownBy(r)
+		if shown {
+			one.shows = append(one.shows, g)
+		}
+		return shown
+	})
+	s.found = append(s.found, one)
+}
+
+// strip takes away clubs and readings that are not needed to show g.
+func (s *search) strip(g Gap, bag scene, on []int, r *engine.Result) (scene, []int, *engine.Result) {
+	same := func(b scene, on []int) *engine.Result {
+		n := s.again(b, on)
+		if n != nil && n.Verdict == r.Verdict && n.Exception == r.Exception && g.shownBy(n) {
+			return n
+		}
+		return nil
+	}
+	for i := len(bag) - 1; i >= 0 && len(bag) > 1; i-- {
+		if slices.Contains(on, i) {
+			continue
+		}
+		fewer := slices.Delete(bag.clone(), i, i+1)
+		moved := slices.Clone(on)
+		for k := range moved {
+			if moved[k] > i {
+				moved[k]--
+			}
+		}
+		if n := same(fewer, moved); n != nil {
+			bag, on, r = fewer, moved, n
+		}
+	}
+	for i := range bag {
+		for k := len(bag[i].data) - 1; k >= 0; k-- {
+			fewer := bag.clone()
+			fewer[i].data = slices.Delete(fewer[i].data, k, k+1)
+			if n := same(fewer, on); n != nil {
+				bag, r = fewer, n
+				continue
+			}
+			for m := len(bag[i].data[k].more) - 1; m >= 0; m-- {
+				fewer := bag.clone()
+				one := &fewer[i].data[k]
+				one.more = slices.Delete(one.more, m, m+1)
+				if n := same(fewer, on); n != nil {
+					bag, r = fewer, n
+				}
+			}
+		}
+	}
+	return bag, on, r
+}
+
+// handle is a reading that may be moved: the first of a club's property, or a further one.
+type handle struct{ club, datum, reading int }
+
+// handles are the readings that go into the value or the limits.
+func (s *search) handles(bag scene) []handle {
+	var out []handle
+	for i := len(bag) - 1; i >= 0; i-- {
+		for k, d := range bag[i].data {
+			if d.prop.Sort.Numeric() && slices.ContainsFunc(s.topic.facets, func(f *facet) bool { return f.required && f.prop.ID == d.prop.ID }) {
+				out = append(out, handle{i, k, len(d.more)})
+			}
+		}
+	}
+	const most = 6
+	return out[:min(len(out), most)]
+}
+
+func (h handle) of(bag scene) *datum { return &bag[h.club].data[h.datum] }
+
+// moved is the bag with a reading at another amount.
+func (h handle) moved(bag scene, to float64) scene {
+	out := bag.clone()
+	*h.of(out).reading(h.reading) = to
+	return out
+}
+
+// approach moves a reading until the value stands at an edge, on the wanted side of it.
+func (s *search) approach(g Gap, bag scene, r *engine.Result) {
+	if g.shownBy(r) {
+		s.keep(g, bag, r)
+		return
+	}
+	on := subject(r)
+	for _, h := range s.handles(bag) {
+		x, slope, at := s.solve(bag, h, on, func(r *engine.Result) (float64, bool) {
+			edge, ok := g.edge.of(r)
+			return r.Value.Base - edge, ok && r.Value.Known() && r.Exception == g.unless
+		})
+		if at == nil {
+			continue
+		}
+		edge, ok := g.edge.of(at)
+		if !ok {
+			continue
+		}
+		for _, to := range beside(x, near(at, edge)/math.Abs(slope), h.of(bag)) {
+			try := h.moved(bag, to)
+			if n := s.again(try, on); n != nil && g.shownBy(n) {
+				s.keep(g, try, n)
+				return
+			}
+		}
+	}
+}
+
+// solve finds the amount of a reading at which f is 0, by secants. The result is that
+// at the amount, nil where there is none; slope is that of f.
+func (s *search) solve(bag scene, h handle, on []int, f func(*engine.Result) (float64, bool)) (x, slope float64, at *engine.Result) {
+	d := h.of(bag)
+	x = *d.reading(h.reading)
+	step := d.unit.ToBase(tenth(d.unit.FromBase(x)))
+	value := func(x float64) (float64, *engine.Result) {
+		if r := s.again(loose(h.moved(bag, x), d.unit, h), on); r != nil {
+			if y, ok := f(r); ok {
+				return y, r
+			}
+		}
+		return math.NaN(), nil
+	}
+	const rounds = 4
+	y, r := value(x)
+	for range rounds {
+		if r == nil {
+			return 0, 0, nil
+		}
+		y2, r2 := value(x + step)
+		if r2 == nil {
+			step = -step
+			y2, r2 = value(x + step)
+		}
+		if r2 == nil || y2 == y {
+			return 0, 0, nil
+		}
+		slope, at = (y2-y)/step, r
+		x -= y / slope
+		if y, r = value(x); r == nil || math.Abs(y) < 1e-9*math.Abs(slope*step) {
+			break // where the edge itself cannot be stood on, what is beside it may be
+		}
+	}
+	return x, slope, at
+}
+
+// loose rounds a reading to what can be written, so that it can be judged on the way.
+func loose(bag scene, u *unit.Unit, h handle) scene {
+	d := h.of(bag).reading(h.reading)
+	n := u.FromBase(*d)
+	if n != 0 {
+		size := math.Pow(10, 8-math.Floor(math.Log10(math.Abs(n))))
+		n = math.Round(n*size) / size
+	}
+	*d = u.ToBase(n)
+	return bag
+}
+
+// beside are amounts near x that can be written in few digits, within reach of it: x itself
+// where it is short, then round ones, the roundest first.
+func beside(x, reach float64, d *datum) []float64 {
+	u := d.unit
+	n, r := u.FromBase(x), math.Abs(u.FromBase(reach))
+	if r == 0 || math.IsNaN(n) || math.IsInf(n, 0) || math.IsNaN(r) || math.IsInf(r, 0) {
+		return nil
+	}
+	var grids []float64
+	if u == unit.Base(unit.Length) {
+		for _, g := range []float64{1.0 / 8, 1.0 / 16, 1.0 / 32, 1.0 / 64} {
+			if g <= r {
+				grids = append(grids, g)
+			}
+		}
+	}
+	for i, k := 0, math.Floor(math.Log10(r)+1e-9); i < 5; i++ {
+		grids = append(grids, math.Pow(10, k-float64(i)))
+	}
+	var out []float64
+	add := func(n float64) {
+		if v := u.ToBase(n); !slices.Contains(out, v) {
+			out = append(out, v)
+		}
+	}
+	for _, g := range grids[:len(grids)-2] { // on the very edge, where that is a round figure
+		if on := math.Round(n/g) * g; unit.Compare(on, n) == 0 || math.Abs(on-n) < 1e-9*g {
+			add(on)
+		}
+	}
+	for _, g := range grids {
+		k := math.Floor(n / g)
+		for _, m := range []float64{k, k + 1, k - 1, k + 2} {
+			if math.Abs(m*g-n) <= r*(1+1e-9) {
+				add(roundOff(m*g, g))
+			}
+		}
+	}
+	return out
+}
+
+// roundOff takes the dust of a product away: m times 0.1 is 64.1 and not 64.10000000000001.
+func roundOff(n, grid float64) float64 {
+	if grid >= 1 || math.Log2(grid) == math.Trunc(math.Log2(grid)) {
+		return n
+	}
+	size := math.Round(1 / grid)
+	return math.Round(n*size) / size
+}
+
+// nudge moves a reading, or gives one a half-width, so that the rule comes to a verdict
+// that is missing.
+func (s *search) nudge(g Gap, bag scene, r *engine.Result) {
+	on := subject(r)
+	for _, h := range s.handles(bag) {
+		d := h.of(bag)
+		if g.verdict == decide.TooClose {
+			try := bag.clone()
+			half := d.coarse()
+			h.of(try).half = half
+			if n := s.again(try, on); n != nil && g.shownBy(n) {
+				s.keep(g, try, n)
+				return
+			}
+			if !r.Value.Known() {
+				continue
+			}
+			x, _, at := s.solve(bag, h, on, func(r *engine.Result) (float64, bool) {
+				limit := r.Upper
+				if !limit.Known() {
+					limit = r.Lower
+				}
+				return r.Value.Base - limit.Base, limit.Known() && r.Value.Known()
+			})
+			if at == nil {
+				continue
+			}
+			for _, to := range beside(x, half/4, d) {
+				try := h.moved(bag, to)
+				for range 2 { // as sure as it is by itself, then with a half-width
+					if n := s.again(try, on); n != nil && g.shownBy(n) {
+						s.keep(g, try, n)
+						return
+					}
+					h.of(try).half = half
+				}
+			}
+			continue
+		}
+		for _, factor := range []float64{0.99, 1.01, 0.8, 1.25, 0.5, 2} {
+			try := loose(h.moved(bag, *d.reading(h.reading)*factor), d.unit, h)
+			if n := s.again(try, on); n != nil && g.shownBy(n) {
+				s.keep(g, try, n)
+				return
+			}
+		}
+	}
+}
+
+// scenes lays out the bags of a topic, the plainest first, until f is false.
+func (t *topic) scenes(f func(scene) bool) {
+	every := t.plain()
+	for _, shapes := range t.gatherings() {
+		rows := every
+		if n := len(shapes); n > 1 {
+			const most = 60
+			rows = every[:min(len(every), most)]
+		}
+		if !t.fill(shapes, rows, f) {
+			return
+		}
+	}
+}
+
+// plain are the readings that a club is tried with: each choice of options, those that
+// differ little from the usual first.
+func (t *topic) plain() [][]option {
+	const most = 400
+	out := [][]option{}
+	choice := make([]int, len(t.facets))
+	for len(out) < most {
+		row := make([]option, len(t.facets))
+		for i, f := range t.facets {
+			row[i] = f.options[choice[i]]
+		}
+		out = append(out, row)
+		i := len(choice) - 1
+		for ; i >= 0; i-- {
+			if choice[i]++; choice[i] < len(t.facets[i].options) {
+				break
+			}
+			choice[i] = 0
+		}
+		if i < 0 {
+			break
+		}
+	}
+	return out
+}
+
+// fill lays out bags of some clubs with every choice of readings: all alike first, then for
+// two clubs each with each.
+func (t *topic) fill(shapes []shape, every [][]option, f func(scene) bool) bool {
+	n := len(shapes)
+	for _, row := range every {
+		rows := make([][]option, n)
+		for i := range rows {
+			rows[i] = row
+		}
+		if !f(t.scene(shapes, rows)) {
+			return false
+		}
+	}
+	if n != 2 {
+		return true
+	}
+	const most = 20
+	for i, a := range every[:min(len(every), most)] {
+		for k, b := range every[:min(len(every), most)] {
+			if i != k && !f(t.scene(shapes, [][]option{a, b})) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// scene is a bag of clubs with readings. Of neighbours the second has a little more of
+// what they are sorted by, so that they do not tie.
+func (t *topic) scene(shapes []shape, rows [][]option) scene {
+	out := make(scene, len(shapes))
+	for i, sh := range shapes {
+		out[i].shape = sh
+		for k, f := range t.facets {
+			o := rows[i][k]
+			if o.absent {
+				continue
+			}
+			d := datum{prop: f.prop, unit: f.unit, amount: o.amount, text: o.text}
+			if n, ok := sh.build(f.prop); ok && o.common {
+				d.amount = n
+			}
+			if f.prop.ID == catalogue.LengthID {
+				d.by = t.method
+			}
+			if t.stated && f.prop.Sort == catalogue.Length {
+				d.half = d.coarse()
+			}
+			if by := t.rule.Decl.For.By; i > 0 && by != nil && by.Name.Text == f.prop.Name {
+				d.amount += float64(i) * f.unit.ToBase(1)
+			}
+			if o.readings > 1 {
+				d.more = slices.Repeat([]float64{d.amount}, o.readings-1)
+			}
+			out[i].data = append(out[i].data, d)
+		}
+	}
+	return out
+}
+
+// gatherings are the clubs of the bags that are tried, the plainest first.
+func (t *topic) gatherings() [][]shape {
+	var out [][]shape
+	kind := t.rule.Decl.For.Kind
+	if kind != ast.OfNeighbours {
+		for _, s := range t.shapes {
+			out = append(out, []shape{s})
+		}
+	}
+	if kind == ast.OfSet {
+		for _, n := range t.sizes() {
+			for _, s := range t.shapes {
+				out = append(out, slices.Repeat([]shape{s}, n))
+			}
+		}
+	}
+	if kind != ast.OfClub || t.bag {
+		for _, a := range t.shapes {
+			for _, b := range t.shapes {
+				if a != b {
+					out = append(out, []shape{a, b})
+				}
+			}
+		}
+	}
+	return out
+}
+
+// sizes are how many clubs of one shape a bag is tried with: those about the counts that the rule
+// speaks of, and two.
+func (t *topic) sizes() []int {
+	const most = 40
+	out := []int{2}
+	for _, c := range t.counts {
+		for n := int(c) - 1; n <= int(c)+1; n++ {
+			if n > 1 && n <= most && !slices.Contains(out, n) {
+				out = append(out, n)
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,417 @@
+package trial
+
+// This file gathers what a rule speaks of: the clubs that it may be about and the properties
+// that count, each with the values at which something may change.
+
+import (
+	"math"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// option is a value that a property is tried with.
+type option struct {
+	absent   bool
+	common   bool // a common figure for the kind of club
+	readings int  // how many readings; 0 is one
+	amount   float64
+	text     string
+}
+
+// facet is a property that counts for a rule.
+type facet struct {
+	prop     catalogue.Property
+	unit     *unit.Unit
+	options  []option
+	required bool // it goes into the value or the limits, so it may be moved
+	repeated bool // its single readings count
+}
+
+// topic is what a rule speaks of.
+type topic struct {
+	book   *check.Book
+	rule   *check.Rule
+	shapes []shape
+	facets []*facet
+	method string    // of the length that is asked for; "" for none
+	counts []float64 // numbers of clubs that it speaks of
+	bag    bool      // it holds a value of the set
+	stated bool      // lengths are tried with a stated half-width
+	typed  map[catalogue.ID]float64
+	seen   map[any]bool
+}
+
+// usual are clubs of each kind that are always tried.
+var usual = []shape{
+	{kind: catalogue.Driver, number: 1}, {kind: catalogue.Fairway, number: 3}, {kind: catalogue.Fairway, number: 5},
+	{kind: catalogue.Hybrid, number: 4}, {kind: catalogue.Hybrid, number: 5}, {kind: catalogue.Iron, number: 6}, {kind: catalogue.Iron, number: 7},
+	{kind: catalogue.Wedge, mark: "PW"}, {kind: catalogue.Wedge, mark: "SW"}, {kind: catalogue.Putter}, {kind: catalogue.Chipper},
+}
+
+// usualAmounts are common figures of each known property, in the units of unit.Base:
+// common practice.
+var usualAmounts = map[catalogue.ID]float64{
+	catalogue.LengthID: 38, catalogue.Lie: 62, catalogue.Loft: 30, catalogue.Bounce: 8, catalogue.MassID: 400, catalogue.Balance: 29,
+	catalogue.SwingWeightID: 32, catalogue.FrequencyID: 300, catalogue.VolumeID: 400, catalogue.InertiaID: 4000,
+	catalogue.GripLength: 10, catalogue.GripDiameter: 0.9, catalogue.ButtMass: 1.6, catalogue.TipMass: 2,
+}
+
+// builds are common lengths in inches, lies and lofts in degrees, kind by kind: common
+// practice. Those of irons are of the 6 iron.
+var builds = map[catalogue.Kind][3]float64{
+	catalogue.Driver: {45, 58, 10}, catalogue.Fairway: {43, 57, 16}, catalogue.Hybrid: {39.5, 60, 22}, catalogue.Iron: {37.5, 61.5, 30},
+	catalogue.Wedge: {35.5, 64, 50}, catalogue.Putter: {34, 71, 3}, catalogue.Chipper: {35, 68, 32},
+}
+
+// build is a common figure of a club, in base units; false for a property that differs little
+// from kind to kind.
+func (s shape) build(p catalogue.Property) (float64, bool) {
+	b, steps := builds[s.kind], 0.0
+	if s.kind == catalogue.Iron && s.number > 0 {
+		steps = float64(s.number - 6)
+	}
+	switch {
+	case p.ID == catalogue.LengthID || p.Method != "":
+		return unit.Base(unit.Length).ToBase(b[0] - steps/2), true
+	case p.ID == catalogue.Lie:
+		return unit.Base(unit.Angle).ToBase(b[1] + steps/2), true
+	case p.ID == catalogue.Loft:
+		return unit.Base(unit.Angle).ToBase(b[2] + 4*steps), true
+	}
+	return 0, false
+}
+
+// usualOfSort are figures for the properties that a book declares.
+var usualOfSort = map[catalogue.Sort]float64{
+	catalogue.Length: 2, catalogue.Angle: 5, catalogue.Mass: 50, catalogue.Time: 200, catalogue.Frequency: 300, catalogue.Area: 0.001,
+	catalogue.Volume: 50, catalogue.Inertia: 3000, catalogue.Moment: 200, catalogue.LineMass: 2, catalogue.SwingWeight: 32, catalogue.Count: 3, catalogue.Ratio: 0.5,
+}
+
+// topicOf gathers what a rule of a book speaks of.
+func topicOf(p *engine.Program, b *check.Book, r *check.Rule) *topic {
+	t := &topic{book: b, rule: r, typed: limitsOf(p), seen: map[any]bool{}}
+	info := r.Book.Info
+	for _, e := range required(r) {
+		t.formula(e, info, true)
+	}
+	if s := r.Decl.For.Selector; s != nil {
+		t.selector(s, info)
+	}
+	if by := r.Decl.For.By; by != nil {
+		t.formula(by, info, true)
+	}
+	for _, u := range r.Decl.Unless {
+		t.formula(u.Condition, info, false)
+	}
+	if slices.ContainsFunc(t.facets, func(f *facet) bool { return f.prop.ByMethod }) { // a conversion, and how sure a length is, may depend on the lie
+		lie := t.facet(catalogue.Property{ID: catalogue.Lie, Name: "lie", Sort: catalogue.Angle}, false)
+		t.offer(lie, option{common: true})
+	}
+	for _, s := range usual {
+		t.shape(s)
+	}
+	for _, f := range t.facets {
+		if r.Unit != nil && r.Unit.Dim == f.unit.Dim {
+			f.unit = r.Unit
+		}
+		t.complete(f)
+	}
+	return t
+}
+
+// limitsOf are figures of properties from the limits that rules set for them.
+func limitsOf(p *engine.Program) map[catalogue.ID]float64 {
+	out := map[catalogue.ID]float64{}
+	for _, r := range p.Rules() {
+		ref, ok := r.Decl.Require.Value.(*ast.Ref)
+		b := r.Decl.Require.Bound
+		if !ok || b == nil || b.Kind == ast.Within {
+			continue
+		}
+		i, q := r.Book.Info.Refs[ref], r.Book.Info.Constants[b.Q]
+		if i == nil || i.Kind != check.RefProperty || q == nil {
+			continue
+		}
+		if _, before := out[i.Property.ID]; !before {
+			out[i.Property.ID] = q.Base
+		}
+	}
+	return out
+}
+
+func (t *topic) shape(s shape) {
+	if s.kind == catalogue.Driver {
+		s.number = 1
+	}
+	const most = 40
+	if s.kind != catalogue.NoKind && len(t.shapes) < most && !slices.Contains(t.shapes, s) {
+		t.shapes = append(t.shapes, s)
+	}
+}
+
+// facet is the facet of a property, made where it is met for the first time. It is nil
+// for what is no property that a case of the book can give.
+func (t *topic) facet(p catalogue.Property, required bool) *facet {
+	switch {
+	case p.ID == catalogue.KindID, p.ID == catalogue.Number, p.ID == catalogue.Mark:
+		return nil
+	case p.ID >= catalogue.KnownProperties && !t.visible(p.Name):
+		return nil
+	}
+	i := slices.IndexFunc(t.facets, func(f *facet) bool { return f.prop.ID == p.ID })
+	if i < 0 {
+		t.facets = append(t.facets, &facet{prop: p, unit: unit.Base(p.Sort.Dim())})
+		i = len(t.facets) - 1
+	}
+	f := t.facets[i]
+	f.required = f.required || required
+	return f
+}
+
+// visible tells whether the book knows a declared property by name.
+func (t *topic) visible(name string) bool {
+	has := func(b *check.Book) bool {
+		return slices.ContainsFunc(b.Properties, func(p *check.Property) bool { return p.Of.Name == name })
+	}
+	return has(t.book) || slices.ContainsFunc(t.book.Uses, func(u check.Use) bool { return has(u.Book) })
+}
+
+func (t *topic) offer(f *facet, o option) {
+	const most = 8
+	if f != nil && len(f.options) < most && !slices.Contains(f.options, o) {
+		f.options = append(f.options, o)
+	}
+}
+
+// complete gives a facet what is always tried: a common figure first, and that it was not
+// measured.
+func (t *topic) complete(f *facet) {
+	switch {
+	case f.prop.Sort.Numeric():
+		n, ok := usualAmounts[f.prop.ID]
+		if !ok {
+			n = usualOfSort[f.prop.Sort]
+		}
+		common := option{amount: unit.Base(f.prop.Sort.Dim()).ToBase(n), common: true}
+		if limit, known := t.typed[f.prop.ID]; known && !ok {
+			common.amount, common.common = limit, false
+		}
+		if !f.required && len(f.options) > 0 {
+			f.options = append(f.options, common)
+		} else {
+			f.options = append([]option{common}, f.options...)
+		}
+	case f.prop.ID == catalogue.Hand:
+		f.options = []option{{text: "right"}, {text: "left"}}
+	case f.prop.Sort == catalogue.YesNo:
+		f.options = []option{{text: "yes"}, {text: "no"}}
+	case f.prop.Sort == catalogue.Text:
+		t.offer(f, option{text: "Other"})
+	case f.prop.Sort == catalogue.Date && len(f.options) == 0:
+		f.options = []option{{amount: 18000}} // a day of 2019
+	}
+	if f.repeated {
+		const most = 9
+		first := f.options[0]
+		for _, n := range append([]float64{2, 3, 4}, t.counts...) {
+			for _, k := range []float64{n, n - 1} {
+				first.readings = int(k)
+				if k >= 2 && k <= most && !slices.Contains(f.options, first) {
+					f.options = append(f.options, first)
+				}
+			}
+		}
+	}
+	f.options = append(f.options, option{absent: true})
+}
+
+// formula gathers what a formula speaks of.
+func (t *topic) formula(e ast.Expr, info *check.Info, required bool) {
+	visit(e, info, func(n ast.Expr, info *check.Info) bool {
+		switch n := n.(type) {
+		case *ast.Ref:
+			t.ref(n, info, required)
+		case *ast.ReadingsValue:
+			t.repeats(n.Of, info)
+		case *ast.CountReadings:
+			t.repeats(n.Of, info)
+		case *ast.ShareOfReadings:
+			ast.Walk(n.Cond, func(e ast.Expr) bool {
+				if ref, ok := e.(*ast.Ref); ok {
+					t.repeats(ref, info)
+				}
+				return true
+			})
+		case *ast.ItemRef:
+			t.item(n.Item, info)
+		case *ast.CountOf:
+			t.bag = true
+			t.selector(n.Selector, info)
+			return false
+		case *ast.SetValue:
+			t.bag = true
+			t.formula(n.Of, info, required)
+			t.selector(n.Among, info)
+			return false
+		case *ast.Binary:
+			if n.Op.IsComparison() {
+				t.compared(n.X, n.Y, info, required)
+				t.compared(n.Y, n.X, info, required)
+			}
+		}
+		if k := info.Constants[n]; k != nil && required && info.Types[n].Dim == unit.Count {
+			t.counts = append(t.counts, k.Base)
+		}
+		return true
+	})
+}
+
+// repeats notes that the single readings of a property count.
+func (t *topic) repeats(n *ast.Ref, info *check.Info) {
+	if i := info.Refs[n]; i != nil && i.Kind == check.RefProperty {
+		if f := t.facet(i.Property, true); f != nil && f.prop.Sort.Numeric() {
+			f.repeated = true
+		}
+	}
+}
+
+func (t *topic) ref(n *ast.Ref, info *check.Info, required bool) {
+	i := info.Refs[n]
+	if i == nil {
+		return
+	}
+	switch i.Kind {
+	case check.RefProperty:
+		f := t.facet(i.Property, required)
+		if f != nil && i.Property.ID == catalogue.LengthID && i.Method != nil && t.method == "" {
+			t.method = i.Method.Decl.Name.Text
+		}
+	case check.RefChart:
+		if t.seen[i.Chart] {
+			return
+		}
+		t.seen[i.Chart] = true
+		for k, row := range i.Chart.Decl.Rows {
+			for _, item := range row.Items {
+				t.item(item, i.Chart.Book.Info)
+			}
+			if row.Where != nil {
+				t.formula(row.Where, i.Chart.Book.Info, false)
+			}
+			if of := i.Chart.Of; k == 0 && of != nil && of.Kind == check.RefProperty {
+				if f := t.facet(of.Property, required); f != nil {
+					t.offer(f, option{amount: i.Chart.Values[0].Base})
+				}
+			}
+		}
+	case check.RefGroup:
+		t.group(i.Group)
+	}
+}
+
+func (t *topic) group(g *check.Group) {
+	if !t.seen[g] {
+		t.seen[g] = true
+		t.selector(g.Decl.Selector, g.Book.Info)
+	}
+}
+
+func (t *topic) selector(s *ast.Selector, info *check.Info) {
+	for _, item := range append(slices.Clone(s.Items), s.Except...) {
+		t.item(item, info)
+	}
+	if s.Where != nil {
+		t.formula(s.Where, info, false)
+	}
+}
+
+func (t *topic) item(item *ast.Item, info *check.Info) {
+	m := info.Items[item]
+	switch {
+	case m == nil:
+	case m.Group != nil:
+		t.group(m.Group)
+	case m.Numbered:
+		t.shape(shape{kind: m.Kind, number: int(m.From)})
+		if m.To > m.From {
+			t.shape(shape{kind: m.Kind, number: int(m.From) + 1})
+			t.shape(shape{kind: m.Kind, number: int(m.To)})
+		}
+	case m.HasMark:
+		t.shape(shape{kind: m.Kind, mark: m.Mark})
+	}
+}
+
+// compared notes at which values of the properties in x something may change, where y is
+// what x is compared with.
+func (t *topic) compared(x, y ast.Expr, info *check.Info, required bool) {
+	visit(x, info, func(n ast.Expr, in *check.Info) bool {
+		ref, ok := n.(*ast.Ref)
+		if !ok || in.Refs[ref] == nil || in.Refs[ref].Kind != check.RefProperty {
+			return true
+		}
+		p := in.Refs[ref].Property
+		switch {
+		case p.ID == catalogue.Number:
+			t.numbers(info.Constants[y])
+			return true
+		case p.ID == catalogue.Mark:
+			if lit, ok := y.(*ast.TextLit); ok {
+				t.shape(shape{kind: catalogue.Wedge, mark: lit.Value})
+			}
+			return true
+		}
+		f := t.facet(p, required)
+		if f == nil {
+			return true
+		}
+		switch y := y.(type) {
+		case *ast.TextLit:
+			t.offer(f, option{text: y.Value})
+			return true
+		case *ast.DateLit:
+			day, _ := check.ParseDay(y.Date)
+			t.offer(f, option{amount: float64(day)})
+			t.offer(f, option{amount: float64(day) - 1})
+			t.offer(f, option{amount: float64(day) + 1})
+			return true
+		}
+		if k := info.Constants[y]; k != nil && info.Types[y].Dim == p.Sort.Dim() {
+			if k.Unit != nil && k.Unit.Dim == f.unit.Dim {
+				f.unit = k.Unit
+			}
+			step := f.unit.ToBase(tenth(f.unit.FromBase(k.Base)))
+			for _, v := range []float64{k.Base, k.Base - step, k.Base + step} {
+				t.offer(f, option{amount: v})
+			}
+		}
+		return true
+	})
+}
+
+// numbers tries clubs on either side of a number.
+func (t *topic) numbers(k *check.Constant) {
+	if k == nil || math.Abs(k.Base) > 100 {
+		return
+	}
+	for _, kind := range []catalogue.Kind{catalogue.Iron, catalogue.Fairway, catalogue.Hybrid} {
+		for n := int(k.Base) - 1; n <= int(k.Base)+1; n++ {
+			if n > 0 {
+				t.shape(shape{kind: kind, number: n})
+			}
+		}
+	}
+}
+
+// tenth is a small round step beside a figure: 0.1 beside 35, 0.01 beside 2.8.
+func tenth(n float64) float64 {
+	if n == 0 {
+		return 0.1
+	}
+	return math.Pow(10, math.Floor(math.Log10(math.Abs(n)))-2)
+}
