@@ -228,8 +228,11 @@ func besides(o *trial.Outcome) string {
 	return s
 }
 
-// missing writes what no case shows.
+// missing writes what no case shows, unless it was said with the reason already.
 func (t *Tested) missing(w *bufio.Writer, o Options) {
+	if len(t.Left) > 0 {
+		return
+	}
 	var entries []entry
 	for _, c := range t.Coverage {
 		if len(c.Missing) > 0 {
@@ -253,7 +256,7 @@ func (t *Tested) added(w *bufio.Writer, o Options) {
 		w.WriteString(block(2, entries) + "\n")
 	}
 	if len(t.Left) > 0 {
-		w.WriteString(o.title(decide.TooClose, fmt.Sprintf("NO CASE WAS FOUND FOR: %d", len(t.Left))))
+		w.WriteString(o.title(decide.TooClose, fmt.Sprintf("NO CASE SHOWS, AND NONE WAS FOUND: %d", len(t.Left))))
 		var entries []entry
 		for _, l := range t.Left {
 			entries = append(entries, entry{label: l.Rule.Decl.Name.Text, note: l.Gap.String() + ": " + Visible(l.Reason)})

@@ -71,7 +71,8 @@ func (g Gap) String() string {
 // and rejection. The distance is one graduation of the method for a length by a method, one
 // for a count, and else 1 % of the limit, but not less than 0.1 deg, 0.1 pts or
 // 0.1 cpm, which is what a bench reads. Of a limit of nothing the other limit's 1 %
-// counts, or the distance from zero to the value's own smallest step: 1/64 in, or 0.01.
+// counts, and where there is none 1/64 in, or 0.01 of the unit. From inside it is never more
+// than a quarter of the way from one limit to the other.
 func Cover(b *check.Book, outcomes []Outcome) []Coverage {
 	var out []Coverage
 	for _, r := range b.Rules {
@@ -238,7 +239,16 @@ func (g Gap) shownBy(r *engine.Result) bool {
 			return false
 		}
 	}
-	return r.Verdict == want && (beyond == 0 || unit.Compare(math.Abs(r.Value.Base-at), near(r, at)) <= 0)
+	return r.Verdict == want && (beyond == 0 || unit.Compare(math.Abs(r.Value.Base-at), g.edge.reach(r, at)) <= 0)
+}
+
+// reach is how close to an edge, at a value, a case has to come to show it.
+func (e edge) reach(r *engine.Result, at float64) float64 {
+	reach := near(r, at)
+	if (e == upperInside || e == lowerInside) && r.Lower.Known() && r.Upper.Known() {
+		reach = min(reach, (r.Upper.Base-r.Lower.Base)/4)
+	}
+	return reach
 }
 
 // of is where an edge stands of a result: its limit, or the limit of acceptance or
@@ -254,7 +264,7 @@ func (e edge) of(r *engine.Result) (float64, bool) {
 	return a.Base, a.Known()
 }
 
-// near is how close to an edge, at a value, a case has to come to show it.
+// near is what a bench tells apart at a value.
 func near(r *engine.Result, at float64) float64 {
 	if m := methodOf(r.Rule); m != nil && m.Reads != nil && m.Reads.Base > 0 {
 		return m.Reads.Base

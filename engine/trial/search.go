@@ -65,7 +65,7 @@ func (s *search) look() {
 	s.each(func(bag scene, results []*engine.Result) {
 		for _, r := range results {
 			for _, g := range slices.Clone(s.open) {
-				if g.edge != noEdge && r.Exception == g.unless && r.Value.Known() {
+				if g.edge != noEdge && r.Exception == g.unless && r.Value.Known() && slices.Contains(s.open, g) {
 					s.approach(g, bag, r)
 				}
 			}
@@ -74,7 +74,7 @@ func (s *search) look() {
 	s.each(func(bag scene, results []*engine.Result) {
 		for _, r := range results {
 			for _, g := range slices.Clone(s.open) {
-				if g.edge != noEdge {
+				if g.edge != noEdge || !slices.Contains(s.open, g) {
 					continue
 				}
 				if g.shownBy(r) {
@@ -239,13 +239,16 @@ func (s *search) approach(g Gap, bag scene, r *engine.Result) {
 			return r.Value.Base - edge, ok && r.Value.Known() && r.Exception == g.unless
 		})
 		if at == nil {
+			if s.leap(g, bag, h, on) { // a value that moves in steps, as a share does
+				return
+			}
 			continue
 		}
 		edge, ok := g.edge.of(at)
 		if !ok {
 			continue
 		}
-		for _, to := range beside(x, near(at, edge)/math.Abs(slope), h.of(bag)) {
+		for _, to := range beside(x, g.edge.reach(at, edge)/math.Abs(slope), h.of(bag)) {
 			try := h.moved(bag, to)
 			if n := s.again(try, on); n != nil && g.shownBy(n) {
 				s.keep(g, try, n)
@@ -393,27 +396,57 @@ func (s *search) nudge(g Gap, bag scene, r *engine.Result) {
 			}
 			continue
 		}
-		for _, factor := range []float64{0.99, 1.01, 0.8, 1.25, 0.5, 2} {
-			try := loose(h.moved(bag, *d.reading(h.reading)*factor), d.unit, h)
-			if n := s.again(try, on); n != nil && g.shownBy(n) {
-				s.keep(g, try, n)
-				return
-			}
+		if s.leap(g, bag, h, on) {
+			return
 		}
 	}
 }
 
-// scenes lays out the bags of a topic, the plainest first, until f is false.
-func (t *topic) scenes(f func(scene) bool) {
-	every := t.plain()
-	for _, shapes := range t.gatherings() {
-		rows := every
-		if n := len(shapes); n > 1 {
-			const most = 60
-			rows = every[:min(len(every), most)]
+// leap tries a reading far and near from what it is; true where that shows g.
+func (s *search) leap(g Gap, bag scene, h handle, on []int) bool {
+	d := h.of(bag)
+	for _, factor := range []float64{0.99, 1.01, 0.8, 1.25, 0.5, 2} {
+		try := loose(h.moved(bag, *d.reading(h.reading)*factor), d.unit, h)
+		if n := s.again(try, on); n != nil && g.shownBy(n) {
+			s.keep(g, try, n)
+			return true
 		}
-		if !t.fill(shapes, rows, f) {
-			return
+	}
+	return false
+}
+
+// scenes lays out the bags of a topic, the plainest first, until f is false: the clubs of a bag
+// all with the same choice of readings, and at last those of two clubs each with a choice of
+// its own.
+func (t *topic) scenes(f func(scene) bool) {
+	const ofMany, ofTwo = 60, 12 // choices for bags of more than one club
+	every := t.plain()
+	gatherings := t.gatherings()
+	for _, shapes := range gatherings {
+		rows := every
+		switch n := len(shapes); {
+		case n == 2:
+			rows = every[:min(len(every), ofTwo)]
+		case n > 2:
+			rows = every[:min(len(every), ofMany)]
+		}
+		for _, row := range rows {
+			if !f(t.scene(shapes, slices.Repeat([][]option{row}, len(shapes)))) {
+				return
+			}
+		}
+	}
+	few := every[:min(len(every), ofTwo)]
+	for _, shapes := range gatherings {
+		if len(shapes) != 2 {
+			continue
+		}
+		for i, a := range few {
+			for k, b := range few {
+				if i != k && !f(t.scene(shapes, [][]option{a, b})) {
+					return
+				}
+			}
 		}
 	}
 }
@@ -442,33 +475,6 @@ func (t *topic) plain() [][]option {
 		}
 	}
 	return out
-}
-
-// fill lays out bags of some clubs with every choice of readings: all alike first, then for
-// two clubs each with each.
-func (t *topic) fill(shapes []shape, every [][]option, f func(scene) bool) bool {
-	n := len(shapes)
-	for _, row := range every {
-		rows := make([][]option, n)
-		for i := range rows {
-			rows[i] = row
-		}
-		if !f(t.scene(shapes, rows)) {
-			return false
-		}
-	}
-	if n != 2 {
-		return true
-	}
-	const most = 20
-	for i, a := range every[:min(len(every), most)] {
-		for k, b := range every[:min(len(every), most)] {
-			if i != k && !f(t.scene(shapes, [][]option{a, b})) {
-				return false
-			}
-		}
-	}
-	return true
 }
 
 // scene is a bag of clubs with readings. Of neighbours the second has a little more of
@@ -514,6 +520,9 @@ func (t *topic) gatherings() [][]shape {
 		}
 	}
 	if kind == ast.OfSet {
+		for i, s := range t.shapes[1:] {
+			out = append(out, []shape{t.shapes[i], s})
+		}
 		for _, n := range t.sizes() {
 			for _, s := range t.shapes {
 				out = append(out, slices.Repeat([]shape{s}, n))

@@ -41,12 +41,19 @@ const (
 // judged, and moved until the judge gives what was missing. What was not found within
 // the bounds is returned too. The program must be compiled from the book alone.
 func WorkOut(p *engine.Program, b *check.Book, coverage []Coverage) (made []Made, left []Left) {
-	budget := maxTriedInAll
+	budget, rules := maxTriedInAll, 0
+	for _, c := range coverage {
+		if len(c.Missing) > 0 {
+			rules++
+		}
+	}
 	for _, c := range coverage {
 		if len(c.Missing) == 0 {
 			continue
 		}
-		s := newSearch(p, b, c.Rule, min(maxTried, budget))
+		// Each gets its share, and what others left of theirs.
+		s := newSearch(p, b, c.Rule, min(maxTried, budget/rules))
+		rules--
 		found := s.run(c.Missing)
 		budget -= s.tried
 		var shows []Gap
