@@ -5,7 +5,6 @@ package engine
 // the comparison of two lengths need.
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -70,6 +69,10 @@ func (p *Program) describe(o origin) (unit.Dim, string) {
 		of = " of " + c.ID
 	}
 	switch o.what {
+	case measure.Stated:
+		if o.index == plannedPart {
+			return unit.Length, "shaft and bore as stated" + of
+		}
 	case 0:
 		q := p.Schema.Property(catalogue.ID(o.index))
 		return q.Sort.Dim(), q.Name + of
@@ -109,10 +112,7 @@ func (j *Judge) Length(c, lieOf *club.Club, to *check.Method) Length {
 	x := &env{j: j, info: to.Book.Info, bag: b, club: c, steps: &steps, shown: inch, lieOf: lieOf}
 	property := j.program.Schema.Property(catalogue.LengthID)
 	v := x.property(&check.RefInfo{Kind: check.RefProperty, Property: property, Method: to})
-	l := Length{Club: c, From: c.Method, To: to.Decl.Name.Text, Steps: steps, value: v}
-	if f := j.clashed; f != nil {
-		l.Fault = fmt.Sprintf("%s: %s line %d and %s line %d", f.Message, f.Other[0].File.Name, f.Other[0].Line(), f.Other[1].File.Name, f.Other[1].Line())
-	}
+	l := Length{Club: c, From: c.Method, To: to.Decl.Name.Text, Steps: steps, Fault: j.fault(), value: v}
 	if v.kind != number {
 		l.Needs, l.Reasons = spell(v.lacks)
 		return l
@@ -144,12 +144,14 @@ func (v value) expanded(u *unit.Unit) (standard, expanded Amount, k float64) {
 type Difference struct {
 	Value, U, Expanded Amount
 	Budget             []Component
+
+	parts []part
 }
 
 // Less is l less m; both must have a value.
 func (j *Judge) Less(l, m Length) Difference {
 	v := linear(l.value.num-m.value.num, l.value, 1, m.value, -1)
-	d := Difference{Value: Amount{Base: v.num, Unit: l.Value.Unit}}
+	d := Difference{Value: Amount{Base: v.num, Unit: l.Value.Unit}, parts: v.parts}
 	if v.unsure == nil {
 		d.U, d.Expanded, _ = v.expanded(l.Value.Unit)
 		d.Budget = j.program.budget(v.parts, l.Value.Unit)

@@ -224,7 +224,7 @@ func (s *subject) parts(c *club.Club, of catalogue.ID, taken *check.Method, budg
 // method asked for. The steps are the corrections; lacks tells why it cannot be had.
 func (x *env) length(p catalogue.Property, n float64, more club.Reading, asked *check.Method) (v value, read float64, steps []Step, lacks []lack) {
 	c := x.club
-	taken := x.j.program.methods[methodOf(c, p)]
+	taken := x.j.program.taken(methodOf(c, p))
 	if taken == nil {
 		return value{}, 0, nil, []lack{{p.Name, fmt.Sprintf("no book says how %s is read", methodOf(c, p))}}
 	}
@@ -260,6 +260,9 @@ func (x *env) length(p catalogue.Property, n float64, more club.Reading, asked *
 		}
 	}
 	v.parts = s.parts(c, p.ID, taken, budget)
+	if taken == x.j.program.planned {
+		v.parts = asPlanned(v.parts)
+	}
 	return v.finite(outOfRange), read, steps, nil
 }
 

@@ -7,7 +7,7 @@
 // selectors, walk.go and names.go the recording walk over formulas, lower.go the same formulas
 // compiled for execution, fast.go and quick.go the short way for what plainly passes,
 // lengths.go a length brought to another method, budget.go its uncertainty shown,
-// outcome.go exceptions and bounds, pairs.go and whole.go the rules about
+// fit.go what building clubs asks of the books, outcome.go exceptions and bounds, pairs.go and whole.go the rules about
 // neighbours and whole sets, result.go what comes out.
 package engine
 
@@ -33,6 +33,7 @@ type Program struct {
 
 	rules     []*rule
 	methods   map[string]*check.Method
+	planned   *check.Method // of lengths that are planned
 	covering  map[*check.Method]*selector
 	charts    map[*check.Chart][]candidate
 	tools     toolbox
@@ -87,6 +88,7 @@ func Compile(books []*check.Book, schema *catalogue.Schema) *Program {
 			}
 		}
 	}
+	p.planning()
 	p.tools.settleKinds()
 	return p
 }

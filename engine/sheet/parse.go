@@ -19,6 +19,8 @@ type Parser struct {
 	faults  []fault
 	length  *column             // where the row that is being read has its length; nil where it has none
 	read    string              // and what stands there
+	target  *column             // where it has the length that it is to be built to; nil where it has none
+	aim     string              // and what stands there
 	by      bool                // the row names a method, known or not
 	names   map[string]clubName // club cells seen before
 	methods map[string]string   // cells of the column by that were seen before and are good
@@ -87,7 +89,7 @@ func (p *Parser) loose(h *head, l line) club.Refusal {
 // club makes a club of a row; false where p.faults says why it is refused.
 func (p *Parser) club(h *head, text string, row rawRow) (*club.Club, bool) {
 	p.faults = p.faults[:0]
-	p.length, p.by = nil, false
+	p.length, p.target, p.by = nil, nil, false
 	c := p.empty(h, int(row.row))
 	known := p.split(h, text, row.fault)
 	if row.fault != sound {
@@ -105,6 +107,9 @@ func (p *Parser) club(h *head, text string, row rawRow) (*club.Club, bool) {
 			p.property(c, col, s)
 			if col.property.ID == catalogue.LengthID {
 				p.length, p.read = col, s
+			}
+			if p.opts.Target != 0 && col.property.ID == p.opts.Target {
+				p.target, p.aim = col, s
 			}
 		case clubColumn:
 			name = s
@@ -249,16 +254,23 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 
 // byMethod checks that the lengths of a row have methods that cover its club.
 func (p *Parser) byMethod(c *club.Club, h *head) {
-	switch {
-	case p.length == nil:
+	if !p.by {
+		c.Method = p.opts.By
+	}
+	if p.length == nil && p.target == nil {
 		c.Method = ""
-	case c.Method == "" && !p.by && p.opts.By == "":
-		p.fault(p.length, p.read, "a length without a method; expected the method in the column by of its row", "")
-	default:
-		if !p.by {
-			c.Method = p.opts.By
+	}
+	for _, l := range []struct {
+		column *column
+		read   string
+	}{{p.length, p.read}, {p.target, p.aim}} {
+		switch {
+		case l.column == nil:
+		case c.Method == "" && !p.by:
+			p.fault(l.column, l.read, "a length without a method; expected the method in the column by of its row", "")
+		default:
+			p.covers(c, l.column, c.Method, l.read)
 		}
-		p.covers(c, p.length, c.Method, p.read)
 	}
 	if c.Method == "" {
 		c.Unset(catalogue.LengthID)

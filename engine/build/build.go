@@ -1,0 +1,318 @@
+// Package build plans the building of clubs before anything is glued: where each raw shaft
+// is to be cut so that the finished club plays to its target, what the club will then read
+// and how surely, its swing weight, and whether the readings of a dry fit are those of the
+// plan or of shafts that stand in one another's heads.
+//
+// build.go works out the plan of a set, rows.go says which rows no shaft can be cut by,
+// swing.go foretells the swing weight, dry.go holds a dry fit against the plan, swaps.go finds
+// exchanged shafts, columns.go holds the columns of a cutting list.
+package build
+
+import (
+	"math"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// Options says how clubs are to be built.
+type Options struct {
+	Columns Columns
+	Chart   *check.Chart // the targets of rows that name none; nil: there are none
+	Day     check.Day    // of the rules that the plan is judged by
+}
+
+// Builder plans set after set of one cutting list. It is for one goroutine.
+type Builder struct {
+	o       Options
+	program *engine.Program
+	judge   *engine.Judge // of no rules: it brings lengths to methods
+	rules   *engine.Judge // nil where the books have none
+	shop    engine.Shaft
+	marks   map[string]club.Row // of the shafts that were met
+}
+
+// New returns a Builder by the books of a program, to whose schema the columns belong.
+func New(p *engine.Program, o Options) *Builder {
+	b := &Builder{o: o, program: p, shop: p.Shaft(), marks: map[string]club.Row{}}
+	none := func(*check.Rule) bool { return false }
+	b.judge = p.NewJudge(engine.Options{Rules: none})
+	if len(p.Rules()) > 0 {
+		b.rules = p.NewJudge(engine.Options{Day: o.Day})
+	}
+	return b
+}
+
+// Plan is how the clubs of a set are to be built.
+type Plan struct {
+	Set       *club.Set // its clubs with a plan carry the length and the swing weight that are to be expected
+	Clubs     []Club    // in the order of the rows; refused ones are not among them
+	Swaps     []Swap
+	Results   []*engine.Result // of the rules that the plan does not pass
+	Conflicts []*engine.Conflict
+	Tally     engine.Tally // of all rules
+	Faults    []string     // two rows of the books that disagree on a club
+}
+
+// Club is the plan of one club. Amounts that are not known are no amounts; Needs and
+// Reasons say why.
+type Club struct {
+	Club     *club.Club
+	Shaft    string // the mark of the shaft
+	Unmarked bool   // the sheet has no mark for it, and the club's id serves
+
+	Target  engine.Amount
+	By      string // the target's method
+	Charted bool   // the target is the chart's
+
+	Raw, TipTrim, Bore engine.Amount
+	Untrimmed          bool // the sheet has no column for a tip trim: nothing is cut there
+
+	Finished  engine.Amount // from the trimmed tip to where the butt is cut
+	ButtCut   engine.Amount // off the butt, all of it in one piece
+	ShortBy   engine.Amount // what the shaft lacks; then nothing is cut off its butt
+	Extension engine.Amount // what is put on to the butt where a book allows so much
+	Limit     engine.Amount // the longest extension of the books
+	Expected  engine.Length // of the club as it is cut, by the target's method
+	Swing     Swing
+	Dry       *DryFit // nil: there is no dry fit yet
+	Needs     []string
+	Reasons   []string
+
+	bare   float64 // from the bare butt to the ground along the axis as cut, nm
+	half   float64 // the half-width of it that the sheet states, nm
+	shaft  float64 // the shaft as cut, nm
+	placed bool    // bare, half and shaft are known
+}
+
+// Short reports whether the shaft is too short for its target.
+func (c *Club) Short() bool { return c.ShortBy.Known() }
+
+var inch = unit.Lookup("in")
+
+func inches(base float64) engine.Amount { return engine.Amount{Base: base, Unit: inch} }
+
+// Set plans a set. The set is the Builder's to change: rows that no shaft can be cut by
+// move to its refused ones, and clubs take on what is planned for them.
+func (b *Builder) Set(s *club.Set) *Plan {
+	p := &Plan{Set: s}
+	dry := slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return c.Has(b.o.Columns.DryLength) })
+	marks := map[string]club.Row{}
+	kept := s.Clubs[:0]
+	for _, c := range s.Clubs {
+		b.settings(s, c)
+		if f := b.contradiction(c); f != nil {
+			b.refuse(s, c, *f)
+			continue
+		}
+		k, f := b.club(c, dry, p)
+		if f == nil {
+			f = b.mark(k, marks)
+		}
+		if f != nil {
+			b.refuse(s, c, *f)
+			continue
+		}
+		kept = append(kept, c)
+		p.Clubs = append(p.Clubs, *k)
+	}
+	s.Clubs = kept
+	p.Swaps = findSwaps(p.Clubs)
+	for i := range p.Clubs {
+		b.plant(&p.Clubs[i])
+	}
+	if b.rules != nil && len(s.Clubs) > 0 {
+		p.Tally = b.rules.Set(s, engine.Sink{
+			Result:   func(r *engine.Result) { p.Results = append(p.Results, r) },
+			Conflict: func(c *engine.Conflict) { p.Conflicts = append(p.Conflicts, c) },
+		})
+	}
+	return p
+}
+
+// amount is a measurement of the row; no amount where it is not there.
+func amount(c *club.Club, id catalogue.ID) engine.Amount {
+	if v, ok := c.Amount(id); ok {
+		return inches(v)
+	}
+	return engine.Amount{}
+}
+
+// headed reports whether the sheet of a club has a column.
+func headed(c *club.Club, id catalogue.ID) bool {
+	return c.Sheet != nil && int(id) < len(c.Sheet.Headings) && c.Sheet.Headings[id] != ""
+}
+
+// lacks notes measurements that are not there.
+func (c *Club) lacks(needs, reasons []string) {
+	for _, n := range needs {
+		if !slices.Contains(c.Needs, n) {
+			c.Needs = append(c.Needs, n)
+		}
+	}
+	for _, r := range reasons {
+		if !slices.Contains(c.Reasons, r) {
+			c.Reasons = append(c.Reasons, r)
+		}
+	}
+}
+
+func (c *Club) lacksColumn(name string) {
+	c.lacks([]string{name}, []string{c.Club.ID + " has no " + name})
+}
+
+// club plans one club. The fault says why its row is refused after all.
+func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
+	cols := &b.o.Columns
+	k := &Club{Club: c, Raw: amount(c, cols.RawLength), TipTrim: amount(c, cols.TipTrim), Bore: amount(c, cols.Bore),
+		Target: amount(c, cols.Target), By: c.Method, Limit: limit(b.shop)}
+	if !k.TipTrim.Known() && !headed(c, cols.TipTrim) {
+		k.Untrimmed, k.TipTrim = true, inches(0)
+	}
+	if f := b.target(k, p); f != nil {
+		return nil, f
+	}
+	method := b.program.Method(k.By)
+	over, told := 0.0, false // what the target's method adds to the shaft and the bore
+	if k.Target.Known() && method != nil {
+		l := b.planned(c, 0, 0, method)
+		p.fault(l.Fault)
+		if over, told = l.Value.Base, l.Value.Known(); !told {
+			k.lacks(l.Needs, l.Reasons)
+		}
+	}
+	for _, m := range []struct {
+		name string
+		has  bool
+	}{{"raw-length", k.Raw.Known()}, {"tip-trim", k.TipTrim.Known()}, {"bore", k.Bore.Known()}} {
+		if !m.has {
+			k.lacksColumn(m.name)
+		}
+	}
+	if told && k.Bore.Known() {
+		k.shaft = k.Target.Base - over - k.Bore.Base
+		if unit.Compare(k.Target.Base, over+k.Bore.Base) <= 0 {
+			return nil, b.noShaft(k)
+		}
+		k.Finished = inches(k.shaft)
+	}
+	if k.Finished.Known() && k.Raw.Known() && k.TipTrim.Known() {
+		b.cut(k, method)
+	}
+	if f := b.foretell(k); f != nil {
+		return nil, f
+	}
+	if dry && headed(c, cols.DryLength) {
+		if f := b.dryFit(k, p); f != nil {
+			return nil, f
+		}
+	}
+	slices.Sort(k.Needs)
+	return k, nil
+}
+
+// limit is the longest extension that the books allow; no amount where none says so.
+func limit(s engine.Shaft) engine.Amount {
+	if s.Extension == nil {
+		return engine.Amount{}
+	}
+	return engine.Amount{Base: s.Extension.Base, Unit: s.Extension.Unit}
+}
+
+// target finds out what a club is to be built to.
+func (b *Builder) target(k *Club, p *Plan) *fault {
+	if k.Target.Known() {
+		return nil
+	}
+	h := b.o.Chart
+	if h == nil {
+		k.lacksColumn("target-length")
+		return nil
+	}
+	found := b.judge.Chart(h, k.Club)
+	p.fault(found.Fault)
+	if !found.Value.Known() {
+		k.lacks(append([]string{"target-length"}, slices.DeleteFunc(found.Needs, func(n string) bool { return n == h.Decl.Name.Text })...), found.Reasons)
+		return nil
+	}
+	k.Target, k.By, k.Charted = found.Value, h.Of.Method.Decl.Name.Text, true
+	k.Target.Unit = inch
+	if why := b.program.Covers(k.By, k.Club); why != "" {
+		return &fault{message: why + ", so the chart " + h.Decl.Name.Text + " is no target for it; expected a target-length by a method that covers the club"}
+	}
+	return nil
+}
+
+func (p *Plan) fault(words string) {
+	if words != "" && !slices.Contains(p.Faults, words) {
+		p.Faults = append(p.Faults, words)
+	}
+}
+
+// cut works out where the shaft is cut and what the club then plays to.
+func (b *Builder) cut(k *Club, method *check.Method) {
+	left := k.Raw.Base - k.TipTrim.Base
+	halves := []float64{b.half(k, b.o.Columns.Bore)}
+	switch unit.Compare(left, k.shaft) {
+	case -1:
+		k.ShortBy = inches(k.shaft - left)
+		if k.Limit.Known() && unit.Compare(k.ShortBy.Base, k.Limit.Base) <= 0 {
+			k.Extension = k.ShortBy
+		}
+		k.shaft = left
+		halves = append(halves, b.half(k, b.o.Columns.RawLength), b.half(k, b.o.Columns.TipTrim))
+	case 0:
+		k.ButtCut = inches(0)
+	default:
+		k.ButtCut = inches(left - k.shaft)
+	}
+	sum := 0.0
+	for _, h := range halves {
+		sum += h * h
+	}
+	k.bare, k.half, k.placed = k.shaft+k.Bore.Base, math.Sqrt(sum), true
+	k.Expected = b.planned(k.Club, k.bare, k.half, method)
+	if !k.Short() {
+		k.Expected.Value = k.Target // to the last digit
+	}
+}
+
+// half is the half-width that the sheet states with a measurement; 0 for none.
+func (b *Builder) half(k *Club, id catalogue.ID) float64 { return k.Club.Reading(id).Half }
+
+// planned is the length by a method of a club whose shaft and bore are so long together. A
+// half-width of 0 is that of an exact length.
+func (b *Builder) planned(c *club.Club, bare, half float64, method *check.Method) engine.Length {
+	setLength(c, engine.Planned, bare, club.Reading{Half: half, HasHalf: true})
+	return b.judge.Length(c, nil, method)
+}
+
+// setLength gives a club a length by a method in place of any that it had.
+func setLength(c *club.Club, method string, length float64, r club.Reading) {
+	c.Unset(catalogue.LengthID)
+	c.Method = method
+	c.SetAmount(catalogue.LengthID, length)
+	if r.HasHalf || r.Values != nil {
+		r.Property = catalogue.LengthID
+		c.SetReading(r)
+	}
+}
+
+// plant leaves on a club what is planned for it, to be judged by rules.
+func (b *Builder) plant(k *Club) {
+	c := k.Club
+	if k.placed {
+		setLength(c, engine.Planned, k.bare, club.Reading{Half: k.half, HasHalf: true})
+	} else {
+		c.Unset(catalogue.LengthID)
+		c.Method = ""
+	}
+	if w := k.Swing.Finished(); w.Known() {
+		c.Unset(catalogue.SwingWeightID)
+		c.SetAmount(catalogue.SwingWeightID, w.Base)
+	}
+}

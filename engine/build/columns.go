@@ -1,0 +1,49 @@
+package build
+
+// This file holds the columns of a cutting list.
+
+import (
+	"fmt"
+
+	"ferrule/lang/catalogue"
+)
+
+// Columns are the properties that a sheet has as a cutting list, beside those that every
+// sheet may have. Declare gives them their IDs.
+type Columns struct {
+	Shaft, DryBy                                             catalogue.ID // texts
+	RawLength, TipTrim, Bore, Target, DryLength              catalogue.ID // lengths
+	HeadMass, ShaftMass, ShaftBalance, GripMass, GripBalance catalogue.ID
+	TargetSwing                                              catalogue.ID
+}
+
+// Declare adds the columns of a cutting list to the properties that a sheet may have. A book
+// may have declared one of them already, as long as it is of the same sort; else the error,
+// one line for a person, names it.
+func Declare(s *catalogue.Schema) (Columns, error) {
+	var c Columns
+	for _, d := range []struct {
+		id   *catalogue.ID
+		name string
+		sort catalogue.Sort
+	}{
+		{&c.Shaft, "shaft", catalogue.Text}, {&c.RawLength, "raw-length", catalogue.Length}, {&c.TipTrim, "tip-trim", catalogue.Length},
+		{&c.Bore, "bore", catalogue.Length}, {&c.Target, "target-length", catalogue.Length},
+		{&c.DryLength, "dry-length", catalogue.Length}, {&c.DryBy, "dry-by", catalogue.Text},
+		{&c.HeadMass, "head-mass", catalogue.Mass}, {&c.ShaftMass, "shaft-mass", catalogue.Mass}, {&c.ShaftBalance, "shaft-balance", catalogue.Length},
+		{&c.GripMass, "grip-mass", catalogue.Mass}, {&c.GripBalance, "grip-balance", catalogue.Length},
+		{&c.TargetSwing, "target-swingweight", catalogue.SwingWeight},
+	} {
+		id, err := s.Declare(catalogue.Property{Name: d.name, Sort: d.sort})
+		if err != nil {
+			return Columns{}, fmt.Errorf("a book declares %s otherwise than a cutting list has it; expected %s there", d.name, declared(d.name, d.sort))
+		}
+		*d.id = id
+	}
+	return c, nil
+}
+
+// declared is the declaration of a property as a book writes it.
+func declared(name string, sort catalogue.Sort) string {
+	return "property " + name + " " + sort.String()
+}

@@ -1,0 +1,116 @@
+package build
+
+// This file holds the dry fit, a reading of the assembled and unglued club, against the
+// plan.
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// Fit is what a dry fit comes to. The zero value is invalid.
+type Fit uint8
+
+// The outcomes of a dry fit.
+const (
+	AsPlanned  Fit = iota + 1 // the reading is the plan's, as far as it can be told
+	Out                       // it is further from it than U
+	Unmeasured                // that cannot be told
+)
+
+// String returns "as-planned", "out" or "unmeasured".
+func (f Fit) String() string { return [...]string{"", "as-planned", "out", "unmeasured"}[f] }
+
+// DryFit is a reading of an assembled, unglued club beside what the plan makes it.
+type DryFit struct {
+	Reading    engine.Amount // the mean of repeats
+	By         string        // its method
+	Expected   engine.Amount // what the method would read on the club as planned
+	Difference engine.Amount // the reading less that
+	Expanded   engine.Amount // U of the difference; no amount: it cannot be known
+	Budget     []engine.Component
+	Fit        Fit
+	Needs      []string // of Unmeasured
+	Reasons    []string
+
+	difference engine.Difference
+}
+
+// dryFit reads the dry fit of a club whose set has some.
+func (b *Builder) dryFit(k *Club, p *Plan) *fault {
+	cols, c := &b.o.Columns, k.Club
+	d := &DryFit{Reading: amount(c, cols.DryLength), Fit: Unmeasured}
+	word, _ := c.Text(cols.DryBy)
+	if f := b.dryMethod(d, k, word); f != nil {
+		return f
+	}
+	k.Dry = d
+	if !d.Reading.Known() {
+		d.lacks([]string{"dry-length"}, []string{c.ID + " has no dry-length"})
+		return nil
+	}
+	if !k.placed {
+		d.lacks(k.Needs, k.Reasons)
+		return nil
+	}
+	method := b.program.Method(d.By)
+	r := c.Reading(cols.DryLength)
+	setLength(c, d.By, d.Reading.Base, club.Reading{Values: r.Values, Half: r.Half, HasHalf: r.HasHalf})
+	read := b.judge.Length(c, nil, method)
+	expected := b.planned(c, k.bare, k.half, method)
+	p.fault(read.Fault)
+	p.fault(expected.Fault)
+	d.lacks(read.Needs, read.Reasons)
+	d.lacks(expected.Needs, expected.Reasons)
+	if !read.Value.Known() || !expected.Value.Known() {
+		return nil
+	}
+	d.difference = b.judge.Less(read, expected)
+	d.Expected, d.Difference, d.Expanded, d.Budget = expected.Value, d.difference.Value, d.difference.Expanded, d.difference.Budget
+	if unit.Compare(read.Value.Base, expected.Value.Base) == 0 {
+		d.Difference.Base = 0
+	}
+	switch {
+	case !d.Expanded.Known():
+	case unit.Compare(math.Abs(d.Difference.Base), d.Expanded.Base) > 0:
+		d.Fit = Out
+	default:
+		d.Fit = AsPlanned
+	}
+	return nil
+}
+
+func (d *DryFit) lacks(needs, reasons []string) {
+	k := Club{Needs: d.Needs, Reasons: d.Reasons}
+	k.lacks(needs, reasons)
+	d.Needs, d.Reasons = k.Needs, k.Reasons
+}
+
+// dryMethod finds the method that a row names for its dry fit.
+func (b *Builder) dryMethod(d *DryFit, k *Club, word string) *fault {
+	cols := &b.o.Columns
+	if word == "" {
+		if !d.Reading.Known() {
+			return nil
+		}
+		return &fault{column: cols.DryLength, read: unit.Format(d.Reading.Base, inch), message: "a length without a method; expected the method in the column dry-by of its row"}
+	}
+	name := strings.ToLower(strings.Join(strings.FieldsFunc(word, func(r rune) bool { return r == ' ' || r == '_' }), "-"))
+	if b.program.Method(name) == nil {
+		names := b.program.Methods()
+		hint, _ := diag.Nearest(name, names)
+		return &fault{column: cols.DryBy, read: word, hint: hint,
+			message: fmt.Sprintf("%s is no method that the rule books know; expected one of %s", diag.Quote(word), strings.Join(names, ", "))}
+	}
+	d.By = name
+	if why := b.program.Covers(name, k.Club); why != "" {
+		return &fault{column: cols.DryBy, read: word, message: why + "; expected a length by a method that covers the club"}
+	}
+	return nil
+}

@@ -1,0 +1,124 @@
+package build
+
+// This file says which rows no shaft can be cut by, and refuses them.
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"ferrule/engine/club"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// fault is why a row is refused: the column to blame, if one is, and what stood there.
+type fault struct {
+	column        catalogue.ID // KindID: none
+	read          string
+	message, hint string
+}
+
+// refuse moves a row to the refused ones of its set.
+func (b *Builder) refuse(s *club.Set, c *club.Club, f fault) {
+	r := club.Refusal{Row: c.Place(), Read: f.read, Message: f.message, Hint: f.hint, Set: s.Name, Club: c}
+	if f.column != catalogue.KindID && headed(c, f.column) {
+		r.Column = c.Sheet.Headings[f.column]
+	}
+	s.Refused = append(s.Refused, r)
+	s.Rows--
+}
+
+// settings refuses every row of a club but the first: it has one shaft.
+func (b *Builder) settings(s *club.Set, c *club.Club) {
+	for next := c.Next; next != nil; next = next.Next {
+		b.refuse(s, next, fault{message: fmt.Sprintf("%s stands in row %d already, at another setting, and its shaft is cut once; expected one row a shaft, at the setting in which the club is to play to its target", diag.Quote(c.ID), c.Row)})
+	}
+	c.Next = nil
+}
+
+// longest is longer than any part of a club.
+const longest = 120
+
+// contradiction is what a row says that cannot be, before anything is worked out; nil
+// where there is nothing.
+func (b *Builder) contradiction(c *club.Club) *fault {
+	cols := &b.o.Columns
+	for _, m := range []struct {
+		id   catalogue.ID
+		name string
+		zero bool // 0 is sensible
+	}{
+		{cols.RawLength, "the length of a raw shaft", false}, {cols.TipTrim, "a cut off the tip", true}, {cols.Bore, "the bore of a head", true},
+		{cols.Target, "the length of a club", false}, {cols.DryLength, "the length of a club", false},
+		{cols.ShaftBalance, "where a shaft balances", false}, {cols.GripBalance, "where a grip balances", false},
+	} {
+		v, ok := c.Amount(m.id)
+		if !ok {
+			continue
+		}
+		values := append([]float64{v}, c.Readings(m.id)...)
+		for _, v := range values {
+			if v < 0 || v == 0 && !m.zero || v >= inch.ToBase(longest) {
+				bound := "a length above zero and below 120 in"
+				if m.zero {
+					bound = "a length from zero to below 120 in"
+				}
+				return &fault{column: m.id, read: unit.Format(v, inch), message: fmt.Sprintf("%s cannot be %s; expected %s", diag.Quote(unit.Format(v, inch)), m.name, bound)}
+			}
+		}
+	}
+	if r := c.Reading(cols.Target); r.HasHalf || r.Values != nil {
+		return &fault{column: cols.Target, message: "a target is one figure to build to; expected it without +/- and without repeats"}
+	}
+	raw, hasRaw := c.Amount(cols.RawLength)
+	if tip, ok := c.Amount(cols.TipTrim); ok && hasRaw && unit.Compare(tip, raw) >= 0 {
+		return &fault{column: cols.TipTrim, read: unit.Format(tip, inch),
+			message: fmt.Sprintf("%s cannot be cut off the tip of a shaft of %s; expected less than the shaft has", unit.Format(tip, inch), unit.Format(raw, inch))}
+	}
+	if at, ok := c.Amount(cols.ShaftBalance); ok && hasRaw && unit.Compare(at, raw) >= 0 {
+		return &fault{column: cols.ShaftBalance, read: unit.Format(at, inch),
+			message: fmt.Sprintf("a shaft of %s cannot balance %s from its butt; expected a point on the shaft", unit.Format(raw, inch), unit.Format(at, inch))}
+	}
+	return nil
+}
+
+// noShaft is the fault of a target that leaves no shaft at all.
+func (b *Builder) noShaft(k *Club) *fault {
+	f := &fault{message: fmt.Sprintf("a bore of %s leaves no shaft in a club of %s by %s; expected a longer target or a shorter bore",
+		unit.Format(k.Bore.Base, inch), unit.Format(k.Target.Base, inch), k.By)}
+	if !k.Charted {
+		f.column, f.read = b.o.Columns.Target, unit.Format(k.Target.Base, inch)
+	}
+	return f
+}
+
+// mark finds the mark of a club's shaft and refuses a shaft that stands in another row: it
+// can be cut once.
+func (b *Builder) mark(k *Club, own map[string]club.Row) *fault {
+	k.Shaft, _ = k.Club.Text(b.o.Columns.Shaft)
+	if k.Shaft == "" {
+		k.Shaft, k.Unmarked = k.Club.ID, true
+	}
+	k.Shaft = strings.Clone(k.Shaft)
+	first, taken := own[k.Shaft]
+	if !taken && !k.Unmarked {
+		first, taken = b.marks[k.Shaft]
+	}
+	if taken {
+		if k.Unmarked {
+			return &fault{message: fmt.Sprintf("the shaft has no mark, so the id %s serves, which is the mark of the shaft in row %d; expected a mark of its own", diag.Quote(k.Shaft), first.Row)}
+		}
+		return &fault{column: b.o.Columns.Shaft, read: k.Shaft,
+			message: fmt.Sprintf("the shaft %s stands in row %d already, and a shaft can be cut once; expected one row a shaft, each with a mark of its own", diag.Quote(k.Shaft), first.Row)}
+	}
+	own[k.Shaft] = k.Club.Place()
+	if !k.Unmarked {
+		b.marks[k.Shaft] = k.Club.Place()
+	}
+	return nil
+}
+
+// finite reports whether v is a number that a bench can know.
+func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }

@@ -1,0 +1,116 @@
+package build
+
+// This file foretells the swing weight of a club from its parts, before they are glued.
+
+import (
+	"fmt"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/measure"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// Swing is the swing weight to expect of the head, the cut shaft and the grip. What else a
+// club may hold, epoxy and a ferrule, is not in it. The zero value was not asked for.
+type Swing struct {
+	Weight    engine.Amount // points from A0, as it will be
+	Target    engine.Amount // what is wanted
+	AddToHead engine.Amount // the mass that brings it there; below 0: to be taken away
+	Butt, Tip string        // where the mass per length at the butt and the tip comes from; "" where nothing is cut there
+}
+
+// Finished is the swing weight of the club as it will be handed over: the target where it
+// takes a mass on the head to reach it, else as foretold.
+func (s *Swing) Finished() engine.Amount {
+	if s.AddToHead.Known() && s.AddToHead.Base >= 0 {
+		return s.Target
+	}
+	return s.Weight
+}
+
+// swingWeight is an amount of points from A0.
+func swingWeight(points float64) engine.Amount {
+	return engine.Amount{Base: points, Unit: unit.Base(unit.Swing), Swing: true}
+}
+
+// foretell works out the swing weight of a club of which some mass, balance or target is
+// stated. The fault says why the row is refused.
+func (b *Builder) foretell(k *Club) *fault {
+	cols, c := &b.o.Columns, k.Club
+	parts := []struct {
+		id   catalogue.ID
+		name string
+	}{{cols.HeadMass, "head-mass"}, {cols.ShaftMass, "shaft-mass"}, {cols.ShaftBalance, "shaft-balance"}, {cols.GripMass, "grip-mass"}, {cols.GripBalance, "grip-balance"}}
+	wanted, asked := c.Amount(cols.TargetSwing)
+	if asked {
+		k.Swing.Target = swingWeight(wanted)
+	}
+	for _, m := range parts {
+		asked = asked || c.Has(m.id)
+	}
+	if !asked {
+		return nil
+	}
+	complete := k.placed
+	var v [5]float64
+	for i, m := range parts {
+		var ok bool
+		if v[i], ok = c.Amount(m.id); !ok {
+			k.lacksColumn(m.name)
+			complete = false
+		}
+	}
+	added, needs, reasons := b.judge.Cap(c)
+	if !added.Known() {
+		k.lacks(needs, reasons)
+		complete = false
+	}
+	butt, buttOK := b.perLength(k, k.ButtCut, catalogue.ButtMass, b.shop.Butt, b.shop.ButtBook, &k.Swing.Butt)
+	tip, tipOK := b.perLength(k, k.TipTrim, catalogue.TipMass, b.shop.Tip, b.shop.TipBook, &k.Swing.Tip)
+	if !complete || !buttOK || !tipOK {
+		return nil
+	}
+	if pieces := butt*k.ButtCut.Base + tip*k.TipTrim.Base; pieces >= v[1] {
+		return &fault{column: cols.ShaftMass, read: unit.Format(v[1], unit.Lookup("g")),
+			message: fmt.Sprintf("the pieces to be cut off weigh %s, as much as the shaft of %s or more; expected a heavier shaft, or less mass for each length at its ends",
+				unit.FormatFine(pieces, unit.Lookup("g")), unit.Format(v[1], unit.Lookup("g")))}
+	}
+	shaft := measure.Body{Mass: v[1], Balance: v[2]}
+	shaft = shaft.CutTip(k.Raw.Base, k.TipTrim.Base, tip).CutButt(k.ButtCut.Base, butt)
+	head := measure.Body{Mass: v[0], Balance: k.bare}
+	grip := measure.Body{Mass: v[3], Balance: v[4] - added.Base}
+	moment := shaft.Moment() + head.Moment() + grip.Moment()
+	if !finite(moment) {
+		return nil
+	}
+	k.Swing.Weight = swingWeight(measure.SwingWeight(moment))
+	if k.Swing.Target.Known() {
+		if add, ok := measure.MassToReach(moment, measure.MomentOf(wanted), k.bare); ok {
+			k.Swing.AddToHead = engine.Amount{Base: add, Unit: unit.Lookup("g")}
+		} else {
+			k.lacks(nil, []string{fmt.Sprintf("the head of %s sits no further than 14 in from the butt, so no mass on it changes the swing weight for the better", c.ID)})
+		}
+	}
+	return nil
+}
+
+// perLength is the mass per length of a piece that is cut off, by the sheet or else by a
+// book; false where it is needed and nobody says it.
+func (b *Builder) perLength(k *Club, cut engine.Amount, id catalogue.ID, said *check.Constant, book *check.Book, from *string) (float64, bool) {
+	name := b.program.Schema.Property(id).Name
+	switch v, ok := k.Club.Amount(id); {
+	case !cut.Known() || cut.Base == 0:
+		return 0, true
+	case ok:
+		*from = unit.Format(v, unit.Lookup("g/in")) + " of the sheet"
+		return v, true
+	case said != nil:
+		*from = strings.TrimSpace(unit.Format(said.Base, said.Unit)) + " of " + book.Name
+		return said.Base, true
+	}
+	k.lacks([]string{name}, []string{"neither the sheet nor a book says the " + name + " of " + k.Club.ID + "'s shaft"})
+	return 0, false
+}
