@@ -6,6 +6,7 @@ package engine
 
 import (
 	"fmt"
+	"slices"
 
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
@@ -56,17 +57,17 @@ func asPlanned(parts []part) []part {
 	return out
 }
 
-// Chart returns the chart of that name in the books named, or in one that they use; nil
-// where there is none.
-func (p *Program) Chart(name string) *check.Chart {
+// ChartsOf returns the charts of a name, of the books named and of those that they use.
+func (p *Program) ChartsOf(name string) []*check.Chart {
+	var out []*check.Chart
 	for _, b := range p.allBooks() {
 		for _, h := range b.Charts {
 			if h.Decl.Name.Text == name {
-				return h
+				out = append(out, h)
 			}
 		}
 	}
-	return nil
+	return out
 }
 
 // Charts lists the names of the charts, sorted.
@@ -78,22 +79,13 @@ func (p *Program) Charts() []string {
 	return sortedKeys(names)
 }
 
-func containsBook(books []*check.Book, b *check.Book) bool {
-	for _, o := range books {
-		if o == b {
-			return true
-		}
-	}
-	return false
-}
-
 // allBooks are the books named and then those that they use, each once.
 func (p *Program) allBooks() []*check.Book {
 	var all []*check.Book
 	for level := p.Books; len(level) > 0; {
 		var next []*check.Book
 		for _, b := range level {
-			if !containsBook(all, b) {
+			if !slices.Contains(all, b) {
 				all = append(all, b)
 				for _, u := range b.Uses {
 					next = append(next, u.Book)

@@ -14,6 +14,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/decide"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/unit"
@@ -132,6 +133,29 @@ func (b *Builder) Set(s *club.Set) *Plan {
 		})
 	}
 	return p
+}
+
+// Wrong reports whether a club of the plan cannot be built as it stands: a shaft is too short, a
+// dry fit out, shafts are exchanged, or a rule fails. Advice does not count.
+func (p *Plan) Wrong() bool {
+	return len(p.Swaps) > 0 || p.Tally.Verdicts[decide.Fail] > 0 ||
+		slices.ContainsFunc(p.Clubs, func(c Club) bool { return c.Short() || c.Dry != nil && c.Dry.Fit == Out })
+}
+
+// Open reports whether something of the plan cannot be told. A rule that asks for a
+// measurement of the finished club, for which the sheet has no column, is not to be told
+// before there is a club, and does not count.
+func (p *Plan) Open(s *catalogue.Schema) bool {
+	return slices.ContainsFunc(p.Clubs, func(c Club) bool { return len(c.Needs) > 0 || c.Dry != nil && c.Dry.Fit == Unmeasured }) ||
+		slices.ContainsFunc(p.Results, func(r *engine.Result) bool {
+			if r.Rule.Decl.Advice {
+				return false
+			}
+			return r.Verdict == decide.TooClose || r.Verdict == decide.Unmeasured && slices.ContainsFunc(r.Needs, func(name string) bool {
+				q, ok := s.Lookup(name)
+				return ok && slices.ContainsFunc(p.Set.Clubs, func(c *club.Club) bool { return headed(c, q.ID) })
+			})
+		})
 }
 
 // amount is a measurement of the row; no amount where it is not there.

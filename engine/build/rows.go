@@ -4,7 +4,6 @@ package build
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"ferrule/engine/club"
@@ -119,6 +118,3 @@ func (b *Builder) mark(k *Club, own map[string]club.Row) *fault {
 	}
 	return nil
 }
-
-// finite reports whether v is a number that a bench can know.
-func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }

@@ -1,6 +1,395 @@
 package build
 
-// Swap is a stub.
-type Swap struct{}
+// This file finds shafts that stand in one another's heads, from the readings of a dry fit.
+//
+// What is compared. With each shaft in its own head the reading of club i differs from the
+// plan by d_i; with the shaft of club j in its head it would by d_i + F_i - F_j, where F are
+// the shafts as cut. These differences are normal, with the covariance of the dry fit: what
+// the clubs share, a ruler that reads long or a cap counted too thick, moves all of them
+// alike and is no swap. To each comes a scatter of the cut and the seat. Three accounts of
+// the readings compete: all is as planned; some shafts changed heads; one or more of the
+// clubs concerned was cut or read wrong by itself. Each has its prior weight, below, and the
+// share of one arrangement in the weight of all is the probability that is told.
 
-func findSwaps([]Club) []Swap { return nil }
+import (
+	"math"
+	"slices"
+
+	"ferrule/engine"
+)
+
+// What is believed before anything is read. Assumptions of ours, on the careful side.
+const (
+	scatter     = 1.0 / 32  // in, standard deviation of where a cut and a seat come to lie
+	swapPrior   = 1.0 / 100 // that two shafts of a set changed heads; shared between all pairs
+	ringPrior   = 1.0 / 10  // and for each further shaft in a ring, shared between all rings
+	wrongPrior  = 1.0 / 200 // that a club was cut or read wrong by itself
+	wrongBy     = 1.0 / 2   // in, standard deviation of such a mistake
+	sureEnough  = 0.99      // a swap is named from this probability on
+	explained   = 3         // and where no reading is further from it than so many standard uncertainties
+	longestRing = 5         // shafts; a longer ring is not told
+	manyFits    = 64        // in a set of more fits those that read as planned are not tried
+	suspicious  = 2         // standard uncertainties from which on they do not
+	mostTried   = 400       // fits that are tried; where more are off, swaps are not the reason
+	mostMoves   = 64
+)
+
+// Swap is a number of shafts that stand in one another's heads, with little doubt.
+type Swap struct {
+	Shafts      []string // their marks
+	Heads       []string // the heads that they were cut for, in the same order
+	Found       []string // the heads in which they stand
+	Probability float64
+}
+
+// fits are the dry fits of a set, in inches.
+type fits struct {
+	clubs  []*Club
+	off    []float64   // readings less plan, each shaft in its own head
+	shafts []float64   // as cut
+	weight []float64   // the inverse of what each fit varies by itself, 1/in²
+	common [][]float64 // by fit: the root of what the shared sources take from the weights
+}
+
+// findSwaps looks through the dry fits of a set.
+func findSwaps(clubs []Club) []Swap {
+	f := newFits(clubs)
+	if len(f.clubs) < 2 {
+		return nil
+	}
+	stands := f.arrange()
+	var out []Swap
+	for _, ring := range rings(stands) {
+		if len(ring) > longestRing || !f.explains(stands, ring) {
+			continue
+		}
+		if p := f.probability(stands, ring); p >= sureEnough {
+			s := Swap{Probability: p}
+			for k, i := range ring {
+				s.Shafts = append(s.Shafts, f.clubs[i].Shaft)
+				s.Heads = append(s.Heads, f.clubs[i].Club.ID)
+				s.Found = append(s.Found, f.clubs[ring[(k+1)%len(ring)]].Club.ID)
+			}
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func newFits(clubs []Club) *fits {
+	f := &fits{}
+	var ds []engine.Difference
+	for i := range clubs {
+		if d := clubs[i].Dry; d != nil && d.Expanded.Known() {
+			f.clubs = append(f.clubs, &clubs[i])
+			f.off = append(f.off, inch.FromBase(d.Difference.Base))
+			f.shafts = append(f.shafts, inch.FromBase(clubs[i].shaft))
+			ds = append(ds, d.difference)
+		}
+	}
+	nm := inch.ToBase(1)
+	own, shared := engine.Apart(ds)
+	for i := range own {
+		f.weight = append(f.weight, 1/(own[i]/(nm*nm)+scatter*scatter))
+		row := make([]float64, len(shared))
+		for k := range shared {
+			row[k] = shared[k][i] / nm
+		}
+		f.common = append(f.common, row)
+	}
+	f.invert(len(shared))
+	return f
+}
+
+// invert turns what is shared into what it takes from the weights. With D what each fit varies by
+// itself and B the shared contributions, the inverse of D + BBᵀ is D⁻¹ - GGᵀ, where G = D⁻¹B·L⁻ᵀ and
+// LLᵀ = I + BᵀD⁻¹B (the identity of Sherman, Morrison and Woodbury).
+func (f *fits) invert(sources int) {
+	lower := make([][]float64, sources)
+	for a := range lower {
+		lower[a] = make([]float64, a+1)
+		for b := range lower[a] {
+			if a == b {
+				lower[a][b] = 1
+			}
+			for i, w := range f.weight {
+				lower[a][b] += f.common[i][a] * w * f.common[i][b]
+			}
+		}
+	}
+	for a := range lower {
+		for b := range lower[a] {
+			for c := range b {
+				lower[a][b] -= lower[a][c] * lower[b][c]
+			}
+			if a == b {
+				lower[a][a] = math.Sqrt(lower[a][a])
+			} else {
+				lower[a][b] /= lower[b][b]
+			}
+		}
+	}
+	for i, g := range f.common {
+		for a := range g {
+			g[a] *= f.weight[i]
+			for b := range a {
+				g[a] -= lower[a][b] * g[b]
+			}
+			g[a] /= lower[a][a]
+		}
+	}
+}
+
+// inverse is an element of the inverse of the covariance.
+func (f *fits) inverse(i, j int) float64 {
+	v := 0.0
+	if i == j {
+		v = f.weight[i]
+	}
+	for k, g := range f.common[i] {
+		v -= g * f.common[j][k]
+	}
+	return v
+}
+
+// pull is the inverse of the covariance times what is left of the readings where the shaft of
+// club stands[i] is in the head of club i.
+func (f *fits) pull(stands []int) []float64 {
+	left := make([]float64, len(stands))
+	sums := make([]float64, len(f.common[0]))
+	for i, j := range stands {
+		left[i] = f.off[i] + f.shafts[i] - f.shafts[j]
+		for k, g := range f.common[i] {
+			sums[k] += g * left[i]
+		}
+	}
+	for i := range left {
+		left[i] *= f.weight[i]
+		for k, g := range f.common[i] {
+			left[i] -= g * sums[k]
+		}
+	}
+	return left
+}
+
+// gain is by how much the log-likelihood grows where the readings of some clubs are
+// changed, each by what the new shaft in its head is shorter.
+func (f *fits) gain(pull []float64, heads []int, change []float64) float64 {
+	sum := 0.0
+	for a, i := range heads {
+		if change[a] == 0 {
+			continue
+		}
+		sum -= change[a] * pull[i]
+		for b, j := range heads {
+			sum -= change[a] * change[b] * f.inverse(i, j) / 2
+		}
+	}
+	return sum
+}
+
+// arrange finds the arrangement of shafts that explains the readings best, exchange by
+// exchange from the plan: the shaft of club arrange()[i] stands in head i.
+func (f *fits) arrange() []int {
+	stands := make([]int, len(f.clubs))
+	for i := range stands {
+		stands[i] = i
+	}
+	pull := f.pull(stands)
+	var tried []int
+	for i := range stands {
+		if len(stands) <= manyFits || math.Abs(pull[i]) > suspicious*math.Sqrt(f.inverse(i, i)) {
+			tried = append(tried, i)
+		}
+	}
+	if len(tried) > mostTried {
+		return stands
+	}
+	for range mostMoves {
+		best, from, to := 0.0, 0, 0
+		before := f.prior(stands)
+		for a, i := range tried {
+			for _, j := range tried[:a] {
+				d := f.shafts[stands[i]] - f.shafts[stands[j]]
+				if d == 0 {
+					continue
+				}
+				gain := f.gain(pull, []int{i, j}, []float64{d, -d})
+				if gain <= best {
+					continue
+				}
+				stands[i], stands[j] = stands[j], stands[i]
+				gain += f.prior(stands) - before
+				stands[i], stands[j] = stands[j], stands[i]
+				if gain > best {
+					best, from, to = gain, i, j
+				}
+			}
+		}
+		if best == 0 {
+			break
+		}
+		stands[from], stands[to] = stands[to], stands[from]
+		pull = f.pull(stands)
+	}
+	return stands
+}
+
+// prior is the log of the prior weight of an arrangement, that of the plan being 1.
+func (f *fits) prior(stands []int) float64 {
+	sum := 0.0
+	for _, ring := range rings(stands) {
+		sum += f.ringPrior(len(ring))
+	}
+	return sum
+}
+
+// ringPrior is the log of the prior weight of one ring of so many shafts.
+func (f *fits) ringPrior(shafts int) float64 {
+	sum := math.Log(swapPrior) + float64(shafts-2)*math.Log(ringPrior) + math.Log(float64(shafts))
+	for k := range shafts {
+		sum -= math.Log(float64(len(f.clubs) - k))
+	}
+	return sum
+}
+
+// rings are the shafts that moved, ring by ring: each stands in the head of the next.
+func rings(stands []int) [][]int {
+	var out [][]int
+	in := make([]int, len(stands)) // the head in which a shaft stands
+	for i, j := range stands {
+		in[j] = i
+	}
+	seen := make([]bool, len(stands))
+	for i := range stands {
+		if seen[i] || in[i] == i {
+			continue
+		}
+		var ring []int
+		for k := i; !seen[k]; k = in[k] {
+			seen[k] = true
+			ring = append(ring, k)
+		}
+		out = append(out, ring)
+	}
+	return out
+}
+
+// explains reports whether nothing is left in the readings of a ring that would need another
+// reason.
+func (f *fits) explains(stands, ring []int) bool {
+	pull := f.pull(stands)
+	return !slices.ContainsFunc(ring, func(i int) bool { return math.Abs(pull[i]) > explained*math.Sqrt(f.inverse(i, i)) })
+}
+
+// probability is that of one ring of an arrangement, the rest of which stands: against the plan,
+// against every other arrangement of its shafts and of one shaft more, and against mistakes
+// in its clubs.
+func (f *fits) probability(stands, ring []int) float64 {
+	plan := slices.Clone(stands)
+	for _, i := range ring {
+		plan[i] = i
+	}
+	pull := f.pull(plan)
+	named := math.Inf(-1)
+	logs := []float64{0}
+	try := func(members []int, others bool) {
+		permutations(len(members), func(order []int) {
+			if others && order[len(order)-1] == len(order)-1 {
+				return // the one shaft more stays where it is
+			}
+			change := make([]float64, len(members))
+			same, moved := !others, false
+			prior := 0.0
+			for _, r := range rings(order) {
+				prior += f.ringPrior(len(r))
+				moved = true
+			}
+			if !moved {
+				return
+			}
+			for a, b := range order {
+				change[a] = f.shafts[members[a]] - f.shafts[members[b]]
+				same = same && stands[members[a]] == members[b]
+			}
+			log := f.gain(pull, members, change) + prior
+			logs = append(logs, log)
+			if same {
+				named = log
+			}
+		})
+	}
+	try(ring, false)
+	for l, j := range stands {
+		if l == j {
+			try(append(slices.Clone(ring), l), true)
+		}
+	}
+	for subset := 1; subset < 1<<len(ring); subset++ {
+		var wrong []int
+		for a, i := range ring {
+			if subset&(1<<a) != 0 {
+				wrong = append(wrong, i)
+			}
+		}
+		logs = append(logs, f.mistakes(pull, wrong))
+	}
+	most := slices.Max(logs)
+	sum := 0.0
+	for _, l := range logs {
+		sum += math.Exp(l - most)
+	}
+	return math.Exp(named-most) / sum
+}
+
+// mistakes is the log of the weight, against the plan, of clubs that were cut or read wrong
+// each by itself, by amounts of a normal distribution: with A the part of the inverse that
+// belongs to them, I + s²A has the place of the covariance.
+func (f *fits) mistakes(pull []float64, wrong []int) float64 {
+	n := len(wrong)
+	const variance = wrongBy * wrongBy
+	m := make([][]float64, n)
+	x := make([]float64, n)
+	for a, i := range wrong {
+		m[a] = make([]float64, n)
+		for b, j := range wrong {
+			m[a][b] = variance * f.inverse(i, j)
+		}
+		m[a][a]++
+		x[a] = pull[i]
+	}
+	log := float64(n) * math.Log(wrongPrior)
+	for a := range n { // elimination; the matrix is symmetric and well away from 0
+		log -= math.Log(m[a][a]) / 2
+		for b := a + 1; b < n; b++ {
+			k := m[b][a] / m[a][a]
+			for c := a; c < n; c++ {
+				m[b][c] -= k * m[a][c]
+			}
+			x[b] -= k * x[a]
+		}
+		log += variance * x[a] * x[a] / m[a][a] / 2
+	}
+	return log
+}
+
+// permutations calls do with every order of 0 to n-1, which it must not keep.
+func permutations(n int, do func(order []int)) {
+	order := make([]int, n)
+	for i := range order {
+		order[i] = i
+	}
+	var from func(k int)
+	from = func(k int) {
+		if k == n {
+			do(order)
+			return
+		}
+		for i := k; i < n; i++ {
+			order[k], order[i] = order[i], order[k]
+			from(k + 1)
+			order[k], order[i] = order[i], order[k]
+		}
+	}
+	from(0)
+}

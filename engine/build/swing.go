@@ -82,14 +82,14 @@ func (b *Builder) foretell(k *Club) *fault {
 	shaft = shaft.CutTip(k.Raw.Base, k.TipTrim.Base, tip).CutButt(k.ButtCut.Base, butt)
 	head := measure.Body{Mass: v[0], Balance: k.bare}
 	grip := measure.Body{Mass: v[3], Balance: v[4] - added.Base}
-	moment := shaft.Moment() + head.Moment() + grip.Moment()
-	if !finite(moment) {
+	whole := shaft.With(head).With(grip)
+	if !whole.Sound() {
 		return nil
 	}
-	k.Swing.Weight = swingWeight(measure.SwingWeight(moment))
+	k.Swing.Weight = swingWeight(whole.SwingWeight())
 	if k.Swing.Target.Known() {
-		if add, ok := measure.MassToReach(moment, measure.MomentOf(wanted), k.bare); ok {
-			k.Swing.AddToHead = engine.Amount{Base: add, Unit: unit.Lookup("g")}
+		if unit.Compare(k.bare, inch.ToBase(14)) > 0 {
+			k.Swing.AddToHead = engine.Amount{Base: whole.MassFor(wanted, k.bare), Unit: unit.Lookup("g")}
 		} else {
 			k.lacks(nil, []string{fmt.Sprintf("the head of %s sits no further than 14 in from the butt, so no mass on it changes the swing weight for the better", c.ID)})
 		}

@@ -35,6 +35,12 @@ func (b Body) CutButt(length, perLength float64) Body {
 	return rest
 }
 
+// CutTip returns the body after a piece of that length was cut off its tip, which stood the length
+// whole from the butt; the piece is uniform with that mass per length (ng/nm).
+func (b Body) CutTip(whole, length, perLength float64) Body {
+	return b.With(Body{Mass: -perLength * length, Balance: whole - length/2})
+}
+
 // Figures of the swing-weight scale: the fulcrum 14 in from the butt, 1.75 oz in a point, and
 // D0, which is 30 points above A0, at 213.5 oz in. Common practice, from memory.
 const (

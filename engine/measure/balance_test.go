@@ -52,3 +52,14 @@ func TestCutAndExtend(t *testing.T) {
 		t.Error("a body of nothing is sound, or one of something is not")
 	}
 }
+
+// A uniform bar stays one wherever it is cut: its balance is its middle.
+func TestCutsOfAUniformBar(t *testing.T) {
+	bar, q := Body{Mass: 80 * gram, Balance: 20 * inch}, 2*gram/inch
+	tip := bar.CutTip(40*inch, 5*inch, q)
+	near(t, "mass after the tip", tip.Mass/gram, 70, 1e-9)
+	near(t, "balance after the tip", tip.Balance/inch, 17.5, 1e-9)
+	both := tip.CutButt(3*inch, q)
+	near(t, "mass after both", both.Mass/gram, 64, 1e-9)
+	near(t, "balance after both", both.Balance/inch, 16, 1e-9)
+}

@@ -26,15 +26,25 @@ func sheetFile(name string) string {
 // openSheet starts to read a sheet whose methods are those of a program; by is the method
 // of the lengths in rows that name none. What is wrong with a sheet as a whole is told.
 func (s *Streams) openSheet(name, by string, measuring *engine.Program, schema *catalogue.Schema) (*sheet.Reader, io.Closer, error) {
+	return s.openAs(name, sheetOptions(by, measuring, schema))
+}
+
+// sheetOptions says how a sheet is read whose methods are those of a program.
+func sheetOptions(by string, measuring *engine.Program, schema *catalogue.Schema) sheet.Options {
+	methods := measuring.Methods()
+	return sheet.Options{
+		Schema: schema, By: by, MethodNames: methods, Covers: measuring.Covers,
+		Methods: func(name string) bool { _, ok := slices.BinarySearch(methods, name); return ok },
+	}
+}
+
+// openAs starts to read a sheet with the options given.
+func (s *Streams) openAs(name string, o sheet.Options) (*sheet.Reader, io.Closer, error) {
 	in, err := s.openInput(sheetFile(name))
 	if err != nil {
 		return nil, nil, err
 	}
-	methods := measuring.Methods()
-	reader, problem := sheet.Open(name, in, sheet.Options{
-		Schema: schema, By: by, MethodNames: methods, Covers: measuring.Covers,
-		Methods: func(name string) bool { _, ok := slices.BinarySearch(methods, name); return ok },
-	})
+	reader, problem := sheet.Open(name, in, o)
 	if problem != nil {
 		in.Close()
 		s.tell(problem)

@@ -1,0 +1,178 @@
+package cli
+
+import (
+	"github.com/spf13/cobra"
+
+	"ferrule/engine"
+	"ferrule/engine/build"
+	"ferrule/engine/report"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+)
+
+// buildOptions is what "build" was asked for.
+type buildOptions struct {
+	sheet   string
+	rules   []string
+	target  string
+	by      string
+	on      string
+	set     string
+	explain string
+	format  string
+	output  string
+	colour  string
+}
+
+func newBuildCmd(s *Streams, done *outcome) *cobra.Command {
+	var o buildOptions
+	cmd := &cobra.Command{
+		Use:   "build SHEET [--rules BOOK]...",
+		Short: "where to cut each raw shaft, and whether a dry fit is as planned",
+		Long: `Reads a cutting list and says, before anything is glued, where each raw shaft is
+to be cut so that the finished club plays to its target. The columns of the list:
+shaft (its mark), raw-length, tip-trim, bore, target-length and by, lie; of a dry
+fit dry-length and dry-by; for the swing weight head-mass, shaft-mass,
+shaft-balance, grip-mass, grip-balance, target-swingweight, butt-mass, tip-mass.
+Rules of the books are judged on the clubs as planned.
+
+Exit codes: 0 each club can be built, 1 a shaft is too short, a dry fit is out or
+a rule fails, 2 something is not measured, 3 a row could not be read, or nothing
+could be done.`,
+		Example: `ferrule build cutting.csv
+ferrule build cutting.csv --rules house.ferrule --target house-lengths`,
+		Args: exactly(1, "one cutting list"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			o.sheet = args[0]
+			if o.on == "" && cmd.Flags().Changed("on") {
+				return mistake("--on takes a day such as 2026-05-02; nothing stands there", "")
+			}
+			return runBuild(s, &o, done)
+		},
+	}
+	f := cmd.Flags()
+	f.SortFlags = false
+	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (methods)")
+	f.StringVar(&o.target, "target", "", "the chart with the lengths of rows without a target-length")
+	f.StringVar(&o.by, "by", "", "the method of the targets in rows that name none")
+	f.StringVar(&o.on, "on", "", "the day of the rules, as 2026-05-02 (today)")
+	f.StringVar(&o.set, "set", "", "report on the set of this name alone")
+	f.StringVar(&o.explain, "explain", "", "how much to say of each club: line, steps or full")
+	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
+	return cmd
+}
+
+func runBuild(s *Streams, o *buildOptions, done *outcome) error {
+	c := colour(o.colour)
+	if err := c.check(); err != nil {
+		return err
+	}
+	depth, err := depthOf(o.explain)
+	if err != nil {
+		return err
+	}
+	if err := formatIn(o.format, report.LengthFormats()); err != nil {
+		return err
+	}
+	day, err := dayOf(o.on)
+	if err != nil {
+		return err
+	}
+	p, err := s.loadMethods(&o.rules, c, o.by)
+	if err != nil {
+		return err
+	}
+	columns, err := build.Declare(p.Schema)
+	if err != nil {
+		return mistake(err.Error(), "ferrule help build")
+	}
+	chart, err := targetChart(p, o.target)
+	if err != nil {
+		return err
+	}
+	options := sheetOptions(o.by, p, p.Schema)
+	options.Target = columns.Target
+	reader, in, err := s.openAs(o.sheet, options)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	out, err := s.openOutput(o.output, append([]string{sheetFile(o.sheet)}, o.rules...))
+	if err != nil {
+		return err
+	}
+	w := report.NewBuilds(out, o.format == "json", p.Books, day.String(), report.Options{Depth: depth, Colour: c.on(s.outTerminal && o.output == "")})
+	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: day})
+	clubs, seen := 0, map[string]bool{}
+	for set, ok := reader.Next(); ok; set, ok = reader.Next() {
+		seen[set.Name] = true
+		plan := builder.Set(set)
+		if o.set == "" || o.set == set.Name {
+			clubs += len(plan.Clubs)
+			done.plan(s, plan, p)
+			w.Add(plan)
+		}
+		reader.Recycle(set)
+	}
+	done.faulty = s.readWhole(reader) != nil || done.faulty
+	if o.set != "" && !seen[o.set] {
+		out.drop()
+		return mistake("no set "+diag.Quote(o.set)+" is on the sheet"+nearSeen(o.set, seen), "")
+	}
+	if err := w.End(); err != nil {
+		out.drop()
+		return err
+	}
+	s.noteRefused(done.refused)
+	if clubs == 0 && done.refused == 0 {
+		done.faulty = true
+		s.note("ferrule: there is no club on %s, so there is nothing to build", diag.Quote(o.sheet))
+	}
+	return out.keep()
+}
+
+// plan counts what a plan comes to, and tells of faults of the books that showed on it.
+func (done *outcome) plan(s *Streams, plan *build.Plan, p *engine.Program) {
+	done.apart = done.apart || plan.Wrong()
+	done.untold = done.untold || plan.Open(p.Schema)
+	done.faulty = done.faulty || len(plan.Faults)+len(plan.Conflicts) > 0
+	for _, f := range plan.Faults {
+		s.note("ferrule: %s", report.Visible(f))
+	}
+	for _, k := range plan.Conflicts {
+		s.note("ferrule: %s", report.Conflict(k))
+	}
+	for _, f := range plan.Set.Refused {
+		if !f.Again {
+			done.refused++
+		}
+	}
+}
+
+// targetChart finds the chart that targets are taken from; nil where none is named.
+func targetChart(p *engine.Program, name string) (*check.Chart, error) {
+	if name == "" {
+		return nil, nil
+	}
+	charts := p.ChartsOf(name)
+	switch {
+	case len(charts) == 0:
+		names := p.Charts()
+		if len(names) == 0 {
+			return nil, mistake("no chart "+diag.Quote(name)+" is in the books, and no other; --target takes the name of a chart of lengths", "ferrule help build")
+		}
+		return nil, mistake("no chart "+diag.Quote(name)+" is in the books"+didYouMean(name, names)+known(names), "")
+	case len(charts) > 1:
+		return nil, mistake("two books have a chart "+diag.Quote(name)+", "+charts[0].Book.Name+" and "+charts[1].Book.Name+"; name the books so that one is left", "")
+	}
+	of := charts[0].Of
+	if of == nil || of.Property.Sort != catalogue.Length || of.Method == nil {
+		what := "something else"
+		if of != nil {
+			what = of.Property.Name
+		}
+		return nil, mistake("the chart "+diag.Quote(name)+" is of "+what+"; --target takes a chart of length by a method", "")
+	}
+	return charts[0], nil
+}

@@ -1,0 +1,398 @@
+package report
+
+// This file writes the plans of clubs that are to be built: a block a club for the bench, or
+// for other programs the schema "ferrule.build/1".
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/build"
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// Builds writes plans set by set as they come. Add is called for each set, End once after
+// all.
+type Builds struct {
+	w       *bufio.Writer
+	o       Options
+	json    bool
+	begun   bool
+	refused []club.Refusal
+	swaps   jsonList
+	rules   jsonList
+
+	clubs, short, out, lacking, swapped int
+	failing, open                       int // results of rules
+}
+
+// NewBuilds returns a writer of plans, for another program where json is set. The rules
+// judged, if any, are those of the books.
+func NewBuilds(w io.Writer, json bool, books []*check.Book, on string, o Options) *Builds {
+	b := &Builds{w: bufio.NewWriter(w), o: o, json: json}
+	if json {
+		b.w.WriteString("{\n  \"schema\": \"ferrule.build/1\",\n  \"books\": ")
+		b.element(booksOf(&Head{Books: books}))
+		b.w.WriteString(",\n  \"on\": ")
+		b.element(on)
+		b.w.WriteString(",\n  \"results\": [")
+		return b
+	}
+	var names []string
+	for _, k := range books {
+		names = append(names, Visible(k.Name))
+	}
+	b.w.WriteString(ends("Cutting plan", "by "+list(names)+", "+on) + "\n")
+	return b
+}
+
+func (b *Builds) element(v any) {
+	line := appendJSON(nil, v)
+	b.w.Write(line[:len(line)-1])
+}
+
+type jsonBuild struct {
+	Set       string      `json:"set"`
+	ID        string      `json:"id"`
+	Shaft     string      `json:"shaft"`
+	Unmarked  bool        `json:"shaft_unmarked,omitempty"`
+	Target    *jsonAmount `json:"target"`
+	By        *string     `json:"by"`
+	Finished  *jsonAmount `json:"finished"`
+	ButtCut   *jsonAmount `json:"butt_cut"`
+	ShortBy   *jsonAmount `json:"short_by"`
+	LeftOver  *jsonAmount `json:"left_over"`
+	Extension *jsonAmount `json:"extension"`
+	Expected  *jsonAmount `json:"expected_length"`
+	Swing     *jsonAmount `json:"swingweight"`
+	AddToHead *jsonAmount `json:"add_to_head"`
+	Expanded  *jsonAmount `json:"expanded_uncertainty"`
+	Needs     []string    `json:"needs"`
+	Reasons   []string    `json:"reasons,omitempty"`
+	Dry       *jsonDry    `json:"dry_fit"`
+	File      string      `json:"file"`
+	Row       int         `json:"row"`
+}
+
+type jsonDry struct {
+	Expected   *jsonAmount `json:"expected"`
+	Difference *jsonAmount `json:"difference"`
+	Expanded   *jsonAmount `json:"expanded_uncertainty"`
+	Verdict    string      `json:"verdict"`
+	Needs      []string    `json:"needs,omitempty"`
+	Reasons    []string    `json:"reasons,omitempty"`
+}
+
+type jsonSwap struct {
+	Set         string   `json:"set"`
+	Shafts      []string `json:"shafts"`
+	Heads       []string `json:"heads"`
+	Found       []string `json:"found"`
+	Probability float64  `json:"probability"`
+}
+
+func buildOf(set string, k *build.Club) jsonBuild {
+	out := jsonBuild{Set: set, ID: k.Club.ID, Shaft: k.Shaft, Unmarked: k.Unmarked, Target: amountOf(k.Target, true),
+		Finished: amountOf(k.Finished, true), ButtCut: amountOf(k.ButtCut, true), ShortBy: amountOf(k.ShortBy, true),
+		LeftOver: amountOf(k.ButtCut, true), Extension: amountOf(k.Extension, true), Expected: amountOf(k.Expected.Value, true),
+		Swing: amountOf(k.Swing.Weight, true), AddToHead: amountOf(k.Swing.AddToHead, true),
+		Expanded: amountOf(k.Expected.Expanded, true),
+		Needs:    append([]string{}, k.Needs...), Reasons: k.Reasons, File: k.Club.Place().File, Row: k.Club.Row}
+	if k.Target.Known() {
+		out.By = textOrNull(k.By)
+	}
+	if d := k.Dry; d != nil {
+		out.Dry = &jsonDry{Expected: amountOf(d.Expected, true), Difference: amountOf(d.Difference, true), Expanded: amountOf(d.Expanded, true),
+			Verdict: d.Fit.String(), Needs: d.Needs, Reasons: d.Reasons}
+	}
+	return out
+}
+
+// Add writes the plan of a set.
+func (b *Builds) Add(p *build.Plan) {
+	for _, f := range p.Set.Refused {
+		if !f.Again {
+			f.Club = nil
+			b.refused = append(b.refused, f)
+		}
+	}
+	for i := range p.Clubs {
+		b.count(&p.Clubs[i])
+	}
+	b.swapped += len(p.Swaps)
+	for _, r := range p.Results {
+		if r.Rule.Decl.Advice {
+			continue
+		}
+		if r.Verdict == decide.Fail {
+			b.failing++
+		} else {
+			b.open++
+		}
+	}
+	if b.json {
+		b.addJSON(p)
+	} else if len(p.Clubs) > 0 {
+		b.addText(p)
+	}
+}
+
+func (b *Builds) count(k *build.Club) {
+	b.clubs++
+	switch {
+	case k.Short():
+		b.short++
+	case !k.ButtCut.Known():
+		b.lacking++
+	}
+	if k.Dry != nil && k.Dry.Fit == build.Out {
+		b.out++
+	}
+}
+
+func (b *Builds) addJSON(p *build.Plan) {
+	for i := range p.Clubs {
+		if b.begun {
+			b.w.WriteByte(',')
+		}
+		b.begun = true
+		b.w.WriteString("\n    ")
+		b.element(buildOf(p.Set.Name, &p.Clubs[i]))
+	}
+	add := func(l *jsonList, v any) {
+		line := appendJSON(nil, v)
+		l.add(line[:len(line)-1])
+	}
+	for _, s := range p.Swaps {
+		add(&b.swaps, jsonSwap{Set: p.Set.Name, Shafts: s.Shafts, Heads: s.Heads, Found: s.Found, Probability: s.Probability})
+	}
+	for _, r := range p.Results {
+		add(&b.rules, resultOf(r, p.Set))
+	}
+}
+
+// addText writes a set for the bench: what is wrong first, then a block a club.
+func (b *Builds) addText(p *build.Plan) {
+	b.w.WriteString(ends(bagName(p.Set.Name, p.Set.File), sheetName(p.Set.Name, p.Set.File)))
+	for _, s := range p.Swaps {
+		b.w.WriteString(swapText(&s))
+	}
+	for i := range p.Clubs {
+		b.w.WriteString(b.block(&p.Clubs[i]))
+	}
+	b.w.WriteByte('\n')
+	b.findings(p)
+}
+
+// swapText names shafts that stand in one another's heads.
+func swapText(s *build.Swap) string {
+	var moves []string
+	for i := range s.Shafts {
+		moves = append(moves, fmt.Sprintf("shaft %s, cut for %s, in %s", Visible(s.Shafts[i]), Visible(s.Heads[i]), Visible(s.Found[i])))
+	}
+	return block(2, []entry{
+		{label: "SWAPPED", note: strings.Join(moves, "; ")},
+		{label: "how sure", note: probably(s.Probability) + ": the readings of the dry fit, as they are and with shafts exchanged, beside what the plan makes them, and beside clubs cut or read wrong one by one. Put each shaft where it belongs and read again before you glue"},
+	})
+}
+
+// probably is a probability near 1 that is never said to be 1.
+func probably(p float64) string {
+	return strconv.FormatFloat(math.Min(math.Floor(p*1000)/10, 99.9), 'f', 1, 64) + " %"
+}
+
+// block is the plan of one club.
+func (b *Builds) block(k *build.Club) string {
+	c := k.Club
+	left := "  shaft " + Visible(k.Shaft) + " into " + clubName(c)
+	if k.Unmarked {
+		left = "  " + clubName(c) + ", shaft not marked: mark it " + Visible(k.Shaft)
+	}
+	right := "no target"
+	if k.Target.Known() {
+		right = "to " + bench(k.Target, engine.Amount{}) + " by " + k.By
+	}
+	return ends(left, right) + block(4, b.entries(k))
+}
+
+func (b *Builds) entries(k *build.Club) []entry {
+	var e []entry
+	add := func(label, amount, note string) { e = append(e, entry{label: label, amount: amount, note: note}) }
+	switch {
+	case k.Untrimmed:
+		add("1 tip", "no trim", "the sheet has no column tip-trim")
+	case k.TipTrim.Known() && k.TipTrim.Base > 0:
+		add("1 tip", inFew(k.TipTrim), "off the tip, before anything else")
+	case k.TipTrim.Known():
+		add("1 tip", "no trim", "")
+	}
+	switch {
+	case k.Short() && k.Extension.Known():
+		add("2 butt", "TOO SHORT", "by "+cutWords(k.ShortBy)+"; an extension of so much is within the "+bench(k.Limit, engine.Amount{})+" that the book allows: nothing comes off")
+	case k.Short() && k.Limit.Known():
+		add("2 butt", "TOO SHORT", "by "+cutWords(k.ShortBy)+", more than the extension of "+bench(k.Limit, engine.Amount{})+" that the book allows: cut nothing, take a longer shaft")
+	case k.Short():
+		add("2 butt", "TOO SHORT", "by "+cutWords(k.ShortBy)+", and no book allows an extension: cut nothing, take a longer shaft")
+	case k.ButtCut.Known() && k.ButtCut.Base == 0:
+		add("2 butt", "no cut", "the shaft is as long as it has to be")
+	case k.ButtCut.Known():
+		add("2 butt", inches(k.ButtCut), metric(k.ButtCut)+" off the butt, in one piece left over")
+	}
+	if k.Finished.Known() {
+		note := metric(k.Finished) + " from the trimmed tip to the cut: measure this before you cut"
+		if k.Short() || !k.ButtCut.Known() || k.ButtCut.Base == 0 {
+			note = metric(k.Finished) + " from the trimmed tip"
+		}
+		add("finished", inches(k.Finished), note)
+	}
+	if k.Expected.Value.Known() {
+		note := spread(k.Expected.Expanded) + " by " + k.By
+		if k.Short() {
+			note += ", the whole shaft without an extension"
+		}
+		add("plays", bench(k.Expected.Value, k.Expected.U), note)
+	}
+	if w := k.Swing.Weight; w.Known() {
+		add("swing", swing(w), swingWords(&k.Swing))
+	}
+	if d := k.Dry; d != nil {
+		e = append(e, dryWords(d)...)
+	}
+	if len(k.Reasons) > 0 {
+		add("lacking", "", reasonsOf(k.Reasons))
+	}
+	if b.o.Depth == Steps || b.o.Depth == Full {
+		for _, p := range k.Expected.Budget {
+			add("u of "+Visible(p.Name), unit.FormatFine(math.Abs(p.Contribution.Base), p.Contribution.Unit), strconv.FormatFloat(p.Share*100, 'f', 1, 64)+" % of the variance")
+		}
+		if d := k.Dry; d != nil && b.o.Depth == Full {
+			for _, p := range d.Budget {
+				add("dry u of "+Visible(p.Name), unit.FormatFine(math.Abs(p.Contribution.Base), p.Contribution.Unit), strconv.FormatFloat(p.Share*100, 'f', 1, 64)+" % of the variance")
+			}
+		}
+	}
+	return e
+}
+
+// dryWords tell a dry fit.
+func dryWords(d *build.DryFit) []entry {
+	switch d.Fit {
+	case build.Unmeasured:
+		return []entry{{label: "dry fit", amount: "unmeasured", note: reasonsOf(d.Reasons)}}
+	case build.Out:
+		return []entry{{label: "dry fit", amount: "OUT", note: fmt.Sprintf("by %s %s: reads %s by %s, planned %s; do not glue", signed(d.Difference, d.Expanded), spread(d.Expanded),
+			bench(d.Reading, d.Expanded), d.By, bench(d.Expected, d.Expanded))}}
+	}
+	return []entry{{label: "dry fit", amount: "as planned", note: fmt.Sprintf("reads %s by %s, planned %s, difference %s %s", bench(d.Reading, d.Expanded), d.By,
+		bench(d.Expected, d.Expanded), signed(d.Difference, d.Expanded), spread(d.Expanded))}}
+}
+
+// swing is a swing weight to a tenth of a point.
+func swing(w engine.Amount) string { return unit.FormatSwing(math.Round(w.Base*10) / 10) }
+
+// swingWords say what brings a swing weight to its target, and what it rests on.
+func swingWords(s *build.Swing) string {
+	var words []string
+	if s.AddToHead.Known() {
+		g := s.AddToHead.Unit.FromBase(s.AddToHead.Base)
+		switch n := strconv.FormatFloat(math.Abs(g), 'f', 1, 64) + " g"; {
+		case n == "0.0 g":
+			words = append(words, swing(s.Target)+" is met")
+		case g > 0:
+			words = append(words, "add "+n+" to the head for "+swing(s.Target))
+		default:
+			words = append(words, "the head is "+n+" too heavy for "+swing(s.Target))
+		}
+	}
+	if s.Butt != "" {
+		words = append(words, "butt "+Visible(s.Butt))
+	}
+	if s.Tip != "" {
+		words = append(words, "tip "+Visible(s.Tip))
+	}
+	return strings.Join(append(words, "without epoxy and ferrule"), "; ")
+}
+
+// inches is a length to a thousandth, or as a bench rule reads it where that is exact.
+func inches(a engine.Amount) string {
+	s := a.String()
+	if strings.Contains(s, "/") || len(s) <= len("12.345 in") {
+		return s
+	}
+	return strconv.FormatFloat(a.Unit.FromBase(a.Base), 'f', 3, 64) + " " + a.Unit.Name
+}
+
+// metric is a length in tenths of a millimetre.
+func metric(a engine.Amount) string {
+	return strconv.FormatFloat(unit.Lookup("mm").FromBase(a.Base), 'f', 1, 64) + " mm"
+}
+
+// cutWords is a length in inches and in millimetres.
+func cutWords(a engine.Amount) string { return inches(a) + " (" + metric(a) + ")" }
+
+// findings writes what the rules of the books make of the plan.
+func (b *Builds) findings(p *build.Plan) {
+	for _, v := range []struct {
+		words   string
+		verdict decide.Verdict
+	}{{"FAILS ON THE PLAN", decide.Fail}, {"TOO CLOSE ON THE PLAN", decide.TooClose}, {"NOT MEASURED BEFORE BUILDING", decide.Unmeasured}} {
+		var found []entry
+		for _, r := range p.Results {
+			if r.Verdict != v.verdict {
+				continue
+			}
+			name := r.Rule.Decl.Name.Text
+			if r.Rule.Decl.Advice {
+				name += " (advice)"
+			}
+			words := string(appendSubject(nil, r.Subject)) + ": " + string(appendMessage(nil, r))
+			found = append(found, entry{label: name, note: words + " (" + bookLine(r.Rule.Decl.Span, r.Rule.Book) + ")"})
+		}
+		if len(found) > 0 {
+			b.w.WriteString(b.o.title(v.verdict, fmt.Sprintf("%s: %d", v.words, len(found))) + block(2, found) + "\n")
+		}
+	}
+	for _, c := range p.Conflicts {
+		b.w.WriteString(wrap(Conflict(c), 2, 4) + "\n")
+	}
+}
+
+// End writes the refused rows, what was found in all sets and, for the bench, the totals.
+func (b *Builds) End() error {
+	if b.json {
+		b.w.WriteString("\n  ],\n  \"swaps\": " + listed(&b.swaps) + ",\n  \"rules\": " + listed(&b.rules) + ",\n  \"refused\": " + refusedList(b.refused) + "\n}\n")
+		return b.w.Flush()
+	}
+	if len(b.refused) > 0 {
+		b.w.WriteString(unread(b.refused, b.o))
+	}
+	entries := []entry{
+		{label: "rows", note: rowTotals(b.clubs, len(b.refused))},
+		{label: "shafts", note: fmt.Sprintf("%d to cut, %d too short, %d not measured", b.clubs-b.short-b.lacking, b.short, b.lacking)},
+	}
+	if b.out+b.swapped > 0 {
+		entries = append(entries, entry{label: "dry fit", note: fmt.Sprintf("%s out, %s", counted(b.out, "club", "clubs"), counted(b.swapped, "swap", "swaps"))})
+	}
+	if b.failing+b.open > 0 {
+		entries = append(entries, entry{label: "rules", note: fmt.Sprintf("%s on the plan, %d cannot be told before building", counted(b.failing, "fails", "fail"), b.open)})
+	}
+	entries = append(entries, entry{label: "+/-", note: "expanded uncertainty at 95 %: of a cap and a crown not yet fitted, of the head's shape and of the lie; the cut itself counts as exact"})
+	b.w.WriteString("TOTALS\n\n" + block(2, entries) + "\n" + cautionList())
+	return b.w.Flush()
+}
+
+// listed is a list as JSON, its elements on lines of their own.
+func listed(l *jsonList) string {
+	if l.n == 0 {
+		return "[]"
+	}
+	return "[" + l.String() + "\n  ]"
+}
