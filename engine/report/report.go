@@ -6,7 +6,7 @@
 // wording that all of them share; text.go, ladder.go and layout.go the report for
 // the bench, limits.go and budget.go what it says of uncertainty; convert.go lengths by
 // another method, agree.go two readings of the same clubs; short.go, document.go and jsonl.go the others, json.go their members; vet.go the mistakes of
-// rule books for other programs.
+// rule books for other programs, test.go and testjson.go what came of their cases.
 package report
 
 import (

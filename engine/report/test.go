@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strings"
 
+	"ferrule/engine"
+	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/trial"
 	"ferrule/lang/ast"
@@ -188,7 +190,9 @@ func (t *Tested) outcomes(w *bufio.Writer, o Options, outcomes []*trial.Outcome)
 			w.WriteString(block(4, []entry{{label: "because", note: Visible(one.Why)}}))
 		}
 		if one.Got != nil {
-			w.WriteString(explained(one.Got, 4, o.Depth == Full))
+			got := *one.Got
+			got.Steps = byLines(got.Steps)
+			w.WriteString(explained(&got, 4, o.Depth == Full))
 		}
 		if c := one.Conflict; c != nil {
 			var entries []entry
@@ -204,6 +208,21 @@ func (t *Tested) outcomes(w *bufio.Writer, o Options, outcomes []*trial.Outcome)
 	if o.Depth == Line {
 		w.WriteByte('\n')
 	}
+}
+
+// byLines are the facts behind a result on clubs of a case: where a club stands is a line
+// of the book, not a row of a sheet.
+func byLines(steps []engine.Step) []engine.Step {
+	out := slices.Clone(steps)
+	for i := range out {
+		one := &out[i]
+		if one.Place.Row > 0 && one.Club != "" {
+			one.Club = fmt.Sprintf("%s, line %d", one.Club, one.Place.Row)
+			one.Place = club.Row{}
+		}
+		one.Sub = byLines(one.Sub)
+	}
+	return out
 }
 
 // besides sets what was expected beside what was got; nothing where all is as expected.

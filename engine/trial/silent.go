@@ -43,6 +43,9 @@ func silent(p *engine.Program, b *check.Book, e *ast.Expect, bags []judged) stri
 	if rule.Decl.For.Kind == ast.OfNeighbours && len(clubs) == 2 {
 		return apart(rule, in, clubs)
 	}
+	if rule.Decl.For.Kind == ast.OfNeighbours && len(clubs) == 1 {
+		return fmt.Sprintf("%s says nothing of %s alone, which it can judge beside its neighbours", name, named(clubs[0]))
+	}
 	return name + " gives no verdict there"
 }
 

@@ -2,9 +2,10 @@
 // describes, has them judged, holds each expectation against what came out, and tells
 // what of the book's rules no case has shown yet.
 //
-// trial.go runs cases, silent.go says why an expectation met no result, lay.go lays out clubs, coverage.go
-// finds what is missing, write.go works out cases for it; scene.go, shapes.go and goal.go
-// hold the clubs that it tries.
+// trial.go runs cases, silent.go says why an expectation met no result, lay.go lays out the
+// clubs of a case, coverage.go finds what is missing. write.go works out cases for it: shapes.go
+// gathers what a rule speaks of, bags.go makes bags of that, search.go has them judged and moves
+// their readings, scene.go writes them down.
 package trial
 
 import (

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"os"
 	"slices"
 	"strings"
 
@@ -69,9 +70,11 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 	if err := formatIn(o.format, report.TestFormats()); err != nil {
 		return err
 	}
-	for _, name := range o.books {
-		if o.write && (name == stdin || isShipped(name)) {
-			return mistake("--write adds to files alone, and "+bookWords(name)+" is none; save it as a file first", "ferrule help books")
+	if o.write {
+		for _, name := range o.books {
+			if err := canAdd(name); err != nil {
+				return err
+			}
 		}
 	}
 	out, err := s.openOutput(o.output, o.books)
@@ -81,7 +84,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 	var tested []report.Tested
 	var programs []*engine.Program
 	for i, name := range o.books {
-		if slices.Contains(o.books[:i], name) {
+		if namedBefore(o.books[:i], name) {
 			continue
 		}
 		p, err := s.loadAlone(name, c)
@@ -125,12 +128,16 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 	return out.keep()
 }
 
-// bookWords is the name of a book for a person.
-func bookWords(name string) string {
-	if name == stdin {
-		return "standard input"
-	}
-	return "the shipped book " + diag.Quote(name)
+// namedBefore tells whether a book was named already, be it by another way to its file.
+func namedBefore(names []string, name string) bool {
+	info, err := os.Stat(name)
+	return slices.ContainsFunc(names, func(n string) bool {
+		if n == name || err != nil || isShipped(n) || isShipped(name) {
+			return n == name
+		}
+		other, err := os.Stat(n)
+		return err == nil && os.SameFile(info, other)
+	})
 }
 
 // loadAlone loads one book with what it uses, ready to judge by it alone.

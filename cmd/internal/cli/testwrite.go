@@ -3,6 +3,7 @@ package cli
 // This file adds cases that were worked out to the file of a book.
 
 import (
+	"os"
 	"strings"
 
 	"ferrule/engine"
@@ -14,6 +15,23 @@ import (
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
 )
+
+// canAdd is an error where a book is no file that cases can be added to. A file that is not
+// there is told of later.
+func canAdd(name string) error {
+	what := ""
+	switch info, err := os.Stat(name); {
+	case name == stdin:
+		what = "standard input"
+	case isShipped(name):
+		what = "the shipped book " + diag.Quote(name)
+	case err == nil && !info.Mode().IsRegular() && !info.IsDir():
+		what = diag.Quote(name)
+	default:
+		return nil
+	}
+	return mistake("--write adds to files alone, and "+what+" is none; save it as a file first", "ferrule help books")
+}
 
 // addCases works out cases for what is missing and adds them at the end of the book's
 // file, and t is then about the book with them. Nothing is written where a case does not
@@ -35,6 +53,9 @@ func (s *Streams) addCases(t *report.Tested, p *engine.Program, o *testOptions, 
 	old, err := s.readBook(name)
 	if err != nil {
 		return err
+	}
+	if strings.TrimPrefix(string(old), "\ufeff") != t.Book.File.Text {
+		return mistake(diag.Quote(name)+" was changed by somebody else in the meantime, so nothing was written into it", "")
 	}
 	text := withCases(string(old), made)
 	roots, err := s.roots([]string{name})
