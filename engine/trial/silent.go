@@ -44,7 +44,7 @@ func silent(p *engine.Program, b *check.Book, e *ast.Expect, bags []judged) stri
 		return apart(rule, in, clubs)
 	}
 	if rule.Decl.For.Kind == ast.OfNeighbours && len(clubs) == 1 {
-		return fmt.Sprintf("%s says nothing of %s alone, which it can judge beside its neighbours", name, named(clubs[0]))
+		return fmt.Sprintf("%s says nothing of %s alone; beside its neighbours it can be judged", name, clubs[0].ID)
 	}
 	return name + " gives no verdict there"
 }
@@ -71,7 +71,7 @@ func uncovered(p *engine.Program, s engine.Subject, bag *club.Set) string {
 	for _, c := range clubs {
 		if c.Has(catalogue.LengthID) {
 			if why := p.Covers(c.Method, c); why != "" {
-				return fmt.Sprintf("%s cannot have a length by %s: %s, and a row of a sheet that says so is refused", named(c), c.Method, why)
+				return fmt.Sprintf("%s cannot have a length by %s: %s, and a row of a sheet that says so is refused", c.ID, c.Method, why)
 			}
 		}
 	}

@@ -11,7 +11,6 @@ package trial
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"ferrule/engine"
@@ -175,6 +174,3 @@ func differs(b *check.Book, e *ast.Expect, r *engine.Result) []Difference {
 }
 
 func quoted(s string) string { return `"` + s + `"` }
-
-// own tells which rules are the book's own.
-func own(b *check.Book, r *check.Rule) bool { return slices.Contains(b.Rules, r) }
