@@ -118,6 +118,9 @@ func (t *topic) gatherings() [][]shape {
 			out = append(out, []shape{t.shapes[i], s})
 		}
 		for _, n := range t.sizes() {
+			if n > 2 {
+				out = append(out, mixed(n))
+			}
 			for _, s := range t.shapes {
 				out = append(out, slices.Repeat([]shape{s}, n))
 			}
@@ -141,11 +144,28 @@ func (t *topic) sizes() []int {
 	const most = 40
 	out := []int{2}
 	for _, c := range t.counts {
-		for n := int(c) - 1; n <= int(c)+1; n++ {
+		for _, n := range []int{int(c), int(c) + 1, int(c) - 1} {
 			if n > 1 && n <= most && !slices.Contains(out, n) {
 				out = append(out, n)
 			}
 		}
 	}
 	return out
+}
+
+// mixed is a bag of n clubs as they are carried: woods, irons, wedges and a putter, and
+// further wedges where that is not enough.
+func mixed(n int) []shape {
+	bag := []shape{{kind: catalogue.Driver, number: 1}, {kind: catalogue.Fairway, number: 3}, {kind: catalogue.Fairway, number: 5}, {kind: catalogue.Hybrid, number: 4}}
+	for number := 5; number <= 9; number++ {
+		bag = append(bag, shape{kind: catalogue.Iron, number: number})
+	}
+	for _, mark := range []string{"PW", "GW", "SW", "LW"} {
+		bag = append(bag, shape{kind: catalogue.Wedge, mark: mark})
+	}
+	bag = append(bag, shape{kind: catalogue.Putter})
+	for len(bag) < n {
+		bag = append(bag, shape{kind: catalogue.Wedge})
+	}
+	return bag[:n]
 }

@@ -69,7 +69,7 @@ func (g Gap) String() string {
 // passing ends, and from outside where one fails within that distance of where failing
 // begins; where the decision counts the uncertainty, these are its limits of acceptance
 // and rejection. The distance is one graduation of the method for a length by a method, one
-// for a count, and else 1 % of the limit, but not less than 0.1 deg, 0.1 pts or
+// for a count (from inside none, where the limit itself passes), and else 1 % of the limit, but not less than 0.1 deg, 0.1 pts or
 // 0.1 cpm, which is what a bench reads. Of a limit of nothing the other limit's 1 %
 // counts, and where there is none 1/64 in, or 0.01 of the unit. From inside it is never more
 // than a quarter of the way from one limit to the other.
@@ -245,7 +245,13 @@ func (g Gap) shownBy(r *engine.Result) bool {
 // reach is how close to an edge, at a value, a case has to come to show it.
 func (e edge) reach(r *engine.Result, at float64) float64 {
 	reach := near(r, at)
-	if (e == upperInside || e == lowerInside) && r.Lower.Known() && r.Upper.Known() {
+	if e == upperOutside || e == lowerOutside {
+		return reach
+	}
+	if r.Value.Unit.Dim == unit.Count && !r.Open {
+		reach = 0
+	}
+	if r.Lower.Known() && r.Upper.Known() {
 		reach = min(reach, (r.Upper.Base-r.Lower.Base)/4)
 	}
 	return reach

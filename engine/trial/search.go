@@ -246,7 +246,7 @@ func (s *search) approach(g Gap, bag scene, r *engine.Result) {
 		if !ok {
 			continue
 		}
-		for _, to := range beside(x, g.edge.reach(at, edge)/math.Abs(slope), h.of(bag)) {
+		for _, to := range beside(x, near(at, edge)/math.Abs(slope), h.of(bag)) {
 			try := h.moved(bag, to)
 			if n := s.again(try, on); n != nil && g.shownBy(n) {
 				s.keep(g, try, n)

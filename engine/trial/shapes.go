@@ -42,8 +42,10 @@ type topic struct {
 	counts []float64 // numbers of clubs that it speaks of
 	bag    bool      // it holds a value of the set
 	stated bool      // lengths are tried with a stated half-width
-	typed  map[catalogue.ID]float64
-	seen   map[any]bool
+
+	numbered bool // it asks for the number of a club
+	typed    map[catalogue.ID]float64
+	seen     map[any]bool
 }
 
 // usual are clubs of each kind that are always tried.
@@ -111,6 +113,11 @@ func topicOf(p *engine.Program, b *check.Book, r *check.Rule) *topic {
 	if slices.ContainsFunc(t.facets, func(f *facet) bool { return f.prop.ByMethod }) { // a conversion, and how sure a length is, may depend on the lie
 		lie := t.facet(catalogue.Property{ID: catalogue.Lie, Name: "lie", Sort: catalogue.Angle}, false)
 		t.offer(lie, option{common: true})
+	}
+	if t.numbered {
+		for _, c := range t.counts {
+			t.numbers(c)
+		}
 	}
 	for _, s := range usual {
 		t.shape(s)
@@ -287,6 +294,7 @@ func (t *topic) ref(n *ast.Ref, info *check.Info, required bool) {
 	}
 	switch i.Kind {
 	case check.RefProperty:
+		t.numbered = t.numbered || i.Property.ID == catalogue.Number && required
 		f := t.facet(i.Property, required)
 		if f != nil && i.Property.ID == catalogue.LengthID && i.Method != nil && t.method == "" {
 			t.method = i.Method.Decl.Name.Text
@@ -358,7 +366,9 @@ func (t *topic) compared(x, y ast.Expr, info *check.Info, required bool) {
 		p := in.Refs[ref].Property
 		switch {
 		case p.ID == catalogue.Number:
-			t.numbers(info.Constants[y])
+			if k := info.Constants[y]; k != nil {
+				t.numbers(k.Base)
+			}
 			return true
 		case p.ID == catalogue.Mark:
 			if lit, ok := y.(*ast.TextLit); ok {
@@ -395,12 +405,12 @@ func (t *topic) compared(x, y ast.Expr, info *check.Info, required bool) {
 }
 
 // numbers tries clubs on either side of a number.
-func (t *topic) numbers(k *check.Constant) {
-	if k == nil || math.Abs(k.Base) > 100 {
+func (t *topic) numbers(about float64) {
+	if math.Abs(about) > 100 {
 		return
 	}
 	for _, kind := range []catalogue.Kind{catalogue.Iron, catalogue.Fairway, catalogue.Hybrid} {
-		for n := int(k.Base) - 1; n <= int(k.Base)+1; n++ {
+		for n := int(about) - 1; n <= int(about)+1; n++ {
 			if n > 0 {
 				t.shape(shape{kind: kind, number: n})
 			}

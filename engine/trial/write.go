@@ -34,7 +34,7 @@ const Mark = "# worked out by ferrule; to be confirmed by a person"
 // maxTried bounds how many bags are judged for one rule, maxTriedInAll for a book.
 const (
 	maxTried      = 10_000
-	maxTriedInAll = 300_000
+	maxTriedInAll = 200_000
 )
 
 // WorkOut makes cases for what is missing, one a rule: clubs are laid out that the rule takes,

@@ -74,12 +74,30 @@ expect steps on c, d: fail # a fail; the upper edge from outside
   require count of wedge at most 2
 `, `set s1
 club a: wedge "PW"
+club b: wedge "SW"
 set s2
-club b: wedge "PW"
 club c: wedge "PW"
 club d: wedge "PW"
+club e: wedge "PW"
 expect two on set s1: pass # a pass; the upper edge from inside
 expect two on set s2: fail # a fail; the upper edge from outside
+`}, {"numbers", `property age count
+rule junior
+  for every iron where number < 7
+  require age at most 13
+`, `club a: iron 6, age 13
+club b: iron 6, age 14
+expect junior on a: pass # a pass; the upper edge from inside
+expect junior on b: fail # a fail; the upper edge from outside
+`}, {"the number of a club", `rule seven
+  for every iron
+  require number is 7
+`, `club a: iron 6
+club b: iron 7
+club c: iron 8
+expect seven on a: fail # a fail; the lower edge from outside
+expect seven on b: pass # a pass; the upper edge from inside; the lower edge from inside
+expect seven on c: fail # the upper edge from outside
 `}, {"repeated readings", `rule beats
   for every iron
   require spread of frequency among readings at most 2 cpm
