@@ -39,11 +39,22 @@ func (j *Judge) pairs(x *env, r *rule, t *Tally, to Sink) {
 			}
 		}
 		s := Subject{Kind: ast.OfNeighbours, Set: x.bag.set.Name, File: x.bag.set.File, Clubs: []*club.Club{a.club, b.club}}
+		var stand *Pair
+		if j.all {
+			stand = x.stand(r, a, b)
+		}
 		if lacks != nil {
-			j.give(r, x.result(r, s, unmeasured(lacks)), nil, t, to)
+			res := x.result(r, s, unmeasured(lacks))
+			res.Pair = stand
+			j.give(r, res, nil, t, to)
 			continue
 		}
 		res, clash := j.subject(x, r, s)
+		if clash != nil {
+			clash.Pair = stand
+		} else {
+			res.Pair = stand
+		}
 		j.give(r, res, clash, t, to)
 	}
 	x.first, x.second = nil, nil

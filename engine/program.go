@@ -8,7 +8,8 @@
 // compiled for execution, fast.go and quick.go the short way for what plainly passes,
 // lengths.go a length brought to another method, budget.go its uncertainty shown,
 // fit.go what building clubs asks of the books, outcome.go exceptions and bounds, pairs.go and whole.go the rules about
-// neighbours and whole sets, result.go what comes out.
+// neighbours and whole sets, steps.go how neighbours stand in their order, result.go what
+// comes out.
 package engine
 
 import (
@@ -55,6 +56,7 @@ type rule struct {
 	swing    bool // the value is a swing weight
 	usesSet  bool // a formula about a club holds a value of its set
 	formula  *formula
+	pairing  *pairing // of a rule about neighbours
 }
 
 // exception is an exception made ready.
@@ -138,6 +140,9 @@ func (p *Program) prepare(r *check.Rule) *rule {
 	}
 	out.swing = isSwingWeight(out.value, info)
 	out.formula = newFormula(out.value, info)
+	if out.subject == ast.OfNeighbours {
+		out.pairing = newPairing(out, info)
+	}
 	p.find(out.value, info, out)
 	for _, u := range r.Decl.Unless {
 		out.unless = append(out.unless, &exception{decl: u, bound: newBound(u.Bound, info), formula: newFormula(u.Condition, info)})

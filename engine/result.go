@@ -69,6 +69,7 @@ type Result struct {
 	Budget               []Component // of the value's uncertainty, the largest share first
 	Settle               *Settle     // of TooClose: what would decide it
 	Steps                []Step      // the facts in the order in which they were used
+	Pair                 *Pair       // of two neighbours in their order, where the judge gives passes too; else nil
 	Mend                 string      // the rule's mend filled in; "" where it has none or needs none
 }
 
@@ -80,6 +81,7 @@ type Conflict struct {
 	Between [2]*ast.Unless
 	Other   [2]source.Span // the two places, where rows of a chart, an allowance or a head disagree
 	Message string
+	Pair    *Pair // as in a Result
 }
 
 // StepKind tells what a Step records. The zero value is invalid.

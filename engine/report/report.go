@@ -4,7 +4,8 @@
 //
 // report.go holds what a report is made of and picks the writer; words.go the
 // wording that all of them share; text.go, ladder.go and layout.go the report for
-// the bench, limits.go and budget.go what it says of uncertainty; convert.go lengths by
+// the bench, stepchart.go, scale.go and width.go the chart of a set in it, limits.go and budget.go what
+// it says of uncertainty; convert.go lengths by
 // another method, agree.go two readings of the same clubs; short.go, document.go and jsonl.go the others, json.go their members; vet.go the mistakes of
 // rule books for other programs, test.go and testjson.go what came of their cases.
 package report

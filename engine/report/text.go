@@ -26,6 +26,7 @@ type text struct {
 	passed []finding // with their facts, where that was asked for
 	faults []*engine.Conflict
 	unread []club.Refusal
+	charts bytes.Buffer           // of the sets whose steps are shown
 	lines  bytes.Buffer           // of the clubs that pass
 	clubs  [decide.Exempt + 1]int // by their verdict; the first are those that no rule is about
 	torn   int                    // clubs without a verdict, as the books disagree with themselves
@@ -85,6 +86,7 @@ func (t *text) add(s *Set) {
 	}
 	t.found = append(t.found, inOrder(found)...)
 	t.passed = append(t.passed, inOrder(passed)...)
+	t.charts.WriteString(stepCharts(s, t.o))
 
 	var lines []entry
 	torn := map[string]bool{}
@@ -187,6 +189,9 @@ func (t *text) End(totals *Totals) error {
 	t.section("Advice, which changes no verdict", decide.Fail, true)
 	t.section("Advice that is too close to call", decide.TooClose, true)
 	t.unmeasured("Advice that is not measured", true)
+	if t.charts.Len() > 0 {
+		t.out.WriteString("STEPS, CLUB BY CLUB\n\n" + t.charts.String() + stepLegend + "\n")
+	}
 	t.passing()
 	t.resting()
 	t.totals(totals)
@@ -217,6 +222,11 @@ func (o Options) title(v decide.Verdict, words string) string {
 		words = "\x1b[1;" + colours[v] + "m" + words + "\x1b[0m"
 	}
 	return words + "\n\n"
+}
+
+// coloured is a word in the colour of a verdict.
+func coloured(v decide.Verdict, word string) string {
+	return "\x1b[" + colours[v] + "m" + word + "\x1b[0m"
 }
 
 // section writes the findings of a verdict, grouped by subject. It is false where

@@ -7,7 +7,6 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"ferrule/engine"
 	"ferrule/engine/club"
@@ -32,8 +31,6 @@ func Visible(s string) string {
 
 // appendVisible appends Visible(s) to dst.
 func appendVisible(dst []byte, s string) []byte { return append(dst, Visible(s)...) }
-
-func width(s string) int { return utf8.RuneCountInString(s) }
 
 // counted is "1 row", "2 rows".
 func counted(n int, one, many string) string {
