@@ -248,6 +248,10 @@ func (x *env) length(p catalogue.Property, n float64, more club.Reading, asked *
 		if missing != nil {
 			lacks := s.missing(missing)
 			for i := range lacks {
+				if taken == x.j.program.planned {
+					lacks[i].reason += fmt.Sprintf(", so what %s reads beyond its shaft cannot be told", to.Name)
+					continue
+				}
 				lacks[i].reason += fmt.Sprintf(", so its length by %s cannot be brought to %s", from.Name, to.Name)
 			}
 			return value{}, 0, nil, lacks

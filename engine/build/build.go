@@ -9,6 +9,7 @@
 package build
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -122,6 +123,7 @@ func (b *Builder) Set(s *club.Set) *Plan {
 		p.Clubs = append(p.Clubs, *k)
 	}
 	s.Clubs = kept
+	slices.SortStableFunc(s.Refused, func(a, b club.Refusal) int { return cmp.Compare(a.Row.Row, b.Row.Row) })
 	p.Swaps = findSwaps(p.Clubs)
 	for i := range p.Clubs {
 		b.plant(&p.Clubs[i])

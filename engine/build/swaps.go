@@ -18,15 +18,16 @@ import (
 	"ferrule/engine"
 )
 
-// What is believed before anything is read. Assumptions of ours, on the careful side.
+// What is believed before anything is read: assumptions of ours, on the careful side, with
+// which simulated fits (swaps_test.go) are told rightly where it counts.
 const (
 	scatter     = 1.0 / 32  // in, standard deviation of where a cut and a seat come to lie
-	swapPrior   = 1.0 / 100 // that two shafts of a set changed heads; shared between all pairs
+	swapPrior   = 1.0 / 200 // that two shafts of a set changed heads; shared between all pairs
 	ringPrior   = 1.0 / 10  // and for each further shaft in a ring, shared between all rings
-	wrongPrior  = 1.0 / 200 // that a club was cut or read wrong by itself
+	wrongPrior  = 1.0 / 100 // that a club was cut or read wrong by itself
 	wrongBy     = 1.0 / 2   // in, standard deviation of such a mistake
 	sureEnough  = 0.99      // a swap is named from this probability on
-	explained   = 3         // and where no reading is further from it than so many standard uncertainties
+	explained   = 2.5       // and where no reading is further from it than so many standard uncertainties
 	longestRing = 5         // shafts; a longer ring is not told
 	manyFits    = 64        // in a set of more fits those that read as planned are not tried
 	suspicious  = 2         // standard uncertainties from which on they do not

@@ -220,10 +220,21 @@ func (b *Builds) block(k *build.Club) string {
 	if k.Target.Known() {
 		right = "to " + bench(k.Target, engine.Amount{}) + " by " + k.By
 	}
-	return ends(left, right) + block(4, b.entries(k))
+	text := ends(left, right) + block(4, entries(k))
+	if b.o.Depth != Steps && b.o.Depth != Full {
+		return text
+	}
+	if len(k.Expected.Budget) > 0 {
+		text += "\n    the length\n" + budgetTable(6, k.Expected.Budget)
+	}
+	if d := k.Dry; d != nil && len(d.Budget) > 0 && b.o.Depth == Full {
+		text += "\n    the dry fit less the plan\n" + budgetTable(6, d.Budget)
+	}
+	return text
 }
 
-func (b *Builds) entries(k *build.Club) []entry {
+// entries are the lines of the plan of one club, in the order of the work.
+func entries(k *build.Club) []entry {
 	var e []entry
 	add := func(label, amount, note string) { e = append(e, entry{label: label, amount: amount, note: note}) }
 	switch {
@@ -268,16 +279,6 @@ func (b *Builds) entries(k *build.Club) []entry {
 	}
 	if len(k.Reasons) > 0 {
 		add("lacking", "", reasonsOf(k.Reasons))
-	}
-	if b.o.Depth == Steps || b.o.Depth == Full {
-		for _, p := range k.Expected.Budget {
-			add("u of "+Visible(p.Name), unit.FormatFine(math.Abs(p.Contribution.Base), p.Contribution.Unit), strconv.FormatFloat(p.Share*100, 'f', 1, 64)+" % of the variance")
-		}
-		if d := k.Dry; d != nil && b.o.Depth == Full {
-			for _, p := range d.Budget {
-				add("dry u of "+Visible(p.Name), unit.FormatFine(math.Abs(p.Contribution.Base), p.Contribution.Unit), strconv.FormatFloat(p.Share*100, 'f', 1, 64)+" % of the variance")
-			}
-		}
 	}
 	return e
 }
@@ -353,7 +354,7 @@ func (b *Builds) findings(p *build.Plan) {
 			if r.Rule.Decl.Advice {
 				name += " (advice)"
 			}
-			words := string(appendSubject(nil, r.Subject)) + ": " + string(appendMessage(nil, r))
+			words := string(appendMessage(nil, r))
 			found = append(found, entry{label: name, note: words + " (" + bookLine(r.Rule.Decl.Span, r.Rule.Book) + ")"})
 		}
 		if len(found) > 0 {
