@@ -217,11 +217,14 @@ var colours = map[decide.Verdict]string{decide.Fail: "31", decide.TooClose: "33"
 func (t *text) title(v decide.Verdict, words string) { t.out.WriteString(t.o.title(v, words)) }
 
 // title is the heading of a section.
-func (o Options) title(v decide.Verdict, words string) string {
+func (o Options) title(v decide.Verdict, words string) string { return o.paint(v, words) + "\n\n" }
+
+// paint gives words the colour of a verdict, where there is colour.
+func (o Options) paint(v decide.Verdict, words string) string {
 	if o.Colour {
-		words = "\x1b[1;" + colours[v] + "m" + words + "\x1b[0m"
+		return "\x1b[1;" + colours[v] + "m" + words + "\x1b[0m"
 	}
-	return words + "\n\n"
+	return words
 }
 
 // coloured is a word in the colour of a verdict.

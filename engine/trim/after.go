@@ -28,10 +28,12 @@ func (p *Plan) finish(j *engine.Judge, o Options) {
 		var first, last *club.Club
 		for d := c; d != nil; d = d.Next {
 			e := d.Clone()
-			if cut != nil && cut.Steps != 0 {
-				e.Shift(catalogue.LengthID, cut.By)
+			if cut != nil {
 				after, _ := bodyAfter(d, cut.By, o)
-				put(e, after)
+				e.Shift(catalogue.LengthID, cut.By)
+				if cut.Steps != 0 || !e.Has(catalogue.SwingWeightID) && after.Sound() {
+					put(e, after)
+				}
 			}
 			if first == nil {
 				first = e

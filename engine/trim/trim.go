@@ -12,6 +12,7 @@ package trim
 
 import (
 	"math"
+	"slices"
 
 	"ferrule/engine"
 	"ferrule/engine/bounds"
@@ -147,6 +148,7 @@ func (t *task) tooShort(p *Plan, edges []bounds.Edge, ring []int) {
 }
 
 func (t *task) named(labels []int) []*check.Rule {
+	slices.Sort(labels)
 	var out []*check.Rule
 	for _, l := range labels {
 		out = append(out, t.rules[l])

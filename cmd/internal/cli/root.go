@@ -66,6 +66,7 @@ func newRootCmd(s *Streams, done *outcome) *cobra.Command {
 		newCheckCmd(s, done),
 		newConvertCmd(s, done),
 		newAgreeCmd(s, done),
+		newTrimCmd(s, done),
 		newBuildCmd(s, done),
 		newVetCmd(s, done),
 		newTestCmd(s, done),

@@ -1,0 +1,182 @@
+package cli
+
+import (
+	"github.com/spf13/cobra"
+
+	"ferrule/engine"
+	"ferrule/engine/report"
+	"ferrule/engine/trim"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// trimOptions is what "trim" was asked for.
+type trimOptions struct {
+	sheet  string
+	rules  []string
+	only   []string
+	grid   string
+	extend string
+	on     string
+	by     string
+	set    string
+	format string
+	output string
+	colour string
+}
+
+func newTrimCmd(s *Streams, done *outcome) *cobra.Command {
+	var o trimOptions
+	cmd := &cobra.Command{
+		Use:   "trim SHEET [--rules BOOK]...",
+		Short: "finds the least cutting that makes a set comply",
+		Long: `Finds for each set on a sheet where to cut its clubs so that every rule on their
+lengths passes, under the decision of each rule, and cuts no more than that. The
+plan is judged again by all rules before it is shown. With --extend, clubs may also
+be made longer: as few as can be, and by as little.
+
+A cut cannot be undone: measure again before you make it.
+
+Exit codes: 0 each set has a plan, 1 one has none, 2 something that is not measured
+stands in the way, 3 a row could not be read, or nothing could be done.`,
+		Example: `ferrule trim bags.csv --rules house.ferrule
+ferrule trim bags.csv --rules house.ferrule --grid "1/8 in" --extend "1/2 in"`,
+		Args: exactly(1, "one sheet of clubs"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			o.sheet = args[0]
+			return runTrim(s, &o, done)
+		},
+	}
+	f := cmd.Flags()
+	f.SortFlags = false
+	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (equipment-rules)")
+	f.StringVar(&o.grid, "grid", "1/16 in", "cuts are whole multiples of it")
+	f.StringVar(&o.extend, "extend", "", "how much a club may be made longer at the most")
+	f.StringVar(&o.on, "on", "", "the day, such as 2026-05-02 (today)")
+	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
+	f.StringArrayVar(&o.only, "only", nil, "only this rule, repeatable")
+	f.StringVar(&o.set, "set", "", "only this set")
+	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
+	return cmd
+}
+
+func runTrim(s *Streams, o *trimOptions, done *outcome) error {
+	c := colour(o.colour)
+	if err := c.check(); err != nil {
+		return err
+	}
+	if err := formatIn(o.format, report.LengthFormats()); err != nil {
+		return err
+	}
+	day, err := dayOf(o.on)
+	if err != nil {
+		return err
+	}
+	grid, err := positive("--grid", o.grid)
+	if err != nil {
+		return err
+	}
+	if grid.Base > unit.Lookup("in").ToBase(1) {
+		return mistake("--grid takes at most 1 in, and is "+grid.String(), "")
+	}
+	if len(o.rules) == 0 {
+		o.rules = []string{"equipment-rules"}
+	}
+	l, err := s.loadLaws(o.rules, c)
+	if err != nil {
+		return err
+	}
+	if err := l.knowsRules(o.only); err != nil {
+		return err
+	}
+	if err := knowsMethod(l.measuring, o.by); err != nil {
+		return err
+	}
+	extend, err := s.extension(l, o.extend)
+	if err != nil {
+		return err
+	}
+	reader, in, err := s.openSheet(o.sheet, o.by, l.measuring, l.Schema)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	out, err := s.openOutput(o.output, append([]string{sheetFile(o.sheet)}, o.rules...))
+	if err != nil {
+		return err
+	}
+	how := trim.Options{Grid: grid.Base, Extend: extend.Base}
+	if q, differ := l.ButtMass(); differ {
+		s.note("ferrule: the books state different butt-masses, so none of them counts; a column butt-mass of the sheet does")
+	} else if q != nil {
+		how.ButtMass = q.Base
+	}
+	head := &report.Head{Books: l.books(), On: day.String(), NotInForce: l.NotInForce(day)}
+	w := report.NewTrims(out, o.format == "json", head, grid, extend, report.Options{Colour: c.on(s.outTerminal && o.output == "")})
+	wanted := &checkOptions{only: o.only}
+	judge := l.NewJudge(engine.Options{Day: day, Rules: wanted.asksFor})
+	seen := map[string]bool{}
+	for set, ok := reader.Next(); ok; set, ok = reader.Next() {
+		for _, f := range set.Refused {
+			if !f.Again {
+				done.refused++
+			}
+		}
+		if seen[set.Name] = true; o.set != "" && set.Name != o.set {
+			set.Clubs = nil
+		}
+		p := trim.Make(judge, set, how)
+		w.Add(p)
+		done.tally.Conflicts += len(p.Conflicts)
+		done.apart = done.apart || !p.Feasible
+		done.untold = done.untold || len(p.Open) > 0
+		reader.Recycle(set)
+	}
+	done.faulty = s.readWhole(reader) != nil || done.faulty
+	if o.set != "" && !seen[o.set] {
+		out.drop()
+		return mistake("no set "+diag.Quote(o.set)+" is on the sheet"+nearSeen(o.set, seen), "")
+	}
+	if err := w.End(); err != nil {
+		out.drop()
+		return err
+	}
+	s.noteRefused(done.refused)
+	return out.keep()
+}
+
+// positive reads a length above 0 that an option takes.
+func positive(option, text string) (engine.Amount, error) {
+	q, n, err := unit.Scan(text)
+	switch {
+	case err != nil:
+		return engine.Amount{}, mistake(option+" "+diag.Quote(text)+": "+err.Message, "")
+	case n != len(text) || !q.HasUnit || q.Unit.Dim != unit.Length:
+		return engine.Amount{}, mistake(option+" takes a length such as 1/16 in, not "+diag.Quote(text), "")
+	case q.Base() <= 0:
+		return engine.Amount{}, mistake(option+" takes a length above 0, not "+diag.Quote(text), "")
+	}
+	return engine.Amount{Base: q.Base(), Unit: q.Unit}, nil
+}
+
+// extension reads how far clubs may be extended, which is never more than the books allow; no amount
+// where nobody asks.
+func (s *Streams) extension(l *laws, text string) (engine.Amount, error) {
+	if text == "" {
+		return engine.Amount{}, nil
+	}
+	asked, err := positive("--extend", text)
+	if err != nil {
+		return asked, err
+	}
+	allowed := l.Extension()
+	if allowed == nil {
+		return asked, mistake("no book says how far a shaft may be extended; expected a line such as \"extension at most 1 in\" below a book's title", "")
+	}
+	if asked.Base > allowed.Base {
+		most := engine.Amount{Base: allowed.Base, Unit: allowed.Unit}
+		s.note("ferrule: the books allow an extension of at most %s, which counts in place of %s", most, asked)
+		return most, nil
+	}
+	return asked, nil
+}

@@ -1,0 +1,351 @@
+package report
+
+// This file writes plans of cuts: a table a set that a clubmaker takes to the saw, or for other
+// programs the schema "ferrule.trim/1".
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/engine/trim"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// Trims writes plans of cuts, set by set as they come. Add is called for each set, End once after all.
+type Trims struct {
+	w       *bufio.Writer
+	o       Options
+	json    bool
+	head    *Head
+	grid    engine.Amount
+	extend  engine.Amount // no amount: nothing may be extended
+	begun   bool
+	sets    int
+	plans   int // sets that have one
+	cut     int // clubs
+	longer  int
+	waiting int // sets in whose way something stands that is not measured
+	refused []club.Refusal
+	needs   bool // somewhere mass and swing weight could not be foretold
+}
+
+// NewTrims returns a writer of plans on a grid, for another program where json is set.
+// Lengths are shown in the unit of the grid.
+func NewTrims(w io.Writer, json bool, head *Head, grid, extend engine.Amount, o Options) *Trims {
+	return &Trims{w: bufio.NewWriter(w), o: o, json: json, head: head, grid: grid, extend: extend}
+}
+
+type jsonTrim struct {
+	Set           string         `json:"set"`
+	File          string         `json:"file"`
+	Feasible      bool           `json:"feasible"`
+	Clubs         []jsonCut      `json:"clubs"`
+	Contradiction []string       `json:"contradiction"`
+	TooShort      []jsonShort    `json:"too_short"`
+	FinerGrid     bool           `json:"finer_grid"`
+	Unmeasured    []jsonResult   `json:"unmeasured"`
+	Afterwards    []jsonResult   `json:"afterwards"`
+	Conflicts     []jsonConflict `json:"conflicts,omitempty"`
+	Needs         []string       `json:"needs"`
+}
+
+type jsonCut struct {
+	ID      string      `json:"id"`
+	By      string      `json:"by"`
+	From    *jsonAmount `json:"from"`
+	To      *jsonAmount `json:"to"`
+	Cut     *jsonAmount `json:"cut"`
+	Extend  *jsonAmount `json:"extend"`
+	HeldBy  *string     `json:"held_by"`
+	Mass    *jsonAmount `json:"mass"`
+	Balance *jsonAmount `json:"balance"`
+	Swing   *jsonAmount `json:"swingweight"`
+	Needs   []string    `json:"needs"`
+}
+
+type jsonShort struct {
+	ID string      `json:"id"`
+	By *jsonAmount `json:"by"`
+}
+
+// shows reports whether the plan can be shown as one: it is there, and nothing unmeasured stands in
+// its way.
+func shows(p *trim.Plan) bool { return p.Feasible && len(p.Open) == 0 }
+
+// Add writes the plan of a set.
+func (t *Trims) Add(p *trim.Plan) {
+	for _, f := range p.Set.Refused {
+		if !f.Again {
+			t.refused = append(t.refused, f)
+		}
+	}
+	if len(p.Set.Clubs) == 0 {
+		return
+	}
+	t.sets++
+	switch {
+	case shows(p):
+		t.plans++
+		for _, c := range p.Cuts {
+			if c.Steps < 0 {
+				t.cut++
+			} else if c.Steps > 0 {
+				t.longer++
+			}
+		}
+	case p.Feasible:
+		t.waiting++
+	}
+	if t.json {
+		t.addJSON(p)
+	} else {
+		t.addText(p)
+	}
+}
+
+// length is a length in the unit of the grid.
+func (t *Trims) length(nm float64) engine.Amount { return engine.Amount{Base: nm, Unit: t.grid.Unit} }
+
+func (t *Trims) opening() {
+	if t.begun {
+		return
+	}
+	t.begun = true
+	if !t.json {
+		name := "Plan of cuts"
+		if len(t.head.Books) > 0 && t.head.Books[0].Title != "" {
+			name = Visible(t.head.Books[0].Title)
+		}
+		how := "cuts in steps of " + t.grid.String()
+		if t.extend.Known() {
+			how += ", extensions up to " + t.extend.String()
+		}
+		t.w.WriteString(ends(name, "on "+t.head.On) + wrap(how+"; lengths by the method of each reading", 0, 0) + "\n")
+		return
+	}
+	fmt.Fprintf(t.w, "{\n  \"schema\": \"ferrule.trim/1\",\n  \"books\": %s,\n  \"on\": %s,\n  \"grid\": %s,\n  \"sets\": [",
+		inline(booksOf(t.head)), inline(t.head.On), inline(amountOf(t.grid, true)))
+}
+
+// inline is a value as JSON on one line.
+func inline(v any) string { return strings.TrimSuffix(string(appendJSON(nil, v)), "\n") }
+
+func (t *Trims) addJSON(p *trim.Plan) {
+	if t.begun {
+		t.w.WriteByte(',')
+	}
+	t.opening()
+	out := jsonTrim{Set: p.Set.Name, File: p.Set.File, Feasible: shows(p), Clubs: []jsonCut{}, Contradiction: []string{}, TooShort: []jsonShort{},
+		FinerGrid: p.Coarse, Unmeasured: []jsonResult{}, Afterwards: []jsonResult{}, Needs: append([]string{}, p.Needs...)}
+	for _, c := range p.Cuts {
+		out.Clubs = append(out.Clubs, t.cutOf(c, shows(p)))
+	}
+	for _, r := range p.Contradiction {
+		out.Contradiction = append(out.Contradiction, r.Decl.Name.Text)
+	}
+	for _, s := range p.TooShort {
+		out.TooShort = append(out.TooShort, jsonShort{s.Club.ID, amountOf(t.length(s.By), true)})
+	}
+	for _, r := range p.Open {
+		out.Unmeasured = append(out.Unmeasured, resultOf(r, p.Set))
+		for _, n := range r.Needs {
+			if !slices.Contains(out.Needs, n) {
+				out.Needs = append(out.Needs, n)
+			}
+		}
+	}
+	for _, r := range p.After {
+		out.Afterwards = append(out.Afterwards, resultOf(r, p.Set))
+	}
+	for _, c := range p.Conflicts {
+		out.Conflicts = append(out.Conflicts, conflictOf(c, p.Set))
+	}
+	t.w.WriteString("\n    " + inline(out))
+}
+
+func (t *Trims) cutOf(c trim.Cut, shown bool) jsonCut {
+	out := jsonCut{ID: c.Club.ID, By: c.Club.Method, From: amountOf(t.length(c.Length), true), Needs: []string{}}
+	if !shown {
+		return out
+	}
+	out.To = amountOf(t.length(c.Length+c.By), true)
+	out.Cut, out.Extend = amountOf(t.length(math.Max(0, -c.By)), true), amountOf(t.length(math.Max(0, c.By)), true)
+	if c.HeldBy != nil {
+		out.HeldBy = &c.HeldBy.Decl.Name.Text
+	}
+	if c.Lacks != "" {
+		out.Needs = append(out.Needs, c.Lacks)
+	}
+	mass, balance, swing := t.after(c)
+	out.Mass, out.Balance, out.Swing = amountOf(mass, true), amountOf(balance, true), amountOf(swing, true)
+	return out
+}
+
+// after is what a club will be, as far as it can be foretold.
+func (t *Trims) after(c trim.Cut) (mass, balance, swing engine.Amount) {
+	if c.After.Sound() {
+		mass = engine.Amount{Base: c.After.Mass, Unit: unit.Base(unit.Mass)}
+		balance = t.length(c.After.Balance)
+	}
+	if !math.IsNaN(c.Swing) {
+		swing = engine.Amount{Base: c.Swing, Unit: unit.Base(unit.Swing), Swing: true}
+	}
+	return mass, balance, swing
+}
+
+func (t *Trims) addText(p *trim.Plan) {
+	t.opening()
+	t.w.WriteString(ends(bagName(p.Set.Name, p.Set.File), sheetName(p.Set.Name, p.Set.File)))
+	switch {
+	case shows(p) && p.Rules == 0:
+		t.w.WriteString("  no rule here asks anything of these lengths, so nothing is cut\n\n")
+		return
+	case shows(p):
+		t.planned(p)
+	case p.Feasible:
+		t.w.WriteString(t.o.paint(decide.Unmeasured, "  No plan yet: what is not measured stands in the way") + "\n")
+	default:
+		t.w.WriteString(t.o.paint(decide.Fail, "  No plan: "+noPlan(p)) + "\n")
+		t.blamed(p)
+	}
+	for _, r := range p.Open {
+		t.w.WriteString(wrap("not measured: "+ruleAt(r.Rule)+": "+string(appendMessage(nil, r)), 2, 6))
+	}
+	for _, c := range p.Conflicts {
+		t.w.WriteString(wrap("the books disagree: "+Conflict(c), 2, 6))
+	}
+	t.w.WriteByte('\n')
+}
+
+// noPlan says in a few words why there is no plan.
+func noPlan(p *trim.Plan) string {
+	switch {
+	case p.Coarse:
+		return "the steps of the grid are too coarse"
+	case len(p.TooShort) > 0:
+		return "a cut makes nothing longer"
+	}
+	return "the rules contradict each other on these clubs"
+}
+
+// planned writes the cuts of a plan, a line a club.
+func (t *Trims) planned(p *trim.Plan) {
+	rows := [][]string{{"club", "", "as read", "", "then", "after that"}}
+	for _, c := range p.Cuts {
+		do := "leave"
+		switch {
+		case c.Steps < 0:
+			do = "cut " + inFew(t.length(-c.By))
+		case c.Steps > 0:
+			do = "extend " + inFew(t.length(c.By))
+		}
+		mass, _, swing := t.after(c)
+		var foretold []string
+		if swing.Known() {
+			foretold = append(foretold, unit.FormatSwing(math.Round(swing.Base*10)/10))
+		}
+		if mass.Known() {
+			foretold = append(foretold, unit.Format(mass.Unit.ToBase(math.Round(mass.Unit.FromBase(mass.Base)*10)/10), mass.Unit))
+		}
+		if c.Lacks != "" {
+			foretold = append(foretold, "no "+c.Lacks)
+		}
+		rows = append(rows, []string{Visible(c.Club.ID), kindName(c.Club), bench(t.length(c.Length), engine.Amount{}), do,
+			bench(t.length(c.Length+c.By), engine.Amount{}), strings.Join(foretold, ", ")})
+	}
+	lines := splitLines(table(2, rows))
+	t.w.WriteString(lines[0] + "\n")
+	for i, line := range lines[1:] {
+		t.w.WriteString(line + "\n")
+		if c := p.Cuts[i]; c.HeldBy != nil {
+			t.w.WriteString(wrap("held by "+ruleAt(c.HeldBy), 6, 8))
+		}
+	}
+	if p.Needs != nil {
+		t.needs = true
+		t.w.WriteString(wrap("Mass and swing weight after the cut are not foretold for want of a butt-mass: a column of the sheet, or a line at the head of a book.", 2, 2))
+	}
+	t.w.WriteString("  judged again as planned: ")
+	if len(p.After) == 0 {
+		t.w.WriteString(t.o.paint(decide.Pass, "every rule passes") + "\n")
+	} else {
+		t.w.WriteString(t.o.paint(decide.Fail, counted(len(p.After), "result does", "results do")+" not pass") + "\n")
+	}
+	for _, r := range p.After {
+		t.w.WriteString(wrap(r.Verdict.String()+": "+ruleAt(r.Rule)+": "+string(appendMessage(nil, r)), 4, 8))
+	}
+	for _, r := range p.Advice {
+		t.w.WriteString(wrap("advice: "+ruleAt(r.Rule)+": "+string(appendMessage(nil, r)), 4, 8))
+	}
+}
+
+// blamed says which clubs and rules leave no plan.
+func (t *Trims) blamed(p *trim.Plan) {
+	for _, s := range p.TooShort {
+		line := fmt.Sprintf("%s, a %s, reads %s and would have to be %s longer", Visible(s.Club.ID), kindName(s.Club), readOf(s.Club, t.grid.Unit), brief(t.length(s.By)))
+		if t.extend.Known() {
+			line += ", more than an extension of " + t.extend.String()
+		}
+		t.w.WriteString(wrap(line, 4, 6))
+	}
+	switch n := len(p.Contradiction); {
+	case n == 1:
+		t.w.WriteString(wrap("this rule cannot be met here; without it there would be a plan:", 4, 6))
+	case n > 1:
+		t.w.WriteString(wrap("these rules cannot all be met here; without any one of them the others can:", 4, 6))
+	}
+	for _, r := range p.Contradiction {
+		t.w.WriteString(wrap(ruleAt(r)+" \""+Visible(r.Decl.Title.Value)+"\"", 6, 8))
+	}
+	if p.Coarse {
+		finer := t.length(t.grid.Base / 2)
+		t.w.WriteString(wrap("a finer grid would give a plan; try --grid \""+finer.String()+"\", or less", 4, 6))
+	}
+}
+
+// readOf is the length of a club as it was read, in a unit.
+func readOf(c *club.Club, u *unit.Unit) string {
+	amount, by := readAs(c)
+	if by == "" {
+		return amount
+	}
+	return amount + " by " + by
+}
+
+// ruleAt names a rule with its line.
+func ruleAt(r *check.Rule) string {
+	return r.Decl.Name.Text + ", " + fileWords(r.Book.Name) + " line " + fmt.Sprint(r.Decl.Span.Line())
+}
+
+// End writes the refused rows and, for the bench, the totals and the cautions.
+func (t *Trims) End() error {
+	t.opening()
+	if t.json {
+		t.w.WriteString("\n  ],\n  \"refused\": " + refusedList(t.refused) + "\n}\n")
+		return t.w.Flush()
+	}
+	if len(t.refused) > 0 {
+		t.w.WriteString(unread(t.refused, t.o))
+	}
+	plans := fmt.Sprintf("%d of %d have a plan", t.plans, t.sets)
+	if t.waiting > 0 {
+		plans += ", " + counted(t.waiting, "waits for a measurement", "wait for a measurement")
+	}
+	work := fmt.Sprintf("%d to cut", t.cut)
+	if t.longer > 0 {
+		work += fmt.Sprintf(", %d to extend", t.longer)
+	}
+	t.w.WriteString("TOTALS\n\n" + block(2, []entry{{label: "sets", note: plans}, {label: "clubs", note: work}}))
+	if t.cut+t.longer > 0 {
+		t.w.WriteString("\n" + cautionList())
+	}
+	return t.w.Flush()
+}
