@@ -18,30 +18,80 @@ type scale struct {
 }
 
 // band is where something may lie, in base units; its ends may be infinite.
-type band struct{ low, high float64 }
+type band struct {
+	low, high float64
+	from      float64 // the value that it is reckoned from
+}
 
-func (b band) closed() bool { return !math.IsInf(b.low, 0) && !math.IsInf(b.high, 0) }
+func (b band) width() float64 { return b.high - b.low }
+
+func (b band) closed() bool { return !math.IsInf(b.width(), 0) }
+
+// beyond is how far the ends of a band, those that it has, stand outside of a stretch.
+func (b band) beyond(low, high float64) float64 {
+	far := 0.0
+	for _, end := range []float64{b.low, b.high} {
+		if !math.IsInf(end, 0) {
+			far = max(far, low-end, end-high)
+		}
+	}
+	return far
+}
 
 // newScale finds a scale for values and the bands around them. A value that lies so far
-// off that it would press the others together is left beyond its end, and a band that
-// is much wider than the values are apart runs out at it. It is the zero value where there is nothing
-// to show.
+// off that it would press the others together is left beyond its end, with the band reckoned
+// from it. It is the zero value where there is nothing to show.
 func newScale(values []float64, bands []band, columns int) scale {
 	vs := slices.Sorted(slices.Values(values))
 	if len(vs) == 0 || math.IsInf(vs[len(vs)-1]-vs[0], 0) {
 		return scale{}
 	}
-	wide := 0.0 // of the narrowest band
+	vs = near(vs, bands)
+	low, high := vs[0], vs[len(vs)-1]
+	bands = slices.DeleteFunc(slices.Clone(bands), func(b band) bool { return b.from < low || b.from > high })
+	// Open bands have their room, but do not press the values together.
+	room := 4 * (high - low)
+	nearest := math.Inf(1)
 	for _, b := range bands {
-		if w := b.high - b.low; b.closed() && w > 0 && (wide == 0 || w < wide) {
-			wide = w
+		nearest = min(nearest, b.beyond(low, high))
+		if b.closed() {
+			room = max(room, 4*b.width())
 		}
 	}
-	const far = 20
+	if len(bands) > 0 {
+		room = max(room, nearest)
+	}
+	from, to := low, high
+	for _, b := range bands {
+		if low-b.low <= room {
+			from = min(from, b.low)
+		}
+		if b.high-high <= room {
+			to = max(to, b.high)
+		}
+	}
+	if from == to {
+		most := max(math.Abs(low)/100, 1)
+		from, to = from-most, to+most
+	}
+	edge := (to - from) / 50
+	return scale{from - edge, to + edge, columns}
+}
+
+// near leaves of sorted values those that are no more than eight times as far apart as
+// they are without the outermost, or as the narrowest band is wide.
+func near(vs []float64, bands []band) []float64 {
+	const far = 8
+	narrow := 0.0
+	for _, b := range bands {
+		if w := b.width(); b.closed() && w > 0 && (narrow == 0 || w < narrow) {
+			narrow = w
+		}
+	}
 	for len(vs) > 2 {
 		n := len(vs)
 		last, first := vs[n-2]-vs[0], vs[n-1]-vs[1] // without the last, without the first
-		rest := max(min(last, first), wide)
+		rest := max(min(last, first), narrow)
 		if rest == 0 || vs[n-1]-vs[0] < far*rest {
 			break
 		}
@@ -51,24 +101,7 @@ func newScale(values []float64, bands []band, columns int) scale {
 			vs = vs[1:]
 		}
 	}
-	low, high := vs[0], vs[len(vs)-1]
-	room := high - low // for bands on either side
-	if room == 0 {
-		room = max(wide, math.Abs(low)/100, 1)
-	} else {
-		room = min(max(room, 4*wide), 3*room)
-	}
-	from, to := low, high
-	for _, b := range bands {
-		if b.high >= low-room && b.low <= high+room {
-			from, to = min(from, max(b.low, low-room)), max(to, min(b.high, high+room))
-		}
-	}
-	if from == to {
-		from, to = from-room, to+room
-	}
-	edge := (to - from) / 50
-	return scale{from - edge, to + edge, columns}
+	return vs
 }
 
 // column is where a value stands: from 0; -1 and columns beyond the ends.
@@ -107,12 +140,17 @@ func (s scale) division(u *unit.Unit) float64 {
 	return 10 * ten
 }
 
-// ruler is the scale itself: a line of figures, and one of marks below them.
+// ruler is the scale itself: a line of figures, and one of marks below them. Where the figures of
+// all marks do not fit, each second mark has one, or each third.
 func (s scale) ruler(like engine.Amount) (figures, marks string) {
 	u := like.Unit
 	line := []byte(strings.Repeat("-", s.columns))
 	step := s.division(u)
-	at := 0 // where the next figure may begin
+	type figure struct {
+		text string
+		at   int
+	}
+	var all []figure
 	first := math.Ceil(u.FromBase(s.low) / step)
 	for k := range 8 {
 		like.Base = u.ToBase((first + float64(k)) * step)
@@ -121,12 +159,20 @@ func (s scale) ruler(like engine.Amount) (figures, marks string) {
 			continue
 		}
 		line[i] = '+'
-		text := strings.TrimSuffix(inColumns(like, 12), " "+u.Name)
-		from := min(max(i-width(text)/2, 0), s.columns-width(text))
-		if from >= at {
-			figures += strings.Repeat(" ", from-width(figures)) + text
-			at = from + width(text) + 2
+		text := strings.TrimSuffix(inColumns(like, valueRoom), " "+u.Name)
+		all = append(all, figure{text, min(max(i-width(text)/2, 0), s.columns-width(text))})
+	}
+each:
+	for every := 1; every <= len(all); every++ {
+		figures = ""
+		for i := 0; i < len(all); i += every {
+			gap := all[i].at - width(figures)
+			if i > 0 && gap < 2 {
+				continue each
+			}
+			figures += strings.Repeat(" ", max(gap, 0)) + all[i].text
 		}
+		break
 	}
 	return figures, string(line)
 }

@@ -22,14 +22,14 @@ import (
 
 // The signs of a club in a chart.
 const (
-	signPass  = 'o' // the step to it passes, or there is none
-	signFail  = 'x'
-	signClose = '?' // too close to call
+	signPass = 'o' // the step to it passes, or there is none
+	signFail = 'x'
+	signOpen = '?' // too close to call, or not measured
 )
 
 // stepLegend explains the signs.
-const stepLegend = "  o passes or comes first, x fails, ? is too close to call; [---] is where the\n" +
-	"  rule allows a club beside the one before it; < and > are beyond the scale.\n"
+const stepLegend = "  o passes or comes first, x fails, ? cannot be told; [---] is where the rule\n" +
+	"  allows a club beside the one before it; < and > are beyond the scale.\n"
 
 const (
 	mostStands = 20 // clubs of one chart
@@ -142,7 +142,8 @@ func allowed(r *engine.Result) *band {
 	if r.Upper.Known() {
 		high = r.Upper.Base * p.Apart
 	}
-	if from := p.Value[0].Base; p.Rise {
+	from := p.Value[0].Base
+	if p.Rise {
 		low, high = from+low, from+high
 	} else {
 		low, high = from-high, from-low
@@ -150,7 +151,7 @@ func allowed(r *engine.Result) *band {
 	if math.IsNaN(low) || math.IsNaN(high) || low > high {
 		return nil
 	}
-	return &band{low, high}
+	return &band{low, high, from}
 }
 
 // passes reports whether nothing is to be said of any of its steps.
@@ -337,8 +338,8 @@ func (g grid) club(indent int, s stand, o Options) string {
 		switch verdict {
 		case decide.Fail:
 			sign = signFail
-		case decide.TooClose:
-			sign = signClose
+		case decide.TooClose, decide.Unmeasured:
+			sign = signOpen
 		}
 	}
 	if !s.value.Known() {
