@@ -185,11 +185,39 @@ func (b *Builds) addText(p *build.Plan) {
 	for _, s := range p.Swaps {
 		b.w.WriteString(swapText(&s))
 	}
-	for i := range p.Clubs {
-		b.w.WriteString(b.block(&p.Clubs[i]))
+	if b.o.Depth == Line {
+		b.w.WriteString(table(2, buildLines(p.Clubs)))
+	} else {
+		for i := range p.Clubs {
+			b.w.WriteString(b.block(&p.Clubs[i]))
+		}
 	}
 	b.w.WriteByte('\n')
 	b.findings(p)
+}
+
+// buildLines is a line for each club.
+func buildLines(clubs []build.Club) [][]string {
+	rows := [][]string{{"shaft", "head", "1 off tip", "2 off butt", "finished", "swing", "dry fit"}}
+	said := func(a engine.Amount, words string) string {
+		if a.Known() {
+			return words
+		}
+		return "-"
+	}
+	for i := range clubs {
+		k := &clubs[i]
+		butt, dry := said(k.ButtCut, inches(k.ButtCut)), "-"
+		if k.Short() {
+			butt = "SHORT " + inches(k.ShortBy)
+		}
+		if k.Dry != nil {
+			dry = k.Dry.Fit.String()
+		}
+		rows = append(rows, []string{Visible(k.Shaft), Visible(k.Club.ID), said(k.TipTrim, inFew(k.TipTrim)), butt, said(k.Finished, inches(k.Finished)),
+			said(k.Swing.Weight, swing(k.Swing.Weight)), dry})
+	}
+	return rows
 }
 
 // swapText names shafts that stand in one another's heads.
