@@ -55,6 +55,7 @@ type Plan struct {
 	Clubs     []Club    // in the order of the rows; refused ones are not among them
 	Swaps     []Swap
 	Results   []*engine.Result // of the rules that the plan does not pass
+	Later     []*engine.Result // unmeasured, of rules that ask for measurements for which the sheet has no column
 	Conflicts []*engine.Conflict
 	Tally     engine.Tally // of all rules
 	Faults    []string     // two rows of the books that disagree on a club
@@ -130,7 +131,13 @@ func (b *Builder) Set(s *club.Set) *Plan {
 	}
 	if b.rules != nil && len(s.Clubs) > 0 {
 		p.Tally = b.rules.Set(s, engine.Sink{
-			Result:   func(r *engine.Result) { p.Results = append(p.Results, r) },
+			Result: func(r *engine.Result) {
+				if r.Verdict == decide.Unmeasured && !b.columned(s, r) {
+					p.Later = append(p.Later, r)
+				} else {
+					p.Results = append(p.Results, r)
+				}
+			},
 			Conflict: func(c *engine.Conflict) { p.Conflicts = append(p.Conflicts, c) },
 		})
 	}
@@ -144,20 +151,20 @@ func (p *Plan) Wrong() bool {
 		slices.ContainsFunc(p.Clubs, func(c Club) bool { return c.Short() || c.Dry != nil && c.Dry.Fit == Out })
 }
 
-// Open reports whether something of the plan cannot be told. A rule that asks for a
-// measurement of the finished club, for which the sheet has no column, is not to be told
-// before there is a club, and does not count.
-func (p *Plan) Open(s *catalogue.Schema) bool {
+// Open reports whether something of the plan cannot be told. What is told Later and advice do
+// not count.
+func (p *Plan) Open() bool {
 	return slices.ContainsFunc(p.Clubs, func(c Club) bool { return len(c.Needs) > 0 || c.Dry != nil && c.Dry.Fit == Unmeasured }) ||
-		slices.ContainsFunc(p.Results, func(r *engine.Result) bool {
-			if r.Rule.Decl.Advice {
-				return false
-			}
-			return r.Verdict == decide.TooClose || r.Verdict == decide.Unmeasured && slices.ContainsFunc(r.Needs, func(name string) bool {
-				q, ok := s.Lookup(name)
-				return ok && slices.ContainsFunc(p.Set.Clubs, func(c *club.Club) bool { return headed(c, q.ID) })
-			})
-		})
+		slices.ContainsFunc(p.Results, func(r *engine.Result) bool { return !r.Rule.Decl.Advice && r.Verdict != decide.Fail })
+}
+
+// columned reports whether the sheet has a column for one of the measurements that a result
+// lacks, so that it could have been told.
+func (b *Builder) columned(s *club.Set, r *engine.Result) bool {
+	return slices.ContainsFunc(r.Needs, func(name string) bool {
+		q, ok := b.program.Schema.Lookup(name)
+		return ok && slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return headed(c, q.ID) })
+	})
 }
 
 // amount is a measurement of the row; no amount where it is not there.

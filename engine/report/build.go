@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -31,7 +32,7 @@ type Builds struct {
 	rules   jsonList
 
 	clubs, short, out, lacking, swapped int
-	failing, open                       int // results of rules
+	failing, open, later                int // results of rules
 }
 
 // NewBuilds returns a writer of plans, for another program where json is set. The rules
@@ -138,6 +139,11 @@ func (b *Builds) Add(p *build.Plan) {
 			b.open++
 		}
 	}
+	for _, r := range p.Later {
+		if !r.Rule.Decl.Advice {
+			b.later++
+		}
+	}
 	if b.json {
 		b.addJSON(p)
 	} else if len(p.Clubs) > 0 {
@@ -174,7 +180,7 @@ func (b *Builds) addJSON(p *build.Plan) {
 	for _, s := range p.Swaps {
 		add(&b.swaps, jsonSwap{Set: p.Set.Name, Shafts: s.Shafts, Heads: s.Heads, Found: s.Found, Probability: s.Probability})
 	}
-	for _, r := range p.Results {
+	for _, r := range slices.Concat(p.Results, p.Later) {
 		add(&b.rules, resultOf(r, p.Set))
 	}
 }
@@ -372,7 +378,7 @@ func (b *Builds) findings(p *build.Plan) {
 	for _, v := range []struct {
 		words   string
 		verdict decide.Verdict
-	}{{"FAILS ON THE PLAN", decide.Fail}, {"TOO CLOSE ON THE PLAN", decide.TooClose}, {"NOT MEASURED BEFORE BUILDING", decide.Unmeasured}} {
+	}{{"FAILS ON THE PLAN", decide.Fail}, {"TOO CLOSE ON THE PLAN", decide.TooClose}, {"NOT MEASURED", decide.Unmeasured}} {
 		var found []entry
 		for _, r := range p.Results {
 			if r.Verdict != v.verdict {
@@ -388,6 +394,15 @@ func (b *Builds) findings(p *build.Plan) {
 		if len(found) > 0 {
 			b.w.WriteString(b.o.title(v.verdict, fmt.Sprintf("%s: %d", v.words, len(found))) + block(2, found) + "\n")
 		}
+	}
+	if len(p.Later) > 0 {
+		var names []string
+		for _, r := range p.Later {
+			if name := r.Rule.Decl.Name.Text; !slices.Contains(names, name) {
+				names = append(names, name)
+			}
+		}
+		b.w.WriteString(wrap("Not to be told before the clubs are built and measured: "+list(names)+".", 0, 0) + "\n")
 	}
 	for _, c := range p.Conflicts {
 		b.w.WriteString(wrap(Conflict(c), 2, 4) + "\n")
@@ -410,8 +425,8 @@ func (b *Builds) End() error {
 	if b.out+b.swapped > 0 {
 		entries = append(entries, entry{label: "dry fit", note: fmt.Sprintf("%s out, %s", counted(b.out, "club", "clubs"), counted(b.swapped, "swap", "swaps"))})
 	}
-	if b.failing+b.open > 0 {
-		entries = append(entries, entry{label: "rules", note: fmt.Sprintf("%s on the plan, %d cannot be told before building", counted(b.failing, "fails", "fail"), b.open)})
+	if b.failing+b.open+b.later > 0 {
+		entries = append(entries, entry{label: "rules", note: fmt.Sprintf("%s on the plan, %d not measured or too close, %d to be told when the clubs are built", counted(b.failing, "fails", "fail"), b.open, b.later)})
 	}
 	entries = append(entries, entry{label: "+/-", note: "expanded uncertainty at 95 %: of a cap and a crown not yet fitted, of the head's shape and of the lie; the cut itself counts as exact"})
 	b.w.WriteString("TOTALS\n\n" + block(2, entries) + "\n" + cautionList())

@@ -110,7 +110,7 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 		plan := builder.Set(set)
 		if o.set == "" || o.set == set.Name {
 			clubs += len(plan.Clubs)
-			done.plan(s, plan, p)
+			done.plan(s, plan)
 			w.Add(plan)
 		}
 		reader.Recycle(set)
@@ -133,9 +133,9 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 }
 
 // plan counts what a plan comes to, and tells of faults of the books that showed on it.
-func (done *outcome) plan(s *Streams, plan *build.Plan, p *engine.Program) {
+func (done *outcome) plan(s *Streams, plan *build.Plan) {
 	done.apart = done.apart || plan.Wrong()
-	done.untold = done.untold || plan.Open(p.Schema)
+	done.untold = done.untold || plan.Open()
 	done.faulty = done.faulty || len(plan.Faults)+len(plan.Conflicts) > 0
 	for _, f := range plan.Faults {
 		s.note("ferrule: %s", report.Visible(f))
