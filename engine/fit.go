@@ -1,8 +1,8 @@
 package engine
 
 // This file serves the building of clubs: a length that is planned and not yet there to be
-// read, what a chart says for a club, what the books say of shafts, and how much of their
-// uncertainty several differences share.
+// read, what a chart says for a club, and how much of their uncertainty several differences
+// share.
 
 import (
 	"fmt"
@@ -140,31 +140,6 @@ func (j *Judge) Cap(c *club.Club) (added Amount, needs, reasons []string) {
 		return Amount{}, needs, reasons
 	}
 	return Amount{Base: s.Cap.Amount, Unit: unit.Lookup("in")}, nil, nil
-}
-
-// Shaft is what the books say of the shafts of a shop. Members without a constant are not
-// stated.
-type Shaft struct {
-	Butt, Tip, Extension             *check.Constant
-	ButtBook, TipBook, ExtensionBook *check.Book
-}
-
-// Shaft gathers what the books say of shafts: of the mass per length at butt and tip the
-// first book that says it, of the longest extension the smallest.
-func (p *Program) Shaft() Shaft {
-	var s Shaft
-	for _, b := range p.allBooks() {
-		if s.Butt == nil && b.ButtMass != nil {
-			s.Butt, s.ButtBook = b.ButtMass, b
-		}
-		if s.Tip == nil && b.TipMass != nil {
-			s.Tip, s.TipBook = b.TipMass, b
-		}
-		if b.Extension != nil && (s.Extension == nil || b.Extension.Base < s.Extension.Base) {
-			s.Extension, s.ExtensionBook = b.Extension, b
-		}
-	}
-	return s
 }
 
 // Apart tells the uncertainty of differences apart: own is for each the variance of what it

@@ -32,15 +32,18 @@ type Options struct {
 type Builder struct {
 	o       Options
 	program *engine.Program
-	judge   *engine.Judge // of no rules: it brings lengths to methods
-	rules   *engine.Judge // nil where the books have none
-	shop    engine.Shaft
+	judge   *engine.Judge       // of no rules: it brings lengths to methods
+	rules   *engine.Judge       // nil where the books have none
+	limit   engine.Amount       // the longest extension of the books; no amount where none says so
 	marks   map[string]club.Row // of the shafts that were met
 }
 
 // New returns a Builder by the books of a program, to whose schema the columns belong.
 func New(p *engine.Program, o Options) *Builder {
-	b := &Builder{o: o, program: p, shop: p.Shaft(), marks: map[string]club.Row{}}
+	b := &Builder{o: o, program: p, marks: map[string]club.Row{}}
+	if c := p.Extension(); c != nil {
+		b.limit = engine.Amount{Base: c.Base, Unit: c.Unit}
+	}
 	none := func(*check.Rule) bool { return false }
 	b.judge = p.NewJudge(engine.Options{Rules: none})
 	if len(p.Rules()) > 0 {
@@ -202,7 +205,7 @@ func (c *Club) lacksColumn(name string) {
 func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
 	cols := &b.o.Columns
 	k := &Club{Club: c, Raw: amount(c, cols.RawLength), TipTrim: amount(c, cols.TipTrim), Bore: amount(c, cols.Bore),
-		Target: amount(c, cols.Target), By: c.Method, Limit: limit(b.shop)}
+		Target: amount(c, cols.Target), By: c.Method, Limit: b.limit}
 	if !k.TipTrim.Known() && !headed(c, cols.TipTrim) {
 		k.Untrimmed, k.TipTrim = true, inches(0)
 	}
@@ -246,14 +249,6 @@ func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
 	}
 	slices.Sort(k.Needs)
 	return k, nil
-}
-
-// limit is the longest extension that the books allow; no amount where none says so.
-func limit(s engine.Shaft) engine.Amount {
-	if s.Extension == nil {
-		return engine.Amount{}
-	}
-	return engine.Amount{Base: s.Extension.Base, Unit: s.Extension.Unit}
 }
 
 // target finds out what a club is to be built to.

@@ -335,6 +335,14 @@ func TestSwingWeightNeeds(t *testing.T) {
 			t.Errorf("%s: needs %q, want %q; swing %v", k.row, got, k.needs, c.Swing.Weight)
 		}
 	}
+	// Books that state different masses leave it to the sheet; of their extensions the least holds.
+	c := one(t, open(t, "bench.ferrule", "other.ferrule"), parts, "driver,s1,46 in,0 in,1 in,45 in,soled,,200 g,65 g,22 in,50 g,4 in,D2,,")
+	if !slices.Equal(c.Needs, []string{"butt-mass"}) || !strings.Contains(strings.Join(c.Reasons, " "), "different") {
+		t.Errorf("two books: needs %v, %v", c.Needs, c.Reasons)
+	}
+	if c.Limit.String() != "1/4 in" {
+		t.Errorf("two books extend by %v", c.Limit)
+	}
 	p := open(t, "bench.ferrule").plans(t, parts+"\ndriver,s1,46 in,0 in,1 in,43 in,bare,,200 g,6 g,22 in,50 g,4 in,,2 g/in,\n", "")[0]
 	if len(p.Set.Refused) != 1 || p.Set.Refused[0].Column != "shaft-mass" {
 		t.Errorf("8 g cut off a shaft of 6 g: %+v", p.Set.Refused)

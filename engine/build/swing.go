@@ -4,7 +4,6 @@ package build
 
 import (
 	"fmt"
-	"strings"
 
 	"ferrule/engine"
 	"ferrule/engine/measure"
@@ -68,8 +67,8 @@ func (b *Builder) foretell(k *Club) *fault {
 		k.lacks(needs, reasons)
 		complete = false
 	}
-	butt, buttOK := b.perLength(k, k.ButtCut, catalogue.ButtMass, b.shop.Butt, b.shop.ButtBook, &k.Swing.Butt)
-	tip, tipOK := b.perLength(k, k.TipTrim, catalogue.TipMass, b.shop.Tip, b.shop.TipBook, &k.Swing.Tip)
+	butt, buttOK := b.perLength(k, k.ButtCut, catalogue.ButtMass, b.program.ButtMass, &k.Swing.Butt)
+	tip, tipOK := b.perLength(k, k.TipTrim, catalogue.TipMass, b.program.TipMass, &k.Swing.Tip)
 	if !complete || !buttOK || !tipOK {
 		return nil
 	}
@@ -99,18 +98,24 @@ func (b *Builder) foretell(k *Club) *fault {
 
 // perLength is the mass per length of a piece that is cut off, by the sheet or else by a
 // book; false where it is needed and nobody says it.
-func (b *Builder) perLength(k *Club, cut engine.Amount, id catalogue.ID, said *check.Constant, book *check.Book, from *string) (float64, bool) {
+func (b *Builder) perLength(k *Club, cut engine.Amount, id catalogue.ID, said func() (*check.Constant, bool), from *string) (float64, bool) {
 	name := b.program.Schema.Property(id).Name
-	switch v, ok := k.Club.Amount(id); {
-	case !cut.Known() || cut.Base == 0:
+	if !cut.Known() || cut.Base == 0 {
 		return 0, true
-	case ok:
+	}
+	if v, ok := k.Club.Amount(id); ok {
 		*from = unit.Format(v, unit.Lookup("g/in")) + " of the sheet"
 		return v, true
-	case said != nil:
-		*from = strings.TrimSpace(unit.Format(said.Base, said.Unit)) + " of " + book.Name
-		return said.Base, true
 	}
-	k.lacks([]string{name}, []string{"neither the sheet nor a book says the " + name + " of " + k.Club.ID + "'s shaft"})
+	c, differ := said()
+	if c != nil {
+		*from = unit.Format(c.Base, c.Unit) + " of the book"
+		return c.Base, true
+	}
+	why := "neither the sheet nor a book says the " + name + " of " + k.Club.ID + "'s shaft"
+	if differ {
+		why = "the sheet does not say the " + name + " of " + k.Club.ID + "'s shaft, and the books state different ones"
+	}
+	k.lacks([]string{name}, []string{why})
 	return 0, false
 }
