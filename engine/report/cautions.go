@@ -6,7 +6,7 @@ import "strings"
 
 var cautions = []string{
 	"Measure again before you cut: a piece cut off does not come back, and a fine grid is no licence to cut to it.",
-	"Eyes and lungs: wear eye protection; cut and sand graphite and steel wet or with extraction, under a mask made for fine dust.",
+	"Eyes and lungs: wear eye protection and a mask made for fine dust; cut and sand graphite wet or with extraction, steel away from what sparks can light.",
 	"Solvent and epoxy: gloves and fresh air, no flame near; follow what their makers say of cure and disposal.",
 	"Heat: pull a head with the shaft held fast and nobody in line with it; a head that is not cured or seated flies off. Let it cool.",
 	"A new grip and cap move the length: measure the finished club by the method that its rule asks for.",
