@@ -1,7 +1,7 @@
 package diag
 
 // This file holds the catalogue of codes and the codes of a book's form. Those
-// of its meaning are in codes_check.go.
+// of its meaning are in codes_check.go, those of its analysis in codes_analysis.go.
 
 import (
 	"cmp"
@@ -22,7 +22,7 @@ type Entry struct {
 
 // catalogue holds every entry, sorted by code.
 var catalogue = sync.OnceValue(func() []Entry {
-	all := slices.Concat(formEntries(), checkEntries())
+	all := slices.Concat(formEntries(), checkEntries(), analysisEntries())
 	slices.SortFunc(all, func(a, b Entry) int { return cmp.Compare(a.Code, b.Code) })
 	return all
 })

@@ -25,7 +25,7 @@ condition can only be lifted: exempt. Or the exception becomes part of the condi
 			`Two exceptions with one condition hold together, and then nobody can say which of
 them counts. It is never the order that decides.`,
 			"rule flat \"F\"\n  for every club\n  require lie at most 80 deg\n  unless hand = left: at most 82 deg\n  unless hand = left: exempt\n",
-			"rule flat \"F\"\n  for every club\n  require lie at most 80 deg\n  unless hand = left: at most 82 deg\n  unless kind = putter: exempt\n"},
+			"rule flat \"F\"\n  for every club\n  require lie at most 80 deg\n  unless hand = left: at most 82 deg\n  unless hand = right: exempt\n"},
 		{ExceptionsRepeat, "an exception that stands twice",
 			`The second one changes nothing; one of the two was likely meant for something else.`,
 			"rule flat \"F\"\n  for every club\n  require lie at most 80 deg\n  unless hand = left: exempt\n  unless hand = left: exempt\n",

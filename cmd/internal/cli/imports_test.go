@@ -34,7 +34,7 @@ var mayImport = map[string][]string{
 	"engine/build":       belowReport,
 	"engine/compare":     belowReport,
 	"engine/trial":       belowReport,
-	"engine/analyse":     belowReport,
+	"engine/analyse":     append([]string{"engine/sheet"}, belowReport...),
 	"engine/report":      append([]string{"engine/build", "engine/compare", "engine/trial", "engine/trim"}, belowReport...),
 	"rulesets":           {},
 	"cmd/ferrule":        {"cmd/internal/cli"},

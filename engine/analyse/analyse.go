@@ -1,0 +1,106 @@
+// Package analyse asks a rule book questions that need no clubs: do rules contradict each other, is
+// there one that can never apply, do exceptions disagree, does a family of rules leave a gap? Books are made of kinds, numbers,
+// marks, words, days and comparisons with figures, so the clubs fall into finitely many cells on which
+// nothing changes, and one club of each cell answers a question exactly. Whatever is found is shown on a witness:
+// rows of a sheet that were read and judged before anything is said.
+//
+// The way of a question: gather.go and linear.go find where something turns, cells.go lays out clubs, ask.go
+// glances at what the rules say of them, and a file for each kind of finding draws its conclusions: study.go
+// what shows on one rule, pairs.go on two. draft.go and witness.go write and judge witnesses.
+package analyse
+
+import (
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+)
+
+// Finding is something that a person should look at in a book, with what shows it.
+type Finding struct {
+	diag.Diagnostic
+	Witness *Witness // nil where no club can show it
+}
+
+// Findings is what the analysis of a book came to.
+type Findings struct {
+	List    []Finding // in the order of the text
+	LeftOut []string  // whole sentences without full stop: what was not looked at, and why
+}
+
+// analyst analyses one book.
+type analyst struct {
+	program *engine.Program
+	book    *check.Book
+	probe   *engine.Probe
+	own     map[*check.Rule]bool
+	studies map[*check.Rule]*study
+	needs   map[*check.Rule][]string
+	out     Findings
+}
+
+// Book analyses a book. The program must be compiled from the book alone; where the book has mistakes, from a
+// copy that holds its sound rules alone.
+func Book(p *engine.Program, b *check.Book) Findings {
+	a := &analyst{program: p, book: b, probe: p.NewProbe(), own: map[*check.Rule]bool{}, studies: map[*check.Rule]*study{}, needs: map[*check.Rule][]string{}}
+	for _, r := range b.Rules {
+		a.own[r] = true
+	}
+	a.singles()
+	a.pairs()
+	slices.SortStableFunc(a.out.List, func(x, y Finding) int { return x.Span.Start - y.Span.Start })
+	return a.out
+}
+
+// requires lists the properties that a rule requires something of.
+func (a *analyst) requires(r *check.Rule) []string {
+	if names, ok := a.needs[r]; ok {
+		return names
+	}
+	s := newSpace()
+	s.rule(r)
+	var names []string
+	for _, x := range s.axes {
+		if x.free {
+			names = append(names, x.prop.Name)
+		}
+	}
+	a.needs[r] = names
+	return names
+}
+
+// find adds a finding, a warning about some place of the book.
+func (a *analyst) find(code diag.Code, at source.Span, w *Witness, message, expected string, related ...diag.Label) {
+	a.out.List = append(a.out.List, Finding{Witness: w, Diagnostic: diag.Diagnostic{Code: code, Severity: diag.Warning, Span: at,
+		Message: message, Expected: expected, Related: related}})
+}
+
+// leave notes what was not looked at.
+func (a *analyst) leave(what string) {
+	if !slices.Contains(a.out.LeftOut, what) {
+		a.out.LeftOut = append(a.out.LeftOut, what)
+	}
+}
+
+// together is a day on which all of some rules are in force: NoDay where that is so on each. ok is false where
+// there is none.
+func together(rules ...*check.Rule) (on check.Day, ok bool) {
+	from, until := check.NoDay, check.NoDay
+	for _, r := range rules {
+		if r.From != check.NoDay && (from == check.NoDay || r.From > from) {
+			from = r.From
+		}
+		if r.Until != check.NoDay && (until == check.NoDay || r.Until < until) {
+			until = r.Until
+		}
+	}
+	switch {
+	case from == check.NoDay:
+		return until, true
+	case until == check.NoDay:
+		return from, true
+	}
+	return from, from <= until
+}

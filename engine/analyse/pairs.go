@@ -1,0 +1,293 @@
+package analyse
+
+// This file looks at rules about single clubs two at a time: whether they contradict each other, and
+// whether one is idle beside the other.
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+)
+
+// beside is what is known of two rules about single clubs.
+type beside struct {
+	meet       bool  // both are about some club
+	never      *cell // of a club no value passes both; the first rule or the second fails here
+	hard       bool  // and whatever is read, one of them fails
+	idle       [2]bool
+	firstFails *cell // the first fails and the second passes
+	lastFails  *cell // the other way about
+	bothFail   *cell
+}
+
+// pairs looks at rules two at a time. Of two that another book brings in nothing is said, unless they
+// come from two books and contradict each other.
+func (a *analyst) pairs() {
+	var rules []*check.Rule
+	for _, r := range a.program.Rules() {
+		if r.Decl.For.Kind == ast.OfClub {
+			rules = append(rules, r)
+		}
+	}
+	for i, r := range rules {
+		for _, t := range rules[:i] {
+			if !a.own[r] && !a.own[t] && r.Book == t.Book {
+				continue
+			}
+			if on, ok := together(t, r); ok && a.related(t, r) {
+				a.pair(t, r, on)
+			}
+		}
+	}
+}
+
+// related tells whether two rules may have to do with each other: they require something of one property
+// of clubs that both may be about.
+func (a *analyst) related(r, t *check.Rule) bool {
+	needs := a.requires(t)
+	if !slices.ContainsFunc(a.requires(r), func(name string) bool { return slices.Contains(needs, name) }) {
+		return false
+	}
+	x, y := a.study(r), a.study(t)
+	if !x.takes && x.whole || !y.takes && y.whole {
+		return false
+	}
+	meet := false
+	for k, one := range x.reach {
+		two := y.reach[k]
+		meet = meet || two != nil && one[0] <= two[1] && two[0] <= one[1]
+	}
+	if !meet && x.whole && y.whole && !a.unlikeNumbers(x, y) {
+		return false
+	}
+	if !x.straight || !y.straight || !a.alike(r, t) {
+		return true
+	}
+	return max(x.mostLower, y.mostLower) >= min(x.leastUpper, y.leastUpper) || x.wider(y) || y.wider(x)
+}
+
+// unlikeNumbers tells whether for some kind one of two rules looks at all numbers alike, and was tried with a
+// usual one only.
+func (a *analyst) unlikeNumbers(x, y *study) bool {
+	for k := range x.reach {
+		if y.reach[k] != nil {
+			return true
+		}
+	}
+	return false
+}
+
+// alike tells whether two rules put a bound on one value, a single property by one method.
+func (a *analyst) alike(r, t *check.Rule) bool {
+	x, ok := unparen(r.Decl.Require.Value).(*ast.Ref)
+	y, ok2 := unparen(t.Decl.Require.Value).(*ast.Ref)
+	if !ok || !ok2 {
+		return false
+	}
+	one, two := r.Book.Info.Refs[x], t.Book.Info.Refs[y]
+	return one.Kind == check.RefProperty && two.Kind == check.RefProperty && one.Property.Name == two.Property.Name && one.Method == two.Method &&
+		len(a.requires(r)) == 1 && len(a.requires(t)) == 1
+}
+
+// wider tells whether the limits of a rule may everywhere leave as much room as those of another.
+func (s *study) wider(t *study) bool {
+	upper := math.IsInf(s.leastUpper, 1) || t.leastUpper <= s.mostUpper
+	lower := math.IsInf(s.mostLower, -1) || t.mostLower >= s.leastLower
+	return upper && lower
+}
+
+// pair looks at two rules that are in force together on a day.
+func (a *analyst) pair(r, t *check.Rule, on check.Day) {
+	q := a.ask(r, t)
+	b := beside{idle: [2]bool{true, true}}
+	q.groups(func(cells []cell) bool {
+		b.group(cells)
+		return true
+	})
+	if q.cut {
+		a.leave(fmt.Sprintf("too many combinations to look at all of %s and %s: the first %d were looked at", r.Decl.Name.Text, t.Decl.Name.Text, mostCells))
+		return
+	}
+	if !q.space.whole() && !a.sameValue(r, t) {
+		return
+	}
+	if b.never != nil && a.contradiction(b, r, t, on) {
+		return
+	}
+	a.idle(b, r, t, on)
+}
+
+// sameValue tells whether two rules require something of values that are written alike.
+func (a *analyst) sameValue(r, t *check.Rule) bool {
+	if q := newSpace(); true {
+		q.rule(r)
+		q.rule(t)
+		if q.bags || q.repeats {
+			return false
+		}
+	}
+	return r.Decl.Require.Bound != nil && t.Decl.Require.Bound != nil && r.Book == t.Book && r.Decl.Require.Value.Place().OneLine() == t.Decl.Require.Value.Place().OneLine()
+}
+
+// rank puts verdicts in order, the worst first; exempt counts as a pass.
+func rank(v decide.Verdict) decide.Verdict {
+	if v == decide.Exempt {
+		return decide.Pass
+	}
+	return v
+}
+
+func (b *beside) group(cells []cell) {
+	var passes [2]bool
+	both, common := false, false
+	hard := true
+	var failing *cell
+	for i := range cells {
+		c := &cells[i]
+		x, y := &c.says[0], &c.says[1]
+		in := [2]bool{x.Takes == engine.True && x.Verdict != 0, y.Takes == engine.True && y.Verdict != 0}
+		v := [2]decide.Verdict{rank(x.Verdict), rank(y.Verdict)}
+		for k := range 2 {
+			if in[k] && v[k] != decide.Unmeasured && c.says[k].Verdict != decide.Exempt && !(in[1-k] && v[1-k] <= v[k]) {
+				b.idle[k] = false
+			}
+		}
+		if !in[0] || !in[1] {
+			continue
+		}
+		b.meet = true
+		if v[0] == decide.Unmeasured || v[1] == decide.Unmeasured {
+			continue
+		}
+		common = true
+		p := [2]bool{v[0] == decide.Pass, v[1] == decide.Pass}
+		f := [2]bool{v[0] == decide.Fail, v[1] == decide.Fail}
+		passes[0], passes[1] = passes[0] || p[0], passes[1] || p[1]
+		both = both || p[0] && p[1]
+		hard = hard && (f[0] || f[1])
+		switch {
+		case f[0] && f[1] && b.bothFail == nil:
+			b.bothFail = c
+		case f[0] && p[1] && b.firstFails == nil:
+			b.firstFails = c
+		case f[1] && p[0] && b.lastFails == nil:
+			b.lastFails = c
+		}
+		if (f[0] || f[1]) && (failing == nil || p[0] || p[1]) {
+			failing = c
+		}
+	}
+	if common && !both && passes[0] && passes[1] && failing != nil && (b.never == nil || hard && !b.hard) {
+		b.never, b.hard = failing, hard
+	}
+}
+
+// contradiction tells that two rules can never both be met; false where the witness does not bear it out.
+func (a *analyst) contradiction(b beside, r, t *check.Rule, on check.Day) bool {
+	at, other := t, r
+	if !a.own[at] && a.own[other] {
+		at, other = other, at
+	}
+	w, ok := a.witness(bag{b.never.draft}, on, other, at)
+	if !ok || w.of(r) != decide.Fail && w.of(t) != decide.Fail {
+		return false
+	}
+	names := other.Decl.Name.Text + " and " + at.Decl.Name.Text
+	message := fmt.Sprintf("%s contradict each other: whatever %s %s has, it fails one of them", names, a.shared(r, t), b.never.draft.phrase())
+	if !b.hard {
+		message = fmt.Sprintf("%s contradict each other: no reading of %s of %s passes both", names, a.shared(r, t), b.never.draft.phrase())
+	}
+	place := at.Decl.Require.Span
+	if !a.own[at] {
+		place = a.useOf(at)
+	}
+	a.find(diag.Contradiction, place, w, message, "limits that leave room for both, or clubs that only one of them is about",
+		diag.Label{Span: other.Decl.Require.Span, Text: "what " + other.Decl.Name.Text + " requires"})
+	return true
+}
+
+// useOf is the declaration by which the book brings a rule in.
+func (a *analyst) useOf(r *check.Rule) source.Span {
+	for _, u := range a.book.Uses {
+		if slices.Contains(u.Rules, r) {
+			return u.Decl.Span
+		}
+	}
+	return r.Decl.Name.Span
+}
+
+// shared is what two rules require something of, in words.
+func (a *analyst) shared(r, t *check.Rule) string {
+	if a.what(r) == a.what(t) {
+		return a.what(r)
+	}
+	needs := a.requires(t)
+	var both []string
+	for _, n := range a.requires(r) {
+		if slices.Contains(needs, n) {
+			both = append(both, n)
+		}
+	}
+	return listed(both, "and")
+}
+
+// idle tells that one of two rules says nothing that the other one does not say, or that a rule of the
+// book is looser than one that it uses.
+func (a *analyst) idle(b beside, r, t *check.Rule, on check.Day) {
+	if !b.meet || r.Decision.Kind != t.Decision.Kind || r.Decision.Level != t.Decision.Level {
+		return
+	}
+	type way struct {
+		loose, strict *check.Rule
+		idle          bool
+		strictFails   *cell
+		looseFails    *cell
+	}
+	ways := []way{{t, r, b.idle[1], b.firstFails, b.lastFails}, {r, t, b.idle[0], b.lastFails, b.firstFails}}
+	for _, y := range ways {
+		if !a.own[y.loose] || !y.loose.Decl.Advice && y.strict.Decl.Advice {
+			continue
+		}
+		within := covers(y.strict, y.loose)
+		switch {
+		case !a.own[y.strict] && y.strictFails != nil && y.looseFails == nil && y.loose.Decl.Advice == y.strict.Decl.Advice:
+			w, ok := a.witness(bag{y.strictFails.draft}, on, y.loose, y.strict)
+			if ok && w.of(y.strict) == decide.Fail && rank(w.of(y.loose)) == decide.Pass {
+				a.find(diag.LooserRule, y.loose.Decl.Require.Span, w, fmt.Sprintf("%s is looser than %s of %s, which still judges the same clubs", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text, y.strict.Book.Name),
+					"the use without "+y.strict.Decl.Name.Text+", or this rule left out", diag.Label{Span: y.strict.Decl.Require.Span, Text: "the stricter one"})
+				return
+			}
+		case y.idle && within:
+			c := y.strictFails
+			if c == nil {
+				c = b.bothFail
+			}
+			if c == nil {
+				continue
+			}
+			w, ok := a.witness(bag{c.draft}, on, y.loose, y.strict)
+			if ok && w.of(y.strict) == decide.Fail {
+				message := fmt.Sprintf("%s is idle: whatever passes %s passes it too, wherever it applies", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text)
+				if y.strictFails == nil {
+					message = fmt.Sprintf("%s is idle: %s says the same of every club that it is about", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text)
+				}
+				a.find(diag.IdleRule, y.loose.Decl.Require.Span, w, message, "one rule for both", diag.Label{Span: y.strict.Decl.Require.Span, Text: "what " + y.strict.Decl.Name.Text + " requires"})
+				return
+			}
+		}
+	}
+}
+
+// covers tells whether a rule is in force on every day on which another one is.
+func covers(r, t *check.Rule) bool {
+	from := r.From == check.NoDay || t.From != check.NoDay && r.From <= t.From
+	until := r.Until == check.NoDay || t.Until != check.NoDay && t.Until <= r.Until
+	return from && until
+}

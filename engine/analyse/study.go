@@ -1,0 +1,229 @@
+package analyse
+
+// This file looks at one rule by itself: whether it can apply, whether its exceptions can hold, change
+// something and agree, and whether what it requires can be met and shown.
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+)
+
+// study is what is known of one rule about single clubs.
+type study struct {
+	rule  *check.Rule
+	takes bool // it is surely about some club
+	whole bool // all was looked at
+	reach map[catalogue.Kind]*[2]int
+
+	// Where the limits stand, over all clubs that it is about; infinite where there is none.
+	leastUpper, mostUpper, leastLower, mostLower float64
+	straight                                     bool // it is a bound without a formula
+
+	exceptions []lifted
+	clashes    []clash
+	unmet      *draft // all clubs that differ from this one in what is required alone fail
+	unshown    *draft // no reading of this one can be shown to be met
+}
+
+// lifted is what is known of an exception.
+type lifted struct {
+	decl   *ast.Unless
+	holds  *draft // a club for which it holds
+	counts bool   // the verdict of some club is another with it than without any
+}
+
+// clash is two exceptions that hold for a club and disagree.
+type clash struct {
+	of [2]*ast.Unless
+	on draft
+}
+
+// study looks at a rule about single clubs, once.
+func (a *analyst) study(r *check.Rule) *study {
+	if s := a.studies[r]; s != nil {
+		return s
+	}
+	inf := math.Inf(1)
+	s := &study{rule: r, reach: map[catalogue.Kind]*[2]int{}, leastUpper: inf, mostUpper: -inf, leastLower: inf, mostLower: -inf, straight: r.Decl.Require.Bound != nil}
+	a.studies[r] = s
+	for _, u := range r.Decl.Unless {
+		s.exceptions = append(s.exceptions, lifted{decl: u})
+	}
+	q := a.ask(r)
+	q.groups(func(cells []cell) bool { s.group(cells); return true })
+	s.whole = !q.cut && q.space.whole()
+	if q.cut {
+		a.leave(fmt.Sprintf("too many combinations to look at all of %s: the first %d were looked at", r.Decl.Name.Text, mostCells))
+	}
+	return s
+}
+
+func (s *study) group(cells []cell) {
+	passes, fails, taken := false, false, true
+	var failing, unshown *draft
+	for i := range cells {
+		c := &cells[i]
+		g := &c.says[0]
+		if g.Takes != engine.True {
+			continue
+		}
+		s.takes = true
+		s.extend(&c.draft)
+		for _, u := range g.Holding {
+			e := &s.exceptions[slices.IndexFunc(s.exceptions, func(l lifted) bool { return l.decl == u })]
+			if e.holds == nil {
+				e.holds = &c.draft
+			}
+			lifts := g.Verdict == decide.Exempt && g.Plain.Verdict == decide.Pass
+			e.counts = e.counts || g.Clash[0] != nil || g.Verdict != g.Plain.Verdict && !lifts
+		}
+		if g.Clash[0] != nil && !slices.ContainsFunc(s.clashes, func(k clash) bool { return k.of == g.Clash }) {
+			s.clashes = append(s.clashes, clash{g.Clash, c.draft})
+		}
+		switch g.Verdict {
+		case decide.Pass, decide.Exempt:
+			passes = true
+		case decide.Fail:
+			fails = true
+			if failing == nil {
+				failing = &c.draft
+			}
+		case decide.Unmeasured, 0:
+			taken = false
+		}
+		if g.NoneCanPass && unshown == nil {
+			unshown = &c.draft
+		}
+		s.limits(g)
+	}
+	if unshown != nil && s.unshown == nil {
+		s.unshown = unshown
+	}
+	if fails && taken && !passes && unshown == nil && s.unmet == nil {
+		s.unmet = failing
+	}
+}
+
+// limits takes in the limits of a cell.
+func (s *study) limits(g *engine.Glance) {
+	if g.Verdict == decide.Exempt {
+		return
+	}
+	upper, lower := math.Inf(1), math.Inf(-1)
+	if g.HasBound {
+		upper, lower = g.Limits.Upper, g.Limits.Lower
+	}
+	s.leastUpper, s.mostUpper = min(s.leastUpper, upper), max(s.mostUpper, upper)
+	s.leastLower, s.mostLower = min(s.leastLower, lower), max(s.mostLower, lower)
+}
+
+// extend notes that the rule is about a club.
+func (s *study) extend(d *draft) {
+	r := s.reach[d.kind]
+	if r == nil {
+		s.reach[d.kind] = &[2]int{d.number, d.number}
+		return
+	}
+	r[0], r[1] = min(r[0], d.number), max(r[1], d.number)
+}
+
+// singles looks at each rule of the book about single clubs.
+func (a *analyst) singles() {
+	for _, r := range a.book.Rules {
+		if r.Decl.For.Kind == ast.OfClub {
+			a.single(a.study(r))
+		}
+	}
+}
+
+func (a *analyst) single(s *study) {
+	r := s.rule
+	name := r.Decl.Name.Text
+	on, _ := together(r)
+	for _, k := range s.clashes {
+		if w, ok := a.witness(bag{k.on}, on, r); ok && w.of(r) == 0 {
+			a.find(diag.ExceptionsClash, k.of[1].Span, w, fmt.Sprintf("two exceptions of %s hold for one club, %s, and disagree, so that the rule gives it no verdict", name, k.on.phrase()),
+				"conditions that never hold together, or the same outcome", diag.Label{Span: k.of[0].Span, Text: "the other exception"})
+		}
+	}
+	if s.unshown != nil {
+		if w, ok := a.witness(bag{*s.unshown}, on, r); ok && (w.of(r) == decide.Fail || w.of(r) == decide.TooClose) {
+			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no reading by %s can show that %s is met by %s: it is not sure enough for a tolerance as narrow as this", s.unshown.method, name, s.unshown.phrase()),
+				"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
+		}
+	}
+	if !s.whole {
+		return
+	}
+	if !s.takes {
+		a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: there is no club that it is about", name), "a list and a condition that some club meets")
+		return
+	}
+	for _, e := range s.exceptions {
+		switch {
+		case e.holds == nil:
+			a.find(diag.ExceptionNever, e.decl.Span, nil, fmt.Sprintf("this exception of %s can never hold: no club that the rule is about meets its condition", name), "a condition that some club of the rule meets",
+				diag.Label{Span: r.Decl.For.Span, Text: "what the rule is about"})
+		case !e.counts:
+			w, ok := a.witness(bag{*e.holds}, on, r)
+			if ok && w.of(r) != 0 {
+				a.find(diag.ExceptionIdle, e.decl.Span, w, fmt.Sprintf("this exception of %s changes nothing: wherever it holds, the verdict is the same without it", name), "the rule without it, or another bound",
+					diag.Label{Span: r.Decl.Require.Span, Text: "what the rule requires anyway"})
+			}
+		}
+	}
+	if s.unmet != nil {
+		if w, ok := a.witness(bag{*s.unmet}, on, r); ok && w.of(r) == decide.Fail {
+			a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met by %s, whatever is read of %s", name, s.unmet.phrase(), a.what(r)), "limits with room between them")
+		}
+	}
+}
+
+// decisionLabel shows where the decision of a rule stands, where it is written apart.
+func (a *analyst) decisionLabel(r *check.Rule) []diag.Label {
+	if r.Decision.Span.IsZero() {
+		return nil
+	}
+	return []diag.Label{{Span: r.Decision.Span, Text: "it decides by this"}}
+}
+
+// phrase is a club in a sentence: "an iron 7".
+func (d *draft) phrase() string {
+	article := "a "
+	if d.kind == catalogue.Iron {
+		article = "an "
+	}
+	return article + d.name()
+}
+
+// what is what a rule requires something of, in words.
+func (a *analyst) what(r *check.Rule) string {
+	if r.Decl.Require.Bound != nil {
+		return r.Decl.Require.Value.Place().OneLine()
+	}
+	names := a.requires(r)
+	if len(names) == 0 {
+		return "it"
+	}
+	return listed(names, "and")
+}
+
+// listed joins words as a person does: "a, b and c".
+func listed(words []string, joint string) string {
+	if len(words) < 2 {
+		return fmt.Sprint(words[0])
+	}
+	out := words[0]
+	for _, w := range words[1 : len(words)-1] {
+		out += ", " + w
+	}
+	return out + " " + joint + " " + words[len(words)-1]
+}

@@ -1,0 +1,128 @@
+package engine
+
+// This file answers single questions about single clubs, without the facts behind the
+// answers: it serves the analysis of books, which asks very many of them.
+
+import (
+	"math"
+
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+)
+
+// Probe asks a program questions about clubs. Days do not count for it. It is for one goroutine.
+type Probe struct {
+	j     *Judge
+	rules map[*check.Rule]*rule
+	set   club.Set
+	bag   bag
+}
+
+// Glance is what a rule about clubs says of one, without the facts. Amounts are in base units.
+type Glance struct {
+	Takes   Truth          // whether the rule is about the club
+	Clash   [2]*ast.Unless // two exceptions that hold and disagree; nil where none do
+	Fault   bool           // two rows of a chart or the like hold and differ
+	Taken   *ast.Unless    // the exception that was taken
+	Holding []*ast.Unless  // all that hold
+	Sided                  // what was held against what; no verdict where it is not about the club, or the book is at fault
+	Plain   Sided          // and what would be, and its verdict, without any exception; only where one holds
+}
+
+// Sided is a value with what it was held against.
+type Sided struct {
+	Verdict     decide.Verdict
+	HasBound    bool
+	Value, U    float64 // U is NaN where it is not known
+	Limits      decide.Limits
+	NoneCanPass bool // no value at all passes under the rule's decision with this uncertainty
+}
+
+// NewProbe returns a probe of the program's rules.
+func (p *Program) NewProbe() *Probe {
+	q := &Probe{j: p.scratch(), rules: make(map[*check.Rule]*rule, len(p.rules))}
+	for _, r := range p.rules {
+		q.rules[r.Rule] = r
+	}
+	return q
+}
+
+// about is the place for questions about a club that is alone in its bag.
+func (q *Probe) about(info *check.Info, c *club.Club) env {
+	clear(q.j.subjects)
+	clear(q.j.known)
+	q.set.Clubs = append(q.set.Clubs[:0], c)
+	q.bag = bag{set: &q.set, clubs: q.set.Clubs}
+	return env{j: q.j, info: info, bag: &q.bag, club: c}
+}
+
+// Takes tells whether a selector takes a club.
+func (q *Probe) Takes(s *ast.Selector, info *check.Info, c *club.Club) Truth {
+	x := q.about(info, c)
+	return x.takes(s).truth
+}
+
+// Holds tells whether a condition holds for a club.
+func (q *Probe) Holds(e ast.Expr, info *check.Info, c *club.Club) Truth {
+	x := q.about(info, c)
+	return x.condition(e).truth
+}
+
+// HasRow tells whether a chart has a row for a club.
+func (q *Probe) HasRow(h *check.Chart, c *club.Club) Truth {
+	x := q.about(h.Book.Info, c)
+	q.j.clashed = nil
+	found, lacks := x.pick(q.j.program.charts[h], "", func(i, j int) bool { return true })
+	switch {
+	case lacks != nil:
+		return Unknown
+	case found < 0:
+		return False
+	}
+	return True
+}
+
+// Club tells what a rule about clubs, one that the program judges, says of a club that is alone in its bag.
+func (q *Probe) Club(r *check.Rule, c *club.Club) Glance {
+	ready := q.rules[r]
+	x := q.about(ready.info, c)
+	g := Glance{Takes: x.takes(ready.selector.decl).truth}
+	switch g.Takes {
+	case False:
+		return g
+	case Unknown:
+		g.Verdict = decide.Unmeasured
+		return g
+	}
+	q.j.clashed = nil
+	o, clash, ok := x.outcome(ready)
+	if !ok {
+		g.Clash = clash
+	}
+	for _, e := range ready.unless {
+		if x.condition(e.decl.Condition).truth == True {
+			g.Holding = append(g.Holding, e.decl)
+		}
+	}
+	if len(g.Holding) > 0 {
+		g.Plain = sidedOf(ready, x.branch(ready, nil))
+	}
+	switch {
+	case q.j.clashed != nil:
+		g.Fault = true
+	case ok:
+		g.Taken, g.Sided = o.exception, sidedOf(ready, o)
+	}
+	return g
+}
+
+func sidedOf(r *rule, o outcome) Sided {
+	s := Sided{Verdict: o.verdict, U: o.u, Limits: o.limits, Value: o.value.num}
+	s.HasBound = o.bound != nil && o.value.kind == number && (o.limits.HasLower() || o.limits.HasUpper())
+	if s.HasBound && r.decision.Kind != decide.Simple && o.u > 0 && !math.IsNaN(o.u) {
+		s.NoneCanPass = r.decision.Passing(o.limits, o.u).Empty()
+	}
+	return s
+}
