@@ -12,6 +12,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
+	"ferrule/lang/unit"
 )
 
 // Constraint is what a rule asks of one length, or of the difference of two. Cutting a club
@@ -23,15 +24,28 @@ type Constraint struct {
 	Plus, Minus *club.Club // the value grows with the length of Plus and falls with that of Minus; either may be nil
 	Factor      float64    // of the value to the length, above 0: 1 over the numbers apart under "per number"
 	Value       float64    // as read, base units
-	U           float64    // its standard uncertainty; NaN where it is not known
+	U           float64    // its standard uncertainty, with that of the limits; NaN where it is not known
+	Shown       *unit.Unit // the unit in which the rule shows it
 	Limits      decide.Limits
 }
 
 // Passes reports whether the value passes under the rule's decision when it is larger by
 // delta, in base units of the value.
 func (c *Constraint) Passes(delta float64) bool {
-	v, _ := decide.Decide(decisionOf(c.Rule), c.Limits, c.Value+delta, c.U)
+	v, _ := decide.Decide(decisionOf(c.Rule), c.Limits, c.onLimit(c.Value+delta), c.U)
 	return v == decide.Pass
+}
+
+// onLimit is the limit that a value is on but for what is lost in sums of lengths, a few
+// millionths of a nanometre: a drop of 0 in between two equal clubs has nothing else to be measured by.
+func (c *Constraint) onLimit(value float64) float64 {
+	const lost = 1e-3 // nm
+	for _, limit := range []float64{c.Limits.Lower, c.Limits.Upper} {
+		if math.Abs(value-limit) < lost {
+			return limit
+		}
+	}
+	return value
 }
 
 // Passing returns the values that pass under the rule's decision.
@@ -52,7 +66,8 @@ type Constraints struct {
 // Constraints finds what the rules ask of the lengths of a set. A rule counts whose value is a
 // length by a method, a drop or a rise of it, or the spread, longest or shortest of it in the set, with a
 // bound that a cut does not move; the upper side of a spread and a longest, the lower one of a shortest.
-// Advice does not count. Which clubs, neighbours and exceptions a rule is about is told by the clubs as read.
+// Advice does not count. Which clubs, neighbours and exceptions a rule is about is told by the clubs as
+// read, at each combination of their settings.
 func (j *Judge) Constraints(s *club.Set) Constraints {
 	var out Constraints
 	bags := combinations(s)
@@ -60,47 +75,57 @@ func (j *Judge) Constraints(s *club.Set) Constraints {
 	all := j.all
 	j.all = true
 	defer func() { j.all = all }()
-	open := map[string]bool{}
+	told := map[string]bool{}
+	once := func(r *check.Rule, s Subject) bool {
+		key := r.Book.Name + "\x00" + r.Decl.Name.Text + "\x00" + s.key()
+		seen := told[key]
+		told[key] = true
+		return !seen
+	}
 	for _, r := range j.rules {
 		form, ok := lengthForm(r.value, r.info)
-		if !ok || r.Decl.Advice || r.bound == nil || !r.still() {
+		if !ok || !form.fits(r.subject) || r.Decl.Advice || r.bound == nil || !r.still() {
 			continue
 		}
-		take := Sink{
-			Conflict: func(c *Conflict) { out.Conflicts = append(out.Conflicts, c) },
-			Result: func(res *Result) {
-				if res.Verdict != decide.Unmeasured {
-					return
-				}
-				if key := res.Rule.Decl.Name.Text + "\x00" + res.Subject.key(); !open[key] {
-					open[key] = true
-					out.Open = append(out.Open, res)
-				}
-			},
-		}
 		before := len(out.Of)
-		if bags == nil {
-			j.tooMany(s, r, &Tally{}, take)
+		clear(told)
+		take := func(x *env) Sink {
+			return Sink{
+				Conflict: func(c *Conflict) {
+					if once(r.Rule, c.Subject) {
+						out.Conflicts = append(out.Conflicts, c)
+					}
+				},
+				Result: func(res *Result) {
+					if res.Verdict == decide.Unmeasured {
+						if !x.memberless(form) && once(r.Rule, res.Subject) {
+							out.Open = append(out.Open, res)
+						}
+						return
+					}
+					if c, ok := constraintOf(res); ok {
+						out.Of = x.constrain(out.Of, r, form, c, res.Bound)
+					}
+				},
+			}
 		}
-		for i := range bags {
-			clear(j.known)
-			x := env{j: j, info: r.info, bag: &bags[i]}
-			given := take
-			given.Result = func(res *Result) {
-				take.Result(res)
-				if c, ok := constraintOf(res); ok {
-					out.Of = j.constrain(out.Of, &x, r, form, c)
+		clear(j.known)
+		switch {
+		case r.subject == ast.OfClub && !r.usesSet:
+			x := env{j: j, info: r.info, bag: &bag{set: s, clubs: s.Clubs, refused: s.Refused}}
+			for _, c := range s.Clubs {
+				for ; c != nil && r.selector.quick(c) != False; c = c.Next {
+					res, clash := j.one(&x, r, c)
+					j.give(r, res, clash, &Tally{}, take(&x))
 				}
 			}
-			if r.subject == ast.OfClub {
-				for _, c := range bags[i].clubs {
-					if r.selector.quick(c) != False {
-						res, clash := j.one(&x, r, c)
-						j.give(r, res, clash, &Tally{}, given)
-					}
-				}
-			} else {
-				j.bag(r, &bags[i], &Tally{}, given)
+		case bags == nil:
+			j.tooMany(s, r, &Tally{}, take(&env{j: j, info: r.info, bag: &bag{set: s, clubs: s.Clubs, refused: s.Refused}}))
+		}
+		if r.subject != ast.OfClub || r.usesSet {
+			for i := range bags {
+				clear(j.known)
+				j.bag(r, &bags[i], &Tally{}, take(&env{j: j, info: r.info, bag: &bags[i]}))
 			}
 		}
 		if len(out.Of) > before {
@@ -112,10 +137,10 @@ func (j *Judge) Constraints(s *club.Set) Constraints {
 
 // constraintOf is what a result says of its value; false where it has none to be held.
 func constraintOf(res *Result) (Constraint, bool) {
-	if res.Verdict == decide.Unmeasured || res.Verdict == decide.Exempt || !res.Value.Known() {
+	if res.Verdict == decide.Exempt || !res.Value.Known() {
 		return Constraint{}, false
 	}
-	c := Constraint{Rule: res.Rule, Subject: res.Subject, Factor: 1, Value: res.Value.Base, Limits: decide.None(), U: math.NaN()}
+	c := Constraint{Rule: res.Rule, Subject: res.Subject, Factor: 1, Value: res.Value.Base, Shown: res.Value.Unit, Limits: decide.None(), U: math.NaN()}
 	if res.Uncertainty.Known() {
 		c.U = res.Uncertainty.Base
 	}
@@ -134,6 +159,18 @@ type lengthValue struct {
 	step *ast.Step
 	set  *ast.SetValue
 	info *check.Info // of the formula that holds them
+}
+
+// fits reports whether a value is one that a cut of the rule's subject answers: a length is that of a club,
+// and a step that of neighbours.
+func (v lengthValue) fits(of ast.SubjectKind) bool {
+	switch {
+	case v.step != nil:
+		return of == ast.OfNeighbours
+	case v.set == nil:
+		return of == ast.OfClub
+	}
+	return true
 }
 
 // lengthForm tells whether a formula is such a value and nothing else.
@@ -192,33 +229,34 @@ func movesWithCut(e ast.Expr, info *check.Info) bool {
 }
 
 // constrain adds what c, which holds for the value of a rule's subject, asks of single lengths.
-func (j *Judge) constrain(to []Constraint, x *env, r *rule, form lengthValue, c Constraint) []Constraint {
+func (x *env) constrain(to []Constraint, r *rule, form lengthValue, c Constraint, b *ast.Bound) []Constraint {
+	clubs := c.Subject.Clubs
 	switch {
 	case form.set != nil:
-		return j.constrainSet(to, x, form, c)
-	case form.step != nil:
-		if len(c.Subject.Clubs) != 2 {
-			return to
-		}
-		c.Plus, c.Minus = c.Subject.Clubs[0], c.Subject.Clubs[1]
+		return x.constrainSet(to, r, form, c, b)
+	case form.step != nil && len(clubs) == 2:
+		c.Plus, c.Minus = clubs[0], clubs[1]
 		if form.step.Rise {
 			c.Plus, c.Minus = c.Minus, c.Plus
 		}
 		if form.step.PerNumber {
-			a, _ := c.Plus.Amount(catalogue.Number)
-			b, _ := c.Minus.Amount(catalogue.Number)
-			c.Factor = 1 / math.Abs(a-b)
+			apart, _ := numbersApart(c.Plus, c.Minus)
+			c.Factor = 1 / apart
 		}
+	case form.step == nil && len(clubs) == 1:
+		c.Plus = clubs[0]
 	default:
-		c.Plus = c.Subject.Clubs[0]
+		return to
 	}
 	return append(to, c)
 }
 
-// constrainSet spells out for the members of a set what holds for the spread, the longest or the shortest.
-func (j *Judge) constrainSet(to []Constraint, x *env, form lengthValue, c Constraint) []Constraint {
+// constrainSet spells out for the members of a set what holds for the spread, the longest or the shortest;
+// b is the bound that was applied.
+func (x *env) constrainSet(to []Constraint, r *rule, form lengthValue, c Constraint, b *ast.Bound) []Constraint {
 	how := form.set.How
-	if how == ast.Shortest || how == ast.Lowest {
+	lower := how == ast.Shortest || how == ast.Lowest
+	if lower {
 		c.Limits.Upper, c.Limits.OpenUpper = math.Inf(1), false
 	} else {
 		c.Limits.Lower, c.Limits.OpenLower = math.Inf(-1), false
@@ -227,6 +265,7 @@ func (j *Judge) constrainSet(to []Constraint, x *env, form lengthValue, c Constr
 		return to
 	}
 	y := *x
+	limit := y.limitOf(r, b, lower)
 	y.info = form.info
 	type member struct {
 		club *club.Club
@@ -242,7 +281,7 @@ func (j *Judge) constrainSet(to []Constraint, x *env, form lengthValue, c Constr
 	for _, a := range members {
 		if how != ast.Spread {
 			d := c
-			d.Plus, d.Value, d.U = a.club, a.v.num, known(a.v)
+			d.Plus, d.Value, d.U = a.club, a.v.num, apart(a.v, limit)
 			to = append(to, d)
 			continue
 		}
@@ -250,7 +289,7 @@ func (j *Judge) constrainSet(to []Constraint, x *env, form lengthValue, c Constr
 			if a.club != b.club {
 				d := c
 				v := linear(a.v.num-b.v.num, a.v, 1, b.v, -1)
-				d.Plus, d.Minus, d.Value, d.U = a.club, b.club, v.num, known(v)
+				d.Plus, d.Minus, d.Value, d.U = a.club, b.club, v.num, apart(v, limit)
 				to = append(to, d)
 			}
 		}
@@ -258,10 +297,41 @@ func (j *Judge) constrainSet(to []Constraint, x *env, form lengthValue, c Constr
 	return to
 }
 
-// known is the standard uncertainty of a number; NaN where it cannot be known.
-func known(v value) float64 {
-	if v.unsure != nil {
+// memberless reports whether a value of the set is that of no club at all, so that it asks nothing of any.
+func (x *env) memberless(form lengthValue) bool {
+	if form.set == nil {
+		return false
+	}
+	y := *x
+	y.info, y.steps = form.info, nil
+	may := func(c *club.Club) bool {
+		y.club = c
+		return y.takes(form.set.Among).truth != False
+	}
+	return !slices.ContainsFunc(x.bag.clubs, may) && !slices.ContainsFunc(x.bag.refused, func(f club.Refusal) bool { return may(f.Club) })
+}
+
+// limitOf is a limit of the bound that was applied, the rule's own or that of an exception, with its
+// uncertainty.
+func (x *env) limitOf(r *rule, b *ast.Bound, lower bool) value {
+	applied := r.bound
+	for _, e := range r.unless {
+		if e.bound != nil && e.bound.decl == b {
+			applied = e.bound
+		}
+	}
+	low, high := x.limitValues(applied)
+	if lower {
+		return low
+	}
+	return high
+}
+
+// apart is the standard uncertainty of a value less its limit; NaN where it cannot be known.
+func apart(v, limit value) float64 {
+	d := plus(v, limit, -1)
+	if d.unsure != nil {
 		return math.NaN()
 	}
-	return v.uncertainty()
+	return d.uncertainty()
 }

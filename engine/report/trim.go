@@ -34,7 +34,7 @@ type Trims struct {
 	longer  int
 	waiting int // sets in whose way something stands that is not measured
 	refused []club.Refusal
-	needs   bool // somewhere mass and swing weight could not be foretold
+	broken  int // plans that do not meet a length rule after all
 }
 
 // NewTrims returns a writer of plans on a grid, for another program where json is set.
@@ -51,7 +51,9 @@ type jsonTrim struct {
 	Contradiction []string       `json:"contradiction"`
 	TooShort      []jsonShort    `json:"too_short"`
 	FinerGrid     bool           `json:"finer_grid"`
+	Ring          []jsonLink     `json:"ring,omitempty"`
 	Unmeasured    []jsonResult   `json:"unmeasured"`
+	NotMet        []string       `json:"not_met"` // those of afterwards that were to be met by the plan
 	Afterwards    []jsonResult   `json:"afterwards"`
 	Conflicts     []jsonConflict `json:"conflicts,omitempty"`
 	Needs         []string       `json:"needs"`
@@ -71,9 +73,21 @@ type jsonCut struct {
 	Needs   []string    `json:"needs"`
 }
 
+// jsonLink is a side of what a rule asks of one club, or of two.
+type jsonLink struct {
+	Rule    string      `json:"rule"`
+	Book    string      `json:"book"`
+	Line    int         `json:"line"`
+	Clubs   []string    `json:"clubs"`
+	Value   *jsonAmount `json:"value"`
+	AtLeast *jsonAmount `json:"at_least,omitempty"`
+	AtMost  *jsonAmount `json:"at_most,omitempty"`
+}
+
 type jsonShort struct {
-	ID string      `json:"id"`
-	By *jsonAmount `json:"by"`
+	ID   string      `json:"id"`
+	By   *jsonAmount `json:"by"`
+	Rule *string     `json:"rule"`
 }
 
 // shows reports whether the plan can be shown as one: it is there, and nothing unmeasured stands in
@@ -94,6 +108,9 @@ func (t *Trims) Add(p *trim.Plan) {
 	switch {
 	case shows(p):
 		t.plans++
+		if len(p.Broken) > 0 {
+			t.broken++
+		}
 		for _, c := range p.Cuts {
 			if c.Steps < 0 {
 				t.cut++
@@ -144,7 +161,7 @@ func (t *Trims) addJSON(p *trim.Plan) {
 	}
 	t.opening()
 	out := jsonTrim{Set: p.Set.Name, File: p.Set.File, Feasible: shows(p), Clubs: []jsonCut{}, Contradiction: []string{}, TooShort: []jsonShort{},
-		FinerGrid: p.Coarse, Unmeasured: []jsonResult{}, Afterwards: []jsonResult{}, Needs: append([]string{}, p.Needs...)}
+		FinerGrid: p.Coarse, Unmeasured: []jsonResult{}, NotMet: []string{}, Afterwards: []jsonResult{}, Needs: append([]string{}, p.Needs...)}
 	for _, c := range p.Cuts {
 		out.Clubs = append(out.Clubs, t.cutOf(c, shows(p)))
 	}
@@ -152,7 +169,10 @@ func (t *Trims) addJSON(p *trim.Plan) {
 		out.Contradiction = append(out.Contradiction, r.Decl.Name.Text)
 	}
 	for _, s := range p.TooShort {
-		out.TooShort = append(out.TooShort, jsonShort{s.Club.ID, amountOf(t.length(s.By), true)})
+		out.TooShort = append(out.TooShort, jsonShort{s.Club.ID, amountOf(t.length(s.By), true), ruleName(s.Rule)})
+	}
+	for _, l := range p.Ring {
+		out.Ring = append(out.Ring, linkOf(l))
 	}
 	for _, r := range p.Open {
 		out.Unmeasured = append(out.Unmeasured, resultOf(r, p.Set))
@@ -162,6 +182,7 @@ func (t *Trims) addJSON(p *trim.Plan) {
 			}
 		}
 	}
+	out.NotMet = append(out.NotMet, brokenRules(p)...)
 	for _, r := range p.After {
 		out.Afterwards = append(out.Afterwards, resultOf(r, p.Set))
 	}
@@ -178,12 +199,8 @@ func (t *Trims) cutOf(c trim.Cut, shown bool) jsonCut {
 	}
 	out.To = amountOf(t.length(c.Length+c.By), true)
 	out.Cut, out.Extend = amountOf(t.length(math.Max(0, -c.By)), true), amountOf(t.length(math.Max(0, c.By)), true)
-	if c.HeldBy != nil {
-		out.HeldBy = &c.HeldBy.Decl.Name.Text
-	}
-	if c.Lacks != "" {
-		out.Needs = append(out.Needs, c.Lacks)
-	}
+	out.HeldBy = ruleName(c.HeldBy)
+	out.Needs = append(out.Needs, c.Lacks...)
 	mass, balance, swing := t.after(c)
 	out.Mass, out.Balance, out.Swing = amountOf(mass, true), amountOf(balance, true), amountOf(swing, true)
 	return out
@@ -255,36 +272,70 @@ func (t *Trims) planned(p *trim.Plan) {
 		if mass.Known() {
 			foretold = append(foretold, unit.Format(mass.Unit.ToBase(math.Round(mass.Unit.FromBase(mass.Base)*10)/10), mass.Unit))
 		}
-		if c.Lacks != "" {
-			foretold = append(foretold, "no "+c.Lacks)
+		if c.Lacks != nil {
+			foretold = append(foretold, "no "+strings.Join(c.Lacks, ", no "))
 		}
 		rows = append(rows, []string{Visible(c.Club.ID), kindName(c.Club), bench(t.length(c.Length), engine.Amount{}), do,
 			bench(t.length(c.Length+c.By), engine.Amount{}), strings.Join(foretold, ", ")})
 	}
 	lines := splitLines(table(2, rows))
+	wide := slices.ContainsFunc(lines, func(s string) bool { return width(s) > columns })
+	if wide { // what a club will be stands on a line of its own
+		short := slices.Clone(rows)
+		for i, row := range short {
+			short[i] = row[:len(row)-1]
+		}
+		lines = splitLines(table(2, short))
+	}
 	t.w.WriteString(lines[0] + "\n")
 	for i, line := range lines[1:] {
 		t.w.WriteString(line + "\n")
+		if last := rows[i+1][len(rows[i+1])-1]; wide && last != "" {
+			t.w.WriteString(wrap("after that "+last, 6, 8))
+		}
 		if c := p.Cuts[i]; c.HeldBy != nil {
-			t.w.WriteString(wrap("held by "+ruleAt(c.HeldBy), 6, 8))
+			t.w.WriteString(wrap("held by "+ruleAt(c.HeldBy)+t.how(c.Held), 6, 8))
 		}
 	}
 	if p.Needs != nil {
-		t.needs = true
-		t.w.WriteString(wrap("Mass and swing weight after the cut are not foretold for want of a butt-mass: a column of the sheet, or a line at the head of a book.", 2, 2))
+		words := "Mass and swing weight after the cut are not foretold for want of " + list(p.Needs)
+		if slices.Contains(p.Needs, "butt-mass") {
+			words += "; butt-mass is a column of the sheet, or a line at the head of a book"
+		}
+		t.w.WriteString(wrap(words+".", 2, 2))
 	}
 	t.w.WriteString("  judged again as planned: ")
-	if len(p.After) == 0 {
-		t.w.WriteString(t.o.paint(decide.Pass, "every rule passes") + "\n")
-	} else {
+	switch {
+	case len(p.After) > 0:
 		t.w.WriteString(t.o.paint(decide.Fail, counted(len(p.After), "result does", "results do")+" not pass") + "\n")
+	case p.Untold > 0:
+		t.w.WriteString(t.o.paint(decide.Pass, "nothing fails") + "\n")
+	default:
+		t.w.WriteString(t.o.paint(decide.Pass, "every rule passes") + "\n")
 	}
 	for _, r := range p.After {
 		t.w.WriteString(wrap(r.Verdict.String()+": "+ruleAt(r.Rule)+": "+string(appendMessage(nil, r)), 4, 8))
 	}
+	if p.Untold > 0 {
+		t.w.WriteString(wrap(counted(p.Untold, "result", "results")+" of other rules cannot be told, before the cut or after, for want of measurements", 4, 8))
+	}
+	if len(p.Broken) > 0 {
+		t.w.WriteString(wrap("CUT NOTHING YET: this plan does not meet "+list(brokenRules(p))+" after all. Which clubs and exceptions a rule is about was told by the clubs as read; as cut, they are others.", 2, 4))
+	}
 	for _, r := range p.Advice {
 		t.w.WriteString(wrap("advice: "+ruleAt(r.Rule)+": "+string(appendMessage(nil, r)), 4, 8))
 	}
+}
+
+// brokenRules names the rules that were to be met by a plan and are not.
+func brokenRules(p *trim.Plan) []string {
+	var names []string
+	for _, r := range p.Broken {
+		if n := r.Rule.Decl.Name.Text; !slices.Contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	return names
 }
 
 // blamed says which clubs and rules leave no plan.
@@ -294,20 +345,31 @@ func (t *Trims) blamed(p *trim.Plan) {
 		if t.extend.Known() {
 			line += ", more than an extension of " + t.extend.String()
 		}
+		if s.Rule != nil {
+			line += ", for " + ruleAt(s.Rule)
+		}
 		t.w.WriteString(wrap(line, 4, 6))
 	}
 	switch n := len(p.Contradiction); {
 	case n == 1:
-		t.w.WriteString(wrap("this rule cannot be met here; without it there would be a plan:", 4, 6))
+		t.w.WriteString(wrap("this rule cannot be met here:", 4, 6))
 	case n > 1:
 		t.w.WriteString(wrap("these rules cannot all be met here; without any one of them the others can:", 4, 6))
 	}
 	for _, r := range p.Contradiction {
-		t.w.WriteString(wrap(ruleAt(r)+" \""+Visible(r.Decl.Title.Value)+"\"", 6, 8))
+		words := ruleAt(r)
+		if r.Decl.Title != nil {
+			words += " \"" + Visible(r.Decl.Title.Value) + "\""
+		}
+		t.w.WriteString(wrap(words, 6, 8))
+		for _, l := range p.Ring {
+			if l.Constraint.Rule == r {
+				t.w.WriteString(wrap(asked(l, false), 8, 10))
+			}
+		}
 	}
 	if p.Coarse {
-		finer := t.length(t.grid.Base / 2)
-		t.w.WriteString(wrap("a finer grid would give a plan; try --grid \""+finer.String()+"\", or less", 4, 6))
+		t.w.WriteString(wrap("a finer grid would give a plan: try a smaller --grid than "+t.grid.String(), 4, 6))
 	}
 }
 
@@ -338,6 +400,9 @@ func (t *Trims) End() error {
 	plans := fmt.Sprintf("%d of %d have a plan", t.plans, t.sets)
 	if t.waiting > 0 {
 		plans += ", " + counted(t.waiting, "waits for a measurement", "wait for a measurement")
+	}
+	if t.broken > 0 {
+		plans += ", " + counted(t.broken, "of them does", "of them do") + " not meet a length rule after all"
 	}
 	work := fmt.Sprintf("%d to cut", t.cut)
 	if t.longer > 0 {

@@ -258,7 +258,10 @@ func distance(r *engine.Result) (words, amount string) {
 func bench(a, u engine.Amount) string {
 	const long = 8
 	s := a.String()
-	if number, _, _ := strings.Cut(s, " "); len(number) <= long || a.Swing || !a.Known() || number == "unknown" {
+	if a.Swing && len(s) > long { // a foretold one
+		return unit.FormatSwing(math.Round(a.Base*100) / 100)
+	}
+	if number, _, _ := strings.Cut(s, " "); len(number) <= long || !a.Known() || number == "unknown" {
 		return s
 	}
 	decimals := 4

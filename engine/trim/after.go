@@ -11,17 +11,22 @@ import (
 	"ferrule/engine/decide"
 	"ferrule/engine/measure"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
 )
 
 // finish foretells mass, balance and swing weight, and judges the clubs of the plan.
-func (p *Plan) finish(j *engine.Judge, o Options) {
+func (p *Plan) finish(j *engine.Judge, o Options, asked []*check.Rule) {
 	set := &club.Set{Name: p.Set.Name, File: p.Set.File, Refused: p.Set.Refused, Rows: p.Set.Rows}
 	cuts := map[*club.Club]*Cut{}
+	var lost []loss
 	for i := range p.Cuts {
 		cuts[p.Cuts[i].Club] = &p.Cuts[i]
 	}
 	for _, c := range p.Set.Clubs {
-		cut := cuts[c]
+		var cut *Cut
+		for d := c; d != nil && cut == nil; d = d.Next {
+			cut = cuts[d]
+		}
 		if cut != nil {
 			p.foretell(cut, o)
 		}
@@ -33,6 +38,11 @@ func (p *Plan) finish(j *engine.Judge, o Options) {
 				e.Shift(catalogue.LengthID, cut.By)
 				if cut.Steps != 0 || !e.Has(catalogue.SwingWeightID) && after.Sound() {
 					put(e, after)
+				}
+				for need, p := range foretold {
+					if d.Has(p) && !e.Has(p) {
+						lost = append(lost, loss{d.ID, need})
+					}
 				}
 			}
 			if first == nil {
@@ -48,10 +58,17 @@ func (p *Plan) finish(j *engine.Judge, o Options) {
 		Result: func(r *engine.Result) {
 			switch {
 			case r.Verdict == decide.Pass || r.Verdict == decide.Exempt:
-			case !r.Rule.Decl.Advice:
+			case r.Rule.Decl.Advice:
+				if r.Verdict == decide.Fail {
+					p.Advice = append(p.Advice, r)
+				}
+			case p.open(r):
+			case slices.Contains(asked, r.Rule):
+				p.Broken, p.After = append(p.Broken, r), append(p.After, r)
+			case r.Verdict == decide.Unmeasured && !loses(r, lost):
+				p.Untold++
+			default:
 				p.After = append(p.After, r)
-			case r.Verdict == decide.Fail:
-				p.Advice = append(p.Advice, r)
 			}
 		},
 		Conflict: func(c *engine.Conflict) {
@@ -62,10 +79,32 @@ func (p *Plan) finish(j *engine.Judge, o Options) {
 	})
 }
 
+// open reports whether a result of the clubs as planned is one that could not be told of the clubs as
+// read, and is no worse than that.
+func (p *Plan) open(r *engine.Result) bool {
+	return r.Verdict == decide.Unmeasured && slices.ContainsFunc(p.Open, func(o *engine.Result) bool {
+		return o.Rule == r.Rule && slices.EqualFunc(o.Subject.Clubs, r.Subject.Clubs, func(a, b *club.Club) bool { return a.ID == b.ID })
+	})
+}
+
+// foretold are the properties that a cut changes besides the length.
+var foretold = map[string]catalogue.ID{"mass": catalogue.MassID, "balance": catalogue.Balance, "swingweight": catalogue.SwingWeightID}
+
+// loss is a measurement that a cut made untrue and that could not be foretold.
+type loss struct{ id, need string }
+
+// loses reports whether a result is unmeasured for want of such a measurement.
+func loses(r *engine.Result, lost []loss) bool {
+	return slices.ContainsFunc(lost, func(l loss) bool {
+		of := len(r.Subject.Clubs) == 0 || slices.ContainsFunc(r.Subject.Clubs, func(c *club.Club) bool { return c.ID == l.id })
+		return of && slices.Contains(r.Needs, l.need)
+	})
+}
+
 // put gives a club its foretold mass, balance and swing weight. What was measured before the cut
 // and cannot be foretold is taken away: it is not true any more.
 func put(c *club.Club, b measure.Body) {
-	for _, p := range []catalogue.ID{catalogue.MassID, catalogue.Balance, catalogue.SwingWeightID} {
+	for _, p := range foretold {
 		c.Unset(p)
 	}
 	if b.Sound() {
@@ -75,46 +114,53 @@ func put(c *club.Club, b measure.Body) {
 	}
 }
 
-// bodyAfter is the club's mass and balance when it is longer by so much, with the name of what is
+// bodyAfter is the club's mass and balance when it is longer by so much, with the names of what is
 // lacking to tell it.
-func bodyAfter(c *club.Club, by float64, o Options) (measure.Body, string) {
-	mass, ok := c.Amount(catalogue.MassID)
-	if !ok {
-		return measure.Body{}, "mass"
+func bodyAfter(c *club.Club, by float64, o Options) (after measure.Body, lacks []string) {
+	mass, weighed := c.Amount(catalogue.MassID)
+	if !weighed {
+		lacks = append(lacks, "mass")
 	}
-	balance, ok := c.Amount(catalogue.Balance)
-	if !ok {
-		return measure.Body{}, "balance"
+	balance, balanced := c.Amount(catalogue.Balance)
+	if !balanced {
+		lacks = append(lacks, "balance")
+	}
+	q, said := c.Amount(catalogue.ButtMass)
+	if !said {
+		q, said = o.ButtMass, o.ButtMass > 0
+	}
+	if !said && by != 0 {
+		lacks = append(lacks, "butt-mass")
+	}
+	if lacks != nil {
+		return measure.Body{}, lacks
 	}
 	b := measure.Body{Mass: mass, Balance: balance}
-	if by == 0 {
-		return b, ""
+	if by != 0 {
+		b = b.CutButt(-by, q)
 	}
-	q, ok := c.Amount(catalogue.ButtMass)
-	if !ok {
-		q = o.ButtMass
-	}
-	if q == 0 {
-		return measure.Body{}, "butt-mass"
-	}
-	return b.CutButt(-by, q), ""
+	return b, nil
 }
 
-// foretell notes in a cut what the club will be, at the first of its settings.
+// foretell notes in a cut what the club will be, at the first setting that was read.
 func (p *Plan) foretell(cut *Cut, o Options) {
 	after, lacks := bodyAfter(cut.Club, cut.By, o)
-	if lacks == "butt-mass" {
-		cut.Lacks = lacks
-		if !slices.Contains(p.Needs, lacks) {
-			p.Needs = append(p.Needs, lacks)
-		}
-	}
 	cut.After = after
-	switch n, measured := cut.Club.Amount(catalogue.SwingWeightID); {
+	swing, swung := cut.Club.Amount(catalogue.SwingWeightID)
+	if cut.Steps != 0 && (swung || cut.Club.Has(catalogue.MassID) || cut.Club.Has(catalogue.Balance)) {
+		cut.Lacks = lacks // something was known that the cut makes untrue
+		for _, n := range lacks {
+			if !slices.Contains(p.Needs, n) {
+				p.Needs = append(p.Needs, n)
+			}
+		}
+		slices.Sort(p.Needs)
+	}
+	switch {
+	case cut.Steps == 0 && swung:
+		cut.Swing = swing
 	case after.Sound():
 		cut.Swing = after.SwingWeight()
-	case cut.Steps == 0 && measured:
-		cut.Swing = n
 	default:
 		cut.Swing = math.NaN()
 	}

@@ -38,122 +38,151 @@ type Plan struct {
 	Contradiction []*check.Rule // of no plan: rules of which each is needed for there to be none
 	TooShort      []Short       // of no plan: clubs that would have to be longer than they are, or than an extension makes them
 	Coarse        bool          // of no plan: there would be one on a finer grid
+	Ring          []Link        // of no plan: what the rules ask that cannot be had together, in turn
 
 	Open      []*engine.Result   // what is not measured and would have to be
-	After     []*engine.Result   // rules that do not pass on the plan; nil where there is none
+	After     []*engine.Result   // rules that fail on the plan, are too close to call, or lost a measurement to it
+	Broken    []*engine.Result   // those of After that were constraints: a condition that looks at the length, say
 	Advice    []*engine.Result   // advice that fails on the plan
 	Conflicts []*engine.Conflict // faults of the books that show on the set
 	Rules     int                // how many rules ask something of the lengths
-	Needs     []string           // what would have to be known to foretell mass, balance and swing weight
+	Untold    int                // results of other rules that are not measured, before and after
+	Needs     []string           // what would have to be known to foretell mass, balance and swing weight, sorted
+}
+
+// Link is a side of a constraint.
+type Link struct {
+	Constraint *engine.Constraint
+	Upper      bool // that the value is not too large
+}
+
+// rule is the rule of a link; nil of the zero Link.
+func (l Link) rule() *check.Rule {
+	if l.Constraint == nil {
+		return nil
+	}
+	return l.Constraint.Rule
 }
 
 // Cut is what is to be done to a club.
 type Cut struct {
-	Club   *club.Club
-	Steps  int         // of the grid: below 0 cut, above 0 extended
-	By     float64     // the same as a length, nm
+	Club  *club.Club
+	Steps int     // of the grid: below 0 cut, above 0 extended
+	By    float64 // the same as a length, nm
+
 	HeldBy *check.Rule // the rule that keeps it from being longer, or shorter where it is extended; nil where it stays as it is
+	Held   Link        // what of that rule does
 
 	After  measure.Body // mass and balance when it is done; not sound where they cannot be foretold
 	Swing  float64      // swing weight then, points from A0; NaN where it cannot be foretold
-	Lacks  string       // "butt-mass" where that alone keeps After from being foretold
+	Lacks  []string     // what keeps mass, balance and swing weight from being foretold, where the cut makes one of them untrue
 	Length float64      // as read by its own method, nm
 }
 
 // Short is a club that is too short.
 type Short struct {
 	Club *club.Club
-	By   float64 // how much longer it would have to be than it was read, nm, not rounded to the grid
+	Rule *check.Rule // that asks for it
+	By   float64     // how much longer it would have to be than it was read, nm, not rounded to the grid
 }
 
 // asRead labels the bounds that are not those of a rule: that a club is no longer than it was read, or
 // than an extension makes it, and that something of it is left.
 const asRead = -1
 
-// Make finds the plan of a set. The judge must give all results, and judge by the rules that count.
+// Make finds the plan of a set.
 func Make(j *engine.Judge, s *club.Set, o Options) *Plan {
 	asked := j.Constraints(s)
 	p := &Plan{Set: s, Open: asked.Open, Conflicts: asked.Conflicts, Rules: len(asked.Rules)}
 	t := newTask(s, asked, o)
-	for i, c := range t.clubs {
-		p.Cuts = append(p.Cuts, Cut{Club: c, Length: t.lengths[i], Swing: math.NaN()})
+	for _, c := range t.clubs {
+		n, _ := c.Amount(catalogue.LengthID)
+		p.Cuts = append(p.Cuts, Cut{Club: c, Length: n, Swing: math.NaN()})
 	}
 	if !t.solve(p) {
 		return p
 	}
 	p.Feasible = true
-	p.finish(j, o)
+	p.finish(j, o, asked.Rules)
 	return p
 }
 
 // solve fills the steps of the cuts; where there is no plan it says why, and returns false.
 //
-// With extensions: every ring through the origin of the constraints goes through one bound of the sort "no
-// longer than this", so a club has to be extended exactly where the least solution of all other
-// constraints is above 0, by that much at least. Giving each of these that bound and each other
-// club 0 leaves a system that the least solution meets, or would but for the clubs below 0; its greatest solution
-// therefore extends the fewest clubs, adds the least in total, and cuts the least of all such plans. There is one.
+// Which clubs to extend: let least be the least solution of what the rules ask, without a word on how
+// long a club may get. Every solution is at least as long in every club. So a club whose least is above 0
+// has to be extended, by so much at the least, and one whose least is not need not be: least itself
+// extends no other, and none by more. Bounding each club by its least, or by 0 where that is below, thus leaves exactly
+// the plans that extend the fewest clubs and add the least in total; they hold least, so there is one, and
+// the greatest of them cuts the least from every club. It is the only one that does.
 func (t *task) solve(p *Plan) bool {
 	n := len(t.clubs)
-	rules := append(t.edges(t.whole), t.remains()...)
-	if s := bounds.Greatest(n, rules); !s.Feasible() {
+	rules := t.rulesOf(t.whole)
+	if s := bounds.Greatest(n, rules.edges); !s.Feasible() {
 		t.blame(p, rules, s.Ring)
 		return false
 	}
-	least := bounds.Least(n, rules)
+	least := bounds.Least(n, rules.edges)
 	most := t.most()
-	for i := range n {
-		limit := math.Min(most, math.Max(0, least.X[i]))
-		rules = append(rules, bounds.Edge{Plus: i, Minus: bounds.Origin, Most: limit, Label: asRead})
-	}
-	s := bounds.Greatest(n, rules)
+	all := t.upTo(rules, func(i int) float64 { return math.Min(most, math.Max(0, least.X[i])) })
+	s := bounds.Greatest(n, all.edges)
 	if !s.Feasible() {
-		t.tooShort(p, rules, s.Ring)
+		t.tooShort(p, all, s.Ring)
 		return false
 	}
 	for i := range n {
 		cut := &p.Cuts[i]
 		cut.Steps = int(math.Round(s.X[i]))
-		cut.By = s.X[i] * t.grid
-		switch held := s.Holds[i]; {
-		case cut.Steps < 0 && held >= 0 && rules[held].Label >= 0:
-			cut.HeldBy = t.rules[rules[held].Label]
-		case cut.Steps > 0 && least.Holds[i] >= 0 && rules[least.Holds[i]].Label >= 0:
-			cut.HeldBy = t.rules[rules[least.Holds[i]].Label]
+		cut.By = float64(cut.Steps) * t.grid
+		switch {
+		case cut.Steps < 0:
+			cut.Held = all.link(s.Holds[i])
+		case cut.Steps > 0:
+			cut.Held = rules.link(least.Holds[i])
 		}
+		cut.HeldBy = cut.Held.rule()
 	}
 	return true
 }
 
 // blame says which rules contradict each other on the set.
-func (t *task) blame(p *Plan, edges []bounds.Edge, ring []int) {
-	p.Contradiction = t.named(bounds.Irreducible(len(t.clubs), edges, ring, asRead))
-	p.Coarse = bounds.Greatest(len(t.clubs), append(t.edges(t.exact), t.remains()...)).Ring == nil
+func (t *task) blame(p *Plan, s *system, ring []int) {
+	t.contradiction(p, s, ring)
+	finer := t.upTo(t.rulesOf(t.exact), func(int) float64 { return t.extend / t.grid })
+	found := bounds.Greatest(len(t.clubs), finer.edges)
+	p.Coarse = found.Feasible()
 }
 
-// tooShort says which clubs would have to be longer than they may be, and by how much.
-func (t *task) tooShort(p *Plan, edges []bounds.Edge, ring []int) {
+// contradiction names rules of which each is needed for a system to have no solution, and shows
+// what they ask.
+func (t *task) contradiction(p *Plan, s *system, ring []int) {
 	n := len(t.clubs)
-	least := bounds.Least(n, append(t.edges(t.exact), t.remains()...))
+	labels := bounds.Irreducible(n, s.edges, ring, asRead)
+	slices.Sort(labels)
+	for _, l := range labels {
+		p.Contradiction = append(p.Contradiction, t.rules[l])
+	}
+	some := s.only(labels)
+	left := bounds.Greatest(n, some.edges)
+	p.Ring = some.links(left.Ring)
+}
+
+// tooShort says which clubs would have to be longer than they may be, and by how much. Where several
+// rules together ask for it they are a contradiction too.
+func (t *task) tooShort(p *Plan, s *system, ring []int) {
+	n := len(t.clubs)
+	exact := t.rulesOf(t.exact)
+	least := bounds.Least(n, exact.edges)
 	for i := range n {
-		if least.Feasible() && least.X[i] > t.most()+1e-6 {
-			p.TooShort = append(p.TooShort, Short{t.clubs[i], least.X[i] * t.grid})
+		if least.X[i] > t.extend/t.grid+1e-6 {
+			p.TooShort = append(p.TooShort, Short{t.clubs[i], exact.link(least.Holds[i]).rule(), least.X[i] * t.grid})
 		}
 	}
-	rules := t.named(bounds.Irreducible(n, edges, ring, asRead))
-	if len(p.TooShort) == 0 || len(rules) > 1 {
-		p.Contradiction = rules
-	}
+	t.contradiction(p, s, ring)
 	p.Coarse = len(p.TooShort) == 0
-}
-
-func (t *task) named(labels []int) []*check.Rule {
-	slices.Sort(labels)
-	var out []*check.Rule
-	for _, l := range labels {
-		out = append(out, t.rules[l])
+	if !p.Coarse && len(p.Contradiction) == 1 {
+		p.Contradiction = nil
 	}
-	return out
 }
 
 // hasLength reports whether a club, at any of its settings, has a length.

@@ -28,8 +28,8 @@ type outcome struct {
 	refused int  // rows
 	faulty  bool // a mistake was told already: in a book, a sheet, or the report itself
 	changes bool // fmt: something would change
-	apart   bool // agree: two readings disagree; build: a shaft is too short, a dry fit out; test: a case is not as expected
-	untold  bool // convert, agree, build: something is not measured
+	apart   bool // agree: two readings disagree; build: a shaft is too short, a dry fit out; trim: a set has no plan; test: a case is not as expected
+	untold  bool // convert, agree, build, trim: something is not measured
 }
 
 func (o outcome) code() int {

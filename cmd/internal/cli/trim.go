@@ -20,6 +20,7 @@ type trimOptions struct {
 	on     string
 	by     string
 	set    string
+	depth  string
 	format string
 	output string
 	colour string
@@ -37,8 +38,9 @@ be made longer: as few as can be, and by as little.
 
 A cut cannot be undone: measure again before you make it.
 
-Exit codes: 0 each set has a plan, 1 one has none, 2 something that is not measured
-stands in the way, 3 a row could not be read, or nothing could be done.`,
+Exit codes: 0 each set has a plan, 1 one has none or does not meet a length rule
+after all, 2 something that is not measured stands in the way, 3 a row could not be
+read, or nothing could be done.`,
 		Example: `ferrule trim bags.csv --rules house.ferrule
 ferrule trim bags.csv --rules house.ferrule --grid "1/8 in" --extend "1/2 in"`,
 		Args: exactly(1, "one sheet of clubs"),
@@ -56,6 +58,7 @@ ferrule trim bags.csv --rules house.ferrule --grid "1/8 in" --extend "1/2 in"`,
 	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
 	f.StringArrayVar(&o.only, "only", nil, "only this rule, repeatable")
 	f.StringVar(&o.set, "set", "", "only this set")
+	f.StringVar(&o.depth, "explain", "", "how much to say of each cut: line, steps or full")
 	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
 	return cmd
 }
@@ -63,6 +66,10 @@ ferrule trim bags.csv --rules house.ferrule --grid "1/8 in" --extend "1/2 in"`,
 func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	c := colour(o.colour)
 	if err := c.check(); err != nil {
+		return err
+	}
+	depth, err := depthOf(o.depth)
+	if err != nil {
 		return err
 	}
 	if err := formatIn(o.format, report.LengthFormats()); err != nil {
@@ -79,6 +86,9 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	if grid.Base > unit.Lookup("in").ToBase(1) {
 		return mistake("--grid takes at most 1 in, and is "+grid.String(), "")
 	}
+	if grid.Base < unit.Lookup("mm").ToBase(0.001) {
+		return mistake("--grid takes at least 0.001 mm, which no saw can hold, not "+diag.Quote(o.grid), "")
+	}
 	if len(o.rules) == 0 {
 		o.rules = []string{"equipment-rules"}
 	}
@@ -92,7 +102,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	if err := knowsMethod(l.measuring, o.by); err != nil {
 		return err
 	}
-	extend, err := s.extension(l, o.extend)
+	extend, err := l.extension(o.extend)
 	if err != nil {
 		return err
 	}
@@ -112,7 +122,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		how.ButtMass = q.Base
 	}
 	head := &report.Head{Books: l.books(), On: day.String(), NotInForce: l.NotInForce(day)}
-	w := report.NewTrims(out, o.format == "json", head, grid, extend, report.Options{Colour: c.on(s.outTerminal && o.output == "")})
+	w := report.NewTrims(out, o.format == "json", head, grid, extend, report.Options{Depth: depth, Colour: c.on(s.outTerminal && o.output == "")})
 	wanted := &checkOptions{only: o.only}
 	judge := l.NewJudge(engine.Options{Day: day, Rules: wanted.asksFor})
 	seen := map[string]bool{}
@@ -122,13 +132,19 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 				done.refused++
 			}
 		}
-		if seen[set.Name] = true; o.set != "" && set.Name != o.set {
+		if o.set != "" {
+			seen[set.Name] = true
+		}
+		if o.set != "" && set.Name != o.set {
 			set.Clubs = nil
 		}
-		p := trim.Make(judge, set, how)
+		p := &trim.Plan{Set: set} // of refused rows alone
+		if len(set.Clubs) > 0 {
+			p = trim.Make(judge, set, how)
+			done.apart = done.apart || !p.Feasible || len(p.Broken) > 0
+		}
 		w.Add(p)
 		done.tally.Conflicts += len(p.Conflicts)
-		done.apart = done.apart || !p.Feasible
 		done.untold = done.untold || len(p.Open) > 0
 		reader.Recycle(set)
 	}
@@ -159,9 +175,9 @@ func positive(option, text string) (engine.Amount, error) {
 	return engine.Amount{Base: q.Base(), Unit: q.Unit}, nil
 }
 
-// extension reads how far clubs may be extended, which is never more than the books allow; no amount
+// extension reads how far clubs may be extended, which must be within what the books allow; no amount
 // where nobody asks.
-func (s *Streams) extension(l *laws, text string) (engine.Amount, error) {
+func (l *laws) extension(text string) (engine.Amount, error) {
 	if text == "" {
 		return engine.Amount{}, nil
 	}
@@ -169,14 +185,12 @@ func (s *Streams) extension(l *laws, text string) (engine.Amount, error) {
 	if err != nil {
 		return asked, err
 	}
-	allowed := l.Extension()
-	if allowed == nil {
+	switch allowed := l.Extension(); {
+	case allowed == nil:
 		return asked, mistake("no book says how far a shaft may be extended; expected a line such as \"extension at most 1 in\" below a book's title", "")
-	}
-	if asked.Base > allowed.Base {
+	case unit.Compare(asked.Base, allowed.Base) > 0:
 		most := engine.Amount{Base: allowed.Base, Unit: allowed.Unit}
-		s.note("ferrule: the books allow an extension of at most %s, which counts in place of %s", most, asked)
-		return most, nil
+		return asked, mistake("--extend "+asked.String()+" is more than the books allow, which is an extension of at most "+most.String(), "")
 	}
 	return asked, nil
 }

@@ -1,0 +1,87 @@
+package report
+
+// This file says what rules ask of lengths, in numbers: what holds a club in a plan, and what
+// cannot be had together where there is none.
+
+import (
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/trim"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// ruleName is the name of a rule; nil of none.
+func ruleName(r *check.Rule) *string {
+	if r == nil {
+		return nil
+	}
+	return &r.Decl.Name.Text
+}
+
+// how says more of what holds a club, where more was asked for.
+func (t *Trims) how(l trim.Link) string {
+	if t.o.Depth != Steps && t.o.Depth != Full {
+		return ""
+	}
+	return ": " + asked(l, t.o.Depth == Full)
+}
+
+// asked is what one side of a constraint asks: "i5 and i6: drop of length by soled 1/4 in as read, at
+// least 3/8 in".
+func asked(l trim.Link, full bool) string {
+	c := l.Constraint
+	words := string(appendSubject(nil, linked(l))) + ": " + valueName(c.Rule) + " " + bench(engine.Amount{Base: c.Value, Unit: c.Shown}, engine.Amount{}) + " as read"
+	if full && c.U > 0 {
+		words += ", standard uncertainty " + unit.FormatFine(c.U, c.Shown)
+	}
+	pass := c.Passing()
+	if pass.Empty() {
+		return words + ", and no value passes with so much uncertainty"
+	}
+	limit, edge, of, open := pass.Low, c.Limits.Lower, "at least", c.Limits.OpenLower
+	if l.Upper {
+		limit, edge, of, open = pass.High, c.Limits.Upper, "at most", c.Limits.OpenUpper
+	}
+	switch {
+	case open && limit == edge && l.Upper:
+		of = "below"
+	case open && limit == edge:
+		of = "above"
+	}
+	words += ", " + of + " " + bench(engine.Amount{Base: limit, Unit: c.Shown}, engine.Amount{})
+	if limit != edge {
+		words += " to pass with its uncertainty"
+	}
+	return words
+}
+
+// linked are the clubs of a constraint, as its rule names them.
+func linked(l trim.Link) engine.Subject {
+	c := l.Constraint
+	s := engine.Subject{Kind: c.Subject.Kind}
+	for _, k := range []*club.Club{c.Plus, c.Minus} {
+		if k != nil {
+			s.Clubs = append(s.Clubs, k)
+		}
+	}
+	if len(c.Subject.Clubs) == len(s.Clubs) {
+		return c.Subject
+	}
+	return s
+}
+
+func linkOf(l trim.Link) jsonLink {
+	c := l.Constraint
+	out := jsonLink{Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(), Clubs: []string{},
+		Value: amountOf(engine.Amount{Base: c.Value, Unit: c.Shown}, true)}
+	for _, k := range linked(l).Clubs {
+		out.Clubs = append(out.Clubs, k.ID)
+	}
+	if pass := c.Passing(); l.Upper {
+		out.AtMost = amountOf(engine.Amount{Base: pass.High, Unit: c.Shown}, true)
+	} else {
+		out.AtLeast = amountOf(engine.Amount{Base: pass.Low, Unit: c.Shown}, true)
+	}
+	return out
+}

@@ -1,0 +1,189 @@
+package trim_test
+
+// This file holds plans for the random bags of scene_test.go against GLPK, an independent solver of integer programs:
+// whether there is a plan, how many clubs it extends, by how much in total, and how much it cuts.
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"ferrule/engine"
+	"ferrule/engine/trim"
+	"ferrule/lang/check"
+)
+
+// program is the scene as an integer program in the CPLEX LP format: for club i the steps x that it is longer
+// than read, those added p, those taken off p - x, and whether it is extended, z. The weights put the number before
+// the sum added, and that before the sum cut. Differences of whole steps are held to whole steps.
+func (s *scene) program() string {
+	n := len(s.lengths)
+	var b strings.Builder
+	b.WriteString("Minimize\n work:")
+	for i := range n {
+		fmt.Fprintf(&b, " + %d z%d + %d p%d - x%d", perExtended, i, perAdded+1, i, i)
+	}
+	b.WriteString("\nSubject To\n")
+	for _, d := range s.demands {
+		left, now := fmt.Sprintf(" x%d", d.plus), float64(s.lengths[d.plus])
+		if d.minus >= 0 {
+			left, now = left+fmt.Sprintf(" - x%d", d.minus), now-float64(s.lengths[d.minus])
+		}
+		if !math.IsInf(d.low, 0) {
+			fmt.Fprintf(&b, "%s >= %v\n", left, math.Ceil((d.low-now)/float64(s.grid)-1e-9))
+		}
+		if !math.IsInf(d.high, 0) {
+			fmt.Fprintf(&b, "%s <= %v\n", left, math.Floor((d.high-now)/float64(s.grid)+1e-9))
+		}
+	}
+	most := s.extend / s.grid
+	for i := range n {
+		fmt.Fprintf(&b, " p%d - x%d >= 0\n p%d - %d z%d <= 0\n", i, i, i, most, i)
+	}
+	b.WriteString("Bounds\n")
+	var ints, bins []string
+	for i, l := range s.lengths {
+		fmt.Fprintf(&b, " -%d <= x%d <= %d\n 0 <= p%d <= %d\n", (l-1)/s.grid, i, most, i, most)
+		ints = append(ints, fmt.Sprintf("x%d p%d", i, i))
+		bins = append(bins, fmt.Sprintf("z%d", i))
+	}
+	fmt.Fprintf(&b, "Generals\n %s\nBinaries\n %s\nEnd\n", strings.Join(ints, " "), strings.Join(bins, " "))
+	return b.String()
+}
+
+// The weights of the objective: no more is cut from a bag than perAdded steps, nor added than perExtended/perAdded.
+const perExtended, perAdded = 1000000, 10000
+
+// solve lets GLPK solve a program; false where there is no solution.
+func solve(t *testing.T, dir, text string) (score, bool) {
+	t.Helper()
+	in, out := filepath.Join(dir, "in.lp"), filepath.Join(dir, "out.txt")
+	if err := os.WriteFile(in, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	said, err := exec.Command("glpsol", "--lp", in, "--write", out).CombinedOutput()
+	if err != nil {
+		t.Fatalf("%v: %s", err, said)
+	}
+	for _, none := range []string{"NO PRIMAL FEASIBLE", "NO INTEGER FEASIBLE"} {
+		if strings.Contains(string(said), none) {
+			return score{}, false
+		}
+	}
+	answer, err := os.ReadFile(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, line := range strings.Split(string(answer), "\n") {
+		var rows, columns int
+		var status string
+		var work float64
+		if n, _ := fmt.Sscanf(line, "s mip %d %d %s %f", &rows, &columns, &status, &work); n == 4 && status == "o" {
+			w := int(math.Round(work))
+			return score{w / perExtended, w % perExtended / perAdded, w % perAdded}, true
+		}
+	}
+	t.Fatalf("no answer in %s\n%s", said, answer)
+	return score{}, false
+}
+
+func TestManySortsOfRulesAgainstGLPK(t *testing.T) {
+	if _, err := exec.LookPath("glpsol"); err != nil {
+		t.Skip("glpsol is not there: apt-get install glpk-utils")
+	}
+	r := rand.New(rand.NewPCG(41, 7))
+	dir := t.TempDir()
+	met := map[string]int{}
+	for k := range 240 {
+		s := newScene(r, 3+r.IntN(5), false)
+		p := compiled(t, s.text)
+		plan := trim.Make(p.NewJudge(engine.Options{Day: check.NoDay}), s.bag(p), s.options())
+		want, there := solve(t, dir, s.program())
+		fail := func(format string, args ...any) {
+			t.Helper()
+			t.Fatalf("bag %d: %s\n%slengths %v, numbers %v, grid %d, extend %d", k, fmt.Sprintf(format, args...), s.text, s.lengths, s.numbers, s.grid, s.extend)
+		}
+		if len(plan.Conflicts)+len(plan.Open) > 0 {
+			fail("faults or unmeasured clubs: %v %v", plan.Conflicts, plan.Open)
+		}
+		if plan.Feasible != there {
+			fail("feasible %v, GLPK says %v", plan.Feasible, there)
+		}
+		met[fmt.Sprintf("feasible %v, extensions %v", there, s.extend > 0)]++
+		if !there {
+			s.irreducible(t, p, plan)
+			met["none for "+why(plan)]++
+			continue
+		}
+		if got := scoreOf(stepsOf(plan)); got != want {
+			fail("%+v, GLPK finds %+v", got, want)
+		}
+		if left := s.meets(stepsOf(plan)); left != "" || len(plan.Broken) > 0 {
+			fail("the plan does not pass: %s %v", left, plan.Broken)
+		}
+		if want.extended > 0 {
+			met["extended"]++
+		}
+		if want.cut > 0 {
+			met["cut"]++
+		}
+	}
+	for _, sort := range []string{"feasible true, extensions true", "feasible false, extensions true", "feasible true, extensions false", "feasible false, extensions false",
+		"extended", "cut", "none for a contradiction", "none for a short club", "none for the grid"} {
+		if met[sort] < 3 {
+			t.Errorf("too few bags of the sort %q: %v", sort, met)
+		}
+	}
+	t.Log(met)
+}
+
+func why(p *trim.Plan) string {
+	switch {
+	case p.Coarse:
+		return "the grid"
+	case len(p.TooShort) > 0 && len(p.Contradiction) > 0:
+		return "both"
+	case len(p.TooShort) > 0:
+		return "a short club"
+	}
+	return "a contradiction"
+}
+
+// irreducible checks the rules that a set without a plan names: together they cannot be met, and without
+// any one of them the others can.
+func (s *scene) irreducible(t *testing.T, p *engine.Program, plan *trim.Plan) {
+	t.Helper()
+	var names []string
+	for _, r := range plan.Contradiction {
+		names = append(names, r.Decl.Name.Text)
+	}
+	make := func(names []string, long bool) *trim.Plan {
+		o := s.options()
+		if long {
+			o.Extend = 640 * sixtyFourth * float64(s.grid)
+		}
+		judge := p.NewJudge(engine.Options{Day: check.NoDay, Rules: func(r *check.Rule) bool { return slices.Contains(names, r.Decl.Name.Text) }})
+		return trim.Make(judge, s.bag(p), o)
+	}
+	switch {
+	case len(names) == 0 && len(plan.TooShort) == 0:
+		t.Fatalf("no plan and no reason\n%s", s.text)
+	case len(names) == 0:
+		return
+	case make(names, false).Feasible:
+		t.Fatalf("%v can be met\n%s", names, s.text)
+	}
+	short := make(names, true).Feasible // it is for want of length that they cannot
+	for i := range names {
+		rest := slices.Delete(slices.Clone(names), i, i+1)
+		if !make(rest, !short).Feasible {
+			t.Fatalf("%v without %s cannot be met either\n%s", names, names[i], s.text)
+		}
+	}
+}
