@@ -362,10 +362,13 @@ func (t *Trims) blamed(p *trim.Plan) {
 			words += " \"" + Visible(r.Decl.Title.Value) + "\""
 		}
 		t.w.WriteString(wrap(words, 6, 8))
-		for _, l := range p.Ring {
-			if l.Constraint.Rule == r {
-				t.w.WriteString(wrap(asked(l, false), 8, 10))
-			}
+		of := linksOf(p.Ring, r)
+		const most = 6
+		for _, l := range of[:min(len(of), most)] {
+			t.w.WriteString(wrap(asked(l, t.o.Depth == Full), 8, 10))
+		}
+		if more := len(of) - most; more > 0 {
+			t.w.WriteString(fmt.Sprintf("        and %d more like these\n", more))
 		}
 	}
 	if p.Coarse {

@@ -19,6 +19,17 @@ func ruleName(r *check.Rule) *string {
 	return &r.Decl.Name.Text
 }
 
+// linksOf are those of a rule.
+func linksOf(ring []trim.Link, r *check.Rule) []trim.Link {
+	var out []trim.Link
+	for _, l := range ring {
+		if l.Constraint.Rule == r {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
 // how says more of what holds a club, where more was asked for.
 func (t *Trims) how(l trim.Link) string {
 	if t.o.Depth != Steps && t.o.Depth != Full {

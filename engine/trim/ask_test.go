@@ -24,7 +24,7 @@ func TestThreeClubsByBruteForce(t *testing.T) {
 	const deepest = 8 // steps off a club
 	r := rand.New(rand.NewPCG(3, 11))
 	met := map[string]int{}
-	for range 120 {
+	for range 70 {
 		s := newScene(r, 3, true)
 		s.grid = 8
 		s.extend = min(s.extend, 24)
@@ -63,7 +63,7 @@ func TestThreeClubsByBruteForce(t *testing.T) {
 		}
 		met[fmt.Sprintf("found %v, extended %v", found != nil, best.extended > 0 && found != nil)]++
 	}
-	if len(met) != 3 || met["found true, extended true"] < 5 || met["found true, extended false"] < 20 || met["found false, extended false"] < 20 {
+	if len(met) != 3 || met["found true, extended true"] < 3 || met["found true, extended false"] < 10 || met["found false, extended false"] < 10 {
 		t.Error("too few of a sort:", met)
 	}
 }

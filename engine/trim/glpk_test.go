@@ -100,7 +100,7 @@ func TestManySortsOfRulesAgainstGLPK(t *testing.T) {
 	r := rand.New(rand.NewPCG(41, 7))
 	dir := t.TempDir()
 	met := map[string]int{}
-	for k := range 240 {
+	for k := range 200 {
 		s := newScene(r, 3+r.IntN(5), false)
 		p := compiled(t, s.text)
 		plan := trim.Make(p.NewJudge(engine.Options{Day: check.NoDay}), s.bag(p), s.options())
