@@ -19,7 +19,7 @@ import (
 	"ferrule/lang/check"
 )
 
-// program is the scene as an integer program in the CPLEX LP format: for club i the steps x that it is longer
+// program is the scene as an integer program in the LP format that glpsol reads: for club i the steps x that it is longer
 // than read, those added p, those taken off p - x, and whether it is extended, z. The weights put the number before
 // the sum added, and that before the sum cut. Differences of whole steps are held to whole steps.
 func (s *scene) program() string {

@@ -3,19 +3,14 @@ package trim_test
 import (
 	"fmt"
 	"math/rand/v2"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 	"testing/fstest"
 
 	"ferrule/engine"
 	"ferrule/engine/club"
-	"ferrule/engine/decide"
 	"ferrule/engine/sheet"
 	"ferrule/engine/trim"
-	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
@@ -239,158 +234,6 @@ func (s scenario) rows() string {
 		b += fmt.Sprintf("i%d,%di,%d/64,soled\n", n, n, s.lengths[i])
 	}
 	return b
-}
-
-// integerProgram is the scenario as one for glpsol, written down from the scenario itself: x = e - c steps of four
-// sixty-fourths, and of all plans the one with the fewest extended, then the least added, then the least cut.
-func (s scenario) integerProgram() string {
-	var b, ends, ints, bins strings.Builder
-	b.WriteString("Minimize\n obj:")
-	for i := range s.numbers {
-		fmt.Fprintf(&b, " + 1000000 z%d + 1000 e%d + c%d", i, i, i)
-	}
-	b.WriteString("\nSubject To\n")
-	row := func(format string, args ...any) { fmt.Fprintf(&b, " "+format+"\n", args...) }
-	for i := range s.numbers {
-		row("e%d - %d z%d <= 0", i, s.extend, i)
-		if s.least > 0 {
-			row("4 e%d - 4 c%d >= %d", i, i, s.least-s.lengths[i])
-		}
-		if s.most > 0 {
-			row("4 e%d - 4 c%d <= %d", i, i, s.most-s.lengths[i])
-		}
-		fmt.Fprintf(&ends, " c%d <= 150\n e%d <= %d\n", i, i, s.extend)
-		fmt.Fprintf(&ints, " e%d c%d", i, i)
-		fmt.Fprintf(&bins, " z%d", i)
-		for k := i + 1; k < len(s.numbers); k++ {
-			d := s.lengths[i] - s.lengths[k]
-			if k == i+1 {
-				apart := s.numbers[k] - s.numbers[i]
-				row("4 e%d - 4 c%d - 4 e%d + 4 c%d >= %d", i, i, k, k, s.low*apart-d)
-				row("4 e%d - 4 c%d - 4 e%d + 4 c%d <= %d", i, i, k, k, s.high*apart-d)
-			}
-			if s.spread > 0 {
-				row("4 e%d - 4 c%d - 4 e%d + 4 c%d <= %d", i, i, k, k, s.spread-d)
-				row("4 e%d - 4 c%d - 4 e%d + 4 c%d >= %d", i, i, k, k, -s.spread-d)
-			}
-		}
-	}
-	return b.String() + "Bounds\n" + ends.String() + "General\n" + ints.String() + "\nBinary\n" + bins.String() + "\nEnd\n"
-}
-
-// The plan against an integer program of an independent solver, GLPK's glpsol: the same bags have one, with as many
-// clubs extended, as much added and as much cut.
-func TestAgainstGLPK(t *testing.T) {
-	solver, err := exec.LookPath("glpsol")
-	if err != nil {
-		t.Skip("glpsol is not on this machine")
-	}
-	r := rand.New(rand.NewPCG(4, 14))
-	dir := t.TempDir()
-	plans, none, extended := 0, 0, 0
-	for i := range 400 {
-		s := random(r)
-		model, solution := filepath.Join(dir, "m.lp"), filepath.Join(dir, "s.txt")
-		if err := os.WriteFile(model, []byte(s.integerProgram()), 0o600); err != nil {
-			t.Fatal(err)
-		}
-		if out, err := exec.Command(solver, "--lp", model, "--gomory", "-w", solution).CombinedOutput(); err != nil {
-			t.Fatalf("%v\n%s", err, out)
-		}
-		text, err := os.ReadFile(solution)
-		if err != nil {
-			t.Fatal(err)
-		}
-		var status string
-		var cost float64
-		for line := range strings.Lines(string(text)) {
-			if strings.HasPrefix(line, "s ") {
-				var kind string
-				var m, n int
-				if _, err := fmt.Sscanf(line, "s %s %d %d %s %f", &kind, &m, &n, &status, &cost); err != nil {
-					t.Fatal(err, line)
-				}
-			}
-		}
-		p := planOf(t, s.book(), s.rows(), trim.Options{Extend: float64(s.extend) * in / 16})
-		got := 0.0
-		for _, c := range p.Cuts {
-			switch {
-			case c.Steps > 0:
-				got += 1e6 + 1e3*float64(c.Steps)
-				extended++
-			default:
-				got -= float64(c.Steps)
-			}
-		}
-		switch {
-		case p.Feasible != (status == "o"):
-			t.Fatalf("bag %d: a plan %v, glpsol says %q: %s\n%s%s", i, p.Feasible, status, outline(p), s.book(), s.rows())
-		case p.Feasible && got != cost:
-			t.Fatalf("bag %d: cost %v, glpsol %v: %s\n%s%s", i, got, cost, outline(p), s.book(), s.rows())
-		case p.Feasible && len(p.After) > 0:
-			t.Fatalf("bag %d: the plan does not pass: %s", i, outline(p))
-		case p.Feasible:
-			plans++
-		default:
-			none++
-			if len(p.Contradiction) == 0 && len(p.TooShort) == 0 {
-				t.Fatalf("bag %d: no plan, and nothing is to blame", i)
-			}
-		}
-	}
-	t.Logf("%d plans, %d bags without one, %d clubs extended", plans, none, extended)
-	if plans < 50 || none < 50 || extended < 20 {
-		t.Errorf("the bags are too much alike: %d plans, %d without, %d extended", plans, none, extended)
-	}
-}
-
-// On small bags every plan of up to nine steps a club is judged by the judge itself: one passes in which no
-// club is cut more than in any other that passes, and that is the plan.
-func TestAgainstAllCuts(t *testing.T) {
-	r := rand.New(rand.NewPCG(5, 5))
-	for range 60 {
-		s := random(r)
-		s.numbers, s.lengths = s.numbers[:min(2, len(s.numbers))], s.lengths[:min(2, len(s.lengths))]
-		book := s.book()
-		if r.IntN(2) == 0 {
-			book = "rulebook \"R\"\n decision three-way at 90 %\n" + book
-		}
-		rows := strings.Replace(strings.ReplaceAll(s.rows(), ",soled\n", ",soled,62\n"), "by\n", "by,lie (deg)\n", 1)
-		p := program(t, book)
-		judge := p.NewJudge(engine.Options{Day: check.NoDay})
-		set := bag(t, p, rows)
-		best := []int{10, 10}
-		found := false
-		for a := 0; a < 10; a++ {
-			for b := 0; b < 10; b++ {
-				cut := &club.Set{}
-				for i, c := range set.Clubs {
-					d := c.Clone()
-					d.Shift(catalogue.LengthID, -float64([]int{a, b}[i])*in/16)
-					cut.Clubs = append(cut.Clubs, d)
-				}
-				bad := judge.Set(cut, engine.Sink{}).Verdicts
-				if bad[decide.Fail]+bad[decide.TooClose]+bad[decide.Unmeasured] == 0 {
-					found = true
-					best[0], best[1] = min(best[0], a), min(best[1], b)
-				}
-			}
-		}
-		plan := trim.Make(judge, set, trim.Options{Grid: in / 16})
-		few := plan.Feasible
-		for _, c := range plan.Cuts {
-			few = few && c.Steps > -10
-		}
-		if few != found {
-			t.Fatalf("a plan within nine steps %v, by judging all %v: %s\n%s%s", few, found, outline(plan), book, rows)
-		}
-		for i, c := range plan.Cuts {
-			if found && -c.Steps != best[i] {
-				t.Fatalf("%s, by judging all %v\n%s%s", outline(plan), best, book, rows)
-			}
-		}
-	}
 }
 
 // Without any one of the rules that contradict each other the others can be met.
