@@ -191,11 +191,10 @@ type scenario struct {
 	low, high           int // drop per number
 	least, most, spread int // 0: no such rule
 	extend              int // steps of 1/16 in
-	decision            string
 }
 
 func random(r *rand.Rand) scenario {
-	s := scenario{low: 24 + r.IntN(8), extend: r.IntN(3) * r.IntN(17), decision: "simple"}
+	s := scenario{low: 24 + r.IntN(8), extend: r.IntN(3) * r.IntN(17)}
 	s.high = s.low + r.IntN(16)
 	for n, i := 3, 2+r.IntN(6); i > 0 && n < 10; i-- {
 		s.numbers = append(s.numbers, n)
