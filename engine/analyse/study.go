@@ -69,6 +69,7 @@ func (a *analyst) study(r *check.Rule) *study {
 func (s *study) group(cells []cell) {
 	passes, fails, taken := false, false, true
 	var failing, unshown *draft
+	within := false // unshown stands within its limits
 	for i := range cells {
 		c := &cells[i]
 		g := &c.says[0]
@@ -99,8 +100,8 @@ func (s *study) group(cells []cell) {
 		case decide.Unmeasured, 0:
 			taken = false
 		}
-		if g.NoneCanPass && unshown == nil {
-			unshown = &c.draft
+		if g.NoneCanPass && (unshown == nil || !within && g.Limits.Contains(g.Value)) {
+			unshown, within = &c.draft, g.Limits.Contains(g.Value)
 		}
 		s.limits(g)
 	}

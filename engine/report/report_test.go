@@ -360,9 +360,10 @@ func TestDiagnosticsSayTheirPlaceInCharacters(t *testing.T) {
 	file := source.NewFile("a.ferrule", "rule é\n\tlie ≤ 3\n")
 	at := strings.Index(file.Text, "≤")
 	var out bytes.Buffer
-	err := report.Diagnostics(&out, diag.List{{Code: "unit-clash", Severity: diag.Error, Message: "m", Hint: "3 deg",
+	var v report.Vetting
+	v.Add(diag.List{{Code: "unit-clash", Severity: diag.Error, Message: "m", Hint: "3 deg",
 		Span: source.Span{File: file, Start: at, End: at + len("≤ 3")}}})
-	if err != nil {
+	if err := report.Diagnostics(&out, &v); err != nil {
 		t.Fatal(err)
 	}
 	want := `{

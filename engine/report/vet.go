@@ -1,10 +1,126 @@
 package report
 
-import (
-	"io"
+// This file shows what is to be said of rule books without clubs: their mistakes, and what their
+// analysis found.
 
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"io"
+	"slices"
+	"strings"
+
+	"ferrule/engine/analyse"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
 	"ferrule/lang/diag"
 )
+
+// Vetting is what is to be said of rule books.
+type Vetting struct {
+	Findings []analyse.Finding // mistakes too, without a witness
+	LeftOut  []string          // what was not looked at, as whole sentences without full stop
+}
+
+// Add takes in mistakes.
+func (v *Vetting) Add(list diag.List) {
+	for _, d := range list {
+		v.Findings = append(v.Findings, analyse.Finding{Diagnostic: d})
+	}
+}
+
+// Sort puts everything in the order of the books and of their text.
+func (v *Vetting) Sort() {
+	slices.SortStableFunc(v.Findings, func(a, b analyse.Finding) int { return diag.Compare(a.Diagnostic, b.Diagnostic) })
+}
+
+// List is everything as a person reads it, each witness as rows of a sheet.
+func (v *Vetting) List() diag.List {
+	var out diag.List
+	for _, f := range v.Findings {
+		d := f.Diagnostic
+		d.Shown = sheetOf(f.Witness)
+		out.Add(d)
+	}
+	return out
+}
+
+// sheetOf is a witness as lines of a sheet, and what comes of it.
+func sheetOf(w *analyse.Witness) []string {
+	if w == nil {
+		return nil
+	}
+	var headings []string
+	for _, row := range w.Rows {
+		for _, c := range row {
+			if !slices.Contains(headings, c.Name) {
+				headings = append(headings, c.Name)
+			}
+		}
+	}
+	var text bytes.Buffer
+	out := csv.NewWriter(&text)
+	out.Write(headings)
+	for _, row := range w.Rows {
+		cells := make([]string, len(headings))
+		for _, c := range row {
+			cells[slices.Index(headings, c.Name)] = c.Text
+		}
+		out.Write(cells)
+	}
+	out.Flush()
+	lines := strings.Split(strings.TrimSuffix(text.String(), "\n"), "\n")
+	var says []string
+	for _, v := range w.Verdicts {
+		says = append(says, v.Rule.Decl.Name.Text+": "+v.Verdict.String())
+	}
+	last := strings.Join(says, ", ")
+	if w.On != check.NoDay {
+		last += ", on " + w.On.String()
+	}
+	if last != "" {
+		lines = append(lines, last)
+	}
+	return lines
+}
+
+// jsonWitness is a witness, its rows ready to be lines of a sheet.
+type jsonWitness struct {
+	On      *string       `json:"on"`
+	Rows    []analyse.Row `json:"rows"`
+	Subject struct {
+		Of    string   `json:"of"`
+		Set   string   `json:"set"`
+		Clubs []string `json:"clubs"`
+	} `json:"subject"`
+	Verdicts json.RawMessage `json:"verdicts"`
+}
+
+func witnessOf(w *analyse.Witness) *jsonWitness {
+	if w == nil {
+		return nil
+	}
+	out := &jsonWitness{On: textOrNull(w.On.String()), Rows: w.Rows}
+	out.Subject.Of = map[ast.SubjectKind]string{ast.OfClub: "club", ast.OfNeighbours: "neighbours", ast.OfSet: "set"}[w.Of]
+	out.Subject.Clubs = append([]string{}, w.Clubs...)
+	verdicts := []byte{'{'}
+	for i, v := range w.Verdicts {
+		if i > 0 {
+			verdicts = append(verdicts, ',')
+		}
+		name, _ := json.Marshal(v.Rule.Decl.Name.Text)
+		verdicts = append(append(verdicts, name...), ':')
+		if v.Verdict == 0 {
+			verdicts = append(verdicts, "null"...)
+		} else {
+			verdicts = append(verdicts, '"')
+			verdicts = append(append(verdicts, v.Verdict.String()...), '"')
+		}
+	}
+	out.Verdicts = append(verdicts, '}')
+	return out
+}
 
 type jsonDiagnostic struct {
 	Code      string        `json:"code"`
@@ -20,6 +136,7 @@ type jsonDiagnostic struct {
 	Notes     []string      `json:"notes,omitempty"`
 	Mend      *jsonMend     `json:"mend,omitempty"`
 	Related   []jsonRelated `json:"related"`
+	Witness   *jsonWitness  `json:"witness,omitempty"`
 }
 
 // jsonMend is a change of text: what stands from line and column up to the end is replaced.
@@ -41,17 +158,20 @@ type jsonRelated struct {
 	Message   string `json:"message"`
 }
 
-// Diagnostics writes the mistakes of rule books as a document of the schema
+// Diagnostics writes what is to be said of rule books as a document of the schema
 // "ferrule.vet/1".
-func Diagnostics(w io.Writer, list diag.List) error {
+func Diagnostics(w io.Writer, v *Vetting) error {
 	out := struct {
 		Schema      string           `json:"schema"`
 		Diagnostics []jsonDiagnostic `json:"diagnostics"`
-	}{"ferrule.vet/1", []jsonDiagnostic{}}
-	for _, d := range list {
+		LeftOut     []string         `json:"left_out,omitempty"`
+	}{"ferrule.vet/1", []jsonDiagnostic{}, v.LeftOut}
+	for _, f := range v.Findings {
+		d := f.Diagnostic
 		one := jsonDiagnostic{
 			Code: string(d.Code), Severity: d.Severity.String(), Message: d.Message,
 			Expected: textOrNull(d.Expected), Hint: textOrNull(d.Hint), Notes: d.Notes, Related: []jsonRelated{},
+			Witness: witnessOf(f.Witness),
 		}
 		if !d.Span.IsZero() {
 			from, to := d.Span.Pos(), d.Span.EndPos()

@@ -59,6 +59,7 @@ type Diagnostic struct {
 	Mend     Mend        // what a machine could change; none where only a person can tell
 	Related  []Label     // other places that belong to the mistake
 	Notes    []string    // whole sentences that help
+	Shown    []string    // lines of a sheet that show it, and what comes of them; shown as they stand
 }
 
 // List gathers diagnostics. The zero value is an empty list.
@@ -74,15 +75,17 @@ func (l List) HasErrors() bool {
 
 // Sort orders the list by file name, then place, then code, keeping the order
 // of equals.
-func (l List) Sort() {
-	slices.SortStableFunc(l, func(a, b Diagnostic) int {
-		an, bn := "", ""
-		if a.Span.File != nil {
-			an = a.Span.File.Name
-		}
-		if b.Span.File != nil {
-			bn = b.Span.File.Name
-		}
-		return cmp.Or(cmp.Compare(an, bn), cmp.Compare(a.Span.Start, b.Span.Start), cmp.Compare(a.Code, b.Code))
-	})
+func (l List) Sort() { slices.SortStableFunc(l, Compare) }
+
+// Compare is below 0, 0 or above 0 as a comes before b, stands with it, or comes behind it in a
+// sorted List.
+func Compare(a, b Diagnostic) int {
+	an, bn := "", ""
+	if a.Span.File != nil {
+		an = a.Span.File.Name
+	}
+	if b.Span.File != nil {
+		bn = b.Span.File.Name
+	}
+	return cmp.Or(cmp.Compare(an, bn), cmp.Compare(a.Span.Start, b.Span.Start), cmp.Compare(a.Code, b.Code))
 }

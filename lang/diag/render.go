@@ -82,6 +82,12 @@ func (p page) diagnostic(d Diagnostic) {
 	for _, n := range d.Notes {
 		p.labelled("note", n)
 	}
+	if len(d.Shown) > 0 {
+		p.WriteString("  " + p.paint(bold, "shown by") + ":\n")
+		for _, line := range d.Shown {
+			p.WriteString("    " + Visible(line) + "\n")
+		}
+	}
 }
 
 func position(s source.Span) string {

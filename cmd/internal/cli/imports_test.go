@@ -35,7 +35,7 @@ var mayImport = map[string][]string{
 	"engine/compare":     belowReport,
 	"engine/trial":       belowReport,
 	"engine/analyse":     append([]string{"engine/sheet"}, belowReport...),
-	"engine/report":      append([]string{"engine/build", "engine/compare", "engine/trial", "engine/trim"}, belowReport...),
+	"engine/report":      append([]string{"engine/analyse", "engine/build", "engine/compare", "engine/trial", "engine/trim"}, belowReport...),
 	"rulesets":           {},
 	"cmd/ferrule":        {"cmd/internal/cli"},
 	"cmd/internal/cli":   {"*"},

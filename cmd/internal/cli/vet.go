@@ -5,8 +5,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"ferrule/engine/analyse"
 	"ferrule/engine/report"
+	"ferrule/lang/check"
 	"ferrule/lang/diag"
+	"ferrule/lang/load"
 )
 
 // vetOptions is what "vet" was asked for.
@@ -16,6 +19,7 @@ type vetOptions struct {
 	output string
 	colour string
 	fix    bool
+	write  bool
 }
 
 var vetFormats = []string{"text", "json"}
@@ -30,9 +34,16 @@ every mistake with its place and its mend. "ferrule help CODE" explains the code
 that stands at the end of a message. With --fix the mends that can mean nothing else
 are made in the files, and told on the error stream; what is left is listed.
 
+Then it asks what the rules come to: do some contradict each other, can one never
+apply, do exceptions disagree, is a rule idle beside a stricter one? Whatever is found is
+shown by clubs as rows of a sheet, with the verdicts that a check gives them. With
+--write these clubs are added at the end of the book as cases, each marked until a
+person has confirmed it.
+
 Exit codes: 0 nothing, or warnings only; 3 errors.`,
-		Example: "ferrule vet house.ferrule",
-		Args:    atLeast(1, "a rule book"),
+		Example: `ferrule vet house.ferrule
+ferrule vet house.ferrule --write`,
+		Args: atLeast(1, "a rule book"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.books = args
 			return runVet(s, &o, done)
@@ -40,6 +51,7 @@ Exit codes: 0 nothing, or warnings only; 3 errors.`,
 	}
 	cmd.Flags().SortFlags = false
 	cmd.Flags().BoolVar(&o.fix, "fix", false, "mend in the files what can mean nothing else, such as a capital or ≤")
+	cmd.Flags().BoolVar(&o.write, "write", false, "add the clubs that show what was found as cases of the book")
 	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
 	return cmd
 }
@@ -51,6 +63,13 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 	}
 	if err := formatIn(o.format, vetFormats); err != nil {
 		return err
+	}
+	if o.write {
+		for _, name := range o.books {
+			if err := canAdd(name); err != nil {
+				return err
+			}
+		}
 	}
 	load := s.loadBooks
 	if o.fix {
@@ -65,17 +84,48 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 		return err
 	}
 	done.faulty = list.HasErrors()
+	v := vetting(loaded, list)
+	if o.write {
+		if err := s.addWitnesses(v, loaded.Roots, c, done); err != nil {
+			out.drop()
+			return err
+		}
+	}
 	if o.format == "json" {
-		err = report.Diagnostics(out, list)
+		err = report.Diagnostics(out, v)
 	} else {
-		diag.Render(out, list, diag.RenderOptions{Width: pageWidth, Colour: c.on(s.outTerminal && o.output == "")})
-		_, err = fmt.Fprintln(out, vetTotals(list, len(loaded.All)))
+		all := v.List()
+		diag.Render(out, all, diag.RenderOptions{Width: pageWidth, Colour: c.on(s.outTerminal && o.output == "")})
+		for _, what := range v.LeftOut {
+			fmt.Fprintln(out, "left out: "+diag.Visible(what))
+		}
+		_, err = fmt.Fprintln(out, vetTotals(all, len(loaded.All)))
 	}
 	if err != nil {
 		out.drop()
 		return err
 	}
 	return out.keep()
+}
+
+// vetting is what is to be said of books: their mistakes, and what the analysis of each that was named
+// finds in its sound rules.
+func vetting(loaded *load.Loaded, list diag.List) *report.Vetting {
+	v := &report.Vetting{}
+	v.Add(list)
+	seen := map[*check.Book]bool{}
+	for _, b := range loaded.Roots {
+		if seen[b] {
+			continue
+		}
+		seen[b] = true
+		sound := analyse.Sound(b, list)
+		found := analyse.Book(compile([]*check.Book{sound}, loaded.Schema), sound)
+		v.Findings = append(v.Findings, found.List...)
+		v.LeftOut = append(v.LeftOut, found.LeftOut...)
+	}
+	v.Sort()
+	return v
 }
 
 // vetTotals is the last line: how many mistakes there are in how many books.

@@ -1,0 +1,104 @@
+package cli
+
+// This file adds the clubs that show what "vet" found to the files of the books, as cases.
+
+import (
+	"os"
+	"slices"
+	"strings"
+
+	"ferrule/engine/report"
+	"ferrule/engine/trial"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+	"ferrule/lang/format"
+	"ferrule/lang/load"
+	"ferrule/lang/parser"
+	"ferrule/lang/source"
+)
+
+// addWitnesses adds the witnesses of each book that was named at the end of its file, those that
+// it does not hold already. A book with mistakes is left as it is.
+func (s *Streams) addWitnesses(v *report.Vetting, books []*check.Book, c colour, done *outcome) error {
+	for i, b := range books {
+		if slices.Contains(books[:i], b) {
+			continue
+		}
+		if done.faulty {
+			s.note("ferrule: nothing was written into %s: the books have mistakes", diag.Quote(b.Name))
+			continue
+		}
+		made, unsaid := casesOf(v, b)
+		if unsaid > 0 {
+			s.note("ferrule: %s of %s cannot stand in a case, where each rule has to give a verdict", number(unsaid, "finding"), diag.Quote(b.Name))
+		}
+		if len(made) == 0 {
+			continue
+		}
+		if err := s.writeCases(b, made, c); err != nil {
+			return err
+		}
+		s.note("ferrule: %s added to %s", number(len(made), "case"), diag.Quote(b.Name))
+	}
+	return nil
+}
+
+// casesOf are the witnesses of a book as cases, without those that it holds, and how many no case can say.
+func casesOf(v *report.Vetting, b *check.Book) (made []trial.Made, unsaid int) {
+	laid := format.Format(b.Tree)
+	for i := range v.Findings {
+		f := &v.Findings[i]
+		if f.Witness == nil || f.Span.File != b.File {
+			continue
+		}
+		text := f.Case()
+		if text == "" {
+			unsaid++
+			continue
+		}
+		tree, mistakes := parser.Parse(source.NewFile("case", text))
+		if mistakes.HasErrors() {
+			unsaid++
+			continue
+		}
+		if strings.Contains(laid, strings.TrimSpace(format.Format(tree))) {
+			continue
+		}
+		laid += "\n" + format.Format(tree)
+		made = append(made, trial.Made{Text: trial.Mark + "\n" + text})
+	}
+	return made, unsaid
+}
+
+// writeCases writes cases at the end of a book's file, where the book with them has no mistake and the
+// cases hold.
+func (s *Streams) writeCases(b *check.Book, made []trial.Made, c colour) error {
+	old, err := os.ReadFile(b.Name)
+	if err != nil {
+		return err
+	}
+	quoted := diag.Quote(b.Name)
+	if strings.TrimPrefix(string(old), "\ufeff") != b.File.Text {
+		return mistake(quoted+" was changed by somebody else in the meantime, so nothing was written into it", "")
+	}
+	text := withCases(string(old), made)
+	roots, err := s.roots([]string{b.Name})
+	if err != nil {
+		return err
+	}
+	r := roots[0]
+	loaded, list := load.Load(shipped(), []load.Root{{FS: &handed{FS: r.FS, name: r.Path, text: []byte(text)}, Path: r.Path, Show: r.Show}})
+	if list.HasErrors() {
+		s.diagnose(list, c)
+		return mistake("nothing was written into "+quoted+": with the cases that were worked out it would have these mistakes", "")
+	}
+	after := loaded.Roots[0]
+	outcomes := trial.Run(compile(loaded.Roots, loaded.Schema), after)
+	fresh := after.Cases[len(b.Cases):]
+	for i := range outcomes {
+		if o := &outcomes[i]; slices.Contains(fresh, o.Case) && !o.Right() {
+			return mistake("nothing was written into "+quoted+": a case that was worked out does not hold: "+o.Expect.Rule.Text+": "+report.Visible(o.Words()), "")
+		}
+	}
+	return replace(b.Name, text)
+}

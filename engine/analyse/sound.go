@@ -1,0 +1,142 @@
+package analyse
+
+// This file keeps the sound rules of a book with mistakes, so that they are analysed all the same.
+
+import (
+	"slices"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+)
+
+// Sound returns a book without the rules that have a mistake, or need something that has one. The mistakes
+// are those of the book and of all that it uses; a book without errors is returned as it is.
+func Sound(b *check.Book, mistakes diag.List) *check.Book {
+	if !mistakes.HasErrors() {
+		return b
+	}
+	return (&sieve{mistakes: mistakes, known: map[any]bool{}}).book(b)
+}
+
+// sieve tells the sound from the faulty.
+type sieve struct {
+	mistakes diag.List
+	known    map[any]bool // of groups, charts and lets: whether they are sound
+}
+
+func (s *sieve) book(b *check.Book) *check.Book {
+	out := *b
+	faulty := func(r *check.Rule) bool { return !s.rule(r) }
+	out.Rules = slices.DeleteFunc(slices.Clone(b.Rules), faulty)
+	out.Uses = slices.Clone(b.Uses)
+	for i, u := range out.Uses {
+		out.Uses[i].Rules = slices.DeleteFunc(slices.Clone(u.Rules), faulty)
+	}
+	return &out
+}
+
+// blamed tells whether an error stands in a part of a book.
+func (s *sieve) blamed(part source.Span) bool {
+	return slices.ContainsFunc(s.mistakes, func(d diag.Diagnostic) bool {
+		return d.Severity == diag.Error && d.Span.File == part.File && part.File != nil && d.Span.Start >= part.Start && d.Span.Start < part.End
+	})
+}
+
+func (s *sieve) rule(r *check.Rule) bool {
+	d, info := r.Decl, r.Book.Info
+	if d.Broken || d.For == nil || d.Require == nil || s.blamed(d.Span) {
+		return false
+	}
+	sound := s.selector(d.For.Selector, info) && s.bound(d.Require.Bound, info) && s.formula(d.Require.Value, info)
+	if d.For.By != nil {
+		sound = sound && s.formula(d.For.By, info)
+	}
+	for _, u := range d.Unless {
+		sound = sound && s.formula(u.Condition, info) && s.bound(u.Bound, info)
+	}
+	return sound
+}
+
+func (s *sieve) bound(b *ast.Bound, info *check.Info) bool {
+	if b == nil {
+		return true
+	}
+	for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
+		if e != nil && !s.formula(e, info) {
+			return false
+		}
+	}
+	return true
+}
+
+func (s *sieve) selector(sel *ast.Selector, info *check.Info) bool {
+	return sel == nil || s.items(sel.Items, info) && s.items(sel.Except, info) && (sel.Where == nil || s.formula(sel.Where, info))
+}
+
+func (s *sieve) items(items []*ast.Item, info *check.Info) bool {
+	for _, item := range items {
+		m := info.Items[item]
+		if m == nil || m.Group != nil && !s.group(m.Group) {
+			return false
+		}
+	}
+	return true
+}
+
+func (s *sieve) group(g *check.Group) bool {
+	return s.once(g, g.Decl.Span, func() bool { return !g.Decl.Broken && s.selector(g.Decl.Selector, g.Book.Info) })
+}
+
+// once answers for a declaration, and remembers it.
+func (s *sieve) once(decl any, at source.Span, ask func() bool) bool {
+	if sound, ok := s.known[decl]; ok {
+		return sound
+	}
+	s.known[decl] = false // a ring is not sound
+	s.known[decl] = !s.blamed(at) && ask()
+	return s.known[decl]
+}
+
+func (s *sieve) formula(e ast.Expr, info *check.Info) bool {
+	sound := true
+	ast.Walk(e, func(n ast.Expr) bool {
+		switch n := n.(type) {
+		case *ast.Ref:
+			sound = sound && s.ref(info.Refs[n])
+		case *ast.ItemRef:
+			sound = sound && s.items([]*ast.Item{n.Item}, info)
+		case *ast.CountOf:
+			sound = sound && s.selector(n.Selector, info)
+		case *ast.SetValue:
+			sound = sound && s.selector(n.Among, info)
+		}
+		return sound
+	})
+	return sound
+}
+
+func (s *sieve) ref(r *check.RefInfo) bool {
+	if r == nil {
+		return false
+	}
+	switch r.Kind {
+	case check.Unresolved:
+		return false
+	case check.RefGroup:
+		return s.group(r.Group)
+	case check.RefLet:
+		return s.once(r.Let, r.Let.Decl.Span, func() bool { return s.formula(r.Let.Decl.Value, r.Let.Book.Info) })
+	case check.RefChart:
+		return s.once(r.Chart, r.Chart.Decl.Span, func() bool {
+			for _, row := range r.Chart.Decl.Rows {
+				if !s.items(row.Items, r.Chart.Book.Info) || row.Where != nil && !s.formula(row.Where, r.Chart.Book.Info) {
+					return false
+				}
+			}
+			return len(r.Chart.Values) == len(r.Chart.Decl.Rows)
+		})
+	}
+	return true
+}
