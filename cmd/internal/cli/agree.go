@@ -12,13 +12,10 @@ import (
 
 // agreeOptions is what "agree" was asked for.
 type agreeOptions struct {
-	sheets  []string
-	rules   []string
-	by      string
-	explain string
-	format  string
-	output  string
-	colour  string
+	reporting
+	sheets []string
+	rules  []string
+	by     string
 }
 
 func newAgreeCmd(s *Streams, done *outcome) *cobra.Command {
@@ -44,24 +41,16 @@ be read, or nothing could be done.`,
 	f.SortFlags = false
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (methods)")
 	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
-	f.StringVar(&o.explain, "explain", "", "how much to say of each pair: line, steps or full")
-	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
+	o.reporting.flags(cmd, "pair", report.LengthFormats())
 	return cmd
 }
 
 func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
-	c := colour(o.colour)
-	if err := c.check(); err != nil {
-		return err
-	}
-	depth, err := depthOf(o.explain)
+	shown, err := s.settle(&o.reporting)
 	if err != nil {
 		return err
 	}
-	if err := formatIn(o.format, report.LengthFormats()); err != nil {
-		return err
-	}
-	p, err := s.loadMethods(&o.rules, c, o.by)
+	p, err := s.loadMethods(&o.rules, o.colour, o.by)
 	if err != nil {
 		return err
 	}
@@ -90,7 +79,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 		for _, l := range a.Lengths {
 			done.faulty = s.fault(l) || done.faulty
 		}
-		if o.format == "json" || a.Same && depth < report.Steps {
+		if o.format == "json" || a.Same && shown.Depth < report.Steps {
 			a.Forget()
 		}
 		found.Pairs = append(found.Pairs, a)
@@ -103,7 +92,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 	if o.format == "json" {
 		err = report.AgreementsJSON(out, &found)
 	} else {
-		err = report.AgreementsText(out, &found, report.Options{Depth: depth, Colour: c.on(s.outTerminal && o.output == "")})
+		err = report.AgreementsText(out, &found, shown)
 	}
 	if err != nil {
 		out.drop()

@@ -13,16 +13,13 @@ import (
 
 // buildOptions is what "build" was asked for.
 type buildOptions struct {
-	sheet   string
-	rules   []string
-	target  string
-	by      string
-	on      string
-	set     string
-	explain string
-	format  string
-	output  string
-	colour  string
+	reporting
+	sheet  string
+	rules  []string
+	target string
+	by     string
+	on     string
+	set    string
 }
 
 func newBuildCmd(s *Streams, done *outcome) *cobra.Command {
@@ -58,28 +55,20 @@ ferrule build cutting.csv --rules house.ferrule --target house-lengths`,
 	f.StringVar(&o.by, "by", "", "the method of the targets in rows that name none")
 	f.StringVar(&o.on, "on", "", "the day of the rules, as 2026-05-02 (today)")
 	f.StringVar(&o.set, "set", "", "report on the set of this name alone")
-	f.StringVar(&o.explain, "explain", "", "how much to say of each club: line, steps or full")
-	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
+	o.reporting.flags(cmd, "club", report.LengthFormats())
 	return cmd
 }
 
 func runBuild(s *Streams, o *buildOptions, done *outcome) error {
-	c := colour(o.colour)
-	if err := c.check(); err != nil {
-		return err
-	}
-	depth, err := depthOf(o.explain)
+	shown, err := s.settle(&o.reporting)
 	if err != nil {
-		return err
-	}
-	if err := formatIn(o.format, report.LengthFormats()); err != nil {
 		return err
 	}
 	day, err := dayOf(o.on)
 	if err != nil {
 		return err
 	}
-	p, err := s.loadMethods(&o.rules, c, o.by)
+	p, err := s.loadMethods(&o.rules, o.colour, o.by)
 	if err != nil {
 		return err
 	}
@@ -102,7 +91,7 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	w := report.NewBuilds(out, o.format == "json", p.Books, day.String(), report.Options{Depth: depth, Colour: c.on(s.outTerminal && o.output == "")})
+	w := report.NewBuilds(out, o.format == "json", p.Books, day.String(), shown)
 	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: day})
 	clubs, seen := 0, map[string]bool{}
 	for set, ok := reader.Next(); ok; set, ok = reader.Next() {

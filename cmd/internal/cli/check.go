@@ -14,17 +14,14 @@ import (
 
 // checkOptions is what "check" was asked for.
 type checkOptions struct {
-	sheets  []string
-	rules   []string
-	on      string
-	only    []string
-	club    string
-	set     string
-	by      string
-	explain string
-	format  string
-	output  string
-	colour  string
+	reporting
+	sheets []string
+	rules  []string
+	on     string
+	only   []string
+	club   string
+	set    string
+	by     string
 }
 
 func newCheckCmd(s *Streams, done *outcome) *cobra.Command {
@@ -57,8 +54,7 @@ ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
 	f.StringVar(&o.club, "club", "", "report on the club of this id alone")
 	f.StringVar(&o.set, "set", "", "report on the set of this name alone")
 	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
-	f.StringVar(&o.explain, "explain", "", "how much to say of each result: line, steps or full")
-	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text, short, json or jsonl")
+	o.reporting.flags(cmd, "result", report.Formats())
 	return cmd
 }
 
@@ -70,15 +66,8 @@ func addReportFlags(cmd *cobra.Command, format, output, colour *string, formats 
 }
 
 func runCheck(s *Streams, o *checkOptions, done *outcome) error {
-	c := colour(o.colour)
-	if err := c.check(); err != nil {
-		return err
-	}
-	depth, err := depthOf(o.explain)
+	shown, err := s.settle(&o.reporting)
 	if err != nil {
-		return err
-	}
-	if err := formatIn(o.format, report.Formats()); err != nil {
 		return err
 	}
 	day, err := dayOf(o.on)
@@ -88,7 +77,7 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 	if len(o.rules) == 0 {
 		o.rules = []string{"equipment-rules"}
 	}
-	l, err := s.loadLaws(o.rules, c)
+	l, err := s.loadLaws(o.rules, o.colour)
 	if err != nil {
 		return err
 	}
@@ -106,7 +95,7 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	w, err := report.New(o.format, out, report.Options{Depth: depth, Colour: c.on(s.outTerminal && o.output == "")})
+	w, err := report.New(o.format, out, shown)
 	if err != nil {
 		out.drop()
 		return err
@@ -117,15 +106,6 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 		return err
 	}
 	return out.keep()
-}
-
-// depthOf is how much to say of each result; an empty word is the usual.
-func depthOf(word string) (report.Depth, error) {
-	depth, ok := report.DepthOf(word)
-	if word != "" && !ok {
-		return 0, mistake("--explain takes "+choices(report.Depths())+", not "+diag.Quote(word)+didYouMean(word, report.Depths()), "")
-	}
-	return depth, nil
 }
 
 // formatIn is an error where a format is none of those that the command has.

@@ -12,14 +12,11 @@ import (
 
 // convertOptions is what "convert" was asked for.
 type convertOptions struct {
-	sheet   string
-	to      string
-	rules   []string
-	by      string
-	explain string
-	format  string
-	output  string
-	colour  string
+	reporting
+	sheet string
+	to    string
+	rules []string
+	by    string
 }
 
 func newConvertCmd(s *Streams, done *outcome) *cobra.Command {
@@ -46,8 +43,7 @@ ferrule convert bags.csv --to wall --explain full`,
 	f.StringVar(&o.to, "to", "", "the method that the lengths are wanted by")
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (methods)")
 	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
-	f.StringVar(&o.explain, "explain", "", "how much to say of each length: line, steps or full")
-	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
+	o.reporting.flags(cmd, "length", report.LengthFormats())
 	return cmd
 }
 
@@ -62,18 +58,11 @@ func exactly(n int, what string) cobra.PositionalArgs {
 }
 
 func runConvert(s *Streams, o *convertOptions, done *outcome) error {
-	c := colour(o.colour)
-	if err := c.check(); err != nil {
-		return err
-	}
-	depth, err := depthOf(o.explain)
+	shown, err := s.settle(&o.reporting)
 	if err != nil {
 		return err
 	}
-	if err := formatIn(o.format, report.LengthFormats()); err != nil {
-		return err
-	}
-	p, err := s.loadMethods(&o.rules, c, o.by)
+	p, err := s.loadMethods(&o.rules, o.colour, o.by)
 	if err != nil {
 		return err
 	}
@@ -92,7 +81,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	w := report.NewConversions(out, o.to, o.format == "json", report.Options{Depth: depth, Colour: c.on(s.outTerminal && o.output == "")})
+	w := report.NewConversions(out, o.to, o.format == "json", shown)
 	judge := p.NewJudge(engine.Options{})
 	seen := false // a length that was read
 	for set, ok := reader.Next(); ok; set, ok = reader.Next() {

@@ -17,14 +17,12 @@ import (
 
 // riskOptions is what "risk" was asked for.
 type riskOptions struct {
-	rules  []string
-	rule   string
-	by     string
-	like   string
-	stock  string
-	format string
-	output string
-	colour string
+	reporting
+	rules []string
+	rule  string
+	by    string
+	like  string
+	stock string
 }
 
 const (
@@ -57,16 +55,12 @@ ferrule risk --rules model-local-46 --rule longest-club-46 --by plane-60 ` + exa
 	f.StringVar(&o.by, "by", "", "the method of the reading")
 	f.StringVar(&o.like, "like", "", `the club, as in "driver, lie 58 deg"`)
 	f.StringVar(&o.stock, "stock", "", `the stock, as in "45 in, 0.12 in"`)
-	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
+	o.reporting.flags(cmd, "", vetFormats)
 	return cmd
 }
 
 func runRisk(s *Streams, o *riskOptions) error {
-	c := colour(o.colour)
-	if err := c.check(); err != nil {
-		return err
-	}
-	if err := formatIn(o.format, vetFormats); err != nil {
+	if _, err := s.settle(&o.reporting); err != nil {
 		return err
 	}
 	for _, need := range []struct{ value, says string }{
@@ -80,7 +74,7 @@ func runRisk(s *Streams, o *riskOptions) error {
 	if err != nil {
 		return err
 	}
-	l, err := s.loadLaws(o.rules, c)
+	l, err := s.loadLaws(o.rules, o.colour)
 	if err != nil {
 		return err
 	}

@@ -15,13 +15,10 @@ import (
 
 // testOptions is what "test" was asked for.
 type testOptions struct {
-	books   []string
-	only    []string
-	write   bool
-	explain string
-	format  string
-	output  string
-	colour  string
+	reporting
+	books []string
+	only  []string
+	write bool
 }
 
 func newTestCmd(s *Streams, done *outcome) *cobra.Command {
@@ -53,21 +50,13 @@ ferrule test house.ferrule equipment-rules --format junit --output cases.xml`,
 	f.SortFlags = false
 	f.StringArrayVar(&o.only, "only", nil, "look at this rule alone, repeatable")
 	f.BoolVar(&o.write, "write", false, "add cases for what no case shows")
-	f.StringVar(&o.explain, "explain", "", "how much to say of each expectation: line, steps or full")
-	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text, json or junit")
+	o.reporting.flags(cmd, "expectation", report.TestFormats())
 	return cmd
 }
 
 func runTest(s *Streams, o *testOptions, done *outcome) error {
-	c := colour(o.colour)
-	if err := c.check(); err != nil {
-		return err
-	}
-	depth, err := depthOf(o.explain)
+	shown, err := s.settle(&o.reporting)
 	if err != nil {
-		return err
-	}
-	if err := formatIn(o.format, report.TestFormats()); err != nil {
 		return err
 	}
 	if o.write {
@@ -87,7 +76,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 		if namedBefore(o.books[:i], name) {
 			continue
 		}
-		p, err := s.loadAlone(name, c)
+		p, err := s.loadAlone(name, o.colour)
 		if err != nil {
 			done.faulty = true
 			s.say(err)
@@ -104,7 +93,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 	for i := range tested {
 		t := &tested[i]
 		if o.write {
-			if err := s.addCases(t, programs[i], o, c); err != nil {
+			if err := s.addCases(t, programs[i], o, o.colour); err != nil {
 				done.faulty = true
 				s.say(err)
 			} else if o.format != "text" {
@@ -121,7 +110,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 		out.drop()
 		return nil
 	}
-	if err := report.Tests(out, o.format, tested, report.Options{Depth: depth, Colour: c.on(s.outTerminal && o.output == "")}); err != nil {
+	if err := report.Tests(out, o.format, tested, shown); err != nil {
 		out.drop()
 		return err
 	}

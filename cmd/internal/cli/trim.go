@@ -12,6 +12,7 @@ import (
 
 // trimOptions is what "trim" was asked for.
 type trimOptions struct {
+	reporting
 	sheet  string
 	rules  []string
 	only   []string
@@ -20,10 +21,6 @@ type trimOptions struct {
 	on     string
 	by     string
 	set    string
-	depth  string
-	format string
-	output string
-	colour string
 }
 
 func newTrimCmd(s *Streams, done *outcome) *cobra.Command {
@@ -58,21 +55,13 @@ ferrule trim bags.csv --rules house.ferrule --grid "1/8 in" --extend "1/2 in"`,
 	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
 	f.StringArrayVar(&o.only, "only", nil, "only this rule, repeatable")
 	f.StringVar(&o.set, "set", "", "only this set")
-	f.StringVar(&o.depth, "explain", "", "how much to say of each cut: line, steps or full")
-	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
+	o.reporting.flags(cmd, "cut", report.LengthFormats())
 	return cmd
 }
 
 func runTrim(s *Streams, o *trimOptions, done *outcome) error {
-	c := colour(o.colour)
-	if err := c.check(); err != nil {
-		return err
-	}
-	depth, err := depthOf(o.depth)
+	shown, err := s.settle(&o.reporting)
 	if err != nil {
-		return err
-	}
-	if err := formatIn(o.format, report.LengthFormats()); err != nil {
 		return err
 	}
 	day, err := dayOf(o.on)
@@ -92,7 +81,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	if len(o.rules) == 0 {
 		o.rules = []string{"equipment-rules"}
 	}
-	l, err := s.loadLaws(o.rules, c)
+	l, err := s.loadLaws(o.rules, o.colour)
 	if err != nil {
 		return err
 	}
@@ -122,7 +111,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		how.ButtMass = q.Base
 	}
 	head := &report.Head{Books: l.books(), On: day.String(), NotInForce: l.NotInForce(day)}
-	w := report.NewTrims(out, o.format == "json", head, grid, extend, report.Options{Depth: depth, Colour: c.on(s.outTerminal && o.output == "")})
+	w := report.NewTrims(out, o.format == "json", head, grid, extend, shown)
 	wanted := &checkOptions{only: o.only}
 	judge := l.NewJudge(engine.Options{Day: day, Rules: wanted.asksFor})
 	seen := map[string]bool{}
