@@ -70,6 +70,7 @@ func newRootCmd(s *Streams, done *outcome) *cobra.Command {
 		newBuildCmd(s, done),
 		newVetCmd(s, done),
 		newTestCmd(s, done),
+		newDiffCmd(s, done),
 		newFmtCmd(s, done),
 		newBooksCmd(s),
 		newNewCmd(s),

@@ -1,0 +1,193 @@
+package cli
+
+import (
+	"bytes"
+	"io"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"ferrule/engine"
+	"ferrule/engine/analyse"
+	"ferrule/engine/club"
+	"ferrule/engine/report"
+	"ferrule/engine/sheet"
+	"ferrule/lang/diag"
+)
+
+// diffOptions is what "diff" was asked for.
+type diffOptions struct {
+	old, new string
+	clubs    string
+	on       string
+	by       string
+	format   string
+	output   string
+	colour   string
+}
+
+func newDiffCmd(s *Streams, done *outcome) *cobra.Command {
+	var o diffOptions
+	cmd := &cobra.Command{
+		Use:   "diff OLD NEW",
+		Short: "tells what two editions of a rule book judge differently",
+		Long: `Compares what two editions of a book judge, not how they are written: a limit in
+another unit, a group renamed or a rule moved is no change. Each change is shown on
+a club, a pair or a set that was judged by both. Rules are matched by name; of the
+others, two that judge everything alike are one rule renamed. With --clubs a sheet
+is judged by both, and those are listed whose verdicts differ.
+
+Exit codes: 0 the same judgements, 1 not, or not everything could be looked at,
+3 a mistake in a book or a row, or nothing could be done.`,
+		Example: `ferrule diff spring-2025.ferrule spring-2026.ferrule
+ferrule diff house.ferrule new.ferrule --clubs stock.csv --on 2026-05-02`,
+		Args: exactly(2, "two rule books, the older one first"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			o.old, o.new = args[0], args[1]
+			for _, name := range []string{"on", "by"} {
+				if o.clubs == "" && cmd.Flags().Changed(name) {
+					return mistake("--"+name+" is about the clubs of a sheet; add --clubs and the sheet", "ferrule help diff")
+				}
+			}
+			return runDiff(s, &o, done)
+		},
+	}
+	f := cmd.Flags()
+	f.SortFlags = false
+	f.StringVar(&o.clubs, "clubs", "", "a sheet of clubs that are judged by both")
+	f.StringVar(&o.on, "on", "", "the day on which they are judged, as 2026-05-02 (today)")
+	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
+	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
+	return cmd
+}
+
+func runDiff(s *Streams, o *diffOptions, done *outcome) error {
+	c := colour(o.colour)
+	if err := c.check(); err != nil {
+		return err
+	}
+	if err := formatIn(o.format, report.LengthFormats()); err != nil {
+		return err
+	}
+	day, err := dayOf(o.on)
+	if err != nil {
+		return err
+	}
+	var editions [2]*laws
+	for i, name := range []string{o.old, o.new} {
+		l, err := s.loadLaws([]string{name}, c)
+		switch {
+		case err == errTold && i == 0: // the mistakes of the other are told too
+			editions[i] = nil
+		case err != nil:
+			return err
+		default:
+			editions[i] = l
+		}
+	}
+	if editions[0] == nil {
+		return errTold
+	}
+	for _, l := range editions {
+		if err := knowsMethod(l.measuring, o.by); err != nil {
+			return err
+		}
+	}
+	d := analyse.Diff(editions[0].Program, editions[1].Program)
+	found := &report.Editions{Old: editions[0].Books[0], New: editions[1].Books[0], Difference: &d}
+	done.apart = !d.Same()
+	inputs := []string{o.old, o.new}
+	if o.clubs != "" {
+		inputs = append(inputs, sheetFile(o.clubs))
+		found.Stock = &report.Stock{Sheet: o.clubs, On: day}
+		if err := s.judgeStock(found.Stock, o, editions, d.Pairs, done); err != nil {
+			return err
+		}
+	}
+	out, err := s.openOutput(o.output, inputs)
+	if err != nil {
+		return err
+	}
+	if o.format == "json" {
+		err = report.EditionsJSON(out, found)
+	} else {
+		err = report.EditionsText(out, found, report.Options{Colour: c.on(s.outTerminal && o.output == "")})
+	}
+	if err != nil {
+		out.drop()
+		return err
+	}
+	s.noteRefused(done.refused)
+	return out.keep()
+}
+
+// judgeStock has a sheet judged by both editions. It is read for each by itself, since each has its own
+// properties and methods.
+func (s *Streams) judgeStock(stock *report.Stock, o *diffOptions, editions [2]*laws, pairs []analyse.Pair, done *outcome) error {
+	in, err := s.openInput(sheetFile(o.clubs))
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	text, err := io.ReadAll(in)
+	if err != nil {
+		return err
+	}
+	var readers [2]*sheet.Reader
+	for i, l := range editions {
+		r, problem := sheet.Open(o.clubs, bytes.NewReader(text), sheetOptions(o.by, l.measuring, l.Schema))
+		if problem != nil {
+			s.tell(problem)
+			return errTold
+		}
+		readers[i] = r
+	}
+	judge := analyse.NewStock(editions[0].Program, editions[1].Program, pairs, stock.On)
+	judge.Conflict = func(c *engine.Conflict) {
+		s.note("ferrule: %s", report.Conflict(c))
+		done.faulty = true
+	}
+	for {
+		old, more := readers[0].Next()
+		new, _ := readers[1].Next()
+		if !more || new == nil {
+			break
+		}
+		stock.Effects = append(stock.Effects, judge.Set(old, new)...)
+		refused := refusedBy(old, new)
+		stock.Refused = append(stock.Refused, refused...)
+		stock.Rows += old.Rows + len(refusedBy(old, old)) - len(refused)
+	}
+	done.refused = len(stock.Refused)
+	var told []string
+	for _, r := range readers {
+		for _, w := range r.Warnings() {
+			if line := warning(w); !slices.Contains(told, line) {
+				told = append(told, line)
+				s.note("%s", line)
+			}
+		}
+	}
+	for _, r := range readers {
+		if p := r.Problem(); p != nil {
+			s.tell(p)
+			return errTold
+		}
+	}
+	if stock.Rows == 0 && done.refused == 0 {
+		done.faulty = true
+		s.note("ferrule: there is no club on %s, so there is nothing to judge", diag.Quote(o.clubs))
+	}
+	return nil
+}
+
+// refusedBy are the rows of a set that could not be read for either edition, each once.
+func refusedBy(old, new *club.Set) []club.Refusal {
+	var out []club.Refusal
+	for _, f := range slices.Concat(old.Refused, new.Refused) {
+		if !f.Again && !slices.ContainsFunc(out, func(g club.Refusal) bool { return g.Row == f.Row }) {
+			out = append(out, f)
+		}
+	}
+	return out
+}

@@ -1,0 +1,157 @@
+package analyse
+
+// This file lays out bags for rules about neighbours and about sets.
+
+import (
+	"math"
+	"slices"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// members are clubs of which bags are made: one for each cell of what decides whether a rule is about them, with
+// common readings of what it requires something of.
+func (u *duel) members() []draft {
+	var out []draft
+	seen := 0
+	for _, d := range u.shapes() {
+		u.vary(&d, u.scope, func(d *draft) bool {
+			seen++
+			e := *d
+			for _, a := range append(slices.Clone(u.free), u.pivot) {
+				if a == nil {
+					continue
+				}
+				for _, way := range u.ways(a, &e) {
+					e = with(way, &reading{prop: a.prop, unit: a.unit, amount: typical(a.prop, d)})
+					break
+				}
+			}
+			out = append(out, e)
+			return true
+		})
+	}
+	return u.fewest(out, seen)
+}
+
+// fewest leaves as many clubs as bags can be made of; clubs of which all is known come first.
+func (u *duel) fewest(all []draft, seen int) []draft {
+	slices.SortStableFunc(all, func(a, b draft) int { return len(b.readings) - len(a.readings) })
+	if seen > 10*mostMembers {
+		u.cut = true
+		return all[:10*mostMembers]
+	}
+	return all
+}
+
+// eachPair tries pairs of clubs, their order by whatever key, and each club by itself.
+func (u *duel) eachPair() {
+	members := u.members()
+	for i := range members {
+		for k := i; k < len(members); k++ {
+			b := bag{members[i], u.apart(members[i], members[k])}
+			if !u.sweep(b, u.try) {
+				return
+			}
+		}
+	}
+	for _, d := range members {
+		if !u.try(bag{d}) {
+			return
+		}
+	}
+}
+
+// apart is the second of two clubs, with another key where they would tie.
+func (u *duel) apart(a, b draft) draft {
+	for _, s := range u.sides {
+		if s.rule == nil || s.rule.Decl.For.By == nil {
+			continue
+		}
+		ref := s.rule.Book.Info.Refs[s.rule.Decl.For.By]
+		if ref == nil || ref.Kind != check.RefProperty || ref.Property.ID == catalogue.Number {
+			continue
+		}
+		x, y := a.of(ref.Property.Name), b.of(ref.Property.Name)
+		if x == nil || y == nil || y.unit == nil || unit.Compare(x.amount, y.amount) != 0 {
+			continue
+		}
+		moved := *y
+		moved.amount += y.unit.ToBase(stepBeside(y.unit.FromBase(y.amount)))
+		b = with(b, &moved)
+	}
+	return b
+}
+
+// eachBag tries bags of one club, of several of a kind, and of two kinds.
+func (u *duel) eachBag() {
+	members := u.members()
+	copies := u.copies()
+	for _, d := range members {
+		if !u.sweep(bag{d}, u.try) {
+			return
+		}
+		for n := 2; n <= copies; n++ {
+			if !u.try(slices.Repeat(bag{d}, n)) {
+				return
+			}
+		}
+	}
+	for i := range members {
+		for k := range members {
+			if !u.sweep(bag{members[i], members[k]}, u.try) {
+				return
+			}
+			for _, n := range []int{copies - 1, copies} {
+				for m := 1; m < n && i != k; m++ {
+					if !u.try(append(slices.Repeat(bag{members[i]}, m), slices.Repeat(bag{members[k]}, n-m)...)) {
+						return
+					}
+				}
+			}
+		}
+	}
+}
+
+// copies is how many clubs a bag has to have so that every count that a rule names is exceeded.
+func (u *duel) copies() int {
+	most := 2.0
+	for _, s := range u.sides {
+		if s.rule == nil {
+			continue
+		}
+		info := s.rule.Book.Info
+		count := func(e ast.Expr) {
+			ast.Walk(e, func(e ast.Expr) bool {
+				if c := info.Constants[e]; c != nil && info.Types[e].Dim == unit.Count && c.Base < mostCopies {
+					most = max(most, math.Ceil(c.Base)+1)
+				}
+				return true
+			})
+		}
+		d := s.rule.Decl
+		count(d.Require.Value)
+		for _, x := range d.Unless {
+			count(x.Condition)
+		}
+		for _, b := range append([]*ast.Bound{d.Require.Bound}, unlessBounds(d)...) {
+			if b != nil {
+				for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
+					count(e)
+				}
+			}
+		}
+	}
+	return int(most)
+}
+
+func unlessBounds(r *ast.Rule) []*ast.Bound {
+	var out []*ast.Bound
+	for _, u := range r.Unless {
+		out = append(out, u.Bound)
+	}
+	return out
+}

@@ -1,0 +1,257 @@
+package analyse
+
+// This file says of a subject that two editions judge differently which part of the rule the difference comes from,
+// and makes a witness of it: as little as shows it, read and judged again as any other sheet is.
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+	"ferrule/lang/source"
+)
+
+// because lists the parts of a rule, of those whose forms differ, each of which alone makes a difference for a subject.
+func (u *duel) because(w window, o, n saying) []What {
+	vo, vn := o.verdict(w.old), n.verdict(w.new)
+	var out []What
+	if vo == vn {
+		if vo != 0 && slices.Contains(u.parts, Weight) {
+			out = append(out, Weight)
+		}
+		return out
+	}
+	one := slices.DeleteFunc(slices.Clone(u.parts), func(p What) bool { return p == Weight })
+	if len(one) == 1 {
+		return one
+	}
+	if w.old != w.new && (o.verdict(true) == n.verdict(true) || !w.apart) {
+		return []What{Dates}
+	}
+	var parts []What
+	if w.old != w.new {
+		parts = append(parts, Dates)
+	}
+	for _, p := range difference(o, n) {
+		if slices.Contains(one, p) {
+			parts = append(parts, p)
+		}
+	}
+	if len(parts) > 0 {
+		return parts
+	}
+	for _, p := range []What{Scope, Exception, Limit, Decides} { // nothing tells them apart
+		if slices.Contains(one, p) {
+			return []What{p}
+		}
+	}
+	return nil
+}
+
+// difference compares what led to two verdicts.
+func difference(o, n saying) []What {
+	a, b := o.result, n.result
+	switch {
+	case o.of == 0 || n.of == 0:
+		return []What{Scope}
+	case a == nil || b == nil:
+		return []What{Exception, Limit}
+	case (a.Exception == nil) != (b.Exception == nil) || (a.Verdict == decide.Exempt) != (b.Verdict == decide.Exempt):
+		return []What{Exception}
+	}
+	var out []What
+	limits := !same(a.Lower, b.Lower) || !same(a.Upper, b.Upper) || a.Open != b.Open
+	switch {
+	case !a.Value.Known() || !b.Value.Known():
+		if a.Exception != nil && limits {
+			return []What{Exception}
+		}
+		return nil
+	case limits && a.Exception != nil:
+		out = append(out, Exception)
+	case limits || !same(a.Value, b.Value) || !same(a.Uncertainty, b.Uncertainty):
+		if a.Decision == b.Decision || decideAs(a.Decision, b) != a.Verdict {
+			out = append(out, Limit)
+		}
+	}
+	if a.Decision != b.Decision && decideAs(b.Decision, a) != a.Verdict {
+		out = append(out, Decides)
+	}
+	return out
+}
+
+func same(a, b engine.Amount) bool { return a.Known() == b.Known() && a.Base == b.Base }
+
+// decideAs is the verdict on a result's value under another decision.
+func decideAs(d decide.Rule, r *engine.Result) decide.Verdict {
+	u := math.NaN()
+	if r.Uncertainty.Known() {
+		u = r.Uncertainty.Base
+	}
+	v, _ := decide.Decide(d, limitsOf(r), r.Value.Base, u)
+	return v
+}
+
+// witness makes of a bag a witness that shows a change on a subject: without what is not needed, read as a sheet
+// is and judged again. It is false where that gives other verdicts.
+func (u *duel) witness(part What, w window, b bag, key string) (*Contrast, bool) {
+	shows := func(b bag) bool {
+		o, n := u.sides[0].look(b)[key], u.sides[1].look(b)[key]
+		return slices.Contains(u.because(w, o, n), part)
+	}
+	o, n := u.sides[0].look(b)[key], u.sides[1].look(b)[key]
+	vo, vn := o.verdict(w.old), n.verdict(w.new)
+	clubs := o.clubs
+	of := o.of
+	if of == 0 {
+		clubs, of = n.clubs, n.of
+	}
+	b = b.clone()
+	for i := range b {
+		for k := len(b[i].readings) - 1; k >= 0; k-- {
+			fewer := b.clone()
+			fewer[i].readings = slices.Delete(fewer[i].readings, k, k+1)
+			if shows(fewer) && u.sides[0].look(fewer)[key].verdict(w.old) == vo && u.sides[1].look(fewer)[key].verdict(w.new) == vn {
+				b = fewer
+			}
+		}
+		if b[i].of("length") == nil {
+			b[i].method = ""
+		}
+	}
+	c := &Contrast{On: w.on, Rows: b.rows(), Of: of, Clubs: slices.Clone(clubs), bag: b}
+	var ok, ok2 bool
+	c.Old, ok = u.sides[0].again(b, w.on, key)
+	c.New, ok2 = u.sides[1].again(b, w.on, key)
+	return c, ok && ok2 && c.Old.Verdict == vo && c.New.Verdict == vn
+}
+
+// again reads the rows of a bag as a sheet and judges them on a day. A sheet that cannot be read says
+// nothing.
+func (s *side) again(b bag, on check.Day, key string) (Said, bool) {
+	set, ok := read(s.program, b)
+	if !ok {
+		return Said{}, s.rule == nil || !s.legible(b)
+	}
+	var out Said
+	j := s.program.NewJudge(engine.Options{Day: on, All: true, Rules: func(r *check.Rule) bool { return r == s.rule }})
+	j.Set(set, engine.Sink{Result: func(r *engine.Result) {
+		var ids []string
+		for _, c := range r.Subject.Clubs {
+			ids = append(ids, c.ID)
+		}
+		if strings.Join(ids, " ") == key {
+			out = Said{r.Verdict, r}
+		}
+	}})
+	return out, true
+}
+
+// message says what changed, on one line.
+func message(p Pair, w What, c *Contrast) string {
+	switch w {
+	case Added:
+		return "it is new"
+	case Removed:
+		return "it is gone"
+	case Dates:
+		return fmt.Sprintf("it is in force %s, where it was %s", period(p.New), period(p.Old))
+	case Scope:
+		gained := "it is about other subjects"
+		switch {
+		case c.Old.Verdict == 0 && c.New.Verdict != 0:
+			gained = "it covers more"
+		case c.Old.Verdict != 0 && c.New.Verdict == 0:
+			gained = "it covers less"
+		}
+		return gained + turned(p.Old.Decl.For.Span, p.New.Decl.For.Span, "a group or a named formula in it is another")
+	case Exception:
+		said := "an exception is another"
+		switch {
+		case c.New.Verdict == decide.Exempt:
+			said = "it exempts more"
+		case c.Old.Verdict == decide.Exempt:
+			said = "it exempts less"
+		}
+		return said + exceptions(p)
+	case Limit:
+		return "the limit moved" + turned(p.Old.Decl.Require.Span, p.New.Decl.Require.Span, "what it rests on is another: a named formula, a chart, a head, an allowance or a method")
+	case Decides:
+		return fmt.Sprintf("it decides %s, where it decided %s", decision(p.New), decision(p.Old))
+	case Weight:
+		if p.New.Decl.Advice {
+			return "it only advises, where it was a rule"
+		}
+		return "it is a rule, where it only advised"
+	}
+	return ""
+}
+
+// turned shows two clauses, or says why equal ones mean another thing.
+func turned(old, new source.Span, why string) string {
+	a, b := bare(old), bare(new)
+	if a == b {
+		return ": " + why
+	}
+	return fmt.Sprintf(": %q, where it said %q", b, a)
+}
+
+// bare is a clause without its keyword, on one line.
+func bare(s source.Span) string {
+	_, rest, _ := strings.Cut(s.OneLine(), " ")
+	return strings.TrimSpace(rest)
+}
+
+// exceptions shows the exceptions that only one edition has.
+func exceptions(p Pair) string {
+	lines := func(r *check.Rule) []string {
+		var out []string
+		for _, u := range r.Decl.Unless {
+			out = append(out, u.Span.OneLine())
+		}
+		return out
+	}
+	old, new := lines(p.Old), lines(p.New)
+	var parts []string
+	for _, l := range new {
+		if !slices.Contains(old, l) {
+			parts = append(parts, fmt.Sprintf("new is %q", l))
+		}
+	}
+	for _, l := range old {
+		if !slices.Contains(new, l) {
+			parts = append(parts, fmt.Sprintf("gone is %q", l))
+		}
+	}
+	if len(parts) == 0 {
+		return ": a group, a chart or a named formula in it is another"
+	}
+	return ": " + strings.Join(parts, ", ")
+}
+
+// period is when a rule is in force.
+func period(r *check.Rule) string {
+	switch {
+	case r.From == check.NoDay && r.Until == check.NoDay:
+		return "on every day"
+	case r.From == check.NoDay:
+		return "until " + r.Until.String()
+	case r.Until == check.NoDay:
+		return "from " + r.From.String()
+	}
+	return "from " + r.From.String() + " until " + r.Until.String()
+}
+
+// decision is a decision rule as a book writes it.
+func decision(r *check.Rule) string {
+	words := map[ast.DecisionKind]string{ast.Simple: "simply", ast.GuardedAcceptance: "by guarded acceptance", ast.GuardedRejection: "by guarded rejection", ast.ThreeWay: "three-way"}[r.Decision.Kind]
+	if r.Decision.Kind != ast.Simple {
+		words += fmt.Sprintf(" at %g %%", r.Decision.Level*100)
+	}
+	return words
+}

@@ -1,0 +1,268 @@
+package analyse
+
+// This file tells what two editions of a rule book judge differently. Rules are matched by name; what is left
+// over and judges every subject alike is one rule renamed. normal.go brings rules into a form that tells
+// at once of most rewrites that they change nothing; duel.go looks for subjects on which the others differ,
+// and because.go says which part of the rule the difference comes from.
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+)
+
+// What tells which part of a rule changed. The zero value is invalid.
+type What uint8
+
+// The parts of a rule that may change, in the order in which they are told.
+const (
+	Added What = iota + 1
+	Removed
+	Dates
+	Scope
+	Exception
+	Limit
+	Decides
+	Weight
+)
+
+var whatWords = [...]string{"", "added", "removed", "dates", "scope", "exception", "limit", "decision", "weight"}
+
+// String returns the word for the part.
+func (w What) String() string { return whatWords[w] }
+
+// Change is one part of a rule that two editions judge differently, with a subject that shows it.
+type Change struct {
+	Old, New *check.Rule // nil where the edition has none
+	What     What
+	Message  string // one line, without the rule's name
+	Contrast *Contrast
+}
+
+// Rule is the rule in the newer edition that has it.
+func (c *Change) Rule() *check.Rule {
+	if c.New != nil {
+		return c.New
+	}
+	return c.Old
+}
+
+// Contrast is a subject that two editions judge differently; of a change of weight, alike.
+type Contrast struct {
+	On       check.Day // NoDay: the day does not matter
+	Rows     []Row
+	Of       ast.SubjectKind
+	Clubs    []string // ids of the subject; none of a set
+	Old, New Said
+
+	bag bag
+}
+
+// Said is what an edition says of a subject. The zero value says nothing: no rule of it is about the subject, or it
+// disagrees with itself.
+type Said struct {
+	Verdict decide.Verdict
+	Result  *engine.Result // nil without a verdict
+}
+
+// Difference is what two editions judge differently.
+type Difference struct {
+	Changes []Change
+	LeftOut []string // whole sentences without full stop: what was not looked at, and why
+	Pairs   []Pair
+}
+
+// Same reports whether everything was looked at and nothing is judged differently.
+func (d *Difference) Same() bool { return len(d.Changes) == 0 && len(d.LeftOut) == 0 }
+
+// Pair is a rule in both editions; either is nil where the edition has none.
+type Pair struct{ Old, New *check.Rule }
+
+// Name is the name of the rule in the newer edition that has it.
+func (p Pair) Name() string {
+	if p.New != nil {
+		return p.New.Decl.Name.Text
+	}
+	return p.Old.Decl.Name.Text
+}
+
+// differ compares two editions.
+type differ struct {
+	old, new       *engine.Program
+	oldAsk, newAsk *engine.Probe
+	written        map[*check.Rule]form
+	shops          bool            // heads and allowances differ
+	moved          map[string]bool // methods of one name that both know and that differ
+	common         []string        // methods that both know
+	out            Difference
+}
+
+// Diff compares two editions of a book, each loaded by itself.
+func Diff(old, new *engine.Program) Difference {
+	d := &differ{old: old, new: new, oldAsk: old.NewProbe(), newAsk: new.NewProbe(), written: map[*check.Rule]form{}, moved: map[string]bool{}}
+	d.measure()
+	pairs, oldRest, newRest := matched(old.Rules(), new.Rules())
+	for _, p := range pairs {
+		d.pair(p)
+	}
+	d.out.Pairs = append(pairs, d.renamed(oldRest, newRest)...)
+	return d.out
+}
+
+// measure brings into normal form what the editions say about measuring, and their rules.
+func (d *differ) measure() {
+	n := newNormalizer()
+	for _, p := range []*engine.Program{d.old, d.new} {
+		for _, r := range p.Rules() {
+			d.written[r] = n.rule(r)
+		}
+	}
+	d.shops = n.shop(d.old) != n.shop(d.new)
+	for _, name := range d.old.Methods() {
+		if m := d.new.Method(name); m != nil {
+			d.common = append(d.common, name)
+			d.moved[name] = n.method(d.old.Method(name)) != n.method(m)
+		}
+	}
+}
+
+// matched pairs rules of one name, in the order of the newer edition.
+func matched(old, new []*check.Rule) (pairs []Pair, oldRest, newRest []*check.Rule) {
+	byName := map[string]*check.Rule{}
+	for _, r := range old {
+		byName[r.Decl.Name.Text] = r
+	}
+	taken := map[*check.Rule]bool{}
+	for _, r := range new {
+		if o := byName[r.Decl.Name.Text]; o != nil {
+			pairs = append(pairs, Pair{o, r})
+			taken[o] = true
+		} else {
+			newRest = append(newRest, r)
+		}
+	}
+	for _, r := range old {
+		if !taken[r] {
+			oldRest = append(oldRest, r)
+		}
+	}
+	return pairs, oldRest, newRest
+}
+
+// mostRenamed bounds how many pairs of rules without a namesake are held against each other club by club.
+const mostRenamed = 2000
+
+// renamed finds among the rules without a namesake those that judge every subject alike, and tells of the others
+// that they were added and removed.
+func (d *differ) renamed(old, new []*check.Rule) []Pair {
+	var pairs []Pair
+	gone := map[*check.Rule]bool{}
+	match := func(alike func(o, n *check.Rule) bool) {
+		for _, r := range new {
+			if gone[r] {
+				continue
+			}
+			for _, o := range old {
+				if !gone[o] && o.Decl.Advice == r.Decl.Advice && alike(o, r) {
+					pairs = append(pairs, Pair{o, r})
+					gone[o], gone[r] = true, true
+					break
+				}
+			}
+		}
+	}
+	match(func(o, n *check.Rule) bool { return len(d.parts(Pair{o, n})) == 0 })
+	tries := 0
+	match(func(o, n *check.Rule) bool {
+		if o.Decl.For.Kind != n.Decl.For.Kind || tries >= mostRenamed {
+			return false
+		}
+		tries++
+		u := d.duel(Pair{o, n}, d.parts(Pair{o, n}))
+		u.first = true
+		u.run()
+		return len(u.best) == 0 && u.whole()
+	})
+	for _, r := range old {
+		if !gone[r] {
+			pairs = append(pairs, Pair{Old: r})
+			d.pair(Pair{Old: r})
+		}
+	}
+	for _, r := range new {
+		if !gone[r] {
+			pairs = append(pairs, Pair{New: r})
+			d.pair(Pair{New: r})
+		}
+	}
+	return pairs
+}
+
+// parts are the parts of a rule whose forms differ between the editions.
+func (d *differ) parts(p Pair) []What {
+	switch {
+	case p.Old == nil:
+		return []What{Added}
+	case p.New == nil:
+		return []What{Removed}
+	}
+	a, b := d.written[p.Old], d.written[p.New]
+	var out []What
+	for _, one := range []struct {
+		what    What
+		differs bool
+	}{
+		{Dates, a.dates != b.dates}, {Scope, a.scope != b.scope}, {Exception, a.exceptions != b.exceptions},
+		{Limit, a.limit != b.limit || d.measured(a, b)}, {Decides, a.decision != b.decision}, {Weight, a.advice != b.advice},
+	} {
+		if one.differs {
+			out = append(out, one.what)
+		}
+	}
+	return out
+}
+
+// measured tells whether rules that ask for lengths by a method may find others, because a
+// method, a head or an allowance is another.
+func (d *differ) measured(a, b form) bool {
+	if len(a.methods) == 0 && len(b.methods) == 0 {
+		return false
+	}
+	for _, differs := range d.moved {
+		if differs {
+			return true
+		}
+	}
+	return d.shops || !slices.Equal(a.methods, b.methods)
+}
+
+// pair looks for what is judged differently by a rule of both editions, or of one.
+func (d *differ) pair(p Pair) {
+	parts := d.parts(p)
+	if len(parts) == 0 {
+		return
+	}
+	u := d.duel(p, parts)
+	u.run()
+	for _, w := range parts {
+		if c := u.best[w]; c != nil {
+			d.out.Changes = append(d.out.Changes, Change{Old: p.Old, New: p.New, What: w, Contrast: c.contrast, Message: message(p, w, c.contrast)})
+		}
+	}
+	if open := u.open(); len(open) > 0 && !u.whole() {
+		d.out.LeftOut = append(d.out.LeftOut, fmt.Sprintf("whether %s judges otherwise by its %s was not told: %s", p.Name(), partsListed(open), u.why()))
+	}
+}
+
+func partsListed(parts []What) string {
+	var words []string
+	for _, w := range parts {
+		words = append(words, w.String())
+	}
+	return strings.Join(words, ", ")
+}

@@ -1,0 +1,392 @@
+package analyse
+
+// This file brings rules into a normal form, part by part, so that two that are written differently and plainly
+// mean the same have one form: groups and named formulas are put in place of their names, quantities are
+// exact whatever their unit, and what may stand in any order is sorted. Parts of unlike form may still
+// mean the same; only clubs tell.
+
+import (
+	"crypto/sha256"
+	"fmt"
+	"math/big"
+	"slices"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+)
+
+// form is the normal form of a rule.
+type form struct {
+	dates, scope, exceptions, limit, decision string
+	advice                                    bool
+	methods                                   []string // names of those that its lengths are asked for by, sorted
+}
+
+// normalizer writes normal forms. What it has written of a let, a group or a chart it knows again.
+type normalizer struct {
+	known   map[any]string
+	methods map[string]bool // of the rule in hand
+	reaches map[any][]string
+}
+
+func newNormalizer() *normalizer {
+	return &normalizer{known: map[any]string{}, reaches: map[any][]string{}}
+}
+
+// rule is the form of a rule.
+func (n *normalizer) rule(r *check.Rule) form {
+	info, d := r.Book.Info, r.Decl
+	n.methods = map[string]bool{}
+	f := form{advice: d.Advice, dates: fmt.Sprint(r.From, r.Until), scope: fmt.Sprint(d.For.Kind)}
+	if d.For.Selector != nil {
+		f.scope += n.selector(d.For.Selector, info)
+	}
+	if d.For.By != nil {
+		f.scope += " by " + n.expr(d.For.By, info)
+	}
+	var unless []string
+	for _, u := range d.Unless {
+		unless = append(unless, n.expr(u.Condition, info)+": "+n.bound(u.Bound, info))
+	}
+	f.exceptions = joined(unless, "; ")
+	f.limit = n.expr(d.Require.Value, info) + " "
+	if d.Require.Bound != nil {
+		f.limit += n.bound(d.Require.Bound, info)
+	}
+	f.decision = fmt.Sprint(r.Decision.Kind, r.Decision.Level)
+	for m := range n.methods {
+		f.methods = append(f.methods, m)
+	}
+	slices.Sort(f.methods)
+	return f
+}
+
+// once writes what stands under a name, and notes the methods that it asks for.
+func (n *normalizer) once(of any, write func() string) string {
+	s, ok := n.known[of]
+	if !ok {
+		outer := n.methods
+		n.methods = map[string]bool{}
+		s = short(write())
+		n.known[of] = s
+		for m := range n.methods {
+			n.reaches[of] = append(n.reaches[of], m)
+		}
+		n.methods = outer
+	}
+	for _, m := range n.reaches[of] {
+		n.methods[m] = true
+	}
+	return s
+}
+
+// short keeps forms from growing without bound where names stand for names.
+func short(s string) string {
+	if len(s) <= 200 {
+		return s
+	}
+	return fmt.Sprintf("%x", sha256.Sum256([]byte(s)))
+}
+
+// joined are parts in an order of their own, each once.
+func joined(parts []string, between string) string {
+	slices.Sort(parts)
+	return strings.Join(slices.Compact(parts), between)
+}
+
+func (n *normalizer) selector(s *ast.Selector, info *check.Info) string {
+	out := "[" + n.items(s.Items, info)
+	if len(s.Except) > 0 {
+		out += " except " + n.items(s.Except, info)
+	}
+	if s.Where != nil {
+		out += " where " + n.expr(s.Where, info)
+	}
+	return out + "]"
+}
+
+func (n *normalizer) items(items []*ast.Item, info *check.Info) string {
+	var parts []string
+	for _, item := range items {
+		parts = append(parts, strings.Split(n.item(info.Items[item]), ", ")...)
+	}
+	if slices.Contains(parts, "any") {
+		return "any"
+	}
+	return joined(parts, ", ")
+}
+
+func (n *normalizer) item(m *check.ItemInfo) string {
+	switch {
+	case m == nil:
+		return "none"
+	case m.Any:
+		return "any"
+	case m.Group != nil:
+		return n.group(m.Group)
+	case m.Numbered && m.From == m.To:
+		return fmt.Sprintf("%s %g", m.Kind, m.From)
+	case m.Numbered:
+		var each []string
+		for k := m.From; k <= m.To && k < m.From+32; k++ {
+			each = append(each, fmt.Sprintf("%s %g", m.Kind, k))
+		}
+		if m.To >= m.From+32 {
+			return fmt.Sprintf("%s %g to %g", m.Kind, m.From, m.To)
+		}
+		return strings.Join(each, ", ")
+	case m.HasMark:
+		return fmt.Sprintf("%s %q", m.Kind, strings.ToUpper(m.Mark))
+	}
+	return m.Kind.String()
+}
+
+// group is a group as a member of a list: its own list where it is nothing more.
+func (n *normalizer) group(g *check.Group) string {
+	s := g.Decl.Selector
+	if len(s.Except) == 0 && s.Where == nil {
+		return n.items(s.Items, g.Book.Info)
+	}
+	return n.once(g, func() string { return strings.ReplaceAll(n.selector(s, g.Book.Info), ", ", ",") })
+}
+
+// bound is a bound, "exempt" for none.
+func (n *normalizer) bound(b *ast.Bound, info *check.Info) string {
+	if b == nil {
+		return "exempt"
+	}
+	kind := b.Kind
+	constant := true
+	for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
+		constant = constant && (e == nil || info.Constants[e] != nil)
+	}
+	if constant {
+		if low, high, ok := ends(b, info); ok {
+			return low + " to " + high
+		}
+	}
+	if kind == ast.Is && b.PlusMinus != nil {
+		kind = ast.Within
+		return fmt.Sprintf("%d(%s,%s,%s)", kind, n.expr(b.PlusMinus, info), n.expr(b.Q, info), n.optional(b.Allowing, info))
+	}
+	return fmt.Sprintf("%d(%s,%s,%s,%s)", kind, n.expr(b.Q, info), n.optional(b.Q2, info), n.optional(b.Of, info), n.optional(b.Allowing, info))
+}
+
+func (n *normalizer) optional(e ast.Expr, info *check.Info) string {
+	if e == nil {
+		return ""
+	}
+	return n.expr(e, info)
+}
+
+// ends are the exact ends of a constant bound.
+func ends(b *ast.Bound, info *check.Info) (low, high string, ok bool) {
+	l := info.Constants[b.Q].Exact
+	h := l
+	widen := []ast.Expr{b.PlusMinus, b.Allowing}
+	switch b.Kind {
+	case ast.Between:
+		h = info.Constants[b.Q2].Exact
+	case ast.Within:
+		l = info.Constants[b.Of].Exact
+		h = l
+		widen = append(widen, b.Q)
+	}
+	for _, e := range widen {
+		if e != nil {
+			w := info.Constants[e].Exact
+			l, h = new(big.Rat).Sub(l, w), new(big.Rat).Add(h, w)
+		}
+	}
+	low, high = l.RatString(), h.RatString()
+	switch b.Kind {
+	case ast.AtMost:
+		low = ""
+	case ast.Below:
+		low, high = "", "<"+high
+	case ast.AtLeast:
+		high = ""
+	case ast.Above:
+		low, high = ">"+low, ""
+	}
+	return low, high, true
+}
+
+// expr is a formula.
+func (n *normalizer) expr(e ast.Expr, info *check.Info) string {
+	if c := info.Constants[e]; c != nil {
+		return "#" + c.Exact.RatString()
+	}
+	x := func(e ast.Expr) string { return n.expr(e, info) }
+	switch e := e.(type) {
+	case *ast.Paren:
+		return x(e.X)
+	case *ast.DateLit:
+		return e.Date
+	case *ast.TextLit:
+		return fmt.Sprintf("%q", e.Value)
+	case *ast.Ref:
+		return n.ref(e, info)
+	case *ast.ItemRef:
+		return "=" + n.item(info.Items[e.Item])
+	case *ast.Unary:
+		return e.Op.String() + "(" + x(e.X) + ")"
+	case *ast.Binary:
+		return n.binary(e, info)
+	case *ast.If:
+		return "if(" + x(e.Cond) + "," + x(e.Then) + "," + x(e.Else) + ")"
+	case *ast.Call:
+		var args []string
+		for _, a := range e.Args {
+			args = append(args, x(a))
+		}
+		return e.Func.Text + "(" + joined(args, ",") + ")"
+	case *ast.Has:
+		return "has(" + x(e.Of) + ")"
+	case *ast.CountOf:
+		return "count" + n.selector(e.Selector, info)
+	case *ast.SetValue:
+		return alike(e.How) + "(" + x(e.Of) + ")" + n.selector(e.Among, info)
+	case *ast.ReadingsValue:
+		return "readings " + alike(e.How) + "(" + x(e.Of) + ")"
+	case *ast.ShareOfReadings:
+		return "share(" + x(e.Cond) + ")"
+	case *ast.CountReadings:
+		return "readings(" + x(e.Of) + ")"
+	case *ast.Step:
+		return fmt.Sprint("step ", e.Rise, e.PerNumber, "(", x(e.Of), ")")
+	}
+	return "?"
+}
+
+// alike is the word for an aggregate; longest and highest are one.
+func alike(a ast.Aggregate) string {
+	switch a {
+	case ast.Longest:
+		a = ast.Highest
+	case ast.Shortest:
+		a = ast.Lowest
+	}
+	return a.String()
+}
+
+func (n *normalizer) ref(e *ast.Ref, info *check.Info) string {
+	r := info.Refs[e]
+	if r == nil {
+		return "?"
+	}
+	at := [...]string{"", "first ", "second "}[e.Pos]
+	switch r.Kind {
+	case check.RefProperty:
+		if r.Method == nil {
+			return at + r.Property.Name
+		}
+		n.methods[r.Method.Decl.Name.Text] = true
+		return at + r.Property.Name + " by " + n.method(r.Method)
+	case check.RefLet:
+		return at + n.once(r.Let, func() string { return n.expr(r.Let.Decl.Value, r.Let.Book.Info) })
+	case check.RefChart:
+		return at + n.once(r.Chart, func() string {
+			var rows []string
+			for i, row := range r.Chart.Decl.Rows {
+				s := n.items(row.Items, r.Chart.Book.Info) + " = " + r.Chart.Values[i].Exact.RatString()
+				if row.Where != nil {
+					s += " where " + n.expr(row.Where, r.Chart.Book.Info)
+				}
+				rows = append(rows, s)
+			}
+			return "chart{" + joined(rows, "; ") + "}"
+		})
+	case check.RefGroup:
+		return "=" + n.group(r.Group)
+	case check.RefKindWord:
+		return "=" + r.Club.String()
+	case check.RefHand:
+		return "=" + r.Hand
+	}
+	return "?"
+}
+
+// binary is an operation; what may stand in either order is sorted.
+func (n *normalizer) binary(e *ast.Binary, info *check.Info) string {
+	switch e.Op {
+	case ast.And, ast.Or, ast.Add, ast.Mul:
+		var parts []string
+		n.flatten(e, e.Op, info, &parts)
+		if slices.Sort(parts); e.Op == ast.And || e.Op == ast.Or {
+			parts = slices.Compact(parts)
+		}
+		return e.Op.String() + "(" + strings.Join(parts, ",") + ")"
+	}
+	x, y := n.expr(e.X, info), n.expr(e.Y, info)
+	op := e.Op
+	switch {
+	case op == ast.Gt:
+		op, x, y = ast.Lt, y, x
+	case op == ast.Ge:
+		op, x, y = ast.Le, y, x
+	case (op == ast.Eq || op == ast.Ne) && y < x:
+		x, y = y, x
+	}
+	return op.String() + "(" + x + "," + y + ")"
+}
+
+func (n *normalizer) flatten(e ast.Expr, op ast.Op, info *check.Info, out *[]string) {
+	if b, ok := unparen(e).(*ast.Binary); ok && b.Op == op && info.Constants[e] == nil {
+		n.flatten(b.X, op, info, out)
+		n.flatten(b.Y, op, info, out)
+		return
+	}
+	*out = append(*out, n.expr(e, info))
+}
+
+// method is how a method measures, whatever its name.
+func (n *normalizer) method(m *check.Method) string {
+	return n.once(m, func() string {
+		covers := "any"
+		if m.Decl.Covers != nil {
+			covers = n.selector(m.Decl.Covers.Selector, m.Book.Info)
+		}
+		return fmt.Sprint(m.Decl.Stop.Kind, m.Decl.Top.Kind, " ", exactly(m.Angle), " ", exactly(m.Reads), " ", exactly(m.LieSet), " ", exactly(m.Ruler), " ", covers)
+	})
+}
+
+func exactly(c *check.Constant) string {
+	if c == nil {
+		return "-"
+	}
+	return c.Exact.RatString()
+}
+
+// shop is the heads and allowances of all books of a program.
+func (n *normalizer) shop(p *engine.Program) string {
+	n.methods = map[string]bool{}
+	var parts []string
+	seen := map[*check.Book]bool{}
+	var of func(b *check.Book)
+	of = func(b *check.Book) {
+		if seen[b] {
+			return
+		}
+		seen[b] = true
+		for _, h := range b.Heads {
+			s := "head " + n.items(h.Decl.Items, b.Info) + " where " + n.optional(h.Decl.Where, b.Info)
+			for i := range h.Shape {
+				s += " " + h.Shape[i].Exact.RatString() + "+-" + exactly(h.Within[i])
+			}
+			parts = append(parts, s)
+		}
+		for _, a := range b.Allowances {
+			parts = append(parts, fmt.Sprint("allowance ", a.Crown, " ", a.Amount.Exact.RatString(), "+-", exactly(a.Within), " where ", n.optional(a.Decl.Where, b.Info)))
+		}
+		for _, u := range b.Uses {
+			of(u.Book)
+		}
+	}
+	for _, b := range p.Books {
+		of(b)
+	}
+	return joined(parts, "\n")
+}

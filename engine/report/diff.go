@@ -1,0 +1,352 @@
+package report
+
+// This file writes what two editions of a book judge differently: for a person what changed, rule by rule, with
+// a club that shows it, and for other programs the schema "ferrule.diff/1".
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/analyse"
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+)
+
+// Editions is what was found out about two editions of a book.
+type Editions struct {
+	Old, New *check.Book
+	*analyse.Difference
+	Stock *Stock // nil where no stock was judged
+}
+
+// Stock is what two editions judge differently of a real stock.
+type Stock struct {
+	Sheet   string
+	On      check.Day
+	Effects []analyse.Effect
+	Rows    int // that became clubs
+	Refused []club.Refusal
+}
+
+type jsonWitness struct {
+	On      *string       `json:"on"`
+	Rows    []analyse.Row `json:"rows"`
+	Subject jsonShown     `json:"subject"`
+	Old     *string       `json:"old"`
+	New     *string       `json:"new"`
+}
+
+// jsonShown is the subject of a witness.
+type jsonShown struct {
+	Of    string   `json:"of"`
+	Set   string   `json:"set"`
+	Clubs []string `json:"clubs"`
+}
+
+type jsonChange struct {
+	Rule    string      `json:"rule"`
+	What    string      `json:"what"`
+	Message string      `json:"message"`
+	Witness jsonWitness `json:"witness"`
+}
+
+type jsonEffect struct {
+	Rule      string      `json:"rule"`
+	Subject   jsonSubject `json:"subject"`
+	Old       *string     `json:"old"`
+	New       *string     `json:"new"`
+	OldMargin *jsonAmount `json:"old_margin"`
+	NewMargin *jsonAmount `json:"new_margin"`
+}
+
+type jsonEditions struct {
+	Schema  string        `json:"schema"`
+	Same    bool          `json:"same"`
+	Changes []jsonChange  `json:"changes"`
+	LeftOut []string      `json:"left_out,omitempty"`
+	On      *string       `json:"on,omitempty"`
+	Clubs   *[]jsonEffect `json:"clubs,omitempty"`
+	Refused []jsonRefused `json:"refused,omitempty"`
+}
+
+// EditionsJSON writes what was found for another program.
+func EditionsJSON(w io.Writer, e *Editions) error {
+	out := jsonEditions{Schema: "ferrule.diff/1", Same: e.Same(), Changes: []jsonChange{}, LeftOut: e.LeftOut}
+	for _, c := range e.Changes {
+		k := c.Contrast
+		out.Changes = append(out.Changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, jsonWitness{
+			On: textOrNull(k.On.String()), Rows: k.Rows, Subject: jsonShown{subjectOf(k.Of), "", append([]string{}, k.Clubs...)},
+			Old: verdictOf(k.Old), New: verdictOf(k.New),
+		}})
+	}
+	if s := e.Stock; s != nil {
+		out.On, out.Clubs = textOrNull(s.On.String()), &[]jsonEffect{}
+		for _, x := range s.Effects {
+			*out.Clubs = append(*out.Clubs, jsonEffect{x.Name(), subjectJSON(x.Subject, nil), verdictOf(x.Old), verdictOf(x.New),
+				amountOf(marginOf(x.Old), true), amountOf(marginOf(x.New), true)})
+		}
+		for _, f := range s.Refused {
+			out.Refused = append(out.Refused, refusedOf(f))
+		}
+	}
+	return writeJSON(w, out)
+}
+
+// verdictOf is the word for a verdict; nil where there is none.
+func verdictOf(s analyse.Said) *string {
+	if s.Verdict == 0 {
+		return nil
+	}
+	word := s.Verdict.String()
+	return &word
+}
+
+// marginOf is how far inside its limits a value is; no amount where there is none.
+func marginOf(s analyse.Said) engine.Amount {
+	if s.Result == nil {
+		return engine.Amount{}
+	}
+	return s.Result.Margin
+}
+
+// EditionsText writes what was found for a person.
+func EditionsText(w io.Writer, e *Editions, o Options) error {
+	b := bufio.NewWriter(w)
+	b.WriteString(ends("Two editions", editionName(e.Old)+" and "+editionName(e.New)) + "\n")
+	if len(e.Changes) == 0 && len(e.LeftOut) == 0 {
+		b.WriteString("Same judgements: no club, pair or set is judged differently, on any day.\n\n")
+	} else if len(e.Changes) == 0 {
+		b.WriteString("No difference was found, but not everything could be looked at.\n\n")
+	}
+	if len(e.Changes) > 0 {
+		b.WriteString(o.title(decide.Fail, fmt.Sprintf("JUDGED DIFFERENTLY: %d", len(e.Changes))))
+	}
+	var last *check.Rule
+	for i := range e.Changes {
+		c := &e.Changes[i]
+		if r := c.Rule(); r != last {
+			if last != nil {
+				b.WriteByte('\n')
+			}
+			b.WriteString(ends(r.Decl.Name.Text, bookLine(r.Decl.Span, r.Book)))
+			last = r
+		}
+		b.WriteString(block(2, changeEntries(c)))
+	}
+	if last != nil {
+		b.WriteByte('\n')
+	}
+	if len(e.LeftOut) > 0 {
+		b.WriteString(o.title(decide.Unmeasured, fmt.Sprintf("NOT LOOKED AT: %d", len(e.LeftOut))))
+		for _, why := range e.LeftOut {
+			b.WriteString(wrap(Visible(why)+".", 2, 4))
+		}
+		b.WriteByte('\n')
+	}
+	if e.Stock != nil {
+		b.WriteString(e.Stock.text(o))
+	}
+	b.WriteString("TOTALS\n\n" + block(2, e.totals()))
+	return b.Flush()
+}
+
+// editionName is "spring.ferrule (2026-04-18)".
+func editionName(b *check.Book) string {
+	name := Visible(b.Name)
+	if b.Edition != "" {
+		name += " (" + b.Edition + ")"
+	}
+	return name
+}
+
+// changeEntries are a change with the clubs that show it.
+func changeEntries(c *analyse.Change) []entry {
+	k := c.Contrast
+	entries := []entry{{label: c.What.String(), note: Visible(c.Message)}}
+	for i, line := range rowLines(k.Rows) {
+		e := entry{note: line}
+		if i == 0 {
+			e.label = "shown by"
+		}
+		entries = append(entries, e)
+	}
+	if k.On != check.NoDay {
+		entries = append(entries, entry{label: "on", note: k.On.String()})
+	}
+	return append(entries, saidEntry("old", k.Old, c.Old), saidEntry("new", k.New, c.New))
+}
+
+// saidEntry is what an edition says of a witness.
+func saidEntry(label string, s analyse.Said, r *check.Rule) entry {
+	e := entry{label: label, note: silence(r)}
+	if s.Result != nil {
+		e.note = s.Verdict.String() + ": " + string(appendMessage(nil, s.Result))
+	}
+	return e
+}
+
+// silence says why an edition has no verdict.
+func silence(r *check.Rule) string {
+	if r == nil {
+		return "no such rule"
+	}
+	return "no verdict"
+}
+
+// rowLines are the rows of a witness, a line for each club; like clubs share one.
+func rowLines(rows []analyse.Row) []string {
+	var lines []string
+	for i := 0; i < len(rows); i++ {
+		first, what := rowWordsOf(rows[i])
+		last := ""
+		for i+1 < len(rows) {
+			id, same := rowWordsOf(rows[i+1])
+			if same != what {
+				break
+			}
+			last = id
+			i++
+		}
+		if last != "" {
+			first += " to " + last
+		}
+		lines = append(lines, first+": "+what)
+	}
+	return lines
+}
+
+// rowWordsOf is the id of a row and the club as a case of a book would describe it.
+func rowWordsOf(r analyse.Row) (id, words string) {
+	var parts []string
+	name := ""
+	for _, c := range r {
+		text := Visible(c.Text)
+		switch c.Name {
+		case "id":
+			id = text
+		case "club", "kind":
+			name = text
+		case "number", "mark":
+			name += " " + text
+		case "by":
+			if len(parts) > 0 {
+				parts[len(parts)-1] += " by " + text
+			}
+		default:
+			parts = append(parts, c.Name+" "+text)
+		}
+	}
+	return id, strings.Join(append([]string{name}, parts...), ", ")
+}
+
+// text is what became of the clubs of a stock.
+func (s *Stock) text(o Options) string {
+	var b strings.Builder
+	b.WriteString(ends("The clubs of "+fileWords(s.Sheet), "on "+s.On.String()) + "\n")
+	if len(s.Effects) == 0 {
+		b.WriteString("None of them is judged differently.\n\n")
+	}
+	var out, in, other []*analyse.Effect
+	for i := range s.Effects {
+		x := &s.Effects[i]
+		switch {
+		case inside(x.Old) && x.New.Verdict == decide.Fail:
+			out = append(out, x)
+		case x.Old.Verdict == decide.Fail && inside(x.New):
+			in = append(in, x)
+		default:
+			other = append(other, x)
+		}
+	}
+	for _, g := range []struct {
+		words   string
+		colour  decide.Verdict
+		effects []*analyse.Effect
+	}{{"WERE IN, ARE OUT", decide.Fail, out}, {"WERE OUT, ARE IN", decide.Pass, in}, {"OTHERWISE DIFFERENT", decide.Unmeasured, other}} {
+		if len(g.effects) == 0 {
+			continue
+		}
+		b.WriteString(o.title(g.colour, fmt.Sprintf("%s: %d", g.words, len(g.effects))))
+		for _, x := range g.effects {
+			b.WriteString(ends(effectName(x), x.Name()))
+			b.WriteString(block(2, []entry{saidEntry("old", x.Old, x.Pair.Old), saidEntry("new", x.New, x.Pair.New)}))
+		}
+		b.WriteByte('\n')
+	}
+	if len(s.Refused) > 0 {
+		b.WriteString(unread(s.Refused, o))
+	}
+	return b.String()
+}
+
+// inside tells whether a subject is not ruled out: it passes, is exempt, or no rule is about it.
+func inside(s analyse.Said) bool {
+	return s.Verdict == decide.Pass || s.Verdict == decide.Exempt || s.Verdict == 0
+}
+
+// effectName is "Ada, d1 (driver)".
+func effectName(x *analyse.Effect) string {
+	name := bagName(x.Subject.Set, x.Subject.File)
+	if x.Subject.Kind == ast.OfSet {
+		return name
+	}
+	var clubs []string
+	for _, c := range x.Subject.Clubs {
+		clubs = append(clubs, clubName(c))
+	}
+	if x.Subject.Set == "" {
+		return list(clubs)
+	}
+	return name + ", " + list(clubs)
+}
+
+// totals say how many rules there are, and how many changes.
+func (e *Editions) totals() []entry {
+	var both, renamed, added, removed int
+	for _, p := range e.Pairs {
+		switch {
+		case p.Old == nil:
+			added++
+		case p.New == nil:
+			removed++
+		default:
+			both++
+			if p.Old.Decl.Name.Text != p.New.Decl.Name.Text {
+				renamed++
+			}
+		}
+	}
+	words := fmt.Sprintf("%d in both, %d new, %d gone", both, added, removed)
+	if renamed > 0 {
+		words += fmt.Sprintf("; %d of them renamed", renamed)
+	}
+	entries := []entry{{label: "rules", note: words}, {label: "changes", note: changeWords(e.Changes)}}
+	if s := e.Stock; s != nil {
+		entries = append(entries, entry{label: "rows", note: rowTotals(s.Rows, len(s.Refused))},
+			entry{label: "clubs", note: counted(len(s.Effects), "judgement differs", "judgements differ")})
+	}
+	return entries
+}
+
+// changeWords counts changes by what changed: "3: 2 limit, 1 scope".
+func changeWords(changes []analyse.Change) string {
+	if len(changes) == 0 {
+		return "none"
+	}
+	count := map[analyse.What]int{}
+	for _, c := range changes {
+		count[c.What]++
+	}
+	var parts []string
+	for w := analyse.Added; w <= analyse.Weight; w++ {
+		if count[w] > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", count[w], w))
+		}
+	}
+	return fmt.Sprintf("%d: %s", len(changes), strings.Join(parts, ", "))
+}
