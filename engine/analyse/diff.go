@@ -8,7 +8,6 @@ package analyse
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"ferrule/engine"
 	"ferrule/engine/decide"
@@ -255,14 +254,15 @@ func (d *differ) pair(p Pair) {
 		}
 	}
 	if open := u.open(); len(open) > 0 && !u.whole() {
-		d.out.LeftOut = append(d.out.LeftOut, fmt.Sprintf("whether %s judges otherwise by its %s was not told: %s", p.Name(), partsListed(open), u.why()))
+		d.out.LeftOut = append(d.out.LeftOut, fmt.Sprintf("whether %s judges otherwise by its %s was not told: %s", p.Name(), listed(words(open), "or"), u.why()))
 	}
 }
 
-func partsListed(parts []What) string {
-	var words []string
+// words are the parts in words.
+func words(parts []What) []string {
+	var out []string
 	for _, w := range parts {
-		words = append(words, w.String())
+		out = append(out, w.String())
 	}
-	return strings.Join(words, ", ")
+	return out
 }

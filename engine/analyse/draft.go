@@ -23,6 +23,7 @@ type reading struct {
 	unit   *unit.Unit // of a quantity: how it is written
 	amount float64    // base units of a quantity, days of a day, 1 and 0 of yes and no
 	half   float64    // half-width stated with it; 0 for none
+	more   []float64  // of a quantity read several times: the readings before this one
 	text   string     // of a text or a hand
 }
 
@@ -123,6 +124,10 @@ func (r *reading) words() string {
 		return check.Day(r.amount).String()
 	}
 	text, _, _ := settled(r.amount, r.prop, r.unit)
+	for i := len(r.more) - 1; i >= 0; i-- {
+		before, _, _ := settled(r.more[i], r.prop, r.unit)
+		text = before + " | " + text
+	}
 	if r.half > 0 {
 		text += " +/- " + unit.Format(r.half, r.unit)
 	}
@@ -159,9 +164,18 @@ func (d *draft) layInto(c *club.Club, schema *catalogue.Schema) {
 		case p.Sort == catalogue.Text:
 			c.SetText(p.ID, r.text)
 		default:
-			c.SetAmount(p.ID, r.amount)
-			if r.half > 0 {
-				c.SetReading(club.Reading{Property: p.ID, Half: r.half, HasHalf: true})
+			more := club.Reading{Property: p.ID, Half: r.half, HasHalf: r.half > 0}
+			mean := r.amount
+			if len(r.more) > 0 {
+				more.Values = append(slices.Clone(r.more), r.amount)
+				for _, v := range r.more {
+					mean += v
+				}
+				mean /= float64(len(more.Values))
+			}
+			c.SetAmount(p.ID, mean)
+			if more.HasHalf || more.Values != nil {
+				c.SetReading(more)
 			}
 			if p.ID == catalogue.LengthID {
 				c.Method = d.method

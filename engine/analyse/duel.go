@@ -512,16 +512,13 @@ func (u *duel) edges(r *engine.Result) []float64 {
 			out = append(out, math.NaN(), math.NaN(), math.NaN(), math.NaN())
 			continue
 		}
-		d := decide.Rule{Kind: decisions[s.rule.Decision.Kind], Level: s.rule.Decision.Level}
+		d := decide.Rule{Kind: kindOf[s.rule.Decision.Kind], Level: s.rule.Decision.Level}
 		p := d.Passing(l, r.Uncertainty.Base)
 		below, above := d.Failing(l, r.Uncertainty.Base)
 		out = append(out, p.Low, p.High, below, above)
 	}
 	return out
 }
-
-var decisions = map[ast.DecisionKind]decide.Kind{ast.Simple: decide.Simple, ast.GuardedAcceptance: decide.GuardedAcceptance,
-	ast.GuardedRejection: decide.GuardedRejection, ast.ThreeWay: decide.ThreeWay}
 
 // limitsOf are the limits that a result was held against.
 func limitsOf(r *engine.Result) decide.Limits {
@@ -631,8 +628,11 @@ func (s saying) verdict(inForce bool) decide.Verdict {
 // score says how well two verdicts show a person what changed.
 func score(part What, o, n decide.Verdict) int {
 	worth := [...]int{0: 2, decide.Fail: 3, decide.TooClose: 2, decide.Unmeasured: 0, decide.Pass: 3, decide.Exempt: 2}
-	if part == Added || part == Removed || part == Dates { // of new rules what they forbid
+	switch part {
+	case Added, Removed, Dates: // of new rules what they forbid
 		worth[decide.Pass] = 2
+	case Decides: // what is near the limit
+		worth[decide.TooClose] = 4
 	}
 	return min(worth[o], 1+worth[n]) + min(worth[n], 1+worth[o])
 }

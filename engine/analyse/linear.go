@@ -45,6 +45,9 @@ next:
 	return out
 }
 
+// anyPos is either club of a pair.
+const anyPos ast.Position = -1
+
 // mostSums bounds how many sums one formula may stand for.
 const mostSums = 256
 
@@ -95,7 +98,7 @@ func (s *space) sums(e ast.Expr, info *check.Info, pos ast.Position) ([]sum, boo
 
 func (s *space) refSums(e *ast.Ref, info *check.Info, pos ast.Position) ([]sum, bool) {
 	ref := info.Refs[e]
-	if ref == nil || e.Pos != pos && e.Pos != ast.Here {
+	if ref == nil || pos != anyPos && e.Pos != pos && e.Pos != ast.Here {
 		return nil, false
 	}
 	switch ref.Kind {

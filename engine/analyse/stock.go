@@ -37,13 +37,20 @@ type finding struct {
 }
 
 // Set judges a set, read once for either edition, and returns what differs: by the rules in the order of the newer edition,
-// those that are gone behind them, and by a rule in the order of the sheet.
+// those that are gone behind them, and by a rule in the order of the sheet. Clubs whose row either edition cannot read are left out.
 func (s *Stock) Set(old, new *club.Set) []Effect {
 	found := [2]map[*check.Rule]map[string]finding{}
 	order := map[string]int{}
+	refused := map[int]bool{}
+	for _, f := range slices.Concat(old.Refused, new.Refused) {
+		refused[f.Row.Row] = true
+	}
 	for i, set := range []*club.Set{old, new} {
 		by := map[*check.Rule]map[string]finding{}
 		add := func(r *check.Rule, of engine.Subject, said Said) {
+			if slices.ContainsFunc(of.Clubs, func(c *club.Club) bool { return refused[c.Row] }) {
+				return
+			}
 			key := subjectKey(of)
 			if _, ok := order[key]; !ok {
 				order[key] = len(order)

@@ -33,7 +33,7 @@ type Stock struct {
 	Refused []club.Refusal
 }
 
-type jsonWitness struct {
+type jsonContrast struct {
 	On      *string       `json:"on"`
 	Rows    []analyse.Row `json:"rows"`
 	Subject jsonShown     `json:"subject"`
@@ -52,7 +52,7 @@ type jsonChange struct {
 	Rule    string      `json:"rule"`
 	What    string      `json:"what"`
 	Message string      `json:"message"`
-	Witness jsonWitness `json:"witness"`
+	Witness jsonContrast `json:"witness"`
 }
 
 type jsonEffect struct {
@@ -79,7 +79,7 @@ func EditionsJSON(w io.Writer, e *Editions) error {
 	out := jsonEditions{Schema: "ferrule.diff/1", Same: e.Same(), Changes: []jsonChange{}, LeftOut: e.LeftOut}
 	for _, c := range e.Changes {
 		k := c.Contrast
-		out.Changes = append(out.Changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, jsonWitness{
+		out.Changes = append(out.Changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, jsonContrast{
 			On: textOrNull(k.On.String()), Rows: k.Rows, Subject: jsonShown{subjectOf(k.Of), "", append([]string{}, k.Clubs...)},
 			Old: verdictOf(k.Old), New: verdictOf(k.New),
 		}})
@@ -126,20 +126,13 @@ func EditionsText(w io.Writer, e *Editions, o Options) error {
 	if len(e.Changes) > 0 {
 		b.WriteString(o.title(decide.Fail, fmt.Sprintf("JUDGED DIFFERENTLY: %d", len(e.Changes))))
 	}
-	var last *check.Rule
-	for i := range e.Changes {
-		c := &e.Changes[i]
-		if r := c.Rule(); r != last {
-			if last != nil {
-				b.WriteByte('\n')
-			}
-			b.WriteString(ends(r.Decl.Name.Text, bookLine(r.Decl.Span, r.Book)))
-			last = r
+	for i := 0; i < len(e.Changes); {
+		r := e.Changes[i].Rule()
+		var entries []entry
+		for ; i < len(e.Changes) && e.Changes[i].Rule() == r; i++ {
+			entries = append(entries, changeEntries(&e.Changes[i])...)
 		}
-		b.WriteString(block(2, changeEntries(c)))
-	}
-	if last != nil {
-		b.WriteByte('\n')
+		b.WriteString(ends(r.Decl.Name.Text, bookLine(r.Decl.Span, r.Book)) + block(2, entries) + "\n")
 	}
 	if len(e.LeftOut) > 0 {
 		b.WriteString(o.title(decide.Unmeasured, fmt.Sprintf("NOT LOOKED AT: %d", len(e.LeftOut))))
@@ -168,17 +161,20 @@ func editionName(b *check.Book) string {
 func changeEntries(c *analyse.Change) []entry {
 	k := c.Contrast
 	entries := []entry{{label: c.What.String(), note: Visible(c.Message)}}
+	const under = 2
 	for i, line := range rowLines(k.Rows) {
-		e := entry{note: line}
+		e := entry{note: line, indent: under}
 		if i == 0 {
 			e.label = "shown by"
 		}
 		entries = append(entries, e)
 	}
 	if k.On != check.NoDay {
-		entries = append(entries, entry{label: "on", note: k.On.String()})
+		entries = append(entries, entry{label: "on", note: k.On.String(), indent: under})
 	}
-	return append(entries, saidEntry("old", k.Old, c.Old), saidEntry("new", k.New, c.New))
+	old, new := saidEntry("old", k.Old, c.Old), saidEntry("new", k.New, c.New)
+	old.indent, new.indent = under, under
+	return append(entries, old, new)
 }
 
 // saidEntry is what an edition says of a witness.

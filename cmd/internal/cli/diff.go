@@ -17,13 +17,11 @@ import (
 
 // diffOptions is what "diff" was asked for.
 type diffOptions struct {
+	reporting
 	old, new string
 	clubs    string
 	on       string
 	by       string
-	format   string
-	output   string
-	colour   string
 }
 
 func newDiffCmd(s *Streams, done *outcome) *cobra.Command {
@@ -57,16 +55,13 @@ ferrule diff house.ferrule new.ferrule --clubs stock.csv --on 2026-05-02`,
 	f.StringVar(&o.clubs, "clubs", "", "a sheet of clubs that are judged by both")
 	f.StringVar(&o.on, "on", "", "the day on which they are judged, as 2026-05-02 (today)")
 	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
-	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
+	o.reporting.flags(cmd, "", report.LengthFormats())
 	return cmd
 }
 
 func runDiff(s *Streams, o *diffOptions, done *outcome) error {
-	c := colour(o.colour)
-	if err := c.check(); err != nil {
-		return err
-	}
-	if err := formatIn(o.format, report.LengthFormats()); err != nil {
+	shown, err := s.settle(&o.reporting)
+	if err != nil {
 		return err
 	}
 	day, err := dayOf(o.on)
@@ -75,7 +70,7 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 	}
 	var editions [2]*laws
 	for i, name := range []string{o.old, o.new} {
-		l, err := s.loadLaws([]string{name}, c)
+		l, err := s.loadLaws([]string{name}, o.colour)
 		switch {
 		case err == errTold && i == 0: // the mistakes of the other are told too
 			editions[i] = nil
@@ -111,7 +106,7 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 	if o.format == "json" {
 		err = report.EditionsJSON(out, found)
 	} else {
-		err = report.EditionsText(out, found, report.Options{Colour: c.on(s.outTerminal && o.output == "")})
+		err = report.EditionsText(out, found, shown)
 	}
 	if err != nil {
 		out.drop()
