@@ -23,23 +23,34 @@ import (
 var kindsInOrder = []catalogue.Kind{catalogue.Iron, catalogue.Driver, catalogue.Fairway, catalogue.Hybrid, catalogue.Wedge, catalogue.Putter, catalogue.Chipper}
 
 // shapes are the kinds with their numbers and marks that the space tells apart, and one for all the others.
+// A driver stands for no other kind: its number is always 1.
 func (s *space) shapes() []draft {
 	var out []draft
-	other := false
-	for _, named := range []bool{true, false} {
-		for _, k := range kindsInOrder {
-			if s.kinds[k] != named || other && !named {
-				continue
-			}
-			other = other || !named
-			for _, n := range s.numbersOf(k) {
-				for _, m := range s.marksOf(k, n) {
-					out = append(out, draft{kind: k, number: n, mark: m})
-				}
+	for _, k := range s.tellingKinds() {
+		for _, n := range s.numbersOf(k) {
+			for _, m := range s.marksOf(k, n) {
+				out = append(out, draft{kind: k, number: n, mark: m})
 			}
 		}
 	}
 	return out
+}
+
+func (s *space) tellingKinds() []catalogue.Kind {
+	var named, others []catalogue.Kind
+	for _, k := range kindsInOrder {
+		switch {
+		case s.kinds[k]:
+			named = append(named, k)
+		case k == catalogue.Driver && len(s.numbers) == 0:
+		case k == catalogue.Driver, !slices.ContainsFunc(others, func(o catalogue.Kind) bool { return o != catalogue.Driver }):
+			others = append(others, k)
+		}
+	}
+	if len(others) == 0 && !s.kinds[catalogue.Driver] {
+		others = []catalogue.Kind{catalogue.Driver}
+	}
+	return append(named, others...)
 }
 
 // usualNumbers are the numbers of clubs that are tried where no number counts.

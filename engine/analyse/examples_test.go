@@ -92,3 +92,6 @@ func TestShippedBooks(t *testing.T) {
 		}
 	}
 }
+
+// bookOf analyses a book.
+func bookOf(p *engine.Program, b *check.Book) analyse.Findings { return analyse.Book(p, b) }

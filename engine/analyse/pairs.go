@@ -67,10 +67,7 @@ func (a *analyst) related(r, t *check.Rule) bool {
 	if !meet && x.whole && y.whole && !a.unlikeNumbers(x, y) {
 		return false
 	}
-	if !x.straight || !y.straight || !a.alike(r, t) {
-		return true
-	}
-	return max(x.mostLower, y.mostLower) >= min(x.leastUpper, y.leastUpper) || x.wider(y) || y.wider(x)
+	return true
 }
 
 // unlikeNumbers tells whether for some kind one of two rules looks at all numbers alike, and was tried with a
@@ -105,11 +102,21 @@ func (s *study) wider(t *study) bool {
 
 // pair looks at two rules that are in force together on a day.
 func (a *analyst) pair(r, t *check.Rule, on check.Day) {
+	x, y := a.study(r), a.study(t)
+	alike := x.straight && y.straight && a.alike(r, t)
+	unlike := r.Decision.Kind != t.Decision.Kind || r.Decision.Level != t.Decision.Level
+	clash := !alike || max(x.mostLower, y.mostLower) >= min(x.leastUpper, y.leastUpper)
+	looser := a.own[r] != a.own[t] && !unlike
+	b := beside{}
+	b.idle[0] = a.own[r] && !unlike && covers(t, r) && (!alike || x.wider(y)) && (r.Decl.Advice || !t.Decl.Advice)
+	b.idle[1] = a.own[t] && !unlike && covers(r, t) && (!alike || y.wider(x)) && (t.Decl.Advice || !r.Decl.Advice)
+	if !clash && !looser && !b.idle[0] && !b.idle[1] {
+		return
+	}
 	q := a.ask(r, t)
-	b := beside{idle: [2]bool{true, true}}
 	q.groups(func(cells []cell) bool {
 		b.group(cells)
-		return true
+		return clash || looser || b.idle[0] || b.idle[1]
 	})
 	if q.cut {
 		a.leave(fmt.Sprintf("too many combinations to look at all of %s and %s: the first %d were looked at", r.Decl.Name.Text, t.Decl.Name.Text, mostCells))
@@ -121,7 +128,7 @@ func (a *analyst) pair(r, t *check.Rule, on check.Day) {
 	if b.never != nil && a.contradiction(b, r, t, on) {
 		return
 	}
-	a.idle(b, r, t, on)
+	a.idle(b, looser, r, t, on)
 }
 
 // sameValue tells whether two rules require something of values that are written alike.
@@ -240,8 +247,8 @@ func (a *analyst) shared(r, t *check.Rule) string {
 
 // idle tells that one of two rules says nothing that the other one does not say, or that a rule of the
 // book is looser than one that it uses.
-func (a *analyst) idle(b beside, r, t *check.Rule, on check.Day) {
-	if !b.meet || r.Decision.Kind != t.Decision.Kind || r.Decision.Level != t.Decision.Level {
+func (a *analyst) idle(b beside, looser bool, r, t *check.Rule, on check.Day) {
+	if !b.meet {
 		return
 	}
 	type way struct {
@@ -252,19 +259,18 @@ func (a *analyst) idle(b beside, r, t *check.Rule, on check.Day) {
 	}
 	ways := []way{{t, r, b.idle[1], b.firstFails, b.lastFails}, {r, t, b.idle[0], b.lastFails, b.firstFails}}
 	for _, y := range ways {
-		if !a.own[y.loose] || !y.loose.Decl.Advice && y.strict.Decl.Advice {
+		if !a.own[y.loose] {
 			continue
 		}
-		within := covers(y.strict, y.loose)
 		switch {
-		case !a.own[y.strict] && y.strictFails != nil && y.looseFails == nil && y.loose.Decl.Advice == y.strict.Decl.Advice:
+		case looser && !a.own[y.strict] && y.strictFails != nil && y.looseFails == nil && y.loose.Decl.Advice == y.strict.Decl.Advice:
 			w, ok := a.witness(bag{y.strictFails.draft}, on, y.loose, y.strict)
 			if ok && w.of(y.strict) == decide.Fail && rank(w.of(y.loose)) == decide.Pass {
 				a.find(diag.LooserRule, y.loose.Decl.Require.Span, w, fmt.Sprintf("%s is looser than %s of %s, which still judges the same clubs", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text, y.strict.Book.Name),
 					"the use without "+y.strict.Decl.Name.Text+", or this rule left out", diag.Label{Span: y.strict.Decl.Require.Span, Text: "the stricter one"})
 				return
 			}
-		case y.idle && within:
+		case y.idle:
 			c := y.strictFails
 			if c == nil {
 				c = b.bothFail

@@ -1,0 +1,309 @@
+package analyse_test
+
+// This file holds the analysis against brute force: random books whose figures come from a small stock, and
+// every club of a grid that has each of these figures, one between each two of them and one beyond either end, judged by the
+// Judge. What the grid shows the analysis must find, and nothing else.
+
+import (
+	"fmt"
+	"maps"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+const bench = `method bench "Flat on the bench"
+  covers   every club
+  stop     along axis
+  top      at cap edge
+  reads    to 1/8 in
+`
+
+// randomBook is a book of some rules on single clubs.
+func randomBook(r *rand.Rand) string {
+	pick := func(of ...string) string { return of[r.IntN(len(of))] }
+	var b strings.Builder
+	b.WriteString(bench)
+	condition := func() string {
+		one := func() string {
+			return pick("hand = left", "hand != left", "loft > 20 deg", "loft <= 30 deg", "lie >= 60 deg", "lie < 62 deg", "number >= 6", "number < 8", "number = 4",
+				"kind = iron", "kind = some", "kind != wedge", "kind = iron 4", "abs(loft - 25 deg) <= 5 deg", "loft + 10 deg > 30 deg", "not (kind = putter)")
+		}
+		if r.IntN(3) == 0 {
+			return one() + pick(" and ", " or ") + one()
+		}
+		return one()
+	}
+	selector := func() string {
+		s := pick("iron", "iron, wedge", "every", "iron 4 to 6", "iron 6 to 8", "driver, iron", "some", "club except putter", "club except some")
+		s = strings.Replace(s, "every", "club", 1)
+		if r.IntN(3) == 0 {
+			s += " where " + condition()
+		}
+		return s
+	}
+	fmt.Fprintf(&b, "group some = %s\n", pick("iron 4 to 8", "wedge, putter", "iron where loft > 20 deg", "driver, iron 4"))
+	for i := range 2 + r.IntN(3) {
+		values := [][3]string{{"loft", "20 deg", "30 deg"}, {"lie", "60 deg", "62 deg"}, {"length by bench", "37 in", "38 in"}}
+		v := values[r.IntN(3)]
+		bound := func() string {
+			return pick("at most "+v[1], "at most "+v[2], "at least "+v[1], "at least "+v[2], "below "+v[1], "above "+v[2], "between "+v[1]+" and "+v[2], "is "+v[1], "above "+v[1], "below "+v[2])
+		}
+		fmt.Fprintf(&b, "rule r%d \"R\"\n  for every %s\n  require %s %s\n", i, selector(), v[0], bound())
+		seen := ""
+		for range r.IntN(3) {
+			c := condition()
+			if c == seen {
+				continue
+			}
+			seen = c
+			fmt.Fprintf(&b, "  unless %s: %s\n", c, pick("exempt", bound()))
+		}
+		switch r.IntN(6) {
+		case 0:
+			b.WriteString("  from 2026-04-01\n")
+		case 1:
+			b.WriteString("  until 2026-03-31\n")
+		case 2:
+			b.WriteString("  from 2026-03-01\n  until 2026-04-30\n")
+		}
+	}
+	return b.String()
+}
+
+// spot is a club of the grid with what each rule says of it.
+type spot struct {
+	scope, values string // by which it differs from others in what no rule requires anything of, and in what one may
+	kind          catalogue.Kind
+	number        int
+	amounts       map[string]float64
+	hand          string
+	says          map[string]decide.Verdict
+	holding       map[*ast.Unless]bool
+	plain         map[string]decide.Verdict
+	clash         map[string]bool
+}
+
+// grid judges every club of the grid by every rule, whatever the day.
+func grid(p *engine.Program) []spot {
+	var out []spot
+	size := p.Schema.Len()
+	judge := p.NewJudge(engine.Options{Day: check.NoDay, All: true})
+	for _, kind := range []catalogue.Kind{catalogue.Driver, catalogue.Iron, catalogue.Wedge, catalogue.Putter, catalogue.Hybrid} {
+		for number := 0; number <= 9; number++ {
+			if kind == catalogue.Driver && number != 1 || (kind == catalogue.Iron || kind == catalogue.Hybrid) && number == 0 || number == 1 && kind != catalogue.Driver || number == 2 {
+				continue
+			}
+			for _, hand := range []string{"left", "right"} {
+				for loft := 15.0; loft <= 35; loft += 5 {
+					for lie := 59.0; lie <= 63; lie++ {
+						for length := 36.5; length <= 38.5; length += 0.5 {
+							c := &club.Club{}
+							c.Reset(size)
+							c.ID, c.Kind, c.Method = "a", kind, "bench"
+							if number > 0 {
+								c.SetAmount(catalogue.Number, float64(number))
+							}
+							c.SetText(catalogue.Hand, hand)
+							c.SetAmount(catalogue.Loft, unit.Base(unit.Angle).ToBase(loft))
+							c.SetAmount(catalogue.Lie, unit.Base(unit.Angle).ToBase(lie))
+							c.SetAmount(catalogue.LengthID, unit.Base(unit.Length).ToBase(length))
+							s := spot{kind: kind, number: number, hand: hand, amounts: map[string]float64{"loft": loft, "lie": lie, "length": length},
+								says: map[string]decide.Verdict{}, holding: map[*ast.Unless]bool{}, plain: map[string]decide.Verdict{}, clash: map[string]bool{}}
+							judge.Set(&club.Set{Clubs: []*club.Club{c}}, engine.Sink{
+								Conflict: func(k *engine.Conflict) { s.clash[k.Rule.Decl.Name.Text] = true },
+								Result: func(r *engine.Result) {
+									if r.Verdict == decide.Unmeasured {
+										return
+									}
+									s.says[r.Rule.Decl.Name.Text] = r.Verdict
+									for _, step := range r.Steps {
+										if step.What == engine.StepException && step.Truth == engine.True {
+											for _, u := range r.Rule.Decl.Unless {
+												if u.Span == step.Line {
+													s.holding[u] = true
+												}
+											}
+										}
+									}
+								},
+							})
+							out = append(out, s)
+						}
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// property is what a rule of a random book requires something of.
+func property(r *check.Rule) string {
+	return strings.Fields(r.Decl.Require.Value.Place().OneLine())[0]
+}
+
+// cellOf is all of a spot but one property.
+func (s *spot) cellOf(but string) string {
+	out := fmt.Sprint(s.kind, s.number, s.hand)
+	for _, name := range []string{"loft", "lie", "length"} {
+		if name != but {
+			out += fmt.Sprint(" ", s.amounts[name])
+		}
+	}
+	return out
+}
+
+// shownByGrid is what the grid shows of a book: keys of findings. Idle rules are keyed both ways.
+func shownByGrid(rules []*check.Rule, spots []spot) map[string]bool {
+	out := map[string]bool{}
+	met := func(v decide.Verdict) bool { return v == decide.Pass || v == decide.Exempt }
+	for _, r := range rules {
+		name := r.Decl.Name.Text
+		applies, clash := false, false
+		for i := range spots {
+			_, ok := spots[i].says[name]
+			clash = clash || spots[i].clash[name]
+			applies = applies || ok || spots[i].clash[name]
+		}
+		if clash {
+			out["exceptions-clash "+name] = true
+		}
+		if !applies {
+			out["never-applies "+name] = true
+			continue
+		}
+		if !clash { // a clash hides which exceptions hold
+			for i, u := range r.Decl.Unless {
+				if !slices.ContainsFunc(spots, func(s spot) bool { return s.holding[u] }) {
+					out[fmt.Sprintf("exception-never %s %d", name, i)] = true
+				}
+			}
+		}
+	}
+	for i, r := range rules {
+		for _, t := range rules[:i] {
+			if property(r) != property(t) || !overlap(r, t) {
+				continue
+			}
+			a, b := t.Decl.Name.Text, r.Decl.Name.Text
+			type group struct{ common, one, two, both bool }
+			groups := map[string]*group{}
+			idle := [2]bool{true, true}
+			fails := [2]bool{}
+			for i := range spots {
+				s := &spots[i]
+				x, okx := s.says[a]
+				y, oky := s.says[b]
+				if okx && x != decide.Exempt && !(oky && (y <= x || met(x))) {
+					idle[0] = false
+				}
+				if oky && y != decide.Exempt && !(okx && (x <= y || met(y))) {
+					idle[1] = false
+				}
+				if !okx || !oky {
+					continue
+				}
+				fails[0] = fails[0] || y == decide.Fail
+				fails[1] = fails[1] || x == decide.Fail
+				g := groups[s.cellOf(property(r))]
+				if g == nil {
+					g = &group{}
+					groups[s.cellOf(property(r))] = g
+				}
+				g.common = true
+				g.one, g.two, g.both = g.one || met(x), g.two || met(y), g.both || met(x) && met(y)
+			}
+			contradict := false
+			for _, g := range groups {
+				contradict = contradict || g.one && g.two && !g.both
+			}
+			if contradict {
+				out["contradiction "+a+" "+b] = true
+				continue
+			}
+			if idle[0] && fails[0] && spans(r, t) || idle[1] && fails[1] && spans(t, r) {
+				out["idle-rule "+a+" "+b] = true
+			}
+		}
+	}
+	return out
+}
+
+func overlap(r, t *check.Rule) bool {
+	before := func(a, b check.Day) bool { return a != check.NoDay && b != check.NoDay && a < b }
+	return !before(r.Until, t.From) && !before(t.Until, r.From)
+}
+
+// spans tells whether r is in force whenever t is.
+func spans(r, t *check.Rule) bool {
+	return (r.From == check.NoDay || t.From != check.NoDay && r.From <= t.From) && (r.Until == check.NoDay || t.Until != check.NoDay && t.Until <= r.Until)
+}
+
+func TestAgainstTheGrid(t *testing.T) {
+	books := 60
+	if testing.Short() {
+		books = 10
+	}
+	total := map[string]int{}
+	for seed := range books {
+		text := randomBook(rand.New(rand.NewPCG(uint64(seed), 5)))
+		p, b := loaded(t, text)
+		want := shownByGrid(b.Rules, grid(p))
+		got := map[string]bool{}
+		found := bookOf(p, b)
+		if len(found.LeftOut) > 0 {
+			t.Errorf("book %d: left out: %v", seed, found.LeftOut)
+		}
+		for _, f := range found.List {
+			key := string(f.Code)
+			var names []string
+			for _, r := range b.Rules {
+				d := r.Decl.Span
+				inside := func(start int) bool { return d.Start <= start && start < d.End }
+				if inside(f.Span.Start) || slices.ContainsFunc(f.Related, func(l diag.Label) bool { return inside(l.Span.Start) }) {
+					names = append(names, r.Decl.Name.Text)
+				}
+				if f.Code == diag.ExceptionNever {
+					for i, u := range r.Decl.Unless {
+						if u.Span == f.Span {
+							names = append(names, fmt.Sprint(i))
+						}
+					}
+				}
+			}
+			key += " " + strings.Join(names, " ")
+			total[string(f.Code)]++
+			if f.Code != diag.ExceptionIdle && f.Code != diag.NeverMet {
+				got[key] = true
+			}
+		}
+		for _, key := range slices.Sorted(maps.Keys(want)) {
+			if !got[key] {
+				t.Errorf("book %d: the grid shows %s\n%s", seed, key, text)
+			}
+		}
+		for _, key := range slices.Sorted(maps.Keys(got)) {
+			clashing := strings.HasPrefix(key, "exception-never") && want["exceptions-clash "+strings.Fields(key)[1]]
+			if !want[key] && !clashing {
+				t.Errorf("book %d: the grid does not show %s\n%s", seed, key, text)
+			}
+		}
+	}
+	for _, code := range []diag.Code{diag.Contradiction, diag.ExceptionsClash, diag.ExceptionNever, diag.NeverApplies, diag.IdleRule} {
+		if total[string(code)] == 0 && !testing.Short() {
+			t.Errorf("no book had %s, so nothing was tested of it", code)
+		}
+	}
+	t.Log(total)
+}
