@@ -6,7 +6,7 @@
 //
 // The way of a question: gather.go and linear.go find where something turns, cells.go lays out clubs, ask.go
 // glances at what the rules say of them, and a file for each kind of finding draws its conclusions: study.go
-// what shows on one rule, pairs.go on two. draft.go and witness.go write and judge witnesses.
+// what shows on one rule, pairs.go on two, gaps.go on a family of them; unused.go looks for what serves nothing. draft.go and witness.go write and judge witnesses.
 package analyse
 
 import (
@@ -50,6 +50,9 @@ func Book(p *engine.Program, b *check.Book) Findings {
 	}
 	a.singles()
 	a.pairs()
+	a.gaps()
+	a.idleness()
+	a.unused()
 	slices.SortStableFunc(a.out.List, func(x, y Finding) int { return x.Span.Start - y.Span.Start })
 	return a.out
 }

@@ -1,0 +1,257 @@
+package analyse
+
+// This file looks for what stands in a book to no purpose: names that nothing needs, groups and methods that take
+// no club, uses that bring nothing in, mends with a gap; and for rules without a cite beside others that have one.
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+)
+
+func (a *analyst) idleness() {
+	for _, g := range a.book.Groups {
+		if a.empty(g.Decl.Selector) {
+			a.find(diag.EmptyGroup, g.Decl.Span, nil, fmt.Sprintf("the group %s is empty: no club is in its list and meets its condition", g.Decl.Name.Text), "a list and a condition that some club meets")
+		}
+	}
+	for _, m := range a.book.Methods {
+		if a.empty(m.Decl.Covers.Selector) {
+			a.find(diag.NeverMeasured, m.Decl.Covers.Span, nil, fmt.Sprintf("the method %s covers no club, so that nothing can be measured by it", m.Decl.Name.Text), "a list and a condition that some club meets")
+		}
+	}
+	for _, u := range a.book.Uses {
+		if len(u.Rules) == 0 && len(u.Book.Rules) > 0 {
+			a.find(diag.EmptyUse, u.Decl.Span, nil, fmt.Sprintf("this use lets no rule of %s through", u.Book.Name), "an only that names some rule, or a without that leaves one")
+		}
+	}
+	cited := slices.ContainsFunc(a.book.Rules, func(r *check.Rule) bool { return len(r.Decl.Cites) > 0 })
+	for _, r := range a.book.Rules {
+		if cited && len(r.Decl.Cites) == 0 {
+			a.find(diag.MissingCite, r.Decl.Name.Span, nil, fmt.Sprintf("%s does not say where its figures come from, as other rules of the book do", r.Decl.Name.Text), "a cite")
+		}
+		if r.Decl.For.Kind == ast.OfClub {
+			a.unmeasurable(r)
+		}
+		a.mend(r)
+	}
+}
+
+// empty tells whether a selector surely takes no club.
+func (a *analyst) empty(sel *ast.Selector) bool {
+	s := newSpace()
+	s.selector(sel, a.book.Info)
+	w := s.walk(a.program, s.axes)
+	taken := false
+	for _, d := range s.shapes() {
+		if !w.each(&d, s.axes, func(d *draft) bool {
+			c := bag{*d}.lay(a.program.Schema).Clubs[0]
+			taken = a.probe.Takes(sel, a.book.Info, c) == engine.True
+			return !taken
+		}) {
+			break
+		}
+	}
+	return !taken && !w.cut && s.whole()
+}
+
+// unmeasurable looks for a rule that asks for a length by a method that covers none of its clubs.
+func (a *analyst) unmeasurable(r *check.Rule) {
+	s := newSpace()
+	s.rule(r)
+	if len(s.methods) == 0 {
+		return
+	}
+	var on *draft
+	for _, d := range a.ask(r).shapes() {
+		if !a.mayTake(r, d) {
+			continue
+		}
+		on = &d
+		c := bag{d}.lay(a.program.Schema).Clubs[0]
+		if slices.ContainsFunc(s.methods, func(m *check.Method) bool { return a.program.Covers(m.Decl.Name.Text, c) == "" }) {
+			return
+		}
+	}
+	if on == nil {
+		return
+	}
+	day, _ := together(r)
+	w, ok := a.witness(bag{*on}, day, r)
+	if ok && w.of(r) == decide.Unmeasured {
+		name := s.methods[0].Decl.Name.Text
+		a.find(diag.NeverMeasured, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be measured: the method %s covers none of the clubs that it is about", r.Decl.Name.Text, name), "a method that covers them",
+			diag.Label{Span: s.methods[0].Decl.Covers.Span, Text: "what " + name + " covers"})
+	}
+}
+
+// mend looks for words in braces that never have a value under a rule's bounds.
+func (a *analyst) mend(r *check.Rule) {
+	if r.Decl.Mend == nil {
+		return
+	}
+	upper, lower, bounded := false, false, false
+	bounds := []*ast.Bound{r.Decl.Require.Bound}
+	for _, u := range r.Decl.Unless {
+		bounds = append(bounds, u.Bound)
+	}
+	for _, b := range bounds {
+		if b == nil {
+			continue
+		}
+		bounded = true
+		upper = upper || b.Kind != ast.AtLeast && b.Kind != ast.Above
+		lower = lower || b.Kind != ast.AtMost && b.Kind != ast.Below
+	}
+	if e, ok := unparen(r.Decl.Require.Value).(*ast.Binary); ok && !bounded && r.Book.Info.Types[e.X].Kind == check.Number { // one comparison is a bound
+		bounded, upper, lower = true, true, true
+	}
+	for _, w := range []struct {
+		word string
+		has  bool
+		why  string
+	}{
+		{"{over}", upper, "nothing can be too large for it"}, {"{under}", lower, "nothing can be too small for it"},
+		{"{value}", bounded, "it has no bound"}, {"{limit}", bounded, "it has no bound"}, {"{margin}", bounded, "it has no bound"},
+	} {
+		text := r.Decl.Mend.Text.Value
+		both := strings.Contains(text, "{over}") && strings.Contains(text, "{under}") // then the other one is filled in as nothing
+		if at := strings.Index(text, w.word); at >= 0 && !w.has && !(both && bounded) {
+			span := r.Decl.Mend.Text.Span
+			span.Start += 1 + at
+			span.End = span.Start + len(w.word)
+			a.find(diag.EmptyMend, span, nil, fmt.Sprintf("%s in the mend of %s is never filled in: %s", w.word, r.Decl.Name.Text, w.why), "a word in braces that the rule has a value for")
+		}
+	}
+}
+
+// unused looks for names that nothing in the book needs. A book without rules of its own is there for
+// others, and so may be all its names.
+func (a *analyst) unused() {
+	if len(a.book.Rules) == 0 {
+		return
+	}
+	u := users{info: a.book.Info, seen: map[any]bool{}}
+	u.book(a.book)
+	say := func(seen any, at source.Span, what, name string) {
+		if !u.seen[seen] {
+			a.find(diag.UnusedName, at, nil, fmt.Sprintf("the %s %s is declared and never used in this book", what, name), "a rule that uses it, or the book without it")
+		}
+	}
+	for _, g := range a.book.Groups {
+		say(g, g.Decl.Name.Span, "group", g.Decl.Name.Text)
+	}
+	for _, l := range a.book.Lets {
+		say(l, l.Decl.Name.Span, "let", l.Decl.Name.Text)
+	}
+	for _, h := range a.book.Charts {
+		say(h, h.Decl.Name.Span, "chart", h.Decl.Name.Text)
+	}
+	for _, p := range a.book.Properties {
+		say(p.Of.Name, p.Decl.Name.Span, "property", p.Decl.Name.Text)
+	}
+}
+
+// users gathers which names the declarations of a book need.
+type users struct {
+	info *check.Info
+	seen map[any]bool // groups, lets, charts; properties by their names
+}
+
+func (u users) book(b *check.Book) {
+	for _, r := range b.Rules {
+		d := r.Decl
+		u.selector(d.For.Selector)
+		if d.For.By != nil {
+			u.formula(d.For.By)
+		}
+		u.formula(d.Require.Value)
+		u.bound(d.Require.Bound)
+		for _, e := range d.Unless {
+			u.formula(e.Condition)
+			u.bound(e.Bound)
+		}
+	}
+	for _, g := range b.Groups {
+		u.selector(g.Decl.Selector)
+	}
+	for _, l := range b.Lets {
+		u.formula(l.Decl.Value)
+	}
+	for _, h := range b.Charts {
+		for _, row := range h.Decl.Rows {
+			u.items(row.Items)
+			u.formula(row.Where)
+		}
+		if h.Of != nil {
+			u.seen[h.Of.Property.Name] = true
+		}
+	}
+	for _, m := range b.Methods {
+		u.selector(m.Decl.Covers.Selector)
+	}
+	for _, x := range b.Allowances {
+		u.formula(x.Decl.Where)
+	}
+	for _, h := range b.Heads {
+		u.items(h.Decl.Items)
+		u.formula(h.Decl.Where)
+	}
+}
+
+func (u users) bound(b *ast.Bound) {
+	if b != nil {
+		for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
+			u.formula(e)
+		}
+	}
+}
+
+func (u users) selector(s *ast.Selector) {
+	if s != nil {
+		u.items(s.Items)
+		u.items(s.Except)
+		u.formula(s.Where)
+	}
+}
+
+func (u users) items(items []*ast.Item) {
+	for _, item := range items {
+		if m := u.info.Items[item]; m != nil && m.Group != nil {
+			u.seen[m.Group] = true
+		}
+	}
+}
+
+func (u users) formula(e ast.Expr) {
+	ast.Walk(e, func(n ast.Expr) bool {
+		switch n := n.(type) {
+		case *ast.Ref:
+			switch r := u.info.Refs[n]; {
+			case r == nil:
+			case r.Kind == check.RefGroup:
+				u.seen[r.Group] = true
+			case r.Kind == check.RefLet:
+				u.seen[r.Let] = true
+			case r.Kind == check.RefChart:
+				u.seen[r.Chart] = true
+			case r.Kind == check.RefProperty:
+				u.seen[r.Property.Name] = true
+			}
+		case *ast.ItemRef:
+			u.items([]*ast.Item{n.Item})
+		case *ast.CountOf:
+			u.selector(n.Selector)
+		case *ast.SetValue:
+			u.selector(n.Among)
+		}
+		return true
+	})
+}
