@@ -94,8 +94,8 @@ type spot struct {
 	clash         map[string]bool
 }
 
-// grid judges every club of the grid by every rule, whatever the day.
-func grid(p *engine.Program) []spot {
+// spotsOf judges every club of the grid by every rule, whatever the day.
+func spotsOf(p *engine.Program) []spot {
 	var out []spot
 	size := p.Schema.Len()
 	judge := p.NewJudge(engine.Options{Day: check.NoDay, All: true})
@@ -262,7 +262,7 @@ func TestAgainstTheGrid(t *testing.T) {
 	for seed := range books {
 		text := randomBook(rand.New(rand.NewPCG(uint64(seed), 5)))
 		p, b := loaded(t, text)
-		want := shownByGrid(b.Rules, grid(p))
+		want := shownByGrid(b.Rules, spotsOf(p))
 		got := map[string]bool{}
 		found := bookOf(p, b)
 		if len(found.LeftOut) > 0 {
