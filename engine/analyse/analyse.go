@@ -50,6 +50,9 @@ func Book(p *engine.Program, b *check.Book) Findings {
 	}
 	a.singles()
 	a.pairs()
+	a.threes()
+	a.rings()
+	a.counts()
 	a.gaps()
 	a.idleness()
 	a.unused()

@@ -17,8 +17,8 @@ import (
 // mostNumber is the highest number at which a family is looked at.
 const mostNumber = 12
 
-// families are the book's rules on single clubs, by the value that they put a bound on; each in the order of
-// the book.
+// families are the book's rules on single clubs, by the value that they put a bound on, and from which side; each in the
+// order of the book.
 func (a *analyst) families() [][]*check.Rule {
 	var out [][]*check.Rule
 	place := map[string]int{}
@@ -30,6 +30,12 @@ func (a *analyst) families() [][]*check.Rule {
 		key := ref.Name.Text
 		if m := r.Book.Info.Refs[ref].Method; m != nil {
 			key += " by " + m.Decl.Name.Text
+		}
+		switch r.Decl.Require.Bound.Kind {
+		case ast.AtMost, ast.Below:
+			key += " above"
+		case ast.AtLeast, ast.Above:
+			key += " below"
 		}
 		i, ok := place[key]
 		if !ok {

@@ -1,0 +1,231 @@
+package analyse
+
+// This file looks at rules on how many clubs a set holds: whether some set could meet all of them.
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+)
+
+// counted is a rule that bounds how many clubs of a selector a set holds.
+type counted struct {
+	rule      *check.Rule
+	of        *ast.CountOf
+	low, high int
+}
+
+const (
+	mostCount = 60      // clubs of one sort that are tried in a set
+	mostSteps = 100_000 // choices that are tried for some rules
+)
+
+// counts looks at the rules on counts that have no exceptions and figures for limits.
+func (a *analyst) counts() {
+	var rules []counted
+	for _, r := range a.program.Rules() {
+		if c, ok := countOf(r); ok {
+			rules = append(rules, c)
+		}
+	}
+	told := map[string]bool{}
+	for i, r := range rules {
+		for k := range rules[:i+1] {
+			a.count(append([]counted{r}, rules[k:i]...), told)
+		}
+	}
+}
+
+// countOf reads a rule on a count; false for any other.
+func countOf(r *check.Rule) (counted, bool) {
+	c := counted{rule: r, low: 0, high: mostCount}
+	of, ok := unparen(r.Decl.Require.Value).(*ast.CountOf)
+	b := r.Decl.Require.Bound
+	if r.Decl.For.Kind != ast.OfSet || !ok || b == nil || len(r.Decl.Unless) > 0 || r.Decl.Advice || b.PlusMinus != nil || b.Allowing != nil || b.Of != nil {
+		return c, false
+	}
+	c.of = of
+	q := r.Book.Info.Constants[b.Q]
+	if q == nil {
+		return c, false
+	}
+	switch n := q.Base; b.Kind {
+	case ast.AtMost:
+		c.high = int(math.Floor(n))
+	case ast.Below:
+		c.high = int(math.Ceil(n)) - 1
+	case ast.AtLeast:
+		c.low = int(math.Ceil(n))
+	case ast.Above:
+		c.low = int(math.Floor(n)) + 1
+	case ast.Is:
+		c.low, c.high = int(math.Ceil(n)), int(math.Floor(n))
+	case ast.Between:
+		q2 := r.Book.Info.Constants[b.Q2]
+		if q2 == nil {
+			return c, false
+		}
+		c.low, c.high = int(math.Ceil(n)), int(math.Floor(q2.Base))
+	}
+	return c, c.low <= mostCount && c.high <= mostCount
+}
+
+// count looks at some rules: where no set meets all of them, at as few of them as no set meets.
+func (a *analyst) count(rules []counted, told map[string]bool) {
+	var all []*check.Rule
+	for _, c := range rules {
+		all = append(all, c.rule)
+	}
+	if _, ok := together(all...); !ok {
+		return
+	}
+	if found, sure := a.fill(rules); found != nil || !sure {
+		return
+	}
+	for i := 0; i < len(rules); {
+		fewer := slices.Delete(slices.Clone(rules), i, i+1)
+		if found, sure := a.fill(fewer); len(fewer) > 0 && found == nil && sure {
+			rules = fewer
+			continue
+		}
+		i++
+	}
+	slices.SortFunc(rules, func(x, y counted) int { return x.rule.Decl.Span.Start - y.rule.Decl.Span.Start })
+	var names []string
+	var ring []*check.Rule
+	var last *check.Rule
+	for _, c := range rules {
+		names, ring = append(names, c.rule.Decl.Name.Text), append(ring, c.rule)
+		if a.own[c.rule] {
+			last = c.rule
+		}
+	}
+	key := listed(names, "and")
+	if told[key] || last == nil {
+		return
+	}
+	on, _ := together(ring...)
+	for i := range rules {
+		b, _ := a.fill(slices.Delete(slices.Clone(rules), i, i+1))
+		if len(b) == 0 {
+			b = bag{{kind: kindsInOrder[0], number: 7}}
+		}
+		w, ok := a.witness(b, on, ring...)
+		if !ok || w.of(rules[i].rule) != decide.Fail {
+			continue
+		}
+		told[key] = true
+		var related []diag.Label
+		for _, r := range ring {
+			if r != last {
+				related = append(related, diag.Label{Span: r.Decl.Require.Span, Text: "what " + r.Decl.Name.Text + " requires"})
+			}
+		}
+		if len(ring) == 1 {
+			a.find(diag.NeverMet, last.Decl.Require.Span, w, fmt.Sprintf("%s can never be met, whatever clubs a set holds", key), "a number of clubs that a set can hold")
+		} else {
+			a.find(diag.Contradiction, last.Decl.Require.Span, w, fmt.Sprintf("%s contradict each other: no set of clubs meets them all", key), "numbers that leave room for all of them", related...)
+		}
+		return
+	}
+}
+
+// fill finds clubs that meet some rules on counts; nil where there are none. It is not sure where not all could be
+// tried.
+func (a *analyst) fill(rules []counted) (found bag, sure bool) {
+	s := newSpace()
+	for _, c := range rules {
+		s.selector(c.of.Selector, c.rule.Book.Info)
+	}
+	w := s.walk(a.program, s.axes)
+	sorts := map[string]bool{}
+	var clubs []draft
+	var takes [][]bool
+	for _, d := range s.shapes() {
+		w.each(&d, s.axes, func(d *draft) bool {
+			c := bag{*d}.lay(a.program.Schema).Clubs[0]
+			in := make([]bool, len(rules))
+			for i, r := range rules {
+				switch a.probe.Takes(r.of.Selector, r.rule.Book.Info, c) {
+				case engine.Unknown:
+					return true
+				case engine.True:
+					in[i] = true
+				}
+			}
+			if key := fmt.Sprint(in); !sorts[key] {
+				sorts[key] = true
+				clubs, takes = append(clubs, *d), append(takes, in)
+			}
+			return true
+		})
+	}
+	have := make([]int, len(rules))
+	steps := mostSteps
+	var out bag
+	var add func(k int) bool
+	add = func(k int) bool {
+		if steps--; steps < 0 {
+			return false
+		}
+		for i, r := range rules {
+			if have[i] > r.high {
+				return false
+			}
+		}
+		if k == len(clubs) {
+			for i, r := range rules {
+				if have[i] < r.low {
+					return false
+				}
+			}
+			return true
+		}
+		for n := 0; n <= mostCount; n++ {
+			if add(k + 1) {
+				for range n {
+					out = append(out, clubs[k])
+				}
+				for i := range rules {
+					if takes[k][i] {
+						have[i] -= n
+					}
+				}
+				return true
+			}
+			counts := false
+			over := false
+			for i := range rules {
+				if takes[k][i] {
+					counts = true
+					have[i]++
+					over = over || have[i] > rules[i].high
+				}
+			}
+			if !counts || over || n == mostCount {
+				for i := range rules {
+					if takes[k][i] {
+						have[i] -= n + 1
+					}
+				}
+				return false
+			}
+		}
+		return false
+	}
+	ok := add(0)
+	sure = (ok || steps >= 0) && s.whole() && !w.cut
+	if !ok {
+		return nil, sure
+	}
+	if out == nil {
+		out = bag{}
+	}
+	return out, sure
+}
