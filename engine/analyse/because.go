@@ -14,43 +14,44 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/check"
 	"ferrule/lang/source"
+	"ferrule/lang/unit"
 )
 
 // because lists the parts of a rule, of those whose forms differ, each of which alone makes a difference for a subject.
-func (u *duel) because(w window, o, n saying) []What {
+// Where none does, only several together, sure is false and these are listed.
+func (u *duel) because(w window, b bag, o, n saying) (parts []What, sure bool) {
 	vo, vn := o.verdict(w.old), n.verdict(w.new)
-	var out []What
 	if vo == vn {
 		if vo != 0 && slices.Contains(u.parts, Weight) {
-			out = append(out, Weight)
+			parts = append(parts, Weight)
 		}
-		return out
+		return parts, true
 	}
-	one := slices.DeleteFunc(slices.Clone(u.parts), func(p What) bool { return p == Weight })
-	if len(one) == 1 {
-		return one
+	judging := slices.DeleteFunc(slices.Clone(u.parts), func(p What) bool { return p == Weight })
+	if len(judging) == 1 {
+		return judging, true
 	}
-	if w.old != w.new && (o.verdict(true) == n.verdict(true) || !w.apart) {
-		return []What{Dates}
+	if x, ok := u.whatIf(w, b); ok {
+		if parts = x.alone(0, judging); len(parts) > 0 {
+			return parts, true
+		}
+		return x.alone(1, judging), false
 	}
-	var parts []What
 	if w.old != w.new {
+		if !w.apart || o.verdict(true) == n.verdict(true) {
+			return []What{Dates}, true
+		}
 		parts = append(parts, Dates)
 	}
 	for _, p := range difference(o, n) {
-		if slices.Contains(one, p) {
+		if slices.Contains(judging, p) {
 			parts = append(parts, p)
 		}
 	}
 	if len(parts) > 0 {
-		return parts
+		return parts, true
 	}
-	for _, p := range []What{Scope, Exception, Limit, Decides} { // nothing tells them apart
-		if slices.Contains(one, p) {
-			return []What{p}
-		}
-	}
-	return nil
+	return judging[:1], false
 }
 
 // difference compares what led to two verdicts.
@@ -65,7 +66,7 @@ func difference(o, n saying) []What {
 		return []What{Exception}
 	}
 	var out []What
-	limits := !same(a.Lower, b.Lower) || !same(a.Upper, b.Upper) || a.Open != b.Open
+	limits := apart(a.Value, a.Lower, b.Value, b.Lower) || apart(a.Value, a.Upper, b.Value, b.Upper) || a.Open != b.Open
 	switch {
 	case !a.Value.Known() || !b.Value.Known():
 		if a.Exception != nil && limits {
@@ -74,7 +75,7 @@ func difference(o, n saying) []What {
 		return nil
 	case limits && a.Exception != nil:
 		out = append(out, Exception)
-	case limits || !same(a.Value, b.Value) || !same(a.Uncertainty, b.Uncertainty):
+	case limits || unit.Compare(a.Uncertainty.Base, b.Uncertainty.Base) != 0:
 		if a.Decision == b.Decision || decideAs(a.Decision, b) != a.Verdict {
 			out = append(out, Limit)
 		}
@@ -85,7 +86,10 @@ func difference(o, n saying) []What {
 	return out
 }
 
-func same(a, b engine.Amount) bool { return a.Known() == b.Known() && a.Base == b.Base }
+// apart tells whether two values are at unlike distances from a limit, rounding aside.
+func apart(value, limit, value2, limit2 engine.Amount) bool {
+	return limit.Known() != limit2.Known() || limit.Known() && unit.Compare(value.Base-limit.Base, value2.Base-limit2.Base) != 0
+}
 
 // decideAs is the verdict on a result's value under another decision.
 func decideAs(d decide.Rule, r *engine.Result) decide.Verdict {
@@ -102,7 +106,8 @@ func decideAs(d decide.Rule, r *engine.Result) decide.Verdict {
 func (u *duel) witness(part What, w window, b bag, key string) (*Contrast, bool) {
 	shows := func(b bag) bool {
 		o, n := u.sides[0].look(b)[key], u.sides[1].look(b)[key]
-		return slices.Contains(u.because(w, o, n), part)
+		parts, _ := u.because(w, b, o, n)
+		return slices.Contains(parts, part)
 	}
 	o, n := u.sides[0].look(b)[key], u.sides[1].look(b)[key]
 	vo, vn := o.verdict(w.old), n.verdict(w.new)

@@ -154,7 +154,7 @@ func matched(old, new []*check.Rule) (pairs []Pair, oldRest, newRest []*check.Ru
 }
 
 // mostRenamed bounds how many pairs of rules without a namesake are held against each other club by club.
-const mostRenamed = 2000
+const mostRenamed = 1000
 
 // renamed finds among the rules without a namesake those that judge every subject alike, and tells of the others
 // that they were added and removed.
@@ -182,10 +182,11 @@ func (d *differ) renamed(old, new []*check.Rule) []Pair {
 			return false
 		}
 		tries++
-		u := d.duel(Pair{o, n}, d.parts(Pair{o, n}))
+		parts := d.sift(Pair{o, n}, d.parts(Pair{o, n}))
+		u := d.duel(Pair{o, n}, parts)
 		u.first = true
 		u.run()
-		return len(u.best) == 0 && u.whole()
+		return len(u.best)+len(u.mixed) == 0 && u.whole()
 	})
 	for _, r := range old {
 		if !gone[r] {
@@ -242,18 +243,27 @@ func (d *differ) measured(a, b form) bool {
 
 // pair looks for what is judged differently by a rule of both editions, or of one.
 func (d *differ) pair(p Pair) {
-	parts := d.parts(p)
+	parts := d.sift(p, d.parts(p))
 	if len(parts) == 0 {
 		return
 	}
 	u := d.duel(p, parts)
 	u.run()
+	found := u.best
+	if len(found) == 0 {
+		found = u.mixed
+	}
+	var open []What // for which no subject was found
 	for _, w := range parts {
-		if c := u.best[w]; c != nil {
-			d.out.Changes = append(d.out.Changes, Change{Old: p.Old, New: p.New, What: w, Contrast: c.contrast, Message: message(p, w, c.contrast)})
+		c := u.contrast(found, w)
+		switch {
+		case c != nil:
+			d.out.Changes = append(d.out.Changes, Change{Old: p.Old, New: p.New, What: w, Contrast: c, Message: message(p, w, c)})
+		case len(found[w]) > 0 || !u.whole():
+			open = append(open, w)
 		}
 	}
-	if open := u.open(); len(open) > 0 && !u.whole() {
+	if len(open) > 0 {
 		d.out.LeftOut = append(d.out.LeftOut, fmt.Sprintf("whether %s judges otherwise by its %s was not told: %s", p.Name(), listed(words(open), "or"), u.why()))
 	}
 }

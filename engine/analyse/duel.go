@@ -20,7 +20,7 @@ import (
 
 const (
 	mostTried    = 60_000 // bags that are judged for one rule
-	lookFurther  = 150    // bags that are judged for a better witness when there is one for each part
+	lookFurther  = 50     // bags that are judged for a better witness when there is one for each part
 	mostMembers  = 24     // different clubs of which bags are made
 	mostCopies   = 30     // clubs of a bag
 	mostReadings = 10     // of one property of a club
@@ -42,8 +42,9 @@ type duel struct {
 	halves  bool  // readings may state a half-width
 	kind    ast.SubjectKind
 
-	first bool // one difference is enough
-	best  map[What]*shown
+	first bool             // one difference is enough
+	best  map[What][]shown // by part, the best last
+	mixed map[What][]shown // the same where only several parts together make a difference
 	tried int
 	spare int  // bags still to be looked at when all is found
 	blind bool // conditions turn where nobody can tell
@@ -53,9 +54,11 @@ type duel struct {
 
 // shown is a subject that shows a change, and how well it does.
 type shown struct {
-	contrast *Contrast
-	score    int
-	length   int // of what is read of its clubs, as text
+	window
+	bag    bag
+	key    string // of the subject
+	score  int
+	length int // of what is read of its clubs, as text
 }
 
 // window is a day that stands for all on which the same of the two rules are in force.
@@ -83,7 +86,7 @@ type saying struct {
 }
 
 func (d *differ) duel(p Pair, parts []What) *duel {
-	u := &duel{differ: d, walk: &walk{space: newSpace()}, rules: p, parts: parts, best: map[What]*shown{}, spare: lookFurther,
+	u := &duel{differ: d, walk: &walk{space: newSpace()}, rules: p, parts: parts, best: map[What][]shown{}, mixed: map[What][]shown{}, spare: lookFurther,
 		sides: [2]*side{newSide(d.old, d.oldAsk, p.Old), newSide(d.new, d.newAsk, p.New)}, kind: ast.OfClub}
 	u.days = windows(p)
 	lengths, unsure := false, false
@@ -118,7 +121,9 @@ func (d *differ) duel(p Pair, parts []What) *duel {
 		u.tools(d.old)
 		u.tools(d.new)
 	}
-	u.halves = unsure && slices.Contains(parts, Decides)
+	if slices.Contains(parts, Decides) {
+		u.spare, u.halves = 10*lookFurther, unsure
+	}
 	u.turning = unsure || len(u.by) > 1 || u.roundabout || u.kind != ast.OfClub
 	u.choose()
 	return u
@@ -244,11 +249,6 @@ func (u *duel) why() string {
 		return "it asks for the single readings of a club, of which not all combinations can be tried"
 	}
 	return "something in it turns at figures that cannot be worked out beforehand"
-}
-
-// open are the parts of unlike form for which no subject was found.
-func (u *duel) open() []What {
-	return slices.DeleteFunc(slices.Clone(u.parts), func(w What) bool { return u.best[w] != nil })
 }
 
 // run tries the clubs that stand for all.
@@ -574,35 +574,44 @@ func (u *duel) try(b bag) bool {
 	for _, k := range keys {
 		o, n := old[k], new[k]
 		for _, w := range u.days {
-			for _, part := range u.because(w, o, n) {
-				u.keep(part, w, b, k, o, n)
+			parts, sure := u.because(w, b, o, n)
+			to := u.best
+			if !sure {
+				to = u.mixed
+			}
+			for _, part := range parts {
+				u.keep(to, part, w, b, k, o, n)
 			}
 		}
 	}
-	if u.first && len(u.best) > 0 {
+	if u.first && len(u.best)+len(u.mixed) > 0 {
 		return false
 	}
 	return true
 }
 
-// keep keeps a subject that shows a change better than the one that was found before.
-func (u *duel) keep(part What, w window, b bag, key string, o, n saying) {
-	score := score(part, o.verdict(w.old), n.verdict(w.new))
-	best := u.best[part]
-	if best != nil && best.score > score {
+// keep keeps a subject that shows a change better than those that were found before.
+func (u *duel) keep(to map[What][]shown, part What, w window, b bag, key string, o, n saying) {
+	s := shown{window: w, bag: b, key: key, score: score(part, o.verdict(w.old), n.verdict(w.new))}
+	before := to[part]
+	if len(before) > 0 && before[len(before)-1].score > s.score {
 		return
 	}
-	if u.first {
-		u.best[part] = &shown{score: score}
+	s.length = b.length()
+	if len(before) > 0 && before[len(before)-1].score == s.score && before[len(before)-1].length <= s.length {
 		return
 	}
-	length := b.length()
-	if best != nil && best.score == score && best.length <= length {
-		return
+	to[part] = append(before, s)
+}
+
+// contrast is the best witness of a change, confirmed; nil where there is none.
+func (u *duel) contrast(from map[What][]shown, part What) *Contrast {
+	for _, s := range slices.Backward(from[part]) {
+		if c, ok := u.witness(part, s.window, s.bag, s.key); ok {
+			return c
+		}
 	}
-	if c, ok := u.witness(part, w, b, key); ok {
-		u.best[part] = &shown{c, score, length}
-	}
+	return nil
 }
 
 // length is that of what is read of the clubs of a bag, as text.

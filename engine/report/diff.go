@@ -49,9 +49,9 @@ type jsonShown struct {
 }
 
 type jsonChange struct {
-	Rule    string      `json:"rule"`
-	What    string      `json:"what"`
-	Message string      `json:"message"`
+	Rule    string       `json:"rule"`
+	What    string       `json:"what"`
+	Message string       `json:"message"`
 	Witness jsonContrast `json:"witness"`
 }
 

@@ -1,0 +1,128 @@
+package analyse
+
+// This file puts parts of a rule from two editions together in thought: what would the rule say of a club if this
+// part alone were another? A part that alone makes a difference has changed.
+
+import (
+	"math"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+)
+
+// whatIf is the two editions of a rule on one club, part by part.
+type whatIf struct {
+	parts     [2]engine.Parts
+	decisions [2]decide.Rule
+	inForce   [2]bool
+}
+
+// whatIf takes the rule of both editions apart on a club; false where that cannot be done: for rules about pairs and sets,
+// and where a sheet with the club cannot be read.
+func (u *duel) whatIf(w window, b bag) (whatIf, bool) {
+	x := whatIf{inForce: [2]bool{w.old, w.new}}
+	if u.kind != ast.OfClub || len(b) != 1 {
+		return x, false
+	}
+	for i, s := range u.sides {
+		if s.rule == nil || !s.legible(b) {
+			return x, false
+		}
+		b[0].layInto(&s.club, s.program.Schema)
+		x.parts[i] = s.probe.Parts(s.rule, &s.club)
+		x.decisions[i] = decide.Rule{Kind: kindOf[s.rule.Decision.Kind], Level: s.rule.Decision.Level}
+		if x.parts[i].Faulty {
+			return x, false
+		}
+	}
+	return x, true
+}
+
+// verdict is what one edition would say if one part were that of the other; 0 of What is no part.
+func (x *whatIf) verdict(edition int, other What) decide.Verdict {
+	from := func(w What) int {
+		if w == other {
+			return 1 - edition
+		}
+		return edition
+	}
+	if !x.inForce[from(Dates)] {
+		return 0
+	}
+	switch x.parts[from(Scope)].Takes {
+	case engine.False:
+		return 0
+	case engine.Unknown:
+		return decide.Unmeasured
+	}
+	decision := x.decisions[from(Decides)]
+	plain := x.parts[from(Limit)].Plain
+	var held *engine.Lift
+	var open []*engine.Lift
+	lifts := x.parts[from(Exception)].Lifts
+	for i := range lifts {
+		l := &lifts[i]
+		switch {
+		case l.Holds == engine.Unknown:
+			open = append(open, l)
+		case l.Holds == engine.True && held == nil:
+			held = l
+		case l.Holds == engine.True && !agree(held, l):
+			return 0
+		}
+	}
+	v := under(held, plain, decision)
+	for _, l := range open {
+		if held != nil && agree(held, l) {
+			continue
+		}
+		if held != nil || under(l, plain, decision) != v {
+			return decide.Unmeasured
+		}
+	}
+	return v
+}
+
+// agree tells whether two exceptions come to the same.
+func agree(a, b *engine.Lift) bool {
+	if a.Exempt || b.Exempt {
+		return a.Exempt == b.Exempt
+	}
+	return a.Limits == b.Limits
+}
+
+// under is the verdict on a value under an exception, nil for none, and a decision.
+func under(l *engine.Lift, plain engine.Sided, d decide.Rule) decide.Verdict {
+	limits := plain.Limits
+	switch {
+	case l == nil:
+	case l.Exempt:
+		return decide.Exempt
+	case !l.HasBound:
+		return l.Verdict
+	default:
+		limits = l.Limits
+	}
+	if !plain.HasBound {
+		return plain.Verdict
+	}
+	if math.IsNaN(plain.U) && d.Kind != decide.Simple {
+		return decide.Unmeasured
+	}
+	v, _ := decide.Decide(d, limits, plain.Value, plain.U)
+	return v
+}
+
+// alone are the parts each of which alone makes a difference: one edition would judge otherwise with that part of the
+// other.
+func (x *whatIf) alone(edition int, parts []What) []What {
+	var out []What
+	is := x.verdict(edition, 0)
+	for _, p := range parts {
+		if x.verdict(edition, p) != is {
+			out = append(out, p)
+		}
+	}
+	return out
+}

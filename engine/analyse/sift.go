@@ -1,0 +1,109 @@
+package analyse
+
+// This file tells of parts of a rule that are written differently in two editions whether they mean the same after
+// all, on the clubs that count for the part alone.
+
+import (
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+)
+
+// mostSifted bounds the clubs that are laid out for one part.
+const mostSifted = 20_000
+
+// sift leaves of the parts of unlike form those that are not known to mean the same.
+func (d *differ) sift(p Pair, parts []What) []What {
+	if p.Old == nil || p.New == nil || p.Old.Decl.For.Kind != p.New.Decl.For.Kind {
+		return parts
+	}
+	return slices.DeleteFunc(parts, func(w What) bool {
+		return w == Scope && d.sameScope(p) || w == Exception && d.sameExceptions(p)
+	})
+}
+
+// sameScope tells whether two selectors take the same clubs.
+func (d *differ) sameScope(p Pair) bool {
+	a, b := p.Old.Decl.For, p.New.Decl.For
+	if a.Selector == nil || a.By != nil && newNormalizer().expr(a.By, p.Old.Book.Info) != newNormalizer().expr(b.By, p.New.Book.Info) {
+		return false
+	}
+	s := newSpace()
+	s.selector(a.Selector, p.Old.Book.Info)
+	s.selector(b.Selector, p.New.Book.Info)
+	return d.onAll(s, func(old, new *club.Club) bool {
+		return d.oldAsk.Takes(a.Selector, p.Old.Book.Info, old) == d.newAsk.Takes(b.Selector, p.New.Book.Info, new)
+	})
+}
+
+// lifts is what the exceptions of a rule come to on a club: the forms of the bounds of those that hold, and of those that
+// may hold.
+type lifts struct{ hold, may []string }
+
+// sameExceptions tells whether the exceptions of two rules about clubs bring the same on every club.
+func (d *differ) sameExceptions(p Pair) bool {
+	if p.Old.Decl.For.Kind != ast.OfClub {
+		return false
+	}
+	s := newSpace()
+	n := newNormalizer()
+	n.methods = map[string]bool{}
+	var forms [2][]string
+	for i, r := range []*check.Rule{p.Old, p.New} {
+		for _, u := range r.Decl.Unless {
+			s.formula(u.Condition, r.Book.Info, false)
+			forms[i] = append(forms[i], n.bound(u.Bound, r.Book.Info))
+		}
+	}
+	of := func(ask *engine.Probe, r *check.Rule, forms []string, c *club.Club) lifts {
+		var l lifts
+		for i, u := range r.Decl.Unless {
+			switch ask.Holds(u.Condition, r.Book.Info, c) {
+			case engine.True:
+				l.hold = append(l.hold, forms[i])
+			case engine.Unknown:
+				l.may = append(l.may, forms[i])
+			}
+		}
+		slices.Sort(l.hold)
+		slices.Sort(l.may)
+		l.hold, l.may = slices.Compact(l.hold), slices.Compact(l.may)
+		return l
+	}
+	return d.onAll(s, func(old, new *club.Club) bool {
+		a, b := of(d.oldAsk, p.Old, forms[0], old), of(d.newAsk, p.New, forms[1], new)
+		return slices.Equal(a.hold, b.hold) && slices.Equal(a.may, b.may)
+	})
+}
+
+// onAll tells whether something holds for every club that a space tells apart; false too where that is not
+// known.
+func (d *differ) onAll(s *space, holds func(old, new *club.Club) bool) bool {
+	if s.bags || s.repeats || len(s.methods) > 0 && (d.shops || len(s.methods) > 2) {
+		return false
+	}
+	s.numberAbsent, s.markAbsent = true, true
+	for _, a := range s.axes {
+		a.absent = true
+	}
+	w := s.walk(d.old, s.axes)
+	w.left = mostSifted
+	if !s.whole() {
+		return false
+	}
+	for _, shape := range w.shapes() {
+		ok := w.each(&shape, s.axes, func(c *draft) bool {
+			var old, new club.Club
+			c.layInto(&old, d.old.Schema)
+			c.layInto(&new, d.new.Schema)
+			return holds(&old, &new)
+		})
+		if !ok {
+			return false
+		}
+	}
+	return true
+}
