@@ -58,13 +58,6 @@ ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
 	return cmd
 }
 
-// addReportFlags adds the options that every report has.
-func addReportFlags(cmd *cobra.Command, format, output, colour *string, formats string) {
-	cmd.Flags().StringVar(format, "format", "text", formats)
-	cmd.Flags().StringVar(output, "output", "", "write the report to this file")
-	cmd.Flags().StringVar(colour, "color", "auto", "colour: auto, always or never")
-}
-
 func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 	shown, err := s.settle(&o.reporting)
 	if err != nil {
@@ -106,14 +99,6 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 		return err
 	}
 	return out.keep()
-}
-
-// formatIn is an error where a format is none of those that the command has.
-func formatIn(format string, formats []string) error {
-	if !slices.Contains(formats, format) {
-		return mistake("--format takes "+choices(formats)+" here, not "+diag.Quote(format)+didYouMean(format, formats), "")
-	}
-	return nil
 }
 
 // knowsMethod is an error where the books know no method of that name; an empty name

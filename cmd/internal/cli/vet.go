@@ -14,12 +14,10 @@ import (
 
 // vetOptions is what "vet" was asked for.
 type vetOptions struct {
-	books  []string
-	format string
-	output string
-	colour string
-	fix    bool
-	write  bool
+	reporting
+	books []string
+	fix   bool
+	write bool
 }
 
 var vetFormats = []string{"text", "json"}
@@ -52,16 +50,13 @@ ferrule vet house.ferrule --write`,
 	cmd.Flags().SortFlags = false
 	cmd.Flags().BoolVar(&o.fix, "fix", false, "mend in the files what can mean nothing else, such as a capital or ≤")
 	cmd.Flags().BoolVar(&o.write, "write", false, "add the clubs that show what was found as cases of the book")
-	addReportFlags(cmd, &o.format, &o.output, &o.colour, "text or json")
+	o.reporting.flags(cmd, "", vetFormats)
 	return cmd
 }
 
 func runVet(s *Streams, o *vetOptions, done *outcome) error {
-	c := colour(o.colour)
-	if err := c.check(); err != nil {
-		return err
-	}
-	if err := formatIn(o.format, vetFormats); err != nil {
+	shown, err := s.settle(&o.reporting)
+	if err != nil {
 		return err
 	}
 	if o.write {
@@ -86,7 +81,7 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 	done.faulty = list.HasErrors()
 	v := vetting(loaded, list)
 	if o.write {
-		if err := s.addWitnesses(v, loaded.Roots, c, done); err != nil {
+		if err := s.addWitnesses(v, loaded.Roots, o.colour, done); err != nil {
 			out.drop()
 			return err
 		}
@@ -95,7 +90,7 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 		err = report.Diagnostics(out, v)
 	} else {
 		all := v.List()
-		diag.Render(out, all, diag.RenderOptions{Width: pageWidth, Colour: c.on(s.outTerminal && o.output == "")})
+		diag.Render(out, all, diag.RenderOptions{Width: pageWidth, Colour: shown.Colour})
 		for _, what := range v.LeftOut {
 			fmt.Fprintln(out, "left out: "+diag.Visible(what))
 		}
