@@ -10,6 +10,7 @@
 package analyse
 
 import (
+	"fmt"
 	"slices"
 
 	"ferrule/engine"
@@ -38,13 +39,17 @@ type analyst struct {
 	own     map[*check.Rule]bool
 	studies map[*check.Rule]*study
 	needs   map[*check.Rule][]string
+	budget  int // clubs that may still be laid out for all questions together
 	out     Findings
 }
+
+// mostInAll bounds how many clubs are laid out for all questions about a book.
+const mostInAll = 2_000_000
 
 // Book analyses a book. The program must be compiled from the book alone; where the book has mistakes, from a
 // copy that holds its sound rules alone.
 func Book(p *engine.Program, b *check.Book) Findings {
-	a := &analyst{program: p, book: b, probe: p.NewProbe(), own: map[*check.Rule]bool{}, studies: map[*check.Rule]*study{}, needs: map[*check.Rule][]string{}}
+	a := &analyst{budget: mostInAll, program: p, book: b, probe: p.NewProbe(), own: map[*check.Rule]bool{}, studies: map[*check.Rule]*study{}, needs: map[*check.Rule][]string{}}
 	for _, r := range b.Rules {
 		a.own[r] = true
 	}
@@ -56,6 +61,9 @@ func Book(p *engine.Program, b *check.Book) Findings {
 	a.gaps()
 	a.idleness()
 	a.unused()
+	if a.budget <= 0 {
+		a.leave(fmt.Sprintf("too many combinations to look at the whole book: after %d clubs the questions that were left were not asked", mostInAll))
+	}
 	slices.SortStableFunc(a.out.List, func(x, y Finding) int { return x.Span.Start - y.Span.Start })
 	return a.out
 }

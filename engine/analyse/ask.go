@@ -19,12 +19,14 @@ import (
 type question struct {
 	*analyst
 	*walk
-	rules []*check.Rule
-	scope []*axis // properties that decide whether and how a rule applies
-	free  []*axis // those that rules require something of, but the pivot
-	pivot *axis   // the one that is moved last; nil where there is none
-	club  club.Club
-	plain bool // where something turns for the pivot is known from the formulas alone
+	rules    []*check.Rule
+	scope    []*axis // properties that decide whether and how a rule applies
+	free     []*axis // those that rules require something of, but the pivot
+	pivot    *axis   // the one that is moved last; nil where there is none
+	club     club.Club
+	plain    bool // where something turns for the pivot is known from the formulas alone
+	unsure   bool // it counts how sure a reading is
+	straight bool // each rule puts a bound of figures on one property as it is read
 }
 
 // cell is a club that stands for all of its cell, with what each rule says of it.
@@ -45,7 +47,7 @@ func (a *analyst) ask(rules ...*check.Rule) *question {
 	if len(s.methods) > 1 || unsure && len(s.methods) > 0 {
 		s.tools(a.program)
 	}
-	q := &question{analyst: a, rules: rules, plain: plain, pivot: a.choosePivot(s, rules)}
+	q := &question{analyst: a, rules: rules, plain: plain, unsure: unsure, straight: !slices.ContainsFunc(rules, func(r *check.Rule) bool { return !a.bare(r) }), pivot: a.choosePivot(s, rules)}
 	for _, x := range s.axes {
 		switch {
 		case x == q.pivot:
@@ -60,7 +62,14 @@ func (a *analyst) ask(rules ...*check.Rule) *question {
 		order = append(order, q.pivot)
 	}
 	q.walk = s.walk(a.program, order)
+	q.walk.left = min(mostCells, max(0, a.budget))
 	return q
+}
+
+// bare tells whether what a rule requires is a bound on one property and nothing else.
+func (a *analyst) bare(r *check.Rule) bool {
+	ref, ok := unparen(r.Decl.Require.Value).(*ast.Ref)
+	return ok && r.Decl.Require.Bound != nil && len(a.requires(r)) == 1 && r.Book.Info.Refs[ref].Kind == check.RefProperty
 }
 
 // choosePivot takes a quantity that all rules require something of, a length before others.
@@ -104,6 +113,8 @@ func (q *question) takes(r *check.Rule, d *draft) bool {
 // groups calls f with the cells of the question, a group at a time, until it is false: the clubs of a group differ in
 // nothing but what the rules require something of. Clubs that no rule can be about are left out.
 func (q *question) groups(f func([]cell) bool) {
+	before := q.left
+	defer func() { q.budget -= before - q.left }()
 	for _, d := range q.shapes() {
 		if !slices.ContainsFunc(q.rules, func(r *check.Rule) bool { return q.takes(r, &d) }) {
 			continue
@@ -155,7 +166,7 @@ func (q *question) sweep(d *draft, f func(*draft)) bool {
 // judge it; 0 where none has to.
 func (q *question) stated(d *draft, options []*reading) float64 {
 	for _, r := range options {
-		if r == nil {
+		if r == nil || !q.unsure {
 			continue
 		}
 		e := *d
@@ -173,6 +184,7 @@ func (q *question) stated(d *draft, options []*reading) float64 {
 // two values close together: in between both run straight.
 func (q *question) roots(d *draft, options []*reading, half float64) []float64 {
 	var out []float64
+	var before [][]engine.Glance
 	for _, r := range options {
 		if r == nil {
 			continue
@@ -184,7 +196,12 @@ func (q *question) roots(d *draft, options []*reading, half float64) []float64 {
 		one.half, two.half = half, half
 		near.readings = append(slices.Clone(d.readings), one)
 		far.readings = append(slices.Clone(d.readings), two)
-		a, b := q.glance(&near), q.glance(&far)
+		a := q.glance(&near)
+		if q.straight && slices.ContainsFunc(before, func(c []engine.Glance) bool { return slices.EqualFunc(a, c, sameBound) }) {
+			continue // it runs as there
+		}
+		before = append(before, a)
+		b := q.glance(&far)
 		for i, rule := range q.rules {
 			if a[i].Taken != b[i].Taken {
 				continue
@@ -205,6 +222,11 @@ func (q *question) roots(d *draft, options []*reading, half float64) []float64 {
 		}
 	}
 	return out
+}
+
+// sameBound tells whether two glances hold a value against the same.
+func sameBound(a, b engine.Glance) bool {
+	return a.Taken == b.Taken && a.Takes == b.Takes && a.HasBound == b.HasBound && a.Limits == b.Limits && a.Plain.Limits == b.Plain.Limits
 }
 
 var kindOf = map[ast.DecisionKind]decide.Kind{ast.Simple: decide.Simple, ast.GuardedAcceptance: decide.GuardedAcceptance,

@@ -186,13 +186,14 @@ func (a *analyst) hole(family []*check.Rule) {
 		var next *check.Rule
 		filled := false
 		for _, r := range family {
-			if r == before || !a.overlap(r, before) {
+			fills := inForce(r, day)
+			begins := r.From != check.NoDay && r.From > day && (next == nil || r.From < next.From)
+			if filled || r == before || !fills && !begins || !a.overlap(r, before) {
 				continue
 			}
-			switch {
-			case (r.From == check.NoDay || r.From <= day) && (r.Until == check.NoDay || r.Until >= day):
+			if fills {
 				filled = true
-			case r.From != check.NoDay && r.From > day && (next == nil || r.From < next.From):
+			} else {
 				next = r
 			}
 		}
@@ -213,7 +214,7 @@ func (a *analyst) hole(family []*check.Rule) {
 }
 
 // overlap tells whether two rules are about some club both.
-func (a *analyst) overlap(r, t *check.Rule) bool { return a.common(r, t) != nil }
+func (a *analyst) overlap(r, t *check.Rule) bool { return a.related(r, t) && a.common(r, t) != nil }
 
 // common is a club that two rules are both about; nil where none is known.
 func (a *analyst) common(r, t *check.Rule) *draft {

@@ -64,21 +64,7 @@ func (a *analyst) related(r, t *check.Rule) bool {
 		two := y.reach[k]
 		meet = meet || two != nil && one[0] <= two[1] && two[0] <= one[1]
 	}
-	if !meet && x.whole && y.whole && !a.unlikeNumbers(x, y) {
-		return false
-	}
-	return true
-}
-
-// unlikeNumbers tells whether for some kind one of two rules looks at all numbers alike, and was tried with a
-// usual one only.
-func (a *analyst) unlikeNumbers(x, y *study) bool {
-	for k := range x.reach {
-		if y.reach[k] != nil {
-			return true
-		}
-	}
-	return false
+	return meet || !x.whole || !y.whole
 }
 
 // alike tells whether two rules put a bound on one value, a single property by one method.

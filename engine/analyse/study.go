@@ -19,9 +19,9 @@ import (
 // study is what is known of one rule about single clubs.
 type study struct {
 	rule  *check.Rule
-	takes bool // it is surely about some club
-	whole bool // all was looked at
-	reach map[catalogue.Kind]*[2]int
+	takes bool                       // it is surely about some club
+	whole bool                       // all was looked at
+	reach map[catalogue.Kind]*[2]int // the lowest and the highest number of the clubs of each kind that it may be about
 
 	// Where the limits stand, over all clubs that it is about; infinite where there is none.
 	leastUpper, mostUpper, leastLower, mostLower float64
@@ -59,6 +59,27 @@ func (a *analyst) study(r *check.Rule) *study {
 	}
 	q := a.ask(r)
 	q.groups(func(cells []cell) bool { s.group(cells); return true })
+	for k, stands := range s.reach { // one kind that is not named stands for all of them
+		if q.kinds[k] || k == catalogue.Driver {
+			continue
+		}
+		for _, other := range kindsInOrder {
+			if !q.kinds[other] && s.reach[other] == nil {
+				reach := *stands
+				s.reach[other] = &reach
+			}
+		}
+		break
+	}
+	for k, reach := range s.reach { // beyond the outermost numbers that are told apart all are alike
+		numbers := q.numbersOf(k)
+		if reach[0] <= numbers[0] {
+			reach[0] = 0
+		}
+		if reach[1] >= slices.Max(numbers) {
+			reach[1] = catalogue.HighestNumber
+		}
+	}
 	s.whole = !q.cut && q.space.whole()
 	if q.cut {
 		a.leave(fmt.Sprintf("too many combinations to look at all of %s: the first %d were looked at", r.Decl.Name.Text, mostCells))
