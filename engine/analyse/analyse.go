@@ -6,7 +6,8 @@
 //
 // The way of a question: gather.go and linear.go find where something turns, cells.go lays out clubs, ask.go
 // glances at what the rules say of them, and a file for each kind of finding draws its conclusions: study.go
-// what shows on one rule, pairs.go on two, gaps.go on a family of them; unused.go looks for what serves nothing. draft.go and witness.go write and judge witnesses.
+// what shows on one rule about single clubs, company.go on one about neighbours or sets, pairs.go on two, threes.go on three,
+// rings.go and counts.go on any number of them, gaps.go on a family; unused.go looks for what serves nothing. draft.go and witness.go write and judge witnesses.
 package analyse
 
 import (
@@ -54,6 +55,7 @@ func Book(p *engine.Program, b *check.Book) Findings {
 		a.own[r] = true
 	}
 	a.singles()
+	a.companies()
 	a.pairs()
 	a.threes()
 	a.rings()

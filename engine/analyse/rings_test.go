@@ -221,6 +221,15 @@ func TestFindingsByHand(t *testing.T) {
 			"contradiction: a and b contradict each other: whatever loft a driver has, it fails one of them"},
 		{"numbers from one on", "rule a \"A\"\n  for every iron where number >= 7\n  require loft at least 30 deg\nrule b \"B\"\n  for every iron 9\n  require loft at most 29 deg\n",
 			"contradiction: a and b contradict each other: whatever loft an iron 9 has, it fails one of them"},
+		{"exceptions of neighbours", "rule a \"A\"\n  for neighbours among iron, wedge by loft\n  require rise of loft at most 6 deg\n  unless first kind = iron and second kind = wedge: at most 7 deg\n  unless first kind = iron: at most 8 deg\n  unless second kind = putter: exempt\n",
+			"exceptions-clash: two exceptions of a hold for one pair of clubs and disagree, so that the rule gives it no verdict\n" +
+				"exception-never: this exception of a can never hold: no two clubs that the rule is about meet its condition"},
+		{"sound exceptions of neighbours", "rule a \"A\"\n  for neighbours among iron, wedge by loft\n  require rise of loft at most 6 deg\n  unless first kind = iron and second kind = wedge: at most 7 deg\n  unless second kind = iron and first number >= 8 and second number >= 8: at most 8 deg\n", ""},
+		{"neighbours among none", "rule a \"A\"\n  for neighbours among iron 3 to 5 where number > 6 by number\n  require rise of loft at most 6 deg\n", "never-applies: a can never apply: there is no club that it is about"},
+		// Two readings to 1/8 in, each with u = 1/16 in / sqrt(3), give a difference u = 0.051 in: 1.96 u is more than 1/32 in.
+		{"a step too fine to be shown", bench + "rule a \"A\"\n  for neighbours among iron by number\n  require drop of length by bench per number is 1/2 in +/- 1/32 in\n  decision three-way at 95 %\n",
+			"never-shown: no readings of length can show that a is met: they are not sure enough for a tolerance as narrow as this"},
+		{"a step that can be shown", bench + "rule a \"A\"\n  for neighbours among iron by number\n  require drop of length by bench per number is 1/2 in +/- 1/8 in\n  decision three-way at 95 %\n", ""},
 		{"has", "rule a \"A\"\n  for every putter where has bounce\n  require bounce at most 4 deg\n", ""},
 		{"a condition on the value itself", "rule a \"A\"\n  for every wedge where loft > 40 deg\n  require loft at most 64 deg\n", ""},
 		{"exact rings", "rule a \"A\"\n  for neighbours among iron by number\n  require rise of loft per number at least 4 deg\nrule b \"B\"\n  for every iron 5\n  require loft at least 26 deg\nrule c \"C\"\n  for every iron 9\n  require loft at most 41 deg\n",

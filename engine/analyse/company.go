@@ -1,0 +1,221 @@
+package analyse
+
+// This file looks at one rule about neighbours or sets by itself: whether it can apply, whether its exceptions can hold
+// and agree, and whether what it requires can be shown.
+
+import (
+	"fmt"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// mostPairs bounds how many pairs are judged for one rule.
+const mostPairs = 20_000
+
+func (a *analyst) companies() {
+	for _, r := range a.book.Rules {
+		kind := r.Decl.For.Kind
+		if kind == ast.OfClub {
+			continue
+		}
+		if kind == ast.OfNeighbours && a.empty(r.Decl.For.Selector) {
+			a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: there is no club that it is about", r.Decl.Name.Text), "a list and a condition that some club meets")
+			continue
+		}
+		if r.Decision.Kind != ast.Simple {
+			a.unshown(r)
+		}
+		if kind == ast.OfNeighbours && len(r.Decl.Unless) > 0 {
+			a.pairExceptions(r)
+		}
+	}
+}
+
+// unshown looks for a step or a value of a set that no readings can show to be met.
+func (a *analyst) unshown(r *check.Rule) {
+	f, ok := formOf(r.Decl.Require.Value, r.Book.Info)
+	if !ok || r.Decl.Require.Bound == nil {
+		return
+	}
+	on, _ := together(r)
+	for _, b := range a.chains([]tied{{r, f}}) {
+		set, ok := read(a.program, b)
+		if !ok {
+			continue
+		}
+		none := false
+		j := a.program.NewJudge(engine.Options{Day: on, All: true, Rules: func(one *check.Rule) bool { return one == r }})
+		j.Set(set, engine.Sink{Result: func(res *engine.Result) { none = none || res.NoneCanPass }})
+		if !none {
+			continue
+		}
+		w, ok := a.witness(b, on, r)
+		if ok && (w.of(r) == decide.Fail || w.of(r) == decide.TooClose) {
+			w.Clubs = w.Verdicts[0].On
+			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no readings of %s can show that %s is met: they are not sure enough for a tolerance as narrow as this", f.prop.Name, r.Decl.Name.Text),
+				"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
+			return
+		}
+	}
+}
+
+// pairExceptions looks at the exceptions of a rule about neighbours.
+func (a *analyst) pairExceptions(r *check.Rule) {
+	members, whole := a.neighbours(r)
+	on, _ := together(r)
+	holds := map[*ast.Unless]bool{}
+	clashes := map[[2]*ast.Unless]bag{}
+	j := a.program.NewJudge(engine.Options{Day: check.NoDay, All: true, Rules: func(one *check.Rule) bool { return one == r }})
+	tried := 0
+	for i := range members {
+		for k := range members {
+			if tried++; tried > mostPairs {
+				a.leave(fmt.Sprintf("too many combinations to look at all pairs of %s: the first %d were looked at", r.Decl.Name.Text, mostPairs))
+				whole = false
+				break
+			}
+			b := bag{members[i], a.apart(r, &members[i], members[k])}
+			j.Set(b.lay(a.program.Schema), engine.Sink{
+				Conflict: func(c *engine.Conflict) {
+					if _, ok := clashes[c.Between]; !ok && c.Between[0] != nil {
+						clashes[c.Between] = b.clone()
+					}
+				},
+				Result: func(res *engine.Result) {
+					for _, s := range res.Steps {
+						if s.What != engine.StepException || s.Truth != engine.True {
+							continue
+						}
+						for _, u := range r.Decl.Unless {
+							holds[u] = holds[u] || u.Span == s.Line
+						}
+					}
+				},
+			})
+		}
+		if tried > mostPairs {
+			break
+		}
+	}
+	for i, u := range r.Decl.Unless {
+		for _, t := range r.Decl.Unless[:i] {
+			b, ok := clashes[[2]*ast.Unless{t, u}]
+			if !ok {
+				continue
+			}
+			holds[t], holds[u] = true, true
+			if w, ok := a.witness(b, on, r); ok && w.of(r) == 0 {
+				a.find(diag.ExceptionsClash, u.Span, w, fmt.Sprintf("two exceptions of %s hold for one pair of clubs and disagree, so that the rule gives it no verdict", r.Decl.Name.Text),
+					"conditions that never hold together, or the same outcome", diag.Label{Span: t.Span, Text: "the other exception"})
+			}
+		}
+	}
+	for _, u := range r.Decl.Unless {
+		if whole && !holds[u] {
+			a.find(diag.ExceptionNever, u.Span, nil, fmt.Sprintf("this exception of %s can never hold: no two clubs that the rule is about meet its condition", r.Decl.Name.Text), "a condition that some neighbours meet",
+				diag.Label{Span: r.Decl.For.Span, Text: "what the rule is about"})
+		}
+	}
+}
+
+// neighbours are the clubs of which pairs are made for a rule. whole tells that they stand for all.
+func (a *analyst) neighbours(r *check.Rule) (members []draft, whole bool) {
+	s := newSpace()
+	s.pos = anyPos
+	info := r.Book.Info
+	s.selector(r.Decl.For.Selector, info)
+	for _, u := range r.Decl.Unless {
+		s.formula(u.Condition, info, false)
+		if mixed(u.Condition) {
+			s.inexact = true
+		}
+	}
+	whole = s.whole()
+	s.rule(r)
+	for _, numbers := range append([]map[int]bool{s.numbers}, valuesOf(s.ranges)...) {
+		for _, n := range keysOf(numbers) { // two of each cell, so that they can stand side by side
+			numbers[n-1], numbers[n+1] = true, true
+		}
+	}
+	if len(s.numbers) == 0 {
+		s.numbers[6] = true
+	}
+	w := s.walk(a.program, s.axes)
+	for _, d := range s.shapes() {
+		if !a.mayTake(r, d) {
+			continue
+		}
+		w.each(&d, s.axes, func(d *draft) bool {
+			members = append(members, *d)
+			return len(members) <= mostPairs
+		})
+	}
+	return members, whole && !w.cut
+}
+
+func valuesOf(m map[catalogue.Kind]map[int]bool) []map[int]bool {
+	var out []map[int]bool
+	for _, k := range kindsInOrder {
+		if m[k] != nil {
+			out = append(out, m[k])
+		}
+	}
+	return out
+}
+
+func keysOf(m map[int]bool) []int {
+	var out []int
+	for n := range m {
+		out = append(out, n)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// mixed tells whether a comparison of a condition holds the two clubs of a pair against each other.
+func mixed(e ast.Expr) bool {
+	found := false
+	ast.Walk(e, func(n ast.Expr) bool {
+		b, ok := n.(*ast.Binary)
+		if !ok || !b.Op.IsComparison() {
+			return true
+		}
+		var first, second bool
+		ast.Walk(b, func(n ast.Expr) bool {
+			if ref, ok := n.(*ast.Ref); ok {
+				first, second = first || ref.Pos == ast.First, second || ref.Pos == ast.Second
+			}
+			return true
+		})
+		found = found || first && second
+		return true
+	})
+	return found
+}
+
+// apart is the second of two clubs with a little more of what they are sorted by, where they tie.
+func (a *analyst) apart(r *check.Rule, first *draft, second draft) draft {
+	ref := r.Book.Info.Refs[r.Decl.For.By]
+	if ref == nil || ref.Kind != check.RefProperty {
+		return second
+	}
+	x, y := first.of(ref.Property.Name), second.of(ref.Property.Name)
+	if x == nil || y == nil || y.unit == nil || unit.Compare(x.amount, y.amount) != 0 {
+		return second
+	}
+	moved := *y
+	moved.amount += y.unit.ToBase(stepBeside(y.unit.FromBase(y.amount))) / 64
+	if _, exact, ok := settled(moved.amount, moved.prop, moved.unit); ok {
+		moved.amount = exact
+		second.readings = slices.Clone(second.readings)
+		second.put(moved)
+	}
+	return second
+}
