@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"ferrule/engine"
+	"ferrule/engine/analyse"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
@@ -29,8 +30,8 @@ const bench = `method bench "Flat on the bench"
   reads    to 1/8 in
 `
 
-// randomBook is a book of some rules on single clubs.
-func randomBook(r *rand.Rand) string {
+// randomBook is a book of some rules on single clubs; unsure ones are about lengths, and count how sure a reading is.
+func randomBook(r *rand.Rand, unsure bool) string {
 	pick := func(of ...string) string { return of[r.IntN(len(of))] }
 	var b strings.Builder
 	b.WriteString(bench)
@@ -56,6 +57,9 @@ func randomBook(r *rand.Rand) string {
 	for i := range 2 + r.IntN(3) {
 		values := [][3]string{{"loft", "20 deg", "30 deg"}, {"lie", "60 deg", "62 deg"}, {"length by bench", "37 in", "38 in"}}
 		v := values[r.IntN(3)]
+		if unsure {
+			v = values[2]
+		}
 		bound := func() string {
 			return pick("at most "+v[1], "at most "+v[2], "at least "+v[1], "at least "+v[2], "below "+v[1], "above "+v[2], "between "+v[1]+" and "+v[2], "is "+v[1], "above "+v[1], "below "+v[2])
 		}
@@ -68,6 +72,9 @@ func randomBook(r *rand.Rand) string {
 			}
 			seen = c
 			fmt.Fprintf(&b, "  unless %s: %s\n", c, pick("exempt", bound()))
+		}
+		if unsure {
+			b.WriteString(pick("", "  decision three-way at 95 %\n", "  decision three-way at 95 %\n", "  decision guarded rejection at 95 %\n", "  decision guarded acceptance at 95 %\n"))
 		}
 		switch r.IntN(6) {
 		case 0:
@@ -94,8 +101,8 @@ type spot struct {
 	clash         map[string]bool
 }
 
-// spotsOf judges every club of the grid by every rule, whatever the day.
-func spotsOf(p *engine.Program) []spot {
+// spotsOf judges every club of the grid by every rule, whatever the day. Its lengths are so many inches apart.
+func spotsOf(p *engine.Program, apart float64) []spot {
 	var out []spot
 	size := p.Schema.Len()
 	judge := p.NewJudge(engine.Options{Day: check.NoDay, All: true})
@@ -104,10 +111,13 @@ func spotsOf(p *engine.Program) []spot {
 			if kind == catalogue.Driver && number != 1 || (kind == catalogue.Iron || kind == catalogue.Hybrid) && number == 0 || number == 1 && kind != catalogue.Driver || number == 2 {
 				continue
 			}
+			if apart < 0.5 && kind == catalogue.Hybrid {
+				continue // the others are enough, and there are many lengths
+			}
 			for _, hand := range []string{"left", "right"} {
 				for loft := 15.0; loft <= 35; loft += 5 {
 					for lie := 59.0; lie <= 63; lie++ {
-						for length := 36.5; length <= 38.5; length += 0.5 {
+						for length := 36.5; length <= 38.5; length += apart {
 							c := &club.Club{}
 							c.Reset(size)
 							c.ID, c.Kind, c.Method = "a", kind, "bench"
@@ -232,7 +242,7 @@ func shownByGrid(rules []*check.Rule, spots []spot) map[string]bool {
 				out["contradiction "+a+" "+b] = true
 				continue
 			}
-			if idle[0] && fails[0] && spans(r, t) || idle[1] && fails[1] && spans(t, r) {
+			if r.Decision.Kind == t.Decision.Kind && (idle[0] && fails[0] && spans(r, t) || idle[1] && fails[1] && spans(t, r)) {
 				out["idle-rule "+a+" "+b] = true
 			}
 		}
@@ -253,16 +263,23 @@ func spans(r, t *check.Rule) bool {
 // shownCodes are the findings that the grid decides.
 var shownCodes = []diag.Code{diag.Contradiction, diag.ExceptionsClash, diag.ExceptionNever, diag.NeverApplies, diag.IdleRule}
 
-func TestAgainstTheGrid(t *testing.T) {
-	books := 60
+func TestAgainstTheGrid(t *testing.T) { againstTheGrid(t, 60, false, 0.5, shownCodes) }
+
+// A reading to 1/8 in has u = 1/16 in / sqrt(3), and the limits of acceptance and rejection at 95 % stand 0.0594 in from
+// the limits: a grid of thirty-seconds has a length on each side of each of them, and one between them and the limit.
+func TestUnsureAgainstTheGrid(t *testing.T) {
+	againstTheGrid(t, 8, true, 1.0/32, []diag.Code{diag.Contradiction})
+}
+
+func againstTheGrid(t *testing.T, books int, unsure bool, apart float64, must []diag.Code) {
 	if testing.Short() {
-		books = 10
+		books = books / 4
 	}
 	total := map[string]int{}
 	for seed := range books {
-		text := randomBook(rand.New(rand.NewPCG(uint64(seed), 5)))
+		text := randomBook(rand.New(rand.NewPCG(uint64(seed), 5)), unsure)
 		p, b := loaded(t, text)
-		want := shownByGrid(b.Rules, spotsOf(p))
+		want := shownByGrid(b.Rules, spotsOf(p, apart))
 		got := map[string]bool{}
 		found := bookOf(p, b)
 		if len(found.LeftOut) > 0 {
@@ -287,6 +304,7 @@ func TestAgainstTheGrid(t *testing.T) {
 			}
 			key += " " + strings.Join(names, " ")
 			total[string(f.Code)]++
+			againAsSheet(t, p, f)
 			if slices.Contains(shownCodes, f.Code) {
 				got[key] = true
 			}
@@ -303,10 +321,30 @@ func TestAgainstTheGrid(t *testing.T) {
 			}
 		}
 	}
-	for _, code := range shownCodes {
+	for _, code := range must {
 		if total[string(code)] == 0 && !testing.Short() {
 			t.Errorf("no book had %s, so nothing was tested of it", code)
 		}
 	}
 	t.Log(total)
+}
+
+// againAsSheet reads the rows of a witness as a sheet and has them judged by the whole book: each verdict is the one that
+// was stated.
+func againAsSheet(t *testing.T, p *engine.Program, f analyse.Finding) {
+	t.Helper()
+	if f.Witness == nil {
+		return
+	}
+	set := readSheet(t, p, f.Witness.Rows)
+	got := map[string]decide.Verdict{}
+	p.NewJudge(engine.Options{Day: f.Witness.On, All: true}).Set(set, engine.Sink{Result: func(r *engine.Result) {
+		name := r.Rule.Decl.Name.Text
+		got[name] = decide.Worse(got[name], r.Verdict)
+	}})
+	for _, v := range f.Witness.Verdicts {
+		if name := v.Rule.Decl.Name.Text; got[name] != v.Verdict {
+			t.Errorf("%s: the rows get %s", said(f), got[name])
+		}
+	}
 }

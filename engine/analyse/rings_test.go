@@ -241,7 +241,9 @@ func TestFindingsByHand(t *testing.T) {
 		{"one value for each exception", "rule a \"A\"\n  for every driver, putter\n  require lie at most 60 deg\n  unless hand = left: at most 62 deg\n  unless kind = putter and hand = right: exempt\n", ""},
 	} {
 		var got []string
-		for _, f := range analysed(t, c.text).List {
+		p, b := loaded(t, c.text)
+		for _, f := range bookOf(p, b).List {
+			againAsSheet(t, p, f)
 			got = append(got, string(f.Code)+": "+f.Message)
 		}
 		if all := strings.Join(got, "\n"); all != c.want {

@@ -25,7 +25,7 @@ type study struct {
 
 	// Where the limits stand, over all clubs that it is about; infinite where there is none.
 	leastUpper, mostUpper, leastLower, mostLower float64
-	straight                                     bool // it is a bound without a formula
+	straight                                     bool // it is a bound, and which one does not rest on the value itself
 
 	exceptions []lifted
 	clashes    []clash
@@ -52,7 +52,8 @@ func (a *analyst) study(r *check.Rule) *study {
 		return s
 	}
 	inf := math.Inf(1)
-	s := &study{rule: r, reach: map[catalogue.Kind]*[2]int{}, leastUpper: inf, mostUpper: -inf, leastLower: inf, mostLower: -inf, straight: r.Decl.Require.Bound != nil}
+	s := &study{rule: r, reach: map[catalogue.Kind]*[2]int{}, leastUpper: inf, mostUpper: -inf, leastLower: inf, mostLower: -inf,
+		straight: r.Decl.Require.Bound != nil && !slices.ContainsFunc(a.requires(r), func(name string) bool { return a.moves(r, name) })}
 	a.studies[r] = s
 	for _, u := range r.Decl.Unless {
 		s.exceptions = append(s.exceptions, lifted{decl: u})
