@@ -3,6 +3,7 @@ package analyse
 // This file lays out bags for rules about neighbours and about sets.
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -16,35 +17,34 @@ import (
 // common readings of what it requires something of.
 func (u *duel) members() []draft {
 	var out []draft
-	seen := 0
-	for _, d := range u.shapes() {
-		u.vary(&d, u.scope, func(d *draft) bool {
-			seen++
-			e := *d
-			for _, a := range append(slices.Clone(u.free), u.pivot) {
-				if a == nil {
-					continue
-				}
-				for _, way := range u.ways(a, &e) {
-					e = with(way, &reading{prop: a.prop, unit: a.unit, amount: typical(a.prop, d)})
-					break
-				}
+	seen := map[string]bool{}
+	u.eachDraft(u.scope, func(d *draft) bool {
+		e := *d
+		for _, a := range append(slices.Clone(u.free), u.pivot) {
+			if a != nil {
+				e = u.common(a, &e)
 			}
+		}
+		if key := e.key(); !seen[key] {
+			if len(out) == mostMembers {
+				u.cut = true
+				return false
+			}
+			seen[key] = true
 			out = append(out, e)
-			return true
-		})
-	}
-	return u.fewest(out, seen)
+		}
+		return true
+	})
+	return out
 }
 
-// fewest leaves as many clubs as bags can be made of; clubs of which all is known come first.
-func (u *duel) fewest(all []draft, seen int) []draft {
-	slices.SortStableFunc(all, func(a, b draft) int { return len(b.readings) - len(a.readings) })
-	if seen > 10*mostMembers {
-		u.cut = true
-		return all[:10*mostMembers]
+// key tells clubs apart by all that is read of them.
+func (d *draft) key() string {
+	key := fmt.Sprint(d.name(), "|", d.method)
+	for i := range d.readings {
+		key += "|" + d.readings[i].prop.Name + " " + d.readings[i].words()
 	}
-	return all
+	return key
 }
 
 // eachPair tries pairs of clubs, their order by whatever key, and each club by itself.

@@ -2,8 +2,9 @@ package analyse
 
 // This file tells what two editions of a rule book judge differently. Rules are matched by name; what is left
 // over and judges every subject alike is one rule renamed. normal.go brings rules into a form that tells
-// at once of most rewrites that they change nothing; duel.go looks for subjects on which the others differ,
-// and because.go says which part of the rule the difference comes from.
+// at once of most rewrites that they change nothing, and sift.go tells it of more. duel.go holds the others against themselves
+// on the clubs of tour.go and bags.go, side.go has them judged, because.go and hybrid.go say which part of the rule a difference
+// comes from, stock.go judges a real stock.
 
 import (
 	"fmt"
@@ -72,12 +73,24 @@ type Said struct {
 // Difference is what two editions judge differently.
 type Difference struct {
 	Changes []Change
-	LeftOut []string // whole sentences without full stop: what was not looked at, and why
+	LeftOut []Open
 	Pairs   []Pair
 }
 
 // Same reports whether everything was looked at and nothing is judged differently.
 func (d *Difference) Same() bool { return len(d.Changes) == 0 && len(d.LeftOut) == 0 }
+
+// Open is a rule of which it was not told whether it judges differently by some of its parts.
+type Open struct {
+	Pair
+	Parts []What
+	Why   string // not all could be looked at
+}
+
+// String is the whole of it, a sentence without full stop.
+func (o Open) String() string {
+	return fmt.Sprintf("whether %s judges otherwise by its %s was not told: %s", o.Name(), listed(words(o.Parts), "or"), o.Why)
+}
 
 // Pair is a rule in both editions; either is nil where the edition has none.
 type Pair struct{ Old, New *check.Rule }
@@ -98,6 +111,7 @@ type differ struct {
 	shops          bool            // heads and allowances differ
 	moved          map[string]bool // methods of one name that both know and that differ
 	common         []string        // methods that both know
+	spent          int             // bags that were judged
 	out            Difference
 }
 
@@ -264,7 +278,7 @@ func (d *differ) pair(p Pair) {
 		}
 	}
 	if len(open) > 0 {
-		d.out.LeftOut = append(d.out.LeftOut, fmt.Sprintf("whether %s judges otherwise by its %s was not told: %s", p.Name(), listed(words(open), "or"), u.why()))
+		d.out.LeftOut = append(d.out.LeftOut, Open{p, open, u.why()})
 	}
 }
 

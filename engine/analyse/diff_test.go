@@ -2,6 +2,7 @@ package analyse_test
 
 import (
 	"fmt"
+	"io/fs"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -80,6 +81,8 @@ var editions = []struct{ name, old, new, want string }{
 	{"a product", "let heft = mass * (balance - 14 in)\nrule a\n for every club\n require heft at most 210 oz in\n", "rule a\n for every club\n require mass * balance - 14 in * mass at most 210 oz in\n", ""},
 	{"a product that moved", "let heft = mass * (balance - 14 in)\nrule a\n for every club\n require heft at most 210 oz in\n", "let heft = mass * (balance - 15 in)\nrule a\n for every club\n require heft at most 210 oz in\n", "a limit"},
 	{"a formula", "rule a\n for every club\n require loft > 10 deg and lie > 50 deg\n", "rule a\n for every club\n require lie > 51 deg and loft > 10 deg\n", "a limit"},
+	{"what has to be measured at all", "property gap length\nrule a\n for every putter where has gap\n require gap at least 1.5 in\n", "property gap length\nrule a\n for every putter where has gap\n require gap at least 0.5 in\n", "a limit"},
+	{"what may not be measured", "property gap length\nrule a\n for every putter where not has gap\n require loft at least 2 deg\n", "property gap length\nrule a\n for every putter where has gap\n require loft at least 2 deg\n", "a scope"},
 	{"what is not measured", "rule a\n for every club where loft > 20 deg or loft <= 20 deg\n require lie at most 70 deg\n", "rule a\n for every club\n require lie at most 70 deg\n", "a scope"},
 	{"the readings of a club", "rule a\n for every club\n require spread of frequency among readings at most 2 cpm\n", "rule a\n for every club\n require spread of frequency among readings at most 3 cpm\n", "a limit"},
 	{"a share of readings", "rule a\n for every club\n require share of (frequency > 300 cpm) among readings at least 50 %\n", "rule a\n for every club\n require share of (frequency > 300 cpm) among readings at least 60 %\n", "a limit"},
@@ -109,5 +112,22 @@ func TestEditions(t *testing.T) {
 				t.Errorf("left out: %s", l)
 			}
 		})
+	}
+}
+
+// A row of a chart that a shipped book's rule rests on, where an exception is about what may not be measured.
+func TestDiffOfARowOfAChart(t *testing.T) {
+	data, err := fs.ReadFile(rulesets.FS(), "harbour-house.ferrule")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, _, _ := strings.Cut(string(data), "\ncase ")
+	moved := strings.Replace(text, `wedge "LW" = 35 in`, `wedge "LW" = 34 in`, 1)
+	if moved == text {
+		t.Fatal("the shipped book has no such row any more")
+	}
+	d := analyse.Diff(compiled(t, text), compiled(t, moved))
+	if len(d.Changes) != 1 || d.Changes[0].Rule().Decl.Name.Text != "house-length" || d.Changes[0].What != analyse.Limit || len(d.LeftOut) > 0 {
+		t.Errorf("told %v, left out %v, where the limit of house-length moved", told(&d), d.LeftOut)
 	}
 }

@@ -6,12 +6,8 @@ package analyse
 import (
 	"fmt"
 	"maps"
-	"math"
 	"slices"
-	"strings"
 
-	"ferrule/engine"
-	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
@@ -19,11 +15,13 @@ import (
 )
 
 const (
-	mostTried    = 60_000 // bags that are judged for one rule
-	lookFurther  = 50     // bags that are judged for a better witness when there is one for each part
-	mostMembers  = 24     // different clubs of which bags are made
-	mostCopies   = 30     // clubs of a bag
-	mostReadings = 10     // of one property of a club
+	mostTried    = 60_000  // bags that are judged for one rule
+	leastTried   = 500     // bags that are judged for each rule even then
+	lookFurther  = 50      // bags that are judged for a better witness when there is one for each part
+	mostInAll    = 400_000 // and for all rules of two editions
+	mostMembers  = 240     // different clubs of which bags are made
+	mostCopies   = 30      // clubs of a bag
+	mostReadings = 10      // of one property of a club
 )
 
 // duel is a rule in two editions, and what was found to be judged differently.
@@ -37,9 +35,10 @@ type duel struct {
 	by      []string // methods by which lengths are read, those that the rule asks for first
 	scope   []*axis
 	free    []*axis
-	pivot   *axis // the property that is moved last, to where a verdict turns; nil for none
-	turning bool  // where verdicts turn is not known from the formulas alone
-	halves  bool  // readings may state a half-width
+	asked   []*axis // those of which it is asked whether they are measured
+	pivot   *axis   // the property that is moved last, to where a verdict turns; nil for none
+	turning bool    // where verdicts turn is not known from the formulas alone
+	halves  bool    // readings may state a half-width
 	kind    ast.SubjectKind
 
 	first bool             // one difference is enough
@@ -68,23 +67,7 @@ type window struct {
 	apart    bool // on no day are both in force: the verdicts are held against each other as if they were
 }
 
-// side is the rule in one edition.
-type side struct {
-	program *engine.Program
-	probe   *engine.Probe
-	rule    *check.Rule // nil where the edition has none
-	judge   *engine.Judge
-	club    club.Club
-	said    map[string]saying
-}
-
-// saying is what an edition says of one subject.
-type saying struct {
-	of     ast.SubjectKind
-	clubs  []string
-	result *engine.Result // nil where the book disagrees with itself
-}
-
+// duel makes ready to hold a rule against itself, in the parts that are written differently.
 func (d *differ) duel(p Pair, parts []What) *duel {
 	u := &duel{differ: d, walk: &walk{space: newSpace()}, rules: p, parts: parts, best: map[What][]shown{}, mixed: map[What][]shown{}, spare: lookFurther,
 		sides: [2]*side{newSide(d.old, d.oldAsk, p.Old), newSide(d.new, d.newAsk, p.New)}, kind: ast.OfClub}
@@ -129,14 +112,6 @@ func (d *differ) duel(p Pair, parts []What) *duel {
 	return u
 }
 
-func newSide(p *engine.Program, probe *engine.Probe, r *check.Rule) *side {
-	s := &side{program: p, probe: probe, rule: r, said: map[string]saying{}}
-	if r != nil {
-		s.judge = p.NewJudge(engine.Options{Day: check.NoDay, All: true, Rules: func(one *check.Rule) bool { return one == r }})
-	}
-	return s
-}
-
 // gather notes what a rule speaks of. Where a value meets its limits is found by judging, where the formulas do not tell.
 func (u *duel) gather(r *check.Rule) {
 	info, d := r.Book.Info, r.Decl
@@ -175,6 +150,9 @@ func (u *duel) choose() {
 		return 1
 	}
 	for _, a := range u.axes {
+		if a.absent {
+			u.asked = append(u.asked, a)
+		}
 		a.absent = true
 		if r := rank(a); r > 0 && (u.pivot == nil || r > rank(u.pivot)) {
 			u.pivot = a
@@ -251,310 +229,10 @@ func (u *duel) why() string {
 	return "something in it turns at figures that cannot be worked out beforehand"
 }
 
-// run tries the clubs that stand for all.
-func (u *duel) run() {
-	switch u.kind {
-	case ast.OfClub:
-		u.eachClub(func(d *draft) bool { return u.try(bag{*d}) })
-	case ast.OfNeighbours:
-		u.eachPair()
-	default:
-		u.eachBag()
-	}
-}
-
-// eachClub calls f with every club that counts, until it is false.
-func (u *duel) eachClub(f func(*draft) bool) bool {
-	for _, d := range u.shapes() {
-		if !u.vary(&d, slices.Concat(u.scope, u.free), func(d *draft) bool { return u.sweep(bag{*d}, func(b bag) bool { return f(&b[0]) }) }) {
-			return false
-		}
-	}
-	return true
-}
-
-// vary gives a club every combination of readings of some axes. Clubs that neither rule is about are left out.
-func (u *duel) vary(d *draft, axes []*axis, f func(*draft) bool) bool {
-	if !u.concerned(d) {
-		return true
-	}
-	if len(axes) == 0 {
-		return f(d)
-	}
-	a := axes[0]
-	for _, e := range u.read(a, d, u.fallback(a, d)) {
-		if !u.vary(&e, axes[1:], f) {
-			return false
-		}
-	}
-	return true
-}
-
-// fallback are values to try of a property that nothing is compared with by itself.
-func (u *duel) fallback(a *axis, d *draft) []float64 {
-	if a != u.pivot && len(a.turns) == 0 && a.prop.Sort.Numeric() && (u.kind != ast.OfClub || a.free && slices.Contains(u.parts, Limit)) {
-		return []float64{typical(a.prop, d)}
-	}
-	return nil
-}
-
-// read is a club with each reading that a property may have, by each method, and without one.
-func (u *duel) read(a *axis, d *draft, more []float64) []draft {
-	var out []draft
-	bare := false
-	for _, e := range u.ways(a, d) {
-		for _, r := range u.options(a, &e, more) {
-			if r == nil && bare {
-				continue
-			}
-			bare = bare || r == nil
-			out = append(out, with(e, r))
-		}
-	}
-	if !bare {
-		out = append(out, *d)
-	}
-	return out
-}
-
-// ways is a club with each method by which its length may be read; the club as it is for another property.
-func (u *duel) ways(a *axis, d *draft) []draft {
-	if a.prop.ID != catalogue.LengthID {
-		return []draft{*d}
-	}
-	var out []draft
-	for _, m := range u.by {
-		e := *d
-		e.method = m
-		if u.sides[0].covers(&e) || u.sides[1].covers(&e) {
-			out = append(out, e)
-		}
-	}
-	return out
-}
-
-// with is a club with one more reading.
-func with(d draft, r *reading) draft {
-	d.readings = slices.Clone(d.readings)
-	if r != nil {
-		d.put(*r)
-	}
-	return d
-}
-
-// covers tells whether the books know how a club's length is read, and that it can be read so.
-func (s *side) covers(d *draft) bool {
-	if d.method == "" {
-		return true
-	}
-	d.layInto(&s.club, s.program.Schema)
-	return s.program.Method(d.method) != nil && s.program.Covers(d.method, &s.club) == ""
-}
-
-// legible tells whether a sheet with the clubs of a bag can be read with the books of the side.
-func (s *side) legible(b bag) bool {
-	for i := range b {
-		d := &b[i]
-		if d.of("length") != nil && !s.covers(d) {
-			return false
-		}
-		for _, r := range d.readings {
-			if p, ok := s.program.Schema.Lookup(r.prop.Name); ok && p.Sort != r.prop.Sort {
-				return false
-			} else if ok && p.Method != "" {
-				d.layInto(&s.club, s.program.Schema)
-				if s.program.Covers(p.Method, &s.club) != "" {
-					return false
-				}
-			}
-		}
-	}
-	return true
-}
-
-// concerned tells whether either rule may be about a club.
-func (u *duel) concerned(d *draft) bool {
-	for _, s := range u.sides {
-		if s.rule == nil {
-			continue
-		}
-		sel := s.rule.Decl.For.Selector
-		if sel == nil || u.kind == ast.OfSet {
-			return true
-		}
-		d.layInto(&s.club, s.program.Schema)
-		if s.probe.Takes(sel, s.rule.Book.Info, &s.club) != engine.False {
-			return true
-		}
-	}
-	return false
-}
-
-// sweep moves the pivot of the last club of a bag through all that makes a difference.
-func (u *duel) sweep(b bag, f func(bag) bool) bool {
-	if u.pivot == nil {
-		return f(b)
-	}
-	last := len(b) - 1
-	var more []float64 // what stands there, and what other clubs have
-	for i := range b {
-		if r := b[i].of(u.pivot.prop.Name); r != nil {
-			more = append(more, r.amount)
-		}
-	}
-	for _, e := range u.ways(u.pivot, &b[last]) {
-		rough := u.options(u.pivot, &e, more)
-		for _, before := range u.before(rough) {
-			for _, half := range u.stated(rough) {
-				options := rough
-				if u.turning || half > 0 || len(before) > 0 {
-					options = u.options(u.pivot, &e, append(u.roots(b, e, rough, half, before), more...))
-				}
-				for _, r := range options {
-					if r == nil {
-						continue
-					}
-					if r.half, r.more = half, before; !f(ending(b, with(e, r))) {
-						return false
-					}
-				}
-			}
-		}
-	}
-	return f(ending(b, without(b[last], u.pivot)))
-}
-
-// without is a club without a reading.
-func without(d draft, a *axis) draft {
-	d.readings = slices.Clone(d.readings)
-	d.take(a.prop.Name)
-	return d
-}
-
-// before are the readings of the pivot that come before the one that is moved: none, and where a rule asks for single
-// readings up to mostReadings of two amounts.
-func (u *duel) before(options []*reading) [][]float64 {
-	out := [][]float64{nil}
-	var amounts []float64
-	for _, r := range options {
-		if r != nil {
-			amounts = append(amounts, r.amount)
-		}
-	}
-	if !u.repeats || len(amounts) == 0 {
-		return out
-	}
-	low, high := amounts[:1], amounts[len(amounts)-1:]
-	for n := 1; n < mostReadings; n++ {
-		for k := 0; k <= n && (k == 0 || low[0] != high[0]); k++ {
-			out = append(out, append(slices.Repeat(high, k), slices.Repeat(low, n-k)...))
-		}
-	}
-	return out
-}
-
-// ending is a bag with another last club.
-func ending(b bag, d draft) bag {
-	out := slices.Clone(b)
-	out[len(out)-1] = d
-	return out
-}
-
-// stated are the half-widths that are stated with the pivot: none, and one where it counts how sure a value is.
-func (u *duel) stated(options []*reading) []float64 {
-	if u.halves && u.pivot.prop.Sort != catalogue.Count && len(options) > 0 && options[0] != nil {
-		return []float64{0, u.pivot.unit.ToBase(stepBeside(u.pivot.unit.FromBase(options[0].amount)) / 16)}
-	}
-	return []float64{0}
-}
-
-// roots are the values of the pivot of the last club at which a verdict turns, found by judging at two values close
-// together: between them both the value and its limits run straight.
-func (u *duel) roots(b bag, d draft, options []*reading, half float64, before []float64) []float64 {
-	const most = 12
-	var out []float64
-	for i, r := range options {
-		if r == nil || len(options) > most && i%(len(options)/most+1) != 0 {
-			continue
-		}
-		one, two := *r, *r
-		step := u.pivot.unit.ToBase(stepBeside(u.pivot.unit.FromBase(r.amount))) / 64
-		two.amount += step
-		one.half, two.half = half, half
-		one.more, two.more = before, before
-		for _, s := range u.sides {
-			near := maps.Clone(s.look(ending(b, with(d, &one))))
-			for key, far := range s.look(ending(b, with(d, &two))) {
-				n := near[key].result
-				if n == nil || far.result == nil || n.Exception != far.result.Exception || !n.Value.Known() || !far.result.Value.Known() {
-					continue
-				}
-				x, y := u.edges(n), u.edges(far.result)
-				for k := range x {
-					f0, f1 := n.Value.Base-x[k], far.result.Value.Base-y[k]
-					if root := one.amount - f0*step/(f1-f0); f1 != f0 && !math.IsNaN(root) && !math.IsInf(root, 0) {
-						out = append(out, root)
-					}
-				}
-			}
-		}
-	}
-	return out
-}
-
-// edges are the values at which a verdict turns: limits, and limits of acceptance and rejection under the decisions
-// of both editions.
-func (u *duel) edges(r *engine.Result) []float64 {
-	l := limitsOf(r)
-	out := []float64{l.Lower, l.Upper}
-	for _, s := range u.sides {
-		if s.rule == nil || s.rule.Decision.Kind == ast.Simple || !r.Uncertainty.Known() {
-			out = append(out, math.NaN(), math.NaN(), math.NaN(), math.NaN())
-			continue
-		}
-		d := decide.Rule{Kind: kindOf[s.rule.Decision.Kind], Level: s.rule.Decision.Level}
-		p := d.Passing(l, r.Uncertainty.Base)
-		below, above := d.Failing(l, r.Uncertainty.Base)
-		out = append(out, p.Low, p.High, below, above)
-	}
-	return out
-}
-
-// limitsOf are the limits that a result was held against.
-func limitsOf(r *engine.Result) decide.Limits {
-	l := decide.None()
-	if r.Lower.Known() {
-		l.Lower, l.OpenLower = r.Lower.Base, r.Open
-	}
-	if r.Upper.Known() {
-		l.Upper, l.OpenUpper = r.Upper.Base, r.Open
-	}
-	return l
-}
-
-// look has the rule judge a bag. What it gives holds until the next look.
-func (s *side) look(b bag) map[string]saying {
-	clear(s.said)
-	if s.rule == nil || !s.legible(b) {
-		return s.said
-	}
-	add := func(of engine.Subject, r *engine.Result) {
-		one := saying{of: of.Kind, result: r}
-		for _, c := range of.Clubs {
-			one.clubs = append(one.clubs, c.ID)
-		}
-		s.said[strings.Join(one.clubs, " ")] = one
-	}
-	s.judge.Set(b.lay(s.program.Schema), engine.Sink{
-		Result:   func(r *engine.Result) { add(r.Subject, r) },
-		Conflict: func(c *engine.Conflict) { add(c.Subject, nil) },
-	})
-	return s.said
-}
-
 // try has both editions judge a bag and keeps what shows a change; false where no more bags are to be tried.
 func (u *duel) try(b bag) bool {
-	if u.tried++; u.tried > mostTried {
+	u.spent++
+	if u.tried++; u.tried > mostTried || u.spent > mostInAll && u.tried > leastTried {
 		u.cut = true
 		return false
 	}
@@ -624,14 +302,6 @@ func (b bag) length() int {
 		}
 	}
 	return n
-}
-
-// verdict is what is said on a day; 0 where the rule is not in force, or says nothing.
-func (s saying) verdict(inForce bool) decide.Verdict {
-	if s.result == nil || !inForce {
-		return 0
-	}
-	return s.result.Verdict
 }
 
 // score says how well two verdicts show a person what changed.

@@ -49,10 +49,10 @@ type jsonShown struct {
 }
 
 type jsonChange struct {
-	Rule    string       `json:"rule"`
-	What    string       `json:"what"`
-	Message string       `json:"message"`
-	Witness jsonContrast `json:"witness"`
+	Rule    string        `json:"rule"`
+	What    string        `json:"what"`
+	Message string        `json:"message"`
+	Witness *jsonContrast `json:"witness"`
 }
 
 type jsonEffect struct {
@@ -74,15 +74,24 @@ type jsonEditions struct {
 	Refused []jsonRefused `json:"refused,omitempty"`
 }
 
-// EditionsJSON writes what was found for another program.
+// EditionsJSON writes what was found for another program. Where nothing was found but not everything was looked at, the
+// changes are what was not told, without a witness, so that they are empty only where the editions are the same.
 func EditionsJSON(w io.Writer, e *Editions) error {
-	out := jsonEditions{Schema: "ferrule.diff/1", Same: e.Same(), Changes: []jsonChange{}, LeftOut: e.LeftOut}
+	out := jsonEditions{Schema: "ferrule.diff/1", Same: e.Same(), Changes: []jsonChange{}}
 	for _, c := range e.Changes {
 		k := c.Contrast
-		out.Changes = append(out.Changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, jsonContrast{
+		out.Changes = append(out.Changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, &jsonContrast{
 			On: textOrNull(k.On.String()), Rows: k.Rows, Subject: jsonShown{subjectOf(k.Of), "", append([]string{}, k.Clubs...)},
 			Old: verdictOf(k.Old), New: verdictOf(k.New),
 		}})
+	}
+	for _, o := range e.LeftOut {
+		out.LeftOut = append(out.LeftOut, o.String())
+		for _, w := range o.Parts {
+			if len(e.Changes) == 0 {
+				out.Changes = append(out.Changes, jsonChange{Rule: o.Name(), What: w.String(), Message: "it was not told whether this changed: " + o.Why})
+			}
+		}
 	}
 	if s := e.Stock; s != nil {
 		out.On, out.Clubs = textOrNull(s.On.String()), &[]jsonEffect{}
@@ -136,8 +145,8 @@ func EditionsText(w io.Writer, e *Editions, o Options) error {
 	}
 	if len(e.LeftOut) > 0 {
 		b.WriteString(o.title(decide.Unmeasured, fmt.Sprintf("NOT LOOKED AT: %d", len(e.LeftOut))))
-		for _, why := range e.LeftOut {
-			b.WriteString(wrap(Visible(why)+".", 2, 4))
+		for _, o := range e.LeftOut {
+			b.WriteString(wrap(Visible(o.String())+".", 2, 4))
 		}
 		b.WriteByte('\n')
 	}

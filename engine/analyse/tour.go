@@ -1,0 +1,342 @@
+package analyse
+
+// This file goes through the clubs that stand for all, as far as the two editions of a rule may tell them apart:
+// every reading of what decides whether the rule applies, and of what it requires those at which a verdict turns.
+
+import (
+	"maps"
+	"math"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+)
+
+// run tries the clubs that stand for all.
+func (u *duel) run() {
+	switch u.kind {
+	case ast.OfClub:
+		u.eachClub(func(d *draft) bool { return u.try(bag{*d}) })
+	case ast.OfNeighbours:
+		u.eachPair()
+	default:
+		u.eachBag()
+	}
+}
+
+// eachClub calls f with every club that counts, until it is false.
+func (u *duel) eachClub(f func(*draft) bool) bool {
+	return u.eachDraft(slices.Concat(u.scope, u.free), func(d *draft) bool {
+		return u.sweep(bag{*d}, func(b bag) bool { return f(&b[0]) })
+	})
+}
+
+// eachDraft gives every shape of club every combination of readings of some axes: first those in which no more than two
+// of them are out of the ordinary, which mostly show what there is to be seen, then all.
+func (u *duel) eachDraft(axes []*axis, f func(*draft) bool) bool {
+	if len(axes) > 0 {
+		for _, moves := range fewMoves(axes) {
+			if u.tried > mostTried/2 {
+				break
+			}
+			if !u.eachShape(axes, moves, f) {
+				return false
+			}
+		}
+	}
+	all := map[*axis]move{}
+	for _, a := range axes {
+		all[a] = everything
+	}
+	return u.eachShape(axes, all, f)
+}
+
+// move is which readings a property is given. The zero value is a common one.
+type move uint8
+
+const (
+	everything move = iota + 1
+	nothing         // it is not measured
+)
+
+// fewMoves are the ways in which at most two of some axes are out of the ordinary.
+func fewMoves(axes []*axis) []map[*axis]move {
+	out := []map[*axis]move{{}}
+	bare := map[*axis]move{}
+	for _, a := range axes {
+		bare[a] = nothing
+		out = append(out, map[*axis]move{a: nothing})
+	}
+	out = append(out, bare)
+	for _, a := range axes {
+		out = append(out, map[*axis]move{a: everything})
+	}
+	for i, a := range axes {
+		for _, b := range axes[:i] {
+			out = append(out, map[*axis]move{a: everything, b: nothing}, map[*axis]move{a: nothing, b: everything})
+		}
+	}
+	for i, a := range axes {
+		for _, b := range axes[:i] {
+			out = append(out, map[*axis]move{a: everything, b: everything})
+		}
+	}
+	return out
+}
+
+// eachShape gives every shape every combination of readings of some axes, as these are moved.
+func (u *duel) eachShape(axes []*axis, moves map[*axis]move, f func(*draft) bool) bool {
+	for _, d := range u.shapes() {
+		if !u.vary(&d, axes, moves, f) {
+			return false
+		}
+	}
+	return true
+}
+
+// vary gives a club readings of some axes. Clubs that neither rule is about are left out.
+func (u *duel) vary(d *draft, axes []*axis, moves map[*axis]move, f func(*draft) bool) bool {
+	if !u.concerned(d, axes) {
+		return true
+	}
+	if len(axes) == 0 {
+		return f(d)
+	}
+	a := axes[0]
+	var readings []draft
+	switch moves[a] {
+	case everything:
+		readings = u.read(a, d, u.fallback(a, d))
+	case nothing:
+		readings = []draft{*d}
+	default:
+		readings = []draft{u.common(a, d)}
+	}
+	for _, e := range readings {
+		if !u.vary(&e, axes[1:], moves, f) {
+			return false
+		}
+	}
+	return true
+}
+
+// common is a club with a common reading of a property, by the first method that can read it.
+func (u *duel) common(a *axis, d *draft) draft {
+	for _, e := range u.ways(a, d) {
+		if a.prop.Sort.Numeric() {
+			return with(e, &reading{prop: a.prop, unit: a.unit, amount: typical(a.prop, d)})
+		}
+		if options := u.options(a, &e, nil); len(options) > 0 {
+			return with(e, options[0])
+		}
+	}
+	return *d
+}
+
+// fallback are values to try of a property that nothing is compared with by itself.
+func (u *duel) fallback(a *axis, d *draft) []float64 {
+	if a != u.pivot && len(a.turns) == 0 && a.prop.Sort.Numeric() && (u.kind != ast.OfClub || a.free && slices.Contains(u.parts, Limit)) {
+		return []float64{typical(a.prop, d)}
+	}
+	return nil
+}
+
+// read is a club with each reading that a property may have, by each method, and without one.
+func (u *duel) read(a *axis, d *draft, more []float64) []draft {
+	var out []draft
+	bare := false
+	for _, e := range u.ways(a, d) {
+		for _, r := range u.options(a, &e, more) {
+			if r == nil && bare {
+				continue
+			}
+			bare = bare || r == nil
+			out = append(out, with(e, r))
+		}
+	}
+	if !bare {
+		out = append(out, *d)
+	}
+	return out
+}
+
+// ways is a club with each method by which its length may be read; the club as it is for another property.
+func (u *duel) ways(a *axis, d *draft) []draft {
+	if a.prop.ID != catalogue.LengthID {
+		return []draft{*d}
+	}
+	var out []draft
+	for _, m := range u.by {
+		e := *d
+		e.method = m
+		if u.sides[0].covers(&e) || u.sides[1].covers(&e) {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// with is a club with one more reading.
+func with(d draft, r *reading) draft {
+	d.readings = slices.Clone(d.readings)
+	if r != nil {
+		d.put(*r)
+	}
+	return d
+}
+
+// concerned tells whether either rule may be about a club that is still to get readings of some axes. Where it is asked
+// whether one of these is measured at all, it may be.
+func (u *duel) concerned(d *draft, rest []*axis) bool {
+	for _, a := range u.asked {
+		if a == u.pivot || slices.Contains(rest, a) || u.kind != ast.OfClub && a.free {
+			return true
+		}
+	}
+	for _, s := range u.sides {
+		if s.rule == nil {
+			continue
+		}
+		sel := s.rule.Decl.For.Selector
+		if sel == nil || u.kind == ast.OfSet {
+			return true
+		}
+		d.layInto(&s.club, s.program.Schema)
+		if s.probe.Takes(sel, s.rule.Book.Info, &s.club) != engine.False {
+			return true
+		}
+	}
+	return false
+}
+
+// sweep moves the pivot of the last club of a bag through all that makes a difference.
+func (u *duel) sweep(b bag, f func(bag) bool) bool {
+	if u.pivot == nil {
+		return f(b)
+	}
+	last := len(b) - 1
+	var more []float64 // what stands there, and what other clubs have
+	for i := range b {
+		if r := b[i].of(u.pivot.prop.Name); r != nil {
+			more = append(more, r.amount)
+		}
+	}
+	for _, e := range u.ways(u.pivot, &b[last]) {
+		rough := u.options(u.pivot, &e, more)
+		for _, before := range u.before(rough) {
+			for _, half := range u.stated(rough) {
+				options := rough
+				if u.turning || half > 0 || len(before) > 0 {
+					options = u.options(u.pivot, &e, append(u.roots(b, e, rough, half, before), more...))
+				}
+				for _, r := range options {
+					if r == nil {
+						continue
+					}
+					if r.half, r.more = half, before; !f(ending(b, with(e, r))) {
+						return false
+					}
+				}
+			}
+		}
+	}
+	return f(ending(b, without(b[last], u.pivot)))
+}
+
+// without is a club without a reading.
+func without(d draft, a *axis) draft {
+	d.readings = slices.Clone(d.readings)
+	d.take(a.prop.Name)
+	return d
+}
+
+// before are the readings of the pivot that come before the one that is moved: none, and where a rule asks for single
+// readings up to mostReadings of two amounts.
+func (u *duel) before(options []*reading) [][]float64 {
+	out := [][]float64{nil}
+	var amounts []float64
+	for _, r := range options {
+		if r != nil {
+			amounts = append(amounts, r.amount)
+		}
+	}
+	if !u.repeats || len(amounts) == 0 {
+		return out
+	}
+	low, high := amounts[:1], amounts[len(amounts)-1:]
+	for n := 1; n < mostReadings; n++ {
+		for k := 0; k <= n && (k == 0 || low[0] != high[0]); k++ {
+			out = append(out, append(slices.Repeat(high, k), slices.Repeat(low, n-k)...))
+		}
+	}
+	return out
+}
+
+// ending is a bag with another last club.
+func ending(b bag, d draft) bag {
+	out := slices.Clone(b)
+	out[len(out)-1] = d
+	return out
+}
+
+// stated are the half-widths that are stated with the pivot: none, and one where it counts how sure a value is.
+func (u *duel) stated(options []*reading) []float64 {
+	if u.halves && u.pivot.prop.Sort != catalogue.Count && len(options) > 0 && options[0] != nil {
+		return []float64{0, u.pivot.unit.ToBase(stepBeside(u.pivot.unit.FromBase(options[0].amount)) / 16)}
+	}
+	return []float64{0}
+}
+
+// roots are the values of the pivot of the last club at which a verdict turns, found by judging at two values close
+// together: between them both the value and its limits run straight.
+func (u *duel) roots(b bag, d draft, options []*reading, half float64, before []float64) []float64 {
+	const most = 12
+	var out []float64
+	for i, r := range options {
+		if r == nil || len(options) > most && i%(len(options)/most+1) != 0 {
+			continue
+		}
+		one, two := *r, *r
+		step := u.pivot.unit.ToBase(stepBeside(u.pivot.unit.FromBase(r.amount))) / 64
+		two.amount += step
+		one.half, two.half = half, half
+		one.more, two.more = before, before
+		for _, s := range u.sides {
+			near := maps.Clone(s.look(ending(b, with(d, &one))))
+			for key, far := range s.look(ending(b, with(d, &two))) {
+				n := near[key].result
+				if n == nil || far.result == nil || n.Exception != far.result.Exception || !n.Value.Known() || !far.result.Value.Known() {
+					continue
+				}
+				x, y := u.edges(n), u.edges(far.result)
+				for k := range x {
+					f0, f1 := n.Value.Base-x[k], far.result.Value.Base-y[k]
+					if root := one.amount - f0*step/(f1-f0); f1 != f0 && !math.IsNaN(root) && !math.IsInf(root, 0) {
+						out = append(out, root)
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// edges are the values at which a verdict turns: limits, and limits of acceptance and rejection under the decisions
+// of both editions.
+func (u *duel) edges(r *engine.Result) []float64 {
+	l := limitsOf(r)
+	out := []float64{l.Lower, l.Upper}
+	for _, s := range u.sides {
+		if s.rule == nil || s.rule.Decision.Kind == ast.Simple || !r.Uncertainty.Known() {
+			out = append(out, math.NaN(), math.NaN(), math.NaN(), math.NaN())
+			continue
+		}
+		d := decide.Rule{Kind: kindOf[s.rule.Decision.Kind], Level: s.rule.Decision.Level}
+		p := d.Passing(l, r.Uncertainty.Base)
+		below, above := d.Failing(l, r.Uncertainty.Base)
+		out = append(out, p.Low, p.High, below, above)
+	}
+	return out
+}
