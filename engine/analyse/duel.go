@@ -17,8 +17,8 @@ import (
 const (
 	mostTried    = 60_000  // bags that are judged for one rule
 	leastTried   = 500     // bags that are judged for each rule even then
-	lookFurther  = 50      // bags that are judged for a better witness when there is one for each part
-	mostInAll    = 400_000 // and for all rules of two editions
+	lookFurther  = 600     // how far a better witness is looked for when there is one for each part; see pace
+	mostTogether = 400_000 // and for all rules of two editions
 	mostMembers  = 240     // different clubs of which bags are made
 	mostCopies   = 30      // clubs of a bag
 	mostReadings = 10      // of one property of a club
@@ -105,7 +105,7 @@ func (d *differ) duel(p Pair, parts []What) *duel {
 		u.tools(d.new)
 	}
 	if slices.Contains(parts, Decides) {
-		u.spare, u.halves = 10*lookFurther, unsure
+		u.spare, u.halves = 8*lookFurther, unsure
 	}
 	u.turning = unsure || len(u.by) > 1 || u.roundabout || u.kind != ast.OfClub
 	u.choose()
@@ -232,12 +232,12 @@ func (u *duel) why() string {
 // try has both editions judge a bag and keeps what shows a change; false where no more bags are to be tried.
 func (u *duel) try(b bag) bool {
 	u.spent++
-	if u.tried++; u.tried > mostTried || u.spent > mostInAll && u.tried > leastTried {
+	if u.tried++; u.tried > mostTried || u.spent > mostTogether && u.tried > leastTried {
 		u.cut = true
 		return false
 	}
 	if len(u.best) == len(u.parts) {
-		if u.spare--; u.spare < 0 {
+		if u.spare -= u.pace(); u.spare < 0 {
 			return false
 		}
 	}
@@ -258,7 +258,7 @@ func (u *duel) try(b bag) bool {
 				to = u.mixed
 			}
 			for _, part := range parts {
-				u.keep(to, part, w, b, k, o, n)
+				u.keep(to, part, len(parts) == 1, w, b, k, o, n)
 			}
 		}
 	}
@@ -268,9 +268,23 @@ func (u *duel) try(b bag) bool {
 	return true
 }
 
+// pace is how soon the search ends when there is a subject for each part: sooner where each shows it well.
+func (u *duel) pace() int {
+	const well = 7
+	for _, s := range u.best {
+		if s[len(s)-1].score < well {
+			return 1
+		}
+	}
+	return 12
+}
+
 // keep keeps a subject that shows a change better than those that were found before.
-func (u *duel) keep(to map[What][]shown, part What, w window, b bag, key string, o, n saying) {
+func (u *duel) keep(to map[What][]shown, part What, alone bool, w window, b bag, key string, o, n saying) {
 	s := shown{window: w, bag: b, key: key, score: score(part, o.verdict(w.old), n.verdict(w.new))}
+	if alone { // nothing else makes a difference here
+		s.score += 2
+	}
 	before := to[part]
 	if len(before) > 0 && before[len(before)-1].score > s.score {
 		return
