@@ -24,6 +24,9 @@ type counted struct {
 const (
 	mostCount = 60      // clubs of one sort that are tried in a set
 	mostSteps = 100_000 // choices that are tried for some rules
+
+	mostTogether = 8    // rules that are looked at more than two at a time
+	mostCounts   = 1000 // pairs of rules
 )
 
 // counts looks at the rules on counts that have no exceptions and figures for limits.
@@ -35,11 +38,83 @@ func (a *analyst) counts() {
 		}
 	}
 	told := map[string]bool{}
+	pairs := 0
 	for i, r := range rules {
-		for k := range rules[:i+1] {
-			a.count(append([]counted{r}, rules[k:i]...), told)
+		if i < mostTogether {
+			for k := range rules[:i+1] {
+				a.count(append([]counted{r}, rules[k:i]...), told)
+			}
+		}
+		for _, t := range rules[:i] {
+			if pairs++; pairs > mostCounts {
+				a.leave(fmt.Sprintf("too many rules on counts to look at all: the first %d pairs were looked at", mostCounts))
+				return
+			}
+			if i >= mostTogether {
+				a.count([]counted{t, r}, told)
+			}
+			if !a.idleCount(r, t) {
+				a.idleCount(t, r)
+			}
 		}
 	}
+	if len(rules) > mostTogether {
+		a.leave(fmt.Sprintf("too many rules on counts to look at all together: beyond the first %d they were looked at two at a time", mostTogether))
+	}
+}
+
+// missing are the counts that a rule on one does not let pass: too few, and too many.
+func (c counted) missing() []counted {
+	var out []counted
+	if c.low > 0 {
+		out = append(out, counted{c.rule, c.of, 0, c.low - 1})
+	}
+	if c.high < mostCount {
+		out = append(out, counted{c.rule, c.of, c.high + 1, mostCount})
+	}
+	return out
+}
+
+// idleCount tells of a rule of the book on a count that every set meets which meets another one; false where that is
+// not so.
+func (a *analyst) idleCount(loose, strict counted) bool {
+	on, ok := together(loose.rule, strict.rule)
+	if !a.own[loose.rule] || !ok || !covers(strict.rule, loose.rule) {
+		return false
+	}
+	for _, m := range loose.missing() {
+		if found, sure := a.fill([]counted{strict, m}); found != nil || !sure {
+			return false
+		}
+	}
+	if found, _ := a.fill([]counted{strict}); found == nil {
+		return false // nothing meets it, which is told by itself
+	}
+	name, other := loose.rule.Decl.Name.Text, strict.rule.Decl.Name.Text
+	message, code := fmt.Sprintf("%s is idle: whatever passes %s passes it too, wherever it applies", name, other), diag.IdleRule
+	var b bag
+	for _, m := range strict.missing() {
+		if found, _ := a.fill([]counted{loose, m}); len(found) > 0 {
+			b = found
+		}
+	}
+	switch {
+	case b != nil && !a.own[strict.rule]:
+		message, code = fmt.Sprintf("%s is looser than %s of %s, which still judges the same sets", name, other, strict.rule.Book.Name), diag.LooserRule
+	case b == nil:
+		message = fmt.Sprintf("%s is idle: %s says the same of every set", name, other)
+		for _, m := range strict.missing() {
+			if found, _ := a.fill([]counted{m}); len(found) > 0 {
+				b = found
+			}
+		}
+	}
+	w, ok := a.witness(b, on, loose.rule, strict.rule)
+	if len(b) == 0 || !ok || w.of(strict.rule) != decide.Fail {
+		return false
+	}
+	a.find(code, loose.rule.Decl.Require.Span, w, message, "one rule for both", diag.Label{Span: strict.rule.Decl.Require.Span, Text: "what " + other + " requires"})
+	return true
 }
 
 // countOf reads a rule on a count; false for any other.

@@ -230,6 +230,8 @@ func TestFindingsByHand(t *testing.T) {
 		{"a step too fine to be shown", bench + "rule a \"A\"\n  for neighbours among iron by number\n  require drop of length by bench per number is 1/2 in +/- 1/32 in\n  decision three-way at 95 %\n",
 			"never-shown: no readings of length can show that a is met: they are not sure enough for a tolerance as narrow as this"},
 		{"a step that can be shown", bench + "rule a \"A\"\n  for neighbours among iron by number\n  require drop of length by bench per number is 1/2 in +/- 1/8 in\n  decision three-way at 95 %\n", ""},
+		{"a count within another", "rule a \"A\"\n  for each set\n  require count of wedge at most 4\nrule b \"B\"\n  for each set\n  require count of wedge, iron at most 4\n", "idle-rule: a is idle: whatever passes b passes it too, wherever it applies"},
+		{"counts of unlike clubs", "rule a \"A\"\n  for each set\n  require count of wedge at most 4\nrule b \"B\"\n  for each set\n  require count of wedge, iron at most 12\n", ""},
 		{"has", "rule a \"A\"\n  for every putter where has bounce\n  require bounce at most 4 deg\n", ""},
 		{"a condition on the value itself", "rule a \"A\"\n  for every wedge where loft > 40 deg\n  require loft at most 64 deg\n", ""},
 		{"exact rings", "rule a \"A\"\n  for neighbours among iron by number\n  require rise of loft per number at least 4 deg\nrule b \"B\"\n  for every iron 5\n  require loft at least 26 deg\nrule c \"C\"\n  for every iron 9\n  require loft at most 41 deg\n",
