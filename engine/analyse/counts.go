@@ -25,8 +25,8 @@ const (
 	mostCount = 60      // clubs of one sort that are tried in a set
 	mostSteps = 100_000 // choices that are tried for some rules
 
-	mostTogether = 8    // rules that are looked at more than two at a time
-	mostCounts   = 1000 // pairs of rules
+	mostCountedTogether = 8    // rules that are looked at more than two at a time
+	mostCounts          = 1000 // pairs of rules
 )
 
 // counts looks at the rules on counts that have no exceptions and figures for limits.
@@ -40,7 +40,7 @@ func (a *analyst) counts() {
 	told := map[string]bool{}
 	pairs := 0
 	for i, r := range rules {
-		if i < mostTogether {
+		if i < mostCountedTogether {
 			for k := range rules[:i+1] {
 				a.count(append([]counted{r}, rules[k:i]...), told)
 			}
@@ -50,7 +50,7 @@ func (a *analyst) counts() {
 				a.leave(fmt.Sprintf("too many rules on counts to look at all: the first %d pairs were looked at", mostCounts))
 				return
 			}
-			if i >= mostTogether {
+			if i >= mostCountedTogether {
 				a.count([]counted{t, r}, told)
 			}
 			if !a.idleCount(r, t) {
@@ -58,8 +58,8 @@ func (a *analyst) counts() {
 			}
 		}
 	}
-	if len(rules) > mostTogether {
-		a.leave(fmt.Sprintf("too many rules on counts to look at all together: beyond the first %d they were looked at two at a time", mostTogether))
+	if len(rules) > mostCountedTogether {
+		a.leave(fmt.Sprintf("too many rules on counts to look at all together: beyond the first %d they were looked at two at a time", mostCountedTogether))
 	}
 }
 
