@@ -131,3 +131,14 @@ func TestDiffOfARowOfAChart(t *testing.T) {
 		t.Errorf("told %v, left out %v, where the limit of house-length moved", told(&d), d.LeftOut)
 	}
 }
+
+// A limit that is met by no reading that can be written down is not said to be the same.
+func TestDiffClaimsNothingAtALimitThatCannotBeMet(t *testing.T) {
+	rule := func(bound string) string {
+		return measuring + "rule a\n for each set\n require spread of (mass * (balance - 14 in)) among iron " + bound + " 3.5 oz in\n"
+	}
+	d := analyse.Diff(compiled(t, rule("at most")), compiled(t, rule("below")))
+	if d.Same() {
+		t.Error("at most and below are said to be the same")
+	}
+}

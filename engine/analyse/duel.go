@@ -12,6 +12,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
+	"ferrule/lang/unit"
 )
 
 const (
@@ -108,8 +109,22 @@ func (d *differ) duel(p Pair, parts []What) *duel {
 		u.spare, u.halves = 8*lookFurther, unsure
 	}
 	u.turning = unsure || len(u.by) > 1 || u.roundabout || u.kind != ast.OfClub
+	u.blind = u.blind || u.roundabout && openly(p)
 	u.choose()
 	return u
+}
+
+// openly tells whether the limits themselves pass in one edition alone: that shows on readings only that give a limit
+// exactly, which nobody can write down for every formula. Of counts they can be met.
+func openly(p Pair) bool {
+	if p.Old == nil || p.New == nil || p.Old.Book.Info.Types[p.Old.Decl.Require.Value].Dim == unit.Count {
+		return false
+	}
+	open := func(r *check.Rule) bool {
+		b := r.Decl.Require.Bound
+		return b != nil && (b.Kind == ast.Below || b.Kind == ast.Above)
+	}
+	return open(p.Old) != open(p.New)
 }
 
 // gather notes what a rule speaks of. Where a value meets its limits is found by judging, where the formulas do not tell.

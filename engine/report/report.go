@@ -7,7 +7,7 @@
 // the bench, stepchart.go, scale.go and width.go the chart of a set in it, limits.go and budget.go what
 // it says of uncertainty; convert.go lengths by
 // another method, agree.go two readings of the same clubs; short.go, document.go and jsonl.go the others, json.go their members; vet.go the mistakes of
-// rule books for other programs, test.go and testjson.go what came of their cases.
+// rule books for other programs, test.go and testjson.go what came of their cases, diff.go what two editions judge differently.
 package report
 
 import (
