@@ -90,15 +90,14 @@ func randomBook(r *rand.Rand, unsure bool) string {
 
 // spot is a club of the grid with what each rule says of it.
 type spot struct {
-	scope, values string // by which it differs from others in what no rule requires anything of, and in what one may
-	kind          catalogue.Kind
-	number        int
-	amounts       map[string]float64
-	hand          string
-	says          map[string]decide.Verdict
-	holding       map[*ast.Unless]bool
-	plain         map[string]decide.Verdict
-	clash         map[string]bool
+	kind    catalogue.Kind
+	number  int
+	amounts map[string]float64
+	hand    string
+	says    map[string]decide.Verdict
+	holding map[*ast.Unless]bool
+	plain   map[string]decide.Verdict
+	clash   map[string]bool
 }
 
 // spotsOf judges every club of the grid by every rule, whatever the day. Its lengths are so many inches apart.

@@ -126,7 +126,12 @@ func marginOf(s analyse.Said) engine.Amount {
 // EditionsText writes what was found for a person.
 func EditionsText(w io.Writer, e *Editions, o Options) error {
 	b := bufio.NewWriter(w)
-	b.WriteString(ends("Two editions", editionName(e.Old)+" and "+editionName(e.New)) + "\n")
+	title, both := "Two editions", editionName(e.Old)+" and "+editionName(e.New)
+	if width(title)+2+width(both) <= columns {
+		b.WriteString(ends(title, both) + "\n")
+	} else {
+		b.WriteString(title + "\n" + wrap(both, 2, 2) + "\n")
+	}
 	if len(e.Changes) == 0 && len(e.LeftOut) == 0 {
 		b.WriteString("Same judgements: no club, pair or set is judged differently, on any day.\n\n")
 	} else if len(e.Changes) == 0 {
