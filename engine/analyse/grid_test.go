@@ -262,12 +262,12 @@ func spans(r, t *check.Rule) bool {
 // shownCodes are the findings that the grid decides.
 var shownCodes = []diag.Code{diag.Contradiction, diag.ExceptionsClash, diag.ExceptionNever, diag.NeverApplies, diag.IdleRule}
 
-func TestAgainstTheGrid(t *testing.T) { againstTheGrid(t, 60, false, 0.5, shownCodes) }
+func TestAgainstTheGrid(t *testing.T) { againstTheGrid(t, 40, false, 0.5, shownCodes) }
 
 // A reading to 1/8 in has u = 1/16 in / sqrt(3), and the limits of acceptance and rejection at 95 % stand 0.0594 in from
 // the limits: a grid of thirty-seconds has a length on each side of each of them, and one between them and the limit.
 func TestUnsureAgainstTheGrid(t *testing.T) {
-	againstTheGrid(t, 8, true, 1.0/32, []diag.Code{diag.Contradiction})
+	againstTheGrid(t, 4, true, 1.0/32, []diag.Code{diag.Contradiction})
 }
 
 func againstTheGrid(t *testing.T, books int, unsure bool, apart float64, must []diag.Code) {
