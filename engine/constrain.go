@@ -175,7 +175,7 @@ func (v lengthValue) fits(of ast.SubjectKind) bool {
 
 // lengthForm tells whether a formula is such a value and nothing else.
 func lengthForm(e ast.Expr, info *check.Info) (lengthValue, bool) {
-	switch e := unparen(e).(type) {
+	switch e := ast.Unparen(e).(type) {
 	case *ast.Ref:
 		ref := info.Refs[e]
 		switch {

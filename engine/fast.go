@@ -39,7 +39,7 @@ type formula struct {
 
 func newFormula(e ast.Expr, info *check.Info) *formula {
 	f := &formula{expr: e, info: info}
-	inner := unparen(e)
+	inner := ast.Unparen(e)
 	switch inner.(type) {
 	case *ast.CountOf, *ast.SetValue:
 		f.form = ofSet
@@ -47,7 +47,7 @@ func newFormula(e ast.Expr, info *check.Info) *formula {
 	}
 	s, isStep := inner.(*ast.Step)
 	if isStep {
-		inner = unparen(s.Of)
+		inner = ast.Unparen(s.Of)
 	}
 	ref, ok := inner.(*ast.Ref)
 	if !ok || ref.Pos != ast.Here {
@@ -117,7 +117,7 @@ func (x *env) number(f *formula, certain bool) (n, u float64, ok bool) {
 	case stepOf:
 		return x.plainStep(f, certain)
 	case ofSet:
-		v := x.whole(unparen(f.expr))
+		v := x.whole(ast.Unparen(f.expr))
 		if certain {
 			u = v.uncertainty()
 		}

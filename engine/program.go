@@ -164,7 +164,7 @@ var decisionKinds = map[ast.DecisionKind]decide.Kind{
 // asBound reads "require X <= Y", one comparison of quantities and nothing else, as
 // the bound that it is, so that it is reported with its value and its limit.
 func (r *rule) asBound() {
-	e, ok := unparen(r.value).(*ast.Binary)
+	e, ok := ast.Unparen(r.value).(*ast.Binary)
 	if !ok || r.info.Types[e.X].Kind != check.Number {
 		return
 	}

@@ -34,7 +34,7 @@ type pairing struct {
 // newPairing finds the drop or the rise of a rule about neighbours.
 func newPairing(r *rule, info *check.Info) *pairing {
 	p := &pairing{byDim: info.Types[r.Decl.For.By].Dim, by: isSwingWeight(r.Decl.For.By, info)}
-	if s, ok := unparen(r.value).(*ast.Step); ok {
+	if s, ok := ast.Unparen(r.value).(*ast.Step); ok {
 		p.step, p.plain = s, true
 	} else {
 		several := false

@@ -193,7 +193,7 @@ var orders = map[ast.Op]struct {
 // word answers "kind = iron 5" and "hand = left", where the right side is no
 // value of its own.
 func (x *env) word(e *ast.Binary) (value, bool) {
-	left, ok := unparen(e.X).(*ast.Ref)
+	left, ok := ast.Unparen(e.X).(*ast.Ref)
 	if !ok {
 		return value{}, false
 	}
@@ -205,7 +205,7 @@ func (x *env) word(e *ast.Binary) (value, bool) {
 	case catalogue.KindID:
 		return at.isKind(e.Y)
 	case catalogue.Hand:
-		right, ok := unparen(e.Y).(*ast.Ref)
+		right, ok := ast.Unparen(e.Y).(*ast.Ref)
 		if !ok || x.info.Refs[right] == nil || x.info.Refs[right].Kind != check.RefHand {
 			return value{}, false
 		}
@@ -220,7 +220,7 @@ func (x *env) word(e *ast.Binary) (value, bool) {
 
 // isKind tells whether the club of x is of the kind that e names.
 func (x *env) isKind(e ast.Expr) (value, bool) {
-	switch e := unparen(e).(type) {
+	switch e := ast.Unparen(e).(type) {
 	case *ast.ItemRef:
 		return x.each(func(y *env) value { return y.isItem(e.Item) }), true
 	case *ast.Ref:
@@ -255,16 +255,6 @@ func (x *env) each(ask func(*env) value) value {
 		return unknownOf([]lack{{"kind", "the set has no clubs"}})
 	}
 	return all
-}
-
-func unparen(e ast.Expr) ast.Expr {
-	for {
-		p, ok := e.(*ast.Paren)
-		if !ok {
-			return e
-		}
-		e = p.X
-	}
 }
 
 // choice is "if A then B else C": where A cannot be told, both branches count.

@@ -243,7 +243,7 @@ func (x *env) share(e *ast.ShareOfReadings) value {
 // isSwingWeight tells whether a formula is a swing weight itself, to be shown as
 // D2, not a step between two.
 func isSwingWeight(e ast.Expr, info *check.Info) bool {
-	switch e := unparen(e).(type) {
+	switch e := ast.Unparen(e).(type) {
 	case *ast.Ref:
 		r := info.Refs[e]
 		return r != nil && (r.Kind == check.RefProperty && r.Property.Sort == catalogue.SwingWeight ||

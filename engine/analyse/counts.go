@@ -120,7 +120,7 @@ func (a *analyst) idleCount(loose, strict counted) bool {
 // countOf reads a rule on a count; false for any other.
 func countOf(r *check.Rule) (counted, bool) {
 	c := counted{rule: r, low: 0, high: mostCount}
-	of, ok := unparen(r.Decl.Require.Value).(*ast.CountOf)
+	of, ok := ast.Unparen(r.Decl.Require.Value).(*ast.CountOf)
 	b := r.Decl.Require.Bound
 	if r.Decl.For.Kind != ast.OfSet || !ok || b == nil || len(r.Decl.Unless) > 0 || r.Decl.Advice || b.PlusMinus != nil || b.Allowing != nil || b.Of != nil {
 		return c, false

@@ -23,7 +23,7 @@ func (a *analyst) families() [][]*check.Rule {
 	var out [][]*check.Rule
 	place := map[string]int{}
 	for _, r := range a.book.Rules {
-		ref, ok := unparen(r.Decl.Require.Value).(*ast.Ref)
+		ref, ok := ast.Unparen(r.Decl.Require.Value).(*ast.Ref)
 		if r.Decl.For.Kind != ast.OfClub || !ok || r.Decl.Require.Bound == nil || r.Decl.Advice {
 			continue
 		}

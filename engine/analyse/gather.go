@@ -329,7 +329,7 @@ func (s *space) compare(x, y ast.Expr, info *check.Info) {
 
 // words gathers what a property that is no quantity is compared with; false where x is none.
 func (s *space) words(x, y ast.Expr, info *check.Info) bool {
-	ref, ok := unparen(x).(*ast.Ref)
+	ref, ok := ast.Unparen(x).(*ast.Ref)
 	if !ok || info.Refs[ref] == nil {
 		return false
 	}
@@ -350,7 +350,7 @@ func (s *space) words(x, y ast.Expr, info *check.Info) bool {
 	case p.Sort == catalogue.YesNo:
 		return true
 	case p.Sort == catalogue.Text:
-		lit, ok := unparen(y).(*ast.TextLit)
+		lit, ok := ast.Unparen(y).(*ast.TextLit)
 		switch {
 		case !ok:
 			s.inexact = true
@@ -396,15 +396,5 @@ func (s *space) turnsAt(p catalogue.Property, v float64) {
 	}
 	if a := s.axis(p); a != nil {
 		a.turns = append(a.turns, v)
-	}
-}
-
-func unparen(e ast.Expr) ast.Expr {
-	for {
-		p, ok := e.(*ast.Paren)
-		if !ok {
-			return e
-		}
-		e = p.X
 	}
 }

@@ -334,7 +334,7 @@ func (n *normalizer) binary(e *ast.Binary, info *check.Info) string {
 }
 
 func (n *normalizer) flatten(e ast.Expr, op ast.Op, info *check.Info, out *[]string) {
-	if b, ok := unparen(e).(*ast.Binary); ok && b.Op == op && info.Constants[e] == nil {
+	if b, ok := ast.Unparen(e).(*ast.Binary); ok && b.Op == op && info.Constants[e] == nil {
 		n.flatten(b.X, op, info, out)
 		n.flatten(b.Y, op, info, out)
 		return

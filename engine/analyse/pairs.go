@@ -69,8 +69,8 @@ func (a *analyst) related(r, t *check.Rule) bool {
 
 // alike tells whether two rules put a bound on one value, a single property by one method.
 func (a *analyst) alike(r, t *check.Rule) bool {
-	x, ok := unparen(r.Decl.Require.Value).(*ast.Ref)
-	y, ok2 := unparen(t.Decl.Require.Value).(*ast.Ref)
+	x, ok := ast.Unparen(r.Decl.Require.Value).(*ast.Ref)
+	y, ok2 := ast.Unparen(t.Decl.Require.Value).(*ast.Ref)
 	if !ok || !ok2 {
 		return false
 	}

@@ -30,7 +30,7 @@ type stepForm struct {
 
 // formOf is the form of a formula; false for any other.
 func formOf(e ast.Expr, info *check.Info) (stepForm, bool) {
-	switch e := unparen(e).(type) {
+	switch e := ast.Unparen(e).(type) {
 	case *ast.Ref:
 		ref := info.Refs[e]
 		switch {
@@ -95,7 +95,7 @@ func (a *analyst) moves(r *check.Rule, name string) bool {
 	for _, u := range r.Decl.Unless {
 		s.formula(u.Condition, r.Book.Info, false)
 	}
-	if v, ok := unparen(r.Decl.Require.Value).(*ast.SetValue); ok {
+	if v, ok := ast.Unparen(r.Decl.Require.Value).(*ast.SetValue); ok {
 		s.selector(v.Among, r.Book.Info)
 	}
 	return slices.ContainsFunc(s.axes, func(x *axis) bool { return x.prop.Name == name })

@@ -110,7 +110,7 @@ func (a *analyst) mend(r *check.Rule) {
 		upper = upper || b.Kind != ast.AtLeast && b.Kind != ast.Above
 		lower = lower || b.Kind != ast.AtMost && b.Kind != ast.Below
 	}
-	if e, ok := unparen(r.Decl.Require.Value).(*ast.Binary); ok && !bounded && r.Book.Info.Types[e.X].Kind == check.Number { // one comparison is a bound
+	if e, ok := ast.Unparen(r.Decl.Require.Value).(*ast.Binary); ok && !bounded && r.Book.Info.Types[e.X].Kind == check.Number { // one comparison is a bound
 		bounded, upper, lower = true, true, true
 	}
 	for _, w := range []struct {

@@ -71,11 +71,11 @@ func lengthOf(r *check.Rule) (*check.Method, error) {
 		return nil, fmt.Errorf("%s is about a set; the risk is worked out for rules on the length of a single club", name)
 	}
 	e, info := r.Decl.Require.Value, r.Book.Info
-	if b, ok := bare(e).(*ast.Binary); ok && r.Decl.Require.Bound == nil && slices.Contains([]ast.Op{ast.Lt, ast.Le, ast.Gt, ast.Ge}, b.Op) {
+	if b, ok := ast.Unparen(e).(*ast.Binary); ok && r.Decl.Require.Bound == nil && slices.Contains([]ast.Op{ast.Lt, ast.Le, ast.Gt, ast.Ge}, b.Op) {
 		e = b.X
 	}
 	for {
-		ref, _ := bare(e).(*ast.Ref)
+		ref, _ := ast.Unparen(e).(*ast.Ref)
 		of := info.Refs[ref]
 		switch {
 		case ref == nil || of == nil:
@@ -86,17 +86,6 @@ func lengthOf(r *check.Rule) (*check.Method, error) {
 			return of.Method, nil
 		}
 		return nil, fmt.Errorf("%s does not bound the length of a club, and the risk is worked out for rules such as \"require length by METHOD at most 46 in\"", name)
-	}
-}
-
-// bare is an expression without parentheses around it.
-func bare(e ast.Expr) ast.Expr {
-	for {
-		p, ok := e.(*ast.Paren)
-		if !ok {
-			return e
-		}
-		e = p.X
 	}
 }
 

@@ -40,3 +40,14 @@ func Walk(e Expr, visit func(Expr) bool) {
 		Walk(e.Of, visit)
 	}
 }
+
+// Unparen returns e without the parentheses around it.
+func Unparen(e Expr) Expr {
+	for {
+		p, ok := e.(*Paren)
+		if !ok {
+			return e
+		}
+		e = p.X
+	}
+}

@@ -273,7 +273,7 @@ func (c *checker) expectValue(e *ast.Expect, r *Rule, wrong func(source.Span, st
 		return
 	}
 	s := scope{constantFor: "an expected value", facts: &facts{}}
-	value := unparen(r.Decl.Require.Value)
+	value := ast.Unparen(r.Decl.Require.Value)
 	if r.Decl.Require.Bound == nil {
 		b, ok := value.(*ast.Binary)
 		if !ok || !b.Op.IsComparison() || b.Op == ast.Eq || b.Op == ast.Ne {

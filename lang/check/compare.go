@@ -13,7 +13,7 @@ import (
 )
 
 func (c *checker) comparison(e *ast.Binary, s scope) Type {
-	if ref, ok := unparen(e.X).(*ast.Ref); ok {
+	if ref, ok := ast.Unparen(e.X).(*ast.Ref); ok {
 		switch ref.Name.Text {
 		case "kind":
 			return c.kindIs(e, s)
@@ -56,8 +56,8 @@ func (c *checker) comparison(e *ast.Binary, s scope) Type {
 
 // yesNo reports a yes-no property beside = yes, which stands alone.
 func (c *checker) yesNo(e *ast.Binary) bool {
-	right, ok := unparen(e.Y).(*ast.Ref)
-	left, plain := unparen(e.X).(*ast.Ref)
+	right, ok := ast.Unparen(e.Y).(*ast.Ref)
+	left, plain := ast.Unparen(e.X).(*ast.Ref)
 	if !ok || !plain || right.Name.Text != "yes" && right.Name.Text != "no" {
 		return false
 	}
@@ -73,7 +73,7 @@ func (c *checker) yesNo(e *ast.Binary) bool {
 // bareText reports a name behind a text property, where a text in quotation marks was
 // meant.
 func (c *checker) bareText(e *ast.Binary) bool {
-	right, ok := unparen(e.Y).(*ast.Ref)
+	right, ok := ast.Unparen(e.Y).(*ast.Ref)
 	if !ok || right.Pos != ast.Here || right.By != nil || c.names[values.key(right.Name.Text)] != nil {
 		return false
 	}
@@ -99,7 +99,7 @@ func (c *checker) kindIs(e *ast.Binary, s scope) Type {
 	const form = "kind = or kind != and a kind, a group, or a kind with its number, as in kind = iron 5"
 	left := c.expr(e.X, s)
 	sound := left.Kind != Faulty && c.equals(e, form)
-	switch right := unparen(e.Y).(type) {
+	switch right := ast.Unparen(e.Y).(type) {
 	case *ast.ItemRef:
 		sound = c.item(right.Item, s) && sound
 		c.info.Types[right] = Type{Kind: KindType}
@@ -168,7 +168,7 @@ func (c *checker) handIs(e *ast.Binary, s scope) Type {
 	const form = "hand = left, hand = right, or one of them with !="
 	left := c.expr(e.X, s)
 	sound := left.Kind != Faulty && c.equals(e, form)
-	switch right := unparen(e.Y).(type) {
+	switch right := ast.Unparen(e.Y).(type) {
 	case *ast.Ref:
 		word := right.Name.Text
 		if word == "hand" {
@@ -220,7 +220,7 @@ func (c *checker) oneMethod(at source.Span, x, y ast.Expr) bool {
 // methodOf is the method of a name, a drop of it and their like; nil where it has
 // none.
 func (c *checker) methodOf(e ast.Expr) *Method {
-	switch e := unparen(e).(type) {
+	switch e := ast.Unparen(e).(type) {
 	case *ast.Ref:
 		switch r := c.info.Refs[e]; {
 		case r == nil:

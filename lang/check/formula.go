@@ -119,7 +119,7 @@ func (c *checker) asCondition(e ast.Expr, t Type) Type {
 	}
 	d := diag.Diagnostic{Code: diag.NotACondition, Span: e.Place(), Message: shown(e) + " is " + t.describe() + ", not a condition",
 		Expected: "a condition, such as a comparison"}
-	ref, plain := unparen(e).(*ast.Ref)
+	ref, plain := ast.Unparen(e).(*ast.Ref)
 	switch {
 	case plain && t.Kind == Number:
 		d.Expected, d.Hint = "a condition, such as a comparison, or has "+text(ref.Span), "has "+text(ref.Span)
@@ -282,14 +282,4 @@ func (c *checker) has(e *ast.Has, s scope) Type {
 		return Type{}
 	}
 	return Type{Kind: Truth}
-}
-
-func unparen(e ast.Expr) ast.Expr {
-	for {
-		p, ok := e.(*ast.Paren)
-		if !ok {
-			return e
-		}
-		e = p.X
-	}
 }
