@@ -9,6 +9,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/report"
 	"ferrule/engine/trial"
+	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/format"
 	"ferrule/lang/load"
@@ -50,28 +51,14 @@ func (s *Streams) addCases(t *report.Tested, p *engine.Program, o *testOptions, 
 	if len(made) == 0 {
 		return nil
 	}
-	old, err := s.readBook(name)
+	text, loaded, err := s.tryCases(t.Book, made, c)
 	if err != nil {
 		return err
-	}
-	if strings.TrimPrefix(string(old), "\ufeff") != t.Book.File.Text {
-		return mistake(diag.Quote(name)+" was changed by somebody else in the meantime, so nothing was written into it", "")
-	}
-	text := withCases(string(old), made)
-	roots, err := s.roots([]string{name})
-	if err != nil {
-		return err
-	}
-	r := roots[0]
-	loaded, list := load.Load(shipped(), []load.Root{{FS: &handed{FS: r.FS, name: r.Path, text: []byte(text)}, Path: r.Path, Show: r.Show}})
-	if list.HasErrors() {
-		s.diagnose(list, c)
-		return mistake("nothing was written into "+diag.Quote(name)+": with the cases that were worked out it would have these mistakes", "")
 	}
 	after := tests(compile(loaded.Roots, loaded.Schema), o.only)
 	for i := range after.Outcomes {
 		if one := &after.Outcomes[i]; !one.Right() {
-			return mistake("nothing was written into "+diag.Quote(name)+": a case that was worked out does not hold: "+one.Expect.Rule.Text+": "+report.Visible(one.Words()), "")
+			return doesNotHold(name, one)
 		}
 	}
 	if err := replace(name, text); err != nil {
@@ -80,6 +67,36 @@ func (s *Streams) addCases(t *report.Tested, p *engine.Program, o *testOptions, 
 	after.Added, after.Left = made, left
 	*t = after
 	return nil
+}
+
+// tryCases adds cases to the text of a book's file and loads the book as it would then be. Nothing
+// is written. It is an error where the file is not the book any more, or the book would have a mistake.
+func (s *Streams) tryCases(b *check.Book, made []trial.Made, c colour) (text string, loaded *load.Loaded, err error) {
+	old, err := s.readBook(b.Name)
+	if err != nil {
+		return "", nil, err
+	}
+	quoted := diag.Quote(b.Name)
+	if strings.TrimPrefix(string(old), "\ufeff") != b.File.Text {
+		return "", nil, mistake(quoted+" was changed by somebody else in the meantime, so nothing was written into it", "")
+	}
+	text = withCases(string(old), made)
+	roots, err := s.roots([]string{b.Name})
+	if err != nil {
+		return "", nil, err
+	}
+	r := roots[0]
+	loaded, list := load.Load(shipped(), []load.Root{{FS: &handed{FS: r.FS, name: r.Path, text: []byte(text)}, Path: r.Path, Show: r.Show}})
+	if list.HasErrors() {
+		s.diagnose(list, c)
+		return "", nil, mistake("nothing was written into "+quoted+": with the cases that were worked out it would have these mistakes", "")
+	}
+	return text, loaded, nil
+}
+
+// doesNotHold is the error of a case that was worked out and is not as expected.
+func doesNotHold(name string, o *trial.Outcome) error {
+	return mistake("nothing was written into "+diag.Quote(name)+": a case that was worked out does not hold: "+o.Expect.Rule.Text+": "+report.Visible(o.Words()), "")
 }
 
 // withCases is the text of a book with cases behind it, laid out, in the line ends of the

@@ -3,7 +3,6 @@ package cli
 // This file adds the clubs that show what "vet" found to the files of the books, as cases.
 
 import (
-	"os"
 	"slices"
 	"strings"
 
@@ -12,7 +11,6 @@ import (
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/format"
-	"ferrule/lang/load"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
 )
@@ -73,31 +71,16 @@ func casesOf(v *report.Vetting, b *check.Book) (made []trial.Made, unsaid int) {
 // writeCases writes cases at the end of a book's file, where the book with them has no mistake and the
 // cases hold.
 func (s *Streams) writeCases(b *check.Book, made []trial.Made, c colour) error {
-	old, err := os.ReadFile(b.Name)
+	text, loaded, err := s.tryCases(b, made, c)
 	if err != nil {
 		return err
-	}
-	quoted := diag.Quote(b.Name)
-	if strings.TrimPrefix(string(old), "\ufeff") != b.File.Text {
-		return mistake(quoted+" was changed by somebody else in the meantime, so nothing was written into it", "")
-	}
-	text := withCases(string(old), made)
-	roots, err := s.roots([]string{b.Name})
-	if err != nil {
-		return err
-	}
-	r := roots[0]
-	loaded, list := load.Load(shipped(), []load.Root{{FS: &handed{FS: r.FS, name: r.Path, text: []byte(text)}, Path: r.Path, Show: r.Show}})
-	if list.HasErrors() {
-		s.diagnose(list, c)
-		return mistake("nothing was written into "+quoted+": with the cases that were worked out it would have these mistakes", "")
 	}
 	after := loaded.Roots[0]
 	outcomes := trial.Run(compile(loaded.Roots, loaded.Schema), after)
 	fresh := after.Cases[len(b.Cases):]
 	for i := range outcomes {
 		if o := &outcomes[i]; slices.Contains(fresh, o.Case) && !o.Right() {
-			return mistake("nothing was written into "+quoted+": a case that was worked out does not hold: "+o.Expect.Rule.Text+": "+report.Visible(o.Words()), "")
+			return doesNotHold(b.Name, o)
 		}
 	}
 	return replace(b.Name, text)
