@@ -76,10 +76,11 @@ func withUnit(number string, u *Unit) string {
 	return number + " " + u.Name
 }
 
-// sixtyFourths is amount as a whole number and a reduced fraction, where it is a multiple of 1/64.
+// sixtyFourths is amount as a whole number and a reduced fraction, where it is a multiple of 1/64. From a million on,
+// what Compare takes for the same is as coarse as the decimals that a person writes.
 func sixtyFourths(amount float64) (string, bool) {
 	n := math.Round(math.Abs(amount) * 64)
-	if n > maxExact/64 || Compare(n/64, math.Abs(amount)) != 0 {
+	if n >= 64e6 || Compare(n/64, math.Abs(amount)) != 0 {
 		return "", false
 	}
 	whole, part, below := int64(n)/64, int64(n)%64, int64(64)

@@ -29,6 +29,7 @@ func TestFormat(t *testing.T) {
 		{-1e-9, in, "0 in"},
 		{(0.1 + 0.2) * 25.4e6, in, "0.3 in"},
 		{(46.1 + 0.4) * 25.4e6 * (1 + 1e-15), in, "46 1/2 in"},
+		{3436393267.2 * 25.4e6, in, "3436393267.2 in"}, // 1/64 in is within the rounding of so large a number
 		{1168.4e6, Lookup("mm"), "1168.4 mm"},
 		{1168.5e6, Lookup("ft"), "3.833661417 ft"},
 		{58e6, deg, "58 deg"},
