@@ -6,8 +6,8 @@
 //
 // The way of a question: gather.go and linear.go find where something turns, cells.go lays out clubs, ask.go
 // glances at what the rules say of them, and a file for each kind of finding draws its conclusions: study.go
-// what shows on one rule about single clubs, company.go on one about neighbours or sets, pairs.go on two, threes.go on three,
-// rings.go and counts.go on any number of them, gaps.go on a family; unused.go looks for what serves nothing. draft.go and witness.go write and judge witnesses.
+// what shows on one rule about single clubs, company.go on one about neighbours or sets, pairs.go on two, same.go on two about
+// neighbours or sets, threes.go on three, rings.go and counts.go on any number of them, gaps.go on a family; unused.go looks for what serves nothing. draft.go and witness.go write and judge witnesses.
 //
 // diff.go asks another question: what do two editions of a book judge differently? It names the files that answer it.
 package analyse
@@ -61,6 +61,7 @@ func Book(p *engine.Program, b *check.Book) Findings {
 	a.pairs()
 	a.threes()
 	a.rings()
+	a.sames()
 	a.counts()
 	a.gaps()
 	a.idleness()

@@ -117,14 +117,20 @@ type differ struct {
 
 // Diff compares two editions of a book, each loaded by itself.
 func Diff(old, new *engine.Program) Difference {
-	d := &differ{old: old, new: new, oldAsk: old.NewProbe(), newAsk: new.NewProbe(), written: map[*check.Rule]form{}, moved: map[string]bool{}}
-	d.measure()
+	d := newDiffer(old, new)
 	pairs, oldRest, newRest := matched(old.Rules(), new.Rules())
 	for _, p := range pairs {
 		d.pair(p)
 	}
 	d.out.Pairs = append(pairs, d.renamed(oldRest, newRest)...)
 	return d.out
+}
+
+// newDiffer makes ready to hold rules of two programs, or of one, against each other.
+func newDiffer(old, new *engine.Program) *differ {
+	d := &differ{old: old, new: new, oldAsk: old.NewProbe(), newAsk: new.NewProbe(), written: map[*check.Rule]form{}, moved: map[string]bool{}}
+	d.measure()
+	return d
 }
 
 // measure brings into normal form what the editions say about measuring, and their rules.

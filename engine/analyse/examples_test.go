@@ -18,10 +18,13 @@ import (
 // beside is a small book that stands in the folder of each one.
 const beside = "property made date\nrule shallow \"S\"\n  for every putter\n  require loft at most 10 deg\n"
 
-// loaded loads a text as a book beside house.ferrule. It must have no errors.
+// steps is another, on neighbours.
+const steps = "rule even \"E\"\n  for neighbours among wedge by loft\n  require rise of loft at most 6 deg\n"
+
+// loaded loads a text as a book beside house.ferrule and steps.ferrule. It must have no errors.
 func loaded(t testing.TB, text string) (*engine.Program, *check.Book) {
 	t.Helper()
-	files := fstest.MapFS{"book.ferrule": {Data: []byte(text)}, "house.ferrule": {Data: []byte(beside)}}
+	files := fstest.MapFS{"book.ferrule": {Data: []byte(text)}, "house.ferrule": {Data: []byte(beside)}, "steps.ferrule": {Data: []byte(steps)}}
 	l, list := load.Load(rulesets.FS(), []load.Root{{FS: files, Path: "book.ferrule", Show: "book.ferrule"}})
 	for _, d := range list {
 		if d.Severity == diag.Error {

@@ -158,14 +158,8 @@ func (n *normalizer) bound(b *ast.Bound, info *check.Info) string {
 		return "exempt"
 	}
 	kind := b.Kind
-	constant := true
-	for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
-		constant = constant && (e == nil || info.Constants[e] != nil)
-	}
-	if constant {
-		if low, high, ok := ends(b, info); ok {
-			return low + " to " + high
-		}
+	if isConstant(b, info) {
+		return ends(b, info)
 	}
 	if kind == ast.Is && b.PlusMinus != nil {
 		kind = ast.Within
@@ -181,8 +175,19 @@ func (n *normalizer) optional(e ast.Expr, info *check.Info) string {
 	return n.expr(e, info)
 }
 
-// ends are the exact ends of a constant bound.
-func ends(b *ast.Bound, info *check.Info) (low, high string, ok bool) {
+// isConstant tells whether a bound has figures for limits.
+func isConstant(b *ast.Bound, info *check.Info) bool {
+	for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
+		if e != nil && info.Constants[e] == nil {
+			return false
+		}
+	}
+	return true
+}
+
+// exactEnds are the ends of a constant bound in base units, what it allows included; nil where it has none. Those of
+// "below" and "above" do not pass.
+func exactEnds(b *ast.Bound, info *check.Info) (low, high *big.Rat) {
 	l := info.Constants[b.Q].Exact
 	h := l
 	widen := []ast.Expr{b.PlusMinus, b.Allowing}
@@ -200,18 +205,32 @@ func ends(b *ast.Bound, info *check.Info) (low, high string, ok bool) {
 			l, h = new(big.Rat).Sub(l, w), new(big.Rat).Add(h, w)
 		}
 	}
-	low, high = l.RatString(), h.RatString()
 	switch b.Kind {
-	case ast.AtMost:
-		low = ""
-	case ast.Below:
-		low, high = "", "<"+high
-	case ast.AtLeast:
-		high = ""
-	case ast.Above:
-		low, high = ">"+low, ""
+	case ast.AtMost, ast.Below:
+		l = nil
+	case ast.AtLeast, ast.Above:
+		h = nil
 	}
-	return low, high, true
+	return l, h
+}
+
+// ends are the ends of a constant bound as text.
+func ends(b *ast.Bound, info *check.Info) string {
+	var low, high string
+	l, h := exactEnds(b, info)
+	if l != nil {
+		low = l.RatString()
+	}
+	if h != nil {
+		high = h.RatString()
+	}
+	switch b.Kind {
+	case ast.Below:
+		high = "<" + high
+	case ast.Above:
+		low = ">" + low
+	}
+	return low + " to " + high
 }
 
 // expr is a formula.

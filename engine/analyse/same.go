@@ -1,0 +1,173 @@
+package analyse
+
+// This file looks at two rules about neighbours or about sets that put bounds of figures on one value of the same subjects:
+// whether they leave no room between them, whether one is idle beside the other, and whether one is looser than
+// one that the book uses. What a rule on its own clubs may say beside one on others is left to rings.go and counts.go.
+
+import (
+	"fmt"
+	"math/big"
+
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+)
+
+// bounded is a rule about neighbours or sets with figures for limits.
+type bounded struct {
+	rule      *check.Rule
+	low, high *big.Rat // base units; nil where there is no limit
+	open      bool     // the limits themselves do not pass
+	key       string   // what it shares with the rules that it is held against
+}
+
+// mostSames bounds for how many pairs of rules a witness is looked for.
+const mostSames = 200
+
+// sames holds the rules about neighbours and sets against those that speak of the same value of the same subjects,
+// have the same exceptions and decide alike.
+func (a *analyst) sames() {
+	n := newNormalizer()
+	by := map[string][]bounded{}
+	var d *differ
+	told := map[*check.Rule]bool{}
+	asked := 0
+	for _, r := range a.program.Rules() {
+		b := r.Decl.Require.Bound
+		if r.Decl.For.Kind == ast.OfClub || b == nil || !isConstant(b, r.Book.Info) {
+			continue
+		}
+		if _, counted := countOf(r); counted {
+			continue
+		}
+		f := n.rule(r)
+		one := bounded{rule: r, open: b.Kind == ast.Below || b.Kind == ast.Above, key: fmt.Sprint(f.scope, "|", f.exceptions, "|", f.decision, "|", n.expr(r.Decl.Require.Value, r.Book.Info))}
+		one.low, one.high = exactEnds(b, r.Book.Info)
+		for _, other := range by[one.key] {
+			on, ok := together(other.rule, r)
+			if !ok || !a.own[r] && !a.own[other.rule] || told[r] || told[other.rule] {
+				continue
+			}
+			if asked++; asked > mostSames {
+				a.leave(fmt.Sprintf("too many rules about one value of neighbours or sets to hold all against each other: the first %d pairs were", mostSames))
+				return
+			}
+			if d == nil {
+				d = newDiffer(a.program, a.program)
+			}
+			if !a.apartAll(d, other, one, on) {
+				told[r] = a.idleSame(d, one, other, on)
+				told[other.rule] = !told[r] && a.idleSame(d, other, one, on)
+			}
+		}
+		by[one.key] = append(by[one.key], one)
+	}
+}
+
+// within tells whether whatever meets b meets o.
+func (b bounded) within(o bounded) bool {
+	inside := func(mine, theirs *big.Rat, sign int) bool {
+		if theirs == nil {
+			return true
+		}
+		if mine == nil {
+			return false
+		}
+		c := sign * mine.Cmp(theirs)
+		return c > 0 || c == 0 && (b.open || !o.open)
+	}
+	return inside(b.low, o.low, 1) && inside(b.high, o.high, -1)
+}
+
+// clear tells whether nothing meets both.
+func (b bounded) clear(o bounded) bool {
+	above := func(low, high *big.Rat) bool {
+		return low != nil && high != nil && (low.Cmp(high) > 0 || low.Cmp(high) == 0 && (b.open || o.open))
+	}
+	return above(b.low, o.high) || above(o.low, b.high)
+}
+
+// apartAll tells of two rules that leave no room between them; false where they do. Of values that are one property rings.go
+// tells by itself.
+func (a *analyst) apartAll(d *differ, x, y bounded, on check.Day) bool {
+	if !x.clear(y) {
+		return false
+	}
+	if f, ok := formOf(y.rule.Decl.Require.Value, y.rule.Book.Info); ok && (f.step != nil || f.set != nil) || x.rule.Decl.Advice || y.rule.Decl.Advice {
+		return true
+	}
+	at, other := y.rule, x.rule
+	if !a.own[at] {
+		at, other = other, at
+	}
+	c := d.telling(x.rule, y.rule)
+	if c == nil {
+		return true
+	}
+	w, ok := a.witness(c.bag, on, other, at)
+	if ok && (w.of(at) == decide.Fail || w.of(other) == decide.Fail) {
+		w.Of, w.Clubs = subjectOf(w)
+		a.find(diag.Contradiction, at.Decl.Require.Span, w, fmt.Sprintf("%s and %s contradict each other: nothing that one of them passes passes the other", other.Decl.Name.Text, at.Decl.Name.Text),
+			"limits that leave room for both", diag.Label{Span: other.Decl.Require.Span, Text: "what " + other.Decl.Name.Text + " requires"})
+	}
+	return true
+}
+
+// idleSame tells of a rule of the book that says nothing beside another one, or less than one that it uses; false where that
+// is not so.
+func (a *analyst) idleSame(d *differ, loose, strict bounded, on check.Day) bool {
+	l, s := loose.rule, strict.rule
+	if !a.own[l] || !strict.within(loose) {
+		return false
+	}
+	equal := loose.within(strict)
+	looser := !equal && !a.own[s] && l.Decl.Advice == s.Decl.Advice
+	if !looser && (!covers(s, l) || s.Decl.Advice && !l.Decl.Advice) {
+		return false
+	}
+	c := d.telling(l, s)
+	if equal {
+		c = d.telling(nil, s)
+	}
+	if c == nil {
+		return false
+	}
+	w, ok := a.witness(c.bag, on, l, s)
+	if !ok || w.of(s) != decide.Fail || !equal && rank(w.of(l)) != decide.Pass {
+		return false
+	}
+	for _, v := range w.Verdicts {
+		if v.Rule == s {
+			w.Of, w.Clubs = s.Decl.For.Kind, v.On
+		}
+	}
+	subjects := "pairs of neighbours"
+	if s.Decl.For.Kind == ast.OfSet {
+		subjects = "sets"
+	}
+	name, other := l.Decl.Name.Text, s.Decl.Name.Text
+	label := diag.Label{Span: s.Decl.Require.Span, Text: "what " + other + " requires"}
+	switch {
+	case looser:
+		label.Text = "the stricter one"
+		a.find(diag.LooserRule, l.Decl.Require.Span, w, fmt.Sprintf("%s is looser than %s of %s, which still judges the same %s", name, other, s.Book.Name, subjects), "the use without "+other+", or this rule left out", label)
+	case equal:
+		a.find(diag.IdleRule, l.Decl.Require.Span, w, fmt.Sprintf("%s is idle: %s says the same of the same %s", name, other, subjects), "one rule for both", label)
+	default:
+		a.find(diag.IdleRule, l.Decl.Require.Span, w, fmt.Sprintf("%s is idle: whatever passes %s passes it too, wherever it applies", name, other), "one rule for both", label)
+	}
+	return true
+}
+
+// telling is a subject that one of two rules fails and the other, or where that is nil nothing, passes; nil where none was
+// found.
+func (d *differ) telling(passes, fails *check.Rule) *Contrast {
+	p, part := Pair{Old: passes, New: fails}, Limit
+	if passes == nil {
+		part = Added
+	}
+	u := d.duel(p, []What{part})
+	u.run()
+	return u.contrast(u.best, part)
+}
