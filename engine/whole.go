@@ -140,7 +140,7 @@ func wholeNeed(of ast.Expr) string {
 	return ""
 }
 
-// fold makes one number of several; there is at least one.
+// fold makes one number of several, of which there is at least one.
 func fold(how ast.Aggregate, vs []value) value {
 	switch how {
 	case ast.Longest, ast.Highest:
@@ -148,8 +148,11 @@ func fold(how ast.Aggregate, vs []value) value {
 	case ast.Shortest, ast.Lowest:
 		return slices.MinFunc(vs, byNumber)
 	case ast.Spread:
-		return linear(slices.MaxFunc(vs, byNumber).num-slices.MinFunc(vs, byNumber).num,
-			slices.MaxFunc(vs, byNumber), 1, slices.MinFunc(vs, byNumber), -1)
+		high, low := slices.MaxFunc(vs, byNumber), slices.MinFunc(vs, byNumber)
+		if high.num == low.num {
+			low = vs[len(vs)-1] // still two of them, each as unsure as it is
+		}
+		return linear(high.num-low.num, high, 1, low, -1)
 	}
 	sum := numberOf(0)
 	for _, v := range vs {
