@@ -99,11 +99,12 @@ func Combine(budget []Entry) (u, freedom float64) {
 
 // Coverage returns the factor k of the expanded uncertainty U = k·u: 2, or where the
 // effective degrees of freedom are finite the t-factor at 95.45 % for them, cut to the
-// whole number below (JCGM 100:2008, G.6.4).
+// whole number below (JCGM 100:2008, G.6.4). What misses a whole number by the rounding of
+// a sum of squares is that number.
 func Coverage(freedom float64) float64 {
 	if freedom == 0 {
 		return 2
 	}
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Max(1, math.Floor(freedom))}
+	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Max(1, math.Floor(freedom*(1+1e-9)))}
 	return t.Quantile(0.5 + 0.9545/2)
 }

@@ -127,4 +127,5 @@ func TestCoverageAgainstTN1297(t *testing.T) {
 		near(t, "t-factor", Coverage(freedom), want, 0.005)
 	}
 	near(t, "k without repeats", Coverage(0), 2, 0)
+	near(t, "t-factor short of 98 by rounding", Coverage(math.Nextafter(98, 0)), Coverage(98), 0)
 }
