@@ -106,10 +106,10 @@ type Charted struct {
 	Fault   string // two rows of the chart disagree on the club: which; "" for none
 }
 
-// Chart looks a club up in a chart.
+// Chart looks a club up in a chart. A row that rests on the whole set cannot be told.
 func (j *Judge) Chart(h *check.Chart, c *club.Club) Charted {
 	j.clashed = nil
-	x := &env{j: j, info: h.Book.Info, bag: &bag{set: &club.Set{}}, club: c}
+	x := &env{j: j, info: h.Book.Info, club: c}
 	v := x.chart(h)
 	out := Charted{Fault: j.fault()}
 	if v.kind != number {

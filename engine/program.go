@@ -102,8 +102,13 @@ func (p *Program) learn(b *check.Book, known map[*check.Book]bool) {
 	}
 	known[b] = true
 	p.tools.stock(b)
+	none := &rule{} // what is named is made ready whether a rule needs it or not
+	for _, g := range b.Groups {
+		p.findSelector(g.Decl.Selector, b.Info, none)
+	}
 	for _, h := range b.Charts {
 		for _, row := range h.Decl.Rows {
+			p.find(row.Where, b.Info, none)
 			p.charts[h] = append(p.charts[h], candidate{b.Info, row.Items, row.Where, row.Span})
 		}
 	}
@@ -143,16 +148,14 @@ func (p *Program) prepare(r *check.Rule) *rule {
 	if out.subject == ast.OfNeighbours {
 		out.pairing = newPairing(out, info)
 	}
-	p.find(out.value, info, out)
+	p.find(r.Decl.Require.Value, info, out)
 	for _, u := range r.Decl.Unless {
 		out.unless = append(out.unless, &exception{decl: u, bound: newBound(u.Bound, info), formula: newFormula(u.Condition, info)})
 		p.find(u.Condition, info, out)
 		p.findBound(u.Bound, info, out)
 	}
 	p.findBound(r.Decl.Require.Bound, info, out)
-	if out.selector != nil && out.selector.decl.Where != nil {
-		p.find(out.selector.decl.Where, info, out)
-	}
+	p.findSelector(r.Decl.For.Selector, info, out)
 	return out
 }
 
@@ -177,21 +180,51 @@ func (r *rule) asBound() {
 	r.bound = newBound(&ast.Bound{Span: e.OpSpan.To(e.Y.Place()), Kind: kind, Q: e.Y}, r.info)
 }
 
-// find looks through a formula, and the lets in it, for values of the set.
+// find looks through a formula, and all that it names, for values of the set.
 func (p *Program) find(e ast.Expr, info *check.Info, r *rule) {
 	ast.Walk(e, func(n ast.Expr) bool {
 		switch n := n.(type) {
 		case *ast.CountOf:
 			p.selectors[n.Selector], r.usesSet = newSelector(n.Selector, info), true
+			p.findSelector(n.Selector, info, r)
 		case *ast.SetValue:
 			p.selectors[n.Among], r.usesSet = newSelector(n.Among, info), true
+			p.findSelector(n.Among, info, r)
+		case *ast.ItemRef:
+			p.findItems([]*ast.Item{n.Item}, info, r)
 		case *ast.Ref:
-			if ref := info.Refs[n]; ref != nil && ref.Kind == check.RefLet {
+			switch ref := info.Refs[n]; {
+			case ref == nil:
+			case ref.Kind == check.RefLet:
 				p.find(ref.Let.Decl.Value, ref.Let.Book.Info, r)
+			case ref.Kind == check.RefGroup:
+				p.findSelector(ref.Group.Decl.Selector, ref.Group.Book.Info, r)
+			case ref.Kind == check.RefChart:
+				for _, row := range ref.Chart.Decl.Rows {
+					p.findItems(row.Items, ref.Chart.Book.Info, r)
+					p.find(row.Where, ref.Chart.Book.Info, r)
+				}
 			}
 		}
 		return true
 	})
+}
+
+// findSelector does the same for a selector; nil for none.
+func (p *Program) findSelector(s *ast.Selector, info *check.Info, r *rule) {
+	if s != nil {
+		p.findItems(s.Items, info, r)
+		p.findItems(s.Except, info, r)
+		p.find(s.Where, info, r)
+	}
+}
+
+func (p *Program) findItems(items []*ast.Item, info *check.Info, r *rule) {
+	for _, item := range items {
+		if m := info.Items[item]; m != nil && m.Group != nil {
+			p.findSelector(m.Group.Decl.Selector, m.Group.Book.Info, r)
+		}
+	}
 }
 
 func (p *Program) findBound(b *ast.Bound, info *check.Info, r *rule) {
@@ -199,9 +232,7 @@ func (p *Program) findBound(b *ast.Bound, info *check.Info, r *rule) {
 		return
 	}
 	for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
-		if e != nil {
-			p.find(e, info, r)
-		}
+		p.find(e, info, r)
 	}
 }
 

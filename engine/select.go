@@ -44,6 +44,8 @@ func kindsOf(items []*ast.Item, info *check.Info, depth int) (kinds uint16, exac
 	for _, item := range items {
 		m := info.Items[item]
 		switch {
+		case m == nil: // a name that stands for nothing, in a book that is analysed for its sound rules
+			exact = false
 		case m.Any:
 			kinds |= allKinds
 		case m.Group != nil:

@@ -29,6 +29,9 @@ const maxListed = 100
 // whole is a value of the set of x. Where nothing is recorded it is worked out
 // once a set.
 func (x *env) whole(e ast.Expr) value {
+	if x.bag == nil { // a club is asked about by itself
+		return lackOf(lack{"", fmt.Sprintf("%s asks about the whole set", written(e))})
+	}
 	if v, ok := x.j.known[e]; ok && (x.steps == nil || len(x.bag.clubs) > maxListed) {
 		if v.kind == number {
 			x.record(Step{What: StepSet, Name: written(e), Amount: x.amount(v.num, x.info.Types[e].Dim), Line: e.Place()})

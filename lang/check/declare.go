@@ -103,6 +103,7 @@ type facts struct {
 	chart    bool
 	readings bool
 	measured bool // a length by a method, whose reading is never sure
+	bag      bool // a value of the set, wherever it stands
 }
 
 // add takes in the facts of a name that stands in the formula.
@@ -118,6 +119,7 @@ func (f *facts) inner(g facts) {
 	f.cost = min(f.cost+g.cost, 1<<40)
 	f.depth = max(f.depth, g.depth)
 	f.measured = f.measured || g.measured
+	f.bag = f.bag || g.bag
 }
 
 // named is the facts of a name that stands for a formula of these facts.

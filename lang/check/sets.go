@@ -32,7 +32,7 @@ func (c *checker) setValue(e ast.Expr, s scope) Type {
 		c.setValue(e, s)
 		return Type{}
 	}
-	var f facts
+	f := facts{bag: true}
 	inner := s.each(word, &f)
 	t := Type{Kind: Number, Dim: unit.Count}
 	sound := true

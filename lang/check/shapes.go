@@ -144,7 +144,8 @@ func (c *checker) methodDecl(e *entry) {
 		}
 	}
 	if d.Covers != nil {
-		e.faulty = !c.selector(d.Covers.Selector, scope{about: ast.OfClub, facts: &facts{}}) || e.faulty
+		s := scope{about: ast.OfClub, facts: &facts{}}
+		e.faulty = !c.selector(d.Covers.Selector, s) || !c.ofItsRow(d.Covers.Span, s, "which clubs a method covers") || e.faulty
 	}
 	if d.Stop != nil && d.Stop.Kind == ast.StopAtAngle {
 		m.Angle = c.amount(d.Stop.Angle, unit.Angle, anyFigure, "the angle of the stop")
@@ -177,7 +178,8 @@ func (c *checker) allowance(d *ast.Allowance) {
 		a.Within = c.amount(d.Within, unit.Length, notBelowZero, "a half-width")
 		sound = sound && a.Within != nil
 	}
-	if sound = c.where(d.Where, scope{about: ast.OfClub, facts: &facts{}}) && sound; !sound {
+	s := scope{about: ast.OfClub, facts: &facts{}}
+	if sound = c.where(d.Where, s) && c.ofItsRow(d.Span, s, "which allowance a club has") && sound; !sound {
 		return
 	}
 	a.Amount = *amount
@@ -192,6 +194,15 @@ func (c *checker) allowance(d *ast.Allowance) {
 	}
 	c.allowanceElsewhere(a)
 	c.book.Allowances = append(c.book.Allowances, a)
+}
+
+// ofItsRow reports a condition that rests on other clubs of the set, where the club's own row must tell: lengths are read
+// and converted a club at a time.
+func (c *checker) ofItsRow(at source.Span, s scope, what string) bool {
+	if s.facts.bag {
+		c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: at, Message: what + " cannot rest on the rest of its set", Expected: "a condition on the club itself, such as hand = left"})
+	}
+	return !s.facts.bag
 }
 
 // sameConstant tells whether two half-widths are the same; one that is not stated is 0.
@@ -210,7 +221,7 @@ func (c *checker) head(d *ast.Head) {
 	h := &Head{Book: c.book, Decl: d}
 	s := scope{about: ast.OfClub, facts: &facts{}}
 	sound := c.items(d.Items, s) && !d.Broken
-	sound = c.where(d.Where, s) && sound
+	sound = c.where(d.Where, s) && c.ofItsRow(d.Span, s, "which head a club has") && sound
 	var missing []string
 	for i, word := range ast.ShapeWords {
 		m := d.Shape[i]
