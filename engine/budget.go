@@ -112,6 +112,8 @@ func (j *Judge) Length(c, lieOf *club.Club, to *check.Method) Length {
 	x := &env{j: j, info: to.Book.Info, bag: b, club: c, steps: &steps, shown: inch, lieOf: lieOf}
 	property := j.program.Schema.Property(catalogue.LengthID)
 	v := x.property(&check.RefInfo{Kind: check.RefProperty, Property: property, Method: to})
+	j.blame(v.lacks)
+	j.blame(v.unsure)
 	l := Length{Club: c, From: c.Method, To: to.Decl.Name.Text, Steps: steps, Fault: j.fault(), value: v}
 	if v.kind != number {
 		l.Needs, l.Reasons = spell(v.lacks)

@@ -11,7 +11,6 @@ import (
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
 	"ferrule/lang/check"
-	"ferrule/lang/source"
 )
 
 // Options says what a Judge is asked for.
@@ -171,6 +170,9 @@ func (j *Judge) subject(x *env, r *rule, s Subject) (*Result, *Conflict) {
 	y.steps, y.shown = &[]Step{}, r.Unit
 	j.clashed = nil
 	o, between, ok := y.outcome(r)
+	if o.verdict == decide.Unmeasured {
+		j.blame(o.lacks)
+	}
 	switch {
 	case !ok:
 		return nil, &Conflict{Rule: r.Rule, Subject: s, Between: between,
@@ -182,10 +184,12 @@ func (j *Judge) subject(x *env, r *rule, s Subject) (*Result, *Conflict) {
 	return y.result(r, s, o), nil
 }
 
-// clash notes that two rows of a book disagree on the subject in hand.
-func (j *Judge) clash(a, b source.Span, message string) {
-	if j.clashed == nil {
-		j.clashed = &Conflict{Other: [2]source.Span{a, b}, Message: message}
+// blame notes that two rows of a book disagree on the subject in hand, where that is among what is lacking.
+func (j *Judge) blame(lacks []lack) {
+	for _, l := range lacks {
+		if l.fault != nil && j.clashed == nil {
+			j.clashed = &Conflict{Other: l.fault.rows, Message: l.fault.message}
+		}
 	}
 }
 
@@ -311,6 +315,6 @@ func (j *Judge) tooMany(s *club.Set, r *rule, t *Tally, to Sink) {
 		}
 		return
 	}
-	why := []lack{{"setting", fmt.Sprintf("the set has more than %d combinations of settings", maxCombinations)}}
+	why := []lack{{"setting", fmt.Sprintf("the set has more than %d combinations of settings", maxCombinations), nil}}
 	j.give(r, x.result(r, Subject{Kind: ast.OfSet, Set: s.Name, File: s.File}, unmeasured(why)), nil, t, to)
 }

@@ -6,6 +6,7 @@ package engine
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
@@ -27,7 +28,7 @@ type candidate struct {
 
 // pick finds the row that holds for the club of x: one with a condition before one
 // without. It is -1 where none holds. lacks tells why it cannot be told; two rows that
-// hold and differ are a fault of the book, which is noted.
+// hold and differ are a fault of the book, which stands in it.
 func (x *env) pick(rows []candidate, what string, same func(i, j int) bool) (found int, lacks []lack) {
 	found = -1
 	y := *x
@@ -52,8 +53,8 @@ func (x *env) pick(rows []candidate, what string, same func(i, j int) bool) (fou
 			case found < 0:
 				found = i
 			case !same(found, i):
-				x.j.clash(rows[found].span, row.span, fmt.Sprintf("two rows of %s hold for %s and differ", what, x.club.ID))
-				return -1, []lack{{what, fmt.Sprintf("two rows of %s hold for %s and differ", what, x.club.ID)}}
+				f := &fault{[2]source.Span{rows[found].span, row.span}, fmt.Sprintf("two rows of %s hold for %s and differ", what, x.club.ID)}
+				return -1, []lack{{what, f.message, f}}
 			}
 		}
 		if lacks != nil {
@@ -156,10 +157,10 @@ func (x *env) measuring() *subject {
 	if lie, ok := s.lieOf.Amount(catalogue.Lie); ok {
 		s.Lie, s.LieHalf = &lie, s.lieOf.Reading(catalogue.Lie).Half
 	} else {
-		s.lacks["lie"] = []lack{{"lie", fmt.Sprintf("%s has no lie", x.club.ID)}}
+		s.lacks["lie"] = []lack{{need: "lie", reason: fmt.Sprintf("%s has no lie", x.club.ID)}}
 	}
 	none := func(need, what string) []lack {
-		return []lack{{need, fmt.Sprintf("no book says %s for %s", what, x.club.ID)}}
+		return []lack{{need: need, reason: fmt.Sprintf("no book says %s for %s", what, x.club.ID)}}
 	}
 	i, lacks := x.pick(t.headOf, "head", func(i, j int) bool { return t.shapes[i] == t.shapes[j] })
 	switch {
@@ -195,7 +196,7 @@ func (s *subject) missing(names []string) []lack {
 	for _, n := range names {
 		out = merge(out, s.lacks[n])
 	}
-	return out
+	return slices.Clone(out)
 }
 
 // parts turns entries of a budget into components by their sources.
@@ -226,13 +227,13 @@ func (x *env) length(p catalogue.Property, n float64, more club.Reading, asked *
 	c := x.club
 	taken := x.j.program.taken(methodOf(c, p))
 	if taken == nil {
-		return value{}, 0, nil, []lack{{p.Name, fmt.Sprintf("no book says how %s is read", methodOf(c, p))}}
+		return value{}, 0, nil, []lack{{p.Name, fmt.Sprintf("no book says how %s is read", methodOf(c, p)), nil}}
 	}
 	if asked == nil {
 		asked = taken
 	}
-	if why := x.j.program.covers(asked, c); why != "" {
-		return value{}, 0, nil, []lack{{"", why}}
+	if in := x.j.program.covered(asked, c); in.truth != True {
+		return value{}, 0, nil, in.lacks
 	}
 	s := x.measuring()
 	from, to := x.j.program.tools.methods[taken], x.j.program.tools.methods[asked]
@@ -240,7 +241,8 @@ func (x *env) length(p catalogue.Property, n float64, more club.Reading, asked *
 	budget, missing := measure.Budget(from, r, s.Subject)
 	v = value{kind: number, num: n}
 	for _, l := range s.missing(missing) {
-		v.unsure = merge(v.unsure, []lack{{l.need, l.reason + ", so how sure its length is cannot be told"}})
+		l.reason += ", so how sure its length is cannot be told"
+		v.unsure = merge(v.unsure, []lack{l})
 	}
 	read, _ = measure.Combine(budget)
 	if from != to {

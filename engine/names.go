@@ -55,7 +55,7 @@ func (x *env) ref(e *ast.Ref) value {
 		}
 		return x.property(r)
 	}
-	return lackOf(lack{"", e.Name.Text + " is no value"})
+	return lackOf(lack{"", e.Name.Text + " is no value", nil})
 }
 
 // common is a property in a rule about a set: the value that all its clubs carry.
@@ -69,7 +69,7 @@ func (x *env) common(r *check.RefInfo) value {
 		case v.kind == lacking:
 			return v
 		case i > 0 && !same(all, v):
-			return lackOf(lack{r.Property.Name, fmt.Sprintf("the clubs of the set do not carry one %s", r.Property.Name)})
+			return lackOf(lack{r.Property.Name, fmt.Sprintf("the clubs of the set do not carry one %s", r.Property.Name), nil})
 		}
 		all = v
 	}
@@ -80,7 +80,7 @@ func (x *env) common(r *check.RefInfo) value {
 		return lackOf(lackRefused(f, r.Property.Name))
 	}
 	if len(x.bag.clubs) == 0 {
-		return lackOf(lack{r.Property.Name, "the set has no clubs"})
+		return lackOf(lack{r.Property.Name, "the set has no clubs", nil})
 	}
 	if x.steps != nil {
 		y := *x
@@ -91,7 +91,7 @@ func (x *env) common(r *check.RefInfo) value {
 }
 
 func lackRefused(f club.Refusal, need string) lack {
-	return lack{need, fmt.Sprintf("row %d was refused and could change it", f.Row.Row)}
+	return lack{need, fmt.Sprintf("row %d was refused and could change it", f.Row.Row), nil}
 }
 
 // property is what was read of the club of x.
@@ -104,7 +104,7 @@ func (x *env) property(r *check.RefInfo) value {
 	missing := func(need, reason string) value {
 		s.What, s.Note = StepMissing, reason
 		x.record(s)
-		return lackOf(lack{need, reason})
+		return lackOf(lack{need, reason, nil})
 	}
 	if p.ID == catalogue.KindID {
 		s.Text = c.Kind.String()
@@ -200,18 +200,19 @@ func hasProperty(c *club.Club, id catalogue.ID) bool {
 func (x *env) chart(ch *check.Chart) value {
 	name := ch.Decl.Name.Text
 	if x.club == nil {
-		return lackOf(lack{name, "a chart is about one club"})
+		return lackOf(lack{name, "a chart is about one club", nil})
 	}
 	found, lacks := x.pick(x.j.program.charts[ch], "the chart "+name, func(i, j int) bool {
 		return unit.Compare(ch.Values[i].Base, ch.Values[j].Base) == 0
 	})
+	x.j.blame(lacks)
 	if lacks != nil {
 		return lackOf(lacks...)
 	}
 	if found < 0 {
 		why := fmt.Sprintf("the chart %s has no row for %s", name, x.club.ID)
 		x.record(Step{What: StepMissing, Name: name, Club: x.club.ID, Line: ch.Decl.Span, Note: why})
-		return lackOf(lack{name, why})
+		return lackOf(lack{name, why, nil})
 	}
 	c := ch.Values[found]
 	x.record(Step{What: StepChart, Name: name, Club: x.club.ID, Amount: Amount{Base: c.Base, Unit: c.Unit}, Line: ch.Decl.Rows[found].Span})

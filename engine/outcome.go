@@ -131,6 +131,7 @@ func (x *env) outcome(r *rule) (o outcome, clash [2]*ast.Unless, ok bool) {
 		x.steps = &steps
 	}
 	branches := make([]branch, len(r.unless))
+	var apart []lack // why it cannot be told whether two that hold come to the same
 	for i, e := range r.unless {
 		var c value
 		sub := x.within(func(y *env) { c = y.condition(e.decl.Condition) })
@@ -142,18 +143,26 @@ func (x *env) outcome(r *rule) (o outcome, clash [2]*ast.Unless, ok bool) {
 			open = append(open, b)
 		case c.truth == True && held == nil:
 			held = b
-			b.limits, b.known = x.edges(e.bound)
+			b.limits, b.missing = x.edges(e.bound)
 		case c.truth == True:
-			b.limits, b.known = x.edges(e.bound)
-			if !held.agrees(b) {
+			b.limits, b.missing = x.edges(e.bound)
+			switch held.agrees(b) {
+			case False:
 				return outcome{}, [2]*ast.Unless{held.exception.decl, e.decl}, false
+			case Unknown:
+				apart = merge(apart, merge(held.missing, b.missing))
 			}
 		}
 	}
+	if apart != nil {
+		o = unmeasured(apart)
+		o.steps = steps
+		return o, clash, true
+	}
 	o = x.branch(r, held)
 	for _, b := range open {
-		b.limits, b.known = x.edges(b.exception.bound)
-		if held != nil && held.agrees(b) {
+		b.limits, b.missing = x.edges(b.exception.bound)
+		if held != nil && held.agrees(b) == True {
 			continue
 		}
 		y := *x
@@ -177,32 +186,38 @@ func (x *env) outcome(r *rule) (o outcome, clash [2]*ast.Unless, ok bool) {
 // branch is one way in which a rule may apply: an exception that holds or may hold.
 type branch struct {
 	exception *exception
-	limits    decide.Limits
-	known     bool // limits are worked out; false for an exemption too
-	lacks     []lack
+	limits    decide.Limits // of its bound; nothing for an exemption
+	missing   []lack        // why these are not known
+	lacks     []lack        // why it cannot be told whether it holds
 }
 
-// agrees reports whether two exceptions come to the same: the same bound, or both
-// exempt.
-func (b *branch) agrees(c *branch) bool {
-	if b.exception.bound == nil || c.exception.bound == nil {
-		return b.exception.bound == c.exception.bound
+// agrees tells whether two exceptions come to the same: the same bound, or both exempt. Unknown where
+// the limits of one are not known.
+func (b *branch) agrees(c *branch) Truth {
+	one, two := b.exception.bound, c.exception.bound
+	same := one == nil && two == nil
+	if one != nil && two != nil {
+		same = one.decl.Span.OneLine() == two.decl.Span.OneLine()
+		if !same && (b.missing != nil || c.missing != nil) {
+			return Unknown
+		}
+		same = same || b.limits == c.limits
 	}
-	return b.known && c.known && b.limits == c.limits
+	return truthOf(same).truth
 }
 
-// edges are the limits of a bound for the subject of x.
-func (x *env) edges(b *bound) (decide.Limits, bool) {
+// edges are the limits of a bound for the subject of x; missing tells why they are not known.
+func (x *env) edges(b *bound) (l decide.Limits, missing []lack) {
 	if b == nil {
-		return decide.Limits{}, false
+		return l, nil
 	}
 	y := *x
 	y.steps = nil
 	low, high := y.limitValues(b)
 	if low.kind != number || high.kind != number {
-		return decide.Limits{}, false
+		return l, merge(low.lacks, high.lacks)
 	}
-	return sided(b.decl.Kind, low.num, high.num), true
+	return sided(b.decl.Kind, low.num, high.num), nil
 }
 
 // branch judges by the exception that holds, or with none by the rule's own

@@ -30,7 +30,7 @@ func (j *Judge) pairs(x *env, r *rule, t *Tally, to Sink) {
 		lacks := x.between(r, a, b, doubtful)
 		if unit.Compare(a.key, b.key) == 0 {
 			name := r.Decl.For.By.Name.Text
-			lacks = append(lacks, lack{"", fmt.Sprintf("%s and %s have the same %s", a.club.ID, b.club.ID, name)})
+			lacks = append(lacks, lack{"", fmt.Sprintf("%s and %s have the same %s", a.club.ID, b.club.ID, name), nil})
 		}
 		if lacks == nil && !j.all {
 			if v := x.fast(r); v != 0 {
@@ -134,7 +134,7 @@ func (x *env) between(r *rule, a, b member, doubtful []member) []lack {
 			continue
 		}
 		name := r.Decl.For.By.Name.Text
-		lacks = merge(lacks, []lack{{name, fmt.Sprintf("row %d was refused and could stand between them", f.Row.Row)}})
+		lacks = merge(lacks, []lack{{name, fmt.Sprintf("row %d was refused and could stand between them", f.Row.Row), nil}})
 	}
 	return lacks
 }

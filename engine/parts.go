@@ -5,6 +5,7 @@ package engine
 
 import (
 	"ferrule/engine/club"
+	"ferrule/engine/decide"
 	"ferrule/lang/check"
 )
 
@@ -29,14 +30,22 @@ func (q *Probe) Parts(r *check.Rule, c *club.Club) Parts {
 	ready := q.rules[r]
 	x := q.about(ready.info, c)
 	q.j.clashed = nil
-	p := Parts{Takes: x.takes(ready.selector.decl).truth, Plain: sidedOf(ready, x.branch(ready, nil))}
+	p := Parts{Takes: x.takes(ready.selector.decl).truth, Plain: q.part(ready, x.branch(ready, nil))}
 	for _, e := range ready.unless {
 		l := Lift{Holds: x.condition(e.decl.Condition).truth, Exempt: e.bound == nil}
 		if !l.Exempt {
-			l.Sided = sidedOf(ready, x.branch(ready, &branch{exception: e}))
+			l.Sided = q.part(ready, x.branch(ready, &branch{exception: e}))
 		}
 		p.Lifts = append(p.Lifts, l)
 	}
 	p.Faulty = q.j.clashed != nil
 	return p
+}
+
+// part notes where rows of the books disagree on what a part of a rule needs.
+func (q *Probe) part(r *rule, o outcome) Sided {
+	if o.verdict == decide.Unmeasured {
+		q.j.blame(o.lacks)
+	}
+	return sidedOf(r, o)
 }

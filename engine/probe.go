@@ -98,6 +98,9 @@ func (q *Probe) Club(r *check.Rule, c *club.Club) Glance {
 	}
 	q.j.clashed = nil
 	o, clash, ok := x.outcome(ready)
+	if o.verdict == decide.Unmeasured {
+		q.j.blame(o.lacks)
+	}
 	if !ok {
 		g.Clash = clash
 	}

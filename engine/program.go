@@ -290,17 +290,32 @@ func (p *Program) Covers(method string, c *club.Club) string {
 // covers is Covers of a method itself. A club that may or may not be covered, for
 // want of a measurement, counts as covered.
 func (p *Program) covers(m *check.Method, c *club.Club) string {
-	s := p.covering[m]
-	if s == nil {
-		return ""
-	}
-	in := s.quick(c)
-	if in == Unknown {
-		x := env{j: p.scratch(), info: s.info, club: c, bag: &bag{}}
-		in = x.takes(s.decl).truth
-	}
-	if in == False {
-		return fmt.Sprintf("the method %s does not cover %s", m.Decl.Name.Text, c.Kind.Plural())
+	if in := p.covered(m, c); in.truth == False {
+		return in.lacks[0].reason
 	}
 	return ""
+}
+
+// covered tells whether a method covers a club, and if not or if that cannot be told, why.
+func (p *Program) covered(m *check.Method, c *club.Club) value {
+	s := p.covering[m]
+	if s == nil {
+		return truthOf(true)
+	}
+	in := truthOf(true)
+	switch s.quick(c) {
+	case False:
+		in = truthOf(false)
+	case Unknown:
+		x := env{j: p.scratch(), info: s.info, club: c, bag: &bag{}}
+		in = x.takes(s.decl)
+	}
+	if in.truth == False {
+		why := fmt.Sprintf("the method %s does not cover %s", m.Decl.Name.Text, c.Kind.Plural())
+		if s.decl.Where != nil {
+			why = fmt.Sprintf("the method %s covers only %s", m.Decl.Name.Text, s.decl.Span.OneLine())
+		}
+		in.lacks = []lack{{"", why, nil}}
+	}
+	return in
 }

@@ -121,7 +121,7 @@ func isClub(c *club.Club, m *check.ItemInfo) value {
 	case m.Any:
 		return truthOf(true)
 	case c.Kind == catalogue.NoKind:
-		return unknownOf([]lack{{"kind", "the kind of club is not known"}})
+		return unknownOf([]lack{{"kind", "the kind of club is not known", nil}})
 	case c.Kind != m.Kind:
 		return truthOf(false)
 	case m.Numbered:
@@ -133,7 +133,7 @@ func isClub(c *club.Club, m *check.ItemInfo) value {
 	case m.HasMark:
 		mark, ok := c.Text(catalogue.Mark)
 		if !ok {
-			return unknownOf([]lack{{"mark", fmt.Sprintf("%s has no mark", c.ID)}})
+			return unknownOf([]lack{{"mark", fmt.Sprintf("%s has no mark", c.ID), nil}})
 		}
 		return truthOf(strings.EqualFold(mark, m.Mark))
 	}
@@ -141,5 +141,5 @@ func isClub(c *club.Club, m *check.ItemInfo) value {
 }
 
 func lackNumber(c *club.Club) lack {
-	return lack{"number", fmt.Sprintf("%s has no number", c.ID)}
+	return lack{"number", fmt.Sprintf("%s has no number", c.ID), nil}
 }

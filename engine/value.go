@@ -10,12 +10,22 @@ import (
 
 	"ferrule/engine/decide"
 	"ferrule/engine/measure"
+	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
 
 // lack is one thing that is missing: the measurement's name, and the reason as a
 // sentence without full stop.
-type lack struct{ need, reason string }
+type lack struct {
+	need, reason string
+	fault        *fault // two rows of the books that disagree; nil where it was not measured
+}
+
+// fault is two rows of the books that hold for a club and differ.
+type fault struct {
+	rows    [2]source.Span
+	message string
+}
 
 // origin is what varies: a property of a club as it was read, or a component of a
 // length. What clubs share has the owner in common: a ruler its method, a cap or a crown
@@ -141,7 +151,7 @@ func linear(n float64, a value, ka float64, b value, kb float64) value {
 // beyond all bounds, into nothing.
 func (v value) finite(reason string) value {
 	if v.kind == number && (math.IsNaN(v.num) || math.IsInf(v.num, 0) || math.IsInf(v.uncertainty(), 0) || math.IsNaN(v.uncertainty())) {
-		return lackOf(lack{"", reason})
+		return lackOf(lack{"", reason, nil})
 	}
 	return v
 }

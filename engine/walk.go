@@ -112,7 +112,7 @@ func (x *env) eval(e ast.Expr) value {
 	case *ast.Step:
 		return x.step(e)
 	}
-	return lackOf(lack{"", "this formula cannot be worked out"})
+	return lackOf(lack{"", "this formula cannot be worked out", nil})
 }
 
 func (x *env) binary(e *ast.Binary) value {
@@ -154,7 +154,7 @@ func (x *env) binary(e *ast.Binary) value {
 		return linear(a.num*b.num, a, b.num, b, a.num).finite(outOfRange)
 	}
 	if b.num == 0 {
-		return lackOf(lack{"", fmt.Sprintf("%s is 0 and cannot divide", written(e.Y))})
+		return lackOf(lack{"", fmt.Sprintf("%s is 0 and cannot divide", written(e.Y)), nil})
 	}
 	return linear(a.num/b.num, a, 1/b.num, b, -a.num/(b.num*b.num)).finite(outOfRange)
 }
@@ -167,7 +167,7 @@ func (x *env) comparison(op ast.Op, a, b value) value {
 		return truthOf((a.text == b.text) == (op == ast.Eq))
 	}
 	if a.kind == truth {
-		return lackOf(lack{"", "two conditions cannot be compared"})
+		return lackOf(lack{"", "two conditions cannot be compared", nil})
 	}
 	holds, limits := orders[op].holds, orders[op].limits
 	d := linear(a.num-b.num, a, 1, b, -1)
@@ -247,12 +247,12 @@ func (x *env) each(ask func(*env) value) value {
 		y.club = c
 		v := ask(&y)
 		if i > 0 && !same(all, v) {
-			return unknownOf([]lack{{"kind", "the clubs of the set differ"}})
+			return unknownOf([]lack{{"kind", "the clubs of the set differ", nil}})
 		}
 		all = v
 	}
 	if len(x.bag.clubs) == 0 {
-		return unknownOf([]lack{{"kind", "the set has no clubs"}})
+		return unknownOf([]lack{{"kind", "the set has no clubs", nil}})
 	}
 	return all
 }
@@ -345,7 +345,7 @@ func numbersApart(a, b *club.Club) (float64, []lack) {
 	m, _ := a.Amount(catalogue.Number)
 	n, _ := b.Amount(catalogue.Number)
 	if m == n {
-		return 0, []lack{{"", fmt.Sprintf("%s and %s have the same number", a.ID, b.ID)}}
+		return 0, []lack{{"", fmt.Sprintf("%s and %s have the same number", a.ID, b.ID), nil}}
 	}
 	return math.Abs(n - m), nil
 }

@@ -30,7 +30,7 @@ const maxListed = 100
 // once a set.
 func (x *env) whole(e ast.Expr) value {
 	if x.bag == nil { // a club is asked about by itself
-		return lackOf(lack{"", fmt.Sprintf("%s asks about the whole set", written(e))})
+		return lackOf(lack{"", fmt.Sprintf("%s asks about the whole set", written(e)), nil})
 	}
 	if v, ok := x.j.known[e]; ok && (x.steps == nil || len(x.bag.clubs) > maxListed) {
 		if v.kind == number {
@@ -94,7 +94,7 @@ func (x *env) workOut(e ast.Expr) value {
 	case of == nil:
 		v = numberOf(float64(count))
 	case len(members) == 0:
-		v = lackOf(lack{wholeNeed(of), fmt.Sprintf("the set has no %s", sel.Span.OneLine())})
+		v = lackOf(lack{wholeNeed(of), fmt.Sprintf("the set has no %s", sel.Span.OneLine()), nil})
 	default:
 		v = fold(e.(*ast.SetValue).How, members)
 	}
@@ -208,7 +208,7 @@ func (x *env) readings(how ast.Aggregate, e *ast.Ref) value {
 		all = append(all, one)
 	}
 	if len(all) == 0 {
-		return lackOf(lack{e.Name.Text, fmt.Sprintf("%s has no %s", x.club.ID, e.Name.Text)})
+		return lackOf(lack{e.Name.Text, fmt.Sprintf("%s has no %s", x.club.ID, e.Name.Text), nil})
 	}
 	return fold(how, all)
 }
@@ -223,7 +223,7 @@ func (x *env) share(e *ast.ShareOfReadings) value {
 		return true
 	})
 	if of == nil {
-		return lackOf(lack{"", "no property is asked for among the readings"})
+		return lackOf(lack{"", "no property is asked for among the readings", nil})
 	}
 	if v := x.ref(of); v.kind == lacking {
 		return v
@@ -241,7 +241,7 @@ func (x *env) share(e *ast.ShareOfReadings) value {
 		}
 	}
 	if len(all) == 0 {
-		return lackOf(lack{of.Name.Text, "there are no readings"})
+		return lackOf(lack{of.Name.Text, "there are no readings", nil})
 	}
 	return numberOf(float64(hold) / float64(len(all)))
 }
