@@ -28,7 +28,7 @@ func (a *analyst) idleness() {
 		}
 	}
 	for _, u := range a.book.Uses {
-		if len(u.Rules) == 0 && len(u.Book.Rules) > 0 {
+		if len(u.Rules) == 0 && len(u.Book.Rules) > 0 && !u.Faulty {
 			a.find(diag.EmptyUse, u.Decl.Span, nil, fmt.Sprintf("this use lets no rule of %s through", u.Book.Name), "an only that names some rule, or a without that leaves one")
 		}
 	}

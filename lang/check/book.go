@@ -58,6 +58,8 @@ type Use struct {
 	Decl  *ast.Use
 	Book  *Book
 	Rules []*Rule // those that "only" and "without" let through
+
+	Faulty bool // "only" or "without" names a rule that is not there, which was reported
 }
 
 // Judged returns the rules that are judged when the book is named: its own and

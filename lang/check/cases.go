@@ -133,6 +133,9 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 			c.amount(r.PlusMinus, p.Sort.Dim(), notBelowZero, "a half-width")
 			c.sharedUnit(r.Value, r.PlusMinus)
 		}
+		if c.unitLeftOut(r.Value, r.PlusMinus, p.Sort.Dim()) {
+			return // a unit behind the half-width serves both, and its lack was reported there
+		}
 		if c.fits(r.Value, Type{Kind: Number, Dim: p.Sort.Dim()}, p.Name+" is "+Type{Kind: Number, Dim: p.Sort.Dim()}.describe()) {
 			if k := c.info.Constants[r.Value]; k != nil {
 				c.sense(r.Value.Place(), p, k.Base)
@@ -168,6 +171,19 @@ func (c *checker) sharedUnit(value, half ast.Expr) {
 	k.Exact = new(big.Rat).Mul(k.Exact, one.Exact())
 	k.Base, k.Unit = unit.RoundExact(k.Exact), q.Value.Unit
 	c.info.Types[value] = Type{Kind: Number, Dim: q.Value.Dim()}
+}
+
+// unitLeftOut tells whether a value of dimension d and its half-width are both written without a unit.
+func (c *checker) unitLeftOut(value, half ast.Expr, d unit.Dim) bool {
+	bare := func(e ast.Expr) bool {
+		if u, ok := e.(*ast.Unary); ok {
+			e = u.X
+		}
+		q, ok := e.(*ast.Quantity)
+		return ok && !q.Value.HasUnit
+	}
+	_, fits := like(c.info.Types[value], Type{Kind: Number, Dim: d})
+	return half != nil && bare(value) && bare(half) && !fits
 }
 
 // readingMethod checks the method of a reading.
@@ -291,6 +307,9 @@ func (c *checker) expectValue(e *ast.Expect, r *Rule, wrong func(source.Span, st
 		c.sharedUnit(e.Value, e.PlusMinus)
 	}
 	for i, part := range []ast.Expr{e.Value, e.PlusMinus} {
+		if i == 0 && c.unitLeftOut(e.Value, e.PlusMinus, want.Dim) {
+			continue // a unit behind the tolerance serves both
+		}
 		if part == nil || c.info.Types[part].Kind == Faulty || !c.fits(part, want, "the value of "+r.Decl.Name.Text+" is "+want.describe()) {
 			continue
 		}

@@ -311,7 +311,10 @@ func (c *checker) chart(e *entry) {
 		s := scope{about: ast.OfClub, facts: &ch.facts}
 		sound := c.items(row.Items, s)
 		sound = c.where(row.Where, s) && sound
-		v := c.figure(row.Value, "a figure of a chart")
+		var v *Constant
+		if ok {
+			v = c.figure(row.Value, "a figure of a chart")
+		}
 		if v == nil || ok && !c.fits(row.Value, dim, "the chart "+d.Name.Text+" is of "+d.Of.Name.Text) {
 			sound = false
 			v = &Constant{}

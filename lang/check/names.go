@@ -87,10 +87,11 @@ func (c *checker) uses(tree *ast.Book) {
 			c.blind = true
 			continue
 		}
-		use := Use{Decl: u, Book: b, Rules: c.filter(u, b)}
+		passing, known := c.filter(u, b)
+		use := Use{Decl: u, Book: b, Rules: passing, Faulty: !known}
 		c.book.Uses = append(c.book.Uses, use)
 		seen := brought[b]
-		if seen != nil && !slices.ContainsFunc(use.Rules, func(r *Rule) bool { return !seen[r] }) {
+		if seen != nil && known && !slices.ContainsFunc(use.Rules, func(r *Rule) bool { return !seen[r] }) {
 			c.report(diag.Diagnostic{Code: diag.UsedTwice, Severity: diag.Warning, Span: u.Span,
 				Message:  fmt.Sprintf("%s is used already, and this line brings nothing new", b.Name),
 				Expected: "one use of each book"})
@@ -131,8 +132,9 @@ func (c *checker) bringValues(u *ast.Use, b *Book) {
 	}
 }
 
-// filter is the rules of b that a use lets through.
-func (c *checker) filter(u *ast.Use, b *Book) []*Rule {
+// filter is the rules of b that a use lets through, and whether each name of the use is one of b's.
+func (c *checker) filter(u *ast.Use, b *Book) (passing []*Rule, known bool) {
+	known = true
 	var all []string
 	there := map[string]bool{}
 	for _, r := range b.Rules {
@@ -144,21 +146,25 @@ func (c *checker) filter(u *ast.Use, b *Book) []*Rule {
 		for _, n := range names {
 			set[n.Text] = true
 			if !there[n.Text] && !b.faulty[rules.key(n.Text)] {
+				known = false
+				near := c.near(n.Text, all)
+				if near == "" && len(all) == 1 {
+					near = all[0]
+				}
 				c.report(diag.Diagnostic{Code: diag.UnknownName, Span: n.Span, Message: fmt.Sprintf("%s has no rule %s", b.Name, diag.Quote(n.Text)),
-					Expected: expectedOf("a rule of "+b.Name, all), Hint: c.near(n.Text, all)})
+					Expected: expectedOf("a rule of "+b.Name, all), Hint: near})
 			}
 		}
 		return set
 	}
 	only, without := pick(u.Only), pick(u.Without)
-	var rules []*Rule
 	for _, r := range b.Rules {
 		name := r.Decl.Name.Text
 		if (len(u.Only) == 0 || only[name]) && !without[name] {
-			rules = append(rules, r)
+			passing = append(passing, r)
 		}
 	}
-	return rules
+	return passing, known
 }
 
 // expectedOf is what was expected, with the choices where they are few.

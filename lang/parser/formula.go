@@ -30,6 +30,8 @@ type reader struct {
 	depth  int
 	from   int         // where the formula starts, in bytes
 	last   lexer.Token // the token taken last
+
+	ofChart bool // an "of" ends the value, as in within 1 deg of CHART
 }
 
 func newReader(lex *lexer.PeekingLexer) *reader {
@@ -383,7 +385,10 @@ func (r *reader) quantity() *ast.Quantity {
 func (r *reader) parenthesis() ast.Expr {
 	t := r.next()
 	r.enter(t)
+	outside := r.ofChart
+	r.ofChart = false
 	e := &ast.Paren{X: r.formula()}
+	r.ofChart = outside
 	r.close(t)
 	r.depth--
 	r.mark(&e.Span, t.Pos.Offset)

@@ -49,6 +49,7 @@ type scanner struct {
 	comments []ast.Comment
 	report   func(mistake)
 	saidCR   bool // a lone carriage return was reported
+	braces   int  // braces reported and open
 }
 
 // scan cuts a whole file. Its mistakes go to report; the token of each is typeBad, or where
@@ -98,6 +99,7 @@ func (s *scanner) next() {
 		s.line++
 	case c == ' ' || c == '\t':
 		s.at++
+	case s.numbers(c) || s.plusMinus(c) || s.foreignNumber(c):
 	case c == '\r':
 		s.carriageReturn()
 	case c == '#':
@@ -341,6 +343,9 @@ func (s *scanner) number() {
 		return
 	}
 	_, n, err := unit.Scan(rest)
+	if err != nil && s.id() {
+		return
+	}
 	if err != nil {
 		start := s.at + err.Offset
 		m := mistake{code: diag.FaultyNumber, start: start, end: start + max(1, err.Length), message: err.Message, expected: err.Expected, hint: err.Hint, safe: !err.Guess}

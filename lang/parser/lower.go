@@ -13,9 +13,11 @@ import (
 // lowerer makes one declaration.
 type lowerer struct {
 	*parser
-	span       source.Span // of the declaration
-	broken     bool        // a mistake in it was reported
-	passedOver bool        // a line of it starts with no word of its clauses
+	span       source.Span      // of the declaration
+	words      []string         // that start its clauses
+	broken     bool             // a mistake in it was reported
+	passedOver bool             // a line of it starts with no word of its clauses
+	strays     map[int][]clause // these lines, as long as nothing claims them, by where the clause above starts
 }
 
 // declare parses the first line and the clauses of a declaration and adds it to
@@ -57,9 +59,15 @@ func read[G any](l *lowerer, grammar func() *participle.Parser[G], c clause) *G 
 
 // readAs is read for a clause whose form goes by another name than its first word.
 func readAs[G any](l *lowerer, grammar func() *participle.Parser[G], c clause, name string) *G {
-	g := parse(l.parser, grammar, c, name)
+	g, m := parse(l.parser, grammar, c, name)
 	if g == nil {
 		l.broken = true
+	}
+	if all := l.strays[c[0].Pos.Offset]; len(all) > 0 && !c.bad() {
+		return claim(l, grammar, c, name, all, g, m)
+	}
+	if m != nil {
+		l.report(l.once(*m, c))
 	}
 	return g
 }

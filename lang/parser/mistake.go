@@ -78,7 +78,7 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 		return m
 	case typeName:
 		m.message = diag.Quote(t.Value) + " is out of place here"
-		if near, ok := diag.Nearest(t.Value, words); ok {
+		if near, ok := diag.Nearest(t.Value, words); ok && (!languageWords()[t.Value] || swapped(t.Value, near)) {
 			m.hint = near
 		} else if ast.IsDeclarationWord(t.Value) || ast.IsClauseWord(t.Value) {
 			m.notes = append(m.notes, "Each clause stands on a line of its own.")
@@ -102,6 +102,15 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 	return m
 }
 
+// swapped tells whether two words have the same letters. A word of the language is spelt as it was meant,
+// but for that slip.
+func swapped(a, b string) bool {
+	x, y := []byte(a), []byte(b)
+	slices.Sort(x)
+	slices.Sort(y)
+	return slices.Equal(x, y)
+}
+
 // noUnit makes m the mistake of a word behind a number that is no unit, as in 1 yd, or of two units
 // side by side that make none, as in 1 g cm.
 func noUnit(m *mistake, number, t lexer.Token) {
@@ -120,6 +129,9 @@ func noUnit(m *mistake, number, t lexer.Token) {
 	}
 	m.code, m.message, m.hint, m.notes = diag.FaultyNumber, diag.Quote(word)+" is no unit that the language knows", near, nil
 	m.safe = near != ""
+	if near == "" && !q.HasUnit && len(word) > 2 {
+		m.hint, _ = diag.Nearest(word, unit.Names())
+	}
 	m.expected = "one of " + strings.Join(unit.Names(), ", ")
 }
 
@@ -154,6 +166,11 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 		m.notes = []string{"A rule has one bound. Write two rules, or comparisons joined by " + w + ", as in require loft <= 30 deg " + w + " lie >= 60 deg."}
 		return m
 	}
+	if clause == "club" && commaLeftOut(tokens, u.Unexpected) {
+		t := u.Unexpected
+		return mistake{code: diag.OutOfPlace, start: t.Pos.Offset, end: t.Pos.Column, message: diag.Quote(t.Value) + " stands here without a comma before it",
+			expected: "a comma before each property", hint: ", " + t.Value, mend: &mend{before.Pos.Column, before.Pos.Column, ","}, safe: true}
+	}
 	switch {
 	case expected == "" && forms[clause] != "":
 		expected = "the end of the line; the form is: " + forms[clause]
@@ -169,6 +186,44 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 			m.notes = append(m.notes, "A bound is at most, at least, below, above, between A and B, is A +/- B, or within A of B.")
 		}
 	}
+	return m
+}
+
+// commaLeftOut tells whether t, which is out of place in the clause of a club, is the name of a property with
+// its value.
+func commaLeftOut(tokens []lexer.Token, t lexer.Token) bool {
+	i := slices.Index(tokens, t)
+	if t.Type != typeName || i < 0 || i+1 >= len(tokens) || languageWords()[t.Value] && t.Value != "number" || tokens[i-1].Type == typeMark {
+		return false
+	}
+	next := tokens[i+1]
+	return next.Type == typeQuantity || next.Type == typeText || next.Type == typeDate || next.Type == typeSign || next.Type == typeName && !structural[next.Value]
+}
+
+// once makes m, of clause c, the one message about what stands at its place: a word that is out of place there
+// needs no word on its capitals. Where a text is due, what stands there is most likely its words.
+func (p *parser) once(m mistake, c clause) mistake {
+	if m.code != diag.OutOfPlace {
+		return m
+	}
+	end := m.end
+	if last := c[len(c)-1].Pos; strings.HasPrefix(m.expected, phrases["<text>"]) && last.Line == c[0].Pos.Line {
+		if text := p.file.Text[m.start:last.Column]; !strings.Contains(text, `"`) {
+			end = last.Column
+			m.hint, m.notes = `"`+text+`"`, nil
+			m.mend = &mend{m.start, end, m.hint}
+		}
+	}
+	p.list = slices.DeleteFunc(p.list, func(d diag.Diagnostic) bool {
+		if d.Code != diag.CapitalLetter && d.Code != diag.NameForm || d.Span.Start < m.start || d.Span.End > end {
+			return false
+		}
+		if d.Span.Start == m.start {
+			_, rest, _ := strings.Cut(m.message, " is ")
+			m.message = diag.Quote(p.file.Text[d.Span.Start:d.Span.End]) + " is " + rest
+		}
+		return true
+	})
 	return m
 }
 

@@ -201,8 +201,9 @@ func (p *parser) declaration(word string, c *cutter, broken bool) {
 		p.misplacedHeader(tokens)
 		return
 	}
-	l := &lowerer{parser: p, span: p.all(tokens), broken: broken}
-	l.declare(word, first, p.sound(word, body, l))
+	l := &lowerer{parser: p, span: p.all(tokens), broken: broken, words: words}
+	l.declare(word, first, p.sound(word, first, body, l))
+	l.unclaimed(word, body)
 }
 
 func (p *parser) misplacedHeader(tokens []lexer.Token) {
@@ -228,36 +229,44 @@ func misspeltDeclaration(declaration string, c clause, words []string) bool {
 	}
 	if declaration == "chart" { // the rows of a chart start with any name
 		_, ok := diag.Nearest(word, ast.DeclarationWords())
-		row := slices.ContainsFunc(c, func(t lexer.Token) bool { return t.Type == typeMark && t.Value == "=" })
-		return ok && !row
+		return ok && !slices.ContainsFunc(c, isEquals)
 	}
 	near, ok := diag.Nearest(word, append(words, ast.DeclarationWords()...))
 	return ok && ast.IsDeclarationWord(near) || !ok && named(c)
 }
 
-// sound sorts out the clauses that the declaration cannot have, each reported.
-func (p *parser) sound(declaration string, body []clause, l *lowerer) []clause {
+func isEquals(t lexer.Token) bool { return t.Type == typeMark && t.Value == "=" }
+
+// sound sorts out the clauses that the declaration cannot have: lines that stray below a clause, and
+// what is reported at once.
+func (p *parser) sound(declaration string, line clause, body []clause, l *lowerer) []clause {
 	words := ast.ClauseWords(declaration)
 	first := map[string]lexer.Token{}
 	var sound []clause
 	margin := len(body) > 0 && p.column(body[0][0]) > 1
+	above := line // the clause that the next line may have been meant to go on
 	for _, c := range body {
 		word := c.word()
 		switch {
 		case c[0].Type == typeBad:
 			l.broken, l.passedOver = true, true
-		case declaration == "chart" && word != "":
+			above = c
+		case declaration == "chart" && word != "" && slices.ContainsFunc(c, isEquals):
 			sound = append(sound, c)
+			above = c
 		case !slices.Contains(words, word):
 			l.broken, l.passedOver = true, true
-			p.unknownClause(declaration, c, words, body)
 			if margin && p.column(c[0]) == 1 && word != "" && !ast.IsClauseWord(word) {
+				p.unknownClause(declaration, c, words, body)
 				return sound // the start of something else, at the margin: its clauses are not ours
 			}
+			l.stray(above, c)
 		case repeatable[word] || first[word].Value == "":
 			first[word] = c[0]
 			sound = append(sound, c)
+			above = c
 		default: // the first one stands, so nothing of the declaration is lost
+			above = c
 			p.report(mistake{code: diag.RepeatedClause, start: c[0].Pos.Offset, end: c[0].Pos.Column,
 				message:  diag.Quote(word) + " stands here for the second time in this declaration",
 				expected: "it once",
@@ -287,14 +296,14 @@ func (p *parser) unknownClause(declaration string, c clause, words []string, bod
 	m.code, m.notes = diag.UnknownClause, nil
 	m.message = quoteOne(c[0].Value) + " starts no clause of " + article(declaration)
 	switch {
-	case structural[c.word()]:
+	case trails(c.word()):
 		place := "the line above"
 		if c.word() == "allowing" {
 			place = "the line of its bound"
 		}
 		m.message, m.hint = diag.Quote(c.word())+" starts no line", ""
 		m.expected = diag.Quote(c.word()) + " on " + place
-		m.notes = []string{`A clause goes on below where a line ends in an operator, ",", ":" or "(".`}
+		m.notes = []string{goesOnBelow}
 	case len(words) > 0:
 		m.expected = "one of " + strings.Join(words, ", ")
 	case declaration == "chart":
@@ -323,23 +332,22 @@ func (p *parser) all(tokens []lexer.Token) source.Span {
 }
 
 // parse parses one clause, whose form goes by name. It returns nil where the
-// clause is wrong, which is reported.
-func parse[G any](p *parser, grammar func() *participle.Parser[G], c clause, name string) *G {
+// clause is wrong, and what is wrong unless that was reported already.
+func parse[G any](p *parser, grammar func() *participle.Parser[G], c clause, name string) (*G, *mistake) {
 	if c.bad() {
-		return nil
+		return nil, nil
 	}
 	if first, last := c[0].Pos, c[len(c)-1].Pos; last.Column-first.Offset > maxClause {
-		p.report(mistake{code: diag.FormulaTooLong, start: first.Offset, end: first.Column,
-			message: fmt.Sprintf("the clause that starts here is longer than %d characters", maxClause), expected: "a shorter clause"})
-		return nil
+		return nil, &mistake{code: diag.FormulaTooLong, start: first.Offset, end: first.Column,
+			message: fmt.Sprintf("the clause that starts here is longer than %d characters", maxClause), expected: "a shorter clause"}
 	}
 	lex, err := lexer.Upgrade(&feed{tokens: c})
 	if err == nil {
 		var g *G
 		if g, err = grammar().ParseFromLexer(lex); err == nil {
-			return g
+			return g, nil
 		}
 	}
-	p.report(translate(err, c, name))
-	return nil
+	m := translate(err, c, name)
+	return nil, &m
 }

@@ -295,11 +295,17 @@ func (x *book) Parse(lex *lexer.PeekingLexer) error {
 	})
 }
 
-// names parses names of rules.
+// names parses names of rules, which may be words that no other name may be.
 func (r *reader) names() []ast.Name {
 	var names []ast.Name
 	for {
-		names = append(names, r.name("the name of a rule"))
+		t := r.peek()
+		if t.Type != typeName {
+			r.fail(r.unexpected("the name of a rule"))
+			return nil
+		}
+		r.next()
+		names = append(names, ast.Name{Span: source.Span{Start: t.Pos.Offset, End: t.Pos.Column}, Text: t.Value})
 		if !r.take(",") {
 			break
 		}

@@ -4,6 +4,8 @@ package parser
 // behind them: references, lists of clubs, selectors and bounds.
 
 import (
+	"strings"
+
 	"github.com/alecthomas/participle/v2/lexer"
 
 	"ferrule/lang/ast"
@@ -37,7 +39,11 @@ func (r *reader) word() ast.Expr {
 		r.fail(r.unexpected(aValue))
 		return nil
 	case w == "abs" || w == "min" || w == "max":
-		return r.call()
+		r.next()
+		if r.is("of") {
+			r.fail(noneOf(t))
+		}
+		return r.call(t)
 	case w == "has":
 		r.next()
 		e := &ast.Has{Of: r.ref()}
@@ -60,10 +66,38 @@ func (r *reader) word() ast.Expr {
 	case aggregates[w] != 0:
 		return r.aggregate()
 	}
-	if e := r.ref(); r.err == nil {
-		return e
+	e := r.ref()
+	if r.is("of") && !r.ofChart {
+		r.fail(noneOf(t))
 	}
-	return nil
+	if r.err != nil {
+		return nil
+	}
+	return e
+}
+
+// taken are the words that take a value of several clubs or readings, and ofWords what people
+// write for them.
+var (
+	taken   = []string{"count", "longest", "shortest", "highest", "lowest", "spread", "mean", "total", "share", "drop", "rise"}
+	ofWords = map[string]string{"average": "mean", "avg": "mean", "median": "mean", "sum": "total", "number": "count", "amount": "count",
+		"range": "spread", "variation": "spread", "largest": "highest", "biggest": "highest", "greatest": "highest", "top": "highest",
+		"maximum": "highest", "max": "highest", "smallest": "lowest", "least": "lowest", "minimum": "lowest", "min": "lowest", "bottom": "lowest",
+		"tallest": "longest", "part": "share", "percentage": "share", "proportion": "share", "fraction": "share",
+		"decrease": "drop", "difference": "drop", "gap": "drop", "step": "drop", "fall": "drop", "increase": "rise"}
+)
+
+// noneOf is the mistake of a word before "of" that takes no value of several.
+func noneOf(t lexer.Token) mistake {
+	m := mistake{code: diag.OutOfPlace, start: t.Pos.Offset, end: t.Pos.Column, message: diag.Quote(t.Value) + " takes nothing with of",
+		expected: "one of " + strings.Join(taken, ", "), hint: ofWords[t.Value]}
+	if m.hint == "" {
+		m.hint, _ = diag.Nearest(t.Value, taken)
+	}
+	if t.Value == "median" {
+		m.notes = []string{"The language has no median; the mean is the nearest to it."}
+	}
+	return m
 }
 
 // value parses what "drop of" and its like take: a name, or a formula in parentheses.
@@ -123,8 +157,7 @@ func (r *reader) name(what string) ast.Name {
 	return ast.Name{Span: source.Span{Start: t.Pos.Offset, End: t.Pos.Column}, Text: t.Value}
 }
 
-func (r *reader) call() ast.Expr {
-	t := r.next()
+func (r *reader) call(t lexer.Token) ast.Expr {
 	e := &ast.Call{Func: ast.Name{Text: t.Value}}
 	r.place(&e.Func.Span, t)
 	open := r.peek()
@@ -298,7 +331,9 @@ func (r *reader) bound() *ast.Bound {
 			b.PlusMinus = r.sum()
 		}
 	case "within":
+		r.ofChart = true
 		b.Kind, b.Q = ast.Within, r.sum()
+		r.ofChart = false
 		r.expect("of")
 		b.Of = r.sum()
 	}

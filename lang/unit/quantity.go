@@ -4,6 +4,7 @@ package unit
 
 import (
 	"math/big"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -241,6 +242,12 @@ func afterNumber(s string, end int) *Error {
 		return wrong(stop, " has more than one decimal point", "one decimal point, as in 45.75", "")
 	case rest[0] == '.':
 		return wrong(end+1, " has no digit after the point", "a digit on both sides of the point", number)
+	case rest[0] == '_':
+		hint := strings.ReplaceAll(s[:stop], "_", "")
+		if strings.Trim(hint, "0123456789.") != "" {
+			hint = ""
+		}
+		return wrong(stop, " is no number", "digits with nothing between them", hint)
 	case rest[0] == '-' && dateLike(s[:stop]):
 		return wrong(stop, " is no number", "a number, or a date as in 2026-04-18", "")
 	case rest[0] == '-' && len(rest) > 1 && wordGoesOn(rest[1:]):
@@ -265,10 +272,10 @@ func run(s string) int {
 	return i
 }
 
-// dateLike tells whether s looks like a year, a month and a day.
+// dateLike tells whether s looks like a year, a month and a day, in any order.
 func dateLike(s string) bool {
 	p := strings.Split(s, "-")
-	return len(p) == 3 && len(p[0]) == 4 && len(p[1]) > 0 && len(p[1]) <= 2 && len(p[2]) > 0 && len(p[2]) <= 2
+	return len(p) == 3 && !slices.ContainsFunc(p, func(part string) bool { return part == "" || len(part) > 4 || digits(part) != len(part) })
 }
 
 // digits is the number of digits at the start of s.
