@@ -203,26 +203,30 @@ func (w *walk) amounts(a *axis, d *draft, more []float64) []float64 {
 		}
 		return false
 	}
+	common := typical(a.prop, d)
 	if len(turns) == 0 {
-		take(typical(a.prop, d))
+		take(common)
 		return out
 	}
-	beyond := func(at, sign float64) {
+	// beside takes an amount on one side of a turn, and this side of another: where clubs cannot have what lies farther
+	// off, one that is close, or a common one.
+	beside := func(at, sign, end float64) bool {
 		step := a.unit.ToBase(stepBeside(a.unit.FromBase(at)))
 		for k := 0; k < 12; k, step = k+1, step/4 {
-			if take(at + sign*step) {
-				return
+			if v := at + sign*step; sign*(end-v) > 0 && take(v) {
+				return true
 			}
 		}
+		return sign*(common-at) > 0 && sign*(end-common) > 0 && take(common)
 	}
-	beyond(turns[0], -1)
+	beside(turns[0], -1, math.Inf(-1))
 	for i, v := range turns {
-		if i > 0 {
-			take(between(turns[i-1], v, a.unit))
+		if i > 0 && !take(between(turns[i-1], v, a.unit)) && !beside(turns[i-1], 1, v) {
+			beside(v, -1, turns[i-1])
 		}
 		take(v)
 	}
-	beyond(turns[len(turns)-1], 1)
+	beside(turns[len(turns)-1], 1, math.Inf(1))
 	return out
 }
 
@@ -409,7 +413,7 @@ func (s *space) walk(p *engine.Program, order []*axis) *walk {
 
 // each gives a club every combination of readings of some axes, on top of what it has, and calls f with each
 // until that is false; it is false then too. A length is read by the first method that is asked for and covers
-// the club; where none does it is not read.
+// the club, or by any where none is asked for; where none does it is not read.
 func (w *walk) each(d *draft, axes []*axis, f func(*draft) bool) bool {
 	if len(axes) == 0 {
 		if w.left--; w.left < 0 {
@@ -446,6 +450,15 @@ func (w *walk) readable(a *axis, d *draft) bool {
 	}
 	for _, m := range w.methods {
 		if name := m.Decl.Name.Text; w.program.Covers(name, c) == "" {
+			d.method = name
+			return true
+		}
+	}
+	if len(w.methods) > 0 {
+		return false
+	}
+	for _, name := range w.program.Methods() { // it is asked whether there is a length, by whatever method
+		if w.program.Covers(name, c) == "" {
 			d.method = name
 			return true
 		}

@@ -35,6 +35,9 @@ func (a *analyst) companies() {
 		if kind == ast.OfNeighbours && len(r.Decl.Unless) > 0 {
 			a.pairExceptions(r)
 		}
+		if kind == ast.OfSet && len(r.Decl.Unless) > 1 {
+			a.setExceptions(r)
+		}
 	}
 }
 
@@ -58,7 +61,7 @@ func (a *analyst) unshown(r *check.Rule) {
 		}
 		w, ok := a.witness(b, on, r)
 		if ok && (w.of(r) == decide.Fail || w.of(r) == decide.TooClose) {
-			w.Clubs = w.Verdicts[0].On
+			w.about(r.Decl.For.Kind, w.Verdicts[0].On)
 			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no readings of %s can show that %s is met: they are not sure enough for a tolerance as narrow as this", f.prop.Name, r.Decl.Name.Text),
 				"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
 			return
@@ -73,6 +76,25 @@ func (a *analyst) pairExceptions(r *check.Rule) {
 	holds := map[*ast.Unless]bool{}
 	clashes := map[[2]*ast.Unless]bag{}
 	j := a.program.NewJudge(engine.Options{Day: check.NoDay, All: true, Rules: func(one *check.Rule) bool { return one == r }})
+	look := func(b bag) {
+		j.Set(b.lay(a.program.Schema), engine.Sink{
+			Conflict: func(c *engine.Conflict) {
+				if _, ok := clashes[c.Between]; !ok && c.Between[0] != nil {
+					clashes[c.Between] = b.clone()
+				}
+			},
+			Result: func(res *engine.Result) {
+				for _, s := range res.Steps {
+					if s.What != engine.StepException || s.Truth != engine.True {
+						continue
+					}
+					for _, u := range r.Decl.Unless {
+						holds[u] = holds[u] || u.Span == s.Line
+					}
+				}
+			},
+		})
+	}
 	tried := 0
 	for i := range members {
 		for k := range members {
@@ -82,23 +104,10 @@ func (a *analyst) pairExceptions(r *check.Rule) {
 				break
 			}
 			b := bag{members[i], a.apart(r, &members[i], members[k])}
-			j.Set(b.lay(a.program.Schema), engine.Sink{
-				Conflict: func(c *engine.Conflict) {
-					if _, ok := clashes[c.Between]; !ok && c.Between[0] != nil {
-						clashes[c.Between] = b.clone()
-					}
-				},
-				Result: func(res *engine.Result) {
-					for _, s := range res.Steps {
-						if s.What != engine.StepException || s.Truth != engine.True {
-							continue
-						}
-						for _, u := range r.Decl.Unless {
-							holds[u] = holds[u] || u.Span == s.Line
-						}
-					}
-				},
-			})
+			look(b)
+			if above := a.above(r, &members[i], members[k]); above != nil { // the other way about
+				look(bag{members[i], *above})
+			}
 		}
 		if tried > mostPairs {
 			break
@@ -111,16 +120,80 @@ func (a *analyst) pairExceptions(r *check.Rule) {
 				continue
 			}
 			holds[t], holds[u] = true, true
-			if w, ok := a.witness(b, on, r); ok && w.of(r) == 0 {
-				a.find(diag.ExceptionsClash, u.Span, w, fmt.Sprintf("two exceptions of %s hold for one pair of clubs and disagree, so that the rule gives it no verdict", r.Decl.Name.Text),
-					"conditions that never hold together, or the same outcome", diag.Label{Span: t.Span, Text: "the other exception"})
-			}
+			a.disagreement(r, t, u, b, on, "pair of clubs")
 		}
 	}
 	for _, u := range r.Decl.Unless {
 		if whole && !holds[u] {
 			a.find(diag.ExceptionNever, u.Span, nil, fmt.Sprintf("this exception of %s can never hold: no two clubs that the rule is about meet its condition", r.Decl.Name.Text), "a condition that some neighbours meet",
 				diag.Label{Span: r.Decl.For.Span, Text: "what the rule is about"})
+		}
+	}
+}
+
+// disagreement tells of two exceptions that hold for one subject of a bag and disagree.
+func (a *analyst) disagreement(r *check.Rule, t, u *ast.Unless, b bag, on check.Day, subject string) {
+	if w, ok := a.witness(b, on, r); ok && w.of(r) == 0 {
+		a.find(diag.ExceptionsClash, u.Span, w, fmt.Sprintf("two exceptions of %s hold for one %s and disagree, so that the rule gives it no verdict", r.Decl.Name.Text, subject),
+			"conditions that never hold together, or the same outcome", diag.Label{Span: t.Span, Text: "the other exception"})
+	}
+}
+
+const (
+	mostSets  = 4000 // bags that are judged for one rule
+	mostAlike = 20   // clubs of one sort in them
+)
+
+// setExceptions looks for two exceptions of a rule about sets that hold for one set and disagree: in sets of clubs of one or two
+// sorts, as many of each as the conditions count.
+func (a *analyst) setExceptions(r *check.Rule) {
+	s := newSpace()
+	copies := 1
+	for _, u := range r.Decl.Unless {
+		s.formula(u.Condition, r.Book.Info, false)
+		ast.Walk(u.Condition, func(e ast.Expr) bool {
+			if c := r.Book.Info.Constants[e]; c != nil && c.Base < mostAlike {
+				copies = max(copies, int(c.Base)+1)
+			}
+			if b, ok := e.(*ast.Binary); ok && b.Op.IsComparison() { // the longest of a set turns where one club does
+				for _, side := range [][2]ast.Expr{{b.X, b.Y}, {b.Y, b.X}} {
+					if v, ok := ast.Unparen(side[0]).(*ast.SetValue); ok {
+						s.compare(v.Of, side[1], r.Book.Info)
+					}
+				}
+			}
+			return true
+		})
+	}
+	w := s.walk(a.program, s.axes)
+	var members []draft
+	for _, d := range s.shapes() {
+		w.each(&d, s.axes, func(d *draft) bool {
+			members = append(members, *d)
+			return len(members) < mostSets
+		})
+	}
+	on, _ := together(r)
+	told := map[[2]*ast.Unless]bool{}
+	j := a.program.NewJudge(engine.Options{Day: check.NoDay, All: true, Rules: func(one *check.Rule) bool { return one == r }})
+	left := mostSets
+	for i, one := range members {
+		for _, two := range members[:i+1] {
+			for n := 1; n <= copies; n++ {
+				for m := 0; m <= copies; m++ {
+					if left--; left < 0 {
+						a.leave(fmt.Sprintf("too many combinations to look at all sets for the exceptions of %s: the first %d were looked at", r.Decl.Name.Text, mostSets))
+						return
+					}
+					b := append(slices.Repeat(bag{one}, n), slices.Repeat(bag{two}, m)...)
+					j.Set(b.lay(a.program.Schema), engine.Sink{Conflict: func(c *engine.Conflict) {
+						if c.Between[0] != nil && !told[c.Between] {
+							told[c.Between] = true
+							a.disagreement(r, c.Between[0], c.Between[1], b, on, "set")
+						}
+					}})
+				}
+			}
 		}
 	}
 }
@@ -200,22 +273,46 @@ func mixed(e ast.Expr) bool {
 	return found
 }
 
-// apart is the second of two clubs with a little more of what they are sorted by, where they tie.
-func (a *analyst) apart(r *check.Rule, first *draft, second draft) draft {
+// keys are what two clubs are sorted by; nil where that is a number or a formula, or is not measured.
+func (a *analyst) keys(r *check.Rule, first, second *draft) (x, y *reading) {
 	ref := r.Book.Info.Refs[r.Decl.For.By]
 	if ref == nil || ref.Kind != check.RefProperty {
+		return nil, nil
+	}
+	x, y = first.of(ref.Property.Name), second.of(ref.Property.Name)
+	if x == nil || y == nil || y.unit == nil {
+		return nil, nil
+	}
+	return x, y
+}
+
+// apart is the second of two clubs with a little more of what they are sorted by, where they tie.
+func (a *analyst) apart(r *check.Rule, first *draft, second draft) draft {
+	x, y := a.keys(r, first, &second)
+	if x == nil || unit.Compare(x.amount, y.amount) != 0 {
 		return second
 	}
-	x, y := first.of(ref.Property.Name), second.of(ref.Property.Name)
-	if x == nil || y == nil || y.unit == nil || unit.Compare(x.amount, y.amount) != 0 {
-		return second
+	return more(second, y, y.amount, 1.0/64)
+}
+
+// above is the second of two clubs with a little more than the first of what they are sorted by; nil where it has that anyway.
+func (a *analyst) above(r *check.Rule, first *draft, second draft) *draft {
+	x, y := a.keys(r, first, &second)
+	if x == nil || unit.Compare(x.amount, y.amount) <= 0 {
+		return nil
 	}
-	moved := *y
-	moved.amount += y.unit.ToBase(stepBeside(y.unit.FromBase(y.amount))) / 64
+	second = more(second, y, x.amount, 1)
+	return &second
+}
+
+// more is a club whose reading is an amount and so many round steps more.
+func more(d draft, r *reading, amount, steps float64) draft {
+	moved := *r
+	moved.amount = amount + r.unit.ToBase(stepBeside(r.unit.FromBase(amount))*steps)
 	if _, exact, ok := settled(moved.amount, moved.prop, moved.unit); ok {
 		moved.amount = exact
-		second.readings = slices.Clone(second.readings)
-		second.put(moved)
+		d.readings = slices.Clone(d.readings)
+		d.put(moved)
 	}
-	return second
+	return d
 }

@@ -172,7 +172,12 @@ func (s *space) formula(e ast.Expr, info *check.Info, required bool) {
 		case *ast.Ref:
 			s.ref(n, info, required)
 		case *ast.Has:
-			s.has(n.Of, info)
+			s.has(n.Of, info, required)
+			return false
+		case *ast.If: // which branch counts is not required of anybody
+			s.formula(n.Cond, info, false)
+			s.formula(n.Then, info, required)
+			s.formula(n.Else, info, required)
 			return false
 		case *ast.ItemRef:
 			s.item(info.Items[n.Item])
@@ -293,7 +298,7 @@ func (s *space) tools(p *engine.Program) {
 	}
 }
 
-func (s *space) has(n *ast.Ref, info *check.Info) {
+func (s *space) has(n *ast.Ref, info *check.Info, required bool) {
 	ref := info.Refs[n]
 	if ref == nil || ref.Kind != check.RefProperty {
 		return
@@ -306,6 +311,7 @@ func (s *space) has(n *ast.Ref, info *check.Info) {
 	default:
 		if a := s.axis(ref.Property); a != nil {
 			a.absent = true
+			a.free = a.free || required
 		}
 	}
 }

@@ -193,9 +193,9 @@ func (a *analyst) contradiction(b beside, r, t *check.Rule, on check.Day) bool {
 		return false
 	}
 	names := other.Decl.Name.Text + " and " + at.Decl.Name.Text
-	message := fmt.Sprintf("%s contradict each other: whatever %s %s has, it fails one of them", names, a.shared(r, t), b.never.draft.phrase())
+	message := fmt.Sprintf("%s contradict each other: whatever %s %s has, it fails one of them", names, a.shared(r, t), a.phrase(&b.never.draft, r, t))
 	if !b.hard {
-		message = fmt.Sprintf("%s contradict each other: no reading of %s of %s passes both", names, a.shared(r, t), b.never.draft.phrase())
+		message = fmt.Sprintf("%s contradict each other: no reading of %s of %s passes both", names, a.shared(r, t), a.phrase(&b.never.draft, r, t))
 	}
 	place := at.Decl.Require.Span
 	if !a.own[at] {

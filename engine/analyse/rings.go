@@ -345,7 +345,7 @@ func (a *analyst) ringWitness(b bag, on check.Day, name string, ring []*check.Ru
 		}
 		w, ok := a.witness(moved, on, ring...)
 		if ok && slices.ContainsFunc(w.Verdicts, func(v RuleVerdict) bool { return v.Verdict == decide.Fail }) {
-			w.Of, w.Clubs = subjectOf(w)
+			w.about(subjectOf(w))
 			return w, true
 		}
 	}
@@ -353,7 +353,7 @@ func (a *analyst) ringWitness(b bag, on check.Day, name string, ring []*check.Ru
 	if !ok || !slices.ContainsFunc(w.Verdicts, func(v RuleVerdict) bool { return v.Verdict == decide.Fail }) {
 		return nil, false
 	}
-	w.Of, w.Clubs = subjectOf(w)
+	w.about(subjectOf(w))
 	return w, true
 }
 

@@ -107,7 +107,7 @@ func (a *analyst) apartAll(d *differ, x, y bounded, on check.Day) bool {
 	}
 	w, ok := a.witness(c.bag, on, other, at)
 	if ok && (w.of(at) == decide.Fail || w.of(other) == decide.Fail) {
-		w.Of, w.Clubs = subjectOf(w)
+		w.about(subjectOf(w))
 		a.find(diag.Contradiction, at.Decl.Require.Span, w, fmt.Sprintf("%s and %s contradict each other: nothing that one of them passes passes the other", other.Decl.Name.Text, at.Decl.Name.Text),
 			"limits that leave room for both", diag.Label{Span: other.Decl.Require.Span, Text: "what " + other.Decl.Name.Text + " requires"})
 	}
@@ -134,13 +134,12 @@ func (a *analyst) idleSame(d *differ, loose, strict bounded, on check.Day) bool 
 		return false
 	}
 	w, ok := a.witness(c.bag, on, l, s)
-	if !ok || w.of(s) != decide.Fail || !equal && rank(w.of(l)) != decide.Pass {
+	if !ok {
 		return false
 	}
-	for _, v := range w.Verdicts {
-		if v.Rule == s {
-			w.Of, w.Clubs = s.Decl.For.Kind, v.On
-		}
+	w.about(c.Of, c.Clubs)
+	if w.of(s) != decide.Fail || !equal && rank(w.of(l)) != decide.Pass {
+		return false
 	}
 	subjects := "pairs of neighbours"
 	if s.Decl.For.Kind == ast.OfSet {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
@@ -78,7 +79,8 @@ func (s *sieve) selector(sel *ast.Selector, info *check.Info) bool {
 func (s *sieve) items(items []*ast.Item, info *check.Info) bool {
 	for _, item := range items {
 		m := info.Items[item]
-		if m == nil || m.Group != nil && !s.group(m.Group) {
+		nothing := m == nil || !m.Any && m.Group == nil && m.Kind == catalogue.NoKind // the name has a mistake of its own
+		if nothing || m.Group != nil && !s.group(m.Group) {
 			return false
 		}
 	}

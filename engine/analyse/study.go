@@ -205,7 +205,7 @@ func (a *analyst) single(s *study) {
 	}
 	if s.unmet != nil {
 		if w, ok := a.witness(bag{*s.unmet}, on, r); ok && w.of(r) == decide.Fail {
-			a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met by %s, whatever is read of %s", name, s.unmet.phrase(), a.what(r)), "limits with room between them")
+			a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met by %s, whatever is read of %s", name, a.phrase(s.unmet, r), a.what(r)), "limits with room between them")
 		}
 	}
 }
@@ -225,6 +225,18 @@ func (d *draft) phrase() string {
 		article = "an "
 	}
 	return article + d.name()
+}
+
+// phrase is a club in a sentence about rules; where they look at more of it than what they require something of, it is one
+// such as the witness shows.
+func (a *analyst) phrase(d *draft, rules ...*check.Rule) string {
+	out := d.phrase()
+	for _, r := range d.readings {
+		if !slices.ContainsFunc(rules, func(one *check.Rule) bool { return slices.Contains(a.requires(one), r.prop.Name) }) {
+			return out + " such as this one"
+		}
+	}
+	return out
 }
 
 // what is what a rule requires something of, in words.

@@ -25,7 +25,8 @@ type Witness struct {
 	Clubs    []string // ids of the subject; none of a set
 	Verdicts []RuleVerdict
 
-	bag bag
+	bag  bag
+	said []spoken
 }
 
 // RuleVerdict is the worst verdict of a rule on the clubs of a witness; 0 where the rule gives none.
@@ -69,46 +70,77 @@ func read(p *engine.Program, b bag) (*club.Set, bool) {
 	return set, true
 }
 
+// spoken is what a rule says of a subject of a witness.
+type spoken struct {
+	rule    *check.Rule
+	of      ast.SubjectKind
+	clubs   []string
+	verdict decide.Verdict // 0 where the book disagrees with itself
+	taken   bool
+}
+
 // witness reads a bag as a sheet and has it judged by some rules on a day. ok is false where a row would
-// be refused. The subject is the i-th of the clubs, the first two or, for a rule about sets, none.
+// be refused. The subject is the one club, the set, or the first pair that the first rule is about.
 func (a *analyst) witness(b bag, on check.Day, rules ...*check.Rule) (*Witness, bool) {
 	set, ok := read(a.program, b)
 	if !ok {
 		return nil, false
 	}
-	w := &Witness{On: on, Rows: b.rows(), bag: b}
+	w := &Witness{On: on, Rows: b.rows(), bag: b, Of: ast.OfClub}
 	for _, r := range rules {
 		w.Verdicts = append(w.Verdicts, RuleVerdict{Rule: r})
 	}
-	disagree := map[*check.Rule]bool{}
+	say := func(r *check.Rule, of engine.Subject, v decide.Verdict, taken bool) {
+		one := spoken{rule: r, of: of.Kind, verdict: v, taken: taken}
+		for _, c := range of.Clubs {
+			one.clubs = append(one.clubs, c.ID)
+		}
+		w.said = append(w.said, one)
+	}
 	j := a.program.NewJudge(engine.Options{Day: on, All: true, Rules: func(r *check.Rule) bool { return slices.Contains(rules, r) }})
 	j.Set(set, engine.Sink{
-		Conflict: func(c *engine.Conflict) { disagree[c.Rule] = true },
-		Result: func(r *engine.Result) {
-			for i := range w.Verdicts {
-				v := &w.Verdicts[i]
-				if v.Rule == r.Rule && decide.Worse(v.Verdict, r.Verdict) == r.Verdict && v.Verdict != r.Verdict {
-					v.Verdict, v.Taken, v.On = r.Verdict, r.Exception != nil, nil
-					for _, c := range r.Subject.Clubs {
-						v.On = append(v.On, c.ID)
-					}
-				}
-			}
-		},
+		Conflict: func(c *engine.Conflict) { say(c.Rule, c.Subject, 0, false) },
+		Result:   func(r *engine.Result) { say(r.Rule, r.Subject, r.Verdict, r.Exception != nil) },
 	})
-	for i := range w.Verdicts {
-		if disagree[w.Verdicts[i].Rule] {
-			w.Verdicts[i] = RuleVerdict{Rule: w.Verdicts[i].Rule}
-		}
-	}
-	w.Of = ast.OfClub
 	if len(rules) > 0 {
 		w.Of = rules[0].Decl.For.Kind
 	}
-	for i := range b {
-		if w.Of != ast.OfSet {
+	switch w.Of {
+	case ast.OfClub:
+		for i := range b {
 			w.Clubs = append(w.Clubs, ids(i))
 		}
+	case ast.OfNeighbours:
+		for i := range min(2, len(b)) {
+			w.Clubs = append(w.Clubs, ids(i))
+		}
+		if i := slices.IndexFunc(w.said, func(s spoken) bool { return s.rule == rules[0] && len(s.clubs) == 2 }); i >= 0 {
+			w.Clubs = w.said[i].clubs
+		}
 	}
+	w.about(w.Of, w.Clubs)
 	return w, true
+}
+
+// about makes a witness one of a subject: each rule's verdict is what it says of that, or where it is about others
+// the worst that it says.
+func (w *Witness) about(of ast.SubjectKind, clubs []string) {
+	w.Of, w.Clubs = of, clubs
+	for i := range w.Verdicts {
+		v := &w.Verdicts[i]
+		*v = RuleVerdict{Rule: v.Rule}
+		met := false
+		for _, s := range w.said {
+			if s.rule != v.Rule {
+				continue
+			}
+			own := s.of == of && slices.Equal(s.clubs, clubs)
+			if own || !met || s.verdict == 0 || v.Verdict != 0 && v.Verdict != s.verdict && decide.Worse(v.Verdict, s.verdict) == s.verdict {
+				v.Verdict, v.Taken, v.On = s.verdict, s.taken, s.clubs
+			}
+			if met = true; own {
+				break
+			}
+		}
+	}
 }
