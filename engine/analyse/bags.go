@@ -52,8 +52,7 @@ func (u *duel) eachPair() {
 	members := u.members()
 	for i := range members {
 		for k := i; k < len(members); k++ {
-			b := bag{members[i], u.apart(members[i], members[k])}
-			if !u.sweep(b, u.try) {
+			if !u.eachApart(members[i], members[k], func(a, b draft) bool { return u.sweep(bag{a, b}, u.try) }) {
 				return
 			}
 		}
@@ -86,9 +85,22 @@ func (u *duel) apart(a, b draft) draft {
 	return b
 }
 
-// eachBag tries bags of one club, of several of a kind, and of two kinds.
+// eachBag tries bags of a few clubs, and where these show nothing as many as the values of the set that the rule rests on ask for.
 func (u *duel) eachBag() {
 	members := u.members()
+	if u.few(members); u.done() {
+		return
+	}
+	u.fill(members)
+}
+
+// done tells whether the search is over: there is a subject for each part, or no more bags are to be tried.
+func (u *duel) done() bool {
+	return u.cut || len(u.best) == len(u.parts) || u.first && len(u.best)+len(u.mixed) > 0
+}
+
+// few tries bags of one club, of several of a kind, and of two kinds.
+func (u *duel) few(members []draft) {
 	copies := u.copies()
 	for _, d := range members {
 		if !u.sweep(bag{d}, u.try) {
@@ -116,9 +128,20 @@ func (u *duel) eachBag() {
 	}
 }
 
-// copies is how many clubs a bag has to have so that every count that a rule names is exceeded.
+// copies is how many clubs a bag has to have so that every count that a rule names is exceeded, within reason.
 func (u *duel) copies() int {
-	most := 2.0
+	most := 2
+	for _, n := range u.turningCounts() {
+		if n < mostCopies {
+			most = max(most, n+1)
+		}
+	}
+	return most
+}
+
+// turningCounts are the figures for counts that a rule names, in either edition, rounded up.
+func (u *duel) turningCounts() []int {
+	var out []int
 	for _, s := range u.sides {
 		if s.rule == nil {
 			continue
@@ -126,8 +149,8 @@ func (u *duel) copies() int {
 		info := s.rule.Book.Info
 		count := func(e ast.Expr) {
 			ast.Walk(e, func(e ast.Expr) bool {
-				if c := info.Constants[e]; c != nil && info.Types[e].Dim == unit.Count && c.Base < mostCopies {
-					most = max(most, math.Ceil(c.Base)+1)
+				if c := info.Constants[e]; c != nil && info.Types[e].Dim == unit.Count && c.Base <= catalogue.HighestNumber {
+					out = append(out, int(math.Ceil(c.Base)))
 				}
 				return true
 			})
@@ -145,7 +168,8 @@ func (u *duel) copies() int {
 			}
 		}
 	}
-	return int(most)
+	slices.Sort(out)
+	return slices.Compact(out)
 }
 
 func unlessBounds(r *ast.Rule) []*ast.Bound {

@@ -108,10 +108,13 @@ type differ struct {
 	old, new       *engine.Program
 	oldAsk, newAsk *engine.Probe
 	written        map[*check.Rule]form
-	shops          bool            // heads and allowances differ
-	moved          map[string]bool // methods of one name that both know and that differ
-	common         []string        // methods that both know
-	spent          int             // bags that were judged
+	simply         map[*check.Rule]form // of those rules that are decided simply, where it counts nothing how sure a value is
+	shops          bool                 // heads and allowances differ
+	moved          map[string]bool      // methods of one name that both know and that differ
+	shopsAmount    bool                 // heads and allowances differ in more than how sure they are
+	movedAmount    bool                 // and so does a method that both know
+	common         []string             // methods that both know
+	spent          int                  // bags that were judged
 	out            Difference
 }
 
@@ -128,24 +131,30 @@ func Diff(old, new *engine.Program) Difference {
 
 // newDiffer makes ready to hold rules of two programs, or of one, against each other.
 func newDiffer(old, new *engine.Program) *differ {
-	d := &differ{old: old, new: new, oldAsk: old.NewProbe(), newAsk: new.NewProbe(), written: map[*check.Rule]form{}, moved: map[string]bool{}}
+	d := &differ{old: old, new: new, oldAsk: old.NewProbe(), newAsk: new.NewProbe(), written: map[*check.Rule]form{}, simply: map[*check.Rule]form{}, moved: map[string]bool{}}
 	d.measure()
 	return d
 }
 
 // measure brings into normal form what the editions say about measuring, and their rules.
 func (d *differ) measure() {
-	n := newNormalizer()
+	n, simple := newNormalizer(), newNormalizer()
+	simple.simple = true
 	for _, p := range []*engine.Program{d.old, d.new} {
 		for _, r := range p.Rules() {
 			d.written[r] = n.rule(r)
+			if r.Decision.Kind == ast.Simple && !d.written[r].branches { // of two branches it counts whether they are quite alike
+				d.simply[r] = simple.rule(r)
+			}
 		}
 	}
 	d.shops = n.shop(d.old) != n.shop(d.new)
+	d.shopsAmount = d.shops && simple.shop(d.old) != simple.shop(d.new)
 	for _, name := range d.old.Methods() {
 		if m := d.new.Method(name); m != nil {
 			d.common = append(d.common, name)
 			d.moved[name] = n.method(d.old.Method(name)) != n.method(m)
+			d.movedAmount = d.movedAmount || simple.method(d.old.Method(name)) != simple.method(m)
 		}
 	}
 }
@@ -231,14 +240,19 @@ func (d *differ) parts(p Pair) []What {
 	case p.New == nil:
 		return []What{Removed}
 	}
-	a, b := d.written[p.Old], d.written[p.New]
+	a, b, moved := d.written[p.Old], d.written[p.New], d.measured(p)
+	if x, ok := d.simply[p.Old]; ok {
+		if y, ok := d.simply[p.New]; ok {
+			a, b = x, y
+		}
+	}
 	var out []What
 	for _, one := range []struct {
 		what    What
 		differs bool
 	}{
 		{Dates, a.dates != b.dates}, {Scope, a.scope != b.scope}, {Exception, a.exceptions != b.exceptions},
-		{Limit, a.limit != b.limit || d.measured(a, b)}, {Decides, a.decision != b.decision}, {Weight, a.advice != b.advice},
+		{Limit, a.limit != b.limit || moved}, {Decides, a.decision != b.decision}, {Weight, a.advice != b.advice},
 	} {
 		if one.differs {
 			out = append(out, one.what)
@@ -248,17 +262,25 @@ func (d *differ) parts(p Pair) []What {
 }
 
 // measured tells whether rules that ask for lengths by a method may find others, because a
-// method, a head or an allowance is another.
-func (d *differ) measured(a, b form) bool {
+// method, a head or an allowance is another. Where both are decided simply it counts nothing how sure these are.
+func (d *differ) measured(p Pair) bool {
+	a, b := d.written[p.Old], d.written[p.New]
 	if len(a.methods) == 0 && len(b.methods) == 0 {
 		return false
+	}
+	if !slices.Equal(a.methods, b.methods) {
+		return true
+	}
+	_, ok := d.simply[p.Old]
+	if _, ok2 := d.simply[p.New]; ok && ok2 {
+		return d.shopsAmount || d.movedAmount
 	}
 	for _, differs := range d.moved {
 		if differs {
 			return true
 		}
 	}
-	return d.shops || !slices.Equal(a.methods, b.methods)
+	return d.shops
 }
 
 // pair looks for what is judged differently by a rule of both editions, or of one.

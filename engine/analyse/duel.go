@@ -50,6 +50,11 @@ type duel struct {
 	blind bool // conditions turn where nobody can tell
 
 	roundabout bool // a value turns where the formulas do not tell
+
+	values []bagValue // that the rule rests on
+	loose  bool       // a part that changed rests on one for which not all bags can be laid out
+	gaps   []gap      // between the clubs of a pair, where conditions turn
+	open   bool       // a condition on pairs turns otherwise
 }
 
 // shown is a subject that shows a change, and how well it does.
@@ -94,7 +99,7 @@ func (d *differ) duel(p Pair, parts []What) *duel {
 			u.kind = ast.OfNeighbours
 		}
 	}
-	if p.Old != nil && p.New != nil && lengths && d.measured(d.written[p.Old], d.written[p.New]) {
+	if p.Old != nil && p.New != nil && lengths && d.measured(p) {
 		for _, m := range d.common {
 			if !slices.Contains(u.by, m) {
 				u.by = append(u.by, m)
@@ -109,7 +114,8 @@ func (d *differ) duel(p Pair, parts []What) *duel {
 		u.spare, u.halves = 8*lookFurther, unsure
 	}
 	u.turning = unsure || len(u.by) > 1 || u.roundabout || u.kind != ast.OfClub
-	u.blind = u.blind || u.roundabout && openly(p)
+	u.blind = u.blind || u.roundabout && openly(p) || u.open && slices.Contains(parts, Exception)
+	u.hold()
 	u.choose()
 	return u
 }
@@ -133,17 +139,19 @@ func (u *duel) gather(r *check.Rule) {
 	if d.For.Kind == ast.OfNeighbours {
 		u.pos = anyPos
 	}
-	if d.For.Selector != nil {
-		u.selector(d.For.Selector, info)
+	if s := d.For.Selector; s != nil {
+		u.items(s.Items, info)
+		u.items(s.Except, info)
+		u.condition(s.Where, info)
 	}
 	for _, e := range d.Unless {
-		u.formula(e.Condition, info, false)
+		u.condition(e.Condition, info)
 	}
-	u.blind = u.blind || u.inexact
-	u.rule(r)
 	if d.Require.Bound == nil {
-		u.blind = u.blind || u.inexact
+		u.condition(d.Require.Value, info)
 	}
+	u.blind, u.inexact = u.blind || u.inexact, false
+	u.rule(r)
 	u.roundabout, u.inexact = u.roundabout || u.inexact, false
 	if d.For.Kind == ast.OfNeighbours && len(u.numbers) == 0 {
 		u.numbers[6], u.numbers[7] = true, true // two clubs have to stand in an order
@@ -230,7 +238,7 @@ func windows(p Pair) []window {
 
 // whole tells whether what was not found is not there.
 func (u *duel) whole() bool {
-	return !u.cut && !u.blind && !u.inexact && !(u.repeats && slices.Contains(u.parts, Limit))
+	return !u.cut && !u.blind && !u.inexact && !u.loose && !tooMany(u.counts()) && !(u.repeats && slices.Contains(u.parts, Limit))
 }
 
 // why says what kept the search from telling.
@@ -238,6 +246,10 @@ func (u *duel) why() string {
 	switch {
 	case u.cut:
 		return fmt.Sprintf("there are too many combinations to look at all; %d were", u.tried)
+	case tooMany(u.counts()):
+		return fmt.Sprintf("it counts as far as bags of more than %d clubs, which are not tried", mostCounted)
+	case u.loose:
+		return "it rests on a value of all clubs of a set, of which not all bags can be tried"
 	case u.repeats && !u.blind:
 		return "it asks for the single readings of a club, of which not all combinations can be tried"
 	}

@@ -22,23 +22,32 @@ type form struct {
 	dates, scope, exceptions, limit, decision string
 	advice                                    bool
 	methods                                   []string // names of those that its lengths are asked for by, sorted
+	branches                                  bool     // an "if" stands in it
 }
 
 // normalizer writes normal forms. What it has written of a let, a group or a chart it knows again.
 type normalizer struct {
-	known   map[any]string
-	methods map[string]bool // of the rule in hand
-	reaches map[any][]string
+	simple   bool // what is written is decided simply: how sure a value is counts nothing
+	known    map[any]string
+	methods  map[string]bool // of the rule in hand
+	branches bool            // an "if" stands in the rule in hand
+	reaches  map[any]reach
+}
+
+// reach is what stands behind a name.
+type reach struct {
+	methods  []string
+	branches bool
 }
 
 func newNormalizer() *normalizer {
-	return &normalizer{known: map[any]string{}, reaches: map[any][]string{}}
+	return &normalizer{known: map[any]string{}, reaches: map[any]reach{}}
 }
 
 // rule is the form of a rule.
 func (n *normalizer) rule(r *check.Rule) form {
 	info, d := r.Book.Info, r.Decl
-	n.methods = map[string]bool{}
+	n.methods, n.branches = map[string]bool{}, false
 	f := form{advice: d.Advice, dates: fmt.Sprint(r.From, r.Until), scope: fmt.Sprint(d.For.Kind)}
 	if d.For.Selector != nil {
 		f.scope += n.selector(d.For.Selector, info)
@@ -46,39 +55,58 @@ func (n *normalizer) rule(r *check.Rule) form {
 	if d.For.By != nil {
 		f.scope += " by " + n.expr(d.For.By, info)
 	}
+	never := n.simple && neverBelowZero(d.Require.Value, info)
 	var unless []string
 	for _, u := range d.Unless {
-		unless = append(unless, n.expr(u.Condition, info)+": "+n.bound(u.Bound, info))
+		unless = append(unless, n.expr(u.Condition, info)+": "+n.bound(u.Bound, info, never))
 	}
 	f.exceptions = joined(unless, "; ")
 	f.limit = n.expr(d.Require.Value, info) + " "
 	if d.Require.Bound != nil {
-		f.limit += n.bound(d.Require.Bound, info)
+		f.limit += n.bound(d.Require.Bound, info, never)
 	}
 	f.decision = fmt.Sprint(r.Decision.Kind, r.Decision.Level)
 	for m := range n.methods {
 		f.methods = append(f.methods, m)
 	}
 	slices.Sort(f.methods)
+	f.branches = n.branches
 	return f
+}
+
+// neverBelowZero tells whether a value is a spread or a count.
+func neverBelowZero(e ast.Expr, info *check.Info) bool {
+	e, _ = behind(e, info)
+	switch e := e.(type) {
+	case *ast.CountOf, *ast.CountReadings:
+		return true
+	case *ast.SetValue:
+		return e.How == ast.Spread
+	case *ast.ReadingsValue:
+		return e.How == ast.Spread
+	}
+	return false
 }
 
 // once writes what stands under a name, and notes the methods that it asks for.
 func (n *normalizer) once(of any, write func() string) string {
 	s, ok := n.known[of]
 	if !ok {
-		outer := n.methods
-		n.methods = map[string]bool{}
+		outer, branches := n.methods, n.branches
+		n.methods, n.branches = map[string]bool{}, false
 		s = short(write())
 		n.known[of] = s
+		r := reach{branches: n.branches}
 		for m := range n.methods {
-			n.reaches[of] = append(n.reaches[of], m)
+			r.methods = append(r.methods, m)
 		}
-		n.methods = outer
+		n.reaches[of] = r
+		n.methods, n.branches = outer, branches
 	}
-	for _, m := range n.reaches[of] {
+	for _, m := range n.reaches[of].methods {
 		n.methods[m] = true
 	}
+	n.branches = n.branches || n.reaches[of].branches
 	return s
 }
 
@@ -152,14 +180,14 @@ func (n *normalizer) group(g *check.Group) string {
 	return n.once(g, func() string { return strings.ReplaceAll(n.selector(s, g.Book.Info), ", ", ",") })
 }
 
-// bound is a bound, "exempt" for none.
-func (n *normalizer) bound(b *ast.Bound, info *check.Info) string {
+// bound is a bound, "exempt" for none; on a value that is never below zero one that keeps it from there is none.
+func (n *normalizer) bound(b *ast.Bound, info *check.Info, never bool) string {
 	if b == nil {
 		return "exempt"
 	}
 	kind := b.Kind
 	if isConstant(b, info) {
-		return ends(b, info)
+		return ends(b, info, never)
 	}
 	if kind == ast.Is && b.PlusMinus != nil {
 		kind = ast.Within
@@ -214,23 +242,31 @@ func exactEnds(b *ast.Bound, info *check.Info) (low, high *big.Rat) {
 	return l, h
 }
 
-// ends are the ends of a constant bound as text.
-func ends(b *ast.Bound, info *check.Info) string {
-	var low, high string
+// ends are the ends of a constant bound as text, on a value that may never be below zero.
+func ends(b *ast.Bound, info *check.Info, never bool) string {
+	low := ""
 	l, h := exactEnds(b, info)
+	if never && l != nil && (l.Sign() < 0 || l.Sign() == 0 && b.Kind != ast.Above) {
+		return " to " + upper(h, b)
+	}
 	if l != nil {
 		low = l.RatString()
 	}
-	if h != nil {
-		high = h.RatString()
-	}
-	switch b.Kind {
-	case ast.Below:
-		high = "<" + high
-	case ast.Above:
+	if b.Kind == ast.Above {
 		low = ">" + low
 	}
-	return low + " to " + high
+	return low + " to " + upper(h, b)
+}
+
+// upper is the upper end of a bound as text; nil for none.
+func upper(h *big.Rat, b *ast.Bound) string {
+	switch {
+	case h == nil:
+		return ""
+	case b.Kind == ast.Below:
+		return "<" + h.RatString()
+	}
+	return h.RatString()
 }
 
 // expr is a formula.
@@ -255,6 +291,7 @@ func (n *normalizer) expr(e ast.Expr, info *check.Info) string {
 	case *ast.Binary:
 		return n.binary(e, info)
 	case *ast.If:
+		n.branches = true
 		return "if(" + x(e.Cond) + "," + x(e.Then) + "," + x(e.Else) + ")"
 	case *ast.Call:
 		var args []string
@@ -267,9 +304,9 @@ func (n *normalizer) expr(e ast.Expr, info *check.Info) string {
 	case *ast.CountOf:
 		return "count" + n.selector(e.Selector, info)
 	case *ast.SetValue:
-		return alike(e.How) + "(" + x(e.Of) + ")" + n.selector(e.Among, info)
+		return n.aggregate(e.How, "("+x(e.Of)+")"+n.selector(e.Among, info))
 	case *ast.ReadingsValue:
-		return "readings " + alike(e.How) + "(" + x(e.Of) + ")"
+		return n.aggregate(e.How, " of readings("+x(e.Of)+")")
 	case *ast.ShareOfReadings:
 		return "share(" + x(e.Cond) + ")"
 	case *ast.CountReadings:
@@ -278,6 +315,14 @@ func (n *normalizer) expr(e ast.Expr, info *check.Info) string {
 		return fmt.Sprint("step ", e.Rise, e.PerNumber, "(", x(e.Of), ")")
 	}
 	return "?"
+}
+
+// aggregate is a value of several. Where it counts nothing how sure it is, a spread is the highest less the lowest.
+func (n *normalizer) aggregate(how ast.Aggregate, of string) string {
+	if n.simple && how == ast.Spread {
+		return ast.Sub.String() + "(" + alike(ast.Highest) + of + "," + alike(ast.Lowest) + of + ")"
+	}
+	return alike(how) + of
 }
 
 // alike is the word for an aggregate; longest and highest are one.
@@ -368,8 +413,19 @@ func (n *normalizer) method(m *check.Method) string {
 		if m.Decl.Covers != nil {
 			covers = n.selector(m.Decl.Covers.Selector, m.Book.Info)
 		}
+		if n.simple {
+			return fmt.Sprint(m.Decl.Stop.Kind, m.Decl.Top.Kind, " ", exactly(m.Angle), " ", covers)
+		}
 		return fmt.Sprint(m.Decl.Stop.Kind, m.Decl.Top.Kind, " ", exactly(m.Angle), " ", exactly(m.Reads), " ", exactly(m.LieSet), " ", exactly(m.Ruler), " ", covers)
 	})
+}
+
+// half is a half-width as far as it counts.
+func (n *normalizer) half(c *check.Constant) string {
+	if n.simple {
+		return ""
+	}
+	return "+-" + exactly(c)
 }
 
 func exactly(c *check.Constant) string {
@@ -393,12 +449,12 @@ func (n *normalizer) shop(p *engine.Program) string {
 		for _, h := range b.Heads {
 			s := "head " + n.items(h.Decl.Items, b.Info) + " where " + n.optional(h.Decl.Where, b.Info)
 			for i := range h.Shape {
-				s += " " + h.Shape[i].Exact.RatString() + "+-" + exactly(h.Within[i])
+				s += " " + h.Shape[i].Exact.RatString() + n.half(h.Within[i])
 			}
 			parts = append(parts, s)
 		}
 		for _, a := range b.Allowances {
-			parts = append(parts, fmt.Sprint("allowance ", a.Crown, " ", a.Amount.Exact.RatString(), "+-", exactly(a.Within), " where ", n.optional(a.Decl.Where, b.Info)))
+			parts = append(parts, fmt.Sprint("allowance ", a.Crown, " ", a.Amount.Exact.RatString(), n.half(a.Within), " where ", n.optional(a.Decl.Where, b.Info)))
 		}
 		for _, u := range b.Uses {
 			of(u.Book)

@@ -31,12 +31,15 @@ func (d *differ) sameScope(p Pair) bool {
 	if a.Selector == nil || a.By != nil && newNormalizer().expr(a.By, p.Old.Book.Info) != newNormalizer().expr(b.By, p.New.Book.Info) {
 		return false
 	}
+	return d.sameClubs(a.Selector, p.Old.Book.Info, b.Selector, p.New.Book.Info)
+}
+
+// sameClubs tells whether two selectors of the two editions take the same clubs; false too where that is not known.
+func (d *differ) sameClubs(a *ast.Selector, in *check.Info, b *ast.Selector, in2 *check.Info) bool {
 	s := newSpace()
-	s.selector(a.Selector, p.Old.Book.Info)
-	s.selector(b.Selector, p.New.Book.Info)
-	return d.onAll(s, func(old, new *club.Club) bool {
-		return d.oldAsk.Takes(a.Selector, p.Old.Book.Info, old) == d.newAsk.Takes(b.Selector, p.New.Book.Info, new)
-	})
+	s.selector(a, in)
+	s.selector(b, in2)
+	return d.onAll(s, func(old, new *club.Club) bool { return d.oldAsk.Takes(a, in, old) == d.newAsk.Takes(b, in2, new) })
 }
 
 // lifts is what the exceptions of a rule come to on a club: the forms of the bounds of those that hold, and of those that
@@ -55,7 +58,7 @@ func (d *differ) sameExceptions(p Pair) bool {
 	for i, r := range []*check.Rule{p.Old, p.New} {
 		for _, u := range r.Decl.Unless {
 			s.formula(u.Condition, r.Book.Info, false)
-			forms[i] = append(forms[i], n.bound(u.Bound, r.Book.Info))
+			forms[i] = append(forms[i], n.bound(u.Bound, r.Book.Info, false))
 		}
 	}
 	of := func(ask *engine.Probe, r *check.Rule, forms []string, c *club.Club) lifts {

@@ -221,6 +221,11 @@ func (u *duel) sweep(b bag, f func(bag) bool) bool {
 	for i := range b {
 		if r := b[i].of(u.pivot.prop.Name); r != nil {
 			more = append(more, r.amount)
+			for _, g := range u.gaps {
+				if g.property == u.pivot.prop.Name {
+					more = append(more, r.amount+g.by, r.amount-g.by)
+				}
+			}
 		}
 	}
 	for _, e := range u.ways(u.pivot, &b[last]) {
@@ -253,7 +258,7 @@ func without(d draft, a *axis) draft {
 }
 
 // before are the readings of the pivot that come before the one that is moved: none, and where a rule asks for single
-// readings up to mostReadings of two amounts.
+// readings up to mostReadings of two amounts, and as many as bring their count to where the rule turns.
 func (u *duel) before(options []*reading) [][]float64 {
 	out := [][]float64{nil}
 	var amounts []float64
@@ -265,10 +270,25 @@ func (u *duel) before(options []*reading) [][]float64 {
 	if !u.repeats || len(amounts) == 0 {
 		return out
 	}
-	low, high := amounts[:1], amounts[len(amounts)-1:]
+	low, high := amounts[0], amounts[len(amounts)-1]
+	if low == high {
+		step := u.pivot.unit.ToBase(stepBeside(u.pivot.unit.FromBase(low)))
+		low, high = low-step, high+step
+		if _, exact, ok := settled(low, u.pivot.prop, u.pivot.unit); !ok || !plausible(u.pivot.prop, exact) {
+			low = amounts[0]
+		}
+		out = append(out, amounts[:1])
+	}
 	for n := 1; n < mostReadings; n++ {
-		for k := 0; k <= n && (k == 0 || low[0] != high[0]); k++ {
-			out = append(out, append(slices.Repeat(high, k), slices.Repeat(low, n-k)...))
+		for k := 0; k <= n; k++ {
+			out = append(out, append(slices.Repeat([]float64{high}, k), slices.Repeat([]float64{low}, n-k)...))
+		}
+	}
+	for _, n := range u.turningCounts() {
+		if n > mostReadings && n < mostCounted {
+			for k := n - 2; k <= n; k++ {
+				out = append(out, slices.Repeat(amounts[:1], k))
+			}
 		}
 	}
 	return out

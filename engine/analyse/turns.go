@@ -1,0 +1,113 @@
+package analyse
+
+// This file notes where the conditions of a rule that is held against itself turn: those on one club, on the two of a
+// pair, and on the whole bag.
+
+import (
+	"math"
+	"strings"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+)
+
+// condition gathers what a condition speaks of, part by part, so that what turns where it cannot be worked out is only what
+// none of the ways of laying out clubs takes care of.
+func (u *duel) condition(e ast.Expr, info *check.Info) {
+	x, in := behind(e, info)
+	switch x := x.(type) {
+	case *ast.Unary:
+		if x.Op == ast.Not {
+			u.condition(x.X, in)
+			return
+		}
+	case *ast.Binary:
+		switch {
+		case x.Op == ast.And, x.Op == ast.Or:
+			u.condition(x.X, in)
+			u.condition(x.Y, in)
+			return
+		case x.Op.IsComparison():
+			u.comparison(x, in)
+			return
+		}
+	}
+	u.formula(e, info, false)
+}
+
+// comparison gathers where a comparison turns.
+func (u *duel) comparison(e *ast.Binary, info *check.Info) {
+	before := u.inexact
+	u.formula(e, info, false)
+	if _, _, ok := countBeside(e, info); ok {
+		u.inexact = before // fill.go lays out every number
+		return
+	}
+	for _, side := range [][2]ast.Expr{{e.X, e.Y}, {e.Y, e.X}} {
+		if x, in := behind(side[0], info); info.Constants[side[1]] != nil {
+			if v, ok := x.(*ast.SetValue); ok {
+				u.turnsWith(v, in, info.Constants[side[1]].Base)
+			}
+		}
+	}
+	if u.pos == anyPos && info.Types[e.X].Kind == check.Number && u.pairTurns(e, info) {
+		u.inexact = before
+	}
+}
+
+// turnsWith notes that a value of a set is compared with a figure: clubs turn there, too.
+func (u *duel) turnsWith(v *ast.SetValue, info *check.Info, at float64) {
+	if x, in := behind(v.Of, info); in != nil {
+		if ref, ok := x.(*ast.Ref); ok && in.Refs[ref] != nil && in.Refs[ref].Kind == check.RefProperty && in.Refs[ref].Property.Sort.Numeric() {
+			u.turnsAt(in.Refs[ref].Property, at)
+		}
+	}
+}
+
+// pairTurns notes how far apart the two clubs of a pair stand where a comparison turns; false where that is
+// not a matter of one property.
+func (u *duel) pairTurns(e *ast.Binary, info *check.Info) bool {
+	x, ok := u.pairSums(e.X, info, ast.Here)
+	y, ok2 := u.pairSums(e.Y, info, ast.Here)
+	if !ok || !ok2 || len(x)*len(y) > mostSums {
+		return false
+	}
+	known := true
+	for _, a := range x {
+		for _, b := range y {
+			d := a.plus(b, -1)
+			switch {
+			case len(d.terms) < 2:
+			case len(d.terms) > 2 || single(d.terms[0]) != single(d.terms[1]):
+				known = false
+			case d.terms[0].prop.ID == catalogue.Number:
+				// numbers are whole, so that all pairs of them as far as the sum can turn are all there is
+				far := math.Abs(d.fixed) / min(math.Abs(d.terms[0].factor), math.Abs(d.terms[1].factor))
+				known = known && far <= mostNumbers
+				for k := 1; k <= int(min(far, mostNumbers))+2; k++ {
+					u.numbers[k] = true
+				}
+			case d.terms[0].factor == -d.terms[1].factor:
+				g := gap{single(d.terms[0]), math.Abs(d.fixed / d.terms[0].factor)}
+				for _, other := range u.gaps {
+					known = known && other.property == g.property
+				}
+				u.gaps = append(u.gaps, g)
+			default:
+				known = false
+			}
+		}
+	}
+	u.open = u.open || !known
+	return known
+}
+
+// mostNumbers is how far the numbers of pairs of clubs are laid out, each with each.
+const mostNumbers = 20
+
+// single is the name of a property of either club of a pair.
+func single(t term) string {
+	_, name, _ := strings.Cut(t.prop.Name, " ")
+	return name
+}
