@@ -18,8 +18,13 @@ import (
 // budgetTable is a budget of uncertainty, a line a component, the largest share first;
 // what changes nothing is left out.
 func budgetTable(indent int, budget []engine.Component) string {
+	return table(indent, budgetRows(budget))
+}
+
+// budgetRows are the rows of a budget's table, the headings first; none of an empty budget.
+func budgetRows(budget []engine.Component) [][]string {
 	if len(budget) == 0 {
-		return ""
+		return nil
 	}
 	rows := [][]string{{"component", "half-width or s", "sensitivity", "contribution", "share"}}
 	for _, c := range budget {
@@ -34,7 +39,7 @@ func budgetTable(indent int, budget []engine.Component) string {
 			unit.FormatFine(math.Abs(c.Contribution.Base), c.Contribution.Unit),
 			fmt.Sprintf("%5.1f %%", 100*c.Share)})
 	}
-	return table(indent, rows)
+	return rows
 }
 
 // sensitivity is how much a value changes with the source of a component: "1", "-0.036

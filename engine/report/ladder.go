@@ -20,6 +20,24 @@ import (
 // the lines of a block; in full with every fact, the budget of the uncertainty and the
 // rule's own lines.
 func explained(r *engine.Result, indent int, full bool) string {
+	out := facts(r, full)
+	if !full {
+		return block(indent, append(out, entry{label: "rule", note: bookLine(r.Rule.Decl.Span, r.Rule.Book)}))
+	}
+	s := block(indent, out)
+	if len(r.Budget) > 0 {
+		s += "\n" + budgetTable(indent, r.Budget) + "\n"
+	}
+	out = nil
+	for _, c := range r.Rule.Decl.Cites {
+		out = append(out, entry{label: "cite", note: Visible(c.Text.Value)})
+	}
+	out = append(out, entry{label: "the rule says", note: bookLine(r.Rule.Decl.Span, r.Rule.Book)})
+	return s + block(indent, append(out, written(r)...))
+}
+
+// facts are the lines of what led to a result: a short ladder, or in full every fact.
+func facts(r *engine.Result, full bool) []entry {
 	var out []entry
 	if full {
 		out = tree(r.Subject, r.Steps, 0, out)
@@ -48,19 +66,7 @@ func explained(r *engine.Result, indent int, full bool) string {
 	if r.Mend != "" {
 		out = append(out, entry{label: "mend", note: Visible(r.Mend)})
 	}
-	if !full {
-		return block(indent, append(out, entry{label: "rule", note: bookLine(r.Rule.Decl.Span, r.Rule.Book)}))
-	}
-	s := block(indent, out)
-	if len(r.Budget) > 0 {
-		s += "\n" + budgetTable(indent, r.Budget) + "\n"
-	}
-	out = nil
-	for _, c := range r.Rule.Decl.Cites {
-		out = append(out, entry{label: "cite", note: Visible(c.Text.Value)})
-	}
-	out = append(out, entry{label: "the rule says", note: bookLine(r.Rule.Decl.Span, r.Rule.Book)})
-	return s + block(indent, append(out, written(r)...))
+	return out
 }
 
 // rungs are the readings and chart rows that a result rests on.

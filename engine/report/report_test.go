@@ -73,7 +73,7 @@ type bench struct {
 	totals *report.Totals
 }
 
-func newBench(t *testing.T) bench {
+func newBench(t testing.TB) bench {
 	t.Helper()
 	tree, list := parser.Parse(source.NewFile("quayside.ferrule", bookText))
 	if list.HasErrors() {
@@ -141,7 +141,7 @@ func newBench(t *testing.T) bench {
 }
 
 // write writes the report in a format as a check does.
-func (b bench) write(t *testing.T, format string, o report.Options) string {
+func (b bench) write(t testing.TB, format string, o report.Options) string {
 	t.Helper()
 	var out bytes.Buffer
 	w, err := report.New(format, &out, o)
@@ -351,7 +351,7 @@ func TestJSONLinesGiveFailuresFirstAndTheSummaryLast(t *testing.T) {
 
 func TestAnUnknownFormatListsThoseThatThereAre(t *testing.T) {
 	_, err := report.New("junit", nil, report.Options{})
-	if err == nil || !strings.Contains(err.Error(), "text, short, json, jsonl") {
+	if err == nil || !strings.Contains(err.Error(), "text, short, json, jsonl, csv") {
 		t.Errorf("got %v", err)
 	}
 }

@@ -1,0 +1,321 @@
+package report
+
+// This file writes the report as a table for a spreadsheet, a line a record, as RFC 4180 has
+// it: fields divided by commas, quoted where they have to be, in UTF-8 without a byte order mark.
+//
+// The first line holds the headings; the members of "ferrule.report/1" keep their names. The
+// first column says what a line is, so that a filter on it leaves a plain table:
+//
+//	result        a rule on a subject: passes too, the failures of each set first within the set
+//	conflict      a subject that a rule gives no verdict on, as the books disagree
+//	refused       a row that could not be read
+//	book          a book whose rules were judged
+//	not_in_force  a rule that rests that day
+//	summary       the counts, the last line
+//
+// Amounts are plain numbers in full precision, in the unit of the column unit; value_text is the
+// value as a bench reads it. Several clubs, rows, needs or reasons stand in one cell, divided by
+// "; ". What has no place in a line is empty. Every text is shown on one line with hidden characters
+// made visible, and where a spreadsheet would take it for a formula an apostrophe stands before it.
+
+import (
+	"bytes"
+	"encoding/csv"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/check"
+)
+
+// column is a column of the table.
+type column int
+
+// The columns, in their order.
+const (
+	colRecord column = iota
+	colRule
+	colTitle
+	colWeight
+	colBook
+	colLine
+	colOf
+	colSet
+	colClubs
+	colFile
+	colRows
+	colVerdict
+	colMessage
+	colValue
+	colValueText
+	colUnit
+	colUncertainty
+	colLower
+	colUpper
+	colOpen
+	colAcceptanceLower
+	colAcceptanceUpper
+	colRejectionLower
+	colRejectionUpper
+	colMargin
+	colProbability
+	colDecision
+	colException
+	colExceptionLine
+	colNeeds
+	colReasons
+	colWouldDecide
+	colMend
+	colColumn
+	colRead
+	colHint
+	colEdition
+	colFrom
+	colUntil
+	colOn
+	colRowsRead
+	colRowsJudged
+	colRowsRefused
+	colPass
+	colFail
+	colTooClose
+	colUnmeasured
+	colExempt
+	colAdvised
+	colConflicts
+	columnCount
+)
+
+var headings = [columnCount]string{
+	"record", "rule", "title", "weight", "book", "line", "of", "set", "clubs", "file", "rows", "verdict", "message",
+	"value", "value_text", "unit", "standard_uncertainty", "lower", "upper", "open",
+	"acceptance_lower", "acceptance_upper", "rejection_lower", "rejection_upper", "margin", "conformance_probability", "decision",
+	"exception", "exception_line", "needs", "reasons", "would_decide", "mend", "column", "read", "hint",
+	"edition", "from", "until", "on", "rows_read", "rows_judged", "rows_refused",
+	"pass", "fail", "too-close", "unmeasured", "exempt", "advised", "conflicts",
+}
+
+// divider stands between the parts of a cell that holds several.
+const divider = "; "
+
+// csvTable writes the lines of a set as soon as it is judged, the books and the summary last.
+type csvTable struct {
+	w    io.Writer
+	head *Head
+}
+
+func (c *csvTable) Gathers() bool     { return false }
+func (c *csvTable) WantsPasses() bool { return true }
+
+func (c *csvTable) Begin(h *Head) error {
+	c.head = h
+	return c.write([]line{headings})
+}
+
+func (c *csvTable) Render(dst []byte, s *Set) []byte {
+	results := slices.Clone(s.Results)
+	slices.SortStableFunc(results, func(a, b *engine.Result) int { return int(a.Verdict) - int(b.Verdict) })
+	lines := make([]line, 0, len(results)+len(s.Conflicts)+len(s.Refused))
+	for _, r := range results {
+		lines = append(lines, resultLine(r, s.Bag))
+	}
+	for _, f := range s.Conflicts {
+		one := ruleLine("conflict", f.Rule)
+		one.subject(f.Subject, s.Bag)
+		one.text(colMessage, Conflict(f))
+		lines = append(lines, one)
+	}
+	for _, f := range s.Refused {
+		lines = append(lines, refusedLine(f))
+	}
+	return appendLines(dst, lines)
+}
+
+func (c *csvTable) Add(rendered []byte, _ []*Set) error {
+	_, err := c.w.Write(rendered)
+	return err
+}
+
+func (c *csvTable) End(t *Totals) error {
+	var lines []line
+	for _, b := range c.head.Books {
+		one := line{colRecord: "book"}
+		one.text(colTitle, b.Title)
+		one.text(colBook, b.Name)
+		one.text(colEdition, b.Edition)
+		lines = append(lines, one)
+	}
+	for _, r := range c.head.NotInForce {
+		one := ruleLine("not_in_force", r)
+		if r.Decl.From != nil {
+			one.text(colFrom, r.Decl.From.Date.Value)
+		}
+		if r.Decl.Until != nil {
+			one.text(colUntil, r.Decl.Until.Date.Value)
+		}
+		lines = append(lines, one)
+	}
+	last, n := line{colRecord: "summary"}, t.Tally.Verdicts
+	last.text(colOn, c.head.On)
+	for col, count := range map[column]int{
+		colRowsRead: t.RowsJudged + t.RowsRefused, colRowsJudged: t.RowsJudged, colRowsRefused: t.RowsRefused,
+		colPass: n[decide.Pass], colFail: n[decide.Fail], colTooClose: n[decide.TooClose], colUnmeasured: n[decide.Unmeasured],
+		colExempt: n[decide.Exempt], colAdvised: t.Tally.Advised, colConflicts: t.Tally.Conflicts,
+	} {
+		last.count(col, count)
+	}
+	return c.write(append(lines, last))
+}
+
+func (c *csvTable) write(lines []line) error {
+	_, err := c.w.Write(appendLines(nil, lines))
+	return err
+}
+
+// appendLines appends the lines of a table.
+func appendLines(dst []byte, lines []line) []byte {
+	b := bytes.NewBuffer(dst)
+	w := csv.NewWriter(b)
+	for i := range lines {
+		w.Write(lines[i][:]) // into memory: it cannot fail
+	}
+	w.Flush()
+	return b.Bytes()
+}
+
+// line is a line of the table, a cell a column.
+type line [columnCount]string
+
+// text sets a cell to a text, made harmless.
+func (l *line) text(c column, s string) { l[c] = harmless(Visible(s)) }
+
+// texts sets a cell to several texts, each made harmless.
+func (l *line) texts(c column, all []string) {
+	parts := make([]string, len(all))
+	for i, s := range all {
+		parts[i] = harmless(Visible(s))
+	}
+	l[c] = strings.Join(parts, divider)
+}
+
+// count sets a cell to a whole number.
+func (l *line) count(c column, n int) { l[c] = strconv.Itoa(n) }
+
+// number sets a cell to a number in full precision, written as JSON writes it; it stays empty
+// where there is none.
+func (l *line) number(c column, f float64) {
+	if number(f) == nil {
+		return
+	}
+	const small, large = 1e-6, 1e21
+	form := byte('f')
+	if size := math.Abs(f); size != 0 && (size < small || size >= large) {
+		form = 'e'
+	}
+	l[c] = strconv.FormatFloat(f, form, -1, 64)
+}
+
+// harmless is a text that no spreadsheet takes for a formula: where one would, an apostrophe
+// stands before it. The wide forms of the signs count, as some spreadsheets take them too.
+func harmless(s string) string {
+	switch r, _ := utf8.DecodeRuneInString(strings.TrimLeft(s, " ")); r {
+	case '=', '+', '-', '@', '＝', '＋', '－', '＠':
+		return "'" + s
+	}
+	return s
+}
+
+// ruleLine is a line about a rule.
+func ruleLine(record string, r *check.Rule) line {
+	one := line{colRecord: record}
+	one.text(colRule, r.Decl.Name.Text)
+	if r.Decl.Title != nil {
+		one.text(colTitle, r.Decl.Title.Value)
+	}
+	one[colWeight] = weightOf(r)
+	one.text(colBook, r.Book.Name)
+	one.count(colLine, r.Decl.Span.Line())
+	return one
+}
+
+// subject names what a line is about. The rows of a subject are all of one file.
+func (l *line) subject(s engine.Subject, bag *club.Set) {
+	about := subjectJSON(s, bag)
+	l[colOf] = about.Of
+	l.text(colSet, about.Set)
+	l.texts(colClubs, about.Clubs)
+	rows := make([]string, len(about.Rows))
+	for i, r := range about.Rows {
+		l.text(colFile, r.File)
+		rows[i] = strconv.Itoa(r.Row)
+	}
+	l[colRows] = strings.Join(rows, divider)
+}
+
+func resultLine(r *engine.Result, bag *club.Set) line {
+	one := ruleLine("result", r.Rule)
+	one.subject(r.Subject, bag)
+	one[colVerdict] = r.Verdict.String()
+	if r.Verdict < decide.Pass {
+		one.text(colMessage, string(appendMessage(nil, r)))
+	}
+	one.amounts(r)
+	one.number(colProbability, r.Probability)
+	one.text(colDecision, decisionWords(r.Decision))
+	if r.Exception != nil {
+		one.text(colException, oneLine(r.Exception.Span))
+		one.count(colExceptionLine, r.Exception.Span.Line())
+	}
+	one.texts(colNeeds, r.Needs)
+	one.texts(colReasons, r.Reasons)
+	one.text(colWouldDecide, settled(r))
+	one.text(colMend, r.Mend)
+	return one
+}
+
+// amounts fills in the value, its uncertainty, its limits and its margin, all in one unit.
+func (l *line) amounts(r *engine.Result) {
+	type cell struct {
+		column
+		engine.Amount
+	}
+	cells := []cell{
+		{colValue, r.Value}, {colLower, r.Lower}, {colUpper, r.Upper}, {colMargin, r.Margin}, {colUncertainty, r.Uncertainty},
+		{colAcceptanceLower, r.PassFrom}, {colAcceptanceUpper, r.PassTo}, {colRejectionLower, r.FailBelow}, {colRejectionUpper, r.FailAbove},
+	}
+	i := slices.IndexFunc(cells, func(c cell) bool { return c.Known() })
+	if i < 0 {
+		return
+	}
+	unit := cells[i].Unit
+	l.text(colUnit, unit.Name)
+	for _, c := range cells {
+		if c.Known() {
+			l.number(c.column, unit.FromBase(c.Base))
+		}
+	}
+	if r.Value.Known() {
+		l.text(colValueText, bench(r.Value, r.Uncertainty))
+	}
+	if r.Open && (r.Lower.Known() || r.Upper.Known()) {
+		l[colOpen] = "true"
+	}
+}
+
+func refusedLine(f club.Refusal) line {
+	one := line{colRecord: "refused"}
+	one.text(colSet, f.Set)
+	one.text(colFile, f.Row.File)
+	one.count(colRows, f.Row.Row)
+	one.text(colMessage, f.Message)
+	one.text(colColumn, f.Column)
+	one.text(colRead, f.Read)
+	one.text(colHint, f.Hint)
+	return one
+}
