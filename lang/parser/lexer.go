@@ -50,6 +50,7 @@ type scanner struct {
 	report   func(mistake)
 	saidCR   bool // a lone carriage return was reported
 	braces   int  // braces reported and open
+	first    int  // the first token of the line that the last token stands on
 }
 
 // scan cuts a whole file. Its mistakes go to report; the token of each is typeBad, or where
@@ -70,8 +71,19 @@ func scan(file *source.File, report func(mistake)) ([]lexer.Token, []ast.Comment
 }
 
 func (s *scanner) add(t lexer.TokenType, value string, end int) {
+	if n := len(s.tokens); n > 0 && s.tokens[n-1].Pos.Line < s.line {
+		s.first = n
+	}
 	s.tokens = append(s.tokens, lexer.Token{Type: t, Value: value, Pos: lexer.Position{Offset: s.at, Line: s.line, Column: end}})
 	s.at = end
+}
+
+// onLine is the tokens before s.at on its line.
+func (s *scanner) onLine() []lexer.Token {
+	if n := len(s.tokens); n == 0 || s.tokens[n-1].Pos.Line < s.line {
+		return nil
+	}
+	return s.tokens[s.first:]
 }
 
 // bad reports m and adds the text up to m.end as a token that cannot be used.

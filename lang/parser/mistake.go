@@ -203,7 +203,7 @@ func commaLeftOut(tokens []lexer.Token, t lexer.Token) bool {
 // once makes m, of clause c, the one message about what stands at its place: a word that is out of place there
 // needs no word on its capitals. Where a text is due, what stands there is most likely its words.
 func (p *parser) once(m mistake, c clause) mistake {
-	if m.code != diag.OutOfPlace {
+	if m.code != diag.OutOfPlace || p.kept > maxMistakes {
 		return m
 	}
 	end := m.end

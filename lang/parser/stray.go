@@ -69,6 +69,9 @@ func (s *scanner) otherText() bool {
 	return true
 }
 
+// farthestUnit is how many bytes behind a number are looked at for its unit.
+const farthestUnit = 40
+
 // numbers reports numbers of clubs from one to another as in iron 5-9, and goes on as if the
 // word between them were there. c is the byte at s.at.
 func (s *scanner) numbers(c byte) bool {
@@ -106,18 +109,14 @@ func (s *scanner) numbers(c byte) bool {
 	if err != nil || err2 != nil || low >= high || kind.Type != typeName || kind.Pos.Line != s.line || languageWords()[kind.Value] {
 		return false
 	}
-	if q, _, err := unit.Scan(to + tail); err != nil || q.Text != to {
+	if q, _, err := unit.Scan(to + tail[:min(len(tail), farthestUnit)]); err != nil || q.Text != to {
 		return false // a quantity, or no number
 	}
 	end := s.at + len(rest) - len(tail)
-	first := len(tokens) - 1
-	for first > 0 && tokens[first-1].Pos.Line == s.line {
-		first--
-	}
 	m := mistake{code: diag.FaultyNumber, start: start, end: end, message: diag.Quote(s.text[start:end]) + " is no number",
 		expected: "numbers from one to another as in iron 5 to 9", hint: from + " to " + to, safe: true}
 	switch compared := len(tokens) > 2 && tokens[len(tokens)-3].Value == "kind"; {
-	case tokens[first].Value == "club":
+	case s.onLine()[0].Value == "club":
 		m.expected, m.hint, m.safe = "the one number of this club", "", false
 	case compared:
 		m.expected, m.hint, m.safe = "one number; a condition on several is number >= "+from+" and number <= "+to, "", false
@@ -139,10 +138,7 @@ func (s *scanner) numbers(c byte) bool {
 // id reports an id of a case such as 5i, which is neither a name nor a number, and goes on as if it stood in
 // quotation marks.
 func (s *scanner) id() bool {
-	var line []lexer.Token
-	for i := len(s.tokens) - 1; i >= 0 && s.tokens[i].Pos.Line == s.line; i-- {
-		line = s.tokens[i:]
-	}
+	line := s.onLine()
 	if len(line) == 0 {
 		return false
 	}
@@ -205,12 +201,9 @@ func (s *scanner) plusMinus(c byte) bool {
 
 // halfWidth tells whether a half-width may stand at s.at: behind is, or in what a case says.
 func (s *scanner) halfWidth() bool {
-	for i := len(s.tokens) - 1; i >= 0 && s.tokens[i].Pos.Line == s.line; i-- {
-		if t := s.tokens[i]; t.Type == typeName && (t.Value == "is" || t.Value == "club" || t.Value == "value") {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(s.onLine(), func(t lexer.Token) bool {
+		return t.Type == typeName && (t.Value == "is" || t.Value == "club" || t.Value == "value")
+	})
 }
 
 // foreignNumber reports a number in the digits of another script, and goes on as if it stood in those of
@@ -239,7 +232,7 @@ func (s *scanner) foreignNumber(c byte) bool {
 	}
 	m := mistake{code: diag.StrayCharacter, start: s.at, end: s.at + n, message: diag.Quote(rest[:n]) + " is written in digits that are no digits of a rule book",
 		expected: "the digits 0 to 9", hint: digits, safe: true}
-	q, length, err := unit.Scan(digits + rest[n:])
+	q, length, err := unit.Scan(digits + rest[n:min(len(rest), n+farthestUnit)])
 	if err != nil || length < len(digits) {
 		m.safe = false
 		s.bad(m)
