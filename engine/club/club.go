@@ -48,6 +48,7 @@ type Club struct {
 	Sheet   *Sheet
 	Row     int
 	Next    *Club // the same club at another setting
+	Loose   bool  // off a row that is refused: a property without a value may be anything
 
 	amounts []float64
 	have    []uint64

@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"ferrule/engine/club"
 	"ferrule/lang/catalogue"
@@ -111,6 +112,9 @@ func methodOf(o Options, s string) (string, *fault) {
 			return strings.Clone(name), nil
 		}
 	}
+	if !utf8.ValidString(s) {
+		return "", notUTF8(s)
+	}
 	f := &fault{message: diag.Quote(s) + " is no method that the rule books know; expected the name of one, as in soled"}
 	if len(o.MethodNames) > 0 {
 		f.message = fmt.Sprintf("%s is no method that the rule books know; expected one of %s", diag.Quote(s), strings.Join(o.MethodNames, ", "))
@@ -144,6 +148,9 @@ func oddText(s string) *fault {
 	if f := spreadsheetFault(s); f != nil {
 		return f
 	}
+	if !utf8.ValidString(s) {
+		return notUTF8(s)
+	}
 	if unprintable([]byte(s)) {
 		return &fault{message: diag.Quote(s) + " holds a character that cannot be printed; expected plain text in UTF-8"}
 	}
@@ -155,7 +162,7 @@ func dayOf(s string) (int, *fault) {
 	if t, err := time.Parse(time.DateOnly, s); err == nil {
 		return int(t.Unix() / 86400), nil
 	}
-	if f := spreadsheetFault(s); f != nil {
+	if f := oddText(s); f != nil {
 		return 0, f
 	}
 	return 0, &fault{message: diag.Quote(s) + " is no day as it is written here; expected year, month and day, as in 2026-04-18"}

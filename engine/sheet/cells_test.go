@@ -3,6 +3,7 @@ package sheet
 import (
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"ferrule/engine/club"
 	"ferrule/lang/catalogue"
@@ -71,7 +72,15 @@ func TestOddCells(t *testing.T) {
 		{"conforming", "maybe", "\"maybe\" is neither yes nor no; expected one of them", ""},
 		{"hand", "middle", "\"middle\" is neither left nor right; expected one of them", ""},
 		{"id", "a\x1b[31mb", "\"a<U+001B>[31mb\" holds a character that cannot be printed; expected plain text in UTF-8", ""},
-		{"grip-model", "\xff\xfe", "\"<byte FF><byte FE>\" holds a character that cannot be printed; expected plain text in UTF-8", ""},
+		{"grip-model", "\xff\xfe", "\"<byte FF><byte FE>\" holds a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
+		{"lie", "59 \xb0", "\"59 <byte B0>\" holds a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
+		{"club", "7i\xa0", "\"7i<byte A0>\" holds a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
+		{"by", "sol\xe9", "\"sol<byte E9>\" holds a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
+		{"hand", "\xe0 gauche", "\"<byte E0> gauche\" holds a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
+		{"on", "18. M\xe4rz", "\"18. M<byte E4>rz\" holds a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
+		{"set", "M\xfcller", "\"M<byte FC>ller\" holds a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
+		{"lie", "59\x00 deg", "\"59<U+0000> deg\" holds a character that cannot be printed; expected a number and its unit", ""},
+		{"lie", "59\u00a0degrees", "\"degrees\" is no unit; expected an angle, as in 58 deg", "deg"},
 		{"swingweight", "D12", "\"D12\" is no swing weight: ten points make the next letter; expected a letter A to G and points below ten, as in D2 or C9.5", "E2"},
 		{"set", "", "the cell of the set is empty; expected the name of a set, as in the other rows", ""},
 		{"set", "\x01", "the name of the set holds a character that cannot be printed; expected plain text in UTF-8", ""},
@@ -82,6 +91,9 @@ func TestOddCells(t *testing.T) {
 			continue
 		}
 		f := s.Refused[0]
+		if c.column != "by" && utf8.ValidString(c.cell) && f.Read != c.cell {
+			t.Errorf("%s %q: read %q", c.column, c.cell, f.Read)
+		}
 		if f.Message != c.message || f.Hint != c.hint || f.Row.Row != 3 || f.Row.File != "odd.csv" {
 			t.Errorf("%s %q: row %d: %s (hint %q)\nwant %s (hint %q)", c.column, c.cell, f.Row.Row, f.Message, f.Hint, c.message, c.hint)
 		}
@@ -108,6 +120,10 @@ func TestGoodCells(t *testing.T) {
 		{"length", "1136.65 mm", catalogue.LengthID, inches(44.75)},
 		{"length", "44 3/4 | 44 7/8 in", catalogue.LengthID, inches(44.8125)},
 		{"length", "44 3/4 in; 44 7/8 in", catalogue.LengthID, inches(44.8125)},
+		{"length", "44\u00a03/4\u202fin", catalogue.LengthID, inches(44.75)},
+		{"length", "44\u20073/4 | 44\u00a07/8\u00a0in", catalogue.LengthID, inches(44.8125)},
+		{"by", "Plane\u00a060", catalogue.LengthID, inches(37.5)},
+		{"club", "7\u00a0iron", catalogue.LengthID, inches(37.5)},
 		{"by", "Plane 60", catalogue.LengthID, inches(37.5)},
 		{"lie", "61 +/- 0.5 deg", catalogue.Lie, 61e6},
 		{"loft", "-4", catalogue.Loft, -4e6},

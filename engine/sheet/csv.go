@@ -102,7 +102,7 @@ func blankRow(b []byte, comma byte) bool {
 
 // begin finds what divides the cells and the line ends, and reads the headings.
 func (s *csvSource) begin() *Problem {
-	file, schema := s.reader.file, s.reader.opts.Schema
+	file, schema := s.reader.name, s.reader.opts.Schema
 	if s.ahead(); s.failed != nil {
 		return s.problem()
 	}

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"ferrule/engine/club"
 	"ferrule/lang/catalogue"
@@ -39,6 +40,10 @@ func (p *Parser) odd(col *column, s string, err *unit.Error) {
 		p.fault(col, s, f.message, f.hint)
 		return
 	}
+	if !utf8.ValidString(s) {
+		p.fault(col, s, notUTF8(s).message, "")
+		return
+	}
 	expected := err.Expected
 	if fraction, ok := dateFraction(s); ok {
 		message := fmt.Sprintf("%s is a date, where the column holds %s; a spreadsheet makes one of a fraction such as 3/4: set the column to text and type it again", diag.Quote(s), withArticle(col.format.Dim))
@@ -54,6 +59,12 @@ func (p *Parser) odd(col *column, s string, err *unit.Error) {
 		message += "; expected " + expected
 	}
 	p.fault(col, s, message, err.Hint)
+}
+
+// notUTF8 is the fault of a cell with bytes that are no UTF-8, as old programs write letters with accents and the
+// sign for degrees.
+func notUTF8(s string) *fault {
+	return &fault{message: diag.Quote(s) + " holds a character that is not in UTF-8; save the sheet as UTF-8 CSV"}
 }
 
 // spreadsheetFault returns what is wrong with a cell in which a spreadsheet left something
@@ -134,25 +145,37 @@ func (p *Parser) flaw(h *head, f flaw) fault {
 	case namesake:
 		return fault{message: "the line has one more name that the sheet did not have before, of more than 1,000; expected the names id, set, club, by and those of properties"}
 	case noText:
-		return fault{message: "the line holds bytes that are no text; expected UTF-8"}
+		return fault{message: "the line holds a character that is not in UTF-8; save the sheet in UTF-8"}
+	}
+	column, set := p.setCell(h)
+	switch f {
 	case oddSetName:
-		return fault{column: h.headingOf(setColumn), message: "the name of the set holds a character that cannot be printed; expected plain text in UTF-8"}
+		if !utf8.ValidString(set) {
+			return fault{column, set, notUTF8(set).message, ""}
+		}
+		return fault{column, set, "the name of the set holds a character that cannot be printed; expected plain text in UTF-8", ""}
 	case comesBack:
-		return fault{column: h.headingOf(setColumn), message: "the set stood further up already; in a sheet of more than 50,000 rows those of a set must be adjacent"}
+		return fault{column, set, "the set " + diag.Quote(set) + " stood further up already; in a sheet of more than 50,000 rows those of a set must be adjacent", ""}
 	case crowded:
-		return fault{column: h.headingOf(setColumn), message: "the set has more than 250,000 rows; expected sets of a few clubs, told apart by a column set"}
+		return fault{column, set, "the set has more than 250,000 rows; expected sets of a few clubs, told apart by a column set", ""}
 	}
-	return fault{column: h.headingOf(setColumn), message: "the cell of the set is empty; expected the name of a set, as in the other rows"}
+	return fault{column, "", "the cell of the set is empty; expected the name of a set, as in the other rows", ""}
 }
 
-func (h *head) headingOf(r role) string {
-	if i := h.find(r); i >= 0 {
-		return h.columns[i].heading
+// setCell returns the heading of the sets, and what stands under it in the row whose cells are in p.cells.
+func (p *Parser) setCell(h *head) (heading, read string) {
+	i := h.find(setColumn)
+	if i < 0 {
+		return "", ""
 	}
-	return ""
+	if i < len(p.cells) {
+		read = p.cells[i]
+	}
+	return h.columns[i].heading, read
 }
 
-// refusal makes the refusal of a row out of p.faults: the first of them, and a word on the others.
+// refusal makes the refusal of a row out of p.faults: the first of them, and a word on the others. What was read
+// stands in it character for character; what is told of it is fit to be shown.
 func (p *Parser) refusal(h *head, set string, c *club.Club) club.Refusal {
 	f := p.faults[0]
 	message := f.message
@@ -165,10 +188,37 @@ func (p *Parser) refusal(h *head, set string, c *club.Club) club.Refusal {
 	if len(more) > 0 && f.column != "" {
 		message += " (also at fault in this row: " + strings.Join(more, ", ") + ")"
 	}
+	c.Loose = true
 	return club.Refusal{
 		Row:    club.Row{File: h.sheet.File, Row: c.Row},
-		Column: shown(f.column), Read: shown(f.read), Message: message, Hint: diag.Visible(f.hint), Set: set, Club: c,
+		Column: asRead(f.column), Read: asRead(f.read), Message: message, Hint: diag.Visible(f.hint), Set: set, Club: c,
 	}
+}
+
+// asRead is what stood in a cell, its first 1024 bytes. Only bytes that are no UTF-8 are written otherwise: "<byte B0>".
+func asRead(s string) string {
+	const most = 1024
+	if len(s) > most {
+		cut := most
+		for cut > most-utf8.UTFMax && !utf8.RuneStart(s[cut]) {
+			cut--
+		}
+		s = s[:cut] + "…"
+	}
+	if utf8.ValidString(s) {
+		return s
+	}
+	var b strings.Builder
+	for i := 0; i < len(s); {
+		c, n := utf8.DecodeRuneInString(s[i:])
+		if c == utf8.RuneError && n == 1 {
+			b.WriteString(diag.Visible(s[i : i+1]))
+		} else {
+			b.WriteString(s[i : i+n])
+		}
+		i += n
+	}
+	return b.String()
 }
 
 // shown is text of a sheet as a message may carry it: nothing in it that cannot be printed, and not too long.

@@ -12,7 +12,7 @@ import (
 )
 
 // hold reads a sheet whatever it is, and asserts what holds of each: it ends in time, rows read = rows that became clubs +
-// rows refused (read sees to that), and nothing that cannot be printed leaves the package.
+// rows refused (read sees to that), and nothing that cannot be printed leaves the package but as what was read.
 func hold(t *testing.T, name, text string) {
 	start := time.Now()
 	sets, r, p := read(t, name, text, testOptions(t))
@@ -37,7 +37,10 @@ func hold(t *testing.T, name, text string) {
 	for _, s := range sets {
 		printable("set", s.Name)
 		for _, f := range s.Refused {
-			printable("refusal", f.Column+f.Read+f.Message+f.Hint+f.Set+f.Club.ID+f.Club.Name+f.Club.Setting)
+			printable("refusal", f.Message+f.Hint+f.Set+f.Club.ID+f.Club.Name+f.Club.Setting)
+			if s := f.Column + f.Read; !utf8.ValidString(s) { // else as it was read
+				t.Errorf("what was read is no text: %q", s)
+			}
 		}
 		ids := map[string]bool{}
 		for _, c := range s.Clubs {

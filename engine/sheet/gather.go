@@ -195,7 +195,7 @@ func (r *Reader) outcast(p *pending) {
 func (r *Reader) finish() {
 	r.done = true
 	if r.problem = r.source.problem(); r.problem != nil {
-		r.problem.File = r.file
+		r.problem.File = r.name
 	}
 }
 
@@ -211,7 +211,7 @@ func (r *Reader) remember(name string, row int32) {
 }
 
 func (r *Reader) warn(w Warning) {
-	w.File, w.Column = r.file, shown(w.Column)
+	w.File, w.Column = r.name, shown(w.Column)
 	r.warnings = append(r.warnings, w)
 }
 

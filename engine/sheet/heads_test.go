@@ -39,6 +39,8 @@ func TestProblems(t *testing.T) {
 		{"a.xlsx", "PK\x03\x04 and more", 0, "", "the spreadsheet is damaged; open it and save it again, or save it as CSV", ""},
 		{"a.xlsx", "\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", 0, "", "the file is a spreadsheet of an old kind, or one with a password; expected .xlsx without a password, CSV or JSON Lines", ""},
 		{"-", "c\x00l\x00u\x00b\x00", 0, "", "the file is no text; expected CSV, JSON Lines or an .xlsx spreadsheet", ""},
+		{"a.csv", "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", 0, "", "the file is no text; expected CSV, JSON Lines or an .xlsx spreadsheet", ""},
+		{"a.csv", "\x7fELF\x02\x01\x01\x00" + strings.Repeat("\x00", 600), 0, "", "the file is no text; expected CSV, JSON Lines or an .xlsx spreadsheet", ""},
 		{"-", "\xff\xfec\x00l\x00u\x00b\x00", 0, "", "the text is in UTF-16; expected UTF-8 (save it as CSV in UTF-8)", ""},
 		{"-", `[{"club": "7i"}]`, 1, "", "the file is a list in brackets; expected JSON Lines, which have one object a line and nothing between them", ""},
 		{"a.jsonl", "\n", 0, "", "the sheet has no clubs; expected one club a row below the names of the columns", ""},

@@ -32,7 +32,7 @@ type jsonSource struct {
 func newJSON(r *Reader, in io.Reader) *jsonSource {
 	s := &jsonSource{lines: newLines(in), reader: r, byName: map[string]int{}, unknown: map[string]bool{}}
 	s.ahead()
-	s.head = newHead(r.file, nil, r.opts.Schema, 0, 0)
+	s.head = newHead(r.name, nil, r.opts.Schema, 0, 0)
 	return s
 }
 
@@ -157,7 +157,7 @@ func (s *jsonSource) learn(name string, row int) int {
 		return -1
 	}
 	columns := append(slices.Clip(s.head.columns), c)
-	s.head = newHead(s.reader.file, columns, s.reader.opts.Schema, 0, 0)
+	s.head = newHead(s.reader.name, columns, s.reader.opts.Schema, 0, 0)
 	return len(columns) - 1
 }
 

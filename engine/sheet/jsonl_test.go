@@ -44,7 +44,7 @@ func TestOddLines(t *testing.T) {
 		{`{"club": "7i"`, "", `the line is no object; expected one club in braces, as in {"club": "7i", "length": "37 1/2 in", "by": "soled"}`},
 		{`{"club": "7i"} {"club": "8i"}`, "", `the line is no object; expected one club in braces, as in {"club": "7i", "length": "37 1/2 in", "by": "soled"}`},
 		{`{"club": "7i", "lie": 3..4}`, "", `the line is no object; expected one club in braces, as in {"club": "7i", "length": "37 1/2 in", "by": "soled"}`},
-		{"{\"club\": \"7i\xff\"}", "", "the line holds bytes that are no text; expected UTF-8"},
+		{"{\"club\": \"7i\xff\"}", "", "the line holds a character that is not in UTF-8; save the sheet in UTF-8"},
 		{`{"club": "` + strings.Repeat("x", maxRow) + `"}`, "", "the row is longer than 64 KiB; expected one club, and short notes"},
 		{`{"set": "a", "club": "7i", "lie": "62 deg", "lie": "63 deg"}`, "lie", `the row has two values for "lie"; expected each name once`},
 		{`{"set": "a", "club": "7i", "lie": "62 deg", "Lie (deg)": 63}`, "Lie (deg)", `the row has two values for "Lie (deg)"; expected each name once`},

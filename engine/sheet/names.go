@@ -100,12 +100,13 @@ func (p *Parser) known(s string) clubName {
 	if n, ok := p.names[s]; ok || s == "" {
 		return n
 	}
-	n := nameOf(strings.Clone(s))
+	s = strings.Clone(s)
+	n := nameOf(s)
 	if p.names == nil {
 		p.names = map[string]clubName{}
 	}
 	if len(p.names) < remembered {
-		p.names[n.text] = n
+		p.names[s] = n
 	}
 	return n
 }
@@ -122,7 +123,7 @@ func (h *head) clubColumn() *column {
 
 // nameOf reads the name of a club.
 func nameOf(s string) clubName {
-	n := clubName{text: s}
+	n := clubName{text: strings.Map(plainBlank, s)}
 	if f := oddText(s); f != nil {
 		f.read = s
 		n.fault = f
@@ -144,6 +145,14 @@ func nameOf(s string) clubName {
 	return n
 }
 
+// plainBlank is a space for a blank of any sort, such as those at which no line breaks.
+func plainBlank(c rune) rune {
+	if unicode.Is(unicode.Zs, c) {
+		return ' '
+	}
+	return c
+}
+
 // nameWords cuts the name of a club into words and numbers, in small letters: "7i" is 7, i.
 func nameWords(s string) []string {
 	var words []string
@@ -163,7 +172,7 @@ func nameWords(s string) []string {
 		case c == '°':
 			words = append(words, "")
 			kind = 0
-		case c == ' ' || c == '-' && len(words) > 0 || c == '_' || c == '\u00a0':
+		case plainBlank(c) == ' ' || c == '-' && len(words) > 0 || c == '_':
 			kind = 0
 			continue
 		default:

@@ -29,6 +29,9 @@ type Parser struct {
 	placed  []placed
 	index   map[spot]int   // where in placed an id at a setting stands, filled when that grows long
 	firsts  map[string]int // where an id stands first
+	asked   bool           // whether stated is that of the set in hand, which it is once a row has no id
+	stated  map[string]struct{}
+	stood   map[string]int // what rows without an id are numbered from, less one, by the club's text, where a row states that for its id
 }
 
 // remembered bounds the names and methods that a Parser keeps.
@@ -52,7 +55,7 @@ func (p *Parser) Parse(raw RawSet, s *club.Set) {
 	p.forget()
 	for _, row := range raw.rows {
 		c, ok := p.club(raw.head, raw.text[row.from:row.to], row)
-		if !p.place(raw.head, s, c, ok) {
+		if !p.place(raw.head, &raw, s, c, ok) {
 			s.Refused = append(s.Refused, p.refusal(raw.head, raw.name, c))
 			continue
 		}
@@ -70,6 +73,7 @@ func (p *Parser) strangers(raw RawSet, s *club.Set) {
 		if len(old) > most {
 			f.Club = new(club.Club)
 			f.Club.Reset(p.opts.Schema.Len())
+			f.Club.Loose = true
 		}
 		s.Refused = append(s.Refused, f)
 	}

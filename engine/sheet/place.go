@@ -13,10 +13,11 @@ import (
 // keep their place, so that what a person mends in one row changes no other.
 type placed struct {
 	id, setting string
+	text        string // the club's text, where the id is made of it; else ""
 	row         int
 	lead        *club.Club // of the first row of an id: the first of its rows that became a club
 	tail        *club.Club // and the last
-	repeats     int        // how many rows have the text of this one for an id too
+	repeats     int        // the last number behind the text that was tried for an id, less one
 }
 
 // spot is an id with a setting, or without one.
@@ -27,22 +28,23 @@ const manyPlaced = 32
 
 // place puts the club of a row into its set; ok says that the row was read whole. It returns
 // false where the row is refused.
-func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
-	derived := c.ID == ""
-	if derived {
-		c.ID = c.Name
-	}
-	if c.ID == "" { // neither an id nor a club could be read
-		return false
+func (p *Parser) place(h *head, raw *RawSet, s *club.Set, c *club.Club, ok bool) bool {
+	text, repeats := "", 0
+	if c.ID == "" {
+		if c.Name == "" { // neither an id nor a club could be read
+			return false
+		}
+		text = c.Name
+		c.ID, repeats = p.aside(h, raw, text)
 	}
 	first := p.find(spot{id: c.ID}, true)
-	if first >= 0 && derived && (c.Setting == "" || p.placed[first].setting == "" || p.find(spot{c.ID, c.Setting}, false) >= 0) {
+	if first >= 0 && text != "" && (c.Setting == "" || p.placed[first].setting == "" || p.find(spot{c.ID, c.Setting}, false) >= 0) {
 		c.ID = p.numbered(first)
 		first = -1
 	}
 	if first < 0 {
 		first = len(p.placed)
-		p.put(c)
+		p.put(c, text, repeats)
 	} else {
 		if same := p.find(spot{c.ID, c.Setting}, false); same >= 0 {
 			what := "the id " + diag.Quote(c.ID)
@@ -52,7 +54,7 @@ func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 			p.fault(h.idColumn(), c.ID, fmt.Sprintf("%s stands in row %d of the same set already; expected another id, or another setting of an adjustable club", what, p.placed[same].row), "")
 			return false
 		}
-		p.put(c)
+		p.put(c, text, repeats)
 	}
 	if !ok {
 		return false
@@ -73,8 +75,8 @@ func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 }
 
 // put notes the row of a club.
-func (p *Parser) put(c *club.Club) {
-	p.placed = append(p.placed, placed{id: c.ID, setting: c.Setting, row: c.Row})
+func (p *Parser) put(c *club.Club, text string, repeats int) {
+	p.placed = append(p.placed, placed{id: c.ID, setting: c.Setting, text: text, row: c.Row, repeats: repeats})
 	switch n := len(p.placed); {
 	case n == manyPlaced:
 		if p.index == nil {
@@ -125,14 +127,71 @@ func (p *Parser) forget() {
 	}
 	clear(p.placed)
 	p.placed = p.placed[:0]
+	if p.asked {
+		p.asked = false
+		clear(p.stated)
+		clear(p.stood)
+	}
 }
 
-// numbered returns an id for a row whose club's text stands under the id of placed row i already: "7i (2)".
+// aside returns the id for rows that have none, made of their club's text: the text itself, or where a row of the set
+// states that for its id, wherever it stands, the text with the first number that is nobody's. That number, less one,
+// is repeats.
+func (p *Parser) aside(h *head, raw *RawSet, text string) (id string, repeats int) {
+	if h.find(idColumn) < 0 {
+		return text, 0
+	}
+	if !p.asked {
+		p.ask(h, raw)
+	}
+	if _, taken := p.stated[text]; !taken {
+		return text, 0
+	}
+	if n, ok := p.stood[text]; ok {
+		return numberedID(text, n), n
+	}
+	for n := 1; ; n++ {
+		if id := numberedID(text, n); p.nobodys(id) {
+			if p.stood == nil {
+				p.stood = map[string]int{}
+			}
+			p.stood[text] = n
+			return id, n
+		}
+	}
+}
+
+// ask notes which ids the rows of a set state.
+func (p *Parser) ask(h *head, raw *RawSet) {
+	p.asked = true
+	if p.stated == nil {
+		p.stated = map[string]struct{}{}
+	}
+	faults, at := p.faults, h.find(idColumn)
+	p.faults = nil
+	for _, row := range raw.rows {
+		if known := p.split(h, raw.text[row.from:row.to], row.fault); at < known && p.cells[at] != "" {
+			p.stated[p.cells[at]] = struct{}{}
+		}
+	}
+	p.faults = faults
+}
+
+// nobodys reports whether no row has that id, stated or made up.
+func (p *Parser) nobodys(id string) bool {
+	_, taken := p.stated[id]
+	return !taken && p.find(spot{id: id}, true) < 0
+}
+
+// numberedID is "7i (2)" for the first repeat of "7i".
+func numberedID(text string, repeats int) string { return fmt.Sprintf("%s (%d)", text, repeats+1) }
+
+// numbered returns an id for a row whose club's text made that of placed row i already: "7i (2)".
 func (p *Parser) numbered(i int) string {
+	q := &p.placed[i]
 	for {
-		p.placed[i].repeats++
-		id := fmt.Sprintf("%s (%d)", p.placed[i].id, p.placed[i].repeats+1)
-		if p.find(spot{id: id}, true) < 0 {
+		q.repeats++
+		if id := numberedID(q.text, q.repeats); p.nobodys(id) {
 			return id
 		}
 	}

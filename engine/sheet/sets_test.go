@@ -47,6 +47,12 @@ func TestSets(t *testing.T) {
 		{"anywhere", "set,club\nb,7i\na,7i\nb,8i\na,8i\nb,9i\n", "b: 7i 8i 9i; a: 7i 8i"},
 		{"numbered", "club\n7i\n7i\nPW\n7i\n", ": 7i 7i (2) PW 7i (3)"},
 		{"numbered around an id", "id,club\n7i (2),8i\n,7i\n,7i\n", ": 7i (2) 7i 7i (3)"},
+		{"one club with blanks of two sorts", "club\n7 iron\n7\u00a0iron\n", ": 7 iron 7 iron (2)"},
+		{"an id stated further down", "id,club\n,5i\n,5i\n5i,6i\n5i (2),7i\n", ": 5i (3) 5i (4) 5i 5i (2)"},
+		{"an id stated further up", "id,club\n5i,6i\n,5i\n,5i\n", ": 5i 5i (2) 5i (3)"},
+		{"an id stated in another set", "set,id,club\na,,5i\nb,5i,6i\n", "a: 5i; b: 5i"},
+		{"an id stated in a row that is refused", "id,club\n,5i\n5i,6q\n", ": 5i (2) -3"},
+		{"an id stated beside settings", "id,setting,club\n,A,driver\n,B,driver\ndriver,,3w\n", ": driver (2)/A/B driver"},
 		{"one id twice", "id,club\nx,7i\nx,8i\ny,9i\n", ": x y -3"},
 		{"one id twice in two sets", "set,id,club\na,x,7i\nb,x,8i\n", "a: x; b: x"},
 		{"one id twice, the first refused", "id,club\nx,7q\nx,8i\n", ": -2 -3"},
@@ -133,7 +139,7 @@ func TestStream(t *testing.T) {
 	}
 	back, last := sets[4002], sets[4003]
 	if back.Name != "bag17" || back.Rows != 0 || len(back.Refused) != 3 || back.Refused[0].Row.Row != rows-8+2 ||
-		back.Refused[0].Message != "the set stood further up already; in a sheet of more than 50,000 rows those of a set must be adjacent" || back.Refused[0].Column != "set" {
+		back.Refused[0].Message != `the set "bag17" stood further up already; in a sheet of more than 50,000 rows those of a set must be adjacent` || back.Refused[0].Read != "bag17" || back.Refused[0].Column != "set" {
 		t.Errorf("the set that comes back: %+v", back)
 	}
 	if last.Name != "last" || last.Rows != 5 || len(last.Refused) != 1 || !last.Refused[0].Again {
@@ -269,5 +275,21 @@ func TestConstantMemory(t *testing.T) {
 	}
 	if r.RowsRead() != 600_000 {
 		t.Errorf("%d rows", r.RowsRead())
+	}
+}
+
+// TestNULs holds that a NUL byte is the matter of its cell, not of the sheet, in text and in JSON Lines.
+func TestNULs(t *testing.T) {
+	for _, c := range []struct{ name, text, want string }{
+		{"n.csv", "club,lie\n7i,62 deg\n8i,6\x003 deg\n9i,63 deg\n", ": 7i 9i -3"},
+		{"-", "club;lie\r\n7i\x00;62 deg\r\n8i;63 deg\r\n", ": 8i -2"},
+		{"n.jsonl", "{\"club\": \"7i\x00\"}\n{\"club\": \"8i\"}\n", ": 8i -1any"},
+	} {
+		sets, _, p := read(t, c.name, c.text, testOptions(t))
+		if p != nil {
+			t.Errorf("%q: %v", c.text, p)
+		} else if got := outline(sets); got != c.want {
+			t.Errorf("%q: %s, want %s", c.text, got, c.want)
+		}
 	}
 }

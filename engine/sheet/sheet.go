@@ -70,8 +70,7 @@ type Warning struct {
 // at least: all sets of a sheet that is gathered, those not yet given of one that is streamed. It is listed and counted with the first of
 // them; with the others it is marked Again. Past 64 of such rows the others get 64 clubs of which nothing is known in their place.
 type Reader struct {
-	name   string // as the caller has it
-	file   string // without the spreadsheet's own sheet
+	name   string // as the caller has it: bag.csv, bag.xlsx#Irons
 	opts   Options
 	source source
 	parser *Parser
@@ -167,11 +166,11 @@ func (s RawSet) Rows() int { return len(s.rows) + s.fresh }
 
 // Open starts to read the sheet of that name. The format follows the name's ending: .csv, .tsv,
 // .txt, .jsonl, .ndjson or .xlsx (also FILE.xlsx#Sheet); of any other name, "-" included, it is told by the first
-// bytes. Up to 50,000 rows (and 32 MiB) are gathered before Open returns; a larger sheet is streamed.
+// bytes. What is told of the sheet names it as it was called. Up to 50,000 rows (and 32 MiB) are gathered before Open returns; a larger sheet is streamed.
 func Open(name string, r io.Reader, o Options) (*Reader, *Problem) {
-	d := &Reader{name: name, file: fileOf(name), opts: o, byName: map[string]*pending{}, seed: maphash.MakeSeed()}
+	d := &Reader{name: name, opts: o, byName: map[string]*pending{}, seed: maphash.MakeSeed()}
 	if p := d.start(r); p != nil {
-		p.File, p.Column, p.Read = d.file, shown(p.Column), shown(p.Read)
+		p.File, p.Column, p.Read = d.name, shown(p.Column), shown(p.Read)
 		return nil, p
 	}
 	return d, nil

@@ -22,7 +22,7 @@ func (r *Reader) start(in io.Reader) *Problem {
 		r.opts.By = by
 	}
 	r.parser = r.NewParser()
-	head := make([]byte, 512)
+	head := make([]byte, sniffed)
 	n, err := io.ReadFull(in, head)
 	head = head[:n]
 	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
@@ -63,6 +63,9 @@ func (r *Reader) start(in io.Reader) *Problem {
 	return r.whole()
 }
 
+// sniffed is how many bytes tell the format.
+const sniffed = 512
+
 type format uint8
 
 const (
@@ -94,7 +97,7 @@ func formatOf(name string, head []byte) (format, *Problem) {
 		return 0, &Problem{Message: "the file is a spreadsheet or an archive, whatever its name says; expected text"}
 	case zip:
 		return xlsxFormat, nil
-	case bytes.IndexByte(head, 0) >= 0:
+	case noSheetText(head):
 		return 0, &Problem{Message: "the file is no text; expected CSV, JSON Lines or an .xlsx spreadsheet"}
 	case is(".csv", ".tsv", ".txt"):
 		return csvFormat, nil
@@ -108,6 +111,19 @@ func formatOf(name string, head []byte) (format, *Problem) {
 		return 0, &Problem{Row: 1, Message: "the file is a list in brackets; expected JSON Lines, which have one object a line and nothing between them"}
 	}
 	return csvFormat, nil
+}
+
+// noSheetText reports whether the first bytes are those of no text at all: with NUL bytes, and a first line that is neither
+// a JSON line nor text throughout. NUL bytes further down are the matter of their cells.
+func noSheetText(head []byte) bool {
+	if bytes.IndexByte(head, 0) < 0 {
+		return false
+	}
+	first := bytes.TrimLeft(bytes.TrimPrefix(head, []byte("\ufeff")), " \t\r\n,;")
+	if i := bytes.IndexAny(first, "\r\n"); i >= 0 {
+		first = first[:i]
+	}
+	return !bytes.HasPrefix(first, []byte("{")) && unprintable(bytes.ReplaceAll(first, []byte("\t"), nil))
 }
 
 // fileOf is the name of a sheet without the spreadsheet's own sheet: "bag.xlsx" of "bag.xlsx#Irons".

@@ -125,12 +125,13 @@ func (s *xlsxSource) open(data []byte) *Problem {
 	}
 	names := book.GetSheetList()
 	at := 0
-	if want := strings.TrimPrefix(s.reader.name[len(s.reader.file):], "#"); want != "" {
+	file := fileOf(s.reader.name)
+	if want := strings.TrimPrefix(s.reader.name[len(file):], "#"); want != "" {
 		at = slices.IndexFunc(names, func(n string) bool { return strings.EqualFold(n, want) })
 		if at < 0 {
 			p := &Problem{Read: shown(want), Message: fmt.Sprintf("the spreadsheet has no sheet %s; expected one of %s", diag.Quote(want), shown(strings.Join(names, ", ")))}
 			if near, ok := diag.Nearest(want, names); ok {
-				p.Hint = s.reader.file + "#" + diag.Visible(near)
+				p.Hint = file + "#" + diag.Visible(near)
 			}
 			return p
 		}
@@ -153,7 +154,7 @@ func (s *xlsxSource) open(data []byte) *Problem {
 	for _, c := range cells {
 		columns = append(columns, r.column(c))
 	}
-	s.head = newHead(s.reader.file, columns, s.reader.opts.Schema, 0, s.row)
+	s.head = newHead(s.reader.name, columns, s.reader.opts.Schema, 0, s.row)
 	return nil
 }
 

@@ -83,13 +83,13 @@ func TestXLSX(t *testing.T) {
 		f.Message != `"=60+2" is a formula without its value; expected the value (calculate the sheet, then save it again)` {
 		t.Errorf("a formula without a value: %+v", f)
 	}
-	if s := one(t, "a.xlsx#sheet2", text); s.Clubs[0].Name != "9i" || s.File != "a.xlsx" {
+	if s := one(t, "a.xlsx#sheet2", text); s.Clubs[0].Name != "9i" || s.File != "a.xlsx#sheet2" || s.Clubs[0].Place().File != "a.xlsx#sheet2" {
 		t.Errorf("the second sheet gives %+v", s)
 	}
 	if s := one(t, "-", text); s.Rows != 3 {
 		t.Errorf("standard input gives %d rows", s.Rows)
 	}
-	if _, _, p := read(t, "a.xlsx#Sheet3", text, testOptions(t)); p == nil || p.Hint != "a.xlsx#Sheet1" || p.File != "a.xlsx" ||
+	if _, _, p := read(t, "a.xlsx#Sheet3", text, testOptions(t)); p == nil || p.Hint != "a.xlsx#Sheet1" || p.File != "a.xlsx#Sheet3" ||
 		p.Message != `the spreadsheet has no sheet "Sheet3"; expected one of Sheet1, Sheet2` {
 		t.Errorf("a sheet that is not there: %v", p)
 	}

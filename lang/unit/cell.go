@@ -133,6 +133,21 @@ func shortNumber(s string) (v uint64, n int) {
 
 // exactCell reads any cell with rationals, and explains what is wrong with it.
 func exactCell(s string, f CellFormat) (Cell, *Error) {
+	plain := plainBlanks(s)
+	if plain == s {
+		return exactly(s, f)
+	}
+	c, err := exactly(plain, f)
+	if err != nil { // its place is that in s
+		end := unplain(s, err.Offset+err.Length)
+		err.Offset = unplain(s, err.Offset)
+		err.Length = end - err.Offset
+	}
+	return c, err
+}
+
+// exactly is exactCell for a cell in which all blanks are spaces and tabs.
+func exactly(s string, f CellFormat) (Cell, *Error) {
 	if err := unprintable(s); err != nil {
 		return Cell{}, err
 	}
@@ -385,23 +400,52 @@ func article(d Dim) string {
 	return "a " + name
 }
 
-// cellBlanks is where the blanks at s[at:] end, the unbreakable ones of word processors included.
-func cellBlanks(s string, at int) int {
-	for at < len(s) {
-		n := prefix(s[at:], " ", "\t", "\u00a0", "\u202f")
-		if n == 0 {
-			break
-		}
-		at += n
+// cellBlanks is where the blanks at s[at:] end.
+func cellBlanks(s string, at int) int { return at + blanks(s[at:]) }
+
+// blank tells whether c is a blank wider or narrower than a space, or one at which no line breaks, as spreadsheets
+// and word processors set them between a number and its unit (Unicode's class Zs).
+func blank(c rune) bool { return c >= utf8.RuneSelf && unicode.Is(unicode.Zs, c) }
+
+// plainBlanks is s with a space for each such blank.
+func plainBlanks(s string) string {
+	if strings.IndexFunc(s, blank) < 0 {
+		return s
 	}
-	return at
+	var b strings.Builder
+	for i := 0; i < len(s); {
+		c, n := utf8.DecodeRuneInString(s[i:])
+		if blank(c) {
+			b.WriteByte(' ')
+		} else {
+			b.WriteString(s[i : i+n]) // as it is, text or not
+		}
+		i += n
+	}
+	return b.String()
+}
+
+// unplain is the place in s of the place at of plainBlanks(s).
+func unplain(s string, at int) int {
+	i := 0
+	for at > 0 && i < len(s) {
+		c, n := utf8.DecodeRuneInString(s[i:])
+		if i += n; blank(c) {
+			n = 1
+		}
+		at -= n
+	}
+	return i
 }
 
 // unprintable is the mistake of a cell that holds a control character or bytes that are no text.
 func unprintable(s string) *Error {
 	for i, c := range s {
 		_, n := utf8.DecodeRuneInString(s[i:])
-		if c == utf8.RuneError && n == 1 || c != '\t' && (unicode.IsControl(c) || unicode.Is(unicode.Cf, c)) {
+		if c == utf8.RuneError && n == 1 {
+			return &Error{Offset: i, Length: n, Message: shown(s) + " holds a character that is not in UTF-8", Expected: "text in UTF-8"}
+		}
+		if c != '\t' && (unicode.IsControl(c) || unicode.Is(unicode.Cf, c)) {
 			return &Error{Offset: i, Length: n, Message: shown(s) + " holds a character that cannot be printed", Expected: "a number and its unit"}
 		}
 	}

@@ -27,6 +27,12 @@ func TestParseCell(t *testing.T) {
 		{"44.75", inches, "44.75", "in", ""},
 		{"  44.75  ", inches, "44.75", "in", ""},
 		{"44.75\u00a0in", length, "44.75", "in", ""},
+		{"44\u00a03/4\u00a0in", length, "44.75", "in", ""},
+		{"44\u202f3/4\u2007in", length, "44.75", "in", ""},
+		{"44\u00a0¾", inches, "44.75", "in", ""},
+		{"3'\u00a08\u00a03/4\"", length, "44.75", "in", ""},
+		{"61\u2007+/-\u00a00.5\u202fdeg", CellFormat{Dim: Angle}, "61", "deg", "0.5"},
+		{"5900\u00a0g\u00a0cm2", CellFormat{Dim: Inertia}, "5900", "g cm2", ""},
 		{"0/08", inches, "0", "in", ""},
 		{"09/010", inches, "0.9", "in", ""},
 		{"3/4", inches, "0.75", "in", ""},
@@ -106,8 +112,11 @@ func TestParseCellMistakes(t *testing.T) {
 		{"", length, "the cell is empty", aLength, ""},
 		{"  ", length, "the cell is empty", aLength, ""},
 		{"44.75", length, `"44.75" has no unit, and neither has the heading`, aLength, "44.75 in"},
-		{" 44\t3/4 ", length, `"44\t3/4" has no unit, and neither has the heading`, aLength, "44 3/4 in"},
-		{"3'\t8", inches, `"3'\t8" has no mark behind its inches`, `feet and inches, as in 3' 8 3/4"`, `3' 8"`},
+		{" 44\t3/4 ", length, `"44<tab>3/4" has no unit, and neither has the heading`, aLength, "44 3/4 in"},
+		{"3'\t8", inches, `"3'<tab>8" has no mark behind its inches`, `feet and inches, as in 3' 8 3/4"`, `3' 8"`},
+		{"44\u00a03/4", length, `"44 3/4" has no unit, and neither has the heading`, aLength, "44 3/4 in"},
+		{"44\u00a0inches", inches, `"inches" is no unit`, aLength, "in"},
+		{"44\u200b3/4", inches, `"44<U+200B>3/4" holds a character that cannot be printed`, "a number and its unit", ""},
 		{"fourty", inches, `"fourty" is no number`, aLength, ""},
 		{"in", inches, `"in" is no number`, aLength, ""},
 		{"58 deg", inches, `"58 deg" is an angle, where the column holds a length`, aLength, ""},
@@ -144,9 +153,9 @@ func TestParseCellMistakes(t *testing.T) {
 		{`3.5' 8"`, inches, `"3.5' 8"" has feet that are not whole`, `feet and inches, as in 3' 8 3/4"`, "50 in"},
 		{"D10", CellFormat{Dim: Swing}, `"D10" is no swing weight: ten points make the next letter`, "a letter A to G and points below ten, as in D2 or C9.5", "E0"},
 		{"#REF!", inches, `"#REF!" is no number`, aLength, ""},
-		{"44\x0075", inches, `"44\x0075" holds a character that cannot be printed`, "a number and its unit", ""},
-		{"44\xff", inches, `"44\xff" holds a character that cannot be printed`, "a number and its unit", ""},
-		{"44\u202e in", inches, `"44\u202e in" holds a character that cannot be printed`, "a number and its unit", ""},
+		{"44\x0075", inches, `"44<U+0000>75" holds a character that cannot be printed`, "a number and its unit", ""},
+		{"44\xff", inches, `"44<byte FF>" holds a character that is not in UTF-8`, "text in UTF-8", ""},
+		{"44\u202e in", inches, `"44<U+202E> in" holds a character that cannot be printed`, "a number and its unit", ""},
 		{strings.Repeat("4", 41), inches, `"` + strings.Repeat("4", 40) + `..." is a number of 41 digits`, "at most 40 digits", ""},
 	} {
 		got, err := ParseCell(c.in, c.f)
@@ -173,7 +182,7 @@ func cellText(t *rapid.T) string {
 		rapid.StringMatching(`[A-H][0-9]{1,2}([.][0-9]{1,3})?([/ ]1)?`),
 	)
 	unit := rapid.OneOf(rapid.SampledFrom(append(Names(), "", "", "inch", "'", "g ", "x")))
-	blank := rapid.SampledFrom([]string{"", " ", "  "})
+	blank := rapid.SampledFrom([]string{"", " ", "  ", "\u00a0", "\u202f\t"})
 	s := blank.Draw(t, "before") + rapid.SampledFrom([]string{"", "", "", "-", "+"}).Draw(t, "sign") +
 		number.Draw(t, "number") + blank.Draw(t, "between") + unit.Draw(t, "unit") + blank.Draw(t, "after")
 	if rapid.IntRange(0, 9).Draw(t, "with half") == 0 {

@@ -3,6 +3,7 @@
 package unit
 
 import (
+	"fmt"
 	"math/big"
 	"slices"
 	"strconv"
@@ -410,6 +411,18 @@ func shown(s string) string {
 		}
 		s, more = s[:cut], "..."
 	}
-	quoted := strconv.Quote(s)
-	return `"` + strings.NewReplacer(`\\`, `\`, `\"`, `"`).Replace(quoted[1:len(quoted)-1]) + more + `"`
+	var b strings.Builder
+	for i, c := range s {
+		switch _, n := utf8.DecodeRuneInString(s[i:]); {
+		case c == utf8.RuneError && n == 1:
+			fmt.Fprintf(&b, "<byte %02X>", s[i])
+		case c == '\t':
+			b.WriteString("<tab>")
+		case unicode.IsPrint(c):
+			b.WriteRune(c)
+		default:
+			fmt.Fprintf(&b, "<U+%04X>", c)
+		}
+	}
+	return `"` + b.String() + more + `"`
 }
