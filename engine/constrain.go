@@ -70,7 +70,7 @@ type Constraints struct {
 // read, at each combination of their settings.
 func (j *Judge) Constraints(s *club.Set) Constraints {
 	var out Constraints
-	bags := combinations(s)
+	bags := j.combinations(s)
 	clear(j.subjects)
 	all := j.all
 	j.all = true
@@ -114,6 +114,7 @@ func (j *Judge) Constraints(s *club.Set) Constraints {
 		case r.subject == ast.OfClub && !r.usesSet:
 			x := env{j: j, info: r.info, bag: &bag{set: s, clubs: s.Clubs, refused: s.Refused}}
 			for _, c := range s.Clubs {
+				j.give(r, j.atUnread(&x, r, c), nil, &Tally{}, take(&x))
 				for ; c != nil && r.selector.quick(c) != False; c = c.Next {
 					res, clash := j.one(&x, r, c)
 					j.give(r, res, clash, &Tally{}, take(&x))

@@ -25,6 +25,7 @@ type Judge struct {
 	program     *Program
 	rules       []*rule // those in force and asked for
 	all         bool
+	unread      map[*club.Club][]unread // refused rows that are a setting of a club of the set in hand; nil where there are none
 	known       map[ast.Expr]value      // values of the set in hand
 	subjects    map[*club.Club]*subject // what is known of the clubs of the set in hand
 	corrections map[route]*correction   // how lengths are brought to other methods, as far as met
@@ -65,7 +66,7 @@ type Sink struct {
 
 // Set judges one set and returns the tally of its results.
 func (j *Judge) Set(s *club.Set, to Sink) Tally {
-	bags := combinations(s)
+	bags := j.combinations(s)
 	clear(j.subjects)
 	var t Tally
 	for _, r := range j.rules {
@@ -88,10 +89,11 @@ func (j *Judge) Set(s *club.Set, to Sink) Tally {
 	return t
 }
 
-// club judges a club by a rule at each of its settings; the worst counts.
+// club judges a club by a rule at each of its settings; the worst counts. A setting that could not be read leaves open
+// what passes at the others, unless what could be read of it tells.
 func (j *Judge) club(x env, r *rule, c *club.Club, t *Tally, to Sink) {
 	in := r.selector.quick(c)
-	if c.Next == nil {
+	if c.Next == nil && (j.unread == nil || j.unread[c] == nil) {
 		if in == False {
 			return
 		}
@@ -116,7 +118,7 @@ func (j *Judge) club(x env, r *rule, c *club.Club, t *Tally, to Sink) {
 		}
 		worst = worse(worst, res)
 	}
-	j.give(r, worst, nil, t, to)
+	j.give(r, worse(worst, j.atUnread(&x, r, c)), nil, t, to)
 }
 
 // worse returns the worse of two results of one subject; nil is none.
@@ -210,6 +212,9 @@ func (s Subject) name() string {
 // a value of their set.
 func (j *Judge) bag(r *rule, b *bag, t *Tally, to Sink) {
 	x := env{j: j, info: r.info, bag: b}
+	if b.unread != nil {
+		to = x.doubt(r, to)
+	}
 	switch r.subject {
 	case ast.OfClub:
 		for _, c := range b.clubs {
@@ -235,12 +240,14 @@ func (j *Judge) bag(r *rule, b *bag, t *Tally, to Sink) {
 // maxCombinations bounds the settings that are tried together in one set.
 const maxCombinations = 256
 
-// combinations returns the bag at each combination of its clubs' settings: one for
-// a set without adjustable clubs; nil where there are too many to try.
-func combinations(s *club.Set) []bag {
+// combinations returns the bag at each combination of its clubs' settings, those that could not be read
+// among them: one for a set without adjustable clubs; nil where there are too many to try.
+func (j *Judge) combinations(s *club.Set) []bag {
+	unread, others := unreadSettings(s)
+	j.unread = unread
 	n := 1
 	for _, c := range s.Clubs {
-		settings := 0
+		settings := len(unread[c])
 		for d := c; d != nil; d = d.Next {
 			settings++
 		}
@@ -248,7 +255,7 @@ func combinations(s *club.Set) []bag {
 			return nil
 		}
 	}
-	bags := []bag{{set: s, clubs: s.Clubs, refused: s.Refused}}
+	bags := []bag{{set: s, clubs: s.Clubs, refused: others}}
 	if n == 1 {
 		return bags
 	}
@@ -258,6 +265,12 @@ func combinations(s *club.Set) []bag {
 				b := bags[k]
 				b.clubs = slices.Clone(b.clubs)
 				b.clubs[i] = d
+				bags = append(bags, b)
+			}
+			for _, u := range unread[c] {
+				b := bags[k]
+				b.clubs, b.unread = slices.Clone(b.clubs), append(slices.Clone(b.unread), u)
+				b.clubs[i] = u.club
 				bags = append(bags, b)
 			}
 		}
@@ -281,7 +294,11 @@ func (j *Judge) settings(r *rule, bags []bag, t *Tally, to Sink) {
 				if _, ok := worst[key]; !ok {
 					order = append(order, key)
 				}
-				worst[key] = worse(worst[key], res)
+				old := worst[key]
+				worst[key] = worse(old, res)
+				if old != nil && worst[key].Pair == nil {
+					worst[key].Pair = old.Pair // it is where the settings that were read stand
+				}
 			},
 			Conflict: func(c *Conflict) { clashes[c.Subject.key()] = c },
 		})

@@ -6,7 +6,6 @@ package engine
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"ferrule/engine/club"
 	"ferrule/lang/ast"
@@ -179,20 +178,6 @@ func methodOf(c *club.Club, p catalogue.Property) string {
 		return c.Method
 	}
 	return p.Method
-}
-
-// has tells whether the club has a property at all, by whatever method.
-func (x *env) has(e *ast.Ref) bool {
-	x = x.at(e.Pos)
-	id := x.info.Refs[e].Property.ID
-	if x.club == nil {
-		return len(x.bag.clubs) > 0 && !slices.ContainsFunc(x.bag.clubs, func(c *club.Club) bool { return !hasProperty(c, id) })
-	}
-	return hasProperty(x.club, id)
-}
-
-func hasProperty(c *club.Club, id catalogue.ID) bool {
-	return id == catalogue.KindID && c.Kind != catalogue.NoKind || c.Has(id)
 }
 
 // chart is the row of a chart for the club of x. A row with a condition comes

@@ -100,7 +100,7 @@ func (x *env) eval(e ast.Expr) value {
 	case *ast.Call:
 		return x.call(e)
 	case *ast.Has:
-		return truthOf(x.has(e.Of))
+		return x.has(e.Of)
 	case *ast.CountOf, *ast.SetValue:
 		return x.whole(e)
 	case *ast.ReadingsValue:

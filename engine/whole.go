@@ -19,7 +19,8 @@ import (
 type bag struct {
 	set     *club.Set
 	clubs   []*club.Club
-	refused []club.Refusal
+	refused []club.Refusal // rows that may be a club of the set
+	unread  []unread       // which of clubs stand for a refused row
 }
 
 // maxListed is how many clubs of a set are listed behind one of its results; a set with

@@ -195,7 +195,7 @@ func unread(rows []club.Refusal, o Options) string {
 		b.WriteString(left + "\n")
 		var entries []entry
 		if f.Read != "" {
-			entries = append(entries, entry{label: "read", note: Visible(f.Read)})
+			entries = append(entries, entry{label: "read", note: readWords(f.Read)})
 		}
 		entries = append(entries, entry{label: "wrong", note: Visible(f.Message)})
 		if f.Hint != "" {
@@ -205,6 +205,15 @@ func unread(rows []club.Refusal, o Options) string {
 	}
 	b.WriteByte('\n')
 	return b.String()
+}
+
+// readWords is what stood in a cell as a person looks at it, its first hundred characters.
+func readWords(s string) string {
+	const most = 100
+	if r := []rune(s); len(r) > most {
+		s = string(r[:most]) + "…"
+	}
+	return Visible(s)
 }
 
 // unmeasured writes what is not measured: what is wanted in each bag, unless more, or
