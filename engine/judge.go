@@ -296,8 +296,8 @@ func (j *Judge) settings(r *rule, bags []bag, t *Tally, to Sink) {
 				}
 				old := worst[key]
 				worst[key] = worse(old, res)
-				if old != nil && worst[key].Pair == nil {
-					worst[key].Pair = old.Pair // it is where the settings that were read stand
+				if w := worst[key]; old != nil && w.Pair == nil { // at a setting that could not be read: it stands where the others do
+					w.Pair, w.Subject = old.Pair, old.Subject
 				}
 			},
 			Conflict: func(c *Conflict) { clashes[c.Subject.key()] = c },

@@ -17,7 +17,7 @@ import (
 // unread is a refused row that is one more setting of a club.
 type unread struct {
 	club *club.Club // what could be read of it
-	of   *club.Club // the club
+	of   *club.Club // the club, in its first row, at no setting
 	row  int
 }
 
@@ -43,7 +43,9 @@ func unreadSettings(s *club.Set) (of map[*club.Club][]unread, others []club.Refu
 			others = append(others, f)
 			continue
 		}
-		of[c] = append(of[c], unread{settingOf(c, f.Club), c, f.Row.Row})
+		bare := c.Clone()
+		bare.Setting = ""
+		of[c] = append(of[c], unread{settingOf(c, f.Club), bare, f.Row.Row})
 		if same || f.Club.Kind != catalogue.NoKind && f.Club.Kind != c.Kind {
 			others = append(others, f)
 		}
@@ -77,7 +79,7 @@ func (j *Judge) atUnread(x *env, r *rule, c *club.Club) (open *Result) {
 	us := j.unread[c]
 	for i, u := range us {
 		res, clash := j.one(x, r, u.club)
-		s := Subject{Kind: ast.OfClub, Set: x.bag.set.Name, File: x.bag.set.File, Clubs: []*club.Club{c}}
+		s := Subject{Kind: ast.OfClub, Set: x.bag.set.Name, File: x.bag.set.File, Clubs: []*club.Club{u.club}}
 		open = worse(open, x.doubted(r, s, res, clash, us[i:i+1]))
 	}
 	return open

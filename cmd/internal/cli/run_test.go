@@ -148,6 +148,33 @@ func TestASheetOfASpreadsheetIsNamed(t *testing.T) {
 			t.Errorf("%s: exit code %d, want %d: %s%s", sheet, code, want, out.String(), err.String())
 		}
 	}
+	// Two sheets of one file are told apart in every report; what is refused names its sheet too.
+	if err := f.SetCellValue("Members", "C3", "flat"); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.SetCellValue("Members", "B3", "6 iron"); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.SaveAs(name); err != nil {
+		t.Fatal(err)
+	}
+	for format, want := range map[string][]string{
+		"text":  {"bags.xlsx#Members row 2", "bags.xlsx#Members row 3"},
+		"short": {"bags.xlsx#Members:2: fail", "bags.xlsx#Members:3: refused"},
+		"json":  {`bags.xlsx#Members","row":2`, `bags.xlsx#Members","row":3`, `bags.xlsx","row":2`},
+		"jsonl": {`bags.xlsx#Members","row":2`, `bags.xlsx#Members","row":3`, `bags.xlsx","row":2`},
+	} {
+		var out, err bytes.Buffer
+		code := cli.Run([]string{"check", name, name + "#Members", "--rules", book, "--on", "2026-05-02", "--format", format}, &cli.Streams{Out: &out, Err: &err})
+		if code != 3 {
+			t.Errorf("%s: exit code %d, want 3: %s", format, code, err.String())
+		}
+		for _, w := range want {
+			if !strings.Contains(out.String(), w) {
+				t.Errorf("%s does not tell of %s:\n%s", format, w, out.String())
+			}
+		}
+	}
 	var out, err bytes.Buffer
 	if code := cli.Run([]string{"check", name + "#Members", "--rules", book, "--output", name}, &cli.Streams{Out: &out, Err: &err}); code != 3 || !strings.Contains(err.String(), "would be lost") {
 		t.Errorf("the spreadsheet may be written over: exit code %d, %s", code, err.String())
