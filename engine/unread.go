@@ -111,7 +111,7 @@ func (x *env) doubted(r *rule, s Subject, res *Result, clash *Conflict, at []unr
 	s.Clubs = slices.Clone(s.Clubs)
 	var lacks []lack
 	for _, u := range at {
-		lacks = merge(lacks, []lack{{"", fmt.Sprintf("row %d, another setting of %s, was refused and could change it", u.row, u.of.ID)}})
+		lacks = merge(lacks, []lack{{"", fmt.Sprintf("row %d, another setting of %s, was refused and could change it", u.row, u.of.ID), nil}})
 		for i, c := range s.Clubs {
 			if c == u.club {
 				s.Clubs[i] = u.of
@@ -150,7 +150,7 @@ func hasProperty(c *club.Club, p catalogue.Property) value {
 	case p.ID == catalogue.KindID && c.Kind != catalogue.NoKind || c.Has(p.ID):
 		return truthOf(true)
 	case c.Loose:
-		return unknownOf([]lack{{p.Name, fmt.Sprintf("row %d was refused and could have a %s", c.Row, p.Name)}})
+		return unknownOf([]lack{{p.Name, fmt.Sprintf("row %d was refused and could have a %s", c.Row, p.Name), nil}})
 	}
 	return truthOf(false)
 }
