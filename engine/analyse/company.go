@@ -76,6 +76,8 @@ func (a *analyst) pairExceptions(r *check.Rule) {
 	holds := map[*ast.Unless]bool{}
 	clashes := map[[2]*ast.Unless]bag{}
 	j := a.program.NewJudge(engine.Options{Day: check.NoDay, All: true, Rules: func(one *check.Rule) bool { return one == r }})
+	var exempt bag // two clubs that are exempt
+	judged := false
 	look := func(b bag) {
 		j.Set(b.lay(a.program.Schema), engine.Sink{
 			Conflict: func(c *engine.Conflict) {
@@ -84,6 +86,12 @@ func (a *analyst) pairExceptions(r *check.Rule) {
 				}
 			},
 			Result: func(res *engine.Result) {
+				switch {
+				case res.Verdict == decide.Exempt:
+					exempt = b.clone()
+				case len(res.Subject.Clubs) == 2 && (res.Verdict != decide.Unmeasured || b[0].number != b[1].number || b[0].number == 0): // two of a number may tie by it
+					judged = true
+				}
 				for _, s := range res.Steps {
 					if s.What != engine.StepException || s.Truth != engine.True {
 						continue
@@ -121,6 +129,12 @@ func (a *analyst) pairExceptions(r *check.Rule) {
 			}
 			holds[t], holds[u] = true, true
 			a.disagreement(r, t, u, b, on, "pair of clubs")
+		}
+	}
+	if whole && exempt != nil && !judged && len(clashes) == 0 {
+		if w, ok := a.witness(exempt, on, r); ok && w.of(r) == decide.Exempt {
+			w.about(r.Decl.For.Kind, w.Verdicts[0].On)
+			a.tellLifted(r, w, "pair of clubs")
 		}
 	}
 	for _, u := range r.Decl.Unless {

@@ -1,56 +1,31 @@
 package analyse
 
 // This file looks for what a family of rules, those of a book on one value, leaves out between what it is
-// about: kinds, numbers and days; and for charts without a row that a rule would need.
+// about: kinds and numbers; and for charts without a row that a rule would need. holes.go makes the families.
 
 import (
 	"fmt"
 	"slices"
 
 	"ferrule/engine"
+	"ferrule/engine/decide"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
+	"ferrule/lang/unit"
 )
 
 // mostNumber is the highest number at which a family is looked at.
 const mostNumber = 12
 
-// families are the book's rules on single clubs, by the value that they put a bound on, and from which side; each in the
-// order of the book.
-func (a *analyst) families() [][]*check.Rule {
-	var out [][]*check.Rule
-	place := map[string]int{}
-	for _, r := range a.book.Rules {
-		ref, ok := ast.Unparen(r.Decl.Require.Value).(*ast.Ref)
-		if r.Decl.For.Kind != ast.OfClub || !ok || r.Decl.Require.Bound == nil || r.Decl.Advice {
-			continue
-		}
-		key := ref.Name.Text
-		if m := r.Book.Info.Refs[ref].Method; m != nil {
-			key += " by " + m.Decl.Name.Text
-		}
-		switch r.Decl.Require.Bound.Kind {
-		case ast.AtMost, ast.Below:
-			key += " above"
-		case ast.AtLeast, ast.Above:
-			key += " below"
-		}
-		i, ok := place[key]
-		if !ok {
-			i = len(out)
-			place[key] = i
-			out = append(out, nil)
-		}
-		out[i] = append(out[i], r)
-	}
-	return out
-}
-
 // mayTake tells whether a rule may be about a club of which no more is known than its kind, number and mark.
 func (a *analyst) mayTake(r *check.Rule, d draft) bool {
-	sel := r.Decl.For.Selector
+	return a.mayBe(r.Decl.For.Selector, r.Book.Info, d)
+}
+
+// mayBe tells whether a selector may take such a club.
+func (a *analyst) mayBe(sel *ast.Selector, info *check.Info, d draft) bool {
 	asks := false
 	ast.Walk(sel.Where, func(e ast.Expr) bool {
 		_, has := e.(*ast.Has)
@@ -61,7 +36,7 @@ func (a *analyst) mayTake(r *check.Rule, d draft) bool {
 		sel = &ast.Selector{Span: sel.Span, Items: sel.Items, Except: sel.Except}
 	}
 	c := bag{d}.lay(a.program.Schema).Clubs[0]
-	return a.probe.Takes(sel, r.Book.Info, c) != engine.False
+	return a.probe.Takes(sel, info, c) != engine.False
 }
 
 // carried are the kinds of a bag from the longest to the shortest, the putter aside.
@@ -71,10 +46,18 @@ var carried = []catalogue.Kind{catalogue.Driver, catalogue.Fairway, catalogue.Hy
 var stepped = []catalogue.Kind{catalogue.Iron, catalogue.Hybrid}
 
 func (a *analyst) gaps() {
-	for _, family := range a.families() {
-		if len(family) > 1 {
-			a.gapsIn(family)
-			a.hole(family)
+	for _, f := range a.families() {
+		told := map[string]bool{}
+		for _, s := range []flank{fromAbove, fromBelow} {
+			if rules := f.on(s); len(rules) > 0 && f[0].plain {
+				a.numbersBetween(f, rules, told)
+				if len(rules) > 1 && rules[0].Decl.For.Kind == ast.OfClub {
+					a.kindsBetween(f, rules, told)
+				}
+			}
+		}
+		if len(f) > 1 {
+			a.hole(f)
 		}
 	}
 	for _, r := range a.book.Rules {
@@ -84,34 +67,67 @@ func (a *analyst) gaps() {
 	}
 }
 
-// gapsIn looks for numbers and kinds between those that a family is about.
-func (a *analyst) gapsIn(family []*check.Rule) {
-	covered := func(d draft) bool {
-		return slices.ContainsFunc(family, func(r *check.Rule) bool { return a.mayTake(r, d) })
+// numbersBetween looks for numbers between those that rules are about. Where all that are named skip every other number, as
+// fairway woods do, or where a list leaves out more than it names, that is taken to be on purpose.
+func (a *analyst) numbersBetween(f family, rules []*check.Rule, told map[string]bool) {
+	if rules[0].Decl.For.Kind == ast.OfSet || len(rules) == 1 && !a.plainList(rules[0]) {
+		return
 	}
-	for _, k := range stepped {
-		if missing := inside(func(n int) bool { return covered(draft{kind: k, number: n}) }); len(missing) > 0 {
-			a.gap(family, draft{kind: k, number: missing[0]}, fmt.Sprintf("%s %s", k, numbersText(missing)))
+	for _, k := range []catalogue.Kind{catalogue.Iron, catalogue.Hybrid, catalogue.Fairway} {
+		covered := func(n int) bool {
+			return slices.ContainsFunc(rules, func(r *check.Rule) bool { return a.mayTake(r, draft{kind: k, number: n}) })
 		}
+		missing := inside(covered)
+		if len(missing) == 0 {
+			continue
+		}
+		named, follow := 0, false
+		for n := 1; n <= mostNumber; n++ {
+			if covered(n) {
+				named++
+				follow = follow || covered(n+1)
+			}
+		}
+		if (len(rules) == 1 || !slices.Contains(stepped, k)) && (!follow || len(missing) >= named) {
+			continue
+		}
+		a.gap(f, rules, draft{kind: k, number: missing[0]}, fmt.Sprintf("%s %s", k, numbersText(missing)), told)
 	}
+}
+
+// plainList tells whether nothing but its list decides which clubs a rule is about: an except or a condition leaves clubs out
+// on purpose.
+func (a *analyst) plainList(r *check.Rule) bool {
+	var plain func(sel *ast.Selector, info *check.Info) bool
+	plain = func(sel *ast.Selector, info *check.Info) bool {
+		return len(sel.Except) == 0 && sel.Where == nil && !slices.ContainsFunc(sel.Items, func(i *ast.Item) bool {
+			m := info.Items[i]
+			return m == nil || m.Group != nil && !plain(m.Group.Decl.Selector, m.Group.Book.Info)
+		})
+	}
+	return plain(r.Decl.For.Selector, r.Book.Info)
+}
+
+// kindsBetween looks for kinds between those that rules are about.
+func (a *analyst) kindsBetween(f family, rules []*check.Rule, told map[string]bool) {
 	var has []int
 	for i, k := range carried {
-		if a.coversKind(family, k) {
+		if a.coversKind(rules, k) {
 			has = append(has, i)
 		}
 	}
 	for i := 1; i < len(has); i++ {
 		for _, k := range carried[has[i-1]+1 : has[i]] {
-			if a.byKinds(family) {
-				a.gap(family, draft{kind: k, number: usualNumbers[k]}, k.Plural())
+			if a.byKinds(rules) {
+				a.gap(f, rules, draft{kind: k, number: usualNumbers[k]}, k.Plural(), told)
 			}
 		}
 	}
 }
 
-// coversKind tells whether a rule of a family may be about some club of a kind.
-func (a *analyst) coversKind(family []*check.Rule, k catalogue.Kind) bool {
-	for _, r := range family {
+// coversKind tells whether one of some rules may be about some club of a kind.
+func (a *analyst) coversKind(rules []*check.Rule, k catalogue.Kind) bool {
+	for _, r := range rules {
 		s := a.study(r)
 		if s.reach[k] != nil || a.mayTake(r, draft{kind: k, number: usualNumbers[k]}) {
 			return true
@@ -120,12 +136,12 @@ func (a *analyst) coversKind(family []*check.Rule, k catalogue.Kind) bool {
 	return false
 }
 
-// byKinds tells whether the rules of a family part the kinds between them: each is about kinds that no other
+// byKinds tells whether rules part the kinds between them: each is about kinds that no other
 // is about.
-func (a *analyst) byKinds(family []*check.Rule) bool {
+func (a *analyst) byKinds(rules []*check.Rule) bool {
 	for _, k := range carried {
 		about := 0
-		for _, r := range family {
+		for _, r := range rules {
 			if a.coversKind([]*check.Rule{r}, k) {
 				about++
 			}
@@ -161,80 +177,69 @@ func numbersText(numbers []int) string {
 	return listed(words, "and")
 }
 
-// gap tells that a family says nothing of some clubs, of which d is one.
-func (a *analyst) gap(family []*check.Rule, d draft, what string) {
-	w, ok := a.witness(bag{d}, check.NoDay, family...)
-	if !ok || slices.ContainsFunc(w.Verdicts, func(v RuleVerdict) bool { return v.Verdict != 0 }) {
+// gap tells that rules of a family say nothing of some clubs, of which d is one.
+func (a *analyst) gap(f family, rules []*check.Rule, d draft, what string, told map[string]bool) {
+	if told[what] {
 		return
 	}
-	last := family[len(family)-1]
+	b := bag{d}
+	if last := rules[len(rules)-1]; last.Decl.For.Kind == ast.OfNeighbours {
+		b = a.sorted(last, bag{{kind: d.kind, number: d.number - 1}, d})
+	}
+	var all []*check.Rule
+	for _, l := range f {
+		all = append(all, l.rule)
+	}
+	w, ok := a.witness(b, check.NoDay, all...)
+	if !ok {
+		return
+	}
+	silent := func(v RuleVerdict) bool { return v.Verdict == 0 }
+	among := "rules"
+	if slices.ContainsFunc(w.Verdicts, func(v RuleVerdict) bool { return !silent(v) }) {
+		if w, ok = a.witness(b, check.NoDay, rules...); !ok || slices.ContainsFunc(w.Verdicts, func(v RuleVerdict) bool { return !silent(v) }) {
+			return
+		}
+		among = "upper limits"
+		if !slices.Equal(rules, f.on(fromAbove)) {
+			among = "lower limits"
+		}
+	} else if w, ok = a.witness(b, check.NoDay, rules...); !ok {
+		return
+	}
+	told[what] = true
+	last := rules[len(rules)-1]
 	var related []diag.Label
-	for _, r := range family[:len(family)-1] {
+	for _, r := range rules[:len(rules)-1] {
 		related = append(related, diag.Label{Span: r.Decl.For.Span, Text: "what " + r.Decl.Name.Text + " is about"})
 	}
-	a.find(diag.Gap, last.Decl.For.Span, w, fmt.Sprintf("of the rules on %s none is about %s, though they are about clubs on either side", a.what(last), what),
-		"a rule that is about them too, if they have a limit", related...)
-}
-
-// hole looks for days between those on which rules of a family are in force.
-func (a *analyst) hole(family []*check.Rule) {
-	for _, before := range family {
-		if before.Until == check.NoDay {
-			continue
-		}
-		day := before.Until + 1
-		var next *check.Rule
-		filled := false
-		for _, r := range family {
-			fills := inForce(r, day)
-			begins := r.From != check.NoDay && r.From > day && (next == nil || r.From < next.From)
-			if filled || r == before || !fills && !begins || !a.overlap(r, before) {
-				continue
-			}
-			if fills {
-				filled = true
-			} else {
-				next = r
-			}
-		}
-		if filled || next == nil {
-			continue
-		}
-		d := a.common(before, next)
-		if d == nil {
-			continue
-		}
-		w, ok := a.witness(bag{*d}, day, before, next)
-		if !ok || w.Verdicts[0].Verdict != 0 || w.Verdicts[1].Verdict != 0 {
-			continue
-		}
-		a.find(diag.GapInTime, next.Decl.From.Span, w, fmt.Sprintf("from %s to %s no rule on %s is in force: %s has ended, and %s has not begun", day, next.From-1, a.what(next), before.Decl.Name.Text, next.Decl.Name.Text),
-			"from "+day.String()+", if nothing lies between", diag.Label{Span: before.Decl.Until.Span, Text: before.Decl.Name.Text + " ends here"})
+	message := fmt.Sprintf("of the %s on %s none is about %s, though they are about clubs on either side", among, f.words(last), what)
+	if len(rules) == 1 {
+		message = fmt.Sprintf("%s is not about %s, though it is about clubs on either side, and no other of the %s on %s is", last.Decl.Name.Text, what, among, f.words(last))
 	}
+	a.find(diag.Gap, last.Decl.For.Span, w, message, "a rule that is about them too, if they have a limit", related...)
 }
 
-// overlap tells whether two rules are about some club both.
-func (a *analyst) overlap(r, t *check.Rule) bool { return a.related(r, t) && a.common(r, t) != nil }
-
-// common is a club that two rules are both about; nil where none is known.
-func (a *analyst) common(r, t *check.Rule) *draft {
-	var found *draft
-	q := a.ask(r, t)
-	q.groups(func(cells []cell) bool {
-		for i := range cells {
-			if cells[i].says[0].Takes == engine.True && cells[i].says[1].Takes == engine.True {
-				found = &cells[i].draft
-			}
+// sorted is a bag of clubs each with more of what a rule sorts them by than the one before it.
+func (a *analyst) sorted(r *check.Rule, b bag) bag {
+	ref := r.Book.Info.Refs[r.Decl.For.By]
+	if ref == nil || ref.Kind != check.RefProperty || !ref.Property.Sort.Numeric() || ref.Property.ID == catalogue.Number {
+		return b
+	}
+	u := unit.Base(ref.Property.Sort.Dim())
+	for i := range b {
+		if _, exact, ok := settled(typical(ref.Property, &b[i])+u.ToBase(float64(4*i)), ref.Property, u); ok {
+			b[i].put(reading{prop: ref.Property, unit: u, amount: exact})
 		}
-		return found == nil
-	})
-	return found
+	}
+	return b
 }
 
 // rows looks for clubs of a rule that have no row of a chart which it needs: kinds without any row, numbers between
 // rows, and clubs that the list of the rule names.
 func (a *analyst) rows(r *check.Rule) {
-	for _, h := range chartsOf(r) {
+	for _, c := range chartsIn(r) {
+		h := c.chart
 		hasRow := func(d draft) bool {
 			return a.probe.HasRow(h, bag{d}.lay(a.program.Schema).Clubs[0]) != engine.False
 		}
@@ -276,7 +281,7 @@ func (a *analyst) rows(r *check.Rule) {
 			}
 			slices.SortFunc(missing, func(x, y draft) int { return x.number - y.number })
 			for _, d := range missing {
-				if a.mayTake(r, d) && !hasRow(d) && a.missingRow(r, h, d) {
+				if a.mayTake(r, d) && !hasRow(d) && a.missingRow(r, c, d) {
 					break // one of a kind tells enough
 				}
 			}
@@ -284,14 +289,14 @@ func (a *analyst) rows(r *check.Rule) {
 	}
 }
 
-// missingRow tells that a chart has no row for a club that a rule takes; false where the witness does not bear
-// it out.
-func (a *analyst) missingRow(r *check.Rule, h *check.Chart, d draft) bool {
+// missingRow tells that a chart has no row for a club that a rule takes, or that an exception holds for; false where the
+// witness does not bear it out.
+func (a *analyst) missingRow(r *check.Rule, c charted, d draft) bool {
 	q := a.ask(r)
 	var found *draft
 	q.each(&d, slices.Concat(q.scope, q.free), func(d *draft) bool {
 		q.sweep(d, func(d *draft) {
-			if g := q.glance(d)[0]; found == nil && g.Takes == engine.True && g.Taken == nil {
+			if g := q.glance(d)[0]; found == nil && g.Takes == engine.True && g.Taken == c.unless && g.Verdict == decide.Unmeasured {
 				found = d
 			}
 		})
@@ -302,16 +307,45 @@ func (a *analyst) missingRow(r *check.Rule, h *check.Chart, d draft) bool {
 	}
 	on, _ := together(r)
 	w, ok := a.witness(bag{*found}, on, r)
-	if !ok || w.of(r).String() != "unmeasured" {
+	if !ok || w.of(r) != decide.Unmeasured {
 		return false
 	}
-	a.find(diag.MissingRow, r.Decl.Require.Span, w, fmt.Sprintf("the chart %s has no row for %s, which %s is about, so that it stays unmeasured", h.Decl.Name.Text, found.phrase(), r.Decl.Name.Text),
-		"a row for it, or a list without it", diag.Label{Span: h.Decl.Name.Span, Text: "the chart"})
+	name := r.Decl.Name.Text
+	at, message := r.Decl.Require.Span, fmt.Sprintf("the chart %s has no row for %s, which %s is about, so that it stays unmeasured", c.chart.Decl.Name.Text, found.phrase(), name)
+	if c.unless != nil {
+		at, message = c.unless.Span, fmt.Sprintf("the chart %s has no row for %s, which this exception of %s can hold for, so that it stays unmeasured", c.chart.Decl.Name.Text, found.phrase(), name)
+	}
+	a.find(diag.MissingRow, at, w, message, "a row for it, or a list without it", diag.Label{Span: c.chart.Decl.Name.Span, Text: "the chart"})
 	return true
+}
+
+// charted is a chart that a bound rests on: that of an exception, or, where that is nil, what the rule requires.
+type charted struct {
+	chart  *check.Chart
+	unless *ast.Unless
+}
+
+// chartsIn lists the charts that the bounds of a rule rest on.
+func chartsIn(r *check.Rule) []charted {
+	var out []charted
+	for _, h := range chartsOf(r) {
+		out = append(out, charted{chart: h})
+	}
+	for _, u := range r.Decl.Unless {
+		for _, h := range chartsUnder(r.Book.Info, nil, u.Bound) {
+			out = append(out, charted{h, u})
+		}
+	}
+	return out
 }
 
 // chartsOf lists the charts that what a rule requires rests on.
 func chartsOf(r *check.Rule) []*check.Chart {
+	return chartsUnder(r.Book.Info, r.Decl.Require.Value, r.Decl.Require.Bound)
+}
+
+// chartsUnder lists the charts in a value and a bound; either may be nil.
+func chartsUnder(info *check.Info, value ast.Expr, bound *ast.Bound) []*check.Chart {
 	var out []*check.Chart
 	var of func(e ast.Expr, info *check.Info)
 	of = func(e ast.Expr, info *check.Info) {
@@ -329,12 +363,13 @@ func chartsOf(r *check.Rule) []*check.Chart {
 			return true
 		})
 	}
-	of(r.Decl.Require.Value, r.Book.Info)
-	if b := r.Decl.Require.Bound; b != nil {
-		for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
-			if e != nil {
-				of(e, r.Book.Info)
-			}
+	formulas := []ast.Expr{value}
+	if bound != nil {
+		formulas = append(formulas, bound.Q, bound.Q2, bound.PlusMinus, bound.Of, bound.Allowing)
+	}
+	for _, e := range formulas {
+		if e != nil {
+			of(e, info)
 		}
 	}
 	return out

@@ -56,7 +56,7 @@ func (a *analyst) related(r, t *check.Rule) bool {
 		return false
 	}
 	x, y := a.study(r), a.study(t)
-	if !x.takes && x.whole || !y.takes && y.whole {
+	if !x.takes && x.whole || !y.takes && y.whole || x.lifted() || y.lifted() {
 		return false
 	}
 	meet := false

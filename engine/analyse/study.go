@@ -18,10 +18,11 @@ import (
 
 // study is what is known of one rule about single clubs.
 type study struct {
-	rule  *check.Rule
-	takes bool                       // it is surely about some club
-	whole bool                       // all was looked at
-	reach map[catalogue.Kind]*[2]int // the lowest and the highest number of the clubs of each kind that it may be about
+	rule   *check.Rule
+	takes  bool                       // it is surely about some club
+	judges bool                       // some club that it is about is not exempt
+	whole  bool                       // all was looked at
+	reach  map[catalogue.Kind]*[2]int // the lowest and the highest number of the clubs of each kind that it may be about
 
 	// Where the limits stand, over all clubs that it is about; infinite where there is none.
 	leastUpper, mostUpper, leastLower, mostLower float64
@@ -29,6 +30,7 @@ type study struct {
 
 	exceptions []lifted
 	clashes    []clash
+	exempt     *draft // a club that is exempt
 	unmet      *draft // all clubs that differ from this one in what is required alone fail
 	unshown    *draft // no reading of this one can be shown to be met
 }
@@ -98,7 +100,7 @@ func (s *study) group(cells []cell) {
 		if g.Takes != engine.True {
 			continue
 		}
-		s.takes = true
+		s.takes, s.judges = true, s.judges || g.Verdict != decide.Exempt
 		s.extend(&c.draft)
 		for _, u := range g.Holding {
 			e := &s.exceptions[slices.IndexFunc(s.exceptions, func(l lifted) bool { return l.decl == u })]
@@ -112,8 +114,11 @@ func (s *study) group(cells []cell) {
 			s.clashes = append(s.clashes, clash{g.Clash, c.draft})
 		}
 		switch g.Verdict {
-		case decide.Pass, decide.Exempt:
+		case decide.Pass:
 			passes = true
+		case decide.Exempt:
+			passes = true
+			s.exempt = &c.draft
 		case decide.Fail:
 			fails = true
 			if failing == nil {
@@ -134,6 +139,9 @@ func (s *study) group(cells []cell) {
 		s.unmet = failing
 	}
 }
+
+// lifted tells whether exceptions exempt all clubs that the rule is about.
+func (s *study) lifted() bool { return s.whole && s.takes && !s.judges }
 
 // limits takes in the limits of a cell.
 func (s *study) limits(g *engine.Glance) {
@@ -189,6 +197,11 @@ func (a *analyst) single(s *study) {
 	if !s.takes {
 		a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: there is no club that it is about", name), "a list and a condition that some club meets")
 		return
+	}
+	if s.lifted() {
+		if w, ok := a.witness(bag{*s.exempt}, on, r); ok && w.of(r) == decide.Exempt {
+			a.tellLifted(r, w, "club")
+		}
 	}
 	for _, e := range s.exceptions {
 		switch {

@@ -39,6 +39,8 @@ func (a *analyst) idleness() {
 		}
 		if r.Decl.For.Kind == ast.OfClub {
 			a.unmeasurable(r)
+		} else {
+			a.unmeasurableBags(r)
 		}
 		a.mend(r)
 	}
@@ -86,10 +88,87 @@ func (a *analyst) unmeasurable(r *check.Rule) {
 	day, _ := together(r)
 	w, ok := a.witness(bag{*on}, day, r)
 	if ok && w.of(r) == decide.Unmeasured {
-		name := s.methods[0].Decl.Name.Text
-		a.find(diag.NeverMeasured, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be measured: the method %s covers none of the clubs that it is about", r.Decl.Name.Text, name), "a method that covers them",
-			diag.Label{Span: s.methods[0].Decl.Covers.Span, Text: "what " + name + " covers"})
+		a.neverMeasured(r, s.methods[0], w)
 	}
+}
+
+// neverMeasured tells of a rule that asks for lengths by a method that none of its clubs can be read by.
+func (a *analyst) neverMeasured(r *check.Rule, m *check.Method, w *Witness) {
+	name := m.Decl.Name.Text
+	a.find(diag.NeverMeasured, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be measured: the method %s covers none of the clubs that it is about", r.Decl.Name.Text, name), "a method that covers them",
+		diag.Label{Span: m.Decl.Covers.Span, Text: "what " + name + " covers"})
+}
+
+// unmeasurableBags looks for a rule about neighbours or sets that asks for a step or a value of the set by a method that
+// covers none of the clubs that count.
+func (a *analyst) unmeasurableBags(r *check.Rule) {
+	of, among, info := readOf(r.Decl.Require.Value, r.Book.Info)
+	if of == nil {
+		return
+	}
+	if among == nil {
+		among, info = r.Decl.For.Selector, r.Book.Info
+	}
+	s := newSpace()
+	s.selector(among, info)
+	s.formula(of, info, true)
+	if len(s.methods) == 0 {
+		return
+	}
+	var clubs bag
+	for _, d := range s.shapes() {
+		if !a.mayBe(among, info, d) {
+			continue
+		}
+		c := bag{d}.lay(a.program.Schema).Clubs[0]
+		if slices.ContainsFunc(s.methods, func(m *check.Method) bool { return a.program.Covers(m.Decl.Name.Text, c) == "" }) {
+			return
+		}
+		clubs = append(clubs, d)
+	}
+	if r.Decl.For.Kind == ast.OfNeighbours {
+		clubs, _ = a.neighbours(r)
+	}
+	day, _ := together(r)
+	for i := range clubs {
+		b := bag{clubs[i], clubs[i]}
+		if r.Decl.For.Kind == ast.OfNeighbours {
+			b[1] = a.apart(r, &clubs[i], clubs[(i+1)%len(clubs)])
+		}
+		w, ok := a.witness(b, day, r)
+		if ok && w.of(r) == decide.Unmeasured && (r.Decl.For.Kind == ast.OfSet || len(w.Verdicts[0].On) == 2) {
+			w.about(r.Decl.For.Kind, w.Verdicts[0].On)
+			a.neverMeasured(r, s.methods[0], w)
+			return
+		}
+	}
+}
+
+// readOf is what is read of the clubs for a step or a value of the set, and of the set's which clubs count; nil for any other
+// formula.
+func readOf(e ast.Expr, info *check.Info) (of ast.Expr, among *ast.Selector, in *check.Info) {
+	switch e := ast.Unparen(e).(type) {
+	case *ast.Ref:
+		if ref := info.Refs[e]; ref != nil && ref.Kind == check.RefLet && e.Pos == ast.Here {
+			return readOf(ref.Let.Decl.Value, ref.Let.Book.Info)
+		}
+	case *ast.Step:
+		return e.Of, nil, info
+	case *ast.SetValue:
+		return e.Of, e.Among, info
+	}
+	return nil, nil, nil
+}
+
+// tellLifted tells of a rule that its exceptions lift wherever it would apply.
+func (a *analyst) tellLifted(r *check.Rule, w *Witness, subject string) {
+	var related []diag.Label
+	for _, u := range r.Decl.Unless {
+		if u.Bound == nil {
+			related = append(related, diag.Label{Span: u.Span, Text: "what exempts them"})
+		}
+	}
+	a.find(diag.NeverApplies, r.Decl.Require.Span, w, fmt.Sprintf("%s can never apply: its exceptions exempt every %s that it is about", r.Decl.Name.Text, subject), "exceptions that leave some of them", related...)
 }
 
 // mend looks for words in braces that never have a value under a rule's bounds.

@@ -70,13 +70,13 @@ gives that club no verdict. It is never the order that decides.`,
 			Failing: "rule flat \"F\"\n  for every club\n  require lie at most 80 deg\n  unless hand = left: at most 82 deg\n  unless kind = putter: exempt\n",
 			Mended:  "rule flat \"F\"\n  for every club\n  require lie at most 80 deg\n  unless hand = left and kind != putter: at most 82 deg\n  unless kind = putter: exempt\n"},
 		{Code: Gap, Title: "clubs that a family of rules leaves out",
-			Why: `The rules of the book on one value are about clubs on either side of these, but not about these. A
+			Why: `The rules of the book that limit a value are about clubs on either side of these, but not about these. A
 number may have been forgotten. Where they have no limit on purpose, nothing has to be changed.`,
 			Failing: "rule long \"L\"\n  for every iron 3 to 6\n  require loft at most 32 deg\nrule short \"S\"\n  for every iron 8 to 9\n  require loft at most 44 deg\n",
 			Mended:  "rule long \"L\"\n  for every iron 3 to 6\n  require loft at most 32 deg\nrule short \"S\"\n  for every iron 7 to 9\n  require loft at most 44 deg\n"},
 		{Code: GapInTime, Title: "days that a family of rules leaves out",
-			Why: `One rule on a value ends, and the next one begins some days later; in between no rule of the book on this
-value is in force. Where that is so on purpose, nothing has to be changed.`,
+			Why: `One rule on a value ends, and the next one begins some days later; in between no rule of the book limits the
+value from that side. Where that is so on purpose, nothing has to be changed.`,
 			Failing: "rule winter \"W\"\n  for every driver\n  require lie at most 60 deg\n  until 2026-03-31\nrule summer \"S\"\n  for every driver\n  require lie at most 61 deg\n  from 2026-04-15\n",
 			Mended:  "rule winter \"W\"\n  for every driver\n  require lie at most 60 deg\n  until 2026-03-31\nrule summer \"S\"\n  for every driver\n  require lie at most 61 deg\n  from 2026-04-01\n"},
 		{Code: IdleRule, Title: "a rule that a stricter one makes idle",
@@ -100,8 +100,8 @@ of it. Looked at are kinds without any row, numbers between rows, and clubs that
 			Failing: "chart lofts of loft per club\n  iron 5 = 26 deg\n  iron 7 = 34 deg\nrule built \"B\"\n  for every iron\n  require loft within 1 deg of lofts\n",
 			Mended:  "chart lofts of loft per club\n  iron 5 = 26 deg\n  iron 6 = 30 deg\n  iron 7 = 34 deg\nrule built \"B\"\n  for every iron\n  require loft within 1 deg of lofts\n"},
 		{Code: NeverApplies, Title: "a rule that is about no club",
-			Why: `No club is in the list of the rule and meets its condition. A number or a condition that
-contradicts another one is the common cause.`,
+			Why: `No club is in the list of the rule and meets its condition, or its exceptions exempt every one
+that is. A number or a condition that contradicts another one is the common cause.`,
 			Failing: "rule flat \"F\"\n  for every iron 3 to 5 where number > 6\n  require lie at most 62 deg\n",
 			Mended:  "rule flat \"F\"\n  for every iron 3 to 8 where number > 6\n  require lie at most 62 deg\n"},
 		{Code: NeverMeasured, Title: "a method that covers none of the clubs",

@@ -1,0 +1,306 @@
+package analyse
+
+// This file makes families of the rules of a book, those that limit one value from one side, and looks for days between
+// those on which rules of a family are in force.
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+)
+
+// flank is a side from which a value is limited.
+type flank int
+
+const (
+	fromAbove flank = iota
+	fromBelow
+)
+
+// String is what limits a value from the side: "upper limit".
+func (s flank) String() string { return [...]string{"upper limit", "lower limit"}[s] }
+
+// limiting is a rule as a member of a family.
+type limiting struct {
+	rule  *check.Rule
+	sides [2]bool
+	words string // the value in the words of the book
+	plain bool   // it is a bound, or a comparison with figures, and no condition of many parts
+}
+
+// family is the rules of a book on one value of clubs, neighbours or sets, in the order of the book.
+type family []limiting
+
+// on are the rules that limit the value from a side.
+func (f family) on(s flank) []*check.Rule {
+	var out []*check.Rule
+	for _, l := range f {
+		if l.sides[s] {
+			out = append(out, l.rule)
+		}
+	}
+	return out
+}
+
+// words is the value in the words of a rule of the family.
+func (f family) words(r *check.Rule) string {
+	return f[slices.IndexFunc(f, func(l limiting) bool { return l.rule == r })].words
+}
+
+// figures are the constants of a normal form.
+var figures = regexp.MustCompile(`#-?[0-9/]+`)
+
+// families are the book's rules by the value that they limit. Conditions of many parts are alike where they differ in figures
+// alone.
+func (a *analyst) families() []family {
+	var out []family
+	n := newNormalizer()
+	place := map[string]int{}
+	for _, r := range a.book.Rules {
+		d := r.Decl
+		if d.Advice {
+			continue
+		}
+		n.methods = map[string]bool{}
+		l, value := limitingOf(r)
+		key := fmt.Sprint(d.For.Kind, " ")
+		if d.For.By != nil {
+			key += n.expr(d.For.By, r.Book.Info) + " "
+		}
+		key += n.expr(value, r.Book.Info)
+		if !l.plain {
+			key = "all of " + figures.ReplaceAllString(key, "#")
+			l.words = a.what(r)
+		}
+		i, ok := place[key]
+		if !ok {
+			i = len(out)
+			place[key] = i
+			out = append(out, nil)
+		}
+		out[i] = append(out[i], l)
+	}
+	return out
+}
+
+// limitingOf is a rule as a member of a family, and the value of that.
+func limitingOf(r *check.Rule) (limiting, ast.Expr) {
+	value := r.Decl.Require.Value
+	l := limiting{rule: r, sides: [2]bool{true, true}, plain: true}
+	if b := r.Decl.Require.Bound; b != nil {
+		l.sides = [2]bool{b.Kind != ast.AtLeast && b.Kind != ast.Above, b.Kind != ast.AtMost && b.Kind != ast.Below}
+		l.words = value.Place().OneLine()
+		return l, value
+	}
+	info := r.Book.Info
+	if c, ok := ast.Unparen(value).(*ast.Binary); ok && c.Op.IsComparison() && c.Op != ast.Ne && info.Types[c.X].Kind == check.Number {
+		low := c.Op == ast.Gt || c.Op == ast.Ge
+		switch {
+		case info.Constants[c.Y] != nil:
+			value = c.X
+		case info.Constants[c.X] != nil:
+			value, low = c.Y, c.Op == ast.Lt || c.Op == ast.Le
+		}
+		if value != r.Decl.Require.Value {
+			if c.Op != ast.Eq {
+				l.sides = [2]bool{!low, low}
+			}
+			l.words = value.Place().OneLine()
+			return l, value
+		}
+	}
+	l.plain = false
+	return l, value
+}
+
+// hole looks for days between those on which rules of a family are in force.
+func (a *analyst) hole(f family) {
+	for _, before := range f {
+		if before.rule.Until == check.NoDay {
+			continue
+		}
+		var found [2]*shared
+		for _, s := range []flank{fromAbove, fromBelow} {
+			if before.sides[s] {
+				found[s] = a.begins(f.on(s), before.rule)
+			}
+		}
+		switch x, y := found[fromAbove], found[fromBelow]; {
+		case x != nil && y != nil && x.next == y.next:
+			a.tellHole(before, *x, "rule")
+		default:
+			for s, one := range found {
+				if one != nil {
+					a.tellHole(before, *one, a.limitWord(f, before.rule, *one, flank(s)))
+				}
+			}
+		}
+	}
+}
+
+// shared is a rule that begins some days after another one has ended, with clubs that both are about, one after the other,
+// and in between no rule of their family.
+type shared struct {
+	next *check.Rule
+	bag  bag
+}
+
+// begins is the first rule of a family that begins some days after one of them has ended; nil where there is none, or another
+// one is in force meanwhile.
+func (a *analyst) begins(rules []*check.Rule, before *check.Rule) *shared {
+	day := before.Until + 1
+	var later, meanwhile []*check.Rule
+	for _, r := range rules {
+		switch {
+		case r == before:
+		case inForce(r, day):
+			meanwhile = append(meanwhile, r)
+		case r.From != check.NoDay && r.From > day:
+			later = append(later, r)
+		}
+	}
+	slices.SortStableFunc(later, func(r, t *check.Rule) int { return int(r.From - t.From) })
+	for _, next := range later {
+		b, met := a.inTurn(before, next, meanwhile)
+		if b != nil {
+			return &shared{next, b}
+		}
+		if met {
+			break // something fills it
+		}
+	}
+	return nil
+}
+
+// mostFillers bounds how many rules that are in force meanwhile are held against two others club by club, and mostTurns
+// how many pairs of clubs are tried.
+const (
+	mostFillers = 3
+	mostTurns   = 400
+)
+
+// inTurn is a bag that a rule judges on its last day and another one on its first, and none of some others in between; nil
+// where none is known. met tells that both judge some bag.
+func (a *analyst) inTurn(before, next *check.Rule, meanwhile []*check.Rule) (found bag, met bool) {
+	switch before.Decl.For.Kind {
+	case ast.OfClub:
+		akin := func(r *check.Rule) bool { return len(a.requires(before)) == 0 || a.related(r, before) }
+		if !akin(next) {
+			return nil, false
+		}
+		near := slices.DeleteFunc(slices.Clone(meanwhile), func(r *check.Rule) bool { return !akin(r) })
+		if len(near) > mostFillers {
+			return nil, true
+		}
+		q := a.ask(append([]*check.Rule{before, next}, near...)...)
+		q.groups(func(cells []cell) bool {
+			for i := range cells {
+				says := cells[i].says
+				if says[0].Takes != engine.True || says[1].Takes != engine.True {
+					continue
+				}
+				met = true
+				if !slices.ContainsFunc(says[2:], func(g engine.Glance) bool { return g.Takes != engine.False }) {
+					found = bag{cells[i].draft} // the last of a group: likely one that slips through
+				}
+			}
+			return found == nil
+		})
+		return found, met
+	case ast.OfNeighbours:
+		members, _ := a.neighbours(before)
+		tried := 0
+		for i := range members {
+			for k := range members {
+				if tried++; tried > mostTurns {
+					return found, met
+				}
+				b := bag{members[i], a.apart(before, &members[i], members[k])}
+				if i == k || !a.measures(before, b, before.Until) || !a.measures(next, b, next.From) {
+					continue
+				}
+				if met = true; !a.speaks(meanwhile, b, before.Until+1) {
+					return b, true
+				}
+			}
+		}
+		return nil, met
+	}
+	b := a.anySet(before, next)
+	if b == nil || a.speaks(meanwhile, b, before.Until+1) {
+		return nil, b != nil
+	}
+	return b, true
+}
+
+// measures tells whether a rule comes to a verdict on a bag on a day.
+func (a *analyst) measures(r *check.Rule, b bag, on check.Day) bool {
+	w, ok := a.witness(b, on, r)
+	return ok && w.of(r) != 0 && w.of(r) != decide.Unmeasured
+}
+
+// speaks tells whether one of some rules has anything to say of a bag on a day.
+func (a *analyst) speaks(rules []*check.Rule, b bag, on check.Day) bool {
+	if len(rules) == 0 {
+		return false
+	}
+	w, ok := a.witness(b, on, rules...)
+	return ok && slices.ContainsFunc(w.Verdicts, func(v RuleVerdict) bool { return v.Verdict != 0 })
+}
+
+// anySet is a bag that rules about sets can judge; nil where none is known.
+func (a *analyst) anySet(rules ...*check.Rule) bag {
+	s := newSpace()
+	for _, r := range rules {
+		s.rule(r)
+	}
+	w := s.walk(a.program, s.axes)
+	var out bag
+	for _, d := range s.shapes() {
+		w.each(&d, s.axes, func(d *draft) bool {
+			out = append(out, *d)
+			return false
+		})
+		if len(out) > 1 && len(out) <= mostFillers*10 && !slices.ContainsFunc(rules, func(r *check.Rule) bool { return !a.measures(r, out, check.NoDay) }) {
+			return out
+		}
+	}
+	return out
+}
+
+// limitWord is what is missing in a hole: a rule on the value, or, where another rule limits it from the other side, a limit
+// from this one.
+func (a *analyst) limitWord(f family, before *check.Rule, in shared, s flank) string {
+	for _, r := range f.on(1 - s) {
+		last := in.next.From - 1
+		if r.From != check.NoDay && r.From > last || r.Until != check.NoDay && r.Until <= before.Until {
+			continue
+		}
+		if w, ok := a.witness(in.bag, max(r.From, before.Until+1), r); ok && w.of(r) != 0 {
+			return s.String()
+		}
+	}
+	return "rule"
+}
+
+// tellHole tells of days on which a rule has ended and the next one has not begun.
+func (a *analyst) tellHole(l limiting, in shared, missing string) {
+	before, next := l.rule, in.next
+	day, last := before.Until+1, next.From-1
+	w, ok := a.witness(in.bag, day, before, next)
+	if !ok || w.Verdicts[0].Verdict != 0 || w.Verdicts[1].Verdict != 0 {
+		return
+	}
+	days := fmt.Sprintf("from %s to %s", day, last)
+	if day == last {
+		days = "on " + day.String()
+	}
+	a.find(diag.GapInTime, next.Decl.From.Span, w, fmt.Sprintf("%s no %s of this book on %s is in force: %s has ended, and %s has not begun", days, missing, l.words, before.Decl.Name.Text, next.Decl.Name.Text),
+		"from "+day.String()+", if nothing lies between", diag.Label{Span: before.Decl.Until.Span, Text: before.Decl.Name.Text + " ends here"})
+}
