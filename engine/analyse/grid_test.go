@@ -177,19 +177,24 @@ func (s *spot) cellOf(but string) string {
 func shownByGrid(rules []*check.Rule, spots []spot) map[string]bool {
 	out := map[string]bool{}
 	met := func(v decide.Verdict) bool { return v == decide.Pass || v == decide.Exempt }
+	lifted := map[*check.Rule]bool{} // wherever it applies it is exempt
 	for _, r := range rules {
 		name := r.Decl.Name.Text
 		applies, clash := false, false
+		lifted[r] = true
 		for i := range spots {
-			_, ok := spots[i].says[name]
+			v, ok := spots[i].says[name]
+			lifted[r] = lifted[r] && !spots[i].clash[name] && (!ok || v == decide.Exempt)
 			clash = clash || spots[i].clash[name]
 			applies = applies || ok || spots[i].clash[name]
 		}
 		if clash {
 			out["exceptions-clash "+name] = true
 		}
-		if !applies {
+		if lifted[r] {
 			out["never-applies "+name] = true
+		}
+		if !applies {
 			continue
 		}
 		if !clash { // a clash hides which exceptions hold
@@ -202,7 +207,7 @@ func shownByGrid(rules []*check.Rule, spots []spot) map[string]bool {
 	}
 	for i, r := range rules {
 		for _, t := range rules[:i] {
-			if property(r) != property(t) || !overlap(r, t) {
+			if property(r) != property(t) || !overlap(r, t) || lifted[r] || lifted[t] {
 				continue
 			}
 			a, b := t.Decl.Name.Text, r.Decl.Name.Text
