@@ -42,13 +42,13 @@ type Club struct {
 	ID      string
 	Name    string // the club as the sheet says it: "7 iron"
 	Kind    catalogue.Kind
+	Loose   bool // off a row that is refused: a property without a value may be anything
 	Setting string
 	Method  string // how Length was taken; "" where there is no length
 	On      string // the day it was measured, "2026-04-18"; "" where not said
 	Sheet   *Sheet
 	Row     int
 	Next    *Club // the same club at another setting
-	Loose   bool  // off a row that is refused: a property without a value may be anything
 
 	amounts []float64
 	have    []uint64

@@ -29,6 +29,8 @@ type Parser struct {
 	placed  []placed
 	index   map[spot]int   // where in placed an id at a setting stands, filled when that grows long
 	firsts  map[string]int // where an id stands first
+	text    string         // of the set in hand
+	rows    []rawRow       // and where its rows stand
 	asked   bool           // whether stated is that of the set in hand, which it is once a row has no id
 	stated  map[string]struct{}
 	stood   map[string]int // what rows without an id are numbered from, less one, by the club's text, where a row states that for its id
@@ -53,9 +55,10 @@ func (p *Parser) Parse(raw RawSet, s *club.Set) {
 	}
 	*s = club.Set{Name: raw.name, File: raw.head.sheet.File, Clubs: s.Clubs[:0], Refused: s.Refused[:0]}
 	p.forget()
+	p.text, p.rows = raw.text, raw.rows
 	for _, row := range raw.rows {
 		c, ok := p.club(raw.head, raw.text[row.from:row.to], row)
-		if !p.place(raw.head, &raw, s, c, ok) {
+		if !p.place(raw.head, s, c, ok) {
 			s.Refused = append(s.Refused, p.refusal(raw.head, raw.name, c))
 			continue
 		}

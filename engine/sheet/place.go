@@ -13,8 +13,8 @@ import (
 // keep their place, so that what a person mends in one row changes no other.
 type placed struct {
 	id, setting string
-	text        string // the club's text, where the id is made of it; else ""
-	row         int
+	row         int32
+	text        int32      // how many bytes of the id are the club's text, where it is made of that
 	lead        *club.Club // of the first row of an id: the first of its rows that became a club
 	tail        *club.Club // and the last
 	repeats     int        // the last number behind the text that was tried for an id, less one
@@ -28,14 +28,14 @@ const manyPlaced = 32
 
 // place puts the club of a row into its set; ok says that the row was read whole. It returns
 // false where the row is refused.
-func (p *Parser) place(h *head, raw *RawSet, s *club.Set, c *club.Club, ok bool) bool {
+func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 	text, repeats := "", 0
 	if c.ID == "" {
 		if c.Name == "" { // neither an id nor a club could be read
 			return false
 		}
 		text = c.Name
-		c.ID, repeats = p.aside(h, raw, text)
+		c.ID, repeats = p.aside(h, text)
 	}
 	first := p.find(spot{id: c.ID}, true)
 	if first >= 0 && text != "" && (c.Setting == "" || p.placed[first].setting == "" || p.find(spot{c.ID, c.Setting}, false) >= 0) {
@@ -76,7 +76,7 @@ func (p *Parser) place(h *head, raw *RawSet, s *club.Set, c *club.Club, ok bool)
 
 // put notes the row of a club.
 func (p *Parser) put(c *club.Club, text string, repeats int) {
-	p.placed = append(p.placed, placed{id: c.ID, setting: c.Setting, text: text, row: c.Row, repeats: repeats})
+	p.placed = append(p.placed, placed{id: c.ID, setting: c.Setting, row: int32(c.Row), text: int32(len(text)), repeats: repeats})
 	switch n := len(p.placed); {
 	case n == manyPlaced:
 		if p.index == nil {
@@ -137,12 +137,12 @@ func (p *Parser) forget() {
 // aside returns the id for rows that have none, made of their club's text: the text itself, or where a row of the set
 // states that for its id, wherever it stands, the text with the first number that is nobody's. That number, less one,
 // is repeats.
-func (p *Parser) aside(h *head, raw *RawSet, text string) (id string, repeats int) {
+func (p *Parser) aside(h *head, text string) (id string, repeats int) {
 	if h.find(idColumn) < 0 {
 		return text, 0
 	}
 	if !p.asked {
-		p.ask(h, raw)
+		p.ask(h)
 	}
 	if _, taken := p.stated[text]; !taken {
 		return text, 0
@@ -162,15 +162,15 @@ func (p *Parser) aside(h *head, raw *RawSet, text string) (id string, repeats in
 }
 
 // ask notes which ids the rows of a set state.
-func (p *Parser) ask(h *head, raw *RawSet) {
+func (p *Parser) ask(h *head) {
 	p.asked = true
 	if p.stated == nil {
 		p.stated = map[string]struct{}{}
 	}
 	faults, at := p.faults, h.find(idColumn)
 	p.faults = nil
-	for _, row := range raw.rows {
-		if known := p.split(h, raw.text[row.from:row.to], row.fault); at < known && p.cells[at] != "" {
+	for _, row := range p.rows {
+		if known := p.split(h, p.text[row.from:row.to], row.fault); at < known && p.cells[at] != "" {
 			p.stated[p.cells[at]] = struct{}{}
 		}
 	}
@@ -191,7 +191,7 @@ func (p *Parser) numbered(i int) string {
 	q := &p.placed[i]
 	for {
 		q.repeats++
-		if id := numberedID(q.text, q.repeats); p.nobodys(id) {
+		if id := numberedID(q.id[:q.text], q.repeats); p.nobodys(id) {
 			return id
 		}
 	}
