@@ -7,7 +7,7 @@
 // The way of a question: gather.go and linear.go find where something turns, cells.go lays out clubs, ask.go
 // glances at what the rules say of them, and a file for each kind of finding draws its conclusions: study.go
 // what shows on one rule about single clubs, company.go on one about neighbours or sets, pairs.go on two, same.go on two about
-// neighbours or sets, threes.go on three, rings.go and counts.go on any number of them, gaps.go on a family; unused.go looks for what serves nothing. draft.go and witness.go write and judge witnesses.
+// neighbours or sets, threes.go on three, rings.go and counts.go on any number of them, gaps.go on a family, rows.go on rows that disagree; unused.go looks for what serves nothing. draft.go and witness.go write and judge witnesses.
 //
 // diff.go asks another question: what do two editions of a book judge differently? It names the files that answer it.
 package analyse
@@ -42,7 +42,8 @@ type analyst struct {
 	own     map[*check.Rule]bool
 	studies map[*check.Rule]*study
 	needs   map[*check.Rule][]string
-	budget  int // clubs that may still be laid out for all questions together
+	idle    map[*check.Rule]bool // told to be idle, which is told once
+	budget  int                  // clubs that may still be laid out for all questions together
 	out     Findings
 }
 
@@ -52,7 +53,7 @@ const mostInAll = 2_000_000
 // Book analyses a book. The program must be compiled from the book alone; where the book has mistakes, from a
 // copy that holds its sound rules alone.
 func Book(p *engine.Program, b *check.Book) Findings {
-	a := &analyst{budget: mostInAll, program: p, book: b, probe: p.NewProbe(), own: map[*check.Rule]bool{}, studies: map[*check.Rule]*study{}, needs: map[*check.Rule][]string{}}
+	a := &analyst{budget: mostInAll, program: p, book: b, probe: p.NewProbe(), own: map[*check.Rule]bool{}, studies: map[*check.Rule]*study{}, idle: map[*check.Rule]bool{}, needs: map[*check.Rule][]string{}}
 	for _, r := range b.Rules {
 		a.own[r] = true
 	}
@@ -64,6 +65,7 @@ func Book(p *engine.Program, b *check.Book) Findings {
 	a.sames()
 	a.counts()
 	a.gaps()
+	a.clashing()
 	a.idleness()
 	a.unused()
 	if a.budget <= 0 {

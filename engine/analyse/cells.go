@@ -126,12 +126,29 @@ var usualOfSort = map[catalogue.Sort]float64{
 // usualDay is the first day of 2020.
 const usualDay = 18262
 
+// wedgeLofts are common lofts of wedges in degrees by their marks.
+var wedgeLofts = map[string]float64{"PW": 46, "GW": 50, "AW": 51, "SW": 55, "LW": 59, "XW": 62}
+
+// steps is how many numbers, or for a wedge steps of four degrees, a club stands behind the one of builds.
+func (d *draft) steps() float64 {
+	switch {
+	case d.kind == catalogue.Wedge && wedgeLofts[d.mark] > 0:
+		return (wedgeLofts[d.mark] - builds[d.kind][2]) / 4
+	case d.number == 0 || d.number > 11:
+		return 0
+	case d.kind == catalogue.Iron:
+		return float64(d.number - 6)
+	case d.kind == catalogue.Fairway:
+		return float64(d.number-3) / 2
+	case d.kind == catalogue.Hybrid:
+		return float64(d.number - 4)
+	}
+	return 0
+}
+
 // typical is a common figure of a property for a club, in base units.
 func typical(p catalogue.Property, d *draft) float64 {
-	build, steps := builds[d.kind], 0.0
-	if d.kind == catalogue.Iron && d.number > 0 && d.number < 12 {
-		steps = float64(d.number - 6)
-	}
+	build, steps := builds[d.kind], d.steps()
 	switch {
 	case p.ID == catalogue.LengthID || p.Method != "":
 		return unit.Base(unit.Length).ToBase(build[0] - steps/2)

@@ -79,7 +79,7 @@ func (c counted) missing() []counted {
 // not so.
 func (a *analyst) idleCount(loose, strict counted) bool {
 	on, ok := together(loose.rule, strict.rule)
-	if !a.own[loose.rule] || !ok || !covers(strict.rule, loose.rule) {
+	if !a.own[loose.rule] || a.idle[loose.rule] || !ok || !covers(strict.rule, loose.rule) {
 		return false
 	}
 	for _, m := range loose.missing() {
@@ -113,6 +113,7 @@ func (a *analyst) idleCount(loose, strict counted) bool {
 	if len(b) == 0 || !ok || w.of(strict.rule) != decide.Fail {
 		return false
 	}
+	a.idle[loose.rule] = code == diag.IdleRule
 	a.find(code, loose.rule.Decl.Require.Span, w, message, "one rule for both", diag.Label{Span: strict.rule.Decl.Require.Span, Text: "what " + other + " requires"})
 	return true
 }

@@ -94,8 +94,8 @@ func (a *analyst) pair(r, t *check.Rule, on check.Day) {
 	clash := !alike || max(x.mostLower, y.mostLower) >= min(x.leastUpper, y.leastUpper)
 	looser := a.own[r] != a.own[t] && !unlike
 	b := beside{}
-	b.idle[0] = a.own[r] && !unlike && covers(t, r) && (!alike || x.wider(y)) && (r.Decl.Advice || !t.Decl.Advice)
-	b.idle[1] = a.own[t] && !unlike && covers(r, t) && (!alike || y.wider(x)) && (t.Decl.Advice || !r.Decl.Advice)
+	b.idle[0] = a.own[r] && !a.idle[r] && !unlike && covers(t, r) && (!alike || x.wider(y)) && (r.Decl.Advice || !t.Decl.Advice)
+	b.idle[1] = a.own[t] && !a.idle[t] && !unlike && covers(r, t) && (!alike || y.wider(x)) && (t.Decl.Advice || !r.Decl.Advice)
 	if !clash && !looser && !b.idle[0] && !b.idle[1] {
 		return
 	}
@@ -114,7 +114,7 @@ func (a *analyst) pair(r, t *check.Rule, on check.Day) {
 	if b.never != nil && a.contradiction(b, r, t, on) {
 		return
 	}
-	a.idle(b, looser, r, t, on)
+	a.beside(b, looser, r, t, on)
 }
 
 // sameValue tells whether two rules require something of values that are written alike.
@@ -231,9 +231,9 @@ func (a *analyst) shared(r, t *check.Rule) string {
 	return listed(both, "and")
 }
 
-// idle tells that one of two rules says nothing that the other one does not say, or that a rule of the
+// beside tells that one of two rules says nothing that the other one does not say, or that a rule of the
 // book is looser than one that it uses.
-func (a *analyst) idle(b beside, looser bool, r, t *check.Rule, on check.Day) {
+func (a *analyst) beside(b beside, looser bool, r, t *check.Rule, on check.Day) {
 	if !b.meet {
 		return
 	}
@@ -270,6 +270,7 @@ func (a *analyst) idle(b beside, looser bool, r, t *check.Rule, on check.Day) {
 				if y.strictFails == nil {
 					message = fmt.Sprintf("%s is idle: %s says the same of every club that it is about", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text)
 				}
+				a.idle[y.loose] = true
 				a.find(diag.IdleRule, y.loose.Decl.Require.Span, w, message, "one rule for both", diag.Label{Span: y.strict.Decl.Require.Span, Text: "what " + y.strict.Decl.Name.Text + " requires"})
 				return
 			}

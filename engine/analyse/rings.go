@@ -18,6 +18,7 @@ import (
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
+	"ferrule/lang/unit"
 )
 
 // stepForm is a value that is one property of clubs: the property itself, a step of it, or one of the set.
@@ -166,6 +167,13 @@ func (a *analyst) chains(rules []tied) []bag {
 	if len(whole.kinds) == 0 {
 		whole.kinds[catalogue.Iron] = true
 	}
+	lifted := newSpace() // what exceptions tell apart, on either side of where they turn
+	lifted.pos = anyPos
+	for _, t := range rules {
+		for _, u := range t.rule.Decl.Unless {
+			lifted.formula(u.Condition, t.rule.Book.Info, false)
+		}
+	}
 	var out []bag
 	var all bag
 	for _, k := range []catalogue.Kind{catalogue.Driver, catalogue.Fairway, catalogue.Hybrid, catalogue.Iron, catalogue.Wedge, catalogue.Putter, catalogue.Chipper} {
@@ -174,7 +182,8 @@ func (a *analyst) chains(rules []tied) []bag {
 		}
 		var named []int
 		for n := 1; n <= mostNumber; n++ {
-			if whole.ranges[k][n] || whole.numbers[n] {
+			beside := slices.ContainsFunc([]int{n - 1, n, n + 1}, func(m int) bool { return lifted.ranges[k][m] || lifted.numbers[m] })
+			if beside || whole.ranges[k][n] || whole.numbers[n] {
 				named = append(named, n)
 			}
 		}
@@ -231,11 +240,43 @@ func (a *analyst) chains(rules []tied) []bag {
 				}
 			}
 			if hand == "right" || handed {
+				c.apart(rules)
 				dressed = append(dressed, c)
 			}
 		}
 	}
 	return dressed
+}
+
+// apart moves what clubs are sorted by where two of a bag would tie, so that they stand in an order.
+func (b bag) apart(rules []tied) {
+	done := map[string]bool{}
+	for _, t := range rules {
+		by := t.rule.Decl.For.By
+		if by == nil {
+			continue
+		}
+		ref := t.rule.Book.Info.Refs[by]
+		if ref == nil || ref.Kind != check.RefProperty || done[ref.Property.Name] || ref.Property.Name == t.form.prop.Name {
+			continue
+		}
+		done[ref.Property.Name] = true
+		var keys []*reading
+		for i := range b {
+			if r := b[i].of(ref.Property.Name); r != nil && r.unit != nil {
+				keys = append(keys, r)
+			}
+		}
+		slices.SortStableFunc(keys, func(x, y *reading) int { return unit.Compare(x.amount, y.amount) })
+		for i, r := range keys {
+			if i > 0 && unit.Compare(r.amount, keys[i-1].amount) <= 0 {
+				moved := keys[i-1].amount + r.unit.ToBase(stepBeside(r.unit.FromBase(keys[i-1].amount)))
+				if _, exact, ok := settled(moved, r.prop, r.unit); ok {
+					r.amount = exact
+				}
+			}
+		}
+	}
 }
 
 // mostRings bounds how many rings are looked for in one bag.

@@ -31,7 +31,6 @@ func (a *analyst) sames() {
 	n := newNormalizer()
 	by := map[string][]bounded{}
 	var d *differ
-	told := map[*check.Rule]bool{}
 	asked := 0
 	for _, r := range a.program.Rules() {
 		b := r.Decl.Require.Bound
@@ -44,24 +43,51 @@ func (a *analyst) sames() {
 		f := n.rule(r)
 		one := bounded{rule: r, open: b.Kind == ast.Below || b.Kind == ast.Above, key: fmt.Sprint(f.scope, "|", f.exceptions, "|", f.decision, "|", n.expr(r.Decl.Require.Value, r.Book.Info))}
 		one.low, one.high = exactEnds(b, r.Book.Info)
+		if d == nil {
+			d = newDiffer(a.program, a.program)
+		}
+		a.against(d, n, one)
 		for _, other := range by[one.key] {
 			on, ok := together(other.rule, r)
-			if !ok || !a.own[r] && !a.own[other.rule] || told[r] || told[other.rule] {
+			if !ok || !a.own[r] && !a.own[other.rule] || a.idle[r] || a.idle[other.rule] {
 				continue
 			}
 			if asked++; asked > mostSames {
 				a.leave(fmt.Sprintf("too many rules about one value of neighbours or sets to hold all against each other: the first %d pairs were", mostSames))
 				return
 			}
-			if d == nil {
-				d = newDiffer(a.program, a.program)
-			}
 			if !a.apartAll(d, other, one, on) {
-				told[r] = a.idleSame(d, one, other, on)
-				told[other.rule] = !told[r] && a.idleSame(d, other, one, on)
+				if !a.idleSame(d, one, other, on) {
+					a.idleSame(d, other, one, on)
+				}
 			}
 		}
 		by[one.key] = append(by[one.key], one)
+	}
+}
+
+// against tells of a rule on a step of what the clubs are sorted by that goes against their order: the second has more of it.
+func (a *analyst) against(d *differ, n *normalizer, b bounded) {
+	r := b.rule
+	step, ok := ast.Unparen(r.Decl.Require.Value).(*ast.Step)
+	if !ok || step.PerNumber || !a.own[r] || n.expr(step.Of, r.Book.Info) != n.expr(r.Decl.For.By, r.Book.Info) {
+		return
+	}
+	order := bounded{low: new(big.Rat), open: true}
+	if !step.Rise {
+		order = bounded{high: new(big.Rat), open: true}
+	}
+	if !b.clear(order) {
+		return
+	}
+	c := d.telling(nil, r)
+	if c == nil {
+		return
+	}
+	on, _ := together(r)
+	if w, ok := a.witness(c.bag, on, r); ok && w.of(r) == decide.Fail {
+		a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met: of two neighbours the second has more of what they are sorted by", r.Decl.Name.Text), "a bound on the other side of 0",
+			diag.Label{Span: r.Decl.For.By.Place(), Text: "what they are sorted by"})
 	}
 }
 
@@ -94,7 +120,9 @@ func (a *analyst) apartAll(d *differ, x, y bounded, on check.Day) bool {
 	if !x.clear(y) {
 		return false
 	}
-	if f, ok := formOf(y.rule.Decl.Require.Value, y.rule.Book.Info); ok && (f.step != nil || f.set != nil) || x.rule.Decl.Advice || y.rule.Decl.Advice {
+	f, ok := formOf(y.rule.Decl.Require.Value, y.rule.Book.Info)
+	ringed := ok && (f.step != nil || f.set != nil) && !a.moves(y.rule, f.prop.Name) && len(a.requires(y.rule)) == 1
+	if ringed || x.rule.Decl.Advice || y.rule.Decl.Advice {
 		return true
 	}
 	at, other := y.rule, x.rule
@@ -141,6 +169,7 @@ func (a *analyst) idleSame(d *differ, loose, strict bounded, on check.Day) bool 
 	if w.of(s) != decide.Fail || !equal && rank(w.of(l)) != decide.Pass {
 		return false
 	}
+	a.idle[l] = !looser
 	subjects := "pairs of neighbours"
 	if s.Decl.For.Kind == ast.OfSet {
 		subjects = "sets"

@@ -1,0 +1,184 @@
+package analyse
+
+// This file looks for two rows of a chart, two allowances or two heads that hold for one club and differ: a fault of the book
+// that would be told when such a club is judged. Rows that plainly meet were told of when the book was checked.
+
+import (
+	"fmt"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+)
+
+// bookRow is a row of a book with the clubs that it is for.
+type bookRow struct {
+	own   bool
+	info  *check.Info
+	items []*ast.Item // nil: any club
+	where ast.Expr
+	span  source.Span
+	says  string // rows that say the same may meet
+}
+
+// mostRows bounds how many pairs of rows are looked at.
+const mostRows = 20_000
+
+// clashing looks at all charts of the book, and at the allowances and heads of all books that it uses.
+func (a *analyst) clashing() {
+	n := newNormalizer()
+	n.methods = map[string]bool{}
+	var caps, crowns, heads []bookRow
+	for _, b := range a.booksInUse() {
+		own := b == a.book
+		for _, x := range b.Allowances {
+			row := bookRow{own, b.Info, nil, x.Decl.Where, x.Decl.Span, exactly(&x.Amount) + "+-" + exactly(x.Within)}
+			if x.Crown {
+				crowns = append(crowns, row)
+			} else {
+				caps = append(caps, row)
+			}
+		}
+		for _, h := range b.Heads {
+			says := ""
+			for i := range h.Shape {
+				says += exactly(&h.Shape[i]) + "+-" + exactly(h.Within[i]) + " "
+			}
+			heads = append(heads, bookRow{own, b.Info, h.Decl.Items, h.Decl.Where, h.Decl.Span, says})
+		}
+	}
+	left := mostRows
+	a.meet(n, "allowances for a cap", caps, &left)
+	a.meet(n, "allowances for a crown", crowns, &left)
+	a.meet(n, "heads", heads, &left)
+	for _, h := range a.book.Charts {
+		var rows []bookRow
+		for i, row := range h.Decl.Rows {
+			rows = append(rows, bookRow{true, a.book.Info, row.Items, row.Where, row.Span, exactly(&h.Values[i])})
+		}
+		a.meet(n, "rows of the chart "+h.Decl.Name.Text, rows, &left)
+	}
+}
+
+// booksInUse are the book and those that it uses.
+func (a *analyst) booksInUse() []*check.Book {
+	out := []*check.Book{a.book}
+	for i := 0; i < len(out); i++ {
+		for _, u := range out[i].Uses {
+			if !slices.Contains(out, u.Book) {
+				out = append(out, u.Book)
+			}
+		}
+	}
+	return out
+}
+
+// meet holds rows against each other. One without a condition serves where no other holds, so it meets none that has one.
+func (a *analyst) meet(n *normalizer, what string, rows []bookRow, left *int) {
+	for i, r := range rows {
+		for _, t := range rows[:i] {
+			if !r.own && !t.own || r.says == t.says || (r.where == nil) != (t.where == nil) || told(n, t, r) {
+				continue
+			}
+			if *left--; *left < 0 {
+				a.leave(fmt.Sprintf("too many rows to hold all against each other: the first %d pairs were", mostRows))
+				return
+			}
+			d, ok := a.inBoth(t, r)
+			if !ok {
+				continue
+			}
+			at, other := r, t
+			if !at.own {
+				at, other = other, at
+			}
+			a.find(diag.RowsDiffer, at.span, a.faulty(d), fmt.Sprintf("two %s hold for one club and differ, %s", what, d.phrase()+" such as this one"), "one of them, or conditions that never hold together",
+				diag.Label{Span: other.span, Text: "this one holds for it too"})
+		}
+	}
+}
+
+// told tells whether the check of the book finds by itself that two rows meet: the same condition, for lists that plainly
+// have a club in common or for any club.
+func told(n *normalizer, t, r bookRow) bool {
+	if r.where != nil && n.expr(r.where, r.info) != n.expr(t.where, t.info) {
+		return false
+	}
+	grouped := func(row bookRow) bool {
+		return slices.ContainsFunc(row.items, func(item *ast.Item) bool { return row.info.Items[item].Group != nil })
+	}
+	return !grouped(r) && !grouped(t)
+}
+
+// inBoth is a club for which two rows hold.
+func (a *analyst) inBoth(t, r bookRow) (found draft, ok bool) {
+	s := newSpace()
+	selectors := [2]*ast.Selector{}
+	for i, row := range []bookRow{t, r} {
+		selectors[i] = &ast.Selector{Items: row.items, Where: row.where}
+		s.selector(selectors[i], row.info)
+	}
+	holds := func(i int, row bookRow, d *draft) bool {
+		c := bag{*d}.lay(a.program.Schema).Clubs[0]
+		if row.items == nil {
+			return row.where == nil || a.probe.Holds(row.where, row.info, c) == engine.True
+		}
+		return a.probe.Takes(selectors[i], row.info, c) == engine.True
+	}
+	w := s.walk(a.program, s.axes)
+	w.left = min(mostCells, max(0, a.budget))
+	before := w.left
+	for _, d := range s.shapes() {
+		if !w.each(&d, s.axes, func(d *draft) bool {
+			if ok = holds(0, t, d) && holds(1, r, d); ok {
+				found = *d
+			}
+			return !ok
+		}) {
+			break
+		}
+	}
+	a.budget -= before - w.left
+	return found, ok
+}
+
+// faulty is a witness of a club on which rows of the books disagree: with a length, where a rule needs one to run into them.
+// nil where no rule about single clubs does.
+func (a *analyst) faulty(d draft) *Witness {
+	tries := []draft{d}
+	length, lie := a.program.Schema.Property(catalogue.LengthID), a.program.Schema.Property(catalogue.Lie)
+	for _, m := range a.program.Methods() {
+		if d.of(length.Name) != nil || a.program.Covers(m, bag{d}.lay(a.program.Schema).Clubs[0]) != "" {
+			continue
+		}
+		e := d
+		e.method = m
+		s := newSpace()
+		for _, p := range []catalogue.Property{length, lie} {
+			if e.of(p.Name) == nil {
+				e = with(e, &reading{prop: p, unit: s.axis(p).unit, amount: typical(p, &e)})
+			}
+		}
+		tries = append(tries, e)
+	}
+	for _, e := range tries {
+		for _, r := range a.program.Rules() {
+			if r.Decl.For.Kind != ast.OfClub {
+				continue
+			}
+			c := bag{e}.lay(a.program.Schema).Clubs[0]
+			if !a.probe.Club(r, c).Fault {
+				continue
+			}
+			on, _ := together(r)
+			if w, ok := a.witness(bag{e}, on, r); ok && w.of(r) == 0 && len(w.said) > 0 {
+				return w
+			}
+		}
+	}
+	return nil
+}
