@@ -10,8 +10,8 @@ import (
 )
 
 // scenes lays out the bags of a topic, the plainest first, until f is false: the clubs of a bag
-// all with the same choice of readings, and at last those of two clubs each with a choice of
-// its own.
+// all with the same choice of readings, then those of two clubs each with a choice of
+// its own, and at last those of the sorts that the rule counts.
 func (t *topic) scenes(f func(scene) bool) {
 	const ofMany, ofTwo = 60, 12 // choices for bags of more than one club
 	every := t.plain()
@@ -40,6 +40,16 @@ func (t *topic) scenes(f func(scene) bool) {
 				if i != k && !f(t.scene(shapes, [][]option{a, b})) {
 					return
 				}
+			}
+		}
+	}
+	if !t.bag {
+		return
+	}
+	for _, shapes := range t.counted() {
+		for _, row := range few {
+			if !f(t.scene(shapes, slices.Repeat([][]option{row}, len(shapes)))) {
+				return
 			}
 		}
 	}

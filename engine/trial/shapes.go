@@ -34,14 +34,15 @@ type facet struct {
 
 // topic is what a rule speaks of.
 type topic struct {
-	book   *check.Book
-	rule   *check.Rule
-	shapes []shape
-	facets []*facet
-	method string    // of the length that is asked for; "" for none
-	counts []float64 // numbers of clubs that it speaks of
-	bag    bool      // it holds a value of the set
-	stated bool      // lengths are tried with a stated half-width
+	book    *check.Book
+	rule    *check.Rule
+	shapes  []shape
+	facets  []*facet
+	method  string    // of the length that is asked for; "" for none
+	counts  []float64 // numbers of clubs that it speaks of
+	bag     bool      // it holds a value of the set
+	tallies []tally   // sorts of club that it counts
+	stated  bool      // lengths are tried with a stated half-width
 
 	numbered bool // it asks for the number of a club
 	typed    map[catalogue.ID]float64
@@ -107,8 +108,15 @@ func topicOf(p *engine.Program, b *check.Book, r *check.Rule) *topic {
 	if by := r.Decl.For.By; by != nil {
 		t.formula(by, info, true)
 	}
+	bounds := []*ast.Bound{r.Decl.Require.Bound}
 	for _, u := range r.Decl.Unless {
 		t.formula(u.Condition, info, false)
+		bounds = append(bounds, u.Bound)
+	}
+	for _, b := range bounds {
+		for _, e := range boundParts(b) {
+			t.held(r.Decl.Require.Value, e, info)
+		}
 	}
 	if slices.ContainsFunc(t.facets, func(f *facet) bool { return f.prop.ByMethod }) { // a conversion, and how sure a length is, may depend on the lie
 		lie := t.facet(catalogue.Property{ID: catalogue.Lie, Name: "lie", Sort: catalogue.Angle}, false)
@@ -258,10 +266,12 @@ func (t *topic) formula(e ast.Expr, info *check.Info, required bool) {
 			t.item(n.Item, info)
 		case *ast.CountOf:
 			t.bag = true
+			t.tally(n.Selector, info, -1)
 			t.selector(n.Selector, info)
 			return false
 		case *ast.SetValue:
 			t.bag = true
+			t.tally(n.Among, info, -1)
 			t.formula(n.Of, info, required)
 			t.selector(n.Among, info)
 			return false
@@ -269,6 +279,8 @@ func (t *topic) formula(e ast.Expr, info *check.Info, required bool) {
 			if n.Op.IsComparison() {
 				t.compared(n.X, n.Y, info, required)
 				t.compared(n.Y, n.X, info, required)
+				t.held(n.X, n.Y, info)
+				t.held(n.Y, n.X, info)
 			}
 		}
 		if k := info.Constants[n]; k != nil && required && info.Types[n].Dim == unit.Count {

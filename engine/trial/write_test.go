@@ -81,6 +81,26 @@ club d: wedge "PW"
 club e: wedge "PW"
 expect two on set s1: pass # a pass; the upper edge from inside
 expect two on set s2: fail # a fail; the upper edge from outside
+`}, {"counts of two sorts", `rule four
+  for each set
+  require count of wedge below 4
+  unless (count of putter) = 0: exempt
+`, `set s1
+club a: wedge "PW"
+club b: wedge "PW"
+club c: wedge "PW"
+club d: putter
+set s2
+club e: wedge "PW"
+club f: wedge "PW"
+club g: wedge "PW"
+club h: wedge "PW"
+club i: putter
+set s3
+club j: driver
+expect four on set s1: pass # a pass; the upper edge from inside
+expect four on set s2: fail # a fail; the upper edge from outside
+expect four on set s3: exempt excepted # unless (count of putter) = 0
 `}, {"numbers", `property age count
 rule junior
   for every iron where number < 7
@@ -242,5 +262,24 @@ rule never
 	// Sorted by loft the rise is never below 0.
 	if !got["a fail"] || !got["the lower edge from outside"] || len(left) != 2 || len(made) != 1 {
 		t.Errorf("not found: %v; %d cases", got, len(made))
+	}
+}
+
+// What hangs on how many clubs of several sorts a bag holds is found as well, for rules about clubs, neighbours and sets.
+func TestWorkedOutCasesCountSeveralSorts(t *testing.T) {
+	for _, rule := range []string{
+		"for every iron\n  require loft at most 40 deg\n  unless (count of hybrid) = 2 and (count of wedge) = 3: at most 42 deg",
+		"for neighbours among iron by number\n  require rise of loft at most 5 deg\n  unless (count of hybrid) = 2: exempt",
+		"for each set\n  require count of wedge between 2 and 4\n  unless (count of putter) = 0 and (count of driver) = 2: at most 5",
+		"for each set\n  require count of wedge at most 3\n  unless 2 < (count of fairway): at most 2",
+	} {
+		p, b := book(t, "rulebook \"B\"\n  decision simple\nrule counts\n  "+rule+"\n")
+		made, left := trial.WorkOut(p, b, trial.Cover(b, nil))
+		for _, l := range left {
+			t.Errorf("%s\nnothing for %s: %s", rule, l.Gap, l.Reason)
+		}
+		if len(made) != 1 {
+			t.Errorf("%s\n%d cases", rule, len(made))
+		}
 	}
 }

@@ -1,0 +1,110 @@
+package trial
+
+// This file makes bags for rules that count clubs, or speak of values of a set, of several sorts at once: so many of the
+// one with so many of the other.
+
+import (
+	"slices"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+)
+
+// tally is a sort of club that a rule counts or gathers a value among, with how many of it are tried.
+type tally struct {
+	shape shape // stands for all of the sort
+	sizes []int // in their order
+}
+
+// tally notes a sort of club, and a number of clubs that it is held against, or -1 for none.
+func (t *topic) tally(s *ast.Selector, info *check.Info, about int) {
+	const most = 15 // clubs of one sort
+	one, ok := standsFor(s.Items, info)
+	if !ok {
+		return
+	}
+	i := slices.IndexFunc(t.tallies, func(y tally) bool { return y.shape == one })
+	if i < 0 {
+		i = len(t.tallies)
+		t.tallies = append(t.tallies, tally{shape: one, sizes: []int{0, 1}})
+	}
+	y := &t.tallies[i]
+	for n := about - 1; about >= 0 && n <= about+1; n++ {
+		if n >= 0 && n <= most && !slices.Contains(y.sizes, n) {
+			y.sizes = append(y.sizes, n)
+		}
+	}
+	slices.Sort(y.sizes)
+}
+
+// standsFor is a club of the first entry of a list.
+func standsFor(items []*ast.Item, info *check.Info) (shape, bool) {
+	if len(items) == 0 || info.Items[items[0]] == nil {
+		return shape{}, false
+	}
+	m := info.Items[items[0]]
+	switch {
+	case m.Any:
+		return usual[0], true
+	case m.Group != nil:
+		return standsFor(m.Group.Decl.Selector.Items, m.Group.Book.Info)
+	case m.Numbered:
+		return shape{kind: m.Kind, number: int(m.From)}, true
+	case m.HasMark:
+		return shape{kind: m.Kind, mark: m.Mark}, true
+	}
+	i := slices.IndexFunc(usual, func(s shape) bool { return s.kind == m.Kind })
+	return usual[max(i, 0)], i >= 0
+}
+
+// held notes the counts in a comparison, or in a value with its bound: x is held against y.
+func (t *topic) held(x, y ast.Expr, info *check.Info) {
+	if c, ok := ast.Unparen(x).(*ast.CountOf); ok && y != nil {
+		if k := info.Constants[y]; k != nil && k.Base >= 0 && k.Base < 100 {
+			t.tally(c.Selector, info, int(k.Base))
+		}
+	}
+}
+
+// counted are bags with so many clubs of each sort that the rule counts, beside the clubs that it may be about.
+func (t *topic) counted() [][]shape {
+	const most = 400
+	mixes := [][]shape{nil}
+	for _, y := range t.tallies {
+		var more [][]shape
+		for _, n := range y.sizes {
+			for _, m := range mixes {
+				if len(more) < most {
+					more = append(more, append(slices.Clone(m), slices.Repeat([]shape{y.shape}, n)...))
+				}
+			}
+		}
+		mixes = more
+	}
+	var about [][]shape
+	switch t.rule.Decl.For.Kind {
+	case ast.OfSet:
+		about = [][]shape{nil}
+	case ast.OfClub:
+		for _, s := range t.shapes {
+			about = append(about, []shape{s})
+		}
+	default:
+		for i, s := range t.shapes {
+			for _, o := range t.shapes[:i] {
+				if o.kind == s.kind {
+					about = append(about, []shape{o, s})
+				}
+			}
+		}
+	}
+	var out [][]shape
+	for _, m := range mixes {
+		for _, a := range about {
+			if bag := slices.Concat(a, m); len(bag) > 0 && len(out) < most {
+				out = append(out, bag)
+			}
+		}
+	}
+	return out
+}
