@@ -136,18 +136,20 @@ func (a *analyst) coversKind(rules []*check.Rule, k catalogue.Kind) bool {
 	return false
 }
 
-// byKinds tells whether rules part the kinds between them: each is about kinds that no other
+// byKinds tells whether rules part the kinds between them: each is about kinds that no other with limits on the same sides
 // is about.
 func (a *analyst) byKinds(rules []*check.Rule) bool {
 	for _, k := range carried {
-		about := 0
+		about := map[[2]bool]bool{}
 		for _, r := range rules {
-			if a.coversKind([]*check.Rule{r}, k) {
-				about++
+			if !a.coversKind([]*check.Rule{r}, k) {
+				continue
 			}
-		}
-		if about > 1 {
-			return false
+			l, _ := limitingOf(r)
+			if about[l.sides] {
+				return false
+			}
+			about[l.sides] = true
 		}
 	}
 	return true
