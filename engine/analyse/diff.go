@@ -3,7 +3,8 @@ package analyse
 // This file tells what two editions of a rule book judge differently. Rules are matched by name; what is left
 // over and judges every subject alike is one rule renamed. normal.go brings rules into a form that tells
 // at once of most rewrites that they change nothing, and sift.go tells it of more. duel.go holds the others against themselves
-// on the clubs of tour.go and bags.go, side.go has them judged, because.go and hybrid.go say which part of the rule a difference
+// on the clubs of tour.go, bags.go and fill.go, at what turns.go finds; holding.go says which values of the bag it rests on, shifted.go what
+// moved where only heads, allowances and methods did. side.go has them judged, because.go and hybrid.go say which part of the rule a difference
 // comes from, stock.go judges a real stock.
 
 import (
@@ -240,12 +241,8 @@ func (d *differ) parts(p Pair) []What {
 	case p.New == nil:
 		return []What{Removed}
 	}
-	a, b, moved := d.written[p.Old], d.written[p.New], d.measured(p)
-	if x, ok := d.simply[p.Old]; ok {
-		if y, ok := d.simply[p.New]; ok {
-			a, b = x, y
-		}
-	}
+	moved := d.measured(p)
+	a, b := d.inForm(p)
 	var out []What
 	for _, one := range []struct {
 		what    What
@@ -259,6 +256,16 @@ func (d *differ) parts(p Pair) []What {
 		}
 	}
 	return out
+}
+
+// inForm is the form of a rule in both editions, where both are decided simply without what tells how sure a value is.
+func (d *differ) inForm(p Pair) (a, b form) {
+	if x, ok := d.simply[p.Old]; ok {
+		if y, ok := d.simply[p.New]; ok {
+			return x, y
+		}
+	}
+	return d.written[p.Old], d.written[p.New]
 }
 
 // measured tells whether rules that ask for lengths by a method may find others, because a

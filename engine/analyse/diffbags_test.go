@@ -7,12 +7,14 @@ package analyse_test
 import (
 	"encoding/json"
 	"fmt"
+	"io/fs"
 	"strings"
 	"testing"
 
 	"ferrule/engine"
 	"ferrule/engine/analyse"
 	"ferrule/engine/decide"
+	"ferrule/rulesets"
 )
 
 // bagOf reads rows of a sheet written as "id kind property=reading ..." and, for a number, "id 7-iron".
@@ -149,6 +151,57 @@ func TestDiffClaimsNothingOfBagsThatAreNotTried(t *testing.T) {
 			d := analyse.Diff(compiled(t, measuring+e.old), compiled(t, measuring+e.new))
 			if d.Same() || len(d.LeftOut) != 1 {
 				t.Errorf("told %v and left out %v, where it cannot be known", told(&d), d.LeftOut)
+			}
+		})
+	}
+}
+
+// moreMethods is the text of the shipped methods in a book's place, with one figure of them another.
+func moreMethods(t *testing.T, after, old, new string) string {
+	t.Helper()
+	data, err := fs.ReadFile(rulesets.FS(), "methods.ferrule")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, _, _ := strings.Cut(string(data), "\ncase ")
+	head, tail, found := strings.Cut(text, after)
+	if moved := strings.Replace(tail, old, new, 1); old == new || moved != tail && found {
+		return head + after + moved + "\n"
+	}
+	t.Fatalf("the shipped methods have no %s after %s any more", old, after)
+	return ""
+}
+
+// Of what is decided simply it changes nothing how sure a reading, a head or an allowance is; of what is decided with a
+// level it does. Heads change what is judged of the clubs that have them, and of no others.
+func TestDiffOfMeasuring(t *testing.T) {
+	const irons = "rule a\n for every iron\n require length by soled at most 40 in\n"
+	const hybrids = "rule a\n for every hybrid\n require length by soled at most 40 in\n"
+	const level = " decision three-way at 95 %\n"
+	for _, e := range []struct{ name, after, old, new, rules, want string }{
+		{"how a club is soled, simply", "method bare ", "lie-set  within 1 deg", "lie-set  within 2 deg", irons, ""},
+		{"how a club is soled, at a level", "method bare ", "lie-set  within 1 deg", "lie-set  within 2 deg", irons + level, "a limit"},
+		{"a ruler, simply", "method soled ", "ruler    within 1/64 in", "ruler    within 1/32 in", irons, ""},
+		{"graduations, simply", "method soled ", "reads    to 1/8 in", "reads    to 1/16 in", irons, ""},
+		{"graduations, at a level", "method soled ", "reads    to 1/8 in", "reads    to 1/16 in", irons + level, "a limit"},
+		{"how sure a head is, simply", "head hybrid", "reach        1.5 in  within 0.25 in", "reach        1.5 in  within 0.2 in", hybrids, ""},
+		{"how sure a cap is, simply", "allowance cap ", "within 1/32 in", "within 1/64 in", irons, ""},
+		{"a cap", "allowance cap ", "1/8 in", "3/16 in", irons, "a limit"},
+		{"a head of other clubs", "head hybrid", "heel-radius  0.45 in", "heel-radius  0.65 in", irons, ""},
+		{"a head", "head hybrid", "heel-radius  0.45 in", "heel-radius  0.65 in", hybrids, "a limit"},
+		{"the angle of a method for other clubs", "method plane-60 ", "at 60 deg", "at 61 deg", "rule a\n for every putter\n require length by soled at most 40 in\n", ""},
+		{"the angle of a method", "method plane-60 ", "at 60 deg", "at 61 deg", irons, "a limit"},
+	} {
+		t.Run(e.name, func(t *testing.T) {
+			old, new := compiled(t, moreMethods(t, e.after, "", "")+e.rules), compiled(t, moreMethods(t, e.after, e.old, e.new)+e.rules)
+			d := analyse.Diff(old, new)
+			confirmed(t, &d, old, new)
+			var got []string
+			for _, c := range d.Changes {
+				got = append(got, fmt.Sprintf("%s %s", c.Rule().Decl.Name.Text, c.What))
+			}
+			if s := strings.Join(got, ", "); s != e.want || len(d.LeftOut) > 0 {
+				t.Errorf("told %q and left out %v, where it should be %q", s, d.LeftOut, e.want)
 			}
 		})
 	}

@@ -55,6 +55,10 @@ type duel struct {
 	loose  bool       // a part that changed rests on one for which not all bags can be laid out
 	gaps   []gap      // between the clubs of a pair, where conditions turn
 	open   bool       // a condition on pairs turns otherwise
+
+	shift   shift // how lengths are measured is another
+	sure    bool  // it counts nothing how sure lengths are
+	reached bool  // a club was tried whose head or allowances are others
 }
 
 // shown is a subject that shows a change, and how well it does.
@@ -105,6 +109,10 @@ func (d *differ) duel(p Pair, parts []What) *duel {
 				u.by = append(u.by, m)
 			}
 		}
+	}
+	u.shift, u.sure = d.shifted(p, parts), !unsure
+	if u.shift != nothingMoved && !unsure {
+		u.lies()
 	}
 	if lengths && (unsure || len(u.by) > 1) {
 		u.tools(d.old)
@@ -238,7 +246,7 @@ func windows(p Pair) []window {
 
 // whole tells whether what was not found is not there.
 func (u *duel) whole() bool {
-	return !u.cut && !u.blind && !u.inexact && !u.loose && !tooMany(u.counts()) && !(u.repeats && slices.Contains(u.parts, Limit))
+	return !u.cut && !u.blind && !u.inexact && !u.loose && !tooMany(u.counts()) && !u.hangs() && !(u.repeats && slices.Contains(u.parts, Limit))
 }
 
 // why says what kept the search from telling.
@@ -248,6 +256,8 @@ func (u *duel) why() string {
 		return fmt.Sprintf("there are too many combinations to look at all; %d were", u.tried)
 	case tooMany(u.counts()):
 		return fmt.Sprintf("it counts as far as bags of more than %d clubs, which are not tried", mostCounted)
+	case u.hangs() && !u.loose:
+		return "heads, allowances or methods are others, and not every lie and shape that they could tell on can be tried"
 	case u.loose:
 		return "it rests on a value of all clubs of a set, of which not all bags can be tried"
 	case u.repeats && !u.blind:
@@ -258,6 +268,9 @@ func (u *duel) why() string {
 
 // try has both editions judge a bag and keeps what shows a change; false where no more bags are to be tried.
 func (u *duel) try(b bag) bool {
+	if u.shift == shopMoved && !u.reaches(b) {
+		return true
+	}
 	u.spent++
 	if u.tried++; u.tried > mostTried || u.spent > mostTogether && u.tried > leastTried {
 		u.cut = true
@@ -269,6 +282,9 @@ func (u *duel) try(b bag) bool {
 		}
 	}
 	old, new := u.sides[0].look(b), u.sides[1].look(b)
+	if u.shift == methodsMoved && !u.reached && len(old)+len(new) > 0 {
+		u.reached = u.readOtherwise(b)
+	}
 	keys := slices.Collect(maps.Keys(old))
 	for k := range new {
 		if _, ok := old[k]; !ok {

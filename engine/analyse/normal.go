@@ -23,6 +23,7 @@ type form struct {
 	advice                                    bool
 	methods                                   []string // names of those that its lengths are asked for by, sorted
 	branches                                  bool     // an "if" stands in it
+	simple                                    bool     // it is written without what tells how sure a value is
 }
 
 // normalizer writes normal forms. What it has written of a let, a group or a chart it knows again.
@@ -48,7 +49,7 @@ func newNormalizer() *normalizer {
 func (n *normalizer) rule(r *check.Rule) form {
 	info, d := r.Book.Info, r.Decl
 	n.methods, n.branches = map[string]bool{}, false
-	f := form{advice: d.Advice, dates: fmt.Sprint(r.From, r.Until), scope: fmt.Sprint(d.For.Kind)}
+	f := form{advice: d.Advice, simple: n.simple, dates: fmt.Sprint(r.From, r.Until), scope: fmt.Sprint(d.For.Kind)}
 	if d.For.Selector != nil {
 		f.scope += n.selector(d.For.Selector, info)
 	}

@@ -217,6 +217,9 @@ func (u *duel) sweep(b bag, f func(bag) bool) bool {
 		return f(b)
 	}
 	last := len(b) - 1
+	if u.shift == shopMoved && !u.reaches(ending(b, u.common(u.pivot, &b[last]))) {
+		return f(ending(b, without(b[last], u.pivot)))
+	}
 	var more []float64 // what stands there, and what other clubs have
 	for i := range b {
 		if r := b[i].of(u.pivot.prop.Name); r != nil {

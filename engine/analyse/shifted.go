@@ -1,0 +1,85 @@
+package analyse
+
+// This file narrows the search where a rule stands as it did and only heads, allowances or methods are others: clubs whose head
+// and allowances are what they were are judged as they were.
+
+import (
+	"slices"
+
+	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
+)
+
+// shift is what became another of how lengths are measured, where nothing else of a rule did.
+type shift uint8
+
+const (
+	nothingMoved shift = iota // or the limits moved, too
+	shopMoved                 // heads and allowances
+	methodsMoved              // methods, perhaps beside these
+)
+
+// shifted tells what moved for a rule of which only the limit may be another.
+func (d *differ) shifted(p Pair, parts []What) shift {
+	if len(parts) != 1 || parts[0] != Limit {
+		return nothingMoved
+	}
+	a, b := d.inForm(p)
+	simple := a.simple && b.simple
+	methods := d.movedAmount
+	for _, differs := range d.moved {
+		methods = methods || differs && !simple
+	}
+	switch {
+	case a.limit != b.limit && !methods:
+		return nothingMoved
+	case methods:
+		return methodsMoved
+	}
+	return shopMoved
+}
+
+// reaches tells whether the head or an allowance of a club of a bag is another, and notes that there is such a club.
+func (u *duel) reaches(b bag) bool {
+	if !u.turnedUp(b) {
+		return false
+	}
+	u.reached = true
+	return true
+}
+
+// turnedUp is reaches, and notes nothing.
+func (u *duel) turnedUp(b bag) bool {
+	return slices.ContainsFunc(b, func(d draft) bool {
+		var text [2]string
+		for i, s := range u.sides {
+			d.layInto(&s.club, s.program.Schema)
+			known := false
+			if text[i], known = s.probe.Shop(&s.club, !u.sure); !known {
+				return true
+			}
+		}
+		return text[0] != text[1]
+	})
+}
+
+// lies notes lies so far from a plane that a club stands on its toe or its heel there.
+func (u *duel) lies() {
+	a := u.axis(u.old.Schema.Property(catalogue.Lie))
+	for _, deg := range []float64{40, 80} {
+		a.turns = append(a.turns, unit.Base(unit.Angle).ToBase(deg))
+	}
+}
+
+// hangs tells whether lengths may be others on clubs of shapes and lies that were not tried.
+func (u *duel) hangs() bool { return u.shift != nothingMoved && u.reached }
+
+// readOtherwise tells whether a length of a bag is read, or asked for, by a method that is another, or brought to one by another shop.
+func (u *duel) readOtherwise(b bag) bool {
+	for _, s := range u.sides {
+		if s.rule != nil && slices.ContainsFunc(u.written[s.rule].methods, func(m string) bool { return u.differ.moved[m] }) {
+			return true
+		}
+	}
+	return slices.ContainsFunc(b, func(d draft) bool { return d.of("length") != nil && u.differ.moved[d.method] }) || u.shops && u.turnedUp(b)
+}
