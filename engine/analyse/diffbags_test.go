@@ -206,3 +206,18 @@ func TestDiffOfMeasuring(t *testing.T) {
 		})
 	}
 }
+
+// A limit that was only written otherwise does not hide a cap that moved, nor make one of a head of other clubs.
+func TestDiffOfMeasuringBesideARewrite(t *testing.T) {
+	old := compiled(t, moreMethods(t, "allowance cap ", "", "")+"rule a\n for every iron\n require length by soled - 1 in at most 39 in\n")
+	new := compiled(t, moreMethods(t, "allowance cap ", "1/8 in", "3/16 in")+"rule a\n for every iron\n require length by soled at most 40 in\n")
+	d := analyse.Diff(old, new)
+	confirmed(t, &d, old, new)
+	if len(d.Changes) != 1 || d.Changes[0].What != analyse.Limit {
+		t.Errorf("told %v, left out %v, where the cap moves the limit", told(&d), d.LeftOut)
+	}
+	heads := compiled(t, moreMethods(t, "head hybrid", "toe-radius   0.9 in", "toe-radius   0.8 in")+"rule a\n for every iron\n require length by soled at most 40 in\n")
+	if d := analyse.Diff(old, heads); !d.Same() {
+		t.Errorf("told %v, left out %v, where the heads of other clubs moved", told(&d), d.LeftOut)
+	}
+}

@@ -282,7 +282,7 @@ func (u *duel) try(b bag) bool {
 		}
 	}
 	old, new := u.sides[0].look(b), u.sides[1].look(b)
-	if u.shift == methodsMoved && !u.reached && len(old)+len(new) > 0 {
+	if u.shift == moreMoved && !u.reached && len(old)+len(new) > 0 {
 		u.reached = u.readOtherwise(b)
 	}
 	keys := slices.Collect(maps.Keys(old))

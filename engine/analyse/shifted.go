@@ -10,33 +10,36 @@ import (
 	"ferrule/lang/unit"
 )
 
-// shift is what became another of how lengths are measured, where nothing else of a rule did.
+// shift is what became another of how lengths are measured that a rule asks for.
 type shift uint8
 
 const (
-	nothingMoved shift = iota // or the limits moved, too
-	shopMoved                 // heads and allowances
-	methodsMoved              // methods, perhaps beside these
+	nothingMoved shift = iota
+	shopMoved          // heads and allowances, and nothing else
+	moreMoved          // methods, or something else beside heads and allowances
 )
 
-// shifted tells what moved for a rule of which only the limit may be another.
+// shifted tells what moved for a rule.
 func (d *differ) shifted(p Pair, parts []What) shift {
-	if len(parts) != 1 || parts[0] != Limit {
+	if !slices.Contains(parts, Limit) || !d.measured(p) {
 		return nothingMoved
 	}
 	a, b := d.inForm(p)
-	simple := a.simple && b.simple
-	methods := d.movedAmount
-	for _, differs := range d.moved {
-		methods = methods || differs && !simple
+	shops, methods := d.shopsAmount, d.movedAmount
+	if !a.simple || !b.simple {
+		shops = d.shops
+		for _, differs := range d.moved {
+			methods = methods || differs
+		}
 	}
+	renamed := !slices.Equal(a.methods, b.methods) // sheets that name one cannot be read with the other
 	switch {
-	case a.limit != b.limit && !methods:
-		return nothingMoved
-	case methods:
-		return methodsMoved
+	case shops && !methods && !renamed && len(parts) == 1 && a.limit == b.limit:
+		return shopMoved
+	case shops, methods:
+		return moreMoved
 	}
-	return shopMoved
+	return nothingMoved
 }
 
 // reaches tells whether the head or an allowance of a club of a bag is another, and notes that there is such a club.
