@@ -128,14 +128,17 @@ func gap(a, b float64) float64 {
 // when y was measured with the standard uncertainty u > 0, normally distributed
 // (JCGM 106:2012, 7.2 to 7.4).
 func (l Limits) Conformance(y, u float64) float64 {
-	p := 1.0
-	if l.HasUpper() {
-		p = normal((l.Upper - y) / u)
-	}
+	low, high := math.Inf(-1), math.Inf(1)
 	if l.HasLower() {
-		p -= normal((l.Lower - y) / u)
+		low = (l.Lower - y) / u
 	}
-	return max(0, p)
+	if l.HasUpper() {
+		high = (l.Upper - y) / u
+	}
+	if low > 0 { // the tail on the side where its digits are not lost
+		low, high = -high, -low
+	}
+	return max(0, normal(high)-normal(low))
 }
 
 // exceeded returns the larger of the probabilities that one limit is exceeded.

@@ -35,6 +35,24 @@ func TestConformanceAgainstJCGM106(t *testing.T) {
 	}
 }
 
+// Phi(-10) is 7.619853024160527e-24 and Phi(-6) 9.865876450376946e-10 (from memory); the normal
+// distribution is symmetrical, so either side of a limit gives them.
+func TestConformanceKeepsItsDigitsInTheTail(t *testing.T) {
+	lower := func(l float64) Limits { k := None(); k.Lower = l; return k }
+	for _, c := range []struct {
+		l          Limits
+		y, z, want float64
+	}{
+		{upper(0), 10, 10, 7.619853024160527e-24}, {lower(0), -10, 10, 7.619853024160527e-24},
+		{lower(0), -6, 6, 9.865876450376946e-10}, {Limits{Lower: 0, Upper: 100}, -6, 6, 9.865876450376946e-10},
+		{Limits{Lower: -100, Upper: 0}, 6, 6, 9.865876450376946e-10},
+	} {
+		if got := c.l.Conformance(c.y, 1); math.Abs(got/c.want-1) > 1e-12 {
+			t.Errorf("%v, %v: got %v, want %v", c.l, c.y, got, c.want)
+		}
+	}
+}
+
 // JCGM 106:2012, 8.3.3.2 (from memory): limit 100, u 2 % of the reading, rejection at
 // 99.9 %: rejected from 107 on.
 func TestGuardedRejectionAgainstJCGM106(t *testing.T) {

@@ -42,6 +42,9 @@ written over.`,
 }
 
 func runNew(s *Streams, dir string) error {
+	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
+		return mistake(diag.Quote(dir)+" is a file, and a folder is to hold the book and the sheet; nothing was written", "")
+	}
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return err
 	}
