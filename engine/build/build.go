@@ -76,7 +76,6 @@ type Club struct {
 	Charted bool   // the target is the chart's
 
 	Raw, TipTrim, Bore engine.Amount
-	Untrimmed          bool // the sheet has no column for a tip trim: nothing is cut there
 
 	Finished  engine.Amount // from the trimmed tip to where the butt is cut
 	ButtCut   engine.Amount // off the butt, all of it in one piece
@@ -198,7 +197,11 @@ func (c *Club) lacks(needs, reasons []string) {
 }
 
 func (c *Club) lacksColumn(name string) {
-	c.lacks([]string{name}, []string{c.Club.ID + " has no " + name})
+	why := c.Club.ID + " has no " + name
+	if name == "tip-trim" {
+		why += "; write 0 in where no tip is trimmed"
+	}
+	c.lacks([]string{name}, []string{why})
 }
 
 // club plans one club. The fault says why its row is refused after all.
@@ -206,9 +209,6 @@ func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
 	cols := &b.o.Columns
 	k := &Club{Club: c, Raw: amount(c, cols.RawLength), TipTrim: amount(c, cols.TipTrim), Bore: amount(c, cols.Bore),
 		Target: amount(c, cols.Target), By: c.Method, Limit: b.limit}
-	if !k.TipTrim.Known() && !headed(c, cols.TipTrim) {
-		k.Untrimmed, k.TipTrim = true, inches(0)
-	}
 	if f := b.target(k, p); f != nil {
 		return nil, f
 	}

@@ -69,7 +69,7 @@ func (b *Builder) contradiction(c *club.Club) *fault {
 		}
 	}
 	if r := c.Reading(cols.Target); r.HasHalf || r.Values != nil {
-		return &fault{column: cols.Target, message: "a target is one figure to build to; expected it without +/- and without repeats"}
+		return &fault{column: cols.Target, read: written(c, r, inch), message: "a target is one figure to build to; expected it without +/- and without repeats"}
 	}
 	raw, hasRaw := c.Amount(cols.RawLength)
 	if tip, ok := c.Amount(cols.TipTrim); ok && hasRaw && unit.Compare(tip, raw) >= 0 {
@@ -81,6 +81,23 @@ func (b *Builder) contradiction(c *club.Club) *fault {
 			message: fmt.Sprintf("a shaft of %s cannot balance %s from its butt; expected a point on the shaft", unit.Format(raw, inch), unit.Format(at, inch))}
 	}
 	return nil
+}
+
+// written is a reading with its repeats and its half-width as a cell holds it.
+func written(c *club.Club, r club.Reading, u *unit.Unit) string {
+	values := r.Values
+	if v, ok := c.Amount(r.Property); ok && values == nil {
+		values = []float64{v}
+	}
+	var parts []string
+	for _, v := range values {
+		parts = append(parts, unit.Format(v, u))
+	}
+	out := strings.Join(parts, " | ")
+	if r.HasHalf {
+		out += " +/- " + unit.Format(r.Half, u)
+	}
+	return out
 }
 
 // noShaft is the fault of a target that leaves no shaft at all.

@@ -272,8 +272,6 @@ func entries(k *build.Club) []entry {
 	var e []entry
 	add := func(label, amount, note string) { e = append(e, entry{label: label, amount: amount, note: note}) }
 	switch {
-	case k.Untrimmed:
-		add("1 tip", "no trim", "the sheet has no column tip-trim")
 	case k.TipTrim.Known() && k.TipTrim.Base > 0:
 		add("1 tip", inFew(k.TipTrim), "off the tip, before anything else")
 	case k.TipTrim.Known():

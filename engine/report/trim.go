@@ -354,7 +354,7 @@ func (t *Trims) blamed(p *trim.Plan) {
 	case n == 1:
 		t.w.WriteString(wrap("this rule cannot be met here:", 4, 6))
 	case n > 1:
-		t.w.WriteString(wrap("these rules cannot all be met here; without any one of them the others can:", 4, 6))
+		t.w.WriteString(wrap("these rules cannot all be met here; leave any one out, and the others no longer contradict each other:", 4, 6))
 	}
 	for _, r := range p.Contradiction {
 		words := ruleAt(r)
