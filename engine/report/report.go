@@ -1,13 +1,15 @@
-// Package report writes what judging gave: for a person at the bench (text), one
-// line a finding (short), for a spreadsheet (csv), and for other programs (json, jsonl). It writes to an
-// io.Writer and decides nothing: every number and reason comes with the results.
+// Package report writes what judging gave: for a person at the bench (text), one line a finding
+// (short), for a customer or a committee (html), for a spreadsheet (csv), and for other programs
+// (json, jsonl). It writes to an io.Writer and decides nothing: every number and reason comes with
+// the results.
 //
-// report.go holds what a report is made of and picks the writer; words.go the
-// wording that all of them share; gather.go what a report for a reader is made of, text.go, ladder.go and layout.go the report for
-// the bench, stepchart.go, scale.go and width.go the chart of a set in it, limits.go and budget.go what
-// it says of uncertainty; convert.go lengths by
-// another method, agree.go two readings of the same clubs; short.go, csv.go, document.go and jsonl.go the others, json.go their members; vet.go the mistakes of
-// rule books for other programs, test.go and testjson.go what came of their cases, diff.go what two editions judge differently.
+// report.go holds what a report is made of and picks the writer; words.go the wording that all of
+// them share; gather.go what a report for a reader is made of; text.go, ladder.go and layout.go the
+// report for the bench, html.go, page.html and taken.go the page; stepchart.go, scale.go and width.go
+// the chart of a set in it, limits.go and budget.go what it says of uncertainty; convert.go lengths by
+// another method, agree.go two readings of the same clubs; short.go, csv.go, document.go and jsonl.go
+// the others, json.go their members; vet.go the mistakes of rule books for other programs, test.go and
+// testjson.go what came of their cases, diff.go what two editions judge differently.
 package report
 
 import (
@@ -93,7 +95,7 @@ type Writer interface {
 	WantsPasses() bool
 }
 
-var formats = []string{"text", "short", "json", "jsonl", "csv"}
+var formats = []string{"text", "short", "json", "jsonl", "csv", "html"}
 
 // Formats lists the names of the formats.
 func Formats() []string { return slices.Clone(formats) }
@@ -112,6 +114,8 @@ func New(format string, w io.Writer, o Options) (Writer, error) {
 		return &jsonLines{w: w}, nil
 	case "csv":
 		return &csvTable{w: w}, nil
+	case "html":
+		return newPage(w, o), nil
 	}
 	return nil, fmt.Errorf("there is no format %q for this report; there are %s", Visible(format), strings.Join(formats, ", "))
 }

@@ -351,7 +351,7 @@ func TestJSONLinesGiveFailuresFirstAndTheSummaryLast(t *testing.T) {
 
 func TestAnUnknownFormatListsThoseThatThereAre(t *testing.T) {
 	_, err := report.New("junit", nil, report.Options{})
-	if err == nil || !strings.Contains(err.Error(), "text, short, json, jsonl, csv") {
+	if err == nil || !strings.Contains(err.Error(), "text, short, json, jsonl, csv, html") {
 		t.Errorf("got %v", err)
 	}
 }

@@ -178,11 +178,7 @@ func (c *chart) known() int {
 func (c *chart) draw(o Options) string {
 	const indent = 4
 	var b strings.Builder
-	name := c.rule.Decl.Name.Text
-	if c.rule.Decl.Title != nil {
-		name += ": " + Visible(c.rule.Decl.Title.Value)
-	}
-	b.WriteString(wrap(name, 2, 4))
+	b.WriteString(wrap(ruleTitle(c.rule), 2, 4))
 	by := oneLine(c.rule.Decl.For.By.Place())
 	of, word := "", "step"
 	for _, s := range c.stands {

@@ -111,11 +111,7 @@ func (t *text) findings(found []finding) {
 			t.out.WriteString(ends(left, right))
 			last = left + right
 		}
-		name := f.Rule.Decl.Name.Text
-		if f.Rule.Decl.Title != nil {
-			name += ": " + Visible(f.Rule.Decl.Title.Value)
-		}
-		t.out.WriteString(wrap(name, 2, 4))
+		t.out.WriteString(wrap(ruleTitle(f.Rule), 2, 4))
 		t.out.WriteString(explained(f.Result, 4, t.o.Depth == Full))
 		t.out.WriteByte('\n')
 	}
@@ -162,14 +158,7 @@ func (t *text) conflicts() {
 	for _, c := range t.faults {
 		f := finding{Result: &engine.Result{Rule: c.Rule, Subject: c.Subject}}
 		t.out.WriteString(ends(subjectLine(f)))
-		at := conflictPlaces(c)
-		entries := []entry{{label: "wrong", note: Visible(c.Message)}}
-		for _, span := range at {
-			if !span.IsZero() {
-				entries = append(entries, entry{label: fmt.Sprintf("line %d", span.Line()), note: oneLine(span)})
-			}
-		}
-		entries = append(entries, entry{label: "rule", note: bookLine(c.Rule.Decl.Span, c.Rule.Book)})
+		entries := append(faultEntries(c), entry{label: "rule", note: bookLine(c.Rule.Decl.Span, c.Rule.Book)})
 		t.out.WriteString(wrap(c.Rule.Decl.Name.Text+" has no verdict here", 2, 4) + block(4, entries) + "\n")
 	}
 }

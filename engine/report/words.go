@@ -142,6 +142,25 @@ func valueName(r *check.Rule) string {
 	return oneLine(r.Decl.Require.Value.Place())
 }
 
+// ruleTitle is the name of a rule, with its title where it has one.
+func ruleTitle(r *check.Rule) string {
+	if r.Decl.Title == nil {
+		return r.Decl.Name.Text
+	}
+	return r.Decl.Name.Text + ": " + Visible(r.Decl.Title.Value)
+}
+
+// faultEntries say what is wrong where the books disagree with themselves, and show both places.
+func faultEntries(c *engine.Conflict) []entry {
+	entries := []entry{{label: "wrong", note: Visible(c.Message)}}
+	for _, span := range conflictPlaces(c) {
+		if !span.IsZero() {
+			entries = append(entries, entry{label: fmt.Sprintf("line %d", span.Line()), note: oneLine(span)})
+		}
+	}
+	return entries
+}
+
 // limitWords splits the limits of a result into the words and the amount: "at
 // most", "46.2 in". Both are empty where there is no limit.
 func limitWords(r *engine.Result) (words, amount string) {

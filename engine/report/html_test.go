@@ -1,0 +1,158 @@
+package report_test
+
+import (
+	"encoding/xml"
+	"errors"
+	"io"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"ferrule/engine/report"
+)
+
+// element is one element of a page with the text that stands in it.
+type element struct {
+	name       string
+	attributes map[string]string
+	text       string
+}
+
+// readPage reads a page as XML, which it is written to be as well: every tag is closed in its
+// order, or the page does not read.
+func readPage(t interface{ Fatalf(string, ...any) }, page string) []*element {
+	d := xml.NewDecoder(strings.NewReader(page))
+	var all, open []*element
+	for {
+		token, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			return all
+		}
+		if err != nil {
+			t.Fatalf("%v in\n%s", err, page)
+		}
+		switch token := token.(type) {
+		case xml.StartElement:
+			e := &element{name: token.Name.Local, attributes: map[string]string{}}
+			for _, a := range token.Attr {
+				e.attributes[a.Name.Local] = a.Value
+			}
+			all, open = append(all, e), append(open, e)
+		case xml.EndElement:
+			open = open[:len(open)-1]
+		case xml.CharData:
+			for _, e := range open {
+				e.text += string(token)
+			}
+		case xml.Comment, xml.ProcInst:
+			t.Fatalf("the page holds %v", token)
+		}
+	}
+}
+
+// texts are the texts of the elements of a name.
+func texts(page []*element, name string) []string {
+	var out []string
+	for _, e := range page {
+		if e.name == name {
+			out = append(out, e.text)
+		}
+	}
+	return out
+}
+
+func TestThePageIsWellBuilt(t *testing.T) {
+	for _, depth := range []report.Depth{report.Usual, report.Line, report.Steps, report.Full} {
+		b := newBench(t)
+		text := b.write(t, "html", report.Options{Depth: depth, Colour: true})
+		if again := b.write(t, "html", report.Options{Depth: depth}); again != text {
+			t.Errorf("at depth %q the same input gives another page", depth)
+		}
+		if !strings.HasPrefix(text, "<!DOCTYPE html>\n") || strings.Contains(text, "://") || strings.Contains(text, "url(") || strings.Contains(text, "@import") {
+			t.Errorf("at depth %q the page does not stand by itself", depth)
+		}
+		page := readPage(t, text)
+		if page[0].name != "html" || page[0].attributes["lang"] != "en" {
+			t.Errorf("the page starts with %v", page[0])
+		}
+		if h := texts(page, "h1"); !slices.Equal(h, []string{"Quayside Spring Meeting"}) {
+			t.Errorf("the first headings are %q", h)
+		}
+		level := 1
+		for _, e := range page {
+			switch {
+			case len(e.name) == 2 && e.name[0] == 'h' && e.name[1] >= '1' && e.name[1] <= '6':
+				if n := int(e.name[1] - '0'); n > level+1 {
+					t.Errorf("the heading %q leaves out a level", e.text)
+				} else {
+					level = n
+				}
+			case e.name == "th" && e.attributes["scope"] != "col" && e.attributes["scope"] != "row":
+				t.Errorf("the heading %q of a table has no scope", e.text)
+			case e.name == "table" && !strings.Contains(text, "<caption>"):
+				t.Error("a table has no caption")
+			}
+		}
+	}
+}
+
+func TestThePageSaysWhatFailsFirst(t *testing.T) {
+	page := readPage(t, newBench(t).write(t, "html", report.Options{}))
+	body := strings.Join(strings.Fields(texts(page, "body")[0]), " ")
+	at := -1
+	for _, words := range []string{
+		"Quayside Spring Meeting", "2026-05-02", "2026-04-18", "bags.csv", "Something fails. Of 6 judgements 1 fails, 1 is too close to call, 1 is not measured, 2 pass and 1 is exempt.",
+		"1 row could not be read and was not judged. In 1 place the books disagree", "no ruling, which rests with the event's Committee",
+		"Fails: 1", "Ada's bag, d1 (driver) bags.csv row 2", "FAILS longest-club: No club", "46 1/2 in", "at most 46.2 in at most 46 in allowing 0.2 in", "0.3 in",
+		"Mend: Take 5/16 in off", "quayside.ferrule line 4; its source: Committee notice 3", `rule longest-club "No club`, "cite \"Committee notice 3\"",
+		"Too close to call: 1", "TOO CLOSE lie-of-woods", "63.5 %", "Not measured, and what would decide it: 1", "of i6<U+001B>[31m (row 4)",
+		"Faults of the books that show here: 1", "NO VERDICT", "Advice, which changes no verdict: 1", "ADVICE swing", "D4",
+		"What else was judged, and passes", "i5", "1 rule passes", "Rows that could not be read: 1", "fourty", "this is no length; write 40 in",
+		"Rules not in force on 2026-05-02", "winter-grip until 2026-02-28", "Totals", "5 read = 4 judged + 1 refused",
+		"Rule books", "quayside.ferrule", "What the words mean", "Before anything is cut", "Measure again",
+	} {
+		i := strings.Index(body[at+1:], strings.Join(strings.Fields(words), " "))
+		if i < 0 {
+			t.Fatalf("%q is not there, or not in its place, in\n%s", words, body)
+		}
+		at += 1 + i
+	}
+}
+
+// Whatever stands on a sheet or in a book, the page holds it as text and no tag of theirs.
+func TestNoTextBreaksThePage(t *testing.T) {
+	tags := []string{"html", "head", "meta", "title", "style", "body", "header", "main", "section", "article", "div", "h1", "h2", "h3", "h4", "p", "strong", "b", "span",
+		"dl", "dt", "dd", "ul", "li", "pre", "table", "caption", "thead", "tbody", "tr", "th", "td"}
+	attributes := []string{"lang", "charset", "name", "content", "http-equiv", "class", "scope"}
+	style := texts(readPage(t, newBench(t).write(t, "html", report.Options{})), "style")
+	rapid.Check(t, func(rt *rapid.T) {
+		b := newBench(t)
+		b.spoil(rt)
+		depth := rapid.SampledFrom([]report.Depth{report.Usual, report.Line, report.Steps, report.Full}).Draw(rt, "depth")
+		page := readPage(rt, b.write(t, "html", report.Options{Depth: depth}))
+		for _, e := range page {
+			if !slices.Contains(tags, e.name) {
+				rt.Fatalf("the page holds a tag %q", e.name)
+			}
+			for a := range e.attributes {
+				if !slices.Contains(attributes, a) {
+					rt.Fatalf("the page holds an attribute %q of %s", a, e.name)
+				}
+			}
+		}
+		if !slices.Equal(texts(page, "style"), style) {
+			rt.Fatal("the style is another")
+		}
+		body := texts(page, "body")[0]
+		for _, s := range []string{b.set.Results[0].Subject.Clubs[0].ID, b.set.Results[0].Mend, b.set.Refused[0].Read, b.set.Refused[0].Message, b.head.Books[0].Title} {
+			if depth == report.Line && s == b.set.Results[0].Mend {
+				continue // on one line there is no mend
+			}
+			if !strings.Contains(body, report.Visible(s)) {
+				rt.Fatalf("%q is not on the page", report.Visible(s))
+			}
+		}
+	})
+}

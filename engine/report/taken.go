@@ -1,0 +1,140 @@
+package report
+
+// This file tells how the lengths on the sheets were taken: bag by bag and method by method,
+// and what each method is.
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// takings are the lengths on the sheets.
+type takings struct {
+	bags    []pageTable // for each bag with lengths a row a method
+	methods []string    // that were used, each once
+}
+
+// add takes up the lengths of a bag.
+func (t *takings) add(bag *club.Set) {
+	type row struct{ lengths, days []string }
+	rows := map[string]*row{}
+	var order []string
+	dated := false
+	for _, first := range bag.Clubs {
+		for c := first; c != nil; c = c.Next {
+			length, method := readAs(c)
+			if length == "" {
+				continue
+			}
+			if rows[method] == nil {
+				rows[method] = &row{}
+				order = append(order, method)
+			}
+			r := rows[method]
+			r.lengths = append(r.lengths, clubName(c)+" "+length+takenWords(c))
+			if day := Visible(c.On); day != "" && !slices.Contains(r.days, day) {
+				r.days, dated = append(r.days, day), true
+			}
+		}
+	}
+	if order == nil {
+		return
+	}
+	table := pageTable{Name: bagName(bag.Name, bag.File), Place: sheetName(bag.Name, bag.File), Heads: []string{"Method", "Lengths as read"}}
+	if dated {
+		table.Heads = append(table.Heads, "Day")
+	}
+	for _, method := range order {
+		cells := []string{Visible(method), strings.Join(rows[method].lengths, "; ")}
+		if dated {
+			slices.Sort(rows[method].days)
+			cells = append(cells, strings.Join(rows[method].days, ", "))
+		}
+		table.Rows = append(table.Rows, cells)
+		if !slices.Contains(t.methods, method) {
+			t.methods = append(t.methods, method)
+		}
+	}
+	t.bags = append(t.bags, table)
+}
+
+// takenWords say what a length is beyond one plain reading; nothing of a plain one.
+func takenWords(c *club.Club) string {
+	r := c.Reading(catalogue.LengthID)
+	var notes []string
+	if n := len(r.Values); n > 1 {
+		notes = append(notes, "mean of "+strconv.Itoa(n)+" readings")
+	}
+	if r.HasHalf {
+		notes = append(notes, "+/- "+engine.Amount{Base: r.Half, Unit: unit.Base(unit.Length)}.String()+" as stated")
+	}
+	if notes == nil {
+		return ""
+	}
+	return " (" + strings.Join(notes, ", ") + ")"
+}
+
+// part is the part of the page about them.
+func (t *takings) part(books []*check.Book) pagePart {
+	known := methodsOf(books)
+	var entries []entry
+	for _, name := range t.methods {
+		e := entry{label: Visible(name), note: "a method that none of the rule books declares"}
+		if m := known[name]; m != nil {
+			e.note = methodWords(m)
+		}
+		entries = append(entries, e)
+	}
+	return pagePart{Title: "How each length was taken", Tables: t.bags, Facts: pageFacts(entries)}
+}
+
+// methodsOf are the methods of books and of those that they use, by name.
+func methodsOf(books []*check.Book) map[string]*check.Method {
+	known := map[string]*check.Method{}
+	seen := map[*check.Book]bool{}
+	var visit func(b *check.Book)
+	visit = func(b *check.Book) {
+		if b == nil || seen[b] {
+			return
+		}
+		seen[b] = true
+		for _, m := range b.Methods {
+			if known[m.Decl.Name.Text] == nil {
+				known[m.Decl.Name.Text] = m
+			}
+		}
+		for _, u := range b.Uses {
+			visit(u.Book)
+		}
+	}
+	for _, b := range books {
+		visit(b)
+	}
+	return known
+}
+
+// methodWords are the title of a method and its own clauses: where it stops the head, where
+// it ends, how finely it reads.
+func methodWords(m *check.Method) string {
+	var parts []string
+	if m.Decl.Title != nil {
+		parts = append(parts, Visible(m.Decl.Title.Value))
+	}
+	if m.Decl.Stop != nil {
+		parts = append(parts, oneLine(m.Decl.Stop.Span))
+	}
+	if m.Decl.Top != nil {
+		parts = append(parts, oneLine(m.Decl.Top.Span))
+	}
+	if m.Decl.Reads != nil {
+		parts = append(parts, oneLine(m.Decl.Reads.Span))
+	}
+	return strings.Join(parts, "; ")
+}
