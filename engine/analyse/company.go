@@ -29,7 +29,7 @@ func (a *analyst) companies() {
 			a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: there is no club that it is about", r.Decl.Name.Text), "a list and a condition that some club meets")
 			continue
 		}
-		if r.Decision.Kind != ast.Simple {
+		if r.Decision.Kind != ast.Simple && !a.neverSure(r) {
 			a.unshown(r)
 		}
 		if kind == ast.OfNeighbours && len(r.Decl.Unless) > 0 {

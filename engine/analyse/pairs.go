@@ -25,6 +25,7 @@ type beside struct {
 	firstFails *cell // the first fails and the second passes
 	lastFails  *cell // the other way about
 	bothFail   *cell
+	excused    [2]*cell // an exception lets it pass what the other one fails, in a group in which it is never the stricter one
 }
 
 // pairs looks at rules two at a time. Of two that another book brings in nothing is said, unless they
@@ -90,12 +91,15 @@ func (s *study) wider(t *study) bool {
 func (a *analyst) pair(r, t *check.Rule, on check.Day) {
 	x, y := a.study(r), a.study(t)
 	alike := x.straight && y.straight && a.alike(r, t)
-	unlike := r.Decision.Kind != t.Decision.Kind || r.Decision.Level != t.Decision.Level
+	within := func(strict, loose *check.Rule) bool { // as the rules decide, what passes the one passes the other, limits aside
+		s, l := severity(strict), severity(loose)
+		return r.Decision.Kind == t.Decision.Kind && s == l || alike && s >= l
+	}
 	clash := !alike || max(x.mostLower, y.mostLower) >= min(x.leastUpper, y.leastUpper)
-	looser := a.own[r] != a.own[t] && !unlike
+	looser := a.own[r] != a.own[t] && (a.own[r] && within(t, r) || a.own[t] && within(r, t))
 	b := beside{}
-	b.idle[0] = a.own[r] && !a.idle[r] && !unlike && covers(t, r) && (!alike || x.wider(y)) && (r.Decl.Advice || !t.Decl.Advice)
-	b.idle[1] = a.own[t] && !a.idle[t] && !unlike && covers(r, t) && (!alike || y.wider(x)) && (t.Decl.Advice || !r.Decl.Advice)
+	b.idle[0] = a.own[r] && !a.idle[r] && within(t, r) && covers(t, r) && (!alike || x.wider(y)) && (r.Decl.Advice || !t.Decl.Advice)
+	b.idle[1] = a.own[t] && !a.idle[t] && within(r, t) && covers(r, t) && (!alike || y.wider(x)) && (t.Decl.Advice || !r.Decl.Advice)
 	if !clash && !looser && !b.idle[0] && !b.idle[1] {
 		return
 	}
@@ -114,7 +118,22 @@ func (a *analyst) pair(r, t *check.Rule, on check.Day) {
 	if b.never != nil && a.contradiction(b, r, t, on) {
 		return
 	}
+	if !alike {
+		b.excused = [2]*cell{}
+	}
 	a.beside(b, looser, r, t, on)
+}
+
+// severity puts decisions in order: of two on one value and the same limits, the more severe passes nothing that the other does
+// not pass. Guarded acceptance and three-way decisions pass the same.
+func severity(r *check.Rule) float64 {
+	switch r.Decision.Kind {
+	case ast.GuardedAcceptance, ast.ThreeWay:
+		return 1 + r.Decision.Level
+	case ast.GuardedRejection:
+		return 1 - r.Decision.Level
+	}
+	return 1
 }
 
 // sameValue tells whether two rules require something of values that are written alike.
@@ -142,6 +161,8 @@ func (b *beside) group(cells []cell) {
 	both, common := false, false
 	hard := true
 	var failing *cell
+	var excused [2]*cell
+	var stricter [2]bool
 	for i := range cells {
 		c := &cells[i]
 		x, y := &c.says[0], &c.says[1]
@@ -160,6 +181,12 @@ func (b *beside) group(cells []cell) {
 			continue
 		}
 		common = true
+		for k := range 2 {
+			stricter[k] = stricter[k] || v[k] < v[1-k]
+			if excused[k] == nil && v[k] == decide.Pass && v[1-k] == decide.Fail && excuses(&c.says[k], &c.says[1-k]) {
+				excused[k] = c
+			}
+		}
 		p := [2]bool{v[0] == decide.Pass, v[1] == decide.Pass}
 		f := [2]bool{v[0] == decide.Fail, v[1] == decide.Fail}
 		passes[0], passes[1] = passes[0] || p[0], passes[1] || p[1]
@@ -177,9 +204,26 @@ func (b *beside) group(cells []cell) {
 			failing = c
 		}
 	}
+	for k := range 2 {
+		if !stricter[k] && b.excused[k] == nil {
+			b.excused[k] = excused[k]
+		}
+	}
 	if common && !both && passes[0] && passes[1] && failing != nil && (b.never == nil || hard && !b.hard) {
 		b.never, b.hard = failing, hard
 	}
+}
+
+// excuses tells whether a rule passes a club by an exception that lifts the limit beyond which another one fails it.
+func excuses(x, fails *engine.Glance) bool {
+	if x.Taken == nil || !fails.HasBound {
+		return false
+	}
+	own := x.Sided
+	if x.Verdict == decide.Exempt {
+		own = x.Plain
+	}
+	return own.HasBound && (fails.Value > fails.Limits.Upper && own.Limits.HasUpper() || fails.Value < fails.Limits.Lower && own.Limits.HasLower())
 }
 
 // contradiction tells that two rules can never both be met; false where the witness does not bear it out.
@@ -242,8 +286,9 @@ func (a *analyst) beside(b beside, looser bool, r, t *check.Rule, on check.Day) 
 		idle          bool
 		strictFails   *cell
 		looseFails    *cell
+		excused       *cell
 	}
-	ways := []way{{t, r, b.idle[1], b.firstFails, b.lastFails}, {r, t, b.idle[0], b.lastFails, b.firstFails}}
+	ways := []way{{t, r, b.idle[1], b.firstFails, b.lastFails, b.excused[1]}, {r, t, b.idle[0], b.lastFails, b.firstFails, b.excused[0]}}
 	for _, y := range ways {
 		if !a.own[y.loose] {
 			continue
@@ -254,6 +299,17 @@ func (a *analyst) beside(b beside, looser bool, r, t *check.Rule, on check.Day) 
 			if ok && w.of(y.strict) == decide.Fail && rank(w.of(y.loose)) == decide.Pass {
 				a.find(diag.LooserRule, y.loose.Decl.Require.Span, w, fmt.Sprintf("%s is looser than %s of %s, which still judges the same clubs", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text, y.strict.Book.Name),
 					"the use without "+y.strict.Decl.Name.Text+", or this rule left out", diag.Label{Span: y.strict.Decl.Require.Span, Text: "the stricter one"})
+				return
+			}
+		case looser && !a.own[y.strict] && y.excused != nil && y.loose.Decl.Advice == y.strict.Decl.Advice:
+			w, ok := a.witness(bag{y.excused.draft}, on, y.loose, y.strict)
+			taken := y.excused.says[0].Taken // the rules of a question stand as they were asked
+			if y.loose == t {
+				taken = y.excused.says[1].Taken
+			}
+			if ok && w.of(y.strict) == decide.Fail && rank(w.of(y.loose)) == decide.Pass {
+				a.find(diag.LooserRule, taken.Span, w, fmt.Sprintf("by this exception %s is looser than %s of %s, which still judges the same clubs", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text, y.strict.Book.Name),
+					"the use without "+y.strict.Decl.Name.Text+", or this exception left out", diag.Label{Span: y.strict.Decl.Require.Span, Text: "the stricter one"})
 				return
 			}
 		case y.idle:
@@ -267,7 +323,7 @@ func (a *analyst) beside(b beside, looser bool, r, t *check.Rule, on check.Day) 
 			w, ok := a.witness(bag{c.draft}, on, y.loose, y.strict)
 			if ok && w.of(y.strict) == decide.Fail {
 				message := fmt.Sprintf("%s is idle: whatever passes %s passes it too, wherever it applies", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text)
-				if y.strictFails == nil {
+				if y.strictFails == nil && severity(y.loose) == severity(y.strict) {
 					message = fmt.Sprintf("%s is idle: %s says the same of every club that it is about", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text)
 				}
 				a.idle[y.loose] = true

@@ -185,7 +185,7 @@ func (a *analyst) single(s *study) {
 				"conditions that never hold together, or the same outcome", diag.Label{Span: k.of[0].Span, Text: "the other exception"})
 		}
 	}
-	if s.unshown != nil {
+	if s.unshown != nil && !a.neverSure(r) {
 		if w, ok := a.witness(bag{*s.unshown}, on, r); ok && (w.of(r) == decide.Fail || w.of(r) == decide.TooClose) {
 			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no reading by %s can show that %s is met by %s: it is not sure enough for a tolerance as narrow as this", s.unshown.method, name, s.unshown.phrase()),
 				"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
@@ -221,6 +221,13 @@ func (a *analyst) single(s *study) {
 			a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met by %s, whatever is read of %s", name, a.phrase(s.unmet, r), a.what(r)), "limits with room between them")
 		}
 	}
+}
+
+// neverSure tells whether a rule asks a length to be just one figure, of which the check of the book says that no reading is ever
+// sure.
+func (a *analyst) neverSure(r *check.Rule) bool {
+	b := r.Decl.Require.Bound
+	return b != nil && b.Kind == ast.Is && b.PlusMinus == nil && b.Allowing == nil && slices.Contains(a.requires(r), "length")
 }
 
 // decisionLabel shows where the decision of a rule stands, where it is written apart.
