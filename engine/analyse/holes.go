@@ -196,6 +196,7 @@ func (a *analyst) inTurn(before, next *check.Rule, meanwhile []*check.Rule) (fou
 		}
 		near := slices.DeleteFunc(slices.Clone(meanwhile), func(r *check.Rule) bool { return !akin(r) })
 		if len(near) > mostFillers {
+			a.leave(fmt.Sprintf("whether a pause between %s and %s is filled was not told: more than %d rules may fill it", before.Decl.Name.Text, next.Decl.Name.Text, mostFillers))
 			return nil, true
 		}
 		q := a.ask(append([]*check.Rule{before, next}, near...)...)
