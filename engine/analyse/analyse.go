@@ -6,9 +6,10 @@
 //
 // The way of a question: gather.go and linear.go find where something turns, cells.go lays out clubs, ask.go
 // glances at what the rules say of them, and a file for each kind of finding draws its conclusions: study.go
-// what shows on one rule about single clubs, company.go on one about neighbours or sets, pairs.go on two, same.go on two about
-// neighbours or sets, threes.go on three, rings.go and counts.go on any number of them, gaps.go on a family, rows.go on rows that disagree; unused.go looks for what serves nothing. chains.go lays out bags for these, draft.go and witness.go write and
-// judge witnesses.
+// what shows on one rule about single clubs, company.go on one about neighbours or sets, pairs.go on two, same.go on
+// two about neighbours or sets, threes.go on three, rings.go and counts.go on any number of them, gaps.go and holes.go
+// on a family, rows.go on rows that disagree; unused.go looks for what serves nothing. chains.go lays out bags for
+// these, draft.go and witness.go write and judge witnesses.
 //
 // diff.go asks another question: what do two editions of a book judge differently? It names the files that answer it.
 package analyse
