@@ -80,9 +80,10 @@ func Compile(books []*check.Book, schema *catalogue.Schema) *Program {
 	p := &Program{Books: books, Schema: schema,
 		methods: map[string]*check.Method{}, covering: map[*check.Method]*selector{}, selectors: map[*ast.Selector]*selector{}, charts: map[*check.Chart][]candidate{}}
 	seen := map[*check.Rule]bool{}
-	known := map[*check.Book]bool{}
+	for _, b := range check.Reach(books) {
+		p.learn(b)
+	}
 	for _, b := range books {
-		p.learn(b, known)
 		for _, r := range b.Judged() {
 			if !seen[r] {
 				seen[r] = true
@@ -95,12 +96,8 @@ func Compile(books []*check.Book, schema *catalogue.Schema) *Program {
 	return p
 }
 
-// learn takes in the methods of a book and of those that it uses.
-func (p *Program) learn(b *check.Book, known map[*check.Book]bool) {
-	if known[b] {
-		return
-	}
-	known[b] = true
+// learn takes in the methods, charts, heads and allowances of a book.
+func (p *Program) learn(b *check.Book) {
 	p.tools.stock(b)
 	none := &rule{} // what is named is made ready whether a rule needs it or not
 	for _, g := range b.Groups {
@@ -119,9 +116,6 @@ func (p *Program) learn(b *check.Book, known map[*check.Book]bool) {
 		if m.Decl.Covers != nil {
 			p.covering[m] = newSelector(m.Decl.Covers.Selector, b.Info)
 		}
-	}
-	for _, u := range b.Uses {
-		p.learn(u.Book, known)
 	}
 }
 

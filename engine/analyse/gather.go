@@ -271,13 +271,7 @@ func (s *space) method(m *check.Method) {
 // it counts how sure they are.
 func (s *space) tools(p *engine.Program) {
 	s.axis(p.Schema.Property(catalogue.Lie))
-	seen := map[*check.Book]bool{}
-	var of func(b *check.Book)
-	of = func(b *check.Book) {
-		if seen[b] {
-			return
-		}
-		seen[b] = true
+	for _, b := range check.Reach(p.Books) {
 		for _, h := range b.Heads {
 			s.items(h.Decl.Items, b.Info)
 			if h.Decl.Where != nil {
@@ -289,12 +283,6 @@ func (s *space) tools(p *engine.Program) {
 				s.formula(a.Decl.Where, b.Info, false)
 			}
 		}
-		for _, u := range b.Uses {
-			of(u.Book)
-		}
-	}
-	for _, b := range p.Books {
-		of(b)
 	}
 }
 

@@ -440,13 +440,7 @@ func exactly(c *check.Constant) string {
 func (n *normalizer) shop(p *engine.Program) string {
 	n.methods = map[string]bool{}
 	var parts []string
-	seen := map[*check.Book]bool{}
-	var of func(b *check.Book)
-	of = func(b *check.Book) {
-		if seen[b] {
-			return
-		}
-		seen[b] = true
+	for _, b := range check.Reach(p.Books) {
 		for _, h := range b.Heads {
 			s := "head " + n.items(h.Decl.Items, b.Info) + " where " + n.optional(h.Decl.Where, b.Info)
 			for i := range h.Shape {
@@ -457,12 +451,6 @@ func (n *normalizer) shop(p *engine.Program) string {
 		for _, a := range b.Allowances {
 			parts = append(parts, fmt.Sprint("allowance ", a.Crown, " ", a.Amount.Exact.RatString(), n.half(a.Within), " where ", n.optional(a.Decl.Where, b.Info)))
 		}
-		for _, u := range b.Uses {
-			of(u.Book)
-		}
-	}
-	for _, b := range p.Books {
-		of(b)
 	}
 	return joined(parts, "\n")
 }

@@ -33,7 +33,7 @@ func (a *analyst) clashing() {
 	n := newNormalizer()
 	n.methods = map[string]bool{}
 	var caps, crowns, heads []bookRow
-	for _, b := range a.booksInUse() {
+	for _, b := range check.Reach([]*check.Book{a.book}) {
 		own := b == a.book
 		for _, x := range b.Allowances {
 			row := bookRow{own, b.Info, nil, x.Decl.Where, x.Decl.Span, exactly(&x.Amount) + "+-" + exactly(x.Within)}
@@ -62,19 +62,6 @@ func (a *analyst) clashing() {
 		}
 		a.meet(n, "rows of the chart "+h.Decl.Name.Text, rows, &left)
 	}
-}
-
-// booksInUse are the book and those that it uses.
-func (a *analyst) booksInUse() []*check.Book {
-	out := []*check.Book{a.book}
-	for i := 0; i < len(out); i++ {
-		for _, u := range out[i].Uses {
-			if !slices.Contains(out, u.Book) {
-				out = append(out, u.Book)
-			}
-		}
-	}
-	return out
 }
 
 // meet holds rows against each other. One without a condition serves where no other holds, so it meets none that has one.

@@ -98,24 +98,12 @@ func (t *takings) part(books []*check.Book) pagePart {
 // methodsOf are the methods of books and of those that they use, by name.
 func methodsOf(books []*check.Book) map[string]*check.Method {
 	known := map[string]*check.Method{}
-	seen := map[*check.Book]bool{}
-	var visit func(b *check.Book)
-	visit = func(b *check.Book) {
-		if b == nil || seen[b] {
-			return
-		}
-		seen[b] = true
+	for _, b := range check.Reach(books) {
 		for _, m := range b.Methods {
 			if known[m.Decl.Name.Text] == nil {
 				known[m.Decl.Name.Text] = m
 			}
 		}
-		for _, u := range b.Uses {
-			visit(u.Book)
-		}
-	}
-	for _, b := range books {
-		visit(b)
 	}
 	return known
 }

@@ -255,3 +255,25 @@ func (d Day) String() string {
 	}
 	return time.Unix(int64(d)*86400, 0).UTC().Format(time.DateOnly)
 }
+
+// Reach returns some books, each before those that it uses, and every one once. A use whose book could not be read
+// has none.
+func Reach(books []*Book) []*Book {
+	var out []*Book
+	seen := map[*Book]bool{nil: true}
+	var add func(b *Book)
+	add = func(b *Book) {
+		if seen[b] {
+			return
+		}
+		seen[b] = true
+		out = append(out, b)
+		for _, u := range b.Uses {
+			add(u.Book)
+		}
+	}
+	for _, b := range books {
+		add(b)
+	}
+	return out
+}

@@ -81,26 +81,14 @@ func (l *laws) likeOf(text string) (*club.Club, error) {
 // name once.
 func (l *laws) vocabulary() *check.Book {
 	all := &check.Book{Name: "the books", Info: &check.Info{}}
-	known := map[*check.Book]bool{}
 	names := map[string]bool{}
-	var add func(b *check.Book)
-	add = func(b *check.Book) {
-		if known[b] {
-			return
-		}
-		known[b] = true
+	for _, b := range check.Reach(l.Books) {
 		for _, p := range b.Properties {
 			if !names[p.Of.Name] {
 				names[p.Of.Name] = true
 				all.Properties = append(all.Properties, p)
 			}
 		}
-		for _, u := range b.Uses {
-			add(u.Book)
-		}
-	}
-	for _, b := range l.Books {
-		add(b)
 	}
 	for _, name := range l.Methods() {
 		all.Methods = append(all.Methods, l.Method(name))
