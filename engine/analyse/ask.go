@@ -48,19 +48,8 @@ func (a *analyst) ask(rules ...*check.Rule) *question {
 		s.tools(a.program)
 	}
 	q := &question{analyst: a, rules: rules, plain: plain, unsure: unsure, straight: !slices.ContainsFunc(rules, func(r *check.Rule) bool { return !a.bare(r) }), pivot: a.choosePivot(s, rules)}
-	for _, x := range s.axes {
-		switch {
-		case x == q.pivot:
-		case x.free:
-			q.free = append(q.free, x)
-		default:
-			q.scope = append(q.scope, x)
-		}
-	}
-	order := slices.Concat(q.scope, q.free)
-	if q.pivot != nil {
-		order = append(order, q.pivot)
-	}
+	var order []*axis
+	q.scope, q.free, order = s.divided(q.pivot)
 	q.walk = s.walk(a.program, order)
 	q.walk.left = min(mostCells, max(0, a.budget))
 	return q

@@ -190,19 +190,8 @@ func (u *duel) choose() {
 		}
 	}
 	u.numberAbsent = len(u.numbers) > 0 || len(u.ranges) > 0
-	for _, a := range u.axes {
-		switch {
-		case a == u.pivot:
-		case a.free:
-			u.free = append(u.free, a)
-		default:
-			u.scope = append(u.scope, a)
-		}
-	}
-	order := slices.Concat(u.scope, u.free)
-	if u.pivot != nil {
-		order = append(order, u.pivot)
-	}
+	var order []*axis
+	u.scope, u.free, order = u.divided(u.pivot)
 	u.forms = u.project(order)
 }
 

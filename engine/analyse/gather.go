@@ -146,6 +146,25 @@ func (s *space) axis(p catalogue.Property) *axis {
 	return a
 }
 
+// divided are the properties of a space but for the one that is moved last, which may be nil: those that decide whether and
+// how a rule applies, those that it requires something of, and all in the order in which they are chosen.
+func (s *space) divided(pivot *axis) (scope, free, order []*axis) {
+	for _, x := range s.axes {
+		switch {
+		case x == pivot:
+		case x.free:
+			free = append(free, x)
+		default:
+			scope = append(scope, x)
+		}
+	}
+	order = slices.Concat(scope, free)
+	if pivot != nil {
+		order = append(order, pivot)
+	}
+	return scope, free, order
+}
+
 // bound gathers where a value meets the ends of a bound.
 func (s *space) bound(b *ast.Bound, value ast.Expr, info *check.Info) {
 	if b == nil {

@@ -263,7 +263,6 @@ func (u *duel) oneValue(a, b *bagValue) bool {
 		return a == b
 	}
 	n := newNormalizer()
-	n.methods = map[string]bool{}
 	switch {
 	case alike(a.set.How) != alike(b.set.How) || n.expr(a.set.Of, a.info) != n.expr(b.set.Of, b.info):
 		return false

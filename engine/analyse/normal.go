@@ -42,7 +42,7 @@ type reach struct {
 }
 
 func newNormalizer() *normalizer {
-	return &normalizer{known: map[any]string{}, reaches: map[any]reach{}}
+	return &normalizer{known: map[any]string{}, reaches: map[any]reach{}, methods: map[string]bool{}}
 }
 
 // rule is the form of a rule.
@@ -438,7 +438,6 @@ func exactly(c *check.Constant) string {
 
 // shop is the heads and allowances of all books of a program.
 func (n *normalizer) shop(p *engine.Program) string {
-	n.methods = map[string]bool{}
 	var parts []string
 	for _, b := range check.Reach(p.Books) {
 		for _, h := range b.Heads {

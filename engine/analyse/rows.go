@@ -31,7 +31,6 @@ const mostRows = 20_000
 // clashing looks at all charts of the book, and at the allowances and heads of all books that it uses.
 func (a *analyst) clashing() {
 	n := newNormalizer()
-	n.methods = map[string]bool{}
 	var caps, crowns, heads []bookRow
 	for _, b := range check.Reach([]*check.Book{a.book}) {
 		own := b == a.book

@@ -19,7 +19,6 @@ type bounded struct {
 	rule      *check.Rule
 	low, high *big.Rat // base units; nil where there is no limit
 	open      bool     // the limits themselves do not pass
-	key       string   // what it shares with the rules that it is held against
 }
 
 // mostSames bounds for how many pairs of rules a witness is looked for.
@@ -40,14 +39,15 @@ func (a *analyst) sames() {
 		if _, counted := countOf(r); counted {
 			continue
 		}
-		f := n.rule(r)
-		one := bounded{rule: r, open: b.Kind == ast.Below || b.Kind == ast.Above, key: fmt.Sprint(f.scope, "|", f.exceptions, "|", f.decision, "|", n.expr(r.Decl.Require.Value, r.Book.Info))}
-		one.low, one.high = exactEnds(b, r.Book.Info)
 		if d == nil {
 			d = newDiffer(a.program, a.program)
 		}
+		one := bounded{rule: r, open: b.Kind == ast.Below || b.Kind == ast.Above}
+		one.low, one.high = exactEnds(b, r.Book.Info)
 		a.against(d, n, one)
-		for _, other := range by[one.key] {
+		f := d.written[r]
+		key := fmt.Sprint(f.scope, "|", f.exceptions, "|", f.decision, "|", n.expr(r.Decl.Require.Value, r.Book.Info))
+		for _, other := range by[key] {
 			on, ok := together(other.rule, r)
 			if !ok || !a.own[r] && !a.own[other.rule] || a.idle[r] || a.idle[other.rule] {
 				continue
@@ -56,13 +56,11 @@ func (a *analyst) sames() {
 				a.leave(fmt.Sprintf("too many rules about one value of neighbours or sets to hold all against each other: the first %d pairs were", mostSames))
 				return
 			}
-			if !a.apartAll(d, other, one, on) {
-				if !a.idleSame(d, one, other, on) {
-					a.idleSame(d, other, one, on)
-				}
+			if !a.apartAll(d, other, one, on) && !a.idleSame(d, one, other, on) {
+				a.idleSame(d, other, one, on)
 			}
 		}
-		by[one.key] = append(by[one.key], one)
+		by[key] = append(by[key], one)
 	}
 }
 

@@ -53,7 +53,6 @@ func (d *differ) sameExceptions(p Pair) bool {
 	}
 	s := newSpace()
 	n := newNormalizer()
-	n.methods = map[string]bool{}
 	var forms [2][]string
 	for i, r := range []*check.Rule{p.Old, p.New} {
 		for _, u := range r.Decl.Unless {

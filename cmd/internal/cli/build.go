@@ -60,11 +60,7 @@ ferrule build cutting.csv --rules house.ferrule --target house-lengths`,
 }
 
 func runBuild(s *Streams, o *buildOptions, done *outcome) error {
-	shown, err := s.settle(&o.reporting)
-	if err != nil {
-		return err
-	}
-	day, err := dayOf(o.on)
+	shown, day, err := s.settleOn(&o.reporting, o.on)
 	if err != nil {
 		return err
 	}

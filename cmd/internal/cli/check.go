@@ -59,11 +59,7 @@ ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
 }
 
 func runCheck(s *Streams, o *checkOptions, done *outcome) error {
-	shown, err := s.settle(&o.reporting)
-	if err != nil {
-		return err
-	}
-	day, err := dayOf(o.on)
+	shown, day, err := s.settleOn(&o.reporting, o.on)
 	if err != nil {
 		return err
 	}

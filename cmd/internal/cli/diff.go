@@ -60,11 +60,7 @@ ferrule diff house.ferrule new.ferrule --clubs stock.csv --on 2026-05-02`,
 }
 
 func runDiff(s *Streams, o *diffOptions, done *outcome) error {
-	shown, err := s.settle(&o.reporting)
-	if err != nil {
-		return err
-	}
-	day, err := dayOf(o.on)
+	shown, day, err := s.settleOn(&o.reporting, o.on)
 	if err != nil {
 		return err
 	}

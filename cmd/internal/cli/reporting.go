@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"ferrule/engine/report"
+	"ferrule/lang/check"
 	"ferrule/lang/diag"
 )
 
@@ -48,6 +49,16 @@ func (s *Streams) settle(r *reporting) (report.Options, error) {
 		return report.Options{}, mistake("--format takes "+choices(r.formats)+" here, not "+diag.Quote(r.format)+didYouMean(r.format, r.formats), "")
 	}
 	return report.Options{Depth: depth, Colour: r.colour.on(s.outTerminal && r.output == "")}, nil
+}
+
+// settleOn does the same for a command whose rules are those of a day, and returns that too.
+func (s *Streams) settleOn(r *reporting, on string) (report.Options, check.Day, error) {
+	shown, err := s.settle(r)
+	if err != nil {
+		return report.Options{}, 0, err
+	}
+	day, err := dayOf(on)
+	return shown, day, err
 }
 
 // depthOf is how much to say of each result; an empty word is the usual.

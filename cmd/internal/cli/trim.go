@@ -60,11 +60,7 @@ ferrule trim bags.csv --rules house.ferrule --grid "1/8 in" --extend "1/2 in"`,
 }
 
 func runTrim(s *Streams, o *trimOptions, done *outcome) error {
-	shown, err := s.settle(&o.reporting)
-	if err != nil {
-		return err
-	}
-	day, err := dayOf(o.on)
+	shown, day, err := s.settleOn(&o.reporting, o.on)
 	if err != nil {
 		return err
 	}
