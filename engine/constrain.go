@@ -83,8 +83,8 @@ func (j *Judge) Constraints(s *club.Set) Constraints {
 		return !seen
 	}
 	for _, r := range j.rules {
-		form, ok := lengthForm(r.value, r.info)
-		if !ok || !form.fits(r.subject) || r.Decl.Advice || r.bound == nil || !r.still() {
+		form, ok := FormOf(r.value, r.info)
+		if !ok || form.Property.ID != catalogue.LengthID || !form.fits(r.subject) || r.Decl.Advice || r.bound == nil || !r.still() {
 			continue
 		}
 		before := len(out.Of)
@@ -154,47 +154,16 @@ func constraintOf(res *Result) (Constraint, bool) {
 	return c, true
 }
 
-// lengthValue is a value that a cut moves, as a constraint can hold it: a length, a step of it between
-// neighbours, or one of the set.
-type lengthValue struct {
-	step *ast.Step
-	set  *ast.SetValue
-	info *check.Info // of the formula that holds them
-}
-
-// fits reports whether a value is one that a cut of the rule's subject answers: a length is that of a club,
+// fits reports whether a length is one that a cut of the rule's subject answers: a length is that of a club,
 // and a step that of neighbours.
-func (v lengthValue) fits(of ast.SubjectKind) bool {
+func (v Form) fits(of ast.SubjectKind) bool {
 	switch {
-	case v.step != nil:
+	case v.Step != nil:
 		return of == ast.OfNeighbours
-	case v.set == nil:
+	case v.Set == nil:
 		return of == ast.OfClub
 	}
 	return true
-}
-
-// lengthForm tells whether a formula is such a value and nothing else.
-func lengthForm(e ast.Expr, info *check.Info) (lengthValue, bool) {
-	switch e := ast.Unparen(e).(type) {
-	case *ast.Ref:
-		ref := info.Refs[e]
-		switch {
-		case ref == nil || e.Pos != ast.Here:
-		case ref.Kind == check.RefLet:
-			return lengthForm(ref.Let.Decl.Value, ref.Let.Book.Info)
-		case ref.Kind == check.RefProperty && ref.Property.ID == catalogue.LengthID:
-			return lengthValue{info: info}, true
-		}
-	case *ast.Step:
-		of, ok := lengthForm(e.Of, info)
-		return lengthValue{step: e, info: info}, ok && of.step == nil && of.set == nil
-	case *ast.SetValue:
-		of, ok := lengthForm(e.Of, info)
-		one := e.How == ast.Spread || e.How == ast.Longest || e.How == ast.Highest || e.How == ast.Shortest || e.How == ast.Lowest
-		return lengthValue{set: e, info: info}, ok && one && of.step == nil && of.set == nil
-	}
-	return lengthValue{}, false
 }
 
 // still reports whether no limit of the rule, nor of its exceptions, moves with a cut.
@@ -230,21 +199,21 @@ func movesWithCut(e ast.Expr, info *check.Info) bool {
 }
 
 // constrain adds what c, which holds for the value of a rule's subject, asks of single lengths.
-func (x *env) constrain(to []Constraint, r *rule, form lengthValue, c Constraint, b *ast.Bound) []Constraint {
+func (x *env) constrain(to []Constraint, r *rule, form Form, c Constraint, b *ast.Bound) []Constraint {
 	clubs := c.Subject.Clubs
 	switch {
-	case form.set != nil:
+	case form.Set != nil:
 		return x.constrainSet(to, r, form, c, b)
-	case form.step != nil && len(clubs) == 2:
+	case form.Step != nil && len(clubs) == 2:
 		c.Plus, c.Minus = clubs[0], clubs[1]
-		if form.step.Rise {
+		if form.Step.Rise {
 			c.Plus, c.Minus = c.Minus, c.Plus
 		}
-		if form.step.PerNumber {
+		if form.Step.PerNumber {
 			apart, _ := numbersApart(c.Plus, c.Minus)
 			c.Factor = 1 / apart
 		}
-	case form.step == nil && len(clubs) == 1:
+	case form.Step == nil && len(clubs) == 1:
 		c.Plus = clubs[0]
 	default:
 		return to
@@ -254,8 +223,8 @@ func (x *env) constrain(to []Constraint, r *rule, form lengthValue, c Constraint
 
 // constrainSet spells out for the members of a set what holds for the spread, the longest or the shortest;
 // b is the bound that was applied.
-func (x *env) constrainSet(to []Constraint, r *rule, form lengthValue, c Constraint, b *ast.Bound) []Constraint {
-	how := form.set.How
+func (x *env) constrainSet(to []Constraint, r *rule, form Form, c Constraint, b *ast.Bound) []Constraint {
+	how := form.Set.How
 	lower := how == ast.Shortest || how == ast.Lowest
 	if lower {
 		c.Limits.Upper, c.Limits.OpenUpper = math.Inf(1), false
@@ -267,7 +236,7 @@ func (x *env) constrainSet(to []Constraint, r *rule, form lengthValue, c Constra
 	}
 	y := *x
 	limit := y.limitOf(r, b, lower)
-	y.info = form.info
+	y.info = form.Info
 	type member struct {
 		club *club.Club
 		v    value
@@ -275,8 +244,8 @@ func (x *env) constrainSet(to []Constraint, r *rule, form lengthValue, c Constra
 	var members []member
 	for _, m := range x.bag.clubs {
 		y.club = m
-		if y.takes(form.set.Among).truth == True {
-			members = append(members, member{m, y.eval(form.set.Of)})
+		if y.takes(form.Set.Among).truth == True {
+			members = append(members, member{m, y.eval(form.Set.Of)})
 		}
 	}
 	for _, a := range members {
@@ -299,15 +268,15 @@ func (x *env) constrainSet(to []Constraint, r *rule, form lengthValue, c Constra
 }
 
 // memberless reports whether a value of the set is that of no club at all, so that it asks nothing of any.
-func (x *env) memberless(form lengthValue) bool {
-	if form.set == nil {
+func (x *env) memberless(form Form) bool {
+	if form.Set == nil {
 		return false
 	}
 	y := *x
-	y.info, y.steps = form.info, nil
+	y.info, y.steps = form.Info, nil
 	may := func(c *club.Club) bool {
 		y.club = c
-		return y.takes(form.set.Among).truth != False
+		return y.takes(form.Set.Among).truth != False
 	}
 	return !slices.ContainsFunc(x.bag.clubs, may) && !slices.ContainsFunc(x.bag.refused, func(f club.Refusal) bool { return may(f.Club) })
 }

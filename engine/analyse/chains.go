@@ -18,8 +18,8 @@ func (a *analyst) chains(rules []tied) []bag {
 	s.pos = anyPos
 	for _, t := range rules {
 		s.rule(t.rule)
-		if t.form.set != nil {
-			s.selector(t.form.set.Among, t.form.info)
+		if t.form.Set != nil {
+			s.selector(t.form.Set.Among, t.form.Info)
 		}
 	}
 	s.tools(a.program)
@@ -29,8 +29,8 @@ func (a *analyst) chains(rules []tied) []bag {
 		if t.rule.Decl.For.Selector != nil {
 			whole.selector(t.rule.Decl.For.Selector, t.rule.Book.Info)
 		}
-		if t.form.set != nil {
-			whole.selector(t.form.set.Among, t.form.info)
+		if t.form.Set != nil {
+			whole.selector(t.form.Set.Among, t.form.Info)
 		}
 		for _, h := range chartsOf(t.rule) {
 			whole.chart(h)
@@ -129,7 +129,7 @@ func (b bag) apart(rules []tied) {
 			continue
 		}
 		ref := t.rule.Book.Info.Refs[by]
-		if ref == nil || ref.Kind != check.RefProperty || done[ref.Property.Name] || ref.Property.Name == t.form.prop.Name {
+		if ref == nil || ref.Kind != check.RefProperty || done[ref.Property.Name] || ref.Property.Name == t.form.Property.Name {
 			continue
 		}
 		done[ref.Property.Name] = true

@@ -43,7 +43,7 @@ func (a *analyst) companies() {
 
 // unshown looks for a step or a value of a set that no readings can show to be met.
 func (a *analyst) unshown(r *check.Rule) {
-	f, ok := formOf(r.Decl.Require.Value, r.Book.Info)
+	f, ok := engine.FormOf(r.Decl.Require.Value, r.Book.Info)
 	if !ok || r.Decl.Require.Bound == nil {
 		return
 	}
@@ -62,7 +62,7 @@ func (a *analyst) unshown(r *check.Rule) {
 		w, ok := a.witness(b, on, r)
 		if ok && (w.of(r) == decide.Fail || w.of(r) == decide.TooClose) {
 			w.about(r.Decl.For.Kind, w.Verdicts[0].On)
-			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no readings of %s can show that %s is met: they are not sure enough for a tolerance as narrow as this", f.prop.Name, r.Decl.Name.Text),
+			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no readings of %s can show that %s is met: they are not sure enough for a tolerance as narrow as this", f.Property.Name, r.Decl.Name.Text),
 				"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
 			return
 		}

@@ -67,7 +67,6 @@ func (a *analyst) families() []family {
 		if d.Advice {
 			continue
 		}
-		n.methods = map[string]bool{}
 		l, value := limitingOf(r)
 		key := fmt.Sprint(d.For.Kind, " ")
 		if d.For.By != nil {

@@ -20,44 +20,10 @@ import (
 	"ferrule/lang/diag"
 )
 
-// stepForm is a value that is one property of clubs: the property itself, a step of it, or one of the set.
-type stepForm struct {
-	prop catalogue.Property
-	step *ast.Step
-	set  *ast.SetValue
-	info *check.Info // of the formula that holds them
-}
-
-// formOf is the form of a formula; false for any other.
-func formOf(e ast.Expr, info *check.Info) (stepForm, bool) {
-	switch e := ast.Unparen(e).(type) {
-	case *ast.Ref:
-		ref := info.Refs[e]
-		switch {
-		case ref == nil || e.Pos != ast.Here:
-		case ref.Kind == check.RefLet:
-			return formOf(ref.Let.Decl.Value, ref.Let.Book.Info)
-		case ref.Kind == check.RefProperty && ref.Property.Sort.Numeric() && ref.Property.ID != catalogue.Number:
-			return stepForm{prop: ref.Property, info: info}, true
-		}
-	case *ast.Step:
-		f, ok := formOf(e.Of, info)
-		ok = ok && f.step == nil && f.set == nil
-		f.step = e
-		return f, ok
-	case *ast.SetValue:
-		f, ok := formOf(e.Of, info)
-		ok = ok && f.step == nil && f.set == nil && e.How != ast.Mean && e.How != ast.Total
-		f.set, f.info = e, info
-		return f, ok
-	}
-	return stepForm{}, false
-}
-
 // tied is a rule that a ring may hold.
 type tied struct {
 	rule *check.Rule
-	form stepForm
+	form engine.Form
 }
 
 // rings looks at each property that a rule about neighbours or sets binds.
@@ -65,18 +31,18 @@ func (a *analyst) rings() {
 	by := map[string][]tied{}
 	var names []string
 	for _, r := range a.program.Rules() {
-		f, ok := formOf(r.Decl.Require.Value, r.Book.Info)
-		if !ok || r.Decl.Require.Bound == nil || r.Decl.Advice || len(a.requires(r)) != 1 || a.moves(r, f.prop.Name) {
+		f, ok := engine.FormOf(r.Decl.Require.Value, r.Book.Info)
+		if !ok || r.Decl.Require.Bound == nil || r.Decl.Advice || len(a.requires(r)) != 1 || a.moves(r, f.Property.Name) {
 			continue
 		}
-		if by[f.prop.Name] == nil {
-			names = append(names, f.prop.Name)
+		if by[f.Property.Name] == nil {
+			names = append(names, f.Property.Name)
 		}
-		by[f.prop.Name] = append(by[f.prop.Name], tied{r, f})
+		by[f.Property.Name] = append(by[f.Property.Name], tied{r, f})
 	}
 	for _, name := range names {
 		rules := by[name]
-		if slices.ContainsFunc(rules, func(t tied) bool { return t.form.step != nil || t.form.set != nil }) {
+		if slices.ContainsFunc(rules, func(t tied) bool { return t.form.Step != nil || t.form.Set != nil }) {
 			a.ringsOf(rules)
 		}
 	}
@@ -173,7 +139,7 @@ func (a *analyst) tellRing(b bag, on check.Day, rules []tied, labels []int, edge
 	if len(labels) == 0 {
 		return
 	}
-	name := rules[0].form.prop.Name
+	name := rules[0].form.Property.Name
 	var ring []*check.Rule
 	var names []string
 	var last *check.Rule
@@ -297,22 +263,22 @@ func (a *analyst) asked(b bag, on check.Day, rules []tied) (edges []bounds.Edge)
 			}
 		}
 		switch f := rules[l].form; {
-		case f.step != nil:
+		case f.Step != nil:
 			if len(r.Subject.Clubs) != 2 {
 				return
 			}
 			first, second := r.Subject.Clubs[0], r.Subject.Clubs[1]
 			factor := 1.0
-			if f.step.PerNumber {
+			if f.Step.PerNumber {
 				m, _ := first.Amount(catalogue.Number)
 				n, _ := second.Amount(catalogue.Number)
 				factor = 1 / math.Abs(m-n)
 			}
-			if f.step.Rise {
+			if f.Step.Rise {
 				first, second = second, first
 			}
 			add(index[first], index[second], low, high, factor)
-		case f.set != nil:
+		case f.Set != nil:
 			a.ofSet(set, index, f, r, add)
 		default:
 			add(index[r.Subject.Clubs[0]], bounds.Origin, low, high, 1)
@@ -344,19 +310,19 @@ func span(r *engine.Result) (low, high float64) {
 
 // ofSet spells out what holds for a value of the set for its members: upper limits of a spread and a longest, lower ones of a
 // shortest.
-func (a *analyst) ofSet(set *club.Set, index map[*club.Club]int, f stepForm, r *engine.Result, add func(plus, minus int, low, high, factor float64)) {
+func (a *analyst) ofSet(set *club.Set, index map[*club.Club]int, f engine.Form, r *engine.Result, add func(plus, minus int, low, high, factor float64)) {
 	low, high := span(r)
 	low, high = low+r.Value.Base, high+r.Value.Base
 	value := func(c *club.Club) (float64, bool) {
-		n, ok := c.Amount(f.prop.ID)
-		return n, ok && a.probe.Takes(f.set.Among, f.info, c) == engine.True
+		n, ok := c.Amount(f.Property.ID)
+		return n, ok && a.probe.Takes(f.Set.Among, f.Info, c) == engine.True
 	}
 	for _, c := range set.Clubs {
 		x, ok := value(c)
 		if !ok {
 			continue
 		}
-		switch f.set.How {
+		switch f.Set.How {
 		case ast.Longest, ast.Highest:
 			add(index[c], bounds.Origin, math.Inf(-1), high-x, 1)
 		case ast.Shortest, ast.Lowest:

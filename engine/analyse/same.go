@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math/big"
 
+	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
 	"ferrule/lang/check"
@@ -118,8 +119,8 @@ func (a *analyst) apartAll(d *differ, x, y bounded, on check.Day) bool {
 	if !x.clear(y) {
 		return false
 	}
-	f, ok := formOf(y.rule.Decl.Require.Value, y.rule.Book.Info)
-	ringed := ok && (f.step != nil || f.set != nil) && !a.moves(y.rule, f.prop.Name) && len(a.requires(y.rule)) == 1
+	f, ok := engine.FormOf(y.rule.Decl.Require.Value, y.rule.Book.Info)
+	ringed := ok && (f.Step != nil || f.Set != nil) && !a.moves(y.rule, f.Property.Name) && len(a.requires(y.rule)) == 1
 	if ringed || x.rule.Decl.Advice || y.rule.Decl.Advice {
 		return true
 	}
