@@ -290,6 +290,7 @@ func TestFindingsByHand(t *testing.T) {
 			"looser-rule: by this exception a is looser than shallow of house.ferrule, which still judges the same clubs"},
 		{"an exception to another limit", "use \"house.ferrule\"\nrule a \"A\"\n  for every putter\n  require loft at least 2 deg\n  unless hand = left: exempt\n", ""},
 		{"one figure of a length", bench + "rule a \"A\"\n  for every iron\n  require length by bench is 38 in\n  decision three-way at 95 %\n", ""},
+		{"a group that rests on the set", "group few = iron where (count of hybrid) > 0\nrule a \"A\"\n  for every iron\n  require loft at most 50 deg\n", "unused-name: the group few is declared and never used in this book"},
 		{"has", "rule a \"A\"\n  for every putter where has bounce\n  require bounce at most 4 deg\n", ""},
 		{"a condition on the value itself", "rule a \"A\"\n  for every wedge where loft > 40 deg\n  require loft at most 64 deg\n", ""},
 		{"exact rings", "rule a \"A\"\n  for neighbours among iron by number\n  require rise of loft per number at least 4 deg\nrule b \"B\"\n  for every iron 5\n  require loft at least 26 deg\nrule c \"C\"\n  for every iron 9\n  require loft at most 41 deg\n",

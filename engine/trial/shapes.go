@@ -311,6 +311,12 @@ func (t *topic) ref(n *ast.Ref, info *check.Info, required bool) {
 		if f != nil && i.Property.ID == catalogue.LengthID && i.Method != nil && t.method == "" {
 			t.method = i.Method.Decl.Name.Text
 		}
+		if m := i.Method; m != nil && !t.seen[m] { // the length is told of clubs that the method covers alone
+			t.seen[m] = true
+			if m.Decl.Covers != nil {
+				t.formula(m.Decl.Covers.Selector.Where, m.Book.Info, false)
+			}
+		}
 	case check.RefChart:
 		if t.seen[i.Chart] {
 			return
