@@ -3,8 +3,9 @@ package main
 
 import (
 	"os"
+	"time"
 
 	"ferrule/cmd/internal/cli"
 )
 
-func main() { os.Exit(cli.Main()) }
+func main() { os.Exit(cli.Main(time.Now)) }

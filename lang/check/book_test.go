@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/check"
@@ -245,11 +244,7 @@ func TestLargeBooks(t *testing.T) {
 			for i := 1; text.Len() < 1<<18; i++ {
 				fmt.Fprintf(&text, c.line, i, i+7)
 			}
-			start := time.Now()
-			vet("x.ferrule", text.String())
-			if d := time.Since(start); d > 20*time.Second {
-				t.Errorf("it takes %v", d)
-			}
+			vet("x.ferrule", text.String()) // a hang is the test binary's own timeout
 		})
 	}
 }

@@ -8,7 +8,6 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-	"time"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/diag"
@@ -209,9 +208,8 @@ func FuzzParse(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) { sound(t, text) })
 }
 
-// TestHostile feeds books that are nothing but trouble. They take well under a second; time that
-// grows with the square of the size would be minutes, and the limit between leaves room for
-// a busy machine.
+// TestHostile feeds books that are nothing but trouble. Together they take seconds; time that grows with the square
+// of the size would run into the timeout of the test.
 func TestHostile(t *testing.T) {
 	for _, piece := range []string{"(", ")", "not ", "if ", "-", "- ", "-(", "a(", "\"", "#", "\n", "\r", "\x00", "\xff", "9", "9 ", "a", "a ", "a-", "Z", "or ",
 		"a and b or ", "a < ", "min(", "count of ", "longest of ", "where ", "iron, ", "rule a\n", "ruel a\n", "rule\n for\n", "rulebook \"a\"\n", "“", "1/", "1/2/", "2026-01-01 ",
@@ -227,11 +225,7 @@ func TestHostile(t *testing.T) {
 }
 
 func hostile(t *testing.T, head, piece string, size int) {
-	begin := time.Now()
 	_, list := Parse(source.NewFile("hostile", head+strings.Repeat(piece, (size-len(head))/len(piece))))
-	if took := time.Since(begin); took > 30*time.Second {
-		t.Errorf("%q after %q takes %v", piece, head, took)
-	}
 	if len(list) > maxMistakes+1 {
 		t.Errorf("%q after %q lists %d mistakes", piece, head, len(list))
 	}

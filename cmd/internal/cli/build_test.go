@@ -56,7 +56,7 @@ func TestCuttingListAsSpreadsheet(t *testing.T) {
 	var plans [2][]map[string]any
 	for i, name := range []string{text, book} {
 		var out, errs bytes.Buffer
-		code := cli.Run([]string{"build", name, "--format", "json"}, &cli.Streams{In: strings.NewReader(""), Out: &out, Err: &errs})
+		code := cli.Run([]string{"build", name, "--format", "json"}, &cli.Streams{Now: today, In: strings.NewReader(""), Out: &out, Err: &errs})
 		var report struct{ Results []map[string]any }
 		if err := json.Unmarshal(out.Bytes(), &report); err != nil {
 			t.Fatalf("exit %d: %v: %s", code, err, errs.String())

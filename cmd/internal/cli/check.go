@@ -111,9 +111,9 @@ func knowsMethod(p *engine.Program, name string) error {
 }
 
 // dayOf is the day of the check: today where none is named.
-func dayOf(on string) (check.Day, error) {
+func (s *Streams) dayOf(on string) (check.Day, error) {
 	if on == "" {
-		y, m, d := time.Now().Date()
+		y, m, d := s.Now().Date()
 		return check.Day(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / 86400), nil
 	}
 	day, ok := check.ParseDay(on)

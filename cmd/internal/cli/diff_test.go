@@ -16,7 +16,7 @@ import (
 func called(t *testing.T, in string, args ...string) (out string, code int) {
 	t.Helper()
 	var stdout, stderr bytes.Buffer
-	code = cli.Run(args, &cli.Streams{In: strings.NewReader(in), Out: &stdout, Err: &stderr})
+	code = cli.Run(args, &cli.Streams{Now: today, In: strings.NewReader(in), Out: &stdout, Err: &stderr})
 	return stdout.String(), code
 }
 

@@ -57,7 +57,7 @@ func (s *Streams) settleOn(r *reporting, on string) (report.Options, check.Day, 
 	if err != nil {
 		return report.Options{}, 0, err
 	}
-	day, err := dayOf(on)
+	day, err := s.dayOf(on)
 	return shown, day, err
 }
 

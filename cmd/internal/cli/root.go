@@ -15,6 +15,7 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -23,11 +24,11 @@ import (
 )
 
 // Main runs the command with the arguments, streams and folder of the process and
-// returns its exit code.
-func Main() int {
+// returns its exit code. Today is the day of now.
+func Main(now func() time.Time) int {
 	// A call lives for moments: fewer collections are worth a few MiB.
 	debug.SetGCPercent(200)
-	return Run(os.Args[1:], newStreams(os.Stdin, os.Stdout, os.Stderr))
+	return Run(os.Args[1:], newStreams(os.Stdin, os.Stdout, os.Stderr, now))
 }
 
 // Run runs the command with arguments and returns its exit code. Every mistake is

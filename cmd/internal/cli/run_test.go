@@ -59,7 +59,7 @@ func TestFindingsComeInTheOrderOfTheSheet(t *testing.T) {
 			runtime.GOMAXPROCS(workers)
 			var out, err bytes.Buffer
 			args := []string{"check", sheet, "--rules", book, "--on", "2026-05-02", "--format", format}
-			if code := cli.Run(args, &cli.Streams{Out: &out, Err: &err}); code != 1 || err.Len() > 0 {
+			if code := cli.Run(args, &cli.Streams{Now: today, Out: &out, Err: &err}); code != 1 || err.Len() > 0 {
 				t.Fatalf("exit code %d, %s", code, err.String())
 			}
 			reports = append(reports, out.String())
@@ -104,7 +104,7 @@ func TestABrokenPipeEndsQuietly(t *testing.T) {
 	book, sheet, _ := manyBags(t, 3000)
 	var err bytes.Buffer
 	args := []string{"check", sheet, "--rules", book, "--on", "2026-05-02", "--format", "short"}
-	cli.Run(args, &cli.Streams{Out: &broken{1000, syscall.EPIPE}, Err: &err})
+	cli.Run(args, &cli.Streams{Now: today, Out: &broken{1000, syscall.EPIPE}, Err: &err})
 	if err.Len() > 0 {
 		t.Errorf("it said %q", err.String())
 	}
@@ -115,7 +115,7 @@ func TestAReportThatCannotBeWrittenIsNoReport(t *testing.T) {
 	for _, format := range []string{"text", "short", "json", "jsonl"} {
 		var err bytes.Buffer
 		args := []string{"check", sheet, "--rules", book, "--on", "2026-05-02", "--format", format}
-		code := cli.Run(args, &cli.Streams{Out: &broken{10, errors.New("no room is left")}, Err: &err})
+		code := cli.Run(args, &cli.Streams{Now: today, Out: &broken{10, errors.New("no room is left")}, Err: &err})
 		if code != 3 || !strings.Contains(err.String(), "no room is left") {
 			t.Errorf("%s: exit code %d, and it said %q", format, code, err.String())
 		}
@@ -143,7 +143,7 @@ func TestASheetOfASpreadsheetIsNamed(t *testing.T) {
 	}
 	for sheet, want := range map[string]int{name: 0, name + "#Sheet1": 0, name + "#Members": 1, name + "#Guests": 3} {
 		var out, err bytes.Buffer
-		code := cli.Run([]string{"check", sheet, "--rules", book, "--on", "2026-05-02", "--format", "short"}, &cli.Streams{Out: &out, Err: &err})
+		code := cli.Run([]string{"check", sheet, "--rules", book, "--on", "2026-05-02", "--format", "short"}, &cli.Streams{Now: today, Out: &out, Err: &err})
 		if code != want {
 			t.Errorf("%s: exit code %d, want %d: %s%s", sheet, code, want, out.String(), err.String())
 		}
@@ -165,7 +165,7 @@ func TestASheetOfASpreadsheetIsNamed(t *testing.T) {
 		"jsonl": {`bags.xlsx#Members","row":2`, `bags.xlsx#Members","row":3`, `bags.xlsx","row":2`},
 	} {
 		var out, err bytes.Buffer
-		code := cli.Run([]string{"check", name, name + "#Members", "--rules", book, "--on", "2026-05-02", "--format", format}, &cli.Streams{Out: &out, Err: &err})
+		code := cli.Run([]string{"check", name, name + "#Members", "--rules", book, "--on", "2026-05-02", "--format", format}, &cli.Streams{Now: today, Out: &out, Err: &err})
 		if code != 3 {
 			t.Errorf("%s: exit code %d, want 3: %s", format, code, err.String())
 		}
@@ -176,7 +176,7 @@ func TestASheetOfASpreadsheetIsNamed(t *testing.T) {
 		}
 	}
 	var out, err bytes.Buffer
-	if code := cli.Run([]string{"check", name + "#Members", "--rules", book, "--output", name}, &cli.Streams{Out: &out, Err: &err}); code != 3 || !strings.Contains(err.String(), "would be lost") {
+	if code := cli.Run([]string{"check", name + "#Members", "--rules", book, "--output", name}, &cli.Streams{Now: today, Out: &out, Err: &err}); code != 3 || !strings.Contains(err.String(), "would be lost") {
 		t.Errorf("the spreadsheet may be written over: exit code %d, %s", code, err.String())
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"os/exec"
 	"strconv"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
@@ -19,10 +20,25 @@ import (
 
 var update = flag.Bool("update", false, "write what the command prints into the scripts")
 
+// TestMain puts the command ferrule on the path, for the scripts and for the README. Its today is a fixed day, so
+// that no test knows which day it is: FERRULE_TEST_DAY=2031-02-28 runs them on another.
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"ferrule": func() { os.Exit(cli.Main()) },
+		"ferrule": func() { os.Exit(cli.Main(today)) },
 	})
+}
+
+// today is noon, by the local clock, of the day on which the tests are run.
+func today() time.Time {
+	day := os.Getenv("FERRULE_TEST_DAY")
+	if day == "" {
+		day = "2026-05-02"
+	}
+	t, err := time.ParseInLocation(time.DateTime, day+" 12:00:00", time.Local)
+	if err != nil {
+		panic(err)
+	}
+	return t
 }
 
 func TestScripts(t *testing.T) {
@@ -34,6 +50,9 @@ func TestScripts(t *testing.T) {
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("NO_COLOR", "")
 			e.Setenv("TERM", "dumb")
+			e.Setenv("FERRULE_TEST_DAY", os.Getenv("FERRULE_TEST_DAY"))
+			e.Setenv("TZ", os.Getenv("TZ"))
+			e.Setenv("TODAY", today().Format(time.DateOnly))
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){

@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"strings"
+	"time"
 
 	"ferrule/lang/diag"
 )
@@ -12,17 +13,19 @@ import (
 // pageWidth is how many columns mistakes are wrapped to.
 const pageWidth = 80
 
-// Streams is where a command reads from and writes to.
+// Streams is where a command reads from and writes to, and its clock, which is asked for today where a call
+// names no day.
 type Streams struct {
 	In       io.Reader
 	Out, Err io.Writer
+	Now      func() time.Time
 
 	outTerminal, errTerminal bool
 	taken                    bool // standard input was read
 }
 
-func newStreams(in, out, err *os.File) *Streams {
-	return &Streams{In: in, Out: out, Err: err, outTerminal: isTerminal(out), errTerminal: isTerminal(err)}
+func newStreams(in, out, err *os.File, now func() time.Time) *Streams {
+	return &Streams{In: in, Out: out, Err: err, Now: now, outTerminal: isTerminal(out), errTerminal: isTerminal(err)}
 }
 
 // isTerminal reports whether a person looks at the file. A terminal that says that

@@ -26,7 +26,7 @@ func TestCasesAreAddedToTheBookAsItIs(t *testing.T) {
 		}
 		var out, errors bytes.Buffer
 		other := filepath.Dir(file) + "/./x.ferrule"
-		if code := cli.Run([]string{"test", "--write", file, other}, &cli.Streams{Out: &out, Err: &errors}); code != 0 || errors.Len() > 0 {
+		if code := cli.Run([]string{"test", "--write", file, other}, &cli.Streams{Now: today, Out: &out, Err: &errors}); code != 0 || errors.Len() > 0 {
 			t.Errorf("%s: exit code %d, %s", name, code, &errors)
 			continue
 		}
