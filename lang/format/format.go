@@ -5,11 +5,11 @@
 package format
 
 import (
-	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/parser"
 	"ferrule/lang/source"
 )
 
@@ -19,26 +19,19 @@ const (
 	maxWidth = 100    // columns above which a clause is broken
 )
 
-// Format returns the text of a book that was parsed without a mistake. Formatting
-// that text again changes nothing.
+// Format returns the text of a book that was parsed without a mistake. Its tokens are those of the book, in their order;
+// only blanks, line ends and the place of comments change. Formatting that text again changes nothing.
 func Format(b *ast.Book) string {
 	f := &formatter{file: b.File, comments: b.Comments}
-	if b.Header != nil {
-		f.declaration(b.Header)
+	for _, c := range parser.Clauses(b.File) {
+		if c.Starts {
+			f.first(c)
+		} else {
+			f.clause(c)
+		}
 	}
-	for _, d := range b.Decls {
-		f.declaration(d)
-	}
-	f.commentsBefore(len(b.File.Text), nil)
+	f.commentsBefore(len(b.File.Text), "")
 	return f.text()
-}
-
-// piece is a clause, or the first line of a declaration: where it stands in the source, and
-// the cells of its line. Cells but the last are padded to columns shared with its
-// neighbours of the same kind.
-type piece struct {
-	start, end int
-	cells      []string
 }
 
 // line is a line of the result.
@@ -54,7 +47,7 @@ type formatter struct {
 	file     *source.File
 	comments []ast.Comment // those not yet written
 	lines    []line
-	before   string // the kind of the declaration before; empty for one of several lines
+	before   string // the word of the declaration before
 	last     int    // the source line on which the last thing written ended; 0 for none
 }
 
@@ -71,12 +64,12 @@ func (f *formatter) blank() {
 }
 
 // commentsBefore writes the comments on lines of their own that stand before a
-// byte of the source, where the declaration next starts; nil at the book's end.
-func (f *formatter) commentsBefore(at int, next ast.Decl) {
+// byte of the source, where the declaration of the word next starts; empty at the book's end.
+func (f *formatter) commentsBefore(at int, next string) {
 	for len(f.comments) > 0 && f.comments[0].Span.Start < at {
 		c := f.comments[0]
 		n := f.sourceLine(c.Span.Start)
-		body := f.last > 0 && n == f.last+1 && c.Span.Pos().Column > 1 && f.before == ""
+		body := f.last > 0 && n == f.last+1 && c.Span.Pos().Column > 1 && !oneLine(f.before)
 		if !body {
 			f.paragraph(n, next)
 		}
@@ -86,19 +79,22 @@ func (f *formatter) commentsBefore(at int, next ast.Decl) {
 
 // paragraph sets a blank line before what stands on source line n, outside declarations,
 // where one is due.
-func (f *formatter) paragraph(n int, next ast.Decl) {
+func (f *formatter) paragraph(n int, next string) {
 	if len(f.lines) == 0 {
 		return
 	}
 	apart := n > f.last+1
 	if last := f.lines[len(f.lines)-1]; !last.own || last.text != strings.TrimLeft(last.text, " ") {
 		// Behind a declaration, and not behind a comment that leads on to the next.
-		apart = apart || f.before == "" || next == nil || kind(next) != f.before
+		apart = apart || !oneLine(f.before) || next != f.before
 	}
 	if apart {
 		f.blank()
 	}
 }
+
+// oneLine reports whether declarations of a word are one line, so that several may stand together.
+func oneLine(word string) bool { return word != "" && ast.ClauseWords(word) == nil && word != "chart" }
 
 // ownComment writes the next comment on a line of its own.
 func (f *formatter) ownComment(c ast.Comment, n int, body bool) {
@@ -111,44 +107,26 @@ func (f *formatter) ownComment(c ast.Comment, n int, body bool) {
 	f.last = n
 }
 
-// kind is the word of declarations of one line that may stand together; empty for
-// the others.
-func kind(d ast.Decl) string {
-	switch d.(type) {
-	case *ast.Use:
-		return "use"
-	case *ast.Group:
-		return "group"
-	case *ast.Property:
-		return "property"
-	case *ast.Let:
-		return "let"
-	case *ast.Allowance:
-		return "allowance"
-	}
-	return ""
+// first writes the first line of a declaration.
+func (f *formatter) first(c parser.Clause) {
+	start := c.Place().Start
+	f.commentsBefore(start, c.Declaration)
+	f.paragraph(f.sourceLine(start), c.Declaration)
+	f.piece(c, "", 0, c.Declaration)
+	f.before = c.Declaration
 }
 
-func (f *formatter) declaration(d ast.Decl) {
-	start := d.Place().Start
-	f.commentsBefore(start, d)
-	f.paragraph(f.sourceLine(start), d)
-	first, body, column := parts(d)
-	first.start = start
-	k := kind(d)
-	f.piece(first, "", 0, k)
-	slices.SortFunc(body, func(a, b piece) int { return a.start - b.start })
-	for _, p := range body {
-		for len(f.comments) > 0 && f.comments[0].Span.Start < p.start {
-			c := f.comments[0]
-			n := f.sourceLine(c.Span.Start)
-			f.spaced(n)
-			f.ownComment(c, n, true)
-		}
-		f.spaced(f.sourceLine(p.start))
-		f.piece(p, indent, column, "clause")
+// clause writes a clause of a declaration.
+func (f *formatter) clause(c parser.Clause) {
+	start := c.Place().Start
+	for len(f.comments) > 0 && f.comments[0].Span.Start < start {
+		own := f.comments[0]
+		n := f.sourceLine(own.Span.Start)
+		f.spaced(n)
+		f.ownComment(own, n, true)
 	}
-	f.before = k
+	f.spaced(f.sourceLine(start))
+	f.piece(c, indent, layouts[c.Declaration].word, "clause")
 }
 
 // spaced keeps a blank line before source line n inside a declaration.
@@ -159,30 +137,29 @@ func (f *formatter) spaced(n int) {
 }
 
 // piece writes a clause or a first line with the comments in and behind it.
-func (f *formatter) piece(p piece, margin string, column int, k string) {
-	inside := 0
-	for inside < len(f.comments) && f.comments[inside].Span.Start < p.end {
+func (f *formatter) piece(c parser.Clause, margin string, column int, k string) {
+	inside, place, parts := 0, c.Place(), cells(c)
+	for inside < len(f.comments) && f.comments[inside].Span.Start < place.End {
 		inside++
 	}
-	switch text := margin + joined(p.cells, column); {
+	switch text := margin + joined(parts, column); {
 	case inside > 0:
 		// A clause with comments between its lines keeps these lines.
 		f.comments = f.comments[inside:]
-		f.asWritten(p, margin, column)
+		f.asWritten(place, margin, column)
 	case width(text) > maxWidth:
 		f.broken(text, further(margin, column))
 	default:
-		cells := slices.Clone(p.cells)
-		cells[0] = margin + pad(cells[0], column)
-		for i, c := range cells {
-			cells[i] = blanks.Replace(c)
+		parts[0] = margin + pad(parts[0], column)
+		for i, part := range parts {
+			parts[i] = blanks.Replace(part)
 		}
-		if column > 0 { // the word's column is fixed, the cells behind it are aligned
-			cells = append([]string{cells[0] + cells[1]}, cells[2:]...)
+		if column > 0 && len(parts) > 1 { // the word's column is fixed, the cells behind it are aligned
+			parts = append([]string{parts[0] + parts[1]}, parts[2:]...)
 		}
-		f.lines = append(f.lines, line{cells: cells, kind: k})
+		f.lines = append(f.lines, line{cells: parts, kind: k})
 	}
-	f.last = f.sourceLine(p.end)
+	f.last = f.sourceLine(place.End)
 	if len(f.comments) > 0 && f.sourceLine(f.comments[0].Span.Start) == f.last {
 		f.lines[len(f.lines)-1].comment = f.comments[0].Text
 		f.comments = f.comments[1:]
@@ -211,9 +188,9 @@ func joined(cells []string, column int) string {
 	return pad(cells[0], column) + strings.Join(cells[1:], " ")
 }
 
-// asWritten writes the source lines of p, each trimmed and indented anew.
-func (f *formatter) asWritten(p piece, margin string, column int) {
-	for i, text := range strings.Split(f.file.Text[p.start:p.end], "\n") {
+// asWritten writes the source lines of a clause, each trimmed and indented anew.
+func (f *formatter) asWritten(place source.Span, margin string, column int) {
+	for i, text := range strings.Split(place.Text(), "\n") {
 		text = strings.TrimSpace(text)
 		switch {
 		case text == "":

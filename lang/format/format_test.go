@@ -60,6 +60,17 @@ func tree(book *ast.Book) string {
 	return b.String()
 }
 
+// tokens are the words, numbers and signs of a book, one a line.
+func tokens(book *ast.Book) string {
+	var b strings.Builder
+	for _, c := range parser.Clauses(book.File) {
+		for _, t := range c.Tokens {
+			b.WriteString(t.Text + "\n")
+		}
+	}
+	return b.String()
+}
+
 func comments(book *ast.Book) string {
 	var b strings.Builder
 	for _, c := range book.Comments {
@@ -73,7 +84,7 @@ type fataler interface {
 	Fatalf(format string, args ...any)
 }
 
-// check formats a sound book and holds the result against it: the same tree, the same
+// check formats a sound book and holds the result against it: the same tree, the same tokens, the same
 // comments, on lines of their own or behind others as they were, and nothing left to change. It reports whether text is a sound book.
 func check(t fataler, text string) (string, bool) {
 	book, list := parser.Parse(source.NewFile("book.ferrule", text))
@@ -87,6 +98,9 @@ func check(t fataler, text string) (string, bool) {
 	}
 	if a, b := tree(book), tree(again); a != b {
 		t.Fatalf("the tree has changed:\n%s\n%s\nfrom %q\nto %q", a, b, text, formatted)
+	}
+	if a, b := tokens(book), tokens(again); a != b {
+		t.Fatalf("the tokens have changed:\n%s\n%s\nfrom %q\nto %q", a, b, text, formatted)
 	}
 	if a, b := comments(book), comments(again); a != b {
 		t.Fatalf("the comments have changed:\n%s\n%s\nfrom %q\nto %q", a, b, text, formatted)

@@ -1,12 +1,13 @@
 package format
 
-// This file writes formulas, selectors, bounds and the other parts of clauses on
-// one line.
+// This file writes the tokens of a clause on one line: where blanks stand, where a long line may be broken, and which
+// parts stand in columns.
 
 import (
+	"slices"
 	"strings"
 
-	"ferrule/lang/ast"
+	"ferrule/lang/parser"
 )
 
 // A gap is a blank at which a long line may be broken, since what is before it or
@@ -19,235 +20,101 @@ const (
 
 var blanks = strings.NewReplacer(gap, " ", tightGap, " ")
 
-func expr(e ast.Expr) string {
-	switch e := e.(type) {
-	case *ast.Quantity:
-		return e.Value.Text
-	case *ast.DateLit:
-		return e.Date
-	case *ast.TextLit:
-		return quoted(e.Value)
-	case *ast.Ref:
-		return ref(e)
-	case *ast.ItemRef:
-		return item(e.Item)
-	case *ast.Unary:
-		if e.Op == ast.Not {
-			return "not " + expr(e.X)
-		}
-		return "-" + expr(e.X)
-	case *ast.Binary:
-		before := tightGap
-		if e.Op == ast.And || e.Op == ast.Or {
-			before = gap
-		}
-		return expr(e.X) + before + e.Op.String() + " " + expr(e.Y)
-	case *ast.If:
-		return "if " + expr(e.Cond) + gap + "then " + expr(e.Then) + gap + "else " + expr(e.Else)
-	case *ast.Call:
-		args := make([]string, len(e.Args))
-		for i, a := range e.Args {
-			args[i] = expr(a)
-		}
-		return e.Func.Text + "(" + strings.Join(args, ","+gap) + ")"
-	case *ast.Has:
-		return "has " + ref(e.Of)
-	case *ast.Paren:
-		return "(" + expr(e.X) + ")"
-	case *ast.CountOf:
-		return "count of " + selector(e.Selector)
-	case *ast.SetValue:
-		return e.How.String() + " of " + expr(e.Of) + " among " + selector(e.Among)
-	case *ast.ReadingsValue:
-		return e.How.String() + " of " + ref(e.Of) + " among readings"
-	case *ast.ShareOfReadings:
-		return "share of (" + expr(e.Cond) + ") among readings"
-	case *ast.CountReadings:
-		return "count of readings of " + ref(e.Of)
-	case *ast.Step:
-		word := "drop"
-		if e.Rise {
-			word = "rise"
-		}
-		return word + " of " + expr(e.Of) + when(e.PerNumber, " per number")
-	}
-	return ""
+// layout is how the lines of a declaration are laid out.
+type layout struct {
+	word   int      // the column to which the words of its clauses are padded; 0 for clauses that start with none
+	name   bool     // it is one line, in which what follows the name is a column of its own
+	before []string // a column starts before the first of each of these, in its clauses or in its one line
 }
 
-func when(b bool, s string) string {
-	if b {
-		return s
-	}
-	return ""
+// layouts are those of the declarations; one that is not there is one line without columns.
+var layouts = map[string]layout{
+	"rulebook":  {word: 10},
+	"group":     {name: true},
+	"property":  {name: true},
+	"let":       {name: true},
+	"allowance": {name: true, before: []string{"within", "where"}},
+	"chart":     {before: []string{"="}},
+	"method":    {word: 9},
+	"head":      {word: 13, before: []string{"within"}},
+	"rule":      {word: 9},
+	"advice":    {word: 9},
+	"case":      {word: 9},
 }
 
-// behind is a word and what follows it, or nothing where there is no such part.
-func behind(word string, e ast.Expr) string {
-	if e == nil {
-		return ""
+// cells are the columns of a clause as text. The first of a clause that starts with a word is that word.
+func cells(c parser.Clause) []string {
+	l := layouts[c.Declaration]
+	var cuts []int
+	switch {
+	case l.name:
+		cuts = append(cuts, 2)
+	case !c.Starts && l.word > 0:
+		cuts = append(cuts, 1)
 	}
-	return " " + word + " " + expr(e)
-}
-
-func quoted(s string) string { return `"` + s + `"` }
-
-func ref(r *ast.Ref) string {
-	s := r.Name.Text
-	switch r.Pos {
-	case ast.First:
-		s = "first " + s
-	case ast.Second:
-		s = "second " + s
-	}
-	return s + by(r.By)
-}
-
-func by(method *ast.Name) string {
-	if method == nil {
-		return ""
-	}
-	return " by " + method.Text
-}
-
-func item(i *ast.Item) string {
-	s := i.Name.Text
-	if i.From != nil {
-		s += " " + i.From.Value.Text
-	}
-	if i.To != nil {
-		s += " to " + i.To.Value.Text
-	}
-	if i.Mark != nil {
-		s += " " + quoted(i.Mark.Value)
-	}
-	return s
-}
-
-func list(items []*ast.Item) string {
-	all := make([]string, len(items))
-	for i, it := range items {
-		all[i] = item(it)
-	}
-	return strings.Join(all, ","+gap)
-}
-
-func names(names []ast.Name) string {
-	all := make([]string, len(names))
-	for i, n := range names {
-		all[i] = n.Text
-	}
-	return strings.Join(all, ","+gap)
-}
-
-func selector(s *ast.Selector) string {
-	text := list(s.Items)
-	if len(s.Except) > 0 {
-		text += " except " + list(s.Except)
-	}
-	return text + behind("where", s.Where)
-}
-
-func bound(b *ast.Bound) string {
-	text := ""
-	switch b.Kind {
-	case ast.AtMost:
-		text = "at most " + expr(b.Q)
-	case ast.AtLeast:
-		text = "at least " + expr(b.Q)
-	case ast.Below:
-		text = "below " + expr(b.Q)
-	case ast.Above:
-		text = "above " + expr(b.Q)
-	case ast.Between:
-		text = "between " + expr(b.Q) + gap + "and " + expr(b.Q2)
-	case ast.Is:
-		text = "is " + expr(b.Q) + behind("+/-", b.PlusMinus)
-	case ast.Within:
-		text = "within " + expr(b.Q) + " of " + expr(b.Of)
-	}
-	return text + behind("allowing", b.Allowing)
-}
-
-func decision(d *ast.Decision) string {
-	word := ""
-	switch d.Kind {
-	case ast.Simple:
-		word = "simple"
-	case ast.GuardedAcceptance:
-		word = "guarded acceptance"
-	case ast.GuardedRejection:
-		word = "guarded rejection"
-	case ast.ThreeWay:
-		word = "three-way"
-	}
-	return word + behind("at", d.Level)
-}
-
-func subject(f *ast.For) string {
-	switch f.Kind {
-	case ast.OfSet:
-		return "each set"
-	case ast.OfNeighbours:
-		return "neighbours among " + selector(f.Selector) + " by " + ref(f.By)
-	}
-	return "every " + selector(f.Selector)
-}
-
-func stop(s *ast.Stop) string {
-	switch s.Kind {
-	case ast.StopAtLie:
-		return "at lie"
-	case ast.StopAlongAxis:
-		return "along axis"
-	}
-	return "at " + expr(s.Angle)
-}
-
-func top(t *ast.Top) string {
-	switch t.Kind {
-	case ast.TopCapEdge:
-		return "at cap edge"
-	case ast.TopCapEnd:
-		return "at cap end"
-	}
-	return "at butt"
-}
-
-func id(i *ast.ID) string {
-	if i.Quoted {
-		return quoted(i.Value)
-	}
-	return i.Value
-}
-
-func club(c *ast.CaseClub) string {
-	text := id(c.ID) + ": " + item(c.Club)
-	for _, p := range c.Props {
-		text += "," + gap + p.Name.Text + " " + expr(p.Value) + behind("+/-", p.PlusMinus) + by(p.By)
-	}
-	return text
-}
-
-func expect(e *ast.Expect) string {
-	text := e.Rule.Text + " on "
-	if e.OnSet {
-		text += "set"
-		if e.Set != nil {
-			text += " " + id(e.Set)
+	if !c.Starts || l.name {
+		for _, word := range l.before {
+			if i := outside(c.Tokens, word); i > 0 {
+				cuts = append(cuts, i)
+			}
 		}
 	}
-	for i, c := range e.On {
+	cuts = append(cuts, len(c.Tokens))
+	slices.Sort(cuts)
+	var all []string
+	from := 0
+	for _, to := range slices.Compact(cuts) {
+		if to > from && to <= len(c.Tokens) {
+			all = append(all, written(c.Tokens[from:to]))
+			from = to
+		}
+	}
+	return all
+}
+
+// outside is the index of the first of a word or mark that stands in no parentheses; -1 for none.
+func outside(tokens []parser.Token, word string) int {
+	depth := 0
+	for i, t := range tokens {
+		switch {
+		case t.Text == "(" && t.Kind == parser.Mark:
+			depth++
+		case t.Text == ")" && t.Kind == parser.Mark:
+			depth--
+		case t.Text == word && t.Kind != parser.Text && depth == 0:
+			return i
+		}
+	}
+	return -1
+}
+
+// written is tokens with one blank between words and none where none belongs.
+func written(tokens []parser.Token) string {
+	var b strings.Builder
+	for i, t := range tokens {
 		if i > 0 {
-			text += "," + gap
+			b.WriteString(between(tokens[i-1], t))
 		}
-		text += id(c.ID)
-		if c.Of != nil {
-			text += " of " + id(c.Of)
-		}
+		b.WriteString(t.Text)
 	}
-	text += ": " + e.Verdict.Text + behind("value", e.Value) + behind("+/-", e.PlusMinus) + when(e.Excepted, " excepted")
-	if e.Mend != nil {
-		text += " mend " + quoted(e.Mend.Value)
+	return b.String()
+}
+
+// between is what stands between two tokens: nothing, a blank, or one at which a line may be broken.
+func between(a, b parser.Token) string {
+	mark := func(t parser.Token, marks ...string) bool {
+		return t.Kind == parser.Mark && slices.Contains(marks, t.Text)
 	}
-	return text
+	word := func(t parser.Token, words ...string) bool {
+		return t.Kind == parser.Word && slices.Contains(words, t.Text)
+	}
+	switch {
+	case a.Kind == parser.Sign, mark(a, "("), mark(b, ")", ",", ":"), mark(b, "(") && word(a, "abs", "min", "max"):
+		return ""
+	case mark(a, ",", ":"), word(b, "and", "or", "then", "else"):
+		return gap
+	case mark(b, "+", "-", "*", "/", "=", "!=", "<", "<=", ">", ">="):
+		return tightGap
+	}
+	return " "
 }

@@ -108,7 +108,7 @@ func (p *parser) report(m mistake) {
 func (p *parser) declarations(tokens []lexer.Token) {
 	start := 0
 	for i := range tokens {
-		if i > 0 && startsLine(tokens, i) && tokens[i].Type == typeName && ast.IsDeclarationWord(tokens[i].Value) {
+		if i > 0 && startsDeclaration(tokens, i) {
 			p.segment(tokens[start:i])
 			start = i
 		}

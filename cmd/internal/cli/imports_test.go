@@ -20,7 +20,7 @@ var mayImport = map[string][]string{
 	"lang/ast":       {"lang/source", "lang/unit"},
 	"lang/parser":    {"lang/source", "lang/unit", "lang/diag", "lang/ast"},
 	"lang/check":     {"lang/ast", "lang/catalogue", "lang/source", "lang/unit", "lang/diag"},
-	"lang/format":    {"lang/ast", "lang/source", "lang/unit", "lang/parser"},
+	"lang/format":    {"lang/ast", "lang/source", "lang/parser"},
 	"lang/load": {"lang/unit", "lang/source", "lang/catalogue", "lang/diag", "lang/ast", "lang/parser",
 		"lang/check", "lang/format"},
 	"engine/club":    {"lang/catalogue", "lang/unit"},

@@ -1,0 +1,91 @@
+package parser
+
+// This file gives a book's text as the words and clauses that it is written in, for those who lay it out or look at
+// it without its meaning.
+
+import (
+	"strings"
+
+	"github.com/alecthomas/participle/v2/lexer"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/source"
+)
+
+// TokenKind says what a token is. The zero value is a word.
+type TokenKind uint8
+
+// The kinds of token. A Sign is the minus of the number behind it; a Mark is an operator or a punctuation mark; a Fault is
+// text that is no token of the language.
+const (
+	Word TokenKind = iota
+	Quantity
+	Text
+	Date
+	Sign
+	Mark
+	Fault
+)
+
+var tokenKinds = map[lexer.TokenType]TokenKind{
+	typeName: Word, typeQuantity: Quantity, typeText: Text, typeDate: Date, typeSign: Sign, typeMark: Mark, typeBad: Fault,
+}
+
+// Token is the smallest part of a book that has a meaning: a word, a number with its unit, a text with its quotation
+// marks. Its text is as written, but ± is +/-.
+type Token struct {
+	Kind TokenKind
+	Text string
+	Span source.Span
+}
+
+// Clause is the tokens of a clause, or of the first line of a declaration, which Starts it.
+type Clause struct {
+	Declaration string // the word of the declaration that it belongs to
+	Starts      bool
+	Tokens      []Token
+}
+
+// Place is where the clause stands.
+func (c Clause) Place() source.Span { return c.Tokens[0].Span.To(c.Tokens[len(c.Tokens)-1].Span) }
+
+// Clauses cuts a book into its clauses, in the order of the text. Together they hold each of its tokens. Lines before the first
+// declaration belong to none.
+func Clauses(file *source.File) []Clause {
+	tokens, _ := scan(file, func(mistake) {})
+	var all []Clause
+	for start := 0; start < len(tokens); {
+		end := start + 1
+		for end < len(tokens) && !startsDeclaration(tokens, end) {
+			end++
+		}
+		all = append(all, clausesOf(file, tokens[start:end])...)
+		start = end
+	}
+	return all
+}
+
+// clausesOf cuts the tokens of one declaration.
+func clausesOf(file *source.File, tokens []lexer.Token) []Clause {
+	word := ""
+	if startsDeclaration(tokens, 0) {
+		word = tokens[0].Value
+	}
+	var all []Clause
+	words := ast.ClauseWords(word)
+	for c := newCutter(tokens); c.at < len(tokens); {
+		starts := c.at == 0
+		clause := Clause{Declaration: word, Starts: starts}
+		for _, t := range c.next(words, word == "chart") {
+			clause.Tokens = append(clause.Tokens, Token{Kind: tokenKinds[t.Type], Text: strings.TrimSpace(t.Value),
+				Span: source.Span{File: file, Start: t.Pos.Offset, End: t.Pos.Column}})
+		}
+		all = append(all, clause)
+	}
+	return all
+}
+
+// startsDeclaration reports whether token i starts a line with a declaration's word.
+func startsDeclaration(tokens []lexer.Token, i int) bool {
+	return startsLine(tokens, i) && tokens[i].Type == typeName && ast.IsDeclarationWord(tokens[i].Value)
+}
