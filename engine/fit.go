@@ -129,17 +129,17 @@ func (j *Judge) fault() string {
 	return fmt.Sprintf("%s: %s line %d and %s line %d", f.Message, f.Other[0].File.Name, f.Other[0].Line(), f.Other[1].File.Name, f.Other[1].Line())
 }
 
-// Cap is what the cap of a club adds to a bare butt; no amount where no book says, or it
-// cannot be told: needs and reasons say why.
-func (j *Judge) Cap(c *club.Club) (added Amount, needs, reasons []string) {
+// GripEnd returns how far the very end of a club's grip lies beyond the bare butt: its cap and its
+// crown together. It is no amount where one of them is not known: needs and reasons say why.
+func (j *Judge) GripEnd(c *club.Club) (beyond Amount, needs, reasons []string) {
 	clear(j.subjects)
 	x := &env{j: j, bag: &bag{set: &club.Set{}}, club: c}
 	s := x.measuring()
-	if s.Cap == nil {
-		needs, reasons = spell(s.lacks["cap"])
+	if s.Cap == nil || s.Crown == nil {
+		needs, reasons = spell(s.missing([]string{"cap", "crown"}))
 		return Amount{}, needs, reasons
 	}
-	return Amount{Base: s.Cap.Amount, Unit: unit.Lookup("in")}, nil, nil
+	return Amount{Base: s.Cap.Amount + s.Crown.Amount, Unit: unit.Lookup("in")}, nil, nil
 }
 
 // Apart tells the uncertainty of differences apart: own is for each the variance of what it

@@ -32,15 +32,14 @@ type Options struct {
 type Builder struct {
 	o       Options
 	program *engine.Program
-	judge   *engine.Judge       // of no rules: it brings lengths to methods
-	rules   *engine.Judge       // nil where the books have none
-	limit   engine.Amount       // the longest extension of the books; no amount where none says so
-	marks   map[string]club.Row // of the shafts that were met
+	judge   *engine.Judge // of no rules: it brings lengths to methods
+	rules   *engine.Judge // nil where the books have none
+	limit   engine.Amount // the longest extension of the books; no amount where none says so
 }
 
 // New returns a Builder by the books of a program, to whose schema the columns belong.
 func New(p *engine.Program, o Options) *Builder {
-	b := &Builder{o: o, program: p, marks: map[string]club.Row{}}
+	b := &Builder{o: o, program: p}
 	if c := p.Extension(); c != nil {
 		b.limit = engine.Amount{Base: c.Base, Unit: c.Unit}
 	}
@@ -76,6 +75,7 @@ type Club struct {
 	Charted bool   // the target is the chart's
 
 	Raw, TipTrim, Bore engine.Amount
+	Over               []engine.Step // what the target's method adds to the shaft and the bore, term by term
 
 	Finished  engine.Amount // from the trimmed tip to where the butt is cut
 	ButtCut   engine.Amount // off the butt, all of it in one piece
@@ -220,6 +220,7 @@ func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
 		if over, told = l.Value.Base, l.Value.Known(); !told {
 			k.lacks(l.Needs, l.Reasons)
 		}
+		k.Over = slices.DeleteFunc(l.Steps, func(s engine.Step) bool { return s.What != engine.StepCorrection })
 	}
 	for _, m := range []struct {
 		name string

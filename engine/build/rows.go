@@ -110,28 +110,22 @@ func (b *Builder) noShaft(k *Club) *fault {
 	return f
 }
 
-// mark finds the mark of a club's shaft and refuses a shaft that stands in another row: it
+// mark finds the mark of a club's shaft and refuses a shaft that another row of the set has: it
 // can be cut once.
-func (b *Builder) mark(k *Club, own map[string]club.Row) *fault {
+func (b *Builder) mark(k *Club, marks map[string]club.Row) *fault {
 	k.Shaft, _ = k.Club.Text(b.o.Columns.Shaft)
 	if k.Shaft == "" {
 		k.Shaft, k.Unmarked = k.Club.ID, true
 	}
 	k.Shaft = strings.Clone(k.Shaft)
-	first, taken := own[k.Shaft]
-	if !taken && !k.Unmarked {
-		first, taken = b.marks[k.Shaft]
-	}
-	if taken {
-		if k.Unmarked {
-			return &fault{message: fmt.Sprintf("the shaft has no mark, so the id %s serves, which is the mark of the shaft in row %d; expected a mark of its own", diag.Quote(k.Shaft), first.Row)}
-		}
+	first, taken := marks[k.Shaft]
+	switch {
+	case taken && k.Unmarked:
+		return &fault{message: fmt.Sprintf("this shaft has no mark, so the club's id %s would serve, but row %d has a shaft with that mark; give each shaft a mark of its own", diag.Quote(k.Shaft), first.Row)}
+	case taken:
 		return &fault{column: b.o.Columns.Shaft, read: k.Shaft,
-			message: fmt.Sprintf("the shaft %s stands in row %d already, and a shaft can be cut once; expected one row a shaft, each with a mark of its own", diag.Quote(k.Shaft), first.Row)}
+			message: fmt.Sprintf("row %d already cuts the shaft %s, and a shaft is cut once; give each shaft of a set a row and a mark of its own", first.Row, diag.Quote(k.Shaft))}
 	}
-	own[k.Shaft] = k.Club.Place()
-	if !k.Unmarked {
-		b.marks[k.Shaft] = k.Club.Place()
-	}
+	marks[k.Shaft] = k.Club.Place()
 	return nil
 }

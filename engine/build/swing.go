@@ -1,6 +1,9 @@
 package build
 
-// This file foretells the swing weight of a club from its parts, before they are glued.
+// This file foretells the swing weight of a club from its parts, before they are glued. The scale's
+// fulcrum is 14 in from the very end of the grip (common practice), so every place is counted from
+// there: the butt of the shaft is cap and crown away from it, the head the finished shaft and the
+// bore further.
 
 import (
 	"fmt"
@@ -62,8 +65,8 @@ func (b *Builder) foretell(k *Club) *fault {
 			complete = false
 		}
 	}
-	added, needs, reasons := b.judge.Cap(c)
-	if !added.Known() {
+	end, needs, reasons := b.judge.GripEnd(c)
+	if !end.Known() {
 		k.lacks(needs, reasons)
 		complete = false
 	}
@@ -79,18 +82,18 @@ func (b *Builder) foretell(k *Club) *fault {
 	}
 	shaft := measure.Body{Mass: v[1], Balance: v[2]}
 	shaft = shaft.CutTip(k.Raw.Base, k.TipTrim.Base, tip).CutButt(k.ButtCut.Base, butt)
-	head := measure.Body{Mass: v[0], Balance: k.bare}
-	grip := measure.Body{Mass: v[3], Balance: v[4] - added.Base}
-	whole := shaft.With(head).With(grip)
+	shaft.Balance += end.Base
+	head := measure.Body{Mass: v[0], Balance: end.Base + k.bare}
+	whole := shaft.With(head).With(measure.Body{Mass: v[3], Balance: v[4]})
 	if !whole.Sound() {
 		return nil
 	}
 	k.Swing.Weight = swingWeight(whole.SwingWeight())
 	if k.Swing.Target.Known() {
-		if unit.Compare(k.bare, inch.ToBase(14)) > 0 {
-			k.Swing.AddToHead = engine.Amount{Base: whole.MassFor(wanted, k.bare), Unit: unit.Lookup("g")}
+		if unit.Compare(head.Balance, inch.ToBase(14)) > 0 {
+			k.Swing.AddToHead = engine.Amount{Base: whole.MassFor(wanted, head.Balance), Unit: unit.Lookup("g")}
 		} else {
-			k.lacks(nil, []string{fmt.Sprintf("the head of %s sits no further than 14 in from the butt, so no mass on it changes the swing weight for the better", c.ID)})
+			k.lacks(nil, []string{fmt.Sprintf("the head of %s is not beyond the fulcrum, 14 in from the end of the grip, so no mass on it raises the swing weight", c.ID)})
 		}
 	}
 	return nil

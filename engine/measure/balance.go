@@ -5,7 +5,8 @@ package measure
 
 import "math"
 
-// Body is a club or a part of it: its mass and how far its balance point is from the butt.
+// Body is a club or a part of it: its mass and how far its balance point is from its end. That is
+// the very end of the grip of a club, and the butt of a bare shaft.
 // Masses are in nanograms and lengths in nanometres, the base units of lang/unit. The zero value
 // is nothing at all.
 type Body struct {
@@ -13,10 +14,10 @@ type Body struct {
 	Balance float64
 }
 
-// moment is about the butt, ng nm.
+// moment is about the end, ng nm.
 func (b Body) moment() float64 { return b.Mass * b.Balance }
 
-// With returns the body together with another whose balance is counted from the same butt. With
+// With returns the body together with another whose balance is counted from the same end. With
 // a negative mass the other is taken away.
 func (b Body) With(part Body) Body {
 	mass := b.Mass + part.Mass
@@ -26,8 +27,8 @@ func (b Body) With(part Body) Body {
 	return Body{Mass: mass, Balance: (b.moment() + part.moment()) / mass}
 }
 
-// CutButt returns the body after a piece of that length was cut off its butt, the piece being
-// uniform with that mass per length (ng/nm). The balance is then counted from the new butt. A
+// CutButt returns the body after a piece of that length was cut off its end, the piece being
+// uniform with that mass per length (ng/nm). The balance is then counted from the new end. A
 // negative length adds such a piece, an extension.
 func (b Body) CutButt(length, perLength float64) Body {
 	rest := b.With(Body{Mass: -perLength * length, Balance: length / 2})
@@ -35,30 +36,30 @@ func (b Body) CutButt(length, perLength float64) Body {
 	return rest
 }
 
-// CutTip returns the body after a piece of that length was cut off its tip, which stood the length
-// whole from the butt; the piece is uniform with that mass per length (ng/nm).
+// CutTip returns the body after a piece of that length was cut off its tip, which was the length
+// whole from its end; the piece is uniform with that mass per length (ng/nm).
 func (b Body) CutTip(whole, length, perLength float64) Body {
 	return b.With(Body{Mass: -perLength * length, Balance: whole - length/2})
 }
 
-// Figures of the swing-weight scale: the fulcrum 14 in from the butt, 1.75 oz in a point, and
-// D0, which is 30 points above A0, at 213.5 oz in. Common practice, from memory.
+// Figures of the swing-weight scale: the fulcrum 14 in from the very end of the grip, 1.75 oz in a
+// point, and D0, which is 30 points above A0, at 213.5 oz in. Common practice, from memory.
 const (
 	inch    = 25.4e6         // nm
 	ounce   = 28.349523125e9 // ng
-	fulcrum = 14 * inch      // nm from the butt
+	fulcrum = 14 * inch      // nm from the end of the grip
 	point   = 1.75 * ounce * inch
 	zero    = 213.5*ounce*inch - 30*point // A0
 )
 
-// HeadMoment returns the moment of the body about the fulcrum 14 in from its butt, ng nm.
+// HeadMoment returns the moment of the body about the fulcrum 14 in from its end, ng nm.
 func (b Body) HeadMoment() float64 { return b.Mass * (b.Balance - fulcrum) }
 
 // SwingWeight returns the swing weight of the body in points from A0: D2 is 32.
 func (b Body) SwingWeight() float64 { return (b.HeadMoment() - zero) / point }
 
 // MassFor returns the mass, ng, that brings the body to a swing weight of that many points from A0
-// when it is added at a distance from the butt (nm); negative where mass must come off. It is
+// when it is added at a distance from its end (nm); negative where mass must come off. It is
 // not finite where the distance is that of the fulcrum.
 func (b Body) MassFor(points, at float64) float64 {
 	return (points*point + zero - b.HeadMoment()) / (at - fulcrum)

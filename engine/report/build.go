@@ -60,63 +60,6 @@ func (b *Builds) element(v any) {
 	b.w.Write(line[:len(line)-1])
 }
 
-type jsonBuild struct {
-	Set       string      `json:"set"`
-	ID        string      `json:"id"`
-	Shaft     string      `json:"shaft"`
-	Unmarked  bool        `json:"shaft_unmarked,omitempty"`
-	Target    *jsonAmount `json:"target"`
-	By        *string     `json:"by"`
-	Finished  *jsonAmount `json:"finished"`
-	ButtCut   *jsonAmount `json:"butt_cut"`
-	ShortBy   *jsonAmount `json:"short_by"`
-	LeftOver  *jsonAmount `json:"left_over"`
-	Extension *jsonAmount `json:"extension"`
-	Expected  *jsonAmount `json:"expected_length"`
-	Swing     *jsonAmount `json:"swingweight"`
-	AddToHead *jsonAmount `json:"add_to_head"`
-	Expanded  *jsonAmount `json:"expanded_uncertainty"`
-	Needs     []string    `json:"needs"`
-	Reasons   []string    `json:"reasons,omitempty"`
-	Dry       *jsonDry    `json:"dry_fit"`
-	File      string      `json:"file"`
-	Row       int         `json:"row"`
-}
-
-type jsonDry struct {
-	Expected   *jsonAmount `json:"expected"`
-	Difference *jsonAmount `json:"difference"`
-	Expanded   *jsonAmount `json:"expanded_uncertainty"`
-	Verdict    string      `json:"verdict"`
-	Needs      []string    `json:"needs,omitempty"`
-	Reasons    []string    `json:"reasons,omitempty"`
-}
-
-type jsonSwap struct {
-	Set         string   `json:"set"`
-	Shafts      []string `json:"shafts"`
-	Heads       []string `json:"heads"`
-	Found       []string `json:"found"`
-	Probability float64  `json:"probability"`
-}
-
-func buildOf(set string, k *build.Club) jsonBuild {
-	out := jsonBuild{Set: set, ID: k.Club.ID, Shaft: k.Shaft, Unmarked: k.Unmarked, Target: amountOf(k.Target, true),
-		Finished: amountOf(k.Finished, true), ButtCut: amountOf(k.ButtCut, true), ShortBy: amountOf(k.ShortBy, true),
-		LeftOver: amountOf(k.ButtCut, true), Extension: amountOf(k.Extension, true), Expected: amountOf(k.Expected.Value, true),
-		Swing: amountOf(k.Swing.Weight, true), AddToHead: amountOf(k.Swing.AddToHead, true),
-		Expanded: amountOf(k.Expected.Expanded, true),
-		Needs:    append([]string{}, k.Needs...), Reasons: k.Reasons, File: k.Club.Place().File, Row: k.Club.Row}
-	if k.Target.Known() {
-		out.By = textOrNull(k.By)
-	}
-	if d := k.Dry; d != nil {
-		out.Dry = &jsonDry{Expected: amountOf(d.Expected, true), Difference: amountOf(d.Difference, true), Expanded: amountOf(d.Expanded, true),
-			Verdict: d.Fit.String(), Needs: d.Needs, Reasons: d.Reasons}
-	}
-	return out
-}
-
 // Add writes the plan of a set.
 func (b *Builds) Add(p *build.Plan) {
 	for _, f := range p.Set.Refused {
@@ -161,27 +104,6 @@ func (b *Builds) count(k *build.Club) {
 	}
 	if k.Dry != nil && k.Dry.Fit == build.Out {
 		b.out++
-	}
-}
-
-func (b *Builds) addJSON(p *build.Plan) {
-	for i := range p.Clubs {
-		if b.begun {
-			b.w.WriteByte(',')
-		}
-		b.begun = true
-		b.w.WriteString("\n    ")
-		b.element(buildOf(p.Set.Name, &p.Clubs[i]))
-	}
-	add := func(l *jsonList, v any) {
-		line := appendJSON(nil, v)
-		l.add(line[:len(line)-1])
-	}
-	for _, s := range p.Swaps {
-		add(&b.swaps, jsonSwap{Set: p.Set.Name, Shafts: s.Shafts, Heads: s.Heads, Found: s.Found, Probability: s.Probability})
-	}
-	for _, r := range slices.Concat(p.Results, p.Later) {
-		add(&b.rules, resultOf(r, p.Set))
 	}
 }
 
@@ -258,8 +180,9 @@ func (b *Builds) block(k *build.Club) string {
 	if b.o.Depth != Steps && b.o.Depth != Full {
 		return text
 	}
+	text += cutSum(k)
 	if len(k.Expected.Budget) > 0 {
-		text += "\n    the length\n" + budgetTable(6, k.Expected.Budget)
+		text += "\n    how sure the length is\n" + budgetTable(6, k.Expected.Budget)
 	}
 	if d := k.Dry; d != nil && len(d.Budget) > 0 && b.o.Depth == Full {
 		text += "\n    the dry fit less the plan\n" + budgetTable(6, d.Budget)
@@ -354,7 +277,7 @@ func swingWords(s *build.Swing) string {
 	return strings.Join(append(words, "without epoxy and ferrule"), "; ")
 }
 
-// inches is a length to a thousandth, or as a bench rule reads it where that is exact.
+// inches is a length as a bench rule reads it where that is exact, and else to a thousandth.
 func inches(a engine.Amount) string {
 	s := a.String()
 	if strings.Contains(s, "/") || len(s) <= len("12.345 in") {
@@ -395,12 +318,18 @@ func (b *Builds) findings(p *build.Plan) {
 	}
 	if len(p.Later) > 0 {
 		var names []string
+		needs := map[string][]string{}
 		for _, r := range p.Later {
-			if name := r.Rule.Decl.Name.Text; !slices.Contains(names, name) {
+			name := r.Rule.Decl.Name.Text
+			if needs[name] == nil {
 				names = append(names, name)
 			}
+			needs[name] = slices.Compact(slices.Sorted(slices.Values(append(needs[name], r.Needs...))))
 		}
-		b.w.WriteString(wrap("Not to be told before the clubs are built and measured: "+list(names)+".", 0, 0) + "\n")
+		for i, name := range names {
+			names[i] = name + " (" + strings.Join(needs[name], ", ") + ")"
+		}
+		b.w.WriteString(wrap("Rules that the plan cannot answer, with the columns that they need: "+list(names)+". Measure the finished clubs for them.", 0, 0) + "\n")
 	}
 	for _, c := range p.Conflicts {
 		b.w.WriteString(wrap(Conflict(c), 2, 4) + "\n")
@@ -424,17 +353,11 @@ func (b *Builds) End() error {
 		entries = append(entries, entry{label: "dry fit", note: fmt.Sprintf("%s out, %s", counted(b.out, "club", "clubs"), counted(b.swapped, "swap", "swaps"))})
 	}
 	if b.failing+b.open+b.later > 0 {
-		entries = append(entries, entry{label: "rules", note: fmt.Sprintf("%s on the plan, %d not measured or too close, %d to be told when the clubs are built", counted(b.failing, "fails", "fail"), b.open, b.later)})
+		entries = append(entries, entry{label: "rules", note: fmt.Sprintf("%s on the plan, %d not measured or too close, %d without a column that they need", counted(b.failing, "fails", "fail"), b.open, b.later)})
 	}
-	entries = append(entries, entry{label: "+/-", note: "expanded uncertainty at 95 %: of a cap and a crown not yet fitted, of the head's shape and of the lie; the cut itself counts as exact"})
+	entries = append(entries,
+		entry{label: "bore", note: groundToTip},
+		entry{label: "+/-", note: "expanded uncertainty at 95 %: of a cap and a crown not yet fitted, of the head's shape and of the lie; the cut itself counts as exact"})
 	b.w.WriteString("TOTALS\n\n" + block(2, entries) + "\n" + cautionList())
 	return b.w.Flush()
-}
-
-// listed is a list as JSON, its elements on lines of their own.
-func listed(l *jsonList) string {
-	if l.n == 0 {
-		return "[]"
-	}
-	return "[" + l.String() + "\n  ]"
 }

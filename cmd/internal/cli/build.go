@@ -26,13 +26,34 @@ func newBuildCmd(s *Streams, done *outcome) *cobra.Command {
 	var o buildOptions
 	cmd := &cobra.Command{
 		Use:   "build SHEET [--rules BOOK]...",
-		Short: "where to cut each raw shaft, and whether a dry fit is as planned",
-		Long: `Reads a cutting list and says, before anything is glued, where each raw shaft is
-to be cut so that the finished club plays to its target. The columns of the list:
-shaft (its mark), raw-length, tip-trim, bore, target-length and by, lie; of a dry
-fit dry-length and dry-by; for the swing weight head-mass, shaft-mass,
-shaft-balance, grip-mass, grip-balance, target-swingweight, butt-mass, tip-mass.
-Rules of the books are judged on the clubs as planned.
+		Short: "says where to cut each raw shaft, and whether a dry fit is as planned",
+		Long: `Reads a cutting list and says, before anything is glued, where to cut each raw
+shaft so that the finished club plays to its target. Rules of the books are judged
+on the clubs as planned.
+
+The columns of a cutting list, beside set, id and club:
+  shaft               the mark on the raw shaft, each once in a set
+  raw-length          the raw shaft, from butt to tip
+  tip-trim            what comes off the tip first; write 0 in for nothing
+  bore                from where the tip stops in the head to the ground, along the
+                      axis. It is NOT how deep the shaft goes in. The heading
+                      ground-to-tip means the same.
+  target-length, by   the length to build to, and its method (or --target CHART)
+  lie                 the lie of the finished club
+  dry-length, dry-by  a reading of the club put together without glue, and its method
+For the swing weight:
+  head-mass, shaft-mass, grip-mass
+  shaft-balance       from the butt of the raw shaft to where it balances
+  grip-balance        from the very end of the grip to where the grip balances
+  butt-mass, tip-mass what an inch of the shaft weighs near that end, as in 1.6 g/in;
+                      a book can say it once for all
+  target-swingweight  what the finished club should swing, as in D2
+
+The sum: target-length, brought to the edge of the cap at the club's own lie, less
+the cap, less the bore, is the finished shaft, measured from the trimmed tip. What
+raw-length has beyond tip-trim and the finished shaft comes off the butt. The swing
+weight is taken 14 in from the very end of the grip (common practice), cap and crown
+counted, without epoxy and ferrule. --explain steps shows the sum of each club.
 
 Exit codes: 0 each club can be built, 1 a shaft is too short, a dry fit is out or
 a rule fails, 2 something is not measured, 3 a row could not be read, or nothing
