@@ -132,13 +132,9 @@ func (j *Judge) Length(c, lieOf *club.Club, to *check.Method) Length {
 // expanded is the standard and the expanded uncertainty of a number, with the coverage
 // factor between them.
 func (v value) expanded(u *unit.Unit) (standard, expanded Amount, k float64) {
-	entries := make([]measure.Entry, len(v.parts))
-	for i, p := range v.parts {
-		entries[i] = measure.Entry{S: p.u, Sensitivity: p.sensitivity, Freedom: p.freedom}
-	}
-	s, freedom := measure.Combine(entries)
-	k = measure.Coverage(freedom)
-	return Amount{Base: s, Unit: u}, Amount{Base: k * s, Unit: u}, k
+	s := v.spread()
+	k = s.Coverage()
+	return Amount{Base: s.U, Unit: u}, Amount{Base: k * s.U, Unit: u}, k
 }
 
 // Difference is the first of two lengths by one method less the second. What both share
@@ -200,14 +196,14 @@ func (x *env) settle(r *rule, o outcome, shown *unit.Unit) *Settle {
 		if err != nil {
 			continue
 		}
-		finer, changed := 0.0, false
-		for _, p := range o.parts {
+		finer, changed := value{parts: slices.Clone(o.parts)}, false
+		for i := range finer.parts {
+			p := &finer.parts[i]
 			if half := q.Base() / 2; (p.source.what == measure.Graduation || p.source.what == measure.Stated) && half < p.half {
 				p.u, changed = half/math.Sqrt(3), true
 			}
-			finer += p.contribution() * p.contribution()
 		}
-		if v, _ := decide.Decide(r.decision, o.limits, o.value.num, math.Sqrt(finer)); changed && v != decide.TooClose {
+		if v, _ := decide.Decide(r.decision, o.limits, o.value.num, finer.spread()); changed && v != decide.TooClose {
 			s.Graduation = Amount{Base: q.Base(), Unit: q.Unit}
 			return s
 		}

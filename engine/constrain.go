@@ -21,18 +21,18 @@ import (
 type Constraint struct {
 	Rule        *check.Rule
 	Subject     Subject
-	Plus, Minus *club.Club // the value grows with the length of Plus and falls with that of Minus; either may be nil
-	Factor      float64    // of the value to the length, above 0: 1 over the numbers apart under "per number"
-	Value       float64    // as read, base units
-	U           float64    // its standard uncertainty, with that of the limits; NaN where it is not known
-	Shown       *unit.Unit // the unit in which the rule shows it
+	Plus, Minus *club.Club    // the value grows with the length of Plus and falls with that of Minus; either may be nil
+	Factor      float64       // of the value to the length, above 0: 1 over the numbers apart under "per number"
+	Value       float64       // as read, base units
+	Spread      decide.Spread // how sure it is, with the limits
+	Shown       *unit.Unit    // the unit in which the rule shows it
 	Limits      decide.Limits
 }
 
 // Passes reports whether the value passes under the rule's decision when it is larger by
 // delta, in base units of the value.
 func (c *Constraint) Passes(delta float64) bool {
-	v, _ := decide.Decide(decisionOf(c.Rule), c.Limits, c.onLimit(c.Value+delta), c.U)
+	v, _ := decide.Decide(decisionOf(c.Rule), c.Limits, c.onLimit(c.Value+delta), c.Spread)
 	return v == decide.Pass
 }
 
@@ -49,7 +49,7 @@ func (c *Constraint) onLimit(value float64) float64 {
 }
 
 // Passing returns the values that pass under the rule's decision.
-func (c *Constraint) Passing() decide.Region { return decisionOf(c.Rule).Passing(c.Limits, c.U) }
+func (c *Constraint) Passing() decide.Region { return decisionOf(c.Rule).Passing(c.Limits, c.Spread) }
 
 func decisionOf(r *check.Rule) decide.Rule {
 	return decide.Rule{Kind: decisionKinds[r.Decision.Kind], Level: r.Decision.Level}
@@ -141,10 +141,7 @@ func constraintOf(res *Result) (Constraint, bool) {
 	if res.Verdict == decide.Exempt || !res.Value.Known() {
 		return Constraint{}, false
 	}
-	c := Constraint{Rule: res.Rule, Subject: res.Subject, Factor: 1, Value: res.Value.Base, Shown: res.Value.Unit, Limits: decide.None(), U: math.NaN()}
-	if res.Uncertainty.Known() {
-		c.U = res.Uncertainty.Base
-	}
+	c := Constraint{Rule: res.Rule, Subject: res.Subject, Factor: 1, Value: res.Value.Base, Shown: res.Value.Unit, Limits: decide.None(), Spread: res.Spread()}
 	if res.Lower.Known() {
 		c.Limits.Lower, c.Limits.OpenLower = res.Lower.Base, res.Open
 	}
@@ -251,7 +248,7 @@ func (x *env) constrainSet(to []Constraint, r *rule, form Form, c Constraint, b 
 	for _, a := range members {
 		if how != ast.Spread {
 			d := c
-			d.Plus, d.Value, d.U = a.club, a.v.num, apart(a.v, limit)
+			d.Plus, d.Value, d.Spread = a.club, a.v.num, apart(a.v, limit)
 			to = append(to, d)
 			continue
 		}
@@ -259,7 +256,7 @@ func (x *env) constrainSet(to []Constraint, r *rule, form Form, c Constraint, b 
 			if a.club != b.club {
 				d := c
 				v := linear(a.v.num-b.v.num, a.v, 1, b.v, -1)
-				d.Plus, d.Minus, d.Value, d.U = a.club, b.club, v.num, apart(v, limit)
+				d.Plus, d.Minus, d.Value, d.Spread = a.club, b.club, v.num, apart(v, limit)
 				to = append(to, d)
 			}
 		}
@@ -297,11 +294,11 @@ func (x *env) limitOf(r *rule, b *ast.Bound, lower bool) value {
 	return high
 }
 
-// apart is the standard uncertainty of a value less its limit; NaN where it cannot be known.
-func apart(v, limit value) float64 {
+// apart is how sure the difference of a value and its limit is.
+func apart(v, limit value) decide.Spread {
 	d := plus(v, limit, -1)
 	if d.unsure != nil {
-		return math.NaN()
+		return decide.Spread{U: math.NaN()}
 	}
-	return d.uncertainty()
+	return d.spread()
 }

@@ -96,35 +96,37 @@ func (x *env) fast(r *rule) decide.Verdict {
 	if !b.fixed {
 		return 0
 	}
-	n, u, ok := x.number(r.formula, certain)
+	n, s, ok := x.number(r.formula, certain)
 	if !ok {
 		return 0
 	}
-	if v, _ := decide.Decide(r.decision, b.limits, n, u); v == decide.Pass {
+	if v, _ := decide.Decide(r.decision, b.limits, n, s); v == decide.Pass {
 		return v
 	}
 	return 0
 }
 
-// number is the value of a formula and, with certain set, its standard uncertainty;
-// false where the recording walk must tell.
-func (x *env) number(f *formula, certain bool) (n, u float64, ok bool) {
+// number is the value of a formula and, with certain set, how sure it is; false where the
+// recording walk must tell.
+func (x *env) number(f *formula, certain bool) (n float64, s decide.Spread, ok bool) {
 	switch f.form {
 	case property:
 		if x.club != nil {
-			return x.plain(f, x.club, certain)
+			n, s.U, ok = x.plain(f, x.club, certain)
+			return n, s, ok
 		}
 	case stepOf:
-		return x.plainStep(f, certain)
+		n, s.U, ok = x.plainStep(f, certain)
+		return n, s, ok
 	case ofSet:
 		v := x.whole(ast.Unparen(f.expr))
 		if certain {
-			u = v.uncertainty()
+			s = v.spread()
 		}
-		return v.num, u, v.kind == number && !(certain && v.unsure != nil)
+		return v.num, s, v.kind == number && !(certain && v.unsure != nil)
 	}
 	n, _, ok = x.execute(f, certain)
-	return n, 0, ok
+	return n, s, ok
 }
 
 // holds tells whether a condition holds; Unknown where the recording walk must tell.

@@ -125,7 +125,7 @@ func TestShortWayGivesTheSameUncertainty(t *testing.T) {
 					return
 				}
 				w := x.eval(r.value)
-				if w.kind != number || w.unsure != nil || math.Abs(w.num-n) > 1e-9*math.Abs(n) || math.Abs(w.uncertainty()-u) > 1e-9*u {
+				if w.kind != number || w.unsure != nil || math.Abs(w.num-n) > 1e-9*math.Abs(n) || math.Abs(w.uncertainty()-u.U) > 1e-9*u.U {
 					t.Fatalf("%s: %v ± %v, the walk gives %v ± %v (%v)", r.Decl.Name.Text, n, u, w.num, w.uncertainty(), w.unsure)
 				}
 			}

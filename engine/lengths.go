@@ -239,12 +239,12 @@ func (x *env) length(p catalogue.Property, n float64, more club.Reading, asked *
 	from, to := x.j.program.tools.methods[taken], x.j.program.tools.methods[asked]
 	r := measure.Reading{N: max(1, len(more.Values)), Half: more.Half, Stated: more.HasHalf, S: deviation(more.Values)}
 	budget, missing := measure.Budget(from, r, s.Subject)
-	v = value{kind: number, num: n}
+	v = value{kind: number, num: n, parts: s.parts(c, p.ID, taken, budget)}
+	read = v.uncertainty()
 	for _, l := range s.missing(missing) {
 		l.reason += ", so how sure its length is cannot be told"
 		v.unsure = merge(v.unsure, []lack{l})
 	}
-	read, _ = measure.Combine(budget)
 	if from != to {
 		shift, entries, corrections, missing := measure.Convert(from, to, s.Subject)
 		if missing != nil {
@@ -258,14 +258,13 @@ func (x *env) length(p catalogue.Property, n float64, more club.Reading, asked *
 			}
 			return value{}, 0, nil, lacks
 		}
-		budget = append(budget, entries...)
+		v.parts = append(v.parts, s.parts(c, p.ID, taken, entries)...)
 		v.num += shift
 		for _, k := range corrections {
 			steps = append(steps, Step{What: StepCorrection, Name: k.What, Club: c.ID, Method: to.Name,
 				Amount: x.amount(k.Amount, unit.Length), U: x.amount(k.U, unit.Length), Line: s.place(k.What)})
 		}
 	}
-	v.parts = s.parts(c, p.ID, taken, budget)
 	if taken == x.j.program.planned {
 		v.parts = asPlanned(v.parts)
 	}

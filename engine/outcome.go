@@ -111,14 +111,15 @@ type outcome struct {
 	bound     *ast.Bound
 	value     value
 	limits    decide.Limits
-	u, p      float64 // NaN where there is none
+	spread    decide.Spread
+	p         float64 // NaN where there is none
 	parts     []part
 	lacks     []lack
 	steps     []Step
 }
 
 func unmeasured(lacks []lack) outcome {
-	return outcome{verdict: decide.Unmeasured, lacks: lacks, limits: decide.None(), u: math.NaN(), p: math.NaN()}
+	return outcome{verdict: decide.Unmeasured, lacks: lacks, limits: decide.None(), spread: decide.Spread{U: math.NaN()}, p: math.NaN()}
 }
 
 // outcome judges the subject of x by a rule. ok is false where two exceptions hold
@@ -277,20 +278,21 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 		return o
 	}
 	a, c := plus(v, low, -1), plus(v, high, -1)
-	o.u = max(a.uncertainty(), c.uncertainty())
 	if b.fixed {
 		a, c = v, v
-		o.u = v.uncertainty()
+	}
+	if o.spread = a.spread(); o.spread.U < c.uncertainty() {
+		o.spread = c.spread()
 	}
 	if unsure := merge(a.unsure, c.unsure); unsure != nil {
-		o.u = math.NaN()
+		o.spread.U = math.NaN()
 		if r.decision.Kind != decide.Simple {
 			o.lacks = unsure
 			return o
 		}
 	}
 	o.parts = a.parts
-	o.verdict, o.p = decide.Decide(r.decision, o.limits, v.num, o.u)
+	o.verdict, o.p = decide.Decide(r.decision, o.limits, v.num, o.spread)
 	return o
 }
 
@@ -306,8 +308,8 @@ func (x *env) result(r *rule, s Subject, o outcome) *Result {
 		swing := r.swing
 		if o.value.kind == number {
 			res.Value = Amount{Base: o.value.num, Unit: shown, Swing: swing}
-			if o.u > 0 {
-				res.Uncertainty = Amount{Base: o.u, Unit: shown}
+			if o.spread.U > 0 {
+				res.Uncertainty, res.Freedom = Amount{Base: o.spread.U, Unit: shown}, o.spread.Freedom
 			}
 		}
 		if o.limits.HasLower() {
@@ -328,14 +330,14 @@ func (x *env) result(r *rule, s Subject, o outcome) *Result {
 	if res.Uncertainty.Known() {
 		res.Budget = x.j.program.budget(o.parts, shown)
 		if r.decision.Kind != decide.Simple {
-			res.accept(r.decision, o.limits, o.u, shown, r.swing)
+			res.accept(r.decision, o.limits, o.spread, shown, r.swing)
 		}
 		if o.verdict == decide.TooClose {
 			res.Settle = x.settle(r, o, shown)
 		}
 	}
 	if res.Value.Known() && (o.verdict == decide.Fail || o.verdict == decide.TooClose) {
-		over, under := decide.Excess(r.decision, o.limits, o.value.num, o.u)
+		over, under := decide.Excess(r.decision, o.limits, o.value.num, o.spread)
 		if over > 0 {
 			res.Over = Amount{Base: over, Unit: shown}
 		}
@@ -350,18 +352,18 @@ func (x *env) result(r *rule, s Subject, o outcome) *Result {
 }
 
 // accept notes where values pass and fail under the decision.
-func (r *Result) accept(rule decide.Rule, l decide.Limits, u float64, shown *unit.Unit, swing bool) {
+func (r *Result) accept(rule decide.Rule, l decide.Limits, s decide.Spread, shown *unit.Unit, swing bool) {
 	at := func(base float64) Amount {
 		if math.IsInf(base, 0) {
 			return Amount{}
 		}
 		return Amount{Base: base, Unit: shown, Swing: swing}
 	}
-	passing := rule.Passing(l, u)
+	passing := rule.Passing(l, s)
 	r.NoneCanPass = passing.Empty()
 	if !r.NoneCanPass {
 		r.PassFrom, r.PassTo = at(passing.Low), at(passing.High)
 	}
-	below, above := rule.Failing(l, u)
+	below, above := rule.Failing(l, s)
 	r.FailBelow, r.FailAbove = at(below), at(above)
 }

@@ -4,8 +4,6 @@ package engine
 // answers: it serves the analysis of books, which asks very many of them.
 
 import (
-	"math"
-
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
@@ -35,7 +33,8 @@ type Glance struct {
 type Sided struct {
 	Verdict     decide.Verdict
 	HasBound    bool
-	Value, U    float64 // U is NaN where it is not known
+	Value       float64
+	Spread      decide.Spread
 	Limits      decide.Limits
 	NoneCanPass bool // no value at all passes under the rule's decision with this uncertainty
 }
@@ -122,10 +121,10 @@ func (q *Probe) Club(r *check.Rule, c *club.Club) Glance {
 }
 
 func sidedOf(r *rule, o outcome) Sided {
-	s := Sided{Verdict: o.verdict, U: o.u, Limits: o.limits, Value: o.value.num}
+	s := Sided{Verdict: o.verdict, Spread: o.spread, Limits: o.limits, Value: o.value.num}
 	s.HasBound = o.bound != nil && o.value.kind == number && (o.limits.HasLower() || o.limits.HasUpper())
-	if s.HasBound && r.decision.Kind != decide.Simple && o.u > 0 && !math.IsNaN(o.u) {
-		s.NoneCanPass = r.decision.Passing(o.limits, o.u).Empty()
+	if s.HasBound && r.decision.Kind != decide.Simple && o.spread.U > 0 {
+		s.NoneCanPass = r.decision.Passing(o.limits, o.spread).Empty()
 	}
 	return s
 }

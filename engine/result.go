@@ -4,6 +4,8 @@ package engine
 // tally. Nothing here is text made for a reader; engine/report makes that.
 
 import (
+	"math"
+
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
@@ -51,8 +53,9 @@ type Result struct {
 	Verdict decide.Verdict
 
 	Value                Amount
-	Uncertainty          Amount // standard uncertainty; no amount where it is unknown or none is stated
-	Lower                Amount // limits that the value was held against, allowance included
+	Uncertainty          Amount  // standard uncertainty; no amount where it is unknown or none is stated
+	Freedom              float64 // its degrees of freedom where repeated readings count; 0 for infinitely many
+	Lower                Amount  // limits that the value was held against, allowance included
 	Upper                Amount
 	Open                 bool        // the limits themselves do not pass (below, above)
 	Margin               Amount      // positive inside
@@ -71,6 +74,14 @@ type Result struct {
 	Steps                []Step      // the facts in the order in which they were used
 	Pair                 *Pair       // of two neighbours in their order, where the judge gives passes too; else nil
 	Mend                 string      // the rule's mend filled in; "" where it has none or needs none
+}
+
+// Spread returns how sure the value is.
+func (r *Result) Spread() decide.Spread {
+	if !r.Uncertainty.Known() {
+		return decide.Spread{U: math.NaN()}
+	}
+	return decide.Spread{U: r.Uncertainty.Base, Freedom: r.Freedom}
 }
 
 // Conflict is a fault of a book that shows on a club: two exceptions of a rule

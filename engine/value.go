@@ -107,16 +107,22 @@ func merge(a, b []lack) []lack {
 	return out
 }
 
-// uncertainty returns the standard uncertainty of a number: 0 where no component
-// is known. Components that cancel whole give exactly 0.
-func (v value) uncertainty() float64 {
-	sum := 0.0
+// spread returns how sure a number is: it is exact where no component is known, and where
+// all of them cancel whole.
+func (v value) spread() decide.Spread {
+	sum, fourth := 0.0, 0.0
 	for _, p := range v.parts {
 		c := p.contribution()
 		sum += c * c
+		if p.freedom > 0 {
+			fourth += c * c * c * c / p.freedom
+		}
 	}
-	return math.Sqrt(sum)
+	return decide.Combine(sum, fourth)
 }
+
+// uncertainty returns the standard uncertainty of a number.
+func (v value) uncertainty() float64 { return v.spread().U }
 
 // combine adds the parts of a, scaled by ka, and of b, scaled by kb.
 func combine(a []part, ka float64, b []part, kb float64) []part {
@@ -223,11 +229,11 @@ func compare(d value, holds func(order int) bool, limits decide.Limits, order in
 	if d.unsure != nil {
 		return unknownOf(d.unsure)
 	}
-	u := d.uncertainty()
-	if u == 0 {
+	s := d.spread()
+	if s.U == 0 {
 		return truthOf(holds(order))
 	}
-	switch v, _ := decide.Decide(*rule, limits, d.num, u); v {
+	switch v, _ := decide.Decide(*rule, limits, d.num, s); v {
 	case decide.Pass:
 		return truthOf(true)
 	case decide.Fail:

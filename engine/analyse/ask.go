@@ -161,7 +161,7 @@ func (q *question) stated(d *draft, options []*reading) float64 {
 		e := *d
 		e.readings = append(slices.Clone(d.readings), *r)
 		for _, g := range q.glance(&e) {
-			if g.Verdict == decide.Unmeasured && g.HasBound && math.IsNaN(g.U) {
+			if g.Verdict == decide.Unmeasured && g.HasBound && math.IsNaN(g.Spread.U) {
 				return q.pivot.unit.ToBase(stepBeside(q.pivot.unit.FromBase(r.amount)) / 16)
 			}
 		}
@@ -225,11 +225,11 @@ var kindOf = map[ast.DecisionKind]decide.Kind{ast.Simple: decide.Simple, ast.Gua
 // rejection.
 func edges(d decide.Rule, s engine.Sided) [6]float64 {
 	out := [6]float64{s.Limits.Lower, s.Limits.Upper, math.NaN(), math.NaN(), math.NaN(), math.NaN()}
-	if d.Kind != decide.Simple && s.U > 0 {
-		if p := d.Passing(s.Limits, s.U); !p.Empty() {
+	if d.Kind != decide.Simple && s.Spread.U > 0 {
+		if p := d.Passing(s.Limits, s.Spread); !p.Empty() {
 			out[2], out[3] = p.Low, p.High
 		}
-		out[4], out[5] = d.Failing(s.Limits, s.U)
+		out[4], out[5] = d.Failing(s.Limits, s.Spread)
 	}
 	return out
 }

@@ -5,7 +5,6 @@ package analyse
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -93,11 +92,7 @@ func apart(value, limit, value2, limit2 engine.Amount) bool {
 
 // decideAs is the verdict on a result's value under another decision.
 func decideAs(d decide.Rule, r *engine.Result) decide.Verdict {
-	u := math.NaN()
-	if r.Uncertainty.Known() {
-		u = r.Uncertainty.Base
-	}
-	v, _ := decide.Decide(d, limitsOf(r), r.Value.Base, u)
+	v, _ := decide.Decide(d, limitsOf(r), r.Value.Base, r.Spread())
 	return v
 }
 

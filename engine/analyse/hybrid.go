@@ -107,10 +107,10 @@ func under(l *engine.Lift, plain engine.Sided, d decide.Rule) decide.Verdict {
 	if !plain.HasBound {
 		return plain.Verdict
 	}
-	if math.IsNaN(plain.U) && d.Kind != decide.Simple {
+	if math.IsNaN(plain.Spread.U) && d.Kind != decide.Simple {
 		return decide.Unmeasured
 	}
-	v, _ := decide.Decide(d, limits, plain.Value, plain.U)
+	v, _ := decide.Decide(d, limits, plain.Value, plain.Spread)
 	return v
 }
 

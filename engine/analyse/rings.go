@@ -290,11 +290,7 @@ func (a *analyst) asked(b bag, on check.Day, rules []tied) (edges []bounds.Edge)
 // span is by how much the value of a result may change, down and up, and pass.
 func span(r *engine.Result) (low, high float64) {
 	l := limitsOf(r)
-	u := 0.0
-	if r.Uncertainty.Known() {
-		u = r.Uncertainty.Base
-	}
-	p := r.Decision.Passing(l, u)
+	p := r.Decision.Passing(l, r.Spread())
 	if p.Empty() {
 		p = decide.Region{Low: l.Lower, High: l.Upper} // that it can never pass is told by itself
 	}

@@ -357,8 +357,8 @@ func (u *duel) edges(r *engine.Result) []float64 {
 			continue
 		}
 		d := decide.Rule{Kind: kindOf[s.rule.Decision.Kind], Level: s.rule.Decision.Level}
-		p := d.Passing(l, r.Uncertainty.Base)
-		below, above := d.Failing(l, r.Uncertainty.Base)
+		p := d.Passing(l, r.Spread())
+		below, above := d.Failing(l, r.Spread())
 		out = append(out, p.Low, p.High, below, above)
 	}
 	return out

@@ -20,9 +20,9 @@ type regions struct {
 	never        bool // nothing is too close to call
 }
 
-func regionsOf(d decide.Rule, l decide.Limits, u float64) regions {
-	r := regions{pass: d.Passing(l, u), never: d.Kind != decide.ThreeWay || u == 0}
-	r.below, r.above = d.Failing(l, u)
+func regionsOf(d decide.Rule, l decide.Limits, s decide.Spread) regions {
+	r := regions{pass: d.Passing(l, s), never: d.Kind != decide.ThreeWay || s.U == 0}
+	r.below, r.above = d.Failing(l, s)
 	return r
 }
 

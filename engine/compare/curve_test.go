@@ -28,7 +28,7 @@ func risk(d decide.Rule, low, high, u float64) *Risk {
 		r.Upper = inches(high)
 		r.limits.Upper = r.Upper.Base
 	}
-	r.regions = regionsOf(d, r.limits, r.U.Base)
+	r.regions = regionsOf(d, r.limits, decide.Spread{U: r.U.Base})
 	return r
 }
 
@@ -95,7 +95,7 @@ func TestGlobalRisksAgainstDrawnClubs(t *testing.T) {
 		var passed, failed float64
 		for range clubs {
 			length := inches(c.mean + c.s*random.NormFloat64()).Base
-			verdict, _ := decide.Decide(r.Decision, r.limits, length+inches(c.u).Base*random.NormFloat64(), r.U.Base)
+			verdict, _ := decide.Decide(r.Decision, r.limits, length+inches(c.u).Base*random.NormFloat64(), decide.Spread{U: r.U.Base})
 			switch inside := r.limits.Contains(length); {
 			case verdict == decide.Pass && !inside:
 				passed++
@@ -149,7 +149,7 @@ func TestRegionsAreThoseOfTheDecision(t *testing.T) {
 		case y < g.below || y > g.above || r.Decision.Kind != decide.ThreeWay:
 			want = decide.Fail
 		}
-		if got, _ := decide.Decide(r.Decision, r.limits, y, r.U.Base); got != want {
+		if got, _ := decide.Decide(r.Decision, r.limits, y, decide.Spread{U: r.U.Base}); got != want {
 			t.Fatalf("a reading of %v is decided %v, and stands in the region of %v", y, got, want)
 		}
 	})

@@ -167,7 +167,7 @@ func (t *trial) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 	if r.Upper.Known() {
 		r.limits.Upper, r.limits.OpenUpper = r.Upper.Base, r.Open
 	}
-	r.regions = regionsOf(r.Decision, r.limits, r.U.Base)
+	r.regions = regionsOf(r.Decision, r.limits, decide.Spread{U: r.U.Base, Freedom: res.Freedom})
 	return r, true, nil
 }
 

@@ -12,16 +12,13 @@ type Region struct{ Low, High float64 }
 // Empty reports whether there is no value in the region.
 func (r Region) Empty() bool { return r.Low > r.High }
 
-// factor is the one-sided factor of a level: 1.645 at 95 %.
-func factor(level float64) float64 { return math.Sqrt2 * math.Erfinv(2*level-1) }
-
-// Passing returns the values that pass under the rule when read with the standard
-// uncertainty u. With u = 0 or unknown the region is that of the limits themselves.
-func (r Rule) Passing(l Limits, u float64) Region {
-	if r.Kind == Simple || !(u > 0) {
+// Passing returns the values that pass under the rule when they are as sure as s. Where that
+// is exact or not known, the region is that of the limits themselves.
+func (r Rule) Passing(l Limits, s Spread) Region {
+	if r.Kind == Simple || !(s.U > 0) {
 		return Region{l.Lower, l.Upper}
 	}
-	z := factor(r.Level) * u
+	z := s.factor(r.Level) * s.U
 	switch {
 	case r.Kind == GuardedRejection:
 		return Region{l.Lower - z, l.Upper + z}
@@ -30,7 +27,7 @@ func (r Rule) Passing(l Limits, u float64) Region {
 	}
 	// Two-sided: the conformance probability falls from the middle to either side.
 	middle := l.Lower + (l.Upper-l.Lower)/2
-	if l.Conformance(middle, u) < r.Level {
+	if l.Conformance(middle, s) < r.Level {
 		return Region{math.Inf(1), math.Inf(-1)}
 	}
 	in, out := middle, l.Upper
@@ -39,7 +36,7 @@ func (r Rule) Passing(l Limits, u float64) Region {
 		if half == in || half == out {
 			break
 		}
-		if l.Conformance(half, u) >= r.Level {
+		if l.Conformance(half, s) >= r.Level {
 			in = half
 		} else {
 			out = half
@@ -50,23 +47,23 @@ func (r Rule) Passing(l Limits, u float64) Region {
 
 // Failing returns the ends beyond which values fail under the rule: below the first,
 // above the second.
-func (r Rule) Failing(l Limits, u float64) (below, above float64) {
+func (r Rule) Failing(l Limits, s Spread) (below, above float64) {
 	switch {
-	case r.Kind == Simple || !(u > 0):
+	case r.Kind == Simple || !(s.U > 0):
 		return l.Lower, l.Upper
 	case r.Kind == GuardedAcceptance:
-		p := r.Passing(l, u)
+		p := r.Passing(l, s)
 		return p.Low, p.High
 	}
-	z := factor(r.Level) * u
+	z := s.factor(r.Level) * s.U
 	return l.Lower - z, l.Upper + z
 }
 
 // Excess returns how much y is too large and how much it is too small to pass under
 // the rule: the distances to the acceptance limits, 0 where it is none. Where no value
 // passes both are 0.
-func Excess(r Rule, l Limits, y, u float64) (over, under float64) {
-	p := r.Passing(l, u)
+func Excess(r Rule, l Limits, y float64, s Spread) (over, under float64) {
+	p := r.Passing(l, s)
 	if p.Empty() {
 		return 0, 0
 	}

@@ -1,5 +1,5 @@
-// Package decide holds the verdicts and the decision rules: given a value, its
-// standard uncertainty and the limits, what may be said. Terms and formulas are
+// Package decide holds the verdicts and the decision rules: given a value, how sure
+// it is and the limits, what may be said. Terms and formulas are
 // those of JCGM 106:2012.
 package decide
 
@@ -125,46 +125,42 @@ func gap(a, b float64) float64 {
 }
 
 // Conformance returns the probability that the true value lies inside the limits
-// when y was measured with the standard uncertainty u > 0, normally distributed
-// (JCGM 106:2012, 7.2 to 7.4).
-func (l Limits) Conformance(y, u float64) float64 {
+// when y was measured with a spread s that is not exact (JCGM 106:2012, 7.2 to 7.4).
+func (l Limits) Conformance(y float64, s Spread) float64 {
 	low, high := math.Inf(-1), math.Inf(1)
 	if l.HasLower() {
-		low = (l.Lower - y) / u
+		low = (l.Lower - y) / s.U
 	}
 	if l.HasUpper() {
-		high = (l.Upper - y) / u
+		high = (l.Upper - y) / s.U
 	}
 	if low > 0 { // the tail on the side where its digits are not lost
 		low, high = -high, -low
 	}
-	return max(0, normal(high)-normal(low))
+	return max(0, s.below(high)-s.below(low))
 }
 
 // exceeded returns the larger of the probabilities that one limit is exceeded.
-func (l Limits) exceeded(y, u float64) float64 {
+func (l Limits) exceeded(y float64, s Spread) float64 {
 	p := 0.0
 	if l.HasUpper() {
-		p = normal((y - l.Upper) / u)
+		p = s.below((y - l.Upper) / s.U)
 	}
 	if l.HasLower() {
-		p = max(p, normal((l.Lower-y)/u))
+		p = max(p, s.below((l.Lower-y)/s.U))
 	}
 	return p
 }
 
-// normal is the standard normal distribution function.
-func normal(z float64) float64 { return math.Erfc(-z/math.Sqrt2) / 2 }
-
-// Decide returns the verdict on a value y with standard uncertainty u under the
-// rule, and the conformance probability. A value with u = 0 is decided simply
-// whatever the rule, and then the probability is NaN (there is none to state).
-func Decide(r Rule, l Limits, y, u float64) (Verdict, float64) {
+// Decide returns the verdict on a value y that is as sure as s under the rule, and the
+// conformance probability. An exact value is decided simply whatever the rule, and
+// then the probability is NaN (there is none to state).
+func Decide(r Rule, l Limits, y float64, s Spread) (Verdict, float64) {
 	p := math.NaN()
-	if u > 0 {
-		p = l.Conformance(y, u)
+	if s.U > 0 {
+		p = l.Conformance(y, s)
 	}
-	if r.Kind == Simple || !(u > 0) {
+	if r.Kind == Simple || !(s.U > 0) {
 		if l.Contains(y) {
 			return Pass, p
 		}
@@ -177,7 +173,7 @@ func Decide(r Rule, l Limits, y, u float64) (Verdict, float64) {
 		}
 		return Fail, p
 	case GuardedRejection:
-		if l.exceeded(y, u) > r.Level {
+		if l.exceeded(y, s) > r.Level {
 			return Fail, p
 		}
 		return Pass, p
@@ -185,7 +181,7 @@ func Decide(r Rule, l Limits, y, u float64) (Verdict, float64) {
 	switch {
 	case p >= r.Level:
 		return Pass, p
-	case l.exceeded(y, u) > r.Level:
+	case l.exceeded(y, s) > r.Level:
 		return Fail, p
 	}
 	return TooClose, p

@@ -24,7 +24,7 @@ func TestConformanceAgainstJCGM106(t *testing.T) {
 		{"Table 1: 0.99 at z = 2.33", upper(2.326), 0, 1, 0.99},
 		{"Table 1: 0.999 at z = 3.09", upper(3.09), 0, 1, 0.999},
 	} {
-		got := c.l.Conformance(c.y, c.u)
+		got := c.l.Conformance(c.y, Spread{U: c.u})
 		tolerance := 0.005
 		if c.want >= 0.99 {
 			tolerance = 0.00005
@@ -47,7 +47,7 @@ func TestConformanceKeepsItsDigitsInTheTail(t *testing.T) {
 		{lower(0), -6, 6, 9.865876450376946e-10}, {Limits{Lower: 0, Upper: 100}, -6, 6, 9.865876450376946e-10},
 		{Limits{Lower: -100, Upper: 0}, 6, 6, 9.865876450376946e-10},
 	} {
-		if got := c.l.Conformance(c.y, 1); math.Abs(got/c.want-1) > 1e-12 {
+		if got := c.l.Conformance(c.y, Spread{U: 1}); math.Abs(got/c.want-1) > 1e-12 {
 			t.Errorf("%v, %v: got %v, want %v", c.l, c.y, got, c.want)
 		}
 	}
@@ -58,7 +58,7 @@ func TestConformanceKeepsItsDigitsInTheTail(t *testing.T) {
 func TestGuardedRejectionAgainstJCGM106(t *testing.T) {
 	r := Rule{GuardedRejection, 0.999}
 	for y := 101.0; y <= 110; y++ {
-		v, _ := Decide(r, upper(100), y, 0.02*y)
+		v, _ := Decide(r, upper(100), y, Spread{U: 0.02 * y})
 		if got, want := v == Fail, y >= 107; got != want {
 			t.Errorf("a reading of %v: %v", y, v)
 		}
@@ -70,7 +70,7 @@ func TestGuardedRejectionAgainstJCGM106(t *testing.T) {
 func TestGuardBandsAgainstILACG8(t *testing.T) {
 	const u = 1.0
 	for _, c := range []struct{ band, risk float64 }{{2 * u, 0.025}, {0.83 * 2 * u, 0.05}, {0, 0.5}} {
-		if false_ := 1 - upper(0).Conformance(-c.band, u); false_ > c.risk {
+		if false_ := 1 - upper(0).Conformance(-c.band, Spread{U: u}); false_ > c.risk {
 			t.Errorf("a guard band of %v u: false acceptance %.4f, want at most %v", c.band, false_, c.risk)
 		}
 	}
@@ -92,14 +92,22 @@ func TestDecideSimplyOnTheEdges(t *testing.T) {
 		{"no limit", None(), 1e300, Pass},
 	} {
 		for _, r := range []Rule{{Kind: Simple}, {ThreeWay, 0.95}, {GuardedAcceptance, 0.95}, {GuardedRejection, 0.95}} {
-			if got, p := Decide(r, c.l, c.y, 0); got != c.want || !math.IsNaN(p) {
+			if got, p := Decide(r, c.l, c.y, Spread{}); got != c.want || !math.IsNaN(p) {
 				t.Errorf("%s, %v: got %v with p %v, want %v and none", c.name, r.Kind, got, p, c.want)
 			}
 		}
 	}
 }
 
-func anyCase(t *rapid.T) (l Limits, y, u, level float64) {
+func anySpread(t *rapid.T, least float64) Spread {
+	s := Spread{U: rapid.Float64Range(least, 5).Draw(t, "u")}
+	if rapid.Bool().Draw(t, "repeated") {
+		s.Freedom = rapid.Float64Range(1, 200).Draw(t, "degrees of freedom")
+	}
+	return s
+}
+
+func anyCase(t *rapid.T) (l Limits, y float64, s Spread, level float64) {
 	a, b := rapid.Float64Range(-10, 10).Draw(t, "a"), rapid.Float64Range(-10, 10).Draw(t, "b")
 	l = Limits{Lower: min(a, b), Upper: max(a, b)}
 	switch rapid.IntRange(0, 2).Draw(t, "sides") {
@@ -108,18 +116,18 @@ func anyCase(t *rapid.T) (l Limits, y, u, level float64) {
 	case 1:
 		l.Upper = math.Inf(1)
 	}
-	return l, rapid.Float64Range(-15, 15).Draw(t, "y"), rapid.Float64Range(1e-3, 5).Draw(t, "u"), rapid.Float64Range(0.51, 0.999).Draw(t, "level")
+	return l, rapid.Float64Range(-15, 15).Draw(t, "y"), anySpread(t, 1e-3), rapid.Float64Range(0.51, 0.999).Draw(t, "level")
 }
 
 // A larger uncertainty never turns a too-close into a pass or a fail.
 func TestLargerUncertaintyDecidesNoMore(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		l, y, u, level := anyCase(t)
-		more := u * rapid.Float64Range(1, 4).Draw(t, "factor")
-		before, _ := Decide(Rule{ThreeWay, level}, l, y, u)
+		l, y, s, level := anyCase(t)
+		more := Spread{s.U * rapid.Float64Range(1, 4).Draw(t, "factor"), s.Freedom}
+		before, _ := Decide(Rule{ThreeWay, level}, l, y, s)
 		after, _ := Decide(Rule{ThreeWay, level}, l, y, more)
 		if before == TooClose && after != TooClose {
-			t.Fatalf("too-close at u %v, %v at u %v", u, after, more)
+			t.Fatalf("too-close at u %v, %v at u %v", s, after, more)
 		}
 	})
 }
@@ -127,14 +135,14 @@ func TestLargerUncertaintyDecidesNoMore(t *testing.T) {
 // A tighter limit never turns a fail into a pass.
 func TestTighterLimitForgivesNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		l, y, u, level := anyCase(t)
+		l, y, s, level := anyCase(t)
 		r := Rule{rapid.SampledFrom([]Kind{Simple, GuardedAcceptance, GuardedRejection, ThreeWay}).Draw(t, "rule"), level}
 		tight := l
 		if l.HasUpper() {
 			tight.Upper -= rapid.Float64Range(0, 1).Draw(t, "by")
 		}
-		before, _ := Decide(r, l, y, u)
-		after, _ := Decide(r, tight, y, u)
+		before, _ := Decide(r, l, y, s)
+		after, _ := Decide(r, tight, y, s)
 		if before == Fail && after == Pass {
 			t.Fatalf("%v failed %v and passes %v", y, l, tight)
 		}
@@ -144,17 +152,17 @@ func TestTighterLimitForgivesNothing(t *testing.T) {
 // A value brought to its acceptance limit passes by the same decision, one-sided.
 func TestExcessReachesThePass(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		limit, y, u, level := 10.0, rapid.Float64Range(10, 20).Draw(t, "y"), rapid.Float64Range(0, 3).Draw(t, "u"), rapid.Float64Range(0.51, 0.999).Draw(t, "level")
+		limit, y, s, level := 10.0, rapid.Float64Range(10, 20).Draw(t, "y"), anySpread(t, 0), rapid.Float64Range(0.51, 0.999).Draw(t, "level")
 		r := Rule{rapid.SampledFrom([]Kind{Simple, GuardedAcceptance, GuardedRejection, ThreeWay}).Draw(t, "rule"), level}
-		over, under := Excess(r, upper(limit), y, u)
+		over, under := Excess(r, upper(limit), y, s)
 		if under != 0 {
 			t.Fatalf("too small by %v for an upper limit", under)
 		}
-		if v, _ := Decide(r, upper(limit), y-over-1e-9, u); v != Pass {
+		if v, _ := Decide(r, upper(limit), y-over-1e-9, s); v != Pass {
 			t.Fatalf("%v less %v is %v", y, over, v)
 		}
 		if over > 1e-6 {
-			if v, _ := Decide(r, upper(limit), y-over+1e-6, u); v == Pass {
+			if v, _ := Decide(r, upper(limit), y-over+1e-6, s); v == Pass {
 				t.Fatalf("%v less %v passes with room to spare", y, over)
 			}
 		}

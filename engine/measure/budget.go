@@ -1,12 +1,8 @@
 package measure
 
-// This file holds the budget of uncertainty of a reading and how it is combined.
+// This file holds the budget of uncertainty of a reading.
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
-)
+import "math"
 
 // Component names a source of uncertainty of a length.
 type Component uint8
@@ -78,33 +74,4 @@ func Budget(m *Method, r Reading, c Subject) (budget []Entry, missing []string) 
 		budget = append(budget, rectangular(Ruler, m.Ruler, 1))
 	}
 	return budget, nil
-}
-
-// Combine returns the standard uncertainty of a budget and its effective degrees of
-// freedom by the Welch-Satterthwaite formula (JCGM 100:2008, G.4.1); 0 for infinitely many.
-func Combine(budget []Entry) (u, freedom float64) {
-	sum, fourth := 0.0, 0.0
-	for _, e := range budget {
-		c := e.Contribution()
-		sum += c * c
-		if e.Freedom > 0 {
-			fourth += c * c * c * c / e.Freedom
-		}
-	}
-	if fourth > 0 {
-		freedom = sum * sum / fourth
-	}
-	return math.Sqrt(sum), freedom
-}
-
-// Coverage returns the factor k of the expanded uncertainty U = k·u: 2, or where the
-// effective degrees of freedom are finite the t-factor at 95.45 % for them, cut to the
-// whole number below (JCGM 100:2008, G.6.4). What misses a whole number by the rounding of
-// a sum of squares is that number.
-func Coverage(freedom float64) float64 {
-	if freedom == 0 {
-		return 2
-	}
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Max(1, math.Floor(freedom*(1+1e-9)))}
-	return t.Quantile(0.5 + 0.9545/2)
 }

@@ -111,21 +111,3 @@ func TestSameStopNeedsNoHead(t *testing.T) {
 		}
 	}
 }
-
-// JCGM 100:2008, H.1, the end gauge: components of 25, 9.7, 2.9 and 16.6 nm combine to 32 nm with 16
-// effective degrees of freedom. The components' own degrees of freedom, 18, 25.6, 50 and 2, are from memory.
-func TestCombineAgainstTheEndGauge(t *testing.T) {
-	u, freedom := Combine([]Entry{{S: 25, Sensitivity: 1, Freedom: 18}, {S: 9.7, Sensitivity: 1, Freedom: 25.6},
-		{S: 2.9, Sensitivity: 1, Freedom: 50}, {S: 16.6, Sensitivity: 1, Freedom: 2}})
-	near(t, "u", u, 32, 0.5)
-	near(t, "effective degrees of freedom", math.Floor(freedom), 16, 0)
-}
-
-// NIST TN 1297, Table B.1, t-factors at 95.45 %.
-func TestCoverageAgainstTN1297(t *testing.T) {
-	for freedom, want := range map[float64]float64{1: 13.97, 2: 4.53, 3: 3.31, 4: 2.87, 5: 2.65, 5.9: 2.65, 10: 2.28, 20: 2.13} {
-		near(t, "t-factor", Coverage(freedom), want, 0.005)
-	}
-	near(t, "k without repeats", Coverage(0), 2, 0)
-	near(t, "t-factor short of 98 by rounding", Coverage(math.Nextafter(98, 0)), Coverage(98), 0)
-}

@@ -43,8 +43,8 @@ func (t *Trims) how(l trim.Link) string {
 func asked(l trim.Link, full bool) string {
 	c := l.Constraint
 	words := string(appendSubject(nil, linked(l))) + ": " + valueName(c.Rule) + " " + bench(engine.Amount{Base: c.Value, Unit: c.Shown}, engine.Amount{}) + " as read"
-	if full && c.U > 0 {
-		words += ", standard uncertainty " + unit.FormatFine(c.U, c.Shown)
+	if full && c.Spread.U > 0 {
+		words += ", standard uncertainty " + unit.FormatFine(c.Spread.U, c.Shown)
 	}
 	pass := c.Passing()
 	if pass.Empty() {

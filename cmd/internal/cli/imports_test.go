@@ -54,7 +54,7 @@ var onlyIn = map[string][]string{
 	"github.com/spf13":                 {"cmd/internal/cli"},
 	"github.com/rogpeppe/go-internal":  {"cmd/internal/cli"},
 	"github.com/xuri/excelize":         {"engine/sheet"},
-	"gonum.org/v1/gonum":               {"engine/measure"},
+	"gonum.org/v1/gonum":               {"engine/decide"},
 	"os":                               {"cmd/ferrule", "cmd/internal/cli", "cmd/internal/bench"},
 	"os/exec":                          {},
 	"net":                              {},
