@@ -198,7 +198,7 @@ func (b *branch) agrees(c *branch) Truth {
 	one, two := b.exception.bound, c.exception.bound
 	same := one == nil && two == nil
 	if one != nil && two != nil {
-		same = one.decl.Span.OneLine() == two.decl.Span.OneLine()
+		same = one.decl.Words() == two.decl.Words()
 		if !same && (b.missing != nil || c.missing != nil) {
 			return Unknown
 		}
@@ -270,7 +270,7 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 	o.bound = b.decl
 	if low.kind == number && high.kind == number {
 		o.limits = sided(b.decl.Kind, low.num, high.num)
-		x.record(Step{What: StepLimit, Name: b.decl.Span.OneLine(), Line: b.decl.Span})
+		x.record(Step{What: StepLimit, Name: b.decl.Words(), Line: b.decl.Span})
 	}
 	o.value = v
 	if v.kind != number || low.kind != number || high.kind != number {

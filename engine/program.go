@@ -71,7 +71,7 @@ func (e *exception) gives() string {
 	if e.bound == nil {
 		return "exempt"
 	}
-	return e.decl.Bound.Span.OneLine()
+	return e.decl.Bound.Words()
 }
 
 // Compile prepares books for judging. The books must be free of errors and share
@@ -123,11 +123,8 @@ func (p *Program) prepare(r *check.Rule) *rule {
 	info := r.Book.Info
 	out := &rule{
 		Rule: r, info: info, subject: r.Decl.For.Kind,
-		value: r.Decl.Require.Value, bound: newBound(r.Decl.Require.Bound, info),
+		value: r.Value, bound: newBound(r.Bound, info),
 		decision: decide.Rule{Kind: decisionKinds[r.Decision.Kind], Level: r.Decision.Level},
-	}
-	if out.bound == nil {
-		out.asBound()
 	}
 	if s := r.Decl.For.Selector; s != nil {
 		out.selector = newSelector(s, info)
@@ -142,13 +139,13 @@ func (p *Program) prepare(r *check.Rule) *rule {
 	if out.subject == ast.OfNeighbours {
 		out.pairing = newPairing(out, info)
 	}
-	p.find(r.Decl.Require.Value, info, out)
+	p.find(r.Value, info, out)
 	for _, u := range r.Decl.Unless {
 		out.unless = append(out.unless, &exception{decl: u, bound: newBound(u.Bound, info), formula: newFormula(u.Condition, info)})
 		p.find(u.Condition, info, out)
 		p.findBound(u.Bound, info, out)
 	}
-	p.findBound(r.Decl.Require.Bound, info, out)
+	p.findBound(r.Bound, info, out)
 	p.findSelector(r.Decl.For.Selector, info, out)
 	return out
 }
@@ -156,22 +153,6 @@ func (p *Program) prepare(r *check.Rule) *rule {
 var decisionKinds = map[ast.DecisionKind]decide.Kind{
 	ast.Simple: decide.Simple, ast.GuardedAcceptance: decide.GuardedAcceptance,
 	ast.GuardedRejection: decide.GuardedRejection, ast.ThreeWay: decide.ThreeWay,
-}
-
-// asBound reads "require X <= Y", one comparison of quantities and nothing else, as
-// the bound that it is, so that it is reported with its value and its limit.
-func (r *rule) asBound() {
-	e, ok := ast.Unparen(r.value).(*ast.Binary)
-	if !ok || r.info.Types[e.X].Kind != check.Number {
-		return
-	}
-	kinds := map[ast.Op]ast.BoundKind{ast.Lt: ast.Below, ast.Le: ast.AtMost, ast.Gt: ast.Above, ast.Ge: ast.AtLeast}
-	kind, ok := kinds[e.Op]
-	if !ok {
-		return
-	}
-	r.value = e.X
-	r.bound = newBound(&ast.Bound{Span: e.OpSpan.To(e.Y.Place()), Kind: kind, Q: e.Y}, r.info)
 }
 
 // find looks through a formula, and all that it names, for values of the set.
@@ -222,10 +203,7 @@ func (p *Program) findItems(items []*ast.Item, info *check.Info, r *rule) {
 }
 
 func (p *Program) findBound(b *ast.Bound, info *check.Info, r *rule) {
-	if b == nil {
-		return
-	}
-	for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
+	for _, e := range b.Parts() {
 		p.find(e, info, r)
 	}
 }

@@ -115,6 +115,35 @@ func TestUnitsChangeNoVerdict(t *testing.T) {
 	}
 }
 
+// One comparison is the bound that it says, whichever way round it is written: every number of the result is the same,
+// and so are the words of the value and the limit.
+func TestAComparisonIsABound(t *testing.T) {
+	kinds := []struct{ bound, sign, turned string }{{"at most", "<=", ">="}, {"at least", ">=", "<="}, {"below", "<", ">"}, {"above", ">", "<"}}
+	for _, k := range kinds {
+		for _, decision := range decisions {
+			for _, value := range []struct{ text, limit string }{{"lie", "62 deg"}, {"length by soled", "38 in"}, {"(lie - loft)", "(30 deg + 2 deg)"}} {
+				var all []*engine.Result
+				for _, required := range []string{value.text + " " + k.bound + " " + value.limit, value.text + " " + k.sign + " " + value.limit,
+					value.limit + " " + k.turned + " " + value.text} {
+					p, b := compiled(t, fmt.Sprintf("rulebook \"Compared\"\nuse methods\nrule r \"R\"\n  for every iron\n  require %s\n  decision %s\n"+
+						"case \"C\"\n  club c: iron 5, lie 62 +/- 0.1 deg, loft 29.9 deg, length 38 in by soled\n  expect r on c: pass\n", required, decision))
+					got := trial.Run(p, b)[0].Got
+					if words := k.bound + " " + value.limit; got.Bound.Words() != words || got.Rule.Value.Place().OneLine() != value.text {
+						t.Errorf("%s: value %q, limit %q", required, got.Rule.Value.Place().OneLine(), got.Bound.Words())
+					}
+					all = append(all, got)
+				}
+				for _, one := range all[1:] {
+					if one.Verdict != all[0].Verdict || one.Value != all[0].Value || one.Lower != all[0].Lower || one.Upper != all[0].Upper ||
+						one.Open != all[0].Open || one.Margin != all[0].Margin || one.Over != all[0].Over || one.Under != all[0].Under {
+						t.Errorf("%s %s %s, %s: %+v and %+v", value.text, k.sign, value.limit, decision, one, all[0])
+					}
+				}
+			}
+		}
+	}
+}
+
 // Under a three-way decision more uncertainty settles nothing (JCGM 106:2012, 8.1 to 8.3, from memory: acceptance
 // and rejection zones shrink as u grows): what was too close stays so, what was told may
 // become too close and never turns round.

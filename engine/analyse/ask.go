@@ -57,8 +57,8 @@ func (a *analyst) ask(rules ...*check.Rule) *question {
 
 // bare tells whether what a rule requires is a bound on one property and nothing else.
 func (a *analyst) bare(r *check.Rule) bool {
-	ref, ok := ast.Unparen(r.Decl.Require.Value).(*ast.Ref)
-	return ok && r.Decl.Require.Bound != nil && len(a.requires(r)) == 1 && r.Book.Info.Refs[ref].Kind == check.RefProperty
+	ref, ok := ast.Unparen(r.Value).(*ast.Ref)
+	return ok && r.Bound != nil && len(a.requires(r)) == 1 && r.Book.Info.Refs[ref].Kind == check.RefProperty
 }
 
 // choosePivot takes a quantity that all rules require something of, a length before others.

@@ -155,16 +155,13 @@ func (u *duel) turningCounts() []int {
 				return true
 			})
 		}
-		d := s.rule.Decl
-		count(d.Require.Value)
-		for _, x := range d.Unless {
+		count(s.rule.Value)
+		for _, x := range s.rule.Decl.Unless {
 			count(x.Condition)
 		}
-		for _, b := range append([]*ast.Bound{d.Require.Bound}, unlessBounds(d)...) {
-			if b != nil {
-				for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
-					count(e)
-				}
+		for _, b := range append([]*ast.Bound{s.rule.Bound}, unlessBounds(s.rule.Decl)...) {
+			for _, e := range b.Parts() {
+				count(e)
 			}
 		}
 	}

@@ -43,8 +43,8 @@ func (a *analyst) companies() {
 
 // unshown looks for a step or a value of a set that no readings can show to be met.
 func (a *analyst) unshown(r *check.Rule) {
-	f, ok := engine.FormOf(r.Decl.Require.Value, r.Book.Info)
-	if !ok || r.Decl.Require.Bound == nil {
+	f, ok := engine.FormOf(r.Value, r.Book.Info)
+	if !ok || r.Bound == nil {
 		return
 	}
 	on, _ := together(r)

@@ -121,8 +121,8 @@ func (a *analyst) idleCount(loose, strict counted) bool {
 // countOf reads a rule on a count; false for any other.
 func countOf(r *check.Rule) (counted, bool) {
 	c := counted{rule: r, low: 0, high: mostCount}
-	of, ok := ast.Unparen(r.Decl.Require.Value).(*ast.CountOf)
-	b := r.Decl.Require.Bound
+	of, ok := ast.Unparen(r.Value).(*ast.CountOf)
+	b := r.Bound
 	if r.Decl.For.Kind != ast.OfSet || !ok || b == nil || len(r.Decl.Unless) > 0 || r.Decl.Advice || b.PlusMinus != nil || b.Allowing != nil || b.Of != nil {
 		return c, false
 	}

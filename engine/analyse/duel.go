@@ -131,11 +131,11 @@ func (d *differ) duel(p Pair, parts []What) *duel {
 // openly tells whether the limits themselves pass in one edition alone: that shows on readings only that give a limit
 // exactly, which nobody can write down for every formula. Of counts they can be met.
 func openly(p Pair) bool {
-	if p.Old == nil || p.New == nil || p.Old.Book.Info.Types[p.Old.Decl.Require.Value].Dim == unit.Count {
+	if p.Old == nil || p.New == nil || p.Old.Book.Info.Types[p.Old.Value].Dim == unit.Count {
 		return false
 	}
 	open := func(r *check.Rule) bool {
-		b := r.Decl.Require.Bound
+		b := r.Bound
 		return b != nil && (b.Kind == ast.Below || b.Kind == ast.Above)
 	}
 	return open(p.Old) != open(p.New)
@@ -155,8 +155,8 @@ func (u *duel) gather(r *check.Rule) {
 	for _, e := range d.Unless {
 		u.condition(e.Condition, info)
 	}
-	if d.Require.Bound == nil {
-		u.condition(d.Require.Value, info)
+	if r.Bound == nil {
+		u.condition(r.Value, info)
 	}
 	u.blind, u.inexact = u.blind || u.inexact, false
 	u.rule(r)

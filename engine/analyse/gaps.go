@@ -343,7 +343,7 @@ func chartsIn(r *check.Rule) []charted {
 
 // chartsOf lists the charts that what a rule requires rests on.
 func chartsOf(r *check.Rule) []*check.Chart {
-	return chartsUnder(r.Book.Info, r.Decl.Require.Value, r.Decl.Require.Bound)
+	return chartsUnder(r.Book.Info, r.Value, r.Bound)
 }
 
 // chartsUnder lists the charts in a value and a bound; either may be nil.
@@ -365,14 +365,8 @@ func chartsUnder(info *check.Info, value ast.Expr, bound *ast.Bound) []*check.Ch
 			return true
 		})
 	}
-	formulas := []ast.Expr{value}
-	if bound != nil {
-		formulas = append(formulas, bound.Q, bound.Q2, bound.PlusMinus, bound.Of, bound.Allowing)
-	}
-	for _, e := range formulas {
-		if e != nil {
-			of(e, info)
-		}
+	for _, e := range append(bound.Parts(), value) {
+		of(e, info)
 	}
 	return out
 }

@@ -65,11 +65,11 @@ func (s *space) rule(r *check.Rule) {
 	if d.For.By != nil {
 		s.formula(d.For.By, info, false)
 	}
-	s.formula(d.Require.Value, info, true)
-	s.bound(d.Require.Bound, d.Require.Value, info)
+	s.formula(r.Value, info, true)
+	s.bound(r.Bound, r.Value, info)
 	for _, u := range d.Unless {
 		s.formula(u.Condition, info, false)
-		s.bound(u.Bound, d.Require.Value, info)
+		s.bound(u.Bound, r.Value, info)
 	}
 	if r.Unit != nil {
 		for _, a := range s.axes {
@@ -170,10 +170,8 @@ func (s *space) bound(b *ast.Bound, value ast.Expr, info *check.Info) {
 	if b == nil {
 		return
 	}
-	for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
-		if e != nil {
-			s.formula(e, info, true)
-		}
+	for _, e := range b.Parts() {
+		s.formula(e, info, true)
 	}
 	x, ok := s.sums(value, info, s.pos)
 	y, ok2 := s.ends(b, info, s.pos)

@@ -129,10 +129,7 @@ func (h *holding) selector(s *ast.Selector, info *check.Info) {
 
 // bound gathers the values of the bag in a bound.
 func (h *holding) bound(b *ast.Bound, info *check.Info) {
-	if b == nil {
-		return
-	}
-	for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
+	for _, e := range b.Parts() {
 		h.formula(e, info)
 	}
 }
@@ -183,9 +180,9 @@ func holds(r *check.Rule, edition int) holdings {
 		h.exceptions.formula(x.Condition, info)
 		h.exceptions.bound(x.Bound, info)
 	}
-	h.limit.bound(d.Require.Bound, info)
+	h.limit.bound(r.Bound, info)
 	at, figures := figuresOf(r)
-	value, in := behind(d.Require.Value, info)
+	value, in := behind(r.Value, info)
 	switch v := value.(type) {
 	case *ast.CountOf:
 		h.limit.loose = h.limit.loose || !figures
@@ -195,14 +192,14 @@ func holds(r *check.Rule, edition int) holdings {
 		h.limit.set(v, in, at)
 		h.set = &h.limit.values[len(h.limit.values)-1]
 	default:
-		h.limit.formula(d.Require.Value, info)
+		h.limit.formula(r.Value, info)
 	}
 	return h
 }
 
 // figuresOf are the ends of all bounds of a rule; false where one is no figure.
 func figuresOf(r *check.Rule) (at []float64, ok bool) {
-	for _, b := range append([]*ast.Bound{r.Decl.Require.Bound}, unlessBounds(r.Decl)...) {
+	for _, b := range append([]*ast.Bound{r.Bound}, unlessBounds(r.Decl)...) {
 		switch {
 		case b == nil:
 		case !isConstant(b, r.Book.Info):

@@ -90,26 +90,22 @@ func (a *analyst) families() []family {
 
 // limitingOf is a rule as a member of a family, and the value of that.
 func limitingOf(r *check.Rule) (limiting, ast.Expr) {
-	value := r.Decl.Require.Value
+	value := r.Value
 	l := limiting{rule: r, sides: [2]bool{true, true}, plain: true}
-	if b := r.Decl.Require.Bound; b != nil {
+	if b := r.Bound; b != nil {
 		l.sides = [2]bool{b.Kind != ast.AtLeast && b.Kind != ast.Above, b.Kind != ast.AtMost && b.Kind != ast.Below}
 		l.words = value.Place().OneLine()
 		return l, value
 	}
 	info := r.Book.Info
-	if c, ok := ast.Unparen(value).(*ast.Binary); ok && c.Op.IsComparison() && c.Op != ast.Ne && info.Types[c.X].Kind == check.Number {
-		low := c.Op == ast.Gt || c.Op == ast.Ge
+	if c, ok := ast.Unparen(value).(*ast.Binary); ok && c.Op == ast.Eq && info.Types[c.X].Kind == check.Number {
 		switch {
 		case info.Constants[c.Y] != nil:
 			value = c.X
 		case info.Constants[c.X] != nil:
-			value, low = c.Y, c.Op == ast.Lt || c.Op == ast.Le
+			value = c.Y
 		}
-		if value != r.Decl.Require.Value {
-			if c.Op != ast.Eq {
-				l.sides = [2]bool{!low, low}
-			}
+		if value != r.Value {
 			l.words = value.Place().OneLine()
 			return l, value
 		}

@@ -56,15 +56,15 @@ func (n *normalizer) rule(r *check.Rule) form {
 	if d.For.By != nil {
 		f.scope += " by " + n.expr(d.For.By, info)
 	}
-	never := n.simple && neverBelowZero(d.Require.Value, info)
+	never := n.simple && neverBelowZero(r.Value, info)
 	var unless []string
 	for _, u := range d.Unless {
 		unless = append(unless, n.expr(u.Condition, info)+": "+n.bound(u.Bound, info, never))
 	}
 	f.exceptions = joined(unless, "; ")
-	f.limit = n.expr(d.Require.Value, info) + " "
-	if d.Require.Bound != nil {
-		f.limit += n.bound(d.Require.Bound, info, never)
+	f.limit = n.expr(r.Value, info) + " "
+	if r.Bound != nil {
+		f.limit += n.bound(r.Bound, info, never)
 	}
 	f.decision = fmt.Sprint(r.Decision.Kind, r.Decision.Level)
 	for m := range n.methods {
@@ -206,12 +206,7 @@ func (n *normalizer) optional(e ast.Expr, info *check.Info) string {
 
 // isConstant tells whether a bound has figures for limits.
 func isConstant(b *ast.Bound, info *check.Info) bool {
-	for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
-		if e != nil && info.Constants[e] == nil {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(b.Parts(), func(e ast.Expr) bool { return info.Constants[e] == nil })
 }
 
 // exactEnds are the ends of a constant bound in base units, what it allows included; nil where it has none. Those of

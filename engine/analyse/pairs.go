@@ -70,8 +70,8 @@ func (a *analyst) related(r, t *check.Rule) bool {
 
 // alike tells whether two rules put a bound on one value, a single property by one method.
 func (a *analyst) alike(r, t *check.Rule) bool {
-	x, ok := ast.Unparen(r.Decl.Require.Value).(*ast.Ref)
-	y, ok2 := ast.Unparen(t.Decl.Require.Value).(*ast.Ref)
+	x, ok := ast.Unparen(r.Value).(*ast.Ref)
+	y, ok2 := ast.Unparen(t.Value).(*ast.Ref)
 	if !ok || !ok2 {
 		return false
 	}
@@ -145,7 +145,7 @@ func (a *analyst) sameValue(r, t *check.Rule) bool {
 			return false
 		}
 	}
-	return r.Decl.Require.Bound != nil && t.Decl.Require.Bound != nil && r.Book == t.Book && r.Decl.Require.Value.Place().OneLine() == t.Decl.Require.Value.Place().OneLine()
+	return r.Bound != nil && t.Bound != nil && r.Book == t.Book && r.Value.Place().OneLine() == t.Value.Place().OneLine()
 }
 
 // rank puts verdicts in order, the worst first; exempt counts as a pass.

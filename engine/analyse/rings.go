@@ -31,8 +31,8 @@ func (a *analyst) rings() {
 	by := map[string][]tied{}
 	var names []string
 	for _, r := range a.program.Rules() {
-		f, ok := engine.FormOf(r.Decl.Require.Value, r.Book.Info)
-		if !ok || r.Decl.Require.Bound == nil || r.Decl.Advice || len(a.requires(r)) != 1 || a.moves(r, f.Property.Name) {
+		f, ok := engine.FormOf(r.Value, r.Book.Info)
+		if !ok || r.Bound == nil || r.Decl.Advice || len(a.requires(r)) != 1 || a.moves(r, f.Property.Name) {
 			continue
 		}
 		if by[f.Property.Name] == nil {
@@ -61,7 +61,7 @@ func (a *analyst) moves(r *check.Rule, name string) bool {
 	for _, u := range r.Decl.Unless {
 		s.formula(u.Condition, r.Book.Info, false)
 	}
-	if v, ok := ast.Unparen(r.Decl.Require.Value).(*ast.SetValue); ok {
+	if v, ok := ast.Unparen(r.Value).(*ast.SetValue); ok {
 		s.selector(v.Among, r.Book.Info)
 	}
 	return slices.ContainsFunc(s.axes, func(x *axis) bool { return x.prop.Name == name })

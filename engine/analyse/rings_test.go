@@ -298,6 +298,8 @@ func TestFindingsByHand(t *testing.T) {
 		{"rings that leave room", "rule a \"A\"\n  for neighbours among iron by number\n  require rise of loft per number at least 4 deg\nrule b \"B\"\n  for every iron 5\n  require loft at least 26 deg\nrule c \"C\"\n  for every iron 9\n  require loft at most 42 deg\n", ""},
 		{"both sides of a limit", "rule a \"A\"\n  for every iron\n  require loft below 30 deg\nrule b \"B\"\n  for every iron\n  require loft at least 30 deg\n",
 			"contradiction: a and b contradict each other: whatever loft an iron 7 has, it fails one of them"},
+		{"a mend of a comparison", "rule a \"A\"\n  for every iron\n  require 60 deg >= lie\n  mend \"Bend it {under}.\"\n",
+			"empty-mend: {under} in the mend of a is never filled in: nothing can be too small for it"},
 		{"on the limit", "rule a \"A\"\n  for every iron\n  require loft at most 30 deg\nrule b \"B\"\n  for every iron\n  require loft at least 30 deg\n", ""},
 		{"one value for each exception", "rule a \"A\"\n  for every driver, putter\n  require lie at most 60 deg\n  unless hand = left: at most 62 deg\n  unless kind = putter and hand = right: exempt\n", ""},
 	} {

@@ -33,7 +33,7 @@ func (a *analyst) sames() {
 	var d *differ
 	asked := 0
 	for _, r := range a.program.Rules() {
-		b := r.Decl.Require.Bound
+		b := r.Bound
 		if r.Decl.For.Kind == ast.OfClub || b == nil || !isConstant(b, r.Book.Info) {
 			continue
 		}
@@ -47,7 +47,7 @@ func (a *analyst) sames() {
 		one.low, one.high = exactEnds(b, r.Book.Info)
 		a.against(d, n, one)
 		f := d.written[r]
-		key := fmt.Sprint(f.scope, "|", f.exceptions, "|", f.decision, "|", n.expr(r.Decl.Require.Value, r.Book.Info))
+		key := fmt.Sprint(f.scope, "|", f.exceptions, "|", f.decision, "|", n.expr(r.Value, r.Book.Info))
 		for _, other := range by[key] {
 			on, ok := together(other.rule, r)
 			if !ok || !a.own[r] && !a.own[other.rule] || a.idle[r] || a.idle[other.rule] {
@@ -68,7 +68,7 @@ func (a *analyst) sames() {
 // against tells of a rule on a step of what the clubs are sorted by that goes against their order: the second has more of it.
 func (a *analyst) against(d *differ, n *normalizer, b bounded) {
 	r := b.rule
-	step, ok := ast.Unparen(r.Decl.Require.Value).(*ast.Step)
+	step, ok := ast.Unparen(r.Value).(*ast.Step)
 	if !ok || step.PerNumber || !a.own[r] || n.expr(step.Of, r.Book.Info) != n.expr(r.Decl.For.By, r.Book.Info) {
 		return
 	}
@@ -119,7 +119,7 @@ func (a *analyst) apartAll(d *differ, x, y bounded, on check.Day) bool {
 	if !x.clear(y) {
 		return false
 	}
-	f, ok := engine.FormOf(y.rule.Decl.Require.Value, y.rule.Book.Info)
+	f, ok := engine.FormOf(y.rule.Value, y.rule.Book.Info)
 	ringed := ok && (f.Step != nil || f.Set != nil) && !a.moves(y.rule, f.Property.Name) && len(a.requires(y.rule)) == 1
 	if ringed || x.rule.Decl.Advice || y.rule.Decl.Advice {
 		return true

@@ -50,7 +50,7 @@ func (s *sieve) rule(r *check.Rule) bool {
 	if d.Broken || d.For == nil || d.Require == nil || s.blamed(d.Span) {
 		return false
 	}
-	sound := s.selector(d.For.Selector, info) && s.bound(d.Require.Bound, info) && s.formula(d.Require.Value, info)
+	sound := s.selector(d.For.Selector, info) && s.bound(r.Bound, info) && s.formula(r.Value, info)
 	if d.For.By != nil {
 		sound = sound && s.formula(d.For.By, info)
 	}
@@ -61,15 +61,7 @@ func (s *sieve) rule(r *check.Rule) bool {
 }
 
 func (s *sieve) bound(b *ast.Bound, info *check.Info) bool {
-	if b == nil {
-		return true
-	}
-	for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
-		if e != nil && !s.formula(e, info) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(b.Parts(), func(e ast.Expr) bool { return !s.formula(e, info) })
 }
 
 func (s *sieve) selector(sel *ast.Selector, info *check.Info) bool {

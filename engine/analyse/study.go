@@ -55,7 +55,7 @@ func (a *analyst) study(r *check.Rule) *study {
 	}
 	inf := math.Inf(1)
 	s := &study{rule: r, reach: map[catalogue.Kind]*[2]int{}, leastUpper: inf, mostUpper: -inf, leastLower: inf, mostLower: -inf,
-		straight: r.Decl.Require.Bound != nil && !slices.ContainsFunc(a.requires(r), func(name string) bool { return a.moves(r, name) })}
+		straight: r.Bound != nil && !slices.ContainsFunc(a.requires(r), func(name string) bool { return a.moves(r, name) })}
 	a.studies[r] = s
 	for _, u := range r.Decl.Unless {
 		s.exceptions = append(s.exceptions, lifted{decl: u})
@@ -226,7 +226,7 @@ func (a *analyst) single(s *study) {
 // neverSure tells whether a rule asks a length to be just one figure, of which the check of the book says that no reading is ever
 // sure.
 func (a *analyst) neverSure(r *check.Rule) bool {
-	b := r.Decl.Require.Bound
+	b := r.Bound
 	return b != nil && b.Kind == ast.Is && b.PlusMinus == nil && b.Allowing == nil && slices.Contains(a.requires(r), "length")
 }
 
@@ -261,8 +261,8 @@ func (a *analyst) phrase(d *draft, rules ...*check.Rule) string {
 
 // what is what a rule requires something of, in words.
 func (a *analyst) what(r *check.Rule) string {
-	if r.Decl.Require.Bound != nil {
-		return r.Decl.Require.Value.Place().OneLine()
+	if r.Bound != nil {
+		return r.Value.Place().OneLine()
 	}
 	names := a.requires(r)
 	if len(names) == 0 {

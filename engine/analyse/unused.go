@@ -102,7 +102,7 @@ func (a *analyst) neverMeasured(r *check.Rule, m *check.Method, w *Witness) {
 // unmeasurableBags looks for a rule about neighbours or sets that asks for a step or a value of the set by a method that
 // covers none of the clubs that count.
 func (a *analyst) unmeasurableBags(r *check.Rule) {
-	of, among, info := readOf(r.Decl.Require.Value, r.Book.Info)
+	of, among, info := readOf(r.Value, r.Book.Info)
 	if of == nil {
 		return
 	}
@@ -177,7 +177,7 @@ func (a *analyst) mend(r *check.Rule) {
 		return
 	}
 	upper, lower, bounded := false, false, false
-	bounds := []*ast.Bound{r.Decl.Require.Bound}
+	bounds := []*ast.Bound{r.Bound}
 	for _, u := range r.Decl.Unless {
 		bounds = append(bounds, u.Bound)
 	}
@@ -188,9 +188,6 @@ func (a *analyst) mend(r *check.Rule) {
 		bounded = true
 		upper = upper || b.Kind != ast.AtLeast && b.Kind != ast.Above
 		lower = lower || b.Kind != ast.AtMost && b.Kind != ast.Below
-	}
-	if e, ok := ast.Unparen(r.Decl.Require.Value).(*ast.Binary); ok && !bounded && r.Book.Info.Types[e.X].Kind == check.Number { // one comparison is a bound
-		bounded, upper, lower = true, true, true
 	}
 	for _, w := range []struct {
 		word string
@@ -251,8 +248,8 @@ func (u users) book(b *check.Book) {
 		if d.For.By != nil {
 			u.formula(d.For.By)
 		}
-		u.formula(d.Require.Value)
-		u.bound(d.Require.Bound)
+		u.formula(r.Value)
+		u.bound(r.Bound)
 		for _, e := range d.Unless {
 			u.formula(e.Condition)
 			u.bound(e.Bound)
@@ -286,10 +283,8 @@ func (u users) book(b *check.Book) {
 }
 
 func (u users) bound(b *ast.Bound) {
-	if b != nil {
-		for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
-			u.formula(e)
-		}
+	for _, e := range b.Parts() {
+		u.formula(e)
 	}
 }
 

@@ -8,7 +8,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"ferrule/engine"
@@ -70,11 +69,7 @@ func lengthOf(r *check.Rule) (*check.Method, error) {
 	default:
 		return nil, fmt.Errorf("%s is about a set; the risk is worked out for rules on the length of a single club", name)
 	}
-	e, info := r.Decl.Require.Value, r.Book.Info
-	if b, ok := ast.Unparen(e).(*ast.Binary); ok && r.Decl.Require.Bound == nil && slices.Contains([]ast.Op{ast.Lt, ast.Le, ast.Gt, ast.Ge}, b.Op) {
-		e = b.X
-	}
-	for {
+	for e, info := r.Value, r.Book.Info; ; {
 		ref, _ := ast.Unparen(e).(*ast.Ref)
 		of := info.Refs[ref]
 		switch {

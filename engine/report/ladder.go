@@ -206,13 +206,13 @@ func value(r *engine.Result, after, full bool) []entry {
 	if words, amount := limitWords(r); words != "" {
 		e := entry{label: "limit", amount: words + " " + amount}
 		if r.Bound != nil {
-			if text := oneLine(r.Bound.Span); text != e.amount {
+			if text := Visible(r.Bound.Words()); text != e.amount {
 				e.note = text
 			}
 		}
 		out = append(out, e)
 	} else if r.Bound != nil && r.Verdict == decide.Unmeasured {
-		out = append(out, entry{label: "limit", note: oneLine(r.Bound.Span)})
+		out = append(out, entry{label: "limit", note: Visible(r.Bound.Words())})
 	}
 	if words := acceptance(r, full); words != "" {
 		out = append(out, entry{label: "passes", note: words})

@@ -83,7 +83,7 @@ func newBench(t testing.TB) bench {
 	rules := map[string]*check.Rule{}
 	for _, d := range tree.Decls {
 		r := d.(*ast.Rule)
-		rules[r.Name.Text] = &check.Rule{Book: book, Decl: r, Stated: r.Decision != nil, From: check.NoDay, Until: check.NoDay}
+		rules[r.Name.Text] = &check.Rule{Book: book, Decl: r, Value: r.Require.Value, Bound: r.Require.Bound, Stated: r.Decision != nil, From: check.NoDay, Until: check.NoDay}
 	}
 	sheet := &club.Sheet{File: "bags.csv"}
 	made := func(row int, id, name string, kind catalogue.Kind) *club.Club {

@@ -136,10 +136,10 @@ func appendSubject(dst []byte, s engine.Subject) []byte {
 
 // valueName is what a rule is about, as the book says it: "length by plane-60".
 func valueName(r *check.Rule) string {
-	if r.Decl.Require == nil || r.Decl.Require.Value == nil {
+	if r.Value == nil {
 		return ""
 	}
-	return oneLine(r.Decl.Require.Value.Place())
+	return oneLine(r.Value.Place())
 }
 
 // ruleTitle is the name of a rule, with its title where it has one.

@@ -113,8 +113,10 @@ func gaps(r *check.Rule) []Gap {
 	if r.Decision.Kind == ast.ThreeWay && measured(r) {
 		out = append(out, Gap{verdict: decide.TooClose})
 	}
-	for _, e := range edgesOf(boundOf(r)) {
-		out = append(out, Gap{edge: e})
+	if r.Bound != nil {
+		for _, e := range edgesOf(r.Bound.Kind) {
+			out = append(out, Gap{edge: e})
+		}
 	}
 	for _, u := range r.Decl.Unless {
 		out = append(out, Gap{unless: u})
@@ -125,26 +127,6 @@ func gaps(r *check.Rule) []Gap {
 		}
 	}
 	return out
-}
-
-// boundOf is the kind of bound of what a rule requires, 0 where it is a condition. One
-// comparison of quantities is a bound.
-func boundOf(r *check.Rule) ast.BoundKind {
-	if b := r.Decl.Require.Bound; b != nil {
-		return b.Kind
-	}
-	e := r.Decl.Require.Value
-	for {
-		p, ok := e.(*ast.Paren)
-		if !ok {
-			break
-		}
-		e = p.X
-	}
-	if e, ok := e.(*ast.Binary); ok && r.Book.Info.Types[e.X].Kind == check.Number {
-		return map[ast.Op]ast.BoundKind{ast.Lt: ast.Below, ast.Le: ast.AtMost, ast.Gt: ast.Above, ast.Ge: ast.AtLeast}[e.Op]
-	}
-	return 0
 }
 
 func edgesOf(k ast.BoundKind) []edge {
@@ -182,22 +164,9 @@ func measured(r *check.Rule) bool {
 
 // required are the formulas that a rule requires, and those of its exceptions' bounds.
 func required(r *check.Rule) []ast.Expr {
-	out := append([]ast.Expr{r.Decl.Require.Value}, boundParts(r.Decl.Require.Bound)...)
+	out := append([]ast.Expr{r.Value}, r.Bound.Parts()...)
 	for _, u := range r.Decl.Unless {
-		out = append(out, boundParts(u.Bound)...)
-	}
-	return out
-}
-
-func boundParts(b *ast.Bound) []ast.Expr {
-	if b == nil {
-		return nil
-	}
-	var out []ast.Expr
-	for _, e := range []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing} {
-		if e != nil {
-			out = append(out, e)
-		}
+		out = append(out, u.Bound.Parts()...)
 	}
 	return out
 }
@@ -304,8 +273,8 @@ func near(r *engine.Result, at float64) float64 {
 // methodOf is the method by which a rule's value is a length; nil where it is none.
 func methodOf(r *check.Rule) *check.Method {
 	var found *check.Method
-	visit(r.Decl.Require.Value, r.Book.Info, func(n ast.Expr, info *check.Info) bool {
-		if ref, ok := n.(*ast.Ref); ok && found == nil && info.Refs[ref] != nil && r.Book.Info.Types[r.Decl.Require.Value].Dim == unit.Length {
+	visit(r.Value, r.Book.Info, func(n ast.Expr, info *check.Info) bool {
+		if ref, ok := n.(*ast.Ref); ok && found == nil && info.Refs[ref] != nil && r.Book.Info.Types[r.Value].Dim == unit.Length {
 			found = info.Refs[ref].Method
 		}
 		return true

@@ -108,14 +108,14 @@ func topicOf(p *engine.Program, b *check.Book, r *check.Rule) *topic {
 	if by := r.Decl.For.By; by != nil {
 		t.formula(by, info, true)
 	}
-	bounds := []*ast.Bound{r.Decl.Require.Bound}
+	bounds := []*ast.Bound{r.Bound}
 	for _, u := range r.Decl.Unless {
 		t.formula(u.Condition, info, false)
 		bounds = append(bounds, u.Bound)
 	}
 	for _, b := range bounds {
-		for _, e := range boundParts(b) {
-			t.held(r.Decl.Require.Value, e, info)
+		for _, e := range b.Parts() {
+			t.held(r.Value, e, info)
 		}
 	}
 	if slices.ContainsFunc(t.facets, func(f *facet) bool { return f.prop.ByMethod }) { // a conversion, and how sure a length is, may depend on the lie
@@ -143,8 +143,8 @@ func topicOf(p *engine.Program, b *check.Book, r *check.Rule) *topic {
 func limitsOf(p *engine.Program) map[catalogue.ID]float64 {
 	out := map[catalogue.ID]float64{}
 	for _, r := range p.Rules() {
-		ref, ok := r.Decl.Require.Value.(*ast.Ref)
-		b := r.Decl.Require.Bound
+		ref, ok := r.Value.(*ast.Ref)
+		b := r.Bound
 		if !ok || b == nil || b.Kind == ast.Within {
 			continue
 		}

@@ -162,6 +162,8 @@ type Head struct {
 type Rule struct {
 	Book     *Book
 	Decl     *ast.Rule
+	Value    ast.Expr   // what is required: a quantity with Bound, else a condition; nil where the rule requires nothing
+	Bound    *ast.Bound // nil for a condition. One comparison of quantities and nothing else is a bound
 	Decision Decision   // its own, else its book's, else Simple
 	Stated   bool       // a decision is written, in the rule or its book
 	From     Day        // NoDay where open

@@ -289,16 +289,11 @@ func (c *checker) expectValue(e *ast.Expect, r *Rule, wrong func(source.Span, st
 		return
 	}
 	s := scope{constantFor: "an expected value", facts: &facts{}}
-	value := ast.Unparen(r.Decl.Require.Value)
-	if r.Decl.Require.Bound == nil {
-		b, ok := value.(*ast.Binary)
-		if !ok || !b.Op.IsComparison() || b.Op == ast.Eq || b.Op == ast.Ne {
-			wrong(e.Value.Place(), r.Decl.Name.Text+" requires a condition, which has no value", "the verdict alone", "")
-			return
-		}
-		value = b.X
+	if r.Bound == nil {
+		wrong(e.Value.Place(), r.Decl.Name.Text+" requires a condition, which has no value", "the verdict alone", "")
+		return
 	}
-	want := r.Book.Info.Types[value]
+	want := r.Book.Info.Types[r.Value]
 	if want.Kind != Number {
 		return
 	}

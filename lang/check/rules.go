@@ -42,9 +42,13 @@ func (c *checker) rule(e *entry) {
 	var value Type
 	var measured bool
 	if d.Require != nil {
+		r.Value, r.Bound = d.Require.Value, d.Require.Bound
 		var fits bool
 		value, measured, fits = c.require(r, s)
 		sound = value.Kind != Faulty && fits && sound
+		if r.Bound == nil && value.Kind != Faulty {
+			r.compared()
+		}
 	}
 	first := map[string]*ast.Unless{}
 	for _, u := range d.Unless {
@@ -71,6 +75,22 @@ func (c *checker) rule(e *entry) {
 		return
 	}
 	r.Unit = c.limitUnit(d.Require, value)
+}
+
+// compared reads "require X <= Y", one comparison of quantities and nothing else, as the bound that it is; where only
+// the right side asks for a club, that is the value.
+func (r *Rule) compared() {
+	e, ok := ast.Unparen(r.Value).(*ast.Binary)
+	if !ok || r.Book.Info.Types[e.X].Kind != Number {
+		return
+	}
+	x, y, op := e.X, e.Y, e.Op
+	if constants := r.Book.Info.Constants; constants[x] != nil && constants[y] == nil {
+		x, y, op = y, x, map[ast.Op]ast.Op{ast.Lt: ast.Gt, ast.Le: ast.Ge, ast.Gt: ast.Lt, ast.Ge: ast.Le}[op]
+	}
+	if kind, ok := map[ast.Op]ast.BoundKind{ast.Lt: ast.Below, ast.Le: ast.AtMost, ast.Gt: ast.Above, ast.Ge: ast.AtLeast}[op]; ok {
+		r.Value, r.Bound = x, &ast.Bound{Span: e.Place(), Kind: kind, Q: y, Compared: true}
+	}
 }
 
 // decided finds the decision of a rule.
@@ -244,7 +264,7 @@ func (c *checker) placeholders(m *ast.TextClause) {
 func (c *checker) limitUnit(req *ast.Require, value Type) *unit.Unit {
 	parts := []ast.Expr{req.Value}
 	if b := req.Bound; b != nil {
-		parts = []ast.Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing, req.Value}
+		parts = append(b.Parts(), req.Value)
 	}
 	var found *unit.Unit
 	for _, part := range parts {
