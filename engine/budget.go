@@ -19,12 +19,13 @@ import (
 
 // Component is a line of a budget of uncertainty.
 type Component struct {
-	Name         string  // "graduation", "head shape: reach", "lie of d1"
-	Half         Amount  // half-width of the source, rectangular; no amount of repeats
-	Source       Amount  // standard uncertainty of the source
-	Sensitivity  float64 // of the value to the source, in base units of both
-	Contribution Amount  // to the value's standard uncertainty, with the sign of the sensitivity
-	Share        float64 // of the variance, 0 to 1
+	Name         string            // "graduation", "head shape: reach", "lie of d1"
+	What         measure.Component // of a length; 0 of another property
+	Half         Amount            // half-width of the source, rectangular; no amount of repeats
+	Source       Amount            // standard uncertainty of the source
+	Sensitivity  float64           // of the value to the source, in base units of both
+	Contribution Amount            // to the value's standard uncertainty, with the sign of the sensitivity
+	Share        float64           // of the variance, 0 to 1
 }
 
 // budget lists the components of a value, the largest share first.
@@ -43,7 +44,7 @@ func (p *Program) budget(parts []part, shown *unit.Unit) []Component {
 		if shown.Dim == dim {
 			u = shown
 		}
-		c := Component{Name: name, Source: Amount{Base: q.u, Unit: u}, Sensitivity: q.sensitivity,
+		c := Component{Name: name, What: q.source.what, Source: Amount{Base: q.u, Unit: u}, Sensitivity: q.sensitivity,
 			Contribution: Amount{Base: q.contribution(), Unit: shown}, Share: q.contribution() * q.contribution() / variance}
 		if q.half > 0 {
 			c.Half = Amount{Base: q.half, Unit: u}

@@ -12,18 +12,44 @@ import (
 	"ferrule/lang/unit"
 )
 
-// regions are the values as read that pass, and the ends beyond which they fail. What
-// is between is too close to call.
+// regions are the lengths that pass, and the ends beyond which they fail. What is between is too
+// close to call.
 type regions struct {
 	pass         decide.Region
 	below, above float64
-	never        bool // nothing is too close to call
 }
 
-func regionsOf(d decide.Rule, l decide.Limits, s decide.Spread) regions {
-	r := regions{pass: d.Passing(l, s), never: d.Kind != decide.ThreeWay || s.U == 0}
-	r.below, r.above = d.Failing(l, s)
-	return r
+// settle works out which figures pass and fail, and which lengths are brought to them.
+func (r *Risk) settle() {
+	f := &r.figures
+	f.pass = r.Decision.Passing(r.limits, r.spread)
+	f.below, f.above = r.Decision.Failing(r.limits, r.spread)
+	if !r.Marks.Known() {
+		r.marked = *f
+		return
+	}
+	passes := func(v decide.Verdict) bool { return v == decide.Pass }
+	stands := func(v decide.Verdict) bool { return v != decide.Fail }
+	r.marked = regions{
+		pass:  decide.Region{Low: r.edge(f.pass.Low, -1, passes), High: r.edge(f.pass.High, 1, passes)},
+		below: r.edge(f.below, -1, stands), above: r.edge(f.above, 1, stands),
+	}
+}
+
+// edge is where the lengths end, upward or downward, that are brought to a mark of the verdict, as
+// figures do at an end. Where no mark has it, the lower end is above everything and the upper
+// below.
+func (r *Risk) edge(end, upward float64, is func(decide.Verdict) bool) float64 {
+	if math.IsInf(end, 0) {
+		return end
+	}
+	last := math.Round((end - r.shift) / r.Marks.Base)
+	for k := last + 2*upward; (k-last)*upward >= -2; k -= upward {
+		if v, _ := decide.Decide(r.Decision, r.limits, k*r.Marks.Base+r.shift, r.spread); is(v) {
+			return (k+upward/2)*r.Marks.Base + r.shift
+		}
+	}
+	return math.Inf(int(-upward))
 }
 
 // Chances are the probabilities of the verdicts of one reading of a club.
@@ -35,8 +61,7 @@ type Chances struct {
 // chances are those of a club of a true length, in base units.
 func (r *Risk) chances(length float64) Chances {
 	c := Chances{True: r.amount(length)}
-	u, g := r.U.Base, r.regions
-	if u == 0 {
+	if r.U.Base == 0 {
 		if r.limits.Contains(length) {
 			c.Pass = 1
 		} else {
@@ -44,33 +69,17 @@ func (r *Risk) chances(length float64) Chances {
 		}
 		return c
 	}
-	z := func(y float64) float64 { return (y - length) / u }
-	c.Pass = within(z(g.pass.Low), z(g.pass.High))
-	if g.below > g.above {
-		c.Fail = 1
-		return c
+	below := func(y float64) float64 { return r.off.atMost(y - length) }
+	g := r.marked
+	if !g.pass.Empty() {
+		c.Pass = below(g.pass.High) - below(g.pass.Low)
 	}
-	c.Fail = within(math.Inf(-1), z(g.below)) + within(z(g.above), math.Inf(1))
-	switch {
-	case g.never:
-	case g.pass.Empty():
-		c.TooClose = within(z(g.below), z(g.above))
-	default:
-		c.TooClose = within(z(g.below), z(g.pass.Low)) + within(z(g.pass.High), z(g.above))
+	c.Fail = 1 - c.Pass
+	if r.Decision.Kind == decide.ThreeWay && g.below < g.above {
+		c.Fail = below(g.below) + 1 - below(g.above)
+		c.TooClose = max(0, 1-c.Pass-c.Fail)
 	}
 	return c
-}
-
-// within is the probability that a standard normal number lies between two others; 0
-// where the second is not above the first.
-func within(a, b float64) float64 {
-	switch {
-	case !(a < b):
-		return 0
-	case a > 0:
-		a, b = -b, -a // the lower tail keeps its digits
-	}
-	return (math.Erfc(-b/math.Sqrt2) - math.Erfc(-a/math.Sqrt2)) / 2
 }
 
 const (
@@ -148,15 +157,15 @@ func (r *Risk) Global(s Stock) (consumers, producers float64) {
 	case sd == 0:
 		return errs(mean, r.limits.Contains(mean))
 	}
-	// z is the true length in standard deviations from the mean. Between two cuts both
-	// densities are smooth, and there is no limit.
+	// z is the true length in standard deviations from the mean. Between two cuts the chances are
+	// smooth, and there is no limit.
 	cuts := []float64{}
 	for k := -2 * far; k <= 2*far; k++ {
 		cuts = append(cuts, float64(k)/2)
 	}
-	for _, edge := range append(r.edges(), r.regions.pass.Low, r.regions.pass.High, r.regions.below, r.regions.above) {
-		for k := -2 * far; k <= 2*far; k++ {
-			if z := (edge + float64(k)/2*r.U.Base - mean) / sd; math.Abs(z) < far {
+	for _, edge := range append(r.edges(), r.marked.pass.Low, r.marked.pass.High, r.marked.below, r.marked.above) {
+		for k := -cutsASide; k <= cutsASide; k++ {
+			if z := (edge + float64(k)/cutsASide*r.off.reach() - mean) / sd; math.Abs(z) < far {
 				cuts = append(cuts, z)
 			}
 		}
@@ -175,8 +184,10 @@ func (r *Risk) Global(s Stock) (consumers, producers float64) {
 	return consumers, producers
 }
 
-// far is how many standard deviations are worth looking at: beyond are 2 in 10^23.
-const far = 10
+const (
+	far       = 10 // standard deviations that are worth looking at: beyond are 2 in 10^23
+	cutsASide = 32 // cuts to either side of where chances change
+)
 
 // gauss are the nodes and weights of five-point Gauss-Legendre integration from -1 to 1
 // (Abramowitz and Stegun, table 25.4).

@@ -1,8 +1,9 @@
 package compare
 
-// This file judges the judge: how often a rule, decided as its book says on one reading
-// by a method, passes a club that it should not and fails one that it should pass
-// (JCGM 106:2012, clause 9). What a true length has to expect is in curve.go.
+// This file works out how often a rule is wrong: decided as its book says on one reading by a
+// method, how often it passes a club that it should not and fails one that it should pass
+// (JCGM 106:2012, clause 9). curve.go has the chances of a club of a true length, scatter.go how
+// far a reading may be off.
 
 import (
 	"errors"
@@ -13,6 +14,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/measure"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
@@ -23,6 +25,7 @@ import (
 type Risk struct {
 	Rule     *check.Rule
 	By       string        // the method of the reading
+	Marks    engine.Amount // a figure is the nearest whole multiple of it; no amount where it is as read
 	To       string        // the method of the rule, by which true lengths are
 	U        engine.Amount // standard uncertainty of the reading, brought to the rule's method
 	Lower    engine.Amount // limits, allowance included; no amount where there is none
@@ -31,7 +34,11 @@ type Risk struct {
 	Decision decide.Rule
 
 	limits  decide.Limits
-	regions regions
+	spread  decide.Spread // of the reading, graduation included, as it is decided by
+	shift   float64       // what brings a reading to the rule's method
+	off     scatter       // how far a reading is off before it is brought to a mark
+	figures regions       // of lengths as written down and brought to the rule's method
+	marked  regions       // of those before they are brought to the nearest mark
 }
 
 // ErrWhichClub is in the error of NewRisk where the answer would hang on the club, and
@@ -149,9 +156,9 @@ func (t *trial) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 		l := t.judge.Length(c, nil, t.to)
 		switch {
 		case !l.U.Known():
-			return nil, true, fmt.Errorf("how often it errs cannot be told: %s", strings.Join(l.Reasons, "; "))
+			return nil, true, fmt.Errorf("cannot work out the risk: %s", strings.Join(l.Reasons, "; "))
 		case l.U.Base > 0:
-			return nil, true, fmt.Errorf("how often it errs cannot be told: how sure the limit of %s is, is not known", name)
+			return nil, true, fmt.Errorf("cannot work out the risk: the uncertainty of %s's limit is unknown", name)
 		}
 		r.U = engine.Amount{Unit: r.shown()}
 	}
@@ -162,7 +169,19 @@ func (t *trial) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 	if r.Upper.Known() {
 		r.limits.Upper, r.limits.OpenUpper = r.Upper.Base, r.Open
 	}
-	r.regions = regionsOf(r.Decision, r.limits, decide.Spread{U: r.U.Base, Freedom: res.Freedom})
+	r.spread = decide.Spread{U: r.U.Base, Freedom: res.Freedom}
+	if reads := t.program.Method(t.by).Reads; reads != nil && reads.Base > 0 {
+		r.Marks = engine.Amount{Base: reads.Base, Unit: reads.Unit}
+	}
+	r.shift = res.Value.Base - length
+	var halves []float64
+	for _, c := range res.Budget {
+		if c.What != measure.Graduation {
+			halves = append(halves, math.Abs(c.Half.Base*c.Sensitivity))
+		}
+	}
+	r.off = scatterOf(halves)
+	r.settle()
 	return r, true, nil
 }
 
@@ -197,7 +216,7 @@ func (t *trial) any() (*Risk, error) {
 func (r *Risk) same(o *Risk) bool {
 	near := func(a, b float64) bool { return unit.Compare(a, b) == 0 }
 	return near(r.limits.Lower, o.limits.Lower) && near(r.limits.Upper, o.limits.Upper) && r.Open == o.Open &&
-		near(r.U.Base, o.U.Base) && r.Decision == o.Decision
+		near(r.U.Base, o.U.Base) && near(r.shift, o.shift) && r.Decision == o.Decision
 }
 
 // shown is the unit of the amounts: that of the limits.
@@ -211,14 +230,14 @@ func (r *Risk) shown() *unit.Unit {
 // Passing returns the ends of the lengths as read that pass; an end that there is not is
 // no amount. It is false where none can pass.
 func (r *Risk) Passing() (from, to engine.Amount, ok bool) {
-	p := r.regions.pass
+	p := r.figures.pass
 	return r.amount(p.Low), r.amount(p.High), !p.Empty()
 }
 
 // Failing returns the lengths as read below and above which a club fails; no amount
 // where there is no such limit.
 func (r *Risk) Failing() (below, above engine.Amount) {
-	return r.amount(r.regions.below), r.amount(r.regions.above)
+	return r.amount(r.figures.below), r.amount(r.figures.above)
 }
 
 func (r *Risk) amount(base float64) engine.Amount {

@@ -3,6 +3,7 @@ package compare_test
 import (
 	"errors"
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -118,6 +119,84 @@ func TestUncertaintyOfOneReading(t *testing.T) {
 		}
 		if got := in.FromBase(r.U.Base); math.Abs(got-c.want) > 1e-6 {
 			t.Errorf("%s by %s: the standard uncertainty is %g in, want %g in", c.rule, c.by, got, c.want)
+		}
+	}
+}
+
+// One reading of a driver by the rule behind the shaft, held to 46.2 in by the 60 degree plane. The half-widths
+// are those of TestUncertaintyOfOneReading; a figure is a whole eighth, 0.20185 in longer by the plane. Worked out with
+// scipy 1.10.1: the sum of the five errors in closed form, stats.norm for the decision, integrate.quad for the stocks.
+func TestRiskAgainstScipy(t *testing.T) {
+	p := program(t)
+	r, err := compare.NewRisk(p, rule(t, p, "longest"), "soled", made(p, catalogue.Driver, 1, 58))
+	if err != nil {
+		t.Fatal(err)
+	}
+	is := func(what string, got, want float64) {
+		t.Helper()
+		if math.Abs(got-want) > 2e-6 {
+			t.Errorf("%s: %.9f, want %.9f", what, got, want)
+		}
+	}
+	for _, c := range r.Curve() {
+		if unit.Compare(c.True.Base, in.ToBase(46.2)) == 0 {
+			is("passes on the limit", c.Pass, 0.01576530223964039)
+			is("fails on the limit", c.Fail, 0.009819523100231375)
+			is("is too close on the limit", c.TooClose, 0.9744151746601283)
+		}
+	}
+	amount := func(n float64) engine.Amount { return engine.Amount{Base: in.ToBase(n), Unit: in} }
+	for _, c := range []struct{ mean, s, consumers, producers float64 }{
+		{46.1, 0.1, 0.0002368563677362814, 0.0001437326655990934},
+		{46.25, 0.05, 0.0005543258796131864, 0.0002483203003055465},
+		{46, 0.3, 0.00010884755707628645, 6.1001030034958645e-05},
+	} {
+		consumers, producers := r.Global(compare.Stock{Mean: amount(c.mean), Deviation: amount(c.s)})
+		is("the consumer's risk", consumers, c.consumers)
+		is("the producer's risk", producers, c.producers)
+	}
+}
+
+// The same readings as they come about: heads, crowns and rulers drawn, the club soled with its lie a little off, the
+// length written down to an eighth. That the sole is round makes a reading up to 0.0014 in longer, which a budget of
+// first order leaves out: half a per cent where the chances are steep.
+func TestRiskAgainstReadingsOnTheBench(t *testing.T) {
+	p := program(t)
+	r, err := compare.NewRisk(p, rule(t, p, "longest"), "soled", made(p, catalogue.Driver, 1, 58))
+	if err != nil {
+		t.Fatal(err)
+	}
+	const degree, readings = math.Pi / 180, 100_000
+	random := rand.New(rand.NewPCG(5, 9))
+	off := func(half float64) float64 { return half * (2*random.Float64() - 1) }
+	height := func(reach, camber, delta float64) float64 {
+		return reach*math.Sin(delta*degree) + camber*(1-math.Cos(delta*degree))
+	}
+	nominal := 1./8 + height(1.75, 9, 2)/math.Sin(60*degree)
+	u := in.FromBase(r.U.Base)
+	for _, c := range r.Curve() {
+		length, got := in.FromBase(c.True.Base), map[string]float64{}
+		if math.Mod(math.Round((length-46.2)/u*5), 4) != 0 {
+			continue
+		}
+		for range readings {
+			reach, camber, tilt := 1.75+off(0.25), 9+off(2), off(1)
+			soled := length - (1./8 + off(1./32)) - height(reach, camber, 2)/math.Sin(60*degree)
+			x := soled + height(1.75, 9, tilt)/math.Sin((58+tilt)*degree) + off(1./64)
+			y := math.Round(x*8)/8 + nominal
+			switch over := math.Erfc((46.2-y)/u/math.Sqrt2) / 2; {
+			case over <= 0.05:
+				got["pass"]++
+			case over > 0.95:
+				got["fail"]++
+			default:
+				got["close"]++
+			}
+		}
+		for name, want := range map[string]float64{"pass": c.Pass, "fail": c.Fail, "close": c.TooClose} {
+			if is := got[name] / readings; math.Abs(is-want) > 0.008 {
+				t.Errorf("a club of %.3f in: %s %.4f, drawn %.4f", length, name, want, is)
+			}
 		}
 	}
 }

@@ -1,6 +1,6 @@
 package report
 
-// This file writes how often a rule errs: an operating curve drawn in plain characters
+// This file writes how often a rule is wrong: an operating curve drawn in plain characters
 // for the bench, or for other programs the schema "ferrule.risk/1".
 
 import (
@@ -53,7 +53,7 @@ type jsonRisk struct {
 	Producers   *float64      `json:"producers_risk,omitempty"`
 }
 
-// Risk writes how often a rule errs.
+// Risk writes how often a rule is wrong.
 func Risk(w io.Writer, r *compare.Risk, o RiskOf) error {
 	if o.JSON {
 		return writeJSON(w, riskJSON(r, o))
@@ -89,15 +89,18 @@ func riskJSON(r *compare.Risk, o RiskOf) jsonRisk {
 func riskHead(b *bytes.Buffer, r *compare.Risk, o RiskOf) {
 	like := Visible(o.Like)
 	if like == "" {
-		like = "any club that it is about"
+		like = "any club that the rule is about"
 	}
 	b.WriteString(ends(r.Rule.Decl.Name.Text, bookLine(r.Rule.Decl.Span, r.Rule.Book)) + "\n")
 	words, limit := limitWords(&engine.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open})
 	decided := decisionWords(r.Decision)
 	if !r.Rule.Stated {
-		decided += ", as none is stated"
+		decided += ": no guard band (the book states no decision rule)"
 	}
 	reading := "one by " + r.By
+	if r.Marks.Known() {
+		reading += ", written down to the nearest " + r.Marks.String()
+	}
 	if r.By != r.To {
 		reading += ", brought to " + r.To
 	}
@@ -148,7 +151,7 @@ func drawing(b *bytes.Buffer, r *compare.Risk) {
 	isLimit := func(base float64) bool {
 		return r.Lower.Known() && base == r.Lower.Base || r.Upper.Known() && base == r.Upper.Base
 	}
-	b.WriteString("  What one reading makes of a club whose true length by " + r.To + " is\n\n")
+	b.WriteString("  How one reading would be decided, by the club's true length by " + r.To + "\n\n")
 	three := r.Decision.Kind == decide.ThreeWay
 	rows := [][]string{{name, "pass", "close", "fail", ""}}
 	before := math.Inf(-1)

@@ -34,15 +34,16 @@ func newRiskCmd(s *Streams) *cobra.Command {
 	var o riskOptions
 	cmd := &cobra.Command{
 		Use:   "risk --rules BOOK --rule RULE --by METHOD [--like CLUB] [--stock STOCK]",
-		Short: "tells how often a rule errs on readings by a method",
-		Long: `Tells how often a rule on the length of a club, decided as its book says on one
-reading by a method, passes a club that is outside the limit and fails one that
+		Short: "shows how often a rule would pass a bad club or fail a good one",
+		Long: `Shows how often a rule on the length of a club, decided as its book says on one
+reading by a method, would pass a club that is outside the limit or fail one that
 is inside: for every true length near the limits, and for a whole stock of clubs.
-CLUB is written as in a case of a book: its kind, its number, and what else was
-measured of it. STOCK is the mean and the standard deviation of a normal stock, of
-true lengths by the rule's own method.
+A reading is what a person writes down, the nearest mark of the method. CLUB is
+written as in a case of a book: its kind, its number, and what else was measured
+of it. STOCK is the mean and the standard deviation of a normal stock, of true
+lengths by the rule's own method.
 
-Exit codes: 0, or 3 where it cannot be told.`,
+Exit codes: 0, or 3 where the risk cannot be worked out.`,
 		Example: `ferrule risk --rules model-local-46 --rule longest-club-46 --by soled ` + exampleLike + `
 ferrule risk --rules model-local-46 --rule longest-club-46 --by plane-60 ` + exampleStock,
 		Args: atMost(0, "options alone"),
