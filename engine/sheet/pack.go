@@ -10,6 +10,14 @@ const (
 	textCell   byte = iota
 	nestedCell      // a value that no cell can hold
 	twiceCell       // a second cell of a column
+	// Those that follow are cells of a damaged spreadsheet.
+	lostText   // its text is not there
+	notNumber  // a number that is none
+	notTruth   // neither yes nor no
+	notDay     // a day that there is not
+	notError   // an error that is none
+	lostFormat // a number whose format is not there
+	lostSort   // of no known sort
 )
 
 // pack appends a cell to a packed row.
@@ -39,6 +47,8 @@ func (p *Parser) unpack(h *head, row string) {
 			p.fault(col, text, "the row has two values for "+col.shown()+"; expected each name once", "")
 		case col.fault != nil:
 			p.faults = append(p.faults, *col.fault)
+		case sort >= lostText:
+			p.fault(col, text, damage(sort, text), "")
 		case sort == nestedCell:
 			p.fault(col, text, "the value of "+col.shown()+" is made of other values; expected "+col.wanted(), "")
 		default:

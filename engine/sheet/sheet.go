@@ -39,7 +39,16 @@ type Options struct {
 	MethodNames []string                                 // the known methods, to find the nearest
 	Target      catalogue.ID                             // one more length whose method the column by names: what a club is to be built to; 0 for none
 	Covers      func(method string, c *club.Club) string // why a method does not cover a club, in words, "" where it does; safe for concurrent use; nil: all cover all
+
+	caps caps // the zero value stands for the usual ones
 }
+
+// caps are how much of a sheet may be held at a time.
+type caps struct {
+	xlsxSheet, xlsxTexts int64 // bytes of the sheet of a spreadsheet and of its texts, unpacked
+}
+
+func usualCaps() caps { return caps{xlsxSheet: 192 << 20, xlsxTexts: 64 << 20} }
 
 // Problem is why a sheet as a whole cannot be read.
 type Problem struct {
@@ -169,6 +178,9 @@ func (s RawSet) Rows() int { return len(s.rows) + s.fresh }
 // bytes. What is told of the sheet names it as it was called. Up to 50,000 rows (and 32 MiB) are gathered before Open returns; a larger sheet is streamed.
 func Open(name string, r io.Reader, o Options) (*Reader, *Problem) {
 	d := &Reader{name: name, opts: o, byName: map[string]*pending{}, seed: maphash.MakeSeed()}
+	if o.caps == (caps{}) {
+		d.opts.caps = usualCaps()
+	}
 	if p := d.start(r); p != nil {
 		p.File, p.Column, p.Read = d.name, shown(p.Column), shown(p.Read)
 		return nil, p

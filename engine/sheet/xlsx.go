@@ -1,45 +1,38 @@
 package sheet
 
-// This file cuts an .xlsx spreadsheet into rows. The values are read raw, as they are
-// stored; xlsxcells.go says which of them a format, a formula or an error makes something else than the number that is
-// stored.
+// This file cuts an .xlsx spreadsheet into rows. The values are read raw, as they are stored; xlsxcells.go says which
+// of them a format, a formula or an error makes something else than the number that is stored, and which are damaged;
+// xlsxparts.go reads what a spreadsheet holds beside its cells.
 
 import (
 	"archive/zip"
 	"bytes"
-	"encoding/xml"
-	"errors"
 	"fmt"
 	"io"
-	"path"
 	"slices"
 	"strings"
-
-	"github.com/xuri/excelize/v2"
 
 	"ferrule/lang/diag"
 )
 
 const (
 	xlsxFile    = 32 << 20 // bytes of a spreadsheet
-	xlsxParts   = 48 << 20 // bytes of all its parts, unpacked
-	xlsxPart    = 8 << 20  // bytes of a part that is neither a sheet nor its texts
-	xlsxTexts   = 1 << 20  // elements in its list of texts
-	xlsxColumns = 256
-	xlsxRows    = 1 << 20
-)
+	xlsxPart    = 8 << 20  // bytes of a part that is neither a sheet nor its texts, unpacked
+	xlsxToken   = 1 << 20  // bytes of one of its marks, or of the text between two
+	xlsxColumns = 256      // columns that hold something
+	xlsxWidth   = 16384    // columns, by ECMA-376
+	xlsxRows    = 1 << 20  // rows, the same
 
-var errDamaged = errors.New("the spreadsheet is damaged; open it and save it again, or save it as CSV")
+	smaller = "expected a smaller one, or CSV, which may be of any size"
+)
 
 // xlsxSource is the source of a sheet of a spreadsheet.
 type xlsxSource struct {
 	reader *Reader
-	rows   *excelize.Rows
-	marks  *cellScan
+	scan   *cellScan
 	head   *head
-	row    int
 	packed []byte
-	failed error
+	failed *Problem
 }
 
 // newXLSX opens a spreadsheet and reads the headings of its first sheet, or of the one that the name asks for.
@@ -49,219 +42,120 @@ func newXLSX(r *Reader, in io.Reader) (*xlsxSource, *Problem) {
 		return nil, readProblem(err, 0)
 	}
 	if len(data) > xlsxFile {
-		return nil, &Problem{Message: "the spreadsheet is larger than 32 MiB; expected a smaller one, or CSV, which may be of any size"}
+		return nil, &Problem{Message: "the spreadsheet is larger than 32 MiB; " + smaller}
 	}
-	if err := unpackable(data); err != nil {
-		return nil, &Problem{Message: err.Error()}
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return nil, damaged(0)
 	}
 	s := &xlsxSource{reader: r}
-	var p *Problem
-	if err := guarded(func() error { p = s.open(data); return nil }); err != nil {
-		return nil, &Problem{Message: err.Error()}
-	}
-	if p != nil {
+	if p := s.open(&xlsxBook{zip: z, mostTexts: r.opts.caps.xlsxTexts}); p != nil {
 		return nil, p
 	}
 	return s, nil
 }
 
-// guarded calls f; whatever a damaged spreadsheet throws up on the way is errDamaged.
-func guarded(f func() error) (err error) {
-	defer func() {
-		if recover() != nil {
-			err = errDamaged
-		}
-	}()
-	return f()
-}
-
-// unpackable checks that the parts of a spreadsheet are whole and not larger than a sheet of clubs can be.
-func unpackable(data []byte) error {
-	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
-	if err != nil {
-		return errDamaged
-	}
-	left := int64(xlsxParts)
-	for _, f := range z.File {
-		part, err := f.Open()
-		if err != nil {
-			return errDamaged
-		}
-		name := strings.ToLower(f.Name)
-		texts, sheet := strings.Contains(name, "sharedstrings"), strings.Contains(name, "/worksheets/")
-		most := left
-		if !texts && !sheet && strings.HasSuffix(name, ".xml") {
-			most = min(left, xlsxPart)
-		}
-		count := marksCounter{}
-		n, err := io.Copy(&count, io.LimitReader(part, most+1))
-		switch {
-		case n > most || f.UncompressedSize64 > uint64(most):
-			return errors.New("the spreadsheet unpacks to more than 48 MiB; expected a smaller one, or CSV, which may be of any size")
-		case texts && count.n > xlsxTexts:
-			return errors.New("the spreadsheet has too many texts; expected a smaller one, or CSV, which may be of any size")
-		case err != nil:
-			return errDamaged
-		}
-		left -= n
-	}
-	return nil
-}
-
-// marksCounter counts the opening angle brackets that are written to it.
-type marksCounter struct{ n int }
-
-// Write counts; it never fails.
-func (c *marksCounter) Write(b []byte) (int, error) {
-	c.n += bytes.Count(b, []byte("<"))
-	return len(b), nil
+// damaged is the problem of a spreadsheet that breaks off or contradicts itself in a row; 0 where no row is to blame.
+func damaged(row int) *Problem {
+	return &Problem{Row: row, Message: "the spreadsheet is damaged; open it and save it again, or save it as CSV"}
 }
 
 // open finds the sheet and reads its headings.
-func (s *xlsxSource) open(data []byte) *Problem {
-	book, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{RawCellValue: true, UnzipSizeLimit: 2 * xlsxParts, UnzipXMLSizeLimit: 2 * xlsxParts})
-	if err != nil || book.WorkBook == nil || len(book.WorkBook.Sheets.Sheet) == 0 {
-		return &Problem{Message: "the file is no .xlsx spreadsheet, or is damaged; expected one that a spreadsheet program saved, without a password"}
+func (s *xlsxSource) open(w *xlsxBook) *Problem {
+	if p := w.read(); p != nil {
+		return p
 	}
-	names := book.GetSheetList()
 	at := 0
 	file := fileOf(s.reader.name)
 	if want := strings.TrimPrefix(s.reader.name[len(file):], "#"); want != "" {
-		at = slices.IndexFunc(names, func(n string) bool { return strings.EqualFold(n, want) })
+		at = slices.IndexFunc(w.names, func(n string) bool { return strings.EqualFold(n, want) })
 		if at < 0 {
-			p := &Problem{Read: shown(want), Message: fmt.Sprintf("the spreadsheet has no sheet %s; expected one of %s", diag.Quote(want), shown(strings.Join(names, ", ")))}
-			if near, ok := diag.Nearest(want, names); ok {
+			p := &Problem{Read: shown(want), Message: fmt.Sprintf("the spreadsheet has no sheet %s; expected one of %s",
+				diag.Quote(want), shown(strings.Join(w.names, ", ")))}
+			if near, ok := diag.Nearest(want, w.names); ok {
 				p.Hint = file + "#" + diag.Visible(near)
 			}
 			return p
 		}
 	}
-	part := partOf(book, book.WorkBook.Sheets.Sheet[at].ID)
-	if s.rows, err = book.Rows(names[at]); err != nil || part == nil {
-		return &Problem{Message: fmt.Sprintf("the sheet %s of the spreadsheet holds no cells, or is damaged; expected one club a row", diag.Quote(names[at]))}
+	part, p := w.part(w.parts[at], s.reader.opts.caps.xlsxSheet)
+	if p != nil {
+		return p
 	}
-	from1904 := book.WorkBook.WorkbookPr != nil && book.WorkBook.WorkbookPr.Date1904
-	s.marks = newCellScan(part, styles{book: book, known: map[int]style{}, from1904: from1904})
+	if part == nil {
+		return &Problem{Message: "the sheet " + diag.Quote(w.names[at]) +
+			" of the spreadsheet holds no cells, or is damaged; expected one club a row"}
+	}
+	s.scan = newCellScan(part, w)
 	cells, ok := s.cells()
-	if s.failed != nil {
-		return &Problem{Row: s.row, Message: s.failed.Error()}
-	}
 	if !ok {
-		return &Problem{Message: fmt.Sprintf("the sheet %s of the spreadsheet is empty; expected a row that names the columns, then one club a row", diag.Quote(names[at]))}
+		if s.failed != nil {
+			return s.failed
+		}
+		return &Problem{Message: "the sheet " + diag.Quote(w.names[at]) +
+			" of the spreadsheet is empty; expected a row that names the columns, then one club a row"}
 	}
 	r := resolver{schema: s.reader.opts.Schema}
-	var columns []column
+	columns := make([]column, cells[len(cells)-1].column+1)
 	for _, c := range cells {
-		columns = append(columns, r.column(c))
+		if c.sort != textCell {
+			return &Problem{Row: s.scan.row, Read: shown(c.text), Message: damage(c.sort, c.text)}
+		}
+		columns[c.column] = r.column(c.text)
 	}
-	s.head = newHead(s.reader.name, columns, s.reader.opts.Schema, 0, s.row)
+	s.head = newHead(s.reader.name, columns, s.reader.opts.Schema, 0, s.scan.row)
 	return nil
 }
 
-// partOf returns the text of the sheet that the workbook knows by an id; nil where there is none.
-func partOf(book *excelize.File, id string) []byte {
-	var part []byte
-	book.Pkg.Range(func(name, content any) bool {
-		rels, ok := content.([]byte)
-		if file := name.(string); ok && strings.HasSuffix(file, ".rels") {
-			var list struct {
-				Relationship []struct {
-					ID     string `xml:"Id,attr"`
-					Type   string `xml:"Type,attr"`
-					Target string `xml:"Target,attr"`
-				}
-			}
-			if xml.Unmarshal(rels, &list) != nil {
-				return true
-			}
-			for _, r := range list.Relationship {
-				if r.ID != id || !strings.HasSuffix(r.Type, "/worksheet") {
-					continue
-				}
-				target := path.Join(path.Dir(path.Dir(file)), r.Target)
-				if strings.HasPrefix(r.Target, "/") {
-					target = r.Target[1:]
-				}
-				if text, ok := book.Pkg.Load(target); ok {
-					part, _ = text.([]byte)
-				}
-			}
-		}
-		return part == nil
-	})
-	return part
-}
-
 // cells returns those of the next row that is not blank; false at the end.
-func (s *xlsxSource) cells() (cells []string, ok bool) {
-	if s.failed != nil {
-		return nil, false
-	}
-	err := guarded(func() error {
-		for s.rows.Next() {
-			s.row++
-			marks, err := s.marks.of(s.row)
-			if err != nil {
-				return err
-			}
-			if cells, err = s.rows.Columns(); err != nil {
-				return errDamaged
-			}
-			for _, m := range marks {
-				for len(cells) <= m.column {
-					cells = append(cells, "")
-				}
-				cells[m.column] = m.text
-			}
-			if slices.ContainsFunc(cells, func(c string) bool { return strings.TrimSpace(c) != "" }) {
-				ok = true
-				return nil
-			}
+func (s *xlsxSource) cells() ([]xlsxCell, bool) {
+	for s.failed == nil {
+		cells, more, p := s.scan.next()
+		if p != nil {
+			s.failed = p
 		}
-		return s.marks.rest()
-	})
-	if err != nil {
-		s.failed, ok = err, false
-		s.row++
+		if p != nil || !more {
+			return nil, false
+		}
+		if len(cells) > 0 {
+			return cells, true
+		}
 	}
-	return cells, ok
+	return nil, false
 }
 
 func (s *xlsxSource) columns() *head { return s.head }
 
-func (s *xlsxSource) problem() *Problem {
-	if s.failed == nil {
-		return nil
-	}
-	return &Problem{Row: s.row, Message: s.failed.Error()}
-}
+func (s *xlsxSource) problem() *Problem { return s.failed }
 
 func (s *xlsxSource) next() (line, bool) {
 	cells, ok := s.cells()
 	if !ok {
 		return line{}, false
 	}
-	l := line{row: s.row}
+	l := line{row: s.scan.row}
 	s.packed = s.packed[:0]
-	for i, cell := range cells {
-		if cell = strings.TrimSpace(cell); cell == "" || i >= len(s.head.columns) {
-			continue
+	for _, cell := range cells {
+		if cell.column >= len(s.head.columns) {
+			break
 		}
-		switch c := &s.head.columns[i]; c.role {
+		switch c := &s.head.columns[cell.column]; c.role {
 		case ignored:
 			continue
 		case setColumn:
-			l.set = []byte(cell)
+			if l.set = []byte(cell.text); cell.sort != textCell {
+				l.set, l.noSet = nil, true
+			}
 		case byColumn:
 			l.method = true
 		case propertyColumn:
 			l.length = l.length || c.property.ByMethod
 		}
-		if len(s.packed)+len(cell) > maxRow {
+		if len(s.packed)+len(cell.text) > maxRow {
 			l.flaw(oversize)
 			break
 		}
-		s.packed = pack(s.packed, i, textCell, cell)
+		s.packed = pack(s.packed, cell.column, cell.sort, cell.text)
 	}
 	l.text = s.packed
 	if len(l.set) > 0 && (unprintable(l.set) || len(l.set) > maxRow) {

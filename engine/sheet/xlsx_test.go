@@ -189,24 +189,129 @@ func TestByHand(t *testing.T) {
 	}
 }
 
+// TestDamaged holds that what a damaged cell holds never becomes a measurement: its row is refused, and it is told what
+// was read. What each cell should hold is from ECMA-376 part 1: 18.3.1.4, 18.18.11, 18.8.30, 18.17.4.
+func TestDamaged(t *testing.T) {
+	text := map[string]string{
+		"xl/_rels/workbook.xml.rels": `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="rId7" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/worksheet" Target="worksheets/sheet1.xml"/>` +
+			`<Relationship Id="rId8" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/sharedStrings" Target="/xl/sharedStrings.xml"/><Relationship Id="rId9" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/styles" Target="styles.xml"/></Relationships>`,
+		"xl/sharedStrings.xml": `<sst xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main" count="9"><si><t>35 3/4</t><rPh sb="0" eb="1"><t>99</t></rPh></si><si><r><t>3</t></r><r><t xml:space="preserve">6 </t></r></si><si/><si><t>_x0033_7</t></si></sst>`,
+		"xl/styles.xml":        `<styleSheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><numFmts count="1"><numFmt numFmtId="164" formatCode="[h]:mm"/></numFmts><cellXfs><xf/><xf numFmtId="14"/><xf numFmtId="9"/><xf numFmtId="164"/><xf numFmtId="165"/><xf numFmtId="71"/></cellXfs></styleSheet>`,
+	}
+	const inch = 25.4e6
+	for cell, want := range map[string]struct {
+		amount        float64 // 0 where the row is refused
+		read, message string  // the message begins so; "" where the cell is empty
+	}{
+		`<c r="B2" t="s"><v>0</v></c>`:                   {amount: 35.75 * inch},
+		`<c r="B2" t="s"><v>1</v></c>`:                   {amount: 36 * inch},
+		`<c r="B2" t="s"><v>3</v></c>`:                   {amount: 37 * inch},
+		`<c r="B2" t="s"><v>2</v></c>`:                   {},
+		`<c r="B2" t="s"><v>4</v></c>`:                   {0, "4", `"4" points to a text that the spreadsheet does not hold: the spreadsheet is damaged`},
+		`<c r="B2" t="s"><v>45</v></c>`:                  {0, "45", `"45" points to a text that the spreadsheet does not hold: `},
+		`<c r="B2" t="s"><v>-1</v></c>`:                  {0, "-1", `"-1" points to a text that the spreadsheet does not hold: `},
+		`<c r="B2" t="s"><v>4294967296</v></c>`:          {0, "4294967296", `"4294967296" points to a text that the spreadsheet does not hold: `},
+		`<c r="B2" t="s"><v>35.75</v></c>`:               {0, "35.75", `"35.75" points to a text that the spreadsheet does not hold: `},
+		`<c r="B2" t="s"/>`:                              {0, "", `the cell points to a text that the spreadsheet does not hold: `},
+		`<c r="B2" t="s"><v></v></c>`:                    {0, "", `the cell points to a text that the spreadsheet does not hold: `},
+		`<c r="B2" t="inlineStr"><is><t>36</t></is></c>`: {amount: 36 * inch},
+		`<c r="B2" t="inlineStr"><is><t/></is></c>`:      {},
+		`<c r="B2" t="inlineStr"><is/></c>`:              {},
+		`<c r="B2" t="inlineStr"/>`:                      {0, "", `the cell points to a text that the spreadsheet does not hold: `},
+		`<c r="B2" t="inlineStr"><v>36</v></c>`:          {0, "36", `"36" points to a text that the spreadsheet does not hold: `},
+		`<c r="B2"><is><t>36</t></is></c>`:               {0, "36", `"36" is stored in a way that no spreadsheet knows: `},
+		`<c r="B2" t="x"><v>36</v></c>`:                  {0, "36", `"36" is stored in a way that no spreadsheet knows: `},
+		`<c r="B2"/>`:                                    {},
+		`<c r="B2" t="n"/>`:                              {},
+		`<c r="B2" s="0"><v>36</v></c>`:                  {amount: 36 * inch},
+		`<c r="B2"><v>3.6E1</v></c>`:                     {amount: 36 * inch},
+		`<c r="B2"><v>36 1/2</v></c>`:                    {0, "36 1/2", `"36 1/2" is stored as a number and is not one: `},
+		`<c r="B2"><v>0x24</v></c>`:                      {0, "0x24", `"0x24" is stored as a number and is not one: `},
+		`<c r="B2"><v>1e999</v></c>`:                     {0, "1e999", `"1e999" is stored as a number and is not one: `},
+		`<c r="B2" s="6"><v>36</v></c>`:                  {0, "36", `"36" has a number format that the spreadsheet does not hold: `},
+		`<c r="B2" s="-1"><v>36</v></c>`:                 {0, "36", `"36" has a number format that the spreadsheet does not hold: `},
+		`<c r="B2" s="x"><v>36</v></c>`:                  {0, "36", `"36" has a number format that the spreadsheet does not hold: `},
+		`<c r="B2" s="4"><v>36</v></c>`:                  {0, "36", `"36" has a number format that the spreadsheet does not hold: `},
+		`<c r="B2" s="2"><v>36</v></c>`:                  {0, "3600 %", `"3600 %" is a percentage`},
+		`<c r="B2" s="3"><v>36</v></c>`:                  {0, "1900-02-05", `"1900-02-05" is a date`},
+		`<c r="B2" s="5"><v>59</v></c>`:                  {0, "1900-02-28", `"1900-02-28" is a date`},
+		`<c r="B2" s="1"><v>61.5</v></c>`:                {0, "1900-03-01", `"1900-03-01" is a date`},
+		`<c r="B2" s="1"><v>2958465</v></c>`:             {0, "9999-12-31", `"9999-12-31" is a date`},
+		`<c r="B2" s="1"><v>60</v></c>`:                  {0, "60", `"60" is stored as a day and is not one: `},
+		`<c r="B2" s="1"><v>-1</v></c>`:                  {0, "-1", `"-1" is stored as a day and is not one: `},
+		`<c r="B2" s="1"><v>2958466</v></c>`:             {0, "2958466", `"2958466" is stored as a day and is not one: `},
+		`<c r="B2" t="d"><v>2026-04-03T10</v></c>`:       {0, "2026-04-03", `"2026-04-03" is a date`},
+		`<c r="B2" t="d"><v>36</v></c>`:                  {0, "36", `"36" is stored as a day and is not one: `},
+		`<c r="B2" t="b"><v>1</v></c>`:                   {0, "TRUE", `"TRUE" is no number`},
+		`<c r="B2" t="b"><v>36</v></c>`:                  {0, "36", `"36" is stored as a yes or no and is neither: `},
+		`<c r="B2" t="b"/>`:                              {0, "", `the cell is stored as a yes or no and is neither: `},
+		`<c r="B2" t="e"><v>#N/A</v></c>`:                {0, "#N/A", `"#N/A" is a spreadsheet's own error`},
+		`<c r="B2" t="e"><v>36</v></c>`:                  {0, "36", `"36" is stored as an error and is not one: `},
+	} {
+		s := one(t, "d.xlsx", parts(handHead+`<row r="2"><c r="A2" t="str"><v>7i</v></c>`+cell+`<c r="C2" t="str"><v>soled</v></c></row>`, text))
+		if want.message == "" {
+			if s.Rows != 1 {
+				t.Errorf("%s: refused: %+v", cell, s.Refused)
+			} else if got, _ := s.Clubs[0].Amount(catalogue.LengthID); got != want.amount {
+				t.Errorf("%s is read as %g, want %g", cell, got, want.amount)
+			}
+			continue
+		}
+		if len(s.Refused) != 1 || s.Rows != 0 {
+			t.Errorf("%s: %d rows, refused %+v", cell, s.Rows, s.Refused)
+		} else if f := s.Refused[0]; f.Row.Row != 2 || f.Column != "length (in)" || f.Read != want.read || !strings.HasPrefix(f.Message, want.message) {
+			t.Errorf("%s: %d, %s, %q: %s\nwant %q: %s", cell, f.Row.Row, f.Column, f.Read, f.Message, want.read, want.message)
+		}
+	}
+	text["xl/workbook.xml"] = `<workbook xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main" xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships"><workbookPr date1904="true"/><sheets><sheet name="Bag" sheetId="1" r:id="rId7"/></sheets></workbook>`
+	s := one(t, "d.xlsx", parts(handHead+`<row r="2"><c r="A2" t="str"><v>7i</v></c><c r="B2" s="1"><v>60</v></c><c r="C2" t="str"><v>soled</v></c></row>`, text))
+	if len(s.Refused) != 1 || s.Refused[0].Read != "1904-03-01" {
+		t.Errorf("day 60 from the first of 1904: %+v", s.Refused)
+	}
+	sets, _, _ := read(t, "d.xlsx", parts(`<row r="1"><c t="str"><v>set</v></c><c t="str"><v>club</v></c></row><row r="2"><c t="s"><v>9</v></c><c t="str"><v>7i</v></c></row>`, text), testOptions(t))
+	if got := outline(sets); got != ": -2any" {
+		t.Errorf("a set that is not there: %s", got)
+	}
+	if _, _, p := read(t, "d.xlsx", parts(`<row r="1"><c t="str"><v>club</v></c><c t="s"><v>9</v></c></row>`, text), testOptions(t)); p == nil || p.Row != 1 || !strings.HasPrefix(p.Message, `"9" points to a text`) {
+		t.Errorf("a heading that is not there: %v", p)
+	}
+}
+
 // TestHostile holds that spreadsheets made to do harm are refused, quickly, and in words.
 func TestHostile(t *testing.T) {
 	row := func(n int, cells string) string { return fmt.Sprintf(`<row r="%d">%s</row>`, n, cells) }
 	club := func(n int) string { return fmt.Sprintf(`<c r="A%d" t="str"><v>7i</v></c>`, n) }
+	const torn = "the spreadsheet is damaged; open it and save it again, or save it as CSV"
+	many := func(n int, text string) string { return strings.Repeat(text, n/len(text)+1) }
 	for name, c := range map[string]struct{ text, message string }{
-		"a text that is not there": {parts(handHead+row(2, `<c r="A2" t="s"><v>-1</v></c>`), nil), errDamaged.Error()},
-		"rows out of order":        {parts(handHead+row(5, club(5))+row(3, club(3)), nil), errDamaged.Error()},
-		"a row twice":              {parts(handHead+row(2, club(2))+row(2, club(2)), nil), errDamaged.Error()},
-		"a row beyond the last":    {parts(handHead+row(2_000_000_000, club(2)), nil), "the sheet has more than 1,048,576 rows; expected a smaller one, or CSV, which may be of any size"},
-		"a far column":             {parts(handHead+row(2, club(2)+`<c r="XFD2"><v>1</v></c>`), nil), "row 2 has cells beyond the 256th column; expected a sheet of clubs with a few columns"},
-		"an element left open":     {parts(handHead+row(2, club(2))+`<row r="3"><c r="A3"><v>7i</c></row>`, nil), errDamaged.Error()},
-		"a large part":             {parts("", map[string]string{"xl/worksheets/sheet1.xml": strings.Repeat(" ", xlsxParts+1)}), "the spreadsheet unpacks to more than 48 MiB; expected a smaller one, or CSV, which may be of any size"},
-		"a large list of styles":   {parts(handHead, map[string]string{"xl/styles.xml": strings.Repeat(" ", xlsxPart+1)}), "the spreadsheet unpacks to more than 48 MiB; expected a smaller one, or CSV, which may be of any size"},
-		"many texts":               {parts(handHead, map[string]string{"xl/sharedStrings.xml": strings.Repeat("<si/>", xlsxTexts+1)}), "the spreadsheet has too many texts; expected a smaller one, or CSV, which may be of any size"},
-		"no sheet":                 {parts(handHead, map[string]string{"xl/workbook.xml": "<workbook/>"}), "the file is no .xlsx spreadsheet, or is damaged; expected one that a spreadsheet program saved, without a password"},
-		"cut short":                {parts(handHead+row(2, club(2)), nil)[:700], errDamaged.Error()},
+		"rows out of order":       {parts(handHead+row(5, club(5))+row(3, club(3)), nil), "row 3 comes after row 5; " + torn},
+		"a row twice":             {parts(handHead+row(2, club(2))+row(2, club(2)), nil), "row 2 comes after row 2; " + torn},
+		"a row of nothing":        {parts(handHead+`<row r="x">`+club(2)+`</row>`, nil), "row x comes after row 1; " + torn},
+		"a cell further back":     {parts(handHead+row(2, `<c r="B2"><v>37</v></c>`+club(2)), nil), "the cell A2 is not where it belongs; " + torn},
+		"a cell twice":            {parts(handHead+row(2, club(2)+club(2)), nil), "the cell A2 is not where it belongs; " + torn},
+		"a cell of another row":   {parts(handHead+row(3, club(2)), nil), "the cell A2 is not where it belongs; " + torn},
+		"a cell of nowhere":       {parts(handHead+row(2, `<c r="2A" t="str"><v>7i</v></c>`), nil), "the cell 2A is not where it belongs; " + torn},
+		"two values in a cell":    {parts(handHead+row(2, club(2)+`<c r="B2"><v>3</v><v>7</v></c>`), nil), torn},
+		"a value within a value":  {parts(handHead+row(2, club(2)+`<c r="B2"><v>3<v>7</v></v></c>`), nil), torn},
+		"cells outside their row": {parts(handHead+club(2), nil), torn},
+		"two lists of cells":      {parts(handHead+`</sheetData><sheetData>`+row(2, club(2)), nil), torn},
+		"two parts of one name":   {parts(handHead+row(2, club(2)), map[string]string{"XL/Worksheets/sheet1.xml": "<x/>"}), torn},
+		"endless cells":           {parts(handHead+`<row>`+many(16385*4, "<c/>")+`</row>`, nil), "the row has more than 16,384 cells, more than a spreadsheet can have"},
+		"an endless cell":         {parts(handHead+row(2, `<c r="A2" t="str"><v>`+many(xlsxToken, "7")+`</v></c>`), nil), "a cell is larger than 1 MiB; expected a sheet of clubs"},
+		"an endless mark":         {parts(handHead+row(2, `<c r="A2" `+many(xlsxToken, `a="b" `)+`/>`), nil), "a cell is larger than 1 MiB; expected a sheet of clubs"},
+		"a row beyond the last":   {parts(handHead+row(2_000_000_000, club(2)), nil), "the sheet has more than 1,048,576 rows; expected a smaller one, or CSV, which may be of any size"},
+		"a far column":            {parts(handHead+row(2, club(2)+`<c r="XFD2"><v>1</v></c>`), nil), "row 2 has cells beyond the 256th column; expected a sheet of clubs with a few columns"},
+		"an element left open":    {parts(handHead+row(2, club(2))+`<row r="3"><c r="A3"><v>7i</c></row>`, nil), torn},
+		"a large part":            {parts(handHead+many(3<<20, "<row/>"), nil), "the spreadsheet unpacks to more than 3 MiB; expected a smaller one, or CSV, which may be of any size"},
+		"many texts":              {parts(handHead, map[string]string{"xl/sharedStrings.xml": many(1<<20, "<si/>")}), "the spreadsheet unpacks to more than 1 MiB; expected a smaller one, or CSV, which may be of any size"},
+		"a large list of styles":  {parts(handHead, map[string]string{"xl/styles.xml": strings.Repeat(" ", xlsxPart+1)}), "the spreadsheet unpacks to more than 8 MiB; expected a smaller one, or CSV, which may be of any size"},
+		"no sheet":                {parts(handHead, map[string]string{"xl/workbook.xml": "<workbook/>"}), "the file is no .xlsx spreadsheet, or is damaged; expected one that a spreadsheet program saved, without a password"},
+		"cut short":               {parts(handHead+row(2, club(2)), nil)[:700], torn},
 	} {
-		sets, r, p := read(t, "h.xlsx", c.text, testOptions(t))
+		o := testOptions(t)
+		o.caps = usualCaps()
+		o.caps.xlsxSheet, o.caps.xlsxTexts = 3<<20, 1<<20
+		sets, r, p := read(t, "h.xlsx", c.text, o)
 		if p == nil {
 			p = r.Problem()
 		}

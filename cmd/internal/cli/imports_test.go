@@ -53,7 +53,7 @@ var onlyIn = map[string][]string{
 	"github.com/expr-lang/expr":        {"engine"},
 	"github.com/spf13":                 {"cmd/internal/cli"},
 	"github.com/rogpeppe/go-internal":  {"cmd/internal/cli"},
-	"github.com/xuri/excelize":         {"engine/sheet"},
+	"github.com/xuri/excelize":         {},
 	"gonum.org/v1/gonum":               {"engine/decide"},
 	"os":                               {"cmd/ferrule", "cmd/internal/cli", "cmd/internal/bench"},
 	"os/exec":                          {},
