@@ -128,6 +128,8 @@ func TestByHand(t *testing.T) {
 			"rule longest \"L\"\n for each set\n require longest of length by soled among iron at most 38 in\n",
 			"id,club,length (in),by\n5,5i,38 1/4,soled\np,PW,35 3/4,soled\ns,SW,35,soled\n", "5 -4 longest; p -4 spread; s +0", trim.Options{}},
 		"unmeasured": {"use methods\n" + drops, "id,club,length (in),by\n5,5i,38,soled\n6,6i,,\n", "5 +0; open drops length", trim.Options{}},
+		"neighbours that may be": {"use methods\nrule right \"R\"\n for neighbours among iron where hand = right by number\n require drop of length by soled at least 1/2 in\n",
+			"id,club,length (in),by,hand\n5,5i,38,soled,\n6,6i,38,soled,\n", "5 +0; 6 +0; open right hand; open right hand", trim.Options{}},
 		"afterwards": {"use methods\nrule longest \"L\"\n for every iron\n require length by soled at most 37 in\nrule not-short \"N\"\n for each set\n require longest of length by soled among iron at least 37 1/2 in\n",
 			"id,club,length (in),by\n5,5i,38,soled\n", "5 -16 longest; after not-short fail", trim.Options{}},
 		"an exception": {"use methods\nrule longest \"L\"\n for every iron\n require length by soled at most 37 in\n unless hand = left: at most 38 in\n unless number = 9: exempt\n",
