@@ -21,6 +21,7 @@ import (
 type Component struct {
 	Name         string            // "graduation", "head shape: reach", "lie of d1"
 	What         measure.Component // of a length; 0 of another property
+	Of           *club.Club        // whose own it is; nil of what clubs share
 	Half         Amount            // half-width of the source, rectangular; no amount of repeats
 	Source       Amount            // standard uncertainty of the source
 	Sensitivity  float64           // of the value to the source, in base units of both
@@ -44,7 +45,8 @@ func (p *Program) budget(parts []part, shown *unit.Unit) []Component {
 		if shown.Dim == dim {
 			u = shown
 		}
-		c := Component{Name: name, What: q.source.what, Source: Amount{Base: q.u, Unit: u}, Sensitivity: q.sensitivity,
+		owner, _ := q.source.owner.(*club.Club)
+		c := Component{Name: name, What: q.source.what, Of: owner, Source: Amount{Base: q.u, Unit: u}, Sensitivity: q.sensitivity,
 			Contribution: Amount{Base: q.contribution(), Unit: shown}, Share: q.contribution() * q.contribution() / variance}
 		if q.half > 0 {
 			c.Half = Amount{Base: q.half, Unit: u}
@@ -85,10 +87,10 @@ func (p *Program) describe(o origin) (unit.Dim, string) {
 	return unit.Length, o.what.String() + of
 }
 
-// Length is the length of a club by a method.
+// Length is the length of a club by a method, or another of its measurements.
 type Length struct {
 	Club     *club.Club
-	From, To string
+	From, To string // methods; "" of what is read by none
 	Value    Amount // no amount where it cannot be had; Needs and Reasons say why
 	U        Amount // standard uncertainty; no amount where it cannot be known
 	Expanded Amount // k times U
@@ -105,28 +107,40 @@ type Length struct {
 // Length brings the length of a club to a method, shown in inches. A lie that the club lacks is
 // taken from lieOf, which may be nil.
 func (j *Judge) Length(c, lieOf *club.Club, to *check.Method) Length {
+	l := j.measured(&env{club: c, info: to.Book.Info, lieOf: lieOf},
+		check.RefInfo{Property: j.program.Schema.Property(catalogue.LengthID), Method: to})
+	l.From, l.To = c.Method, to.Decl.Name.Text
+	return l
+}
+
+// Measured is what was read of a numeric property of a club, with no method where it is read by none.
+func (j *Judge) Measured(c *club.Club, p catalogue.Property) Length {
+	return j.measured(&env{club: c}, check.RefInfo{Property: p})
+}
+
+// measured works out the value of a property, shown in the unit that its sort usually has.
+func (j *Judge) measured(x *env, of check.RefInfo) Length {
 	clear(j.subjects)
 	j.clashed = nil
-	var steps []Step
-	inch := unit.Lookup("in")
-	b := &bag{set: &club.Set{}}
-	x := &env{j: j, info: to.Book.Info, bag: b, club: c, steps: &steps, shown: inch, lieOf: lieOf}
-	property := j.program.Schema.Property(catalogue.LengthID)
-	v := x.property(&check.RefInfo{Kind: check.RefProperty, Property: property, Method: to})
+	l := Length{Club: x.club}
+	shown := unit.Base(of.Property.Sort.Dim())
+	of.Kind = check.RefProperty
+	x.j, x.bag, x.steps, x.shown = j, &bag{set: &club.Set{}}, &l.Steps, shown
+	v := x.property(&of)
 	j.blame(v.lacks)
 	j.blame(v.unsure)
-	l := Length{Club: c, From: c.Method, To: to.Decl.Name.Text, Steps: steps, Fault: j.fault(), value: v}
+	l.Fault, l.value = j.fault(), v
 	if v.kind != number {
 		l.Needs, l.Reasons = spell(v.lacks)
 		return l
 	}
-	l.Value = Amount{Base: v.num, Unit: inch}
+	l.Value = Amount{Base: v.num, Unit: shown, Swing: of.Property.Sort == catalogue.SwingWeight}
 	if v.unsure != nil {
 		l.Needs, l.Reasons = spell(v.unsure)
 		return l
 	}
-	l.U, l.Expanded, l.Coverage = v.expanded(inch)
-	l.Budget = j.program.budget(v.parts, inch)
+	l.U, l.Expanded, l.Coverage = v.expanded(shown)
+	l.Budget = j.program.budget(v.parts, shown)
 	return l
 }
 

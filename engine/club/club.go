@@ -40,6 +40,7 @@ type textValue struct {
 // Reset makes room.
 type Club struct {
 	ID      string
+	Named   bool   // the sheet states the id; else it is made of the club's text
 	Name    string // the club as the sheet says it: "7 iron"
 	Kind    catalogue.Kind
 	Loose   bool // off a row that is refused: a property without a value may be anything

@@ -1,11 +1,12 @@
 // Package compare holds readings against each other, and a rule against the readings
-// that it is decided on: whether two people's readings of the same clubs are the same
-// lengths, and how often a decision errs.
+// that it is decided on: whether two people's readings of the same clubs agree, and how
+// often a decision is wrong.
 //
-// agree.go pairs the rows of two sheets and tells whether they agree.
+// agree.go pairs the rows of two sheets and compares their readings.
 package compare
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -13,33 +14,74 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/measure"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
 )
 
-// Pair is one club, at one of its settings, as it stands on two sheets.
+// Pair is one club, at one of its settings, as it is on two sheets.
 type Pair struct {
 	Set, ID, Setting string
 	First, Second    *club.Club // nil where only the other sheet has it
 	Refused          *club.Refusal
+	Twice            bool // a sheet without ids has more than one such club, so nobody knows which is which
 }
 
-// Pairs pairs the rows of two sheets: those of equal set, id and setting. They come in
-// the order of the first sheet, then what the second alone has. Where a row of a club is
-// missing because it was refused, Refused is that row.
+// place is what the rows of one club have in common: their set, their setting, and their id, or, where a
+// sheet has no ids, the club as it was read.
+type place struct {
+	set, setting, id string
+	kind             catalogue.Kind
+	number           float64
+	mark             string
+}
+
+func placeOf(set string, c *club.Club, byID bool) place {
+	at := place{set: set, setting: c.Setting}
+	if byID {
+		at.id = c.ID
+		return at
+	}
+	at.kind = c.Kind
+	at.number, _ = c.Amount(catalogue.Number)
+	at.mark, _ = c.Text(catalogue.Mark)
+	return at
+}
+
+// known reports whether a place says which club it is.
+func (p place) known() bool { return p.id != "" || p.kind != catalogue.NoKind }
+
+// named reports whether a sheet has ids.
+func named(sets []*club.Set) bool {
+	return slices.ContainsFunc(sets, func(s *club.Set) bool {
+		return slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return c.Named }) ||
+			slices.ContainsFunc(s.Refused, func(f club.Refusal) bool { return f.Club.Named })
+	})
+}
+
+// Pairs pairs the rows of two sheets: those of equal set, setting and id, or, where a sheet has no ids, of equal
+// kind, number and mark. They come in the order of the first sheet, then what the second alone has.
+// Where a row of a club is missing because it was refused, Refused is that row.
 func Pairs(first, second []*club.Set) []Pair {
-	type key struct{ set, id, setting string }
 	var out []Pair
-	at := map[key]int{}
+	at := map[place]int{}
+	byID := named(first) && named(second)
 	for i, sets := range [][]*club.Set{first, second} {
 		for _, s := range sets {
 			for _, c := range s.Clubs {
 				for ; c != nil; c = c.Next {
-					k := key{s.Name, c.ID, c.Setting}
+					k := placeOf(s.Name, c, byID)
 					n, ok := at[k]
-					if !ok {
+					twice := ok && (i == 0 || out[n].Second != nil)
+					if twice {
+						out[n].Twice = true
+					}
+					if twice || !ok {
 						n = len(out)
-						at[k] = n
-						out = append(out, Pair{Set: s.Name, ID: c.ID, Setting: c.Setting})
+						out = append(out, Pair{Set: s.Name, ID: c.ID, Setting: c.Setting, Twice: twice})
+						if !ok {
+							at[k] = n
+						}
 					}
 					if i == 0 {
 						out[n].First = c
@@ -53,8 +95,9 @@ func Pairs(first, second []*club.Set) []Pair {
 	for _, sets := range [][]*club.Set{first, second} {
 		for _, s := range sets {
 			for i, f := range s.Refused {
-				n, ok := at[key{s.Name, f.Club.ID, f.Club.Setting}]
-				if ok && f.Club.ID != "" && (out[n].First == nil || out[n].Second == nil) {
+				k := placeOf(s.Name, f.Club, byID)
+				n, ok := at[k]
+				if ok && k.known() && (out[n].First == nil || out[n].Second == nil) {
 					out[n].Refused = &s.Refused[i]
 				}
 			}
@@ -63,12 +106,34 @@ func Pairs(first, second []*club.Set) []Pair {
 	return out
 }
 
-// Agreement tells whether two readings of a club are the same length. The zero values of
-// amounts are no amount.
+// unpaired says why the two readings of a pair cannot be compared, with the need; "" where they can.
+func (p *Pair) unpaired(property string) (need, reason string) {
+	a, b := p.First, p.Second
+	switch {
+	case p.Twice:
+		return "id", fmt.Sprintf("a sheet without ids has more than one %s; add a column id", cmp.Or(a, b).Name)
+	case (a == nil || b == nil) && p.Refused != nil:
+		return property, fmt.Sprintf("%s was refused on the other sheet, row %d", p.ID, p.Refused.Row.Row)
+	case a == nil || b == nil:
+		return property, p.ID + " is on one sheet only"
+	}
+	n, hasN := a.Amount(catalogue.Number)
+	m, hasM := b.Amount(catalogue.Number)
+	mark, marked := a.Text(catalogue.Mark)
+	other, also := b.Text(catalogue.Mark)
+	if a.Kind != b.Kind || hasN && hasM && n != m || marked && also && mark != other {
+		return "club", fmt.Sprintf("one sheet has %s as %s, the other as %s", p.ID, a.Name, b.Name)
+	}
+	return "", ""
+}
+
+// Agreement is whether two readings of a club are the same. The zero values of amounts are no
+// amount.
 type Agreement struct {
 	Pair
-	By             string           // the method that both are brought to: that of the first's row
-	Lengths        [2]engine.Length // of the first and the second, by By
+	Property       catalogue.Property
+	By             string           // the method that both lengths are brought to: that of the first's row
+	Readings       [2]engine.Length // of the first and the second, by By
 	Difference     engine.Amount    // the first less the second
 	Expanded       engine.Amount    // expanded uncertainty of the difference
 	Budget         []engine.Component
@@ -90,65 +155,95 @@ type Suspect struct {
 // mostSuspects is how many components are named.
 const mostSuspects = 3
 
-// Agree holds the two readings of a pair against each other, by the method of the first's
-// row, each brought there by its own row's lie; a lie that one row lacks is taken from
-// the other. They agree when |En| is at most 1; where nothing is uncertain, when they
-// are equal (normalised error; ISO 13528 has it for two laboratories, from memory).
-func Agree(j *engine.Judge, p *engine.Program, pair Pair) Agreement {
-	a := Agreement{Pair: pair, En: math.NaN()}
-	first, second := pair.First, pair.Second
-	lacks := func(need, reason string) Agreement {
+// Agree holds the two readings of a property against each other. Lengths are brought to the method of the
+// first's row, each by its own row's lie; a lie that one row lacks is taken from the other. Anything else
+// needs a stated half-width on both rows. They agree when |En| is at most 1; where nothing is uncertain, when
+// they are equal (normalised error; ISO 13528 has it for two laboratories, from memory).
+func Agree(j *engine.Judge, p *engine.Program, pair Pair, property catalogue.Property) Agreement {
+	a := Agreement{Pair: pair, Property: property, En: math.NaN()}
+	if need, reason := pair.unpaired(property.Name); reason != "" {
 		a.Needs, a.Reasons = []string{need}, []string{reason}
 		return a
 	}
-	switch {
-	case (first == nil || second == nil) && pair.Refused != nil:
-		return lacks("length", fmt.Sprintf("%s was refused on the other sheet, row %d", pair.ID, pair.Refused.Row.Row))
-	case first == nil || second == nil:
-		return lacks("length", pair.ID+" is on one sheet only")
-	case first.Kind != second.Kind:
-		return lacks("club", fmt.Sprintf("one sheet has %s as %s, the other as %s", pair.ID, first.Kind, second.Kind))
-	}
-	for i, c := range []*club.Club{first, second} {
-		if c.Method == "" || p.Method(c.Method) == nil {
-			return lacks("length", fmt.Sprintf("%s has no length on the %s sheet", pair.ID, [...]string{"first", "second"}[i]))
-		}
-	}
-	a.By = first.Method
-	to := p.Method(a.By)
-	a.Lengths = [2]engine.Length{j.Length(first, second, to), j.Length(second, first, to)}
-	for _, l := range a.Lengths {
-		a.Needs, a.Reasons = join(a.Needs, l.Needs), join(a.Reasons, l.Reasons)
+	if property.ID == catalogue.LengthID {
+		a.lengths(j, p)
+	} else {
+		a.others(j)
 	}
 	slices.Sort(a.Needs)
-	if !a.Lengths[0].Value.Known() || !a.Lengths[1].Value.Known() {
-		return a
+	if a.Readings[0].Value.Known() && a.Readings[1].Value.Known() {
+		a.compare(j)
 	}
-	d := j.Less(a.Lengths[0], a.Lengths[1])
-	a.Difference, a.Expanded, a.Budget = d.Value, d.Expanded, d.Budget
-	if unit.Compare(a.Lengths[0].Value.Base, a.Lengths[1].Value.Base) == 0 {
+	return a
+}
+
+// lacks notes what is missing.
+func (a *Agreement) lacks(needs, reasons []string) {
+	a.Needs, a.Reasons = join(a.Needs, needs), join(a.Reasons, reasons)
+}
+
+// lengths brings both lengths to the first's method.
+func (a *Agreement) lengths(j *engine.Judge, p *engine.Program) {
+	rows := [2]*club.Club{a.First, a.Second}
+	for i, c := range rows {
+		if c.Method == "" || p.Method(c.Method) == nil {
+			a.lacks([]string{a.Property.Name}, []string{fmt.Sprintf("%s has no length on the %s sheet", a.ID, nth[i])})
+		}
+	}
+	if a.Needs != nil {
+		return
+	}
+	a.By = a.First.Method
+	for i, c := range rows {
+		a.Readings[i] = j.Length(c, rows[1-i], p.Method(a.By))
+		a.lacks(a.Readings[i].Needs, a.Readings[i].Reasons)
+	}
+}
+
+var nth = [...]string{"first", "second"}
+
+// others reads a property that is no length by a method.
+func (a *Agreement) others(j *engine.Judge) {
+	for i, c := range []*club.Club{a.First, a.Second} {
+		r := j.Measured(c, a.Property)
+		switch {
+		case !c.Has(a.Property.ID):
+			a.lacks([]string{a.Property.Name}, []string{fmt.Sprintf("%s has no %s on the %s sheet", a.ID, a.Property.Name, nth[i])})
+		case !c.Reading(a.Property.ID).HasHalf:
+			a.lacks([]string{a.Property.Name}, []string{fmt.Sprintf("the %s sheet does not say how sure the %s of %s is; write it with its +/-", nth[i], a.Property.Name, a.ID)})
+		default:
+			a.lacks(r.Needs, r.Reasons)
+		}
+		a.Readings[i] = r
+	}
+}
+
+// compare divides the difference of both readings by its expanded uncertainty.
+func (a *Agreement) compare(j *engine.Judge) {
+	d := j.Less(a.Readings[0], a.Readings[1])
+	a.Difference = d.Value
+	if unit.Compare(a.Readings[0].Value.Base, a.Readings[1].Value.Base) == 0 {
 		a.Difference.Base = 0
 	}
-	if !d.Expanded.Known() {
-		return a
+	if len(a.Needs) > 0 || !d.Expanded.Known() {
+		return
 	}
-	a.Told = true
+	a.Expanded, a.Budget, a.Told = d.Expanded, d.Budget, true
 	if d.Expanded.Base == 0 {
 		a.Same = a.Difference.Base == 0
-		return a
+		return
 	}
 	a.En = a.Difference.Base / d.Expanded.Base
 	a.Same = unit.Compare(math.Abs(a.Difference.Base), d.Expanded.Base) <= 0
 	if !a.Same {
 		a.suspect()
 	}
-	return a
 }
 
-// Forget lets go of how the two lengths were built up, and keeps what came out: of very
+// Forget lets go of how the two readings were built up, and keeps what came out: of very
 // many pairs nobody looks at the steps.
 func (a *Agreement) Forget() {
-	a.Lengths, a.Budget = [2]engine.Length{}, nil
+	a.Readings, a.Budget = [2]engine.Length{}, nil
 }
 
 // suspect names the components with the largest shares, and how far each would have to be
@@ -158,30 +253,27 @@ func (a *Agreement) suspect() {
 		if c.Sensitivity == 0 || len(a.Suspects) == mostSuspects {
 			continue
 		}
-		a.Suspects = append(a.Suspects, Suspect{
-			Name: strings.TrimSuffix(c.Name, " of "+a.ID), Of: a.owner(c),
-			Off: engine.Amount{Base: math.Abs(a.Difference.Base / c.Sensitivity), Unit: c.Source.Unit}, Half: c.Half,
-		})
+		s := Suspect{Name: c.Name, Of: a.owner(c), Off: engine.Amount{Base: math.Abs(a.Difference.Base / c.Sensitivity), Unit: c.Source.Unit}, Half: c.Half}
+		if c.Of != nil {
+			s.Name = strings.TrimSuffix(c.Name, " of "+c.Of.ID)
+		}
+		a.Suspects = append(a.Suspects, s)
 	}
 }
 
-// owner is the row in which a component of the difference was read: one of the second
-// sheet counts with the other sign. What is known of the club apart from its readings, a
-// cap or the shape of its head, belongs to neither.
+// owner is the row in which a component of the difference was read. The ruler of the second sheet counts with
+// the other sign. What is known of the club apart from its readings, a cap or the shape of its head, belongs
+// to neither.
 func (a *Agreement) owner(c engine.Component) *club.Club {
-	if c.Name != "ruler" && !strings.HasSuffix(c.Name, " of "+a.ID) {
-		return nil
+	if c.What != measure.Ruler {
+		return c.Of
 	}
-	has := func(l engine.Length, sensitivity float64) bool {
-		return slices.ContainsFunc(l.Budget, func(d engine.Component) bool {
-			return d.Name == c.Name && d.Sensitivity == sensitivity && d.Source == c.Source
-		})
-	}
-	switch {
-	case has(a.Lengths[0], c.Sensitivity):
-		return a.First
-	case has(a.Lengths[1], -c.Sensitivity):
-		return a.Second
+	for i, sensitivity := range []float64{c.Sensitivity, -c.Sensitivity} {
+		if slices.ContainsFunc(a.Readings[i].Budget, func(d engine.Component) bool {
+			return d.What == c.What && d.Sensitivity == sensitivity && d.Source == c.Source
+		}) {
+			return [...]*club.Club{a.First, a.Second}[i]
+		}
 	}
 	return nil
 }

@@ -15,6 +15,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
 	"ferrule/engine/sheet"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
 )
@@ -49,11 +50,16 @@ func bags(t rapid.TB, p *engine.Program, text string) []*club.Set {
 // agreed holds the only clubs of two sheets, of the columns given, against each other.
 func agreed(t rapid.TB, p *engine.Program, columns, first, second string) compare.Agreement {
 	t.Helper()
+	return agreedOf(t, p, catalogue.LengthID, columns, first, second)
+}
+
+func agreedOf(t rapid.TB, p *engine.Program, of catalogue.ID, columns, first, second string) compare.Agreement {
+	t.Helper()
 	pairs := compare.Pairs(bags(t, p, columns+"\n"+first+"\n"), bags(t, p, columns+"\n"+second+"\n"))
 	if len(pairs) != 1 {
 		t.Fatalf("%d pairs, want 1", len(pairs))
 	}
-	return compare.Agree(p.NewJudge(engine.Options{}), p, pairs[0])
+	return compare.Agree(p.NewJudge(engine.Options{}), p, pairs[0], p.Schema.Property(of))
 }
 
 func TestRowsArePairedBySetIDAndSetting(t *testing.T) {
@@ -72,6 +78,116 @@ func TestRowsArePairedBySetIDAndSetting(t *testing.T) {
 	want := []string{"Ada d1 low true false", "Ada d1 high true true", "Ada i5  true false", "Ben i5  true true", "Ben d1 low false true"}
 	if !slices.Equal(got, want) {
 		t.Errorf("got  %q\nwant %q", got, want)
+	}
+}
+
+// Where a sheet has no ids the clubs pair as they were read, whatever their text; which of two alike is which nobody
+// knows. A refused row is found the same way.
+func TestRowsWithoutIDsArePairedByTheClub(t *testing.T) {
+	p := bench(t)
+	outline := func(first, second string) (got []string) {
+		read := func(text string) []*club.Set {
+			r, problem := sheet.Open("bags.csv", strings.NewReader(text), sheet.Options{Schema: p.Schema})
+			if problem != nil {
+				t.Fatal(problem)
+			}
+			var sets []*club.Set
+			for s, ok := r.Next(); ok; s, ok = r.Next() {
+				sets = append(sets, s)
+			}
+			return sets
+		}
+		for _, q := range compare.Pairs(read(first), read(second)) {
+			s := q.Set
+			for _, c := range []*club.Club{q.First, q.Second} {
+				if c == nil {
+					s += " -"
+				} else {
+					s += " " + c.Name
+				}
+			}
+			if q.Twice {
+				s += " twice"
+			}
+			if q.Refused != nil {
+				s += " refused"
+			}
+			got = append(got, s)
+		}
+		return got
+	}
+	for _, c := range []struct{ what, first, second, want string }{
+		{"neither has ids", "club\n7 iron\nPW\nLW\nW3\n", "club\n3 wood\n7i\npitching wedge\nlob wedge\n",
+			" 7 iron 7i, PW pitching wedge, LW lob wedge, W3 3 wood"},
+		{"one has ids", "id,club\na,7 iron\nb,8 iron\n", "set,club\n,8i\n,7i\n", " 7 iron 7i, 8 iron 8i"},
+		{"both have ids", "id,club\na,7 iron\nb,8 iron\n", "id,club\nb,7i\na,8i\n", " 7 iron 8i, 8 iron 7i"},
+		{"two alike", "club\nputter\nputter\n7i\n", "club\n7 iron\nputter\n", " putter putter twice, putter - twice, 7i 7 iron"},
+		{"two alike on the second", "club\nputter\n", "club\nputter\nputter\n", " putter putter twice, - putter twice"},
+		{"another mark", "club\nSW\n", "club\nPW\n", " SW -, - PW"},
+		{"refused", "club,lie\n7i,61 deg\n8i,62 deg\n", "club,lie\n8 iron,steep\n", " 7i -, 8i - refused"},
+		{"sets", "set,club\nAda,7i\nBen,7i\n", "set,club\nBen,7 iron\n", "Ada 7i -,Ben 7i 7 iron"},
+	} {
+		if got := strings.Join(outline(c.first, c.second), ","); got != c.want {
+			t.Errorf("%s: got %q, want %q", c.what, got, c.want)
+		}
+	}
+}
+
+// One id that is two different clubs agrees in nothing, however alike the readings are.
+func TestOneIDOfTwoClubs(t *testing.T) {
+	p := bench(t)
+	for _, c := range []struct{ first, second, says string }{
+		{"7 iron", "8 iron", "7 iron, the other as 8 iron"},
+		{"7 iron", "7 wood", "7 iron, the other as 7 wood"},
+		{"SW", "PW", "SW, the other as PW"},
+		{"60°", "56°", "60°, the other as 56°"},
+		{"7 iron", "7i", ""},
+		{"PW", "pitching wedge", ""},
+		{"iron", "7i", ""},
+	} {
+		a := agreed(t, p, "id,club,length,by,lie", "7,"+c.first+",37 +/- 1/16 in,bare,61 deg", "7,"+c.second+",37 +/- 1/16 in,bare,61 deg")
+		if a.Told != (c.says == "") || a.Told && !a.Same || !strings.Contains(strings.Join(a.Reasons, " "), c.says) {
+			t.Errorf("%s and %s: told %v, %q", c.first, c.second, a.Told, a.Reasons)
+		}
+		if !a.Told && !slices.Equal(a.Needs, []string{"club"}) {
+			t.Errorf("%s and %s: needs %q", c.first, c.second, a.Needs)
+		}
+	}
+}
+
+// Other properties by hand: U = 2·√((a² + b²)/3) of two half-widths a and b.
+func TestOtherPropertiesAgree(t *testing.T) {
+	p := bench(t)
+	for _, c := range []struct {
+		of            catalogue.ID
+		first, second string
+		difference, u float64
+		needs         string
+	}{
+		{catalogue.Lie, "61 +/- 0.5 deg", "62 +/- 0.25 deg", -1, 2 * math.Sqrt((0.5*0.5+0.25*0.25)/3), ""},
+		{catalogue.Lie, "61 | 61.5 +/- 0.5 deg", "62 +/- 0.25 deg", -0.75, 2 * math.Sqrt((0.5*0.5+0.25*0.25)/3), ""},
+		{catalogue.SwingWeightID, "D2 +/- 1 pts", "C9.5 +/- 0.5 pts", 2.5, 2 * math.Sqrt((1+0.25)/3), ""},
+		{catalogue.Lie, "61 +/- 0 deg", "61 +/- 0 deg", 0, 0, ""},
+		{catalogue.Lie, "61 +/- 0 deg", "62 +/- 0 deg", -1, 0, ""},
+		{catalogue.Lie, "61 +/- 0.5 deg", "62 deg", 0, 0, "lie"},
+		{catalogue.Lie, "61 deg", "61 deg", 0, 0, "lie"},
+		{catalogue.Lie, "61 +/- 0.5 deg", "", 0, 0, "lie"},
+	} {
+		name := p.Schema.Property(c.of).Name
+		a := agreedOf(t, p, c.of, "id,club,"+name, "i5,5 iron,"+c.first, "i5,5 iron,"+c.second)
+		what := c.first + " and " + c.second
+		if got := strings.Join(a.Needs, " "); got != c.needs || a.Told != (got == "") {
+			t.Errorf("%s: needs %q, told %v", what, got, a.Told)
+		}
+		if !a.Told {
+			continue
+		}
+		if d, u := a.Difference.Unit.FromBase(a.Difference.Base), a.Expanded.Unit.FromBase(a.Expanded.Base); math.Abs(d-c.difference) > 1e-9 || math.Abs(u-c.u) > 1e-9 {
+			t.Errorf("%s: %v +/- %v, want %v +/- %v", what, d, u, c.difference, c.u)
+		}
+		if a.Same != (math.Abs(c.difference) <= c.u) || math.IsNaN(a.En) != (c.u == 0) {
+			t.Errorf("%s: same %v, En %v", what, a.Same, a.En)
+		}
 	}
 }
 

@@ -1,7 +1,7 @@
 package report
 
-// This file writes whether two sheets of readings agree: what disagrees first for the
-// bench, or for other programs the schema "ferrule.agree/1".
+// This file writes whether two sheets of readings agree: for the bench what disagrees first, or for
+// other programs the schema "ferrule.agree/1".
 
 import (
 	"bufio"
@@ -14,6 +14,8 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
 )
 
 // Agreements is what was found out about two sheets.
@@ -28,6 +30,7 @@ type jsonAgreement struct {
 	Set        string      `json:"set"`
 	ID         string      `json:"id"`
 	Setting    string      `json:"setting,omitempty"`
+	Property   string      `json:"property"`
 	En         *float64    `json:"en"`
 	Difference *jsonAmount `json:"difference"`
 	Expanded   *jsonAmount `json:"expanded_uncertainty"`
@@ -46,7 +49,7 @@ type jsonAgreements struct {
 func AgreementsJSON(w io.Writer, a *Agreements) error {
 	out := jsonAgreements{"ferrule.agree/1", []jsonAgreement{}, []jsonRefused{}}
 	for _, p := range a.Pairs {
-		one := jsonAgreement{Set: p.Set, ID: p.ID, Setting: p.Setting, En: number(p.En),
+		one := jsonAgreement{Set: p.Set, ID: p.ID, Setting: p.Setting, Property: p.Property.Name, En: number(p.En),
 			Difference: differenceOf(&p), Expanded: amountOf(p.Expanded, false), Needs: append([]string{}, p.Needs...), Reasons: p.Reasons}
 		if p.Told {
 			one.Agree = &p.Same
@@ -68,8 +71,8 @@ func differenceOf(p *compare.Agreement) *jsonAmount {
 	return d
 }
 
-// AgreementsText writes what was found for the bench: what disagrees, what cannot be told
-// and a line for each club whose readings agree.
+// AgreementsText writes what was found for the bench: what disagrees, what cannot be compared,
+// and a line for each pair of readings that agree.
 func AgreementsText(w io.Writer, a *Agreements, o Options) error {
 	b := bufio.NewWriter(w)
 	b.WriteString(ends("Two readings of each club", fileWords(a.Sheets[0])+" and "+fileWords(a.Sheets[1])) + "\n")
@@ -84,37 +87,56 @@ func AgreementsText(w io.Writer, a *Agreements, o Options) error {
 			apart = append(apart, p)
 		}
 	}
-	if len(apart) == 0 {
-		b.WriteString("Nothing disagrees.\n\n")
-	}
+	b.WriteString(agreementVerdict(len(same), len(apart), len(untold)) + "\n\n")
+	full := o.Depth == Steps || o.Depth == Full
 	for _, s := range []struct {
 		words string
 		pairs []compare.Agreement
-	}{{"DISAGREE", apart}, {"CANNOT BE TOLD", untold}, {"AGREE", same}} {
+	}{{"DISAGREE", apart}, {"COULD NOT BE COMPARED", untold}, {"AGREE", same}} {
 		if len(s.pairs) == 0 {
 			continue
 		}
 		b.WriteString(o.title(colourOf(s.pairs[0].Told, s.pairs[0].Same), fmt.Sprintf("%s: %d", s.words, len(s.pairs))))
-		if s.pairs[0].Same && o.Depth != Steps && o.Depth != Full || o.Depth == Line {
+		if s.pairs[0].Same && !full || o.Depth == Line {
 			b.WriteString(agreementLines(s.pairs) + "\n")
 			continue
 		}
 		for i := range s.pairs {
-			b.WriteString(agreement(&s.pairs[i], o.Depth == Full) + "\n")
+			b.WriteString(agreement(&s.pairs[i], o.Depth) + "\n")
 		}
 	}
 	if len(a.Refused) > 0 {
 		b.WriteString(unread(a.Refused, o))
 	}
+	means := "how far two right readings may differ (expanded uncertainty of the difference, at 95 %)"
+	if full {
+		means += "; En is the difference divided by it, and two readings agree where En is between -1 and 1"
+	}
 	b.WriteString("TOTALS\n\n" + block(2, []entry{
 		{label: "rows", note: rowTotals(a.Rows, len(a.Refused))},
-		{label: "clubs", note: fmt.Sprintf("%d agree, %d disagree, %d cannot be told", len(same), len(apart), len(untold))},
-		{label: "+/-", note: "expanded uncertainty of the difference at 95 %; En is the difference divided by it, and two readings agree where it is between -1 and 1"},
+		{label: "readings", note: fmt.Sprintf("%d agree, %d disagree, %d could not be compared", len(same), len(apart), len(untold))},
+		{label: "+/-", note: means},
 	}))
 	return b.Flush()
 }
 
-// pairName is "Ada, d1 (driver)".
+// agreementVerdict is the outcome in one line.
+func agreementVerdict(same, apart, untold int) string {
+	of := counted(same+apart+untold, "reading", "readings")
+	switch {
+	case apart > 0 && untold > 0:
+		return fmt.Sprintf("THEY DISAGREE on %d of %s; %d could not be compared.", apart, of, untold)
+	case apart > 0:
+		return fmt.Sprintf("THEY DISAGREE on %d of %s.", apart, of)
+	case same == 0:
+		return "NOTHING COULD BE COMPARED."
+	case untold > 0:
+		return fmt.Sprintf("NOT EVERYTHING COULD BE COMPARED: %d of %s could not; the others agree.", untold, of)
+	}
+	return "They agree."
+}
+
+// pairName is "Ada, d1 (driver)", and behind that the property where it is not the length.
 func pairName(p *compare.Agreement) string {
 	c := p.First
 	if c == nil {
@@ -123,6 +145,9 @@ func pairName(p *compare.Agreement) string {
 	name := clubName(c)
 	if p.Set != "" {
 		name = Visible(p.Set) + ", " + name
+	}
+	if p.Property.ID != catalogue.LengthID {
+		name += ": " + p.Property.Name
 	}
 	return name
 }
@@ -135,9 +160,6 @@ func agreementLines(pairs []compare.Agreement) string {
 		e := entry{label: pairName(p), note: reasonsOf(p.Reasons)}
 		if p.Told {
 			e.amount, e.note = signed(p.Difference, p.Expanded), spread(p.Expanded)
-			if words := enWords(p.En); words != "" {
-				e.note += ", " + words
-			}
 		}
 		entries = append(entries, e)
 	}
@@ -145,7 +167,7 @@ func agreementLines(pairs []compare.Agreement) string {
 }
 
 // agreement is one pair with all that led to it.
-func agreement(p *compare.Agreement, full bool) string {
+func agreement(p *compare.Agreement, depth Depth) string {
 	var places []string
 	var entries []entry
 	for i, c := range []*club.Club{p.First, p.Second} {
@@ -153,17 +175,13 @@ func agreement(p *compare.Agreement, full bool) string {
 			continue
 		}
 		places = append(places, rowWords(c.Place()))
-		if read, by := readAs(c); read != "" {
-			e := entry{label: [...]string{"first", "second"}[i], amount: read, note: "by " + by}
-			if l := p.Lengths[i]; l.Value.Known() && l.From != l.To {
-				e.note += ", which is " + bench(l.Value, l.U) + " by " + l.To
-			}
+		if e := readingEntry(p, i, c); e.amount != "" {
 			entries = append(entries, e)
 		}
 	}
 	if p.Difference.Known() {
 		note := spread(p.Expanded)
-		if words := enWords(p.En); words != "" {
+		if words := enWords(p.En); words != "" && depth != Usual {
 			note += ", " + words
 		}
 		entries = append(entries, entry{label: "difference", amount: signed(p.Difference, p.Expanded), note: note})
@@ -173,16 +191,41 @@ func agreement(p *compare.Agreement, full bool) string {
 		entries = append(entries, entry{label: "because", note: Visible(why)})
 	}
 	s := ends(pairName(p), list(places)) + block(2, entries)
-	if !full || p.By == "" {
+	if depth != Full || !p.Readings[0].Value.Known() || !p.Readings[1].Value.Known() {
 		return s
 	}
-	for i, l := range p.Lengths {
-		s += "\n  " + [...]string{"the first", "the second"}[i] + "\n" + strings.TrimSuffix(built(l, true), "\n")
+	for i, l := range p.Readings {
+		if p.Property.ID == catalogue.LengthID {
+			s += "\n  " + [...]string{"the first", "the second"}[i] + "\n" + strings.TrimSuffix(built(l, true), "\n")
+		}
 	}
 	if len(p.Budget) > 0 {
 		s += "\n  the difference\n" + budgetTable(6, p.Budget)
 	}
 	return s
+}
+
+// readingEntry is what was read of one of a pair; no amount where nothing was.
+func readingEntry(p *compare.Agreement, i int, c *club.Club) entry {
+	e := entry{label: [...]string{"first", "second"}[i]}
+	l := p.Readings[i]
+	if p.Property.ID == catalogue.LengthID {
+		var by string
+		if e.amount, by = readAs(c); e.amount != "" {
+			e.note = "by " + by
+		}
+		if l.Value.Known() && l.From != l.To {
+			e.note += ", which is " + bench(l.Value, l.U) + " by " + l.To
+		}
+		return e
+	}
+	if l.Value.Known() {
+		e.amount = bench(l.Value, engine.Amount{})
+		if r := c.Reading(p.Property.ID); r.HasHalf {
+			e.note = "+/- " + unit.FormatFine(r.Half, l.Value.Unit)
+		}
+	}
+	return e
 }
 
 // suspects says of two that disagree what would have to be wrong, by itself, and how far.

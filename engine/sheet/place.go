@@ -30,7 +30,8 @@ const manyPlaced = 32
 // false where the row is refused.
 func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 	text, repeats := "", 0
-	if c.ID == "" {
+	c.Named = c.ID != ""
+	if !c.Named {
 		if c.Name == "" { // neither an id nor a club could be read
 			return false
 		}

@@ -1,12 +1,15 @@
 package cli
 
 import (
+	"slices"
+
 	"github.com/spf13/cobra"
 
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
 	"ferrule/engine/report"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 )
 
@@ -16,22 +19,28 @@ type agreeOptions struct {
 	sheets []string
 	rules  []string
 	by     string
+	of     []string
 }
 
 func newAgreeCmd(s *Streams, done *outcome) *cobra.Command {
 	var o agreeOptions
 	cmd := &cobra.Command{
-		Use:   "agree SHEET SHEET [--rules BOOK]...",
-		Short: "tells whether two people's readings are the same lengths",
-		Long: `Pairs the rows of two sheets by set and id, brings the second's length to the
-method of the first's row, and divides the difference by its expanded uncertainty,
-in which what both share cancels. Where the quotient, En, is between -1 and 1 the
-two agree; where not, it says what would have to be wrong, and by how much.
+		Use:   "agree SHEET SHEET [--of PROPERTY]... [--rules BOOK]...",
+		Short: "shows whether two people's readings of the same clubs agree",
+		Long: `Pairs the rows of two sheets by set and id, or, where a sheet has no ids, by the
+club: its kind, number and mark. It brings the second's length to the method of the
+first's row and compares the difference with how far two right readings may differ,
+in which what both share cancels. Of two that disagree it says what would have to be
+wrong, and by how much.
 
-Exit codes: 0 all agree, 1 some disagree, 2 some cannot be told, 3 a row could not
-be read, or nothing could be done.`,
-		Example: "ferrule agree ada.csv ben.csv",
-		Args:    exactly(2, "two sheets of clubs"),
+--of compares another property, such as lie or swingweight, or what a book declares;
+both sheets must then say how sure each reading is, as in 61 +/- 0.5 deg.
+
+Exit codes: 0 all agree, 1 some disagree, 2 some cannot be compared, 3 a row could
+not be read, or nothing could be done.`,
+		Example: `ferrule agree ada.csv ben.csv
+ferrule agree ada.csv ben.csv --of length --of lie`,
+		Args: exactly(2, "two sheets of clubs"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.sheets = args
 			return runAgree(s, &o, done)
@@ -41,6 +50,7 @@ be read, or nothing could be done.`,
 	f.SortFlags = false
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (methods)")
 	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
+	f.StringArrayVar(&o.of, "of", nil, "what to compare, repeatable (length)")
 	o.reporting.flags(cmd, "pair", report.LengthFormats())
 	return cmd
 }
@@ -51,6 +61,10 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 		return err
 	}
 	p, err := s.loadMethods(&o.rules, o.colour, o.by)
+	if err != nil {
+		return err
+	}
+	properties, err := measuredOf(p, o.of)
 	if err != nil {
 		return err
 	}
@@ -73,16 +87,18 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 	both := false
 	for _, pair := range compare.Pairs(sets[0], sets[1]) {
 		both = both || pair.First != nil && pair.Second != nil
-		a := compare.Agree(judge, p, pair)
-		done.untold = done.untold || !a.Told
-		done.apart = done.apart || a.Told && !a.Same
-		for _, l := range a.Lengths {
-			done.faulty = s.fault(l) || done.faulty
+		for _, property := range properties {
+			a := compare.Agree(judge, p, pair, property)
+			done.untold = done.untold || !a.Told
+			done.apart = done.apart || a.Told && !a.Same
+			for _, l := range a.Readings {
+				done.faulty = s.fault(l) || done.faulty
+			}
+			if o.format == "json" || a.Same && shown.Depth < report.Steps {
+				a.Forget()
+			}
+			found.Pairs = append(found.Pairs, a)
 		}
-		if o.format == "json" || a.Same && shown.Depth < report.Steps {
-			a.Forget()
-		}
-		found.Pairs = append(found.Pairs, a)
 	}
 	done.refused, done.faulty = len(found.Refused), !both || done.faulty
 	out, err := s.openOutput(o.output, append([]string{sheetFile(o.sheets[0]), sheetFile(o.sheets[1])}, o.rules...))
@@ -100,7 +116,40 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 	}
 	s.noteRefused(done.refused)
 	if !both {
-		s.note("ferrule: no club is on both %s and %s, by set and id, so there is nothing to hold against each other", diag.Quote(o.sheets[0]), diag.Quote(o.sheets[1]))
+		s.note("ferrule: no club is on both %s and %s; rows pair where set and id are the same", diag.Quote(o.sheets[0]), diag.Quote(o.sheets[1]))
 	}
 	return out.keep()
+}
+
+// measuredOf finds the properties that are to be compared; length where none is named.
+func measuredOf(p *engine.Program, names []string) ([]catalogue.Property, error) {
+	if len(names) == 0 {
+		names = []string{"length"}
+	}
+	var out []catalogue.Property
+	for _, name := range names {
+		q, ok := p.Schema.Lookup(name)
+		switch {
+		case !ok:
+			return nil, mistake("--of: no property "+diag.Quote(name)+" is known"+didYouMean(name, p.Schema.Names()), "")
+		case !q.Sort.Numeric() || q.ID == catalogue.Number:
+			return nil, mistake("--of takes what is measured, such as length, lie or swingweight; "+name+" is "+described(q), "")
+		case !slices.ContainsFunc(out, func(o catalogue.Property) bool { return o.ID == q.ID }):
+			out = append(out, q)
+		}
+	}
+	return out, nil
+}
+
+// described says what a property that is not measured is.
+func described(p catalogue.Property) string {
+	switch p.Sort {
+	case catalogue.Text:
+		return "a text"
+	case catalogue.Date:
+		return "a day"
+	case catalogue.YesNo:
+		return "yes or no"
+	}
+	return "which club it is"
 }
