@@ -101,7 +101,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 		}
 	}
 	done.refused, done.faulty = len(found.Refused), !both || done.faulty
-	out, err := s.openOutput(o.output, append([]string{sheetFile(o.sheets[0]), sheetFile(o.sheets[1])}, o.rules...))
+	out, err := s.openOutput(o.output)
 	if err != nil {
 		return err
 	}
@@ -111,7 +111,6 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 		err = report.AgreementsText(out, &found, shown)
 	}
 	if err != nil {
-		out.drop()
 		return err
 	}
 	s.noteRefused(done.refused)

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"os"
 	"slices"
 	"time"
 
@@ -76,22 +77,19 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 	if err := knowsMethod(l.measuring, o.by); err != nil {
 		return err
 	}
-	inputs := append(slices.Clone(o.sheets), o.rules...)
-	for i, name := range o.sheets {
-		inputs[i] = sheetFile(name)
+	for _, name := range o.sheets {
+		s.reads(os.Stat(sheetFile(name)))
 	}
-	out, err := s.openOutput(o.output, inputs)
+	out, err := s.openOutput(o.output)
 	if err != nil {
 		return err
 	}
 	w, err := report.New(o.format, out, shown)
 	if err != nil {
-		out.drop()
 		return err
 	}
 	j := &judging{streams: s, options: o, laws: l, day: day, writer: w}
 	if err := j.run(done); err != nil {
-		out.drop()
 		return err
 	}
 	return out.keep()

@@ -77,7 +77,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 		return err
 	}
 	defer in.Close()
-	out, err := s.openOutput(o.output, append([]string{sheetFile(o.sheet)}, o.rules...))
+	out, err := s.openOutput(o.output)
 	if err != nil {
 		return err
 	}
@@ -101,7 +101,6 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 	}
 	done.faulty = s.readWhole(reader) != nil || !seen || done.faulty
 	if err := w.End(); err != nil {
-		out.drop()
 		return err
 	}
 	s.noteRefused(done.refused)

@@ -87,15 +87,13 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 	d := analyse.Diff(editions[0].Program, editions[1].Program)
 	found := &report.Editions{Old: editions[0].Books[0], New: editions[1].Books[0], Difference: &d}
 	done.apart = !d.Same()
-	inputs := []string{o.old, o.new}
 	if o.clubs != "" {
-		inputs = append(inputs, sheetFile(o.clubs))
 		found.Stock = &report.Stock{Sheet: o.clubs, On: day}
 		if err := s.judgeStock(found.Stock, o, editions, d.Pairs, done); err != nil {
 			return err
 		}
 	}
-	out, err := s.openOutput(o.output, inputs)
+	out, err := s.openOutput(o.output)
 	if err != nil {
 		return err
 	}
@@ -105,7 +103,6 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 		err = report.EditionsText(out, found, shown)
 	}
 	if err != nil {
-		out.drop()
 		return err
 	}
 	s.noteRefused(done.refused)

@@ -5,7 +5,6 @@ package cli
 import (
 	"errors"
 	"fmt"
-	"syscall"
 
 	"ferrule/engine"
 	"ferrule/engine/decide"
@@ -58,11 +57,8 @@ var errTold = errors.New("told already")
 
 // end tells of an error, if there is one, and returns the exit code.
 func (s *Streams) end(done outcome, err error) int {
-	switch {
-	case err == nil:
+	if err == nil {
 		return done.code()
-	case errors.Is(err, syscall.EPIPE): // nobody reads on: nothing to say, nobody to say it to
-		return max(done.code(), fine)
 	}
 	s.say(err)
 	return unable

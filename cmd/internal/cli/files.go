@@ -5,11 +5,14 @@ package cli
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
-	"strings"
+	"slices"
+	"strconv"
 	"time"
 
 	"ferrule/lang/diag"
@@ -23,24 +26,16 @@ const maxBook = 1<<20 + 1
 
 // fileTrouble is an error of the file system in words for a person.
 func fileTrouble(err error) string {
-	var path *fs.PathError
-	var link *os.LinkError
-	name, cause := "", err
-	switch {
-	case errors.As(err, &path):
-		name, cause = path.Path, path.Err
-	case errors.As(err, &link):
-		name, cause = link.New, link.Err
-	default:
+	var at *fs.PathError
+	if !errors.As(err, &at) {
 		return diag.Visible(err.Error())
 	}
+	name, cause := at.Path, at.Err
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return "there is no file " + diag.Quote(name) + nearFile(name)
 	case errors.Is(err, fs.ErrPermission):
-		return diag.Quote(name) + " may not be read or written by you"
-	case errors.Is(err, fs.ErrExist):
-		return diag.Quote(name) + " is there already"
+		return "you do not have permission to open " + diag.Quote(name)
 	}
 	return diag.Quote(name) + ": " + diag.Visible(cause.Error())
 }
@@ -67,6 +62,9 @@ func (s *Streams) openInput(name string) (io.ReadCloser, error) {
 			return nil, mistake("standard input can be read once only", "")
 		}
 		s.taken = true
+		if f, ok := s.In.(*os.File); ok {
+			s.reads(f.Stat())
+		}
 		return io.NopCloser(s.In), nil
 	}
 	info, err := os.Stat(name)
@@ -76,7 +74,30 @@ func (s *Streams) openInput(name string) (io.ReadCloser, error) {
 	if err := readable(name, info.Mode()); err != nil {
 		return nil, err
 	}
-	return os.Open(name)
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	s.reads(f.Stat())
+	return f, nil
+}
+
+// reads remembers a file that is read, which must not be written over.
+func (s *Streams) reads(info fs.FileInfo, err error) {
+	if err == nil && info.Mode().IsRegular() {
+		s.read = append(s.read, info)
+	}
+}
+
+// spare is an error where what is to be written is read as well.
+func (s *Streams) spare(name string, info fs.FileInfo) error {
+	if !slices.ContainsFunc(s.read, func(r fs.FileInfo) bool { return os.SameFile(r, info) }) {
+		return nil
+	}
+	if name == "" {
+		return mistake("standard output goes into a file that is read as well; send it to another file", "")
+	}
+	return mistake(diag.Quote(name)+" is read as well and would be lost; name another file for --output", "")
 }
 
 // readable refuses folders, and what could be waited for without an end. What a
@@ -91,9 +112,17 @@ func readable(name string, mode fs.FileMode) error {
 	return mistake(diag.Quote(name)+" is no ordinary file; hand it over by standard input, as -", "")
 }
 
+// handedOver reports whether a name is that of an open stream.
 func handedOver(name string) bool {
-	clean := filepath.ToSlash(filepath.Clean(name))
-	return clean == "/dev/stdin" || strings.HasPrefix(clean, "/dev/fd/") || strings.HasPrefix(clean, "/proc/self/fd/")
+	_, ok := descriptor(name)
+	return ok || filepath.ToSlash(filepath.Clean(name)) == "/dev/stdin"
+}
+
+// descriptor is the number of an open stream, by a name such as /dev/fd/3.
+func descriptor(name string) (uintptr, bool) {
+	dir, number := path.Split(filepath.ToSlash(filepath.Clean(name)))
+	n, err := strconv.ParseUint(number, 10, 31)
+	return uintptr(n), err == nil && slices.Contains([]string{"/dev/fd/", "/proc/self/fd/", fmt.Sprintf("/proc/%d/fd/", os.Getpid())}, dir)
 }
 
 // folder is the folder of a rule book, that its "use" cannot leave. Only ordinary
@@ -101,6 +130,11 @@ func handedOver(name string) bool {
 type folder struct {
 	fs.FS
 	texts map[string][]byte // what stands in the place of files
+	reads func(fs.FileInfo, error)
+}
+
+func (s *Streams) folder(of fs.FS) *folder {
+	return &folder{FS: of, texts: map[string][]byte{}, reads: s.reads}
 }
 
 // Open opens a file of the folder, or what stands in its place.
@@ -112,7 +146,11 @@ func (f *folder) Open(name string) (fs.File, error) {
 	if err == nil && !info.Mode().IsRegular() && !info.IsDir() {
 		return nil, &fs.PathError{Op: "open", Path: name, Err: errors.New("it is no ordinary file")}
 	}
-	return f.FS.Open(name)
+	file, err := f.FS.Open(name)
+	if err == nil {
+		f.reads(file.Stat())
+	}
+	return file, err
 }
 
 // handed is a folder with one more file: a book that came by standard input or the

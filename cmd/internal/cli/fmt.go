@@ -54,6 +54,11 @@ func runFmt(s *Streams, o *fmtOptions, done *outcome) error {
 		return err
 	}
 	for _, name := range o.books {
+		if o.write {
+			if err := onlyFiles("-w", name); err != nil {
+				return err
+			}
+		}
 		text, err := s.bookText(name)
 		if err != nil {
 			return err
@@ -90,11 +95,8 @@ func (s *Streams) bookText(name string) ([]byte, error) {
 func formatted(s *Streams, o *fmtOptions, name, text string, tree *ast.Book, done *outcome) error {
 	laidOut := format.Format(tree)
 	changed := laidOut != text
-	if o.write && (name == stdin || isShipped(name)) {
-		return mistake("-w writes files alone, not "+diag.Quote(name), "")
-	}
 	if o.write && changed {
-		if err := replace(name, laidOut); err != nil {
+		if err := s.replace(name, laidOut); err != nil {
 			return err
 		}
 	}

@@ -126,7 +126,7 @@ func nearSeen(want string, seen map[string]bool) string {
 func (j *judging) sheet(name string, done *outcome) error {
 	reader, in, err := j.streams.openSheet(name, j.options.by, j.laws.measuring, j.laws.Schema)
 	if err != nil {
-		j.streams.end(outcome{}, err)
+		j.streams.say(err)
 		done.faulty = true
 		return nil
 	}

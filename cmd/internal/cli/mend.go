@@ -5,6 +5,7 @@ package cli
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 
 	"ferrule/lang/diag"
@@ -22,12 +23,8 @@ func (s *Streams) mendBooks(names []string) (*load.Loaded, diag.List, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	for _, r := range roots {
-		if _, ok := r.FS.(*folder); !ok {
-			return nil, nil, mistake("--fix changes files alone, not "+diag.Quote(r.Show), "")
-		}
-	}
 	loaded, list := load.Load(shipped(), roots)
+	told := map[string]string{} // by file
 	for changed, round := true, 0; changed && round < maxRounds; round++ {
 		changed = false
 		for _, r := range roots {
@@ -47,7 +44,7 @@ func (s *Streams) mendBooks(names []string) (*load.Loaded, diag.List, error) {
 			}
 			for _, d := range mended {
 				at := d.Mend.Span.Pos()
-				s.note("%s:%d:%d: mended: %s is now %s [%s]", diag.Visible(r.Show), at.Line, at.Column, diag.Quote(d.Mend.Span.Text()), diag.Quote(d.Mend.Text), d.Code)
+				told[r.Show] += fmt.Sprintf("%s:%d:%d: mended: %s is now %s [%s]\n", diag.Visible(r.Show), at.Line, at.Column, diag.Quote(d.Mend.Span.Text()), diag.Quote(d.Mend.Text), d.Code)
 			}
 			loaded, list, changed = again, left, true
 		}
@@ -64,9 +61,10 @@ func (s *Streams) mendBooks(names []string) (*load.Loaded, diag.List, error) {
 		if mark := []byte("\ufeff"); bytes.HasPrefix(old, mark) {
 			text = append(mark, text...)
 		}
-		if err := replace(r.Show, string(text)); err != nil {
+		if err := s.replace(r.Show, string(text)); err != nil {
 			return nil, nil, err
 		}
+		fmt.Fprint(s.Err, told[r.Show])
 	}
 	return loaded, list, nil
 }

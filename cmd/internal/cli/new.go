@@ -2,9 +2,7 @@ package cli
 
 import (
 	"embed"
-	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 
@@ -45,38 +43,30 @@ func runNew(s *Streams, dir string) error {
 	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
 		return mistake(diag.Quote(dir)+" is a file, and a folder is to hold the book and the sheet; nothing was written", "")
 	}
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return err
-	}
-	names := []string{starterBook, starterSheet}
-	for _, name := range names {
-		if _, err := os.Lstat(filepath.Join(dir, name)); !errors.Is(err, fs.ErrNotExist) {
-			return mistake(diag.Quote(filepath.Join(dir, name))+" is there already; nothing was written", "")
+	book, sheet := filepath.Join(dir, starterBook), filepath.Join(dir, starterSheet)
+	for _, name := range []string{book, sheet} {
+		if _, err := os.Lstat(name); err == nil {
+			return mistake(diag.Quote(name)+" is there already; nothing was written", "")
 		}
 	}
-	for _, name := range names {
-		text, err := starter.ReadFile("starter/" + name)
+	if err := s.makeFolder(dir); err != nil {
+		return err
+	}
+	var outs []*output
+	for _, name := range []string{book, sheet} {
+		text, err := starter.ReadFile("starter/" + filepath.Base(name))
 		if err != nil {
 			return err
 		}
-		if err := writeNew(filepath.Join(dir, name), text); err != nil {
+		out, err := s.beside(&output{name: name, fresh: true})
+		if err != nil {
 			return err
 		}
+		out.Write(text) // the buffer remembers what goes wrong
+		outs = append(outs, out)
 	}
-	book, sheet := filepath.Join(dir, starterBook), filepath.Join(dir, starterSheet)
-	_, err := fmt.Fprintf(s.Out, "Written: %s and %s.\nNext: ferrule check %s --rules %s\n", diag.Visible(book), diag.Visible(sheet), diag.Visible(sheet), diag.Visible(book))
-	return err
-}
-
-// writeNew writes a file that must not be there yet.
-func writeNew(name string, text []byte) error {
-	f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
-	if err != nil {
+	if _, err := fmt.Fprintf(s.Out, "Written: %s and %s.\nNext: ferrule check %s --rules %s\n", diag.Visible(book), diag.Visible(sheet), diag.Visible(sheet), diag.Visible(book)); err != nil {
 		return err
 	}
-	_, err = f.Write(text)
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	return err
+	return s.keep(outs...)
 }

@@ -1,6 +1,7 @@
 package cli
 
-// This file writes files so that they are there whole or not at all.
+// This file says where reports go: to a stream that is open, to a device, or to a file. What is read is
+// never written over.
 
 import (
 	"bufio"
@@ -8,118 +9,142 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
-	"strconv"
+	"syscall"
 
 	"ferrule/lang/diag"
 )
 
-// output is where a report goes: the output stream, or a file that takes its name
-// only when the report is complete.
+// output is where a text goes: a stream, a device, or a file that takes its name only when the
+// text is complete.
 type output struct {
 	*bufio.Writer
-	file   *os.File // nil for the stream
-	target string
-	direct bool // the file is no ordinary one and is written as it is
+	streams *Streams
+	name    string   // as it was typed
+	file    *os.File // nil for a stream
+	target  string   // the name that the file is to take; empty for a stream and a device
+	made    string   // what is removed again unless it is kept
+	fresh   bool     // no file of that name may be there yet
+	mended  bool     // the file may be one that was read
 }
 
-// openOutput opens the output; an empty name is the output stream. Files that are
-// read must not be written.
-func (s *Streams) openOutput(name string, inputs []string) (*output, error) {
-	const size = 64 << 10
+// openOutput opens the place for a report; an empty name is standard output. A stream that is open
+// already is written to as it is, a device or a FIFO is written to and never replaced.
+func (s *Streams) openOutput(name string) (*output, error) {
 	if name == "" || name == stdin {
-		return &output{Writer: bufio.NewWriterSize(s.Out, size)}, nil
+		return s.writing(s.Out, &output{}), nil
 	}
 	info, err := os.Stat(name)
 	switch {
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
-		return nil, err
+		return nil, unwritten(name, err)
 	case err != nil:
+		return s.beside(&output{name: name})
 	case info.IsDir():
 		return nil, mistake(diag.Quote(name)+" is a folder; --output takes the name of a file", "")
-	case !info.Mode().IsRegular():
-		f, err := os.OpenFile(name, os.O_WRONLY, 0)
-		if err != nil {
-			return nil, err
-		}
-		return &output{Writer: bufio.NewWriterSize(f, size), file: f, direct: true}, nil
+	case os.SameFile(info, s.outFile):
+		return s.writing(s.Out, &output{}), nil
+	case os.SameFile(info, s.errFile):
+		return s.writing(s.Err, &output{name: name}), nil
 	}
-	for _, in := range inputs {
-		if other, err := os.Stat(in); err == nil && info != nil && os.SameFile(info, other) {
-			return nil, mistake(diag.Quote(name)+" is read as well and would be lost; name another file for --output", "")
-		}
-	}
-	f, target, err := beside(name)
-	if err != nil {
+	if err := s.spare(name, info); err != nil {
 		return nil, err
 	}
-	return &output{Writer: bufio.NewWriterSize(f, size), file: f, target: target}, nil
+	target, err := behind(name)
+	if err != nil {
+		return nil, unwritten(name, err)
+	}
+	o := &output{name: name}
+	if fd, ok := descriptor(target); ok {
+		o.file = os.NewFile(fd, name)
+	} else if info.Mode().IsRegular() {
+		return s.beside(o)
+	} else if o.file, err = os.OpenFile(name, os.O_WRONLY, 0); err != nil {
+		return nil, unwritten(name, err)
+	}
+	return s.writing(o.file, o), nil
 }
 
-// beside creates a new file beside the named one, and returns the name that it is
-// to take: through a link, that of the file that it leads to.
-func beside(name string) (*os.File, string, error) {
-	target := name
-	if real, err := filepath.EvalSymlinks(name); err == nil {
-		target = real
+// writing is an output with its buffer.
+func (s *Streams) writing(to io.Writer, o *output) *output {
+	const size = 64 << 10
+	o.streams = s
+	if o.name != "" {
+		to = &sink{to: to, name: o.name}
 	}
-	mode := fs.FileMode(0o666)
-	if info, err := os.Stat(target); err == nil {
-		mode = info.Mode().Perm()
-	}
-	for n := os.Getpid(); ; n++ {
-		f, err := os.OpenFile(filepath.Join(filepath.Dir(target), ".ferrule-"+strconv.Itoa(n)), os.O_CREATE|os.O_EXCL|os.O_WRONLY, mode)
-		if !errors.Is(err, fs.ErrExist) {
-			if errors.Is(err, fs.ErrNotExist) {
-				return nil, "", mistake("there is no folder "+diag.Quote(filepath.Dir(target)), "")
-			}
-			return f, target, err
-		}
-	}
+	o.Writer = bufio.NewWriterSize(to, size)
+	return o
 }
 
-// keep completes the output.
-func (o *output) keep() error {
-	err := o.Flush()
-	if o.file == nil {
-		return err
-	}
-	if e := o.file.Close(); err == nil {
-		err = e
-	}
-	if o.direct {
-		return err
+// sink writes to a stream or a file, tells of it by the name that a person knows, and remembers
+// what went wrong.
+type sink struct {
+	to    io.Writer
+	name  string       // empty for standard output
+	spare func() error // an error where nothing may be written
+	err   error
+}
+
+func (k *sink) Write(p []byte) (n int, err error) {
+	if k.spare != nil {
+		err = k.spare()
 	}
 	if err == nil {
-		err = os.Rename(o.file.Name(), o.target)
+		n, err = k.to.Write(p)
 	}
-	if err != nil {
-		os.Remove(o.file.Name())
+	if err == nil {
+		return n, nil
 	}
-	return err
+	if k.err = unwritten(k.name, err); k.name == "" && errors.Is(err, syscall.EPIPE) {
+		k.err = errTold // nobody reads on: there is nobody to tell
+	}
+	return n, k.err
 }
 
-// drop gives the output up: a file is as it was.
-func (o *output) drop() {
-	if o.file == nil {
-		return
+// unwritten says that something could not be written, by the name that a person knows; an empty
+// one is standard output.
+func unwritten(name string, err error) error {
+	var call *callMistake
+	var path *fs.PathError
+	var link *os.LinkError
+	cause := err
+	switch {
+	case errors.As(err, &call), errors.Is(err, errTold):
+		return err
+	case errors.As(err, &path):
+		cause = path.Err
+	case errors.As(err, &link):
+		cause = link.Err
 	}
-	o.file.Close()
-	if !o.direct {
-		os.Remove(o.file.Name())
+	words := diag.Visible(cause.Error())
+	switch {
+	case errors.Is(err, syscall.EPIPE):
+		words = "its reader has gone away"
+	case errors.Is(err, fs.ErrPermission):
+		words = "you do not have permission"
+	case errors.Is(err, fs.ErrExist):
+		words = "it is there already"
 	}
+	to := "to standard output"
+	if name != "" {
+		to = diag.Quote(name)
+	}
+	return mistake("could not write "+to+": "+words, "")
 }
 
-// replace writes the text of a file anew.
-func replace(name string, text string) error {
-	f, target, err := beside(name)
-	if err != nil {
-		return err
+// onlyFiles is an error where an option would write to a book that is no file. One that is not there
+// is told of when it is read.
+func onlyFiles(option, name string) error {
+	what := diag.Quote(name)
+	switch target, err := behind(name); {
+	case name == stdin, err == nil && handedOver(target):
+		what = "standard input"
+	case isShipped(name):
+		what = "the shipped book " + what
+	default:
+		info, err := os.Stat(name)
+		if err != nil || info.Mode().IsRegular() || info.IsDir() {
+			return nil
+		}
 	}
-	o := &output{Writer: bufio.NewWriter(f), file: f, target: target}
-	if _, err := io.WriteString(o, text); err != nil {
-		o.drop()
-		return err
-	}
-	return o.keep()
+	return mistake(option+" changes files only, and "+what+" is not one; save it as a file first", "")
 }

@@ -15,7 +15,8 @@ import (
 // reporting is how a command is asked to report.
 type reporting struct {
 	format  string
-	output  string
+	outputs []string
+	output  string // the one of them; empty for standard output
 	colour  colour
 	explain string
 
@@ -32,7 +33,7 @@ func (r *reporting) flags(cmd *cobra.Command, about string, formats []string) {
 		f.StringVar(&r.explain, "explain", "", "how much to say of each "+about+": line, steps or full")
 	}
 	f.StringVar(&r.format, "format", "text", choices(formats))
-	f.StringVar(&r.output, "output", "", "write the report to this file")
+	f.StringArrayVar(&r.outputs, "output", nil, "write the report to this file")
 	f.StringVar((*string)(&r.colour), "color", "auto", "colour: auto, always or never")
 }
 
@@ -47,6 +48,14 @@ func (s *Streams) settle(r *reporting) (report.Options, error) {
 	}
 	if !slices.Contains(r.formats, r.format) {
 		return report.Options{}, mistake("--format takes "+choices(r.formats)+" here, not "+diag.Quote(r.format)+didYouMean(r.format, r.formats), "")
+	}
+	switch {
+	case slices.Contains(r.outputs, ""):
+		return report.Options{}, mistake("--output needs the name of a file", "")
+	case len(r.outputs) > 1:
+		return report.Options{}, mistake("--output takes one file, not "+diag.Quote(r.outputs[1])+" as well", "")
+	case len(r.outputs) == 1:
+		r.output = r.outputs[0]
 	}
 	return report.Options{Depth: depth, Colour: r.colour.on(s.outTerminal && r.output == "")}, nil
 }

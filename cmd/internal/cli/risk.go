@@ -97,12 +97,11 @@ func runRisk(s *Streams, o *riskOptions) error {
 	case err != nil:
 		return mistake(err.Error(), "")
 	}
-	out, err := s.openOutput(o.output, o.rules)
+	out, err := s.openOutput(o.output)
 	if err != nil {
 		return err
 	}
 	if err := report.Risk(out, risk, report.RiskOf{Like: o.like, Stock: stock, JSON: o.format == "json"}); err != nil {
-		out.drop()
 		return err
 	}
 	return out.keep()

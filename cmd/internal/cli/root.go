@@ -4,7 +4,7 @@
 //
 // root.go puts the commands together and says what is wrong with a call, exit.go
 // maps outcomes to exit codes, streams.go holds where text goes to, files.go what
-// is read and output.go what is written, rules.go loads rule books, sheets.go opens
+// is read, output.go where reports go and whole.go how files are written, rules.go loads rule books, sheets.go opens
 // sheets and judging.go takes them through the engine.
 package cli
 
@@ -28,13 +28,19 @@ import (
 func Main(now func() time.Time) int {
 	// A call lives for moments: fewer collections are worth a few MiB.
 	debug.SetGCPercent(200)
-	return Run(os.Args[1:], newStreams(os.Stdin, os.Stdout, os.Stderr, now))
+	s := newStreams(os.Stdin, os.Stdout, os.Stderr, now)
+	s.undoOnSignals()
+	return Run(os.Args[1:], s)
 }
 
 // Run runs the command with arguments and returns its exit code. Every mistake is
 // told on the error stream.
 func Run(args []string, s *Streams) int {
 	var done outcome
+	s.outFile, s.errFile = infoOf(s.Out), infoOf(s.Err)
+	out := &sink{to: s.Out, spare: func() error { return s.spare("", s.outFile) }}
+	s.Out = out
+	defer s.undo()
 	root := newRootCmd(s, &done)
 	root.SetArgs(args)
 	root.SetIn(s.In)
@@ -43,6 +49,9 @@ func Run(args []string, s *Streams) int {
 	err := wrongCommand(root, args)
 	if err == nil {
 		err = root.Execute()
+	}
+	if err == nil {
+		err = out.err
 	}
 	return s.end(done, err)
 }

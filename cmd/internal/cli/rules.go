@@ -53,6 +53,11 @@ func (s *Streams) roots(names []string) ([]load.Root, error) {
 				return nil, err
 			}
 			dir, file = filepath.Dir(real), filepath.Base(real)
+			if !fs.ValidPath(file) { // not in UTF-8
+				if text, err = s.readBook(name); err != nil {
+					return nil, err
+				}
+			}
 		}
 		f := folders[dir]
 		if f == nil {
@@ -60,14 +65,14 @@ func (s *Streams) roots(names []string) ([]load.Root, error) {
 			if err != nil {
 				return nil, err
 			}
-			f = &folder{FS: root.FS(), texts: map[string][]byte{}}
+			f = s.folder(root.FS())
 			folders[dir] = f
 		}
 		if text == nil {
 			roots = append(roots, load.Root{FS: f, Path: file, Show: name})
 			continue
 		}
-		roots = append(roots, load.Root{FS: &handed{FS: f, name: "handed-over.ferrule", text: text}, Path: "handed-over.ferrule", Show: name})
+		roots = append(roots, load.Root{FS: s.folder(&handed{FS: f, name: "handed-over.ferrule", text: text}), Path: "handed-over.ferrule", Show: name})
 	}
 	return roots, nil
 }

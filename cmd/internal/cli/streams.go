@@ -3,8 +3,10 @@ package cli
 import (
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"strings"
+	"sync"
 	"time"
 
 	"ferrule/lang/diag"
@@ -22,6 +24,11 @@ type Streams struct {
 
 	outTerminal, errTerminal bool
 	taken                    bool // standard input was read
+
+	outFile, errFile fs.FileInfo   // what is behind Out and Err, where they are files
+	read             []fs.FileInfo // every file that was opened for reading
+	lock             sync.Mutex    // held while files come, go and take their names
+	unfinished       []*output     // what is removed again unless it is kept
 }
 
 func newStreams(in, out, err *os.File, now func() time.Time) *Streams {
@@ -33,6 +40,19 @@ func newStreams(in, out, err *os.File, now func() time.Time) *Streams {
 func isTerminal(f *os.File) bool {
 	info, err := f.Stat()
 	return err == nil && info.Mode()&os.ModeCharDevice != 0 && os.Getenv("TERM") != "dumb" && os.Getenv("TERM") != ""
+}
+
+// infoOf is the file behind a stream; nil where there is none.
+func infoOf(stream any) fs.FileInfo {
+	f, ok := stream.(*os.File)
+	if !ok {
+		return nil
+	}
+	info, err := f.Stat()
+	if err != nil {
+		return nil
+	}
+	return info
 }
 
 // colour is the choice of --color.

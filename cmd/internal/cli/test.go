@@ -61,14 +61,10 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 	}
 	if o.write {
 		for _, name := range o.books {
-			if err := canAdd(name); err != nil {
+			if err := onlyFiles("--write", name); err != nil {
 				return err
 			}
 		}
-	}
-	out, err := s.openOutput(o.output, o.books)
-	if err != nil {
-		return err
 	}
 	var tested []report.Tested
 	var programs []*engine.Program
@@ -86,8 +82,11 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 		t := tests(p, o.only)
 		tested = append(tested, t)
 	}
-	if err := testsRules(o.only, programs, done); err != nil {
-		out.drop()
+	if err := testsRules(o.only, programs, done); err != nil || len(tested) == 0 {
+		return err
+	}
+	out, err := s.openOutput(o.output)
+	if err != nil {
 		return err
 	}
 	for i := range tested {
@@ -106,12 +105,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 		}
 		done.apart = done.apart || slices.ContainsFunc(t.Outcomes, func(o trial.Outcome) bool { return !o.Right() })
 	}
-	if len(tested) == 0 {
-		out.drop()
-		return nil
-	}
 	if err := report.Tests(out, o.format, tested, shown); err != nil {
-		out.drop()
 		return err
 	}
 	return out.keep()

@@ -3,7 +3,6 @@ package cli
 // This file adds cases that were worked out to the file of a book.
 
 import (
-	"os"
 	"strings"
 
 	"ferrule/engine"
@@ -16,23 +15,6 @@ import (
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
 )
-
-// canAdd is an error where a book is no file that cases can be added to. A file that is not
-// there is told of later.
-func canAdd(name string) error {
-	what := ""
-	switch info, err := os.Stat(name); {
-	case name == stdin:
-		what = "standard input"
-	case isShipped(name):
-		what = "the shipped book " + diag.Quote(name)
-	case err == nil && !info.Mode().IsRegular() && !info.IsDir():
-		what = diag.Quote(name)
-	default:
-		return nil
-	}
-	return mistake("--write adds to files alone, and "+what+" is none; save it as a file first", "ferrule help books")
-}
 
 // addCases works out cases for what is missing and adds them at the end of the book's
 // file, and t is then about the book with them. Nothing is written where a case does not
@@ -61,7 +43,7 @@ func (s *Streams) addCases(t *report.Tested, p *engine.Program, o *testOptions, 
 			return doesNotHold(name, one)
 		}
 	}
-	if err := replace(name, text); err != nil {
+	if err := s.replace(name, text); err != nil {
 		return err
 	}
 	after.Added, after.Left = made, left

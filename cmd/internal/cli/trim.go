@@ -96,7 +96,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		return err
 	}
 	defer in.Close()
-	out, err := s.openOutput(o.output, append([]string{sheetFile(o.sheet)}, o.rules...))
+	out, err := s.openOutput(o.output)
 	if err != nil {
 		return err
 	}
@@ -135,11 +135,9 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	}
 	done.faulty = s.readWhole(reader) != nil || done.faulty
 	if o.set != "" && !seen[o.set] {
-		out.drop()
 		return mistake("no set "+diag.Quote(o.set)+" is on the sheet"+nearSeen(o.set, seen), "")
 	}
 	if err := w.End(); err != nil {
-		out.drop()
 		return err
 	}
 	s.noteRefused(done.refused)

@@ -59,11 +59,16 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	if o.write {
-		for _, name := range o.books {
-			if err := canAdd(name); err != nil {
-				return err
-			}
+	for _, name := range o.books {
+		var err error
+		switch {
+		case o.write:
+			err = onlyFiles("--write", name)
+		case o.fix:
+			err = onlyFiles("--fix", name)
+		}
+		if err != nil {
+			return err
 		}
 	}
 	load := s.loadBooks
@@ -74,7 +79,7 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	out, err := s.openOutput(o.output, o.books)
+	out, err := s.openOutput(o.output)
 	if err != nil {
 		return err
 	}
@@ -82,7 +87,6 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 	v := vetting(loaded, list)
 	if o.write {
 		if err := s.addWitnesses(v, loaded.Roots, o.colour, done); err != nil {
-			out.drop()
 			return err
 		}
 	}
@@ -97,7 +101,6 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 		_, err = fmt.Fprintln(out, vetTotals(all, len(loaded.All)))
 	}
 	if err != nil {
-		out.drop()
 		return err
 	}
 	return out.keep()

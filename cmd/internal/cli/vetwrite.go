@@ -83,5 +83,5 @@ func (s *Streams) writeCases(b *check.Book, made []trial.Made, c colour) error {
 			return doesNotHold(b.Name, o)
 		}
 	}
-	return replace(b.Name, text)
+	return s.replace(b.Name, text)
 }
