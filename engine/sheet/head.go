@@ -172,6 +172,9 @@ func (r resolver) resolve(c *column, name string) bool {
 			}
 		}
 	}
+	if !ok {
+		p, ok = r.schema.Lookup(catalogue.OtherNames[key])
+	}
 	if ok {
 		c.role, c.property = propertyColumn, p
 	}
