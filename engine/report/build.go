@@ -227,7 +227,11 @@ func entries(k *build.Club) []entry {
 		add("plays", bench(k.Expected.Value, k.Expected.U), note)
 	}
 	if w := k.Swing.Weight; w.Known() {
-		add("swing", swing(w), swingWords(&k.Swing))
+		note := swingWords(&k.Swing)
+		if k.Short() {
+			note += "; the whole shaft without an extension"
+		}
+		add("swing", swing(w), note)
 	}
 	if d := k.Dry; d != nil {
 		e = append(e, dryWords(d)...)

@@ -57,13 +57,13 @@ func buildOf(set string, k *build.Club) jsonBuild {
 		Finished: benchAmount(k.Finished), ButtCut: benchAmount(k.ButtCut), ShortBy: benchAmount(k.ShortBy),
 		LeftOver: benchAmount(k.ButtCut), Extension: benchAmount(k.Extension), Expected: benchAmount(k.Expected.Value),
 		Swing: benchAmount(k.Swing.Weight), AddToHead: benchAmount(k.Swing.AddToHead),
-		Expanded: benchAmount(k.Expected.Expanded),
+		Expanded: fineAmount(k.Expected.Expanded),
 		Needs:    append([]string{}, k.Needs...), Reasons: k.Reasons, File: k.Club.Place().File, Row: k.Club.Row}
 	if k.Target.Known() {
 		out.By = textOrNull(k.By)
 	}
 	if d := k.Dry; d != nil {
-		out.Dry = &jsonDry{Expected: benchAmount(d.Expected), Difference: benchAmount(d.Difference), Expanded: benchAmount(d.Expanded),
+		out.Dry = &jsonDry{Expected: benchAmount(d.Expected), Difference: benchAmount(d.Difference), Expanded: fineAmount(d.Expanded),
 			Verdict: d.Fit.String(), Needs: d.Needs, Reasons: d.Reasons}
 	}
 	return out
@@ -80,6 +80,15 @@ func benchAmount(a engine.Amount) *jsonAmount {
 		out.Text = strconv.FormatFloat(math.Round(out.Amount*10)/10+0, 'f', -1, 64) + " " + out.Unit
 	default:
 		out.Text = inches(a)
+	}
+	return out
+}
+
+// fineAmount is an expanded uncertainty in full with its text.
+func fineAmount(a engine.Amount) *jsonAmount {
+	out := amountOf(a, false)
+	if out != nil {
+		out.Text = unit.FormatFine(a.Base, a.Unit)
 	}
 	return out
 }
