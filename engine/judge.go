@@ -25,6 +25,7 @@ type Judge struct {
 	program     *Program
 	rules       []*rule // those in force and asked for
 	all         bool
+	every       bool                    // give each result in place of the worst, with what values of the set come from
 	unread      map[*club.Club][]unread // refused rows that are a setting of a club of the set in hand; nil where there are none
 	known       map[ast.Expr]value      // values of the set in hand
 	subjects    map[*club.Club]*subject // what is known of the clubs of the set in hand
@@ -79,9 +80,11 @@ func (j *Judge) Set(s *club.Set, to Sink) Tally {
 			for _, c := range s.Clubs {
 				j.club(x, r, c, &t, to)
 			}
-		case len(bags) == 1:
-			clear(j.known)
-			j.bag(r, &bags[0], &t, to)
+		case len(bags) == 1 || j.every:
+			for i := range bags {
+				clear(j.known)
+				j.bag(r, &bags[i], &t, to)
+			}
 		default:
 			j.settings(r, bags, &t, to)
 		}
@@ -93,6 +96,14 @@ func (j *Judge) Set(s *club.Set, to Sink) Tally {
 // what passes at the others, unless what could be read of it tells.
 func (j *Judge) club(x env, r *rule, c *club.Club, t *Tally, to Sink) {
 	in := r.selector.quick(c)
+	if j.every {
+		j.give(r, j.atUnread(&x, r, c), nil, t, to)
+		for s := c; s != nil && in != False; s = s.Next {
+			res, clash := j.one(&x, r, s)
+			j.give(r, res, clash, t, to)
+		}
+		return
+	}
 	if c.Next == nil && (j.unread == nil || j.unread[c] == nil) {
 		if in == False {
 			return
@@ -183,7 +194,11 @@ func (j *Judge) subject(x *env, r *rule, s Subject) (*Result, *Conflict) {
 		j.clashed.Rule, j.clashed.Subject = r.Rule, s
 		return nil, j.clashed
 	}
-	return y.result(r, s, o), nil
+	res := y.result(r, s, o)
+	if j.every {
+		y.members(r, res)
+	}
+	return res, nil
 }
 
 // blame notes that two rows of a book disagree on the subject in hand, where that is among what is lacking.

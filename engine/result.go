@@ -72,6 +72,7 @@ type Result struct {
 	Budget               []Component // of the value's uncertainty, the largest share first
 	Settle               *Settle     // of TooClose: what would decide it
 	Steps                []Step      // the facts in the order in which they were used
+	Whole                *Whole      // of a spread or an extreme of a set, from Every; else nil
 	Pair                 *Pair       // of two neighbours in their order, where the judge gives passes too; else nil
 	Mend                 string      // the rule's mend filled in; "" where it has none or needs none
 }

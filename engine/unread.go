@@ -120,7 +120,7 @@ func (x *env) doubted(r *rule, s Subject, res *Result, clash *Conflict, at []unr
 	}
 	d := x.result(r, s, unmeasured(lacks))
 	if res != nil {
-		d.Needs, d.Steps = res.Needs, res.Steps
+		d.Needs, d.Steps, d.Whole = res.Needs, res.Steps, res.Whole
 	}
 	return d
 }

@@ -33,7 +33,7 @@ func (s *Solution) Feasible() bool { return s.Ring == nil }
 
 // Greatest returns the solution of a system of n numbers that is greatest in each of them. Numbers
 // without an upper bound are +Inf; a ring among these alone is found too. It takes time in
-// proportion to n times the number of edges at the most.
+// proportion to n times the number of edges at the most; for chains of constraints in order, a few times the edges.
 func Greatest(n int, edges []Edge) Solution {
 	s := shortest(n, edges, true)
 	if !s.Feasible() {
@@ -63,66 +63,68 @@ func Least(n int, edges []Edge) Solution {
 	return s
 }
 
-// shortest finds the shortest ways by Bellman and Ford: from the origin, or where from is false from
-// every number at once, which tells nothing but whether there is a ring.
+// shortest finds the shortest ways by Bellman and Ford, through the edges in turn forward and back: from the origin,
+// or where from is false from every number at once, which tells nothing but whether there is a ring.
 func shortest(n int, edges []Edge, from bool) Solution {
-	s := Solution{X: make([]float64, n), Holds: make([]int, n)}
-	origin := 0.0
-	by := -1 // the edge that holds the origin, if it ever moves
-	for i := range s.X {
-		s.Holds[i] = -1
-		if from {
-			s.X[i] = math.Inf(1)
+	w := ways{edges: edges, x: make([]float64, n+1), holds: make([]int, n+1)}
+	for i := range w.x {
+		w.holds[i] = -1
+		if from && i > 0 {
+			w.x[i] = math.Inf(1)
 		}
 	}
-	at := func(i int) float64 {
-		if i == Origin {
-			return origin
-		}
-		return s.X[i]
-	}
-	for round := 0; ; round++ {
-		last := -1
-		for k, e := range edges {
-			way := at(e.Minus) + e.Most
-			if !(way < at(e.Plus)-dust) {
-				continue
-			}
-			last = k
-			if e.Plus == Origin {
-				origin, by = way, k
-			} else {
-				s.X[e.Plus], s.Holds[e.Plus] = way, k
+	for round, look := 1, 1; w.pass(round%2 == 0); round++ {
+		if round == look || round > n {
+			look *= 2
+			if ring := w.ring(); ring != nil {
+				return Solution{X: w.x[1:], Holds: w.holds[1:], Ring: ring}
 			}
 		}
-		if last < 0 {
-			return s
-		}
-		if round > n {
-			s.Ring = ring(edges, s.Holds, by, last, n)
-			return s
-		}
 	}
+	return Solution{X: w.x[1:], Holds: w.holds[1:]}
 }
 
-// ring follows the edges that hold each other back from one that still moved, until it comes round.
-func ring(edges []Edge, holds []int, origin, k, n int) []int {
-	back := func(i int) int {
-		if i == Origin {
-			return origin
+// ways are the shortest ways found so far: number i stands at i+1, the origin at 0.
+type ways struct {
+	edges []Edge
+	x     []float64
+	holds []int // the last edge of the way; -1 for none
+}
+
+// pass goes through the edges once, and reports whether one of them made a way shorter.
+func (w *ways) pass(back bool) (moved bool) {
+	for i := range w.edges {
+		k := i
+		if back {
+			k = len(w.edges) - 1 - i
 		}
-		return holds[i]
-	}
-	for range n + 1 { // into the ring
-		if b := back(edges[k].Minus); b >= 0 {
-			k = b
+		e := &w.edges[k]
+		if way := w.x[e.Minus+1] + e.Most; way < w.x[e.Plus+1]-dust {
+			w.x[e.Plus+1], w.holds[e.Plus+1], moved = way, k, true
 		}
 	}
-	out := []int{k}
-	for b := back(edges[k].Minus); b != k && b >= 0 && len(out) <= n+1; b = back(edges[b].Minus) {
-		out = append(out, b)
+	return moved
+}
+
+// ring finds edges that hold each other in a ring, each after the one that it follows from; nil where none do.
+func (w *ways) ring() []int {
+	seen := make([]int, len(w.holds)) // by which start a number was met; 0 for none
+	for start := range w.holds {
+		at := start
+		for seen[at] == 0 && w.holds[at] >= 0 {
+			seen[at] = start + 1
+			at = w.edges[w.holds[at]].Minus + 1
+		}
+		if w.holds[at] < 0 || seen[at] != start+1 {
+			continue
+		}
+		var out []int
+		for k := w.holds[at]; out == nil || k != out[0]; k = w.holds[w.edges[k].Minus+1] {
+			out = append(out, k)
+		}
+		return out
 	}
-	return out
+	return nil
 }
 
 // Irreducible returns labels of which each is needed for there to be no solution: without any one of

@@ -13,6 +13,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/constrain"
 	"ferrule/engine/decide"
 	"ferrule/engine/trim"
 	"ferrule/lang/check"
@@ -51,6 +52,7 @@ type jsonTrim struct {
 	Contradiction []string       `json:"contradiction"`
 	TooShort      []jsonShort    `json:"too_short"`
 	FinerGrid     bool           `json:"finer_grid"`
+	TooLarge      bool           `json:"too_large,omitempty"`
 	Ring          []jsonLink     `json:"ring,omitempty"`
 	Unmeasured    []jsonResult   `json:"unmeasured"`
 	NotMet        []string       `json:"not_met"` // those of afterwards that were to be met by the plan
@@ -161,7 +163,7 @@ func (t *Trims) addJSON(p *trim.Plan) {
 	}
 	t.opening()
 	out := jsonTrim{Set: p.Set.Name, File: p.Set.File, Feasible: shows(p), Clubs: []jsonCut{}, Contradiction: []string{}, TooShort: []jsonShort{},
-		FinerGrid: p.Coarse, Unmeasured: []jsonResult{}, NotMet: []string{}, Afterwards: []jsonResult{}, Needs: append([]string{}, p.Needs...)}
+		FinerGrid: p.Coarse, TooLarge: p.TooLarge, Unmeasured: []jsonResult{}, NotMet: []string{}, Afterwards: []jsonResult{}, Needs: append([]string{}, p.Needs...)}
 	for _, c := range p.Cuts {
 		out.Clubs = append(out.Clubs, t.cutOf(c, shows(p)))
 	}
@@ -230,7 +232,7 @@ func (t *Trims) addText(p *trim.Plan) {
 	case p.Feasible:
 		t.w.WriteString(t.o.paint(decide.Unmeasured, "  No plan yet: what is not measured stands in the way") + "\n")
 	default:
-		t.w.WriteString(t.o.paint(decide.Fail, "  No plan: "+noPlan(p)) + "\n")
+		t.w.WriteString(t.o.paint(decide.Fail, strings.TrimSuffix(wrap("No plan: "+noPlan(p), 2, 4), "\n")) + "\n")
 		t.blamed(p)
 	}
 	for _, r := range p.Open {
@@ -245,6 +247,8 @@ func (t *Trims) addText(p *trim.Plan) {
 // noPlan says in a few words why there is no plan.
 func noPlan(p *trim.Plan) string {
 	switch {
+	case p.TooLarge:
+		return fmt.Sprintf("a set of so many clubs is not planned: the rules set more than %d,000 limits in it. Split it into bags.", constrain.Most/1000)
 	case p.Coarse:
 		return "the steps of the grid are too coarse"
 	case len(p.TooShort) > 0:

@@ -6,7 +6,7 @@ package report
 import (
 	"ferrule/engine"
 	"ferrule/engine/club"
-	"ferrule/engine/trim"
+	"ferrule/engine/constrain"
 	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
@@ -20,8 +20,8 @@ func ruleName(r *check.Rule) *string {
 }
 
 // linksOf are those of a rule.
-func linksOf(ring []trim.Link, r *check.Rule) []trim.Link {
-	var out []trim.Link
+func linksOf(ring []constrain.Link, r *check.Rule) []constrain.Link {
+	var out []constrain.Link
 	for _, l := range ring {
 		if l.Constraint.Rule == r {
 			out = append(out, l)
@@ -31,7 +31,7 @@ func linksOf(ring []trim.Link, r *check.Rule) []trim.Link {
 }
 
 // how says more of what holds a club, where more was asked for.
-func (t *Trims) how(l trim.Link) string {
+func (t *Trims) how(l constrain.Link) string {
 	if t.o.Depth != Steps && t.o.Depth != Full {
 		return ""
 	}
@@ -40,7 +40,7 @@ func (t *Trims) how(l trim.Link) string {
 
 // asked is what one side of a constraint asks: "i5 and i6: drop of length by soled 1/4 in as read, at
 // least 3/8 in".
-func asked(l trim.Link, full bool) string {
+func asked(l constrain.Link, full bool) string {
 	c := l.Constraint
 	words := string(appendSubject(nil, linked(l))) + ": " + valueName(c.Rule) + " " + bench(engine.Amount{Base: c.Value, Unit: c.Shown}, engine.Amount{}) + " as read"
 	if full && c.Spread.U > 0 {
@@ -68,7 +68,7 @@ func asked(l trim.Link, full bool) string {
 }
 
 // linked are the clubs of a constraint, as its rule names them.
-func linked(l trim.Link) engine.Subject {
+func linked(l constrain.Link) engine.Subject {
 	c := l.Constraint
 	s := engine.Subject{Kind: c.Subject.Kind}
 	for _, k := range []*club.Club{c.Plus, c.Minus} {
@@ -82,7 +82,7 @@ func linked(l trim.Link) engine.Subject {
 	return s
 }
 
-func linkOf(l trim.Link) jsonLink {
+func linkOf(l constrain.Link) jsonLink {
 	c := l.Constraint
 	out := jsonLink{Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(), Clubs: []string{},
 		Value: amountOf(engine.Amount{Base: c.Value, Unit: c.Shown}, true)}

@@ -101,41 +101,132 @@ func TestManySortsOfRulesAgainstGLPK(t *testing.T) {
 	dir := t.TempDir()
 	met := map[string]int{}
 	for k := range 200 {
-		s := newScene(r, 3+r.IntN(5), false)
-		p := compiled(t, s.text)
-		plan := trim.Make(p.NewJudge(engine.Options{Day: check.NoDay}), s.bag(p), s.options())
-		want, there := solve(t, dir, s.program())
-		fail := func(format string, args ...any) {
-			t.Helper()
-			t.Fatalf("bag %d: %s\n%slengths %v, numbers %v, grid %d, extend %d", k, fmt.Sprintf(format, args...), s.text, s.lengths, s.numbers, s.grid, s.extend)
-		}
-		if len(plan.Conflicts)+len(plan.Open) > 0 {
-			fail("faults or unmeasured clubs: %v %v", plan.Conflicts, plan.Open)
-		}
-		if plan.Feasible != there {
-			fail("feasible %v, GLPK says %v", plan.Feasible, there)
-		}
-		met[fmt.Sprintf("feasible %v, extensions %v", there, s.extend > 0)]++
-		if !there {
-			s.irreducible(t, p, plan)
-			met["none for "+why(plan)]++
-			continue
-		}
-		if got := scoreOf(stepsOf(plan)); got != want {
-			fail("%+v, GLPK finds %+v", got, want)
-		}
-		if left := s.meets(stepsOf(plan)); left != "" || len(plan.Broken) > 0 {
-			fail("the plan does not pass: %s %v", left, plan.Broken)
-		}
-		if want.extended > 0 {
-			met["extended"]++
-		}
-		if want.cut > 0 {
-			met["cut"]++
-		}
+		newScene(r, 3+r.IntN(5), false).againstGLPK(t, k, dir, met)
 	}
 	for _, sort := range []string{"feasible true, extensions true", "feasible false, extensions true", "feasible true, extensions false", "feasible false, extensions false",
 		"extended", "cut", "none for a contradiction", "none for a short club", "none for the grid"} {
+		if met[sort] < 3 {
+			t.Errorf("too few bags of the sort %q: %v", sort, met)
+		}
+	}
+	t.Log(met)
+}
+
+// againstGLPK holds the plan of a scene against what GLPK finds, and notes what was met.
+func (s *scene) againstGLPK(t *testing.T, k int, dir string, met map[string]int) {
+	t.Helper()
+	p := compiled(t, s.text)
+	plan := trim.Make(p.NewJudge(engine.Options{Day: check.NoDay}), s.bag(p), s.options())
+	want, there := solve(t, dir, s.program())
+	fail := func(format string, args ...any) {
+		t.Helper()
+		t.Fatalf("bag %d: %s\n%slengths %v, numbers %v, grid %d, extend %d", k, fmt.Sprintf(format, args...), s.text, s.lengths, s.numbers, s.grid, s.extend)
+	}
+	if len(plan.Conflicts)+len(plan.Open) > 0 {
+		fail("faults or unmeasured clubs: %v %v", plan.Conflicts, plan.Open)
+	}
+	if plan.Feasible != there {
+		fail("feasible %v, GLPK says %v", plan.Feasible, there)
+	}
+	met[fmt.Sprintf("feasible %v, extensions %v", there, s.extend > 0)]++
+	if !there {
+		s.irreducible(t, p, plan)
+		met["none for "+why(plan)]++
+		return
+	}
+	if got := scoreOf(stepsOf(plan)); got != want {
+		fail("%+v, GLPK finds %+v", got, want)
+	}
+	if left := s.meets(stepsOf(plan)); left != "" || len(plan.Broken) > 0 {
+		fail("the plan does not pass: %s %v", left, plan.Broken)
+	}
+	if want.extended > 0 {
+		met["extended"]++
+	}
+	if want.cut > 0 {
+		met["cut"]++
+	}
+}
+
+// spreads is a bag of many clubs, read by two methods of which one has a ruler that reads wrong for all of its clubs, with
+// one spread or two and limits on either side. By hand: two readings by one method have u = sqrt(2) half/sqrt(3), whatever
+// the ruler, and one by each the sum of squares of both and of the ruler's 2/64 in / sqrt(3).
+func spreads(r *rand.Rand) *scene {
+	s := &scene{grid: []int{1, 2, 4, 8, 12}[r.IntN(5)], extend: []int{0, 16, 64}[r.IntN(3)]}
+	read, ruler := [2]float64{2 / math.Sqrt(3), 4 / math.Sqrt(3)}, 2/math.Sqrt(3)
+	for i := range 9 + r.IntN(8) {
+		s.numbers = append(s.numbers, i+1)
+		s.lengths = append(s.lengths, 38*64+r.IntN(96))
+		s.byEnd = append(s.byEnd, r.IntN(2) == 0)
+	}
+	var b strings.Builder
+	b.WriteString(`rulebook "Spreads"
+method edge "To the edge of the cap"
+  covers every club
+  stop   at lie
+  top    at cap edge
+  reads  to 1/16 in
+method end "To the end of the cap"
+  covers every club
+  stop   at lie
+  top    at cap end
+  reads  to 1/8 in
+  ruler  within 1/32 in
+allowance crown 1/8 in
+`)
+	for k := range 1 + r.IntN(2) {
+		name, from, most := fmt.Sprintf("spread-%d", k), 1+k*r.IntN(5), 24+r.IntN(48)
+		decision, guard := "simple", 0.0
+		if r.IntN(3) > 0 {
+			decision, guard = "guarded acceptance at 95 %", z95
+		}
+		fmt.Fprintf(&b, "rule %s\n  for each set\n  require spread of length by edge among iron where number >= %d at most %d/64 in\n  decision %s\n", name, from, most, decision)
+		for i := range s.numbers {
+			for j := range s.numbers {
+				if i == j || s.numbers[i] < from || s.numbers[j] < from {
+					continue
+				}
+				one, other := read[of(s.byEnd[i])], read[of(s.byEnd[j])]
+				u := math.Hypot(one, other)
+				if s.byEnd[i] != s.byEnd[j] {
+					u = math.Hypot(u, ruler)
+				}
+				s.demands = append(s.demands, demand{name, i, j, math.Inf(-1), float64(most) - guard*u})
+			}
+		}
+	}
+	low, high := 38*64+r.IntN(48)-16, 38*64+48+r.IntN(48)
+	fmt.Fprintf(&b, "rule low\n  for every iron 1 to 4\n  require length by edge at least %d/64 in\nrule high\n  for every iron where number >= 3\n  require length by edge at most %d/64 in\n", low, high)
+	for i, n := range s.numbers {
+		if n <= 4 {
+			s.demands = append(s.demands, demand{"low", i, -1, float64(low), math.Inf(1)})
+		}
+		if n >= 3 {
+			s.demands = append(s.demands, demand{"high", i, -1, math.Inf(-1), float64(high)})
+		}
+	}
+	s.text = b.String()
+	return s
+}
+
+func of(second bool) int {
+	if second {
+		return 1
+	}
+	return 0
+}
+
+func TestSpreadsOfManyClubsAgainstGLPK(t *testing.T) {
+	if _, err := exec.LookPath("glpsol"); err != nil {
+		t.Skip("glpsol is not there: apt-get install glpk-utils")
+	}
+	r := rand.New(rand.NewPCG(19, 2))
+	dir := t.TempDir()
+	met := map[string]int{}
+	for k := range 60 {
+		spreads(r).againstGLPK(t, k, dir, met)
+	}
+	for _, sort := range []string{"feasible true, extensions true", "feasible false, extensions false", "feasible true, extensions false", "extended", "cut"} {
 		if met[sort] < 3 {
 			t.Errorf("too few bags of the sort %q: %v", sort, met)
 		}

@@ -17,6 +17,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/bounds"
 	"ferrule/engine/club"
+	"ferrule/engine/constrain"
 	"ferrule/engine/measure"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
@@ -35,10 +36,11 @@ type Plan struct {
 	Feasible bool
 	Cuts     []Cut // of each club with a length, in the order of the sheet
 
-	Contradiction []*check.Rule // of no plan: rules of which each is needed for there to be none
-	TooShort      []Short       // of no plan: clubs that would have to be longer than they are, or than an extension makes them
-	Coarse        bool          // of no plan: there would be one on a finer grid
-	Ring          []Link        // of no plan: what the rules ask that cannot be had together, in turn
+	Contradiction []*check.Rule    // of no plan: rules of which each is needed for there to be none
+	TooShort      []Short          // of no plan: clubs that would have to be longer than they are, or than an extension makes them
+	TooLarge      bool             // of no plan: the rules ask more of so many clubs than is looked at, constrain.Most
+	Coarse        bool             // of no plan: there would be one on a finer grid
+	Ring          []constrain.Link // of no plan: what the rules ask that cannot be had together, in turn
 
 	Open      []*engine.Result   // what is not measured and would have to be
 	After     []*engine.Result   // rules that fail on the plan, are too close to call, or lost a measurement to it
@@ -50,28 +52,14 @@ type Plan struct {
 	Needs     []string           // what would have to be known to foretell mass, balance and swing weight, sorted
 }
 
-// Link is a side of a constraint.
-type Link struct {
-	Constraint *engine.Constraint
-	Upper      bool // that the value is not too large
-}
-
-// rule is the rule of a link; nil of the zero Link.
-func (l Link) rule() *check.Rule {
-	if l.Constraint == nil {
-		return nil
-	}
-	return l.Constraint.Rule
-}
-
 // Cut is what is to be done to a club.
 type Cut struct {
 	Club  *club.Club
 	Steps int     // of the grid: below 0 cut, above 0 extended
 	By    float64 // the same as a length, nm
 
-	HeldBy *check.Rule // the rule that keeps it from being longer, or shorter where it is extended; nil where it stays as it is
-	Held   Link        // what of that rule does
+	HeldBy *check.Rule    // the rule that keeps it from being longer, or shorter where it is extended; nil where it stays as it is
+	Held   constrain.Link // what of that rule does
 
 	After  measure.Body // mass and balance when it is done; not sound where they cannot be foretold
 	Swing  float64      // swing weight then, points from A0; NaN where it cannot be foretold
@@ -92,12 +80,16 @@ const asRead = -1
 
 // Make finds the plan of a set.
 func Make(j *engine.Judge, s *club.Set, o Options) *Plan {
-	asked := j.Constraints(s)
+	asked := constrain.Find(j, s, catalogue.LengthID, catalogue.MassID, catalogue.Balance, catalogue.SwingWeightID)
 	p := &Plan{Set: s, Open: asked.Open, Conflicts: asked.Conflicts, Rules: len(asked.Rules)}
 	t := newTask(s, asked, o)
 	for _, c := range t.clubs {
 		n, _ := c.Amount(catalogue.LengthID)
 		p.Cuts = append(p.Cuts, Cut{Club: c, Length: n, Swing: math.NaN()})
+	}
+	if asked.TooMany {
+		p.TooLarge = true
+		return p
 	}
 	if !t.solve(p) {
 		return p
@@ -117,15 +109,15 @@ func Make(j *engine.Judge, s *club.Set, o Options) *Plan {
 // the greatest of them cuts the least from every club. It is the only one that does.
 func (t *task) solve(p *Plan) bool {
 	n := len(t.clubs)
-	rules := t.rulesOf(t.whole)
-	if s := bounds.Greatest(n, rules.edges); !s.Feasible() {
+	rules := t.system(true)
+	if s := bounds.Greatest(rules.N, rules.Edges); !s.Feasible() {
 		t.blame(p, rules, s.Ring)
 		return false
 	}
-	least := bounds.Least(n, rules.edges)
+	least := bounds.Least(rules.N, rules.Edges)
 	most := t.most()
 	all := t.upTo(rules, func(i int) float64 { return math.Min(most, math.Max(0, least.X[i])) })
-	s := bounds.Greatest(n, all.edges)
+	s := bounds.Greatest(all.N, all.Edges)
 	if !s.Feasible() {
 		t.tooShort(p, all, s.Ring)
 		return false
@@ -136,46 +128,44 @@ func (t *task) solve(p *Plan) bool {
 		cut.By = float64(cut.Steps) * t.grid
 		switch {
 		case cut.Steps < 0:
-			cut.Held = all.link(s.Holds[i])
+			cut.Held = all.Held(s.Holds[i], &s)
 		case cut.Steps > 0:
-			cut.Held = rules.link(least.Holds[i])
+			cut.Held = rules.Held(least.Holds[i], &least)
 		}
-		cut.HeldBy = cut.Held.rule()
+		cut.HeldBy = cut.Held.Rule()
 	}
 	return true
 }
 
 // blame says which rules contradict each other on the set.
-func (t *task) blame(p *Plan, s *system, ring []int) {
+func (t *task) blame(p *Plan, s *constrain.System, ring []int) {
 	t.contradiction(p, s, ring)
-	finer := t.upTo(t.rulesOf(t.exact), func(int) float64 { return t.extend / t.grid })
-	found := bounds.Greatest(len(t.clubs), finer.edges)
+	finer := t.upTo(t.system(false), func(int) float64 { return t.extend / t.grid })
+	found := bounds.Greatest(finer.N, finer.Edges)
 	p.Coarse = found.Feasible()
 }
 
 // contradiction names rules of which each is needed for a system to have no solution, and shows
 // what they ask.
-func (t *task) contradiction(p *Plan, s *system, ring []int) {
-	n := len(t.clubs)
-	labels := bounds.Irreducible(n, s.edges, ring, asRead)
+func (t *task) contradiction(p *Plan, s *constrain.System, ring []int) {
+	labels := bounds.Irreducible(s.N, s.Edges, ring, asRead)
 	slices.Sort(labels)
 	for _, l := range labels {
-		p.Contradiction = append(p.Contradiction, t.rules[l])
+		p.Contradiction = append(p.Contradiction, t.asked.Rules[l])
 	}
-	some := s.only(labels)
-	left := bounds.Greatest(n, some.edges)
-	p.Ring = some.links(left.Ring)
+	some := s.Only(append(labels, asRead)...)
+	left := bounds.Greatest(some.N, some.Edges)
+	p.Ring = some.Ring(left.Ring)
 }
 
 // tooShort says which clubs would have to be longer than they may be, and by how much. Where several
 // rules together ask for it they are a contradiction too.
-func (t *task) tooShort(p *Plan, s *system, ring []int) {
-	n := len(t.clubs)
-	exact := t.rulesOf(t.exact)
-	least := bounds.Least(n, exact.edges)
-	for i := range n {
+func (t *task) tooShort(p *Plan, s *constrain.System, ring []int) {
+	exact := t.system(false)
+	least := bounds.Least(exact.N, exact.Edges)
+	for i := range t.clubs {
 		if least.X[i] > t.extend/t.grid+1e-6 {
-			p.TooShort = append(p.TooShort, Short{t.clubs[i], exact.link(least.Holds[i]).rule(), least.X[i] * t.grid})
+			p.TooShort = append(p.TooShort, Short{t.clubs[i], exact.Held(least.Holds[i], &least).Rule(), least.X[i] * t.grid})
 		}
 	}
 	t.contradiction(p, s, ring)

@@ -37,7 +37,7 @@ A cut cannot be undone: measure again before you make it.
 
 Exit codes: 0 each set has a plan, 1 one has none or does not meet a length rule
 after all, 2 something that is not measured stands in the way, 3 a row could not be
-read, or nothing could be done.`,
+read, a set is too large to plan, or nothing could be done.`,
 		Example: `ferrule trim bags.csv --rules house.ferrule
 ferrule trim bags.csv --rules house.ferrule --grid "1/8 in" --extend "1/2 in"`,
 		Args: exactly(1, "one sheet of clubs"),
@@ -127,6 +127,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		if len(set.Clubs) > 0 {
 			p = trim.Make(judge, set, how)
 			done.apart = done.apart || !p.Feasible || len(p.Broken) > 0
+			done.faulty = done.faulty || p.TooLarge
 		}
 		w.Add(p)
 		done.tally.Conflicts += len(p.Conflicts)

@@ -1,0 +1,299 @@
+// Package constrain tells what rules ask of one property of the clubs of a set, so far as moving that property of each
+// club answers it: a cut at the butt moves the length of a club by every method alike, a bend its lie. What the rules ask
+// are constraints on single clubs and on differences of two, which engine/bounds solves.
+//
+// A rule counts whose value is the property, a drop or a rise of it, or its spread, highest or lowest in the set, with a
+// bound that does not move with it: of a spread and a highest the upper side, of a lowest the lower one. Advice does not
+// count. Which clubs, neighbours and exceptions a rule is about is told by the clubs as they are, at each combination of
+// their settings.
+//
+// constrain.go gathers what is asked, system.go turns it into edges between numbers, a spread by way of helper numbers,
+// so that there are about as many edges as clubs.
+package constrain
+
+import (
+	"math"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+	"ferrule/lang/unit"
+)
+
+// Constraint is what a rule asks of the property of one club, or of the difference of two.
+type Constraint struct {
+	Rule        *check.Rule
+	Subject     engine.Subject
+	Plus, Minus *club.Club    // the value grows with the property of Plus and falls with that of Minus; either may be nil
+	Factor      float64       // of the value to the property, above 0: 1 over the numbers apart under "per number"
+	Value       float64       // as read, base units
+	Spread      decide.Spread // how sure it is, with the limits
+	Shown       *unit.Unit    // the unit in which the rule shows it
+	Limits      decide.Limits
+	Decision    decide.Rule
+}
+
+// Passes reports whether the value passes under the rule's decision when it is larger by
+// delta, in base units of the value.
+func (c *Constraint) Passes(delta float64) bool {
+	v, _ := decide.Decide(c.Decision, c.Limits, c.onLimit(c.Value+delta), c.Spread)
+	return v == decide.Pass
+}
+
+// onLimit is the limit that a value is on but for what is lost in sums of lengths, a few
+// millionths of a nanometre: a drop of 0 in between two equal clubs has nothing else to be measured by.
+func (c *Constraint) onLimit(value float64) float64 {
+	const lost = 1e-3 // nm
+	for _, limit := range []float64{c.Limits.Lower, c.Limits.Upper} {
+		if math.Abs(value-limit) < lost {
+			return limit
+		}
+	}
+	return value
+}
+
+// Passing returns the values that pass under the rule's decision.
+func (c *Constraint) Passing() decide.Region { return c.Decision.Passing(c.Limits, c.Spread) }
+
+// Demands is what rules ask of a property of the clubs of a set.
+type Demands struct {
+	Rules     []*check.Rule      // those that ask something of some subject, in the order of the books
+	Open      []*engine.Result   // Unmeasured: what would have to be known to say what they ask
+	Conflicts []*engine.Conflict // faults of the books that show on the set
+	TooMany   bool               // there are more than Most, and not all of them are here
+
+	single []Constraint
+	groups []among
+	size   int // sides of all of them, with those of helpers
+}
+
+// Most is how many sides of constraints a set may have: far more than a bag has, and no more than a small machine can hold.
+const Most = 500_000
+
+// among is a constraint on the difference of any club of one group to any other of another, which may be the same group.
+type among struct {
+	of          *Constraint // but for Plus, Minus, Value and Spread
+	spread      decide.Spread
+	plus, minus []engine.Member
+}
+
+// pair is the constraint on two clubs of a spread.
+func (s *among) pair(a, b *engine.Member) Constraint {
+	c := *s.of
+	c.Plus, c.Minus, c.Value, c.Spread = a.Club, b.Club, a.Value-b.Value, s.spread
+	return c
+}
+
+// Find finds what the rules of a judge ask of the clubs of a set. moved are the property, and others that move with it.
+func Find(j *engine.Judge, s *club.Set, moved ...catalogue.ID) *Demands {
+	f := finder{forms: map[*check.Rule]engine.Form{}}
+	again := slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return c.Next != nil })
+	asks := func(r *check.Rule) bool {
+		form, ok := engine.FormOf(r.Value, r.Book.Info)
+		ok = ok && form.Property.ID == moved[0] && fits(form, r.Decl.For.Kind) && !r.Decl.Advice && r.Bound != nil && still(r, moved)
+		if ok {
+			f.forms[r] = form
+		}
+		return ok
+	}
+	j.Every(s, asks, engine.Sink{
+		Conflict: func(c *engine.Conflict) {
+			if f.once(c.Rule, c.Subject) {
+				f.Conflicts = append(f.Conflicts, c)
+			}
+		},
+		Result: func(r *engine.Result) {
+			switch {
+			case r.Verdict != decide.Unmeasured:
+				f.result(r, again)
+			case (r.Whole == nil || !r.Whole.Empty) && f.once(r.Rule, r.Subject):
+				f.Open = append(f.Open, r)
+			}
+		},
+	})
+	return &f.Demands
+}
+
+// finder gathers demands.
+type finder struct {
+	Demands
+	forms map[*check.Rule]engine.Form
+	told  map[string]bool // of the rule in hand: subjects of what is open and of conflicts
+	met   map[ask]bool    // of the rule in hand: what it asks, at whatever setting
+	rule  *check.Rule     // the rule in hand
+}
+
+// ask is what tells constraints of one rule apart.
+type ask struct {
+	plus, minus   *club.Club
+	factor, value float64
+	spread        decide.Spread
+	limits        decide.Limits
+}
+
+// hand takes a rule in hand.
+func (f *finder) hand(r *check.Rule) {
+	if f.rule != r {
+		f.rule, f.told, f.met = r, map[string]bool{}, map[ask]bool{}
+	}
+}
+
+// once reports whether a subject of a rule is met for the first time.
+func (f *finder) once(r *check.Rule, s engine.Subject) bool {
+	f.hand(r)
+	key := ""
+	for _, c := range s.Clubs {
+		key += c.ID + "\x00"
+	}
+	seen := f.told[key]
+	f.told[key] = true
+	return !seen
+}
+
+// result takes in what a result asks.
+func (f *finder) result(r *engine.Result, again bool) {
+	if r.Verdict == decide.Exempt || !r.Value.Known() || f.TooMany {
+		return
+	}
+	f.hand(r.Rule)
+	before := f.size
+	c := Constraint{Rule: r.Rule, Subject: r.Subject, Factor: 1, Value: r.Value.Base, Shown: r.Value.Unit, Limits: decide.None(), Decision: r.Decision, Spread: r.Spread()}
+	if r.Lower.Known() {
+		c.Limits.Lower, c.Limits.OpenLower = r.Lower.Base, r.Open
+	}
+	if r.Upper.Known() {
+		c.Limits.Upper, c.Limits.OpenUpper = r.Upper.Base, r.Open
+	}
+	form, clubs := f.forms[r.Rule], r.Subject.Clubs
+	switch {
+	case form.Set != nil:
+		f.whole(form.Set.How, c, r.Whole, again)
+	case form.Step != nil && len(clubs) == 2:
+		c.Plus, c.Minus = clubs[0], clubs[1]
+		if form.Step.Rise {
+			c.Plus, c.Minus = c.Minus, c.Plus
+		}
+		if form.Step.PerNumber {
+			m, _ := c.Plus.Amount(catalogue.Number)
+			n, _ := c.Minus.Amount(catalogue.Number)
+			c.Factor = 1 / math.Abs(m-n)
+		}
+		f.add(c, again)
+	case form.Step == nil && len(clubs) == 1:
+		c.Plus = clubs[0]
+		f.add(c, again)
+	}
+	if f.size > before && !slices.Contains(f.Rules, r.Rule) {
+		f.Rules = append(f.Rules, r.Rule)
+	}
+}
+
+// add takes in a constraint on one club or two; again tells that it may have been met at other settings of others.
+func (f *finder) add(c Constraint, again bool) {
+	if again {
+		key := ask{c.Plus, c.Minus, c.Factor, c.Value, c.Spread, c.Limits}
+		if f.met[key] {
+			return
+		}
+		f.met[key] = true
+	}
+	if f.grow(2) {
+		f.single = append(f.single, c)
+	}
+}
+
+// grow makes room for so many edges more, and reports whether there is.
+func (f *finder) grow(by int) bool {
+	f.TooMany = f.TooMany || f.size+by > Most
+	if !f.TooMany {
+		f.size += by
+	}
+	return !f.TooMany
+}
+
+// whole spells out for the members of a set what holds for the spread, the highest or the lowest.
+func (f *finder) whole(how ast.Aggregate, c Constraint, w *engine.Whole, again bool) {
+	if how == ast.Shortest || how == ast.Lowest {
+		c.Limits.Upper, c.Limits.OpenUpper = math.Inf(1), false
+	} else {
+		c.Limits.Lower, c.Limits.OpenLower = math.Inf(-1), false
+	}
+	if !c.Limits.HasLower() && !c.Limits.HasUpper() {
+		return
+	}
+	if how != ast.Spread {
+		for i := range w.Members {
+			m := &w.Members[i]
+			d := c
+			d.Plus, d.Value, d.Spread = m.Club, m.Value, w.Apart(m, nil, how)
+			f.add(d, again)
+		}
+		return
+	}
+	var groups [][]engine.Member
+	var first, second []*engine.Member // of each group; the first twice where there is no other
+	for i := range w.Members {
+		m := &w.Members[i]
+		if m.Group == len(groups) {
+			groups, first, second = append(groups, nil), append(first, m), append(second, m)
+		}
+		if len(groups[m.Group]) == 1 {
+			second[m.Group] = m
+		}
+		groups[m.Group] = append(groups[m.Group], engine.Member{Club: m.Club, Value: m.Value})
+	}
+	for i, g := range groups {
+		for k, h := range groups {
+			if i == k && len(g) == 1 {
+				continue
+			}
+			s := among{of: &c, spread: w.Apart(first[i], second[k], how), plus: g, minus: h}
+			if !f.grow(s.size()) {
+				return
+			}
+			f.groups = append(f.groups, s)
+		}
+	}
+}
+
+// fits reports whether moving the property of the clubs of a rule's subject answers a value of that form: a property is
+// that of a club, and a step that of neighbours.
+func fits(f engine.Form, of ast.SubjectKind) bool {
+	switch {
+	case f.Step != nil:
+		return of == ast.OfNeighbours
+	case f.Set == nil:
+		return of == ast.OfClub
+	}
+	return true
+}
+
+// still reports whether no limit of a rule, nor of its exceptions, moves with some properties.
+func still(r *check.Rule, moved []catalogue.ID) bool {
+	moves := func(b *ast.Bound) bool {
+		return slices.ContainsFunc(b.Parts(), func(e ast.Expr) bool { return moves(e, r.Book.Info, moved) })
+	}
+	return !moves(r.Bound) && !slices.ContainsFunc(r.Decl.Unless, func(u *ast.Unless) bool { return moves(u.Bound) })
+}
+
+// moves reports whether a formula holds one of some properties.
+func moves(e ast.Expr, info *check.Info, moved []catalogue.ID) bool {
+	found := false
+	ast.Walk(e, func(n ast.Expr) bool {
+		if ref, ok := n.(*ast.Ref); ok {
+			switch f := info.Refs[ref]; {
+			case f == nil:
+			case f.Kind == check.RefLet:
+				found = found || moves(f.Let.Decl.Value, f.Let.Book.Info, moved)
+			case f.Kind == check.RefProperty:
+				found = found || slices.Contains(moved, f.Property.ID)
+			}
+		}
+		return !found
+	})
+	return found
+}
