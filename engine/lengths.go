@@ -157,7 +157,7 @@ func (x *env) measuring() *subject {
 	if lie, ok := s.lieOf.Amount(catalogue.Lie); ok {
 		s.Lie, s.LieHalf = &lie, s.lieOf.Reading(catalogue.Lie).Half
 	} else {
-		s.lacks["lie"] = []lack{{need: "lie", reason: fmt.Sprintf("%s has no lie", x.club.ID)}}
+		s.lacks["lie"] = []lack{{need: "lie", reason: x.club.Lack(catalogue.Lie, "lie")}}
 	}
 	none := func(need, what string) []lack {
 		return []lack{{need: need, reason: fmt.Sprintf("no book says %s for %s", what, x.club.ID)}}
@@ -234,6 +234,9 @@ func (x *env) length(p catalogue.Property, n float64, more club.Reading, asked *
 	}
 	if in := x.j.program.covered(asked, c); in.truth != True {
 		return value{}, 0, nil, in.lacks
+	}
+	if message, slip := x.apart(p, more, taken); slip && !x.asRead {
+		return value{}, 0, nil, []lack{{p.Name, c.ID + ": " + message, nil}}
 	}
 	s := x.measuring()
 	from, to := x.j.program.tools.methods[taken], x.j.program.tools.methods[asked]

@@ -110,8 +110,9 @@ func (x *env) property(r *check.RefInfo) value {
 		x.record(s)
 		return textOf(s.Text)
 	}
-	if !c.Has(p.ID) {
-		return missing(p.Name, fmt.Sprintf("%s has no %s", c.ID, p.Name))
+	more := c.Reading(p.ID)
+	if !c.Has(p.ID) && !(x.asRead && more.Values != nil) {
+		return missing(p.Name, c.Lack(p.ID, p.Name))
 	}
 	switch {
 	case p.Sort == catalogue.Text:
@@ -129,10 +130,12 @@ func (x *env) property(r *check.RefInfo) value {
 		x.record(s)
 		return value{kind: day, num: n}
 	}
-	n, _ := c.Amount(p.ID)
-	more := c.Reading(p.ID)
-	if x.single && p.ID == x.oneOf {
+	n, ok := c.Amount(p.ID)
+	switch {
+	case x.single && p.ID == x.oneOf:
 		n, more.Values = x.reading, nil
+	case !ok:
+		n = more.Mean()
 	}
 	v := numberOf(n)
 	var corrections []Step

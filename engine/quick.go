@@ -167,11 +167,11 @@ func (x *env) plainLength(f *formula, c *club.Club, certain bool) (n float64, k 
 	if s := x.j.program.covering[f.asked]; s != nil && s.quick(c) != True {
 		return 0, nil, false
 	}
+	if more := c.Reading(f.of.ID); more.Values != nil || certain && more.HasHalf {
+		return 0, nil, false // repeats may lie too far apart
+	}
 	if name == f.asked.Decl.Name.Text && !certain {
 		return n, nil, true
-	}
-	if more := c.Reading(f.of.ID); certain && (more.HasHalf || more.Values != nil) {
-		return 0, nil, false
 	}
 	from := x.j.program.methods[name]
 	if from == nil {

@@ -147,7 +147,7 @@ func (x *env) has(e *ast.Ref) value {
 
 func hasProperty(c *club.Club, p catalogue.Property) value {
 	switch {
-	case p.ID == catalogue.KindID && c.Kind != catalogue.NoKind || c.Has(p.ID):
+	case p.ID == catalogue.KindID && c.Kind != catalogue.NoKind || c.Has(p.ID) || c.Slip(p.ID) != "":
 		return truthOf(true)
 	case c.Loose:
 		return unknownOf([]lack{{p.Name, fmt.Sprintf("row %d was refused and could have a %s", c.Row, p.Name), nil}})

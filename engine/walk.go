@@ -32,6 +32,7 @@ type env struct {
 	oneOf   catalogue.ID
 	reading float64
 	single  bool
+	asRead  bool // repeated readings count as they are, however far apart
 
 	lieOf *club.Club // whose lie serves for a club that has none
 }

@@ -192,6 +192,9 @@ func (x *env) repeats(e *ast.Ref) []float64 {
 // from reading to reading, the graduation and how the club was soled, is each reading's
 // own.
 func (x *env) readings(how ast.Aggregate, e *ast.Ref) value {
+	y := *x
+	y.asRead = true
+	x = &y
 	v := x.ref(e)
 	if v.kind == lacking || how == ast.Mean {
 		return v
@@ -226,6 +229,9 @@ func (x *env) share(e *ast.ShareOfReadings) value {
 	if of == nil {
 		return lackOf(lack{"", "no property is asked for among the readings", nil})
 	}
+	whole := *x
+	whole.asRead = true
+	x = &whole
 	if v := x.ref(of); v.kind == lacking {
 		return v
 	}

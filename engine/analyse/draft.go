@@ -101,7 +101,7 @@ func settled(amount float64, p catalogue.Property, u *unit.Unit) (text string, e
 	if exact = q.Base(); below {
 		exact = -exact
 	}
-	if catalogue.Senseless(p, exact) != "" {
+	if catalogue.Senseless(p, exact) != "" || !catalogue.Possible(p, exact) {
 		return "", 0, false
 	}
 	return text, exact, math.Abs(exact-amount) <= 1e-8*max(1, math.Abs(amount))
@@ -168,10 +168,7 @@ func (d *draft) layInto(c *club.Club, schema *catalogue.Schema) {
 			mean := r.amount
 			if len(r.more) > 0 {
 				more.Values = append(slices.Clone(r.more), r.amount)
-				for _, v := range r.more {
-					mean += v
-				}
-				mean /= float64(len(more.Values))
+				mean = more.Mean()
 			}
 			c.SetAmount(p.ID, mean)
 			if more.HasHalf || more.Values != nil {

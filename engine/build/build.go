@@ -196,8 +196,8 @@ func (c *Club) lacks(needs, reasons []string) {
 	}
 }
 
-func (c *Club) lacksColumn(name string) {
-	why := c.Club.ID + " has no " + name
+func (c *Club) lacksColumn(id catalogue.ID, name string) {
+	why := c.Club.Lack(id, name)
 	if name == "tip-trim" {
 		why += "; write 0 in where no tip is trimmed"
 	}
@@ -223,11 +223,12 @@ func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
 		k.Over = slices.DeleteFunc(l.Steps, func(s engine.Step) bool { return s.What != engine.StepCorrection })
 	}
 	for _, m := range []struct {
+		id   catalogue.ID
 		name string
 		has  bool
-	}{{"raw-length", k.Raw.Known()}, {"tip-trim", k.TipTrim.Known()}, {"bore", k.Bore.Known()}} {
+	}{{cols.RawLength, "raw-length", k.Raw.Known()}, {cols.TipTrim, "tip-trim", k.TipTrim.Known()}, {cols.Bore, "bore", k.Bore.Known()}} {
 		if !m.has {
-			k.lacksColumn(m.name)
+			k.lacksColumn(m.id, m.name)
 		}
 	}
 	if told && k.Bore.Known() {
@@ -259,7 +260,7 @@ func (b *Builder) target(k *Club, p *Plan) *fault {
 	}
 	h := b.o.Chart
 	if h == nil {
-		k.lacksColumn("target-length")
+		k.lacksColumn(b.o.Columns.Target, "target-length")
 		return nil
 	}
 	found := b.judge.Chart(h, k.Club)

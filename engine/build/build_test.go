@@ -209,7 +209,7 @@ func TestRowsThatNoShaftCanBeCutBy(t *testing.T) {
 		{"a,5i,s1,39 in,0 in,1 in,-38 in,soled,,,,,", "target-length", "above zero"},
 		{"a,5i,s1,390 in,0 in,1 in,38 in,soled,,,,,", "raw-length", "below 120 in"},
 		{"a,5i,s1,39 in,0 in,40 in,38 in,soled,,,,,", "target-length", "leaves no shaft"},
-		{"a,5i,s1,39 in,0 in,1 in,1 1/8 in,soled,,,,,", "target-length", "leaves no shaft"},
+		{"a,5i,s1,39 in,0 in,12 in,12 in,soled,,,,,", "target-length", "leaves no shaft"},
 		{"a,5i,s1,39 in,0 in,1 in,38 +/- 1/8 in,soled,,,,,", "target-length", "without +/-"},
 		{"a,5i,s1,39 in,0 in,1 in,38 in | 39 in,soled,,,,,", "target-length", "without repeats"},
 		{"a,5i,s1,39 in,0 in,1 in,38 in,,,,,,", "target-length", "without a method"},

@@ -52,7 +52,7 @@ func (b *Builder) dryFit(k *Club, p *Plan) *fault {
 	}
 	k.Dry = d
 	if !d.Reading.Known() {
-		d.lacks([]string{"dry-length"}, []string{c.ID + " has no dry-length"})
+		d.lacks([]string{"dry-length"}, []string{c.Lack(cols.DryLength, "dry-length")})
 		return nil
 	}
 	if !k.placed {

@@ -50,7 +50,6 @@ func (b *Builder) contradiction(c *club.Club) *fault {
 		zero bool // 0 is sensible
 	}{
 		{cols.RawLength, "the length of a raw shaft", false}, {cols.TipTrim, "a cut off the tip", true}, {cols.Bore, "the bore of a head", true},
-		{cols.Target, "the length of a club", false}, {cols.DryLength, "the length of a club", false},
 		{cols.ShaftBalance, "where a shaft balances", false}, {cols.GripBalance, "where a grip balances", false},
 	} {
 		v, ok := c.Amount(m.id)

@@ -61,7 +61,7 @@ func (b *Builder) foretell(k *Club) *fault {
 	for i, m := range parts {
 		var ok bool
 		if v[i], ok = c.Amount(m.id); !ok {
-			k.lacksColumn(m.name)
+			k.lacksColumn(m.id, m.name)
 			complete = false
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
 )
 
 // Sheet is where clubs come from.
@@ -27,6 +28,17 @@ type Reading struct {
 	Values   []float64 // the single readings in base units; nil where there is one only
 	Half     float64   // stated half-width in base units
 	HasHalf  bool
+	Unit     *unit.Unit // in which the single readings are shown; nil: the usual one
+	Read     string     // of repeats what stood there, as read; "" where nobody knows
+}
+
+// Mean is the mean of repeated readings.
+func (r Reading) Mean() float64 {
+	sum := 0.0
+	for _, v := range r.Values {
+		sum += v
+	}
+	return sum / float64(len(r.Values))
 }
 
 type textValue struct {
@@ -55,19 +67,20 @@ type Club struct {
 	have    []uint64
 	more    []Reading
 	texts   []textValue
+	doubts  []Doubt
 }
 
 // Reset empties the club and makes room for properties with IDs below n, keeping
 // its memory.
 func (c *Club) Reset(n int) {
-	amounts, have, more, texts := c.amounts, c.have, c.more[:0], c.texts[:0]
+	amounts, have, more, texts, doubts := c.amounts, c.have, c.more[:0], c.texts[:0], c.doubts[:0]
 	if cap(amounts) < n {
 		amounts = make([]float64, n)
 		have = make([]uint64, (n+63)/64)
 	}
 	amounts, have = amounts[:n], have[:(n+63)/64]
 	clear(have)
-	*c = Club{amounts: amounts, have: have, more: more, texts: texts}
+	*c = Club{amounts: amounts, have: have, more: more, texts: texts, doubts: doubts}
 }
 
 // Has reports whether the club has a value of the property, of whatever sort.
@@ -93,7 +106,8 @@ func (c *Club) Unset(p catalogue.ID) {
 // but its sheet.
 func (c *Club) Clone() *Club {
 	d := *c
-	d.amounts, d.have, d.more, d.texts = slices.Clone(c.amounts), slices.Clone(c.have), slices.Clone(c.more), slices.Clone(c.texts)
+	d.amounts, d.have = slices.Clone(c.amounts), slices.Clone(c.have)
+	d.more, d.texts, d.doubts = slices.Clone(c.more), slices.Clone(c.texts), slices.Clone(c.doubts)
 	for i, r := range d.more {
 		d.more[i].Values = slices.Clone(r.Values)
 	}
@@ -140,6 +154,9 @@ func (c *Club) Reading(p catalogue.ID) Reading {
 	}
 	return Reading{Property: p}
 }
+
+// Repeats are the readings beyond one plain amount, of whatever property.
+func (c *Club) Repeats() []Reading { return c.more }
 
 // Readings returns the single readings of a property: none, one, or the repeats.
 func (c *Club) Readings(p catalogue.ID) []float64 {

@@ -20,10 +20,11 @@ import (
 
 // Agreements is what was found out about two sheets.
 type Agreements struct {
-	Sheets  [2]string // their names
-	Pairs   []compare.Agreement
-	Rows    int // that became clubs
-	Refused []club.Refusal
+	Sheets   [2]string // their names
+	Pairs    []compare.Agreement
+	Rows     int // that became clubs
+	Refused  []club.Refusal
+	Doubtful []club.Doubt
 }
 
 type jsonAgreement struct {
@@ -40,14 +41,15 @@ type jsonAgreement struct {
 }
 
 type jsonAgreements struct {
-	Schema  string          `json:"schema"`
-	Results []jsonAgreement `json:"results"`
-	Refused []jsonRefused   `json:"refused"`
+	Schema   string          `json:"schema"`
+	Results  []jsonAgreement `json:"results"`
+	Refused  []jsonRefused   `json:"refused"`
+	Doubtful []jsonDoubtful  `json:"doubtful,omitempty"`
 }
 
 // AgreementsJSON writes what was found for another program.
 func AgreementsJSON(w io.Writer, a *Agreements) error {
-	out := jsonAgreements{"ferrule.agree/1", []jsonAgreement{}, []jsonRefused{}}
+	out := jsonAgreements{"ferrule.agree/1", []jsonAgreement{}, []jsonRefused{}, nil}
 	for _, p := range a.Pairs {
 		one := jsonAgreement{Set: p.Set, ID: p.ID, Setting: p.Setting, Property: p.Property.Name, En: number(p.En),
 			Difference: differenceOf(&p), Expanded: amountOf(p.Expanded, false), Needs: append([]string{}, p.Needs...), Reasons: p.Reasons}
@@ -58,6 +60,9 @@ func AgreementsJSON(w io.Writer, a *Agreements) error {
 	}
 	for _, f := range a.Refused {
 		out.Refused = append(out.Refused, refusedOf(f))
+	}
+	for _, d := range a.Doubtful {
+		out.Doubtful = append(out.Doubtful, doubtfulOf(d))
 	}
 	return writeJSON(w, out)
 }
@@ -75,7 +80,7 @@ func differenceOf(p *compare.Agreement) *jsonAmount {
 // and a line for each pair of readings that agree.
 func AgreementsText(w io.Writer, a *Agreements, o Options) error {
 	b := bufio.NewWriter(w)
-	b.WriteString(ends("Two readings of each club", fileWords(a.Sheets[0])+" and "+fileWords(a.Sheets[1])) + "\n")
+	b.WriteString(ends("Two readings of each club", fileWords(a.Sheets[0])+" and "+fileWords(a.Sheets[1])) + "\n" + doubtfulText(a.Doubtful, o))
 	var apart, untold, same []compare.Agreement
 	for _, p := range a.Pairs {
 		switch {
@@ -105,14 +110,11 @@ func AgreementsText(w io.Writer, a *Agreements, o Options) error {
 			b.WriteString(agreement(&s.pairs[i], o.Depth) + "\n")
 		}
 	}
-	if len(a.Refused) > 0 {
-		b.WriteString(unread(a.Refused, o))
-	}
 	means := "how far two right readings may differ (expanded uncertainty of the difference, at 95 %)"
 	if full {
 		means += "; En is the difference divided by it, and two readings agree where En is between -1 and 1"
 	}
-	b.WriteString("TOTALS\n\n" + block(2, []entry{
+	b.WriteString(unread(a.Refused, o) + "TOTALS\n\n" + block(2, []entry{
 		{label: "rows", note: rowTotals(a.Rows, len(a.Refused))},
 		{label: "readings", note: fmt.Sprintf("%d agree, %d disagree, %d could not be compared", len(same), len(apart), len(untold))},
 		{label: "+/-", note: means},

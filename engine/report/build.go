@@ -23,13 +23,13 @@ import (
 // Builds writes plans set by set as they come. Add is called for each set, End once after
 // all.
 type Builds struct {
-	w       *bufio.Writer
-	o       Options
-	json    bool
-	begun   bool
-	refused []club.Refusal
-	swaps   jsonList
-	rules   jsonList
+	w     *bufio.Writer
+	o     Options
+	json  bool
+	begun bool
+	rowNotes
+	swaps jsonList
+	rules jsonList
 
 	clubs, short, out, lacking, swapped int
 	failing, open, later                int // results of rules
@@ -61,13 +61,8 @@ func (b *Builds) element(v any) {
 }
 
 // Add writes the plan of a set.
-func (b *Builds) Add(p *build.Plan) {
-	for _, f := range p.Set.Refused {
-		if !f.Again {
-			f.Club = nil
-			b.refused = append(b.refused, f)
-		}
-	}
+func (b *Builds) Add(p *build.Plan, doubtful []club.Doubt) {
+	b.note(p.Set, doubtful)
 	for i := range p.Clubs {
 		b.count(&p.Clubs[i])
 	}
@@ -343,12 +338,10 @@ func (b *Builds) findings(p *build.Plan) {
 // End writes the refused rows, what was found in all sets and, for the bench, the totals.
 func (b *Builds) End() error {
 	if b.json {
-		b.w.WriteString("\n  ],\n  \"swaps\": " + listed(&b.swaps) + ",\n  \"rules\": " + listed(&b.rules) + ",\n  \"refused\": " + refusedList(b.refused) + "\n}\n")
+		b.w.WriteString("\n  ],\n  \"swaps\": " + listed(&b.swaps) + ",\n  \"rules\": " + listed(&b.rules) + b.members())
 		return b.w.Flush()
 	}
-	if len(b.refused) > 0 {
-		b.w.WriteString(unread(b.refused, b.o))
-	}
+	b.w.WriteString(b.text(b.o))
 	entries := []entry{
 		{label: "rows", note: rowTotals(b.clubs, len(b.refused))},
 		{label: "shafts", note: fmt.Sprintf("%d to cut, %d too short, %d not measured", b.clubs-b.short-b.lacking, b.short, b.lacking)},

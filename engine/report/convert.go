@@ -24,7 +24,7 @@ type Conversions struct {
 	begun   bool // something was written already
 	clubs   int  // rows that were converted, or could not be
 	lacking int  // those that could not
-	refused []club.Refusal
+	rowNotes
 }
 
 var lengthFormats = []string{"text", "json"}
@@ -65,12 +65,8 @@ func lengthOf(set string, l engine.Length) jsonLength {
 }
 
 // Add writes the lengths of a set, one for each row that was read.
-func (c *Conversions) Add(s *club.Set, lengths []engine.Length) {
-	for _, f := range s.Refused {
-		if !f.Again {
-			c.refused = append(c.refused, f)
-		}
-	}
+func (c *Conversions) Add(s *club.Set, lengths []engine.Length, doubtful []club.Doubt) {
+	c.note(s, doubtful)
 	for _, l := range lengths {
 		c.clubs++
 		if !l.Value.Known() {
@@ -151,13 +147,10 @@ func (c *Conversions) addText(s *club.Set, lengths []engine.Length) {
 func (c *Conversions) End() error {
 	c.opening()
 	if c.json {
-		c.w.WriteString("\n  ],\n  \"refused\": " + refusedList(c.refused) + "\n}\n")
+		c.w.WriteString("\n  ]" + c.members())
 		return c.w.Flush()
 	}
-	if len(c.refused) > 0 {
-		c.w.WriteString(unread(c.refused, c.o))
-	}
-	c.w.WriteString("TOTALS\n\n" + block(2, []entry{
+	c.w.WriteString(c.text(c.o) + "TOTALS\n\n" + block(2, []entry{
 		{label: "rows", note: rowTotals(c.clubs, len(c.refused))},
 		{label: "lengths", note: fmt.Sprintf("%d by %s, %d not converted", c.clubs-c.lacking, c.to, c.lacking)},
 		{label: "+/-", note: "expanded uncertainty at 95 %"},
@@ -168,19 +161,6 @@ func (c *Conversions) End() error {
 // rowTotals says what became of the rows of a sheet.
 func rowTotals(good, refused int) string {
 	return fmt.Sprintf("%d read = %d judged + %d refused", good+refused, good, refused)
-}
-
-// refusedList is the list of refused rows as JSON, on lines of their own.
-func refusedList(rows []club.Refusal) string {
-	var l jsonList
-	for _, f := range rows {
-		line := appendJSON(nil, refusedOf(f))
-		l.add(line[:len(line)-1])
-	}
-	if l.n == 0 {
-		return "[]"
-	}
-	return "[" + l.String() + "\n  ]"
 }
 
 // colourOf is the colour of what is, or is not, told.

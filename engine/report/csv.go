@@ -8,6 +8,7 @@ package report
 //
 //	result        a rule on a subject: passes too, the failures of each set first within the set
 //	conflict      a subject that a rule gives no verdict on, as the books disagree
+//	doubtful      a reading to look at again
 //	refused       a row that could not be read
 //	book          a book whose rules were judged
 //	not_in_force  a rule that rests that day
@@ -130,6 +131,9 @@ func (c *csvTable) Render(dst []byte, s *Set) []byte {
 		one.subject(f.Subject, s.Bag)
 		one.text(colMessage, Conflict(f))
 		lines = append(lines, one)
+	}
+	for _, d := range s.Doubtful {
+		lines = append(lines, doubtfulLine(d))
 	}
 	for _, f := range s.Refused {
 		lines = append(lines, refusedLine(f))

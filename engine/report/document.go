@@ -15,7 +15,7 @@ type gatheredJSON struct {
 	begun  bool // results were written already
 	member int  // members of the document written so far
 
-	refused, conflicts, results jsonList
+	doubtful, refused, conflicts, results jsonList
 }
 
 // mostResults is how many bytes of results are kept.
@@ -47,6 +47,9 @@ func (j *gatheredJSON) Begin(h *Head) error {
 // Render writes a line for each member of the document's lists; its first byte says
 // which list.
 func (j *gatheredJSON) Render(dst []byte, s *Set) []byte {
+	for _, d := range s.Doubtful {
+		dst = appendJSON(append(dst, 'd'), doubtfulOf(d))
+	}
 	for _, f := range s.Refused {
 		dst = appendJSON(append(dst, 'f'), refusedOf(f))
 	}
@@ -60,7 +63,7 @@ func (j *gatheredJSON) Render(dst []byte, s *Set) []byte {
 }
 
 func (j *gatheredJSON) Add(rendered []byte, _ []*Set) error {
-	lists := map[byte]*jsonList{'f': &j.refused, 'c': &j.conflicts, 'r': &j.results}
+	lists := map[byte]*jsonList{'d': &j.doubtful, 'f': &j.refused, 'c': &j.conflicts, 'r': &j.results}
 	for line := range bytes.Lines(rendered) {
 		lists[line[0]].add(bytes.TrimSuffix(line[1:], []byte("\n")))
 	}
@@ -86,6 +89,9 @@ func (j *gatheredJSON) End(t *Totals) error {
 		j.w.WriteString("\n  ]")
 	}
 	j.list("refused", &j.refused)
+	if j.doubtful.n > 0 {
+		j.list("doubtful", &j.doubtful)
+	}
 	j.list("conflicts", &j.conflicts)
 	if !j.begun {
 		j.list("results", &j.results)

@@ -18,15 +18,16 @@ import (
 // gathering is what a report for a reader keeps of the sets. Of what passes it keeps a line,
 // unless more was asked for.
 type gathering struct {
-	o      Options
-	head   *Head
-	found  []finding // what does not pass, advice too
-	passed []finding // with their facts, where that was asked for
-	faults []*engine.Conflict
-	unread []club.Refusal
-	rest   []bagLines             // what passes, where it was not asked for in full
-	clubs  [decide.Exempt + 1]int // by their verdict; the first are those that no rule is about
-	torn   int                    // clubs without a verdict, as the books disagree with themselves
+	o        Options
+	head     *Head
+	found    []finding // what does not pass, advice too
+	passed   []finding // with their facts, where that was asked for
+	faults   []*engine.Conflict
+	unread   []club.Refusal
+	doubtful []club.Doubt
+	rest     []bagLines             // what passes, where it was not asked for in full
+	clubs    [decide.Exempt + 1]int // by their verdict; the first are those that no rule is about
+	torn     int                    // clubs without a verdict, as the books disagree with themselves
 }
 
 // finding is a result with its bag, and its place in the order of the report.
@@ -59,6 +60,7 @@ func (g *gathering) full() bool { return g.o.Depth == Steps || g.o.Depth == Full
 func (g *gathering) add(s *Set) {
 	g.faults = append(g.faults, s.Conflicts...)
 	g.unread = append(g.unread, s.Refused...)
+	g.doubtful = append(g.doubtful, s.Doubtful...)
 	var found, passed []finding
 	ofClub := map[string][]*engine.Result{}
 	var pairs, whole int

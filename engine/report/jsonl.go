@@ -11,7 +11,7 @@ import (
 
 // jsonLines writes an object a line as soon as a set is judged: its results, the
 // failures first, its conflicts and its refused rows; last the summary. The member
-// "entry" tells them apart: "result", "conflict", "refused", "summary".
+// "entry" tells them apart: "result", "conflict", "doubtful", "refused", "summary".
 type jsonLines struct {
 	w    io.Writer
 	head *Head
@@ -45,6 +45,11 @@ func (j *jsonLines) Render(dst []byte, s *Set) []byte {
 	for _, c := range s.Conflicts {
 		one := conflictOf(c, s.Bag)
 		one.Entry = "conflict"
+		dst = appendJSON(dst, one)
+	}
+	for _, d := range s.Doubtful {
+		one := doubtfulOf(d)
+		one.Entry = "doubtful"
 		dst = appendJSON(dst, one)
 	}
 	for _, f := range s.Refused {

@@ -68,6 +68,7 @@ type Set struct {
 	Bag       *club.Set
 	Results   []*engine.Result // in the order of the rules, then of the clubs; writers that stream need no passes
 	Conflicts []*engine.Conflict
+	Doubtful  []club.Doubt
 	Refused   []club.Refusal // each refused row of a sheet stands in one Set only
 }
 

@@ -38,6 +38,11 @@ func (s *short) Render(dst []byte, set *Set) []byte {
 		dst = append(dst, c.Rule.Decl.Name.Text...)
 		dst = append(append(append(dst, ": "...), Conflict(c)...), '\n')
 	}
+	for _, d := range set.Doubtful {
+		dst = append(appendPlace(dst, d.Row), "doubtful "...)
+		dst = append(appendVisible(dst, d.Column), ": "...)
+		dst = append(appendVisible(dst, d.Message), '\n')
+	}
 	for _, f := range set.Refused {
 		dst = appendPlace(dst, f.Row)
 		dst = append(dst, "refused "...)

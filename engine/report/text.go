@@ -33,6 +33,7 @@ func (t *text) Add(_ []byte, sets []*Set) error {
 
 func (t *text) End(totals *Totals) error {
 	t.heading()
+	t.out.WriteString(doubtfulText(t.doubtful, t.o))
 	fails := t.section("Fails", decide.Fail, false)
 	if !fails {
 		t.out.WriteString("Nothing fails.\n\n")
@@ -40,7 +41,7 @@ func (t *text) End(totals *Totals) error {
 	t.section("Too close to call", decide.TooClose, false)
 	t.unmeasured("Not measured, and what would decide it", false)
 	t.conflicts()
-	t.refused()
+	t.out.WriteString(unread(t.unread, t.o))
 	t.section("Advice, which changes no verdict", decide.Fail, true)
 	t.section("Advice that is too close to call", decide.TooClose, true)
 	t.unmeasured("Advice that is not measured", true)
@@ -163,14 +164,11 @@ func (t *text) conflicts() {
 	}
 }
 
-func (t *text) refused() {
-	if len(t.unread) > 0 {
-		t.out.WriteString(unread(t.unread, t.o))
-	}
-}
-
-// unread is the section of the refused rows.
+// unread is the section of the refused rows; nothing where there are none.
 func unread(rows []club.Refusal, o Options) string {
+	if len(rows) == 0 {
+		return ""
+	}
 	var b strings.Builder
 	b.WriteString(o.title(decide.Fail, fmt.Sprintf("ROWS THAT COULD NOT BE READ: %d", len(rows))))
 	for _, f := range rows {

@@ -34,8 +34,8 @@ type Trims struct {
 	cut     int // clubs
 	longer  int
 	waiting int // sets in whose way something stands that is not measured
-	refused []club.Refusal
-	broken  int // plans that do not meet a length rule after all
+	rowNotes
+	broken int // plans that do not meet a length rule after all
 }
 
 // NewTrims returns a writer of plans on a grid, for another program where json is set.
@@ -97,12 +97,8 @@ type jsonShort struct {
 func shows(p *trim.Plan) bool { return p.Feasible && len(p.Open) == 0 }
 
 // Add writes the plan of a set.
-func (t *Trims) Add(p *trim.Plan) {
-	for _, f := range p.Set.Refused {
-		if !f.Again {
-			t.refused = append(t.refused, f)
-		}
-	}
+func (t *Trims) Add(p *trim.Plan, doubtful []club.Doubt) {
+	t.note(p.Set, doubtful)
 	if len(p.Set.Clubs) == 0 {
 		return
 	}
@@ -398,12 +394,10 @@ func ruleAt(r *check.Rule) string {
 func (t *Trims) End() error {
 	t.opening()
 	if t.json {
-		t.w.WriteString("\n  ],\n  \"refused\": " + refusedList(t.refused) + "\n}\n")
+		t.w.WriteString("\n  ]" + t.members())
 		return t.w.Flush()
 	}
-	if len(t.refused) > 0 {
-		t.w.WriteString(unread(t.refused, t.o))
-	}
+	t.w.WriteString(t.text(t.o))
 	plans := fmt.Sprintf("%d of %d have a plan", t.plans, t.sets)
 	if t.waiting > 0 {
 		plans += ", " + counted(t.waiting, "waits for a measurement", "wait for a measurement")

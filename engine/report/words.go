@@ -248,7 +248,7 @@ func appendMessage(dst []byte, r *engine.Result) []byte {
 // that it is about: "i8 has no length".
 func saysItself(r *engine.Result) bool {
 	return r.Verdict == decide.Unmeasured && len(r.Subject.Clubs) == 1 && len(r.Reasons) > 0 &&
-		strings.HasPrefix(r.Reasons[0], r.Subject.Clubs[0].ID+" ")
+		(strings.HasPrefix(r.Reasons[0], r.Subject.Clubs[0].ID+" ") || strings.HasPrefix(r.Reasons[0], r.Subject.Clubs[0].ID+": "))
 }
 
 // distance is how far a value is from passing: "over by", "0.3 in". Both are empty

@@ -1,7 +1,7 @@
 package sheet
 
 // This file reads single cells: yes and no, days, names of methods, repeated readings;
-// and holds measurements against the bounds of sense.
+// and refuses what no measurement gives.
 
 import (
 	"fmt"
@@ -16,30 +16,24 @@ import (
 	"ferrule/lang/unit"
 )
 
-// Senseless says within what the amount of a numeric property must lie, in words, where
-// the amount, in base units, does not: "above 0 and below 180 deg". It is "" for an
-// amount that can be meant.
-func Senseless(q catalogue.Property, amount float64) string { return catalogue.Senseless(q, amount) }
-
 // sane checks that an amount can be meant.
 func (p *Parser) sane(col *column, s string, v float64) bool {
-	b := &col.sense
-	if col.property.ID == catalogue.Number {
-		if v != math.Trunc(v) || v < 1 || v > catalogue.HighestNumber {
-			p.fault(col, s, fmt.Sprintf("%s is no club's number; expected a whole number above zero, as in 7", diag.Quote(s)), "")
-			return false
-		}
-		return true
-	}
 	if math.IsInf(v, 0) || math.IsNaN(v) {
 		p.fault(col, s, fmt.Sprintf("%s is beyond all measure; expected %s", diag.Quote(s), withArticle(col.format.Dim)), "")
 		return false
 	}
-	if b.Excludes(v) {
-		p.fault(col, s, fmt.Sprintf("%s cannot be the %s of a club; expected %s %s", diag.Quote(s), col.property.Name, withArticle(col.format.Dim), b.Text), "")
-		return false
+	if v > 0 && col.property.ID != catalogue.Number {
+		return true
 	}
-	return true
+	within := catalogue.Senseless(col.property, v)
+	switch {
+	case within == "":
+	case col.property.ID == catalogue.Number:
+		p.fault(col, s, fmt.Sprintf("%s is no club's number; expected %s, as in 7", diag.Quote(s), within), "")
+	default:
+		p.fault(col, s, fmt.Sprintf("%s cannot be the %s of a club; expected %s %s", diag.Quote(s), col.property.Name, withArticle(col.format.Dim), within), "")
+	}
+	return within == ""
 }
 
 // repeats reads several readings of one property. Their mean is the amount; a half-width
@@ -54,8 +48,7 @@ func (p *Parser) repeats(c *club.Club, col *column, s string) {
 	if last, err := unit.ParseCell(parts[len(parts)-1], format); err == nil && format.Unit == nil && !format.Dim.Pure() {
 		format.Unit = last.Unit
 	}
-	r := club.Reading{Property: col.property.ID, Values: make([]float64, len(parts))}
-	sum := 0.0
+	r := club.Reading{Property: col.property.ID, Values: make([]float64, len(parts)), Read: s}
 	for i, part := range parts {
 		part = strings.TrimSpace(part)
 		cell, err := unit.ParseCell(part, format)
@@ -76,10 +69,9 @@ func (p *Parser) repeats(c *club.Club, col *column, s string) {
 			return
 		}
 		r.Values[i] = cell.Base
-		r.Half, r.HasHalf = cell.Half, cell.HasHalf
-		sum += cell.Base
+		r.Half, r.HasHalf, r.Unit = cell.Half, cell.HasHalf, cell.Unit
 	}
-	c.SetAmount(col.property.ID, sum/float64(len(parts)))
+	c.SetAmount(col.property.ID, r.Mean())
 	c.SetReading(r)
 }
 

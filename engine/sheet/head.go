@@ -40,7 +40,6 @@ type column struct {
 	role     role
 	property catalogue.Property // of a propertyColumn
 	format   unit.CellFormat    // of a numeric property
-	sense    catalogue.Sense    // of a numeric property, in base units
 	fault    *fault             // what is wrong with the name that a JSON line gives its member
 }
 
@@ -52,6 +51,7 @@ type head struct {
 	row     int  // the row of the headings; 0 where each row has its own
 
 	set, by, length int   // indexes of columns; -1 where there is none
+	measured        []int // the columns of numeric properties
 	declared        []int // the columns of lengths that a book declares with their method
 }
 
@@ -71,6 +71,9 @@ func newHead(file string, columns []column, schema *catalogue.Schema, comma byte
 			h.sheet.Headings[c.property.ID] = c.heading
 			if c.property.ID == catalogue.LengthID {
 				h.length = i
+			}
+			if c.property.Sort.Numeric() {
+				h.measured = append(h.measured, i)
 			}
 			if c.property.Method != "" {
 				h.declared = append(h.declared, i)
@@ -133,7 +136,6 @@ func (r resolver) column(heading string) column {
 		return c
 	}
 	c.format = unit.CellFormat{Dim: c.property.Sort.Dim(), DecimalComma: r.comma}
-	c.sense = catalogue.SenseOf(c.property)
 	if u = strings.Join(strings.Fields(u), " "); u == "" {
 		return c
 	}

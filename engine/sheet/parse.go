@@ -143,6 +143,11 @@ func (p *Parser) club(h *head, text string, row rawRow) (*club.Club, bool) {
 		}
 	}
 	p.name(c, h, name, kind)
+	for _, i := range h.measured {
+		if i < known && p.cells[i] != "" {
+			c.Weigh(h.columns[i].property, p.cells[i])
+		}
+	}
 	p.byMethod(c, h)
 	return c, len(p.faults) == 0
 }

@@ -103,17 +103,14 @@ func layClub(p *engine.Program, b *check.Book, sheet *club.Sheet, decl *ast.Case
 	}
 	for _, id := range order {
 		r := readings[id]
-		sum := 0.0
-		for _, v := range r.Values {
-			sum += v
-		}
-		c.SetAmount(id, sum/float64(len(r.Values)))
+		c.SetAmount(id, r.Mean())
 		if len(r.Values) == 1 {
 			r.Values = nil
 		}
 		if r.Values != nil || r.HasHalf {
 			c.SetReading(*r)
 		}
+		c.Weigh(p.Schema.Property(id), "")
 	}
 	return c
 }

@@ -94,7 +94,7 @@ func (d *datum) settle() bool {
 	for i := range 1 + len(d.more) {
 		one := d.reading(i)
 		_, exact, ok := written(*one, d.prop, d.unit)
-		if !ok || catalogue.Senseless(d.prop, exact) != "" || exact < 0 && d.prop.Sort != catalogue.Angle && d.prop.Sort != catalogue.SwingWeight {
+		if !ok || catalogue.Senseless(d.prop, exact) != "" || !catalogue.Possible(d.prop, exact) || exact < 0 && d.prop.Sort != catalogue.Angle && d.prop.Sort != catalogue.SwingWeight {
 			return false
 		}
 		*one = exact
@@ -156,10 +156,7 @@ func (s scene) lay(size int) (*club.Set, bool) {
 			r := club.Reading{Property: one.prop.ID, Half: one.half, HasHalf: one.half > 0}
 			if len(one.more) > 0 {
 				r.Values = append([]float64{one.amount}, one.more...)
-				for _, n := range one.more {
-					mean += n
-				}
-				mean /= float64(len(r.Values))
+				mean = r.Mean()
 			}
 			c.SetAmount(one.prop.ID, mean)
 			if r.HasHalf || r.Values != nil {

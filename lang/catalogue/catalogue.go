@@ -52,6 +52,17 @@ func KindOf(name string) Kind {
 // Plural returns the word for several clubs of the kind.
 func (k Kind) Plural() string { return k.String() + "s" }
 
+// Article is the kind with its article: "an iron"; "a club" for no kind.
+func (k Kind) Article() string {
+	switch k {
+	case NoKind:
+		return "a club"
+	case Iron:
+		return "an iron"
+	}
+	return "a " + k.String()
+}
+
 // Sort is what a property holds. The zero value is no sort.
 type Sort uint8
 
@@ -164,6 +175,7 @@ type Property struct {
 	Sort     Sort
 	ByMethod bool   // a length that means something only by a method: its values carry one
 	Method   string // the method that a declared length names once for all; "" where each reading names its own
+	Like     ID     // a known property of which it is one more, so that the same readings are possible; 0 for none
 }
 
 var known = [KnownProperties]Property{

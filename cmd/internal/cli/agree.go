@@ -69,6 +69,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 		return err
 	}
 	found := report.Agreements{Sheets: [2]string{o.sheets[0], o.sheets[1]}}
+	judge := p.NewJudge(engine.Options{})
 	var sets [2][]*club.Set
 	for i, name := range o.sheets {
 		if sets[i], err = s.wholeSheet(name, o.by, p); err != nil {
@@ -76,6 +77,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 		}
 		for _, set := range sets[i] {
 			found.Rows += set.Rows
+			found.Doubtful = append(found.Doubtful, judge.Doubts(set)...)
 			for _, f := range set.Refused {
 				if !f.Again {
 					found.Refused = append(found.Refused, f)
@@ -83,7 +85,6 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 			}
 		}
 	}
-	judge := p.NewJudge(engine.Options{})
 	both := false
 	for _, pair := range compare.Pairs(sets[0], sets[1]) {
 		both = both || pair.First != nil && pair.Second != nil

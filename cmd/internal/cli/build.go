@@ -110,14 +110,16 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 	}
 	w := report.NewBuilds(out, o.format == "json", p.Books, day.String(), shown)
 	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: day})
+	judge := p.NewJudge(engine.Options{})
 	clubs, seen := 0, map[string]bool{}
 	for set, ok := reader.Next(); ok; set, ok = reader.Next() {
 		seen[set.Name] = true
+		doubtful := judge.Doubts(set)
 		plan := builder.Set(set)
 		if o.set == "" || o.set == set.Name {
 			clubs += len(plan.Clubs)
 			done.plan(s, plan)
-			w.Add(plan)
+			w.Add(plan, doubtful)
 		}
 		reader.Recycle(set)
 	}

@@ -96,7 +96,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 				done.refused++
 			}
 		}
-		w.Add(set, lengths)
+		w.Add(set, lengths, judge.Doubts(set))
 		reader.Recycle(set)
 	}
 	done.faulty = s.readWhole(reader) != nil || !seen || done.faulty

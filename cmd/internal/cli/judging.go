@@ -312,6 +312,7 @@ func (w *worker) set(b *batch) {
 		t = tally
 		w.narrow(b)
 	}
+	f.Doubtful = w.judger.Doubts(f.Bag)
 	for i := range w.bag.Refused {
 		w.bag.Refused[i].Club = nil // it has told what it could change
 	}

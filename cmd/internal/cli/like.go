@@ -6,9 +6,7 @@ package cli
 import (
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
-	"ferrule/engine/sheet"
 	"ferrule/engine/trial"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
@@ -16,7 +14,6 @@ import (
 	"ferrule/lang/diag"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
-	"ferrule/lang/unit"
 )
 
 // likeOf lays out a club that is described as in a case of a book; nil where none is.
@@ -66,12 +63,9 @@ func (l *laws) likeOf(text string) (*club.Club, error) {
 	if c.Has(catalogue.LengthID) {
 		return nil, wrong("every length near the limits is tried, so the club has none", "leave its length out")
 	}
-	for _, name := range l.Schema.Names() {
-		p, _ := l.Schema.Lookup(name)
-		if v, ok := c.Amount(p.ID); ok && p.Sort.Numeric() {
-			if sense := sheet.Senseless(p, v); sense != "" {
-				return nil, wrong(engine.Amount{Base: v, Unit: unit.Base(p.Sort.Dim())}.String()+" cannot be the "+name+" of a club", "expected one "+sense)
-			}
+	for _, d := range c.Doubts() {
+		if d.Slip {
+			return nil, wrong(d.Message, "")
 		}
 	}
 	return c, nil

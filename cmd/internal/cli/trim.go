@@ -129,7 +129,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 			done.apart = done.apart || !p.Feasible || len(p.Broken) > 0
 			done.faulty = done.faulty || p.TooLarge
 		}
-		w.Add(p)
+		w.Add(p, judge.Doubts(set))
 		done.tally.Conflicts += len(p.Conflicts)
 		done.untold = done.untold || len(p.Open) > 0
 		reader.Recycle(set)
