@@ -56,7 +56,7 @@ method fine "Fine"
   covers every club
   stop   along axis
   top    at cap edge
-  reads  to 1/64 in
+  reads  to 1/8 in
 rule at-most "R"
   for      every iron
   require  length by fine at most 46 in
@@ -69,7 +69,7 @@ rule at-most "R"
 	}
 	for _, mean := range []float64{45.625, 44.5, 44.7} {
 		r := judged(p, twice(mean-0.2, mean+0.2))[0]
-		u := math.Hypot(0.2, 1./128/math.Sqrt(3))
+		u := math.Hypot(0.2, 1./16/math.Sqrt(3))
 		want := 0.5 + math.Atan((46-mean)/u)/math.Pi
 		if math.Abs(r.Probability-want) > 1e-9 || (r.Verdict == decide.Pass) != (want >= 0.95) {
 			t.Errorf("%v in: %s with p %.5f, want %.5f", mean, r.Verdict, r.Probability, want)
@@ -81,7 +81,7 @@ rule at-most "R"
 	j := p.NewJudge(engine.Options{Day: check.NoDay})
 	for _, apart := range []float64{0, 1e-8, 1e-7, 1e-6, 1e-5, 1e-4} { // hardly any: the graduation is all that counts
 		l := j.Length(twice(37, 37+apart), nil, p.Method("fine"))
-		if want := 2 * 1. / 128 / math.Sqrt(3); math.Abs(l.Expanded.Base/inch-want) > 1e-4*want || l.Coverage != 2 {
+		if want := 2 * 1. / 16 / math.Sqrt(3); math.Abs(l.Expanded.Base/inch-want) > 1e-4*want || l.Coverage != 2 {
 			t.Errorf("readings %v in apart: %v in with k = %v, want %v in", apart, l.Expanded.Base/inch, l.Coverage, want)
 		}
 	}

@@ -3,6 +3,8 @@ package engine
 // This file tells which readings can hardly be right, as far as that rests on the books.
 
 import (
+	"math"
+
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
 	"ferrule/lang/catalogue"
@@ -24,8 +26,11 @@ func (x *env) apart(p catalogue.Property, more club.Reading, taken *check.Method
 		m.LieSet = 0
 		budget, _ = measure.Budget(&m, measure.Reading{N: 1}, measure.Subject{})
 	}
-	u, _ := measure.Combine(budget)
-	return more.Apart(p, u, 2*m.Reads)
+	variance := 0.0
+	for _, e := range budget {
+		variance += e.Contribution() * e.Contribution()
+	}
+	return more.Apart(p, math.Sqrt(variance), 2*m.Reads)
 }
 
 // Doubts are the readings of a set that a person should look at again, in the order of the rows.

@@ -107,7 +107,7 @@ func (x *env) eval(e ast.Expr) value {
 	case *ast.ReadingsValue:
 		return x.readings(e.How, e.Of)
 	case *ast.CountReadings:
-		return numberOf(float64(len(x.repeats(e.Of))))
+		return x.countReadings(e.Of)
 	case *ast.ShareOfReadings:
 		return x.share(e)
 	case *ast.Step:

@@ -188,6 +188,15 @@ func (x *env) repeats(e *ast.Ref) []float64 {
 	return x.club.Readings(x.info.Refs[e].Property.ID)
 }
 
+// countReadings is how many readings of a property there are. Those of which one cannot be are none to be counted.
+func (x *env) countReadings(e *ast.Ref) value {
+	all, c, p := x.repeats(e), x.at(e.Pos).club, x.info.Refs[e].Property
+	if c != nil && all == nil && c.Slip(p.ID) != "" {
+		return lackOf(lack{p.Name, c.Lack(p.ID, p.Name), nil})
+	}
+	return numberOf(float64(len(all)))
+}
+
 // readings is the highest, lowest, spread or mean of the repeated readings. What varies
 // from reading to reading, the graduation and how the club was soled, is each reading's
 // own.

@@ -93,13 +93,13 @@ func (c *Club) odd(p catalogue.Property, g *catalogue.Range, r Reading) (message
 	}
 	what := fmt.Sprintf("the %s of %s", p.Name, c.Kind.Article())
 	if v := beyond(g.Possible); v != "" {
-		return fmt.Sprintf("%s cannot be %s, which is %s: read it again", v, what, g.Possible.Text(p)), true
+		return fmt.Sprintf("%s cannot be %s, which is %s", v, what, g.Possible.Text(p)), true
 	}
 	if r.Half > g.MostHalf() {
-		return fmt.Sprintf("+/- %s is too wide for %s, which is %s: read it again", unit.Format(r.Half, unit.Base(p.Sort.Dim())), what, g.Possible.Text(p)), true
+		return fmt.Sprintf("+/- %s is too wide for %s, which is %s", unit.Format(r.Half, unit.Base(p.Sort.Dim())), what, g.Possible.Text(p)), true
 	}
 	if v := beyond(g.Usual); v != "" {
-		return fmt.Sprintf("%s is unusual for %s, which is mostly %s: look at it again", v, what, g.Usual.Text(p)), false
+		return fmt.Sprintf("%s is unusual for %s, which is mostly %s", v, what, g.Usual.Text(p)), false
 	}
 	return "", false
 }

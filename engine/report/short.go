@@ -39,6 +39,9 @@ func (s *short) Render(dst []byte, set *Set) []byte {
 		dst = append(append(append(dst, ": "...), Conflict(c)...), '\n')
 	}
 	for _, d := range set.Doubtful {
+		if d.Slip {
+			continue // what needs it says so
+		}
 		dst = append(appendPlace(dst, d.Row), "doubtful "...)
 		dst = append(appendVisible(dst, d.Column), ": "...)
 		dst = append(appendVisible(dst, d.Message), '\n')

@@ -46,7 +46,7 @@ var (
 	usual = map[ID]Span{Lie: {50, 80}, Loft: {0, 70}, MassID: {150, 700}, Bounce: {-5, 30}, GripLength: {4, 30}, GripDiameter: {0.4, 2}}
 	// What differs from kind to kind.
 	usualOf = map[Kind]map[ID]Span{
-		Driver: {LengthID: {30, 48}, Loft: {4, 25}, VolumeID: {100, 480}}, Fairway: {LengthID: {28, 47}}, Hybrid: {LengthID: {26, 44}},
+		Driver: {LengthID: {30, 48}, Loft: {2, 30}, VolumeID: {100, 480}}, Fairway: {LengthID: {28, 47}}, Hybrid: {LengthID: {26, 44}},
 		Iron: {LengthID: {24, 42}}, Wedge: {LengthID: {24, 38}}, Putter: {LengthID: {20, 55}, Loft: {-5, 70}}, Chipper: {LengthID: {20, 42}},
 	}
 	everything = Span{math.Inf(-1), math.Inf(1)}
