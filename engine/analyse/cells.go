@@ -339,6 +339,14 @@ func (s *space) project(order []*axis) map[string][]sum {
 	}
 	for _, l := range s.links {
 		add(l.sum)
+		for _, t := range l.sum.terms { // the other has to leave room for what a club can have of this one
+			ends := catalogue.RangeOf(t.prop, catalogue.NoKind).Possible
+			for _, v := range []float64{ends.Low, ends.High} {
+				if !math.IsInf(v, 0) {
+					add(sum{terms: []term{{t.prop, 1}}, fixed: -v})
+				}
+			}
+		}
 	}
 	out := map[string][]sum{}
 	for k := len(order) - 1; k >= 0; k-- {

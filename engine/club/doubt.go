@@ -112,7 +112,12 @@ func shown(v float64, p catalogue.Property, u *unit.Unit) string {
 	case u == nil:
 		u = unit.Base(p.Sort.Dim())
 	}
-	return unit.Format(v, u)
+	const long = 10
+	text := unit.Format(v, u)
+	if len(text) > long+len(u.Name) { // as a spreadsheet gives it
+		text = unit.Format(u.ToBase(math.Round(u.FromBase(v)*1e3)/1e3), u)
+	}
+	return text
 }
 
 // critical are the factors f(n) of the critical range for 2 to 10 readings (ISO 5725-6, from memory): 95 % of all

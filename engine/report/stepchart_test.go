@@ -316,10 +316,10 @@ func TestAChartOfAHundredClubs(t *testing.T) {
 	onPage(t, chart)
 }
 
-// A slip of the finger, 3 1/2 in for 36 1/2 in, must not press the others together: beside it half
+// A slip of the finger, 10 1/2 in for 36 1/2 in, must not press the others together: beside it half
 // inches stand at least four columns apart.
 func TestAValueFarOffStandsBesideTheScale(t *testing.T) {
-	chart := chartOf(drawn(t, dropRule, "id,club,length,by\ni5,5 iron,38 in,soled\ni6,6 iron,37 1/2 in,soled\ni7,7 iron,37 in,soled\ni8,8 iron,3 1/2 in,soled\ni9,9 iron,36 in,soled\n", report.Options{}))
+	chart := chartOf(drawn(t, dropRule, "id,club,length,by\ni5,5 iron,38 in,soled\ni6,6 iron,37 1/2 in,soled\ni7,7 iron,37 in,soled\ni8,8 iron,10 1/2 in,soled\ni9,9 iron,36 in,soled\n", report.Options{}))
 	at := map[string]int{}
 	for line := range strings.Lines(chart) {
 		if f := strings.Fields(line); len(f) > 3 && len(f[0]) == 1 && strings.HasPrefix(f[1], "i") {
@@ -329,7 +329,7 @@ func TestAValueFarOffStandsBesideTheScale(t *testing.T) {
 	if at["i5"]-at["i6"] < 4 || at["i6"]-at["i7"] < 4 || at["i7"]-at["i9"] < 8 {
 		t.Errorf("the marks stand at %v:\n%s", at, chart)
 	}
-	if !strings.Contains(chart, "3 1/2 in  <") || !strings.Contains(chart, "The steps on both sides of i8 fail: look at it first.") {
+	if !strings.Contains(chart, "10 1/2 in  <") || !strings.Contains(chart, "The steps on both sides of i8 fail: look at it first.") {
 		t.Errorf("i8 is not shown as far off:\n%s", chart)
 	}
 }

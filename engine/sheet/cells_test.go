@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -132,6 +134,31 @@ func TestGoodCells(t *testing.T) {
 			continue
 		}
 		amount(t, s.Clubs[0], c.property, c.want)
+	}
+}
+
+// TestSlips holds what no club can have and what few have: the row is read, and what cannot be is not there.
+func TestSlips(t *testing.T) {
+	s := one(t, "s.csv", "club,length (mm),by,lie (deg),loft (deg),mass (g)\n"+
+		"driver,1.143,soled,58,10,310\n7i,46115,soled,200,-30,79\n7i,940 | 94.0 | 940,soled,62,30,400\n7i,940,soled,62,30,149\ndriver,1168.4 +/- 1270,soled,58,10,310\n")
+	var got []string
+	for _, c := range s.Clubs {
+		for _, d := range c.Doubts() {
+			got = append(got, fmt.Sprintf("%d %s %q: %s, %v", d.Row.Row, d.Column, d.Read, d.Message, d.Slip && !c.Has(d.Of)))
+		}
+	}
+	want := []string{
+		`2 length (mm) "1.143": 0.045 in cannot be the length of a driver, which is 10 to 72 in, true`,
+		`3 length (mm) "46115": 1815.551 in cannot be the length of an iron, which is 10 to 72 in, true`,
+		`3 lie (deg) "200": 200 deg cannot be the lie of an iron, which is 20 to 90 deg, true`,
+		`3 loft (deg) "-30": -30 deg cannot be the loft of an iron, which is -20 to 90 deg, true`,
+		`3 mass (g) "79": 79 g cannot be the mass of an iron, which is 80 to 2000 g, true`,
+		`4 length (mm) "940 | 94.0 | 940": 94 mm cannot be the length of an iron, which is 10 to 72 in, true`,
+		`5 mass (g) "149": 149 g is unusual for the mass of an iron, which is mostly 150 to 700 g, false`,
+		`6 length (mm) "1168.4 +/- 1270": +/- 50 in is too wide for the length of a driver, which is 10 to 72 in, true`,
+	}
+	if s.Rows != 5 || !slices.Equal(got, want) {
+		t.Errorf("%d rows\n%s\nwant\n%s", s.Rows, strings.Join(got, "\n"), strings.Join(want, "\n"))
 	}
 }
 

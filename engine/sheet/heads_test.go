@@ -57,23 +57,23 @@ func TestProblems(t *testing.T) {
 	}
 }
 
-// TestHeadings holds the forms that a heading may have. Each stands above the cell 45.75.
+// TestHeadings holds the forms that a heading may have. Each stands above 45.75 in, in its own unit.
 func TestHeadings(t *testing.T) {
-	for heading, want := range map[string]float64{
-		"length (in)": 45.75 * 25.4, "Length [mm]": 45.75, "LENGTH (IN)": 45.75 * 25.4, "length in": 45.75 * 25.4, "length_mm": 45.75, "length-cm": 457.5,
-		`"length, in"`: 45.75 * 25.4, " Length ( mm ) ": 45.75, "length(in)": 45.75 * 25.4, "length (\"\")": 45.75 * 25.4, // in quotes below
+	for heading, cell := range map[string]string{
+		"length (in)": "45.75", "Length [mm]": "1162.05", "LENGTH (IN)": "45.75", "length in": "45.75", "length_mm": "1162.05", "length-cm": "116.205",
+		`"length, in"`: "45.75", " Length ( mm ) ": "1162.05", "length(in)": "45.75", "length (\"\")": "45.75", // in quotes below
 	} {
 		heading := heading
 		if strings.Contains(heading, `""`) {
 			heading = `"` + heading + `"`
 		}
-		s := one(t, "h.csv", "Club,By,"+heading+"\n7i,soled,45.75\n")
+		s := one(t, "h.csv", "Club,By,"+heading+"\n7i,soled,"+cell+"\n")
 		if len(s.Refused) > 0 {
 			t.Errorf("%s: %s", heading, s.Refused[0].Message)
 			continue
 		}
-		if got, _ := s.Clubs[0].Amount(catalogue.LengthID); got != want*1e6 {
-			t.Errorf("%s: 45.75 is %v mm, want %v", heading, got/1e6, want)
+		if got, _ := s.Clubs[0].Amount(catalogue.LengthID); got != inches(45.75) {
+			t.Errorf("%s: %s is %v mm", heading, cell, got/1e6)
 		}
 	}
 	for heading, want := range map[string]catalogue.ID{
@@ -180,7 +180,7 @@ func TestRows(t *testing.T) {
 
 // TestRefusedClubs holds what is still known of a refused row, and that nothing wrong is.
 func TestRefusedClubs(t *testing.T) {
-	s := one(t, "r.csv", "id,club,length,by,lie\n1,7i,nope,soled,62 deg\n2,8i,37 in,soled\n3,9i,36 in,sold,63 deg\n4,driver,45 in,soled,58 deg,7\n5,7i,,,200 deg\n")
+	s := one(t, "r.csv", "id,club,length,by,lie\n1,7i,nope,soled,62 deg\n2,8i,37 in,soled\n3,9i,36 in,sold,63 deg\n4,driver,45 in,soled,58 deg,7\n5,7i,,,0 deg\n")
 	if s.Rows != 0 || len(s.Refused) != 5 {
 		t.Fatalf("%d rows, refused %+v", s.Rows, s.Refused)
 	}
