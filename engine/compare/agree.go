@@ -207,6 +207,8 @@ func (a *Agreement) others(j *engine.Judge) {
 	for i, c := range []*club.Club{a.First, a.Second} {
 		r := j.Measured(c, a.Property)
 		switch {
+		case c.Slip(a.Property.ID) != "":
+			a.lacks(r.Needs, r.Reasons)
 		case !c.Has(a.Property.ID):
 			a.lacks([]string{a.Property.Name}, []string{fmt.Sprintf("%s has no %s on the %s sheet", a.ID, a.Property.Name, nth[i])})
 		case !c.Reading(a.Property.ID).HasHalf:
