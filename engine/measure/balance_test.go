@@ -16,7 +16,7 @@ func TestSwingWeightScale(t *testing.T) {
 }
 
 // The facts of the trade on an ordinary club: a 5 iron of 415 g, 38 in long, that balances 29 in from
-// its butt; its head's centre lies about 37 in from the butt. Common practice: half an inch is
+// the end of its grip; its head's centre is about 37 in from there. Common practice: half an inch is
 // about three points, 2 g on the head about one, 5 g on the grip about one the other way.
 func TestTradeFacts(t *testing.T) {
 	club := Body{Mass: 415 * gram, Balance: 29 * inch}
@@ -27,7 +27,7 @@ func TestTradeFacts(t *testing.T) {
 	// under 414.2 g, -207.1 g in: -196.1 g in = -6.917 oz in = -3.95 points.
 	cut := club.CutButt(inch/2, 1.6*gram/inch)
 	near(t, "half an inch off the butt", cut.SwingWeight()-before, -3.95, 0.01)
-	// A driver, 310 g and 45 in, that balances 32.5 in from its butt: by hand 0.5 g at 13.75 in off, +6.9 g in,
+	// A driver, 310 g and 45 in, that balances 32.5 in from the end of its grip: by hand 0.5 g at 13.75 in off, +6.9 g in,
 	// -0.5 in * 309.5 g = -154.75 g in; -147.9 g in = -5.216 oz in = -2.98 points.
 	driver := Body{Mass: 310 * gram, Balance: 32.5 * inch}
 	near(t, "half an inch off a driver", driver.CutButt(inch/2, 1*gram/inch).SwingWeight()-driver.SwingWeight(), -2.98, 0.01)
