@@ -116,7 +116,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 	}
 	s.noteRefused(done.refused)
 	if !both {
-		s.note("ferrule: no club is on both %s and %s; rows pair where set and id are the same", diag.Quote(o.sheets[0]), diag.Quote(o.sheets[1]))
+		s.note("ferrule: no club is on both %s and %s; rows pair by set and id, or by set and club where a sheet has no ids", diag.Quote(o.sheets[0]), diag.Quote(o.sheets[1]))
 	}
 	return out.keep()
 }
