@@ -16,7 +16,7 @@ import (
 
 // hostile are pieces of text that mean something to a spreadsheet, a page or a terminal.
 var hostile = []string{"=1+1", "+1", "-1", "@x", "＝1", "\t=1", "\r\n", "\n=1", ",", ";", "\"", "'", " ", "</td>", "</style>", "</pre>", "</title>", "<script>alert(1)</script>",
-	"<img src=x onerror=alert(1)>", "<!--", "-->", "]]>", "&lt;", "&", "javascript:alert(1)", "{{.}}", "\x00", "\x1b[31m", "\u202e", "\ufeff", "\xff", "é", "馬", "a", "7"}
+	"<img src=x onerror=alert(1)>", "<!--", "-->", "]]>", "&lt;", "&", "javascript:alert(1)", "{{.}}", "\x00", "\x1b[31m", "\u202e", "\ufeff", "\uffff", "\ufdd0", "\xff", "é", "馬", "a", "7"}
 
 // anyText draws a text of hostile pieces and any other.
 func anyText(t *rapid.T, label string) string {

@@ -47,13 +47,13 @@ func tried(t *testing.T, title string) []report.Tested {
 // The XML is read again by a reader that knows nothing of how it was written, and no text
 // can put a character in that XML does not have (XML 1.0, 2.2).
 func TestTestsAsXML(t *testing.T) {
-	title := "on \"the\" <limit> & 'more' ]]> \x00\x01\x1b[31m\x7f\u202e\ufffe\xff\n\r end"
+	title := "on \"the\" <limit> & 'more' ]]> \x00\x01\x1b[31m\x7f\u202e\ufffe\uffff\xff\n\r end"
 	var out bytes.Buffer
 	if err := report.Tests(&out, "junit", tried(t, title), report.Options{}); err != nil {
 		t.Fatal(err)
 	}
 	for _, r := range out.String() {
-		if unicode.IsControl(r) && r != '\n' || r == '\u202e' || r == '\ufffe' {
+		if unicode.IsControl(r) && r != '\n' || r == '\u202e' || r == '\ufffe' || r == '\uffff' {
 			t.Errorf("the character %U stands in the XML", r)
 		}
 	}

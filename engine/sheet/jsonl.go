@@ -199,10 +199,11 @@ func cellOf(value json.RawMessage, readings bool) (sort byte, cell string) {
 	return textCell, plainNumber(string(value))
 }
 
-// plainNumber is a number without an exponent.
+// plainNumber is a number without an exponent; one that is beyond the range of numbers stays as it is.
 func plainNumber(s string) string {
-	if strings.ContainsAny(s, "eE") {
-		if f, err := strconv.ParseFloat(s, 64); err == nil && f < 1e15 && f > -1e15 {
+	if i := strings.IndexAny(s, "eE"); i >= 0 {
+		f, err := strconv.ParseFloat(s, 64)
+		if err == nil && f < 1e15 && f > -1e15 && (f != 0 || strings.Trim(s[:i], "-0.") == "") {
 			return strconv.FormatFloat(f, 'f', -1, 64)
 		}
 	}

@@ -64,7 +64,7 @@ func TestRender(t *testing.T) {
 // lines keep to the width, and each place starts FILE:LINE:COLUMN.
 func TestRenderAnything(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		text := strings.Join(rapid.SliceOf(rapid.SampledFrom([]string{"a", " ", "\t", "\n", "\r\n", "é", "寸", "\x00", "\x1b[2J", "\xff", "\u202e", "a long piece of text "})).Draw(t, "text"), "")
+		text := strings.Join(rapid.SliceOf(rapid.SampledFrom([]string{"a", " ", "\t", "\n", "\r\n", "é", "寸", "\x00", "\x1b[2J", "\xff", "\u202e", "\uffff", "a long piece of text "})).Draw(t, "text"), "")
 		f := source.NewFile("f", text)
 		start := rapid.IntRange(0, len(f.Text)).Draw(t, "start")
 		end := rapid.IntRange(start, len(f.Text)).Draw(t, "end")
@@ -74,7 +74,7 @@ func TestRenderAnything(t *testing.T) {
 		if err != nil || !strings.HasPrefix(b.String(), "f:") {
 			t.Fatalf("%v %q", err, b.String())
 		}
-		if !utf8.ValidString(b.String()) || strings.ContainsAny(b.String(), "\x00\x1b\u202e\r") {
+		if !utf8.ValidString(b.String()) || strings.ContainsAny(b.String(), "\x00\x1b\u202e\uffff\r") {
 			t.Fatalf("what a terminal would act upon: %q", b.String())
 		}
 		for line := range strings.Lines(b.String()) {

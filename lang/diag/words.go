@@ -47,11 +47,11 @@ func Visible(s string) string {
 	return b.String()
 }
 
-// hidden tells whether c is a character that a terminal would act upon or not
-// show.
+// hidden reports whether c is a character that a terminal would act upon or not
+// show, or that is none at all, as U+FFFF is, which no XML may hold.
 func hidden(c rune) bool {
 	return c != '\t' && (unicode.IsControl(c) || unicode.Is(unicode.Cf, c) || c == '\u2028' || c == '\u2029' ||
-		c != ' ' && unicode.Is(unicode.Zs, c))
+		c != ' ' && unicode.Is(unicode.Zs, c) || c >= '\ufdd0' && unicode.Is(unicode.Noncharacter_Code_Point, c))
 }
 
 // Nearest returns the word of from that somebody most likely meant who wrote

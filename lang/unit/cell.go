@@ -244,7 +244,7 @@ func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int,
 		return r, at, mistake(s, r.from, len(s), " is no number", f.wanted(), "")
 	}
 	end -= shift
-	if err := afterCellNumber(s, start, end, f); err != nil {
+	if err := afterCellNumber(s, r.from, start, end, f); err != nil {
 		return r, at, err
 	}
 	if m := footMark(s[end:]); m > 0 {
@@ -266,14 +266,15 @@ func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int,
 	return r, end, nil
 }
 
-// afterCellNumber is the mistake in what directly follows the number s[from:end] of a cell, if that makes it no number.
-func afterCellNumber(s string, from, end int, f CellFormat) *Error {
+// afterCellNumber is the mistake in what directly follows the number s[from:end] of a cell, if that makes it no number. Its
+// sign stands at s[sign:].
+func afterCellNumber(s string, sign, from, end int, f CellFormat) *Error {
 	if end == len(s) {
 		return nil
 	}
 	number := s[from:end]
-	if plain, ok := exponent(number, wordAt(s[end:])); ok {
-		return mistake(s, from, end+len(wordAt(s[end:])), " is written with an exponent", "plain digits", plain)
+	if plain, ok := exponent(s[sign:end], wordAt(s[end:])); ok {
+		return mistake(s, sign, end+len(wordAt(s[end:])), " is written with an exponent", "plain digits", plain)
 	}
 	stop := end + run(s[end:])
 	switch s[end] {
@@ -281,19 +282,19 @@ func afterCellNumber(s string, from, end int, f CellFormat) *Error {
 		stop = end + 1 + digits(s[end+1:])
 		hint := ""
 		if digits(number) == len(number) && stop-end != 4 {
-			hint = number + "." + s[end+1:stop]
+			hint = s[sign:end] + "." + s[end+1:stop]
 		}
-		return mistake(s, from, stop, " has a comma", "a decimal point, and no mark between thousands", hint)
+		return mistake(s, sign, stop, " has a comma", "a decimal point, and no mark between thousands", hint)
 	case '-', '/':
 		if strings.Count(s[from:stop], s[end:end+1]) > 1 && strings.Trim(s[from:stop], "0123456789-/") == "" {
-			return mistake(s, from, stop, " looks like a date", f.wanted(), "")
+			return mistake(s, sign, stop, " looks like a date", f.wanted(), "")
 		}
-		return mistake(s, from, stop, " is no number", f.wanted(), "")
+		return mistake(s, sign, stop, " is no number", f.wanted(), "")
 	case '.':
-		return mistake(s, from, stop, " is no number", f.wanted(), "")
+		return mistake(s, sign, stop, " is no number", f.wanted(), "")
 	}
 	if v, n := vulgarAt(s[end:]); v != nil {
-		return mistake(s, from, end+n, " has more than one fraction", f.wanted(), "")
+		return mistake(s, sign, end+n, " has more than one fraction", f.wanted(), "")
 	}
 	return nil
 }
