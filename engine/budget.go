@@ -46,7 +46,8 @@ func (p *Program) budget(parts []part, shown *unit.Unit) []Component {
 			u = shown
 		}
 		owner, _ := q.source.owner.(*club.Club)
-		c := Component{Name: name, What: q.source.what, Of: owner, Source: Amount{Base: q.u, Unit: u}, Sensitivity: q.sensitivity,
+		c := Component{Name: name, What: q.source.what, Of: owner,
+			Source: Amount{Base: q.u, Unit: u}, Sensitivity: q.sensitivity,
 			Contribution: Amount{Base: q.contribution(), Unit: shown}, Share: q.contribution() * q.contribution() / variance}
 		if q.half > 0 {
 			c.Half = Amount{Base: q.half, Unit: u}

@@ -120,10 +120,12 @@ func (b *Builder) mark(k *Club, marks map[string]club.Row) *fault {
 	first, taken := marks[k.Shaft]
 	switch {
 	case taken && k.Unmarked:
-		return &fault{message: fmt.Sprintf("this shaft has no mark, so the club's id %s would serve, but row %d has a shaft with that mark; give each shaft a mark of its own", diag.Quote(k.Shaft), first.Row)}
+		return &fault{message: fmt.Sprintf("this shaft has no mark, so the club's id %s would serve, "+
+			"but row %d has a shaft with that mark; give each shaft a mark of its own", diag.Quote(k.Shaft), first.Row)}
 	case taken:
 		return &fault{column: b.o.Columns.Shaft, read: k.Shaft,
-			message: fmt.Sprintf("row %d already cuts the shaft %s, and a shaft is cut once; give each shaft of a set a row and a mark of its own", first.Row, diag.Quote(k.Shaft))}
+			message: fmt.Sprintf("row %d already cuts the shaft %s, and a shaft is cut once; "+
+				"give each shaft of a set a row and a mark of its own", first.Row, diag.Quote(k.Shaft))}
 	}
 	marks[k.Shaft] = k.Club.Place()
 	return nil

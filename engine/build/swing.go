@@ -93,7 +93,8 @@ func (b *Builder) foretell(k *Club) *fault {
 		if unit.Compare(head.Balance, inch.ToBase(14)) > 0 {
 			k.Swing.AddToHead = engine.Amount{Base: whole.MassFor(wanted, head.Balance), Unit: unit.Lookup("g")}
 		} else {
-			k.lacks(nil, []string{fmt.Sprintf("the head of %s is not beyond the fulcrum, 14 in from the end of the grip, so no mass on it raises the swing weight", c.ID)})
+			k.lacks(nil, []string{fmt.Sprintf("the head of %s is not beyond the fulcrum, 14 in from the end of the grip, "+
+				"so no mass on it raises the swing weight", c.ID)})
 		}
 	}
 	return nil

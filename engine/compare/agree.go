@@ -204,15 +204,17 @@ var nth = [...]string{"first", "second"}
 
 // others reads a property that is no length by a method.
 func (a *Agreement) others(j *engine.Judge) {
+	of := a.Property
 	for i, c := range []*club.Club{a.First, a.Second} {
-		r := j.Measured(c, a.Property)
+		r := j.Measured(c, of)
 		switch {
-		case c.Slip(a.Property.ID) != "":
+		case c.Slip(of.ID) != "":
 			a.lacks(r.Needs, r.Reasons)
-		case !c.Has(a.Property.ID):
-			a.lacks([]string{a.Property.Name}, []string{fmt.Sprintf("%s has no %s on the %s sheet", a.ID, a.Property.Name, nth[i])})
-		case !c.Reading(a.Property.ID).HasHalf:
-			a.lacks([]string{a.Property.Name}, []string{fmt.Sprintf("the %s sheet does not say how sure the %s of %s is; write it with its +/-", nth[i], a.Property.Name, a.ID)})
+		case !c.Has(of.ID):
+			a.lacks([]string{of.Name}, []string{fmt.Sprintf("%s has no %s on the %s sheet", a.ID, of.Name, nth[i])})
+		case !c.Reading(of.ID).HasHalf:
+			a.lacks([]string{of.Name}, []string{fmt.Sprintf("the %s sheet does not say how sure the %s of %s is; "+
+				"write it with its +/-", nth[i], of.Name, a.ID)})
 		default:
 			a.lacks(r.Needs, r.Reasons)
 		}
@@ -255,7 +257,8 @@ func (a *Agreement) suspect() {
 		if c.Sensitivity == 0 || len(a.Suspects) == mostSuspects {
 			continue
 		}
-		s := Suspect{Name: c.Name, Of: a.owner(c), Off: engine.Amount{Base: math.Abs(a.Difference.Base / c.Sensitivity), Unit: c.Source.Unit}, Half: c.Half}
+		off := engine.Amount{Base: math.Abs(a.Difference.Base / c.Sensitivity), Unit: c.Source.Unit}
+		s := Suspect{Name: c.Name, Of: a.owner(c), Off: off, Half: c.Half}
 		if c.Of != nil {
 			s.Name = strings.TrimSuffix(c.Name, " of "+c.Of.ID)
 		}

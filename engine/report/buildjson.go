@@ -63,8 +63,8 @@ func buildOf(set string, k *build.Club) jsonBuild {
 		out.By = textOrNull(k.By)
 	}
 	if d := k.Dry; d != nil {
-		out.Dry = &jsonDry{Expected: benchAmount(d.Expected), Difference: benchAmount(d.Difference), Expanded: fineAmount(d.Expanded),
-			Verdict: d.Fit.String(), Needs: d.Needs, Reasons: d.Reasons}
+		out.Dry = &jsonDry{Expected: benchAmount(d.Expected), Difference: benchAmount(d.Difference),
+			Expanded: fineAmount(d.Expanded), Verdict: d.Fit.String(), Needs: d.Needs, Reasons: d.Reasons}
 	}
 	return out
 }

@@ -8,7 +8,8 @@ import (
 )
 
 // groundToTip says what the bore is, since many builders use the word for how deep a shaft goes in.
-const groundToTip = "from where the tip stops in the head to the ground, along the axis; it is not how deep the shaft goes in"
+const groundToTip = "from where the tip stops in the head to the ground, along the axis; " +
+	"it is not how deep the shaft goes in"
 
 // cutSum is how a cut was worked out: from the target to the finished shaft, and from the raw shaft to
 // what comes off its butt.

@@ -116,7 +116,8 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 	}
 	s.noteRefused(done.refused)
 	if !both {
-		s.note("ferrule: no club is on both %s and %s; rows pair by set and id, or by set and club where a sheet has no ids", diag.Quote(o.sheets[0]), diag.Quote(o.sheets[1]))
+		s.note("ferrule: no club is on both %s and %s; rows pair by set and id, "+
+			"or by set and club where a sheet has no ids", diag.Quote(o.sheets[0]), diag.Quote(o.sheets[1]))
 	}
 	return out.keep()
 }
@@ -133,7 +134,8 @@ func measuredOf(p *engine.Program, names []string) ([]catalogue.Property, error)
 		case !ok:
 			return nil, mistake("--of: no property "+diag.Quote(name)+" is known"+didYouMean(name, p.Schema.Names()), "")
 		case !q.Sort.Numeric() || q.ID == catalogue.Number:
-			return nil, mistake("--of takes what is measured, such as length, lie or swingweight; "+name+" is "+described(q), "")
+			return nil, mistake("--of takes what is measured, such as length, lie or swingweight; "+name+
+				" is "+described(q), "")
 		case !slices.ContainsFunc(out, func(o catalogue.Property) bool { return o.ID == q.ID }):
 			out = append(out, q)
 		}

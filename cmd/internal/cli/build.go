@@ -40,13 +40,13 @@ The columns of a cutting list, beside set, id and club:
                       ground-to-tip means the same.
   target-length, by   the length to build to, and its method (or --target CHART)
   lie                 the lie of the finished club
-  dry-length, dry-by  a reading of the club put together without glue, and its method
+  dry-length, dry-by  a reading of the club put together dry, and its method
 For the swing weight:
   head-mass, shaft-mass, grip-mass
   shaft-balance       from the butt of the raw shaft to where it balances
   grip-balance        from the very end of the grip to where the grip balances
-  butt-mass, tip-mass what an inch of the shaft weighs near that end, as in 1.6 g/in;
-                      a book can say it once for all
+  butt-mass, tip-mass what an inch of the shaft weighs near that end, as in
+                      1.6 g/in; a book can say it once for all
   target-swingweight  what the finished club should swing, as in D2
 
 The sum: target-length, brought to the edge of the cap at the club's own lie, less
