@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"fmt"
 	"testing"
 
 	"ferrule/engine/club"
@@ -102,5 +103,40 @@ func BenchmarkJudgeBag(b *testing.B) {
 			}
 			b.ReportMetric(14*float64(b.N)/b.Elapsed().Seconds(), "clubs/s")
 		})
+	}
+}
+
+// A stock list without sets is one large set: its neighbours take time in proportion, whatever was refused or is not known.
+func BenchmarkNeighboursOfALargeSet(b *testing.B) {
+	p := compileText(b, "rulebook \"R\"\nrule steps \"S\"\n  for neighbours among iron where hand = right by loft\n  require rise of loft at most 5 deg\n")
+	for _, n := range []int{5000, 20000} {
+		for _, tenth := range []string{"refused", "without a hand", "without a loft"} {
+			s := &club.Set{}
+			for i := range n {
+				c := &club.Club{}
+				c.Reset(p.Schema.Len())
+				c.ID, c.Kind, c.Row = "c", catalogue.Iron, i+2
+				loft := float64(20e6 + i*7919%n*1000)
+				if i%10 > 0 || tenth != "without a hand" {
+					c.SetText(catalogue.Hand, "right")
+				}
+				if i%10 > 0 || tenth != "without a loft" {
+					c.SetAmount(catalogue.Loft, loft)
+				}
+				if i%10 > 0 || tenth != "refused" {
+					s.Clubs = append(s.Clubs, c)
+					continue
+				}
+				c.Loose = true
+				s.Refused = append(s.Refused, club.Refusal{Row: club.Row{Row: c.Row}, Club: c})
+			}
+			b.Run(fmt.Sprintf("%d, a tenth %s", n, tenth), func(b *testing.B) {
+				j := p.NewJudge(Options{Day: check.NoDay})
+				b.ReportAllocs()
+				for b.Loop() {
+					j.Set(s, Sink{})
+				}
+			})
+		}
 	}
 }
