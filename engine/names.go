@@ -27,25 +27,40 @@ func (x *env) at(p ast.Position) *env {
 	return &y
 }
 
+// not is the opposite of a condition; that of a named one is decided as it is meant.
+func (x *env) not(e ast.Expr) value {
+	if ref, ok := ast.Unparen(e).(*ast.Ref); ok {
+		if r := x.info.Refs[ref]; r.Kind == check.RefLet {
+			return x.at(ref.Pos).let(r.Let, r.Let.Opposite)
+		}
+	}
+	return not(x.eval(e))
+}
+
+// let is the value of a let, worked out by a formula of its book.
+func (x *env) let(l *check.Let, e ast.Expr) value {
+	y := *x
+	y.info = l.Book.Info
+	var sub []Step
+	if x.steps != nil {
+		y.steps = &sub
+	}
+	v := y.eval(e)
+	if v.kind == number {
+		x.record(Step{What: StepLet, Name: l.Decl.Name.Text, Amount: x.amount(v.num, l.Type.Dim), Line: l.Decl.Span, Sub: sub})
+	} else if x.steps != nil {
+		*x.steps = append(*x.steps, sub...)
+	}
+	return v
+}
+
 // ref is the value of a name.
 func (x *env) ref(e *ast.Ref) value {
 	x = x.at(e.Pos)
 	r := x.info.Refs[e]
 	switch r.Kind {
 	case check.RefLet:
-		y := *x
-		y.info = r.Let.Book.Info
-		var sub []Step
-		if x.steps != nil {
-			y.steps = &sub
-		}
-		v := y.eval(r.Let.Decl.Value)
-		if v.kind == number {
-			x.record(Step{What: StepLet, Name: r.Let.Decl.Name.Text, Amount: x.amount(v.num, r.Let.Type.Dim), Line: r.Let.Decl.Span, Sub: sub})
-		} else if x.steps != nil {
-			*x.steps = append(*x.steps, sub...)
-		}
-		return v
+		return x.let(r.Let, r.Let.Value)
 	case check.RefChart:
 		return x.chart(r.Chart)
 	case check.RefProperty:

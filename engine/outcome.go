@@ -246,7 +246,7 @@ func (x *env) formula(r *rule) outcome {
 	y.deciding = &r.decision
 	var v value
 	sub := y.within(func(z *env) { v = z.eval(r.value) })
-	x.record(Step{What: StepCondition, Name: written(r.value), Truth: v.truth, Line: r.value.Place(), Sub: sub})
+	x.record(Step{What: StepCondition, Name: written(r.Decl.Require.Value), Truth: v.truth, Line: r.Decl.Require.Value.Place(), Sub: sub})
 	o := unmeasured(v.lacks)
 	switch {
 	case v.truth == True:

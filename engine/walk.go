@@ -86,12 +86,12 @@ func (x *env) eval(e ast.Expr) value {
 		d, _ := check.ParseDay(e.Date)
 		return value{kind: day, num: float64(d)}
 	case *ast.Unary:
+		if e.Op == ast.Not {
+			return x.not(e.X)
+		}
 		v := x.eval(e.X)
-		switch {
-		case e.Op == ast.Not:
-			return not(v)
-		case v.kind == number:
-			return linear(-v.num, v, -1, value{}, 0)
+		if v.kind == number {
+			v = linear(-v.num, v, -1, value{}, 0)
 		}
 		return v
 	case *ast.Binary:
@@ -170,12 +170,11 @@ func (x *env) comparison(op ast.Op, a, b value) value {
 	if a.kind == truth {
 		return lackOf(lack{"", "two conditions cannot be compared", nil})
 	}
-	holds, limits := orders[op].holds, orders[op].limits
-	d := linear(a.num-b.num, a, 1, b, -1)
-	if op == ast.Ne {
-		return not(compare(d, orders[ast.Eq].holds, orders[ast.Eq].limits, unit.Compare(a.num, b.num), x.deciding))
+	if op == ast.Ne { // each side is decided by itself
+		return or(x.comparison(ast.Lt, a, b), x.comparison(ast.Gt, a, b))
 	}
-	return compare(d, holds, limits, unit.Compare(a.num, b.num), x.deciding)
+	d := linear(a.num-b.num, a, 1, b, -1)
+	return compare(d, orders[op].holds, orders[op].limits, unit.Compare(a.num, b.num), x.deciding)
 }
 
 // orders says for each comparison which order of the two sides holds, and which

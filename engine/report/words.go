@@ -136,8 +136,11 @@ func appendSubject(dst []byte, s engine.Subject) []byte {
 
 // valueName is what a rule is about, as the book says it: "length by plane-60".
 func valueName(r *check.Rule) string {
-	if r.Value == nil {
+	switch {
+	case r.Value == nil:
 		return ""
+	case r.Bound == nil: // in the book's own words, of which Value is the normal form
+		return oneLine(r.Decl.Require.Value.Place())
 	}
 	return oneLine(r.Value.Place())
 }

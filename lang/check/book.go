@@ -128,6 +128,8 @@ type Let struct {
 	Decl *ast.Let
 	Type Type
 
+	Value, Opposite ast.Expr // of a condition, with each "not" carried inward: itself and "not" of it; else Value is that of Decl
+
 	facts facts
 }
 
@@ -162,7 +164,7 @@ type Head struct {
 type Rule struct {
 	Book     *Book
 	Decl     *ast.Rule
-	Value    ast.Expr   // what is required: a quantity with Bound, else a condition; nil where the rule requires nothing
+	Value    ast.Expr   // what is required: a quantity with Bound, else a condition with each "not" carried inward; nil where the rule requires nothing
 	Bound    *ast.Bound // nil for a condition. One comparison of quantities and nothing else is a bound
 	Decision Decision   // its own, else its book's, else Simple
 	Stated   bool       // a decision is written, in the rule or its book

@@ -285,7 +285,10 @@ func (c *checker) let(e *entry) {
 			Expected: "a quantity, a day, a text or a condition, as in let left-handed = hand = left"})
 		e.faulty = true
 	default:
-		l.Type = t
+		l.Type, l.Value = t, c.inward(l.Decl.Value, false)
+		if t.Kind == Truth {
+			l.Opposite = c.inward(l.Decl.Value, true)
+		}
 	}
 	c.bounded(e, l.facts)
 	if e.faulty {

@@ -47,6 +47,7 @@ func (c *checker) rule(e *entry) {
 		value, measured, fits = c.require(r, s)
 		sound = value.Kind != Faulty && fits && sound
 		if r.Bound == nil && value.Kind != Faulty {
+			r.Value = c.inward(r.Value, false)
 			r.compared()
 		}
 	}
@@ -76,6 +77,42 @@ func (c *checker) rule(e *entry) {
 	}
 	r.Unit = c.limitUnit(d.Require, value)
 }
+
+// inward carries each "not" of a condition inward, so that every comparison is decided as it is meant: "not (X <= Y)" is
+// "X > Y", and "not (A and B)" is "(not A) or (not B)". negated asks for the opposite of e. The condition of an "if" is
+// never decided and stays as it is.
+func (c *checker) inward(e ast.Expr, negated bool) ast.Expr {
+	if c.info.Types[e].Kind != Truth {
+		return e
+	}
+	out := e
+	switch e := e.(type) {
+	case *ast.Paren:
+		return c.inward(e.X, negated)
+	case *ast.Unary:
+		return c.inward(e.X, !negated)
+	case *ast.Binary:
+		b := *e
+		if negated {
+			b.Op = opposites[e.Op]
+		}
+		if e.Op == ast.And || e.Op == ast.Or {
+			b.X, b.Y = c.inward(e.X, negated), c.inward(e.Y, negated)
+		}
+		out = &b
+	case *ast.If:
+		out = &ast.If{Span: e.Span, Cond: e.Cond, Then: c.inward(e.Then, negated), Else: c.inward(e.Else, negated)}
+	default:
+		if negated {
+			out = &ast.Unary{Span: e.Place(), Op: ast.Not, X: e}
+		}
+	}
+	c.info.Types[out] = Type{Kind: Truth}
+	return out
+}
+
+var opposites = map[ast.Op]ast.Op{ast.And: ast.Or, ast.Or: ast.And, ast.Eq: ast.Ne, ast.Ne: ast.Eq,
+	ast.Lt: ast.Ge, ast.Le: ast.Gt, ast.Gt: ast.Le, ast.Ge: ast.Lt}
 
 // compared reads "require X <= Y", one comparison of quantities and nothing else, as the bound that it is; where only
 // the right side asks for a club, that is the value.
