@@ -65,8 +65,7 @@ func runNew(s *Streams, dir string) error {
 		out.Write(text) // the buffer remembers what goes wrong
 		outs = append(outs, out)
 	}
-	if _, err := fmt.Fprintf(s.Out, "Written: %s and %s.\nNext: ferrule check %s --rules %s\n", diag.Visible(book), diag.Visible(sheet), diag.Visible(sheet), diag.Visible(book)); err != nil {
-		return err
-	}
-	return s.keep(outs...)
+	said := s.writing(s.Out, &output{})
+	fmt.Fprintf(said, "Written: %s and %s.\nNext: ferrule check %s --rules %s\n", diag.Visible(book), diag.Visible(sheet), diag.Visible(sheet), diag.Visible(book))
+	return s.keep(append(outs, said)...)
 }

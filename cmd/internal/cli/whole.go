@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 	"syscall"
 	"time"
 
@@ -112,10 +113,13 @@ func behind(name string) (string, error) {
 	const most = 40
 	for range most {
 		in, base := filepath.Split(name)
-		dir, err := filepath.EvalSymlinks(filepath.Clean(in))
+		if in == "" {
+			in = "."
+		}
+		dir, err := filepath.EvalSymlinks(in)
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
-			return "", mistake("there is no folder "+diag.Quote(filepath.Clean(in)), "")
+			return "", mistake("there is no folder "+diag.Quote(strings.TrimSuffix(in, string(filepath.Separator))), "")
 		case err != nil:
 			return "", err
 		}
