@@ -67,18 +67,20 @@ type Sink struct {
 
 // Set judges one set and returns the tally of its results.
 func (j *Judge) Set(s *club.Set, to Sink) Tally {
-	bags := j.combinations(s)
+	bags, large := j.combinations(s)
 	clear(j.subjects)
 	var t Tally
 	for _, r := range j.rules {
 		switch {
-		case bags == nil:
-			j.tooMany(s, r, &t, to)
 		case r.subject == ast.OfClub && !r.usesSet:
 			x := env{j: j, info: r.info, bag: &bags[0]}
 			clear(j.known)
 			for _, c := range s.Clubs {
 				j.club(x, r, c, &t, to)
+			}
+		case large != nil:
+			if s.Part < 2 { // it is told with the first part
+				j.give(r, j.untried(r, &bags[0], large), nil, &t, to)
 			}
 		case len(bags) == 1 || j.every:
 			for i := range bags {
@@ -252,12 +254,16 @@ func (j *Judge) bag(r *rule, b *bag, t *Tally, to Sink) {
 	}
 }
 
-// maxCombinations bounds the settings that are tried together in one set.
-const maxCombinations = 256
+// The settings that are tried together in one set, and the clubs in all of these trials.
+const (
+	maxCombinations = 256
+	maxTried        = 100_000
+)
 
 // combinations returns the bag at each combination of its clubs' settings, those that could not be read
-// among them: one for a set without adjustable clubs; nil where there are too many to try.
-func (j *Judge) combinations(s *club.Set) []bag {
+// among them: one for a set without adjustable clubs. Where the set cannot be judged as a whole it says why, and gives
+// the bag as it is read.
+func (j *Judge) combinations(s *club.Set) (bags []bag, large []lack) {
 	unread, others := unreadSettings(s)
 	j.unread = unread
 	n := 1
@@ -266,13 +272,17 @@ func (j *Judge) combinations(s *club.Set) []bag {
 		for d := c; d != nil; d = d.Next {
 			settings++
 		}
-		if n *= settings; n > maxCombinations {
-			return nil
+		if n *= settings; n > maxCombinations || n > 1 && n*len(s.Clubs) > maxTried {
+			why := "the set has too many combinations of settings to try them all"
+			return []bag{{set: s, clubs: s.Clubs, refused: s.Refused}}, []lack{{"setting", why, nil}}
 		}
 	}
-	bags := []bag{{set: s, clubs: s.Clubs, refused: others}}
+	bags = []bag{{set: s, clubs: s.Clubs, refused: others}}
+	if s.Part > 0 {
+		return bags, []lack{{"", s.Large, nil}}
+	}
 	if n == 1 {
-		return bags
+		return bags, nil
 	}
 	for i, c := range s.Clubs {
 		for k := len(bags) - 1; k >= 0; k-- {
@@ -290,7 +300,7 @@ func (j *Judge) combinations(s *club.Set) []bag {
 			}
 		}
 	}
-	return bags
+	return bags, nil
 }
 
 // settings judges a rule at each combination of settings; for each subject the
@@ -338,15 +348,8 @@ func (s Subject) key() string {
 	return key
 }
 
-// tooMany leaves a rule unmeasured on a set with more settings than can be tried.
-func (j *Judge) tooMany(s *club.Set, r *rule, t *Tally, to Sink) {
-	x := env{j: j, info: r.info, bag: &bag{set: s, clubs: s.Clubs, refused: s.Refused}}
-	if r.subject == ast.OfClub && !r.usesSet {
-		for _, c := range s.Clubs {
-			j.club(x, r, c, t, to)
-		}
-		return
-	}
-	why := []lack{{"setting", fmt.Sprintf("the set has more than %d combinations of settings", maxCombinations), nil}}
-	j.give(r, x.result(r, Subject{Kind: ast.OfSet, Set: s.Name, File: s.File}, unmeasured(why)), nil, t, to)
+// untried is the result of a rule on a set that cannot be judged as a whole.
+func (j *Judge) untried(r *rule, b *bag, why []lack) *Result {
+	x := env{j: j, info: r.info, bag: b}
+	return x.result(r, Subject{Kind: ast.OfSet, Set: b.set.Name, File: b.set.File}, unmeasured(why))
 }

@@ -225,4 +225,6 @@ type Set struct {
 	Clubs   []*Club   // each club once, further settings behind Next
 	Refused []Refusal // rows that belong, or could belong, to this set
 	Rows    int       // rows of this set that became clubs; refused ones not counted
+	Part    int       // of a set that is too large to be in hand at once: which part of it this is, counted from 1; else 0
+	Large   string    // and why, for a person
 }

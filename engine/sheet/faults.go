@@ -155,11 +155,41 @@ func (p *Parser) flaw(h *head, f flaw) fault {
 		}
 		return fault{column, set, "the name of the set holds a character that cannot be printed; expected plain text in UTF-8", ""}
 	case comesBack:
-		return fault{column, set, "the set " + diag.Quote(set) + " stood further up already; in a sheet of more than 50,000 rows those of a set must be adjacent", ""}
-	case crowded:
-		return fault{column, set, "the set has more than 250,000 rows; expected sets of a few clubs, told apart by a column set", ""}
+		return fault{column, set, "the set " + diag.Quote(set) + " stood further up already; in a sheet of more than " + grouped(p.opts.caps.gathered) + " rows those of a set must be adjacent", ""}
+	case manySets:
+		return fault{column, set, fmt.Sprintf("the sheet has more than %s sets; expected several sheets", grouped(p.opts.caps.names)), ""}
+	case crowded, tooHeavy, setting:
+		message := p.tooLarge(f == tooHeavy || f == setting && p.heavy)
+		if f == setting {
+			message += " and its settings laid together"
+		}
+		return fault{column, set, message + "; expected sets of a few clubs, told apart by a column set", ""}
+	case twice, tooMany:
+		c := h.idColumn()
+		message := fmt.Sprintf("the set has more than %s ids; expected sets of a few clubs, told apart by a column set", grouped(p.opts.caps.names))
+		if f == twice {
+			message = "the id is in a row further up of the same set already; expected another id"
+		}
+		return fault{c.heading, p.cells[h.find(idColumn)], message, ""}
 	}
 	return fault{column, "", "the cell of the set is empty; expected the name of a set, as in the other rows", ""}
+}
+
+// tooLarge says why a set cannot be in hand as a whole: because of its bytes, or of its rows.
+func (p *Parser) tooLarge(heavy bool) string {
+	if heavy {
+		return fmt.Sprintf("the rows of the set have more than %d MiB together, too much to be read as one set", p.opts.caps.setBytes>>20)
+	}
+	return fmt.Sprintf("the set has more than %s rows, too many to be read as one set", grouped(p.opts.caps.setRows))
+}
+
+// grouped is a large number as a person reads it: 50,000.
+func grouped(n int) string {
+	s := strconv.Itoa(n)
+	for i := len(s) - 3; i > 0; i -= 3 {
+		s = s[:i] + "," + s[i:]
+	}
+	return s
 }
 
 // setCell returns the heading of the sets, and what stands under it in the row whose cells are in p.cells.

@@ -1,21 +1,25 @@
 package sheet
 
-// This file lays the rows of one set together: from anywhere in a small sheet, from
-// one run of rows in a large one.
+// This file lays the rows of one set together: from anywhere in a small sheet, from one run of rows in a large one. A set
+// that is too large to be in hand at once is given in runs of its rows.
 
 import (
-	"hash/maphash"
 	"slices"
+
+	"ferrule/engine/spool"
 )
 
-// pending is a set whose rows are being read. While the sheet is gathered they are a chain in
-// the Reader's store; when it is streamed they are laid down here.
+// pending is a set whose rows are being read, or a run of it. While the sheet is gathered they are a chain in the
+// Reader's store; when it is streamed they are laid down here.
 type pending struct {
 	name        string
 	first, last int32 // of the chain, counted from 1; 0 where there is none
 	buf         []byte
 	rows        []rawRow
-	back        flaw // why its further rows are refused if the sheet is streamed: comesBack, crowded; else sound
+	back        flaw  // why its further rows are refused: comesBack, manySets, crowded or heavy; else sound
+	run         int   // of a set that is given in runs: which of them, counted from 1; else 0
+	heavy       bool  // it is given in runs because of its bytes, not of its rows
+	ids         *seen // of a set that is given in runs: those of its rows so far
 }
 
 // add lays down a row.
@@ -25,46 +29,44 @@ func (p *pending) add(text []byte, row int32, f flaw) {
 	p.rows = append(p.rows, rawRow{row: row, from: uint32(from), to: uint32(len(p.buf)), fault: f})
 }
 
-// store holds the rows that are gathered, in the order of the sheet. It grows by pieces, since
-// to copy what is there again and again would cost more than to read it.
+// store holds the rows that are gathered, in the order of the sheet.
 type store struct {
-	blocks [][]byte
+	spool.Spool
 	pieces [][]stored // of pieceRows rows each
 	n      int32      // rows
 	chains int        // how many are still to be taken out
+	text   []byte     // of the row in hand
 }
 
 // row is a row by its number, counted from 1.
 func (s *store) row(at int32) *stored { return &s.pieces[(at-1)/pieceRows][(at-1)%pieceRows] }
 
-// stored is a row in a store: its text is blocks[block][from:to].
-type stored struct {
-	row      int32
-	next     int32 // the next row of its set, counted from 1; 0 where it is the last
-	block    int32
-	from, to uint32
-	fault    flaw
+// textOf is the text of a row, valid until that of the next one is asked for.
+func (s *store) textOf(row *stored) []byte {
+	s.text = s.Piece(s.text[:0], row.at, int(row.size))
+	return s.text
 }
 
-const (
-	blockSize = 256 << 10
-	pieceRows = 2048
-)
+// stored is a row in a store, whose text stands in it at a place.
+type stored struct {
+	row   int32
+	next  int32 // the next row of its set, counted from 1; 0 where it is the last
+	at    int64
+	size  uint32
+	fault flaw
+}
+
+const pieceRows = 2048
 
 // add puts a row at the end of the chain of a set.
 func (s *store) add(p *pending, l line) {
-	n := len(s.blocks) - 1
-	if n < 0 || len(s.blocks[n])+len(l.text) > cap(s.blocks[n]) {
-		s.blocks = append(s.blocks, make([]byte, 0, blockSize))
-		n++
-	}
-	from := len(s.blocks[n])
-	s.blocks[n] = append(s.blocks[n], l.text...)
 	k := s.n / pieceRows
 	if int(k) == len(s.pieces) {
 		s.pieces = append(s.pieces, make([]stored, 0, min(pieceRows, 16<<(8*k))))
 	}
-	s.pieces[k] = append(s.pieces[k], stored{row: int32(l.row), block: int32(n), from: uint32(from), to: uint32(from + len(l.text)), fault: l.fault})
+	s.pieces[k] = append(s.pieces[k], stored{row: int32(l.row), at: s.Len(), size: uint32(len(l.text)), fault: l.fault})
+	s.Tail = append(s.Tail, l.text...)
+	s.Settle()
 	s.n++
 	at := s.n
 	if p.first == 0 {
@@ -76,25 +78,112 @@ func (s *store) add(p *pending, l line) {
 	p.last = at
 }
 
-// lay takes the chain of a set out of the store and lays its rows down.
+// lay takes rows of a set out of the store and lays them down, as long as there is room.
 func (r *Reader) lay(p *pending) {
-	for at := p.first; at > 0; {
-		s := *r.store.row(at)
-		if s.fault == comesBack && !r.streamed {
-			s.fault = sound
+	for p.first > 0 && r.room(p) {
+		s := r.store.row(p.first)
+		f := s.fault
+		if f == comesBack && !r.streamed {
+			f = sound
 		}
-		p.add(r.store.blocks[s.block][s.from:s.to], s.row, s.fault)
-		at = s.next
+		r.put(p, r.store.textOf(s), s.row, f)
+		p.first = s.next
 	}
-	p.first, p.last = 0, 0
+	if p.first > 0 {
+		return
+	}
+	p.last = 0
 	if r.store.chains--; r.store.chains == 0 {
-		r.store = store{}
+		r.kept()
+		r.store.Close()
+		r.store = store{Spool: r.store.Spool}
 	}
+}
+
+// kept notes what went wrong with the file that rows are kept in.
+func (r *Reader) kept() {
+	if err := r.store.Err(); err != nil && r.problem == nil {
+		r.done, r.problem = true, &Problem{File: r.name, Message: "the rows of the sheet cannot be kept aside: " + err.Error()}
+	}
+}
+
+// room reports whether a set, or the run of it in hand, has room for another row.
+func (r *Reader) room(p *pending) bool {
+	c := &r.opts.caps
+	switch {
+	case p.back != sound:
+		return len(p.rows) < refusedRun
+	case p.run > 1:
+		return len(p.rows) < c.runRows && len(p.buf) < c.runBytes
+	}
+	return len(p.rows) < c.setRows && len(p.buf) < c.setBytes
+}
+
+// further returns what takes the further rows of a set, or of a run of it, that has no room.
+func (r *Reader) further(p *pending) *pending {
+	q := r.fresh(p.name)
+	q.back, q.first, q.last = p.back, p.first, p.last
+	p.first, p.last = 0, 0
+	heavy := len(p.rows) < r.opts.caps.setRows
+	switch {
+	case p.back != sound:
+		return q
+	case !r.opts.Runs && heavy:
+		q.back = tooHeavy
+		return q
+	case !r.opts.Runs:
+		q.back = crowded
+		return q
+	case p.run == 0:
+		p.run, p.heavy, p.ids = 1, heavy, newSeen()
+		for i := range p.rows {
+			row := &p.rows[i]
+			row.fault = r.apart(p, p.buf[row.from:row.to], row.fault)
+		}
+	}
+	q.run, q.heavy, q.ids = p.run+1, p.heavy, p.ids
+	return q
+}
+
+// put lays down a row of a set.
+func (r *Reader) put(p *pending, text []byte, row int32, f flaw) {
+	if f == sound {
+		f = p.back
+	}
+	if p.run > 0 {
+		f = r.apart(p, text, f)
+	}
+	p.add(text, row, f)
+}
+
+// apart is what is wrong with a row of a set that is given in runs, whose other rows are not at hand: it cannot be a
+// setting of a club, nor have an id that was there already.
+func (r *Reader) apart(p *pending, text []byte, f flaw) flaw {
+	h := r.source.columns()
+	if h.find(settingColumn) >= 0 && f == sound {
+		f = setting
+	}
+	at := h.find(idColumn)
+	if at < 0 {
+		return f
+	}
+	known := r.parser.split(h, string(text), f)
+	if at >= known || r.parser.cells[at] == "" {
+		return f
+	}
+	switch fresh := p.ids.add([]byte(r.parser.cells[at]), r.opts.caps.names); {
+	case f != sound:
+		return f
+	case !fresh:
+		return twice
+	case p.ids.n > r.opts.caps.names:
+		return tooMany
+	}
+	return sound
 }
 
 // gather reads rows into sets until the sheet is at its end, or turns out to be large.
 func (r *Reader) gather() {
-	size := 0
 	for {
 		l, ok := r.source.next()
 		if !ok {
@@ -102,13 +191,12 @@ func (r *Reader) gather() {
 			break
 		}
 		r.count(l)
-		size += len(l.text)
 		if l.noSet {
 			r.refuse(l)
 		} else {
 			r.gatherRow(l)
 		}
-		if r.rowsRead > gatheredRows || size > gatheredBytes {
+		if r.rowsRead > r.opts.caps.gathered {
 			r.streamed = true
 			break
 		}
@@ -116,25 +204,28 @@ func (r *Reader) gather() {
 	if p := r.byName[""]; p != nil && r.sawSet {
 		r.outcast(p)
 	}
-	if !r.streamed {
-		r.byName = nil
+	r.kept()
+	r.open = r.streamed && r.last != nil && r.last.back == sound
+	for _, p := range r.queue {
+		p.back = sound // its rows know what is wrong with them
+	}
+	if r.byName = nil; !r.streamed {
 		return
 	}
 	r.stream()
 	for _, p := range r.queue {
-		r.remember(p.name, r.store.row(p.first).row)
+		r.seen.add([]byte(p.name), r.opts.caps.names)
 	}
-	if n := len(r.queue); n > 0 && r.queue[n-1] == r.last && r.last.back == sound {
-		r.open = true
-		r.lay(r.last)
+	if r.open = r.open && len(r.queue) > 0 && r.queue[len(r.queue)-1] == r.last; r.open {
+		for r.lay(r.last); r.last.first > 0; r.lay(r.last) {
+			r.last = r.further(r.last)
+			r.queue = append(r.queue, r.last)
+		}
 	}
 }
 
 // stream goes on without gathering: from here on a set ends where another begins.
-func (r *Reader) stream() {
-	r.streamed, r.byName = true, nil
-	r.seen = make(map[uint64]struct{})
-}
+func (r *Reader) stream() { r.streamed, r.seen = true, newSeen() }
 
 // gatherRow puts a row into its set.
 func (r *Reader) gatherRow(l line) {
@@ -142,7 +233,8 @@ func (r *Reader) gatherRow(l line) {
 	if p == nil || p.name != string(l.set) {
 		p = r.byName[string(l.set)]
 		if p == nil {
-			p = r.newPending(string(l.set))
+			p = r.fresh(string(l.set))
+			r.queue = append(r.queue, p)
 			r.byName[p.name] = p
 		} else {
 			p.back = comesBack // which matters only if the sheet is large
@@ -163,15 +255,14 @@ func (r *Reader) count(l line) {
 	r.sawMethod = r.sawMethod || l.method
 }
 
-// newPending puts a set at the end of the queue.
-func (r *Reader) newPending(name string) *pending {
+// fresh returns a set without rows.
+func (r *Reader) fresh(name string) *pending {
 	p := r.free
 	r.free = nil
 	if p == nil {
 		p = new(pending)
 	}
 	*p = pending{name: name, buf: p.buf[:0], rows: p.rows[:0]}
-	r.queue = append(r.queue, p)
 	return p
 }
 
@@ -186,7 +277,7 @@ func (r *Reader) outcast(p *pending) {
 		if s.fault == comesBack {
 			s.fault = sound
 		}
-		r.refuse(line{row: int(s.row), text: r.store.blocks[s.block][s.from:s.to], fault: s.fault})
+		r.refuse(line{row: int(s.row), text: r.store.textOf(&s), fault: s.fault})
 		at = s.next
 	}
 }
@@ -196,17 +287,6 @@ func (r *Reader) finish() {
 	r.done = true
 	if r.problem = r.source.problem(); r.problem != nil {
 		r.problem.File = r.name
-	}
-}
-
-// remember notes the name of a set, so that it is known when it comes back.
-func (r *Reader) remember(name string, row int32) {
-	if len(r.seen) < maxSeen {
-		r.seen[maphash.String(r.seed, name)] = struct{}{}
-	} else if !r.forgetful {
-		r.forgetful = true
-		r.warn(Warning{Row: int(row),
-			Message: "the sheet has more than 500,000 sets; from here on a set that comes back further down is taken for a new one"})
 	}
 }
 
@@ -224,24 +304,26 @@ func (r *Reader) refuse(l line) {
 
 // NextRaw returns the next set as raw rows; false where there is none left.
 func (r *Reader) NextRaw() (RawSet, bool) {
-	for r.streamed && !r.done && (len(r.queue) == 0 || len(r.queue) == 1 && r.open) {
+	for r.streamed && !r.done && len(r.refused)-r.given < refusedRun && (len(r.queue) == 0 || len(r.queue) == 1 && r.open) {
 		r.readOn()
 	}
-	if len(r.queue) == 0 {
-		if r.given == len(r.refused) {
-			return RawSet{}, false
-		}
-		return r.raw(&pending{}), true // no set is left to carry them
+	switch fresh := len(r.refused) - r.given; {
+	case fresh >= refusedRun, fresh > 0 && len(r.queue) == 0: // too many to go with a set, or no set is left to carry them
+		return r.raw(&pending{}), true
+	case len(r.queue) == 0:
+		return RawSet{}, false
 	}
 	p := r.queue[0]
-	if r.queue = r.queue[1:]; len(r.queue) == 0 {
-		r.queue, r.open = nil, false
-	}
 	if p.first > 0 {
 		if f := r.free; f != nil {
-			p.buf, p.rows = f.buf[:0], f.rows[:0]
+			p.buf, p.rows, r.free = f.buf[:0], f.rows[:0], nil
 		}
 		r.lay(p)
+	}
+	if p.first > 0 {
+		r.queue[0] = r.further(p)
+	} else if r.queue = r.queue[1:]; len(r.queue) == 0 {
+		r.queue, r.open = nil, false
 	}
 	raw := r.raw(p)
 	r.free = p
@@ -263,25 +345,20 @@ func (r *Reader) readOn() {
 	p := r.last
 	switch {
 	case !r.open || p.name != string(l.set):
-		p = r.newPending(string(l.set))
-		if _, ok := r.seen[maphash.String(r.seed, p.name)]; ok {
+		p = r.fresh(string(l.set))
+		if !r.seen.add(l.set, r.opts.caps.names) {
 			p.back = comesBack
-		} else {
-			r.remember(p.name, int32(l.row))
+		} else if r.seen.n > r.opts.caps.names {
+			p.back = manySets
 		}
-	case p.back == sound && (len(p.rows) >= maxSetRows || len(p.buf) >= maxSetBytes):
-		p = r.newPending(p.name)
-		p.back = crowded
-	case p.back != sound && len(p.rows) >= refusedRun:
-		back := p.back
-		p = r.newPending(p.name)
-		p.back = back
+	case !r.room(p):
+		p = r.further(p)
+	}
+	if n := len(r.queue); n == 0 || r.queue[n-1] != p {
+		r.queue = append(r.queue, p)
 	}
 	r.last, r.open = p, true
-	if p.back != sound && l.fault == sound {
-		l.fault = p.back
-	}
-	p.add(l.text, int32(l.row), l.fault)
+	r.put(p, l.text, int32(l.row), l.fault)
 }
 
 // raw makes a RawSet of a pending one, which is free to be used again.
@@ -290,7 +367,13 @@ func (r *Reader) raw(p *pending) RawSet {
 		r.slab = make([]rawRow, max(1024, len(p.rows)))
 	}
 	n := copy(r.slab, p.rows)
-	s := RawSet{name: p.name, text: string(p.buf), rows: r.slab[:n:n], head: r.source.columns(), refused: r.refused, fresh: len(r.refused) - r.given}
-	r.slab, r.given = r.slab[n:], len(r.refused)
+	fresh := min(len(r.refused)-r.given, refusedRun)
+	r.given += fresh
+	s := RawSet{name: p.name, text: string(p.buf), rows: r.slab[:n:n], head: r.source.columns(), refused: r.refused[:r.given], fresh: fresh,
+		run: p.run, heavy: p.heavy}
+	r.slab = r.slab[n:]
+	if r.given == len(r.refused) && r.given > most+1 { // it only matters now that there are more than most
+		r.refused, r.given = slices.Clone(r.refused[:most+1]), most+1
+	}
 	return s
 }

@@ -29,6 +29,8 @@ type Parser struct {
 	placed  []placed
 	index   map[spot]int   // where in placed an id at a setting stands, filled when that grows long
 	firsts  map[string]int // where an id stands first
+	run     bool           // the rows in hand are a run of a set that is not given whole
+	heavy   bool           // because of its bytes
 	text    string         // of the set in hand
 	rows    []rawRow       // and where its rows stand
 	asked   bool           // whether stated is that of the set in hand, which it is once a row has no id
@@ -55,7 +57,13 @@ func (p *Parser) Parse(raw RawSet, s *club.Set) {
 	}
 	*s = club.Set{Name: raw.name, File: raw.head.sheet.File, Clubs: s.Clubs[:0], Refused: s.Refused[:0]}
 	p.forget()
-	p.text, p.rows = raw.text, raw.rows
+	p.text, p.rows, p.run, p.heavy = raw.text, raw.rows, raw.run > 0, raw.heavy
+	if s.Part = raw.run; p.run {
+		s.Large = p.tooLarge(raw.heavy)
+		if raw.name == "" {
+			s.Large += "; is a column set missing?"
+		}
+	}
 	for _, row := range raw.rows {
 		c, ok := p.club(raw.head, raw.text[row.from:row.to], row)
 		if !p.place(raw.head, s, c, ok) {

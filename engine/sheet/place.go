@@ -36,7 +36,7 @@ func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 			return false
 		}
 		text = c.Name
-		c.ID, repeats = p.aside(h, text)
+		c.ID, repeats = p.aside(h, text, c.Row)
 	}
 	first := p.find(spot{id: c.ID}, true)
 	if first >= 0 && text != "" && (c.Setting == "" || p.placed[first].setting == "" || p.find(spot{c.ID, c.Setting}, false) >= 0) {
@@ -137,8 +137,11 @@ func (p *Parser) forget() {
 
 // aside returns the id for rows that have none, made of their club's text: the text itself, or where a row of the set
 // states that for its id, wherever it stands, the text with the first number that is nobody's. That number, less one,
-// is repeats.
-func (p *Parser) aside(h *head, text string) (id string, repeats int) {
+// is repeats. In a run of a set it is the text with the row.
+func (p *Parser) aside(h *head, text string, row int) (id string, repeats int) {
+	if p.run {
+		return fmt.Sprintf("%s (row %d)", text, row), 0
+	}
 	if h.find(idColumn) < 0 {
 		return text, 0
 	}

@@ -5,7 +5,6 @@ package sheet
 
 import (
 	"bytes"
-	"hash/maphash"
 	"io"
 )
 
@@ -24,26 +23,23 @@ func (r *Reader) scout(s *csvSource, in io.ReaderAt) bool {
 			return false
 		}
 	}
-	rows, size, named, length := 0, 0, 0, false
+	rows, named, length := 0, 0, false
 	var last []byte
-	sets := map[uint64]struct{}{}
-	for rows <= gatheredRows && size <= gatheredBytes {
+	sets := newSeen()
+	for rows <= r.opts.caps.gathered {
 		l, ok := ahead.next()
 		if !ok || l.noSet {
 			return false
 		}
 		rows++
-		size += len(l.text)
 		if len(l.set) > 0 {
 			named++
 		}
 		if rows == 1 || !bytes.Equal(l.set, last) {
 			last = append(last[:0], l.set...)
-			key := maphash.Bytes(r.seed, last)
-			if _, back := sets[key]; back {
+			if !sets.add(last, r.opts.caps.names) {
 				return false
 			}
-			sets[key] = struct{}{}
 		}
 		length = length || l.length
 		r.sawMethod = r.sawMethod || l.method

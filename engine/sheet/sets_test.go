@@ -187,7 +187,7 @@ func TestOneHugeSet(t *testing.T) {
 		}
 		r.Recycle(s)
 	}
-	if rows != maxSetRows || refused != 260_000-maxSetRows {
+	if rows != 250_000 || refused != 10_000 {
 		t.Errorf("%d rows, %d refused", rows, refused)
 	}
 }

@@ -14,21 +14,16 @@
 package sheet
 
 import (
-	"hash/maphash"
 	"io"
 
 	"ferrule/engine/club"
+	"ferrule/engine/spool"
 	"ferrule/lang/catalogue"
 )
 
 const (
-	gatheredRows  = 50_000   // up to so many rows, the rows of a set may stand anywhere
-	gatheredBytes = 32 << 20 // and up to so many bytes
-	maxRow        = 64 << 10 // bytes of one row
-	maxSetRows    = 250_000  // rows of one set
-	maxSetBytes   = 64 << 20 // and its bytes
-	refusedRun    = 4096     // rows of a set that comes back, given at a time
-	maxSeen       = 500_000  // sets of a streamed sheet that are known again when they come back
+	maxRow     = 64 << 10 // bytes of one row
+	refusedRun = 4096     // refused rows that are given at a time
 )
 
 // Options says how a sheet is read.
@@ -40,15 +35,33 @@ type Options struct {
 	Target      catalogue.ID                             // one more length whose method the column by names: what a club is to be built to; 0 for none
 	Covers      func(method string, c *club.Club) string // why a method does not cover a club, in words, "" where it does; safe for concurrent use; nil: all cover all
 
+	// Scratch opens a file for the rows that are gathered, where they are too many to be kept in memory; nil: all are.
+	Scratch func() (spool.File, error)
+	// Runs: a set that is too large to be in hand at once is given in runs of its rows. Otherwise the rows beyond are
+	// refused.
+	Runs bool
+
 	caps caps // the zero value stands for the usual ones
 }
 
-// caps are how much of a sheet may be held at a time.
+// caps are how much of a sheet may be in hand at a time.
 type caps struct {
+	gathered             int   // up to so many rows, those of a set may stand anywhere
+	setRows, setBytes    int   // of a set that is given whole
+	runRows, runBytes    int   // of a further run of a set that is not
+	kept                 int   // bytes of gathered rows in memory
+	names                int   // sets of a streamed sheet, and ids of a set that is given in runs
 	xlsxSheet, xlsxTexts int64 // bytes of the sheet of a spreadsheet and of its texts, unpacked
 }
 
-func usualCaps() caps { return caps{xlsxSheet: 192 << 20, xlsxTexts: 64 << 20} }
+func usualCaps(runs bool) caps {
+	c := caps{gathered: 50_000, setRows: 250_000, setBytes: 64 << 20, runRows: 4096, runBytes: 1 << 20, kept: 16 << 20, names: 12_000_000,
+		xlsxSheet: 192 << 20, xlsxTexts: 64 << 20}
+	if runs {
+		c.setRows, c.setBytes = 50_000, 16<<20
+	}
+	return c
+}
 
 // Problem is why a sheet as a whole cannot be read.
 type Problem struct {
@@ -95,12 +108,10 @@ type Reader struct {
 	store     store               // the rows that are gathered
 	last      *pending            // the set of the last row
 	open      bool                // streamed: last, the end of the queue, may still grow
-	refused   []club.Refusal      // rows whose set cannot be read
+	refused   []club.Refusal      // rows whose set cannot be read; of those that went out only a few are kept
 	free      *pending            // memory to use again
-	forgetful bool                // seen is full
 	given     int                 // how many of refused went out already
-	seen      map[uint64]struct{} // streamed: hashes of the names of sets that are closed
-	seed      maphash.Seed
+	seen      *seen               // streamed: the names of the sets
 	slab      []rawRow
 	sawSet    bool // some row names its set
 	sawLength bool // some row has a length
@@ -149,7 +160,13 @@ const (
 	noSetName       // the cell of the set is empty
 	oddSetName      // or cannot be printed
 	comesBack       // its set was given already
-	crowded         // its set has more than maxSetRows rows
+	manySets        // its set is one too many
+	crowded         // its set has too many rows
+	tooHeavy        // or too many bytes
+	// Those that follow are of rows of a set that is given in runs.
+	twice   // its id was there already
+	setting // there is a column of settings
+	tooMany // one id too many
 )
 
 // rawRow is a row of a RawSet: its text is text[from:to].
@@ -167,20 +184,26 @@ type RawSet struct {
 	head    *head
 	refused []club.Refusal // rows whose set cannot be read; the last fresh of them are given for the first time
 	fresh   int
+	run     int  // of a set that is given in runs: which of them, counted from 1; else 0
+	heavy   bool // because of its bytes, not of its rows
 }
 
 // Rows returns how many rows of the sheet the set brings: its own, and those that are
 // refused with it for the first time.
 func (s RawSet) Rows() int { return len(s.rows) + s.fresh }
 
+// Size returns how many bytes the rows of the set have.
+func (s RawSet) Size() int { return len(s.text) }
+
 // Open starts to read the sheet of that name. The format follows the name's ending: .csv, .tsv,
 // .txt, .jsonl, .ndjson or .xlsx (also FILE.xlsx#Sheet); of any other name, "-" included, it is told by the first
-// bytes. What is told of the sheet names it as it was called. Up to 50,000 rows (and 32 MiB) are gathered before Open returns; a larger sheet is streamed.
+// bytes. What is told of the sheet names it as it was called. Up to 50,000 rows are gathered before Open returns; a larger sheet is streamed.
 func Open(name string, r io.Reader, o Options) (*Reader, *Problem) {
-	d := &Reader{name: name, opts: o, byName: map[string]*pending{}, seed: maphash.MakeSeed()}
+	d := &Reader{name: name, opts: o, byName: map[string]*pending{}}
 	if o.caps == (caps{}) {
-		d.opts.caps = usualCaps()
+		d.opts.caps = usualCaps(o.Runs)
 	}
+	d.store.Open, d.store.Most = o.Scratch, d.opts.caps.kept
 	if p := d.start(r); p != nil {
 		p.File, p.Column, p.Read = d.name, shown(p.Column), shown(p.Read)
 		return nil, p

@@ -308,7 +308,7 @@ func TestHostile(t *testing.T) {
 		"cut short":               {parts(handHead+row(2, club(2)), nil)[:700], torn},
 	} {
 		o := testOptions(t)
-		o.caps = usualCaps()
+		o.caps = usualCaps(false)
 		o.caps.xlsxSheet, o.caps.xlsxTexts = 3<<20, 1<<20
 		sets, r, p := read(t, "h.xlsx", c.text, o)
 		if p == nil {

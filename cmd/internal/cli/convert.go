@@ -72,7 +72,9 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 	if err := knowsMethod(p, o.to); err != nil {
 		return err
 	}
-	reader, in, err := s.openSheet(o.sheet, o.by, p, p.Schema)
+	options := sheetOptions(o.by, p, p.Schema)
+	options.Runs = true // each length stands alone
+	reader, in, err := s.openAs(o.sheet, options)
 	if err != nil {
 		return err
 	}

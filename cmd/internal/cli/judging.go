@@ -7,6 +7,7 @@ package cli
 import (
 	"runtime"
 	"slices"
+	"strings"
 
 	"ferrule/engine"
 	"ferrule/engine/club"
@@ -27,6 +28,7 @@ type judging struct {
 	totals  report.Totals
 	results int
 	faults  []string        // where the books disagree with themselves, the first of them
+	large   []string        // sets that are too large to be judged whole, the first of them
 	opened  int             // sheets that could be read
 	seenSet map[string]bool // names seen, where one set or club was asked for
 	seenID  map[string]bool
@@ -36,6 +38,8 @@ const (
 	batchRows = 1024 // a batch has no more sets when it has so many rows
 	fewRows   = 128  // the same where every result is kept for a while
 	maxFaults = 20   // faults of the books that are told on the error stream
+
+	maxFlying = 16 << 20 // bytes of rows that are read and not yet judged, but for those of one batch
 )
 
 // batch is a number of sets on their way through a worker.
@@ -43,6 +47,7 @@ type batch struct {
 	reader *sheet.Reader
 	raw    []sheet.RawSet
 	rows   int
+	size   int // bytes of the rows
 	ready  chan struct{}
 
 	rendered []byte
@@ -50,6 +55,7 @@ type batch struct {
 	tally    engine.Tally
 	results  int
 	faults   []string
+	large    []string
 	judged   int
 	refused  int
 	names    []string // of sets, where one was asked for
@@ -75,6 +81,7 @@ func (j *judging) run(done *outcome) error {
 	if err := j.missed(); err != nil {
 		return err
 	}
+	done.faulty = done.faulty || j.large != nil
 	done.checked, done.tally, done.results, done.refused = true, j.totals.Tally, j.results, j.totals.RowsRefused
 	if err := j.writer.End(&j.totals); err != nil {
 		return err
@@ -90,6 +97,9 @@ func (j *judging) afterword() {
 	for _, f := range j.faults {
 		j.streams.note("ferrule: %s", f)
 	}
+	for _, l := range j.large {
+		j.streams.note("ferrule: %s", l)
+	}
 	if more := j.totals.Tally.Conflicts - len(j.faults); more > 0 {
 		j.streams.note("ferrule: and %s; the report lists each", number(more, "more fault"))
 	}
@@ -98,6 +108,16 @@ func (j *judging) afterword() {
 			j.streams.note("ferrule: nothing was judged: no row could be read as a club")
 		} else {
 			j.streams.note("ferrule: nothing was judged: no rule that is in force is about these clubs")
+		}
+	}
+}
+
+// saw notes names: the one that is wanted, and others that may have been meant, as many as there is sense in.
+func saw(seen map[string]bool, names []string, wanted string) {
+	const most = 10_000
+	for _, n := range names {
+		if n == wanted || len(seen) < most {
+			seen[strings.Clone(n)] = true
 		}
 	}
 }
@@ -124,7 +144,9 @@ func nearSeen(want string, seen map[string]bool) string {
 
 // sheet judges one sheet.
 func (j *judging) sheet(name string, done *outcome) error {
-	reader, in, err := j.streams.openSheet(name, j.options.by, j.laws.measuring, j.laws.Schema)
+	o := sheetOptions(j.options.by, j.laws.measuring, j.laws.Schema)
+	o.Runs = true
+	reader, in, err := j.streams.openAs(name, o)
 	if err != nil {
 		j.streams.say(err)
 		done.faulty = true
@@ -168,11 +190,12 @@ func (j *judging) stream(reader *sheet.Reader) error {
 		work <- b
 		flying = append(flying, b)
 	}
-	spare := new(batch)
+	spare, size := new(batch), first.size+second.size
 	for b := j.nextBatch(reader, spare); b != nil || len(flying) > 0; {
-		if b != nil && len(flying) < 2*workers {
+		if b != nil && (len(flying) == 0 || len(flying) < 2*workers && size+b.size <= maxFlying) {
 			work <- b
 			flying = append(flying, b)
+			size += b.size
 			b = j.nextBatch(reader, spare)
 			spare = new(batch)
 			continue
@@ -181,6 +204,7 @@ func (j *judging) stream(reader *sheet.Reader) error {
 		if err := j.emit(flying[0]); err != nil {
 			return err
 		}
+		size -= flying[0].size
 		spare, flying = flying[0], flying[1:]
 	}
 	return nil
@@ -194,13 +218,14 @@ func (j *judging) nextBatch(reader *sheet.Reader, old *batch) *batch {
 	if j.writer.WantsPasses() {
 		rows = fewRows
 	}
-	for b.rows < rows {
+	for b.rows < rows && b.size < maxFlying/4 {
 		raw, ok := reader.NextRaw()
 		if !ok {
 			break
 		}
 		b.raw = append(b.raw, raw)
 		b.rows += raw.Rows()
+		b.size += raw.Size()
 	}
 	if len(b.raw) == 0 {
 		return nil
@@ -215,12 +240,9 @@ func (j *judging) emit(b *batch) error {
 	j.totals.Tally.Add(b.tally)
 	j.results += b.results
 	j.faults = append(j.faults, b.faults[:min(len(b.faults), maxFaults-len(j.faults))]...)
-	for _, n := range b.names {
-		j.seenSet[n] = true
-	}
-	for _, id := range b.ids {
-		j.seenID[id] = true
-	}
+	j.large = append(j.large, b.large[:min(len(b.large), maxFaults-len(j.large))]...)
+	saw(j.seenSet, b.names, j.options.set)
+	saw(j.seenID, b.ids, j.options.club)
 	return j.writer.Add(b.rendered, b.sets)
 }
 
@@ -298,6 +320,9 @@ func (w *worker) set(b *batch) {
 			if !narrowed || w.j.options.about(r.Subject) {
 				tally.Count(r.Rule, r.Verdict)
 				f.Results = append(f.Results, r)
+				if w.bag.Part == 1 && b.large == nil && slices.Contains(r.Reasons, w.bag.Large) {
+					b.large = []string{large(w.bag)}
+				}
 			}
 		},
 		Conflict: func(c *engine.Conflict) {
@@ -318,6 +343,15 @@ func (w *worker) set(b *batch) {
 	}
 	b.tally.Add(t)
 	b.results += t.Results()
+}
+
+// large says that a set could not be judged whole.
+func large(s *club.Set) string {
+	of := diag.Visible(s.File) + ": "
+	if s.Name != "" {
+		of += "set " + diag.Quote(s.Name) + ": "
+	}
+	return of + s.Large + "; its rules about neighbours and about the whole set were not judged"
 }
 
 // fault notes that the books disagree with themselves.

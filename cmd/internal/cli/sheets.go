@@ -4,12 +4,14 @@ package cli
 
 import (
 	"io"
+	"os"
 	"slices"
 	"strings"
 
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/sheet"
+	"ferrule/engine/spool"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 )
@@ -44,6 +46,7 @@ func (s *Streams) openAs(name string, o sheet.Options) (*sheet.Reader, io.Closer
 	if err != nil {
 		return nil, nil, err
 	}
+	o.Scratch = s.scratch
 	reader, problem := sheet.Open(name, in, o)
 	if problem != nil {
 		in.Close()
@@ -51,6 +54,21 @@ func (s *Streams) openAs(name string, o sheet.Options) (*sheet.Reader, io.Closer
 		return nil, nil, errTold
 	}
 	return reader, in, nil
+}
+
+// scratch opens a file for what is too much to be kept in memory. It has no name, so that nothing is left of it however
+// the run ends, or where the system does not allow that it is removed at the end.
+func (s *Streams) scratch() (spool.File, error) {
+	f, err := os.CreateTemp("", "ferrule-")
+	if err != nil {
+		return nil, err
+	}
+	s.lock.Lock()
+	defer s.lock.Unlock()
+	if os.Remove(f.Name()) != nil {
+		s.unfinished = append(s.unfinished, &output{file: f, made: f.Name()})
+	}
+	return f, nil
 }
 
 // readWhole tells what a person should look at in a sheet that was read, and of what
