@@ -44,11 +44,11 @@ func mend(r *Result) string {
 		known bool
 	}{
 		{"{club}", club, true},
-		{"{value}", r.Value.String(), r.Value.Known()},
-		{"{limit}", limit.String(), limit.Known()},
+		{"{value}", r.Figure(r.Value), r.Value.Known()},
+		{"{limit}", r.Written(limit), limit.Known()},
 		{"{over}", toCut(over), over.Known()},
 		{"{under}", toCut(under), under.Known()},
-		{"{margin}", r.Margin.String(), r.Margin.Known()},
+		{"{margin}", r.Figure(r.Margin), r.Margin.Known()},
 	} {
 		if !strings.Contains(text, p.name) {
 			continue

@@ -28,14 +28,47 @@ func (a Amount) Known() bool { return a.Unit != nil }
 
 // String returns the amount as a bench reads it, "46 1/2 in"; "unknown" where
 // there is none.
-func (a Amount) String() string {
+func (a Amount) String() string { return a.Text(0, math.Round) }
+
+// Text is String with finer more decimals; the rest is rounded by round: math.Round,
+// math.Ceil or math.Floor.
+func (a Amount) Text(finer int, round func(float64) float64) string {
 	switch {
 	case !a.Known():
 		return "unknown"
 	case a.Swing:
-		return unit.FormatSwing(a.Base)
+		return unit.FormatSwingBy(a.Base, finer, round)
 	}
-	return unit.Format(a.Base, a.Unit)
+	return unit.FormatBy(a.Base, a.Unit, finer, round)
+}
+
+// Shown is the number that Text prints.
+func (a Amount) Shown(finer int, round func(float64) float64) float64 {
+	return unit.Shown(a.Unit.FromBase(a.Base), a.Unit, finer, round)
+}
+
+// Written is String of an amount that somebody wrote down, a limit or a reading: up to two
+// more decimals are shown where they say it exactly.
+func (a Amount) Written() string { return a.Text(a.written(0), math.Round) }
+
+func (a Amount) written(finer int) int {
+	for more := range 3 {
+		if a.Known() && unit.Compare(a.Shown(finer+more, math.Round), a.Unit.FromBase(a.Base)) == 0 {
+			return finer + more
+		}
+	}
+	return finer
+}
+
+// Finer is how many decimals more than usual it takes until told, which is asked of none
+// more, of one more and so on, says that what has to differ in print does.
+func Finer(told func(finer int) bool) int {
+	const most = 12 // unit.Compare tells no more apart
+	n := 0
+	for n < most && !told(n) {
+		n++
+	}
+	return n
 }
 
 // Subject is what a result is about.
@@ -83,6 +116,43 @@ func (r *Result) Spread() decide.Spread {
 		return decide.Spread{U: math.NaN()}
 	}
 	return decide.Spread{U: r.Uncertainty.Base, Freedom: r.Freedom}
+}
+
+// Figure is an amount of the result as a bench reads it, with as many decimals as it takes
+// that the value as printed is on the same side of its limits as the value.
+func (r *Result) Figure(a Amount) string { return a.Text(r.Finer(), math.Round) }
+
+// Written is Figure of an amount that somebody wrote down; see Amount.Written.
+func (r *Result) Written(a Amount) string { return a.Text(a.written(r.Finer()), math.Round) }
+
+// Finer is how many decimals more than usual the figures of the result need.
+func (r *Result) Finer() int {
+	if !r.Value.Known() {
+		return 0
+	}
+	limit := func(a Amount, n int) bool {
+		return !a.Known() || unit.Compare(r.Value.Base, a.Base) ==
+			unit.Compare(r.Value.Shown(n, math.Round), a.Shown(a.written(n), math.Round))
+	}
+	return Finer(func(n int) bool {
+		return limit(r.Lower, n) && limit(r.Upper, n) &&
+			r.beyond(r.PassFrom, n, math.Ceil) && r.beyond(r.FailAbove, n, math.Ceil) &&
+			r.beyond(r.PassTo, n, math.Floor) && r.beyond(r.FailBelow, n, math.Floor)
+	})
+}
+
+// beyond reports whether the value as it is printed with n decimals more lies beyond the limit of
+// acceptance or rejection a, rounded up or down by round, just where it does.
+func (r *Result) beyond(a Amount, n int, round func(float64) float64) bool {
+	if !a.Known() || !r.Value.Known() {
+		return true
+	}
+	truly := unit.Compare(r.Value.Base, a.Base)
+	printed := unit.Compare(r.Value.Shown(n, math.Round), a.Shown(n, round))
+	if round(0.5) == 0 { // a limit rounded down holds what is at or below it
+		return (truly <= 0) == (printed <= 0)
+	}
+	return (truly >= 0) == (printed >= 0)
 }
 
 // Conflict is a fault of a book that shows on a club: two exceptions of a rule

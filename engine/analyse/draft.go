@@ -89,9 +89,9 @@ func settled(amount float64, p catalogue.Property, u *unit.Unit) (text string, e
 		return "", 0, false
 	}
 	if p.Sort == catalogue.SwingWeight && amount >= 0 && amount < 70 {
-		text = unit.FormatSwing(amount)
+		text = unit.ExactSwing(amount)
 	} else {
-		text = unit.Format(amount, u)
+		text = unit.Exact(amount, u)
 	}
 	digits, below := strings.CutPrefix(text, "-")
 	q, n, err := unit.Scan(digits)
@@ -129,7 +129,7 @@ func (r *reading) words() string {
 		text = before + " | " + text
 	}
 	if r.half > 0 {
-		text += " +/- " + unit.Format(r.half, r.unit)
+		text += " +/- " + unit.Exact(r.half, r.unit)
 	}
 	return text
 }

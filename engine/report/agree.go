@@ -15,7 +15,6 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/unit"
 )
 
 // Agreements is what was found out about two sheets.
@@ -71,7 +70,7 @@ func AgreementsJSON(w io.Writer, a *Agreements) error {
 func differenceOf(p *compare.Agreement) *jsonAmount {
 	d := amountOf(p.Difference, true)
 	if d != nil {
-		d.Text = bench(p.Difference, p.Expanded)
+		d.Text = p.Difference.String()
 	}
 	return d
 }
@@ -161,7 +160,7 @@ func agreementLines(pairs []compare.Agreement) string {
 		p := &pairs[i]
 		e := entry{label: pairName(p), note: reasonsOf(p.Reasons)}
 		if p.Told {
-			e.amount, e.note = signed(p.Difference, p.Expanded), spread(p.Expanded)
+			e.amount, e.note = signed(p.Difference, p.Expanded)
 		}
 		entries = append(entries, e)
 	}
@@ -182,11 +181,11 @@ func agreement(p *compare.Agreement, depth Depth) string {
 		}
 	}
 	if p.Difference.Known() {
-		note := spread(p.Expanded)
+		off, note := signed(p.Difference, p.Expanded)
 		if words := enWords(p.En); words != "" && depth != Usual {
 			note += ", " + words
 		}
-		entries = append(entries, entry{label: "difference", amount: signed(p.Difference, p.Expanded), note: note})
+		entries = append(entries, entry{label: "difference", amount: off, note: note})
 	}
 	entries = append(entries, suspects(p)...)
 	for _, why := range p.Reasons {
@@ -217,14 +216,14 @@ func readingEntry(p *compare.Agreement, i int, c *club.Club) entry {
 			e.note = "by " + by
 		}
 		if l.Value.Known() && l.From != l.To {
-			e.note += ", which is " + bench(l.Value, l.U) + " by " + l.To
+			e.note += ", which is " + l.Value.String() + " by " + l.To
 		}
 		return e
 	}
 	if l.Value.Known() {
-		e.amount = bench(l.Value, engine.Amount{})
+		e.amount = l.Value.Written()
 		if r := c.Reading(p.Property.ID); r.HasHalf {
-			e.note = "+/- " + unit.FormatFine(r.Half, l.Value.Unit)
+			e.note = "+/- " + engine.Amount{Base: r.Half, Unit: l.Value.Unit}.Written()
 		}
 	}
 	return e
@@ -244,9 +243,10 @@ func suspects(p *compare.Agreement) []entry {
 			i++
 			what += ", or " + suspectName(p.Suspects[i]) + ","
 		}
-		note := what + " is off by " + inFew(one.Off)
+		off, half := beside(one.Off, one.Half)
+		note := what + " is off by " + off
 		if one.Half.Known() {
-			note += ", where " + inFew(one.Half) + " is allowed for"
+			note += ", where " + half + " is allowed for"
 		}
 		if out == nil {
 			out = append(out, entry{label: "unless", note: note})
@@ -272,13 +272,16 @@ func suspectName(s compare.Suspect) string {
 	return "the " + name + " in " + rowWords(s.Of.Place())
 }
 
-// signed is a difference with its sign.
-func signed(a, u engine.Amount) string {
-	if s := bench(a, u); a.Base > 0 {
-		return "+" + s
-	} else {
-		return s
+// signed is a difference with its sign, and its expanded uncertainty.
+func signed(a, u engine.Amount) (off, within string) {
+	off, within = beside(a, u)
+	if a.Base > 0 {
+		off = "+" + off
 	}
+	if !u.Known() {
+		return off, spread(u)
+	}
+	return off, "+/- " + within
 }
 
 // enWords is "En 0.42"; nothing where there is none.

@@ -33,7 +33,7 @@ func budgetRows(budget []engine.Component) [][]string {
 		}
 		half := "s " + unit.FormatFine(c.Source.Base, c.Source.Unit)
 		if c.Half.Known() {
-			half = inFew(c.Half)
+			half = c.Half.Written()
 		}
 		rows = append(rows, []string{Visible(c.Name), half, sensitivity(c),
 			unit.FormatFine(math.Abs(c.Contribution.Base), c.Contribution.Unit),
@@ -79,7 +79,7 @@ func table(indent int, rows [][]string) string {
 // built is how a length was built up: what was read, each correction, what comes out and
 // how sure it is.
 func built(l engine.Length, full bool) string {
-	of := engine.Subject{File: l.Club.Place().File, Clubs: []*club.Club{l.Club}}
+	of := &engine.Result{Subject: engine.Subject{File: l.Club.Place().File, Clubs: []*club.Club{l.Club}}}
 	var entries []entry
 	if full {
 		entries = tree(of, l.Steps, 0, nil)
@@ -89,12 +89,12 @@ func built(l engine.Length, full bool) string {
 		}
 	}
 	if l.Value.Known() && l.From != l.To {
-		entries = append(entries, entry{label: "length by " + l.To, amount: bench(l.Value, l.U)})
+		entries = append(entries, entry{label: "length by " + l.To, amount: l.Value.String()})
 	}
 	if l.U.Known() {
 		entries = append(entries,
-			entry{label: "uncertainty", amount: unit.FormatFine(l.U.Base, l.U.Unit), note: "standard uncertainty of the value"},
-			entry{label: "expanded", amount: unit.FormatFine(l.Expanded.Base, l.Expanded.Unit), note: "at 95 %, k = " + strconv.FormatFloat(l.Coverage, 'g', 3, 64)})
+			entry{label: "uncertainty", amount: above(l.U), note: "standard uncertainty of the value"},
+			entry{label: "expanded", amount: above(l.Expanded), note: "at 95 %, k = " + strconv.FormatFloat(l.Coverage, 'g', 3, 64)})
 	}
 	for _, why := range l.Reasons {
 		entries = append(entries, entry{label: "because", note: Visible(why)})
@@ -112,17 +112,7 @@ func readAs(c *club.Club) (amount, method string) {
 	if !ok {
 		return "", ""
 	}
-	return bench(engine.Amount{Base: n, Unit: unit.Base(unit.Length)}, engine.Amount{}), c.Method
-}
-
-// inFew is an amount in few digits: a bench fraction or a short decimal as it is, else
-// three significant digits.
-func inFew(a engine.Amount) string {
-	const long = 7
-	if number, _, _ := strings.Cut(a.String(), " "); len(number) <= long || strings.Contains(a.String(), "/") {
-		return a.String()
-	}
-	return unit.FormatFine(a.Base, a.Unit)
+	return engine.Amount{Base: n, Unit: unit.Base(unit.Length)}.Written(), c.Method
 }
 
 // spread is what stands behind +/-: the expanded uncertainty, or why there is none.
@@ -130,5 +120,5 @@ func spread(u engine.Amount) string {
 	if !u.Known() {
 		return "+/- unknown"
 	}
-	return "+/- " + unit.FormatFine(u.Base, u.Unit)
+	return "+/- " + above(u)
 }

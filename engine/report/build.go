@@ -122,23 +122,23 @@ func (b *Builds) addText(p *build.Plan) {
 // buildLines is a line for each club.
 func buildLines(clubs []build.Club) [][]string {
 	rows := [][]string{{"shaft", "head", "1 off tip", "2 off butt", "finished", "swing", "dry fit"}}
-	said := func(a engine.Amount, words string) string {
+	said := func(a engine.Amount) string {
 		if a.Known() {
-			return words
+			return a.String()
 		}
 		return "-"
 	}
 	for i := range clubs {
 		k := &clubs[i]
-		butt, dry := said(k.ButtCut, inches(k.ButtCut)), "-"
+		butt, dry := said(k.ButtCut), "-"
 		if k.Short() {
-			butt = "SHORT " + inches(k.ShortBy)
+			butt = "SHORT " + k.ShortBy.String()
 		}
 		if k.Dry != nil {
 			dry = k.Dry.Fit.String()
 		}
-		rows = append(rows, []string{Visible(k.Shaft), Visible(k.Club.ID), said(k.TipTrim, inFew(k.TipTrim)), butt, said(k.Finished, inches(k.Finished)),
-			said(k.Swing.Weight, swing(k.Swing.Weight)), dry})
+		rows = append(rows, []string{Visible(k.Shaft), Visible(k.Club.ID), said(k.TipTrim), butt, said(k.Finished),
+			said(k.Swing.Weight), dry})
 	}
 	return rows
 }
@@ -169,7 +169,7 @@ func (b *Builds) block(k *build.Club) string {
 	}
 	right := "no target"
 	if k.Target.Known() {
-		right = "to " + bench(k.Target, engine.Amount{}) + " by " + k.By
+		right = "to " + k.Target.Written() + " by " + k.By
 	}
 	text := ends(left, right) + block(4, entries(k))
 	if b.o.Depth != Steps && b.o.Depth != Full {
@@ -191,42 +191,48 @@ func entries(k *build.Club) []entry {
 	add := func(label, amount, note string) { e = append(e, entry{label: label, amount: amount, note: note}) }
 	switch {
 	case k.TipTrim.Known() && k.TipTrim.Base > 0:
-		add("1 tip", inFew(k.TipTrim), "off the tip, before anything else")
+		add("1 tip", k.TipTrim.Written(), "off the tip, before anything else")
 	case k.TipTrim.Known():
 		add("1 tip", "no trim", "")
 	}
 	switch {
-	case k.Short() && k.Extension.Known():
-		add("2 butt", "TOO SHORT", "by "+cutWords(k.ShortBy)+"; an extension of so much is within the "+bench(k.Limit, engine.Amount{})+" that the book allows: nothing comes off")
-	case k.Short() && k.Limit.Known():
-		add("2 butt", "TOO SHORT", "by "+cutWords(k.ShortBy)+", more than the extension of "+bench(k.Limit, engine.Amount{})+" that the book allows: cut nothing, take a longer shaft")
 	case k.Short():
-		add("2 butt", "TOO SHORT", "by "+cutWords(k.ShortBy)+", and no book allows an extension: cut nothing, take a longer shaft")
+		by, limit := beside(k.ShortBy, k.Limit)
+		words := "by " + by + " (" + metric(k.ShortBy) + ")"
+		switch {
+		case k.Extension.Known():
+			words += "; an extension of so much is within the " + limit + " that the book allows: nothing comes off"
+		case k.Limit.Known():
+			words += ", more than the extension of " + limit + " that the book allows: cut nothing, take a longer shaft"
+		default:
+			words += ", and no book allows an extension: cut nothing, take a longer shaft"
+		}
+		add("2 butt", "TOO SHORT", words)
 	case k.ButtCut.Known() && k.ButtCut.Base == 0:
 		add("2 butt", "no cut", "the shaft is as long as it has to be")
 	case k.ButtCut.Known():
-		add("2 butt", inches(k.ButtCut), metric(k.ButtCut)+" off the butt, in one piece left over")
+		add("2 butt", k.ButtCut.String(), metric(k.ButtCut)+" off the butt, in one piece left over")
 	}
 	if k.Finished.Known() {
 		note := metric(k.Finished) + " from the trimmed tip to the cut: measure this before you cut"
 		if k.Short() || !k.ButtCut.Known() || k.ButtCut.Base == 0 {
 			note = metric(k.Finished) + " from the trimmed tip"
 		}
-		add("finished", inches(k.Finished), note)
+		add("finished", k.Finished.String(), note)
 	}
 	if k.Expected.Value.Known() {
 		note := spread(k.Expected.Expanded) + " by " + k.By
 		if k.Short() {
 			note += ", the whole shaft without an extension"
 		}
-		add("plays", bench(k.Expected.Value, k.Expected.U), note)
+		add("plays", k.Expected.Value.String(), note)
 	}
 	if w := k.Swing.Weight; w.Known() {
 		note := swingWords(&k.Swing)
 		if k.Short() {
 			note += "; the whole shaft without an extension"
 		}
-		add("swing", swing(w), note)
+		add("swing", w.String(), note)
 	}
 	if d := k.Dry; d != nil {
 		e = append(e, dryWords(d)...)
@@ -239,19 +245,16 @@ func entries(k *build.Club) []entry {
 
 // dryWords tell a dry fit.
 func dryWords(d *build.DryFit) []entry {
-	switch d.Fit {
-	case build.Unmeasured:
+	if d.Fit == build.Unmeasured {
 		return []entry{{label: "dry fit", amount: "unmeasured", note: reasonsOf(d.Reasons)}}
-	case build.Out:
-		return []entry{{label: "dry fit", amount: "OUT", note: fmt.Sprintf("by %s %s: reads %s by %s, planned %s; do not glue", signed(d.Difference, d.Expanded), spread(d.Expanded),
-			bench(d.Reading, d.Expanded), d.By, bench(d.Expected, d.Expanded))}}
 	}
-	return []entry{{label: "dry fit", amount: "as planned", note: fmt.Sprintf("reads %s by %s, planned %s, difference %s %s", bench(d.Reading, d.Expanded), d.By,
-		bench(d.Expected, d.Expanded), signed(d.Difference, d.Expanded), spread(d.Expanded))}}
+	off, within := signed(d.Difference, d.Expanded)
+	read := fmt.Sprintf("reads %s by %s, planned %s", d.Reading.Written(), d.By, d.Expected)
+	if d.Fit == build.Out {
+		return []entry{{label: "dry fit", amount: "OUT", note: "by " + off + " " + within + ": " + read + "; do not glue"}}
+	}
+	return []entry{{label: "dry fit", amount: "as planned", note: read + ", difference " + off + " " + within}}
 }
-
-// swing is a swing weight to a tenth of a point.
-func swing(w engine.Amount) string { return unit.FormatSwing(math.Round(w.Base*10) / 10) }
 
 // swingWords say what brings a swing weight to its target, and what it rests on.
 func swingWords(s *build.Swing) string {
@@ -260,11 +263,11 @@ func swingWords(s *build.Swing) string {
 		g := s.AddToHead.Unit.FromBase(s.AddToHead.Base)
 		switch n := strconv.FormatFloat(math.Abs(g), 'f', 1, 64) + " g"; {
 		case n == "0.0 g":
-			words = append(words, swing(s.Target)+" is met")
+			words = append(words, s.Target.String()+" is met")
 		case g > 0:
-			words = append(words, "add "+n+" to the head for "+swing(s.Target))
+			words = append(words, "add "+n+" to the head for "+s.Target.String())
 		default:
-			words = append(words, "the head is "+n+" too heavy for "+swing(s.Target))
+			words = append(words, "the head is "+n+" too heavy for "+s.Target.String())
 		}
 	}
 	if s.Butt != "" {
@@ -276,22 +279,8 @@ func swingWords(s *build.Swing) string {
 	return strings.Join(append(words, "without epoxy and ferrule"), "; ")
 }
 
-// inches is a length as a bench rule reads it where that is exact, and else to a thousandth.
-func inches(a engine.Amount) string {
-	s := a.String()
-	if strings.Contains(s, "/") || len(s) <= len("12.345 in") {
-		return s
-	}
-	return strconv.FormatFloat(a.Unit.FromBase(a.Base), 'f', 3, 64) + " " + a.Unit.Name
-}
-
-// metric is a length in tenths of a millimetre.
-func metric(a engine.Amount) string {
-	return strconv.FormatFloat(unit.Lookup("mm").FromBase(a.Base), 'f', 1, 64) + " mm"
-}
-
-// cutWords is a length in inches and in millimetres.
-func cutWords(a engine.Amount) string { return inches(a) + " (" + metric(a) + ")" }
+// metric is a length in millimetres.
+func metric(a engine.Amount) string { return unit.Format(a.Base, unit.Lookup("mm")) }
 
 // findings writes what the rules of the books make of the plan.
 func (b *Builds) findings(p *build.Plan) {

@@ -3,13 +3,9 @@ package report
 // This file writes cutting plans for other programs: the schema "ferrule.build/1".
 
 import (
-	"math"
 	"slices"
-	"strconv"
 
-	"ferrule/engine"
 	"ferrule/engine/build"
-	"ferrule/lang/unit"
 )
 
 type jsonBuild struct {
@@ -53,42 +49,18 @@ type jsonSwap struct {
 }
 
 func buildOf(set string, k *build.Club) jsonBuild {
-	out := jsonBuild{Set: set, ID: k.Club.ID, Shaft: k.Shaft, Unmarked: k.Unmarked, Target: benchAmount(k.Target),
-		Finished: benchAmount(k.Finished), ButtCut: benchAmount(k.ButtCut), ShortBy: benchAmount(k.ShortBy),
-		LeftOver: benchAmount(k.ButtCut), Extension: benchAmount(k.Extension), Expected: benchAmount(k.Expected.Value),
-		Swing: benchAmount(k.Swing.Weight), AddToHead: benchAmount(k.Swing.AddToHead),
-		Expanded: fineAmount(k.Expected.Expanded),
+	out := jsonBuild{Set: set, ID: k.Club.ID, Shaft: k.Shaft, Unmarked: k.Unmarked, Target: amountOf(k.Target, true),
+		Finished: amountOf(k.Finished, true), ButtCut: amountOf(k.ButtCut, true), ShortBy: amountOf(k.ShortBy, true),
+		LeftOver: amountOf(k.ButtCut, true), Extension: amountOf(k.Extension, true), Expected: amountOf(k.Expected.Value, true),
+		Swing: amountOf(k.Swing.Weight, true), AddToHead: amountOf(k.Swing.AddToHead, true),
+		Expanded: upOf(k.Expected.Expanded),
 		Needs:    append([]string{}, k.Needs...), Reasons: k.Reasons, File: k.Club.Place().File, Row: k.Club.Row}
 	if k.Target.Known() {
 		out.By = textOrNull(k.By)
 	}
 	if d := k.Dry; d != nil {
-		out.Dry = &jsonDry{Expected: benchAmount(d.Expected), Difference: benchAmount(d.Difference),
-			Expanded: fineAmount(d.Expanded), Verdict: d.Fit.String(), Needs: d.Needs, Reasons: d.Reasons}
-	}
-	return out
-}
-
-// benchAmount is an amount in full with the text that a bench reads: a swing weight and a mass to a tenth.
-func benchAmount(a engine.Amount) *jsonAmount {
-	out := amountOf(a, false)
-	switch {
-	case out == nil:
-	case a.Swing:
-		out.Text = swing(a)
-	case a.Unit.Dim == unit.Mass:
-		out.Text = strconv.FormatFloat(math.Round(out.Amount*10)/10+0, 'f', -1, 64) + " " + out.Unit
-	default:
-		out.Text = inches(a)
-	}
-	return out
-}
-
-// fineAmount is an expanded uncertainty in full with its text.
-func fineAmount(a engine.Amount) *jsonAmount {
-	out := amountOf(a, false)
-	if out != nil {
-		out.Text = unit.FormatFine(a.Base, a.Unit)
+		out.Dry = &jsonDry{Expected: amountOf(d.Expected, true), Difference: amountOf(d.Difference, true), Expanded: upOf(d.Expanded),
+			Verdict: d.Fit.String(), Needs: d.Needs, Reasons: d.Reasons}
 	}
 	return out
 }

@@ -19,7 +19,7 @@ func cutSum(k *build.Club) string {
 	}
 	var e []entry
 	add := func(label string, a engine.Amount, note string) {
-		e = append(e, entry{label: label, amount: inches(a), note: note})
+		e = append(e, entry{label: label, amount: a.String(), note: note})
 	}
 	add("target-length", k.Target, "by "+k.By)
 	edge, atButt := k.Target, true

@@ -55,9 +55,9 @@ type jsonLength struct {
 func lengthOf(set string, l engine.Length) jsonLength {
 	out := jsonLength{Set: set, ID: l.Club.ID, Setting: l.Club.Setting, From: textOrNull(l.From), To: l.To,
 		Value: amountOf(l.Value, true), Uncertainty: amountOf(l.U, false), Expanded: amountOf(l.Expanded, false),
-		Needs: []string{}, Reasons: l.Reasons, Steps: stepsOf(l.Steps)}
+		Needs: []string{}, Reasons: l.Reasons, Steps: stepsOf(&engine.Result{}, l.Steps)}
 	if out.Value != nil {
-		out.Value.Text = bench(l.Value, l.U)
+		out.Value.Text = l.Value.String()
 	} else if out.Needs = append(out.Needs, l.Needs...); len(out.Needs) == 0 {
 		out.Needs = append(out.Needs, "method") // one that covers the club
 	}
@@ -120,7 +120,7 @@ func (c *Conversions) addText(s *club.Set, lengths []engine.Length) {
 			row = append(row, "by "+by)
 		}
 		if l.Value.Known() {
-			row = append(row, bench(l.Value, l.U), spread(l.Expanded))
+			row = append(row, l.Value.String(), spread(l.Expanded))
 		}
 		rows = append(rows, row)
 	}

@@ -290,7 +290,7 @@ func (l *line) amounts(r *engine.Result) {
 		engine.Amount
 	}
 	cells := []cell{
-		{colValue, r.Value}, {colLower, r.Lower}, {colUpper, r.Upper}, {colMargin, r.Margin}, {colUncertainty, r.Uncertainty},
+		{colValue, r.Value}, {colLower, r.Lower}, {colUpper, r.Upper}, {colUncertainty, r.Uncertainty},
 		{colAcceptanceLower, r.PassFrom}, {colAcceptanceUpper, r.PassTo}, {colRejectionLower, r.FailBelow}, {colRejectionUpper, r.FailAbove},
 	}
 	i := slices.IndexFunc(cells, func(c cell) bool { return c.Known() })
@@ -301,11 +301,14 @@ func (l *line) amounts(r *engine.Result) {
 	l.text(colUnit, unit.Name)
 	for _, c := range cells {
 		if c.Known() {
-			l.number(c.column, unit.FromBase(c.Base))
+			l.number(c.column, unit.Clean(c.Base, 0))
 		}
 	}
+	if m := clearOf(r); m != nil {
+		l.number(colMargin, m.Amount)
+	}
 	if r.Value.Known() {
-		l.text(colValueText, bench(r.Value, r.Uncertainty))
+		l.text(colValueText, r.Figure(r.Value))
 	}
 	if r.Open && (r.Lower.Known() || r.Upper.Known()) {
 		l[colOpen] = "true"

@@ -255,23 +255,41 @@ func amountOf(a engine.Amount, withText bool) *jsonAmount {
 	if !a.Known() || number(a.Unit.FromBase(a.Base)) == nil {
 		return nil
 	}
-	out := &jsonAmount{Amount: a.Unit.FromBase(a.Base), Unit: a.Unit.Name}
+	out := &jsonAmount{Amount: a.Unit.Clean(a.Base, 0), Unit: a.Unit.Name}
 	if withText {
 		out.Text = a.String()
 	}
 	return out
 }
 
+// upOf is an uncertainty, its text rounded up.
+func upOf(u engine.Amount) *jsonAmount {
+	out := amountOf(u, false)
+	if out != nil {
+		out.Text = above(u)
+	}
+	return out
+}
+
+// clearOf is the margin without the dust of its difference.
+func clearOf(r *engine.Result) *jsonAmount {
+	m := amountOf(r.Margin, false)
+	if m != nil {
+		m.Amount = r.Margin.Unit.Clean(r.Margin.Base, r.Value.Base)
+	}
+	return m
+}
+
 // valueOf is the value, with the text that a bench reads.
 func valueOf(r *engine.Result) *jsonAmount {
 	v := amountOf(r.Value, true)
 	if v != nil {
-		v.Text = bench(r.Value, r.Uncertainty)
+		v.Text = r.Figure(r.Value)
 	}
 	return v
 }
 
-func stepsOf(steps []engine.Step) []jsonStep {
+func stepsOf(r *engine.Result, steps []engine.Step) []jsonStep {
 	out := []jsonStep{}
 	for _, s := range steps {
 		one := jsonStep{
@@ -279,7 +297,7 @@ func stepsOf(steps []engine.Step) []jsonStep {
 			File: s.Place.File, Row: s.Place.Row, Column: s.Column, Note: s.Note,
 		}
 		if a := amountOf(s.Amount, true); a != nil {
-			one.Amount, one.Unit, one.Text = &a.Amount, &a.Unit, bench(s.Amount, s.U)
+			one.Amount, one.Unit, one.Text = &a.Amount, &a.Unit, stepAmount(r, s)
 		}
 		if s.U.Known() {
 			one.Uncertainty = number(s.U.Unit.FromBase(s.U.Base))
@@ -293,7 +311,7 @@ func stepsOf(steps []engine.Step) []jsonStep {
 			one.Book, one.Line = s.Line.File.Name, s.Line.Line()
 		}
 		if len(s.Sub) > 0 {
-			one.From = stepsOf(s.Sub)
+			one.From = stepsOf(r, s.Sub)
 		}
 		out = append(out, one)
 	}
@@ -320,10 +338,10 @@ func resultOf(r *engine.Result, bag *club.Set) jsonResult {
 	out := jsonResult{
 		Rule: r.Rule.Decl.Name.Text, Weight: weightOf(r.Rule), Book: r.Rule.Book.Name, Line: r.Rule.Decl.Span.Line(),
 		Subject: subjectJSON(r.Subject, bag), Verdict: r.Verdict.String(),
-		Value: valueOf(r), Uncertainty: amountOf(r.Uncertainty, false), Limit: limitOf(r.Lower, r.Upper), Margin: amountOf(r.Margin, false),
+		Value: valueOf(r), Uncertainty: amountOf(r.Uncertainty, false), Limit: limitOf(r.Lower, r.Upper), Margin: clearOf(r),
 		Probability: number(r.Probability), Decision: decisionWords(r.Decision),
 		Acceptance: limitOf(r.PassFrom, r.PassTo), Rejection: limitOf(r.FailBelow, r.FailAbove), WouldDecide: settled(r),
-		Needs: append([]string{}, r.Needs...), Reasons: r.Reasons, Steps: stepsOf(r.Steps), Mend: textOrNull(r.Mend),
+		Needs: append([]string{}, r.Needs...), Reasons: r.Reasons, Steps: stepsOf(r, r.Steps), Mend: textOrNull(r.Mend),
 	}
 	if out.Limit != nil {
 		out.Limit.Open = r.Open

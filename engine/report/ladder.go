@@ -13,7 +13,6 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/unit"
 )
 
 // explained is what was read, the value, its limit, how far it is off and the mend, as
@@ -40,7 +39,7 @@ func explained(r *engine.Result, indent int, full bool) string {
 func facts(r *engine.Result, full bool) []entry {
 	var out []entry
 	if full {
-		out = tree(r.Subject, r.Steps, 0, out)
+		out = tree(r, r.Steps, 0, out)
 	} else {
 		out = rungs(r)
 	}
@@ -73,7 +72,7 @@ func facts(r *engine.Result, full bool) []entry {
 func rungs(r *engine.Result) []entry {
 	var out []entry
 	for _, s := range leaves(r.Steps, nil) {
-		out = append(out, rung(r.Subject, s))
+		out = append(out, rung(r, s))
 	}
 	const most = 8
 	if len(out) > most {
@@ -103,8 +102,8 @@ func leaves(steps, found []engine.Step) []engine.Step {
 }
 
 // rung is the line of one recorded fact.
-func rung(about engine.Subject, s engine.Step) entry {
-	e := entry{label: Visible(s.Name), amount: stepAmount(s)}
+func rung(r *engine.Result, s engine.Step) entry {
+	about, e := r.Subject, entry{label: Visible(s.Name), amount: stepAmount(r, s)}
 	switch {
 	case s.What == engine.StepCorrection:
 		e.label += " to " + s.Method
@@ -119,14 +118,14 @@ func rung(about engine.Subject, s engine.Step) entry {
 		notes = append(notes, "of "+Visible(s.Club))
 	}
 	if s.Half.Known() {
-		notes = append(notes, "+/- "+s.Half.String()+" as stated")
+		notes = append(notes, "+/- "+s.Half.Written()+" as stated")
 	}
 	if s.U.Known() && s.U.Base > 0 {
-		notes = append(notes, "u "+unit.FormatFine(s.U.Base, s.U.Unit))
+		notes = append(notes, "u "+above(s.U))
 	}
 	switch s.What {
 	case engine.StepMean:
-		notes = append(notes, "mean of "+counted(len(s.Sub), "reading", "readings")+": "+values(s.Sub))
+		notes = append(notes, "mean of "+counted(len(s.Sub), "reading", "readings")+": "+values(r, s.Sub))
 	case engine.StepChart:
 		e.label = "chart " + e.label
 		notes = append(notes, spanLine(s.Line))
@@ -171,10 +170,10 @@ func where(about engine.Subject, s engine.Step) []string {
 func rowWords(p club.Row) string { return fileWords(p.File) + " row " + strconv.Itoa(p.Row) }
 
 // values lists amounts, their unit once where they share it: "44 3/4, 44 7/8 in".
-func values(steps []engine.Step) string {
+func values(r *engine.Result, steps []engine.Step) string {
 	texts := make([]string, len(steps))
 	for i, s := range steps {
-		texts[i] = stepAmount(s)
+		texts[i] = stepAmount(r, s)
 		if u := s.Amount.Unit; i < len(steps)-1 && u != nil && !s.Amount.Swing && u.Name != "" && steps[i+1].Amount.Unit == u {
 			texts[i] = strings.TrimSuffix(texts[i], " "+u.Name)
 		}
@@ -188,7 +187,7 @@ func value(r *engine.Result, after, full bool) []entry {
 	var out []entry
 	if r.Value.Known() {
 		if leaf := leaves(r.Steps, nil); !after || len(leaf) == 0 || leaf[0].Amount.Base != r.Value.Base || leaf[0].Name+byMethod(leaf[0].Method) != valueName(r.Rule) {
-			out = append(out, entry{label: "value", amount: bench(r.Value, r.Uncertainty), note: valueName(r.Rule)})
+			out = append(out, entry{label: "value", amount: r.Figure(r.Value), note: valueName(r.Rule)})
 		}
 	} else if r.Verdict != decide.Exempt && r.Bound == nil {
 		e := entry{label: "asked", note: valueName(r.Rule)}
@@ -201,7 +200,7 @@ func value(r *engine.Result, after, full bool) []entry {
 		out = append(out, e)
 	}
 	if r.Uncertainty.Known() {
-		out = append(out, entry{label: "uncertainty", amount: unit.FormatFine(r.Uncertainty.Base, r.Uncertainty.Unit), note: "standard uncertainty of the value"})
+		out = append(out, entry{label: "uncertainty", amount: above(r.Uncertainty), note: "standard uncertainty of the value"})
 	}
 	if words, amount := limitWords(r); words != "" {
 		e := entry{label: "limit", amount: words + " " + amount}
@@ -222,7 +221,7 @@ func value(r *engine.Result, after, full bool) []entry {
 	case words != "":
 		out = append(out, entry{label: words, amount: amount, note: decided(r)})
 	case r.Verdict == decide.Pass && r.Margin.Known():
-		out = append(out, entry{label: "inside by", amount: bench(r.Margin, r.Uncertainty), note: decided(r)})
+		out = append(out, entry{label: "inside by", amount: r.Figure(r.Margin), note: decided(r)})
 	case r.Verdict == decide.Fail || r.Verdict == decide.Pass || r.Verdict == decide.TooClose:
 		out = append(out, entry{label: "decided", note: decided(r)})
 	}
@@ -246,28 +245,36 @@ func decided(r *engine.Result) string {
 		}
 	}
 	if p := number(r.Probability); p != nil && r.Decision.Kind != decide.Simple {
-		s += fmt.Sprintf(": it conforms with a probability of %s %%", percent(*p))
+		s += fmt.Sprintf(": it conforms with a probability of %s %%", percent(*p, r.Decision.Level))
 	} else if r.Decision.Kind != decide.Simple && !r.Uncertainty.Known() && r.Value.Known() {
 		s += ", " + certain(r)
 	}
 	return s
 }
 
-// percent is a probability in per cent with what matters of its digits.
-func percent(p float64) string {
+// percent is a probability in per cent with three digits, or with as many as it takes that it is
+// seen to lie on its side of the level of a decision and of what the level leaves.
+func percent(p, level float64) string {
 	switch {
 	case p < 0.0001:
 		return "less than 0.01"
 	case p > 0.9999:
 		return "more than 99.99"
 	}
-	return strconv.FormatFloat(p*100, 'g', 3, 64)
+	in := func(finer int) float64 {
+		n, _ := strconv.ParseFloat(strconv.FormatFloat(p*100, 'g', 3+finer, 64), 64) // it was just written
+		return n
+	}
+	n := engine.Finer(func(finer int) bool {
+		return in(finer) < 100 && (in(finer) >= 100*level) == (p >= level) && (in(finer) < 100-100*level) == (p < 1-level)
+	})
+	return strconv.FormatFloat(in(n), 'f', -1, 64)
 }
 
 // tree is every recorded fact with those behind it.
-func tree(about engine.Subject, steps []engine.Step, depth int, out []entry) []entry {
+func tree(r *engine.Result, steps []engine.Step, depth int, out []entry) []entry {
 	for _, s := range steps {
-		e := rung(about, s)
+		e := rung(r, s)
 		e.indent = 2 * depth
 		if !s.Line.IsZero() && s.What != engine.StepChart && s.What != engine.StepCorrection {
 			e.note = strings.TrimPrefix(e.note+", line "+strconv.Itoa(s.Line.Line()), ", ")
@@ -284,7 +291,7 @@ func tree(about engine.Subject, steps []engine.Step, depth int, out []entry) []e
 			continue
 		}
 		out = append(out, e)
-		out = tree(about, s.Sub, depth+1, out)
+		out = tree(r, s.Sub, depth+1, out)
 	}
 	return out
 }

@@ -6,11 +6,11 @@ package report
 import (
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/lang/unit"
 )
 
 // acceptance says where values pass and fail under a decision that counts uncertainty:
@@ -21,7 +21,7 @@ func acceptance(r *engine.Result, full bool) string {
 	if r.NoneCanPass {
 		return "nothing, with so much uncertainty" + failing(r, full, "none")
 	}
-	from, to := safe(r.PassFrom, r.Uncertainty, true, full), safe(r.PassTo, r.Uncertainty, false, full)
+	from, to := safe(r, r.PassFrom, true, full), safe(r, r.PassTo, false, full)
 	switch {
 	case from != "" && to != "":
 		return "from " + from + " to " + to + failing(r, full, to)
@@ -36,7 +36,7 @@ func acceptance(r *engine.Result, full bool) string {
 // failing is ", fails from 46 3/8 in"; nothing where nothing fails. An amount that passes
 // itself, passes, fails only beyond.
 func failing(r *engine.Result, full bool, passes string) string {
-	below, above := safe(r.FailBelow, r.Uncertainty, false, full), safe(r.FailAbove, r.Uncertainty, true, full)
+	below, above := safe(r, r.FailBelow, false, full), safe(r, r.FailAbove, true, full)
 	upTo, from := "up to ", "from "
 	if above == passes {
 		from = "above "
@@ -56,36 +56,30 @@ func failing(r *engine.Result, full bool, passes string) string {
 }
 
 // safe is an amount rounded up or down: in inches to a sixty-fourth, where that is fine
-// enough for the uncertainty u; else, and in full, to decimals that suit u.
-func safe(a, u engine.Amount, up, full bool) string {
-	if !a.Known() || !u.Known() {
+// enough for the uncertainty and the value; else, and in full, to decimals.
+func safe(r *engine.Result, a engine.Amount, up, full bool) string {
+	if !a.Known() || !r.Uncertainty.Known() {
 		return ""
 	}
-	const bench = 1. / 64
-	n, width := a.Unit.FromBase(a.Base), u.Unit.FromBase(u.Base)
-	steps, decimals := 64., -1
-	if full || a.Unit.Name != "in" || width < bench/2 {
-		if decimals = max(0, 1-int(math.Floor(math.Log10(width)))); full {
-			decimals++
-		}
-		steps = math.Pow(10, float64(decimals))
-	}
-	const dust = 1e-9
+	const sixtyFourth = 25.4e6 / 64
+	round := math.Floor
 	if up {
-		n = math.Ceil(n*steps - dust)
-	} else {
-		n = math.Floor(n*steps + dust)
+		round = math.Ceil
 	}
-	n /= steps
-	if decimals >= 0 {
-		text := strconv.FormatFloat(n, 'f', decimals, 64)
-		if !a.Swing {
-			return strings.TrimRight(text+" "+a.Unit.Name, " ")
+	if !full && a.Unit.Name == "in" && r.Uncertainty.Base >= sixtyFourth/2 {
+		coarse := a
+		if near := math.Round(a.Base / sixtyFourth); unit.Compare(a.Base, near*sixtyFourth) != 0 {
+			coarse.Base = round(a.Base/sixtyFourth) * sixtyFourth
 		}
-		n, _ = strconv.ParseFloat(text, 64)
+		printed := r.Value
+		if r.Value.Known() {
+			printed.Base = a.Unit.ToBase(r.Value.Shown(r.Finer(), math.Round))
+		}
+		if !r.Value.Known() || unit.Compare(r.Value.Base, a.Base) == unit.Compare(printed.Base, coarse.Base) {
+			return coarse.String()
+		}
 	}
-	a.Base = a.Unit.ToBase(n)
-	return a.String()
+	return a.Text(r.Finer(), round)
 }
 
 // settled says what would decide a result that is too close to call; "" of others.

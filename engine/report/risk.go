@@ -108,7 +108,7 @@ func riskHead(b *bytes.Buffer, r *compare.Risk, o RiskOf) {
 		{label: "club", note: like},
 		{label: "limit", note: fmt.Sprintf("length by %s %s %s", r.To, words, limit)},
 		{label: "decision", note: decided},
-		{label: "reading", note: reading + "; standard uncertainty " + inFew(r.U)},
+		{label: "reading", note: reading + "; standard uncertainty " + above(r.U)},
 	}
 	if r.Decision.Kind != decide.Simple {
 		entries = append(entries, entry{label: "passes", note: regions(r)})
@@ -224,8 +224,8 @@ func riskStock(b *bytes.Buffer, r *compare.Risk, s *compare.Stock) {
 	}
 	fmt.Fprintf(b, "\n%s\n%s", wrap(fmt.Sprintf("Of all clubs of a stock whose true lengths by %s have a mean of %s and a standard deviation of %s, by one reading each", r.To, s.Mean, s.Deviation), 2, 2),
 		block(4, []entry{
-			{label: "consumer's risk", amount: percent(consumers) + " %", note: is + " and passes"},
-			{label: "producer's risk", amount: percent(producers) + " %", note: strings.Replace(is, "outside", "inside", 1) + " and fails"},
+			{label: "consumer's risk", amount: percent(consumers, 0) + " %", note: is + " and passes"},
+			{label: "producer's risk", amount: percent(producers, 0) + " %", note: strings.Replace(is, "outside", "inside", 1) + " and fails"},
 		}))
 	says := "These are the global risks of JCGM 106:2012."
 	if r.Decision.Kind == decide.ThreeWay {

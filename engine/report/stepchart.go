@@ -446,7 +446,7 @@ func (g grid) value(s stand) string {
 // inColumns is an amount in at the most n columns, of which there are enough for six digits
 // and a unit.
 func inColumns(a engine.Amount, n int) string {
-	s := bench(a, engine.Amount{})
+	s := a.String()
 	if width(s) <= n || !a.Known() {
 		return shorten(s, n)
 	}

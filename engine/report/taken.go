@@ -73,7 +73,7 @@ func takenWords(c *club.Club) string {
 		notes = append(notes, "mean of "+strconv.Itoa(n)+" readings")
 	}
 	if r.HasHalf {
-		notes = append(notes, "+/- "+engine.Amount{Base: r.Half, Unit: unit.Base(unit.Length)}.String()+" as stated")
+		notes = append(notes, "+/- "+engine.Amount{Base: r.Half, Unit: unit.Base(unit.Length)}.Written()+" as stated")
 	}
 	if notes == nil {
 		return ""

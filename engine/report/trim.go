@@ -129,6 +129,12 @@ func (t *Trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 // length is a length in the unit of the grid.
 func (t *Trims) length(nm float64) engine.Amount { return engine.Amount{Base: nm, Unit: t.grid.Unit} }
 
+func (t *Trims) lengthOf(nm float64) *jsonAmount {
+	out := amountOf(t.length(nm), true)
+	out.Text = t.length(nm).Written() // whole steps of the grid
+	return out
+}
+
 func (t *Trims) opening() {
 	if t.begun {
 		return
@@ -139,9 +145,9 @@ func (t *Trims) opening() {
 		if len(t.head.Books) > 0 && t.head.Books[0].Title != "" {
 			name = Visible(t.head.Books[0].Title)
 		}
-		how := "cuts in steps of " + t.grid.String()
+		how := "cuts in steps of " + t.grid.Written()
 		if t.extend.Known() {
-			how += ", extensions up to " + t.extend.String()
+			how += ", extensions up to " + t.extend.Written()
 		}
 		t.w.WriteString(ends(name, "on "+t.head.On) + wrap(how+"; lengths by the method of each reading", 0, 0) + "\n")
 		return
@@ -167,7 +173,7 @@ func (t *Trims) addJSON(p *trim.Plan) {
 		out.Contradiction = append(out.Contradiction, r.Decl.Name.Text)
 	}
 	for _, s := range p.TooShort {
-		out.TooShort = append(out.TooShort, jsonShort{s.Club.ID, amountOf(t.length(s.By), true), ruleName(s.Rule)})
+		out.TooShort = append(out.TooShort, jsonShort{s.Club.ID, t.lengthOf(s.By), ruleName(s.Rule)})
 	}
 	for _, l := range p.Ring {
 		out.Ring = append(out.Ring, linkOf(l))
@@ -191,12 +197,12 @@ func (t *Trims) addJSON(p *trim.Plan) {
 }
 
 func (t *Trims) cutOf(c trim.Cut, shown bool) jsonCut {
-	out := jsonCut{ID: c.Club.ID, By: c.Club.Method, From: amountOf(t.length(c.Length), true), Needs: []string{}}
+	out := jsonCut{ID: c.Club.ID, By: c.Club.Method, From: t.lengthOf(c.Length), Needs: []string{}}
 	if !shown {
 		return out
 	}
-	out.To = amountOf(t.length(c.Length+c.By), true)
-	out.Cut, out.Extend = amountOf(t.length(math.Max(0, -c.By)), true), amountOf(t.length(math.Max(0, c.By)), true)
+	out.To = t.lengthOf(c.Length + c.By)
+	out.Cut, out.Extend = t.lengthOf(math.Max(0, -c.By)), t.lengthOf(math.Max(0, c.By))
 	out.HeldBy = ruleName(c.HeldBy)
 	out.Needs = append(out.Needs, c.Lacks...)
 	mass, balance, swing := t.after(c)
@@ -260,23 +266,23 @@ func (t *Trims) planned(p *trim.Plan) {
 		do := "leave"
 		switch {
 		case c.Steps < 0:
-			do = "cut " + inFew(t.length(-c.By))
+			do = "cut " + t.length(-c.By).Written()
 		case c.Steps > 0:
-			do = "extend " + inFew(t.length(c.By))
+			do = "extend " + t.length(c.By).Written()
 		}
 		mass, _, swing := t.after(c)
 		var foretold []string
 		if swing.Known() {
-			foretold = append(foretold, unit.FormatSwing(math.Round(swing.Base*10)/10))
+			foretold = append(foretold, swing.String())
 		}
 		if mass.Known() {
-			foretold = append(foretold, unit.Format(mass.Unit.ToBase(math.Round(mass.Unit.FromBase(mass.Base)*10)/10), mass.Unit))
+			foretold = append(foretold, mass.String())
 		}
 		if c.Lacks != nil {
 			foretold = append(foretold, "no "+strings.Join(c.Lacks, ", no "))
 		}
-		rows = append(rows, []string{Visible(c.Club.ID), kindName(c.Club), bench(t.length(c.Length), engine.Amount{}), do,
-			bench(t.length(c.Length+c.By), engine.Amount{}), strings.Join(foretold, ", ")})
+		rows = append(rows, []string{Visible(c.Club.ID), kindName(c.Club), t.length(c.Length).Written(), do,
+			t.length(c.Length + c.By).Written(), strings.Join(foretold, ", ")})
 	}
 	lines := splitLines(table(2, rows))
 	wide := slices.ContainsFunc(lines, func(s string) bool { return width(s) > columns })
@@ -341,9 +347,9 @@ func brokenRules(p *trim.Plan) []string {
 // blamed says which clubs and rules leave no plan.
 func (t *Trims) blamed(p *trim.Plan) {
 	for _, s := range p.TooShort {
-		line := fmt.Sprintf("%s, a %s, reads %s and would have to be %s longer", Visible(s.Club.ID), kindName(s.Club), readOf(s.Club, t.grid.Unit), brief(t.length(s.By)))
+		line := fmt.Sprintf("%s, a %s, reads %s and would have to be %s longer", Visible(s.Club.ID), kindName(s.Club), readOf(s.Club, t.grid.Unit), t.length(s.By).Text(0, math.Ceil))
 		if t.extend.Known() {
-			line += ", more than an extension of " + t.extend.String()
+			line += ", more than an extension of " + t.extend.Written()
 		}
 		if s.Rule != nil {
 			line += ", for " + ruleAt(s.Rule)
@@ -372,7 +378,7 @@ func (t *Trims) blamed(p *trim.Plan) {
 		}
 	}
 	if p.Coarse {
-		t.w.WriteString(wrap("a finer grid would give a plan: try a smaller --grid than "+t.grid.String(), 4, 6))
+		t.w.WriteString(wrap("a finer grid would give a plan: try a smaller --grid than "+t.grid.Written(), 4, 6))
 	}
 }
 

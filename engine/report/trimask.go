@@ -8,7 +8,6 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
 	"ferrule/lang/check"
-	"ferrule/lang/unit"
 )
 
 // ruleName is the name of a rule; nil of none.
@@ -42,13 +41,16 @@ func (t *Trims) how(l constrain.Link) string {
 // least 3/8 in".
 func asked(l constrain.Link, full bool) string {
 	c := l.Constraint
-	words := string(appendSubject(nil, linked(l))) + ": " + valueName(c.Rule) + " " + bench(engine.Amount{Base: c.Value, Unit: c.Shown}, engine.Amount{}) + " as read"
+	in := func(base float64) engine.Amount { return engine.Amount{Base: base, Unit: c.Shown} }
+	r := engine.Result{Value: in(c.Value)}
+	words := string(appendSubject(nil, linked(l))) + ": " + valueName(c.Rule) + " "
+	sure := ""
 	if full && c.Spread.U > 0 {
-		words += ", standard uncertainty " + unit.FormatFine(c.Spread.U, c.Shown)
+		sure = ", standard uncertainty " + above(in(c.Spread.U))
 	}
 	pass := c.Passing()
 	if pass.Empty() {
-		return words + ", and no value passes with so much uncertainty"
+		return words + r.Figure(r.Value) + " as read" + sure + ", and no value passes with so much uncertainty"
 	}
 	limit, edge, of, open := pass.Low, c.Limits.Lower, "at least", c.Limits.OpenLower
 	if l.Upper {
@@ -60,7 +62,8 @@ func asked(l constrain.Link, full bool) string {
 	case open && limit == edge:
 		of = "above"
 	}
-	words += ", " + of + " " + bench(engine.Amount{Base: limit, Unit: c.Shown}, engine.Amount{})
+	r.Upper = in(limit) // whichever it is, it is told from the value
+	words += r.Figure(r.Value) + " as read" + sure + ", " + of + " " + r.Written(r.Upper)
 	if limit != edge {
 		words += " to pass with its uncertainty"
 	}

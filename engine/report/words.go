@@ -169,24 +169,24 @@ func faultEntries(c *engine.Conflict) []entry {
 func limitWords(r *engine.Result) (words, amount string) {
 	switch lo, up := r.Lower.Known(), r.Upper.Known(); {
 	case lo && up && r.Lower.Base == r.Upper.Base:
-		return "exactly", r.Upper.String()
+		return "exactly", r.Written(r.Upper)
 	case lo && up:
 		return "between", between(r)
 	case up && r.Open:
-		return "below", r.Upper.String()
+		return "below", r.Written(r.Upper)
 	case up:
-		return "at most", r.Upper.String()
+		return "at most", r.Written(r.Upper)
 	case lo && r.Open:
-		return "above", r.Lower.String()
+		return "above", r.Written(r.Lower)
 	case lo:
-		return "at least", r.Lower.String()
+		return "at least", r.Written(r.Lower)
 	}
 	return "", ""
 }
 
 // between is "3/8 and 5/8 in": the unit is said once.
 func between(r *engine.Result) string {
-	lower, upper := r.Lower.String(), r.Upper.String()
+	lower, upper := r.Written(r.Lower), r.Written(r.Upper)
 	if r.Lower.Unit != nil && r.Lower.Unit == r.Upper.Unit && !r.Lower.Swing && r.Lower.Unit.Name != "" {
 		lower = strings.TrimSuffix(lower, " "+r.Lower.Unit.Name)
 	}
@@ -218,7 +218,7 @@ func appendMessage(dst []byte, r *engine.Result) []byte {
 	case r.Value.Known():
 		dst = append(dst, valueName(r.Rule)...)
 		dst = append(dst, ' ')
-		dst = append(dst, bench(r.Value, r.Uncertainty)...)
+		dst = append(dst, r.Figure(r.Value)...)
 		if words, amount := limitWords(r); words != "" {
 			dst = append(append(append(append(dst, ", "...), words...), ' '), amount...)
 		}
@@ -234,7 +234,7 @@ func appendMessage(dst []byte, r *engine.Result) []byte {
 			if s.What == engine.StepMissing || s.What == engine.StepCorrection {
 				continue
 			}
-			dst = append(append(append(append(dst, sep...), Visible(s.Name)...), ' '), stepAmount(s)...)
+			dst = append(append(append(append(dst, sep...), Visible(s.Name)...), ' '), stepAmount(r, s)...)
 			sep = ", "
 		}
 	}
@@ -260,63 +260,45 @@ func distance(r *engine.Result) (words, amount string) {
 	over, under := r.Over.Known() && r.Over.Base > 0, r.Under.Known() && r.Under.Base > 0
 	switch {
 	case r.Verdict == decide.TooClose && over:
-		return "passes with", brief(r.Over) + " less"
+		return "passes with", r.Figure(r.Over) + " less"
 	case r.Verdict == decide.TooClose && under:
-		return "passes with", brief(r.Under) + " more"
+		return "passes with", r.Figure(r.Under) + " more"
 	case r.Verdict != decide.Fail:
 	case over:
-		return "over by", brief(r.Over)
+		return "over by", r.Figure(r.Over)
 	case under:
-		return "under by", brief(r.Under)
+		return "under by", r.Figure(r.Under)
 	case r.Open && r.Value.Known():
 		return "on the limit", "which does not pass"
 	}
 	return "", ""
 }
 
-// bench is a value as a bench reads it. A long decimal, as a length has that was brought to
-// another method, is rounded where its uncertainty makes the rest idle; without one
-// to four decimals.
-func bench(a, u engine.Amount) string {
-	const long = 8
-	s := a.String()
-	if a.Swing && len(s) > long { // a foretold one
-		return unit.FormatSwing(math.Round(a.Base*100) / 100)
-	}
-	if number, _, _ := strings.Cut(s, " "); len(number) <= long || !a.Known() || number == "unknown" {
-		return s
-	}
-	decimals := 4
-	if u.Known() && u.Base > 0 && u.Unit == a.Unit {
-		decimals = max(0, 1-int(math.Floor(math.Log10(u.Unit.FromBase(u.Base)))))
-	}
-	n, err := strconv.ParseFloat(strconv.FormatFloat(a.Unit.FromBase(a.Base), 'f', decimals, 64), 64)
-	if err != nil {
-		return s
-	}
-	return strings.TrimRight(strconv.FormatFloat(n, 'f', -1, 64)+" "+a.Unit.Name, " ")
-}
+// above is an uncertainty, rounded up.
+func above(u engine.Amount) string { return u.Text(0, math.Ceil) }
 
-// brief is an amount that has to be taken off or added, in few digits: a long decimal
-// is brought up to three significant ones, so that it is still enough.
-func brief(a engine.Amount) string {
-	const long = 7
-	s := a.String()
-	if number, _, _ := strings.Cut(s, " "); len(number) <= long || a.Base <= 0 {
-		return s
+// beside is an amount and what it is held against, rounded up, with as many decimals as it takes
+// that their order shows. Signs do not count.
+func beside(a, u engine.Amount) (amount, against string) {
+	n := 0
+	if a.Known() && u.Known() {
+		order := unit.Compare(math.Abs(a.Base), u.Base)
+		n = engine.Finer(func(n int) bool {
+			return unit.Compare(math.Abs(a.Shown(n, math.Round)), u.Shown(n, math.Ceil)) == order
+		})
 	}
-	n := a.Unit.FromBase(a.Base)
-	step := math.Pow(10, math.Floor(math.Log10(n))-2)
-	a.Base = a.Unit.ToBase(math.Ceil(n/step) * step)
-	return unit.FormatFine(a.Base, a.Unit)
+	return a.Text(n, math.Round), u.Text(n, math.Ceil)
 }
 
 // stepAmount is the value of a recorded fact as a bench reads it.
-func stepAmount(s engine.Step) string {
-	if s.Amount.Known() {
-		return bench(s.Amount, s.U)
+func stepAmount(r *engine.Result, s engine.Step) string {
+	switch {
+	case !s.Amount.Known():
+		return Visible(s.Text)
+	case s.What == engine.StepReading || s.What == engine.StepChart:
+		return r.Written(s.Amount)
 	}
-	return Visible(s.Text)
+	return r.Figure(s.Amount)
 }
 
 // Conflict says on one line what is wrong with the books where two places of them

@@ -69,9 +69,9 @@ func (s scene) clone() scene {
 func written(amount float64, p catalogue.Property, u *unit.Unit) (text string, exact float64, ok bool) {
 	const longest = 14
 	if p.Sort == catalogue.SwingWeight && u.Dim == unit.Swing {
-		text = unit.FormatSwing(amount)
+		text = unit.ExactSwing(amount)
 	} else {
-		text = unit.Format(amount, u)
+		text = unit.Exact(amount, u)
 	}
 	sign, digits := 1.0, text
 	if rest, below := strings.CutPrefix(text, "-"); below {

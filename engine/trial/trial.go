@@ -160,7 +160,10 @@ func differs(b *check.Book, e *ast.Expect, r *engine.Result) []Difference {
 		case !r.Value.Known():
 			wrong = append(wrong, Difference{"value", written, "none"})
 		case unit.Compare(math.Abs(r.Value.Base-want), tolerance) > 0 && unit.Compare(r.Value.Base, want) != 0:
-			wrong = append(wrong, Difference{"value", written, r.Value.String()})
+			finer := engine.Finer(func(n int) bool { // so that what was got does not look like what was expected
+				return math.Abs(r.Value.Unit.ToBase(r.Value.Shown(n, math.Round))-want) > tolerance
+			})
+			wrong = append(wrong, Difference{"value", written, r.Value.Text(finer, math.Round)})
 		}
 	}
 	if e.Mend != nil && e.Mend.Value != r.Mend {

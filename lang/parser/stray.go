@@ -283,7 +283,7 @@ func (s *scanner) feet() bool {
 		inches.Add(inches, more.Number)
 		end += blanks + length
 	}
-	hint := unit.Format(unit.RoundExact(new(big.Rat).Mul(inches, big.NewRat(25_400_000, 1))), unit.Lookup("in"))
+	hint := unit.Exact(unit.RoundExact(new(big.Rat).Mul(inches, big.NewRat(25_400_000, 1))), unit.Lookup("in"))
 	s.bad(mistake{code: diag.FaultyNumber, start: number.Pos.Offset, end: end, message: diag.Quote(s.text[number.Pos.Offset:end]) + " is written in feet and inches",
 		expected: "inches, or feet as in 3.5 ft", hint: hint, safe: true})
 	return true

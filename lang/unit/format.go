@@ -22,10 +22,51 @@ func RoundExact(r *big.Rat) float64 {
 	return f
 }
 
-// Format is a value in base units as text in the unit u: inches as a bench rule reads them ("46 1/2 in") where they
-// are whole sixty-fourths, else the shortest decimals ("46.2 in"), of at most 12 digits. A bare number has no unit.
-// What is no number, or infinite, is "unknown". A nil unit is that of counts.
-func Format(base float64, u *Unit) string {
+// benchPlaces are the decimals of a figure at the bench, of units that have a custom of their own.
+var benchPlaces = map[string]int{"in": 3, "ft": 4, "mm": 1, "cm": 2, "m": 4, "deg": 2, "pts": 1, "g": 1, "oz": 2}
+
+// Shown is the number that FormatBy prints for an amount in the unit u.
+func Shown(amount float64, u *Unit, finer int, round func(float64) float64) float64 {
+	size := math.Abs(amount)
+	if _, fraction := sixtyFourths(size); !(size > dust) || math.IsInf(size, 0) || u == inch && fraction {
+		return amount
+	}
+	first := int(math.Floor(math.Log10(size))) // the power of ten of the first digit
+	places, custom := benchPlaces[u.Name]
+	if places = max(places, -first); !custom {
+		places = max(0, 3-first)
+	}
+	if places += finer; places >= len(pow10) || size*pow10[places] >= maxExact { // no decimals to lose
+		return amount
+	}
+	n := amount * pow10[places]
+	if near := math.Round(n); Compare(near, n) == 0 {
+		return near / pow10[places]
+	}
+	return round(n) / pow10[places]
+}
+
+// Format is a value in base units as a person reads it at the bench, in the unit u: inches as fractions where they are
+// whole sixty-fourths ("46 1/2 in"), else with at most three decimals of an inch, one of a millimetre, two of a degree,
+// one of a point of swing weight, one of a gram and two of an ounce, and anything else to four figures. What is not 0
+// never comes out as 0. A bare number has no unit. What is no number, or infinite, is "unknown". A nil unit is that of
+// counts.
+func Format(base float64, u *Unit) string { return FormatBy(base, u, 0, math.Round) }
+
+// FormatBy is Format with finer more decimals; the rest is rounded by round: math.Round, math.Ceil or math.Floor.
+func FormatBy(base float64, u *Unit, finer int, round func(float64) float64) string {
+	return printed(base, u, func(amount float64, u *Unit) string { return plain(Shown(amount, u, finer, round)) })
+}
+
+// Exact is a value in base units as a book or a sheet has it, to be read back: inches as fractions where they are whole
+// sixty-fourths ("46 1/2 in"), else the shortest decimals ("46.2 in"), of at most 12 digits. What is no number, or
+// infinite, is "unknown". A nil unit is that of counts.
+func Exact(base float64, u *Unit) string {
+	return printed(base, u, func(amount float64, _ *Unit) string { return decimal(amount) })
+}
+
+// printed is a value in u, as a fraction or as decimals.
+func printed(base float64, u *Unit, decimals func(amount float64, u *Unit) string) string {
 	if u == nil {
 		u = count
 	}
@@ -34,14 +75,14 @@ func Format(base float64, u *Unit) string {
 		return unknown
 	}
 	if u == inch {
-		if s, ok := sixtyFourths(amount); ok {
-			return s + " in"
+		if n, ok := sixtyFourths(math.Abs(amount)); ok {
+			return mixedFraction(n, amount < 0) + " in"
 		}
 	}
-	return withUnit(decimal(amount), u)
+	return withUnit(decimals(amount, u), u)
 }
 
-// FormatFine is a value in base units as decimals with three significant digits, for uncertainties: "0.0361 in".
+// FormatFine is a value in base units as decimals with three significant digits, for sensitivities: "0.0361 in".
 // What is no number, or infinite, is "unknown". A nil unit is that of counts.
 func FormatFine(base float64, u *Unit) string {
 	if u == nil {
@@ -54,9 +95,17 @@ func FormatFine(base float64, u *Unit) string {
 	return withUnit(rounded(amount, 3), u)
 }
 
-// FormatSwing is a swing weight in points from A0 as the trade writes it: 32 is "D2", 29.5 is "C9.5". Below A0
-// and from ten points above G0 it is shown as points, "-3 pts".
-func FormatSwing(base float64) string {
+// FormatSwing is a swing weight in points from A0 as the trade writes it, to a tenth of a point: 32 is "D2", 29.5 is
+// "C9.5". Below A0 and from ten points above G0 it is shown as points, "-3 pts".
+func FormatSwing(base float64) string { return FormatSwingBy(base, 0, math.Round) }
+
+// FormatSwingBy is FormatSwing with finer more decimals, rounded by round as in Shown.
+func FormatSwingBy(base float64, finer int, round func(float64) float64) string {
+	return ExactSwing(Shown(base, points, finer, round))
+}
+
+// ExactSwing is a swing weight in points from A0 as a book or a sheet has it, to be read back.
+func ExactSwing(base float64) string {
 	if math.IsNaN(base) || math.IsInf(base, 0) {
 		return unknown
 	}
@@ -76,19 +125,21 @@ func withUnit(number string, u *Unit) string {
 	return number + " " + u.Name
 }
 
-// sixtyFourths is amount as a whole number and a reduced fraction, where it is a multiple of 1/64. From a million on,
+// sixtyFourths is how many sixty-fourths an amount that is not negative has, where they are whole. From a million on,
 // what Compare takes for the same is as coarse as the decimals that a person writes.
-func sixtyFourths(amount float64) (string, bool) {
-	n := math.Round(math.Abs(amount) * 64)
-	if n >= 64e6 || Compare(n/64, math.Abs(amount)) != 0 {
-		return "", false
-	}
+func sixtyFourths(amount float64) (n float64, ok bool) {
+	n = math.Round(amount * 64)
+	return n, n < 64e6 && Compare(n/64, amount) == 0
+}
+
+// mixedFraction is n sixty-fourths as a whole number and a reduced fraction.
+func mixedFraction(n float64, negative bool) string {
 	whole, part, below := int64(n)/64, int64(n)%64, int64(64)
 	for part != 0 && part%2 == 0 {
 		part, below = part/2, below/2
 	}
 	var b strings.Builder
-	if amount < 0 && n > 0 {
+	if negative && n > 0 {
 		b.WriteByte('-')
 	}
 	if whole > 0 || part == 0 {
@@ -102,15 +153,12 @@ func sixtyFourths(amount float64) (string, bool) {
 		b.WriteByte('/')
 		b.WriteString(strconv.FormatInt(below, 10))
 	}
-	return b.String(), true
+	return b.String()
 }
 
 // decimal is the shortest decimal that denotes amount, or, where that is longer than a person writes, amount
 // rounded to shownDigits.
 func decimal(amount float64) string {
-	if math.Abs(amount) < dust {
-		return "0"
-	}
 	shortest := strconv.FormatFloat(amount, 'e', -1, 64)
 	digits := strings.IndexByte(shortest, 'e')
 	if strings.IndexByte(shortest, '.') >= 0 {
@@ -127,9 +175,6 @@ func decimal(amount float64) string {
 
 // rounded is amount rounded to n significant digits, without trailing zeros.
 func rounded(amount float64, n int) string {
-	if math.Abs(amount) < dust {
-		return "0"
-	}
 	f, err := strconv.ParseFloat(strconv.FormatFloat(amount, 'e', n-1, 64), 64)
 	if err != nil {
 		return unknown
@@ -139,6 +184,9 @@ func rounded(amount float64, n int) string {
 
 // plain is f without an exponent, but for sizes that no club has.
 func plain(f float64) string {
+	if math.Abs(f) < dust {
+		return "0"
+	}
 	if math.Abs(f) >= 1e21 {
 		return strconv.FormatFloat(f, 'g', -1, 64)
 	}

@@ -8,7 +8,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-func TestFormat(t *testing.T) {
+func TestExact(t *testing.T) {
 	in, deg := Lookup("in"), Lookup("deg")
 	for _, c := range []struct {
 		base float64
@@ -46,10 +46,89 @@ func TestFormat(t *testing.T) {
 		{math.Inf(1), deg, "unknown"},
 		{math.Inf(-1), nil, "unknown"},
 	} {
-		if got := Format(c.base, c.unit); got != c.want {
+		if got := Exact(c.base, c.unit); got != c.want {
 			t.Errorf("%v: %q, want %q", c.base, got, c.want)
 		}
 	}
+}
+
+// A bench reads fractions of an inch where the value is one to a sixty-fourth, and otherwise three decimals of an inch, one of
+// a millimetre, two of a degree, one of a point; the rest is ours.
+func TestFormat(t *testing.T) {
+	of := func(n float64, name string) (float64, *Unit) { u := Lookup(name); return u.ToBase(n), u }
+	for _, c := range []struct {
+		amount float64
+		unit   string
+		want   string
+	}{
+		{45.79814697, "in", "45.798 in"}, {46.5, "in", "46 1/2 in"}, {-1. / 64, "in", "-1/64 in"}, {46.2, "in", "46.2 in"},
+		{0.12499, "in", "0.125 in"}, {0.0004, "in", "0.0004 in"}, {0.00004567, "in", "0.00005 in"}, {-0.03606, "in", "-0.036 in"},
+		{1168.46, "mm", "1168.5 mm"}, {0.04, "mm", "0.04 mm"}, {60.123456, "deg", "60.12 deg"}, {59.996, "deg", "60 deg"},
+		{3.14159, "pts", "3.1 pts"}, {14.17660531, "oz", "14.18 oz"}, {401.73, "g", "401.7 g"}, {255.123, "cpm", "255.1 cpm"},
+		{12345.6, "g cm2", "12346 g cm2"}, {0.0012345, "", "0.001235"}, {2. / 3, "%", "0.6667 %"}, {14, "", "14"}, {0, "mm", "0 mm"},
+		{math.NaN(), "in", "unknown"}, {math.Inf(1), "deg", "unknown"}, {math.Inf(-1), "", "unknown"},
+	} {
+		if got := Format(of(c.amount, c.unit)); got != c.want {
+			t.Errorf("%v %s: %q, want %q", c.amount, c.unit, got, c.want)
+		}
+	}
+	for base, want := range map[float64]string{32: "D2", 29.54: "C9.5", 39.96: "E0", 39.94: "D9.9", -3.04: "-3 pts", 69.97: "70 pts"} {
+		if got := FormatSwing(base); got != want {
+			t.Errorf("%v: %q, want %q", base, got, want)
+		}
+	}
+	up, in := Lookup("in").ToBase(0.0202), Lookup("in")
+	if got := FormatBy(up, in, 0, math.Ceil); got != "0.021 in" {
+		t.Errorf("rounded up: %q", got)
+	}
+	if got := FormatBy(up, in, 1, math.Floor); got != "0.0202 in" {
+		t.Errorf("with a decimal more: %q", got)
+	}
+}
+
+// What a figure is rounded to is the nearest of its decimals, or the next above, or below.
+func TestShownIsRounded(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		u := anyUnit(t)
+		x := rapid.Float64Range(-5000, 5000).Draw(t, "amount")
+		finer := rapid.IntRange(0, 5).Draw(t, "finer")
+		step := 1.0 // of figures of four digits
+		if places, ok := benchPlaces[u.Name]; ok {
+			step = math.Pow(10, -float64(places+finer))
+		}
+		down, near, up := Shown(x, u, finer, math.Floor), Shown(x, u, finer, math.Round), Shown(x, u, finer, math.Ceil)
+		if down > x+1e-9 || up < x-1e-9 || near != down && near != up || up-down > step*1.0001 {
+			t.Fatalf("%v %s comes between %v and %v, and nearest %v", x, u.Name, down, up, near)
+		}
+	})
+}
+
+// A difference of two short numbers is short, and another number is left as it is.
+func TestCleanTakesDustAlone(t *testing.T) {
+	cpm, points, in := Lookup("cpm"), Lookup("pts"), Lookup("in")
+	for _, c := range []struct {
+		u      *Unit
+		a, b   float64
+		beside bool
+		want   float64
+	}{
+		{cpm, 257.7, 255.8, false, 1.9}, {points, 34.3, 32, false, 2.3}, {points, 32.001, 32, true, 0.001}, {cpm, 257.7, 257.699, true, 0.001}, {in, 46.5, 46.2, false, 0.3},
+	} {
+		base, beside := c.u.ToBase(c.a)-c.u.ToBase(c.b), 0.0
+		if c.beside {
+			beside = c.u.ToBase(c.a)
+		}
+		if got := c.u.Clean(base, beside); got != c.want {
+			t.Errorf("%v - %v %s is %v", c.a, c.b, c.u.Name, got)
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		u := anyUnit(t)
+		base := u.scale * rapid.Float64Range(-1e6, 1e6).Draw(t, "amount")
+		if got, want := u.Clean(base, 0), u.FromBase(base); Compare(got, want) != 0 {
+			t.Fatalf("%v %s becomes %v", want, u.Name, got)
+		}
+	})
 }
 
 func TestFormatFine(t *testing.T) {
@@ -74,7 +153,7 @@ func TestFormatFine(t *testing.T) {
 	}
 }
 
-func TestFormatSwing(t *testing.T) {
+func TestExactSwing(t *testing.T) {
 	for _, c := range []struct {
 		base float64
 		want string
@@ -83,7 +162,7 @@ func TestFormatSwing(t *testing.T) {
 		{29.3, "C9.3"}, {39.99999999999999, "E0"}, {39.9999999999, "E0"}, {39.99999999, "D9.99999999"},
 		{math.Copysign(0, -1), "A0"}, {-1e-15, "A0"}, {math.NaN(), "unknown"}, {math.Inf(1), "unknown"},
 	} {
-		if got := FormatSwing(c.base); got != c.want {
+		if got := ExactSwing(c.base); got != c.want {
 			t.Errorf("%v: %q, want %q", c.base, got, c.want)
 		}
 	}
@@ -94,7 +173,7 @@ func TestFormatIsReadable(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		u := anyUnit(t)
 		base := u.scale * rapid.Float64Range(-1e9, 1e9).Draw(t, "amount")
-		for _, s := range []string{Format(base, u), FormatFine(base, u)} {
+		for _, s := range []string{Format(base, u), FormatFine(base, u), Exact(base, u)} {
 			number := strings.TrimSuffix(strings.TrimSuffix(s, u.Name), " ")
 			if number == "" || strings.Trim(number, "-0123456789./ ") != "" || strings.HasPrefix(number, "-0 ") || number == "-0" {
 				t.Fatalf("%v prints as %q", base, s)
@@ -106,18 +185,18 @@ func TestFormatIsReadable(t *testing.T) {
 	})
 }
 
-func BenchmarkFormat(b *testing.B) {
+func BenchmarkExact(b *testing.B) {
 	in, mm := Lookup("in"), Lookup("mm")
 	b.Run("fraction", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
-			Format(1181.1e6, in)
+			Exact(1181.1e6, in)
 		}
 	})
 	b.Run("decimal", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
-			Format(1173.48e6, mm)
+			Exact(1173.48e6, mm)
 		}
 	})
 }

@@ -335,7 +335,7 @@ func swingAt(s string, from int, comma bool) (r *big.Rat, n int, err *Error) {
 	if whole-from-1 > 1 {
 		hint := ""
 		if total, _ := new(big.Rat).Add(r, big.NewRat(10*letter, 1)).Float64(); total < 70 {
-			hint = FormatSwing(total)
+			hint = ExactSwing(total)
 		}
 		err := mistake(s, from, end, " is no swing weight: ten points make the next letter", want, hint)
 		err.Guess = true

@@ -237,8 +237,8 @@ func FuzzScan(f *testing.F) {
 	f.Fuzz(func(t *testing.T, s string) { checkScan(t, s) })
 }
 
-// What Format prints is read back as the same value.
-func TestFormatIsReadBack(t *testing.T) {
+// What Exact prints is read back as the same value.
+func TestExactIsReadBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		u := anyUnit(t)
 		var r *big.Rat
@@ -248,7 +248,7 @@ func TestFormatIsReadBack(t *testing.T) {
 			r = rat(decimalText(rapid.Int64Range(0, 1e11).Draw(t, "digits"), rapid.IntRange(0, 9).Draw(t, "places")))
 		}
 		base := RoundExact(times(r, u.exact))
-		text := Format(base, u)
+		text := Exact(base, u)
 		q, n, err := Scan(text)
 		if err != nil || n != len(text) || q.Unit != u || q.Number.Cmp(r) != 0 {
 			t.Fatalf("%v %s prints as %q, read back as %v %v", r, u.Name, text, q.Number, err)
@@ -257,8 +257,8 @@ func TestFormatIsReadBack(t *testing.T) {
 		if err != nil || c.Base != -base {
 			t.Fatalf("-%s in a cell is %v, %v", text, c, err)
 		}
-		if base != 0 && Format(-base, u) != "-"+text {
-			t.Fatalf("less nothing, %q is %q", text, Format(-base, u))
+		if base != 0 && Exact(-base, u) != "-"+text {
+			t.Fatalf("less nothing, %q is %q", text, Exact(-base, u))
 		}
 	})
 }
@@ -266,7 +266,7 @@ func TestFormatIsReadBack(t *testing.T) {
 func TestSwingIsReadBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := float64(rapid.IntRange(-1000, 7999).Draw(t, "hundredths")) / 100
-		text := FormatSwing(p)
+		text := ExactSwing(p)
 		c, err := ParseCell(text, CellFormat{Dim: Swing})
 		if err != nil || c.Base != p {
 			t.Fatalf("%v prints as %q, read back as %v", p, text, c.Base)

@@ -269,6 +269,26 @@ func (u *Unit) FromBase(base float64) float64 {
 	return near
 }
 
+// Clean is the amount in u of a value in base units that may hold the dust of a difference of values as large as beside
+// (0 for none): where rounding to what Compare takes for the same leaves few digits, it is that short number.
+func (u *Unit) Clean(base, beside float64) float64 {
+	const kept, fine = 10, 1000 // the digits of a short number, and how much finer the dust lies
+	q := u.FromBase(base)
+	size := math.Max(math.Abs(q), math.Abs(u.FromBase(beside)))
+	if size == 0 || math.IsInf(size, 0) || math.IsNaN(size) {
+		return q
+	}
+	places := kept - 1 - int(math.Floor(math.Log10(size)))
+	if places < 0 || places >= len(pow10) {
+		return q
+	}
+	short := math.Round(q*pow10[places]) / pow10[places]
+	if math.Abs(q-short)*pow10[places]*fine > 0.5 {
+		return q
+	}
+	return short
+}
+
 // same tells whether a and b differ by no more than the two roundings of a conversion and its scale.
 func same(a, b float64) bool { return math.Abs(a-b) <= 4.5e-16*math.Abs(b) }
 
