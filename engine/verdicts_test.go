@@ -110,7 +110,7 @@ func TestUnitsChangeNoVerdict(t *testing.T) {
 				a.Value.Base, a.Uncertainty.Base, a.Lower.Base, a.Upper.Base, b.Value.Base, b.Uncertainty.Base, b.Lower.Base, b.Upper.Base)
 		}
 	})
-	if met[decide.Pass] == 0 || met[decide.Fail] == 0 || met[decide.TooClose] == 0 || met[decide.Unmeasured] > 0 {
+	if !testing.Short() && (met[decide.Pass] == 0 || met[decide.Fail] == 0 || met[decide.TooClose] == 0) || met[decide.Unmeasured] > 0 {
 		t.Errorf("verdicts met: %v", met)
 	}
 }
@@ -388,7 +388,7 @@ rule powers "R"
 			}
 		}
 	})
-	if met[decide.Pass] == 0 || met[decide.Fail] == 0 || met[decide.TooClose] == 0 || refused == 0 {
+	if !testing.Short() && (met[decide.Pass] == 0 || met[decide.Fail] == 0 || met[decide.TooClose] == 0 || refused == 0) {
 		t.Errorf("verdicts met: %v, and %d rows refused", met, refused)
 	}
 }
