@@ -8,8 +8,8 @@
 // glances at what the rules say of them, and a file for each kind of finding draws its conclusions: study.go
 // what shows on one rule about single clubs, company.go on one about neighbours or sets, pairs.go on two, same.go on
 // two about neighbours or sets, threes.go on three, rings.go and counts.go on any number of them, gaps.go and holes.go
-// on a family, rows.go on rows that disagree; unused.go looks for what serves nothing. chains.go lays out bags for
-// these, draft.go and witness.go write and judge witnesses.
+// on a family, rows.go on rows that disagree; unused.go looks for what serves nothing. chains.go and web.go lay out bags
+// for these, draft.go and witness.go write and judge witnesses.
 //
 // diff.go asks another question: what do two editions of a book judge differently? It names the files that answer it.
 package analyse
@@ -45,6 +45,7 @@ type analyst struct {
 	studies map[*check.Rule]*study
 	needs   map[*check.Rule][]string
 	idle    map[*check.Rule]bool // told to be idle, which is told once
+	opposed [][2]*check.Rule     // rules on single clubs that are told to contradict each other
 	budget  int                  // clubs that may still be laid out for all questions together
 	out     Findings
 }

@@ -1,7 +1,7 @@
 package analyse
 
-// This file lays out the bags in which rules on one property of neighbours and sets are looked at, for rings.go and company.go:
-// clubs in a row, apart by what they are sorted by.
+// This file lays out clubs for rules on one property of neighbours and sets: stocks, of which rings.go makes bags, and chains,
+// the clubs of a stock in a row, for company.go.
 
 import (
 	"slices"
@@ -11,113 +11,189 @@ import (
 	"ferrule/lang/unit"
 )
 
-// chains are the bags in which rules on one property are looked at: of each kind the clubs with all numbers from the lowest to
-// the highest that some rule names, each two of those that are named, and all kinds together.
-func (a *analyst) chains(rules []tied) []bag {
+const (
+	mostStock  = 64 // clubs of one stock
+	mostStocks = 12 // that differ in texts, hands, and in what is said with yes and no
+)
+
+// commonIrons are the lowest and the highest number of the irons that a bag has: common practice.
+var commonIrons = [2]int{3, 9}
+
+// stocks are the clubs that some rules on one property tell apart, one stock for each hand, text, and yes or no that all the
+// clubs of a bag may have in common: of each kind the numbers from the lowest to the highest that some rule names, and the
+// marks. A club may be there more than once, where a figure decides which rules are about it; no bag holds it twice.
+func (a *analyst) stocks(rules []tied) []bag {
 	s := newSpace()
 	s.pos = anyPos
+	keys := map[string]bool{}
 	for _, t := range rules {
 		s.rule(t.rule)
 		if t.form.Set != nil {
 			s.selector(t.form.Set.Among, t.form.Info)
 		}
+		if by := t.rule.Decl.For.By; by != nil {
+			if ref := t.rule.Book.Info.Refs[by]; ref != nil && ref.Kind == check.RefProperty {
+				keys[ref.Property.Name] = true
+			}
+		}
 	}
 	s.tools(a.program)
-	whole := newSpace() // without what heads and methods tell apart
-	whole.pos = anyPos
-	for _, t := range rules {
-		if t.rule.Decl.For.Selector != nil {
-			whole.selector(t.rule.Decl.For.Selector, t.rule.Book.Info)
-		}
-		if t.form.Set != nil {
-			whole.selector(t.form.Set.Among, t.form.Info)
-		}
-		for _, h := range chartsOf(t.rule) {
-			whole.chart(h)
-		}
+	w := s.walk(a.program, s.axes)
+	own := func(x *axis) bool { // it differs from club to club, not from bag to bag
+		return x.prop.Sort.Numeric() || x.prop.Sort == catalogue.Date
 	}
-	if len(whole.kinds) == 0 {
-		whole.kinds[catalogue.Iron] = true
+	shared := slices.DeleteFunc(slices.Clone(s.axes), own)
+	var out []bag
+	var dress func(d draft, axes []*axis)
+	dress = func(d draft, axes []*axis) {
+		if len(out) == mostStocks {
+			a.leave("too many texts that a rule may ask for to look at neighbours and sets with all of them")
+			return
+		}
+		if len(axes) > 0 {
+			for _, r := range w.options(axes[0], &d, nil) {
+				e := d
+				e.readings = slices.Clone(d.readings)
+				if r != nil {
+					e.put(*r)
+				}
+				dress(e, axes[1:])
+			}
+			return
+		}
+		var b bag
+		for _, shape := range a.links(rules) {
+			shape.readings = slices.Clone(d.readings)
+			b = append(b, w.cells(shape, s.axes, func(x *axis) bool { return own(x) && !x.free && !keys[x.prop.Name] }, own)...)
+		}
+		if len(b) > mostStock {
+			a.leave("too many clubs that rules tell apart to look at all neighbours and sets of them")
+			b = b[:mostStock]
+		}
+		b.apart(rules)
+		out = append(out, b)
 	}
+	dress(draft{}, shared)
+	return out
+}
+
+// cells are a club with each combination of figures that decides which rules are about it, and common figures of the rest.
+func (w *walk) cells(d draft, axes []*axis, decides, own func(*axis) bool) []draft {
+	out := []draft{d}
+	for _, x := range axes {
+		if !own(x) {
+			continue
+		}
+		var next []draft
+		for _, d := range out {
+			if !w.readable(x, &d) {
+				next = append(next, d)
+				continue
+			}
+			options := []*reading{}
+			if len(x.turns) > 0 && decides(x) {
+				options = w.options(x, &d, nil)
+			} else if amount := typical(x.prop, &d); x.prop.Sort == catalogue.Date {
+				options = append(options, &reading{prop: x.prop, amount: amount})
+			} else if _, exact, ok := settled(amount, x.prop, x.unit); ok {
+				options = append(options, &reading{prop: x.prop, unit: x.unit, amount: exact})
+			}
+			for _, r := range options {
+				e := d
+				e.readings = slices.Clone(d.readings)
+				if r != nil {
+					e.put(*r)
+				}
+				next = append(next, e)
+			}
+		}
+		out = next
+	}
+	return out
+}
+
+// links are the kinds with their numbers and marks of which stocks are made.
+func (a *analyst) links(rules []tied) []draft {
+	s := newSpace()
+	s.pos = anyPos
 	lifted := newSpace() // what exceptions tell apart, on either side of where they turn
 	lifted.pos = anyPos
 	for _, t := range rules {
+		if t.rule.Decl.For.Selector != nil {
+			s.selector(t.rule.Decl.For.Selector, t.rule.Book.Info)
+		}
+		if t.form.Set != nil {
+			s.selector(t.form.Set.Among, t.form.Info)
+		}
+		for _, h := range chartsOf(t.rule) {
+			s.chart(h)
+		}
 		for _, u := range t.rule.Decl.Unless {
 			lifted.formula(u.Condition, t.rule.Book.Info, false)
 		}
 	}
-	var out []bag
-	var all bag
+	if len(s.kinds) == 0 {
+		s.kinds[catalogue.Iron] = true
+	}
+	var out []draft
 	for _, k := range []catalogue.Kind{catalogue.Driver, catalogue.Fairway, catalogue.Hybrid, catalogue.Iron, catalogue.Wedge, catalogue.Putter, catalogue.Chipper} {
-		if !whole.kinds[k] {
+		if !s.kinds[k] {
 			continue
 		}
-		var named []int
+		low, high := mostNumber+1, 0
 		for n := 1; n <= mostNumber; n++ {
-			beside := slices.ContainsFunc([]int{n - 1, n, n + 1}, func(m int) bool { return lifted.ranges[k][m] || lifted.numbers[m] })
-			if beside || whole.ranges[k][n] || whole.numbers[n] {
-				named = append(named, n)
+			beside := slices.ContainsFunc([]int{n - 1, n, n + 1}, func(m int) bool {
+				return (m == n || k != catalogue.Iron) && (lifted.ranges[k][m] || lifted.numbers[m]) // a bag has other irons anyway
+			})
+			if beside || s.ranges[k][n] || s.numbers[n] {
+				low, high = min(low, n), n
 			}
 		}
-		var chain bag
-		switch {
+		switch usual := usualNumbers[k]; {
 		case k == catalogue.Driver:
-			chain = bag{{kind: k, number: 1}}
-		case len(named) > 1:
-			for n := named[0]; n <= named[len(named)-1]; n++ {
-				chain = append(chain, draft{kind: k, number: n})
+			low, high = 1, 1
+		case k == catalogue.Iron:
+			low, high = min(low, commonIrons[0]), max(high, commonIrons[1])
+		case usual > 0 && low >= high:
+			if high > 0 {
+				usual = max(2, low)
 			}
-			for i, n := range named {
-				for _, m := range named[:i] {
-					out = append(out, bag{{kind: k, number: m}, {kind: k, number: n}})
-				}
+			low, high = usual-1, usual+1
+		case high == 0:
+			marks := s.marksOf(k, 0)
+			if len(marks) == 1 && k == catalogue.Wedge {
+				marks = append(marks, "GW")
 			}
-		case usualNumbers[k] > 0:
-			middle := usualNumbers[k]
-			if len(named) == 1 {
-				middle = max(2, named[0])
-			}
-			for n := middle - 1; n <= middle+1; n++ {
-				chain = append(chain, draft{kind: k, number: n})
-			}
-		default:
-			for _, m := range whole.marksOf(k, 0) {
-				chain = append(chain, draft{kind: k, mark: m})
-			}
-			if len(chain) == 1 && k == catalogue.Wedge {
-				chain = append(chain, draft{kind: k, mark: "GW"})
+			for _, m := range marks {
+				out = append(out, draft{kind: k, mark: m})
 			}
 		}
-		out = append(out, chain)
-		all = append(all, chain...)
-	}
-	out = append(out, all)
-	w := s.walk(a.program, s.axes)
-	var dressed []bag
-	for _, b := range out {
-		for _, hand := range []string{"right", "left"} {
-			c := b.clone()
-			handed := false
-			for i := range c {
-				for _, x := range s.axes {
-					switch {
-					case x.prop.ID == catalogue.Hand:
-						handed = true
-						c[i].put(reading{prop: x.prop, text: hand})
-					case x.prop.Sort.Numeric() && w.readable(x, &c[i]):
-						if _, exact, ok := settled(typical(x.prop, &c[i]), x.prop, x.unit); ok {
-							c[i].put(reading{prop: x.prop, unit: x.unit, amount: exact})
-						}
-					}
-				}
-			}
-			if hand == "right" || handed {
-				c.apart(rules)
-				dressed = append(dressed, c)
-			}
+		for n := low; n <= high; n++ {
+			out = append(out, draft{kind: k, number: n})
 		}
 	}
-	return dressed
+	return out
+}
+
+// chains are the clubs of stocks each once, in a row: of each kind, and all together.
+func chains(stocks []bag) []bag {
+	var out []bag
+	for _, stock := range stocks {
+		var all, chain bag
+		for i, d := range stock {
+			if i > 0 && d.name() == stock[i-1].name() {
+				continue
+			}
+			if len(chain) > 0 && chain[0].kind != d.kind {
+				out, chain = append(out, chain), nil
+			}
+			all, chain = append(all, d), append(chain, d)
+		}
+		if out = append(out, chain); len(all) > len(chain) {
+			out = append(out, all)
+		}
+	}
+	return out
 }
 
 // apart moves what clubs are sorted by where two of a bag would tie, so that they stand in an order.

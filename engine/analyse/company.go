@@ -48,7 +48,7 @@ func (a *analyst) unshown(r *check.Rule) {
 		return
 	}
 	on, _ := together(r)
-	for _, b := range a.chains([]tied{{r, f}}) {
+	for _, b := range chains(a.stocks([]tied{{rule: r, form: f}})) {
 		set, ok := read(a.program, b)
 		if !ok {
 			continue

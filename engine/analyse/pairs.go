@@ -245,6 +245,7 @@ func (a *analyst) contradiction(b beside, r, t *check.Rule, on check.Day) bool {
 	if !a.own[at] {
 		place = a.useOf(at)
 	}
+	a.opposed = append(a.opposed, [2]*check.Rule{r, t})
 	a.find(diag.Contradiction, place, w, message, "limits that leave room for both, or clubs that only one of them is about",
 		diag.Label{Span: other.Decl.Require.Span, Text: "what " + other.Decl.Name.Text + " requires"})
 	return true

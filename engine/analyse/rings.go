@@ -3,27 +3,27 @@ package analyse
 // This file looks for rules about neighbours and whole sets that go round in a ring with others on the same
 // property: each step down between two irons may be met by itself, and all of them together leave no room between what the
 // first and the last may be. In a bag the clubs, their order and the exceptions are fixed, and what the rules ask of the
-// readings are differences, which engine/bounds solves.
+// readings are differences (engine/constrain). web.go finds the bags.
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"ferrule/engine"
 	"ferrule/engine/bounds"
 	"ferrule/engine/club"
+	"ferrule/engine/constrain"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
 )
 
 // tied is a rule that a ring may hold.
 type tied struct {
-	rule *check.Rule
-	form engine.Form
+	rule    *check.Rule
+	form    engine.Form
+	bagwise bool // which clubs it is about, or what it asks of them, rests on others of the bag
 }
 
 // rings looks at each property that a rule about neighbours or sets binds.
@@ -38,7 +38,13 @@ func (a *analyst) rings() {
 		if by[f.Property.Name] == nil {
 			names = append(names, f.Property.Name)
 		}
-		by[f.Property.Name] = append(by[f.Property.Name], tied{r, f})
+		scope := scopeOf(r)
+		for _, b := range append(unlessBounds(r.Decl), r.Bound) {
+			for _, e := range b.Parts() {
+				scope.formula(e, r.Book.Info, false)
+			}
+		}
+		by[f.Property.Name] = append(by[f.Property.Name], tied{r, f, scope.bags})
 	}
 	for _, name := range names {
 		rules := by[name]
@@ -48,9 +54,8 @@ func (a *analyst) rings() {
 	}
 }
 
-// moves tells whether which clubs a rule is about, in which order, or which exception counts, rests on the property
-// itself.
-func (a *analyst) moves(r *check.Rule, name string) bool {
+// scopeOf is all that decides which clubs a rule is about, in which order, and which exception counts.
+func scopeOf(r *check.Rule) *space {
 	s := newSpace()
 	if r.Decl.For.Selector != nil {
 		s.selector(r.Decl.For.Selector, r.Book.Info)
@@ -61,26 +66,57 @@ func (a *analyst) moves(r *check.Rule, name string) bool {
 	for _, u := range r.Decl.Unless {
 		s.formula(u.Condition, r.Book.Info, false)
 	}
-	if v, ok := ast.Unparen(r.Value).(*ast.SetValue); ok {
-		s.selector(v.Among, r.Book.Info)
+	if f, ok := engine.FormOf(r.Value, r.Book.Info); ok && f.Set != nil {
+		s.selector(f.Set.Among, f.Info)
 	}
-	return slices.ContainsFunc(s.axes, func(x *axis) bool { return x.prop.Name == name })
+	return s
 }
 
-// ringsOf looks at rules on one property, on each day on which another choice of them is in force.
+// moves reports whether which clubs a rule is about, in which order, or which exception counts, rests on a property.
+func (a *analyst) moves(r *check.Rule, name string) bool {
+	return slices.ContainsFunc(scopeOf(r).axes, func(x *axis) bool { return x.prop.Name == name })
+}
+
+// ringsOf looks at rules on one property, on each day on which another choice of them is in force. Of rings of which one
+// holds all rules of another that one is told.
 func (a *analyst) ringsOf(rules []tied) {
-	told := map[string]bool{}
-	for _, on := range turningDays(rules) {
-		var now []tied
-		for _, t := range rules {
-			if inForce(t.rule, on) {
-				now = append(now, t)
+	s := &ringSearch{analyst: a, rules: rules, label: map[*check.Rule]int{}, left: mostRings}
+	for l, t := range rules {
+		s.label[t.rule] = l
+	}
+	stocks := a.stocks(rules)
+	for _, s.on = range turningDays(rules) {
+		var labels, free []int // of the rules in force, and of those that rest on no others of the bag
+		for l, t := range rules {
+			if inForce(t.rule, s.on) {
+				if labels = append(labels, l); !t.bagwise {
+					free = append(free, l)
+				}
 			}
 		}
-		for _, b := range a.chains(now) {
-			a.ring(b, on, now, told)
+		for _, stock := range stocks {
+			s.tried = map[string]bool{}
+			s.explore(s.weave(stock, free).search, free)
+		}
+		if len(free) == len(labels) {
+			continue
+		}
+		for _, b := range chains(stocks) {
+			s.tried = map[string]bool{}
+			s.explore(func([]int) (bag, []int) { return b, nil }, labels)
 		}
 	}
+	for _, r := range s.found {
+		if !slices.ContainsFunc(s.found, func(o ring) bool { return len(o.rules) < len(r.rules) && within(o.rules, r.rules) }) &&
+			!slices.ContainsFunc(a.opposed, func(two [2]*check.Rule) bool { return within(two[:], r.rules) }) {
+			s.tell(r)
+		}
+	}
+}
+
+// within reports whether all of some rules are among others.
+func within(some, others []*check.Rule) bool {
+	return !slices.ContainsFunc(some, func(r *check.Rule) bool { return !slices.Contains(others, r) })
 }
 
 // turningDays are a day for each choice of rules that may be in force together.
@@ -104,123 +140,206 @@ func inForce(r *check.Rule, on check.Day) bool {
 	return on == check.NoDay || (r.From == check.NoDay || r.From <= on) && (r.Until == check.NoDay || on <= r.Until)
 }
 
-// mostRings bounds how many rings are looked for in one bag.
-const mostRings = 24
+// mostRings bounds for how many choices of rules on one property a ring is looked for.
+const mostRings = 64
 
-// ring looks at one bag on one day: for a ring of rules, and for others that are there without one of these.
-func (a *analyst) ring(b bag, on check.Day, rules []tied, told map[string]bool) {
-	if len(b) == 0 {
-		return
-	}
-	edges := a.asked(b, on, rules)
-	left := mostRings
-	var look func(edges []bounds.Edge)
-	look = func(edges []bounds.Edge) {
-		if left--; left < 0 {
-			return
-		}
-		s := bounds.Greatest(len(b), edges)
-		if s.Feasible() {
-			return
-		}
-		labels := bounds.Irreducible(len(b), edges, s.Ring, -1)
-		slices.Sort(labels)
-		a.tellRing(b, on, rules, labels, edges, told)
-		for _, l := range labels {
-			look(slices.DeleteFunc(slices.Clone(edges), func(e bounds.Edge) bool { return e.Label == l }))
-		}
-	}
-	look(edges)
+// ring is rules that contradict each other on a bag, on a day; without any one of them the others do not.
+type ring struct {
+	rules []*check.Rule
+	bag   bag
+	on    check.Day
 }
 
-// tellRing tells of the rules of some labels, where it was not told of them before, and one is of the book and one is not
-// about single clubs: two that are were held against each other already.
-func (a *analyst) tellRing(b bag, on check.Day, rules []tied, labels []int, edges []bounds.Edge, told map[string]bool) {
-	if len(labels) == 0 {
+// ringSearch looks for rings of some rules on one property, which its labels count, on a day.
+type ringSearch struct {
+	*analyst
+	on    check.Day
+	rules []tied // by label
+	label map[*check.Rule]int
+	tried map[string]bool // choices of rules
+	left  int
+	found []ring
+}
+
+// explore looks for a ring of some rules, then for others that are there without one of these. search finds a bag that
+// some rules leave no room, and of which of them that is known; nil where it finds none.
+func (s *ringSearch) explore(search func(labels []int) (bag, []int), labels []int) {
+	key := fmt.Sprint(labels)
+	if s.tried[key] {
 		return
 	}
-	name := rules[0].form.Property.Name
-	var ring []*check.Rule
+	s.tried[key] = true
+	b, of := search(labels)
+	if b == nil {
+		return
+	}
+	if of == nil {
+		of = labels
+	}
+	ringed := s.in(b, of)
+	for i := 0; i < len(ringed); i++ { // another bag may need fewer of them
+		if other, of := search(slices.Delete(slices.Clone(ringed), i, i+1)); of != nil {
+			if fewer := s.in(other, of); fewer != nil {
+				b, ringed, i = other, fewer, -1
+			}
+		}
+	}
+	if ringed == nil {
+		return
+	}
+	if s.left--; s.left < 0 {
+		s.leave(fmt.Sprintf("too many rules that contradict each other on %s to tell of all", s.rules[0].form.Property.Name))
+		return
+	}
+	r := ring{bag: b, on: s.on}
+	for _, l := range ringed {
+		r.rules = append(r.rules, s.rules[l].rule)
+	}
+	if !slices.ContainsFunc(s.found, func(o ring) bool { return slices.Equal(o.rules, r.rules) }) {
+		s.found = append(s.found, r)
+	}
+	for _, l := range ringed {
+		s.explore(search, slices.DeleteFunc(slices.Clone(labels), func(k int) bool { return k == l }))
+	}
+}
+
+// ringSteps are those in which readings are moved: a thousand of the smallest units, so that what is lost in sums is far
+// below the dust of bounds, and so that a value that has to be beyond a limit is one of the smallest units beyond it.
+var ringSteps = constrain.Steps{Size: 1000, Beyond: 1e-3, Hopeless: true}
+
+// system is what some rules ask of the readings of a bag, as differences to what they are; nil where they are no sheet. What
+// cannot be judged asks nothing.
+func (s *ringSearch) system(b bag, labels []int) *constrain.System {
+	set, ok := read(s.program, b)
+	if !ok {
+		return nil
+	}
+	index := map[*club.Club]int{}
+	for i, c := range set.Clubs {
+		index[c] = i
+	}
+	return constrain.Find(s.judge(labels), set, s.rules[0].form.Property.ID).System(len(b),
+		func(c *club.Club) int { return index[c] }, func(r *check.Rule) int { return s.label[r] }, ringSteps)
+}
+
+// judge judges by the rules of some labels.
+func (s *ringSearch) judge(labels []int) *engine.Judge {
+	return s.program.NewJudge(engine.Options{Day: s.on, All: true, Rules: func(r *check.Rule) bool {
+		l, ok := s.label[r]
+		return ok && slices.Contains(labels, l)
+	}})
+}
+
+// in are rules of some labels that contradict each other on a bag, none of which can be left out; nil where they do not.
+func (s *ringSearch) in(b bag, labels []int) []int {
+	y := s.system(b, labels)
+	if y == nil {
+		return nil
+	}
+	solution := bounds.Greatest(y.N, y.Edges)
+	if solution.Feasible() {
+		return nil
+	}
+	out := bounds.Irreducible(y.N, y.Edges, solution.Ring, -1)
+	slices.Sort(out)
+	return out
+}
+
+// tell tells of a ring of which one rule is of the book and one is not about single clubs: two that are were held against
+// each other already.
+func (s *ringSearch) tell(r ring) {
+	name := s.rules[0].form.Property.Name
 	var names []string
 	var last *check.Rule
 	group := false
-	for _, l := range labels {
-		r := rules[l].rule
-		ring = append(ring, r)
-		names = append(names, r.Decl.Name.Text)
-		group = group || r.Decl.For.Kind != ast.OfClub
-		if a.own[r] {
-			last = r
+	for _, one := range r.rules {
+		names = append(names, one.Decl.Name.Text)
+		group = group || one.Decl.For.Kind != ast.OfClub
+		if s.own[one] {
+			last = one
 		}
 	}
-	key := listed(names, "and")
-	if told[key] || last == nil || !group {
+	if last == nil || !group {
 		return
 	}
-	w, ok := a.ringWitness(b, on, name, ring, labels, edges)
+	w, ok := s.witness(r, name)
 	if !ok {
 		return
 	}
-	told[key] = true
-	if len(ring) == 1 {
-		a.find(diag.NeverMet, last.Decl.Require.Span, w, fmt.Sprintf("%s can never be met in a bag such as this one, whatever %s its clubs have", key, name), "limits with room between them")
+	if len(r.rules) == 1 {
+		s.find(diag.NeverMet, last.Decl.Require.Span, w, fmt.Sprintf("%s can never be met in a bag such as this one, whatever %s its clubs have", names[0], name), "limits with room between them")
 		return
 	}
 	var related []diag.Label
-	for _, r := range ring {
-		if r != last {
-			related = append(related, diag.Label{Span: r.Decl.Require.Span, Text: "what " + r.Decl.Name.Text + " requires"})
+	for _, one := range r.rules {
+		if one != last {
+			related = append(related, diag.Label{Span: one.Decl.Require.Span, Text: "what " + one.Decl.Name.Text + " requires"})
 		}
 	}
-	a.find(diag.Contradiction, last.Decl.Require.Span, w, fmt.Sprintf("%s contradict each other: whatever %s the clubs of a bag such as this one have, one of them fails", key, name),
+	s.find(diag.Contradiction, last.Decl.Require.Span, w, fmt.Sprintf("%s contradict each other: whatever %s the clubs of a bag such as this one have, one of them fails", listed(names, "and"), name),
 		"limits that leave room for all of them", related...)
 }
 
-// ringWitness is a bag on which all rules of a ring but one pass, where that can be had.
-func (a *analyst) ringWitness(b bag, on check.Day, name string, ring []*check.Rule, labels []int, edges []bounds.Edge) (*Witness, bool) {
-	if !slices.ContainsFunc(ring, func(r *check.Rule) bool { return r.From != check.NoDay || r.Until != check.NoDay }) {
+// witness is a bag on which all rules of a ring but one pass, where that can be had.
+func (s *ringSearch) witness(r ring, name string) (*Witness, bool) {
+	on := r.on
+	if !slices.ContainsFunc(r.rules, func(r *check.Rule) bool { return r.From != check.NoDay || r.Until != check.NoDay }) {
 		on = check.NoDay
 	}
-	for skip := len(labels) - 1; skip >= 0; skip-- {
-		var some []bounds.Edge
-		for _, e := range edges {
-			if e.Label != labels[skip] && slices.Contains(labels, e.Label) {
-				some = append(some, e)
-			}
+	fails := func(b bag) (*Witness, bool) {
+		w, ok := s.analyst.witness(b, on, r.rules...)
+		if !ok || !slices.ContainsFunc(w.Verdicts, func(v RuleVerdict) bool { return v.Verdict == decide.Fail }) {
+			return nil, false
 		}
-		s := bounds.Greatest(len(b), some)
-		least := bounds.Least(len(b), some)
-		moved := b.clone()
-		ok := s.Feasible()
-		for i := range moved {
-			r := moved[i].of(name)
-			if r == nil || !ok {
-				continue
+		w.about(subjectOf(w))
+		return w, true
+	}
+	for skip := len(r.rules) - 1; skip >= 0; skip-- {
+		if b, ok := s.met(r, name, skip); ok {
+			if w, ok := fails(b); ok {
+				return w, true
 			}
-			by := s.X[i]
-			if math.IsInf(by, 0) {
-				by = least.X[i]
-			}
-			if math.IsInf(by, 0) {
-				by = 0
-			}
-			_, r.amount, ok = settled(r.amount+by, r.prop, r.unit)
-		}
-		if !ok {
-			continue
-		}
-		w, ok := a.witness(moved, on, ring...)
-		if ok && slices.ContainsFunc(w.Verdicts, func(v RuleVerdict) bool { return v.Verdict == decide.Fail }) {
-			w.about(subjectOf(w))
-			return w, true
 		}
 	}
-	w, ok := a.witness(b, on, ring...)
-	if !ok || !slices.ContainsFunc(w.Verdicts, func(v RuleVerdict) bool { return v.Verdict == decide.Fail }) {
+	return fails(r.bag)
+}
+
+// met is the bag of a ring with readings that meet all of its rules but one.
+func (s *ringSearch) met(r ring, name string, skip int) (bag, bool) {
+	var labels []int
+	for i, one := range r.rules {
+		if i != skip {
+			labels = append(labels, s.label[one])
+		}
+	}
+	y := s.system(r.bag, labels)
+	if y == nil {
 		return nil, false
 	}
-	w.about(subjectOf(w))
-	return w, true
+	for _, up := range []float64{0, 0.5, 1, 10} { // no more above the common figures than it takes
+		edges := slices.Clip(y.Edges)
+		b := r.bag.clone()
+		for i := range b {
+			if one := b[i].of(name); one != nil {
+				most := up * one.unit.ToBase(stepBeside(one.unit.FromBase(one.amount))) / ringSteps.Size
+				edges = append(edges, bounds.Edge{Plus: i, Minus: bounds.Origin, Most: most, Label: -1})
+			}
+		}
+		found := bounds.Greatest(y.N, edges)
+		if !found.Feasible() {
+			continue
+		}
+		ok := true
+		for i := range b {
+			if one := b[i].of(name); one != nil && ok {
+				_, one.amount, ok = settled(one.amount+found.X[i]*ringSteps.Size, one.prop, one.unit)
+			}
+		}
+		if ok {
+			return b, true
+		}
+	}
+	return nil, false
 }
 
 // subjectOf is the subject of the first rule that fails on a witness.
@@ -231,104 +350,4 @@ func subjectOf(w *Witness) (ast.SubjectKind, []string) {
 		}
 	}
 	return w.Of, w.Clubs
-}
-
-// asked is what rules ask of the readings of a bag, as differences to what they are. What cannot be judged asks nothing.
-func (a *analyst) asked(b bag, on check.Day, rules []tied) (edges []bounds.Edge) {
-	set, ok := read(a.program, b)
-	if !ok {
-		return nil
-	}
-	index := map[*club.Club]int{}
-	for i, c := range set.Clubs {
-		index[c] = i
-	}
-	label := map[*check.Rule]int{}
-	for i, t := range rules {
-		label[t.rule] = i
-	}
-	j := a.program.NewJudge(engine.Options{Day: on, All: true, Rules: func(r *check.Rule) bool { _, ok := label[r]; return ok }})
-	j.Set(set, engine.Sink{Result: func(r *engine.Result) {
-		if r.Verdict == decide.Unmeasured || r.Verdict == decide.Exempt || !r.Value.Known() {
-			return
-		}
-		l := label[r.Rule]
-		low, high := span(r)
-		add := func(plus, minus int, low, high, factor float64) {
-			if !math.IsInf(high, 0) {
-				edges = append(edges, bounds.Edge{Plus: plus, Minus: minus, Most: high / factor, Label: l})
-			}
-			if !math.IsInf(low, 0) {
-				edges = append(edges, bounds.Edge{Plus: minus, Minus: plus, Most: -low / factor, Label: l})
-			}
-		}
-		switch f := rules[l].form; {
-		case f.Step != nil:
-			if len(r.Subject.Clubs) != 2 {
-				return
-			}
-			first, second := r.Subject.Clubs[0], r.Subject.Clubs[1]
-			factor := 1.0
-			if f.Step.PerNumber {
-				m, _ := first.Amount(catalogue.Number)
-				n, _ := second.Amount(catalogue.Number)
-				factor = 1 / math.Abs(m-n)
-			}
-			if f.Step.Rise {
-				first, second = second, first
-			}
-			add(index[first], index[second], low, high, factor)
-		case f.Set != nil:
-			a.ofSet(set, index, f, r, add)
-		default:
-			add(index[r.Subject.Clubs[0]], bounds.Origin, low, high, 1)
-		}
-	}})
-	return edges
-}
-
-// span is by how much the value of a result may change, down and up, and pass.
-func span(r *engine.Result) (low, high float64) {
-	l := limitsOf(r)
-	p := r.Decision.Passing(l, r.Spread())
-	if p.Empty() {
-		p = decide.Region{Low: l.Lower, High: l.Upper} // that it can never pass is told by itself
-	}
-	low, high = p.Low-r.Value.Base, p.High-r.Value.Base
-	if l.OpenLower {
-		low++ // of the smallest unit there is
-	}
-	if l.OpenUpper {
-		high--
-	}
-	return low, high
-}
-
-// ofSet spells out what holds for a value of the set for its members: upper limits of a spread and a longest, lower ones of a
-// shortest.
-func (a *analyst) ofSet(set *club.Set, index map[*club.Club]int, f engine.Form, r *engine.Result, add func(plus, minus int, low, high, factor float64)) {
-	low, high := span(r)
-	low, high = low+r.Value.Base, high+r.Value.Base
-	value := func(c *club.Club) (float64, bool) {
-		n, ok := c.Amount(f.Property.ID)
-		return n, ok && a.probe.Takes(f.Set.Among, f.Info, c) == engine.True
-	}
-	for _, c := range set.Clubs {
-		x, ok := value(c)
-		if !ok {
-			continue
-		}
-		switch f.Set.How {
-		case ast.Longest, ast.Highest:
-			add(index[c], bounds.Origin, math.Inf(-1), high-x, 1)
-		case ast.Shortest, ast.Lowest:
-			add(index[c], bounds.Origin, low-x, math.Inf(1), 1)
-		case ast.Spread:
-			for _, d := range set.Clubs {
-				if y, ok := value(d); ok && c != d {
-					add(index[c], index[d], math.Inf(-1), high-(x-y), 1)
-				}
-			}
-		}
-	}
 }

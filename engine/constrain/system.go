@@ -11,6 +11,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/bounds"
 	"ferrule/engine/club"
+	"ferrule/engine/decide"
 	"ferrule/lang/check"
 )
 
@@ -19,6 +20,8 @@ type Steps struct {
 	Size   float64 // base units, above 0
 	Whole  bool    // whole steps alone count; then the judge's own arithmetic has the last word at each limit
 	Beyond float64 // else: by how many steps a value has to be beyond an open limit
+
+	Hopeless bool // where the uncertainty lets no value pass, the limits as they are count
 }
 
 // Link is a side of a constraint; the zero Link of none.
@@ -169,7 +172,9 @@ func (s *System) helped(p *among, high func(a, b *engine.Member) float64, label 
 // above high.
 func (o Steps) limits(c *Constraint) (low, high float64) {
 	pass := c.Passing()
-	if pass.Empty() {
+	if pass.Empty() && o.Hopeless {
+		pass = decide.Region{Low: c.Limits.Lower, High: c.Limits.Upper}
+	} else if pass.Empty() {
 		return 1, -1
 	}
 	step := c.Factor * o.Size

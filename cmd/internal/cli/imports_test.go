@@ -36,7 +36,7 @@ var mayImport = map[string][]string{
 	"engine/build":       belowReport,
 	"engine/compare":     belowReport,
 	"engine/trial":       belowReport,
-	"engine/analyse":     append([]string{"engine/sheet"}, belowReport...),
+	"engine/analyse":     append([]string{"engine/sheet", "engine/constrain"}, belowReport...),
 	"engine/report":      append([]string{"engine/analyse", "engine/build", "engine/compare", "engine/constrain", "engine/trial", "engine/trim"}, belowReport...),
 	"rulesets":           {},
 	"cmd/ferrule":        {"cmd/internal/cli"},
