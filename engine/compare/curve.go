@@ -69,7 +69,7 @@ func (r *Risk) chances(length float64) Chances {
 		}
 		return c
 	}
-	below := func(y float64) float64 { return r.off.atMost(y - length) }
+	below := func(y float64) float64 { return r.off.AtMost(y - length) }
 	g := r.marked
 	if !g.pass.Empty() {
 		c.Pass = below(g.pass.High) - below(g.pass.Low)
@@ -165,7 +165,7 @@ func (r *Risk) Global(s Stock) (consumers, producers float64) {
 	}
 	for _, edge := range append(r.edges(), r.marked.pass.Low, r.marked.pass.High, r.marked.below, r.marked.above) {
 		for k := -cutsASide; k <= cutsASide; k++ {
-			if z := (edge + float64(k)/cutsASide*r.off.reach() - mean) / sd; math.Abs(z) < far {
+			if z := (edge + float64(k)/cutsASide*r.off.Reach() - mean) / sd; math.Abs(z) < far {
 				cuts = append(cuts, z)
 			}
 		}

@@ -3,7 +3,6 @@ package compare
 import (
 	"fmt"
 	"math"
-	"math/big"
 	"math/rand/v2"
 	"testing"
 
@@ -11,6 +10,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/measure"
 	"ferrule/lang/unit"
 )
 
@@ -41,7 +41,7 @@ func read(d decide.Rule, low, high, reads, shift float64, halves []float64) *Ris
 		variance += h * h / 3
 		off = append(off, inches(h).Base)
 	}
-	r.U, r.off = inches(math.Sqrt(variance)), scatterOf(off)
+	r.U, r.off = inches(math.Sqrt(variance)), measure.NewScatter(off, errorPieces)
 	r.spread.U = r.U.Base
 	if !math.IsInf(low, 0) {
 		r.Lower = inches(low)
@@ -155,47 +155,6 @@ func TestRisksAgainstDrawnReadings(t *testing.T) {
 		count("the consumer's risk", consumers, passed)
 		count("the producer's risk", producers, failed)
 	}
-}
-
-// The distribution of a sum of rectangles in closed form, by inclusion and exclusion, in exact fractions.
-func TestScatterAgainstTheClosedForm(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		n := rapid.IntRange(1, 7).Draw(t, "errors")
-		halves, below := make([]float64, n), big.NewRat(1, 1)
-		var reach float64
-		for i := range halves {
-			halves[i] = float64(rapid.IntRange(1, 1000).Draw(t, "half")) / 1000
-			reach += halves[i]
-			below.Mul(below, new(big.Rat).SetFloat64(2*halves[i]*float64(i+1)))
-		}
-		x := rapid.Float64Range(-1.1, 1.1).Draw(t, "at") * reach
-		sum := new(big.Rat)
-		for signs := range 1 << n {
-			y, sign := new(big.Rat).SetFloat64(x), int64(1)
-			for i, h := range halves {
-				if signs>>i&1 == 1 {
-					y.Sub(y, new(big.Rat).SetFloat64(h))
-					sign = -sign
-				} else {
-					y.Add(y, new(big.Rat).SetFloat64(h))
-				}
-			}
-			if y.Sign() <= 0 {
-				continue
-			}
-			term := big.NewRat(sign, 1)
-			for range n {
-				term.Mul(term, y)
-			}
-			sum.Add(sum, term)
-		}
-		want, _ := sum.Quo(sum, below).Float64()
-		if got := scatterOf(halves).atMost(x); math.Abs(got-want) > 1e-6 {
-			t.Fatalf("%v at most %v: %v, want %v", halves, x, got, want)
-		}
-	})
-	// scipy 1.10.1, quad over the characteristic function.
-	near(t, "ten errors", scatterOf([]float64{1, 5, 1, 1, 0.5, 1, 0.01, 0.5, 0.2, 0.1}).atMost(4.5), 0.9214759855341171, 1e-6)
 }
 
 // anyRisk is a rule with one or two limits under any decision, and a method with or without marks.

@@ -2,8 +2,7 @@ package compare
 
 // This file works out how often a rule is wrong: decided as its book says on one reading by a
 // method, how often it passes a club that it should not and fails one that it should pass
-// (JCGM 106:2012, clause 9). curve.go has the chances of a club of a true length, scatter.go how
-// far a reading may be off.
+// (JCGM 106:2012, clause 9). curve.go has the chances of a club of a true length.
 
 import (
 	"errors"
@@ -34,12 +33,15 @@ type Risk struct {
 	Decision decide.Rule
 
 	limits  decide.Limits
-	spread  decide.Spread // of the reading, graduation included, as it is decided by
-	shift   float64       // what brings a reading to the rule's method
-	off     scatter       // how far a reading is off before it is brought to a mark
-	figures regions       // of lengths as written down and brought to the rule's method
-	marked  regions       // of those before they are brought to the nearest mark
+	spread  decide.Spread   // of the reading, graduation included, as it is decided by
+	shift   float64         // what brings a reading to the rule's method
+	off     measure.Scatter // how far a reading is off before it is brought to a mark
+	figures regions         // of lengths as written down and brought to the rule's method
+	marked  regions         // of those before they are brought to the nearest mark
 }
+
+// errorPieces is how finely the distribution of a reading's errors is worked out.
+const errorPieces = 4096
 
 // ErrWhichClub is in the error of NewRisk where the answer would hang on the club, and
 // no club is given.
@@ -180,7 +182,7 @@ func (t *trial) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 			halves = append(halves, math.Abs(c.Half.Base*c.Sensitivity))
 		}
 	}
-	r.off = scatterOf(halves)
+	r.off = measure.NewScatter(halves, errorPieces)
 	r.settle()
 	return r, true, nil
 }
