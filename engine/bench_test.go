@@ -140,3 +140,25 @@ func BenchmarkNeighboursOfALargeSet(b *testing.B) {
 		}
 	}
 }
+
+// A bag of irons read to an eighth, whose spread is drawn: surely inside the limit, and near it.
+func BenchmarkDrawnSpread(b *testing.B) {
+	for _, c := range []struct{ name, limit string }{{"inside", "1 in"}, {"near the limit", "0.11 in"}} {
+		b.Run(c.name, func(b *testing.B) {
+			p := compileText(b, passing+`rule alike "All of a length"
+  for      each set
+  require  spread of length by flat among iron at most `+c.limit+`
+  decision three-way at 95 %
+`)
+			_, s := fourteen(b)
+			for _, club := range s.Clubs {
+				club.Unset(catalogue.LengthID)
+				club.SetAmount(catalogue.LengthID, 37*25.4e6)
+			}
+			j := p.NewJudge(Options{Day: check.NoDay, All: true, Rules: func(r *check.Rule) bool { return r.Decl.Name.Text == "alike" }})
+			for b.Loop() {
+				j.Set(s, Sink{})
+			}
+		})
+	}
+}

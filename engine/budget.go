@@ -212,17 +212,31 @@ func (x *env) settle(r *rule, o outcome, shown *unit.Unit) *Settle {
 		if err != nil {
 			continue
 		}
-		finer, changed := value{parts: slices.Clone(o.parts)}, false
-		for i := range finer.parts {
-			p := &finer.parts[i]
+		changed := false
+		v := x.verdictWith(r, o, func(p *part) {
 			if half := q.Base() / 2; (p.source.what == measure.Graduation || p.source.what == measure.Stated) && half < p.half {
-				p.u, changed = half/math.Sqrt(3), true
+				p.half, p.u, changed = half, half/math.Sqrt(3), true
 			}
-		}
-		if v, _ := decide.Decide(r.decision, o.limits, o.value.num, finer.spread()); changed && v != decide.TooClose {
+		})
+		if changed && v != decide.TooClose {
 			s.Graduation = Amount{Base: q.Base(), Unit: q.Unit}
 			return s
 		}
 	}
 	return s
+}
+
+// verdictWith is the verdict of an outcome if components of its readings were others: finer changes them.
+func (x *env) verdictWith(r *rule, o outcome, finer func(*part)) decide.Verdict {
+	if o.drawn != nil {
+		d := x.j.draw(o.weighed[0], o.weighed[1], o.against, finer)
+		defer x.j.forget(d)
+		return r.decision.Verdict(d.inside, d.beyond)
+	}
+	other := value{parts: slices.Clone(o.parts)}
+	for i := range other.parts {
+		finer(&other.parts[i])
+	}
+	v, _ := decide.Decide(r.decision, o.limits, o.value.num, other.spread())
+	return v
 }

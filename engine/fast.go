@@ -119,11 +119,13 @@ func (x *env) number(f *formula, certain bool) (n float64, s decide.Spread, ok b
 		n, s.U, ok = x.plainStep(f, certain)
 		return n, s, ok
 	case ofSet:
-		v := x.whole(ast.Unparen(f.expr))
+		y := *x
+		y.draws = certain
+		v := y.whole(ast.Unparen(f.expr))
 		if certain {
 			s = v.spread()
 		}
-		return v.num, s, v.kind == number && !(certain && v.unsure != nil)
+		return v.num, s, v.kind == number && !(certain && (v.unsure != nil || v.rough()))
 	}
 	n, _, ok = x.execute(f, certain)
 	return n, s, ok

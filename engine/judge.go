@@ -9,6 +9,7 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/measure"
 	"ferrule/lang/ast"
 	"ferrule/lang/check"
 )
@@ -27,13 +28,21 @@ type Judge struct {
 	all         bool
 	every       bool                    // give each result in place of the worst, with what values of the set come from
 	unread      map[*club.Club][]unread // refused rows that are a setting of a club of the set in hand; nil where there are none
-	known       map[ast.Expr]value      // values of the set in hand
+	known       map[known]value         // values of the set in hand
 	subjects    map[*club.Club]*subject // what is known of the clubs of the set in hand
 	corrections map[route]*correction   // how lengths are brought to other methods, as far as met
 	clashed     *Conflict               // rows of a chart or the like that disagree on the subject in hand
 	lined       []member                // scratch of pairs
 	members     []value                 // scratch of a value of the set
 	run         machine
+	tables      map[string]*measure.Quantile // of errors that are drawn, by their distribution
+	vectors     [][]float64                  // room for draws
+}
+
+// known is a value of a set, as it is worked out where uncertainty counts or not.
+type known struct {
+	of    ast.Expr
+	draws bool
 }
 
 // NewJudge returns a judge.
@@ -50,7 +59,7 @@ func (p *Program) NewJudge(o Options) *Judge {
 
 // scratch is a judge of no rules.
 func (p *Program) scratch() *Judge {
-	return &Judge{program: p, known: map[ast.Expr]value{}, subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
+	return &Judge{program: p, known: map[known]value{}, subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
 }
 
 func (r *rule) inForce(day check.Day) bool {

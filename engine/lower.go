@@ -126,9 +126,9 @@ func (x *env) runProgram(f *formula, certain bool) (n float64, b, ok bool) {
 	m.operands.Numbers, m.operands.Truths = m.operands.Numbers[:0], m.operands.Truths[:0]
 	for i := range f.leaves {
 		l := &f.leaves[i]
-		v := x.leaf(l)
+		v := x.leaf(l, certain)
 		switch {
-		case certain && (v.unsure != nil || len(v.parts) > 0):
+		case certain && (v.unsure != nil || !v.exact()):
 			return 0, false, false
 		case l.truth && v.kind == truth && v.truth != Unknown:
 			m.operands.Truths = append(m.operands.Truths, v.truth == True)
@@ -154,16 +154,16 @@ func (x *env) runProgram(f *formula, certain bool) (n float64, b, ok bool) {
 // walked is what execute gives where a formula has no program.
 func (x *env) walked(f *formula, certain bool) (n float64, b, ok bool) {
 	y := *x
-	y.steps, y.info, y.deciding = nil, f.info, nil
+	y.steps, y.info, y.deciding, y.draws = nil, f.info, nil, certain
 	v := y.eval(f.expr)
-	if certain && (v.unsure != nil || len(v.parts) > 0) {
+	if certain && (v.unsure != nil || !v.exact()) {
 		return 0, false, false
 	}
 	return v.num, v.truth == True, v.kind == number || v.kind == truth && v.truth != Unknown
 }
 
 // leaf is the value of a leaf.
-func (x *env) leaf(l *leaf) value {
+func (x *env) leaf(l *leaf, certain bool) value {
 	if l.expr == nil {
 		n, lacks := numbersApart(x.first, x.second)
 		if lacks != nil {
@@ -173,7 +173,7 @@ func (x *env) leaf(l *leaf) value {
 	}
 	y := &x.j.run.scope
 	*y = *x
-	y.steps, y.info, y.deciding = nil, l.info, nil
+	y.steps, y.info, y.deciding, y.draws = nil, l.info, nil, certain
 	switch l.pos {
 	case ast.First:
 		y.club = x.first

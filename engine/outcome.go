@@ -114,6 +114,9 @@ type outcome struct {
 	spread    decide.Spread
 	p         float64 // NaN where there is none
 	parts     []part
+	drawn     *drawn   // nil of what first order is good enough for
+	weighed   [2]value // what is held against the lower and the upper limit of a bound
+	against   decide.Limits
 	lacks     []lack
 	steps     []Step
 }
@@ -243,7 +246,7 @@ func (x *env) branch(r *rule, held *branch) outcome {
 // formula judges "require FORMULA": each comparison is decided by itself.
 func (x *env) formula(r *rule) outcome {
 	y := *x
-	y.deciding = &r.decision
+	y.deciding, y.draws = &r.decision, r.decision.Kind != decide.Simple
 	var v value
 	sub := y.within(func(z *env) { v = z.eval(r.value) })
 	x.record(Step{What: StepCondition, Name: written(r.Decl.Require.Value), Truth: v.truth, Line: r.Decl.Require.Value.Place(), Sub: sub})
@@ -264,8 +267,10 @@ func (x *env) formula(r *rule) outcome {
 
 // bounded judges "require VALUE BOUND".
 func (x *env) bounded(r *rule, b *bound) outcome {
-	v := x.eval(r.value)
-	low, high := x.limitValues(b)
+	y := *x
+	y.draws = r.decision.Kind != decide.Simple && !x.j.every // what every club would have to be rests on first order
+	v := y.eval(r.value)
+	low, high := y.limitValues(b)
 	o := unmeasured(nil)
 	o.bound = b.decl
 	if low.kind == number && high.kind == number {
@@ -277,9 +282,16 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 		o.lacks = merge(v.lacks, merge(low.lacks, high.lacks))
 		return o
 	}
-	a, c := plus(v, low, -1), plus(v, high, -1)
-	if b.fixed {
-		a, c = v, v
+	a, c := v, v
+	o.against = o.limits
+	if !b.fixed {
+		a, c = plus(v, low, -1), plus(v, high, -1)
+		o.against = sided(b.decl.Kind, 0, 0)
+	}
+	if !o.limits.HasUpper() {
+		c = a
+	} else if !o.limits.HasLower() {
+		a = c
 	}
 	if o.spread = a.spread(); o.spread.U < c.uncertainty() {
 		o.spread = c.spread()
@@ -291,8 +303,14 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 			return o
 		}
 	}
-	o.parts = a.parts
-	o.verdict, o.p = decide.Decide(r.decision, o.limits, v.num, o.spread)
+	o.parts, o.weighed = a.parts, [2]value{a, c}
+	if !y.draws || !a.rough() && !c.rough() {
+		o.verdict, o.p = decide.Decide(r.decision, o.limits, v.num, o.spread)
+		return o
+	}
+	o.drawn = x.j.draw(a, c, o.against, nil)
+	o.verdict, o.p, o.spread = r.decision.Verdict(o.drawn.inside, o.drawn.beyond), o.drawn.inside, decide.Spread{U: o.drawn.uncertainty()}
+	x.record(Step{What: StepSimulation})
 	return o
 }
 
@@ -301,7 +319,7 @@ func (x *env) result(r *rule, s Subject, o outcome) *Result {
 	res := &Result{
 		Rule: r.Rule, Subject: s, Verdict: o.verdict,
 		Probability: o.p, Decision: r.decision, Exception: o.exception, Bound: o.bound,
-		Steps: o.steps,
+		Steps: o.steps, Simulated: o.drawn != nil,
 	}
 	shown := r.shown(o.bound)
 	if o.bound != nil && shown != nil {
@@ -329,7 +347,7 @@ func (x *env) result(r *rule, s Subject, o outcome) *Result {
 	}
 	if res.Uncertainty.Known() {
 		res.Budget = x.j.program.budget(o.parts, shown)
-		if r.decision.Kind != decide.Simple {
+		if r.decision.Kind != decide.Simple && o.drawn == nil {
 			res.accept(r.decision, o.limits, o.spread, shown, r.swing)
 		}
 		if o.verdict == decide.TooClose {
@@ -337,7 +355,7 @@ func (x *env) result(r *rule, s Subject, o outcome) *Result {
 		}
 	}
 	if res.Value.Known() && (o.verdict == decide.Fail || o.verdict == decide.TooClose) {
-		over, under := decide.Excess(r.decision, o.limits, o.value.num, o.spread)
+		over, under := o.excess(r.decision)
 		if over > 0 {
 			res.Over = Amount{Base: over, Unit: shown}
 		}
@@ -348,6 +366,7 @@ func (x *env) result(r *rule, s Subject, o outcome) *Result {
 	if o.verdict == decide.Fail || o.verdict == decide.TooClose {
 		res.Mend = mend(res)
 	}
+	x.j.forget(o.drawn)
 	return res
 }
 

@@ -6,7 +6,8 @@
 // program.go holds the Program, judge.go the way through a set, select.go the
 // selectors, walk.go and names.go the recording walk over formulas, lower.go the same formulas
 // compiled for execution, fast.go and quick.go the short way for what plainly passes,
-// lengths.go a length brought to another method, budget.go its uncertainty shown,
+// lengths.go a length brought to another method, budget.go its uncertainty shown, bend.go, simulate.go and draws.go what
+// first order is not good enough for,
 // fit.go what building clubs asks of the books, outcome.go exceptions and bounds, pairs.go and whole.go the rules about
 // neighbours and whole sets, steps.go how neighbours stand in their order, result.go what
 // comes out.

@@ -102,6 +102,7 @@ type Result struct {
 	PassFrom, PassTo     Amount      // acceptance limits of a decision that counts the uncertainty; no amount: none
 	FailBelow, FailAbove Amount      // rejection limits of such a decision
 	NoneCanPass          bool        // no value at all passes under the decision with this uncertainty
+	Simulated            bool        // the distribution of the value was drawn; then there are no limits of acceptance and rejection
 	Budget               []Component // of the value's uncertainty, the largest share first
 	Settle               *Settle     // of TooClose: what would decide it
 	Steps                []Step      // the facts in the order in which they were used
@@ -182,9 +183,10 @@ const (
 	StepException                      // an exception looked at and whether it holds
 	StepMissing                        // a measurement that is not there
 	StepCorrection                     // what brings a length to another method
+	StepSimulation                     // the distribution of the value was drawn
 )
 
-var stepNames = [...]string{"", "reading", "mean", "let", "chart", "set", "difference", "condition", "limit", "exception", "missing", "correction"}
+var stepNames = [...]string{"", "reading", "mean", "let", "chart", "set", "difference", "condition", "limit", "exception", "missing", "correction", "simulation"}
 
 // String returns the word for the kind of step.
 func (k StepKind) String() string { return stepNames[k] }

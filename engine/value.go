@@ -69,6 +69,7 @@ type value struct {
 	close  bool // an Unknown truth, because a comparison is too close to call
 	text   string
 	parts  []part
+	bend   *bend  // of what is no straight line in what was read; nil: the parts tell all
 	unsure []lack // a number whose uncertainty is not known: why
 	lacks  []lack // of nothing and of an Unknown truth
 }
@@ -121,6 +122,9 @@ func (v value) spread() decide.Spread {
 	return decide.Combine(sum, fourth)
 }
 
+// exact reports whether nothing about a number is uncertain, as far as is known.
+func (v value) exact() bool { return len(v.parts) == 0 && v.bend == nil }
+
 // uncertainty returns the standard uncertainty of a number.
 func (v value) uncertainty() float64 { return v.spread().U }
 
@@ -150,7 +154,11 @@ next:
 
 // linear is the number n whose derivatives by a and b are ka and kb.
 func linear(n float64, a value, ka float64, b value, kb float64) value {
-	return value{kind: number, num: n, parts: combine(a.parts, ka, b.parts, kb), unsure: merge(a.unsure, b.unsure)}
+	v := value{kind: number, num: n, parts: combine(a.parts, ka, b.parts, kb), unsure: merge(a.unsure, b.unsure)}
+	if a.bend != nil || b.bend != nil {
+		return summed(v, []float64{ka, kb}, a, b)
+	}
+	return v
 }
 
 // finite turns a number that no sheet can mean, a quotient by nothing or a sum
@@ -195,6 +203,9 @@ func unsettled(a, b value) value {
 }
 
 func not(a value) value {
+	if a.bend != nil {
+		a = a.bent(bend{op: negating}, 0, a)
+	}
 	switch a.truth {
 	case True:
 		a.truth = False
@@ -211,33 +222,11 @@ func same(a, b value) bool {
 	}
 	switch a.kind {
 	case number, day:
-		return unit.Compare(a.num, b.num) == 0 && len(a.parts) == 0 && len(b.parts) == 0
+		return unit.Compare(a.num, b.num) == 0 && a.exact() && b.exact()
 	case truth:
 		return a.truth == b.truth && a.truth != Unknown
 	case text:
 		return a.text == b.text
 	}
 	return false
-}
-
-// compare decides whether d, a difference of two numbers, lies within limits that
-// stand around 0. Without a decision rule it compares simply.
-func compare(d value, holds func(order int) bool, limits decide.Limits, order int, rule *decide.Rule) value {
-	if rule == nil || rule.Kind == decide.Simple {
-		return truthOf(holds(order))
-	}
-	if d.unsure != nil {
-		return unknownOf(d.unsure)
-	}
-	s := d.spread()
-	if s.U == 0 {
-		return truthOf(holds(order))
-	}
-	switch v, _ := decide.Decide(*rule, limits, d.num, s); v {
-	case decide.Pass:
-		return truthOf(true)
-	case decide.Fail:
-		return truthOf(false)
-	}
-	return value{kind: truth, close: true}
 }

@@ -9,6 +9,7 @@ import (
 	"math"
 	"math/big"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -146,13 +147,15 @@ func TestAComparisonIsABound(t *testing.T) {
 
 // Under a three-way decision more uncertainty settles nothing (JCGM 106:2012, 8.1 to 8.3, from memory: acceptance
 // and rejection zones shrink as u grows): what was too close stays so, what was told may
-// become too close and never turns round.
+// become too close and never turns round. What is drawn may well fail, as the square of an error does when the
+// error grows.
 func TestALargerUncertaintySettlesNothing(t *testing.T) {
 	met := map[[2]decide.Verdict]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		s := scribe{func(below int) int { return rapid.IntRange(0, below-1).Draw(t, "n") }}
 		limit := rapid.IntRange(37*64, 39*64).Draw(t, "limit")
 		p, _ := compiled(t, fmt.Sprintf(`rulebook "Larger"
+  decision three-way at 95 %%
 %suse methods
 rule formula "R"
   for     every iron
@@ -182,6 +185,9 @@ rule both "R"
 		set(catalogue.LengthID, rapid.Float64Range(37, 39).Draw(t, "length")*inch, rapid.Float64Range(0.01, 0.5).Draw(t, "half")*inch)
 		before, after := judged(p, surer), judged(p, unsure)
 		for i, r := range before {
+			if drawn(r.Steps) || drawn(after[i].Steps) {
+				continue
+			}
 			met[[2]decide.Verdict{r.Verdict, after[i].Verdict}]++
 			if after[i].Verdict != r.Verdict && after[i].Verdict != decide.TooClose {
 				t.Fatalf("%s: %s, with more uncertainty %s", r.Rule.Decl.Name.Text, r.Verdict, after[i].Verdict)
@@ -193,6 +199,11 @@ rule both "R"
 			t.Errorf("no %s was met that is too close with more uncertainty: %v", v, met)
 		}
 	}
+}
+
+// drawn reports whether a number was drawn.
+func drawn(steps []engine.Step) bool {
+	return slices.ContainsFunc(steps, func(s engine.Step) bool { return s.What == engine.StepSimulation || drawn(s.Sub) })
 }
 
 // Whatever the decision, a club does no better by a limit that lies inside the other.

@@ -34,6 +34,8 @@ type env struct {
 	single  bool
 	asRead  bool // repeated readings count as they are, however far apart
 
+	draws bool // uncertainty counts: what first order does not do for is kept, to be drawn
+
 	lieOf *club.Club // whose lie serves for a club that has none
 }
 
@@ -66,7 +68,7 @@ func (x *env) amount(n float64, d unit.Dim) Amount {
 // condition works out a condition of where, unless or if: comparisons are simple.
 func (x *env) condition(e ast.Expr) value {
 	y := *x
-	y.deciding = nil
+	y.deciding, y.draws = nil, false
 	return y.eval(e)
 }
 
@@ -119,13 +121,15 @@ func (x *env) eval(e ast.Expr) value {
 func (x *env) binary(e *ast.Binary) value {
 	if e.Op == ast.And || e.Op == ast.Or {
 		a := x.eval(e.X)
-		switch {
-		case e.Op == ast.And && a.truth == False, e.Op == ast.Or && a.truth == True:
+		if a.bend == nil && (e.Op == ast.And && a.truth == False || e.Op == ast.Or && a.truth == True) {
 			return a
-		case e.Op == ast.And:
-			return and(a, x.eval(e.Y))
 		}
-		return or(a, x.eval(e.Y))
+		b := x.eval(e.Y)
+		v := or(a, b)
+		if e.Op == ast.And {
+			v = and(a, b)
+		}
+		return v.joined(e.Op, a, b)
 	}
 	if e.Op == ast.Eq || e.Op == ast.Ne {
 		if v, ok := x.word(e); ok {
@@ -152,12 +156,12 @@ func (x *env) binary(e *ast.Binary) value {
 	case ast.Sub:
 		return linear(a.num-b.num, a, 1, b, -1).finite(outOfRange)
 	case ast.Mul:
-		return linear(a.num*b.num, a, b.num, b, a.num).finite(outOfRange)
+		return x.product(a, b).finite(outOfRange)
 	}
 	if b.num == 0 {
 		return lackOf(lack{"", fmt.Sprintf("%s is 0 and cannot divide", written(e.Y)), nil})
 	}
-	return linear(a.num/b.num, a, 1/b.num, b, -a.num/(b.num*b.num)).finite(outOfRange)
+	return x.quotient(a, b).finite(outOfRange)
 }
 
 const outOfRange = "the result is out of all range"
@@ -171,10 +175,44 @@ func (x *env) comparison(op ast.Op, a, b value) value {
 		return lackOf(lack{"", "two conditions cannot be compared", nil})
 	}
 	if op == ast.Ne { // each side is decided by itself
-		return or(x.comparison(ast.Lt, a, b), x.comparison(ast.Gt, a, b))
+		below, above := x.comparison(ast.Lt, a, b), x.comparison(ast.Gt, a, b)
+		return or(below, above).joined(ast.Or, below, above)
 	}
-	d := linear(a.num-b.num, a, 1, b, -1)
-	return compare(d, orders[op].holds, orders[op].limits, unit.Compare(a.num, b.num), x.deciding)
+	t := truthOf(orders[op].holds(unit.Compare(a.num, b.num)))
+	switch {
+	case x.deciding != nil && x.deciding.Kind != decide.Simple:
+		return x.decided(t, linear(a.num-b.num, a, 1, b, -1), orders[op].limits)
+	case x.draws && near(a, b):
+		return t.bent(bend{op: comparing, compare: op, kink: true}, 0, a, b)
+	}
+	return t
+}
+
+// decided is whether d, a difference of two numbers, lies within limits that stand around 0; t is what
+// it comes to as read.
+func (x *env) decided(t, d value, limits decide.Limits) value {
+	if d.unsure != nil {
+		return unknownOf(d.unsure)
+	}
+	v, s := decide.Verdict(0), d.spread()
+	switch {
+	case d.rough():
+		drawn := x.j.draw(d, d, limits, nil)
+		x.record(Step{What: StepSimulation})
+		v = x.deciding.Verdict(drawn.inside, drawn.beyond)
+		x.j.forget(drawn)
+	case s.U == 0:
+		return t
+	default:
+		v, _ = decide.Decide(*x.deciding, limits, d.num, s)
+	}
+	switch v {
+	case decide.Pass:
+		return truthOf(true)
+	case decide.Fail:
+		return truthOf(false)
+	}
+	return value{kind: truth, close: true}
 }
 
 // orders says for each comparison which order of the two sides holds, and which
@@ -259,16 +297,21 @@ func (x *env) each(ask func(*env) value) value {
 
 // choice is "if A then B else C": where A cannot be told, both branches count.
 func (x *env) choice(e *ast.If) value {
-	c := x.condition(e.Cond)
-	switch c.truth {
-	case True:
-		return x.eval(e.Then)
-	case False:
+	y := *x
+	y.deciding = nil
+	c := y.eval(e.Cond)
+	if c.truth != Unknown && c.bend == nil && c.unsure == nil {
+		if c.truth == True {
+			return x.eval(e.Then)
+		}
 		return x.eval(e.Else)
 	}
 	a, b := x.eval(e.Then), x.eval(e.Else)
 	if same(a, b) {
 		return a
+	}
+	if c.truth != Unknown {
+		return either(c, a, b)
 	}
 	v := lackOf(c.lacks...)
 	if x.info.Types[e].Kind == check.Truth {
@@ -278,23 +321,24 @@ func (x *env) choice(e *ast.If) value {
 }
 
 func (x *env) call(e *ast.Call) value {
-	var best value
-	for i, arg := range e.Args {
+	vs := make([]value, 0, len(e.Args))
+	var lacks []lack
+	for _, arg := range e.Args {
 		v := x.eval(arg)
-		switch {
-		case v.kind == lacking:
-			best = lackOf(merge(best.lacks, v.lacks)...)
-		case best.lacks != nil:
-		case e.Func.Text == "abs":
-			if v.num < 0 {
-				v = linear(-v.num, v, -1, value{}, 0)
-			}
-			best = v
-		case i == 0 || (e.Func.Text == "max") == (v.num > best.num) && v.num != best.num:
-			best = v
+		if v.kind == lacking {
+			lacks = merge(lacks, v.lacks)
 		}
+		vs = append(vs, v)
 	}
-	return best
+	switch {
+	case lacks != nil:
+		return lackOf(lacks...)
+	case e.Func.Text == "abs":
+		return x.magnitude(vs[0])
+	case e.Func.Text == "max":
+		return x.extreme(maximizing, vs)
+	}
+	return x.extreme(minimizing, vs)
 }
 
 // step is a drop or a rise between the two clubs of a pair.

@@ -33,14 +33,15 @@ func (x *env) whole(e ast.Expr) value {
 	if x.bag == nil { // a club is asked about by itself
 		return lackOf(lack{"", fmt.Sprintf("%s asks about the whole set", written(e)), nil})
 	}
-	if v, ok := x.j.known[e]; ok && (x.steps == nil || len(x.bag.clubs) > maxListed) {
+	key := known{e, x.draws}
+	if v, ok := x.j.known[key]; ok && (x.steps == nil || len(x.bag.clubs) > maxListed) {
 		if v.kind == number {
 			x.record(Step{What: StepSet, Name: written(e), Amount: x.amount(v.num, x.info.Types[e].Dim), Line: e.Place()})
 		}
 		return v
 	}
 	v := x.workOut(e)
-	x.j.known[e] = v
+	x.j.known[key] = v
 	return v
 }
 
@@ -97,7 +98,7 @@ func (x *env) workOut(e ast.Expr) value {
 	case len(members) == 0:
 		v = lackOf(lack{wholeNeed(of), fmt.Sprintf("the set has no %s", sel.Span.OneLine()), nil})
 	default:
-		v = fold(e.(*ast.SetValue).How, members)
+		v = x.fold(e.(*ast.SetValue).How, members)
 	}
 	x.j.members = members
 	if x.steps != nil {
@@ -145,28 +146,26 @@ func wholeNeed(of ast.Expr) string {
 }
 
 // fold makes one number of several, of which there is at least one.
-func fold(how ast.Aggregate, vs []value) value {
+func (x *env) fold(how ast.Aggregate, vs []value) value {
 	switch how {
 	case ast.Longest, ast.Highest:
-		return slices.MaxFunc(vs, byNumber)
+		return x.extreme(maximizing, vs)
 	case ast.Shortest, ast.Lowest:
-		return slices.MinFunc(vs, byNumber)
+		return x.extreme(minimizing, vs)
 	case ast.Spread:
-		high, low := slices.MaxFunc(vs, byNumber), slices.MinFunc(vs, byNumber)
-		if high.num == low.num {
-			low = vs[len(vs)-1] // still two of them, each as unsure as it is
-		}
-		return linear(high.num-low.num, high, 1, low, -1)
+		return x.extent(vs)
 	}
-	sum := numberOf(0)
-	for _, v := range vs {
-		sum = linear(sum.num+v.num, sum, 1, v, 1)
+	sum, factors := numberOf(0), make([]float64, len(vs))
+	for i, v := range vs {
+		v.bend = nil
+		sum, factors[i] = linear(sum.num+v.num, sum, 1, v, 1), 1
 	}
 	if how == ast.Mean {
 		n := float64(len(vs))
 		sum = linear(sum.num/n, sum, 1/n, value{}, 0)
+		fill(factors, 1/n)
 	}
-	return sum.finite(outOfRange)
+	return summed(sum, factors, slices.Clone(vs)...).finite(outOfRange)
 }
 
 func byNumber(a, b value) int {
@@ -202,7 +201,7 @@ func (x *env) countReadings(e *ast.Ref) value {
 // own.
 func (x *env) readings(how ast.Aggregate, e *ast.Ref) value {
 	y := *x
-	y.asRead = true
+	y.asRead, y.draws = true, false
 	x = &y
 	v := x.ref(e)
 	if v.kind == lacking || how == ast.Mean {
@@ -223,7 +222,7 @@ func (x *env) readings(how ast.Aggregate, e *ast.Ref) value {
 	if len(all) == 0 {
 		return lackOf(lack{e.Name.Text, fmt.Sprintf("%s has no %s", x.club.ID, e.Name.Text), nil})
 	}
-	return fold(how, all)
+	return x.fold(how, all)
 }
 
 // share is the share of the repeated readings for which a condition holds.

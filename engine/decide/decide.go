@@ -166,23 +166,25 @@ func Decide(r Rule, l Limits, y float64, s Spread) (Verdict, float64) {
 		}
 		return Fail, p
 	}
+	return r.Verdict(p, l.exceeded(y, s)), p
+}
+
+// Verdict returns the verdict of a rule that is not simple on a value that conforms with a probability p and
+// exceeds some one limit with another.
+func (r Rule) Verdict(p, exceeded float64) Verdict {
+	passes := p >= r.Level
+	fails := exceeded > r.Level
 	switch r.Kind {
 	case GuardedAcceptance:
-		if p >= r.Level {
-			return Pass, p
-		}
-		return Fail, p
+		fails = !passes
 	case GuardedRejection:
-		if l.exceeded(y, s) > r.Level {
-			return Fail, p
-		}
-		return Pass, p
+		passes = !fails
 	}
 	switch {
-	case p >= r.Level:
-		return Pass, p
-	case l.exceeded(y, s) > r.Level:
-		return Fail, p
+	case passes:
+		return Pass
+	case fails:
+		return Fail
 	}
-	return TooClose, p
+	return TooClose
 }

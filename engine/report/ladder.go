@@ -136,6 +136,8 @@ func rung(r *engine.Result, s engine.Step) entry {
 	case engine.StepMissing:
 		e.amount = "not measured"
 	case engine.StepLet, engine.StepSet, engine.StepDifference, engine.StepLimit:
+	case engine.StepSimulation:
+		e.label, notes = "by simulation", append(notes, "each reading drawn many times within its uncertainty")
 	case engine.StepCondition, engine.StepException:
 		e.amount = s.Truth.String()
 	}
@@ -200,7 +202,11 @@ func value(r *engine.Result, after, full bool) []entry {
 		out = append(out, e)
 	}
 	if r.Uncertainty.Known() {
-		out = append(out, entry{label: "uncertainty", amount: above(r.Uncertainty), note: "standard uncertainty of the value"})
+		e := entry{label: "uncertainty", amount: above(r.Uncertainty), note: "standard uncertainty of the value"}
+		if r.Simulated {
+			e.note += ", by simulation"
+		}
+		out = append(out, e)
 	}
 	if words, amount := limitWords(r); words != "" {
 		e := entry{label: "limit", amount: words + " " + amount}

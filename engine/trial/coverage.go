@@ -211,8 +211,12 @@ func (g Gap) shownBy(r *engine.Result) bool {
 	return r.Verdict == want && (beyond == 0 || unit.Compare(math.Abs(r.Value.Base-at), g.edge.reach(r, at)) <= 0)
 }
 
-// reach is how close to an edge, at a value, a case has to come to show it.
+// reach is how close to an edge, at a value, a case has to come to show it. Where the value was drawn, it hangs
+// on more than the value from where on it passes.
 func (e edge) reach(r *engine.Result, at float64) float64 {
+	if r.Simulated {
+		return math.Inf(1)
+	}
 	reach := near(r, at)
 	if e == upperOutside || e == lowerOutside {
 		return reach
@@ -233,7 +237,7 @@ func (e edge) of(r *engine.Result) (float64, bool) {
 	if e == upperInside || e == upperOutside {
 		a = r.Upper
 	}
-	if r.Uncertainty.Known() && r.Decision.Kind != decide.Simple {
+	if r.Uncertainty.Known() && r.Decision.Kind != decide.Simple && !r.Simulated {
 		a = map[edge]engine.Amount{upperInside: r.PassTo, upperOutside: r.FailAbove, lowerInside: r.PassFrom, lowerOutside: r.FailBelow}[e]
 	}
 	return a.Base, a.Known()

@@ -1,0 +1,213 @@
+package engine
+
+// Numbers that are drawn, held against closed forms, integrals and plain random draws by the million.
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+)
+
+// uncertain is a number with rectangular errors of its own; key tells them from those of others.
+func uncertain(n float64, key int, halves ...float64) value {
+	v := numberOf(n)
+	for i, h := range halves {
+		v.parts = append(v.parts, part{source: origin{owner: key, index: i}, half: h, u: h / math.Sqrt(3), sensitivity: 1})
+	}
+	return v
+}
+
+func upTo(limit float64) decide.Limits { return decide.Limits{Lower: math.Inf(-1), Upper: limit} }
+
+// drawing is where uncertainty counts.
+func drawing() *env { return &env{j: (&Program{}).scratch(), draws: true} }
+
+// repeated is a number whose error is Student's t by a scale.
+func repeated(n float64, key int, scale, freedom float64) value {
+	v := numberOf(n)
+	v.parts = []part{{source: origin{owner: key}, u: scale, sensitivity: 1, freedom: freedom}}
+	return v
+}
+
+func several(n int, one func(i int) value) []value {
+	vs := make([]value, n)
+	for i := range vs {
+		vs[i] = one(i)
+	}
+	return vs
+}
+
+// conforms draws a value and checks the share of draws up to a limit.
+func conforms(t *testing.T, what string, x *env, v value, limit, want float64) {
+	t.Helper()
+	if !v.rough() {
+		t.Fatalf("%s: first order would do", what)
+	}
+	d := x.j.draw(v, v, upTo(limit), nil)
+	if math.Abs(d.inside-want) > 0.002 || math.Abs(d.inside+d.beyond-1) > 1e-12 {
+		t.Errorf("%s, at most %v: %.5f and beyond %.5f, want %.5f", what, limit, d.inside, d.beyond, want)
+	}
+	x.j.forget(d)
+}
+
+// Of n numbers between 0 and 1 the range is at most r with the probability n r^(n-1) - (n-1) r^n, the largest
+// with r^n.
+func TestExtremesOfEqualRectangles(t *testing.T) {
+	x := drawing()
+	for n := 2; n <= 60; n += 1 + n/6 {
+		k := float64(n)
+		vs := several(n, func(i int) value { return uncertain(32, i, 0.5) })
+		for _, r := range []float64{0.2, 0.4, 0.6, 0.675, 0.8, 0.9, 0.95, 0.99} {
+			conforms(t, fmt.Sprintf("range of %d", n), x, x.fold(ast.Spread, vs), r, k*math.Pow(r, k-1)-(k-1)*math.Pow(r, k))
+			conforms(t, fmt.Sprintf("largest of %d", n), x, x.fold(ast.Highest, vs), 31.5+r, math.Pow(r, k))
+			conforms(t, fmt.Sprintf("least of %d", n), x, x.fold(ast.Lowest, vs), 31.5+r, 1-math.Pow(1-r, k))
+		}
+	}
+}
+
+// Two means of two readings each, read alike: their difference is a Cauchy variable of twice the scale.
+// The square of a normal variable, and the sum of several such squares, are chi-squared: with two degrees of
+// freedom at most c with the probability 1 - exp(-c/2), with four 1 - (1 + c/2) exp(-c/2). (Student's t of 99,999 degrees
+// of freedom is normal to five decimals.)
+func TestDrawsOfRepeats(t *testing.T) {
+	x := drawing()
+	two := several(2, func(i int) value { return repeated(32, i, 1, 1) })
+	for _, r := range []float64{0.5, 2, 10, 40, 100} {
+		conforms(t, "difference of two readings twice", x, x.fold(ast.Spread, two), r, 2/math.Pi*math.Atan(r/2))
+	}
+	square := func(i int) value { v := repeated(0, i, 1, 99_999); return x.product(v, v) }
+	for _, c := range []float64{0.1, 0.5, 1, 2, 4, 9, 16} {
+		conforms(t, "square", x, square(0), c, math.Erf(math.Sqrt(c/2)))
+		conforms(t, "two squares", x, x.fold(ast.Total, several(2, square)), c, 1-math.Exp(-c/2))
+		conforms(t, "four squares", x, x.fold(ast.Total, several(4, square)), c, 1-(1+c/2)*math.Exp(-c/2))
+		// A square away from the flat point is noncentral: between -√c and √c less its middle.
+		v := repeated(0.8, 0, 1, 99_999)
+		conforms(t, "square from 0.8", x, x.product(v, v), c, (math.Erf((math.Sqrt(c)-0.8)/math.Sqrt2)+math.Erf((math.Sqrt(c)+0.8)/math.Sqrt2))/2)
+	}
+}
+
+// In closed form for rectangles from -1 to 1 or 0 to 1.
+func TestDrawsOfOneAndTwoRectangles(t *testing.T) {
+	x := drawing()
+	around, above := uncertain(0, 1, 1), several(2, func(i int) value { return uncertain(0.5, i, 0.5) })
+	for _, c := range []float64{0.05, 0.3, 0.7, 0.95} {
+		conforms(t, "size", x, x.magnitude(around), c, c)
+		conforms(t, "square", x, x.product(around, around), c, math.Sqrt(c))
+		conforms(t, "product", x, x.product(above[0], above[1]), c, c*(1-math.Log(c)))
+		conforms(t, "quotient", x, x.quotient(above[0], above[1]), c, c/2)
+		conforms(t, "quotient", x, x.quotient(above[0], above[1]), 1/c, 1-c/2)
+		conforms(t, "less itself", x, x.extreme(maximizing, []value{around, linear(0, around, -1, value{}, 0)}), c, c)
+	}
+}
+
+// What members share cancels in their spread, and not in the largest of them; a limit that is one of
+// them moves along.
+func TestDrawsKeepWhatIsShared(t *testing.T) {
+	x := drawing()
+	vs := several(8, func(i int) value {
+		v := uncertain(32, i, 0.5)
+		v.parts = append(v.parts, part{source: origin{owner: "ruler"}, half: 5, u: 5 / math.Sqrt(3), sensitivity: 1})
+		return v
+	})
+	conforms(t, "range", x, x.fold(ast.Spread, vs), 0.675, 8*math.Pow(0.675, 7)-7*math.Pow(0.675, 8))
+	largest := x.fold(ast.Highest, vs)
+	ruler := value{kind: number, num: 0, parts: vs[0].parts[1:]}
+	conforms(t, "largest less the ruler", x, plus(largest, ruler, -1), 32.3, math.Pow(0.8, 8))
+	conforms(t, "largest less one of them", x, plus(largest, vs[3], -1), 0, 1./8)
+}
+
+// Clubs as they are met, four components each and a ruler in common, some alike and some apart, held against a million
+// and a half plain random draws.
+func TestDrawsOfABagAgainstRandomOnes(t *testing.T) {
+	random := rand.New(rand.NewPCG(14, 4))
+	x := drawing()
+	halves := [4]float64{0.0625, 0.02, 0.011, 0.03}
+	apart := make([]float64, 14)
+	vs := several(14, func(i int) value {
+		apart[i] = 0.02 * random.NormFloat64()
+		v := uncertain(36+apart[i], i, halves[0], halves[1]*(1+float64(i)/20), halves[2], halves[3])
+		v.parts = append(v.parts, part{source: origin{owner: "ruler"}, half: 0.01, u: 0.01 / math.Sqrt(3), sensitivity: 1})
+		return v
+	})
+	const tries = 1_500_000
+	limits := []float64{0.11, 0.13, 0.15, 0.17, 0.19}
+	inside := make([]float64, len(limits))
+	for range tries {
+		most, least := math.Inf(-1), math.Inf(1)
+		for i, v := range vs {
+			n := apart[i]
+			for _, p := range v.parts[:4] {
+				n += p.half * (2*random.Float64() - 1)
+			}
+			most, least = max(most, n), min(least, n)
+		}
+		for k, l := range limits {
+			if most-least <= l {
+				inside[k]++
+			}
+		}
+	}
+	for k, l := range limits {
+		conforms(t, "spread of a bag", x, x.fold(ast.Spread, vs), l, inside[k]/tries)
+	}
+}
+
+// Half the shortest interval that holds 95.45 % of the draws. The range of eight numbers between 0 and 1 has the
+// density 56 r^6 (1 - r), the square of one between -1 and 1 falls from 0 on.
+func TestUncertaintyOfDraws(t *testing.T) {
+	x := drawing()
+	below := func(r float64) float64 { return 8*math.Pow(r, 7) - 7*math.Pow(r, 8) }
+	shortest := 1.0
+	for low, high := 0.0, 0.0; high <= 1; low += 1e-5 {
+		for high <= 1 && below(high)-below(low) < 0.9545 {
+			high += 1e-5
+		}
+		if high <= 1 {
+			shortest = min(shortest, high-low)
+		}
+	}
+	around := uncertain(0, 1, 1)
+	for _, c := range []struct {
+		what            string
+		v               value
+		limit, shortest float64
+	}{
+		{"range, near the limit", x.fold(ast.Spread, several(8, func(i int) value { return uncertain(32, i, 0.5) })), 0.675, shortest},
+		{"range, far inside", x.fold(ast.Spread, several(8, func(i int) value { return uncertain(32, i, 0.5) })), 2, shortest},
+		{"square", x.product(around, around), 0.5, 0.9545 * 0.9545},
+	} {
+		if got := x.j.draw(c.v, c.v, upTo(c.limit), nil).uncertainty(); math.Abs(got/(c.shortest/4)-1) > 0.02 {
+			t.Errorf("%s: u %.5f, want %.5f", c.what, got, c.shortest/4)
+		}
+	}
+}
+
+func BenchmarkDraw(b *testing.B) {
+	x := drawing()
+	vs := make([]value, 14)
+	for i := range vs {
+		vs[i] = uncertain(32, i, 1, 0.7, 0.3+float64(i)/100)
+		vs[i].parts = append(vs[i].parts, part{source: origin{owner: "ruler"}, half: 0.2, u: 0.2 / math.Sqrt(3), sensitivity: 1})
+	}
+	v := x.fold(ast.Spread, vs)
+	for _, c := range []struct {
+		name  string
+		limit float64
+	}{{"near the limit", 2.5}, {"far inside", 20}} {
+		b.Run(c.name, func(b *testing.B) {
+			for b.Loop() {
+				x.j.forget(x.j.draw(v, v, upTo(c.limit), nil))
+			}
+		})
+	}
+	b.Run("uncertainty", func(b *testing.B) {
+		d := x.j.draw(v, v, upTo(2.5), nil)
+		for b.Loop() {
+			d.uncertainty()
+		}
+	})
+}

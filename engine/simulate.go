@@ -1,0 +1,216 @@
+package engine
+
+// This file makes a number ready to be drawn (JCGM 101:2008): the steps of its calculation for which first order is
+// not good enough, the numbers below them, which are linear in their errors, and the errors themselves.
+
+import (
+	"cmp"
+	"encoding/binary"
+	"math"
+	"slices"
+
+	"ferrule/engine/measure"
+)
+
+// sampler draws what some values come to.
+type sampler struct {
+	judge   *Judge
+	finer   func(*part) // changes a component of the readings; nil: nothing
+	nodes   []*node
+	known   map[*bend]*node
+	columns []*column
+	column  map[origin]*column
+	errors  []*drawnError
+	spare   [][]float64 // vectors of draws, to be used again
+
+	first uint32 // of the draws in hand
+	block int    // their number, from 1
+}
+
+// node is a step of a calculation, or a number that is linear in its errors.
+type node struct {
+	*bend          // nil of a linear one
+	read   float64 // the value as read
+	args   []*node
+	terms  []term // of a linear one
+	shared bool   // it is needed more than once
+	now    []float64
+	block  int // of which block now holds the draws
+}
+
+// term is an error, by a factor.
+type term struct {
+	of     *drawnError
+	factor float64
+}
+
+// column is what the linear numbers have of one source of uncertainty: the half-width that the source gives each of
+// them, with a sign, or of repeats the standard uncertainty.
+type column struct {
+	nodes   []*node
+	factors []float64
+	freedom float64
+}
+
+// drawnError is an error that is drawn by itself: a source, or the sum of all rectangles that the numbers have in the
+// same proportion.
+type drawnError struct {
+	column           // the factors by that of the first node
+	halves []float64 // in the first node
+	table  *measure.Quantile
+	power  uint32 // of the generator
+	offset uint32
+	now    []float64 // of one that goes to more than one number
+	block  int       // of which block now holds the draws
+}
+
+func newSampler(j *Judge, finer func(*part)) *sampler {
+	return &sampler{judge: j, finer: finer, known: map[*bend]*node{}, column: map[origin]*column{}}
+}
+
+// take takes a value in.
+func (s *sampler) take(v value) *node {
+	if v.bend == nil {
+		n := &node{read: v.num}
+		if v.truth == True {
+			n.read = 1
+		}
+		s.nodes = append(s.nodes, n)
+		s.spread(n, v.parts)
+		return n
+	}
+	if n := s.known[v.bend]; n != nil {
+		n.shared = true
+		return n
+	}
+	n := &node{bend: v.bend, read: v.num}
+	s.nodes = append(s.nodes, n)
+	s.known[v.bend] = n
+	for _, a := range v.bend.contenders() {
+		n.args = append(n.args, s.take(a))
+	}
+	return n
+}
+
+// contenders are the arguments of a step, of an extreme or a spread those that can be an extreme at all.
+func (b *bend) contenders() []value {
+	if b.op != maximizing && b.op != minimizing && b.op != spreading {
+		return b.args
+	}
+	top, bottom := math.Inf(-1), math.Inf(1) // where the largest and the least are at least and at most
+	for _, a := range b.args {
+		r := a.reach()
+		top, bottom = max(top, a.num-r), min(bottom, a.num+r)
+	}
+	return slices.DeleteFunc(slices.Clone(b.args), func(a value) bool {
+		r := a.reach()
+		return (b.op == minimizing || a.num+r < top) && (b.op == maximizing || a.num-r > bottom)
+	})
+}
+
+// reach is how far a number may be off at the most.
+func (v value) reach() float64 {
+	if v.bend != nil {
+		return math.Inf(1)
+	}
+	r := 0.0
+	for _, p := range v.parts {
+		if p.half == 0 && p.contribution() != 0 {
+			return math.Inf(1)
+		}
+		r += math.Abs(p.half * p.sensitivity)
+	}
+	return r
+}
+
+// spread notes what a linear number has of each source.
+func (s *sampler) spread(n *node, parts []part) {
+	for _, p := range parts {
+		if s.finer != nil {
+			s.finer(&p)
+		}
+		factor := p.half * p.sensitivity
+		if p.half == 0 {
+			factor = p.contribution()
+		}
+		if factor == 0 {
+			continue
+		}
+		c := s.column[p.source]
+		if c == nil {
+			c = &column{freedom: p.freedom}
+			s.column[p.source] = c
+			s.columns = append(s.columns, c)
+		}
+		c.nodes, c.factors = append(c.nodes, n), append(c.factors, factor)
+	}
+}
+
+// settle makes the errors, once all values are taken in.
+func (s *sampler) settle() {
+	place := make(map[*node]uint64, len(s.nodes))
+	for i, n := range s.nodes {
+		place[n] = uint64(i)
+	}
+	alike := map[string]*drawnError{}
+	var key []byte
+	power := uint32(1)
+	for _, c := range s.columns {
+		first := c.factors[0]
+		key = key[:0]
+		for i := range c.factors {
+			c.factors[i] /= first
+			key = binary.LittleEndian.AppendUint64(key, place[c.nodes[i]])
+			key = binary.LittleEndian.AppendUint64(key, math.Float64bits(c.factors[i]))
+		}
+		e := alike[string(key)]
+		if e == nil || c.freedom > 0 {
+			e = &drawnError{column: *c, power: power, offset: offset(uint32(len(s.errors)) + 1)}
+			s.errors = append(s.errors, e)
+			power *= generator
+			if c.freedom == 0 {
+				alike[string(key)] = e
+			}
+		}
+		e.halves = append(e.halves, math.Abs(first))
+	}
+	for _, e := range s.errors {
+		slices.SortFunc(e.halves, func(a, b float64) int { return cmp.Compare(b, a) })
+		e.table = s.judge.quantile(e.halves, e.freedom)
+		for i, n := range e.nodes {
+			n.terms = append(n.terms, term{e, e.factors[i] * e.halves[0]})
+		}
+	}
+}
+
+// maxTables bounds the tables of quantiles that a judge remembers.
+const maxTables = 512
+
+// quantile is the table of a sum of rectangles, the widest first, or of Student's t, the first of them counting as 1;
+// nil of a single rectangle.
+func (j *Judge) quantile(halves []float64, freedom float64) *measure.Quantile {
+	if freedom == 0 && len(halves) == 1 {
+		return nil
+	}
+	shape := make([]float64, len(halves))
+	key := binary.LittleEndian.AppendUint64(nil, math.Float64bits(freedom))
+	for i, h := range halves {
+		shape[i] = h / halves[0]
+		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(shape[i]))
+	}
+	t := j.tables[string(key)]
+	switch {
+	case t != nil:
+		return t
+	case freedom > 0:
+		t = measure.Student(freedom)
+	default:
+		const pieces = 512
+		t = measure.NewScatter(shape, pieces).Quantile()
+	}
+	if j.tables == nil || len(j.tables) >= maxTables {
+		j.tables = map[string]*measure.Quantile{}
+	}
+	j.tables[string(key)] = t
+	return t
+}
