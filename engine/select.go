@@ -5,7 +5,6 @@ package engine
 
 import (
 	"fmt"
-	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/lang/ast"
@@ -135,7 +134,7 @@ func isClub(c *club.Club, m *check.ItemInfo) value {
 		if !ok {
 			return unknownOf([]lack{{"mark", fmt.Sprintf("%s has no mark", c.ID), nil}})
 		}
-		return truthOf(strings.EqualFold(mark, m.Mark))
+		return truthOf(catalogue.Same(mark, m.Mark))
 	}
 	return truthOf(true)
 }

@@ -30,14 +30,14 @@ func unreadSettings(s *club.Set) (of map[*club.Club][]unread, others []club.Refu
 	of = map[*club.Club][]unread{}
 	ids := make(map[string]*club.Club, len(s.Clubs))
 	for _, c := range s.Clubs {
-		ids[c.ID] = c
+		ids[catalogue.Key(c.ID)] = c
 	}
 	for _, f := range s.Refused {
-		c := ids[cmp.Or(f.Club.ID, f.Club.Name)]
+		c := ids[catalogue.Key(cmp.Or(f.Club.ID, f.Club.Name))]
 		named, same := f.Club.Setting != "", false
 		for d := c; d != nil; d = d.Next {
 			named = named || d.Setting != ""
-			same = same || d.Setting == f.Club.Setting
+			same = same || catalogue.Same(d.Setting, f.Club.Setting)
 		}
 		if c == nil || !named || same && f.Club.ID == "" {
 			others = append(others, f)

@@ -10,6 +10,7 @@ import (
 
 	"ferrule/engine/decide"
 	"ferrule/engine/measure"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
@@ -226,7 +227,7 @@ func same(a, b value) bool {
 	case truth:
 		return a.truth == b.truth && a.truth != Unknown
 	case text:
-		return a.text == b.text
+		return catalogue.Same(a.text, b.text)
 	}
 	return false
 }

@@ -169,7 +169,7 @@ const outOfRange = "the result is out of all range"
 // comparison compares two values of one sort.
 func (x *env) comparison(op ast.Op, a, b value) value {
 	if a.kind == text {
-		return truthOf((a.text == b.text) == (op == ast.Eq))
+		return truthOf(catalogue.Same(a.text, b.text) == (op == ast.Eq))
 	}
 	if a.kind == truth {
 		return lackOf(lack{"", "two conditions cannot be compared", nil})

@@ -92,7 +92,7 @@ func (s *space) marksOf(k catalogue.Kind, number int) []string {
 	out := slices.Concat(s.marks[catalogue.NoKind], s.marks[k])
 	if len(out) > 0 || k == catalogue.Wedge && number == 0 {
 		for _, m := range append(slices.Clone(stamps), "XW") {
-			if !slices.Contains(out, m) {
+			if !has(out, m) {
 				out = append(out, m)
 				break
 			}
@@ -197,7 +197,7 @@ func (w *walk) options(a *axis, d *draft, more []float64) []*reading {
 // another is a text that is none of some.
 func another(texts []string) string {
 	out := "Other"
-	for slices.Contains(texts, out) {
+	for has(texts, out) {
 		out += " one"
 	}
 	return out

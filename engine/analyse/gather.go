@@ -115,9 +115,14 @@ func (s *space) item(m *check.ItemInfo) {
 }
 
 func (s *space) mark(k catalogue.Kind, mark string) {
-	if mark = strings.ToUpper(strings.TrimSpace(mark)); mark != "" && !slices.Contains(s.marks[k], mark) {
+	if mark = strings.ToUpper(strings.TrimSpace(mark)); mark != "" && !has(s.marks[k], mark) {
 		s.marks[k] = append(s.marks[k], mark)
 	}
+}
+
+// has reports whether a text is among some.
+func has(texts []string, one string) bool {
+	return slices.ContainsFunc(texts, func(t string) bool { return catalogue.Same(t, one) })
 }
 
 func (s *space) group(g *check.Group) {
@@ -368,7 +373,7 @@ func (s *space) words(x, y ast.Expr, info *check.Info) bool {
 		case p.ID == catalogue.Mark:
 			s.mark(catalogue.NoKind, lit.Value)
 		default:
-			if a := s.axis(p); !slices.Contains(a.texts, lit.Value) {
+			if a := s.axis(p); !has(a.texts, lit.Value) {
 				a.texts = append(a.texts, lit.Value)
 			}
 		}

@@ -14,6 +14,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 )
 
@@ -167,7 +168,7 @@ func (n *normalizer) item(m *check.ItemInfo) string {
 		}
 		return strings.Join(each, ", ")
 	case m.HasMark:
-		return fmt.Sprintf("%s %q", m.Kind, strings.ToUpper(m.Mark))
+		return fmt.Sprintf("%s %q", m.Kind, catalogue.Key(m.Mark))
 	}
 	return m.Kind.String()
 }
@@ -277,7 +278,7 @@ func (n *normalizer) expr(e ast.Expr, info *check.Info) string {
 	case *ast.DateLit:
 		return e.Date
 	case *ast.TextLit:
-		return fmt.Sprintf("%q", e.Value)
+		return fmt.Sprintf("%q", catalogue.Key(e.Value))
 	case *ast.Ref:
 		return n.ref(e, info)
 	case *ast.ItemRef:

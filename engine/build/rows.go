@@ -117,7 +117,8 @@ func (b *Builder) mark(k *Club, marks map[string]club.Row) *fault {
 		k.Shaft, k.Unmarked = k.Club.ID, true
 	}
 	k.Shaft = strings.Clone(k.Shaft)
-	first, taken := marks[k.Shaft]
+	mark := catalogue.Key(k.Shaft)
+	first, taken := marks[mark]
 	switch {
 	case taken && k.Unmarked:
 		return &fault{message: fmt.Sprintf("this shaft has no mark, so the club's id %s would serve, "+
@@ -127,6 +128,6 @@ func (b *Builder) mark(k *Club, marks map[string]club.Row) *fault {
 			message: fmt.Sprintf("row %d already cuts the shaft %s, and a shaft is cut once; "+
 				"give each shaft of a set a row and a mark of its own", first.Row, diag.Quote(k.Shaft))}
 	}
-	marks[k.Shaft] = k.Club.Place()
+	marks[mark] = k.Club.Place()
 	return nil
 }

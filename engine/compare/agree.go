@@ -37,14 +37,15 @@ type place struct {
 }
 
 func placeOf(set string, c *club.Club, byID bool) place {
-	at := place{set: set, setting: c.Setting}
+	at := place{set: catalogue.Key(set), setting: catalogue.Key(c.Setting)}
 	if byID {
-		at.id = c.ID
+		at.id = catalogue.Key(c.ID)
 		return at
 	}
 	at.kind = c.Kind
 	at.number, _ = c.Amount(catalogue.Number)
-	at.mark, _ = c.Text(catalogue.Mark)
+	mark, _ := c.Text(catalogue.Mark)
+	at.mark = catalogue.Key(mark)
 	return at
 }
 
@@ -121,7 +122,7 @@ func (p *Pair) unpaired(property string) (need, reason string) {
 	m, hasM := b.Amount(catalogue.Number)
 	mark, marked := a.Text(catalogue.Mark)
 	other, also := b.Text(catalogue.Mark)
-	if a.Kind != b.Kind || hasN && hasM && n != m || marked && also && mark != other {
+	if a.Kind != b.Kind || hasN && hasM && n != m || marked && also && !catalogue.Same(mark, other) {
 		return "club", fmt.Sprintf("one sheet has %s as %s, the other as %s", p.ID, a.Name, b.Name)
 	}
 	return "", ""

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"ferrule/engine/spool"
+	"ferrule/lang/catalogue"
 )
 
 // pending is a set whose rows are being read, or a run of it. While the sheet is gathered they are a chain in the
@@ -231,12 +232,14 @@ func (r *Reader) stream() { r.streamed, r.seen = true, newSeen() }
 func (r *Reader) gatherRow(l line) {
 	p := r.last
 	if p == nil || p.name != string(l.set) {
-		p = r.byName[string(l.set)]
+		name := string(l.set)
+		key := catalogue.Key(name)
+		p = r.byName[key]
 		if p == nil {
-			p = r.fresh(string(l.set))
+			p = r.fresh(name)
 			r.queue = append(r.queue, p)
-			r.byName[p.name] = p
-		} else {
+			r.byName[key] = p
+		} else if p != r.last {
 			p.back = comesBack // which matters only if the sheet is large
 		}
 		r.last = p
@@ -344,7 +347,7 @@ func (r *Reader) readOn() {
 	}
 	p := r.last
 	switch {
-	case !r.open || p.name != string(l.set):
+	case !r.open || p.name != string(l.set) && !catalogue.Same(p.name, string(l.set)):
 		p = r.fresh(string(l.set))
 		if !r.seen.add(l.set, r.opts.caps.names) {
 			p.back = comesBack

@@ -67,7 +67,7 @@ func (p *Parser) name(c *club.Club, h *head, text, kind string) {
 		c.SetAmount(catalogue.Number, float64(n.number))
 	}
 	if n.mark != "" {
-		if old, ok := c.Text(catalogue.Mark); ok && old != n.mark {
+		if old, ok := c.Text(catalogue.Mark); ok && !catalogue.Same(old, n.mark) {
 			p.disagree(c, h, catalogue.Mark, old, n, n.mark)
 			return
 		}

@@ -28,7 +28,7 @@ type Parser struct {
 	free    []*club.Club
 	placed  []placed
 	index   map[spot]int   // where in placed an id at a setting stands, filled when that grows long
-	firsts  map[string]int // where an id stands first
+	firsts  map[string]int // where an id stands first, counted from 1
 	run     bool           // the rows in hand are a run of a set that is not given whole
 	heavy   bool           // because of its bytes
 	text    string         // of the set in hand

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"ferrule/engine/club"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 )
 
@@ -22,6 +23,8 @@ type placed struct {
 
 // spot is an id with a setting, or without one.
 type spot struct{ id, setting string }
+
+func (s spot) key() spot { return spot{catalogue.Key(s.id), catalogue.Key(s.setting)} }
 
 // manyPlaced is from how many rows on ids are looked up in a map.
 const manyPlaced = 32
@@ -47,12 +50,14 @@ func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 		first = len(p.placed)
 		p.put(c, text, repeats)
 	} else {
+		read := c.ID
+		c.ID = p.placed[first].id // as it is written there
 		if same := p.find(spot{c.ID, c.Setting}, false); same >= 0 {
 			what := "the id " + diag.Quote(c.ID)
 			if c.Setting != "" {
 				what += " at the setting " + diag.Quote(c.Setting)
 			}
-			p.fault(h.idColumn(), c.ID, fmt.Sprintf("%s stands in row %d of the same set already; expected another id, or another setting of an adjustable club", what, p.placed[same].row), "")
+			p.fault(h.idColumn(), read, fmt.Sprintf("%s stands in row %d of the same set already; expected another id, or another setting of an adjustable club", what, p.placed[same].row), "")
 			return false
 		}
 		p.put(c, text, repeats)
@@ -94,26 +99,25 @@ func (p *Parser) put(c *club.Club, text string, repeats int) {
 
 func (p *Parser) note(i int) {
 	q := p.placed[i]
-	p.index[spot{q.id, q.setting}] = i
-	if _, ok := p.firsts[q.id]; !ok {
-		p.firsts[q.id] = i
+	p.index[spot{q.id, q.setting}.key()] = i
+	if id := catalogue.Key(q.id); p.firsts[id] == 0 {
+		p.firsts[id] = i + 1
 	}
 }
 
 // find returns the first row placed under an id, at whatever setting or at that very one; -1 where there is none.
 func (p *Parser) find(at spot, any bool) int {
 	if len(p.placed) >= manyPlaced {
-		i, ok := p.firsts[at.id]
-		if !any {
-			i, ok = p.index[at]
+		if any {
+			return p.firsts[catalogue.Key(at.id)] - 1
 		}
-		if ok {
+		if i, ok := p.index[at.key()]; ok {
 			return i
 		}
 		return -1
 	}
 	for i := range p.placed {
-		if p.placed[i].id == at.id && (any || p.placed[i].setting == at.setting) {
+		if catalogue.Same(p.placed[i].id, at.id) && (any || catalogue.Same(p.placed[i].setting, at.setting)) {
 			return i
 		}
 	}
@@ -148,10 +152,11 @@ func (p *Parser) aside(h *head, text string, row int) (id string, repeats int) {
 	if !p.asked {
 		p.ask(h)
 	}
-	if _, taken := p.stated[text]; !taken {
+	key := catalogue.Key(text)
+	if _, taken := p.stated[key]; !taken {
 		return text, 0
 	}
-	if n, ok := p.stood[text]; ok {
+	if n, ok := p.stood[key]; ok {
 		return numberedID(text, n), n
 	}
 	for n := 1; ; n++ {
@@ -159,7 +164,7 @@ func (p *Parser) aside(h *head, text string, row int) (id string, repeats int) {
 			if p.stood == nil {
 				p.stood = map[string]int{}
 			}
-			p.stood[text] = n
+			p.stood[key] = n
 			return id, n
 		}
 	}
@@ -175,7 +180,7 @@ func (p *Parser) ask(h *head) {
 	p.faults = nil
 	for _, row := range p.rows {
 		if known := p.split(h, p.text[row.from:row.to], row.fault); at < known && p.cells[at] != "" {
-			p.stated[p.cells[at]] = struct{}{}
+			p.stated[catalogue.Key(p.cells[at])] = struct{}{}
 		}
 	}
 	p.faults = faults
@@ -183,7 +188,7 @@ func (p *Parser) ask(h *head) {
 
 // nobodys reports whether no row has that id, stated or made up.
 func (p *Parser) nobodys(id string) bool {
-	_, taken := p.stated[id]
+	_, taken := p.stated[catalogue.Key(id)]
 	return !taken && p.find(spot{id: id}, true) < 0
 }
 

@@ -2,7 +2,11 @@ package sheet
 
 // This file remembers which names were there already, in few bytes a name.
 
-import "hash/maphash"
+import (
+	"hash/maphash"
+
+	"ferrule/lang/catalogue"
+)
 
 // seen are names, of which 64 bits each are kept. That two of ten million names have the same bits has a chance of three
 // in a million; the second would then be refused, as if it were there already.
@@ -16,9 +20,9 @@ type seen struct {
 // newSeen returns no names.
 func newSeen() *seen { return &seen{seed: maphash.MakeSeed()} }
 
-// add adds a name, unless there are most names already. It is false where that name is there already.
+// add adds a name, however it is written, unless there are most names already. It is false where that name is there already.
 func (s *seen) add(name []byte, most int) bool {
-	h := max(maphash.Bytes(s.seed, name), 1)
+	h := max(maphash.String(s.seed, catalogue.Key(string(name))), 1)
 	k := h >> 56
 	if 4*s.full[k] >= 3*len(s.shards[k]) {
 		old := s.shards[k]

@@ -54,6 +54,8 @@ func TestSets(t *testing.T) {
 		{"an id stated in a row that is refused", "id,club\n,5i\n5i,6q\n", ": 5i (2) -3"},
 		{"an id stated beside settings", "id,setting,club\n,A,driver\n,B,driver\ndriver,,3w\n", ": driver (2)/A/B driver"},
 		{"one id twice", "id,club\nx,7i\nx,8i\ny,9i\n", ": x y -3"},
+		{"written otherwise", "set,id,setting,club\nBirch,d1,Low,driver\nbirch,D-1,high,driver\nBIRCH,i7,,7i\nBirch,I 7,,8i\nbirch,D 1,LOW,driver\n", "Birch: d1/Low/high i7 -5 -6"},
+		{"digits apart", "id,club\n1-12,7i\n112,8i\n1 12,9i\n", ": 1-12 112 1 12"},
 		{"one id twice in two sets", "set,id,club\na,x,7i\nb,x,8i\n", "a: x; b: x"},
 		{"one id twice, the first refused", "id,club\nx,7q\nx,8i\n", ": -2 -3"},
 		{"a text refused, and again", "club,lie\n7i,no\n7i,62 deg\n", ": 7i (2) -2"},
@@ -111,12 +113,13 @@ func TestStream(t *testing.T) {
 		rows += n
 	}
 	add("first", 20)
-	add("second", 30)
-	add("first", 3)
+	add("second", 10)
+	add("Second", 20)
+	add("FIRST", 3)
 	for i := range 4000 {
 		add(fmt.Sprint("bag", i), 14)
 	}
-	add("bag17", 2)
+	add("Bag-17", 2)
 	add("", 1)
 	add("last", 5)
 	sets, r, p := read(t, "s.csv", b.String(), testOptions(t))
@@ -138,8 +141,8 @@ func TestStream(t *testing.T) {
 		}
 	}
 	back, last := sets[4002], sets[4003]
-	if back.Name != "bag17" || back.Rows != 0 || len(back.Refused) != 3 || back.Refused[0].Row.Row != rows-8+2 ||
-		back.Refused[0].Message != `the set "bag17" stood further up already; in a sheet of more than 50,000 rows those of a set must be adjacent` || back.Refused[0].Read != "bag17" || back.Refused[0].Column != "set" {
+	if back.Name != "Bag-17" || back.Rows != 0 || len(back.Refused) != 3 || back.Refused[0].Row.Row != rows-8+2 ||
+		back.Refused[0].Message != `the set "Bag-17" stood further up already; in a sheet of more than 50,000 rows those of a set must be adjacent` || back.Refused[0].Read != "Bag-17" || back.Refused[0].Column != "set" {
 		t.Errorf("the set that comes back: %+v", back)
 	}
 	if last.Name != "last" || last.Rows != 5 || len(last.Refused) != 1 || !last.Refused[0].Again {

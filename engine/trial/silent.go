@@ -30,7 +30,7 @@ func silent(p *engine.Program, b *check.Book, e *ast.Expect, bags []judged) stri
 	for _, on := range e.On {
 		for _, bag := range bags {
 			for _, c := range bag.set.Clubs {
-				if c.ID != on.ID.Value || on.Of != nil && on.Of.Value != bag.set.Name {
+				if !catalogue.Same(c.ID, on.ID.Value) || on.Of != nil && !catalogue.Same(on.Of.Value, bag.set.Name) {
 					continue
 				}
 				if p.Takes(rule, bag.set, c) == engine.False {

@@ -17,6 +17,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
@@ -128,13 +129,13 @@ func hold(p *engine.Program, b *check.Book, c *ast.Case, e *ast.Expect, bags []j
 // about reports whether an expectation is about a subject.
 func about(s engine.Subject, e *ast.Expect) bool {
 	if e.OnSet {
-		return s.Kind == ast.OfSet && (e.Set == nil || e.Set.Value == s.Set)
+		return s.Kind == ast.OfSet && (e.Set == nil || catalogue.Same(e.Set.Value, s.Set))
 	}
 	if len(s.Clubs) < len(e.On) || len(e.On) == 1 && s.Kind == ast.OfNeighbours && len(s.Clubs) == 2 {
 		return false
 	}
 	for i, on := range e.On {
-		if s.Clubs[i].ID != on.ID.Value || on.Of != nil && on.Of.Value != s.Set {
+		if !catalogue.Same(s.Clubs[i].ID, on.ID.Value) || on.Of != nil && !catalogue.Same(on.Of.Value, s.Set) {
 			return false
 		}
 	}

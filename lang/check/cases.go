@@ -5,7 +5,6 @@ package check
 
 import (
 	"fmt"
-	"maps"
 	"math/big"
 	"slices"
 	"strings"
@@ -28,19 +27,20 @@ func (c *checker) testCase(d *ast.Case) {
 	in := map[string][]*ast.CaseSet{} // the sets in which an id stands
 	for _, set := range d.Sets {
 		if set.ID != nil {
-			if before := sets[set.ID.Value]; before != nil {
+			if before := sets[catalogue.Key(set.ID.Value)]; before != nil {
 				c.caseClub(set.ID.Span, "the set "+set.ID.Value+" stands twice in this case", before.ID.Span)
 			}
-			sets[set.ID.Value] = set
+			sets[catalogue.Key(set.ID.Value)] = set
 		}
 		ids := map[string]*ast.CaseClub{}
 		for _, club := range set.Clubs {
-			if before := ids[club.ID.Value]; before != nil {
+			id := catalogue.Key(club.ID.Value)
+			if before := ids[id]; before != nil {
 				c.caseClub(club.ID.Span, "the id "+club.ID.Value+" stands twice in one set", before.ID.Span)
 			} else {
-				in[club.ID.Value] = append(in[club.ID.Value], set)
+				in[id] = append(in[id], set)
 			}
-			ids[club.ID.Value] = club
+			ids[id] = club
 			c.club(club)
 		}
 	}
@@ -321,19 +321,19 @@ func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast
 	}
 	var all *ast.CaseSet
 	for i, on := range e.On {
-		if i > 0 && on.Of == nil && e.On[i-1].Of == nil && on.ID.Value == e.On[i-1].ID.Value {
+		if i > 0 && on.Of == nil && e.On[i-1].Of == nil && catalogue.Same(on.ID.Value, e.On[i-1].ID.Value) {
 			wrong(on.Span, "a club is no neighbour of itself", "the id of another club", "")
 			return false
 		}
-		sets := in[on.ID.Value]
+		sets := in[catalogue.Key(on.ID.Value)]
 		if on.Of != nil {
-			sets = slices.DeleteFunc(slices.Clone(sets), func(s *ast.CaseSet) bool { return s.ID == nil || s.ID.Value != on.Of.Value })
+			sets = slices.DeleteFunc(slices.Clone(sets), func(s *ast.CaseSet) bool { return s.ID == nil || !catalogue.Same(s.ID.Value, on.Of.Value) })
 		}
 		switch {
 		case len(sets) == 0:
 			var ids []string
 			if c.budget > 0 {
-				ids = slices.Sorted(maps.Keys(in))
+				ids = clubsOf(d)
 			}
 			wrong(on.Span, "this case has no club "+diag.Quote(on.ID.Value), expectedOf("a club of the case", ids), c.near(on.ID.Value, ids))
 			return false
@@ -359,7 +359,7 @@ func (c *checker) setThere(d *ast.Case, e *ast.Expect, wrong func(source.Span, s
 	switch {
 	case len(d.Sets) == 0:
 		wrong(e.Span, "this case has no clubs", "a line for each club, as in club d1: driver, lie 58 deg", "")
-	case e.Set != nil && !slices.Contains(ids, e.Set.Value):
+	case e.Set != nil && !slices.ContainsFunc(ids, func(id string) bool { return catalogue.Same(id, e.Set.Value) }):
 		wrong(e.Set.Span, "this case has no set "+diag.Quote(e.Set.Value), expectedOf("a set of the case", ids), c.near(e.Set.Value, ids))
 	case e.Set == nil && len(d.Sets) > 1 && d.Sets[0].ID != nil:
 		wrong(e.Span, "this case has several sets, and this does not say which is meant", "on set and its id: "+listed(ids, "or"), "")
@@ -367,6 +367,18 @@ func (c *checker) setThere(d *ast.Case, e *ast.Expect, wrong func(source.Span, s
 		return true
 	}
 	return false
+}
+
+// clubsOf are the ids of the clubs of a case, each once.
+func clubsOf(d *ast.Case) []string {
+	var ids []string
+	for _, s := range d.Sets {
+		for _, k := range s.Clubs {
+			ids = append(ids, k.ID.Value)
+		}
+	}
+	slices.Sort(ids)
+	return slices.Compact(ids)
 }
 
 // firstLine is the first line of a declaration.

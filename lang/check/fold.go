@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -142,7 +143,7 @@ func writeKey(b *strings.Builder, e ast.Expr) {
 	case *ast.DateLit:
 		b.WriteString(e.Date)
 	case *ast.TextLit:
-		fmt.Fprintf(b, "%q", e.Value)
+		fmt.Fprintf(b, "%q", catalogue.Key(e.Value))
 	case *ast.Ref:
 		fmt.Fprintf(b, "%d.%s", e.Pos, e.Name.Text)
 		if e.By != nil {
@@ -202,7 +203,7 @@ func writeItems(b *strings.Builder, items []*ast.Item) {
 			}
 		}
 		if item.Mark != nil {
-			fmt.Fprintf(b, " %q", strings.ToLower(item.Mark.Value))
+			fmt.Fprintf(b, " %q", catalogue.Key(item.Mark.Value))
 		}
 	}
 }

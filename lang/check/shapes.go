@@ -7,7 +7,6 @@ import (
 	"cmp"
 	"fmt"
 	"math/big"
-	"strings"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
@@ -369,7 +368,7 @@ func common(a, b *ItemInfo) bool {
 	case a.Kind != b.Kind:
 		return false
 	case a.HasMark && b.HasMark:
-		return strings.EqualFold(a.Mark, b.Mark)
+		return catalogue.Same(a.Mark, b.Mark)
 	case a.Numbered && b.Numbered:
 		return a.From <= b.To && b.From <= a.To
 	}

@@ -116,7 +116,7 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 		seen[set.Name] = true
 		doubtful := judge.Doubts(set)
 		plan := builder.Set(set)
-		if o.set == "" || o.set == set.Name {
+		if o.set == "" || catalogue.Same(o.set, set.Name) {
 			clubs += len(plan.Clubs)
 			done.plan(s, plan)
 			w.Add(plan, doubtful)
@@ -124,7 +124,7 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 		reader.Recycle(set)
 	}
 	done.faulty = s.readWhole(reader) != nil || done.faulty
-	if o.set != "" && !seen[o.set] {
+	if o.set != "" && !sawName(seen, o.set) {
 		return mistake("no set "+diag.Quote(o.set)+" is on the sheet"+nearSeen(o.set, seen), "")
 	}
 	if err := w.End(); err != nil {

@@ -13,6 +13,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/report"
 	"ferrule/engine/sheet"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
 )
@@ -124,13 +125,23 @@ func saw(seen map[string]bool, names []string, wanted string) {
 
 // missed is an error where the club or the set that was asked for is on no sheet.
 func (j *judging) missed() error {
-	if want := j.options.set; want != "" && !j.seenSet[want] {
+	if want := j.options.set; want != "" && !sawName(j.seenSet, want) {
 		return mistake("no set "+diag.Quote(want)+" is on the sheets"+nearSeen(want, j.seenSet), "")
 	}
-	if want := j.options.club; want != "" && !j.seenID[want] {
+	if want := j.options.club; want != "" && !sawName(j.seenID, want) {
 		return mistake("no club "+diag.Quote(want)+" is on the sheets"+nearSeen(want, j.seenID), "")
 	}
 	return nil
+}
+
+// sawName reports whether a name was among those seen, however it is written.
+func sawName(seen map[string]bool, want string) bool {
+	for name := range seen {
+		if catalogue.Same(name, want) {
+			return true
+		}
+	}
+	return false
 }
 
 func nearSeen(want string, seen map[string]bool) string {
@@ -274,10 +285,10 @@ func (j *judging) narrowed() bool { return j.options.club != "" || j.options.set
 
 // about reports whether a subject belongs to the report.
 func (o *checkOptions) about(s engine.Subject) bool {
-	if o.set != "" && s.Set != o.set {
+	if o.set != "" && !catalogue.Same(s.Set, o.set) {
 		return false
 	}
-	return o.club == "" || slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return c.ID == o.club })
+	return o.club == "" || slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return catalogue.Same(c.ID, o.club) })
 }
 
 func (w *worker) judge(b *batch) {
@@ -369,9 +380,9 @@ func (w *worker) narrow(b *batch) {
 	narrow := *w.bag
 	narrow.Clubs = nil
 	for _, c := range w.bag.Clubs {
-		if o.set == "" || w.bag.Name == o.set {
+		if o.set == "" || catalogue.Same(w.bag.Name, o.set) {
 			b.ids = append(b.ids, c.ID)
-			if o.club == "" || c.ID == o.club {
+			if o.club == "" || catalogue.Same(c.ID, o.club) {
 				narrow.Clubs = append(narrow.Clubs, c)
 			}
 		}

@@ -6,6 +6,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/report"
 	"ferrule/engine/trim"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -120,7 +121,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		if o.set != "" {
 			seen[set.Name] = true
 		}
-		if o.set != "" && set.Name != o.set {
+		if o.set != "" && !catalogue.Same(set.Name, o.set) {
 			set.Clubs = nil
 		}
 		p := &trim.Plan{Set: set} // of refused rows alone
@@ -135,7 +136,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		reader.Recycle(set)
 	}
 	done.faulty = s.readWhole(reader) != nil || done.faulty
-	if o.set != "" && !seen[o.set] {
+	if o.set != "" && !sawName(seen, o.set) {
 		return mistake("no set "+diag.Quote(o.set)+" is on the sheet"+nearSeen(o.set, seen), "")
 	}
 	if err := w.End(); err != nil {

@@ -1,0 +1,109 @@
+package catalogue
+
+// This file says when two texts are one: texts of a property, marks, ids and names of sets.
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Key is what a text is known by: without case, with a hyphen, a blank and nothing alike, but between two
+// digits, where they count: "Mid-size" and "mid size" are one text, "1-12" and "112" are two. A text of nothing
+// but hyphens and blanks is its own.
+func Key(s string) string {
+	if plain(s) {
+		return s
+	}
+	var b strings.Builder
+	k := letters{rest: s}
+	for r, ok := k.next(); ok; r, ok = k.next() {
+		b.WriteRune(r)
+	}
+	if b.Len() == 0 {
+		return s
+	}
+	return b.String()
+}
+
+// Same reports whether two texts are one.
+func Same(a, b string) bool {
+	if a == b {
+		return true
+	}
+	for i := 0; ; i++ { // most differ early, and plainly
+		p, q := byteAt(a, i), byteAt(b, i)
+		if p == ' ' || q == ' ' {
+			break
+		}
+		if p != q || p == 0 {
+			return p == q
+		}
+	}
+	x, y := letters{rest: a}, letters{rest: b}
+	for some := false; ; some = true {
+		r, more := x.next()
+		q, other := y.next()
+		if r != q || more != other {
+			return false
+		}
+		if !more {
+			return some
+		}
+	}
+}
+
+// byteAt is a letter or a digit of a text, as its key has it; 0 behind its end, and a blank for anything else.
+func byteAt(s string, i int) byte {
+	if i >= len(s) {
+		return 0
+	}
+	switch c := s[i]; {
+	case c >= 'a' && c <= 'z' || c >= '0' && c <= '9':
+		return c
+	case c >= 'A' && c <= 'Z':
+		return c + 'a' - 'A'
+	}
+	return ' '
+}
+
+// plain reports whether a text is its own key.
+func plain(s string) bool {
+	for i := 0; i < len(s); i++ {
+		if c := s[i]; (c < 'a' || c > 'z') && (c < '0' || c > '9') {
+			return false
+		}
+	}
+	return true
+}
+
+// letters gives the characters of a text's key, one by one.
+type letters struct {
+	rest  string
+	digit bool // the last one was a digit
+}
+
+func (k *letters) next() (rune, bool) {
+	mark := rune(0) // the hyphen or the blank that was passed over
+	for len(k.rest) > 0 {
+		r, n := utf8.DecodeRuneInString(k.rest)
+		switch {
+		case r == '-' || r >= 0x80 && unicode.Is(unicode.Pd, r):
+			mark = '-'
+		case r == ' ' || r == '\t' || r >= 0x80 && unicode.Is(unicode.Zs, r):
+			if mark == 0 {
+				mark = ' '
+			}
+		default:
+			digit := r >= '0' && r <= '9'
+			if mark != 0 && k.digit && digit {
+				k.digit = false
+				return mark, true
+			}
+			k.rest, k.digit = k.rest[n:], digit
+			return unicode.ToLower(r), true
+		}
+		k.rest = k.rest[n:]
+	}
+	return 0, false
+}
