@@ -29,6 +29,7 @@ type Judge struct {
 	every       bool                    // give each result in place of the worst, with what values of the set come from
 	unread      map[*club.Club][]unread // refused rows that are a setting of a club of the set in hand; nil where there are none
 	known       map[known]value         // values of the set in hand
+	texts       map[textAt]*oddText     // texts that the books do not know, as far as met
 	subjects    map[*club.Club]*subject // what is known of the clubs of the set in hand
 	corrections map[route]*correction   // how lengths are brought to other methods, as far as met
 	clashed     *Conflict               // rows of a chart or the like that disagree on the subject in hand

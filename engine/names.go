@@ -133,7 +133,7 @@ func (x *env) property(r *check.RefInfo) value {
 	case p.Sort == catalogue.Text:
 		s.Text, _ = c.Text(p.ID)
 		x.record(s)
-		return textOf(s.Text)
+		return x.text(p, s.Text)
 	case p.Sort == catalogue.YesNo:
 		n, _ := c.Amount(p.ID)
 		s.Text = [...]string{"no", "yes"}[int(n)&1]

@@ -40,6 +40,7 @@ type Program struct {
 	charts    map[*check.Chart][]candidate
 	tools     toolbox
 	selectors map[*ast.Selector]*selector // those of set values
+	texts     map[catalogue.ID][]string   // with which the books compare a property, each once
 }
 
 // rule is a rule made ready.
@@ -79,7 +80,7 @@ func (e *exception) gives() string {
 // the schema; a rule that two of them bring in is judged once.
 func Compile(books []*check.Book, schema *catalogue.Schema) *Program {
 	p := &Program{Books: books, Schema: schema,
-		methods: map[string]*check.Method{}, covering: map[*check.Method]*selector{}, selectors: map[*ast.Selector]*selector{}, charts: map[*check.Chart][]candidate{}}
+		methods: map[string]*check.Method{}, covering: map[*check.Method]*selector{}, selectors: map[*ast.Selector]*selector{}, charts: map[*check.Chart][]candidate{}, texts: map[catalogue.ID][]string{}}
 	seen := map[*check.Rule]bool{}
 	for _, b := range check.Reach(books) {
 		p.learn(b)
@@ -100,6 +101,7 @@ func Compile(books []*check.Book, schema *catalogue.Schema) *Program {
 // learn takes in the methods, charts, heads and allowances of a book.
 func (p *Program) learn(b *check.Book) {
 	p.tools.stock(b)
+	p.learnTexts(b)
 	none := &rule{} // what is named is made ready whether a rule needs it or not
 	for _, g := range b.Groups {
 		p.findSelector(g.Decl.Selector, b.Info, none)

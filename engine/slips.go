@@ -1,14 +1,20 @@
 package engine
 
-// This file tells which readings can hardly be right, as far as that rests on the books.
+// This file tells which readings can hardly be right, as far as that rests on the books: repeats too far apart, and texts
+// that the books do not know.
 
 import (
+	"fmt"
+	"maps"
 	"math"
+	"slices"
+	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
+	"ferrule/lang/diag"
 )
 
 // apart says that repeated readings of a length of the club of x lie too far apart for the method that they were taken
@@ -51,7 +57,115 @@ func (j *Judge) Doubts(s *club.Set) []club.Doubt {
 					out = append(out, c.NewDoubt(p, r.Read, message, slip))
 				}
 			}
+			for _, id := range slices.Sorted(maps.Keys(j.program.texts)) {
+				p := j.program.Schema.Property(id)
+				text, _ := c.Text(id)
+				if odd := j.odd(p, text); odd != nil {
+					d := c.NewDoubt(p, text, odd.message, false)
+					d.Once = odd.meant == nil
+					out = append(out, d)
+				}
+			}
 		}
+	}
+	return out
+}
+
+// learnTexts takes in the texts with which a book compares properties.
+func (p *Program) learnTexts(b *check.Book) {
+	for id, texts := range b.Info.Texts {
+		if id == catalogue.Mark || id == catalogue.Hand { // a mark is whatever is stamped on a wedge
+			continue
+		}
+		for _, t := range texts {
+			if !slices.ContainsFunc(p.texts[id], func(known string) bool { return catalogue.Same(known, t) }) {
+				p.texts[id] = append(p.texts[id], t)
+			}
+		}
+	}
+}
+
+// textAt is a text of a property.
+type textAt struct {
+	of   catalogue.ID
+	text string
+}
+
+// oddText is what is to be said of a text that the books do not know.
+type oddText struct {
+	meant   []string // what it may be meant for; nil where nothing is near
+	message string
+}
+
+// odd says what is odd about a text of a property: that the books compare the property with others, and with none that is
+// this; nil where nothing is.
+func (j *Judge) odd(p catalogue.Property, text string) *oddText {
+	known := j.program.texts[p.ID]
+	if text == "" || slices.ContainsFunc(known, func(t string) bool { return catalogue.Same(t, text) }) || len(known) == 0 {
+		return nil
+	}
+	if odd, ok := j.texts[textAt{p.ID, text}]; ok {
+		return odd
+	}
+	odd := &oddText{message: fmt.Sprintf("no rule knows the %s %s", p.Name, diag.Quote(text))}
+	var quoted []string
+	for _, t := range known {
+		quoted = append(quoted, diag.Quote(t))
+		if mistyped(text, t) {
+			odd.meant = append(odd.meant, t)
+		}
+	}
+	if odd.meant != nil {
+		odd.message += "; did you mean " + diag.Quote(odd.meant[0]) + "?"
+	} else {
+		const few = 5
+		odd.message += "; they know " + strings.Join(quoted[:min(few, len(quoted))], ", ")
+		if len(quoted) > few {
+			odd.message += " and others"
+		}
+	}
+	if j.texts == nil || len(j.texts) >= maxCorrections {
+		j.texts = map[textAt]*oddText{}
+	}
+	j.texts[textAt{p.ID, strings.Clone(text)}] = odd
+	return odd
+}
+
+// mistyped reports whether somebody who wrote a text may have meant another. A figure is not mistyped: "S300" is not meant for
+// "S400".
+func mistyped(text, other string) bool {
+	figures := func(s string) string {
+		return strings.Map(func(r rune) rune {
+			if r >= '0' && r <= '9' {
+				return r
+			}
+			return -1
+		}, s)
+	}
+	a, b := catalogue.Key(text), catalogue.Key(other)
+	_, found := diag.Nearest(a, []string{b})
+	return found && figures(a) == figures(b)
+}
+
+// text is a text of the club of x. Whether one that the books do not know is one that is near it cannot be told.
+func (x *env) text(p catalogue.Property, text string) value {
+	v := textOf(text)
+	if odd := x.j.odd(p, text); odd != nil && odd.meant != nil {
+		v.meant, v.lacks = odd.meant, []lack{{p.Name, x.club.ID + ": " + odd.message, nil}}
+	}
+	return v
+}
+
+// meantFor reports whether a text may be meant for another.
+func (v value) meantFor(w value) bool {
+	return slices.ContainsFunc(v.meant, func(t string) bool { return catalogue.Same(t, w.text) })
+}
+
+// OtherText is a text that is none of some, and near none of them.
+func OtherText(texts []string) string {
+	out := "Other"
+	for n := 1; slices.ContainsFunc(texts, func(t string) bool { return catalogue.Same(t, out) || mistyped(out, t) }); n++ {
+		out = fmt.Sprintf("Other %d", n)
 	}
 	return out
 }

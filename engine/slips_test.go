@@ -175,3 +175,60 @@ func TestImpossibleReading(t *testing.T) {
 		t.Errorf("got  %s\nwant %s", got, lie)
 	}
 }
+
+// A text is compared without case, hyphens and blanks. One that no rule knows, but that is near one that some rule knows, may be
+// meant for that one and for no other; a figure is not mistyped.
+func TestTexts(t *testing.T) {
+	p, _ := compiled(t, `rulebook "Texts"
+property grip  text
+property shaft text
+rule mid "R"
+  for     every club
+  require lie at most 62 deg
+  unless  grip = "Midsize": at most 64 deg
+rule over "R"
+  for     every club where grip != "Oversize"
+  require lie at most 70 deg
+rule shafts "R"
+  for     every club
+  require (if shaft = "S300" then 1 deg else 2 deg) at most 1 deg
+rule alike "R"
+  for     each set
+  require grip = "Jumbo"
+`)
+	grip, _ := p.Schema.Lookup("grip")
+	shaft, _ := p.Schema.Lookup("shaft")
+	for _, c := range []struct {
+		grip, shaft string
+		lie         float64
+		want, odd   string
+	}{
+		{"Midsize", "S300", 63, "mid pass, over pass, shafts pass, alike fail", ""},
+		{"mid-size", "s 300", 63, "mid pass, over pass, shafts pass, alike fail", ""},
+		{"MID SIZE", "S-300", 65, "mid fail, over pass, shafts pass, alike fail", ""},
+		{"Midsze", "S400", 63, "mid unmeasured[grip], over pass, shafts fail, alike fail",
+			`no rule knows the grip "Midsze"; did you mean "Midsize"?|no rule knows the shaft "S400"; they know "S300"!`},
+		{"Midsze", "S3-00", 61, "mid pass, over pass, shafts unmeasured[shaft], alike fail",
+			`no rule knows the grip "Midsze"; did you mean "Midsize"?|no rule knows the shaft "S3-00"; did you mean "S300"?`},
+		{"Oversizd", "S300", 61, "mid pass, over unmeasured[grip], shafts pass, alike fail", `no rule knows the grip "Oversizd"; did you mean "Oversize"?`},
+		{"jumbo", "S300", 61, "mid pass, over pass, shafts pass, alike pass", ""},
+		{"Thin", "S300", 61, "mid pass, over pass, shafts pass, alike fail", `no rule knows the grip "Thin"; they know "Midsize", "Oversize", "Jumbo"!`},
+	} {
+		k := inClub(p, catalogue.Driver, "soled", 45, c.lie)
+		k.SetText(grip.ID, c.grip)
+		k.SetText(shaft.ID, c.shaft)
+		if got := verdicts(t, p, k); got != c.want {
+			t.Errorf("%q, %q, %v deg: got  %s\nwant %s", c.grip, c.shaft, c.lie, got, c.want)
+		}
+		var odd []string
+		for _, d := range p.NewJudge(engine.Options{}).Doubts(&club.Set{Clubs: []*club.Club{k}}) {
+			odd = append(odd, d.Message+map[bool]string{true: "!"}[d.Once])
+		}
+		if got := strings.Join(odd, "|"); got != c.odd {
+			t.Errorf("%q, %q: %s\nwant %s", c.grip, c.shaft, got, c.odd)
+		}
+	}
+	if got := engine.OtherText([]string{"Other", "Others"}); got != "Other 1" {
+		t.Error(got)
+	}
+}

@@ -69,6 +69,7 @@ type value struct {
 	truth  Truth
 	close  bool // an Unknown truth, because a comparison is too close to call
 	text   string
+	meant  []string // texts that a text may be meant for: whether it is one of them cannot be told, as lacks say
 	parts  []part
 	bend   *bend  // of what is no straight line in what was read; nil: the parts tell all
 	unsure []lack // a number whose uncertainty is not known: why

@@ -169,6 +169,9 @@ const outOfRange = "the result is out of all range"
 // comparison compares two values of one sort.
 func (x *env) comparison(op ast.Op, a, b value) value {
 	if a.kind == text {
+		if a.meantFor(b) || b.meantFor(a) {
+			return unknownOf(merge(a.lacks, b.lacks))
+		}
 		return truthOf(catalogue.Same(a.text, b.text) == (op == ast.Eq))
 	}
 	if a.kind == truth {

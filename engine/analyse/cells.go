@@ -177,7 +177,7 @@ func (w *walk) options(a *axis, d *draft, more []float64) []*reading {
 			out = append(out, &reading{prop: a.prop, text: t})
 		}
 		if a.prop.ID != catalogue.Hand {
-			out = append(out, &reading{prop: a.prop, text: another(a.texts)})
+			out = append(out, &reading{prop: a.prop, text: engine.OtherText(a.texts)})
 		} else if len(out) == 0 {
 			out = append(out, &reading{prop: a.prop, text: "right"})
 		}
@@ -190,15 +190,6 @@ func (w *walk) options(a *axis, d *draft, more []float64) []*reading {
 	}
 	if a.absent {
 		out = append(out, nil)
-	}
-	return out
-}
-
-// another is a text that is none of some.
-func another(texts []string) string {
-	out := "Other"
-	for has(texts, out) {
-		out += " one"
 	}
 	return out
 }

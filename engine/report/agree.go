@@ -23,7 +23,7 @@ type Agreements struct {
 	Pairs    []compare.Agreement
 	Rows     int // that became clubs
 	Refused  []club.Refusal
-	Doubtful []club.Doubt
+	Doubtful Doubtful
 }
 
 type jsonAgreement struct {
@@ -60,7 +60,7 @@ func AgreementsJSON(w io.Writer, a *Agreements) error {
 	for _, f := range a.Refused {
 		out.Refused = append(out.Refused, refusedOf(f))
 	}
-	for _, d := range a.Doubtful {
+	for _, d := range a.Doubtful.List {
 		out.Doubtful = append(out.Doubtful, doubtfulOf(d))
 	}
 	return writeJSON(w, out)
@@ -79,7 +79,7 @@ func differenceOf(p *compare.Agreement) *jsonAmount {
 // and a line for each pair of readings that agree.
 func AgreementsText(w io.Writer, a *Agreements, o Options) error {
 	b := bufio.NewWriter(w)
-	b.WriteString(ends("Two readings of each club", fileWords(a.Sheets[0])+" and "+fileWords(a.Sheets[1])) + "\n" + doubtfulText(a.Doubtful, o))
+	b.WriteString(ends("Two readings of each club", fileWords(a.Sheets[0])+" and "+fileWords(a.Sheets[1])) + "\n" + doubtfulText(a.Doubtful.List, o))
 	var apart, untold, same []compare.Agreement
 	for _, p := range a.Pairs {
 		switch {

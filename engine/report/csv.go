@@ -148,6 +148,9 @@ func (c *csvTable) Add(rendered []byte, _ []*Set) error {
 
 func (c *csvTable) End(t *Totals) error {
 	var lines []line
+	for _, d := range t.Doubtful.List {
+		lines = append(lines, doubtfulLine(d))
+	}
 	for _, b := range c.head.Books {
 		one := line{colRecord: "book"}
 		one.text(colTitle, b.Title)

@@ -81,6 +81,10 @@ func (j *gatheredJSON) Add(rendered []byte, _ []*Set) error {
 }
 
 func (j *gatheredJSON) End(t *Totals) error {
+	for _, d := range t.Doubtful.List {
+		line := appendJSON(nil, doubtfulOf(d))
+		j.doubtful.add(line[:len(line)-1])
+	}
 	if !j.begun {
 		j.opening()
 		j.value("summary", summaryOf(t))

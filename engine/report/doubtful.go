@@ -8,12 +8,43 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/lang/catalogue"
 )
 
 // rowNotes are the refused rows and the doubtful readings of a report that comes set by set.
 type rowNotes struct {
 	refused  []club.Refusal
-	doubtful []club.Doubt
+	doubtful Doubtful
+}
+
+// Doubtful are doubtful readings in the order in which they came.
+type Doubtful struct {
+	List []club.Doubt
+	told map[string]int // what was told once for its sheet, and by column how much that is
+}
+
+// mostTexts is how many unknown texts of one column are listed.
+const mostTexts = 100
+
+// Add takes doubtful readings in, those of which one note is enough once for each sheet.
+func (n *Doubtful) Add(doubtful []club.Doubt) {
+	for _, d := range doubtful {
+		if d.Once {
+			column := d.Row.File + "\x00" + d.Column
+			text := column + "\x00" + catalogue.Key(d.Read)
+			if n.told == nil {
+				n.told = map[string]int{}
+			}
+			if n.told[text] > 0 || n.told[column] > mostTexts {
+				continue
+			}
+			n.told[text]++
+			if n.told[column]++; n.told[column] > mostTexts {
+				d.Message = "this and further texts that no rule knows are not listed"
+			}
+		}
+		n.List = append(n.List, d)
+	}
 }
 
 func (n *rowNotes) note(s *club.Set, doubtful []club.Doubt) {
@@ -23,20 +54,22 @@ func (n *rowNotes) note(s *club.Set, doubtful []club.Doubt) {
 			n.refused = append(n.refused, f)
 		}
 	}
-	n.doubtful = append(n.doubtful, doubtful...)
+	n.doubtful.Add(doubtful)
 }
 
 // members are the last members of the report's JSON.
 func (n *rowNotes) members() string {
 	s := ",\n  \"refused\": " + listOf(n.refused, refusedOf)
-	if len(n.doubtful) > 0 {
-		s += ",\n  \"doubtful\": " + listOf(n.doubtful, doubtfulOf)
+	if len(n.doubtful.List) > 0 {
+		s += ",\n  \"doubtful\": " + listOf(n.doubtful.List, doubtfulOf)
 	}
 	return s + "\n}\n"
 }
 
 // text is the same for the bench.
-func (n *rowNotes) text(o Options) string { return doubtfulText(n.doubtful, o) + unread(n.refused, o) }
+func (n *rowNotes) text(o Options) string {
+	return doubtfulText(n.doubtful.List, o) + unread(n.refused, o)
+}
 
 // listOf is a list as JSON, its elements on lines of their own.
 func listOf[T, J any](all []T, of func(T) J) string {
@@ -92,13 +125,14 @@ func doubtfulLine(d club.Doubt) line {
 }
 
 // doubts is the table of the doubtful readings.
-func (p *page) doubts() pagePart {
-	t := pagePart{Title: "Doubtful readings: " + strconv.Itoa(len(p.doubtful))}
-	if len(p.doubtful) == 0 {
+func (p *page) doubts(n *Totals) pagePart {
+	doubtful := append(p.doubtful, n.Doubtful.List...)
+	t := pagePart{Title: "Doubtful readings: " + strconv.Itoa(len(doubtful))}
+	if len(doubtful) == 0 {
 		return t
 	}
 	one := pageTable{Name: "Look at these again", Heads: []string{"Row", "Column", "Read", "What is odd"}}
-	for _, d := range p.doubtful {
+	for _, d := range doubtful {
 		one.Rows = append(one.Rows, []string{rowWords(d.Row), Visible(d.Column), Visible(d.Read), Visible(d.Message)})
 	}
 	t.Tables = []pageTable{one}

@@ -137,7 +137,7 @@ func (p *page) view(n *Totals) pageView {
 	v.Top = pageFacts(top)
 	mends := slices.ContainsFunc(p.found, func(f finding) bool { return f.Mend != "" })
 	for _, part := range []pagePart{
-		p.doubts(),
+		p.doubts(n),
 		p.part("Fails", decide.Fail, false), p.part("Too close to call", decide.TooClose, false),
 		p.part("Not measured, and what would decide it", decide.Unmeasured, false), p.disagreements(),
 		p.part("Advice, which changes no verdict", decide.Fail, true), p.part("Advice that is too close to call", decide.TooClose, true),

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"ferrule/engine"
+	"ferrule/engine/club"
 )
 
 // jsonLines writes an object a line as soon as a set is judged: its results, the
@@ -47,14 +48,19 @@ func (j *jsonLines) Render(dst []byte, s *Set) []byte {
 		one.Entry = "conflict"
 		dst = appendJSON(dst, one)
 	}
-	for _, d := range s.Doubtful {
-		one := doubtfulOf(d)
-		one.Entry = "doubtful"
-		dst = appendJSON(dst, one)
-	}
+	dst = appendDoubtful(dst, s.Doubtful)
 	for _, f := range s.Refused {
 		one := refusedOf(f)
 		one.Entry = "refused"
+		dst = appendJSON(dst, one)
+	}
+	return dst
+}
+
+func appendDoubtful(dst []byte, doubtful []club.Doubt) []byte {
+	for _, d := range doubtful {
+		one := doubtfulOf(d)
+		one.Entry = "doubtful"
 		dst = appendJSON(dst, one)
 	}
 	return dst
@@ -78,7 +84,7 @@ func (j *jsonLines) Add(rendered []byte, _ []*Set) error {
 }
 
 func (j *jsonLines) End(t *Totals) error {
-	_, err := j.w.Write(appendJSON(nil, jsonLast{
+	_, err := j.w.Write(appendJSON(appendDoubtful(nil, t.Doubtful.List), jsonLast{
 		Entry: "summary", Schema: schema, Books: booksOf(j.head), On: j.head.On, Summary: summaryOf(t), NotInForce: restOf(j.head),
 	}))
 	return err

@@ -77,6 +77,7 @@ type Totals struct {
 	RowsJudged  int
 	RowsRefused int
 	Tally       engine.Tally
+	Doubtful    Doubtful // of which one note a sheet is enough; the others are with their sets
 }
 
 // Writer writes one report. Begin comes first and End last. For each set Render

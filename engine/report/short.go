@@ -38,14 +38,7 @@ func (s *short) Render(dst []byte, set *Set) []byte {
 		dst = append(dst, c.Rule.Decl.Name.Text...)
 		dst = append(append(append(dst, ": "...), Conflict(c)...), '\n')
 	}
-	for _, d := range set.Doubtful {
-		if d.Slip {
-			continue // what needs it says so
-		}
-		dst = append(appendPlace(dst, d.Row), "doubtful "...)
-		dst = append(appendVisible(dst, d.Column), ": "...)
-		dst = append(appendVisible(dst, d.Message), '\n')
-	}
+	dst = appendDoubts(dst, set.Doubtful)
 	for _, f := range set.Refused {
 		dst = appendPlace(dst, f.Row)
 		dst = append(dst, "refused "...)
@@ -60,6 +53,18 @@ func (s *short) Render(dst []byte, set *Set) []byte {
 		if r.Verdict == decide.Fail && r.Rule.Decl.Advice {
 			dst = appendFinding(dst, set.Bag, r, "advice")
 		}
+	}
+	return dst
+}
+
+func appendDoubts(dst []byte, doubtful []club.Doubt) []byte {
+	for _, d := range doubtful {
+		if d.Slip {
+			continue // what needs it says so
+		}
+		dst = append(appendPlace(dst, d.Row), "doubtful "...)
+		dst = append(appendVisible(dst, d.Column), ": "...)
+		dst = append(appendVisible(dst, d.Message), '\n')
 	}
 	return dst
 }
@@ -95,7 +100,7 @@ func (s *short) Add(rendered []byte, _ []*Set) error {
 }
 
 func (s *short) End(t *Totals) error {
-	line := append(append(appendTotals(nil, t), "; on "...), s.on...)
+	line := append(append(appendTotals(appendDoubts(nil, t.Doubtful.List), t), "; on "...), s.on...)
 	_, err := s.w.Write(append(line, '\n'))
 	return err
 }

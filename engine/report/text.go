@@ -33,7 +33,7 @@ func (t *text) Add(_ []byte, sets []*Set) error {
 
 func (t *text) End(totals *Totals) error {
 	t.heading()
-	t.out.WriteString(doubtfulText(t.doubtful, t.o))
+	t.out.WriteString(doubtfulText(append(t.doubtful, totals.Doubtful.List...), t.o))
 	fails := t.section("Fails", decide.Fail, false)
 	if !fails {
 		t.out.WriteString("Nothing fails.\n\n")

@@ -196,6 +196,15 @@ func (t *topic) visible(name string) bool {
 	return has(t.book) || slices.ContainsFunc(t.book.Uses, func(u check.Use) bool { return has(u.Book) })
 }
 
+// texts are the texts that a facet is tried with.
+func (f *facet) texts() []string {
+	var out []string
+	for _, o := range f.options {
+		out = append(out, o.text)
+	}
+	return out
+}
+
 func (t *topic) offer(f *facet, o option) {
 	const most = 8
 	if f != nil && len(f.options) < most && !slices.Contains(f.options, o) {
@@ -226,7 +235,7 @@ func (t *topic) complete(f *facet) {
 	case f.prop.Sort == catalogue.YesNo:
 		f.options = []option{{text: "yes"}, {text: "no"}}
 	case f.prop.Sort == catalogue.Text:
-		t.offer(f, option{text: "Other"})
+		t.offer(f, option{text: engine.OtherText(f.texts())})
 	case f.prop.Sort == catalogue.Date && len(f.options) == 0:
 		f.options = []option{{amount: 18000}} // a day of 2019
 	}

@@ -241,6 +241,7 @@ type Info struct {
 	Constants map[ast.Expr]*Constant // of every formula node that needs no club, folded exactly
 	Refs      map[*ast.Ref]*RefInfo
 	Items     map[*ast.Item]*ItemInfo
+	Texts     map[catalogue.ID][]string // with which a property is compared, anywhere in the book
 }
 
 // ParseDay reads a day written as 2026-04-18; false where it is no real day.

@@ -48,7 +48,7 @@ func Check(tree *ast.Book, o Options) (*Book, diag.List) {
 	c := &checker{
 		o: o,
 		book: &Book{File: tree.File, Name: o.Name, Shipped: o.Shipped, Tree: tree, faulty: map[string]bool{},
-			Info: &Info{Types: map[ast.Expr]Type{}, Constants: map[ast.Expr]*Constant{}, Refs: map[*ast.Ref]*RefInfo{}, Items: map[*ast.Item]*ItemInfo{}}},
+			Info: &Info{Types: map[ast.Expr]Type{}, Constants: map[ast.Expr]*Constant{}, Refs: map[*ast.Ref]*RefInfo{}, Items: map[*ast.Item]*ItemInfo{}, Texts: map[catalogue.ID][]string{}}},
 		names:  map[string]*entry{},
 		budget: maxComparisons,
 		pairs:  maxPairs,

@@ -50,8 +50,36 @@ func (c *checker) comparison(e *ast.Binary, s scope) Type {
 		return Type{}
 	case a.Kind == Number && !c.oneMethod(e.Span, e.X, e.Y):
 		return Type{}
+	case a.Kind == TextType:
+		c.textsOf(e)
 	}
 	return Type{Kind: Truth}
+}
+
+// textsOf notes with which texts a comparison compares which properties. What a condition in it compares is noted by itself.
+func (c *checker) textsOf(e *ast.Binary) {
+	var of []catalogue.ID
+	var texts []string
+	var visit func(ast.Expr) bool
+	visit = func(e ast.Expr) bool {
+		switch e := e.(type) {
+		case *ast.If:
+			ast.Walk(e.Then, visit)
+			ast.Walk(e.Else, visit)
+			return false
+		case *ast.TextLit:
+			texts = append(texts, e.Value)
+		case *ast.Ref:
+			if r := c.info.Refs[e]; r != nil && r.Kind == RefProperty {
+				of = append(of, r.Property.ID)
+			}
+		}
+		return true
+	}
+	ast.Walk(e, visit)
+	for _, id := range of {
+		c.info.Texts[id] = append(c.info.Texts[id], texts...)
+	}
 }
 
 // yesNo reports a yes-no property beside = yes, which stands alone.

@@ -77,7 +77,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 		}
 		for _, set := range sets[i] {
 			found.Rows += set.Rows
-			found.Doubtful = append(found.Doubtful, judge.Doubts(set)...)
+			found.Doubtful.Add(judge.Doubts(set))
 			for _, f := range set.Refused {
 				if !f.Again {
 					found.Refused = append(found.Refused, f)

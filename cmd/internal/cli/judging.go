@@ -57,6 +57,7 @@ type batch struct {
 	results  int
 	faults   []string
 	large    []string
+	once     []club.Doubt // one note for the whole sheet is enough
 	judged   int
 	refused  int
 	names    []string // of sets, where one was asked for
@@ -249,6 +250,7 @@ func (j *judging) emit(b *batch) error {
 	j.totals.RowsJudged += b.judged
 	j.totals.RowsRefused += b.refused
 	j.totals.Tally.Add(b.tally)
+	j.totals.Doubtful.Add(b.once)
 	j.results += b.results
 	j.faults = append(j.faults, b.faults[:min(len(b.faults), maxFaults-len(j.faults))]...)
 	j.large = append(j.large, b.large[:min(len(b.large), maxFaults-len(j.large))]...)
@@ -348,7 +350,14 @@ func (w *worker) set(b *batch) {
 		t = tally
 		w.narrow(b)
 	}
-	f.Doubtful = w.judger.Doubts(f.Bag)
+	f.Doubtful = f.Doubtful[:0]
+	for _, d := range w.judger.Doubts(f.Bag) {
+		if d.Once {
+			b.once = append(b.once, d)
+		} else {
+			f.Doubtful = append(f.Doubtful, d)
+		}
+	}
 	for i := range w.bag.Refused {
 		w.bag.Refused[i].Club = nil // it has told what it could change
 	}
