@@ -118,7 +118,7 @@ func (j *judging) afterword() {
 func saw(seen map[string]bool, names []string, wanted string) {
 	const most = 10_000
 	for _, n := range names {
-		if n == wanted || len(seen) < most {
+		if catalogue.Same(n, wanted) || len(seen) < most {
 			seen[strings.Clone(n)] = true
 		}
 	}
