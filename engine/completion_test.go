@@ -42,7 +42,7 @@ type holedRow struct {
 
 var holedCells = []cell{
 	{"kind", []string{"iron", "wedge"}}, {"hand", []string{"left", "right"}}, {"approved", []string{"no", "yes"}},
-	{"number", []string{"5", "6", "7"}}, {"lie", []string{"50", "51", "53"}}, {"loft", []string{"28", "34"}},
+	{"number", []string{"5", "6", "7"}}, {"lie", []string{"50", "51", "52 +/- 1"}}, {"loft", []string{"28", "34"}},
 }
 
 // club is the club of a row.
@@ -52,7 +52,8 @@ func (h *holed) club(i int) *club.Club {
 	c.ID, c.Row, c.Loose = h.rows[i].id, i+2, h.rows[i].refused
 	for k, value := range h.rows[i].cells {
 		prop, _ := h.p.Schema.Lookup(h.cells[k].name)
-		n, _ := strconv.ParseFloat(value, 64)
+		text, half, unsure := strings.Cut(value, " +/- ")
+		n, _ := strconv.ParseFloat(text, 64)
 		switch {
 		case value == "":
 		case prop.ID == catalogue.KindID:
@@ -62,7 +63,10 @@ func (h *holed) club(i int) *club.Club {
 		case prop.Sort == catalogue.YesNo:
 			c.SetAmount(prop.ID, map[string]float64{"yes": 1}[value])
 		case prop.Sort == catalogue.Angle:
-			c.SetAmount(prop.ID, n*1e6)
+			c.SetAmount(prop.ID, n*degree)
+			if h, _ := strconv.ParseFloat(half, 64); unsure {
+				c.SetReading(club.Reading{Property: prop.ID, Half: h * degree, HasHalf: true})
+			}
 		default:
 			c.SetAmount(prop.ID, n)
 		}
@@ -180,12 +184,12 @@ func book(r *rand.Rand) string {
 		case 1:
 			about = "each set"
 			require = of("count of "+selector()+" at most "+of("1", "2", "3"), "count of "+selector()+" is "+of("1", "2"), "spread of lie among "+selector()+" at most 1 deg",
-				"(count of "+selector()+") > 1 or (highest of loft among "+selector()+") < 30 deg", "highest of lie among "+selector()+" at most 52 deg")
+				"(count of "+selector()+") > 1 or (highest of loft among "+selector()+") < 30 deg", "highest of lie among "+selector()+" at most 52 deg", "lowest of lie among "+selector()+" at least 51 deg", "highest of loft among "+selector()+" above 30 deg")
 		default:
 			about, p = "neighbours among "+selector()+" by "+of("lie", "loft", "number"), "first "
 			require = of("rise of lie at most 1 deg", "rise of loft per number at least 0 deg", "drop of lie at most 1 deg", condition("first "), condition("second "))
 		}
-		fmt.Fprintf(&out, "rule r%d \"R\"\n  for %s\n  require %s\n", i, about, require)
+		fmt.Fprintf(&out, "rule r%d \"R\"\n  for %s\n  require %s\n  decision %s\n", i, about, require, decisions[r.IntN(len(decisions))])
 		if r.IntN(3) == 0 && about != "each set" {
 			fmt.Fprintf(&out, "  unless %s: exempt\n", condition(p))
 		}
@@ -229,13 +233,13 @@ func (h *holed) contrary(open, full answers) string {
 			known := slices.DeleteFunc(slices.Clone(a.clubs), func(id string) bool { return strings.Contains(h.unread, id) })
 			of := slices.IndexFunc(open[rule], func(o answer) bool { return slices.Equal(o.clubs, a.clubs) })
 			switch {
-			case of >= 0 && (open[rule][of].verdict == a.verdict || open[rule][of].verdict == decide.Unmeasured):
+			case of >= 0 && (open[rule][of].verdict == a.verdict || open[rule][of].verdict == decide.Unmeasured || open[rule][of].verdict == decide.TooClose):
 			case of >= 0:
 				return fmt.Sprintf("%s %v: %v with holes, %v when filled", rule, a.clubs, open[rule][of].verdict, a.verdict)
 			case passes(a.verdict) || a.of == ast.OfClub && len(known) == 0:
 			case len(known) < len(a.clubs) && len(open[rule]) > 0: // the refused row is listed, and the rule not silent
 			case !slices.ContainsFunc(open[rule], func(o answer) bool {
-				return o.verdict == decide.Unmeasured && !slices.ContainsFunc(known, func(id string) bool { return !slices.Contains(o.clubs, id) })
+				return !passes(o.verdict) && !slices.ContainsFunc(known, func(id string) bool { return !slices.Contains(o.clubs, id) })
 			}):
 				return fmt.Sprintf("%s %v: nothing with holes, %v when filled", rule, a.clubs, a.verdict)
 			}
@@ -256,7 +260,7 @@ func TestEveryCompletion(t *testing.T) {
 			open := h.judge()
 			for _, as := range open {
 				for _, a := range as {
-					if a.verdict != decide.Unmeasured {
+					if a.verdict != decide.Unmeasured && a.verdict != decide.TooClose {
 						told++
 					}
 				}

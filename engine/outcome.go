@@ -279,7 +279,9 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 	}
 	o.value = v
 	if v.kind != number || low.kind != number || high.kind != number {
-		o.lacks = merge(v.lacks, merge(low.lacks, high.lacks))
+		if o.lacks = merge(v.lacks, merge(low.lacks, high.lacks)); !x.j.every { // which asks what each club would have to be
+			x.spanned(r, &o, low, high)
+		}
 		return o
 	}
 	a, c := v, v

@@ -74,6 +74,7 @@ type value struct {
 	bend   *bend  // of what is no straight line in what was read; nil: the parts tell all
 	unsure []lack // a number whose uncertainty is not known: why
 	lacks  []lack // of nothing and of an Unknown truth
+	span   *span  // of a number that is lacking: what it lies in; nil where nothing is known of it
 }
 
 func numberOf(n float64) value  { return value{kind: number, num: n} }

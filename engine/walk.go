@@ -144,6 +144,9 @@ func (x *env) binary(e *ast.Binary) value {
 		v := lackOf(merge(a.lacks, b.lacks)...)
 		if e.Op.IsComparison() {
 			v.kind = truth
+			if t := x.compareSpans(e.Op, a, b); t != Unknown {
+				return truthOf(t == True)
+			}
 		}
 		return v
 	}

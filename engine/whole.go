@@ -51,7 +51,7 @@ func (x *env) workOut(e ast.Expr) value {
 		return numberOf(n)
 	}
 	var lacks []lack
-	count := 0
+	var may []value            // of clubs and refused rows that may count
 	members := x.j.members[:0] // taken, so that a value inside this one finds its own
 	x.j.members = nil
 	sub := x.within(func(y *env) {
@@ -65,27 +65,21 @@ func (x *env) workOut(e ast.Expr) value {
 				in = y.takes(sel)
 			}
 			y.steps = steps
-			switch {
-			case in.truth == Unknown:
-				lacks = merge(lacks, in.lacks)
-			case in.truth == True && of == nil:
-				count++
-			case in.truth == True:
-				v := y.eval(of)
-				if v.kind == lacking {
-					lacks = merge(lacks, v.lacks)
-				}
-				members = append(members, v)
+			switch in.truth {
+			case Unknown:
+				y.steps = nil
+				lacks, may = merge(lacks, in.lacks), append(may, y.counted(of))
+				y.steps = steps
+			case True:
+				v := y.counted(of)
+				lacks, members = merge(lacks, v.lacks), append(members, v)
 			}
 		}
 		y.steps = nil
 		for _, f := range x.bag.refused {
-			if len(lacks) >= maxLacks {
-				break
-			}
 			y.club = f.Club
 			if y.takes(sel).truth != False {
-				lacks = merge(lacks, []lack{lackRefused(f, wholeNeed(of))})
+				lacks, may = merge(lacks, []lack{lackRefused(f, wholeNeed(of))}), append(may, y.counted(of))
 			}
 		}
 	})
@@ -93,8 +87,11 @@ func (x *env) workOut(e ast.Expr) value {
 	switch {
 	case lacks != nil:
 		v = lackOf(lacks...)
+		if !slices.ContainsFunc(lacks, func(l lack) bool { return l.fault != nil }) {
+			v.span = spanOf(e, members, may)
+		}
 	case of == nil:
-		v = numberOf(float64(count))
+		v = numberOf(float64(len(members)))
 	case len(members) == 0:
 		v = lackOf(lack{wholeNeed(of), fmt.Sprintf("the set has no %s", sel.Span.OneLine()), nil})
 	default:
@@ -109,6 +106,14 @@ func (x *env) workOut(e ast.Expr) value {
 		}
 	}
 	return v
+}
+
+// counted is what a value of the set takes of the club of x: of itself where it is counted.
+func (x *env) counted(of ast.Expr) value {
+	if of == nil {
+		return numberOf(1)
+	}
+	return x.eval(of)
 }
 
 // plainCount counts clubs where the kind alone tells which count and nothing is to

@@ -86,14 +86,14 @@ func rungs(r *engine.Result) []entry {
 // behind exceptions are left out.
 func leaves(steps, found []engine.Step) []engine.Step {
 	for _, s := range steps {
-		switch s.What {
-		case engine.StepReading, engine.StepMean, engine.StepMissing, engine.StepChart, engine.StepCorrection:
+		switch what := s.What; {
+		case what == engine.StepReading, what == engine.StepMean, what == engine.StepMissing, what == engine.StepChart, what == engine.StepCorrection, isSpan(s):
 			if !slices.ContainsFunc(found, func(f engine.Step) bool {
 				return f.What == s.What && f.Name == s.Name && f.Club == s.Club && f.Place == s.Place && f.Method == s.Method && f.Amount == s.Amount && f.Text == s.Text
 			}) {
 				found = append(found, s)
 			}
-		case engine.StepException:
+		case what == engine.StepException:
 		default:
 			found = leaves(s.Sub, found)
 		}

@@ -215,10 +215,10 @@ func appendMessage(dst []byte, r *engine.Result) []byte {
 			return append(append(dst, "exempt, "...), oneLine(r.Exception.Condition.Place())...)
 		}
 		return append(dst, "exempt"...)
-	case r.Value.Known():
+	case valueWords(r) != "":
 		dst = append(dst, valueName(r.Rule)...)
 		dst = append(dst, ' ')
-		dst = append(dst, r.Figure(r.Value)...)
+		dst = append(dst, valueWords(r)...)
 		if words, amount := limitWords(r); words != "" {
 			dst = append(append(append(append(dst, ", "...), words...), ' '), amount...)
 		}
@@ -246,6 +246,22 @@ func appendMessage(dst []byte, r *engine.Result) []byte {
 	}
 	return dst
 }
+
+// valueWords is the value of a result, or what it is known to lie in: "9 to 12"; "" where nothing is known of it.
+func valueWords(r *engine.Result) string {
+	if r.Value.Known() {
+		return r.Figure(r.Value)
+	}
+	for _, s := range r.Steps {
+		if isSpan(s) {
+			return Visible(s.Text)
+		}
+	}
+	return ""
+}
+
+// isSpan reports whether a step says what a value of the set lies in.
+func isSpan(s engine.Step) bool { return s.What == engine.StepSet && s.Text != "" }
 
 // saysItself reports whether the reason of an unmeasured result starts with the club
 // that it is about: "i8 has no length".
