@@ -326,7 +326,11 @@ func (t *Trims) planned(p *trim.Plan) {
 		t.w.WriteString(wrap(counted(p.Untold, "result", "results")+" of other rules cannot be told, before the cut or after, for want of measurements", 4, 8))
 	}
 	if len(p.Broken) > 0 {
-		t.w.WriteString(wrap("CUT NOTHING YET: this plan does not meet "+list(brokenRules(p))+" after all. Which clubs and exceptions a rule is about was told by the clubs as read; as cut, they are others.", 2, 4))
+		why := "Which clubs and exceptions a rule is about was told by the clubs as read; as cut, they are others."
+		if slices.ContainsFunc(p.Broken, func(r *engine.Result) bool { return r.Simulated }) {
+			why = "A plan looks at two clubs at a time. Of several that are nearly alike, some two are more likely to be off to opposite sides."
+		}
+		t.w.WriteString(wrap("CUT NOTHING YET: this plan does not meet "+list(brokenRules(p))+" after all. "+why, 2, 4))
 	}
 	for _, r := range p.Advice {
 		t.w.WriteString(wrap("advice: "+ruleAt(r.Rule)+": "+string(appendMessage(nil, r)), 4, 8))
