@@ -229,7 +229,7 @@ func (x *env) settle(r *rule, o outcome, shown *unit.Unit) *Settle {
 // verdictWith is the verdict of an outcome if components of its readings were others: finer changes them.
 func (x *env) verdictWith(r *rule, o outcome, finer func(*part)) decide.Verdict {
 	if o.drawn != nil {
-		d := x.j.draw(o.weighed[0], o.weighed[1], o.against, finer)
+		d := x.j.draw(o.weighed[0], o.weighed[1], o.against, r.decision.Level, finer)
 		defer x.j.forget(d)
 		return r.decision.Verdict(d.inside, d.beyond)
 	}

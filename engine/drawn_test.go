@@ -21,7 +21,7 @@ import (
 func TestProbabilitiesAgainstDrawnClubs(t *testing.T) {
 	random := rand.New(rand.NewPCG(101, 2008))
 	s := scribe{random.IntN}
-	const formulas, tries = 120, 4000
+	const formulas, tries = 120, 2500
 	var rules [formulas]string
 	for i := range rules {
 		rules[i] = s.angle(1 + i%3).rule

@@ -37,8 +37,8 @@ type drawn struct {
 }
 
 // draw draws a value and holds it against limits: a against the lower one, b, which may be the same, against the
-// upper one.
-func (j *Judge) draw(a, b value, l decide.Limits, finer func(*part)) *drawn {
+// upper one. At the level it is decided.
+func (j *Judge) draw(a, b value, l decide.Limits, level float64, finer func(*part)) *drawn {
 	s := newSampler(j, finer)
 	low := s.take(a)
 	high := low
@@ -61,7 +61,7 @@ func (j *Judge) draw(a, b value, l decide.Limits, finer func(*part)) *drawn {
 			}
 		}
 		if done := c + 1; done&c == 0 {
-			if d.inside, d.beyond = d.shares(0); d.enough(len(s.errors)) || s.costs()*lattice/cosets*float64(done) > 1<<26 {
+			if d.inside, d.beyond = d.shares(0); d.enough(len(s.errors), level) || s.costs()*lattice/cosets*float64(done) > 1<<26 {
 				break
 			}
 		}
@@ -82,7 +82,7 @@ func (j *Judge) vector() []float64 {
 
 // forget gives the room back, once nothing more is asked of the draws. There may be none.
 func (j *Judge) forget(d *drawn) {
-	if d == nil {
+	if d == nil || d.fromLower == nil {
 		return
 	}
 	j.vectors = append(j.vectors, d.fromLower)
@@ -92,13 +92,17 @@ func (j *Judge) forget(d *drawn) {
 	*d = drawn{}
 }
 
-// enough reports whether more draws would hardly change the share inside: a lattice is the better the fewer errors
-// there are, and where nearly all are inside nothing else is to be expected.
-func (d *drawn) enough(errors int) bool {
+// enough reports whether more draws would hardly change the share inside, and not the verdict: a lattice is the better
+// the fewer errors there are, and where nearly all are inside nothing else is to be expected.
+func (d *drawn) enough(errors int, level float64) bool {
 	const within = 0.002
 	n := float64(len(d.fromLower))
-	return errors == 1 || errors <= 3 && n >= lattice/8 || errors <= 8 && n >= lattice/2 ||
-		d.inside > 0.5 && 2*math.Sqrt(d.inside*(1-d.inside)/n) < within
+	sigma := math.Sqrt(d.inside * (1 - d.inside) / n)
+	if errors == 1 {
+		sigma = 0
+	}
+	return math.Abs(d.inside-level) > 5*max(sigma, 1/n) &&
+		(errors == 1 || errors <= 3 && n >= lattice/8 || errors <= 8 && n >= lattice/2 || d.inside > 0.5 && 2*sigma < within)
 }
 
 // costs is about how many numbers are worked out for one draw.

@@ -47,7 +47,7 @@ func conforms(t *testing.T, what string, x *env, v value, limit, want float64) {
 	if !v.rough() {
 		t.Fatalf("%s: first order would do", what)
 	}
-	d := x.j.draw(v, v, upTo(limit), nil)
+	d := x.j.draw(v, v, upTo(limit), 0.95, nil)
 	if math.Abs(d.inside-want) > 0.002 || math.Abs(d.inside+d.beyond-1) > 1e-12 {
 		t.Errorf("%s, at most %v: %.5f and beyond %.5f, want %.5f", what, limit, d.inside, d.beyond, want)
 	}
@@ -58,7 +58,7 @@ func conforms(t *testing.T, what string, x *env, v value, limit, want float64) {
 // with r^n.
 func TestExtremesOfEqualRectangles(t *testing.T) {
 	x := drawing()
-	for n := 2; n <= 60; n += 1 + n/6 {
+	for n := 2; n <= 60; n += 1 + n/4 {
 		k := float64(n)
 		vs := several(n, func(i int) value { return uncertain(32, i, 0.5) })
 		for _, r := range []float64{0.2, 0.4, 0.6, 0.675, 0.8, 0.9, 0.95, 0.99} {
@@ -156,6 +156,19 @@ func TestDrawsOfABagAgainstRandomOnes(t *testing.T) {
 	}
 }
 
+// Nearly all draws inside are not taken for all of them where the level is higher than that.
+func TestHighLevelsTakeMoreDraws(t *testing.T) {
+	x := drawing()
+	v := x.fold(ast.Spread, several(8, func(i int) value { return uncertain(32, i, 0.5) }))
+	for _, p := range []float64{0.9998, 0.99995} {
+		r := 1 - math.Sqrt((1-p)/28) // near 1 the probability is 1 - 28 (1-r)²
+		d := x.j.draw(v, v, upTo(r), 0.9999, nil)
+		if len(d.fromLower) != lattice || d.inside >= 0.9999 != (p >= 0.9999) {
+			t.Errorf("%v: %v of %d draws are inside", p, d.inside, len(d.fromLower))
+		}
+	}
+}
+
 // Half the shortest interval that holds 95.45 % of the draws. The range of eight numbers between 0 and 1 has the
 // density 56 r^6 (1 - r), the square of one between -1 and 1 falls from 0 on.
 func TestUncertaintyOfDraws(t *testing.T) {
@@ -180,7 +193,7 @@ func TestUncertaintyOfDraws(t *testing.T) {
 		{"range, far inside", x.fold(ast.Spread, several(8, func(i int) value { return uncertain(32, i, 0.5) })), 2, shortest},
 		{"square", x.product(around, around), 0.5, 0.9545 * 0.9545},
 	} {
-		if got := x.j.draw(c.v, c.v, upTo(c.limit), nil).uncertainty(); math.Abs(got/(c.shortest/4)-1) > 0.02 {
+		if got := x.j.draw(c.v, c.v, upTo(c.limit), 0.95, nil).uncertainty(); math.Abs(got/(c.shortest/4)-1) > 0.02 {
 			t.Errorf("%s: u %.5f, want %.5f", c.what, got, c.shortest/4)
 		}
 	}
@@ -200,12 +213,12 @@ func BenchmarkDraw(b *testing.B) {
 	}{{"near the limit", 2.5}, {"far inside", 20}} {
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {
-				x.j.forget(x.j.draw(v, v, upTo(c.limit), nil))
+				x.j.forget(x.j.draw(v, v, upTo(c.limit), 0.95, nil))
 			}
 		})
 	}
 	b.Run("uncertainty", func(b *testing.B) {
-		d := x.j.draw(v, v, upTo(2.5), nil)
+		d := x.j.draw(v, v, upTo(2.5), 0.95, nil)
 		for b.Loop() {
 			d.uncertainty()
 		}

@@ -310,7 +310,7 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 		o.verdict, o.p = decide.Decide(r.decision, o.limits, v.num, o.spread)
 		return o
 	}
-	o.drawn = x.j.draw(a, c, o.against, nil)
+	o.drawn = x.j.draw(a, c, o.against, r.decision.Level, nil)
 	o.verdict, o.p, o.spread = r.decision.Verdict(o.drawn.inside, o.drawn.beyond), o.drawn.inside, decide.Spread{U: o.drawn.uncertainty()}
 	x.record(Step{What: StepSimulation})
 	return o

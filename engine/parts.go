@@ -47,5 +47,5 @@ func (q *Probe) part(r *rule, o outcome) Sided {
 	if o.verdict == decide.Unmeasured {
 		q.j.blame(o.lacks)
 	}
-	return sidedOf(r, o)
+	return q.sided(r, o)
 }

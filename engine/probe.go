@@ -109,22 +109,24 @@ func (q *Probe) Club(r *check.Rule, c *club.Club) Glance {
 		}
 	}
 	if len(g.Holding) > 0 {
-		g.Plain = sidedOf(ready, x.branch(ready, nil))
+		g.Plain = q.sided(ready, x.branch(ready, nil))
 	}
 	switch {
 	case q.j.clashed != nil:
 		g.Fault = true
 	case ok:
-		g.Taken, g.Sided = o.exception, sidedOf(ready, o)
+		g.Taken, g.Sided = o.exception, q.sided(ready, o)
 	}
 	return g
 }
 
-func sidedOf(r *rule, o outcome) Sided {
+// sided takes from an outcome what is asked of it, and lets go of what was drawn.
+func (q *Probe) sided(r *rule, o outcome) Sided {
+	defer q.j.forget(o.drawn)
 	s := Sided{Verdict: o.verdict, Spread: o.spread, Limits: o.limits, Value: o.value.num}
 	s.HasBound = o.bound != nil && o.value.kind == number && (o.limits.HasLower() || o.limits.HasUpper())
 	if s.HasBound && r.decision.Kind != decide.Simple && o.spread.U > 0 {
-		s.NoneCanPass = r.decision.Passing(o.limits, o.spread).Empty()
+		s.NoneCanPass = o.drawn == nil && r.decision.Passing(o.limits, o.spread).Empty()
 	}
 	return s
 }

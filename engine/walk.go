@@ -203,7 +203,7 @@ func (x *env) decided(t, d value, limits decide.Limits) value {
 	v, s := decide.Verdict(0), d.spread()
 	switch {
 	case d.rough():
-		drawn := x.j.draw(d, d, limits, nil)
+		drawn := x.j.draw(d, d, limits, x.deciding.Level, nil)
 		x.record(Step{What: StepSimulation})
 		v = x.deciding.Verdict(drawn.inside, drawn.beyond)
 		x.j.forget(drawn)
