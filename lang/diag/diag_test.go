@@ -8,6 +8,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"github.com/clipperhouse/displaywidth"
 	"pgregory.net/rapid"
 
 	"ferrule/lang/source"
@@ -64,7 +65,7 @@ func TestRender(t *testing.T) {
 // lines keep to the width, and each place starts FILE:LINE:COLUMN.
 func TestRenderAnything(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		text := strings.Join(rapid.SliceOf(rapid.SampledFrom([]string{"a", " ", "\t", "\n", "\r\n", "é", "寸", "\x00", "\x1b[2J", "\xff", "\u202e", "\uffff", "a long piece of text "})).Draw(t, "text"), "")
+		text := strings.Join(rapid.SliceOf(rapid.SampledFrom([]string{"a", " ", "\t", "\n", "\r\n", "é", "寸", "\u0301", "⌚", "🇯", "\x00", "\x1b[2J", "\xff", "\u202e", "\uffff", "a long piece of text "})).Draw(t, "text"), "")
 		f := source.NewFile("f", text)
 		start := rapid.IntRange(0, len(f.Text)).Draw(t, "start")
 		end := rapid.IntRange(start, len(f.Text)).Draw(t, "end")
@@ -78,7 +79,7 @@ func TestRenderAnything(t *testing.T) {
 			t.Fatalf("what a terminal would act upon: %q", b.String())
 		}
 		for line := range strings.Lines(b.String()) {
-			if n := utf8.RuneCountInString(strings.TrimSuffix(line, "\n")); width > 0 && n > width {
+			if n := displaywidth.String(strings.ReplaceAll(line, "\t", " ")); width > 0 && n > width {
 				t.Fatalf("a line of %d columns, not %d: %q", n, width, line)
 			}
 		}
@@ -86,6 +87,20 @@ func TestRenderAnything(t *testing.T) {
 			t.Fatalf("several carets: %q", b.String())
 		}
 	})
+}
+
+// TestCaretUnderWide holds the columns before a caret against the widths of Unicode's EastAsianWidth.txt (W and F take
+// two, A and N one) and of its emoji (UTS 51): what is ambiguous takes one in any locale.
+func TestCaretUnderWide(t *testing.T) {
+	for before, columns := range map[string]int{
+		"abc": 3, "x\u0301": 1, "寸法": 4, "한": 2, "\u1112\u1161\u11ab": 2, "ＡＢ": 4, "ｱｲ": 2, "\ufe30": 2, "⌚": 2, "⚡": 2, "\U00017000": 2,
+		"°±×—…Ωé": 7, "\U0001f54c": 2, "\U0001f321": 1, "🏌\ufe0f": 2, "🇯🇵": 2, "\t": 1, "\x00": 8, "\u200d": 8, "寸\u0301x": 3,
+	} {
+		_, marks := shownLine(before+"Z", utf8.RuneCountInString(before)+1, utf8.RuneCountInString(before)+2, 0)
+		if n := strings.IndexByte(marks, '^'); n != columns {
+			t.Errorf("%q takes %d columns, not %d", before, n, columns)
+		}
+	}
 }
 
 func TestNearest(t *testing.T) {

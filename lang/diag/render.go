@@ -7,8 +7,9 @@ import (
 	"io"
 	"strconv"
 	"strings"
-	"unicode"
 	"unicode/utf8"
+
+	"github.com/clipperhouse/displaywidth"
 
 	"ferrule/lang/source"
 )
@@ -67,7 +68,7 @@ func (p page) diagnostic(d Diagnostic) {
 	}
 	// The place and the severity are no prose: they stay whole on the first line.
 	prefix := place + d.Severity.String() + ": "
-	lines := p.wrapped(Visible(d.Message)+" ["+string(d.Code)+"]", utf8.RuneCountInString(prefix), 4)
+	lines := p.wrapped(Visible(d.Message)+" ["+string(d.Code)+"]", displaywidth.String(prefix), 4)
 	p.WriteString(p.paint(bold, place) + p.paint(style, d.Severity.String()) + ": " + lines[0] + "\n")
 	for _, line := range lines[1:] {
 		p.WriteString("    " + line + "\n")
@@ -122,9 +123,9 @@ func (p page) wrapped(text string, first, rest int) []string {
 	line, room := "", p.o.Width-first
 	for _, word := range strings.Split(text, " ") {
 		switch {
-		case line == "" && len(lines) == 0 && room >= utf8.RuneCountInString(word), line == "" && len(lines) > 0:
+		case line == "" && len(lines) == 0 && room >= displaywidth.String(word), line == "" && len(lines) > 0:
 			line = word
-		case line != "" && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) <= room:
+		case line != "" && displaywidth.String(line)+1+displaywidth.String(word) <= room:
 			line += " " + word
 		default:
 			lines = append(lines, line)
@@ -186,15 +187,17 @@ func shownLine(text string, from, to, width int) (line, marks string) {
 	var cells []cell
 	column := 1
 	caret := 0
+	clusters := displaywidth.StringGraphemes(Visible(text))
+	at, end := 0, 0 // bytes of what is shown: of the characters, and of the clusters whose width is counted
 	for i, c := range text {
-		shown, below := text[i:i+1], " "
-		if _, n := utf8.DecodeRuneInString(text[i:]); n > 1 {
-			shown = text[i : i+n]
+		_, n := utf8.DecodeRuneInString(text[i:])
+		shown, below := Visible(text[i:i+n]), " "
+		columns := 0
+		for at += len(shown); end < at && clusters.Next(); end += len(clusters.Value()) {
+			columns += clusters.Width()
 		}
-		shown = Visible(shown)
-		columns := width1(c, shown)
 		if c == '\t' {
-			below = "\t"
+			below, columns = "\t", 1
 		}
 		mark := strings.Repeat(below, columns)
 		switch {
@@ -258,27 +261,6 @@ func shownLine(text string, from, to, width int) (line, marks string) {
 		l.WriteString("…")
 	}
 	return strings.TrimRight(l.String(), " \t"), strings.TrimRight(m.String(), " \t")
-}
-
-// width1 is how many columns the character c takes, shown as shown.
-func width1(c rune, shown string) int {
-	switch n := utf8.RuneCountInString(shown); {
-	case n > 1:
-		return n
-	case unicode.In(c, unicode.Mn, unicode.Me):
-		return 0
-	case wide(c):
-		return 2
-	}
-	return 1
-}
-
-// wide tells whether a terminal gives c two columns: the scripts of East Asia and
-// pictures.
-func wide(c rune) bool {
-	return c >= 0x1100 && c <= 0x115f || c >= 0x2e80 && c <= 0xa4cf || c >= 0xac00 && c <= 0xd7a3 || c >= 0xf900 && c <= 0xfaff ||
-		c >= 0xfe30 && c <= 0xfe6f || c >= 0xff00 && c <= 0xff60 || c >= 0xffe0 && c <= 0xffe6 || c >= 0x1f300 && c <= 0x1faff ||
-		c >= 0x20000 && c <= 0x3fffd
 }
 
 // String renders one diagnostic on one line: its place, its severity, its

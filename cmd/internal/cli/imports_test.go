@@ -57,6 +57,7 @@ var onlyIn = map[string][]string{
 	"github.com/rogpeppe/go-internal":  {"cmd/internal/cli"},
 	"github.com/xuri/excelize":         {},
 	"gonum.org/v1/gonum":               {"engine/decide"},
+	"github.com/clipperhouse":          {"lang/diag", "engine/report"},
 	"os":                               {"cmd/ferrule", "cmd/internal/cli", "cmd/internal/bench"},
 	"os/exec":                          {},
 	"net":                              {},
