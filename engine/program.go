@@ -40,7 +40,7 @@ type Program struct {
 	charts    map[*check.Chart][]candidate
 	tools     toolbox
 	selectors map[*ast.Selector]*selector // those of set values
-	texts     map[catalogue.ID][]string   // with which the books compare a property, each once
+	texts     []knownTexts                // with which the books compare properties
 }
 
 // rule is a rule made ready.
@@ -80,7 +80,7 @@ func (e *exception) gives() string {
 // the schema; a rule that two of them bring in is judged once.
 func Compile(books []*check.Book, schema *catalogue.Schema) *Program {
 	p := &Program{Books: books, Schema: schema,
-		methods: map[string]*check.Method{}, covering: map[*check.Method]*selector{}, selectors: map[*ast.Selector]*selector{}, charts: map[*check.Chart][]candidate{}, texts: map[catalogue.ID][]string{}}
+		methods: map[string]*check.Method{}, covering: map[*check.Method]*selector{}, selectors: map[*ast.Selector]*selector{}, charts: map[*check.Chart][]candidate{}}
 	seen := map[*check.Rule]bool{}
 	for _, b := range check.Reach(books) {
 		p.learn(b)

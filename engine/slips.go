@@ -57,9 +57,9 @@ func (j *Judge) Doubts(s *club.Set) []club.Doubt {
 					out = append(out, c.NewDoubt(p, r.Read, message, slip))
 				}
 			}
-			for _, id := range slices.Sorted(maps.Keys(j.program.texts)) {
-				p := j.program.Schema.Property(id)
-				text, _ := c.Text(id)
+			for _, known := range j.program.texts {
+				p := j.program.Schema.Property(known.of)
+				text, _ := c.Text(p.ID)
 				if odd := j.odd(p, text); odd != nil {
 					d := c.NewDoubt(p, text, odd.message, false)
 					d.Once = odd.meant == nil
@@ -71,15 +71,31 @@ func (j *Judge) Doubts(s *club.Set) []club.Doubt {
 	return out
 }
 
+// knownTexts are the texts with which the books compare a property, each once.
+type knownTexts struct {
+	of  catalogue.ID
+	all []string
+}
+
+// knows reports whether a text is among them.
+func (k *knownTexts) knows(text string) bool {
+	return slices.ContainsFunc(k.all, func(t string) bool { return catalogue.Same(t, text) })
+}
+
 // learnTexts takes in the texts with which a book compares properties.
 func (p *Program) learnTexts(b *check.Book) {
-	for id, texts := range b.Info.Texts {
+	for _, id := range slices.Sorted(maps.Keys(b.Info.Texts)) {
 		if id == catalogue.Mark || id == catalogue.Hand { // a mark is whatever is stamped on a wedge
 			continue
 		}
-		for _, t := range texts {
-			if !slices.ContainsFunc(p.texts[id], func(known string) bool { return catalogue.Same(known, t) }) {
-				p.texts[id] = append(p.texts[id], t)
+		i := slices.IndexFunc(p.texts, func(k knownTexts) bool { return k.of == id })
+		if i < 0 {
+			i = len(p.texts)
+			p.texts = append(p.texts, knownTexts{of: id})
+		}
+		for _, t := range b.Info.Texts[id] {
+			if !p.texts[i].knows(t) {
+				p.texts[i].all = append(p.texts[i].all, t)
 			}
 		}
 	}
@@ -100,10 +116,11 @@ type oddText struct {
 // odd says what is odd about a text of a property: that the books compare the property with others, and with none that is
 // this; nil where nothing is.
 func (j *Judge) odd(p catalogue.Property, text string) *oddText {
-	known := j.program.texts[p.ID]
-	if text == "" || slices.ContainsFunc(known, func(t string) bool { return catalogue.Same(t, text) }) || len(known) == 0 {
+	i := slices.IndexFunc(j.program.texts, func(k knownTexts) bool { return k.of == p.ID })
+	if i < 0 || text == "" || j.program.texts[i].knows(text) {
 		return nil
 	}
+	known := j.program.texts[i].all
 	if odd, ok := j.texts[textAt{p.ID, text}]; ok {
 		return odd
 	}

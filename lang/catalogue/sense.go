@@ -96,12 +96,18 @@ func Possible(p Property, amount float64) bool { return RangeOf(p, NoKind).Possi
 // Senseless says what the amount of a numeric property, in base units, must be where no measurement gives it
 // at all; "" for an amount that a bench could read.
 func Senseless(p Property, amount float64) string {
-	switch {
-	case p.ID == Number:
+	if p.ID == Number {
 		if amount != math.Trunc(amount) || amount < 1 || amount > HighestNumber {
 			return "a whole number above zero"
 		}
-	case amount <= 0 && (p.Method != "" || p.Like != 0 || p.Sort == Mass || p.ID < KnownProperties && possible[p.ID].Low > 0):
+		return ""
+	}
+	positive := p.Method != "" || p.Like != 0 || p.ID < KnownProperties && possible[p.ID].Low > 0
+	switch p.Sort {
+	case Mass, Time, Frequency, Volume, Inertia: // of anything that there is to measure
+		positive = true
+	}
+	if positive && amount <= 0 {
 		return "above zero"
 	}
 	return ""
