@@ -386,9 +386,14 @@ rule powers "R"
 			if err != nil {
 				t.Fatal(err)
 			}
-			set := &report.Set{Bag: set, Results: results}
+			s := report.NewSheaf(nil)
+			s.Begin(set)
+			for _, r := range results {
+				w.Result(s, r)
+			}
+			w.Close(s, nil, nil)
 			begun := w.Begin(&report.Head{Books: []*check.Book{b}, On: "2026-05-02"})
-			added := w.Add(w.Render(nil, set), []*report.Set{set})
+			added := w.Add(s)
 			if ended := w.End(&report.Totals{RowsJudged: 1}); begun != nil || added != nil || ended != nil {
 				t.Fatalf("%s: %v %v %v", format, begun, added, ended)
 			}

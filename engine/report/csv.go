@@ -20,13 +20,12 @@ package report
 // made visible, and where a spreadsheet would take it for a formula an apostrophe stands before it.
 
 import (
-	"bytes"
-	"encoding/csv"
 	"io"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"ferrule/engine"
@@ -111,7 +110,6 @@ type csvTable struct {
 	head *Head
 }
 
-func (c *csvTable) Gathers() bool     { return false }
 func (c *csvTable) WantsPasses() bool { return true }
 
 func (c *csvTable) Begin(h *Head) error {
@@ -119,38 +117,35 @@ func (c *csvTable) Begin(h *Head) error {
 	return c.write([]line{headings})
 }
 
-func (c *csvTable) Render(dst []byte, s *Set) []byte {
-	results := slices.Clone(s.Results)
-	slices.SortStableFunc(results, func(a, b *engine.Result) int { return int(a.Verdict) - int(b.Verdict) })
-	lines := make([]line, 0, len(results)+len(s.Conflicts)+len(s.Refused))
-	for _, r := range results {
-		lines = append(lines, resultLine(r, s.Bag))
-	}
-	for _, f := range s.Conflicts {
-		one := ruleLine("conflict", f.Rule)
-		one.subject(f.Subject, s.Bag)
-		one.text(colMessage, Conflict(f))
-		lines = append(lines, one)
-	}
-	for _, d := range s.Doubtful {
-		lines = append(lines, doubtfulLine(d))
-	}
-	for _, f := range s.Refused {
-		lines = append(lines, refusedLine(f))
-	}
-	return appendLines(dst, lines)
+func (c *csvTable) Result(to *Sheaf, r *engine.Result) {
+	to.Tail = appendLine(to.Tail, resultLine(r, to.bag))
+	to.end(byVerdict(r.Verdict))
 }
 
-func (c *csvTable) Add(rendered []byte, _ []*Set) error {
-	_, err := c.w.Write(rendered)
-	return err
+func (c *csvTable) Conflict(to *Sheaf, f *engine.Conflict) {
+	one := ruleLine("conflict", f.Rule)
+	one.subject(f.Subject, to.bag)
+	one.text(colMessage, Conflict(f))
+	to.Tail = appendLine(to.Tail, one)
+	to.end(secConflicts)
 }
+
+func (c *csvTable) Close(to *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
+	for _, d := range doubtful {
+		to.Tail = appendLine(to.Tail, doubtfulLine(d))
+		to.end(secDoubtful)
+	}
+	for _, f := range refused {
+		to.Tail = appendLine(to.Tail, refusedLine(f))
+		to.end(secRefused)
+	}
+	to.close()
+}
+
+func (c *csvTable) Add(from *Sheaf) error { return from.stream(c.w) }
 
 func (c *csvTable) End(t *Totals) error {
 	var lines []line
-	for _, d := range t.Doubtful.List {
-		lines = append(lines, doubtfulLine(d))
-	}
 	for _, b := range c.head.Books {
 		one := line{colRecord: "book"}
 		one.text(colTitle, b.Title)
@@ -181,19 +176,26 @@ func (c *csvTable) End(t *Totals) error {
 }
 
 func (c *csvTable) write(lines []line) error {
-	_, err := c.w.Write(appendLines(nil, lines))
+	var b []byte
+	for _, l := range lines {
+		b = appendLine(b, l)
+	}
+	_, err := c.w.Write(b)
 	return err
 }
 
-// appendLines appends the lines of a table.
-func appendLines(dst []byte, lines []line) []byte {
-	b := bytes.NewBuffer(dst)
-	w := csv.NewWriter(b)
-	for i := range lines {
-		w.Write(lines[i][:]) // into memory: it cannot fail
+// appendLine appends a line of a table.
+func appendLine(dst []byte, l line) []byte {
+	for i, cell := range l {
+		if i > 0 {
+			dst = append(dst, ',')
+		}
+		if r, _ := utf8.DecodeRuneInString(cell); strings.ContainsAny(cell, ",\"\r\n") || unicode.IsSpace(r) {
+			cell = `"` + strings.ReplaceAll(cell, `"`, `""`) + `"`
+		}
+		dst = append(dst, cell...)
 	}
-	w.Flush()
-	return b.Bytes()
+	return append(dst, '\n')
 }
 
 // line is a line of the table, a cell a column.

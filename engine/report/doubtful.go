@@ -101,9 +101,14 @@ func doubtfulText(doubtful []club.Doubt, o Options) string {
 	}
 	s := o.title(decide.TooClose, "DOUBTFUL READINGS: "+strconv.Itoa(len(doubtful)))
 	for _, d := range doubtful {
-		s += doubtPlace(d) + "\n" + block(4, []entry{{label: "read", note: readWords(d.Read)}, {label: "doubt", note: Visible(d.Message)}})
+		s += doubtLines(d)
 	}
 	return s + "\n"
+}
+
+// doubtLines are what is said of a doubtful reading.
+func doubtLines(d club.Doubt) string {
+	return doubtPlace(d) + "\n" + block(4, []entry{{label: "read", note: readWords(d.Read)}, {label: "doubt", note: Visible(d.Message)}})
 }
 
 // doubtPlace is "bags.csv row 3, column length".
@@ -122,19 +127,4 @@ func doubtfulLine(d club.Doubt) line {
 	one.text(colColumn, d.Column)
 	one.text(colRead, d.Read)
 	return one
-}
-
-// doubts is the table of the doubtful readings.
-func (p *page) doubts(n *Totals) pagePart {
-	doubtful := append(p.doubtful, n.Doubtful.List...)
-	t := pagePart{Title: "Doubtful readings: " + strconv.Itoa(len(doubtful))}
-	if len(doubtful) == 0 {
-		return t
-	}
-	one := pageTable{Name: "Look at these again", Heads: []string{"Row", "Column", "Read", "What is odd"}}
-	for _, d := range doubtful {
-		one.Rows = append(one.Rows, []string{rowWords(d.Row), Visible(d.Column), Visible(d.Read), Visible(d.Message)})
-	}
-	t.Tables = []pageTable{one}
-	return t
 }

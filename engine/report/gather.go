@@ -4,7 +4,6 @@ package report
 // pass, the faults and the refused rows, a line for each club that passes, and the counts of clubs.
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -15,113 +14,212 @@ import (
 	"ferrule/lang/ast"
 )
 
-// gathering is what a report for a reader keeps of the sets. Of what passes it keeps a line,
-// unless more was asked for.
+// gathering is what a report for a reader keeps of the sets: what is said of them, drawn section by section, and counts.
+// Of what passes it says a line, unless more was asked for.
 type gathering struct {
-	o        Options
-	head     *Head
-	found    []finding // what does not pass, advice too
-	passed   []finding // with their facts, where that was asked for
-	faults   []*engine.Conflict
-	unread   []club.Refusal
-	doubtful []club.Doubt
-	rest     []bagLines             // what passes, where it was not asked for in full
-	clubs    [decide.Exempt + 1]int // by their verdict; the first are those that no rule is about
-	torn     int                    // clubs without a verdict, as the books disagree with themselves
+	o    Options
+	head *Head
+	draw renderer
+	doc  document
+	counts
 }
 
-// finding is a result with its bag, and its place in the order of the report.
-type finding struct {
-	*engine.Result
-	bag *club.Set
-	row int
+// renderer is how a report for a reader draws what it is made of; each appends to dst.
+type renderer interface {
+	// finding draws a result, and says where what names its subject ends.
+	finding(dst []byte, r *engine.Result) (out []byte, head int)
+	fault(dst []byte, c *engine.Conflict) []byte
+	doubt(dst []byte, d club.Doubt) []byte
+	refusal(dst []byte, f club.Refusal) []byte
+	// missing and passing draw the lines of a bag.
+	missing(dst []byte, bag *club.Set, lines []entry) []byte
+	passing(dst []byte, bag *club.Set, lines []entry) []byte
+	chart(dst []byte, text string) []byte
+	// lengths draws how the lengths of a bag were taken, and adds their methods to the counts.
+	lengths(dst []byte, bag *club.Set, n *counts) []byte
 }
 
-// bagLines is what is said of a bag, a line a club or a want.
-type bagLines struct {
-	name, sheet string
-	lines       []entry
+// counts are what is counted in sets, and the names that stand in them.
+type counts struct {
+	of      [sections]int          // findings and the like by their section
+	clubs   [decide.Exempt + 1]int // by their verdict; the first are those that no rule is about
+	torn    int                    // clubs without a verdict, as the books disagree with themselves
+	mends   bool                   // a finding says how to mend it
+	sheets  []string
+	methods []string // of lengths
 }
 
-func (g *gathering) Gathers() bool     { return true }
+// add adds other counts.
+func (n *counts) add(o *counts) {
+	for i := range o.of {
+		n.of[i] += o.of[i]
+	}
+	for i := range o.clubs {
+		n.clubs[i] += o.clubs[i]
+	}
+	n.torn += o.torn
+	n.mends = n.mends || o.mends
+	n.sheets, n.methods = also(n.sheets, o.sheets...), also(n.methods, o.methods...)
+}
+
+// also adds those of more to names that are not among them.
+func also(names []string, more ...string) []string {
+	for _, name := range more {
+		if !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// bagFacts are what is known of the set in hand.
+type bagFacts struct {
+	clubs        map[string]*standing
+	pairs, whole int
+	wants        [2]wants // of rules and of advice
+	charts       charting
+}
+
+// standing is how a club stands.
+type standing struct {
+	verdict      decide.Verdict // the worst of its rules; 0 where none is about it
+	pass, exempt int            // rules that pass or exempt it, where none is worse
+	torn         bool           // the books disagree about it
+}
+
+// of returns how a club stands.
+func (f *bagFacts) of(id string) *standing {
+	if f.clubs == nil {
+		f.clubs = map[string]*standing{}
+	}
+	if f.clubs[id] == nil {
+		f.clubs[id] = &standing{}
+	}
+	return f.clubs[id]
+}
+
+// result takes notice of a result.
+func (f *bagFacts) result(r *engine.Result) {
+	switch {
+	case r.Rule.Decl.Advice:
+	case r.Subject.Kind == ast.OfClub && len(r.Subject.Clubs) == 1:
+		c := f.of(r.Subject.Clubs[0].ID)
+		if r.Verdict == decide.Exempt {
+			c.exempt++
+		} else {
+			c.pass++
+		}
+		c.verdict = decide.Worse(c.verdict, min(r.Verdict, decide.Pass))
+	case r.Verdict < decide.Pass:
+	case r.Subject.Kind == ast.OfNeighbours:
+		f.pairs++
+	default:
+		f.whole++
+	}
+}
+
 func (g *gathering) WantsPasses() bool { return true }
 
 func (g *gathering) Begin(h *Head) error {
-	g.head = h
+	g.head, g.doc = h, newDocument(g.o)
 	return nil
 }
-
-// Render says nothing of a set by itself.
-func (g *gathering) Render(dst []byte, _ *Set) []byte { return dst }
 
 // full reports whether what passes is shown with its facts too.
 func (g *gathering) full() bool { return g.o.Depth == Steps || g.o.Depth == Full }
 
-func (g *gathering) add(s *Set) {
-	g.faults = append(g.faults, s.Conflicts...)
-	g.unread = append(g.unread, s.Refused...)
-	g.doubtful = append(g.doubtful, s.Doubtful...)
-	var found, passed []finding
-	ofClub := map[string][]*engine.Result{}
-	var pairs, whole int
-	for _, r := range s.Results {
-		one := finding{r, s.Bag, place(r.Subject, s.Bag).Row}
-		switch {
-		case r.Verdict < decide.Pass:
-			found = append(found, one)
-		case g.full():
-			passed = append(passed, one)
-		}
-		switch {
-		case r.Subject.Kind == ast.OfClub && len(r.Subject.Clubs) == 1:
-			id := r.Subject.Clubs[0].ID
-			ofClub[id] = append(ofClub[id], r)
-		case r.Rule.Decl.Advice || r.Verdict < decide.Pass:
-		case r.Subject.Kind == ast.OfNeighbours:
-			pairs++
-		default:
-			whole++
-		}
+func (g *gathering) Result(s *Sheaf, r *engine.Result) {
+	f, to, at := &s.facts, sectionOf(r), place(r.Subject, s.bag).Row
+	f.result(r)
+	if g.o.Depth != Line {
+		f.charts.result(r)
 	}
-	g.found = append(g.found, inOrder(found)...)
-	g.passed = append(g.passed, inOrder(passed)...)
-
-	var lines []entry
-	torn := map[string]bool{}
-	for _, c := range s.Conflicts {
-		if c.Subject.Kind == ast.OfClub {
-			torn[c.Subject.Clubs[0].ID] = true
-		}
-	}
-	for _, c := range s.Bag.Clubs {
-		v := worst(ofClub[c.ID])
-		if torn[c.ID] && v != decide.Fail {
-			g.torn++
-			continue
-		}
-		g.clubs[v]++
-		if v == decide.Pass || v == 0 {
-			lines = append(lines, entry{label: Visible(c.ID), amount: kindName(c), note: passWords(ofClub[c.ID])})
-		}
-	}
-	if pairs > 0 {
-		lines = append(lines, entry{label: "neighbours", note: counted(pairs, "pair passes", "pairs pass")})
-	}
-	if whole > 0 {
-		lines = append(lines, entry{label: "whole set", note: passes(whole)})
-	}
-	if len(lines) > 0 && g.passed == nil {
-		g.rest = append(g.rest, bagLines{bagName(s.Bag.Name, s.Bag.File), sheetName(s.Bag.Name, s.Bag.File), lines})
+	switch {
+	case r.Verdict == decide.Unmeasured && g.o.Depth == Usual:
+		f.wants[wantOf(r)].add(r, at)
+		s.counts.of[to]++
+	case r.Verdict < decide.Pass || g.full():
+		s.counts.mends = s.counts.mends || r.Mend != "" && r.Verdict < decide.Pass
+		from := len(s.Tail)
+		text, head := g.draw.finding(s.Tail, r)
+		s.Tail = text
+		s.endAt(to, at, int(r.Subject.Kind), head-from)
 	}
 }
 
-// inOrder sorts the findings of a bag by their subjects: clubs as they stand on the
-// sheet, each before the pair that it begins; the order of the rules is kept.
-func inOrder(found []finding) []finding {
-	slices.SortStableFunc(found, func(a, b finding) int {
-		return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(int(a.Subject.Kind), int(b.Subject.Kind)))
+func (g *gathering) Conflict(s *Sheaf, c *engine.Conflict) {
+	if c.Subject.Kind == ast.OfClub {
+		s.facts.of(c.Subject.Clubs[0].ID).torn = true
+	}
+	if g.o.Depth != Line {
+		s.facts.charts.conflict(c)
+	}
+	s.Tail = g.draw.fault(s.Tail, c)
+	s.end(secConflicts)
+}
+
+func (g *gathering) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
+	for _, d := range doubtful {
+		s.Tail = g.draw.doubt(s.Tail, d)
+		s.end(secDoubtful)
+	}
+	for _, f := range refused {
+		s.Tail = g.draw.refusal(s.Tail, f)
+		s.end(secRefused)
+	}
+	for i, to := range []section{secUnmeasured, secAdviceUnmeasured} {
+		if lines := s.facts.wants[i].entries(s.bag); lines != nil {
+			s.Tail = g.draw.missing(s.Tail, s.bag, lines)
+			s.end(to)
+			s.counts.of[to]-- // its findings are counted
+		}
+	}
+	if text := s.facts.charts.draw(s.bag, g.o); text != "" {
+		s.Tail = g.draw.chart(s.Tail, text)
+		s.end(secCharts)
+	}
+	if lines := s.rest(); len(lines) > 0 {
+		s.Tail = g.draw.passing(s.Tail, s.bag, lines)
+		s.end(secRest)
+	}
+	before := len(s.Tail)
+	if s.Tail = g.draw.lengths(s.Tail, s.bag, &s.counts); len(s.Tail) > before {
+		s.end(secLengths)
+	}
+	if s.bag.File != "" {
+		s.counts.sheets = also(s.counts.sheets, fileWords(s.bag.File))
+	}
+	s.close()
+}
+
+// rest counts the clubs of the set in hand, and gives the lines of what passes.
+func (s *Sheaf) rest() (lines []entry) {
+	for _, c := range s.bag.Clubs {
+		st := s.facts.of(c.ID)
+		if st.torn && st.verdict != decide.Fail {
+			s.counts.torn++
+			continue
+		}
+		s.counts.clubs[st.verdict]++
+		if st.verdict == decide.Pass || st.verdict == 0 {
+			lines = append(lines, entry{label: Visible(c.ID), amount: kindName(c), note: st.words()})
+		}
+	}
+	if n := s.facts.pairs; n > 0 {
+		lines = append(lines, entry{label: "neighbours", note: counted(n, "pair passes", "pairs pass")})
+	}
+	if n := s.facts.whole; n > 0 {
+		lines = append(lines, entry{label: "whole set", note: passes(n)})
+	}
+	return lines
+}
+
+func (g *gathering) Add(from *Sheaf) error {
+	g.add(&from.counts)
+	return from.each(func(to section, text []byte) error {
+		g.doc.add(to, text)
+		return g.doc.Err()
 	})
-	return found
 }
 
 // kindName is the club as the sheet says it, where its id does not say as much.
@@ -134,27 +232,17 @@ func kindName(c *club.Club) string {
 
 func passes(n int) string { return counted(n, "rule passes", "rules pass") }
 
-// passWords says how many rules a club passes.
-func passWords(results []*engine.Result) string {
-	var pass, exempt int
-	for _, r := range results {
-		switch {
-		case r.Rule.Decl.Advice:
-		case r.Verdict == decide.Exempt:
-			exempt++
-		default:
-			pass++
-		}
-	}
+// words say how many rules a club passes.
+func (c *standing) words() string {
 	switch {
-	case pass == 0 && exempt == 0:
+	case c.pass == 0 && c.exempt == 0:
 		return "no rule is about it"
-	case pass == 0:
-		return counted(exempt, "rule exempts it", "rules exempt it")
-	case exempt > 0:
-		return passes(pass) + ", exempt from " + fmt.Sprint(exempt)
+	case c.pass == 0:
+		return counted(c.exempt, "rule exempts it", "rules exempt it")
+	case c.exempt > 0:
+		return passes(c.pass) + ", exempt from " + fmt.Sprint(c.exempt)
 	}
-	return passes(pass)
+	return passes(c.pass)
 }
 
 // bagName names a bag: its set, else its sheet.
@@ -174,38 +262,17 @@ func sheetName(set, file string) string {
 }
 
 // clean reports whether nothing is to be said of any club.
-func (g *gathering) clean() bool {
-	return len(g.found) == 0 && len(g.unread) == 0 && len(g.faults) == 0
-}
-
-// of are the findings of a verdict, of rules or of advice.
-func (g *gathering) of(v decide.Verdict, advice bool) []finding {
-	var found []finding
-	for _, f := range g.found {
-		if f.Verdict == v && f.Rule.Decl.Advice == advice {
-			found = append(found, f)
+func (n *counts) clean() bool {
+	for to, many := range n.of {
+		switch section(to) {
+		case secPasses, secExempt, secDoubtful, secCharts, secRest, secLengths:
+		default:
+			if many > 0 {
+				return false
+			}
 		}
 	}
-	return found
-}
-
-// wanted tells of findings that are not measured what is missing, bag by bag.
-func wanted(found []finding) []bagLines {
-	var out []bagLines
-	for len(found) > 0 {
-		bag := found[0].bag
-		n := slices.IndexFunc(found, func(f finding) bool { return f.bag != bag })
-		if n < 0 {
-			n = len(found)
-		}
-		one := bagLines{name: bagName(bag.Name, bag.File), sheet: sheetName(bag.Name, bag.File)}
-		for _, w := range wants(found[:n]) {
-			one.lines = append(one.lines, w.entries(bag)...)
-		}
-		out = append(out, one)
-		found = found[n:]
-	}
-	return out
+	return true
 }
 
 // name is the title of the first book.
@@ -236,8 +303,8 @@ func (g *gathering) restingRules() []entry {
 	return entries
 }
 
-// counts are the totals of a check, and its day.
-func (g *gathering) counts(n *Totals) []entry {
+// totals are those of a check, and its day.
+func (g *gathering) totals(n *Totals) []entry {
 	entries := []entry{{label: "rows", note: fmt.Sprintf("%d read = %d judged + %d refused", n.RowsJudged+n.RowsRefused, n.RowsJudged, n.RowsRefused)}}
 	entries = append(entries, entry{label: "clubs", note: g.clubTotals()})
 	v := n.Tally.Verdicts

@@ -6,14 +6,18 @@ package report
 
 import (
 	"bufio"
+	"bytes"
+	"cmp"
 	_ "embed"
 	"html/template"
 	"io"
+	"iter"
 	"slices"
 	"strconv"
 	"strings"
 
 	"ferrule/engine"
+	"ferrule/engine/club"
 	"ferrule/engine/decide"
 )
 
@@ -24,28 +28,14 @@ var pageText string
 type page struct {
 	gathering
 	w      io.Writer
-	charts []string
-	sheets []string
-	taken  takings
+	layout *template.Template
 }
 
 func newPage(w io.Writer, o Options) *page {
 	o.Colour = false // a page has its own
-	return &page{w: w, gathering: gathering{o: o}}
-}
-
-func (p *page) Add(_ []byte, sets []*Set) error {
-	for _, s := range sets {
-		p.add(s)
-		p.taken.add(s.Bag)
-		if c := stepCharts(s, p.o); c != "" {
-			p.charts = append(p.charts, strings.TrimRight(c, "\n"))
-		}
-		if name := fileWords(s.Bag.File); !slices.Contains(p.sheets, name) {
-			p.sheets = append(p.sheets, name)
-		}
-	}
-	return nil
+	p := &page{w: w, gathering: gathering{o: o}, layout: template.Must(template.New("page").Parse(pageText))}
+	p.draw = p
+	return p
 }
 
 // pageView is what the layout shows.
@@ -59,21 +49,17 @@ type pageView struct {
 
 // pagePart is a part of the page below its heading; what it does not have is empty.
 type pagePart struct {
-	Title    string
-	Note     string // below the heading
-	Lines    []string
-	Subjects []pageSubject
-	Bags     []pageBag
-	Tables   []pageTable
-	Charts   []string
-	Facts    []pageFact
+	Title string
+	Note  string // below the heading
+	Lines []string
+	Table *pageTable              // whose rows are the body; nil for none
+	List  bool                    // the body is a list
+	Body  iter.Seq[template.HTML] // what was drawn; nil for none
+	Facts []pageFact
 }
 
-// pageSubject is a club, a pair or a set with what was found of it.
-type pageSubject struct {
-	Name, Place string
-	Findings    []pageFinding
-}
+// pageSubject is a club, a pair or a set of which something is found.
+type pageSubject struct{ Name, Place string }
 
 // pageFinding is a result with its numbers, its mend and the rule's own words.
 type pageFinding struct {
@@ -113,15 +99,21 @@ func pageFacts(entries []entry) []pageFact {
 }
 
 func (p *page) End(n *Totals) error {
-	layout, err := template.New("page").Parse(pageText)
-	if err != nil {
-		return err
-	}
+	defer p.doc.Close()
 	w := bufio.NewWriter(p.w)
-	if err := layout.Execute(w, p.view(n)); err != nil {
+	if err := p.layout.Execute(w, p.view(n)); err != nil {
 		return err
 	}
-	return w.Flush()
+	return cmp.Or(p.doc.Err(), w.Flush())
+}
+
+// drawn appends what a template of the layout makes of something.
+func (p *page) drawn(dst []byte, name string, of any) []byte {
+	b := bytes.NewBuffer(dst)
+	if err := p.layout.ExecuteTemplate(b, name, of); err != nil {
+		panic(err) // the layout is ours, and a buffer takes all
+	}
+	return b.Bytes()
 }
 
 func (p *page) view(n *Totals) pageView {
@@ -135,31 +127,60 @@ func (p *page) view(n *Totals) pageView {
 		top = append(top, entry{label: "Read from", note: strings.Join(p.sheets, ", ")})
 	}
 	v.Top = pageFacts(top)
-	mends := slices.ContainsFunc(p.found, func(f finding) bool { return f.Mend != "" })
-	for _, part := range []pagePart{
-		p.doubts(n),
-		p.part("Fails", decide.Fail, false), p.part("Too close to call", decide.TooClose, false),
-		p.part("Not measured, and what would decide it", decide.Unmeasured, false), p.disagreements(),
-		p.part("Advice, which changes no verdict", decide.Fail, true), p.part("Advice that is too close to call", decide.TooClose, true),
-		p.part("Advice that is not measured", decide.Unmeasured, true),
-		{Title: "Steps, club by club", Note: strings.Join(strings.Fields(stepLegend), " "), Charts: p.charts}, p.passing(), p.refused(),
+	passes := "Passes"
+	if !p.clean() {
+		passes = "What else was judged, and passes"
+	}
+	passing := p.part(passes, secPasses)
+	if passing.Body == nil {
+		passing = p.part(passes, secRest)
+	}
+	doubtful, refused := p.part("Doubtful readings", secDoubtful), p.part("Rows that could not be read", secRefused)
+	doubtful.Table = &pageTable{Name: "Look at these again", Heads: []string{"Row", "Column", "Read", "What is odd"}}
+	refused.Table = &pageTable{Name: "Not judged", Heads: []string{"Row", "Set", "Column", "Read", "What is wrong"}}
+	charts, lengths := p.part("Steps, club by club", secCharts), p.part("How each length was taken", secLengths)
+	charts.Note, lengths.Facts = strings.Join(strings.Fields(stepLegend), " "), p.methodFacts()
+	parts := []pagePart{
+		doubtful, p.part("Fails", secFails), p.part("Too close to call", secTooClose),
+		p.part("Not measured, and what would decide it", secUnmeasured), p.part("Faults of the books that show here", secConflicts),
+		p.part("Advice, which changes no verdict", secAdviceFails), p.part("Advice that is too close to call", secAdviceTooClose),
+		p.part("Advice that is not measured", secAdviceUnmeasured), charts, passing, refused,
 		{Title: "Rules not in force on " + p.head.On, Facts: pageFacts(p.restingRules())},
-		{Title: "Totals", Facts: pageFacts(p.counts(n))}, {Title: "Rule books", Facts: pageFacts(p.books())},
-		p.taken.part(p.head.Books), {Title: "What the words mean", Facts: pageFacts(meanings)},
-	} {
-		if !part.empty() {
-			v.Parts = append(v.Parts, part)
-		}
+		{Title: "Totals", Facts: pageFacts(p.totals(n))}, {Title: "Rule books", Facts: pageFacts(p.books())},
+		lengths, {Title: "What the words mean", Facts: pageFacts(meanings)},
 	}
-	if mends {
-		v.Parts = append(v.Parts, pagePart{Title: "Before anything is cut", Lines: cautions})
+	if p.mends {
+		parts = append(parts, pagePart{Title: "Before anything is cut", Lines: cautions})
 	}
+	v.Parts = slices.DeleteFunc(parts, func(t pagePart) bool { return t.Body == nil && t.Lines == nil && t.Facts == nil })
 	return v
 }
 
-func (t pagePart) empty() bool {
-	return len(t.Lines)+len(t.Subjects)+len(t.Bags)+len(t.Tables)+len(t.Charts)+len(t.Facts) == 0
+// part is the part of a section, without a body where that has nothing.
+func (p *page) part(title string, of section) pagePart {
+	t := pagePart{Title: title}
+	if p.doc.empty(of) {
+		return t
+	}
+	switch of {
+	case secConflicts, secDoubtful, secRefused:
+		t.Title = numbered(title, p.counts.of[of])
+	case secCharts, secRest, secLengths:
+	default:
+		t.Title, t.List = numbered(title, p.counts.of[of]), p.o.Depth == Line
+	}
+	t.Body = func(yield func(template.HTML) bool) {
+		p.doc.write(of, func(text []byte) error {
+			if !yield(template.HTML(text)) {
+				return io.ErrClosedPipe
+			}
+			return nil
+		})
+	}
+	return t
 }
+
+func numbered(title string, n int) string { return title + ": " + strconv.Itoa(n) }
 
 // outcome says in a sentence what came of a check, and gives the class of its colour.
 func outcome(n *Totals) (class, lead, sentence string) {
@@ -207,38 +228,18 @@ var stamps = map[decide.Verdict][2]string{
 	decide.Pass: {"PASSES", "pass"}, decide.Exempt: {"EXEMPT", "pass"},
 }
 
-// part is the part of the findings of a verdict; of what is not measured, unless more was
-// asked for, what is wanted in each bag.
-func (p *page) part(title string, v decide.Verdict, advice bool) pagePart {
-	found := p.of(v, advice)
-	t := pagePart{Title: title + ": " + strconv.Itoa(len(found))}
-	if v == decide.Unmeasured && p.o.Depth == Usual {
-		for _, b := range wanted(found) {
-			t.Bags = append(t.Bags, pageBag{b.name, b.sheet, pageFacts(b.lines)})
-		}
-		return t
+func (p *page) finding(dst []byte, r *engine.Result) ([]byte, int) {
+	name, at := subjectLine(r.Subject)
+	if p.o.Depth == Line {
+		line := setBefore(r.Subject) + r.Rule.Decl.Name.Text + ": " + string(appendMessage(nil, r)) + " (" + at + ")"
+		return p.drawn(dst, "line", line), len(dst)
 	}
-	p.tell(&t, found)
-	return t
+	dst = p.drawn(dst, "subject", pageSubject{name, at})
+	return p.drawn(dst, "finding", p.found(r)), len(dst)
 }
 
-// tell adds findings to a part, grouped by their subjects.
-func (p *page) tell(t *pagePart, found []finding) {
-	for _, f := range found {
-		name, at := subjectLine(f)
-		if p.o.Depth == Line {
-			t.Lines = append(t.Lines, left0(f)+f.Rule.Decl.Name.Text+": "+string(appendMessage(nil, f.Result))+" ("+at+")")
-			continue
-		}
-		if n := len(t.Subjects); n == 0 || t.Subjects[n-1].Name != name || t.Subjects[n-1].Place != at {
-			t.Subjects = append(t.Subjects, pageSubject{Name: name, Place: at})
-		}
-		last := &t.Subjects[len(t.Subjects)-1]
-		last.Findings = append(last.Findings, p.finding(f.Result))
-	}
-}
-
-func (p *page) finding(r *engine.Result) pageFinding {
+// found is what the page says of a result.
+func (p *page) found(r *engine.Result) pageFinding {
 	full := p.o.Depth == Full
 	stamp := stamps[r.Verdict]
 	if r.Rule.Decl.Advice && r.Verdict == decide.Fail {
@@ -262,57 +263,38 @@ func (p *page) finding(r *engine.Result) pageFinding {
 	return out
 }
 
-// disagreements are the faults of the books.
-func (p *page) disagreements() pagePart {
-	t := pagePart{Title: "Faults of the books that show here: " + strconv.Itoa(len(p.faults))}
-	for _, c := range p.faults {
-		r := &engine.Result{Rule: c.Rule, Subject: c.Subject}
-		name, at := subjectLine(finding{Result: r})
-		t.Subjects = append(t.Subjects, pageSubject{name, at, []pageFinding{{
-			Stamp: "NO VERDICT", Class: "open", Title: ruleTitle(c.Rule), Facts: pageFacts(faultEntries(c)), From: "The rule, " + bookLine(c.Rule.Decl.Span, c.Rule.Book)}}})
-	}
-	return t
+func (p *page) fault(dst []byte, c *engine.Conflict) []byte {
+	name, at := subjectLine(c.Subject)
+	return p.drawn(p.drawn(dst, "subject", pageSubject{name, at}), "finding", pageFinding{Stamp: "NO VERDICT", Class: "open",
+		Title: ruleTitle(c.Rule), Facts: pageFacts(faultEntries(c)), From: "The rule, " + bookLine(c.Rule.Decl.Span, c.Rule.Book)})
 }
 
-// passing is a table of the clubs that pass for each bag, or what passes with its facts where
-// that was asked for.
-func (p *page) passing() pagePart {
-	title := "What else was judged, and passes"
-	if p.clean() {
-		title = "Passes"
-	}
-	if len(p.passed) > 0 {
-		t := pagePart{Title: title + ": " + strconv.Itoa(len(p.passed))}
-		p.tell(&t, p.passed)
-		return t
-	}
-	t := pagePart{Title: title}
-	for _, b := range p.rest {
-		one := pageTable{Name: b.name, Place: b.sheet, Heads: []string{"Club", "What it is", "Rules"}}
-		for _, e := range b.lines {
-			one.Rows = append(one.Rows, []string{e.label, e.amount, e.note})
-		}
-		t.Tables = append(t.Tables, one)
-	}
-	return t
+func (p *page) doubt(dst []byte, d club.Doubt) []byte {
+	return p.drawn(dst, "row", []string{rowWords(d.Row), Visible(d.Column), Visible(d.Read), Visible(d.Message)})
 }
 
-// refused is the table of the rows that could not be read.
-func (p *page) refused() pagePart {
-	t := pagePart{Title: "Rows that could not be read: " + strconv.Itoa(len(p.unread))}
-	if len(p.unread) == 0 {
-		return t
+func (p *page) refusal(dst []byte, f club.Refusal) []byte {
+	wrong := Visible(f.Message)
+	if f.Hint != "" {
+		wrong += "; " + Visible(f.Hint)
 	}
-	one := pageTable{Name: "Not judged", Heads: []string{"Row", "Set", "Column", "Read", "What is wrong"}}
-	for _, f := range p.unread {
-		wrong := Visible(f.Message)
-		if f.Hint != "" {
-			wrong += "; " + Visible(f.Hint)
-		}
-		one.Rows = append(one.Rows, []string{rowWords(f.Row), Visible(f.Set), Visible(f.Column), Visible(f.Read), wrong})
+	return p.drawn(dst, "row", []string{rowWords(f.Row), Visible(f.Set), Visible(f.Column), Visible(f.Read), wrong})
+}
+
+func (p *page) missing(dst []byte, bag *club.Set, lines []entry) []byte {
+	return p.drawn(dst, "bag", pageBag{bagName(bag.Name, bag.File), sheetName(bag.Name, bag.File), pageFacts(lines)})
+}
+
+func (p *page) passing(dst []byte, bag *club.Set, lines []entry) []byte {
+	one := pageTable{Name: bagName(bag.Name, bag.File), Place: sheetName(bag.Name, bag.File), Heads: []string{"Club", "What it is", "Rules"}}
+	for _, e := range lines {
+		one.Rows = append(one.Rows, []string{e.label, e.amount, e.note})
 	}
-	t.Tables = []pageTable{one}
-	return t
+	return p.drawn(dst, "table", one)
+}
+
+func (p *page) chart(dst []byte, text string) []byte {
+	return p.drawn(dst, "chart", strings.TrimRight(text, "\n"))
 }
 
 // meanings explain the words of the page to a reader who is new to them.

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"io"
-	"slices"
 
 	"ferrule/engine"
 	"ferrule/engine/club"
@@ -27,7 +26,6 @@ type jsonLast struct {
 	NotInForce []jsonRest  `json:"not_in_force"`
 }
 
-func (j *jsonLines) Gathers() bool     { return false }
 func (j *jsonLines) WantsPasses() bool { return true }
 
 func (j *jsonLines) Begin(h *Head) error {
@@ -35,35 +33,34 @@ func (j *jsonLines) Begin(h *Head) error {
 	return nil
 }
 
-func (j *jsonLines) Render(dst []byte, s *Set) []byte {
-	results := slices.Clone(s.Results)
-	slices.SortStableFunc(results, func(a, b *engine.Result) int { return int(a.Verdict) - int(b.Verdict) })
-	for _, r := range results {
-		one := resultOf(r, s.Bag)
-		one.Entry = "result"
-		dst = appendJSON(dst, one)
-	}
-	for _, c := range s.Conflicts {
-		one := conflictOf(c, s.Bag)
-		one.Entry = "conflict"
-		dst = appendJSON(dst, one)
-	}
-	dst = appendDoubtful(dst, s.Doubtful)
-	for _, f := range s.Refused {
-		one := refusedOf(f)
-		one.Entry = "refused"
-		dst = appendJSON(dst, one)
-	}
-	return dst
+func (j *jsonLines) Result(to *Sheaf, r *engine.Result) {
+	one := resultOf(r, to.bag)
+	one.Entry = "result"
+	to.Tail = appendJSON(to.Tail, one)
+	to.end(byVerdict(r.Verdict))
 }
 
-func appendDoubtful(dst []byte, doubtful []club.Doubt) []byte {
+func (j *jsonLines) Conflict(to *Sheaf, c *engine.Conflict) {
+	one := conflictOf(c, to.bag)
+	one.Entry = "conflict"
+	to.Tail = appendJSON(to.Tail, one)
+	to.end(secConflicts)
+}
+
+func (j *jsonLines) Close(to *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	for _, d := range doubtful {
 		one := doubtfulOf(d)
 		one.Entry = "doubtful"
-		dst = appendJSON(dst, one)
+		to.Tail = appendJSON(to.Tail, one)
+		to.end(secDoubtful)
 	}
-	return dst
+	for _, f := range refused {
+		one := refusedOf(f)
+		one.Entry = "refused"
+		to.Tail = appendJSON(to.Tail, one)
+		to.end(secRefused)
+	}
+	to.close()
 }
 
 // appendJSON appends v on one line. The structs of this package hold nothing that
@@ -78,13 +75,10 @@ func appendJSON(dst []byte, v any) []byte {
 	return append(dst, escapeHidden(b.Bytes())...)
 }
 
-func (j *jsonLines) Add(rendered []byte, _ []*Set) error {
-	_, err := j.w.Write(rendered)
-	return err
-}
+func (j *jsonLines) Add(from *Sheaf) error { return from.stream(j.w) }
 
 func (j *jsonLines) End(t *Totals) error {
-	_, err := j.w.Write(appendJSON(appendDoubtful(nil, t.Doubtful.List), jsonLast{
+	_, err := j.w.Write(appendJSON(nil, jsonLast{
 		Entry: "summary", Schema: schema, Books: booksOf(j.head), On: j.head.On, Summary: summaryOf(t), NotInForce: restOf(j.head),
 	}))
 	return err

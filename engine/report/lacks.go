@@ -4,10 +4,12 @@ package report
 // missing, of which clubs, and for which rules.
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
 
+	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/lang/check"
 )
@@ -20,52 +22,106 @@ type want struct {
 	rules  []*check.Rule
 }
 
-// wants gathers what the unmeasured findings of one bag lack: first by rule, then
-// rules that want the same of the same clubs are laid together.
-func wants(found []finding) []want {
-	var byRule []want
-	for _, f := range found {
-		needs := Visible(strings.Join(f.Needs, ", "))
-		of, reason := lacking(f)
-		i := slices.IndexFunc(byRule, func(w want) bool {
-			return w.needs == needs && w.rules[0] == f.Rule && (w.reason == "") == (reason == "")
-		})
-		if i < 0 {
-			byRule = append(byRule, want{needs, nil, reason, []*check.Rule{f.Rule}})
-			i = len(byRule) - 1
+// wants is what the unmeasured findings of a bag lack, by rule.
+type wants struct {
+	all   []*wanting
+	known map[wantKey]*wanting
+}
+
+// wanting is what a rule lacks in a bag.
+type wanting struct {
+	wantKey
+	of     []lackingClub
+	first  lackingClub // in the order of the sheet
+	reason string      // its reason
+}
+
+type wantKey struct {
+	needs  string
+	rule   *check.Rule
+	reason bool // there is one
+}
+
+// lackingClub is what a measurement is wanted of; row and kind say where its finding stands among those of the bag.
+type lackingClub struct {
+	row, kind int
+	name      string
+}
+
+func (c lackingClub) compare(d lackingClub) int {
+	return cmp.Or(cmp.Compare(c.row, d.row), cmp.Compare(c.kind, d.kind))
+}
+
+// wantOf says to which wants a result belongs: 0 those of rules, 1 those of advice.
+func wantOf(r *engine.Result) int {
+	if r.Rule.Decl.Advice {
+		return 1
+	}
+	return 0
+}
+
+// add takes notice of an unmeasured finding, in whose row its subject begins.
+func (w *wants) add(r *engine.Result, row int) {
+	of, reason := lacking(r)
+	key := wantKey{Visible(strings.Join(r.Needs, ", ")), r.Rule, reason != ""}
+	one := w.known[key]
+	at := lackingClub{row: row, kind: int(r.Subject.Kind)}
+	if one == nil {
+		one = &wanting{wantKey: key, first: at, reason: reason}
+		if w.known == nil {
+			w.known = map[wantKey]*wanting{}
 		}
-		for _, id := range of {
-			if !slices.Contains(byRule[i].of, id) {
-				byRule[i].of = append(byRule[i].of, id)
+		w.known[key], w.all = one, append(w.all, one)
+	} else if at.compare(one.first) < 0 {
+		one.first, one.reason = at, reason
+	}
+	for _, name := range of {
+		at.name = strings.Clone(name)
+		one.of = append(one.of, at)
+	}
+}
+
+// entries are the lines of all that is wanted: what rules want alike of the same clubs is laid together.
+func (w *wants) entries(bag *club.Set) (lines []entry) {
+	var out []want
+	slices.SortStableFunc(w.all, func(a, b *wanting) int { return a.first.compare(b.first) })
+	for _, one := range w.all {
+		slices.SortStableFunc(one.of, lackingClub.compare)
+		next := want{one.needs, nil, one.reason, []*check.Rule{one.rule}}
+		seen := map[string]bool{}
+		for _, c := range one.of {
+			if !seen[c.name] {
+				seen[c.name] = true
+				next.of = append(next.of, c.name)
 			}
 		}
-	}
-	var out []want
-	for _, w := range byRule {
 		i := slices.IndexFunc(out, func(o want) bool {
-			return o.needs == w.needs && o.reason == w.reason && slices.Equal(o.of, w.of)
+			return o.needs == next.needs && o.reason == next.reason && slices.Equal(o.of, next.of)
 		})
 		if i < 0 {
-			out = append(out, w)
-			continue
+			out = append(out, next)
+		} else {
+			out[i].rules = append(out[i].rules, one.rule)
 		}
-		out[i].rules = append(out[i].rules, w.rules...)
 	}
-	return out
+	for _, one := range out {
+		lines = append(lines, one.entries(bag)...)
+	}
+	return lines
 }
 
 // lacking names the clubs on which a finding's measurements were not made. Where
 // the finding has another reason it is that reason, and the subject itself.
-func lacking(f finding) (of []string, reason string) {
-	for _, why := range f.Reasons {
+func lacking(r *engine.Result) (of []string, reason string) {
+	for _, why := range r.Reasons {
 		id, need, ok := strings.Cut(why, " has no ")
-		if !ok || !slices.Contains(f.Needs, need) {
-			return []string{string(appendSubject(nil, f.Subject))}, Visible(why)
+		if !ok || !slices.Contains(r.Needs, need) {
+			return []string{string(appendSubject(nil, r.Subject))}, Visible(why)
 		}
 		of = append(of, Visible(id))
 	}
 	if of == nil {
-		of = []string{string(appendSubject(nil, f.Subject))}
+		of = []string{string(appendSubject(nil, r.Subject))}
 	}
 	return of, ""
 }

@@ -4,7 +4,7 @@
 // the results.
 //
 // report.go holds what a report is made of and picks the writer; words.go the wording that all of
-// them share; gather.go what a report for a reader is made of; text.go, ladder.go and layout.go the
+// them share; sheaf.go holds what is said of sets until it is written, gather.go what a report for a reader is made of; text.go, ladder.go and layout.go the
 // report for the bench, html.go, page.html and taken.go the page; stepchart.go, scale.go and width.go
 // the chart of a set in it, limits.go and budget.go what it says of uncertainty; convert.go lengths by
 // another method, agree.go two readings of the same clubs; short.go, csv.go, document.go and jsonl.go
@@ -21,6 +21,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/spool"
 	"ferrule/lang/check"
 )
 
@@ -54,6 +55,8 @@ func DepthOf(word string) (Depth, bool) {
 type Options struct {
 	Depth  Depth // of text
 	Colour bool  // of text: verdicts may be coloured; they are never told by colour alone
+
+	Scratch func() (spool.File, error) // opens a file for a report that is too large for memory; nil: none is
 }
 
 // Head is what is known before the first club is judged.
@@ -63,37 +66,27 @@ type Head struct {
 	NotInForce []*check.Rule // that day
 }
 
-// Set is one bag with all that was found out about it.
-type Set struct {
-	Bag       *club.Set
-	Results   []*engine.Result // in the order of the rules, then of the clubs; writers that stream need no passes
-	Conflicts []*engine.Conflict
-	Doubtful  []club.Doubt
-	Refused   []club.Refusal // each refused row of a sheet stands in one Set only
-}
-
 // Totals is what is known at the end. Rows read are those judged and those refused.
 type Totals struct {
 	RowsJudged  int
 	RowsRefused int
 	Tally       engine.Tally
-	Doubtful    Doubtful // of which one note a sheet is enough; the others are with their sets
 }
 
-// Writer writes one report. Begin comes first and End last. For each set Render
-// is called once, on any goroutine and in any order; then Add, in the order of the
-// sheets, with what Render gave.
+// Writer writes one report. Begin comes first and End last. In between it is told of sets, each in a Sheaf that has
+// begun it: of its results in the order of the rules, then of the clubs, of its conflicts, and last of what is to be said
+// of its rows. That may be on any goroutine, for each Sheaf on one; Add, in the order of the sheets, is not.
 type Writer interface {
 	Begin(*Head) error
-	// Render appends to dst what can be said of a set by itself, and returns dst.
-	Render(dst []byte, s *Set) []byte
-	// Add takes the rendered text of one or more sets and, where the writer gathers, the sets.
-	Add(rendered []byte, sets []*Set) error
+	Result(*Sheaf, *engine.Result)
+	Conflict(*Sheaf, *engine.Conflict)
+	// Close ends the set. Each refused row of a sheet is told of with one set only.
+	Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal)
+	// Add takes what was said of sets, after which the Sheaf may be used for others.
+	Add(*Sheaf) error
 	// End writes what is left.
 	End(*Totals) error
-	// Gathers reports whether the writer keeps sets until the end, so that their memory may not be used again.
-	Gathers() bool
-	// WantsPasses reports whether results that pass are to be in the sets.
+	// WantsPasses reports whether it is to be told of results that pass.
 	WantsPasses() bool
 }
 
@@ -111,7 +104,7 @@ func New(format string, w io.Writer, o Options) (Writer, error) {
 	case "short":
 		return &short{w: w}, nil
 	case "json":
-		return &gatheredJSON{w: bufio.NewWriter(w)}, nil
+		return &gatheredJSON{w: bufio.NewWriter(w), doc: newDocument(o)}, nil
 	case "jsonl":
 		return &jsonLines{w: w}, nil
 	case "csv":

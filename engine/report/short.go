@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"io"
 	"strconv"
 
@@ -21,52 +22,43 @@ func (s *short) Begin(h *Head) error {
 	return nil
 }
 
-func (s *short) Gathers() bool     { return false }
 func (s *short) WantsPasses() bool { return false }
 
-func (s *short) Render(dst []byte, set *Set) []byte {
-	for v := decide.Fail; v <= decide.Unmeasured; v++ {
-		for _, r := range set.Results {
-			if r.Verdict == v && !r.Rule.Decl.Advice {
-				dst = appendFinding(dst, set.Bag, r, v.String())
-			}
-		}
+func (s *short) Result(to *Sheaf, r *engine.Result) {
+	switch sec := sectionOf(r); {
+	case sec <= secUnmeasured:
+		to.Tail = appendFinding(to.Tail, to.bag, r, r.Verdict.String())
+		to.end(sec)
+	case sec == secAdviceFails:
+		to.Tail = appendFinding(to.Tail, to.bag, r, "advice")
+		to.end(sec)
 	}
-	for _, c := range set.Conflicts {
-		dst = appendPlace(dst, place(c.Subject, set.Bag))
-		dst = append(dst, "conflict "...)
-		dst = append(dst, c.Rule.Decl.Name.Text...)
-		dst = append(append(append(dst, ": "...), Conflict(c)...), '\n')
-	}
-	dst = appendDoubts(dst, set.Doubtful)
-	for _, f := range set.Refused {
-		dst = appendPlace(dst, f.Row)
-		dst = append(dst, "refused "...)
-		if f.Column != "" {
-			dst = appendVisible(dst, f.Column)
-		} else {
-			dst = append(dst, "row"...)
-		}
-		dst = append(append(append(dst, ": "...), refusalMessage(f)...), '\n')
-	}
-	for _, r := range set.Results {
-		if r.Verdict == decide.Fail && r.Rule.Decl.Advice {
-			dst = appendFinding(dst, set.Bag, r, "advice")
-		}
-	}
-	return dst
 }
 
-func appendDoubts(dst []byte, doubtful []club.Doubt) []byte {
+func (s *short) Conflict(to *Sheaf, c *engine.Conflict) {
+	dst := append(appendPlace(to.Tail, place(c.Subject, to.bag)), "conflict "...)
+	dst = append(dst, c.Rule.Decl.Name.Text...)
+	to.Tail = append(append(append(dst, ": "...), Conflict(c)...), '\n')
+	to.end(secConflicts)
+}
+
+func (s *short) Close(to *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	for _, d := range doubtful {
 		if d.Slip {
 			continue // what needs it says so
 		}
-		dst = append(appendPlace(dst, d.Row), "doubtful "...)
+		dst := append(appendPlace(to.Tail, d.Row), "doubtful "...)
 		dst = append(appendVisible(dst, d.Column), ": "...)
-		dst = append(appendVisible(dst, d.Message), '\n')
+		to.Tail = append(appendVisible(dst, d.Message), '\n')
+		to.end(secDoubtful)
 	}
-	return dst
+	for _, f := range refused {
+		dst := append(appendPlace(to.Tail, f.Row), "refused "...)
+		dst = appendVisible(dst, cmp.Or(f.Column, "row"))
+		to.Tail = append(append(append(dst, ": "...), refusalMessage(f)...), '\n')
+		to.end(secRefused)
+	}
+	to.close()
 }
 
 func appendFinding(dst []byte, bag *club.Set, r *engine.Result, verdict string) []byte {
@@ -91,16 +83,10 @@ func refusalMessage(f club.Refusal) string {
 	return s
 }
 
-func (s *short) Add(rendered []byte, _ []*Set) error {
-	if len(rendered) == 0 {
-		return nil
-	}
-	_, err := s.w.Write(rendered)
-	return err
-}
+func (s *short) Add(from *Sheaf) error { return from.stream(s.w) }
 
 func (s *short) End(t *Totals) error {
-	line := append(append(appendTotals(appendDoubts(nil, t.Doubtful.List), t), "; on "...), s.on...)
+	line := append(append(appendTotals(nil, t), "; on "...), s.on...)
 	_, err := s.w.Write(append(line, '\n'))
 	return err
 }

@@ -41,8 +41,17 @@ const (
 // chart is a set in the order of a rule.
 type chart struct {
 	rule   *check.Rule
+	pairs  []pair
+	more   int // pairs beyond those
 	stands []stand
 	beside []*engine.Result // of clubs that have no place in the order
+	alone  int              // such clubs beyond those
+}
+
+// pair is two neighbours.
+type pair struct {
+	clubs []*club.Club
+	step
 }
 
 // stand is a club in its place.
@@ -59,73 +68,91 @@ type step struct {
 	band   *band          // where the rule allows the second club; nil where it does not say
 }
 
-// stepCharts are the charts of a set that were asked for: in full of each rule about
-// neighbours, else of those with a step that does not pass; of a line each none.
-func stepCharts(s *Set, o Options) string {
-	if o.Depth == Line {
-		return ""
+// mostPairs bounds what is kept of a set for the chart of a rule. A set with more is no bag.
+const mostPairs = 1000
+
+// charting gathers the results about neighbours of a set, rule by rule.
+type charting struct {
+	all   []*chart
+	known map[*check.Rule]*chart
+}
+
+// of is the chart of a rule.
+func (c *charting) of(r *check.Rule) *chart {
+	if c.known[r] == nil {
+		if c.known == nil {
+			c.known = map[*check.Rule]*chart{}
+		}
+		c.known[r] = &chart{rule: r}
+		c.all = append(c.all, c.known[r])
 	}
+	return c.known[r]
+}
+
+// result takes notice of a result.
+func (c *charting) result(r *engine.Result) {
+	if r.Subject.Kind != ast.OfNeighbours {
+		return
+	}
+	to := c.of(r.Rule)
+	kept := *r
+	kept.Steps, kept.Budget = nil, nil
+	switch {
+	case r.Pair != nil:
+		to.add(pair{r.Subject.Clubs, step{r.Pair, &kept, allowed(r)}})
+	case len(to.beside) < mostPairs:
+		to.beside = append(to.beside, &kept)
+	default:
+		to.alone++
+	}
+}
+
+// conflict takes notice of neighbours about which the books disagree.
+func (c *charting) conflict(k *engine.Conflict) {
+	if k.Pair != nil {
+		c.of(k.Rule).add(pair{k.Subject.Clubs, step{Pair: k.Pair}})
+	}
+}
+
+func (c *chart) add(p pair) {
+	if len(c.pairs) < mostPairs {
+		c.pairs = append(c.pairs, p)
+	} else {
+		c.more++
+	}
+}
+
+// draw draws the charts of a set that were asked for: in full of each rule about
+// neighbours, else of those with a step that does not pass.
+func (c *charting) draw(bag *club.Set, o Options) string {
 	var out strings.Builder
-	for _, c := range charts(s) {
-		if o.Depth != Full && (c.passes() || c.known() < 2) || len(c.stands) == 0 {
+	for _, one := range c.all {
+		one.order()
+		if o.Depth != Full && (one.passes() || one.known() < 2) || len(one.stands) == 0 {
 			continue
 		}
 		if out.Len() == 0 {
-			out.WriteString(ends(bagName(s.Bag.Name, s.Bag.File), sheetName(s.Bag.Name, s.Bag.File)))
+			out.WriteString(ends(bagName(bag.Name, bag.File), sheetName(bag.Name, bag.File)))
 		}
-		out.WriteString(c.draw(o) + "\n")
+		out.WriteString(one.draw(o) + "\n")
 	}
 	return out.String()
 }
 
-// charts puts the results about neighbours in order, rule by rule.
-func charts(s *Set) []*chart {
-	type pair struct {
-		clubs []*club.Club
-		step
+// order lays the clubs of the pairs in their order.
+func (c *chart) order() {
+	if slices.ContainsFunc(c.pairs, func(p pair) bool { return p.result == nil }) { // these come last
+		slices.SortStableFunc(c.pairs, func(a, b pair) int {
+			return cmp.Or(cmp.Compare(a.Key[0].Base, b.Key[0].Base), cmp.Compare(a.Key[1].Base, b.Key[1].Base))
+		})
 	}
-	var out []*chart
-	pairs := map[*check.Rule][]pair{}
-	known := map[*check.Rule]*chart{}
-	chartOf := func(r *check.Rule) *chart {
-		if known[r] == nil {
-			known[r] = &chart{rule: r}
-			out = append(out, known[r])
+	for i := range c.pairs {
+		p := &c.pairs[i]
+		if n := len(c.stands); n == 0 || c.stands[n-1].club != p.clubs[0] {
+			c.stands = append(c.stands, stand{p.clubs[0], p.Key[0], p.Value[0], nil})
 		}
-		return known[r]
+		c.stands = append(c.stands, stand{p.clubs[1], p.Key[1], p.Value[1], &p.step})
 	}
-	for _, r := range s.Results {
-		switch {
-		case r.Subject.Kind != ast.OfNeighbours:
-		case r.Pair == nil:
-			c := chartOf(r.Rule)
-			c.beside = append(c.beside, r)
-		default:
-			chartOf(r.Rule)
-			pairs[r.Rule] = append(pairs[r.Rule], pair{r.Subject.Clubs, step{r.Pair, r, allowed(r)}})
-		}
-	}
-	for _, c := range s.Conflicts {
-		if c.Pair != nil {
-			chartOf(c.Rule)
-			pairs[c.Rule] = append(pairs[c.Rule], pair{c.Subject.Clubs, step{Pair: c.Pair}})
-		}
-	}
-	for _, c := range out {
-		ps := pairs[c.rule]
-		if slices.ContainsFunc(ps, func(p pair) bool { return p.result == nil }) { // these come last
-			slices.SortStableFunc(ps, func(a, b pair) int {
-				return cmp.Or(cmp.Compare(a.Key[0].Base, b.Key[0].Base), cmp.Compare(a.Key[1].Base, b.Key[1].Base))
-			})
-		}
-		for _, p := range ps {
-			if n := len(c.stands); n == 0 || c.stands[n-1].club != p.clubs[0] {
-				c.stands = append(c.stands, stand{p.clubs[0], p.Key[0], p.Value[0], nil})
-			}
-			c.stands = append(c.stands, stand{p.clubs[1], p.Key[1], p.Value[1], &p.step})
-		}
-	}
-	return out
 }
 
 // allowed is where a rule allows the second club of a pair, beside the first; nil where it
@@ -221,11 +248,14 @@ func (c *chart) draw(o Options) string {
 		}
 		b.WriteString(g.club(indent, s, o))
 	}
-	if left := len(c.stands) - next; left > 0 {
+	if left := len(c.stands) - next + c.more; left > 0 {
 		b.WriteString(wrap("... "+counted(left, "club", "clubs")+" more left out", indent, indent+4))
 	}
 	for _, r := range c.beside {
 		b.WriteString(wrap("not in the order: "+Visible(strings.Join(r.Reasons, "; ")), indent, indent+4))
+	}
+	if c.alone > 0 {
+		b.WriteString(wrap("and "+counted(c.alone, "club", "clubs")+" more that are not in the order", indent, indent+4))
 	}
 	if words := c.suspects(); words != "" {
 		b.WriteString(wrap(words, indent, indent))

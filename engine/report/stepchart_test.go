@@ -70,12 +70,14 @@ func (p rules) drawn(t failer, rows string, o report.Options) string {
 		if !ok {
 			break
 		}
-		s := &report.Set{Bag: bag}
+		s := report.NewSheaf(nil)
+		s.Begin(bag)
 		p.NewJudge(engine.Options{Day: check.NoDay, All: true}).Set(bag, engine.Sink{
-			Result:   func(r *engine.Result) { s.Results = append(s.Results, r) },
-			Conflict: func(c *engine.Conflict) { s.Conflicts = append(s.Conflicts, c) },
+			Result:   func(r *engine.Result) { w.Result(s, r) },
+			Conflict: func(c *engine.Conflict) { w.Conflict(s, c) },
 		})
-		if err := w.Add(nil, []*report.Set{s}); err != nil {
+		w.Close(s, nil, nil)
+		if err := w.Add(s); err != nil {
 			t.Fatalf("%v", err)
 		}
 	}

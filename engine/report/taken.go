@@ -15,14 +15,7 @@ import (
 	"ferrule/lang/unit"
 )
 
-// takings are the lengths on the sheets.
-type takings struct {
-	bags    []pageTable // for each bag with lengths a row a method
-	methods []string    // that were used, each once
-}
-
-// add takes up the lengths of a bag.
-func (t *takings) add(bag *club.Set) {
+func (p *page) lengths(dst []byte, bag *club.Set, n *counts) []byte {
 	type row struct{ lengths, days []string }
 	rows := map[string]*row{}
 	var order []string
@@ -45,8 +38,9 @@ func (t *takings) add(bag *club.Set) {
 		}
 	}
 	if order == nil {
-		return
+		return dst
 	}
+	n.methods = also(n.methods, order...)
 	table := pageTable{Name: bagName(bag.Name, bag.File), Place: sheetName(bag.Name, bag.File), Heads: []string{"Method", "Lengths as read"}}
 	if dated {
 		table.Heads = append(table.Heads, "Day")
@@ -58,11 +52,8 @@ func (t *takings) add(bag *club.Set) {
 			cells = append(cells, strings.Join(rows[method].days, ", "))
 		}
 		table.Rows = append(table.Rows, cells)
-		if !slices.Contains(t.methods, method) {
-			t.methods = append(t.methods, method)
-		}
 	}
-	t.bags = append(t.bags, table)
+	return p.drawn(dst, "table", table)
 }
 
 // takenWords say what a length is beyond one plain reading; nothing of a plain one.
@@ -81,18 +72,18 @@ func takenWords(c *club.Club) string {
 	return " (" + strings.Join(notes, ", ") + ")"
 }
 
-// part is the part of the page about them.
-func (t *takings) part(books []*check.Book) pagePart {
-	known := methodsOf(books)
+// methodFacts say what each method is that a length on the sheets was taken by.
+func (p *page) methodFacts() []pageFact {
+	known := methodsOf(p.head.Books)
 	var entries []entry
-	for _, name := range t.methods {
+	for _, name := range p.methods {
 		e := entry{label: Visible(name), note: "a method that none of the rule books declares"}
 		if m := known[name]; m != nil {
 			e.note = methodWords(m)
 		}
 		entries = append(entries, e)
 	}
-	return pagePart{Title: "How each length was taken", Tables: t.bags, Facts: pageFacts(entries)}
+	return pageFacts(entries)
 }
 
 // methodsOf are the methods of books and of those that they use, by name.

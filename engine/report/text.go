@@ -1,7 +1,8 @@
 package report
 
 import (
-	"bytes"
+	"bufio"
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -16,54 +17,78 @@ import (
 // the rules that rest, and the totals.
 type text struct {
 	gathering
-	w      io.Writer
-	charts bytes.Buffer // of the sets whose steps are shown
-	out    bytes.Buffer
+	w   io.Writer
+	out *bufio.Writer
 }
 
-func newText(w io.Writer, o Options) *text { return &text{w: w, gathering: gathering{o: o}} }
-
-func (t *text) Add(_ []byte, sets []*Set) error {
-	for _, s := range sets {
-		t.add(s)
-		t.charts.WriteString(stepCharts(s, t.o))
-	}
-	return nil
+func newText(w io.Writer, o Options) *text {
+	t := &text{w: w, gathering: gathering{o: o}}
+	t.draw = t
+	return t
 }
 
 func (t *text) End(totals *Totals) error {
-	t.heading()
-	t.out.WriteString(doubtfulText(append(t.doubtful, totals.Doubtful.List...), t.o))
-	fails := t.section("Fails", decide.Fail, false)
-	if !fails {
+	defer t.doc.Close()
+	t.out = bufio.NewWriter(t.w)
+	t.out.WriteString(ends(t.name(), "on "+t.head.On) + "\n")
+	t.section(secDoubtful, decide.TooClose, "DOUBTFUL READINGS", "\n")
+	tail := ""
+	if t.o.Depth == Line {
+		tail = "\n"
+	}
+	if !t.section(secFails, decide.Fail, "FAILS", tail) {
 		t.out.WriteString("Nothing fails.\n\n")
 	}
-	t.section("Too close to call", decide.TooClose, false)
-	t.unmeasured("Not measured, and what would decide it", false)
-	t.conflicts()
-	t.out.WriteString(unread(t.unread, t.o))
-	t.section("Advice, which changes no verdict", decide.Fail, true)
-	t.section("Advice that is too close to call", decide.TooClose, true)
-	t.unmeasured("Advice that is not measured", true)
-	if t.charts.Len() > 0 {
-		t.out.WriteString("STEPS, CLUB BY CLUB\n\n" + t.charts.String() + stepLegend + "\n")
+	t.section(secTooClose, decide.TooClose, "TOO CLOSE TO CALL", tail)
+	t.section(secUnmeasured, decide.Unmeasured, "NOT MEASURED, AND WHAT WOULD DECIDE IT", tail)
+	t.section(secConflicts, decide.Fail, "FAULTS OF THE BOOK THAT SHOW HERE", "")
+	t.section(secRefused, decide.Fail, "ROWS THAT COULD NOT BE READ", "\n")
+	t.section(secAdviceFails, decide.TooClose, "ADVICE, WHICH CHANGES NO VERDICT", tail)
+	t.section(secAdviceTooClose, decide.TooClose, "ADVICE THAT IS TOO CLOSE TO CALL", tail)
+	t.section(secAdviceUnmeasured, decide.Unmeasured, "ADVICE THAT IS NOT MEASURED", tail)
+	if !t.doc.empty(secCharts) {
+		t.out.WriteString("STEPS, CLUB BY CLUB\n\n")
+		t.write(secCharts)
+		t.out.WriteString(stepLegend + "\n")
 	}
-	t.passing()
-	t.resting()
-	t.totals(totals)
-	_, err := t.w.Write(t.out.Bytes())
-	return err
+	words := "PASSES"
+	if !t.clean() {
+		words = "THE REST"
+	}
+	if !t.section(secPasses, decide.Pass, "PASSES", "") {
+		t.section(secRest, decide.Pass, words, "\n")
+	}
+	if len(t.head.NotInForce) > 0 {
+		t.out.WriteString("NOT IN FORCE ON " + t.head.On + "\n\n" + block(2, t.restingRules()) + "\n")
+	}
+	t.out.WriteString("TOTALS\n\n" + block(2, append(t.totals(totals), t.books()...)))
+	return cmp.Or(t.doc.Err(), t.out.Flush())
 }
 
-func (t *text) heading() {
-	t.out.WriteString(ends(t.name(), "on "+t.head.On) + "\n")
+// section writes a section below its title and its number, with tail behind it. It is false where there is none.
+func (t *text) section(of section, colour decide.Verdict, title, tail string) bool {
+	if t.doc.empty(of) {
+		return false
+	}
+	if of != secRest {
+		title += fmt.Sprintf(": %d", t.of[of])
+	}
+	t.out.WriteString(t.o.title(colour, title))
+	t.write(of)
+	t.out.WriteString(tail)
+	return true
+}
+
+// write writes the text of a section. What goes wrong with t.out stays with it until the end.
+func (t *text) write(of section) {
+	t.doc.write(of, func(text []byte) error {
+		_, err := t.out.Write(text)
+		return err
+	})
 }
 
 // colours of verdicts: red, yellow, yellow, green.
 var colours = map[decide.Verdict]string{decide.Fail: "31", decide.TooClose: "33", decide.Unmeasured: "33", decide.Pass: "32"}
-
-// title writes the heading of a section.
-func (t *text) title(v decide.Verdict, words string) { t.out.WriteString(t.o.title(v, words)) }
 
 // title is the heading of a section.
 func (o Options) title(v decide.Verdict, words string) string { return o.paint(v, words) + "\n\n" }
@@ -81,66 +106,39 @@ func coloured(v decide.Verdict, word string) string {
 	return "\x1b[" + colours[v] + "m" + word + "\x1b[0m"
 }
 
-// section writes the findings of a verdict, grouped by subject. It is false where
-// there are none.
-func (t *text) section(words string, v decide.Verdict, advice bool) bool {
-	found := t.of(v, advice)
-	if len(found) == 0 {
-		return false
+func (t *text) finding(dst []byte, r *engine.Result) ([]byte, int) {
+	left, right := subjectLine(r.Subject)
+	head := len(dst)
+	if t.o.Depth == Line {
+		line := appendMessage([]byte(setBefore(r.Subject)+r.Rule.Decl.Name.Text+": "), r)
+		return append(dst, wrap(string(line)+" ("+right+")", 2, 6)...), head
 	}
-	colour := v
-	if advice {
-		colour = decide.TooClose
-	}
-	t.title(colour, fmt.Sprintf("%s: %d", strings.ToUpper(words), len(found)))
-	t.findings(found)
-	return true
+	dst = append(dst, ends(left, right)...)
+	head = len(dst)
+	dst = append(append(dst, wrap(ruleTitle(r.Rule), 2, 4)...), explained(r, 4, t.o.Depth == Full)...)
+	return append(dst, '\n'), head
 }
 
-func (t *text) findings(found []finding) {
-	last := ""
-	for i, f := range found {
-		left, right := subjectLine(f)
-		if t.o.Depth == Line {
-			t.out.WriteString(wrap(string(appendMessage([]byte(left0(f)+f.Rule.Decl.Name.Text+": "), f.Result))+" ("+right+")", 2, 6))
-			if i == len(found)-1 {
-				t.out.WriteByte('\n')
-			}
-			continue
-		}
-		if left+right != last {
-			t.out.WriteString(ends(left, right))
-			last = left + right
-		}
-		t.out.WriteString(wrap(ruleTitle(f.Rule), 2, 4))
-		t.out.WriteString(explained(f.Result, 4, t.o.Depth == Full))
-		t.out.WriteByte('\n')
-	}
-}
-
-// left0 is the bag's name before a finding told on one line.
-func left0(f finding) string {
-	if f.Subject.Set == "" {
+// setBefore is the name of a set before something that is said of it on one line; nothing where it has none.
+func setBefore(s engine.Subject) string {
+	if s.Set == "" {
 		return ""
 	}
-	return Visible(f.Subject.Set) + ", "
+	return Visible(s.Set) + ", "
 }
 
-// subjectLine names the subject of a finding, and its row.
-func subjectLine(f finding) (left, right string) {
-	left = title(f.Subject)
-	if f.Subject.Set != "" {
-		left = Visible(f.Subject.Set) + ", " + left
-	}
-	switch n := len(f.Subject.Clubs); n {
+// subjectLine names a subject, and its row.
+func subjectLine(s engine.Subject) (left, right string) {
+	left = setBefore(s) + title(s)
+	switch n := len(s.Clubs); n {
 	case 0:
-		right = fileWords(f.Subject.File)
+		right = fileWords(s.File)
 	case 1:
-		right = rowWords(f.Subject.Clubs[0].Place())
+		right = rowWords(s.Clubs[0].Place())
 	default:
-		p := f.Subject.Clubs[0].Place()
+		p := s.Clubs[0].Place()
 		right = fmt.Sprintf("%s rows %d", fileWords(p.File), p.Row)
-		for i, c := range f.Subject.Clubs[1:] {
+		for i, c := range s.Clubs[1:] {
 			sep := ", "
 			if i == n-2 {
 				sep = " and "
@@ -151,18 +149,29 @@ func subjectLine(f finding) (left, right string) {
 	return left, right
 }
 
-func (t *text) conflicts() {
-	if len(t.faults) == 0 {
-		return
-	}
-	t.title(decide.Fail, fmt.Sprintf("FAULTS OF THE BOOK THAT SHOW HERE: %d", len(t.faults)))
-	for _, c := range t.faults {
-		f := finding{Result: &engine.Result{Rule: c.Rule, Subject: c.Subject}}
-		t.out.WriteString(ends(subjectLine(f)))
-		entries := append(faultEntries(c), entry{label: "rule", note: bookLine(c.Rule.Decl.Span, c.Rule.Book)})
-		t.out.WriteString(wrap(c.Rule.Decl.Name.Text+" has no verdict here", 2, 4) + block(4, entries) + "\n")
-	}
+func (t *text) fault(dst []byte, c *engine.Conflict) []byte {
+	entries := append(faultEntries(c), entry{label: "rule", note: bookLine(c.Rule.Decl.Span, c.Rule.Book)})
+	dst = append(append(dst, ends(subjectLine(c.Subject))...), wrap(c.Rule.Decl.Name.Text+" has no verdict here", 2, 4)...)
+	return append(append(dst, block(4, entries)...), '\n')
 }
+
+func (t *text) doubt(dst []byte, d club.Doubt) []byte { return append(dst, doubtLines(d)...) }
+
+func (t *text) refusal(dst []byte, f club.Refusal) []byte { return append(dst, refusalLines(f)...) }
+
+func (t *text) missing(dst []byte, bag *club.Set, lines []entry) []byte {
+	dst = append(dst, ends(bagName(bag.Name, bag.File), sheetName(bag.Name, bag.File))...)
+	return append(append(dst, block(2, lines)...), '\n')
+}
+
+func (t *text) passing(dst []byte, bag *club.Set, lines []entry) []byte {
+	dst = append(dst, ends("  "+bagName(bag.Name, bag.File), sheetName(bag.Name, bag.File))...)
+	return append(dst, block(4, lines)...)
+}
+
+func (t *text) chart(dst []byte, text string) []byte { return append(dst, text...) }
+
+func (t *text) lengths(dst []byte, _ *club.Set, _ *counts) []byte { return dst }
 
 // unread is the section of the refused rows; nothing where there are none.
 func unread(rows []club.Refusal, o Options) string {
@@ -172,26 +181,30 @@ func unread(rows []club.Refusal, o Options) string {
 	var b strings.Builder
 	b.WriteString(o.title(decide.Fail, fmt.Sprintf("ROWS THAT COULD NOT BE READ: %d", len(rows))))
 	for _, f := range rows {
-		left := rowWords(f.Row)
-		if f.Column != "" {
-			left += ", column " + Visible(f.Column)
-		}
-		if f.Set != "" {
-			left = Visible(f.Set) + ", " + left
-		}
-		b.WriteString(left + "\n")
-		var entries []entry
-		if f.Read != "" {
-			entries = append(entries, entry{label: "read", note: readWords(f.Read)})
-		}
-		entries = append(entries, entry{label: "wrong", note: Visible(f.Message)})
-		if f.Hint != "" {
-			entries = append(entries, entry{label: "mend", note: Visible(f.Hint)})
-		}
-		b.WriteString(block(4, entries))
+		b.WriteString(refusalLines(f))
 	}
 	b.WriteByte('\n')
 	return b.String()
+}
+
+// refusalLines are what is said of a refused row.
+func refusalLines(f club.Refusal) string {
+	left := rowWords(f.Row)
+	if f.Column != "" {
+		left += ", column " + Visible(f.Column)
+	}
+	if f.Set != "" {
+		left = Visible(f.Set) + ", " + left
+	}
+	var entries []entry
+	if f.Read != "" {
+		entries = append(entries, entry{label: "read", note: readWords(f.Read)})
+	}
+	entries = append(entries, entry{label: "wrong", note: Visible(f.Message)})
+	if f.Hint != "" {
+		entries = append(entries, entry{label: "mend", note: Visible(f.Hint)})
+	}
+	return left + "\n" + block(4, entries)
 }
 
 // readWords is what stood in a cell as a person looks at it, its first hundred characters.
@@ -201,54 +214,4 @@ func readWords(s string) string {
 		s = string(r[:most]) + "…"
 	}
 	return Visible(s)
-}
-
-// unmeasured writes what is not measured: what is wanted in each bag, unless more, or
-// a line for each result, was asked for.
-func (t *text) unmeasured(words string, advice bool) {
-	if t.o.Depth != Usual {
-		t.section(words, decide.Unmeasured, advice)
-		return
-	}
-	found := t.of(decide.Unmeasured, advice)
-	if len(found) == 0 {
-		return
-	}
-	t.title(decide.Unmeasured, fmt.Sprintf("%s: %d", strings.ToUpper(words), len(found)))
-	for _, b := range wanted(found) {
-		t.out.WriteString(ends(b.name, b.sheet) + block(2, b.lines) + "\n")
-	}
-}
-
-// passing writes what passes: a line a club, or with its facts where asked.
-func (t *text) passing() {
-	if len(t.passed) > 0 {
-		t.title(decide.Pass, fmt.Sprintf("PASSES: %d", len(t.passed)))
-		t.findings(t.passed)
-		return
-	}
-	if len(t.rest) == 0 {
-		return
-	}
-	words := "PASSES"
-	if !t.clean() {
-		words = "THE REST"
-	}
-	t.title(decide.Pass, words)
-	for _, b := range t.rest {
-		t.out.WriteString(ends("  "+b.name, b.sheet) + block(4, b.lines))
-	}
-	t.out.WriteByte('\n')
-}
-
-func (t *text) resting() {
-	if len(t.head.NotInForce) == 0 {
-		return
-	}
-	t.out.WriteString("NOT IN FORCE ON " + t.head.On + "\n\n")
-	t.out.WriteString(block(2, t.restingRules()) + "\n")
-}
-
-func (t *text) totals(n *Totals) {
-	t.out.WriteString("TOTALS\n\n" + block(2, append(t.counts(n), t.books()...)))
 }

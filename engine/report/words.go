@@ -339,20 +339,3 @@ func conflictPlaces(c *engine.Conflict) [2]source.Span {
 	}
 	return c.Other
 }
-
-// worst is the verdict of a club: the worst of its rules; advice does not count,
-// and what is exempt passes. It is 0 where no rule was about the club.
-func worst(results []*engine.Result) decide.Verdict {
-	var v decide.Verdict
-	for _, r := range results {
-		if r.Rule.Decl.Advice {
-			continue
-		}
-		one := r.Verdict
-		if one == decide.Exempt {
-			one = decide.Pass
-		}
-		v = decide.Worse(v, one)
-	}
-	return v
-}

@@ -104,7 +104,7 @@ func TestRuns(t *testing.T) {
 		}
 	}
 	sets, got := given(t, "club\n"+strings.Repeat("7i\n", 12), little(t, true))
-	if want := many + "; is a column set missing?"; got != "1: 10 -0; 2: 2 -0" || sets[0].Large != want || sets[1].Large != want {
+	if want := many + " (is a column set missing?)"; got != "1: 10 -0; 2: 2 -0" || sets[0].Large != want || sets[1].Large != want {
 		t.Errorf("%s: %q", got, sets[0].Large)
 	}
 	if a, b := sets[0].Clubs[0].ID, sets[1].Clubs[1].ID; a != "7i (row 2)" || b != "7i (row 13)" {

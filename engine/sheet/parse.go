@@ -61,7 +61,7 @@ func (p *Parser) Parse(raw RawSet, s *club.Set) {
 	if s.Part = raw.run; p.run {
 		s.Large = p.tooLarge(raw.heavy)
 		if raw.name == "" {
-			s.Large += "; is a column set missing?"
+			s.Large += " (is a column set missing?)"
 		}
 	}
 	for _, row := range raw.rows {

@@ -84,6 +84,7 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
+	shown.Scratch = s.scratch
 	w, err := report.New(o.format, out, shown)
 	if err != nil {
 		return err

@@ -37,7 +37,7 @@ var mayImport = map[string][]string{
 	"engine/compare":     belowReport,
 	"engine/trial":       belowReport,
 	"engine/analyse":     append([]string{"engine/sheet", "engine/constrain"}, belowReport...),
-	"engine/report":      append([]string{"engine/analyse", "engine/build", "engine/compare", "engine/constrain", "engine/trial", "engine/trim"}, belowReport...),
+	"engine/report":      append([]string{"engine/spool", "engine/analyse", "engine/build", "engine/compare", "engine/constrain", "engine/trial", "engine/trim"}, belowReport...),
 	"rulesets":           {},
 	"cmd/ferrule":        {"cmd/internal/cli"},
 	"cmd/internal/cli":   {"*"},

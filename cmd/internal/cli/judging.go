@@ -5,6 +5,7 @@ package cli
 // order of the sheet.
 
 import (
+	"cmp"
 	"runtime"
 	"slices"
 	"strings"
@@ -29,6 +30,7 @@ type judging struct {
 	totals  report.Totals
 	results int
 	faults  []string        // where the books disagree with themselves, the first of them
+	once    report.Doubtful // readings of which one note a sheet is enough
 	large   []string        // sets that are too large to be judged whole, the first of them
 	opened  int             // sheets that could be read
 	seenSet map[string]bool // names seen, where one set or club was asked for
@@ -37,7 +39,7 @@ type judging struct {
 
 const (
 	batchRows = 1024 // a batch has no more sets when it has so many rows
-	fewRows   = 128  // the same where every result is kept for a while
+	fewRows   = 128  // the same where every result is told of
 	maxFaults = 20   // faults of the books that are told on the error stream
 
 	maxFlying = 16 << 20 // bytes of rows that are read and not yet judged, but for those of one batch
@@ -51,17 +53,16 @@ type batch struct {
 	size   int // bytes of the rows
 	ready  chan struct{}
 
-	rendered []byte
-	sets     []*report.Set // where the writer gathers
-	tally    engine.Tally
-	results  int
-	faults   []string
-	large    []string
-	once     []club.Doubt // one note for the whole sheet is enough
-	judged   int
-	refused  int
-	names    []string // of sets, where one was asked for
-	ids      []string
+	sheaf   *report.Sheaf
+	tally   engine.Tally
+	results int
+	faults  []string
+	large   []string
+	once    []club.Doubt // one note for the whole sheet is enough
+	judged  int
+	refused int
+	names   []string // of sets, where one was asked for
+	ids     []string
 }
 
 // run judges every sheet. A sheet that cannot be read is told of, the others are
@@ -85,7 +86,10 @@ func (j *judging) run(done *outcome) error {
 	}
 	done.faulty = done.faulty || j.large != nil
 	done.checked, done.tally, done.results, done.refused = true, j.totals.Tally, j.results, j.totals.RowsRefused
-	if err := j.writer.End(&j.totals); err != nil {
+	last := report.NewSheaf(nil)
+	last.Begin(new(club.Set))
+	j.writer.Close(last, j.once.List, nil)
+	if err := cmp.Or(j.writer.Add(last), j.writer.End(&j.totals)); err != nil {
 		return err
 	}
 	j.afterword()
@@ -225,7 +229,11 @@ func (j *judging) stream(reader *sheet.Reader) error {
 // nextBatch cuts the next sets off a sheet, using the memory of an old batch; nil
 // where there are none left.
 func (j *judging) nextBatch(reader *sheet.Reader, old *batch) *batch {
-	b := &batch{reader: reader, raw: old.raw[:0], rendered: old.rendered[:0], ready: make(chan struct{}, 1)}
+	b := &batch{reader: reader, raw: old.raw[:0], sheaf: old.sheaf, ready: make(chan struct{}, 1)}
+	if b.sheaf == nil {
+		b.sheaf = report.NewSheaf(j.streams.scratch)
+	}
+	b.sheaf.Reset()
 	rows := batchRows
 	if j.writer.WantsPasses() {
 		rows = fewRows
@@ -250,23 +258,25 @@ func (j *judging) emit(b *batch) error {
 	j.totals.RowsJudged += b.judged
 	j.totals.RowsRefused += b.refused
 	j.totals.Tally.Add(b.tally)
-	j.totals.Doubtful.Add(b.once)
+	j.once.Add(b.once)
 	j.results += b.results
 	j.faults = append(j.faults, b.faults[:min(len(b.faults), maxFaults-len(j.faults))]...)
 	j.large = append(j.large, b.large[:min(len(b.large), maxFaults-len(j.large))]...)
 	saw(j.seenSet, b.names, j.options.set)
 	saw(j.seenID, b.ids, j.options.club)
-	return j.writer.Add(b.rendered, b.sets)
+	return j.writer.Add(b.sheaf)
 }
 
 // worker judges batches on one goroutine, using its memory again where it may.
 type worker struct {
-	j      *judging
-	judger *engine.Judge
-	reader *sheet.Reader
-	parser *sheet.Parser
-	bag    *club.Set
-	found  report.Set
+	j       *judging
+	judger  *engine.Judge
+	reader  *sheet.Reader
+	parser  *sheet.Parser
+	bag     *club.Set
+	refused []club.Refusal // of it, for the first time
+
+	doubtful []club.Doubt // of it
 }
 
 func (j *judging) newWorker() *worker {
@@ -297,42 +307,34 @@ func (w *worker) judge(b *batch) {
 	if w.reader != b.reader {
 		w.reader, w.parser = b.reader, b.reader.NewParser()
 	}
-	gathers := w.j.writer.Gathers()
 	for _, raw := range b.raw {
-		if gathers {
-			w.bag, w.found = new(club.Set), report.Set{}
-		}
 		w.parser.Parse(raw, w.bag)
 		w.set(b)
-		if gathers {
-			kept := w.found
-			b.sets = append(b.sets, &kept)
-		} else {
-			b.rendered = w.j.writer.Render(b.rendered, &w.found)
-		}
 	}
 	clear(b.raw)
 }
 
 // set judges the bag in hand.
 func (w *worker) set(b *batch) {
-	f := &w.found
-	f.Bag, f.Results, f.Conflicts, f.Refused = w.bag, f.Results[:0], f.Conflicts[:0], f.Refused[:0]
 	b.judged += w.bag.Rows
+	w.refused = w.refused[:0]
 	for _, r := range w.bag.Refused {
 		if !r.Again {
-			r.Club = nil
-			f.Refused = append(f.Refused, r)
+			w.refused = append(w.refused, r)
 			b.refused++
 		}
 	}
-	narrowed := w.j.narrowed()
+	narrowed, bag := w.j.narrowed(), w.bag
+	if narrowed {
+		bag = w.narrow(b)
+	}
+	b.sheaf.Begin(bag)
 	var tally engine.Tally
 	t := w.judger.Set(w.bag, engine.Sink{
 		Result: func(r *engine.Result) {
 			if !narrowed || w.j.options.about(r.Subject) {
 				tally.Count(r.Rule, r.Verdict)
-				f.Results = append(f.Results, r)
+				w.j.writer.Result(b.sheaf, r)
 				if w.bag.Part == 1 && b.large == nil && slices.Contains(r.Reasons, w.bag.Large) {
 					b.large = []string{large(w.bag)}
 				}
@@ -341,26 +343,23 @@ func (w *worker) set(b *batch) {
 		Conflict: func(c *engine.Conflict) {
 			if !narrowed || w.j.options.about(c.Subject) {
 				tally.Conflicts++
-				f.Conflicts = append(f.Conflicts, c)
+				w.j.writer.Conflict(b.sheaf, c)
 				b.fault(c)
 			}
 		},
 	})
 	if narrowed {
 		t = tally
-		w.narrow(b)
 	}
-	f.Doubtful = f.Doubtful[:0]
-	for _, d := range w.judger.Doubts(f.Bag) {
+	w.doubtful = w.doubtful[:0]
+	for _, d := range w.judger.Doubts(bag) {
 		if d.Once {
 			b.once = append(b.once, d)
 		} else {
-			f.Doubtful = append(f.Doubtful, d)
+			w.doubtful = append(w.doubtful, d)
 		}
 	}
-	for i := range w.bag.Refused {
-		w.bag.Refused[i].Club = nil // it has told what it could change
-	}
+	w.j.writer.Close(b.sheaf, w.doubtful, w.refused)
 	b.tally.Add(t)
 	b.results += t.Results()
 }
@@ -381,9 +380,8 @@ func (b *batch) fault(c *engine.Conflict) {
 	}
 }
 
-// narrow notes which sets and clubs there are, and leaves of the bag what the
-// report is about.
-func (w *worker) narrow(b *batch) {
+// narrow notes which sets and clubs there are, and returns of the bag what the report is about.
+func (w *worker) narrow(b *batch) *club.Set {
 	o := w.j.options
 	b.names = append(b.names, w.bag.Name)
 	narrow := *w.bag
@@ -396,7 +394,7 @@ func (w *worker) narrow(b *batch) {
 			}
 		}
 	}
-	w.found.Bag = &narrow
+	return &narrow
 }
 
 func plural(n int, one, many string) string {

@@ -28,6 +28,7 @@ import (
 func Main(now func() time.Time) int {
 	// A call lives for moments: fewer collections are worth a few MiB.
 	debug.SetGCPercent(200)
+	debug.SetMemoryLimit(192 << 20)
 	s := newStreams(os.Stdin, os.Stdout, os.Stderr, now)
 	s.undoOnSignals()
 	return Run(os.Args[1:], s)

@@ -1,0 +1,185 @@
+package report
+
+// This file holds what is said of sets until it is written: piece by piece as they are judged, and for the reports that
+// put the verdict of the whole first section by section until the end. What there is much of waits in a file.
+
+import (
+	"bytes"
+	"cmp"
+	"io"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/engine/spool"
+)
+
+// section is what a piece of a report is about. A set gives its sections in this order.
+type section uint8
+
+const (
+	secFails section = iota // results by their verdicts, in the order of those
+	secTooClose
+	secUnmeasured
+	secPasses
+	secExempt
+	secConflicts
+	secDoubtful
+	secRefused
+	secAdviceFails
+	secAdviceTooClose
+	secAdviceUnmeasured
+	secCharts
+	secRest    // clubs that pass
+	secLengths // how lengths were taken
+	sections
+)
+
+// byVerdict is the section of a verdict.
+func byVerdict(v decide.Verdict) section { return section(v - decide.Fail) }
+
+// sectionOf is the section of a result that does not pass, advice apart; of one that does it is secPasses.
+func sectionOf(r *engine.Result) section {
+	switch {
+	case r.Verdict >= decide.Pass:
+		return secPasses
+	case r.Rule.Decl.Advice:
+		return secAdviceFails + byVerdict(r.Verdict)
+	}
+	return byVerdict(r.Verdict)
+}
+
+// Sheaf takes what a Writer says of sets, one after the other. It is for one goroutine at a time.
+type Sheaf struct {
+	spool.Spool
+	pieces []piece
+	mark   int64 // where the piece in hand begins
+	first  int   // the first piece of the set in hand
+	bag    *club.Set
+	facts  bagFacts
+	counts counts
+}
+
+// piece is something that is said of a set.
+type piece struct {
+	at         int64
+	size, head uint32
+	row        int32
+	to         section
+	kind       uint8
+}
+
+const (
+	sheafKept    = 2 << 20  // bytes of a Sheaf in memory
+	documentKept = 4 << 20  // bytes of a document in memory
+	sectionKept  = 64 << 10 // and of each of its sections
+)
+
+// NewSheaf returns an empty Sheaf. What is much goes to a file that open opens; nil: all stays in memory.
+func NewSheaf(open func() (spool.File, error)) *Sheaf {
+	return &Sheaf{Spool: spool.Spool{Open: open, Most: sheafKept}}
+}
+
+// Reset empties the Sheaf for other sets.
+func (s *Sheaf) Reset() {
+	s.Spool.Reset()
+	s.pieces, s.mark, s.counts = s.pieces[:0], 0, counts{}
+}
+
+// Begin takes a set in hand, of which the Writer is then to be told.
+func (s *Sheaf) Begin(bag *club.Set) {
+	s.bag, s.first, s.facts = bag, len(s.pieces), bagFacts{}
+}
+
+// end ends the piece in hand, all that was appended to the tail since the last one.
+func (s *Sheaf) end(to section) { s.endAt(to, 0, 0, 0) }
+
+// endAt does the same. Within its section the piece is sorted by row and kind; its first bytes are a head, which is left
+// out where the piece before has the same one.
+func (s *Sheaf) endAt(to section, row, kind, head int) {
+	s.counts.of[to]++
+	s.pieces = append(s.pieces, piece{at: s.mark, size: uint32(s.Len() - s.mark), head: uint32(head), row: int32(row), to: to, kind: uint8(kind)})
+	s.mark = s.Len()
+	s.Settle()
+}
+
+// close ends the set in hand.
+func (s *Sheaf) close() {
+	slices.SortStableFunc(s.pieces[s.first:], func(a, b piece) int {
+		return cmp.Or(cmp.Compare(a.to, b.to), cmp.Compare(a.row, b.row), cmp.Compare(a.kind, b.kind))
+	})
+	s.bag, s.facts = nil, bagFacts{}
+}
+
+// each gives the pieces, set by set.
+func (s *Sheaf) each(f func(to section, text []byte) error) error {
+	var text, head []byte
+	last := sections
+	for _, p := range s.pieces {
+		text = s.Piece(text[:0], p.at, int(p.size))
+		rest := text
+		if p.head > 0 && p.to == last && bytes.Equal(head, text[:p.head]) {
+			rest = text[p.head:]
+		}
+		head, last = append(head[:0], text[:p.head]...), p.to
+		if err := f(p.to, rest); err != nil {
+			return err
+		}
+	}
+	return s.Err()
+}
+
+// stream writes the pieces as they come.
+func (s *Sheaf) stream(w io.Writer) error {
+	return s.each(func(_ section, text []byte) error {
+		_, err := w.Write(text)
+		return err
+	})
+}
+
+// document is a report section by section.
+type document struct {
+	spool.Spool
+	of [sections]struct {
+		tail []byte
+		runs []run
+	}
+}
+
+// run is a run of bytes in a Spool.
+type run struct {
+	at   int64
+	size int
+}
+
+func newDocument(o Options) document {
+	return document{Spool: spool.Spool{Open: o.Scratch, Most: documentKept}}
+}
+
+// empty reports whether a section has nothing.
+func (d *document) empty(of section) bool { return len(d.of[of].tail) == 0 && d.of[of].runs == nil }
+
+// add appends text to a section.
+func (d *document) add(to section, text []byte) {
+	p := &d.of[to]
+	if p.tail = append(p.tail, text...); len(p.tail) < sectionKept {
+		return
+	}
+	p.runs = append(p.runs, run{d.Len(), len(p.tail)})
+	d.Tail = append(d.Tail, p.tail...)
+	d.Settle()
+	p.tail = p.tail[:0]
+}
+
+// write gives the text of a section, in pieces.
+func (d *document) write(of section, f func(text []byte) error) error {
+	var text []byte
+	for _, r := range d.of[of].runs {
+		text = d.Piece(text[:0], r.at, r.size)
+		if err := cmp.Or(d.Err(), f(text)); err != nil {
+			return err
+		}
+	}
+	return f(d.of[of].tail)
+}
