@@ -25,6 +25,7 @@ type Glance struct {
 	Fault   bool           // two rows of a chart or the like hold and differ
 	Taken   *ast.Unless    // the exception that was taken
 	Holding []*ast.Unless  // all that hold
+	Open    bool           // of another it cannot be told whether it holds
 	Sided                  // what was held against what; no verdict where it is not about the club, or the book is at fault
 	Plain   Sided          // and what would be, and its verdict, without any exception; only where one holds
 }
@@ -104,8 +105,11 @@ func (q *Probe) Club(r *check.Rule, c *club.Club) Glance {
 		g.Clash = clash
 	}
 	for _, e := range ready.unless {
-		if x.condition(e.decl.Condition).truth == True {
+		switch x.condition(e.decl.Condition).truth {
+		case True:
 			g.Holding = append(g.Holding, e.decl)
+		case Unknown:
+			g.Open = true
 		}
 	}
 	if len(g.Holding) > 0 {

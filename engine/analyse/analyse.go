@@ -45,6 +45,7 @@ type analyst struct {
 	studies map[*check.Rule]*study
 	needs   map[*check.Rule][]string
 	idle    map[*check.Rule]bool // told to be idle, which is told once
+	unmet   map[*check.Rule]bool // met by no neighbours, or no set
 	opposed [][2]*check.Rule     // rules on single clubs that are told to contradict each other
 	budget  int                  // clubs that may still be laid out for all questions together
 	out     Findings
@@ -56,7 +57,7 @@ const mostInAll = 2_000_000
 // Book analyses a book. The program must be compiled from the book alone; where the book has mistakes, from a
 // copy that holds its sound rules alone.
 func Book(p *engine.Program, b *check.Book) Findings {
-	a := &analyst{budget: mostInAll, program: p, book: b, probe: p.NewProbe(), own: map[*check.Rule]bool{}, studies: map[*check.Rule]*study{}, idle: map[*check.Rule]bool{}, needs: map[*check.Rule][]string{}}
+	a := &analyst{budget: mostInAll, program: p, book: b, probe: p.NewProbe(), own: map[*check.Rule]bool{}, studies: map[*check.Rule]*study{}, idle: map[*check.Rule]bool{}, unmet: map[*check.Rule]bool{}, needs: map[*check.Rule][]string{}}
 	for _, r := range b.Rules {
 		a.own[r] = true
 	}

@@ -18,9 +18,10 @@ import (
 
 // beside is what is known of two rules about single clubs.
 type beside struct {
-	meet       bool  // both are about some club
-	never      *cell // of a club no value passes both; the first rule or the second fails here
-	hard       bool  // and whatever is read, one of them fails
+	meet       bool    // both are about some club
+	room       [2]bool // some club passes both, and the other one not by an exemption
+	never      *cell   // of a club no value passes both; the first rule or the second fails here
+	hard       bool    // and whatever is read, one of them fails
 	idle       [2]bool
 	firstFails *cell // the first fails and the second passes
 	lastFails  *cell // the other way about
@@ -188,6 +189,9 @@ func (b *beside) group(cells []cell) {
 			}
 		}
 		p := [2]bool{v[0] == decide.Pass, v[1] == decide.Pass}
+		for k := range 2 {
+			b.room[k] = b.room[k] || p[k] && c.says[1-k].Verdict == decide.Pass
+		}
 		f := [2]bool{v[0] == decide.Fail, v[1] == decide.Fail}
 		passes[0], passes[1] = passes[0] || p[0], passes[1] || p[1]
 		both = both || p[0] && p[1]
@@ -289,7 +293,7 @@ func (a *analyst) beside(b beside, looser bool, r, t *check.Rule, on check.Day) 
 		looseFails    *cell
 		excused       *cell
 	}
-	ways := []way{{t, r, b.idle[1], b.firstFails, b.lastFails, b.excused[1]}, {r, t, b.idle[0], b.lastFails, b.firstFails, b.excused[0]}}
+	ways := []way{{t, r, b.idle[1] && b.room[1], b.firstFails, b.lastFails, b.excused[1]}, {r, t, b.idle[0] && b.room[0], b.lastFails, b.firstFails, b.excused[0]}}
 	for _, y := range ways {
 		if !a.own[y.loose] {
 			continue

@@ -46,6 +46,9 @@ func (a *analyst) sames() {
 		one := bounded{rule: r, open: b.Kind == ast.Below || b.Kind == ast.Above}
 		one.low, one.high = exactEnds(b, r.Book.Info)
 		a.against(d, n, one)
+		if v, ok := ast.Unparen(r.Value).(*ast.SetValue); ok && v.How == ast.Spread && one.clear(bounded{low: new(big.Rat)}) {
+			a.unmet[r] = true
+		}
 		f := d.written[r]
 		key := fmt.Sprint(f.scope, "|", f.exceptions, "|", f.decision, "|", n.expr(r.Value, r.Book.Info))
 		for _, other := range by[key] {
@@ -79,12 +82,25 @@ func (a *analyst) against(d *differ, n *normalizer, b bounded) {
 	if !b.clear(order) {
 		return
 	}
+	for _, u := range r.Decl.Unless { // an exception may let something pass
+		if u.Bound == nil {
+			continue
+		}
+		other := bounded{open: u.Bound.Kind == ast.Below || u.Bound.Kind == ast.Above}
+		if !isConstant(u.Bound, r.Book.Info) {
+			return
+		}
+		if other.low, other.high = exactEnds(u.Bound, r.Book.Info); !other.clear(order) {
+			return
+		}
+	}
 	c := d.telling(nil, r)
 	if c == nil {
 		return
 	}
 	on, _ := together(r)
 	if w, ok := a.witness(c.bag, on, r); ok && w.of(r) == decide.Fail {
+		a.unmet[r] = true
 		a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met: of two neighbours the second has more of what they are sorted by", r.Decl.Name.Text), "a bound on the other side of 0",
 			diag.Label{Span: r.Decl.For.By.Place(), Text: "what they are sorted by"})
 	}
@@ -149,6 +165,9 @@ func (a *analyst) idleSame(d *differ, loose, strict bounded, on check.Day) bool 
 		return false
 	}
 	equal := loose.within(strict)
+	if !equal && a.unmet[s] {
+		return false
+	}
 	looser := !equal && !a.own[s] && l.Decl.Advice == s.Decl.Advice
 	if !looser && (!covers(s, l) || s.Decl.Advice && !l.Decl.Advice) {
 		return false

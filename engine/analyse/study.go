@@ -29,6 +29,7 @@ type study struct {
 	straight                                     bool // it is a bound, and which one does not rest on the value itself
 
 	exceptions []lifted
+	telling    map[uint64]bool // exceptions that hold together for some club and make its verdict another than without them, as bits
 	clashes    []clash
 	exempt     *draft // a club that is exempt
 	unmet      *draft // all clubs that differ from this one in what is required alone fail
@@ -37,9 +38,8 @@ type study struct {
 
 // lifted is what is known of an exception.
 type lifted struct {
-	decl   *ast.Unless
-	holds  *draft // a club for which it holds
-	counts bool   // the verdict of some club is another with it than without any
+	decl  *ast.Unless
+	holds *draft // a club for which it holds
 }
 
 // clash is two exceptions that hold for a club and disagree.
@@ -54,7 +54,7 @@ func (a *analyst) study(r *check.Rule) *study {
 		return s
 	}
 	inf := math.Inf(1)
-	s := &study{rule: r, reach: map[catalogue.Kind]*[2]int{}, leastUpper: inf, mostUpper: -inf, leastLower: inf, mostLower: -inf,
+	s := &study{rule: r, telling: map[uint64]bool{}, reach: map[catalogue.Kind]*[2]int{}, leastUpper: inf, mostUpper: -inf, leastLower: inf, mostLower: -inf,
 		straight: r.Bound != nil && !slices.ContainsFunc(a.requires(r), func(name string) bool { return a.moves(r, name) })}
 	a.studies[r] = s
 	for _, u := range r.Decl.Unless {
@@ -102,13 +102,19 @@ func (s *study) group(cells []cell) {
 		}
 		s.takes, s.judges = true, s.judges || g.Verdict != decide.Exempt
 		s.extend(&c.draft)
+		var holding uint64
 		for _, u := range g.Holding {
-			e := &s.exceptions[slices.IndexFunc(s.exceptions, func(l lifted) bool { return l.decl == u })]
-			if e.holds == nil {
+			k := slices.IndexFunc(s.exceptions, func(l lifted) bool { return l.decl == u })
+			if e := &s.exceptions[k]; e.holds == nil {
 				e.holds = &c.draft
 			}
-			lifts := g.Verdict == decide.Exempt && g.Plain.Verdict == decide.Pass
-			e.counts = e.counts || g.Clash[0] != nil || g.Verdict != g.Plain.Verdict && !lifts
+			holding |= 1 << (k % 64)
+			if g.Clash[0] != nil { // then it changes something, whatever else holds
+				s.telling[1<<(k%64)] = true
+			}
+		}
+		if holding != 0 && g.Clash[0] == nil && (g.Open || rank(g.Verdict) != rank(g.Plain.Verdict)) {
+			s.telling[holding] = true
 		}
 		if g.Clash[0] != nil && !slices.ContainsFunc(s.clashes, func(k clash) bool { return k.of == g.Clash }) {
 			s.clashes = append(s.clashes, clash{g.Clash, c.draft})
@@ -138,6 +144,24 @@ func (s *study) group(cells []cell) {
 	if fails && taken && !passes && unshown == nil && s.unmet == nil {
 		s.unmet = failing
 	}
+}
+
+// idle are the exceptions of a rule without which no verdict is another: of two of which one will do, the later one.
+func (s *study) idle() []lifted {
+	var out []lifted
+	kept := ^uint64(0)
+	for k, e := range slices.Backward(s.exceptions) {
+		counts := e.holds == nil
+		for holding := range s.telling {
+			counts = counts || holding&kept == 1<<(k%64)
+		}
+		if !counts {
+			kept &^= 1 << (k % 64)
+			out = append(out, e)
+		}
+	}
+	slices.Reverse(out)
+	return out
 }
 
 // lifted tells whether exceptions exempt all clubs that the rule is about.
@@ -204,16 +228,16 @@ func (a *analyst) single(s *study) {
 		}
 	}
 	for _, e := range s.exceptions {
-		switch {
-		case e.holds == nil:
+		if e.holds == nil {
 			a.find(diag.ExceptionNever, e.decl.Span, nil, fmt.Sprintf("this exception of %s can never hold: no club that the rule is about meets its condition", name), "a condition that some club of the rule meets",
 				diag.Label{Span: r.Decl.For.Span, Text: "what the rule is about"})
-		case !e.counts:
-			w, ok := a.witness(bag{*e.holds}, on, r)
-			if ok && w.of(r) != 0 {
-				a.find(diag.ExceptionIdle, e.decl.Span, w, fmt.Sprintf("this exception of %s changes nothing: wherever it holds, the verdict is the same without it", name), "the rule without it, or another bound",
-					diag.Label{Span: r.Decl.Require.Span, Text: "what the rule requires anyway"})
-			}
+		}
+	}
+	for _, e := range s.idle() {
+		w, ok := a.witness(bag{*e.holds}, on, r)
+		if ok && w.of(r) != 0 {
+			a.find(diag.ExceptionIdle, e.decl.Span, w, fmt.Sprintf("this exception of %s changes nothing: wherever it holds, the verdict is the same without it", name), "the rule without it, or another bound",
+				diag.Label{Span: r.Decl.Require.Span, Text: "what the rule requires anyway"})
 		}
 	}
 	if s.unmet != nil {

@@ -90,17 +90,21 @@ func (w *web) linesOf(j *engine.Judge, clubs []*club.Club) map[int]*line {
 		index[c] = i
 	}
 	out := map[int]*line{}
-	j.Set(&club.Set{Clubs: clubs}, engine.Sink{Result: func(r *engine.Result) {
-		if r.Pair == nil {
+	next := func(r *check.Rule, s engine.Subject, p *engine.Pair) {
+		if p == nil {
 			return
 		}
-		l := out[w.label[r.Rule]]
+		l := out[w.label[r]]
 		if l == nil {
-			l = &line{members: []int{index[r.Subject.Clubs[0]]}, keys: []float64{r.Pair.Key[0].Base}}
-			out[w.label[r.Rule]] = l
+			l = &line{members: []int{index[s.Clubs[0]]}, keys: []float64{p.Key[0].Base}}
+			out[w.label[r]] = l
 		}
-		l.members, l.keys = append(l.members, index[r.Subject.Clubs[1]]), append(l.keys, r.Pair.Key[1].Base)
-	}})
+		l.members, l.keys = append(l.members, index[s.Clubs[1]]), append(l.keys, p.Key[1].Base)
+	}
+	j.Set(&club.Set{Clubs: clubs}, engine.Sink{
+		Result:   func(r *engine.Result) { next(r.Rule, r.Subject, r.Pair) },
+		Conflict: func(c *engine.Conflict) { next(c.Rule, c.Subject, c.Pair) },
+	})
 	numbers := map[string]int{}
 	for label := range w.rules {
 		if l := out[label]; l != nil {
