@@ -46,7 +46,7 @@ func (j *Judge) draw(a, b value, l decide.Limits, level float64, finer func(*par
 		high = s.take(b)
 	}
 	s.settle()
-	d := &drawn{limits: s.dusted(l), fromLower: j.vector()}
+	d := &drawn{limits: dusted(l, max(low.scale, high.scale)), fromLower: j.vector()}
 	if d.fromUpper = d.fromLower; high != low {
 		d.fromUpper = j.vector()
 	}
@@ -114,13 +114,9 @@ func (s *sampler) costs() float64 {
 	return float64(n)
 }
 
-// dusted are limits widened by what rounding may do to the numbers; open ones are narrowed.
-func (s *sampler) dusted(l decide.Limits) decide.Limits {
-	largest := 0.0
-	for _, n := range s.nodes {
-		largest = max(largest, math.Abs(n.read))
-	}
-	dust := largest * 0x1p-40
+// dusted are limits widened by what rounding may do to numbers of such a scale; open ones are narrowed.
+func dusted(l decide.Limits, scale float64) decide.Limits {
+	dust := scale * 0x1p-40
 	if l.OpenLower {
 		l.Lower += 2 * dust
 	}

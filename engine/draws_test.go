@@ -104,6 +104,24 @@ func TestDrawsOfOneAndTwoRectangles(t *testing.T) {
 	}
 }
 
+// A limit stands where it is written, whatever the units are of what the number is worked out from: a and b between 0
+// and 1 in units of 1e12, their product and quotient in others, and a limit that all draws are on.
+func TestLimitsOfDrawsInOtherUnits(t *testing.T) {
+	x := drawing()
+	large := several(2, func(i int) value { return uncertain(5e11, i, 5e11) })
+	one := uncertain(0, 2, 1)
+	for _, c := range []float64{0.05, 0.3, 0.7, 0.95} {
+		conforms(t, "quotient of large numbers", x, x.quotient(large[0], large[1]), c, c/2)
+		square := x.product(large[0], large[0])
+		conforms(t, "large square", x, linear(square.num*1e-24, value{}, 0, value{}, 0).bent(
+			bend{op: summing, factors: []float64{1e-24}}, square.second()*1e-24, square), c, math.Sqrt(c))
+	}
+	flat := x.extreme(maximizing, []value{one, numberOf(3.1)})
+	if d := x.j.draw(flat, flat, upTo(3.1), 0.95, nil); d.inside != 1 {
+		t.Errorf("on its limit: %v", d.inside)
+	}
+}
+
 // What members share cancels in their spread, and not in the largest of them; a limit that is one of
 // them moves along.
 func TestDrawsKeepWhatIsShared(t *testing.T) {

@@ -31,6 +31,7 @@ type sampler struct {
 type node struct {
 	*bend          // nil of a linear one
 	read   float64 // the value as read
+	scale  float64 // about the largest that it is worked out from, in its own unit: what rounding is a share of
 	args   []*node
 	terms  []term // of a linear one
 	shared bool   // it is needed more than once
@@ -76,6 +77,7 @@ func (s *sampler) take(v value) *node {
 			n.read = 1
 		}
 		s.nodes = append(s.nodes, n)
+		n.scale = math.Abs(n.read)
 		s.spread(n, v.parts)
 		return n
 	}
@@ -89,7 +91,31 @@ func (s *sampler) take(v value) *node {
 	for _, a := range v.bend.contenders() {
 		n.args = append(n.args, s.take(a))
 	}
+	n.scale = n.sized()
 	return n
+}
+
+// sized is the scale of a step, by that of its arguments.
+func (n *node) sized() float64 {
+	size := math.Abs(n.read)
+	args := n.args
+	switch n.op {
+	case multiplying:
+		return args[0].scale * args[1].scale
+	case dividing:
+		return args[0].scale / args[1].read * args[1].scale / args[1].read
+	case summing:
+		for k, a := range args {
+			size += math.Abs(n.factors[k]) * a.scale
+		}
+		return size
+	case choosing:
+		args = args[1:] // the condition is in other units
+	}
+	for _, a := range args {
+		size = max(size, a.scale)
+	}
+	return size
 }
 
 // contenders are the arguments of a step, of an extreme or a spread those that can be an extreme at all.
@@ -136,6 +162,7 @@ func (s *sampler) spread(n *node, parts []part) {
 		if factor == 0 {
 			continue
 		}
+		n.scale += math.Abs(factor)
 		c := s.column[p.source]
 		if c == nil {
 			c = &column{freedom: p.freedom}
