@@ -38,6 +38,7 @@ type holedRow struct {
 	id              string
 	cells           []string // by column; a row that is not refused has a kind
 	refused, absent bool
+	setting         bool // of the club of the row before, of the same id and kind
 }
 
 var holedCells = []cell{
@@ -89,6 +90,8 @@ func (h *holed) judge() answers {
 	for i, r := range h.rows {
 		if c := h.club(i); r.absent {
 			continue
+		} else if n := len(s.Clubs); r.setting {
+			c.Setting, s.Clubs[n-1].Next = "high", c
 		} else if r.refused {
 			s.Refused = append(s.Refused, club.Refusal{Row: club.Row{Row: c.Row}, Club: c})
 		} else {
@@ -203,9 +206,15 @@ func (h *holed) draw(r *rand.Rand) {
 		h.rows = nil
 		for i := range 2 + r.IntN(4) {
 			row := holedRow{id: string(rune('a' + i)), refused: r.IntN(7) == 0}
+			if n := len(h.rows); n > 0 && !h.rows[n-1].refused && !h.rows[n-1].setting && r.IntN(6) == 0 {
+				row.id, row.refused, row.setting = h.rows[n-1].id, false, true
+			}
 			for k, c := range h.cells {
 				v := c.values[r.IntN(len(c.values))]
-				if r.IntN(7) == 0 && (k > 0 || row.refused) {
+				switch {
+				case k == 0 && row.setting:
+					v = h.rows[len(h.rows)-1].cells[0]
+				case r.IntN(7) == 0 && (k > 0 || row.refused):
 					v = ""
 				}
 				row.cells = append(row.cells, v)
@@ -234,6 +243,10 @@ func (h *holed) contrary(open, full answers) string {
 			of := slices.IndexFunc(open[rule], func(o answer) bool { return slices.Equal(o.clubs, a.clubs) })
 			switch {
 			case of >= 0 && (open[rule][of].verdict == a.verdict || open[rule][of].verdict == decide.Unmeasured || open[rule][of].verdict == decide.TooClose):
+			case of >= 0 && a.of == ast.OfNeighbours && open[rule][of].verdict == decide.Fail && slices.ContainsFunc(open[rule], func(o answer) bool {
+				return o.verdict == decide.Unmeasured && !slices.Contains(a.clubs, o.clubs[0])
+			}): // as the two stand, without a club that has no key, and at one setting
+			case of >= 0 && a.of == ast.OfNeighbours && a.verdict == decide.Unmeasured: // they tie at another setting
 			case of >= 0:
 				return fmt.Sprintf("%s %v: %v with holes, %v when filled", rule, a.clubs, open[rule][of].verdict, a.verdict)
 			case passes(a.verdict) || a.of == ast.OfClub && len(known) == 0:
@@ -251,7 +264,7 @@ func (h *holed) contrary(open, full answers) string {
 func TestEveryCompletion(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 7))
 	told, filled := 0, 0
-	for range 700 {
+	for range 450 {
 		text := book(r)
 		p, _ := compiled(t, text)
 		h := &holed{p: p, cells: holedCells}
@@ -275,7 +288,7 @@ func TestEveryCompletion(t *testing.T) {
 			})
 		}
 	}
-	if told < 1000 || filled < 12000 {
+	if told < 700 || filled < 8000 {
 		t.Errorf("only %d results told and %d sheets filled", told, filled)
 	}
 }

@@ -317,6 +317,7 @@ func (j *Judge) combinations(s *club.Set) (bags []bag, large []lack) {
 // worst counts.
 func (j *Judge) settings(r *rule, bags []bag, t *Tally, to Sink) {
 	var order []string
+	var open []*Result // neighbours that may be
 	worst := map[string]*Result{}
 	clashes := map[string]*Conflict{}
 	all := j.all
@@ -325,6 +326,9 @@ func (j *Judge) settings(r *rule, bags []bag, t *Tally, to Sink) {
 		clear(j.known)
 		j.bag(r, &bags[i], &Tally{}, Sink{
 			Result: func(res *Result) {
+				if r.subject == ast.OfNeighbours && res.Pair == nil {
+					open = append(open, res)
+				}
 				key := res.Subject.key()
 				if _, ok := worst[key]; !ok {
 					order = append(order, key)
@@ -339,6 +343,9 @@ func (j *Judge) settings(r *rule, bags []bag, t *Tally, to Sink) {
 		})
 	}
 	j.all = all
+	for _, res := range open {
+		res.leaveOpen(worst)
+	}
 	for _, key := range order {
 		if clashes[key] == nil {
 			j.give(r, worst[key], nil, t, to)
@@ -346,6 +353,23 @@ func (j *Judge) settings(r *rule, bags []bag, t *Tally, to Sink) {
 	}
 	for _, key := range sortedKeys(clashes) {
 		j.give(r, nil, clashes[key], t, to)
+	}
+}
+
+// leaveOpen leaves what passes between the first club of r and each other one open, since at one setting they may be neighbours.
+func (r *Result) leaveOpen(worst map[string]*Result) {
+	if len(r.Subject.Clubs) == 0 {
+		return
+	}
+	d := r.Subject.Clubs[0]
+	for _, c := range r.Subject.Clubs[1:] {
+		for _, pair := range [2]Subject{{Clubs: []*club.Club{d, c}}, {Clubs: []*club.Club{c, d}}} {
+			if w := worst[pair.key()]; w != nil && w.Verdict > decide.Unmeasured {
+				o := *r
+				o.Subject, o.Pair = w.Subject, w.Pair
+				worst[pair.key()] = &o
+			}
+		}
 	}
 }
 
