@@ -9,7 +9,7 @@
 // lengths.go a length brought to another method, budget.go its uncertainty shown, bend.go, simulate.go and draws.go what
 // first order is not good enough for,
 // fit.go what building clubs asks of the books, outcome.go exceptions and bounds, pairs.go and whole.go the rules about
-// neighbours and whole sets, steps.go how neighbours stand in their order, result.go what
+// neighbours and whole sets, span.go values of a set of which only the bounds are known, steps.go how neighbours stand in their order, result.go what
 // comes out.
 package engine
 
