@@ -50,14 +50,16 @@ func lazily[G any]() func() *participle.Parser[G] {
 }
 
 // In a field's grammar a quoted word is that word, Name and Text are any name and
-// text, and @@ is the part of that field (parts.go). There are no groups in it:
-// they cost a millisecond each to build.
+// text, and @@ is the part of that field: a struct of these, or one parsed by hand (parts.go).
 type (
 	headerLine struct {
 		Title lexer.Token `parser:"'rulebook' @Text"`
 	}
 	useLine struct {
-		Book *book `parser:"'use' @@"`
+		Shipped *lexer.Token  `parser:"'use' ( @Name"`
+		Path    *lexer.Token  `parser:"| @Text )"`
+		Only    []lexer.Token `parser:"( 'only' @( Name ( ',' Name )* ) )?"`
+		Without []lexer.Token `parser:"( 'without' @( Name ( ',' Name )* ) )?"`
 	}
 	groupLine struct {
 		Name     lexer.Token `parser:"'group' @Name '='"`
@@ -72,9 +74,9 @@ type (
 		Of   *reference  `parser:"@@ 'per' 'club'"`
 	}
 	chartRow struct {
-		Items *list  `parser:"@@ '='"`
-		Value *sum   `parser:"@@"`
-		Where *where `parser:"@@?"`
+		Items *list    `parser:"@@ '='"`
+		Value *sum     `parser:"@@"`
+		Where *formula `parser:"( 'where' @@ )?"`
 	}
 	letLine struct {
 		Name  lexer.Token `parser:"'let' @Name '='"`
@@ -88,31 +90,35 @@ type (
 		Selector *selector `parser:"'covers' 'every' @@"`
 	}
 	stopClause struct {
-		Stop *stop `parser:"'stop' @@"`
+		Along bool `parser:"'stop' ( @( 'along' 'axis' )"`
+		Lie   bool `parser:"| 'at' ( @'lie'"`
+		Angle *sum `parser:"| @@ ) )"`
 	}
 	topClause struct {
-		Top *top `parser:"'top' 'at' @@"`
+		At []string `parser:"'top' 'at' @( 'butt' | 'cap' ( 'edge' | 'end' ) )"`
 	}
 	allowanceLine struct {
 		Of     lexer.Token `parser:"'allowance' @Name"`
 		Amount *sum        `parser:"@@"`
-		Within *halfWidth  `parser:"@@?"`
-		Where  *where      `parser:"@@?"`
+		Within *sum        `parser:"( 'within' @@ )?"`
+		Where  *formula    `parser:"( 'where' @@ )?"`
 	}
 	headLine struct {
-		Items *list  `parser:"'head' @@"`
-		Where *where `parser:"@@?"`
+		Items *list    `parser:"'head' @@"`
+		Where *formula `parser:"( 'where' @@ )?"`
 	}
 	measureClause struct {
-		Value  *sum       `parser:"Name @@"`
-		Within *halfWidth `parser:"@@?"`
+		Value  *sum `parser:"Name @@"`
+		Within *sum `parser:"( 'within' @@ )?"`
 	}
 	ruleLine struct { // of a rule or an advice
 		Name  lexer.Token  `parser:"Name @Name"`
 		Title *lexer.Token `parser:"@Text?"`
 	}
 	forClause struct {
-		Subject *subject `parser:"'for' @@"`
+		Every *selector `parser:"'for' ( 'every' @@"`
+		Set   bool      `parser:"| @( 'each' 'set' )"`
+		Among *pairs    `parser:"| 'neighbours' 'among' @@ )"`
 	}
 	requireClause struct {
 		Value *formula `parser:"'require' @@"`
@@ -120,10 +126,24 @@ type (
 	}
 	unlessClause struct {
 		Condition *formula `parser:"'unless' @@ ':'"`
-		Outcome   *outcome `parser:"@@"`
+		Exempt    bool     `parser:"( @'exempt'"`
+		Bound     *bound   `parser:"| @@ )"`
+	}
+	bound struct {
+		Tokens    []lexer.Token
+		Side      []string  `parser:"( @( 'at' ( 'most' | 'least' ) | 'below' | 'above' )"`
+		Limit     *sum      `parser:"@@"`
+		Between   *sum      `parser:"| 'between' @@"`
+		And       *sum      `parser:"'and' @@"`
+		Is        *sum      `parser:"| 'is' @@"`
+		PlusMinus *sum      `parser:"( '+/-' @@ )?"`
+		Within    *distance `parser:"| 'within' @@"`
+		Of        *sum      `parser:"'of' @@ )"`
+		Allowing  *sum      `parser:"( 'allowing' @@ )?"`
 	}
 	decisionClause struct {
-		Decision *decision `parser:"'decision' @@"`
+		Kind  []string `parser:"'decision' ( @'simple' | @( 'three-way' | 'guarded' ( 'acceptance' | 'rejection' ) )"`
+		Level *sum     `parser:"'at' @@ )"`
 	}
 	dateClause struct {
 		Date lexer.Token `parser:"Name @Date"`
@@ -155,10 +175,24 @@ type (
 		Readings *readings `parser:"@@?"`
 	}
 	expectClause struct {
-		Rule    lexer.Token `parser:"'expect' @Name 'on'"`
-		Whom    *whom       `parser:"@@ ':'"`
-		Verdict lexer.Token `parser:"@Name"`
-		Details *details    `parser:"@@?"`
+		Rule    lexer.Token   `parser:"'expect' @Name 'on'"`
+		OnSet   bool          `parser:"( @'set'"`
+		Set     *id           `parser:"( ':' | @@ ':' )"`
+		On      []*expectClub `parser:"| @@ ( ',' @@ )* ':' )"`
+		Verdict lexer.Token   `parser:"@Name"`
+		Details []*detail     `parser:"@@*"`
+	}
+	expectClub struct {
+		Tokens []lexer.Token
+		ID     *id `parser:"@@"`
+		Of     *id `parser:"( 'of' @@ )?"`
+	}
+	detail struct {
+		Tokens    []lexer.Token
+		Value     *sum         `parser:"( 'value' @@"`
+		PlusMinus *sum         `parser:"( '+/-' @@ )?"`
+		Excepted  bool         `parser:"| @'excepted'"`
+		Mend      *lexer.Token `parser:"| 'mend' @Text )"`
 	}
 )
 
@@ -194,12 +228,19 @@ var (
 	expectParser    = lazily[expectClause]()
 )
 
-// phrases are the grammar's words for what a person reads. Parts that must come
-// say themselves what they expect.
+// phrases are what may come next, as the grammar has it, for what a person reads; behind a clause's word,
+// there alone. Parts that are parsed by hand say themselves what they expect.
 var phrases = map[string]string{
 	"<name>": "a name", "<text>": "a text in quotation marks", "<date>": "a day, as in 2026-04-18",
-	"where": `"where"`, "halfWidth": `"within"`, "bound": "a bound, as in at most 46 in", "readings": `","`,
-	"details": "value, excepted or mend",
+	"use <name> <text>":                 "the name of a shipped book, or a file in quotation marks",
+	"use <name>":                        "the name of a rule",
+	"decision simple three-way guarded": "simple, three-way, guarded acceptance or guarded rejection",
+	"decision acceptance rejection":     "acceptance or rejection",
+	"stop along at":                     "at lie, at an angle, or along axis",
+	"top butt cap":                      "cap edge, cap end or butt",
+	"top edge end":                      "edge or end",
+	"for every each neighbours":         "every and a list of clubs, each set, or neighbours among a list of clubs",
+	"unless exempt Bound":               "exempt, or another bound, as in at most 47 in",
 }
 
 // forms are the forms of the clauses, for those who wrote something else.

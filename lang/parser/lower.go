@@ -3,6 +3,8 @@ package parser
 // This file lowers what the grammar read to the nodes of the tree.
 
 import (
+	"strings"
+
 	"github.com/alecthomas/participle/v2"
 	"github.com/alecthomas/participle/v2/lexer"
 
@@ -156,12 +158,25 @@ func (l *lowerer) header(line clause, body []clause) *ast.Header {
 }
 
 func (l *lowerer) use(line clause) *ast.Use {
-	u := &ast.Use{}
+	u := &ast.Use{Span: l.span}
 	if g := read(l, useParser, line); g != nil {
-		u = g.Book.in(l.file)
+		if g.Shipped != nil {
+			name := l.name(*g.Shipped)
+			u.Shipped = &name
+		}
+		u.Path, u.Only, u.Without = l.textAt(g.Path), l.names(g.Only), l.names(g.Without)
 	}
-	u.Span, u.Broken = l.span, l.broken
+	u.Broken = l.broken
 	return u
+}
+
+// names are the names of a list, between its commas.
+func (l *lowerer) names(list []lexer.Token) []ast.Name {
+	var names []ast.Name
+	for i := 0; i < len(list); i += 2 {
+		names = append(names, l.name(list[i]))
+	}
+	return names
 }
 
 func (l *lowerer) group(line clause) *ast.Group {
@@ -199,25 +214,24 @@ func (l *lowerer) chart(line clause, body []clause) *ast.Chart {
 	}
 	for _, c := range body {
 		if g := readAs(l, rowParser, c, "row"); g != nil {
-			d.Rows = append(d.Rows, &ast.ChartRow{Span: l.all(c), Items: g.Items.in(l.file), Value: g.Value.in(l.file), Where: l.where(g.Where)})
+			d.Rows = append(d.Rows, &ast.ChartRow{Span: l.all(c), Items: g.Items.in(l.file), Value: g.Value.in(l.file),
+				Where: optional(l, g.Where)})
 		}
 	}
 	d.Broken = l.broken
 	return d
 }
 
-func (l *lowerer) where(w *where) ast.Expr {
-	if w == nil {
+// optional is the formula of a part that may be left out.
+func optional[P interface {
+	comparable
+	in(*source.File) ast.Expr
+}](l *lowerer, p P) ast.Expr {
+	var none P
+	if p == none {
 		return nil
 	}
-	return w.in(l.file)
-}
-
-func (l *lowerer) halfWidth(w *halfWidth) ast.Expr {
-	if w == nil {
-		return nil
-	}
-	return w.in(l.file)
+	return p.in(l.file)
 }
 
 func (l *lowerer) let(line clause) *ast.Let {
@@ -242,13 +256,16 @@ func (l *lowerer) method(line clause, body []clause) *ast.Method {
 			}
 		case "stop":
 			if g := read(l, stopParser, c); g != nil {
-				d.Stop = g.Stop.in(l.file)
-				d.Stop.Span = l.all(c)
+				d.Stop = &ast.Stop{Span: l.all(c), Kind: ast.StopAtAngle, Angle: optional(l, g.Angle)}
+				if g.Along {
+					d.Stop.Kind = ast.StopAlongAxis
+				} else if g.Lie {
+					d.Stop.Kind = ast.StopAtLie
+				}
 			}
 		case "top":
 			if g := read(l, topParser, c); g != nil {
-				d.Top = g.Top.in(l.file)
-				d.Top.Span = l.all(c)
+				d.Top = &ast.Top{Span: l.all(c), Kind: tops[strings.Join(g.At, " ")]}
 			}
 		case "reads":
 			if g := read(l, toParser, c); g != nil {
@@ -267,7 +284,7 @@ func (l *lowerer) method(line clause, body []clause) *ast.Method {
 func (l *lowerer) allowance(line clause) *ast.Allowance {
 	d := &ast.Allowance{Span: l.span, Of: l.secondWord(line)}
 	if g := read(l, allowanceParser, line); g != nil {
-		d.Amount, d.Within, d.Where = g.Amount.in(l.file), l.halfWidth(g.Within), l.where(g.Where)
+		d.Amount, d.Within, d.Where = g.Amount.in(l.file), optional(l, g.Within), optional(l, g.Where)
 		if m, ok := allowanceOf(g.Of); !ok {
 			l.report(m)
 			l.broken = true
@@ -280,7 +297,7 @@ func (l *lowerer) allowance(line clause) *ast.Allowance {
 func (l *lowerer) head(line clause, body []clause) *ast.Head {
 	d := &ast.Head{Span: l.span}
 	if g := read(l, headParser, line); g != nil {
-		d.Items, d.Where = g.Items.in(l.file), l.where(g.Where)
+		d.Items, d.Where = g.Items.in(l.file), optional(l, g.Where)
 	}
 	for _, c := range body {
 		g := read(l, measureParser, c)
@@ -289,7 +306,7 @@ func (l *lowerer) head(line clause, body []clause) *ast.Head {
 		}
 		for i, word := range ast.ShapeWords {
 			if word == c.word() {
-				d.Shape[i] = &ast.Measure{Span: l.all(c), Value: g.Value.in(l.file), Within: l.halfWidth(g.Within)}
+				d.Shape[i] = &ast.Measure{Span: l.all(c), Value: g.Value.in(l.file), Within: optional(l, g.Within)}
 			}
 		}
 	}
@@ -306,20 +323,16 @@ func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
 		switch c.word() {
 		case "for":
 			if g := read(l, forParser, c); g != nil {
-				d.For = g.Subject.in(l.file)
-				d.For.Span = l.all(c)
+				d.For = l.subject(c, g)
 			}
 		case "require":
 			if g := read(l, requireParser, c); g != nil {
-				d.Require = &ast.Require{Span: l.all(c), Value: g.Value.in(l.file)}
-				if g.Bound != nil {
-					d.Require.Bound = g.Bound.in(l.file)
-				}
+				d.Require = &ast.Require{Span: l.all(c), Value: g.Value.in(l.file), Bound: l.bound(g.Bound)}
 			}
 		case "unless":
 			if g := read(l, unlessParser, c); g != nil {
-				bound := g.Outcome.in(l.file)
-				d.Unless = append(d.Unless, &ast.Unless{Span: l.all(c), Condition: g.Condition.in(l.file), Exempt: bound == nil, Bound: bound})
+				d.Unless = append(d.Unless, &ast.Unless{Span: l.all(c), Condition: g.Condition.in(l.file), Exempt: g.Exempt,
+					Bound: l.bound(g.Bound)})
 			}
 		case "decision":
 			d.Decision = l.decision(c)
@@ -339,69 +352,48 @@ func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
 	return d
 }
 
+func (l *lowerer) subject(c clause, g *forClause) *ast.For {
+	f := &ast.For{Kind: ast.OfSet}
+	switch {
+	case g.Every != nil:
+		f.Kind, f.Selector = ast.OfClub, g.Every.in(l.file)
+	case g.Among != nil:
+		f = g.Among.in(l.file)
+	}
+	f.Span = l.all(c)
+	return f
+}
+
+// The words of what has a kind.
+var (
+	tops  = map[string]ast.TopKind{"butt": ast.TopButt, "cap edge": ast.TopCapEdge, "cap end": ast.TopCapEnd}
+	sides = map[string]ast.BoundKind{"at most": ast.AtMost, "at least": ast.AtLeast, "below": ast.Below,
+		"above": ast.Above}
+	decisions = map[string]ast.DecisionKind{"simple": ast.Simple, "three-way": ast.ThreeWay,
+		"guarded acceptance": ast.GuardedAcceptance, "guarded rejection": ast.GuardedRejection}
+)
+
+func (l *lowerer) bound(g *bound) *ast.Bound {
+	if g == nil {
+		return nil
+	}
+	b := &ast.Bound{Span: l.all(g.Tokens), Kind: sides[strings.Join(g.Side, " ")], Q: optional(l, g.Limit),
+		Q2: optional(l, g.And), PlusMinus: optional(l, g.PlusMinus), Of: optional(l, g.Of), Allowing: optional(l, g.Allowing)}
+	switch {
+	case g.Between != nil:
+		b.Kind, b.Q = ast.Between, g.Between.in(l.file)
+	case g.Is != nil:
+		b.Kind, b.Q = ast.Is, g.Is.in(l.file)
+	case g.Within != nil:
+		b.Kind, b.Q = ast.Within, g.Within.in(l.file)
+	}
+	return b
+}
+
 func (l *lowerer) decision(c clause) *ast.Decision {
 	g := read(l, decisionParser, c)
 	if g == nil {
 		return nil
 	}
-	d := g.Decision.in(l.file)
-	d.Span = l.all(c)
-	return d
-}
-
-func (l *lowerer) testCase(line clause, body []clause) *ast.Case {
-	d := &ast.Case{Span: l.span, ClubsLost: l.passedOver}
-	if g := read(l, caseParser, line); g != nil {
-		title := l.text(g.Title)
-		d.Title = &title
-	}
-	for _, c := range body {
-		switch c.word() {
-		case "set":
-			if g := read(l, setParser, c); g != nil {
-				d.Sets = append(d.Sets, &ast.CaseSet{Span: l.all(c), ID: g.ID.in(l.file)})
-			} else {
-				d.ClubsLost = true
-				d.Sets = append(d.Sets, &ast.CaseSet{Span: l.all(c)}) // its clubs are none of the set before
-			}
-		case "club":
-			if g := read(l, clubParser, c); g != nil {
-				l.club(d, c, g)
-			} else {
-				d.ClubsLost = true
-			}
-		case "on":
-			d.On = l.dateClause(c)
-		case "expect":
-			if g := read(l, expectParser, c); g != nil {
-				d.Expects = append(d.Expects, l.expect(c, g))
-			}
-		}
-	}
-	d.Broken = l.broken
-	return d
-}
-
-// club adds a club to the last set of a case, or to one without an id.
-func (l *lowerer) club(d *ast.Case, c clause, g *clubClause) {
-	club := &ast.CaseClub{Span: l.all(c), ID: g.ID.in(l.file), Club: g.Club.in(l.file)}
-	if g.Readings != nil {
-		club.Props = g.Readings.in(l.file)
-	}
-	if len(d.Sets) == 0 {
-		d.Sets = append(d.Sets, &ast.CaseSet{Span: club.Span})
-	}
-	set := d.Sets[len(d.Sets)-1]
-	set.Clubs = append(set.Clubs, club)
-	set.Span = set.Span.To(club.Span)
-}
-
-func (l *lowerer) expect(c clause, g *expectClause) *ast.Expect {
-	e := g.Whom.in(l.file)
-	e.Span, e.Rule, e.Verdict = l.all(c), l.name(g.Rule), l.name(g.Verdict)
-	if g.Details != nil {
-		more := g.Details.in(l.file)
-		e.Value, e.PlusMinus, e.Excepted, e.Mend = more.Value, more.PlusMinus, more.Excepted, more.Mend
-	}
-	return e
+	return &ast.Decision{Span: l.all(c), Kind: decisions[strings.Join(g.Kind, " ")], Level: optional(l, g.Level)}
 }

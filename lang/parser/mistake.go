@@ -3,9 +3,11 @@ package parser
 // This file turns what is wrong into diagnostics.
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/alecthomas/participle/v2"
 	"github.com/alecthomas/participle/v2/lexer"
@@ -160,7 +162,7 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 			before = t
 		}
 	}
-	expected, words := wanted(u.Message())
+	expected, words := wanted(u.Message(), clause)
 	if w := u.Unexpected.Value; expected == "" && clause == "require" && (w == "and" || w == "or") {
 		m := unexpected(before, u.Unexpected, "the end of the bound", nil)
 		m.notes = []string{"A rule has one bound. Write two rules, or comparisons joined by " + w + ", as in require loft <= 30 deg " + w + " lie >= 60 deg."}
@@ -171,18 +173,27 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 		return mistake{code: diag.OutOfPlace, start: t.Pos.Offset, end: t.Pos.Column, message: diag.Quote(t.Value) + " stands here without a comma before it",
 			expected: "a comma before each property", hint: ", " + t.Value, mend: &mend{before.Pos.Column, before.Pos.Column, ","}, safe: true}
 	}
+	over := expected == "" // the clause seems to be
 	switch {
-	case expected == "" && forms[clause] != "":
+	case over && forms[clause] != "":
 		expected = "the end of the line; the form is: " + forms[clause]
-	case expected == "":
+	case over:
 		expected = "the end of the line"
 	}
-	m := unexpected(before, u.Unexpected, expected, append(words, trailing[clause]...))
+	if w := strings.Join(words, " "); over || w == ":" || w == "=" || w == "per" { // what goes on before these is open too
+		words = append(words, trailing[clause]...)
+	}
+	m := unexpected(before, u.Unexpected, expected, words)
 	if t := u.Unexpected; m.code == diag.OutOfPlace && t.Type == typeName {
 		switch near := meant[clause][t.Value]; {
+		case clause == "for" && slices.Contains(words, "every"):
+			if m.hint == "" && t.Value != "all" && t.Value != "any" {
+				m.hint = "every " + t.Value
+			}
+			m.hint = cmp.Or(m.hint, "every")
 		case near != "":
 			m.hint, m.notes = near, nil
-		case clause == "require" && m.hint == "":
+		case clause == "require" && m.hint == "" && over:
 			m.notes = append(m.notes, "A bound is at most, at least, below, above, between A and B, is A +/- B, or within A of B.")
 		}
 	}
@@ -235,78 +246,76 @@ var meant = map[string]map[string]string{
 	"group": {"and": ",", "with": "where"}, "covers": {"and": ",", "with": "where"},
 }
 
-// wanted reads out of participle's message what may come next, for people, and
-// the plain words among it.
-func wanted(message string) (expected string, words []string) {
-	const mark = " (expected "
-	i := strings.LastIndex(message, mark)
-	if i < 0 {
+// expectation is what participle expects, in the EBNF that it writes. (The library's own reader of it is built at the
+// start of each process, which takes longer than a small book does.)
+type (
+	expectation struct {
+		Alternatives []*series `parser:"@@ ( '|' @@ )*"`
+	}
+	series struct {
+		Terms []*term `parser:"@@+"`
+	}
+	term struct {
+		Word   string       `parser:"( @String"`
+		Name   string       `parser:"| @( Ident | '<' Ident '>' )"`
+		Group  *expectation `parser:"| '(' @@ ')' )"`
+		Repeat string       `parser:"@( '?' | '*' | '+' )?"`
+	}
+)
+
+var expectationParser = sync.OnceValue(func() *participle.Parser[expectation] {
+	return participle.MustBuild[expectation](participle.Unquote("String"))
+})
+
+// wanted is what participle says may come next in clause, for people, and the plain words among it.
+func wanted(message, clause string) (expected string, words []string) {
+	i := strings.LastIndex(message, " (expected ")
+	text, ok := strings.CutSuffix(message[max(i, 0):], ")")
+	if i < 0 || !ok {
 		return "", nil
 	}
-	var all []string
-	firsts(strings.TrimSuffix(message[i+len(mark):], ")"), &all)
-	for i, w := range all {
-		if strings.HasPrefix(w, `"`) {
-			words = append(words, strings.Trim(w, `"`))
+	e, err := expectationParser().ParseString("", strings.TrimPrefix(text, " (expected "))
+	if err != nil {
+		return "", nil
+	}
+	var all, shown []string
+	for _, t := range e.firsts() {
+		w := t.Name + t.Word
+		if all = append(all, w); t.Word != "" {
+			words = append(words, w)
+			w = diag.Quote(w)
+		}
+		if w == "Bound" {
+			words = append(words, boundWords...)
 		}
 		if p, ok := phrases[w]; ok {
-			all[i] = p
+			w = p
 		}
+		shown = append(shown, w)
 	}
-	all = slices.Compact(all)
-	if len(all) > 1 {
-		return strings.Join(all[:len(all)-1], ", ") + " or " + all[len(all)-1], words
+	if p, ok := phrases[clause+" "+strings.Join(all, " ")]; ok {
+		return p, words
 	}
-	return strings.Join(all, ""), words
+	if n := len(shown) - 1; n > 0 {
+		return strings.Join(shown[:n], ", ") + " or " + shown[n], words
+	}
+	return shown[0], words
 }
 
-// firsts gathers what a piece of grammar can start with, and returns what of it
-// is left.
-func firsts(s string, all *[]string) string {
-	for {
-		optional := false
-		switch {
-		case s == "":
-			return ""
-		case s[0] == '(':
-			s = s[1:]
-			for {
-				s = firsts(s, all)
-				// skip the rest of this alternative
-				depth, i := 0, 0
-				for i < len(s) && (depth > 0 || s[i] != '|' && s[i] != ')') {
-					if s[i] == '(' {
-						depth++
-					} else if s[i] == ')' {
-						depth--
-					}
-					i++
-				}
-				s = s[i:]
-				if !strings.HasPrefix(s, "|") {
-					break
-				}
-				s = strings.TrimPrefix(s, "| ")
+// firsts are the terms that it can start with.
+func (e *expectation) firsts() []*term {
+	var all []*term
+	for _, a := range e.Alternatives {
+		for _, t := range a.Terms {
+			if t.Group != nil {
+				all = append(all, t.Group.firsts()...)
+			} else {
+				all = append(all, t)
 			}
-			s = strings.TrimPrefix(s, ")")
-		default:
-			end := strings.IndexAny(s, " )?*+|")
-			if s[0] == '"' {
-				end = strings.IndexByte(s[1:], '"') + 2
+			if t.Repeat == "" || t.Repeat == "+" {
+				break
 			}
-			if end < 0 {
-				end = len(s)
-			}
-			*all = append(*all, s[:end])
-			s = s[end:]
-		}
-		if s != "" && strings.IndexByte("?*", s[0]) >= 0 {
-			optional = true
-			s = s[1:]
-		}
-		s = strings.TrimPrefix(s, " ")
-		if !optional {
-			return s
 		}
 	}
+	return all
 }

@@ -1,0 +1,92 @@
+package parser
+
+// This file lowers the cases of a book.
+
+import (
+	"slices"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/diag"
+)
+
+func (l *lowerer) testCase(line clause, body []clause) *ast.Case {
+	d := &ast.Case{Span: l.span, ClubsLost: l.passedOver}
+	if g := read(l, caseParser, line); g != nil {
+		title := l.text(g.Title)
+		d.Title = &title
+	}
+	for _, c := range body {
+		switch c.word() {
+		case "set":
+			if g := read(l, setParser, c); g != nil {
+				d.Sets = append(d.Sets, &ast.CaseSet{Span: l.all(c), ID: g.ID.in(l.file)})
+			} else {
+				d.ClubsLost = true
+				d.Sets = append(d.Sets, &ast.CaseSet{Span: l.all(c)}) // its clubs are none of the set before
+			}
+		case "club":
+			if g := read(l, clubParser, c); g != nil {
+				l.club(d, c, g)
+			} else {
+				d.ClubsLost = true
+			}
+		case "on":
+			d.On = l.dateClause(c)
+		case "expect":
+			if g := read(l, expectParser, c); g != nil {
+				if e := l.expect(c, g); e != nil {
+					d.Expects = append(d.Expects, e)
+				}
+			}
+		}
+	}
+	d.Broken = l.broken
+	return d
+}
+
+// club adds a club to the last set of a case, or to one without an id.
+func (l *lowerer) club(d *ast.Case, c clause, g *clubClause) {
+	club := &ast.CaseClub{Span: l.all(c), ID: g.ID.in(l.file), Club: g.Club.in(l.file)}
+	if g.Readings != nil {
+		club.Props = g.Readings.in(l.file)
+	}
+	if len(d.Sets) == 0 {
+		d.Sets = append(d.Sets, &ast.CaseSet{Span: club.Span})
+	}
+	set := d.Sets[len(d.Sets)-1]
+	set.Clubs = append(set.Clubs, club)
+	set.Span = set.Span.To(club.Span)
+}
+
+// expect is nil where a detail of it stands there twice, which is reported.
+func (l *lowerer) expect(c clause, g *expectClause) *ast.Expect {
+	e := &ast.Expect{Span: l.all(c), Rule: l.name(g.Rule), OnSet: g.OnSet, Verdict: l.name(g.Verdict)}
+	if g.Set != nil {
+		e.Set = g.Set.in(l.file)
+	}
+	for _, on := range g.On {
+		club := &ast.ExpectClub{Span: l.all(on.Tokens), ID: on.ID.in(l.file)}
+		if on.Of != nil {
+			club.Of = on.Of.in(l.file)
+		}
+		e.On = append(e.On, club)
+	}
+	for i, d := range g.Details {
+		word := d.Tokens[0]
+		if slices.ContainsFunc(g.Details[:i], func(o *detail) bool { return o.Tokens[0].Value == word.Value }) {
+			l.broken = true
+			l.report(mistake{code: diag.OutOfPlace, start: word.Pos.Offset, end: word.Pos.Column,
+				message: diag.Quote(word.Value) + " stands here for the second time", expected: "value, excepted and mend once each"})
+			return nil
+		}
+		switch {
+		case d.Value != nil:
+			e.Value, e.PlusMinus = d.Value.in(l.file), optional(l, d.PlusMinus)
+		case d.Mend != nil:
+			e.Mend = l.textAt(d.Mend)
+		default:
+			e.Excepted = true
+		}
+	}
+	return e
+}
