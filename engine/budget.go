@@ -5,11 +5,9 @@ package engine
 // the comparison of two lengths need.
 
 import (
-	"math"
 	"slices"
 
 	"ferrule/engine/club"
-	"ferrule/engine/decide"
 	"ferrule/engine/measure"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
@@ -188,55 +186,4 @@ func spell(lacks []lack) (needs, reasons []string) {
 	}
 	slices.Sort(needs)
 	return needs, reasons
-}
-
-// Settle says what would decide a result that is too close to call.
-type Settle struct {
-	Graduation Amount // a reading to it would; no amount: none would
-	Largest    string // the component with the largest share of the variance
-}
-
-// settle looks for the coarsest graduation of a bench rule with which the value, if it
-// read the same, would be decided.
-func (x *env) settle(r *rule, o outcome, shown *unit.Unit) *Settle {
-	s := &Settle{}
-	if b := x.j.program.budget(o.parts, shown); len(b) > 0 {
-		s.Largest = b[0].Name
-	}
-	steps := []string{"1/16 in", "1/32 in", "1/64 in"}
-	if shown.Name == "mm" || shown.Name == "cm" || shown.Name == "m" {
-		steps = []string{"1 mm", "0.5 mm"}
-	}
-	for _, step := range steps {
-		q, _, err := unit.Scan(step)
-		if err != nil {
-			continue
-		}
-		changed := false
-		v := x.verdictWith(r, o, func(p *part) {
-			if half := q.Base() / 2; (p.source.what == measure.Graduation || p.source.what == measure.Stated) && half < p.half {
-				p.half, p.u, changed = half, half/math.Sqrt(3), true
-			}
-		})
-		if changed && v != decide.TooClose {
-			s.Graduation = Amount{Base: q.Base(), Unit: q.Unit}
-			return s
-		}
-	}
-	return s
-}
-
-// verdictWith is the verdict of an outcome if components of its readings were others: finer changes them.
-func (x *env) verdictWith(r *rule, o outcome, finer func(*part)) decide.Verdict {
-	if o.drawn != nil {
-		d := x.j.draw(o.weighed[0], o.weighed[1], o.against, r.decision.Level, finer)
-		defer x.j.forget(d)
-		return r.decision.Verdict(d.inside, d.beyond)
-	}
-	other := value{parts: slices.Clone(o.parts)}
-	for i := range other.parts {
-		finer(&other.parts[i])
-	}
-	v, _ := decide.Decide(r.decision, o.limits, o.value.num, other.spread())
-	return v
 }

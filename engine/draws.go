@@ -200,11 +200,12 @@ func (o *outcome) passes(rule decide.Rule, by float64) bool {
 	return rule.Verdict(inside, beyond) == decide.Pass
 }
 
-// excess is how much the value is too large and how much too small to pass, as decide.Excess has it.
-func (o *outcome) excess(rule decide.Rule) (over, under float64) {
+// change is about the least by which the value would have to be larger, or where it is negative smaller, to
+// pass; false where no change does that.
+func (o *outcome) change(rule decide.Rule) (by float64, some bool) {
 	d := o.drawn
 	if d == nil {
-		return decide.Excess(rule, o.limits, o.value.num, o.spread)
+		return rule.Change(o.limits, o.value.num, o.spread)
 	}
 	least, most := slices.Min(d.fromLower), slices.Max(d.fromUpper)
 	fails, passes := 0.0, d.limits.Lower-least // all draws inside, or with two limits in the middle
@@ -215,7 +216,7 @@ func (o *outcome) excess(rule decide.Rule) (over, under float64) {
 		passes = d.limits.Upper - most
 	}
 	if !o.passes(rule, passes) {
-		return 0, 0
+		return passes, false
 	}
 	const halvings = 12
 	for range halvings {
@@ -225,7 +226,7 @@ func (o *outcome) excess(rule decide.Rule) (over, under float64) {
 			fails = by
 		}
 	}
-	return max(0, -passes), max(0, passes)
+	return passes, true
 }
 
 // onto appends the draws in hand of a node.

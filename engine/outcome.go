@@ -117,6 +117,7 @@ type outcome struct {
 	drawn     *drawn   // nil of what first order is good enough for
 	weighed   [2]value // what is held against the lower and the upper limit of a bound
 	against   decide.Limits
+	open      []undecided // the comparisons of a formula that are too close to call
 	lacks     []lack
 	steps     []Step
 }
@@ -248,6 +249,8 @@ func (x *env) formula(r *rule) outcome {
 	y := *x
 	y.deciding, y.draws = &r.decision, r.decision.Kind != decide.Simple
 	var v value
+	var open []undecided
+	y.open = &open
 	sub := y.within(func(z *env) { v = z.eval(r.value) })
 	x.record(Step{What: StepCondition, Name: written(r.Decl.Require.Value), Truth: v.truth, Line: r.Decl.Require.Value.Place(), Sub: sub})
 	o := unmeasured(v.lacks)
@@ -257,7 +260,7 @@ func (x *env) formula(r *rule) outcome {
 	case v.truth == False:
 		o.verdict = decide.Fail
 	case v.close:
-		o.verdict = decide.TooClose
+		o.verdict, o.open = decide.TooClose, open
 	}
 	if o.verdict != decide.Unmeasured {
 		o.lacks = nil
@@ -306,6 +309,9 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 		}
 	}
 	o.parts, o.weighed = a.parts, [2]value{a, c}
+	if o.spread.U > a.uncertainty() {
+		o.parts = c.parts
+	}
 	if !y.draws || !a.rough() && !c.rough() {
 		o.verdict, o.p = decide.Decide(r.decision, o.limits, v.num, o.spread)
 		return o
@@ -352,12 +358,20 @@ func (x *env) result(r *rule, s Subject, o outcome) *Result {
 		if r.decision.Kind != decide.Simple && o.drawn == nil {
 			res.accept(r.decision, o.limits, o.spread, shown, r.swing)
 		}
-		if o.verdict == decide.TooClose {
-			res.Settle = x.settle(r, o, shown)
-		}
 	}
-	if res.Value.Known() && (o.verdict == decide.Fail || o.verdict == decide.TooClose) {
-		over, under := o.excess(r.decision)
+	x.advise(r, &o, res, shown)
+	x.j.forget(o.drawn)
+	return res
+}
+
+// advise says how far a value lies beyond its limits, and what to do about a result that fails or is too close to
+// call.
+func (x *env) advise(r *rule, o *outcome, res *Result, shown *unit.Unit) {
+	if o.verdict == decide.TooClose {
+		res.Settle = x.settle(r, o, shown)
+	}
+	if res.Value.Known() {
+		over, under := o.limits.Beyond(o.value.num)
 		if over > 0 {
 			res.Over = Amount{Base: over, Unit: shown}
 		}
@@ -365,11 +379,19 @@ func (x *env) result(r *rule, s Subject, o outcome) *Result {
 			res.Under = Amount{Base: under, Unit: shown}
 		}
 	}
-	if o.verdict == decide.Fail || o.verdict == decide.TooClose {
-		res.Mend = mend(res)
+	if o.verdict != decide.Fail {
+		return
 	}
-	x.j.forget(o.drawn)
-	return res
+	side, toPass := ast.Side(0), Amount{}
+	if res.Value.Known() && (o.drawn != nil || len(r.Decl.Mends) > 0) {
+		var none bool
+		side, toPass, none = o.toPass(r.decision, shown)
+		res.NoneCanPass = res.NoneCanPass || none && o.drawn != nil
+	}
+	if res.NoneCanPass {
+		res.Reasons = []string{"no value would pass, so large is the uncertainty: it takes a finer measurement"}
+	}
+	res.Mend = mend(res, side, toPass)
 }
 
 // accept notes where values pass and fail under the decision.

@@ -97,8 +97,8 @@ type Result struct {
 	Exception            *ast.Unless // the exception that was taken; nil for none
 	Bound                *ast.Bound  // the bound that was applied; nil for a formula or an exemption
 	Needs                []string    // of Unmeasured: names of the missing measurements, sorted
-	Reasons              []string    // of Unmeasured: whole sentences without full stop, for a person
-	Over, Under          Amount      // of Fail and TooClose: how much too large or too small it is to pass under the same decision
+	Reasons              []string    // of Unmeasured, and where no value would pass: whole sentences without full stop, for a person
+	Over, Under          Amount      // how far the value lies beyond its upper or its lower limit; no amount where it does not
 	PassFrom, PassTo     Amount      // acceptance limits of a decision that counts the uncertainty; no amount: none
 	FailBelow, FailAbove Amount      // rejection limits of such a decision
 	NoneCanPass          bool        // no value at all passes under the decision with this uncertainty

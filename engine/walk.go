@@ -34,6 +34,8 @@ type env struct {
 	single  bool
 	asRead  bool // repeated readings count as they are, however far apart
 
+	open *[]undecided // where comparisons that are too close to call are noted; nil: nowhere
+
 	draws bool // uncertainty counts: what first order does not do for is kept, to be drawn
 
 	lieOf *club.Club // whose lie serves for a club that has none
@@ -217,6 +219,9 @@ func (x *env) decided(t, d value, limits decide.Limits) value {
 		return truthOf(true)
 	case decide.Fail:
 		return truthOf(false)
+	}
+	if x.open != nil {
+		*x.open = append(*x.open, undecided{d, d, limits, d.rough()})
 	}
 	return value{kind: truth, close: true}
 }

@@ -136,6 +136,8 @@ func TestFindingsByHand(t *testing.T) {
 			"contradiction: a and b contradict each other: whatever loft an iron 7 has, it fails one of them"},
 		{"a mend of a comparison", "rule a \"A\"\n  for every iron\n  require 60 deg >= lie\n  mend \"Bend it {under}.\"\n",
 			"empty-mend: {under} in the mend of a is never filled in: nothing can be too small for it"},
+		{"a mend for a side that is not there", "rule a \"A\"\n  for every iron\n  require lie at most 60 deg\n  mend over \"Bend it {to-pass}, not {under}.\"\n  mend under \"Bend it.\"\n",
+			"empty-mend: {under} in the mend of a is never filled in: nothing can be too small for it\nempty-mend: the mend under of a is never given: nothing can be too small for it"},
 		{"on the limit", "rule a \"A\"\n  for every iron\n  require loft at most 30 deg\nrule b \"B\"\n  for every iron\n  require loft at least 30 deg\n", ""},
 		{"one value for each exception", "rule a \"A\"\n  for every driver, putter\n  require lie at most 60 deg\n  unless hand = left: at most 62 deg\n  unless kind = putter and hand = right: exempt\n", ""},
 	} {

@@ -173,9 +173,6 @@ func (a *analyst) tellLifted(r *check.Rule, w *Witness, subject string) {
 
 // mend looks for words in braces that never have a value under a rule's bounds.
 func (a *analyst) mend(r *check.Rule) {
-	if r.Decl.Mend == nil {
-		return
-	}
 	upper, lower, bounded := false, false, false
 	bounds := []*ast.Bound{r.Bound}
 	for _, u := range r.Decl.Unless {
@@ -189,21 +186,41 @@ func (a *analyst) mend(r *check.Rule) {
 		upper = upper || b.Kind != ast.AtLeast && b.Kind != ast.Above
 		lower = lower || b.Kind != ast.AtMost && b.Kind != ast.Below
 	}
+	for _, m := range r.Decl.Mends {
+		a.unfilled(r, m, bounded, upper && m.Side != ast.Under, lower && m.Side != ast.Over)
+	}
+}
+
+// unfilled looks for words in braces of a mend that never have a value, where values may be too large, or too small; a mend
+// for one side for which they cannot is never given.
+func (a *analyst) unfilled(r *check.Rule, m *ast.Mend, bounded, upper, lower bool) {
+	const noBound, notOver, notUnder = "it has no bound", "nothing can be too large for it", "nothing can be too small for it"
+	find := func(at source.Span, what, why, expected string) {
+		a.find(diag.EmptyMend, at, nil, fmt.Sprintf("%s of %s is never %s", what, r.Decl.Name.Text, why), expected)
+	}
+	text := m.Text.Value
+	both := bounded && strings.Contains(text, "{over}") && strings.Contains(text, "{under}") // then the other one is filled in as nothing
+	switch {
+	case m.Side == ast.Over && !upper:
+		find(m.Span, "the mend over", "given: "+notOver, "a mend for the side that the rule has")
+		return
+	case m.Side == ast.Under && !lower:
+		find(m.Span, "the mend under", "given: "+notUnder, "a mend for the side that the rule has")
+		return
+	}
 	for _, w := range []struct {
 		word string
 		has  bool
 		why  string
 	}{
-		{"{over}", upper, "nothing can be too large for it"}, {"{under}", lower, "nothing can be too small for it"},
-		{"{value}", bounded, "it has no bound"}, {"{limit}", bounded, "it has no bound"}, {"{margin}", bounded, "it has no bound"},
+		{"{over}", upper || both, notOver}, {"{under}", lower || both, notUnder},
+		{"{value}", bounded, noBound}, {"{limit}", bounded, noBound}, {"{to-pass}", bounded, noBound}, {"{margin}", bounded, noBound},
 	} {
-		text := r.Decl.Mend.Text.Value
-		both := strings.Contains(text, "{over}") && strings.Contains(text, "{under}") // then the other one is filled in as nothing
-		if at := strings.Index(text, w.word); at >= 0 && !w.has && !(both && bounded) {
-			span := r.Decl.Mend.Text.Span
+		if at := strings.Index(text, w.word); at >= 0 && !w.has {
+			span := m.Text.Span
 			span.Start += 1 + at
 			span.End = span.Start + len(w.word)
-			a.find(diag.EmptyMend, span, nil, fmt.Sprintf("%s in the mend of %s is never filled in: %s", w.word, r.Decl.Name.Text, w.why), "a word in braces that the rule has a value for")
+			find(span, w.word+" in the mend", "filled in: "+w.why, "a word in braces that the rule has a value for")
 		}
 	}
 }

@@ -59,19 +59,17 @@ func (r Rule) Failing(l Limits, s Spread) (below, above float64) {
 	return l.Lower - z, l.Upper + z
 }
 
-// Excess returns how much y is too large and how much it is too small to pass under
-// the rule: the distances to the acceptance limits, 0 where it is none. Where no value
-// passes both are 0.
-func Excess(r Rule, l Limits, y float64, s Spread) (over, under float64) {
+// Change returns the least by which y has to be larger, or where it is negative smaller, to lie where
+// values pass, both ends included; false where none passes, with the change to the middle.
+func (r Rule) Change(l Limits, y float64, s Spread) (by float64, some bool) {
 	p := r.Passing(l, s)
-	if p.Empty() {
-		return 0, 0
+	switch {
+	case p.Empty():
+		return l.Lower + (l.Upper-l.Lower)/2 - y, false
+	case l.HasUpper() && y > p.High:
+		return -gap(p.High, y), true
+	case l.HasLower() && y < p.Low:
+		return gap(y, p.Low), true
 	}
-	if l.HasUpper() {
-		over = max(0, gap(p.High, y))
-	}
-	if l.HasLower() {
-		under = max(0, gap(y, p.Low))
-	}
-	return over, under
+	return 0, true
 }

@@ -116,6 +116,17 @@ func (l Limits) Margin(y float64) float64 {
 	return m
 }
 
+// Beyond returns how far y lies above the upper and below the lower limit, 0 where it does not.
+func (l Limits) Beyond(y float64) (over, under float64) {
+	if l.HasUpper() {
+		over = max(0, gap(l.Upper, y))
+	}
+	if l.HasLower() {
+		under = max(0, gap(y, l.Lower))
+	}
+	return over, under
+}
+
 // gap is b - a without rounding dust.
 func gap(a, b float64) float64 {
 	if unit.Compare(a, b) == 0 {

@@ -150,14 +150,15 @@ func TestTighterLimitForgivesNothing(t *testing.T) {
 }
 
 // A value brought to its acceptance limit passes by the same decision, one-sided.
-func TestExcessReachesThePass(t *testing.T) {
+func TestChangeReachesThePass(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		limit, y, s, level := 10.0, rapid.Float64Range(10, 20).Draw(t, "y"), anySpread(t, 0), rapid.Float64Range(0.51, 0.999).Draw(t, "level")
 		r := Rule{rapid.SampledFrom([]Kind{Simple, GuardedAcceptance, GuardedRejection, ThreeWay}).Draw(t, "rule"), level}
-		over, under := Excess(r, upper(limit), y, s)
-		if under != 0 {
-			t.Fatalf("too small by %v for an upper limit", under)
+		by, some := r.Change(upper(limit), y, s)
+		if over := -by; !some || over < 0 {
+			t.Fatalf("larger by %v for an upper limit", by)
 		}
+		over := -by
 		if v, _ := Decide(r, upper(limit), y-over-1e-9, s); v != Pass {
 			t.Fatalf("%v less %v is %v", y, over, v)
 		}

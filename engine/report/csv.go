@@ -70,7 +70,7 @@ const (
 	colExceptionLine
 	colNeeds
 	colReasons
-	colWouldDecide
+	colToSettle
 	colMend
 	colColumn
 	colRead
@@ -96,7 +96,7 @@ var headings = [columnCount]string{
 	"record", "rule", "title", "weight", "book", "line", "of", "set", "clubs", "file", "rows", "verdict", "message",
 	"value", "value_text", "unit", "standard_uncertainty", "lower", "upper", "open",
 	"acceptance_lower", "acceptance_upper", "rejection_lower", "rejection_upper", "margin", "conformance_probability", "decision",
-	"exception", "exception_line", "needs", "reasons", "would_decide", "mend", "column", "read", "hint",
+	"exception", "exception_line", "needs", "reasons", "to_settle", "mend", "column", "read", "hint",
 	"edition", "from", "until", "on", "rows_read", "rows_judged", "rows_refused",
 	"pass", "fail", "too-close", "unmeasured", "exempt", "advised", "conflicts",
 }
@@ -283,7 +283,7 @@ func resultLine(r *engine.Result, bag *club.Set) line {
 	}
 	one.texts(colNeeds, r.Needs)
 	one.texts(colReasons, r.Reasons)
-	one.text(colWouldDecide, settled(r))
+	one.text(colToSettle, settled(r))
 	one.text(colMend, r.Mend)
 	return one
 }

@@ -116,6 +116,12 @@ type jsonStep struct {
 	From        []jsonStep `json:"from,omitempty"`
 }
 
+type jsonSettle struct {
+	Measure string      `json:"measure"`
+	Of      []string    `json:"of"`
+	Within  *jsonAmount `json:"within"`
+}
+
 type jsonResult struct {
 	Entry       string         `json:"entry,omitempty"`
 	Rule        string         `json:"rule"`
@@ -135,7 +141,7 @@ type jsonResult struct {
 	Exception   *jsonException `json:"exception"`
 	Needs       []string       `json:"needs"`
 	Reasons     []string       `json:"reasons,omitempty"`
-	WouldDecide string         `json:"would_decide,omitempty"`
+	ToSettle    *jsonSettle    `json:"to_settle,omitempty"`
 	Steps       []jsonStep     `json:"steps"`
 	Mend        *string        `json:"mend"`
 }
@@ -262,6 +268,21 @@ func amountOf(a engine.Amount, withText bool) *jsonAmount {
 	return out
 }
 
+// settleOf is what would settle a result; nil where there is nothing to settle.
+func settleOf(s *engine.Settle) *jsonSettle {
+	if s == nil {
+		return nil
+	}
+	out := &jsonSettle{Measure: s.Measure, Of: []string{}, Within: amountOf(s.Within, false)}
+	for _, c := range s.Of {
+		out.Of = append(out.Of, c.ID)
+	}
+	if out.Within != nil {
+		out.Within.Text = rounded(s.Within, math.Floor)
+	}
+	return out
+}
+
 // upOf is an uncertainty, its text rounded up.
 func upOf(u engine.Amount) *jsonAmount {
 	out := amountOf(u, false)
@@ -340,7 +361,7 @@ func resultOf(r *engine.Result, bag *club.Set) jsonResult {
 		Subject: subjectJSON(r.Subject, bag), Verdict: r.Verdict.String(),
 		Value: valueOf(r), Uncertainty: amountOf(r.Uncertainty, false), Limit: limitOf(r.Lower, r.Upper), Margin: clearOf(r),
 		Probability: number(r.Probability), Decision: decisionWords(r.Decision),
-		Acceptance: limitOf(r.PassFrom, r.PassTo), Rejection: limitOf(r.FailBelow, r.FailAbove), WouldDecide: settled(r),
+		Acceptance: limitOf(r.PassFrom, r.PassTo), Rejection: limitOf(r.FailBelow, r.FailAbove), ToSettle: settleOf(r.Settle),
 		Needs: append([]string{}, r.Needs...), Reasons: r.Reasons, Steps: stepsOf(r, r.Steps), Mend: textOrNull(r.Mend),
 	}
 	if out.Limit != nil {

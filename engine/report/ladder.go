@@ -47,7 +47,7 @@ func facts(r *engine.Result, full bool) []entry {
 	if r.Exception != nil {
 		out = append(out, entry{label: "exception", note: oneLine(r.Exception.Span) + ", " + bookLine(r.Exception.Span, r.Rule.Book)})
 	}
-	if r.Verdict == decide.Unmeasured {
+	if len(r.Reasons) > 0 {
 		for i, why := range r.Reasons {
 			label := "because"
 			if i > 0 {
@@ -60,7 +60,7 @@ func facts(r *engine.Result, full bool) []entry {
 		}
 	}
 	if words := settled(r); words != "" {
-		out = append(out, entry{label: "would decide it", note: words})
+		out = append(out, entry{label: "next", note: words})
 	}
 	if r.Mend != "" {
 		out = append(out, entry{label: "mend", note: Visible(r.Mend)})

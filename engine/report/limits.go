@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"ferrule/engine"
+	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/unit"
 )
@@ -61,16 +62,12 @@ func safe(r *engine.Result, a engine.Amount, up, full bool) string {
 	if !a.Known() || !r.Uncertainty.Known() {
 		return ""
 	}
-	const sixtyFourth = 25.4e6 / 64
 	round := math.Floor
 	if up {
 		round = math.Ceil
 	}
 	if !full && a.Unit.Name == "in" && r.Uncertainty.Base >= sixtyFourth/2 {
-		coarse := a
-		if near := math.Round(a.Base / sixtyFourth); unit.Compare(a.Base, near*sixtyFourth) != 0 {
-			coarse.Base = round(a.Base/sixtyFourth) * sixtyFourth
-		}
+		coarse := toSixtyFourths(a, round)
 		printed := r.Value
 		if r.Value.Known() {
 			printed.Base = a.Unit.ToBase(r.Value.Shown(r.Finer(), math.Round))
@@ -84,24 +81,54 @@ func safe(r *engine.Result, a engine.Amount, up, full bool) string {
 
 // settled says what would decide a result that is too close to call; "" of others.
 func settled(r *engine.Result) string {
-	if r.Verdict != decide.TooClose || r.Settle == nil {
+	s := r.Settle
+	if r.Verdict != decide.TooClose || s == nil {
 		return ""
 	}
-	largest, most := Visible(r.Settle.Largest), "most"
+	name := valueName(r.Rule)
+	own := len(r.Subject.Clubs) == 1 && slices.Equal(r.Subject.Clubs, s.Of) && (name == s.Measure || strings.HasPrefix(name, s.Measure+" by "))
+	most := "most"
 	if len(r.Budget) > 0 && r.Budget[0].Share < 0.5 {
 		most = "the largest part"
 	}
-	switch byRule := slices.ContainsFunc(leaves(r.Steps, nil), func(s engine.Step) bool { return s.Method != "" }); {
-	case r.Settle.Graduation.Known():
-		return "a reading to " + r.Settle.Graduation.String() + ", should it read the same"
-	case largest == "":
-		return ""
-	case byRule && strings.HasPrefix(largest, "graduation"):
-		return "no finer reading by this method, so near the limit"
-	case byRule:
-		return "no finer reading by this method: " + most + " of the uncertainty is the " + largest
+	switch {
+	case s.Within.Known() && own:
+		return "Measure again: a reading within " + rounded(s.Within, math.Floor) + " would settle it."
+	case s.Within.Known() && len(s.Of) == 1:
+		return "Measure again: a reading of the " + s.Measure + " of " + idsOf(s.Of) + " within " + rounded(s.Within, math.Floor) + " would settle it."
+	case s.Within.Known():
+		return "Measure again: readings of the " + s.Measure + " of " + idsOf(s.Of) + ", each within " + rounded(s.Within, math.Floor) + ", would settle it."
+	case r.Margin.Known() && r.Margin.Base == 0:
+		return "No closer reading would settle it: the value is on the limit."
+	case len(s.Of) > 0:
+		return "No single closer reading would settle it: " + most + " of the uncertainty is the " + s.Measure + " of " + idsOf(s.Of) + "."
 	}
-	return "a surer value: " + most + " of the uncertainty is the " + largest
+	return "No closer reading would settle it: " + most + " of the uncertainty is the " + Visible(s.Measure) + "."
+}
+
+// idsOf are the ids of clubs: "i5, i6 and i7".
+func idsOf(clubs []*club.Club) string {
+	return string(appendSubject(nil, engine.Subject{Clubs: clubs}))
+}
+
+// rounded is an amount rounded up or down: in inches to a sixty-fourth where there is one, else to decimals.
+func rounded(a engine.Amount, round func(float64) float64) string {
+	if a.Unit.Name == "in" && a.Base >= sixtyFourth {
+		a = toSixtyFourths(a, round)
+	}
+	return a.Text(0, round)
+}
+
+const sixtyFourth = 25.4e6 / 64 // of an inch, in base units
+
+// toSixtyFourths is a length rounded up or down to whole sixty-fourths of an inch.
+func toSixtyFourths(a engine.Amount, round func(float64) float64) engine.Amount {
+	n := a.Base / sixtyFourth
+	if near := math.Round(n); unit.Compare(n, near) == 0 {
+		n = near
+	}
+	a.Base = round(n) * sixtyFourth
+	return a
 }
 
 // certain says why a value has no uncertainty where the decision would count it.

@@ -9,7 +9,11 @@ import (
 	"pgregory.net/rapid"
 
 	"ferrule/engine"
+	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/check"
+	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
 
@@ -153,24 +157,29 @@ func TestNoFigureContradictsTheVerdict(t *testing.T) {
 }
 
 func TestWhatWouldSettleIt(t *testing.T) {
-	inch := unit.Lookup("in")
-	budget := []engine.Component{{Share: 0.6}}
-	step := func(method string) []engine.Step {
-		return []engine.Step{{What: engine.StepReading, Name: "length", Method: method}}
-	}
+	inch, degree := unit.Lookup("in"), unit.Lookup("deg")
+	in := func(n float64, u *unit.Unit) engine.Amount { return engine.Amount{Base: u.ToBase(n), Unit: u} }
+	a, b := &club.Club{ID: "a"}, &club.Club{ID: "b"}
+	text := "lie at most 61 deg"
+	value := &ast.Ref{Span: source.Span{File: source.NewFile("book", text), End: len("lie")}}
+	rule := &check.Rule{Decl: &ast.Rule{Require: &ast.Require{Value: value}}, Value: value}
+	budget := []engine.Component{{Share: 0.4}}
 	for _, c := range []struct {
-		r    engine.Result
-		want string
+		verdict decide.Verdict
+		about   []*club.Club
+		settle  engine.Settle
+		want    string
 	}{
-		{engine.Result{Verdict: decide.TooClose, Steps: step("soled"), Settle: &engine.Settle{Graduation: engine.Amount{Base: inch.ToBase(1. / 32), Unit: inch}, Largest: "graduation of d1"}},
-			"a reading to 1/32 in, should it read the same"},
-		{engine.Result{Verdict: decide.TooClose, Steps: step("soled"), Budget: budget, Settle: &engine.Settle{Largest: "lie set of d1"}},
-			"no finer reading by this method: most of the uncertainty is the lie set of d1"},
-		{engine.Result{Verdict: decide.TooClose, Steps: step(""), Budget: []engine.Component{{Share: 0.4}}, Settle: &engine.Settle{Largest: "lie of d1"}},
-			"a surer value: the largest part of the uncertainty is the lie of d1"},
-		{engine.Result{Verdict: decide.Fail, Settle: &engine.Settle{Largest: "lie of d1"}}, ""},
+		{decide.TooClose, []*club.Club{a}, engine.Settle{Measure: "lie", Of: []*club.Club{a}, Within: in(0.1053, degree)}, "Measure again: a reading within 0.1 deg would settle it."},
+		{decide.TooClose, []*club.Club{a}, engine.Settle{Measure: "loft", Of: []*club.Club{a}, Within: in(0.0047, degree)}, "Measure again: a reading of the loft of a within 0.004 deg would settle it."},
+		{decide.TooClose, []*club.Club{a, b}, engine.Settle{Measure: "length", Of: []*club.Club{b}, Within: in(0.04, inch)}, "Measure again: a reading of the length of b within 1/32 in would settle it."},
+		{decide.TooClose, []*club.Club{a, b}, engine.Settle{Measure: "length", Of: []*club.Club{a, b}, Within: in(0.0123, inch)}, "Measure again: readings of the length of a and b, each within 0.012 in, would settle it."},
+		{decide.TooClose, []*club.Club{a}, engine.Settle{Measure: "loft", Of: []*club.Club{a}}, "No single closer reading would settle it: the largest part of the uncertainty is the loft of a."},
+		{decide.TooClose, []*club.Club{a}, engine.Settle{Measure: "ruler"}, "No closer reading would settle it: the largest part of the uncertainty is the ruler."},
+		{decide.Fail, []*club.Club{a}, engine.Settle{Measure: "lie", Of: []*club.Club{a}, Within: in(0.1, degree)}, ""},
 	} {
-		if got := settled(&c.r); got != c.want {
+		r := &engine.Result{Rule: rule, Subject: engine.Subject{Clubs: c.about}, Verdict: c.verdict, Settle: &c.settle, Budget: budget}
+		if got := settled(r); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}

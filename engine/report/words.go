@@ -240,9 +240,16 @@ func appendMessage(dst []byte, r *engine.Result) []byte {
 	}
 	if r.Verdict == decide.TooClose {
 		dst = append(dst, ", too close to call"...)
+		if words := settled(r); words != "" {
+			dst = append(append(dst, ". "...), strings.TrimSuffix(words, ".")...)
+		}
+		return dst
 	}
 	if words, amount := distance(r); words != "" {
 		dst = append(append(append(append(dst, ", "...), words...), ' '), amount...)
+	}
+	for _, why := range r.Reasons {
+		dst = appendVisible(append(dst, "; "...), why)
 	}
 	return dst
 }
@@ -270,22 +277,21 @@ func saysItself(r *engine.Result) bool {
 		(strings.HasPrefix(r.Reasons[0], r.Subject.Clubs[0].ID+" ") || strings.HasPrefix(r.Reasons[0], r.Subject.Clubs[0].ID+": "))
 }
 
-// distance is how far a value is from passing: "over by", "0.3 in". Both are empty
-// where it passes or has no limit.
+// distance is how far a value lies beyond its limit: "over by", "0.3 in"; of one that fails inside, how
+// far inside. Both are empty where there is nothing to say.
 func distance(r *engine.Result) (words, amount string) {
-	over, under := r.Over.Known() && r.Over.Base > 0, r.Under.Known() && r.Under.Base > 0
 	switch {
-	case r.Verdict == decide.TooClose && over:
-		return "passes with", r.Figure(r.Over) + " less"
-	case r.Verdict == decide.TooClose && under:
-		return "passes with", r.Figure(r.Under) + " more"
-	case r.Verdict != decide.Fail:
-	case over:
+	case r.Over.Known():
 		return "over by", r.Figure(r.Over)
-	case under:
+	case r.Under.Known():
 		return "under by", r.Figure(r.Under)
-	case r.Open && r.Value.Known():
+	case r.Verdict != decide.Fail || !r.Margin.Known():
+	case r.Margin.Base > 0:
+		return "inside by", r.Figure(r.Margin) + ", too little to be sure"
+	case r.Open:
 		return "on the limit", "which does not pass"
+	default:
+		return "on the limit", "which is too near to be sure"
 	}
 	return "", ""
 }

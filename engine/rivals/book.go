@@ -37,7 +37,7 @@ rule length-%[1]d "Length %[1]d"
   require  length by plane-60 at most 47 %[2]d/16 in allowing 0.2 in
   unless   hand = left and not (kind = chipper): at most 48 in
   decision simple
-  mend     "Take {over} off the butt and fit a new grip."
+  mend     "Take {to-pass} off the butt and fit a new grip."
 `, `
 rule lie-%[1]d "Lie %[1]d"
   for      every low-irons, hybrid 3 to 5

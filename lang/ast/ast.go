@@ -75,7 +75,7 @@ type DateClause struct {
 	Date Date
 }
 
-// TextClause is a clause that holds a text: contact, cite, mend.
+// TextClause is a clause that holds a text: contact, cite.
 type TextClause struct {
 	Span source.Span
 	Text Text
@@ -246,7 +246,8 @@ type Measure struct {
 //	  require ...
 //	  unless CONDITION: exempt | BOUND
 //	  decision ...
-//	  from DATE  until DATE  cite "..."  mend "..."
+//	  from DATE  until DATE  cite "..."
+//	  mend "..."  or  mend over "..."  and  mend under "..."
 type Rule struct {
 	Span     source.Span
 	Advice   bool
@@ -259,8 +260,38 @@ type Rule struct {
 	From     *DateClause
 	Until    *DateClause
 	Cites    []*TextClause
-	Mend     *TextClause
+	Mends    []*Mend
 	Broken   bool // a clause could not be read and was said to be wrong
+}
+
+// Side is a side of a bound. The zero value is invalid.
+type Side int
+
+// The sides.
+const (
+	Over  Side = iota + 1 // too large
+	Under                 // too small
+)
+
+// String returns the word for the side.
+func (s Side) String() string { return [...]string{"", "over", "under"}[s] }
+
+// Mend is mend "...", or for what lies beyond one side of the bound mend over "..." or
+// mend under "...".
+type Mend struct {
+	Span source.Span
+	Side Side // 0 for both
+	Text Text
+}
+
+// Mend returns the mend for a side; nil where there is none.
+func (d *Rule) Mend(s Side) *Mend {
+	for _, m := range d.Mends {
+		if m.Side == 0 || m.Side == s {
+			return m
+		}
+	}
+	return nil
 }
 
 // SubjectKind tells what a rule is about. The zero value is invalid.

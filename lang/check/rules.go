@@ -26,7 +26,9 @@ func (c *checker) rule(e *entry) {
 	}
 	c.decided(r)
 	c.period(e)
-	c.placeholders(d.Mend)
+	for _, m := range d.Mends {
+		c.placeholders(m)
+	}
 	if missing != nil {
 		e.faulty = true
 		if !d.Broken {
@@ -76,6 +78,40 @@ func (c *checker) rule(e *entry) {
 		return
 	}
 	r.Unit = c.limitUnit(d.Require, value)
+	for _, m := range d.Mends {
+		c.fallsShort(r, m)
+	}
+}
+
+// fallsShort warns of a mend that says how far a value is beyond its limit where that much is not enough
+// to pass.
+func (c *checker) fallsShort(r *Rule, m *ast.Mend) {
+	why := ""
+	for _, u := range append([]*ast.Unless{{Bound: r.Bound}}, r.Decl.Unless...) {
+		switch b := u.Bound; {
+		case b == nil:
+		case r.Decision.Kind != ast.Simple:
+			why = "a value has to be surely inside"
+		case b.Kind == ast.Below || b.Kind == ast.Above:
+			why = "a value on the limit does not pass"
+		}
+	}
+	if why == "" || strings.Contains(m.Text.Value, "{to-pass}") {
+		return
+	}
+	for _, s := range []ast.Side{ast.Over, ast.Under} {
+		word := "{" + s.String() + "}"
+		at := strings.Index(m.Text.Value, word)
+		if at < 0 {
+			continue
+		}
+		span := m.Text.Span
+		span.Start += 1 + at
+		span.End = span.Start + len(word)
+		c.report(diag.Diagnostic{Code: diag.MendFallsShort, Severity: diag.Warning, Span: span,
+			Message:  word + " is how far the value is beyond its limit, and that much may not be enough: " + why,
+			Expected: "{to-pass}, which is how much has to change", Hint: "{to-pass}"})
+	}
 }
 
 // inward carries each "not" of a condition inward, so that every comparison is decided as it is meant: "not (X <= Y)" is
@@ -254,13 +290,10 @@ func (c *checker) widens(e ast.Expr) bool {
 }
 
 // placeholderNames are what a mend may have in braces.
-var placeholderNames = []string{"club", "value", "limit", "over", "under", "margin"}
+var placeholderNames = []string{"club", "value", "limit", "over", "under", "to-pass", "margin"}
 
 // placeholders checks the names in braces of a mend.
-func (c *checker) placeholders(m *ast.TextClause) {
-	if m == nil {
-		return
-	}
+func (c *checker) placeholders(m *ast.Mend) {
 	rest, at := m.Text.Value, m.Text.Span.Start+1
 	for {
 		open := strings.IndexByte(rest, '{')

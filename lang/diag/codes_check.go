@@ -17,6 +17,7 @@ const (
 	ExceptionsRepeat   Code = "exceptions-repeat"   // the same exception twice
 	MethodClash        Code = "method-clash"        // lengths by two methods side by side
 	MisplacedMethod    Code = "misplaced-method"    // "by" behind what no method measures
+	MendFallsShort     Code = "mend-falls-short"    // a mend that may not be enough
 	MisplacedValue     Code = "misplaced-value"     // a value in a rule about something else
 	MissingBook        Code = "missing-book"        // a book that is not there
 	MissingClause      Code = "missing-clause"      // a clause that a declaration must have
@@ -134,8 +135,8 @@ uses is not passed on. A misspelling is the common cause.`,
 			"group long = driver, fairwy\n",
 			"group long = driver, fairway\n"},
 		{UnknownPlaceholder, "a word in braces that no mend has",
-			`A mend may hold {club}, {value}, {limit}, {over}, {under} and {margin}, which are replaced by the
-club's name and its figures.`,
+			`A mend may hold {club}, {value}, {limit}, {over}, {under}, {to-pass} and {margin}, which are replaced
+by the club's name and its figures.`,
 			"rule flat \"F\"\n  for every club\n  require lie at most 80 deg\n  mend \"Bend it by {ovr}.\"\n",
 			"rule flat \"F\"\n  for every club\n  require lie at most 80 deg\n  mend \"Bend it by {over}.\"\n"},
 		{UnknownSort, "a sort of property that is none",

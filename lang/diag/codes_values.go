@@ -30,6 +30,12 @@ them counts. It is never the order that decides.`,
 			`The second one changes nothing; one of the two was likely meant for something else.`,
 			"rule flat \"F\"\n  for every club\n  require lie at most 80 deg\n  unless hand = left: exempt\n  unless hand = left: exempt\n",
 			"rule flat \"F\"\n  for every club\n  require lie at most 80 deg\n  unless hand = left: exempt\n"},
+		{MendFallsShort, "a mend that may not be enough",
+			`{over} and {under} say how far a value is beyond its limit. Under below and above a value on the limit
+does not pass, and under a decision that counts the uncertainty a value has to be surely inside; there {to-pass}
+is how much has to change. Say both where you like: {over} tells, {to-pass} mends. This is a warning.`,
+			"rule flat \"F\"\n  for every club\n  require lie below 80 deg\n  mend \"Bend it flatter by {over}.\"\n",
+			"rule flat \"F\"\n  for every club\n  require lie below 80 deg\n  mend \"Bend it flatter by {to-pass}.\"\n"},
 		{MethodClash, "lengths by two methods side by side",
 			`Lengths by two methods differ even on one club, so they are never compared as if they
 were alike. Ask for both by one method.`,

@@ -151,6 +151,10 @@ type (
 	textClause struct {
 		Text lexer.Token `parser:"Name @Text"`
 	}
+	mendClause struct {
+		Side *lexer.Token `parser:"'mend' @('over' | 'under')?"`
+		Text lexer.Token  `parser:"@Text"`
+	}
 	quantityClause struct { // butt-mass Q, tip-mass Q
 		Value *sum `parser:"Name @@"`
 	}
@@ -218,6 +222,7 @@ var (
 	decisionParser  = lazily[decisionClause]()
 	dateParser      = lazily[dateClause]()
 	textParser      = lazily[textClause]()
+	mendParser      = lazily[mendClause]()
 	quantityParser  = lazily[quantityClause]()
 	mostParser      = lazily[mostClause]()
 	toParser        = lazily[toClause]()
@@ -259,7 +264,7 @@ var forms = map[string]string{
 	"for":     "for every LIST, for each set, or for neighbours among LIST by PROPERTY",
 	"require": "require VALUE BOUND, or require FORMULA", "unless": "unless CONDITION: exempt, or unless CONDITION: BOUND",
 	"decision": "decision simple, decision guarded acceptance|rejection at LEVEL, or decision three-way at LEVEL",
-	"from":     "from DATE", "until": "until DATE", "on": "on DATE", "cite": `cite "TEXT"`, "mend": `mend "TEXT"`, "case": `case "TITLE"`,
+	"from":     "from DATE", "until": "until DATE", "on": "on DATE", "cite": `cite "TEXT"`, "mend": `mend "TEXT", or mend over "TEXT" and mend under "TEXT"`, "case": `case "TITLE"`,
 	"set": "set ID", "club": "club ID: KIND [NUMBER|TEXT], PROPERTY VALUE [+/- QUANTITY] [by METHOD], ...",
 	"expect": "expect RULE on ID[, ID]: VERDICT [value QUANTITY +/- QUANTITY] [excepted] [mend \"TEXT\"]",
 }

@@ -345,7 +345,13 @@ func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
 				d.Cites = append(d.Cites, t)
 			}
 		case "mend":
-			d.Mend = l.textClause(c)
+			if g := read(l, mendParser, c); g != nil {
+				m := &ast.Mend{Span: l.all(c), Text: l.text(g.Text)}
+				if g.Side != nil {
+					m.Side = map[string]ast.Side{"over": ast.Over, "under": ast.Under}[g.Side.Value]
+				}
+				d.Mends = append(d.Mends, m)
+			}
 		}
 	}
 	d.Broken = l.broken

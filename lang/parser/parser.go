@@ -247,6 +247,7 @@ func (p *parser) sound(declaration string, line clause, body []clause, l *lowere
 	above := line // the clause that the next line may have been meant to go on
 	for _, c := range body {
 		word := c.word()
+		before, taken := beside(first, c)
 		switch {
 		case c[0].Type == typeBad:
 			l.broken, l.passedOver = true, true
@@ -261,16 +262,16 @@ func (p *parser) sound(declaration string, line clause, body []clause, l *lowere
 				return sound // the start of something else, at the margin: its clauses are not ours
 			}
 			l.stray(above, c)
-		case repeatable[word] || first[word].Value == "":
-			first[word] = c[0]
+		case !taken:
+			first[word+side(c)] = c[0]
 			sound = append(sound, c)
 			above = c
 		default: // the first one stands, so nothing of the declaration is lost
 			above = c
 			p.report(mistake{code: diag.RepeatedClause, start: c[0].Pos.Offset, end: c[0].Pos.Column,
 				message:  diag.Quote(word) + " stands here for the second time in this declaration",
-				expected: "it once",
-				related:  []related{{first[word].Pos.Offset, first[word].Pos.Column, "it stands here first"}}})
+				expected: map[bool]string{true: "it once, or once as mend over and once as mend under", false: "it once"}[word == "mend"],
+				related:  []related{{before.Pos.Offset, before.Pos.Column, "it stands here first"}}})
 		}
 	}
 	return sound
@@ -278,6 +279,31 @@ func (p *parser) sound(declaration string, line clause, body []clause, l *lowere
 
 // repeatable are the clauses that may stand more than once.
 var repeatable = map[string]bool{"unless": true, "cite": true, "club": true, "set": true, "expect": true}
+
+// beside returns the clause beside which c may not stand, of those met first by their words and sides.
+func beside(first map[string]lexer.Token, c clause) (before lexer.Token, taken bool) {
+	sides := []string{"", side(c)}
+	switch {
+	case repeatable[c.word()]:
+		return before, false
+	case c.word() == "mend" && side(c) == "":
+		sides = []string{"", "over", "under"}
+	}
+	for _, s := range sides {
+		if before, taken = first[c.word()+s]; taken {
+			break
+		}
+	}
+	return before, taken
+}
+
+// side is "over" or "under" of a mend for one side of a bound, else nothing.
+func side(c clause) string {
+	if c.word() == "mend" && len(c) > 1 && c[1].Type == typeName && (c[1].Value == "over" || c[1].Value == "under") {
+		return c[1].Value
+	}
+	return ""
+}
 
 // unknownClause reports a clause whose word is none of words. Of two near words, the one meant is
 // more likely one that does not stand in the body yet.
