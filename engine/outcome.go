@@ -390,6 +390,7 @@ func (x *env) advise(r *rule, o *outcome, res *Result, shown *unit.Unit) {
 	}
 	if res.NoneCanPass {
 		res.Reasons = []string{"no value would pass, so large is the uncertainty: it takes a finer measurement"}
+		return
 	}
 	res.Mend = mend(res, side, toPass)
 }

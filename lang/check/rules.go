@@ -91,7 +91,7 @@ func (c *checker) fallsShort(r *Rule, m *ast.Mend) {
 		switch b := u.Bound; {
 		case b == nil:
 		case r.Decision.Kind != ast.Simple:
-			why = "a value has to be surely inside"
+			why = "the decision counts the uncertainty"
 		case b.Kind == ast.Below || b.Kind == ast.Above:
 			why = "a value on the limit does not pass"
 		}
@@ -109,8 +109,8 @@ func (c *checker) fallsShort(r *Rule, m *ast.Mend) {
 		span.Start += 1 + at
 		span.End = span.Start + len(word)
 		c.report(diag.Diagnostic{Code: diag.MendFallsShort, Severity: diag.Warning, Span: span,
-			Message:  word + " is how far the value is beyond its limit, and that much may not be enough: " + why,
-			Expected: "{to-pass}, which is how much has to change", Hint: "{to-pass}"})
+			Message:  word + " is how far the value is beyond its limit, not how much has to change for it to pass: " + why,
+			Expected: "{to-pass}", Hint: "{to-pass}"})
 	}
 }
 

@@ -32,8 +32,8 @@ them counts. It is never the order that decides.`,
 			"rule flat \"F\"\n  for every club\n  require lie at most 80 deg\n  unless hand = left: exempt\n"},
 		{MendFallsShort, "a mend that may not be enough",
 			`{over} and {under} say how far a value is beyond its limit. Under below and above a value on the limit
-does not pass, and under a decision that counts the uncertainty a value has to be surely inside; there {to-pass}
-is how much has to change. Say both where you like: {over} tells, {to-pass} mends. This is a warning.`,
+does not pass, and a decision that counts the uncertainty asks for more, or for less; there {to-pass} is how
+much has to change. Say both where you like: {over} tells, {to-pass} mends. This is a warning.`,
 			"rule flat \"F\"\n  for every club\n  require lie below 80 deg\n  mend \"Bend it flatter by {over}.\"\n",
 			"rule flat \"F\"\n  for every club\n  require lie below 80 deg\n  mend \"Bend it flatter by {to-pass}.\"\n"},
 		{MethodClash, "lengths by two methods side by side",
