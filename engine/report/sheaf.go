@@ -177,7 +177,10 @@ func (d *document) write(of section, f func(text []byte) error) error {
 	var text []byte
 	for _, r := range d.of[of].runs {
 		text = d.Piece(text[:0], r.at, r.size)
-		if err := cmp.Or(d.Err(), f(text)); err != nil {
+		if err := d.Err(); err != nil {
+			return err
+		}
+		if err := f(text); err != nil {
 			return err
 		}
 	}

@@ -5,7 +5,6 @@ package cli
 // order of the sheet.
 
 import (
-	"cmp"
 	"runtime"
 	"slices"
 	"strings"
@@ -89,7 +88,10 @@ func (j *judging) run(done *outcome) error {
 	last := report.NewSheaf(nil)
 	last.Begin(new(club.Set))
 	j.writer.Close(last, j.once.List, nil)
-	if err := cmp.Or(j.writer.Add(last), j.writer.End(&j.totals)); err != nil {
+	if err := j.writer.Add(last); err != nil {
+		return err
+	}
+	if err := j.writer.End(&j.totals); err != nil {
 		return err
 	}
 	j.afterword()
