@@ -93,6 +93,12 @@ func solve(t *testing.T, dir, text string) (score, bool) {
 	return score{}, false
 }
 
+// atFirstOrder are the results that are decided to first order. A spread or an extreme that is decided by simulation is
+// planned by the first-order limits of its pairs, so the plan may still fail it.
+func atFirstOrder(results []*engine.Result) []*engine.Result {
+	return slices.DeleteFunc(slices.Clone(results), func(r *engine.Result) bool { return r.Simulated })
+}
+
 func TestManySortsOfRulesAgainstGLPK(t *testing.T) {
 	if _, err := exec.LookPath("glpsol"); err != nil {
 		t.Skip("glpsol is not there: apt-get install glpk-utils")
@@ -137,8 +143,8 @@ func (s *scene) againstGLPK(t *testing.T, k int, dir string, met map[string]int)
 	if got := scoreOf(stepsOf(plan)); got != want {
 		fail("%+v, GLPK finds %+v", got, want)
 	}
-	if left := s.meets(stepsOf(plan)); left != "" || len(plan.Broken) > 0 {
-		fail("the plan does not pass: %s %v", left, plan.Broken)
+	if left, broken := s.meets(stepsOf(plan)), atFirstOrder(plan.Broken); left != "" || len(broken) > 0 {
+		fail("the plan does not pass: %s %v", left, broken)
 	}
 	if want.extended > 0 {
 		met["extended"]++
