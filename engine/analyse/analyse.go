@@ -47,33 +47,53 @@ type analyst struct {
 	idle    map[*check.Rule]bool // told to be idle, which is told once
 	unmet   map[*check.Rule]bool // met by no neighbours, or no set
 	opposed [][2]*check.Rule     // rules on single clubs that are told to contradict each other
-	budget  int                  // clubs that may still be laid out for all questions together
+	size    int                  // how many rules are judged
+	wide    int                  // how much more than a common one a club takes to be laid out, at least 1
+	budget  int                  // work that the question in hand may still do
 	out     Findings
 }
 
-// mostInAll bounds how many clubs are laid out for all questions about a book.
-const mostInAll = 2_000_000
+// mostWork bounds the work on one book, about a microsecond each; no clock counts, so that the same book always gets the
+// same answer.
+const mostWork = 8_000_000
+
+// pay notes work, which is more where a club has room for more properties, and reports whether more may be done.
+func (a *analyst) pay(work int) bool {
+	a.budget -= work * a.wide
+	return a.budget > 0
+}
 
 // Book analyses a book. The program must be compiled from the book alone; where the book has mistakes, from a
 // copy that holds its sound rules alone.
 func Book(p *engine.Program, b *check.Book) Findings {
-	a := &analyst{budget: mostInAll, program: p, book: b, probe: p.NewProbe(), own: map[*check.Rule]bool{}, studies: map[*check.Rule]*study{}, idle: map[*check.Rule]bool{}, unmet: map[*check.Rule]bool{}, needs: map[*check.Rule][]string{}}
+	a := &analyst{program: p, book: b, size: len(p.Rules()), wide: 1 + p.Schema.Len()/1000, probe: p.NewProbe(), own: map[*check.Rule]bool{}, studies: map[*check.Rule]*study{}, idle: map[*check.Rule]bool{}, unmet: map[*check.Rule]bool{}, needs: map[*check.Rule][]string{}}
 	for _, r := range b.Rules {
 		a.own[r] = true
 	}
-	a.singles()
-	a.companies()
-	a.pairs()
-	a.threes()
-	a.rings()
-	a.sames()
-	a.counts()
-	a.gaps()
-	a.clashing()
-	a.idleness()
-	a.unused()
-	if a.budget <= 0 {
-		a.leave(fmt.Sprintf("too many combinations to look at the whole book: after %d clubs the questions that were left were not asked", mostInAll))
+	left := mostWork
+	for _, q := range []struct {
+		what  string
+		share int // it may do one part in so many of the work that is left
+		ask   func()
+	}{
+		{"each rule on clubs by itself", 3, a.singles},
+		{"each rule on neighbours or sets by itself", 4, a.companies},
+		{"what serves nothing", 4, a.idleness},
+		{"names that nothing needs", 1, a.unused},
+		{"rows that disagree", 4, a.clashing},
+		{"counts", 4, a.counts},
+		{"gaps", 3, a.gaps},
+		{"rules on clubs two at a time", 2, a.pairs},
+		{"rules on clubs three at a time", 4, a.threes},
+		{"rules on neighbours and sets together", 2, a.rings},
+		{"rules on neighbours and sets two at a time", 1, a.sames},
+	} {
+		a.budget = left / q.share
+		left -= a.budget
+		if q.ask(); a.budget <= 0 {
+			a.leave(fmt.Sprintf("too many rules, or too many combinations, to look at all of %s", q.what))
+		}
+		left += max(0, a.budget)
 	}
 	slices.SortStableFunc(a.out.List, func(x, y Finding) int { return x.Span.Start - y.Span.Start })
 	return a.out

@@ -27,6 +27,7 @@ type question struct {
 	plain    bool // where something turns for the pivot is known from the formulas alone
 	unsure   bool // it counts how sure a reading is
 	straight bool // each rule puts a bound of figures on one property as it is read
+	cost     int  // of a glance
 }
 
 // cell is a club that stands for all of its cell, with what each rule says of it.
@@ -50,8 +51,11 @@ func (a *analyst) ask(rules ...*check.Rule) *question {
 	q := &question{analyst: a, rules: rules, plain: plain, unsure: unsure, straight: !slices.ContainsFunc(rules, func(r *check.Rule) bool { return !a.bare(r) }), pivot: a.choosePivot(s, rules)}
 	var order []*axis
 	q.scope, q.free, order = s.divided(q.pivot)
-	q.walk = s.walk(a.program, order)
-	q.walk.left = min(mostCells, max(0, a.budget))
+	q.walk = a.walk(s, order)
+	for _, r := range rules {
+		q.cost += 2 + 3*len(r.Decl.Unless)
+	}
+	a.pay(10 * q.cost)
 	return q
 }
 
@@ -86,6 +90,7 @@ func (a *analyst) choosePivot(s *space, rules []*check.Rule) *axis {
 // glance is what each rule says of a club.
 func (q *question) glance(d *draft) []engine.Glance {
 	d.layInto(&q.club, q.analyst.program.Schema)
+	q.analyst.pay(q.cost)
 	out := make([]engine.Glance, len(q.rules))
 	for i, r := range q.rules {
 		out[i] = q.probe.Club(r, &q.club)
@@ -102,8 +107,6 @@ func (q *question) takes(r *check.Rule, d *draft) bool {
 // groups calls f with the cells of the question, a group at a time, until it is false: the clubs of a group differ in
 // nothing but what the rules require something of. Clubs that no rule can be about are left out.
 func (q *question) groups(f func([]cell) bool) {
-	before := q.left
-	defer func() { q.budget -= before - q.left }()
 	for _, d := range q.shapes() {
 		if !slices.ContainsFunc(q.rules, func(r *check.Rule) bool { return q.takes(r, &d) }) {
 			continue
@@ -137,8 +140,7 @@ func (q *question) sweep(d *draft, f func(*draft)) bool {
 		}
 	}
 	for _, r := range options {
-		if q.left--; q.left < 0 {
-			q.cut = true
+		if !q.take() {
 			return false
 		}
 		e := *d

@@ -187,6 +187,9 @@ func (w *walk) options(a *axis, d *draft, more []float64) []*reading {
 		for _, v := range w.amounts(a, d, more) {
 			out = append(out, &reading{prop: a.prop, unit: a.unit, amount: v})
 		}
+		if w.pay != nil {
+			w.pay(4 * len(out))
+		}
 	}
 	if a.absent {
 		out = append(out, nil)
@@ -419,7 +422,23 @@ type walk struct {
 	program *engine.Program
 	forms   map[string][]sum // by property: where something turns for it, once those before it are chosen
 	left    int              // clubs that may still be laid out
+	pay     func(int) bool   // notes work for the book; nil where that is not counted
 	cut     bool
+}
+
+// take takes a club from those that may be laid out; false where there are none left.
+func (w *walk) take() bool {
+	w.left--
+	w.cut = w.cut || w.left < 0 || w.pay != nil && !w.pay(3)
+	return !w.cut
+}
+
+// walk is a walk whose work counts.
+func (a *analyst) walk(s *space, order []*axis) *walk {
+	w := s.walk(a.program, order)
+	w.pay = a.pay
+	a.pay(20 + 5*len(order))
+	return w
 }
 
 // walk is a walk that chooses properties in an order.
@@ -432,11 +451,7 @@ func (s *space) walk(p *engine.Program, order []*axis) *walk {
 // the club, or by any where none is asked for; where none does it is not read.
 func (w *walk) each(d *draft, axes []*axis, f func(*draft) bool) bool {
 	if len(axes) == 0 {
-		if w.left--; w.left < 0 {
-			w.cut = true
-			return false
-		}
-		return f(d)
+		return w.take() && f(d)
 	}
 	a := axes[0]
 	if !w.readable(a, d) {

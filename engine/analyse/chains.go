@@ -12,8 +12,10 @@ import (
 )
 
 const (
-	mostStock  = 64 // clubs of one stock
-	mostStocks = 12 // that differ in texts, hands, and in what is said with yes and no
+	mostStock   = 64 // clubs of one stock
+	mostStocks  = 12 // that differ in texts, hands, and in what is said with yes and no
+	mostVaried  = 4  // of such properties
+	mostDressed = 12 // clubs that are one but for figures
 )
 
 // commonIrons are the lowest and the highest number of the irons that a bag has: common practice.
@@ -38,74 +40,88 @@ func (a *analyst) stocks(rules []tied) []bag {
 		}
 	}
 	s.tools(a.program)
-	w := s.walk(a.program, s.axes)
-	own := func(x *axis) bool { // it differs from club to club, not from bag to bag
-		return x.prop.Sort.Numeric() || x.prop.Sort == catalogue.Date
+	w := a.walk(s, s.axes)
+	var base draft
+	var varied, telling, common []*axis // from bag to bag, from club to club, and not at all
+	for _, x := range s.axes {
+		figures := x.prop.Sort.Numeric() || x.prop.Sort == catalogue.Date
+		switch {
+		case figures && !x.free && !keys[x.prop.Name] && len(x.turns) > 0:
+			telling = append(telling, x)
+		case figures:
+			common = append(common, x)
+		case len(varied) < mostVaried:
+			varied = append(varied, x)
+		default:
+			a.leave(tooManyTexts)
+			base.readings = append(base.readings, *w.options(x, &base, nil)[0])
+		}
 	}
-	shared := slices.DeleteFunc(slices.Clone(s.axes), own)
+	links := a.links(rules)
 	var out []bag
 	var dress func(d draft, axes []*axis)
 	dress = func(d draft, axes []*axis) {
-		if len(out) == mostStocks {
-			a.leave("too many texts that a rule may ask for to look at neighbours and sets with all of them")
+		switch {
+		case len(out) == mostStocks:
+			a.leave(tooManyTexts)
 			return
-		}
-		if len(axes) > 0 {
+		case len(axes) > 0:
 			for _, r := range w.options(axes[0], &d, nil) {
-				e := d
-				e.readings = slices.Clone(d.readings)
-				if r != nil {
-					e.put(*r)
-				}
-				dress(e, axes[1:])
+				dress(with(d, r), axes[1:])
 			}
 			return
 		}
 		var b bag
-		for _, shape := range a.links(rules) {
-			shape.readings = slices.Clone(d.readings)
-			b = append(b, w.cells(shape, s.axes, func(x *axis) bool { return own(x) && !x.free && !keys[x.prop.Name] }, own)...)
+		for _, link := range links {
+			link.readings = slices.Clone(d.readings)
+			b = append(b, a.cells(w, link, telling, common)...)
 		}
 		if len(b) > mostStock {
-			a.leave("too many clubs that rules tell apart to look at all neighbours and sets of them")
+			a.leave(tooManyFigures)
 			b = b[:mostStock]
 		}
 		b.apart(rules)
 		out = append(out, b)
 	}
-	dress(draft{}, shared)
+	dress(base, varied)
 	return out
 }
 
-// cells are a club with each combination of figures that decides which rules are about it, and common figures of the rest.
-func (w *walk) cells(d draft, axes []*axis, decides, own func(*axis) bool) []draft {
-	out := []draft{d}
-	for _, x := range axes {
-		if !own(x) {
+const (
+	tooManyTexts   = "too many texts that rules ask for to look at neighbours and sets with all of them"
+	tooManyFigures = "too many clubs that rules tell apart to look at all neighbours and sets of them"
+)
+
+// cells are a club with each combination of figures that tells which rules are about it, and common figures of the rest.
+func (a *analyst) cells(w *walk, d draft, telling, common []*axis) []draft {
+	for _, x := range common {
+		if !w.readable(x, &d) {
 			continue
 		}
+		r := reading{prop: x.prop, unit: x.unit, amount: typical(x.prop, &d)}
+		ok := x.unit == nil
+		if !ok {
+			_, r.amount, ok = settled(r.amount, x.prop, x.unit)
+		}
+		if ok {
+			d.readings = append(d.readings, r)
+		}
+	}
+	out := []draft{d}
+	for _, x := range telling {
 		var next []draft
 		for _, d := range out {
 			if !w.readable(x, &d) {
 				next = append(next, d)
 				continue
 			}
-			options := []*reading{}
-			if len(x.turns) > 0 && decides(x) {
-				options = w.options(x, &d, nil)
-			} else if amount := typical(x.prop, &d); x.prop.Sort == catalogue.Date {
-				options = append(options, &reading{prop: x.prop, amount: amount})
-			} else if _, exact, ok := settled(amount, x.prop, x.unit); ok {
-				options = append(options, &reading{prop: x.prop, unit: x.unit, amount: exact})
+			for _, r := range w.options(x, &d, nil) {
+				next = append(next, with(d, r))
 			}
-			for _, r := range options {
-				e := d
-				e.readings = slices.Clone(d.readings)
-				if r != nil {
-					e.put(*r)
-				}
-				next = append(next, e)
-			}
+		}
+		if len(next) > mostDressed {
+			a.leave(tooManyFigures)
+			break
 		}
 		out = next
 	}

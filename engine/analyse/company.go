@@ -25,6 +25,9 @@ func (a *analyst) companies() {
 		if kind == ast.OfClub {
 			continue
 		}
+		if !a.pay(20 + a.size/100) {
+			return
+		}
 		if kind == ast.OfNeighbours && a.empty(r.Decl.For.Selector) {
 			a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: there is no club that it is about", r.Decl.Name.Text), "a list and a condition that some club meets")
 			continue
@@ -108,6 +111,8 @@ func (a *analyst) pairExceptions(r *check.Rule) {
 		for k := range members {
 			if tried++; tried > mostPairs {
 				a.leave(fmt.Sprintf("too many combinations to look at all pairs of %s: the first %d were looked at", r.Decl.Name.Text, mostPairs))
+			}
+			if tried > mostPairs || !a.pay(20) {
 				whole = false
 				break
 			}
@@ -117,7 +122,7 @@ func (a *analyst) pairExceptions(r *check.Rule) {
 				look(bag{members[i], *above})
 			}
 		}
-		if tried > mostPairs {
+		if !whole && tried > 0 && (tried > mostPairs || a.budget <= 0) {
 			break
 		}
 	}
@@ -179,7 +184,7 @@ func (a *analyst) setExceptions(r *check.Rule) {
 			return true
 		})
 	}
-	w := s.walk(a.program, s.axes)
+	w := a.walk(s, s.axes)
 	var members []draft
 	for _, d := range s.shapes() {
 		w.each(&d, s.axes, func(d *draft) bool {
@@ -197,6 +202,9 @@ func (a *analyst) setExceptions(r *check.Rule) {
 				for m := 0; m <= copies; m++ {
 					if left--; left < 0 {
 						a.leave(fmt.Sprintf("too many combinations to look at all sets for the exceptions of %s: the first %d were looked at", r.Decl.Name.Text, mostSets))
+						return
+					}
+					if !a.pay(5 + 2*(n+m)) {
 						return
 					}
 					b := append(slices.Repeat(bag{one}, n), slices.Repeat(bag{two}, m)...)
@@ -234,7 +242,7 @@ func (a *analyst) neighbours(r *check.Rule) (members []draft, whole bool) {
 	if len(s.numbers) == 0 {
 		s.numbers[6] = true
 	}
-	w := s.walk(a.program, s.axes)
+	w := a.walk(s, s.axes)
 	for _, d := range s.shapes() {
 		if !a.mayTake(r, d) {
 			continue

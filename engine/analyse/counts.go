@@ -219,7 +219,7 @@ func (a *analyst) fill(rules []counted) (found bag, sure bool) {
 	for _, c := range rules {
 		s.selector(c.of.Selector, c.rule.Book.Info)
 	}
-	w := s.walk(a.program, s.axes)
+	w := a.walk(s, s.axes)
 	sorts := map[string]bool{}
 	var clubs []draft
 	var takes [][]bool
@@ -243,7 +243,9 @@ func (a *analyst) fill(rules []counted) (found bag, sure bool) {
 		})
 	}
 	have := make([]int, len(rules))
-	steps := mostSteps
+	steps := min(mostSteps, 20*max(0, a.budget))
+	before := steps
+	defer func() { a.pay((before - steps) / 20) }()
 	var out bag
 	var add func(k int) bool
 	add = func(k int) bool {

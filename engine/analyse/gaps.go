@@ -35,6 +35,7 @@ func (a *analyst) mayBe(sel *ast.Selector, info *check.Info, d draft) bool {
 	if asks {
 		sel = &ast.Selector{Span: sel.Span, Items: sel.Items, Except: sel.Except}
 	}
+	a.pay(3)
 	c := bag{d}.lay(a.program.Schema).Clubs[0]
 	return a.probe.Takes(sel, info, c) != engine.False
 }
@@ -46,7 +47,11 @@ var carried = []catalogue.Kind{catalogue.Driver, catalogue.Fairway, catalogue.Hy
 var stepped = []catalogue.Kind{catalogue.Iron, catalogue.Hybrid}
 
 func (a *analyst) gaps() {
+	a.pay(20 * a.size)
 	for _, f := range a.families() {
+		if a.budget <= 0 {
+			return
+		}
 		told := map[string]bool{}
 		for _, s := range []flank{fromAbove, fromBelow} {
 			if rules := f.on(s); len(rules) > 0 && f[0].plain {
@@ -61,7 +66,7 @@ func (a *analyst) gaps() {
 		}
 	}
 	for _, r := range a.book.Rules {
-		if r.Decl.For.Kind == ast.OfClub {
+		if r.Decl.For.Kind == ast.OfClub && a.pay(2) {
 			a.rows(r)
 		}
 	}
@@ -241,8 +246,12 @@ func (a *analyst) sorted(r *check.Rule, b bag) bag {
 // rows, and clubs that the list of the rule names.
 func (a *analyst) rows(r *check.Rule) {
 	for _, c := range chartsIn(r) {
+		if !a.pay(50) {
+			return
+		}
 		h := c.chart
 		hasRow := func(d draft) bool {
+			a.pay(3)
 			return a.probe.HasRow(h, bag{d}.lay(a.program.Schema).Clubs[0]) != engine.False
 		}
 		rowed := map[catalogue.Kind]bool{}

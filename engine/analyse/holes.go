@@ -117,7 +117,7 @@ func limitingOf(r *check.Rule) (limiting, ast.Expr) {
 // hole looks for days between those on which rules of a family are in force.
 func (a *analyst) hole(f family) {
 	for _, before := range f {
-		if before.rule.Until == check.NoDay {
+		if before.rule.Until == check.NoDay || !a.pay(1+len(f)/10) {
 			continue
 		}
 		var found [2]*shared
@@ -162,6 +162,9 @@ func (a *analyst) begins(rules []*check.Rule, before *check.Rule) *shared {
 	}
 	slices.SortStableFunc(later, func(r, t *check.Rule) int { return int(r.From - t.From) })
 	for _, next := range later {
+		if !a.pay(1 + len(meanwhile)/5) {
+			return nil
+		}
 		b, met := a.inTurn(before, next, meanwhile)
 		if b != nil {
 			return &shared{next, b}
@@ -256,7 +259,7 @@ func (a *analyst) anySet(rules ...*check.Rule) bag {
 	for _, r := range rules {
 		s.rule(r)
 	}
-	w := s.walk(a.program, s.axes)
+	w := a.walk(s, s.axes)
 	var out bag
 	for _, d := range s.shapes() {
 		w.each(&d, s.axes, func(d *draft) bool {

@@ -39,7 +39,10 @@ func (a *analyst) pairs() {
 		}
 	}
 	for i, r := range rules {
-		for _, t := range rules[:i] {
+		for k, t := range rules[:i] {
+			if k%8 == 0 && !a.pay(1) {
+				return
+			}
 			if !a.own[r] && !a.own[t] && r.Book == t.Book {
 				continue
 			}
@@ -110,7 +113,9 @@ func (a *analyst) pair(r, t *check.Rule, on check.Day) {
 		return clash || looser || b.idle[0] || b.idle[1]
 	})
 	if q.cut {
-		a.leave(fmt.Sprintf("too many combinations to look at all of %s and %s: the first %d were looked at", r.Decl.Name.Text, t.Decl.Name.Text, mostCells))
+		if a.budget > 0 {
+			a.leave(fmt.Sprintf("too many combinations to look at all of %s and %s: the first %d were looked at", r.Decl.Name.Text, t.Decl.Name.Text, mostCells))
+		}
 		return
 	}
 	if !q.space.whole() && !a.sameValue(r, t) {

@@ -165,7 +165,7 @@ type ringSearch struct {
 // some rules leave no room, and of which of them that is known; nil where it finds none.
 func (s *ringSearch) explore(search func(labels []int) (bag, []int), labels []int) {
 	key := fmt.Sprint(labels)
-	if s.tried[key] {
+	if s.tried[key] || s.budget <= 0 {
 		return
 	}
 	s.tried[key] = true
@@ -211,7 +211,7 @@ var ringSteps = constrain.Steps{Size: 1000, Beyond: 1e-3, Hopeless: true}
 // cannot be judged asks nothing.
 func (s *ringSearch) system(b bag, labels []int) *constrain.System {
 	set, ok := read(s.program, b)
-	if !ok {
+	if !s.pay(200+5*len(b)*len(labels)) || !ok {
 		return nil
 	}
 	index := map[*club.Club]int{}
@@ -224,10 +224,21 @@ func (s *ringSearch) system(b bag, labels []int) *constrain.System {
 
 // judge judges by the rules of some labels.
 func (s *ringSearch) judge(labels []int) *engine.Judge {
+	asked := s.choice(labels)
+	s.pay(s.size / 50)
 	return s.program.NewJudge(engine.Options{Day: s.on, All: true, Rules: func(r *check.Rule) bool {
 		l, ok := s.label[r]
-		return ok && slices.Contains(labels, l)
+		return ok && asked[l]
 	}})
+}
+
+// choice tells by label which rules are among some.
+func (s *ringSearch) choice(labels []int) []bool {
+	out := make([]bool, len(s.rules))
+	for _, l := range labels {
+		out[l] = true
+	}
+	return out
 }
 
 // in are rules of some labels that contradict each other on a bag, none of which can be left out; nil where they do not.

@@ -115,9 +115,7 @@ func (a *analyst) inBoth(t, r bookRow) (found draft, ok bool) {
 		}
 		return a.probe.Takes(selectors[i], row.info, c) == engine.True
 	}
-	w := s.walk(a.program, s.axes)
-	w.left = min(mostCells, max(0, a.budget))
-	before := w.left
+	w := a.walk(s, s.axes)
 	for _, d := range s.shapes() {
 		if !w.each(&d, s.axes, func(d *draft) bool {
 			if ok = holds(0, t, d) && holds(1, r, d); ok {
@@ -128,7 +126,6 @@ func (a *analyst) inBoth(t, r bookRow) (found draft, ok bool) {
 			break
 		}
 	}
-	a.budget -= before - w.left
 	return found, ok
 }
 

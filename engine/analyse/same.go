@@ -31,7 +31,7 @@ func (a *analyst) sames() {
 	n := newNormalizer()
 	by := map[string][]bounded{}
 	var d *differ
-	asked := 0
+	asked, spent := 0, 0 // bags that were judged
 	for _, r := range a.program.Rules() {
 		b := r.Bound
 		if r.Decl.For.Kind == ast.OfClub || b == nil || !isConstant(b, r.Book.Info) {
@@ -42,7 +42,12 @@ func (a *analyst) sames() {
 		}
 		if d == nil {
 			d = newDiffer(a.program, a.program)
+			a.pay(20 * a.size)
 		}
+		if !a.pay(40 + 25*(d.spent-spent)) {
+			return
+		}
+		spent = d.spent
 		one := bounded{rule: r, open: b.Kind == ast.Below || b.Kind == ast.Above}
 		one.low, one.high = exactEnds(b, r.Book.Info)
 		a.against(d, n, one)
@@ -53,6 +58,9 @@ func (a *analyst) sames() {
 		key := fmt.Sprint(f.scope, "|", f.exceptions, "|", f.decision, "|", n.expr(r.Value, r.Book.Info))
 		for _, other := range by[key] {
 			on, ok := together(other.rule, r)
+			if !a.pay(1) {
+				return
+			}
 			if !ok || !a.own[r] && !a.own[other.rule] || a.idle[r] || a.idle[other.rule] {
 				continue
 			}

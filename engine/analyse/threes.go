@@ -36,6 +36,9 @@ func (a *analyst) threes() {
 		names := a.requires(r)
 		for _, s := range on[names[0]] {
 			for _, t := range on[names[1]] {
+				if !a.pay(1) {
+					return
+				}
 				if !a.own[r] && !a.own[s] && !a.own[t] {
 					continue
 				}

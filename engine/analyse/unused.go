@@ -34,6 +34,9 @@ func (a *analyst) idleness() {
 	}
 	cited := slices.ContainsFunc(a.book.Rules, func(r *check.Rule) bool { return len(r.Decl.Cites) > 0 })
 	for _, r := range a.book.Rules {
+		if !a.pay(5) {
+			return
+		}
 		if cited && len(r.Decl.Cites) == 0 {
 			a.find(diag.MissingCite, r.Decl.Name.Span, nil, fmt.Sprintf("%s does not say where its figures come from, as other rules of the book do", r.Decl.Name.Text), "a cite")
 		}
@@ -50,7 +53,7 @@ func (a *analyst) idleness() {
 func (a *analyst) empty(sel *ast.Selector) bool {
 	s := newSpace()
 	s.selector(sel, a.book.Info)
-	w := s.walk(a.program, s.axes)
+	w := a.walk(s, s.axes)
 	taken := false
 	for _, d := range s.shapes() {
 		if !w.each(&d, s.axes, func(d *draft) bool {

@@ -58,6 +58,9 @@ func (s *ringSearch) weave(stock bag, labels []int) *web {
 	doubt := map[int]uint64{} // by label: clubs beside which nobody can tell what the rule asks
 	judge := s.judge(labels)
 	for i := range clubs {
+		if !w.pay(10 + 5*len(labels)) {
+			return w
+		}
 		for _, r := range w.add(judge, lines, clubs, i).Open {
 			doubt[s.label[r.Rule]] |= 1 << i
 		}
@@ -65,7 +68,7 @@ func (s *ringSearch) weave(stock bag, labels []int) *web {
 	judge = s.judge(joined)
 	for i := range clubs {
 		for k := range i {
-			if w.twins[i]>>k&1 == 0 {
+			if w.twins[i]>>k&1 == 0 && w.pay(10+8*len(joined)) {
 				w.add(judge, lines, clubs, i, k)
 			}
 		}
@@ -170,8 +173,10 @@ func (w *web) search(labels []int) (bag, []int) {
 	alike := map[ends]int{}  // of threads alike the one that asks most
 	beside := map[ends]int{} // the same, whatever other clubs they block
 	var threads []thread
+	asked := w.choice(labels)
+	w.pay(len(w.threads) / 10)
 	for _, t := range w.threads {
-		if !slices.Contains(labels, t.Label) {
+		if !asked[t.Label] {
 			continue
 		}
 		key := ends{t.Plus, t.Minus, t.line, t.blocks, t.single}
@@ -215,6 +220,9 @@ func (w *web) look(threads []thread, in, out uint64) (clubs uint64, labels []int
 		return 0, nil
 	}
 	n, edges, from := w.layers(threads, in, out)
+	if !w.pay(len(edges) / 5) {
+		return 0, nil
+	}
 	ring := bounds.Greatest(n, edges).Ring
 	var blocks uint64
 	for _, k := range ring {
