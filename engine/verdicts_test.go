@@ -195,7 +195,7 @@ rule both "R"
 		}
 	})
 	for _, v := range []decide.Verdict{decide.Pass, decide.Fail, decide.TooClose} {
-		if met[[2]decide.Verdict{v, decide.TooClose}] == 0 {
+		if met[[2]decide.Verdict{v, decide.TooClose}] == 0 && !testing.Short() {
 			t.Errorf("no %s was met that is too close with more uncertainty: %v", v, met)
 		}
 	}
@@ -237,7 +237,7 @@ func TestATighterLimitHelpsNobody(t *testing.T) {
 			worse++
 		}
 	})
-	if worse == 0 {
+	if worse == 0 && !testing.Short() {
 		t.Error("no verdict got worse by a tighter limit: nothing was shown")
 	}
 }

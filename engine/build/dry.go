@@ -99,7 +99,7 @@ func (b *Builder) dryMethod(d *DryFit, k *Club, word string) *fault {
 		if !d.Reading.Known() {
 			return nil
 		}
-		return &fault{column: cols.DryLength, read: unit.Format(d.Reading.Base, inch), message: "a length without a method; expected the method in the column dry-by of its row"}
+		return &fault{column: cols.DryLength, read: unit.Exact(d.Reading.Base, inch), message: "a length without a method; expected the method in the column dry-by of its row"}
 	}
 	name := strings.ToLower(strings.Join(strings.FieldsFunc(word, func(r rune) bool { return r == ' ' || r == '_' }), "-"))
 	if b.program.Method(name) == nil {

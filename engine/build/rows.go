@@ -63,7 +63,7 @@ func (b *Builder) contradiction(c *club.Club) *fault {
 				if m.zero {
 					bound = "a length from zero to below 120 in"
 				}
-				return &fault{column: m.id, read: unit.Format(v, inch), message: fmt.Sprintf("%s cannot be %s; expected %s", diag.Quote(unit.Format(v, inch)), m.name, bound)}
+				return &fault{column: m.id, read: unit.Exact(v, inch), message: fmt.Sprintf("%s cannot be %s; expected %s", diag.Quote(unit.Exact(v, inch)), m.name, bound)}
 			}
 		}
 	}
@@ -72,12 +72,12 @@ func (b *Builder) contradiction(c *club.Club) *fault {
 	}
 	raw, hasRaw := c.Amount(cols.RawLength)
 	if tip, ok := c.Amount(cols.TipTrim); ok && hasRaw && unit.Compare(tip, raw) >= 0 {
-		return &fault{column: cols.TipTrim, read: unit.Format(tip, inch),
-			message: fmt.Sprintf("%s cannot be cut off the tip of a shaft of %s; expected less than the shaft has", unit.Format(tip, inch), unit.Format(raw, inch))}
+		return &fault{column: cols.TipTrim, read: unit.Exact(tip, inch),
+			message: fmt.Sprintf("%s cannot be cut off the tip of a shaft of %s; expected less than the shaft has", unit.Exact(tip, inch), unit.Exact(raw, inch))}
 	}
 	if at, ok := c.Amount(cols.ShaftBalance); ok && hasRaw && unit.Compare(at, raw) >= 0 {
-		return &fault{column: cols.ShaftBalance, read: unit.Format(at, inch),
-			message: fmt.Sprintf("a shaft of %s cannot balance %s from its butt; expected a point on the shaft", unit.Format(raw, inch), unit.Format(at, inch))}
+		return &fault{column: cols.ShaftBalance, read: unit.Exact(at, inch),
+			message: fmt.Sprintf("a shaft of %s cannot balance %s from its butt; expected a point on the shaft", unit.Exact(raw, inch), unit.Exact(at, inch))}
 	}
 	return nil
 }
@@ -90,11 +90,11 @@ func written(c *club.Club, r club.Reading, u *unit.Unit) string {
 	}
 	var parts []string
 	for _, v := range values {
-		parts = append(parts, unit.Format(v, u))
+		parts = append(parts, unit.Exact(v, u))
 	}
 	out := strings.Join(parts, " | ")
 	if r.HasHalf {
-		out += " +/- " + unit.Format(r.Half, u)
+		out += " +/- " + unit.Exact(r.Half, u)
 	}
 	return out
 }
@@ -102,9 +102,9 @@ func written(c *club.Club, r club.Reading, u *unit.Unit) string {
 // noShaft is the fault of a target that leaves no shaft at all.
 func (b *Builder) noShaft(k *Club) *fault {
 	f := &fault{message: fmt.Sprintf("a bore of %s leaves no shaft in a club of %s by %s; expected a longer target or a shorter bore",
-		unit.Format(k.Bore.Base, inch), unit.Format(k.Target.Base, inch), k.By)}
+		unit.Exact(k.Bore.Base, inch), unit.Exact(k.Target.Base, inch), k.By)}
 	if !k.Charted {
-		f.column, f.read = b.o.Columns.Target, unit.Format(k.Target.Base, inch)
+		f.column, f.read = b.o.Columns.Target, unit.Exact(k.Target.Base, inch)
 	}
 	return f
 }

@@ -76,9 +76,9 @@ func (b *Builder) foretell(k *Club) *fault {
 		return nil
 	}
 	if pieces := butt*k.ButtCut.Base + tip*k.TipTrim.Base; pieces >= v[1] {
-		return &fault{column: cols.ShaftMass, read: unit.Format(v[1], unit.Lookup("g")),
+		return &fault{column: cols.ShaftMass, read: unit.Exact(v[1], unit.Lookup("g")),
 			message: fmt.Sprintf("the pieces to be cut off weigh %s, as much as the shaft of %s or more; expected a heavier shaft, or less mass for each length at its ends",
-				unit.FormatFine(pieces, unit.Lookup("g")), unit.Format(v[1], unit.Lookup("g")))}
+				unit.FormatFine(pieces, unit.Lookup("g")), unit.Exact(v[1], unit.Lookup("g")))}
 	}
 	shaft := measure.Body{Mass: v[1], Balance: v[2]}
 	shaft = shaft.CutTip(k.Raw.Base, k.TipTrim.Base, tip).CutButt(k.ButtCut.Base, butt)
@@ -108,12 +108,12 @@ func (b *Builder) perLength(k *Club, cut engine.Amount, id catalogue.ID, said fu
 		return 0, true
 	}
 	if v, ok := k.Club.Amount(id); ok {
-		*from = unit.Format(v, unit.Lookup("g/in")) + " of the sheet"
+		*from = unit.Exact(v, unit.Lookup("g/in")) + " of the sheet"
 		return v, true
 	}
 	c, differ := said()
 	if c != nil {
-		*from = unit.Format(c.Base, c.Unit) + " of the book"
+		*from = unit.Exact(c.Base, c.Unit) + " of the book"
 		return c.Base, true
 	}
 	why := "neither the sheet nor a book says the " + name + " of " + k.Club.ID + "'s shaft"

@@ -96,7 +96,7 @@ func (c *Club) odd(p catalogue.Property, g *catalogue.Range, r Reading) (message
 		return fmt.Sprintf("%s cannot be %s, which is %s", v, what, g.Possible.Text(p)), true
 	}
 	if r.Half > g.MostHalf() {
-		return fmt.Sprintf("+/- %s is too wide for %s, which is %s", unit.Format(r.Half, unit.Base(p.Sort.Dim())), what, g.Possible.Text(p)), true
+		return fmt.Sprintf("+/- %s is too wide for %s, which is %s", unit.Exact(r.Half, unit.Base(p.Sort.Dim())), what, g.Possible.Text(p)), true
 	}
 	if v := beyond(g.Usual); v != "" {
 		return fmt.Sprintf("%s is unusual for %s, which is mostly %s", v, what, g.Usual.Text(p)), false
@@ -113,11 +113,10 @@ func shown(v float64, p catalogue.Property, u *unit.Unit) string {
 		u = unit.Base(p.Sort.Dim())
 	}
 	const long = 10
-	text := unit.Format(v, u)
-	if len(text) > long+len(u.Name) { // as a spreadsheet gives it
-		text = unit.Format(u.ToBase(math.Round(u.FromBase(v)*1e3)/1e3), u)
+	if text := unit.Exact(v, u); len(text) <= long+len(u.Name) { // else as a spreadsheet gives it
+		return text
 	}
-	return text
+	return unit.Format(v, u)
 }
 
 // critical are the factors f(n) of the critical range for 2 to 10 readings (ISO 5725-6, from memory): 95 % of all

@@ -151,7 +151,7 @@ func TestNoFigureContradictsTheVerdict(t *testing.T) {
 			}
 		}
 	})
-	if met[decide.Pass] == 0 || met[decide.Fail] == 0 || met[decide.TooClose] == 0 {
+	if !testing.Short() && (met[decide.Pass] == 0 || met[decide.Fail] == 0 || met[decide.TooClose] == 0) {
 		t.Errorf("verdicts met: %v", met)
 	}
 }

@@ -4,6 +4,8 @@ package report
 // cannot be had together where there is none.
 
 import (
+	"math"
+
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
@@ -42,7 +44,7 @@ func (t *Trims) how(l constrain.Link) string {
 func asked(l constrain.Link, full bool) string {
 	c := l.Constraint
 	in := func(base float64) engine.Amount { return engine.Amount{Base: base, Unit: c.Shown} }
-	r := engine.Result{Value: in(c.Value)}
+	r := engine.Result{Value: in(c.Value)} // with what it is told from
 	words := string(appendSubject(nil, linked(l))) + ": " + valueName(c.Rule) + " "
 	sure := ""
 	if full && c.Spread.U > 0 {
@@ -62,12 +64,22 @@ func asked(l constrain.Link, full bool) string {
 	case open && limit == edge:
 		of = "above"
 	}
-	r.Upper = in(limit) // whichever it is, it is told from the value
-	words += r.Figure(r.Value) + " as read" + sure + ", " + of + " " + r.Written(r.Upper)
-	if limit != edge {
-		words += " to pass with its uncertainty"
+	switch {
+	case limit == edge:
+		r.Upper = in(limit) // whichever it is
+	case l.Upper:
+		r.PassTo = in(limit)
+	default:
+		r.PassFrom = in(limit)
 	}
-	return words
+	words += r.Figure(r.Value) + " as read" + sure + ", " + of + " "
+	switch {
+	case limit == edge:
+		return words + r.Written(in(limit))
+	case l.Upper:
+		return words + in(limit).Text(r.Finer(), math.Floor) + " to pass with its uncertainty"
+	}
+	return words + in(limit).Text(r.Finer(), math.Ceil) + " to pass with its uncertainty"
 }
 
 // linked are the clubs of a constraint, as its rule names them.
