@@ -29,6 +29,7 @@ type Judge struct {
 	every       bool                    // give each result in place of the worst, with what values of the set come from
 	unread      map[*club.Club][]unread // refused rows that are a setting of a club of the set in hand; nil where there are none
 	known       map[known]value         // values of the set in hand
+	spent, most int                     // what it took so far to work with these, and what it may take
 	texts       map[textAt]*oddText     // texts that the books do not know, as far as met
 	subjects    map[*club.Club]*subject // what is known of the clubs of the set in hand
 	corrections map[route]*correction   // how lengths are brought to other methods, as far as met
@@ -46,6 +47,12 @@ type known struct {
 	draws bool
 }
 
+// forgetSet forgets the values of a set, before another or another rule is taken in hand.
+func (j *Judge) forgetSet() {
+	clear(j.known)
+	j.spent = 0
+}
+
 // NewJudge returns a judge.
 func (p *Program) NewJudge(o Options) *Judge {
 	j := p.scratch()
@@ -60,7 +67,8 @@ func (p *Program) NewJudge(o Options) *Judge {
 
 // scratch is a judge of no rules.
 func (p *Program) scratch() *Judge {
-	return &Judge{program: p, known: map[known]value{}, subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
+	return &Judge{program: p, most: maxSpent,
+		known: map[known]value{}, subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
 }
 
 func (r *rule) inForce(day check.Day) bool {
@@ -84,7 +92,7 @@ func (j *Judge) Set(s *club.Set, to Sink) Tally {
 		switch {
 		case r.subject == ast.OfClub && !r.usesSet:
 			x := env{j: j, info: r.info, bag: &bags[0]}
-			clear(j.known)
+			j.forgetSet()
 			for _, c := range s.Clubs {
 				j.club(x, r, c, &t, to)
 			}
@@ -94,7 +102,7 @@ func (j *Judge) Set(s *club.Set, to Sink) Tally {
 			}
 		case len(bags) == 1 || j.every:
 			for i := range bags {
-				clear(j.known)
+				j.forgetSet()
 				j.bag(r, &bags[i], &t, to)
 			}
 		default:
@@ -323,7 +331,7 @@ func (j *Judge) settings(r *rule, bags []bag, t *Tally, to Sink) {
 	all := j.all
 	j.all = true
 	for i := range bags {
-		clear(j.known)
+		j.forgetSet()
 		j.bag(r, &bags[i], &Tally{}, Sink{
 			Result: func(res *Result) {
 				if r.subject == ast.OfNeighbours && res.Pair == nil {

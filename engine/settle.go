@@ -128,11 +128,17 @@ func readings(us []undecided) []measurement {
 	return append(single, slices.DeleteFunc(all, func(m measurement) bool { return len(m.clubs) < 2 })...)
 }
 
+// maxTries is how many components are looked through one by one. A set that brings more is no bag.
+const maxTries = 500
+
 // settle looks for the measurement that decides an outcome that is too close to call, and for the widest half-width
 // with which it does.
 func (x *env) settle(r *rule, o *outcome, shown *unit.Unit) *Settle {
 	const finest = 1000 // nobody reads so much more closely than was read
 	us := o.undecided()
+	if parts := 0; slices.ContainsFunc(us, func(u undecided) bool { parts += len(u.low.parts); return parts > maxTries }) {
+		return x.largest(us)
+	}
 	tries, halvings := readings(us), 24
 	if slices.ContainsFunc(us, func(u undecided) bool { return u.drawn }) { // each takes its time
 		total := 0.0

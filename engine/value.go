@@ -131,7 +131,7 @@ func (v value) exact() bool { return len(v.parts) == 0 && v.bend == nil }
 // uncertainty returns the standard uncertainty of a number.
 func (v value) uncertainty() float64 { return v.spread().U }
 
-// combine adds the parts of a, scaled by ka, and of b, scaled by kb.
+// combine adds the parts of a, scaled by ka, and of b, scaled by kb. No source is twice in either.
 func combine(a []part, ka float64, b []part, kb float64) []part {
 	if len(a) == 0 && len(b) == 0 {
 		return nil
@@ -141,18 +141,45 @@ func combine(a []part, ka float64, b []part, kb float64) []part {
 		p.sensitivity *= ka
 		out = append(out, p)
 	}
-next:
+	find := func(o origin) int { return slices.IndexFunc(out[:len(a)], func(p part) bool { return p.source == o }) }
+	const many = 64
+	if len(a) > many && len(b) > many {
+		find = places(out)
+	}
 	for _, p := range b {
 		p.sensitivity *= kb
-		for i := range out {
-			if out[i].source == p.source {
-				out[i].sensitivity += p.sensitivity
-				continue next
-			}
+		if i := find(p.source); i >= 0 {
+			out[i].sensitivity += p.sensitivity
+		} else {
+			out = append(out, p)
 		}
-		out = append(out, p)
 	}
 	return out
+}
+
+// places finds the place of a source among parts; -1 where it is not there.
+func places(parts []part) func(origin) int {
+	at := make(map[origin]int, len(parts))
+	for i, p := range parts {
+		at[p.source] = i
+	}
+	return func(o origin) int {
+		if i, ok := at[o]; ok {
+			return i
+		}
+		return -1
+	}
+}
+
+// total is the sum of numbers to first order.
+func total(vs []value) value {
+	if len(vs) == 1 {
+		v := vs[0]
+		v.bend = nil
+		return v
+	}
+	a, b := total(vs[:len(vs)/2]), total(vs[len(vs)/2:])
+	return linear(a.num+b.num, a, 1, b, 1)
 }
 
 // linear is the number n whose derivatives by a and b are ka and kb.

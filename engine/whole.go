@@ -27,6 +27,19 @@ type bag struct {
 // more is no bag.
 const maxListed = 100
 
+// maxSpent bounds how much uncertainty is carried along with values of a set, over all of its clubs: so many components,
+// or a small part of that where they are drawn. It leaves a set of thousands of clubs.
+const maxSpent = 25_000_000
+
+// weight is how much it takes to work with a value.
+func (v value) weight() int {
+	n := len(v.parts)
+	if v.bend != nil {
+		n += 250 * len(v.bend.args)
+	}
+	return n
+}
+
 // whole is a value of the set of x. Where nothing is recorded it is worked out
 // once a set.
 func (x *env) whole(e ast.Expr) value {
@@ -34,6 +47,10 @@ func (x *env) whole(e ast.Expr) value {
 		return lackOf(lack{"", fmt.Sprintf("%s asks about the whole set", written(e)), nil})
 	}
 	key := known{e, x.draws}
+	if x.j.spent > x.j.most {
+		return lackOf(lack{"", "the set has too many clubs for each of them to be held against " + written(e), nil})
+	}
+	x.j.spent += x.j.known[key].weight()
 	if v, ok := x.j.known[key]; ok && (x.steps == nil || len(x.bag.clubs) > maxListed) {
 		if v.kind == number {
 			x.record(Step{What: StepSet, Name: written(e), Amount: x.amount(v.num, x.info.Types[e].Dim), Line: e.Place()})
@@ -160,11 +177,8 @@ func (x *env) fold(how ast.Aggregate, vs []value) value {
 	case ast.Spread:
 		return x.extent(vs)
 	}
-	sum, factors := numberOf(0), make([]float64, len(vs))
-	for i, v := range vs {
-		v.bend = nil
-		sum, factors[i] = linear(sum.num+v.num, sum, 1, v, 1), 1
-	}
+	sum, factors := total(vs), make([]float64, len(vs))
+	fill(factors, 1)
 	if how == ast.Mean {
 		n := float64(len(vs))
 		sum = linear(sum.num/n, sum, 1/n, value{}, 0)

@@ -3,10 +3,10 @@
 // (json, jsonl). It writes to an io.Writer and decides nothing: every number and reason comes with
 // the results.
 //
-// report.go holds what a report is made of and picks the writer; words.go the wording that all of
-// them share; sheaf.go holds what is said of sets until it is written, gather.go what a report for a reader is made of; text.go, ladder.go and layout.go the
-// report for the bench, html.go, page.html and taken.go the page; stepchart.go, scale.go and width.go
-// the chart of a set in it, limits.go and budget.go what it says of uncertainty; convert.go lengths by
+// report.go holds what a report is made of and picks the writer; sheaf.go holds what is said of sets until it
+// is written; words.go the wording that all of them share; gather.go what a report for a reader is made of; text.go,
+// ladder.go and layout.go the report for the bench, html.go, page.html and taken.go the page; charting.go,
+// stepchart.go, scale.go and width.go the chart of a set in it, limits.go and budget.go what it says of uncertainty; convert.go lengths by
 // another method, agree.go two readings of the same clubs; short.go, csv.go, document.go and jsonl.go
 // the others, json.go their members; vet.go the mistakes of rule books for other programs, test.go and
 // testjson.go what came of their cases, diff.go what two editions judge differently.

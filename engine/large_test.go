@@ -1,0 +1,138 @@
+package engine
+
+// This file holds what becomes of sets that are too large: nothing about the whole of them passes unseen, and what each
+// club has by itself is judged as in a small set.
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/check"
+)
+
+const largeBook = `rulebook "Large"
+  decision three-way at 95 %
+rule flat "F"
+  for     every iron
+  require lie at most 63 deg
+rule near-mean "M"
+  for     every iron
+  require lie at most 9 deg + (mean of lie among iron)
+rule few "C"
+  for     each set
+  require count of iron at most 100
+rule steps "S"
+  for     neighbours among iron by loft
+  require rise of loft at most 4 deg
+`
+
+// irons are n irons with a lie that is not sure.
+func irons(p *Program, n int) *club.Set {
+	s := &club.Set{File: "bag.csv", Rows: n}
+	sheet := &club.Sheet{File: "bag.csv"}
+	for i := range n {
+		c := &club.Club{}
+		c.Reset(p.Schema.Len())
+		c.ID, c.Sheet, c.Row, c.Kind = fmt.Sprint("c", i), sheet, i+2, catalogue.Iron
+		c.SetAmount(catalogue.Loft, float64(20+i)*1e6)
+		c.SetAmount(catalogue.Lie, float64(58+i%7)*1e6)
+		c.SetReading(club.Reading{Property: catalogue.Lie, HasHalf: true, Half: 0.5e6})
+		s.Clubs = append(s.Clubs, c)
+	}
+	return s
+}
+
+// told are the verdicts of a set with their reasons, rule by rule, equal ones counted.
+func told(j *Judge, s *club.Set) string {
+	var lines []string
+	n := map[string]int{}
+	j.Set(s, Sink{Result: func(r *Result) {
+		line := r.Rule.Decl.Name.Text + " " + r.Verdict.String() + strings.Join(r.Reasons, "; ")
+		if n[line]++; n[line] == 1 {
+			lines = append(lines, line)
+		}
+	}})
+	for i, line := range lines {
+		lines[i] = fmt.Sprint(n[line], " ", line)
+	}
+	return strings.Join(lines, "\n")
+}
+
+func TestAPartOfASetIsJudgedClubByClub(t *testing.T) {
+	p := compileText(t, largeBook)
+	j := p.NewJudge(Options{Day: check.NoDay, All: true})
+	s := irons(p, 14)
+	if got, want := told(j, s), "10 flat pass\n2 flat too-close\n2 flat fail\n14 near-mean pass\n1 few pass\n13 steps pass"; got != want {
+		t.Errorf("whole:\n%s\nwant\n%s", got, want)
+	}
+	s.Part, s.Large = 1, "it is too large"
+	rest := "\n1 near-mean unmeasuredit is too large\n1 few unmeasuredit is too large\n1 steps unmeasuredit is too large"
+	const flat = "10 flat pass\n2 flat too-close\n2 flat fail"
+	if got := told(j, s); got != flat+rest {
+		t.Errorf("the first part:\n%s\nwant\n%s", got, flat+rest)
+	}
+	s.Part = 2
+	if got := told(j, s); got != flat {
+		t.Errorf("the second part:\n%s\nwant\n%s", got, flat)
+	}
+}
+
+// Each of many clubs can be held against a value of them all for so long only; the others are not measured.
+func TestManyClubsAgainstAValueOfThemAll(t *testing.T) {
+	p := compileText(t, largeBook)
+	j := p.NewJudge(Options{Day: check.NoDay, All: true})
+	s := irons(p, 100)
+	j.most = 20 * 100
+	const why = "the set has too many clubs for each of them to be held against mean of lie among iron"
+	judged := map[decide.Verdict]int{}
+	j.Set(s, Sink{Result: func(r *Result) {
+		if r.Rule.Decl.Name.Text == "near-mean" {
+			judged[r.Verdict]++
+			if r.Verdict == decide.Unmeasured && r.Reasons[0] != why {
+				t.Errorf("unmeasured because %q, want %q", r.Reasons[0], why)
+			}
+		}
+	}})
+	if judged[decide.Pass] == 0 || judged[decide.Unmeasured] < 70 || judged[decide.Pass]+judged[decide.Unmeasured] != 100 {
+		t.Errorf("%v", judged)
+	}
+	j.most = maxSpent
+	if text := told(j, s); !strings.Contains(text, "100 near-mean pass") {
+		t.Errorf("the next set:\n%s", text)
+	}
+}
+
+// Adding components up is the same whether they are few or many: each source once, with the sum of its sensitivities.
+func TestComponentsAddUp(t *testing.T) {
+	random := rand.New(rand.NewPCG(3, 4))
+	for _, n := range []int{1, 5, 63, 65, 200} {
+		var vs []value
+		want := map[origin]float64{}
+		for range n {
+			v := numberOf(random.Float64())
+			for k := range 150 {
+				if random.IntN(3) > 0 {
+					p := part{source: origin{index: k}, u: 1, sensitivity: random.Float64()}
+					v.parts = append(v.parts, p)
+					want[p.source] += p.sensitivity
+				}
+			}
+			vs = append(vs, v)
+		}
+		got := total(vs)
+		if len(got.parts) != len(want) {
+			t.Fatalf("%d values: %d components, want %d", n, len(got.parts), len(want))
+		}
+		for _, p := range got.parts {
+			if math.Abs(p.sensitivity-want[p.source]) > 1e-9 {
+				t.Errorf("%d values: %g of source %d, want %g", n, p.sensitivity, p.source.index, want[p.source])
+			}
+		}
+	}
+}
