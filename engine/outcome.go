@@ -316,8 +316,13 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 		o.verdict, o.p = decide.Decide(r.decision, o.limits, v.num, o.spread)
 		return o
 	}
-	o.drawn = x.j.draw(a, c, o.against, r.decision.Level, nil)
-	o.verdict, o.p, o.spread = r.decision.Verdict(o.drawn.inside, o.drawn.beyond), o.drawn.inside, decide.Spread{U: o.drawn.uncertainty()}
+	d := x.j.draw(a, c, o.against, r.decision.Level, nil)
+	if o.spread = (decide.Spread{U: d.uncertainty()}); !(o.spread.U <= math.MaxFloat64) { // no sheet can mean it
+		x.j.forget(d)
+		o.spread.U, o.lacks = math.NaN(), []lack{{"", outOfRange, nil}}
+		return o
+	}
+	o.drawn, o.verdict, o.p = d, r.decision.Verdict(d.inside, d.beyond), d.inside
 	x.record(Step{What: StepSimulation})
 	return o
 }
