@@ -6,6 +6,7 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/parser"
@@ -42,11 +43,11 @@ rule lofty "A condition"
 func compileText(tb testing.TB, text string) *Program {
 	schema := catalogue.NewSchema()
 	tree, mistakes := parser.Parse(source.NewFile("bench.ferrule", text))
-	book, more := check.Check(tree, check.Options{Name: "bench.ferrule", Schema: schema})
+	checked, more := check.Check(tree, check.Options{Name: "bench.ferrule", Schema: schema})
 	if mistakes.HasErrors() || more.HasErrors() {
 		tb.Fatal(mistakes, more)
 	}
-	return Compile([]*check.Book{book}, schema)
+	return Compile([]*book.Book{checked}, schema)
 }
 
 // fourteen is a bag of irons that passes.
@@ -70,7 +71,7 @@ func fourteen(tb testing.TB) (*Program, *club.Set) {
 // the clubs take no more.
 func TestPassingClubsTakeNoMemory(t *testing.T) {
 	p, s := fourteen(t)
-	j := p.NewJudge(Options{Day: check.NoDay})
+	j := p.NewJudge(Options{Day: book.NoDay})
 	var tally Tally
 	for range 2 * payingUses { // the formulas are compiled by now
 		tally = j.Set(s, Sink{})
@@ -78,7 +79,7 @@ func TestPassingClubsTakeNoMemory(t *testing.T) {
 	if pass := tally.Verdicts[decide.Pass]; pass != 14*4+13+1 {
 		t.Fatalf("%d passes: %+v", pass, tally)
 	}
-	simple := p.NewJudge(Options{Day: check.NoDay, Rules: func(r *check.Rule) bool {
+	simple := p.NewJudge(Options{Day: book.NoDay, Rules: func(r *book.Rule) bool {
 		return r.Decl.Name.Text != "moments" && r.Decl.Name.Text != "lofty"
 	}})
 	half := *s
@@ -96,7 +97,7 @@ func BenchmarkJudgeBag(b *testing.B) {
 		all  bool
 	}{{"counting passes", false}, {"recording passes", true}} {
 		b.Run(c.name, func(b *testing.B) {
-			j := p.NewJudge(Options{Day: check.NoDay, All: c.all})
+			j := p.NewJudge(Options{Day: book.NoDay, All: c.all})
 			b.ReportAllocs()
 			for b.Loop() {
 				j.Set(s, Sink{})
@@ -131,7 +132,7 @@ func BenchmarkNeighboursOfALargeSet(b *testing.B) {
 				s.Refused = append(s.Refused, club.Refusal{Row: club.Row{Row: c.Row}, Club: c})
 			}
 			b.Run(fmt.Sprintf("%d, a tenth %s", n, tenth), func(b *testing.B) {
-				j := p.NewJudge(Options{Day: check.NoDay})
+				j := p.NewJudge(Options{Day: book.NoDay})
 				b.ReportAllocs()
 				for b.Loop() {
 					j.Set(s, Sink{})
@@ -155,7 +156,7 @@ func BenchmarkDrawnSpread(b *testing.B) {
 				club.Unset(catalogue.LengthID)
 				club.SetAmount(catalogue.LengthID, 37*25.4e6)
 			}
-			j := p.NewJudge(Options{Day: check.NoDay, All: true, Rules: func(r *check.Rule) bool { return r.Decl.Name.Text == "alike" }})
+			j := p.NewJudge(Options{Day: book.NoDay, All: true, Rules: func(r *book.Rule) bool { return r.Decl.Name.Text == "alike" }})
 			for b.Loop() {
 				j.Set(s, Sink{})
 			}

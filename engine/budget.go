@@ -10,8 +10,8 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -105,25 +105,25 @@ type Length struct {
 
 // Length brings the length of a club to a method, shown in inches. A lie that the club lacks is
 // taken from lieOf, which may be nil.
-func (j *Judge) Length(c, lieOf *club.Club, to *check.Method) Length {
+func (j *Judge) Length(c, lieOf *club.Club, to *book.Method) Length {
 	l := j.measured(&env{club: c, info: to.Book.Info, lieOf: lieOf},
-		check.RefInfo{Property: j.program.Schema.Property(catalogue.LengthID), Method: to})
+		book.RefInfo{Property: j.program.Schema.Property(catalogue.LengthID), Method: to})
 	l.From, l.To = c.Method, to.Decl.Name.Text
 	return l
 }
 
 // Measured is what was read of a numeric property of a club, with no method where it is read by none.
 func (j *Judge) Measured(c *club.Club, p catalogue.Property) Length {
-	return j.measured(&env{club: c}, check.RefInfo{Property: p})
+	return j.measured(&env{club: c}, book.RefInfo{Property: p})
 }
 
 // measured works out the value of a property, shown in the unit that its sort usually has.
-func (j *Judge) measured(x *env, of check.RefInfo) Length {
+func (j *Judge) measured(x *env, of book.RefInfo) Length {
 	clear(j.subjects)
 	j.clashed = nil
 	l := Length{Club: x.club}
 	shown := unit.Base(of.Property.Sort.Dim())
-	of.Kind = check.RefProperty
+	of.Kind = book.RefProperty
 	x.j, x.bag, x.steps, x.shown = j, &bag{set: &club.Set{}}, &l.Steps, shown
 	v := x.property(&of)
 	j.blame(v.lacks)
@@ -172,7 +172,7 @@ func (j *Judge) Less(l, m Length) Difference {
 }
 
 // Method returns the method of that name; nil where the books know none.
-func (p *Program) Method(name string) *check.Method { return p.methods[name] }
+func (p *Program) Method(name string) *book.Method { return p.methods[name] }
 
 // spell says what is lacking: the names of the measurements, sorted, and the reasons.
 func spell(lacks []lack) (needs, reasons []string) {

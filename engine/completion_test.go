@@ -16,8 +16,8 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // holed is a set with holes: a cell is "" where it is missing.
@@ -99,7 +99,7 @@ func (h *holed) judge() answers {
 		}
 	}
 	out := answers{}
-	h.p.NewJudge(engine.Options{Day: check.NoDay, All: true}).Set(s, engine.Sink{Result: func(r *engine.Result) {
+	h.p.NewJudge(engine.Options{Day: book.NoDay, All: true}).Set(s, engine.Sink{Result: func(r *engine.Result) {
 		a := answer{verdict: r.Verdict, of: r.Subject.Kind, why: strings.Join(r.Reasons, "; ")}
 		for _, c := range r.Subject.Clubs {
 			a.clubs = append(a.clubs, c.ID)
@@ -158,8 +158,8 @@ func (h *holed) ways() int {
 	return all
 }
 
-// book writes a random book of a few rules about what the cells hold.
-func book(r *rand.Rand) string {
+// randomBook writes a random book of a few rules about what the cells hold.
+func randomBook(r *rand.Rand) string {
 	of := func(options ...string) string { return options[r.IntN(len(options))] }
 	condition := func(p string) string {
 		return of(p+"hand = right", p+"approved", "not ("+p+"approved)", p+"loft < 30 deg", p+"number >= 6", p+"kind = iron", p+"kind = iron 5", p+"lie > "+p+"loft",
@@ -265,7 +265,7 @@ func TestEveryCompletion(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 7))
 	told, filled := 0, 0
 	for range 450 {
-		text := book(r)
+		text := randomBook(r)
 		p, _ := compiled(t, text)
 		h := &holed{p: p, cells: holedCells}
 		for range 2 {

@@ -11,8 +11,8 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -26,7 +26,7 @@ func TestProbabilitiesAgainstDrawnClubs(t *testing.T) {
 	for i := range rules {
 		rules[i] = s.angle(1 + i%3).rule
 	}
-	book := func(decision string, limits []float64) *engine.Program {
+	compiled := func(decision string, limits []float64) *engine.Program {
 		var text strings.Builder
 		fmt.Fprintf(&text, "rulebook \"Drawn\"\n  decision %s\n%s", decision, lets)
 		for i, f := range rules {
@@ -35,7 +35,7 @@ func TestProbabilitiesAgainstDrawnClubs(t *testing.T) {
 		p, _ := compiled(t, text.String())
 		return p
 	}
-	p := book("simple", make([]float64, formulas))
+	p := compiled("simple", make([]float64, formulas))
 	c := &club.Club{}
 	c.Reset(p.Schema.Len())
 	c.ID, c.Kind = "c", catalogue.Iron
@@ -52,12 +52,12 @@ func TestProbabilitiesAgainstDrawnClubs(t *testing.T) {
 			rules[i], limits[i] = "-("+rules[i]+")", -limits[i]
 		}
 	}
-	p = book("simple", limits)
+	p = compiled("simple", limits)
 	failures := map[string]float64{}
 	one := &club.Club{}
 	one.Reset(p.Schema.Len())
 	one.ID, one.Kind = "c", catalogue.Iron
-	j := p.NewJudge(engine.Options{Day: check.NoDay})
+	j := p.NewJudge(engine.Options{Day: book.NoDay})
 	for range tries {
 		for _, m := range measured {
 			n, _ := c.Amount(m.id)
@@ -66,7 +66,7 @@ func TestProbabilitiesAgainstDrawnClubs(t *testing.T) {
 		j.Set(&club.Set{Clubs: []*club.Club{one}, Rows: 1}, engine.Sink{Result: func(r *engine.Result) { failures[r.Rule.Decl.Name.Text]++ }})
 	}
 	seen, sum := 0, 0.0
-	for i, r := range judged(book("guarded acceptance at 95 %", limits), c) {
+	for i, r := range judged(compiled("guarded acceptance at 95 %", limits), c) {
 		if !r.Simulated {
 			continue
 		}

@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"ferrule/engine/club"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/parser"
@@ -98,11 +99,11 @@ func ready(t *rapid.T, text string) (*Program, *rule) {
 	if mistakes.HasErrors() {
 		t.Fatalf("%s\n%v", text, mistakes)
 	}
-	book, mistakes := check.Check(tree, check.Options{Name: "random.ferrule", Schema: schema})
+	checked, mistakes := check.Check(tree, check.Options{Name: "random.ferrule", Schema: schema})
 	if mistakes.HasErrors() {
 		t.Fatalf("%s\n%v", text, mistakes)
 	}
-	p := Compile([]*check.Book{book}, schema)
+	p := Compile([]*book.Book{checked}, schema)
 	return p, p.rules[0]
 }
 
@@ -141,7 +142,7 @@ func anyClub(t *rapid.T, p *Program, gaps bool) *club.Club {
 }
 
 func (p *Program) about(r *rule, c, second *club.Club) *env {
-	x := &env{j: p.NewJudge(Options{Day: check.NoDay}), info: r.info, bag: &bag{set: &club.Set{}, clubs: []*club.Club{c}}, club: c}
+	x := &env{j: p.NewJudge(Options{Day: book.NoDay}), info: r.info, bag: &bag{set: &club.Set{}, clubs: []*club.Club{c}}, club: c}
 	if second != nil {
 		x.club, x.first, x.second = nil, c, second
 	}

@@ -7,8 +7,8 @@ package engine
 import (
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // form is the form of a formula that tells how to get at its value quickly. The
@@ -25,19 +25,19 @@ const (
 // formula is a formula made ready for the short way.
 type formula struct {
 	expr ast.Expr
-	info *check.Info
+	info *book.Info
 	form form
 
 	// of property and stepOf
 	of        catalogue.Property
-	asked     *check.Method
+	asked     *book.Method
 	rise      bool
 	perNumber bool
 
 	compiled
 }
 
-func newFormula(e ast.Expr, info *check.Info) *formula {
+func newFormula(e ast.Expr, info *book.Info) *formula {
 	f := &formula{expr: e, info: info}
 	inner := ast.Unparen(e)
 	switch inner.(type) {
@@ -54,7 +54,7 @@ func newFormula(e ast.Expr, info *check.Info) *formula {
 		return f
 	}
 	r := info.Refs[ref]
-	if r == nil || r.Kind != check.RefProperty || !r.Property.Sort.Numeric() {
+	if r == nil || r.Kind != book.RefProperty || !r.Property.Sort.Numeric() {
 		return f
 	}
 	f.form, f.of, f.asked = property, r.Property, r.Method

@@ -13,8 +13,8 @@ import (
 	"pgregory.net/rapid"
 
 	"ferrule/engine/club"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 const shortcuts = converting + `
@@ -99,7 +99,7 @@ func TestShortWayTellsWhatTheWalkTells(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		decision := rapid.SampledFrom([]string{"simple", "three-way at 95 %", "guarded acceptance at 90 %", "guarded rejection at 99 %"}).Draw(t, "decision")
 		p, _ := converted(nil, strings.Replace(shortcuts, "three-way at 95 %", decision, 1))
-		quick, whole := p.NewJudge(Options{Day: check.NoDay}), p.NewJudge(Options{Day: check.NoDay, All: true})
+		quick, whole := p.NewJudge(Options{Day: book.NoDay}), p.NewJudge(Options{Day: book.NoDay, All: true})
 		for range 3 {
 			s := anyBag(t, p)
 			a, b := quick.Set(s, Sink{}), whole.Set(s, Sink{})
@@ -114,7 +114,7 @@ func TestShortWayTellsWhatTheWalkTells(t *testing.T) {
 func TestShortWayGivesTheSameUncertainty(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, _ := converted(nil, shortcuts)
-		j := p.NewJudge(Options{Day: check.NoDay})
+		j := p.NewJudge(Options{Day: book.NoDay})
 		s := anyBag(t, p)
 		clear(j.subjects)
 		for _, r := range p.rules {

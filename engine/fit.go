@@ -6,12 +6,11 @@ package engine
 
 import (
 	"fmt"
-	"slices"
 
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
 
@@ -27,15 +26,15 @@ const plannedPart = -1
 
 // planning makes the method Planned known to a program.
 func (p *Program) planning() {
-	p.planned = &check.Method{Decl: &ast.Method{Name: ast.Name{Text: Planned}}}
+	p.planned = &book.Method{Decl: &ast.Method{Name: ast.Name{Text: Planned}}}
 	if p.tools.methods == nil {
-		p.tools.methods = map[*check.Method]*measure.Method{}
+		p.tools.methods = map[*book.Method]*measure.Method{}
 	}
 	p.tools.methods[p.planned] = &measure.Method{Name: Planned, Stop: measure.AtLie, Top: measure.Butt}
 }
 
 // taken is the method by which a length was read; nil where no book knows it.
-func (p *Program) taken(name string) *check.Method {
+func (p *Program) taken(name string) *book.Method {
 	if name == Planned {
 		return p.planned
 	}
@@ -57,46 +56,6 @@ func asPlanned(parts []part) []part {
 	return out
 }
 
-// ChartsOf returns the charts of a name, of the books named and of those that they use.
-func (p *Program) ChartsOf(name string) []*check.Chart {
-	var out []*check.Chart
-	for _, b := range p.allBooks() {
-		for _, h := range b.Charts {
-			if h.Decl.Name.Text == name {
-				out = append(out, h)
-			}
-		}
-	}
-	return out
-}
-
-// Charts lists the names of the charts, sorted.
-func (p *Program) Charts() []string {
-	names := map[string]bool{}
-	for h := range p.charts {
-		names[h.Decl.Name.Text] = true
-	}
-	return sortedKeys(names)
-}
-
-// allBooks are the books named and then those that they use, each once.
-func (p *Program) allBooks() []*check.Book {
-	var all []*check.Book
-	for level := p.Books; len(level) > 0; {
-		var next []*check.Book
-		for _, b := range level {
-			if !slices.Contains(all, b) {
-				all = append(all, b)
-				for _, u := range b.Uses {
-					next = append(next, u.Book)
-				}
-			}
-		}
-		level = next
-	}
-	return all
-}
-
 // Charted is what a chart says for a club. No amount: it has no row for it, or that
 // cannot be told; Needs and Reasons say why.
 type Charted struct {
@@ -107,7 +66,7 @@ type Charted struct {
 }
 
 // Chart looks a club up in a chart. A row that rests on the whole set cannot be told.
-func (j *Judge) Chart(h *check.Chart, c *club.Club) Charted {
+func (j *Judge) Chart(h *book.Chart, c *club.Club) Charted {
 	j.clashed = nil
 	x := &env{j: j, info: h.Book.Info, club: c}
 	v := x.chart(h)

@@ -5,8 +5,8 @@ package engine
 
 import (
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // Form is a value that is one measured property of clubs: the property itself, a step of it between neighbours, or its spread,
@@ -15,19 +15,19 @@ type Form struct {
 	Property catalogue.Property
 	Step     *ast.Step     // nil for no step
 	Set      *ast.SetValue // nil for no value of a set
-	Info     *check.Info   // of the formula that holds it
+	Info     *book.Info    // of the formula that holds it
 }
 
 // FormOf is the form of a formula, named ones in it looked through; false for any other formula, a mean and a total among them.
-func FormOf(e ast.Expr, info *check.Info) (Form, bool) {
+func FormOf(e ast.Expr, info *book.Info) (Form, bool) {
 	switch e := ast.Unparen(e).(type) {
 	case *ast.Ref:
 		ref := info.Refs[e]
 		switch {
 		case ref == nil || e.Pos != ast.Here:
-		case ref.Kind == check.RefLet:
+		case ref.Kind == book.RefLet:
 			return FormOf(ref.Let.Decl.Value, ref.Let.Book.Info)
-		case ref.Kind == check.RefProperty && ref.Property.Sort.Numeric() && ref.Property.ID != catalogue.Number:
+		case ref.Kind == book.RefProperty && ref.Property.Sort.Numeric() && ref.Property.ID != catalogue.Number:
 			return Form{Property: ref.Property, Info: info}, true
 		}
 	case *ast.Step:

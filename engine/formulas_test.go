@@ -15,8 +15,8 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -215,7 +215,7 @@ func TestFormulasAgainstPythonUncertainties(t *testing.T) {
 	}
 	sure := 0
 	for k, c := range clubs {
-		j := p.NewJudge(engine.Options{Day: check.NoDay, All: true})
+		j := p.NewJudge(engine.Options{Day: book.NoDay, All: true})
 		i := 0
 		j.Set(&club.Set{Clubs: []*club.Club{c}, Rows: 1}, engine.Sink{Result: func(r *engine.Result) {
 			w := want[k*len(formulas)+i]

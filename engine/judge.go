@@ -11,14 +11,14 @@ import (
 	"ferrule/engine/decide"
 	"ferrule/engine/measure"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // Options says what a Judge is asked for.
 type Options struct {
-	Day   check.Day              // NoDay: days are ignored, every rule is in force
-	Rules func(*check.Rule) bool // nil: all
-	All   bool                   // give passes too, with their steps; else they are only counted
+	Day   book.Day              // NoDay: days are ignored, every rule is in force
+	Rules func(*book.Rule) bool // nil: all
+	All   bool                  // give passes too, with their steps; else they are only counted
 }
 
 // Judge judges sets by a program. It is for one goroutine.
@@ -71,8 +71,8 @@ func (p *Program) scratch() *Judge {
 		known: map[known]value{}, subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
 }
 
-func (r *rule) inForce(day check.Day) bool {
-	return day == check.NoDay || (r.From == check.NoDay || r.From <= day) && (r.Until == check.NoDay || day <= r.Until)
+func (r *rule) inForce(day book.Day) bool {
+	return day == book.NoDay || (r.From == book.NoDay || r.From <= day) && (r.Until == book.NoDay || day <= r.Until)
 }
 
 // Sink takes what judging gives, in the order of the rules and, within a rule, of

@@ -12,8 +12,8 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 const largeBook = `rulebook "Large"
@@ -66,7 +66,7 @@ func told(j *Judge, s *club.Set) string {
 
 func TestAPartOfASetIsJudgedClubByClub(t *testing.T) {
 	p := compileText(t, largeBook)
-	j := p.NewJudge(Options{Day: check.NoDay, All: true})
+	j := p.NewJudge(Options{Day: book.NoDay, All: true})
 	s := irons(p, 14)
 	if got, want := told(j, s), "10 flat pass\n2 flat too-close\n2 flat fail\n14 near-mean pass\n1 few pass\n13 steps pass"; got != want {
 		t.Errorf("whole:\n%s\nwant\n%s", got, want)
@@ -86,7 +86,7 @@ func TestAPartOfASetIsJudgedClubByClub(t *testing.T) {
 // Each of many clubs can be held against a value of them all for so long only; the others are not measured.
 func TestManyClubsAgainstAValueOfThemAll(t *testing.T) {
 	p := compileText(t, largeBook)
-	j := p.NewJudge(Options{Day: check.NoDay, All: true})
+	j := p.NewJudge(Options{Day: book.NoDay, All: true})
 	s := irons(p, 100)
 	j.most = 20 * 100
 	const why = "the set has too many clubs for each of them to be held against mean of lie among iron"

@@ -11,8 +11,8 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
@@ -20,7 +20,7 @@ import (
 // candidate is a row of a book that may hold for a club: of a chart, an allowance or a
 // head.
 type candidate struct {
-	info  *check.Info
+	info  *book.Info
 	items []*ast.Item // nil: any club
 	where ast.Expr    // nil: for each club of the items
 	span  source.Span
@@ -69,8 +69,8 @@ func (x *env) pick(rows []candidate, what string, same func(i, j int) bool) (fou
 
 // toolbox is what the books say about measuring, made ready.
 type toolbox struct {
-	methods map[*check.Method]*measure.Method
-	heads   []*check.Head
+	methods map[*book.Method]*measure.Method
+	heads   []*book.Head
 	shapes  []measure.Head // of heads
 	cap     shelf
 	crown   shelf
@@ -80,12 +80,12 @@ type toolbox struct {
 
 // shelf holds the allowances of one kind.
 type shelf struct {
-	decls   []*check.Allowance
+	decls   []*book.Allowance
 	amounts []measure.Allowance
 	rows    []candidate
 }
 
-func base(c *check.Constant) float64 {
+func base(c *book.Constant) float64 {
 	if c == nil {
 		return 0
 	}
@@ -93,9 +93,9 @@ func base(c *check.Constant) float64 {
 }
 
 // stock takes in what a book says about measuring.
-func (t *toolbox) stock(b *check.Book) {
+func (t *toolbox) stock(b *book.Book) {
 	if t.methods == nil {
-		t.methods = map[*check.Method]*measure.Method{}
+		t.methods = map[*book.Method]*measure.Method{}
 	}
 	for _, m := range b.Methods {
 		t.methods[m] = &measure.Method{
@@ -129,7 +129,7 @@ var tops = map[ast.TopKind]measure.Top{ast.TopCapEdge: measure.CapEdge, ast.TopC
 
 // ruler is a source of uncertainty: the ruler that one person used for a method.
 type ruler struct {
-	method *check.Method
+	method *book.Method
 	sheet  *club.Sheet
 }
 
@@ -138,8 +138,8 @@ type ruler struct {
 type subject struct {
 	measure.Subject
 	lieOf      *club.Club // whose lie as read it is
-	head       *check.Head
-	cap, crown *check.Allowance
+	head       *book.Head
+	cap, crown *book.Allowance
 	lacks      map[string][]lack // by "lie", "head", "cap" and "crown": why it is not there
 }
 
@@ -174,7 +174,7 @@ func (x *env) measuring() *subject {
 	for _, k := range []struct {
 		name, what string
 		shelf      *shelf
-		decl       **check.Allowance
+		decl       **book.Allowance
 		amount     **measure.Allowance
 	}{{"cap", "the allowance for a cap", &t.cap, &s.cap, &s.Cap}, {"crown", "the allowance for a crown", &t.crown, &s.crown, &s.Crown}} {
 		i, lacks := x.pick(k.shelf.rows, "allowance "+k.name, func(i, j int) bool { return k.shelf.amounts[i] == k.shelf.amounts[j] })
@@ -200,7 +200,7 @@ func (s *subject) missing(names []string) []lack {
 }
 
 // parts turns entries of a budget into components by their sources.
-func (s *subject) parts(c *club.Club, of catalogue.ID, taken *check.Method, budget []measure.Entry) []part {
+func (s *subject) parts(c *club.Club, of catalogue.ID, taken *book.Method, budget []measure.Entry) []part {
 	out := make([]part, 0, len(budget))
 	for _, e := range budget {
 		p := part{source: origin{what: e.What, owner: c, index: int(of)}, half: e.Half, u: e.S, sensitivity: e.Sensitivity, freedom: e.Freedom}
@@ -223,7 +223,7 @@ func (s *subject) parts(c *club.Club, of catalogue.ID, taken *check.Method, budg
 
 // length is the length n of the club of x, with what more is known of the reading, by the
 // method asked for. The steps are the corrections; lacks tells why it cannot be had.
-func (x *env) length(p catalogue.Property, n float64, more club.Reading, asked *check.Method) (v value, read float64, steps []Step, lacks []lack) {
+func (x *env) length(p catalogue.Property, n float64, more club.Reading, asked *book.Method) (v value, read float64, steps []Step, lacks []lack) {
 	c := x.club
 	taken := x.j.program.taken(methodOf(c, p))
 	if taken == nil {

@@ -5,8 +5,8 @@ import (
 	"testing"
 
 	"ferrule/engine/club"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 const converting = `rulebook "Lengths by another method"
@@ -60,7 +60,7 @@ func BenchmarkJudgeConverted(b *testing.B) {
 	for _, c := range []struct{ name, text string }{{"as read, simple", simple}, {"converted, three-way", converting}} {
 		b.Run(c.name, func(b *testing.B) {
 			p, s := converted(b, c.text)
-			j := p.NewJudge(Options{Day: check.NoDay})
+			j := p.NewJudge(Options{Day: book.NoDay})
 			b.ReportAllocs()
 			for b.Loop() {
 				j.Set(s, Sink{})

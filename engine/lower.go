@@ -21,8 +21,8 @@ import (
 	"github.com/expr-lang/expr/vm"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -41,7 +41,7 @@ type compiled struct {
 // a condition on words.
 type leaf struct {
 	expr  ast.Expr // nil: how many numbers the pair is apart
-	info  *check.Info
+	info  *book.Info
 	pos   ast.Position
 	truth bool // it is one of the truths, else of the numbers
 }
@@ -185,7 +185,7 @@ func (x *env) leaf(l *leaf, certain bool) value {
 
 // lowering turns our tree into expr's.
 type lowering struct {
-	info            *check.Info
+	info            *book.Info
 	pos             ast.Position // the club that a bare name means, inside a drop or a rise
 	leaves          []leaf
 	numbers, truths int
@@ -228,7 +228,7 @@ func (l *lowering) node(e ast.Expr) xast.Node {
 	case *ast.Paren:
 		return l.lower(e.X)
 	case *ast.DateLit:
-		d, _ := check.ParseDay(e.Date)
+		d, _ := book.ParseDay(e.Date)
 		return &xast.FloatNode{Value: float64(d)}
 	case *ast.Ref:
 		return l.ref(e)
@@ -266,16 +266,16 @@ func (l *lowering) ref(e *ast.Ref) xast.Node {
 	switch {
 	case r == nil:
 		return nil
-	case r.Kind == check.RefLet:
+	case r.Kind == book.RefLet:
 		inner := lowering{info: r.Let.Book.Info, pos: l.pos, leaves: l.leaves, numbers: l.numbers, truths: l.truths}
 		n := inner.lower(r.Let.Decl.Value)
 		l.leaves, l.numbers, l.truths = inner.leaves, inner.numbers, inner.truths
 		return n
-	case r.Kind == check.RefChart:
+	case r.Kind == book.RefChart:
 		return l.number(e)
-	case r.Kind == check.RefProperty && (r.Property.Sort.Numeric() || r.Property.Sort == catalogue.Date):
+	case r.Kind == book.RefProperty && (r.Property.Sort.Numeric() || r.Property.Sort == catalogue.Date):
 		return l.number(e)
-	case r.Kind == check.RefProperty && r.Property.Sort == catalogue.YesNo:
+	case r.Kind == book.RefProperty && r.Property.Sort == catalogue.YesNo:
 		return l.truth(e)
 	}
 	return nil
@@ -287,7 +287,7 @@ var logic = map[ast.Op]string{ast.And: "and", ast.Or: "or"}
 func (l *lowering) binary(e *ast.Binary) xast.Node {
 	if e.Op == ast.Eq || e.Op == ast.Ne {
 		switch l.info.Types[e.X].Kind {
-		case check.Number, check.DayType:
+		case book.Number, book.DayType:
 		default: // words: the walk answers them
 			return l.truth(e)
 		}

@@ -10,7 +10,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // Member is a club that counts for the spread or an extreme of a set.
@@ -30,7 +30,7 @@ type Whole struct {
 
 // Every judges a set by some of the rules as Set does, and gives each result, passes included, at each combination of
 // settings. Those on a spread or an extreme have their members.
-func (j *Judge) Every(s *club.Set, about func(*check.Rule) bool, to Sink) {
+func (j *Judge) Every(s *club.Set, about func(*book.Rule) bool, to Sink) {
 	rules, all := j.rules, j.all
 	j.rules, j.all, j.every = nil, true, true
 	for _, r := range rules {

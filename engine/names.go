@@ -9,8 +9,8 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -30,7 +30,7 @@ func (x *env) at(p ast.Position) *env {
 // not is the opposite of a condition; that of a named one is decided as it is meant.
 func (x *env) not(e ast.Expr) value {
 	if ref, ok := ast.Unparen(e).(*ast.Ref); ok {
-		if r := x.info.Refs[ref]; r.Kind == check.RefLet {
+		if r := x.info.Refs[ref]; r.Kind == book.RefLet {
 			return x.at(ref.Pos).let(r.Let, r.Let.Opposite)
 		}
 	}
@@ -38,7 +38,7 @@ func (x *env) not(e ast.Expr) value {
 }
 
 // let is the value of a let, worked out by a formula of its book.
-func (x *env) let(l *check.Let, e ast.Expr) value {
+func (x *env) let(l *book.Let, e ast.Expr) value {
 	y := *x
 	y.info = l.Book.Info
 	var sub []Step
@@ -59,11 +59,11 @@ func (x *env) ref(e *ast.Ref) value {
 	x = x.at(e.Pos)
 	r := x.info.Refs[e]
 	switch r.Kind {
-	case check.RefLet:
+	case book.RefLet:
 		return x.let(r.Let, r.Let.Value)
-	case check.RefChart:
+	case book.RefChart:
 		return x.chart(r.Chart)
-	case check.RefProperty:
+	case book.RefProperty:
 		if x.club == nil {
 			return x.common(r)
 		}
@@ -73,7 +73,7 @@ func (x *env) ref(e *ast.Ref) value {
 }
 
 // common is a property in a rule about a set: the value that all its clubs carry.
-func (x *env) common(r *check.RefInfo) value {
+func (x *env) common(r *book.RefInfo) value {
 	var all value
 	for i, c := range x.bag.clubs {
 		y := *x
@@ -109,7 +109,7 @@ func lackRefused(f club.Refusal, need string) lack {
 }
 
 // property is what was read of the club of x.
-func (x *env) property(r *check.RefInfo) value {
+func (x *env) property(r *book.RefInfo) value {
 	c, p := x.club, r.Property
 	s := Step{What: StepReading, Name: p.Name, Club: c.ID, Place: c.Place()}
 	if c.Sheet != nil && int(p.ID) < len(c.Sheet.Headings) {
@@ -141,7 +141,7 @@ func (x *env) property(r *check.RefInfo) value {
 		return truthOf(n != 0)
 	case p.Sort == catalogue.Date:
 		n, _ := c.Amount(p.ID)
-		s.Text = check.Day(n).String()
+		s.Text = book.Day(n).String()
 		x.record(s)
 		return value{kind: day, num: n}
 	}
@@ -200,7 +200,7 @@ func methodOf(c *club.Club, p catalogue.Property) string {
 
 // chart is the row of a chart for the club of x. A row with a condition comes
 // before one without.
-func (x *env) chart(ch *check.Chart) value {
+func (x *env) chart(ch *book.Chart) value {
 	name := ch.Decl.Name.Text
 	if x.club == nil {
 		return lackOf(lack{name, "a chart is about one club", nil})

@@ -9,7 +9,7 @@ import (
 
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
 
@@ -21,7 +21,7 @@ type bound struct {
 }
 
 // newBound folds a bound whose parts are all constant exactly, rounding once.
-func newBound(decl *ast.Bound, info *check.Info) *bound {
+func newBound(decl *ast.Bound, info *book.Info) *bound {
 	if decl == nil {
 		return nil
 	}
@@ -51,7 +51,7 @@ func newBound(decl *ast.Bound, info *check.Info) *bound {
 	return b
 }
 
-func exact(e ast.Expr, info *check.Info) *big.Rat {
+func exact(e ast.Expr, info *book.Info) *big.Rat {
 	if c := info.Constants[e]; c != nil {
 		return c.Exact
 	}

@@ -14,8 +14,8 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
 )
@@ -30,7 +30,7 @@ const (
 func compiled(t interface {
 	Helper()
 	Fatalf(string, ...any)
-}, text string) (*engine.Program, *check.Book) {
+}, text string) (*engine.Program, *book.Book) {
 	t.Helper()
 	loaded, mistakes := load.Load(rulesets.FS(), []load.Root{{FS: fstest.MapFS{"b.ferrule": {Data: []byte(text)}}, Path: "b.ferrule", Show: "b.ferrule"}})
 	for _, m := range mistakes {
@@ -42,7 +42,7 @@ func compiled(t interface {
 }
 
 // shipped are the declarations of the shipped methods and shapes.
-func shipped(t *testing.T) (p *engine.Program, book *check.Book) {
+func shipped(t *testing.T) (p *engine.Program, book *book.Book) {
 	p, b := compiled(t, "rulebook \"Shipped\"\nuse methods\n")
 	return p, b.Uses[0].Book
 }
@@ -64,7 +64,7 @@ var usualLies = map[catalogue.Kind][]float64{
 }
 
 // headOf is the shipped shape of a kind with its half-widths.
-func headOf(t *testing.T, b *check.Book, kind catalogue.Kind) measure.Head {
+func headOf(t *testing.T, b *book.Book, kind catalogue.Kind) measure.Head {
 	t.Helper()
 	for _, h := range b.Heads {
 		if h.Decl.Items[0].Name.Text != kind.String() {
@@ -115,7 +115,7 @@ type bench struct {
 
 // over is L(θ) less s: what a method adds to the distance from the cap's edge to the ground. The
 // club is swung off its lie by off radians where it is soled.
-func (b bench) over(m *check.Method, off float64) float64 {
+func (b bench) over(m *book.Method, off float64) float64 {
 	top := map[string]float64{"soled": 0, "bare": -b.cap}
 	t, low := top[m.Decl.Name.Text]
 	if !low {
@@ -158,14 +158,14 @@ func (m *moments) of(n int) (mean, deviation float64) {
 // it lands. They move u by 3 % and the mean by 0.15 u at the most.
 func TestBudgetsAgainstSimulatedReadings(t *testing.T) {
 	p, b := shipped(t)
-	j := p.NewJudge(engine.Options{Day: check.NoDay})
+	j := p.NewJudge(engine.Options{Day: book.NoDay})
 	n := trials()
 	random := rand.New(rand.NewPCG(20260418, 101))
 	around := func(half float64) float64 { return (2*random.Float64() - 1) * half }
 	worst, far, pairs := 0.0, 0.0, 0
 	for _, kind := range catalogue.Kinds() {
 		head := headOf(t, b, kind)
-		var methods []*check.Method
+		var methods []*book.Method
 		for _, m := range b.Methods {
 			axis, plane := m.Angle == nil && m.LieSet == nil, m.Angle != nil
 			if kind == catalogue.Putter && !plane || kind != catalogue.Putter && !axis {
@@ -242,7 +242,7 @@ func TestBudgetsAgainstSimulatedReadings(t *testing.T) {
 // the difference says. What the two do not share they do not share.
 func TestDifferencesAgainstSimulatedReadings(t *testing.T) {
 	p, b := shipped(t)
-	j := p.NewJudge(engine.Options{Day: check.NoDay})
+	j := p.NewJudge(engine.Options{Day: book.NoDay})
 	head := headOf(t, b, catalogue.Iron)
 	random := rand.New(rand.NewPCG(7, 101))
 	around := func(half float64) float64 { return (2*random.Float64() - 1) * half }
@@ -250,14 +250,14 @@ func TestDifferencesAgainstSimulatedReadings(t *testing.T) {
 	const one, two, lieHalf = 58, 64, 0.5 * degree
 	for _, k := range [][3]string{{"soled", "soled", "plane-60"}, {"soled", "soled", "soled"}, {"wall", "wall", "soled"}, {"soled", "wall", "plane-60"},
 		{"bare", "soled", "plane-60"}, {"plane-60", "plane-60", "wall"}} {
-		from, to := [2]*check.Method{p.Method(k[0]), p.Method(k[1])}, p.Method(k[2])
+		from, to := [2]*book.Method{p.Method(k[0]), p.Method(k[1])}, p.Method(k[2])
 		var m moments
 		for range n {
 			common := bench{shape: head.Shape, cap: inch/8 + around(inch/32), crown: inch/8 + around(inch/32)}
 			for i, size := range common.shape.Sizes() {
 				*size += around(head.Half[i])
 			}
-			rulers := map[*check.Method]float64{from[0]: around(from[0].Ruler.Base)}
+			rulers := map[*book.Method]float64{from[0]: around(from[0].Ruler.Base)}
 			if from[1] != from[0] {
 				rulers[from[1]] = around(from[1].Ruler.Base)
 			}
@@ -299,7 +299,7 @@ method soled-end "Soled, to the very end of the grip"
 // convention does, all to the same top; the very end of a cap is about 1/8 in over its edge.
 func TestTheWallAndTheCapAsTheTradeHasThem(t *testing.T) {
 	p, _ := compiled(t, tops)
-	j := p.NewJudge(engine.Options{Day: check.NoDay})
+	j := p.NewJudge(engine.Options{Day: book.NoDay})
 	by := func(c *club.Club, method string) float64 { return j.Length(c, nil, p.Method(method)).Value.Base / inch }
 	for lie := 56.0; lie <= 60; lie++ {
 		c := inClub(p, catalogue.Driver, "wall", 47, lie)
@@ -326,7 +326,7 @@ func TestTwoDegreesOfLieMoveAtMostAQuarterInch(t *testing.T) {
 			state.lie = lie * degree * radian
 			for _, off := range []float64{-2, 2} {
 				q, _ := compiled(t, fmt.Sprintf("%smethod off \"Soled off its lie\"\n  covers every club\n  stop at %v deg\n  top at cap edge\n  reads to 1/8 in\n", tops, lie+off))
-				moved := q.NewJudge(engine.Options{Day: check.NoDay}).Length(inClub(q, kind, "soled", 40, lie), nil, q.Method("off"))
+				moved := q.NewJudge(engine.Options{Day: book.NoDay}).Length(inClub(q, kind, "soled", 40, lie), nil, q.Method("off"))
 				d := moved.Value.Base/inch - 40
 				most = max(most, math.Abs(d))
 				if !(math.Abs(d) <= 0.25 && d != 0) {
@@ -339,7 +339,7 @@ func TestTwoDegreesOfLieMoveAtMostAQuarterInch(t *testing.T) {
 					continue
 				}
 				for _, method := range []string{"plane-60", "wall"} {
-					j := p.NewJudge(engine.Options{Day: check.NoDay})
+					j := p.NewJudge(engine.Options{Day: book.NoDay})
 					believed, true := j.Length(inClub(p, kind, "soled", 40, lie), nil, p.Method(method)), j.Length(inClub(p, kind, "soled", 40, lie+off), nil, p.Method(method))
 					if d := (believed.Value.Base - true.Value.Base) / inch; !(math.Abs(d) <= 0.25 && d != 0) {
 						t.Errorf("%s by %s with its lie %v deg off %v deg: %+.4f in", kind, method, off, lie, d)

@@ -6,7 +6,7 @@ package engine
 import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // Parts is what the parts of a rule about clubs come to on one club.
@@ -26,7 +26,7 @@ type Lift struct {
 
 // Parts tells what the parts of a rule about clubs, one that the program judges, come to on a club that is alone
 // in its bag.
-func (q *Probe) Parts(r *check.Rule, c *club.Club) Parts {
+func (q *Probe) Parts(r *book.Rule, c *club.Club) Parts {
 	ready := q.rules[r]
 	x := q.about(ready.info, c)
 	q.j.clashed = nil

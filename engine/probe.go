@@ -7,13 +7,13 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // Probe asks a program questions about clubs. Days do not count for it. It is for one goroutine.
 type Probe struct {
 	j     *Judge
-	rules map[*check.Rule]*rule
+	rules map[*book.Rule]*rule
 	set   club.Set
 	bag   bag
 }
@@ -42,7 +42,7 @@ type Sided struct {
 
 // NewProbe returns a probe of the program's rules.
 func (p *Program) NewProbe() *Probe {
-	q := &Probe{j: p.scratch(), rules: make(map[*check.Rule]*rule, len(p.rules))}
+	q := &Probe{j: p.scratch(), rules: make(map[*book.Rule]*rule, len(p.rules))}
 	for _, r := range p.rules {
 		q.rules[r.Rule] = r
 	}
@@ -50,7 +50,7 @@ func (p *Program) NewProbe() *Probe {
 }
 
 // about is the place for questions about a club that is alone in its bag.
-func (q *Probe) about(info *check.Info, c *club.Club) env {
+func (q *Probe) about(info *book.Info, c *club.Club) env {
 	clear(q.j.subjects)
 	clear(q.j.known)
 	q.set.Clubs = append(q.set.Clubs[:0], c)
@@ -59,19 +59,19 @@ func (q *Probe) about(info *check.Info, c *club.Club) env {
 }
 
 // Takes tells whether a selector takes a club.
-func (q *Probe) Takes(s *ast.Selector, info *check.Info, c *club.Club) Truth {
+func (q *Probe) Takes(s *ast.Selector, info *book.Info, c *club.Club) Truth {
 	x := q.about(info, c)
 	return x.takes(s).truth
 }
 
 // Holds tells whether a condition holds for a club.
-func (q *Probe) Holds(e ast.Expr, info *check.Info, c *club.Club) Truth {
+func (q *Probe) Holds(e ast.Expr, info *book.Info, c *club.Club) Truth {
 	x := q.about(info, c)
 	return x.condition(e).truth
 }
 
 // HasRow tells whether a chart has a row for a club.
-func (q *Probe) HasRow(h *check.Chart, c *club.Club) Truth {
+func (q *Probe) HasRow(h *book.Chart, c *club.Club) Truth {
 	x := q.about(h.Book.Info, c)
 	q.j.clashed = nil
 	found, lacks := x.pick(q.j.program.charts[h], "", func(i, j int) bool { return true })
@@ -85,7 +85,7 @@ func (q *Probe) HasRow(h *check.Chart, c *club.Club) Truth {
 }
 
 // Club tells what a rule about clubs, one that the program judges, says of a club that is alone in its bag.
-func (q *Probe) Club(r *check.Rule, c *club.Club) Glance {
+func (q *Probe) Club(r *book.Rule, c *club.Club) Glance {
 	ready := q.rules[r]
 	x := q.about(ready.info, c)
 	g := Glance{Takes: x.takes(ready.selector.decl).truth}

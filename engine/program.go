@@ -22,22 +22,22 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
 // Program is a set of rule books ready to judge. It is immutable and safe for
 // concurrent use.
 type Program struct {
-	Books  []*check.Book // the books named, in order
+	Books  []*book.Book // the books named, in order
 	Schema *catalogue.Schema
 
 	rules     []*rule
-	methods   map[string]*check.Method
-	planned   *check.Method // of lengths that are planned
-	covering  map[*check.Method]*selector
-	charts    map[*check.Chart][]candidate
+	methods   map[string]*book.Method
+	planned   *book.Method // of lengths that are planned
+	covering  map[*book.Method]*selector
+	charts    map[*book.Chart][]candidate
 	tools     toolbox
 	selectors map[*ast.Selector]*selector // those of set values
 	texts     []knownTexts                // with which the books compare properties
@@ -45,8 +45,8 @@ type Program struct {
 
 // rule is a rule made ready.
 type rule struct {
-	*check.Rule
-	info     *check.Info
+	*book.Rule
+	info     *book.Info
 	subject  ast.SubjectKind
 	selector *selector // nil for a rule about a set
 	key      catalogue.ID
@@ -78,11 +78,11 @@ func (e *exception) gives() string {
 
 // Compile prepares books for judging. The books must be free of errors and share
 // the schema; a rule that two of them bring in is judged once.
-func Compile(books []*check.Book, schema *catalogue.Schema) *Program {
+func Compile(books []*book.Book, schema *catalogue.Schema) *Program {
 	p := &Program{Books: books, Schema: schema,
-		methods: map[string]*check.Method{}, covering: map[*check.Method]*selector{}, selectors: map[*ast.Selector]*selector{}, charts: map[*check.Chart][]candidate{}}
-	seen := map[*check.Rule]bool{}
-	for _, b := range check.Reach(books) {
+		methods: map[string]*book.Method{}, covering: map[*book.Method]*selector{}, selectors: map[*ast.Selector]*selector{}, charts: map[*book.Chart][]candidate{}}
+	seen := map[*book.Rule]bool{}
+	for _, b := range book.Reach(books) {
 		p.learn(b)
 	}
 	for _, b := range books {
@@ -99,7 +99,7 @@ func Compile(books []*check.Book, schema *catalogue.Schema) *Program {
 }
 
 // learn takes in the methods, charts, heads and allowances of a book.
-func (p *Program) learn(b *check.Book) {
+func (p *Program) learn(b *book.Book) {
 	p.tools.stock(b)
 	p.learnTexts(b)
 	none := &rule{} // what is named is made ready whether a rule needs it or not
@@ -122,7 +122,7 @@ func (p *Program) learn(b *check.Book) {
 	}
 }
 
-func (p *Program) prepare(r *check.Rule) *rule {
+func (p *Program) prepare(r *book.Rule) *rule {
 	info := r.Book.Info
 	out := &rule{
 		Rule: r, info: info, subject: r.Decl.For.Kind,
@@ -133,7 +133,7 @@ func (p *Program) prepare(r *check.Rule) *rule {
 		out.selector = newSelector(s, info)
 	}
 	if by := r.Decl.For.By; by != nil {
-		if ref := info.Refs[by]; ref != nil && ref.Kind == check.RefProperty && !ref.Property.ByMethod {
+		if ref := info.Refs[by]; ref != nil && ref.Kind == book.RefProperty && !ref.Property.ByMethod {
 			out.key, out.keyed = ref.Property.ID, true
 		}
 	}
@@ -159,7 +159,7 @@ var decisionKinds = map[ast.DecisionKind]decide.Kind{
 }
 
 // find looks through a formula, and all that it names, for values of the set.
-func (p *Program) find(e ast.Expr, info *check.Info, r *rule) {
+func (p *Program) find(e ast.Expr, info *book.Info, r *rule) {
 	ast.Walk(e, func(n ast.Expr) bool {
 		switch n := n.(type) {
 		case *ast.CountOf:
@@ -173,11 +173,11 @@ func (p *Program) find(e ast.Expr, info *check.Info, r *rule) {
 		case *ast.Ref:
 			switch ref := info.Refs[n]; {
 			case ref == nil:
-			case ref.Kind == check.RefLet:
+			case ref.Kind == book.RefLet:
 				p.find(ref.Let.Decl.Value, ref.Let.Book.Info, r)
-			case ref.Kind == check.RefGroup:
+			case ref.Kind == book.RefGroup:
 				p.findSelector(ref.Group.Decl.Selector, ref.Group.Book.Info, r)
-			case ref.Kind == check.RefChart:
+			case ref.Kind == book.RefChart:
 				for _, row := range ref.Chart.Decl.Rows {
 					p.findItems(row.Items, ref.Chart.Book.Info, r)
 					p.find(row.Where, ref.Chart.Book.Info, r)
@@ -189,7 +189,7 @@ func (p *Program) find(e ast.Expr, info *check.Info, r *rule) {
 }
 
 // findSelector does the same for a selector; nil for none.
-func (p *Program) findSelector(s *ast.Selector, info *check.Info, r *rule) {
+func (p *Program) findSelector(s *ast.Selector, info *book.Info, r *rule) {
 	if s != nil {
 		p.findItems(s.Items, info, r)
 		p.findItems(s.Except, info, r)
@@ -197,7 +197,7 @@ func (p *Program) findSelector(s *ast.Selector, info *check.Info, r *rule) {
 	}
 }
 
-func (p *Program) findItems(items []*ast.Item, info *check.Info, r *rule) {
+func (p *Program) findItems(items []*ast.Item, info *book.Info, r *rule) {
 	for _, item := range items {
 		if m := info.Items[item]; m != nil && m.Group != nil {
 			p.findSelector(m.Group.Decl.Selector, m.Group.Book.Info, r)
@@ -205,7 +205,7 @@ func (p *Program) findItems(items []*ast.Item, info *check.Info, r *rule) {
 	}
 }
 
-func (p *Program) findBound(b *ast.Bound, info *check.Info, r *rule) {
+func (p *Program) findBound(b *ast.Bound, info *book.Info, r *rule) {
 	for _, e := range b.Parts() {
 		p.find(e, info, r)
 	}
@@ -228,8 +228,8 @@ func (r *rule) shown(b *ast.Bound) *unit.Unit {
 }
 
 // Rules returns every rule that is judged, in the order of the books.
-func (p *Program) Rules() []*check.Rule {
-	out := make([]*check.Rule, len(p.rules))
+func (p *Program) Rules() []*book.Rule {
+	out := make([]*book.Rule, len(p.rules))
 	for i, r := range p.rules {
 		out[i] = r.Rule
 	}
@@ -237,8 +237,8 @@ func (p *Program) Rules() []*check.Rule {
 }
 
 // NotInForce returns the rules that are not in force on a day.
-func (p *Program) NotInForce(on check.Day) []*check.Rule {
-	var out []*check.Rule
+func (p *Program) NotInForce(on book.Day) []*book.Rule {
+	var out []*book.Rule
 	for _, r := range p.rules {
 		if !r.inForce(on) {
 			out = append(out, r.Rule)
@@ -264,7 +264,7 @@ func (p *Program) Covers(method string, c *club.Club) string {
 
 // covers is Covers of a method itself. A club that may or may not be covered, for
 // want of a measurement, counts as covered.
-func (p *Program) covers(m *check.Method, c *club.Club) string {
+func (p *Program) covers(m *book.Method, c *club.Club) string {
 	if in := p.covered(m, c); in.truth == False {
 		return in.lacks[0].reason
 	}
@@ -272,7 +272,7 @@ func (p *Program) covers(m *check.Method, c *club.Club) string {
 }
 
 // covered tells whether a method covers a club, and if not or if that cannot be told, why.
-func (p *Program) covered(m *check.Method, c *club.Club) value {
+func (p *Program) covered(m *book.Method, c *club.Club) value {
 	s := p.covering[m]
 	if s == nil {
 		return truthOf(true)

@@ -9,16 +9,16 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // common is what the books say of every club of a kind: its head and allowances where
 // nothing but the kind decides which; else known is false.
 type common struct {
 	known      bool
-	head       *check.Head
-	cap, crown *check.Allowance
+	head       *book.Head
+	cap, crown *book.Allowance
 	subject    measure.Subject // without a lie
 }
 
@@ -39,7 +39,7 @@ func (t *toolbox) settleKinds() {
 		}
 		for _, a := range []struct {
 			shelf  *shelf
-			decl   **check.Allowance
+			decl   **book.Allowance
 			amount **measure.Allowance
 		}{{&t.cap, &k.cap, &k.subject.Cap}, {&t.crown, &k.crown, &k.subject.Crown}} {
 			for i, row := range a.shelf.rows {
@@ -54,7 +54,7 @@ func (t *toolbox) settleKinds() {
 
 // route is all that a correction depends on.
 type route struct {
-	from, to *check.Method
+	from, to *book.Method
 	kind     catalogue.Kind
 	lie      float64
 	lieHalf  float64
@@ -79,7 +79,7 @@ type correction struct {
 const maxCorrections = 1 << 12
 
 // correct finds the correction of a club's length; false where the recording walk must.
-func (j *Judge) correct(c *club.Club, from, to *check.Method) (*correction, bool) {
+func (j *Judge) correct(c *club.Club, from, to *book.Method) (*correction, bool) {
 	t := &j.program.tools
 	if int(c.Kind) >= len(t.kinds) || !t.kinds[c.Kind].known {
 		return nil, false

@@ -9,8 +9,8 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // Two readings of one club, its length and one that a book keeps from before, each have the graduation and the
@@ -78,7 +78,7 @@ rule at-most "R"
 			t.Errorf("passes up to %.6f in, want %.6f in", r.PassTo.Base/inch, pass)
 		}
 	}
-	j := p.NewJudge(engine.Options{Day: check.NoDay})
+	j := p.NewJudge(engine.Options{Day: book.NoDay})
 	for _, apart := range []float64{0, 1e-8, 1e-7, 1e-6, 1e-5, 1e-4} { // hardly any: the graduation is all that counts
 		l := j.Length(twice(37, 37+apart), nil, p.Method("fine"))
 		if want := 2 * 1. / 16 / math.Sqrt(3); math.Abs(l.Expanded.Base/inch-want) > 1e-4*want || l.Coverage != 2 {

@@ -9,7 +9,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
@@ -81,7 +81,7 @@ type Subject struct {
 
 // Result is the verdict of one rule on one subject, with everything that led to it.
 type Result struct {
-	Rule    *check.Rule
+	Rule    *book.Rule
 	Subject Subject
 	Verdict decide.Verdict
 
@@ -159,7 +159,7 @@ func (r *Result) beyond(a Amount, n int, round func(float64) float64) bool {
 // Conflict is a fault of a book that shows on a club: two exceptions of a rule
 // hold and disagree, so that the subject has no result of that rule.
 type Conflict struct {
-	Rule    *check.Rule
+	Rule    *book.Rule
 	Subject Subject
 	Between [2]*ast.Unless
 	Other   [2]source.Span // the two places, where rows of a chart, an allowance or a head disagree
@@ -240,7 +240,7 @@ func (t *Tally) Results() int {
 }
 
 // Count adds a result's verdict.
-func (t *Tally) Count(r *check.Rule, v decide.Verdict) {
+func (t *Tally) Count(r *book.Rule, v decide.Verdict) {
 	if !r.Decl.Advice {
 		t.Verdicts[v]++
 		return

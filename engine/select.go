@@ -8,22 +8,22 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // selector is a selector with what makes most answers quick: the kinds that it
 // can take at all, and whether nothing but the kind counts.
 type selector struct {
 	decl  *ast.Selector
-	info  *check.Info
+	info  *book.Info
 	kinds uint16 // bit 1<<Kind: a club of the kind may be taken
 	plain bool   // the kind alone decides
 }
 
 const allKinds uint16 = 1<<(catalogue.Chipper+1) - 2
 
-func newSelector(decl *ast.Selector, info *check.Info) *selector {
+func newSelector(decl *ast.Selector, info *book.Info) *selector {
 	s := &selector{decl: decl, info: info, plain: decl.Where == nil}
 	var exact bool
 	s.kinds, exact = kindsOf(decl.Items, info, 0)
@@ -38,7 +38,7 @@ func newSelector(decl *ast.Selector, info *check.Info) *selector {
 
 // kindsOf returns the kinds that a list can take, and whether it takes every club
 // of those kinds.
-func kindsOf(items []*ast.Item, info *check.Info, depth int) (kinds uint16, exact bool) {
+func kindsOf(items []*ast.Item, info *book.Info, depth int) (kinds uint16, exact bool) {
 	exact = true
 	for _, item := range items {
 		m := info.Items[item]
@@ -108,14 +108,14 @@ func (x *env) isItem(item *ast.Item) value {
 	return isClub(x.club, m)
 }
 
-func (x *env) isGroup(g *check.Group) value {
+func (x *env) isGroup(g *book.Group) value {
 	y := *x
 	y.info, y.steps = g.Book.Info, nil
 	return y.takes(g.Decl.Selector)
 }
 
 // isClub tells whether a club is the one that a list's member names.
-func isClub(c *club.Club, m *check.ItemInfo) value {
+func isClub(c *club.Club, m *book.ItemInfo) value {
 	switch {
 	case m.Any:
 		return truthOf(true)

@@ -12,8 +12,8 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/diag"
 )
 
@@ -21,7 +21,7 @@ import (
 // by; a slip is too far to be used. What one reading varies by is its graduation and how the club is soled; where its
 // lie or its head are not known, so that the second cannot be told, the graduation alone. Two marks of the method are
 // never too far.
-func (x *env) apart(p catalogue.Property, more club.Reading, taken *check.Method) (message string, slip bool) {
+func (x *env) apart(p catalogue.Property, more club.Reading, taken *book.Method) (message string, slip bool) {
 	if len(more.Values) < 2 {
 		return "", false
 	}
@@ -83,7 +83,7 @@ func (k *knownTexts) knows(text string) bool {
 }
 
 // learnTexts takes in the texts with which a book compares properties.
-func (p *Program) learnTexts(b *check.Book) {
+func (p *Program) learnTexts(b *book.Book) {
 	for _, id := range slices.Sorted(maps.Keys(b.Info.Texts)) {
 		if id == catalogue.Mark || id == catalogue.Hand { // a mark is whatever is stamped on a wedge
 			continue

@@ -10,8 +10,8 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 const slipBook = `rulebook "Slips"
@@ -63,7 +63,7 @@ func verdicts(t *testing.T, p *engine.Program, c *club.Club) string {
 	t.Helper()
 	var said [2][]string
 	for i, all := range []bool{true, false} {
-		j := p.NewJudge(engine.Options{Day: check.NoDay, All: all})
+		j := p.NewJudge(engine.Options{Day: book.NoDay, All: all})
 		found := map[string]string{}
 		j.Set(&club.Set{Clubs: []*club.Club{c}, Rows: 1}, engine.Sink{Result: func(r *engine.Result) {
 			found[r.Rule.Decl.Name.Text] = strings.TrimSuffix(r.Verdict.String()+fmt.Sprint(r.Needs), "[]")
@@ -94,7 +94,7 @@ func TestMistypedRepeat(t *testing.T) {
 	if got := verdicts(t, p, repeated(p, "soled", 46, 46.5)); got != read {
 		t.Errorf("got  %s\nwant %s", got, read)
 	}
-	j := p.NewJudge(engine.Options{Day: check.NoDay})
+	j := p.NewJudge(engine.Options{Day: book.NoDay})
 	c := repeated(p, "soled", 46.75, 36.75, 46.75)
 	l := j.Length(c, nil, p.Method("plane-60"))
 	if l.Value.Known() || fmt.Sprint(l.Needs) != "[length]" || l.Reasons[0] != c.ID+": 46 3/4, 36 3/4 and 46 3/4 in cannot all be right: read it again" {
@@ -107,7 +107,7 @@ func TestMistypedRepeat(t *testing.T) {
 // uncertainty of one reading sqrt((1/16)^2 + (1.75/sin 58 deg * pi/180)^2)/sqrt 3 = 0.0417 in: f(10) is 4.5 times that, 0.188 in.
 func TestHowFarApart(t *testing.T) {
 	p, _ := compiled(t, slipBook)
-	j := p.NewJudge(engine.Options{Day: check.NoDay})
+	j := p.NewJudge(engine.Options{Day: book.NoDay})
 	for _, c := range []struct {
 		inches []float64
 		says   string

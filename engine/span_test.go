@@ -7,7 +7,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/engine/sheet"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // A refused row leaves a value of the set open, and its verdict where both are possible. Of the bag three irons surely count,
@@ -42,7 +42,7 @@ func TestWhatARefusedRowLeavesOpen(t *testing.T) {
 				want = "unmeasured"
 			}
 			for _, all := range []bool{false, true} {
-				got := p.NewJudge(engine.Options{Day: check.NoDay, All: all}).Set(s, engine.Sink{})
+				got := p.NewJudge(engine.Options{Day: book.NoDay, All: all}).Set(s, engine.Sink{})
 				if v, _ := decide.VerdictOf(want); got.Verdicts[v] != 1 {
 					t.Errorf("%s, %s: %v, want %s", require, decision, got.Verdicts, want)
 				}

@@ -6,7 +6,7 @@ package engine
 import (
 	"ferrule/engine/club"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
 
@@ -32,7 +32,7 @@ type pairing struct {
 }
 
 // newPairing finds the drop or the rise of a rule about neighbours.
-func newPairing(r *rule, info *check.Info) *pairing {
+func newPairing(r *rule, info *book.Info) *pairing {
 	p := &pairing{byDim: info.Types[r.Decl.For.By].Dim, by: isSwingWeight(r.Decl.For.By, info)}
 	if s, ok := ast.Unparen(r.value).(*ast.Step); ok {
 		p.step, p.plain = s, true

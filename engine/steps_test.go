@@ -12,7 +12,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/sheet"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 const gaps = `rulebook "Gaps"
@@ -28,9 +28,9 @@ rule rises "Two to five degrees"
 // steps judges a sheet of one set and lists what came of its neighbours: rule, clubs,
 // verdict and value or reasons, in the order in which they were given. The results themselves come
 // second.
-func steps(t *testing.T, book, rows string) ([]string, []*engine.Result) {
+func steps(t *testing.T, rules, rows string) ([]string, []*engine.Result) {
 	t.Helper()
-	p, _ := compiled(t, book)
+	p, _ := compiled(t, rules)
 	s, problem := sheet.Open("bag.csv", strings.NewReader(rows), sheet.Options{Schema: p.Schema})
 	if problem != nil {
 		t.Fatal(problem)
@@ -41,7 +41,7 @@ func steps(t *testing.T, book, rows string) ([]string, []*engine.Result) {
 	}
 	var lines []string
 	var results []*engine.Result
-	all := p.NewJudge(engine.Options{Day: check.NoDay, All: true}).Set(set, engine.Sink{Result: func(r *engine.Result) {
+	all := p.NewJudge(engine.Options{Day: book.NoDay, All: true}).Set(set, engine.Sink{Result: func(r *engine.Result) {
 		if r.Subject.Kind != ast.OfNeighbours {
 			return
 		}
@@ -61,7 +61,7 @@ func steps(t *testing.T, book, rows string) ([]string, []*engine.Result) {
 		results = append(results, r)
 	}})
 	// A judge that only counts what passes counts the same.
-	if counted := p.NewJudge(engine.Options{Day: check.NoDay}).Set(set, engine.Sink{}); counted != all {
+	if counted := p.NewJudge(engine.Options{Day: book.NoDay}).Set(set, engine.Sink{}); counted != all {
 		t.Errorf("counted %+v, with every result %+v", counted, all)
 	}
 	return lines, results

@@ -10,20 +10,20 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/engine/sheet"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
-// told judges a sheet by a book, a line for each result that is no pass, and counts the passes.
-func told(t *testing.T, book, text string, all bool) string {
+// told judges a sheet by rules, a line for each result that is no pass, and counts the passes.
+func told(t *testing.T, rules, text string, all bool) string {
 	t.Helper()
-	p, _ := compiled(t, book)
+	p, _ := compiled(t, rules)
 	r, problem := sheet.Open("s.csv", strings.NewReader(text), sheet.Options{Schema: p.Schema})
 	if problem != nil {
 		t.Fatal(problem)
 	}
 	var out []string
 	passes := 0
-	j := p.NewJudge(engine.Options{Day: check.NoDay, All: all})
+	j := p.NewJudge(engine.Options{Day: book.NoDay, All: all})
 	for s, ok := r.Next(); ok; s, ok = r.Next() {
 		tally := j.Set(s, engine.Sink{Result: func(r *engine.Result) {
 			if v := r.Verdict.String(); v != "pass" && v != "exempt" {

@@ -21,15 +21,15 @@ import (
 	"ferrule/engine/report"
 	"ferrule/engine/sheet"
 	"ferrule/engine/trial"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
 // judged are the results for one club, in the order of the rules.
 func judged(p *engine.Program, c *club.Club) []*engine.Result {
 	var out []*engine.Result
-	p.NewJudge(engine.Options{Day: check.NoDay, All: true}).Set(&club.Set{Clubs: []*club.Club{c}, Rows: 1},
+	p.NewJudge(engine.Options{Day: book.NoDay, All: true}).Set(&club.Set{Clubs: []*club.Club{c}, Rows: 1},
 		engine.Sink{Result: func(r *engine.Result) { out = append(out, r) }})
 	return out
 }
@@ -392,7 +392,7 @@ rule powers "R"
 				w.Result(s, r)
 			}
 			w.Close(s, nil, nil)
-			begun := w.Begin(&report.Head{Books: []*check.Book{b}, On: "2026-05-02"})
+			begun := w.Begin(&report.Head{Books: []*book.Book{b}, On: "2026-05-02"})
 			added := w.Add(s)
 			if ended := w.End(&report.Totals{RowsJudged: 1}); begun != nil || added != nil || ended != nil {
 				t.Fatalf("%s: %v %v %v", format, begun, added, ended)

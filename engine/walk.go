@@ -12,15 +12,15 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
 // env is where a formula is worked out.
 type env struct {
 	j             *Judge
-	info          *check.Info
+	info          *book.Info
 	bag           *bag
 	club          *club.Club // the one club; nil in a rule about a set or a pair
 	first, second *club.Club // of a pair
@@ -87,7 +87,7 @@ func (x *env) eval(e ast.Expr) value {
 	case *ast.TextLit:
 		return textOf(e.Value)
 	case *ast.DateLit:
-		d, _ := check.ParseDay(e.Date)
+		d, _ := book.ParseDay(e.Date)
 		return value{kind: day, num: float64(d)}
 	case *ast.Unary:
 		if e.Op == ast.Not {
@@ -247,7 +247,7 @@ func (x *env) word(e *ast.Binary) (value, bool) {
 		return value{}, false
 	}
 	about, at := x.info.Refs[left], x.at(left.Pos)
-	if about == nil || about.Kind != check.RefProperty {
+	if about == nil || about.Kind != book.RefProperty {
 		return value{}, false
 	}
 	switch about.Property.ID {
@@ -255,7 +255,7 @@ func (x *env) word(e *ast.Binary) (value, bool) {
 		return at.isKind(e.Y)
 	case catalogue.Hand:
 		right, ok := ast.Unparen(e.Y).(*ast.Ref)
-		if !ok || x.info.Refs[right] == nil || x.info.Refs[right].Kind != check.RefHand {
+		if !ok || x.info.Refs[right] == nil || x.info.Refs[right].Kind != book.RefHand {
 			return value{}, false
 		}
 		hand := x.ref(left)
@@ -275,10 +275,10 @@ func (x *env) isKind(e ast.Expr) (value, bool) {
 	case *ast.Ref:
 		switch r := x.info.Refs[e]; {
 		case r == nil:
-		case r.Kind == check.RefGroup:
+		case r.Kind == book.RefGroup:
 			return x.each(func(y *env) value { return y.isGroup(r.Group) }), true
-		case r.Kind == check.RefKindWord:
-			return x.each(func(y *env) value { return isClub(y.club, &check.ItemInfo{Kind: r.Club}) }), true
+		case r.Kind == book.RefKindWord:
+			return x.each(func(y *env) value { return isClub(y.club, &book.ItemInfo{Kind: r.Club}) }), true
 		}
 	}
 	return value{}, false
@@ -325,7 +325,7 @@ func (x *env) choice(e *ast.If) value {
 		return either(c, a, b)
 	}
 	v := lackOf(c.lacks...)
-	if x.info.Types[e].Kind == check.Truth {
+	if x.info.Types[e].Kind == book.Truth {
 		v.kind = truth
 	}
 	return v

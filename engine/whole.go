@@ -10,8 +10,8 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -248,7 +248,7 @@ func (x *env) readings(how ast.Aggregate, e *ast.Ref) value {
 func (x *env) share(e *ast.ShareOfReadings) value {
 	var of *ast.Ref
 	ast.Walk(e.Cond, func(n ast.Expr) bool {
-		if r, ok := n.(*ast.Ref); ok && of == nil && x.info.Refs[r] != nil && x.info.Refs[r].Kind == check.RefProperty && x.info.Refs[r].Property.ID != catalogue.KindID {
+		if r, ok := n.(*ast.Ref); ok && of == nil && x.info.Refs[r] != nil && x.info.Refs[r].Kind == book.RefProperty && x.info.Refs[r].Property.ID != catalogue.KindID {
 			of = r
 		}
 		return true
@@ -282,12 +282,12 @@ func (x *env) share(e *ast.ShareOfReadings) value {
 
 // isSwingWeight tells whether a formula is a swing weight itself, to be shown as
 // D2, not a step between two.
-func isSwingWeight(e ast.Expr, info *check.Info) bool {
+func isSwingWeight(e ast.Expr, info *book.Info) bool {
 	switch e := ast.Unparen(e).(type) {
 	case *ast.Ref:
 		r := info.Refs[e]
-		return r != nil && (r.Kind == check.RefProperty && r.Property.Sort == catalogue.SwingWeight ||
-			r.Kind == check.RefChart && info.Types[e].Dim == unit.Swing)
+		return r != nil && (r.Kind == book.RefProperty && r.Property.Sort == catalogue.SwingWeight ||
+			r.Kind == book.RefChart && info.Types[e].Dim == unit.Swing)
 	case *ast.Quantity:
 		return e.Value.SwingWeight
 	case *ast.SetValue:

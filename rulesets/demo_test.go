@@ -19,7 +19,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/engine/sheet"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 var update = flag.Bool("update", false, "make the spreadsheet of testdata anew")
@@ -96,7 +96,7 @@ func judgeSheet(t *testing.T, name string) (found, refusals []string, advised, e
 	if problem != nil {
 		t.Fatal(problem)
 	}
-	day, _ := check.ParseDay("2026-05-02")
+	day, _ := book.ParseDay("2026-05-02")
 	judge := program.NewJudge(engine.Options{Day: day, All: true})
 	rows := 0
 	for {

@@ -14,7 +14,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/sheet"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
 
@@ -164,7 +164,7 @@ func judged(t *testing.T, program *engine.Program, rule string, r row) string {
 		t.Fatal(problem)
 	}
 	verdict := "none"
-	judge := program.NewJudge(engine.Options{Day: check.NoDay, All: true})
+	judge := program.NewJudge(engine.Options{Day: book.NoDay, All: true})
 	for {
 		set, more := reader.Next()
 		if !more {
@@ -192,7 +192,7 @@ func TestClubsCarried(t *testing.T) {
 			set.Clubs = append(set.Clubs, c)
 		}
 		got := "none"
-		program.NewJudge(engine.Options{Day: check.NoDay, All: true}).Set(set, engine.Sink{Result: func(res *engine.Result) {
+		program.NewJudge(engine.Options{Day: book.NoDay, All: true}).Set(set, engine.Sink{Result: func(res *engine.Result) {
 			if res.Rule.Decl.Name.Text == "clubs-carried" {
 				got = res.Verdict.String()
 			}
@@ -207,7 +207,7 @@ func TestClubsCarried(t *testing.T) {
 // meets it toward the toe, z up, as points laid close together on the three arcs.
 type outline [][2]float64
 
-func outlineOf(h *check.Head) outline {
+func outlineOf(h *book.Head) outline {
 	var v [6]float64
 	for i, c := range h.Shape {
 		v[i] = c.Base / unit.Lookup("in").ToBase(1)

@@ -8,7 +8,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/trial"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/format"
 	"ferrule/lang/load"
 	"ferrule/lang/parser"
@@ -17,7 +17,7 @@ import (
 )
 
 // open loads a shipped book and fails the test where the book has a mistake or a warning.
-func open(t *testing.T, name string) (*check.Book, *engine.Program) {
+func open(t *testing.T, name string) (*book.Book, *engine.Program) {
 	t.Helper()
 	loaded, mistakes := load.Load(rulesets.FS(), []load.Root{{Path: name}})
 	for _, m := range mistakes {

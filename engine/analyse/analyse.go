@@ -19,7 +19,7 @@ import (
 	"slices"
 
 	"ferrule/engine"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
 )
@@ -39,17 +39,17 @@ type Findings struct {
 // analyst analyses one book.
 type analyst struct {
 	program *engine.Program
-	book    *check.Book
+	book    *book.Book
 	probe   *engine.Probe
-	own     map[*check.Rule]bool
-	studies map[*check.Rule]*study
-	needs   map[*check.Rule][]string
-	idle    map[*check.Rule]bool // told to be idle, which is told once
-	unmet   map[*check.Rule]bool // met by no neighbours, or no set
-	opposed [][2]*check.Rule     // rules on single clubs that are told to contradict each other
-	size    int                  // how many rules are judged
-	wide    int                  // how much more than a common one a club takes to be laid out, at least 1
-	budget  int                  // work that the question in hand may still do
+	own     map[*book.Rule]bool
+	studies map[*book.Rule]*study
+	needs   map[*book.Rule][]string
+	idle    map[*book.Rule]bool // told to be idle, which is told once
+	unmet   map[*book.Rule]bool // met by no neighbours, or no set
+	opposed [][2]*book.Rule     // rules on single clubs that are told to contradict each other
+	size    int                 // how many rules are judged
+	wide    int                 // how much more than a common one a club takes to be laid out, at least 1
+	budget  int                 // work that the question in hand may still do
 	out     Findings
 }
 
@@ -65,8 +65,8 @@ func (a *analyst) pay(work int) bool {
 
 // Book analyses a book. The program must be compiled from the book alone; where the book has mistakes, from a
 // copy that holds its sound rules alone.
-func Book(p *engine.Program, b *check.Book) Findings {
-	a := &analyst{program: p, book: b, size: len(p.Rules()), wide: 1 + p.Schema.Len()/1000, probe: p.NewProbe(), own: map[*check.Rule]bool{}, studies: map[*check.Rule]*study{}, idle: map[*check.Rule]bool{}, unmet: map[*check.Rule]bool{}, needs: map[*check.Rule][]string{}}
+func Book(p *engine.Program, b *book.Book) Findings {
+	a := &analyst{program: p, book: b, size: len(p.Rules()), wide: 1 + p.Schema.Len()/1000, probe: p.NewProbe(), own: map[*book.Rule]bool{}, studies: map[*book.Rule]*study{}, idle: map[*book.Rule]bool{}, unmet: map[*book.Rule]bool{}, needs: map[*book.Rule][]string{}}
 	for _, r := range b.Rules {
 		a.own[r] = true
 	}
@@ -100,7 +100,7 @@ func Book(p *engine.Program, b *check.Book) Findings {
 }
 
 // requires lists the properties that a rule requires something of.
-func (a *analyst) requires(r *check.Rule) []string {
+func (a *analyst) requires(r *book.Rule) []string {
 	if names, ok := a.needs[r]; ok {
 		return names
 	}
@@ -131,20 +131,20 @@ func (a *analyst) leave(what string) {
 
 // together is a day on which all of some rules are in force: NoDay where that is so on each. ok is false where
 // there is none.
-func together(rules ...*check.Rule) (on check.Day, ok bool) {
-	from, until := check.NoDay, check.NoDay
+func together(rules ...*book.Rule) (on book.Day, ok bool) {
+	from, until := book.NoDay, book.NoDay
 	for _, r := range rules {
-		if r.From != check.NoDay && (from == check.NoDay || r.From > from) {
+		if r.From != book.NoDay && (from == book.NoDay || r.From > from) {
 			from = r.From
 		}
-		if r.Until != check.NoDay && (until == check.NoDay || r.Until < until) {
+		if r.Until != book.NoDay && (until == book.NoDay || r.Until < until) {
 			until = r.Until
 		}
 	}
 	switch {
-	case from == check.NoDay:
+	case from == book.NoDay:
 		return until, true
-	case until == check.NoDay:
+	case until == book.NoDay:
 		return from, true
 	}
 	return from, from <= until

@@ -11,15 +11,15 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // question is some rules about single clubs, with the clubs that count for them.
 type question struct {
 	*analyst
 	*walk
-	rules    []*check.Rule
+	rules    []*book.Rule
 	scope    []*axis // properties that decide whether and how a rule applies
 	free     []*axis // those that rules require something of, but the pivot
 	pivot    *axis   // the one that is moved last; nil where there is none
@@ -37,7 +37,7 @@ type cell struct {
 }
 
 // ask makes a question of rules about single clubs.
-func (a *analyst) ask(rules ...*check.Rule) *question {
+func (a *analyst) ask(rules ...*book.Rule) *question {
 	s := newSpace()
 	unsure := false
 	for _, r := range rules {
@@ -48,7 +48,7 @@ func (a *analyst) ask(rules ...*check.Rule) *question {
 	if len(s.methods) > 1 || unsure && len(s.methods) > 0 {
 		s.tools(a.program)
 	}
-	q := &question{analyst: a, rules: rules, plain: plain, unsure: unsure, straight: !slices.ContainsFunc(rules, func(r *check.Rule) bool { return !a.bare(r) }), pivot: a.choosePivot(s, rules)}
+	q := &question{analyst: a, rules: rules, plain: plain, unsure: unsure, straight: !slices.ContainsFunc(rules, func(r *book.Rule) bool { return !a.bare(r) }), pivot: a.choosePivot(s, rules)}
 	var order []*axis
 	q.scope, q.free, order = s.divided(q.pivot)
 	q.walk = a.walk(s, order)
@@ -60,13 +60,13 @@ func (a *analyst) ask(rules ...*check.Rule) *question {
 }
 
 // bare tells whether what a rule requires is a bound on one property and nothing else.
-func (a *analyst) bare(r *check.Rule) bool {
+func (a *analyst) bare(r *book.Rule) bool {
 	ref, ok := ast.Unparen(r.Value).(*ast.Ref)
-	return ok && r.Bound != nil && len(a.requires(r)) == 1 && r.Book.Info.Refs[ref].Kind == check.RefProperty
+	return ok && r.Bound != nil && len(a.requires(r)) == 1 && r.Book.Info.Refs[ref].Kind == book.RefProperty
 }
 
 // choosePivot takes a quantity that all rules require something of, a length before others.
-func (a *analyst) choosePivot(s *space, rules []*check.Rule) *axis {
+func (a *analyst) choosePivot(s *space, rules []*book.Rule) *axis {
 	var best *axis
 	rank := 0
 	for _, x := range s.axes {
@@ -77,7 +77,7 @@ func (a *analyst) choosePivot(s *space, rules []*check.Rule) *axis {
 		if x.prop.ID == catalogue.LengthID {
 			k = 2
 		}
-		if !slices.ContainsFunc(rules, func(r *check.Rule) bool { return !slices.Contains(a.requires(r), x.prop.Name) }) {
+		if !slices.ContainsFunc(rules, func(r *book.Rule) bool { return !slices.Contains(a.requires(r), x.prop.Name) }) {
 			k += 2
 		}
 		if k > rank {
@@ -99,7 +99,7 @@ func (q *question) glance(d *draft) []engine.Glance {
 }
 
 // takes tells whether a rule may be about a club of which no more is known.
-func (q *question) takes(r *check.Rule, d *draft) bool {
+func (q *question) takes(r *book.Rule, d *draft) bool {
 	d.layInto(&q.club, q.analyst.program.Schema)
 	return slices.ContainsFunc(q.axes, func(a *axis) bool { return a.absent }) || q.probe.Takes(r.Decl.For.Selector, r.Book.Info, &q.club) != engine.False
 }
@@ -108,7 +108,7 @@ func (q *question) takes(r *check.Rule, d *draft) bool {
 // nothing but what the rules require something of. Clubs that no rule can be about are left out.
 func (q *question) groups(f func([]cell) bool) {
 	for _, d := range q.shapes() {
-		if !slices.ContainsFunc(q.rules, func(r *check.Rule) bool { return q.takes(r, &d) }) {
+		if !slices.ContainsFunc(q.rules, func(r *book.Rule) bool { return q.takes(r, &d) }) {
 			continue
 		}
 		if !q.each(&d, q.scope, func(d *draft) bool {

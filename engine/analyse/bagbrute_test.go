@@ -15,8 +15,8 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -74,7 +74,7 @@ type heard struct {
 
 // eachBag has every bag of the irons 5 to 7 judged, the subjects of each rule by rule and subject.
 func eachBag(p *engine.Program, f func(hand string, lofts map[int]float64, says map[string]map[string]heard)) {
-	judge := p.NewJudge(engine.Options{Day: check.NoDay, All: true})
+	judge := p.NewJudge(engine.Options{Day: book.NoDay, All: true})
 	figures := []float64{-1, 17, 20, 22, 25, 27, 30, 33} // -1: the club is not in the bag
 	for _, hand := range []string{"left", "right"} {
 		for _, a := range figures {
@@ -95,7 +95,7 @@ func eachBag(p *engine.Program, f func(hand string, lofts map[int]float64, says 
 						set.Clubs, lofts[5+i] = append(set.Clubs, one), loft
 					}
 					says := map[string]map[string]heard{}
-					say := func(r *check.Rule, s engine.Subject, h heard) {
+					say := func(r *book.Rule, s engine.Subject, h heard) {
 						name, key := r.Decl.Name.Text, ""
 						for _, c := range s.Clubs {
 							key += c.ID + " "

@@ -8,8 +8,8 @@ import (
 	"slices"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -71,7 +71,7 @@ func (u *duel) apart(a, b draft) draft {
 			continue
 		}
 		ref := s.rule.Book.Info.Refs[s.rule.Decl.For.By]
-		if ref == nil || ref.Kind != check.RefProperty || ref.Property.ID == catalogue.Number {
+		if ref == nil || ref.Kind != book.RefProperty || ref.Property.ID == catalogue.Number {
 			continue
 		}
 		x, y := a.of(ref.Property.Name), b.of(ref.Property.Name)

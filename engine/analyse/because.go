@@ -11,7 +11,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
@@ -133,7 +133,7 @@ func (u *duel) witness(part What, w window, b bag, key string) (*Contrast, bool)
 
 // again reads the rows of a bag as a sheet and judges them on a day. A sheet that cannot be read says
 // nothing.
-func (s *side) again(b bag, on check.Day, key string) (Said, bool) {
+func (s *side) again(b bag, on book.Day, key string) (Said, bool) {
 	if s.rule == nil {
 		return Said{}, true
 	}
@@ -142,7 +142,7 @@ func (s *side) again(b bag, on check.Day, key string) (Said, bool) {
 		return Said{}, !s.legible(b)
 	}
 	var out Said
-	j := s.program.NewJudge(engine.Options{Day: on, All: true, Rules: func(r *check.Rule) bool { return r == s.rule }})
+	j := s.program.NewJudge(engine.Options{Day: on, All: true, Rules: func(r *book.Rule) bool { return r == s.rule }})
 	j.Set(set, engine.Sink{Result: func(r *engine.Result) {
 		var ids []string
 		for _, c := range r.Subject.Clubs {
@@ -212,7 +212,7 @@ func bare(s source.Span) string {
 
 // exceptions shows the exceptions that only one edition has.
 func exceptions(p Pair) string {
-	lines := func(r *check.Rule) []string {
+	lines := func(r *book.Rule) []string {
 		var out []string
 		for _, u := range r.Decl.Unless {
 			out = append(out, u.Span.OneLine())
@@ -238,20 +238,20 @@ func exceptions(p Pair) string {
 }
 
 // period is when a rule is in force.
-func period(r *check.Rule) string {
+func period(r *book.Rule) string {
 	switch {
-	case r.From == check.NoDay && r.Until == check.NoDay:
+	case r.From == book.NoDay && r.Until == book.NoDay:
 		return "on every day"
-	case r.From == check.NoDay:
+	case r.From == book.NoDay:
 		return "until " + r.Until.String()
-	case r.Until == check.NoDay:
+	case r.Until == book.NoDay:
 		return "from " + r.From.String()
 	}
 	return "from " + r.From.String() + " until " + r.Until.String()
 }
 
 // decision is a decision rule as a book writes it.
-func decision(r *check.Rule) string {
+func decision(r *book.Rule) string {
 	words := map[ast.DecisionKind]string{ast.Simple: "simply", ast.GuardedAcceptance: "by guarded acceptance", ast.GuardedRejection: "by guarded rejection", ast.ThreeWay: "three-way"}[r.Decision.Kind]
 	if r.Decision.Kind != ast.Simple {
 		words += fmt.Sprintf(" at %g %%", r.Decision.Level*100)

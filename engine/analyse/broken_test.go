@@ -10,7 +10,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/analyse"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
@@ -50,7 +50,7 @@ func TestBrokenBooks(t *testing.T) {
 			if list.HasErrors() {
 				faulty++
 			}
-			for _, f := range analyse.Book(engine.Compile([]*check.Book{b}, l.Schema), b).List {
+			for _, f := range analyse.Book(engine.Compile([]*book.Book{b}, l.Schema), b).List {
 				found++
 				for _, v := range verdictsOf(f.Witness) {
 					for _, d := range list {

@@ -8,8 +8,8 @@ import (
 
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // Case is the witness as a case of the book, not laid out; "" where no case can say it: a rule gives no
@@ -45,7 +45,7 @@ func (f *Finding) Case() string {
 	for i := range w.bag {
 		out.WriteString(w.bag[i].line(ids(i)))
 	}
-	if w.On != check.NoDay {
+	if w.On != book.NoDay {
 		fmt.Fprintf(&out, "  on %s\n", w.On)
 	}
 	out.WriteString(expects.String())

@@ -6,8 +6,8 @@ package analyse
 import (
 	"slices"
 
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -34,7 +34,7 @@ func (a *analyst) stocks(rules []tied) []bag {
 			s.selector(t.form.Set.Among, t.form.Info)
 		}
 		if by := t.rule.Decl.For.By; by != nil {
-			if ref := t.rule.Book.Info.Refs[by]; ref != nil && ref.Kind == check.RefProperty {
+			if ref := t.rule.Book.Info.Refs[by]; ref != nil && ref.Kind == book.RefProperty {
 				keys[ref.Property.Name] = true
 			}
 		}
@@ -221,7 +221,7 @@ func (b bag) apart(rules []tied) {
 			continue
 		}
 		ref := t.rule.Book.Info.Refs[by]
-		if ref == nil || ref.Kind != check.RefProperty || done[ref.Property.Name] || ref.Property.Name == t.form.Property.Name {
+		if ref == nil || ref.Kind != book.RefProperty || done[ref.Property.Name] || ref.Property.Name == t.form.Property.Name {
 			continue
 		}
 		done[ref.Property.Name] = true

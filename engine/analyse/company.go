@@ -10,8 +10,8 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -45,7 +45,7 @@ func (a *analyst) companies() {
 }
 
 // unshown looks for a step or a value of a set that no readings can show to be met.
-func (a *analyst) unshown(r *check.Rule) {
+func (a *analyst) unshown(r *book.Rule) {
 	f, ok := engine.FormOf(r.Value, r.Book.Info)
 	if !ok || r.Bound == nil {
 		return
@@ -57,7 +57,7 @@ func (a *analyst) unshown(r *check.Rule) {
 			continue
 		}
 		none := false
-		j := a.program.NewJudge(engine.Options{Day: on, All: true, Rules: func(one *check.Rule) bool { return one == r }})
+		j := a.program.NewJudge(engine.Options{Day: on, All: true, Rules: func(one *book.Rule) bool { return one == r }})
 		j.Set(set, engine.Sink{Result: func(res *engine.Result) { none = none || res.NoneCanPass }})
 		if !none {
 			continue
@@ -73,12 +73,12 @@ func (a *analyst) unshown(r *check.Rule) {
 }
 
 // pairExceptions looks at the exceptions of a rule about neighbours.
-func (a *analyst) pairExceptions(r *check.Rule) {
+func (a *analyst) pairExceptions(r *book.Rule) {
 	members, whole := a.neighbours(r)
 	on, _ := together(r)
 	holds := map[*ast.Unless]bool{}
 	clashes := map[[2]*ast.Unless]bag{}
-	j := a.program.NewJudge(engine.Options{Day: check.NoDay, All: true, Rules: func(one *check.Rule) bool { return one == r }})
+	j := a.program.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
 	var exempt bag // two clubs that are exempt
 	judged := false
 	look := func(b bag) {
@@ -151,7 +151,7 @@ func (a *analyst) pairExceptions(r *check.Rule) {
 }
 
 // disagreement tells of two exceptions that hold for one subject of a bag and disagree.
-func (a *analyst) disagreement(r *check.Rule, t, u *ast.Unless, b bag, on check.Day, subject string) {
+func (a *analyst) disagreement(r *book.Rule, t, u *ast.Unless, b bag, on book.Day, subject string) {
 	if w, ok := a.witness(b, on, r); ok && w.of(r) == 0 {
 		a.find(diag.ExceptionsClash, u.Span, w, fmt.Sprintf("two exceptions of %s hold for one %s and disagree, so that the rule gives it no verdict", r.Decl.Name.Text, subject),
 			"conditions that never hold together, or the same outcome", diag.Label{Span: t.Span, Text: "the other exception"})
@@ -165,7 +165,7 @@ const (
 
 // setExceptions looks for two exceptions of a rule about sets that hold for one set and disagree: in sets of clubs of one or two
 // sorts, as many of each as the conditions count.
-func (a *analyst) setExceptions(r *check.Rule) {
+func (a *analyst) setExceptions(r *book.Rule) {
 	s := newSpace()
 	copies := 1
 	for _, u := range r.Decl.Unless {
@@ -194,7 +194,7 @@ func (a *analyst) setExceptions(r *check.Rule) {
 	}
 	on, _ := together(r)
 	told := map[[2]*ast.Unless]bool{}
-	j := a.program.NewJudge(engine.Options{Day: check.NoDay, All: true, Rules: func(one *check.Rule) bool { return one == r }})
+	j := a.program.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
 	left := mostSets
 	for i, one := range members {
 		for _, two := range members[:i+1] {
@@ -221,7 +221,7 @@ func (a *analyst) setExceptions(r *check.Rule) {
 }
 
 // neighbours are the clubs of which pairs are made for a rule. whole tells that they stand for all.
-func (a *analyst) neighbours(r *check.Rule) (members []draft, whole bool) {
+func (a *analyst) neighbours(r *book.Rule) (members []draft, whole bool) {
 	s := newSpace()
 	s.pos = anyPos
 	info := r.Book.Info
@@ -296,9 +296,9 @@ func mixed(e ast.Expr) bool {
 }
 
 // keys are what two clubs are sorted by; nil where that is a number or a formula, or is not measured.
-func (a *analyst) keys(r *check.Rule, first, second *draft) (x, y *reading) {
+func (a *analyst) keys(r *book.Rule, first, second *draft) (x, y *reading) {
 	ref := r.Book.Info.Refs[r.Decl.For.By]
-	if ref == nil || ref.Kind != check.RefProperty {
+	if ref == nil || ref.Kind != book.RefProperty {
 		return nil, nil
 	}
 	x, y = first.of(ref.Property.Name), second.of(ref.Property.Name)
@@ -309,7 +309,7 @@ func (a *analyst) keys(r *check.Rule, first, second *draft) (x, y *reading) {
 }
 
 // apart is the second of two clubs with a little more of what they are sorted by, where they tie.
-func (a *analyst) apart(r *check.Rule, first *draft, second draft) draft {
+func (a *analyst) apart(r *book.Rule, first *draft, second draft) draft {
 	x, y := a.keys(r, first, &second)
 	if x == nil || unit.Compare(x.amount, y.amount) != 0 {
 		return second
@@ -318,7 +318,7 @@ func (a *analyst) apart(r *check.Rule, first *draft, second draft) draft {
 }
 
 // above is the second of two clubs with a little more than the first of what they are sorted by; nil where it has that anyway.
-func (a *analyst) above(r *check.Rule, first *draft, second draft) *draft {
+func (a *analyst) above(r *book.Rule, first *draft, second draft) *draft {
 	x, y := a.keys(r, first, &second)
 	if x == nil || unit.Compare(x.amount, y.amount) <= 0 {
 		return nil

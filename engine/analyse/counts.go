@@ -10,13 +10,13 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 )
 
 // counted is a rule that bounds how many clubs of a selector a set holds.
 type counted struct {
-	rule      *check.Rule
+	rule      *book.Rule
 	of        *ast.CountOf
 	low, high int
 }
@@ -119,7 +119,7 @@ func (a *analyst) idleCount(loose, strict counted) bool {
 }
 
 // countOf reads a rule on a count; false for any other.
-func countOf(r *check.Rule) (counted, bool) {
+func countOf(r *book.Rule) (counted, bool) {
 	c := counted{rule: r, low: 0, high: mostCount}
 	of, ok := ast.Unparen(r.Value).(*ast.CountOf)
 	b := r.Bound
@@ -154,7 +154,7 @@ func countOf(r *check.Rule) (counted, bool) {
 
 // count looks at some rules: where no set meets all of them, at as few of them as no set meets.
 func (a *analyst) count(rules []counted, told map[string]bool) {
-	var all []*check.Rule
+	var all []*book.Rule
 	for _, c := range rules {
 		all = append(all, c.rule)
 	}
@@ -174,8 +174,8 @@ func (a *analyst) count(rules []counted, told map[string]bool) {
 	}
 	slices.SortFunc(rules, func(x, y counted) int { return x.rule.Decl.Span.Start - y.rule.Decl.Span.Start })
 	var names []string
-	var ring []*check.Rule
-	var last *check.Rule
+	var ring []*book.Rule
+	var last *book.Rule
 	for _, c := range rules {
 		names, ring = append(names, c.rule.Decl.Name.Text), append(ring, c.rule)
 		if a.own[c.rule] {

@@ -14,7 +14,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // What tells which part of a rule changed. The zero value is invalid.
@@ -39,14 +39,14 @@ func (w What) String() string { return whatWords[w] }
 
 // Change is one part of a rule that two editions judge differently, with a subject that shows it.
 type Change struct {
-	Old, New *check.Rule // nil where the edition has none
+	Old, New *book.Rule // nil where the edition has none
 	What     What
 	Message  string // one line, without the rule's name
 	Contrast *Contrast
 }
 
 // Rule is the rule in the newer edition that has it.
-func (c *Change) Rule() *check.Rule {
+func (c *Change) Rule() *book.Rule {
 	if c.New != nil {
 		return c.New
 	}
@@ -55,7 +55,7 @@ func (c *Change) Rule() *check.Rule {
 
 // Contrast is a subject that two editions judge differently; of a change of weight, alike.
 type Contrast struct {
-	On       check.Day // NoDay: the day does not matter
+	On       book.Day // NoDay: the day does not matter
 	Rows     []Row
 	Of       ast.SubjectKind
 	Clubs    []string // ids of the subject; none of a set
@@ -94,7 +94,7 @@ func (o Open) String() string {
 }
 
 // Pair is a rule in both editions; either is nil where the edition has none.
-type Pair struct{ Old, New *check.Rule }
+type Pair struct{ Old, New *book.Rule }
 
 // Name is the name of the rule in the newer edition that has it.
 func (p Pair) Name() string {
@@ -108,14 +108,14 @@ func (p Pair) Name() string {
 type differ struct {
 	old, new       *engine.Program
 	oldAsk, newAsk *engine.Probe
-	written        map[*check.Rule]form
-	simply         map[*check.Rule]form // of those rules that are decided simply, where it counts nothing how sure a value is
-	shops          bool                 // heads and allowances differ
-	moved          map[string]bool      // methods of one name that both know and that differ
-	shopsAmount    bool                 // heads and allowances differ in more than how sure they are
-	movedAmount    bool                 // and so does a method that both know
-	common         []string             // methods that both know
-	spent          int                  // bags that were judged
+	written        map[*book.Rule]form
+	simply         map[*book.Rule]form // of those rules that are decided simply, where it counts nothing how sure a value is
+	shops          bool                // heads and allowances differ
+	moved          map[string]bool     // methods of one name that both know and that differ
+	shopsAmount    bool                // heads and allowances differ in more than how sure they are
+	movedAmount    bool                // and so does a method that both know
+	common         []string            // methods that both know
+	spent          int                 // bags that were judged
 	out            Difference
 }
 
@@ -132,7 +132,7 @@ func Diff(old, new *engine.Program) Difference {
 
 // newDiffer makes ready to hold rules of two programs, or of one, against each other.
 func newDiffer(old, new *engine.Program) *differ {
-	d := &differ{old: old, new: new, oldAsk: old.NewProbe(), newAsk: new.NewProbe(), written: map[*check.Rule]form{}, simply: map[*check.Rule]form{}, moved: map[string]bool{}}
+	d := &differ{old: old, new: new, oldAsk: old.NewProbe(), newAsk: new.NewProbe(), written: map[*book.Rule]form{}, simply: map[*book.Rule]form{}, moved: map[string]bool{}}
 	d.measure()
 	return d
 }
@@ -161,12 +161,12 @@ func (d *differ) measure() {
 }
 
 // matched pairs rules of one name, in the order of the newer edition.
-func matched(old, new []*check.Rule) (pairs []Pair, oldRest, newRest []*check.Rule) {
-	byName := map[string]*check.Rule{}
+func matched(old, new []*book.Rule) (pairs []Pair, oldRest, newRest []*book.Rule) {
+	byName := map[string]*book.Rule{}
 	for _, r := range old {
 		byName[r.Decl.Name.Text] = r
 	}
-	taken := map[*check.Rule]bool{}
+	taken := map[*book.Rule]bool{}
 	for _, r := range new {
 		if o := byName[r.Decl.Name.Text]; o != nil {
 			pairs = append(pairs, Pair{o, r})
@@ -188,10 +188,10 @@ const mostRenamed = 1000
 
 // renamed finds among the rules without a namesake those that judge every subject alike, and tells of the others
 // that they were added and removed.
-func (d *differ) renamed(old, new []*check.Rule) []Pair {
+func (d *differ) renamed(old, new []*book.Rule) []Pair {
 	var pairs []Pair
-	gone := map[*check.Rule]bool{}
-	match := func(alike func(o, n *check.Rule) bool) {
+	gone := map[*book.Rule]bool{}
+	match := func(alike func(o, n *book.Rule) bool) {
 		for _, r := range new {
 			if gone[r] {
 				continue
@@ -205,9 +205,9 @@ func (d *differ) renamed(old, new []*check.Rule) []Pair {
 			}
 		}
 	}
-	match(func(o, n *check.Rule) bool { return len(d.parts(Pair{o, n})) == 0 })
+	match(func(o, n *book.Rule) bool { return len(d.parts(Pair{o, n})) == 0 })
 	tries := 0
-	match(func(o, n *check.Rule) bool {
+	match(func(o, n *book.Rule) bool {
 		if o.Decl.For.Kind != n.Decl.For.Kind || tries >= mostRenamed {
 			return false
 		}

@@ -18,8 +18,8 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/sheet"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -345,7 +345,7 @@ func confirmed(t testing.TB, d *analyse.Difference, old, new *engine.Program) {
 		k := c.Contrast
 		for _, side := range []struct {
 			p    *engine.Program
-			r    *check.Rule
+			r    *book.Rule
 			said analyse.Said
 		}{{old, c.Old, k.Old}, {new, c.New, k.New}} {
 			var got decide.Verdict
@@ -427,11 +427,11 @@ func grid() []*club.Set {
 func differing(old, new *engine.Program, sets []*club.Set) map[string]string {
 	out := map[string]string{}
 	days := []string{"2026-05-20"}
-	if slices.ContainsFunc(append(old.Rules(), new.Rules()...), func(r *check.Rule) bool { return r.From != check.NoDay }) {
+	if slices.ContainsFunc(append(old.Rules(), new.Rules()...), func(r *book.Rule) bool { return r.From != book.NoDay }) {
 		days = append(days, "2026-02-28", "2026-03-05", "2026-04-15", "2026-05-21")
 	}
 	for _, on := range days {
-		day, _ := check.ParseDay(on)
+		day, _ := book.ParseDay(on)
 		first, second := old.NewJudge(engine.Options{Day: day, All: true}), new.NewJudge(engine.Options{Day: day, All: true})
 		for _, set := range sets {
 			a, b := verdicts(first, set), verdicts(second, set)
@@ -566,7 +566,7 @@ func TestDiffOfSeveralParts(t *testing.T) {
 // alone finds a subject of the grid on which an edition with one part of the next judges as neither; "" where there is none.
 func alone(old, new, hybrid *engine.Program, sets []*club.Set) string {
 	for _, on := range []string{"2026-05-20", "2026-02-28", "2026-03-05", "2026-04-15", "2026-05-21"} {
-		day, _ := check.ParseDay(on)
+		day, _ := book.ParseDay(on)
 		var judges []*engine.Judge
 		for _, p := range []*engine.Program{old, new, hybrid} {
 			judges = append(judges, p.NewJudge(engine.Options{Day: day, All: true}))

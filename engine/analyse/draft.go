@@ -11,8 +11,8 @@ import (
 	"strings"
 
 	"ferrule/engine/club"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -121,7 +121,7 @@ func (r *reading) words() string {
 	case catalogue.YesNo:
 		return [2]string{"no", "yes"}[int(r.amount)&1]
 	case catalogue.Date:
-		return check.Day(r.amount).String()
+		return book.Day(r.amount).String()
 	}
 	text, _, _ := settled(r.amount, r.prop, r.unit)
 	for i := len(r.more) - 1; i >= 0; i-- {

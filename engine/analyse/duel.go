@@ -10,8 +10,8 @@ import (
 
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -72,7 +72,7 @@ type shown struct {
 
 // window is a day that stands for all on which the same of the two rules are in force.
 type window struct {
-	on       check.Day
+	on       book.Day
 	old, new bool
 	apart    bool // on no day are both in force: the verdicts are held against each other as if they were
 }
@@ -134,7 +134,7 @@ func openly(p Pair) bool {
 	if p.Old == nil || p.New == nil || p.Old.Book.Info.Types[p.Old.Value].Dim == unit.Count {
 		return false
 	}
-	open := func(r *check.Rule) bool {
+	open := func(r *book.Rule) bool {
 		b := r.Bound
 		return b != nil && (b.Kind == ast.Below || b.Kind == ast.Above)
 	}
@@ -142,7 +142,7 @@ func openly(p Pair) bool {
 }
 
 // gather notes what a rule speaks of. Where a value meets its limits is found by judging, where the formulas do not tell.
-func (u *duel) gather(r *check.Rule) {
+func (u *duel) gather(r *book.Rule) {
 	info, d := r.Book.Info, r.Decl
 	if d.For.Kind == ast.OfNeighbours {
 		u.pos = anyPos
@@ -197,23 +197,23 @@ func (u *duel) choose() {
 
 // windows are the days that count for two rules.
 func windows(p Pair) []window {
-	var all []check.Day
-	for _, r := range []*check.Rule{p.Old, p.New} {
+	var all []book.Day
+	for _, r := range []*book.Rule{p.Old, p.New} {
 		if r == nil {
 			continue
 		}
-		if r.From != check.NoDay {
+		if r.From != book.NoDay {
 			all = append(all, r.From, r.From-1)
 		}
-		if r.Until != check.NoDay {
+		if r.Until != book.NoDay {
 			all = append(all, r.Until, r.Until+1)
 		}
 	}
 	if len(all) == 0 {
-		return []window{{on: check.NoDay, old: p.Old != nil, new: p.New != nil}}
+		return []window{{on: book.NoDay, old: p.Old != nil, new: p.New != nil}}
 	}
-	in := func(r *check.Rule, on check.Day) bool {
-		return r != nil && (r.From == check.NoDay || r.From <= on) && (r.Until == check.NoDay || on <= r.Until)
+	in := func(r *book.Rule, on book.Day) bool {
+		return r != nil && (r.From == book.NoDay || r.From <= on) && (r.Until == book.NoDay || on <= r.Until)
 	}
 	slices.Sort(all)
 	var out []window

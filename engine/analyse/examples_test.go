@@ -9,7 +9,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/analyse"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
@@ -22,7 +22,7 @@ const beside = "property made date\nrule shallow \"S\"\n  for every putter\n  re
 const steps = "rule even \"E\"\n  for neighbours among wedge by loft\n  require rise of loft at most 6 deg\n"
 
 // loaded loads a text as a book beside house.ferrule and steps.ferrule. It must have no errors.
-func loaded(t testing.TB, text string) (*engine.Program, *check.Book) {
+func loaded(t testing.TB, text string) (*engine.Program, *book.Book) {
 	t.Helper()
 	files := fstest.MapFS{"book.ferrule": {Data: []byte(text)}, "house.ferrule": {Data: []byte(beside)}, "steps.ferrule": {Data: []byte(steps)}}
 	l, list := load.Load(rulesets.FS(), []load.Root{{FS: files, Path: "book.ferrule", Show: "book.ferrule"}})
@@ -97,4 +97,4 @@ func TestShippedBooks(t *testing.T) {
 }
 
 // bookOf analyses a book.
-func bookOf(p *engine.Program, b *check.Book) analyse.Findings { return analyse.Book(p, b) }
+func bookOf(p *engine.Program, b *book.Book) analyse.Findings { return analyse.Book(p, b) }

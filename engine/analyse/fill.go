@@ -11,7 +11,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 const (
@@ -339,7 +339,7 @@ func (u *duel) eachApart(a, b draft, f func(a, b draft) bool) bool {
 
 // pairSums are what a formula about a pair may come to, the properties of either club under names of their own; false where it is
 // no sum.
-func (u *duel) pairSums(e ast.Expr, info *check.Info, at ast.Position) ([]sum, bool) {
+func (u *duel) pairSums(e ast.Expr, info *book.Info, at ast.Position) ([]sum, bool) {
 	if info.Constants[e] != nil {
 		return u.sums(e, info, anyPos)
 	}
@@ -380,9 +380,9 @@ func (u *duel) pairSums(e ast.Expr, info *check.Info, at ast.Position) ([]sum, b
 			at = e.Pos
 		}
 		switch {
-		case r.Kind == check.RefLet:
+		case r.Kind == book.RefLet:
 			return u.pairSums(r.Let.Decl.Value, r.Let.Book.Info, at)
-		case r.Kind == check.RefProperty && r.Property.Sort.Numeric() && at != ast.Here:
+		case r.Kind == book.RefProperty && r.Property.Sort.Numeric() && at != ast.Here:
 			p := r.Property
 			p.Name = [...]string{ast.First: "first ", ast.Second: "second "}[at] + p.Name
 			return []sum{{terms: []term{{p, 1}}}}, true

@@ -10,8 +10,8 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -20,12 +20,12 @@ import (
 const mostNumber = 12
 
 // mayTake tells whether a rule may be about a club of which no more is known than its kind, number and mark.
-func (a *analyst) mayTake(r *check.Rule, d draft) bool {
+func (a *analyst) mayTake(r *book.Rule, d draft) bool {
 	return a.mayBe(r.Decl.For.Selector, r.Book.Info, d)
 }
 
 // mayBe tells whether a selector may take such a club.
-func (a *analyst) mayBe(sel *ast.Selector, info *check.Info, d draft) bool {
+func (a *analyst) mayBe(sel *ast.Selector, info *book.Info, d draft) bool {
 	asks := false
 	ast.Walk(sel.Where, func(e ast.Expr) bool {
 		_, has := e.(*ast.Has)
@@ -74,13 +74,13 @@ func (a *analyst) gaps() {
 
 // numbersBetween looks for numbers between those that rules are about. Where all that are named skip every other number, as
 // fairway woods do, or where a list leaves out more than it names, that is taken to be on purpose.
-func (a *analyst) numbersBetween(f family, rules []*check.Rule, told map[string]bool) {
+func (a *analyst) numbersBetween(f family, rules []*book.Rule, told map[string]bool) {
 	if rules[0].Decl.For.Kind == ast.OfSet || len(rules) == 1 && !a.plainList(rules[0]) {
 		return
 	}
 	for _, k := range []catalogue.Kind{catalogue.Iron, catalogue.Hybrid, catalogue.Fairway} {
 		covered := func(n int) bool {
-			return slices.ContainsFunc(rules, func(r *check.Rule) bool { return a.mayTake(r, draft{kind: k, number: n}) })
+			return slices.ContainsFunc(rules, func(r *book.Rule) bool { return a.mayTake(r, draft{kind: k, number: n}) })
 		}
 		missing := inside(covered)
 		if len(missing) == 0 {
@@ -102,9 +102,9 @@ func (a *analyst) numbersBetween(f family, rules []*check.Rule, told map[string]
 
 // plainList tells whether nothing but its list decides which clubs a rule is about: an except or a condition leaves clubs out
 // on purpose.
-func (a *analyst) plainList(r *check.Rule) bool {
-	var plain func(sel *ast.Selector, info *check.Info) bool
-	plain = func(sel *ast.Selector, info *check.Info) bool {
+func (a *analyst) plainList(r *book.Rule) bool {
+	var plain func(sel *ast.Selector, info *book.Info) bool
+	plain = func(sel *ast.Selector, info *book.Info) bool {
 		return len(sel.Except) == 0 && sel.Where == nil && !slices.ContainsFunc(sel.Items, func(i *ast.Item) bool {
 			m := info.Items[i]
 			return m == nil || m.Group != nil && !plain(m.Group.Decl.Selector, m.Group.Book.Info)
@@ -114,7 +114,7 @@ func (a *analyst) plainList(r *check.Rule) bool {
 }
 
 // kindsBetween looks for kinds between those that rules are about.
-func (a *analyst) kindsBetween(f family, rules []*check.Rule, told map[string]bool) {
+func (a *analyst) kindsBetween(f family, rules []*book.Rule, told map[string]bool) {
 	var has []int
 	for i, k := range carried {
 		if a.coversKind(rules, k) {
@@ -131,7 +131,7 @@ func (a *analyst) kindsBetween(f family, rules []*check.Rule, told map[string]bo
 }
 
 // coversKind tells whether one of some rules may be about some club of a kind.
-func (a *analyst) coversKind(rules []*check.Rule, k catalogue.Kind) bool {
+func (a *analyst) coversKind(rules []*book.Rule, k catalogue.Kind) bool {
 	for _, r := range rules {
 		s := a.study(r)
 		if s.reach[k] != nil || a.mayTake(r, draft{kind: k, number: usualNumbers[k]}) {
@@ -143,11 +143,11 @@ func (a *analyst) coversKind(rules []*check.Rule, k catalogue.Kind) bool {
 
 // byKinds tells whether rules part the kinds between them: each is about kinds that no other with limits on the same sides
 // is about.
-func (a *analyst) byKinds(rules []*check.Rule) bool {
+func (a *analyst) byKinds(rules []*book.Rule) bool {
 	for _, k := range carried {
 		about := map[[2]bool]bool{}
 		for _, r := range rules {
-			if !a.coversKind([]*check.Rule{r}, k) {
+			if !a.coversKind([]*book.Rule{r}, k) {
 				continue
 			}
 			l, _ := limitingOf(r)
@@ -185,7 +185,7 @@ func numbersText(numbers []int) string {
 }
 
 // gap tells that rules of a family say nothing of some clubs, of which d is one.
-func (a *analyst) gap(f family, rules []*check.Rule, d draft, what string, told map[string]bool) {
+func (a *analyst) gap(f family, rules []*book.Rule, d draft, what string, told map[string]bool) {
 	if told[what] {
 		return
 	}
@@ -193,25 +193,25 @@ func (a *analyst) gap(f family, rules []*check.Rule, d draft, what string, told 
 	if last := rules[len(rules)-1]; last.Decl.For.Kind == ast.OfNeighbours {
 		b = a.sorted(last, bag{{kind: d.kind, number: d.number - 1}, d})
 	}
-	var all []*check.Rule
+	var all []*book.Rule
 	for _, l := range f {
 		all = append(all, l.rule)
 	}
-	w, ok := a.witness(b, check.NoDay, all...)
+	w, ok := a.witness(b, book.NoDay, all...)
 	if !ok {
 		return
 	}
 	silent := func(v RuleVerdict) bool { return v.Verdict == 0 }
 	among := "rules"
 	if slices.ContainsFunc(w.Verdicts, func(v RuleVerdict) bool { return !silent(v) }) {
-		if w, ok = a.witness(b, check.NoDay, rules...); !ok || slices.ContainsFunc(w.Verdicts, func(v RuleVerdict) bool { return !silent(v) }) {
+		if w, ok = a.witness(b, book.NoDay, rules...); !ok || slices.ContainsFunc(w.Verdicts, func(v RuleVerdict) bool { return !silent(v) }) {
 			return
 		}
 		among = "upper limits"
 		if !slices.Equal(rules, f.on(fromAbove)) {
 			among = "lower limits"
 		}
-	} else if w, ok = a.witness(b, check.NoDay, rules...); !ok {
+	} else if w, ok = a.witness(b, book.NoDay, rules...); !ok {
 		return
 	}
 	told[what] = true
@@ -228,9 +228,9 @@ func (a *analyst) gap(f family, rules []*check.Rule, d draft, what string, told 
 }
 
 // sorted is a bag of clubs each with more of what a rule sorts them by than the one before it.
-func (a *analyst) sorted(r *check.Rule, b bag) bag {
+func (a *analyst) sorted(r *book.Rule, b bag) bag {
 	ref := r.Book.Info.Refs[r.Decl.For.By]
-	if ref == nil || ref.Kind != check.RefProperty || !ref.Property.Sort.Numeric() || ref.Property.ID == catalogue.Number {
+	if ref == nil || ref.Kind != book.RefProperty || !ref.Property.Sort.Numeric() || ref.Property.ID == catalogue.Number {
 		return b
 	}
 	u := unit.Base(ref.Property.Sort.Dim())
@@ -244,7 +244,7 @@ func (a *analyst) sorted(r *check.Rule, b bag) bag {
 
 // rows looks for clubs of a rule that have no row of a chart which it needs: kinds without any row, numbers between
 // rows, and clubs that the list of the rule names.
-func (a *analyst) rows(r *check.Rule) {
+func (a *analyst) rows(r *book.Rule) {
 	for _, c := range chartsIn(r) {
 		if !a.pay(50) {
 			return
@@ -277,7 +277,7 @@ func (a *analyst) rows(r *check.Rule) {
 			named := listedNumbers.kinds[k]
 			var missing []draft
 			switch {
-			case !rowed[k] && named && a.coversKind([]*check.Rule{r}, k):
+			case !rowed[k] && named && a.coversKind([]*book.Rule{r}, k):
 				missing = append(missing, one)
 			case slices.Contains(stepped, k):
 				for _, n := range inside(func(n int) bool { return hasRow(draft{kind: k, number: n}) && a.mayTake(r, draft{kind: k, number: n}) }) {
@@ -302,7 +302,7 @@ func (a *analyst) rows(r *check.Rule) {
 
 // missingRow tells that a chart has no row for a club that a rule takes, or that an exception holds for; false where the
 // witness does not bear it out.
-func (a *analyst) missingRow(r *check.Rule, c charted, d draft) bool {
+func (a *analyst) missingRow(r *book.Rule, c charted, d draft) bool {
 	q := a.ask(r)
 	var found *draft
 	q.each(&d, slices.Concat(q.scope, q.free), func(d *draft) bool {
@@ -332,12 +332,12 @@ func (a *analyst) missingRow(r *check.Rule, c charted, d draft) bool {
 
 // charted is a chart that a bound rests on: that of an exception, or, where that is nil, what the rule requires.
 type charted struct {
-	chart  *check.Chart
+	chart  *book.Chart
 	unless *ast.Unless
 }
 
 // chartsIn lists the charts that the bounds of a rule rest on.
-func chartsIn(r *check.Rule) []charted {
+func chartsIn(r *book.Rule) []charted {
 	var out []charted
 	for _, h := range chartsOf(r) {
 		out = append(out, charted{chart: h})
@@ -351,21 +351,21 @@ func chartsIn(r *check.Rule) []charted {
 }
 
 // chartsOf lists the charts that what a rule requires rests on.
-func chartsOf(r *check.Rule) []*check.Chart {
+func chartsOf(r *book.Rule) []*book.Chart {
 	return chartsUnder(r.Book.Info, r.Value, r.Bound)
 }
 
 // chartsUnder lists the charts in a value and a bound; either may be nil.
-func chartsUnder(info *check.Info, value ast.Expr, bound *ast.Bound) []*check.Chart {
-	var out []*check.Chart
-	var of func(e ast.Expr, info *check.Info)
-	of = func(e ast.Expr, info *check.Info) {
+func chartsUnder(info *book.Info, value ast.Expr, bound *ast.Bound) []*book.Chart {
+	var out []*book.Chart
+	var of func(e ast.Expr, info *book.Info)
+	of = func(e ast.Expr, info *book.Info) {
 		ast.Walk(e, func(n ast.Expr) bool {
 			if ref, ok := n.(*ast.Ref); ok && info.Refs[ref] != nil {
 				switch i := info.Refs[ref]; i.Kind {
-				case check.RefLet:
+				case book.RefLet:
 					of(i.Let.Decl.Value, i.Let.Book.Info)
-				case check.RefChart:
+				case book.RefChart:
 					if !slices.Contains(out, i.Chart) {
 						out = append(out, i.Chart)
 					}

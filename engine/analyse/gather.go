@@ -10,8 +10,8 @@ import (
 
 	"ferrule/engine"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -36,7 +36,7 @@ type space struct {
 	marks   map[catalogue.Kind][]string // catalogue.NoKind: of whatever kind
 	axes    []*axis
 	links   []link
-	methods []*check.Method // by which lengths are asked for
+	methods []*book.Method // by which lengths are asked for
 
 	numberAbsent, markAbsent bool // it is asked whether there is one
 
@@ -57,7 +57,7 @@ func newSpace() *space {
 func (s *space) whole() bool { return !s.inexact && !s.bags && !s.repeats }
 
 // rule gathers all that a rule speaks of.
-func (s *space) rule(r *check.Rule) {
+func (s *space) rule(r *book.Rule) {
 	info, d := r.Book.Info, r.Decl
 	if d.For.Selector != nil {
 		s.selector(d.For.Selector, info)
@@ -80,7 +80,7 @@ func (s *space) rule(r *check.Rule) {
 	}
 }
 
-func (s *space) selector(sel *ast.Selector, info *check.Info) {
+func (s *space) selector(sel *ast.Selector, info *book.Info) {
 	s.items(sel.Items, info)
 	s.items(sel.Except, info)
 	if sel.Where != nil {
@@ -88,13 +88,13 @@ func (s *space) selector(sel *ast.Selector, info *check.Info) {
 	}
 }
 
-func (s *space) items(items []*ast.Item, info *check.Info) {
+func (s *space) items(items []*ast.Item, info *book.Info) {
 	for _, item := range items {
 		s.item(info.Items[item])
 	}
 }
 
-func (s *space) item(m *check.ItemInfo) {
+func (s *space) item(m *book.ItemInfo) {
 	switch {
 	case m == nil || m.Any:
 		return
@@ -125,7 +125,7 @@ func has(texts []string, one string) bool {
 	return slices.ContainsFunc(texts, func(t string) bool { return catalogue.Same(t, one) })
 }
 
-func (s *space) group(g *check.Group) {
+func (s *space) group(g *book.Group) {
 	if !s.seen[g] {
 		s.seen[g] = true
 		s.selector(g.Decl.Selector, g.Book.Info)
@@ -171,7 +171,7 @@ func (s *space) divided(pivot *axis) (scope, free, order []*axis) {
 }
 
 // bound gathers where a value meets the ends of a bound.
-func (s *space) bound(b *ast.Bound, value ast.Expr, info *check.Info) {
+func (s *space) bound(b *ast.Bound, value ast.Expr, info *book.Info) {
 	if b == nil {
 		return
 	}
@@ -188,7 +188,7 @@ func (s *space) bound(b *ast.Bound, value ast.Expr, info *check.Info) {
 }
 
 // formula gathers what a formula speaks of; required tells that a rule requires it.
-func (s *space) formula(e ast.Expr, info *check.Info, required bool) {
+func (s *space) formula(e ast.Expr, info *book.Info, required bool) {
 	ast.Walk(e, func(n ast.Expr) bool {
 		switch n := n.(type) {
 		case *ast.Ref:
@@ -232,13 +232,13 @@ func (s *space) formula(e ast.Expr, info *check.Info, required bool) {
 	})
 }
 
-func (s *space) ref(n *ast.Ref, info *check.Info, required bool) {
+func (s *space) ref(n *ast.Ref, info *book.Info, required bool) {
 	ref := info.Refs[n]
 	if ref == nil {
 		return
 	}
 	switch ref.Kind {
-	case check.RefProperty:
+	case book.RefProperty:
 		p := ref.Property
 		if p.ID == catalogue.Number && required {
 			for k := 1; k <= 12; k++ {
@@ -253,18 +253,18 @@ func (s *space) ref(n *ast.Ref, info *check.Info, required bool) {
 		if ref.Method != nil {
 			s.method(ref.Method)
 		}
-	case check.RefLet:
+	case book.RefLet:
 		s.formula(ref.Let.Decl.Value, ref.Let.Book.Info, required)
-	case check.RefChart:
+	case book.RefChart:
 		s.chart(ref.Chart)
-	case check.RefGroup:
+	case book.RefGroup:
 		s.group(ref.Group)
-	case check.RefKindWord:
+	case book.RefKindWord:
 		s.kinds[ref.Club] = true
 	}
 }
 
-func (s *space) chart(h *check.Chart) {
+func (s *space) chart(h *book.Chart) {
 	if s.seen[h] {
 		return
 	}
@@ -279,7 +279,7 @@ func (s *space) chart(h *check.Chart) {
 
 // method notes a method by which a length is asked for, and what its readings and conversions may
 // depend on: which clubs it covers, heads and allowances.
-func (s *space) method(m *check.Method) {
+func (s *space) method(m *book.Method) {
 	if slices.Contains(s.methods, m) {
 		return
 	}
@@ -293,7 +293,7 @@ func (s *space) method(m *check.Method) {
 // it counts how sure they are.
 func (s *space) tools(p *engine.Program) {
 	s.axis(p.Schema.Property(catalogue.Lie))
-	for _, b := range check.Reach(p.Books) {
+	for _, b := range book.Reach(p.Books) {
 		for _, h := range b.Heads {
 			s.items(h.Decl.Items, b.Info)
 			if h.Decl.Where != nil {
@@ -308,9 +308,9 @@ func (s *space) tools(p *engine.Program) {
 	}
 }
 
-func (s *space) has(n *ast.Ref, info *check.Info, required bool) {
+func (s *space) has(n *ast.Ref, info *book.Info, required bool) {
 	ref := info.Refs[n]
-	if ref == nil || ref.Kind != check.RefProperty {
+	if ref == nil || ref.Kind != book.RefProperty {
 		return
 	}
 	switch ref.Property.ID {
@@ -327,7 +327,7 @@ func (s *space) has(n *ast.Ref, info *check.Info, required bool) {
 }
 
 // compare gathers where two formulas are equal; a nil one is 0.
-func (s *space) compare(x, y ast.Expr, info *check.Info) {
+func (s *space) compare(x, y ast.Expr, info *book.Info) {
 	if s.words(x, y, info) || s.words(y, x, info) {
 		return
 	}
@@ -344,17 +344,17 @@ func (s *space) compare(x, y ast.Expr, info *check.Info) {
 }
 
 // words gathers what a property that is no quantity is compared with; false where x is none.
-func (s *space) words(x, y ast.Expr, info *check.Info) bool {
+func (s *space) words(x, y ast.Expr, info *book.Info) bool {
 	ref, ok := ast.Unparen(x).(*ast.Ref)
 	if !ok || info.Refs[ref] == nil {
 		return false
 	}
 	r := info.Refs[ref]
-	if r.Kind == check.RefLet && info.Types[x].Kind != check.Number && info.Types[x].Kind != check.DayType {
+	if r.Kind == book.RefLet && info.Types[x].Kind != book.Number && info.Types[x].Kind != book.DayType {
 		s.inexact = true
 		return true
 	}
-	if r.Kind != check.RefProperty {
+	if r.Kind != book.RefProperty {
 		return false
 	}
 	switch p := r.Property; {

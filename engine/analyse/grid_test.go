@@ -17,8 +17,8 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -104,7 +104,7 @@ type spot struct {
 func spotsOf(p *engine.Program, apart float64, only ...string) []spot {
 	var out []spot
 	size := p.Schema.Len()
-	judge := p.NewJudge(engine.Options{Day: check.NoDay, All: true, Rules: func(r *check.Rule) bool { return only == nil || r.Decl.Name.Text == only[0] }})
+	judge := p.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(r *book.Rule) bool { return only == nil || r.Decl.Name.Text == only[0] }})
 	for _, kind := range []catalogue.Kind{catalogue.Driver, catalogue.Iron, catalogue.Wedge, catalogue.Putter, catalogue.Hybrid} {
 		for number := 0; number <= 9; number++ {
 			if kind == catalogue.Driver && number != 1 || (kind == catalogue.Iron || kind == catalogue.Hybrid) && number == 0 || number == 1 && kind != catalogue.Driver || number == 2 {
@@ -158,7 +158,7 @@ func spotsOf(p *engine.Program, apart float64, only ...string) []spot {
 }
 
 // property is what a rule of a random book requires something of.
-func property(r *check.Rule) string {
+func property(r *book.Rule) string {
 	return strings.Fields(r.Decl.Require.Value.Place().OneLine())[0]
 }
 
@@ -174,10 +174,10 @@ func (s *spot) cellOf(but string) string {
 }
 
 // shownByGrid is what the grid shows of a book: keys of findings. Idle rules are keyed both ways.
-func shownByGrid(rules []*check.Rule, spots []spot) map[string]bool {
+func shownByGrid(rules []*book.Rule, spots []spot) map[string]bool {
 	out := map[string]bool{}
 	met := func(v decide.Verdict) bool { return v == decide.Pass || v == decide.Exempt }
-	lifted := map[*check.Rule]bool{} // wherever it applies it is exempt
+	lifted := map[*book.Rule]bool{} // wherever it applies it is exempt
 	for _, r := range rules {
 		name := r.Decl.Name.Text
 		applies, clash := false, false
@@ -314,14 +314,14 @@ func idleExceptions(t *testing.T, text string, list []analyse.Finding) {
 	}
 }
 
-func overlap(r, t *check.Rule) bool {
-	before := func(a, b check.Day) bool { return a != check.NoDay && b != check.NoDay && a < b }
+func overlap(r, t *book.Rule) bool {
+	before := func(a, b book.Day) bool { return a != book.NoDay && b != book.NoDay && a < b }
 	return !before(r.Until, t.From) && !before(t.Until, r.From)
 }
 
 // spans tells whether r is in force whenever t is.
-func spans(r, t *check.Rule) bool {
-	return (r.From == check.NoDay || t.From != check.NoDay && r.From <= t.From) && (r.Until == check.NoDay || t.Until != check.NoDay && t.Until <= r.Until)
+func spans(r, t *book.Rule) bool {
+	return (r.From == book.NoDay || t.From != book.NoDay && r.From <= t.From) && (r.Until == book.NoDay || t.Until != book.NoDay && t.Until <= r.Until)
 }
 
 // shownCodes are the findings that the grid decides.

@@ -11,13 +11,13 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // bagValue is a value of the whole bag.
 type bagValue struct {
 	selector *ast.Selector
-	info     *check.Info
+	info     *book.Info
 	edition  int
 	set      *ast.SetValue // nil of a count
 	at       []float64     // figures with which it is compared
@@ -32,7 +32,7 @@ type holding struct {
 }
 
 // formula gathers the values of the bag in a formula, named formulas, groups and charts included.
-func (h *holding) formula(e ast.Expr, info *check.Info) {
+func (h *holding) formula(e ast.Expr, info *book.Info) {
 	ast.Walk(e, func(e ast.Expr) bool {
 		switch e := e.(type) {
 		case *ast.Ref:
@@ -65,7 +65,7 @@ func (h *holding) count(v bagValue, at []float64) {
 }
 
 // set notes another value of a set.
-func (h *holding) set(e *ast.SetValue, info *check.Info, at []float64) {
+func (h *holding) set(e *ast.SetValue, info *book.Info, at []float64) {
 	h.values = append(h.values, bagValue{selector: e.Among, info: info, edition: h.edition, set: e, at: at})
 	h.within(e.Among, info)
 	inner := holding{seen: map[any]bool{}}
@@ -74,25 +74,25 @@ func (h *holding) set(e *ast.SetValue, info *check.Info, at []float64) {
 }
 
 // within looks for values of the bag in what chooses the clubs of one.
-func (h *holding) within(s *ast.Selector, info *check.Info) {
+func (h *holding) within(s *ast.Selector, info *book.Info) {
 	inner := holding{seen: map[any]bool{}}
 	inner.selector(s, info)
 	h.loose = h.loose || len(inner.values) > 0
 }
 
-func (h *holding) ref(r *check.RefInfo) {
+func (h *holding) ref(r *book.RefInfo) {
 	if r == nil {
 		return
 	}
 	switch r.Kind {
-	case check.RefLet:
+	case book.RefLet:
 		if !h.seen[r.Let] {
 			h.seen[r.Let] = true
 			h.formula(r.Let.Decl.Value, r.Let.Book.Info)
 		}
-	case check.RefGroup:
+	case book.RefGroup:
 		h.group(r.Group)
-	case check.RefChart:
+	case book.RefChart:
 		if !h.seen[r.Chart] {
 			h.seen[r.Chart] = true
 			for _, row := range r.Chart.Decl.Rows {
@@ -103,14 +103,14 @@ func (h *holding) ref(r *check.RefInfo) {
 	}
 }
 
-func (h *holding) group(g *check.Group) {
+func (h *holding) group(g *book.Group) {
 	if g != nil && !h.seen[g] {
 		h.seen[g] = true
 		h.selector(g.Decl.Selector, g.Book.Info)
 	}
 }
 
-func (h *holding) items(items []*ast.Item, info *check.Info) {
+func (h *holding) items(items []*ast.Item, info *book.Info) {
 	for _, item := range items {
 		if m := info.Items[item]; m != nil {
 			h.group(m.Group)
@@ -118,7 +118,7 @@ func (h *holding) items(items []*ast.Item, info *check.Info) {
 	}
 }
 
-func (h *holding) selector(s *ast.Selector, info *check.Info) {
+func (h *holding) selector(s *ast.Selector, info *book.Info) {
 	if s == nil {
 		return
 	}
@@ -128,18 +128,18 @@ func (h *holding) selector(s *ast.Selector, info *check.Info) {
 }
 
 // bound gathers the values of the bag in a bound.
-func (h *holding) bound(b *ast.Bound, info *check.Info) {
+func (h *holding) bound(b *ast.Bound, info *book.Info) {
 	for _, e := range b.Parts() {
 		h.formula(e, info)
 	}
 }
 
 // behind is a formula without parentheses and names before it.
-func behind(e ast.Expr, info *check.Info) (ast.Expr, *check.Info) {
+func behind(e ast.Expr, info *book.Info) (ast.Expr, *book.Info) {
 	for {
 		e = ast.Unparen(e)
 		ref, ok := e.(*ast.Ref)
-		if !ok || info.Refs[ref] == nil || info.Refs[ref].Kind != check.RefLet {
+		if !ok || info.Refs[ref] == nil || info.Refs[ref].Kind != book.RefLet {
 			return e, info
 		}
 		l := info.Refs[ref].Let
@@ -148,7 +148,7 @@ func behind(e ast.Expr, info *check.Info) (ast.Expr, *check.Info) {
 }
 
 // countBeside is a count that a comparison holds against a figure, and the figure.
-func countBeside(e *ast.Binary, info *check.Info) (bagValue, float64, bool) {
+func countBeside(e *ast.Binary, info *book.Info) (bagValue, float64, bool) {
 	if !e.Op.IsComparison() {
 		return bagValue{}, 0, false
 	}
@@ -168,7 +168,7 @@ type holdings struct {
 }
 
 // holds takes a rule apart.
-func holds(r *check.Rule, edition int) holdings {
+func holds(r *book.Rule, edition int) holdings {
 	info, d := r.Book.Info, r.Decl
 	fresh := func() holding { return holding{edition: edition, seen: map[any]bool{}} }
 	h := holdings{scope: fresh(), exceptions: fresh(), limit: fresh()}
@@ -198,7 +198,7 @@ func holds(r *check.Rule, edition int) holdings {
 }
 
 // figuresOf are the ends of all bounds of a rule; false where one is no figure.
-func figuresOf(r *check.Rule) (at []float64, ok bool) {
+func figuresOf(r *book.Rule) (at []float64, ok bool) {
 	for _, b := range append([]*ast.Bound{r.Bound}, unlessBounds(r.Decl)...) {
 		switch {
 		case b == nil:
@@ -212,7 +212,7 @@ func figuresOf(r *check.Rule) (at []float64, ok bool) {
 }
 
 // twoEnds are the ends of a constant bound that it has, in base units.
-func twoEnds(b *ast.Bound, info *check.Info) []float64 {
+func twoEnds(b *ast.Bound, info *book.Info) []float64 {
 	var out []float64
 	low, high := exactEnds(b, info)
 	if low != nil {

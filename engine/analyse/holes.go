@@ -11,7 +11,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 )
 
@@ -28,7 +28,7 @@ func (s flank) String() string { return [...]string{"upper limit", "lower limit"
 
 // limiting is a rule as a member of a family.
 type limiting struct {
-	rule  *check.Rule
+	rule  *book.Rule
 	sides [2]bool
 	words string // the value in the words of the book
 	plain bool   // it is a bound, or a comparison with figures, and no condition of many parts
@@ -38,8 +38,8 @@ type limiting struct {
 type family []limiting
 
 // on are the rules that limit the value from a side.
-func (f family) on(s flank) []*check.Rule {
-	var out []*check.Rule
+func (f family) on(s flank) []*book.Rule {
+	var out []*book.Rule
 	for _, l := range f {
 		if l.sides[s] {
 			out = append(out, l.rule)
@@ -49,7 +49,7 @@ func (f family) on(s flank) []*check.Rule {
 }
 
 // words is the value in the words of a rule of the family.
-func (f family) words(r *check.Rule) string {
+func (f family) words(r *book.Rule) string {
 	return f[slices.IndexFunc(f, func(l limiting) bool { return l.rule == r })].words
 }
 
@@ -89,7 +89,7 @@ func (a *analyst) families() []family {
 }
 
 // limitingOf is a rule as a member of a family, and the value of that.
-func limitingOf(r *check.Rule) (limiting, ast.Expr) {
+func limitingOf(r *book.Rule) (limiting, ast.Expr) {
 	value := r.Value
 	l := limiting{rule: r, sides: [2]bool{true, true}, plain: true}
 	if b := r.Bound; b != nil {
@@ -98,7 +98,7 @@ func limitingOf(r *check.Rule) (limiting, ast.Expr) {
 		return l, value
 	}
 	info := r.Book.Info
-	if c, ok := ast.Unparen(value).(*ast.Binary); ok && c.Op == ast.Eq && info.Types[c.X].Kind == check.Number {
+	if c, ok := ast.Unparen(value).(*ast.Binary); ok && c.Op == ast.Eq && info.Types[c.X].Kind == book.Number {
 		switch {
 		case info.Constants[c.Y] != nil:
 			value = c.X
@@ -117,7 +117,7 @@ func limitingOf(r *check.Rule) (limiting, ast.Expr) {
 // hole looks for days between those on which rules of a family are in force.
 func (a *analyst) hole(f family) {
 	for _, before := range f {
-		if before.rule.Until == check.NoDay || !a.pay(1+len(f)/10) {
+		if before.rule.Until == book.NoDay || !a.pay(1+len(f)/10) {
 			continue
 		}
 		var found [2]*shared
@@ -142,25 +142,25 @@ func (a *analyst) hole(f family) {
 // shared is a rule that begins some days after another one has ended, with clubs that both are about, one after the other,
 // and in between no rule of their family.
 type shared struct {
-	next *check.Rule
+	next *book.Rule
 	bag  bag
 }
 
 // begins is the first rule of a family that begins some days after one of them has ended; nil where there is none, or another
 // one is in force meanwhile.
-func (a *analyst) begins(rules []*check.Rule, before *check.Rule) *shared {
+func (a *analyst) begins(rules []*book.Rule, before *book.Rule) *shared {
 	day := before.Until + 1
-	var later, meanwhile []*check.Rule
+	var later, meanwhile []*book.Rule
 	for _, r := range rules {
 		switch {
 		case r == before:
 		case inForce(r, day):
 			meanwhile = append(meanwhile, r)
-		case r.From != check.NoDay && r.From > day:
+		case r.From != book.NoDay && r.From > day:
 			later = append(later, r)
 		}
 	}
-	slices.SortStableFunc(later, func(r, t *check.Rule) int { return int(r.From - t.From) })
+	slices.SortStableFunc(later, func(r, t *book.Rule) int { return int(r.From - t.From) })
 	for _, next := range later {
 		if !a.pay(1 + len(meanwhile)/5) {
 			return nil
@@ -185,19 +185,19 @@ const (
 
 // inTurn is a bag that a rule judges on its last day and another one on its first, and none of some others in between; nil
 // where none is known. met tells that both judge some bag.
-func (a *analyst) inTurn(before, next *check.Rule, meanwhile []*check.Rule) (found bag, met bool) {
+func (a *analyst) inTurn(before, next *book.Rule, meanwhile []*book.Rule) (found bag, met bool) {
 	switch before.Decl.For.Kind {
 	case ast.OfClub:
-		akin := func(r *check.Rule) bool { return len(a.requires(before)) == 0 || a.related(r, before) }
+		akin := func(r *book.Rule) bool { return len(a.requires(before)) == 0 || a.related(r, before) }
 		if !akin(next) {
 			return nil, false
 		}
-		near := slices.DeleteFunc(slices.Clone(meanwhile), func(r *check.Rule) bool { return !akin(r) })
+		near := slices.DeleteFunc(slices.Clone(meanwhile), func(r *book.Rule) bool { return !akin(r) })
 		if len(near) > mostFillers {
 			a.leave(fmt.Sprintf("whether a pause between %s and %s is filled was not told: more than %d rules may fill it", before.Decl.Name.Text, next.Decl.Name.Text, mostFillers))
 			return nil, true
 		}
-		q := a.ask(append([]*check.Rule{before, next}, near...)...)
+		q := a.ask(append([]*book.Rule{before, next}, near...)...)
 		q.groups(func(cells []cell) bool {
 			for i := range cells {
 				says := cells[i].says
@@ -239,13 +239,13 @@ func (a *analyst) inTurn(before, next *check.Rule, meanwhile []*check.Rule) (fou
 }
 
 // measures tells whether a rule comes to a verdict on a bag on a day.
-func (a *analyst) measures(r *check.Rule, b bag, on check.Day) bool {
+func (a *analyst) measures(r *book.Rule, b bag, on book.Day) bool {
 	w, ok := a.witness(b, on, r)
 	return ok && w.of(r) != 0 && w.of(r) != decide.Unmeasured
 }
 
 // speaks tells whether one of some rules has anything to say of a bag on a day.
-func (a *analyst) speaks(rules []*check.Rule, b bag, on check.Day) bool {
+func (a *analyst) speaks(rules []*book.Rule, b bag, on book.Day) bool {
 	if len(rules) == 0 {
 		return false
 	}
@@ -254,7 +254,7 @@ func (a *analyst) speaks(rules []*check.Rule, b bag, on check.Day) bool {
 }
 
 // anySet is a bag that rules about sets can judge; nil where none is known.
-func (a *analyst) anySet(rules ...*check.Rule) bag {
+func (a *analyst) anySet(rules ...*book.Rule) bag {
 	s := newSpace()
 	for _, r := range rules {
 		s.rule(r)
@@ -266,7 +266,7 @@ func (a *analyst) anySet(rules ...*check.Rule) bag {
 			out = append(out, *d)
 			return false
 		})
-		if len(out) > 1 && len(out) <= mostFillers*10 && !slices.ContainsFunc(rules, func(r *check.Rule) bool { return !a.measures(r, out, check.NoDay) }) {
+		if len(out) > 1 && len(out) <= mostFillers*10 && !slices.ContainsFunc(rules, func(r *book.Rule) bool { return !a.measures(r, out, book.NoDay) }) {
 			return out
 		}
 	}
@@ -275,10 +275,10 @@ func (a *analyst) anySet(rules ...*check.Rule) bag {
 
 // limitWord is what is missing in a hole: a rule on the value, or, where another rule limits it from the other side, a limit
 // from this one.
-func (a *analyst) limitWord(f family, before *check.Rule, in shared, s flank) string {
+func (a *analyst) limitWord(f family, before *book.Rule, in shared, s flank) string {
 	for _, r := range f.on(1 - s) {
 		last := in.next.From - 1
-		if r.From != check.NoDay && r.From > last || r.Until != check.NoDay && r.Until <= before.Until {
+		if r.From != book.NoDay && r.From > last || r.Until != book.NoDay && r.Until <= before.Until {
 			continue
 		}
 		if w, ok := a.witness(in.bag, max(r.From, before.Until+1), r); ok && w.of(r) != 0 {

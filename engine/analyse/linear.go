@@ -5,8 +5,8 @@ package analyse
 
 import (
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // term is a property with its factor.
@@ -53,7 +53,7 @@ const mostSums = 256
 
 // sums are what a formula may come to, one sum for each row of a chart and each branch of an "if" in
 // it; false where it is no sum.
-func (s *space) sums(e ast.Expr, info *check.Info, pos ast.Position) ([]sum, bool) {
+func (s *space) sums(e ast.Expr, info *book.Info, pos ast.Position) ([]sum, bool) {
 	if c := info.Constants[e]; c != nil {
 		return []sum{{fixed: c.Base}}, true
 	}
@@ -61,7 +61,7 @@ func (s *space) sums(e ast.Expr, info *check.Info, pos ast.Position) ([]sum, boo
 	case *ast.Paren:
 		return s.sums(e.X, info, pos)
 	case *ast.DateLit:
-		d, _ := check.ParseDay(e.Date)
+		d, _ := book.ParseDay(e.Date)
 		return []sum{{fixed: float64(d)}}, true
 	case *ast.Unary:
 		x, ok := s.sums(e.X, info, pos)
@@ -96,21 +96,21 @@ func (s *space) sums(e ast.Expr, info *check.Info, pos ast.Position) ([]sum, boo
 	return nil, false
 }
 
-func (s *space) refSums(e *ast.Ref, info *check.Info, pos ast.Position) ([]sum, bool) {
+func (s *space) refSums(e *ast.Ref, info *book.Info, pos ast.Position) ([]sum, bool) {
 	ref := info.Refs[e]
 	if ref == nil || pos != anyPos && e.Pos != pos && e.Pos != ast.Here {
 		return nil, false
 	}
 	switch ref.Kind {
-	case check.RefLet:
+	case book.RefLet:
 		return s.sums(ref.Let.Decl.Value, ref.Let.Book.Info, pos)
-	case check.RefChart:
+	case book.RefChart:
 		out := make([]sum, len(ref.Chart.Values))
 		for i, v := range ref.Chart.Values {
 			out[i].fixed = v.Base
 		}
 		return few(out, true)
-	case check.RefProperty:
+	case book.RefProperty:
 		p := ref.Property
 		ok := p.Sort.Numeric() || p.Sort == catalogue.Date
 		return []sum{{terms: []term{{p, 1}}}}, ok
@@ -156,7 +156,7 @@ func scaled(x []sum, k float64) []sum {
 }
 
 // ends are the sums that the ends of a bound come to; false where one is no sum.
-func (s *space) ends(b *ast.Bound, info *check.Info, pos ast.Position) ([]sum, bool) {
+func (s *space) ends(b *ast.Bound, info *book.Info, pos ast.Position) ([]sum, bool) {
 	low, ok := s.sums(b.Q, info, pos)
 	if !ok {
 		return nil, false

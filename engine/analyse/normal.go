@@ -14,8 +14,8 @@ import (
 
 	"ferrule/engine"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // form is the normal form of a rule.
@@ -47,7 +47,7 @@ func newNormalizer() *normalizer {
 }
 
 // rule is the form of a rule.
-func (n *normalizer) rule(r *check.Rule) form {
+func (n *normalizer) rule(r *book.Rule) form {
 	info, d := r.Book.Info, r.Decl
 	n.methods, n.branches = map[string]bool{}, false
 	f := form{advice: d.Advice, simple: n.simple, dates: fmt.Sprint(r.From, r.Until), scope: fmt.Sprint(d.For.Kind)}
@@ -77,7 +77,7 @@ func (n *normalizer) rule(r *check.Rule) form {
 }
 
 // neverBelowZero tells whether a value is a spread or a count.
-func neverBelowZero(e ast.Expr, info *check.Info) bool {
+func neverBelowZero(e ast.Expr, info *book.Info) bool {
 	e, _ = behind(e, info)
 	switch e := e.(type) {
 	case *ast.CountOf, *ast.CountReadings:
@@ -126,7 +126,7 @@ func joined(parts []string, between string) string {
 	return strings.Join(slices.Compact(parts), between)
 }
 
-func (n *normalizer) selector(s *ast.Selector, info *check.Info) string {
+func (n *normalizer) selector(s *ast.Selector, info *book.Info) string {
 	out := "[" + n.items(s.Items, info)
 	if len(s.Except) > 0 {
 		out += " except " + n.items(s.Except, info)
@@ -137,7 +137,7 @@ func (n *normalizer) selector(s *ast.Selector, info *check.Info) string {
 	return out + "]"
 }
 
-func (n *normalizer) items(items []*ast.Item, info *check.Info) string {
+func (n *normalizer) items(items []*ast.Item, info *book.Info) string {
 	var parts []string
 	for _, item := range items {
 		parts = append(parts, strings.Split(n.item(info.Items[item]), ", ")...)
@@ -148,7 +148,7 @@ func (n *normalizer) items(items []*ast.Item, info *check.Info) string {
 	return joined(parts, ", ")
 }
 
-func (n *normalizer) item(m *check.ItemInfo) string {
+func (n *normalizer) item(m *book.ItemInfo) string {
 	switch {
 	case m == nil:
 		return "none"
@@ -174,7 +174,7 @@ func (n *normalizer) item(m *check.ItemInfo) string {
 }
 
 // group is a group as a member of a list: its own list where it is nothing more.
-func (n *normalizer) group(g *check.Group) string {
+func (n *normalizer) group(g *book.Group) string {
 	s := g.Decl.Selector
 	if len(s.Except) == 0 && s.Where == nil {
 		return n.items(s.Items, g.Book.Info)
@@ -183,7 +183,7 @@ func (n *normalizer) group(g *check.Group) string {
 }
 
 // bound is a bound, "exempt" for none; on a value that is never below zero one that keeps it from there is none.
-func (n *normalizer) bound(b *ast.Bound, info *check.Info, never bool) string {
+func (n *normalizer) bound(b *ast.Bound, info *book.Info, never bool) string {
 	if b == nil {
 		return "exempt"
 	}
@@ -198,7 +198,7 @@ func (n *normalizer) bound(b *ast.Bound, info *check.Info, never bool) string {
 	return fmt.Sprintf("%d(%s,%s,%s,%s)", kind, n.expr(b.Q, info), n.optional(b.Q2, info), n.optional(b.Of, info), n.optional(b.Allowing, info))
 }
 
-func (n *normalizer) optional(e ast.Expr, info *check.Info) string {
+func (n *normalizer) optional(e ast.Expr, info *book.Info) string {
 	if e == nil {
 		return ""
 	}
@@ -206,13 +206,13 @@ func (n *normalizer) optional(e ast.Expr, info *check.Info) string {
 }
 
 // isConstant tells whether a bound has figures for limits.
-func isConstant(b *ast.Bound, info *check.Info) bool {
+func isConstant(b *ast.Bound, info *book.Info) bool {
 	return !slices.ContainsFunc(b.Parts(), func(e ast.Expr) bool { return info.Constants[e] == nil })
 }
 
 // exactEnds are the ends of a constant bound in base units, what it allows included; nil where it has none. Those of
 // "below" and "above" do not pass.
-func exactEnds(b *ast.Bound, info *check.Info) (low, high *big.Rat) {
+func exactEnds(b *ast.Bound, info *book.Info) (low, high *big.Rat) {
 	l := info.Constants[b.Q].Exact
 	h := l
 	widen := []ast.Expr{b.PlusMinus, b.Allowing}
@@ -240,7 +240,7 @@ func exactEnds(b *ast.Bound, info *check.Info) (low, high *big.Rat) {
 }
 
 // ends are the ends of a constant bound as text, on a value that may never be below zero.
-func ends(b *ast.Bound, info *check.Info, never bool) string {
+func ends(b *ast.Bound, info *book.Info, never bool) string {
 	low := ""
 	l, h := exactEnds(b, info)
 	if never && l != nil && (l.Sign() < 0 || l.Sign() == 0 && b.Kind != ast.Above) {
@@ -267,7 +267,7 @@ func upper(h *big.Rat, b *ast.Bound) string {
 }
 
 // expr is a formula.
-func (n *normalizer) expr(e ast.Expr, info *check.Info) string {
+func (n *normalizer) expr(e ast.Expr, info *book.Info) string {
 	if c := info.Constants[e]; c != nil {
 		return "#" + c.Exact.RatString()
 	}
@@ -333,22 +333,22 @@ func alike(a ast.Aggregate) string {
 	return a.String()
 }
 
-func (n *normalizer) ref(e *ast.Ref, info *check.Info) string {
+func (n *normalizer) ref(e *ast.Ref, info *book.Info) string {
 	r := info.Refs[e]
 	if r == nil {
 		return "?"
 	}
 	at := [...]string{"", "first ", "second "}[e.Pos]
 	switch r.Kind {
-	case check.RefProperty:
+	case book.RefProperty:
 		if r.Method == nil {
 			return at + r.Property.Name
 		}
 		n.methods[r.Method.Decl.Name.Text] = true
 		return at + r.Property.Name + " by " + n.method(r.Method)
-	case check.RefLet:
+	case book.RefLet:
 		return at + n.once(r.Let, func() string { return n.expr(r.Let.Decl.Value, r.Let.Book.Info) })
-	case check.RefChart:
+	case book.RefChart:
 		return at + n.once(r.Chart, func() string {
 			var rows []string
 			for i, row := range r.Chart.Decl.Rows {
@@ -360,18 +360,18 @@ func (n *normalizer) ref(e *ast.Ref, info *check.Info) string {
 			}
 			return "chart{" + joined(rows, "; ") + "}"
 		})
-	case check.RefGroup:
+	case book.RefGroup:
 		return "=" + n.group(r.Group)
-	case check.RefKindWord:
+	case book.RefKindWord:
 		return "=" + r.Club.String()
-	case check.RefHand:
+	case book.RefHand:
 		return "=" + r.Hand
 	}
 	return "?"
 }
 
 // binary is an operation; what may stand in either order is sorted.
-func (n *normalizer) binary(e *ast.Binary, info *check.Info) string {
+func (n *normalizer) binary(e *ast.Binary, info *book.Info) string {
 	switch e.Op {
 	case ast.And, ast.Or, ast.Add, ast.Mul:
 		var parts []string
@@ -394,7 +394,7 @@ func (n *normalizer) binary(e *ast.Binary, info *check.Info) string {
 	return op.String() + "(" + x + "," + y + ")"
 }
 
-func (n *normalizer) flatten(e ast.Expr, op ast.Op, info *check.Info, out *[]string) {
+func (n *normalizer) flatten(e ast.Expr, op ast.Op, info *book.Info, out *[]string) {
 	if b, ok := ast.Unparen(e).(*ast.Binary); ok && b.Op == op && info.Constants[e] == nil {
 		n.flatten(b.X, op, info, out)
 		n.flatten(b.Y, op, info, out)
@@ -404,7 +404,7 @@ func (n *normalizer) flatten(e ast.Expr, op ast.Op, info *check.Info, out *[]str
 }
 
 // method is how a method measures, whatever its name.
-func (n *normalizer) method(m *check.Method) string {
+func (n *normalizer) method(m *book.Method) string {
 	return n.once(m, func() string {
 		covers := "any"
 		if m.Decl.Covers != nil {
@@ -418,14 +418,14 @@ func (n *normalizer) method(m *check.Method) string {
 }
 
 // half is a half-width as far as it counts.
-func (n *normalizer) half(c *check.Constant) string {
+func (n *normalizer) half(c *book.Constant) string {
 	if n.simple {
 		return ""
 	}
 	return "+-" + exactly(c)
 }
 
-func exactly(c *check.Constant) string {
+func exactly(c *book.Constant) string {
 	if c == nil {
 		return "-"
 	}
@@ -435,7 +435,7 @@ func exactly(c *check.Constant) string {
 // shop is the heads and allowances of all books of a program.
 func (n *normalizer) shop(p *engine.Program) string {
 	var parts []string
-	for _, b := range check.Reach(p.Books) {
+	for _, b := range book.Reach(p.Books) {
 		for _, h := range b.Heads {
 			s := "head " + n.items(h.Decl.Items, b.Info) + " where " + n.optional(h.Decl.Where, b.Info)
 			for i := range h.Shape {

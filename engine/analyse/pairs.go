@@ -11,7 +11,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
 )
@@ -32,7 +32,7 @@ type beside struct {
 // pairs looks at rules two at a time. Of two that another book brings in nothing is said, unless they
 // come from two books and contradict each other.
 func (a *analyst) pairs() {
-	var rules []*check.Rule
+	var rules []*book.Rule
 	for _, r := range a.program.Rules() {
 		if r.Decl.For.Kind == ast.OfClub {
 			rules = append(rules, r)
@@ -55,7 +55,7 @@ func (a *analyst) pairs() {
 
 // related tells whether two rules may have to do with each other: they require something of one property
 // of clubs that both may be about.
-func (a *analyst) related(r, t *check.Rule) bool {
+func (a *analyst) related(r, t *book.Rule) bool {
 	needs := a.requires(t)
 	if !slices.ContainsFunc(a.requires(r), func(name string) bool { return slices.Contains(needs, name) }) {
 		return false
@@ -73,14 +73,14 @@ func (a *analyst) related(r, t *check.Rule) bool {
 }
 
 // alike tells whether two rules put a bound on one value, a single property by one method.
-func (a *analyst) alike(r, t *check.Rule) bool {
+func (a *analyst) alike(r, t *book.Rule) bool {
 	x, ok := ast.Unparen(r.Value).(*ast.Ref)
 	y, ok2 := ast.Unparen(t.Value).(*ast.Ref)
 	if !ok || !ok2 {
 		return false
 	}
 	one, two := r.Book.Info.Refs[x], t.Book.Info.Refs[y]
-	return one.Kind == check.RefProperty && two.Kind == check.RefProperty && one.Property.Name == two.Property.Name && one.Method == two.Method &&
+	return one.Kind == book.RefProperty && two.Kind == book.RefProperty && one.Property.Name == two.Property.Name && one.Method == two.Method &&
 		len(a.requires(r)) == 1 && len(a.requires(t)) == 1
 }
 
@@ -92,10 +92,10 @@ func (s *study) wider(t *study) bool {
 }
 
 // pair looks at two rules that are in force together on a day.
-func (a *analyst) pair(r, t *check.Rule, on check.Day) {
+func (a *analyst) pair(r, t *book.Rule, on book.Day) {
 	x, y := a.study(r), a.study(t)
 	alike := x.straight && y.straight && a.alike(r, t)
-	within := func(strict, loose *check.Rule) bool { // as the rules decide, what passes the one passes the other, limits aside
+	within := func(strict, loose *book.Rule) bool { // as the rules decide, what passes the one passes the other, limits aside
 		s, l := severity(strict), severity(loose)
 		return r.Decision.Kind == t.Decision.Kind && s == l || alike && s >= l
 	}
@@ -132,7 +132,7 @@ func (a *analyst) pair(r, t *check.Rule, on check.Day) {
 
 // severity puts decisions in order: of two on one value and the same limits, the more severe passes nothing that the other does
 // not pass. Guarded acceptance and three-way decisions pass the same.
-func severity(r *check.Rule) float64 {
+func severity(r *book.Rule) float64 {
 	switch r.Decision.Kind {
 	case ast.GuardedAcceptance, ast.ThreeWay:
 		return 1 + r.Decision.Level
@@ -143,7 +143,7 @@ func severity(r *check.Rule) float64 {
 }
 
 // sameValue tells whether two rules require something of values that are written alike.
-func (a *analyst) sameValue(r, t *check.Rule) bool {
+func (a *analyst) sameValue(r, t *book.Rule) bool {
 	if q := newSpace(); true {
 		q.rule(r)
 		q.rule(t)
@@ -236,7 +236,7 @@ func excuses(x, fails *engine.Glance) bool {
 }
 
 // contradiction tells that two rules can never both be met; false where the witness does not bear it out.
-func (a *analyst) contradiction(b beside, r, t *check.Rule, on check.Day) bool {
+func (a *analyst) contradiction(b beside, r, t *book.Rule, on book.Day) bool {
 	at, other := t, r
 	if !a.own[at] && a.own[other] {
 		at, other = other, at
@@ -254,14 +254,14 @@ func (a *analyst) contradiction(b beside, r, t *check.Rule, on check.Day) bool {
 	if !a.own[at] {
 		place = a.useOf(at)
 	}
-	a.opposed = append(a.opposed, [2]*check.Rule{r, t})
+	a.opposed = append(a.opposed, [2]*book.Rule{r, t})
 	a.find(diag.Contradiction, place, w, message, "limits that leave room for both, or clubs that only one of them is about",
 		diag.Label{Span: other.Decl.Require.Span, Text: "what " + other.Decl.Name.Text + " requires"})
 	return true
 }
 
 // useOf is the declaration by which the book brings a rule in.
-func (a *analyst) useOf(r *check.Rule) source.Span {
+func (a *analyst) useOf(r *book.Rule) source.Span {
 	for _, u := range a.book.Uses {
 		if slices.Contains(u.Rules, r) {
 			return u.Decl.Span
@@ -271,7 +271,7 @@ func (a *analyst) useOf(r *check.Rule) source.Span {
 }
 
 // shared is what two rules require something of, in words.
-func (a *analyst) shared(r, t *check.Rule) string {
+func (a *analyst) shared(r, t *book.Rule) string {
 	if a.what(r) == a.what(t) {
 		return a.what(r)
 	}
@@ -287,12 +287,12 @@ func (a *analyst) shared(r, t *check.Rule) string {
 
 // beside tells that one of two rules says nothing that the other one does not say, or that a rule of the
 // book is looser than one that it uses.
-func (a *analyst) beside(b beside, looser bool, r, t *check.Rule, on check.Day) {
+func (a *analyst) beside(b beside, looser bool, r, t *book.Rule, on book.Day) {
 	if !b.meet {
 		return
 	}
 	type way struct {
-		loose, strict *check.Rule
+		loose, strict *book.Rule
 		idle          bool
 		strictFails   *cell
 		looseFails    *cell
@@ -345,8 +345,8 @@ func (a *analyst) beside(b beside, looser bool, r, t *check.Rule, on check.Day) 
 }
 
 // covers tells whether a rule is in force on every day on which another one is.
-func covers(r, t *check.Rule) bool {
-	from := r.From == check.NoDay || t.From != check.NoDay && r.From <= t.From
-	until := r.Until == check.NoDay || t.Until != check.NoDay && t.Until <= r.Until
+func covers(r, t *book.Rule) bool {
+	from := r.From == book.NoDay || t.From != book.NoDay && r.From <= t.From
+	until := r.Until == book.NoDay || t.Until != book.NoDay && t.Until <= r.Until
 	return from && until
 }

@@ -15,13 +15,13 @@ import (
 	"ferrule/engine/constrain"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 )
 
 // tied is a rule that a ring may hold.
 type tied struct {
-	rule    *check.Rule
+	rule    *book.Rule
 	form    engine.Form
 	bagwise bool // which clubs it is about, or what it asks of them, rests on others of the bag
 }
@@ -55,7 +55,7 @@ func (a *analyst) rings() {
 }
 
 // scopeOf is all that decides which clubs a rule is about, in which order, and which exception counts.
-func scopeOf(r *check.Rule) *space {
+func scopeOf(r *book.Rule) *space {
 	s := newSpace()
 	if r.Decl.For.Selector != nil {
 		s.selector(r.Decl.For.Selector, r.Book.Info)
@@ -73,14 +73,14 @@ func scopeOf(r *check.Rule) *space {
 }
 
 // moves reports whether which clubs a rule is about, in which order, or which exception counts, rests on a property.
-func (a *analyst) moves(r *check.Rule, name string) bool {
+func (a *analyst) moves(r *book.Rule, name string) bool {
 	return slices.ContainsFunc(scopeOf(r).axes, func(x *axis) bool { return x.prop.Name == name })
 }
 
 // ringsOf looks at rules on one property, on each day on which another choice of them is in force. Of rings of which one
 // holds all rules of another that one is told.
 func (a *analyst) ringsOf(rules []tied) {
-	s := &ringSearch{analyst: a, rules: rules, label: map[*check.Rule]int{}, left: mostRings}
+	s := &ringSearch{analyst: a, rules: rules, label: map[*book.Rule]int{}, left: mostRings}
 	for l, t := range rules {
 		s.label[t.rule] = l
 	}
@@ -108,36 +108,36 @@ func (a *analyst) ringsOf(rules []tied) {
 	}
 	for _, r := range s.found {
 		if !slices.ContainsFunc(s.found, func(o ring) bool { return len(o.rules) < len(r.rules) && within(o.rules, r.rules) }) &&
-			!slices.ContainsFunc(a.opposed, func(two [2]*check.Rule) bool { return within(two[:], r.rules) }) {
+			!slices.ContainsFunc(a.opposed, func(two [2]*book.Rule) bool { return within(two[:], r.rules) }) {
 			s.tell(r)
 		}
 	}
 }
 
 // within reports whether all of some rules are among others.
-func within(some, others []*check.Rule) bool {
-	return !slices.ContainsFunc(some, func(r *check.Rule) bool { return !slices.Contains(others, r) })
+func within(some, others []*book.Rule) bool {
+	return !slices.ContainsFunc(some, func(r *book.Rule) bool { return !slices.Contains(others, r) })
 }
 
 // turningDays are a day for each choice of rules that may be in force together.
-func turningDays(rules []tied) []check.Day {
-	var out []check.Day
+func turningDays(rules []tied) []book.Day {
+	var out []book.Day
 	for _, t := range rules {
-		for _, d := range []check.Day{t.rule.From, t.rule.Until} {
-			if d != check.NoDay && !slices.Contains(out, d) {
+		for _, d := range []book.Day{t.rule.From, t.rule.Until} {
+			if d != book.NoDay && !slices.Contains(out, d) {
 				out = append(out, d)
 			}
 		}
 	}
 	slices.Sort(out)
 	if len(out) == 0 {
-		out = []check.Day{check.NoDay}
+		out = []book.Day{book.NoDay}
 	}
 	return out
 }
 
-func inForce(r *check.Rule, on check.Day) bool {
-	return on == check.NoDay || (r.From == check.NoDay || r.From <= on) && (r.Until == check.NoDay || on <= r.Until)
+func inForce(r *book.Rule, on book.Day) bool {
+	return on == book.NoDay || (r.From == book.NoDay || r.From <= on) && (r.Until == book.NoDay || on <= r.Until)
 }
 
 // mostRings bounds for how many choices of rules on one property a ring is looked for.
@@ -145,17 +145,17 @@ const mostRings = 64
 
 // ring is rules that contradict each other on a bag, on a day; without any one of them the others do not.
 type ring struct {
-	rules []*check.Rule
+	rules []*book.Rule
 	bag   bag
-	on    check.Day
+	on    book.Day
 }
 
 // ringSearch looks for rings of some rules on one property, which its labels count, on a day.
 type ringSearch struct {
 	*analyst
-	on    check.Day
+	on    book.Day
 	rules []tied // by label
-	label map[*check.Rule]int
+	label map[*book.Rule]int
 	tried map[string]bool // choices of rules
 	left  int
 	found []ring
@@ -219,14 +219,14 @@ func (s *ringSearch) system(b bag, labels []int) *constrain.System {
 		index[c] = i
 	}
 	return constrain.Find(s.judge(labels), set, s.rules[0].form.Property.ID).System(len(b),
-		func(c *club.Club) int { return index[c] }, func(r *check.Rule) int { return s.label[r] }, ringSteps)
+		func(c *club.Club) int { return index[c] }, func(r *book.Rule) int { return s.label[r] }, ringSteps)
 }
 
 // judge judges by the rules of some labels.
 func (s *ringSearch) judge(labels []int) *engine.Judge {
 	asked := s.choice(labels)
 	s.pay(s.size / 50)
-	return s.program.NewJudge(engine.Options{Day: s.on, All: true, Rules: func(r *check.Rule) bool {
+	return s.program.NewJudge(engine.Options{Day: s.on, All: true, Rules: func(r *book.Rule) bool {
 		l, ok := s.label[r]
 		return ok && asked[l]
 	}})
@@ -261,7 +261,7 @@ func (s *ringSearch) in(b bag, labels []int) []int {
 func (s *ringSearch) tell(r ring) {
 	name := s.rules[0].form.Property.Name
 	var names []string
-	var last *check.Rule
+	var last *book.Rule
 	group := false
 	for _, one := range r.rules {
 		names = append(names, one.Decl.Name.Text)
@@ -294,8 +294,8 @@ func (s *ringSearch) tell(r ring) {
 // witness is a bag on which all rules of a ring but one pass, where that can be had.
 func (s *ringSearch) witness(r ring, name string) (*Witness, bool) {
 	on := r.on
-	if !slices.ContainsFunc(r.rules, func(r *check.Rule) bool { return r.From != check.NoDay || r.Until != check.NoDay }) {
-		on = check.NoDay
+	if !slices.ContainsFunc(r.rules, func(r *book.Rule) bool { return r.From != book.NoDay || r.Until != book.NoDay }) {
+		on = book.NoDay
 	}
 	fails := func(b bag) (*Witness, bool) {
 		w, ok := s.analyst.witness(b, on, r.rules...)

@@ -9,8 +9,8 @@ import (
 
 	"ferrule/engine"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
 )
@@ -18,7 +18,7 @@ import (
 // bookRow is a row of a book with the clubs that it is for.
 type bookRow struct {
 	own   bool
-	info  *check.Info
+	info  *book.Info
 	items []*ast.Item // nil: any club
 	where ast.Expr
 	span  source.Span
@@ -32,7 +32,7 @@ const mostRows = 20_000
 func (a *analyst) clashing() {
 	n := newNormalizer()
 	var caps, crowns, heads []bookRow
-	for _, b := range check.Reach([]*check.Book{a.book}) {
+	for _, b := range book.Reach([]*book.Book{a.book}) {
 		own := b == a.book
 		for _, x := range b.Allowances {
 			row := bookRow{own, b.Info, nil, x.Decl.Where, x.Decl.Span, exactly(&x.Amount) + "+-" + exactly(x.Within)}

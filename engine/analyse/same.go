@@ -11,13 +11,13 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 )
 
 // bounded is a rule about neighbours or sets with figures for limits.
 type bounded struct {
-	rule      *check.Rule
+	rule      *book.Rule
 	low, high *big.Rat // base units; nil where there is no limit
 	open      bool     // the limits themselves do not pass
 }
@@ -139,7 +139,7 @@ func (b bounded) clear(o bounded) bool {
 
 // apartAll tells of two rules that leave no room between them; false where they do. Of values that are one property rings.go
 // tells by itself.
-func (a *analyst) apartAll(d *differ, x, y bounded, on check.Day) bool {
+func (a *analyst) apartAll(d *differ, x, y bounded, on book.Day) bool {
 	if !x.clear(y) {
 		return false
 	}
@@ -167,7 +167,7 @@ func (a *analyst) apartAll(d *differ, x, y bounded, on check.Day) bool {
 
 // idleSame tells of a rule of the book that says nothing beside another one, or less than one that it uses; false where that
 // is not so.
-func (a *analyst) idleSame(d *differ, loose, strict bounded, on check.Day) bool {
+func (a *analyst) idleSame(d *differ, loose, strict bounded, on book.Day) bool {
 	l, s := loose.rule, strict.rule
 	if !a.own[l] || !strict.within(loose) {
 		return false
@@ -216,7 +216,7 @@ func (a *analyst) idleSame(d *differ, loose, strict bounded, on check.Day) bool 
 
 // telling is a subject that one of two rules fails and the other, or where that is nil nothing, passes; nil where none was
 // found.
-func (d *differ) telling(passes, fails *check.Rule) *Contrast {
+func (d *differ) telling(passes, fails *book.Rule) *Contrast {
 	p, part := Pair{Old: passes, New: fails}, Limit
 	if passes == nil {
 		part = Added

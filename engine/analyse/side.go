@@ -9,14 +9,14 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // side is the rule in one edition.
 type side struct {
 	program *engine.Program
 	probe   *engine.Probe
-	rule    *check.Rule // nil where the edition has none
+	rule    *book.Rule // nil where the edition has none
 	judge   *engine.Judge
 	club    club.Club
 	said    map[string]saying
@@ -29,10 +29,10 @@ type saying struct {
 	result *engine.Result // nil where the book disagrees with itself
 }
 
-func newSide(p *engine.Program, probe *engine.Probe, r *check.Rule) *side {
+func newSide(p *engine.Program, probe *engine.Probe, r *book.Rule) *side {
 	s := &side{program: p, probe: probe, rule: r, said: map[string]saying{}}
 	if r != nil {
-		s.judge = p.NewJudge(engine.Options{Day: check.NoDay, All: true, Rules: func(one *check.Rule) bool { return one == r }})
+		s.judge = p.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
 	}
 	return s
 }

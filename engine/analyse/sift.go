@@ -9,7 +9,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // mostSifted bounds the clubs that are laid out for one part.
@@ -35,7 +35,7 @@ func (d *differ) sameScope(p Pair) bool {
 }
 
 // sameClubs tells whether two selectors of the two editions take the same clubs; false too where that is not known.
-func (d *differ) sameClubs(a *ast.Selector, in *check.Info, b *ast.Selector, in2 *check.Info) bool {
+func (d *differ) sameClubs(a *ast.Selector, in *book.Info, b *ast.Selector, in2 *book.Info) bool {
 	s := newSpace()
 	s.selector(a, in)
 	s.selector(b, in2)
@@ -54,13 +54,13 @@ func (d *differ) sameExceptions(p Pair) bool {
 	s := newSpace()
 	n := newNormalizer()
 	var forms [2][]string
-	for i, r := range []*check.Rule{p.Old, p.New} {
+	for i, r := range []*book.Rule{p.Old, p.New} {
 		for _, u := range r.Decl.Unless {
 			s.formula(u.Condition, r.Book.Info, false)
 			forms[i] = append(forms[i], n.bound(u.Bound, r.Book.Info, false))
 		}
 	}
-	of := func(ask *engine.Probe, r *check.Rule, forms []string, c *club.Club) lifts {
+	of := func(ask *engine.Probe, r *book.Rule, forms []string, c *club.Club) lifts {
 		var l lifts
 		for i, u := range r.Decl.Unless {
 			switch ask.Holds(u.Condition, r.Book.Info, c) {

@@ -6,15 +6,15 @@ import (
 	"slices"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
 )
 
 // Sound returns a book without the rules that have a mistake, or need something that has one. The mistakes
 // are those of the book and of all that it uses; a book without errors is returned as it is.
-func Sound(b *check.Book, mistakes diag.List) *check.Book {
+func Sound(b *book.Book, mistakes diag.List) *book.Book {
 	if !mistakes.HasErrors() {
 		return b
 	}
@@ -27,9 +27,9 @@ type sieve struct {
 	known    map[any]bool // of groups, charts and lets: whether they are sound
 }
 
-func (s *sieve) book(b *check.Book) *check.Book {
+func (s *sieve) book(b *book.Book) *book.Book {
 	out := *b
-	faulty := func(r *check.Rule) bool { return !s.rule(r) }
+	faulty := func(r *book.Rule) bool { return !s.rule(r) }
 	out.Rules = slices.DeleteFunc(slices.Clone(b.Rules), faulty)
 	out.Uses = slices.Clone(b.Uses)
 	for i, u := range out.Uses {
@@ -45,7 +45,7 @@ func (s *sieve) blamed(part source.Span) bool {
 	})
 }
 
-func (s *sieve) rule(r *check.Rule) bool {
+func (s *sieve) rule(r *book.Rule) bool {
 	d, info := r.Decl, r.Book.Info
 	if d.Broken || d.For == nil || d.Require == nil || s.blamed(d.Span) {
 		return false
@@ -60,15 +60,15 @@ func (s *sieve) rule(r *check.Rule) bool {
 	return sound
 }
 
-func (s *sieve) bound(b *ast.Bound, info *check.Info) bool {
+func (s *sieve) bound(b *ast.Bound, info *book.Info) bool {
 	return !slices.ContainsFunc(b.Parts(), func(e ast.Expr) bool { return !s.formula(e, info) })
 }
 
-func (s *sieve) selector(sel *ast.Selector, info *check.Info) bool {
+func (s *sieve) selector(sel *ast.Selector, info *book.Info) bool {
 	return sel == nil || s.items(sel.Items, info) && s.items(sel.Except, info) && (sel.Where == nil || s.formula(sel.Where, info))
 }
 
-func (s *sieve) items(items []*ast.Item, info *check.Info) bool {
+func (s *sieve) items(items []*ast.Item, info *book.Info) bool {
 	for _, item := range items {
 		m := info.Items[item]
 		nothing := m == nil || !m.Any && m.Group == nil && m.Kind == catalogue.NoKind // the name has a mistake of its own
@@ -79,7 +79,7 @@ func (s *sieve) items(items []*ast.Item, info *check.Info) bool {
 	return true
 }
 
-func (s *sieve) group(g *check.Group) bool {
+func (s *sieve) group(g *book.Group) bool {
 	return s.once(g, g.Decl.Span, func() bool { return !g.Decl.Broken && s.selector(g.Decl.Selector, g.Book.Info) })
 }
 
@@ -93,7 +93,7 @@ func (s *sieve) once(decl any, at source.Span, ask func() bool) bool {
 	return s.known[decl]
 }
 
-func (s *sieve) formula(e ast.Expr, info *check.Info) bool {
+func (s *sieve) formula(e ast.Expr, info *book.Info) bool {
 	sound := true
 	ast.Walk(e, func(n ast.Expr) bool {
 		switch n := n.(type) {
@@ -111,18 +111,18 @@ func (s *sieve) formula(e ast.Expr, info *check.Info) bool {
 	return sound
 }
 
-func (s *sieve) ref(r *check.RefInfo) bool {
+func (s *sieve) ref(r *book.RefInfo) bool {
 	if r == nil {
 		return false
 	}
 	switch r.Kind {
-	case check.Unresolved:
+	case book.Unresolved:
 		return false
-	case check.RefGroup:
+	case book.RefGroup:
 		return s.group(r.Group)
-	case check.RefLet:
+	case book.RefLet:
 		return s.once(r.Let, r.Let.Decl.Span, func() bool { return s.formula(r.Let.Decl.Value, r.Let.Book.Info) })
-	case check.RefChart:
+	case book.RefChart:
 		return s.once(r.Chart, r.Chart.Decl.Span, func() bool {
 			for _, row := range r.Chart.Decl.Rows {
 				if !s.items(row.Items, r.Chart.Book.Info) || row.Where != nil && !s.formula(row.Where, r.Chart.Book.Info) {

@@ -8,7 +8,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // Effect is a subject of a stock that two editions judge differently by a rule.
@@ -26,7 +26,7 @@ type Stock struct {
 }
 
 // NewStock judges by the rules of two editions on a day; pairs are those that Diff found.
-func NewStock(old, new *engine.Program, pairs []Pair, on check.Day) *Stock {
+func NewStock(old, new *engine.Program, pairs []Pair, on book.Day) *Stock {
 	return &Stock{pairs: pairs, judges: [2]*engine.Judge{old.NewJudge(engine.Options{Day: on, All: true}), new.NewJudge(engine.Options{Day: on, All: true})}}
 }
 
@@ -39,15 +39,15 @@ type finding struct {
 // Set judges a set, read once for either edition, and returns what differs: by the rules in the order of the newer edition,
 // those that are gone behind them, and by a rule in the order of the sheet. Clubs whose row either edition cannot read are left out.
 func (s *Stock) Set(old, new *club.Set) []Effect {
-	found := [2]map[*check.Rule]map[string]finding{}
+	found := [2]map[*book.Rule]map[string]finding{}
 	order := map[string]int{}
 	refused := map[int]bool{}
 	for _, f := range slices.Concat(old.Refused, new.Refused) {
 		refused[f.Row.Row] = true
 	}
 	for i, set := range []*club.Set{old, new} {
-		by := map[*check.Rule]map[string]finding{}
-		add := func(r *check.Rule, of engine.Subject, said Said) {
+		by := map[*book.Rule]map[string]finding{}
+		add := func(r *book.Rule, of engine.Subject, said Said) {
 			if slices.ContainsFunc(of.Clubs, func(c *club.Club) bool { return refused[c.Row] }) {
 				return
 			}

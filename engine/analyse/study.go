@@ -11,14 +11,14 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/diag"
 )
 
 // study is what is known of one rule about single clubs.
 type study struct {
-	rule   *check.Rule
+	rule   *book.Rule
 	takes  bool                       // it is surely about some club
 	judges bool                       // some club that it is about is not exempt
 	whole  bool                       // all was looked at
@@ -49,7 +49,7 @@ type clash struct {
 }
 
 // study looks at a rule about single clubs, once.
-func (a *analyst) study(r *check.Rule) *study {
+func (a *analyst) study(r *book.Rule) *study {
 	if s := a.studies[r]; s != nil {
 		return s
 	}
@@ -249,13 +249,13 @@ func (a *analyst) single(s *study) {
 
 // neverSure tells whether a rule asks a length to be just one figure, of which the check of the book says that no reading is ever
 // sure.
-func (a *analyst) neverSure(r *check.Rule) bool {
+func (a *analyst) neverSure(r *book.Rule) bool {
 	b := r.Bound
 	return b != nil && b.Kind == ast.Is && b.PlusMinus == nil && b.Allowing == nil && slices.Contains(a.requires(r), "length")
 }
 
 // decisionLabel shows where the decision of a rule stands, where it is written apart.
-func (a *analyst) decisionLabel(r *check.Rule) []diag.Label {
+func (a *analyst) decisionLabel(r *book.Rule) []diag.Label {
 	if r.Decision.Span.IsZero() {
 		return nil
 	}
@@ -273,10 +273,10 @@ func (d *draft) phrase() string {
 
 // phrase is a club in a sentence about rules; where they look at more of it than what they require something of, it is one
 // such as the witness shows.
-func (a *analyst) phrase(d *draft, rules ...*check.Rule) string {
+func (a *analyst) phrase(d *draft, rules ...*book.Rule) string {
 	out := d.phrase()
 	for _, r := range d.readings {
-		if !slices.ContainsFunc(rules, func(one *check.Rule) bool { return slices.Contains(a.requires(one), r.prop.Name) }) {
+		if !slices.ContainsFunc(rules, func(one *book.Rule) bool { return slices.Contains(a.requires(one), r.prop.Name) }) {
 			return out + " such as this one"
 		}
 	}
@@ -284,7 +284,7 @@ func (a *analyst) phrase(d *draft, rules ...*check.Rule) string {
 }
 
 // what is what a rule requires something of, in words.
-func (a *analyst) what(r *check.Rule) string {
+func (a *analyst) what(r *book.Rule) string {
 	if r.Bound != nil {
 		return r.Value.Place().OneLine()
 	}

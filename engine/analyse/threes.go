@@ -10,7 +10,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 )
 
@@ -18,8 +18,8 @@ import (
 const mostThrees = 500
 
 func (a *analyst) threes() {
-	on := map[string][]*check.Rule{}
-	var joined []*check.Rule
+	on := map[string][]*book.Rule{}
+	var joined []*book.Rule
 	for _, r := range a.program.Rules() {
 		if r.Decl.For.Kind != ast.OfClub {
 			continue
@@ -57,7 +57,7 @@ func (a *analyst) threes() {
 }
 
 // three looks at rules that are in force together on a day.
-func (a *analyst) three(on check.Day, rules ...*check.Rule) {
+func (a *analyst) three(on book.Day, rules ...*book.Rule) {
 	q := a.ask(rules...)
 	var never *cell
 	q.groups(func(cells []cell) bool {

@@ -8,13 +8,13 @@ import (
 	"strings"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // condition gathers what a condition speaks of, part by part, so that what turns where it cannot be worked out is only what
 // none of the ways of laying out clubs takes care of.
-func (u *duel) condition(e ast.Expr, info *check.Info) {
+func (u *duel) condition(e ast.Expr, info *book.Info) {
 	x, in := behind(e, info)
 	switch x := x.(type) {
 	case *ast.Unary:
@@ -37,7 +37,7 @@ func (u *duel) condition(e ast.Expr, info *check.Info) {
 }
 
 // comparison gathers where a comparison turns.
-func (u *duel) comparison(e *ast.Binary, info *check.Info) {
+func (u *duel) comparison(e *ast.Binary, info *book.Info) {
 	before := u.inexact
 	u.formula(e, info, false)
 	if _, _, ok := countBeside(e, info); ok {
@@ -51,15 +51,15 @@ func (u *duel) comparison(e *ast.Binary, info *check.Info) {
 			}
 		}
 	}
-	if u.pos == anyPos && info.Types[e.X].Kind == check.Number && u.pairTurns(e, info) {
+	if u.pos == anyPos && info.Types[e.X].Kind == book.Number && u.pairTurns(e, info) {
 		u.inexact = before
 	}
 }
 
 // turnsWith notes that a value of a set is compared with a figure: clubs turn there, too.
-func (u *duel) turnsWith(v *ast.SetValue, info *check.Info, at float64) {
+func (u *duel) turnsWith(v *ast.SetValue, info *book.Info, at float64) {
 	if x, in := behind(v.Of, info); in != nil {
-		if ref, ok := x.(*ast.Ref); ok && in.Refs[ref] != nil && in.Refs[ref].Kind == check.RefProperty && in.Refs[ref].Property.Sort.Numeric() {
+		if ref, ok := x.(*ast.Ref); ok && in.Refs[ref] != nil && in.Refs[ref].Kind == book.RefProperty && in.Refs[ref].Property.Sort.Numeric() {
 			u.turnsAt(in.Refs[ref].Property, at)
 		}
 	}
@@ -67,7 +67,7 @@ func (u *duel) turnsWith(v *ast.SetValue, info *check.Info, at float64) {
 
 // pairTurns notes how far apart the two clubs of a pair stand where a comparison turns; false where that is
 // not a matter of one property.
-func (u *duel) pairTurns(e *ast.Binary, info *check.Info) bool {
+func (u *duel) pairTurns(e *ast.Binary, info *book.Info) bool {
 	x, ok := u.pairSums(e.X, info, ast.Here)
 	y, ok2 := u.pairSums(e.Y, info, ast.Here)
 	if !ok || !ok2 || len(x)*len(y) > mostSums {

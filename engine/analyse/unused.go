@@ -11,7 +11,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
 )
@@ -32,7 +32,7 @@ func (a *analyst) idleness() {
 			a.find(diag.EmptyUse, u.Decl.Span, nil, fmt.Sprintf("this use lets no rule of %s through", u.Book.Name), "an only that names some rule, or a without that leaves one")
 		}
 	}
-	cited := slices.ContainsFunc(a.book.Rules, func(r *check.Rule) bool { return len(r.Decl.Cites) > 0 })
+	cited := slices.ContainsFunc(a.book.Rules, func(r *book.Rule) bool { return len(r.Decl.Cites) > 0 })
 	for _, r := range a.book.Rules {
 		if !a.pay(5) {
 			return
@@ -68,7 +68,7 @@ func (a *analyst) empty(sel *ast.Selector) bool {
 }
 
 // unmeasurable looks for a rule that asks for a length by a method that covers none of its clubs.
-func (a *analyst) unmeasurable(r *check.Rule) {
+func (a *analyst) unmeasurable(r *book.Rule) {
 	s := newSpace()
 	s.rule(r)
 	if len(s.methods) == 0 {
@@ -81,7 +81,7 @@ func (a *analyst) unmeasurable(r *check.Rule) {
 		}
 		on = &d
 		c := bag{d}.lay(a.program.Schema).Clubs[0]
-		if slices.ContainsFunc(s.methods, func(m *check.Method) bool { return a.program.Covers(m.Decl.Name.Text, c) == "" }) {
+		if slices.ContainsFunc(s.methods, func(m *book.Method) bool { return a.program.Covers(m.Decl.Name.Text, c) == "" }) {
 			return
 		}
 	}
@@ -96,7 +96,7 @@ func (a *analyst) unmeasurable(r *check.Rule) {
 }
 
 // neverMeasured tells of a rule that asks for lengths by a method that none of its clubs can be read by.
-func (a *analyst) neverMeasured(r *check.Rule, m *check.Method, w *Witness) {
+func (a *analyst) neverMeasured(r *book.Rule, m *book.Method, w *Witness) {
 	name := m.Decl.Name.Text
 	a.find(diag.NeverMeasured, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be measured: the method %s covers none of the clubs that it is about", r.Decl.Name.Text, name), "a method that covers them",
 		diag.Label{Span: m.Decl.Covers.Span, Text: "what " + name + " covers"})
@@ -104,7 +104,7 @@ func (a *analyst) neverMeasured(r *check.Rule, m *check.Method, w *Witness) {
 
 // unmeasurableBags looks for a rule about neighbours or sets that asks for a step or a value of the set by a method that
 // covers none of the clubs that count.
-func (a *analyst) unmeasurableBags(r *check.Rule) {
+func (a *analyst) unmeasurableBags(r *book.Rule) {
 	of, among, info := readOf(r.Value, r.Book.Info)
 	if of == nil {
 		return
@@ -124,7 +124,7 @@ func (a *analyst) unmeasurableBags(r *check.Rule) {
 			continue
 		}
 		c := bag{d}.lay(a.program.Schema).Clubs[0]
-		if slices.ContainsFunc(s.methods, func(m *check.Method) bool { return a.program.Covers(m.Decl.Name.Text, c) == "" }) {
+		if slices.ContainsFunc(s.methods, func(m *book.Method) bool { return a.program.Covers(m.Decl.Name.Text, c) == "" }) {
 			return
 		}
 		clubs = append(clubs, d)
@@ -149,10 +149,10 @@ func (a *analyst) unmeasurableBags(r *check.Rule) {
 
 // readOf is what is read of the clubs for a step or a value of the set, and of the set's which clubs count; nil for any other
 // formula.
-func readOf(e ast.Expr, info *check.Info) (of ast.Expr, among *ast.Selector, in *check.Info) {
+func readOf(e ast.Expr, info *book.Info) (of ast.Expr, among *ast.Selector, in *book.Info) {
 	switch e := ast.Unparen(e).(type) {
 	case *ast.Ref:
-		if ref := info.Refs[e]; ref != nil && ref.Kind == check.RefLet && e.Pos == ast.Here {
+		if ref := info.Refs[e]; ref != nil && ref.Kind == book.RefLet && e.Pos == ast.Here {
 			return readOf(ref.Let.Decl.Value, ref.Let.Book.Info)
 		}
 	case *ast.Step:
@@ -164,7 +164,7 @@ func readOf(e ast.Expr, info *check.Info) (of ast.Expr, among *ast.Selector, in 
 }
 
 // tellLifted tells of a rule that its exceptions lift wherever it would apply.
-func (a *analyst) tellLifted(r *check.Rule, w *Witness, subject string) {
+func (a *analyst) tellLifted(r *book.Rule, w *Witness, subject string) {
 	var related []diag.Label
 	for _, u := range r.Decl.Unless {
 		if u.Bound == nil {
@@ -175,7 +175,7 @@ func (a *analyst) tellLifted(r *check.Rule, w *Witness, subject string) {
 }
 
 // mend looks for words in braces that never have a value under a rule's bounds.
-func (a *analyst) mend(r *check.Rule) {
+func (a *analyst) mend(r *book.Rule) {
 	upper, lower, bounded := false, false, false
 	bounds := []*ast.Bound{r.Bound}
 	for _, u := range r.Decl.Unless {
@@ -196,7 +196,7 @@ func (a *analyst) mend(r *check.Rule) {
 
 // unfilled looks for words in braces of a mend that never have a value, where values may be too large, or too small; a mend
 // for one side for which they cannot is never given.
-func (a *analyst) unfilled(r *check.Rule, m *ast.Mend, bounded, upper, lower bool) {
+func (a *analyst) unfilled(r *book.Rule, m *ast.Mend, bounded, upper, lower bool) {
 	const noBound, notOver, notUnder = "it has no bound", "nothing can be too large for it", "nothing can be too small for it"
 	find := func(at source.Span, what, why, expected string) {
 		a.find(diag.EmptyMend, at, nil, fmt.Sprintf("%s of %s is never %s", what, r.Decl.Name.Text, why), expected)
@@ -257,11 +257,11 @@ func (a *analyst) unused() {
 
 // users gathers which names the declarations of a book need.
 type users struct {
-	info *check.Info
+	info *book.Info
 	seen map[any]bool // groups, lets, charts; properties by their names
 }
 
-func (u users) book(b *check.Book) {
+func (u users) book(b *book.Book) {
 	for _, r := range b.Rules {
 		d := r.Decl
 		u.selector(d.For.Selector)
@@ -330,13 +330,13 @@ func (u users) formula(e ast.Expr) {
 		case *ast.Ref:
 			switch r := u.info.Refs[n]; {
 			case r == nil:
-			case r.Kind == check.RefGroup:
+			case r.Kind == book.RefGroup:
 				u.seen[r.Group] = true
-			case r.Kind == check.RefLet:
+			case r.Kind == book.RefLet:
 				u.seen[r.Let] = true
-			case r.Kind == check.RefChart:
+			case r.Kind == book.RefChart:
 				u.seen[r.Chart] = true
-			case r.Kind == check.RefProperty:
+			case r.Kind == book.RefProperty:
 				u.seen[r.Property.Name] = true
 			}
 		case *ast.ItemRef:

@@ -15,7 +15,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
 
@@ -93,7 +93,7 @@ func (w *web) linesOf(j *engine.Judge, clubs []*club.Club) map[int]*line {
 		index[c] = i
 	}
 	out := map[int]*line{}
-	next := func(r *check.Rule, s engine.Subject, p *engine.Pair) {
+	next := func(r *book.Rule, s engine.Subject, p *engine.Pair) {
 		if p == nil {
 			return
 		}
@@ -143,7 +143,7 @@ func (w *web) add(j *engine.Judge, lines map[int]*line, clubs []*club.Club, of .
 		set.Clubs = append(set.Clubs, clubs[i])
 	}
 	asked := constrain.Find(j, set, w.rules[0].form.Property.ID)
-	system := asked.System(len(of), func(c *club.Club) int { return slices.Index(set.Clubs, c) }, func(r *check.Rule) int { return w.label[r] }, ringSteps)
+	system := asked.System(len(of), func(c *club.Club) int { return slices.Index(set.Clubs, c) }, func(r *book.Rule) int { return w.label[r] }, ringSteps)
 	for _, e := range system.Edges {
 		t := thread{Edge: e, line: -1, single: w.rules[e.Label].rule.Decl.For.Kind == ast.OfClub}
 		for _, end := range []*int{&t.Plus, &t.Minus} {

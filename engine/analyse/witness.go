@@ -13,13 +13,13 @@ import (
 	"ferrule/engine/decide"
 	"ferrule/engine/sheet"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // Witness is a bag that shows a finding, as rows that a check could be given, with what the rules say
 // of it.
 type Witness struct {
-	On       check.Day // NoDay: the day does not matter
+	On       book.Day // NoDay: the day does not matter
 	Rows     []Row
 	Of       ast.SubjectKind
 	Clubs    []string // ids of the subject; none of a set
@@ -31,14 +31,14 @@ type Witness struct {
 
 // RuleVerdict is the worst verdict of a rule on the clubs of a witness; 0 where the rule gives none.
 type RuleVerdict struct {
-	Rule    *check.Rule
+	Rule    *book.Rule
 	Verdict decide.Verdict
 	Taken   bool     // an exception was taken for it
 	On      []string // ids of its subject; none of a set
 }
 
 // of is the verdict of a rule; 0 where it gives none.
-func (w *Witness) of(r *check.Rule) decide.Verdict {
+func (w *Witness) of(r *book.Rule) decide.Verdict {
 	for _, v := range w.Verdicts {
 		if v.Rule == r {
 			return v.Verdict
@@ -72,7 +72,7 @@ func read(p *engine.Program, b bag) (*club.Set, bool) {
 
 // spoken is what a rule says of a subject of a witness.
 type spoken struct {
-	rule    *check.Rule
+	rule    *book.Rule
 	of      ast.SubjectKind
 	clubs   []string
 	verdict decide.Verdict // 0 where the book disagrees with itself
@@ -81,7 +81,7 @@ type spoken struct {
 
 // witness reads a bag as a sheet and has it judged by some rules on a day. ok is false where a row would
 // be refused. The subject is the one club, the set, or the first pair that the first rule is about.
-func (a *analyst) witness(b bag, on check.Day, rules ...*check.Rule) (*Witness, bool) {
+func (a *analyst) witness(b bag, on book.Day, rules ...*book.Rule) (*Witness, bool) {
 	a.pay(150 + 20*len(b) + a.size/100)
 	set, ok := read(a.program, b)
 	if !ok {
@@ -91,14 +91,14 @@ func (a *analyst) witness(b bag, on check.Day, rules ...*check.Rule) (*Witness, 
 	for _, r := range rules {
 		w.Verdicts = append(w.Verdicts, RuleVerdict{Rule: r})
 	}
-	say := func(r *check.Rule, of engine.Subject, v decide.Verdict, taken bool) {
+	say := func(r *book.Rule, of engine.Subject, v decide.Verdict, taken bool) {
 		one := spoken{rule: r, of: of.Kind, verdict: v, taken: taken}
 		for _, c := range of.Clubs {
 			one.clubs = append(one.clubs, c.ID)
 		}
 		w.said = append(w.said, one)
 	}
-	j := a.program.NewJudge(engine.Options{Day: on, All: true, Rules: func(r *check.Rule) bool { return slices.Contains(rules, r) }})
+	j := a.program.NewJudge(engine.Options{Day: on, All: true, Rules: func(r *book.Rule) bool { return slices.Contains(rules, r) }})
 	j.Set(set, engine.Sink{
 		Conflict: func(c *engine.Conflict) { say(c.Rule, c.Subject, 0, false) },
 		Result:   func(r *engine.Result) { say(r.Rule, r.Subject, r.Verdict, r.Exception != nil) },

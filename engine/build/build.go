@@ -16,16 +16,16 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
 // Options says how clubs are to be built.
 type Options struct {
 	Columns Columns
-	Chart   *check.Chart // the targets of rows that name none; nil: there are none
-	Day     check.Day    // of the rules that the plan is judged by
+	Chart   *book.Chart // the targets of rows that name none; nil: there are none
+	Day     book.Day    // of the rules that the plan is judged by
 }
 
 // Builder plans set after set of one cutting list. It is for one goroutine.
@@ -40,10 +40,10 @@ type Builder struct {
 // New returns a Builder by the books of a program, to whose schema the columns belong.
 func New(p *engine.Program, o Options) *Builder {
 	b := &Builder{o: o, program: p}
-	if c := p.Extension(); c != nil {
+	if c := book.Extension(p.Books); c != nil {
 		b.limit = engine.Amount{Base: c.Base, Unit: c.Unit}
 	}
-	none := func(*check.Rule) bool { return false }
+	none := func(*book.Rule) bool { return false }
 	b.judge = p.NewJudge(engine.Options{Rules: none})
 	if len(p.Rules()) > 0 {
 		b.rules = p.NewJudge(engine.Options{Day: o.Day})
@@ -284,7 +284,7 @@ func (p *Plan) fault(words string) {
 }
 
 // cut works out where the shaft is cut and what the club then plays to.
-func (b *Builder) cut(k *Club, method *check.Method) {
+func (b *Builder) cut(k *Club, method *book.Method) {
 	left := k.Raw.Base - k.TipTrim.Base
 	halves := []float64{b.half(k, b.o.Columns.Bore)}
 	switch unit.Compare(left, k.shaft) {
@@ -316,7 +316,7 @@ func (b *Builder) half(k *Club, id catalogue.ID) float64 { return k.Club.Reading
 
 // planned is the length by a method of a club whose shaft and bore are so long together. A
 // half-width of 0 is that of an exact length.
-func (b *Builder) planned(c *club.Club, bare, half float64, method *check.Method) engine.Length {
+func (b *Builder) planned(c *club.Club, bare, half float64, method *book.Method) engine.Length {
 	setLength(c, engine.Planned, bare, club.Reading{Half: half, HasHalf: true})
 	return b.judge.Length(c, nil, method)
 }

@@ -11,6 +11,7 @@ import (
 	"ferrule/engine/build"
 	"ferrule/engine/decide"
 	"ferrule/engine/sheet"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
@@ -51,7 +52,8 @@ func (s shop) plans(t testing.TB, text, chart string) []*build.Plan {
 	}
 	o := build.Options{Columns: s.columns}
 	if chart != "" {
-		o.Chart = s.ChartsOf(chart)[0]
+		charts := book.Charts(s.Books)
+		o.Chart = charts[slices.IndexFunc(charts, func(h *book.Chart) bool { return h.Decl.Name.Text == chart })]
 	}
 	b := build.New(s.Program, o)
 	var out []*build.Plan

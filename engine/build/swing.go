@@ -10,8 +10,8 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/measure"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -70,8 +70,8 @@ func (b *Builder) foretell(k *Club) *fault {
 		k.lacks(needs, reasons)
 		complete = false
 	}
-	butt, buttOK := b.perLength(k, k.ButtCut, catalogue.ButtMass, b.program.ButtMass, &k.Swing.Butt)
-	tip, tipOK := b.perLength(k, k.TipTrim, catalogue.TipMass, b.program.TipMass, &k.Swing.Tip)
+	butt, buttOK := b.perLength(k, k.ButtCut, catalogue.ButtMass, book.ButtMass, &k.Swing.Butt)
+	tip, tipOK := b.perLength(k, k.TipTrim, catalogue.TipMass, book.TipMass, &k.Swing.Tip)
 	if !complete || !buttOK || !tipOK {
 		return nil
 	}
@@ -102,7 +102,7 @@ func (b *Builder) foretell(k *Club) *fault {
 
 // perLength is the mass per length of a piece that is cut off, by the sheet or else by a
 // book; false where it is needed and nobody says it.
-func (b *Builder) perLength(k *Club, cut engine.Amount, id catalogue.ID, said func() (*check.Constant, bool), from *string) (float64, bool) {
+func (b *Builder) perLength(k *Club, cut engine.Amount, id catalogue.ID, said func([]*book.Book) (*book.Constant, bool), from *string) (float64, bool) {
 	name := b.program.Schema.Property(id).Name
 	if !cut.Known() || cut.Base == 0 {
 		return 0, true
@@ -111,7 +111,7 @@ func (b *Builder) perLength(k *Club, cut engine.Amount, id catalogue.ID, said fu
 		*from = unit.Exact(v, unit.Lookup("g/in")) + " of the sheet"
 		return v, true
 	}
-	c, differ := said()
+	c, differ := said(b.program.Books)
 	if c != nil {
 		*from = unit.Exact(c.Base, c.Unit) + " of the book"
 		return c.Base, true

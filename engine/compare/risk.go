@@ -15,14 +15,14 @@ import (
 	"ferrule/engine/decide"
 	"ferrule/engine/measure"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
 // Risk is how a rule decides on one reading of a club by a method.
 type Risk struct {
-	Rule     *check.Rule
+	Rule     *book.Rule
 	By       string        // the method of the reading
 	Marks    engine.Amount // a figure is the nearest whole multiple of it; no amount where it is as read
 	To       string        // the method of the rule, by which true lengths are
@@ -51,7 +51,7 @@ var ErrWhichClub = errors.New("it depends on the club")
 // such as like: what like holds counts, but for its length, which is tried out on it. A nil like is any club that
 // the rule is about, as long as all kinds come to the same. The error, one line for a
 // person, says why there is no answer.
-func NewRisk(p *engine.Program, rule *check.Rule, by string, like *club.Club) (*Risk, error) {
+func NewRisk(p *engine.Program, rule *book.Rule, by string, like *club.Club) (*Risk, error) {
 	to, err := lengthOf(rule)
 	if err != nil {
 		return nil, err
@@ -59,7 +59,7 @@ func NewRisk(p *engine.Program, rule *check.Rule, by string, like *club.Club) (*
 	if p.Method(by) == nil {
 		return nil, fmt.Errorf("no book says how the method %s is read", by)
 	}
-	j := p.NewJudge(engine.Options{Day: check.NoDay, All: true, Rules: func(r *check.Rule) bool { return r == rule }})
+	j := p.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(r *book.Rule) bool { return r == rule }})
 	t := &trial{program: p, judge: j, rule: rule, by: by, to: to}
 	if like != nil {
 		r, _, err := t.of(like)
@@ -69,7 +69,7 @@ func NewRisk(p *engine.Program, rule *check.Rule, by string, like *club.Club) (*
 }
 
 // lengthOf is the method of the one length that a rule on single clubs bounds.
-func lengthOf(r *check.Rule) (*check.Method, error) {
+func lengthOf(r *book.Rule) (*book.Method, error) {
 	name := r.Decl.Name.Text
 	switch r.Decl.For.Kind {
 	case ast.OfClub:
@@ -83,10 +83,10 @@ func lengthOf(r *check.Rule) (*check.Method, error) {
 		of := info.Refs[ref]
 		switch {
 		case ref == nil || of == nil:
-		case of.Kind == check.RefLet:
+		case of.Kind == book.RefLet:
 			e, info = of.Let.Decl.Value, of.Let.Book.Info
 			continue
-		case of.Kind == check.RefProperty && of.Property.ID == catalogue.LengthID && of.Method != nil:
+		case of.Kind == book.RefProperty && of.Property.ID == catalogue.LengthID && of.Method != nil:
 			return of.Method, nil
 		}
 		return nil, fmt.Errorf("%s does not bound the length of a club, and the risk is worked out for rules such as \"require length by METHOD at most 46 in\"", name)
@@ -97,9 +97,9 @@ func lengthOf(r *check.Rule) (*check.Method, error) {
 type trial struct {
 	program *engine.Program
 	judge   *engine.Judge
-	rule    *check.Rule
+	rule    *book.Rule
 	by      string
-	to      *check.Method
+	to      *book.Method
 }
 
 // firstTry is a length in the middle of what clubs have, to learn the limits from.

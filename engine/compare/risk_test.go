@@ -11,8 +11,8 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/load"
 	"ferrule/lang/unit"
 	"ferrule/rulesets"
@@ -66,7 +66,7 @@ func program(t *testing.T) *engine.Program {
 	return engine.Compile(loaded.Roots, loaded.Schema)
 }
 
-func rule(t *testing.T, p *engine.Program, name string) *check.Rule {
+func rule(t *testing.T, p *engine.Program, name string) *book.Rule {
 	t.Helper()
 	for _, r := range p.Rules() {
 		if r.Decl.Name.Text == name {

@@ -19,14 +19,14 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
 // Constraint is what a rule asks of the property of one club, or of the difference of two.
 type Constraint struct {
-	Rule        *check.Rule
+	Rule        *book.Rule
 	Subject     engine.Subject
 	Plus, Minus *club.Club    // the value grows with the property of Plus and falls with that of Minus; either may be nil
 	Factor      float64       // of the value to the property, above 0: 1 over the numbers apart under "per number"
@@ -61,7 +61,7 @@ func (c *Constraint) Passing() decide.Region { return c.Decision.Passing(c.Limit
 
 // Demands is what rules ask of a property of the clubs of a set.
 type Demands struct {
-	Rules     []*check.Rule      // those that ask something of some subject, in the order of the books
+	Rules     []*book.Rule       // those that ask something of some subject, in the order of the books
 	Open      []*engine.Result   // Unmeasured: what would have to be known to say what they ask
 	Conflicts []*engine.Conflict // faults of the books that show on the set
 	TooMany   bool               // there are more than Most, and not all of them are here
@@ -90,9 +90,9 @@ func (s *among) pair(a, b *engine.Member) Constraint {
 
 // Find finds what the rules of a judge ask of the clubs of a set. moved are the property, and others that move with it.
 func Find(j *engine.Judge, s *club.Set, moved ...catalogue.ID) *Demands {
-	f := finder{forms: map[*check.Rule]engine.Form{}}
+	f := finder{forms: map[*book.Rule]engine.Form{}}
 	again := slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return c.Next != nil })
-	asks := func(r *check.Rule) bool {
+	asks := func(r *book.Rule) bool {
 		form, ok := engine.FormOf(r.Value, r.Book.Info)
 		ok = ok && form.Property.ID == moved[0] && fits(form, r.Decl.For.Kind) && !r.Decl.Advice && r.Bound != nil && still(r, moved)
 		if ok {
@@ -121,10 +121,10 @@ func Find(j *engine.Judge, s *club.Set, moved ...catalogue.ID) *Demands {
 // finder gathers demands.
 type finder struct {
 	Demands
-	forms map[*check.Rule]engine.Form
+	forms map[*book.Rule]engine.Form
 	told  map[string]bool // of the rule in hand: subjects of what is open and of conflicts
 	met   map[ask]bool    // of the rule in hand: what it asks, at whatever setting
-	rule  *check.Rule     // the rule in hand
+	rule  *book.Rule      // the rule in hand
 }
 
 // ask is what tells constraints of one rule apart.
@@ -136,14 +136,14 @@ type ask struct {
 }
 
 // hand takes a rule in hand.
-func (f *finder) hand(r *check.Rule) {
+func (f *finder) hand(r *book.Rule) {
 	if f.rule != r {
 		f.rule, f.told, f.met = r, map[string]bool{}, map[ask]bool{}
 	}
 }
 
 // once reports whether a subject of a rule is met for the first time.
-func (f *finder) once(r *check.Rule, s engine.Subject) bool {
+func (f *finder) once(r *book.Rule, s engine.Subject) bool {
 	f.hand(r)
 	key := ""
 	for _, c := range s.Clubs {
@@ -273,7 +273,7 @@ func fits(f engine.Form, of ast.SubjectKind) bool {
 }
 
 // still reports whether no limit of a rule, nor of its exceptions, moves with some properties.
-func still(r *check.Rule, moved []catalogue.ID) bool {
+func still(r *book.Rule, moved []catalogue.ID) bool {
 	moves := func(b *ast.Bound) bool {
 		return slices.ContainsFunc(b.Parts(), func(e ast.Expr) bool { return moves(e, r.Book.Info, moved) })
 	}
@@ -281,15 +281,15 @@ func still(r *check.Rule, moved []catalogue.ID) bool {
 }
 
 // moves reports whether a formula holds one of some properties.
-func moves(e ast.Expr, info *check.Info, moved []catalogue.ID) bool {
+func moves(e ast.Expr, info *book.Info, moved []catalogue.ID) bool {
 	found := false
 	ast.Walk(e, func(n ast.Expr) bool {
 		if ref, ok := n.(*ast.Ref); ok {
 			switch f := info.Refs[ref]; {
 			case f == nil:
-			case f.Kind == check.RefLet:
+			case f.Kind == book.RefLet:
 				found = found || moves(f.Let.Decl.Value, f.Let.Book.Info, moved)
-			case f.Kind == check.RefProperty:
+			case f.Kind == book.RefProperty:
 				found = found || slices.Contains(moved, f.Property.ID)
 			}
 		}

@@ -12,7 +12,7 @@ import (
 	"ferrule/engine/bounds"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // Steps are those in which the property is moved.
@@ -31,7 +31,7 @@ type Link struct {
 }
 
 // Rule is the rule of a link; nil of the zero Link.
-func (l Link) Rule() *check.Rule {
+func (l Link) Rule() *book.Rule {
 	if l.Constraint == nil {
 		return nil
 	}
@@ -58,7 +58,7 @@ type from struct {
 
 // System is what some rules ask of n clubs as edges. index gives the number of a club, label that of a rule; below 0 it
 // is left out.
-func (d *Demands) System(n int, index func(*club.Club) int, label func(*check.Rule) int, o Steps) *System {
+func (d *Demands) System(n int, index func(*club.Club) int, label func(*book.Rule) int, o Steps) *System {
 	s := &System{N: n, clubs: n, index: index, Edges: make([]bounds.Edge, 0, d.size), from: make([]from, 0, d.size)}
 	at := func(c *club.Club) int {
 		if c == nil {

@@ -16,7 +16,7 @@ import (
 	"ferrule/engine/build"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
 
@@ -37,7 +37,7 @@ type Builds struct {
 
 // NewBuilds returns a writer of plans, for another program where json is set. The rules
 // judged, if any, are those of the books.
-func NewBuilds(w io.Writer, json bool, books []*check.Book, on string, o Options) *Builds {
+func NewBuilds(w io.Writer, json bool, books []*book.Book, on string, o Options) *Builds {
 	b := &Builds{w: bufio.NewWriter(w), o: o, json: json}
 	if json {
 		b.w.WriteString("{\n  \"schema\": \"ferrule.build/1\",\n  \"books\": ")

@@ -10,7 +10,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // mostPairs bounds what is kept of a set for the chart of a rule. A set with more is no bag.
@@ -19,14 +19,14 @@ const mostPairs = 1000
 // charting gathers the results about neighbours of a set, rule by rule.
 type charting struct {
 	all   []*chart
-	known map[*check.Rule]*chart
+	known map[*book.Rule]*chart
 }
 
 // of is the chart of a rule.
-func (c *charting) of(r *check.Rule) *chart {
+func (c *charting) of(r *book.Rule) *chart {
 	if c.known[r] == nil {
 		if c.known == nil {
-			c.known = map[*check.Rule]*chart{}
+			c.known = map[*book.Rule]*chart{}
 		}
 		c.known[r] = &chart{rule: r}
 		c.all = append(c.all, c.known[r])

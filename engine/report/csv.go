@@ -31,7 +31,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // column is a column of the table.
@@ -241,7 +241,7 @@ func harmless(s string) string {
 }
 
 // ruleLine is a line about a rule.
-func ruleLine(record string, r *check.Rule) line {
+func ruleLine(record string, r *book.Rule) line {
 	one := line{colRecord: record}
 	one.text(colRule, r.Decl.Name.Text)
 	if r.Decl.Title != nil {

@@ -14,12 +14,12 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // Editions is what was found out about two editions of a book.
 type Editions struct {
-	Old, New *check.Book
+	Old, New *book.Book
 	*analyse.Difference
 	Stock *Stock // nil where no stock was judged
 }
@@ -27,7 +27,7 @@ type Editions struct {
 // Stock is what two editions judge differently of a real stock.
 type Stock struct {
 	Sheet   string
-	On      check.Day
+	On      book.Day
 	Effects []analyse.Effect
 	Rows    int // that became clubs
 	Refused []club.Refusal
@@ -163,7 +163,7 @@ func EditionsText(w io.Writer, e *Editions, o Options) error {
 }
 
 // editionName is "spring.ferrule (2026-04-18)".
-func editionName(b *check.Book) string {
+func editionName(b *book.Book) string {
 	name := Visible(b.Name)
 	if b.Edition != "" {
 		name += " (" + b.Edition + ")"
@@ -183,7 +183,7 @@ func changeEntries(c *analyse.Change) []entry {
 		}
 		entries = append(entries, e)
 	}
-	if k.On != check.NoDay {
+	if k.On != book.NoDay {
 		entries = append(entries, entry{label: "on", note: k.On.String(), indent: under})
 	}
 	old, new := saidEntry("old", k.Old, c.Old), saidEntry("new", k.New, c.New)
@@ -192,7 +192,7 @@ func changeEntries(c *analyse.Change) []entry {
 }
 
 // saidEntry is what an edition says of a witness.
-func saidEntry(label string, s analyse.Said, r *check.Rule) entry {
+func saidEntry(label string, s analyse.Said, r *book.Rule) entry {
 	e := entry{label: label, note: silence(r)}
 	if s.Result != nil {
 		e.note = s.Verdict.String() + ": " + string(appendMessage(nil, s.Result))
@@ -201,7 +201,7 @@ func saidEntry(label string, s analyse.Said, r *check.Rule) entry {
 }
 
 // silence says why an edition has no verdict.
-func silence(r *check.Rule) string {
+func silence(r *book.Rule) string {
 	if r == nil {
 		return "no such rule"
 	}

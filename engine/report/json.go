@@ -17,7 +17,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 const schema = "ferrule.report/1"
@@ -339,7 +339,7 @@ func stepsOf(r *engine.Result, steps []engine.Step) []jsonStep {
 	return out
 }
 
-func weightOf(r *check.Rule) string {
+func weightOf(r *book.Rule) string {
 	if r.Decl.Advice {
 		return "advice"
 	}

@@ -11,7 +11,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // want is something that is missing in a bag.
@@ -19,7 +19,7 @@ type want struct {
 	needs  string   // the measurements, by name; empty where none would help
 	of     []string // the clubs, pairs or the set that it is wanted of
 	reason string   // why, where it is more than that nobody measured it
-	rules  []*check.Rule
+	rules  []*book.Rule
 }
 
 // wants is what the unmeasured findings of a bag lack, by rule.
@@ -38,7 +38,7 @@ type wanting struct {
 
 type wantKey struct {
 	needs  string
-	rule   *check.Rule
+	rule   *book.Rule
 	reason bool // there is one
 }
 
@@ -87,7 +87,7 @@ func (w *wants) entries(bag *club.Set) (lines []entry) {
 	slices.SortStableFunc(w.all, func(a, b *wanting) int { return a.first.compare(b.first) })
 	for _, one := range w.all {
 		slices.SortStableFunc(one.of, lackingClub.compare)
-		next := want{one.needs, nil, one.reason, []*check.Rule{one.rule}}
+		next := want{one.needs, nil, one.reason, []*book.Rule{one.rule}}
 		seen := map[string]bool{}
 		for _, c := range one.of {
 			if !seen[c.name] {
@@ -170,10 +170,10 @@ func list(words []string) string {
 
 // ruleWords names rules with the lines of their books: "a and b, house.ferrule
 // lines 4 and 9".
-func ruleWords(rules []*check.Rule) string {
+func ruleWords(rules []*book.Rule) string {
 	var parts []string
 	rules = slices.Clone(rules)
-	slices.SortStableFunc(rules, func(a, b *check.Rule) int { return a.Decl.Span.Start - b.Decl.Span.Start })
+	slices.SortStableFunc(rules, func(a, b *book.Rule) int { return a.Decl.Span.Start - b.Decl.Span.Start })
 	for len(rules) > 0 {
 		book := rules[0].Book
 		var names, lines []string

@@ -12,7 +12,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
@@ -162,7 +162,7 @@ func TestWhatWouldSettleIt(t *testing.T) {
 	a, b := &club.Club{ID: "a"}, &club.Club{ID: "b"}
 	text := "lie at most 61 deg"
 	value := &ast.Ref{Span: source.Span{File: source.NewFile("book", text), End: len("lie")}}
-	rule := &check.Rule{Decl: &ast.Rule{Require: &ast.Require{Value: value}}, Value: value}
+	rule := &book.Rule{Decl: &ast.Rule{Require: &ast.Require{Value: value}}, Value: value}
 	budget := []engine.Component{{Share: 0.4}}
 	for _, c := range []struct {
 		verdict decide.Verdict

@@ -22,7 +22,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/spool"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // Depth tells how much is said of a result. The zero value is the usual one: a
@@ -61,9 +61,9 @@ type Options struct {
 
 // Head is what is known before the first club is judged.
 type Head struct {
-	Books      []*check.Book // whose rules are judged, the named ones first
-	On         string        // the day of the check, 2026-05-02
-	NotInForce []*check.Rule // that day
+	Books      []*book.Book // whose rules are judged, the named ones first
+	On         string       // the day of the check, 2026-05-02
+	NotInForce []*book.Rule // that day
 }
 
 // Totals is what is known at the end. Rows read are those judged and those refused.

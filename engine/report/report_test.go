@@ -16,8 +16,8 @@ import (
 	"ferrule/engine/decide"
 	"ferrule/engine/report"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
@@ -79,11 +79,11 @@ func newBench(t testing.TB) bench {
 	if list.HasErrors() {
 		t.Fatal(list)
 	}
-	book := &check.Book{File: tree.File, Name: "quayside.ferrule", Tree: tree, Title: "Quayside Spring Meeting", Edition: "2026-04-18"}
-	rules := map[string]*check.Rule{}
+	checked := &book.Book{File: tree.File, Name: "quayside.ferrule", Tree: tree, Title: "Quayside Spring Meeting", Edition: "2026-04-18"}
+	rules := map[string]*book.Rule{}
 	for _, d := range tree.Decls {
 		r := d.(*ast.Rule)
-		rules[r.Name.Text] = &check.Rule{Book: book, Decl: r, Value: r.Require.Value, Bound: r.Require.Bound, Stated: r.Decision != nil, From: check.NoDay, Until: check.NoDay}
+		rules[r.Name.Text] = &book.Rule{Book: checked, Decl: r, Value: r.Require.Value, Bound: r.Require.Bound, Stated: r.Decision != nil, From: book.NoDay, Until: book.NoDay}
 	}
 	sheet := &club.Sheet{File: "bags.csv"}
 	made := func(row int, id, name string, kind catalogue.Kind) *club.Club {
@@ -126,7 +126,7 @@ func newBench(t testing.TB) bench {
 			Upper: engine.Amount{Base: 33, Unit: points, Swing: true}, Over: engine.Amount{Base: 1, Unit: points}, Decision: decide.Rule{Kind: decide.Simple}},
 	}
 	b := bench{
-		head: &report.Head{Books: []*check.Book{book}, On: "2026-05-02", NotInForce: []*check.Rule{rules["winter-grip"]}},
+		head: &report.Head{Books: []*book.Book{checked}, On: "2026-05-02", NotInForce: []*book.Rule{rules["winter-grip"]}},
 		set: &found{Bag: bag, Results: results,
 			Conflicts: []*engine.Conflict{{Rule: longest, Subject: subject(ast.OfClub, p1), Message: "two exceptions of longest-club hold for putter and disagree",
 				Between: [2]*ast.Unless{longest.Decl.Unless[0], longest.Decl.Unless[0]}}},

@@ -15,7 +15,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // The signs of a club in a chart.
@@ -38,7 +38,7 @@ const (
 
 // chart is a set in the order of a rule.
 type chart struct {
-	rule   *check.Rule
+	rule   *book.Rule
 	pairs  []pair
 	more   int // pairs beyond those
 	stands []stand

@@ -17,7 +17,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/report"
 	"ferrule/engine/sheet"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
 )
@@ -36,7 +36,7 @@ func drawn(t failer, book, rows string, o report.Options) string {
 
 // rules is a book made ready.
 type rules struct {
-	roots []*check.Book
+	roots []*book.Book
 	*engine.Program
 }
 
@@ -72,7 +72,7 @@ func (p rules) drawn(t failer, rows string, o report.Options) string {
 		}
 		s := report.NewSheaf(nil)
 		s.Begin(bag)
-		p.NewJudge(engine.Options{Day: check.NoDay, All: true}).Set(bag, engine.Sink{
+		p.NewJudge(engine.Options{Day: book.NoDay, All: true}).Set(bag, engine.Sink{
 			Result:   func(r *engine.Result) { w.Result(s, r) },
 			Conflict: func(c *engine.Conflict) { w.Conflict(s, c) },
 		})

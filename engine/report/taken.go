@@ -10,8 +10,8 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -87,9 +87,9 @@ func (p *page) methodFacts() []pageFact {
 }
 
 // methodsOf are the methods of books and of those that they use, by name.
-func methodsOf(books []*check.Book) map[string]*check.Method {
-	known := map[string]*check.Method{}
-	for _, b := range check.Reach(books) {
+func methodsOf(books []*book.Book) map[string]*book.Method {
+	known := map[string]*book.Method{}
+	for _, b := range book.Reach(books) {
 		for _, m := range b.Methods {
 			if known[m.Decl.Name.Text] == nil {
 				known[m.Decl.Name.Text] = m
@@ -101,7 +101,7 @@ func methodsOf(books []*check.Book) map[string]*check.Method {
 
 // methodWords are the title of a method and its own clauses: where it stops the head, where
 // it ends, how finely it reads.
-func methodWords(m *check.Method) string {
+func methodWords(m *book.Method) string {
 	var parts []string
 	if m.Decl.Title != nil {
 		parts = append(parts, Visible(m.Decl.Title.Value))

@@ -15,12 +15,12 @@ import (
 	"ferrule/engine/decide"
 	"ferrule/engine/trial"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // Tested is what the cases of one book came to.
 type Tested struct {
-	Book     *check.Book
+	Book     *book.Book
 	Outcomes []trial.Outcome
 	Coverage []trial.Coverage
 	Added    []trial.Made // cases that were written into the book
@@ -329,7 +329,7 @@ func (t *Tested) totals(w *bufio.Writer) {
 	}
 	if len(t.Coverage) > 0 {
 		note := fmt.Sprintf("%d shown whole, %d not", whole, len(t.Coverage)-whole)
-		if slices.ContainsFunc(t.Book.Uses, func(u check.Use) bool { return len(u.Rules) > 0 }) {
+		if slices.ContainsFunc(t.Book.Uses, func(u book.Use) bool { return len(u.Rules) > 0 }) {
 			note += "; rules of other books are shown by the cases there"
 		}
 		entries = append(entries, entry{label: "rules", note: note})

@@ -16,7 +16,7 @@ import (
 	"ferrule/engine/constrain"
 	"ferrule/engine/decide"
 	"ferrule/engine/trim"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
 
@@ -396,7 +396,7 @@ func readOf(c *club.Club, u *unit.Unit) string {
 }
 
 // ruleAt names a rule with its line.
-func ruleAt(r *check.Rule) string {
+func ruleAt(r *book.Rule) string {
 	return r.Decl.Name.Text + ", " + fileWords(r.Book.Name) + " line " + fmt.Sprint(r.Decl.Span.Line())
 }
 

@@ -9,11 +9,11 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // ruleName is the name of a rule; nil of none.
-func ruleName(r *check.Rule) *string {
+func ruleName(r *book.Rule) *string {
 	if r == nil {
 		return nil
 	}
@@ -21,7 +21,7 @@ func ruleName(r *check.Rule) *string {
 }
 
 // linksOf are those of a rule.
-func linksOf(ring []constrain.Link, r *check.Rule) []constrain.Link {
+func linksOf(ring []constrain.Link, r *book.Rule) []constrain.Link {
 	var out []constrain.Link
 	for _, l := range ring {
 		if l.Constraint.Rule == r {

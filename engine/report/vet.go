@@ -13,7 +13,7 @@ import (
 
 	"ferrule/engine/analyse"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 )
 
@@ -76,7 +76,7 @@ func sheetOf(w *analyse.Witness) []string {
 		says = append(says, v.Rule.Decl.Name.Text+": "+v.Verdict.String())
 	}
 	last := strings.Join(says, ", ")
-	if w.On != check.NoDay {
+	if w.On != book.NoDay {
 		last += ", on " + w.On.String()
 	}
 	if last != "" {

@@ -12,7 +12,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
 	"ferrule/lang/unit"
@@ -45,12 +45,12 @@ func oneLine(s source.Span) string { return Visible(s.OneLine()) }
 
 // bookLine is "spring.ferrule line 31": a line of a rule's book, or of another that
 // it rests on.
-func bookLine(s source.Span, b *check.Book) string {
+func bookLine(s source.Span, b *book.Book) string {
 	return fmt.Sprintf("%s line %d", bookOf(s, b), s.Line())
 }
 
 // bookOf is the name of the book that a place is in, where a rule of b rests on it.
-func bookOf(s source.Span, b *check.Book) string {
+func bookOf(s source.Span, b *book.Book) string {
 	if s.File == nil || s.File == b.File {
 		return Visible(b.Name)
 	}
@@ -135,7 +135,7 @@ func appendSubject(dst []byte, s engine.Subject) []byte {
 }
 
 // valueName is what a rule is about, as the book says it: "length by plane-60".
-func valueName(r *check.Rule) string {
+func valueName(r *book.Rule) string {
 	switch {
 	case r.Value == nil:
 		return ""
@@ -146,7 +146,7 @@ func valueName(r *check.Rule) string {
 }
 
 // ruleTitle is the name of a rule, with its title where it has one.
-func ruleTitle(r *check.Rule) string {
+func ruleTitle(r *book.Rule) string {
 	if r.Decl.Title == nil {
 		return r.Decl.Name.Text
 	}

@@ -9,15 +9,15 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
 // Coverage is what the cases of a book show of one of its own rules. Advice is treated
 // as a rule is. Only expectations that were met count.
 type Coverage struct {
-	Rule                 *check.Rule
+	Rule                 *book.Rule
 	Pass, Fail, TooClose int   // expectations of that verdict
 	Missing              []Gap // what no expectation shows
 }
@@ -73,7 +73,7 @@ func (g Gap) String() string {
 // 0.1 cpm, which is what a bench reads. Of a limit of nothing the other limit's 1 %
 // counts, and where there is none 1/64 in, or 0.01 of the unit. From inside it is never more
 // than a quarter of the way from one limit to the other.
-func Cover(b *check.Book, outcomes []Outcome) []Coverage {
+func Cover(b *book.Book, outcomes []Outcome) []Coverage {
 	var out []Coverage
 	for _, r := range b.Rules {
 		c := Coverage{Rule: r}
@@ -108,7 +108,7 @@ func Cover(b *check.Book, outcomes []Outcome) []Coverage {
 }
 
 // gaps is all that cases can show of a rule.
-func gaps(r *check.Rule) []Gap {
+func gaps(r *book.Rule) []Gap {
 	out := []Gap{{verdict: decide.Pass}, {verdict: decide.Fail}}
 	if r.Decision.Kind == ast.ThreeWay && measured(r) {
 		out = append(out, Gap{verdict: decide.TooClose})
@@ -143,16 +143,16 @@ func edgesOf(k ast.BoundKind) []edge {
 
 // measured tells whether something that a rule holds against its limits can have an
 // uncertainty: a measurement, not a count.
-func measured(r *check.Rule) bool {
+func measured(r *book.Rule) bool {
 	found := false
 	for _, e := range required(r) {
-		visit(e, r.Book.Info, func(n ast.Expr, info *check.Info) bool {
+		visit(e, r.Book.Info, func(n ast.Expr, info *book.Info) bool {
 			switch n.(type) {
 			case *ast.CountOf, *ast.CountReadings, *ast.ShareOfReadings:
 				return false
 			}
 			ref, ok := n.(*ast.Ref)
-			if ok && info.Refs[ref] != nil && info.Refs[ref].Kind == check.RefProperty {
+			if ok && info.Refs[ref] != nil && info.Refs[ref].Kind == book.RefProperty {
 				p := info.Refs[ref].Property
 				found = found || p.Sort.Numeric() && p.ID != catalogue.Number
 			}
@@ -163,7 +163,7 @@ func measured(r *check.Rule) bool {
 }
 
 // required are the formulas that a rule requires, and those of its exceptions' bounds.
-func required(r *check.Rule) []ast.Expr {
+func required(r *book.Rule) []ast.Expr {
 	out := append([]ast.Expr{r.Value}, r.Bound.Parts()...)
 	for _, u := range r.Decl.Unless {
 		out = append(out, u.Bound.Parts()...)
@@ -173,13 +173,13 @@ func required(r *check.Rule) []ast.Expr {
 
 // visit walks over a formula and the named formulas in it, each with the facts of its
 // book.
-func visit(e ast.Expr, info *check.Info, f func(ast.Expr, *check.Info) bool) {
+func visit(e ast.Expr, info *book.Info, f func(ast.Expr, *book.Info) bool) {
 	ast.Walk(e, func(n ast.Expr) bool {
 		if !f(n, info) {
 			return false
 		}
 		if ref, ok := n.(*ast.Ref); ok {
-			if i := info.Refs[ref]; i != nil && i.Kind == check.RefLet {
+			if i := info.Refs[ref]; i != nil && i.Kind == book.RefLet {
 				visit(i.Let.Decl.Value, i.Let.Book.Info, f)
 			}
 		}
@@ -275,9 +275,9 @@ func near(r *engine.Result, at float64) float64 {
 }
 
 // methodOf is the method by which a rule's value is a length; nil where it is none.
-func methodOf(r *check.Rule) *check.Method {
-	var found *check.Method
-	visit(r.Value, r.Book.Info, func(n ast.Expr, info *check.Info) bool {
+func methodOf(r *book.Rule) *book.Method {
+	var found *book.Method
+	visit(r.Value, r.Book.Info, func(n ast.Expr, info *book.Info) bool {
 		if ref, ok := n.(*ast.Ref); ok && found == nil && info.Refs[ref] != nil && r.Book.Info.Types[r.Value].Dim == unit.Length {
 			found = info.Refs[ref].Method
 		}

@@ -7,13 +7,13 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/trial"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
 )
 
-// book loads a book from its text.
-func book(t *testing.T, text string) (*engine.Program, *check.Book) {
+// loaded loads a book from its text.
+func loaded(t *testing.T, text string) (*engine.Program, *book.Book) {
 	t.Helper()
 	loaded, mistakes := load.Load(rulesets.FS(), []load.Root{{FS: fstest.MapFS{"b.ferrule": {Data: []byte(text)}}, Path: "b.ferrule", Show: "b.ferrule"}})
 	for _, m := range mistakes {
@@ -71,7 +71,7 @@ func TestCoverageTellsWhatNoCaseShows(t *testing.T) {
 		{"not measured", "hand right, loft 30 deg", "unmeasured", nil},
 		{"an expectation that is not met shows nothing", "lie 70 deg, hand right, loft 30 deg", "pass", nil},
 	} {
-		p, b := book(t, lies+"case \"c\"\n  club a: iron 9, "+c.club+"\n  expect most on a: "+c.want+"\n")
+		p, b := loaded(t, lies+"case \"c\"\n  club a: iron 9, "+c.club+"\n  expect most on a: "+c.want+"\n")
 		want := slices.DeleteFunc(slices.Clone(all), func(g string) bool { return slices.Contains(c.shows, g) })
 		if got := missing(trial.Cover(b, trial.Run(p, b)), "most"); !slices.Equal(got, want) {
 			t.Errorf("%s: missing %q, want %q", c.name, got, want)
@@ -81,7 +81,7 @@ func TestCoverageTellsWhatNoCaseShows(t *testing.T) {
 
 // A count has no uncertainty, so it is never too close; one club is its distance.
 func TestCoverageOfCountsAndConditions(t *testing.T) {
-	p, b := book(t, `rulebook "Bags"
+	p, b := loaded(t, `rulebook "Bags"
   decision three-way at 95 %
 rule four
   for each set
@@ -115,7 +115,7 @@ case "c"
 
 // Of a used book's rules nothing is asked here, and a rule's counts are those of expectations that were met.
 func TestCoverageIsOfOwnRules(t *testing.T) {
-	p, b := book(t, `rulebook "Own"
+	p, b := loaded(t, `rulebook "Own"
 use methods
 use model-local-46
 rule most

@@ -9,12 +9,12 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // amount is the number of a reading or an expectation, in base units; NaN for none.
-func amount(b *check.Book, e ast.Expr) float64 {
+func amount(b *book.Book, e ast.Expr) float64 {
 	if c := b.Info.Constants[e]; c != nil {
 		return c.Base
 	}
@@ -31,7 +31,7 @@ func amount(b *check.Book, e ast.Expr) float64 {
 
 // Lay lays out the clubs of a bag of a case of a book, whose properties are those of
 // the program's schema.
-func Lay(p *engine.Program, b *check.Book, s *ast.CaseSet) *club.Set {
+func Lay(p *engine.Program, b *book.Book, s *ast.CaseSet) *club.Set {
 	set := &club.Set{File: b.Name}
 	if s.ID != nil {
 		set.Name = s.ID.Value
@@ -44,7 +44,7 @@ func Lay(p *engine.Program, b *check.Book, s *ast.CaseSet) *club.Set {
 	return set
 }
 
-func layClub(p *engine.Program, b *check.Book, sheet *club.Sheet, decl *ast.CaseClub) *club.Club {
+func layClub(p *engine.Program, b *book.Book, sheet *club.Sheet, decl *ast.CaseClub) *club.Club {
 	c := &club.Club{}
 	c.Reset(p.Schema.Len())
 	c.ID, c.Sheet, c.Row = decl.ID.Value, sheet, decl.Span.Line()
@@ -82,7 +82,7 @@ func layClub(p *engine.Program, b *check.Book, sheet *club.Sheet, decl *ast.Case
 			continue
 		case catalogue.Date:
 			if v, ok := d.Value.(*ast.DateLit); ok {
-				day, _ := check.ParseDay(v.Date)
+				day, _ := book.ParseDay(v.Date)
 				c.SetAmount(prop.ID, float64(day))
 			}
 			continue

@@ -9,8 +9,8 @@ import (
 	"strings"
 
 	"ferrule/engine/club"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -191,7 +191,7 @@ func (d *datum) words(i int) string {
 	case d.prop.Sort == catalogue.Text:
 		value = quoted(d.text)
 	case d.prop.Sort == catalogue.Date:
-		value = check.Day(d.amount).String()
+		value = book.Day(d.amount).String()
 	default:
 		value, _, _ = written(*d.reading(i), d.prop, d.unit)
 		if d.half > 0 {

@@ -12,14 +12,14 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
 
 // search looks for bags that show something of one rule.
 type search struct {
 	program *engine.Program
-	rule    *check.Rule
+	rule    *book.Rule
 	topic   *topic
 	judge   *engine.Judge
 	open    []Gap
@@ -29,9 +29,9 @@ type search struct {
 	met     int // bags on which the rule gave a verdict
 }
 
-func newSearch(p *engine.Program, b *check.Book, r *check.Rule, bound int) *search {
+func newSearch(p *engine.Program, b *book.Book, r *book.Rule, bound int) *search {
 	return &search{program: p, rule: r, topic: topicOf(p, b, r), bound: bound,
-		judge: p.NewJudge(engine.Options{Day: check.NoDay, All: true, Rules: func(one *check.Rule) bool { return one == r }})}
+		judge: p.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})}
 }
 
 // reason says why something was not found.

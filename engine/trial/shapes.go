@@ -9,8 +9,8 @@ import (
 
 	"ferrule/engine"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -34,8 +34,8 @@ type facet struct {
 
 // topic is what a rule speaks of.
 type topic struct {
-	book    *check.Book
-	rule    *check.Rule
+	book    *book.Book
+	rule    *book.Rule
 	shapes  []shape
 	facets  []*facet
 	method  string    // of the length that is asked for; "" for none
@@ -96,7 +96,7 @@ var usualOfSort = map[catalogue.Sort]float64{
 }
 
 // topicOf gathers what a rule of a book speaks of.
-func topicOf(p *engine.Program, b *check.Book, r *check.Rule) *topic {
+func topicOf(p *engine.Program, b *book.Book, r *book.Rule) *topic {
 	t := &topic{book: b, rule: r, typed: limitsOf(p), seen: map[any]bool{}}
 	info := r.Book.Info
 	for _, e := range required(r) {
@@ -149,7 +149,7 @@ func limitsOf(p *engine.Program) map[catalogue.ID]float64 {
 			continue
 		}
 		i, q := r.Book.Info.Refs[ref], r.Book.Info.Constants[b.Q]
-		if i == nil || i.Kind != check.RefProperty || q == nil {
+		if i == nil || i.Kind != book.RefProperty || q == nil {
 			continue
 		}
 		if _, before := out[i.Property.ID]; !before {
@@ -190,10 +190,10 @@ func (t *topic) facet(p catalogue.Property, required bool) *facet {
 
 // visible tells whether the book knows a declared property by name.
 func (t *topic) visible(name string) bool {
-	has := func(b *check.Book) bool {
-		return slices.ContainsFunc(b.Properties, func(p *check.Property) bool { return p.Of.Name == name })
+	has := func(b *book.Book) bool {
+		return slices.ContainsFunc(b.Properties, func(p *book.Property) bool { return p.Of.Name == name })
 	}
-	return has(t.book) || slices.ContainsFunc(t.book.Uses, func(u check.Use) bool { return has(u.Book) })
+	return has(t.book) || slices.ContainsFunc(t.book.Uses, func(u book.Use) bool { return has(u.Book) })
 }
 
 // texts are the texts that a facet is tried with.
@@ -255,8 +255,8 @@ func (t *topic) complete(f *facet) {
 }
 
 // formula gathers what a formula speaks of.
-func (t *topic) formula(e ast.Expr, info *check.Info, required bool) {
-	visit(e, info, func(n ast.Expr, info *check.Info) bool {
+func (t *topic) formula(e ast.Expr, info *book.Info, required bool) {
+	visit(e, info, func(n ast.Expr, info *book.Info) bool {
 		switch n := n.(type) {
 		case *ast.Ref:
 			t.ref(n, info, required)
@@ -300,21 +300,21 @@ func (t *topic) formula(e ast.Expr, info *check.Info, required bool) {
 }
 
 // repeats notes that the single readings of a property count.
-func (t *topic) repeats(n *ast.Ref, info *check.Info) {
-	if i := info.Refs[n]; i != nil && i.Kind == check.RefProperty {
+func (t *topic) repeats(n *ast.Ref, info *book.Info) {
+	if i := info.Refs[n]; i != nil && i.Kind == book.RefProperty {
 		if f := t.facet(i.Property, true); f != nil && f.prop.Sort.Numeric() {
 			f.repeated = true
 		}
 	}
 }
 
-func (t *topic) ref(n *ast.Ref, info *check.Info, required bool) {
+func (t *topic) ref(n *ast.Ref, info *book.Info, required bool) {
 	i := info.Refs[n]
 	if i == nil {
 		return
 	}
 	switch i.Kind {
-	case check.RefProperty:
+	case book.RefProperty:
 		t.numbered = t.numbered || i.Property.ID == catalogue.Number && required
 		f := t.facet(i.Property, required)
 		if f != nil && i.Property.ID == catalogue.LengthID && i.Method != nil && t.method == "" {
@@ -326,7 +326,7 @@ func (t *topic) ref(n *ast.Ref, info *check.Info, required bool) {
 				t.formula(m.Decl.Covers.Selector.Where, m.Book.Info, false)
 			}
 		}
-	case check.RefChart:
+	case book.RefChart:
 		if t.seen[i.Chart] {
 			return
 		}
@@ -338,25 +338,25 @@ func (t *topic) ref(n *ast.Ref, info *check.Info, required bool) {
 			if row.Where != nil {
 				t.formula(row.Where, i.Chart.Book.Info, false)
 			}
-			if of := i.Chart.Of; k == 0 && of != nil && of.Kind == check.RefProperty {
+			if of := i.Chart.Of; k == 0 && of != nil && of.Kind == book.RefProperty {
 				if f := t.facet(of.Property, required); f != nil {
 					t.offer(f, option{amount: i.Chart.Values[0].Base})
 				}
 			}
 		}
-	case check.RefGroup:
+	case book.RefGroup:
 		t.group(i.Group)
 	}
 }
 
-func (t *topic) group(g *check.Group) {
+func (t *topic) group(g *book.Group) {
 	if !t.seen[g] {
 		t.seen[g] = true
 		t.selector(g.Decl.Selector, g.Book.Info)
 	}
 }
 
-func (t *topic) selector(s *ast.Selector, info *check.Info) {
+func (t *topic) selector(s *ast.Selector, info *book.Info) {
 	for _, item := range append(slices.Clone(s.Items), s.Except...) {
 		t.item(item, info)
 	}
@@ -365,7 +365,7 @@ func (t *topic) selector(s *ast.Selector, info *check.Info) {
 	}
 }
 
-func (t *topic) item(item *ast.Item, info *check.Info) {
+func (t *topic) item(item *ast.Item, info *book.Info) {
 	m := info.Items[item]
 	switch {
 	case m == nil:
@@ -384,10 +384,10 @@ func (t *topic) item(item *ast.Item, info *check.Info) {
 
 // compared notes at which values of the properties in x something may change, where y is
 // what x is compared with.
-func (t *topic) compared(x, y ast.Expr, info *check.Info, required bool) {
-	visit(x, info, func(n ast.Expr, in *check.Info) bool {
+func (t *topic) compared(x, y ast.Expr, info *book.Info, required bool) {
+	visit(x, info, func(n ast.Expr, in *book.Info) bool {
 		ref, ok := n.(*ast.Ref)
-		if !ok || in.Refs[ref] == nil || in.Refs[ref].Kind != check.RefProperty {
+		if !ok || in.Refs[ref] == nil || in.Refs[ref].Kind != book.RefProperty {
 			return true
 		}
 		p := in.Refs[ref].Property
@@ -412,7 +412,7 @@ func (t *topic) compared(x, y ast.Expr, info *check.Info, required bool) {
 			t.offer(f, option{text: y.Value})
 			return true
 		case *ast.DateLit:
-			day, _ := check.ParseDay(y.Date)
+			day, _ := book.ParseDay(y.Date)
 			t.offer(f, option{amount: float64(day)})
 			t.offer(f, option{amount: float64(day) - 1})
 			t.offer(f, option{amount: float64(day) + 1})

@@ -11,16 +11,16 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // silent says why a rule gave no result for the subject of an expectation: it is not
 // about a club, or two clubs do not stand side by side.
-func silent(p *engine.Program, b *check.Book, e *ast.Expect, bags []judged) string {
+func silent(p *engine.Program, b *book.Book, e *ast.Expect, bags []judged) string {
 	name := e.Rule.Text
 	rules := p.Rules()
-	i := slices.IndexFunc(rules, func(r *check.Rule) bool { return r.Decl.Name.Text == name })
+	i := slices.IndexFunc(rules, func(r *book.Rule) bool { return r.Decl.Name.Text == name })
 	if i < 0 {
 		return name + " is not judged by this book"
 	}
@@ -50,7 +50,7 @@ func silent(p *engine.Program, b *check.Book, e *ast.Expect, bags []judged) stri
 }
 
 // apart says why two clubs that a rule takes are no pair of its.
-func apart(r *check.Rule, in judged, clubs []*club.Club) string {
+func apart(r *book.Rule, in judged, clubs []*club.Club) string {
 	by := r.Decl.For.By.Name.Text
 	a, b := clubs[0].ID, clubs[1].ID
 	for _, res := range in.results {

@@ -7,7 +7,7 @@ import (
 	"slices"
 
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // tally is a sort of club that a rule counts or gathers a value among, with how many of it are tried.
@@ -17,7 +17,7 @@ type tally struct {
 }
 
 // tally notes a sort of club, and a number of clubs that it is held against, or -1 for none.
-func (t *topic) tally(s *ast.Selector, info *check.Info, about int) {
+func (t *topic) tally(s *ast.Selector, info *book.Info, about int) {
 	const most = 15 // clubs of one sort
 	one, ok := standsFor(s.Items, info)
 	if !ok {
@@ -38,7 +38,7 @@ func (t *topic) tally(s *ast.Selector, info *check.Info, about int) {
 }
 
 // standsFor is a club of the first entry of a list.
-func standsFor(items []*ast.Item, info *check.Info) (shape, bool) {
+func standsFor(items []*ast.Item, info *book.Info) (shape, bool) {
 	if len(items) == 0 || info.Items[items[0]] == nil {
 		return shape{}, false
 	}
@@ -58,7 +58,7 @@ func standsFor(items []*ast.Item, info *check.Info) (shape, bool) {
 }
 
 // held notes the counts in a comparison, or in a value with its bound: x is held against y.
-func (t *topic) held(x, y ast.Expr, info *check.Info) {
+func (t *topic) held(x, y ast.Expr, info *book.Info) {
 	if c, ok := ast.Unparen(x).(*ast.CountOf); ok && y != nil {
 		if k := info.Constants[y]; k != nil && k.Base >= 0 && k.Base < 100 {
 			t.tally(c.Selector, info, int(k.Base))

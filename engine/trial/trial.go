@@ -17,8 +17,8 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/unit"
 )
 
@@ -57,7 +57,7 @@ func (o *Outcome) Words() string {
 
 // Run judges the cases of a book by the book's own rules and those that it uses.
 // The program must be compiled from the book alone.
-func Run(p *engine.Program, b *check.Book) []Outcome {
+func Run(p *engine.Program, b *book.Book) []Outcome {
 	var out []Outcome
 	for _, c := range b.Cases {
 		out = append(out, run(p, b, c)...)
@@ -65,10 +65,10 @@ func Run(p *engine.Program, b *check.Book) []Outcome {
 	return out
 }
 
-func run(p *engine.Program, b *check.Book, c *ast.Case) []Outcome {
-	day := check.NoDay
+func run(p *engine.Program, b *book.Book, c *ast.Case) []Outcome {
+	day := book.NoDay
 	if c.On != nil {
-		day, _ = check.ParseDay(c.On.Date.Value)
+		day, _ = book.ParseDay(c.On.Date.Value)
 	}
 	j := p.NewJudge(engine.Options{Day: day, All: true})
 	var bags []judged
@@ -95,7 +95,7 @@ type judged struct {
 }
 
 // hold holds an expectation against what came out.
-func hold(p *engine.Program, b *check.Book, c *ast.Case, e *ast.Expect, bags []judged) Outcome {
+func hold(p *engine.Program, b *book.Book, c *ast.Case, e *ast.Expect, bags []judged) Outcome {
 	o := Outcome{Case: c, Expect: e}
 	for _, bag := range bags {
 		for _, r := range bag.results {
@@ -143,7 +143,7 @@ func about(s engine.Subject, e *ast.Expect) bool {
 }
 
 // differs tells how a result differs from what was expected.
-func differs(b *check.Book, e *ast.Expect, r *engine.Result) []Difference {
+func differs(b *book.Book, e *ast.Expect, r *engine.Result) []Difference {
 	var wrong []Difference
 	if got := r.Verdict.String(); got != e.Verdict.Text {
 		wrong = append(wrong, Difference{"verdict", e.Verdict.Text, got})

@@ -10,19 +10,19 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // Made is a case that was worked out for what no case of a book showed.
 type Made struct {
-	Rule  *check.Rule
+	Rule  *book.Rule
 	Shows []Gap
 	Text  string // the case with its mark, as it may stand in the book; not laid out
 }
 
 // Left is something that no case was found for.
 type Left struct {
-	Rule   *check.Rule
+	Rule   *book.Rule
 	Gap    Gap
 	Reason string // a part of a sentence, without full stop
 }
@@ -40,7 +40,7 @@ const (
 // WorkOut makes cases for what is missing, one a rule: clubs are laid out that the rule takes,
 // judged, and moved until the judge gives what was missing. What was not found within
 // the bounds is returned too. The program must be compiled from the book alone.
-func WorkOut(p *engine.Program, b *check.Book, coverage []Coverage) (made []Made, left []Left) {
+func WorkOut(p *engine.Program, b *book.Book, coverage []Coverage) (made []Made, left []Left) {
 	budget, rules := maxTriedInAll, 0
 	for _, c := range coverage {
 		if len(c.Missing) > 0 {
@@ -81,7 +81,7 @@ type specimen struct {
 
 // write is a case of specimens of a rule. Where a specimen is more than one club each has a
 // set of its own.
-func write(r *check.Rule, found []specimen) string {
+func write(r *book.Rule, found []specimen) string {
 	name := r.Decl.Name.Text
 	bags := r.Decl.For.Kind != ast.OfClub
 	for _, f := range found {

@@ -127,7 +127,7 @@ expect beats on a: pass # a pass; the upper edge from inside
 expect beats on b: fail # a fail; the upper edge from outside
 `}} {
 		text := "rulebook \"B\"\n  decision simple\n" + c.text
-		p, b := book(t, text)
+		p, b := loaded(t, text)
 		made, left := trial.WorkOut(p, b, trial.Cover(b, trial.Run(p, b)))
 		for _, l := range left {
 			t.Errorf("%s: nothing for %s: %s", c.name, l.Gap, l.Reason)
@@ -146,7 +146,7 @@ expect beats on b: fail # a fail; the upper edge from outside
 // Table 1, from memory); u of an eighth's half is 1/16 in over the root of 3, 0.036 in, so
 // 0.0594 in: 45.9406 in is the last length that passes 46 in, 46.0594 in the last that does not fail.
 func TestWorkedOutCasesCountTheUncertainty(t *testing.T) {
-	p, b := book(t, `rulebook "B"
+	p, b := loaded(t, `rulebook "B"
   decision three-way at 95 %
 method axis "Along the shaft"
   covers every club
@@ -200,7 +200,7 @@ func TestWorkedOutCasesHold(t *testing.T) {
 	for name, text := range texts {
 		t.Run(filepath.Base(name), func(t *testing.T) {
 			bare := withoutCases(text)
-			p, b := book(t, bare)
+			p, b := loaded(t, bare)
 			before := trial.Cover(b, trial.Run(p, b))
 			made, left := trial.WorkOut(p, b, before)
 			for _, l := range left {
@@ -220,7 +220,7 @@ func TestWorkedOutCasesHold(t *testing.T) {
 				}
 				full += "\n" + format.Format(tree)
 			}
-			p, b = book(t, full)
+			p, b = loaded(t, full)
 			outcomes := trial.Run(p, b)
 			for _, o := range outcomes {
 				if !o.Right() {
@@ -249,7 +249,7 @@ func withoutCases(text string) string {
 
 // What cannot be shown is told with its reason.
 func TestWhatCannotBeShownIsSaid(t *testing.T) {
-	p, b := book(t, `rulebook "B"
+	p, b := loaded(t, `rulebook "B"
 rule never
   for neighbours among wedge by loft
   require rise of loft at least 0 deg
@@ -273,7 +273,7 @@ func TestWorkedOutCasesCountSeveralSorts(t *testing.T) {
 		"for each set\n  require count of wedge between 2 and 4\n  unless (count of putter) = 0 and (count of driver) = 2: at most 5",
 		"for each set\n  require count of wedge at most 3\n  unless 2 < (count of fairway): at most 2",
 	} {
-		p, b := book(t, "rulebook \"B\"\n  decision simple\nrule counts\n  "+rule+"\n")
+		p, b := loaded(t, "rulebook \"B\"\n  decision simple\nrule counts\n  "+rule+"\n")
 		made, left := trial.WorkOut(p, b, trial.Cover(b, nil))
 		for _, l := range left {
 			t.Errorf("%s\nnothing for %s: %s", rule, l.Gap, l.Reason)

@@ -10,12 +10,12 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/measure"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // finish foretells mass, balance and swing weight, and judges the clubs of the plan.
-func (p *Plan) finish(j *engine.Judge, o Options, asked []*check.Rule) {
+func (p *Plan) finish(j *engine.Judge, o Options, asked []*book.Rule) {
 	set := &club.Set{Name: p.Set.Name, File: p.Set.File, Refused: p.Set.Refused, Rows: p.Set.Rows}
 	cuts := map[*club.Club]*Cut{}
 	var lost []loss

@@ -14,8 +14,8 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/trim"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // Small bags by brute force: every way to cut or extend three clubs is put before the judge, two-sided
@@ -32,7 +32,7 @@ func TestThreeClubsByBruteForce(t *testing.T) {
 			s.lengths[i] -= 48
 		}
 		p := compiled(t, s.text)
-		judge := p.NewJudge(engine.Options{Day: check.NoDay})
+		judge := p.NewJudge(engine.Options{Day: book.NoDay})
 		bag := s.bag(p)
 		plan := trim.Make(judge, bag, s.options())
 		best, ties := score{extended: math.MaxInt}, 0
@@ -106,10 +106,10 @@ func planned(t testing.TB, p *engine.Program, o trim.Options, clubs ...*club.Clu
 	if o.Grid == 0 {
 		o.Grid = 25.4e6 / 16
 	}
-	return trim.Make(p.NewJudge(engine.Options{Day: check.NoDay}), &club.Set{Name: "bag", Clubs: clubs, Rows: len(clubs)}, o)
+	return trim.Make(p.NewJudge(engine.Options{Day: book.NoDay}), &club.Set{Name: "bag", Clubs: clubs, Rows: len(clubs)}, o)
 }
 
-func names(rules []*check.Rule) []string {
+func names(rules []*book.Rule) []string {
 	var out []string
 	for _, r := range rules {
 		out = append(out, r.Decl.Name.Text)

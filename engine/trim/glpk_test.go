@@ -16,7 +16,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/trim"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 )
 
 // program is the scene as an integer program in the LP format that glpsol reads: for club i the steps x that it is longer
@@ -122,7 +122,7 @@ func TestManySortsOfRulesAgainstGLPK(t *testing.T) {
 func (s *scene) againstGLPK(t *testing.T, k int, dir string, met map[string]int) {
 	t.Helper()
 	p := compiled(t, s.text)
-	plan := trim.Make(p.NewJudge(engine.Options{Day: check.NoDay}), s.bag(p), s.options())
+	plan := trim.Make(p.NewJudge(engine.Options{Day: book.NoDay}), s.bag(p), s.options())
 	want, there := solve(t, dir, s.program())
 	fail := func(format string, args ...any) {
 		t.Helper()
@@ -265,7 +265,7 @@ func (s *scene) irreducible(t *testing.T, p *engine.Program, plan *trim.Plan) {
 		if long {
 			o.Extend = 640 * sixtyFourth * float64(s.grid)
 		}
-		judge := p.NewJudge(engine.Options{Day: check.NoDay, Rules: func(r *check.Rule) bool { return slices.Contains(names, r.Decl.Name.Text) }})
+		judge := p.NewJudge(engine.Options{Day: book.NoDay, Rules: func(r *book.Rule) bool { return slices.Contains(names, r.Decl.Name.Text) }})
 		return trim.Make(judge, s.bag(p), o)
 	}
 	switch {

@@ -9,8 +9,8 @@ import (
 	"ferrule/engine/bounds"
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // task is a set as a system of constraints: number i is by how many steps club i is longer
@@ -19,14 +19,14 @@ type task struct {
 	clubs   []*club.Club // at the first setting with a length
 	lengths []float64    // nm, the shortest of its settings
 	index   map[*club.Club]int
-	label   map[*check.Rule]int
+	label   map[*book.Rule]int
 	asked   *constrain.Demands
 	grid    float64
 	extend  float64
 }
 
 func newTask(s *club.Set, asked *constrain.Demands, o Options) *task {
-	t := &task{index: map[*club.Club]int{}, label: map[*check.Rule]int{}, asked: asked, grid: o.Grid, extend: o.Extend}
+	t := &task{index: map[*club.Club]int{}, label: map[*book.Rule]int{}, asked: asked, grid: o.Grid, extend: o.Extend}
 	for i, r := range asked.Rules {
 		t.label[r] = i
 	}
@@ -54,7 +54,7 @@ func (t *task) most() float64 { return math.Floor(t.extend/t.grid + 1e-9) }
 
 // system is what the rules ask in steps of the grid, and that something is left of each club: it cannot be cut to nothing.
 func (t *task) system(whole bool) *constrain.System {
-	out := t.asked.System(len(t.clubs), func(c *club.Club) int { return t.index[c] }, func(r *check.Rule) int { return t.label[r] },
+	out := t.asked.System(len(t.clubs), func(c *club.Club) int { return t.index[c] }, func(r *book.Rule) int { return t.label[r] },
 		constrain.Steps{Size: t.grid, Whole: whole})
 	for i, l := range t.lengths {
 		out.Edges = append(out.Edges, bounds.Edge{Plus: bounds.Origin, Minus: i, Most: math.Max(0, math.Ceil(l/t.grid)-1), Label: asRead})

@@ -13,6 +13,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/trim"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/parser"
@@ -207,11 +208,11 @@ func compiled(tb testing.TB, text string) *engine.Program {
 	tb.Helper()
 	schema := catalogue.NewSchema()
 	tree, mistakes := parser.Parse(source.NewFile("random.ferrule", text))
-	book, more := check.Check(tree, check.Options{Name: "random.ferrule", Schema: schema})
+	checked, more := check.Check(tree, check.Options{Name: "random.ferrule", Schema: schema})
 	if mistakes.HasErrors() || more.HasErrors() {
 		tb.Fatal(mistakes, more, text)
 	}
-	return engine.Compile([]*check.Book{book}, schema)
+	return engine.Compile([]*book.Book{checked}, schema)
 }
 
 // bag is the set of a scene as a sheet would give it.

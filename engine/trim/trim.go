@@ -19,8 +19,8 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
 	"ferrule/engine/measure"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 )
 
 // Options says what a plan may do. Lengths are in nanometres.
@@ -36,7 +36,7 @@ type Plan struct {
 	Feasible bool
 	Cuts     []Cut // of each club with a length, in the order of the sheet
 
-	Contradiction []*check.Rule    // of no plan: rules of which each is needed for there to be none
+	Contradiction []*book.Rule     // of no plan: rules of which each is needed for there to be none
 	TooShort      []Short          // of no plan: clubs that would have to be longer than they are, or than an extension makes them
 	TooLarge      bool             // of no plan: the rules ask more of so many clubs than is looked at, constrain.Most
 	Coarse        bool             // of no plan: there would be one on a finer grid
@@ -58,7 +58,7 @@ type Cut struct {
 	Steps int     // of the grid: below 0 cut, above 0 extended
 	By    float64 // the same as a length, nm
 
-	HeldBy *check.Rule    // the rule that keeps it from being longer, or shorter where it is extended; nil where it stays as it is
+	HeldBy *book.Rule     // the rule that keeps it from being longer, or shorter where it is extended; nil where it stays as it is
 	Held   constrain.Link // what of that rule does
 
 	After  measure.Body // mass and balance when it is done; not sound where they cannot be foretold
@@ -70,8 +70,8 @@ type Cut struct {
 // Short is a club that is too short.
 type Short struct {
 	Club *club.Club
-	Rule *check.Rule // that asks for it
-	By   float64     // how much longer it would have to be than it was read, nm, not rounded to the grid
+	Rule *book.Rule // that asks for it
+	By   float64    // how much longer it would have to be than it was read, nm, not rounded to the grid
 }
 
 // asRead labels the bounds that are not those of a rule: that a club is no longer than it was read, or

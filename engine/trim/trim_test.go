@@ -11,7 +11,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/sheet"
 	"ferrule/engine/trim"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
 )
@@ -45,13 +45,13 @@ func bag(t testing.TB, p *engine.Program, text string) *club.Set {
 	return s
 }
 
-func planOf(t testing.TB, book, rows string, o trim.Options) *trim.Plan {
+func planOf(t testing.TB, rules, rows string, o trim.Options) *trim.Plan {
 	t.Helper()
-	p := program(t, book)
+	p := program(t, rules)
 	if o.Grid == 0 {
 		o.Grid = in / 16
 	}
-	return trim.Make(p.NewJudge(engine.Options{Day: check.NoDay}), bag(t, p, rows), o)
+	return trim.Make(p.NewJudge(engine.Options{Day: book.NoDay}), bag(t, p, rows), o)
 }
 
 // outline is a plan in one line: the steps of each club and what holds it, or why there is none.
@@ -250,7 +250,7 @@ func TestIrreducible(t *testing.T) {
 		seen++
 		keep := func(leave string) *trim.Plan {
 			prog := program(t, s.book())
-			j := prog.NewJudge(engine.Options{Day: check.NoDay, Rules: func(r *check.Rule) bool {
+			j := prog.NewJudge(engine.Options{Day: book.NoDay, Rules: func(r *book.Rule) bool {
 				for _, c := range p.Contradiction {
 					if c.Decl.Name.Text == r.Decl.Name.Text {
 						return r.Decl.Name.Text != leave
@@ -294,7 +294,7 @@ func BenchmarkTrim(b *testing.B) {
 	}
 	p := program(b, s.book())
 	set := bag(b, p, s.rows())
-	j := p.NewJudge(engine.Options{Day: check.NoDay})
+	j := p.NewJudge(engine.Options{Day: book.NoDay})
 	for b.Loop() {
 		if !trim.Make(j, set, trim.Options{Grid: in / 16}).Feasible {
 			b.Fatal("no plan")

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/parser"
@@ -91,9 +92,9 @@ func TestCheckedBook(t *testing.T) {
 		{"method of a name in a formula", b.Info.Refs[longest.Decl.Require.Value.(*ast.Ref)].Method, b.Methods[0]},
 		{"own decision", longest.Decision.Kind, ast.Simple},
 		{"the book's decision", drops.Decision.Kind, ast.ThreeWay},
-		{"from", longest.From, check.Day(20544)},
-		{"until", longest.Until, check.Day(20544 + 213)},
-		{"no day", drops.From, check.NoDay},
+		{"from", longest.From, book.Day(20544)},
+		{"until", longest.Until, book.Day(20544 + 213)},
+		{"no day", drops.From, book.NoDay},
 		{"unit of a let", longest.Unit.Name, "in"},
 		{"unit of a half-width", charted.Unit.Name, "in"},
 		{"unit of a volume", volume.Unit.Name, "cm3"},
@@ -113,7 +114,7 @@ func TestCheckedBook(t *testing.T) {
 }
 
 // whole tells which node of a sound book the side table does not know; "" where it knows all.
-func whole(b *check.Book) string {
+func whole(b *book.Book) string {
 	missing := ""
 	items := func(list []*ast.Item) {
 		for _, i := range list {
@@ -132,7 +133,7 @@ func whole(b *check.Book) string {
 	}
 	formulas = func(e ast.Expr) {
 		ast.Walk(e, func(e ast.Expr) bool {
-			if b.Info.Types[e].Kind == check.Faulty {
+			if b.Info.Types[e].Kind == book.Faulty {
 				missing = "no type for " + e.Place().Text()
 			}
 			switch e := e.(type) {

@@ -7,12 +7,13 @@ import (
 	"strings"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 )
 
 // bound checks a bound on a value. Where the value is faulty, only what stands in the bound
 // is looked at.
-func (c *checker) bound(b *ast.Bound, value ast.Expr, t Type, s scope) bool {
+func (c *checker) bound(b *ast.Bound, value ast.Expr, t book.Type, s scope) bool {
 	sound := true
 	s.bareSet, s.bareStep = true, false
 	for _, part := range []struct {
@@ -26,15 +27,15 @@ func (c *checker) bound(b *ast.Bound, value ast.Expr, t Type, s scope) bool {
 			continue
 		}
 		got := c.expr(part.e, s)
-		if got.Kind == Faulty {
+		if got.Kind == book.Faulty {
 			sound = false
 			continue
 		}
-		if t.Kind == Faulty {
+		if t.Kind == book.Faulty {
 			continue
 		}
 		if _, ok := like(got, t); !ok {
-			c.fits(part.e, t, shown(value)+" is "+t.describe())
+			c.fits(part.e, t, shown(value)+" is "+describe(t))
 			sound = false
 			continue
 		}

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
@@ -60,7 +61,7 @@ func (c *checker) club(club *ast.CaseClub) {
 		c.report(diag.Diagnostic{Code: diag.CaseClub, Span: item.Name.Span, Message: diag.Quote(item.Name.Text) + " is no kind of club",
 			Expected: "one of " + listed(kindNames(), "or"), Hint: c.near(item.Name.Text, kindNames())})
 	} else {
-		c.info.Items[item] = &ItemInfo{Kind: kind}
+		c.info.Items[item] = &book.ItemInfo{Kind: kind}
 	}
 	if item.From != nil {
 		number, _ := c.known("number")
@@ -88,7 +89,7 @@ func (c *checker) sense(at source.Span, p catalogue.Property, amount float64) {
 }
 
 // read is the property that a case gives a reading of.
-func (c *checker) read(name ast.Name) (p catalogue.Property, own *Method, ok bool) {
+func (c *checker) read(name ast.Name) (p catalogue.Property, own *book.Method, ok bool) {
 	if p, ok = c.known(name.Text); ok {
 		return p, nil, true
 	}
@@ -106,7 +107,7 @@ func (c *checker) read(name ast.Name) (p catalogue.Property, own *Method, ok boo
 }
 
 // reading checks a reading; before is the first of the same property, nil for the first.
-func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Property, own *Method, before *ast.CaseProp) {
+func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Property, own *book.Method, before *ast.CaseProp) {
 	wrong := func(at source.Span, message, expected, hint string) {
 		c.report(diag.Diagnostic{Code: diag.CaseReading, Span: at, Message: message, Expected: expected, Hint: hint})
 	}
@@ -125,8 +126,8 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 	}
 	c.readingMethod(r, p, own, wrong)
 	if p.Sort.Numeric() {
-		t := c.expr(r.Value, scope{constantFor: "a reading", facts: &facts{}})
-		if ref, ok := r.Value.(*ast.Ref); ok && t.Kind == Faulty && c.names[values.key(ref.Name.Text)] == nil {
+		t := c.expr(r.Value, scope{constantFor: "a reading", facts: &book.Facts{}})
+		if ref, ok := r.Value.(*ast.Ref); ok && t.Kind == book.Faulty && c.names[values.key(ref.Name.Text)] == nil {
 			return
 		}
 		if r.PlusMinus != nil {
@@ -136,7 +137,7 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 		if c.unitLeftOut(r.Value, r.PlusMinus, p.Sort.Dim()) {
 			return // a unit behind the half-width serves both, and its lack was reported there
 		}
-		if c.fits(r.Value, Type{Kind: Number, Dim: p.Sort.Dim()}, p.Name+" is "+Type{Kind: Number, Dim: p.Sort.Dim()}.describe()) {
+		if c.fits(r.Value, book.Type{Kind: book.Number, Dim: p.Sort.Dim()}, p.Name+" is "+describe(book.Type{Kind: book.Number, Dim: p.Sort.Dim()})) {
 			if k := c.info.Constants[r.Value]; k != nil {
 				c.sense(r.Value.Place(), p, k.Base)
 			}
@@ -150,7 +151,7 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 }
 
 // methodWord is the method of a reading, that of its property where it names none.
-func methodWord(r *ast.CaseProp, own *Method) string {
+func methodWord(r *ast.CaseProp, own *book.Method) string {
 	switch {
 	case r.By != nil:
 		return r.By.Text
@@ -170,7 +171,7 @@ func (c *checker) sharedUnit(value, half ast.Expr) {
 	one := unit.Quantity{Number: big.NewRat(1, 1), Unit: q.Value.Unit}
 	k.Exact = new(big.Rat).Mul(k.Exact, one.Exact())
 	k.Base, k.Unit = unit.RoundExact(k.Exact), q.Value.Unit
-	c.info.Types[value] = Type{Kind: Number, Dim: q.Value.Dim()}
+	c.info.Types[value] = book.Type{Kind: book.Number, Dim: q.Value.Dim()}
 }
 
 // unitLeftOut tells whether a value of dimension d and its half-width are both written without a unit.
@@ -182,12 +183,12 @@ func (c *checker) unitLeftOut(value, half ast.Expr, d unit.Dim) bool {
 		q, ok := e.(*ast.Quantity)
 		return ok && !q.Value.HasUnit
 	}
-	_, fits := like(c.info.Types[value], Type{Kind: Number, Dim: d})
+	_, fits := like(c.info.Types[value], book.Type{Kind: book.Number, Dim: d})
 	return half != nil && bare(value) && bare(half) && !fits
 }
 
 // readingMethod checks the method of a reading.
-func (c *checker) readingMethod(r *ast.CaseProp, p catalogue.Property, own *Method, wrong func(source.Span, string, string, string)) {
+func (c *checker) readingMethod(r *ast.CaseProp, p catalogue.Property, own *book.Method, wrong func(source.Span, string, string, string)) {
 	switch {
 	case r.By != nil && !p.ByMethod:
 		wrong(r.By.Span, p.Name+" is not measured by a method", "the value alone", "")
@@ -272,8 +273,8 @@ func (c *checker) expectRule(d *ast.Case, e *ast.Expect, wrong func(source.Span,
 		wrong(e.On[0].Span, r.Decl.Name.Text+" is about two clubs at a time", "two ids, the first and the second club", "")
 	}
 	if d.On != nil {
-		day, ok := ParseDay(d.On.Date.Value)
-		if ok && (r.From != NoDay && day < r.From || r.Until != NoDay && day > r.Until) {
+		day, ok := book.ParseDay(d.On.Date.Value)
+		if ok && (r.From != book.NoDay && day < r.From || r.Until != book.NoDay && day > r.Until) {
 			wrong(e.Rule.Span, fmt.Sprintf("%s is not in force on %s, so it gives no verdict", r.Decl.Name.Text, day), "a day on which it is in force, or no day", "")
 		}
 	}
@@ -284,28 +285,28 @@ func (c *checker) expectRule(d *ast.Case, e *ast.Expect, wrong func(source.Span,
 }
 
 // expectValue checks the value that is expected.
-func (c *checker) expectValue(e *ast.Expect, r *Rule, wrong func(source.Span, string, string, string)) {
+func (c *checker) expectValue(e *ast.Expect, r *book.Rule, wrong func(source.Span, string, string, string)) {
 	if e.Value == nil {
 		return
 	}
-	s := scope{constantFor: "an expected value", facts: &facts{}}
+	s := scope{constantFor: "an expected value", facts: &book.Facts{}}
 	if r.Bound == nil {
 		wrong(e.Value.Place(), r.Decl.Name.Text+" requires a condition, which has no value", "the verdict alone", "")
 		return
 	}
 	want := r.Book.Info.Types[r.Value]
-	if want.Kind != Number {
+	if want.Kind != book.Number {
 		return
 	}
-	sound := c.expr(e.Value, s).Kind != Faulty
-	if e.PlusMinus != nil && c.expr(e.PlusMinus, s).Kind != Faulty && sound {
+	sound := c.expr(e.Value, s).Kind != book.Faulty
+	if e.PlusMinus != nil && c.expr(e.PlusMinus, s).Kind != book.Faulty && sound {
 		c.sharedUnit(e.Value, e.PlusMinus)
 	}
 	for i, part := range []ast.Expr{e.Value, e.PlusMinus} {
 		if i == 0 && c.unitLeftOut(e.Value, e.PlusMinus, want.Dim) {
 			continue // a unit behind the tolerance serves both
 		}
-		if part == nil || c.info.Types[part].Kind == Faulty || !c.fits(part, want, "the value of "+r.Decl.Name.Text+" is "+want.describe()) {
+		if part == nil || c.info.Types[part].Kind == book.Faulty || !c.fits(part, want, "the value of "+r.Decl.Name.Text+" is "+describe(want)) {
 			continue
 		}
 		if k := c.info.Constants[part]; k != nil && i == 1 {

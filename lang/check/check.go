@@ -1,3 +1,6 @@
+// Package check gives a rule book's tree its meaning: it resolves names, works
+// out dimensions, checks days, exceptions and everything else that can be said
+// before a club is read, and reports each mistake once. The result is a book.Book.
 package check
 
 // This file holds the order of the work and how mistakes are gathered. Names and
@@ -11,6 +14,7 @@ import (
 	"strings"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
@@ -24,11 +28,11 @@ type Options struct {
 
 	// Use returns the checked book that a declaration brings in; false where it
 	// could not be loaded, which was reported. Nil: no book can be used.
-	Use func(*ast.Use) (*Book, bool)
+	Use func(*ast.Use) (*book.Book, bool)
 
 	// Declared holds by name the properties that books of the same Schema declared
 	// before; Check adds those of this book. Nil where there is no other book.
-	Declared map[string]*Property
+	Declared map[string]*book.Property
 }
 
 // maxMistakes is how many mistakes are listed for one book.
@@ -38,17 +42,17 @@ const maxMistakes = 200
 // every mistake in the order of the text, each once: what follows from a mistake
 // that was reported, by the parser or here, is not reported again. A book is fit to be judged by only where
 // neither the parser nor Check reported an error.
-func Check(tree *ast.Book, o Options) (*Book, diag.List) {
+func Check(tree *ast.Book, o Options) (*book.Book, diag.List) {
 	if o.Schema == nil {
 		o.Schema = catalogue.NewSchema()
 	}
 	if o.Declared == nil {
-		o.Declared = map[string]*Property{}
+		o.Declared = map[string]*book.Property{}
 	}
 	c := &checker{
 		o: o,
-		book: &Book{File: tree.File, Name: o.Name, Shipped: o.Shipped, Tree: tree, faulty: map[string]bool{},
-			Info: &Info{Types: map[ast.Expr]Type{}, Constants: map[ast.Expr]*Constant{}, Refs: map[*ast.Ref]*RefInfo{}, Items: map[*ast.Item]*ItemInfo{}, Texts: map[catalogue.ID][]string{}}},
+		book: &book.Book{File: tree.File, Name: o.Name, Shipped: o.Shipped, Tree: tree, Faulty: map[string]bool{},
+			Info: &book.Info{Types: map[ast.Expr]book.Type{}, Constants: map[ast.Expr]*book.Constant{}, Refs: map[*ast.Ref]*book.RefInfo{}, Items: map[*ast.Item]*book.ItemInfo{}, Texts: map[catalogue.ID][]string{}}},
 		names:  map[string]*entry{},
 		budget: maxComparisons,
 		pairs:  maxPairs,
@@ -67,8 +71,8 @@ func Check(tree *ast.Book, o Options) (*Book, diag.List) {
 // checker checks one book.
 type checker struct {
 	o    Options
-	book *Book
-	info *Info
+	book *book.Book
+	info *book.Info
 
 	names    map[string]*entry // by nameSpace and name
 	own      []*entry          // what the book declares itself, in the order of the file

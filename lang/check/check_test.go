@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"ferrule/lang/book"
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/parser"
@@ -14,10 +15,10 @@ import (
 )
 
 // vet parses and checks a book that uses no other.
-func vet(name, text string) (*check.Book, diag.List) {
+func vet(name, text string) (*book.Book, diag.List) {
 	tree, list := parser.Parse(source.NewFile(name, text))
-	book, more := check.Check(tree, check.Options{Name: name})
-	return book, append(list, more...)
+	checked, more := check.Check(tree, check.Options{Name: name})
+	return checked, append(list, more...)
 }
 
 // want is a mistake that a line of a test book asks for.

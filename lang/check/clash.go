@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
@@ -24,9 +25,9 @@ func article(word string) string {
 }
 
 // describe says what a formula gives, with the unit in which it is measured.
-func (t Type) describe() string {
+func describe(t book.Type) string {
 	switch t.Kind {
-	case Number:
+	case book.Number:
 		if t.Bare {
 			return "a plain number"
 		}
@@ -34,15 +35,15 @@ func (t Type) describe() string {
 			return article(t.Dim.String()) + " (" + u.Name + ")"
 		}
 		return article(t.Dim.String())
-	case Truth:
+	case book.Truth:
 		return "a condition"
-	case DayType:
+	case book.DayType:
 		return "a day"
-	case TextType:
+	case book.TextType:
 		return "a text"
-	case KindType:
+	case book.KindType:
 		return "a kind of club"
-	case HandType:
+	case book.HandType:
 		return "a hand"
 	}
 	return "faulty"
@@ -50,9 +51,9 @@ func (t Type) describe() string {
 
 // unitClash reports two quantities that cannot be added, compared and so on, with both
 // sides and a mend. whole is the formula that they stand in.
-func (c *checker) unitClash(whole, x, y ast.Expr, a, b Type, cannot string) {
+func (c *checker) unitClash(whole, x, y ast.Expr, a, b book.Type, cannot string) {
 	d := diag.Diagnostic{Code: diag.UnitClash, Span: whole.Place(),
-		Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), a.describe(), shown(y), b.describe(), cannot)}
+		Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), describe(a), shown(y), describe(b), cannot)}
 	d.Expected, d.Hint, d.Notes = c.mend(x, y, a, b)
 	if tight := tightFraction(whole, x, y); tight != "" {
 		d.Hint, d.Notes = tight, []string{"A whole number and its fraction stand with a blank between them, or with a hyphen that touches both."}
@@ -60,14 +61,14 @@ func (c *checker) unitClash(whole, x, y ast.Expr, a, b Type, cannot string) {
 		d.Hint = c.replaced(whole, x, y, a, b, d.Hint)
 	}
 	if !x.Place().IsZero() && !y.Place().IsZero() {
-		d.Related = []diag.Label{{Span: x.Place(), Text: a.describe()}, {Span: y.Place(), Text: b.describe()}}
+		d.Related = []diag.Label{{Span: x.Place(), Text: describe(a)}, {Span: y.Place(), Text: describe(b)}}
 	}
 	c.report(d)
 }
 
 // mend suggests what would fit: a literal in the unit of the other side, or other
 // properties of its dimension.
-func (c *checker) mend(x, y ast.Expr, a, b Type) (expected, hint string, notes []string) {
+func (c *checker) mend(x, y ast.Expr, a, b book.Type) (expected, hint string, notes []string) {
 	if h := inUnit(y, a.Dim); h != "" {
 		return article(a.Dim.String()) + " on both sides", h, swingNote(a.Dim)
 	}
@@ -114,7 +115,7 @@ func swingNote(d unit.Dim) []string {
 }
 
 // replaced is the formula whole with its faulty side mended.
-func (c *checker) replaced(whole, x, y ast.Expr, a, b Type, hint string) string {
+func (c *checker) replaced(whole, x, y ast.Expr, a, b book.Type, hint string) string {
 	side := y
 	if inUnit(y, a.Dim) == "" {
 		side = x
@@ -180,31 +181,31 @@ func (c *checker) ofDim(d unit.Dim) []string {
 }
 
 // mismatch reports two values that are not alike, whatever they are.
-func (c *checker) mismatch(whole, x, y ast.Expr, a, b Type, cannot string) {
-	if a.Kind == Number && b.Kind == Number {
+func (c *checker) mismatch(whole, x, y ast.Expr, a, b book.Type, cannot string) {
+	if a.Kind == book.Number && b.Kind == book.Number {
 		c.unitClash(whole, x, y, a, b, cannot)
 		return
 	}
-	c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: whole.Place(), Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), a.describe(), shown(y), b.describe(), cannot),
-		Expected: "two like values", Related: []diag.Label{{Span: x.Place(), Text: a.describe()}, {Span: y.Place(), Text: b.describe()}}})
+	c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: whole.Place(), Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), describe(a), shown(y), describe(b), cannot),
+		Expected: "two like values", Related: []diag.Label{{Span: x.Place(), Text: describe(a)}, {Span: y.Place(), Text: describe(b)}}})
 }
 
 // fits reports a quantity that has not the dimension that its place asks for. why says
 // what asks for it.
-func (c *checker) fits(e ast.Expr, want Type, why string) bool {
+func (c *checker) fits(e ast.Expr, want book.Type, why string) bool {
 	t := c.info.Types[e]
-	if t.Kind == Faulty || want.Kind == Faulty {
+	if t.Kind == book.Faulty || want.Kind == book.Faulty {
 		return false
 	}
-	if t.Kind != Number {
-		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: e.Place(), Message: fmt.Sprintf("%s is %s, and %s", shown(e), t.describe(), why), Expected: "a quantity"})
+	if t.Kind != book.Number {
+		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: e.Place(), Message: fmt.Sprintf("%s is %s, and %s", shown(e), describe(t), why), Expected: "a quantity"})
 		return false
 	}
 	if _, ok := like(t, want); ok {
 		return true
 	}
-	d := diag.Diagnostic{Code: diag.UnitClash, Span: e.Place(), Message: fmt.Sprintf("%s is %s, and %s", shown(e), t.describe(), why),
-		Expected: want.describe(), Hint: inUnit(e, want.Dim), Notes: swingNote(want.Dim)}
+	d := diag.Diagnostic{Code: diag.UnitClash, Span: e.Place(), Message: fmt.Sprintf("%s is %s, and %s", shown(e), describe(t), why),
+		Expected: describe(want), Hint: inUnit(e, want.Dim), Notes: swingNote(want.Dim)}
 	if d.Hint == "" && unit.Lookup(unit.Base(want.Dim).Name) == nil {
 		d.Notes = append(d.Notes, "A figure per length is written as a quotient, as in 0.0030 in2 / 1 in.")
 	}

@@ -7,12 +7,13 @@ import (
 	"fmt"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
 )
 
-func (c *checker) comparison(e *ast.Binary, s scope) Type {
+func (c *checker) comparison(e *ast.Binary, s scope) book.Type {
 	if ref, ok := ast.Unparen(e.X).(*ast.Ref); ok {
 		switch ref.Name.Text {
 		case "kind":
@@ -22,38 +23,38 @@ func (c *checker) comparison(e *ast.Binary, s scope) Type {
 		}
 	}
 	a := c.expr(e.X, s)
-	if a.Kind == Truth && c.yesNo(e) {
-		return Type{}
+	if a.Kind == book.Truth && c.yesNo(e) {
+		return book.Type{}
 	}
-	if a.Kind == TextType && c.bareText(e) {
-		return Type{}
+	if a.Kind == book.TextType && c.bareText(e) {
+		return book.Type{}
 	}
 	b := c.expr(e.Y, s)
-	if a.Kind == Faulty || b.Kind == Faulty {
-		return Type{}
+	if a.Kind == book.Faulty || b.Kind == book.Faulty {
+		return book.Type{}
 	}
-	if b.Kind == KindType || b.Kind == HandType {
-		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: fmt.Sprintf("%s is %s and %s is %s; they cannot be compared", shown(e.X), a.describe(), shown(e.Y), b.describe()),
+	if b.Kind == book.KindType || b.Kind == book.HandType {
+		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: fmt.Sprintf("%s is %s and %s is %s; they cannot be compared", shown(e.X), describe(a), shown(e.Y), describe(b)),
 			Expected: text(e.Y.Place()) + " on the left, as in kind = iron or hand = left"})
-		return Type{}
+		return book.Type{}
 	}
 	_, alike := like(a, b)
 	switch {
 	case !alike:
 		c.mismatch(e, e.X, e.Y, a, b, "be compared")
-		return Type{}
-	case a.Kind == Truth:
+		return book.Type{}
+	case a.Kind == book.Truth:
 		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: "two conditions cannot be compared", Expected: "conditions joined by and, or and not"})
-		return Type{}
-	case a.Kind == TextType && e.Op != ast.Eq && e.Op != ast.Ne:
+		return book.Type{}
+	case a.Kind == book.TextType && e.Op != ast.Eq && e.Op != ast.Ne:
 		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: fmt.Sprintf("two texts cannot be compared by %q", e.Op.String()), Expected: "= or !="})
-		return Type{}
-	case a.Kind == Number && !c.oneMethod(e.Span, e.X, e.Y):
-		return Type{}
-	case a.Kind == TextType:
+		return book.Type{}
+	case a.Kind == book.Number && !c.oneMethod(e.Span, e.X, e.Y):
+		return book.Type{}
+	case a.Kind == book.TextType:
 		c.textsOf(e)
 	}
-	return Type{Kind: Truth}
+	return book.Type{Kind: book.Truth}
 }
 
 // textsOf notes with which texts a comparison compares which properties. What a condition in it compares is noted by itself.
@@ -70,7 +71,7 @@ func (c *checker) textsOf(e *ast.Binary) {
 		case *ast.TextLit:
 			texts = append(texts, e.Value)
 		case *ast.Ref:
-			if r := c.info.Refs[e]; r != nil && r.Kind == RefProperty {
+			if r := c.info.Refs[e]; r != nil && r.Kind == book.RefProperty {
 				of = append(of, r.Property.ID)
 			}
 		}
@@ -123,34 +124,34 @@ func (c *checker) equals(e *ast.Binary, form string) bool {
 }
 
 // kindIs checks "kind = X", where X is a kind, a group, "iron 5" or `wedge "PW"`.
-func (c *checker) kindIs(e *ast.Binary, s scope) Type {
+func (c *checker) kindIs(e *ast.Binary, s scope) book.Type {
 	const form = "kind = or kind != and a kind, a group, or a kind with its number, as in kind = iron 5"
 	left := c.expr(e.X, s)
-	sound := left.Kind != Faulty && c.equals(e, form)
+	sound := left.Kind != book.Faulty && c.equals(e, form)
 	switch right := ast.Unparen(e.Y).(type) {
 	case *ast.ItemRef:
 		sound = c.item(right.Item, s) && sound
-		c.info.Types[right] = Type{Kind: KindType}
+		c.info.Types[right] = book.Type{Kind: book.KindType}
 	case *ast.Ref:
 		sound = c.kindWord(right, s) && sound
 	default:
 		t := c.expr(e.Y, s)
-		if t.Kind != Faulty && sound {
-			d := diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Y.Place(), Message: shown(e.Y) + " is " + t.describe() + ", and no kind of club", Expected: form}
-			if t.Kind == TextType {
+		if t.Kind != book.Faulty && sound {
+			d := diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Y.Place(), Message: shown(e.Y) + " is " + describe(t) + ", and no kind of club", Expected: form}
+			if t.Kind == book.TextType {
 				d.Expected = `a kind without quotation marks, or with a mark, as in kind = wedge "PW"`
 			}
 			c.report(d)
 		}
-		return Type{}
+		return book.Type{}
 	}
 	if !sound {
-		return Type{}
+		return book.Type{}
 	}
 	for y := e.Y; ; y = y.(*ast.Paren).X {
-		c.info.Types[y] = Type{Kind: KindType}
+		c.info.Types[y] = book.Type{Kind: book.KindType}
 		if _, ok := y.(*ast.Paren); !ok {
-			return Type{Kind: Truth}
+			return book.Type{Kind: book.Truth}
 		}
 	}
 }
@@ -161,12 +162,12 @@ func (c *checker) kindWord(e *ast.Ref, s scope) bool {
 	kind := catalogue.KindOf(name)
 	switch {
 	case name == "kind":
-		return c.expr(e, s).Kind != Faulty
+		return c.expr(e, s).Kind != book.Faulty
 	case e.Pos != ast.Here || e.By != nil:
 		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: shown(e) + " is no kind of club", Expected: "a kind or a group"})
 		return false
 	case kind != catalogue.NoKind:
-		c.info.Refs[e] = &RefInfo{Kind: RefKindWord, Club: kind}
+		c.info.Refs[e] = &book.RefInfo{Kind: book.RefKindWord, Club: kind}
 		return true
 	case name == "club" || name == "clubs":
 		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: "every kind is a club, so this says nothing", Expected: "one kind, or a group"})
@@ -180,56 +181,56 @@ func (c *checker) kindWord(e *ast.Ref, s scope) bool {
 	if !c.settle(g) {
 		return false
 	}
-	c.info.Refs[e] = &RefInfo{Kind: RefGroup, Group: g.group}
-	s.facts.add(g.group.facts.named())
+	c.info.Refs[e] = &book.RefInfo{Kind: book.RefGroup, Group: g.group}
+	s.facts.Add(g.group.Facts.Named())
 	return true
 }
 
 // unlikeKind reports "iron 5" anywhere but behind "kind =".
-func (c *checker) unlikeKind(e *ast.ItemRef) Type {
+func (c *checker) unlikeKind(e *ast.ItemRef) book.Type {
 	c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: shown(e) + " stands behind kind = only", Expected: "kind = " + text(e.Span)})
-	return Type{}
+	return book.Type{}
 }
 
 // handIs checks "hand = left" and "hand = right".
-func (c *checker) handIs(e *ast.Binary, s scope) Type {
+func (c *checker) handIs(e *ast.Binary, s scope) book.Type {
 	const form = "hand = left, hand = right, or one of them with !="
 	left := c.expr(e.X, s)
-	sound := left.Kind != Faulty && c.equals(e, form)
+	sound := left.Kind != book.Faulty && c.equals(e, form)
 	switch right := ast.Unparen(e.Y).(type) {
 	case *ast.Ref:
 		word := right.Name.Text
 		if word == "hand" {
-			if c.expr(e.Y, s).Kind == Faulty || !sound {
-				return Type{}
+			if c.expr(e.Y, s).Kind == book.Faulty || !sound {
+				return book.Type{}
 			}
-			return Type{Kind: Truth}
+			return book.Type{Kind: book.Truth}
 		}
 		if word != "left" && word != "right" || right.Pos != ast.Here || right.By != nil {
 			c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span, Message: shown(right) + " is no hand", Expected: form, Hint: c.near(word, []string{"left", "right"})})
-			return Type{}
+			return book.Type{}
 		}
-		c.info.Refs[right] = &RefInfo{Kind: RefHand, Hand: word}
+		c.info.Refs[right] = &book.RefInfo{Kind: book.RefHand, Hand: word}
 	case *ast.TextLit:
 		d := diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span, Message: "a hand is a word, and " + shown(right) + " is a text", Expected: form}
 		if right.Value == "left" || right.Value == "right" {
 			d.Hint, d.Mend = right.Value, diag.Mend{Span: d.Span, Text: right.Value, Safe: true}
 		}
 		c.report(d)
-		return Type{}
+		return book.Type{}
 	default:
-		if t := c.expr(e.Y, s); t.Kind != Faulty && sound {
-			c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Y.Place(), Message: shown(e.Y) + " is " + t.describe() + ", and no hand", Expected: form})
+		if t := c.expr(e.Y, s); t.Kind != book.Faulty && sound {
+			c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Y.Place(), Message: shown(e.Y) + " is " + describe(t) + ", and no hand", Expected: form})
 		}
-		return Type{}
+		return book.Type{}
 	}
 	if !sound {
-		return Type{}
+		return book.Type{}
 	}
 	for y := e.Y; ; y = y.(*ast.Paren).X {
-		c.info.Types[y] = Type{Kind: HandType}
+		c.info.Types[y] = book.Type{Kind: book.HandType}
 		if _, ok := y.(*ast.Paren); !ok {
-			return Type{Kind: Truth}
+			return book.Type{Kind: book.Truth}
 		}
 	}
 }
@@ -247,14 +248,14 @@ func (c *checker) oneMethod(at source.Span, x, y ast.Expr) bool {
 
 // methodOf is the method of a name, a drop of it and their like; nil where it has
 // none.
-func (c *checker) methodOf(e ast.Expr) *Method {
+func (c *checker) methodOf(e ast.Expr) *book.Method {
 	switch e := ast.Unparen(e).(type) {
 	case *ast.Ref:
 		switch r := c.info.Refs[e]; {
 		case r == nil:
-		case r.Kind == RefProperty:
+		case r.Kind == book.RefProperty:
 			return r.Method
-		case r.Kind == RefChart && r.Chart.Of != nil:
+		case r.Kind == book.RefChart && r.Chart.Of != nil:
 			return r.Chart.Of.Method
 		}
 	case *ast.SetValue:

@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 )
@@ -17,7 +18,7 @@ import (
 func (c *checker) declareAll(tree *ast.Book) {
 	for _, d := range tree.Decls {
 		if d, ok := d.(*ast.Method); ok {
-			c.declare(methods, d.Name, d.Broken, &entry{method: &Method{Book: c.book, Decl: d}})
+			c.declare(methods, d.Name, d.Broken, &entry{method: &book.Method{Book: c.book, Decl: d}})
 		}
 	}
 	for _, d := range tree.Decls {
@@ -25,13 +26,13 @@ func (c *checker) declareAll(tree *ast.Book) {
 		case *ast.Property:
 			c.property(d)
 		case *ast.Group:
-			c.declare(groups, d.Name, d.Broken, &entry{group: &Group{Book: c.book, Decl: d}})
+			c.declare(groups, d.Name, d.Broken, &entry{group: &book.Group{Book: c.book, Decl: d}})
 		case *ast.Let:
-			c.declare(values, d.Name, d.Broken, &entry{let: &Let{Book: c.book, Decl: d}})
+			c.declare(values, d.Name, d.Broken, &entry{let: &book.Let{Book: c.book, Decl: d}})
 		case *ast.Chart:
-			c.declare(values, d.Name, d.Broken, &entry{chart: &Chart{Book: c.book, Decl: d}})
+			c.declare(values, d.Name, d.Broken, &entry{chart: &book.Chart{Book: c.book, Decl: d}})
 		case *ast.Rule:
-			c.declare(rules, d.Name, d.Broken, &entry{rule: &Rule{Book: c.book, Decl: d}})
+			c.declare(rules, d.Name, d.Broken, &entry{rule: &book.Rule{Book: c.book, Decl: d}})
 		case *ast.Allowance:
 			c.allows = append(c.allows, d)
 		case *ast.Head:
@@ -62,7 +63,7 @@ func (c *checker) workAll() {
 			c.settle(e)
 		}
 		if e.faulty && e.name != "" {
-			b.faulty[e.space.key(e.name)] = true
+			b.Faulty[e.space.key(e.name)] = true
 		}
 		switch {
 		case e.faulty:
@@ -94,40 +95,6 @@ const (
 	maxWork  = 2_000_000
 	maxNodes = 300_000 // parts of all formulas of a book, as they stand there
 )
-
-// facts is what a formula asks for, through all the names in it.
-type facts struct {
-	cost     int  // nodes to work out
-	depth    int  // names that need each other one after the other
-	club     bool // it is about one club, or what all clubs of a bag carry
-	chart    bool
-	readings bool
-	measured bool // a length by a method, whose reading is never sure
-	bag      bool // a value of the set, wherever it stands
-}
-
-// add takes in the facts of a name that stands in the formula.
-func (f *facts) add(g facts) {
-	f.inner(g)
-	f.club = f.club || g.club
-	f.chart = f.chart || g.chart
-	f.readings = f.readings || g.readings
-}
-
-// inner takes in the facts of a formula about other clubs, as in "longest of V".
-func (f *facts) inner(g facts) {
-	f.cost = min(f.cost+g.cost, 1<<40)
-	f.depth = max(f.depth, g.depth)
-	f.measured = f.measured || g.measured
-	f.bag = f.bag || g.bag
-}
-
-// named is the facts of a name that stands for a formula of these facts.
-func (f facts) named() facts {
-	f.depth++
-	f.cost++
-	return f
-}
 
 // settle works a declaration out, if it was not yet. It is false where the
 // declaration is faulty.
@@ -193,16 +160,16 @@ func (c *checker) ring(e *entry) {
 
 // bounded reports a declaration that would take too much work to judge, and tells
 // whether it is within bounds.
-func (c *checker) bounded(e *entry, f facts) bool {
-	c.work += f.cost
+func (c *checker) bounded(e *entry, f book.Facts) bool {
+	c.work += f.Cost
 	switch {
-	case f.cost > maxCost:
+	case f.Cost > maxCost:
 		c.report(diag.Diagnostic{Code: diag.TooMuchWork, Span: e.place, Message: fmt.Sprintf("with the names in it replaced by what they stand for, %s has more than %d parts", e.name, maxCost),
 			Expected: "a shorter formula"})
-	case f.depth > maxChain:
+	case f.Depth > maxChain:
 		c.report(diag.Diagnostic{Code: diag.TooMuchWork, Span: e.place, Message: fmt.Sprintf("%s stands at the end of a chain of more than %d names that need each other", e.name, maxChain),
 			Expected: "a shorter chain"})
-	case c.work > maxWork && c.work-f.cost <= maxWork:
+	case c.work > maxWork && c.work-f.Cost <= maxWork:
 		c.report(diag.Diagnostic{Code: diag.TooMuchWork, Span: e.place, Message: fmt.Sprintf("up to here this book has more than %d parts, with names replaced by what they stand for", maxWork),
 			Expected: "several books"})
 	default:
@@ -213,7 +180,7 @@ func (c *checker) bounded(e *entry, f facts) bool {
 }
 
 func (c *checker) property(d *ast.Property) {
-	p := &Property{Decl: d}
+	p := &book.Property{Decl: d}
 	e := &entry{property: p, state: worked}
 	sound := !d.Broken
 	if d.Sort.Text != "" {
@@ -257,7 +224,7 @@ func (c *checker) property(d *ast.Property) {
 
 // unlike reports a property that was declared otherwise before, in this book or in
 // another.
-func (c *checker) unlike(p *Property, err error) {
+func (c *checker) unlike(p *book.Property, err error) {
 	d := diag.Diagnostic{Code: diag.UnlikeColumns, Span: p.Decl.Name.Span, Message: err.Error(),
 		Expected: "one sort and one method for each column of a sheet; or another name"}
 	if first := c.o.Declared[p.Of.Name]; first != nil {
@@ -267,32 +234,32 @@ func (c *checker) unlike(p *Property, err error) {
 }
 
 func (c *checker) group(e *entry) {
-	s := scope{about: ast.OfClub, facts: &e.group.facts}
+	s := scope{about: ast.OfClub, facts: &e.group.Facts}
 	if !c.selector(e.group.Decl.Selector, s) {
 		e.faulty = true
 	}
-	c.bounded(e, e.group.facts)
+	c.bounded(e, e.group.Facts)
 }
 
 func (c *checker) let(e *entry) {
 	l := e.let
-	t := c.expr(l.Decl.Value, scope{about: ast.OfClub, facts: &l.facts, bareSet: true})
+	t := c.expr(l.Decl.Value, scope{about: ast.OfClub, facts: &l.Facts, bareSet: true})
 	switch t.Kind {
-	case Faulty:
+	case book.Faulty:
 		e.faulty = true
-	case KindType, HandType:
-		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: l.Decl.Value.Place(), Message: shown(l.Decl.Value) + " is " + t.describe() + ", which a let cannot stand for",
+	case book.KindType, book.HandType:
+		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: l.Decl.Value.Place(), Message: shown(l.Decl.Value) + " is " + describe(t) + ", which a let cannot stand for",
 			Expected: "a quantity, a day, a text or a condition, as in let left-handed = hand = left"})
 		e.faulty = true
 	default:
 		l.Type, l.Value = t, c.inward(l.Decl.Value, false)
-		if t.Kind == Truth {
+		if t.Kind == book.Truth {
 			l.Opposite = c.inward(l.Decl.Value, true)
 		}
 	}
-	c.bounded(e, l.facts)
+	c.bounded(e, l.Facts)
 	if e.faulty {
-		l.Type = Type{}
+		l.Type = book.Type{}
 	}
 }
 
@@ -310,17 +277,17 @@ func (c *checker) chart(e *entry) {
 	}
 	faulty := map[int]bool{}
 	for i, row := range d.Rows {
-		ch.facts.cost++
-		s := scope{about: ast.OfClub, facts: &ch.facts}
+		ch.Facts.Cost++
+		s := scope{about: ast.OfClub, facts: &ch.Facts}
 		sound := c.items(row.Items, s)
 		sound = c.where(row.Where, s) && sound
-		var v *Constant
+		var v *book.Constant
 		if ok {
 			v = c.figure(row.Value, "a figure of a chart")
 		}
 		if v == nil || ok && !c.fits(row.Value, dim, "the chart "+d.Name.Text+" is of "+d.Of.Name.Text) {
 			sound = false
-			v = &Constant{}
+			v = &book.Constant{}
 		}
 		ch.Values = append(ch.Values, *v)
 		if !sound {
@@ -338,25 +305,25 @@ func (c *checker) chart(e *entry) {
 			}
 		}
 	}
-	ch.facts.club, ch.facts.chart = true, true
-	c.bounded(e, ch.facts)
+	ch.Facts.Club, ch.Facts.Chart = true, true
+	c.bounded(e, ch.Facts)
 	if e.faulty {
 		ch.Of = nil
 	}
 }
 
 // charted resolves what a chart is of.
-func (c *checker) charted(ch *Chart) (t Type, ok bool) {
+func (c *checker) charted(ch *book.Chart) (t book.Type, ok bool) {
 	of := ch.Decl.Of
 	if of == nil {
-		return Type{}, false
+		return book.Type{}, false
 	}
-	t = c.expr(of, scope{about: ast.OfClub, facts: &facts{}})
+	t = c.expr(of, scope{about: ast.OfClub, facts: &book.Facts{}})
 	ref := c.info.Refs[of]
 	switch {
-	case t.Kind == Faulty || ref == nil:
+	case t.Kind == book.Faulty || ref == nil:
 		return t, false
-	case ref.Kind != RefProperty || t.Kind != Number || of.Pos != ast.Here:
+	case ref.Kind != book.RefProperty || t.Kind != book.Number || of.Pos != ast.Here:
 		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: of.Span, Message: "a chart is of a property that is measured, and " + shown(of) + " is none",
 			Expected: "a property with a quantity, as in loft or length by METHOD"})
 		return t, false

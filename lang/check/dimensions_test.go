@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
@@ -151,14 +152,14 @@ func TestDimensionsScale(t *testing.T) {
 			return
 		}
 		let := &ast.Let{Name: ast.Name{Text: "x"}, Value: e}
-		book, list := check.Check(&ast.Book{Decls: []ast.Decl{let}}, check.Options{})
+		checked, list := check.Check(&ast.Book{Decls: []ast.Decl{let}}, check.Options{})
 		for _, d := range list {
 			if d.Code != diag.UnitClash {
 				return // a division by the constant 0
 			}
 		}
-		typ := book.Info.Types[e]
-		if scales != (typ.Kind == check.Number) {
+		typ := checked.Info.Types[e]
+		if scales != (typ.Kind == book.Number) {
 			t.Fatalf("scales as a power product: %v; the checker gives %+v, %v", scales, typ, list)
 		}
 		if !scales {

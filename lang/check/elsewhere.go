@@ -7,41 +7,27 @@ import (
 	"fmt"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
 )
 
 // reached lists the books that a book uses, directly and through others, each once.
-func (c *checker) reached() []*Book {
-	var all []*Book
-	seen := map[*Book]bool{}
-	var add func(b *Book)
-	add = func(b *Book) {
-		for _, u := range b.Uses {
-			if !seen[u.Book] {
-				seen[u.Book] = true
-				all = append(all, u.Book)
-				add(u.Book)
-			}
-		}
-	}
-	add(c.book)
-	return all
-}
+func (c *checker) reached() []*book.Book { return book.Reach([]*book.Book{c.book})[1:] }
 
 // allowanceElsewhere reports a used book's allowance that holds for every club as a does,
 // and differs from it.
-func (c *checker) allowanceElsewhere(a *Allowance) {
+func (c *checker) allowanceElsewhere(a *book.Allowance) {
 	if a.Decl.Where != nil {
 		return
 	}
-	for _, book := range c.reached() {
-		for _, b := range book.Allowances {
+	for _, other := range c.reached() {
+		for _, b := range other.Allowances {
 			if c.pairs--; c.pairs < 0 {
 				return
 			}
 			if b.Decl.Where == nil && a.Crown == b.Crown && !sameAmount(a, b) {
-				c.clashElsewhere(a.Decl.Span, b.Decl.Span, book, "allowances")
+				c.clashElsewhere(a.Decl.Span, b.Decl.Span, other, "allowances")
 				return
 			}
 		}
@@ -50,14 +36,14 @@ func (c *checker) allowanceElsewhere(a *Allowance) {
 
 // headElsewhere reports a used book's head that is for a club that h is for, and differs
 // from it.
-func (c *checker) headElsewhere(h *Head) {
+func (c *checker) headElsewhere(h *book.Head) {
 	if h.Decl.Where != nil {
 		return
 	}
-	for _, book := range c.reached() {
-		for _, b := range book.Heads {
-			if b.Decl.Where == nil && !sameShape(h, b) && c.inBoth(h.Decl.Items, b.Decl.Items, book) {
-				c.clashElsewhere(h.Decl.Span, b.Decl.Span, book, "heads")
+	for _, other := range c.reached() {
+		for _, b := range other.Heads {
+			if b.Decl.Where == nil && !sameShape(h, b) && c.inBoth(h.Decl.Items, b.Decl.Items, other) {
+				c.clashElsewhere(h.Decl.Span, b.Decl.Span, other, "heads")
 				return
 			}
 		}
@@ -65,7 +51,7 @@ func (c *checker) headElsewhere(h *Head) {
 }
 
 // inBoth tells whether some club surely belongs to a list of this book and to one of other.
-func (c *checker) inBoth(own, others []*ast.Item, other *Book) bool {
+func (c *checker) inBoth(own, others []*ast.Item, other *book.Book) bool {
 	for _, x := range own {
 		for _, y := range others {
 			if c.pairs--; c.pairs < 0 {
@@ -79,19 +65,19 @@ func (c *checker) inBoth(own, others []*ast.Item, other *Book) bool {
 	return false
 }
 
-func (c *checker) clashElsewhere(at, before source.Span, book *Book, what string) {
+func (c *checker) clashElsewhere(at, before source.Span, other *book.Book, what string) {
 	c.report(diag.Diagnostic{Code: diag.RowsDiffer, Span: at,
-		Message:  fmt.Sprintf("two %s hold for the same clubs and differ, this one and one of %s", what, book.Name),
+		Message:  fmt.Sprintf("two %s hold for the same clubs and differ, this one and one of %s", what, other.Name),
 		Expected: "one of them, or a where that tells them apart", Related: []diag.Label{{Span: before, Text: "this one holds for the same clubs"}}})
 }
 
 // sameAmount tells whether two allowances say the same.
-func sameAmount(a, b *Allowance) bool {
+func sameAmount(a, b *book.Allowance) bool {
 	return a.Amount.Exact.Cmp(b.Amount.Exact) == 0 && sameConstant(a.Within, b.Within)
 }
 
 // sameShape tells whether two heads have the same figures.
-func sameShape(a, b *Head) bool {
+func sameShape(a, b *book.Head) bool {
 	for i := range a.Shape {
 		if a.Shape[i].Exact.Cmp(b.Shape[i].Exact) != 0 || !sameConstant(a.Within[i], b.Within[i]) {
 			return false

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
@@ -20,7 +21,7 @@ const maxBits = 4096
 
 // fold is the value of a sound formula that needs no club; nil where it needs one. It is
 // false where the value is out of all range, which is reported.
-func (c *checker) fold(e ast.Expr) (k *Constant, ok bool) {
+func (c *checker) fold(e ast.Expr) (k *book.Constant, ok bool) {
 	k = c.value(e)
 	if k == nil {
 		return nil, true
@@ -39,11 +40,11 @@ func (c *checker) fold(e ast.Expr) (k *Constant, ok bool) {
 }
 
 // value is a constant without its rounding.
-func (c *checker) value(e ast.Expr) *Constant {
-	constant := func(e ast.Expr) *Constant { return c.info.Constants[e] }
+func (c *checker) value(e ast.Expr) *book.Constant {
+	constant := func(e ast.Expr) *book.Constant { return c.info.Constants[e] }
 	switch e := e.(type) {
 	case *ast.Quantity:
-		return &Constant{Exact: e.Value.Exact(), Unit: e.Value.Unit}
+		return &book.Constant{Exact: e.Value.Exact(), Unit: e.Value.Unit}
 	case *ast.Paren:
 		return again(constant(e.X))
 	case *ast.Unary:
@@ -52,11 +53,11 @@ func (c *checker) value(e ast.Expr) *Constant {
 			return k
 		}
 	case *ast.Ref:
-		if r := c.info.Refs[e]; r != nil && r.Kind == RefLet {
+		if r := c.info.Refs[e]; r != nil && r.Kind == book.RefLet {
 			return again(c.letConstant(r.Let))
 		}
 	case *ast.Call:
-		var best *Constant
+		var best *book.Constant
 		for _, arg := range e.Args {
 			k := again(constant(arg))
 			switch {
@@ -80,17 +81,17 @@ func (c *checker) value(e ast.Expr) *Constant {
 	return nil
 }
 
-func again(k *Constant) *Constant {
+func again(k *book.Constant) *book.Constant {
 	if k == nil {
 		return nil
 	}
-	return &Constant{Exact: k.Exact, Unit: k.Unit}
+	return &book.Constant{Exact: k.Exact, Unit: k.Unit}
 }
 
 // arithmetic is "x op y". Its unit is that of the side that has one; what has none, like
 // an area made of two lengths, is shown in the usual unit of its dimension.
-func arithmetic(op ast.Op, x, y *Constant) *Constant {
-	k := &Constant{Exact: new(big.Rat), Unit: x.Unit}
+func arithmetic(op ast.Op, x, y *book.Constant) *book.Constant {
+	k := &book.Constant{Exact: new(big.Rat), Unit: x.Unit}
 	switch op {
 	case ast.Add, ast.Sub:
 		if op == ast.Add {

@@ -11,6 +11,7 @@ import (
 	"sync"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
@@ -40,17 +41,17 @@ type entry struct {
 	space  nameSpace
 	name   string
 	place  source.Span // of the name where it is declared
-	book   *Book
+	book   *book.Book
 	used   *ast.Use // that brings it in; nil for a declaration of the book itself
 	faulty bool
 
 	state    workState // of a declaration of the book itself
-	property *Property
-	let      *Let
-	chart    *Chart
-	group    *Group
-	method   *Method
-	rule     *Rule
+	property *book.Property
+	let      *book.Let
+	chart    *book.Chart
+	group    *book.Group
+	method   *book.Method
+	rule     *book.Rule
 }
 
 // workState tells how far a declaration is worked out.
@@ -67,7 +68,7 @@ const maxUses = 64
 
 // uses brings in what other books declare.
 func (c *checker) uses(tree *ast.Book) {
-	brought := map[*Book]map[*Rule]bool{}
+	brought := map[*book.Book]map[*book.Rule]bool{}
 	for _, d := range tree.Decls {
 		u, ok := d.(*ast.Use)
 		if !ok {
@@ -88,16 +89,16 @@ func (c *checker) uses(tree *ast.Book) {
 			continue
 		}
 		passing, known := c.filter(u, b)
-		use := Use{Decl: u, Book: b, Rules: passing, Faulty: !known}
+		use := book.Use{Decl: u, Book: b, Rules: passing, Faulty: !known}
 		c.book.Uses = append(c.book.Uses, use)
 		seen := brought[b]
-		if seen != nil && known && !slices.ContainsFunc(use.Rules, func(r *Rule) bool { return !seen[r] }) {
+		if seen != nil && known && !slices.ContainsFunc(use.Rules, func(r *book.Rule) bool { return !seen[r] }) {
 			c.report(diag.Diagnostic{Code: diag.UsedTwice, Severity: diag.Warning, Span: u.Span,
 				Message:  fmt.Sprintf("%s is used already, and this line brings nothing new", b.Name),
 				Expected: "one use of each book"})
 		}
 		if seen == nil {
-			seen = map[*Rule]bool{}
+			seen = map[*book.Rule]bool{}
 			brought[b] = seen
 		}
 		for _, r := range use.Rules {
@@ -109,12 +110,12 @@ func (c *checker) uses(tree *ast.Book) {
 }
 
 // bringValues brings in what a used book declares besides rules.
-func (c *checker) bringValues(u *ast.Use, b *Book) {
+func (c *checker) bringValues(u *ast.Use, b *book.Book) {
 	for _, p := range b.Properties {
 		c.bring(u, &entry{space: values, name: p.Of.Name, place: p.Decl.Name.Span, book: b, property: p})
 	}
 	for _, l := range b.Lets {
-		c.bring(u, &entry{space: values, name: l.Decl.Name.Text, place: l.Decl.Name.Span, book: b, let: l, faulty: l.Type.Kind == Faulty})
+		c.bring(u, &entry{space: values, name: l.Decl.Name.Text, place: l.Decl.Name.Span, book: b, let: l, faulty: l.Type.Kind == book.Faulty})
 	}
 	for _, ch := range b.Charts {
 		c.bring(u, &entry{space: values, name: ch.Decl.Name.Text, place: ch.Decl.Name.Span, book: b, chart: ch, faulty: ch.Of == nil})
@@ -125,7 +126,7 @@ func (c *checker) bringValues(u *ast.Use, b *Book) {
 	for _, m := range b.Methods {
 		c.bring(u, &entry{space: methods, name: m.Decl.Name.Text, place: m.Decl.Name.Span, book: b, method: m})
 	}
-	for _, key := range slices.Sorted(maps.Keys(b.faulty)) {
+	for _, key := range slices.Sorted(maps.Keys(b.Faulty)) {
 		if c.names[key] == nil {
 			c.names[key] = &entry{space: nameSpace(key[0] - '0'), name: key[1:], book: b, used: u, faulty: true, state: worked}
 		}
@@ -133,7 +134,7 @@ func (c *checker) bringValues(u *ast.Use, b *Book) {
 }
 
 // filter is the rules of b that a use lets through, and whether each name of the use is one of b's.
-func (c *checker) filter(u *ast.Use, b *Book) (passing []*Rule, known bool) {
+func (c *checker) filter(u *ast.Use, b *book.Book) (passing []*book.Rule, known bool) {
 	known = true
 	var all []string
 	there := map[string]bool{}
@@ -145,7 +146,7 @@ func (c *checker) filter(u *ast.Use, b *Book) (passing []*Rule, known bool) {
 		set := map[string]bool{}
 		for _, n := range names {
 			set[n.Text] = true
-			if !there[n.Text] && !b.faulty[rules.key(n.Text)] {
+			if !there[n.Text] && !b.Faulty[rules.key(n.Text)] {
 				known = false
 				near := c.near(n.Text, all)
 				if near == "" && len(all) == 1 {
@@ -357,16 +358,16 @@ func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...s
 }
 
 // further looks for a name in the books that used books use.
-func (c *checker) further(key string) (in, by *Book) {
-	seen := map[*Book]bool{}
-	var look func(b *Book) bool
-	look = func(b *Book) bool {
+func (c *checker) further(key string) (in, by *book.Book) {
+	seen := map[*book.Book]bool{}
+	var look func(b *book.Book) bool
+	look = func(b *book.Book) bool {
 		for _, u := range b.Uses {
 			if seen[u.Book] {
 				continue
 			}
 			seen[u.Book] = true
-			if u.Book.declares(key) {
+			if declares(u.Book, key) {
 				in, by = u.Book, b
 				return true
 			}
@@ -384,24 +385,24 @@ func (c *checker) further(key string) (in, by *Book) {
 	return nil, nil
 }
 
-// declares tells whether the book declares a name itself.
-func (b *Book) declares(key string) bool {
+// declares reports whether a book declares a name itself.
+func declares(b *book.Book, key string) bool {
 	name := key[1:]
 	switch nameSpace(key[0] - '0') {
 	case rules:
-		return slices.ContainsFunc(b.Rules, func(r *Rule) bool { return r.Decl.Name.Text == name })
+		return slices.ContainsFunc(b.Rules, func(r *book.Rule) bool { return r.Decl.Name.Text == name })
 	case groups:
-		return slices.ContainsFunc(b.Groups, func(g *Group) bool { return g.Decl.Name.Text == name })
+		return slices.ContainsFunc(b.Groups, func(g *book.Group) bool { return g.Decl.Name.Text == name })
 	case methods:
-		return slices.ContainsFunc(b.Methods, func(m *Method) bool { return m.Decl.Name.Text == name })
+		return slices.ContainsFunc(b.Methods, func(m *book.Method) bool { return m.Decl.Name.Text == name })
 	}
-	return slices.ContainsFunc(b.Properties, func(p *Property) bool { return p.Of.Name == name }) ||
-		slices.ContainsFunc(b.Lets, func(l *Let) bool { return l.Decl.Name.Text == name }) ||
-		slices.ContainsFunc(b.Charts, func(ch *Chart) bool { return ch.Decl.Name.Text == name })
+	return slices.ContainsFunc(b.Properties, func(p *book.Property) bool { return p.Of.Name == name }) ||
+		slices.ContainsFunc(b.Lets, func(l *book.Let) bool { return l.Decl.Name.Text == name }) ||
+		slices.ContainsFunc(b.Charts, func(ch *book.Chart) bool { return ch.Decl.Name.Text == name })
 }
 
 // method is the method of that name; nil where there is none, which is reported.
-func (c *checker) method(name ast.Name) (m *Method, ok bool) {
+func (c *checker) method(name ast.Name) (m *book.Method, ok bool) {
 	e := c.names[methods.key(name.Text)]
 	switch {
 	case e == nil:

@@ -7,15 +7,16 @@ import (
 	"slices"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 )
 
 // ref works out what a name gives.
-func (c *checker) ref(e *ast.Ref, s scope) Type {
+func (c *checker) ref(e *ast.Ref, s scope) book.Type {
 	name := e.Name.Text
 	if !c.positioned(e, s) {
-		return Type{}
+		return book.Type{}
 	}
 	if p, ok := c.known(name); ok {
 		return c.measured(e, p, nil, s)
@@ -24,42 +25,42 @@ func (c *checker) ref(e *ast.Ref, s scope) Type {
 	switch {
 	case ent == nil:
 		c.unknownValue(e)
-		return Type{}
+		return book.Type{}
 	case !c.settle(ent):
-		return Type{}
+		return book.Type{}
 	case ent.property != nil:
 		return c.measured(e, ent.property.Of, ent.property.Method, s)
 	}
 	if e.By != nil {
 		c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: e.Name.Span.To(e.By.Span), Message: fmt.Sprintf("%s is a %s, which takes no method", name, ent.what()),
 			Expected: "by METHOD behind a length", Hint: name})
-		return Type{}
+		return book.Type{}
 	}
 	if ent.chart != nil {
-		s.facts.add(ent.chart.facts.named())
-		c.info.Refs[e] = &RefInfo{Kind: RefChart, Chart: ent.chart}
+		s.facts.Add(ent.chart.Facts.Named())
+		c.info.Refs[e] = &book.RefInfo{Kind: book.RefChart, Chart: ent.chart}
 		if !c.placed(e, s, "the chart "+name+" has a row for one club", true) {
-			return Type{}
+			return book.Type{}
 		}
-		return Type{Kind: Number, Dim: ent.chart.Of.Property.Sort.Dim()}
+		return book.Type{Kind: book.Number, Dim: ent.chart.Of.Property.Sort.Dim()}
 	}
 	l := ent.let
-	s.facts.add(l.facts.named())
-	c.info.Refs[e] = &RefInfo{Kind: RefLet, Let: l}
-	if l.facts.club && !c.placed(e, s, "the let "+name+" is about one club", l.facts.chart || l.facts.readings) {
-		return Type{}
+	s.facts.Add(l.Facts.Named())
+	c.info.Refs[e] = &book.RefInfo{Kind: book.RefLet, Let: l}
+	if l.Facts.Club && !c.placed(e, s, "the let "+name+" is about one club", l.Facts.Chart || l.Facts.Readings) {
+		return book.Type{}
 	}
-	if s.about == 0 && c.letConstant(l) == nil && !l.facts.club {
+	if s.about == 0 && c.letConstant(l) == nil && !l.Facts.Club {
 		return c.notConstant(e, s)
 	}
-	if s.share != nil && l.facts.club {
+	if s.share != nil && l.Facts.Club {
 		s.share.lets = append(s.share.lets, e)
 	}
 	return l.Type
 }
 
 // letConstant is the value of a let that needs no club.
-func (c *checker) letConstant(l *Let) *Constant { return l.Book.Info.Constants[l.Decl.Value] }
+func (c *checker) letConstant(l *book.Let) *book.Constant { return l.Book.Info.Constants[l.Decl.Value] }
 
 // positioned reports "first" and "second" outside of rules about neighbours.
 func (c *checker) positioned(e *ast.Ref, s scope) bool {
@@ -98,20 +99,20 @@ func (c *checker) placed(e *ast.Ref, s scope, why string, ownClub bool) bool {
 	return false
 }
 
-func (c *checker) notConstant(e ast.Expr, s scope) Type {
+func (c *checker) notConstant(e ast.Expr, s scope) book.Type {
 	c.report(diag.Diagnostic{Code: diag.NotConstant, Span: e.Place(), Message: fmt.Sprintf("%s is the same for every club, and %s is not", s.constantFor, shown(e)), Expected: "a quantity, as in 1/8 in"})
-	return Type{}
+	return book.Type{}
 }
 
 // measured works out what a property gives. own is the method of a declared length.
-func (c *checker) measured(e *ast.Ref, p catalogue.Property, own *Method, s scope) Type {
-	info := &RefInfo{Kind: RefProperty, Property: p, Method: own}
+func (c *checker) measured(e *ast.Ref, p catalogue.Property, own *book.Method, s scope) book.Type {
+	info := &book.RefInfo{Kind: book.RefProperty, Property: p, Method: own}
 	c.info.Refs[e] = info
 	if !c.placed(e, s, "", false) || !c.byMethod(e, p, info) {
-		return Type{}
+		return book.Type{}
 	}
-	s.facts.club = true
-	s.facts.measured = s.facts.measured || p.ByMethod
+	s.facts.Club = true
+	s.facts.Measured = s.facts.Measured || p.ByMethod
 	if s.share != nil {
 		s.share.properties = append(s.share.properties, e)
 	}
@@ -119,24 +120,24 @@ func (c *checker) measured(e *ast.Ref, p catalogue.Property, own *Method, s scop
 }
 
 // typeOf is what a property gives in a formula.
-func typeOf(p catalogue.Property) Type {
+func typeOf(p catalogue.Property) book.Type {
 	switch {
 	case p.ID == catalogue.Hand:
-		return Type{Kind: HandType}
+		return book.Type{Kind: book.HandType}
 	case p.Sort == catalogue.KindSort:
-		return Type{Kind: KindType}
+		return book.Type{Kind: book.KindType}
 	case p.Sort == catalogue.Date:
-		return Type{Kind: DayType}
+		return book.Type{Kind: book.DayType}
 	case p.Sort == catalogue.YesNo:
-		return Type{Kind: Truth}
+		return book.Type{Kind: book.Truth}
 	case p.Sort == catalogue.Text:
-		return Type{Kind: TextType}
+		return book.Type{Kind: book.TextType}
 	}
-	return Type{Kind: Number, Dim: p.Sort.Dim()}
+	return book.Type{Kind: book.Number, Dim: p.Sort.Dim()}
 }
 
 // byMethod checks the method of a name, and that a length has one.
-func (c *checker) byMethod(e *ast.Ref, p catalogue.Property, info *RefInfo) bool {
+func (c *checker) byMethod(e *ast.Ref, p catalogue.Property, info *book.RefInfo) bool {
 	switch {
 	case e.By != nil && !p.ByMethod:
 		d := diag.Diagnostic{Code: diag.MisplacedMethod, Span: e.Name.Span.To(e.By.Span), Message: p.Name + " is no length, so no method measures it", Expected: "by METHOD behind a length", Hint: p.Name}
@@ -167,39 +168,39 @@ func (c *checker) byMethod(e *ast.Ref, p catalogue.Property, info *RefInfo) bool
 }
 
 // anyProperty checks a name that must be a property, by whatever method: "has P" and "count of readings of P".
-func (c *checker) anyProperty(e *ast.Ref, s scope, taker string) Type {
+func (c *checker) anyProperty(e *ast.Ref, s scope, taker string) book.Type {
 	if !c.positioned(e, s) {
-		return Type{}
+		return book.Type{}
 	}
 	p, ok := c.known(e.Name.Text)
-	var own *Method
+	var own *book.Method
 	if ent := c.names[values.key(e.Name.Text)]; !ok {
 		switch {
 		case ent == nil:
 			c.unknownValue(e)
-			return Type{}
+			return book.Type{}
 		case !c.settle(ent):
-			return Type{}
+			return book.Type{}
 		case ent.property == nil:
 			c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Span, Message: fmt.Sprintf("%s asks for a property, and %s is a %s", taker, e.Name.Text, ent.what()), Expected: "a property, as in " + taker + " lie"})
-			return Type{}
+			return book.Type{}
 		}
 		p, own = ent.property.Of, ent.property.Method
 	}
 	if p.ByMethod && own == nil && e.By == nil {
-		c.info.Refs[e] = &RefInfo{Kind: RefProperty, Property: p}
+		c.info.Refs[e] = &book.RefInfo{Kind: book.RefProperty, Property: p}
 		if !c.placed(e, s, "", false) {
-			return Type{}
+			return book.Type{}
 		}
-		s.facts.club = true
+		s.facts.Club = true
 		if s.share != nil {
 			s.share.properties = append(s.share.properties, e)
 		}
 		return typeOf(p)
 	}
-	measured := s.facts.measured
+	measured := s.facts.Measured
 	t := c.measured(e, p, own, s)
-	s.facts.measured = measured
+	s.facts.Measured = measured
 	return t
 }
 
@@ -233,13 +234,13 @@ func (c *checker) where(e ast.Expr, s scope) bool {
 	if e == nil {
 		return true
 	}
-	return c.truth(e, s.each("where", s.facts)).Kind != Faulty
+	return c.truth(e, s.each("where", s.facts)).Kind != book.Faulty
 }
 
 func (c *checker) items(items []*ast.Item, s scope) bool {
 	sound := true
 	for _, item := range items {
-		s.facts.cost++
+		s.facts.Cost++
 		sound = c.item(item, s) && sound
 	}
 	return sound
@@ -247,7 +248,7 @@ func (c *checker) items(items []*ast.Item, s scope) bool {
 
 // item finds what a member of a list means.
 func (c *checker) item(item *ast.Item, s scope) bool {
-	info := &ItemInfo{}
+	info := &book.ItemInfo{}
 	c.info.Items[item] = info
 	name := item.Name.Text
 	numbered := item.From != nil || item.Mark != nil
@@ -266,7 +267,7 @@ func (c *checker) item(item *ast.Item, s scope) bool {
 			return false
 		}
 		info.Group = g.group
-		s.facts.add(g.group.facts.named())
+		s.facts.Add(g.group.Facts.Named())
 	}
 	if numbered && info.Kind == catalogue.NoKind {
 		c.report(diag.Diagnostic{Code: diag.WrongItem, Span: item.Span, Message: fmt.Sprintf("%s is no kind of club, so it takes no number and no mark", name),

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -38,24 +39,24 @@ func (c *checker) rule(e *entry) {
 	if d.For == nil {
 		return // nobody knows of what the rest speaks
 	}
-	var f facts
+	var f book.Facts
 	s := scope{about: d.For.Kind, facts: &f}
 	sound := c.subject(d.For, &f)
-	var value Type
+	var value book.Type
 	var measured bool
 	if d.Require != nil {
 		r.Value, r.Bound = d.Require.Value, d.Require.Bound
 		var fits bool
 		value, measured, fits = c.require(r, s)
-		sound = value.Kind != Faulty && fits && sound
-		if r.Bound == nil && value.Kind != Faulty {
+		sound = value.Kind != book.Faulty && fits && sound
+		if r.Bound == nil && value.Kind != book.Faulty {
 			r.Value = c.inward(r.Value, false)
-			r.compared()
+			compared(r)
 		}
 	}
 	first := map[string]*ast.Unless{}
 	for _, u := range d.Unless {
-		if c.truth(u.Condition, s).Kind == Faulty {
+		if c.truth(u.Condition, s).Kind == book.Faulty {
 			sound = false
 		} else if len(d.Unless) > 1 {
 			c.twice(u, first)
@@ -63,7 +64,7 @@ func (c *checker) rule(e *entry) {
 		switch {
 		case u.Bound == nil:
 		case d.Require == nil:
-			sound = c.bound(u.Bound, nil, Type{}, s) && sound
+			sound = c.bound(u.Bound, nil, book.Type{}, s) && sound
 		case d.Require.Bound == nil:
 			c.report(diag.Diagnostic{Code: diag.BoundForFormula, Span: u.Bound.Span, Message: "this rule requires a condition, so an exception cannot give another bound",
 				Expected: "exempt, or the exception as part of the condition", Related: []diag.Label{{Span: d.Require.Span, Text: "it requires this"}}})
@@ -85,7 +86,7 @@ func (c *checker) rule(e *entry) {
 
 // fallsShort warns of a mend that says how far a value is beyond its limit where that much is not enough
 // to pass.
-func (c *checker) fallsShort(r *Rule, m *ast.Mend) {
+func (c *checker) fallsShort(r *book.Rule, m *ast.Mend) {
 	why := ""
 	for _, u := range append([]*ast.Unless{{Bound: r.Bound}}, r.Decl.Unless...) {
 		switch b := u.Bound; {
@@ -118,7 +119,7 @@ func (c *checker) fallsShort(r *Rule, m *ast.Mend) {
 // "X > Y", and "not (A and B)" is "(not A) or (not B)". negated asks for the opposite of e. The condition of an "if" is
 // never decided and stays as it is.
 func (c *checker) inward(e ast.Expr, negated bool) ast.Expr {
-	if c.info.Types[e].Kind != Truth {
+	if c.info.Types[e].Kind != book.Truth {
 		return e
 	}
 	out := e
@@ -143,7 +144,7 @@ func (c *checker) inward(e ast.Expr, negated bool) ast.Expr {
 			out = &ast.Unary{Span: e.Place(), Op: ast.Not, X: e}
 		}
 	}
-	c.info.Types[out] = Type{Kind: Truth}
+	c.info.Types[out] = book.Type{Kind: book.Truth}
 	return out
 }
 
@@ -152,9 +153,9 @@ var opposites = map[ast.Op]ast.Op{ast.And: ast.Or, ast.Or: ast.And, ast.Eq: ast.
 
 // compared reads "require X <= Y", one comparison of quantities and nothing else, as the bound that it is; where only
 // the right side asks for a club, that is the value.
-func (r *Rule) compared() {
+func compared(r *book.Rule) {
 	e, ok := ast.Unparen(r.Value).(*ast.Binary)
-	if !ok || r.Book.Info.Types[e.X].Kind != Number {
+	if !ok || r.Book.Info.Types[e.X].Kind != book.Number {
 		return
 	}
 	x, y, op := e.X, e.Y, e.Op
@@ -167,8 +168,8 @@ func (r *Rule) compared() {
 }
 
 // decided finds the decision of a rule.
-func (c *checker) decided(r *Rule) {
-	r.Decision = Decision{Kind: ast.Simple}
+func (c *checker) decided(r *book.Rule) {
+	r.Decision = book.Decision{Kind: ast.Simple}
 	own := c.book.Decision
 	if r.Decl.Decision != nil {
 		own = c.decision(r.Decl.Decision)
@@ -181,32 +182,32 @@ func (c *checker) decided(r *Rule) {
 // period finds the days of a rule.
 func (c *checker) period(e *entry) {
 	r, d := e.rule, e.rule.Decl
-	r.From, r.Until = NoDay, NoDay
+	r.From, r.Until = book.NoDay, book.NoDay
 	if d.From != nil {
-		r.From, _ = ParseDay(d.From.Date.Value)
+		r.From, _ = book.ParseDay(d.From.Date.Value)
 	}
 	if d.Until != nil {
-		r.Until, _ = ParseDay(d.Until.Date.Value)
+		r.Until, _ = book.ParseDay(d.Until.Date.Value)
 	}
-	if r.From != NoDay && r.Until != NoDay && r.From > r.Until {
+	if r.From != book.NoDay && r.Until != book.NoDay && r.From > r.Until {
 		c.report(diag.Diagnostic{Code: diag.EmptyPeriod, Span: d.Until.Span, Message: fmt.Sprintf("%s ends on %s, before it begins on %s", cmp.Or(d.Name.Text, "this rule"), r.Until, r.From),
 			Expected: "until on the day of from or after it", Related: []diag.Label{{Span: d.From.Span, Text: "it begins here"}}})
 	}
 }
 
 // subject checks what a rule is about.
-func (c *checker) subject(f *ast.For, all *facts) bool {
+func (c *checker) subject(f *ast.For, all *book.Facts) bool {
 	s := scope{about: ast.OfClub, facts: all}
 	sound := f.Selector == nil || c.selector(f.Selector, s)
 	if f.By == nil {
 		return sound
 	}
 	switch t := c.expr(f.By, s.each("by", all)); {
-	case t.Kind == Faulty:
+	case t.Kind == book.Faulty:
 		return false
-	case t.Kind != Number || c.info.Constants[f.By] != nil:
-		what := t.describe()
-		if t.Kind == Number {
+	case t.Kind != book.Number || c.info.Constants[f.By] != nil:
+		what := describe(t)
+		if t.Kind == book.Number {
 			what = "the same for every club"
 		}
 		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: f.By.Span, Message: fmt.Sprintf("neighbours cannot be sorted by %s, which is %s", shown(f.By), what),
@@ -218,41 +219,41 @@ func (c *checker) subject(f *ast.For, all *facts) bool {
 
 // require checks what a rule requires, and returns what its value gives. measured tells
 // that the value is never sure, fits that its bound is sound.
-func (c *checker) require(r *Rule, s scope) (value Type, measured, fits bool) {
+func (c *checker) require(r *book.Rule, s scope) (value book.Type, measured, fits bool) {
 	req := r.Decl.Require
-	var f facts
+	var f book.Facts
 	in := s
 	in.facts = &f
 	in.bareSet, in.bareStep = s.about == ast.OfSet, s.about == ast.OfNeighbours
 	value = c.expr(req.Value, in)
-	s.facts.add(f)
+	s.facts.Add(f)
 	if req.Bound == nil {
-		if value.Kind == Number {
-			c.report(diag.Diagnostic{Code: diag.NotACondition, Span: req.Value.Place(), Message: fmt.Sprintf("%s is %s, and nothing says what it must be", shown(req.Value), value.describe()),
+		if value.Kind == book.Number {
+			c.report(diag.Diagnostic{Code: diag.NotACondition, Span: req.Value.Place(), Message: fmt.Sprintf("%s is %s, and nothing says what it must be", shown(req.Value), describe(value)),
 				Expected: "a bound behind it, such as at most 46 in, or a comparison"})
-			return Type{}, false, true
+			return book.Type{}, false, true
 		}
 		return c.asCondition(req.Value, value), false, true
 	}
-	if value.Kind != Number && value.Kind != Faulty {
+	if value.Kind != book.Number && value.Kind != book.Faulty {
 		c.noBound(req, value)
-		value = Type{}
+		value = book.Type{}
 	}
 	fits = c.bound(req.Bound, req.Value, value, s)
-	c.neverSure(r, req.Bound, f.measured)
-	return value, f.measured, fits
+	c.neverSure(r, req.Bound, f.Measured)
+	return value, f.Measured, fits
 }
 
 // boundSigns are the comparisons that say what bounds say.
 var boundSigns = map[ast.BoundKind]string{ast.AtMost: "<=", ast.AtLeast: ">=", ast.Below: "<", ast.Above: ">", ast.Is: "="}
 
 // noBound reports a bound behind a day, a text or a condition.
-func (c *checker) noBound(req *ast.Require, t Type) {
-	d := diag.Diagnostic{Code: diag.NotAQuantity, Span: req.Bound.Span, Message: fmt.Sprintf("%s is %s, and a bound is for quantities", shown(req.Value), t.describe()), Expected: "a comparison"}
-	if sign := boundSigns[req.Bound.Kind]; sign != "" && (t.Kind == DayType || sign == "=") && t.Kind != Truth {
+func (c *checker) noBound(req *ast.Require, t book.Type) {
+	d := diag.Diagnostic{Code: diag.NotAQuantity, Span: req.Bound.Span, Message: fmt.Sprintf("%s is %s, and a bound is for quantities", shown(req.Value), describe(t)), Expected: "a comparison"}
+	if sign := boundSigns[req.Bound.Kind]; sign != "" && (t.Kind == book.DayType || sign == "=") && t.Kind != book.Truth {
 		d.Hint = text(req.Value.Place()) + " " + sign + " " + text(req.Bound.Q.Place())
 		d.Mend = diag.Mend{Span: req.Value.Place().To(req.Bound.Span), Text: d.Hint, Safe: true}
-	} else if t.Kind == Truth {
+	} else if t.Kind == book.Truth {
 		d.Expected = "the condition alone"
 	}
 	c.report(d)
@@ -275,7 +276,7 @@ func (c *checker) twice(u *ast.Unless, first map[string]*ast.Unless) {
 }
 
 // neverSure warns of "is Q" on a length, whose reading is never sure.
-func (c *checker) neverSure(r *Rule, b *ast.Bound, measured bool) {
+func (c *checker) neverSure(r *book.Rule, b *ast.Bound, measured bool) {
 	if b.Kind != ast.Is || c.widens(b.PlusMinus) || c.widens(b.Allowing) || !measured || r.Decision.Kind == ast.Simple {
 		return
 	}
@@ -331,7 +332,7 @@ func (c *checker) placeholders(m *ast.Mend) {
 
 // limitUnit is the unit in which a rule's amounts are shown: that of its limit as it is
 // written first; nil for a rule without a quantity.
-func (c *checker) limitUnit(req *ast.Require, value Type) *unit.Unit {
+func (c *checker) limitUnit(req *ast.Require, value book.Type) *unit.Unit {
 	parts := []ast.Expr{req.Value}
 	if b := req.Bound; b != nil {
 		parts = append(b.Parts(), req.Value)
@@ -344,23 +345,23 @@ func (c *checker) limitUnit(req *ast.Require, value Type) *unit.Unit {
 			}
 			switch e := e.(type) {
 			case *ast.Quantity:
-				if u := e.Value.Unit; e.Value.HasUnit && (value.Kind != Number || u.Dim == value.Dim) {
+				if u := e.Value.Unit; e.Value.HasUnit && (value.Kind != book.Number || u.Dim == value.Dim) {
 					found = u
 				}
 			case *ast.Ref:
 				r := c.info.Refs[e]
 				switch {
 				case r == nil:
-				case r.Kind == RefChart && r.Chart.Values[0].Unit.Dim == value.Dim:
+				case r.Kind == book.RefChart && r.Chart.Values[0].Unit.Dim == value.Dim:
 					found = r.Chart.Values[0].Unit
-				case r.Kind == RefLet && c.letConstant(r.Let) != nil && c.letConstant(r.Let).Unit.Dim == value.Dim:
+				case r.Kind == book.RefLet && c.letConstant(r.Let) != nil && c.letConstant(r.Let).Unit.Dim == value.Dim:
 					found = c.letConstant(r.Let).Unit
 				}
 			}
 			return found == nil
 		})
 	}
-	if found == nil && value.Kind == Number {
+	if found == nil && value.Kind == book.Number {
 		found = unit.Base(value.Dim)
 	}
 	return found

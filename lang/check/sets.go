@@ -7,6 +7,7 @@ import (
 	"fmt"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -15,7 +16,7 @@ import (
 const setCost = 8
 
 // setValue checks "count of SELECTOR" and "longest of V among SELECTOR".
-func (c *checker) setValue(e ast.Expr, s scope) Type {
+func (c *checker) setValue(e ast.Expr, s scope) book.Type {
 	word := "count of"
 	if v, ok := e.(*ast.SetValue); ok {
 		word = v.How.String() + " of"
@@ -25,16 +26,16 @@ func (c *checker) setValue(e ast.Expr, s scope) Type {
 		return c.notConstant(e, s)
 	case s.share != nil:
 		c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Place(), Message: word + " is of a set, and share of asks about the readings of one club", Expected: "a condition on one property"})
-		return Type{}
+		return book.Type{}
 	case !s.bareSet:
 		c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Place(), Message: word + " stands bare here, where its selector could go on", Expected: "parentheses around it", Hint: "(" + text(e.Place()) + ")"})
 		s.bareSet = true // go on, to find what else is wrong
 		c.setValue(e, s)
-		return Type{}
+		return book.Type{}
 	}
-	f := facts{bag: true}
+	f := book.Facts{Bag: true}
 	inner := s.each(word, &f)
-	t := Type{Kind: Number, Dim: unit.Count}
+	t := book.Type{Kind: book.Number, Dim: unit.Count}
 	sound := true
 	switch e := e.(type) {
 	case *ast.CountOf:
@@ -44,34 +45,34 @@ func (c *checker) setValue(e ast.Expr, s scope) Type {
 		t.Bare = false
 		sound = c.selector(e.Among, inner)
 	}
-	f.cost = min(f.cost*setCost, 1<<40)
-	s.facts.inner(f)
-	if !sound || t.Kind == Faulty {
-		return Type{}
+	f.Cost = min(f.Cost*setCost, 1<<40)
+	s.facts.AddInner(f)
+	if !sound || t.Kind == book.Faulty {
+		return book.Type{}
 	}
 	return t
 }
 
 // readings checks a property whose repeated readings are asked for.
-func (c *checker) readings(of *ast.Ref, s scope, word string) Type {
+func (c *checker) readings(of *ast.Ref, s scope, word string) book.Type {
 	if !c.ofOneClub(of, s, word) {
-		return Type{}
+		return book.Type{}
 	}
-	var t Type
+	var t book.Type
 	if word == "count of readings" {
 		t = c.anyProperty(of, s, "count of readings of")
 		c.info.Types[of] = t
 	} else {
 		t = c.expr(of, s)
 	}
-	s.facts.readings = true
+	s.facts.Readings = true
 	ref := c.info.Refs[of]
-	if t.Kind == Faulty || ref == nil {
-		return Type{}
+	if t.Kind == book.Faulty || ref == nil {
+		return book.Type{}
 	}
-	if ref.Kind != RefProperty || !ref.Property.Sort.Numeric() {
+	if ref.Kind != book.RefProperty || !ref.Property.Sort.Numeric() {
 		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: of.Span, Message: fmt.Sprintf("%s is read once, so it has no repeated readings", shown(of)), Expected: "a property that is measured, such as lie"})
-		return Type{}
+		return book.Type{}
 	}
 	return t
 }
@@ -99,22 +100,22 @@ type shareOf struct {
 }
 
 // share checks "share of (CONDITION) among readings", which is of exactly one property.
-func (c *checker) share(e *ast.ShareOfReadings, s scope) Type {
+func (c *checker) share(e *ast.ShareOfReadings, s scope) book.Type {
 	if !c.ofOneClub(e, s, "share of") {
-		return Type{}
+		return book.Type{}
 	}
 	in := s.inner()
 	in.share = &shareOf{}
 	t := c.truth(e.Cond, in)
-	s.facts.readings = true
-	if t.Kind == Faulty {
-		return Type{}
+	s.facts.Readings = true
+	if t.Kind == book.Faulty {
+		return book.Type{}
 	}
 	d := diag.Diagnostic{Code: diag.ShareOfOne, Span: e.Cond.Place(), Expected: "a condition on exactly one property, as in share of (lie <= 60 deg) among readings"}
 	for _, l := range in.share.lets {
 		d.Span, d.Message = l.Span, l.Name.Text+" is a let, and has no readings of its own"
 		c.report(d)
-		return Type{}
+		return book.Type{}
 	}
 	var first *ast.Ref
 	for _, p := range in.share.properties {
@@ -123,25 +124,25 @@ func (c *checker) share(e *ast.ShareOfReadings, s scope) Type {
 		case !a.Property.Sort.Numeric():
 			d.Span, d.Message = p.Span, shown(p)+" is read once, so it has no repeated readings"
 			c.report(d)
-			return Type{}
+			return book.Type{}
 		case first == nil:
 			first = p
 		case a.Property.ID != b.Property.ID || a.Method != b.Method || p.Pos != first.Pos:
 			d.Span, d.Message = p.Span, fmt.Sprintf("this share is of %s and of %s", shown(first), shown(p))
 			c.report(d)
-			return Type{}
+			return book.Type{}
 		}
 	}
 	if first == nil {
 		d.Message = "this share is of no property"
 		c.report(d)
-		return Type{}
+		return book.Type{}
 	}
-	return Type{Kind: Number, Dim: unit.Ratio}
+	return book.Type{Kind: book.Number, Dim: unit.Ratio}
 }
 
 // step checks "drop of V [per number]" and "rise of V [per number]".
-func (c *checker) step(e *ast.Step, s scope) Type {
+func (c *checker) step(e *ast.Step, s scope) book.Type {
 	word := "drop of"
 	if e.Rise {
 		word = "rise of"
@@ -158,15 +159,15 @@ func (c *checker) step(e *ast.Step, s scope) Type {
 			return c.notConstant(e, s)
 		}
 		c.report(d)
-		return Type{}
+		return book.Type{}
 	case !s.bareStep:
 		c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Span, Message: word + " stands bare here, as part of a formula", Expected: "parentheses around it", Hint: "(" + text(e.Span) + ")"})
-		return Type{}
+		return book.Type{}
 	}
-	var f facts
+	var f book.Facts
 	t := c.number(e.Of, s.each(word, &f), word)
 	t.Bare = false
-	f.cost *= 2
-	s.facts.inner(f)
+	f.Cost *= 2
+	s.facts.AddInner(f)
 	return t
 }

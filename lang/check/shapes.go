@@ -9,6 +9,7 @@ import (
 	"math/big"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
@@ -25,14 +26,14 @@ const (
 )
 
 // figure is a constant formula; nil where it is faulty. what says what it is.
-func (c *checker) figure(e ast.Expr, what string) *Constant {
-	t := c.expr(e, scope{constantFor: what, facts: &facts{}})
+func (c *checker) figure(e ast.Expr, what string) *book.Constant {
+	t := c.expr(e, scope{constantFor: what, facts: &book.Facts{}})
 	k := c.info.Constants[e]
-	if t.Kind == Faulty {
+	if t.Kind == book.Faulty {
 		return nil
 	}
-	if t.Kind != Number || k == nil {
-		c.report(diag.Diagnostic{Code: diag.NotConstant, Span: e.Place(), Message: what + " is a plain quantity, and " + shown(e) + " is " + t.describe(),
+	if t.Kind != book.Number || k == nil {
+		c.report(diag.Diagnostic{Code: diag.NotConstant, Span: e.Place(), Message: what + " is a plain quantity, and " + shown(e) + " is " + describe(t),
 			Expected: "a quantity, as in 1/8 in"})
 		return nil
 	}
@@ -40,16 +41,16 @@ func (c *checker) figure(e ast.Expr, what string) *Constant {
 }
 
 // amount is a constant of a dimension; nil where it is faulty.
-func (c *checker) amount(e ast.Expr, d unit.Dim, allowed figureRange, what string) *Constant {
+func (c *checker) amount(e ast.Expr, d unit.Dim, allowed figureRange, what string) *book.Constant {
 	k := c.figure(e, what)
-	if k == nil || !c.fits(e, Type{Kind: Number, Dim: d}, what+" is "+article(d.String())) || !c.sensible(e, k, allowed, what) {
+	if k == nil || !c.fits(e, book.Type{Kind: book.Number, Dim: d}, what+" is "+article(d.String())) || !c.sensible(e, k, allowed, what) {
 		return nil
 	}
 	return k
 }
 
 // sensible reports a constant below zero, or zero, where that is senseless.
-func (c *checker) sensible(e ast.Expr, k *Constant, allowed figureRange, what string) bool {
+func (c *checker) sensible(e ast.Expr, k *book.Constant, allowed figureRange, what string) bool {
 	sign := k.Exact.Sign()
 	expected := "a quantity above 0"
 	switch {
@@ -66,7 +67,7 @@ func (c *checker) sensible(e ast.Expr, k *Constant, allowed figureRange, what st
 	return false
 }
 
-func (c *checker) clause(q *ast.QuantityClause, d unit.Dim, allowed figureRange, what string) *Constant {
+func (c *checker) clause(q *ast.QuantityClause, d unit.Dim, allowed figureRange, what string) *book.Constant {
 	if q == nil {
 		return nil
 	}
@@ -96,12 +97,12 @@ func (c *checker) header(h *ast.Header) {
 }
 
 // decision checks a decision with its level; nil where it is faulty.
-func (c *checker) decision(d *ast.Decision) *Decision {
+func (c *checker) decision(d *ast.Decision) *book.Decision {
 	if d.Kind == ast.Simple || d.Level == nil {
-		return &Decision{Kind: d.Kind, Span: d.Span}
+		return &book.Decision{Kind: d.Kind, Span: d.Span}
 	}
 	k := c.figure(d.Level, "the level of a decision")
-	if k == nil || !c.fits(d.Level, Type{Kind: Number, Dim: unit.Ratio}, "the level of a decision is a ratio") {
+	if k == nil || !c.fits(d.Level, book.Type{Kind: book.Number, Dim: unit.Ratio}, "the level of a decision is a ratio") {
 		return nil
 	}
 	if k.Exact.Cmp(big.NewRat(1, 2)) <= 0 || k.Exact.Cmp(big.NewRat(1, 1)) >= 0 {
@@ -113,7 +114,7 @@ func (c *checker) decision(d *ast.Decision) *Decision {
 		c.report(e)
 		return nil
 	}
-	return &Decision{Kind: d.Kind, Level: k.Base, Span: d.Span}
+	return &book.Decision{Kind: d.Kind, Level: k.Base, Span: d.Span}
 }
 
 // lacking reports clauses that a declaration must have and has not.
@@ -143,7 +144,7 @@ func (c *checker) methodDecl(e *entry) {
 		}
 	}
 	if d.Covers != nil {
-		s := scope{about: ast.OfClub, facts: &facts{}}
+		s := scope{about: ast.OfClub, facts: &book.Facts{}}
 		e.faulty = !c.selector(d.Covers.Selector, s) || !c.ofItsRow(d.Covers.Span, s, "which clubs a method covers") || e.faulty
 	}
 	if d.Stop != nil && d.Stop.Kind == ast.StopAtAngle {
@@ -167,7 +168,7 @@ func (c *checker) methodDecl(e *entry) {
 }
 
 func (c *checker) allowance(d *ast.Allowance) {
-	a := &Allowance{Book: c.book, Decl: d, Crown: d.Of.Text == "crown"}
+	a := &book.Allowance{Book: c.book, Decl: d, Crown: d.Of.Text == "crown"}
 	if d.Amount == nil {
 		return // its line could not be read
 	}
@@ -177,7 +178,7 @@ func (c *checker) allowance(d *ast.Allowance) {
 		a.Within = c.amount(d.Within, unit.Length, notBelowZero, "a half-width")
 		sound = sound && a.Within != nil
 	}
-	s := scope{about: ast.OfClub, facts: &facts{}}
+	s := scope{about: ast.OfClub, facts: &book.Facts{}}
 	if sound = c.where(d.Where, s) && c.ofItsRow(d.Span, s, "which allowance a club has") && sound; !sound {
 		return
 	}
@@ -198,15 +199,15 @@ func (c *checker) allowance(d *ast.Allowance) {
 // ofItsRow reports a condition that rests on other clubs of the set, where the club's own row must tell: lengths are read
 // and converted a club at a time.
 func (c *checker) ofItsRow(at source.Span, s scope, what string) bool {
-	if s.facts.bag {
+	if s.facts.Bag {
 		c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: at, Message: what + " cannot rest on the rest of its set", Expected: "a condition on the club itself, such as hand = left"})
 	}
-	return !s.facts.bag
+	return !s.facts.Bag
 }
 
 // sameConstant tells whether two half-widths are the same; one that is not stated is 0.
-func sameConstant(a, b *Constant) bool {
-	zero := &Constant{Exact: new(big.Rat)}
+func sameConstant(a, b *book.Constant) bool {
+	zero := &book.Constant{Exact: new(big.Rat)}
 	if a == nil {
 		a = zero
 	}
@@ -217,8 +218,8 @@ func sameConstant(a, b *Constant) bool {
 }
 
 func (c *checker) head(d *ast.Head) {
-	h := &Head{Book: c.book, Decl: d}
-	s := scope{about: ast.OfClub, facts: &facts{}}
+	h := &book.Head{Book: c.book, Decl: d}
+	s := scope{about: ast.OfClub, facts: &book.Facts{}}
 	sound := c.items(d.Items, s) && !d.Broken
 	sound = c.where(d.Where, s) && c.ofItsRow(d.Span, s, "which head a club has") && sound
 	var missing []string
@@ -276,7 +277,7 @@ const (
 
 // makesShape reports a head whose arcs do not join: the toe arc must touch the sole's
 // arc from within on the toe's side of the contact, and the heel arc on the heel's.
-func (c *checker) makesShape(h *Head) bool {
+func (c *checker) makesShape(h *book.Head) bool {
 	sound := true
 	for _, end := range []struct {
 		name          string
@@ -357,7 +358,7 @@ func (c *checker) overlap(a, b []*ast.Item) bool {
 }
 
 // common tells whether some club surely is both.
-func common(a, b *ItemInfo) bool {
+func common(a, b *book.ItemInfo) bool {
 	switch {
 	case a == nil || b == nil:
 		return false

@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
@@ -28,8 +29,8 @@ type Root struct {
 
 // Loaded is what Load found.
 type Loaded struct {
-	Roots  []*check.Book // one for each root, in order; an empty book for one that could not be read
-	All    []*check.Book // every book that was read, once, used before using
+	Roots  []*book.Book // one for each root, in order; an empty book for one that could not be read
+	All    []*book.Book // every book that was read, once, used before using
 	Schema *catalogue.Schema
 }
 
@@ -42,7 +43,7 @@ const maxUsed = 64
 // Load reads, parses and checks books with all that they use. Shipped holds the shipped
 // books as NAME.ferrule; nil for none. The mistakes of all books come in one list, sorted by file.
 func Load(shipped fs.FS, roots []Root) (*Loaded, diag.List) {
-	l := &loader{shipped: shipped, books: map[string]*book{}, declared: map[string]*check.Property{},
+	l := &loader{shipped: shipped, books: map[string]*loading{}, declared: map[string]*book.Property{},
 		out: &Loaded{Schema: catalogue.NewSchema()}}
 	for _, r := range roots {
 		p := place{fsys: r.FS, path: r.Path, show: r.Show}
@@ -51,7 +52,7 @@ func Load(shipped fs.FS, roots []Root) (*Loaded, diag.List) {
 		}
 		b := l.load(p, nil)
 		if b == nil {
-			b = &check.Book{File: source.NewFile(p.show, ""), Name: p.show, Shipped: p.shipped, Tree: &ast.Book{}, Info: &check.Info{}}
+			b = &book.Book{File: source.NewFile(p.show, ""), Name: p.show, Shipped: p.shipped, Tree: &ast.Book{}, Info: &book.Info{}}
 		}
 		l.out.Roots = append(l.out.Roots, b)
 	}
@@ -62,10 +63,10 @@ func Load(shipped fs.FS, roots []Root) (*Loaded, diag.List) {
 
 type loader struct {
 	shipped  fs.FS
-	books    map[string]*book // by key
-	stack    []*book          // being loaded, the root first
+	books    map[string]*loading // by key
+	stack    []*loading          // being loaded, the root first
 	used     int
-	declared map[string]*check.Property
+	declared map[string]*book.Property
 	list     diag.List
 	out      *Loaded
 }
@@ -90,17 +91,17 @@ func (p place) key() string {
 	return "file " + path.Clean(strings.ReplaceAll(p.show, `\`, "/"))
 }
 
-// book is a book on its way.
-type book struct {
+// loading is a book on its way.
+type loading struct {
 	place   place
-	checked *check.Book // nil where it could not be read, or is not done
+	checked *book.Book // nil where it could not be read, or is not done
 	done    bool
 }
 
 // load loads a book, if it was not loaded before. use is the declaration that
 // brings it in, nil for a root. It returns nil where the book could not be read, which is
 // reported.
-func (l *loader) load(p place, use *ast.Use) *check.Book {
+func (l *loader) load(p place, use *ast.Use) *book.Book {
 	b := l.books[p.key()]
 	if b != nil {
 		if !b.done {
@@ -108,7 +109,7 @@ func (l *loader) load(p place, use *ast.Use) *check.Book {
 		}
 		return b.checked
 	}
-	b = &book{place: p}
+	b = &loading{place: p}
 	l.books[p.key()] = b
 	if use != nil {
 		if l.used++; l.used > maxUsed {
@@ -127,7 +128,7 @@ func (l *loader) load(p place, use *ast.Use) *check.Book {
 	l.list = append(l.list, list...)
 	l.stack = append(l.stack, b)
 	// Used books first, so that their properties are declared before this one's.
-	found := map[*ast.Use]*check.Book{}
+	found := map[*ast.Use]*book.Book{}
 	for _, d := range tree.Decls {
 		if u, ok := d.(*ast.Use); ok && !u.Broken {
 			found[u] = l.use(p, u)
@@ -136,7 +137,7 @@ func (l *loader) load(p place, use *ast.Use) *check.Book {
 	l.stack = l.stack[:len(l.stack)-1]
 	checked, list := check.Check(tree, check.Options{
 		Name: p.show, Shipped: p.shipped, Schema: l.out.Schema, Declared: l.declared,
-		Use: func(u *ast.Use) (*check.Book, bool) { return found[u], found[u] != nil },
+		Use: func(u *ast.Use) (*book.Book, bool) { return found[u], found[u] != nil },
 	})
 	l.list = append(l.list, list...)
 	b.checked, b.done = checked, true
@@ -145,7 +146,7 @@ func (l *loader) load(p place, use *ast.Use) *check.Book {
 }
 
 // use loads the book that a declaration brings in.
-func (l *loader) use(from place, u *ast.Use) *check.Book {
+func (l *loader) use(from place, u *ast.Use) *book.Book {
 	if u.Shipped != nil {
 		return l.load(shippedPlace(l.shipped, u.Shipped.Text), u)
 	}
@@ -188,7 +189,7 @@ func outside(name string) string {
 }
 
 // ring reports a book that uses itself, by whatever way.
-func (l *loader) ring(b *book, use *ast.Use) {
+func (l *loader) ring(b *loading, use *ast.Use) {
 	at := 0
 	for i, s := range l.stack {
 		if s == b {
@@ -222,7 +223,7 @@ func (l *loader) tooMany(use *ast.Use) {
 // oneMethodEach reports unlike methods of one name in two books: a sheet that names the
 // method could mean either.
 func (l *loader) oneMethodEach() {
-	first := map[string]*check.Method{}
+	first := map[string]*book.Method{}
 	for _, b := range l.out.All {
 		for _, m := range b.Methods {
 			name := m.Decl.Name.Text
@@ -242,18 +243,18 @@ func (l *loader) oneMethodEach() {
 }
 
 // alike tells whether two methods measure in the same way.
-func alike(a, b *check.Method) bool {
-	same := func(x, y *check.Constant) bool {
+func alike(a, b *book.Method) bool {
+	same := func(x, y *book.Constant) bool {
 		return x == nil && y == nil || x != nil && y != nil && x.Exact.Cmp(y.Exact) == 0
 	}
-	covers := func(m *check.Method) string {
+	covers := func(m *book.Method) string {
 		return strings.Join(strings.Fields(m.Decl.Covers.Selector.Span.Text()), " ")
 	}
 	return a.Decl.Stop.Kind == b.Decl.Stop.Kind && a.Decl.Top.Kind == b.Decl.Top.Kind && covers(a) == covers(b) &&
 		same(a.Angle, b.Angle) && same(a.Reads, b.Reads) && same(a.LieSet, b.LieSet) && same(a.Ruler, b.Ruler)
 }
 
-func usesDirectly(b, other *check.Book) bool {
+func usesDirectly(b, other *book.Book) bool {
 	for _, u := range b.Uses {
 		if u.Book == other {
 			return true

@@ -1,13 +1,15 @@
 package cli
 
 import (
+	"slices"
+
 	"github.com/spf13/cobra"
 
 	"ferrule/engine"
 	"ferrule/engine/build"
 	"ferrule/engine/report"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/diag"
 )
 
@@ -157,14 +159,22 @@ func (done *outcome) plan(s *Streams, plan *build.Plan) {
 }
 
 // targetChart finds the chart that targets are taken from; nil where none is named.
-func targetChart(p *engine.Program, name string) (*check.Chart, error) {
+func targetChart(p *engine.Program, name string) (*book.Chart, error) {
 	if name == "" {
 		return nil, nil
 	}
-	charts := p.ChartsOf(name)
+	var charts []*book.Chart
+	var names []string
+	for _, h := range book.Charts(p.Books) {
+		names = append(names, h.Decl.Name.Text)
+		if h.Decl.Name.Text == name {
+			charts = append(charts, h)
+		}
+	}
 	switch {
 	case len(charts) == 0:
-		names := p.Charts()
+		slices.Sort(names)
+		names = slices.Compact(names)
 		if len(names) == 0 {
 			return nil, mistake("no chart "+diag.Quote(name)+" is in the books, and no other; --target takes the name of a chart of lengths", "ferrule help build")
 		}

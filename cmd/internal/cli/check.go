@@ -9,7 +9,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/report"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 )
 
@@ -110,12 +110,12 @@ func knowsMethod(p *engine.Program, name string) error {
 }
 
 // dayOf is the day of the check: today where none is named.
-func (s *Streams) dayOf(on string) (check.Day, error) {
+func (s *Streams) dayOf(on string) (book.Day, error) {
 	if on == "" {
 		y, m, d := s.Now().Date()
-		return check.Day(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / 86400), nil
+		return book.Day(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / 86400), nil
 	}
-	day, ok := check.ParseDay(on)
+	day, ok := book.ParseDay(on)
 	if !ok {
 		return 0, mistake("--on takes a day such as 2026-05-02, not "+diag.Quote(on), "")
 	}

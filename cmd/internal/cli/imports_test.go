@@ -19,16 +19,17 @@ var mayImport = map[string][]string{
 	"lang/diag":      {"lang/source"},
 	"lang/ast":       {"lang/source", "lang/unit"},
 	"lang/parser":    {"lang/source", "lang/unit", "lang/diag", "lang/ast"},
-	"lang/check":     {"lang/ast", "lang/catalogue", "lang/source", "lang/unit", "lang/diag"},
+	"lang/book":      {"lang/ast", "lang/catalogue", "lang/source", "lang/unit"},
+	"lang/check":     {"lang/book", "lang/ast", "lang/catalogue", "lang/source", "lang/unit", "lang/diag"},
 	"lang/format":    {"lang/ast", "lang/source", "lang/parser"},
 	"lang/load": {"lang/unit", "lang/source", "lang/catalogue", "lang/diag", "lang/ast", "lang/parser",
-		"lang/check", "lang/format"},
+		"lang/book", "lang/check", "lang/format"},
 	"engine/club":    {"lang/catalogue", "lang/unit"},
 	"engine/spool":   {},
 	"engine/sheet":   {"engine/club", "engine/spool", "lang/catalogue", "lang/unit", "lang/source", "lang/diag"},
 	"engine/measure": {"lang/unit", "engine/club"},
 	"engine/decide":  {"lang/unit"},
-	"engine": {"lang/ast", "lang/check", "engine/club", "engine/measure", "engine/decide", "lang/unit",
+	"engine": {"lang/ast", "lang/book", "engine/club", "engine/measure", "engine/decide", "lang/unit",
 		"lang/source", "lang/diag", "lang/catalogue"},
 	"engine/bounds":      {"lang/unit"},
 	"engine/constrain":   belowReport,
@@ -47,7 +48,7 @@ var mayImport = map[string][]string{
 // belowReport are the engine and what stands under it: reports show results, which
 // name the rules and the books that they come from.
 var belowReport = []string{"engine", "engine/club", "engine/measure", "engine/decide", "engine/bounds",
-	"lang/check", "lang/ast", "lang/catalogue", "lang/unit", "lang/source", "lang/diag"}
+	"lang/book", "lang/ast", "lang/catalogue", "lang/unit", "lang/source", "lang/diag"}
 
 // Libraries, and what only the outermost stage may touch, with those who may.
 var onlyIn = map[string][]string{

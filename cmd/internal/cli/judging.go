@@ -13,8 +13,8 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/report"
 	"ferrule/engine/sheet"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/diag"
 )
 
@@ -23,7 +23,7 @@ type judging struct {
 	streams *Streams
 	options *checkOptions
 	laws    *laws
-	day     check.Day
+	day     book.Day
 	writer  report.Writer
 
 	totals  report.Totals
@@ -68,7 +68,7 @@ type batch struct {
 // judged.
 func (j *judging) run(done *outcome) error {
 	j.seenSet, j.seenID = map[string]bool{}, map[string]bool{}
-	resting := slices.DeleteFunc(j.laws.NotInForce(j.day), func(r *check.Rule) bool { return !j.options.asksFor(r) })
+	resting := slices.DeleteFunc(j.laws.NotInForce(j.day), func(r *book.Rule) bool { return !j.options.asksFor(r) })
 	if err := j.writer.Begin(&report.Head{Books: j.laws.books(), On: j.day.String(), NotInForce: resting}); err != nil {
 		return err
 	}
@@ -290,7 +290,7 @@ func (j *judging) newWorker() *worker {
 }
 
 // asksFor reports whether a rule is among those asked for.
-func (o *checkOptions) asksFor(r *check.Rule) bool {
+func (o *checkOptions) asksFor(r *book.Rule) bool {
 	return len(o.only) == 0 || slices.Contains(o.only, r.Decl.Name.Text)
 }
 

@@ -9,6 +9,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/trial"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
@@ -46,7 +47,7 @@ func (l *laws) likeOf(text string) (*club.Club, error) {
 	const before = "use \"books\"\nrule judged\n  for every club\n  require loft at most 90 deg\ncase \"a club\"\n  expect judged on \"the club\": pass\n  club \"the club\": "
 	file := source.NewFile("--like", before+text+"\n")
 	tree, list := parser.Parse(file)
-	book, more := check.Check(tree, check.Options{Name: "--like", Schema: l.Schema, Use: func(*ast.Use) (*check.Book, bool) { return l.vocabulary(), true }})
+	book, more := check.Check(tree, check.Options{Name: "--like", Schema: l.Schema, Use: func(*ast.Use) (*book.Book, bool) { return l.vocabulary(), true }})
 	for _, d := range append(list, more...) {
 		if d.Severity != diag.Error {
 			continue
@@ -73,10 +74,10 @@ func (l *laws) likeOf(text string) (*club.Club, error) {
 
 // vocabulary is a book of the properties and the methods that the books declare, each
 // name once.
-func (l *laws) vocabulary() *check.Book {
-	all := &check.Book{Name: "the books", Info: &check.Info{}}
+func (l *laws) vocabulary() *book.Book {
+	all := &book.Book{Name: "the books", Info: &book.Info{}}
 	names := map[string]bool{}
-	for _, b := range check.Reach(l.Books) {
+	for _, b := range book.Reach(l.Books) {
 		for _, p := range b.Properties {
 			if !names[p.Of.Name] {
 				names[p.Of.Name] = true

@@ -8,7 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"ferrule/engine/report"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 )
 
@@ -61,7 +61,7 @@ func (s *Streams) settle(r *reporting) (report.Options, error) {
 }
 
 // settleOn does the same for a command whose rules are those of a day, and returns that too.
-func (s *Streams) settleOn(r *reporting, on string) (report.Options, check.Day, error) {
+func (s *Streams) settleOn(r *reporting, on string) (report.Options, book.Day, error) {
 	shown, err := s.settle(r)
 	if err != nil {
 		return report.Options{}, 0, err

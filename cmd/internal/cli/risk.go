@@ -10,7 +10,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/compare"
 	"ferrule/engine/report"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -108,11 +108,11 @@ func runRisk(s *Streams, o *riskOptions) error {
 }
 
 // ruleOf is the rule of that name, which must be one.
-func (l *laws) ruleOf(name string) (*check.Rule, error) {
+func (l *laws) ruleOf(name string) (*book.Rule, error) {
 	if err := l.knowsRules([]string{name}); err != nil {
 		return nil, err
 	}
-	var found []*check.Rule
+	var found []*book.Rule
 	for _, r := range l.Rules() {
 		if r.Decl.Name.Text == name {
 			found = append(found, r)

@@ -9,8 +9,8 @@ import (
 	"strings"
 
 	"ferrule/engine"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/check"
 	"ferrule/lang/diag"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
@@ -155,7 +155,7 @@ func (s *Streams) loadLaws(names []string, c colour) (*laws, error) {
 	return l, nil
 }
 
-func compile(books []*check.Book, schema *catalogue.Schema) *engine.Program {
+func compile(books []*book.Book, schema *catalogue.Schema) *engine.Program {
 	return engine.Compile(books, schema)
 }
 
@@ -169,10 +169,10 @@ func knowsMethods(l *load.Loaded) bool {
 }
 
 // books lists the named books and, after them, the others whose rules are judged.
-func (l *laws) books() []*check.Book {
-	var books []*check.Book
-	seen := map[*check.Book]bool{}
-	add := func(b *check.Book) {
+func (l *laws) books() []*book.Book {
+	var books []*book.Book
+	seen := map[*book.Book]bool{}
+	add := func(b *book.Book) {
 		if !seen[b] {
 			seen[b] = true
 			books = append(books, b)

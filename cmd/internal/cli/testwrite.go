@@ -8,7 +8,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/report"
 	"ferrule/engine/trial"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/format"
 	"ferrule/lang/load"
@@ -53,7 +53,7 @@ func (s *Streams) addCases(t *report.Tested, p *engine.Program, o *testOptions, 
 
 // tryCases adds cases to the text of a book's file and loads the book as it would then be. Nothing
 // is written. It is an error where the file is not the book any more, or the book would have a mistake.
-func (s *Streams) tryCases(b *check.Book, made []trial.Made, c colour) (text string, loaded *load.Loaded, err error) {
+func (s *Streams) tryCases(b *book.Book, made []trial.Made, c colour) (text string, loaded *load.Loaded, err error) {
 	old, err := s.readBook(b.Name)
 	if err != nil {
 		return "", nil, err

@@ -6,6 +6,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/report"
 	"ferrule/engine/trim"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
@@ -102,7 +103,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		return err
 	}
 	how := trim.Options{Grid: grid.Base, Extend: extend.Base}
-	if q, differ := l.ButtMass(); differ {
+	if q, differ := book.ButtMass(l.Books); differ {
 		s.note("ferrule: the books state different butt-masses, so none of them counts; a column butt-mass of the sheet does")
 	} else if q != nil {
 		how.ButtMass = q.Base
@@ -170,7 +171,7 @@ func (l *laws) extension(text string) (engine.Amount, error) {
 	if err != nil {
 		return asked, err
 	}
-	switch allowed := l.Extension(); {
+	switch allowed := book.Extension(l.Books); {
 	case allowed == nil:
 		return asked, mistake("no book says how far a shaft may be extended; expected a line such as \"extension at most 1 in\" below a book's title", "")
 	case unit.Compare(asked.Base, allowed.Base) > 0:

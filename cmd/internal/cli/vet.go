@@ -7,7 +7,7 @@ import (
 
 	"ferrule/engine/analyse"
 	"ferrule/engine/report"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/load"
 )
@@ -111,14 +111,14 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 func vetting(loaded *load.Loaded, list diag.List) *report.Vetting {
 	v := &report.Vetting{}
 	v.Add(list)
-	seen := map[*check.Book]bool{}
+	seen := map[*book.Book]bool{}
 	for _, b := range loaded.Roots {
 		if seen[b] {
 			continue
 		}
 		seen[b] = true
 		sound := analyse.Sound(b, list)
-		found := analyse.Book(compile([]*check.Book{sound}, loaded.Schema), sound)
+		found := analyse.Book(compile([]*book.Book{sound}, loaded.Schema), sound)
 		v.Findings = append(v.Findings, found.List...)
 		v.LeftOut = append(v.LeftOut, found.LeftOut...)
 	}

@@ -8,7 +8,7 @@ import (
 
 	"ferrule/engine/report"
 	"ferrule/engine/trial"
-	"ferrule/lang/check"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/format"
 	"ferrule/lang/parser"
@@ -17,7 +17,7 @@ import (
 
 // addWitnesses adds the witnesses of each book that was named at the end of its file, those that
 // it does not hold already. A book with mistakes is left as it is.
-func (s *Streams) addWitnesses(v *report.Vetting, books []*check.Book, c colour, done *outcome) error {
+func (s *Streams) addWitnesses(v *report.Vetting, books []*book.Book, c colour, done *outcome) error {
 	for i, b := range books {
 		if slices.Contains(books[:i], b) {
 			continue
@@ -42,7 +42,7 @@ func (s *Streams) addWitnesses(v *report.Vetting, books []*check.Book, c colour,
 }
 
 // casesOf are the witnesses of a book as cases, without those that it holds, and how many no case can say.
-func casesOf(v *report.Vetting, b *check.Book) (made []trial.Made, unsaid int) {
+func casesOf(v *report.Vetting, b *book.Book) (made []trial.Made, unsaid int) {
 	laid := format.Format(b.Tree)
 	for i := range v.Findings {
 		f := &v.Findings[i]
@@ -70,7 +70,7 @@ func casesOf(v *report.Vetting, b *check.Book) (made []trial.Made, unsaid int) {
 
 // writeCases writes cases at the end of a book's file, where the book with them has no mistake and the
 // cases hold.
-func (s *Streams) writeCases(b *check.Book, made []trial.Made, c colour) error {
+func (s *Streams) writeCases(b *book.Book, made []trial.Made, c colour) error {
 	text, loaded, err := s.tryCases(b, made, c)
 	if err != nil {
 		return err

@@ -1,25 +1,19 @@
-// Package check gives a rule book's tree its meaning: it resolves names, works
-// out dimensions, checks days, exceptions and everything else that can be said
-// before a club is read, and reports each mistake once. The result is a Book of
-// resolved declarations; what was found out about single nodes of the tree
-// stands in the side table Info, never in the nodes.
-package check
+// Package book holds the checked book: its declarations with every name resolved, its rules, and what was found out
+// about single nodes of its tree, which stands in the side table Info and never in the nodes. lang/check fills it; whoever
+// judges, compares or shows rules asks it and does not look at syntax again.
+//
+// book.go holds the declarations, info.go the facts about formulas, day.go calendar days, stated.go what several
+// books say together.
+package book
 
 import (
 	"math/big"
-	"time"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
-
-// Day is a calendar day, counted from 1970-01-01. NoDay stands for none.
-type Day int
-
-// NoDay is no day at all.
-const NoDay Day = -1 << 40
 
 // Book is one checked rule book.
 type Book struct {
@@ -50,7 +44,7 @@ type Book struct {
 	Rules      []*Rule
 	Cases      []*ast.Case
 
-	faulty map[string]bool // names that it declares with a mistake, as nameSpace and name
+	Faulty map[string]bool // the names that it declares with a mistake, each with a byte for its name space before it
 }
 
 // Use is a book that another brings in, with the rules that it takes from it.
@@ -109,7 +103,7 @@ type Group struct {
 	Book *Book
 	Decl *ast.Group
 
-	facts facts
+	Facts Facts
 }
 
 // Chart is a table of a property per club.
@@ -119,7 +113,7 @@ type Chart struct {
 	Of     *RefInfo
 	Values []Constant // one a row of Decl.Rows
 
-	facts facts
+	Facts Facts
 }
 
 // Let is a named formula.
@@ -130,7 +124,7 @@ type Let struct {
 
 	Value, Opposite ast.Expr // of a condition, with each "not" carried inward: itself and "not" of it; else Value is that of Decl
 
-	facts facts
+	Facts Facts
 }
 
 // Method is a measuring convention.
@@ -171,114 +165,4 @@ type Rule struct {
 	From     Day        // NoDay where open
 	Until    Day        // the last day, included; NoDay where open
 	Unit     *unit.Unit // the unit of its limit as written, for showing; nil for a rule without a quantity
-}
-
-// TypeKind tells what a formula gives. The zero value is invalid: the formula
-// is faulty, and that was said already.
-type TypeKind int
-
-// The types of a formula.
-const (
-	Faulty   TypeKind = iota
-	Number            // a quantity of dimension Dim
-	Truth             // a condition
-	DayType           // a day
-	TextType          // a text
-	KindType          // the kind of a club, only fit for = and !=
-	HandType          // the hand, only fit for = and != with left and right
-)
-
-// Type is what a formula gives. Bare is set for plain numbers without a unit,
-// which are a count or a ratio as the other side wants.
-type Type struct {
-	Kind TypeKind
-	Dim  unit.Dim
-	Bare bool
-}
-
-// RefKind tells what a name in a formula means. The zero value is unresolved.
-type RefKind int
-
-// What names mean.
-const (
-	Unresolved RefKind = iota
-	RefProperty
-	RefLet
-	RefChart
-	RefKindWord // a kind of club, after "kind ="
-	RefGroup    // a group, after "kind ="
-	RefHand     // left or right, after "hand ="
-)
-
-// RefInfo is what a name in a formula means.
-type RefInfo struct {
-	Kind     RefKind
-	Property catalogue.Property // of RefProperty
-	Method   *Method            // of RefProperty: the method asked for; nil where the property has none
-	Let      *Let
-	Chart    *Chart
-	Group    *Group
-	Club     catalogue.Kind
-	Hand     string // "left" or "right"
-}
-
-// ItemInfo is what a member of a list means: a group, or a kind with an
-// optional range of numbers or a mark.
-type ItemInfo struct {
-	Group    *Group         // or
-	Kind     catalogue.Kind // NoKind for the word "club": any kind
-	Any      bool           // the word "club"
-	Numbered bool           // From and To count
-	From, To float64
-	Mark     string // "" for none
-	HasMark  bool
-}
-
-// Info is the side table of facts about a book's tree. Maps hold an entry for
-// each node of a sound book.
-type Info struct {
-	Types     map[ast.Expr]Type      // of every formula node
-	Constants map[ast.Expr]*Constant // of every formula node that needs no club, folded exactly
-	Refs      map[*ast.Ref]*RefInfo
-	Items     map[*ast.Item]*ItemInfo
-	Texts     map[catalogue.ID][]string // with which a property is compared, anywhere in the book
-}
-
-// ParseDay reads a day written as 2026-04-18; false where it is no real day.
-func ParseDay(s string) (Day, bool) {
-	t, err := time.Parse(time.DateOnly, s)
-	if err != nil {
-		return NoDay, false
-	}
-	return Day(t.Unix() / 86400), true
-}
-
-// String returns the day as 2026-04-18; "" for NoDay.
-func (d Day) String() string {
-	if d == NoDay {
-		return ""
-	}
-	return time.Unix(int64(d)*86400, 0).UTC().Format(time.DateOnly)
-}
-
-// Reach returns some books, each before those that it uses, and every one once. A use whose book could not be read
-// has none.
-func Reach(books []*Book) []*Book {
-	var out []*Book
-	seen := map[*Book]bool{nil: true}
-	var add func(b *Book)
-	add = func(b *Book) {
-		if seen[b] {
-			return
-		}
-		seen[b] = true
-		out = append(out, b)
-		for _, u := range b.Uses {
-			add(u.Book)
-		}
-	}
-	for _, b := range books {
-		add(b)
-	}
-	return out
 }
