@@ -7,8 +7,6 @@ import (
 	"maps"
 	"slices"
 
-	"github.com/alecthomas/participle/v2"
-
 	"ferrule/lang/ast"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
@@ -34,7 +32,7 @@ func trails(word string) bool { return word != "" && (structural[word] || unit.L
 // claim reads a clause once more with the lines that stray below it, one by one. g and m are what
 // came of it without them. Where the clause was cut short, a line that goes on with it is not reported
 // by itself; where it was not, the line is reported, and the clause is that of both.
-func claim[G any](l *lowerer, grammar func() *participle.Parser[G], c clause, name string, lines []clause, g *G, m *mistake) *G {
+func claim[G any](l *lowerer, c clause, name string, lines []clause, g *G, m *mistake) *G {
 	if m != nil && m.code != diag.CutShort {
 		l.report(l.once(*m, c))
 		return nil
@@ -45,7 +43,7 @@ func claim[G any](l *lowerer, grammar func() *participle.Parser[G], c clause, na
 			break
 		}
 		joined := join(whole, line)
-		more, wrong := parse(l.parser, grammar, joined, name)
+		more, wrong := parse[G](l.parser, joined, name)
 		if wrong != nil && wrong.code != diag.CutShort && (last == nil || wrong.start <= line[0].Pos.Offset || l.misspeltClause(line)) {
 			break
 		}
@@ -104,7 +102,7 @@ func (l *lowerer) unclaimed(declaration string, body []clause) {
 		for _, line := range l.strays[at] {
 			word := line.word()
 			if declaration == "chart" && word != "" && !structural[word] && !ast.IsClauseWord(word) {
-				if _, m := parse(l.parser, rowParser, line, "row"); m != nil {
+				if _, m := parse[chartRow](l.parser, line, "row"); m != nil {
 					l.report(l.once(*m, line))
 				}
 				continue

@@ -11,21 +11,21 @@ import (
 
 func (l *lowerer) testCase(line clause, body []clause) *ast.Case {
 	d := &ast.Case{Span: l.span, ClubsLost: l.passedOver}
-	if g := read(l, caseParser, line); g != nil {
+	if g := read[caseLine](l, line); g != nil {
 		title := l.text(g.Title)
 		d.Title = &title
 	}
 	for _, c := range body {
 		switch c.word() {
 		case "set":
-			if g := read(l, setParser, c); g != nil {
+			if g := read[setClause](l, c); g != nil {
 				d.Sets = append(d.Sets, &ast.CaseSet{Span: l.all(c), ID: g.ID.in(l.file)})
 			} else {
 				d.ClubsLost = true
 				d.Sets = append(d.Sets, &ast.CaseSet{Span: l.all(c)}) // its clubs are none of the set before
 			}
 		case "club":
-			if g := read(l, clubParser, c); g != nil {
+			if g := read[clubClause](l, c); g != nil {
 				l.club(d, c, g)
 			} else {
 				d.ClubsLost = true
@@ -33,7 +33,7 @@ func (l *lowerer) testCase(line clause, body []clause) *ast.Case {
 		case "on":
 			d.On = l.dateClause(c)
 		case "expect":
-			if g := read(l, expectParser, c); g != nil {
+			if g := read[expectClause](l, c); g != nil {
 				if e := l.expect(c, g); e != nil {
 					d.Expects = append(d.Expects, e)
 				}
@@ -75,8 +75,7 @@ func (l *lowerer) expect(c clause, g *expectClause) *ast.Expect {
 		word := d.Tokens[0]
 		if slices.ContainsFunc(g.Details[:i], func(o *detail) bool { return o.Tokens[0].Value == word.Value }) {
 			l.broken = true
-			l.report(mistake{code: diag.OutOfPlace, start: word.Pos.Offset, end: word.Pos.Column,
-				message: diag.Quote(word.Value) + " stands here for the second time", expected: "value, excepted and mend once each"})
+			l.report(mistakeAt(word, diag.OutOfPlace, diag.Quote(word.Value)+" stands here for the second time", "value, excepted and mend once each"))
 			return nil
 		}
 		switch {

@@ -111,8 +111,7 @@ func (r *reader) mark(s *source.Span, start int) {
 // enter goes one level deeper; leave with depth--.
 func (r *reader) enter(t lexer.Token) {
 	if r.depth++; r.depth > maxDepth {
-		r.fail(mistake{code: diag.TooDeep, start: t.Pos.Offset, end: t.Pos.Column, message: "this formula is nested more than 64 levels deep",
-			expected: "a formula with fewer levels; a let can hold a part of it"})
+		r.fail(mistakeAt(t, diag.TooDeep, "this formula is nested more than 64 levels deep", "a formula with fewer levels; a let can hold a part of it"))
 	}
 }
 
@@ -165,12 +164,9 @@ func (r *reader) andOr() ast.Expr {
 	x := r.not()
 	operand := from
 	for joined := ast.Op(0); r.is("and") || r.is("or"); {
-		op := ast.And
-		if r.is("or") {
-			op = ast.Or
-		}
 		before := r.lex.RawCursor()
 		t := r.next()
+		op := operators[t.Value]
 		after := r.lex.RawCursor()
 		y := r.not()
 		if joined != 0 && op != joined && r.err == nil {
@@ -179,15 +175,13 @@ func (r *reader) andOr() ast.Expr {
 			if op == ast.And { // and binds what it stands between
 				hint = r.written(from, operand) + " (" + r.written(operand, end) + ")"
 			}
-			r.fail(mistake{code: diag.MixedAndOr, start: t.Pos.Offset, end: t.Pos.Column,
-				message:  "and stands beside or without parentheses",
-				expected: "parentheses that say which belongs together", hint: hint, mend: r.whole(from, end, hint)})
+			m := mistakeAt(t, diag.MixedAndOr, "and stands beside or without parentheses",
+				"parentheses that say which belongs together")
+			m.hint, m.mend = hint, r.whole(from, end, hint)
+			r.fail(m)
 		}
 		joined, operand = op, after
-		b := &ast.Binary{Op: op, X: x, Y: y}
-		r.place(&b.OpSpan, t)
-		r.mark(&b.Span, start)
-		x = b
+		x = r.binary(start, t, x, y)
 	}
 	return x
 }
@@ -202,42 +196,49 @@ func (r *reader) not() ast.Expr {
 	if !r.is("not") {
 		return r.comparison()
 	}
+	return r.unary(ast.Not, (*reader).not)
+}
+
+// unary parses an operator before its operand.
+func (r *reader) unary(op ast.Op, operand func(*reader) ast.Expr) ast.Expr {
 	t := r.next()
 	r.enter(t)
-	e := &ast.Unary{Op: ast.Not, X: r.not()}
+	e := &ast.Unary{Op: op, X: operand(r)}
 	r.depth--
 	r.mark(&e.Span, t.Pos.Offset)
 	return e
 }
 
-var comparisons = map[string]ast.Op{"=": ast.Eq, "!=": ast.Ne, "<": ast.Lt, "<=": ast.Le, ">": ast.Gt, ">=": ast.Ge}
+// operators are those between two values.
+var operators = map[string]ast.Op{"+": ast.Add, "-": ast.Sub, "*": ast.Mul, "/": ast.Div, "and": ast.And, "or": ast.Or,
+	"=": ast.Eq, "!=": ast.Ne, "<": ast.Lt, "<=": ast.Le, ">": ast.Gt, ">=": ast.Ge}
 
-// The comparisons that say one thing where they stand in a row: 5 <= number < 7.
-var (
-	rising  = map[string]bool{"<": true, "<=": true}
-	falling = map[string]bool{">": true, ">=": true}
-)
+// binary is "x op y", the whole starting at start; y was read last.
+func (r *reader) binary(start int, op lexer.Token, x, y ast.Expr) *ast.Binary {
+	b := &ast.Binary{Op: operators[op.Value], X: x, Y: y}
+	r.place(&b.OpSpan, op)
+	r.mark(&b.Span, start)
+	return b
+}
+
+func compares(t lexer.Token) bool { return t.Type == typeMark && operators[t.Value].IsComparison() }
 
 func (r *reader) comparison() ast.Expr {
 	start, from := r.peek().Pos.Offset, r.lex.RawCursor()
 	x := r.sum()
 	t := r.peek()
-	op := comparisons[t.Value]
-	if op == 0 || t.Type != typeMark {
+	if !compares(t) {
 		return x
 	}
 	r.next()
 	middle := r.lex.RawCursor()
-	b := &ast.Binary{Op: op, X: x}
-	r.place(&b.OpSpan, t)
-	if ref, ok := x.(*ast.Ref); ok && ref.Name.Text == "kind" && op <= ast.Ne {
-		b.Y = r.kind()
-	} else {
-		b.Y = r.sum()
+	y := (*reader).sum
+	if ref, ok := x.(*ast.Ref); ok && ref.Name.Text == "kind" && (t.Value == "=" || t.Value == "!=") {
+		y = (*reader).kind
 	}
-	r.mark(&b.Span, start)
+	b := r.binary(start, t, x, y(r))
 	again := r.peek()
-	if comparisons[again.Value] == 0 || again.Type != typeMark {
+	if !compares(again) {
 		return b
 	}
 	end := r.lex.RawCursor()
@@ -246,10 +247,11 @@ func (r *reader) comparison() ast.Expr {
 	r.sum()
 	last := r.lex.RawCursor()
 	hint := r.written(from, end) + " and " + r.written(middle, end) + " " + again.Value + " " + r.written(after, last)
-	r.fail(mistake{code: diag.ChainedComparison, start: again.Pos.Offset, end: again.Pos.Column,
-		message:  "a second comparison follows the first",
-		expected: "one comparison at a time, joined by and", hint: hint, mend: r.whole(from, last, hint),
-		safe: rising[t.Value] && rising[again.Value] || falling[t.Value] && falling[again.Value]})
+	m := mistakeAt(again, diag.ChainedComparison, "a second comparison follows the first",
+		"one comparison at a time, joined by and")
+	m.hint, m.mend = hint, r.whole(from, last, hint)
+	m.safe = t.Value[0] == again.Value[0] && (t.Value[0] == '<' || t.Value[0] == '>') // 5 <= number < 7 says one thing
+	r.fail(m)
 	return b
 }
 
@@ -260,8 +262,10 @@ func (r *reader) kind() ast.Expr {
 		return r.sum()
 	}
 	if t.Value == "first" || t.Value == "second" {
-		r.fail(mistake{code: diag.OutOfPlace, start: t.Pos.Offset, end: t.Pos.Column, message: "a kind is not compared with another club's kind",
-			expected: "a kind of club, a group, or a club such as iron 5", notes: []string{"Two conditions say it: first kind = iron and second kind = iron."}})
+		m := mistakeAt(t, diag.OutOfPlace, "a kind is not compared with another club's kind",
+			"a kind of club, a group, or a club such as iron 5")
+		m.notes = []string{"Two conditions say it: first kind = iron and second kind = iron."}
+		r.fail(m)
 		return nil
 	}
 	item := r.item(false)
@@ -283,24 +287,17 @@ func (r *reader) sum() ast.Expr {
 	start := r.peek().Pos.Offset
 	x := r.product()
 	for r.is("+") || r.is("-") {
-		op := ast.Add
-		if r.is("-") {
-			op = ast.Sub
-		}
 		t := r.next()
-		b := &ast.Binary{Op: op, X: x}
-		r.place(&b.OpSpan, t)
-		b.Y = r.product()
-		r.mark(&b.Span, start)
-		x = b
+		x = r.binary(start, t, x, r.product())
 	}
 	if t := r.peek(); t.Type == typeSign {
 		from := r.lex.RawCursor()
 		r.next()
-		r.fail(mistake{code: diag.TightMinus, start: t.Pos.Offset, end: r.peek().Pos.Column,
-			message:  diag.Quote(r.written(from, from+2)) + " is read as a number with its sign, behind another value",
-			expected: "a minus between two values with a blank on both sides", hint: "- " + r.peek().Value,
-			mend: &mend{t.Pos.Offset, t.Pos.Column, "- "}, safe: true})
+		m := mistakeAt(t, diag.TightMinus, diag.Quote(r.written(from, from+2))+" is read as a number with its sign, behind another value",
+			"a minus between two values with a blank on both sides")
+		m.end, m.hint, m.safe = r.peek().Pos.Column, "- "+r.peek().Value, true
+		m.mend = &mend{t.Pos.Offset, t.Pos.Column, "- "}
+		r.fail(m)
 	}
 	return x
 }
@@ -309,27 +306,20 @@ func (r *reader) product() ast.Expr {
 	start, from := r.peek().Pos.Offset, r.lex.RawCursor()
 	x := r.operand()
 	for r.is("*") || r.is("/") {
-		op := ast.Mul
-		if r.is("/") {
-			op = ast.Div
-		}
 		before := r.lex.RawCursor()
 		t := r.next()
-		b := &ast.Binary{Op: op, X: x}
-		r.place(&b.OpSpan, t)
-		if q := r.peek(); op == ast.Div && q.Type == typeQuantity && q.Pos.Offset == t.Pos.Column {
+		if q := r.peek(); t.Value == "/" && q.Type == typeQuantity && q.Pos.Offset == t.Pos.Column {
 			if i := strings.IndexByte(q.Value, '/'); i > 0 && strings.Trim(q.Value[:i], "0123456789") == "" {
-				r.fail(mistake{code: diag.TightStroke, start: t.Pos.Offset, end: q.Pos.Column,
-					message:  "it is not clear which of these strokes makes the fraction",
-					expected: "blanks around the strokes, or the fraction in parentheses",
-					hint:     r.written(from, before) + " / (" + q.Value + ")",
-					mend:     &mend{t.Pos.Offset, q.Pos.Column, " / (" + q.Value + ")"},
-					notes:    []string{"Or " + r.written(from, before) + " / " + q.Value[:i] + " / " + q.Value[i+1:] + " to divide twice."}})
+				m := mistakeAt(t, diag.TightStroke, "it is not clear which of these strokes makes the fraction",
+					"blanks around the strokes, or the fraction in parentheses")
+				above := r.written(from, before) + " / "
+				m.end, m.hint = q.Pos.Column, above+"("+q.Value+")"
+				m.mend = &mend{m.start, m.end, " / (" + q.Value + ")"}
+				m.notes = []string{"Or " + above + q.Value[:i] + " / " + q.Value[i+1:] + " to divide twice."}
+				r.fail(m)
 			}
 		}
-		b.Y = r.operand()
-		r.mark(&b.Span, start)
-		x = b
+		x = r.binary(start, t, x, r.operand())
 	}
 	return x
 }
@@ -338,12 +328,7 @@ func (r *reader) operand() ast.Expr {
 	t := r.peek()
 	switch {
 	case t.Type == typeSign:
-		r.next()
-		r.enter(t)
-		e := &ast.Unary{Op: ast.Neg, X: r.operand()}
-		r.depth--
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
+		return r.unary(ast.Neg, (*reader).operand)
 	case t.Type == typeQuantity:
 		return r.quantity()
 	case t.Type == typeDate:
@@ -359,8 +344,7 @@ func (r *reader) operand() ast.Expr {
 	case t.Type == typeMark && t.Value == "(":
 		return r.parenthesis()
 	case t.Type == typeMark && t.Value == "-":
-		r.fail(mistake{code: diag.TightMinus, start: t.Pos.Offset, end: t.Pos.Column, message: "this minus has no value before it",
-			expected: "a sign that touches its number, as in -3 deg, or a value on both sides of the minus"})
+		r.fail(mistakeAt(t, diag.TightMinus, "this minus has no value before it", "a sign that touches its number, as in -3 deg, or a value on both sides of the minus"))
 		return nil
 	case t.Type == typeName:
 		return r.word()
@@ -375,7 +359,7 @@ func (r *reader) quantity() *ast.Quantity {
 	t := r.next()
 	q, _, err := unit.Scan(t.Value)
 	if err != nil { // cannot be: the same text was read before
-		r.fail(mistake{code: diag.FaultyNumber, start: t.Pos.Offset, end: t.Pos.Column, message: err.Message, expected: err.Expected, hint: err.Hint, safe: !err.Guess})
+		r.fail(mistakeAt(t, diag.FaultyNumber, err.Message, err.Expected))
 	}
 	e := &ast.Quantity{Value: q}
 	r.mark(&e.Span, t.Pos.Offset)

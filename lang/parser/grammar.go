@@ -5,6 +5,7 @@ package parser
 
 import (
 	"io"
+	"reflect"
 	"sync"
 
 	"github.com/alecthomas/participle/v2"
@@ -41,12 +42,19 @@ func (f *feed) Next() (lexer.Token, error) {
 	return f.tokens[f.at-1], nil
 }
 
-// lazily returns a parser that is built when it is first used: building all at
-// once would cost more than judging a bag.
-func lazily[G any]() func() *participle.Parser[G] {
-	return sync.OnceValue(func() *participle.Parser[G] {
-		return participle.MustBuild[G](participle.Lexer(definition{}), participle.UseLookahead(0))
-	})
+// parsers holds those that were built, by the type of their grammar.
+var parsers sync.Map
+
+// parserOf returns the parser of a grammar. It is built when it is first used: building all at once would cost more
+// than judging a bag.
+func parserOf[G any]() *participle.Parser[G] {
+	of := reflect.TypeFor[G]()
+	if p, ok := parsers.Load(of); ok {
+		return p.(*participle.Parser[G])
+	}
+	p := participle.MustBuild[G](participle.Lexer(definition{}), participle.UseLookahead(0))
+	parsers.Store(of, p)
+	return p
 }
 
 // In a field's grammar a quoted word is that word, Name and Text are any name and
@@ -155,17 +163,8 @@ type (
 		Side *lexer.Token `parser:"'mend' @('over' | 'under')?"`
 		Text lexer.Token  `parser:"@Text"`
 	}
-	quantityClause struct { // butt-mass Q, tip-mass Q
-		Value *sum `parser:"Name @@"`
-	}
-	mostClause struct { // extension at most Q
-		Value *sum `parser:"Name 'at' 'most' @@"`
-	}
-	toClause struct { // reads to Q
-		Value *sum `parser:"Name 'to' @@"`
-	}
-	withinClause struct { // lie-set within Q, ruler within Q
-		Value *sum `parser:"Name 'within' @@"`
+	quantityClause struct {
+		Value *sum `parser:"( 'butt-mass' | 'tip-mass' | 'extension' 'at' 'most' | 'reads' 'to' | ( 'lie-set' | 'ruler' ) 'within' ) @@"`
 	}
 	caseLine struct {
 		Title lexer.Token `parser:"'case' @Text"`
@@ -198,39 +197,6 @@ type (
 		Excepted  bool         `parser:"| @'excepted'"`
 		Mend      *lexer.Token `parser:"| 'mend' @Text )"`
 	}
-)
-
-var (
-	headerParser    = lazily[headerLine]()
-	useParser       = lazily[useLine]()
-	groupParser     = lazily[groupLine]()
-	propertyParser  = lazily[propertyLine]()
-	chartParser     = lazily[chartLine]()
-	rowParser       = lazily[chartRow]()
-	letParser       = lazily[letLine]()
-	methodParser    = lazily[methodLine]()
-	coversParser    = lazily[coversClause]()
-	stopParser      = lazily[stopClause]()
-	topParser       = lazily[topClause]()
-	allowanceParser = lazily[allowanceLine]()
-	headParser      = lazily[headLine]()
-	measureParser   = lazily[measureClause]()
-	ruleParser      = lazily[ruleLine]()
-	forParser       = lazily[forClause]()
-	requireParser   = lazily[requireClause]()
-	unlessParser    = lazily[unlessClause]()
-	decisionParser  = lazily[decisionClause]()
-	dateParser      = lazily[dateClause]()
-	textParser      = lazily[textClause]()
-	mendParser      = lazily[mendClause]()
-	quantityParser  = lazily[quantityClause]()
-	mostParser      = lazily[mostClause]()
-	toParser        = lazily[toClause]()
-	withinParser    = lazily[withinClause]()
-	caseParser      = lazily[caseLine]()
-	setParser       = lazily[setClause]()
-	clubParser      = lazily[clubClause]()
-	expectParser    = lazily[expectClause]()
 )
 
 // phrases are what may come next, as the grammar has it, for what a person reads; behind a clause's word,

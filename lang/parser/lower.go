@@ -5,7 +5,6 @@ package parser
 import (
 	"strings"
 
-	"github.com/alecthomas/participle/v2"
 	"github.com/alecthomas/participle/v2/lexer"
 
 	"ferrule/lang/ast"
@@ -55,18 +54,16 @@ func (l *lowerer) declare(word string, line clause, body []clause) {
 func (l *lowerer) add(d ast.Decl) { l.book.Decls = append(l.book.Decls, d) }
 
 // read parses a clause, and marks the declaration as broken where it is wrong.
-func read[G any](l *lowerer, grammar func() *participle.Parser[G], c clause) *G {
-	return readAs(l, grammar, c, c.word())
-}
+func read[G any](l *lowerer, c clause) *G { return readAs[G](l, c, c.word()) }
 
 // readAs is read for a clause whose form goes by another name than its first word.
-func readAs[G any](l *lowerer, grammar func() *participle.Parser[G], c clause, name string) *G {
-	g, m := parse(l.parser, grammar, c, name)
+func readAs[G any](l *lowerer, c clause, name string) *G {
+	g, m := parse[G](l.parser, c, name)
 	if g == nil {
 		l.broken = true
 	}
 	if all := l.strays[c[0].Pos.Offset]; len(all) > 0 && !c.bad() {
-		return claim(l, grammar, c, name, all, g, m)
+		return claim(l, c, name, all, g, m)
 	}
 	if m != nil {
 		l.report(l.once(*m, c))
@@ -95,7 +92,7 @@ func (l *lowerer) textAt(t *lexer.Token) *ast.Text {
 }
 
 func (l *lowerer) dateClause(c clause) *ast.DateClause {
-	g := read(l, dateParser, c)
+	g := read[dateClause](l, c)
 	if g == nil {
 		return nil
 	}
@@ -103,35 +100,24 @@ func (l *lowerer) dateClause(c clause) *ast.DateClause {
 }
 
 func (l *lowerer) textClause(c clause) *ast.TextClause {
-	g := read(l, textParser, c)
+	g := read[textClause](l, c)
 	if g == nil {
 		return nil
 	}
 	return &ast.TextClause{Span: l.all(c), Text: l.text(g.Text)}
 }
 
-// quantity makes a clause of one quantity from what any of their grammars read.
-func (l *lowerer) quantity(c clause, value *sum) *ast.QuantityClause {
-	return &ast.QuantityClause{Span: l.all(c), Value: value.in(l.file)}
-}
-
-func (l *lowerer) plainQuantity(c clause) *ast.QuantityClause {
-	if g := read(l, quantityParser, c); g != nil {
-		return l.quantity(c, g.Value)
+func (l *lowerer) quantity(c clause) *ast.QuantityClause {
+	g := read[quantityClause](l, c)
+	if g == nil {
+		return nil
 	}
-	return nil
-}
-
-func (l *lowerer) withinQuantity(c clause) *ast.QuantityClause {
-	if g := read(l, withinParser, c); g != nil {
-		return l.quantity(c, g.Value)
-	}
-	return nil
+	return &ast.QuantityClause{Span: l.all(c), Value: g.Value.in(l.file)}
 }
 
 func (l *lowerer) header(line clause, body []clause) *ast.Header {
 	h := &ast.Header{Span: l.span}
-	if g := read(l, headerParser, line); g != nil {
+	if g := read[headerLine](l, line); g != nil {
 		title := l.text(g.Title)
 		h.Title = &title
 	}
@@ -144,13 +130,11 @@ func (l *lowerer) header(line clause, body []clause) *ast.Header {
 		case "contact":
 			h.Contact = l.textClause(c)
 		case "butt-mass":
-			h.ButtMass = l.plainQuantity(c)
+			h.ButtMass = l.quantity(c)
 		case "tip-mass":
-			h.TipMass = l.plainQuantity(c)
+			h.TipMass = l.quantity(c)
 		case "extension":
-			if g := read(l, mostParser, c); g != nil {
-				h.Extension = l.quantity(c, g.Value)
-			}
+			h.Extension = l.quantity(c)
 		}
 	}
 	h.Broken = l.broken
@@ -159,7 +143,7 @@ func (l *lowerer) header(line clause, body []clause) *ast.Header {
 
 func (l *lowerer) use(line clause) *ast.Use {
 	u := &ast.Use{Span: l.span}
-	if g := read(l, useParser, line); g != nil {
+	if g := read[useLine](l, line); g != nil {
 		if g.Shipped != nil {
 			name := l.name(*g.Shipped)
 			u.Shipped = &name
@@ -181,7 +165,7 @@ func (l *lowerer) names(list []lexer.Token) []ast.Name {
 
 func (l *lowerer) group(line clause) *ast.Group {
 	d := &ast.Group{Span: l.span, Name: l.secondWord(line)}
-	if g := read(l, groupParser, line); g != nil {
+	if g := read[groupLine](l, line); g != nil {
 		d.Selector = g.Selector.in(l.file)
 	}
 	d.Broken = l.broken
@@ -199,7 +183,7 @@ func (l *lowerer) secondWord(line clause) ast.Name {
 
 func (l *lowerer) property(line clause) *ast.Property {
 	d := &ast.Property{Span: l.span, Name: l.secondWord(line)}
-	if g := read(l, propertyParser, line); g != nil {
+	if g := read[propertyLine](l, line); g != nil {
 		sort := g.Sort.in(l.file)
 		d.Sort, d.Method = sort.Name, sort.By
 	}
@@ -209,11 +193,11 @@ func (l *lowerer) property(line clause) *ast.Property {
 
 func (l *lowerer) chart(line clause, body []clause) *ast.Chart {
 	d := &ast.Chart{Span: l.span, Name: l.secondWord(line)}
-	if g := read(l, chartParser, line); g != nil {
+	if g := read[chartLine](l, line); g != nil {
 		d.Of = g.Of.in(l.file)
 	}
 	for _, c := range body {
-		if g := readAs(l, rowParser, c, "row"); g != nil {
+		if g := readAs[chartRow](l, c, "row"); g != nil {
 			d.Rows = append(d.Rows, &ast.ChartRow{Span: l.all(c), Items: g.Items.in(l.file), Value: g.Value.in(l.file),
 				Where: optional(l, g.Where)})
 		}
@@ -236,7 +220,7 @@ func optional[P interface {
 
 func (l *lowerer) let(line clause) *ast.Let {
 	d := &ast.Let{Span: l.span, Name: l.secondWord(line)}
-	if g := read(l, letParser, line); g != nil {
+	if g := read[letLine](l, line); g != nil {
 		d.Value = g.Value.in(l.file)
 	}
 	d.Broken = l.broken
@@ -245,17 +229,17 @@ func (l *lowerer) let(line clause) *ast.Let {
 
 func (l *lowerer) method(line clause, body []clause) *ast.Method {
 	d := &ast.Method{Span: l.span, Name: l.secondWord(line)}
-	if g := read(l, methodParser, line); g != nil {
+	if g := read[methodLine](l, line); g != nil {
 		d.Title = l.textAt(g.Title)
 	}
 	for _, c := range body {
 		switch c.word() {
 		case "covers":
-			if g := read(l, coversParser, c); g != nil {
+			if g := read[coversClause](l, c); g != nil {
 				d.Covers = &ast.Covers{Span: l.all(c), Selector: g.Selector.in(l.file)}
 			}
 		case "stop":
-			if g := read(l, stopParser, c); g != nil {
+			if g := read[stopClause](l, c); g != nil {
 				d.Stop = &ast.Stop{Span: l.all(c), Kind: ast.StopAtAngle, Angle: optional(l, g.Angle)}
 				if g.Along {
 					d.Stop.Kind = ast.StopAlongAxis
@@ -264,17 +248,15 @@ func (l *lowerer) method(line clause, body []clause) *ast.Method {
 				}
 			}
 		case "top":
-			if g := read(l, topParser, c); g != nil {
+			if g := read[topClause](l, c); g != nil {
 				d.Top = &ast.Top{Span: l.all(c), Kind: tops[strings.Join(g.At, " ")]}
 			}
 		case "reads":
-			if g := read(l, toParser, c); g != nil {
-				d.Reads = l.quantity(c, g.Value)
-			}
+			d.Reads = l.quantity(c)
 		case "lie-set":
-			d.LieSet = l.withinQuantity(c)
+			d.LieSet = l.quantity(c)
 		case "ruler":
-			d.Ruler = l.withinQuantity(c)
+			d.Ruler = l.quantity(c)
 		}
 	}
 	d.Broken = l.broken
@@ -283,7 +265,7 @@ func (l *lowerer) method(line clause, body []clause) *ast.Method {
 
 func (l *lowerer) allowance(line clause) *ast.Allowance {
 	d := &ast.Allowance{Span: l.span, Of: l.secondWord(line)}
-	if g := read(l, allowanceParser, line); g != nil {
+	if g := read[allowanceLine](l, line); g != nil {
 		d.Amount, d.Within, d.Where = g.Amount.in(l.file), optional(l, g.Within), optional(l, g.Where)
 		if m, ok := allowanceOf(g.Of); !ok {
 			l.report(m)
@@ -296,11 +278,11 @@ func (l *lowerer) allowance(line clause) *ast.Allowance {
 
 func (l *lowerer) head(line clause, body []clause) *ast.Head {
 	d := &ast.Head{Span: l.span}
-	if g := read(l, headParser, line); g != nil {
+	if g := read[headLine](l, line); g != nil {
 		d.Items, d.Where = g.Items.in(l.file), optional(l, g.Where)
 	}
 	for _, c := range body {
-		g := read(l, measureParser, c)
+		g := read[measureClause](l, c)
 		if g == nil {
 			continue
 		}
@@ -316,21 +298,21 @@ func (l *lowerer) head(line clause, body []clause) *ast.Head {
 
 func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
 	d := &ast.Rule{Span: l.span, Advice: line.word() == "advice", Name: l.secondWord(line)}
-	if g := read(l, ruleParser, line); g != nil {
+	if g := read[ruleLine](l, line); g != nil {
 		d.Title = l.textAt(g.Title)
 	}
 	for _, c := range body {
 		switch c.word() {
 		case "for":
-			if g := read(l, forParser, c); g != nil {
+			if g := read[forClause](l, c); g != nil {
 				d.For = l.subject(c, g)
 			}
 		case "require":
-			if g := read(l, requireParser, c); g != nil {
+			if g := read[requireClause](l, c); g != nil {
 				d.Require = &ast.Require{Span: l.all(c), Value: g.Value.in(l.file), Bound: l.bound(g.Bound)}
 			}
 		case "unless":
-			if g := read(l, unlessParser, c); g != nil {
+			if g := read[unlessClause](l, c); g != nil {
 				d.Unless = append(d.Unless, &ast.Unless{Span: l.all(c), Condition: g.Condition.in(l.file), Exempt: g.Exempt,
 					Bound: l.bound(g.Bound)})
 			}
@@ -345,7 +327,7 @@ func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
 				d.Cites = append(d.Cites, t)
 			}
 		case "mend":
-			if g := read(l, mendParser, c); g != nil {
+			if g := read[mendClause](l, c); g != nil {
 				m := &ast.Mend{Span: l.all(c), Text: l.text(g.Text)}
 				if g.Side != nil {
 					m.Side = map[string]ast.Side{"over": ast.Over, "under": ast.Under}[g.Side.Value]
@@ -397,7 +379,7 @@ func (l *lowerer) bound(g *bound) *ast.Bound {
 }
 
 func (l *lowerer) decision(c clause) *ast.Decision {
-	g := read(l, decisionParser, c)
+	g := read[decisionClause](l, c)
 	if g == nil {
 		return nil
 	}

@@ -46,6 +46,11 @@ type related struct {
 // Error returns the message.
 func (m mistake) Error() string { return m.message }
 
+// mistakeAt is the mistake of a token.
+func mistakeAt(t lexer.Token, code diag.Code, message, expected string) mistake {
+	return mistake{code: code, start: t.Pos.Offset, end: t.Pos.Column, message: message, expected: expected}
+}
+
 func (m mistake) diagnostic(file *source.File) diag.Diagnostic {
 	// The words may repeat what stands in the book, control characters and all.
 	d := diag.Diagnostic{Code: m.code, Severity: diag.Error, Message: diag.Visible(m.message), Expected: diag.Visible(m.expected), Hint: diag.Visible(m.hint),
@@ -68,7 +73,7 @@ func (m mistake) diagnostic(file *source.File) diag.Diagnostic {
 // unexpected is the mistake of finding t where something else was due; before
 // is the token in front of it.
 func unexpected(before, t lexer.Token, expected string, words []string) mistake {
-	m := mistake{code: diag.OutOfPlace, start: t.Pos.Offset, end: t.Pos.Column, expected: expected}
+	m := mistakeAt(t, diag.OutOfPlace, quoteOne(t.Value)+" is out of place here", expected)
 	switch t.Type {
 	case lexer.EOF:
 		m.code, m.message = diag.CutShort, "the clause ends too early"
@@ -79,7 +84,6 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 		}
 		return m
 	case typeName:
-		m.message = diag.Quote(t.Value) + " is out of place here"
 		if near, ok := diag.Nearest(t.Value, words); ok && (!languageWords()[t.Value] || swapped(t.Value, near)) {
 			m.hint = near
 		} else if ast.IsDeclarationWord(t.Value) || ast.IsClauseWord(t.Value) {
@@ -88,8 +92,6 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 	case typeSign:
 		m.message = "this minus is the sign of a number, which is out of place here"
 		m.notes = append(m.notes, "A minus between two values has a blank on both sides.")
-	default:
-		m.message = quoteOne(t.Value) + " is out of place here"
 	}
 	if m.hint == "" && before.Type == typeQuantity && t.Type == typeName && t.Pos.Line == before.Pos.Line && !languageWords()[t.Value] && !strings.Contains(t.Value, "-") {
 		noUnit(&m, before, t)
@@ -153,8 +155,7 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 	}
 	u, ok := err.(*participle.UnexpectedTokenError)
 	if !ok { // cannot be: the grammar captures texts and tokens alone
-		first, last := tokens[0], tokens[len(tokens)-1]
-		return mistake{code: diag.OutOfPlace, start: first.Pos.Offset, end: last.Pos.Column, message: "this clause is not understood", expected: forms[clause]}
+		return mistakeAt(tokens[0], diag.OutOfPlace, "this clause is not understood", forms[clause])
 	}
 	var before lexer.Token
 	for _, t := range tokens {
@@ -170,8 +171,9 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 	}
 	if clause == "club" && commaLeftOut(tokens, u.Unexpected) {
 		t := u.Unexpected
-		return mistake{code: diag.OutOfPlace, start: t.Pos.Offset, end: t.Pos.Column, message: diag.Quote(t.Value) + " stands here without a comma before it",
-			expected: "a comma before each property", hint: ", " + t.Value, mend: &mend{before.Pos.Column, before.Pos.Column, ","}, safe: true}
+		m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" stands here without a comma before it", "a comma before each property")
+		m.hint, m.mend, m.safe = ", "+t.Value, &mend{before.Pos.Column, before.Pos.Column, ","}, true
+		return m
 	}
 	over := expected == "" // the clause seems to be
 	switch {

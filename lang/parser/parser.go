@@ -14,7 +14,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/alecthomas/participle/v2"
 	"github.com/alecthomas/participle/v2/lexer"
 
 	"ferrule/lang/ast"
@@ -207,8 +206,7 @@ func (p *parser) declaration(word string, c *cutter, broken bool) {
 }
 
 func (p *parser) misplacedHeader(tokens []lexer.Token) {
-	m := mistake{code: diag.MisplacedHeader, start: tokens[0].Pos.Offset, end: tokens[0].Pos.Column,
-		message: "the head of a book stands at its start and only there", expected: "rulebook as the first declaration"}
+	m := mistakeAt(tokens[0], diag.MisplacedHeader, "the head of a book stands at its start and only there", "rulebook as the first declaration")
 	if p.book.Header != nil {
 		m.related = []related{{p.book.Header.Span.Start, p.book.Header.Span.Start + len("rulebook"), "the book has a head here"}}
 	}
@@ -268,10 +266,12 @@ func (p *parser) sound(declaration string, line clause, body []clause, l *lowere
 			above = c
 		default: // the first one stands, so nothing of the declaration is lost
 			above = c
-			p.report(mistake{code: diag.RepeatedClause, start: c[0].Pos.Offset, end: c[0].Pos.Column,
-				message:  diag.Quote(word) + " stands here for the second time in this declaration",
-				expected: map[bool]string{true: "it once, or once as mend over and once as mend under", false: "it once"}[word == "mend"],
-				related:  []related{{before.Pos.Offset, before.Pos.Column, "it stands here first"}}})
+			m := mistakeAt(c[0], diag.RepeatedClause, diag.Quote(word)+" stands here for the second time in this declaration", "it once")
+			if word == "mend" {
+				m.expected = "it once, or once as mend over and once as mend under"
+			}
+			m.related = []related{{before.Pos.Offset, before.Pos.Column, "it stands here first"}}
+			p.report(m)
 		}
 	}
 	return sound
@@ -359,7 +359,7 @@ func (p *parser) all(tokens []lexer.Token) source.Span {
 
 // parse parses one clause, whose form goes by name. It returns nil where the
 // clause is wrong, and what is wrong unless that was reported already.
-func parse[G any](p *parser, grammar func() *participle.Parser[G], c clause, name string) (*G, *mistake) {
+func parse[G any](p *parser, c clause, name string) (*G, *mistake) {
 	if c.bad() {
 		return nil, nil
 	}
@@ -370,7 +370,7 @@ func parse[G any](p *parser, grammar func() *participle.Parser[G], c clause, nam
 	lex, err := lexer.Upgrade(&feed{tokens: c})
 	if err == nil {
 		var g *G
-		if g, err = grammar().ParseFromLexer(lex); err == nil {
+		if g, err = parserOf[G]().ParseFromLexer(lex); err == nil {
 			return g, nil
 		}
 	}

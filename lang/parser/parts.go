@@ -158,8 +158,9 @@ func (r *reader) id() *ast.ID {
 	}
 	r.next()
 	if q, _, _ := unit.Scan(t.Value); t.Type == typeQuantity && q.HasUnit && !q.SwingWeight {
-		r.fail(mistake{code: diag.OutOfPlace, start: t.Pos.Offset, end: t.Pos.Column, message: diag.Quote(t.Value) + " is a quantity, and no id",
-			expected: "a name, a number, or a text in quotation marks", hint: `"` + strings.Trim(t.Value, `"`) + `"`})
+		m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" is a quantity, and no id", "a name, a number, or a text in quotation marks")
+		m.hint = `"` + strings.Trim(t.Value, `"`) + `"`
+		r.fail(m)
 	}
 	x := &ast.ID{Value: t.Value}
 	if t.Type == typeText {
@@ -206,15 +207,12 @@ func (r *reader) literal() ast.Expr {
 		r.place(&e.Span, t)
 		return e
 	case t.Type == typeSign:
-		r.next()
-		e := &ast.Unary{Op: ast.Neg}
-		if r.peek().Type != typeQuantity {
-			r.fail(r.unexpected("a number behind its sign"))
-			return nil
-		}
-		e.X = r.quantity()
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
+		return r.unary(ast.Neg, func(r *reader) ast.Expr {
+			if r.peek().Type != typeQuantity {
+				r.fail(r.unexpected("a number after its sign"))
+			}
+			return r.operand()
+		})
 	case t.Type == typeQuantity || t.Type == typeDate || t.Type == typeText:
 		return r.operand()
 	}

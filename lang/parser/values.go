@@ -31,9 +31,7 @@ func (r *reader) word() ast.Expr {
 	t := r.peek()
 	switch w := t.Value; {
 	case w == "if" || w == "not":
-		r.fail(mistake{code: diag.BareIf, start: t.Pos.Offset, end: t.Pos.Column,
-			message:  w + " stands bare where a value is due",
-			expected: "parentheses around it, as in (" + map[string]string{"if": "if A then B else C", "not": "not A"}[w] + ")"})
+		r.fail(mistakeAt(t, diag.BareIf, w+" stands bare where a value is due", "parentheses around it, as in ("+map[string]string{"if": "if A then B else C", "not": "not A"}[w]+")"))
 		return nil
 	case structural[w]:
 		r.fail(r.unexpected(aValue))
@@ -89,9 +87,8 @@ var (
 
 // noneOf is the mistake of a word before "of" that takes no value of several.
 func noneOf(t lexer.Token) mistake {
-	m := mistake{code: diag.OutOfPlace, start: t.Pos.Offset, end: t.Pos.Column, message: diag.Quote(t.Value) + " takes nothing with of",
-		expected: "one of " + strings.Join(taken, ", "), hint: ofWords[t.Value]}
-	if m.hint == "" {
+	m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" takes nothing with of", "one of "+strings.Join(taken, ", "))
+	if m.hint = ofWords[t.Value]; m.hint == "" {
 		m.hint, _ = diag.Nearest(t.Value, taken)
 	}
 	if t.Value == "median" {
