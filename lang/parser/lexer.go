@@ -49,7 +49,7 @@ type scanner struct {
 	comments []ast.Comment
 	report   func(mistake)
 	saidCR   bool // a lone carriage return was reported
-	braces   int  // braces reported and open
+	braced   bool // a brace was reported
 	first    int  // the first token of the line that the last token stands on
 }
 
@@ -111,7 +111,6 @@ func (s *scanner) next() {
 		s.line++
 	case c == ' ' || c == '\t':
 		s.at++
-	case s.numbers(c) || s.plusMinus(c) || s.foreignNumber(c):
 	case c == '\r':
 		s.carriageReturn()
 	case c == '#':
@@ -124,6 +123,7 @@ func (s *scanner) next() {
 		s.number()
 	case 'A' <= c && c <= 'G' && s.at+1 < len(s.text) && '0' <= s.text[s.at+1] && s.text[s.at+1] <= '9':
 		s.number()
+	case (c == '+' || c == '-') && s.plusMinus():
 	case c == '-':
 		s.minus()
 	default:
@@ -344,6 +344,9 @@ func (s *scanner) swingWeightSlip(text string) bool {
 }
 
 func (s *scanner) number() {
+	if s.numbers() {
+		return
+	}
 	rest := s.rest()
 	if d := dateAt(rest); d > 0 {
 		if _, err := time.Parse(time.DateOnly, rest[:d]); err != nil {

@@ -1,12 +1,13 @@
 package parser
 
-// This file tells what is wrong with signs that no book has, and what people mean by them.
+// This file says what people mean by signs that no rule book has.
 
 import (
-	"math/big"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf8"
 
@@ -16,122 +17,86 @@ import (
 	"ferrule/lang/unit"
 )
 
-// stead holds signs that people write, and what stands for them in a book.
-var stead = []struct{ sign, mend string }{
-	{"==", "="}, {"<>", "!="}, {"=<", "<="}, {"=>", ">="}, {"≤", "<="}, {"≥", ">="}, {"≠", "!="},
-	{"×", "*"}, {"·", "*"}, {"÷", "/"}, {"−", "-"}, {"–", "-"}, {"—", "-"}, {"“", `"`}, {"”", `"`}, {"„", `"`}, {"″", `"`},
-	{"&&", "and"}, {"&", "and"}, {"||", "or"}, {"|", "or"}, {"!", "not"}, {"'", `"`}, {"’", `"`}, {"‘", `"`},
-	{"\u00a0", " "}, {"\u202f", " "}, {"º", "°"}, {"²", "2"}, {"³", "3"},
+// signs are those that people write, and what a book has in their place. A sure one can mean nothing else.
+var signs = []struct {
+	sign, mend string
+	sure       bool
+}{
+	{"==", "=", true}, {"<>", "!=", true}, {"=<", "<=", false}, {"=>", ">=", false},
+	{"≤", "<=", true}, {"≥", ">=", true}, {"≠", "!=", true}, {"×", "*", true}, {"·", "*", true}, {"÷", "/", true},
+	{"−", "-", true}, {"–", "-", false}, {"—", "-", false},
+	{"“", `"`, false}, {"”", `"`, false}, {"„", `"`, false}, {"″", `"`, false},
+	{"'", `"`, false}, {"’", `"`, false}, {"‘", `"`, false},
+	{"&&", "and", true}, {"&", "and", false}, {"||", "or", true}, {"|", "or", false}, {"!", "not", false},
+	{"\u00a0", " ", true}, {"\u202f", " ", true}, {"º", "°", true}, {"²", "2", true}, {"³", "3", true},
 }
 
-// plain are the signs of stead that can mean nothing else.
-var plain = []string{"==", "<>", "≤", "≥", "≠", "×", "·", "÷", "−", "&&", "||", "º", "²", "³"}
+// pattern is a regular expression that is compiled when it is first used.
+func pattern(s string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(?:` + s + `)`) })
+}
 
-// bent are quotation marks that word processors put in place of straight ones, and single
-// are those of one stroke.
-const (
-	bent   = "“”„″"
-	single = "'‘’‚"
+var (
+	otherText      = pattern(`[“”„″]([^“”„″"]*)[“”„″]|['‘’‚]([^'‘’‚"]*)['‘’‚]`)
+	otherPlusMinus = pattern(`\+[ \t]*/[ \t]*[-–—−]|-[ \t]*/[ \t]*\+|\+[-–—−]`)
+	numberRange    = pattern(`([0-9]+)[ \t]*(?:[-–—−]|\.\.)[ \t]*([0-9]+)`)
+	feetAndInches  = pattern(`'([ \t]*[0-9¼-¾⅐-⅞ \t/.-]+")?`)
+	otherDigits    = pattern(`\p{Nd}[\p{Nd}.．٫]*`)
 )
 
 // otherText reports a text in other quotation marks than a book's, and goes on as if it stood in those.
 func (s *scanner) otherText() bool {
-	rest := s.rest()
-	c, first := utf8.DecodeRuneInString(rest)
-	marks, kind := bent, "bent"
-	if strings.ContainsRune(single, c) {
-		marks, kind = single, "single"
-		if n := len(s.tokens); n > 0 && s.tokens[n-1].Pos.Column == s.at {
-			return false // an apostrophe, or the mark of feet
-		}
+	found := otherText().FindStringSubmatch(s.rest())
+	if found == nil || s.touches() {
+		return false // no text, an apostrophe, or the mark of feet or inches
 	}
-	if !strings.ContainsRune(marks, c) {
-		return false
-	}
-	within := strings.IndexAny(rest[first:], marks)
-	if within < 0 {
-		return false
-	}
-	_, last := utf8.DecodeRuneInString(rest[first+within:])
-	text := rest[first : first+within]
-	end := s.at + first + within + last
-	m := mistake{code: diag.StrayCharacter, start: s.at, end: end, message: diag.Quote(rest[:first+within+last]) + " stands in " + kind + " quotation marks",
-		expected: "a text in straight quotation marks", hint: `"` + text + `"`, safe: true}
-	switch {
-	case s.unprintable(text, "the text"):
+	text, end := found[1]+found[2], s.at+len(found[0])
+	if s.unprintable(found[0], "the text") {
 		s.add(typeBad, text, end)
 		return true
-	case strings.Contains(text, `"`):
-		return false
 	}
-	s.report(m)
-	s.add(typeText, m.hint, end)
+	s.report(mistake{code: diag.StrayCharacter, start: s.at, end: end,
+		message:  diag.Quote(found[0]) + " is not in straight quotation marks",
+		expected: "a text in straight quotation marks", hint: `"` + text + `"`, safe: true})
+	s.add(typeText, `"`+text+`"`, end)
 	return true
 }
 
-// farthestUnit is how many bytes behind a number are looked at for its unit.
-const farthestUnit = 40
+// touches reports whether the last token ends at s.at.
+func (s *scanner) touches() bool {
+	n := len(s.tokens)
+	return n > 0 && s.tokens[n-1].Pos.Column == s.at
+}
 
-// numbers reports numbers of clubs from one to another as in iron 5-9, and goes on as if the
-// word between them were there. c is the byte at s.at.
-func (s *scanner) numbers(c byte) bool {
-	if c != '-' && c < '0' || c > '9' && c < utf8.RuneSelf || len(s.tokens) == 0 {
+// numbers reports numbers of clubs from one to another as in iron 5-9.
+func (s *scanner) numbers() bool {
+	line := s.onLine()
+	if len(line) == 0 || line[len(line)-1].Type != typeName || languageWords()[line[len(line)-1].Value] {
 		return false
 	}
-	rest, tokens := s.rest(), s.tokens
-	from := rest[:len(rest)-len(strings.TrimLeft(rest, "0123456789"))]
-	start := s.at
-	behind := rest[len(from):]
-	if from == "" { // the first number was read before
-		number := tokens[len(tokens)-1]
-		from, start, tokens = number.Value, number.Pos.Offset, tokens[:len(tokens)-1]
-		if number.Type != typeQuantity || strings.Trim(from, "0123456789") != "" {
-			return false
-		}
-	}
-	dashed := strings.TrimLeft(behind, " \t")
-	to := dashed
-	for _, dash := range []string{"-", "–", "—", "−", ".."} {
-		if to = strings.TrimPrefix(dashed, dash); to != dashed {
-			break
-		}
-	}
-	if to == dashed || len(tokens) == 0 {
+	rest := s.rest()
+	found := numberRange().FindStringSubmatch(rest)
+	if found == nil {
 		return false
 	}
-	dash := dashed[:len(dashed)-len(to)]
-	to = strings.TrimLeft(to, " \t")
-	tail := strings.TrimLeft(to, "0123456789")
-	to = to[:len(to)-len(tail)]
+	from, to := found[1], found[2]
 	low, err := strconv.Atoi(from)
 	high, err2 := strconv.Atoi(to)
-	kind := tokens[len(tokens)-1]
-	if err != nil || err2 != nil || low >= high || kind.Type != typeName || kind.Pos.Line != s.line || languageWords()[kind.Value] {
+	if q, _, err := unit.Scan(rest[len(found[0])-len(to):]); err != nil || q.Text != to {
+		return false // a quantity, or not a number
+	}
+	if err != nil || err2 != nil || low >= high {
 		return false
 	}
-	if q, _, err := unit.Scan(to + tail[:min(len(tail), farthestUnit)]); err != nil || q.Text != to {
-		return false // a quantity, or no number
-	}
-	end := s.at + len(rest) - len(tail)
-	m := mistake{code: diag.FaultyNumber, start: start, end: end, message: diag.Quote(s.text[start:end]) + " is no number",
+	m := mistake{code: diag.FaultyNumber, start: s.at, end: s.at + len(found[0]), message: diag.Quote(found[0]) + " is not a number",
 		expected: "numbers from one to another as in iron 5 to 9", hint: from + " to " + to, safe: true}
-	switch compared := len(tokens) > 2 && tokens[len(tokens)-3].Value == "kind"; {
-	case s.onLine()[0].Value == "club":
+	switch compared := len(line) > 2 && line[len(line)-3].Value == "kind"; {
+	case line[0].Value == "club":
 		m.expected, m.hint, m.safe = "the one number of this club", "", false
 	case compared:
 		m.expected, m.hint, m.safe = "one number; a condition on several is number >= "+from+" and number <= "+to, "", false
 	}
-	if m.hint == "" {
-		s.bad(m)
-		return true
-	}
-	s.report(m)
-	if start == s.at {
-		s.add(typeQuantity, from, s.at+len(from))
-	}
-	s.at = end - len(to)
-	s.tokens = append(s.tokens, lexer.Token{Type: typeName, Value: "to", Pos: lexer.Position{Offset: s.at - len(dash), Line: s.line, Column: s.at}})
-	s.add(typeQuantity, to, end)
+	s.bad(m)
 	return true
 }
 
@@ -139,21 +104,8 @@ func (s *scanner) numbers(c byte) bool {
 // quotation marks.
 func (s *scanner) id() bool {
 	line := s.onLine()
-	if len(line) == 0 {
-		return false
-	}
-	before := line[len(line)-1].Value
-	switch line[0].Value {
-	case "club", "set":
-		if len(line) > 1 {
-			return false
-		}
-	case "expect":
-		colon := slices.ContainsFunc(line, func(t lexer.Token) bool { return t.Value == ":" })
-		if colon || before != "on" && before != "of" && before != "set" && before != "," {
-			return false
-		}
-	default:
+	if len(line) == 0 || !slices.Contains([]string{"club", "set", "expect"}, line[0].Value) ||
+		slices.ContainsFunc(line, func(t lexer.Token) bool { return t.Value == ":" }) {
 		return false
 	}
 	text := s.rest()
@@ -168,170 +120,113 @@ func (s *scanner) id() bool {
 	return true
 }
 
-// plusMinus reports what people write for +/-, and goes on as if that stood there. c is the byte at s.at.
-func (s *scanner) plusMinus(c byte) bool {
-	if c != '+' && c != '-' {
-		return false
-	}
-	rest := s.rest()
-	if strings.HasPrefix(rest, "+/-") {
-		return false
-	}
-	other := []string{"-", "–", "—", "−"}
-	if c == '-' {
-		other = []string{"+"}
-	}
-	behind := strings.TrimLeft(rest[1:], " \t")
-	after, stroke := strings.CutPrefix(behind, "/")
-	after = strings.TrimLeft(after, " \t")
-	if !stroke && (c == '-' || behind != rest[1:] || !s.halfWidth()) {
-		return false // a sum, and the sign of a number
-	}
-	for _, o := range other {
-		if tail, ok := strings.CutPrefix(after, o); ok {
-			end := s.at + len(rest) - len(tail)
-			s.report(mistake{code: diag.StrayCharacter, start: s.at, end: end, message: diag.Quote(s.text[s.at:end]) + " is no sign of a rule book",
-				expected: "+/- in one piece, before a half-width", hint: "+/-", safe: stroke})
-			s.add(typeMark, "+/-", end)
-			return true
-		}
-	}
-	return false
-}
-
-// halfWidth tells whether a half-width may stand at s.at: behind is, or in what a case says.
-func (s *scanner) halfWidth() bool {
-	return slices.ContainsFunc(s.onLine(), func(t lexer.Token) bool {
+// plusMinus reports what people write for +/-, and goes on as if that stood there.
+func (s *scanner) plusMinus() bool {
+	found := otherPlusMinus().FindString(s.rest())
+	stroke := strings.Contains(found, "/")
+	halfWidth := slices.ContainsFunc(s.onLine(), func(t lexer.Token) bool {
 		return t.Type == typeName && (t.Value == "is" || t.Value == "club" || t.Value == "value")
 	})
+	if found == "" || found == "+/-" || !stroke && !halfWidth {
+		return false // a sum, and the sign of a number
+	}
+	end := s.at + len(found)
+	s.report(mistake{code: diag.StrayCharacter, start: s.at, end: end, message: diag.Quote(found) + " is not a sign of a rule book",
+		expected: "+/- in one piece, before a half-width", hint: "+/-", safe: stroke})
+	s.add(typeMark, "+/-", end)
+	return true
 }
 
-// foreignNumber reports a number in the digits of another script, and goes on as if it stood in those of
-// a book. c is the byte at s.at.
-func (s *scanner) foreignNumber(c byte) bool {
-	if c < utf8.RuneSelf && (c < '0' || c > '9') {
+// foreignNumber reports a number in the digits of another script.
+func (s *scanner) foreignNumber() bool {
+	found := otherDigits().FindString(s.rest())
+	if found == "" {
 		return false
-	}
-	rest := s.rest()
-	n := strings.IndexFunc(rest, func(r rune) bool { return !unicode.IsDigit(r) && r != '.' && r != '．' && r != '٫' })
-	if n < 0 {
-		n = len(rest)
 	}
 	digits := strings.Map(func(r rune) rune {
 		if !unicode.IsDigit(r) {
 			return '.'
 		}
-		zero := r // the digits of a script stand in a row, or some rows of ten
+		zero := r // the digits of a script follow each other, in one or more rows of ten
 		for unicode.IsDigit(zero - 1) {
 			zero--
 		}
 		return '0' + (r-zero)%10
-	}, rest[:n])
-	if digits == rest[:n] || digits[0] == '.' {
-		return false
-	}
-	m := mistake{code: diag.StrayCharacter, start: s.at, end: s.at + n, message: diag.Quote(rest[:n]) + " is written in digits that are no digits of a rule book",
-		expected: "the digits 0 to 9", hint: digits, safe: true}
-	q, length, err := unit.Scan(digits + rest[n:min(len(rest), n+farthestUnit)])
-	if err != nil || length < len(digits) {
-		m.safe = false
-		s.bad(m)
-		return true
-	}
-	s.report(m)
-	s.add(typeQuantity, q.Text, s.at+n+length-len(digits))
-	return true
-}
-
-// brace reports the braces that other languages put around a block, once for both.
-func (s *scanner) brace() bool {
-	rest := s.rest()
-	first := len(s.tokens) == 0 || s.tokens[len(s.tokens)-1].Pos.Line < s.line
-	last := strings.TrimLeft(rest[1:], " \t")
-	switch {
-	case rest[0] == '}' && s.braces > 0:
-		s.braces--
-	case rest[0] == '{' && (first || last == "" || last[0] == '#'), rest[0] == '}' && first:
-		if rest[0] == '{' {
-			s.braces++
-		}
-		s.report(mistake{code: diag.StrayCharacter, start: s.at, end: s.at + 1, message: diag.Quote(rest[:1]) + " is no sign of a rule book",
-			expected: "a line for each clause, and no braces around them"})
-	default:
-		return false
-	}
-	s.at++
+	}, found)
+	s.bad(mistake{code: diag.StrayCharacter, start: s.at, end: s.at + len(found),
+		message:  diag.Quote(found) + " is written in digits that a rule book does not have",
+		expected: "the digits 0 to 9", hint: digits, safe: true})
 	return true
 }
 
 // feet reports a length such as 3' 10" whose feet were read already: a book writes it in inches.
 func (s *scanner) feet() bool {
-	n := len(s.tokens)
-	if n == 0 || s.tokens[n-1].Type != typeQuantity || s.tokens[n-1].Pos.Column != s.at {
+	found := feetAndInches().FindString(s.rest())
+	if found == "" || !s.touches() {
 		return false
 	}
-	number := s.tokens[n-1]
-	feet, _, err := unit.Scan(number.Value)
-	if err != nil || feet.HasUnit {
-		return false
+	start, end := s.tokens[len(s.tokens)-1].Pos.Offset, s.at+len(found)
+	length, err := unit.ParseCell(s.text[start:end], unit.CellFormat{Dim: unit.Length})
+	var hint string
+	switch {
+	case err != nil && err.Hint == "":
+		return false // not a number of feet
+	case err != nil:
+		hint = err.Hint
+	default:
+		hint = unit.Exact(length.Base, unit.Lookup("in"))
 	}
-	end := s.at + 1
-	inches := feet.Number.Mul(feet.Number, big.NewRat(12, 1))
-	rest := s.rest()[1:]
-	blanks := len(rest) - len(strings.TrimLeft(rest, " \t"))
-	if more, length, err := unit.Scan(rest[blanks:]); err == nil && length > 0 && more.HasUnit && more.Unit.Name == "in" {
-		inches.Add(inches, more.Number)
-		end += blanks + length
-	}
-	hint := unit.Exact(unit.RoundExact(new(big.Rat).Mul(inches, big.NewRat(25_400_000, 1))), unit.Lookup("in"))
-	s.bad(mistake{code: diag.FaultyNumber, start: number.Pos.Offset, end: end, message: diag.Quote(s.text[number.Pos.Offset:end]) + " is written in feet and inches",
+	s.bad(mistake{code: diag.FaultyNumber, start: start, end: end, message: diag.Quote(s.text[start:end]) + " is written in feet and inches",
 		expected: "inches, or feet as in 3.5 ft", hint: hint, safe: true})
 	return true
 }
 
 // stray reports the run of characters at s.at that no book has.
 func (s *scanner) stray() {
-	rest := s.text[s.at:]
-	if rest[0] == '\'' && s.feet() || s.otherText() || (rest[0] == '{' || rest[0] == '}') && s.brace() {
+	if s.feet() || s.otherText() || s.foreignNumber() {
 		return
 	}
-	for _, p := range stead {
+	rest := s.rest()
+	for _, p := range signs {
 		if strings.HasPrefix(rest, p.sign) {
-			m := mistake{code: diag.StrayCharacter, start: s.at, end: s.at + len(p.sign),
-				message: diag.Quote(p.sign) + " is no sign of a rule book", expected: diag.Quote(p.mend), hint: p.mend, safe: slices.Contains(plain, p.sign)}
+			m := s.wrongSign(p.sign, diag.Quote(p.mend))
+			m.hint, m.safe = p.mend, p.sure
 			if p.mend == " " {
 				m.message, m.expected, m.hint = "a blank of another kind stands here: "+diag.Visible(p.sign), "a plain blank", ""
-				m.mend, m.safe = &mend{m.start, m.end, " "}, true
+				m.mend = &mend{m.start, m.end, " "}
 			}
 			s.bad(m)
 			return
 		}
 	}
 	c, n := utf8.DecodeRuneInString(rest)
-	end := n
-	for end < len(rest) && strings.HasPrefix(rest[end:], rest[:n]) {
-		end += n
-	}
-	m := mistake{code: diag.StrayCharacter, start: s.at, end: s.at + end, message: diag.Quote(rest[:end]) + " is no sign of a rule book"}
-	switch {
-	case c == utf8.RuneError && n == 1:
-		for end < len(rest) {
-			c, n := utf8.DecodeRuneInString(rest[end:])
-			if c != utf8.RuneError || n != 1 {
-				break
-			}
-			end++
-		}
-		m.end = s.at + end
-		m.message, m.expected = diag.Quote(rest[:end])+" is no text", "a text file in UTF-8"
-	case strings.IndexByte("[{", rest[0]) >= 0:
+	bad := c == utf8.RuneError && n == 1
+	same := rest[:len(rest)-len(strings.TrimLeftFunc(rest, func(r rune) bool { return r == c }))]
+	m := s.wrongSign(same, "words, quantities, texts in quotation marks, and + - * / = != < <= > >= ( ) , :")
+	switch rest[0] {
+	case '[':
 		m.expected, m.hint = "a round parenthesis", "("
-	case strings.IndexByte("]}", rest[0]) >= 0:
+	case ']':
 		m.expected, m.hint = "a round parenthesis", ")"
-	case rest[0] == ';':
+	case '{', '}':
+		m.expected = "a line for each clause and no braces around them, and in a formula round parentheses"
+		if s.braced {
+			s.add(typeBad, same, m.end)
+			return
+		}
+		s.braced = true
+	case ';':
 		m.expected = "a line for each clause, and nothing at its end"
 	default:
-		m.expected = "words, quantities, texts in quotation marks, and + - * / = != < <= > >= ( ) , :"
+		if bad {
+			m.message, m.expected = diag.Quote(same)+" is not text", "a text file in UTF-8"
+		}
 	}
 	s.bad(m)
+}
+
+// wrongSign is the mistake of a sign at s.at.
+func (s *scanner) wrongSign(sign, expected string) mistake {
+	return mistake{code: diag.StrayCharacter, start: s.at, end: s.at + len(sign),
+		message: diag.Quote(sign) + " is not a sign of a rule book", expected: expected}
 }
