@@ -157,9 +157,8 @@ func agree(t *rapid.T, text string, gaps, pair bool) {
 	if pair {
 		second = anyClub(t, p, gaps)
 	}
-	f := newFormula(r.value, r.info)
-	f.compile()
-	if f.program == nil {
+	f := newFormula(r.value, r.info).compile()
+	if f.leaves == nil && f.code == nil {
 		t.Fatalf("not lowered: %s", text)
 	}
 	x := p.about(r, c, second)

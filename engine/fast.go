@@ -111,10 +111,8 @@ func (x *env) fast(r *rule) decide.Verdict {
 func (x *env) number(f *formula, certain bool) (n float64, s decide.Spread, ok bool) {
 	switch f.form {
 	case property:
-		if x.club != nil {
-			n, s.U, ok = x.plain(f, x.club, certain)
-			return n, s, ok
-		}
+		n, s.U, ok = x.plain(f, x.club, certain)
+		return n, s, ok
 	case stepOf:
 		n, s.U, ok = x.plainStep(f, certain)
 		return n, s, ok

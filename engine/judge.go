@@ -67,7 +67,7 @@ func (p *Program) NewJudge(o Options) *Judge {
 
 // scratch is a judge of no rules.
 func (p *Program) scratch() *Judge {
-	return &Judge{program: p, most: maxSpent,
+	return &Judge{program: p, most: maxSpent, run: machine{operands: map[string]any{}},
 		known: map[known]value{}, subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
 }
 

@@ -1,15 +1,17 @@
 package engine
 
 // This file compiles formulas for execution: the checked tree is lowered to the
-// nodes of github.com/expr-lang/expr, never through text, and run by its machine on
-// the numbers and truths that the formula's leaves give. Only what the language can
-// write gets there. Where a leaf is missing, or carries an uncertainty that a
-// decision needs, the machine is not asked and the recording walk tells.
+// nodes of github.com/expr-lang/expr, never through text, and run by its machine.
+// What a formula takes from outside is loaded beforehand into named variables, each by
+// a loader of its own that reads it straight off the club. Where a leaf is missing, or
+// carries an uncertainty that a decision needs, the machine is not asked and the
+// recording walk tells.
 
 import (
 	"errors"
 	"math"
-	"sync"
+	"strconv"
+	"sync/atomic"
 
 	"github.com/expr-lang/expr"
 	xast "github.com/expr-lang/expr/ast"
@@ -26,121 +28,111 @@ import (
 	"ferrule/lang/unit"
 )
 
-// payingUses is how often a judge walks a formula before it is compiled: a bag or
-// two never pays for it.
+// payingUses is how often a formula is walked before it is compiled: a bag or two
+// never pays for it.
 const payingUses = 48
 
 // compiled is a formula's program, made at its first paying use and shared then.
 type compiled struct {
-	once    sync.Once
-	program *vm.Program // nil where the formula cannot be lowered
-	leaves  []leaf
+	uses    atomic.Int32
+	program atomic.Pointer[program]
 }
 
-// leaf is what a program takes from outside: a name's value, a value of the set, or
-// a condition on words.
+// program is what a formula was lowered to.
+type program struct {
+	leaves []leaf
+	code   *vm.Program // nil where one leaf is all of it, or where it cannot be lowered: then it has no leaf
+}
+
+// leaf is what a program takes from outside. load gives the number or the truth of the club of x; false where it is
+// missing, or uncertain where uncertainty counts.
 type leaf struct {
-	expr  ast.Expr // nil: how many numbers the pair is apart
-	info  *book.Info
-	pos   ast.Position
-	truth bool // it is one of the truths, else of the numbers
-}
-
-// operands is what a program runs on.
-type operands struct {
-	Numbers []float64
-	Truths  []bool
+	name string
+	of   ast.Position // which club x is about
+	load func(x *env) (v any, ok bool)
 }
 
 // machine runs programs for one judge.
 type machine struct {
 	vm       vm.VM
-	operands operands
-	scope    env // where the leaf in hand is worked out
-	uses     map[*formula]int
+	operands map[string]any // the leaves of the program in hand
+	scope    env            // where they are loaded
 }
-
-var errDivision = errors.New("a division by 0")
 
 // functions are the operations that expr's own operators do not give: comparison
 // without rounding dust, and division that refuses 0.
 var functions = []expr.Option{
-	expr.Function("order", func(p ...any) (any, error) { return unit.Compare(p[0].(float64), p[1].(float64)), nil },
-		new(func(float64, float64) int)),
+	ofTwo("order", unit.Compare), ofTwo("lesser", math.Min), ofTwo("greater", math.Max),
 	expr.Function("quotient", func(p ...any) (any, error) {
 		if p[1].(float64) == 0 {
-			return nil, errDivision
+			return nil, errors.New("a division by 0")
 		}
 		return p[0].(float64) / p[1].(float64), nil
 	}, new(func(float64, float64) float64)),
-	expr.Function("magnitude", func(p ...any) (any, error) { return math.Abs(p[0].(float64)), nil }, new(func(float64) float64)),
-	expr.Function("lesser", func(p ...any) (any, error) { return min(p[0].(float64), p[1].(float64)), nil },
-		new(func(float64, float64) float64)),
-	expr.Function("greater", func(p ...any) (any, error) { return max(p[0].(float64), p[1].(float64)), nil },
-		new(func(float64, float64) float64)),
+	expr.Function("magnitude", func(p ...any) (any, error) { return math.Abs(p[0].(float64)), nil }, math.Abs),
+}
+
+func ofTwo[T any](name string, f func(a, b float64) T) expr.Option {
+	return expr.Function(name, func(p ...any) (any, error) { return f(p[0].(float64), p[1].(float64)), nil }, f)
 }
 
 // compile makes the program of a formula.
-func (f *formula) compile() {
-	l := lowering{info: f.info}
+func (f *formula) compile() *program {
+	l := lowering{info: f.info, lowered: &lowered{types: map[string]any{}}}
 	node := l.lower(f.expr)
-	if node == nil {
-		return
+	if _, single := node.(*xast.IdentifierNode); single || l.fails {
+		return &program{leaves: l.leaves}
 	}
-	config := conf.New(&operands{})
+	config := conf.New(l.types)
 	for _, o := range functions {
 		o(config)
 	}
 	clear(config.Builtins)
 	tree := &parser.Tree{Node: node, Source: file.NewSource(f.expr.Place().Text())}
 	if _, err := checker.Check(tree, config); err != nil {
-		return
+		return &program{}
 	}
-	program, err := compiler.Compile(tree, config)
+	code, err := compiler.Compile(tree, config)
 	if err != nil {
-		return
+		return &program{}
 	}
-	f.program, f.leaves = program, l.leaves
+	return &program{l.leaves, code}
 }
 
-// execute runs the program of a formula about the subject of x. It is false where
-// the formula has none yet, where a leaf is missing, or where the result is no
-// finite number.
+// execute works a formula about the subject of x out: by its program, or by the walk where that is not made yet. It is
+// false where a leaf is missing, or where the result is no finite number.
 func (x *env) execute(f *formula, certain bool) (n float64, b, ok bool) {
-	m := &x.j.run
-	if m.uses == nil {
-		m.uses = map[*formula]int{}
+	p := f.program.Load()
+	if p == nil && f.uses.Add(1) > payingUses {
+		p = f.compile()
+		f.program.Store(p)
 	}
-	if m.uses[f]++; m.uses[f] <= payingUses {
+	if p == nil || p.code == nil && p.leaves == nil {
 		return x.walked(f, certain)
 	}
-	f.once.Do(f.compile)
-	if f.program == nil {
-		return x.walked(f, certain)
-	}
-	return x.runProgram(f, certain)
+	return x.runProgram(p, certain)
 }
 
-func (x *env) runProgram(f *formula, certain bool) (n float64, b, ok bool) {
+func (x *env) runProgram(p *program, certain bool) (n float64, b, ok bool) {
 	m := &x.j.run
-	m.operands.Numbers, m.operands.Truths = m.operands.Numbers[:0], m.operands.Truths[:0]
-	for i := range f.leaves {
-		l := &f.leaves[i]
-		v := x.leaf(l, certain)
-		switch {
-		case certain && (v.unsure != nil || !v.exact()):
-			return 0, false, false
-		case l.truth && v.kind == truth && v.truth != Unknown:
-			m.operands.Truths = append(m.operands.Truths, v.truth == True)
-		case !l.truth && (v.kind == number || v.kind == day):
-			m.operands.Numbers = append(m.operands.Numbers, v.num)
-		default:
+	m.scope = *x
+	m.scope.steps, m.scope.deciding, m.scope.draws = nil, nil, certain
+	var out any
+	for i := range p.leaves {
+		l := &p.leaves[i]
+		m.scope.club = x.meant(l.of)
+		if out, ok = l.load(&m.scope); !ok {
 			return 0, false, false
 		}
+		if p.code != nil {
+			m.operands[l.name] = out
+		}
 	}
-	out, err := m.vm.Run(f.program, &m.operands)
-	if err != nil {
-		return 0, false, false
+	if p.code != nil {
+		var err error
+		if out, err = m.vm.Run(p.code, m.operands); err != nil {
+			return 0, false, false
+		}
 	}
 	switch out := out.(type) {
 	case bool:
@@ -162,189 +154,219 @@ func (x *env) walked(f *formula, certain bool) (n float64, b, ok bool) {
 	return v.num, v.truth == True, v.kind == number || v.kind == truth && v.truth != Unknown
 }
 
-// leaf is the value of a leaf.
-func (x *env) leaf(l *leaf, certain bool) value {
-	if l.expr == nil {
-		n, lacks := numbersApart(x.first, x.second)
-		if lacks != nil {
-			return lackOf(lacks...)
-		}
-		return numberOf(n)
-	}
-	y := &x.j.run.scope
-	*y = *x
-	y.steps, y.info, y.deciding, y.draws = nil, l.info, nil, certain
-	switch l.pos {
-	case ast.First:
-		y.club = x.first
-	case ast.Second:
-		y.club = x.second
-	}
-	return y.eval(l.expr)
+// lowered is what becomes of a formula.
+type lowered struct {
+	leaves []leaf
+	types  map[string]any // 0.0 or false for each leaf
+	fails  bool           // there is something in it that only the walk knows
 }
 
 // lowering turns our tree into expr's.
 type lowering struct {
-	info            *book.Info
-	pos             ast.Position // the club that a bare name means, inside a drop or a rise
-	leaves          []leaf
-	numbers, truths int
+	info *book.Info
+	of   ast.Position // the club that a bare name means, inside a drop or a rise
+	*lowered
 }
 
-func (l *lowering) number(e ast.Expr) xast.Node {
-	l.leaves = append(l.leaves, leaf{expr: e, info: l.info, pos: l.pos})
-	l.numbers++
-	return operand("Numbers", l.numbers-1)
+// at is the lowering of what is about the club that a name's "first" or "second" means.
+func (l lowering) at(p ast.Position) lowering {
+	if p != ast.Here {
+		l.of = p
+	}
+	return l
 }
 
-func (l *lowering) truth(e ast.Expr) xast.Node {
-	l.leaves = append(l.leaves, leaf{expr: e, info: l.info, pos: l.pos, truth: true})
-	l.truths++
-	return operand("Truths", l.truths-1)
+// leaf is the operand that load gives; like is 0.0 or false, as it is.
+func (l lowering) leaf(like any, load func(x *env) (any, bool)) xast.Node {
+	name := "v" + strconv.Itoa(len(l.leaves))
+	l.leaves, l.types[name] = append(l.leaves, leaf{name, l.of, load}), like
+	return &xast.IdentifierNode{Value: name}
 }
 
-func operand(name string, i int) xast.Node {
-	return &xast.MemberNode{Node: &xast.IdentifierNode{Value: name}, Property: &xast.IntegerNode{Value: i}}
+// truth is the leaf of a truth about a club.
+func (l lowering) truth(ask func(x *env) value) xast.Node {
+	return l.leaf(false, func(x *env) (any, bool) {
+		if x.club == nil {
+			return nil, false
+		}
+		v := ask(x)
+		return v.truth == True, v.truth != Unknown
+	})
+}
+
+// unknown is in the place of what only the walk knows.
+func (l lowering) unknown() xast.Node {
+	l.fails = true
+	return &xast.NilNode{}
 }
 
 func call(name string, args ...xast.Node) xast.Node {
 	return &xast.CallNode{Callee: &xast.IdentifierNode{Value: name}, Arguments: args}
 }
 
-// lower gives the node of a formula, with its place; nil where it cannot be lowered.
-func (l *lowering) lower(e ast.Expr) xast.Node {
+// lower gives the node of a formula, with its place.
+func (l lowering) lower(e ast.Expr) xast.Node {
 	n := l.node(e)
-	if n != nil {
-		n.SetLocation(file.Location{From: e.Place().Start, To: e.Place().End})
-	}
+	n.SetLocation(file.Location{From: e.Place().Start, To: e.Place().End})
 	return n
 }
 
-func (l *lowering) node(e ast.Expr) xast.Node {
+// constant is the figure of a formula that is one.
+func (l lowering) constant(e ast.Expr) (float64, bool) {
+	e = ast.Unparen(e)
+	if d, ok := e.(*ast.DateLit); ok {
+		n, _ := book.ParseDay(d.Date)
+		return float64(n), true
+	}
 	if c, ok := l.info.Constants[e]; ok {
-		return &xast.FloatNode{Value: c.Base}
+		return c.Base, true
+	}
+	return 0, false
+}
+
+func (l lowering) node(e ast.Expr) xast.Node {
+	if c, ok := l.constant(e); ok {
+		return &xast.FloatNode{Value: c}
 	}
 	switch e := e.(type) {
 	case *ast.Paren:
 		return l.lower(e.X)
-	case *ast.DateLit:
-		d, _ := book.ParseDay(e.Date)
-		return &xast.FloatNode{Value: float64(d)}
 	case *ast.Ref:
-		return l.ref(e)
+		return l.at(e.Pos).ref(l.info.Refs[e])
 	case *ast.Has:
-		return l.truth(e)
-	case *ast.CountOf, *ast.SetValue, *ast.ReadingsValue, *ast.CountReadings, *ast.ShareOfReadings:
-		return l.number(e)
+		p := l.info.Refs[e.Of].Property
+		return l.at(e.Of.Pos).truth(func(x *env) value { return hasProperty(x.club, p) })
+	case *ast.CountOf, *ast.SetValue:
+		return l.leaf(0.0, func(x *env) (any, bool) {
+			x.info = l.info
+			v := x.whole(e)
+			return v.num, v.kind == number && !(x.draws && (v.unsure != nil || !v.exact()))
+		})
 	case *ast.Unary:
-		x := l.lower(e.X)
-		if x == nil {
-			return nil
-		}
-		if e.Op == ast.Not {
-			return &xast.UnaryNode{Operator: "not", Node: x}
-		}
-		return &xast.UnaryNode{Operator: "-", Node: x}
+		return &xast.UnaryNode{Operator: e.Op.String(), Node: l.lower(e.X)}
 	case *ast.Binary:
 		return l.binary(e)
 	case *ast.If:
-		c, a, b := l.lower(e.Cond), l.lower(e.Then), l.lower(e.Else)
-		if c == nil || a == nil || b == nil {
-			return nil
-		}
-		return &xast.ConditionalNode{Cond: c, Exp1: a, Exp2: b}
+		return &xast.ConditionalNode{Cond: l.lower(e.Cond), Exp1: l.lower(e.Then), Exp2: l.lower(e.Else)}
 	case *ast.Call:
 		return l.call(e)
 	case *ast.Step:
 		return l.step(e)
 	}
-	return nil
+	return l.unknown()
 }
 
-func (l *lowering) ref(e *ast.Ref) xast.Node {
-	r := l.info.Refs[e]
+func (l lowering) ref(r *book.RefInfo) xast.Node {
 	switch {
-	case r == nil:
-		return nil
-	case r.Kind == book.RefLet:
-		inner := lowering{info: r.Let.Book.Info, pos: l.pos, leaves: l.leaves, numbers: l.numbers, truths: l.truths}
-		n := inner.lower(r.Let.Decl.Value)
-		l.leaves, l.numbers, l.truths = inner.leaves, inner.numbers, inner.truths
-		return n
-	case r.Kind == book.RefChart:
-		return l.number(e)
-	case r.Kind == book.RefProperty && (r.Property.Sort.Numeric() || r.Property.Sort == catalogue.Date):
-		return l.number(e)
-	case r.Kind == book.RefProperty && r.Property.Sort == catalogue.YesNo:
-		return l.truth(e)
+	case r != nil && r.Kind == book.RefLet:
+		l.info = r.Let.Book.Info
+		return l.lower(r.Let.Decl.Value)
+	case r == nil || r.Kind != book.RefProperty:
+	case r.Property.Sort == catalogue.YesNo:
+		return l.truth(func(x *env) value { return x.property(r) })
+	case r.Property.Sort.Numeric() || r.Property.Sort == catalogue.Date:
+		f := &formula{of: r.Property, asked: r.Method}
+		return l.leaf(0.0, func(x *env) (any, bool) {
+			n, u, ok := x.plain(f, x.club, x.draws)
+			return n, ok && u == 0
+		})
 	}
-	return nil
+	return l.unknown()
 }
 
-var arithmetic = map[ast.Op]string{ast.Add: "+", ast.Sub: "-", ast.Mul: "*"}
-var logic = map[ast.Op]string{ast.And: "and", ast.Or: "or"}
+// arithmetic are the operations that expr has, too.
+var arithmetic = map[ast.Op]string{ast.And: "and", ast.Or: "or", ast.Add: "+", ast.Sub: "-", ast.Mul: "*"}
 
-func (l *lowering) binary(e *ast.Binary) xast.Node {
-	if e.Op == ast.Eq || e.Op == ast.Ne {
-		switch l.info.Types[e.X].Kind {
-		case book.Number, book.DayType:
-		default: // words: the walk answers them
-			return l.truth(e)
-		}
-	}
-	a, b := l.lower(e.X), l.lower(e.Y)
-	if a == nil || b == nil {
-		return nil
-	}
+// turned is a comparison with its sides changed over.
+var turned = map[ast.Op]ast.Op{ast.Eq: ast.Eq, ast.Ne: ast.Ne, ast.Lt: ast.Gt, ast.Le: ast.Ge, ast.Gt: ast.Lt, ast.Ge: ast.Le}
+
+func (l lowering) binary(e *ast.Binary) xast.Node {
+	t := l.info.Types[e.X].Kind
 	switch {
-	case logic[e.Op] != "":
-		return &xast.BinaryNode{Operator: logic[e.Op], Left: a, Right: b}
-	case arithmetic[e.Op] != "":
-		return &xast.BinaryNode{Operator: arithmetic[e.Op], Left: a, Right: b}
 	case e.Op == ast.Div:
-		return call("quotient", a, b)
-	case e.Op == ast.Eq:
-		return &xast.BinaryNode{Operator: "==", Left: call("order", a, b), Right: &xast.IntegerNode{}}
+		return call("quotient", l.lower(e.X), l.lower(e.Y))
+	case arithmetic[e.Op] != "":
+		return &xast.BinaryNode{Operator: arithmetic[e.Op], Left: l.lower(e.X), Right: l.lower(e.Y)}
+	case t != book.Number && t != book.DayType:
+		return l.words(e)
 	}
-	return &xast.BinaryNode{Operator: e.Op.String(), Left: call("order", a, b), Right: &xast.IntegerNode{}}
+	op, x, y := e.Op, e.X, e.Y
+	if _, ok := l.constant(x); ok {
+		op, x, y = turned[op], y, x
+	}
+	c, ok := l.constant(y)
+	low, high := unit.Alike(c)
+	switch {
+	case !ok || op == ast.Eq || op == ast.Ne:
+		sign, order := op.String(), call("order", l.lower(x), l.lower(y))
+		if op == ast.Eq {
+			sign = "=="
+		}
+		return &xast.BinaryNode{Operator: sign, Left: order, Right: &xast.IntegerNode{}}
+	case op == ast.Le || op == ast.Gt:
+		low = high
+	}
+	return &xast.BinaryNode{Operator: op.String(), Left: l.lower(x), Right: &xast.FloatNode{Value: low}}
 }
 
-func (l *lowering) call(e *ast.Call) xast.Node {
-	var out xast.Node
-	for i, a := range e.Args {
-		n := l.lower(a)
-		switch {
-		case n == nil:
-			return nil
-		case e.Func.Text == "abs":
-			out = call("magnitude", n)
-		case i == 0:
-			out = n
-		case e.Func.Text == "max":
-			out = call("greater", out, n)
-		default:
-			out = call("lesser", out, n)
+// words compares a text of a club with one that is given, or its kind with a named one.
+func (l lowering) words(e *ast.Binary) xast.Node {
+	left, ok := ast.Unparen(e.X).(*ast.Ref)
+	if !ok || l.info.Refs[left] == nil || l.info.Refs[left].Kind != book.RefProperty {
+		return l.unknown()
+	}
+	p, text := l.info.Refs[left].Property, ""
+	switch y := ast.Unparen(e.Y).(type) {
+	case *ast.TextLit:
+		text = y.Value
+	case *ast.Ref:
+		if r := l.info.Refs[y]; r != nil {
+			text = r.Hand
 		}
+	}
+	if text == "" && p.ID != catalogue.KindID {
+		return l.unknown()
+	}
+	n := l.at(left.Pos).truth(func(x *env) value {
+		if x.info = l.info; p.ID == catalogue.KindID {
+			v, _ := x.isKind(e.Y)
+			return v
+		}
+		t, ok := x.club.Text(p.ID)
+		if !ok {
+			return value{}
+		}
+		return x.comparison(ast.Eq, x.text(p, t), textOf(text))
+	})
+	if e.Op == ast.Ne {
+		return &xast.UnaryNode{Operator: "not", Node: n}
+	}
+	return n
+}
+
+func (l lowering) call(e *ast.Call) xast.Node {
+	out := l.lower(e.Args[0])
+	if e.Func.Text == "abs" {
+		return call("magnitude", out)
+	}
+	name := map[string]string{"max": "greater", "min": "lesser"}[e.Func.Text]
+	for _, a := range e.Args[1:] {
+		out = call(name, out, l.lower(a))
 	}
 	return out
 }
 
-func (l *lowering) step(e *ast.Step) xast.Node {
-	outer := l.pos
-	l.pos = ast.First
-	first := l.lower(e.Of)
-	l.pos = ast.Second
-	second := l.lower(e.Of)
-	l.pos = outer
-	if first == nil || second == nil {
-		return nil
-	}
+func (l lowering) step(e *ast.Step) xast.Node {
+	from, to := ast.First, ast.Second
 	if e.Rise {
-		first, second = second, first
+		from, to = to, from
 	}
-	var n xast.Node = &xast.BinaryNode{Operator: "-", Left: first, Right: second}
+	n := xast.Node(&xast.BinaryNode{Operator: "-", Left: l.at(from).lower(e.Of), Right: l.at(to).lower(e.Of)})
 	if e.PerNumber {
-		n = call("quotient", n, l.number(nil))
+		n = call("quotient", n, l.leaf(0.0, func(x *env) (any, bool) {
+			apart, lacks := numbersApart(x.first, x.second)
+			return apart, lacks == nil
+		}))
 	}
 	return n
 }

@@ -20,11 +20,19 @@ func (x *env) at(p ast.Position) *env {
 		return x
 	}
 	y := *x
-	y.club = x.first
-	if p == ast.Second {
-		y.club = x.second
-	}
+	y.club = x.meant(p)
 	return &y
+}
+
+// meant is the club of x that "first", "second" or neither means; nil where there is none.
+func (x *env) meant(p ast.Position) *club.Club {
+	switch p {
+	case ast.First:
+		return x.first
+	case ast.Second:
+		return x.second
+	}
+	return x.club
 }
 
 // not is the opposite of a condition; that of a named one is decided as it is meant.

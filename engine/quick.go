@@ -16,10 +16,9 @@ import (
 // common is what the books say of every club of a kind: its head and allowances where
 // nothing but the kind decides which; else known is false.
 type common struct {
-	known      bool
-	head       *book.Head
-	cap, crown *book.Allowance
-	subject    measure.Subject // without a lie
+	known   bool
+	head    *book.Head
+	subject measure.Subject // without a lie
 }
 
 // settleKinds works out what holds for whole kinds.
@@ -37,19 +36,16 @@ func (t *toolbox) settleKinds() {
 			}
 			k.head, k.subject.Head = t.heads[i], &t.shapes[i]
 		}
-		for _, a := range []struct {
-			shelf  *shelf
-			decl   **book.Allowance
-			amount **measure.Allowance
-		}{{&t.cap, &k.cap, &k.subject.Cap}, {&t.crown, &k.crown, &k.subject.Crown}} {
-			for i, row := range a.shelf.rows {
-				if row.where != nil || i > 0 {
-					k.known = false
-				}
-				*a.decl, *a.amount = a.shelf.decls[i], &a.shelf.amounts[i]
-			}
-		}
+		k.known = k.known && t.cap.plain(&k.subject.Cap) && t.crown.plain(&k.subject.Crown)
 	}
+}
+
+// plain sets the allowance of every club; false where there is more than one, or one with a condition.
+func (s *shelf) plain(of **measure.Allowance) bool {
+	if len(s.rows) == 1 {
+		*of = &s.amounts[0]
+	}
+	return len(s.rows) == 0 || len(s.rows) == 1 && s.rows[0].where == nil
 }
 
 // route is all that a correction depends on.
@@ -65,14 +61,11 @@ type route struct {
 // uncertainty: own is the variance of what is the club's own, the others are standard
 // uncertainties, with their signs, of what it shares with clubs of the same route.
 type correction struct {
-	there bool // the correction is known
-	sure  bool // its uncertainty too
-	shift float64
-	own   float64
-	ruler float64
-	cap   float64
-	crown float64
-	shape [6]float64
+	there  bool // the correction is known
+	sure   bool // its uncertainty too
+	shift  float64
+	own    float64
+	shared [9]float64 // of the ruler, the cap, the crown, and the numbers of a head's shape
 }
 
 // maxCorrections bounds what a judge remembers.
@@ -106,16 +99,9 @@ func (j *Judge) correct(c *club.Club, from, to *book.Method) (*correction, bool)
 		budget = append(budget, more...)
 	}
 	for _, e := range budget {
-		switch u := e.Contribution(); e.What {
-		case measure.Ruler:
-			k.ruler = u
-		case measure.Cap:
-			k.cap = u
-		case measure.Crown:
-			k.crown = u
-		case measure.HeadShape:
-			k.shape[e.Size] = u
-		default:
+		if u := e.Contribution(); e.What.Shared() {
+			k.shared[int(e.What-measure.Ruler)+e.Size] = u
+		} else {
 			k.own += u * u
 		}
 	}
@@ -128,30 +114,30 @@ func (j *Judge) correct(c *club.Club, from, to *book.Method) (*correction, bool)
 
 // variance is the variance of one length.
 func (k *correction) variance() float64 {
-	v := k.own + k.ruler*k.ruler + k.cap*k.cap + k.crown*k.crown
-	for _, s := range k.shape {
+	v := k.own
+	for _, s := range k.shared {
 		v += s * s
 	}
 	return v
 }
 
 // apart is the variance of the difference of two lengths of one sheet: what they share
-// cancels as far as they do.
+// cancels as far as they do. Every club has the same cap and crown.
 func (t *toolbox) apart(a, b *correction, one, other *club.Club, sameRuler bool) float64 {
 	v := a.own + b.own
-	together := func(x, y float64, shared bool) {
+	for i, x := range a.shared {
+		y, shared := b.shared[i], true
+		switch what := measure.Ruler + measure.Component(i); {
+		case what == measure.Ruler:
+			shared = sameRuler
+		case what >= measure.HeadShape:
+			shared = t.kinds[one.Kind].head == t.kinds[other.Kind].head
+		}
 		if shared {
 			v += (x - y) * (x - y)
 		} else {
 			v += x*x + y*y
 		}
-	}
-	p, q := &t.kinds[one.Kind], &t.kinds[other.Kind]
-	together(a.ruler, b.ruler, sameRuler)
-	together(a.cap, b.cap, p.cap == q.cap)
-	together(a.crown, b.crown, p.crown == q.crown)
-	for i := range a.shape {
-		together(a.shape[i], b.shape[i], p.head == q.head)
 	}
 	return v
 }
@@ -160,24 +146,27 @@ func (t *toolbox) apart(a, b *correction, one, other *club.Club, sameRuler bool)
 // stated, and its correction; false where the recording walk must tell.
 func (x *env) plainLength(f *formula, c *club.Club, certain bool) (n float64, k *correction, ok bool) {
 	n, ok = c.Amount(f.of.ID)
-	if !ok || f.asked == nil {
+	name, asked := methodOf(c, f.of), f.asked
+	if asked == nil {
+		asked = x.j.program.methods[name]
+	}
+	if !ok || asked == nil {
 		return 0, nil, false
 	}
-	name := methodOf(c, f.of)
-	if s := x.j.program.covering[f.asked]; s != nil && s.quick(c) != True {
+	if s := x.j.program.covering[asked]; s != nil && s.quick(c) != True {
 		return 0, nil, false
 	}
 	if more := c.Reading(f.of.ID); more.Values != nil || certain && more.HasHalf {
 		return 0, nil, false // repeats may lie too far apart
 	}
-	if name == f.asked.Decl.Name.Text && !certain {
+	if name == asked.Decl.Name.Text && !certain {
 		return n, nil, true
 	}
 	from := x.j.program.methods[name]
 	if from == nil {
 		return 0, nil, false
 	}
-	k, ok = x.j.correct(c, from, f.asked)
+	k, ok = x.j.correct(c, from, asked)
 	if !ok || !k.there || certain && !k.sure {
 		return 0, nil, false
 	}
@@ -186,17 +175,17 @@ func (x *env) plainLength(f *formula, c *club.Club, certain bool) (n float64, k 
 
 // plain is a property of a club, with its standard uncertainty where that is asked for.
 func (x *env) plain(f *formula, c *club.Club, certain bool) (n, u float64, ok bool) {
-	if f.of.ByMethod {
+	switch {
+	case c == nil:
+		return 0, 0, false
+	case f.of.ByMethod:
 		n, k, ok := x.plainLength(f, c, certain)
 		if ok && certain {
 			u = math.Sqrt(k.variance())
 		}
 		return n, u, ok
-	}
-	if certain {
-		if more := c.Reading(f.of.ID); more.HasHalf {
-			u = more.Half / math.Sqrt(3)
-		}
+	case certain && c.Reading(f.of.ID).HasHalf:
+		u = c.Reading(f.of.ID).Half / math.Sqrt(3)
 	}
 	n, ok = c.Amount(f.of.ID)
 	return n, u, ok

@@ -207,3 +207,18 @@ func Compare(a, b float64) int {
 	}
 	return 1
 }
+
+// Alike returns the least and the greatest number that Compare takes for c.
+func Alike(c float64) (low, high float64) {
+	edge := func(at, beyond float64) float64 {
+		for Compare(at, c) != 0 {
+			at = math.Nextafter(at, c)
+		}
+		for next := math.Nextafter(at, beyond); Compare(next, c) == 0; next = math.Nextafter(at, beyond) {
+			at = next
+		}
+		return at
+	}
+	dust := 0x1p-40 * math.Abs(c)
+	return edge(c-dust, math.Inf(-1)), edge(c+dust, math.Inf(1))
+}

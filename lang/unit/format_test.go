@@ -200,3 +200,17 @@ func BenchmarkExact(b *testing.B) {
 		}
 	})
 }
+
+// A comparison with the ends of what is alike tells what Compare tells of the number itself.
+func TestAlike(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := rapid.OneOf(rapid.Float64Range(-1e12, 1e12), rapid.SampledFrom([]float64{0, 1, -1, 46 * 25.4e6, 1e308})).Draw(t, "c")
+		low, high := Alike(c)
+		near := c * rapid.Float64Range(1-0x1p-39, 1+0x1p-39).Draw(t, "near")
+		for _, n := range []float64{low, high, math.Nextafter(low, math.Inf(-1)), math.Nextafter(high, math.Inf(1)), c, near, -c} {
+			if o := Compare(n, c); (o < 0) != (n < low) || (o > 0) != (n > high) {
+				t.Fatalf("%v compares as %d with %v, which is alike %v to %v", n, o, c, low, high)
+			}
+		}
+	})
+}
