@@ -43,13 +43,14 @@ type Swap struct {
 	Probability float64
 }
 
-// fits are the dry fits of a set, in inches.
+// fits are the dry fits of a set, in inches. The inverse of their covariance is a diagonal less the product of each
+// source with itself.
 type fits struct {
-	clubs  []*Club
-	off    []float64   // readings less plan, each shaft in its own head
-	shafts []float64   // as cut
-	weight []float64   // the inverse of what each fit varies by itself, 1/in²
-	common [][]float64 // by fit: the root of what the shared sources take from the weights
+	clubs   []*Club
+	off     []float64   // readings less plan, each shaft in its own head
+	shafts  []float64   // as cut
+	weight  []float64   // the diagonal: the inverse of what each fit varies by itself, 1/in²
+	sources [][]float64 // one for each shared source of uncertainty, by fit
 }
 
 // findSwaps looks through the dry fits of a set.
@@ -92,53 +93,32 @@ func newFits(clubs []Club) *fits {
 	own, shared := engine.Apart(ds)
 	for i := range own {
 		f.weight = append(f.weight, 1/(own[i]/(nm*nm)+scatter*scatter))
-		row := make([]float64, len(shared))
-		for k := range shared {
-			row[k] = shared[k][i] / nm
-		}
-		f.common = append(f.common, row)
 	}
-	f.invert(len(shared))
+	for _, contributions := range shared {
+		b := make([]float64, len(contributions))
+		for i, c := range contributions {
+			b[i] = c / nm
+		}
+		f.add(b, f.off)
+	}
 	return f
 }
 
-// invert turns what is shared into what it takes from the weights. With D what each fit varies by
-// itself and B the shared contributions, the inverse of D + BBᵀ is D⁻¹ - GGᵀ, where G = D⁻¹B·L⁻ᵀ and
-// LLᵀ = I + BᵀD⁻¹B (the identity of Sherman, Morrison and Woodbury).
-func (f *fits) invert(sources int) {
-	lower := make([][]float64, sources)
-	for a := range lower {
-		lower[a] = make([]float64, a+1)
-		for b := range lower[a] {
-			if a == b {
-				lower[a][b] = 1
-			}
-			for i, w := range f.weight {
-				lower[a][b] += f.common[i][a] * w * f.common[i][b]
-			}
-		}
+// add counts in a source that contributes b to the fits. It returns by how much the log-likelihood of what is left of
+// the readings grows. (The identity of Sherman and Morrison: with v = C⁻¹b, the inverse of C + bbᵀ is
+// C⁻¹ - vvᵀ/(1 + bᵀv).)
+func (f *fits) add(b, left []float64) float64 {
+	v := f.pull(b)
+	size, along := 1.0, 0.0
+	for i := range v {
+		size += b[i] * v[i]
+		along += left[i] * v[i]
 	}
-	for a := range lower {
-		for b := range lower[a] {
-			for c := range b {
-				lower[a][b] -= lower[a][c] * lower[b][c]
-			}
-			if a == b {
-				lower[a][a] = math.Sqrt(lower[a][a])
-			} else {
-				lower[a][b] /= lower[b][b]
-			}
-		}
+	for i := range v {
+		v[i] /= math.Sqrt(size)
 	}
-	for i, g := range f.common {
-		for a := range g {
-			g[a] *= f.weight[i]
-			for b := range a {
-				g[a] -= lower[a][b] * g[b]
-			}
-			g[a] /= lower[a][a]
-		}
-	}
+	f.sources = append(f.sources, v)
+	return along*along/size/2 - math.Log(size)/2
 }
 
 // inverse is an element of the inverse of the covariance.
@@ -147,30 +127,37 @@ func (f *fits) inverse(i, j int) float64 {
 	if i == j {
 		v = f.weight[i]
 	}
-	for k, g := range f.common[i] {
-		v -= g * f.common[j][k]
+	for _, s := range f.sources {
+		v -= s[i] * s[j]
 	}
 	return v
 }
 
-// pull is the inverse of the covariance times what is left of the readings where the shaft of
-// club stands[i] is in the head of club i.
-func (f *fits) pull(stands []int) []float64 {
-	left := make([]float64, len(stands))
-	sums := make([]float64, len(f.common[0]))
+// pull is the inverse of the covariance times a number for each fit.
+func (f *fits) pull(left []float64) []float64 {
+	out := make([]float64, len(left))
+	for i, x := range left {
+		out[i] = f.weight[i] * x
+	}
+	for _, s := range f.sources {
+		sum := 0.0
+		for i, x := range left {
+			sum += s[i] * x
+		}
+		for i := range out {
+			out[i] -= s[i] * sum
+		}
+	}
+	return out
+}
+
+// left is what is left of the readings where the shaft of club stands[i] is in the head of club i.
+func (f *fits) left(stands []int) []float64 {
+	out := make([]float64, len(stands))
 	for i, j := range stands {
-		left[i] = f.off[i] + f.shafts[i] - f.shafts[j]
-		for k, g := range f.common[i] {
-			sums[k] += g * left[i]
-		}
+		out[i] = f.off[i] + f.shafts[i] - f.shafts[j]
 	}
-	for i := range left {
-		left[i] *= f.weight[i]
-		for k, g := range f.common[i] {
-			left[i] -= g * sums[k]
-		}
-	}
-	return left
+	return out
 }
 
 // gain is by how much the log-likelihood grows where the readings of some clubs are
@@ -196,7 +183,7 @@ func (f *fits) arrange() []int {
 	for i := range stands {
 		stands[i] = i
 	}
-	pull := f.pull(stands)
+	pull := f.pull(f.left(stands))
 	var tried []int
 	for i := range stands {
 		if len(stands) <= manyFits || math.Abs(pull[i]) > suspicious*math.Sqrt(f.inverse(i, i)) {
@@ -231,7 +218,7 @@ func (f *fits) arrange() []int {
 			break
 		}
 		stands[from], stands[to] = stands[to], stands[from]
-		pull = f.pull(stands)
+		pull = f.pull(f.left(stands))
 	}
 	return stands
 }
@@ -279,7 +266,7 @@ func rings(stands []int) [][]int {
 // explains reports whether nothing is left in the readings of a ring that would need another
 // reason.
 func (f *fits) explains(stands, ring []int) bool {
-	pull := f.pull(stands)
+	pull := f.pull(f.left(stands))
 	return !slices.ContainsFunc(ring, func(i int) bool { return math.Abs(pull[i]) > explained*math.Sqrt(f.inverse(i, i)) })
 }
 
@@ -291,29 +278,25 @@ func (f *fits) probability(stands, ring []int) float64 {
 	for _, i := range ring {
 		plan[i] = i
 	}
-	pull := f.pull(plan)
+	left := f.left(plan)
+	pull := f.pull(left)
 	named := math.Inf(-1)
 	logs := []float64{0}
 	try := func(members []int, others bool) {
 		permutations(len(members), func(order []int) {
-			if others && order[len(order)-1] == len(order)-1 {
-				return // the one shaft more stays where it is
+			moved := rings(order)
+			if len(moved) == 0 || others && order[len(order)-1] == len(order)-1 {
+				return // all as planned, or the one shaft more stays where it is
 			}
-			change := make([]float64, len(members))
-			same, moved := !others, false
-			prior := 0.0
-			for _, r := range rings(order) {
-				prior += f.ringPrior(len(r))
-				moved = true
-			}
-			if !moved {
-				return
+			change, same, log := make([]float64, len(members)), !others, 0.0
+			for _, r := range moved {
+				log += f.ringPrior(len(r))
 			}
 			for a, b := range order {
 				change[a] = f.shafts[members[a]] - f.shafts[members[b]]
 				same = same && stands[members[a]] == members[b]
 			}
-			log := f.gain(pull, members, change) + prior
+			log += f.gain(pull, members, change)
 			logs = append(logs, log)
 			if same {
 				named = log
@@ -333,7 +316,7 @@ func (f *fits) probability(stands, ring []int) float64 {
 				wrong = append(wrong, i)
 			}
 		}
-		logs = append(logs, f.mistakes(pull, wrong))
+		logs = append(logs, f.mistakes(left, wrong))
 	}
 	most := slices.Max(logs)
 	sum := 0.0
@@ -343,33 +326,15 @@ func (f *fits) probability(stands, ring []int) float64 {
 	return math.Exp(named-most) / sum
 }
 
-// mistakes is the log of the weight, against the plan, of clubs that were cut or read wrong
-// each by itself, by amounts of a normal distribution: with A the part of the inverse that
-// belongs to them, I + s²A has the place of the covariance.
-func (f *fits) mistakes(pull []float64, wrong []int) float64 {
-	n := len(wrong)
-	const variance = wrongBy * wrongBy
-	m := make([][]float64, n)
-	x := make([]float64, n)
-	for a, i := range wrong {
-		m[a] = make([]float64, n)
-		for b, j := range wrong {
-			m[a][b] = variance * f.inverse(i, j)
-		}
-		m[a][a]++
-		x[a] = pull[i]
-	}
-	log := float64(n) * math.Log(wrongPrior)
-	for a := range n { // elimination; the matrix is symmetric and well away from 0
-		log -= math.Log(m[a][a]) / 2
-		for b := a + 1; b < n; b++ {
-			k := m[b][a] / m[a][a]
-			for c := a; c < n; c++ {
-				m[b][c] -= k * m[a][c]
-			}
-			x[b] -= k * x[a]
-		}
-		log += variance * x[a] * x[a] / m[a][a] / 2
+// mistakes is the log of the weight, against the plan, of clubs that were cut or read wrong each by itself, by amounts
+// of a normal distribution: each is one more source, of its own fit alone.
+func (f *fits) mistakes(left []float64, wrong []int) float64 {
+	with, log := *f, 0.0
+	with.sources = slices.Clone(f.sources)
+	for _, i := range wrong {
+		b := make([]float64, len(left))
+		b[i] = wrongBy
+		log += math.Log(wrongPrior) + with.add(b, left)
 	}
 	return log
 }
