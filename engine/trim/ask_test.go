@@ -35,22 +35,25 @@ func TestThreeClubsByBruteForce(t *testing.T) {
 		judge := p.NewJudge(engine.Options{Day: book.NoDay})
 		bag := s.bag(p)
 		plan := trim.Make(judge, bag, s.options())
-		best, ties := score{extended: math.MaxInt}, 0
+		best, ties := score{}, 0
 		var found []int
 		most := s.extend / s.grid
+		var all [][]int
 		for a := -deepest; a <= most; a++ {
 			for b := -deepest; b <= most; b++ {
 				for c := -deepest; c <= most; c++ {
-					steps := []int{a, b, c}
-					if one := scoreOf(steps); !best.less(one) && passes(judge, bag, steps, s.grid) {
-						switch {
-						case one.less(best):
-							best, ties, found = one, 1, steps
-						default:
-							ties++
-						}
-					}
+					all = append(all, []int{a, b, c})
 				}
+			}
+		}
+		slices.SortStableFunc(all, func(a, b []int) int { return scoreOf(a).compare(scoreOf(b)) }) // the best first
+		for _, steps := range all {
+			one := scoreOf(steps)
+			if found != nil && best.compare(one) < 0 {
+				break
+			}
+			if passes(judge, bag, steps, s.grid) {
+				best, ties, found = one, ties+1, steps
 			}
 		}
 		got := stepsOf(plan)

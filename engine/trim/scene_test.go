@@ -4,6 +4,7 @@ package trim_test
 // whole numbers: sixty-fourths of an inch, written down as the book is, without the engine.
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -255,14 +256,8 @@ func scoreOf(steps []int) score {
 	return s
 }
 
-func (a score) less(b score) bool {
-	switch {
-	case a.extended != b.extended:
-		return a.extended < b.extended
-	case a.added != b.added:
-		return a.added < b.added
-	}
-	return a.cut < b.cut
+func (a score) compare(b score) int {
+	return cmp.Or(cmp.Compare(a.extended, b.extended), cmp.Compare(a.added, b.added), cmp.Compare(a.cut, b.cut))
 }
 
 func stepsOf(p *trim.Plan) []int {
