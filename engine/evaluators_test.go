@@ -157,13 +157,13 @@ func agree(t *rapid.T, text string, gaps, pair bool) {
 	if pair {
 		second = anyClub(t, p, gaps)
 	}
-	f := newFormula(r.value, r.info).compile()
+	f := newFormula(r.Value.Expr, r.info).compile()
 	if f.leaves == nil && f.code == nil {
 		t.Fatalf("not lowered: %s", text)
 	}
 	x := p.about(r, c, second)
 	n, b, ok := x.runProgram(f, false)
-	w := x.eval(r.value)
+	w := x.eval(r.Value.Expr)
 	known := w.kind == number || w.kind == truth && w.truth != Unknown
 	if ok && (!known || w.kind == number && unit.Compare(n, w.num) != 0 || w.kind == truth && b != (w.truth == True)) {
 		t.Fatalf("%s\nthe program gives %v %v, the walk %+v", text, n, b, w)
@@ -200,7 +200,7 @@ func TestMissingDataChangeNothingThatIsTold(t *testing.T) {
 		text := prologue + "rule r \"R\"\n  for every club\n  require " + w.truth(3) + "\n"
 		p, r := ready(t, text)
 		c := anyClub(t, p, true)
-		before := p.about(r, c, nil).eval(r.value)
+		before := p.about(r, c, nil).eval(r.Value.Expr)
 		if before.truth == Unknown || strings.Contains(text, "has ") {
 			return
 		}
@@ -213,7 +213,7 @@ func TestMissingDataChangeNothingThatIsTold(t *testing.T) {
 				}
 			}
 		}
-		if after := p.about(r, c, nil).eval(r.value); after.truth != before.truth && after.truth != Unknown {
+		if after := p.about(r, c, nil).eval(r.Value.Expr); after.truth != before.truth && after.truth != Unknown {
 			t.Fatalf("%s\n%v with data missing, %v with all of it", text, before.truth, after.truth)
 		}
 	})

@@ -124,7 +124,7 @@ func TestShortWayGivesTheSameUncertainty(t *testing.T) {
 				if !ok {
 					return
 				}
-				w := x.eval(r.value)
+				w := x.eval(r.Value.Expr)
 				if w.kind != number || w.unsure != nil || math.Abs(w.num-n) > 1e-9*math.Abs(n) || math.Abs(w.uncertainty()-u.U) > 1e-9*u.U {
 					t.Fatalf("%s: %v ± %v, the walk gives %v ± %v (%v)", r.Decl.Name.Text, n, u, w.num, w.uncertainty(), w.unsure)
 				}

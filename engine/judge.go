@@ -26,16 +26,17 @@ type Judge struct {
 	program     *Program
 	rules       []*rule // those in force and asked for
 	all         bool
-	every       bool                    // give each result in place of the worst, with what values of the set come from
-	unread      map[*club.Club][]unread // refused rows that are a setting of a club of the set in hand; nil where there are none
-	known       map[known]value         // values of the set in hand
-	spent, most int                     // what it took so far to work with these, and what it may take
-	texts       map[textAt]*oddText     // texts that the books do not know, as far as met
-	subjects    map[*club.Club]*subject // what is known of the clubs of the set in hand
-	corrections map[route]*correction   // how lengths are brought to other methods, as far as met
-	clashed     *Conflict               // rows of a chart or the like that disagree on the subject in hand
-	lined       []member                // scratch of pairs
-	members     []value                 // scratch of a value of the set
+	every       bool                        // give each result in place of the worst, with what values of the set come from
+	unread      map[*club.Club][]unread     // refused rows that are a setting of a club of the set in hand; nil where there are none
+	known       map[known]value             // values of the set in hand
+	spent, most int                         // what it took so far to work with these, and what it may take
+	selectors   map[*ast.Selector]*selector // those of values of a set, as far as met
+	texts       map[textAt]*oddText         // texts that the books do not know, as far as met
+	subjects    map[*club.Club]*subject     // what is known of the clubs of the set in hand
+	corrections map[route]*correction       // how lengths are brought to other methods, as far as met
+	clashed     *Conflict                   // rows of a chart or the like that disagree on the subject in hand
+	lined       []member                    // scratch of pairs
+	members     []value                     // scratch of a value of the set
 	run         machine
 	tables      map[string]*measure.Quantile // of errors that are drawn, by their distribution
 	vectors     [][]float64                  // room for draws
@@ -68,7 +69,7 @@ func (p *Program) NewJudge(o Options) *Judge {
 // scratch is a judge of no rules.
 func (p *Program) scratch() *Judge {
 	return &Judge{program: p, most: maxSpent, run: machine{operands: map[string]any{}},
-		known: map[known]value{}, subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
+		known: map[known]value{}, selectors: map[*ast.Selector]*selector{}, subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
 }
 
 func (r *rule) inForce(day book.Day) bool {
@@ -90,7 +91,7 @@ func (j *Judge) Set(s *club.Set, to Sink) Tally {
 	var t Tally
 	for _, r := range j.rules {
 		switch {
-		case r.subject == ast.OfClub && !r.usesSet:
+		case r.Subject == ast.OfClub && !r.Facts.Bag:
 			x := env{j: j, info: r.info, bag: &bags[0]}
 			j.forgetSet()
 			for _, c := range s.Clubs {
@@ -188,7 +189,7 @@ func (j *Judge) give(r *rule, res *Result, clash *Conflict, t *Tally, to Sink) {
 func (j *Judge) one(x *env, r *rule, c *club.Club) (*Result, *Conflict) {
 	x.club = c
 	s := Subject{Kind: ast.OfClub, Set: x.bag.set.Name, File: x.bag.set.File, Clubs: []*club.Club{c}}
-	switch in := x.takes(r.selector.decl); in.truth {
+	switch in := x.takes(r.Among.Decl); in.truth {
 	case False:
 		return nil, nil
 	case Unknown:
@@ -250,7 +251,7 @@ func (j *Judge) bag(r *rule, b *bag, t *Tally, to Sink) {
 	if b.unread != nil {
 		to = x.doubt(r, to)
 	}
-	switch r.subject {
+	switch r.Subject {
 	case ast.OfClub:
 		for _, c := range b.clubs {
 			if r.selector.quick(c) != False {
@@ -334,7 +335,7 @@ func (j *Judge) settings(r *rule, bags []bag, t *Tally, to Sink) {
 		j.forgetSet()
 		j.bag(r, &bags[i], &Tally{}, Sink{
 			Result: func(res *Result) {
-				if r.subject == ast.OfNeighbours && res.Pair == nil {
+				if r.Subject == ast.OfNeighbours && res.Pair == nil {
 					open = append(open, res)
 				}
 				key := res.Subject.key()

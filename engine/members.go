@@ -44,7 +44,7 @@ func (j *Judge) Every(s *club.Set, about func(*book.Rule) bool, to Sink) {
 
 // members notes in a result what the value of the set comes from.
 func (x *env) members(r *rule, res *Result) {
-	form, ok := FormOf(r.value, r.info)
+	form, ok := r.Value.Form()
 	if !ok || form.Set == nil {
 		return
 	}
@@ -67,7 +67,7 @@ func (x *env) members(r *rule, res *Result) {
 	}
 	applied := r.bound
 	for _, e := range r.unless {
-		if e.bound != nil && e.bound.decl == res.Bound {
+		if e.bound != nil && e.Bound == res.Bound {
 			applied = e.bound
 		}
 	}

@@ -5,7 +5,6 @@ package engine
 
 import (
 	"math"
-	"math/big"
 
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
@@ -15,83 +14,59 @@ import (
 
 // bound is a bound with its limits where they are known before any club is read.
 type bound struct {
-	decl   *ast.Bound
+	*book.Bound
 	fixed  bool
-	limits decide.Limits // of a fixed bound, allowance included
+	limits decide.Limits // of a fixed bound
 }
 
-// newBound folds a bound whose parts are all constant exactly, rounding once.
-func newBound(decl *ast.Bound, info *book.Info) *bound {
-	if decl == nil {
+func newBound(b *book.Bound) *bound {
+	if b == nil {
 		return nil
 	}
-	b := &bound{decl: decl}
-	q := exact(decl.Q, info)
-	if q == nil || decl.Kind == ast.Within {
-		return b
-	}
-	low, high := q, q
-	if decl.Kind == ast.Between {
-		if high = exact(decl.Q2, info); high == nil {
-			return b
+	out := &bound{Bound: b, fixed: b.Fixed()}
+	if out.fixed {
+		var low, high float64
+		if b.Low != nil {
+			low = b.Low.Fixed.Base
 		}
-	}
-	for _, widen := range []ast.Expr{decl.PlusMinus, decl.Allowing} {
-		if widen == nil {
-			continue
+		if b.High != nil {
+			high = b.High.Fixed.Base
 		}
-		w := exact(widen, info)
-		if w == nil {
-			return b
-		}
-		low, high = new(big.Rat).Sub(low, w), new(big.Rat).Add(high, w)
+		out.limits = out.sided(low, high)
 	}
-	b.fixed = true
-	b.limits = sided(decl.Kind, unit.RoundExact(low), unit.RoundExact(high))
-	return b
+	return out
 }
 
-func exact(e ast.Expr, info *book.Info) *big.Rat {
-	if c := info.Constants[e]; c != nil {
-		return c.Exact
-	}
-	return nil
-}
-
-// sided returns the limits of a bound of that kind with these two ends.
-func sided(kind ast.BoundKind, low, high float64) decide.Limits {
+// sided returns the limits of the bound with these two ends.
+func (b *bound) sided(low, high float64) decide.Limits {
 	l := decide.None()
-	switch kind {
-	case ast.AtMost, ast.Below:
-		l.Upper, l.OpenUpper = high, kind == ast.Below
-	case ast.AtLeast, ast.Above:
-		l.Lower, l.OpenLower = low, kind == ast.Above
-	default:
-		l.Lower, l.Upper = low, high
+	if b.Low != nil {
+		l.Lower, l.OpenLower = low, b.Low.Open
+	}
+	if b.High != nil {
+		l.Upper, l.OpenUpper = high, b.High.Open
 	}
 	return l
 }
 
-// limitValues works the ends of a bound out, with their uncertainty.
+// limitValues works the ends of a bound out, with their uncertainty; where it has one end only, both are that one.
 func (x *env) limitValues(b *bound) (low, high value) {
-	d := b.decl
 	if b.fixed {
 		return numberOf(b.limits.Lower), numberOf(b.limits.Upper)
 	}
-	low = x.eval(d.Q)
-	high = low
-	switch d.Kind {
-	case ast.Between:
-		high = x.eval(d.Q2)
-	case ast.Within:
-		of := x.eval(d.Of)
-		low, high = plus(of, low, -1), plus(of, low, 1)
+	switch {
+	case b.Low == nil:
+		high = x.eval(b.High.At.Expr)
+		low = high
+	case b.High == nil || b.High.At == b.Low.At:
+		low = x.eval(b.Low.At.Expr)
+		high = low
+	default:
+		low, high = x.eval(b.Low.At.Expr), x.eval(b.High.At.Expr)
 	}
-	for _, widen := range []ast.Expr{d.PlusMinus, d.Allowing} {
-		if widen != nil {
-			w := x.eval(widen)
-			low, high = plus(low, w, -1), plus(high, w, 1)
-		}
+	for _, widen := range b.Widen {
+		w := x.eval(widen.Expr)
+		low, high = plus(low, w, -1), plus(high, w, 1)
 	}
 	return low, high
 }
@@ -108,7 +83,7 @@ func plus(a, b value, k float64) value {
 type outcome struct {
 	verdict   decide.Verdict
 	exception *ast.Unless
-	bound     *ast.Bound
+	bound     *bound
 	value     value
 	limits    decide.Limits
 	spread    decide.Spread
@@ -139,8 +114,8 @@ func (x *env) outcome(r *rule) (o outcome, clash [2]*ast.Unless, ok bool) {
 	var apart []lack // why it cannot be told whether two that hold come to the same
 	for i, e := range r.unless {
 		var c value
-		sub := x.within(func(y *env) { c = y.condition(e.decl.Condition) })
-		x.record(Step{What: StepException, Name: written(e.decl.Condition), Truth: c.truth, Line: e.decl.Span, Sub: sub, Note: e.gives()})
+		sub := x.within(func(y *env) { c = y.condition(e.When.Expr) })
+		x.record(Step{What: StepException, Name: written(e.When.Expr), Truth: c.truth, Line: e.Decl.Span, Sub: sub, Note: e.Gives()})
 		b := &branches[i]
 		*b = branch{exception: e, lacks: c.lacks}
 		switch {
@@ -153,7 +128,7 @@ func (x *env) outcome(r *rule) (o outcome, clash [2]*ast.Unless, ok bool) {
 			b.limits, b.missing = x.edges(e.bound)
 			switch held.agrees(b) {
 			case False:
-				return outcome{}, [2]*ast.Unless{held.exception.decl, e.decl}, false
+				return outcome{}, [2]*ast.Unless{held.exception.Decl, e.Decl}, false
 			case Unknown:
 				apart = merge(apart, merge(held.missing, b.missing))
 			}
@@ -202,7 +177,7 @@ func (b *branch) agrees(c *branch) Truth {
 	one, two := b.exception.bound, c.exception.bound
 	same := one == nil && two == nil
 	if one != nil && two != nil {
-		same = one.decl.Words() == two.decl.Words()
+		same = one.Words() == two.Words()
 		if !same && (b.missing != nil || c.missing != nil) {
 			return Unknown
 		}
@@ -222,7 +197,7 @@ func (x *env) edges(b *bound) (l decide.Limits, missing []lack) {
 	if low.kind != number || high.kind != number {
 		return l, merge(low.lacks, high.lacks)
 	}
-	return sided(b.decl.Kind, low.num, high.num), nil
+	return b.sided(low.num, high.num), nil
 }
 
 // branch judges by the exception that holds, or with none by the rule's own
@@ -236,11 +211,11 @@ func (x *env) branch(r *rule, held *branch) outcome {
 	}
 	if held.exception.bound == nil {
 		o := unmeasured(nil)
-		o.verdict, o.exception = decide.Exempt, held.exception.decl
+		o.verdict, o.exception = decide.Exempt, held.exception.Decl
 		return o
 	}
 	o := x.bounded(r, held.exception.bound)
-	o.exception = held.exception.decl
+	o.exception = held.exception.Decl
 	return o
 }
 
@@ -251,7 +226,7 @@ func (x *env) formula(r *rule) outcome {
 	var v value
 	var open []undecided
 	y.open = &open
-	sub := y.within(func(z *env) { v = z.eval(r.value) })
+	sub := y.within(func(z *env) { v = z.eval(r.Value.Expr) })
 	x.record(Step{What: StepCondition, Name: written(r.Decl.Require.Value), Truth: v.truth, Line: r.Decl.Require.Value.Place(), Sub: sub})
 	o := unmeasured(v.lacks)
 	switch {
@@ -272,13 +247,13 @@ func (x *env) formula(r *rule) outcome {
 func (x *env) bounded(r *rule, b *bound) outcome {
 	y := *x
 	y.draws = r.decision.Kind != decide.Simple && !x.j.every // what every club would have to be rests on first order
-	v := y.eval(r.value)
+	v := y.eval(r.Value.Expr)
 	low, high := y.limitValues(b)
 	o := unmeasured(nil)
-	o.bound = b.decl
+	o.bound = b
 	if low.kind == number && high.kind == number {
-		o.limits = sided(b.decl.Kind, low.num, high.num)
-		x.record(Step{What: StepLimit, Name: b.decl.Words(), Line: b.decl.Span})
+		o.limits = b.sided(low.num, high.num)
+		x.record(Step{What: StepLimit, Name: b.Words(), Line: b.Span})
 	}
 	o.value = v
 	if v.kind != number || low.kind != number || high.kind != number {
@@ -291,7 +266,7 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 	o.against = o.limits
 	if !b.fixed {
 		a, c = plus(v, low, -1), plus(v, high, -1)
-		o.against = sided(b.decl.Kind, 0, 0)
+		o.against = b.sided(0, 0)
 	}
 	if !o.limits.HasUpper() {
 		c = a
@@ -331,11 +306,12 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 func (x *env) result(r *rule, s Subject, o outcome) *Result {
 	res := &Result{
 		Rule: r.Rule, Subject: s, Verdict: o.verdict,
-		Probability: o.p, Decision: r.decision, Exception: o.exception, Bound: o.bound,
+		Probability: o.p, Decision: r.decision, Exception: o.exception,
 		Steps: o.steps, Simulated: o.drawn != nil,
 	}
-	shown := r.shown(o.bound)
-	if o.bound != nil && shown != nil {
+	var shown *unit.Unit
+	if o.bound != nil {
+		res.Bound, shown = o.bound.Bound, o.bound.Unit
 		swing := r.swing
 		if o.value.kind == number {
 			res.Value = Amount{Base: o.value.num, Unit: shown, Swing: swing}

@@ -119,7 +119,7 @@ func (j *Judge) lineUp(x *env, r *rule) *line {
 func (x *env) member(r *rule, c *club.Club) (m member, in Truth) {
 	m.club, x.club = c, c
 	if in = r.selector.quick(c); in == Unknown {
-		v := x.takes(r.selector.decl)
+		v := x.takes(r.Among.Decl)
 		m.lacks, in = v.lacks, v.truth
 	}
 	if in != False {

@@ -30,9 +30,9 @@ func (q *Probe) Parts(r *book.Rule, c *club.Club) Parts {
 	ready := q.rules[r]
 	x := q.about(ready.info, c)
 	q.j.clashed = nil
-	p := Parts{Takes: x.takes(ready.selector.decl).truth, Plain: q.part(ready, x.branch(ready, nil))}
+	p := Parts{Takes: x.takes(ready.Among.Decl).truth, Plain: q.part(ready, x.branch(ready, nil))}
 	for _, e := range ready.unless {
-		l := Lift{Holds: x.condition(e.decl.Condition).truth, Exempt: e.bound == nil}
+		l := Lift{Holds: x.condition(e.When.Expr).truth, Exempt: e.bound == nil}
 		if !l.Exempt {
 			l.Sided = q.part(ready, x.branch(ready, &branch{exception: e}))
 		}

@@ -88,7 +88,7 @@ func (q *Probe) HasRow(h *book.Chart, c *club.Club) Truth {
 func (q *Probe) Club(r *book.Rule, c *club.Club) Glance {
 	ready := q.rules[r]
 	x := q.about(ready.info, c)
-	g := Glance{Takes: x.takes(ready.selector.decl).truth}
+	g := Glance{Takes: x.takes(ready.Among.Decl).truth}
 	switch g.Takes {
 	case False:
 		return g
@@ -105,9 +105,9 @@ func (q *Probe) Club(r *book.Rule, c *club.Club) Glance {
 		g.Clash = clash
 	}
 	for _, e := range ready.unless {
-		switch x.condition(e.decl.Condition).truth {
+		switch x.condition(e.When.Expr).truth {
 		case True:
-			g.Holding = append(g.Holding, e.decl)
+			g.Holding = append(g.Holding, e.Decl)
 		case Unknown:
 			g.Open = true
 		}

@@ -24,7 +24,6 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/unit"
 )
 
 // Program is a set of rule books ready to judge. It is immutable and safe for
@@ -33,54 +32,42 @@ type Program struct {
 	Books  []*book.Book // the books named, in order
 	Schema *catalogue.Schema
 
-	rules     []*rule
-	methods   map[string]*book.Method
-	planned   *book.Method // of lengths that are planned
-	covering  map[*book.Method]*selector
-	charts    map[*book.Chart][]candidate
-	tools     toolbox
-	selectors map[*ast.Selector]*selector // those of set values
-	texts     []knownTexts                // with which the books compare properties
+	rules    []*rule
+	methods  map[string]*book.Method
+	planned  *book.Method // of lengths that are planned
+	covering map[*book.Method]*selector
+	charts   map[*book.Chart][]candidate
+	tools    toolbox
+	texts    []knownTexts // with which the books compare properties
 }
 
 // rule is a rule made ready.
 type rule struct {
 	*book.Rule
 	info     *book.Info
-	subject  ast.SubjectKind
 	selector *selector // nil for a rule about a set
 	key      catalogue.ID
-	keyed    bool // neighbours are sorted by a plain property, key
-	value    ast.Expr
-	bound    *bound // nil: value is a condition
+	keyed    bool   // neighbours are sorted by a plain property, key
+	bound    *bound // nil: the value is a condition
 	unless   []*exception
 	decision decide.Rule
 	swing    bool // the value is a swing weight
-	usesSet  bool // a formula about a club holds a value of its set
 	formula  *formula
 	pairing  *pairing // of a rule about neighbours
 }
 
 // exception is an exception made ready.
 type exception struct {
-	decl    *ast.Unless
+	*book.Exception
 	bound   *bound // nil where it exempts
 	formula *formula
-}
-
-// gives says what the exception brings: "exempt", or its bound.
-func (e *exception) gives() string {
-	if e.bound == nil {
-		return "exempt"
-	}
-	return e.decl.Bound.Words()
 }
 
 // Compile prepares books for judging. The books must be free of errors and share
 // the schema; a rule that two of them bring in is judged once.
 func Compile(books []*book.Book, schema *catalogue.Schema) *Program {
 	p := &Program{Books: books, Schema: schema,
-		methods: map[string]*book.Method{}, covering: map[*book.Method]*selector{}, selectors: map[*ast.Selector]*selector{}, charts: map[*book.Chart][]candidate{}}
+		methods: map[string]*book.Method{}, covering: map[*book.Method]*selector{}, charts: map[*book.Chart][]candidate{}}
 	seen := map[*book.Rule]bool{}
 	for _, b := range book.Reach(books) {
 		p.learn(b)
@@ -89,7 +76,7 @@ func Compile(books []*book.Book, schema *catalogue.Schema) *Program {
 		for _, r := range b.Judged() {
 			if !seen[r] {
 				seen[r] = true
-				p.rules = append(p.rules, p.prepare(r))
+				p.rules = append(p.rules, prepare(r))
 			}
 		}
 	}
@@ -102,13 +89,8 @@ func Compile(books []*book.Book, schema *catalogue.Schema) *Program {
 func (p *Program) learn(b *book.Book) {
 	p.tools.stock(b)
 	p.learnTexts(b)
-	none := &rule{} // what is named is made ready whether a rule needs it or not
-	for _, g := range b.Groups {
-		p.findSelector(g.Decl.Selector, b.Info, none)
-	}
 	for _, h := range b.Charts {
 		for _, row := range h.Decl.Rows {
-			p.find(row.Where, b.Info, none)
 			p.charts[h] = append(p.charts[h], candidate{b.Info, row.Items, row.Where, row.Span})
 		}
 	}
@@ -122,109 +104,30 @@ func (p *Program) learn(b *book.Book) {
 	}
 }
 
-func (p *Program) prepare(r *book.Rule) *rule {
+func prepare(r *book.Rule) *rule {
 	info := r.Book.Info
 	out := &rule{
-		Rule: r, info: info, subject: r.Decl.For.Kind,
-		value: r.Value, bound: newBound(r.Bound, info),
+		Rule: r, info: info, bound: newBound(r.Bound), swing: isSwingWeight(r.Value.Expr, info), formula: newFormula(r.Value.Expr, info),
 		decision: decide.Rule{Kind: decisionKinds[r.Decision.Kind], Level: r.Decision.Level},
 	}
-	if s := r.Decl.For.Selector; s != nil {
-		out.selector = newSelector(s, info)
+	if r.Among.Decl != nil {
+		out.selector = newSelector(r.Among.Decl, info)
 	}
-	if by := r.Decl.For.By; by != nil {
-		if ref := info.Refs[by]; ref != nil && ref.Kind == book.RefProperty && !ref.Property.ByMethod {
-			out.key, out.keyed = ref.Property.ID, true
+	if r.Subject == ast.OfNeighbours {
+		if by := r.By.Ref(); by != nil && by.Kind == book.RefProperty && !by.Property.ByMethod {
+			out.key, out.keyed = by.Property.ID, true
 		}
+		out.pairing = newPairing(r)
 	}
-	out.swing = isSwingWeight(out.value, info)
-	out.formula = newFormula(out.value, info)
-	if out.subject == ast.OfNeighbours {
-		out.pairing = newPairing(out, info)
+	for _, e := range r.Unless {
+		out.unless = append(out.unless, &exception{Exception: e, bound: newBound(e.Bound), formula: newFormula(e.When.Expr, info)})
 	}
-	p.find(r.Value, info, out)
-	for _, u := range r.Decl.Unless {
-		out.unless = append(out.unless, &exception{decl: u, bound: newBound(u.Bound, info), formula: newFormula(u.Condition, info)})
-		p.find(u.Condition, info, out)
-		p.findBound(u.Bound, info, out)
-	}
-	p.findBound(r.Bound, info, out)
-	p.findSelector(r.Decl.For.Selector, info, out)
 	return out
 }
 
 var decisionKinds = map[ast.DecisionKind]decide.Kind{
 	ast.Simple: decide.Simple, ast.GuardedAcceptance: decide.GuardedAcceptance,
 	ast.GuardedRejection: decide.GuardedRejection, ast.ThreeWay: decide.ThreeWay,
-}
-
-// find looks through a formula, and all that it names, for values of the set.
-func (p *Program) find(e ast.Expr, info *book.Info, r *rule) {
-	ast.Walk(e, func(n ast.Expr) bool {
-		switch n := n.(type) {
-		case *ast.CountOf:
-			p.selectors[n.Selector], r.usesSet = newSelector(n.Selector, info), true
-			p.findSelector(n.Selector, info, r)
-		case *ast.SetValue:
-			p.selectors[n.Among], r.usesSet = newSelector(n.Among, info), true
-			p.findSelector(n.Among, info, r)
-		case *ast.ItemRef:
-			p.findItems([]*ast.Item{n.Item}, info, r)
-		case *ast.Ref:
-			switch ref := info.Refs[n]; {
-			case ref == nil:
-			case ref.Kind == book.RefLet:
-				p.find(ref.Let.Decl.Value, ref.Let.Book.Info, r)
-			case ref.Kind == book.RefGroup:
-				p.findSelector(ref.Group.Decl.Selector, ref.Group.Book.Info, r)
-			case ref.Kind == book.RefChart:
-				for _, row := range ref.Chart.Decl.Rows {
-					p.findItems(row.Items, ref.Chart.Book.Info, r)
-					p.find(row.Where, ref.Chart.Book.Info, r)
-				}
-			}
-		}
-		return true
-	})
-}
-
-// findSelector does the same for a selector; nil for none.
-func (p *Program) findSelector(s *ast.Selector, info *book.Info, r *rule) {
-	if s != nil {
-		p.findItems(s.Items, info, r)
-		p.findItems(s.Except, info, r)
-		p.find(s.Where, info, r)
-	}
-}
-
-func (p *Program) findItems(items []*ast.Item, info *book.Info, r *rule) {
-	for _, item := range items {
-		if m := info.Items[item]; m != nil && m.Group != nil {
-			p.findSelector(m.Group.Decl.Selector, m.Group.Book.Info, r)
-		}
-	}
-}
-
-func (p *Program) findBound(b *ast.Bound, info *book.Info, r *rule) {
-	for _, e := range b.Parts() {
-		p.find(e, info, r)
-	}
-}
-
-// shown is the unit in which a rule's amounts are shown: that of the limit as
-// written, else the usual one of its dimension; nil where there is no quantity.
-func (r *rule) shown(b *ast.Bound) *unit.Unit {
-	if b == nil {
-		return nil
-	}
-	dim := r.info.Types[r.value].Dim
-	if c := r.info.Constants[b.Q]; c != nil && c.Unit != nil && c.Unit.Dim == dim {
-		return c.Unit
-	}
-	if r.Unit != nil && r.Unit.Dim == dim {
-		return r.Unit
-	}
-	return unit.Base(dim)
 }
 
 // Rules returns every rule that is judged, in the order of the books.

@@ -95,7 +95,7 @@ type Result struct {
 	Probability          float64     // conformance probability; NaN where u is 0 or unknown
 	Decision             decide.Rule // as it was applied
 	Exception            *ast.Unless // the exception that was taken; nil for none
-	Bound                *ast.Bound  // the bound that was applied; nil for a formula or an exemption
+	Bound                *book.Bound // the bound that was applied; nil for a formula or an exemption
 	Needs                []string    // of Unmeasured: names of the missing measurements, sorted
 	Reasons              []string    // of Unmeasured, and where no value would pass: whole sentences without full stop, for a person
 	Over, Under          Amount      // how far the value lies beyond its upper or its lower limit; no amount where it does not

@@ -36,6 +36,16 @@ func newSelector(decl *ast.Selector, info *book.Info) *selector {
 	return s
 }
 
+// selector is the selector of a value of the set, made ready.
+func (x *env) selector(decl *ast.Selector) *selector {
+	s := x.j.selectors[decl]
+	if s == nil {
+		s = newSelector(decl, x.info)
+		x.j.selectors[decl] = s
+	}
+	return s
+}
+
 // kindsOf returns the kinds that a list can take, and whether it takes every club
 // of those kinds.
 func kindsOf(items []*ast.Item, info *book.Info, depth int) (kinds uint16, exact bool) {

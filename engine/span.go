@@ -89,7 +89,7 @@ func (x *env) spanned(r *rule, o *outcome, low, high value) {
 	if s == nil || lower == nil || upper == nil {
 		return
 	}
-	tight, above := sided(o.bound.Kind, lower.high, upper.low), sided(o.bound.Kind, lower.low, upper.high)
+	tight, above := o.bound.sided(lower.high, upper.low), o.bound.sided(lower.low, upper.high)
 	below := above
 	above.Lower, below.Upper = math.Inf(-1), math.Inf(1)
 	switch {
@@ -101,7 +101,7 @@ func (x *env) spanned(r *rule, o *outcome, low, high value) {
 		return
 	}
 	if x.steps != nil && o.value.span != nil {
-		x.record(Step{What: StepSet, Name: written(r.value), Line: r.value.Place(), Text: x.spanWords(s, x.info.Types[r.value].Dim)})
+		x.record(Step{What: StepSet, Name: written(r.Value.Expr), Line: r.Value.Expr.Place(), Text: x.spanWords(s, r.Value.Type().Dim)})
 	}
 }
 

@@ -32,13 +32,14 @@ type pairing struct {
 }
 
 // newPairing finds the drop or the rise of a rule about neighbours.
-func newPairing(r *rule, info *book.Info) *pairing {
-	p := &pairing{byDim: info.Types[r.Decl.For.By].Dim, by: isSwingWeight(r.Decl.For.By, info)}
-	if s, ok := ast.Unparen(r.value).(*ast.Step); ok {
+func newPairing(r *book.Rule) *pairing {
+	info := r.Book.Info
+	p := &pairing{byDim: r.By.Type().Dim, by: isSwingWeight(r.By.Expr, info)}
+	if s, ok := ast.Unparen(r.Value.Expr).(*ast.Step); ok {
 		p.step, p.plain = s, true
 	} else {
 		several := false
-		ast.Walk(r.value, func(e ast.Expr) bool {
+		ast.Walk(r.Value.Expr, func(e ast.Expr) bool {
 			s, ok := e.(*ast.Step)
 			if ok && p.step != nil {
 				several = several || written(s.Of) != written(p.step.Of) || s.Rise != p.step.Rise
@@ -73,10 +74,8 @@ func (x *env) stand(r *rule, first, second member) *Pair {
 	y := *x
 	y.steps, y.first, y.second = nil, nil, nil
 	shown := unit.Base(r.info.Types[ask.step.Of].Dim)
-	if r.bound != nil {
-		if u := r.shown(r.bound.decl); u != nil && u.Dim == shown.Dim {
-			shown = u
-		}
+	if r.Bound != nil && r.Bound.Unit.Dim == shown.Dim {
+		shown = r.Bound.Unit
 	}
 	for i, c := range clubs {
 		y.club = c

@@ -12,7 +12,7 @@ func (p *Program) Takes(r *book.Rule, s *club.Set, c *club.Club) Truth {
 	for _, one := range p.rules {
 		if one.Rule == r && one.selector != nil {
 			x := env{j: p.scratch(), info: one.info, club: c, bag: &bag{set: s, clubs: s.Clubs, refused: s.Refused}}
-			return x.takes(one.selector.decl).truth
+			return x.takes(one.Among.Decl).truth
 		}
 	}
 	return Unknown

@@ -129,8 +129,8 @@ func TestAComparisonIsABound(t *testing.T) {
 					p, b := compiled(t, fmt.Sprintf("rulebook \"Compared\"\nuse methods\nrule r \"R\"\n  for every iron\n  require %s\n  decision %s\n"+
 						"case \"C\"\n  club c: iron 5, lie 62 +/- 0.1 deg, loft 29.9 deg, length 38 in by soled\n  expect r on c: pass\n", required, decision))
 					got := trial.Run(p, b)[0].Got
-					if words := k.bound + " " + value.limit; got.Bound.Words() != words || got.Rule.Value.Place().OneLine() != value.text {
-						t.Errorf("%s: value %q, limit %q", required, got.Rule.Value.Place().OneLine(), got.Bound.Words())
+					if words := k.bound + " " + value.limit; got.Bound.Words() != words || got.Rule.Value.Expr.Place().OneLine() != value.text {
+						t.Errorf("%s: value %q, limit %q", required, got.Rule.Value.Expr.Place().OneLine(), got.Bound.Words())
 					}
 					all = append(all, got)
 				}

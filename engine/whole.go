@@ -74,7 +74,7 @@ func (x *env) workOut(e ast.Expr) value {
 	sub := x.within(func(y *env) {
 		y.first, y.second, y.single, y.deciding = nil, nil, false, nil
 		steps := y.steps
-		quick := x.j.program.selectors[sel]
+		quick := x.selector(sel)
 		for _, c := range x.bag.clubs {
 			in := value{kind: truth, truth: quick.quick(c)}
 			y.club, y.steps = c, nil
@@ -136,7 +136,7 @@ func (x *env) counted(of ast.Expr) value {
 // plainCount counts clubs where the kind alone tells which count and nothing is to
 // be recorded.
 func (x *env) plainCount(sel *ast.Selector, of ast.Expr) (float64, bool) {
-	quick := x.j.program.selectors[sel]
+	quick := x.selector(sel)
 	if of != nil || x.steps != nil || !quick.plain || len(x.bag.refused) > 0 {
 		return 0, false
 	}

@@ -61,8 +61,8 @@ func (a *analyst) ask(rules ...*book.Rule) *question {
 
 // bare tells whether what a rule requires is a bound on one property and nothing else.
 func (a *analyst) bare(r *book.Rule) bool {
-	ref, ok := ast.Unparen(r.Value).(*ast.Ref)
-	return ok && r.Bound != nil && len(a.requires(r)) == 1 && r.Book.Info.Refs[ref].Kind == book.RefProperty
+	of := r.Value.Ref()
+	return of != nil && of.Kind == book.RefProperty && r.Bound != nil && len(a.requires(r)) == 1
 }
 
 // choosePivot takes a quantity that all rules require something of, a length before others.

@@ -70,7 +70,7 @@ func (u *duel) apart(a, b draft) draft {
 		if s.rule == nil || s.rule.Decl.For.By == nil {
 			continue
 		}
-		ref := s.rule.Book.Info.Refs[s.rule.Decl.For.By]
+		ref := s.rule.By.Ref()
 		if ref == nil || ref.Kind != book.RefProperty || ref.Property.ID == catalogue.Number {
 			continue
 		}
@@ -146,33 +146,24 @@ func (u *duel) turningCounts() []int {
 		if s.rule == nil {
 			continue
 		}
-		info := s.rule.Book.Info
-		count := func(e ast.Expr) {
-			ast.Walk(e, func(e ast.Expr) bool {
-				if c := info.Constants[e]; c != nil && info.Types[e].Dim == unit.Count && c.Base <= catalogue.HighestNumber {
+		count := func(p book.Part) {
+			ast.Walk(p.Expr, func(e ast.Expr) bool {
+				if c := p.Info.Constants[e]; c != nil && p.Info.Types[e].Dim == unit.Count && c.Base <= catalogue.HighestNumber {
 					out = append(out, int(math.Ceil(c.Base)))
 				}
 				return true
 			})
 		}
 		count(s.rule.Value)
-		for _, x := range s.rule.Decl.Unless {
-			count(x.Condition)
+		for _, x := range s.rule.Unless {
+			count(x.When)
 		}
-		for _, b := range append([]*ast.Bound{s.rule.Bound}, unlessBounds(s.rule.Decl)...) {
-			for _, e := range b.Parts() {
-				count(e)
+		for _, b := range s.rule.Bounds() {
+			for _, p := range b.Parts() {
+				count(p)
 			}
 		}
 	}
 	slices.Sort(out)
 	return slices.Compact(out)
-}
-
-func unlessBounds(r *ast.Rule) []*ast.Bound {
-	var out []*ast.Bound
-	for _, u := range r.Unless {
-		out = append(out, u.Bound)
-	}
-	return out
 }

@@ -34,7 +34,7 @@ func (a *analyst) stocks(rules []tied) []bag {
 			s.selector(t.form.Set.Among, t.form.Info)
 		}
 		if by := t.rule.Decl.For.By; by != nil {
-			if ref := t.rule.Book.Info.Refs[by]; ref != nil && ref.Kind == book.RefProperty {
+			if ref := t.rule.By.Ref(); ref != nil && ref.Kind == book.RefProperty {
 				keys[ref.Property.Name] = true
 			}
 		}
@@ -220,7 +220,7 @@ func (b bag) apart(rules []tied) {
 		if by == nil {
 			continue
 		}
-		ref := t.rule.Book.Info.Refs[by]
+		ref := t.rule.By.Ref()
 		if ref == nil || ref.Kind != book.RefProperty || done[ref.Property.Name] || ref.Property.Name == t.form.Property.Name {
 			continue
 		}

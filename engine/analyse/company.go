@@ -46,7 +46,7 @@ func (a *analyst) companies() {
 
 // unshown looks for a step or a value of a set that no readings can show to be met.
 func (a *analyst) unshown(r *book.Rule) {
-	f, ok := engine.FormOf(r.Value, r.Book.Info)
+	f, ok := r.Value.Form()
 	if !ok || r.Bound == nil {
 		return
 	}
@@ -297,7 +297,7 @@ func mixed(e ast.Expr) bool {
 
 // keys are what two clubs are sorted by; nil where that is a number or a formula, or is not measured.
 func (a *analyst) keys(r *book.Rule, first, second *draft) (x, y *reading) {
-	ref := r.Book.Info.Refs[r.Decl.For.By]
+	ref := r.By.Ref()
 	if ref == nil || ref.Kind != book.RefProperty {
 		return nil, nil
 	}

@@ -121,33 +121,23 @@ func (a *analyst) idleCount(loose, strict counted) bool {
 // countOf reads a rule on a count; false for any other.
 func countOf(r *book.Rule) (counted, bool) {
 	c := counted{rule: r, low: 0, high: mostCount}
-	of, ok := ast.Unparen(r.Value).(*ast.CountOf)
+	of, ok := ast.Unparen(r.Value.Expr).(*ast.CountOf)
 	b := r.Bound
-	if r.Decl.For.Kind != ast.OfSet || !ok || b == nil || len(r.Decl.Unless) > 0 || r.Decl.Advice || b.PlusMinus != nil || b.Allowing != nil || b.Of != nil {
+	if r.Subject != ast.OfSet || !ok || b == nil || len(r.Unless) > 0 || r.Decl.Advice || len(b.Widen) > 0 || !b.Fixed() {
 		return c, false
 	}
 	c.of = of
-	q := r.Book.Info.Constants[b.Q]
-	if q == nil {
-		return c, false
-	}
-	switch n := q.Base; b.Kind {
-	case ast.AtMost:
-		c.high = int(math.Floor(n))
-	case ast.Below:
-		c.high = int(math.Ceil(n)) - 1
-	case ast.AtLeast:
-		c.low = int(math.Ceil(n))
-	case ast.Above:
-		c.low = int(math.Floor(n)) + 1
-	case ast.Is:
-		c.low, c.high = int(math.Ceil(n)), int(math.Floor(n))
-	case ast.Between:
-		q2 := r.Book.Info.Constants[b.Q2]
-		if q2 == nil {
-			return c, false
+	if b.Low != nil {
+		c.low = int(math.Ceil(b.Low.Fixed.Base))
+		if b.Low.Open {
+			c.low = int(math.Floor(b.Low.Fixed.Base)) + 1
 		}
-		c.low, c.high = int(math.Ceil(n)), int(math.Floor(q2.Base))
+	}
+	if b.High != nil {
+		c.high = int(math.Floor(b.High.Fixed.Base))
+		if b.High.Open {
+			c.high = int(math.Ceil(b.High.Fixed.Base)) - 1
+		}
 	}
 	return c, c.low <= mostCount && c.high <= mostCount
 }

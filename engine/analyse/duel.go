@@ -131,13 +131,10 @@ func (d *differ) duel(p Pair, parts []What) *duel {
 // openly tells whether the limits themselves pass in one edition alone: that shows on readings only that give a limit
 // exactly, which nobody can write down for every formula. Of counts they can be met.
 func openly(p Pair) bool {
-	if p.Old == nil || p.New == nil || p.Old.Book.Info.Types[p.Old.Value].Dim == unit.Count {
+	if p.Old == nil || p.New == nil || p.Old.Value.Type().Dim == unit.Count {
 		return false
 	}
-	open := func(r *book.Rule) bool {
-		b := r.Bound
-		return b != nil && (b.Kind == ast.Below || b.Kind == ast.Above)
-	}
+	open := func(r *book.Rule) bool { return r.Bound != nil && r.Bound.Open() }
 	return open(p.Old) != open(p.New)
 }
 
@@ -156,7 +153,7 @@ func (u *duel) gather(r *book.Rule) {
 		u.condition(e.Condition, info)
 	}
 	if r.Bound == nil {
-		u.condition(r.Value, info)
+		u.condition(r.Value.Expr, r.Value.Info)
 	}
 	u.blind, u.inexact = u.blind || u.inexact, false
 	u.rule(r)

@@ -229,7 +229,7 @@ func (a *analyst) gap(f family, rules []*book.Rule, d draft, what string, told m
 
 // sorted is a bag of clubs each with more of what a rule sorts them by than the one before it.
 func (a *analyst) sorted(r *book.Rule, b bag) bag {
-	ref := r.Book.Info.Refs[r.Decl.For.By]
+	ref := r.By.Ref()
 	if ref == nil || ref.Kind != book.RefProperty || !ref.Property.Sort.Numeric() || ref.Property.ID == catalogue.Number {
 		return b
 	}
@@ -342,9 +342,9 @@ func chartsIn(r *book.Rule) []charted {
 	for _, h := range chartsOf(r) {
 		out = append(out, charted{chart: h})
 	}
-	for _, u := range r.Decl.Unless {
-		for _, h := range chartsUnder(r.Book.Info, nil, u.Bound) {
-			out = append(out, charted{h, u})
+	for _, u := range r.Unless {
+		for _, h := range chartsUnder(u.Bound.Parts()) {
+			out = append(out, charted{h, u.Decl})
 		}
 	}
 	return out
@@ -352,30 +352,23 @@ func chartsIn(r *book.Rule) []charted {
 
 // chartsOf lists the charts that what a rule requires rests on.
 func chartsOf(r *book.Rule) []*book.Chart {
-	return chartsUnder(r.Book.Info, r.Value, r.Bound)
+	return chartsUnder(append(r.Bound.Parts(), r.Value))
 }
 
-// chartsUnder lists the charts in a value and a bound; either may be nil.
-func chartsUnder(info *book.Info, value ast.Expr, bound *ast.Bound) []*book.Chart {
+// chartsUnder lists the charts in some formulas, other than in what chooses between them.
+func chartsUnder(parts []book.Part) []*book.Chart {
 	var out []*book.Chart
-	var of func(e ast.Expr, info *book.Info)
-	of = func(e ast.Expr, info *book.Info) {
-		ast.Walk(e, func(n ast.Expr) bool {
-			if ref, ok := n.(*ast.Ref); ok && info.Refs[ref] != nil {
-				switch i := info.Refs[ref]; i.Kind {
-				case book.RefLet:
-					of(i.Let.Decl.Value, i.Let.Book.Info)
-				case book.RefChart:
-					if !slices.Contains(out, i.Chart) {
-						out = append(out, i.Chart)
-					}
-				}
+	for _, p := range parts {
+		p.Visit(func(n book.Part) bool {
+			of := n.Ref()
+			if of == nil || of.Kind != book.RefChart {
+				return of == nil || of.Kind != book.RefGroup
 			}
-			return true
-		})
-	}
-	for _, e := range append(bound.Parts(), value) {
-		of(e, info)
+			if !slices.Contains(out, of.Chart) {
+				out = append(out, of.Chart)
+			}
+			return false
+		}, nil)
 	}
 	return out
 }

@@ -58,18 +58,13 @@ func (s *space) whole() bool { return !s.inexact && !s.bags && !s.repeats }
 
 // rule gathers all that a rule speaks of.
 func (s *space) rule(r *book.Rule) {
-	info, d := r.Book.Info, r.Decl
-	if d.For.Selector != nil {
-		s.selector(d.For.Selector, info)
-	}
-	if d.For.By != nil {
-		s.formula(d.For.By, info, false)
-	}
-	s.formula(r.Value, info, true)
-	s.bound(r.Bound, r.Value, info)
-	for _, u := range d.Unless {
-		s.formula(u.Condition, info, false)
-		s.bound(u.Bound, r.Value, info)
+	s.clubs(r.Among)
+	s.part(r.By, false)
+	s.part(r.Value, true)
+	s.bound(r.Bound, r.Value)
+	for _, u := range r.Unless {
+		s.part(u.When, false)
+		s.bound(u.Bound, r.Value)
 	}
 	if r.Unit != nil {
 		for _, a := range s.axes {
@@ -77,6 +72,14 @@ func (s *space) rule(r *book.Rule) {
 				a.unit = r.Unit
 			}
 		}
+	}
+}
+
+func (s *space) part(p book.Part, required bool) { s.formula(p.Expr, p.Info, required) }
+
+func (s *space) clubs(c book.Clubs) {
+	if c.Decl != nil {
+		s.selector(c.Decl, c.Info)
 	}
 }
 
@@ -171,15 +174,15 @@ func (s *space) divided(pivot *axis) (scope, free, order []*axis) {
 }
 
 // bound gathers where a value meets the ends of a bound.
-func (s *space) bound(b *ast.Bound, value ast.Expr, info *book.Info) {
+func (s *space) bound(b *book.Bound, value book.Part) {
 	if b == nil {
 		return
 	}
-	for _, e := range b.Parts() {
-		s.formula(e, info, true)
+	for _, p := range b.Parts() {
+		s.part(p, true)
 	}
-	x, ok := s.sums(value, info, s.pos)
-	y, ok2 := s.ends(b, info, s.pos)
+	x, ok := s.sums(value.Expr, value.Info, s.pos)
+	y, ok2 := s.ends(b, s.pos)
 	if !ok || !ok2 || len(x)*len(y) > mostSums {
 		s.inexact = true
 		return

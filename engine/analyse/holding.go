@@ -128,23 +128,16 @@ func (h *holding) selector(s *ast.Selector, info *book.Info) {
 }
 
 // bound gathers the values of the bag in a bound.
-func (h *holding) bound(b *ast.Bound, info *book.Info) {
-	for _, e := range b.Parts() {
-		h.formula(e, info)
+func (h *holding) bound(b *book.Bound) {
+	for _, p := range b.Parts() {
+		h.formula(p.Expr, p.Info)
 	}
 }
 
 // behind is a formula without parentheses and names before it.
 func behind(e ast.Expr, info *book.Info) (ast.Expr, *book.Info) {
-	for {
-		e = ast.Unparen(e)
-		ref, ok := e.(*ast.Ref)
-		if !ok || info.Refs[ref] == nil || info.Refs[ref].Kind != book.RefLet {
-			return e, info
-		}
-		l := info.Refs[ref].Let
-		e, info = l.Decl.Value, l.Book.Info
-	}
+	p := book.Part{Expr: e, Info: info}.Behind()
+	return p.Expr, p.Info
 }
 
 // countBeside is a count that a comparison holds against a figure, and the figure.
@@ -169,61 +162,44 @@ type holdings struct {
 
 // holds takes a rule apart.
 func holds(r *book.Rule, edition int) holdings {
-	info, d := r.Book.Info, r.Decl
 	fresh := func() holding { return holding{edition: edition, seen: map[any]bool{}} }
 	h := holdings{scope: fresh(), exceptions: fresh(), limit: fresh()}
-	h.scope.selector(d.For.Selector, info)
-	if d.For.By != nil {
-		h.scope.formula(d.For.By, info)
+	h.scope.selector(r.Among.Decl, r.Among.Info)
+	h.scope.formula(r.By.Expr, r.By.Info)
+	for _, x := range r.Unless {
+		h.exceptions.formula(x.When.Expr, x.When.Info)
+		h.exceptions.bound(x.Bound)
 	}
-	for _, x := range d.Unless {
-		h.exceptions.formula(x.Condition, info)
-		h.exceptions.bound(x.Bound, info)
-	}
-	h.limit.bound(r.Bound, info)
+	h.limit.bound(r.Bound)
 	at, figures := figuresOf(r)
-	value, in := behind(r.Value, info)
-	switch v := value.(type) {
+	value := r.Value.Behind()
+	switch v := value.Expr.(type) {
 	case *ast.CountOf:
 		h.limit.loose = h.limit.loose || !figures
-		h.limit.count(bagValue{selector: v.Selector, info: in}, at)
+		h.limit.count(bagValue{selector: v.Selector, info: value.Info}, at)
 	case *ast.SetValue:
 		h.limit.loose = h.limit.loose || !figures || v.How == ast.Total // which may take any number of clubs
-		h.limit.set(v, in, at)
+		h.limit.set(v, value.Info, at)
 		h.set = &h.limit.values[len(h.limit.values)-1]
 	default:
-		h.limit.formula(r.Value, info)
+		h.limit.formula(r.Value.Expr, r.Value.Info)
 	}
 	return h
 }
 
 // figuresOf are the ends of all bounds of a rule; false where one is no figure.
 func figuresOf(r *book.Rule) (at []float64, ok bool) {
-	for _, b := range append([]*ast.Bound{r.Bound}, unlessBounds(r.Decl)...) {
-		switch {
-		case b == nil:
-		case !isConstant(b, r.Book.Info):
+	for _, b := range r.Bounds() {
+		if !b.Fixed() {
 			return at, false
-		default:
-			at = append(at, twoEnds(b, r.Book.Info)...)
+		}
+		for _, e := range []*book.End{b.Low, b.High} {
+			if e != nil {
+				at = append(at, e.Fixed.Base)
+			}
 		}
 	}
 	return at, true
-}
-
-// twoEnds are the ends of a constant bound that it has, in base units.
-func twoEnds(b *ast.Bound, info *book.Info) []float64 {
-	var out []float64
-	low, high := exactEnds(b, info)
-	if low != nil {
-		v, _ := low.Float64()
-		out = append(out, v)
-	}
-	if high != nil {
-		v, _ := high.Float64()
-		out = append(out, v)
-	}
-	return out
 }
 
 // hold notes what the rule rests on in both editions, and whether a part that changed rests on what no bags stand for.

@@ -72,7 +72,7 @@ func (a *analyst) families() []family {
 		if d.For.By != nil {
 			key += n.expr(d.For.By, r.Book.Info) + " "
 		}
-		key += n.expr(value, r.Book.Info)
+		key += n.part(value)
 		if !l.plain {
 			key = "all of " + figures.ReplaceAllString(key, "#")
 			l.words = a.what(r)
@@ -89,24 +89,23 @@ func (a *analyst) families() []family {
 }
 
 // limitingOf is a rule as a member of a family, and the value of that.
-func limitingOf(r *book.Rule) (limiting, ast.Expr) {
+func limitingOf(r *book.Rule) (limiting, book.Part) {
 	value := r.Value
 	l := limiting{rule: r, sides: [2]bool{true, true}, plain: true}
 	if b := r.Bound; b != nil {
-		l.sides = [2]bool{b.Kind != ast.AtLeast && b.Kind != ast.Above, b.Kind != ast.AtMost && b.Kind != ast.Below}
-		l.words = value.Place().OneLine()
+		l.sides = [2]bool{b.High != nil, b.Low != nil}
+		l.words = value.Expr.Place().OneLine()
 		return l, value
 	}
-	info := r.Book.Info
-	if c, ok := ast.Unparen(value).(*ast.Binary); ok && c.Op == ast.Eq && info.Types[c.X].Kind == book.Number {
+	if c, ok := ast.Unparen(value.Expr).(*ast.Binary); ok && c.Op == ast.Eq && value.In(c.X).Type().Kind == book.Number {
 		switch {
-		case info.Constants[c.Y] != nil:
-			value = c.X
-		case info.Constants[c.X] != nil:
-			value = c.Y
+		case value.In(c.Y).Constant() != nil:
+			value = value.In(c.X)
+		case value.In(c.X).Constant() != nil:
+			value = value.In(c.Y)
 		}
 		if value != r.Value {
-			l.words = value.Place().OneLine()
+			l.words = value.Expr.Place().OneLine()
 			return l, value
 		}
 	}

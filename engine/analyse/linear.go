@@ -156,49 +156,27 @@ func scaled(x []sum, k float64) []sum {
 }
 
 // ends are the sums that the ends of a bound come to; false where one is no sum.
-func (s *space) ends(b *ast.Bound, info *book.Info, pos ast.Position) ([]sum, bool) {
-	low, ok := s.sums(b.Q, info, pos)
-	if !ok {
-		return nil, false
-	}
-	high := low
-	switch b.Kind {
-	case ast.Between:
-		if high, ok = s.sums(b.Q2, info, pos); !ok {
-			return nil, false
-		}
-	case ast.Within:
-		of, ok := s.sums(b.Of, info, pos)
-		if !ok {
-			return nil, false
-		}
-		if low, ok = product(ast.Sub, of, high); !ok {
-			return nil, false
-		}
-		if high, ok = product(ast.Add, of, high); !ok {
-			return nil, false
-		}
-	}
-	for _, widen := range []ast.Expr{b.PlusMinus, b.Allowing} {
-		if widen == nil {
+func (s *space) ends(b *book.Bound, pos ast.Position) ([]sum, bool) {
+	var out []sum
+	for _, side := range []struct {
+		end     *book.End
+		outward ast.Op
+	}{{b.Low, ast.Sub}, {b.High, ast.Add}} {
+		if side.end == nil {
 			continue
 		}
-		w, ok := s.sums(widen, info, pos)
+		at, ok := s.sums(side.end.At.Expr, side.end.At.Info, pos)
+		for _, w := range b.Widen {
+			by, ok2 := s.sums(w.Expr, w.Info, pos)
+			if !ok || !ok2 {
+				return nil, false
+			}
+			at, ok = product(side.outward, at, by)
+		}
 		if !ok {
 			return nil, false
 		}
-		if low, ok = product(ast.Sub, low, w); !ok {
-			return nil, false
-		}
-		if high, ok = product(ast.Add, high, w); !ok {
-			return nil, false
-		}
+		out = append(out, at...)
 	}
-	switch b.Kind {
-	case ast.AtMost, ast.Below:
-		return high, true
-	case ast.AtLeast, ast.Above:
-		return low, true
-	}
-	return few(append(append([]sum{}, low...), high...), true)
+	return few(out, true)
 }

@@ -50,22 +50,22 @@ func newNormalizer() *normalizer {
 func (n *normalizer) rule(r *book.Rule) form {
 	info, d := r.Book.Info, r.Decl
 	n.methods, n.branches = map[string]bool{}, false
-	f := form{advice: d.Advice, simple: n.simple, dates: fmt.Sprint(r.From, r.Until), scope: fmt.Sprint(d.For.Kind)}
-	if d.For.Selector != nil {
-		f.scope += n.selector(d.For.Selector, info)
+	f := form{advice: d.Advice, simple: n.simple, dates: fmt.Sprint(r.From, r.Until), scope: fmt.Sprint(r.Subject)}
+	if r.Among.Decl != nil {
+		f.scope += n.selector(r.Among.Decl, info)
 	}
-	if d.For.By != nil {
-		f.scope += " by " + n.expr(d.For.By, info)
+	if r.By.Expr != nil {
+		f.scope += " by " + n.part(r.By)
 	}
-	never := n.simple && neverBelowZero(r.Value, info)
+	never := n.simple && neverBelowZero(r.Value)
 	var unless []string
-	for _, u := range d.Unless {
-		unless = append(unless, n.expr(u.Condition, info)+": "+n.bound(u.Bound, info, never))
+	for _, u := range r.Unless {
+		unless = append(unless, n.part(u.When)+": "+n.bound(u.Bound, never))
 	}
 	f.exceptions = joined(unless, "; ")
-	f.limit = n.expr(r.Value, info) + " "
+	f.limit = n.part(r.Value) + " "
 	if r.Bound != nil {
-		f.limit += n.bound(r.Bound, info, never)
+		f.limit += n.bound(r.Bound, never)
 	}
 	f.decision = fmt.Sprint(r.Decision.Kind, r.Decision.Level)
 	for m := range n.methods {
@@ -76,10 +76,9 @@ func (n *normalizer) rule(r *book.Rule) form {
 	return f
 }
 
-// neverBelowZero tells whether a value is a spread or a count.
-func neverBelowZero(e ast.Expr, info *book.Info) bool {
-	e, _ = behind(e, info)
-	switch e := e.(type) {
+// neverBelowZero reports whether a value is a spread or a count.
+func neverBelowZero(p book.Part) bool {
+	switch e := p.Behind().Expr.(type) {
 	case *ast.CountOf, *ast.CountReadings:
 		return true
 	case *ast.SetValue:
@@ -183,19 +182,44 @@ func (n *normalizer) group(g *book.Group) string {
 }
 
 // bound is a bound, "exempt" for none; on a value that is never below zero one that keeps it from there is none.
-func (n *normalizer) bound(b *ast.Bound, info *book.Info, never bool) string {
+func (n *normalizer) bound(b *book.Bound, never bool) string {
 	if b == nil {
 		return "exempt"
 	}
-	kind := b.Kind
-	if isConstant(b, info) {
-		return ends(b, info, never)
+	low, high := "", ""
+	if b.Low != nil && !(never && b.Fixed() && atZero(b.Low)) {
+		low = n.end(b.Low)
 	}
-	if kind == ast.Is && b.PlusMinus != nil {
-		kind = ast.Within
-		return fmt.Sprintf("%d(%s,%s,%s)", kind, n.expr(b.PlusMinus, info), n.expr(b.Q, info), n.optional(b.Allowing, info))
+	if b.High != nil {
+		high = n.end(b.High)
 	}
-	return fmt.Sprintf("%d(%s,%s,%s,%s)", kind, n.expr(b.Q, info), n.optional(b.Q2, info), n.optional(b.Of, info), n.optional(b.Allowing, info))
+	if b.Fixed() {
+		return low + " to " + high
+	}
+	var widen []string
+	for _, p := range b.Widen {
+		widen = append(widen, n.part(p))
+	}
+	slices.Sort(widen)
+	return low + " to " + high + " widened by " + strings.Join(widen, ",")
+}
+
+// atZero reports whether a lower end keeps nothing out but what is below 0.
+func atZero(low *book.End) bool {
+	sign := low.Fixed.Exact.Sign()
+	return sign < 0 || sign == 0 && !low.Open
+}
+
+// end is an end of a bound.
+func (n *normalizer) end(e *book.End) string {
+	open := ""
+	if e.Open {
+		open = "beyond "
+	}
+	if e.Fixed != nil {
+		return open + e.Fixed.Exact.RatString()
+	}
+	return open + n.part(e.At)
 }
 
 func (n *normalizer) optional(e ast.Expr, info *book.Info) string {
@@ -205,66 +229,18 @@ func (n *normalizer) optional(e ast.Expr, info *book.Info) string {
 	return n.expr(e, info)
 }
 
-// isConstant tells whether a bound has figures for limits.
-func isConstant(b *ast.Bound, info *book.Info) bool {
-	return !slices.ContainsFunc(b.Parts(), func(e ast.Expr) bool { return info.Constants[e] == nil })
+// exactEnds are the ends of a bound that is known before any club is read, in base units; nil where it has none.
+func exactEnds(b *book.Bound) (low, high *big.Rat) {
+	if b.Low != nil {
+		low = b.Low.Fixed.Exact
+	}
+	if b.High != nil {
+		high = b.High.Fixed.Exact
+	}
+	return low, high
 }
 
-// exactEnds are the ends of a constant bound in base units, what it allows included; nil where it has none. Those of
-// "below" and "above" do not pass.
-func exactEnds(b *ast.Bound, info *book.Info) (low, high *big.Rat) {
-	l := info.Constants[b.Q].Exact
-	h := l
-	widen := []ast.Expr{b.PlusMinus, b.Allowing}
-	switch b.Kind {
-	case ast.Between:
-		h = info.Constants[b.Q2].Exact
-	case ast.Within:
-		l = info.Constants[b.Of].Exact
-		h = l
-		widen = append(widen, b.Q)
-	}
-	for _, e := range widen {
-		if e != nil {
-			w := info.Constants[e].Exact
-			l, h = new(big.Rat).Sub(l, w), new(big.Rat).Add(h, w)
-		}
-	}
-	switch b.Kind {
-	case ast.AtMost, ast.Below:
-		l = nil
-	case ast.AtLeast, ast.Above:
-		h = nil
-	}
-	return l, h
-}
-
-// ends are the ends of a constant bound as text, on a value that may never be below zero.
-func ends(b *ast.Bound, info *book.Info, never bool) string {
-	low := ""
-	l, h := exactEnds(b, info)
-	if never && l != nil && (l.Sign() < 0 || l.Sign() == 0 && b.Kind != ast.Above) {
-		return " to " + upper(h, b)
-	}
-	if l != nil {
-		low = l.RatString()
-	}
-	if b.Kind == ast.Above {
-		low = ">" + low
-	}
-	return low + " to " + upper(h, b)
-}
-
-// upper is the upper end of a bound as text; nil for none.
-func upper(h *big.Rat, b *ast.Bound) string {
-	switch {
-	case h == nil:
-		return ""
-	case b.Kind == ast.Below:
-		return "<" + h.RatString()
-	}
-	return h.RatString()
-}
+func (n *normalizer) part(p book.Part) string { return n.expr(p.Expr, p.Info) }
 
 // expr is a formula.
 func (n *normalizer) expr(e ast.Expr, info *book.Info) string {

@@ -74,13 +74,8 @@ func (a *analyst) related(r, t *book.Rule) bool {
 
 // alike tells whether two rules put a bound on one value, a single property by one method.
 func (a *analyst) alike(r, t *book.Rule) bool {
-	x, ok := ast.Unparen(r.Value).(*ast.Ref)
-	y, ok2 := ast.Unparen(t.Value).(*ast.Ref)
-	if !ok || !ok2 {
-		return false
-	}
-	one, two := r.Book.Info.Refs[x], t.Book.Info.Refs[y]
-	return one.Kind == book.RefProperty && two.Kind == book.RefProperty && one.Property.Name == two.Property.Name && one.Method == two.Method &&
+	one, two := r.Value.Ref(), t.Value.Ref()
+	return one != nil && two != nil && one.Kind == book.RefProperty && two.Kind == book.RefProperty && one.Property.Name == two.Property.Name && one.Method == two.Method &&
 		len(a.requires(r)) == 1 && len(a.requires(t)) == 1
 }
 
@@ -151,7 +146,7 @@ func (a *analyst) sameValue(r, t *book.Rule) bool {
 			return false
 		}
 	}
-	return r.Bound != nil && t.Bound != nil && r.Book == t.Book && r.Value.Place().OneLine() == t.Value.Place().OneLine()
+	return r.Bound != nil && t.Bound != nil && r.Book == t.Book && r.Value.Expr.Place().OneLine() == t.Value.Expr.Place().OneLine()
 }
 
 // rank puts verdicts in order, the worst first; exempt counts as a pass.

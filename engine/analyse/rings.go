@@ -22,7 +22,7 @@ import (
 // tied is a rule that a ring may hold.
 type tied struct {
 	rule    *book.Rule
-	form    engine.Form
+	form    book.Form
 	bagwise bool // which clubs it is about, or what it asks of them, rests on others of the bag
 }
 
@@ -31,7 +31,7 @@ func (a *analyst) rings() {
 	by := map[string][]tied{}
 	var names []string
 	for _, r := range a.program.Rules() {
-		f, ok := engine.FormOf(r.Value, r.Book.Info)
+		f, ok := r.Value.Form()
 		if !ok || r.Bound == nil || r.Decl.Advice || len(a.requires(r)) != 1 || a.moves(r, f.Property.Name) {
 			continue
 		}
@@ -39,9 +39,9 @@ func (a *analyst) rings() {
 			names = append(names, f.Property.Name)
 		}
 		scope := scopeOf(r)
-		for _, b := range append(unlessBounds(r.Decl), r.Bound) {
-			for _, e := range b.Parts() {
-				scope.formula(e, r.Book.Info, false)
+		for _, b := range r.Bounds() {
+			for _, p := range b.Parts() {
+				scope.part(p, false)
 			}
 		}
 		by[f.Property.Name] = append(by[f.Property.Name], tied{r, f, scope.bags})
@@ -57,16 +57,12 @@ func (a *analyst) rings() {
 // scopeOf is all that decides which clubs a rule is about, in which order, and which exception counts.
 func scopeOf(r *book.Rule) *space {
 	s := newSpace()
-	if r.Decl.For.Selector != nil {
-		s.selector(r.Decl.For.Selector, r.Book.Info)
+	s.clubs(r.Among)
+	s.part(r.By, false)
+	for _, u := range r.Unless {
+		s.part(u.When, false)
 	}
-	if r.Decl.For.By != nil {
-		s.formula(r.Decl.For.By, r.Book.Info, false)
-	}
-	for _, u := range r.Decl.Unless {
-		s.formula(u.Condition, r.Book.Info, false)
-	}
-	if f, ok := engine.FormOf(r.Value, r.Book.Info); ok && f.Set != nil {
+	if f, ok := r.Value.Form(); ok && f.Set != nil {
 		s.selector(f.Set.Among, f.Info)
 	}
 	return s

@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"math/big"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -34,7 +33,7 @@ func (a *analyst) sames() {
 	asked, spent := 0, 0 // bags that were judged
 	for _, r := range a.program.Rules() {
 		b := r.Bound
-		if r.Decl.For.Kind == ast.OfClub || b == nil || !isConstant(b, r.Book.Info) {
+		if r.Decl.For.Kind == ast.OfClub || b == nil || !b.Fixed() {
 			continue
 		}
 		if _, counted := countOf(r); counted {
@@ -48,14 +47,14 @@ func (a *analyst) sames() {
 			return
 		}
 		spent = d.spent
-		one := bounded{rule: r, open: b.Kind == ast.Below || b.Kind == ast.Above}
-		one.low, one.high = exactEnds(b, r.Book.Info)
+		one := bounded{rule: r, open: b.Open()}
+		one.low, one.high = exactEnds(b)
 		a.against(d, n, one)
-		if v, ok := ast.Unparen(r.Value).(*ast.SetValue); ok && v.How == ast.Spread && one.clear(bounded{low: new(big.Rat)}) {
+		if v, ok := ast.Unparen(r.Value.Expr).(*ast.SetValue); ok && v.How == ast.Spread && one.clear(bounded{low: new(big.Rat)}) {
 			a.unmet[r] = true
 		}
 		f := d.written[r]
-		key := fmt.Sprint(f.scope, "|", f.exceptions, "|", f.decision, "|", n.expr(r.Value, r.Book.Info))
+		key := fmt.Sprint(f.scope, "|", f.exceptions, "|", f.decision, "|", n.part(r.Value))
 		for _, other := range by[key] {
 			on, ok := together(other.rule, r)
 			if !a.pay(1) {
@@ -79,8 +78,8 @@ func (a *analyst) sames() {
 // against tells of a rule on a step of what the clubs are sorted by that goes against their order: the second has more of it.
 func (a *analyst) against(d *differ, n *normalizer, b bounded) {
 	r := b.rule
-	step, ok := ast.Unparen(r.Value).(*ast.Step)
-	if !ok || step.PerNumber || !a.own[r] || n.expr(step.Of, r.Book.Info) != n.expr(r.Decl.For.By, r.Book.Info) {
+	step, ok := ast.Unparen(r.Value.Expr).(*ast.Step)
+	if !ok || step.PerNumber || !a.own[r] || n.expr(step.Of, r.Book.Info) != n.part(r.By) {
 		return
 	}
 	order := bounded{low: new(big.Rat), open: true}
@@ -90,15 +89,15 @@ func (a *analyst) against(d *differ, n *normalizer, b bounded) {
 	if !b.clear(order) {
 		return
 	}
-	for _, u := range r.Decl.Unless { // an exception may let something pass
+	for _, u := range r.Unless { // an exception may let something pass
 		if u.Bound == nil {
 			continue
 		}
-		other := bounded{open: u.Bound.Kind == ast.Below || u.Bound.Kind == ast.Above}
-		if !isConstant(u.Bound, r.Book.Info) {
+		other := bounded{open: u.Bound.Open()}
+		if !u.Bound.Fixed() {
 			return
 		}
-		if other.low, other.high = exactEnds(u.Bound, r.Book.Info); !other.clear(order) {
+		if other.low, other.high = exactEnds(u.Bound); !other.clear(order) {
 			return
 		}
 	}
@@ -143,7 +142,7 @@ func (a *analyst) apartAll(d *differ, x, y bounded, on book.Day) bool {
 	if !x.clear(y) {
 		return false
 	}
-	f, ok := engine.FormOf(y.rule.Value, y.rule.Book.Info)
+	f, ok := y.rule.Value.Form()
 	ringed := ok && (f.Step != nil || f.Set != nil) && !a.moves(y.rule, f.Property.Name) && len(a.requires(y.rule)) == 1
 	if ringed || x.rule.Decl.Advice || y.rule.Decl.Advice {
 		return true

@@ -55,9 +55,9 @@ func (d *differ) sameExceptions(p Pair) bool {
 	n := newNormalizer()
 	var forms [2][]string
 	for i, r := range []*book.Rule{p.Old, p.New} {
-		for _, u := range r.Decl.Unless {
-			s.formula(u.Condition, r.Book.Info, false)
-			forms[i] = append(forms[i], n.bound(u.Bound, r.Book.Info, false))
+		for _, u := range r.Unless {
+			s.part(u.When, false)
+			forms[i] = append(forms[i], n.bound(u.Bound, false))
 		}
 	}
 	of := func(ask *engine.Probe, r *book.Rule, forms []string, c *club.Club) lifts {

@@ -50,18 +50,14 @@ func (s *sieve) rule(r *book.Rule) bool {
 	if d.Broken || d.For == nil || d.Require == nil || s.blamed(d.Span) {
 		return false
 	}
-	sound := s.selector(d.For.Selector, info) && s.bound(r.Bound, info) && s.formula(r.Value, info)
-	if d.For.By != nil {
-		sound = sound && s.formula(d.For.By, info)
+	sound := s.selector(d.For.Selector, info) && s.formula(r.Value.Expr, info) && s.formula(r.By.Expr, info)
+	for _, u := range r.Unless {
+		sound = sound && s.formula(u.When.Expr, info)
 	}
-	for _, u := range d.Unless {
-		sound = sound && s.formula(u.Condition, info) && s.bound(u.Bound, info)
+	for _, b := range r.Bounds() {
+		sound = sound && !slices.ContainsFunc(b.Parts(), func(p book.Part) bool { return !s.formula(p.Expr, info) })
 	}
 	return sound
-}
-
-func (s *sieve) bound(b *ast.Bound, info *book.Info) bool {
-	return !slices.ContainsFunc(b.Parts(), func(e ast.Expr) bool { return !s.formula(e, info) })
 }
 
 func (s *sieve) selector(sel *ast.Selector, info *book.Info) bool {

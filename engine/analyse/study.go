@@ -251,7 +251,7 @@ func (a *analyst) single(s *study) {
 // sure.
 func (a *analyst) neverSure(r *book.Rule) bool {
 	b := r.Bound
-	return b != nil && b.Kind == ast.Is && b.PlusMinus == nil && b.Allowing == nil && slices.Contains(a.requires(r), "length")
+	return b != nil && b.Low != nil && b.High != nil && b.Low.At == b.High.At && len(b.Widen) == 0 && slices.Contains(a.requires(r), "length")
 }
 
 // decisionLabel shows where the decision of a rule stands, where it is written apart.
@@ -286,7 +286,7 @@ func (a *analyst) phrase(d *draft, rules ...*book.Rule) string {
 // what is what a rule requires something of, in words.
 func (a *analyst) what(r *book.Rule) string {
 	if r.Bound != nil {
-		return r.Value.Place().OneLine()
+		return r.Value.Expr.Place().OneLine()
 	}
 	names := a.requires(r)
 	if len(names) == 0 {

@@ -105,7 +105,7 @@ func (a *analyst) neverMeasured(r *book.Rule, m *book.Method, w *Witness) {
 // unmeasurableBags looks for a rule about neighbours or sets that asks for a step or a value of the set by a method that
 // covers none of the clubs that count.
 func (a *analyst) unmeasurableBags(r *book.Rule) {
-	of, among, info := readOf(r.Value, r.Book.Info)
+	of, among, info := readOf(r.Value.Expr, r.Book.Info)
 	if of == nil {
 		return
 	}
@@ -177,17 +177,8 @@ func (a *analyst) tellLifted(r *book.Rule, w *Witness, subject string) {
 // mend looks for words in braces that never have a value under a rule's bounds.
 func (a *analyst) mend(r *book.Rule) {
 	upper, lower, bounded := false, false, false
-	bounds := []*ast.Bound{r.Bound}
-	for _, u := range r.Decl.Unless {
-		bounds = append(bounds, u.Bound)
-	}
-	for _, b := range bounds {
-		if b == nil {
-			continue
-		}
-		bounded = true
-		upper = upper || b.Kind != ast.AtLeast && b.Kind != ast.Above
-		lower = lower || b.Kind != ast.AtMost && b.Kind != ast.Below
+	for _, b := range r.Bounds() {
+		bounded, upper, lower = true, upper || b.High != nil, lower || b.Low != nil
 	}
 	for _, m := range r.Decl.Mends {
 		a.unfilled(r, m, bounded, upper && m.Side != ast.Under, lower && m.Side != ast.Over)
@@ -263,89 +254,53 @@ type users struct {
 
 func (u users) book(b *book.Book) {
 	for _, r := range b.Rules {
-		d := r.Decl
-		u.selector(d.For.Selector)
-		if d.For.By != nil {
-			u.formula(d.For.By)
-		}
-		u.formula(r.Value)
-		u.bound(r.Bound)
-		for _, e := range d.Unless {
-			u.formula(e.Condition)
-			u.bound(e.Bound)
-		}
+		r.Visit(u.formula, u.item)
 	}
 	for _, g := range b.Groups {
-		u.selector(g.Decl.Selector)
+		g.Clubs().Visit(u.formula, u.item)
 	}
 	for _, l := range b.Lets {
-		u.formula(l.Decl.Value)
+		l.Part().Visit(u.formula, u.item)
 	}
 	for _, h := range b.Charts {
 		for _, row := range h.Decl.Rows {
-			u.items(row.Items)
-			u.formula(row.Where)
+			book.Clubs{Decl: &ast.Selector{Items: row.Items, Where: row.Where}, Info: b.Info}.Visit(u.formula, u.item)
 		}
 		if h.Of != nil {
 			u.seen[h.Of.Property.Name] = true
 		}
 	}
 	for _, m := range b.Methods {
-		u.selector(m.Decl.Covers.Selector)
+		book.Clubs{Decl: m.Decl.Covers.Selector, Info: b.Info}.Visit(u.formula, u.item)
 	}
 	for _, x := range b.Allowances {
-		u.formula(x.Decl.Where)
+		book.Part{Expr: x.Decl.Where, Info: b.Info}.Visit(u.formula, u.item)
 	}
 	for _, h := range b.Heads {
-		u.items(h.Decl.Items)
-		u.formula(h.Decl.Where)
+		book.Clubs{Decl: &ast.Selector{Items: h.Decl.Items, Where: h.Decl.Where}, Info: b.Info}.Visit(u.formula, u.item)
 	}
 }
 
-func (u users) bound(b *ast.Bound) {
-	for _, e := range b.Parts() {
-		u.formula(e)
+func (u users) item(m *book.ItemInfo) {
+	if m.Group != nil {
+		u.seen[m.Group] = true
 	}
 }
 
-func (u users) selector(s *ast.Selector) {
-	if s != nil {
-		u.items(s.Items)
-		u.items(s.Except)
-		u.formula(s.Where)
+func (u users) formula(p book.Part) bool {
+	if p.Info != u.info {
+		return false // another book needs it
 	}
-}
-
-func (u users) items(items []*ast.Item) {
-	for _, item := range items {
-		if m := u.info.Items[item]; m != nil && m.Group != nil {
-			u.seen[m.Group] = true
-		}
+	switch r := p.Ref(); {
+	case r == nil:
+	case r.Kind == book.RefGroup:
+		u.seen[r.Group] = true
+	case r.Kind == book.RefLet:
+		u.seen[r.Let] = true
+	case r.Kind == book.RefChart:
+		u.seen[r.Chart] = true
+	case r.Kind == book.RefProperty:
+		u.seen[r.Property.Name] = true
 	}
-}
-
-func (u users) formula(e ast.Expr) {
-	ast.Walk(e, func(n ast.Expr) bool {
-		switch n := n.(type) {
-		case *ast.Ref:
-			switch r := u.info.Refs[n]; {
-			case r == nil:
-			case r.Kind == book.RefGroup:
-				u.seen[r.Group] = true
-			case r.Kind == book.RefLet:
-				u.seen[r.Let] = true
-			case r.Kind == book.RefChart:
-				u.seen[r.Chart] = true
-			case r.Kind == book.RefProperty:
-				u.seen[r.Property.Name] = true
-			}
-		case *ast.ItemRef:
-			u.items([]*ast.Item{n.Item})
-		case *ast.CountOf:
-			u.selector(n.Selector)
-		case *ast.SetValue:
-			u.selector(n.Among)
-		}
-		return true
-	})
+	return true
 }

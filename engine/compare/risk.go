@@ -71,26 +71,18 @@ func NewRisk(p *engine.Program, rule *book.Rule, by string, like *club.Club) (*R
 // lengthOf is the method of the one length that a rule on single clubs bounds.
 func lengthOf(r *book.Rule) (*book.Method, error) {
 	name := r.Decl.Name.Text
-	switch r.Decl.For.Kind {
+	switch r.Subject {
 	case ast.OfClub:
 	case ast.OfNeighbours:
 		return nil, fmt.Errorf("%s is about neighbours; the risk is worked out for rules on the length of a single club", name)
 	default:
 		return nil, fmt.Errorf("%s is about a set; the risk is worked out for rules on the length of a single club", name)
 	}
-	for e, info := r.Value, r.Book.Info; ; {
-		ref, _ := ast.Unparen(e).(*ast.Ref)
-		of := info.Refs[ref]
-		switch {
-		case ref == nil || of == nil:
-		case of.Kind == book.RefLet:
-			e, info = of.Let.Decl.Value, of.Let.Book.Info
-			continue
-		case of.Kind == book.RefProperty && of.Property.ID == catalogue.LengthID && of.Method != nil:
-			return of.Method, nil
-		}
+	f, ok := r.Value.Form()
+	if !ok || f.Set != nil || f.Property.ID != catalogue.LengthID || f.Method == nil {
 		return nil, fmt.Errorf("%s does not bound the length of a club, and the risk is worked out for rules such as \"require length by METHOD at most 46 in\"", name)
 	}
+	return f.Method, nil
 }
 
 // trial tries a rule on clubs that were never built.

@@ -90,11 +90,11 @@ func (s *among) pair(a, b *engine.Member) Constraint {
 
 // Find finds what the rules of a judge ask of the clubs of a set. moved are the property, and others that move with it.
 func Find(j *engine.Judge, s *club.Set, moved ...catalogue.ID) *Demands {
-	f := finder{forms: map[*book.Rule]engine.Form{}}
+	f := finder{forms: map[*book.Rule]book.Form{}}
 	again := slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return c.Next != nil })
 	asks := func(r *book.Rule) bool {
-		form, ok := engine.FormOf(r.Value, r.Book.Info)
-		ok = ok && form.Property.ID == moved[0] && fits(form, r.Decl.For.Kind) && !r.Decl.Advice && r.Bound != nil && still(r, moved)
+		form, ok := r.Value.Form()
+		ok = ok && form.Property.ID == moved[0] && fits(form, r.Subject) && !r.Decl.Advice && r.Bound != nil && still(r, moved)
 		if ok {
 			f.forms[r] = form
 		}
@@ -121,7 +121,7 @@ func Find(j *engine.Judge, s *club.Set, moved ...catalogue.ID) *Demands {
 // finder gathers demands.
 type finder struct {
 	Demands
-	forms map[*book.Rule]engine.Form
+	forms map[*book.Rule]book.Form
 	told  map[string]bool // of the rule in hand: subjects of what is open and of conflicts
 	met   map[ask]bool    // of the rule in hand: what it asks, at whatever setting
 	rule  *book.Rule      // the rule in hand
@@ -262,7 +262,7 @@ func (f *finder) whole(how ast.Aggregate, c Constraint, w *engine.Whole, again b
 
 // fits reports whether moving the property of the clubs of a rule's subject answers a value of that form: a property is
 // that of a club, and a step that of neighbours.
-func fits(f engine.Form, of ast.SubjectKind) bool {
+func fits(f book.Form, of ast.SubjectKind) bool {
 	switch {
 	case f.Step != nil:
 		return of == ast.OfNeighbours
@@ -274,26 +274,15 @@ func fits(f engine.Form, of ast.SubjectKind) bool {
 
 // still reports whether no limit of a rule, nor of its exceptions, moves with some properties.
 func still(r *book.Rule, moved []catalogue.ID) bool {
-	moves := func(b *ast.Bound) bool {
-		return slices.ContainsFunc(b.Parts(), func(e ast.Expr) bool { return moves(e, r.Book.Info, moved) })
-	}
-	return !moves(r.Bound) && !slices.ContainsFunc(r.Decl.Unless, func(u *ast.Unless) bool { return moves(u.Bound) })
-}
-
-// moves reports whether a formula holds one of some properties.
-func moves(e ast.Expr, info *book.Info, moved []catalogue.ID) bool {
-	found := false
-	ast.Walk(e, func(n ast.Expr) bool {
-		if ref, ok := n.(*ast.Ref); ok {
-			switch f := info.Refs[ref]; {
-			case f == nil:
-			case f.Kind == book.RefLet:
-				found = found || moves(f.Let.Decl.Value, f.Let.Book.Info, moved)
-			case f.Kind == book.RefProperty:
-				found = found || slices.Contains(moved, f.Property.ID)
-			}
+	still := true
+	for _, b := range r.Bounds() {
+		for _, p := range b.Parts() {
+			p.Visit(func(n book.Part) bool {
+				of := n.Ref()
+				still = still && (of == nil || of.Kind != book.RefProperty || !slices.Contains(moved, of.Property.ID))
+				return still
+			}, nil)
 		}
-		return !found
-	})
-	return found
+	}
+	return still
 }

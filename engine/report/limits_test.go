@@ -162,7 +162,7 @@ func TestWhatWouldSettleIt(t *testing.T) {
 	a, b := &club.Club{ID: "a"}, &club.Club{ID: "b"}
 	text := "lie at most 61 deg"
 	value := &ast.Ref{Span: source.Span{File: source.NewFile("book", text), End: len("lie")}}
-	rule := &book.Rule{Decl: &ast.Rule{Require: &ast.Require{Value: value}}, Value: value}
+	rule := &book.Rule{Decl: &ast.Rule{Require: &ast.Require{Value: value}}, Value: book.Part{Expr: value}}
 	budget := []engine.Component{{Share: 0.4}}
 	for _, c := range []struct {
 		verdict decide.Verdict

@@ -80,10 +80,10 @@ func newBench(t testing.TB) bench {
 		t.Fatal(list)
 	}
 	checked := &book.Book{File: tree.File, Name: "quayside.ferrule", Tree: tree, Title: "Quayside Spring Meeting", Edition: "2026-04-18"}
-	rules := map[string]*book.Rule{}
+	rules, info := map[string]*book.Rule{}, &book.Info{}
 	for _, d := range tree.Decls {
 		r := d.(*ast.Rule)
-		rules[r.Name.Text] = &book.Rule{Book: checked, Decl: r, Value: r.Require.Value, Bound: r.Require.Bound, Stated: r.Decision != nil, From: book.NoDay, Until: book.NoDay}
+		rules[r.Name.Text] = &book.Rule{Book: checked, Decl: r, Value: book.Part{Expr: r.Require.Value, Info: info}, Bound: book.NewBound(r.Require.Bound, info), Stated: r.Decision != nil, From: book.NoDay, Until: book.NoDay}
 	}
 	sheet := &club.Sheet{File: "bags.csv"}
 	made := func(row int, id, name string, kind catalogue.Kind) *club.Club {
@@ -106,22 +106,22 @@ func newBench(t testing.TB) bench {
 	results := []*engine.Result{
 		{Rule: longest, Subject: subject(ast.OfClub, d1), Verdict: decide.Fail, Value: inches(46.5), Upper: inches(46.2),
 			Margin: inches(-0.3), Over: inches(0.3), Probability: none, Decision: decide.Rule{Kind: decide.Simple},
-			Bound: longest.Decl.Require.Bound, Mend: "Take 5/16 in off the butt and fit a new grip.",
+			Bound: longest.Bound, Mend: "Take 5/16 in off the butt and fit a new grip.",
 			Steps: []engine.Step{read(d1, "length", "plane-60", inches(46.5), "length (in)")}},
 		{Rule: longest, Subject: subject(ast.OfClub, i5), Verdict: decide.Pass, Value: inches(38), Upper: inches(46.2),
-			Margin: inches(8.2), Probability: none, Decision: decide.Rule{Kind: decide.Simple}, Bound: longest.Decl.Require.Bound,
+			Margin: inches(8.2), Probability: none, Decision: decide.Rule{Kind: decide.Simple}, Bound: longest.Bound,
 			Steps: []engine.Step{read(i5, "length", "plane-60", inches(38), "length (in)")}},
 		{Rule: longest, Subject: subject(ast.OfClub, i6), Verdict: decide.Exempt, Probability: none, Exception: longest.Decl.Unless[0]},
 		{Rule: steps, Subject: subject(ast.OfNeighbours, i5, i6), Verdict: decide.Unmeasured, Probability: none,
-			Bound: steps.Decl.Require.Bound, Needs: []string{"length"}, Reasons: []string{"i6\x1b[31m has no length"},
+			Bound: steps.Bound, Needs: []string{"length"}, Reasons: []string{"i6\x1b[31m has no length"},
 			Steps: []engine.Step{read(i5, "length", "soled", inches(38), "length (in)"),
 				{What: engine.StepMissing, Name: "length", Club: i6.ID, Place: i6.Place(), Note: "i6\x1b[31m has no length"}}},
 		{Rule: lie, Subject: subject(ast.OfClub, d1), Verdict: decide.TooClose, Value: degrees(60.9), Upper: degrees(61),
 			Margin: degrees(0.1), Over: degrees(0.37), Uncertainty: degrees(0.29), Probability: 0.635,
-			Decision: decide.Rule{Kind: decide.ThreeWay, Level: 0.95}, Bound: lie.Decl.Require.Bound,
+			Decision: decide.Rule{Kind: decide.ThreeWay, Level: 0.95}, Bound: lie.Bound,
 			Steps: []engine.Step{{What: engine.StepReading, Name: "lie", Amount: degrees(60.9), Half: degrees(0.5), Club: "d1", Place: d1.Place(), Column: "lie"}}},
 		{Rule: rules["fourteen"], Subject: subject(ast.OfSet), Verdict: decide.Pass, Probability: none},
-		{Rule: rules["swing"], Subject: subject(ast.OfClub, d1), Verdict: decide.Fail, Probability: none, Bound: rules["swing"].Decl.Require.Bound,
+		{Rule: rules["swing"], Subject: subject(ast.OfClub, d1), Verdict: decide.Fail, Probability: none, Bound: rules["swing"].Bound,
 			Value: engine.Amount{Base: 34, Unit: points, Swing: true}, Lower: engine.Amount{Base: 31, Unit: points, Swing: true},
 			Upper: engine.Amount{Base: 33, Unit: points, Swing: true}, Over: engine.Amount{Base: 1, Unit: points}, Decision: decide.Rule{Kind: decide.Simple}},
 	}

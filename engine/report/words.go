@@ -137,12 +137,12 @@ func appendSubject(dst []byte, s engine.Subject) []byte {
 // valueName is what a rule is about, as the book says it: "length by plane-60".
 func valueName(r *book.Rule) string {
 	switch {
-	case r.Value == nil:
+	case r.Value.Expr == nil:
 		return ""
 	case r.Bound == nil: // in the book's own words, of which Value is the normal form
 		return oneLine(r.Decl.Require.Value.Place())
 	}
-	return oneLine(r.Value.Place())
+	return oneLine(r.Value.Expr.Place())
 }
 
 // ruleTitle is the name of a rule, with its title where it has one.

@@ -117,7 +117,7 @@ func (t *topic) scene(shapes []shape, rows [][]option) scene {
 // gatherings are the clubs of the bags that are tried, the plainest first.
 func (t *topic) gatherings() [][]shape {
 	var out [][]shape
-	kind := t.rule.Decl.For.Kind
+	kind := t.rule.Subject
 	if kind != ast.OfNeighbours {
 		for _, s := range t.shapes {
 			out = append(out, []shape{s})

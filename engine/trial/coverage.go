@@ -113,78 +113,61 @@ func gaps(r *book.Rule) []Gap {
 	if r.Decision.Kind == ast.ThreeWay && measured(r) {
 		out = append(out, Gap{verdict: decide.TooClose})
 	}
-	if r.Bound != nil {
-		for _, e := range edgesOf(r.Bound.Kind) {
-			out = append(out, Gap{edge: e})
-		}
+	for _, e := range edgesOf(r.Bound) {
+		out = append(out, Gap{edge: e})
 	}
-	for _, u := range r.Decl.Unless {
-		out = append(out, Gap{unless: u})
-		if u.Bound != nil {
-			for _, e := range edgesOf(u.Bound.Kind) {
-				out = append(out, Gap{unless: u, edge: e})
-			}
+	for _, u := range r.Unless {
+		out = append(out, Gap{unless: u.Decl})
+		for _, e := range edgesOf(u.Bound) {
+			out = append(out, Gap{unless: u.Decl, edge: e})
 		}
 	}
 	return out
 }
 
-func edgesOf(k ast.BoundKind) []edge {
-	switch k {
-	case 0:
-		return nil
-	case ast.AtMost, ast.Below:
-		return []edge{upperInside, upperOutside}
-	case ast.AtLeast, ast.Above:
-		return []edge{lowerInside, lowerOutside}
+// edgesOf are the edges of a bound; none of nil.
+func edgesOf(b *book.Bound) []edge {
+	var out []edge
+	if b != nil && b.High != nil {
+		out = append(out, upperInside, upperOutside)
 	}
-	return []edge{upperInside, upperOutside, lowerInside, lowerOutside}
+	if b != nil && b.Low != nil {
+		out = append(out, lowerInside, lowerOutside)
+	}
+	return out
 }
 
-// measured tells whether something that a rule holds against its limits can have an
+// measured reports whether something that a rule holds against its limits can have an
 // uncertainty: a measurement, not a count.
 func measured(r *book.Rule) bool {
 	found := false
-	for _, e := range required(r) {
-		visit(e, r.Book.Info, func(n ast.Expr, info *book.Info) bool {
-			switch n.(type) {
+	for _, p := range required(r) {
+		p.Visit(func(n book.Part) bool {
+			switch n.Expr.(type) {
 			case *ast.CountOf, *ast.CountReadings, *ast.ShareOfReadings:
 				return false
 			}
-			ref, ok := n.(*ast.Ref)
-			if ok && info.Refs[ref] != nil && info.Refs[ref].Kind == book.RefProperty {
-				p := info.Refs[ref].Property
-				found = found || p.Sort.Numeric() && p.ID != catalogue.Number
-			}
-			return true
-		})
+			of := n.Ref()
+			found = found || of != nil && of.Kind == book.RefProperty && of.Property.Sort.Numeric() && of.Property.ID != catalogue.Number
+			return isRead(n)
+		}, nil)
 	}
 	return found
 }
 
-// required are the formulas that a rule requires, and those of its exceptions' bounds.
-func required(r *book.Rule) []ast.Expr {
-	out := append([]ast.Expr{r.Value}, r.Bound.Parts()...)
-	for _, u := range r.Decl.Unless {
-		out = append(out, u.Bound.Parts()...)
-	}
-	return out
+// isRead reports whether what stands in a formula is read of clubs, and does not only choose, as a group and a chart do.
+func isRead(p book.Part) bool {
+	of := p.Ref()
+	return of == nil || of.Kind != book.RefChart && of.Kind != book.RefGroup
 }
 
-// visit walks over a formula and the named formulas in it, each with the facts of its
-// book.
-func visit(e ast.Expr, info *book.Info, f func(ast.Expr, *book.Info) bool) {
-	ast.Walk(e, func(n ast.Expr) bool {
-		if !f(n, info) {
-			return false
-		}
-		if ref, ok := n.(*ast.Ref); ok {
-			if i := info.Refs[ref]; i != nil && i.Kind == book.RefLet {
-				visit(i.Let.Decl.Value, i.Let.Book.Info, f)
-			}
-		}
-		return true
-	})
+// required are the formulas that a rule requires, and those of its bounds.
+func required(r *book.Rule) []book.Part {
+	out := []book.Part{r.Value}
+	for _, b := range r.Bounds() {
+		out = append(out, b.Parts()...)
+	}
+	return out
 }
 
 // shownBy tells whether a result shows what is missing.
@@ -277,11 +260,11 @@ func near(r *engine.Result, at float64) float64 {
 // methodOf is the method by which a rule's value is a length; nil where it is none.
 func methodOf(r *book.Rule) *book.Method {
 	var found *book.Method
-	visit(r.Value, r.Book.Info, func(n ast.Expr, info *book.Info) bool {
-		if ref, ok := n.(*ast.Ref); ok && found == nil && info.Refs[ref] != nil && r.Book.Info.Types[r.Value].Dim == unit.Length {
-			found = info.Refs[ref].Method
+	r.Value.Visit(func(n book.Part) bool {
+		if of := n.Ref(); of != nil && found == nil && r.Value.Type().Dim == unit.Length {
+			found = of.Method
 		}
-		return true
-	})
+		return isRead(n)
+	}, nil)
 	return found
 }

@@ -98,24 +98,17 @@ var usualOfSort = map[catalogue.Sort]float64{
 // topicOf gathers what a rule of a book speaks of.
 func topicOf(p *engine.Program, b *book.Book, r *book.Rule) *topic {
 	t := &topic{book: b, rule: r, typed: limitsOf(p), seen: map[any]bool{}}
-	info := r.Book.Info
-	for _, e := range required(r) {
-		t.formula(e, info, true)
+	for _, p := range required(r) {
+		t.formula(p, true)
 	}
-	if s := r.Decl.For.Selector; s != nil {
-		t.selector(s, info)
+	t.clubs(r.Among)
+	t.formula(r.By, true)
+	for _, u := range r.Unless {
+		t.formula(u.When, false)
 	}
-	if by := r.Decl.For.By; by != nil {
-		t.formula(by, info, true)
-	}
-	bounds := []*ast.Bound{r.Bound}
-	for _, u := range r.Decl.Unless {
-		t.formula(u.Condition, info, false)
-		bounds = append(bounds, u.Bound)
-	}
-	for _, b := range bounds {
-		for _, e := range b.Parts() {
-			t.held(r.Value, e, info)
+	for _, b := range r.Bounds() {
+		for _, p := range b.Parts() {
+			t.held(r.Value, p)
 		}
 	}
 	if slices.ContainsFunc(t.facets, func(f *facet) bool { return f.prop.ByMethod }) { // a conversion, and how sure a length is, may depend on the lie
@@ -143,17 +136,16 @@ func topicOf(p *engine.Program, b *book.Book, r *book.Rule) *topic {
 func limitsOf(p *engine.Program) map[catalogue.ID]float64 {
 	out := map[catalogue.ID]float64{}
 	for _, r := range p.Rules() {
-		ref, ok := r.Value.(*ast.Ref)
-		b := r.Bound
-		if !ok || b == nil || b.Kind == ast.Within {
+		of, b := r.Value.Ref(), r.Bound
+		if of == nil || of.Kind != book.RefProperty || b == nil {
 			continue
 		}
-		i, q := r.Book.Info.Refs[ref], r.Book.Info.Constants[b.Q]
-		if i == nil || i.Kind != book.RefProperty || q == nil {
+		q := b.Parts()[0].Constant()
+		if q == nil {
 			continue
 		}
-		if _, before := out[i.Property.ID]; !before {
-			out[i.Property.ID] = q.Base
+		if _, before := out[of.Property.ID]; !before {
+			out[of.Property.ID] = q.Base
 		}
 	}
 	return out
@@ -255,118 +247,119 @@ func (t *topic) complete(f *facet) {
 }
 
 // formula gathers what a formula speaks of.
-func (t *topic) formula(e ast.Expr, info *book.Info, required bool) {
-	visit(e, info, func(n ast.Expr, info *book.Info) bool {
-		switch n := n.(type) {
+func (t *topic) formula(p book.Part, required bool) {
+	p.Visit(func(p book.Part) bool {
+		if k := p.Constant(); k != nil && required && p.Type().Dim == unit.Count {
+			t.counts = append(t.counts, k.Base)
+		}
+		switch n := p.Expr.(type) {
 		case *ast.Ref:
-			t.ref(n, info, required)
+			t.ref(p.Ref(), required)
+			return isRead(p)
 		case *ast.ReadingsValue:
-			t.repeats(n.Of, info)
+			t.repeats(p.In(n.Of))
 		case *ast.CountReadings:
-			t.repeats(n.Of, info)
+			t.repeats(p.In(n.Of))
 		case *ast.ShareOfReadings:
 			ast.Walk(n.Cond, func(e ast.Expr) bool {
-				if ref, ok := e.(*ast.Ref); ok {
-					t.repeats(ref, info)
-				}
+				t.repeats(p.In(e))
 				return true
 			})
 		case *ast.ItemRef:
-			t.item(n.Item, info)
+			t.item(p.Info.Items[n.Item])
+			return false
 		case *ast.CountOf:
 			t.bag = true
-			t.tally(n.Selector, info, -1)
-			t.selector(n.Selector, info)
+			t.tally(book.Clubs{Decl: n.Selector, Info: p.Info}, -1)
+			t.clubs(book.Clubs{Decl: n.Selector, Info: p.Info})
 			return false
 		case *ast.SetValue:
 			t.bag = true
-			t.tally(n.Among, info, -1)
-			t.formula(n.Of, info, required)
-			t.selector(n.Among, info)
+			t.tally(book.Clubs{Decl: n.Among, Info: p.Info}, -1)
+			t.formula(p.In(n.Of), required)
+			t.clubs(book.Clubs{Decl: n.Among, Info: p.Info})
 			return false
 		case *ast.Binary:
 			if n.Op.IsComparison() {
-				t.compared(n.X, n.Y, info, required)
-				t.compared(n.Y, n.X, info, required)
-				t.held(n.X, n.Y, info)
-				t.held(n.Y, n.X, info)
+				x, y := p.In(n.X), p.In(n.Y)
+				t.compared(x, y, required)
+				t.compared(y, x, required)
+				t.held(x, y)
+				t.held(y, x)
 			}
 		}
-		if k := info.Constants[n]; k != nil && required && info.Types[n].Dim == unit.Count {
-			t.counts = append(t.counts, k.Base)
-		}
 		return true
-	})
+	}, nil)
 }
 
 // repeats notes that the single readings of a property count.
-func (t *topic) repeats(n *ast.Ref, info *book.Info) {
-	if i := info.Refs[n]; i != nil && i.Kind == book.RefProperty {
-		if f := t.facet(i.Property, true); f != nil && f.prop.Sort.Numeric() {
+func (t *topic) repeats(p book.Part) {
+	if of := p.Ref(); of != nil && of.Kind == book.RefProperty {
+		if f := t.facet(of.Property, true); f != nil && f.prop.Sort.Numeric() {
 			f.repeated = true
 		}
 	}
 }
 
-func (t *topic) ref(n *ast.Ref, info *book.Info, required bool) {
-	i := info.Refs[n]
-	if i == nil {
+func (t *topic) ref(r *book.RefInfo, required bool) {
+	if r == nil {
 		return
 	}
-	switch i.Kind {
+	switch r.Kind {
 	case book.RefProperty:
-		t.numbered = t.numbered || i.Property.ID == catalogue.Number && required
-		f := t.facet(i.Property, required)
-		if f != nil && i.Property.ID == catalogue.LengthID && i.Method != nil && t.method == "" {
-			t.method = i.Method.Decl.Name.Text
+		t.numbered = t.numbered || r.Property.ID == catalogue.Number && required
+		f := t.facet(r.Property, required)
+		if f != nil && r.Property.ID == catalogue.LengthID && r.Method != nil && t.method == "" {
+			t.method = r.Method.Decl.Name.Text
 		}
-		if m := i.Method; m != nil && !t.seen[m] { // the length is told of clubs that the method covers alone
+		if m := r.Method; m != nil && !t.seen[m] { // the length is told of clubs that the method covers alone
 			t.seen[m] = true
 			if m.Decl.Covers != nil {
-				t.formula(m.Decl.Covers.Selector.Where, m.Book.Info, false)
+				t.formula(book.Part{Expr: m.Decl.Covers.Selector.Where, Info: m.Book.Info}, false)
 			}
 		}
 	case book.RefChart:
-		if t.seen[i.Chart] {
+		if t.seen[r.Chart] {
 			return
 		}
-		t.seen[i.Chart] = true
-		for k, row := range i.Chart.Decl.Rows {
-			for _, item := range row.Items {
-				t.item(item, i.Chart.Book.Info)
-			}
-			if row.Where != nil {
-				t.formula(row.Where, i.Chart.Book.Info, false)
-			}
-			if of := i.Chart.Of; k == 0 && of != nil && of.Kind == book.RefProperty {
+		t.seen[r.Chart] = true
+		info := r.Chart.Book.Info
+		for k, row := range r.Chart.Decl.Rows {
+			t.items(row.Items, info)
+			t.formula(book.Part{Expr: row.Where, Info: info}, false)
+			if of := r.Chart.Of; k == 0 && of != nil && of.Kind == book.RefProperty {
 				if f := t.facet(of.Property, required); f != nil {
-					t.offer(f, option{amount: i.Chart.Values[0].Base})
+					t.offer(f, option{amount: r.Chart.Values[0].Base})
 				}
 			}
 		}
 	case book.RefGroup:
-		t.group(i.Group)
+		t.group(r.Group)
 	}
 }
 
 func (t *topic) group(g *book.Group) {
 	if !t.seen[g] {
 		t.seen[g] = true
-		t.selector(g.Decl.Selector, g.Book.Info)
+		t.clubs(g.Clubs())
 	}
 }
 
-func (t *topic) selector(s *ast.Selector, info *book.Info) {
-	for _, item := range append(slices.Clone(s.Items), s.Except...) {
-		t.item(item, info)
-	}
-	if s.Where != nil {
-		t.formula(s.Where, info, false)
+func (t *topic) clubs(c book.Clubs) {
+	if c.Decl != nil {
+		t.items(c.Decl.Items, c.Info)
+		t.items(c.Decl.Except, c.Info)
+		t.formula(book.Part{Expr: c.Decl.Where, Info: c.Info}, false)
 	}
 }
 
-func (t *topic) item(item *ast.Item, info *book.Info) {
-	m := info.Items[item]
+func (t *topic) items(items []*ast.Item, info *book.Info) {
+	for _, item := range items {
+		t.item(info.Items[item])
+	}
+}
+
+func (t *topic) item(m *book.ItemInfo) {
 	switch {
 	case m == nil:
 	case m.Group != nil:
@@ -384,51 +377,49 @@ func (t *topic) item(item *ast.Item, info *book.Info) {
 
 // compared notes at which values of the properties in x something may change, where y is
 // what x is compared with.
-func (t *topic) compared(x, y ast.Expr, info *book.Info, required bool) {
-	visit(x, info, func(n ast.Expr, in *book.Info) bool {
-		ref, ok := n.(*ast.Ref)
-		if !ok || in.Refs[ref] == nil || in.Refs[ref].Kind != book.RefProperty {
-			return true
+func (t *topic) compared(x, y book.Part, required bool) {
+	x.Visit(func(n book.Part) bool {
+		if _, ok := n.Expr.(*ast.Ref); ok && n.Ref() != nil && n.Ref().Kind == book.RefProperty {
+			t.turns(n.Ref().Property, y, required)
 		}
-		p := in.Refs[ref].Property
-		switch {
-		case p.ID == catalogue.Number:
-			if k := info.Constants[y]; k != nil {
-				t.numbers(k.Base)
-			}
-			return true
-		case p.ID == catalogue.Mark:
-			if lit, ok := y.(*ast.TextLit); ok {
-				t.shape(shape{kind: catalogue.Wedge, mark: lit.Value})
-			}
-			return true
+		return isRead(n)
+	}, nil)
+}
+
+// turns notes at which values of a property something may change that is compared with y.
+func (t *topic) turns(p catalogue.Property, y book.Part, required bool) {
+	k := y.Constant()
+	text, isText := y.Expr.(*ast.TextLit)
+	switch {
+	case p.ID == catalogue.Number && k != nil:
+		t.numbers(k.Base)
+	case p.ID == catalogue.Mark && isText:
+		t.shape(shape{kind: catalogue.Wedge, mark: text.Value})
+	}
+	f := t.facet(p, required)
+	if f == nil {
+		return
+	}
+	switch y := y.Expr.(type) {
+	case *ast.TextLit:
+		t.offer(f, option{text: y.Value})
+		return
+	case *ast.DateLit:
+		day, _ := book.ParseDay(y.Date)
+		for _, d := range []book.Day{day, day - 1, day + 1} {
+			t.offer(f, option{amount: float64(d)})
 		}
-		f := t.facet(p, required)
-		if f == nil {
-			return true
+		return
+	}
+	if k != nil && y.Type().Dim == p.Sort.Dim() {
+		if k.Unit != nil && k.Unit.Dim == f.unit.Dim {
+			f.unit = k.Unit
 		}
-		switch y := y.(type) {
-		case *ast.TextLit:
-			t.offer(f, option{text: y.Value})
-			return true
-		case *ast.DateLit:
-			day, _ := book.ParseDay(y.Date)
-			t.offer(f, option{amount: float64(day)})
-			t.offer(f, option{amount: float64(day) - 1})
-			t.offer(f, option{amount: float64(day) + 1})
-			return true
+		step := f.unit.ToBase(tenth(f.unit.FromBase(k.Base)))
+		for _, v := range []float64{k.Base, k.Base - step, k.Base + step} {
+			t.offer(f, option{amount: v})
 		}
-		if k := info.Constants[y]; k != nil && info.Types[y].Dim == p.Sort.Dim() {
-			if k.Unit != nil && k.Unit.Dim == f.unit.Dim {
-				f.unit = k.Unit
-			}
-			step := f.unit.ToBase(tenth(f.unit.FromBase(k.Base)))
-			for _, v := range []float64{k.Base, k.Base - step, k.Base + step} {
-				t.offer(f, option{amount: v})
-			}
-		}
-		return true
-	})
+	}
 }
 
 // numbers tries clubs on either side of a number.

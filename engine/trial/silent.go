@@ -40,10 +40,10 @@ func silent(p *engine.Program, b *book.Book, e *ast.Expect, bags []judged) strin
 			}
 		}
 	}
-	if rule.Decl.For.Kind == ast.OfNeighbours && len(clubs) == 2 {
+	if rule.Subject == ast.OfNeighbours && len(clubs) == 2 {
 		return apart(rule, in, clubs)
 	}
-	if rule.Decl.For.Kind == ast.OfNeighbours && len(clubs) == 1 {
+	if rule.Subject == ast.OfNeighbours && len(clubs) == 1 {
 		return fmt.Sprintf("%s says nothing of %s alone; beside its neighbours it can be judged", name, clubs[0].ID)
 	}
 	return name + " gives no verdict there"

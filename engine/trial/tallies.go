@@ -17,9 +17,9 @@ type tally struct {
 }
 
 // tally notes a sort of club, and a number of clubs that it is held against, or -1 for none.
-func (t *topic) tally(s *ast.Selector, info *book.Info, about int) {
+func (t *topic) tally(c book.Clubs, about int) {
 	const most = 15 // clubs of one sort
-	one, ok := standsFor(s.Items, info)
+	one, ok := standsFor(c.Decl.Items, c.Info)
 	if !ok {
 		return
 	}
@@ -58,10 +58,10 @@ func standsFor(items []*ast.Item, info *book.Info) (shape, bool) {
 }
 
 // held notes the counts in a comparison, or in a value with its bound: x is held against y.
-func (t *topic) held(x, y ast.Expr, info *book.Info) {
-	if c, ok := ast.Unparen(x).(*ast.CountOf); ok && y != nil {
-		if k := info.Constants[y]; k != nil && k.Base >= 0 && k.Base < 100 {
-			t.tally(c.Selector, info, int(k.Base))
+func (t *topic) held(x, y book.Part) {
+	if c, ok := ast.Unparen(x.Expr).(*ast.CountOf); ok {
+		if k := y.Constant(); k != nil && k.Base >= 0 && k.Base < 100 {
+			t.tally(book.Clubs{Decl: c.Selector, Info: x.Info}, int(k.Base))
 		}
 	}
 }
@@ -82,7 +82,7 @@ func (t *topic) counted() [][]shape {
 		mixes = more
 	}
 	var about [][]shape
-	switch t.rule.Decl.For.Kind {
+	switch t.rule.Subject {
 	case ast.OfSet:
 		about = [][]shape{nil}
 	case ast.OfClub:

@@ -83,7 +83,7 @@ type specimen struct {
 // set of its own.
 func write(r *book.Rule, found []specimen) string {
 	name := r.Decl.Name.Text
-	bags := r.Decl.For.Kind != ast.OfClub
+	bags := r.Subject != ast.OfClub
 	for _, f := range found {
 		bags = bags || len(f.scene) > 1
 	}

@@ -345,7 +345,6 @@ type Bound struct {
 	PlusMinus Expr // of Is
 	Of        Expr // of Within
 	Allowing  Expr
-	Compared  bool // it is written as a comparison; Span is that of the comparison
 }
 
 // Parts lists the formulas of a bound; none of nil.
@@ -354,14 +353,6 @@ func (b *Bound) Parts() []Expr {
 		return nil
 	}
 	return slices.DeleteFunc([]Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing}, func(e Expr) bool { return e == nil })
-}
-
-// Words is a bound on one line, in the words of the book; a comparison says what it bounds.
-func (b *Bound) Words() string {
-	if !b.Compared {
-		return b.Span.OneLine()
-	}
-	return [...]string{AtMost: "at most ", AtLeast: "at least ", Below: "below ", Above: "above "}[b.Kind] + b.Q.Place().OneLine()
 }
 
 // Unless is "unless CONDITION: exempt" or "unless CONDITION: BOUND".

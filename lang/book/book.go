@@ -2,8 +2,8 @@
 // about single nodes of its tree, which stands in the side table Info and never in the nodes. lang/check fills it; whoever
 // judges, compares or shows rules asks it and does not look at syntax again.
 //
-// book.go holds the declarations, info.go the facts about formulas, day.go calendar days, stated.go what several
-// books say together.
+// book.go holds the declarations, rule.go rules in their one normal form, part.go formulas with the facts by which they are
+// read, info.go these facts, day.go calendar days, stated.go what several books say together.
 package book
 
 import (
@@ -152,17 +152,4 @@ type Head struct {
 	Decl   *ast.Head
 	Shape  [6]Constant // in the order of ast.ShapeWords
 	Within [6]*Constant
-}
-
-// Rule is a rule or an advice.
-type Rule struct {
-	Book     *Book
-	Decl     *ast.Rule
-	Value    ast.Expr   // what is required: a quantity with Bound, else a condition with each "not" carried inward; nil where the rule requires nothing
-	Bound    *ast.Bound // nil for a condition. One comparison of quantities and nothing else is a bound
-	Decision Decision   // its own, else its book's, else Simple
-	Stated   bool       // a decision is written, in the rule or its book
-	From     Day        // NoDay where open
-	Until    Day        // the last day, included; NoDay where open
-	Unit     *unit.Unit // the unit of its limit as written, for showing; nil for a rule without a quantity
 }

@@ -294,7 +294,7 @@ func (c *checker) expectValue(e *ast.Expect, r *book.Rule, wrong func(source.Spa
 		wrong(e.Value.Place(), r.Decl.Name.Text+" requires a condition, which has no value", "the verdict alone", "")
 		return
 	}
-	want := r.Book.Info.Types[r.Value]
+	want := r.Value.Type()
 	if want.Kind != book.Number {
 		return
 	}

@@ -39,61 +39,67 @@ func (c *checker) rule(e *entry) {
 	if d.For == nil {
 		return // nobody knows of what the rest speaks
 	}
-	var f book.Facts
-	s := scope{about: d.For.Kind, facts: &f}
-	sound := c.subject(d.For, &f)
+	r.Subject, r.Among = d.For.Kind, book.Clubs{Decl: d.For.Selector, Info: c.info}
+	if d.For.By != nil {
+		r.By = book.Part{Expr: d.For.By, Info: c.info}
+	}
+	s := scope{about: d.For.Kind, facts: &r.Facts}
+	sound := c.subject(d.For, &r.Facts)
 	var value book.Type
 	var measured bool
 	if d.Require != nil {
-		r.Value, r.Bound = d.Require.Value, d.Require.Bound
 		var fits bool
 		value, measured, fits = c.require(r, s)
 		sound = value.Kind != book.Faulty && fits && sound
-		if r.Bound == nil && value.Kind != book.Faulty {
-			r.Value = c.inward(r.Value, false)
-			compared(r)
-		}
 	}
+	sound = c.exceptions(r, s, value, measured) && sound
+	if !c.bounded(e, r.Facts) || !sound || d.Require == nil {
+		// Its mistakes are said; others may name it all the same.
+		return
+	}
+	c.units(r, value)
+	for _, m := range d.Mends {
+		c.fallsShort(r, m)
+	}
+}
+
+// exceptions checks the exceptions of a rule whose value gives value; measured tells that it is never sure.
+func (c *checker) exceptions(r *book.Rule, s scope, value book.Type, measured bool) bool {
+	sound := true
 	first := map[string]*ast.Unless{}
-	for _, u := range d.Unless {
+	require := r.Decl.Require
+	for _, u := range r.Decl.Unless {
 		if c.truth(u.Condition, s).Kind == book.Faulty {
 			sound = false
-		} else if len(d.Unless) > 1 {
+		} else if len(r.Decl.Unless) > 1 {
 			c.twice(u, first)
 		}
 		switch {
 		case u.Bound == nil:
-		case d.Require == nil:
+		case require == nil:
 			sound = c.bound(u.Bound, nil, book.Type{}, s) && sound
-		case d.Require.Bound == nil:
+		case require.Bound == nil:
 			c.report(diag.Diagnostic{Code: diag.BoundForFormula, Span: u.Bound.Span, Message: "this rule requires a condition, so an exception cannot give another bound",
-				Expected: "exempt, or the exception as part of the condition", Related: []diag.Label{{Span: d.Require.Span, Text: "it requires this"}}})
+				Expected: "exempt, or the exception as part of the condition", Related: []diag.Label{{Span: require.Span, Text: "it requires this"}}})
 			sound = false
 		default:
-			sound = c.bound(u.Bound, d.Require.Value, value, s) && sound
+			sound = c.bound(u.Bound, require.Value, value, s) && sound
 			c.neverSure(r, u.Bound, measured)
 		}
+		r.Unless = append(r.Unless, &book.Exception{Decl: u, When: book.Part{Expr: u.Condition, Info: c.info}, Bound: book.NewBound(u.Bound, c.info)})
 	}
-	if !c.bounded(e, f) || !sound || d.Require == nil {
-		// Its mistakes are said; others may name it all the same.
-		return
-	}
-	r.Unit = c.limitUnit(d.Require, value)
-	for _, m := range d.Mends {
-		c.fallsShort(r, m)
-	}
+	return sound
 }
 
 // fallsShort warns of a mend that says how far a value is beyond its limit where that much is not enough
 // to pass.
 func (c *checker) fallsShort(r *book.Rule, m *ast.Mend) {
 	why := ""
-	for _, u := range append([]*ast.Unless{{Bound: r.Bound}}, r.Decl.Unless...) {
-		switch b := u.Bound; {
-		case b == nil:
+	for _, b := range r.Bounds() {
+		switch {
 		case r.Decision.Kind != ast.Simple:
 			why = "the decision counts the uncertainty"
-		case b.Kind == ast.Below || b.Kind == ast.Above:
+		case b.Open():
 			why = "a value on the limit does not pass"
 		}
 	}
@@ -151,22 +157,6 @@ func (c *checker) inward(e ast.Expr, negated bool) ast.Expr {
 var opposites = map[ast.Op]ast.Op{ast.And: ast.Or, ast.Or: ast.And, ast.Eq: ast.Ne, ast.Ne: ast.Eq,
 	ast.Lt: ast.Ge, ast.Le: ast.Gt, ast.Gt: ast.Le, ast.Ge: ast.Lt}
 
-// compared reads "require X <= Y", one comparison of quantities and nothing else, as the bound that it is; where only
-// the right side asks for a club, that is the value.
-func compared(r *book.Rule) {
-	e, ok := ast.Unparen(r.Value).(*ast.Binary)
-	if !ok || r.Book.Info.Types[e.X].Kind != book.Number {
-		return
-	}
-	x, y, op := e.X, e.Y, e.Op
-	if constants := r.Book.Info.Constants; constants[x] != nil && constants[y] == nil {
-		x, y, op = y, x, map[ast.Op]ast.Op{ast.Lt: ast.Gt, ast.Le: ast.Ge, ast.Gt: ast.Lt, ast.Ge: ast.Le}[op]
-	}
-	if kind, ok := map[ast.Op]ast.BoundKind{ast.Lt: ast.Below, ast.Le: ast.AtMost, ast.Gt: ast.Above, ast.Ge: ast.AtLeast}[op]; ok {
-		r.Value, r.Bound = x, &ast.Bound{Span: e.Place(), Kind: kind, Q: y, Compared: true}
-	}
-}
-
 // decided finds the decision of a rule.
 func (c *checker) decided(r *book.Rule) {
 	r.Decision = book.Decision{Kind: ast.Simple}
@@ -217,10 +207,11 @@ func (c *checker) subject(f *ast.For, all *book.Facts) bool {
 	return sound
 }
 
-// require checks what a rule requires, and returns what its value gives. measured tells
+// require checks what a rule requires and brings it into its normal form; it returns what the value gives. measured tells
 // that the value is never sure, fits that its bound is sound.
 func (c *checker) require(r *book.Rule, s scope) (value book.Type, measured, fits bool) {
 	req := r.Decl.Require
+	r.Value = book.Part{Expr: req.Value, Info: c.info}
 	var f book.Facts
 	in := s
 	in.facts = &f
@@ -228,12 +219,7 @@ func (c *checker) require(r *book.Rule, s scope) (value book.Type, measured, fit
 	value = c.expr(req.Value, in)
 	s.facts.Add(f)
 	if req.Bound == nil {
-		if value.Kind == book.Number {
-			c.report(diag.Diagnostic{Code: diag.NotACondition, Span: req.Value.Place(), Message: fmt.Sprintf("%s is %s, and nothing says what it must be", shown(req.Value), describe(value)),
-				Expected: "a bound behind it, such as at most 46 in, or a comparison"})
-			return book.Type{}, false, true
-		}
-		return c.asCondition(req.Value, value), false, true
+		return c.requireCondition(r, value), false, true
 	}
 	if value.Kind != book.Number && value.Kind != book.Faulty {
 		c.noBound(req, value)
@@ -241,7 +227,25 @@ func (c *checker) require(r *book.Rule, s scope) (value book.Type, measured, fit
 	}
 	fits = c.bound(req.Bound, req.Value, value, s)
 	c.neverSure(r, req.Bound, f.Measured)
+	r.Bound = book.NewBound(req.Bound, c.info)
 	return value, f.Measured, fits
+}
+
+// requireCondition checks a requirement without a bound.
+func (c *checker) requireCondition(r *book.Rule, t book.Type) book.Type {
+	e := r.Value.Expr
+	if t.Kind == book.Number {
+		c.report(diag.Diagnostic{Code: diag.NotACondition, Span: e.Place(), Message: fmt.Sprintf("%s is %s, and nothing says what it must be", shown(e), describe(t)),
+			Expected: "a bound behind it, such as at most 46 in, or a comparison"})
+		return book.Type{}
+	}
+	if t = c.asCondition(e, t); t.Kind != book.Faulty {
+		r.Value.Expr = c.inward(e, false)
+		if value, b := book.Comparison(r.Value); b != nil {
+			r.Value, r.Bound = value, b
+		}
+	}
+	return t
 }
 
 // boundSigns are the comparisons that say what bounds say.
@@ -327,6 +331,21 @@ func (c *checker) placeholders(m *ast.Mend) {
 			c.report(d)
 		}
 		rest, at = rest[length:], at+length
+	}
+}
+
+// units finds the units in which the amounts of a rule are shown, whose requirement gives a value of a type.
+func (c *checker) units(r *book.Rule, value book.Type) {
+	r.Unit = c.limitUnit(r.Decl.Require, value)
+	dim := r.Value.Type().Dim
+	for _, b := range r.Bounds() {
+		switch {
+		case b.Unit != nil && b.Unit.Dim == dim:
+		case r.Unit != nil && r.Unit.Dim == dim:
+			b.Unit = r.Unit
+		default:
+			b.Unit = unit.Base(dim)
+		}
 	}
 }
 
