@@ -162,5 +162,5 @@ func (r Reading) listed(p catalogue.Property) string {
 	if len(r.Values) > few {
 		return fmt.Sprintf("%d readings from %s to %s", len(r.Values), texts[0], texts[last])
 	}
-	return strings.Join(texts[:last], ", ") + " and " + texts[last]
+	return unit.Listed(texts, "and")
 }

@@ -19,7 +19,7 @@ import (
 // sane checks that an amount can be meant.
 func (p *Parser) sane(col *column, s string, v float64) bool {
 	if math.IsInf(v, 0) || math.IsNaN(v) {
-		p.fault(col, s, fmt.Sprintf("%s is beyond all measure; expected %s", diag.Quote(s), withArticle(col.format.Dim)), "")
+		p.fault(col, s, fmt.Sprintf("%s is beyond all measure; expected %s", diag.Quote(s), col.format.Dim.Article()), "")
 		return false
 	}
 	if v > 0 && col.property.ID != catalogue.Number {
@@ -31,7 +31,7 @@ func (p *Parser) sane(col *column, s string, v float64) bool {
 	case col.property.ID == catalogue.Number:
 		p.fault(col, s, fmt.Sprintf("%s is no club's number; expected %s, as in 7", diag.Quote(s), within), "")
 	default:
-		p.fault(col, s, fmt.Sprintf("%s cannot be the %s of a club; expected %s %s", diag.Quote(s), col.property.Name, withArticle(col.format.Dim), within), "")
+		p.fault(col, s, fmt.Sprintf("%s cannot be the %s of a club; expected %s %s", diag.Quote(s), col.property.Name, col.format.Dim.Article(), within), "")
 	}
 	return within == ""
 }

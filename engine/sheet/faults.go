@@ -46,12 +46,12 @@ func (p *Parser) odd(col *column, s string, err *unit.Error) {
 	}
 	expected := err.Expected
 	if fraction, ok := dateFraction(s); ok {
-		message := fmt.Sprintf("%s is a date, where the column holds %s; a spreadsheet makes one of a fraction such as 3/4: set the column to text and type it again", diag.Quote(s), withArticle(col.format.Dim))
+		message := fmt.Sprintf("%s is a date, where the column holds %s; a spreadsheet makes one of a fraction such as 3/4: set the column to text and type it again", diag.Quote(s), col.format.Dim.Article())
 		p.fault(col, s, message, fraction)
 		return
 	}
 	if strings.HasSuffix(s, "%") && col.format.Dim != unit.Ratio {
-		p.fault(col, s, fmt.Sprintf("%s is a percentage, where the column holds %s; expected %s", diag.Quote(s), withArticle(col.format.Dim), expected), "")
+		p.fault(col, s, fmt.Sprintf("%s is a percentage, where the column holds %s; expected %s", diag.Quote(s), col.format.Dim.Article(), expected), "")
 		return
 	}
 	message := err.Message

@@ -92,7 +92,7 @@ func (c *column) shown() string { return diag.Quote(c.heading) }
 // wanted says what a cell of the column holds.
 func (c *column) wanted() string {
 	if c.role == propertyColumn && c.property.Sort.Numeric() {
-		return withArticle(c.format.Dim) + ", or a list of them in brackets"
+		return c.format.Dim.Article() + ", or a list of them in brackets"
 	}
 	return "a text"
 }
@@ -148,8 +148,8 @@ func (r resolver) column(heading string) column {
 		}
 		c.fault = &fault{heading, u, fmt.Sprintf("the heading %s has a unit that is not known, %s; expected one such as in, mm, deg, g, oz or cpm", diag.Quote(heading), diag.Quote(u)), hint}
 	case c.format.Unit.Dim != c.format.Dim:
-		c.fault = &fault{heading, u, fmt.Sprintf("the heading %s has the unit %s, which is %s, where %s holds %s", diag.Quote(heading), u, withArticle(c.format.Unit.Dim),
-			c.property.Name, withArticle(c.format.Dim)), c.property.Name}
+		c.fault = &fault{heading, u, fmt.Sprintf("the heading %s has the unit %s, which is %s, where %s holds %s", diag.Quote(heading), u, c.format.Unit.Dim.Article(),
+			c.property.Name, c.format.Dim.Article()), c.property.Name}
 		if base := unit.Base(c.format.Dim).Name; base != "" {
 			c.fault.hint += " (" + base + ")"
 		}
@@ -238,16 +238,4 @@ func plainName(s string) string {
 	return strings.Join(strings.FieldsFunc(strings.ToLower(s), func(c rune) bool {
 		return unicode.IsSpace(c) || c == '_' || c == '-'
 	}), "-")
-}
-
-// withArticle is the dimension with its article.
-func withArticle(d unit.Dim) string {
-	switch s := d.String(); {
-	case d == unit.Count:
-		return "a bare number"
-	case strings.ContainsRune("aeiou", rune(s[0])):
-		return "an " + s
-	default:
-		return "a " + s
-	}
 }

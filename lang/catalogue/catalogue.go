@@ -109,36 +109,12 @@ func SortNames() []string { return slices.Clone(sortNames[1:KindSort]) }
 // Numeric reports whether values of the sort are quantities with a dimension.
 func (s Sort) Numeric() bool { return s >= Length && s <= Ratio }
 
+var dims = [KindSort + 1]unit.Dim{Length: unit.Length, Angle: unit.Angle, Mass: unit.Mass, Time: unit.Time,
+	Frequency: unit.Frequency, Area: unit.Area, Volume: unit.Volume, Inertia: unit.Inertia, Moment: unit.Moment,
+	LineMass: unit.LineMass, SwingWeight: unit.Swing, Ratio: unit.Ratio}
+
 // Dim returns the dimension of a numeric sort, Count for the others.
-func (s Sort) Dim() unit.Dim {
-	switch s {
-	case Length:
-		return unit.Length
-	case Angle:
-		return unit.Angle
-	case Mass:
-		return unit.Mass
-	case Time:
-		return unit.Time
-	case Frequency:
-		return unit.Frequency
-	case Area:
-		return unit.Area
-	case Volume:
-		return unit.Volume
-	case Inertia:
-		return unit.Inertia
-	case Moment:
-		return unit.Moment
-	case LineMass:
-		return unit.LineMass
-	case SwingWeight:
-		return unit.Swing
-	case Ratio:
-		return unit.Ratio
-	}
-	return unit.Count
-}
+func (s Sort) Dim() unit.Dim { return dims[s] }
 
 // ID is the index of a property in its Schema. The known properties have the
 // constants below; what books declare follows them.

@@ -59,7 +59,7 @@ func (c *checker) club(club *ast.CaseClub) {
 	item := club.Club
 	if kind := catalogue.KindOf(item.Name.Text); kind == catalogue.NoKind {
 		c.report(diag.Diagnostic{Code: diag.CaseClub, Span: item.Name.Span, Message: diag.Quote(item.Name.Text) + " is no kind of club",
-			Expected: "one of " + listed(kindNames(), "or"), Hint: c.near(item.Name.Text, kindNames())})
+			Expected: "one of " + unit.Listed(kindNames(), "or"), Hint: c.near(item.Name.Text, kindNames())})
 	} else {
 		c.info.Items[item] = &book.ItemInfo{Kind: kind}
 	}
@@ -243,7 +243,7 @@ func (c *checker) expect(d *ast.Case, e *ast.Expect, in map[string][]*ast.CaseSe
 		c.report(diag.Diagnostic{Code: diag.CaseExpectation, Span: at, Message: message, Expected: expected, Hint: hint})
 	}
 	if !slices.Contains(verdicts, e.Verdict.Text) {
-		wrong(e.Verdict.Span, diag.Quote(e.Verdict.Text)+" is no verdict", "one of "+listed(verdicts, "or"), c.near(e.Verdict.Text, verdicts))
+		wrong(e.Verdict.Span, diag.Quote(e.Verdict.Text)+" is no verdict", "one of "+unit.Listed(verdicts, "or"), c.near(e.Verdict.Text, verdicts))
 	}
 	if d.ClubsLost || c.subjectsThere(d, e, in, wrong) {
 		c.expectRule(d, e, wrong)
@@ -363,7 +363,7 @@ func (c *checker) setThere(d *ast.Case, e *ast.Expect, wrong func(source.Span, s
 	case e.Set != nil && !slices.ContainsFunc(ids, func(id string) bool { return catalogue.Same(id, e.Set.Value) }):
 		wrong(e.Set.Span, "this case has no set "+diag.Quote(e.Set.Value), expectedOf("a set of the case", ids), c.near(e.Set.Value, ids))
 	case e.Set == nil && len(d.Sets) > 1 && d.Sets[0].ID != nil:
-		wrong(e.Span, "this case has several sets, and this does not say which is meant", "on set and its id: "+listed(ids, "or"), "")
+		wrong(e.Span, "this case has several sets, and this does not say which is meant", "on set and its id: "+unit.Listed(ids, "or"), "")
 	default:
 		return true
 	}

@@ -11,7 +11,6 @@ package check
 
 import (
 	"fmt"
-	"strings"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -141,15 +140,3 @@ func text(s source.Span) string { return s.OneLine() }
 
 // shown is a formula as a message shows it: as written, shortened where it is long.
 func shown(e ast.Expr) string { return diag.Quote(text(e.Place())) }
-
-// listed joins words as a person does: "a, b or c".
-func listed(words []string, joint string) string {
-	switch n := len(words); n {
-	case 0:
-		return ""
-	case 1:
-		return words[0]
-	default:
-		return strings.Join(words[:n-1], ", ") + " " + joint + " " + words[n-1]
-	}
-}

@@ -16,14 +16,6 @@ import (
 	"ferrule/lang/unit"
 )
 
-// article puts "a" or "an" before a word.
-func article(word string) string {
-	if word != "" && strings.ContainsRune("aeiou", rune(word[0])) {
-		return "an " + word
-	}
-	return "a " + word
-}
-
 // describe says what a formula gives, with the unit in which it is measured.
 func describe(t book.Type) string {
 	switch t.Kind {
@@ -32,9 +24,9 @@ func describe(t book.Type) string {
 			return "a plain number"
 		}
 		if u := unit.Base(t.Dim); u.Name != "" {
-			return article(t.Dim.String()) + " (" + u.Name + ")"
+			return unit.Article(t.Dim.String()) + " (" + u.Name + ")"
 		}
-		return article(t.Dim.String())
+		return unit.Article(t.Dim.String())
 	case book.Truth:
 		return "a condition"
 	case book.DayType:
@@ -70,18 +62,18 @@ func (c *checker) unitClash(whole, x, y ast.Expr, a, b book.Type, cannot string)
 // properties of its dimension.
 func (c *checker) mend(x, y ast.Expr, a, b book.Type) (expected, hint string, notes []string) {
 	if h := inUnit(y, a.Dim); h != "" {
-		return article(a.Dim.String()) + " on both sides", h, swingNote(a.Dim)
+		return unit.Article(a.Dim.String()) + " on both sides", h, swingNote(a.Dim)
 	}
 	if h := inUnit(x, b.Dim); h != "" {
-		return article(b.Dim.String()) + " on both sides", h, swingNote(b.Dim)
+		return unit.Article(b.Dim.String()) + " on both sides", h, swingNote(b.Dim)
 	}
 	like := slices.DeleteFunc(c.ofDim(a.Dim), func(name string) bool { return name == text(x.Place()) })
 	expected = "two like quantities"
 	switch {
 	case len(like) == 0 && unit.Base(a.Dim).Name != "":
-		expected = fmt.Sprintf("%s beside %s", article(a.Dim.String()), shown(x))
+		expected = fmt.Sprintf("%s beside %s", unit.Article(a.Dim.String()), shown(x))
 	case len(like) > 0:
-		expected = fmt.Sprintf("%s beside %s, such as %s", article(a.Dim.String()), shown(x), listed(like, "or"))
+		expected = fmt.Sprintf("%s beside %s, such as %s", unit.Article(a.Dim.String()), shown(x), unit.Listed(like, "or"))
 	}
 	if unit.Lookup(unit.Base(a.Dim).Name) == nil || unit.Lookup(unit.Base(b.Dim).Name) == nil {
 		notes = append(notes, "A figure per length is written as a quotient, as in 0.0030 in2 / 1 in.")

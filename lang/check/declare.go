@@ -12,6 +12,7 @@ import (
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
+	"ferrule/lang/unit"
 )
 
 // declareAll gives every name of the book its entry.
@@ -187,7 +188,7 @@ func (c *checker) property(d *ast.Property) {
 		p.Of.Sort = catalogue.SortOf(d.Sort.Text)
 		if p.Of.Sort == catalogue.NoSort {
 			c.report(diag.Diagnostic{Code: diag.UnknownSort, Span: d.Sort.Span, Message: diag.Quote(d.Sort.Text) + " is no sort of property",
-				Expected: "one of " + listed(catalogue.SortNames(), "or"), Hint: c.near(d.Sort.Text, catalogue.SortNames())})
+				Expected: "one of " + unit.Listed(catalogue.SortNames(), "or"), Hint: c.near(d.Sort.Text, catalogue.SortNames())})
 			sound = false
 		}
 		if d.Method != nil {

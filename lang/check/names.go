@@ -173,7 +173,7 @@ func expectedOf(what string, choices []string) string {
 	if len(choices) == 0 || len(choices) > 8 {
 		return what
 	}
-	return what + ": " + listed(choices, "or")
+	return what + ": " + unit.Listed(choices, "or")
 }
 
 // bring takes a name in from a used book.

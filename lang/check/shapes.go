@@ -43,7 +43,7 @@ func (c *checker) figure(e ast.Expr, what string) *book.Constant {
 // amount is a constant of a dimension; nil where it is faulty.
 func (c *checker) amount(e ast.Expr, d unit.Dim, allowed figureRange, what string) *book.Constant {
 	k := c.figure(e, what)
-	if k == nil || !c.fits(e, book.Type{Kind: book.Number, Dim: d}, what+" is "+article(d.String())) || !c.sensible(e, k, allowed, what) {
+	if k == nil || !c.fits(e, book.Type{Kind: book.Number, Dim: d}, what+" is "+unit.Article(d.String())) || !c.sensible(e, k, allowed, what) {
 		return nil
 	}
 	return k
@@ -120,8 +120,8 @@ func (c *checker) decision(d *ast.Decision) *book.Decision {
 // lacking reports clauses that a declaration must have and has not.
 func (c *checker) lacking(at source.Span, what string, words ...string) {
 	if len(words) > 0 {
-		c.report(diag.Diagnostic{Code: diag.MissingClause, Span: at, Message: what + " has no " + listed(words, "and no"),
-			Expected: "a line that starts with " + listed(words, "and one with")})
+		c.report(diag.Diagnostic{Code: diag.MissingClause, Span: at, Message: what + " has no " + unit.Listed(words, "and no"),
+			Expected: "a line that starts with " + unit.Listed(words, "and one with")})
 	}
 }
 

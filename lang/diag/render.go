@@ -177,22 +177,21 @@ func leading(marks string) string {
 	return marks[:len(marks)-len(strings.TrimLeft(marks, " \t"))]
 }
 
-// shownLine returns the line, made visible and cut around the mark to width, and
-// the marks below it from column to column.
-func shownLine(text string, from, to, width int) (line, marks string) {
-	type cell struct {
-		shown, mark string
-		width       int
-	}
-	var cells []cell
-	column := 1
-	caret := 0
+// cell is a character of a line as it is shown, with the mark below it.
+type cell struct {
+	shown, mark string
+	width       int
+}
+
+// cells are the characters of a line, made visible, with marks below those from column to column, and the one that has
+// the caret.
+func cells(text string, from, to int) (all []cell, caret int) {
 	clusters := displaywidth.StringGraphemes(Visible(text))
 	at, end := 0, 0 // bytes of what is shown: of the characters, and of the clusters whose width is counted
 	for i, c := range text {
 		_, n := utf8.DecodeRuneInString(text[i:])
-		shown, below := Visible(text[i:i+n]), " "
-		columns := 0
+		column := len(all) + 1
+		shown, below, columns := Visible(text[i:i+n]), " ", 0
 		for at += len(shown); end < at && clusters.Next(); end += len(clusters.Value()) {
 			columns += clusters.Width()
 		}
@@ -200,67 +199,70 @@ func shownLine(text string, from, to, width int) (line, marks string) {
 			below, columns = "\t", 1
 		}
 		mark := strings.Repeat(below, columns)
-		switch {
-		case column == from:
-			mark = "^" + strings.Repeat("~", columns-min(1, columns))
-			caret = len(cells)
-		case column > from && column < to:
+		if column >= from && column < to || column == from {
 			mark = strings.Repeat("~", columns)
+			if column == from {
+				mark, caret = "^"+mark[min(1, columns):], len(all)
+			}
+			if c == '\t' && column < to {
+				shown = " " // within the mark a tab is as wide as the mark under it
+			}
 		}
-		if c == '\t' && column >= from && column < to {
-			shown = " " // within the mark a tab is as wide as the mark under it
-		}
-		cells = append(cells, cell{shown, mark, columns})
-		column++
+		all = append(all, cell{shown, mark, columns})
 	}
-	if from >= column { // behind the end of the line
-		caret = len(cells)
-		cells = append(cells, cell{"", "^", 1})
+	if from > len(all) { // behind the end of the line
+		return append(all, cell{"", "^", 1}), len(all)
 	}
-	start, stop := 0, len(cells)
+	return all, caret
+}
+
+// window is the part of a line around the caret that fits into width: what is before the caret and behind it by turns.
+func window(all []cell, caret, width int) (start, stop int) {
 	total := 0
-	for _, c := range cells {
+	for _, c := range all {
 		total += c.width
 	}
-	const most = 400 // where no width is asked for, a line has an end even so
+	if total <= width {
+		return 0, len(all)
+	}
+	room := width - 2 // for the two ellipses
+	start, stop = caret, caret
+	for grown := true; grown; {
+		grown = false
+		if stop < len(all) && all[stop].width <= room {
+			room -= all[stop].width
+			stop++
+			grown = true
+		}
+		if start > 0 && all[start-1].width <= room {
+			start--
+			room -= all[start].width
+			grown = true
+		}
+	}
+	return start, stop
+}
+
+// shownLine returns the line, made visible and cut around the mark to width, and the marks below it from column to
+// column.
+func shownLine(text string, from, to, width int) (line, marks string) {
+	const most, least = 400, 20 // where no width is asked for, a line has an end even so
 	if width <= 0 {
 		width = most
 	}
-	width = max(width, 20)
-	if total > width {
-		room := width - 2 // for the two ellipses
-		start, stop = caret, caret
-		for used := 0; ; {
-			grown := false
-			// The room goes in turn to what is behind the caret and before it.
-			if stop < len(cells) && used+cells[stop].width <= room {
-				used += cells[stop].width
-				stop++
-				grown = true
-			}
-			if start > 0 && used+cells[start-1].width <= room {
-				start--
-				used += cells[start].width
-				grown = true
-			}
-			if !grown {
-				break
-			}
-		}
-	}
-	var l, m strings.Builder
+	all, caret := cells(text, from, to)
+	start, stop := window(all, caret, max(width, least))
 	if start > 0 {
-		l.WriteString("…")
-		m.WriteString(" ")
+		line, marks = "…", " "
 	}
-	for _, c := range cells[start:stop] {
-		l.WriteString(c.shown)
-		m.WriteString(c.mark)
+	for _, c := range all[start:stop] {
+		line += c.shown
+		marks += c.mark
 	}
-	if stop < len(cells) {
-		l.WriteString("…")
+	if stop < len(all) {
+		line += "…"
 	}
-	return strings.TrimRight(l.String(), " \t"), strings.TrimRight(m.String(), " \t")
+	return strings.TrimRight(line, " \t"), strings.TrimRight(marks, " \t")
 }
 
 // String renders one diagnostic on one line: its place, its severity, its

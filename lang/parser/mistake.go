@@ -298,10 +298,7 @@ func wanted(message, clause string) (expected string, words []string) {
 	if p, ok := phrases[clause+" "+strings.Join(all, " ")]; ok {
 		return p, words
 	}
-	if n := len(shown) - 1; n > 0 {
-		return strings.Join(shown[:n], ", ") + " or " + shown[n], words
-	}
-	return shown[0], words
+	return unit.Listed(shown, "or"), words
 }
 
 // firsts are the terms that it can start with.

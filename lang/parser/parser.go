@@ -19,6 +19,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
+	"ferrule/lang/unit"
 )
 
 const (
@@ -320,7 +321,7 @@ func (p *parser) unknownClause(declaration string, c clause, words []string, bod
 		m = unexpected(lexer.Token{}, c[0], "", words)
 	}
 	m.code, m.notes = diag.UnknownClause, nil
-	m.message = quoteOne(c[0].Value) + " starts no clause of " + article(declaration)
+	m.message = quoteOne(c[0].Value) + " starts no clause of " + unit.Article(declaration)
 	switch {
 	case trails(c.word()):
 		place := "the line above"
@@ -337,16 +338,9 @@ func (p *parser) unknownClause(declaration string, c clause, words []string, bod
 		m.expected = "a list of clubs, as in iron 5 = 38 in"
 	default:
 		m.expected = aDeclaration()
-		m.notes = []string{article(declaration) + " has no clauses; it ends with its line."}
+		m.notes = []string{unit.Article(declaration) + " has no clauses; it ends with its line."}
 	}
 	p.report(m)
-}
-
-func article(declaration string) string {
-	if strings.IndexByte("aeiou", declaration[0]) >= 0 {
-		return "an " + declaration
-	}
-	return "a " + declaration
 }
 
 // all is the place of tokens.

@@ -39,55 +39,41 @@ func ParseCell(s string, f CellFormat) (Cell, *Error) {
 // quickCell reads the plain forms, which are nearly all of a sheet, without rationals. It reports false where the cell is
 // anything else, right or wrong.
 func quickCell(s string, f CellFormat) (Cell, bool) {
-	i := blanks(s)
-	negative := i < len(s) && s[i] == '-'
-	if negative {
-		i++
-	}
-	whole, n := shortNumber(s[i:])
+	c := cursor(s[blanks(s):])
+	negative := c.take('-')
+	num, n := c.number()
 	if n == 0 {
 		return quickSwing(s, f)
 	}
-	i += n
-	num, den, shift := whole, uint64(1), 0
-	if i+1 < len(s) {
-		switch c := s[i]; {
-		case c == '.' || c == ',' && f.DecimalComma:
-			part, k := shortNumber(s[i+1:])
-			if k == 0 || k > 9 {
-				return Cell{}, false
-			}
-			num, shift = whole*uint64(pow10[k])+part, -k
-			i += 1 + k
-		case c == '/':
-			below, k := shortNumber(s[i+1:])
-			if below == 0 {
-				return Cell{}, false
-			}
-			den = below
-			i += 1 + k
-		case (c == ' ' || c == '-') && isDigit(s[i+1]):
-			above, k := shortNumber(s[i+1:])
-			j := i + 1 + k
-			if k == 0 || j >= len(s) || s[j] != '/' {
-				return Cell{}, false
-			}
-			below, m := shortNumber(s[j+1:])
-			if above >= below || below > 1e4 {
-				return Cell{}, false
-			}
-			num, den = whole*below+above, below
-			i = j + 1 + m
-		}
-	}
-	u := f.Unit
-	if i < len(s) {
-		if found, m := unitAt(s[i:]); found != nil {
-			u, i = found, i+m
-		}
-		if i += blanks(s[i:]); i < len(s) {
+	den, shift := uint64(1), 0
+	switch {
+	case len(c) < 2:
+	case c.take('.') || f.DecimalComma && c.take(','):
+		part, k := c.number()
+		if k == 0 {
 			return Cell{}, false
 		}
+		num, shift = num*uint64(pow10[k])+part, -k
+	case c.take('/'):
+		if den, _ = c.number(); den == 0 {
+			return Cell{}, false
+		}
+	case isDigit(c[1]) && (c.take(' ') || c.take('-')):
+		above, _ := c.number()
+		if !c.take('/') {
+			return Cell{}, false
+		}
+		if den, _ = c.number(); above >= den || den > 1e4 {
+			return Cell{}, false
+		}
+		num = num*den + above
+	}
+	u := f.Unit
+	if found, m := unitAt(string(c)); found != nil {
+		u, c = found, c[m:]
+	}
+	if blanks(string(c)) < len(c) {
+		return Cell{}, false
 	}
 	if u == nil && f.Dim.Pure() {
 		u = Base(f.Dim)
@@ -108,26 +94,41 @@ func quickSwing(s string, f CellFormat) (Cell, bool) {
 		return Cell{}, false
 	}
 	num, shift := 10*uint64(s[0]-'A')+uint64(s[1]-'0'), 0
-	if len(s) > 2 {
-		part, k := shortNumber(s[min(3, len(s)):])
-		if s[2] != '.' || k == 0 || 3+k < len(s) {
+	if c := cursor(s[2:]); c.take('.') {
+		part, k := c.number()
+		if k == 0 || len(c) > 0 {
 			return Cell{}, false
 		}
 		num, shift = num*uint64(pow10[k])+part, -k
+	} else if len(c) > 0 {
+		return Cell{}, false
 	}
 	base, ok := points.quick(num, 1, shift)
 	return Cell{Base: base, Unit: points}, ok
 }
 
-// shortNumber reads up to nine digits at the start of s; n is 0 where there are none or more.
-func shortNumber(s string) (v uint64, n int) {
-	for n < len(s) && isDigit(s[n]) {
+// cursor is what is still to be read of a cell.
+type cursor string
+
+// take reads the character b where it comes next.
+func (c *cursor) take(b byte) bool {
+	if len(*c) == 0 || (*c)[0] != b {
+		return false
+	}
+	*c = (*c)[1:]
+	return true
+}
+
+// number reads up to nine digits; n is 0 where there are none or more.
+func (c *cursor) number() (v uint64, n int) {
+	for n < len(*c) && isDigit((*c)[n]) {
 		if n == 9 {
 			return 0, 0
 		}
-		v = 10*v + uint64(s[n]-'0')
+		v = 10*v + uint64((*c)[n]-'0')
 		n++
 	}
+	*c = (*c)[n:]
 	return v, n
 }
 
@@ -195,7 +196,7 @@ func exactly(s string, f CellFormat) (Cell, *Error) {
 	}
 	for _, r := range []reading{value, half} {
 		if r.number != nil && r.unit.Dim != f.Dim {
-			return Cell{}, mistake(s, r.from, r.to, " is "+article(r.unit.Dim)+", where the column holds "+article(f.Dim), f.wanted(), "")
+			return Cell{}, mistake(s, r.from, r.to, " is "+r.unit.Dim.Article()+", where the column holds "+f.Dim.Article(), f.wanted(), "")
 		}
 	}
 	c := Cell{Base: RoundExact(times(value.number, value.unit.exact)), Unit: value.unit}
@@ -384,21 +385,17 @@ func (f CellFormat) wanted() string {
 		Frequency: "255 cpm", Area: "0.003 in2", Volume: "460 cm3", Inertia: "5900 g cm2", Moment: "213.5 oz in",
 		LineMass: "1.6 g/in", Count: "14", Ratio: "0.83 or 83 %"}[f.Dim]
 	if example == "" {
-		return article(f.Dim) + " in " + u.Name
+		return f.Dim.Article() + " in " + u.Name
 	}
-	return article(f.Dim) + ", as in " + example
+	return f.Dim.Article() + ", as in " + example
 }
 
-// article is the dimension with its article.
-func article(d Dim) string {
-	name := d.String()
-	switch {
-	case d == Count:
+// Article is the dimension with its article; for counts "a bare number".
+func (d Dim) Article() string {
+	if d == Count {
 		return "a bare number"
-	case strings.ContainsRune("aeiou", rune(name[0])):
-		return "an " + name
 	}
-	return "a " + name
+	return Article(d.String())
 }
 
 // cellBlanks is where the blanks at s[at:] end.

@@ -176,6 +176,10 @@ func Names() []string {
 	return names
 }
 
+// bases are the units that Base gives for the dimensions of the trade.
+var bases = map[Dim]*Unit{Count: count, Ratio: ratio, Length: inch, Angle: degree, Mass: gram, Time: microsec, Swing: points,
+	Frequency: perMin, Area: inch2, Volume: cm3, Inertia: gramCM2, Moment: ounceIn, LineMass: gramPer}
+
 // composed holds the units that Base has made for dimensions without a unit of the trade, Dim to *Unit, so that
 // equal dimensions get the same pointer.
 var composed sync.Map
@@ -184,33 +188,8 @@ var composed sync.Map
 // g cm2, oz in, g/in, pts, and nothing for counts and ratios. For any other dimension it is a unit
 // composed of g, in, deg, pts and s, such as "in3/s".
 func Base(d Dim) *Unit {
-	switch d {
-	case Count:
-		return count
-	case Ratio:
-		return ratio
-	case Length:
-		return inch
-	case Angle:
-		return degree
-	case Mass:
-		return gram
-	case Time:
-		return microsec
-	case Swing:
-		return points
-	case Frequency:
-		return perMin
-	case Area:
-		return inch2
-	case Volume:
-		return cm3
-	case Inertia:
-		return gramCM2
-	case Moment:
-		return ounceIn
-	case LineMass:
-		return gramPer
+	if u := bases[d]; u != nil {
+		return u
 	}
 	if u, ok := composed.Load(d); ok {
 		return u.(*Unit)
