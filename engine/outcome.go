@@ -104,60 +104,49 @@ func unmeasured(lacks []lack) outcome {
 // outcome judges the subject of x by a rule. ok is false where two exceptions hold
 // and disagree; the two are then in clash.
 func (x *env) outcome(r *rule) (o outcome, clash [2]*ast.Unless, ok bool) {
-	var held *branch
-	var open []*branch
 	var steps []Step
 	if x.steps != nil {
 		x.steps = &steps
 	}
-	branches := make([]branch, len(r.unless))
-	var apart []lack // why it cannot be told whether two that hold come to the same
+	branches, holds := make([]branch, len(r.unless)), make([]Truth, len(r.unless))
 	for i, e := range r.unless {
 		var c value
 		sub := x.within(func(y *env) { c = y.condition(e.When.Expr) })
 		x.record(Step{What: StepException, Name: written(e.When.Expr), Truth: c.truth, Line: e.Decl.Span, Sub: sub, Note: e.Gives()})
-		b := &branches[i]
-		*b = branch{exception: e, lacks: c.lacks}
-		switch {
-		case c.truth == Unknown:
-			open = append(open, b)
-		case c.truth == True && held == nil:
-			held = b
-			b.limits, b.missing = x.edges(e.bound)
-		case c.truth == True:
-			b.limits, b.missing = x.edges(e.bound)
-			switch held.agrees(b) {
-			case False:
-				return outcome{}, [2]*ast.Unless{held.exception.Decl, e.Decl}, false
-			case Unknown:
-				apart = merge(apart, merge(held.missing, b.missing))
-			}
+		branches[i], holds[i] = branch{exception: e, lacks: c.lacks}, c.truth
+	}
+	judged := false
+	w := Weigh(holds, func(i, k int) Truth { return x.agree(&branches[i], &branches[k]) }, func(i int) decide.Verdict {
+		var b *branch
+		if i >= 0 {
+			b = &branches[i]
 		}
-	}
-	if apart != nil {
-		o = unmeasured(apart)
-		o.steps = steps
-		return o, clash, true
-	}
-	o = x.branch(r, held)
-	for _, b := range open {
-		b.limits, b.missing = x.edges(b.exception.bound)
-		if held != nil && held.agrees(b) == True {
-			continue
+		if !judged {
+			o, judged = x.branch(r, b), true
+			return o.verdict
 		}
 		y := *x
 		y.steps = nil
-		if other := y.branch(r, b); held != nil || other.verdict != o.verdict {
-			lacks := o.lacks
-			if o.verdict != decide.Unmeasured {
-				lacks = nil
-			}
-			for _, b := range open {
-				lacks = merge(lacks, b.lacks)
-			}
-			o = unmeasured(lacks)
-			break
+		return y.branch(r, b).verdict
+	})
+	switch {
+	case w.Clash >= 0:
+		return outcome{}, [2]*ast.Unless{r.unless[w.Held].Decl, r.unless[w.Clash].Decl}, false
+	case !judged:
+		var lacks []lack
+		for _, i := range w.Apart {
+			lacks = merge(lacks, merge(branches[w.Held].missing, branches[i].missing))
 		}
+		o = unmeasured(lacks)
+	case w.Open != nil:
+		var lacks []lack
+		if o.verdict == decide.Unmeasured {
+			lacks = o.lacks
+		}
+		for _, i := range w.Open {
+			lacks = merge(lacks, branches[i].lacks)
+		}
+		o = unmeasured(lacks)
 	}
 	o.steps = steps
 	return o, clash, true
@@ -166,31 +155,36 @@ func (x *env) outcome(r *rule) (o outcome, clash [2]*ast.Unless, ok bool) {
 // branch is one way in which a rule may apply: an exception that holds or may hold.
 type branch struct {
 	exception *exception
-	limits    decide.Limits // of its bound; nothing for an exemption
+	worked    bool
+	limits    decide.Limits // of its bound, once they are worked out; nothing for an exemption
 	missing   []lack        // why these are not known
 	lacks     []lack        // why it cannot be told whether it holds
 }
 
-// agrees tells whether two exceptions come to the same: the same bound, or both exempt. Unknown where
+// agree tells whether two exceptions come to the same: the same bound, or both exempt. Unknown where
 // the limits of one are not known.
-func (b *branch) agrees(c *branch) Truth {
+func (x *env) agree(b, c *branch) Truth {
 	one, two := b.exception.bound, c.exception.bound
-	same := one == nil && two == nil
-	if one != nil && two != nil {
-		same = one.Words() == two.Words()
-		if !same && (b.missing != nil || c.missing != nil) {
-			return Unknown
-		}
-		same = same || b.limits == c.limits
+	if one == nil || two == nil {
+		return truthFrom(one == two)
 	}
-	return truthOf(same).truth
+	if one.Words() == two.Words() {
+		return True
+	}
+	for _, b := range []*branch{b, c} {
+		if !b.worked {
+			b.limits, b.missing = x.edges(b.exception.bound)
+			b.worked = true
+		}
+	}
+	if b.missing != nil || c.missing != nil {
+		return Unknown
+	}
+	return truthFrom(b.limits == c.limits)
 }
 
 // edges are the limits of a bound for the subject of x; missing tells why they are not known.
 func (x *env) edges(b *bound) (l decide.Limits, missing []lack) {
-	if b == nil {
-		return l, nil
-	}
 	y := *x
 	y.steps = nil
 	low, high := y.limitValues(b)

@@ -58,38 +58,25 @@ func (x *whatIf) verdict(edition int, other What) decide.Verdict {
 	}
 	decision := x.decisions[from(Decides)]
 	plain := x.parts[from(Limit)].Plain
-	var held *engine.Lift
-	var open []*engine.Lift
 	lifts := x.parts[from(Exception)].Lifts
-	for i := range lifts {
-		l := &lifts[i]
-		switch {
-		case l.Holds == engine.Unknown:
-			open = append(open, l)
-		case l.Holds == engine.True && held == nil:
-			held = l
-		case l.Holds == engine.True && !agree(held, l):
-			return 0
-		}
+	holds := make([]engine.Truth, len(lifts))
+	for i, l := range lifts {
+		holds[i] = l.Holds
 	}
-	v := under(held, plain, decision)
-	for _, l := range open {
-		if held != nil && agree(held, l) {
-			continue
+	return engine.Weigh(holds, func(i, k int) engine.Truth { return agree(&lifts[i], &lifts[k]) }, func(i int) decide.Verdict {
+		if i < 0 {
+			return under(nil, plain, decision)
 		}
-		if held != nil || under(l, plain, decision) != v {
-			return decide.Unmeasured
-		}
-	}
-	return v
+		return under(&lifts[i], plain, decision)
+	}).Verdict
 }
 
 // agree tells whether two exceptions come to the same.
-func agree(a, b *engine.Lift) bool {
-	if a.Exempt || b.Exempt {
-		return a.Exempt == b.Exempt
+func agree(a, b *engine.Lift) engine.Truth {
+	if a.Exempt == b.Exempt && (a.Exempt || a.Limits == b.Limits) {
+		return engine.True
 	}
-	return a.Limits == b.Limits
+	return engine.False
 }
 
 // under is the verdict on a value under an exception, nil for none, and a decision.
