@@ -3,13 +3,13 @@ package sheet
 // This file says what is wrong with a cell, a row or a sheet.
 
 import (
-	"errors"
 	"fmt"
 	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"ferrule/engine/club"
+	"ferrule/engine/sheet/cells"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
@@ -134,17 +134,17 @@ func dateFraction(s string) (fraction string, ok bool) {
 // flaw is the fault of a row as a whole.
 func (p *Parser) flaw(h *head, f flaw) fault {
 	switch f {
-	case unclosed:
+	case cells.Unclosed:
 		return fault{message: "a cell opens with a quotation mark that has no end; expected one at the cell's end, and none before a cell (45-3/4\" for inches is fine)"}
-	case afterward:
+	case cells.AfterQuote:
 		return fault{message: "text stands behind the closing quotation mark of a cell; expected the mark at the cell's end, and two of them for one within"}
-	case oversize:
+	case cells.TooLong:
 		return fault{message: "the row is longer than 64 KiB; expected one club, and short notes"}
-	case noObject:
+	case cells.NotObject:
 		return fault{message: `the line is no object; expected one club in braces, as in {"club": "7i", "length": "37 1/2 in", "by": "soled"}`}
-	case namesake:
+	case manyNamed:
 		return fault{message: "the line has one more name that the sheet did not have before, of more than 1,000; expected the names id, set, club, by and those of properties"}
-	case noText:
+	case cells.NotUTF8:
 		return fault{message: "the line holds a character that is not in UTF-8; save the sheet in UTF-8"}
 	}
 	column, set := p.setCell(h)
@@ -158,13 +158,13 @@ func (p *Parser) flaw(h *head, f flaw) fault {
 		return fault{column, set, "the set " + diag.Quote(set) + " stood further up already; in a sheet of more than " + grouped(p.opts.caps.gathered) + " rows those of a set must be adjacent", ""}
 	case manySets:
 		return fault{column, set, fmt.Sprintf("the sheet has more than %s sets; expected several sheets", grouped(p.opts.caps.names)), ""}
-	case crowded, tooHeavy, setting:
+	case manyRows, tooHeavy, setting:
 		message := p.tooLarge(f == tooHeavy || f == setting && p.heavy)
 		if f == setting {
 			message += " and its settings laid together"
 		}
 		return fault{column, set, message + "; expected sets of a few clubs, told apart by a column set", ""}
-	case twice, tooMany:
+	case twice, manyIDs:
 		c := h.idColumn()
 		message := fmt.Sprintf("the set has more than %s ids; expected sets of a few clubs, told apart by a column set", grouped(p.opts.caps.names))
 		if f == twice {
@@ -271,18 +271,6 @@ func place(file string, row int, column string) string {
 		s += column + ": "
 	}
 	return s
-}
-
-// readProblem is what kept a sheet from being read on after a row; nil where nothing did.
-func readProblem(err error, row int) *Problem {
-	if err == nil {
-		return nil
-	}
-	var cause interface{ Unwrap() error }
-	if errors.As(err, &cause) && cause.Unwrap() != nil {
-		err = cause.Unwrap()
-	}
-	return &Problem{Row: row + 1, Message: "the sheet cannot be read any further: " + diag.Visible(err.Error())}
 }
 
 // kindWords are the words that a cell of a club may be meant for.

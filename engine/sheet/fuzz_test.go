@@ -1,9 +1,6 @@
 package sheet
 
 import (
-	"encoding/csv"
-	"io"
-	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -82,59 +79,5 @@ func FuzzXLSX(f *testing.F) {
 			text[at] ^= flip
 		}
 		hold(t, "f.xlsx", string(text))
-	})
-}
-
-// FuzzCells cuts rows as encoding/csv cuts them, wherever that takes the text at all: it knows no inch marks, no blank
-// before a closing quote, more sorts of blank before an opening one, and eats blank lines.
-func FuzzCells(f *testing.F) {
-	for _, s := range []string{"a,b,c\n1,\"2\n\"\"3\"\"\",4\n", "\"a\",b\r\n\"\",\"x,y\"\r\n", "a\n\n\"b\"\n", "a, \"b\"\n1,2"} {
-		f.Add(s)
-	}
-	f.Fuzz(func(t *testing.T, text string) {
-		if strings.Count(text, "\r") != strings.Count(text, "\r\n") || len(text) > maxRow || strings.HasPrefix(text, "\ufeff") ||
-			strings.ContainsFunc(text, func(c rune) bool { return unicode.IsSpace(c) && !strings.ContainsRune(" \r\n", c) }) {
-			return
-		}
-		want := csv.NewReader(strings.NewReader(text))
-		want.TrimLeadingSpace = true
-		want.FieldsPerRecord = -1
-		s := csvSource{lines: newLines(strings.NewReader(text)), comma: ','}
-		s.fill()
-		for {
-			cells, err := want.Read()
-			if err != nil && err != io.EOF {
-				return // it takes no such text
-			}
-			var got []string
-			for {
-				row, flaw, ok := s.record()
-				if !ok {
-					break
-				}
-				if flaw != sound {
-					t.Fatalf("%q: a row is refused that encoding/csv takes", text)
-				}
-				if len(row) > 0 {
-					got = splitCSV(nil, string(row), ',', sound)
-					break
-				}
-			}
-			if err == io.EOF {
-				if len(got) > 0 {
-					t.Fatalf("%q: a row more, %q", text, got)
-				}
-				return
-			}
-			for i := range cells {
-				cells[i] = strings.TrimSpace(cells[i])
-			}
-			for i := range got {
-				got[i] = strings.ReplaceAll(got[i], "\r\n", "\n")
-			}
-			if !slices.Equal(got, cells) {
-				t.Fatalf("%q: %q, want %q", text, got, cells)
-			}
-		}
 	})
 }

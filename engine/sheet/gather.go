@@ -17,7 +17,7 @@ type pending struct {
 	first, last int32 // of the chain, counted from 1; 0 where there is none
 	buf         []byte
 	rows        []rawRow
-	back        flaw  // why its further rows are refused: comesBack, manySets, crowded or heavy; else sound
+	back        flaw  // why its further rows are refused: comesBack, manySets, manyRows or tooHeavy; else sound
 	run         int   // of a set that is given in runs: which of them, counted from 1; else 0
 	heavy       bool  // it is given in runs because of its bytes, not of its rows
 	ids         *seen // of a set that is given in runs: those of its rows so far
@@ -133,7 +133,7 @@ func (r *Reader) further(p *pending) *pending {
 		q.back = tooHeavy
 		return q
 	case !r.opts.Runs:
-		q.back = crowded
+		q.back = manyRows
 		return q
 	case p.run == 0:
 		p.run, p.heavy, p.ids = 1, heavy, newSeen()
@@ -160,7 +160,7 @@ func (r *Reader) put(p *pending, text []byte, row int32, f flaw) {
 // apart is what is wrong with a row of a set that is given in runs, whose other rows are not at hand: it cannot be a
 // setting of a club, nor have an id that was there already.
 func (r *Reader) apart(p *pending, text []byte, f flaw) flaw {
-	h := r.source.columns()
+	h := r.head
 	if h.find(settingColumn) >= 0 && f == sound {
 		f = setting
 	}
@@ -178,7 +178,7 @@ func (r *Reader) apart(p *pending, text []byte, f flaw) flaw {
 	case !fresh:
 		return twice
 	case p.ids.n > r.opts.caps.names:
-		return tooMany
+		return manyIDs
 	}
 	return sound
 }
@@ -186,7 +186,7 @@ func (r *Reader) apart(p *pending, text []byte, f flaw) flaw {
 // gather reads rows into sets until the sheet is at its end, or turns out to be large.
 func (r *Reader) gather() {
 	for {
-		l, ok := r.source.next()
+		l, ok := r.next()
 		if !ok {
 			r.finish()
 			break
@@ -288,8 +288,8 @@ func (r *Reader) outcast(p *pending) {
 // finish notes that the source is at its end.
 func (r *Reader) finish() {
 	r.done = true
-	if r.problem = r.source.problem(); r.problem != nil {
-		r.problem.File = r.name
+	if t := r.source.Trouble(); t != nil {
+		r.problem = r.trouble(t)
 	}
 }
 
@@ -300,7 +300,7 @@ func (r *Reader) warn(w Warning) {
 
 // refuse reads a row whose set cannot be read: it counts for every set.
 func (r *Reader) refuse(l line) {
-	f := r.parser.loose(r.source.columns(), l)
+	f := r.parser.loose(r.head, l)
 	f.AnySet = true
 	r.refused = append(r.refused, f)
 }
@@ -335,7 +335,7 @@ func (r *Reader) NextRaw() (RawSet, bool) {
 
 // readOn reads the next row of a streamed sheet.
 func (r *Reader) readOn() {
-	l, ok := r.source.next()
+	l, ok := r.next()
 	if !ok {
 		r.finish()
 		return
@@ -372,7 +372,7 @@ func (r *Reader) raw(p *pending) RawSet {
 	n := copy(r.slab, p.rows)
 	fresh := min(len(r.refused)-r.given, refusedRun)
 	r.given += fresh
-	s := RawSet{name: p.name, text: string(p.buf), rows: r.slab[:n:n], head: r.source.columns(), refused: r.refused[:r.given], fresh: fresh,
+	s := RawSet{name: p.name, text: string(p.buf), rows: r.slab[:n:n], head: r.head, refused: r.refused[:r.given], fresh: fresh,
 		run: p.run, heavy: p.heavy}
 	r.slab = r.slab[n:]
 	if r.given == len(r.refused) && r.given > most+1 { // it only matters now that there are more than most

@@ -47,7 +47,7 @@ type column struct {
 type head struct {
 	columns []column
 	sheet   *club.Sheet
-	comma   byte // what divides the cells of a row; 0 where they are packed (pack.go)
+	comma   byte // what divides the cells of a row; 0 where they are packed (rows.go)
 	row     int  // the row of the headings; 0 where each row has its own
 
 	set, by, length int   // indexes of columns; -1 where there is none
@@ -84,6 +84,11 @@ func newHead(file string, columns []column, schema *catalogue.Schema, comma byte
 		h.sheet.Headings[catalogue.KindID] = columns[i].heading
 	}
 	return h
+}
+
+// same reports whether two columns mean the same.
+func (c *column) same(d *column) bool {
+	return c.role == d.role && (c.role != propertyColumn || c.property.ID == d.property.ID)
 }
 
 // shown is the heading as a message shows it.
@@ -209,7 +214,7 @@ func repeated(columns []column) *fault {
 			continue
 		}
 		for _, b := range columns[:i] {
-			if b.role != c.role || c.role == propertyColumn && b.property.ID != c.property.ID {
+			if !b.same(&c) {
 				continue
 			}
 			f := &fault{column: c.heading, read: c.heading, message: fmt.Sprintf("the column %s stands twice; expected each name once", diag.Quote(c.heading))}

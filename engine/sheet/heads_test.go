@@ -7,6 +7,7 @@ import (
 	"testing"
 	"testing/iotest"
 
+	"ferrule/engine/sheet/cells"
 	"ferrule/lang/catalogue"
 )
 
@@ -126,7 +127,7 @@ func TestDividers(t *testing.T) {
 // refused row, and its message.
 func TestRows(t *testing.T) {
 	const head = "id,club,note,length,by\n"
-	long := strings.Repeat("x", maxRow+1)
+	long := strings.Repeat("x", cells.MaxRow+1)
 	for _, c := range []struct {
 		name, text string
 		rows       int
@@ -148,7 +149,7 @@ func TestRows(t *testing.T) {
 			map[int]string{2: "text stands behind the closing quotation mark of a cell; expected the mark at the cell's end, and two of them for one within"}},
 		{"too long", head + "1,7i," + long + ",37 in,soled\n2,8i,,36 in,soled\n", 1, map[int]string{2: "the row is longer than 64 KiB; expected one club, and short notes"}},
 		{"far too long", head + "1,7i," + strings.Repeat(long, 20) + ",37 in,soled\n2,8i,,36 in,soled\n", 1, map[int]string{2: "the row is longer than 64 KiB; expected one club, and short notes"}},
-		{"too long in quotes", head + "1,7i,\"" + strings.Repeat("x\n", maxRow/2) + "\",37 in,soled\n", 0, nil},
+		{"too long in quotes", head + "1,7i,\"" + strings.Repeat("x\n", cells.MaxRow/2) + "\",37 in,soled\n", 0, nil},
 	} {
 		sets, r, p := read(t, "r.csv", c.text, testOptions(t))
 		if p != nil {
@@ -162,7 +163,7 @@ func TestRows(t *testing.T) {
 			}
 		}
 		if c.refused == nil && c.rows == 0 {
-			if r.RowsRead() < maxRow/2 || rows > 0 {
+			if r.RowsRead() < cells.MaxRow/2 || rows > 0 {
 				t.Errorf("%s: %d rows read, %d clubs", c.name, r.RowsRead(), rows)
 			}
 			continue

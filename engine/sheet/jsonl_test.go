@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"ferrule/engine/sheet/cells"
 	"ferrule/lang/catalogue"
 )
 
@@ -45,7 +46,7 @@ func TestOddLines(t *testing.T) {
 		{`{"club": "7i"} {"club": "8i"}`, "", `the line is no object; expected one club in braces, as in {"club": "7i", "length": "37 1/2 in", "by": "soled"}`},
 		{`{"club": "7i", "lie": 3..4}`, "", `the line is no object; expected one club in braces, as in {"club": "7i", "length": "37 1/2 in", "by": "soled"}`},
 		{"{\"club\": \"7i\xff\"}", "", "the line holds a character that is not in UTF-8; save the sheet in UTF-8"},
-		{`{"club": "` + strings.Repeat("x", maxRow) + `"}`, "", "the row is longer than 64 KiB; expected one club, and short notes"},
+		{`{"club": "` + strings.Repeat("x", cells.MaxRow) + `"}`, "", "the row is longer than 64 KiB; expected one club, and short notes"},
 		{`{"set": "a", "club": "7i", "lie": "62 deg", "lie": "63 deg"}`, "lie", `the row has two values for "lie"; expected each name once`},
 		{`{"set": "a", "club": "7i", "lie": "62 deg", "Lie (deg)": 63}`, "Lie (deg)", `the row has two values for "Lie (deg)"; expected each name once`},
 		{`{"set": "a", "club": "7i", "lie": {"deg": 62}}`, "lie", `the value of "lie" is made of other values; expected an angle, or a list of them in brackets`},
@@ -93,7 +94,7 @@ func TestManyNames(t *testing.T) {
 	if p != nil {
 		t.Fatal(p)
 	}
-	if n := len(r.source.columns().columns); n > manyNames || sets[0].Rows < 900 || len(sets[0].Refused) == 0 {
+	if n := len(r.head.columns); n > manyNames || sets[0].Rows < 900 || len(sets[0].Refused) == 0 {
 		t.Errorf("%d columns, %d rows, %d refused", n, sets[0].Rows, len(sets[0].Refused))
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"ferrule/engine/club"
+	"ferrule/engine/sheet/cells"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
 )
@@ -16,6 +17,7 @@ import (
 type Parser struct {
 	opts    Options
 	cells   []string
+	packed  []int // of a packed row: the columns that it has values in
 	faults  []fault
 	length  *column             // where the row that is being read has its length; nil where it has none
 	read    string              // and what stands there
@@ -181,9 +183,9 @@ func (p *Parser) split(h *head, text string, f flaw) (known int) {
 		p.unpack(h, text)
 		return len(p.cells)
 	}
-	p.cells = splitCSV(p.cells[:0], text, h.comma, f)
+	p.cells = cells.Split(p.cells[:0], text, h.comma, f)
 	n := len(p.cells)
-	if f == unclosed || f == afterward || f == oversize {
+	if f != sound && f < cells.Flaws {
 		for i, s := range p.cells {
 			if s != "" && s[0] == '"' {
 				return i
@@ -198,7 +200,7 @@ func (p *Parser) split(h *head, text string, f flaw) (known int) {
 		return n
 	}
 	if f == sound {
-		message := fmt.Sprintf("the row has %s, the headings %d", cells(n), len(h.columns))
+		message := fmt.Sprintf("the row has %s, the headings %d", cellCount(n), len(h.columns))
 		hint := ""
 		if n > len(h.columns) {
 			message += "; expected as many as there are headings, and quotes around a cell that holds the mark between cells"
@@ -318,8 +320,8 @@ func (p *Parser) covers(c *club.Club, col *column, method, read string) {
 	}
 }
 
-// cells is a number of cells in words.
-func cells(n int) string {
+// cellCount is a number of cells in words.
+func cellCount(n int) string {
 	if n == 1 {
 		return "1 cell"
 	}

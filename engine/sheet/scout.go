@@ -11,24 +11,22 @@ import (
 // scout reports whether the sheet of CSV text in is too large to be gathered, and so clean as far
 // as it would be that gathering would show nothing else: every row tells its set or none
 // does, no set comes back, and some row names a method if one has a length. It reads in from its start and leaves
-// what s reads untouched.
-func (r *Reader) scout(s *csvSource, in io.ReaderAt) bool {
-	ahead := newCSV(r, io.NewSectionReader(in, 0, 1<<62))
-	ahead.comma, ahead.head = s.comma, s.head
-	if ahead.ahead(); ahead.failed != nil || ahead.eol != s.eol {
+// what r reads untouched.
+func (r *Reader) scout(in io.ReaderAt) bool {
+	ahead, ok := r.csv.Anew(io.NewSectionReader(in, 0, 1<<62))
+	if !ok {
 		return false
-	}
-	for ahead.row < s.row { // up to the headings
-		if _, _, ok := ahead.record(); !ok {
-			return false
-		}
 	}
 	rows, named, length := 0, 0, false
 	var last []byte
 	sets := newSeen()
 	for rows <= r.opts.caps.gathered {
-		l, ok := ahead.next()
-		if !ok || l.noSet {
+		row := ahead.Next()
+		if row == nil {
+			return false
+		}
+		l := r.textLine(ahead, row)
+		if l.noSet {
 			return false
 		}
 		rows++

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"ferrule/engine/club"
+	"ferrule/engine/sheet/cells"
 	"ferrule/lang/catalogue"
 )
 
@@ -66,8 +67,8 @@ func TestSets(t *testing.T) {
 		{"a misplaced set", "club,note,set\n7i,x,a\n8i,x,y,a\n9i,x,a,,\nPW,\"x,y\",a\n", "a: 7i 9i PW -3any"},
 		{"a set behind a quote without an end", "club,note,set\n7i,x,a\n8i,\"x,a\n", "a: 7i -3any"},
 		{"a set before one", "set,club,note\na,7i,x\na,8i,\"x\n", "a: 7i -3"},
-		{"a set in a row too long", "set,club,note\na,7i,x\na,8i," + strings.Repeat("x", maxRow) + "\n", "a: 7i -3"},
-		{"a set behind a cell too long", "club,note,set\n7i,x,a\n8i," + strings.Repeat("x", maxRow) + ",a\n", "a: 7i -3any"},
+		{"a set in a row too long", "set,club,note\na,7i,x\na,8i," + strings.Repeat("x", cells.MaxRow) + "\n", "a: 7i -3"},
+		{"a set behind a cell too long", "club,note,set\n7i,x,a\n8i," + strings.Repeat("x", cells.MaxRow) + ",a\n", "a: 7i -3any"},
 		{"no set that can be read", "set,club\n\x01,8i\n", ": -2any"},
 	} {
 		sets, _, p := read(t, "s.csv", c.text, testOptions(t))

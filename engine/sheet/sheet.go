@@ -1,13 +1,13 @@
 // Package sheet reads the clubs of a sheet, set by set, with the row and column of
-// every fault. A sheet is CSV, JSON Lines or an .xlsx spreadsheet; all three give the same
+// every fault. A sheet is CSV, JSON Lines or a spreadsheet; all of them give the same
 // clubs.
 //
-// The way of a row: a source (csv.go, jsonl.go, xlsx.go) cuts the bytes into rows, the
+// The way of a row: package cells cuts the bytes into rows, rows.go finds the set of each, the
 // Reader (gather.go) lays rows of one set together as a RawSet, a Parser (parse.go) makes
-// clubs of it. The first two run in order and are quick; Parsers may work on several sets at once.
+// clubs of it. All but the last run in order and are quick; Parsers may work on several sets at once.
 // scout.go finds out beforehand whether a file is too large to be gathered.
-// head.go finds what each heading means, cells.go and names.go read single cells, faults.go says what is wrong
-// with them.
+// head.go finds what each heading means, values.go and names.go read single cells, faults.go says what is wrong
+// with them, and problems.go with a sheet.
 //
 // Every row that is not blank counts: rows read = rows that became clubs + rows refused. A
 // blank row, one whose cells are all empty, is no row of the sheet but keeps its number.
@@ -17,14 +17,12 @@ import (
 	"io"
 
 	"ferrule/engine/club"
+	"ferrule/engine/sheet/cells"
 	"ferrule/engine/spool"
 	"ferrule/lang/catalogue"
 )
 
-const (
-	maxRow     = 64 << 10 // bytes of one row
-	refusedRun = 4096     // refused rows that are given at a time
-)
+const refusedRun = 4096 // refused rows that are given at a time
 
 // Options says how a sheet is read.
 type Options struct {
@@ -46,17 +44,17 @@ type Options struct {
 
 // caps are how much of a sheet may be in hand at a time.
 type caps struct {
-	gathered             int   // up to so many rows, those of a set may stand anywhere
-	setRows, setBytes    int   // of a set that is given whole
-	runRows, runBytes    int   // of a further run of a set that is not
-	kept                 int   // bytes of gathered rows in memory
-	names                int   // sets of a streamed sheet, and ids of a set that is given in runs
-	xlsxSheet, xlsxTexts int64 // bytes of the sheet of a spreadsheet and of its texts, unpacked
+	gathered          int // up to so many rows, those of a set may stand anywhere
+	setRows, setBytes int // of a set that is given whole
+	runRows, runBytes int // of a further run of a set that is not
+	kept              int // bytes of gathered rows in memory
+	names             int // sets of a streamed sheet, and ids of a set that is given in runs
+	unpacked          cells.Limits
 }
 
 func usualCaps(runs bool) caps {
 	c := caps{gathered: 50_000, setRows: 250_000, setBytes: 64 << 20, runRows: 4096, runBytes: 1 << 20, kept: 16 << 20, names: 12_000_000,
-		xlsxSheet: 192 << 20, xlsxTexts: 64 << 20}
+		unpacked: cells.UsualLimits}
 	if runs {
 		c.setRows, c.setBytes = 50_000, 16<<20
 	}
@@ -94,7 +92,9 @@ type Warning struct {
 type Reader struct {
 	name   string // as the caller has it: bag.csv, bag.xlsx#Irons
 	opts   Options
-	source source
+	source cells.Source
+	csv    *cells.CSV // the source, where it is CSV; else nil
+	head   *head      // the columns of the rows so far
 	parser *Parser
 
 	warnings []Warning
@@ -117,56 +117,30 @@ type Reader struct {
 	sawLength bool // some row has a length
 	sawMethod bool // some row names a method
 	spare     *club.Set
+
+	lastSet []byte          // the last name of a set that was found good
+	packed  []byte          // the row in hand, packed
+	columns map[string]int  // of JSON Lines: names to columns
+	unknown map[string]bool // of JSON Lines: names that mean nothing
 }
 
-// source cuts a sheet into rows. next gives the next row that is not blank, false at the
-// end of the sheet or where it cannot be read on; what went wrong is then in problem. columns
-// gives the head for the rows cut so far.
-type source interface {
-	next() (line, bool)
-	columns() *head
-	problem() *Problem
-}
-
-// line is one row as a source cuts it, valid until the next one is cut.
-type line struct {
-	row    int    // counted as the sheet counts it
-	text   []byte // the cells, in the form that the head's split understands
-	fault  flaw
-	set    []byte // the name of its set, blanks trimmed
-	noSet  bool   // its set cannot be read; set is empty where the row names none
-	length bool   // it has a length; told while sawMethod is false
-	method bool   // it names a method
-}
-
-// flaw notes what is wrong with the row, where nothing is wrong with it yet.
-func (l *line) flaw(f flaw) {
-	if l.fault == sound {
-		l.fault = f
-	}
-}
-
-// flaw is what is wrong with a row as a whole.
-type flaw uint8
+// flaw is what is wrong with a row as a whole: with how it is cut, or with its set.
+type flaw = cells.Flaw
 
 const (
-	sound      flaw = iota
-	unclosed        // a quote is opened and never closed
-	afterward       // text stands behind a closing quote
-	oversize        // more than maxRow bytes
-	noObject        // a JSON line that is no object
-	namesake        // a JSON line with one more name than a sheet may have
-	noText          // bytes that are no text
-	noSetName       // the cell of the set is empty
-	oddSetName      // or cannot be printed
-	comesBack       // its set was given already
-	manySets        // its set is one too many
-	crowded         // its set has too many rows
-	tooHeavy        // or too many bytes
+	sound = cells.Sound
+
+	manyNamed  = cells.Flaws + iota // a JSON line with one more name than a sheet may have
+	noSetName                       // the cell of the set is empty
+	oddSetName                      // or cannot be printed
+	comesBack                       // its set was given already
+	manySets                        // its set is one too many
+	manyRows                        // its set has too many rows
+	tooHeavy                        // or too many bytes
 	// Those that follow are of rows of a set that is given in runs.
 	twice   // its id was there already
 	setting // there is a column of settings
-	tooMany // one id too many
+	manyIDs // one id too many
 )
 
 // rawRow is a row of a RawSet: its text is text[from:to].
@@ -195,9 +169,7 @@ func (s RawSet) Rows() int { return len(s.rows) + s.fresh }
 // Size returns how many bytes the rows of the set have.
 func (s RawSet) Size() int { return len(s.text) }
 
-// Open starts to read the sheet of that name. The format follows the name's ending: .csv, .tsv,
-// .txt, .jsonl, .ndjson or .xlsx (also FILE.xlsx#Sheet); of any other name, "-" included, it is told by the first
-// bytes. What is told of the sheet names it as it was called. Up to 50,000 rows are gathered before Open returns; a larger sheet is streamed.
+// Open starts to read the sheet of that name, in the format that cells.Open recognises. What is told of the sheet names it as it was called. Up to 50,000 rows are gathered before Open returns; a larger sheet is streamed.
 func Open(name string, r io.Reader, o Options) (*Reader, *Problem) {
 	d := &Reader{name: name, opts: o, byName: map[string]*pending{}}
 	if o.caps == (caps{}) {

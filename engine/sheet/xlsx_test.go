@@ -12,6 +12,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"ferrule/engine/sheet/cells"
 	"ferrule/lang/catalogue"
 )
 
@@ -296,20 +297,20 @@ func TestHostile(t *testing.T) {
 		"two lists of cells":      {parts(handHead+`</sheetData><sheetData>`+row(2, club(2)), nil), torn},
 		"two parts of one name":   {parts(handHead+row(2, club(2)), map[string]string{"XL/Worksheets/sheet1.xml": "<x/>"}), torn},
 		"endless cells":           {parts(handHead+`<row>`+many(16385*4, "<c/>")+`</row>`, nil), "the row has more than 16,384 cells, more than a spreadsheet can have"},
-		"an endless cell":         {parts(handHead+row(2, `<c r="A2" t="str"><v>`+many(xlsxToken, "7")+`</v></c>`), nil), "a cell is larger than 1 MiB; expected a sheet of clubs"},
-		"an endless mark":         {parts(handHead+row(2, `<c r="A2" `+many(xlsxToken, `a="b" `)+`/>`), nil), "a cell is larger than 1 MiB; expected a sheet of clubs"},
+		"an endless cell":         {parts(handHead+row(2, `<c r="A2" t="str"><v>`+many(1<<20, "7")+`</v></c>`), nil), "a cell is larger than 1 MiB; expected a sheet of clubs"},
+		"an endless mark":         {parts(handHead+row(2, `<c r="A2" `+many(1<<20, `a="b" `)+`/>`), nil), "a cell is larger than 1 MiB; expected a sheet of clubs"},
 		"a row beyond the last":   {parts(handHead+row(2_000_000_000, club(2)), nil), "the sheet has more than 1,048,576 rows; expected a smaller one, or CSV, which may be of any size"},
 		"a far column":            {parts(handHead+row(2, club(2)+`<c r="XFD2"><v>1</v></c>`), nil), "row 2 has cells beyond the 256th column; expected a sheet of clubs with a few columns"},
 		"an element left open":    {parts(handHead+row(2, club(2))+`<row r="3"><c r="A3"><v>7i</c></row>`, nil), torn},
 		"a large part":            {parts(handHead+many(3<<20, "<row/>"), nil), "the spreadsheet unpacks to more than 3 MiB; expected a smaller one, or CSV, which may be of any size"},
 		"many texts":              {parts(handHead, map[string]string{"xl/sharedStrings.xml": many(1<<20, "<si/>")}), "the spreadsheet unpacks to more than 1 MiB; expected a smaller one, or CSV, which may be of any size"},
-		"a large list of styles":  {parts(handHead, map[string]string{"xl/styles.xml": strings.Repeat(" ", xlsxPart+1)}), "the spreadsheet unpacks to more than 8 MiB; expected a smaller one, or CSV, which may be of any size"},
+		"a large list of styles":  {parts(handHead, map[string]string{"xl/styles.xml": strings.Repeat(" ", 8<<20+1)}), "the spreadsheet unpacks to more than 8 MiB; expected a smaller one, or CSV, which may be of any size"},
 		"no sheet":                {parts(handHead, map[string]string{"xl/workbook.xml": "<workbook/>"}), "the file is no .xlsx spreadsheet, or is damaged; expected one that a spreadsheet program saved, without a password"},
 		"cut short":               {parts(handHead+row(2, club(2)), nil)[:700], torn},
 	} {
 		o := testOptions(t)
 		o.caps = usualCaps(false)
-		o.caps.xlsxSheet, o.caps.xlsxTexts = 3<<20, 1<<20
+		o.caps.unpacked = cells.Limits{Sheet: 3 << 20, Texts: 1 << 20}
 		sets, r, p := read(t, "h.xlsx", c.text, o)
 		if p == nil {
 			p = r.Problem()

@@ -9,6 +9,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/report"
+	"ferrule/engine/sheet/cells"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
 )
@@ -78,7 +79,7 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 		return err
 	}
 	for _, name := range o.sheets {
-		s.reads(os.Stat(sheetFile(name)))
+		s.reads(os.Stat(cells.FileOf(name)))
 	}
 	out, err := s.openOutput(o.output)
 	if err != nil {

@@ -12,6 +12,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/report"
 	"ferrule/engine/sheet"
+	"ferrule/engine/sheet/cells"
 	"ferrule/lang/diag"
 )
 
@@ -112,7 +113,7 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 // judgeStock has a sheet judged by both editions. It is read for each by itself, since each has its own
 // properties and methods.
 func (s *Streams) judgeStock(stock *report.Stock, o *diffOptions, editions [2]*laws, pairs []analyse.Pair, done *outcome) error {
-	in, err := s.openInput(sheetFile(o.clubs))
+	in, err := s.openInput(cells.FileOf(o.clubs))
 	if err != nil {
 		return err
 	}

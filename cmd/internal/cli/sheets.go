@@ -11,19 +11,11 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/sheet"
+	"ferrule/engine/sheet/cells"
 	"ferrule/engine/spool"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 )
-
-// sheetFile is the file of a sheet's name: of "bags.xlsx#Members" it is bags.xlsx.
-func sheetFile(name string) string {
-	const ending = ".xlsx#"
-	if i := strings.LastIndex(strings.ToLower(name), ending); i >= 0 {
-		return name[:i+len(ending)-1]
-	}
-	return name
-}
 
 // openSheet starts to read a sheet whose methods are those of a program; by is the method
 // of the lengths in rows that name none. What is wrong with a sheet as a whole is told.
@@ -42,7 +34,7 @@ func sheetOptions(by string, measuring *engine.Program, schema *catalogue.Schema
 
 // openAs starts to read a sheet with the options given.
 func (s *Streams) openAs(name string, o sheet.Options) (*sheet.Reader, io.Closer, error) {
-	in, err := s.openInput(sheetFile(name))
+	in, err := s.openInput(cells.FileOf(name))
 	if err != nil {
 		return nil, nil, err
 	}

@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"ferrule/engine/club"
+	"ferrule/engine/sheet/cells"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
@@ -143,7 +144,7 @@ func oddText(s string) *fault {
 	if !utf8.ValidString(s) {
 		return notUTF8(s)
 	}
-	if unprintable([]byte(s)) {
+	if !cells.Printable([]byte(s)) {
 		return &fault{message: diag.Quote(s) + " holds a character that cannot be printed; expected plain text in UTF-8"}
 	}
 	return nil

@@ -1,4 +1,4 @@
-package sheet
+package cells
 
 // This file reads text line by line, in constant memory.
 
@@ -18,12 +18,33 @@ type lines struct {
 	row    int  // of the line that was cut last
 }
 
-func newLines(in io.Reader) lines { return lines{in: in, buf: make([]byte, 4*maxRow), eol: '\n'} }
+// newLines reads the start of the text, steps over its byte order mark and finds out how lines end.
+func newLines(in io.Reader) lines {
+	s := lines{in: in, buf: make([]byte, 4*MaxRow), eol: '\n'}
+	for !s.ended && s.hi < MaxRow {
+		s.fill()
+	}
+	start := s.buf[:s.hi]
+	if bytes.HasPrefix(start, byteOrderMark) {
+		s.lo = len(byteOrderMark)
+	}
+	if bytes.IndexByte(start, '\n') < 0 && bytes.IndexByte(start, '\r') >= 0 {
+		s.eol = '\r'
+	}
+	return s
+}
 
-// problem says what kept the text from being read to its end; nil where nothing did.
-func (s *lines) problem() *Problem { return readProblem(s.failed, s.row) }
+var byteOrderMark = []byte("\ufeff")
 
-// fill reads more, making room for at least maxRow bytes.
+// Trouble returns what kept the text from being read to its end; nil where nothing did.
+func (s *lines) Trouble() *Trouble {
+	if s.failed == nil {
+		return nil
+	}
+	return &Trouble{Kind: Unreadable, Row: s.row + 1, Err: s.failed}
+}
+
+// fill reads more, making room for at least MaxRow bytes.
 func (s *lines) fill() {
 	if s.lo > 0 {
 		copy(s.buf, s.buf[s.lo:s.hi])
@@ -49,19 +70,6 @@ func (s *lines) fill() {
 	}
 }
 
-// ahead reads the start of the text, steps over its byte order mark and finds out how lines end.
-func (s *lines) ahead() {
-	for !s.ended && s.hi < maxRow {
-		s.fill()
-	}
-	if bytes.HasPrefix(s.buf[:s.hi], []byte("\ufeff")) {
-		s.lo = len("\ufeff")
-	}
-	if bytes.IndexByte(s.buf[:s.hi], '\n') < 0 && bytes.IndexByte(s.buf[:s.hi], '\r') >= 0 {
-		s.eol = '\r'
-	}
-}
-
 // peek finds the next line, buf[lo:lo+size], and does not step over it; false where there is none. Of a line
 // that is too long only a part is there.
 func (s *lines) peek() (size int, ok bool) {
@@ -72,26 +80,21 @@ func (s *lines) peek() (size int, ok bool) {
 			return from + i, true
 		}
 		from = s.hi - s.lo
-		if s.ended || from > maxRow {
+		if s.ended || from > MaxRow {
 			return from, from > 0
 		}
 		s.fill()
 	}
 }
 
-// line cuts the next line, without its end; false where there is none. Of one that is too long it
-// gives the start.
-func (s *lines) line() (text []byte, f flaw, ok bool) {
-	size, ok := s.peek()
-	switch {
-	case !ok:
-		return nil, sound, false
-	case size > maxRow:
-		return s.long(size), oversize, true
+// line cuts the next line, whose size peek gives, without its end. Of one that is too long it gives the start.
+func (s *lines) line(size int) ([]byte, Flaw) {
+	if size > MaxRow {
+		return s.long(size), TooLong
 	}
-	text = s.buf[s.lo : s.lo+size]
+	text := s.buf[s.lo : s.lo+size]
 	s.take(size)
-	return trimEOL(text), sound, true
+	return trimEOL(text), Sound
 }
 
 // take steps over a row of size bytes and its line end.
@@ -102,7 +105,7 @@ func (s *lines) take(size int) {
 
 // long steps over a row that is too long, of which the first size bytes are here; it returns its start.
 func (s *lines) long(size int) []byte {
-	start := bytes.Clone(s.buf[s.lo : s.lo+maxRow])
+	start := bytes.Clone(s.buf[s.lo : s.lo+MaxRow])
 	s.row++
 	for s.lo += size; ; s.fill() {
 		if i := bytes.IndexByte(s.buf[s.lo:s.hi], s.eol); i >= 0 {

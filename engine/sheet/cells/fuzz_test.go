@@ -1,0 +1,68 @@
+package cells
+
+import (
+	"encoding/csv"
+	"io"
+	"slices"
+	"strings"
+	"testing"
+	"unicode"
+)
+
+// FuzzCells cuts rows as encoding/csv cuts them, wherever that takes the text at all: it knows no inch marks, no blank
+// before a closing quote, more sorts of blank before an opening one, and eats blank lines.
+func FuzzCells(f *testing.F) {
+	for _, s := range []string{"a,b,c\n1,\"2\n\"\"3\"\"\",4\n", "\"a\",b\r\n\"\",\"x,y\"\r\n", "a\n\n\"b\"\n", "a, \"b\"\n1,2"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		if strings.Count(text, "\r") != strings.Count(text, "\r\n") || len(text) > MaxRow || strings.HasPrefix(text, "\ufeff") ||
+			strings.ContainsFunc(text, func(c rune) bool { return unicode.IsSpace(c) && !strings.ContainsRune(" \r\n", c) }) {
+			return
+		}
+		want := csv.NewReader(strings.NewReader(text))
+		want.TrimLeadingSpace = true
+		want.FieldsPerRecord = -1
+		s := NewCSV(strings.NewReader(text))
+		for {
+			cells, err := want.Read()
+			if err != nil && err != io.EOF {
+				return // it takes no such text
+			}
+			var got []string
+			for {
+				row := s.Take()
+				if row == nil {
+					break
+				}
+				if row.Flaw != Sound {
+					t.Fatalf("%q: a row is refused that encoding/csv takes", text)
+				}
+				if len(row.Text) > 0 {
+					got = Split(nil, string(row.Text), ',', Sound)
+					for i, want := range got {
+						if one, ok := s.Cell(row, i); !ok || string(one) != want {
+							t.Fatalf("%q: cell %d is %q alone and %q among others", text, i, one, want)
+						}
+					}
+					break
+				}
+			}
+			if err == io.EOF {
+				if len(got) > 0 {
+					t.Fatalf("%q: a row more, %q", text, got)
+				}
+				return
+			}
+			for i := range cells {
+				cells[i] = strings.TrimSpace(cells[i])
+			}
+			for i := range got {
+				got[i] = strings.ReplaceAll(got[i], "\r\n", "\n")
+			}
+			if !slices.Equal(got, cells) {
+				t.Fatalf("%q: %q, want %q", text, got, cells)
+			}
+		}
+	})
+}

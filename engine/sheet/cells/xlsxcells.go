@@ -1,0 +1,265 @@
+package cells
+
+// This file reads the cells of a sheet of an .xlsx spreadsheet as they are stored, and says which of them are damaged.
+
+import (
+	"encoding/xml"
+	"io"
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+	"unicode/utf8"
+)
+
+const (
+	mostColumns = 256     // columns that are read
+	xlsxWidth   = 16384   // columns of an .xlsx spreadsheet, by ECMA-376
+	xlsxRows    = 1 << 20 // rows, the same
+)
+
+// xlsxSheet goes through the cells of a sheet, row by row.
+type xlsxSheet struct {
+	*elements
+	book    *xlsxBook
+	name    string
+	cut     Row  // the last row
+	begun   bool // the cells of the sheet began
+	any     bool // it has some
+	stopped *Trouble
+
+	value, formula []byte // of the cell in hand
+}
+
+// Next returns the next row that is not blank.
+func (s *xlsxSheet) Next() *Row {
+	for s.stopped == nil {
+		more, t := s.scan()
+		switch s.stopped = t; {
+		case t == nil && !more && !s.any:
+			s.stopped = &Trouble{Kind: EmptySheet, Read: s.name}
+			return nil
+		case t != nil || !more:
+			return nil
+		case len(s.cut.Cells) > 0:
+			s.any = true
+			return &s.cut
+		}
+	}
+	return nil
+}
+
+// Trouble returns what kept the sheet from being read to its end; nil where nothing did.
+func (s *xlsxSheet) Trouble() *Trouble { return s.stopped }
+
+// scan reads the cells of the next row; false behind the last one, when the sheet was read to its end.
+func (s *xlsxSheet) scan() (more bool, t *Trouble) {
+	for {
+		token, err := s.elements.next()
+		if err == io.EOF && s.begun {
+			return false, nil
+		}
+		if err != nil {
+			return false, s.trouble(s.cut.Number + 1)
+		}
+		e, ok := token.(xml.StartElement)
+		if !ok {
+			continue
+		}
+		inside := len(s.open) > 1 && s.open[len(s.open)-2].Local == "sheetData"
+		switch name := e.Name.Local; {
+		case name == "row" && inside:
+			t := s.begin(e)
+			if t == nil {
+				t = s.read()
+			}
+			return t == nil, t
+		case inside, name == "sheetData" && s.begun:
+			return false, s.damaged(s.cut.Number + 1)
+		}
+		s.begun = s.begun || e.Name.Local == "sheetData"
+	}
+}
+
+// damaged is the trouble of a spreadsheet that contradicts itself in a row.
+func (s *xlsxSheet) damaged(row int) *Trouble { return &Trouble{Kind: Damaged, Row: row} }
+
+// begin finds out which row it is that begins.
+func (s *xlsxSheet) begin(e xml.StartElement) *Trouble {
+	n := s.cut.Number + 1
+	if r := attribute(e, "r"); r != "" {
+		var err error
+		if n, err = strconv.Atoi(r); err != nil || n <= s.cut.Number {
+			return &Trouble{Kind: RowOrder, Row: s.cut.Number + 1, After: s.cut.Number, Read: r}
+		}
+	}
+	if n > xlsxRows {
+		return &Trouble{Kind: ManyRows, Row: n}
+	}
+	s.cut.Number = n
+	return nil
+}
+
+// read reads the cells of a row, to its end.
+func (s *xlsxSheet) read() *Trouble {
+	s.cut.Cells = s.cut.Cells[:0]
+	for column := -1; ; {
+		t, err := s.elements.next()
+		if err != nil {
+			return s.trouble(s.cut.Number)
+		}
+		switch e := t.(type) {
+		case xml.EndElement:
+			return nil
+		case xml.StartElement:
+			switch e.Name.Local {
+			case "extLst": // what a newer program adds for itself
+				if s.skip() != nil {
+					return s.trouble(s.cut.Number)
+				}
+				continue
+			case "c":
+			default:
+				return s.damaged(s.cut.Number)
+			}
+			next := column + 1
+			if r := attribute(e, "r"); r != "" {
+				at, row := coordinates(r)
+				if at < next || row != s.cut.Number {
+					return &Trouble{Kind: CellOrder, Row: s.cut.Number, Read: r}
+				}
+				next = at
+			}
+			column = next
+			if column >= xlsxWidth {
+				return &Trouble{Kind: ManyCells, Row: s.cut.Number}
+			}
+			if t := s.cell(e, column); t != nil {
+				return t
+			}
+		}
+	}
+}
+
+// cell reads one cell, to its end.
+func (s *xlsxSheet) cell(e xml.StartElement, column int) *Trouble {
+	s.value, s.formula = s.value[:0], s.formula[:0]
+	var valued, inline, worked bool
+	for depth := len(s.open); len(s.open) >= depth; {
+		t, err := s.elements.next()
+		if e, ok := t.(xml.StartElement); ok {
+			switch e.Name.Local {
+			case "v", "is":
+				if valued || inline { // of two values nobody knows which is meant
+					return s.damaged(s.cut.Number)
+				}
+				if valued, inline = e.Name.Local == "v", e.Name.Local == "is"; valued {
+					s.value, err = s.text(s.value)
+				} else {
+					s.value, err = s.rich(s.value)
+				}
+			case "f":
+				worked = true
+				s.formula, err = s.text(s.formula)
+			default:
+				err = s.skip()
+			}
+		}
+		if err != nil {
+			return s.trouble(s.cut.Number)
+		}
+	}
+	c := Cell{Column: column, Text: strings.TrimSpace(string(s.value))}
+	kind := attribute(e, "t")
+	if worked && !inline && len(s.value) == 0 {
+		c.Text = "=" + strings.TrimPrefix(string(s.formula), "=")
+	} else {
+		c.Text, c.Sort = s.book.stored(kind, attribute(e, "s"), c.Text, valued, inline)
+	}
+	if c.Text == "" && c.Sort == Text {
+		return nil
+	}
+	if column >= mostColumns {
+		return &Trouble{Kind: FarCell, Row: s.cut.Number}
+	}
+	s.cut.Cells = append(s.cut.Cells, c)
+	return nil
+}
+
+// coordinates are the column, from 0, and the row of a cell such as B7; -1 where it is no such name.
+func coordinates(name string) (column, row int) {
+	i := 0
+	for ; i < len(name) && name[i] >= 'A' && name[i] <= 'Z' && column <= xlsxWidth; i++ {
+		column = column*26 + int(name[i]-'A') + 1
+	}
+	row, err := strconv.Atoi(name[i:])
+	if err != nil {
+		return -1, -1
+	}
+	return column - 1, row
+}
+
+// stored is what a cell of a type and a style says, where value is what is stored in it.
+func (w *xlsxBook) stored(kind, style, value string, valued, inline bool) (text string, sort Sort) {
+	switch kind {
+	case "", "n":
+		if value == "" && !inline {
+			return "", Text
+		}
+		if inline {
+			return value, LostSort
+		}
+		return w.number(style, value)
+	case "s":
+		i, err := strconv.ParseUint(value, 10, 31)
+		text, ok := w.texts.of(int(i))
+		if err != nil || !ok {
+			return value, LostText
+		}
+		return strings.TrimSpace(unescaped(text)), Text
+	case "str":
+		return unescaped(value), Text
+	case "inlineStr":
+		if !inline {
+			return value, LostText
+		}
+		return unescaped(value), Text
+	case "b":
+		switch value {
+		case "1", "true":
+			return "TRUE", Text
+		case "0", "false":
+			return "FALSE", Text
+		}
+		return value, NotTruth
+	case "e":
+		if !strings.HasPrefix(value, "#") {
+			return value, NotError
+		}
+		return value, Text
+	case "d":
+		day, _, _ := strings.Cut(value, "T")
+		if _, err := time.Parse(time.DateOnly, day); err != nil {
+			return value, NotDay
+		}
+		return day, Text
+	}
+	return value, LostSort
+}
+
+// escape is a character as XML cannot hold it (ECMA-376 part 1, 22.9.2.19).
+var escape = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`)
+
+// unescaped is a text with its characters as they are meant.
+func unescaped(s string) string {
+	if !strings.Contains(s, "_x") {
+		return s
+	}
+	return escape.ReplaceAllStringFunc(s, func(e string) string {
+		n, err := strconv.ParseUint(e[2:6], 16, 16)
+		if err != nil || !utf8.ValidRune(rune(n)) {
+			return e
+		}
+		return string(rune(n))
+	})
+}

@@ -1,0 +1,177 @@
+package cells
+
+// This file unpacks the parts of a spreadsheet, no more of them than is right, and reads the elements of one.
+
+import (
+	"archive/zip"
+	"bufio"
+	"bytes"
+	"encoding/xml"
+	"io"
+	"strings"
+)
+
+const (
+	mostFile  = 32 << 20 // bytes of a spreadsheet
+	mostPart  = 8 << 20  // bytes of a part that is neither a sheet nor its texts, unpacked
+	mostToken = 1 << 20  // bytes of one of its marks, or of the text between two
+)
+
+// archive is a spreadsheet as it is packed.
+type archive struct{ *zip.Reader }
+
+// openSpreadsheet starts to read a sheet of a spreadsheet: the one of that name, or the first where the name is empty.
+func openSpreadsheet(in io.Reader, sheet string, most Limits) (Source, *Trouble) {
+	data, err := io.ReadAll(io.LimitReader(in, mostFile+1))
+	if err != nil {
+		return nil, &Trouble{Kind: Unreadable, Row: 1, Err: err}
+	}
+	if len(data) > mostFile {
+		return nil, &Trouble{Kind: TooLarge}
+	}
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return nil, &Trouble{Kind: Damaged}
+	}
+	return openXLSX(archive{z}, sheet, most)
+}
+
+// part opens a part that unpacks to most bytes at the most; nil where the spreadsheet has none of that name.
+func (a archive) part(name string, most int64) (*part, *Trouble) {
+	var found *part
+	for _, f := range a.File {
+		if name == "" || !strings.EqualFold(strings.ReplaceAll(f.Name, `\`, "/"), name) {
+			continue
+		}
+		in, err := f.Open()
+		if err != nil || found != nil { // of two of one name nobody knows which is meant
+			return nil, &Trouble{Kind: Damaged}
+		}
+		found = &part{in: bufio.NewReaderSize(in, 64<<10), left: most, most: most, token: int(most)}
+	}
+	return found, nil
+}
+
+// decode reads a part into v; what v does not ask for is passed over, and so is a part that is not there.
+func (a archive) decode(name string, v any) *Trouble {
+	part, t := a.part(name, mostPart)
+	if part == nil || t != nil {
+		return t
+	}
+	d := xml.NewDecoder(part)
+	err := d.Decode(v)
+	for err == nil { // to the end, where it shows whether the part is whole
+		_, err = d.RawToken()
+	}
+	if err != io.EOF {
+		return part.trouble(0)
+	}
+	return nil
+}
+
+// part is a part of a spreadsheet that is being unpacked.
+type part struct {
+	in    *bufio.Reader
+	left  int64 // bytes that may still come
+	most  int64
+	token int  // bytes that the token in hand may still have
+	heavy bool // a token has more
+}
+
+// ReadByte returns the next byte.
+func (p *part) ReadByte() (byte, error) {
+	p.left--
+	p.token--
+	if p.heavy = p.heavy || p.token < 0; p.heavy || p.left < 0 {
+		return 0, io.ErrShortBuffer
+	}
+	return p.in.ReadByte()
+}
+
+// Read reads as ReadByte does.
+func (p *part) Read(b []byte) (int, error) {
+	c, err := p.ReadByte()
+	if err != nil || len(b) == 0 {
+		return 0, err
+	}
+	b[0] = c
+	return 1, nil
+}
+
+// trouble is what kept the part from being read on.
+func (p *part) trouble(row int) *Trouble {
+	switch {
+	case p.left < 0:
+		return &Trouble{Kind: TooMuch, Row: row, Most: p.most}
+	case p.heavy:
+		return &Trouble{Kind: LargeCell, Row: row}
+	}
+	return &Trouble{Kind: Damaged, Row: row}
+}
+
+// elements are those of a part, each ended as it was opened.
+type elements struct {
+	*part
+	d    *xml.Decoder
+	open []xml.Name
+}
+
+func newElements(p *part) *elements { return &elements{part: p, d: xml.NewDecoder(p)} }
+
+// next returns the next token; io.EOF at the end of the part.
+func (x *elements) next() (xml.Token, error) {
+	x.token = mostToken
+	t, err := x.d.RawToken()
+	switch e := t.(type) {
+	case xml.StartElement:
+		x.open = append(x.open, e.Name)
+	case xml.EndElement:
+		n := len(x.open) - 1
+		if n < 0 || x.open[n] != e.Name {
+			return nil, io.ErrUnexpectedEOF
+		}
+		x.open = x.open[:n]
+	}
+	if err == io.EOF && len(x.open) > 0 {
+		err = io.ErrUnexpectedEOF
+	}
+	return t, err
+}
+
+// skip reads to the end of the element that was begun last.
+func (x *elements) skip() error {
+	for depth := len(x.open); len(x.open) >= depth; {
+		if _, err := x.next(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// text appends the text of the element that was begun last, to its end.
+func (x *elements) text(to []byte) ([]byte, error) {
+	for {
+		t, err := x.next()
+		if err != nil {
+			return to, err
+		}
+		switch t := t.(type) {
+		case xml.CharData:
+			to = append(to, t...)
+		case xml.StartElement:
+			return to, io.ErrUnexpectedEOF
+		case xml.EndElement:
+			return to, nil
+		}
+	}
+}
+
+// attribute returns the value of an attribute without a prefix; "" where there is none.
+func attribute(e xml.StartElement, name string) string {
+	for _, a := range e.Attr {
+		if a.Name.Local == name && a.Name.Space == "" {
+			return a.Value
+		}
+	}
+	return ""
+}
