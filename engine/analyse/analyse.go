@@ -49,6 +49,7 @@ type analyst struct {
 	opposed [][2]*book.Rule     // rules on single clubs that are told to contradict each other
 	size    int                 // how many rules are judged
 	wide    int                 // how much more than a common one a club takes to be laid out, at least 1
+	costs   map[*book.Rule]int  // see costOf
 	budget  int                 // work that the question in hand may still do
 	out     Findings
 }
@@ -63,10 +64,31 @@ func (a *analyst) pay(work int) bool {
 	return a.budget > 0
 }
 
+// costOf is the work of judging one club by some rules: it grows with their text, their exceptions and their charts.
+func (a *analyst) costOf(rules ...*book.Rule) int {
+	cost := 0
+	for _, r := range rules {
+		one, ok := a.costs[r]
+		if !ok {
+			one = 2 + (r.Decl.Span.End-r.Decl.Span.Start)/50 + len(r.Decl.Unless)
+			for _, c := range chartsIn(r) {
+				one += len(c.chart.Decl.Rows) / 20
+			}
+			a.costs[r] = one
+		}
+		cost += one
+	}
+	return cost
+}
+
 // Book analyses a book. The program must be compiled from the book alone; where the book has mistakes, from a
 // copy that holds its sound rules alone.
 func Book(p *engine.Program, b *book.Book) Findings {
-	a := &analyst{program: p, book: b, size: len(p.Rules()), wide: 1 + p.Schema.Len()/1000, probe: p.NewProbe(), own: map[*book.Rule]bool{}, studies: map[*book.Rule]*study{}, idle: map[*book.Rule]bool{}, unmet: map[*book.Rule]bool{}, needs: map[*book.Rule][]string{}}
+	a := &analyst{program: p, book: b, size: len(p.Rules()), wide: 1 + p.Schema.Len()/1000, probe: p.NewProbe(), own: map[*book.Rule]bool{}, studies: map[*book.Rule]*study{}, idle: map[*book.Rule]bool{}, unmet: map[*book.Rule]bool{}, needs: map[*book.Rule][]string{},
+		costs: map[*book.Rule]int{}}
+	for _, b := range book.Reach(p.Books) {
+		a.wide += (len(b.Heads) + len(b.Allowances)) / 20
+	}
 	for _, r := range b.Rules {
 		a.own[r] = true
 	}

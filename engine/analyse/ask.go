@@ -4,6 +4,7 @@ package analyse
 // glances at what each rule says.
 
 import (
+	"iter"
 	"math"
 	"slices"
 
@@ -52,9 +53,7 @@ func (a *analyst) ask(rules ...*book.Rule) *question {
 	var order []*axis
 	q.scope, q.free, order = s.divided(q.pivot)
 	q.walk = a.walk(s, order)
-	for _, r := range rules {
-		q.cost += 2 + 3*len(r.Decl.Unless)
-	}
+	q.cost = a.costOf(rules...)
 	a.pay(10 * q.cost)
 	return q
 }
@@ -106,28 +105,28 @@ func (q *question) takes(r *book.Rule, d *draft) bool {
 
 // groups calls f with the cells of the question, a group at a time, until it is false: the clubs of a group differ in
 // nothing but what the rules require something of. Clubs that no rule can be about are left out.
-func (q *question) groups(f func([]cell) bool) {
+func (q *question) groups(f func(iter.Seq[*cell]) bool) {
 	for _, d := range q.shapes() {
 		if !slices.ContainsFunc(q.rules, func(r *book.Rule) bool { return q.takes(r, &d) }) {
 			continue
 		}
 		if !q.each(&d, q.scope, func(d *draft) bool {
-			var cells []cell
-			ok := q.each(d, q.free, func(d *draft) bool {
-				return q.sweep(d, func(d *draft) { cells = append(cells, cell{*d, q.glance(d)}) })
-			})
-			return ok && f(cells)
+			return f(func(yield func(*cell) bool) {
+				q.each(d, q.free, func(d *draft) bool {
+					return q.sweep(d, func(d *draft) bool { return yield(&cell{*d, q.glance(d)}) })
+				})
+			}) && !q.cut
 		}) {
 			return
 		}
 	}
 }
 
-// sweep moves the pivot of a club through all that makes a difference; false where too many clubs were laid out.
-func (q *question) sweep(d *draft, f func(*draft)) bool {
+// sweep moves the pivot of a club through all that makes a difference, until f is false; false then, and where too many
+// clubs were laid out.
+func (q *question) sweep(d *draft, f func(*draft) bool) bool {
 	if q.pivot == nil || !q.readable(q.pivot, d) {
-		f(d)
-		return true
+		return f(d)
 	}
 	options := q.options(q.pivot, d, nil)
 	if !q.plain {
@@ -148,9 +147,11 @@ func (q *question) sweep(d *draft, f func(*draft)) bool {
 		if r != nil {
 			e.put(*r)
 		}
-		f(&e)
+		if !f(&e) {
+			return false
+		}
 	}
-	return true
+	return !q.cut
 }
 
 // stated is the half-width that has to be stated with the pivot so that rules that count the uncertainty can

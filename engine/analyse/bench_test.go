@@ -38,3 +38,15 @@ func BenchmarkLargeBook(b *testing.B) {
 		analyse.Book(p, book)
 	}
 }
+
+// BenchmarkOverlapping looks at 1,000 rules that all limit one value of the same clubs.
+func BenchmarkOverlapping(b *testing.B) {
+	var text strings.Builder
+	for n := range 1000 {
+		fmt.Fprintf(&text, "rule r-%d \"R\"\n  for every iron where loft > %d.%02d deg\n  require lie at most %d.%02d deg\n", n, 10+n/100, n%100, 60+n/100, n%100)
+	}
+	p, book := loaded(b, text.String())
+	for b.Loop() {
+		analyse.Book(p, book)
+	}
+}

@@ -11,6 +11,7 @@ package analyse
 // else it stays open.
 
 import (
+	"encoding/binary"
 	"math"
 	"slices"
 
@@ -187,9 +188,6 @@ func (w *walk) options(a *axis, d *draft, more []float64) []*reading {
 		for _, v := range w.amounts(a, d, more) {
 			out = append(out, &reading{prop: a.prop, unit: a.unit, amount: v})
 		}
-		if w.pay != nil {
-			w.pay(4 * len(out))
-		}
 	}
 	if a.absent {
 		out = append(out, nil)
@@ -197,15 +195,34 @@ func (w *walk) options(a *axis, d *draft, more []float64) []*reading {
 	return out
 }
 
-// amounts are the amounts of a quantity or days that stand for all.
+// amounts are the amounts of a quantity or days that stand for all. None are given where no more work may be done.
 func (w *walk) amounts(a *axis, d *draft, more []float64) []float64 {
 	turns := append(w.solved(a, d), more...)
 	turns = slices.DeleteFunc(turns, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) })
 	slices.Sort(turns)
 	turns = slices.CompactFunc(turns, func(x, y float64) bool { return unit.Compare(x, y) == 0 })
+	if w.spend(2 + len(turns)); w.cut {
+		return nil
+	}
 	if a.prop.Sort == catalogue.Date {
 		return days(turns)
 	}
+	common := typical(a.prop, d)
+	key := []byte(a.prop.Name)
+	for _, v := range append(turns, common) {
+		key = binary.NativeEndian.AppendUint64(key, math.Float64bits(v))
+	}
+	out, ok := w.known[string(key)]
+	if !ok {
+		w.spend(20 * len(turns))
+		out = a.amounts(turns, common)
+		w.known[string(key)] = out
+	}
+	return out
+}
+
+// amounts are the amounts of a quantity that stand for all where something turns at some, one of which may be common.
+func (a *axis) amounts(turns []float64, common float64) []float64 {
 	var out []float64
 	take := func(v float64) bool {
 		if _, exact, ok := settled(v, a.prop, a.unit); ok && plausible(a.prop, exact) {
@@ -214,7 +231,6 @@ func (w *walk) amounts(a *axis, d *draft, more []float64) []float64 {
 		}
 		return false
 	}
-	common := typical(a.prop, d)
 	if len(turns) == 0 {
 		take(common)
 		return out
@@ -424,12 +440,17 @@ type walk struct {
 	left    int              // clubs that may still be laid out
 	pay     func(int) bool   // notes work for the book; nil where that is not counted
 	cut     bool
+	known   map[string][]float64 // amounts that were worked out, by property, turns and common amount
 }
+
+// spend notes work; where no more may be done no more clubs are laid out.
+func (w *walk) spend(work int) { w.cut = w.cut || w.pay != nil && !w.pay(work) }
 
 // take takes a club from those that may be laid out; false where there are none left.
 func (w *walk) take() bool {
 	w.left--
-	w.cut = w.cut || w.left < 0 || w.pay != nil && !w.pay(3)
+	w.cut = w.cut || w.left < 0
+	w.spend(3)
 	return !w.cut
 }
 
@@ -443,7 +464,7 @@ func (a *analyst) walk(s *space, order []*axis) *walk {
 
 // walk is a walk that chooses properties in an order.
 func (s *space) walk(p *engine.Program, order []*axis) *walk {
-	return &walk{space: s, program: p, forms: s.project(order), left: mostCells}
+	return &walk{space: s, program: p, forms: s.project(order), left: mostCells, known: map[string][]float64{}}
 }
 
 // each gives a club every combination of readings of some axes, on top of what it has, and calls f with each

@@ -79,7 +79,7 @@ type window struct {
 
 // duel makes ready to hold a rule against itself, in the parts that are written differently.
 func (d *differ) duel(p Pair, parts []What) *duel {
-	u := &duel{differ: d, walk: &walk{space: newSpace()}, rules: p, parts: parts, best: map[What][]shown{}, mixed: map[What][]shown{}, spare: lookFurther,
+	u := &duel{differ: d, walk: &walk{space: newSpace(), known: map[string][]float64{}}, rules: p, parts: parts, best: map[What][]shown{}, mixed: map[What][]shown{}, spare: lookFurther,
 		sides: [2]*side{newSide(d.old, d.oldAsk, p.Old), newSide(d.new, d.newAsk, p.New)}, kind: ast.OfClub}
 	u.days = windows(p)
 	lengths, unsure := false, false

@@ -35,7 +35,9 @@ func (a *analyst) mayBe(sel *ast.Selector, info *book.Info, d draft) bool {
 	if asks {
 		sel = &ast.Selector{Span: sel.Span, Items: sel.Items, Except: sel.Except}
 	}
-	a.pay(3)
+	if !a.pay(3) { // nobody can tell any more, and nothing is found out of it
+		return true
+	}
 	c := bag{d}.lay(a.program.Schema).Clubs[0]
 	return a.probe.Takes(sel, info, c) != engine.False
 }
@@ -186,7 +188,7 @@ func numbersText(numbers []int) string {
 
 // gap tells that rules of a family say nothing of some clubs, of which d is one.
 func (a *analyst) gap(f family, rules []*book.Rule, d draft, what string, told map[string]bool) {
-	if told[what] {
+	if told[what] || a.budget <= 0 { // then it is not known what the rules are about
 		return
 	}
 	b := bag{d}
@@ -306,12 +308,12 @@ func (a *analyst) missingRow(r *book.Rule, c charted, d draft) bool {
 	q := a.ask(r)
 	var found *draft
 	q.each(&d, slices.Concat(q.scope, q.free), func(d *draft) bool {
-		q.sweep(d, func(d *draft) {
-			if g := q.glance(d)[0]; found == nil && g.Takes == engine.True && g.Taken == c.unless && g.Verdict == decide.Unmeasured {
+		return q.sweep(d, func(d *draft) bool {
+			if g := q.glance(d)[0]; g.Takes == engine.True && g.Taken == c.unless && g.Verdict == decide.Unmeasured {
 				found = d
 			}
+			return found == nil
 		})
-		return found == nil
 	})
 	if found == nil {
 		return false

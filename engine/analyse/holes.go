@@ -5,6 +5,7 @@ package analyse
 
 import (
 	"fmt"
+	"iter"
 	"regexp"
 	"slices"
 
@@ -197,15 +198,15 @@ func (a *analyst) inTurn(before, next *book.Rule, meanwhile []*book.Rule) (found
 			return nil, true
 		}
 		q := a.ask(append([]*book.Rule{before, next}, near...)...)
-		q.groups(func(cells []cell) bool {
-			for i := range cells {
-				says := cells[i].says
+		q.groups(func(cells iter.Seq[*cell]) bool {
+			for c := range cells {
+				says := c.says
 				if says[0].Takes != engine.True || says[1].Takes != engine.True {
 					continue
 				}
 				met = true
 				if !slices.ContainsFunc(says[2:], func(g engine.Glance) bool { return g.Takes != engine.False }) {
-					found = bag{cells[i].draft} // the last of a group: likely one that slips through
+					found = bag{c.draft} // the last of a group: likely one that slips through
 				}
 			}
 			return found == nil

@@ -5,6 +5,7 @@ package analyse
 
 import (
 	"fmt"
+	"iter"
 	"math"
 	"slices"
 
@@ -103,7 +104,7 @@ func (a *analyst) pair(r, t *book.Rule, on book.Day) {
 		return
 	}
 	q := a.ask(r, t)
-	q.groups(func(cells []cell) bool {
+	q.groups(func(cells iter.Seq[*cell]) bool {
 		b.group(cells)
 		return clash || looser || b.idle[0] || b.idle[1]
 	})
@@ -157,15 +158,14 @@ func rank(v decide.Verdict) decide.Verdict {
 	return v
 }
 
-func (b *beside) group(cells []cell) {
+func (b *beside) group(cells iter.Seq[*cell]) {
 	var passes [2]bool
 	both, common := false, false
 	hard := true
 	var failing *cell
 	var excused [2]*cell
 	var stricter [2]bool
-	for i := range cells {
-		c := &cells[i]
+	for c := range cells {
 		x, y := &c.says[0], &c.says[1]
 		in := [2]bool{x.Takes == engine.True && x.Verdict != 0, y.Takes == engine.True && y.Verdict != 0}
 		v := [2]decide.Verdict{rank(x.Verdict), rank(y.Verdict)}

@@ -82,6 +82,9 @@ func (a *analyst) ringsOf(rules []tied) {
 	}
 	stocks := a.stocks(rules)
 	for _, s.on = range turningDays(rules) {
+		if !s.pay(len(rules)) {
+			break
+		}
 		var labels, free []int // of the rules in force, and of those that rest on no others of the bag
 		for l, t := range rules {
 			if inForce(t.rule, s.on) {

@@ -5,6 +5,7 @@ package analyse
 
 import (
 	"fmt"
+	"iter"
 	"math"
 	"slices"
 
@@ -61,7 +62,7 @@ func (a *analyst) study(r *book.Rule) *study {
 		s.exceptions = append(s.exceptions, lifted{decl: u})
 	}
 	q := a.ask(r)
-	q.groups(func(cells []cell) bool { s.group(cells); return true })
+	q.groups(func(cells iter.Seq[*cell]) bool { s.group(cells); return true })
 	for k, stands := range s.reach { // one kind that is not named stands for all of them
 		if q.kinds[k] || k == catalogue.Driver {
 			continue
@@ -90,12 +91,11 @@ func (a *analyst) study(r *book.Rule) *study {
 	return s
 }
 
-func (s *study) group(cells []cell) {
+func (s *study) group(cells iter.Seq[*cell]) {
 	passes, fails, taken := false, false, true
 	var failing, unshown *draft
 	within := false // unshown stands within its limits
-	for i := range cells {
-		c := &cells[i]
+	for c := range cells {
 		g := &c.says[0]
 		if g.Takes != engine.True {
 			continue

@@ -5,6 +5,7 @@ package analyse
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 
 	"ferrule/engine"
@@ -60,7 +61,7 @@ func (a *analyst) threes() {
 func (a *analyst) three(on book.Day, rules ...*book.Rule) {
 	q := a.ask(rules...)
 	var never *cell
-	q.groups(func(cells []cell) bool {
+	q.groups(func(cells iter.Seq[*cell]) bool {
 		if c := impossible(cells, len(rules)); c != nil && never == nil {
 			never = c
 		}
@@ -93,11 +94,10 @@ func (a *analyst) three(on book.Day, rules ...*book.Rule) {
 
 // impossible is a club of a group on which one rule fails, where no club of the group meets all of n rules, though
 // any one can be left out and some club meets the others; nil where that is not so.
-func impossible(cells []cell, n int) *cell {
+func impossible(cells iter.Seq[*cell], n int) *cell {
 	without := make([]bool, n)
 	var failing *cell
-	for i := range cells {
-		c := &cells[i]
+	for c := range cells {
 		misses, missed := 0, 0
 		for k := range n {
 			g := &c.says[k]

@@ -51,6 +51,13 @@ func (s *ringSearch) weave(stock bag, labels []int) *web {
 			}
 		}
 	}
+	cost := 0 // of judging a club
+	for _, l := range labels {
+		cost += s.costOf(s.rules[l].rule)
+	}
+	if !w.pay(cost * len(stock)) {
+		return w
+	}
 	clubs := stock.lay(s.program.Schema).Clubs
 	lined := slices.DeleteFunc(slices.Clone(labels), func(l int) bool { return s.rules[l].form.Step == nil })
 	joined := slices.DeleteFunc(slices.Clone(labels), func(l int) bool { return s.rules[l].form.Step == nil && s.rules[l].form.Set == nil })
@@ -58,7 +65,7 @@ func (s *ringSearch) weave(stock bag, labels []int) *web {
 	doubt := map[int]uint64{} // by label: clubs beside which nobody can tell what the rule asks
 	judge := s.judge(labels)
 	for i := range clubs {
-		if !w.pay(10 + 5*len(labels)) {
+		if !w.pay(10 + 2*cost) {
 			return w
 		}
 		for _, r := range w.add(judge, lines, clubs, i).Open {
@@ -68,7 +75,7 @@ func (s *ringSearch) weave(stock bag, labels []int) *web {
 	judge = s.judge(joined)
 	for i := range clubs {
 		for k := range i {
-			if w.twins[i]>>k&1 == 0 && w.pay(10+8*len(joined)) {
+			if w.twins[i]>>k&1 == 0 && w.pay(10+2*cost) {
 				w.add(judge, lines, clubs, i, k)
 			}
 		}

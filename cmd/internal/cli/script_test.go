@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -56,7 +57,8 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits,
+			"exits":   exits,
+			"repeats": repeats,
 		},
 	})
 }
@@ -79,4 +81,20 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	if got != want {
 		ts.Fatalf("exit code %d, want %d", got, want)
 	}
+}
+
+// repeats writes a text so many times into a new file, each time with its own number for every #:
+// "repeats 300 rule.txt book.ferrule".
+func repeats(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("repeats takes a number, a file and a new file")
+	}
+	n, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	text := ts.ReadFile(args[1])
+	var out strings.Builder
+	for i := range n {
+		out.WriteString(strings.ReplaceAll(text, "#", strconv.Itoa(i)))
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[2]), []byte(out.String()), 0o600))
 }

@@ -117,6 +117,10 @@ func vetting(loaded *load.Loaded, list diag.List) *report.Vetting {
 			continue
 		}
 		seen[b] = true
+		if n := errorsIn(list); n > mostErrors {
+			v.LeftOut = append(v.LeftOut, fmt.Sprintf("what %s comes to: it has %d errors, which have to be mended first", diag.Quote(b.Name), n))
+			continue
+		}
 		sound := analyse.Sound(b, list)
 		found := analyse.Book(compile([]*book.Book{sound}, loaded.Schema), sound)
 		v.Findings = append(v.Findings, found.List...)
@@ -126,14 +130,23 @@ func vetting(loaded *load.Loaded, list diag.List) *report.Vetting {
 	return v
 }
 
-// vetTotals is the last line: how many mistakes there are in how many books.
-func vetTotals(list diag.List, books int) string {
-	errors := 0
+// mostErrors is how many errors a book may have whose sound rules are analysed.
+const mostErrors = 50
+
+// errorsIn counts the errors of a list.
+func errorsIn(list diag.List) int {
+	n := 0
 	for _, d := range list {
 		if d.Severity == diag.Error {
-			errors++
+			n++
 		}
 	}
+	return n
+}
+
+// vetTotals is the last line: how many mistakes there are in how many books.
+func vetTotals(list diag.List, books int) string {
+	errors := errorsIn(list)
 	in := " in " + number(books, "book")
 	switch warnings := len(list) - errors; {
 	case len(list) == 0:
