@@ -16,44 +16,7 @@ import (
 
 // finish foretells mass, balance and swing weight, and judges the clubs of the plan.
 func (p *Plan) finish(j *engine.Judge, o Options, asked []*book.Rule) {
-	set := &club.Set{Name: p.Set.Name, File: p.Set.File, Refused: p.Set.Refused, Rows: p.Set.Rows}
-	cuts := map[*club.Club]*Cut{}
-	var lost []loss
-	for i := range p.Cuts {
-		cuts[p.Cuts[i].Club] = &p.Cuts[i]
-	}
-	for _, c := range p.Set.Clubs {
-		var cut *Cut
-		for d := c; d != nil && cut == nil; d = d.Next {
-			cut = cuts[d]
-		}
-		if cut != nil {
-			p.foretell(cut, o)
-		}
-		var first, last *club.Club
-		for d := c; d != nil; d = d.Next {
-			e := d.Clone()
-			if cut != nil {
-				after, _ := bodyAfter(d, cut.By, o)
-				e.Shift(catalogue.LengthID, cut.By)
-				if cut.Steps != 0 || !e.Has(catalogue.SwingWeightID) && after.Sound() {
-					put(e, after)
-				}
-				for need, p := range foretold {
-					if d.Has(p) && !e.Has(p) {
-						lost = append(lost, loss{d.ID, need})
-					}
-				}
-			}
-			if first == nil {
-				first = e
-			} else {
-				last.Next = e
-			}
-			last = e
-		}
-		set.Clubs = append(set.Clubs, first)
-	}
+	set, lost := p.planned(o)
 	j.Set(set, engine.Sink{
 		Result: func(r *engine.Result) {
 			switch {
@@ -77,6 +40,43 @@ func (p *Plan) finish(j *engine.Judge, o Options, asked []*book.Rule) {
 			}
 		},
 	})
+}
+
+// planned is the set as it will be, with the measurements that the cuts make untrue and that cannot be foretold.
+func (p *Plan) planned(o Options) (set *club.Set, lost []loss) {
+	set = &club.Set{Name: p.Set.Name, File: p.Set.File, Refused: p.Set.Refused, Rows: p.Set.Rows}
+	cuts := map[*club.Club]*Cut{}
+	for i := range p.Cuts {
+		cuts[p.Cuts[i].Club] = &p.Cuts[i]
+	}
+	for _, c := range p.Set.Clubs {
+		var cut *Cut
+		for d := c; d != nil && cut == nil; d = d.Next {
+			cut = cuts[d]
+		}
+		if cut != nil {
+			p.foretell(cut, o)
+		}
+		var first *club.Club
+		for last, d := &first, c; d != nil; d = d.Next {
+			e := d.Clone()
+			if cut != nil {
+				after, _ := bodyAfter(d, cut.By, o)
+				e.Shift(catalogue.LengthID, cut.By)
+				if cut.Steps != 0 || !e.Has(catalogue.SwingWeightID) && after.Sound() {
+					put(e, after)
+				}
+				for need, p := range foretold {
+					if d.Has(p) && !e.Has(p) {
+						lost = append(lost, loss{d.ID, need})
+					}
+				}
+			}
+			*last, last = e, &e.Next
+		}
+		set.Clubs = append(set.Clubs, first)
+	}
+	return set, lost
 }
 
 // open reports whether a result of the clubs as planned is one that could not be told of the clubs as
