@@ -1,4 +1,4 @@
-// Package rulesets holds the rule books that come with the tool. Each stands in a
+// Package rulesets holds the rule books that come with the tool. Each is in a
 // file of its own, NAME.ferrule, with its sources and its cases.
 package rulesets
 

@@ -6,11 +6,11 @@ package bounds
 
 import "math"
 
-// Origin stands in an Edge for the number 0.
+// Origin is the number 0 in an Edge.
 const Origin = -1
 
 // Edge is the constraint x[Plus] - x[Minus] <= Most. Label is the caller's name for where it comes from;
-// edges of one label stand and fall together. The unit is the caller's.
+// edges of one label are kept or dropped together. The unit is the caller's.
 type Edge struct {
 	Plus, Minus int // numbers of the system, or Origin
 	Most        float64
@@ -21,7 +21,7 @@ type Edge struct {
 // rounded.
 const dust = 1e-6
 
-// Solution is what a system comes to.
+// Solution is the outcome of a system.
 type Solution struct {
 	X     []float64 // each number; infinite where nothing bounds it
 	Holds []int     // for each number the edge that holds it there; -1 where none does
@@ -64,7 +64,7 @@ func Least(n int, edges []Edge) Solution {
 }
 
 // shortest finds the shortest ways by Bellman and Ford, through the edges in turn forward and back: from the origin,
-// or where from is false from every number at once, which tells nothing but whether there is a ring.
+// or where from is false from every number at once, which only finds out whether there is a ring.
 func shortest(n int, edges []Edge, from bool) Solution {
 	w := ways{edges: edges, x: make([]float64, n+1), holds: make([]int, n+1)}
 	for i := range w.x {
@@ -84,7 +84,7 @@ func shortest(n int, edges []Edge, from bool) Solution {
 	return Solution{X: w.x[1:], Holds: w.holds[1:]}
 }
 
-// ways are the shortest ways found so far: number i stands at i+1, the origin at 0.
+// ways are the shortest ways found so far: number i is at i+1, the origin at 0.
 type ways struct {
 	edges []Edge
 	x     []float64

@@ -1,7 +1,7 @@
 // Package build plans the building of clubs before anything is glued: where each raw shaft
 // is to be cut so that the finished club plays to its target, what the club will then read
 // and how surely, its swing weight, and whether the readings of a dry fit are those of the
-// plan or of shafts that stand in one another's heads.
+// plan or of shafts in one another's heads.
 //
 // build.go works out the plan of a set, rows.go says which rows no shaft can be cut by,
 // swing.go foretells the swing weight, dry.go holds a dry fit against the plan, swaps.go finds
@@ -24,7 +24,7 @@ import (
 // Options says how clubs are to be built.
 type Options struct {
 	Columns Columns
-	Chart   *book.Chart // the targets of rows that name none; nil: there are none
+	Chart   *book.Chart // the targets of rows that name none; nil for no chart
 	Day     book.Day    // of the rules that the plan is judged by
 }
 
@@ -63,8 +63,8 @@ type Plan struct {
 	Faults    []string     // two rows of the books that disagree on a club
 }
 
-// Club is the plan of one club. Amounts that are not known are no amounts; Needs and
-// Reasons say why.
+// Club is the plan of one club. An amount that is not known is the zero Amount; Needs and
+// Reasons then say why.
 type Club struct {
 	Club     *club.Club
 	Shaft    string // the mark of the shaft
@@ -84,7 +84,7 @@ type Club struct {
 	Limit     engine.Amount // the longest extension of the books
 	Expected  engine.Length // of the club as it is cut, by the target's method
 	Swing     Swing
-	Dry       *DryFit // nil: there is no dry fit yet
+	Dry       *DryFit // nil where the club was not fitted dry yet
 	Needs     []string
 	Reasons   []string
 
@@ -146,14 +146,14 @@ func (b *Builder) Set(s *club.Set) *Plan {
 	return p
 }
 
-// Wrong reports whether a club of the plan cannot be built as it stands: a shaft is too short, a
-// dry fit out, shafts are exchanged, or a rule fails. Advice does not count.
+// Wrong reports whether a club of the plan cannot be built as it is: a shaft is too short, a
+// dry fit is out, shafts are exchanged, or a rule fails. Advice does not count.
 func (p *Plan) Wrong() bool {
 	return len(p.Swaps) > 0 || p.Tally.Verdicts[decide.Fail] > 0 ||
 		slices.ContainsFunc(p.Clubs, func(c Club) bool { return c.Short() || c.Dry != nil && c.Dry.Fit == Out })
 }
 
-// Open reports whether something of the plan cannot be told. What is told Later and advice do
+// Open reports whether something about the plan is not known. Later and advice do
 // not count.
 func (p *Plan) Open() bool {
 	return slices.ContainsFunc(p.Clubs, func(c Club) bool { return len(c.Needs) > 0 || c.Dry != nil && c.Dry.Fit == Unmeasured }) ||
@@ -161,7 +161,7 @@ func (p *Plan) Open() bool {
 }
 
 // columned reports whether the sheet has a column for one of the measurements that a result
-// lacks, so that it could have been told.
+// lacks, so that it could have been judged.
 func (b *Builder) columned(s *club.Set, r *engine.Result) bool {
 	return slices.ContainsFunc(r.Needs, func(name string) bool {
 		q, ok := b.program.Schema.Lookup(name)

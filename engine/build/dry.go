@@ -14,14 +14,14 @@ import (
 	"ferrule/lang/unit"
 )
 
-// Fit is what a dry fit comes to. The zero value is invalid.
+// Fit is the outcome of a dry fit. The zero value is invalid.
 type Fit uint8
 
 // The outcomes of a dry fit.
 const (
-	AsPlanned  Fit = iota + 1 // the reading is the plan's, as far as it can be told
+	AsPlanned  Fit = iota + 1 // the reading is within U of the plan
 	Out                       // it is further from it than U
-	Unmeasured                // that cannot be told
+	Unmeasured                // something is missing
 )
 
 // String returns "as-planned", "out" or "unmeasured".

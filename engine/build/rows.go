@@ -12,7 +12,7 @@ import (
 	"ferrule/lang/unit"
 )
 
-// fault is why a row is refused: the column to blame, if one is, and what stood there.
+// fault is why a row is refused: the column to blame, if any, and what it said.
 type fault struct {
 	column        catalogue.ID // KindID: none
 	read          string

@@ -1,15 +1,15 @@
 package build
 
-// This file finds shafts that stand in one another's heads, from the readings of a dry fit.
+// This file finds shafts in one another's heads, from the readings of a dry fit.
 //
 // What is compared. With each shaft in its own head the reading of club i differs from the
 // plan by d_i; with the shaft of club j in its head it would by d_i + F_i - F_j, where F are
 // the shafts as cut. These differences are normal, with the covariance of the dry fit: what
 // the clubs share, a ruler that reads long or a cap counted too thick, moves all of them
-// alike and is no swap. To each comes a scatter of the cut and the seat. Three accounts of
+// alike and is not a swap. Each also scatters with its cut and its seat. Three explanations of
 // the readings compete: all is as planned; some shafts changed heads; one or more of the
 // clubs concerned was cut or read wrong by itself. Each has its prior weight, below, and the
-// share of one arrangement in the weight of all is the probability that is told.
+// share of one arrangement in the weight of all is its probability.
 
 import (
 	"math"
@@ -18,28 +18,28 @@ import (
 	"ferrule/engine"
 )
 
-// What is believed before anything is read: assumptions of ours, on the careful side, with
-// which simulated fits (swaps_test.go) are told rightly where it counts.
+// What is believed before anything is read: our own assumptions, chosen conservatively and checked
+// by simulation in swaps_test.go.
 const (
-	scatter     = 1.0 / 32  // in, standard deviation of where a cut and a seat come to lie
+	scatter     = 1.0 / 32  // in, standard deviation of a cut and a seat
 	swapPrior   = 1.0 / 200 // that two shafts of a set changed heads; shared between all pairs
 	ringPrior   = 1.0 / 10  // and for each further shaft in a ring, shared between all rings
 	wrongPrior  = 1.0 / 100 // that a club was cut or read wrong by itself
 	wrongBy     = 1.0 / 2   // in, standard deviation of such a mistake
 	sureEnough  = 0.99      // a swap is named from this probability on
 	explained   = 2.5       // and where no reading is further from it than so many standard uncertainties
-	longestRing = 5         // shafts; a longer ring is not told
+	longestRing = 5         // shafts; a longer ring is not reported
 	manyFits    = 64        // in a set of more fits those that read as planned are not tried
 	suspicious  = 2         // standard uncertainties from which on they do not
 	mostTried   = 400       // fits that are tried; where more are off, swaps are not the reason
 	mostMoves   = 64
 )
 
-// Swap is a number of shafts that stand in one another's heads, with little doubt.
+// Swap is a group of shafts that are in one another's heads, with little doubt.
 type Swap struct {
 	Shafts      []string // their marks
 	Heads       []string // the heads that they were cut for, in the same order
-	Found       []string // the heads in which they stand
+	Found       []string // the heads that they are in
 	Probability float64
 }
 
@@ -177,7 +177,7 @@ func (f *fits) gain(pull []float64, heads []int, change []float64) float64 {
 }
 
 // arrange finds the arrangement of shafts that explains the readings best, exchange by
-// exchange from the plan: the shaft of club arrange()[i] stands in head i.
+// exchange from the plan: the shaft of club arrange()[i] is in head i.
 func (f *fits) arrange() []int {
 	stands := make([]int, len(f.clubs))
 	for i := range stands {
@@ -241,10 +241,10 @@ func (f *fits) ringPrior(shafts int) float64 {
 	return sum
 }
 
-// rings are the shafts that moved, ring by ring: each stands in the head of the next.
+// rings are the shafts that moved, ring by ring: each is in the head of the next.
 func rings(stands []int) [][]int {
 	var out [][]int
-	in := make([]int, len(stands)) // the head in which a shaft stands
+	in := make([]int, len(stands)) // the head that a shaft is in
 	for i, j := range stands {
 		in[j] = i
 	}
@@ -270,7 +270,7 @@ func (f *fits) explains(stands, ring []int) bool {
 	return !slices.ContainsFunc(ring, func(i int) bool { return math.Abs(pull[i]) > explained*math.Sqrt(f.inverse(i, i)) })
 }
 
-// probability is that of one ring of an arrangement, the rest of which stands: against the plan,
+// probability is that of one ring of an arrangement, the rest of which is kept: against the plan,
 // against every other arrangement of its shafts and of one shaft more, and against mistakes
 // in its clubs.
 func (f *fits) probability(stands, ring []int) float64 {

@@ -15,8 +15,8 @@ import (
 	"ferrule/lang/unit"
 )
 
-// Swing is the swing weight to expect of the head, the cut shaft and the grip. What else a
-// club may hold, epoxy and a ferrule, is not in it. The zero value was not asked for.
+// Swing is the swing weight to expect of the head, the cut shaft and the grip. Anything else in a
+// club, such as epoxy and a ferrule, is left out. The zero value was not asked for.
 type Swing struct {
 	Weight    engine.Amount // points from A0, as it will be
 	Target    engine.Amount // what is wanted
@@ -101,7 +101,7 @@ func (b *Builder) foretell(k *Club) *fault {
 }
 
 // perLength is the mass per length of a piece that is cut off, by the sheet or else by a
-// book; false where it is needed and nobody says it.
+// book; false where it is needed and it is not stated.
 func (b *Builder) perLength(k *Club, cut engine.Amount, id catalogue.ID, said func([]*book.Book) (*book.Constant, bool), from *string) (float64, bool) {
 	name := b.program.Schema.Property(id).Name
 	if !cut.Known() || cut.Base == 0 {

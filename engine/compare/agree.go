@@ -24,7 +24,7 @@ type Pair struct {
 	Set, ID, Setting string
 	First, Second    *club.Club // nil where only the other sheet has it
 	Refused          *club.Refusal
-	Twice            bool // a sheet without ids has more than one such club, so nobody knows which is which
+	Twice            bool // a sheet without ids has more than one such club, so they cannot be told apart
 }
 
 // place is what the rows of one club have in common: their set, their setting, and their id, or, where a
@@ -128,7 +128,7 @@ func (p *Pair) unpaired(property string) (need, reason string) {
 	return "", ""
 }
 
-// Agreement is whether two readings of a club are the same. The zero values of amounts are no
+// Agreement is whether two readings of a club are the same. A zero amount is not an
 // amount.
 type Agreement struct {
 	Pair
@@ -138,8 +138,8 @@ type Agreement struct {
 	Difference     engine.Amount    // the first less the second
 	Expanded       engine.Amount    // expanded uncertainty of the difference
 	Budget         []engine.Component
-	En             float64 // Difference / Expanded; NaN where it cannot be told, or where Expanded is 0
-	Told, Same     bool    // whether it can be told, and whether they agree
+	En             float64 // Difference / Expanded; NaN where it is not known, or where Expanded is 0
+	Told, Same     bool    // whether that is known, and whether they agree
 	Needs, Reasons []string
 	Suspects       []Suspect // of two that disagree, the likeliest first
 }
@@ -203,7 +203,7 @@ func (a *Agreement) lengths(j *engine.Judge, p *engine.Program) {
 
 var nth = [...]string{"first", "second"}
 
-// others reads a property that is no length by a method.
+// others reads a property that is not a length by a method.
 func (a *Agreement) others(j *engine.Judge) {
 	of := a.Property
 	for i, c := range []*club.Club{a.First, a.Second} {
@@ -245,8 +245,8 @@ func (a *Agreement) compare(j *engine.Judge) {
 	}
 }
 
-// Forget lets go of how the two readings were built up, and keeps what came out: of very
-// many pairs nobody looks at the steps.
+// Forget drops how the two readings were built up and keeps the result: of very
+// many pairs the steps are not shown.
 func (a *Agreement) Forget() {
 	a.Readings, a.Budget = [2]engine.Length{}, nil
 }

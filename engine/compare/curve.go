@@ -1,7 +1,7 @@
 package compare
 
-// This file holds the probabilities of a decision: what a club of a true length has to
-// expect of one reading, and what a stock of clubs has to expect as a whole.
+// This file holds the probabilities of a decision: what to expect of one reading of a
+// club of a true length, and of a stock of clubs as a whole.
 
 import (
 	"math"
@@ -118,7 +118,7 @@ func (r *Risk) edges() []float64 {
 }
 
 // Curve is the operating curve: the chances of clubs from 4 standard uncertainties below
-// the lowest limit to 4 above the highest, by true length. Every limit stands in it, with
+// the lowest limit to 4 above the highest, by true length. Every limit is in it, with
 // twenty points to either side.
 func (r *Risk) Curve() []Chances {
 	var at []float64

@@ -43,13 +43,13 @@ type Risk struct {
 // errorPieces is how finely the distribution of a reading's errors is worked out.
 const errorPieces = 4096
 
-// ErrWhichClub is in the error of NewRisk where the answer would hang on the club, and
+// ErrWhichClub is in the error of NewRisk where the answer depends on the club, and
 // no club is given.
 var ErrWhichClub = errors.New("it depends on the club")
 
 // NewRisk finds out how a rule of the program decides on a reading by a method of a club
-// such as like: what like holds counts, but for its length, which is tried out on it. A nil like is any club that
-// the rule is about, as long as all kinds come to the same. The error, one line for a
+// such as like: what like holds counts, except for its length, which is tried out on it. A nil like is any club that
+// the rule is about, as long as all kinds give the same. The error, one line for a
 // person, says why there is no answer.
 func NewRisk(p *engine.Program, rule *book.Rule, by string, like *club.Club) (*Risk, error) {
 	to, err := lengthOf(rule)
@@ -97,7 +97,7 @@ type trial struct {
 // firstTry is a length in the middle of what clubs have, to learn the limits from.
 const firstTry = "45 in"
 
-// of is the risk for a club; about tells whether the rule and the method are about it at
+// of is the risk for a club; about is whether the rule and the method apply to it at
 // all.
 func (t *trial) of(c *club.Club) (r *Risk, about bool, err error) {
 	c.Method = t.by

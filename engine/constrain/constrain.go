@@ -1,10 +1,10 @@
-// Package constrain tells what rules ask of one property of the clubs of a set, so far as moving that property of each
+// Package constrain works out what rules ask of one property of the clubs of a set, so far as moving that property of each
 // club answers it: a cut at the butt moves the length of a club by every method alike, a bend its lie. What the rules ask
 // are constraints on single clubs and on differences of two, which engine/bounds solves.
 //
 // A rule counts whose value is the property, a drop or a rise of it, or its spread, highest or lowest in the set, with a
 // bound that does not move with it: of a spread and a highest the upper side, of a lowest the lower one. Advice does not
-// count. Which clubs, neighbours and exceptions a rule is about is told by the clubs as they are, at each combination of
+// count. Which clubs, neighbours and exceptions a rule is about follows from the clubs as they are, at each combination of
 // their settings.
 //
 // constrain.go gathers what is asked, system.go turns it into edges between numbers, a spread by way of helper numbers,
@@ -44,7 +44,7 @@ func (c *Constraint) Passes(delta float64) bool {
 	return v == decide.Pass
 }
 
-// onLimit is the limit that a value is on but for what is lost in sums of lengths, a few
+// onLimit is the limit that a value is on except for what is lost in sums of lengths, a few
 // millionths of a nanometre: a drop of 0 in between two equal clubs has nothing else to be measured by.
 func (c *Constraint) onLimit(value float64) float64 {
 	const lost = 1e-3 // nm
@@ -76,7 +76,7 @@ const Most = 500_000
 
 // among is a constraint on the difference of any club of one group to any other of another, which may be the same group.
 type among struct {
-	of          *Constraint // but for Plus, Minus, Value and Spread
+	of          *Constraint // except for Plus, Minus, Value and Spread
 	spread      decide.Spread
 	plus, minus []engine.Member
 }
@@ -192,7 +192,7 @@ func (f *finder) result(r *engine.Result, again bool) {
 	}
 }
 
-// add takes in a constraint on one club or two; again tells that it may have been met at other settings of others.
+// add takes in a constraint on one club or two; again: it may have been met at other settings of other clubs.
 func (f *finder) add(c Constraint, again bool) {
 	if again {
 		key := ask{c.Plus, c.Minus, c.Factor, c.Value, c.Spread, c.Limits}

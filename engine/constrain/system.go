@@ -45,7 +45,7 @@ type System struct {
 	Edges []bounds.Edge
 	clubs int
 	index func(*club.Club) int
-	from  []from // of each edge that stands for demands, the first ones
+	from  []from // of each edge that comes from demands, the first ones
 }
 
 // from is what an edge comes from: a side of a constraint, or a spread with the clubs that the edge is about, nil for a
@@ -207,7 +207,7 @@ func (o Steps) limits(c *Constraint) (low, high float64) {
 	return low, high
 }
 
-// Held is what an edge of a solution comes from, of a spread the two clubs; zero for none and for an edge that stands for
+// Held is what an edge of a solution comes from, of a spread the two clubs; zero for none and for an edge that comes from
 // no demand.
 func (s *System) Held(edge int, by *bounds.Solution) Link {
 	if edge < 0 || edge >= len(s.from) {

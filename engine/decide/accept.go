@@ -1,12 +1,12 @@
 package decide
 
-// This file says where the acceptance and rejection limits of a decision stand
+// This file works out the acceptance and rejection limits of a decision
 // (JCGM 106:2012, 8.2 and 8.3).
 
 import "math"
 
 // Region is a stretch of values, both ends included. An end may be infinite; Low above
-// High is no value at all.
+// High is an empty region.
 type Region struct{ Low, High float64 }
 
 // Empty reports whether there is no value in the region.

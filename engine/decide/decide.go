@@ -78,10 +78,10 @@ type Limits struct {
 	OpenLower, OpenUpper bool
 }
 
-// None is no limit at all.
+// None returns limits that everything meets.
 func None() Limits { return Limits{Lower: math.Inf(-1), Upper: math.Inf(1)} }
 
-// HasLower and HasUpper tell which limits there are.
+// HasLower reports whether there is a lower limit.
 func (l Limits) HasLower() bool { return !math.IsInf(l.Lower, -1) }
 
 // HasUpper reports whether there is an upper limit.

@@ -14,7 +14,7 @@ package measure
 
 import "math"
 
-// Stop tells what stops the head. The zero value is invalid.
+// Stop is what stops the head. The zero value is invalid.
 type Stop uint8
 
 // The stops.
@@ -24,7 +24,7 @@ const (
 	AlongAxis                 // the axis itself
 )
 
-// Top tells where a length ends at the top. The zero value is invalid.
+// Top is where a length ends at the top. The zero value is invalid.
 type Top uint8
 
 // The tops.
@@ -65,7 +65,7 @@ func (s *Shape) Sizes() [6]*float64 {
 	return [6]*float64{&s.Reach, &s.Camber, &s.Toe, &s.ToeRadius, &s.Heel, &s.HeelRadius}
 }
 
-// Height returns h(δ): how far the plane at δ radians from the playing lie stands off
+// Height returns h(δ): how far the plane at δ radians from the playing lie is from
 // the point where the axis meets the ground, in nm.
 func (s Shape) Height(delta float64) float64 {
 	toe := math.Asin((s.Toe - s.Reach - s.ToeRadius) / (s.Camber - s.ToeRadius))

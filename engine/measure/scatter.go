@@ -8,7 +8,7 @@ import (
 	"slices"
 )
 
-// Scatter is the distribution of such a sum. The zero value is no error at all.
+// Scatter is the distribution of such a sum. The zero value is a sum without errors.
 type Scatter struct {
 	largest float64   // half-width of the largest error; 0 where there is none
 	rest    float64   // the half-widths of the others together
@@ -61,7 +61,7 @@ func (s Scatter) AtMost(x float64) float64 {
 }
 
 // within is the mean of the distribution function of the lesser errors from x-h to x+h, and so the
-// probability that they and an error within h come to x at most.
+// probability that they and an error within h add up to at most x.
 func (s Scatter) within(x, h float64) float64 {
 	return min(1, max(0, (s.integral(x+h)-s.integral(x-h))/(2*h)))
 }

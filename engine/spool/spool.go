@@ -13,7 +13,7 @@ type File interface {
 
 // Spool is such a text. The zero value is empty, and keeps everything in memory.
 type Spool struct {
-	Open func() (File, error) // opens the file when it is needed; nil: there is none
+	Open func() (File, error) // opens the file when it is needed; nil for none
 	Most int                  // bytes that are kept in memory where there may be a file
 	Tail []byte               // what came last. The caller appends to it, and calls Settle when a piece is complete
 

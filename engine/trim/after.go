@@ -79,8 +79,8 @@ func (p *Plan) planned(o Options) (set *club.Set, lost []loss) {
 	return set, lost
 }
 
-// open reports whether a result of the clubs as planned is one that could not be told of the clubs as
-// read, and is no worse than that.
+// open reports whether a result of the clubs as planned was not measured on the clubs as
+// read either, and is no worse than that.
 func (p *Plan) open(r *engine.Result) bool {
 	return r.Verdict == decide.Unmeasured && slices.ContainsFunc(p.Open, func(o *engine.Result) bool {
 		return o.Rule == r.Rule && slices.EqualFunc(o.Subject.Clubs, r.Subject.Clubs, func(a, b *club.Club) bool { return a.ID == b.ID })
@@ -115,7 +115,7 @@ func put(c *club.Club, b measure.Body) {
 }
 
 // bodyAfter is the club's mass and balance when it is longer by so much, with the names of what is
-// lacking to tell it.
+// missing for it.
 func bodyAfter(c *club.Club, by float64, o Options) (after measure.Body, lacks []string) {
 	mass, weighed := c.Amount(catalogue.MassID)
 	if !weighed {

@@ -27,7 +27,7 @@ import (
 type Options struct {
 	Grid     float64 // cuts are whole multiples of it; above 0
 	Extend   float64 // the most that a club may be extended by; 0: none may be
-	ButtMass float64 // mass per length at the butt where the sheet does not say, ng/nm; 0: nobody says
+	ButtMass float64 // mass per length at the butt where the sheet does not say, ng/nm; 0 where it is not known
 }
 
 // Plan is what is to be done to a set.

@@ -1,10 +1,10 @@
 // Package ast holds the tree of a rule book: clean nodes, each with its place,
 // that say what a person wrote and nothing about what it means. Declarations
-// stand here, formulas in expr.go, the walk over them in walk.go.
+// are here, formulas in expr.go, the walk over them in walk.go.
 //
 // Every node's Span covers all of its source and lies inside its parent's.
 // Optional parts are nil. A tree that came from a faulty book lacks what could
-// not be read; Broken then tells that a mistake was said already.
+// not be read; Broken is then true, and the mistake was reported.
 package ast
 
 import (
@@ -46,7 +46,7 @@ type Date struct {
 }
 
 // Decl is a declaration: *Use, *Group, *Property, *Chart, *Let, *Method,
-// *Allowance, *Head, *Rule or *Case. (The *Header is a Decl too, but stands
+// *Allowance, *Head, *Rule or *Case. (The *Header is a Decl too, but is kept
 // apart in its Book.)
 type Decl interface {
 	Place() source.Span
@@ -174,7 +174,7 @@ type Covers struct {
 	Selector *Selector
 }
 
-// StopKind tells what stops the head. The zero value is invalid.
+// StopKind is what stops the head. The zero value is invalid.
 type StopKind int
 
 // The stops.
@@ -191,7 +191,7 @@ type Stop struct {
 	Angle Expr // with StopAtAngle only
 }
 
-// TopKind tells where a length ends at the top. The zero value is invalid.
+// TopKind is where a length ends at the top. The zero value is invalid.
 type TopKind int
 
 // The tops.
@@ -261,7 +261,7 @@ type Rule struct {
 	Until    *DateClause
 	Cites    []*TextClause
 	Mends    []*Mend
-	Broken   bool // a clause could not be read and was said to be wrong
+	Broken   bool // a clause could not be read and was reported
 }
 
 // Side is a side of a bound. The zero value is invalid.
@@ -294,7 +294,7 @@ func (d *Rule) Mend(s Side) *Mend {
 	return nil
 }
 
-// SubjectKind tells what a rule is about. The zero value is invalid.
+// SubjectKind is what a rule is about. The zero value is invalid.
 type SubjectKind int
 
 // The subjects.
@@ -319,7 +319,7 @@ type Require struct {
 	Bound *Bound
 }
 
-// BoundKind tells the form of a bound. The zero value is invalid.
+// BoundKind is the form of a bound. The zero value is invalid.
 type BoundKind int
 
 // The bounds. Is with a PlusMinus is "is Q +/- Q".
@@ -347,7 +347,7 @@ type Bound struct {
 	Allowing  Expr
 }
 
-// Parts lists the formulas of a bound; none of nil.
+// Parts lists the formulas of a bound; a nil bound has none.
 func (b *Bound) Parts() []Expr {
 	if b == nil {
 		return nil
@@ -374,7 +374,7 @@ const (
 	ThreeWay
 )
 
-// Decision is "decision simple" or "decision three-way at 95 %" and their like.
+// Decision is "decision simple" or "decision three-way at 95 %" and the like.
 type Decision struct {
 	Span  source.Span
 	Kind  DecisionKind
@@ -410,7 +410,7 @@ type Case struct {
 	Span    source.Span
 	Title   *Text
 	On      *DateClause
-	Sets    []*CaseSet // in order; the first has a nil ID where clubs stand before any "set"
+	Sets    []*CaseSet // in order; the first has a nil ID where clubs come before any "set"
 	Expects []*Expect
 	Broken  bool
 
@@ -484,7 +484,7 @@ func (*Head) decl()      {}
 func (*Rule) decl()      {}
 func (*Case) decl()      {}
 
-// Place returns where the declaration stands.
+// Place returns the place of the declaration.
 func (d *Header) Place() source.Span    { return d.Span }
 func (d *Use) Place() source.Span       { return d.Span }
 func (d *Group) Place() source.Span     { return d.Span }

@@ -33,7 +33,7 @@ type TextLit struct {
 	Value string
 }
 
-// Position tells which club of a pair a Ref means.
+// Position is which club of a pair a Ref means.
 type Position int
 
 // The positions. Here is the club itself, or where the formula is about no
@@ -46,7 +46,7 @@ const (
 
 // Ref is a name in a formula: a property, a let or a chart, also "length by
 // METHOD" and "first number". After "kind =" or "hand =" it may be a kind, a
-// group, left or right; the checker tells which.
+// group, left or right; the checker finds out which.
 type Ref struct {
 	Span source.Span
 	Pos  Position
@@ -155,7 +155,7 @@ var aggregateText = [...]string{"", "longest", "shortest", "highest", "lowest", 
 // String returns the word for the aggregate.
 func (a Aggregate) String() string { return aggregateText[a] }
 
-// SetValue is "longest of V among SELECTOR" and its like.
+// SetValue is "longest of V among SELECTOR" and the like.
 type SetValue struct {
 	Span  source.Span
 	How   Aggregate
@@ -163,7 +163,7 @@ type SetValue struct {
 	Among *Selector
 }
 
-// ReadingsValue is "highest of P among readings" and its like (highest, lowest,
+// ReadingsValue is "highest of P among readings" and the like (highest, lowest,
 // spread, mean).
 type ReadingsValue struct {
 	Span source.Span
@@ -209,7 +209,7 @@ func (*ShareOfReadings) expr() {}
 func (*CountReadings) expr()   {}
 func (*Step) expr()            {}
 
-// Place returns where the formula stands.
+// Place returns the place of the formula.
 func (e *Quantity) Place() source.Span        { return e.Span }
 func (e *DateLit) Place() source.Span         { return e.Span }
 func (e *TextLit) Place() source.Span         { return e.Span }

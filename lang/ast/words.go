@@ -18,8 +18,8 @@ var clauseWords = map[string][]string{
 	"case":     {"set", "club", "on", "expect"},
 }
 
-// formulaWords are the words that stand inside clauses and formulas, where a
-// name could stand too.
+// formulaWords are the words inside clauses and formulas, where a
+// name could be written too.
 var formulaWords = []string{
 	"by", "of", "per", "at", "is", "in", "to", "among", "between", "within", "allowing", "where", "except",
 	"and", "or", "not", "if", "then", "else", "first", "second", "readings", "clubs", "every", "each", "neighbours",

@@ -246,7 +246,7 @@ func (s *Schema) Names() []string {
 	return names
 }
 
-// OtherNames are the other names of a sheet's columns, each with the name that it stands for. A property
+// OtherNames are the other names of a sheet's columns, each with the property's own name. A property
 // that a book declares under such a name is that property.
 var OtherNames = map[string]string{"ground-to-tip": "bore"}
 

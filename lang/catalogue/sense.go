@@ -1,6 +1,6 @@
 package catalogue
 
-// This file holds what a measurement can be, whether it stands in a sheet or in a case of a book: what a
+// This file holds what a measurement can be, in a sheet or in a case of a book: what a
 // club of its kind can possibly have, and what it usually has.
 
 import (
@@ -35,7 +35,7 @@ func (r *Range) MostHalf() float64 { return (r.Possible.High - r.Possible.Low) /
 const HighestNumber = 1000
 
 // The ranges, in the units that unit.Base shows: common practice, wide on purpose, juniors' clubs included.
-// A property that stands in neither table is not bounded; one without a usual range is usual wherever it
+// A property that is in neither table is not bounded; one without a usual range is usual wherever it
 // is possible.
 var (
 	possible = map[ID]Span{

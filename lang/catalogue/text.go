@@ -53,7 +53,7 @@ func Same(a, b string) bool {
 	}
 }
 
-// byteAt is a letter or a digit of a text, as its key has it; 0 behind its end, and a blank for anything else.
+// byteAt is a letter or a digit of a text, as its key has it; 0 after its end, and a blank for anything else.
 func byteAt(s string, i int) byte {
 	if i >= len(s) {
 		return 0

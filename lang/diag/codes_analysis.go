@@ -130,7 +130,7 @@ said of its names.`,
 	}
 }
 
-// Analysed tells whether only the analysis of a book finds mistakes of a code.
+// Analysed reports whether only the analysis of a book finds mistakes of a code.
 func Analysed(code Code) bool {
 	return slices.ContainsFunc(analysisEntries(), func(e Entry) bool { return e.Code == code })
 }

@@ -1,7 +1,7 @@
 package diag
 
 // This file holds the codes of mistakes in the form of a book: what is wrong
-// before anybody asks what a name means.
+// before names are looked up.
 
 // The codes of form.
 const (
@@ -10,7 +10,7 @@ const (
 	CapitalLetter      Code = "capital-letter"      // a name or word with a capital
 	ChainedComparison  Code = "chained-comparison"  // a < b < c
 	CutShort           Code = "cut-short"           // a clause ends before it is whole
-	FaultyNumber       Code = "faulty-number"       // a number or unit that is none
+	FaultyNumber       Code = "faulty-number"       // a malformed number or unit
 	FormulaTooLong     Code = "formula-too-long"    // a formula over 4 KiB, a clause over 16 KiB
 	MisplacedHeader    Code = "misplaced-header"    // "rulebook" anywhere but first
 	MixedAndOr         Code = "mixed-and-or"        // a and b or c
@@ -20,7 +20,7 @@ const (
 	OpenText           Code = "open-text"           // a text without its closing mark
 	OutOfPlace         Code = "out-of-place"        // a word or sign where something else is due
 	OutsideDeclaration Code = "outside-declaration" // a line that belongs to no declaration
-	RepeatedClause     Code = "repeated-clause"     // a clause twice that stands once
+	RepeatedClause     Code = "repeated-clause"     // a clause given twice
 	StrayCharacter     Code = "stray-character"     // a character that no book has
 	TightMinus         Code = "tight-minus"         // a minus without its blanks
 	TightStroke        Code = "tight-stroke"        // a/3/8

@@ -10,7 +10,7 @@ import (
 	"ferrule/lang/source"
 )
 
-// Severity tells how grave a diagnostic is. The zero value is invalid.
+// Severity is how serious a diagnostic is. The zero value is invalid.
 type Severity int
 
 // The severities. An error keeps a book or a row from being used; a warning
@@ -41,11 +41,11 @@ type Label struct {
 	Text string
 }
 
-// Mend is a change of a book's text that takes a mistake away. The zero value is none.
+// Mend is a change to a book's text that removes a mistake. The zero value changes nothing.
 type Mend struct {
 	Span source.Span // what is replaced
 	Text string      // what comes in its place
-	Safe bool        // the change can mean nothing but what was meant; else it is the likeliest guess
+	Safe bool        // the change cannot be wrong; otherwise it is the likeliest guess
 }
 
 // Diagnostic is one mistake in a rule book, said once.
@@ -56,10 +56,10 @@ type Diagnostic struct {
 	Span     source.Span // where
 	Expected string      // what would have been right there; may be empty
 	Hint     string      // the nearest right thing, ready to be typed; may be empty
-	Mend     Mend        // what a machine could change; none where only a person can tell
+	Mend     Mend        // what a machine could change; zero where only a person can decide
 	Related  []Label     // other places that belong to the mistake
 	Notes    []string    // whole sentences that help
-	Shown    []string    // lines of a sheet that show it, and what comes of them; shown as they stand
+	Shown    []string    // lines of a sheet that show it, with their verdicts; printed as they are
 }
 
 // List gathers diagnostics. The zero value is an empty list.
@@ -77,7 +77,7 @@ func (l List) HasErrors() bool {
 // of equals.
 func (l List) Sort() { slices.SortStableFunc(l, Compare) }
 
-// Compare is below 0, 0 or above 0 as a comes before b, stands with it, or comes behind it in a
+// Compare is below 0, 0 or above 0 as a comes before b, beside it, or after it in a
 // sorted List.
 func Compare(a, b Diagnostic) int {
 	an, bn := "", ""

@@ -66,7 +66,7 @@ func (p page) diagnostic(d Diagnostic) {
 	if !d.Span.IsZero() {
 		place = position(d.Span) + ": "
 	}
-	// The place and the severity are no prose: they stay whole on the first line.
+	// The place and the severity are never wrapped: they stay on the first line.
 	prefix := place + d.Severity.String() + ": "
 	lines := p.wrapped(Visible(d.Message)+" ["+string(d.Code)+"]", displaywidth.String(prefix), 4)
 	p.WriteString(p.paint(bold, place) + p.paint(style, d.Severity.String()) + ": " + lines[0] + "\n")
@@ -113,8 +113,8 @@ func (p page) labelled(label, text string) {
 	}
 }
 
-// wrapped cuts text at blanks into lines that fit, where the first starts behind
-// first columns and the others behind rest. There is at least one.
+// wrapped cuts text at blanks into lines that fit, where the first starts after
+// first columns and the others after rest. There is at least one.
 func (p page) wrapped(text string, first, rest int) []string {
 	if p.o.Width <= 0 {
 		return []string{text}
@@ -210,13 +210,13 @@ func cells(text string, from, to int) (all []cell, caret int) {
 		}
 		all = append(all, cell{shown, mark, columns})
 	}
-	if from > len(all) { // behind the end of the line
+	if from > len(all) { // after the end of the line
 		return append(all, cell{"", "^", 1}), len(all)
 	}
 	return all, caret
 }
 
-// window is the part of a line around the caret that fits into width: what is before the caret and behind it by turns.
+// window is the part of a line around the caret that fits into width: what is before the caret and after it by turns.
 func window(all []cell, caret, width int) (start, stop int) {
 	total := 0
 	for _, c := range all {

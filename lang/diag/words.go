@@ -19,8 +19,8 @@ func Quote(s string) string {
 	return `"` + strings.ReplaceAll(Visible(s), "\t", "<tab>") + `"`
 }
 
-// Visible returns s with control characters, invisible ones and bytes that are
-// no text written out as "<U+0007>" and "<byte FF>", so that nothing in it
+// Visible returns s with control characters, invisible ones and bytes that are not
+// text written out as "<U+0007>" and "<byte FF>", so that nothing in it
 // reaches a terminal as a command. Tabs stay.
 func Visible(s string) string {
 	clean := true
@@ -48,16 +48,16 @@ func Visible(s string) string {
 }
 
 // hidden reports whether c is a character that a terminal would act upon or not
-// show, or that is none at all, as U+FFFF is, which no XML may hold.
+// show, or that Unicode does not assign, such as U+FFFF, which XML does not allow.
 func hidden(c rune) bool {
 	return c != '\t' && (unicode.IsControl(c) || unicode.Is(unicode.Cf, c) || c == '\u2028' || c == '\u2029' ||
 		c != ' ' && unicode.Is(unicode.Zs, c) || c >= '\ufdd0' && unicode.Is(unicode.Noncharacter_Code_Point, c))
 }
 
-// Nearest returns the word of from that somebody most likely meant who wrote
-// word: the one with the fewest slips of the finger (a letter wrong, missing, too
+// Nearest returns the candidate in from closest to word, or false if none is
+// close: the one with the fewest typing slips (a letter wrong, missing, too
 // many, or two swapped), at most one for three letters, or one that differs in
-// a plural ending or goes on where word stops. False where none is near.
+// a plural ending or begins with word.
 func Nearest(word string, from []string) (string, bool) {
 	best, least := "", 1<<30
 	w := []rune(strings.ToLower(word))
@@ -90,7 +90,7 @@ func Nearest(word string, from []string) (string, bool) {
 	return best, best != ""
 }
 
-// slips counts the slips of the finger between a and b (Damerau and
+// slips counts the typing slips between a and b (Damerau and
 // Levenshtein's distance, each pair of letters swapped at most once).
 func slips(a, b []rune) int {
 	before, row, next := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)

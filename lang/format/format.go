@@ -37,9 +37,9 @@ func Format(b *ast.Book) string {
 // line is a line of the result.
 type line struct {
 	cells   []string // more than one: to be aligned with neighbours
-	kind    string   // lines of one kind that stand together are aligned
+	kind    string   // neighbouring lines of one kind are aligned
 	text    string   // of a line without cells
-	comment string   // that stands behind it
+	comment string   // at the end of the line
 	own     bool     // nothing but a comment
 }
 
@@ -63,7 +63,7 @@ func (f *formatter) blank() {
 	}
 }
 
-// commentsBefore writes the comments on lines of their own that stand before a
+// commentsBefore writes the comments on lines of their own that come before a
 // byte of the source, where the declaration of the word next starts; empty at the book's end.
 func (f *formatter) commentsBefore(at int, next string) {
 	for len(f.comments) > 0 && f.comments[0].Span.Start < at {
@@ -77,7 +77,7 @@ func (f *formatter) commentsBefore(at int, next string) {
 	}
 }
 
-// paragraph sets a blank line before what stands on source line n, outside declarations,
+// paragraph sets a blank line before source line n, outside declarations,
 // where one is due.
 func (f *formatter) paragraph(n int, next string) {
 	if len(f.lines) == 0 {
@@ -85,7 +85,7 @@ func (f *formatter) paragraph(n int, next string) {
 	}
 	apart := n > f.last+1
 	if last := f.lines[len(f.lines)-1]; !last.own || last.text != strings.TrimLeft(last.text, " ") {
-		// Behind a declaration, and not behind a comment that leads on to the next.
+		// After a declaration, and not after a comment that leads on to the next.
 		apart = apart || !oneLine(f.before) || next != f.before
 	}
 	if apart {
@@ -93,7 +93,7 @@ func (f *formatter) paragraph(n int, next string) {
 	}
 }
 
-// oneLine reports whether declarations of a word are one line, so that several may stand together.
+// oneLine reports whether declarations of a word are one line, so that several may follow each other without a blank line.
 func oneLine(word string) bool { return word != "" && ast.ClauseWords(word) == nil && word != "chart" }
 
 // ownComment writes the next comment on a line of its own.
@@ -136,7 +136,7 @@ func (f *formatter) spaced(n int) {
 	}
 }
 
-// piece writes a clause or a first line with the comments in and behind it.
+// piece writes a clause or a first line with the comments in and after it.
 func (f *formatter) piece(c parser.Clause, margin string, column int, k string) {
 	inside, place, parts := 0, c.Place(), cells(c)
 	for inside < len(f.comments) && f.comments[inside].Span.Start < place.End {
@@ -154,7 +154,7 @@ func (f *formatter) piece(c parser.Clause, margin string, column int, k string) 
 		for i, part := range parts {
 			parts[i] = blanks.Replace(part)
 		}
-		if column > 0 && len(parts) > 1 { // the word's column is fixed, the cells behind it are aligned
+		if column > 0 && len(parts) > 1 { // the word's column is fixed, the cells after it are aligned
 			parts = append([]string{parts[0] + parts[1]}, parts[2:]...)
 		}
 		f.lines = append(f.lines, line{cells: parts, kind: k})
@@ -229,7 +229,7 @@ func (f *formatter) broken(text, margin string) {
 	f.lines = append(f.lines, line{text: current})
 }
 
-// text lays out the lines: cells aligned, then the comments behind lines.
+// text lays out the lines: cells aligned, then the comments after lines.
 func (f *formatter) text() string {
 	for len(f.lines) > 0 && f.lines[len(f.lines)-1].text == "" && f.lines[len(f.lines)-1].cells == nil {
 		f.lines = f.lines[:len(f.lines)-1]
@@ -262,7 +262,7 @@ func (f *formatter) text() string {
 	return b.String()
 }
 
-// align sets the text of lines that stand together from their cells, padding
+// align sets the text of neighbouring lines from their cells, padding
 // these to common columns where that makes no line too long.
 func align(lines []line) {
 	var columns []int

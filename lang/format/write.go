@@ -1,7 +1,7 @@
 package format
 
-// This file writes the tokens of a clause on one line: where blanks stand, where a long line may be broken, and which
-// parts stand in columns.
+// This file writes the tokens of a clause on one line: where blanks go, where a long line may be broken, and which
+// parts are columns.
 
 import (
 	"slices"
@@ -11,7 +11,7 @@ import (
 )
 
 // A gap is a blank at which a long line may be broken, since what is before it or
-// behind it makes the line go on; a tight gap stands beside an operator, and is
+// after it makes the line go on; a tight gap is beside an operator, and is
 // broken only where no other is near.
 const (
 	gap      = "\x01"
@@ -72,7 +72,7 @@ func cells(c parser.Clause) []string {
 	return all
 }
 
-// outside is the index of the first of a word or mark that stands in no parentheses; -1 for none.
+// outside is the index of the first of a word or mark outside parentheses; -1 for none.
 func outside(tokens []parser.Token, word string) int {
 	depth := 0
 	for i, t := range tokens {
@@ -100,7 +100,7 @@ func written(tokens []parser.Token) string {
 	return b.String()
 }
 
-// between is what stands between two tokens: nothing, a blank, or one at which a line may be broken.
+// between is what goes between two tokens: nothing, a blank, or one at which a line may be broken.
 func between(a, b parser.Token) string {
 	mark := func(t parser.Token, marks ...string) bool {
 		return t.Kind == parser.Mark && slices.Contains(marks, t.Text)

@@ -20,7 +20,7 @@ import (
 	"ferrule/lang/source"
 )
 
-// Root is a book that somebody named.
+// Root is a book to load.
 type Root struct {
 	FS   fs.FS  // holds the book and what it may use; nil for a shipped book
 	Path string // in FS, with "/" between folders; the name of a shipped book
@@ -165,7 +165,7 @@ func (l *loader) use(from place, u *ast.Use) *book.Book {
 	return l.load(place{fsys: from.fsys, path: path.Join(path.Dir(from.path), name), show: dir + path.Clean(name)}, u)
 }
 
-// outside tells why the name of a file cannot lie in the book's folder.
+// outside says why the name of a file cannot be in the book's folder; "" where it can.
 func outside(name string) string {
 	switch {
 	case name == "":
@@ -242,7 +242,7 @@ func (l *loader) oneMethodEach() {
 	}
 }
 
-// alike tells whether two methods measure in the same way.
+// alike reports whether two methods measure in the same way.
 func alike(a, b *book.Method) bool {
 	same := func(x, y *book.Constant) bool {
 		return x == nil && y == nil || x != nil && y != nil && x.Exact.Cmp(y.Exact) == 0

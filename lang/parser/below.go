@@ -1,6 +1,6 @@
 package parser
 
-// This file tells what became of a line that starts no clause: most often the clause above goes on in
+// This file finds out what a line that starts no clause belongs to: most often the clause above goes on in
 // it, where no clause can go on.
 
 import (
@@ -26,7 +26,7 @@ func (l *lowerer) stray(above, line clause) {
 	l.strays[at] = append(l.strays[at], line)
 }
 
-// trails tells whether a word goes on what stands before it: it starts no line.
+// trails reports whether a word continues what is before it, so that it starts no line.
 func trails(word string) bool { return word != "" && (structural[word] || unit.Lookup(word) != nil) }
 
 // claim reads a clause once more with the lines that stray below it, one by one. g and m are what
@@ -67,7 +67,7 @@ func claim[G any](l *lowerer, c clause, name string, lines []clause, g *G, m *mi
 	return g
 }
 
-// misspeltClause tells whether a line starts with what is most likely a word of the declaration's clauses, misspelt.
+// misspeltClause reports whether a line starts with what is most likely a word of the declaration's clauses, misspelt.
 func (l *lowerer) misspeltClause(line clause) bool {
 	_, near := diag.Nearest(line.word(), l.words)
 	return near && !languageWords()[line.word()]

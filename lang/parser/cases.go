@@ -22,7 +22,7 @@ func (l *lowerer) testCase(line clause, body []clause) *ast.Case {
 				d.Sets = append(d.Sets, &ast.CaseSet{Span: l.all(c), ID: g.ID.in(l.file)})
 			} else {
 				d.ClubsLost = true
-				d.Sets = append(d.Sets, &ast.CaseSet{Span: l.all(c)}) // its clubs are none of the set before
+				d.Sets = append(d.Sets, &ast.CaseSet{Span: l.all(c)}) // its clubs do not belong to the set before
 			}
 		case "club":
 			if g := read[clubClause](l, c); g != nil {
@@ -58,7 +58,7 @@ func (l *lowerer) club(d *ast.Case, c clause, g *clubClause) {
 	set.Span = set.Span.To(club.Span)
 }
 
-// expect is nil where a detail of it stands there twice, which is reported.
+// expect returns nil where the clause gives a detail twice, which it reports.
 func (l *lowerer) expect(c clause, g *expectClause) *ast.Expect {
 	e := &ast.Expect{Span: l.all(c), Rule: l.name(g.Rule), OnSet: g.OnSet, Verdict: l.name(g.Verdict)}
 	if g.Set != nil {

@@ -8,7 +8,7 @@ import (
 	"github.com/alecthomas/participle/v2/lexer"
 )
 
-// clause is the tokens of one clause. Its first stands at the start of a line.
+// clause is the tokens of one clause. The first of them starts a line.
 type clause []lexer.Token
 
 // word is the word that the clause starts with, empty where it starts with something else.
@@ -19,7 +19,7 @@ func (c clause) word() string {
 	return c[0].Value
 }
 
-// bad reports whether part of the clause was said to be wrong already.
+// bad reports whether part of the clause was reported already.
 func (c clause) bad() bool {
 	return slices.ContainsFunc(c, func(t lexer.Token) bool { return t.Type == typeBad })
 }
@@ -57,7 +57,7 @@ func newCutter(tokens []lexer.Token) *cutter {
 // row of a chart ends with its line even where a parenthesis is left open.
 func (c *cutter) next(words []string, row bool) clause {
 	start, depth := c.at, 0
-	open := false // a parenthesis without counterpart stands in this clause
+	open := false // this clause has an unmatched parenthesis
 	for ; c.at < len(c.tokens); c.at++ {
 		t := c.tokens[c.at]
 		if c.at > start && startsLine(c.tokens, c.at) && depth == 0 && !goesOn(c.tokens[c.at-1], t, words, open && !row) {

@@ -115,7 +115,7 @@ func (r *reader) enter(t lexer.Token) {
 	}
 }
 
-// written is what stands between two cursors, in one line.
+// written is the text between two cursors, on one line.
 func (r *reader) written(from, to lexer.RawCursor) string {
 	var b strings.Builder
 	for i, t := range r.lex.Range(from, to) {
@@ -127,7 +127,7 @@ func (r *reader) written(from, to lexer.RawCursor) string {
 	return b.String()
 }
 
-// whole is the change that puts text in place of what stands between two cursors.
+// whole is the mend that replaces what is between two cursors by text.
 func (r *reader) whole(from, to lexer.RawCursor, text string) *mend {
 	tokens := r.lex.Range(from, to)
 	if len(tokens) == 0 {
@@ -172,7 +172,7 @@ func (r *reader) andOr() ast.Expr {
 		if joined != 0 && op != joined && r.err == nil {
 			end := r.lex.RawCursor()
 			hint := "(" + r.written(from, before) + ") " + op.String() + " " + r.written(after, end)
-			if op == ast.And { // and binds what it stands between
+			if op == ast.And { // "and" joins the operands on its two sides
 				hint = r.written(from, operand) + " (" + r.written(operand, end) + ")"
 			}
 			m := mistakeAt(t, diag.MixedAndOr, "and stands beside or without parentheses",
@@ -255,7 +255,7 @@ func (r *reader) comparison() ast.Expr {
 	return b
 }
 
-// kind parses what stands after "kind =": a kind, a group, "iron 5" or `wedge "PW"`.
+// kind parses what follows "kind =": a kind, a group, "iron 5" or `wedge "PW"`.
 func (r *reader) kind() ast.Expr {
 	t := r.peek()
 	if t.Type != typeName || structural[t.Value] {

@@ -12,14 +12,14 @@ import (
 	"github.com/alecthomas/participle/v2/lexer"
 )
 
-// definition tells participle the types of token. Nothing is cut through it:
+// definition gives participle the types of token. It does no lexing itself:
 // the parsers are fed from the token slice.
 type definition struct{}
 
 // Symbols returns the types of token by name.
 func (definition) Symbols() map[string]lexer.TokenType { return symbols }
 
-// Lex is no way to feed a parser of this package; it gives no tokens.
+// Lex is only there for participle's interface; it gives no tokens.
 func (definition) Lex(string, io.Reader) (lexer.Lexer, error) { return &feed{}, nil }
 
 // feed gives the tokens of one clause.
@@ -199,7 +199,7 @@ type (
 	}
 )
 
-// phrases are what may come next, as the grammar has it, for what a person reads; behind a clause's word,
+// phrases are what may come next, as the grammar has it, for what a person reads; after a clause's word,
 // there alone. Parts that are parsed by hand say themselves what they expect.
 var phrases = map[string]string{
 	"<name>": "a name", "<text>": "a text in quotation marks", "<date>": "a day, as in 2026-04-18",

@@ -1,7 +1,7 @@
 package parser
 
 // This file cuts a book's text into words, quantities, texts, days, marks and
-// comments, and says what of it is none of these.
+// comments, and reports whatever is none of these.
 
 import (
 	"fmt"
@@ -29,7 +29,7 @@ const (
 	typeDate
 	typeSign // a minus that is the sign of what follows
 	typeMark // an operator or a punctuation mark
-	typeBad  // what was said to be wrong already
+	typeBad  // what was reported already
 )
 
 // symbols are the names of the types in the grammar.
@@ -50,7 +50,7 @@ type scanner struct {
 	report   func(mistake)
 	saidCR   bool // a lone carriage return was reported
 	braced   bool // a brace was reported
-	first    int  // the first token of the line that the last token stands on
+	first    int  // the first token on the last token's line
 }
 
 // scan cuts a whole file. Its mistakes go to report; the token of each is typeBad, or where
@@ -190,7 +190,7 @@ func (s *scanner) comment() {
 	s.at += len(text)
 }
 
-// unprintable reports the first character of text, which starts at s.at, that is no text.
+// unprintable reports the first character of text, which starts at s.at, that cannot be printed.
 func (s *scanner) unprintable(text, where string) bool {
 	for i, c := range text {
 		_, n := utf8.DecodeRuneInString(text[i:])
@@ -292,7 +292,7 @@ func (s *scanner) word() {
 	s.add(typeName, text, end)
 }
 
-// stamp tells whether a word in capitals at s.at is what is stamped on a club, as in
+// stamp reports whether a word in capitals at s.at is what is stamped on a club, as in
 // wedge PW and mark = PW.
 func (s *scanner) stamp(text string) bool {
 	n := len(s.tokens)

@@ -173,7 +173,7 @@ func (l *lowerer) group(line clause) *ast.Group {
 }
 
 // secondWord is the name that a first line gives, for when the rest of the line is wrong:
-// the name is known even so. It is empty where none stands there.
+// the name is known even so. It is empty where there is no name.
 func (l *lowerer) secondWord(line clause) ast.Name {
 	if len(line) > 1 && line[1].Type == typeName {
 		return l.name(line[1])

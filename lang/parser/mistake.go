@@ -26,13 +26,13 @@ type mistake struct {
 	message    string
 	expected   string
 	hint       string
-	safe       bool  // the hint in place of what stands there can mean nothing else
+	safe       bool  // putting the hint there cannot be wrong
 	mend       *mend // where the change is another than the hint in place of start to end
 	notes      []string
 	related    []related
 }
 
-// mend is a diag.Mend before it knows its file. With end 0 it is none.
+// mend is a diag.Mend before it knows its file. With end 0 there is nothing to change.
 type mend struct {
 	start, end int
 	text       string
@@ -52,7 +52,7 @@ func mistakeAt(t lexer.Token, code diag.Code, message, expected string) mistake 
 }
 
 func (m mistake) diagnostic(file *source.File) diag.Diagnostic {
-	// The words may repeat what stands in the book, control characters and all.
+	// The messages may quote the book, control characters included.
 	d := diag.Diagnostic{Code: m.code, Severity: diag.Error, Message: diag.Visible(m.message), Expected: diag.Visible(m.expected), Hint: diag.Visible(m.hint),
 		Span: source.Span{File: file, Start: m.start, End: m.end}}
 	switch {
@@ -106,8 +106,8 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 	return m
 }
 
-// swapped tells whether two words have the same letters. A word of the language is spelt as it was meant,
-// but for that slip.
+// swapped reports whether two words have the same letters. A word of the language counts as spelt on purpose,
+// except for swapped letters.
 func swapped(a, b string) bool {
 	x, y := []byte(a), []byte(b)
 	slices.Sort(x)
@@ -115,8 +115,8 @@ func swapped(a, b string) bool {
 	return slices.Equal(x, y)
 }
 
-// noUnit makes m the mistake of a word behind a number that is no unit, as in 1 yd, or of two units
-// side by side that make none, as in 1 g cm.
+// noUnit makes m the mistake of a word after a number that is not a unit, as in 1 yd, or of two units
+// that do not go together, as in 1 g cm.
 func noUnit(m *mistake, number, t lexer.Token) {
 	q, _, err := unit.Scan(number.Value)
 	if err != nil || q.SwingWeight {
@@ -202,7 +202,7 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 	return m
 }
 
-// commaLeftOut tells whether t, which is out of place in the clause of a club, is the name of a property with
+// commaLeftOut reports whether t, which is out of place in the clause of a club, is the name of a property with
 // its value.
 func commaLeftOut(tokens []lexer.Token, t lexer.Token) bool {
 	i := slices.Index(tokens, t)
@@ -213,8 +213,8 @@ func commaLeftOut(tokens []lexer.Token, t lexer.Token) bool {
 	return next.Type == typeQuantity || next.Type == typeText || next.Type == typeDate || next.Type == typeSign || next.Type == typeName && !structural[next.Value]
 }
 
-// once makes m, of clause c, the one message about what stands at its place: a word that is out of place there
-// needs no word on its capitals. Where a text is due, what stands there is most likely its words.
+// once makes m, of clause c, the only message about its place: a word that is out of place
+// needs no message about its capitals. Where a text is due, the words there are most likely that text.
 func (p *parser) once(m mistake, c clause) mistake {
 	if m.code != diag.OutOfPlace || p.kept > maxMistakes {
 		return m

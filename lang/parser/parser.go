@@ -175,7 +175,7 @@ func aDeclaration() string {
 	return "a declaration, which starts with one of " + strings.Join(ast.DeclarationWords(), ", ")
 }
 
-// column is the byte of the line, from 1, at which t stands.
+// column is where t starts in its line, in bytes from 1.
 func (p *parser) column(t lexer.Token) int {
 	return t.Pos.Offset - strings.LastIndexAny(p.file.Text[:t.Pos.Offset], "\r\n")
 }
@@ -214,7 +214,7 @@ func (p *parser) misplacedHeader(tokens []lexer.Token) {
 	p.report(m)
 }
 
-// named tells whether a line has the form of a rule's first, WORD NAME "TITLE".
+// named reports whether a line looks like the first one of a rule, WORD NAME "TITLE".
 func named(c clause) bool {
 	return len(c) > 2 && c[0].Type == typeName && c[1].Type == typeName && c[2].Type == typeText && c[2].Pos.Line == c[0].Pos.Line
 }
@@ -246,7 +246,7 @@ func (p *parser) sound(declaration string, line clause, body []clause, l *lowere
 	above := line // the clause that the next line may have been meant to go on
 	for _, c := range body {
 		word := c.word()
-		before, taken := beside(first, c)
+		before, taken := clashing(first, c)
 		switch {
 		case c[0].Type == typeBad:
 			l.broken, l.passedOver = true, true
@@ -265,7 +265,7 @@ func (p *parser) sound(declaration string, line clause, body []clause, l *lowere
 			first[word+side(c)] = c[0]
 			sound = append(sound, c)
 			above = c
-		default: // the first one stands, so nothing of the declaration is lost
+		default: // the first one counts, so nothing of the declaration is lost
 			above = c
 			m := mistakeAt(c[0], diag.RepeatedClause, diag.Quote(word)+" stands here for the second time in this declaration", "it once")
 			if word == "mend" {
@@ -278,11 +278,11 @@ func (p *parser) sound(declaration string, line clause, body []clause, l *lowere
 	return sound
 }
 
-// repeatable are the clauses that may stand more than once.
+// repeatable are the clauses that may be given more than once.
 var repeatable = map[string]bool{"unless": true, "cite": true, "club": true, "set": true, "expect": true}
 
-// beside returns the clause beside which c may not stand, of those met first by their words and sides.
-func beside(first map[string]lexer.Token, c clause) (before lexer.Token, taken bool) {
+// clashing returns the clause that c repeats, of those met first by their words and sides.
+func clashing(first map[string]lexer.Token, c clause) (before lexer.Token, taken bool) {
 	sides := []string{"", side(c)}
 	switch {
 	case repeatable[c.word()]:
@@ -306,8 +306,8 @@ func side(c clause) string {
 	return ""
 }
 
-// unknownClause reports a clause whose word is none of words. Of two near words, the one meant is
-// more likely one that does not stand in the body yet.
+// unknownClause reports a clause whose word is not one of words. Of two near words, the one meant is
+// more likely one that the body does not have yet.
 func (p *parser) unknownClause(declaration string, c clause, words []string, body []clause) {
 	if p.kept > maxMistakes { // not to be listed: spare the words
 		p.leftOut(p.all(c[:1]))

@@ -1,7 +1,7 @@
 package parser
 
 // This file holds the parts of the grammar that are parsed by hand, off
-// participle's lexer: formulas with all that stands in them, lists, ids and readings.
+// participle's lexer: formulas with everything in them, lists, ids and readings.
 
 import (
 	"strings"
@@ -16,7 +16,7 @@ import (
 )
 
 // part is what a part of the grammar read: nodes whose places have no file yet,
-// since participle tells a part nothing but its tokens.
+// since participle gives a part nothing but its tokens.
 type part[T any] struct {
 	node   T
 	places []*source.Span
@@ -106,7 +106,7 @@ func (r *reader) pairs() *ast.For {
 	return f
 }
 
-// sortKey is where the "by" of the sort key stands; 0 where it is the first that comes.
+// sortKey is the place of the "by" before the sort key; 0 where it is the first "by".
 // A condition may hold "length by METHOD" itself, so the last "by" outside
 // parentheses counts, or the one before it in "by length by METHOD".
 func sortKey(lex lexer.PeekingLexer) lexer.RawCursor {

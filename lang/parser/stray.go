@@ -1,6 +1,6 @@
 package parser
 
-// This file says what people mean by signs that no rule book has.
+// This file reports characters that a rule book cannot have, and what people mean by them.
 
 import (
 	"regexp"
@@ -17,7 +17,7 @@ import (
 	"ferrule/lang/unit"
 )
 
-// signs are those that people write, and what a book has in their place. A sure one can mean nothing else.
+// signs are what people write, and what a book has instead. A sure one can mean nothing else.
 var signs = []struct {
 	sign, mend string
 	sure       bool
@@ -44,7 +44,7 @@ var (
 	otherDigits    = pattern(`\p{Nd}[\p{Nd}.．٫]*`)
 )
 
-// otherText reports a text in other quotation marks than a book's, and goes on as if it stood in those.
+// otherText reports a text in other quotation marks than a book's, and reads it as if it were in those.
 func (s *scanner) otherText() bool {
 	found := otherText().FindStringSubmatch(s.rest())
 	if found == nil || s.touches() {
@@ -100,7 +100,7 @@ func (s *scanner) numbers() bool {
 	return true
 }
 
-// id reports an id of a case such as 5i, which is neither a name nor a number, and goes on as if it stood in
+// id reports an id of a case such as 5i, which is neither a name nor a number, and reads it as if it were in
 // quotation marks.
 func (s *scanner) id() bool {
 	line := s.onLine()
@@ -120,7 +120,7 @@ func (s *scanner) id() bool {
 	return true
 }
 
-// plusMinus reports what people write for +/-, and goes on as if that stood there.
+// plusMinus reports what people write for +/-, and reads it as that.
 func (s *scanner) plusMinus() bool {
 	found := otherPlusMinus().FindString(s.rest())
 	stroke := strings.Contains(found, "/")
@@ -181,7 +181,7 @@ func (s *scanner) feet() bool {
 	return true
 }
 
-// stray reports the run of characters at s.at that no book has.
+// stray reports the run of characters at s.at that a book cannot have.
 func (s *scanner) stray() {
 	if s.feet() || s.otherText() || s.foreignNumber() {
 		return

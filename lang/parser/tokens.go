@@ -15,8 +15,8 @@ import (
 // TokenKind says what a token is. The zero value is a word.
 type TokenKind uint8
 
-// The kinds of token. A Sign is the minus of the number behind it; a Mark is an operator or a punctuation mark; a Fault is
-// text that is no token of the language.
+// The kinds of token. A Sign is the minus of the number after it; a Mark is an operator or a punctuation mark; a Fault is
+// text that is not a token of the language.
 const (
 	Word TokenKind = iota
 	Quantity
@@ -46,7 +46,7 @@ type Clause struct {
 	Tokens      []Token
 }
 
-// Place is where the clause stands.
+// Place is where the clause is.
 func (c Clause) Place() source.Span { return c.Tokens[0].Span.To(c.Tokens[len(c.Tokens)-1].Span) }
 
 // Clauses cuts a book into its clauses, in the order of the text. Together they hold each of its tokens. Lines before the first

@@ -1,7 +1,7 @@
 package parser
 
-// This file parses the values that start with a word, and what stands in them and
-// behind them: references, lists of clubs, selectors and bounds.
+// This file parses the values that start with a word, and what comes in them and
+// after them: references, lists of clubs, selectors and bounds.
 
 import (
 	"strings"
@@ -97,7 +97,7 @@ func noneOf(t lexer.Token) mistake {
 	return m
 }
 
-// value parses what "drop of" and its like take: a name, or a formula in parentheses.
+// value parses what "drop of" and the like take: a name, or a formula in parentheses.
 func (r *reader) value(of string) ast.Expr {
 	t := r.peek()
 	if t.Type == typeName && !structural[t.Value] && aggregates[t.Value] == 0 {
@@ -261,7 +261,7 @@ func (r *reader) list() []*ast.Item {
 	return items
 }
 
-// item parses one member of a list; ranges tells whether "5 to 9" may stand there.
+// item parses one member of a list; ranges is whether "5 to 9" is allowed.
 func (r *reader) item(ranges bool) *ast.Item {
 	t := r.peek()
 	if t.Type != typeName || structural[t.Value] {

@@ -10,7 +10,7 @@ import (
 )
 
 // File is the text of one rule book. Offsets are bytes into Text. A byte order
-// mark is no part of Text. The zero value is an empty file without a name.
+// mark is not part of Text. The zero value is an empty file without a name.
 type File struct {
 	Name string // as messages show it
 	Text string
@@ -32,7 +32,7 @@ func NewFile(name, text string) *File {
 }
 
 // Pos is a place as a person counts it: lines and columns from 1, a column
-// being a character (a tab is one). The zero value is no place.
+// being a character (a tab is one). The zero value is nowhere.
 type Pos struct{ Line, Column int }
 
 // Pos returns the place of a byte offset; an offset beyond the text is the
@@ -70,19 +70,19 @@ func (f *File) Line(n int) string {
 func (f *File) Lines() int { return len(f.lines) }
 
 // Span is a piece of a file, from Start up to but without End, in bytes. The
-// zero value is no place at all.
+// zero value is nowhere.
 type Span struct {
 	File       *File
 	Start, End int
 }
 
-// IsZero reports whether the span is no place.
+// IsZero reports whether the span is nowhere.
 func (s Span) IsZero() bool { return s.File == nil }
 
 // Pos returns the place of the span's first character.
 func (s Span) Pos() Pos { return s.File.Pos(s.Start) }
 
-// EndPos returns the place just behind the span's last character.
+// EndPos returns the place just after the span's last character.
 func (s Span) EndPos() Pos { return s.File.Pos(s.End) }
 
 // Line returns the line on which the span starts, counted from 1; 0 for no place.

@@ -10,7 +10,7 @@ import (
 )
 
 // Cell is a quantity read from a sheet's cell, in base units. Unit is the one it was written in. Half is the
-// half-width that stood behind +/-, where HasHalf is true.
+// half-width after +/-, where HasHalf is true.
 type Cell struct {
 	Base    float64
 	Unit    *Unit
@@ -27,7 +27,7 @@ type CellFormat struct {
 }
 
 // ParseCell reads one reading of a sheet: 44 3/4, 44-3/4", 44¾, 44.75, 3' 8 3/4", 1136.65 mm, 61 +/- 0.5 deg, D2, 95 %,
-// with a sign at will. A unit in the cell wins over that of the heading. A number without any unit is an error, but
+// with or without a sign. A unit in the cell wins over that of the heading. A number without any unit is an error, but
 // for counts and ratios; so is a unit of another dimension than the column's.
 func ParseCell(s string, f CellFormat) (Cell, *Error) {
 	if c, ok := quickCell(s, f); ok {
@@ -206,7 +206,7 @@ func exactly(s string, f CellFormat) (Cell, *Error) {
 	return c, nil
 }
 
-// reading is a number in a cell, where it stood, and the unit behind it, nil where there was none.
+// reading is a number in a cell, its place, and the unit after it, nil where there was none.
 type reading struct {
 	number   *big.Rat
 	unit     *Unit
@@ -268,7 +268,7 @@ func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int,
 }
 
 // afterCellNumber is the mistake in what directly follows the number s[from:end] of a cell, if that makes it no number. Its
-// sign stands at s[sign:].
+// sign is at s[sign:].
 func afterCellNumber(s string, sign, from, end int, f CellFormat) *Error {
 	if end == len(s) {
 		return nil
@@ -300,7 +300,7 @@ func afterCellNumber(s string, sign, from, end int, f CellFormat) *Error {
 	return nil
 }
 
-// feetAt reads the inches behind a number of feet, which stands at s[from:mark]: 3' 8 3/4".
+// feetAt reads the inches after a number of feet, which is s[from:mark]: 3' 8 3/4".
 func feetAt(s string, from, mark, at int, feet *big.Rat, f CellFormat) (number *big.Rat, u *Unit, end int, err *Error) {
 	const want = `feet and inches, as in 3' 8 3/4"`
 	next := cellBlanks(s, at)
@@ -331,7 +331,7 @@ func feetAt(s string, from, mark, at int, feet *big.Rat, f CellFormat) (number *
 // inchMark is the length of an inch mark at the start of s, the bent and slanted ones of word processors included.
 func inchMark(s string) int { return prefix(s, `"`, "″", "”") }
 
-// footMark is the length of a foot mark at the start of s. Two of them are no mark.
+// footMark is the length of a foot mark at the start of s. Two of them do not count.
 func footMark(s string) int {
 	n := prefix(s, "'", "′", "’")
 	if n > 0 && prefix(s[n:], "'", "′", "’") > 0 {
@@ -353,7 +353,7 @@ func prefix(s string, marks ...string) int {
 	return 0
 }
 
-// surplus is the mistake in what stands behind a number that was read to at.
+// surplus is the mistake in what follows a number that ends at at.
 func surplus(s string, at int, f CellFormat) *Error {
 	rest := strings.TrimSpace(s[at:])
 	if word := wordAt(s[at:]); word != "" {
@@ -401,8 +401,8 @@ func (d Dim) Article() string {
 // cellBlanks is where the blanks at s[at:] end.
 func cellBlanks(s string, at int) int { return at + blanks(s[at:]) }
 
-// blank tells whether c is a blank wider or narrower than a space, or one at which no line breaks, as spreadsheets
-// and word processors set them between a number and its unit (Unicode's class Zs).
+// blank reports whether c is a blank wider or narrower than a space, or a no-break space, as spreadsheets
+// and word processors put between a number and its unit (Unicode's class Zs).
 func blank(c rune) bool { return c >= utf8.RuneSelf && unicode.Is(unicode.Zs, c) }
 
 // plainBlanks is s with a space for each such blank.
@@ -436,7 +436,7 @@ func unplain(s string, at int) int {
 	return i
 }
 
-// unprintable is the mistake of a cell that holds a control character or bytes that are no text.
+// unprintable is the mistake of a cell that holds a control character or bytes that are not text.
 func unprintable(s string) *Error {
 	for i, c := range s {
 		_, n := utf8.DecodeRuneInString(s[i:])

@@ -8,7 +8,7 @@ import (
 )
 
 // Dim is a dimension: the exponents of length, angle, mass, time and swing-weight points. Where every
-// exponent is 0, Ratio tells a ratio (a quotient of like things) from a count; elsewhere it is false.
+// exponent is 0, Ratio separates a ratio (a quotient of like things) from a count; elsewhere it is false.
 // Dims compare with ==. The zero value is Count.
 type Dim struct {
 	Length, Angle, Mass, Time, Swing int8
@@ -38,7 +38,7 @@ var dimNames = map[Dim]string{
 	Moment: "moment", LineMass: "mass per length",
 }
 
-// Pure tells whether d has no exponent, so that it is a count or a ratio.
+// Pure reports whether every exponent of d is 0, so that it is a count or a ratio.
 func (d Dim) Pure() bool {
 	return d.Length == 0 && d.Angle == 0 && d.Mass == 0 && d.Time == 0 && d.Swing == 0
 }

@@ -10,7 +10,7 @@ import (
 )
 
 const (
-	unknown     = "unknown" // printed for what is no number
+	unknown     = "unknown" // printed for NaN and infinities
 	fullDigits  = 12        // decimals up to this length are printed as they are
 	shownDigits = 10        // longer ones are rounded to this length
 	dust        = 1e-12     // amounts below it are the rounding of a difference that is 0
@@ -49,7 +49,7 @@ func Shown(amount float64, u *Unit, finer int, round func(float64) float64) floa
 // Format is a value in base units as a person reads it at the bench, in the unit u: inches as fractions where they are
 // whole sixty-fourths ("46 1/2 in"), else with at most three decimals of an inch, one of a millimetre, two of a degree,
 // one of a point of swing weight, one of a gram and two of an ounce, and anything else to four figures. What is not 0
-// never comes out as 0. A bare number has no unit. What is no number, or infinite, is "unknown". A nil unit is that of
+// never comes out as 0. A bare number has no unit. NaN and infinities are "unknown". A nil unit is that of
 // counts.
 func Format(base float64, u *Unit) string { return FormatBy(base, u, 0, math.Round) }
 
@@ -59,8 +59,8 @@ func FormatBy(base float64, u *Unit, finer int, round func(float64) float64) str
 }
 
 // Exact is a value in base units as a book or a sheet has it, to be read back: inches as fractions where they are whole
-// sixty-fourths ("46 1/2 in"), else the shortest decimals ("46.2 in"), of at most 12 digits. What is no number, or
-// infinite, is "unknown". A nil unit is that of counts.
+// sixty-fourths ("46 1/2 in"), else the shortest decimals ("46.2 in"), of at most 12 digits. NaN and
+// infinities are "unknown". A nil unit is that of counts.
 func Exact(base float64, u *Unit) string {
 	return printed(base, u, func(amount float64, _ *Unit) string { return decimal(amount) })
 }
@@ -83,7 +83,7 @@ func printed(base float64, u *Unit, decimals func(amount float64, u *Unit) strin
 }
 
 // FormatFine is a value in base units as decimals with three significant digits, for sensitivities: "0.0361 in".
-// What is no number, or infinite, is "unknown". A nil unit is that of counts.
+// NaN and infinities are "unknown". A nil unit is that of counts.
 func FormatFine(base float64, u *Unit) string {
 	if u == nil {
 		u = count
@@ -182,7 +182,7 @@ func rounded(amount float64, n int) string {
 	return plain(f)
 }
 
-// plain is f without an exponent, but for sizes that no club has.
+// plain is f without an exponent, except for sizes that no club has.
 func plain(f float64) string {
 	if math.Abs(f) < dust {
 		return "0"

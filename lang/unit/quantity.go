@@ -14,7 +14,7 @@ import (
 
 // Quantity is a literal as a person wrote it, exact. Number is in Unit, which is the unit of counts where none was
 // written; for a swing weight such as D2 (SwingWeight) it is the points from A0, 32. Text is what was read.
-// The zero value is no quantity.
+// The zero value is not a quantity.
 type Quantity struct {
 	Number      *big.Rat
 	Unit        *Unit
@@ -42,9 +42,9 @@ type Error struct {
 	Guess          bool // Hint is a guess at what was meant, not what was written in another form
 }
 
-// Scan reads the longest quantity at the start of s as a rule book writes it: a number without a sign, blanks
-// at will, and a unit; or a swing weight such as D2. n is the bytes read. Where s starts with no number, n is 0 and err is
-// nil. A number that is not followed by a unit is a count, whatever word stands behind it; a word that is
+// Scan reads the longest quantity at the start of s as a rule book writes it: a number without a sign, any blanks
+// and a unit; or a swing weight such as D2. n is the bytes read. Where s starts with no number, n is 0 and err is
+// nil. A number that is not followed by a unit is a count, whatever word follows it; a word that is
 // a common misspelling of a unit is an error.
 func Scan(s string) (q Quantity, n int, err *Error) {
 	if s == "" {
@@ -78,7 +78,7 @@ func Scan(s string) (q Quantity, n int, err *Error) {
 }
 
 // strayWord is the mistake in a word after the number that ends at end: one that touches the number, or one that is
-// a misspelt unit. Any other word is none of the number's business.
+// a misspelt unit. Any other word has nothing to do with the number.
 func strayWord(s string, end int) *Error {
 	at := end + blanks(s[end:])
 	word := wordAt(s[at:])
@@ -101,7 +101,7 @@ func unknownUnit(s string, at, length int, hint string) *Error {
 	return mistake(s, at, at+length, " is no unit", "a unit such as in, mm, deg, g, oz, cpm or %", hint)
 }
 
-// exponent tells whether word, directly behind the number before it, makes a number such as 1e5, and writes that out.
+// exponent reports whether word, directly after the number before it, makes a number such as 1e5, and writes that out.
 func exponent(before, word string) (written string, ok bool) {
 	if len(word) < 2 || word[0] != 'e' && word[0] != 'E' {
 		return "", false
@@ -180,7 +180,7 @@ func numberAt(s string, from int, comma bool) (r *big.Rat, end int, err *Error) 
 	return r, end, nil
 }
 
-// fractionAt reads digits, a stroke and digits at s[at:]; f is nil where they do not stand there. The number as a
+// fractionAt reads digits, a stroke and digits at s[at:]; f is nil where they are not there. The number as a
 // whole starts at from.
 func fractionAt(s string, from, at int) (f *big.Rat, end int, err *Error) {
 	stroke := at + digits(s[at:])
@@ -273,7 +273,7 @@ func run(s string) int {
 	return i
 }
 
-// dateLike tells whether s looks like a year, a month and a day, in any order.
+// dateLike reports whether s looks like a year, a month and a day, in any order.
 func dateLike(s string) bool {
 	p := strings.Split(s, "-")
 	return len(p) == 3 && !slices.ContainsFunc(p, func(part string) bool { return part == "" || len(part) > 4 || digits(part) != len(part) })
@@ -385,7 +385,7 @@ var misspelt = map[string]string{
 	"sqin": "in2", "gcm2": "g cm2", "gcm²": "g cm2", "ozin": "oz in", "ozin2": "oz in2", "gin": "g in",
 }
 
-// Suggest is the word for the unit that somebody meant who typed name, as in "inches" or "MM"; empty where nothing is near.
+// Suggest is the unit that a person most likely meant by name, as in "inches" or "MM"; empty where none is close.
 func Suggest(name string) string {
 	low := strings.ToLower(name)
 	if u := misspelt[low]; u != "" {

@@ -184,7 +184,7 @@ var bases = map[Dim]*Unit{Count: count, Ratio: ratio, Length: inch, Angle: degre
 // equal dimensions get the same pointer.
 var composed sync.Map
 
-// Base is the unit in which a value of the dimension d is shown where nobody chose one: in, deg, g, us, cpm, in2, cm3,
+// Base is the unit in which a value of the dimension d is shown by default: in, deg, g, us, cpm, in2, cm3,
 // g cm2, oz in, g/in, pts, and nothing for counts and ratios. For any other dimension it is a unit
 // composed of g, in, deg, pts and s, such as "in3/s".
 func Base(d Dim) *Unit {
@@ -230,7 +230,7 @@ func compose(d Dim) *Unit {
 	return newUnit(name, d, exact)
 }
 
-// FromBase is the amount in u of a value in base units. A value that is a decimal of up to 15 digits, but for
+// FromBase is the amount in u of a value in base units. A value that is a decimal of up to 15 digits, except for
 // the rounding of the conversion, comes out as the float64 nearest to that decimal: the value of 46.2 in gives 46.2.
 func (u *Unit) FromBase(base float64) float64 {
 	q := base / u.scale
@@ -268,7 +268,7 @@ func (u *Unit) Clean(base, beside float64) float64 {
 	return short
 }
 
-// same tells whether a and b differ by no more than the two roundings of a conversion and its scale.
+// same reports whether a and b differ by no more than the two roundings of a conversion and its scale.
 func same(a, b float64) bool { return math.Abs(a-b) <= 4.5e-16*math.Abs(b) }
 
 // ToBase is the value in base units of an amount in u. The amount is taken as the shortest decimal that
@@ -327,8 +327,8 @@ func mulExact(a, b uint64) (uint64, bool) {
 	return lo, hi == 0 && lo < maxExact
 }
 
-// unitAt finds the longest unit at the start of s, as it stands after a number: n is the bytes it takes, with the
-// blanks before it. Where there is none, u is nil. `"` counts only where no blank stands before it.
+// unitAt finds the longest unit at the start of s, as written after a number: n is its length in bytes, with the
+// blanks before it. Where there is none, u is nil. `"` counts only where it touches the number.
 func unitAt(s string) (u *Unit, n int) {
 	at := blanks(s)
 	if at == len(s) {
@@ -353,7 +353,7 @@ func unitAt(s string) (u *Unit, n int) {
 	return nil, 0
 }
 
-// match is the length of the start of s that spells word, in which a blank stands for one or more; 0 where it does not.
+// match is the length of the start of s that spells word, in which a blank matches one or more; 0 where it does not.
 func match(s, word string) int {
 	i := 0
 	for j := 0; j < len(word); j++ {
@@ -382,7 +382,7 @@ func blanks(s string) int {
 	return i
 }
 
-// wordGoesOn tells whether s starts with a character that belongs to the word before it.
+// wordGoesOn reports whether s starts with a character that belongs to the word before it.
 func wordGoesOn(s string) bool {
 	if s == "" {
 		return false
