@@ -156,8 +156,12 @@ func (p *Plan) Wrong() bool {
 // Open reports whether something about the plan is not known. Later and advice do
 // not count.
 func (p *Plan) Open() bool {
-	return slices.ContainsFunc(p.Clubs, func(c Club) bool { return len(c.Needs) > 0 || c.Dry != nil && c.Dry.Fit == Unmeasured }) ||
-		slices.ContainsFunc(p.Results, func(r *engine.Result) bool { return !r.Rule.Decl.Advice && r.Verdict != decide.Fail })
+	return slices.ContainsFunc(p.Clubs, func(c Club) bool {
+		return len(c.Needs) > 0 || c.Dry != nil && c.Dry.Fit == Unmeasured
+	}) ||
+		slices.ContainsFunc(p.Results, func(r *engine.Result) bool {
+			return !r.Rule.Decl.Advice && r.Verdict != decide.Fail
+		})
 }
 
 // columned reports whether the sheet has a column for one of the measurements that a result
@@ -226,7 +230,8 @@ func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
 		id   catalogue.ID
 		name string
 		has  bool
-	}{{cols.RawLength, "raw-length", k.Raw.Known()}, {cols.TipTrim, "tip-trim", k.TipTrim.Known()}, {cols.Bore, "bore", k.Bore.Known()}} {
+	}{{cols.RawLength, "raw-length", k.Raw.Known()}, {cols.TipTrim, "tip-trim", k.TipTrim.Known()},
+		{cols.Bore, "bore", k.Bore.Known()}} {
 		if !m.has {
 			k.lacksColumn(m.id, m.name)
 		}
@@ -266,13 +271,15 @@ func (b *Builder) target(k *Club, p *Plan) *fault {
 	found := b.judge.Chart(h, k.Club)
 	p.fault(found.Fault)
 	if !found.Value.Known() {
-		k.lacks(append([]string{"target-length"}, slices.DeleteFunc(found.Needs, func(n string) bool { return n == h.Decl.Name.Text })...), found.Reasons)
+		k.lacks(append([]string{"target-length"},
+			slices.DeleteFunc(found.Needs, func(n string) bool { return n == h.Decl.Name.Text })...), found.Reasons)
 		return nil
 	}
 	k.Target, k.By, k.Charted = found.Value, h.Of.Method.Decl.Name.Text, true
 	k.Target.Unit = inch
 	if why := b.program.Covers(k.By, k.Club); why != "" {
-		return &fault{message: why + ", so the chart " + h.Decl.Name.Text + " is no target for it; expected a target-length by a method that covers the club"}
+		return &fault{message: why + ", so the chart " + h.Decl.Name.Text +
+			" is no target for it; expected a target-length by a method that covers the club"}
 	}
 	return nil
 }

@@ -28,16 +28,19 @@ func Declare(s *catalogue.Schema) (Columns, error) {
 		sort catalogue.Sort
 		like catalogue.ID
 	}{
-		{&c.Shaft, "shaft", catalogue.Text, 0}, {&c.RawLength, "raw-length", catalogue.Length, 0}, {&c.TipTrim, "tip-trim", catalogue.Length, 0},
+		{&c.Shaft, "shaft", catalogue.Text, 0}, {&c.RawLength, "raw-length", catalogue.Length, 0},
+		{&c.TipTrim, "tip-trim", catalogue.Length, 0},
 		{&c.Bore, "bore", catalogue.Length, 0}, {&c.Target, "target-length", catalogue.Length, catalogue.LengthID},
 		{&c.DryLength, "dry-length", catalogue.Length, catalogue.LengthID}, {&c.DryBy, "dry-by", catalogue.Text, 0},
-		{&c.HeadMass, "head-mass", catalogue.Mass, 0}, {&c.ShaftMass, "shaft-mass", catalogue.Mass, 0}, {&c.ShaftBalance, "shaft-balance", catalogue.Length, 0},
+		{&c.HeadMass, "head-mass", catalogue.Mass, 0}, {&c.ShaftMass, "shaft-mass", catalogue.Mass, 0},
+		{&c.ShaftBalance, "shaft-balance", catalogue.Length, 0},
 		{&c.GripMass, "grip-mass", catalogue.Mass, 0}, {&c.GripBalance, "grip-balance", catalogue.Length, 0},
 		{&c.TargetSwing, "target-swingweight", catalogue.SwingWeight, 0},
 	} {
 		id, err := s.Declare(catalogue.Property{Name: d.name, Sort: d.sort, Like: d.like})
 		if err != nil {
-			return Columns{}, fmt.Errorf("a book declares %s otherwise than a cutting list has it; expected %s there", d.name, declared(d.name, d.sort))
+			return Columns{}, fmt.Errorf("a book declares %s otherwise than a cutting list has it; expected %s there",
+				d.name, declared(d.name, d.sort))
 		}
 		*d.id = id
 	}

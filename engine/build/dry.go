@@ -72,7 +72,8 @@ func (b *Builder) dryFit(k *Club, p *Plan) *fault {
 		return nil
 	}
 	d.difference = b.judge.Less(read, expected)
-	d.Expected, d.Difference, d.Expanded, d.Budget = expected.Value, d.difference.Value, d.difference.Expanded, d.difference.Budget
+	d.Expected, d.Difference, d.Expanded, d.Budget = expected.Value, d.difference.Value, d.difference.Expanded,
+		d.difference.Budget
 	if unit.Compare(read.Value.Base, expected.Value.Base) == 0 {
 		d.Difference.Base = 0
 	}
@@ -99,18 +100,22 @@ func (b *Builder) dryMethod(d *DryFit, k *Club, word string) *fault {
 		if !d.Reading.Known() {
 			return nil
 		}
-		return &fault{column: cols.DryLength, read: unit.Exact(d.Reading.Base, inch), message: "a length without a method; expected the method in the column dry-by of its row"}
+		return &fault{column: cols.DryLength, read: unit.Exact(d.Reading.Base, inch),
+			message: "a length without a method; expected the method in the column dry-by of its row"}
 	}
-	name := strings.ToLower(strings.Join(strings.FieldsFunc(word, func(r rune) bool { return r == ' ' || r == '_' }), "-"))
+	words := strings.FieldsFunc(word, func(r rune) bool { return r == ' ' || r == '_' })
+	name := strings.ToLower(strings.Join(words, "-"))
 	if b.program.Method(name) == nil {
 		names := b.program.Methods()
 		hint, _ := diag.Nearest(name, names)
 		return &fault{column: cols.DryBy, read: word, hint: hint,
-			message: fmt.Sprintf("%s is no method that the rule books know; expected one of %s", diag.Quote(word), strings.Join(names, ", "))}
+			message: fmt.Sprintf("%s is no method that the rule books know; expected one of %s", diag.Quote(word),
+				strings.Join(names, ", "))}
 	}
 	d.By = name
 	if why := b.program.Covers(name, k.Club); why != "" {
-		return &fault{column: cols.DryBy, read: word, message: why + "; expected a length by a method that covers the club"}
+		return &fault{column: cols.DryBy, read: word,
+			message: why + "; expected a length by a method that covers the club"}
 	}
 	return nil
 }

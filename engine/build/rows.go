@@ -32,7 +32,9 @@ func (b *Builder) refuse(s *club.Set, c *club.Club, f fault) {
 // settings refuses every row of a club but the first: it has one shaft.
 func (b *Builder) settings(s *club.Set, c *club.Club) {
 	for next := c.Next; next != nil; next = next.Next {
-		b.refuse(s, next, fault{message: fmt.Sprintf("%s stands in row %d already, at another setting, and its shaft is cut once; expected one row a shaft, at the setting in which the club is to play to its target", diag.Quote(c.ID), c.Row)})
+		b.refuse(s, next, fault{message: fmt.Sprintf("%s stands in row %d already, at another setting, and its "+
+			"shaft is cut once; expected one row a shaft, at the setting in which the club is to play to its target",
+			diag.Quote(c.ID), c.Row)})
 	}
 	c.Next = nil
 }
@@ -49,7 +51,8 @@ func (b *Builder) contradiction(c *club.Club) *fault {
 		name string
 		zero bool // 0 is sensible
 	}{
-		{cols.RawLength, "the length of a raw shaft", false}, {cols.TipTrim, "a cut off the tip", true}, {cols.Bore, "the bore of a head", true},
+		{cols.RawLength, "the length of a raw shaft", false}, {cols.TipTrim, "a cut off the tip", true},
+		{cols.Bore, "the bore of a head", true},
 		{cols.ShaftBalance, "where a shaft balances", false}, {cols.GripBalance, "where a grip balances", false},
 	} {
 		v, ok := c.Amount(m.id)
@@ -63,21 +66,26 @@ func (b *Builder) contradiction(c *club.Club) *fault {
 				if m.zero {
 					bound = "a length from zero to below 120 in"
 				}
-				return &fault{column: m.id, read: unit.Exact(v, inch), message: fmt.Sprintf("%s cannot be %s; expected %s", diag.Quote(unit.Exact(v, inch)), m.name, bound)}
+				read := unit.Exact(v, inch)
+				return &fault{column: m.id, read: read,
+					message: fmt.Sprintf("%s cannot be %s; expected %s", diag.Quote(read), m.name, bound)}
 			}
 		}
 	}
 	if r := c.Reading(cols.Target); r.HasHalf || r.Values != nil {
-		return &fault{column: cols.Target, read: written(c, r, inch), message: "a target is one figure to build to; expected it without +/- and without repeats"}
+		return &fault{column: cols.Target, read: written(c, r, inch),
+			message: "a target is one figure to build to; expected it without +/- and without repeats"}
 	}
 	raw, hasRaw := c.Amount(cols.RawLength)
 	if tip, ok := c.Amount(cols.TipTrim); ok && hasRaw && unit.Compare(tip, raw) >= 0 {
 		return &fault{column: cols.TipTrim, read: unit.Exact(tip, inch),
-			message: fmt.Sprintf("%s cannot be cut off the tip of a shaft of %s; expected less than the shaft has", unit.Exact(tip, inch), unit.Exact(raw, inch))}
+			message: fmt.Sprintf("%s cannot be cut off the tip of a shaft of %s; expected less than the shaft has",
+				unit.Exact(tip, inch), unit.Exact(raw, inch))}
 	}
 	if at, ok := c.Amount(cols.ShaftBalance); ok && hasRaw && unit.Compare(at, raw) >= 0 {
 		return &fault{column: cols.ShaftBalance, read: unit.Exact(at, inch),
-			message: fmt.Sprintf("a shaft of %s cannot balance %s from its butt; expected a point on the shaft", unit.Exact(raw, inch), unit.Exact(at, inch))}
+			message: fmt.Sprintf("a shaft of %s cannot balance %s from its butt; expected a point on the shaft",
+				unit.Exact(raw, inch), unit.Exact(at, inch))}
 	}
 	return nil
 }
@@ -101,7 +109,8 @@ func written(c *club.Club, r club.Reading, u *unit.Unit) string {
 
 // noShaft is the fault of a target that leaves no shaft at all.
 func (b *Builder) noShaft(k *Club) *fault {
-	f := &fault{message: fmt.Sprintf("a bore of %s leaves no shaft in a club of %s by %s; expected a longer target or a shorter bore",
+	f := &fault{message: fmt.Sprintf("a bore of %s leaves no shaft in a club of %s by %s; expected a longer target "+
+		"or a shorter bore",
 		unit.Exact(k.Bore.Base, inch), unit.Exact(k.Target.Base, inch), k.By)}
 	if !k.Charted {
 		f.column, f.read = b.o.Columns.Target, unit.Exact(k.Target.Base, inch)

@@ -267,7 +267,9 @@ func rings(stands []int) [][]int {
 // reason.
 func (f *fits) explains(stands, ring []int) bool {
 	pull := f.pull(f.left(stands))
-	return !slices.ContainsFunc(ring, func(i int) bool { return math.Abs(pull[i]) > explained*math.Sqrt(f.inverse(i, i)) })
+	return !slices.ContainsFunc(ring, func(i int) bool {
+		return math.Abs(pull[i]) > explained*math.Sqrt(f.inverse(i, i))
+	})
 }
 
 // probability is that of one ring of an arrangement, the rest of which is kept: against the plan,

@@ -21,7 +21,8 @@ type Swing struct {
 	Weight    engine.Amount // points from A0, as it will be
 	Target    engine.Amount // what is wanted
 	AddToHead engine.Amount // the mass that brings it there; below 0: to be taken away
-	Butt, Tip string        // where the mass per length at the butt and the tip comes from; "" where nothing is cut there
+	// where the mass per length at the butt and the tip comes from; "" where nothing is cut there
+	Butt, Tip string
 }
 
 // Finished is the swing weight of the club as it will be handed over: the target where it
@@ -45,7 +46,8 @@ func (b *Builder) foretell(k *Club) *fault {
 	parts := []struct {
 		id   catalogue.ID
 		name string
-	}{{cols.HeadMass, "head-mass"}, {cols.ShaftMass, "shaft-mass"}, {cols.ShaftBalance, "shaft-balance"}, {cols.GripMass, "grip-mass"}, {cols.GripBalance, "grip-balance"}}
+	}{{cols.HeadMass, "head-mass"}, {cols.ShaftMass, "shaft-mass"}, {cols.ShaftBalance, "shaft-balance"},
+		{cols.GripMass, "grip-mass"}, {cols.GripBalance, "grip-balance"}}
 	wanted, asked := c.Amount(cols.TargetSwing)
 	if asked {
 		k.Swing.Target = swingWeight(wanted)
@@ -77,7 +79,8 @@ func (b *Builder) foretell(k *Club) *fault {
 	}
 	if pieces := butt*k.ButtCut.Base + tip*k.TipTrim.Base; pieces >= v[1] {
 		return &fault{column: cols.ShaftMass, read: unit.Exact(v[1], unit.Lookup("g")),
-			message: fmt.Sprintf("the pieces to be cut off weigh %s, as much as the shaft of %s or more; expected a heavier shaft, or less mass for each length at its ends",
+			message: fmt.Sprintf("the pieces to be cut off weigh %s, as much as the shaft of %s or more; expected a "+
+				"heavier shaft, or less mass for each length at its ends",
 				unit.FormatFine(pieces, unit.Lookup("g")), unit.Exact(v[1], unit.Lookup("g")))}
 	}
 	shaft := measure.Body{Mass: v[1], Balance: v[2]}
@@ -93,8 +96,8 @@ func (b *Builder) foretell(k *Club) *fault {
 		if unit.Compare(head.Balance, inch.ToBase(14)) > 0 {
 			k.Swing.AddToHead = engine.Amount{Base: whole.MassFor(wanted, head.Balance), Unit: unit.Lookup("g")}
 		} else {
-			k.lacks(nil, []string{fmt.Sprintf("the head of %s is not beyond the fulcrum, 14 in from the end of the grip, "+
-				"so no mass on it raises the swing weight", c.ID)})
+			k.lacks(nil, []string{fmt.Sprintf("the head of %s is not beyond the fulcrum, 14 in from the end of the "+
+				"grip, so no mass on it raises the swing weight", c.ID)})
 		}
 	}
 	return nil
@@ -102,7 +105,8 @@ func (b *Builder) foretell(k *Club) *fault {
 
 // perLength is the mass per length of a piece that is cut off, by the sheet or else by a
 // book; false where it is needed and it is not stated.
-func (b *Builder) perLength(k *Club, cut engine.Amount, id catalogue.ID, said func([]*book.Book) (*book.Constant, bool), from *string) (float64, bool) {
+func (b *Builder) perLength(k *Club, cut engine.Amount, id catalogue.ID,
+	said func([]*book.Book) (*book.Constant, bool), from *string) (float64, bool) {
 	name := b.program.Schema.Property(id).Name
 	if !cut.Known() || cut.Base == 0 {
 		return 0, true

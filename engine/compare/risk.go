@@ -74,13 +74,16 @@ func lengthOf(r *book.Rule) (*book.Method, error) {
 	switch r.Subject {
 	case ast.OfClub:
 	case ast.OfNeighbours:
-		return nil, fmt.Errorf("%s is about neighbours; the risk is worked out for rules on the length of a single club", name)
+		return nil, fmt.Errorf("%s is about neighbours; the risk is worked out for rules on the length of a single "+
+			"club", name)
 	default:
-		return nil, fmt.Errorf("%s is about a set; the risk is worked out for rules on the length of a single club", name)
+		return nil, fmt.Errorf("%s is about a set; the risk is worked out for rules on the length of a single club",
+			name)
 	}
 	f, ok := r.Value.Form()
 	if !ok || f.Set != nil || f.Property.ID != catalogue.LengthID || f.Method == nil {
-		return nil, fmt.Errorf("%s does not bound the length of a club, and the risk is worked out for rules such as \"require length by METHOD at most 46 in\"", name)
+		return nil, fmt.Errorf("%s does not bound the length of a club, and the risk is worked out for rules such "+
+			"as \"require length by METHOD at most 46 in\"", name)
 	}
 	return f.Method, nil
 }
@@ -116,7 +119,8 @@ func (t *trial) of(c *club.Club) (r *Risk, about bool, err error) {
 			return nil, true, fmt.Errorf("near its own limits %w", err)
 		}
 		if !again.same(first) {
-			return nil, true, fmt.Errorf("what %s allows hangs on the length itself, so there is no one limit to work out the risk for", t.rule.Decl.Name.Text)
+			return nil, true, fmt.Errorf("what %s allows hangs on the length itself, so there is no one limit to "+
+				"work out the risk for", t.rule.Decl.Name.Text)
 		}
 	}
 	return first, true, nil
@@ -145,7 +149,8 @@ func (t *trial) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 	case res.Bound == nil || !res.Lower.Known() && !res.Upper.Known():
 		return nil, true, fmt.Errorf("%s sets no limit to such a club", name)
 	}
-	r = &Risk{Rule: t.rule, By: t.by, To: t.to.Decl.Name.Text, U: res.Uncertainty, Lower: res.Lower, Upper: res.Upper, Open: res.Open, Decision: res.Decision}
+	r = &Risk{Rule: t.rule, By: t.by, To: t.to.Decl.Name.Text, U: res.Uncertainty, Lower: res.Lower, Upper: res.Upper,
+		Open: res.Open, Decision: res.Decision}
 	if !r.U.Known() {
 		l := t.judge.Length(c, nil, t.to)
 		switch {

@@ -1,11 +1,11 @@
-// Package constrain works out what rules ask of one property of the clubs of a set, so far as moving that property of each
-// club answers it: a cut at the butt moves the length of a club by every method alike, a bend its lie. What the rules ask
-// are constraints on single clubs and on differences of two, which engine/bounds solves.
+// Package constrain works out what rules ask of one property of the clubs of a set, so far as moving that property of
+// each club answers it: a cut at the butt moves the length of a club by every method alike, a bend its lie. What the
+// rules ask are constraints on single clubs and on differences of two, which engine/bounds solves.
 //
-// A rule counts whose value is the property, a drop or a rise of it, or its spread, highest or lowest in the set, with a
-// bound that does not move with it: of a spread and a highest the upper side, of a lowest the lower one. Advice does not
-// count. Which clubs, neighbours and exceptions a rule is about follows from the clubs as they are, at each combination of
-// their settings.
+// A rule counts whose value is the property, a drop or a rise of it, or its spread, highest or lowest in the set, with
+// a bound that does not move with it: of a spread and a highest the upper side, of a lowest the lower one. Advice does
+// not count. Which clubs, neighbours and exceptions a rule is about follows from the clubs as they are, at each
+// combination of their settings.
 //
 // constrain.go gathers what is asked, system.go turns it into edges between numbers, a spread by way of helper numbers,
 // so that there are about as many edges as clubs.
@@ -26,9 +26,10 @@ import (
 
 // Constraint is what a rule asks of the property of one club, or of the difference of two.
 type Constraint struct {
-	Rule        *book.Rule
-	Subject     engine.Subject
-	Plus, Minus *club.Club    // the value grows with the property of Plus and falls with that of Minus; either may be nil
+	Rule    *book.Rule
+	Subject engine.Subject
+	// the value grows with the property of Plus and falls with that of Minus; either may be nil
+	Plus, Minus *club.Club
 	Factor      float64       // of the value to the property, above 0: 1 over the numbers apart under "per number"
 	Value       float64       // as read, base units
 	Spread      decide.Spread // how sure it is, with the limits
@@ -71,10 +72,12 @@ type Demands struct {
 	size   int // sides of all of them, with those of helpers
 }
 
-// Most is how many sides of constraints a set may have: far more than a bag has, and no more than a small machine can hold.
+// Most is how many sides of constraints a set may have: far more than a bag has, and no more than a small machine can
+// hold.
 const Most = 500_000
 
-// among is a constraint on the difference of any club of one group to any other of another, which may be the same group.
+// among is a constraint on the difference of any club of one group to any other of another, which may be the same
+// group.
 type among struct {
 	of          *Constraint // except for Plus, Minus, Value and Spread
 	spread      decide.Spread
@@ -94,7 +97,8 @@ func Find(j *engine.Judge, s *club.Set, moved ...catalogue.ID) *Demands {
 	again := slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return c.Next != nil })
 	asks := func(r *book.Rule) bool {
 		form, ok := r.Value.Form()
-		ok = ok && form.Property.ID == moved[0] && fits(form, r.Subject) && !r.Decl.Advice && r.Bound != nil && still(r, moved)
+		ok = ok && form.Property.ID == moved[0] && fits(form, r.Subject) && !r.Decl.Advice && r.Bound != nil &&
+			still(r, moved)
 		if ok {
 			f.forms[r] = form
 		}
@@ -161,7 +165,8 @@ func (f *finder) result(r *engine.Result, again bool) {
 	}
 	f.hand(r.Rule)
 	before := f.size
-	c := Constraint{Rule: r.Rule, Subject: r.Subject, Factor: 1, Value: r.Value.Base, Shown: r.Value.Unit, Limits: decide.None(), Decision: r.Decision, Spread: r.Spread()}
+	c := Constraint{Rule: r.Rule, Subject: r.Subject, Factor: 1, Value: r.Value.Base, Shown: r.Value.Unit,
+		Limits: decide.None(), Decision: r.Decision, Spread: r.Spread()}
 	if r.Lower.Known() {
 		c.Limits.Lower, c.Limits.OpenLower = r.Lower.Base, r.Open
 	}

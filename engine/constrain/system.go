@@ -118,15 +118,16 @@ func (s *System) amid(p *among, label int, o Steps) {
 	for i := range plus {
 		for k := range minus {
 			if a, b := &plus[i], &minus[k]; a.Club != b.Club {
-				s.add(bounds.Edge{Plus: s.index(a.Club), Minus: s.index(b.Club), Most: high(a, b), Label: label}, from{among: p, plus: a, minus: b})
+				s.add(bounds.Edge{Plus: s.index(a.Club), Minus: s.index(b.Club), Most: high(a, b), Label: label},
+					from{among: p, plus: a, minus: b})
 			}
 		}
 	}
 }
 
-// helped is a spread by way of helpers. In whole steps, what the value of a club of minus has beyond whole steps decides
-// whether a club of plus may be a step longer beside it. So the clubs of minus are put in the order of that, each helper
-// is the least of all up to some place, and a club of plus is held by two of them.
+// helped is a spread by way of helpers. In whole steps, what the value of a club of minus has beyond whole steps
+// decides whether a club of plus may be a step longer beside it. So the clubs of minus are put in the order of that,
+// each helper is the least of all up to some place, and a club of plus is held by two of them.
 func (s *System) helped(p *among, high func(a, b *engine.Member) float64, label int, o Steps) {
 	type placed struct {
 		*engine.Member
@@ -207,8 +208,8 @@ func (o Steps) limits(c *Constraint) (low, high float64) {
 	return low, high
 }
 
-// Held is what an edge of a solution comes from, of a spread the two clubs; zero for none and for an edge that comes from
-// no demand.
+// Held is what an edge of a solution comes from, of a spread the two clubs; zero for none and for an edge that comes
+// from no demand.
 func (s *System) Held(edge int, by *bounds.Solution) Link {
 	if edge < 0 || edge >= len(s.from) {
 		return Link{}

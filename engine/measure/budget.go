@@ -20,7 +20,8 @@ const (
 	Stated
 )
 
-var componentNames = [...]string{"", "graduation", "lie set", "ruler", "cap", "crown", "head shape", "lie as read", "repeats", "stated with the reading"}
+var componentNames = [...]string{"", "graduation", "lie set", "ruler", "cap", "crown", "head shape", "lie as read",
+	"repeats", "stated with the reading"}
 
 // String returns the component's name.
 func (c Component) String() string { return componentNames[c] }
@@ -67,7 +68,8 @@ func Budget(m *Method, r Reading, c Subject) (budget []Entry, missing []string) 
 			budget = append(budget, rectangular(LieSet, m.LieSet, c.Head.Shape.Reach/math.Sin(*c.Lie*radian)*radian))
 		}
 		if r.N > 1 {
-			budget = append(budget, Entry{What: Repeats, S: r.S / math.Sqrt(float64(r.N)), Sensitivity: 1, Freedom: float64(r.N - 1)})
+			budget = append(budget, Entry{What: Repeats, S: r.S / math.Sqrt(float64(r.N)), Sensitivity: 1,
+				Freedom: float64(r.N - 1)})
 		}
 	}
 	if m.Ruler > 0 {

@@ -62,7 +62,8 @@ func Convert(from, to *Method, c Subject) (shift float64, budget []Entry, steps 
 	}
 	if c.LieHalf > 0 {
 		const step = 1e3 // microdegrees
-		e := rectangular(LieRead, c.LieHalf, (difference(*c.Lie+step, c.Head.Shape)-difference(*c.Lie-step, c.Head.Shape))/(2*step))
+		up, down := difference(*c.Lie+step, c.Head.Shape), difference(*c.Lie-step, c.Head.Shape)
+		e := rectangular(LieRead, c.LieHalf, (up-down)/(2*step))
 		budget = append(budget, e)
 		sum += e.Contribution() * e.Contribution()
 	}

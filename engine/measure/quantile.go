@@ -70,7 +70,8 @@ func Student(freedom float64) *Quantile {
 // second, and so on, 2^32 counting as 0.
 func (q *Quantile) Add(to []float64, k float64, x, step uint32) {
 	for i := range to {
-		above := uint32(int32(x) >> 31) // all ones for a probability of 1/2 and more, whose quantile is that of the rest
+		// all ones for a probability of 1/2 and more, whose quantile is that of the rest
+		above := uint32(int32(x) >> 31)
 		y := x ^ above
 		zeros := bits.LeadingZeros32(y)
 		y <<= zeros + 1

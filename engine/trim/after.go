@@ -35,7 +35,9 @@ func (p *Plan) finish(j *engine.Judge, o Options, asked []*book.Rule) {
 			}
 		},
 		Conflict: func(c *engine.Conflict) {
-			if !slices.ContainsFunc(p.Conflicts, func(d *engine.Conflict) bool { return d.Rule == c.Rule && d.Message == c.Message }) {
+			if !slices.ContainsFunc(p.Conflicts, func(d *engine.Conflict) bool {
+				return d.Rule == c.Rule && d.Message == c.Message
+			}) {
 				p.Conflicts = append(p.Conflicts, c)
 			}
 		},
@@ -83,12 +85,14 @@ func (p *Plan) planned(o Options) (set *club.Set, lost []loss) {
 // read either, and is no worse than that.
 func (p *Plan) open(r *engine.Result) bool {
 	return r.Verdict == decide.Unmeasured && slices.ContainsFunc(p.Open, func(o *engine.Result) bool {
-		return o.Rule == r.Rule && slices.EqualFunc(o.Subject.Clubs, r.Subject.Clubs, func(a, b *club.Club) bool { return a.ID == b.ID })
+		return o.Rule == r.Rule && slices.EqualFunc(o.Subject.Clubs, r.Subject.Clubs,
+			func(a, b *club.Club) bool { return a.ID == b.ID })
 	})
 }
 
 // foretold are the properties that a cut changes besides the length.
-var foretold = map[string]catalogue.ID{"mass": catalogue.MassID, "balance": catalogue.Balance, "swingweight": catalogue.SwingWeightID}
+var foretold = map[string]catalogue.ID{"mass": catalogue.MassID, "balance": catalogue.Balance,
+	"swingweight": catalogue.SwingWeightID}
 
 // loss is a measurement that a cut made untrue and that could not be foretold.
 type loss struct{ id, need string }
@@ -96,7 +100,8 @@ type loss struct{ id, need string }
 // loses reports whether a result is unmeasured for want of such a measurement.
 func loses(r *engine.Result, lost []loss) bool {
 	return slices.ContainsFunc(lost, func(l loss) bool {
-		of := len(r.Subject.Clubs) == 0 || slices.ContainsFunc(r.Subject.Clubs, func(c *club.Club) bool { return c.ID == l.id })
+		of := len(r.Subject.Clubs) == 0 || slices.ContainsFunc(r.Subject.Clubs,
+			func(c *club.Club) bool { return c.ID == l.id })
 		return of && slices.Contains(r.Needs, l.need)
 	})
 }

@@ -52,12 +52,15 @@ func newTask(s *club.Set, asked *constrain.Demands, o Options) *task {
 // most is the longest extension in whole steps.
 func (t *task) most() float64 { return math.Floor(t.extend/t.grid + 1e-9) }
 
-// system is what the rules ask in steps of the grid, and that something is left of each club: it cannot be cut to nothing.
+// system is what the rules ask in steps of the grid, and that something is left of each club: it cannot be cut to
+// nothing.
 func (t *task) system(whole bool) *constrain.System {
-	out := t.asked.System(len(t.clubs), func(c *club.Club) int { return t.index[c] }, func(r *book.Rule) int { return t.label[r] },
+	out := t.asked.System(len(t.clubs), func(c *club.Club) int { return t.index[c] },
+		func(r *book.Rule) int { return t.label[r] },
 		constrain.Steps{Size: t.grid, Whole: whole})
 	for i, l := range t.lengths {
-		out.Edges = append(out.Edges, bounds.Edge{Plus: bounds.Origin, Minus: i, Most: math.Max(0, math.Ceil(l/t.grid)-1), Label: asRead})
+		out.Edges = append(out.Edges, bounds.Edge{Plus: bounds.Origin, Minus: i,
+			Most: math.Max(0, math.Ceil(l/t.grid)-1), Label: asRead})
 	}
 	return out
 }

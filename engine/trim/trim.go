@@ -36,11 +36,12 @@ type Plan struct {
 	Feasible bool
 	Cuts     []Cut // of each club with a length, in the order of the sheet
 
-	Contradiction []*book.Rule     // of no plan: rules of which each is needed for there to be none
-	TooShort      []Short          // of no plan: clubs that would have to be longer than they are, or than an extension makes them
-	TooLarge      bool             // of no plan: the rules ask more of so many clubs than is looked at, constrain.Most
-	Coarse        bool             // of no plan: there would be one on a finer grid
-	Ring          []constrain.Link // of no plan: what the rules ask that cannot be had together, in turn
+	Contradiction []*book.Rule // of no plan: rules of which each is needed for there to be none
+	// of no plan: clubs that would have to be longer than they are, or than an extension makes them
+	TooShort []Short
+	TooLarge bool             // of no plan: the rules ask more of so many clubs than is looked at, constrain.Most
+	Coarse   bool             // of no plan: there would be one on a finer grid
+	Ring     []constrain.Link // of no plan: what the rules ask that cannot be had together, in turn
 
 	Open      []*engine.Result   // what is not measured and would have to be
 	After     []*engine.Result   // rules that fail on the plan, are too close to call, or lost a measurement to it
@@ -58,13 +59,15 @@ type Cut struct {
 	Steps int     // of the grid: below 0 cut, above 0 extended
 	By    float64 // the same as a length, nm
 
-	HeldBy *book.Rule     // the rule that keeps it from being longer, or shorter where it is extended; nil where it stays as it is
+	// the rule that keeps it from being longer, or shorter where it is extended; nil where it stays as it is
+	HeldBy *book.Rule
 	Held   constrain.Link // what of that rule does
 
-	After  measure.Body // mass and balance when it is done; not sound where they cannot be foretold
-	Swing  float64      // swing weight then, points from A0; NaN where it cannot be foretold
-	Lacks  []string     // what keeps mass, balance and swing weight from being foretold, where the cut makes one of them untrue
-	Length float64      // as read by its own method, nm
+	After measure.Body // mass and balance when it is done; not sound where they cannot be foretold
+	Swing float64      // swing weight then, points from A0; NaN where it cannot be foretold
+	// what keeps mass, balance and swing weight from being foretold, where the cut makes one of them untrue
+	Lacks  []string
+	Length float64 // as read by its own method, nm
 }
 
 // Short is a club that is too short.
@@ -165,7 +168,8 @@ func (t *task) tooShort(p *Plan, s *constrain.System, ring []int) {
 	least := bounds.Least(exact.N, exact.Edges)
 	for i := range t.clubs {
 		if least.X[i] > t.extend/t.grid+1e-6 {
-			p.TooShort = append(p.TooShort, Short{t.clubs[i], exact.Held(least.Holds[i], &least).Rule(), least.X[i] * t.grid})
+			p.TooShort = append(p.TooShort, Short{t.clubs[i], exact.Held(least.Holds[i], &least).Rule(),
+				least.X[i] * t.grid})
 		}
 	}
 	t.contradiction(p, s, ring)

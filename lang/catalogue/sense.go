@@ -43,11 +43,13 @@ var (
 		SwingWeightID: {-50, 150}, FrequencyID: {20, 2000}, VolumeID: {1, 1000}, InertiaID: {50, 50000},
 		GripLength: {1, 60}, GripDiameter: {0.1, 4}, ButtMass: {0.05, 50}, TipMass: {0.05, 50},
 	}
-	usual = map[ID]Span{Lie: {50, 80}, Loft: {0, 70}, MassID: {150, 700}, Bounce: {-5, 30}, GripLength: {4, 30}, GripDiameter: {0.4, 2}}
+	usual = map[ID]Span{Lie: {50, 80}, Loft: {0, 70}, MassID: {150, 700}, Bounce: {-5, 30}, GripLength: {4, 30},
+		GripDiameter: {0.4, 2}}
 	// What differs from kind to kind.
 	usualOf = map[Kind]map[ID]Span{
-		Driver: {LengthID: {30, 48}, Loft: {2, 30}, VolumeID: {100, 480}}, Fairway: {LengthID: {28, 47}}, Hybrid: {LengthID: {26, 44}},
-		Iron: {LengthID: {24, 42}}, Wedge: {LengthID: {24, 38}}, Putter: {LengthID: {20, 55}, Loft: {-5, 70}}, Chipper: {LengthID: {20, 42}},
+		Driver: {LengthID: {30, 48}, Loft: {2, 30}, VolumeID: {100, 480}}, Fairway: {LengthID: {28, 47}},
+		Hybrid: {LengthID: {26, 44}}, Iron: {LengthID: {24, 42}}, Wedge: {LengthID: {24, 38}},
+		Putter: {LengthID: {20, 55}, Loft: {-5, 70}}, Chipper: {LengthID: {20, 42}},
 	}
 	everything = Span{math.Inf(-1), math.Inf(1)}
 	boundless  = Range{everything, everything}

@@ -68,20 +68,26 @@ the tools of your machine; the message says what they told.`, "", ""},
 		{CaseClub, "a club of a case that cannot be",
 			`In a case each club has a kind and an id of its own within its set, and each set has
 an id of its own.`,
-			"case \"One\"\n  club a: driver, lie 58 deg\n  club a: putter, lie 70 deg\n  expect flat on a: pass\nrule flat \"F\"\n  for every club\n  require lie at most 80 deg\n",
-			"case \"One\"\n  club a: driver, lie 58 deg\n  club b: putter, lie 70 deg\n  expect flat on a: pass\nrule flat \"F\"\n  for every club\n  require lie at most 80 deg\n"},
+			"case \"One\"\n  club a: driver, lie 58 deg\n  club a: putter, lie 70 deg\n  expect flat on a: pass\n" +
+				"rule flat \"F\"\n  for every club\n  require lie at most 80 deg\n",
+			"case \"One\"\n  club a: driver, lie 58 deg\n  club b: putter, lie 70 deg\n  expect flat on a: pass\n" +
+				"rule flat \"F\"\n  for every club\n  require lie at most 80 deg\n"},
 		{CaseExpectation, "an expectation that cannot be met",
 			`An expectation names a rule, the clubs that it is about by their ids in the case (one for
 a rule about every club, two for neighbours, set for a whole set), and one of the
 verdicts pass, fail, too-close, unmeasured, exempt. The rule must be in force on the day of the case.`,
-			"case \"One\"\n  club a: driver, lie 58 deg\n  expect flat on a: passes\nrule flat \"F\"\n  for every club\n  require lie at most 80 deg\n",
-			"case \"One\"\n  club a: driver, lie 58 deg\n  expect flat on a: pass\nrule flat \"F\"\n  for every club\n  require lie at most 80 deg\n"},
+			"case \"One\"\n  club a: driver, lie 58 deg\n  expect flat on a: passes\nrule flat \"F\"\n" +
+				"  for every club\n  require lie at most 80 deg\n",
+			"case \"One\"\n  club a: driver, lie 58 deg\n  expect flat on a: pass\nrule flat \"F\"\n" +
+				"  for every club\n  require lie at most 80 deg\n"},
 		{CaseReading, "a reading of a case that does not fit its property",
 			`A reading in a case is written as a sheet would hold it: a quantity with its unit for
 what is measured, left or right for the hand, yes or no, a day, or a text in quotation marks.
 Only what is measured is repeated, and only a length is read by a method.`,
-			"case \"One\"\n  club a: driver, lie 58 deg, hand \"left\"\n  expect flat on a: pass\nrule flat \"F\"\n  for every club\n  require lie at most 80 deg\n",
-			"case \"One\"\n  club a: driver, lie 58 deg, hand left\n  expect flat on a: pass\nrule flat \"F\"\n  for every club\n  require lie at most 80 deg\n"},
+			"case \"One\"\n  club a: driver, lie 58 deg, hand \"left\"\n  expect flat on a: pass\nrule flat \"F\"\n" +
+				"  for every club\n  require lie at most 80 deg\n",
+			"case \"One\"\n  club a: driver, lie 58 deg, hand left\n  expect flat on a: pass\nrule flat \"F\"\n" +
+				"  for every club\n  require lie at most 80 deg\n"},
 		{EmptyPeriod, "a rule that ends before it begins",
 			`A rule is in force from the day of from up to and with the day of until.`,
 			"rule flat \"F\"\n  for every club\n  require lie at most 80 deg\n  from 2026-05-01\n  until 2026-04-01\n",

@@ -25,7 +25,9 @@ func Apply(file *source.File, l List) (text string, mended List) {
 		}
 		mended.Add(d)
 	}
-	slices.SortStableFunc(mended, func(a, b Diagnostic) int { return cmp.Compare(a.Mend.Span.Start, b.Mend.Span.Start) })
+	slices.SortStableFunc(mended, func(a, b Diagnostic) int {
+		return cmp.Compare(a.Mend.Span.Start, b.Mend.Span.Start)
+	})
 	var b strings.Builder
 	at, kept := 0, mended[:0]
 	for _, d := range mended {

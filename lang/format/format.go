@@ -19,8 +19,8 @@ const (
 	maxWidth = 100    // columns above which a clause is broken
 )
 
-// Format returns the text of a book that was parsed without a mistake. Its tokens are those of the book, in their order;
-// only blanks, line ends and the place of comments change. Formatting that text again changes nothing.
+// Format returns the text of a book that was parsed without a mistake. Its tokens are those of the book, in their
+// order; only blanks, line ends and the place of comments change. Formatting that text again changes nothing.
 func Format(b *ast.Book) string {
 	f := &formatter{file: b.File, comments: b.Comments}
 	for _, c := range parser.Clauses(b.File) {
@@ -93,7 +93,8 @@ func (f *formatter) paragraph(n int, next string) {
 	}
 }
 
-// oneLine reports whether declarations of a word are one line, so that several may follow each other without a blank line.
+// oneLine reports whether declarations of a word are one line, so that several may follow each other without a blank
+// line.
 func oneLine(word string) bool { return word != "" && ast.ClauseWords(word) == nil && word != "chart" }
 
 // ownComment writes the next comment on a line of its own.

@@ -52,7 +52,8 @@ func Load(shipped fs.FS, roots []Root) (*Loaded, diag.List) {
 		}
 		b := l.load(p, nil)
 		if b == nil {
-			b = &book.Book{File: source.NewFile(p.show, ""), Name: p.show, Shipped: p.shipped, Tree: &ast.Book{}, Info: &book.Info{}}
+			b = &book.Book{File: source.NewFile(p.show, ""), Name: p.show, Shipped: p.shipped, Tree: &ast.Book{},
+				Info: &book.Info{}}
 		}
 		l.out.Roots = append(l.out.Roots, b)
 	}
@@ -152,7 +153,8 @@ func (l *loader) use(from place, u *ast.Use) *book.Book {
 	}
 	name := u.Path.Value
 	if why := outside(name); why != "" || from.shipped {
-		d := diag.Diagnostic{Code: diag.OutsideFolder, Severity: diag.Error, Span: u.Path.Span, Message: diag.Quote(name) + " " + why,
+		d := diag.Diagnostic{Code: diag.OutsideFolder, Severity: diag.Error, Span: u.Path.Span,
+			Message:  diag.Quote(name) + " " + why,
 			Expected: `a file in the folder of this book or below it, as in use "house.ferrule"`}
 		if from.shipped {
 			d.Message, d.Expected = "a shipped book uses shipped books only", "the name of a shipped book"
@@ -217,7 +219,8 @@ func (l *loader) tooMany(use *ast.Use) {
 		return // said once
 	}
 	l.list.Add(diag.Diagnostic{Code: diag.TooManyBooks, Severity: diag.Error, Span: use.Span,
-		Message: fmt.Sprintf("this is the %dth book to be used", l.used), Expected: fmt.Sprintf("at most %d used books", maxUsed)})
+		Message:  fmt.Sprintf("this is the %dth book to be used", l.used),
+		Expected: fmt.Sprintf("at most %d used books", maxUsed)})
 }
 
 // oneMethodEach reports unlike methods of one name in two books: a sheet that names the
@@ -236,8 +239,10 @@ func (l *loader) oneMethodEach() {
 				continue // the former was said when the book was checked
 			}
 			l.list.Add(diag.Diagnostic{Code: diag.RepeatedName, Severity: diag.Error, Span: m.Decl.Name.Span,
-				Message:  fmt.Sprintf("the method %s is declared here and otherwise in %s, and a sheet that names it could mean either", name, before.Book.Name),
-				Expected: "another name", Related: []diag.Label{{Span: before.Decl.Name.Span, Text: "the method " + name + " is declared here"}}})
+				Message: fmt.Sprintf("the method %s is declared here and otherwise in %s, and a sheet that names "+
+					"it could mean either", name, before.Book.Name),
+				Expected: "another name", Related: []diag.Label{{Span: before.Decl.Name.Span,
+					Text: "the method " + name + " is declared here"}}})
 		}
 	}
 }

@@ -50,13 +50,15 @@ func read(p place) (string, *unreadable) {
 	case err != nil:
 		return "", trouble(err)
 	case len(text) > maxBook+3:
-		return "", &unreadable{diag.BookTooLarge, "is larger than a book may be", fmt.Sprintf("at most %d bytes; a book can use others", maxBook)}
+		return "", &unreadable{diag.BookTooLarge, "is larger than a book may be",
+			fmt.Sprintf("at most %d bytes; a book can use others", maxBook)}
 	}
 	return string(text), nil
 }
 
 func tooLarge(size int64) *unreadable {
-	return &unreadable{diag.BookTooLarge, fmt.Sprintf("has %d bytes", size), fmt.Sprintf("at most %d bytes; a book can use others", maxBook)}
+	return &unreadable{diag.BookTooLarge, fmt.Sprintf("has %d bytes", size),
+		fmt.Sprintf("at most %d bytes; a book can use others", maxBook)}
 }
 
 // trouble is an error of the file system in words for a person.
@@ -72,14 +74,16 @@ func trouble(err error) *unreadable {
 	case errors.Is(err, fs.ErrPermission):
 		return &unreadable{diag.BookUnread, "may not be read by you", "a file that you may read"}
 	case strings.Contains(cause.Error(), "escapes"):
-		return &unreadable{diag.OutsideFolder, "is a link that leads out of the book's folder", "a file in the folder of this book or below it"}
+		return &unreadable{diag.OutsideFolder, "is a link that leads out of the book's folder",
+			"a file in the folder of this book or below it"}
 	}
 	return &unreadable{diag.BookUnread, "cannot be read: " + diag.Visible(cause.Error()), "the file of a rule book"}
 }
 
 // unread reports a book that could not be read, at the use that brings it in.
 func (l *loader) unread(p place, use *ast.Use, m unreadable) {
-	d := diag.Diagnostic{Code: m.code, Severity: diag.Error, Message: diag.Quote(p.show) + " " + m.message, Expected: m.expected}
+	d := diag.Diagnostic{Code: m.code, Severity: diag.Error, Message: diag.Quote(p.show) + " " + m.message,
+		Expected: m.expected}
 	switch {
 	case use == nil:
 		d.Span = source.Span{File: source.NewFile(p.show, "")}
@@ -112,7 +116,8 @@ func (l *loader) missing(d *diag.Diagnostic, p place, use *ast.Use) {
 		}
 		near, ok := diag.Nearest(name, shipped)
 		d.Hint = near
-		if from := l.folderOf(use); !ok && from != nil && slices.Contains(l.names(from.fsys, path.Dir(from.path)), name+extension) {
+		if from := l.folderOf(use); !ok && from != nil &&
+			slices.Contains(l.names(from.fsys, path.Dir(from.path)), name+extension) {
 			d.Hint = `"` + name + extension + `"`
 		}
 		return

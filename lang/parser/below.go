@@ -44,7 +44,8 @@ func claim[G any](l *lowerer, c clause, name string, lines []clause, g *G, m *mi
 		}
 		joined := join(whole, line)
 		more, wrong := parse[G](l.parser, joined, name)
-		if wrong != nil && wrong.code != diag.CutShort && (last == nil || wrong.start <= line[0].Pos.Offset || l.misspeltClause(line)) {
+		if wrong != nil && wrong.code != diag.CutShort &&
+			(last == nil || wrong.start <= line[0].Pos.Offset || l.misspeltClause(line)) {
 			break
 		}
 		if last != nil {
@@ -77,7 +78,8 @@ func (l *lowerer) misspeltClause(line clause) bool {
 func join(c, line clause) clause {
 	number, word := c[len(c)-1], line[0]
 	joined := slices.Clone(c)
-	if q, _, err := unit.Scan(number.Value); number.Type == typeQuantity && word.Type == typeName && err == nil && !q.HasUnit {
+	if q, _, err := unit.Scan(number.Value); number.Type == typeQuantity && word.Type == typeName && err == nil &&
+		!q.HasUnit {
 		if q, n, err := unit.Scan(number.Value + " " + word.Value); err == nil && n > len(number.Value) && q.HasUnit {
 			joined[len(joined)-1].Value = q.Text
 			joined[len(joined)-1].Pos.Column = word.Pos.Column

@@ -60,7 +60,8 @@ func (c *cutter) next(words []string, row bool) clause {
 	open := false // this clause has an unmatched parenthesis
 	for ; c.at < len(c.tokens); c.at++ {
 		t := c.tokens[c.at]
-		if c.at > start && startsLine(c.tokens, c.at) && depth == 0 && !goesOn(c.tokens[c.at-1], t, words, open && !row) {
+		if c.at > start && startsLine(c.tokens, c.at) && depth == 0 &&
+			!goesOn(c.tokens[c.at-1], t, words, open && !row) {
 			break
 		}
 		if t.Type != typeMark || t.Value != "(" && t.Value != ")" {
@@ -96,5 +97,6 @@ func goesOn(last, next lexer.Token, words []string, open bool) bool {
 		}
 		return t.Type == typeSign
 	}
-	return joins(last) || joins(next) || last.Type == typeMark && (last.Value == "," || last.Value == ":" || last.Value == "(")
+	return joins(last) || joins(next) || last.Type == typeMark &&
+		(last.Value == "," || last.Value == ":" || last.Value == "(")
 }

@@ -57,7 +57,8 @@ func (r *reader) next() lexer.Token {
 		return t
 	}
 	if t.Pos.Column-r.from > maxFormula {
-		r.fail(mistake{code: diag.FormulaTooLong, start: r.from, end: t.Pos.Column, message: "this formula is longer than 4096 characters",
+		r.fail(mistake{code: diag.FormulaTooLong, start: r.from, end: t.Pos.Column,
+			message:  "this formula is longer than 4096 characters",
 			expected: "a shorter formula; a let can hold a part of it"})
 		return endOfClause
 	}
@@ -111,7 +112,8 @@ func (r *reader) mark(s *source.Span, start int) {
 // enter goes one level deeper; leave with depth--.
 func (r *reader) enter(t lexer.Token) {
 	if r.depth++; r.depth > maxDepth {
-		r.fail(mistakeAt(t, diag.TooDeep, "this formula is nested more than 64 levels deep", "a formula with fewer levels; a let can hold a part of it"))
+		r.fail(mistakeAt(t, diag.TooDeep, "this formula is nested more than 64 levels deep",
+			"a formula with fewer levels; a let can hold a part of it"))
 	}
 }
 
@@ -119,7 +121,8 @@ func (r *reader) enter(t lexer.Token) {
 func (r *reader) written(from, to lexer.RawCursor) string {
 	var b strings.Builder
 	for i, t := range r.lex.Range(from, to) {
-		if i > 0 && t.Value != ")" && t.Value != "," && !strings.HasSuffix(b.String(), "(") && !strings.HasSuffix(b.String(), "-") {
+		if i > 0 && t.Value != ")" && t.Value != "," && !strings.HasSuffix(b.String(), "(") &&
+			!strings.HasSuffix(b.String(), "-") {
 			b.WriteByte(' ')
 		}
 		b.WriteString(t.Value)
@@ -293,7 +296,8 @@ func (r *reader) sum() ast.Expr {
 	if t := r.peek(); t.Type == typeSign {
 		from := r.lex.RawCursor()
 		r.next()
-		m := mistakeAt(t, diag.TightMinus, diag.Quote(r.written(from, from+2))+" is read as a number with its sign, behind another value",
+		m := mistakeAt(t, diag.TightMinus,
+			diag.Quote(r.written(from, from+2))+" is read as a number with its sign, behind another value",
 			"a minus between two values with a blank on both sides")
 		m.end, m.hint, m.safe = r.peek().Pos.Column, "- "+r.peek().Value, true
 		m.mend = &mend{t.Pos.Offset, t.Pos.Column, "- "}
@@ -344,7 +348,8 @@ func (r *reader) operand() ast.Expr {
 	case t.Type == typeMark && t.Value == "(":
 		return r.parenthesis()
 	case t.Type == typeMark && t.Value == "-":
-		r.fail(mistakeAt(t, diag.TightMinus, "this minus has no value before it", "a sign that touches its number, as in -3 deg, or a value on both sides of the minus"))
+		r.fail(mistakeAt(t, diag.TightMinus, "this minus has no value before it",
+			"a sign that touches its number, as in -3 deg, or a value on both sides of the minus"))
 		return nil
 	case t.Type == typeName:
 		return r.word()

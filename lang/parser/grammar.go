@@ -164,7 +164,7 @@ type (
 		Text lexer.Token  `parser:"@Text"`
 	}
 	quantityClause struct {
-		Value *sum `parser:"( 'butt-mass' | 'tip-mass' | 'extension' 'at' 'most' | 'reads' 'to' | ( 'lie-set' | 'ruler' ) 'within' ) @@"`
+		Value *sum `parser:"( 'extension' 'at' 'most' | 'reads' 'to' | ( 'lie-set' | 'ruler' ) 'within' | Name ) @@"`
 	}
 	caseLine struct {
 		Title lexer.Token `parser:"'case' @Text"`
@@ -216,22 +216,33 @@ var phrases = map[string]string{
 
 // forms are the forms of the clauses, for those who wrote something else.
 var forms = map[string]string{
-	"rulebook": `rulebook "TITLE"`, "edition": "edition DATE", "contact": `contact "TEXT"`, "butt-mass": "butt-mass QUANTITY",
-	"tip-mass": "tip-mass QUANTITY", "extension": "extension at most QUANTITY", "use": "use NAME [only RULE, ...] [without RULE, ...]",
-	"group": "group NAME = LIST [except LIST] [where CONDITION]", "property": "property NAME SORT [by METHOD]",
-	"chart": "chart NAME of PROPERTY [by METHOD] per club", "row": "LIST = QUANTITY [where CONDITION]", "let": "let NAME = FORMULA",
+	"rulebook": `rulebook "TITLE"`, "edition": "edition DATE", "contact": `contact "TEXT"`,
+	"butt-mass": "butt-mass QUANTITY", "tip-mass": "tip-mass QUANTITY",
+	"extension": "extension at most QUANTITY",
+	"use":       "use NAME [only RULE, ...] [without RULE, ...]",
+	"group":     "group NAME = LIST [except LIST] [where CONDITION]",
+	"property":  "property NAME SORT [by METHOD]",
+	"chart":     "chart NAME of PROPERTY [by METHOD] per club",
+	"row":       "LIST = QUANTITY [where CONDITION]", "let": "let NAME = FORMULA",
 	"method": `method NAME "TITLE"`, "covers": "covers every LIST [except LIST] [where CONDITION]",
-	"stop": "stop at lie, stop at ANGLE or stop along axis", "top": "top at cap edge, top at cap end or top at butt",
-	"reads": "reads to QUANTITY", "lie-set": "lie-set within ANGLE", "ruler": "ruler within QUANTITY",
-	"allowance": "allowance cap|crown QUANTITY [within QUANTITY] [where CONDITION]", "head": "head LIST [where CONDITION]",
-	"reach": "reach QUANTITY [within QUANTITY]", "camber": "camber QUANTITY [within QUANTITY]", "toe": "toe QUANTITY [within QUANTITY]",
-	"toe-radius": "toe-radius QUANTITY [within QUANTITY]", "heel": "heel QUANTITY [within QUANTITY]",
-	"heel-radius": "heel-radius QUANTITY [within QUANTITY]", "rule": `rule NAME "TITLE"`, "advice": `advice NAME "TITLE"`,
-	"for":     "for every LIST, for each set, or for neighbours among LIST by PROPERTY",
-	"require": "require VALUE BOUND, or require FORMULA", "unless": "unless CONDITION: exempt, or unless CONDITION: BOUND",
+	"stop": "stop at lie, stop at ANGLE or stop along axis",
+	"top":  "top at cap edge, top at cap end or top at butt", "reads": "reads to QUANTITY",
+	"lie-set": "lie-set within ANGLE", "ruler": "ruler within QUANTITY",
+	"allowance": "allowance cap|crown QUANTITY [within QUANTITY] [where CONDITION]",
+	"head":      "head LIST [where CONDITION]", "reach": "reach QUANTITY [within QUANTITY]",
+	"camber": "camber QUANTITY [within QUANTITY]", "toe": "toe QUANTITY [within QUANTITY]",
+	"toe-radius":  "toe-radius QUANTITY [within QUANTITY]",
+	"heel":        "heel QUANTITY [within QUANTITY]",
+	"heel-radius": "heel-radius QUANTITY [within QUANTITY]", "rule": `rule NAME "TITLE"`,
+	"advice":   `advice NAME "TITLE"`,
+	"for":      "for every LIST, for each set, or for neighbours among LIST by PROPERTY",
+	"require":  "require VALUE BOUND, or require FORMULA",
+	"unless":   "unless CONDITION: exempt, or unless CONDITION: BOUND",
 	"decision": "decision simple, decision guarded acceptance|rejection at LEVEL, or decision three-way at LEVEL",
-	"from":     "from DATE", "until": "until DATE", "on": "on DATE", "cite": `cite "TEXT"`, "mend": `mend "TEXT", or mend over "TEXT" and mend under "TEXT"`, "case": `case "TITLE"`,
-	"set": "set ID", "club": "club ID: KIND [NUMBER|TEXT], PROPERTY VALUE [+/- QUANTITY] [by METHOD], ...",
+	"from":     "from DATE", "until": "until DATE", "on": "on DATE", "cite": `cite "TEXT"`,
+	"mend": `mend "TEXT", or mend over "TEXT" and mend under "TEXT"`, "case": `case "TITLE"`,
+	"set":    "set ID",
+	"club":   "club ID: KIND [NUMBER|TEXT], PROPERTY VALUE [+/- QUANTITY] [by METHOD], ...",
 	"expect": "expect RULE on ID[, ID]: VERDICT [value QUANTITY +/- QUANTITY] [excepted] [mend \"TEXT\"]",
 }
 

@@ -59,7 +59,8 @@ func scan(file *source.File, report func(mistake)) ([]lexer.Token, []ast.Comment
 	s := &scanner{file: file, text: file.Text, line: 1, report: report}
 	s.tokens = make([]lexer.Token, 0, len(s.text)/6)
 	for s.at < len(s.text) {
-		if startOfLine := s.at == 0 || s.text[s.at-1] == '\n' || s.text[s.at-1] == '\r'; startOfLine && len(s.rest()) > maxClause {
+		startOfLine := s.at == 0 || s.text[s.at-1] == '\n' || s.text[s.at-1] == '\r'
+		if startOfLine && len(s.rest()) > maxClause {
 			s.bad(mistake{code: diag.FormulaTooLong, start: s.at, end: s.lineEnd,
 				message:  fmt.Sprintf("this line is longer than %d characters", maxClause),
 				expected: "shorter lines"})
@@ -74,7 +75,8 @@ func (s *scanner) add(t lexer.TokenType, value string, end int) {
 	if n := len(s.tokens); n > 0 && s.tokens[n-1].Pos.Line < s.line {
 		s.first = n
 	}
-	s.tokens = append(s.tokens, lexer.Token{Type: t, Value: value, Pos: lexer.Position{Offset: s.at, Line: s.line, Column: end}})
+	s.tokens = append(s.tokens, lexer.Token{Type: t, Value: value,
+		Pos: lexer.Position{Offset: s.at, Line: s.line, Column: end}})
 	s.at = end
 }
 
@@ -186,7 +188,8 @@ func (s *scanner) comment() {
 	text := s.rest()
 	s.unprintable(text, "the comment")
 	text = strings.TrimRight(text, " \t")
-	s.comments = append(s.comments, ast.Comment{Span: source.Span{File: s.file, Start: s.at, End: s.at + len(text)}, Text: text})
+	s.comments = append(s.comments, ast.Comment{Span: source.Span{File: s.file, Start: s.at, End: s.at + len(text)},
+		Text: text})
 	s.at += len(text)
 }
 
@@ -209,7 +212,9 @@ func (s *scanner) quoted() {
 	end := strings.IndexByte(rest[1:], '"')
 	if end < 0 {
 		text := strings.TrimRight(rest, " \t")
-		if n := len(s.tokens); text == `"` && n > 0 && s.tokens[n-1].Type == typeQuantity && strings.TrimSpace(s.text[s.tokens[n-1].Pos.Column:s.at]) == "" {
+		n := len(s.tokens)
+		if text == `"` && n > 0 && s.tokens[n-1].Type == typeQuantity &&
+			strings.TrimSpace(s.text[s.tokens[n-1].Pos.Column:s.at]) == "" {
 			number := s.tokens[n-1]
 			s.bad(mistake{code: diag.FaultyNumber, start: number.Pos.Offset, end: s.at + 1, safe: true,
 				message:  "a blank stands between " + number.Value + " and its inch mark",
@@ -217,7 +222,8 @@ func (s *scanner) quoted() {
 			return
 		}
 		s.bad(mistake{code: diag.OpenText, start: s.at, end: s.at + len(text),
-			message:  diag.Quote(strings.TrimPrefix(text, `"`)) + " starts with a quotation mark and has none at its end",
+			message: diag.Quote(strings.TrimPrefix(text, `"`)) +
+				" starts with a quotation mark and has none at its end",
 			expected: "a text in quotation marks on one line",
 			hint:     text + `"`})
 		return
@@ -254,18 +260,21 @@ func (s *scanner) word() {
 	m := mistake{start: s.at, end: end}
 	switch {
 	case strings.Trim(text, "-_") == "":
-		m.code, m.message, m.expected = diag.NameForm, diag.Quote(text)+" is no name", "a name: a letter, then letters, digits and hyphens"
+		m.code, m.message, m.expected = diag.NameForm, diag.Quote(text)+" is no name",
+			"a name: a letter, then letters, digits and hyphens"
 		s.bad(m)
 		return
 	case strings.HasSuffix(text, "-"):
 		name := strings.Trim(low, "-_")
 		m.code, m.message = diag.TightMinus, diag.Quote(text)+" ends in a minus"
-		m.expected, m.hint = "a minus between two values has a blank on both sides; a name ends in a letter or a digit", name+" -"
+		m.expected, m.hint = "a minus between two values has a blank on both sides; a name ends in a letter or a digit",
+			name+" -"
 		s.bad(m)
 		return
 	case strings.Contains(text, "_"):
 		m.code, m.message = diag.NameForm, diag.Quote(text)+" has an underscore"
-		m.expected, m.hint = "a name of small letters, digits and hyphens", strings.Trim(strings.ReplaceAll(low, "_", "-"), "-")
+		m.expected, m.hint = "a name of small letters, digits and hyphens",
+			strings.Trim(strings.ReplaceAll(low, "_", "-"), "-")
 		m.safe = true
 		s.report(m)
 		s.add(typeName, m.hint, end)
@@ -304,7 +313,8 @@ func (s *scanner) stamp(text string) bool {
 		return n > 1 && s.tokens[n-2].Value == "mark"
 	}
 	low := strings.ToLower(text)
-	return len(text) <= 4 && before.Type == typeName && !languageWords()[before.Value] && !languageWords()[low] && unit.Lookup(low) == nil
+	return len(text) <= 4 && before.Type == typeName && !languageWords()[before.Value] && !languageWords()[low] &&
+		unit.Lookup(low) == nil
 }
 
 // languageWords are the words of the language.
@@ -323,7 +333,8 @@ func (s *scanner) swingWeightSlip(text string) bool {
 	if n := len(s.tokens); n > 0 {
 		before = s.tokens[n-1].Value
 	}
-	if !slices.Contains([]string{"most", "least", "below", "above", "between", "and", "is", "of", "swingweight", "=", "!=", "<", "<=", ">", ">="}, before) {
+	if !slices.Contains([]string{"most", "least", "below", "above", "between", "and", "is", "of", "swingweight", "=",
+		"!=", "<", "<=", ">", ">="}, before) {
 		return false // a name
 	}
 	const expected = "a swing weight: a letter from A to G and its points without a blank, as in D2 or C9.5"
@@ -351,7 +362,8 @@ func (s *scanner) number() {
 	if d := dateAt(rest); d > 0 {
 		if _, err := time.Parse(time.DateOnly, rest[:d]); err != nil {
 			s.bad(mistake{code: diag.NoSuchDay, start: s.at, end: s.at + d,
-				message: diag.Quote(rest[:d]) + " is no day of the calendar", expected: "a day that there is, as year-month-day"})
+				message:  diag.Quote(rest[:d]) + " is no day of the calendar",
+				expected: "a day that there is, as year-month-day"})
 			return
 		}
 		s.add(typeDate, rest[:d], s.at+d)
@@ -363,7 +375,8 @@ func (s *scanner) number() {
 	}
 	if err != nil {
 		start := s.at + err.Offset
-		m := mistake{code: diag.FaultyNumber, start: start, end: start + max(1, err.Length), message: err.Message, expected: err.Expected, hint: err.Hint, safe: !err.Guess}
+		m := mistake{code: diag.FaultyNumber, start: start, end: start + max(1, err.Length), message: err.Message,
+			expected: err.Expected, hint: err.Hint, safe: !err.Guess}
 		m.end = min(m.end, s.at+len(rest))
 		s.bad(m)
 		return
@@ -409,7 +422,8 @@ func (s *scanner) minus() {
 	case open:
 		s.add(typeMark, "-", s.at+1)
 	default:
-		m := mistake{code: diag.TightMinus, start: s.at, end: s.at + 1, message: "this minus touches what stands before it",
+		m := mistake{code: diag.TightMinus, start: s.at, end: s.at + 1,
+			message:  "this minus touches what stands before it",
 			expected: "a minus between two values with a blank on both sides"}
 		behind := s.rest()[1:]
 		behind, _, _ = strings.Cut(strings.TrimLeft(behind[:min(len(behind), 40)], " \t"), " ")

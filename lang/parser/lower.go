@@ -313,8 +313,8 @@ func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
 			}
 		case "unless":
 			if g := read[unlessClause](l, c); g != nil {
-				d.Unless = append(d.Unless, &ast.Unless{Span: l.all(c), Condition: g.Condition.in(l.file), Exempt: g.Exempt,
-					Bound: l.bound(g.Bound)})
+				d.Unless = append(d.Unless, &ast.Unless{Span: l.all(c), Condition: g.Condition.in(l.file),
+					Exempt: g.Exempt, Bound: l.bound(g.Bound)})
 			}
 		case "decision":
 			d.Decision = l.decision(c)
@@ -366,7 +366,8 @@ func (l *lowerer) bound(g *bound) *ast.Bound {
 		return nil
 	}
 	b := &ast.Bound{Span: l.all(g.Tokens), Kind: sides[strings.Join(g.Side, " ")], Q: optional(l, g.Limit),
-		Q2: optional(l, g.And), PlusMinus: optional(l, g.PlusMinus), Of: optional(l, g.Of), Allowing: optional(l, g.Allowing)}
+		Q2: optional(l, g.And), PlusMinus: optional(l, g.PlusMinus), Of: optional(l, g.Of),
+		Allowing: optional(l, g.Allowing)}
 	switch {
 	case g.Between != nil:
 		b.Kind, b.Q = ast.Between, g.Between.in(l.file)

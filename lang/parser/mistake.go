@@ -53,11 +53,13 @@ func mistakeAt(t lexer.Token, code diag.Code, message, expected string) mistake 
 
 func (m mistake) diagnostic(file *source.File) diag.Diagnostic {
 	// The messages may quote the book, control characters included.
-	d := diag.Diagnostic{Code: m.code, Severity: diag.Error, Message: diag.Visible(m.message), Expected: diag.Visible(m.expected), Hint: diag.Visible(m.hint),
+	d := diag.Diagnostic{Code: m.code, Severity: diag.Error, Message: diag.Visible(m.message),
+		Expected: diag.Visible(m.expected), Hint: diag.Visible(m.hint),
 		Span: source.Span{File: file, Start: m.start, End: m.end}}
 	switch {
 	case m.mend != nil && m.mend.end > 0:
-		d.Mend = diag.Mend{Span: source.Span{File: file, Start: m.mend.start, End: m.mend.end}, Text: m.mend.text, Safe: m.safe}
+		d.Mend = diag.Mend{Span: source.Span{File: file, Start: m.mend.start, End: m.mend.end}, Text: m.mend.text,
+			Safe: m.safe}
 	case m.mend == nil && m.hint != "":
 		d.Mend = diag.Mend{Span: d.Span, Text: m.hint, Safe: m.safe}
 	}
@@ -65,7 +67,8 @@ func (m mistake) diagnostic(file *source.File) diag.Diagnostic {
 		d.Notes = append(d.Notes, diag.Visible(n))
 	}
 	for _, r := range m.related {
-		d.Related = append(d.Related, diag.Label{Span: source.Span{File: file, Start: r.start, End: r.end}, Text: r.text})
+		d.Related = append(d.Related, diag.Label{Span: source.Span{File: file, Start: r.start, End: r.end},
+			Text: r.text})
 	}
 	return d
 }
@@ -93,14 +96,17 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 		m.message = "this minus is the sign of a number, which is out of place here"
 		m.notes = append(m.notes, "A minus between two values has a blank on both sides.")
 	}
-	if m.hint == "" && before.Type == typeQuantity && t.Type == typeName && t.Pos.Line == before.Pos.Line && !languageWords()[t.Value] && !strings.Contains(t.Value, "-") {
+	if m.hint == "" && before.Type == typeQuantity && t.Type == typeName && t.Pos.Line == before.Pos.Line &&
+		!languageWords()[t.Value] && !strings.Contains(t.Value, "-") {
 		noUnit(&m, before, t)
 	}
 	if before.Type == typeName && t.Type == typeName && t.Pos.Line == before.Pos.Line && unit.Lookup(t.Value) != nil {
-		if i := strings.LastIndexByte(before.Value, '-'); i > 0 && strings.Trim(before.Value[i+1:], "0123456789") == "" {
+		if i := strings.LastIndexByte(before.Value, '-'); i > 0 &&
+			strings.Trim(before.Value[i+1:], "0123456789") == "" {
 			m.hint = before.Value[:i] + " - " + before.Value[i+1:] + " " + t.Value
 			m.mend = &mend{before.Pos.Offset, t.Pos.Column, m.hint}
-			m.notes = []string{before.Value + " is read as one name: a minus between two values has a blank on both sides."}
+			m.notes = []string{before.Value + " is read as one name: a minus between two values has a blank on both " +
+				"sides."}
 		}
 	}
 	return m
@@ -131,7 +137,8 @@ func noUnit(m *mistake, number, t lexer.Token) {
 		word = q.Unit.Name + " " + t.Value
 		near = ""
 	}
-	m.code, m.message, m.hint, m.notes = diag.FaultyNumber, diag.Quote(word)+" is no unit that the language knows", near, nil
+	m.code, m.message, m.hint, m.notes = diag.FaultyNumber, diag.Quote(word)+" is no unit that the language knows",
+		near, nil
 	m.safe = near != ""
 	if near == "" && !q.HasUnit && len(word) > 2 {
 		m.hint, _ = diag.Nearest(word, unit.Names())
@@ -166,12 +173,14 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 	expected, words := wanted(u.Message(), clause)
 	if w := u.Unexpected.Value; expected == "" && clause == "require" && (w == "and" || w == "or") {
 		m := unexpected(before, u.Unexpected, "the end of the bound", nil)
-		m.notes = []string{"A rule has one bound. Write two rules, or comparisons joined by " + w + ", as in require loft <= 30 deg " + w + " lie >= 60 deg."}
+		m.notes = []string{"A rule has one bound. Write two rules, or comparisons joined by " + w +
+			", as in require loft <= 30 deg " + w + " lie >= 60 deg."}
 		return m
 	}
 	if clause == "club" && commaLeftOut(tokens, u.Unexpected) {
 		t := u.Unexpected
-		m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" stands here without a comma before it", "a comma before each property")
+		m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" stands here without a comma before it",
+			"a comma before each property")
 		m.hint, m.mend, m.safe = ", "+t.Value, &mend{before.Pos.Column, before.Pos.Column, ","}, true
 		return m
 	}
@@ -182,7 +191,8 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 	case over:
 		expected = "the end of the line"
 	}
-	if w := strings.Join(words, " "); over || w == ":" || w == "=" || w == "per" { // what goes on before these is open too
+	// what goes on before these is open too
+	if w := strings.Join(words, " "); over || w == ":" || w == "=" || w == "per" {
 		words = append(words, trailing[clause]...)
 	}
 	m := unexpected(before, u.Unexpected, expected, words)
@@ -196,7 +206,8 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 		case near != "":
 			m.hint, m.notes = near, nil
 		case clause == "require" && m.hint == "" && over:
-			m.notes = append(m.notes, "A bound is at most, at least, below, above, between A and B, is A +/- B, or within A of B.")
+			m.notes = append(m.notes, "A bound is at most, at least, below, above, between A and B, is A +/- B, or "+
+				"within A of B.")
 		}
 	}
 	return m
@@ -206,11 +217,13 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 // its value.
 func commaLeftOut(tokens []lexer.Token, t lexer.Token) bool {
 	i := slices.Index(tokens, t)
-	if t.Type != typeName || i < 0 || i+1 >= len(tokens) || languageWords()[t.Value] && t.Value != "number" || tokens[i-1].Type == typeMark {
+	if t.Type != typeName || i < 0 || i+1 >= len(tokens) || languageWords()[t.Value] && t.Value != "number" ||
+		tokens[i-1].Type == typeMark {
 		return false
 	}
 	next := tokens[i+1]
-	return next.Type == typeQuantity || next.Type == typeText || next.Type == typeDate || next.Type == typeSign || next.Type == typeName && !structural[next.Value]
+	return next.Type == typeQuantity || next.Type == typeText || next.Type == typeDate || next.Type == typeSign ||
+		next.Type == typeName && !structural[next.Value]
 }
 
 // once makes m, of clause c, the only message about its place: a word that is out of place
@@ -242,8 +255,11 @@ func (p *parser) once(m mistake, c clause) mistake {
 
 // meant are words that people write in a clause, and the word of the language for each.
 var meant = map[string]map[string]string{
-	"require": {"atmost": "at most", "atleast": "at least", "max": "at most", "maximum": "at most", "min": "at least", "minimum": "at least",
-		"under": "below", "over": "above", "exceeds": "above", "equals": "is", "equal": "is", "exactly": "is"},
+	"require": {
+		"atmost": "at most", "atleast": "at least", "max": "at most", "maximum": "at most", "min": "at least",
+		"minimum": "at least", "under": "below", "over": "above", "exceeds": "above", "equals": "is", "equal": "is",
+		"exactly": "is",
+	},
 	"for":   {"and": ",", "with": "where"},
 	"group": {"and": ",", "with": "where"}, "covers": {"and": ",", "with": "where"},
 }

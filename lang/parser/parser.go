@@ -43,7 +43,8 @@ func Parse(file *source.File) (*ast.Book, diag.List) {
 	p.kept = 0
 	if len(tokens) > maxTokens {
 		p.list = nil
-		p.report(mistake{code: diag.BookTooLarge, message: fmt.Sprintf("this book has %d words, numbers and signs", len(tokens)),
+		p.report(mistake{code: diag.BookTooLarge,
+			message:  fmt.Sprintf("this book has %d words, numbers and signs", len(tokens)),
 			expected: fmt.Sprintf("at most %d; a book can use others", maxTokens)})
 		return p.book, p.list
 	}
@@ -148,7 +149,8 @@ func (p *parser) outside(tokens []lexer.Token) int {
 	}
 	if tokens[0].Type != typeBad {
 		m := unexpected(lexer.Token{}, tokens[0], aDeclaration(), nil)
-		m.code, m.message, m.notes = diag.OutsideDeclaration, quoteOne(tokens[0].Value)+" stands before the first declaration of the book", nil
+		m.code, m.message, m.notes = diag.OutsideDeclaration,
+			quoteOne(tokens[0].Value)+" stands before the first declaration of the book", nil
 		p.report(m)
 	}
 	for i := 1; i < len(tokens); i++ {
@@ -166,7 +168,8 @@ func (p *parser) misspelt(t lexer.Token) string {
 		meant = "rule" // it has the form of one
 	}
 	m := unexpected(lexer.Token{}, t, aDeclaration(), nil)
-	m.code, m.message, m.hint, m.notes = diag.OutsideDeclaration, diag.Quote(t.Value)+" starts no declaration", meant, nil
+	m.code, m.message, m.hint, m.notes = diag.OutsideDeclaration, diag.Quote(t.Value)+" starts no declaration", meant,
+		nil
 	p.report(m)
 	return meant
 }
@@ -207,16 +210,19 @@ func (p *parser) declaration(word string, c *cutter, broken bool) {
 }
 
 func (p *parser) misplacedHeader(tokens []lexer.Token) {
-	m := mistakeAt(tokens[0], diag.MisplacedHeader, "the head of a book stands at its start and only there", "rulebook as the first declaration")
+	m := mistakeAt(tokens[0], diag.MisplacedHeader, "the head of a book stands at its start and only there",
+		"rulebook as the first declaration")
 	if p.book.Header != nil {
-		m.related = []related{{p.book.Header.Span.Start, p.book.Header.Span.Start + len("rulebook"), "the book has a head here"}}
+		m.related = []related{{p.book.Header.Span.Start, p.book.Header.Span.Start + len("rulebook"),
+			"the book has a head here"}}
 	}
 	p.report(m)
 }
 
 // named reports whether a line looks like the first one of a rule, WORD NAME "TITLE".
 func named(c clause) bool {
-	return len(c) > 2 && c[0].Type == typeName && c[1].Type == typeName && c[2].Type == typeText && c[2].Pos.Line == c[0].Pos.Line
+	return len(c) > 2 && c[0].Type == typeName && c[1].Type == typeName && c[2].Type == typeText &&
+		c[2].Pos.Line == c[0].Pos.Line
 }
 
 // misspeltDeclaration reports whether a line at the margin, below declaration, is the first of
@@ -267,7 +273,8 @@ func (p *parser) sound(declaration string, line clause, body []clause, l *lowere
 			above = c
 		default: // the first one counts, so nothing of the declaration is lost
 			above = c
-			m := mistakeAt(c[0], diag.RepeatedClause, diag.Quote(word)+" stands here for the second time in this declaration", "it once")
+			m := mistakeAt(c[0], diag.RepeatedClause,
+				diag.Quote(word)+" stands here for the second time in this declaration", "it once")
 			if word == "mend" {
 				m.expected = "it once, or once as mend over and once as mend under"
 			}
@@ -359,7 +366,8 @@ func parse[G any](p *parser, c clause, name string) (*G, *mistake) {
 	}
 	if first, last := c[0].Pos, c[len(c)-1].Pos; last.Column-first.Offset > maxClause {
 		return nil, &mistake{code: diag.FormulaTooLong, start: first.Offset, end: first.Column,
-			message: fmt.Sprintf("the clause that starts here is longer than %d characters", maxClause), expected: "a shorter clause"}
+			message:  fmt.Sprintf("the clause that starts here is longer than %d characters", maxClause),
+			expected: "a shorter clause"}
 	}
 	lex, err := lexer.Upgrade(&feed{tokens: c})
 	if err == nil {

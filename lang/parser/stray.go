@@ -88,13 +88,15 @@ func (s *scanner) numbers() bool {
 	if err != nil || err2 != nil || low >= high {
 		return false
 	}
-	m := mistake{code: diag.FaultyNumber, start: s.at, end: s.at + len(found[0]), message: diag.Quote(found[0]) + " is not a number",
+	m := mistake{code: diag.FaultyNumber, start: s.at, end: s.at + len(found[0]),
+		message:  diag.Quote(found[0]) + " is not a number",
 		expected: "numbers from one to another as in iron 5 to 9", hint: from + " to " + to, safe: true}
 	switch compared := len(line) > 2 && line[len(line)-3].Value == "kind"; {
 	case line[0].Value == "club":
 		m.expected, m.hint, m.safe = "the one number of this club", "", false
 	case compared:
-		m.expected, m.hint, m.safe = "one number; a condition on several is number >= "+from+" and number <= "+to, "", false
+		m.expected = "one number; a condition on several is number >= " + from + " and number <= " + to
+		m.hint, m.safe = "", false
 	}
 	s.bad(m)
 	return true
@@ -114,8 +116,10 @@ func (s *scanner) id() bool {
 		return false
 	}
 	end := s.at + len(text)
-	s.report(mistake{code: diag.NameForm, start: s.at, end: end, message: diag.Quote(text) + " is neither a name nor a number",
-		expected: "an id: a name, which starts with a letter, a number, or a text in quotation marks", hint: `"` + text + `"`, safe: true})
+	s.report(mistake{code: diag.NameForm, start: s.at, end: end,
+		message:  diag.Quote(text) + " is neither a name nor a number",
+		expected: "an id: a name, which starts with a letter, a number, or a text in quotation marks",
+		hint:     `"` + text + `"`, safe: true})
 	s.add(typeText, `"`+text+`"`, end)
 	return true
 }
@@ -131,7 +135,8 @@ func (s *scanner) plusMinus() bool {
 		return false // a sum, and the sign of a number
 	}
 	end := s.at + len(found)
-	s.report(mistake{code: diag.StrayCharacter, start: s.at, end: end, message: diag.Quote(found) + " is not a sign of a rule book",
+	s.report(mistake{code: diag.StrayCharacter, start: s.at, end: end,
+		message:  diag.Quote(found) + " is not a sign of a rule book",
 		expected: "+/- in one piece, before a half-width", hint: "+/-", safe: stroke})
 	s.add(typeMark, "+/-", end)
 	return true
@@ -176,7 +181,8 @@ func (s *scanner) feet() bool {
 	default:
 		hint = unit.Exact(length.Base, unit.Lookup("in"))
 	}
-	s.bad(mistake{code: diag.FaultyNumber, start: start, end: end, message: diag.Quote(s.text[start:end]) + " is written in feet and inches",
+	s.bad(mistake{code: diag.FaultyNumber, start: start, end: end,
+		message:  diag.Quote(s.text[start:end]) + " is written in feet and inches",
 		expected: "inches, or feet as in 3.5 ft", hint: hint, safe: true})
 	return true
 }
@@ -192,7 +198,8 @@ func (s *scanner) stray() {
 			m := s.wrongSign(p.sign, diag.Quote(p.mend))
 			m.hint, m.safe = p.mend, p.sure
 			if p.mend == " " {
-				m.message, m.expected, m.hint = "a blank of another kind stands here: "+diag.Visible(p.sign), "a plain blank", ""
+				m.message, m.expected, m.hint = "a blank of another kind stands here: "+diag.Visible(p.sign),
+					"a plain blank", ""
 				m.mend = &mend{m.start, m.end, " "}
 			}
 			s.bad(m)

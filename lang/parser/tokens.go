@@ -15,8 +15,8 @@ import (
 // TokenKind says what a token is. The zero value is a word.
 type TokenKind uint8
 
-// The kinds of token. A Sign is the minus of the number after it; a Mark is an operator or a punctuation mark; a Fault is
-// text that is not a token of the language.
+// The kinds of token. A Sign is the minus of the number after it; a Mark is an operator or a punctuation mark; a Fault
+// is text that is not a token of the language.
 const (
 	Word TokenKind = iota
 	Quantity
@@ -28,7 +28,8 @@ const (
 )
 
 var tokenKinds = map[lexer.TokenType]TokenKind{
-	typeName: Word, typeQuantity: Quantity, typeText: Text, typeDate: Date, typeSign: Sign, typeMark: Mark, typeBad: Fault,
+	typeName: Word, typeQuantity: Quantity, typeText: Text, typeDate: Date, typeSign: Sign, typeMark: Mark,
+	typeBad: Fault,
 }
 
 // Token is the smallest part of a book that has a meaning: a word, a number with its unit, a text with its quotation
@@ -49,8 +50,8 @@ type Clause struct {
 // Place is where the clause is.
 func (c Clause) Place() source.Span { return c.Tokens[0].Span.To(c.Tokens[len(c.Tokens)-1].Span) }
 
-// Clauses cuts a book into its clauses, in the order of the text. Together they hold each of its tokens. Lines before the first
-// declaration belong to none.
+// Clauses cuts a book into its clauses, in the order of the text. Together they hold each of its tokens. Lines before
+// the first declaration belong to none.
 func Clauses(file *source.File) []Clause {
 	tokens, _ := scan(file, func(mistake) {})
 	var all []Clause

@@ -16,8 +16,10 @@ import (
 // structural words end a value; none of them can be a name in a formula.
 var structural = func() map[string]bool {
 	m := map[string]bool{}
-	for _, w := range []string{"and", "or", "then", "else", "at", "most", "least", "below", "above", "between", "is", "in", "within", "of",
-		"allowing", "to", "among", "by", "per", "where", "except", "exempt", "every", "each", "for"} {
+	for _, w := range []string{
+		"and", "or", "then", "else", "at", "most", "least", "below", "above", "between", "is", "in", "within", "of",
+		"allowing", "to", "among", "by", "per", "where", "except", "exempt", "every", "each", "for",
+	} {
 		m[w] = true
 	}
 	return m
@@ -31,7 +33,8 @@ func (r *reader) word() ast.Expr {
 	t := r.peek()
 	switch w := t.Value; {
 	case w == "if" || w == "not":
-		r.fail(mistakeAt(t, diag.BareIf, w+" stands bare where a value is due", "parentheses around it, as in ("+map[string]string{"if": "if A then B else C", "not": "not A"}[w]+")"))
+		r.fail(mistakeAt(t, diag.BareIf, w+" stands bare where a value is due",
+			"parentheses around it, as in ("+map[string]string{"if": "if A then B else C", "not": "not A"}[w]+")"))
 		return nil
 	case structural[w]:
 		r.fail(r.unexpected(aValue))
@@ -77,17 +80,24 @@ func (r *reader) word() ast.Expr {
 // taken are the words that take a value of several clubs or readings, and ofWords what people
 // write for them.
 var (
-	taken   = []string{"count", "longest", "shortest", "highest", "lowest", "spread", "mean", "total", "share", "drop", "rise"}
-	ofWords = map[string]string{"average": "mean", "avg": "mean", "median": "mean", "sum": "total", "number": "count", "amount": "count",
-		"range": "spread", "variation": "spread", "largest": "highest", "biggest": "highest", "greatest": "highest", "top": "highest",
-		"maximum": "highest", "max": "highest", "smallest": "lowest", "least": "lowest", "minimum": "lowest", "min": "lowest", "bottom": "lowest",
-		"tallest": "longest", "part": "share", "percentage": "share", "proportion": "share", "fraction": "share",
-		"decrease": "drop", "difference": "drop", "gap": "drop", "step": "drop", "fall": "drop", "increase": "rise"}
+	taken = []string{
+		"count", "longest", "shortest", "highest", "lowest", "spread", "mean", "total", "share", "drop", "rise",
+	}
+	ofWords = map[string]string{
+		"average": "mean", "avg": "mean", "median": "mean", "sum": "total", "number": "count",
+		"amount": "count", "range": "spread", "variation": "spread", "largest": "highest",
+		"biggest": "highest", "greatest": "highest", "top": "highest", "maximum": "highest", "max": "highest",
+		"smallest": "lowest", "least": "lowest", "minimum": "lowest", "min": "lowest", "bottom": "lowest",
+		"tallest": "longest", "part": "share", "percentage": "share", "proportion": "share",
+		"fraction": "share", "decrease": "drop", "difference": "drop", "gap": "drop", "step": "drop",
+		"fall": "drop", "increase": "rise",
+	}
 )
 
 // noneOf is the mistake of a word before "of" that takes no value of several.
 func noneOf(t lexer.Token) mistake {
-	m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" takes nothing with of", "one of "+strings.Join(taken, ", "))
+	m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" takes nothing with of",
+		"one of "+strings.Join(taken, ", "))
 	if m.hint = ofWords[t.Value]; m.hint == "" {
 		m.hint, _ = diag.Nearest(t.Value, taken)
 	}
@@ -223,10 +233,12 @@ func (r *reader) aggregate() ast.Expr {
 	ref, plain := of.(*ast.Ref)
 	switch {
 	case !plain:
-		m.message, m.expected = "readings are of one property, and this is a formula", "the name of a property, as in mean of lie among readings"
+		m.message, m.expected = "readings are of one property, and this is a formula",
+			"the name of a property, as in mean of lie among readings"
 		r.fail(m)
 	case how == ast.Longest || how == ast.Shortest || how == ast.Total:
-		m.message, m.expected = t.Value+" is for the clubs of a set, not for readings", "highest, lowest, spread or mean of "+ref.Name.Text+" among readings"
+		m.message, m.expected = t.Value+" is for the clubs of a set, not for readings",
+			"highest, lowest, spread or mean of "+ref.Name.Text+" among readings"
 		m.hint = map[ast.Aggregate]string{ast.Longest: "highest", ast.Shortest: "lowest"}[how]
 		m.start, m.end = t.Pos.Offset, t.Pos.Column
 		r.fail(m)
@@ -292,7 +304,8 @@ func (r *reader) item(ranges bool) *ast.Item {
 func (r *reader) number() *ast.Quantity {
 	q := r.quantity()
 	if q.Value.HasUnit {
-		r.fail(mistake{code: diag.OutOfPlace, start: q.Span.Start, end: q.Span.End, message: diag.Quote(q.Value.Text) + " has a unit, and the number of a club has none",
+		r.fail(mistake{code: diag.OutOfPlace, start: q.Span.Start, end: q.Span.End,
+			message:  diag.Quote(q.Value.Text) + " has a unit, and the number of a club has none",
 			expected: `a bare number, as in iron 5; in a chart, "=" before the quantity`})
 	}
 	return q

@@ -18,8 +18,8 @@ type Cell struct {
 	HasHalf bool
 }
 
-// CellFormat says how the cells of a column are read: the unit of its heading, nil where it has none, the dimension that
-// the column holds, and whether a comma is the sheet's decimal point (a point is one in any sheet).
+// CellFormat says how the cells of a column are read: the unit of its heading, nil where it has none, the dimension
+// that the column holds, and whether a comma is the sheet's decimal point (a point is one in any sheet).
 type CellFormat struct {
 	Unit         *Unit
 	Dim          Dim
@@ -36,8 +36,8 @@ func ParseCell(s string, f CellFormat) (Cell, *Error) {
 	return exactCell(s, f)
 }
 
-// quickCell reads the plain forms, which are nearly all of a sheet, without rationals. It reports false where the cell is
-// anything else, right or wrong.
+// quickCell reads the plain forms, which are nearly all of a sheet, without rationals. It reports false where the cell
+// is anything else, right or wrong.
 func quickCell(s string, f CellFormat) (Cell, bool) {
 	c := cursor(s[blanks(s):])
 	negative := c.take('-')
@@ -166,7 +166,8 @@ func exactly(s string, f CellFormat) (Cell, *Error) {
 		sign := at
 		at = cellBlanks(s, at+n)
 		if at == len(s) {
-			return Cell{}, mistake(s, sign, sign+n, " has no number behind it", "a half-width, as in 61 +/- 0.5 deg", "")
+			return Cell{}, mistake(s, sign, sign+n, " has no number behind it", "a half-width, as in 61 +/- 0.5 deg",
+				"")
 		}
 		if half, at, err = readingAt(s, at, f, false); err != nil {
 			return Cell{}, err
@@ -189,14 +190,16 @@ func exactly(s string, f CellFormat) (Cell, *Error) {
 	if value.unit == nil {
 		text := strings.TrimSpace(s)
 		from := strings.Index(s, text)
-		return Cell{}, mistake(s, from, from+len(text), " has no unit, and neither has the heading", f.wanted(), text+" "+Base(f.Dim).Name)
+		return Cell{}, mistake(s, from, from+len(text), " has no unit, and neither has the heading", f.wanted(),
+			text+" "+Base(f.Dim).Name)
 	}
 	if half.number != nil && half.unit == nil {
 		half.unit = value.unit
 	}
 	for _, r := range []reading{value, half} {
 		if r.number != nil && r.unit.Dim != f.Dim {
-			return Cell{}, mistake(s, r.from, r.to, " is "+r.unit.Dim.Article()+", where the column holds "+f.Dim.Article(), f.wanted(), "")
+			return Cell{}, mistake(s, r.from, r.to,
+				" is "+r.unit.Dim.Article()+", where the column holds "+f.Dim.Article(), f.wanted(), "")
 		}
 	}
 	c := Cell{Base: RoundExact(times(value.number, value.unit.exact)), Unit: value.unit}
@@ -267,8 +270,8 @@ func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int,
 	return r, end, nil
 }
 
-// afterCellNumber is the mistake in what directly follows the number s[from:end] of a cell, if that makes it no number. Its
-// sign is at s[sign:].
+// afterCellNumber is the mistake in what directly follows the number s[from:end] of a cell, if that makes it no number.
+// Its sign is at s[sign:].
 func afterCellNumber(s string, sign, from, end int, f CellFormat) *Error {
 	if end == len(s) {
 		return nil
@@ -323,7 +326,8 @@ func feetAt(s string, from, mark, at int, feet *big.Rat, f CellFormat) (number *
 		return nil, nil, at, mistake(s, from, end, " has feet that are not whole", want, mixed(total)+" in")
 	}
 	if inches.Cmp(twelve) >= 0 {
-		return nil, nil, at, mistake(s, from, end, " has twelve inches or more behind its feet", want, mixed(total)+" in")
+		return nil, nil, at, mistake(s, from, end, " has twelve inches or more behind its feet", want,
+			mixed(total)+" in")
 	}
 	return total, inch, end, nil
 }
@@ -441,10 +445,12 @@ func unprintable(s string) *Error {
 	for i, c := range s {
 		_, n := utf8.DecodeRuneInString(s[i:])
 		if c == utf8.RuneError && n == 1 {
-			return &Error{Offset: i, Length: n, Message: shown(s) + " holds a character that is not in UTF-8", Expected: "text in UTF-8"}
+			return &Error{Offset: i, Length: n, Message: shown(s) + " holds a character that is not in UTF-8",
+				Expected: "text in UTF-8"}
 		}
 		if c != '\t' && (unicode.IsControl(c) || unicode.Is(unicode.Cf, c)) {
-			return &Error{Offset: i, Length: n, Message: shown(s) + " holds a character that cannot be printed", Expected: "a number and its unit"}
+			return &Error{Offset: i, Length: n, Message: shown(s) + " holds a character that cannot be printed",
+				Expected: "a number and its unit"}
 		}
 	}
 	return nil

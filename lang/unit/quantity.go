@@ -58,7 +58,8 @@ func Scan(s string) (q Quantity, n int, err *Error) {
 	}
 	if s[0] == '.' && len(s) > 1 && isDigit(s[1]) {
 		end := 1 + digits(s[1:])
-		return Quantity{}, 0, mistake(s, 0, end, " has no digit before the point", "a digit on both sides of the point", "0"+s[:end])
+		return Quantity{}, 0, mistake(s, 0, end, " has no digit before the point", "a digit on both sides of the point",
+			"0"+s[:end])
 	}
 	r, end, err := numberAt(s, 0, false)
 	if err == nil && r != nil {
@@ -126,8 +127,8 @@ func mistake(s string, from, to int, message, expected, hint string) *Error {
 // maxDigits is the most digits that one number may have.
 const maxDigits = 40
 
-// numberAt reads the number at s[from:]: 46, 45.75, 3/8, 45 3/4, 45-3/4, 45¾ or ¾. It gives where the number ends. Where
-// there is none r is nil. With comma, a comma followed by a digit is a decimal point too.
+// numberAt reads the number at s[from:]: 46, 45.75, 3/8, 45 3/4, 45-3/4, 45¾ or ¾. It gives where the number ends.
+// Where there is none r is nil. With comma, a comma followed by a digit is a decimal point too.
 func numberAt(s string, from int, comma bool) (r *big.Rat, end int, err *Error) {
 	if r, n := vulgarAt(s[from:]); r != nil {
 		return r, from + n, nil
@@ -173,7 +174,8 @@ func numberAt(s string, from int, comma bool) (r *big.Rat, end int, err *Error) 
 		}
 		sum := new(big.Rat).Add(r, f)
 		if f.Cmp(big.NewRat(1, 1)) >= 0 {
-			return nil, from, mistake(s, from, stop, " has a fraction that is not below 1", "a fraction below 1 after the whole number, as in 45 3/4", mixed(sum))
+			return nil, from, mistake(s, from, stop, " has a fraction that is not below 1",
+				"a fraction below 1 after the whole number, as in 45 3/4", mixed(sum))
 		}
 		return sum, stop, nil
 	}
@@ -214,7 +216,8 @@ func tooLong(s string, from, to int) *Error {
 	if to-from <= maxDigits {
 		return nil
 	}
-	return mistake(s, from, to, " is a number of "+strconv.Itoa(to-from)+" digits", "at most "+strconv.Itoa(maxDigits)+" digits", "")
+	return mistake(s, from, to, " is a number of "+strconv.Itoa(to-from)+" digits",
+		"at most "+strconv.Itoa(maxDigits)+" digits", "")
 }
 
 // afterNumber is the mistake in what directly follows the number s[:end] of a rule book, if that makes it no number.
@@ -238,7 +241,8 @@ func afterNumber(s string, end int) *Error {
 		if stroke >= 0 && digits(number) == stroke {
 			hint = number[:stroke] + " / " + s[stroke+1:stop]
 		}
-		return wrong(stop, " mixes a fraction and decimals", "a fraction or decimals, or a quotient with blanks around the stroke", hint)
+		return wrong(stop, " mixes a fraction and decimals",
+			"a fraction or decimals, or a quotient with blanks around the stroke", hint)
 	case rest[0] == '.' && digit:
 		return wrong(stop, " has more than one decimal point", "one decimal point, as in 45.75", "")
 	case rest[0] == '.':
@@ -256,7 +260,8 @@ func afterNumber(s string, end int) *Error {
 	case rest[0] == '-':
 		return wrong(end+1, " ends in a minus", minus, number)
 	case rest[0] == '/' && digit && fraction:
-		return wrong(stop, " has more than one stroke", "one fraction, as in 45 3/4, or a quotient with blanks around the stroke", "")
+		return wrong(stop, " has more than one stroke",
+			"one fraction, as in 45 3/4, or a quotient with blanks around the stroke", "")
 	}
 	if v, n := vulgarAt(rest); v != nil {
 		return wrong(end+n, " has more than one fraction", "one fraction, as in 45 3/4", "")
@@ -276,7 +281,8 @@ func run(s string) int {
 // dateLike reports whether s looks like a year, a month and a day, in any order.
 func dateLike(s string) bool {
 	p := strings.Split(s, "-")
-	return len(p) == 3 && !slices.ContainsFunc(p, func(part string) bool { return part == "" || len(part) > 4 || digits(part) != len(part) })
+	return len(p) == 3 && !slices.ContainsFunc(p,
+		func(part string) bool { return part == "" || len(part) > 4 || digits(part) != len(part) })
 }
 
 // digits is the number of digits at the start of s.
@@ -309,8 +315,8 @@ func vulgarAt(s string) (r *big.Rat, n int) {
 	return nil, 0
 }
 
-// swingAt reads a swing weight at s[from:]: a letter A to G and points below ten. n is 0 where there is none. With comma,
-// a comma is a decimal point too.
+// swingAt reads a swing weight at s[from:]: a letter A to G and points below ten. n is 0 where there is none. With
+// comma, a comma is a decimal point too.
 func swingAt(s string, from int, comma bool) (r *big.Rat, n int, err *Error) {
 	if from+1 >= len(s) || s[from] < 'A' || s[from] > 'G' || !isDigit(s[from+1]) {
 		return nil, 0, nil
@@ -370,19 +376,18 @@ func wordAt(s string) string {
 
 // misspelt are words for units that people type, and the unit they mean.
 var misspelt = map[string]string{
-	"inch": "in", "inches": "in", "ins": "in", "zoll": "in", "foot": "ft", "feet": "ft",
-	"millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "mms": "mm",
-	"centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "cms": "cm",
-	"metre": "m", "metres": "m", "meter": "m", "meters": "m",
-	"degree": "deg", "degrees": "deg", "degs": "deg",
-	"gram": "g", "grams": "g", "gramme": "g", "grammes": "g", "gr": "g", "gm": "g", "gms": "g", "grs": "g",
-	"kilo": "kg", "kilos": "kg", "kilogram": "kg", "kilograms": "kg", "kgs": "kg",
-	"ounce": "oz", "ounces": "oz", "ozs": "oz", "pound": "lb", "pounds": "lb", "lbs": "lb", "grains": "grain",
-	"microsecond": "us", "microseconds": "us", "µs": "us", "μs": "us", "usec": "us", "millisecond": "ms", "milliseconds": "ms",
-	"msec": "ms", "sec": "s", "secs": "s", "seconds": "s",
-	"hertz": "Hz", "percent": "%", "pct": "%", "point": "pts", "points": "pts", "pt": "pts", "swp": "pts",
-	"in²": "in2", "mm²": "mm2", "cm³": "cm3", "in³": "in3", "ccm": "cm3", "ccs": "cc",
-	"sqin": "in2", "gcm2": "g cm2", "gcm²": "g cm2", "ozin": "oz in", "ozin2": "oz in2", "gin": "g in",
+	"inch": "in", "inches": "in", "ins": "in", "zoll": "in", "foot": "ft", "feet": "ft", "millimetre": "mm",
+	"millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "mms": "mm", "centimetre": "cm",
+	"centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "cms": "cm", "metre": "m", "metres": "m",
+	"meter": "m", "meters": "m", "degree": "deg", "degrees": "deg", "degs": "deg", "gram": "g", "grams": "g",
+	"gramme": "g", "grammes": "g", "gr": "g", "gm": "g", "gms": "g", "grs": "g", "kilo": "kg", "kilos": "kg",
+	"kilogram": "kg", "kilograms": "kg", "kgs": "kg", "ounce": "oz", "ounces": "oz", "ozs": "oz",
+	"pound": "lb", "pounds": "lb", "lbs": "lb", "grains": "grain", "microsecond": "us", "microseconds": "us",
+	"µs": "us", "μs": "us", "usec": "us", "millisecond": "ms", "milliseconds": "ms", "msec": "ms", "sec": "s",
+	"secs": "s", "seconds": "s", "hertz": "Hz", "percent": "%", "pct": "%", "point": "pts", "points": "pts",
+	"pt": "pts", "swp": "pts", "in²": "in2", "mm²": "mm2", "cm³": "cm3", "in³": "in3", "ccm": "cm3",
+	"ccs": "cc", "sqin": "in2", "gcm2": "g cm2", "gcm²": "g cm2", "ozin": "oz in", "ozin2": "oz in2",
+	"gin": "g in",
 }
 
 // Suggest is the unit that a person most likely meant by name, as in "inches" or "MM"; empty where none is close.

@@ -177,8 +177,10 @@ func Names() []string {
 }
 
 // bases are the units that Base gives for the dimensions of the trade.
-var bases = map[Dim]*Unit{Count: count, Ratio: ratio, Length: inch, Angle: degree, Mass: gram, Time: microsec, Swing: points,
-	Frequency: perMin, Area: inch2, Volume: cm3, Inertia: gramCM2, Moment: ounceIn, LineMass: gramPer}
+var bases = map[Dim]*Unit{
+	Count: count, Ratio: ratio, Length: inch, Angle: degree, Mass: gram, Time: microsec, Swing: points,
+	Frequency: perMin, Area: inch2, Volume: cm3, Inertia: gramCM2, Moment: ounceIn, LineMass: gramPer,
+}
 
 // composed holds the units that Base has made for dimensions without a unit of the trade, Dim to *Unit, so that
 // equal dimensions get the same pointer.
