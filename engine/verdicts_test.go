@@ -380,9 +380,9 @@ rule powers "R"
 				t.Fatalf("%s: %s", bad, row)
 			}
 		}
-		for _, format := range report.Formats() {
+		for _, format := range report.CheckFormats() {
 			var out strings.Builder
-			w, err := report.New(format, &out, report.Options{Depth: report.Full})
+			w, err := report.New(&out, report.Options{Format: format, Depth: report.Full})
 			if err != nil {
 				t.Fatal(err)
 			}

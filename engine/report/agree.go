@@ -4,7 +4,6 @@ package report
 // other programs the schema "ferrule.agree/1".
 
 import (
-	"bufio"
 	"fmt"
 	"io"
 	"math"
@@ -14,6 +13,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
+	"ferrule/engine/report/doc"
 	"ferrule/lang/catalogue"
 )
 
@@ -46,8 +46,17 @@ type jsonAgreements struct {
 	Doubtful []jsonDoubtful  `json:"doubtful,omitempty"`
 }
 
-// AgreementsJSON writes what was found for another program.
-func AgreementsJSON(w io.Writer, a *Agreements) error {
+// Agree writes what was found.
+func Agree(w io.Writer, a *Agreements, o Options) error {
+	p := newPaper(w, o)
+	if p.draw == nil {
+		return agreementsJSON(w, a)
+	}
+	p.put(a.blocks(o)...)
+	return p.end()
+}
+
+func agreementsJSON(w io.Writer, a *Agreements) error {
 	out := jsonAgreements{"ferrule.agree/1", []jsonAgreement{}, []jsonRefused{}, nil}
 	for _, p := range a.Pairs {
 		one := jsonAgreement{Set: p.Set, ID: p.ID, Setting: p.Setting, Property: p.Property.Name, En: number(p.En),
@@ -75,11 +84,9 @@ func differenceOf(p *compare.Agreement) *jsonAmount {
 	return d
 }
 
-// AgreementsText writes what was found for the bench: what disagrees, what cannot be compared,
-// and a line for each pair of readings that agree.
-func AgreementsText(w io.Writer, a *Agreements, o Options) error {
-	b := bufio.NewWriter(w)
-	b.WriteString(ends("Two readings of each club", fileWords(a.Sheets[0])+" and "+fileWords(a.Sheets[1])) + "\n" + doubtfulText(a.Doubtful.List, o))
+// blocks are what was found for a reader: what disagrees, what cannot be compared, and a line for each pair of readings
+// that agree.
+func (a *Agreements) blocks(o Options) []doc.Block {
 	var apart, untold, same []compare.Agreement
 	for _, p := range a.Pairs {
 		switch {
@@ -91,50 +98,50 @@ func AgreementsText(w io.Writer, a *Agreements, o Options) error {
 			apart = append(apart, p)
 		}
 	}
-	b.WriteString(agreementVerdict(len(same), len(apart), len(untold)) + "\n\n")
-	full := o.Depth == Steps || o.Depth == Full
+	out := []doc.Block{doc.Head{Title: "Two readings of each club", Right: fileWords(a.Sheets[0]) + " and " + fileWords(a.Sheets[1])}}
+	out = append(out, agreementVerdict(len(same), len(apart), len(untold)), doc.Gap{})
+	out = append(out, doubtfulSection(a.Doubtful.List)...)
 	for _, s := range []struct {
 		words string
 		pairs []compare.Agreement
-	}{{"DISAGREE", apart}, {"COULD NOT BE COMPARED", untold}, {"AGREE", same}} {
+	}{{"Disagree", apart}, {"Could not be compared", untold}, {"Agree", same}} {
 		if len(s.pairs) == 0 {
 			continue
 		}
-		b.WriteString(o.title(colourOf(s.pairs[0].Told, s.pairs[0].Same), fmt.Sprintf("%s: %d", s.words, len(s.pairs))))
-		if s.pairs[0].Same && !full || o.Depth == Line {
-			b.WriteString(agreementLines(s.pairs) + "\n")
+		out = append(out, doc.Section{Tone: toldTone(s.pairs[0].Told, s.pairs[0].Same), Title: numbered(s.words, len(s.pairs))})
+		if s.pairs[0].Same && !o.full() || o.Depth == Line {
+			out = append(out, agreementLines(s.pairs), doc.Gap{})
 			continue
 		}
 		for i := range s.pairs {
-			b.WriteString(agreement(&s.pairs[i], o.Depth) + "\n")
+			out = append(append(out, agreement(&s.pairs[i], o.Depth)...), doc.Gap{})
 		}
 	}
 	means := "how far two right readings may differ (expanded uncertainty of the difference, at 95 %)"
-	if full {
+	if o.full() {
 		means += "; En is the difference divided by it, and two readings agree where En is between -1 and 1"
 	}
-	b.WriteString(unread(a.Refused, o) + "TOTALS\n\n" + block(2, []entry{
-		{label: "rows", note: rowTotals(a.Rows, len(a.Refused))},
-		{label: "readings", note: fmt.Sprintf("%d agree, %d disagree, %d could not be compared", len(same), len(apart), len(untold))},
-		{label: "+/-", note: means},
-	}))
-	return b.Flush()
+	return append(append(out, refusedSection(a.Refused)...), totals(
+		doc.Fact{Label: "rows", Note: rowTotals(a.Rows, len(a.Refused))},
+		doc.Fact{Label: "readings", Note: fmt.Sprintf("%d agree, %d disagree, %d could not be compared", len(same), len(apart), len(untold))},
+		doc.Fact{Label: "+/-", Note: means},
+	)...)
 }
 
 // agreementVerdict is the outcome in one line.
-func agreementVerdict(same, apart, untold int) string {
+func agreementVerdict(same, apart, untold int) doc.Outcome {
 	of := counted(same+apart+untold, "reading", "readings")
 	switch {
 	case apart > 0 && untold > 0:
-		return fmt.Sprintf("THEY DISAGREE on %d of %s; %d could not be compared.", apart, of, untold)
+		return doc.Outcome{Tone: doc.Fail, Lead: fmt.Sprintf("THEY DISAGREE on %d of %s; %d could not be compared.", apart, of, untold)}
 	case apart > 0:
-		return fmt.Sprintf("THEY DISAGREE on %d of %s.", apart, of)
+		return doc.Outcome{Tone: doc.Fail, Lead: fmt.Sprintf("THEY DISAGREE on %d of %s.", apart, of)}
 	case same == 0:
-		return "NOTHING COULD BE COMPARED."
+		return doc.Outcome{Tone: doc.Open, Lead: "NOTHING COULD BE COMPARED."}
 	case untold > 0:
-		return fmt.Sprintf("NOT EVERYTHING COULD BE COMPARED: %d of %s could not; the others agree.", untold, of)
+		return doc.Outcome{Tone: doc.Open, Lead: fmt.Sprintf("NOT EVERYTHING COULD BE COMPARED: %d of %s could not; the others agree.", untold, of)}
 	}
-	return "They agree."
+	return doc.Outcome{Tone: doc.Pass, Lead: "They agree."}
 }
 
 // pairName is "Ada, d1 (driver)", and behind that the property where it is not the length.
@@ -154,29 +161,29 @@ func pairName(p *compare.Agreement) string {
 }
 
 // agreementLines is a line for each pair.
-func agreementLines(pairs []compare.Agreement) string {
-	var entries []entry
+func agreementLines(pairs []compare.Agreement) doc.Facts {
+	var entries []doc.Fact
 	for i := range pairs {
 		p := &pairs[i]
-		e := entry{label: pairName(p), note: reasonsOf(p.Reasons)}
+		e := doc.Fact{Label: pairName(p), Note: reasonsOf(p.Reasons)}
 		if p.Told {
-			e.amount, e.note = signed(p.Difference, p.Expanded)
+			e.Amount, e.Note = signed(p.Difference, p.Expanded)
 		}
 		entries = append(entries, e)
 	}
-	return block(2, entries)
+	return doc.Facts{Level: 1, List: entries}
 }
 
 // agreement is one pair with all that led to it.
-func agreement(p *compare.Agreement, depth Depth) string {
+func agreement(p *compare.Agreement, depth Depth) []doc.Block {
 	var places []string
-	var entries []entry
+	var entries []doc.Fact
 	for i, c := range []*club.Club{p.First, p.Second} {
 		if c == nil {
 			continue
 		}
 		places = append(places, rowWords(c.Place()))
-		if e := readingEntry(p, i, c); e.amount != "" {
+		if e := readingEntry(p, i, c); e.Amount != "" {
 			entries = append(entries, e)
 		}
 	}
@@ -185,45 +192,46 @@ func agreement(p *compare.Agreement, depth Depth) string {
 		if words := enWords(p.En); words != "" && depth != Usual {
 			note += ", " + words
 		}
-		entries = append(entries, entry{label: "difference", amount: off, note: note})
+		entries = append(entries, doc.Fact{Label: "difference", Amount: off, Note: note})
 	}
 	entries = append(entries, suspects(p)...)
 	for _, why := range p.Reasons {
-		entries = append(entries, entry{label: "because", note: Visible(why)})
+		entries = append(entries, doc.Fact{Label: "because", Note: Visible(why)})
 	}
-	s := ends(pairName(p), list(places)) + block(2, entries)
+	out := []doc.Block{doc.Subject{Name: pairName(p), Place: list(places)}, doc.Facts{Level: 1, List: entries}}
 	if depth != Full || !p.Readings[0].Value.Known() || !p.Readings[1].Value.Known() {
-		return s
+		return out
 	}
 	for i, l := range p.Readings {
 		if p.Property.ID == catalogue.LengthID {
-			s += "\n  " + [...]string{"the first", "the second"}[i] + "\n" + strings.TrimSuffix(built(l, true), "\n")
+			out = append(out, doc.Gap{}, doc.Subject{Name: [...]string{"the first", "the second"}[i], Level: 1})
+			out = append(out, built(l, true)...)
 		}
 	}
-	if len(p.Budget) > 0 {
-		s += "\n  the difference\n" + budgetTable(6, p.Budget)
+	if table := budgetTable(3, "", p.Budget); table != nil {
+		out = append(out, doc.Gap{}, doc.Subject{Name: "the difference", Level: 1}, table)
 	}
-	return s
+	return out
 }
 
 // readingEntry is what was read of one of a pair; no amount where nothing was.
-func readingEntry(p *compare.Agreement, i int, c *club.Club) entry {
-	e := entry{label: [...]string{"first", "second"}[i]}
+func readingEntry(p *compare.Agreement, i int, c *club.Club) doc.Fact {
+	e := doc.Fact{Label: [...]string{"first", "second"}[i]}
 	l := p.Readings[i]
 	if p.Property.ID == catalogue.LengthID {
 		var by string
-		if e.amount, by = readAs(c); e.amount != "" {
-			e.note = "by " + by
+		if e.Amount, by = readAs(c); e.Amount != "" {
+			e.Note = "by " + by
 		}
 		if l.Value.Known() && l.From != l.To {
-			e.note += ", which is " + l.Value.String() + " by " + l.To
+			e.Note += ", which is " + l.Value.String() + " by " + l.To
 		}
 		return e
 	}
 	if l.Value.Known() {
-		e.amount = l.Value.Written()
+		e.Amount = l.Value.Written()
 		if r := c.Reading(p.Property.ID); r.HasHalf {
-			e.note = "+/- " + engine.Amount{Base: r.Half, Unit: l.Value.Unit}.Written()
+			e.Note = "+/- " + engine.Amount{Base: r.Half, Unit: l.Value.Unit}.Written()
 		}
 	}
 	return e
@@ -231,11 +239,11 @@ func readingEntry(p *compare.Agreement, i int, c *club.Club) entry {
 
 // suspects says of two that disagree what would have to be wrong, by itself, and how far.
 // Two that would have to be equally far off share a line.
-func suspects(p *compare.Agreement) []entry {
+func suspects(p *compare.Agreement) []doc.Fact {
 	if p.Told && !p.Same && p.Suspects == nil {
-		return []entry{{label: "because", note: "nothing is stated that could be uncertain, and they differ"}}
+		return []doc.Fact{{Label: "because", Note: "nothing is stated that could be uncertain, and they differ"}}
 	}
-	var out []entry
+	var out []doc.Fact
 	for i := 0; i < len(p.Suspects); i++ {
 		one := p.Suspects[i]
 		what := suspectName(one)
@@ -249,9 +257,9 @@ func suspects(p *compare.Agreement) []entry {
 			note += ", where " + half + " is allowed for"
 		}
 		if out == nil {
-			out = append(out, entry{label: "unless", note: note})
+			out = append(out, doc.Fact{Label: "unless", Note: note})
 		} else {
-			out = append(out, entry{note: "or " + note})
+			out = append(out, doc.Fact{Note: "or " + note})
 		}
 	}
 	return out
@@ -298,6 +306,3 @@ func enWords(en float64) string {
 
 // reasonsOf joins reasons on one line.
 func reasonsOf(reasons []string) string { return Visible(strings.Join(reasons, "; ")) }
-
-// splitLines cuts text at the ends of its lines.
-func splitLines(s string) []string { return strings.Split(strings.TrimSuffix(s, "\n"), "\n") }

@@ -11,22 +11,18 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/report/doc"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
 )
 
-// budgetTable is a budget of uncertainty, a line a component, the largest share first;
-// what changes nothing is left out.
-func budgetTable(indent int, budget []engine.Component) string {
-	return table(indent, budgetRows(budget))
-}
-
-// budgetRows are the rows of a budget's table, the headings first; none of an empty budget.
-func budgetRows(budget []engine.Component) [][]string {
+// budgetTable is a budget of uncertainty, a line a component, the largest share first; what changes nothing is left out. It is
+// nil of an empty budget.
+func budgetTable(level int, name string, budget []engine.Component) *doc.Table {
 	if len(budget) == 0 {
 		return nil
 	}
-	rows := [][]string{{"component", "half-width or s", "sensitivity", "contribution", "share"}}
+	out := &doc.Table{Name: name, Level: level, Heads: []string{"component", "+/- or s", "sensitivity", "contribution", "share"}}
 	for _, c := range budget {
 		if c.Contribution.Base == 0 {
 			continue
@@ -35,11 +31,10 @@ func budgetRows(budget []engine.Component) [][]string {
 		if c.Half.Known() {
 			half = c.Half.Written()
 		}
-		rows = append(rows, []string{Visible(c.Name), half, sensitivity(c),
-			unit.FormatFine(math.Abs(c.Contribution.Base), c.Contribution.Unit),
-			fmt.Sprintf("%5.1f %%", 100*c.Share)})
+		out.Rows = append(out.Rows, doc.Row{Cells: []string{Visible(c.Name), half, sensitivity(c),
+			unit.FormatFine(math.Abs(c.Contribution.Base), c.Contribution.Unit), fmt.Sprintf("%5.1f %%", 100*c.Share)}})
 	}
-	return rows
+	return out
 }
 
 // sensitivity is how much a value changes with the source of a component: "1", "-0.036
@@ -53,34 +48,11 @@ func sensitivity(c engine.Component) string {
 	return s + " " + to.Name + "/" + from.Name
 }
 
-// table lays rows out in aligned columns, two blanks apart. What no longer fits on the
-// page is left to stand over its edge.
-func table(indent int, rows [][]string) string {
-	var widths []int
-	for _, row := range rows {
-		for i, cell := range row {
-			if i == len(widths) {
-				widths = append(widths, 0)
-			}
-			widths[i] = max(widths[i], width(cell))
-		}
-	}
-	var b strings.Builder
-	for _, row := range rows {
-		line := strings.Repeat(" ", indent)
-		for i, cell := range row {
-			line += pad(cell, widths[i]+2)
-		}
-		b.WriteString(strings.TrimRight(line, " ") + "\n")
-	}
-	return b.String()
-}
-
 // built is how a length was built up: what was read, each correction, what comes out and
 // how sure it is.
-func built(l engine.Length, full bool) string {
+func built(l engine.Length, full bool) []doc.Block {
 	of := &engine.Result{Subject: engine.Subject{File: l.Club.Place().File, Clubs: []*club.Club{l.Club}}}
-	var entries []entry
+	var entries []doc.Fact
 	if full {
 		entries = tree(of, l.Steps, 0, nil)
 	} else {
@@ -89,21 +61,21 @@ func built(l engine.Length, full bool) string {
 		}
 	}
 	if l.Value.Known() && l.From != l.To {
-		entries = append(entries, entry{label: "length by " + l.To, amount: l.Value.String()})
+		entries = append(entries, doc.Fact{Label: "length by " + l.To, Amount: l.Value.String()})
 	}
 	if l.U.Known() {
 		entries = append(entries,
-			entry{label: "uncertainty", amount: above(l.U), note: "standard uncertainty of the value"},
-			entry{label: "expanded", amount: above(l.Expanded), note: "at 95 %, k = " + strconv.FormatFloat(l.Coverage, 'g', 3, 64)})
+			doc.Fact{Label: "uncertainty", Amount: above(l.U), Note: "standard uncertainty of the value"},
+			doc.Fact{Label: "expanded", Amount: above(l.Expanded), Note: "at 95 %, k = " + strconv.FormatFloat(l.Coverage, 'g', 3, 64)})
 	}
 	for _, why := range l.Reasons {
-		entries = append(entries, entry{label: "because", note: Visible(why)})
+		entries = append(entries, doc.Fact{Label: "because", Note: Visible(why)})
 	}
-	s := block(6, entries)
-	if full && len(l.Budget) > 0 {
-		s += "\n" + budgetTable(6, l.Budget)
+	out := []doc.Block{doc.Facts{Level: 3, List: entries}}
+	if table := budgetTable(3, "", l.Budget); full && table != nil {
+		out = append(out, doc.Gap{}, table)
 	}
-	return s + "\n"
+	return out
 }
 
 // readAs is the length of a club as it was read, by its method; empty where it has none.

@@ -4,7 +4,6 @@ package report
 // for other programs the schema "ferrule.build/1".
 
 import (
-	"bufio"
 	"fmt"
 	"io"
 	"math"
@@ -16,6 +15,7 @@ import (
 	"ferrule/engine/build"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/report/doc"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
@@ -23,9 +23,8 @@ import (
 // Builds writes plans set by set as they come. Add is called for each set, End once after
 // all.
 type Builds struct {
-	w     *bufio.Writer
+	paper
 	o     Options
-	json  bool
 	begun bool
 	rowNotes
 	swaps jsonList
@@ -35,11 +34,10 @@ type Builds struct {
 	failing, open, later                int // results of rules
 }
 
-// NewBuilds returns a writer of plans, for another program where json is set. The rules
-// judged, if any, are those of the books.
-func NewBuilds(w io.Writer, json bool, books []*book.Book, on string, o Options) *Builds {
-	b := &Builds{w: bufio.NewWriter(w), o: o, json: json}
-	if json {
+// NewBuilds returns a writer of plans. The rules judged, if any, are those of the books.
+func NewBuilds(w io.Writer, books []*book.Book, on string, o Options) *Builds {
+	b := &Builds{paper: newPaper(w, o), o: o}
+	if b.draw == nil {
 		b.w.WriteString("{\n  \"schema\": \"ferrule.build/1\",\n  \"books\": ")
 		b.element(booksOf(&Head{Books: books}))
 		b.w.WriteString(",\n  \"on\": ")
@@ -51,7 +49,7 @@ func NewBuilds(w io.Writer, json bool, books []*book.Book, on string, o Options)
 	for _, k := range books {
 		names = append(names, Visible(k.Name))
 	}
-	b.w.WriteString(ends("Cutting plan", "by "+list(names)+", "+on) + "\n")
+	b.put(doc.Head{Title: "Cutting plan", Right: "by " + list(names) + ", " + on})
 	return b
 }
 
@@ -82,10 +80,10 @@ func (b *Builds) Add(p *build.Plan, doubtful []club.Doubt) {
 			b.later++
 		}
 	}
-	if b.json {
+	if b.draw == nil {
 		b.addJSON(p)
 	} else if len(p.Clubs) > 0 {
-		b.addText(p)
+		b.put(b.set(p)...)
 	}
 }
 
@@ -102,26 +100,25 @@ func (b *Builds) count(k *build.Club) {
 	}
 }
 
-// addText writes a set for the bench: what is wrong first, then a block a club.
-func (b *Builds) addText(p *build.Plan) {
-	b.w.WriteString(ends(bagName(p.Set.Name, p.Set.File), sheetName(p.Set.Name, p.Set.File)))
+// set is the plan of a set: what is wrong first, then each club.
+func (b *Builds) set(p *build.Plan) []doc.Block {
+	out := []doc.Block{doc.Section{Title: bagName(p.Set.Name, p.Set.File), Right: sheetName(p.Set.Name, p.Set.File), Page: true}}
 	for _, s := range p.Swaps {
-		b.w.WriteString(swapText(&s))
+		out = append(out, swapped(&s))
 	}
 	if b.o.Depth == Line {
-		b.w.WriteString(table(2, buildLines(p.Clubs)))
+		out = append(out, buildTable(p.Clubs))
 	} else {
 		for i := range p.Clubs {
-			b.w.WriteString(b.block(&p.Clubs[i]))
+			out = append(out, b.club(&p.Clubs[i])...)
 		}
 	}
-	b.w.WriteByte('\n')
-	b.findings(p)
+	return append(append(out, doc.Gap{}), findings(p)...)
 }
 
-// buildLines is a line for each club.
-func buildLines(clubs []build.Club) [][]string {
-	rows := [][]string{{"shaft", "head", "1 off tip", "2 off butt", "finished", "swing", "dry fit"}}
+// buildTable is a line for each club.
+func buildTable(clubs []build.Club) *doc.Table {
+	table := &doc.Table{Level: 1, Heads: []string{"shaft", "head", "1 off tip", "2 off butt", "finished", "swing", "dry fit"}}
 	said := func(a engine.Amount) string {
 		if a.Known() {
 			return a.String()
@@ -137,22 +134,22 @@ func buildLines(clubs []build.Club) [][]string {
 		if k.Dry != nil {
 			dry = k.Dry.Fit.String()
 		}
-		rows = append(rows, []string{Visible(k.Shaft), Visible(k.Club.ID), said(k.TipTrim), butt, said(k.Finished),
-			said(k.Swing.Weight), dry})
+		table.Rows = append(table.Rows, doc.Row{Cells: []string{Visible(k.Shaft), Visible(k.Club.ID), said(k.TipTrim), butt, said(k.Finished),
+			said(k.Swing.Weight), dry}})
 	}
-	return rows
+	return table
 }
 
-// swapText names shafts that stand in one another's heads.
-func swapText(s *build.Swap) string {
+// swapped names shafts that are in one another's heads.
+func swapped(s *build.Swap) doc.Facts {
 	var moves []string
 	for i := range s.Shafts {
 		moves = append(moves, fmt.Sprintf("shaft %s, cut for %s, in %s", Visible(s.Shafts[i]), Visible(s.Heads[i]), Visible(s.Found[i])))
 	}
-	return block(2, []entry{
-		{label: "SWAPPED", note: strings.Join(moves, "; ")},
-		{label: "how sure", note: probably(s.Probability) + ": the readings of the dry fit, as they are and with shafts exchanged, beside what the plan makes them, and beside clubs cut or read wrong one by one. Put each shaft where it belongs and read again before you glue"},
-	})
+	return doc.Facts{Level: 1, List: []doc.Fact{
+		{Label: "SWAPPED", Note: strings.Join(moves, "; ")},
+		{Label: "how sure", Note: probably(s.Probability) + ": the readings of the dry fit, as they are and with shafts exchanged, beside what the plan makes them, and beside clubs cut or read wrong one by one. Put each shaft where it belongs and read again before you glue"},
+	}}
 }
 
 // probably is a probability near 1 that is never said to be 1.
@@ -160,35 +157,37 @@ func probably(p float64) string {
 	return strconv.FormatFloat(math.Min(math.Floor(p*1000)/10, 99.9), 'f', 1, 64) + " %"
 }
 
-// block is the plan of one club.
-func (b *Builds) block(k *build.Club) string {
-	c := k.Club
-	left := "  shaft " + Visible(k.Shaft) + " into " + clubName(c)
+// club is the plan of one club.
+func (b *Builds) club(k *build.Club) []doc.Block {
+	subject := doc.Subject{Name: "shaft " + Visible(k.Shaft) + " into " + clubName(k.Club), Place: "no target", Level: 1}
 	if k.Unmarked {
-		left = "  " + clubName(c) + ", shaft not marked: mark it " + Visible(k.Shaft)
+		subject.Name = clubName(k.Club) + ", shaft not marked: mark it " + Visible(k.Shaft)
 	}
-	right := "no target"
 	if k.Target.Known() {
-		right = "to " + k.Target.Written() + " by " + k.By
+		subject.Place = "to " + k.Target.Written() + " by " + k.By
 	}
-	text := ends(left, right) + block(4, entries(k))
-	if b.o.Depth != Steps && b.o.Depth != Full {
-		return text
+	out := []doc.Block{subject, doc.Facts{Level: 2, List: work(k)}}
+	if !b.o.full() {
+		return out
 	}
-	text += cutSum(k)
-	if len(k.Expected.Budget) > 0 {
-		text += "\n    how sure the length is\n" + budgetTable(6, k.Expected.Budget)
+	if sum := cutSum(k); sum != nil {
+		out = append(out, doc.Gap{}, doc.Subject{Name: "the cut", Level: 2}, doc.Facts{Level: 3, List: sum})
 	}
-	if d := k.Dry; d != nil && len(d.Budget) > 0 && b.o.Depth == Full {
-		text += "\n    the dry fit less the plan\n" + budgetTable(6, d.Budget)
+	if table := budgetTable(2, "how sure the length is", k.Expected.Budget); table != nil {
+		out = append(out, doc.Gap{}, table)
 	}
-	return text
+	if d := k.Dry; d != nil && b.o.Depth == Full {
+		if table := budgetTable(2, "the dry fit less the plan", d.Budget); table != nil {
+			out = append(out, doc.Gap{}, table)
+		}
+	}
+	return out
 }
 
-// entries are the lines of the plan of one club, in the order of the work.
-func entries(k *build.Club) []entry {
-	var e []entry
-	add := func(label, amount, note string) { e = append(e, entry{label: label, amount: amount, note: note}) }
+// work is the plan of one club, in the order of the work.
+func work(k *build.Club) []doc.Fact {
+	var e []doc.Fact
+	add := func(label, amount, note string) { e = append(e, doc.Fact{Label: label, Amount: amount, Note: note}) }
 	switch {
 	case k.TipTrim.Known() && k.TipTrim.Base > 0:
 		add("1 tip", k.TipTrim.Written(), "off the tip, before anything else")
@@ -244,16 +243,16 @@ func entries(k *build.Club) []entry {
 }
 
 // dryWords tell a dry fit.
-func dryWords(d *build.DryFit) []entry {
+func dryWords(d *build.DryFit) []doc.Fact {
 	if d.Fit == build.Unmeasured {
-		return []entry{{label: "dry fit", amount: "unmeasured", note: reasonsOf(d.Reasons)}}
+		return []doc.Fact{{Label: "dry fit", Amount: "unmeasured", Note: reasonsOf(d.Reasons)}}
 	}
 	off, within := signed(d.Difference, d.Expanded)
 	read := fmt.Sprintf("reads %s by %s, planned %s", d.Reading.Written(), d.By, d.Expected)
 	if d.Fit == build.Out {
-		return []entry{{label: "dry fit", amount: "OUT", note: "by " + off + " " + within + ": " + read + "; do not glue"}}
+		return []doc.Fact{{Label: "dry fit", Amount: "OUT", Note: "by " + off + " " + within + ": " + read + "; do not glue"}}
 	}
-	return []entry{{label: "dry fit", amount: "as planned", note: read + ", difference " + off + " " + within}}
+	return []doc.Fact{{Label: "dry fit", Amount: "as planned", Note: read + ", difference " + off + " " + within}}
 }
 
 // swingWords say what brings a swing weight to its target, and what it rests on.
@@ -282,13 +281,13 @@ func swingWords(s *build.Swing) string {
 // metric is a length in millimetres.
 func metric(a engine.Amount) string { return unit.Format(a.Base, unit.Lookup("mm")) }
 
-// findings writes what the rules of the books make of the plan.
-func (b *Builds) findings(p *build.Plan) {
+// findings are what the rules of the books make of the plan.
+func findings(p *build.Plan) (out []doc.Block) {
 	for _, v := range []struct {
 		words   string
 		verdict decide.Verdict
-	}{{"FAILS ON THE PLAN", decide.Fail}, {"TOO CLOSE ON THE PLAN", decide.TooClose}, {"NOT MEASURED", decide.Unmeasured}} {
-		var found []entry
+	}{{"Fails on the plan", decide.Fail}, {"Too close on the plan", decide.TooClose}, {"Not measured", decide.Unmeasured}} {
+		var found []doc.Fact
 		for _, r := range p.Results {
 			if r.Verdict != v.verdict {
 				continue
@@ -298,52 +297,56 @@ func (b *Builds) findings(p *build.Plan) {
 				name += " (advice)"
 			}
 			words := string(appendMessage(nil, r))
-			found = append(found, entry{label: name, note: words + " (" + bookLine(r.Rule.Decl.Span, r.Rule.Book) + ")"})
+			found = append(found, doc.Fact{Label: name, Note: words + " (" + bookLine(r.Rule.Decl.Span, r.Rule.Book) + ")"})
 		}
-		if len(found) > 0 {
-			b.w.WriteString(b.o.title(v.verdict, fmt.Sprintf("%s: %d", v.words, len(found))) + block(2, found) + "\n")
-		}
+		out = append(out, factSection(toneOf(v.verdict), numbered(v.words, len(found)), found)...)
 	}
 	if len(p.Later) > 0 {
-		var names []string
-		needs := map[string][]string{}
-		for _, r := range p.Later {
-			name := r.Rule.Decl.Name.Text
-			if needs[name] == nil {
-				names = append(names, name)
-			}
-			needs[name] = slices.Compact(slices.Sorted(slices.Values(append(needs[name], r.Needs...))))
-		}
-		for i, name := range names {
-			names[i] = name + " (" + strings.Join(needs[name], ", ") + ")"
-		}
-		b.w.WriteString(wrap("Rules that the plan cannot answer, with the columns that they need: "+list(names)+". Measure the finished clubs for them.", 0, 0) + "\n")
+		out = append(out, doc.Para{Text: "Rules that the plan cannot answer, with the columns that they need: " + laterWords(p.Later) + ". Measure the finished clubs for them."}, doc.Gap{})
 	}
 	for _, c := range p.Conflicts {
-		b.w.WriteString(wrap(Conflict(c), 2, 4) + "\n")
+		out = append(out, doc.Para{Text: Conflict(c), Level: 1, Hang: 1}, doc.Gap{})
 	}
+	return out
+}
+
+// laterWords names the rules that wait for the finished clubs, each with the columns that it needs.
+func laterWords(later []*engine.Result) string {
+	var names []string
+	needs := map[string][]string{}
+	for _, r := range later {
+		name := r.Rule.Decl.Name.Text
+		if needs[name] == nil {
+			names = append(names, name)
+		}
+		needs[name] = slices.Compact(slices.Sorted(slices.Values(append(needs[name], r.Needs...))))
+	}
+	for i, name := range names {
+		names[i] = name + " (" + strings.Join(needs[name], ", ") + ")"
+	}
+	return list(names)
 }
 
 // End writes the refused rows, what was found in all sets and, for the bench, the totals.
 func (b *Builds) End() error {
-	if b.json {
+	if b.draw == nil {
 		b.w.WriteString("\n  ],\n  \"swaps\": " + listed(&b.swaps) + ",\n  \"rules\": " + listed(&b.rules) + b.members())
 		return b.w.Flush()
 	}
-	b.w.WriteString(b.text(b.o))
-	entries := []entry{
-		{label: "rows", note: rowTotals(b.clubs, len(b.refused))},
-		{label: "shafts", note: fmt.Sprintf("%d to cut, %d too short, %d not measured", b.clubs-b.short-b.lacking, b.short, b.lacking)},
+	b.put(b.blocks()...)
+	entries := []doc.Fact{
+		{Label: "rows", Note: rowTotals(b.clubs, len(b.refused))},
+		{Label: "shafts", Note: fmt.Sprintf("%d to cut, %d too short, %d not measured", b.clubs-b.short-b.lacking, b.short, b.lacking)},
 	}
 	if b.out+b.swapped > 0 {
-		entries = append(entries, entry{label: "dry fit", note: fmt.Sprintf("%s out, %s", counted(b.out, "club", "clubs"), counted(b.swapped, "swap", "swaps"))})
+		entries = append(entries, doc.Fact{Label: "dry fit", Note: fmt.Sprintf("%s out, %s", counted(b.out, "club", "clubs"), counted(b.swapped, "swap", "swaps"))})
 	}
 	if b.failing+b.open+b.later > 0 {
-		entries = append(entries, entry{label: "rules", note: fmt.Sprintf("%s on the plan, %d not measured or too close, %d without a column that they need", counted(b.failing, "fails", "fail"), b.open, b.later)})
+		entries = append(entries, doc.Fact{Label: "rules", Note: fmt.Sprintf("%s on the plan, %d not measured or too close, %d without a column that they need", counted(b.failing, "fails", "fail"), b.open, b.later)})
 	}
 	entries = append(entries,
-		entry{label: "bore", note: groundToTip},
-		entry{label: "+/-", note: "expanded uncertainty at 95 %: of a cap and a crown not yet fitted, of the head's shape and of the lie; the cut itself counts as exact"})
-	b.w.WriteString("TOTALS\n\n" + block(2, entries) + "\n" + cautionList())
-	return b.w.Flush()
+		doc.Fact{Label: "bore", Note: groundToTip},
+		doc.Fact{Label: "+/-", Note: "expanded uncertainty at 95 %: of a cap and a crown not yet fitted, of the head's shape and of the lie; the cut itself counts as exact"})
+	b.put(append(append(totals(entries...), doc.Gap{}), cautions()...)...)
+	return b.end()
 }

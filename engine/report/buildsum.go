@@ -5,6 +5,7 @@ package report
 import (
 	"ferrule/engine"
 	"ferrule/engine/build"
+	"ferrule/engine/report/doc"
 )
 
 // groundToTip says what the bore is, since many builders use the word for how deep a shaft goes in.
@@ -13,13 +14,13 @@ const groundToTip = "from where the tip stops in the head to the ground, along t
 
 // cutSum is how a cut was worked out: from the target to the finished shaft, and from the raw shaft to
 // what comes off its butt.
-func cutSum(k *build.Club) string {
+func cutSum(k *build.Club) []doc.Fact {
 	if !k.Finished.Known() {
-		return ""
+		return nil
 	}
-	var e []entry
+	var e []doc.Fact
 	add := func(label string, a engine.Amount, note string) {
-		e = append(e, entry{label: label, amount: a.String(), note: note})
+		e = append(e, doc.Fact{Label: label, Amount: a.String(), Note: note})
 	}
 	add("target-length", k.Target, "by "+k.By)
 	edge, atButt := k.Target, true
@@ -56,5 +57,5 @@ func cutSum(k *build.Club) string {
 			add("= butt cut", k.ButtCut, "")
 		}
 	}
-	return "\n    the cut\n" + block(6, e)
+	return e
 }

@@ -1,10 +1,10 @@
 package report
 
-// This file holds the cautions that stand below every plan of work on a shaft.
+// This file holds the cautions that come below every plan of work on a shaft.
 
-import "strings"
+import "ferrule/engine/report/doc"
 
-var cautions = []string{
+var cautionList = doc.List{
 	"Measure again before you cut: a piece cut off does not come back, and a fine grid is no licence to cut to it.",
 	"Eyes and lungs: wear eye protection and a mask made for fine dust; cut and sand graphite wet or with extraction, steel away from what sparks can light.",
 	"Solvent and epoxy: gloves and fresh air, no flame near; follow what their makers say of cure and disposal.",
@@ -13,12 +13,4 @@ var cautions = []string{
 	"Local codes and licensed practice come first. A plan or a pre-check is no ruling, which rests with the event's Committee.",
 }
 
-// cautionList is the cautions as a list, wrapped to the page.
-func cautionList() string {
-	var b strings.Builder
-	b.WriteString("BEFORE YOU CUT\n\n")
-	for _, c := range cautions {
-		b.WriteString(wrapFrom("  - ", c, 4))
-	}
-	return b.String()
-}
+func cautions() []doc.Block { return []doc.Block{doc.Section{Title: "Before you cut"}, cautionList} }

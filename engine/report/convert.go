@@ -4,22 +4,19 @@ package report
 // or for other programs the schema "ferrule.convert/1".
 
 import (
-	"bufio"
 	"fmt"
 	"io"
-	"slices"
 
 	"ferrule/engine"
 	"ferrule/engine/club"
-	"ferrule/engine/decide"
+	"ferrule/engine/report/doc"
 )
 
 // Conversions writes lengths that were brought to another method, set by set as they
 // come. Add is called for each set, End once after all.
 type Conversions struct {
-	w       *bufio.Writer
+	paper
 	o       Options
-	json    bool
 	to      string
 	begun   bool // something was written already
 	clubs   int  // rows that were converted, or could not be
@@ -27,15 +24,12 @@ type Conversions struct {
 	rowNotes
 }
 
-var lengthFormats = []string{"text", "json"}
+// LengthFormats lists the formats of reports that have JSON alone for programs.
+func LengthFormats() []string { return Formats("json") }
 
-// LengthFormats lists the names of the formats of lengths and their agreement.
-func LengthFormats() []string { return slices.Clone(lengthFormats) }
-
-// NewConversions returns a writer of lengths by a method, for another program where json
-// is set.
-func NewConversions(w io.Writer, to string, json bool, o Options) *Conversions {
-	return &Conversions{w: bufio.NewWriter(w), o: o, json: json, to: to}
+// NewConversions returns a writer of lengths by a method.
+func NewConversions(w io.Writer, to string, o Options) *Conversions {
+	return &Conversions{paper: newPaper(w, o), o: o, to: to}
 }
 
 type jsonLength struct {
@@ -75,10 +69,11 @@ func (c *Conversions) Add(s *club.Set, lengths []engine.Length, doubtful []club.
 	}
 	switch {
 	case len(lengths) == 0:
-	case c.json:
+	case c.draw == nil:
 		c.addJSON(s, lengths)
 	default:
-		c.addText(s, lengths)
+		c.opening()
+		c.put(c.set(s, lengths)...)
 	}
 }
 
@@ -86,10 +81,10 @@ func (c *Conversions) Add(s *club.Set, lengths []engine.Length, doubtful []club.
 func (c *Conversions) opening() {
 	switch {
 	case c.begun:
-	case c.json:
+	case c.draw == nil:
 		c.w.WriteString("{\n  \"schema\": \"ferrule.convert/1\",\n  \"results\": [")
 	default:
-		c.w.WriteString("Lengths by " + c.to + "\n\n")
+		c.put(doc.Head{Title: "Lengths by " + c.to})
 	}
 	c.begun = true
 }
@@ -106,56 +101,60 @@ func (c *Conversions) addJSON(s *club.Set, lengths []engine.Length) {
 	}
 }
 
-func (c *Conversions) addText(s *club.Set, lengths []engine.Length) {
-	c.opening()
-	c.w.WriteString(ends(bagName(s.Name, s.File), sheetName(s.Name, s.File)))
-	var rows [][]string
+// set is the lengths of a set, a line each, with what led to it below.
+func (c *Conversions) set(s *club.Set, lengths []engine.Length) []doc.Block {
+	table := &doc.Table{Level: 1}
 	for _, l := range lengths {
 		read, by := readAs(l.Club)
-		row := []string{Visible(l.Club.ID), kindName(l.Club), read}
+		row := doc.Row{Cells: []string{Visible(l.Club.ID), kindName(l.Club), read}}
 		if l.Club.Setting != "" {
-			row[0] += " at " + Visible(l.Club.Setting)
+			row.Cells[0] += " at " + Visible(l.Club.Setting)
 		}
 		if by != "" {
-			row = append(row, "by "+by)
+			row.Cells = append(row.Cells, "by "+by)
 		}
 		if l.Value.Known() {
-			row = append(row, l.Value.String(), spread(l.Expanded))
+			row.Cells = append(row.Cells, l.Value.String(), spread(l.Expanded))
 		}
-		rows = append(rows, row)
-	}
-	steps := c.o.Depth == Steps || c.o.Depth == Full
-	for i, line := range splitLines(table(2, rows)) {
-		l := lengths[i]
+		below := func(label string) []doc.Block {
+			return []doc.Block{doc.Facts{Level: 3, List: []doc.Fact{{Label: label, Note: reasonsOf(l.Reasons)}}}}
+		}
 		switch {
-		case steps:
-			c.w.WriteString(line + "\n" + built(l, c.o.Depth == Full))
+		case c.o.full():
+			row.Below = append(built(l, c.o.Depth == Full), doc.Gap{})
 		case !l.Value.Known():
-			c.w.WriteString(line + "\n" + block(6, []entry{{label: "not converted", note: reasonsOf(l.Reasons)}}))
+			row.Below = below("not converted")
 		case len(l.Reasons) > 0:
-			c.w.WriteString(line + "\n" + block(6, []entry{{label: "because", note: reasonsOf(l.Reasons)}}))
-		default:
-			c.w.WriteString(line + "\n")
+			row.Below = below("because")
 		}
+		table.Rows = append(table.Rows, row)
 	}
-	if !steps {
-		c.w.WriteByte('\n')
+	out := []doc.Block{doc.Section{Title: bagName(s.Name, s.File), Right: sheetName(s.Name, s.File), Page: true}, table}
+	if !c.o.full() {
+		out = append(out, doc.Gap{})
 	}
+	return out
 }
 
 // End writes the refused rows and, for the bench, the totals.
 func (c *Conversions) End() error {
 	c.opening()
-	if c.json {
+	if c.draw == nil {
 		c.w.WriteString("\n  ]" + c.members())
 		return c.w.Flush()
 	}
-	c.w.WriteString(c.text(c.o) + "TOTALS\n\n" + block(2, []entry{
-		{label: "rows", note: rowTotals(c.clubs, len(c.refused))},
-		{label: "lengths", note: fmt.Sprintf("%d by %s, %d not converted", c.clubs-c.lacking, c.to, c.lacking)},
-		{label: "+/-", note: "expanded uncertainty at 95 %"},
-	}))
-	return c.w.Flush()
+	c.put(c.blocks()...)
+	c.put(totals(
+		doc.Fact{Label: "rows", Note: rowTotals(c.clubs, len(c.refused))},
+		doc.Fact{Label: "lengths", Note: fmt.Sprintf("%d by %s, %d not converted", c.clubs-c.lacking, c.to, c.lacking)},
+		doc.Fact{Label: "+/-", Note: "expanded uncertainty at 95 %"},
+	)...)
+	return c.end()
+}
+
+// totals are the last section of a report.
+func totals(list ...doc.Fact) []doc.Block {
+	return []doc.Block{doc.Section{Title: "Totals"}, doc.Facts{Level: 1, List: list}}
 }
 
 // rowTotals says what became of the rows of a sheet.
@@ -163,13 +162,13 @@ func rowTotals(good, refused int) string {
 	return fmt.Sprintf("%d read = %d judged + %d refused", good+refused, good, refused)
 }
 
-// colourOf is the colour of what is, or is not, told.
-func colourOf(told, good bool) decide.Verdict {
+// toldTone is the tone of what is, or is not, told.
+func toldTone(told, good bool) doc.Tone {
 	switch {
 	case !told:
-		return decide.Unmeasured
+		return doc.Open
 	case good:
-		return decide.Pass
+		return doc.Pass
 	}
-	return decide.Fail
+	return doc.Fail
 }

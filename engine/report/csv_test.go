@@ -181,7 +181,7 @@ func TestNoTextBreaksTheTableOrIsAFormula(t *testing.T) {
 }
 
 func BenchmarkFormats(b *testing.B) {
-	for _, format := range report.Formats() {
+	for _, format := range report.CheckFormats() {
 		b.Run(format, func(b *testing.B) {
 			one := newBench(b)
 			b.ReportAllocs()

@@ -4,7 +4,6 @@ package report
 // a club that shows it, and for other programs the schema "ferrule.diff/1".
 
 import (
-	"bufio"
 	"fmt"
 	"io"
 	"strings"
@@ -13,6 +12,7 @@ import (
 	"ferrule/engine/analyse"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/report/doc"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -74,9 +74,19 @@ type jsonEditions struct {
 	Refused []jsonRefused `json:"refused,omitempty"`
 }
 
-// EditionsJSON writes what was found for another program. Where nothing was found but not everything was looked at, the
+// Diff writes what was found.
+func Diff(w io.Writer, e *Editions, o Options) error {
+	p := newPaper(w, o)
+	if p.draw == nil {
+		return editionsJSON(w, e)
+	}
+	p.put(e.blocks()...)
+	return p.end()
+}
+
+// editionsJSON writes what was found for another program. Where nothing was found but not everything was looked at, the
 // changes are what was not told, without a witness, so that they are empty only where the editions are the same.
-func EditionsJSON(w io.Writer, e *Editions) error {
+func editionsJSON(w io.Writer, e *Editions) error {
 	out := jsonEditions{Schema: "ferrule.diff/1", Same: e.Same(), Changes: []jsonChange{}}
 	for _, c := range e.Changes {
 		k := c.Contrast
@@ -123,43 +133,36 @@ func marginOf(s analyse.Said) engine.Amount {
 	return s.Result.Margin
 }
 
-// EditionsText writes what was found for a person.
-func EditionsText(w io.Writer, e *Editions, o Options) error {
-	b := bufio.NewWriter(w)
-	title, both := "Two editions", editionName(e.Old)+" and "+editionName(e.New)
-	if width(title)+2+width(both) <= columns {
-		b.WriteString(ends(title, both) + "\n")
-	} else {
-		b.WriteString(title + "\n" + wrap(both, 2, 2) + "\n")
-	}
-	if len(e.Changes) == 0 && len(e.LeftOut) == 0 {
-		b.WriteString("Same judgements: no club, pair or set is judged differently, on any day.\n\n")
-	} else if len(e.Changes) == 0 {
-		b.WriteString("No difference was found, but not everything could be looked at.\n\n")
-	}
-	if len(e.Changes) > 0 {
-		b.WriteString(o.title(decide.Fail, fmt.Sprintf("JUDGED DIFFERENTLY: %d", len(e.Changes))))
+// blocks are what was found for a reader.
+func (e *Editions) blocks() []doc.Block {
+	out := []doc.Block{doc.Head{Title: "Two editions", Right: editionName(e.Old) + " and " + editionName(e.New)}}
+	switch {
+	case len(e.Changes) > 0:
+		out = append(out, doc.Section{Tone: doc.Fail, Title: numbered("Judged differently", len(e.Changes))})
+	case len(e.LeftOut) > 0:
+		out = append(out, doc.Outcome{Tone: doc.Open, Lead: "No difference was found, but not everything could be looked at."}, doc.Gap{})
+	default:
+		out = append(out, doc.Outcome{Tone: doc.Pass, Lead: "Same judgements:", Text: "no club, pair or set is judged differently, on any day."}, doc.Gap{})
 	}
 	for i := 0; i < len(e.Changes); {
 		r := e.Changes[i].Rule()
-		var entries []entry
+		var list []doc.Fact
 		for ; i < len(e.Changes) && e.Changes[i].Rule() == r; i++ {
-			entries = append(entries, changeEntries(&e.Changes[i])...)
+			list = append(list, changeFacts(&e.Changes[i])...)
 		}
-		b.WriteString(ends(r.Decl.Name.Text, bookLine(r.Decl.Span, r.Book)) + block(2, entries) + "\n")
+		out = append(out, doc.Subject{Name: r.Decl.Name.Text, Place: bookLine(r.Decl.Span, r.Book)}, doc.Facts{Level: 1, List: list}, doc.Gap{})
 	}
 	if len(e.LeftOut) > 0 {
-		b.WriteString(o.title(decide.Unmeasured, fmt.Sprintf("NOT LOOKED AT: %d", len(e.LeftOut))))
+		out = append(out, doc.Section{Tone: doc.Open, Title: numbered("Not looked at", len(e.LeftOut))})
 		for _, o := range e.LeftOut {
-			b.WriteString(wrap(Visible(o.String())+".", 2, 4))
+			out = append(out, doc.Para{Text: Visible(o.String()) + ".", Level: 1, Hang: 1})
 		}
-		b.WriteByte('\n')
+		out = append(out, doc.Gap{})
 	}
 	if e.Stock != nil {
-		b.WriteString(e.Stock.text(o))
+		out = append(out, e.Stock.blocks()...)
 	}
-	b.WriteString("TOTALS\n\n" + block(2, e.totals()))
-	return b.Flush()
+	return append(out, totals(e.totals()...)...)
 }
 
 // editionName is "spring.ferrule (2026-04-18)".
@@ -171,31 +174,30 @@ func editionName(b *book.Book) string {
 	return name
 }
 
-// changeEntries are a change with the clubs that show it.
-func changeEntries(c *analyse.Change) []entry {
+// changeFacts are a change with the clubs that show it.
+func changeFacts(c *analyse.Change) []doc.Fact {
 	k := c.Contrast
-	entries := []entry{{label: c.What.String(), note: Visible(c.Message)}}
-	const under = 2
+	entries := []doc.Fact{{Label: c.What.String(), Note: Visible(c.Message)}}
 	for i, line := range rowLines(k.Rows) {
-		e := entry{note: line, indent: under}
+		e := doc.Fact{Note: line, Level: 1}
 		if i == 0 {
-			e.label = "shown by"
+			e.Label = "shown by"
 		}
 		entries = append(entries, e)
 	}
 	if k.On != book.NoDay {
-		entries = append(entries, entry{label: "on", note: k.On.String(), indent: under})
+		entries = append(entries, doc.Fact{Label: "on", Note: k.On.String(), Level: 1})
 	}
-	old, new := saidEntry("old", k.Old, c.Old), saidEntry("new", k.New, c.New)
-	old.indent, new.indent = under, under
+	old, new := saidFact("old", k.Old, c.Old), saidFact("new", k.New, c.New)
+	old.Level, new.Level = 1, 1
 	return append(entries, old, new)
 }
 
-// saidEntry is what an edition says of a witness.
-func saidEntry(label string, s analyse.Said, r *book.Rule) entry {
-	e := entry{label: label, note: silence(r)}
+// saidFact is what an edition says of a witness.
+func saidFact(label string, s analyse.Said, r *book.Rule) doc.Fact {
+	e := doc.Fact{Label: label, Note: silence(r)}
 	if s.Result != nil {
-		e.note = s.Verdict.String() + ": " + string(appendMessage(nil, s.Result))
+		e.Note = s.Verdict.String() + ": " + string(appendMessage(nil, s.Result))
 	}
 	return e
 }
@@ -254,12 +256,11 @@ func rowWordsOf(r analyse.Row) (id, words string) {
 	return id, strings.Join(append([]string{name}, parts...), ", ")
 }
 
-// text is what became of the clubs of a stock.
-func (s *Stock) text(o Options) string {
-	var b strings.Builder
-	b.WriteString(ends("The clubs of "+fileWords(s.Sheet), "on "+s.On.String()) + "\n")
+// blocks are what became of the clubs of a stock.
+func (s *Stock) blocks() []doc.Block {
+	blocks := []doc.Block{doc.Section{Title: "The clubs of " + fileWords(s.Sheet), Right: "on " + s.On.String(), Page: true}, doc.Gap{}}
 	if len(s.Effects) == 0 {
-		b.WriteString("None of them is judged differently.\n\n")
+		blocks = append(blocks, doc.Para{Text: "None of them is judged differently."}, doc.Gap{})
 	}
 	var out, in, other []*analyse.Effect
 	for i := range s.Effects {
@@ -275,23 +276,20 @@ func (s *Stock) text(o Options) string {
 	}
 	for _, g := range []struct {
 		words   string
-		colour  decide.Verdict
+		tone    doc.Tone
 		effects []*analyse.Effect
-	}{{"WERE IN, ARE OUT", decide.Fail, out}, {"WERE OUT, ARE IN", decide.Pass, in}, {"OTHERWISE DIFFERENT", decide.Unmeasured, other}} {
+	}{{"Were in, are out", doc.Fail, out}, {"Were out, are in", doc.Pass, in}, {"Otherwise different", doc.Open, other}} {
 		if len(g.effects) == 0 {
 			continue
 		}
-		b.WriteString(o.title(g.colour, fmt.Sprintf("%s: %d", g.words, len(g.effects))))
+		blocks = append(blocks, doc.Section{Tone: g.tone, Title: numbered(g.words, len(g.effects))})
 		for _, x := range g.effects {
-			b.WriteString(ends(effectName(x), x.Name()))
-			b.WriteString(block(2, []entry{saidEntry("old", x.Old, x.Pair.Old), saidEntry("new", x.New, x.Pair.New)}))
+			blocks = append(blocks, doc.Subject{Name: effectName(x), Place: x.Name()},
+				doc.Facts{Level: 1, List: []doc.Fact{saidFact("old", x.Old, x.Pair.Old), saidFact("new", x.New, x.Pair.New)}})
 		}
-		b.WriteByte('\n')
+		blocks = append(blocks, doc.Gap{})
 	}
-	if len(s.Refused) > 0 {
-		b.WriteString(unread(s.Refused, o))
-	}
-	return b.String()
+	return append(blocks, refusedSection(s.Refused)...)
 }
 
 // inside tells whether a subject is not ruled out: it passes, is exempt, or no rule is about it.
@@ -316,7 +314,7 @@ func effectName(x *analyse.Effect) string {
 }
 
 // totals say how many rules there are, and how many changes.
-func (e *Editions) totals() []entry {
+func (e *Editions) totals() []doc.Fact {
 	var both, renamed, added, removed int
 	for _, p := range e.Pairs {
 		switch {
@@ -335,10 +333,10 @@ func (e *Editions) totals() []entry {
 	if renamed > 0 {
 		words += fmt.Sprintf("; %d of them renamed", renamed)
 	}
-	entries := []entry{{label: "rules", note: words}, {label: "changes", note: changeWords(e.Changes)}}
+	entries := []doc.Fact{{Label: "rules", Note: words}, {Label: "changes", Note: changeWords(e.Changes)}}
 	if s := e.Stock; s != nil {
-		entries = append(entries, entry{label: "rows", note: rowTotals(s.Rows, len(s.Refused))},
-			entry{label: "clubs", note: counted(len(s.Effects), "judgement differs", "judgements differ")})
+		entries = append(entries, doc.Fact{Label: "rows", Note: rowTotals(s.Rows, len(s.Refused))},
+			doc.Fact{Label: "clubs", Note: counted(len(s.Effects), "judgement differs", "judgements differ")})
 	}
 	return entries
 }

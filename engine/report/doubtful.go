@@ -4,10 +4,8 @@ package report
 // person should look at again.
 
 import (
-	"strconv"
-
 	"ferrule/engine/club"
-	"ferrule/engine/decide"
+	"ferrule/engine/report/doc"
 	"ferrule/lang/catalogue"
 )
 
@@ -66,11 +64,6 @@ func (n *rowNotes) members() string {
 	return s + "\n}\n"
 }
 
-// text is the same for the bench.
-func (n *rowNotes) text(o Options) string {
-	return doubtfulText(n.doubtful.List, o) + unread(n.refused, o)
-}
-
 // listOf is a list as JSON, its elements on lines of their own.
 func listOf[T, J any](all []T, of func(T) J) string {
 	var l jsonList
@@ -94,21 +87,65 @@ func doubtfulOf(d club.Doubt) jsonDoubtful {
 	return jsonDoubtful{File: d.Row.File, Row: d.Row.Row, Column: textOrNull(d.Column), Read: d.Read, Message: d.Message}
 }
 
-// doubtfulText is the section of the doubtful readings; nothing where there are none.
-func doubtfulText(doubtful []club.Doubt, o Options) string {
-	if len(doubtful) == 0 {
-		return ""
-	}
-	s := o.title(decide.TooClose, "DOUBTFUL READINGS: "+strconv.Itoa(len(doubtful)))
-	for _, d := range doubtful {
-		s += doubtLines(d)
-	}
-	return s + "\n"
+// blocks are the sections of the doubtful readings and of the refused rows.
+func (n *rowNotes) blocks() []doc.Block {
+	return append(doubtfulSection(n.doubtful.List), refusedSection(n.refused)...)
 }
 
-// doubtLines are what is said of a doubtful reading.
-func doubtLines(d club.Doubt) string {
-	return doubtPlace(d) + "\n" + block(4, []entry{{label: "read", note: readWords(d.Read)}, {label: "doubt", note: Visible(d.Message)}})
+// doubtfulSection is the section of the doubtful readings; nothing where there are none.
+func doubtfulSection(doubtful []club.Doubt) []doc.Block {
+	return rowSection(doc.Open, "Doubtful readings", doubtful, doubtBlocks)
+}
+
+// refusedSection is the section of the refused rows; nothing where there are none.
+func refusedSection(rows []club.Refusal) []doc.Block {
+	return rowSection(doc.Fail, "Rows that could not be read", rows, refusalBlocks)
+}
+
+// rowSection is a section with what is said of each row; nothing where there are none.
+func rowSection[T any](tone doc.Tone, title string, rows []T, of func(T) []doc.Block) []doc.Block {
+	if len(rows) == 0 {
+		return nil
+	}
+	out := []doc.Block{doc.Section{Tone: tone, Title: numbered(title, len(rows))}}
+	for _, r := range rows {
+		out = append(out, of(r)...)
+	}
+	return append(out, doc.Gap{})
+}
+
+// doubtBlocks are what is said of a doubtful reading.
+func doubtBlocks(d club.Doubt) []doc.Block {
+	return []doc.Block{doc.Subject{Name: doubtPlace(d)}, doc.Facts{Level: 2, List: []doc.Fact{{Label: "read", Note: readWords(d.Read)}, {Label: "doubt", Note: Visible(d.Message)}}}}
+}
+
+// refusalBlocks are what is said of a refused row.
+func refusalBlocks(f club.Refusal) []doc.Block {
+	left := rowWords(f.Row)
+	if f.Column != "" {
+		left += ", column " + Visible(f.Column)
+	}
+	if f.Set != "" {
+		left = Visible(f.Set) + ", " + left
+	}
+	var list []doc.Fact
+	if f.Read != "" {
+		list = append(list, doc.Fact{Label: "read", Note: readWords(f.Read)})
+	}
+	list = append(list, doc.Fact{Label: "wrong", Note: Visible(f.Message)})
+	if f.Hint != "" {
+		list = append(list, doc.Fact{Label: "mend", Note: Visible(f.Hint)})
+	}
+	return []doc.Block{doc.Subject{Name: left}, doc.Facts{Level: 2, List: list}}
+}
+
+// readWords is what stood in a cell as a person looks at it, its first hundred characters.
+func readWords(s string) string {
+	const most = 100
+	if r := []rune(s); len(r) > most {
+		s = string(r[:most]) + "…"
+	}
+	return Visible(s)
 }
 
 // doubtPlace is "bags.csv row 3, column length".

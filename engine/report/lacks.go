@@ -11,6 +11,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/report/doc"
 	"ferrule/lang/book"
 )
 
@@ -81,8 +82,8 @@ func (w *wants) add(r *engine.Result, row int) {
 	}
 }
 
-// entries are the lines of all that is wanted: what rules want alike of the same clubs is laid together.
-func (w *wants) entries(bag *club.Set) (lines []entry) {
+// facts are the lines of all that is wanted: what rules want alike of the same clubs is laid together.
+func (w *wants) facts(bag *club.Set) (lines []doc.Fact) {
 	var out []want
 	slices.SortStableFunc(w.all, func(a, b *wanting) int { return a.first.compare(b.first) })
 	for _, one := range w.all {
@@ -105,7 +106,7 @@ func (w *wants) entries(bag *club.Set) (lines []entry) {
 		}
 	}
 	for _, one := range out {
-		lines = append(lines, one.entries(bag)...)
+		lines = append(lines, one.facts(bag)...)
 	}
 	return lines
 }
@@ -126,8 +127,8 @@ func lacking(r *engine.Result) (of []string, reason string) {
 	return of, ""
 }
 
-// entries are the lines of what is wanted; where it is of few clubs, with their rows.
-func (w want) entries(bag *club.Set) []entry {
+// facts are the lines of what is wanted; where it is of few clubs, with their rows.
+func (w want) facts(bag *club.Set) []doc.Fact {
 	label, link := w.needs, "of "
 	if label == "" {
 		label, link = "undecided", ""
@@ -140,12 +141,12 @@ func (w want) entries(bag *club.Set) []entry {
 			of[i] += rowOf(id, bag)
 		}
 	}
-	out := []entry{{label: label, note: link + list(of)}, {note: "for " + ruleWords(w.rules)}}
+	out := []doc.Fact{{Label: label, Note: link + list(of)}, {Note: "for " + ruleWords(w.rules)}}
 	switch {
 	case w.reason != "" && len(w.of) > 1:
-		out = append(out, entry{note: "for example, " + w.reason})
+		out = append(out, doc.Fact{Note: "for example, " + w.reason})
 	case w.reason != "":
-		out = append(out, entry{note: w.reason})
+		out = append(out, doc.Fact{Note: w.reason})
 	}
 	return out
 }

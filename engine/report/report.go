@@ -3,17 +3,16 @@
 // (json, jsonl). It writes to an io.Writer and decides nothing: every number and reason comes with
 // the results.
 //
-// report.go holds what a report is made of and picks the writer; sheaf.go holds what is said of sets until it
-// is written; words.go the wording that all of them share; gather.go what a report for a reader is made of; text.go,
-// ladder.go and layout.go the report for the bench, html.go, page.html and taken.go the page; charting.go,
-// stepchart.go, scale.go and width.go the chart of a set in it, limits.go and budget.go what it says of uncertainty; convert.go lengths by
-// another method, agree.go two readings of the same clubs; short.go, csv.go, document.go and jsonl.go
-// the others, json.go their members; vet.go the mistakes of rule books for other programs, test.go and
-// testjson.go what came of their cases, diff.go what two editions judge differently.
+// report.go holds what a report is made of and picks the writer; sheaf.go holds what is said of sets until it is written;
+// words.go the wording that all of them share. Reports for a reader are documents: check.go is the view of a check, with
+// finding.go, lacks.go, steps.go, limits.go, budget.go, taken.go and summary.go; convert.go, agree.go, trim.go, build.go,
+// risk.go, diff.go, test.go and vet.go are those of the other commands. short.go, csv.go, document.go and jsonl.go are the
+// formats of a check for programs, json.go their members; testjson.go and buildjson.go those of other commands.
 package report
 
 import (
 	"bufio"
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -21,6 +20,8 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/report/doc"
+	"ferrule/engine/report/page"
 	"ferrule/engine/spool"
 	"ferrule/lang/book"
 )
@@ -53,8 +54,9 @@ func DepthOf(word string) (Depth, bool) {
 
 // Options says how a report is written.
 type Options struct {
-	Depth  Depth // of text
-	Colour bool  // of text: verdicts may be coloured; they are never told by colour alone
+	Format string // "" is text
+	Depth  Depth  // of text and pages
+	Colour bool   // of text: verdicts may be coloured; they are never told by colour alone
 
 	Scratch func() (spool.File, error) // opens a file for a report that is too large for memory; nil: none is
 }
@@ -90,17 +92,55 @@ type Writer interface {
 	WantsPasses() bool
 }
 
-var formats = []string{"text", "short", "json", "jsonl", "csv", "html"}
+// drawings are the formats for a reader; any report can be drawn in each.
+var drawings = []struct {
+	format string
+	of     func(Options) doc.Drawing
+}{
+	{"text", func(o Options) doc.Drawing { return doc.Text(o.Colour) }},
+	{"html", func(Options) doc.Drawing { return page.New() }},
+}
 
-// Formats lists the names of the formats.
-func Formats() []string { return slices.Clone(formats) }
+// Formats lists the formats of a report that has these for programs: text, those, and what else is for a reader.
+func Formats(machine ...string) []string {
+	all := append([]string{drawings[0].format}, machine...)
+	for _, d := range drawings[1:] {
+		all = append(all, d.format)
+	}
+	return all
+}
 
-// New returns the writer of a format. The error, one line for a person, says which
-// formats there are.
-func New(format string, w io.Writer, o Options) (Writer, error) {
-	switch format {
-	case "text":
-		return newText(w, o), nil
+// paper is a document on its way to a reader. What goes wrong with w stays with it until the end.
+type paper struct {
+	w    *bufio.Writer
+	draw doc.Drawing // nil where the report is for a program
+}
+
+func newPaper(w io.Writer, o Options) paper {
+	p := paper{w: bufio.NewWriter(w)}
+	for _, d := range drawings {
+		if d.format == cmp.Or(o.Format, "text") {
+			p.draw = d.of(o)
+		}
+	}
+	return p
+}
+
+// put writes blocks.
+func (p *paper) put(blocks ...doc.Block) { p.w.Write(p.draw(nil, blocks...)) }
+
+// end ends the document.
+func (p *paper) end() error {
+	p.put(doc.End{})
+	return p.w.Flush()
+}
+
+// CheckFormats lists the formats of a check.
+func CheckFormats() []string { return Formats("short", "json", "jsonl", "csv") }
+
+// New returns the writer of a check. The error, one line for a person, says which formats there are.
+func New(w io.Writer, o Options) (Writer, error) {
+	switch o.Format {
 	case "short":
 		return &short{w: w}, nil
 	case "json":
@@ -109,8 +149,9 @@ func New(format string, w io.Writer, o Options) (Writer, error) {
 		return &jsonLines{w: w}, nil
 	case "csv":
 		return &csvTable{w: w}, nil
-	case "html":
-		return newPage(w, o), nil
 	}
-	return nil, fmt.Errorf("there is no format %q for this report; there are %s", Visible(format), strings.Join(formats, ", "))
+	if p := newPaper(w, o); p.draw != nil {
+		return &check{o: o, paper: p}, nil
+	}
+	return nil, fmt.Errorf("there is no format %q for this report; there are %s", Visible(o.Format), strings.Join(CheckFormats(), ", "))
 }

@@ -167,7 +167,8 @@ func (f *found) tell(w report.Writer, s *report.Sheaf) {
 func (b bench) write(t testing.TB, format string, o report.Options) string {
 	t.Helper()
 	var out bytes.Buffer
-	w, err := report.New(format, &out, o)
+	o.Format = format
+	w, err := report.New(&out, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -188,7 +189,7 @@ func (b bench) write(t testing.TB, format string, o report.Options) string {
 // A report of text is made for a page of 80 columns and an open terminal.
 func TestNothingOnThePageCommandsATerminalOrLeavesIt(t *testing.T) {
 	b := newBench(t)
-	for _, format := range report.Formats() {
+	for _, format := range report.CheckFormats() {
 		for _, depth := range []report.Depth{report.Usual, report.Line, report.Steps, report.Full} {
 			text := b.write(t, format, report.Options{Depth: depth})
 			for _, r := range text {
@@ -312,7 +313,7 @@ func TestJSONIsTheContractForOtherPrograms(t *testing.T) {
 func TestAHugeDocumentHasTheSameMembers(t *testing.T) {
 	b := newBench(t)
 	var out bytes.Buffer
-	w, _ := report.New("json", &out, report.Options{})
+	w, _ := report.New(&out, report.Options{Format: "json"})
 	if err := w.Begin(b.head); err != nil {
 		t.Fatal(err)
 	}
@@ -367,7 +368,7 @@ func TestJSONLinesGiveFailuresFirstAndTheSummaryLast(t *testing.T) {
 }
 
 func TestAnUnknownFormatListsThoseThatThereAre(t *testing.T) {
-	_, err := report.New("junit", nil, report.Options{})
+	_, err := report.New(nil, report.Options{Format: "junit"})
 	if err == nil || !strings.Contains(err.Error(), "text, short, json, jsonl, csv, html") {
 		t.Errorf("got %v", err)
 	}
@@ -380,7 +381,7 @@ func TestDiagnosticsSayTheirPlaceInCharacters(t *testing.T) {
 	var v report.Vetting
 	v.Add(diag.List{{Code: "unit-clash", Severity: diag.Error, Message: "m", Hint: "3 deg",
 		Span: source.Span{File: file, Start: at, End: at + len("≤ 3")}}})
-	if err := report.Diagnostics(&out, &v); err != nil {
+	if err := report.Vet(&out, &v, report.Options{Format: "json"}); err != nil {
 		t.Fatal(err)
 	}
 	want := `{

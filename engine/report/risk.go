@@ -4,7 +4,6 @@ package report
 // for the bench, or for other programs the schema "ferrule.risk/1".
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"math"
@@ -15,13 +14,13 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/compare"
 	"ferrule/engine/decide"
+	"ferrule/engine/report/doc"
 )
 
-// RiskOf says what a risk was worked out for, and how it is written.
+// RiskOf says what a risk was worked out for.
 type RiskOf struct {
 	Like  string         // the club, in words; empty for any that the rule is about
 	Stock *compare.Stock // nil: none
-	JSON  bool           // for another program
 }
 
 type jsonChances struct {
@@ -54,18 +53,17 @@ type jsonRisk struct {
 }
 
 // Risk writes how often a rule is wrong.
-func Risk(w io.Writer, r *compare.Risk, o RiskOf) error {
-	if o.JSON {
-		return writeJSON(w, riskJSON(r, o))
+func Risk(w io.Writer, r *compare.Risk, of RiskOf, o Options) error {
+	p := newPaper(w, o)
+	if p.draw == nil {
+		return writeJSON(w, riskJSON(r, of))
 	}
-	var b bytes.Buffer
-	riskHead(&b, r, o)
-	drawing(&b, r)
-	if o.Stock != nil {
-		riskStock(&b, r, o.Stock)
+	p.put(riskHead(r, of)...)
+	p.put(curve(r)...)
+	if of.Stock != nil {
+		p.put(riskStock(r, of.Stock)...)
 	}
-	_, err := w.Write(b.Bytes())
-	return err
+	return p.end()
 }
 
 func riskJSON(r *compare.Risk, o RiskOf) jsonRisk {
@@ -86,12 +84,11 @@ func riskJSON(r *compare.Risk, o RiskOf) jsonRisk {
 }
 
 // riskHead says what is judged, by what, and where readings pass and fail.
-func riskHead(b *bytes.Buffer, r *compare.Risk, o RiskOf) {
+func riskHead(r *compare.Risk, o RiskOf) []doc.Block {
 	like := Visible(o.Like)
 	if like == "" {
 		like = "any club that the rule is about"
 	}
-	b.WriteString(ends(r.Rule.Decl.Name.Text, bookLine(r.Rule.Decl.Span, r.Rule.Book)) + "\n")
 	words, limit := limitWords(&engine.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open})
 	decided := decisionWords(r.Decision)
 	if !r.Rule.Stated {
@@ -104,16 +101,16 @@ func riskHead(b *bytes.Buffer, r *compare.Risk, o RiskOf) {
 	if r.By != r.To {
 		reading += ", brought to " + r.To
 	}
-	entries := []entry{
-		{label: "club", note: like},
-		{label: "limit", note: fmt.Sprintf("length by %s %s %s", r.To, words, limit)},
-		{label: "decision", note: decided},
-		{label: "reading", note: reading + "; standard uncertainty " + above(r.U)},
+	entries := []doc.Fact{
+		{Label: "club", Note: like},
+		{Label: "limit", Note: fmt.Sprintf("length by %s %s %s", r.To, words, limit)},
+		{Label: "decision", Note: decided},
+		{Label: "reading", Note: reading + "; standard uncertainty " + above(r.U)},
 	}
 	if r.Decision.Kind != decide.Simple {
-		entries = append(entries, entry{label: "passes", note: regions(r)})
+		entries = append(entries, doc.Fact{Label: "passes", Note: regions(r)})
 	}
-	b.WriteString(block(2, entries) + "\n")
+	return []doc.Block{doc.Head{Title: r.Rule.Decl.Name.Text, Right: bookLine(r.Rule.Decl.Span, r.Rule.Book)}, doc.Facts{Level: 1, List: entries}, doc.Gap{}}
 }
 
 // regions says where a reading passes and where it fails.
@@ -142,44 +139,45 @@ const (
 	barWidth    = 34
 )
 
-// drawing draws the operating curve: a line for each true length, its bar divided as one
-// reading would be decided. The limits stand in it.
-func drawing(b *bytes.Buffer, r *compare.Risk) {
+// curve is the operating curve: a line for each true length, its bar divided as one reading would be decided. The limits
+// are in it.
+func curve(r *compare.Risk) []doc.Block {
 	step := r.U.Base
 	decimals := digits(r)
 	name := r.U.Unit.Name
 	isLimit := func(base float64) bool {
 		return r.Lower.Known() && base == r.Lower.Base || r.Upper.Known() && base == r.Upper.Base
 	}
-	b.WriteString("  How one reading would be decided, by the club's true length by " + r.To + "\n\n")
 	three := r.Decision.Kind == decide.ThreeWay
-	rows := [][]string{{name, "pass", "close", "fail", ""}}
+	table := &doc.Table{Level: 2, Heads: []string{name, "pass", "close", "fail", ""}}
 	before := math.Inf(-1)
 	for _, c := range r.Curve() {
 		limit, on := isLimit(c.True.Base), c.True.Base-before
 		if !limit && on < 0.35*step { // every second point is enough for the eye
 			continue
 		}
-		if step > 0 && on > step && len(rows) > 1 {
-			rows = append(rows, []string{"...", "", "", "", ""})
+		if step > 0 && on > step && table.Rows != nil {
+			table.Rows = append(table.Rows, doc.Row{Cells: []string{"...", "", "", "", ""}})
 		}
 		before = c.True.Base
 		bar := strokes(c)
 		if limit {
 			bar += "  limit"
 		}
-		rows = append(rows, []string{strconv.FormatFloat(c.True.Unit.FromBase(c.True.Base), 'f', decimals, 64),
-			share(c.Pass), share(c.TooClose), share(c.Fail), bar})
+		table.Rows = append(table.Rows, doc.Row{Cells: []string{strconv.FormatFloat(c.True.Unit.FromBase(c.True.Base), 'f', decimals, 64),
+			share(c.Pass), share(c.TooClose), share(c.Fail), bar}})
 	}
 	legend := strokePass + " passes, " + strokeClose + " is too close to call, " + strokeFail + " fails"
 	if !three {
 		legend = strokePass + " passes, " + strokeFail + " fails"
-		for i := range rows {
-			rows[i] = slices.Delete(rows[i], 2, 3)
+		table.Heads = slices.Delete(table.Heads, 2, 3)
+		for i := range table.Rows {
+			table.Rows[i].Cells = slices.Delete(table.Rows[i].Cells, 2, 3)
 		}
 	}
-	b.WriteString(table(4, rightAligned(rows, len(rows[0])-1)))
-	b.WriteString("\n  " + legend + "\n")
+	table.Right = len(table.Heads) - 1
+	return []doc.Block{doc.Subject{Name: "How one reading would be decided, by the club's true length by " + r.To, Level: 1},
+		doc.Gap{}, table, doc.Gap{}, doc.Para{Text: legend, Level: 1}}
 }
 
 // strokes is the bar of a true length.
@@ -201,35 +199,21 @@ func share(p float64) string {
 	return strconv.FormatFloat(100*p, 'f', 1, 64) + " %"
 }
 
-// rightAligned sets the first n columns against their right edge.
-func rightAligned(rows [][]string, n int) [][]string {
-	for i := range n {
-		wide := 0
-		for _, row := range rows {
-			wide = max(wide, width(row[i]))
-		}
-		for _, row := range rows {
-			row[i] = strings.Repeat(" ", wide-width(row[i])) + row[i]
-		}
-	}
-	return rows
-}
-
 // riskStock says what a stock has to expect.
-func riskStock(b *bytes.Buffer, r *compare.Risk, s *compare.Stock) {
+func riskStock(r *compare.Risk, s *compare.Stock) []doc.Block {
 	consumers, producers := r.Global(*s)
 	is := "is outside the limit"
 	if r.Lower.Known() && r.Upper.Known() {
 		is += "s"
 	}
-	fmt.Fprintf(b, "\n%s\n%s", wrap(fmt.Sprintf("Of all clubs of a stock whose true lengths by %s have a mean of %s and a standard deviation of %s, by one reading each", r.To, s.Mean, s.Deviation), 2, 2),
-		block(4, []entry{
-			{label: "consumer's risk", amount: percent(consumers, 0) + " %", note: is + " and passes"},
-			{label: "producer's risk", amount: percent(producers, 0) + " %", note: strings.Replace(is, "outside", "inside", 1) + " and fails"},
-		}))
 	says := "These are the global risks of JCGM 106:2012."
 	if r.Decision.Kind == decide.ThreeWay {
 		says += " What is too close to call is in neither."
 	}
-	b.WriteString("\n" + wrap(says, 2, 2))
+	return []doc.Block{doc.Gap{},
+		doc.Para{Level: 1, Text: fmt.Sprintf("Of all clubs of a stock whose true lengths by %s have a mean of %s and a standard deviation of %s, by one reading each", r.To, s.Mean, s.Deviation)},
+		doc.Gap{}, doc.Facts{Level: 2, List: []doc.Fact{
+			{Label: "consumer's risk", Amount: percent(consumers, 0) + " %", Note: is + " and passes"},
+			{Label: "producer's risk", Amount: percent(producers, 0) + " %", Note: strings.Replace(is, "outside", "inside", 1) + " and fails"},
+		}}, doc.Gap{}, doc.Para{Level: 1, Text: says}}
 }

@@ -10,12 +10,23 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/report/doc"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
 )
 
-func (p *page) lengths(dst []byte, bag *club.Set, n *counts) []byte {
+// lengthsTaken is how the lengths of a bag were taken; the methods are added to the counts.
+func lengthsTaken(bag *club.Set, n *counts) doc.Aside {
+	return func() []doc.Block {
+		if table := takenTable(bag, n); table != nil {
+			return []doc.Block{table}
+		}
+		return nil
+	}
+}
+
+func takenTable(bag *club.Set, n *counts) *doc.Table {
 	type row struct{ lengths, days []string }
 	rows := map[string]*row{}
 	var order []string
@@ -38,10 +49,10 @@ func (p *page) lengths(dst []byte, bag *club.Set, n *counts) []byte {
 		}
 	}
 	if order == nil {
-		return dst
+		return nil
 	}
 	n.methods = also(n.methods, order...)
-	table := pageTable{Name: bagName(bag.Name, bag.File), Place: sheetName(bag.Name, bag.File), Heads: []string{"Method", "Lengths as read"}}
+	table := &doc.Table{Name: bagName(bag.Name, bag.File), Place: sheetName(bag.Name, bag.File), Heads: []string{"Method", "Lengths as read"}}
 	if dated {
 		table.Heads = append(table.Heads, "Day")
 	}
@@ -51,9 +62,9 @@ func (p *page) lengths(dst []byte, bag *club.Set, n *counts) []byte {
 			slices.Sort(rows[method].days)
 			cells = append(cells, strings.Join(rows[method].days, ", "))
 		}
-		table.Rows = append(table.Rows, cells)
+		table.Rows = append(table.Rows, doc.Row{Cells: cells})
 	}
-	return p.drawn(dst, "table", table)
+	return table
 }
 
 // takenWords say what a length is beyond one plain reading; nothing of a plain one.
@@ -73,17 +84,17 @@ func takenWords(c *club.Club) string {
 }
 
 // methodFacts say what each method is that a length on the sheets was taken by.
-func (p *page) methodFacts() []pageFact {
-	known := methodsOf(p.head.Books)
-	var entries []entry
-	for _, name := range p.methods {
-		e := entry{label: Visible(name), note: "a method that none of the rule books declares"}
+func (c *check) methodFacts() []doc.Fact {
+	known := methodsOf(c.head.Books)
+	var entries []doc.Fact
+	for _, name := range c.methods {
+		e := doc.Fact{Label: Visible(name), Note: "a method that none of the rule books declares"}
 		if m := known[name]; m != nil {
-			e.note = methodWords(m)
+			e.Note = methodWords(m)
 		}
 		entries = append(entries, e)
 	}
-	return pageFacts(entries)
+	return entries
 }
 
 // methodsOf are the methods of books and of those that they use, by name.

@@ -4,7 +4,7 @@ package report
 // expected first, then what no case shows yet. testjson.go writes it for other programs.
 
 import (
-	"bufio"
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -12,7 +12,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
-	"ferrule/engine/decide"
+	"ferrule/engine/report/doc"
 	"ferrule/engine/trial"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -28,18 +28,29 @@ type Tested struct {
 	Open     int          // cases that a person has still to confirm
 }
 
-// TestFormats lists the names of the formats of a test report.
-func TestFormats() []string { return []string{"text", "json", "junit"} }
+// TestFormats lists the formats of what came of cases.
+func TestFormats() []string { return Formats("json", "junit") }
 
-// Tests writes what the cases of books came to, in one of the formats.
-func Tests(w io.Writer, format string, books []Tested, o Options) error {
-	switch format {
+// Tests writes what the cases of books came to.
+func Tests(w io.Writer, books []Tested, o Options) error {
+	switch o.Format {
 	case "json":
 		return testsJSON(w, books)
 	case "junit":
 		return testsJUnit(w, books)
 	}
-	return testsText(w, books, o)
+	p := newPaper(w, o)
+	for i := range books {
+		t := &books[i]
+		name, file := cmp.Or(Visible(t.Book.Title), Visible(t.Book.Name)), Visible(t.Book.Name)
+		if i == 0 {
+			p.put(doc.Head{Title: name, Right: file})
+		} else {
+			p.put(doc.Gap{}, doc.Section{Title: name, Right: file, Page: true}, doc.Gap{})
+		}
+		p.put(slices.Concat(t.outcomes(o), t.added(), t.missing(), t.totals())...)
+	}
+	return p.end()
 }
 
 // caseRun is a case with its outcomes.
@@ -130,28 +141,8 @@ func gotWords(o *trial.Outcome) string {
 	return s
 }
 
-func testsText(w io.Writer, books []Tested, o Options) error {
-	b := bufio.NewWriter(w)
-	for i := range books {
-		t := &books[i]
-		name := Visible(t.Book.Title)
-		if name == "" {
-			name = Visible(t.Book.Name)
-		}
-		b.WriteString(ends(name, Visible(t.Book.Name)) + "\n")
-		t.wrong(b, o)
-		t.added(b, o)
-		t.missing(b, o)
-		t.totals(b)
-		if i < len(books)-1 {
-			b.WriteByte('\n')
-		}
-	}
-	return b.Flush()
-}
-
-// wrong writes the expectations that were not met and, where asked, those that were.
-func (t *Tested) wrong(w *bufio.Writer, o Options) {
+// outcomes are the expectations that were not met and, where asked, those that were.
+func (t *Tested) outcomes(o Options) []doc.Block {
 	var wrong, right []*trial.Outcome
 	for i := range t.Outcomes {
 		if one := &t.Outcomes[i]; one.Right() {
@@ -160,54 +151,60 @@ func (t *Tested) wrong(w *bufio.Writer, o Options) {
 			wrong = append(wrong, one)
 		}
 	}
+	var out []doc.Block
+	say := func(tone doc.Tone, title string, outcomes []*trial.Outcome) {
+		out = append(out, doc.Section{Tone: tone, Title: numbered(title, len(outcomes))})
+		for _, one := range outcomes {
+			out = append(out, t.outcome(one, o.Depth)...)
+		}
+		if o.Depth == Line {
+			out = append(out, doc.Gap{})
+		}
+	}
 	switch {
 	case len(t.Outcomes) == 0:
-		w.WriteString("There are no cases.\n\n")
+		out = append(out, doc.Outcome{Tone: doc.Open, Lead: "There are no cases."}, doc.Gap{})
 	case len(wrong) == 0:
-		w.WriteString("All is as expected.\n\n")
+		out = append(out, doc.Outcome{Tone: doc.Pass, Lead: "All is as expected."}, doc.Gap{})
 	default:
-		w.WriteString(o.title(decide.Fail, fmt.Sprintf("NOT AS EXPECTED: %d", len(wrong))))
-		t.outcomes(w, o, wrong)
+		say(doc.Fail, "Not as expected", wrong)
 	}
-	if len(right) > 0 && (o.Depth == Steps || o.Depth == Full) {
-		w.WriteString(o.title(decide.Pass, fmt.Sprintf("AS EXPECTED: %d", len(right))))
-		t.outcomes(w, o, right)
+	if len(right) > 0 && o.full() {
+		say(doc.Pass, "As expected", right)
 	}
+	return out
 }
 
-func (t *Tested) outcomes(w *bufio.Writer, o Options, outcomes []*trial.Outcome) {
-	for _, one := range outcomes {
-		e := one.Expect
-		left := e.Rule.Text + " on " + onWords(e)
-		right := fmt.Sprintf("%s:%d", Visible(t.Book.Name), e.Span.Line())
-		if o.Depth == Line {
-			w.WriteString(wrap(right+": "+left+": "+Visible(one.Words()), 2, 6))
-			continue
-		}
-		w.WriteString(ends(left, right) + wrap("case "+caseTitle(one.Case), 2, 4))
-		w.WriteString(besides(one))
-		if one.Why != "" {
-			w.WriteString(block(4, []entry{{label: "because", note: Visible(one.Why)}}))
-		}
-		if one.Got != nil {
-			got := *one.Got
-			got.Steps = byLines(got.Steps)
-			w.WriteString(explained(&got, 4, o.Depth == Full))
-		}
-		if c := one.Conflict; c != nil {
-			var entries []entry
-			for _, span := range conflictPlaces(c) {
-				if !span.IsZero() {
-					entries = append(entries, entry{label: fmt.Sprintf("line %d", span.Line()), note: oneLine(span)})
-				}
-			}
-			w.WriteString(block(4, entries))
-		}
-		w.WriteByte('\n')
+// outcome is what came of an expectation, and why.
+func (t *Tested) outcome(one *trial.Outcome, depth Depth) []doc.Block {
+	e := one.Expect
+	left := e.Rule.Text + " on " + onWords(e)
+	right := fmt.Sprintf("%s:%d", Visible(t.Book.Name), e.Span.Line())
+	if depth == Line {
+		return []doc.Block{doc.Para{Text: right + ": " + left + ": " + Visible(one.Words()), Level: 1, Hang: 2}}
 	}
-	if o.Depth == Line {
-		w.WriteByte('\n')
+	out := []doc.Block{doc.Subject{Name: left, Place: right}, doc.Para{Text: "case " + caseTitle(one.Case), Level: 1, Hang: 1}}
+	if !one.Right() {
+		table := &doc.Table{Level: 2, Heads: []string{"", "expected", "got"}}
+		for _, d := range one.Wrong {
+			table.Rows = append(table.Rows, doc.Row{Cells: []string{d.What, Visible(d.Expected), Visible(d.Got)}})
+		}
+		out = append(out, table)
 	}
+	if one.Why != "" {
+		out = append(out, doc.Facts{Level: 2, List: []doc.Fact{{Label: "because", Note: Visible(one.Why)}}})
+	}
+	if one.Got != nil {
+		got := *one.Got
+		got.Steps = byLines(got.Steps)
+		found := finding(&got, depth == Full)
+		found.Title = "" // the rule was named
+		out = append(out, found)
+	}
+	if c := one.Conflict; c != nil {
+		out = append(out, doc.Facts{Level: 2, List: placeFacts(c)})
+	}
+	return append(out, doc.Gap{})
 }
 
 // byLines are the facts behind a result on clubs of a case: where a club stands is a line
@@ -225,63 +222,39 @@ func byLines(steps []engine.Step) []engine.Step {
 	return out
 }
 
-// besides sets what was expected beside what was got; nothing where all is as expected.
-func besides(o *trial.Outcome) string {
-	if o.Right() {
-		return ""
-	}
-	rows := [][]string{{"", "expected", "got"}}
-	for _, d := range o.Wrong {
-		rows = append(rows, []string{d.What, Visible(d.Expected), Visible(d.Got)})
-	}
-	s := table(4, rows)
-	for line := range strings.Lines(s) {
-		if width(line) > columns+1 { // one below the other instead
-			var entries []entry
-			for _, d := range o.Wrong {
-				entries = append(entries, entry{label: d.What + " expected", note: Visible(d.Expected)}, entry{label: d.What + " got", note: Visible(d.Got)})
-			}
-			return block(4, entries)
-		}
-	}
-	return s
-}
-
-// missing writes what no case shows, unless it was said with the reason already.
-func (t *Tested) missing(w *bufio.Writer, o Options) {
+// missing is what no case shows, unless it was said with the reason already.
+func (t *Tested) missing() []doc.Block {
 	if len(t.Left) > 0 {
-		return
+		return nil
 	}
-	var entries []entry
+	var list []doc.Fact
 	for _, c := range t.Coverage {
 		if len(c.Missing) > 0 {
-			entries = append(entries, entry{label: c.Rule.Decl.Name.Text, note: strings.Join(gapWords(c.Missing), "; ")})
+			list = append(list, doc.Fact{Label: c.Rule.Decl.Name.Text, Note: strings.Join(gapWords(c.Missing), "; ")})
 		}
 	}
-	if len(entries) == 0 {
-		return
-	}
-	w.WriteString(o.title(decide.TooClose, fmt.Sprintf("NO CASE SHOWS: %d", t.gaps())) + block(2, entries) + "\n")
+	return factSection(doc.Open, numbered("No case shows", t.gaps()), list)
 }
 
-// added writes the cases that were written, and what none could be worked out for.
-func (t *Tested) added(w *bufio.Writer, o Options) {
-	if len(t.Added) > 0 {
-		w.WriteString(o.title(decide.Pass, fmt.Sprintf("CASES WRITTEN: %d", len(t.Added))))
-		var entries []entry
-		for _, m := range t.Added {
-			entries = append(entries, entry{label: m.Rule.Decl.Name.Text, note: strings.Join(gapWords(m.Shows), "; ")})
-		}
-		w.WriteString(block(2, entries) + "\n")
+// added are the cases that were written, and what none could be worked out for.
+func (t *Tested) added() []doc.Block {
+	var added, left []doc.Fact
+	for _, m := range t.Added {
+		added = append(added, doc.Fact{Label: m.Rule.Decl.Name.Text, Note: strings.Join(gapWords(m.Shows), "; ")})
 	}
-	if len(t.Left) > 0 {
-		w.WriteString(o.title(decide.TooClose, fmt.Sprintf("NO CASE SHOWS, AND NONE WAS FOUND: %d", len(t.Left))))
-		var entries []entry
-		for _, l := range t.Left {
-			entries = append(entries, entry{label: l.Rule.Decl.Name.Text, note: l.Gap.String() + ": " + Visible(l.Reason)})
-		}
-		w.WriteString(block(2, entries) + "\n")
+	for _, l := range t.Left {
+		left = append(left, doc.Fact{Label: l.Rule.Decl.Name.Text, Note: l.Gap.String() + ": " + Visible(l.Reason)})
 	}
+	return append(factSection(doc.Pass, numbered("Cases written", len(added)), added),
+		factSection(doc.Open, numbered("No case shows, and none was found", len(left)), left)...)
+}
+
+// factSection is a section of facts; nothing where there are none.
+func factSection(tone doc.Tone, title string, list []doc.Fact) []doc.Block {
+	if list == nil {
+		return nil
+	}
+	return []doc.Block{doc.Section{Tone: tone, Title: title}, doc.Facts{Level: 1, List: list}, doc.Gap{}}
 }
 
 func gapWords(gaps []trial.Gap) []string {
@@ -301,7 +274,7 @@ func (t *Tested) gaps() int {
 	return n
 }
 
-func (t *Tested) totals(w *bufio.Writer) {
+func (t *Tested) totals() []doc.Block {
 	cases := t.cases()
 	failed, wrong := 0, 0
 	for i := range cases {
@@ -320,19 +293,19 @@ func (t *Tested) totals(w *bufio.Writer) {
 			whole++
 		}
 	}
-	entries := []entry{
-		{label: "cases", note: fmt.Sprintf("%d: %d as expected, %d not", len(cases), len(cases)-failed, failed)},
-		{label: "expectations", note: fmt.Sprintf("%d: %d as expected, %d not", len(t.Outcomes), len(t.Outcomes)-wrong, wrong)},
+	entries := []doc.Fact{
+		{Label: "cases", Note: fmt.Sprintf("%d: %d as expected, %d not", len(cases), len(cases)-failed, failed)},
+		{Label: "expectations", Note: fmt.Sprintf("%d: %d as expected, %d not", len(t.Outcomes), len(t.Outcomes)-wrong, wrong)},
 	}
 	if t.Open > 0 {
-		entries = append(entries, entry{label: "unconfirmed", note: counted(t.Open, "case was", "cases were") + " worked out by ferrule: look at each, then take its comment away"})
+		entries = append(entries, doc.Fact{Label: "unconfirmed", Note: counted(t.Open, "case was", "cases were") + " worked out by ferrule: look at each, then take its comment away"})
 	}
 	if len(t.Coverage) > 0 {
 		note := fmt.Sprintf("%d shown whole, %d not", whole, len(t.Coverage)-whole)
 		if slices.ContainsFunc(t.Book.Uses, func(u book.Use) bool { return len(u.Rules) > 0 }) {
 			note += "; rules of other books are shown by the cases there"
 		}
-		entries = append(entries, entry{label: "rules", note: note})
+		entries = append(entries, doc.Fact{Label: "rules", Note: note})
 	}
-	w.WriteString("TOTALS\n\n" + block(2, entries))
+	return totals(entries...)
 }

@@ -49,7 +49,7 @@ func tried(t *testing.T, title string) []report.Tested {
 func TestTestsAsXML(t *testing.T) {
 	title := "on \"the\" <limit> & 'more' ]]> \x00\x01\x1b[31m\x7f\u202e\ufffe\uffff\xff\n\r end"
 	var out bytes.Buffer
-	if err := report.Tests(&out, "junit", tried(t, title), report.Options{}); err != nil {
+	if err := report.Tests(&out, tried(t, title), report.Options{Format: "junit"}); err != nil {
 		t.Fatal(err)
 	}
 	for _, r := range out.String() {
@@ -98,7 +98,7 @@ func TestTestsAsXML(t *testing.T) {
 // The members are those of the schema and no others.
 func TestTestsAsJSON(t *testing.T) {
 	var out bytes.Buffer
-	if err := report.Tests(&out, "json", tried(t, "limits"), report.Options{}); err != nil {
+	if err := report.Tests(&out, tried(t, "limits"), report.Options{Format: "json"}); err != nil {
 		t.Fatal(err)
 	}
 	var got struct {

@@ -4,7 +4,6 @@ package report
 // programs the schema "ferrule.trim/1".
 
 import (
-	"bufio"
 	"fmt"
 	"io"
 	"math"
@@ -14,7 +13,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
-	"ferrule/engine/decide"
+	"ferrule/engine/report/doc"
 	"ferrule/engine/trim"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
@@ -22,9 +21,8 @@ import (
 
 // Trims writes plans of cuts, set by set as they come. Add is called for each set, End once after all.
 type Trims struct {
-	w       *bufio.Writer
+	paper
 	o       Options
-	json    bool
 	head    *Head
 	grid    engine.Amount
 	extend  engine.Amount // no amount: nothing may be extended
@@ -38,10 +36,9 @@ type Trims struct {
 	broken int // plans that do not meet a length rule after all
 }
 
-// NewTrims returns a writer of plans on a grid, for another program where json is set.
-// Lengths are shown in the unit of the grid.
-func NewTrims(w io.Writer, json bool, head *Head, grid, extend engine.Amount, o Options) *Trims {
-	return &Trims{w: bufio.NewWriter(w), o: o, json: json, head: head, grid: grid, extend: extend}
+// NewTrims returns a writer of plans on a grid. Lengths are shown in the unit of the grid.
+func NewTrims(w io.Writer, head *Head, grid, extend engine.Amount, o Options) *Trims {
+	return &Trims{paper: newPaper(w, o), o: o, head: head, grid: grid, extend: extend}
 }
 
 type jsonTrim struct {
@@ -119,11 +116,12 @@ func (t *Trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 	case p.Feasible:
 		t.waiting++
 	}
-	if t.json {
+	if t.draw == nil {
 		t.addJSON(p)
-	} else {
-		t.addText(p)
+		return
 	}
+	t.opening()
+	t.put(t.set(p)...)
 }
 
 // length is a length in the unit of the grid.
@@ -140,7 +138,7 @@ func (t *Trims) opening() {
 		return
 	}
 	t.begun = true
-	if !t.json {
+	if t.draw != nil {
 		name := "Plan of cuts"
 		if len(t.head.Books) > 0 && t.head.Books[0].Title != "" {
 			name = Visible(t.head.Books[0].Title)
@@ -149,7 +147,7 @@ func (t *Trims) opening() {
 		if t.extend.Known() {
 			how += ", extensions up to " + t.extend.Written()
 		}
-		t.w.WriteString(ends(name, "on "+t.head.On) + wrap(how+"; lengths by the method of each reading", 0, 0) + "\n")
+		t.put(doc.Head{Title: name, Right: "on " + t.head.On, Below: how + "; lengths by the method of each reading"})
 		return
 	}
 	fmt.Fprintf(t.w, "{\n  \"schema\": \"ferrule.trim/1\",\n  \"books\": %s,\n  \"on\": %s,\n  \"grid\": %s,\n  \"sets\": [",
@@ -222,28 +220,31 @@ func (t *Trims) after(c trim.Cut) (mass, balance, swing engine.Amount) {
 	return mass, balance, swing
 }
 
-func (t *Trims) addText(p *trim.Plan) {
-	t.opening()
-	t.w.WriteString(ends(bagName(p.Set.Name, p.Set.File), sheetName(p.Set.Name, p.Set.File)))
+// set is the plan of a set.
+func (t *Trims) set(p *trim.Plan) []doc.Block {
+	out := []doc.Block{doc.Section{Title: bagName(p.Set.Name, p.Set.File), Right: sheetName(p.Set.Name, p.Set.File), Page: true}}
 	switch {
 	case shows(p) && p.Rules == 0:
-		t.w.WriteString("  no rule here asks anything of these lengths, so nothing is cut\n\n")
-		return
+		return append(out, doc.Para{Text: "no rule here asks anything of these lengths, so nothing is cut", Level: 1}, doc.Gap{})
 	case shows(p):
-		t.planned(p)
+		out = append(out, t.planned(p)...)
 	case p.Feasible:
-		t.w.WriteString(t.o.paint(decide.Unmeasured, "  No plan yet: what is not measured stands in the way") + "\n")
+		out = append(out, doc.Para{Tone: doc.Open, Text: "No plan yet: what is not measured stands in the way", Level: 1})
 	default:
-		t.w.WriteString(t.o.paint(decide.Fail, strings.TrimSuffix(wrap("No plan: "+noPlan(p), 2, 4), "\n")) + "\n")
-		t.blamed(p)
+		out = append(append(out, doc.Para{Tone: doc.Fail, Text: "No plan: " + noPlan(p), Level: 1, Hang: 1}), t.blamed(p)...)
 	}
 	for _, r := range p.Open {
-		t.w.WriteString(wrap("not measured: "+ruleAt(r.Rule)+": "+string(appendMessage(nil, r)), 2, 6))
+		out = append(out, doc.Para{Text: "not measured: " + ruleResult(r), Level: 1, Hang: 2})
 	}
 	for _, c := range p.Conflicts {
-		t.w.WriteString(wrap("the books disagree: "+Conflict(c), 2, 6))
+		out = append(out, doc.Para{Text: "the books disagree: " + Conflict(c), Level: 1, Hang: 2})
 	}
-	t.w.WriteByte('\n')
+	return append(out, doc.Gap{})
+}
+
+// ruleResult is a rule with its line, and what came of it.
+func ruleResult(r *engine.Result) string {
+	return ruleAt(r.Rule) + ": " + string(appendMessage(nil, r))
 }
 
 // noPlan says in a few words why there is no plan.
@@ -259,82 +260,76 @@ func noPlan(p *trim.Plan) string {
 	return "the rules contradict each other on these clubs"
 }
 
-// planned writes the cuts of a plan, a line a club.
-func (t *Trims) planned(p *trim.Plan) {
-	rows := [][]string{{"club", "", "as read", "", "then", "after that"}}
+// planned are the cuts of a plan, a line a club, and how the clubs are judged after them.
+func (t *Trims) planned(p *trim.Plan) []doc.Block {
+	table := &doc.Table{Level: 1, Heads: []string{"club", "", "as read", "", "then", "after that"}}
 	for _, c := range p.Cuts {
-		do := "leave"
-		switch {
-		case c.Steps < 0:
-			do = "cut " + t.length(-c.By).Written()
-		case c.Steps > 0:
-			do = "extend " + t.length(c.By).Written()
-		}
-		mass, _, swing := t.after(c)
-		var foretold []string
-		if swing.Known() {
-			foretold = append(foretold, swing.String())
-		}
-		if mass.Known() {
-			foretold = append(foretold, mass.String())
-		}
-		if c.Lacks != nil {
-			foretold = append(foretold, "no "+strings.Join(c.Lacks, ", no "))
-		}
-		rows = append(rows, []string{Visible(c.Club.ID), kindName(c.Club), t.length(c.Length).Written(), do,
-			t.length(c.Length + c.By).Written(), strings.Join(foretold, ", ")})
+		table.Rows = append(table.Rows, t.cutRow(c))
 	}
-	lines := splitLines(table(2, rows))
-	wide := slices.ContainsFunc(lines, func(s string) bool { return width(s) > columns })
-	if wide { // what a club will be stands on a line of its own
-		short := slices.Clone(rows)
-		for i, row := range short {
-			short[i] = row[:len(row)-1]
-		}
-		lines = splitLines(table(2, short))
-	}
-	t.w.WriteString(lines[0] + "\n")
-	for i, line := range lines[1:] {
-		t.w.WriteString(line + "\n")
-		if last := rows[i+1][len(rows[i+1])-1]; wide && last != "" {
-			t.w.WriteString(wrap("after that "+last, 6, 8))
-		}
-		if c := p.Cuts[i]; c.HeldBy != nil {
-			t.w.WriteString(wrap("held by "+ruleAt(c.HeldBy)+t.how(c.Held), 6, 8))
-		}
-	}
+	out := []doc.Block{table}
 	if p.Needs != nil {
 		words := "Mass and swing weight after the cut are not foretold for want of " + list(p.Needs)
 		if slices.Contains(p.Needs, "butt-mass") {
 			words += "; butt-mass is a column of the sheet, or a line at the head of a book"
 		}
-		t.w.WriteString(wrap(words+".", 2, 2))
+		out = append(out, doc.Para{Text: words + ".", Level: 1})
 	}
-	t.w.WriteString("  judged again as planned: ")
+	say := func(level, hang int, words string) {
+		out = append(out, doc.Para{Text: words, Level: level, Hang: hang})
+	}
+	judged := doc.Para{Tone: doc.Pass, Lead: "judged again as planned:", Text: "every rule passes", Level: 1}
 	switch {
 	case len(p.After) > 0:
-		t.w.WriteString(t.o.paint(decide.Fail, counted(len(p.After), "result does", "results do")+" not pass") + "\n")
+		judged.Tone, judged.Text = doc.Fail, counted(len(p.After), "result does", "results do")+" not pass"
 	case p.Untold > 0:
-		t.w.WriteString(t.o.paint(decide.Pass, "nothing fails") + "\n")
-	default:
-		t.w.WriteString(t.o.paint(decide.Pass, "every rule passes") + "\n")
+		judged.Text = "nothing fails"
 	}
+	out = append(out, judged)
 	for _, r := range p.After {
-		t.w.WriteString(wrap(r.Verdict.String()+": "+ruleAt(r.Rule)+": "+string(appendMessage(nil, r)), 4, 8))
+		say(2, 2, r.Verdict.String()+": "+ruleResult(r))
 	}
 	if p.Untold > 0 {
-		t.w.WriteString(wrap(counted(p.Untold, "result", "results")+" of other rules cannot be told, before the cut or after, for want of measurements", 4, 8))
+		say(2, 2, counted(p.Untold, "result", "results")+" of other rules cannot be told, before the cut or after, for want of measurements")
 	}
 	if len(p.Broken) > 0 {
 		why := "Which clubs and exceptions a rule is about was told by the clubs as read; as cut, they are others."
 		if slices.ContainsFunc(p.Broken, func(r *engine.Result) bool { return r.Simulated }) {
 			why = "A plan looks at two clubs at a time. Of several that are nearly alike, some two are more likely to be off to opposite sides."
 		}
-		t.w.WriteString(wrap("CUT NOTHING YET: this plan does not meet "+list(brokenRules(p))+" after all. "+why, 2, 4))
+		say(1, 1, "CUT NOTHING YET: this plan does not meet "+list(brokenRules(p))+" after all. "+why)
 	}
 	for _, r := range p.Advice {
-		t.w.WriteString(wrap("advice: "+ruleAt(r.Rule)+": "+string(appendMessage(nil, r)), 4, 8))
+		say(2, 2, "advice: "+ruleResult(r))
 	}
+	return out
+}
+
+// cutRow is the line of a club in a plan, and what holds the club.
+func (t *Trims) cutRow(c trim.Cut) doc.Row {
+	do := "leave"
+	switch {
+	case c.Steps < 0:
+		do = "cut " + t.length(-c.By).Written()
+	case c.Steps > 0:
+		do = "extend " + t.length(c.By).Written()
+	}
+	mass, _, swing := t.after(c)
+	var foretold []string
+	if swing.Known() {
+		foretold = append(foretold, swing.String())
+	}
+	if mass.Known() {
+		foretold = append(foretold, mass.String())
+	}
+	if c.Lacks != nil {
+		foretold = append(foretold, "no "+strings.Join(c.Lacks, ", no "))
+	}
+	row := doc.Row{Cells: []string{Visible(c.Club.ID), kindName(c.Club), t.length(c.Length).Written(), do,
+		t.length(c.Length + c.By).Written(), strings.Join(foretold, ", ")}}
+	if c.HeldBy != nil {
+		row.Below = []doc.Block{doc.Para{Text: "held by " + ruleAt(c.HeldBy) + t.how(c.Held), Level: 3, Hang: 1}}
+	}
+	return row
 }
 
 // brokenRules names the rules that were to be met by a plan and are not.
@@ -349,7 +344,8 @@ func brokenRules(p *trim.Plan) []string {
 }
 
 // blamed says which clubs and rules leave no plan.
-func (t *Trims) blamed(p *trim.Plan) {
+func (t *Trims) blamed(p *trim.Plan) (out []doc.Block) {
+	say := func(level int, words string) { out = append(out, doc.Para{Text: words, Level: level, Hang: 1}) }
 	for _, s := range p.TooShort {
 		line := fmt.Sprintf("%s, a %s, reads %s and would have to be %s longer", Visible(s.Club.ID), kindName(s.Club), readOf(s.Club, t.grid.Unit), t.length(s.By).Text(0, math.Ceil))
 		if t.extend.Known() {
@@ -358,32 +354,33 @@ func (t *Trims) blamed(p *trim.Plan) {
 		if s.Rule != nil {
 			line += ", for " + ruleAt(s.Rule)
 		}
-		t.w.WriteString(wrap(line, 4, 6))
+		say(2, line)
 	}
 	switch n := len(p.Contradiction); {
 	case n == 1:
-		t.w.WriteString(wrap("this rule cannot be met here:", 4, 6))
+		say(2, "this rule cannot be met here:")
 	case n > 1:
-		t.w.WriteString(wrap("these rules cannot all be met here; leave any one out, and the others no longer contradict each other:", 4, 6))
+		say(2, "these rules cannot all be met here; leave any one out, and the others no longer contradict each other:")
 	}
 	for _, r := range p.Contradiction {
 		words := ruleAt(r)
 		if r.Decl.Title != nil {
 			words += " \"" + Visible(r.Decl.Title.Value) + "\""
 		}
-		t.w.WriteString(wrap(words, 6, 8))
+		say(3, words)
 		of := linksOf(p.Ring, r)
 		const most = 6
 		for _, l := range of[:min(len(of), most)] {
-			t.w.WriteString(wrap(asked(l, t.o.Depth == Full), 8, 10))
+			say(4, asked(l, t.o.Depth == Full))
 		}
 		if more := len(of) - most; more > 0 {
-			t.w.WriteString(fmt.Sprintf("        and %d more like these\n", more))
+			say(4, fmt.Sprintf("and %d more like these", more))
 		}
 	}
 	if p.Coarse {
-		t.w.WriteString(wrap("a finer grid would give a plan: try a smaller --grid than "+t.grid.Written(), 4, 6))
+		say(2, "a finer grid would give a plan: try a smaller --grid than "+t.grid.Written())
 	}
+	return out
 }
 
 // readOf is the length of a club as it was read, in a unit.
@@ -403,11 +400,11 @@ func ruleAt(r *book.Rule) string {
 // End writes the refused rows and, for the bench, the totals and the cautions.
 func (t *Trims) End() error {
 	t.opening()
-	if t.json {
+	if t.draw == nil {
 		t.w.WriteString("\n  ]" + t.members())
 		return t.w.Flush()
 	}
-	t.w.WriteString(t.text(t.o))
+	t.put(t.blocks()...)
 	plans := fmt.Sprintf("%d of %d have a plan", t.plans, t.sets)
 	if t.waiting > 0 {
 		plans += ", " + counted(t.waiting, "waits for a measurement", "wait for a measurement")
@@ -419,9 +416,9 @@ func (t *Trims) End() error {
 	if t.longer > 0 {
 		work += fmt.Sprintf(", %d to extend", t.longer)
 	}
-	t.w.WriteString("TOTALS\n\n" + block(2, []entry{{label: "sets", note: plans}, {label: "clubs", note: work}}))
+	t.put(totals(doc.Fact{Label: "sets", Note: plans}, doc.Fact{Label: "clubs", Note: work})...)
 	if t.cut+t.longer > 0 {
-		t.w.WriteString("\n" + cautionList())
+		t.put(append([]doc.Block{doc.Gap{}}, cautions()...)...)
 	}
-	return t.w.Flush()
+	return t.end()
 }

@@ -33,7 +33,7 @@ func linksOf(ring []constrain.Link, r *book.Rule) []constrain.Link {
 
 // how says more of what holds a club, where more was asked for.
 func (t *Trims) how(l constrain.Link) string {
-	if t.o.Depth != Steps && t.o.Depth != Full {
+	if !t.o.full() {
 		return ""
 	}
 	return ": " + asked(l, t.o.Depth == Full)

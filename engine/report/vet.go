@@ -5,6 +5,7 @@ package report
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"encoding/json"
 	"io"
@@ -12,6 +13,7 @@ import (
 	"strings"
 
 	"ferrule/engine/analyse"
+	"ferrule/engine/report/doc"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -20,6 +22,7 @@ import (
 // Vetting is what is to be said of rule books.
 type Vetting struct {
 	Findings []analyse.Finding // mistakes too, without a witness
+	Books    int               // that were read
 	LeftOut  []string          // what was not looked at, as whole sentences without full stop
 }
 
@@ -158,9 +161,51 @@ type jsonRelated struct {
 	Message   string `json:"message"`
 }
 
-// Diagnostics writes what is to be said of rule books as a document of the schema
-// "ferrule.vet/1".
-func Diagnostics(w io.Writer, v *Vetting) error {
+// Vet writes what is to be said of rule books.
+func Vet(w io.Writer, v *Vetting, o Options) error {
+	p := newPaper(w, o)
+	if p.draw == nil {
+		return diagnostics(w, v)
+	}
+	p.put(v.blocks(o.Colour)...)
+	return p.end()
+}
+
+// blocks are the findings, each with its place in the book, and how many there are.
+func (v *Vetting) blocks(colour bool) []doc.Block {
+	all := v.List()
+	out := []doc.Block{doc.Aside(func() []doc.Block { return []doc.Block{doc.Head{Title: "What is to be said of rule books"}} })}
+	var text bytes.Buffer
+	diag.Render(&text, all, diag.RenderOptions{Width: doc.Columns, Colour: colour})
+	if text.Len() > 0 {
+		out = append(out, doc.Verbatim(strings.Split(strings.TrimSuffix(text.String(), "\n"), "\n")))
+	}
+	for _, what := range v.LeftOut {
+		out = append(out, doc.Verbatim{"left out: " + Visible(what)})
+	}
+	return append(out, doc.Verbatim{v.total(all)})
+}
+
+// total says how many mistakes there are in how many books.
+func (v *Vetting) total(list diag.List) string {
+	var parts []string
+	errors := 0
+	for _, d := range list {
+		if d.Severity == diag.Error {
+			errors++
+		}
+	}
+	if errors > 0 {
+		parts = append(parts, counted(errors, "error", "errors"))
+	}
+	if warnings := len(list) - errors; warnings > 0 {
+		parts = append(parts, counted(warnings, "warning", "warnings"))
+	}
+	return cmp.Or(strings.Join(parts, " and "), "no mistakes") + " in " + counted(v.Books, "book", "books")
+}
+
+// diagnostics writes the same as a document of the schema "ferrule.vet/1".
+func diagnostics(w io.Writer, v *Vetting) error {
 	out := struct {
 		Schema      string           `json:"schema"`
 		Diagnostics []jsonDiagnostic `json:"diagnostics"`

@@ -153,17 +153,6 @@ func ruleTitle(r *book.Rule) string {
 	return r.Decl.Name.Text + ": " + Visible(r.Decl.Title.Value)
 }
 
-// faultEntries say what is wrong where the books disagree with themselves, and show both places.
-func faultEntries(c *engine.Conflict) []entry {
-	entries := []entry{{label: "wrong", note: Visible(c.Message)}}
-	for _, span := range conflictPlaces(c) {
-		if !span.IsZero() {
-			entries = append(entries, entry{label: fmt.Sprintf("line %d", span.Line()), note: oneLine(span)})
-		}
-	}
-	return entries
-}
-
 // limitWords splits the limits of a result into the words and the amount: "at
 // most", "46.2 in". Both are empty where there is no limit.
 func limitWords(r *engine.Result) (words, amount string) {

@@ -106,12 +106,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	if o.format == "json" {
-		err = report.AgreementsJSON(out, &found)
-	} else {
-		err = report.AgreementsText(out, &found, shown)
-	}
-	if err != nil {
+	if err := report.Agree(out, &found, shown); err != nil {
 		return err
 	}
 	s.noteRefused(done.refused)

@@ -110,7 +110,7 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	w := report.NewBuilds(out, o.format == "json", p.Books, day.String(), shown)
+	w := report.NewBuilds(out, p.Books, day.String(), shown)
 	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: day})
 	judge := p.NewJudge(engine.Options{})
 	clubs, seen := 0, map[string]bool{}

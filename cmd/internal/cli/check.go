@@ -56,7 +56,7 @@ ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
 	f.StringVar(&o.club, "club", "", "report on the club of this id alone")
 	f.StringVar(&o.set, "set", "", "report on the set of this name alone")
 	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
-	o.reporting.flags(cmd, "result", report.Formats())
+	o.reporting.flags(cmd, "result", report.CheckFormats())
 	return cmd
 }
 
@@ -86,7 +86,7 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 		return err
 	}
 	shown.Scratch = s.scratch
-	w, err := report.New(o.format, out, shown)
+	w, err := report.New(out, shown)
 	if err != nil {
 		return err
 	}

@@ -83,7 +83,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	w := report.NewConversions(out, o.to, o.format == "json", shown)
+	w := report.NewConversions(out, o.to, shown)
 	judge := p.NewJudge(engine.Options{})
 	seen := false // a length that was read
 	for set, ok := reader.Next(); ok; set, ok = reader.Next() {

@@ -98,12 +98,7 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	if o.format == "json" {
-		err = report.EditionsJSON(out, found)
-	} else {
-		err = report.EditionsText(out, found, shown)
-	}
-	if err != nil {
+	if err := report.Diff(out, found, shown); err != nil {
 		return err
 	}
 	s.noteRefused(done.refused)

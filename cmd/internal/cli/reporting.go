@@ -57,7 +57,7 @@ func (s *Streams) settle(r *reporting) (report.Options, error) {
 	case len(r.outputs) == 1:
 		r.output = r.outputs[0]
 	}
-	return report.Options{Depth: depth, Colour: r.colour.on(s.outTerminal && r.output == "")}, nil
+	return report.Options{Format: r.format, Depth: depth, Colour: r.format == "text" && r.colour.on(s.outTerminal && r.output == "")}, nil
 }
 
 // settleOn does the same for a command whose rules are those of a day, and returns that too.

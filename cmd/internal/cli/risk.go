@@ -56,12 +56,13 @@ ferrule risk --rules model-local-46 --rule longest-club-46 --by plane-60 ` + exa
 	f.StringVar(&o.by, "by", "", "the method of the reading")
 	f.StringVar(&o.like, "like", "", `the club, as in "driver, lie 58 deg"`)
 	f.StringVar(&o.stock, "stock", "", `the stock, as in "45 in, 0.12 in"`)
-	o.reporting.flags(cmd, "", vetFormats)
+	o.reporting.flags(cmd, "", report.LengthFormats())
 	return cmd
 }
 
 func runRisk(s *Streams, o *riskOptions) error {
-	if _, err := s.settle(&o.reporting); err != nil {
+	shown, err := s.settle(&o.reporting)
+	if err != nil {
 		return err
 	}
 	for _, need := range []struct{ value, says string }{
@@ -101,7 +102,7 @@ func runRisk(s *Streams, o *riskOptions) error {
 	if err != nil {
 		return err
 	}
-	if err := report.Risk(out, risk, report.RiskOf{Like: o.like, Stock: stock, JSON: o.format == "json"}); err != nil {
+	if err := report.Risk(out, risk, report.RiskOf{Like: o.like, Stock: stock}, shown); err != nil {
 		return err
 	}
 	return out.keep()

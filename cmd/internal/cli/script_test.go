@@ -5,8 +5,10 @@ package cli_test
 // what they expect.
 
 import (
+	"encoding/xml"
 	"errors"
 	"flag"
+	"io"
 	"os"
 	"os/exec"
 	"strconv"
@@ -59,6 +61,7 @@ func TestScripts(t *testing.T) {
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"exits":   exits,
 			"repeats": repeats,
+			"page":    page,
 		},
 	})
 }
@@ -97,4 +100,24 @@ func repeats(ts *testscript.TestScript, neg bool, args []string) {
 		out.WriteString(strings.ReplaceAll(text, "#", strconv.Itoa(i)))
 	}
 	ts.Check(os.WriteFile(ts.MkAbs(args[2]), []byte(out.String()), 0o600))
+}
+
+// page asks that a file, or stdout, is a page that reads as XML and needs nothing beside it.
+func page(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("page takes a file")
+	}
+	text := ts.ReadFile(args[0])
+	for _, outside := range []string{"://", "url(", "@import", "<script"} {
+		if strings.Contains(text, outside) {
+			ts.Fatalf("the page holds %s", outside)
+		}
+	}
+	for d := xml.NewDecoder(strings.NewReader(text)); ; {
+		if _, err := d.Token(); errors.Is(err, io.EOF) {
+			return
+		} else if err != nil {
+			ts.Fatalf("%v in\n%s", err, text)
+		}
+	}
 }

@@ -105,7 +105,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 		}
 		done.apart = done.apart || slices.ContainsFunc(t.Outcomes, func(o trial.Outcome) bool { return !o.Right() })
 	}
-	if err := report.Tests(out, o.format, tested, shown); err != nil {
+	if err := report.Tests(out, tested, shown); err != nil {
 		return err
 	}
 	return out.keep()

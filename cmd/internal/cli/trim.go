@@ -109,7 +109,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		how.ButtMass = q.Base
 	}
 	head := &report.Head{Books: l.books(), On: day.String(), NotInForce: l.NotInForce(day)}
-	w := report.NewTrims(out, o.format == "json", head, grid, extend, shown)
+	w := report.NewTrims(out, head, grid, extend, shown)
 	wanted := &checkOptions{only: o.only}
 	judge := l.NewJudge(engine.Options{Day: day, Rules: wanted.asksFor})
 	seen := map[string]bool{}

@@ -20,8 +20,6 @@ type vetOptions struct {
 	write bool
 }
 
-var vetFormats = []string{"text", "json"}
-
 func newVetCmd(s *Streams, done *outcome) *cobra.Command {
 	var o vetOptions
 	cmd := &cobra.Command{
@@ -50,7 +48,7 @@ ferrule vet house.ferrule --write`,
 	cmd.Flags().SortFlags = false
 	cmd.Flags().BoolVar(&o.fix, "fix", false, "mend in the files what can mean nothing else, such as a capital or ≤")
 	cmd.Flags().BoolVar(&o.write, "write", false, "add the clubs that show what was found as cases of the book")
-	o.reporting.flags(cmd, "", vetFormats)
+	o.reporting.flags(cmd, "", report.LengthFormats())
 	return cmd
 }
 
@@ -90,17 +88,7 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 			return err
 		}
 	}
-	if o.format == "json" {
-		err = report.Diagnostics(out, v)
-	} else {
-		all := v.List()
-		diag.Render(out, all, diag.RenderOptions{Width: pageWidth, Colour: shown.Colour})
-		for _, what := range v.LeftOut {
-			fmt.Fprintln(out, "left out: "+diag.Visible(what))
-		}
-		_, err = fmt.Fprintln(out, vetTotals(all, len(loaded.All)))
-	}
-	if err != nil {
+	if err := report.Vet(out, v, shown); err != nil {
 		return err
 	}
 	return out.keep()
@@ -109,7 +97,7 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 // vetting is what is to be said of books: their mistakes, and what the analysis of each that was named
 // finds in its sound rules.
 func vetting(loaded *load.Loaded, list diag.List) *report.Vetting {
-	v := &report.Vetting{}
+	v := &report.Vetting{Books: len(loaded.All)}
 	v.Add(list)
 	seen := map[*book.Book]bool{}
 	for _, b := range loaded.Roots {
@@ -142,22 +130,6 @@ func errorsIn(list diag.List) int {
 		}
 	}
 	return n
-}
-
-// vetTotals is the last line: how many mistakes there are in how many books.
-func vetTotals(list diag.List, books int) string {
-	errors := errorsIn(list)
-	in := " in " + number(books, "book")
-	switch warnings := len(list) - errors; {
-	case len(list) == 0:
-		return "no mistakes" + in
-	case errors == 0:
-		return number(warnings, "warning") + in
-	case warnings == 0:
-		return number(errors, "error") + in
-	default:
-		return number(errors, "error") + " and " + number(warnings, "warning") + in
-	}
 }
 
 // number is "1 book", "2 books".

@@ -1,7 +1,6 @@
 package report
 
-// This file turns the facts behind a result into the lines of the report for the
-// bench: a short ladder from the reading to the decision, or everything.
+// This file turns the facts behind a result into a finding: a short ladder from the reading to the decision, or everything.
 
 import (
 	"fmt"
@@ -12,32 +11,42 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/report/doc"
 	"ferrule/lang/ast"
 )
 
-// explained is what was read, the value, its limit, how far it is off and the mend, as
-// the lines of a block; in full with every fact, the budget of the uncertainty and the
-// rule's own lines.
-func explained(r *engine.Result, indent int, full bool) string {
-	out := facts(r, full)
-	if !full {
-		return block(indent, append(out, entry{label: "rule", note: bookLine(r.Rule.Decl.Span, r.Rule.Book)}))
+// finding is what came of a rule: in full with every fact, and the budget of the uncertainty.
+func finding(r *engine.Result, full bool) *doc.Finding {
+	out := &doc.Finding{Tone: toneOf(r.Verdict), Stamp: stamps[r.Verdict], Title: ruleTitle(r.Rule), Facts: facts(r, full), Mend: Visible(r.Mend),
+		Rule: doc.Source{Place: bookLine(r.Rule.Decl.Span, r.Rule.Book), Lines: written(r), Whole: full}}
+	if r.Rule.Decl.Advice && r.Verdict == decide.Fail {
+		out.Tone, out.Stamp = doc.Open, "ADVICE"
 	}
-	s := block(indent, out)
-	if len(r.Budget) > 0 {
-		s += "\n" + budgetTable(indent, r.Budget) + "\n"
-	}
-	out = nil
 	for _, c := range r.Rule.Decl.Cites {
-		out = append(out, entry{label: "cite", note: Visible(c.Text.Value)})
+		out.Rule.Cites = append(out.Rule.Cites, Visible(c.Text.Value))
 	}
-	out = append(out, entry{label: "the rule says", note: bookLine(r.Rule.Decl.Span, r.Rule.Book)})
-	return s + block(indent, append(out, written(r)...))
+	if full {
+		out.Budget = budgetTable(2, "", r.Budget)
+	}
+	return out
+}
+
+var stamps = [...]string{decide.Fail: "FAILS", decide.TooClose: "TOO CLOSE", decide.Unmeasured: "NOT MEASURED", decide.Pass: "PASSES", decide.Exempt: "EXEMPT"}
+
+// toneOf is the tone of a verdict.
+func toneOf(v decide.Verdict) doc.Tone {
+	switch v {
+	case decide.Fail:
+		return doc.Fail
+	case decide.TooClose, decide.Unmeasured:
+		return doc.Open
+	}
+	return doc.Pass
 }
 
 // facts are the lines of what led to a result: a short ladder, or in full every fact.
-func facts(r *engine.Result, full bool) []entry {
-	var out []entry
+func facts(r *engine.Result, full bool) []doc.Fact {
+	var out []doc.Fact
 	if full {
 		out = tree(r, r.Steps, 0, out)
 	} else {
@@ -45,7 +54,7 @@ func facts(r *engine.Result, full bool) []entry {
 	}
 	out = append(out, value(r, len(out) > 0 && !full, full)...)
 	if r.Exception != nil {
-		out = append(out, entry{label: "exception", note: oneLine(r.Exception.Span) + ", " + bookLine(r.Exception.Span, r.Rule.Book)})
+		out = append(out, doc.Fact{Label: "exception", Note: oneLine(r.Exception.Span) + ", " + bookLine(r.Exception.Span, r.Rule.Book)})
 	}
 	if len(r.Reasons) > 0 {
 		for i, why := range r.Reasons {
@@ -53,31 +62,28 @@ func facts(r *engine.Result, full bool) []entry {
 			if i > 0 {
 				label = ""
 			}
-			out = append(out, entry{label: label, note: Visible(why)})
+			out = append(out, doc.Fact{Label: label, Note: Visible(why)})
 		}
 		if len(r.Needs) > 0 {
-			out = append(out, entry{label: "would decide it", note: Visible(strings.Join(r.Needs, ", "))})
+			out = append(out, doc.Fact{Label: "would decide it", Note: Visible(strings.Join(r.Needs, ", "))})
 		}
 	}
 	if words := settled(r); words != "" {
-		out = append(out, entry{label: "next", note: words})
-	}
-	if r.Mend != "" {
-		out = append(out, entry{label: "mend", note: Visible(r.Mend)})
+		out = append(out, doc.Fact{Label: "next", Note: words})
 	}
 	return out
 }
 
 // rungs are the readings and chart rows that a result rests on.
-func rungs(r *engine.Result) []entry {
-	var out []entry
+func rungs(r *engine.Result) []doc.Fact {
+	var out []doc.Fact
 	for _, s := range leaves(r.Steps, nil) {
 		out = append(out, rung(r, s))
 	}
 	const most = 8
 	if len(out) > most {
 		n := len(out) - most
-		out = append(out[:most:most], entry{label: "and " + counted(n, "reading", "readings") + " more"})
+		out = append(out[:most:most], doc.Fact{Label: "and " + counted(n, "reading", "readings") + " more"})
 	}
 	return out
 }
@@ -102,16 +108,16 @@ func leaves(steps, found []engine.Step) []engine.Step {
 }
 
 // rung is the line of one recorded fact.
-func rung(r *engine.Result, s engine.Step) entry {
-	about, e := r.Subject, entry{label: Visible(s.Name), amount: stepAmount(r, s)}
+func rung(r *engine.Result, s engine.Step) doc.Fact {
+	about, e := r.Subject, doc.Fact{Label: Visible(s.Name), Amount: stepAmount(r, s)}
 	switch {
 	case s.What == engine.StepCorrection:
-		e.label += " to " + s.Method
+		e.Label += " to " + s.Method
 		if s.Amount.Base > 0 {
-			e.amount = "+" + e.amount
+			e.Amount = "+" + e.Amount
 		}
 	case s.Method != "":
-		e.label += " by " + s.Method
+		e.Label += " by " + s.Method
 	}
 	var notes []string
 	if s.Club != "" && len(about.Clubs) != 1 {
@@ -127,27 +133,27 @@ func rung(r *engine.Result, s engine.Step) entry {
 	case engine.StepMean:
 		notes = append(notes, "mean of "+counted(len(s.Sub), "reading", "readings")+": "+values(r, s.Sub))
 	case engine.StepChart:
-		e.label = "chart " + e.label
+		e.Label = "chart " + e.Label
 		notes = append(notes, spanLine(s.Line))
 	case engine.StepCorrection:
 		if !s.Line.IsZero() {
 			notes = append(notes, spanLine(s.Line))
 		}
 	case engine.StepMissing:
-		e.amount = "not measured"
+		e.Amount = "not measured"
 	case engine.StepLet, engine.StepSet, engine.StepDifference, engine.StepLimit:
 	case engine.StepSimulation:
-		e.label, notes = "by simulation", append(notes, "each reading drawn many times within its uncertainty")
+		e.Label, notes = "by simulation", append(notes, "each reading drawn many times within its uncertainty")
 	case engine.StepCondition, engine.StepException:
-		e.amount = s.Truth.String()
+		e.Amount = s.Truth.String()
 	}
 	if s.What == engine.StepException {
-		e.label = "unless " + e.label
+		e.Label = "unless " + e.Label
 	}
 	if s.What == engine.StepReading || s.What == engine.StepMean || s.What == engine.StepMissing {
 		notes = append(notes, where(about, s)...)
 	}
-	e.note = strings.Join(notes, ", ")
+	e.Note = strings.Join(notes, ", ")
 	return e
 }
 
@@ -185,51 +191,51 @@ func values(r *engine.Result, steps []engine.Step) string {
 
 // value is the value, its uncertainty, its limit, the distance and the decision.
 // After a ladder of readings the value is said only where it is not the reading itself.
-func value(r *engine.Result, after, full bool) []entry {
-	var out []entry
+func value(r *engine.Result, after, full bool) []doc.Fact {
+	var out []doc.Fact
 	if r.Value.Known() {
 		if leaf := leaves(r.Steps, nil); !after || len(leaf) == 0 || leaf[0].Amount.Base != r.Value.Base || leaf[0].Name+byMethod(leaf[0].Method) != valueName(r.Rule) {
-			out = append(out, entry{label: "value", amount: r.Figure(r.Value), note: valueName(r.Rule)})
+			out = append(out, doc.Fact{Label: "value", Amount: r.Figure(r.Value), Note: valueName(r.Rule)})
 		}
 	} else if r.Verdict != decide.Exempt && r.Bound == nil {
-		e := entry{label: "asked", note: valueName(r.Rule)}
+		e := doc.Fact{Label: "asked", Note: valueName(r.Rule)}
 		switch r.Verdict {
 		case decide.Fail:
-			e.amount = "does not hold"
+			e.Amount = "does not hold"
 		case decide.Pass:
-			e.amount = "holds"
+			e.Amount = "holds"
 		}
 		out = append(out, e)
 	}
 	if r.Uncertainty.Known() {
-		e := entry{label: "uncertainty", amount: above(r.Uncertainty), note: "standard uncertainty of the value"}
+		e := doc.Fact{Label: "uncertainty", Amount: above(r.Uncertainty), Note: "standard uncertainty of the value"}
 		if r.Simulated {
-			e.note += ", by simulation"
+			e.Note += ", by simulation"
 		}
 		out = append(out, e)
 	}
 	if words, amount := limitWords(r); words != "" {
-		e := entry{label: "limit", amount: words + " " + amount}
+		e := doc.Fact{Label: "limit", Amount: words + " " + amount}
 		if r.Bound != nil {
-			if text := Visible(r.Bound.Words()); text != e.amount {
-				e.note = text
+			if text := Visible(r.Bound.Words()); text != e.Amount {
+				e.Note = text
 			}
 		}
 		out = append(out, e)
 	} else if r.Bound != nil && r.Verdict == decide.Unmeasured {
-		out = append(out, entry{label: "limit", note: Visible(r.Bound.Words())})
+		out = append(out, doc.Fact{Label: "limit", Note: Visible(r.Bound.Words())})
 	}
 	if words := acceptance(r, full); words != "" {
-		out = append(out, entry{label: "passes", note: words})
+		out = append(out, doc.Fact{Label: "passes", Note: words})
 	}
 	words, amount := distance(r)
 	switch {
 	case words != "":
-		out = append(out, entry{label: words, amount: amount, note: decided(r)})
+		out = append(out, doc.Fact{Label: words, Amount: amount, Note: decided(r)})
 	case r.Verdict == decide.Pass && r.Margin.Known():
-		out = append(out, entry{label: "inside by", amount: r.Figure(r.Margin), note: decided(r)})
+		out = append(out, doc.Fact{Label: "inside by", Amount: r.Figure(r.Margin), Note: decided(r)})
 	case r.Verdict == decide.Fail || r.Verdict == decide.Pass || r.Verdict == decide.TooClose:
-		out = append(out, entry{label: "decided", note: decided(r)})
+		out = append(out, doc.Fact{Label: "decided", Note: decided(r)})
 	}
 	return out
 }
@@ -278,21 +284,21 @@ func percent(p, level float64) string {
 }
 
 // tree is every recorded fact with those behind it.
-func tree(r *engine.Result, steps []engine.Step, depth int, out []entry) []entry {
+func tree(r *engine.Result, steps []engine.Step, depth int, out []doc.Fact) []doc.Fact {
 	for _, s := range steps {
 		e := rung(r, s)
-		e.indent = 2 * depth
+		e.Level = depth
 		if !s.Line.IsZero() && s.What != engine.StepChart && s.What != engine.StepCorrection {
-			e.note = strings.TrimPrefix(e.note+", line "+strconv.Itoa(s.Line.Line()), ", ")
+			e.Note = strings.TrimPrefix(e.Note+", line "+strconv.Itoa(s.Line.Line()), ", ")
 		}
 		if s.Note != "" {
-			e.note = strings.TrimPrefix(e.note+", "+Visible(s.Note), ", ")
+			e.Note = strings.TrimPrefix(e.Note+", "+Visible(s.Note), ", ")
 		}
 		switch s.What {
 		case engine.StepReading:
-			e.label = "read " + e.label
+			e.Label = "read " + e.Label
 		case engine.StepLet:
-			e.label = "let " + e.label
+			e.Label = "let " + e.Label
 		case engine.StepLimit:
 			continue
 		}
@@ -303,12 +309,12 @@ func tree(r *engine.Result, steps []engine.Step, depth int, out []entry) []entry
 }
 
 // written are the rule's own lines.
-func written(r *engine.Result) []entry {
-	var out []entry
+func written(r *engine.Result) []string {
+	var out []string
 	span := r.Rule.Decl.Span
 	for n := span.Line(); n <= span.EndPos().Line; n++ {
 		if text := Visible(strings.TrimRight(span.File.Line(n), " \t")); text != "" {
-			out = append(out, entry{label: text, indent: 2, verbatim: true})
+			out = append(out, text)
 		}
 	}
 	return out
@@ -343,4 +349,49 @@ func clubName(c *club.Club) string {
 		name += " at " + Visible(c.Setting)
 	}
 	return name
+}
+
+// setBefore is the name of a set before something that is said of it on one line; nothing where it has none.
+func setBefore(s engine.Subject) string {
+	if s.Set == "" {
+		return ""
+	}
+	return Visible(s.Set) + ", "
+}
+
+// subjectLine names a subject, and its row.
+func subjectLine(s engine.Subject) (left, right string) {
+	left = setBefore(s) + title(s)
+	switch n := len(s.Clubs); n {
+	case 0:
+		right = fileWords(s.File)
+	case 1:
+		right = rowWords(s.Clubs[0].Place())
+	default:
+		p := s.Clubs[0].Place()
+		right = fmt.Sprintf("%s rows %d", fileWords(p.File), p.Row)
+		for i, c := range s.Clubs[1:] {
+			sep := ", "
+			if i == n-2 {
+				sep = " and "
+			}
+			right += fmt.Sprintf("%s%d", sep, c.Place().Row)
+		}
+	}
+	return left, right
+}
+
+// faultFacts say what is wrong where the books disagree with themselves, and show both places.
+func faultFacts(c *engine.Conflict) []doc.Fact {
+	return append([]doc.Fact{{Label: "wrong", Note: Visible(c.Message)}}, placeFacts(c)...)
+}
+
+// placeFacts show the two places that disagree.
+func placeFacts(c *engine.Conflict) (entries []doc.Fact) {
+	for _, span := range conflictPlaces(c) {
+		if !span.IsZero() {
+			entries = append(entries, doc.Fact{Label: fmt.Sprintf("line %d", span.Line()), Note: oneLine(span)})
+		}
+	}
+	return entries
 }

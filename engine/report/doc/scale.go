@@ -1,4 +1,4 @@
-package report
+package doc
 
 // This file lays values out on a scale across the page.
 
@@ -7,30 +7,25 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/lang/unit"
 )
 
-// scale is a stretch of values over a number of columns. The zero value shows nothing.
-type scale struct {
+// Scale is a stretch of values over a number of columns. The zero value shows nothing.
+type Scale struct {
 	low, high float64 // base units
 	columns   int
 }
 
-// band is where something may lie, in base units; its ends may be infinite.
-type band struct {
-	low, high float64
-	from      float64 // the value that it is reckoned from
-}
+// width is how wide a band is.
+func (b Band) width() float64 { return b.High - b.Low }
 
-func (b band) width() float64 { return b.high - b.low }
-
-func (b band) closed() bool { return !math.IsInf(b.width(), 0) }
+// closed reports whether a band has two ends.
+func (b Band) closed() bool { return !math.IsInf(b.width(), 0) }
 
 // beyond is how far the ends of a band, those that it has, stand outside of a stretch.
-func (b band) beyond(low, high float64) float64 {
+func (b Band) beyond(low, high float64) float64 {
 	far := 0.0
-	for _, end := range []float64{b.low, b.high} {
+	for _, end := range []float64{b.Low, b.High} {
 		if !math.IsInf(end, 0) {
 			far = max(far, low-end, end-high)
 		}
@@ -38,17 +33,35 @@ func (b band) beyond(low, high float64) float64 {
 	return far
 }
 
+// Scale is the scale of the steps of a set over a number of columns; the zero value where there is nothing to show.
+func (b *Steps) Scale(columns int) Scale {
+	var values []float64
+	var bands []Band
+	for _, s := range b.Stands {
+		if !math.IsNaN(s.At) && !math.IsInf(s.At, 0) {
+			values = append(values, s.At)
+		}
+		if s.Allowed != nil {
+			bands = append(bands, *s.Allowed)
+		}
+	}
+	if b.Unit == nil {
+		return Scale{}
+	}
+	return newScale(values, bands, columns)
+}
+
 // newScale finds a scale for values and the bands around them. A value that lies so far
 // off that it would press the others together is left beyond its end, with the band reckoned
 // from it. It is the zero value where there is nothing to show.
-func newScale(values []float64, bands []band, columns int) scale {
+func newScale(values []float64, bands []Band, columns int) Scale {
 	vs := slices.Sorted(slices.Values(values))
 	if len(vs) == 0 || math.IsInf(vs[len(vs)-1]-vs[0], 0) {
-		return scale{}
+		return Scale{}
 	}
 	vs = near(vs, bands)
 	low, high := vs[0], vs[len(vs)-1]
-	bands = slices.DeleteFunc(slices.Clone(bands), func(b band) bool { return b.from < low || b.from > high })
+	bands = slices.DeleteFunc(slices.Clone(bands), func(b Band) bool { return b.From < low || b.From > high })
 	// Open bands have their room, but do not press the values together.
 	room := 4 * (high - low)
 	nearest := math.Inf(1)
@@ -63,11 +76,11 @@ func newScale(values []float64, bands []band, columns int) scale {
 	}
 	from, to := low, high
 	for _, b := range bands {
-		if low-b.low <= room {
-			from = min(from, b.low)
+		if low-b.Low <= room {
+			from = min(from, b.Low)
 		}
-		if b.high-high <= room {
-			to = max(to, b.high)
+		if b.High-high <= room {
+			to = max(to, b.High)
 		}
 	}
 	if from == to {
@@ -75,12 +88,12 @@ func newScale(values []float64, bands []band, columns int) scale {
 		from, to = from-most, to+most
 	}
 	edge := (to - from) / 50
-	return scale{from - edge, to + edge, columns}
+	return Scale{from - edge, to + edge, columns}
 }
 
 // near leaves of sorted values those that are no more than eight times as far apart as
 // they are without the outermost, or as the narrowest band is wide.
-func near(vs []float64, bands []band) []float64 {
+func near(vs []float64, bands []Band) []float64 {
 	const far = 8
 	narrow := 0.0
 	for _, b := range bands {
@@ -104,8 +117,8 @@ func near(vs []float64, bands []band) []float64 {
 	return vs
 }
 
-// column is where a value stands: from 0; -1 and columns beyond the ends.
-func (s scale) column(v float64) int {
+// Column is where a value is: from 0; -1 and the number of columns beyond the ends.
+func (s Scale) Column(v float64) int {
 	switch {
 	case v < s.low:
 		return -1
@@ -120,7 +133,7 @@ var fractions = []float64{1. / 64, 1. / 32, 1. / 16, 1. / 8, 1. / 4, 1. / 2, 1, 
 
 // division is the distance of the marks of a scale in a unit, so that there are six at the
 // most, or eight where their figures are short.
-func (s scale) division(u *unit.Unit) float64 {
+func (s Scale) division(u *unit.Unit) float64 {
 	length := u.FromBase(s.high) - u.FromBase(s.low)
 	atLeast := length / 7
 	if u == unit.Lookup("in") {
@@ -140,37 +153,43 @@ func (s scale) division(u *unit.Unit) float64 {
 	return 10 * ten
 }
 
-// ruler is the scale itself: a line of figures, and one of marks below them. Where the figures of
-// all marks do not fit, each second mark has one, or each third.
-func (s scale) ruler(like engine.Amount) (figures, marks string) {
-	u := like.Unit
-	line := []byte(strings.Repeat("-", s.columns))
+// Mark is a mark of a scale, with its figure.
+type Mark struct {
+	At   int // its column
+	Text string
+}
+
+// Marks are the marks of a scale in a unit, each with its figure.
+func (s Scale) Marks(u *unit.Unit, figure func(base float64) string) []Mark {
+	var marks []Mark
 	step := s.division(u)
-	type figure struct {
-		text string
-		at   int
-	}
-	var all []figure
 	first := math.Ceil(u.FromBase(s.low) / step)
 	for k := range 8 {
-		like.Base = u.ToBase((first + float64(k)) * step)
-		i := s.column(like.Base)
-		if i < 0 || i >= s.columns {
-			continue
+		base := u.ToBase((first + float64(k)) * step)
+		if i := s.Column(base); i >= 0 && i < s.columns {
+			marks = append(marks, Mark{i, figure(base)})
 		}
-		line[i] = '+'
-		text := strings.TrimSuffix(inColumns(like, valueRoom), " "+u.Name)
-		all = append(all, figure{text, min(max(i-width(text)/2, 0), s.columns-width(text))})
+	}
+	return marks
+}
+
+// ruler is the scale itself: a line of figures, and one of marks below them. Where the figures of all marks do not fit,
+// each second mark has one, or each third.
+func (s Scale) ruler(all []Mark) (figures, marks string) {
+	line := []byte(strings.Repeat("-", s.columns))
+	for _, m := range all {
+		line[m.At] = '+'
 	}
 each:
 	for every := 1; every <= len(all); every++ {
 		figures = ""
 		for i := 0; i < len(all); i += every {
-			gap := all[i].at - width(figures)
+			n := Width(all[i].Text)
+			gap := min(max(all[i].At-n/2, 0), s.columns-n) - Width(figures)
 			if i > 0 && gap < 2 {
 				continue each
 			}
-			figures += strings.Repeat(" ", max(gap, 0)) + all[i].text
+			figures += strings.Repeat(" ", max(gap, 0)) + all[i].Text
 		}
 		break
 	}
@@ -179,11 +198,11 @@ each:
 
 // plot draws a band and a mark. What lies beyond an end stands at it as < or >. before
 // and after are the line on either side of the mark, which is "" where there is none.
-func (s scale) plot(b *band, v float64, sign byte, inside bool) (before, mark, after string) {
+func (s Scale) plot(b *Band, v float64, sign byte, inside bool) (before, mark, after string) {
 	line := []byte(strings.Repeat(" ", s.columns))
 	from, to := -1, s.columns
 	if b != nil {
-		from, to = s.column(b.low), s.column(b.high)
+		from, to = s.Column(b.Low), s.Column(b.High)
 		for i := max(from, 0); i <= min(to, s.columns-1); i++ {
 			line[i] = '-'
 		}
@@ -201,11 +220,11 @@ func (s scale) plot(b *band, v float64, sign byte, inside bool) (before, mark, a
 	if sign == 0 {
 		return strings.TrimRight(string(line), " "), "", ""
 	}
-	i := s.column(v)
+	i := s.Column(v)
 	if b != nil && !inside { // what lies just outside shows outside
-		if v > b.high && i == to && i < s.columns-1 {
+		if v > b.High && i == to && i < s.columns-1 {
 			i++
-		} else if v < b.low && i == from && i > 0 {
+		} else if v < b.Low && i == from && i > 0 {
 			i--
 		}
 	}

@@ -58,7 +58,7 @@ func (p rules) drawn(t failer, rows string, o report.Options) string {
 		t.Fatalf("%v", problem)
 	}
 	var out bytes.Buffer
-	w, err := report.New("text", &out, o)
+	w, err := report.New(&out, o)
 	if err != nil {
 		t.Fatalf("%v", err)
 	}

@@ -1,0 +1,164 @@
+// Package doc holds what a report for a reader is made of, and draws it as text. A view of a result makes blocks and
+// knows no format; a drawing draws blocks and knows no command.
+//
+// doc.go holds the blocks, text.go draws them as text, layout.go lays that out for a page of 80 columns, and steps.go and
+// scale.go draw the steps of a set.
+package doc
+
+import "ferrule/lang/unit"
+
+// Drawing appends blocks, drawn, to dst. It may be called on several goroutines at once. A document is a Head, what
+// follows it, and End; all between may be drawn in pieces and in any order.
+type Drawing func(dst []byte, blocks ...Block) []byte
+
+// Tone is what a part says of the clubs. The zero value says nothing.
+type Tone uint8
+
+// The tones. Open is neither good nor bad: it could not be decided.
+const (
+	Plain Tone = iota
+	Pass
+	Open
+	Fail
+)
+
+// Block is a part of a document, one of those below.
+type Block interface{ block() }
+
+// Head begins a document. Right is shown at the right end of its line, Below on a line of its own.
+type Head struct{ Title, Right, Below string }
+
+// Outcome is what came of the whole, and comes first.
+type Outcome struct {
+	Tone
+	Lead, Text string
+}
+
+// Section begins a part of the document. Page: it is about one bag, and begins a sheet of paper.
+type Section struct {
+	Title, Right string
+	Tone         Tone
+	Page         bool
+}
+
+// Subject names what the next blocks are about, and where that was read.
+type Subject struct {
+	Name, Place string
+	Level       int
+}
+
+// Para is a paragraph; its further lines are indented by Hang more. The tone is that of Text; Lead comes before it.
+type Para struct {
+	Tone
+	Lead, Text  string
+	Level, Hang int
+}
+
+// List is a list of sentences.
+type List []string
+
+// Fact is an amount with its label and what is said of it. What is behind a fact has one more Level.
+type Fact struct {
+	Label, Amount, Note string
+	Level               int
+}
+
+// Facts are shown one below the other, indented by Level.
+type Facts struct {
+	Level int
+	List  []Fact
+}
+
+// Finding is what came of a rule on a subject. Where it has no title the rule was named before.
+type Finding struct {
+	Tone   Tone
+	Stamp  string // the verdict; text leaves it out, as the title of the section says it
+	Title  string
+	Facts  []Fact
+	Budget *Table // nil: none
+	Mend   string
+	Rule   Source
+}
+
+// Source is where a rule stands, and its own words. Text gives the words only where Whole is set.
+type Source struct {
+	Place        string
+	Cites, Lines []string
+	Whole        bool
+}
+
+// Table has a heading for each column, or none. What does not fit on a page of text goes below its row.
+type Table struct {
+	Name, Place string // above it, where it is not named before
+	Level       int
+	Heads       []string
+	Right       int // so many of the first columns stand against their right edge
+	Rows        []Row
+}
+
+// Row is a row of a table, and what is said below it.
+type Row struct {
+	Cells []string
+	Below []Block
+}
+
+// Verbatim is text whose lines stay as they are.
+type Verbatim []string
+
+// Steps is a set as it steps from one club to the next, in the order of a key.
+type Steps struct {
+	Title, Sub string
+	Key        string                    // what the clubs are in the order of
+	Unit       *unit.Unit                // of the values; nil where none is known
+	Figure     func(base float64) string // a value of the scale, without its unit
+	Stands     []Stand
+	After      []Para
+}
+
+// Stand is a club in its place.
+type Stand struct {
+	Before           string // said before it, instead of its step
+	Key, Name, Value string
+	At               float64 // the value in base units; not a number where it is not known
+	Step             *Step   // from the club before; nil where none is shown
+	Allowed          *Band   // where the rule allows the club; nil where it does not say
+	Tone             Tone    // of the step to it
+}
+
+// Step is what lies between two clubs.
+type Step struct {
+	Word, Amount string
+	Says         string // its bound, and what came of it
+	Strong       string // of what it says, the words to be seen first; "" for none
+}
+
+// Band is where a value may lie, in base units; its ends may be infinite.
+type Band struct {
+	Low, High float64
+	From      float64 // the value that it is worked out from
+}
+
+// Aside explains the document to a reader who was not there when the clubs were measured. Text leaves it out, and does
+// not call it.
+type Aside func() []Block
+
+// Gap is an empty line of text.
+type Gap struct{}
+
+// End ends a document.
+type End struct{}
+
+func (Head) block()     {}
+func (Outcome) block()  {}
+func (Section) block()  {}
+func (Subject) block()  {}
+func (Para) block()     {}
+func (List) block()     {}
+func (Facts) block()    {}
+func (*Finding) block() {}
+func (*Table) block()   {}
+func (Verbatim) block() {}
+func (*Steps) block()   {}
+func (Aside) block()    {}
+func (Gap) block()      {}
+func (End) block()      {}

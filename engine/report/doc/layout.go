@@ -1,0 +1,120 @@
+package doc
+
+// This file lays text out for a page of 80 columns.
+
+import (
+	"bytes"
+	"strings"
+
+	"github.com/clipperhouse/displaywidth"
+)
+
+// Columns is how wide a page of text is.
+const Columns = 80
+
+// Width is how many columns a text takes.
+func Width(s string) int { return displaywidth.String(s) }
+
+// Shorten cuts a text that takes more than n columns, n at least 1, and ends it in dots.
+func Shorten(s string, n int) string { return displaywidth.TruncateString(s, n, "…") }
+
+func blanks(dst []byte, n int) []byte {
+	for range n {
+		dst = append(dst, ' ')
+	}
+	return dst
+}
+
+// pad is a text with blanks behind it up to n columns.
+func pad(s string, n int) string { return s + strings.Repeat(" ", max(0, n-Width(s))) }
+
+// endLine ends a line without the blanks at its end.
+func endLine(dst []byte) []byte { return append(bytes.TrimRight(dst, " "), '\n') }
+
+// wrap appends text indented by first, its further lines by rest.
+func wrap(dst []byte, text string, first, rest int) []byte {
+	return flow(blanks(dst, first), first, text, rest)
+}
+
+// flow appends the words of a text to a line that has a number of columns already, each line within the page; further
+// lines are indented by under. A word that is too long has a line to itself.
+func flow(dst []byte, at int, text string, under int) []byte {
+	start := true
+	for word := range strings.FieldsSeq(text) {
+		n := Width(word)
+		switch {
+		case start && at+n > Columns && at > under, !start && at+1+n > Columns:
+			dst = blanks(endLine(dst), under)
+			at = under
+		case !start:
+			dst = append(dst, ' ')
+			at++
+		}
+		dst = append(dst, word...)
+		at, start = at+n, false
+	}
+	return endLine(dst)
+}
+
+// facts appends facts in three aligned columns, indented; notes are wrapped.
+func facts(dst []byte, indent int, list []Fact) []byte {
+	const longestLabel, longestAmount = 26, 24
+	labels, amounts := indent, 0
+	for _, f := range list {
+		if n := Width(f.Label) + 2*f.Level; n <= longestLabel {
+			labels = max(labels, indent+n)
+		}
+		if n := Width(f.Amount); n <= longestAmount {
+			amounts = max(amounts, n)
+		}
+	}
+	for _, f := range list {
+		in := indent + 2*f.Level
+		if f.Amount == "" && f.Note == "" {
+			dst = wrap(dst, f.Label, in, in+2)
+			continue
+		}
+		dst = append(blanks(dst, in), f.Label...)
+		at := in + Width(f.Label)
+		to := func(column int) {
+			dst = blanks(dst, max(0, column-at))
+			at = max(at, column)
+		}
+		to(labels)
+		if f.Amount != "" {
+			dst = append(append(dst, "  "...), f.Amount...)
+			at += 2 + Width(f.Amount)
+			if f.Note == "" {
+				dst = endLine(dst)
+				continue
+			}
+			to(labels + 2 + amounts)
+		}
+		to(at + 2)
+		dst = flow(dst, at, f.Note, below(at, indent))
+	}
+	return dst
+}
+
+// below is where a note goes on that begins in a column: below itself, or further to the left where little room is left.
+func below(at, indent int) int {
+	const room = 24
+	if Columns-at < room {
+		return min(at, indent+4)
+	}
+	return at
+}
+
+// ends appends left and right at the two ends of a line, or on two lines where they do not fit on one.
+func ends(dst []byte, left, right string) []byte {
+	dst = append(dst, left...)
+	if right == "" {
+		return append(dst, '\n')
+	}
+	n := Width(right)
+	gap := Columns - Width(left) - n
+	if gap < 2 {
+		dst, gap = append(dst, '\n'), Columns-n
+	}
+	return append(append(blanks(dst, gap), right...), '\n')
+}

@@ -1,0 +1,85 @@
+// Package page draws a document as one HTML page for a customer or a committee, to read on a screen or to print. It needs
+// nothing beside it, and reads as XML too. page.html is the layout of each block, page.go fills it in, and picture.go works
+// out where things are in a picture. Every text goes through html/template, which escapes it.
+package page
+
+import (
+	"bytes"
+	_ "embed"
+	"html/template"
+	"strconv"
+	"strings"
+
+	"ferrule/engine/report/doc"
+)
+
+//go:embed page.html
+var layout string
+
+type page struct{ blocks *template.Template }
+
+// New returns the drawing of a document as a page.
+func New() doc.Drawing {
+	p := &page{}
+	p.blocks = template.Must(template.New("").Funcs(template.FuncMap{
+		"tone":  func(t doc.Tone) string { return tones[t] },
+		"level": level,
+		"class": func(b doc.Para) string { return strings.TrimSpace(tones[b.Tone] + " " + level(max(0, b.Level-1))) },
+		"draw":  func(blocks []doc.Block) template.HTML { return template.HTML(p.draw(nil, blocks...)) },
+	}).Parse(layout))
+	return p.draw
+}
+
+var tones = [...]string{doc.Plain: "", doc.Pass: "pass", doc.Open: "open", doc.Fail: "fail"}
+
+// level is the class that indents a block; none of the first level.
+func level(n int) string {
+	if n == 0 {
+		return ""
+	}
+	return "in" + strconv.Itoa(min(n, 3))
+}
+
+func (p *page) draw(dst []byte, blocks ...doc.Block) []byte {
+	for _, b := range blocks {
+		switch b := b.(type) {
+		case doc.Head:
+			dst = p.fill(dst, "head", b)
+		case doc.Outcome:
+			dst = p.fill(dst, "outcome", b)
+		case doc.Section:
+			dst = p.fill(dst, "section", b)
+		case doc.Subject:
+			dst = p.fill(dst, "subject", b)
+		case doc.Para:
+			dst = p.fill(dst, "para", b)
+		case doc.List:
+			dst = p.fill(dst, "list", b)
+		case doc.Facts:
+			dst = p.fill(dst, "facts", b.List)
+		case *doc.Finding:
+			dst = p.fill(dst, "finding", b)
+		case *doc.Table:
+			dst = p.fill(dst, "table", b)
+		case doc.Verbatim:
+			dst = p.fill(dst, "verbatim", b)
+		case *doc.Steps:
+			dst = p.fill(dst, "steps", picture(b))
+		case doc.Aside:
+			dst = p.draw(dst, b()...)
+		case doc.Gap:
+		case doc.End:
+			dst = p.fill(dst, "end", nil)
+		}
+	}
+	return dst
+}
+
+// fill appends a block of the layout, filled in.
+func (p *page) fill(dst []byte, block string, with any) []byte {
+	b := bytes.NewBuffer(dst)
+	if err := p.blocks.ExecuteTemplate(b, block, with); err != nil {
+		panic(err) // the layout is ours, and a buffer takes all
+	}
+	return b.Bytes()
+}

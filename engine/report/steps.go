@@ -1,0 +1,381 @@
+package report
+
+// This file gathers a set as it steps from club to club, as it is judged: for each rule about neighbours the clubs in
+// their order, with their values, where the rule allows each beside the club before, and what came of each step.
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/engine/report/doc"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+)
+
+// stepLegend explains the signs of the text.
+const stepLegend = "o passes or comes first, x fails, ? cannot be told; [---] is where the rule allows a club beside the one " +
+	"before it; < and > are beyond the scale."
+
+const (
+	mostPairs  = 1000 // bounds what is kept of a set for the chart of a rule; a set with more is no bag
+	mostStands = 20   // clubs of one chart
+	clubRoom   = 14   // columns of a club's name
+	valueRoom  = 16   // columns of an amount
+)
+
+// chart is a set in the order of a rule.
+type chart struct {
+	rule   *book.Rule
+	pairs  []pair
+	more   int // pairs beyond those
+	stands []stand
+	beside []*engine.Result // of clubs that have no place in the order
+	alone  int              // such clubs beyond those
+}
+
+// pair is two neighbours.
+type pair struct {
+	clubs []*club.Club
+	step
+}
+
+// stand is a club in its place.
+type stand struct {
+	club       *club.Club
+	key, value engine.Amount
+	step       *step // from the club before it; nil where none was judged
+}
+
+// step leads from one club to the next.
+type step struct {
+	*engine.Pair
+	result *engine.Result // nil where the books disagree with themselves
+	band   *doc.Band      // where the rule allows the second club; nil where it does not say
+}
+
+// allowed is where a rule allows the second club of a pair, beside the first; nil where it
+// does not say.
+func allowed(r *engine.Result) *doc.Band {
+	p := r.Pair
+	if !p.Plain || p.Apart == 0 || !p.Value[0].Known() || !r.Lower.Known() && !r.Upper.Known() {
+		return nil
+	}
+	low, high := math.Inf(-1), math.Inf(1)
+	if r.Lower.Known() {
+		low = r.Lower.Base * p.Apart
+	}
+	if r.Upper.Known() {
+		high = r.Upper.Base * p.Apart
+	}
+	from := p.Value[0].Base
+	if p.Rise {
+		low, high = from+low, from+high
+	} else {
+		low, high = from-high, from-low
+	}
+	if math.IsNaN(low) || math.IsNaN(high) || low > high {
+		return nil
+	}
+	return &doc.Band{Low: low, High: high, From: from}
+}
+
+// passes reports whether nothing is to be said of any of its steps.
+func (c *chart) passes() bool {
+	return len(c.beside) == 0 && !slices.ContainsFunc(c.stands, func(s stand) bool { return s.step != nil && !s.step.passes() })
+}
+
+func (s *step) passes() bool { return s.result != nil && s.result.Verdict >= decide.Pass }
+
+func (s *step) fails() bool { return s != nil && s.result != nil && s.result.Verdict == decide.Fail }
+
+// known is how many clubs have a value.
+func (c *chart) known() int {
+	n := 0
+	for _, s := range c.stands {
+		if s.value.Known() {
+			n++
+		}
+	}
+	return n
+}
+
+// charting gathers the results about neighbours of a set, rule by rule.
+type charting struct {
+	all   []*chart
+	known map[*book.Rule]*chart
+}
+
+// of is the chart of a rule.
+func (c *charting) of(r *book.Rule) *chart {
+	if c.known[r] == nil {
+		if c.known == nil {
+			c.known = map[*book.Rule]*chart{}
+		}
+		c.known[r] = &chart{rule: r}
+		c.all = append(c.all, c.known[r])
+	}
+	return c.known[r]
+}
+
+// result takes notice of a result.
+func (c *charting) result(r *engine.Result) {
+	if r.Subject.Kind != ast.OfNeighbours {
+		return
+	}
+	to := c.of(r.Rule)
+	kept := *r
+	kept.Steps, kept.Budget = nil, nil
+	switch {
+	case r.Pair != nil:
+		to.add(pair{r.Subject.Clubs, step{r.Pair, &kept, allowed(r)}})
+	case len(to.beside) < mostPairs:
+		to.beside = append(to.beside, &kept)
+	default:
+		to.alone++
+	}
+}
+
+// conflict takes notice of neighbours about which the books disagree.
+func (c *charting) conflict(k *engine.Conflict) {
+	if k.Pair != nil {
+		c.of(k.Rule).add(pair{k.Subject.Clubs, step{Pair: k.Pair}})
+	}
+}
+
+func (c *chart) add(p pair) {
+	if len(c.pairs) < mostPairs {
+		c.pairs = append(c.pairs, p)
+	} else {
+		c.more++
+	}
+}
+
+// order lays the clubs of the pairs in their order.
+func (c *chart) order() {
+	if slices.ContainsFunc(c.pairs, func(p pair) bool { return p.result == nil }) { // these come last
+		slices.SortStableFunc(c.pairs, func(a, b pair) int {
+			return cmp.Or(cmp.Compare(a.Key[0].Base, b.Key[0].Base), cmp.Compare(a.Key[1].Base, b.Key[1].Base))
+		})
+	}
+	for i := range c.pairs {
+		p := &c.pairs[i]
+		if n := len(c.stands); n == 0 || c.stands[n-1].club != p.clubs[0] {
+			c.stands = append(c.stands, stand{p.clubs[0], p.Key[0], p.Value[0], nil})
+		}
+		c.stands = append(c.stands, stand{p.clubs[1], p.Key[1], p.Value[1], &p.step})
+	}
+}
+
+// blocks are the charts of a set that were asked for: in full of each rule about neighbours, else of those with a step
+// that does not pass.
+func (c *charting) blocks(bag *club.Set, depth Depth) []doc.Block {
+	var out []doc.Block
+	for _, one := range c.all {
+		one.order()
+		if depth != Full && (one.passes() || one.known() < 2) || len(one.stands) == 0 {
+			continue
+		}
+		if out == nil {
+			out = append(out, doc.Subject{Name: bagName(bag.Name, bag.File), Place: sheetName(bag.Name, bag.File)})
+		}
+		out = append(out, one.block(), doc.Gap{})
+	}
+	return out
+}
+
+// block is the chart under the name of its rule.
+func (c *chart) block() *doc.Steps {
+	by := oneLine(c.rule.Decl.For.By.Place())
+	out := &doc.Steps{Title: ruleTitle(c.rule), Sub: "in the order of " + by, Key: by}
+	word := "step"
+	valued := slices.IndexFunc(c.stands, func(s stand) bool { return s.step != nil && s.step.Of != "" })
+	if valued >= 0 {
+		s := c.stands[valued].step
+		word = "drop"
+		if s.Rise {
+			word = "rise"
+		}
+		out.Sub = Visible(s.Of) + " in the order of " + by + ", and the " + word + " to the next club"
+	}
+	next := 0 // the club after the one shown last
+	for _, i := range c.chosen() {
+		s := c.stands[i]
+		one := doc.Stand{Key: inColumns(s.key), Name: standName(s.club), At: math.NaN(), Tone: doc.Pass}
+		if i > next {
+			one.Before = "... " + counted(i-next, "club", "clubs") + " left out, whose steps pass"
+		}
+		next = i + 1
+		if s.value.Known() {
+			one.Value, one.At = inColumns(s.value), s.value.Base
+			out.Unit, out.Figure = s.value.Unit, figures(s.value)
+		} else if valued >= 0 {
+			one.Value = "not measured"
+		}
+		if s.step != nil {
+			one.Step, one.Allowed = s.step.shown(word), s.step.band
+			if s.step.result != nil {
+				one.Tone = toneOf(s.step.result.Verdict)
+			}
+		}
+		out.Stands = append(out.Stands, one)
+	}
+	c.after(out, len(c.stands)-next+c.more)
+	return out
+}
+
+// after adds what is said below the clubs: what is left out, what has no place in the order, what to look at first.
+func (c *chart) after(out *doc.Steps, left int) {
+	say := func(words string) { out.After = append(out.After, doc.Para{Text: words, Level: 2, Hang: 2}) }
+	if left > 0 {
+		say("... " + counted(left, "club", "clubs") + " more left out")
+	}
+	for _, r := range c.beside {
+		say("not in the order: " + Visible(strings.Join(r.Reasons, "; ")))
+	}
+	if c.alone > 0 {
+		say("and " + counted(c.alone, "club", "clubs") + " more that are not in the order")
+	}
+	if words := c.suspects(); words != "" {
+		out.After = append(out.After, doc.Para{Text: words, Level: 2})
+	}
+}
+
+// figures writes values of the scale like an amount, without the unit.
+func figures(like engine.Amount) func(base float64) string {
+	return func(base float64) string {
+		like.Base = base
+		return strings.TrimSuffix(inColumns(like), " "+like.Unit.Name)
+	}
+}
+
+// shown is a step with its word.
+func (s *step) shown(word string) *doc.Step {
+	if s.Of == "" || !s.Plain {
+		word = "step"
+	}
+	out := &doc.Step{Word: word, Says: s.says()}
+	if s.result != nil && s.result.Value.Known() {
+		out.Amount = inColumns(s.result.Value)
+	}
+	if s.fails() {
+		out.Strong = failWord
+	}
+	return out
+}
+
+// chosen are the clubs that are shown, at the most mostStands, in order: of a set with more
+// of them those beside steps that do not pass, where there are any.
+func (c *chart) chosen() []int {
+	n := len(c.stands)
+	wanted := make([]bool, n)
+	all := true
+	for i, s := range c.stands {
+		if s.step != nil && !s.step.passes() && n > mostStands {
+			wanted[i-1], wanted[i], all = true, true, false
+		}
+	}
+	var shown []int
+	for i := range n {
+		if (all || wanted[i]) && len(shown) < mostStands {
+			shown = append(shown, i)
+		}
+	}
+	return shown
+}
+
+// suspects names the clubs both of whose steps fail.
+func (c *chart) suspects() string {
+	var names []string
+	for i := 0; i+1 < len(c.stands); i++ {
+		if c.stands[i].step.fails() && c.stands[i+1].step.fails() {
+			names = append(names, doc.Shorten(Visible(c.stands[i].club.ID), clubRoom))
+		}
+	}
+	const most = 4
+	switch n := len(names); {
+	case n == 0:
+		return ""
+	case n == 1:
+		return "The steps on both sides of " + names[0] + " fail: look at it first."
+	case n > most:
+		names = append(names[:most:most], counted(n-most, "more", "more"))
+	}
+	last := len(names) - 1
+	return "The steps on both sides of " + strings.Join(names[:last], ", ") + " and of " + names[last] + " fail."
+}
+
+const failWord = "FAILS"
+
+// says is the bound of a step and its verdict.
+func (s *step) says() string {
+	r := s.result
+	if r == nil {
+		return "the books disagree: no verdict"
+	}
+	if r.Verdict == decide.Unmeasured {
+		const most = 2
+		why := r.Reasons
+		if len(why) > most {
+			why = append(why[:most:most], "...")
+		}
+		return "not measured: " + Visible(strings.Join(why, "; "))
+	}
+	words, amount := limitWords(r)
+	switch words {
+	case "between":
+		words, amount = "", strings.Replace(amount, " and ", " to ", 1)
+	case "exactly":
+		words = "just"
+	}
+	bound := strings.TrimSpace(words + " " + amount)
+	if bound != "" && s.PerNumber && s.Plain {
+		bound += " a number"
+		if s.Apart > 1 {
+			bound += ", " + strconv.FormatFloat(s.Apart, 'g', 6, 64) + " apart"
+		}
+	}
+	if r.Exception != nil && r.Bound != nil {
+		bound += ", as excepted"
+	}
+	verdict := "passes"
+	switch r.Verdict {
+	case decide.Fail:
+		verdict = failWord
+	case decide.TooClose:
+		verdict = "too close to call"
+	case decide.Exempt:
+		verdict = "exempt"
+	}
+	if words, amount := distance(r); words != "" {
+		verdict += ", " + strings.TrimSpace(words+" "+amount)
+	}
+	if bound == "" {
+		return verdict
+	}
+	return bound + ": " + verdict
+}
+
+// standName is the name of a club in a chart.
+func standName(c *club.Club) string {
+	name := Visible(c.ID)
+	if c.Setting != "" {
+		name += " at " + Visible(c.Setting)
+	}
+	return doc.Shorten(name, clubRoom)
+}
+
+// inColumns is an amount in at the most valueRoom columns, of which there are enough for six digits and a unit.
+func inColumns(a engine.Amount) string {
+	s := a.String()
+	if doc.Width(s) <= valueRoom || !a.Known() {
+		return doc.Shorten(s, valueRoom)
+	}
+	return doc.Shorten(strings.TrimSpace(fmt.Sprintf("%.6g %s", a.Unit.FromBase(a.Base), a.Unit.Name)), valueRoom)
+}
