@@ -161,7 +161,7 @@ func TestWhatWouldSettleIt(t *testing.T) {
 	in := func(n float64, u *unit.Unit) engine.Amount { return engine.Amount{Base: u.ToBase(n), Unit: u} }
 	a, b := &club.Club{ID: "a"}, &club.Club{ID: "b"}
 	text := "lie at most 61 deg"
-	value := &ast.Ref{Span: source.Span{File: source.NewFile("book", text), End: len("lie")}}
+	value := &ast.Ref{Formula: ast.Formula{Span: source.Span{File: source.NewFile("book", text), End: len("lie")}}}
 	rule := &book.Rule{Decl: &ast.Rule{Require: &ast.Require{Value: value}}, Value: book.Part{Expr: value}}
 	budget := []engine.Component{{Share: 0.4}}
 	for _, c := range []struct {

@@ -49,16 +49,28 @@ type Date struct {
 // *Allowance, *Head, *Rule or *Case. (The *Header is a Decl too, but is kept
 // apart in its Book.)
 type Decl interface {
+	Declared() *Declaration
 	Place() source.Span
-	decl()
 }
+
+// Declaration is what each of them has. Broken tells that part of it could not be read, which was reported.
+type Declaration struct {
+	Span   source.Span
+	Broken bool
+}
+
+// Declared returns d.
+func (d *Declaration) Declared() *Declaration { return d }
+
+// Place returns where the declaration is written.
+func (d *Declaration) Place() source.Span { return d.Span }
 
 // Header is
 //
 //	rulebook "TITLE"
 //	  edition DATE  decision ...  contact "..."  butt-mass Q  tip-mass Q  extension at most Q
 type Header struct {
-	Span      source.Span
+	Declaration
 	Title     *Text
 	Edition   *DateClause
 	Decision  *Decision
@@ -66,7 +78,6 @@ type Header struct {
 	ButtMass  *QuantityClause
 	TipMass   *QuantityClause
 	Extension *QuantityClause
-	Broken    bool
 }
 
 // DateClause is a clause that holds a day: edition, from, until, on.
@@ -93,29 +104,26 @@ type QuantityClause struct {
 //	use NAME [only RULE, ...] [without RULE, ...]
 //	use "FILE" [only RULE, ...] [without RULE, ...]
 type Use struct {
-	Span    source.Span
+	Declaration
 	Shipped *Name // the name of a shipped book, or
 	Path    *Text // the file, relative to the using book
 	Only    []Name
 	Without []Name
-	Broken  bool
 }
 
 // Group is "group NAME = SELECTOR".
 type Group struct {
-	Span     source.Span
+	Declaration
 	Name     Name
 	Selector *Selector
-	Broken   bool
 }
 
 // Property is "property NAME SORT [by METHOD]".
 type Property struct {
-	Span   source.Span
+	Declaration
 	Name   Name
 	Sort   Name
 	Method *Name
-	Broken bool
 }
 
 // Chart is
@@ -123,11 +131,10 @@ type Property struct {
 //	chart NAME of PROPERTY [by METHOD] per club
 //	  LIST = Q [where CONDITION]
 type Chart struct {
-	Span   source.Span
-	Name   Name
-	Of     *Ref
-	Rows   []*ChartRow
-	Broken bool
+	Declaration
+	Name Name
+	Of   *Ref
+	Rows []*ChartRow
 }
 
 // ChartRow is a row of a chart.
@@ -140,10 +147,9 @@ type ChartRow struct {
 
 // Let is "let NAME = FORMULA".
 type Let struct {
-	Span   source.Span
-	Name   Name
-	Value  Expr
-	Broken bool
+	Declaration
+	Name  Name
+	Value Expr
 }
 
 // Method is
@@ -156,7 +162,7 @@ type Let struct {
 //	  lie-set within Q
 //	  ruler within Q
 type Method struct {
-	Span   source.Span
+	Declaration
 	Name   Name
 	Title  *Text
 	Covers *Covers
@@ -165,7 +171,6 @@ type Method struct {
 	Reads  *QuantityClause
 	LieSet *QuantityClause
 	Ruler  *QuantityClause
-	Broken bool
 }
 
 // Covers is the clause that says which clubs a method can measure.
@@ -209,12 +214,11 @@ type Top struct {
 
 // Allowance is "allowance cap|crown Q [within Q] [where CONDITION]".
 type Allowance struct {
-	Span   source.Span
+	Declaration
 	Of     Name // cap or crown
 	Amount Expr
 	Within Expr // nil where it counts as exact
 	Where  Expr
-	Broken bool
 }
 
 // Head is
@@ -222,11 +226,10 @@ type Allowance struct {
 //	head LIST [where CONDITION]
 //	  reach Q [within Q]  camber ...  toe ...  toe-radius ...  heel ...  heel-radius ...
 type Head struct {
-	Span   source.Span
-	Items  []*Item
-	Where  Expr
-	Shape  [6]*Measure // in the order of ShapeWords
-	Broken bool
+	Declaration
+	Items []*Item
+	Where Expr
+	Shape [6]*Measure // in the order of ShapeWords
 }
 
 // ShapeWords are the clause words of a head's shape, in the order of Head.Shape.
@@ -249,7 +252,7 @@ type Measure struct {
 //	  from DATE  until DATE  cite "..."
 //	  mend "..."  or  mend over "..."  and  mend under "..."
 type Rule struct {
-	Span     source.Span
+	Declaration
 	Advice   bool
 	Name     Name
 	Title    *Text
@@ -261,7 +264,6 @@ type Rule struct {
 	Until    *DateClause
 	Cites    []*TextClause
 	Mends    []*Mend
-	Broken   bool // a clause could not be read and was reported
 }
 
 // Side is a side of a bound. The zero value is invalid.
@@ -407,12 +409,11 @@ type Item struct {
 //	  on DATE
 //	  expect ...
 type Case struct {
-	Span    source.Span
+	Declaration
 	Title   *Text
 	On      *DateClause
 	Sets    []*CaseSet // in order; the first has a nil ID where clubs come before any "set"
 	Expects []*Expect
-	Broken  bool
 
 	ClubsLost bool // a club or a set could not be read, so an id may be one of theirs
 }
@@ -471,28 +472,3 @@ type ExpectClub struct {
 	ID   *ID
 	Of   *ID
 }
-
-func (*Header) decl()    {}
-func (*Use) decl()       {}
-func (*Group) decl()     {}
-func (*Property) decl()  {}
-func (*Chart) decl()     {}
-func (*Let) decl()       {}
-func (*Method) decl()    {}
-func (*Allowance) decl() {}
-func (*Head) decl()      {}
-func (*Rule) decl()      {}
-func (*Case) decl()      {}
-
-// Place returns the place of the declaration.
-func (d *Header) Place() source.Span    { return d.Span }
-func (d *Use) Place() source.Span       { return d.Span }
-func (d *Group) Place() source.Span     { return d.Span }
-func (d *Property) Place() source.Span  { return d.Span }
-func (d *Chart) Place() source.Span     { return d.Span }
-func (d *Let) Place() source.Span       { return d.Span }
-func (d *Method) Place() source.Span    { return d.Span }
-func (d *Allowance) Place() source.Span { return d.Span }
-func (d *Head) Place() source.Span      { return d.Span }
-func (d *Rule) Place() source.Span      { return d.Span }
-func (d *Case) Place() source.Span      { return d.Span }

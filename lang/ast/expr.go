@@ -15,21 +15,29 @@ type Expr interface {
 	expr()
 }
 
+// Formula is what each of them has: its place.
+type Formula struct{ Span source.Span }
+
+func (Formula) expr() {}
+
+// Place returns where the formula is written.
+func (f Formula) Place() source.Span { return f.Span }
+
 // Quantity is a number with its unit, "45 3/4 in", or a bare number.
 type Quantity struct {
-	Span  source.Span
+	Formula
 	Value unit.Quantity
 }
 
 // DateLit is a day in a formula, 2026-04-18.
 type DateLit struct {
-	Span source.Span
+	Formula
 	Date string
 }
 
 // TextLit is a text in a formula, "Corded".
 type TextLit struct {
-	Span  source.Span
+	Formula
 	Value string
 }
 
@@ -48,7 +56,7 @@ const (
 // METHOD" and "first number". After "kind =" or "hand =" it may be a kind, a
 // group, left or right; the checker finds out which.
 type Ref struct {
-	Span source.Span
+	Formula
 	Pos  Position
 	Name Name
 	By   *Name // the method of "length by METHOD"
@@ -56,7 +64,7 @@ type Ref struct {
 
 // ItemRef is "iron 5" or `wedge "PW"` after "kind =".
 type ItemRef struct {
-	Span source.Span
+	Formula
 	Item *Item
 }
 
@@ -91,14 +99,14 @@ func (o Op) IsComparison() bool { return o >= Eq && o <= Ge }
 
 // Unary is "not X" or "-X".
 type Unary struct {
-	Span source.Span
-	Op   Op
-	X    Expr
+	Formula
+	Op Op
+	X  Expr
 }
 
 // Binary is "X OP Y".
 type Binary struct {
-	Span   source.Span
+	Formula
 	Op     Op
 	OpSpan source.Span
 	X, Y   Expr
@@ -106,32 +114,32 @@ type Binary struct {
 
 // If is "if COND then THEN else ELSE".
 type If struct {
-	Span             source.Span
+	Formula
 	Cond, Then, Else Expr
 }
 
 // Call is "abs(X)", "min(X, ...)" or "max(X, ...)".
 type Call struct {
-	Span source.Span
+	Formula
 	Func Name
 	Args []Expr
 }
 
 // Has is "has PROPERTY".
 type Has struct {
-	Span source.Span
-	Of   *Ref
+	Formula
+	Of *Ref
 }
 
 // Paren is "(X)".
 type Paren struct {
-	Span source.Span
-	X    Expr
+	Formula
+	X Expr
 }
 
 // CountOf is "count of SELECTOR".
 type CountOf struct {
-	Span     source.Span
+	Formula
 	Selector *Selector
 }
 
@@ -157,7 +165,7 @@ func (a Aggregate) String() string { return aggregateText[a] }
 
 // SetValue is "longest of V among SELECTOR" and the like.
 type SetValue struct {
-	Span  source.Span
+	Formula
 	How   Aggregate
 	Of    Expr
 	Among *Selector
@@ -166,64 +174,27 @@ type SetValue struct {
 // ReadingsValue is "highest of P among readings" and the like (highest, lowest,
 // spread, mean).
 type ReadingsValue struct {
-	Span source.Span
-	How  Aggregate
-	Of   *Ref
+	Formula
+	How Aggregate
+	Of  *Ref
 }
 
 // ShareOfReadings is "share of (CONDITION) among readings".
 type ShareOfReadings struct {
-	Span source.Span
+	Formula
 	Cond Expr
 }
 
 // CountReadings is "count of readings of P".
 type CountReadings struct {
-	Span source.Span
-	Of   *Ref
+	Formula
+	Of *Ref
 }
 
 // Step is "drop of V [per number]" or "rise of V [per number]".
 type Step struct {
-	Span      source.Span
+	Formula
 	Rise      bool
 	Of        Expr
 	PerNumber bool
 }
-
-func (*Quantity) expr()        {}
-func (*DateLit) expr()         {}
-func (*TextLit) expr()         {}
-func (*Ref) expr()             {}
-func (*ItemRef) expr()         {}
-func (*Unary) expr()           {}
-func (*Binary) expr()          {}
-func (*If) expr()              {}
-func (*Call) expr()            {}
-func (*Has) expr()             {}
-func (*Paren) expr()           {}
-func (*CountOf) expr()         {}
-func (*SetValue) expr()        {}
-func (*ReadingsValue) expr()   {}
-func (*ShareOfReadings) expr() {}
-func (*CountReadings) expr()   {}
-func (*Step) expr()            {}
-
-// Place returns the place of the formula.
-func (e *Quantity) Place() source.Span        { return e.Span }
-func (e *DateLit) Place() source.Span         { return e.Span }
-func (e *TextLit) Place() source.Span         { return e.Span }
-func (e *Ref) Place() source.Span             { return e.Span }
-func (e *ItemRef) Place() source.Span         { return e.Span }
-func (e *Unary) Place() source.Span           { return e.Span }
-func (e *Binary) Place() source.Span          { return e.Span }
-func (e *If) Place() source.Span              { return e.Span }
-func (e *Call) Place() source.Span            { return e.Span }
-func (e *Has) Place() source.Span             { return e.Span }
-func (e *Paren) Place() source.Span           { return e.Span }
-func (e *CountOf) Place() source.Span         { return e.Span }
-func (e *SetValue) Place() source.Span        { return e.Span }
-func (e *ReadingsValue) Place() source.Span   { return e.Span }
-func (e *ShareOfReadings) Place() source.Span { return e.Span }
-func (e *CountReadings) Place() source.Span   { return e.Span }
-func (e *Step) Place() source.Span            { return e.Span }

@@ -144,10 +144,10 @@ func (c *checker) inward(e ast.Expr, negated bool) ast.Expr {
 		}
 		out = &b
 	case *ast.If:
-		out = &ast.If{Span: e.Span, Cond: e.Cond, Then: c.inward(e.Then, negated), Else: c.inward(e.Else, negated)}
+		out = &ast.If{Formula: e.Formula, Cond: e.Cond, Then: c.inward(e.Then, negated), Else: c.inward(e.Else, negated)}
 	default:
 		if negated {
-			out = &ast.Unary{Span: e.Place(), Op: ast.Not, X: e}
+			out = &ast.Unary{Formula: ast.Formula{Span: e.Place()}, Op: ast.Not, X: e}
 		}
 	}
 	c.info.Types[out] = book.Type{Kind: book.Truth}

@@ -10,10 +10,9 @@ import (
 )
 
 func (l *lowerer) testCase(line clause, body []clause) *ast.Case {
-	d := &ast.Case{Span: l.span, ClubsLost: l.passedOver}
+	d := &ast.Case{ClubsLost: l.passedOver}
 	if g := read[caseLine](l, line); g != nil {
-		title := l.text(g.Title)
-		d.Title = &title
+		d.Title = l.textAt(&g.Title)
 	}
 	for _, c := range body {
 		switch c.word() {
@@ -40,7 +39,6 @@ func (l *lowerer) testCase(line clause, body []clause) *ast.Case {
 			}
 		}
 	}
-	d.Broken = l.broken
 	return d
 }
 

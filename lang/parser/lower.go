@@ -51,7 +51,10 @@ func (l *lowerer) declare(word string, line clause, body []clause) {
 	}
 }
 
-func (l *lowerer) add(d ast.Decl) { l.book.Decls = append(l.book.Decls, d) }
+func (l *lowerer) add(d ast.Decl) {
+	*d.Declared() = ast.Declaration{Span: l.span, Broken: l.broken}
+	l.book.Decls = append(l.book.Decls, d)
+}
 
 // read parses a clause, and marks the declaration as broken where it is wrong.
 func read[G any](l *lowerer, c clause) *G { return readAs[G](l, c, c.word()) }
@@ -116,10 +119,9 @@ func (l *lowerer) quantity(c clause) *ast.QuantityClause {
 }
 
 func (l *lowerer) header(line clause, body []clause) *ast.Header {
-	h := &ast.Header{Span: l.span}
+	h := &ast.Header{}
 	if g := read[headerLine](l, line); g != nil {
-		title := l.text(g.Title)
-		h.Title = &title
+		h.Title = l.textAt(&g.Title)
 	}
 	for _, c := range body {
 		switch c.word() {
@@ -137,12 +139,12 @@ func (l *lowerer) header(line clause, body []clause) *ast.Header {
 			h.Extension = l.quantity(c)
 		}
 	}
-	h.Broken = l.broken
+	h.Declaration = ast.Declaration{Span: l.span, Broken: l.broken}
 	return h
 }
 
 func (l *lowerer) use(line clause) *ast.Use {
-	u := &ast.Use{Span: l.span}
+	u := &ast.Use{}
 	if g := read[useLine](l, line); g != nil {
 		if g.Shipped != nil {
 			name := l.name(*g.Shipped)
@@ -150,7 +152,6 @@ func (l *lowerer) use(line clause) *ast.Use {
 		}
 		u.Path, u.Only, u.Without = l.textAt(g.Path), l.names(g.Only), l.names(g.Without)
 	}
-	u.Broken = l.broken
 	return u
 }
 
@@ -164,11 +165,10 @@ func (l *lowerer) names(list []lexer.Token) []ast.Name {
 }
 
 func (l *lowerer) group(line clause) *ast.Group {
-	d := &ast.Group{Span: l.span, Name: l.secondWord(line)}
+	d := &ast.Group{Name: l.secondWord(line)}
 	if g := read[groupLine](l, line); g != nil {
 		d.Selector = g.Selector.in(l.file)
 	}
-	d.Broken = l.broken
 	return d
 }
 
@@ -182,17 +182,16 @@ func (l *lowerer) secondWord(line clause) ast.Name {
 }
 
 func (l *lowerer) property(line clause) *ast.Property {
-	d := &ast.Property{Span: l.span, Name: l.secondWord(line)}
+	d := &ast.Property{Name: l.secondWord(line)}
 	if g := read[propertyLine](l, line); g != nil {
 		sort := g.Sort.in(l.file)
 		d.Sort, d.Method = sort.Name, sort.By
 	}
-	d.Broken = l.broken
 	return d
 }
 
 func (l *lowerer) chart(line clause, body []clause) *ast.Chart {
-	d := &ast.Chart{Span: l.span, Name: l.secondWord(line)}
+	d := &ast.Chart{Name: l.secondWord(line)}
 	if g := read[chartLine](l, line); g != nil {
 		d.Of = g.Of.in(l.file)
 	}
@@ -202,7 +201,6 @@ func (l *lowerer) chart(line clause, body []clause) *ast.Chart {
 				Where: optional(l, g.Where)})
 		}
 	}
-	d.Broken = l.broken
 	return d
 }
 
@@ -219,16 +217,15 @@ func optional[P interface {
 }
 
 func (l *lowerer) let(line clause) *ast.Let {
-	d := &ast.Let{Span: l.span, Name: l.secondWord(line)}
+	d := &ast.Let{Name: l.secondWord(line)}
 	if g := read[letLine](l, line); g != nil {
 		d.Value = g.Value.in(l.file)
 	}
-	d.Broken = l.broken
 	return d
 }
 
 func (l *lowerer) method(line clause, body []clause) *ast.Method {
-	d := &ast.Method{Span: l.span, Name: l.secondWord(line)}
+	d := &ast.Method{Name: l.secondWord(line)}
 	if g := read[methodLine](l, line); g != nil {
 		d.Title = l.textAt(g.Title)
 	}
@@ -259,12 +256,11 @@ func (l *lowerer) method(line clause, body []clause) *ast.Method {
 			d.Ruler = l.quantity(c)
 		}
 	}
-	d.Broken = l.broken
 	return d
 }
 
 func (l *lowerer) allowance(line clause) *ast.Allowance {
-	d := &ast.Allowance{Span: l.span, Of: l.secondWord(line)}
+	d := &ast.Allowance{Of: l.secondWord(line)}
 	if g := read[allowanceLine](l, line); g != nil {
 		d.Amount, d.Within, d.Where = g.Amount.in(l.file), optional(l, g.Within), optional(l, g.Where)
 		if m, ok := allowanceOf(g.Of); !ok {
@@ -272,12 +268,11 @@ func (l *lowerer) allowance(line clause) *ast.Allowance {
 			l.broken = true
 		}
 	}
-	d.Broken = l.broken
 	return d
 }
 
 func (l *lowerer) head(line clause, body []clause) *ast.Head {
-	d := &ast.Head{Span: l.span}
+	d := &ast.Head{}
 	if g := read[headLine](l, line); g != nil {
 		d.Items, d.Where = g.Items.in(l.file), optional(l, g.Where)
 	}
@@ -292,12 +287,11 @@ func (l *lowerer) head(line clause, body []clause) *ast.Head {
 			}
 		}
 	}
-	d.Broken = l.broken
 	return d
 }
 
 func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
-	d := &ast.Rule{Span: l.span, Advice: line.word() == "advice", Name: l.secondWord(line)}
+	d := &ast.Rule{Advice: line.word() == "advice", Name: l.secondWord(line)}
 	if g := read[ruleLine](l, line); g != nil {
 		d.Title = l.textAt(g.Title)
 	}
@@ -336,7 +330,6 @@ func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
 			}
 		}
 	}
-	d.Broken = l.broken
 	return d
 }
 

@@ -124,7 +124,7 @@ func spans(file *source.File, v reflect.Value, outer source.Span, path string) e
 		}
 		if d, ok := v.Interface().(ast.Decl); ok {
 			outer = source.Span{File: file, Start: 0, End: len(file.Text)}
-			if reflect.Indirect(reflect.ValueOf(d)).FieldByName("Broken").Bool() {
+			if d.Declared().Broken {
 				return nil // what was not read has no place
 			}
 		}
@@ -140,15 +140,15 @@ func spans(file *source.File, v reflect.Value, outer source.Span, path string) e
 			return nil
 		}
 		path += "/" + v.Type().Name()
-		for i := range v.NumField() {
-			if v.Field(i).Type() != spanType {
+		for _, f := range reflect.VisibleFields(v.Type()) {
+			if f.Type != spanType {
 				continue
 			}
-			s := v.Field(i).Interface().(source.Span)
+			s := v.FieldByIndex(f.Index).Interface().(source.Span)
 			if s.File != file || s.Start >= s.End || s.Start < outer.Start || s.End > outer.End {
-				return fmt.Errorf("%s: %s %d to %d is not inside %d to %d", path, v.Type().Field(i).Name, s.Start, s.End, outer.Start, outer.End)
+				return fmt.Errorf("%s: %s %d to %d is not inside %d to %d", path, f.Name, s.Start, s.End, outer.Start, outer.End)
 			}
-			if v.Type().Field(i).Name == "Span" {
+			if f.Name == "Span" {
 				outer = s
 			}
 		}
@@ -170,7 +170,7 @@ func sound(t testing.TB, text string) *ast.Book {
 	}
 	broken := book.Header != nil && book.Header.Broken
 	for _, d := range book.Decls {
-		broken = broken || reflect.Indirect(reflect.ValueOf(d)).FieldByName("Broken").Bool()
+		broken = broken || d.Declared().Broken
 	}
 	if broken && len(list) == 0 {
 		t.Errorf("a declaration is broken and nothing is said\n%q", text)
