@@ -200,7 +200,9 @@ func (c *Club) lacks(needs, reasons []string) {
 	}
 }
 
-func (c *Club) lacksColumn(id catalogue.ID, name string) {
+// lacksColumn notes that a row lacks a measurement.
+func (b *Builder) lacksColumn(c *Club, id catalogue.ID) {
+	name := b.program.Schema.Property(id).Name
 	why := c.Club.Lack(id, name)
 	if name == "tip-trim" {
 		why += "; write 0 in where no tip is trimmed"
@@ -226,14 +228,9 @@ func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
 		}
 		k.Over = slices.DeleteFunc(l.Steps, func(s engine.Step) bool { return s.What != engine.StepCorrection })
 	}
-	for _, m := range []struct {
-		id   catalogue.ID
-		name string
-		has  bool
-	}{{cols.RawLength, "raw-length", k.Raw.Known()}, {cols.TipTrim, "tip-trim", k.TipTrim.Known()},
-		{cols.Bore, "bore", k.Bore.Known()}} {
-		if !m.has {
-			k.lacksColumn(m.id, m.name)
+	for _, id := range []catalogue.ID{cols.RawLength, cols.TipTrim, cols.Bore} {
+		if !amount(c, id).Known() {
+			b.lacksColumn(k, id)
 		}
 	}
 	if told && k.Bore.Known() {
@@ -265,7 +262,7 @@ func (b *Builder) target(k *Club, p *Plan) *fault {
 	}
 	h := b.o.Chart
 	if h == nil {
-		k.lacksColumn(b.o.Columns.Target, "target-length")
+		b.lacksColumn(k, b.o.Columns.Target)
 		return nil
 	}
 	found := b.judge.Chart(h, k.Club)

@@ -7,6 +7,7 @@ package build
 
 import (
 	"fmt"
+	"slices"
 
 	"ferrule/engine"
 	"ferrule/engine/measure"
@@ -43,27 +44,21 @@ func swingWeight(points float64) engine.Amount {
 // stated. The fault says why the row is refused.
 func (b *Builder) foretell(k *Club) *fault {
 	cols, c := &b.o.Columns, k.Club
-	parts := []struct {
-		id   catalogue.ID
-		name string
-	}{{cols.HeadMass, "head-mass"}, {cols.ShaftMass, "shaft-mass"}, {cols.ShaftBalance, "shaft-balance"},
-		{cols.GripMass, "grip-mass"}, {cols.GripBalance, "grip-balance"}}
+	parts := []catalogue.ID{cols.HeadMass, cols.ShaftMass, cols.ShaftBalance, cols.GripMass, cols.GripBalance}
 	wanted, asked := c.Amount(cols.TargetSwing)
 	if asked {
 		k.Swing.Target = swingWeight(wanted)
 	}
-	for _, m := range parts {
-		asked = asked || c.Has(m.id)
-	}
+	asked = asked || slices.ContainsFunc(parts, c.Has)
 	if !asked {
 		return nil
 	}
 	complete := k.placed
 	var v [5]float64
-	for i, m := range parts {
+	for i, id := range parts {
 		var ok bool
-		if v[i], ok = c.Amount(m.id); !ok {
-			k.lacksColumn(m.id, m.name)
+		if v[i], ok = c.Amount(id); !ok {
+			b.lacksColumn(k, id)
 			complete = false
 		}
 	}
