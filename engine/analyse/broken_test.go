@@ -46,7 +46,7 @@ func TestBrokenBooks(t *testing.T) {
 			}
 			files := fstest.MapFS{"book.ferrule": {Data: []byte(strings.Join(lines, ""))}}
 			l, list := load.Load(rulesets.FS(), []load.Root{{FS: files, Path: "book.ferrule", Show: "book.ferrule"}})
-			b := analyse.Sound(l.Roots[0], list)
+			b := l.Roots[0].Sound()
 			if list.HasErrors() {
 				faulty++
 			}

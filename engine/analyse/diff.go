@@ -108,14 +108,14 @@ func (p Pair) Name() string {
 type differ struct {
 	old, new       *engine.Program
 	oldAsk, newAsk *engine.Probe
-	written        map[*book.Rule]form
-	simply         map[*book.Rule]form // of those rules that are decided simply, where it counts nothing how sure a value is
-	shops          bool                // heads and allowances differ
-	moved          map[string]bool     // methods of one name that both know and that differ
-	shopsAmount    bool                // heads and allowances differ in more than how sure they are
-	movedAmount    bool                // and so does a method that both know
-	common         []string            // methods that both know
-	spent          int                 // bags that were judged
+	written        map[*book.Rule]book.RuleKey
+	simply         map[*book.Rule]book.RuleKey // of those rules that are decided simply, where it counts nothing how sure a value is
+	shops          bool                        // heads and allowances differ
+	moved          map[string]bool             // methods of one name that both know and that differ
+	shopsAmount    bool                        // heads and allowances differ in more than how sure they are
+	movedAmount    bool                        // and so does a method that both know
+	common         []string                    // methods that both know
+	spent          int                         // bags that were judged
 	out            Difference
 }
 
@@ -132,30 +132,29 @@ func Diff(old, new *engine.Program) Difference {
 
 // newDiffer makes ready to hold rules of two programs, or of one, against each other.
 func newDiffer(old, new *engine.Program) *differ {
-	d := &differ{old: old, new: new, oldAsk: old.NewProbe(), newAsk: new.NewProbe(), written: map[*book.Rule]form{}, simply: map[*book.Rule]form{}, moved: map[string]bool{}}
+	d := &differ{old: old, new: new, oldAsk: old.NewProbe(), newAsk: new.NewProbe(), written: map[*book.Rule]book.RuleKey{}, simply: map[*book.Rule]book.RuleKey{}, moved: map[string]bool{}}
 	d.measure()
 	return d
 }
 
 // measure brings into normal form what the editions say about measuring, and their rules.
 func (d *differ) measure() {
-	n, simple := newNormalizer(), newNormalizer()
-	simple.simple = true
+	n, simple := book.NewKeys(false), book.NewKeys(true)
 	for _, p := range []*engine.Program{d.old, d.new} {
 		for _, r := range p.Rules() {
-			d.written[r] = n.rule(r)
-			if r.Decision.Kind == ast.Simple && !d.written[r].branches { // of two branches it counts whether they are quite alike
-				d.simply[r] = simple.rule(r)
+			d.written[r] = n.Rule(r)
+			if r.Decision.Kind == ast.Simple && !d.written[r].Branches { // of two branches it counts whether they are quite alike
+				d.simply[r] = simple.Rule(r)
 			}
 		}
 	}
-	d.shops = n.shop(d.old) != n.shop(d.new)
-	d.shopsAmount = d.shops && simple.shop(d.old) != simple.shop(d.new)
+	d.shops = n.Shop(d.old.Books) != n.Shop(d.new.Books)
+	d.shopsAmount = d.shops && simple.Shop(d.old.Books) != simple.Shop(d.new.Books)
 	for _, name := range d.old.Methods() {
 		if m := d.new.Method(name); m != nil {
 			d.common = append(d.common, name)
-			d.moved[name] = n.method(d.old.Method(name)) != n.method(m)
-			d.movedAmount = d.movedAmount || simple.method(d.old.Method(name)) != simple.method(m)
+			d.moved[name] = n.Method(d.old.Method(name)) != n.Method(m)
+			d.movedAmount = d.movedAmount || simple.Method(d.old.Method(name)) != simple.Method(m)
 		}
 	}
 }
@@ -248,8 +247,8 @@ func (d *differ) parts(p Pair) []What {
 		what    What
 		differs bool
 	}{
-		{Dates, a.dates != b.dates}, {Scope, a.scope != b.scope}, {Exception, a.exceptions != b.exceptions},
-		{Limit, a.limit != b.limit || moved}, {Decides, a.decision != b.decision}, {Weight, a.advice != b.advice},
+		{Dates, a.Dates != b.Dates}, {Scope, a.Scope != b.Scope}, {Exception, a.Exceptions != b.Exceptions},
+		{Limit, a.Limit != b.Limit || moved}, {Decides, a.Decision != b.Decision}, {Weight, a.Advice != b.Advice},
 	} {
 		if one.differs {
 			out = append(out, one.what)
@@ -259,7 +258,7 @@ func (d *differ) parts(p Pair) []What {
 }
 
 // inForm is the form of a rule in both editions, where both are decided simply without what tells how sure a value is.
-func (d *differ) inForm(p Pair) (a, b form) {
+func (d *differ) inForm(p Pair) (a, b book.RuleKey) {
 	if x, ok := d.simply[p.Old]; ok {
 		if y, ok := d.simply[p.New]; ok {
 			return x, y
@@ -272,10 +271,10 @@ func (d *differ) inForm(p Pair) (a, b form) {
 // method, a head or an allowance is another. Where both are decided simply it counts nothing how sure these are.
 func (d *differ) measured(p Pair) bool {
 	a, b := d.written[p.Old], d.written[p.New]
-	if len(a.methods) == 0 && len(b.methods) == 0 {
+	if len(a.Methods) == 0 && len(b.Methods) == 0 {
 		return false
 	}
-	if !slices.Equal(a.methods, b.methods) {
+	if !slices.Equal(a.Methods, b.Methods) {
 		return true
 	}
 	_, ok := d.simply[p.Old]

@@ -89,9 +89,9 @@ func (d *differ) duel(p Pair, parts []What) *duel {
 		}
 		u.gather(s.rule)
 		f := d.written[s.rule]
-		lengths = lengths || len(f.methods) > 0
+		lengths = lengths || len(f.Methods) > 0
 		unsure = unsure || s.rule.Decision.Kind != ast.Simple
-		for _, m := range f.methods {
+		for _, m := range f.Methods {
 			if !slices.Contains(u.by, m) {
 				u.by = append(u.by, m)
 			}

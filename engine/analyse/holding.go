@@ -235,11 +235,13 @@ func (u *duel) oneValue(a, b *bagValue) bool {
 	if a == nil || b == nil {
 		return a == b
 	}
-	n := newNormalizer()
+	n := book.NewKeys(false)
+	of := func(v *bagValue) string { return n.Part(book.Part{Expr: v.set.Of, Info: v.info}) }
+	clubs := func(v *bagValue) string { return n.Clubs(book.Clubs{Decl: v.selector, Info: v.info}) }
 	switch {
-	case alike(a.set.How) != alike(b.set.How) || n.expr(a.set.Of, a.info) != n.expr(b.set.Of, b.info):
+	case a.set.How.Plain() != b.set.How.Plain() || of(a) != of(b):
 		return false
-	case n.selector(a.selector, a.info) == n.selector(b.selector, b.info):
+	case clubs(a) == clubs(b):
 		return true
 	}
 	return u.sameClubs(a.selector, a.info, b.selector, b.info)

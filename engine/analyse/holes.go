@@ -61,7 +61,7 @@ var figures = regexp.MustCompile(`#-?[0-9/]+`)
 // alone.
 func (a *analyst) families() []family {
 	var out []family
-	n := newNormalizer()
+	n := book.NewKeys(false)
 	place := map[string]int{}
 	for _, r := range a.book.Rules {
 		d := r.Decl
@@ -70,10 +70,10 @@ func (a *analyst) families() []family {
 		}
 		l, value := limitingOf(r)
 		key := fmt.Sprint(d.For.Kind, " ")
-		if d.For.By != nil {
-			key += n.expr(d.For.By, r.Book.Info) + " "
+		if r.By.Expr != nil {
+			key += n.Part(r.By) + " "
 		}
-		key += n.part(value)
+		key += n.Part(value)
 		if !l.plain {
 			key = "all of " + figures.ReplaceAllString(key, "#")
 			l.words = a.what(r)

@@ -30,12 +30,12 @@ const mostRows = 20_000
 
 // clashing looks at all charts of the book, and at the allowances and heads of all books that it uses.
 func (a *analyst) clashing() {
-	n := newNormalizer()
+	n := book.NewKeys(false)
 	var caps, crowns, heads []bookRow
 	for _, b := range book.Reach([]*book.Book{a.book}) {
 		own := b == a.book
 		for _, x := range b.Allowances {
-			row := bookRow{own, b.Info, nil, x.Decl.Where, x.Decl.Span, exactly(&x.Amount) + "+-" + exactly(x.Within)}
+			row := bookRow{own, b.Info, nil, x.Decl.Where, x.Decl.Span, n.Allowance(x)}
 			if x.Crown {
 				crowns = append(crowns, row)
 			} else {
@@ -43,11 +43,7 @@ func (a *analyst) clashing() {
 			}
 		}
 		for _, h := range b.Heads {
-			says := ""
-			for i := range h.Shape {
-				says += exactly(&h.Shape[i]) + "+-" + exactly(h.Within[i]) + " "
-			}
-			heads = append(heads, bookRow{own, b.Info, h.Decl.Items, h.Decl.Where, h.Decl.Span, says})
+			heads = append(heads, bookRow{own, b.Info, h.Decl.Items, h.Decl.Where, h.Decl.Span, n.Head(h)})
 		}
 	}
 	left := mostRows
@@ -57,14 +53,14 @@ func (a *analyst) clashing() {
 	for _, h := range a.book.Charts {
 		var rows []bookRow
 		for i, row := range h.Decl.Rows {
-			rows = append(rows, bookRow{true, a.book.Info, row.Items, row.Where, row.Span, exactly(&h.Values[i])})
+			rows = append(rows, bookRow{true, a.book.Info, row.Items, row.Where, row.Span, h.Values[i].Exact.RatString()})
 		}
 		a.meet(n, "rows of the chart "+h.Decl.Name.Text, rows, &left)
 	}
 }
 
 // meet holds rows against each other. One without a condition serves where no other holds, so it meets none that has one.
-func (a *analyst) meet(n *normalizer, what string, rows []bookRow, left *int) {
+func (a *analyst) meet(n *book.Keys, what string, rows []bookRow, left *int) {
 	for i, r := range rows {
 		for _, t := range rows[:i] {
 			if !r.own && !t.own || r.says == t.says || (r.where == nil) != (t.where == nil) || told(n, t, r) {
@@ -90,8 +86,8 @@ func (a *analyst) meet(n *normalizer, what string, rows []bookRow, left *int) {
 
 // told tells whether the check of the book finds by itself that two rows meet: the same condition, for lists that plainly
 // have a club in common or for any club.
-func told(n *normalizer, t, r bookRow) bool {
-	if r.where != nil && n.expr(r.where, r.info) != n.expr(t.where, t.info) {
+func told(n *book.Keys, t, r bookRow) bool {
+	if r.where != nil && n.Part(book.Part{Expr: r.where, Info: r.info}) != n.Part(book.Part{Expr: t.where, Info: t.info}) {
 		return false
 	}
 	grouped := func(row bookRow) bool {

@@ -27,7 +27,7 @@ const mostSames = 200
 // sames holds the rules about neighbours and sets against those that speak of the same value of the same subjects,
 // have the same exceptions and decide alike.
 func (a *analyst) sames() {
-	n := newNormalizer()
+	n := book.NewKeys(false)
 	by := map[string][]bounded{}
 	var d *differ
 	asked, spent := 0, 0 // bags that were judged
@@ -48,13 +48,13 @@ func (a *analyst) sames() {
 		}
 		spent = d.spent
 		one := bounded{rule: r, open: b.Open()}
-		one.low, one.high = exactEnds(b)
+		one.low, one.high = b.Exact()
 		a.against(d, n, one)
 		if v, ok := ast.Unparen(r.Value.Expr).(*ast.SetValue); ok && v.How == ast.Spread && one.clear(bounded{low: new(big.Rat)}) {
 			a.unmet[r] = true
 		}
 		f := d.written[r]
-		key := fmt.Sprint(f.scope, "|", f.exceptions, "|", f.decision, "|", n.part(r.Value))
+		key := fmt.Sprint(f.Scope, "|", f.Exceptions, "|", f.Decision, "|", n.Part(r.Value))
 		for _, other := range by[key] {
 			on, ok := together(other.rule, r)
 			if !a.pay(1) {
@@ -76,10 +76,10 @@ func (a *analyst) sames() {
 }
 
 // against tells of a rule on a step of what the clubs are sorted by that goes against their order: the second has more of it.
-func (a *analyst) against(d *differ, n *normalizer, b bounded) {
+func (a *analyst) against(d *differ, n *book.Keys, b bounded) {
 	r := b.rule
 	step, ok := ast.Unparen(r.Value.Expr).(*ast.Step)
-	if !ok || step.PerNumber || !a.own[r] || n.expr(step.Of, r.Book.Info) != n.part(r.By) {
+	if !ok || step.PerNumber || !a.own[r] || n.Part(r.Value.In(step.Of)) != n.Part(r.By) {
 		return
 	}
 	order := bounded{low: new(big.Rat), open: true}
@@ -97,7 +97,7 @@ func (a *analyst) against(d *differ, n *normalizer, b bounded) {
 		if !u.Bound.Fixed() {
 			return
 		}
-		if other.low, other.high = exactEnds(u.Bound); !other.clear(order) {
+		if other.low, other.high = u.Bound.Exact(); !other.clear(order) {
 			return
 		}
 	}

@@ -26,15 +26,15 @@ func (d *differ) shifted(p Pair, parts []What) shift {
 	}
 	a, b := d.inForm(p)
 	shops, methods := d.shopsAmount, d.movedAmount
-	if !a.simple || !b.simple {
+	if !a.Simple || !b.Simple {
 		shops = d.shops
 		for _, differs := range d.moved {
 			methods = methods || differs
 		}
 	}
-	renamed := !slices.Equal(a.methods, b.methods) // sheets that name one cannot be read with the other
+	renamed := !slices.Equal(a.Methods, b.Methods) // sheets that name one cannot be read with the other
 	switch {
-	case shops && !methods && !renamed && len(parts) == 1 && a.limit == b.limit:
+	case shops && !methods && !renamed && len(parts) == 1 && a.Limit == b.Limit:
 		return shopMoved
 	case shops, methods:
 		return moreMoved
@@ -80,7 +80,7 @@ func (u *duel) hangs() bool { return u.shift != nothingMoved && u.reached }
 // readOtherwise tells whether a length of a bag is read, or asked for, by a method that is another, or brought to one by another shop.
 func (u *duel) readOtherwise(b bag) bool {
 	for _, s := range u.sides {
-		if s.rule != nil && slices.ContainsFunc(u.written[s.rule].methods, func(m string) bool { return u.differ.moved[m] }) {
+		if s.rule != nil && slices.ContainsFunc(u.written[s.rule].Methods, func(m string) bool { return u.differ.moved[m] }) {
 			return true
 		}
 	}

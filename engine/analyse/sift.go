@@ -28,7 +28,7 @@ func (d *differ) sift(p Pair, parts []What) []What {
 // sameScope tells whether two selectors take the same clubs.
 func (d *differ) sameScope(p Pair) bool {
 	a, b := p.Old.Decl.For, p.New.Decl.For
-	if a.Selector == nil || a.By != nil && newNormalizer().expr(a.By, p.Old.Book.Info) != newNormalizer().expr(b.By, p.New.Book.Info) {
+	if a.Selector == nil || a.By != nil && book.NewKeys(false).Part(p.Old.By) != book.NewKeys(false).Part(p.New.By) {
 		return false
 	}
 	return d.sameClubs(a.Selector, p.Old.Book.Info, b.Selector, p.New.Book.Info)
@@ -52,12 +52,12 @@ func (d *differ) sameExceptions(p Pair) bool {
 		return false
 	}
 	s := newSpace()
-	n := newNormalizer()
+	n := book.NewKeys(false)
 	var forms [2][]string
 	for i, r := range []*book.Rule{p.Old, p.New} {
 		for _, u := range r.Unless {
 			s.part(u.When, false)
-			forms[i] = append(forms[i], n.bound(u.Bound, false))
+			forms[i] = append(forms[i], n.Bound(u.Bound))
 		}
 	}
 	of := func(ask *engine.Probe, r *book.Rule, forms []string, c *club.Club) lifts {

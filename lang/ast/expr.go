@@ -163,6 +163,18 @@ var aggregateText = [...]string{"", "longest", "shortest", "highest", "lowest", 
 // String returns the word for the aggregate.
 func (a Aggregate) String() string { return aggregateText[a] }
 
+// Plain returns the one aggregate for those that are one and the same computation: Highest for Longest,
+// Lowest for Shortest.
+func (a Aggregate) Plain() Aggregate {
+	switch a {
+	case Longest:
+		return Highest
+	case Shortest:
+		return Lowest
+	}
+	return a
+}
+
 // SetValue is "longest of V among SELECTOR" and the like.
 type SetValue struct {
 	Formula

@@ -8,6 +8,7 @@ package book
 
 import (
 	"math/big"
+	"slices"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
@@ -131,6 +132,7 @@ type Let struct {
 type Method struct {
 	Book   *Book
 	Decl   *ast.Method
+	Faulty bool      // a mistake was reported in it
 	Angle  *Constant // of "stop at 60 deg"
 	Reads  *Constant
 	LieSet *Constant
@@ -152,4 +154,16 @@ type Head struct {
 	Decl   *ast.Head
 	Shape  [6]Constant // in the order of ast.ShapeWords
 	Within [6]*Constant
+}
+
+// Sound returns the book without the rules that have a mistake, or need something that has one.
+func (b *Book) Sound() *Book {
+	faulty := func(r *Rule) bool { return r.Facts.Faulty }
+	out := *b
+	out.Rules = slices.DeleteFunc(slices.Clone(b.Rules), faulty)
+	out.Uses = slices.Clone(b.Uses)
+	for i, u := range out.Uses {
+		out.Uses[i].Rules = slices.DeleteFunc(slices.Clone(u.Rules), faulty)
+	}
+	return &out
 }

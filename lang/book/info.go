@@ -88,6 +88,7 @@ type Facts struct {
 	Readings bool
 	Measured bool // a length by a method, whose reading is never sure
 	Bag      bool // a value of the set, wherever it stands
+	Faulty   bool // a mistake was reported in it, or in a name
 }
 
 // Add takes in the facts of a name in the formula.
@@ -104,6 +105,7 @@ func (f *Facts) AddInner(g Facts) {
 	f.Depth = max(f.Depth, g.Depth)
 	f.Measured = f.Measured || g.Measured
 	f.Bag = f.Bag || g.Bag
+	f.Faulty = f.Faulty || g.Faulty
 }
 
 // Named returns the facts of a name that stands for a formula of these facts.

@@ -15,7 +15,6 @@ import (
 type Rule struct {
 	Book     *Book
 	Decl     *ast.Rule
-	Sound    bool // there is no mistake in it, nor in anything that it names
 	Facts    Facts
 	Subject  ast.SubjectKind
 	Among    Clubs        // the clubs that it is about, or among which it looks for neighbours; none for a rule about sets
@@ -143,6 +142,17 @@ func (b *Bound) Fixed() bool {
 
 // Open reports whether an end does not pass itself.
 func (b *Bound) Open() bool { return b.Low != nil && b.Low.Open || b.High != nil && b.High.Open }
+
+// Exact returns the ends of a bound that is fixed, in base units; nil where it has none.
+func (b *Bound) Exact() (low, high *big.Rat) {
+	if b.Low != nil {
+		low = b.Low.Fixed.Exact
+	}
+	if b.High != nil {
+		high = b.High.Fixed.Exact
+	}
+	return low, high
+}
 
 // Parts returns the formulas of the bound; none of nil.
 func (b *Bound) Parts() []Part {

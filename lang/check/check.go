@@ -21,9 +21,10 @@ import (
 
 // Options is what Check needs besides the tree.
 type Options struct {
-	Name    string            // of the book, as reports show it
-	Shipped bool              // it comes with the tool
-	Schema  *catalogue.Schema // takes the properties that the book declares; nil for a schema of its own
+	Name     string            // of the book, as reports show it
+	Shipped  bool              // it comes with the tool
+	Mistakes diag.List         // of the parser
+	Schema   *catalogue.Schema // takes the properties that the book declares; nil for a schema of its own
 
 	// Use returns the checked book that a declaration brings in; false where it
 	// could not be loaded, which was reported. Nil: no book can be used.
@@ -56,7 +57,8 @@ func Check(tree *ast.Book, o Options) (*book.Book, diag.List) {
 		budget: maxComparisons,
 		pairs:  maxPairs,
 		sorted: map[nameSpace][]string{},
-		keys:   map[ast.Expr]string{},
+		keys:   book.NewKeys(false),
+		keyed:  map[ast.Expr]string{},
 	}
 	c.info = c.book.Info
 	c.header(tree.Header)
@@ -87,9 +89,10 @@ type checker struct {
 	sorted map[nameSpace][]string // the names of a space, as long as none is added
 	budget int                    // comparisons of names left for did-you-mean
 	pairs  int                    // comparisons of rows left
-	keys   map[ast.Expr]string
-	nodes  int // of formulas, looked at so far
-	work   int // what the rules cost to judge, in formula nodes
+	keys   *book.Keys
+	keyed  map[ast.Expr]string // keys of formulas, as far as asked for
+	nodes  int                 // of formulas, looked at so far
+	work   int                 // what the rules cost to judge, in formula nodes
 }
 
 // report takes a mistake down, an error where nothing else is said. Beyond maxMistakes of

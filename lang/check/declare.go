@@ -19,7 +19,7 @@ import (
 func (c *checker) declareAll(tree *ast.Book) {
 	for _, d := range tree.Decls {
 		if d, ok := d.(*ast.Method); ok {
-			c.declare(methods, d.Name, d.Broken, &entry{method: &book.Method{Book: c.book, Decl: d}})
+			c.declare(methods, d.Name, d.Broken, &entry{whole: d.Span, method: &book.Method{Book: c.book, Decl: d}})
 		}
 	}
 	for _, d := range tree.Decls {
@@ -27,13 +27,13 @@ func (c *checker) declareAll(tree *ast.Book) {
 		case *ast.Property:
 			c.property(d)
 		case *ast.Group:
-			c.declare(groups, d.Name, d.Broken, &entry{group: &book.Group{Book: c.book, Decl: d}})
+			c.declare(groups, d.Name, d.Broken, &entry{whole: d.Span, group: &book.Group{Book: c.book, Decl: d}})
 		case *ast.Let:
-			c.declare(values, d.Name, d.Broken, &entry{let: &book.Let{Book: c.book, Decl: d}})
+			c.declare(values, d.Name, d.Broken, &entry{whole: d.Span, let: &book.Let{Book: c.book, Decl: d}})
 		case *ast.Chart:
-			c.declare(values, d.Name, d.Broken, &entry{chart: &book.Chart{Book: c.book, Decl: d}})
+			c.declare(values, d.Name, d.Broken, &entry{whole: d.Span, chart: &book.Chart{Book: c.book, Decl: d}})
 		case *ast.Rule:
-			c.declare(rules, d.Name, d.Broken, &entry{rule: &book.Rule{Book: c.book, Decl: d}})
+			c.declare(rules, d.Name, d.Broken, &entry{whole: d.Span, rule: &book.Rule{Book: c.book, Decl: d}})
 		case *ast.Allowance:
 			c.allows = append(c.allows, d)
 		case *ast.Head:
@@ -113,6 +113,7 @@ func (c *checker) settle(e *entry) bool {
 	}
 	e.state = inWork
 	c.stack = append(c.stack, e)
+	before := c.said[diag.Error]
 	switch {
 	case e.group != nil && e.group.Decl.Selector != nil:
 		c.group(e)
@@ -122,12 +123,39 @@ func (c *checker) settle(e *entry) bool {
 		c.chart(e)
 	case e.method != nil:
 		c.methodDecl(e)
+		e.method.Faulty = e.faulty
 	case e.rule != nil:
 		c.rule(e)
+	}
+	if f := e.facts(); f != nil && (e.faulty || c.said[diag.Error] > before || c.blamed(e)) {
+		f.Faulty = true
 	}
 	c.stack = c.stack[:len(c.stack)-1]
 	e.state = worked
 	return !e.faulty
+}
+
+// facts are the facts of what the entry stands for; nil where it has none.
+func (e *entry) facts() *book.Facts {
+	switch {
+	case e.group != nil:
+		return &e.group.Facts
+	case e.let != nil:
+		return &e.let.Facts
+	case e.chart != nil:
+		return &e.chart.Facts
+	case e.rule != nil:
+		return &e.rule.Facts
+	}
+	return nil
+}
+
+// blamed reports whether an error of the parser, or about its name, lies in a declaration.
+func (c *checker) blamed(e *entry) bool {
+	in := func(d diag.Diagnostic) bool {
+		return d.Severity == diag.Error && d.Span.File == e.whole.File && d.Span.Start >= e.whole.Start && d.Span.Start < e.whole.End
+	}
+	return slices.ContainsFunc(c.o.Mistakes, in) || slices.ContainsFunc(c.list, in)
 }
 
 // ring reports names that need each other in a ring, e being one of them.

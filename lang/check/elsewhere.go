@@ -26,7 +26,7 @@ func (c *checker) allowanceElsewhere(a *book.Allowance) {
 			if c.pairs--; c.pairs < 0 {
 				return
 			}
-			if b.Decl.Where == nil && a.Crown == b.Crown && !sameAmount(a, b) {
+			if b.Decl.Where == nil && a.Crown == b.Crown && c.keys.Allowance(a) != c.keys.Allowance(b) {
 				c.clashElsewhere(a.Decl.Span, b.Decl.Span, other, "allowances")
 				return
 			}
@@ -42,7 +42,7 @@ func (c *checker) headElsewhere(h *book.Head) {
 	}
 	for _, other := range c.reached() {
 		for _, b := range other.Heads {
-			if b.Decl.Where == nil && !sameShape(h, b) && c.inBoth(h.Decl.Items, b.Decl.Items, other) {
+			if b.Decl.Where == nil && c.keys.Head(h) != c.keys.Head(b) && c.inBoth(h.Decl.Items, b.Decl.Items, other) {
 				c.clashElsewhere(h.Decl.Span, b.Decl.Span, other, "heads")
 				return
 			}
@@ -69,19 +69,4 @@ func (c *checker) clashElsewhere(at, before source.Span, other *book.Book, what 
 	c.report(diag.Diagnostic{Code: diag.RowsDiffer, Span: at,
 		Message:  fmt.Sprintf("two %s hold for the same clubs and differ, this one and one of %s", what, other.Name),
 		Expected: "one of them, or a where that tells them apart", Related: []diag.Label{{Span: before, Text: "this one holds for the same clubs"}}})
-}
-
-// sameAmount tells whether two allowances say the same.
-func sameAmount(a, b *book.Allowance) bool {
-	return a.Amount.Exact.Cmp(b.Amount.Exact) == 0 && sameConstant(a.Within, b.Within)
-}
-
-// sameShape tells whether two heads have the same figures.
-func sameShape(a, b *book.Head) bool {
-	for i := range a.Shape {
-		if a.Shape[i].Exact.Cmp(b.Shape[i].Exact) != 0 || !sameConstant(a.Within[i], b.Within[i]) {
-			return false
-		}
-	}
-	return true
 }

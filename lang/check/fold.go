@@ -1,17 +1,13 @@
 package check
 
-// This file works out constant formulas, exactly, and tells whether two formulas are
-// the same.
+// This file works out constant formulas, exactly.
 
 import (
-	"fmt"
 	"math"
 	"math/big"
-	"strings"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -121,100 +117,12 @@ func arithmetic(op ast.Op, x, y *book.Constant) *book.Constant {
 	return k
 }
 
-// key is a text that two formulas share exactly when they are the same but for
-// parentheses, blanks and the spelling of quantities. The formulas must be of one book.
+// key is the key of a sound formula of the book.
 func (c *checker) key(e ast.Expr) string {
-	if k, ok := c.keys[e]; ok {
-		return k
+	k, ok := c.keyed[e]
+	if !ok {
+		k = c.keys.Part(book.Part{Expr: e, Info: c.info})
+		c.keyed[e] = k
 	}
-	var b strings.Builder
-	writeKey(&b, e)
-	c.keys[e] = b.String()
-	return b.String()
-}
-
-func writeKey(b *strings.Builder, e ast.Expr) {
-	switch e := e.(type) {
-	case nil:
-		b.WriteByte('_')
-	case *ast.Paren:
-		writeKey(b, e.X)
-	case *ast.Quantity:
-		fmt.Fprintf(b, "%s:%s", e.Value.Exact().RatString(), e.Value.Dim())
-	case *ast.DateLit:
-		b.WriteString(e.Date)
-	case *ast.TextLit:
-		fmt.Fprintf(b, "%q", catalogue.Key(e.Value))
-	case *ast.Ref:
-		fmt.Fprintf(b, "%d.%s", e.Pos, e.Name.Text)
-		if e.By != nil {
-			b.WriteString(" by " + e.By.Text)
-		}
-	case *ast.ItemRef:
-		writeItems(b, []*ast.Item{e.Item})
-	case *ast.Unary:
-		write(b, e.Op.String()+"'", e.X)
-	case *ast.Binary:
-		write(b, e.Op.String(), e.X, e.Y)
-	case *ast.If:
-		write(b, "if", e.Cond, e.Then, e.Else)
-	case *ast.Call:
-		write(b, e.Func.Text, e.Args...)
-	case *ast.Has:
-		write(b, "has", e.Of)
-	case *ast.CountOf:
-		b.WriteString("count ")
-		writeSelector(b, e.Selector)
-	case *ast.SetValue:
-		write(b, e.How.String(), e.Of)
-		writeSelector(b, e.Among)
-	case *ast.ReadingsValue:
-		write(b, "readings "+e.How.String(), e.Of)
-	case *ast.ShareOfReadings:
-		write(b, "share", e.Cond)
-	case *ast.CountReadings:
-		write(b, "readings", e.Of)
-	case *ast.Step:
-		write(b, fmt.Sprint("step ", e.Rise, e.PerNumber), e.Of)
-	}
-}
-
-func write(b *strings.Builder, word string, parts ...ast.Expr) {
-	b.WriteString(word)
-	for _, p := range parts {
-		b.WriteByte('(')
-		writeKey(b, p)
-		b.WriteByte(')')
-	}
-}
-
-func writeSelector(b *strings.Builder, s *ast.Selector) {
-	writeItems(b, s.Items)
-	b.WriteString(" except ")
-	writeItems(b, s.Except)
-	write(b, " where ", s.Where)
-}
-
-func writeItems(b *strings.Builder, items []*ast.Item) {
-	for _, item := range items {
-		b.WriteString("," + item.Name.Text)
-		for _, q := range []*ast.Quantity{item.From, item.To} {
-			if q != nil {
-				b.WriteString(" " + q.Value.Number.RatString())
-			}
-		}
-		if item.Mark != nil {
-			fmt.Fprintf(b, " %q", catalogue.Key(item.Mark.Value))
-		}
-	}
-}
-
-// boundKey is key for a bound; "exempt" for none.
-func (c *checker) boundKey(b *ast.Bound) string {
-	if b == nil {
-		return "exempt"
-	}
-	var s strings.Builder
-	write(&s, fmt.Sprint(b.Kind), b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing)
-	return s.String()
+	return k
 }

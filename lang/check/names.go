@@ -41,6 +41,7 @@ type entry struct {
 	space  nameSpace
 	name   string
 	place  source.Span // of the name where it is declared
+	whole  source.Span // of a declaration of the book itself
 	book   *book.Book
 	used   *ast.Use // that brings it in; nil for a declaration of the book itself
 	faulty bool

@@ -54,9 +54,14 @@ func (c *checker) rule(e *entry) {
 	}
 	sound = c.exceptions(r, s, value, measured) && sound
 	if !c.bounded(e, r.Facts) || !sound || d.Require == nil {
-		// Its mistakes are said; others may name it all the same.
+		r.Facts.Faulty = true // its mistakes are said; others may name it all the same
 		return
 	}
+	r.Visit(func(p book.Part) bool {
+		of := p.Ref()
+		r.Facts.Faulty = r.Facts.Faulty || of != nil && of.Method != nil && of.Method.Faulty
+		return true
+	}, nil)
 	c.units(r, value)
 	for _, m := range d.Mends {
 		c.fallsShort(r, m)
@@ -66,14 +71,11 @@ func (c *checker) rule(e *entry) {
 // exceptions checks the exceptions of a rule whose value gives value; measured tells that it is never sure.
 func (c *checker) exceptions(r *book.Rule, s scope, value book.Type, measured bool) bool {
 	sound := true
-	first := map[string]*ast.Unless{}
+	first := map[string]*book.Exception{}
 	require := r.Decl.Require
 	for _, u := range r.Decl.Unless {
-		if c.truth(u.Condition, s).Kind == book.Faulty {
-			sound = false
-		} else if len(r.Decl.Unless) > 1 {
-			c.twice(u, first)
-		}
+		holds := c.truth(u.Condition, s).Kind != book.Faulty
+		sound = holds && sound
 		switch {
 		case u.Bound == nil:
 		case require == nil:
@@ -86,7 +88,11 @@ func (c *checker) exceptions(r *book.Rule, s scope, value book.Type, measured bo
 			sound = c.bound(u.Bound, require.Value, value, s) && sound
 			c.neverSure(r, u.Bound, measured)
 		}
-		r.Unless = append(r.Unless, &book.Exception{Decl: u, When: book.Part{Expr: u.Condition, Info: c.info}, Bound: book.NewBound(u.Bound, c.info)})
+		e := &book.Exception{Decl: u, When: book.Part{Expr: u.Condition, Info: c.info}, Bound: book.NewBound(u.Bound, c.info)}
+		r.Unless = append(r.Unless, e)
+		if holds && len(r.Decl.Unless) > 1 {
+			c.twice(e, first)
+		}
 	}
 	return sound
 }
@@ -264,16 +270,16 @@ func (c *checker) noBound(req *ast.Require, t book.Type) {
 }
 
 // twice reports exceptions with the same condition.
-func (c *checker) twice(u *ast.Unless, first map[string]*ast.Unless) {
-	key := c.key(u.Condition)
+func (c *checker) twice(e *book.Exception, first map[string]*book.Exception) {
+	key := c.key(e.When.Expr)
 	before := first[key]
 	if before == nil {
-		first[key] = u
+		first[key] = e
 		return
 	}
-	d := diag.Diagnostic{Code: diag.ExceptionsDiffer, Span: u.Span, Message: "two exceptions have the same condition and differ",
-		Expected: "one of them, or two conditions that never hold together", Related: []diag.Label{{Span: before.Span, Text: "the other one"}}}
-	if c.boundKey(u.Bound) == c.boundKey(before.Bound) {
+	d := diag.Diagnostic{Code: diag.ExceptionsDiffer, Span: e.Decl.Span, Message: "two exceptions have the same condition and differ",
+		Expected: "one of them, or two conditions that never hold together", Related: []diag.Label{{Span: before.Decl.Span, Text: "the other one"}}}
+	if c.keys.Bound(e.Bound) == c.keys.Bound(before.Bound) {
 		d.Code, d.Severity, d.Message, d.Expected = diag.ExceptionsRepeat, diag.Warning, "this exception stands twice", "it once"
 	}
 	c.report(d)

@@ -188,7 +188,7 @@ func (c *checker) allowance(d *ast.Allowance) {
 			break
 		}
 		if a.Crown == b.Crown && c.meet(claim{nil, d.Where}, claim{nil, b.Decl.Where}) {
-			c.clash(d.Span, b.Decl.Span, sameAmount(a, b), "allowances")
+			c.clash(d.Span, b.Decl.Span, c.keys.Allowance(a) == c.keys.Allowance(b), "allowances")
 			break
 		}
 	}
@@ -203,18 +203,6 @@ func (c *checker) ofItsRow(at source.Span, s scope, what string) bool {
 		c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: at, Message: what + " cannot rest on the rest of its set", Expected: "a condition on the club itself, such as hand = left"})
 	}
 	return !s.facts.Bag
-}
-
-// sameConstant tells whether two half-widths are the same; one that is not stated is 0.
-func sameConstant(a, b *book.Constant) bool {
-	zero := &book.Constant{Exact: new(big.Rat)}
-	if a == nil {
-		a = zero
-	}
-	if b == nil {
-		b = zero
-	}
-	return a.Exact.Cmp(b.Exact) == 0
 }
 
 func (c *checker) head(d *ast.Head) {
@@ -257,7 +245,7 @@ func (c *checker) head(d *ast.Head) {
 			break
 		}
 		if c.meet(claim{d.Items, d.Where}, claim{b.Decl.Items, b.Decl.Where}) {
-			c.clash(d.Span, b.Decl.Span, sameShape(h, b), "heads")
+			c.clash(d.Span, b.Decl.Span, c.keys.Head(h) == c.keys.Head(b), "heads")
 			break
 		}
 	}

@@ -137,7 +137,7 @@ func (l *loader) load(p place, use *ast.Use) *book.Book {
 	}
 	l.stack = l.stack[:len(l.stack)-1]
 	checked, list := check.Check(tree, check.Options{
-		Name: p.show, Shipped: p.shipped, Schema: l.out.Schema, Declared: l.declared,
+		Name: p.show, Shipped: p.shipped, Schema: l.out.Schema, Declared: l.declared, Mistakes: list,
 		Use: func(u *ast.Use) (*book.Book, bool) { return found[u], found[u] != nil },
 	})
 	l.list = append(l.list, list...)
@@ -226,7 +226,7 @@ func (l *loader) tooMany(use *ast.Use) {
 // oneMethodEach reports unlike methods of one name in two books: a sheet that names the
 // method could mean either.
 func (l *loader) oneMethodEach() {
-	first := map[string]*book.Method{}
+	first, keys := map[string]*book.Method{}, book.NewKeys(false)
 	for _, b := range l.out.All {
 		for _, m := range b.Methods {
 			name := m.Decl.Name.Text
@@ -235,7 +235,7 @@ func (l *loader) oneMethodEach() {
 				first[name] = m
 				continue
 			}
-			if usesDirectly(b, before.Book) || alike(m, before) {
+			if usesDirectly(b, before.Book) || keys.Method(m) == keys.Method(before) {
 				continue // the former was said when the book was checked
 			}
 			l.list.Add(diag.Diagnostic{Code: diag.RepeatedName, Severity: diag.Error, Span: m.Decl.Name.Span,
@@ -245,18 +245,6 @@ func (l *loader) oneMethodEach() {
 					Text: "the method " + name + " is declared here"}}})
 		}
 	}
-}
-
-// alike reports whether two methods measure in the same way.
-func alike(a, b *book.Method) bool {
-	same := func(x, y *book.Constant) bool {
-		return x == nil && y == nil || x != nil && y != nil && x.Exact.Cmp(y.Exact) == 0
-	}
-	covers := func(m *book.Method) string {
-		return strings.Join(strings.Fields(m.Decl.Covers.Selector.Span.Text()), " ")
-	}
-	return a.Decl.Stop.Kind == b.Decl.Stop.Kind && a.Decl.Top.Kind == b.Decl.Top.Kind && covers(a) == covers(b) &&
-		same(a.Angle, b.Angle) && same(a.Reads, b.Reads) && same(a.LieSet, b.LieSet) && same(a.Ruler, b.Ruler)
 }
 
 func usesDirectly(b, other *book.Book) bool {

@@ -109,7 +109,10 @@ func vetting(loaded *load.Loaded, list diag.List) *report.Vetting {
 			v.LeftOut = append(v.LeftOut, fmt.Sprintf("what %s comes to: it has %d errors, which have to be mended first", diag.Quote(b.Name), n))
 			continue
 		}
-		sound := analyse.Sound(b, list)
+		sound := b
+		if list.HasErrors() {
+			sound = b.Sound()
+		}
 		found := analyse.Book(compile([]*book.Book{sound}, loaded.Schema), sound)
 		v.Findings = append(v.Findings, found.List...)
 		v.LeftOut = append(v.LeftOut, found.LeftOut...)
