@@ -255,50 +255,40 @@ func wordEnd(s string) int {
 
 func (s *scanner) word() {
 	text := s.text[s.at : s.at+wordEnd(s.text[s.at:])]
-	end := s.at + len(text)
-	low := strings.ToLower(text)
-	m := mistake{start: s.at, end: end}
+	end, low := s.at+len(text), strings.ToLower(text)
+	m := mistake{start: s.at, end: end, message: diag.Quote(text)}
+	as, value := typeName, low // what it is read as
 	switch {
 	case strings.Trim(text, "-_") == "":
-		m.code, m.message, m.expected = diag.NameForm, diag.Quote(text)+" is no name",
-			"a name: a letter, then letters, digits and hyphens"
-		s.bad(m)
-		return
+		as, value = typeBad, text
+		m.code, m.message = diag.NameForm, m.message+" is no name"
+		m.expected = "a name: a letter, then letters, digits and hyphens"
 	case strings.HasSuffix(text, "-"):
-		name := strings.Trim(low, "-_")
-		m.code, m.message = diag.TightMinus, diag.Quote(text)+" ends in a minus"
-		m.expected, m.hint = "a minus between two values has a blank on both sides; a name ends in a letter or a digit",
-			name+" -"
-		s.bad(m)
-		return
+		as, value = typeBad, text
+		m.code, m.message, m.hint = diag.TightMinus, m.message+" ends in a minus", strings.Trim(low, "-_")+" -"
+		m.expected = "a minus between two values has a blank on both sides; a name ends in a letter or a digit"
 	case strings.Contains(text, "_"):
-		m.code, m.message = diag.NameForm, diag.Quote(text)+" has an underscore"
-		m.expected, m.hint = "a name of small letters, digits and hyphens",
-			strings.Trim(strings.ReplaceAll(low, "_", "-"), "-")
-		m.safe = true
-		s.report(m)
-		s.add(typeName, m.hint, end)
-		return
+		value = strings.Trim(strings.ReplaceAll(low, "_", "-"), "-")
+		m.code, m.message, m.hint, m.safe = diag.NameForm, m.message+" has an underscore", value, true
+		m.expected = "a name of small letters, digits and hyphens"
 	case s.swingWeightSlip(text):
 		return
 	case s.stamp(text):
-		m.code, m.message = diag.CapitalLetter, diag.Quote(text)+" has capital letters and no quotation marks"
-		m.expected, m.hint = "what is stamped on a club, in quotation marks", `"`+text+`"`
-		m.safe = true
-		s.report(m)
-		s.add(typeText, m.hint, end)
-		return
+		as, value = typeText, `"`+text+`"`
+		m.code, m.message = diag.CapitalLetter, m.message+" has capital letters and no quotation marks"
+		m.expected, m.hint, m.safe = "what is stamped on a club, in quotation marks", value, true
 	case low != text:
-		m.code, m.message = diag.CapitalLetter, diag.Quote(text)+" has a capital letter"
+		m.code, m.message = diag.CapitalLetter, m.message+" has a capital letter"
 		m.expected, m.hint = "names and words in small letters", low
 		if m.safe = text != strings.ToUpper(text) || languageWords()[low]; !m.safe {
 			m.notes = []string{`What is stamped on a club is a text and stands in quotation marks, as in wedge "PW".`}
 		}
-		s.report(m)
-		s.add(typeName, low, end)
+	default:
+		s.add(typeName, text, end)
 		return
 	}
-	s.add(typeName, text, end)
+	s.report(m)
+	s.add(as, value, end)
 }
 
 // stamp reports whether a word in capitals at s.at is what is stamped on a club, as in
