@@ -129,7 +129,7 @@ func (b *Builder) Set(s *club.Set) *Plan {
 	slices.SortStableFunc(s.Refused, func(a, b club.Refusal) int { return cmp.Compare(a.Row.Row, b.Row.Row) })
 	p.Swaps = findSwaps(p.Clubs)
 	for i := range p.Clubs {
-		b.plant(&p.Clubs[i])
+		b.setPlanned(&p.Clubs[i])
 	}
 	if b.rules != nil && len(s.Clubs) > 0 {
 		p.Tally = b.rules.Set(s, engine.Sink{
@@ -336,8 +336,8 @@ func setLength(c *club.Club, method string, length float64, r club.Reading) {
 	}
 }
 
-// plant leaves on a club what is planned for it, to be judged by rules.
-func (b *Builder) plant(k *Club) {
+// setPlanned leaves on a club what is planned for it, to be judged by rules.
+func (b *Builder) setPlanned(k *Club) {
 	c := k.Club
 	if k.placed {
 		setLength(c, engine.Planned, k.bare, club.Reading{Half: k.half, HasHalf: true})

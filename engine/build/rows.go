@@ -73,7 +73,7 @@ func (b *Builder) contradiction(c *club.Club) *fault {
 		}
 	}
 	if r := c.Reading(cols.Target); r.HasHalf || r.Values != nil {
-		return &fault{column: cols.Target, read: written(c, r, inch),
+		return &fault{column: cols.Target, read: cellText(c, r, inch),
 			message: "a target is one figure to build to; expected it without +/- and without repeats"}
 	}
 	raw, hasRaw := c.Amount(cols.RawLength)
@@ -90,8 +90,8 @@ func (b *Builder) contradiction(c *club.Club) *fault {
 	return nil
 }
 
-// written is a reading with its repeats and its half-width as a cell holds it.
-func written(c *club.Club, r club.Reading, u *unit.Unit) string {
+// cellText is a reading with its repeats and its half-width as a cell holds it.
+func cellText(c *club.Club, r club.Reading, u *unit.Unit) string {
 	values := r.Values
 	if v, ok := c.Amount(r.Property); ok && values == nil {
 		values = []float64{v}

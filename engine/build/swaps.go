@@ -59,13 +59,13 @@ func findSwaps(clubs []Club) []Swap {
 	if len(f.clubs) < 2 {
 		return nil
 	}
-	stands := f.arrange()
+	shaftIn := f.arrange()
 	var out []Swap
-	for _, ring := range rings(stands) {
-		if len(ring) > longestRing || !f.explains(stands, ring) {
+	for _, ring := range rings(shaftIn) {
+		if len(ring) > longestRing || !f.explains(shaftIn, ring) {
 			continue
 		}
-		if p := f.probability(stands, ring); p >= sureEnough {
+		if p := f.probability(shaftIn, ring); p >= sureEnough {
 			s := Swap{Probability: p}
 			for k, i := range ring {
 				s.Shafts = append(s.Shafts, f.clubs[i].Shaft)
@@ -151,10 +151,10 @@ func (f *fits) pull(left []float64) []float64 {
 	return out
 }
 
-// left is what is left of the readings where the shaft of club stands[i] is in the head of club i.
-func (f *fits) left(stands []int) []float64 {
-	out := make([]float64, len(stands))
-	for i, j := range stands {
+// left is what is left of the readings where the shaft of club shaftIn[i] is in the head of club i.
+func (f *fits) left(shaftIn []int) []float64 {
+	out := make([]float64, len(shaftIn))
+	for i, j := range shaftIn {
 		out[i] = f.off[i] + f.shafts[i] - f.shafts[j]
 	}
 	return out
@@ -179,26 +179,26 @@ func (f *fits) gain(pull []float64, heads []int, change []float64) float64 {
 // arrange finds the arrangement of shafts that explains the readings best, exchange by
 // exchange from the plan: the shaft of club arrange()[i] is in head i.
 func (f *fits) arrange() []int {
-	stands := make([]int, len(f.clubs))
-	for i := range stands {
-		stands[i] = i
+	shaftIn := make([]int, len(f.clubs))
+	for i := range shaftIn {
+		shaftIn[i] = i
 	}
-	pull := f.pull(f.left(stands))
+	pull := f.pull(f.left(shaftIn))
 	var tried []int
-	for i := range stands {
-		if len(stands) <= manyFits || math.Abs(pull[i]) > suspicious*math.Sqrt(f.inverse(i, i)) {
+	for i := range shaftIn {
+		if len(shaftIn) <= manyFits || math.Abs(pull[i]) > suspicious*math.Sqrt(f.inverse(i, i)) {
 			tried = append(tried, i)
 		}
 	}
 	if len(tried) > mostTried {
-		return stands
+		return shaftIn
 	}
 	for range mostMoves {
 		best, from, to := 0.0, 0, 0
-		before := f.prior(stands)
+		before := f.prior(shaftIn)
 		for a, i := range tried {
 			for _, j := range tried[:a] {
-				d := f.shafts[stands[i]] - f.shafts[stands[j]]
+				d := f.shafts[shaftIn[i]] - f.shafts[shaftIn[j]]
 				if d == 0 {
 					continue
 				}
@@ -206,9 +206,9 @@ func (f *fits) arrange() []int {
 				if gain <= best {
 					continue
 				}
-				stands[i], stands[j] = stands[j], stands[i]
-				gain += f.prior(stands) - before
-				stands[i], stands[j] = stands[j], stands[i]
+				shaftIn[i], shaftIn[j] = shaftIn[j], shaftIn[i]
+				gain += f.prior(shaftIn) - before
+				shaftIn[i], shaftIn[j] = shaftIn[j], shaftIn[i]
 				if gain > best {
 					best, from, to = gain, i, j
 				}
@@ -217,16 +217,16 @@ func (f *fits) arrange() []int {
 		if best == 0 {
 			break
 		}
-		stands[from], stands[to] = stands[to], stands[from]
-		pull = f.pull(f.left(stands))
+		shaftIn[from], shaftIn[to] = shaftIn[to], shaftIn[from]
+		pull = f.pull(f.left(shaftIn))
 	}
-	return stands
+	return shaftIn
 }
 
 // prior is the log of the prior weight of an arrangement, that of the plan being 1.
-func (f *fits) prior(stands []int) float64 {
+func (f *fits) prior(shaftIn []int) float64 {
 	sum := 0.0
-	for _, ring := range rings(stands) {
+	for _, ring := range rings(shaftIn) {
 		sum += f.ringPrior(len(ring))
 	}
 	return sum
@@ -242,14 +242,14 @@ func (f *fits) ringPrior(shafts int) float64 {
 }
 
 // rings are the shafts that moved, ring by ring: each is in the head of the next.
-func rings(stands []int) [][]int {
+func rings(shaftIn []int) [][]int {
 	var out [][]int
-	in := make([]int, len(stands)) // the head that a shaft is in
-	for i, j := range stands {
+	in := make([]int, len(shaftIn)) // the head that a shaft is in
+	for i, j := range shaftIn {
 		in[j] = i
 	}
-	seen := make([]bool, len(stands))
-	for i := range stands {
+	seen := make([]bool, len(shaftIn))
+	for i := range shaftIn {
 		if seen[i] || in[i] == i {
 			continue
 		}
@@ -265,8 +265,8 @@ func rings(stands []int) [][]int {
 
 // explains reports whether nothing is left in the readings of a ring that would need another
 // reason.
-func (f *fits) explains(stands, ring []int) bool {
-	pull := f.pull(f.left(stands))
+func (f *fits) explains(shaftIn, ring []int) bool {
+	pull := f.pull(f.left(shaftIn))
 	return !slices.ContainsFunc(ring, func(i int) bool {
 		return math.Abs(pull[i]) > explained*math.Sqrt(f.inverse(i, i))
 	})
@@ -275,8 +275,8 @@ func (f *fits) explains(stands, ring []int) bool {
 // probability is that of one ring of an arrangement, the rest of which is kept: against the plan,
 // against every other arrangement of its shafts and of one shaft more, and against mistakes
 // in its clubs.
-func (f *fits) probability(stands, ring []int) float64 {
-	plan := slices.Clone(stands)
+func (f *fits) probability(shaftIn, ring []int) float64 {
+	plan := slices.Clone(shaftIn)
 	for _, i := range ring {
 		plan[i] = i
 	}
@@ -296,7 +296,7 @@ func (f *fits) probability(stands, ring []int) float64 {
 			}
 			for a, b := range order {
 				change[a] = f.shafts[members[a]] - f.shafts[members[b]]
-				same = same && stands[members[a]] == members[b]
+				same = same && shaftIn[members[a]] == members[b]
 			}
 			log += f.gain(pull, members, change)
 			logs = append(logs, log)
@@ -306,7 +306,7 @@ func (f *fits) probability(stands, ring []int) float64 {
 		})
 	}
 	try(ring, false)
-	for l, j := range stands {
+	for l, j := range shaftIn {
 		if l == j {
 			try(append(slices.Clone(ring), l), true)
 		}

@@ -29,10 +29,10 @@ func (r *Risk) settle() {
 		return
 	}
 	passes := func(v decide.Verdict) bool { return v == decide.Pass }
-	stands := func(v decide.Verdict) bool { return v != decide.Fail }
+	notFailed := func(v decide.Verdict) bool { return v != decide.Fail }
 	r.marked = regions{
 		pass:  decide.Region{Low: r.edge(f.pass.Low, -1, passes), High: r.edge(f.pass.High, 1, passes)},
-		below: r.edge(f.below, -1, stands), above: r.edge(f.above, 1, stands),
+		below: r.edge(f.below, -1, notFailed), above: r.edge(f.above, 1, notFailed),
 	}
 }
 

@@ -60,7 +60,7 @@ func NewRisk(p *engine.Program, rule *book.Rule, by string, like *club.Club) (*R
 		return nil, fmt.Errorf("no book says how the method %s is read", by)
 	}
 	j := p.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(r *book.Rule) bool { return r == rule }})
-	t := &trial{program: p, judge: j, rule: rule, by: by, to: to}
+	t := &probe{program: p, judge: j, rule: rule, by: by, to: to}
 	if like != nil {
 		r, _, err := t.of(like)
 		return r, err
@@ -88,8 +88,8 @@ func lengthOf(r *book.Rule) (*book.Method, error) {
 	return f.Method, nil
 }
 
-// trial tries a rule on clubs that were never built.
-type trial struct {
+// probe tries a rule on clubs that were never built.
+type probe struct {
 	program *engine.Program
 	judge   *engine.Judge
 	rule    *book.Rule
@@ -102,7 +102,7 @@ const firstTry = "45 in"
 
 // of is the risk for a club; about is whether the rule and the method apply to it at
 // all.
-func (t *trial) of(c *club.Club) (r *Risk, about bool, err error) {
+func (t *probe) of(c *club.Club) (r *Risk, about bool, err error) {
 	c.Method = t.by
 	if why := t.program.Covers(t.by, c); why != "" {
 		return nil, false, errors.New(why)
@@ -127,7 +127,7 @@ func (t *trial) of(c *club.Club) (r *Risk, about bool, err error) {
 }
 
 // try judges a club of a length and keeps how it was judged.
-func (t *trial) try(c *club.Club, length float64) (r *Risk, about bool, err error) {
+func (t *probe) try(c *club.Club, length float64) (r *Risk, about bool, err error) {
 	c.Unset(catalogue.LengthID)
 	c.SetAmount(catalogue.LengthID, length)
 	name := t.rule.Decl.Name.Text
@@ -159,7 +159,7 @@ func (t *trial) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 		case l.U.Base > 0:
 			return nil, true, fmt.Errorf("cannot work out the risk: the uncertainty of %s's limit is unknown", name)
 		}
-		r.U = engine.Amount{Unit: r.shown()}
+		r.U = engine.Amount{Unit: r.unit()}
 	}
 	r.limits = decide.None()
 	if r.Lower.Known() {
@@ -185,7 +185,7 @@ func (t *trial) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 }
 
 // any is the risk for whatever club the rule is about.
-func (t *trial) any() (*Risk, error) {
+func (t *probe) any() (*Risk, error) {
 	var all *Risk
 	for _, k := range catalogue.Kinds() {
 		c := &club.Club{}
@@ -218,8 +218,8 @@ func (r *Risk) same(o *Risk) bool {
 		near(r.U.Base, o.U.Base) && near(r.shift, o.shift) && r.Decision == o.Decision
 }
 
-// shown is the unit of the amounts: that of the limits.
-func (r *Risk) shown() *unit.Unit {
+// unit is the unit of the amounts: that of the limits.
+func (r *Risk) unit() *unit.Unit {
 	if r.Upper.Known() {
 		return r.Upper.Unit
 	}
@@ -243,5 +243,5 @@ func (r *Risk) amount(base float64) engine.Amount {
 	if math.IsInf(base, 0) {
 		return engine.Amount{}
 	}
-	return engine.Amount{Base: base, Unit: r.shown()}
+	return engine.Amount{Base: base, Unit: r.unit()}
 }

@@ -75,7 +75,7 @@ func (d *Demands) System(n int, index func(*club.Club) int, label func(*book.Rul
 	for i := range d.groups {
 		p := &d.groups[i]
 		if l := label(p.of.Rule); l >= 0 {
-			s.amid(p, l, o)
+			s.spread(p, l, o)
 		}
 	}
 	return s
@@ -99,8 +99,8 @@ func (s *System) sides(c *Constraint, plus, minus, label int, o Steps) {
 // size is how many edges a spread makes at the most.
 func (p *among) size() int { return min(len(p.plus)*len(p.minus), 2*(len(p.plus)+len(p.minus))) }
 
-// amid turns a spread into edges: of each pair where they are few or cannot be had at all, else by way of helpers.
-func (s *System) amid(p *among, label int, o Steps) {
+// spread turns a spread into edges: of each pair where they are few or cannot be had at all, else by way of helpers.
+func (s *System) spread(p *among, label int, o Steps) {
 	high := func(a, b *engine.Member) float64 {
 		c := p.pair(a, b)
 		_, high := o.limits(&c)
@@ -112,7 +112,7 @@ func (s *System) amid(p *among, label int, o Steps) {
 		few, plus, minus = true, plus[:2], minus[:2]
 	}
 	if !few {
-		s.helped(p, high, label, o)
+		s.byHelpers(p, high, label, o)
 		return
 	}
 	for i := range plus {
@@ -125,10 +125,10 @@ func (s *System) amid(p *among, label int, o Steps) {
 	}
 }
 
-// helped is a spread by way of helpers. In whole steps, what the value of a club of minus has beyond whole steps
+// byHelpers is a spread by way of helpers. In whole steps, what the value of a club of minus has beyond whole steps
 // decides whether a club of plus may be a step longer beside it. So the clubs of minus are put in the order of that,
 // each helper is the least of all up to some place, and a club of plus is held by two of them.
-func (s *System) helped(p *among, high func(a, b *engine.Member) float64, label int, o Steps) {
+func (s *System) byHelpers(p *among, high func(a, b *engine.Member) float64, label int, o Steps) {
 	type placed struct {
 		*engine.Member
 		steps, rest float64

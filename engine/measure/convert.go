@@ -44,8 +44,8 @@ func Convert(from, to *Method, c Subject) (shift float64, budget []Entry, steps 
 	if missing != nil {
 		return 0, nil, nil, missing
 	}
-	difference := func(lie float64, s Shape) float64 { return to.stand(lie, s) - from.stand(lie, s) }
-	stand := difference(*c.Lie, c.Head.Shape)
+	difference := func(lie float64, s Shape) float64 { return to.standoff(lie, s) - from.standoff(lie, s) }
+	change := difference(*c.Lie, c.Head.Shape)
 	var sum float64
 	for i := range c.Head.Half {
 		if c.Head.Half[i] == 0 {
@@ -67,8 +67,8 @@ func Convert(from, to *Method, c Subject) (shift float64, budget []Entry, steps 
 		budget = append(budget, e)
 		sum += e.Contribution() * e.Contribution()
 	}
-	steps = append(steps, Step{"lie and head", stand, math.Sqrt(sum)})
-	return shift + stand, budget, steps, nil
+	steps = append(steps, Step{"lie and head", change, math.Sqrt(sum)})
+	return shift + change, budget, steps, nil
 }
 
 // Reading is how a length was read: its repeats, or a half-width stated with it.

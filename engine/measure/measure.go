@@ -84,8 +84,8 @@ func (s Shape) Height(delta float64) float64 {
 
 const radian = math.Pi / 180e6 // of a microdegree
 
-// stand is h(θ - λ)/sin θ of a method, nm.
-func (m *Method) stand(lie float64, s Shape) float64 {
+// standoff is h(θ - λ)/sin θ of a method, nm.
+func (m *Method) standoff(lie float64, s Shape) float64 {
 	if m.Stop != AtAngle {
 		return 0
 	}

@@ -65,7 +65,7 @@ func cells(c parser.Clause) []string {
 	from := 0
 	for _, to := range slices.Compact(cuts) {
 		if to > from && to <= len(c.Tokens) {
-			all = append(all, written(c.Tokens[from:to]))
+			all = append(all, joinTokens(c.Tokens[from:to]))
 			from = to
 		}
 	}
@@ -88,8 +88,8 @@ func outside(tokens []parser.Token, word string) int {
 	return -1
 }
 
-// written is tokens with one blank between words and none where none belongs.
-func written(tokens []parser.Token) string {
+// joinTokens is tokens with one blank between words and none where none belongs.
+func joinTokens(tokens []parser.Token) string {
 	var b strings.Builder
 	for i, t := range tokens {
 		if i > 0 {

@@ -33,13 +33,13 @@ func read(p place) (string, *unreadable) {
 	}
 	f, err := p.fsys.Open(p.path)
 	if err != nil {
-		return "", trouble(err)
+		return "", whyUnread(err)
 	}
 	defer f.Close()
 	info, err := f.Stat()
 	switch {
 	case err != nil:
-		return "", trouble(err)
+		return "", whyUnread(err)
 	case info.IsDir():
 		return "", &unreadable{diag.BookUnread, "is a folder", "the file of a rule book"}
 	case info.Size() > maxBook+3:
@@ -48,7 +48,7 @@ func read(p place) (string, *unreadable) {
 	text, err := io.ReadAll(io.LimitReader(f, maxBook+4))
 	switch {
 	case err != nil:
-		return "", trouble(err)
+		return "", whyUnread(err)
 	case len(text) > maxBook+3:
 		return "", &unreadable{diag.BookTooLarge, "is larger than a book may be",
 			fmt.Sprintf("at most %d bytes; a book can use others", maxBook)}
@@ -61,8 +61,8 @@ func tooLarge(size int64) *unreadable {
 		fmt.Sprintf("at most %d bytes; a book can use others", maxBook)}
 }
 
-// trouble is an error of the file system in words for a person.
-func trouble(err error) *unreadable {
+// whyUnread is an error of the file system in words for a person.
+func whyUnread(err error) *unreadable {
 	var at *fs.PathError
 	cause := err
 	if errors.As(err, &at) {

@@ -117,8 +117,8 @@ func (r *reader) enter(t lexer.Token) {
 	}
 }
 
-// written is the text between two cursors, on one line.
-func (r *reader) written(from, to lexer.RawCursor) string {
+// between is the text between two cursors, on one line.
+func (r *reader) between(from, to lexer.RawCursor) string {
 	var b strings.Builder
 	for i, t := range r.lex.Range(from, to) {
 		if i > 0 && t.Value != ")" && t.Value != "," && !strings.HasSuffix(b.String(), "(") &&
@@ -174,9 +174,9 @@ func (r *reader) andOr() ast.Expr {
 		y := r.not()
 		if joined != 0 && op != joined && r.err == nil {
 			end := r.lex.RawCursor()
-			hint := "(" + r.written(from, before) + ") " + op.String() + " " + r.written(after, end)
+			hint := "(" + r.between(from, before) + ") " + op.String() + " " + r.between(after, end)
 			if op == ast.And { // "and" joins the operands on its two sides
-				hint = r.written(from, operand) + " (" + r.written(operand, end) + ")"
+				hint = r.between(from, operand) + " (" + r.between(operand, end) + ")"
 			}
 			m := mistakeAt(t, diag.MixedAndOr, "and stands beside or without parentheses",
 				"parentheses that say which belongs together")
@@ -249,7 +249,7 @@ func (r *reader) comparison() ast.Expr {
 	after := r.lex.RawCursor()
 	r.sum()
 	last := r.lex.RawCursor()
-	hint := r.written(from, end) + " and " + r.written(middle, end) + " " + again.Value + " " + r.written(after, last)
+	hint := r.between(from, end) + " and " + r.between(middle, end) + " " + again.Value + " " + r.between(after, last)
 	m := mistakeAt(again, diag.ChainedComparison, "a second comparison follows the first",
 		"one comparison at a time, joined by and")
 	m.hint, m.mend = hint, r.whole(from, last, hint)
@@ -297,7 +297,7 @@ func (r *reader) sum() ast.Expr {
 		from := r.lex.RawCursor()
 		r.next()
 		m := mistakeAt(t, diag.TightMinus,
-			diag.Quote(r.written(from, from+2))+" is read as a number with its sign, behind another value",
+			diag.Quote(r.between(from, from+2))+" is read as a number with its sign, behind another value",
 			"a minus between two values with a blank on both sides")
 		m.end, m.hint, m.safe = r.peek().Pos.Column, "- "+r.peek().Value, true
 		m.mend = &mend{t.Pos.Offset, t.Pos.Column, "- "}
@@ -316,7 +316,7 @@ func (r *reader) product() ast.Expr {
 			if i := strings.IndexByte(q.Value, '/'); i > 0 && strings.Trim(q.Value[:i], "0123456789") == "" {
 				m := mistakeAt(t, diag.TightStroke, "it is not clear which of these strokes makes the fraction",
 					"blanks around the strokes, or the fraction in parentheses")
-				above := r.written(from, before) + " / "
+				above := r.between(from, before) + " / "
 				m.end, m.hint = q.Pos.Column, above+"("+q.Value+")"
 				m.mend = &mend{m.start, m.end, " / (" + q.Value + ")"}
 				m.notes = []string{"Or " + above + q.Value[:i] + " / " + q.Value[i+1:] + " to divide twice."}

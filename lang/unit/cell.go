@@ -445,11 +445,11 @@ func unprintable(s string) *Error {
 	for i, c := range s {
 		_, n := utf8.DecodeRuneInString(s[i:])
 		if c == utf8.RuneError && n == 1 {
-			return &Error{Offset: i, Length: n, Message: shown(s) + " holds a character that is not in UTF-8",
+			return &Error{Offset: i, Length: n, Message: quoted(s) + " holds a character that is not in UTF-8",
 				Expected: "text in UTF-8"}
 		}
 		if c != '\t' && (unicode.IsControl(c) || unicode.Is(unicode.Cf, c)) {
-			return &Error{Offset: i, Length: n, Message: shown(s) + " holds a character that cannot be printed",
+			return &Error{Offset: i, Length: n, Message: quoted(s) + " holds a character that cannot be printed",
 				Expected: "a number and its unit"}
 		}
 	}

@@ -121,7 +121,7 @@ func exponent(before, word string) (written string, ok bool) {
 // mistake is an Error about s[from:to], whose message starts with that text.
 func mistake(s string, from, to int, message, expected, hint string) *Error {
 	hint = strings.Join(strings.Fields(hint), " ") // it may repeat the blanks and tabs of the text
-	return &Error{Offset: from, Length: to - from, Message: shown(s[from:to]) + message, Expected: expected, Hint: hint}
+	return &Error{Offset: from, Length: to - from, Message: quoted(s[from:to]) + message, Expected: expected, Hint: hint}
 }
 
 // maxDigits is the most digits that one number may have.
@@ -404,8 +404,8 @@ func Suggest(name string) string {
 	return ""
 }
 
-// shown is s in quotation marks, shortened, with what cannot be printed made visible.
-func shown(s string) string {
+// quoted is s in quotation marks, shortened, with what cannot be printed made visible.
+func quoted(s string) string {
 	const most = 40
 	more := ""
 	if utf8.RuneCountInString(s) > most {
