@@ -121,7 +121,8 @@ func exponent(before, word string) (written string, ok bool) {
 // mistake is an Error about s[from:to], whose message starts with that text.
 func mistake(s string, from, to int, message, expected, hint string) *Error {
 	hint = strings.Join(strings.Fields(hint), " ") // it may repeat the blanks and tabs of the text
-	return &Error{Offset: from, Length: to - from, Message: quoted(s[from:to]) + message, Expected: expected, Hint: hint}
+	return &Error{Offset: from, Length: to - from, Message: quoted(s[from:to]) + message, Expected: expected,
+		Hint: hint}
 }
 
 // maxDigits is the most digits that one number may have.
