@@ -84,7 +84,7 @@ func (c *checker) club(club *ast.CaseClub) {
 // sense reports an amount that no club can have.
 func (c *checker) sense(at source.Span, p catalogue.Property, amount float64) {
 	if within := catalogue.Senseless(p, amount); within != "" {
-		c.report(diag.Diagnostic{Code: diag.SenselessFigure, Span: at, Message: fmt.Sprintf("%s cannot be %s", p.Name, text(at)), Expected: within})
+		c.wrong(diag.SenselessFigure, at, within, "%s cannot be %s", p.Name, text(at))
 	}
 }
 
@@ -99,7 +99,8 @@ func (c *checker) read(name ast.Name) (p catalogue.Property, own *book.Method, o
 		c.unknown(values, name, "property")
 	case e.faulty:
 	case e.property == nil:
-		c.report(diag.Diagnostic{Code: diag.CaseReading, Span: name.Span, Message: fmt.Sprintf("%s is a %s, which is worked out and not read", name.Text, e.what()), Expected: "a property"})
+		c.wrong(diag.CaseReading, name.Span, "a property",
+			"%s is a %s, which is worked out and not read", name.Text, e.what())
 	default:
 		return e.property.Of, e.property.Method, true
 	}

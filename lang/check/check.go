@@ -96,8 +96,8 @@ type checker struct {
 }
 
 // report takes a mistake down, an error where nothing else is said. Beyond maxMistakes of
-// errors, and of warnings, it only counts.
-func (c *checker) report(d diag.Diagnostic) {
+// errors, and of warnings, it only counts. It returns what a faulty formula gives.
+func (c *checker) report(d diag.Diagnostic) book.Type {
 	if d.Severity == 0 {
 		d.Severity = diag.Error
 	}
@@ -107,6 +107,12 @@ func (c *checker) report(d diag.Diagnostic) {
 	if c.said[d.Severity]++; c.said[d.Severity] <= maxMistakes {
 		c.list.Add(d)
 	}
+	return book.Type{}
+}
+
+// wrong takes an error down: what is wrong, as a format, and what was expected. It returns what a faulty formula gives.
+func (c *checker) wrong(code diag.Code, at source.Span, expected, message string, args ...any) book.Type {
+	return c.report(diag.Diagnostic{Code: code, Span: at, Message: fmt.Sprintf(message, args...), Expected: expected})
 }
 
 // full tells that no more errors are listed, so that nothing has to be looked up for

@@ -43,7 +43,7 @@ func describe(t book.Type) string {
 
 // unitClash reports two quantities that cannot be added, compared and so on, with both
 // sides and a mend. whole is the formula that they stand in.
-func (c *checker) unitClash(whole, x, y ast.Expr, a, b book.Type, cannot string) {
+func (c *checker) unitClash(whole, x, y ast.Expr, a, b book.Type, cannot string) book.Type {
 	d := diag.Diagnostic{Code: diag.UnitClash, Span: whole.Place(),
 		Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), describe(a), shown(y), describe(b), cannot)}
 	d.Expected, d.Hint, d.Notes = c.mend(x, y, a, b)
@@ -55,7 +55,7 @@ func (c *checker) unitClash(whole, x, y ast.Expr, a, b book.Type, cannot string)
 	if !x.Place().IsZero() && !y.Place().IsZero() {
 		d.Related = []diag.Label{{Span: x.Place(), Text: describe(a)}, {Span: y.Place(), Text: describe(b)}}
 	}
-	c.report(d)
+	return c.report(d)
 }
 
 // mend suggests what would fit: a literal in the unit of the other side, or other
@@ -173,12 +173,11 @@ func (c *checker) ofDim(d unit.Dim) []string {
 }
 
 // mismatch reports two values that are not alike, whatever they are.
-func (c *checker) mismatch(whole, x, y ast.Expr, a, b book.Type, cannot string) {
+func (c *checker) mismatch(whole, x, y ast.Expr, a, b book.Type, cannot string) book.Type {
 	if a.Kind == book.Number && b.Kind == book.Number {
-		c.unitClash(whole, x, y, a, b, cannot)
-		return
+		return c.unitClash(whole, x, y, a, b, cannot)
 	}
-	c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: whole.Place(), Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), describe(a), shown(y), describe(b), cannot),
+	return c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: whole.Place(), Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), describe(a), shown(y), describe(b), cannot),
 		Expected: "two like values", Related: []diag.Label{{Span: x.Place(), Text: describe(a)}, {Span: y.Place(), Text: describe(b)}}})
 }
 
@@ -190,7 +189,7 @@ func (c *checker) fits(e ast.Expr, want book.Type, why string) bool {
 		return false
 	}
 	if t.Kind != book.Number {
-		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: e.Place(), Message: fmt.Sprintf("%s is %s, and %s", shown(e), describe(t), why), Expected: "a quantity"})
+		c.wrong(diag.NotAQuantity, e.Place(), "a quantity", "%s is %s, and %s", shown(e), describe(t), why)
 		return false
 	}
 	if _, ok := like(t, want); ok {

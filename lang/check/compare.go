@@ -34,21 +34,17 @@ func (c *checker) comparison(e *ast.Binary, s scope) book.Type {
 		return book.Type{}
 	}
 	if b.Kind == book.KindType || b.Kind == book.HandType {
-		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: fmt.Sprintf("%s is %s and %s is %s; they cannot be compared", shown(e.X), describe(a), shown(e.Y), describe(b)),
-			Expected: text(e.Y.Place()) + " on the left, as in kind = iron or hand = left"})
-		return book.Type{}
+		return c.wrong(diag.UnlikeValues, e.Span, text(e.Y.Place())+" on the left, as in kind = iron or hand = left",
+			"%s is %s and %s is %s; they cannot be compared", shown(e.X), describe(a), shown(e.Y), describe(b))
 	}
 	_, alike := like(a, b)
 	switch {
 	case !alike:
-		c.mismatch(e, e.X, e.Y, a, b, "be compared")
-		return book.Type{}
+		return c.mismatch(e, e.X, e.Y, a, b, "be compared")
 	case a.Kind == book.Truth:
-		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: "two conditions cannot be compared", Expected: "conditions joined by and, or and not"})
-		return book.Type{}
+		return c.wrong(diag.UnlikeValues, e.Span, "conditions joined by and, or and not", "two conditions cannot be compared")
 	case a.Kind == book.TextType && e.Op != ast.Eq && e.Op != ast.Ne:
-		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: fmt.Sprintf("two texts cannot be compared by %q", e.Op.String()), Expected: "= or !="})
-		return book.Type{}
+		return c.wrong(diag.UnlikeValues, e.Span, "= or !=", "two texts cannot be compared by %q", e.Op.String())
 	case a.Kind == book.Number && !c.oneMethod(e.Span, e.X, e.Y):
 		return book.Type{}
 	case a.Kind == book.TextType:
@@ -119,7 +115,7 @@ func (c *checker) equals(e *ast.Binary, form string) bool {
 	if e.Op == ast.Eq || e.Op == ast.Ne {
 		return true
 	}
-	c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: fmt.Sprintf("%s cannot be compared by %q", shown(e.X), e.Op.String()), Expected: form})
+	c.wrong(diag.UnlikeValues, e.Span, form, "%s cannot be compared by %q", shown(e.X), e.Op.String())
 	return false
 }
 
@@ -164,13 +160,13 @@ func (c *checker) kindWord(e *ast.Ref, s scope) bool {
 	case name == "kind":
 		return c.expr(e, s).Kind != book.Faulty
 	case e.Pos != ast.Here || e.By != nil:
-		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: shown(e) + " is no kind of club", Expected: "a kind or a group"})
+		c.wrong(diag.UnlikeValues, e.Span, "a kind or a group", "%s is no kind of club", shown(e))
 		return false
 	case kind != catalogue.NoKind:
 		c.info.Refs[e] = &book.RefInfo{Kind: book.RefKindWord, Club: kind}
 		return true
 	case name == "club" || name == "clubs":
-		c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: "every kind is a club, so this says nothing", Expected: "one kind, or a group"})
+		c.wrong(diag.UnlikeValues, e.Span, "one kind, or a group", "every kind is a club, so this says nothing")
 		return false
 	}
 	g := c.names[groups.key(name)]
@@ -188,8 +184,7 @@ func (c *checker) kindWord(e *ast.Ref, s scope) bool {
 
 // unlikeKind reports "iron 5" anywhere but behind "kind =".
 func (c *checker) unlikeKind(e *ast.ItemRef) book.Type {
-	c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: shown(e) + " stands behind kind = only", Expected: "kind = " + text(e.Span)})
-	return book.Type{}
+	return c.wrong(diag.UnlikeValues, e.Span, "kind = "+text(e.Span), "%s stands behind kind = only", shown(e))
 }
 
 // handIs checks "hand = left" and "hand = right".
@@ -207,8 +202,7 @@ func (c *checker) handIs(e *ast.Binary, s scope) book.Type {
 			return book.Type{Kind: book.Truth}
 		}
 		if word != "left" && word != "right" || right.Pos != ast.Here || right.By != nil {
-			c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span, Message: shown(right) + " is no hand", Expected: form, Hint: c.near(word, []string{"left", "right"})})
-			return book.Type{}
+			return c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span, Message: shown(right) + " is no hand", Expected: form, Hint: c.near(word, []string{"left", "right"})})
 		}
 		c.info.Refs[right] = &book.RefInfo{Kind: book.RefHand, Hand: word}
 	case *ast.TextLit:
@@ -216,11 +210,10 @@ func (c *checker) handIs(e *ast.Binary, s scope) book.Type {
 		if right.Value == "left" || right.Value == "right" {
 			d.Hint, d.Mend = right.Value, diag.Mend{Span: d.Span, Text: right.Value, Safe: true}
 		}
-		c.report(d)
-		return book.Type{}
+		return c.report(d)
 	default:
 		if t := c.expr(e.Y, s); t.Kind != book.Faulty && sound {
-			c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Y.Place(), Message: shown(e.Y) + " is " + describe(t) + ", and no hand", Expected: form})
+			c.wrong(diag.UnlikeValues, e.Y.Place(), form, "%s is %s, and no hand", shown(e.Y), describe(t))
 		}
 		return book.Type{}
 	}
@@ -241,8 +234,8 @@ func (c *checker) oneMethod(at source.Span, x, y ast.Expr) bool {
 	if a == nil || b == nil || a == b {
 		return true
 	}
-	c.report(diag.Diagnostic{Code: diag.MethodClash, Span: at, Message: fmt.Sprintf("%s is a length by %s and %s is one by %s; they cannot be compared", shown(x), a.Decl.Name.Text, shown(y), b.Decl.Name.Text),
-		Expected: "two lengths by one method"})
+	c.wrong(diag.MethodClash, at, "two lengths by one method",
+		"%s is a length by %s and %s is one by %s; they cannot be compared", shown(x), a.Decl.Name.Text, shown(y), b.Decl.Name.Text)
 	return false
 }
 

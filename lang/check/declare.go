@@ -107,8 +107,8 @@ func (c *checker) settle(e *entry) bool {
 		c.ring(e)
 		return false
 	case len(c.stack) >= maxChain:
-		c.report(diag.Diagnostic{Code: diag.TooMuchWork, Span: e.place, Message: fmt.Sprintf("%s stands at the end of a chain of more than %d names that need each other", e.name, maxChain),
-			Expected: "a shorter chain"})
+		c.wrong(diag.TooMuchWork, e.place, "a shorter chain",
+			"%s stands at the end of a chain of more than %d names that need each other", e.name, maxChain)
 		return false
 	}
 	e.state = inWork
@@ -193,14 +193,14 @@ func (c *checker) bounded(e *entry, f book.Facts) bool {
 	c.work += f.Cost
 	switch {
 	case f.Cost > maxCost:
-		c.report(diag.Diagnostic{Code: diag.TooMuchWork, Span: e.place, Message: fmt.Sprintf("with the names in it replaced by what they stand for, %s has more than %d parts", e.name, maxCost),
-			Expected: "a shorter formula"})
+		c.wrong(diag.TooMuchWork, e.place, "a shorter formula",
+			"with the names in it replaced by what they stand for, %s has more than %d parts", e.name, maxCost)
 	case f.Depth > maxChain:
-		c.report(diag.Diagnostic{Code: diag.TooMuchWork, Span: e.place, Message: fmt.Sprintf("%s stands at the end of a chain of more than %d names that need each other", e.name, maxChain),
-			Expected: "a shorter chain"})
+		c.wrong(diag.TooMuchWork, e.place, "a shorter chain",
+			"%s stands at the end of a chain of more than %d names that need each other", e.name, maxChain)
 	case c.work > maxWork && c.work-f.Cost <= maxWork:
-		c.report(diag.Diagnostic{Code: diag.TooMuchWork, Span: e.place, Message: fmt.Sprintf("up to here this book has more than %d parts, with names replaced by what they stand for", maxWork),
-			Expected: "several books"})
+		c.wrong(diag.TooMuchWork, e.place, "several books",
+			"up to here this book has more than %d parts, with names replaced by what they stand for", maxWork)
 	default:
 		return true
 	}
@@ -277,8 +277,9 @@ func (c *checker) let(e *entry) {
 	case book.Faulty:
 		e.faulty = true
 	case book.KindType, book.HandType:
-		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: l.Decl.Value.Place(), Message: shown(l.Decl.Value) + " is " + describe(t) + ", which a let cannot stand for",
-			Expected: "a quantity, a day, a text or a condition, as in let left-handed = hand = left"})
+		c.wrong(diag.NotAQuantity, l.Decl.Value.Place(),
+			"a quantity, a day, a text or a condition, as in let left-handed = hand = left",
+			"%s is %s, which a let cannot stand for", shown(l.Decl.Value), describe(t))
 		e.faulty = true
 	default:
 		l.Type, l.Value = t, c.inward(l.Decl.Value, false)
@@ -300,8 +301,8 @@ func (c *checker) chart(e *entry) {
 		e.faulty = true
 	}
 	if len(d.Rows) == 0 && !d.Broken {
-		c.report(diag.Diagnostic{Code: diag.MissingClause, Span: d.Name.Span, Message: fmt.Sprintf("the chart %s has no rows", d.Name.Text),
-			Expected: "a row for each club, as in iron 5 = 38 in"})
+		c.wrong(diag.MissingClause, d.Name.Span, "a row for each club, as in iron 5 = 38 in",
+			"the chart %s has no rows", d.Name.Text)
 		e.faulty = true
 	}
 	faulty := map[int]bool{}
@@ -353,8 +354,8 @@ func (c *checker) charted(ch *book.Chart) (t book.Type, ok bool) {
 	case t.Kind == book.Faulty || ref == nil:
 		return t, false
 	case ref.Kind != book.RefProperty || t.Kind != book.Number || of.Pos != ast.Here:
-		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: of.Span, Message: "a chart is of a property that is measured, and " + shown(of) + " is none",
-			Expected: "a property with a quantity, as in loft or length by METHOD"})
+		c.wrong(diag.NotAQuantity, of.Span, "a property with a quantity, as in loft or length by METHOD",
+			"a chart is of a property that is measured, and %s is none", shown(of))
 		return t, false
 	}
 	ch.Of = ref

@@ -29,7 +29,8 @@ func (c *checker) fold(e ast.Expr) (k *book.Constant, ok bool) {
 		fits = !math.IsInf(k.Base, 0) && (k.Base != 0) == (k.Exact.Sign() != 0)
 	}
 	if !fits {
-		c.report(diag.Diagnostic{Code: diag.OutOfRange, Span: e.Place(), Message: shown(e) + " is a figure beyond all use", Expected: "figures of a size that is met in a shop"})
+		c.wrong(diag.OutOfRange, e.Place(), "figures of a size that is met in a shop",
+			"%s is a figure beyond all use", shown(e))
 		return nil, false
 	}
 	return k, true

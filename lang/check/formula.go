@@ -4,7 +4,6 @@ package check
 // a day or a text.
 
 import (
-	"fmt"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -45,8 +44,8 @@ func (s scope) each(word string, f *book.Facts) scope {
 func (c *checker) expr(e ast.Expr, s scope) book.Type {
 	if c.nodes++; c.nodes > maxNodes {
 		if c.nodes == maxNodes+1 {
-			c.report(diag.Diagnostic{Code: diag.TooMuchWork, Span: e.Place(), Message: fmt.Sprintf("up to here the formulas of this book have more than %d parts", maxNodes),
-				Expected: "several books"})
+			c.wrong(diag.TooMuchWork, e.Place(), "several books",
+				"up to here the formulas of this book have more than %d parts", maxNodes)
 		}
 		return book.Type{}
 	}
@@ -131,8 +130,7 @@ func (c *checker) asCondition(e ast.Expr, t book.Type) book.Type {
 	case t.Kind == book.TextType && plain:
 		d.Hint = text(e.Place()) + ` = "..."`
 	}
-	c.report(d)
-	return book.Type{}
+	return c.report(d)
 }
 
 // number works out a quantity for something that takes nothing else.
@@ -141,8 +139,8 @@ func (c *checker) number(e ast.Expr, s scope, taker string) book.Type {
 	if t.Kind == book.Number || t.Kind == book.Faulty {
 		return t
 	}
-	c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: e.Place(), Message: fmt.Sprintf("%s takes a quantity, and %s is %s", taker, shown(e), describe(t)), Expected: "a quantity"})
-	return book.Type{}
+	return c.wrong(diag.NotAQuantity, e.Place(), "a quantity",
+		"%s takes a quantity, and %s is %s", taker, shown(e), describe(t))
 }
 
 func (c *checker) binary(e *ast.Binary, s scope) book.Type {
@@ -165,16 +163,14 @@ func (c *checker) binary(e *ast.Binary, s scope) book.Type {
 	case ast.Add, ast.Sub:
 		t, ok := like(a, b)
 		if !ok {
-			c.unitClash(e, e.X, e.Y, a, b, map[ast.Op]string{ast.Add: "be added", ast.Sub: "be subtracted"}[e.Op])
-			return book.Type{}
+			return c.unitClash(e, e.X, e.Y, a, b, map[ast.Op]string{ast.Add: "be added", ast.Sub: "be subtracted"}[e.Op])
 		}
 		return t
 	case ast.Mul:
 		return c.ranged(e, book.Type{Kind: book.Number, Dim: a.Dim.Mul(b.Dim), Bare: a.Bare && b.Bare})
 	}
 	if k := c.info.Constants[e.Y]; k != nil && k.Exact.Sign() == 0 {
-		c.report(diag.Diagnostic{Code: diag.ZeroDivision, Span: e.Y.Place(), Message: shown(e) + " divides by 0", Expected: "something other than 0 below the stroke"})
-		return book.Type{}
+		return c.wrong(diag.ZeroDivision, e.Y.Place(), "something other than 0 below the stroke", "%s divides by 0", shown(e))
 	}
 	if b.Bare && a.Dim.Pure() { // half a count is a count, half a ratio is a ratio
 		return book.Type{Kind: book.Number, Dim: a.Dim, Bare: a.Bare}
@@ -188,9 +184,8 @@ func (c *checker) ranged(e ast.Expr, t book.Type) book.Type {
 	d := t.Dim
 	for _, n := range [...]int8{d.Length, d.Angle, d.Mass, d.Time, d.Swing} {
 		if n > most || n < -most {
-			c.report(diag.Diagnostic{Code: diag.OutOfRange, Span: e.Place(), Message: fmt.Sprintf("this multiplies or divides more than %d like quantities", most),
-				Expected: "a formula with fewer factors"})
-			return book.Type{}
+			return c.wrong(diag.OutOfRange, e.Place(), "a formula with fewer factors",
+				"this multiplies or divides more than %d like quantities", most)
 		}
 	}
 	return t
@@ -225,15 +220,13 @@ func (c *checker) choice(e *ast.If, s scope) book.Type {
 		t book.Type
 	}{{e.Then, a}, {e.Else, b}} {
 		if branch.t.Kind == book.KindType || branch.t.Kind == book.HandType {
-			c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: branch.e.Place(), Message: shown(branch.e) + " is " + describe(branch.t) + ", which stands beside = and != only",
-				Expected: "a quantity or a condition"})
-			return book.Type{}
+			return c.wrong(diag.UnlikeValues, branch.e.Place(), "a quantity or a condition",
+				"%s is %s, which stands beside = and != only", shown(branch.e), describe(branch.t))
 		}
 	}
 	t, ok := like(a, b)
 	if !ok {
-		c.mismatch(e, e.Then, e.Else, a, b, "both be what one if gives")
-		return book.Type{}
+		return c.mismatch(e, e.Then, e.Else, a, b, "both be what one if gives")
 	}
 	if cond.Kind == book.Faulty {
 		return book.Type{}
@@ -255,19 +248,18 @@ func (c *checker) call(e *ast.Call, s scope) book.Type {
 		default:
 			both, ok := like(first, t)
 			if !ok {
-				c.unitClash(e, e.Args[0], arg, first, t, "be compared by "+name)
-				return book.Type{}
+				return c.unitClash(e, e.Args[0], arg, first, t, "be compared by "+name)
 			}
 			first = both
 		}
 	}
 	if name == "abs" && len(e.Args) != 1 {
-		c.report(diag.Diagnostic{Code: diag.WrongArguments, Span: e.Span, Message: fmt.Sprintf("abs takes one value, and %d stand here", len(e.Args)), Expected: "one value, as in abs(lie - 60 deg)"})
-		return book.Type{}
+		return c.wrong(diag.WrongArguments, e.Span, "one value, as in abs(lie - 60 deg)",
+			"abs takes one value, and %d stand here", len(e.Args))
 	}
 	if name != "abs" && len(e.Args) < 2 {
-		c.report(diag.Diagnostic{Code: diag.WrongArguments, Span: e.Span, Message: name + " takes two values or more, and one stands here", Expected: "values divided by commas, as in " + name + "(lie, 60 deg)"})
-		return book.Type{}
+		return c.wrong(diag.WrongArguments, e.Span, "values divided by commas, as in "+name+"(lie, 60 deg)",
+			"%s takes two values or more, and one stands here", name)
 	}
 	if !sound {
 		return book.Type{}

@@ -80,7 +80,7 @@ func (c *checker) uses(tree *ast.Book) {
 			continue
 		}
 		if len(c.book.Uses) == maxUses {
-			c.report(diag.Diagnostic{Code: diag.TooManyBooks, Span: u.Span, Message: fmt.Sprintf("this book has more than %d lines with use", maxUses), Expected: "fewer of them"})
+			c.wrong(diag.TooManyBooks, u.Span, "fewer of them", "this book has more than %d lines with use", maxUses)
 			c.blind = true
 			return
 		}
@@ -233,7 +233,7 @@ func (c *checker) declare(space nameSpace, name ast.Name, broken bool, e *entry)
 		return e
 	}
 	if why, expected := c.forbidden(space, name.Text, e); why != "" {
-		c.report(diag.Diagnostic{Code: diag.ReservedWord, Span: name.Span, Message: diag.Quote(name.Text) + " " + why, Expected: expected})
+		c.wrong(diag.ReservedWord, name.Span, expected, "%s %s", diag.Quote(name.Text), why)
 		e.faulty = true
 	}
 	key := space.key(name.Text)

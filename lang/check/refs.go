@@ -32,9 +32,8 @@ func (c *checker) ref(e *ast.Ref, s scope) book.Type {
 		return c.measured(e, ent.property.Of, ent.property.Method, s)
 	}
 	if e.By != nil {
-		c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: e.Name.Span.To(e.By.Span), Message: fmt.Sprintf("%s is a %s, which takes no method", name, ent.what()),
+		return c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: e.Name.Span.To(e.By.Span), Message: fmt.Sprintf("%s is a %s, which takes no method", name, ent.what()),
 			Expected: "by METHOD behind a length", Hint: name})
-		return book.Type{}
 	}
 	if ent.chart != nil {
 		s.facts.Add(ent.chart.Facts.Named())
@@ -91,8 +90,8 @@ func (c *checker) placed(e *ast.Ref, s scope, why string, ownClub bool) bool {
 		c.report(diag.Diagnostic{Code: diag.WhichClub, Span: e.Span, Message: fmt.Sprintf("a rule about neighbours has two clubs, and %s does not say of which", diag.Quote(name)),
 			Expected: fmt.Sprintf("first %s or second %s; or drop of %s", name, name, name), Hint: "first " + name})
 	case s.about == ast.OfSet && ownClub:
-		c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Span, Message: why + ", and this rule is about a whole set",
-			Expected: "a value of the set, as in longest of " + name + " among club"})
+		c.wrong(diag.MisplacedValue, e.Span, "a value of the set, as in longest of "+name+" among club",
+			"%s, and this rule is about a whole set", why)
 	default:
 		return true
 	}
@@ -100,8 +99,8 @@ func (c *checker) placed(e *ast.Ref, s scope, why string, ownClub bool) bool {
 }
 
 func (c *checker) notConstant(e ast.Expr, s scope) book.Type {
-	c.report(diag.Diagnostic{Code: diag.NotConstant, Span: e.Place(), Message: fmt.Sprintf("%s is the same for every club, and %s is not", s.constantFor, shown(e)), Expected: "a quantity, as in 1/8 in"})
-	return book.Type{}
+	return c.wrong(diag.NotConstant, e.Place(), "a quantity, as in 1/8 in",
+		"%s is the same for every club, and %s is not", s.constantFor, shown(e))
 }
 
 // measured works out what a property gives. own is the method of a declared length.
@@ -182,8 +181,8 @@ func (c *checker) anyProperty(e *ast.Ref, s scope, taker string) book.Type {
 		case !c.settle(ent):
 			return book.Type{}
 		case ent.property == nil:
-			c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Span, Message: fmt.Sprintf("%s asks for a property, and %s is a %s", taker, e.Name.Text, ent.what()), Expected: "a property, as in " + taker + " lie"})
-			return book.Type{}
+			return c.wrong(diag.MisplacedValue, e.Span, "a property, as in "+taker+" lie",
+				"%s asks for a property, and %s is a %s", taker, e.Name.Text, ent.what())
 		}
 		p, own = ent.property.Of, ent.property.Method
 	}

@@ -206,8 +206,8 @@ func (c *checker) subject(f *ast.For, all *book.Facts) bool {
 		if t.Kind == book.Number {
 			what = "the same for every club"
 		}
-		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: f.By.Span, Message: fmt.Sprintf("neighbours cannot be sorted by %s, which is %s", shown(f.By), what),
-			Expected: "a property that is measured, such as number or loft"})
+		c.wrong(diag.NotAQuantity, f.By.Span, "a property that is measured, such as number or loft",
+			"neighbours cannot be sorted by %s, which is %s", shown(f.By), what)
 		return false
 	}
 	return sound
@@ -241,9 +241,8 @@ func (c *checker) require(r *book.Rule, s scope) (value book.Type, measured, fit
 func (c *checker) requireCondition(r *book.Rule, t book.Type) book.Type {
 	e := r.Value.Expr
 	if t.Kind == book.Number {
-		c.report(diag.Diagnostic{Code: diag.NotACondition, Span: e.Place(), Message: fmt.Sprintf("%s is %s, and nothing says what it must be", shown(e), describe(t)),
-			Expected: "a bound behind it, such as at most 46 in, or a comparison"})
-		return book.Type{}
+		return c.wrong(diag.NotACondition, e.Place(), "a bound behind it, such as at most 46 in, or a comparison",
+			"%s is %s, and nothing says what it must be", shown(e), describe(t))
 	}
 	if t = c.asCondition(e, t); t.Kind != book.Faulty {
 		r.Value.Expr = c.inward(e, false)
@@ -318,7 +317,7 @@ func (c *checker) placeholders(m *ast.Mend) {
 		expected := "one of {" + strings.Join(placeholderNames, "} {") + "}"
 		if length == 0 {
 			span.End = at + 1
-			c.report(diag.Diagnostic{Code: diag.UnknownPlaceholder, Span: span, Message: "this brace is not closed", Expected: expected})
+			c.wrong(diag.UnknownPlaceholder, span, expected, "this brace is not closed")
 			return
 		}
 		span.End = at + length

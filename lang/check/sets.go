@@ -25,8 +25,8 @@ func (c *checker) setValue(e ast.Expr, s scope) book.Type {
 	case s.about == 0:
 		return c.notConstant(e, s)
 	case s.share != nil:
-		c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Place(), Message: word + " is of a set, and share of asks about the readings of one club", Expected: "a condition on one property"})
-		return book.Type{}
+		return c.wrong(diag.MisplacedValue, e.Place(), "a condition on one property",
+			"%s is of a set, and share of asks about the readings of one club", word)
 	case !s.bareSet:
 		c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Place(), Message: word + " stands bare here, where its selector could go on", Expected: "parentheses around it", Hint: "(" + text(e.Place()) + ")"})
 		s.bareSet = true // go on, to find what else is wrong
@@ -71,8 +71,8 @@ func (c *checker) readings(of *ast.Ref, s scope, word string) book.Type {
 		return book.Type{}
 	}
 	if ref.Kind != book.RefProperty || !ref.Property.Sort.Numeric() {
-		c.report(diag.Diagnostic{Code: diag.NotAQuantity, Span: of.Span, Message: fmt.Sprintf("%s is read once, so it has no repeated readings", shown(of)), Expected: "a property that is measured, such as lie"})
-		return book.Type{}
+		return c.wrong(diag.NotAQuantity, of.Span, "a property that is measured, such as lie",
+			"%s is read once, so it has no repeated readings", shown(of))
 	}
 	return t
 }
@@ -83,10 +83,11 @@ func (c *checker) ofOneClub(e ast.Expr, s scope, word string) bool {
 	case s.about == 0:
 		c.notConstant(e, s)
 	case s.share != nil:
-		c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Place(), Message: word + " stands inside share of, which asks about each reading by itself", Expected: "a condition on one property"})
+		c.wrong(diag.MisplacedValue, e.Place(), "a condition on one property",
+			"%s stands inside share of, which asks about each reading by itself", word)
 	case s.about == ast.OfSet:
-		c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Place(), Message: word + " is about one club, and this rule is about a whole set",
-			Expected: "a rule for every club, or a value of the set"})
+		c.wrong(diag.MisplacedValue, e.Place(), "a rule for every club, or a value of the set",
+			"%s is about one club, and this rule is about a whole set", word)
 	default:
 		return true
 	}
@@ -114,8 +115,7 @@ func (c *checker) share(e *ast.ShareOfReadings, s scope) book.Type {
 	d := diag.Diagnostic{Code: diag.ShareOfOne, Span: e.Cond.Place(), Expected: "a condition on exactly one property, as in share of (lie <= 60 deg) among readings"}
 	for _, l := range in.share.lets {
 		d.Span, d.Message = l.Span, l.Name.Text+" is a let, and has no readings of its own"
-		c.report(d)
-		return book.Type{}
+		return c.report(d)
 	}
 	var first *ast.Ref
 	for _, p := range in.share.properties {
@@ -123,20 +123,17 @@ func (c *checker) share(e *ast.ShareOfReadings, s scope) book.Type {
 		switch {
 		case !a.Property.Sort.Numeric():
 			d.Span, d.Message = p.Span, shown(p)+" is read once, so it has no repeated readings"
-			c.report(d)
-			return book.Type{}
+			return c.report(d)
 		case first == nil:
 			first = p
 		case a.Property.ID != b.Property.ID || a.Method != b.Method || p.Pos != first.Pos:
 			d.Span, d.Message = p.Span, fmt.Sprintf("this share is of %s and of %s", shown(first), shown(p))
-			c.report(d)
-			return book.Type{}
+			return c.report(d)
 		}
 	}
 	if first == nil {
 		d.Message = "this share is of no property"
-		c.report(d)
-		return book.Type{}
+		return c.report(d)
 	}
 	return book.Type{Kind: book.Number, Dim: unit.Ratio}
 }
@@ -158,11 +155,9 @@ func (c *checker) step(e *ast.Step, s scope) book.Type {
 		case s.about == 0:
 			return c.notConstant(e, s)
 		}
-		c.report(d)
-		return book.Type{}
+		return c.report(d)
 	case !s.bareStep:
-		c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Span, Message: word + " stands bare here, as part of a formula", Expected: "parentheses around it", Hint: "(" + text(e.Span) + ")"})
-		return book.Type{}
+		return c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Span, Message: word + " stands bare here, as part of a formula", Expected: "parentheses around it", Hint: "(" + text(e.Span) + ")"})
 	}
 	var f book.Facts
 	t := c.number(e.Of, s.each(word, &f), word)

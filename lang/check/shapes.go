@@ -33,8 +33,8 @@ func (c *checker) figure(e ast.Expr, what string) *book.Constant {
 		return nil
 	}
 	if t.Kind != book.Number || k == nil {
-		c.report(diag.Diagnostic{Code: diag.NotConstant, Span: e.Place(), Message: what + " is a plain quantity, and " + shown(e) + " is " + describe(t),
-			Expected: "a quantity, as in 1/8 in"})
+		c.wrong(diag.NotConstant, e.Place(), "a quantity, as in 1/8 in",
+			"%s is a plain quantity, and %s is %s", what, shown(e), describe(t))
 		return nil
 	}
 	return k
@@ -120,8 +120,8 @@ func (c *checker) decision(d *ast.Decision) *book.Decision {
 // lacking reports clauses that a declaration must have and has not.
 func (c *checker) lacking(at source.Span, what string, words ...string) {
 	if len(words) > 0 {
-		c.report(diag.Diagnostic{Code: diag.MissingClause, Span: at, Message: what + " has no " + unit.Listed(words, "and no"),
-			Expected: "a line that starts with " + unit.Listed(words, "and one with")})
+		c.wrong(diag.MissingClause, at, "a line that starts with "+unit.Listed(words, "and one with"),
+			"%s has no %s", what, unit.Listed(words, "and no"))
 	}
 }
 
@@ -150,8 +150,8 @@ func (c *checker) methodDecl(e *entry) {
 	if d.Stop != nil && d.Stop.Kind == ast.StopAtAngle {
 		m.Angle = c.amount(d.Stop.Angle, unit.Angle, anyFigure, "the angle of the stop")
 		if m.Angle != nil && (m.Angle.Base <= 0 || m.Angle.Base >= unit.Lookup("deg").ToBase(180)) {
-			c.report(diag.Diagnostic{Code: diag.SenselessFigure, Span: d.Stop.Angle.Place(), Message: "the plane of a stop cannot stand at " + text(d.Stop.Angle.Place()) + " to the shaft",
-				Expected: "an angle above 0 and below 180 deg"})
+			c.wrong(diag.SenselessFigure, d.Stop.Angle.Place(), "an angle above 0 and below 180 deg",
+				"the plane of a stop cannot stand at %s to the shaft", text(d.Stop.Angle.Place()))
 			m.Angle = nil
 		}
 		e.faulty = e.faulty || m.Angle == nil
@@ -200,7 +200,8 @@ func (c *checker) allowance(d *ast.Allowance) {
 // and converted a club at a time.
 func (c *checker) ofItsRow(at source.Span, s scope, what string) bool {
 	if s.facts.Bag {
-		c.report(diag.Diagnostic{Code: diag.MisplacedValue, Span: at, Message: what + " cannot rest on the rest of its set", Expected: "a condition on the club itself, such as hand = left"})
+		c.wrong(diag.MisplacedValue, at, "a condition on the club itself, such as hand = left",
+			"%s cannot rest on the rest of its set", what)
 	}
 	return !s.facts.Bag
 }
