@@ -1,9 +1,9 @@
 // Package book holds the checked book: its declarations with every name resolved, its rules, and what was found out
-// about single nodes of its tree, which stands in the side table Info and never in the nodes. lang/check fills it; whoever
-// judges, compares or shows rules asks it and does not look at syntax again.
+// about single nodes of its tree, which stands in the side table Info and never in the nodes. lang/check fills it;
+// whoever judges, compares or shows rules asks it and does not look at syntax again.
 //
-// book.go holds the declarations, rule.go rules in their one normal form, part.go formulas with the facts by which they are
-// read, info.go these facts, day.go calendar days, stated.go what several books say together.
+// book.go holds the declarations, rule.go rules in their one normal form, part.go formulas with the facts by which they
+// are read, info.go these facts, day.go calendar days, stated.go what several books say together.
 package book
 
 import (
@@ -123,7 +123,8 @@ type Let struct {
 	Decl *ast.Let
 	Type Type
 
-	Value, Opposite ast.Expr // of a condition, with each "not" carried inward: itself and "not" of it; else Value is that of Decl
+	Value    ast.Expr // that of Decl; of a condition, with each "not" carried inward
+	Opposite ast.Expr // of a condition: "not" of it, carried inward
 
 	Facts Facts
 }

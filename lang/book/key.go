@@ -1,8 +1,8 @@
 package book
 
-// This file brings parts of rules into keys, so that two that are written differently and plainly mean the same have one
-// key: groups and named formulas are put in place of their names, quantities are exact whatever their unit, and what may
-// stand in any order is sorted. Parts with unlike keys may still mean the same; only clubs tell.
+// This file brings parts of rules into keys, so that two that are written differently and plainly mean the same have
+// one key: groups and named formulas are put in place of their names, quantities are exact whatever their unit, and
+// what may stand in any order is sorted. Parts with unlike keys may still mean the same; only clubs tell.
 
 import (
 	"crypto/sha256"
@@ -38,7 +38,8 @@ type known struct {
 	ifs     bool
 }
 
-// NewKeys returns a maker of keys. Simple ones are for rules that are decided simply: how sure a value is counts nothing.
+// NewKeys returns a maker of keys. Simple ones are for rules that are decided simply: how sure a value is counts
+// nothing.
 func NewKeys(simple bool) *Keys {
 	return &Keys{simple: simple, known: map[any]known{}, methods: map[string]bool{}}
 }
@@ -46,7 +47,8 @@ func NewKeys(simple bool) *Keys {
 // Rule returns the key of a rule.
 func (k *Keys) Rule(r *Rule) RuleKey {
 	k.methods, k.ifs = map[string]bool{}, false
-	out := RuleKey{Advice: r.Decl.Advice, Simple: k.simple, Dates: fmt.Sprint(r.From, r.Until), Scope: fmt.Sprint(r.Subject),
+	out := RuleKey{Advice: r.Decl.Advice, Simple: k.simple, Dates: fmt.Sprint(r.From, r.Until),
+		Scope:    fmt.Sprint(r.Subject),
 		Decision: fmt.Sprint(r.Decision.Kind, r.Decision.Level)}
 	if r.Among.Decl != nil {
 		out.Scope += k.Clubs(r.Among)

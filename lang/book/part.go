@@ -1,7 +1,7 @@
 package book
 
-// This file holds formulas and lists of clubs with the facts by which they are read, and the one walk over all that they
-// speak of.
+// This file holds formulas and lists of clubs with the facts by which they are read, and the one walk over all that
+// they speak of.
 
 import (
 	"ferrule/lang/ast"
@@ -75,8 +75,9 @@ func (l *Let) Part() Part { return Part{l.Decl.Value, l.Book.Info} }
 // Clubs returns the clubs of the group.
 func (g *Group) Clubs() Clubs { return Clubs{g.Decl.Selector, g.Book.Info} }
 
-// Form is a value that is one measured property of clubs, so that a change of a club's property tells at once what becomes of
-// the value: the property itself, a step of it between neighbours, or its spread, highest or lowest in a set.
+// Form is a value that is one measured property of clubs, so that a change of a club's property tells at once what
+// becomes of the value: the property itself, a step of it between neighbours, or its spread, highest or lowest in a
+// set.
 type Form struct {
 	Property catalogue.Property
 	Method   *Method       // of a length by a method; else nil
@@ -85,8 +86,8 @@ type Form struct {
 	Info     *Info         // of the formula that holds it
 }
 
-// Form returns the form of a formula, named ones in it looked through; false for any other formula, a mean and a total among
-// them.
+// Form returns the form of a formula, named ones in it looked through; false for any other formula, a mean and a total
+// among them.
 func (p Part) Form() (Form, bool) {
 	var f Form
 	ok := false
@@ -114,9 +115,9 @@ func (p Part) Form() (Form, bool) {
 	return f, ok
 }
 
-// Visit calls formula for the formula itself and for each one inside it, in the order of the source; where it is false, not
-// for those inside that one. It follows names: to the formula of a let, and to the lists and conditions of a group and of
-// the rows of a chart, each once. Item, which may be nil, is called for each member of a list.
+// Visit calls formula for the formula itself and for each one inside it, in the order of the source; where it is false,
+// not for those inside that one. It follows names: to the formula of a let, and to the lists and conditions of a group
+// and of the rows of a chart, each once. Item, which may be nil, is called for each member of a list.
 func (p Part) Visit(formula func(Part) bool, item func(*ItemInfo)) {
 	newVisitor(formula, item).part(p)
 }

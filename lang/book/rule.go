@@ -1,7 +1,7 @@
 package book
 
-// This file holds rules in their normal form: whatever way a rule is written, it says here in one way what it is about, what
-// it holds against which ends, and what excepts from it.
+// This file holds rules in their normal form: whatever way a rule is written, it says here in one way what it is about,
+// what it holds against which ends, and what excepts from it.
 
 import (
 	"math/big"
@@ -17,9 +17,9 @@ type Rule struct {
 	Decl     *ast.Rule
 	Facts    Facts
 	Subject  ast.SubjectKind
-	Among    Clubs        // the clubs that it is about, or among which it looks for neighbours; none for a rule about sets
+	Among    Clubs        // that it is about, or among which it looks for neighbours; none for a rule about sets
 	By       Part         // what neighbours are sorted by
-	Value    Part         // what is required: a quantity with Bound, else a condition with each "not" carried inward; none where the rule requires nothing
+	Value    Part         // a quantity with Bound, else a condition, each "not" carried inward; none if unread
 	Bound    *Bound       // nil for a condition. One comparison of quantities and nothing else is a bound
 	Unless   []*Exception // in the order of the book, which counts for nothing: all that hold for a subject must agree
 	Decision Decision     // its own, else its book's, else Simple
@@ -58,7 +58,7 @@ type Bound struct {
 type End struct {
 	At    Part
 	Open  bool      // a value just there does not pass
-	Fixed *Constant // where it lies, moved outward; nil where that is not known before a club is read, and for the other end then too
+	Fixed *Constant // where it lies, moved outward; nil for both ends where a club has to be read for it
 }
 
 // NewBound returns the normal form of a bound. The facts about its formulas must be there.

@@ -20,6 +20,9 @@ import (
 // verdicts are the words for what may come out of a rule.
 var verdicts = []string{"pass", "fail", "too-close", "unmeasured", "exempt"}
 
+// teller reports a mistake in a case.
+type teller func(at source.Span, message, expected, hint string)
+
 func (c *checker) testCase(d *ast.Case) {
 	if len(d.Expects) == 0 && !d.Broken {
 		c.lacking(firstLine(d.Span), "this case", "expect")
@@ -51,14 +54,16 @@ func (c *checker) testCase(d *ast.Case) {
 }
 
 func (c *checker) caseClub(at source.Span, message string, before source.Span) {
-	c.report(diag.Diagnostic{Code: diag.CaseClub, Span: at, Message: message, Expected: "another id", Related: []diag.Label{{Span: before, Text: "it stands here first"}}})
+	c.report(diag.Diagnostic{Code: diag.CaseClub, Span: at, Message: message, Expected: "another id",
+		Related: []diag.Label{{Span: before, Text: "it stands here first"}}})
 }
 
 // club checks a club of a case with its readings.
 func (c *checker) club(club *ast.CaseClub) {
 	item := club.Club
 	if kind := catalogue.KindOf(item.Name.Text); kind == catalogue.NoKind {
-		c.report(diag.Diagnostic{Code: diag.CaseClub, Span: item.Name.Span, Message: diag.Quote(item.Name.Text) + " is no kind of club",
+		c.report(diag.Diagnostic{Code: diag.CaseClub, Span: item.Name.Span,
+			Message:  diag.Quote(item.Name.Text) + " is no kind of club",
 			Expected: "one of " + unit.Listed(kindNames(), "or"), Hint: c.near(item.Name.Text, kindNames())})
 	} else {
 		c.info.Items[item] = &book.ItemInfo{Kind: kind}
@@ -108,7 +113,8 @@ func (c *checker) read(name ast.Name) (p catalogue.Property, own *book.Method, o
 }
 
 // reading checks a reading; before is the first of the same property, nil for the first.
-func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Property, own *book.Method, before *ast.CaseProp) {
+func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Property, own *book.Method,
+	before *ast.CaseProp) {
 	wrong := func(at source.Span, message, expected, hint string) {
 		c.report(diag.Diagnostic{Code: diag.CaseReading, Span: at, Message: message, Expected: expected, Hint: hint})
 	}
@@ -138,7 +144,8 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 		if c.unitLeftOut(r.Value, r.PlusMinus, p.Sort.Dim()) {
 			return // a unit behind the half-width serves both, and its lack was reported there
 		}
-		if c.fits(r.Value, book.Type{Kind: book.Number, Dim: p.Sort.Dim()}, p.Name+" is "+describe(book.Type{Kind: book.Number, Dim: p.Sort.Dim()})) {
+		if c.fits(r.Value, quantity(p.Sort.Dim()),
+			p.Name+" is "+describe(quantity(p.Sort.Dim()))) {
 			if k := c.info.Constants[r.Value]; k != nil {
 				c.sense(r.Value.Place(), p, k.Base)
 			}
@@ -172,7 +179,7 @@ func (c *checker) sharedUnit(value, half ast.Expr) {
 	one := unit.Quantity{Number: big.NewRat(1, 1), Unit: q.Value.Unit}
 	k.Exact = new(big.Rat).Mul(k.Exact, one.Exact())
 	k.Base, k.Unit = unit.RoundExact(k.Exact), q.Value.Unit
-	c.info.Types[value] = book.Type{Kind: book.Number, Dim: q.Value.Dim()}
+	c.info.Types[value] = quantity(q.Value.Dim())
 }
 
 // unitLeftOut tells whether a value of dimension d and its half-width are both written without a unit.
@@ -184,19 +191,20 @@ func (c *checker) unitLeftOut(value, half ast.Expr, d unit.Dim) bool {
 		q, ok := e.(*ast.Quantity)
 		return ok && !q.Value.HasUnit
 	}
-	_, fits := like(c.info.Types[value], book.Type{Kind: book.Number, Dim: d})
+	_, fits := like(c.info.Types[value], quantity(d))
 	return half != nil && bare(value) && bare(half) && !fits
 }
 
 // readingMethod checks the method of a reading.
-func (c *checker) readingMethod(r *ast.CaseProp, p catalogue.Property, own *book.Method, wrong func(source.Span, string, string, string)) {
+func (c *checker) readingMethod(r *ast.CaseProp, p catalogue.Property, own *book.Method, wrong teller) {
 	switch {
 	case r.By != nil && !p.ByMethod:
 		wrong(r.By.Span, p.Name+" is not measured by a method", "the value alone", "")
 	case r.By != nil:
 		m, ok := c.method(*r.By)
 		if ok && own != nil && m != own {
-			wrong(r.By.Span, fmt.Sprintf("%s is a length by %s", p.Name, own.Decl.Name.Text), "by "+own.Decl.Name.Text+", or no method", own.Decl.Name.Text)
+			wrong(r.By.Span, fmt.Sprintf("%s is a length by %s", p.Name, own.Decl.Name.Text),
+				"by "+own.Decl.Name.Text+", or no method", own.Decl.Name.Text)
 		}
 	case p.ByMethod && own == nil:
 		names := c.all(methods)
@@ -204,12 +212,14 @@ func (c *checker) readingMethod(r *ast.CaseProp, p catalogue.Property, own *book
 		if len(names) > 0 {
 			hint = text(r.Span) + " by " + names[0]
 		}
-		c.report(diag.Diagnostic{Code: diag.BareLength, Span: r.Span, Message: p.Name + " does not say by which method it was read", Expected: expectedOf("by METHOD", names), Hint: hint})
+		c.report(diag.Diagnostic{Code: diag.BareLength, Span: r.Span,
+			Message: p.Name + " does not say by which method it was read", Expected: expectedOf("by METHOD", names),
+			Hint: hint})
 	}
 }
 
 // word checks a value that is no quantity.
-func (c *checker) word(r *ast.CaseProp, p catalogue.Property, wrong func(source.Span, string, string, string)) {
+func (c *checker) word(r *ast.CaseProp, p catalogue.Property, wrong teller) {
 	ref, _ := r.Value.(*ast.Ref)
 	lit, _ := r.Value.(*ast.TextLit)
 	_, day := r.Value.(*ast.DateLit)
@@ -219,7 +229,8 @@ func (c *checker) word(r *ast.CaseProp, p catalogue.Property, wrong func(source.
 			if lit != nil && (lit.Value == a || lit.Value == b) {
 				hint = lit.Value
 			}
-			wrong(r.Value.Place(), fmt.Sprintf("%s is %s or %s, and %s is neither", p.Name, a, b, shown(r.Value)), a+" or "+b, hint)
+			wrong(r.Value.Place(), fmt.Sprintf("%s is %s or %s, and %s is neither", p.Name, a, b, shown(r.Value)),
+				a+" or "+b, hint)
 		}
 	}
 	switch {
@@ -228,23 +239,27 @@ func (c *checker) word(r *ast.CaseProp, p catalogue.Property, wrong func(source.
 	case p.Sort == catalogue.YesNo:
 		either("yes", "no")
 	case p.Sort == catalogue.Date && !day:
-		wrong(r.Value.Place(), fmt.Sprintf("%s is a day, and %s is none", p.Name, shown(r.Value)), "a day, as in 2026-04-18", "")
+		wrong(r.Value.Place(), fmt.Sprintf("%s is a day, and %s is none", p.Name, shown(r.Value)),
+			"a day, as in 2026-04-18", "")
 	case p.Sort == catalogue.Text && lit == nil:
 		hint := ""
 		if ref != nil {
 			hint = `"` + ref.Name.Text + `"`
 		}
-		wrong(r.Value.Place(), fmt.Sprintf("%s is a text, and %s is none", p.Name, shown(r.Value)), "a text in quotation marks", hint)
+		wrong(r.Value.Place(), fmt.Sprintf("%s is a text, and %s is none", p.Name, shown(r.Value)),
+			"a text in quotation marks", hint)
 	}
 }
 
 // expect checks an expectation.
 func (c *checker) expect(d *ast.Case, e *ast.Expect, in map[string][]*ast.CaseSet) {
 	wrong := func(at source.Span, message, expected, hint string) {
-		c.report(diag.Diagnostic{Code: diag.CaseExpectation, Span: at, Message: message, Expected: expected, Hint: hint})
+		c.report(diag.Diagnostic{Code: diag.CaseExpectation, Span: at, Message: message, Expected: expected,
+			Hint: hint})
 	}
 	if !slices.Contains(verdicts, e.Verdict.Text) {
-		wrong(e.Verdict.Span, diag.Quote(e.Verdict.Text)+" is no verdict", "one of "+unit.Listed(verdicts, "or"), c.near(e.Verdict.Text, verdicts))
+		wrong(e.Verdict.Span, diag.Quote(e.Verdict.Text)+" is no verdict", "one of "+unit.Listed(verdicts, "or"),
+			c.near(e.Verdict.Text, verdicts))
 	}
 	if d.ClubsLost || c.subjectsThere(d, e, in, wrong) {
 		c.expectRule(d, e, wrong)
@@ -252,7 +267,7 @@ func (c *checker) expect(d *ast.Case, e *ast.Expect, in map[string][]*ast.CaseSe
 }
 
 // expectRule checks an expectation against its rule.
-func (c *checker) expectRule(d *ast.Case, e *ast.Expect, wrong func(source.Span, string, string, string)) {
+func (c *checker) expectRule(d *ast.Case, e *ast.Expect, wrong teller) {
 	ent := c.names[rules.key(e.Rule.Text)]
 	if ent == nil {
 		c.unknown(rules, e.Rule, "rule")
@@ -267,16 +282,20 @@ func (c *checker) expectRule(d *ast.Case, e *ast.Expect, wrong func(source.Span,
 	case kind == ast.OfSet && !e.OnSet:
 		wrong(e.On[0].Span, r.Decl.Name.Text+" is about a whole set", "on set", "set")
 	case kind != ast.OfSet && e.OnSet:
-		wrong(e.Span, r.Decl.Name.Text+" is not about a whole set", map[ast.SubjectKind]string{ast.OfClub: "on and the id of a club", ast.OfNeighbours: "on and the ids of two clubs"}[kind], "")
+		wrong(e.Span, r.Decl.Name.Text+" is not about a whole set",
+			map[ast.SubjectKind]string{ast.OfClub: "on and the id of a club",
+				ast.OfNeighbours: "on and the ids of two clubs"}[kind], "")
 	case kind == ast.OfClub && len(e.On) != 1:
 		wrong(e.On[1].Span, r.Decl.Name.Text+" is about one club at a time", "one id", "")
 	case kind == ast.OfNeighbours && len(e.On) != 2 && e.Verdict.Text != "unmeasured":
-		wrong(e.On[0].Span, r.Decl.Name.Text+" is about two clubs at a time", "two ids, the first and the second club", "")
+		wrong(e.On[0].Span, r.Decl.Name.Text+" is about two clubs at a time", "two ids, the first and the second club",
+			"")
 	}
 	if d.On != nil {
 		day, ok := book.ParseDay(d.On.Date.Value)
 		if ok && (r.From != book.NoDay && day < r.From || r.Until != book.NoDay && day > r.Until) {
-			wrong(e.Rule.Span, fmt.Sprintf("%s is not in force on %s, so it gives no verdict", r.Decl.Name.Text, day), "a day on which it is in force, or no day", "")
+			wrong(e.Rule.Span, fmt.Sprintf("%s is not in force on %s, so it gives no verdict", r.Decl.Name.Text, day),
+				"a day on which it is in force, or no day", "")
 		}
 	}
 	if e.Excepted && len(r.Decl.Unless) == 0 {
@@ -286,7 +305,7 @@ func (c *checker) expectRule(d *ast.Case, e *ast.Expect, wrong func(source.Span,
 }
 
 // expectValue checks the value that is expected.
-func (c *checker) expectValue(e *ast.Expect, r *book.Rule, wrong func(source.Span, string, string, string)) {
+func (c *checker) expectValue(e *ast.Expect, r *book.Rule, wrong teller) {
 	if e.Value == nil {
 		return
 	}
@@ -307,7 +326,8 @@ func (c *checker) expectValue(e *ast.Expect, r *book.Rule, wrong func(source.Spa
 		if i == 0 && c.unitLeftOut(e.Value, e.PlusMinus, want.Dim) {
 			continue // a unit behind the tolerance serves both
 		}
-		if part == nil || c.info.Types[part].Kind == book.Faulty || !c.fits(part, want, "the value of "+r.Decl.Name.Text+" is "+describe(want)) {
+		if part == nil || c.info.Types[part].Kind == book.Faulty || !c.fits(part, want,
+			"the value of "+r.Decl.Name.Text+" is "+describe(want)) {
 			continue
 		}
 		if k := c.info.Constants[part]; k != nil && i == 1 {
@@ -317,7 +337,7 @@ func (c *checker) expectValue(e *ast.Expect, r *book.Rule, wrong func(source.Spa
 }
 
 // subjectsThere checks that the clubs or the set of an expectation are in the case.
-func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast.CaseSet, wrong func(source.Span, string, string, string)) bool {
+func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast.CaseSet, wrong teller) bool {
 	if e.OnSet {
 		return c.setThere(d, e, wrong)
 	}
@@ -329,7 +349,10 @@ func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast
 		}
 		sets := in[catalogue.Key(on.ID.Value)]
 		if on.Of != nil {
-			sets = slices.DeleteFunc(slices.Clone(sets), func(s *ast.CaseSet) bool { return s.ID == nil || !catalogue.Same(s.ID.Value, on.Of.Value) })
+			sets = slices.DeleteFunc(slices.Clone(sets), func(s *ast.CaseSet) bool {
+				return s.ID == nil ||
+					!catalogue.Same(s.ID.Value, on.Of.Value)
+			})
 		}
 		switch {
 		case len(sets) == 0:
@@ -337,10 +360,12 @@ func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast
 			if c.budget > 0 {
 				ids = clubsOf(d)
 			}
-			wrong(on.Span, "this case has no club "+diag.Quote(on.ID.Value), expectedOf("a club of the case", ids), c.near(on.ID.Value, ids))
+			wrong(on.Span, "this case has no club "+diag.Quote(on.ID.Value), expectedOf("a club of the case", ids),
+				c.near(on.ID.Value, ids))
 			return false
 		case len(sets) > 1 && on.Of == nil:
-			wrong(on.Span, fmt.Sprintf("%d sets of this case have a club %s", len(sets), diag.Quote(on.ID.Value)), "the set too: "+on.ID.Value+" of SET", "")
+			wrong(on.Span, fmt.Sprintf("%d sets of this case have a club %s", len(sets), diag.Quote(on.ID.Value)),
+				"the set too: "+on.ID.Value+" of SET", "")
 			return false
 		case all != nil && all != sets[0]:
 			wrong(on.Span, "neighbours are clubs of one set, and these are of two", "clubs of one set", "")
@@ -351,7 +376,7 @@ func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast
 	return true
 }
 
-func (c *checker) setThere(d *ast.Case, e *ast.Expect, wrong func(source.Span, string, string, string)) bool {
+func (c *checker) setThere(d *ast.Case, e *ast.Expect, wrong teller) bool {
 	var ids []string
 	for _, set := range d.Sets {
 		if set.ID != nil {
@@ -362,9 +387,11 @@ func (c *checker) setThere(d *ast.Case, e *ast.Expect, wrong func(source.Span, s
 	case len(d.Sets) == 0:
 		wrong(e.Span, "this case has no clubs", "a line for each club, as in club d1: driver, lie 58 deg", "")
 	case e.Set != nil && !slices.ContainsFunc(ids, func(id string) bool { return catalogue.Same(id, e.Set.Value) }):
-		wrong(e.Set.Span, "this case has no set "+diag.Quote(e.Set.Value), expectedOf("a set of the case", ids), c.near(e.Set.Value, ids))
+		wrong(e.Set.Span, "this case has no set "+diag.Quote(e.Set.Value), expectedOf("a set of the case", ids),
+			c.near(e.Set.Value, ids))
 	case e.Set == nil && len(d.Sets) > 1 && d.Sets[0].ID != nil:
-		wrong(e.Span, "this case has several sets, and this does not say which is meant", "on set and its id: "+unit.Listed(ids, "or"), "")
+		wrong(e.Span, "this case has several sets, and this does not say which is meant",
+			"on set and its id: "+unit.Listed(ids, "or"), "")
 	default:
 		return true
 	}

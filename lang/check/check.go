@@ -52,7 +52,9 @@ func Check(tree *ast.Book, o Options) (*book.Book, diag.List) {
 	c := &checker{
 		o: o,
 		book: &book.Book{File: tree.File, Name: o.Name, Shipped: o.Shipped, Tree: tree, Faulty: map[string]bool{},
-			Info: &book.Info{Types: map[ast.Expr]book.Type{}, Constants: map[ast.Expr]*book.Constant{}, Refs: map[*ast.Ref]*book.RefInfo{}, Items: map[*ast.Item]*book.ItemInfo{}, Texts: map[catalogue.ID][]string{}}},
+			Info: &book.Info{Types: map[ast.Expr]book.Type{}, Constants: map[ast.Expr]*book.Constant{},
+				Refs: map[*ast.Ref]*book.RefInfo{}, Items: map[*ast.Item]*book.ItemInfo{},
+				Texts: map[catalogue.ID][]string{}}},
 		names:  map[string]*entry{},
 		budget: maxComparisons,
 		pairs:  maxPairs,

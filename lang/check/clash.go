@@ -45,10 +45,13 @@ func describe(t book.Type) string {
 // sides and a mend. whole is the formula that they stand in.
 func (c *checker) unitClash(whole, x, y ast.Expr, a, b book.Type, cannot string) book.Type {
 	d := diag.Diagnostic{Code: diag.UnitClash, Span: whole.Place(),
-		Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), describe(a), shown(y), describe(b), cannot)}
+		Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), describe(a), shown(y), describe(b),
+			cannot)}
 	d.Expected, d.Hint, d.Notes = c.mend(x, y, a, b)
 	if tight := tightFraction(whole, x, y); tight != "" {
-		d.Hint, d.Notes = tight, []string{"A whole number and its fraction stand with a blank between them, or with a hyphen that touches both."}
+		d.Hint, d.Notes = tight,
+			[]string{"A whole number and its fraction stand with a blank between them, " +
+				"or with a hyphen that touches both."}
 	} else if d.Hint != "" && whole != x && whole != y {
 		d.Hint = c.replaced(whole, x, y, a, b, d.Hint)
 	}
@@ -73,7 +76,8 @@ func (c *checker) mend(x, y ast.Expr, a, b book.Type) (expected, hint string, no
 	case len(like) == 0 && unit.Base(a.Dim).Name != "":
 		expected = fmt.Sprintf("%s beside %s", unit.Article(a.Dim.String()), shown(x))
 	case len(like) > 0:
-		expected = fmt.Sprintf("%s beside %s, such as %s", unit.Article(a.Dim.String()), shown(x), unit.Listed(like, "or"))
+		expected = fmt.Sprintf("%s beside %s, such as %s", unit.Article(a.Dim.String()), shown(x), unit.Listed(like,
+			"or"))
 	}
 	if unit.Lookup(unit.Base(a.Dim).Name) == nil || unit.Lookup(unit.Base(b.Dim).Name) == nil {
 		notes = append(notes, "A figure per length is written as a quotient, as in 0.0030 in2 / 1 in.")
@@ -89,7 +93,8 @@ func tightFraction(whole, x, y ast.Expr) string {
 	}
 	n, ok := x.(*ast.Quantity)
 	f, fraction := y.(*ast.Quantity)
-	if !ok || !fraction || n.Value.HasUnit || !n.Value.Number.IsInt() || f.Value.Number.IsInt() || f.Value.Number.Cmp(big.NewRat(1, 1)) >= 0 {
+	if !ok || !fraction || n.Value.HasUnit || !n.Value.Number.IsInt() || f.Value.Number.IsInt() ||
+		f.Value.Number.Cmp(big.NewRat(1, 1)) >= 0 {
 		return ""
 	}
 	tight := n.Value.Text + "-" + f.Value.Text
@@ -141,7 +146,8 @@ func inUnit(e ast.Expr, d unit.Dim) string {
 	number := strings.TrimRightFunc(q.Value.Text, func(r rune) bool {
 		return !strings.ContainsRune("0123456789¼½¾⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞", r)
 	})
-	if i := strings.LastIndexByte(number, ' '); i > 0 && !strings.Contains(number[i:], "/") && q.Value.HasUnit { // "oz in2"
+	// "oz in2"
+	if i := strings.LastIndexByte(number, ' '); i > 0 && !strings.Contains(number[i:], "/") && q.Value.HasUnit {
 		number = number[:i]
 	}
 	if n, _, err := unit.Scan(number); err != nil || n.Number == nil || n.HasUnit || n.Number.Cmp(q.Value.Number) != 0 {
@@ -177,8 +183,11 @@ func (c *checker) mismatch(whole, x, y ast.Expr, a, b book.Type, cannot string) 
 	if a.Kind == book.Number && b.Kind == book.Number {
 		return c.unitClash(whole, x, y, a, b, cannot)
 	}
-	return c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: whole.Place(), Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), describe(a), shown(y), describe(b), cannot),
-		Expected: "two like values", Related: []diag.Label{{Span: x.Place(), Text: describe(a)}, {Span: y.Place(), Text: describe(b)}}})
+	return c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: whole.Place(),
+		Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), describe(a), shown(y), describe(b),
+			cannot),
+		Expected: "two like values", Related: []diag.Label{{Span: x.Place(), Text: describe(a)}, {Span: y.Place(),
+			Text: describe(b)}}})
 }
 
 // fits reports a quantity that has not the dimension that its place asks for. why says
@@ -195,7 +204,8 @@ func (c *checker) fits(e ast.Expr, want book.Type, why string) bool {
 	if _, ok := like(t, want); ok {
 		return true
 	}
-	d := diag.Diagnostic{Code: diag.UnitClash, Span: e.Place(), Message: fmt.Sprintf("%s is %s, and %s", shown(e), describe(t), why),
+	d := diag.Diagnostic{Code: diag.UnitClash, Span: e.Place(),
+		Message:  fmt.Sprintf("%s is %s, and %s", shown(e), describe(t), why),
 		Expected: describe(want), Hint: inUnit(e, want.Dim), Notes: swingNote(want.Dim)}
 	if d.Hint == "" && unit.Lookup(unit.Base(want.Dim).Name) == nil {
 		d.Notes = append(d.Notes, "A figure per length is written as a quotient, as in 0.0030 in2 / 1 in.")

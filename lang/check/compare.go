@@ -42,7 +42,8 @@ func (c *checker) comparison(e *ast.Binary, s scope) book.Type {
 	case !alike:
 		return c.mismatch(e, e.X, e.Y, a, b, "be compared")
 	case a.Kind == book.Truth:
-		return c.wrong(diag.UnlikeValues, e.Span, "conditions joined by and, or and not", "two conditions cannot be compared")
+		return c.wrong(diag.UnlikeValues, e.Span, "conditions joined by and, or and not",
+			"two conditions cannot be compared")
 	case a.Kind == book.TextType && e.Op != ast.Eq && e.Op != ast.Ne:
 		return c.wrong(diag.UnlikeValues, e.Span, "= or !=", "two texts cannot be compared by %q", e.Op.String())
 	case a.Kind == book.Number && !c.oneMethod(e.Span, e.X, e.Y):
@@ -53,7 +54,8 @@ func (c *checker) comparison(e *ast.Binary, s scope) book.Type {
 	return book.Type{Kind: book.Truth}
 }
 
-// textsOf notes with which texts a comparison compares which properties. What a condition in it compares is noted by itself.
+// textsOf notes with which texts a comparison compares which properties. What a condition in it compares is noted by
+// itself.
 func (c *checker) textsOf(e *ast.Binary) {
 	var of []catalogue.ID
 	var texts []string
@@ -86,7 +88,8 @@ func (c *checker) yesNo(e *ast.Binary) bool {
 	if !ok || !plain || right.Name.Text != "yes" && right.Name.Text != "no" {
 		return false
 	}
-	d := diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span, Message: left.Name.Text + " is a condition already, and stands alone", Hint: text(left.Span)}
+	d := diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span,
+		Message: left.Name.Text + " is a condition already, and stands alone", Hint: text(left.Span)}
 	if (right.Name.Text == "no") == (e.Op == ast.Eq) {
 		d.Hint = "not " + d.Hint
 	}
@@ -105,7 +108,8 @@ func (c *checker) bareText(e *ast.Binary) bool {
 	if _, known := c.known(right.Name.Text); known {
 		return false
 	}
-	c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span, Message: fmt.Sprintf("%s is a text, and %s is none", shown(e.X), right.Name.Text),
+	c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span,
+		Message:  fmt.Sprintf("%s is a text, and %s is none", shown(e.X), right.Name.Text),
 		Expected: "a text in quotation marks", Hint: `"` + right.Name.Text + `"`})
 	return true
 }
@@ -133,7 +137,8 @@ func (c *checker) kindIs(e *ast.Binary, s scope) book.Type {
 	default:
 		t := c.expr(e.Y, s)
 		if t.Kind != book.Faulty && sound {
-			d := diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Y.Place(), Message: shown(e.Y) + " is " + describe(t) + ", and no kind of club", Expected: form}
+			d := diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Y.Place(),
+				Message: shown(e.Y) + " is " + describe(t) + ", and no kind of club", Expected: form}
 			if t.Kind == book.TextType {
 				d.Expected = `a kind without quotation marks, or with a mark, as in kind = wedge "PW"`
 			}
@@ -202,11 +207,13 @@ func (c *checker) handIs(e *ast.Binary, s scope) book.Type {
 			return book.Type{Kind: book.Truth}
 		}
 		if word != "left" && word != "right" || right.Pos != ast.Here || right.By != nil {
-			return c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span, Message: shown(right) + " is no hand", Expected: form, Hint: c.near(word, []string{"left", "right"})})
+			return c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span,
+				Message: shown(right) + " is no hand", Expected: form, Hint: c.near(word, []string{"left", "right"})})
 		}
 		c.info.Refs[right] = &book.RefInfo{Kind: book.RefHand, Hand: word}
 	case *ast.TextLit:
-		d := diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span, Message: "a hand is a word, and " + shown(right) + " is a text", Expected: form}
+		d := diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span,
+			Message: "a hand is a word, and " + shown(right) + " is a text", Expected: form}
 		if right.Value == "left" || right.Value == "right" {
 			d.Hint, d.Mend = right.Value, diag.Mend{Span: d.Span, Text: right.Value, Safe: true}
 		}
@@ -235,7 +242,8 @@ func (c *checker) oneMethod(at source.Span, x, y ast.Expr) bool {
 		return true
 	}
 	c.wrong(diag.MethodClash, at, "two lengths by one method",
-		"%s is a length by %s and %s is one by %s; they cannot be compared", shown(x), a.Decl.Name.Text, shown(y), b.Decl.Name.Text)
+		"%s is a length by %s and %s is one by %s; they cannot be compared", shown(x), a.Decl.Name.Text, shown(y),
+		b.Decl.Name.Text)
 	return false
 }
 

@@ -153,7 +153,8 @@ func (e *entry) facts() *book.Facts {
 // blamed reports whether an error of the parser, or about its name, lies in a declaration.
 func (c *checker) blamed(e *entry) bool {
 	in := func(d diag.Diagnostic) bool {
-		return d.Severity == diag.Error && d.Span.File == e.whole.File && d.Span.Start >= e.whole.Start && d.Span.Start < e.whole.End
+		return d.Severity == diag.Error && d.Span.File == e.whole.File && d.Span.Start >= e.whole.Start &&
+			d.Span.Start < e.whole.End
 	}
 	return slices.ContainsFunc(c.o.Mistakes, in) || slices.ContainsFunc(c.list, in)
 }
@@ -172,7 +173,8 @@ func (c *checker) ring(e *entry) {
 		}
 	}
 	ring = append(ring[first:], ring[:first]...)
-	d := diag.Diagnostic{Code: diag.Ring, Span: ring[0].place, Expected: "names that in the end stand for something else than themselves"}
+	d := diag.Diagnostic{Code: diag.Ring, Span: ring[0].place,
+		Expected: "names that in the end stand for something else than themselves"}
 	d.Message = fmt.Sprintf("the %s %s stands for itself", ring[0].what(), ring[0].name)
 	if len(ring) > 1 {
 		d.Message = "names stand for each other in a ring: " + ring[0].name
@@ -215,8 +217,10 @@ func (c *checker) property(d *ast.Property) {
 	if d.Sort.Text != "" {
 		p.Of.Sort = catalogue.SortOf(d.Sort.Text)
 		if p.Of.Sort == catalogue.NoSort {
-			c.report(diag.Diagnostic{Code: diag.UnknownSort, Span: d.Sort.Span, Message: diag.Quote(d.Sort.Text) + " is no sort of property",
-				Expected: "one of " + unit.Listed(catalogue.SortNames(), "or"), Hint: c.near(d.Sort.Text, catalogue.SortNames())})
+			c.report(diag.Diagnostic{Code: diag.UnknownSort, Span: d.Sort.Span,
+				Message:  diag.Quote(d.Sort.Text) + " is no sort of property",
+				Expected: "one of " + unit.Listed(catalogue.SortNames(), "or"),
+				Hint:     c.near(d.Sort.Text, catalogue.SortNames())})
 			sound = false
 		}
 		if d.Method != nil {
@@ -225,9 +229,11 @@ func (c *checker) property(d *ast.Property) {
 				sound = false
 			case p.Of.Sort == catalogue.NoSort:
 			case p.Of.Sort != catalogue.Length:
-				c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: d.Method.Span, Message: fmt.Sprintf("%s is no length, so no method measures it", d.Name.Text),
-					Expected: "by METHOD behind the sort length alone", Hint: "property " + d.Name.Text + " " + d.Sort.Text,
-					Mend: diag.Mend{Span: d.Span, Text: "property " + d.Name.Text + " " + d.Sort.Text}})
+				c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: d.Method.Span,
+					Message:  fmt.Sprintf("%s is no length, so no method measures it", d.Name.Text),
+					Expected: "by METHOD behind the sort length alone",
+					Hint:     "property " + d.Name.Text + " " + d.Sort.Text,
+					Mend:     diag.Mend{Span: d.Span, Text: "property " + d.Name.Text + " " + d.Sort.Text}})
 				sound = false
 			default:
 				p.Method = m

@@ -68,5 +68,6 @@ func (c *checker) inBoth(own, others []*ast.Item, other *book.Book) bool {
 func (c *checker) clashElsewhere(at, before source.Span, other *book.Book, what string) {
 	c.report(diag.Diagnostic{Code: diag.RowsDiffer, Span: at,
 		Message:  fmt.Sprintf("two %s hold for the same clubs and differ, this one and one of %s", what, other.Name),
-		Expected: "one of them, or a where that tells them apart", Related: []diag.Label{{Span: before, Text: "this one holds for the same clubs"}}})
+		Expected: "one of them, or a where that tells them apart", Related: []diag.Label{{Span: before,
+			Text: "this one holds for the same clubs"}}})
 }

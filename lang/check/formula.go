@@ -4,7 +4,6 @@ package check
 // a day or a text.
 
 import (
-
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -98,7 +97,7 @@ func (c *checker) infer(e ast.Expr, s scope) book.Type {
 		if c.readings(e.Of, s, "count of readings").Kind == book.Faulty {
 			return book.Type{}
 		}
-		return book.Type{Kind: book.Number, Dim: unit.Count}
+		return quantity(unit.Count)
 	case *ast.ShareOfReadings:
 		return c.share(e, s)
 	case *ast.Step:
@@ -117,7 +116,8 @@ func (c *checker) asCondition(e ast.Expr, t book.Type) book.Type {
 	if t.Kind == book.Truth || t.Kind == book.Faulty {
 		return t
 	}
-	d := diag.Diagnostic{Code: diag.NotACondition, Span: e.Place(), Message: shown(e) + " is " + describe(t) + ", not a condition",
+	d := diag.Diagnostic{Code: diag.NotACondition, Span: e.Place(),
+		Message:  shown(e) + " is " + describe(t) + ", not a condition",
 		Expected: "a condition, such as a comparison"}
 	ref, plain := ast.Unparen(e).(*ast.Ref)
 	switch {
@@ -163,19 +163,21 @@ func (c *checker) binary(e *ast.Binary, s scope) book.Type {
 	case ast.Add, ast.Sub:
 		t, ok := like(a, b)
 		if !ok {
-			return c.unitClash(e, e.X, e.Y, a, b, map[ast.Op]string{ast.Add: "be added", ast.Sub: "be subtracted"}[e.Op])
+			return c.unitClash(e, e.X, e.Y, a, b, map[ast.Op]string{ast.Add: "be added",
+				ast.Sub: "be subtracted"}[e.Op])
 		}
 		return t
 	case ast.Mul:
 		return c.ranged(e, book.Type{Kind: book.Number, Dim: a.Dim.Mul(b.Dim), Bare: a.Bare && b.Bare})
 	}
 	if k := c.info.Constants[e.Y]; k != nil && k.Exact.Sign() == 0 {
-		return c.wrong(diag.ZeroDivision, e.Y.Place(), "something other than 0 below the stroke", "%s divides by 0", shown(e))
+		return c.wrong(diag.ZeroDivision, e.Y.Place(), "something other than 0 below the stroke", "%s divides by 0",
+			shown(e))
 	}
 	if b.Bare && a.Dim.Pure() { // half a count is a count, half a ratio is a ratio
 		return book.Type{Kind: book.Number, Dim: a.Dim, Bare: a.Bare}
 	}
-	return c.ranged(e, book.Type{Kind: book.Number, Dim: a.Dim.Div(b.Dim)})
+	return c.ranged(e, quantity(a.Dim.Div(b.Dim)))
 }
 
 // ranged reports a product or quotient of a dimension beyond all use.
@@ -190,6 +192,9 @@ func (c *checker) ranged(e ast.Expr, t book.Type) book.Type {
 	}
 	return t
 }
+
+// quantity is what a formula gives that is a quantity of a dimension.
+func quantity(d unit.Dim) book.Type { return book.Type{Kind: book.Number, Dim: d} }
 
 // like is what two like quantities give together: a bare number is a count, or a ratio
 // where the other side is one.

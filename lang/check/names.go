@@ -116,10 +116,12 @@ func (c *checker) bringValues(u *ast.Use, b *book.Book) {
 		c.bring(u, &entry{space: values, name: p.Of.Name, place: p.Decl.Name.Span, book: b, property: p})
 	}
 	for _, l := range b.Lets {
-		c.bring(u, &entry{space: values, name: l.Decl.Name.Text, place: l.Decl.Name.Span, book: b, let: l, faulty: l.Type.Kind == book.Faulty})
+		c.bring(u, &entry{space: values, name: l.Decl.Name.Text, place: l.Decl.Name.Span, book: b, let: l,
+			faulty: l.Type.Kind == book.Faulty})
 	}
 	for _, ch := range b.Charts {
-		c.bring(u, &entry{space: values, name: ch.Decl.Name.Text, place: ch.Decl.Name.Span, book: b, chart: ch, faulty: ch.Of == nil})
+		c.bring(u, &entry{space: values, name: ch.Decl.Name.Text, place: ch.Decl.Name.Span, book: b, chart: ch,
+			faulty: ch.Of == nil})
 	}
 	for _, g := range b.Groups {
 		c.bring(u, &entry{space: groups, name: g.Decl.Name.Text, place: g.Decl.Name.Span, book: b, group: g})
@@ -129,7 +131,8 @@ func (c *checker) bringValues(u *ast.Use, b *book.Book) {
 	}
 	for _, key := range slices.Sorted(maps.Keys(b.Faulty)) {
 		if c.names[key] == nil {
-			c.names[key] = &entry{space: nameSpace(key[0] - '0'), name: key[1:], book: b, used: u, faulty: true, state: worked}
+			c.names[key] = &entry{space: nameSpace(key[0] - '0'), name: key[1:], book: b, used: u, faulty: true,
+				state: worked}
 		}
 	}
 }
@@ -153,7 +156,8 @@ func (c *checker) filter(u *ast.Use, b *book.Book) (passing []*book.Rule, known 
 				if near == "" && len(all) == 1 {
 					near = all[0]
 				}
-				c.report(diag.Diagnostic{Code: diag.UnknownName, Span: n.Span, Message: fmt.Sprintf("%s has no rule %s", b.Name, diag.Quote(n.Text)),
+				c.report(diag.Diagnostic{Code: diag.UnknownName, Span: n.Span,
+					Message:  fmt.Sprintf("%s has no rule %s", b.Name, diag.Quote(n.Text)),
 					Expected: expectedOf("a rule of "+b.Name, all), Hint: near})
 			}
 		}
@@ -250,7 +254,8 @@ func (c *checker) declare(space nameSpace, name ast.Name, broken bool, e *entry)
 		}
 		c.report(diag.Diagnostic{Code: diag.RepeatedName, Span: name.Span, Message: message,
 			Expected: "another name" + ifRule(space, ", or a use without that rule"),
-			Related:  []diag.Label{{Span: before.place, Text: "the " + before.what() + " " + before.name + " is declared here"}}})
+			Related: []diag.Label{{Span: before.place,
+				Text: "the " + before.what() + " " + before.name + " is declared here"}}})
 		before.faulty = before.faulty || before.used == nil
 	}
 	return e
@@ -260,7 +265,8 @@ func (c *checker) declare(space nameSpace, name ast.Name, broken bool, e *entry)
 func (c *checker) forbidden(space nameSpace, name string, e *entry) (why, expected string) {
 	if space == rules {
 		if ast.IsDeclarationWord(name) || ast.IsClauseWord(name) {
-			return "starts a declaration or a clause, so no rule can have it for a name", "another name, such as " + name + "-rule"
+			return "starts a declaration or a clause, so no rule can have it for a name", "another name, such as " +
+				name + "-rule"
 		}
 		return "", ""
 	}
@@ -338,10 +344,12 @@ func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...s
 		return
 	}
 	choices := slices.Concat(c.all(space), more)
-	d := diag.Diagnostic{Code: diag.UnknownName, Span: name.Span, Message: fmt.Sprintf("there is no %s %s", what, diag.Quote(name.Text)),
+	d := diag.Diagnostic{Code: diag.UnknownName, Span: name.Span,
+		Message:  fmt.Sprintf("there is no %s %s", what, diag.Quote(name.Text)),
 		Expected: "the name of a " + what, Hint: c.near(name.Text, choices)}
 	if space == values && d.Hint == "" {
-		d.Notes = append(d.Notes, "A column of the sheet that the tool does not know is declared, as in: property "+name.Text+" angle")
+		d.Notes = append(d.Notes,
+			"A column of the sheet that the tool does not know is declared, as in: property "+name.Text+" angle")
 	}
 	if space == methods || space == rules {
 		d.Expected = expectedOf("a "+what, choices)
@@ -351,9 +359,12 @@ func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...s
 		if !in.Shipped {
 			use = `"` + use[strings.LastIndexAny(use, `/\`)+1:] + `"`
 		}
-		d.Notes = append(d.Notes, fmt.Sprintf("%s, which %s uses, has one. What a used book itself uses is not passed on by name: write use %s here too.", in.Name, by.Name, use))
+		d.Notes = append(d.Notes,
+			fmt.Sprintf("%s, which %s uses, has one. What a used book itself uses is not passed on by name: "+
+				"write use %s here too.", in.Name, by.Name, use))
 	} else if space == methods && len(choices) == 0 {
-		d.Expected, d.Notes = "a method", append(d.Notes, "This book has no methods. Bring in the shipped ones with: use methods")
+		d.Expected, d.Notes = "a method", append(d.Notes,
+			"This book has no methods. Bring in the shipped ones with: use methods")
 	}
 	c.report(d)
 }

@@ -32,7 +32,8 @@ func (c *checker) ref(e *ast.Ref, s scope) book.Type {
 		return c.measured(e, ent.property.Of, ent.property.Method, s)
 	}
 	if e.By != nil {
-		return c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: e.Name.Span.To(e.By.Span), Message: fmt.Sprintf("%s is a %s, which takes no method", name, ent.what()),
+		return c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: e.Name.Span.To(e.By.Span),
+			Message:  fmt.Sprintf("%s is a %s, which takes no method", name, ent.what()),
 			Expected: "by METHOD behind a length", Hint: name})
 	}
 	if ent.chart != nil {
@@ -41,7 +42,7 @@ func (c *checker) ref(e *ast.Ref, s scope) book.Type {
 		if !c.placed(e, s, "the chart "+name+" has a row for one club", true) {
 			return book.Type{}
 		}
-		return book.Type{Kind: book.Number, Dim: ent.chart.Of.Property.Sort.Dim()}
+		return quantity(ent.chart.Of.Property.Sort.Dim())
 	}
 	l := ent.let
 	s.facts.Add(l.Facts.Named())
@@ -70,8 +71,10 @@ func (c *checker) positioned(e *ast.Ref, s scope) bool {
 	if e.Pos == ast.Second {
 		word = "second"
 	}
-	d := diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Span, Message: fmt.Sprintf("there is no %s club here", word),
-		Expected: "first and second in a rule about neighbours, outside of drop of, rise of and where", Hint: text(e.Span)[len(word)+1:]}
+	d := diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Span,
+		Message:  fmt.Sprintf("there is no %s club here", word),
+		Expected: "first and second in a rule about neighbours, outside of drop of, rise of and where",
+		Hint:     text(e.Span)[len(word)+1:]}
 	if s.inside != "" {
 		d.Message = fmt.Sprintf("%s takes the clubs one by one, so there is no %s here", s.inside, word)
 	}
@@ -87,7 +90,9 @@ func (c *checker) placed(e *ast.Ref, s scope, why string, ownClub bool) bool {
 	case s.about == 0:
 		c.notConstant(e, s)
 	case s.about == ast.OfNeighbours && e.Pos == ast.Here:
-		c.report(diag.Diagnostic{Code: diag.WhichClub, Span: e.Span, Message: fmt.Sprintf("a rule about neighbours has two clubs, and %s does not say of which", diag.Quote(name)),
+		c.report(diag.Diagnostic{Code: diag.WhichClub, Span: e.Span,
+			Message: fmt.Sprintf("a rule about neighbours has two clubs, and %s does not say of which",
+				diag.Quote(name)),
 			Expected: fmt.Sprintf("first %s or second %s; or drop of %s", name, name, name), Hint: "first " + name})
 	case s.about == ast.OfSet && ownClub:
 		c.wrong(diag.MisplacedValue, e.Span, "a value of the set, as in longest of "+name+" among club",
@@ -132,14 +137,16 @@ func typeOf(p catalogue.Property) book.Type {
 	case p.Sort == catalogue.Text:
 		return book.Type{Kind: book.TextType}
 	}
-	return book.Type{Kind: book.Number, Dim: p.Sort.Dim()}
+	return quantity(p.Sort.Dim())
 }
 
 // byMethod checks the method of a name, and that a length has one.
 func (c *checker) byMethod(e *ast.Ref, p catalogue.Property, info *book.RefInfo) bool {
 	switch {
 	case e.By != nil && !p.ByMethod:
-		d := diag.Diagnostic{Code: diag.MisplacedMethod, Span: e.Name.Span.To(e.By.Span), Message: p.Name + " is no length, so no method measures it", Expected: "by METHOD behind a length", Hint: p.Name}
+		d := diag.Diagnostic{Code: diag.MisplacedMethod, Span: e.Name.Span.To(e.By.Span),
+			Message: p.Name + " is no length, so no method measures it", Expected: "by METHOD behind a length",
+			Hint: p.Name}
 		if p.Sort == catalogue.Length {
 			d.Message = p.Name + " is the length of a part, which takes no method"
 			d.Expected = "by METHOD behind the length of a club"
@@ -152,7 +159,8 @@ func (c *checker) byMethod(e *ast.Ref, p catalogue.Property, info *book.RefInfo)
 		return ok
 	case p.ByMethod && info.Method == nil:
 		names := c.all(methods)
-		d := diag.Diagnostic{Code: diag.BareLength, Span: e.Span, Message: p.Name + " does not say by which method it is read",
+		d := diag.Diagnostic{Code: diag.BareLength, Span: e.Span,
+			Message:  p.Name + " does not say by which method it is read",
 			Expected: p.Name + " by METHOD"}
 		if len(names) > 0 {
 			d.Expected += "; " + expectedOf("the methods here are", names)
@@ -269,7 +277,8 @@ func (c *checker) item(item *ast.Item, s scope) bool {
 		s.facts.Add(g.group.Facts.Named())
 	}
 	if numbered && info.Kind == catalogue.NoKind {
-		c.report(diag.Diagnostic{Code: diag.WrongItem, Span: item.Span, Message: fmt.Sprintf("%s is no kind of club, so it takes no number and no mark", name),
+		c.report(diag.Diagnostic{Code: diag.WrongItem, Span: item.Span,
+			Message:  fmt.Sprintf("%s is no kind of club, so it takes no number and no mark", name),
 			Expected: "a kind and its number, as in iron 5, or the name alone", Hint: name})
 		return false
 	}
@@ -286,17 +295,22 @@ func (c *checker) item(item *ast.Item, s scope) bool {
 	}
 	if info.To = item.To.Value.Base(); info.To < info.From {
 		upwards := fmt.Sprintf("%s %s to %s", name, item.To.Value.Text, item.From.Value.Text)
-		c.report(diag.Diagnostic{Code: diag.WrongItem, Span: item.Span, Message: fmt.Sprintf("%s holds no club: its numbers run downwards", diag.Quote(text(item.Span))),
-			Expected: "the smaller number first", Hint: upwards, Mend: diag.Mend{Span: item.Span, Text: upwards, Safe: true}})
+		c.report(diag.Diagnostic{Code: diag.WrongItem, Span: item.Span,
+			Message:  fmt.Sprintf("%s holds no club: its numbers run downwards", diag.Quote(text(item.Span))),
+			Expected: "the smaller number first", Hint: upwards, Mend: diag.Mend{Span: item.Span,
+				Text: upwards, Safe: true}})
 		return false
 	}
 	return true
 }
 
 func (c *checker) unknownItem(item *ast.Item) {
-	if c.names[values.key(item.Name.Text)] != nil || slices.Contains(c.o.Schema.Names()[:catalogue.KnownProperties], item.Name.Text) {
-		c.report(diag.Diagnostic{Code: diag.UnknownName, Span: item.Name.Span, Message: item.Name.Text + " is a value, and no kind of club or group",
-			Expected: expectedOf("a kind or a group", append(kindNames(), c.all(groups)...)), Notes: []string{"Conditions stand behind where, as in: iron where loft < 30 deg."}})
+	if c.names[values.key(item.Name.Text)] != nil || slices.Contains(c.o.Schema.Names()[:catalogue.KnownProperties],
+		item.Name.Text) {
+		c.report(diag.Diagnostic{Code: diag.UnknownName, Span: item.Name.Span,
+			Message:  item.Name.Text + " is a value, and no kind of club or group",
+			Expected: expectedOf("a kind or a group", append(kindNames(), c.all(groups)...)),
+			Notes:    []string{"Conditions stand behind where, as in: iron where loft < 30 deg."}})
 		return
 	}
 	c.unknown(groups, item.Name, "kind of club or group", append(kindNames(), "club")...)

@@ -81,14 +81,17 @@ func (c *checker) exceptions(r *book.Rule, s scope, value book.Type, measured bo
 		case require == nil:
 			sound = c.bound(u.Bound, nil, book.Type{}, s) && sound
 		case require.Bound == nil:
-			c.report(diag.Diagnostic{Code: diag.BoundForFormula, Span: u.Bound.Span, Message: "this rule requires a condition, so an exception cannot give another bound",
-				Expected: "exempt, or the exception as part of the condition", Related: []diag.Label{{Span: require.Span, Text: "it requires this"}}})
+			c.report(diag.Diagnostic{Code: diag.BoundForFormula, Span: u.Bound.Span,
+				Message:  "this rule requires a condition, so an exception cannot give another bound",
+				Expected: "exempt, or the exception as part of the condition",
+				Related:  []diag.Label{{Span: require.Span, Text: "it requires this"}}})
 			sound = false
 		default:
 			sound = c.bound(u.Bound, require.Value, value, s) && sound
 			c.neverSure(r, u.Bound, measured)
 		}
-		e := &book.Exception{Decl: u, When: book.Part{Expr: u.Condition, Info: c.info}, Bound: book.NewBound(u.Bound, c.info)}
+		e := &book.Exception{Decl: u, When: book.Part{Expr: u.Condition, Info: c.info}, Bound: book.NewBound(u.Bound,
+			c.info)}
 		r.Unless = append(r.Unless, e)
 		if holds && len(r.Decl.Unless) > 1 {
 			c.twice(e, first)
@@ -122,14 +125,15 @@ func (c *checker) fallsShort(r *book.Rule, m *ast.Mend) {
 		span.Start += 1 + at
 		span.End = span.Start + len(word)
 		c.report(diag.Diagnostic{Code: diag.MendFallsShort, Severity: diag.Warning, Span: span,
-			Message:  word + " is how far the value is beyond its limit, not how much has to change for it to pass: " + why,
+			Message: word + " is how far the value is beyond its limit, not how much has to change for it to pass: " +
+				why,
 			Expected: "{to-pass}", Hint: "{to-pass}"})
 	}
 }
 
-// inward carries each "not" of a condition inward, so that every comparison is decided as it is meant: "not (X <= Y)" is
-// "X > Y", and "not (A and B)" is "(not A) or (not B)". negated asks for the opposite of e. The condition of an "if" is
-// never decided and stays as it is.
+// inward carries each "not" of a condition inward, so that every comparison is decided as it is meant: "not (X <= Y)"
+// is "X > Y", and "not (A and B)" is "(not A) or (not B)". negated asks for the opposite of e. The condition of an "if"
+// is never decided and stays as it is.
 func (c *checker) inward(e ast.Expr, negated bool) ast.Expr {
 	if c.info.Types[e].Kind != book.Truth {
 		return e
@@ -150,7 +154,8 @@ func (c *checker) inward(e ast.Expr, negated bool) ast.Expr {
 		}
 		out = &b
 	case *ast.If:
-		out = &ast.If{Formula: e.Formula, Cond: e.Cond, Then: c.inward(e.Then, negated), Else: c.inward(e.Else, negated)}
+		out = &ast.If{Formula: e.Formula, Cond: e.Cond, Then: c.inward(e.Then, negated), Else: c.inward(e.Else,
+			negated)}
 	default:
 		if negated {
 			out = &ast.Unary{Formula: ast.Formula{Span: e.Place()}, Op: ast.Not, X: e}
@@ -186,8 +191,11 @@ func (c *checker) period(e *entry) {
 		r.Until, _ = book.ParseDay(d.Until.Date.Value)
 	}
 	if r.From != book.NoDay && r.Until != book.NoDay && r.From > r.Until {
-		c.report(diag.Diagnostic{Code: diag.EmptyPeriod, Span: d.Until.Span, Message: fmt.Sprintf("%s ends on %s, before it begins on %s", cmp.Or(d.Name.Text, "this rule"), r.Until, r.From),
-			Expected: "until on the day of from or after it", Related: []diag.Label{{Span: d.From.Span, Text: "it begins here"}}})
+		c.report(diag.Diagnostic{Code: diag.EmptyPeriod, Span: d.Until.Span,
+			Message: fmt.Sprintf("%s ends on %s, before it begins on %s", cmp.Or(d.Name.Text, "this rule"), r.Until,
+				r.From),
+			Expected: "until on the day of from or after it", Related: []diag.Label{{Span: d.From.Span,
+				Text: "it begins here"}}})
 	}
 }
 
@@ -213,8 +221,8 @@ func (c *checker) subject(f *ast.For, all *book.Facts) bool {
 	return sound
 }
 
-// require checks what a rule requires and brings it into its normal form; it returns what the value gives. measured tells
-// that the value is never sure, fits that its bound is sound.
+// require checks what a rule requires and brings it into its normal form; it returns what the value gives. measured
+// tells that the value is never sure, fits that its bound is sound.
 func (c *checker) require(r *book.Rule, s scope) (value book.Type, measured, fits bool) {
 	req := r.Decl.Require
 	r.Value = book.Part{Expr: req.Value, Info: c.info}
@@ -254,12 +262,16 @@ func (c *checker) requireCondition(r *book.Rule, t book.Type) book.Type {
 }
 
 // boundSigns are the comparisons that say what bounds say.
-var boundSigns = map[ast.BoundKind]string{ast.AtMost: "<=", ast.AtLeast: ">=", ast.Below: "<", ast.Above: ">", ast.Is: "="}
+var boundSigns = map[ast.BoundKind]string{ast.AtMost: "<=", ast.AtLeast: ">=", ast.Below: "<", ast.Above: ">",
+	ast.Is: "="}
 
 // noBound reports a bound behind a day, a text or a condition.
 func (c *checker) noBound(req *ast.Require, t book.Type) {
-	d := diag.Diagnostic{Code: diag.NotAQuantity, Span: req.Bound.Span, Message: fmt.Sprintf("%s is %s, and a bound is for quantities", shown(req.Value), describe(t)), Expected: "a comparison"}
-	if sign := boundSigns[req.Bound.Kind]; sign != "" && (t.Kind == book.DayType || sign == "=") && t.Kind != book.Truth {
+	d := diag.Diagnostic{Code: diag.NotAQuantity, Span: req.Bound.Span,
+		Message:  fmt.Sprintf("%s is %s, and a bound is for quantities", shown(req.Value), describe(t)),
+		Expected: "a comparison"}
+	if sign := boundSigns[req.Bound.Kind]; sign != "" && (t.Kind == book.DayType || sign == "=") &&
+		t.Kind != book.Truth {
 		d.Hint = text(req.Value.Place()) + " " + sign + " " + text(req.Bound.Q.Place())
 		d.Mend = diag.Mend{Span: req.Value.Place().To(req.Bound.Span), Text: d.Hint, Safe: true}
 	} else if t.Kind == book.Truth {
@@ -276,10 +288,13 @@ func (c *checker) twice(e *book.Exception, first map[string]*book.Exception) {
 		first[key] = e
 		return
 	}
-	d := diag.Diagnostic{Code: diag.ExceptionsDiffer, Span: e.Decl.Span, Message: "two exceptions have the same condition and differ",
-		Expected: "one of them, or two conditions that never hold together", Related: []diag.Label{{Span: before.Decl.Span, Text: "the other one"}}}
+	d := diag.Diagnostic{Code: diag.ExceptionsDiffer, Span: e.Decl.Span,
+		Message:  "two exceptions have the same condition and differ",
+		Expected: "one of them, or two conditions that never hold together",
+		Related:  []diag.Label{{Span: before.Decl.Span, Text: "the other one"}}}
 	if c.keys.Bound(e.Bound) == c.keys.Bound(before.Bound) {
-		d.Code, d.Severity, d.Message, d.Expected = diag.ExceptionsRepeat, diag.Warning, "this exception stands twice", "it once"
+		d.Code, d.Severity, d.Message, d.Expected = diag.ExceptionsRepeat, diag.Warning, "this exception stands twice",
+			"it once"
 	}
 	c.report(d)
 }
@@ -289,7 +304,8 @@ func (c *checker) neverSure(r *book.Rule, b *ast.Bound, measured bool) {
 	if b.Kind != ast.Is || c.widens(b.PlusMinus) || c.widens(b.Allowing) || !measured || r.Decision.Kind == ast.Simple {
 		return
 	}
-	c.report(diag.Diagnostic{Code: diag.NeverSure, Severity: diag.Warning, Span: b.Span, Message: "no measured length is surely just this one, so this rule can never pass or never fail",
+	c.report(diag.Diagnostic{Code: diag.NeverSure, Severity: diag.Warning, Span: b.Span,
+		Message:  "no measured length is surely just this one, so this rule can never pass or never fail",
 		Expected: "a tolerance, or decision simple", Hint: "is " + text(b.Q.Place()) + " +/- 1/16 in"})
 }
 
@@ -327,7 +343,8 @@ func (c *checker) placeholders(m *ast.Mend) {
 			known = known || p == name
 		}
 		if !known {
-			d := diag.Diagnostic{Code: diag.UnknownPlaceholder, Span: span, Message: diag.Quote(rest[:length]) + " stands for nothing in a mend", Expected: expected}
+			d := diag.Diagnostic{Code: diag.UnknownPlaceholder, Span: span,
+				Message: diag.Quote(rest[:length]) + " stands for nothing in a mend", Expected: expected}
 			if near := c.near(strings.TrimSpace(name), placeholderNames); near != "" {
 				d.Hint = "{" + near + "}"
 			} else if n := strings.TrimSpace(name); slices.Contains(placeholderNames, n) {

@@ -28,14 +28,16 @@ func (c *checker) setValue(e ast.Expr, s scope) book.Type {
 		return c.wrong(diag.MisplacedValue, e.Place(), "a condition on one property",
 			"%s is of a set, and share of asks about the readings of one club", word)
 	case !s.bareSet:
-		c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Place(), Message: word + " stands bare here, where its selector could go on", Expected: "parentheses around it", Hint: "(" + text(e.Place()) + ")"})
+		c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Place(),
+			Message: word + " stands bare here, where its selector could go on", Expected: "parentheses around it",
+			Hint: "(" + text(e.Place()) + ")"})
 		s.bareSet = true // go on, to find what else is wrong
 		c.setValue(e, s)
 		return book.Type{}
 	}
 	f := book.Facts{Bag: true}
 	inner := s.each(word, &f)
-	t := book.Type{Kind: book.Number, Dim: unit.Count}
+	t := quantity(unit.Count)
 	sound := true
 	switch e := e.(type) {
 	case *ast.CountOf:
@@ -112,7 +114,8 @@ func (c *checker) share(e *ast.ShareOfReadings, s scope) book.Type {
 	if t.Kind == book.Faulty {
 		return book.Type{}
 	}
-	d := diag.Diagnostic{Code: diag.ShareOfOne, Span: e.Cond.Place(), Expected: "a condition on exactly one property, as in share of (lie <= 60 deg) among readings"}
+	d := diag.Diagnostic{Code: diag.ShareOfOne, Span: e.Cond.Place(),
+		Expected: "a condition on exactly one property, as in share of (lie <= 60 deg) among readings"}
 	for _, l := range in.share.lets {
 		d.Span, d.Message = l.Span, l.Name.Text+" is a let, and has no readings of its own"
 		return c.report(d)
@@ -135,7 +138,7 @@ func (c *checker) share(e *ast.ShareOfReadings, s scope) book.Type {
 		d.Message = "this share is of no property"
 		return c.report(d)
 	}
-	return book.Type{Kind: book.Number, Dim: unit.Ratio}
+	return quantity(unit.Ratio)
 }
 
 // step checks "drop of V [per number]" and "rise of V [per number]".
@@ -146,7 +149,9 @@ func (c *checker) step(e *ast.Step, s scope) book.Type {
 	}
 	switch {
 	case s.about != ast.OfNeighbours:
-		d := diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Span, Message: word + " is between two neighbours, and there is one club here", Expected: word + " in a rule for neighbours among ... by ..."}
+		d := diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Span,
+			Message:  word + " is between two neighbours, and there is one club here",
+			Expected: word + " in a rule for neighbours among ... by ..."}
 		switch {
 		case s.inside != "":
 			d.Message = fmt.Sprintf("%s is between two neighbours, and %s takes the clubs one by one", word, s.inside)
@@ -157,7 +162,9 @@ func (c *checker) step(e *ast.Step, s scope) book.Type {
 		}
 		return c.report(d)
 	case !s.bareStep:
-		return c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Span, Message: word + " stands bare here, as part of a formula", Expected: "parentheses around it", Hint: "(" + text(e.Span) + ")"})
+		return c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Span,
+			Message: word + " stands bare here, as part of a formula", Expected: "parentheses around it",
+			Hint: "(" + text(e.Span) + ")"})
 	}
 	var f book.Facts
 	t := c.number(e.Of, s.each(word, &f), word)

@@ -43,7 +43,8 @@ func (c *checker) figure(e ast.Expr, what string) *book.Constant {
 // amount is a constant of a dimension; nil where it is faulty.
 func (c *checker) amount(e ast.Expr, d unit.Dim, allowed figureRange, what string) *book.Constant {
 	k := c.figure(e, what)
-	if k == nil || !c.fits(e, book.Type{Kind: book.Number, Dim: d}, what+" is "+unit.Article(d.String())) || !c.sensible(e, k, allowed, what) {
+	if k == nil || !c.fits(e, quantity(d), what+" is "+unit.Article(d.String())) ||
+		!c.sensible(e, k, allowed, what) {
 		return nil
 	}
 	return k
@@ -59,7 +60,8 @@ func (c *checker) sensible(e ast.Expr, k *book.Constant, allowed figureRange, wh
 	case allowed == notBelowZero:
 		expected = "0 or more"
 	}
-	d := diag.Diagnostic{Code: diag.SenselessFigure, Span: e.Place(), Message: fmt.Sprintf("%s cannot be %s", what, text(e.Place())), Expected: expected}
+	d := diag.Diagnostic{Code: diag.SenselessFigure, Span: e.Place(),
+		Message: fmt.Sprintf("%s cannot be %s", what, text(e.Place())), Expected: expected}
 	if u, ok := e.(*ast.Unary); ok && u.Op == ast.Neg {
 		d.Hint = text(u.X.Place())
 	}
@@ -102,11 +104,13 @@ func (c *checker) decision(d *ast.Decision) *book.Decision {
 		return &book.Decision{Kind: d.Kind, Span: d.Span}
 	}
 	k := c.figure(d.Level, "the level of a decision")
-	if k == nil || !c.fits(d.Level, book.Type{Kind: book.Number, Dim: unit.Ratio}, "the level of a decision is a ratio") {
+	if k == nil || !c.fits(d.Level, quantity(unit.Ratio),
+		"the level of a decision is a ratio") {
 		return nil
 	}
 	if k.Exact.Cmp(big.NewRat(1, 2)) <= 0 || k.Exact.Cmp(big.NewRat(1, 1)) >= 0 {
-		e := diag.Diagnostic{Code: diag.SenselessFigure, Span: d.Level.Place(), Message: fmt.Sprintf("%s is no level for a decision", text(d.Level.Place())),
+		e := diag.Diagnostic{Code: diag.SenselessFigure, Span: d.Level.Place(),
+			Message:  fmt.Sprintf("%s is no level for a decision", text(d.Level.Place())),
 			Expected: "a level above 50 % and below 100 %"}
 		if q, ok := d.Level.(*ast.Quantity); ok && !q.Value.HasUnit && k.Base > 50 && k.Base < 100 {
 			e.Hint = q.Value.Text + " %"
@@ -145,7 +149,8 @@ func (c *checker) methodDecl(e *entry) {
 	}
 	if d.Covers != nil {
 		s := scope{about: ast.OfClub, facts: &book.Facts{}}
-		e.faulty = !c.selector(d.Covers.Selector, s) || !c.ofItsRow(d.Covers.Span, s, "which clubs a method covers") || e.faulty
+		e.faulty = !c.selector(d.Covers.Selector, s) || !c.ofItsRow(d.Covers.Span, s, "which clubs a method covers") ||
+			e.faulty
 	}
 	if d.Stop != nil && d.Stop.Kind == ast.StopAtAngle {
 		m.Angle = c.amount(d.Stop.Angle, unit.Angle, anyFigure, "the angle of the stop")
@@ -161,8 +166,11 @@ func (c *checker) methodDecl(e *entry) {
 	m.Ruler = c.clause(d.Ruler, unit.Length, notBelowZero, "a half-width")
 	e.faulty = e.faulty || m.Reads == nil || d.LieSet != nil && m.LieSet == nil || d.Ruler != nil && m.Ruler == nil
 	if d.LieSet != nil && d.Stop != nil && d.Stop.Kind != ast.StopAtLie {
-		c.report(diag.Diagnostic{Code: diag.NoLieSet, Span: d.LieSet.Span, Message: fmt.Sprintf("lie-set is how well a club is soled at its lie, and %s does not stop it there", cmp.Or(d.Name.Text, "this method")),
-			Expected: "lie-set with stop at lie only", Related: []diag.Label{{Span: d.Stop.Span, Text: "this is where it stops"}}})
+		c.report(diag.Diagnostic{Code: diag.NoLieSet, Span: d.LieSet.Span,
+			Message: fmt.Sprintf("lie-set is how well a club is soled at its lie, and %s does not stop it there",
+				cmp.Or(d.Name.Text, "this method")),
+			Expected: "lie-set with stop at lie only", Related: []diag.Label{{Span: d.Stop.Span,
+				Text: "this is where it stops"}}})
 		e.faulty = true
 	}
 }
@@ -196,8 +204,8 @@ func (c *checker) allowance(d *ast.Allowance) {
 	c.book.Allowances = append(c.book.Allowances, a)
 }
 
-// ofItsRow reports a condition that rests on other clubs of the set, where the club's own row must tell: lengths are read
-// and converted a club at a time.
+// ofItsRow reports a condition that rests on other clubs of the set, where the club's own row must tell: lengths are
+// read and converted a club at a time.
 func (c *checker) ofItsRow(at source.Span, s scope, what string) bool {
 	if s.facts.Bag {
 		c.wrong(diag.MisplacedValue, at, "a condition on the club itself, such as hand = left",
@@ -286,7 +294,8 @@ func (c *checker) makesShape(h *book.Head) bool {
 			d.Message = fmt.Sprintf("these figures make no head: %s is below 0", end.beyond)
 			d.Expected = fmt.Sprintf("a larger %s, or a smaller %s", end.name, ast.ShapeWords[end.radius])
 		case x.Cmp(room) >= 0:
-			d.Message = fmt.Sprintf("these figures make no head: %s is not below camber - %s", end.beyond, ast.ShapeWords[end.radius])
+			d.Message = fmt.Sprintf("these figures make no head: %s is not below camber - %s", end.beyond,
+				ast.ShapeWords[end.radius])
 			d.Expected = fmt.Sprintf("a smaller %s, or a larger camber", end.name)
 		default:
 			continue
@@ -312,14 +321,17 @@ const maxPairs = 2_000_000
 // meet tells whether two claims both hold for some club under one condition.
 func (c *checker) meet(a, b claim) bool {
 	c.pairs--
-	return c.pairs >= 0 && (a.where == nil) == (b.where == nil) && (a.where == nil || c.key(a.where) == c.key(b.where)) && c.overlap(a.items, b.items)
+	return c.pairs >= 0 && (a.where == nil) == (b.where == nil) && (a.where == nil ||
+		c.key(a.where) == c.key(b.where)) && c.overlap(a.items, b.items)
 }
 
 // clash reports two claims that meet, at two places: a fault where they differ, idle where
 // they are the same.
 func (c *checker) clash(at, before source.Span, same bool, what string) {
-	d := diag.Diagnostic{Code: diag.RowsDiffer, Span: at, Message: "two " + what + " hold for the same clubs and differ",
-		Expected: "one of them, or a where that tells them apart", Related: []diag.Label{{Span: before, Text: "this one holds for the same clubs"}}}
+	d := diag.Diagnostic{Code: diag.RowsDiffer, Span: at,
+		Message:  "two " + what + " hold for the same clubs and differ",
+		Expected: "one of them, or a where that tells them apart", Related: []diag.Label{{Span: before,
+			Text: "this one holds for the same clubs"}}}
 	if same {
 		d.Severity, d.Message = diag.Warning, "two "+what+" hold for the same clubs and say the same"
 		d.Code = diag.RowsRepeat
