@@ -30,6 +30,14 @@ type Finding struct {
 	Witness *Witness // nil where no club can show it
 }
 
+// Case is the witness of the finding as a case of the book, not laid out; "" where no case can say it.
+func (f *Finding) Case() string {
+	if f.Witness == nil {
+		return ""
+	}
+	return f.Witness.asCase(f.Code)
+}
+
 // Findings is what the analysis of a book came to.
 type Findings struct {
 	List    []Finding // in the order of the text
@@ -38,57 +46,20 @@ type Findings struct {
 
 // analyst analyses one book.
 type analyst struct {
-	program *engine.Program
+	*search
 	book    *book.Book
-	probe   *engine.Probe
 	own     map[*book.Rule]bool
 	studies map[*book.Rule]*study
-	needs   map[*book.Rule][]string
 	idle    map[*book.Rule]bool // told to be idle, which is told once
 	unmet   map[*book.Rule]bool // met by no neighbours, or no set
 	opposed [][2]*book.Rule     // rules on single clubs that are told to contradict each other
-	size    int                 // how many rules are judged
-	wide    int                 // how much more than a common one a club takes to be laid out, at least 1
-	costs   map[*book.Rule]int  // see costOf
-	budget  int                 // work that the question in hand may still do
-	out     Findings
-}
-
-// mostWork bounds the work on one book, about a microsecond each; no clock counts, so that the same book always gets the
-// same answer.
-const mostWork = 8_000_000
-
-// pay notes work, which is more where a club has room for more properties, and reports whether more may be done.
-func (a *analyst) pay(work int) bool {
-	a.budget -= work * a.wide
-	return a.budget > 0
-}
-
-// costOf is the work of judging one club by some rules: it grows with their text, their exceptions and their charts.
-func (a *analyst) costOf(rules ...*book.Rule) int {
-	cost := 0
-	for _, r := range rules {
-		one, ok := a.costs[r]
-		if !ok {
-			one = 2 + (r.Decl.Span.End-r.Decl.Span.Start)/50 + len(r.Decl.Unless)
-			for _, c := range chartsIn(r) {
-				one += len(c.chart.Decl.Rows) / 20
-			}
-			a.costs[r] = one
-		}
-		cost += one
-	}
-	return cost
+	found   []Finding
 }
 
 // Book analyses a book. The program must be compiled from the book alone; where the book has mistakes, from a
 // copy that holds its sound rules alone.
 func Book(p *engine.Program, b *book.Book) Findings {
-	a := &analyst{program: p, book: b, size: len(p.Rules()), wide: 1 + p.Schema.Len()/1000, probe: p.NewProbe(), own: map[*book.Rule]bool{}, studies: map[*book.Rule]*study{}, idle: map[*book.Rule]bool{}, unmet: map[*book.Rule]bool{}, needs: map[*book.Rule][]string{},
-		costs: map[*book.Rule]int{}}
-	for _, b := range book.Reach(p.Books) {
-		a.wide += (len(b.Heads) + len(b.Allowances)) / 20
-	}
+	a := &analyst{search: newSearch(p), book: b, own: map[*book.Rule]bool{}, studies: map[*book.Rule]*study{}, idle: map[*book.Rule]bool{}, unmet: map[*book.Rule]bool{}}
 	for _, r := range b.Rules {
 		a.own[r] = true
 	}
@@ -110,64 +81,17 @@ func Book(p *engine.Program, b *book.Book) Findings {
 		{"rules on neighbours and sets together", 2, a.rings},
 		{"rules on neighbours and sets two at a time", 1, a.sames},
 	} {
-		a.budget = left / q.share
-		left -= a.budget
-		if q.ask(); a.budget <= 0 {
+		var done bool
+		if left, done = a.share(left, q.share, q.ask); !done {
 			a.leave(fmt.Sprintf("too many rules, or too many combinations, to look at all of %s", q.what))
 		}
-		left += max(0, a.budget)
 	}
-	slices.SortStableFunc(a.out.List, func(x, y Finding) int { return x.Span.Start - y.Span.Start })
-	return a.out
-}
-
-// requires lists the properties that a rule requires something of.
-func (a *analyst) requires(r *book.Rule) []string {
-	if names, ok := a.needs[r]; ok {
-		return names
-	}
-	s := newSpace()
-	s.rule(r)
-	var names []string
-	for _, x := range s.axes {
-		if x.free {
-			names = append(names, x.prop.Name)
-		}
-	}
-	a.needs[r] = names
-	return names
+	slices.SortStableFunc(a.found, func(x, y Finding) int { return x.Span.Start - y.Span.Start })
+	return Findings{List: a.found, LeftOut: a.leftOut}
 }
 
 // find adds a finding, a warning about some place of the book.
 func (a *analyst) find(code diag.Code, at source.Span, w *Witness, message, expected string, related ...diag.Label) {
-	a.out.List = append(a.out.List, Finding{Witness: w, Diagnostic: diag.Diagnostic{Code: code, Severity: diag.Warning, Span: at,
+	a.found = append(a.found, Finding{Witness: w, Diagnostic: diag.Diagnostic{Code: code, Severity: diag.Warning, Span: at,
 		Message: message, Expected: expected, Related: related}})
-}
-
-// leave notes what was not looked at.
-func (a *analyst) leave(what string) {
-	if !slices.Contains(a.out.LeftOut, what) {
-		a.out.LeftOut = append(a.out.LeftOut, what)
-	}
-}
-
-// together is a day on which all of some rules are in force: NoDay where that is so on each. ok is false where
-// there is none.
-func together(rules ...*book.Rule) (on book.Day, ok bool) {
-	from, until := book.NoDay, book.NoDay
-	for _, r := range rules {
-		if r.From != book.NoDay && (from == book.NoDay || r.From > from) {
-			from = r.From
-		}
-		if r.Until != book.NoDay && (until == book.NoDay || r.Until < until) {
-			until = r.Until
-		}
-	}
-	switch {
-	case from == book.NoDay:
-		return until, true
-	case until == book.NoDay:
-		return from, true
-	}
-	return from, from <= until
 }

@@ -18,7 +18,7 @@ import (
 
 // question is some rules about single clubs, with the clubs that count for them.
 type question struct {
-	*analyst
+	*search
 	*walk
 	rules    []*book.Rule
 	scope    []*axis // properties that decide whether and how a rule applies
@@ -38,7 +38,7 @@ type cell struct {
 }
 
 // ask makes a question of rules about single clubs.
-func (a *analyst) ask(rules ...*book.Rule) *question {
+func (a *search) ask(rules ...*book.Rule) *question {
 	s := newSpace()
 	unsure := false
 	for _, r := range rules {
@@ -49,7 +49,7 @@ func (a *analyst) ask(rules ...*book.Rule) *question {
 	if len(s.methods) > 1 || unsure && len(s.methods) > 0 {
 		s.tools(a.program)
 	}
-	q := &question{analyst: a, rules: rules, plain: plain, unsure: unsure, straight: !slices.ContainsFunc(rules, func(r *book.Rule) bool { return !a.bare(r) }), pivot: a.choosePivot(s, rules)}
+	q := &question{search: a, rules: rules, plain: plain, unsure: unsure, straight: !slices.ContainsFunc(rules, func(r *book.Rule) bool { return !a.bare(r) }), pivot: a.choosePivot(s, rules)}
 	var order []*axis
 	q.scope, q.free, order = s.divided(q.pivot)
 	q.walk = a.walk(s, order)
@@ -59,13 +59,13 @@ func (a *analyst) ask(rules ...*book.Rule) *question {
 }
 
 // bare tells whether what a rule requires is a bound on one property and nothing else.
-func (a *analyst) bare(r *book.Rule) bool {
+func (a *search) bare(r *book.Rule) bool {
 	of := r.Value.Ref()
 	return of != nil && of.Kind == book.RefProperty && r.Bound != nil && len(a.requires(r)) == 1
 }
 
 // choosePivot takes a quantity that all rules require something of, a length before others.
-func (a *analyst) choosePivot(s *space, rules []*book.Rule) *axis {
+func (a *search) choosePivot(s *space, rules []*book.Rule) *axis {
 	var best *axis
 	rank := 0
 	for _, x := range s.axes {
@@ -88,8 +88,8 @@ func (a *analyst) choosePivot(s *space, rules []*book.Rule) *axis {
 
 // glance is what each rule says of a club.
 func (q *question) glance(d *draft) []engine.Glance {
-	d.layInto(&q.club, q.analyst.program.Schema)
-	q.analyst.pay(q.cost)
+	d.layInto(&q.club, q.search.program.Schema)
+	q.search.pay(q.cost)
 	out := make([]engine.Glance, len(q.rules))
 	for i, r := range q.rules {
 		out[i] = q.probe.Club(r, &q.club)
@@ -99,7 +99,7 @@ func (q *question) glance(d *draft) []engine.Glance {
 
 // takes tells whether a rule may be about a club of which no more is known.
 func (q *question) takes(r *book.Rule, d *draft) bool {
-	d.layInto(&q.club, q.analyst.program.Schema)
+	d.layInto(&q.club, q.search.program.Schema)
 	return slices.ContainsFunc(q.axes, func(a *axis) bool { return a.absent }) || q.probe.Takes(r.Decl.For.Selector, r.Book.Info, &q.club) != engine.False
 }
 

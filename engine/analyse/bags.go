@@ -3,7 +3,6 @@ package analyse
 // This file lays out bags for rules about neighbours and about sets.
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -36,15 +35,6 @@ func (u *duel) members() []draft {
 		return true
 	})
 	return out
-}
-
-// key tells clubs apart by all that is read of them.
-func (d *draft) key() string {
-	key := fmt.Sprint(d.name(), "|", d.method)
-	for i := range d.readings {
-		key += "|" + d.readings[i].prop.Name + " " + d.readings[i].words()
-	}
-	return key
 }
 
 // eachPair tries pairs of clubs, their order by whatever key, and each club by itself.

@@ -10,15 +10,13 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
 )
 
-// Case is the witness as a case of the book, not laid out; "" where no case can say it: a rule gives no
-// verdict there.
-func (f *Finding) Case() string {
-	w := f.Witness
-	if w == nil {
-		return ""
-	}
+// asCase is the witness as a case of the book, not laid out; "" where no case can say it: a rule gives no
+// verdict there. Its title says of what code the finding is.
+func (w *Witness) asCase(of diag.Code) string {
 	var names []string
 	var expects strings.Builder
 	for _, v := range w.Verdicts {
@@ -41,7 +39,7 @@ func (f *Finding) Case() string {
 		return ""
 	}
 	var out strings.Builder
-	fmt.Fprintf(&out, "case \"%s, worked out: %s\"\n", listed(names, "and"), f.Code)
+	fmt.Fprintf(&out, "case \"%s, worked out: %s\"\n", unit.Listed(names, "and"), of)
 	for i := range w.bag {
 		out.WriteString(w.bag[i].line(ids(i)))
 	}

@@ -455,7 +455,7 @@ func (w *walk) take() bool {
 }
 
 // walk is a walk whose work counts.
-func (a *analyst) walk(s *space, order []*axis) *walk {
+func (a *search) walk(s *space, order []*axis) *walk {
 	w := s.walk(a.program, order)
 	w.pay = a.pay
 	a.pay(20 + 5*len(order))

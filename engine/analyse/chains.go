@@ -80,7 +80,7 @@ func (a *analyst) stocks(rules []tied) []bag {
 			a.leave(tooManyFigures)
 			b = b[:mostStock]
 		}
-		b.apart(rules)
+		inOrder(b, rules)
 		out = append(out, b)
 	}
 	dress(base, varied)
@@ -212,8 +212,8 @@ func chains(stocks []bag) []bag {
 	return out
 }
 
-// apart moves what clubs are sorted by where two of a bag would tie, so that they stand in an order.
-func (b bag) apart(rules []tied) {
+// inOrder moves what clubs are sorted by where two of a bag would tie, so that they stand in an order.
+func inOrder(b bag, rules []tied) {
 	done := map[string]bool{}
 	for _, t := range rules {
 		by := t.rule.Decl.For.By

@@ -12,6 +12,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
+	"ferrule/lang/unit"
 )
 
 // counted is a rule that bounds how many clubs of a selector a set holds.
@@ -172,7 +173,7 @@ func (a *analyst) count(rules []counted, told map[string]bool) {
 			last = c.rule
 		}
 	}
-	key := listed(names, "and")
+	key := unit.Listed(names, "and")
 	if told[key] || last == nil {
 		return
 	}

@@ -15,6 +15,7 @@ import (
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/unit"
 )
 
 // What tells which part of a rule changed. The zero value is invalid.
@@ -90,7 +91,7 @@ type Open struct {
 
 // String is the whole of it, a sentence without full stop.
 func (o Open) String() string {
-	return fmt.Sprintf("whether %s judges otherwise by its %s was not told: %s", o.Name(), listed(words(o.Parts), "or"), o.Why)
+	return fmt.Sprintf("whether %s judges otherwise by its %s was not told: %s", o.Name(), unit.Listed(words(o.Parts), "or"), o.Why)
 }
 
 // Pair is a rule in both editions; either is nil where the edition has none.
@@ -116,12 +117,17 @@ type differ struct {
 	movedAmount    bool                        // and so does a method that both know
 	common         []string                    // methods that both know
 	spent          int                         // bags that were judged
-	out            Difference
+}
+
+// editions is two editions that are compared rule by rule.
+type editions struct {
+	*differ
+	out Difference
 }
 
 // Diff compares two editions of a book, each loaded by itself.
 func Diff(old, new *engine.Program) Difference {
-	d := newDiffer(old, new)
+	d := &editions{differ: newDiffer(old, new)}
 	pairs, oldRest, newRest := matched(old.Rules(), new.Rules())
 	for _, p := range pairs {
 		d.pair(p)
@@ -187,7 +193,7 @@ const mostRenamed = 1000
 
 // renamed finds among the rules without a namesake those that judge every subject alike, and tells of the others
 // that they were added and removed.
-func (d *differ) renamed(old, new []*book.Rule) []Pair {
+func (d *editions) renamed(old, new []*book.Rule) []Pair {
 	var pairs []Pair
 	gone := map[*book.Rule]bool{}
 	match := func(alike func(o, n *book.Rule) bool) {
@@ -290,7 +296,7 @@ func (d *differ) measured(p Pair) bool {
 }
 
 // pair looks for what is judged differently by a rule of both editions, or of one.
-func (d *differ) pair(p Pair) {
+func (d *editions) pair(p Pair) {
 	parts := d.sift(p, d.parts(p))
 	if len(parts) == 0 {
 		return

@@ -5,6 +5,7 @@ package analyse
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -253,4 +254,39 @@ func (b bag) rows() []Row {
 		out[i] = row
 	}
 	return out
+}
+
+// with is a club with one more reading.
+func with(d draft, r *reading) draft {
+	d.readings = slices.Clone(d.readings)
+	if r != nil {
+		d.put(*r)
+	}
+	return d
+}
+
+// phrase is a club in a sentence: "an iron 7".
+func (d *draft) phrase() string {
+	return unit.Article(d.name())
+}
+
+// key tells clubs apart by all that is read of them.
+func (d *draft) key() string {
+	key := fmt.Sprint(d.name(), "|", d.method)
+	for i := range d.readings {
+		key += "|" + d.readings[i].prop.Name + " " + d.readings[i].words()
+	}
+	return key
+}
+
+// length is that of what is read of the clubs of a bag, as text.
+func (b bag) length() int {
+	n := 0
+	for i := range b {
+		n += 8 // for the club itself
+		for k := range b[i].readings {
+			n += len(b[i].readings[k].words())
+		}
+	}
+	return n
 }

@@ -335,18 +335,6 @@ func (u *duel) contrast(from map[What][]shown, part What) *Contrast {
 	return nil
 }
 
-// length is that of what is read of the clubs of a bag, as text.
-func (b bag) length() int {
-	n := 0
-	for i := range b {
-		n += 8 // for the club itself
-		for k := range b[i].readings {
-			n += len(b[i].readings[k].words())
-		}
-	}
-	return n
-}
-
 // score says how well two verdicts show a person what changed.
 func score(part What, o, n decide.Verdict) int {
 	worth := [...]int{0: 2, decide.Fail: 3, decide.TooClose: 2, decide.Unmeasured: 0, decide.Pass: 3, decide.Exempt: 2}

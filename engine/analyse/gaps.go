@@ -183,7 +183,7 @@ func numbersText(numbers []int) string {
 	for _, n := range numbers {
 		words = append(words, fmt.Sprint(n))
 	}
-	return listed(words, "and")
+	return unit.Listed(words, "and")
 }
 
 // gap tells that rules of a family say nothing of some clubs, of which d is one.
@@ -330,47 +330,4 @@ func (a *analyst) missingRow(r *book.Rule, c charted, d draft) bool {
 	}
 	a.find(diag.MissingRow, at, w, message, "a row for it, or a list without it", diag.Label{Span: c.chart.Decl.Name.Span, Text: "the chart"})
 	return true
-}
-
-// charted is a chart that a bound rests on: that of an exception, or, where that is nil, what the rule requires.
-type charted struct {
-	chart  *book.Chart
-	unless *ast.Unless
-}
-
-// chartsIn lists the charts that the bounds of a rule rest on.
-func chartsIn(r *book.Rule) []charted {
-	var out []charted
-	for _, h := range chartsOf(r) {
-		out = append(out, charted{chart: h})
-	}
-	for _, u := range r.Unless {
-		for _, h := range chartsUnder(u.Bound.Parts()) {
-			out = append(out, charted{h, u.Decl})
-		}
-	}
-	return out
-}
-
-// chartsOf lists the charts that what a rule requires rests on.
-func chartsOf(r *book.Rule) []*book.Chart {
-	return chartsUnder(append(r.Bound.Parts(), r.Value))
-}
-
-// chartsUnder lists the charts in some formulas, other than in what chooses between them.
-func chartsUnder(parts []book.Part) []*book.Chart {
-	var out []*book.Chart
-	for _, p := range parts {
-		p.Visit(func(n book.Part) bool {
-			of := n.Ref()
-			if of == nil || of.Kind != book.RefChart {
-				return of == nil || of.Kind != book.RefGroup
-			}
-			if !slices.Contains(out, of.Chart) {
-				out = append(out, of.Chart)
-			}
-			return false
-		}, nil)
-	}
-	return out
 }

@@ -15,6 +15,7 @@ import (
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
+	"ferrule/lang/unit"
 )
 
 // beside is what is known of two rules about single clubs.
@@ -277,7 +278,7 @@ func (a *analyst) shared(r, t *book.Rule) string {
 			both = append(both, n)
 		}
 	}
-	return listed(both, "and")
+	return unit.Listed(both, "and")
 }
 
 // beside tells that one of two rules says nothing that the other one does not say, or that a rule of the

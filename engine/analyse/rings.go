@@ -17,6 +17,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
+	"ferrule/lang/unit"
 )
 
 // tied is a rule that a ring may hold.
@@ -286,7 +287,7 @@ func (s *ringSearch) tell(r ring) {
 			related = append(related, diag.Label{Span: one.Decl.Require.Span, Text: "what " + one.Decl.Name.Text + " requires"})
 		}
 	}
-	s.find(diag.Contradiction, last.Decl.Require.Span, w, fmt.Sprintf("%s contradict each other: whatever %s the clubs of a bag such as this one have, one of them fails", listed(names, "and"), name),
+	s.find(diag.Contradiction, last.Decl.Require.Span, w, fmt.Sprintf("%s contradict each other: whatever %s the clubs of a bag such as this one have, one of them fails", unit.Listed(names, "and"), name),
 		"limits that leave room for all of them", related...)
 }
 

@@ -15,6 +15,7 @@ import (
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
+	"ferrule/lang/unit"
 )
 
 // study is what is known of one rule about single clubs.
@@ -262,15 +263,6 @@ func (a *analyst) decisionLabel(r *book.Rule) []diag.Label {
 	return []diag.Label{{Span: r.Decision.Span, Text: "it decides by this"}}
 }
 
-// phrase is a club in a sentence: "an iron 7".
-func (d *draft) phrase() string {
-	article := "a "
-	if d.kind == catalogue.Iron {
-		article = "an "
-	}
-	return article + d.name()
-}
-
 // phrase is a club in a sentence about rules; where they look at more of it than what they require something of, it is one
 // such as the witness shows.
 func (a *analyst) phrase(d *draft, rules ...*book.Rule) string {
@@ -292,17 +284,5 @@ func (a *analyst) what(r *book.Rule) string {
 	if len(names) == 0 {
 		return "it"
 	}
-	return listed(names, "and")
-}
-
-// listed joins words as a person does: "a, b and c".
-func listed(words []string, joint string) string {
-	if len(words) < 2 {
-		return fmt.Sprint(words[0])
-	}
-	out := words[0]
-	for _, w := range words[1 : len(words)-1] {
-		out += ", " + w
-	}
-	return out + " " + joint + " " + words[len(words)-1]
+	return unit.Listed(names, "and")
 }

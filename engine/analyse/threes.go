@@ -13,6 +13,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
+	"ferrule/lang/unit"
 )
 
 // mostThrees bounds how many three rules are looked at.
@@ -88,7 +89,7 @@ func (a *analyst) three(on book.Day, rules ...*book.Rule) {
 			related = append(related, diag.Label{Span: r.Decl.Require.Span, Text: "what " + r.Decl.Name.Text + " requires"})
 		}
 	}
-	a.find(diag.Contradiction, last.Decl.Require.Span, w, fmt.Sprintf("%s contradict each other: whatever %s %s has, it fails one of them", listed(names, "and"), listed(a.requires(rules[len(rules)-1]), "and"), never.draft.phrase()),
+	a.find(diag.Contradiction, last.Decl.Require.Span, w, fmt.Sprintf("%s contradict each other: whatever %s %s has, it fails one of them", unit.Listed(names, "and"), unit.Listed(a.requires(rules[len(rules)-1]), "and"), never.draft.phrase()),
 		"limits that leave room for all of them, or clubs that not all of them are about", related...)
 }
 

@@ -178,15 +178,6 @@ func (u *duel) ways(a *axis, d *draft) []draft {
 	return out
 }
 
-// with is a club with one more reading.
-func with(d draft, r *reading) draft {
-	d.readings = slices.Clone(d.readings)
-	if r != nil {
-		d.put(*r)
-	}
-	return d
-}
-
 // concerned tells whether either rule may be about a club that is still to get readings of some axes. Where it is asked
 // whether one of these is measured at all, it may be.
 func (u *duel) concerned(d *draft, rest []*axis) bool {

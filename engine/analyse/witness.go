@@ -81,7 +81,7 @@ type spoken struct {
 
 // witness reads a bag as a sheet and has it judged by some rules on a day. ok is false where a row would
 // be refused. The subject is the one club, the set, or the first pair that the first rule is about.
-func (a *analyst) witness(b bag, on book.Day, rules ...*book.Rule) (*Witness, bool) {
+func (a *search) witness(b bag, on book.Day, rules ...*book.Rule) (*Witness, bool) {
 	a.pay(150 + 20*len(b) + a.size/100)
 	set, ok := read(a.program, b)
 	if !ok {
