@@ -9,10 +9,12 @@ import (
 	"strings"
 
 	"ferrule/engine"
-	"ferrule/engine/analyse"
 	"ferrule/engine/club"
+	"ferrule/engine/contrast"
 	"ferrule/engine/decide"
+	"ferrule/engine/editions"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -20,7 +22,7 @@ import (
 // Editions is what was found out about two editions of a book.
 type Editions struct {
 	Old, New *book.Book
-	*analyse.Difference
+	*editions.Difference
 	Stock *Stock // nil where no stock was judged
 }
 
@@ -28,17 +30,17 @@ type Editions struct {
 type Stock struct {
 	Sheet   string
 	On      book.Day
-	Effects []analyse.Effect
+	Effects []editions.Effect
 	Rows    int // that became clubs
 	Refused []club.Refusal
 }
 
 type jsonContrast struct {
-	On      *string       `json:"on"`
-	Rows    []analyse.Row `json:"rows"`
-	Subject jsonShown     `json:"subject"`
-	Old     *string       `json:"old"`
-	New     *string       `json:"new"`
+	On      *string     `json:"on"`
+	Rows    []space.Row `json:"rows"`
+	Subject jsonShown   `json:"subject"`
+	Old     *string     `json:"old"`
+	New     *string     `json:"new"`
 }
 
 // jsonShown is the subject of a witness.
@@ -117,7 +119,7 @@ func editionsJSON(w io.Writer, e *Editions) error {
 }
 
 // verdictOf is the word for a verdict; nil where there is none.
-func verdictOf(s analyse.Said) *string {
+func verdictOf(s contrast.Said) *string {
 	if s.Verdict == 0 {
 		return nil
 	}
@@ -126,7 +128,7 @@ func verdictOf(s analyse.Said) *string {
 }
 
 // marginOf is how far inside its limits a value is; no amount where there is none.
-func marginOf(s analyse.Said) engine.Amount {
+func marginOf(s contrast.Said) engine.Amount {
 	if s.Result == nil {
 		return engine.Amount{}
 	}
@@ -175,7 +177,7 @@ func editionName(b *book.Book) string {
 }
 
 // changeFacts are a change with the clubs that show it.
-func changeFacts(c *analyse.Change) []doc.Fact {
+func changeFacts(c *editions.Change) []doc.Fact {
 	k := c.Contrast
 	entries := []doc.Fact{{Label: c.What.String(), Note: Visible(c.Message)}}
 	for i, line := range rowLines(k.Rows) {
@@ -194,7 +196,7 @@ func changeFacts(c *analyse.Change) []doc.Fact {
 }
 
 // saidFact is what an edition says of a witness.
-func saidFact(label string, s analyse.Said, r *book.Rule) doc.Fact {
+func saidFact(label string, s contrast.Said, r *book.Rule) doc.Fact {
 	e := doc.Fact{Label: label, Note: silence(r)}
 	if s.Result != nil {
 		e.Note = s.Verdict.String() + ": " + string(appendMessage(nil, s.Result))
@@ -211,7 +213,7 @@ func silence(r *book.Rule) string {
 }
 
 // rowLines are the rows of a witness, a line for each club; like clubs share one.
-func rowLines(rows []analyse.Row) []string {
+func rowLines(rows []space.Row) []string {
 	var lines []string
 	for i := 0; i < len(rows); i++ {
 		first, what := rowWordsOf(rows[i])
@@ -233,7 +235,7 @@ func rowLines(rows []analyse.Row) []string {
 }
 
 // rowWordsOf is the id of a row and the club as a case of a book would describe it.
-func rowWordsOf(r analyse.Row) (id, words string) {
+func rowWordsOf(r space.Row) (id, words string) {
 	var parts []string
 	name := ""
 	for _, c := range r {
@@ -262,7 +264,7 @@ func (s *Stock) blocks() []doc.Block {
 	if len(s.Effects) == 0 {
 		blocks = append(blocks, doc.Para{Text: "None of them is judged differently."}, doc.Gap{})
 	}
-	var out, in, other []*analyse.Effect
+	var out, in, other []*editions.Effect
 	for i := range s.Effects {
 		x := &s.Effects[i]
 		switch {
@@ -277,7 +279,7 @@ func (s *Stock) blocks() []doc.Block {
 	for _, g := range []struct {
 		words   string
 		tone    doc.Tone
-		effects []*analyse.Effect
+		effects []*editions.Effect
 	}{{"Were in, are out", doc.Fail, out}, {"Were out, are in", doc.Pass, in}, {"Otherwise different", doc.Open, other}} {
 		if len(g.effects) == 0 {
 			continue
@@ -293,12 +295,12 @@ func (s *Stock) blocks() []doc.Block {
 }
 
 // inside tells whether a subject is not ruled out: it passes, is exempt, or no rule is about it.
-func inside(s analyse.Said) bool {
+func inside(s contrast.Said) bool {
 	return s.Verdict == decide.Pass || s.Verdict == decide.Exempt || s.Verdict == 0
 }
 
 // effectName is "Ada, d1 (driver)".
-func effectName(x *analyse.Effect) string {
+func effectName(x *editions.Effect) string {
 	name := bagName(x.Subject.Set, x.Subject.File)
 	if x.Subject.Kind == ast.OfSet {
 		return name
@@ -342,16 +344,16 @@ func (e *Editions) totals() []doc.Fact {
 }
 
 // changeWords counts changes by what changed: "3: 2 limit, 1 scope".
-func changeWords(changes []analyse.Change) string {
+func changeWords(changes []editions.Change) string {
 	if len(changes) == 0 {
 		return "none"
 	}
-	count := map[analyse.What]int{}
+	count := map[contrast.What]int{}
 	for _, c := range changes {
 		count[c.What]++
 	}
 	var parts []string
-	for w := analyse.Added; w <= analyse.Weight; w++ {
+	for w := contrast.Added; w <= contrast.Weight; w++ {
 		if count[w] > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", count[w], w))
 		}

@@ -12,8 +12,9 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine/analyse"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/space"
+	"ferrule/engine/vet"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -21,21 +22,21 @@ import (
 
 // Vetting is what is to be said of rule books.
 type Vetting struct {
-	Findings []analyse.Finding // mistakes too, without a witness
-	Books    int               // that were read
-	LeftOut  []string          // what was not looked at, as whole sentences without full stop
+	Findings []vet.Finding // mistakes too, without a witness
+	Books    int           // that were read
+	LeftOut  []string      // what was not looked at, as whole sentences without full stop
 }
 
 // Add takes in mistakes.
 func (v *Vetting) Add(list diag.List) {
 	for _, d := range list {
-		v.Findings = append(v.Findings, analyse.Finding{Diagnostic: d})
+		v.Findings = append(v.Findings, vet.Finding{Diagnostic: d})
 	}
 }
 
 // Sort puts everything in the order of the books and of their text.
 func (v *Vetting) Sort() {
-	slices.SortStableFunc(v.Findings, func(a, b analyse.Finding) int { return diag.Compare(a.Diagnostic, b.Diagnostic) })
+	slices.SortStableFunc(v.Findings, func(a, b vet.Finding) int { return diag.Compare(a.Diagnostic, b.Diagnostic) })
 }
 
 // List is everything as a person reads it, each witness as rows of a sheet.
@@ -50,7 +51,7 @@ func (v *Vetting) List() diag.List {
 }
 
 // sheetOf is a witness as lines of a sheet, and what comes of it.
-func sheetOf(w *analyse.Witness) []string {
+func sheetOf(w *space.Witness) []string {
 	if w == nil {
 		return nil
 	}
@@ -90,8 +91,8 @@ func sheetOf(w *analyse.Witness) []string {
 
 // jsonWitness is a witness, its rows ready to be lines of a sheet.
 type jsonWitness struct {
-	On      *string       `json:"on"`
-	Rows    []analyse.Row `json:"rows"`
+	On      *string     `json:"on"`
+	Rows    []space.Row `json:"rows"`
 	Subject struct {
 		Of    string   `json:"of"`
 		Set   string   `json:"set"`
@@ -100,7 +101,7 @@ type jsonWitness struct {
 	Verdicts json.RawMessage `json:"verdicts"`
 }
 
-func witnessOf(w *analyse.Witness) *jsonWitness {
+func witnessOf(w *space.Witness) *jsonWitness {
 	if w == nil {
 		return nil
 	}

@@ -8,8 +8,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"ferrule/engine"
-	"ferrule/engine/analyse"
 	"ferrule/engine/club"
+	"ferrule/engine/contrast"
+	"ferrule/engine/editions"
 	"ferrule/engine/report"
 	"ferrule/engine/sheet"
 	"ferrule/engine/sheet/cells"
@@ -30,7 +31,7 @@ func newDiffCmd(s *Streams, done *outcome) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "diff OLD NEW",
 		Short: "tells what two editions of a rule book judge differently",
-		Long: `Compares what two editions of a book judge, not how they are written: a limit in
+		Long: `Compares what two both of a book judge, not how they are written: a limit in
 another unit, a group renamed or a rule moved is no change. Each change is shown on
 a club, a pair or a set that was judged by both. Rules are matched by name; of the
 others, two that judge everything alike are one rule renamed. With --clubs a sheet
@@ -65,32 +66,32 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	var editions [2]*laws
+	var both [2]*laws
 	for i, name := range []string{o.old, o.new} {
 		l, err := s.loadLaws([]string{name}, o.colour)
 		switch {
 		case err == errTold && i == 0: // the mistakes of the other are told too
-			editions[i] = nil
+			both[i] = nil
 		case err != nil:
 			return err
 		default:
-			editions[i] = l
+			both[i] = l
 		}
 	}
-	if editions[0] == nil {
+	if both[0] == nil {
 		return errTold
 	}
-	for _, l := range editions {
+	for _, l := range both {
 		if err := knowsMethod(l.measuring, o.by); err != nil {
 			return err
 		}
 	}
-	d := analyse.Diff(editions[0].Program, editions[1].Program)
-	found := &report.Editions{Old: editions[0].Books[0], New: editions[1].Books[0], Difference: &d}
+	d := editions.Compare(both[0].Program, both[1].Program)
+	found := &report.Editions{Old: both[0].Books[0], New: both[1].Books[0], Difference: &d}
 	done.apart = !d.Same()
 	if o.clubs != "" {
 		found.Stock = &report.Stock{Sheet: o.clubs, On: day}
-		if err := s.judgeStock(found.Stock, o, editions, d.Pairs, done); err != nil {
+		if err := s.judgeStock(found.Stock, o, both, d.Pairs, done); err != nil {
 			return err
 		}
 	}
@@ -107,7 +108,7 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 
 // judgeStock has a sheet judged by both editions. It is read for each by itself, since each has its own
 // properties and methods.
-func (s *Streams) judgeStock(stock *report.Stock, o *diffOptions, editions [2]*laws, pairs []analyse.Pair, done *outcome) error {
+func (s *Streams) judgeStock(stock *report.Stock, o *diffOptions, both [2]*laws, pairs []contrast.Pair, done *outcome) error {
 	in, err := s.openInput(cells.FileOf(o.clubs))
 	if err != nil {
 		return err
@@ -118,7 +119,7 @@ func (s *Streams) judgeStock(stock *report.Stock, o *diffOptions, editions [2]*l
 		return err
 	}
 	var readers [2]*sheet.Reader
-	for i, l := range editions {
+	for i, l := range both {
 		r, problem := sheet.Open(o.clubs, bytes.NewReader(text), sheetOptions(o.by, l.measuring, l.Schema))
 		if problem != nil {
 			s.tell(problem)
@@ -126,7 +127,7 @@ func (s *Streams) judgeStock(stock *report.Stock, o *diffOptions, editions [2]*l
 		}
 		readers[i] = r
 	}
-	judge := analyse.NewStock(editions[0].Program, editions[1].Program, pairs, stock.On)
+	judge := editions.NewStock(both[0].Program, both[1].Program, pairs, stock.On)
 	judge.Conflict = func(c *engine.Conflict) {
 		s.note("ferrule: %s", report.Conflict(c))
 		done.faulty = true

@@ -36,14 +36,14 @@ var lists = []string{"formEntries", "checkEntries", "valueEntries", "analysisEnt
 // ceilings are what is above an aim, by package or by function, as it was when this was last lowered. They are never
 // raised; what moves to a new package takes its part of the ceiling along.
 var ceilings = map[string]int{
-	"all":            42_900, // aim 36,500
-	"engine":         5_500,  // aim 3,000
-	"engine/analyse": 8_000,  // aim 3,000
-	"engine/report":  6_300,  // aim 3,000
-	"engine/sheet":   3_600,  // aim 3,000
+	"all":           42_900, // aim 36,500
+	"engine":        5_500,  // aim 3,000
+	"engine/report": 6_300,  // aim 3,000
+	"engine/vet":    3_300,  // aim 3,000
+	"engine/sheet":  3_600,  // aim 3,000
 
 	// aim 60
-	"runAgree": 66, "runTrim": 85, "project": 64, "stocks": 62, "links": 61, "pairExceptions": 76, "fill": 93,
+	"runAgree": 66, "runTrim": 85, "Project": 64, "stocks": 62, "links": 61, "pairExceptions": 76, "fill": 93,
 	"property": 80, "planned": 76, "layClub": 70, "workOut": 62, "rule": 67,
 }
 

@@ -5,8 +5,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"ferrule/engine/analyse"
 	"ferrule/engine/report"
+	"ferrule/engine/vet"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/load"
@@ -113,7 +113,7 @@ func vetting(loaded *load.Loaded, list diag.List) *report.Vetting {
 		if list.HasErrors() {
 			sound = b.Sound()
 		}
-		found := analyse.Book(compile([]*book.Book{sound}, loaded.Schema), sound)
+		found := vet.Book(compile([]*book.Book{sound}, loaded.Schema), sound)
 		v.Findings = append(v.Findings, found.List...)
 		v.LeftOut = append(v.LeftOut, found.LeftOut...)
 	}

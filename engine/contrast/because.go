@@ -1,0 +1,154 @@
+package contrast
+
+// This file says of a subject that two editions judge differently which part of the rule the difference comes from,
+// and makes a witness of it: as little as shows it, read and judged again as any other sheet is.
+
+import (
+	"slices"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/engine/space"
+	"ferrule/lang/book"
+	"ferrule/lang/unit"
+)
+
+// because lists the parts of a rule, of those whose forms differ, each of which alone makes a difference for a subject.
+// Where none does, only several together, sure is false and these are listed.
+func (u *Comparison) because(w window, b space.Bag, o, n saying) (parts []What, sure bool) {
+	vo, vn := o.verdict(w.old), n.verdict(w.new)
+	if vo == vn {
+		if vo != 0 && slices.Contains(u.parts, Weight) {
+			parts = append(parts, Weight)
+		}
+		return parts, true
+	}
+	judging := slices.DeleteFunc(slices.Clone(u.parts), func(p What) bool { return p == Weight })
+	if len(judging) == 1 {
+		return judging, true
+	}
+	if x, ok := u.whatIf(w, b); ok {
+		if parts = x.alone(0, judging); len(parts) > 0 {
+			return parts, true
+		}
+		return x.alone(1, judging), false
+	}
+	if w.old != w.new {
+		if !w.apart || o.verdict(true) == n.verdict(true) {
+			return []What{Dates}, true
+		}
+		parts = append(parts, Dates)
+	}
+	for _, p := range difference(o, n) {
+		if slices.Contains(judging, p) {
+			parts = append(parts, p)
+		}
+	}
+	if len(parts) > 0 {
+		return parts, true
+	}
+	return judging[:1], false
+}
+
+// difference compares what led to two verdicts.
+func difference(o, n saying) []What {
+	a, b := o.result, n.result
+	switch {
+	case o.of == 0 || n.of == 0:
+		return []What{Scope}
+	case a == nil || b == nil:
+		return []What{Exception, Limit}
+	case (a.Exception == nil) != (b.Exception == nil) || (a.Verdict == decide.Exempt) != (b.Verdict == decide.Exempt):
+		return []What{Exception}
+	}
+	var out []What
+	limits := apart(a.Value, a.Lower, b.Value, b.Lower) || apart(a.Value, a.Upper, b.Value, b.Upper) || a.Open != b.Open
+	switch {
+	case !a.Value.Known() || !b.Value.Known():
+		if a.Exception != nil && limits {
+			return []What{Exception}
+		}
+		return nil
+	case limits && a.Exception != nil:
+		out = append(out, Exception)
+	case limits || unit.Compare(a.Uncertainty.Base, b.Uncertainty.Base) != 0:
+		if a.Decision == b.Decision || decideAs(a.Decision, b) != a.Verdict {
+			out = append(out, Limit)
+		}
+	}
+	if a.Decision != b.Decision && decideAs(b.Decision, a) != a.Verdict {
+		out = append(out, Decides)
+	}
+	return out
+}
+
+// apart tells whether two values are at unlike distances from a limit, rounding aside.
+func apart(value, limit, value2, limit2 engine.Amount) bool {
+	return limit.Known() != limit2.Known() || limit.Known() && unit.Compare(value.Base-limit.Base, value2.Base-limit2.Base) != 0
+}
+
+// decideAs is the verdict on a result's value under another decision.
+func decideAs(d decide.Rule, r *engine.Result) decide.Verdict {
+	v, _ := decide.Decide(d, limitsOf(r), r.Value.Base, r.Spread())
+	return v
+}
+
+// witness makes of a bag a witness that shows a change on a subject: without what is not needed, read as a sheet
+// is and judged again. It is false where that gives other verdicts.
+func (u *Comparison) witness(part What, w window, b space.Bag, key string) (*Contrast, bool) {
+	shows := func(b space.Bag) bool {
+		o, n := u.sides[0].look(b)[key], u.sides[1].look(b)[key]
+		parts, _ := u.because(w, b, o, n)
+		return slices.Contains(parts, part)
+	}
+	o, n := u.sides[0].look(b)[key], u.sides[1].look(b)[key]
+	vo, vn := o.verdict(w.old), n.verdict(w.new)
+	clubs := o.clubs
+	of := o.of
+	if of == 0 {
+		clubs, of = n.clubs, n.of
+	}
+	b = b.Clone()
+	for i := range b {
+		for k := len(b[i].Readings) - 1; k >= 0; k-- {
+			fewer := b.Clone()
+			fewer[i].Readings = slices.Delete(fewer[i].Readings, k, k+1)
+			if shows(fewer) && u.sides[0].look(fewer)[key].verdict(w.old) == vo && u.sides[1].look(fewer)[key].verdict(w.new) == vn {
+				b = fewer
+			}
+		}
+		if b[i].Of("length") == nil {
+			b[i].Method = ""
+		}
+	}
+	c := &Contrast{On: w.on, Rows: b.Rows(), Of: of, Clubs: slices.Clone(clubs), Bag: b}
+	var ok, ok2 bool
+	c.Old, ok = u.sides[0].again(b, w.on, key)
+	c.New, ok2 = u.sides[1].again(b, w.on, key)
+	return c, ok && ok2 && c.Old.Verdict == vo && c.New.Verdict == vn
+}
+
+// again reads the rows of a bag as a sheet and judges them on a day. A sheet that cannot be read says
+// nothing.
+func (s *side) again(b space.Bag, on book.Day, key string) (Said, bool) {
+	if s.rule == nil {
+		return Said{}, true
+	}
+	set, ok := space.Read(s.program, b)
+	if !ok {
+		return Said{}, !s.legible(b)
+	}
+	var out Said
+	j := s.program.NewJudge(engine.Options{Day: on, All: true, Rules: func(r *book.Rule) bool { return r == s.rule }})
+	j.Set(set, engine.Sink{Result: func(r *engine.Result) {
+		var ids []string
+		for _, c := range r.Subject.Clubs {
+			ids = append(ids, c.ID)
+		}
+		if strings.Join(ids, " ") == key {
+			out = Said{r.Verdict, r}
+		}
+	}})
+	return out, true
+}

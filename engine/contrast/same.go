@@ -1,0 +1,112 @@
+package contrast
+
+// This file tells of parts of a rule that are written differently in two editions whether they mean the same after
+// all, on the clubs that count for the part alone.
+
+import (
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/space"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+)
+
+// mostSifted bounds the clubs that are laid out for one part.
+const mostSifted = 20_000
+
+// Sift leaves of the parts of unlike form those that are not known to mean the same.
+func (d *Books) Sift(p Pair, parts []What) []What {
+	if p.Old == nil || p.New == nil || p.Old.Decl.For.Kind != p.New.Decl.For.Kind {
+		return parts
+	}
+	return slices.DeleteFunc(parts, func(w What) bool {
+		return w == Scope && d.sameScope(p) || w == Exception && d.sameExceptions(p)
+	})
+}
+
+// sameScope tells whether two selectors take the same clubs.
+func (d *Books) sameScope(p Pair) bool {
+	a, b := p.Old.Decl.For, p.New.Decl.For
+	if a.Selector == nil || a.By != nil && book.NewKeys(false).Part(p.Old.By) != book.NewKeys(false).Part(p.New.By) {
+		return false
+	}
+	return d.sameClubs(a.Selector, p.Old.Book.Info, b.Selector, p.New.Book.Info)
+}
+
+// sameClubs tells whether two selectors of the two editions take the same clubs; false too where that is not known.
+func (d *Books) sameClubs(a *ast.Selector, in *book.Info, b *ast.Selector, in2 *book.Info) bool {
+	s := space.NewSpace()
+	s.Selector(a, in)
+	s.Selector(b, in2)
+	return d.onAll(s, func(old, new *club.Club) bool { return d.oldAsk.Takes(a, in, old) == d.newAsk.Takes(b, in2, new) })
+}
+
+// lifts is what the exceptions of a rule come to on a club: the forms of the bounds of those that hold, and of those
+// that may hold.
+type lifts struct{ hold, may []string }
+
+// sameExceptions tells whether the exceptions of two rules about clubs bring the same on every club.
+func (d *Books) sameExceptions(p Pair) bool {
+	if p.Old.Decl.For.Kind != ast.OfClub {
+		return false
+	}
+	s := space.NewSpace()
+	n := book.NewKeys(false)
+	var forms [2][]string
+	for i, r := range []*book.Rule{p.Old, p.New} {
+		for _, u := range r.Unless {
+			s.Part(u.When, false)
+			forms[i] = append(forms[i], n.Bound(u.Bound))
+		}
+	}
+	of := func(ask *engine.Probe, r *book.Rule, forms []string, c *club.Club) lifts {
+		var l lifts
+		for i, u := range r.Decl.Unless {
+			switch ask.Holds(u.Condition, r.Book.Info, c) {
+			case engine.True:
+				l.hold = append(l.hold, forms[i])
+			case engine.Unknown:
+				l.may = append(l.may, forms[i])
+			}
+		}
+		slices.Sort(l.hold)
+		slices.Sort(l.may)
+		l.hold, l.may = slices.Compact(l.hold), slices.Compact(l.may)
+		return l
+	}
+	return d.onAll(s, func(old, new *club.Club) bool {
+		a, b := of(d.oldAsk, p.Old, forms[0], old), of(d.newAsk, p.New, forms[1], new)
+		return slices.Equal(a.hold, b.hold) && slices.Equal(a.may, b.may)
+	})
+}
+
+// onAll tells whether something holds for every club that a space tells apart; false too where that is not
+// known.
+func (d *Books) onAll(s *space.Space, holds func(old, new *club.Club) bool) bool {
+	if s.Bags || s.Repeats || len(s.Methods) > 0 && (d.shops || len(s.Methods) > 2) {
+		return false
+	}
+	s.NumberAbsent, s.MarkAbsent = true, true
+	for _, a := range s.Axes {
+		a.Absent = true
+	}
+	w := s.Walk(d.old, s.Axes)
+	w.Left = mostSifted
+	if !s.Whole() {
+		return false
+	}
+	for _, shape := range w.Shapes() {
+		ok := w.Each(&shape, s.Axes, func(c *space.Draft) bool {
+			var old, new club.Club
+			c.LayInto(&old, d.old.Schema)
+			c.LayInto(&new, d.new.Schema)
+			return holds(&old, &new)
+		})
+		if !ok {
+			return false
+		}
+	}
+	return true
+}

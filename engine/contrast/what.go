@@ -1,0 +1,60 @@
+package contrast
+
+// This file says what a comparison came to: which part of a rule changed, and a subject that shows it.
+
+import (
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/engine/space"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+)
+
+// What tells which part of a rule changed. The zero value is invalid.
+type What uint8
+
+// The parts of a rule that may change, in the order in which they are told.
+const (
+	Added What = iota + 1
+	Removed
+	Dates
+	Scope
+	Exception
+	Limit
+	Decides
+	Weight
+)
+
+var whatWords = [...]string{"", "added", "removed", "dates", "scope", "exception", "limit", "decision", "weight"}
+
+// String returns the word for the part.
+func (w What) String() string { return whatWords[w] }
+
+// Contrast is a subject that two editions judge differently; of a change of weight, alike.
+type Contrast struct {
+	On       book.Day // NoDay: the day does not matter
+	Rows     []space.Row
+	Of       ast.SubjectKind
+	Clubs    []string // ids of the subject; none of a set
+	Old, New Said
+
+	Bag space.Bag
+}
+
+// Said is what an edition says of a subject. The zero value says nothing: no rule of it is about the subject, or it
+// disagrees with itself.
+type Said struct {
+	Verdict decide.Verdict
+	Result  *engine.Result // nil without a verdict
+}
+
+// Pair is a rule in both editions; either is nil where the edition has none.
+type Pair struct{ Old, New *book.Rule }
+
+// Name is the name of the rule in the newer edition that has it.
+func (p Pair) Name() string {
+	if p.New != nil {
+		return p.New.Decl.Name.Text
+	}
+	return p.Old.Decl.Name.Text
+}

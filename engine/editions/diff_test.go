@@ -1,0 +1,145 @@
+package editions_test
+
+import (
+	"fmt"
+	"io/fs"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"ferrule/engine"
+	"ferrule/engine/contrast"
+	"ferrule/engine/editions"
+	"ferrule/lang/load"
+	"ferrule/rulesets"
+)
+
+// compiled loads the text of a book.
+func compiled(t testing.TB, text string) *engine.Program {
+	t.Helper()
+	fsys := fstest.MapFS{"book.ferrule": {Data: []byte(text)}}
+	loaded, list := load.Load(rulesets.FS(), []load.Root{{FS: fsys, Path: "book.ferrule", Show: "book.ferrule"}})
+	if list.HasErrors() {
+		t.Fatalf("the book has mistakes: %v\n%s", list[0].Message, text)
+	}
+	return engine.Compile(loaded.Roots, loaded.Schema)
+}
+
+const measuring = "rulebook \"House\"\n\nuse methods\n\n"
+
+// The rules of the trade's own making; what should be told follows from the words of the language alone.
+var examples = []struct{ name, old, new, want string }{
+	{"nothing", "rule a\n for every club\n require loft at most 10 deg\n", "rule a\n for every club\n require loft at most 10 deg\n", ""},
+	{"another unit", "rule a\n for every club\n require length by soled at most 46 in\n", "rule a\n for every club\n require length by soled at most 1168.4 mm\n", ""},
+	{"a let in its place", "let cap = 46 in\nrule a\n for every club\n require length by soled at most cap\n", "rule a\n for every club\n require length by soled at most 46 in\n", ""},
+	{"a let that moved", "let cap = 46 in\nrule a\n for every club\n require length by soled at most cap\n", "let cap = 45 in\nrule a\n for every club\n require length by soled at most cap\n", "a limit"},
+	{"a group renamed", "group long = driver, fairway\nrule a\n for every long\n require loft at most 20 deg\n", "group woods = fairway, driver\nrule a\n for every woods\n require loft at most 20 deg\n", ""},
+	{"a rule renamed", "rule a\n for every club\n require loft at most 20 deg\n", "rule b\n for every club\n require loft at most 20 deg\n", ""},
+	{"a rule renamed and written otherwise", "rule a\n for every club except putter\n require loft at most 20 deg\n", "rule b\n for every driver, fairway, hybrid, iron, wedge, chipper\n require loft <= 20 deg\n", ""},
+	{"a limit", "rule a\n for every club\n require loft at most 20 deg\n", "rule a\n for every club\n require loft at most 21 deg\n", "a limit"},
+	{"the edge of a limit", "rule a\n for every club\n require loft at most 20 deg\n", "rule a\n for every club\n require loft below 20 deg\n", "a limit"},
+	{"an allowance of a rule", "rule a\n for every club\n require loft at most 20 deg allowing 1 deg\n", "rule a\n for every club\n require loft at most 21 deg\n", ""},
+	{"a range of numbers", "rule a\n for every iron 3 to 9\n require loft at most 20 deg\n", "rule a\n for every iron 4 to 9\n require loft at most 20 deg\n", "a scope"},
+	{"numbers one by one", "rule a\n for every iron 3 to 5\n require loft at most 20 deg\n", "rule a\n for every iron 5, iron 3 to 4\n require loft at most 20 deg\n", ""},
+	{"a condition written otherwise", "rule a\n for every iron where loft > 20 deg and lie > 60 deg\n require length by soled at most 40 in\n",
+		"rule a\n for every iron where not (lie <= 60 deg or loft <= 20 deg)\n require length by soled at most 40 in\n", ""},
+	{"an exception", "rule a\n for every club\n require loft at most 20 deg\n", "rule a\n for every club\n require loft at most 20 deg\n unless hand = left: exempt\n", "a exception"},
+	{"an exception's bound", "rule a\n for every club\n require loft at most 20 deg\n unless hand = left: at most 25 deg\n", "rule a\n for every club\n require loft at most 20 deg\n unless hand = left: at most 26 deg\n", "a exception"},
+	{"an exception for nobody", "rule a\n for every iron\n require loft at most 20 deg\n", "rule a\n for every iron\n require loft at most 20 deg\n unless kind = putter: exempt\n", ""},
+	{"exceptions in another order", "rule a\n for every club\n require loft at most 20 deg\n unless hand = left: exempt\n unless kind = putter: exempt\n",
+		"rule a\n for every club\n require loft at most 20 deg\n unless kind = putter: exempt\n unless hand = left: exempt\n", ""},
+	{"exceptions in one", "rule a\n for every club\n require loft at most 20 deg\n unless hand = left: exempt\n unless kind = putter: exempt\n",
+		"rule a\n for every club\n require loft at most 20 deg\n unless kind = putter or hand = left: exempt\n", ""},
+	{"dates", "rule a\n for every club\n require loft at most 20 deg\n from 2026-04-01\n until 2026-10-31\n", "rule a\n for every club\n require loft at most 20 deg\n from 2026-04-01\n until 2026-09-30\n", "a dates"},
+	{"a season later, and a limit", "rule a\n for every club\n require loft at most 20 deg\n from 2026-04-01\n until 2026-10-31\n", "rule a\n for every club\n require loft at most 21 deg\n from 2027-04-01\n until 2027-10-31\n", "a dates, a limit"},
+	{"a decision", "rule a\n for every club\n require length by soled at most 46 in\n", "rule a\n for every club\n require length by soled at most 46 in\n decision three-way at 95 %\n", "a decision"},
+	{"a decision where it counts nothing", "rule a\n for every club\n require number at most 9\n", "rule a\n for every club\n require number at most 9\n decision three-way at 95 %\n", ""},
+	{"a limit and a decision", "rule a\n for every club\n require length by soled at most 46 in\n", "rule a\n for every club\n require length by soled at most 47 in\n decision three-way at 95 %\n", "a limit, a decision"},
+	{"advice", "rule a\n for every club\n require loft at most 20 deg\n", "advice a\n for every club\n require loft at most 20 deg\n", "a weight"},
+	{"added", "rule a\n for every club\n require loft at most 20 deg\n", "rule a\n for every club\n require loft at most 20 deg\nrule b\n for every club\n require lie at most 80 deg\n", "b added"},
+	{"removed", "rule b\n for every club\n require lie at most 80 deg\nrule a\n for every club\n require loft at most 20 deg\n", "rule a\n for every club\n require loft at most 20 deg\n", "b removed"},
+	{"a chart", "chart c of loft per club\n iron 5 = 26 deg\n iron 6 = 30 deg\nrule a\n for every iron 5 to 6\n require loft within 1 deg of c\n",
+		"chart c of loft per club\n iron 5 = 26 deg\n iron 6 = 30.5 deg\nrule a\n for every iron 5 to 6\n require loft within 1 deg of c\n", "a limit"},
+	{"a chart in another order", "chart c of loft per club\n iron 5 = 26 deg\n iron 6 = 30 deg\nrule a\n for every iron 5 to 6\n require loft within 1 deg of c\n",
+		"chart d of loft per club\n iron 6 = 30 deg\n iron 5 = 26 deg\nrule a\n for every iron 5 to 6\n require loft within 1 deg of d\n", ""},
+	{"neighbours' limit", "rule a\n for neighbours among iron by number\n require drop of length by soled per number between 3/8 in and 5/8 in\n",
+		"rule a\n for neighbours among iron by number\n require drop of length by soled per number between 3/8 in and 3/4 in\n", "a limit"},
+	{"neighbours' scope", "rule a\n for neighbours among iron by number\n require drop of length by soled between 3/8 in and 5/8 in\n",
+		"rule a\n for neighbours among iron 4 to 9 by number\n require drop of length by soled between 3/8 in and 5/8 in\n", "a scope"},
+	{"neighbours' bound otherwise", "rule a\n for neighbours among iron by number\n require drop of length by soled between 3/8 in and 5/8 in\n",
+		"rule a\n for neighbours among iron by number\n require drop of length by soled is 1/2 in +/- 1/8 in\n", ""},
+	{"neighbours by loft", "rule a\n for neighbours among wedge by loft\n require rise of loft between 4 deg and 6 deg\n",
+		"rule a\n for neighbours among wedge by loft\n require rise of loft between 4 deg and 7 deg\n", "a limit"},
+	{"a count", "rule a\n for each set\n require count of club at most 14\n", "rule a\n for each set\n require count of club at most 13\n", "a limit"},
+	{"what is counted", "rule a\n for each set\n require count of wedge at most 4\n", "rule a\n for each set\n require count of wedge, chipper at most 4\n", "a limit"},
+	{"a count otherwise", "rule a\n for each set\n require count of club at most 14\n", "rule a\n for each set\n require count of club below 15\n", ""},
+	{"the longest of a set", "rule a\n for each set\n require longest of length by soled among iron at most 40 in\n", "rule a\n for each set\n require longest of length by soled among iron at most 39 in\n", "a limit"},
+	{"a spread", "rule a\n for each set\n require spread of lie among iron at most 4 deg\n", "rule a\n for each set\n require spread of lie among iron at most 5 deg\n", "a limit"},
+	{"a cap", "rulebook \"X\"\nmethod dry \"Dry\"\n covers every club\n stop along axis\n top at butt\n reads to 1/8 in\nmethod edge \"Edge\"\n covers every club\n stop along axis\n top at cap edge\n reads to 1/8 in\nallowance cap 1/8 in\nrule a\n for every club\n require length by dry at most 40 in\n", "rulebook \"X\"\nmethod dry \"Dry\"\n covers every club\n stop along axis\n top at butt\n reads to 1/8 in\nmethod edge \"Edge\"\n covers every club\n stop along axis\n top at cap edge\n reads to 1/8 in\nallowance cap 3/16 in\nrule a\n for every club\n require length by dry at most 40 in\n", "a limit"},
+	{"subjects of another sort", "rule a\n for every club\n require loft at most 20 deg\n", "rule a\n for each set\n require highest of loft among club at most 20 deg\n", "a scope"},
+	{"mends and titles", "rule a \"One\"\n for every club\n require loft at most 20 deg\n mend \"Bend it.\"\n", "rule a \"Two\"\n for every club\n require loft at most 20 deg\n cite \"Notice\"\n", ""},
+	{"a linked pair of properties", "rule a\n for every club\n require lie - loft at most 30 deg\n", "rule a\n for every club\n require lie at most loft + 30 deg\n", ""},
+	{"a product", "let heft = mass * (balance - 14 in)\nrule a\n for every club\n require heft at most 210 oz in\n", "rule a\n for every club\n require mass * balance - 14 in * mass at most 210 oz in\n", ""},
+	{"a product that moved", "let heft = mass * (balance - 14 in)\nrule a\n for every club\n require heft at most 210 oz in\n", "let heft = mass * (balance - 15 in)\nrule a\n for every club\n require heft at most 210 oz in\n", "a limit"},
+	{"a formula", "rule a\n for every club\n require loft > 10 deg and lie > 50 deg\n", "rule a\n for every club\n require lie > 51 deg and loft > 10 deg\n", "a limit"},
+	{"what has to be measured at all", "property gap length\nrule a\n for every putter where has gap\n require gap at least 1.5 in\n", "property gap length\nrule a\n for every putter where has gap\n require gap at least 0.5 in\n", "a limit"},
+	{"what may not be measured", "property gap length\nrule a\n for every putter where not has gap\n require loft at least 2 deg\n", "property gap length\nrule a\n for every putter where has gap\n require loft at least 2 deg\n", "a scope"},
+	{"what is not measured", "rule a\n for every club where loft > 20 deg or loft <= 20 deg\n require lie at most 70 deg\n", "rule a\n for every club\n require lie at most 70 deg\n", "a scope"},
+	{"the readings of a club", "rule a\n for every club\n require spread of frequency among readings at most 2 cpm\n", "rule a\n for every club\n require spread of frequency among readings at most 3 cpm\n", "a limit"},
+	{"a share of readings", "rule a\n for every club\n require share of (frequency > 300 cpm) among readings at least 50 %\n", "rule a\n for every club\n require share of (frequency > 300 cpm) among readings at least 60 %\n", "a limit"},
+}
+
+// whole is a book of rules, with the means of measuring where it brings none of its own.
+func whole(text string) string {
+	if strings.HasPrefix(text, "rulebook") {
+		return text
+	}
+	return measuring + text
+}
+
+func TestEditions(t *testing.T) {
+	for _, e := range examples {
+		t.Run(e.name, func(t *testing.T) {
+			d := editions.Compare(compiled(t, whole(e.old)), compiled(t, whole(e.new)))
+			var got []string
+			for _, c := range d.Changes {
+				got = append(got, fmt.Sprintf("%s %s", c.Rule().Decl.Name.Text, c.What))
+				t.Logf("%s %s: %s\n%v on %v: %v, %v -> %v", c.Rule().Decl.Name.Text, c.What, c.Message, c.Contrast.Rows, c.Contrast.On, c.Contrast.Clubs, c.Contrast.Old.Verdict, c.Contrast.New.Verdict)
+			}
+			if s := strings.Join(got, ", "); s != e.want {
+				t.Errorf("%s against\n%sgave %q, want %q", e.old, e.new, s, e.want)
+			}
+			for _, l := range d.LeftOut {
+				t.Errorf("left out: %s", l)
+			}
+		})
+	}
+}
+
+// A row of a chart that a shipped book's rule rests on, where an exception is about what may not be measured.
+func TestDiffOfARowOfAChart(t *testing.T) {
+	data, err := fs.ReadFile(rulesets.FS(), "harbour-house.ferrule")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, _, _ := strings.Cut(string(data), "\ncase ")
+	moved := strings.Replace(text, `wedge "LW" = 35 in`, `wedge "LW" = 34 in`, 1)
+	if moved == text {
+		t.Fatal("the shipped book has no such row any more")
+	}
+	d := editions.Compare(compiled(t, text), compiled(t, moved))
+	if len(d.Changes) != 1 || d.Changes[0].Rule().Decl.Name.Text != "house-length" || d.Changes[0].What != contrast.Limit || len(d.LeftOut) > 0 {
+		t.Errorf("told %v, left out %v, where the limit of house-length moved", told(&d), d.LeftOut)
+	}
+}
+
+// A limit that is met by no reading that can be written down is not said to be the same.
+func TestDiffClaimsNothingAtALimitThatCannotBeMet(t *testing.T) {
+	rule := func(bound string) string {
+		return measuring + "rule a\n for each set\n require spread of (mass * (balance - 14 in)) among iron " + bound + " 3.5 oz in\n"
+	}
+	d := editions.Compare(compiled(t, rule("at most")), compiled(t, rule("below")))
+	if d.Same() {
+		t.Error("at most and below are said to be the same")
+	}
+}

@@ -1,0 +1,128 @@
+package editions
+
+// This file puts into words what changed.
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"ferrule/engine/contrast"
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/source"
+)
+
+// message says what changed, on one line.
+func message(p contrast.Pair, w contrast.What, c *contrast.Contrast) string {
+	switch w {
+	case contrast.Added:
+		return "it is new"
+	case contrast.Removed:
+		return "it is gone"
+	case contrast.Dates:
+		return fmt.Sprintf("it is in force %s, where it was %s", period(p.New), period(p.Old))
+	case contrast.Scope:
+		gained := "it is about other subjects"
+		switch {
+		case c.Old.Verdict == 0 && c.New.Verdict != 0:
+			gained = "it covers more"
+		case c.Old.Verdict != 0 && c.New.Verdict == 0:
+			gained = "it covers less"
+		}
+		return gained + turned(p.Old.Decl.For.Span, p.New.Decl.For.Span, "a group or a named formula in it is another")
+	case contrast.Exception:
+		said := "an exception is another"
+		switch {
+		case c.New.Verdict == decide.Exempt:
+			said = "it exempts more"
+		case c.Old.Verdict == decide.Exempt:
+			said = "it exempts less"
+		}
+		return said + exceptions(p)
+	case contrast.Limit:
+		return "the limit moved" + turned(p.Old.Decl.Require.Span, p.New.Decl.Require.Span, "what it rests on is another: a named formula, a chart, a head, an allowance or a method")
+	case contrast.Decides:
+		return fmt.Sprintf("it decides %s, where it decided %s", decision(p.New), decision(p.Old))
+	case contrast.Weight:
+		if p.New.Decl.Advice {
+			return "it only advises, where it was a rule"
+		}
+		return "it is a rule, where it only advised"
+	}
+	return ""
+}
+
+// turned shows two clauses, or says why equal ones mean another thing.
+func turned(old, new source.Span, why string) string {
+	a, b := bare(old), bare(new)
+	if a == b {
+		return ": " + why
+	}
+	return fmt.Sprintf(": %q, where it said %q", b, a)
+}
+
+// bare is a clause without its keyword, on one line.
+func bare(s source.Span) string {
+	_, rest, _ := strings.Cut(s.OneLine(), " ")
+	return strings.TrimSpace(rest)
+}
+
+// exceptions shows the exceptions that only one edition has.
+func exceptions(p contrast.Pair) string {
+	lines := func(r *book.Rule) []string {
+		var out []string
+		for _, u := range r.Decl.Unless {
+			out = append(out, u.Span.OneLine())
+		}
+		return out
+	}
+	old, new := lines(p.Old), lines(p.New)
+	var parts []string
+	for _, l := range new {
+		if !slices.Contains(old, l) {
+			parts = append(parts, fmt.Sprintf("new is %q", l))
+		}
+	}
+	for _, l := range old {
+		if !slices.Contains(new, l) {
+			parts = append(parts, fmt.Sprintf("gone is %q", l))
+		}
+	}
+	if len(parts) == 0 {
+		return ": a group, a chart or a named formula in it is another"
+	}
+	return ": " + strings.Join(parts, ", ")
+}
+
+// period is when a rule is in force.
+func period(r *book.Rule) string {
+	switch {
+	case r.From == book.NoDay && r.Until == book.NoDay:
+		return "on every day"
+	case r.From == book.NoDay:
+		return "until " + r.Until.String()
+	case r.Until == book.NoDay:
+		return "from " + r.From.String()
+	}
+	return "from " + r.From.String() + " until " + r.Until.String()
+}
+
+// decision is a decision rule as a book writes it.
+func decision(r *book.Rule) string {
+	words := map[ast.DecisionKind]string{ast.Simple: "simply", ast.GuardedAcceptance: "by guarded acceptance", ast.GuardedRejection: "by guarded rejection", ast.ThreeWay: "three-way"}[r.Decision.Kind]
+	if r.Decision.Kind != ast.Simple {
+		words += fmt.Sprintf(" at %g %%", r.Decision.Level*100)
+	}
+	return words
+}
+
+// words are the parts in words.
+func words(parts []contrast.What) []string {
+	var out []string
+	for _, w := range parts {
+		out = append(out, w.String())
+	}
+	return out
+}

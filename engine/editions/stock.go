@@ -1,0 +1,109 @@
+package editions
+
+// This file holds two editions of a book against each other on a real stock of clubs.
+
+import (
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/contrast"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+)
+
+// Effect is a subject of a stock that two editions judge differently by a rule.
+type Effect struct {
+	contrast.Pair
+	Subject  engine.Subject
+	Old, New contrast.Said
+}
+
+// Stock judges a stock by both editions of a book.
+type Stock struct {
+	pairs    []contrast.Pair
+	judges   [2]*engine.Judge
+	Conflict func(*engine.Conflict) // told of every place where an edition disagrees with itself; may be nil
+}
+
+// NewStock judges by the rules of two editions on a day; pairs are those that Diff found.
+func NewStock(old, new *engine.Program, pairs []contrast.Pair, on book.Day) *Stock {
+	return &Stock{pairs: pairs, judges: [2]*engine.Judge{old.NewJudge(engine.Options{Day: on, All: true}), new.NewJudge(engine.Options{Day: on, All: true})}}
+}
+
+// finding is what one rule says of one subject.
+type finding struct {
+	subject engine.Subject
+	said    contrast.Said
+}
+
+// Set judges a set, read once for either edition, and returns what differs: by the rules in the order of the newer
+// edition, those that are gone behind them, and by a rule in the order of the sheet. Clubs whose row either edition
+// cannot read are left out.
+func (s *Stock) Set(old, new *club.Set) []Effect {
+	found := [2]map[*book.Rule]map[string]finding{}
+	order := map[string]int{}
+	refused := map[int]bool{}
+	for _, f := range slices.Concat(old.Refused, new.Refused) {
+		refused[f.Row.Row] = true
+	}
+	for i, set := range []*club.Set{old, new} {
+		by := map[*book.Rule]map[string]finding{}
+		add := func(r *book.Rule, of engine.Subject, said contrast.Said) {
+			if slices.ContainsFunc(of.Clubs, func(c *club.Club) bool { return refused[c.Row] }) {
+				return
+			}
+			key := subjectKey(of)
+			if _, ok := order[key]; !ok {
+				order[key] = len(order)
+			}
+			if by[r] == nil {
+				by[r] = map[string]finding{}
+			}
+			by[r][key] = finding{of, said}
+		}
+		s.judges[i].Set(set, engine.Sink{
+			Result: func(r *engine.Result) { add(r.Rule, r.Subject, contrast.Said{Verdict: r.Verdict, Result: r}) },
+			Conflict: func(c *engine.Conflict) {
+				if s.Conflict != nil {
+					s.Conflict(c)
+				}
+			},
+		})
+		found[i] = by
+	}
+	var out []Effect
+	for _, p := range s.pairs {
+		o, n := found[0][p.Old], found[1][p.New]
+		var keys []string
+		for k := range o {
+			keys = append(keys, k)
+		}
+		for k := range n {
+			if _, ok := o[k]; !ok {
+				keys = append(keys, k)
+			}
+		}
+		slices.SortFunc(keys, func(a, b string) int { return order[a] - order[b] })
+		for _, k := range keys {
+			if o[k].said.Verdict == n[k].said.Verdict {
+				continue
+			}
+			e := Effect{Pair: p, Subject: n[k].subject, Old: o[k].said, New: n[k].said}
+			if n[k].said.Verdict == 0 {
+				e.Subject = o[k].subject
+			}
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// subjectKey tells subjects of one set apart.
+func subjectKey(s engine.Subject) string {
+	key := [...]string{ast.OfClub: "club", ast.OfSet: "set", ast.OfNeighbours: "neighbours"}[s.Kind]
+	for _, c := range s.Clubs {
+		key += "\x00" + c.ID
+	}
+	return key
+}

@@ -1,0 +1,77 @@
+package space
+
+// This file writes a witness as a case of the book.
+
+import (
+	"fmt"
+	"strings"
+
+	"ferrule/engine/decide"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// Case is the witness as a case of the book, not laid out; "" where no case can say it: a rule gives no
+// verdict there. Its title says of what code the finding is.
+func (w *Witness) Case(of diag.Code) string {
+	var names []string
+	var expects strings.Builder
+	for _, v := range w.Verdicts {
+		name := v.Rule.Decl.Name.Text
+		if v.Verdict == 0 {
+			return ""
+		}
+		names = append(names, name)
+		on := strings.Join(v.On, ", ")
+		if v.Rule.Decl.For.Kind == ast.OfSet {
+			on = "set"
+		}
+		excepted := ""
+		if v.Taken && v.Verdict != decide.Exempt {
+			excepted = " excepted"
+		}
+		fmt.Fprintf(&expects, "  expect %s on %s: %s%s\n", name, on, v.Verdict, excepted)
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	var out strings.Builder
+	fmt.Fprintf(&out, "case \"%s, worked out: %s\"\n", unit.Listed(names, "and"), of)
+	for i := range w.bag {
+		out.WriteString(w.bag[i].line(ids(i)))
+	}
+	if w.On != book.NoDay {
+		fmt.Fprintf(&out, "  on %s\n", w.On)
+	}
+	out.WriteString(expects.String())
+	return out.String()
+}
+
+// line is a club of a case, "club a: iron 6, lie 62 deg".
+func (d *Draft) line(id string) string {
+	parts := []string{d.Kind.String()}
+	switch {
+	case d.Number > 0 && d.Kind != catalogue.Driver:
+		parts[0] = d.Name()
+		if d.Mark != "" {
+			parts = append(parts, `mark "`+d.Mark+`"`)
+		}
+	case d.Mark != "":
+		parts[0] += ` "` + d.Mark + `"`
+	}
+	for i := range d.Readings {
+		r := &d.Readings[i]
+		value := r.words()
+		if r.Prop.Sort == catalogue.Text && r.Prop.ID != catalogue.Hand {
+			value = `"` + value + `"`
+		}
+		if r.Prop.ID == catalogue.LengthID {
+			value += " by " + d.Method
+		}
+		parts = append(parts, r.Prop.Name+" "+value)
+	}
+	return fmt.Sprintf("  club %s: %s\n", id, strings.Join(parts, ", "))
+}

@@ -1,0 +1,520 @@
+// Package space holds the clubs that stand for all: what rules compare divides the clubs into finitely many cells on
+// which no answer changes, and one club of each cell decides a question about a book. It says where something turns,
+// lays such clubs out, glances at what rules say of them within a budget of work, and makes witnesses of what is found:
+// rows of a sheet that are read and judged before anything is told, and cases of a book.
+//
+// gather.go and linear.go find where something turns, cells.go lays out clubs, ask.go glances at what the rules say of
+// them, budget.go holds the work that may be done, draft.go and witness.go write and judge witnesses, case.go makes
+// cases of them.
+package space
+
+// This file divides the clubs that a question is about into cells on which no answer changes, and
+// lays out a representative of each: for every kind, number and mark that a formula tells apart, and
+// for every property each value at which something turns, a value between two of these, and one
+// beyond either end. gather.go finds where something turns, linear.go works it out of formulas.
+//
+// How to ask a question: make a newSpace, let it gather the rules (of one book or of several; properties
+// are told apart by their names), and go through shapes, then through each on top of a shape with the
+// axes that matter. A question that no representative answers with yes has the answer no where the space is whole;
+// else it stays open.
+
+import (
+	"encoding/binary"
+	"math"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
+)
+
+// KindsInOrder are the kinds in the order in which they are tried: those that read best in a witness first.
+var KindsInOrder = []catalogue.Kind{catalogue.Iron, catalogue.Driver, catalogue.Fairway, catalogue.Hybrid, catalogue.Wedge, catalogue.Putter, catalogue.Chipper}
+
+// Shapes are the kinds with their numbers and marks that the space tells apart, and one for all the others.
+// A driver stands for no other kind: its number is always 1.
+func (s *Space) Shapes() []Draft {
+	var out []Draft
+	for _, k := range s.tellingKinds() {
+		for _, n := range s.NumbersOf(k) {
+			for _, m := range s.MarksOf(k, n) {
+				out = append(out, Draft{Kind: k, Number: n, Mark: m})
+			}
+		}
+	}
+	return out
+}
+
+func (s *Space) tellingKinds() []catalogue.Kind {
+	var named, others []catalogue.Kind
+	for _, k := range KindsInOrder {
+		switch {
+		case s.Kinds[k]:
+			named = append(named, k)
+		case k == catalogue.Driver && len(s.Numbers) == 0:
+		case k == catalogue.Driver, !slices.ContainsFunc(others, func(o catalogue.Kind) bool { return o != catalogue.Driver }):
+			others = append(others, k)
+		}
+	}
+	if len(others) == 0 && !s.Kinds[catalogue.Driver] {
+		others = []catalogue.Kind{catalogue.Driver}
+	}
+	return append(named, others...)
+}
+
+// UsualNumbers are the numbers of clubs that are tried where no number counts.
+var UsualNumbers = map[catalogue.Kind]int{catalogue.Iron: 7, catalogue.Fairway: 3, catalogue.Hybrid: 4}
+
+func (s *Space) NumbersOf(k catalogue.Kind) []int {
+	if k == catalogue.Driver {
+		return []int{1}
+	}
+	found := map[int]bool{}
+	for _, at := range []map[int]bool{s.Numbers, s.Ranges[k]} {
+		for n := range at {
+			for _, m := range []int{n - 1, n, n + 1} {
+				if m >= 1 && m <= catalogue.HighestNumber {
+					found[m] = true
+				}
+			}
+		}
+	}
+	var out []int
+	for n := range found {
+		out = append(out, n)
+	}
+	slices.Sort(out)
+	usual := UsualNumbers[k]
+	switch {
+	case len(out) == 0 && usual > 0:
+		out = []int{usual}
+	case usual == 0:
+		out = append([]int{0}, out...)
+	}
+	if s.NumberAbsent && out[0] != 0 {
+		out = append(out, 0)
+	}
+	return out
+}
+
+func (s *Space) MarksOf(k catalogue.Kind, number int) []string {
+	out := slices.Concat(s.Marks[catalogue.NoKind], s.Marks[k])
+	if len(out) > 0 || k == catalogue.Wedge && number == 0 {
+		for _, m := range append(slices.Clone(stamps), "XW") {
+			if !has(out, m) {
+				out = append(out, m)
+				break
+			}
+		}
+	}
+	if len(out) == 0 || k != catalogue.Wedge || s.MarkAbsent {
+		out = append([]string{""}, out...)
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// builds are common lengths in inches, lies and lofts in degrees, kind by kind: common practice.
+// Those of irons are of the 6 iron.
+var builds = map[catalogue.Kind][3]float64{
+	catalogue.Driver: {45, 58, 10}, catalogue.Fairway: {43, 57, 16}, catalogue.Hybrid: {39.5, 60, 22}, catalogue.Iron: {37.5, 61.5, 30},
+	catalogue.Wedge: {35.5, 64, 50}, catalogue.Putter: {34, 71, 3}, catalogue.Chipper: {35, 68, 32},
+}
+
+// usual are common figures of known properties in the units of unit.Base, and usualOfSort of those that
+// a book declares: common practice.
+var usual = map[catalogue.ID]float64{
+	catalogue.Bounce: 8, catalogue.MassID: 400, catalogue.Balance: 29, catalogue.SwingWeightID: 32, catalogue.FrequencyID: 300, catalogue.VolumeID: 400,
+	catalogue.InertiaID: 4000, catalogue.GripLength: 10, catalogue.GripDiameter: 0.9, catalogue.ButtMass: 1.6, catalogue.TipMass: 2,
+}
+
+var usualOfSort = map[catalogue.Sort]float64{
+	catalogue.Length: 2, catalogue.Angle: 5, catalogue.Mass: 50, catalogue.Time: 200, catalogue.Frequency: 300, catalogue.Area: 0.001,
+	catalogue.Volume: 50, catalogue.Inertia: 3000, catalogue.Moment: 200, catalogue.LineMass: 2, catalogue.SwingWeight: 32, catalogue.Count: 3, catalogue.Ratio: 0.5,
+}
+
+// usualDay is the first day of 2020.
+const usualDay = 18262
+
+// wedgeLofts are common lofts of wedges in degrees by their marks.
+var wedgeLofts = map[string]float64{"PW": 46, "GW": 50, "AW": 51, "SW": 55, "LW": 59, "XW": 62}
+
+// steps is how many numbers, or for a wedge steps of four degrees, a club stands behind the one of builds.
+func (d *Draft) steps() float64 {
+	switch {
+	case d.Kind == catalogue.Wedge && wedgeLofts[d.Mark] > 0:
+		return (wedgeLofts[d.Mark] - builds[d.Kind][2]) / 4
+	case d.Number == 0 || d.Number > 11:
+		return 0
+	case d.Kind == catalogue.Iron:
+		return float64(d.Number - 6)
+	case d.Kind == catalogue.Fairway:
+		return float64(d.Number-3) / 2
+	case d.Kind == catalogue.Hybrid:
+		return float64(d.Number - 4)
+	}
+	return 0
+}
+
+// Typical is a common figure of a property for a club, in base units.
+func Typical(p catalogue.Property, d *Draft) float64 {
+	build, steps := builds[d.Kind], d.steps()
+	switch {
+	case p.ID == catalogue.LengthID || p.Method != "":
+		return unit.Base(unit.Length).ToBase(build[0] - steps/2)
+	case p.ID == catalogue.Lie:
+		return unit.Base(unit.Angle).ToBase(build[1] + steps/2)
+	case p.ID == catalogue.Loft:
+		return unit.Base(unit.Angle).ToBase(build[2] + 4*steps)
+	case p.Sort == catalogue.Date:
+		return usualDay
+	}
+	n, ok := usual[p.ID]
+	if !ok {
+		n = usualOfSort[p.Sort]
+	}
+	return unit.Base(p.Sort.Dim()).ToBase(n)
+}
+
+// Options are the readings of a property that stand for all that it may have, for a club whose other
+// readings may have been chosen already; nil among them is no reading. Further values at which something turns may be
+// given.
+func (w *Walk) Options(a *Axis, d *Draft, more []float64) []*Reading {
+	var out []*Reading
+	switch a.Prop.Sort {
+	case catalogue.Text:
+		for _, t := range a.texts {
+			out = append(out, &Reading{Prop: a.Prop, text: t})
+		}
+		if a.Prop.ID != catalogue.Hand {
+			out = append(out, &Reading{Prop: a.Prop, text: engine.OtherText(a.texts)})
+		} else if len(out) == 0 {
+			out = append(out, &Reading{Prop: a.Prop, text: "right"})
+		}
+	case catalogue.YesNo:
+		out = []*Reading{{Prop: a.Prop, Amount: 1}, {Prop: a.Prop}}
+	default:
+		for _, v := range w.amounts(a, d, more) {
+			out = append(out, &Reading{Prop: a.Prop, Unit: a.Unit, Amount: v})
+		}
+	}
+	if a.Absent {
+		out = append(out, nil)
+	}
+	return out
+}
+
+// amounts are the amounts of a quantity or days that stand for all. None are given where no more work may be done.
+func (w *Walk) amounts(a *Axis, d *Draft, more []float64) []float64 {
+	turns := append(w.solved(a, d), more...)
+	turns = slices.DeleteFunc(turns, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) })
+	slices.Sort(turns)
+	turns = slices.CompactFunc(turns, func(x, y float64) bool { return unit.Compare(x, y) == 0 })
+	if w.spend(2 + len(turns)); w.Cut {
+		return nil
+	}
+	if a.Prop.Sort == catalogue.Date {
+		return days(turns)
+	}
+	common := Typical(a.Prop, d)
+	key := []byte(a.Prop.Name)
+	for _, v := range append(turns, common) {
+		key = binary.NativeEndian.AppendUint64(key, math.Float64bits(v))
+	}
+	out, ok := w.Known[string(key)]
+	if !ok {
+		w.spend(20 * len(turns))
+		out = a.amounts(turns, common)
+		w.Known[string(key)] = out
+	}
+	return out
+}
+
+// amounts are the amounts of a quantity that stand for all where something turns at some, one of which may be common.
+func (a *Axis) amounts(turns []float64, common float64) []float64 {
+	var out []float64
+	take := func(v float64) bool {
+		if _, exact, ok := Settled(v, a.Prop, a.Unit); ok && Plausible(a.Prop, exact) {
+			out = append(out, exact)
+			return true
+		}
+		return false
+	}
+	if len(turns) == 0 {
+		take(common)
+		return out
+	}
+	// beside takes an amount on one side of a turn, and this side of another: where clubs cannot have what lies farther
+	// off, one that is close, or a common one.
+	beside := func(at, sign, end float64) bool {
+		step := a.Unit.ToBase(StepBeside(a.Unit.FromBase(at)))
+		for k := 0; k < 12; k, step = k+1, step/4 {
+			if v := at + sign*step; sign*(end-v) > 0 && take(v) {
+				return true
+			}
+		}
+		return sign*(common-at) > 0 && sign*(end-common) > 0 && take(common)
+	}
+	beside(turns[0], -1, math.Inf(-1))
+	for i, v := range turns {
+		if i > 0 && !take(between(turns[i-1], v, a.Unit)) && !beside(turns[i-1], 1, v) {
+			beside(v, -1, turns[i-1])
+		}
+		take(v)
+	}
+	beside(turns[len(turns)-1], 1, math.Inf(1))
+	return out
+}
+
+// days are the turning days, the days beside them, and a day where there are none.
+func days(turns []float64) []float64 {
+	if len(turns) == 0 {
+		return []float64{usualDay}
+	}
+	var out []float64
+	for _, v := range turns {
+		out = append(out, math.Ceil(v)-1, math.Ceil(v), math.Floor(v)+1)
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// between is a short figure strictly between two amounts in base units.
+func between(low, high float64, u *unit.Unit) float64 {
+	a, b := u.FromBase(low), u.FromBase(high)
+	middle := a + (b-a)/2
+	try := func(step float64) (float64, bool) {
+		n := math.Round(middle/step) * step
+		v := u.ToBase(n)
+		return v, unit.Compare(v, low) > 0 && unit.Compare(v, high) < 0
+	}
+	if u == unit.Base(unit.Length) {
+		for step := 1.0; step >= 1.0/64; step /= 2 {
+			if v, ok := try(step); ok {
+				return v
+			}
+		}
+	}
+	for step := math.Pow(10, math.Ceil(math.Log10(b-a))); step > 1e-9; step /= 10 {
+		for _, k := range []float64{1, 0.5} {
+			if v, ok := try(step * k); ok {
+				return v
+			}
+		}
+	}
+	return u.ToBase(middle)
+}
+
+// mostForms bounds how many comparisons are looked at together.
+const mostForms = 400
+
+// Project finds, for each property in an order, where something turns for it once those before it are chosen: the
+// comparisons of it with these, and for those before it also where two comparisons with one behind it turn
+// together. A comparison is of two properties at the most, and so are those that it gives rise to.
+func (s *Space) Project(order []*Axis) map[string][]Sum {
+	place := map[string]int{}
+	for i, a := range order {
+		place[a.Prop.Name] = i
+	}
+	last := func(f Sum) (int, bool) {
+		at := -1
+		for _, t := range f.Terms {
+			if t.Prop.ID == catalogue.Number {
+				continue
+			}
+			k, ok := place[t.Prop.Name]
+			if !ok {
+				return 0, false
+			}
+			at = max(at, k)
+		}
+		return at, at >= 0
+	}
+	forms := make([][]Sum, len(order))
+	total := 0
+	add := func(f Sum) {
+		k, ok := last(f)
+		if !ok || slices.ContainsFunc(forms[k], func(g Sum) bool { return g.same(f, order[k].Prop.Name) }) {
+			return
+		}
+		if total++; total > mostForms {
+			s.Inexact = true
+			return
+		}
+		forms[k] = append(forms[k], f)
+	}
+	for _, a := range order {
+		for _, v := range a.Turns {
+			add(Sum{Terms: []Term{{a.Prop, 1}}, Fixed: -v})
+		}
+	}
+	for _, l := range s.links {
+		add(l.sum)
+		for _, t := range l.sum.Terms { // the other has to leave room for what a club can have of this one
+			ends := catalogue.RangeOf(t.Prop, catalogue.NoKind).Possible
+			for _, v := range []float64{ends.Low, ends.High} {
+				if !math.IsInf(v, 0) {
+					add(Sum{Terms: []Term{{t.Prop, 1}}, Fixed: -v})
+				}
+			}
+		}
+	}
+	out := map[string][]Sum{}
+	for k := len(order) - 1; k >= 0; k-- {
+		name := order[k].Prop.Name
+		for i, f := range forms[k] {
+			for _, g := range forms[k][:i] {
+				if len(f.Terms) > 1 || len(g.Terms) > 1 {
+					if d := f.Plus(g, -f.factor(name)/g.factor(name)); !d.dust(f) {
+						add(d)
+					}
+				}
+			}
+		}
+		out[name] = forms[k]
+	}
+	return out
+}
+
+// factor is that of a property.
+func (a Sum) factor(name string) float64 {
+	for _, t := range a.Terms {
+		if t.Prop.Name == name {
+			return t.Factor
+		}
+	}
+	return 0
+}
+
+// same tells whether two sums with a property turn at the same values of it.
+func (a Sum) same(b Sum, name string) bool {
+	k := a.factor(name) / b.factor(name)
+	return len(a.Terms) == len(b.Terms) && unit.Compare(a.Fixed, k*b.Fixed) == 0 &&
+		!slices.ContainsFunc(a.Terms, func(t Term) bool { return unit.Compare(t.Factor, k*b.factor(t.Prop.Name)) != 0 })
+}
+
+// dust tells whether nothing but rounding is left of a sum, made from another.
+func (a Sum) dust(of Sum) bool {
+	for _, t := range a.Terms {
+		if math.Abs(t.Factor) > 1e-12*math.Abs(of.Terms[0].Factor) {
+			return false
+		}
+	}
+	return true
+}
+
+// solved are the values of a quantity at which something turns, for the readings that a club has already.
+func (w *Walk) solved(a *Axis, d *Draft) []float64 {
+	var out []float64
+next:
+	for _, f := range w.Forms[a.Prop.Name] {
+		rest := f.Fixed
+		for _, t := range f.Terms {
+			switch {
+			case t.Prop.Name == a.Prop.Name:
+			case t.Prop.ID == catalogue.Number:
+				if d.Number == 0 {
+					continue next
+				}
+				rest += t.Factor * float64(d.Number)
+			default:
+				r := d.Of(t.Prop.Name)
+				if r == nil {
+					continue next
+				}
+				rest += t.Factor * r.Amount
+			}
+		}
+		out = append(out, -rest/f.factor(a.Prop.Name))
+	}
+	return out
+}
+
+// MostCells bounds how many clubs are laid out for one question.
+const MostCells = 200_000
+
+// Walk lays out the representatives of one question.
+type Walk struct {
+	*Space
+	program *engine.Program
+	Forms   map[string][]Sum // by property: where something turns for it, once those before it are chosen
+	Left    int              // clubs that may still be laid out
+	pay     func(int) bool   // notes work for the book; nil where that is not counted
+	Cut     bool
+	Known   map[string][]float64 // amounts that were worked out, by property, turns and common amount
+}
+
+// spend notes work; where no more may be done no more clubs are laid out.
+func (w *Walk) spend(work int) { w.Cut = w.Cut || w.pay != nil && !w.pay(work) }
+
+// take takes a club from those that may be laid out; false where there are none left.
+func (w *Walk) take() bool {
+	w.Left--
+	w.Cut = w.Cut || w.Left < 0
+	w.spend(3)
+	return !w.Cut
+}
+
+// Walk is a walk whose work counts.
+func (a *Search) Walk(s *Space, order []*Axis) *Walk {
+	w := s.Walk(a.Program, order)
+	w.pay = a.Pay
+	a.Pay(20 + 5*len(order))
+	return w
+}
+
+// Walk is a walk that chooses properties in an order.
+func (s *Space) Walk(p *engine.Program, order []*Axis) *Walk {
+	return &Walk{Space: s, program: p, Forms: s.Project(order), Left: MostCells, Known: map[string][]float64{}}
+}
+
+// Each gives a club every combination of readings of some axes, on top of what it has, and calls f with each
+// until that is false; it is false then too. A length is read by the first method that is asked for and covers
+// the club, or by any where none is asked for; where none does it is not read.
+func (w *Walk) Each(d *Draft, axes []*Axis, f func(*Draft) bool) bool {
+	if len(axes) == 0 {
+		return w.take() && f(d)
+	}
+	a := axes[0]
+	if !w.Readable(a, d) {
+		return w.Each(d, axes[1:], f)
+	}
+	for _, r := range w.Options(a, d, nil) {
+		e := *d
+		e.Readings = slices.Clone(d.Readings)
+		if r != nil {
+			e.Put(*r)
+		}
+		if !w.Each(&e, axes[1:], f) {
+			return false
+		}
+	}
+	return true
+}
+
+// Readable tells whether a club can have a reading of a property, and sets the method of its length.
+func (w *Walk) Readable(a *Axis, d *Draft) bool {
+	if !a.Prop.ByMethod && a.Prop.Method == "" {
+		return true
+	}
+	c := Bag{*d}.Lay(w.program.Schema).Clubs[0]
+	if a.Prop.Method != "" {
+		return w.program.Covers(a.Prop.Method, c) == ""
+	}
+	for _, m := range w.Methods {
+		if name := m.Decl.Name.Text; w.program.Covers(name, c) == "" {
+			d.Method = name
+			return true
+		}
+	}
+	if len(w.Methods) > 0 {
+		return false
+	}
+	for _, name := range w.program.Methods() { // it is asked whether there is a length, by whatever method
+		if w.program.Covers(name, c) == "" {
+			d.Method = name
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,53 @@
+package space
+
+// This file finds the charts that what a rule requires rests on.
+
+import (
+	"slices"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+)
+
+// Charted is a chart that a bound rests on: that of an exception, or, where that is nil, what the rule requires.
+type Charted struct {
+	Chart  *book.Chart
+	Unless *ast.Unless
+}
+
+// ChartsIn lists the charts that the bounds of a rule rest on.
+func ChartsIn(r *book.Rule) []Charted {
+	var out []Charted
+	for _, h := range ChartsOf(r) {
+		out = append(out, Charted{Chart: h})
+	}
+	for _, u := range r.Unless {
+		for _, h := range chartsUnder(u.Bound.Parts()) {
+			out = append(out, Charted{h, u.Decl})
+		}
+	}
+	return out
+}
+
+// ChartsOf lists the charts that what a rule requires rests on.
+func ChartsOf(r *book.Rule) []*book.Chart {
+	return chartsUnder(append(r.Bound.Parts(), r.Value))
+}
+
+// chartsUnder lists the charts in some formulas, other than in what chooses between them.
+func chartsUnder(parts []book.Part) []*book.Chart {
+	var out []*book.Chart
+	for _, p := range parts {
+		p.Visit(func(n book.Part) bool {
+			of := n.Ref()
+			if of == nil || of.Kind != book.RefChart {
+				return of == nil || of.Kind != book.RefGroup
+			}
+			if !slices.Contains(out, of.Chart) {
+				out = append(out, of.Chart)
+			}
+			return false
+		}, nil)
+	}
+	return out
+}

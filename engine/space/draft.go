@@ -1,0 +1,300 @@
+package space
+
+// This file holds clubs that are tried: what is read of them, how a judge gets them, and how a
+// sheet writes them.
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"ferrule/engine/club"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
+)
+
+// Reading is what is read of one property of a club. Properties are told apart by their names, so that
+// a draft can be laid out for the books of either of two programs.
+type Reading struct {
+	Prop   catalogue.Property
+	Unit   *unit.Unit // of a quantity: how it is written
+	Amount float64    // base units of a quantity, days of a day, 1 and 0 of yes and no
+	Half   float64    // half-width stated with it; 0 for none
+	More   []float64  // of a quantity read several times: the readings before this one
+	text   string     // of a text or a hand
+}
+
+// Draft is a club that is tried. What it has no reading of is not measured.
+type Draft struct {
+	Kind     catalogue.Kind
+	Number   int    // 0 for none; a driver's is 1
+	Mark     string // in capitals; "" for none
+	Method   string // of its length
+	Readings []Reading
+}
+
+// Bag is the clubs of one set that are tried together.
+type Bag []Draft
+
+func (b Bag) Clone() Bag {
+	out := make(Bag, len(b))
+	for i, d := range b {
+		d.Readings = slices.Clone(d.Readings)
+		out[i] = d
+	}
+	return out
+}
+
+// Put gives a property its reading, in the place of the one that it had.
+func (d *Draft) Put(r Reading) {
+	for i := range d.Readings {
+		if d.Readings[i].Prop.Name == r.Prop.Name {
+			d.Readings[i] = r
+			return
+		}
+	}
+	d.Readings = append(d.Readings, r)
+}
+
+// Take takes the reading of a property away.
+func (d *Draft) Take(name string) {
+	d.Readings = slices.DeleteFunc(d.Readings, func(r Reading) bool { return r.Prop.Name == name })
+}
+
+// Of is the reading of a property; nil for none.
+func (d *Draft) Of(name string) *Reading {
+	for i := range d.Readings {
+		if d.Readings[i].Prop.Name == name {
+			return &d.Readings[i]
+		}
+	}
+	return nil
+}
+
+// ids are the ids of the clubs of a bag.
+func ids(n int) string {
+	if n < 26 {
+		return string(rune('a' + n))
+	}
+	return "c" + strconv.Itoa(n+1)
+}
+
+// Settled is an amount as a sheet writes it, and what that says; false where no club can have it, or no
+// text of it is exact enough to be told from its neighbours.
+func Settled(amount float64, p catalogue.Property, u *unit.Unit) (text string, exact float64, ok bool) {
+	if math.IsNaN(amount) || math.IsInf(amount, 0) {
+		return "", 0, false
+	}
+	if p.Sort == catalogue.SwingWeight && amount >= 0 && amount < 70 {
+		text = unit.ExactSwing(amount)
+	} else {
+		text = unit.Exact(amount, u)
+	}
+	digits, below := strings.CutPrefix(text, "-")
+	q, n, err := unit.Scan(digits)
+	if err != nil || n != len(digits) {
+		return "", 0, false
+	}
+	if exact = q.Base(); below {
+		exact = -exact
+	}
+	if catalogue.Senseless(p, exact) != "" || !catalogue.Possible(p, exact) {
+		return "", 0, false
+	}
+	return text, exact, math.Abs(exact-amount) <= 1e-8*max(1, math.Abs(amount))
+}
+
+// Plausible tells whether any bench could read an amount of a property: a length or a mass is not below
+// nothing, whatever a sheet may hold.
+func Plausible(p catalogue.Property, amount float64) bool {
+	return amount >= 0 || p.Sort == catalogue.Angle || p.Sort == catalogue.SwingWeight || p.Sort == catalogue.Date
+}
+
+// words is a reading as a cell of a sheet holds it.
+func (r *Reading) words() string {
+	switch r.Prop.Sort {
+	case catalogue.Text:
+		return r.text
+	case catalogue.YesNo:
+		return [2]string{"no", "yes"}[int(r.Amount)&1]
+	case catalogue.Date:
+		return book.Day(r.Amount).String()
+	}
+	text, _, _ := Settled(r.Amount, r.Prop, r.Unit)
+	for i := len(r.More) - 1; i >= 0; i-- {
+		before, _, _ := Settled(r.More[i], r.Prop, r.Unit)
+		text = before + " | " + text
+	}
+	if r.Half > 0 {
+		text += " +/- " + unit.Exact(r.Half, r.Unit)
+	}
+	return text
+}
+
+// Lay lays a bag out for a judge. What a schema does not know is left out: its books do not speak of it.
+func (b Bag) Lay(schema *catalogue.Schema) *club.Set {
+	set := &club.Set{File: "tried", Rows: len(b)}
+	sheet := &club.Sheet{File: set.File}
+	for i := range b {
+		c := &club.Club{}
+		b[i].LayInto(c, schema)
+		c.ID, c.Sheet, c.Row = ids(i), sheet, i+1
+		set.Clubs = append(set.Clubs, c)
+	}
+	return set
+}
+
+func (d *Draft) LayInto(c *club.Club, schema *catalogue.Schema) {
+	c.Reset(schema.Len())
+	c.Kind, c.Name = d.Kind, d.Name()
+	if d.Number > 0 {
+		c.SetAmount(catalogue.Number, float64(d.Number))
+	}
+	if d.Mark != "" {
+		c.SetText(catalogue.Mark, d.Mark)
+	}
+	for i := range d.Readings {
+		r := &d.Readings[i]
+		p, ok := schema.Lookup(r.Prop.Name)
+		switch {
+		case !ok:
+		case p.Sort == catalogue.Text:
+			c.SetText(p.ID, r.text)
+		default:
+			more := club.Reading{Property: p.ID, Half: r.Half, HasHalf: r.Half > 0}
+			mean := r.Amount
+			if len(r.More) > 0 {
+				more.Values = append(slices.Clone(r.More), r.Amount)
+				mean = more.Mean()
+			}
+			c.SetAmount(p.ID, mean)
+			if more.HasHalf || more.Values != nil {
+				c.SetReading(more)
+			}
+			if p.ID == catalogue.LengthID {
+				c.Method = d.Method
+			}
+		}
+	}
+}
+
+// stamps are the marks that name a wedge by themselves.
+var stamps = []string{"PW", "GW", "AW", "SW", "LW"}
+
+// Name is the club as a person calls it: "7 iron" is "iron 7" here, as books write it.
+func (d *Draft) Name() string {
+	switch {
+	case d.Number > 0 && d.Kind != catalogue.Driver:
+		return d.Kind.String() + " " + strconv.Itoa(d.Number)
+	case d.Mark != "":
+		return d.Kind.String() + " " + d.Mark
+	}
+	return d.Kind.String()
+}
+
+// Cell is a member of a Row: the name of a column and what stands there.
+type Cell struct{ Name, Text string }
+
+// Row is a row of a sheet, its cells in the order in which a person reads them.
+type Row []Cell
+
+// MarshalJSON writes the row as an object, ready to be a line of a sheet.
+func (r Row) MarshalJSON() ([]byte, error) {
+	out := []byte{'{'}
+	for i, c := range r {
+		name, err := json.Marshal(c.Name)
+		if err != nil {
+			return nil, err
+		}
+		text, err := json.Marshal(c.Text)
+		if err != nil {
+			return nil, err
+		}
+		if i > 0 {
+			out = append(out, ',')
+		}
+		out = append(append(append(out, name...), ':'), text...)
+	}
+	return append(out, '}'), nil
+}
+
+// Rows are the clubs of a bag as rows of a sheet.
+func (b Bag) Rows() []Row {
+	out := make([]Row, len(b))
+	for i := range b {
+		d := &b[i]
+		row := Row{{"id", ids(i)}}
+		switch {
+		case d.Kind == catalogue.Wedge && d.Number == 0 && slices.Contains(stamps, d.Mark):
+			row = append(row, Cell{"club", d.Mark})
+		case d.Mark == "" && d.Kind != catalogue.Wedge && (d.Number == 0 || d.Kind == catalogue.Driver):
+			row = append(row, Cell{"club", d.Kind.String()})
+		case d.Mark == "" && (d.Kind == catalogue.Fairway || d.Kind == catalogue.Hybrid || d.Kind == catalogue.Iron):
+			row = append(row, Cell{"club", strconv.Itoa(d.Number) + " " + d.Kind.String()})
+		default:
+			row = append(row, Cell{"kind", d.Kind.String()})
+			if d.Number > 0 && d.Kind != catalogue.Driver {
+				row = append(row, Cell{"number", strconv.Itoa(d.Number)})
+			}
+			if d.Mark != "" {
+				row = append(row, Cell{"mark", d.Mark})
+			}
+		}
+		for k := range d.Readings {
+			r := &d.Readings[k]
+			row = append(row, Cell{r.Prop.Name, r.words()})
+			if r.Prop.ID == catalogue.LengthID {
+				row = append(row, Cell{"by", d.Method})
+			}
+		}
+		out[i] = row
+	}
+	return out
+}
+
+// With is a club with one more reading.
+func With(d Draft, r *Reading) Draft {
+	d.Readings = slices.Clone(d.Readings)
+	if r != nil {
+		d.Put(*r)
+	}
+	return d
+}
+
+// Phrase is a club in a sentence: "an iron 7".
+func (d *Draft) Phrase() string {
+	return unit.Article(d.Name())
+}
+
+// Key tells clubs apart by all that is read of them.
+func (d *Draft) Key() string {
+	key := fmt.Sprint(d.Name(), "|", d.Method)
+	for i := range d.Readings {
+		key += "|" + d.Readings[i].Prop.Name + " " + d.Readings[i].words()
+	}
+	return key
+}
+
+// Length is that of what is read of the clubs of a bag, as text.
+func (b Bag) Length() int {
+	n := 0
+	for i := range b {
+		n += 8 // for the club itself
+		for k := range b[i].Readings {
+			n += len(b[i].Readings[k].words())
+		}
+	}
+	return n
+}
+
+// StepBeside is a round step beside a figure: 1 beside 46, 0.1 beside 5.
+func StepBeside(n float64) float64 {
+	if n == 0 {
+		return 1
+	}
+	return math.Pow(10, math.Floor(math.Log10(math.Abs(n)))-1)
+}

@@ -1,0 +1,419 @@
+package space
+
+// This file gathers what clubs can differ in as far as some rules care: kinds, numbers and marks,
+// properties, and for each the values at which something may turn.
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
+)
+
+// Axis is a property in which clubs differ.
+type Axis struct {
+	Prop   catalogue.Property
+	Unit   *unit.Unit // in which a quantity is written
+	Turns  []float64  // values of a quantity or a day at which something turns
+	texts  []string   // texts that it is compared with
+	Absent bool       // it is asked whether it is there at all
+	Free   bool       // it stands in what a rule requires: a bench could change it so that the rule is met
+}
+
+// link is a comparison of two properties: it turns where the sum is 0.
+type link struct{ sum Sum }
+
+// Space is what clubs can differ in for a question about some rules, selectors or conditions.
+type Space struct {
+	Kinds   map[catalogue.Kind]bool
+	Numbers map[int]bool // at which something turns, whatever the kind
+	Ranges  map[catalogue.Kind]map[int]bool
+	Marks   map[catalogue.Kind][]string // catalogue.NoKind: of whatever kind
+	Axes    []*Axis
+	links   []link
+	Methods []*book.Method // by which lengths are asked for
+
+	NumberAbsent, MarkAbsent bool // it is asked whether there is one
+
+	Inexact bool // something turns where nobody can tell: a question that was not answered is open
+	Bags    bool // a formula holds a value of the whole bag
+	Repeats bool // a formula asks for the single readings
+
+	seen map[any]bool
+	Pos  ast.Position // of the pair whose formulas are gathered
+}
+
+func NewSpace() *Space {
+	return &Space{Kinds: map[catalogue.Kind]bool{}, Numbers: map[int]bool{}, Ranges: map[catalogue.Kind]map[int]bool{},
+		Marks: map[catalogue.Kind][]string{}, seen: map[any]bool{}}
+}
+
+// Whole tells whether what is not found in the space is not there.
+func (s *Space) Whole() bool { return !s.Inexact && !s.Bags && !s.Repeats }
+
+// Rule gathers all that a rule speaks of.
+func (s *Space) Rule(r *book.Rule) {
+	s.Clubs(r.Among)
+	s.Part(r.By, false)
+	s.Part(r.Value, true)
+	s.bound(r.Bound, r.Value)
+	for _, u := range r.Unless {
+		s.Part(u.When, false)
+		s.bound(u.Bound, r.Value)
+	}
+	if r.Unit != nil {
+		for _, a := range s.Axes {
+			if a.Free && a.Unit != r.Unit && r.Unit.Dim == a.Prop.Sort.Dim() && a.Prop.Sort.Numeric() {
+				a.Unit = r.Unit
+			}
+		}
+	}
+}
+
+func (s *Space) Part(p book.Part, required bool) { s.Formula(p.Expr, p.Info, required) }
+
+func (s *Space) Clubs(c book.Clubs) {
+	if c.Decl != nil {
+		s.Selector(c.Decl, c.Info)
+	}
+}
+
+func (s *Space) Selector(sel *ast.Selector, info *book.Info) {
+	s.Items(sel.Items, info)
+	s.Items(sel.Except, info)
+	if sel.Where != nil {
+		s.Formula(sel.Where, info, false)
+	}
+}
+
+func (s *Space) Items(items []*ast.Item, info *book.Info) {
+	for _, item := range items {
+		s.item(info.Items[item])
+	}
+}
+
+func (s *Space) item(m *book.ItemInfo) {
+	switch {
+	case m == nil || m.Any:
+		return
+	case m.Group != nil:
+		s.group(m.Group)
+		return
+	}
+	s.Kinds[m.Kind] = true
+	if m.Numbered {
+		if s.Ranges[m.Kind] == nil {
+			s.Ranges[m.Kind] = map[int]bool{}
+		}
+		s.Ranges[m.Kind][int(m.From)], s.Ranges[m.Kind][int(m.To)] = true, true
+	}
+	if m.HasMark {
+		s.mark(m.Kind, m.Mark)
+	}
+}
+
+func (s *Space) mark(k catalogue.Kind, mark string) {
+	if mark = strings.ToUpper(strings.TrimSpace(mark)); mark != "" && !has(s.Marks[k], mark) {
+		s.Marks[k] = append(s.Marks[k], mark)
+	}
+}
+
+// has reports whether a text is among some.
+func has(texts []string, one string) bool {
+	return slices.ContainsFunc(texts, func(t string) bool { return catalogue.Same(t, one) })
+}
+
+func (s *Space) group(g *book.Group) {
+	if !s.seen[g] {
+		s.seen[g] = true
+		s.Selector(g.Decl.Selector, g.Book.Info)
+	}
+}
+
+// Axis is that of a property; nil for one that has none of its own.
+func (s *Space) Axis(p catalogue.Property) *Axis {
+	switch p.ID {
+	case catalogue.KindID, catalogue.Mark, catalogue.Number:
+		return nil
+	}
+	for _, a := range s.Axes {
+		if a.Prop.Name == p.Name {
+			return a
+		}
+	}
+	a := &Axis{Prop: p}
+	if p.Sort.Numeric() {
+		a.Unit = unit.Base(p.Sort.Dim())
+	}
+	s.Axes = append(s.Axes, a)
+	return a
+}
+
+// Divided are the properties of a space but for the one that is moved last, which may be nil: those that decide whether
+// and how a rule applies, those that it requires something of, and all in the order in which they are chosen.
+func (s *Space) Divided(pivot *Axis) (scope, free, order []*Axis) {
+	for _, x := range s.Axes {
+		switch {
+		case x == pivot:
+		case x.Free:
+			free = append(free, x)
+		default:
+			scope = append(scope, x)
+		}
+	}
+	order = slices.Concat(scope, free)
+	if pivot != nil {
+		order = append(order, pivot)
+	}
+	return scope, free, order
+}
+
+// bound gathers where a value meets the ends of a bound.
+func (s *Space) bound(b *book.Bound, value book.Part) {
+	if b == nil {
+		return
+	}
+	for _, p := range b.Parts() {
+		s.Part(p, true)
+	}
+	x, ok := s.Sums(value.Expr, value.Info, s.Pos)
+	y, ok2 := s.ends(b, s.Pos)
+	if !ok || !ok2 || len(x)*len(y) > MostSums {
+		s.Inexact = true
+		return
+	}
+	s.turn(x, y)
+}
+
+// Formula gathers what a formula speaks of; required tells that a rule requires it.
+func (s *Space) Formula(e ast.Expr, info *book.Info, required bool) {
+	ast.Walk(e, func(n ast.Expr) bool {
+		switch n := n.(type) {
+		case *ast.Ref:
+			s.ref(n, info, required)
+		case *ast.Has:
+			s.has(n.Of, info, required)
+			return false
+		case *ast.If: // which branch counts is not required of anybody
+			s.Formula(n.Cond, info, false)
+			s.Formula(n.Then, info, required)
+			s.Formula(n.Else, info, required)
+			return false
+		case *ast.ItemRef:
+			s.item(info.Items[n.Item])
+		case *ast.CountOf:
+			s.Bags = true
+			s.Selector(n.Selector, info)
+			return false
+		case *ast.SetValue:
+			s.Bags = true
+			s.Formula(n.Of, info, required)
+			s.Selector(n.Among, info)
+			return false
+		case *ast.ReadingsValue, *ast.ShareOfReadings, *ast.CountReadings:
+			s.Repeats = true
+		case *ast.Call:
+			for i, a := range n.Args {
+				for _, b := range n.Args[:i] {
+					s.Compare(a, b, info)
+				}
+				if n.Func.Text == "abs" {
+					s.Compare(a, nil, info)
+				}
+			}
+		case *ast.Binary:
+			if n.Op.IsComparison() {
+				s.Compare(n.X, n.Y, info)
+			}
+		}
+		return true
+	})
+}
+
+func (s *Space) ref(n *ast.Ref, info *book.Info, required bool) {
+	ref := info.Refs[n]
+	if ref == nil {
+		return
+	}
+	switch ref.Kind {
+	case book.RefProperty:
+		p := ref.Property
+		if p.ID == catalogue.Number && required {
+			for k := 1; k <= 12; k++ {
+				s.Numbers[k] = true
+			}
+		}
+		a := s.Axis(p)
+		if a == nil {
+			return
+		}
+		a.Free = a.Free || required
+		if ref.Method != nil {
+			s.method(ref.Method)
+		}
+	case book.RefLet:
+		s.Formula(ref.Let.Decl.Value, ref.Let.Book.Info, required)
+	case book.RefChart:
+		s.Chart(ref.Chart)
+	case book.RefGroup:
+		s.group(ref.Group)
+	case book.RefKindWord:
+		s.Kinds[ref.Club] = true
+	}
+}
+
+func (s *Space) Chart(h *book.Chart) {
+	if s.seen[h] {
+		return
+	}
+	s.seen[h] = true
+	for _, row := range h.Decl.Rows {
+		s.Items(row.Items, h.Book.Info)
+		if row.Where != nil {
+			s.Formula(row.Where, h.Book.Info, false)
+		}
+	}
+}
+
+// method notes a method by which a length is asked for, and what its readings and conversions may
+// depend on: which clubs it covers, heads and allowances.
+func (s *Space) method(m *book.Method) {
+	if slices.Contains(s.Methods, m) {
+		return
+	}
+	s.Methods = append(s.Methods, m)
+	if m.Decl.Covers != nil {
+		s.Selector(m.Decl.Covers.Selector, m.Book.Info)
+	}
+}
+
+// Tools gathers which clubs have another head or allowance than others, where lengths are converted or
+// it counts how sure they are.
+func (s *Space) Tools(p *engine.Program) {
+	s.Axis(p.Schema.Property(catalogue.Lie))
+	for _, b := range book.Reach(p.Books) {
+		for _, h := range b.Heads {
+			s.Items(h.Decl.Items, b.Info)
+			if h.Decl.Where != nil {
+				s.Formula(h.Decl.Where, b.Info, false)
+			}
+		}
+		for _, a := range b.Allowances {
+			if a.Decl.Where != nil {
+				s.Formula(a.Decl.Where, b.Info, false)
+			}
+		}
+	}
+}
+
+func (s *Space) has(n *ast.Ref, info *book.Info, required bool) {
+	ref := info.Refs[n]
+	if ref == nil || ref.Kind != book.RefProperty {
+		return
+	}
+	switch ref.Property.ID {
+	case catalogue.Number:
+		s.NumberAbsent = true
+	case catalogue.Mark:
+		s.MarkAbsent = true
+	default:
+		if a := s.Axis(ref.Property); a != nil {
+			a.Absent = true
+			a.Free = a.Free || required
+		}
+	}
+}
+
+// Compare gathers where two formulas are equal; a nil one is 0.
+func (s *Space) Compare(x, y ast.Expr, info *book.Info) {
+	if s.words(x, y, info) || s.words(y, x, info) {
+		return
+	}
+	a, ok := s.Sums(x, info, s.Pos)
+	b, ok2 := []Sum{{}}, true
+	if y != nil {
+		b, ok2 = s.Sums(y, info, s.Pos)
+	}
+	if !ok || !ok2 || len(a)*len(b) > MostSums {
+		s.Inexact = true
+		return
+	}
+	s.turn(a, b)
+}
+
+// words gathers what a property that is no quantity is compared with; false where x is none.
+func (s *Space) words(x, y ast.Expr, info *book.Info) bool {
+	ref, ok := ast.Unparen(x).(*ast.Ref)
+	if !ok || info.Refs[ref] == nil {
+		return false
+	}
+	r := info.Refs[ref]
+	if r.Kind == book.RefLet && info.Types[x].Kind != book.Number && info.Types[x].Kind != book.DayType {
+		s.Inexact = true
+		return true
+	}
+	if r.Kind != book.RefProperty {
+		return false
+	}
+	switch p := r.Property; {
+	case p.ID == catalogue.KindID:
+		return true // what stands on the other side is gathered by itself
+	case p.ID == catalogue.Hand:
+		s.Axis(p).texts = []string{"left", "right"}
+		return true
+	case p.Sort == catalogue.YesNo:
+		return true
+	case p.Sort == catalogue.Text:
+		lit, ok := ast.Unparen(y).(*ast.TextLit)
+		switch {
+		case !ok:
+			s.Inexact = true
+		case p.ID == catalogue.Mark:
+			s.mark(catalogue.NoKind, lit.Value)
+		default:
+			if a := s.Axis(p); !has(a.texts, lit.Value) {
+				a.texts = append(a.texts, lit.Value)
+			}
+		}
+		return true
+	}
+	return false
+}
+
+// turn notes where the sums of two sides are equal.
+func (s *Space) turn(a, b []Sum) {
+	for _, x := range a {
+		for _, y := range b {
+			d := x.Plus(y, -1)
+			switch len(d.Terms) {
+			case 0:
+			case 1:
+				s.TurnsAt(d.Terms[0].Prop, -d.Fixed/d.Terms[0].Factor)
+			case 2:
+				if d.Terms[0].Prop.ID == catalogue.Number || d.Terms[1].Prop.ID == catalogue.Number {
+					s.Inexact = true
+				}
+				s.links = append(s.links, link{d})
+			default:
+				s.Inexact = true
+			}
+		}
+	}
+}
+
+func (s *Space) TurnsAt(p catalogue.Property, v float64) {
+	if p.ID == catalogue.Number {
+		if math.Abs(v) <= catalogue.HighestNumber {
+			s.Numbers[int(math.Floor(v))], s.Numbers[int(math.Ceil(v))] = true, true
+		}
+		return
+	}
+	if a := s.Axis(p); a != nil {
+		a.Turns = append(a.Turns, v)
+	}
+}

@@ -1,0 +1,147 @@
+package space
+
+// This file turns bags that were tried into witnesses: rows of a sheet, read and judged again as any
+// other sheet is.
+
+import (
+	"bytes"
+	"encoding/json"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/engine/sheet"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+)
+
+// Witness is a bag that shows a finding, as rows that a check could be given, with what the rules say
+// of it.
+type Witness struct {
+	On       book.Day // NoDay: the day does not matter
+	Rows     []Row
+	Of       ast.SubjectKind
+	Clubs    []string // ids of the subject; none of a set
+	Verdicts []RuleVerdict
+
+	bag  Bag
+	Said []spoken
+}
+
+// RuleVerdict is the worst verdict of a rule on the clubs of a witness; 0 where the rule gives none.
+type RuleVerdict struct {
+	Rule    *book.Rule
+	Verdict decide.Verdict
+	Taken   bool     // an exception was taken for it
+	On      []string // ids of its subject; none of a set
+}
+
+// Verdict is the verdict of a rule; 0 where it gives none.
+func (w *Witness) Verdict(r *book.Rule) decide.Verdict {
+	for _, v := range w.Verdicts {
+		if v.Rule == r {
+			return v.Verdict
+		}
+	}
+	return 0
+}
+
+// Read reads the rows of a bag as a sheet of JSON Lines is read; false where a row would be
+// refused.
+func Read(p *engine.Program, b Bag) (*club.Set, bool) {
+	var text bytes.Buffer
+	for _, row := range b.Rows() {
+		line, err := json.Marshal(row)
+		if err != nil {
+			return nil, false
+		}
+		text.Write(append(line, '\n'))
+	}
+	r, problem := sheet.Open("witness.jsonl", &text, sheet.Options{Schema: p.Schema, Covers: p.Covers,
+		Methods: func(name string) bool { return slices.Contains(p.Methods(), name) }, MethodNames: p.Methods()})
+	if problem != nil {
+		return nil, false
+	}
+	set, ok := r.Next()
+	if !ok || len(set.Refused) > 0 || len(set.Clubs) != len(b) {
+		return nil, false
+	}
+	return set, true
+}
+
+// spoken is what a rule says of a subject of a witness.
+type spoken struct {
+	rule    *book.Rule
+	of      ast.SubjectKind
+	clubs   []string
+	verdict decide.Verdict // 0 where the book disagrees with itself
+	taken   bool
+}
+
+// Witness reads a bag as a sheet and has it judged by some rules on a day. ok is false where a row would
+// be refused. The subject is the one club, the set, or the first pair that the first rule is about.
+func (a *Search) Witness(b Bag, on book.Day, rules ...*book.Rule) (*Witness, bool) {
+	a.Pay(150 + 20*len(b) + a.Size/100)
+	set, ok := Read(a.Program, b)
+	if !ok {
+		return nil, false
+	}
+	w := &Witness{On: on, Rows: b.Rows(), bag: b, Of: ast.OfClub}
+	for _, r := range rules {
+		w.Verdicts = append(w.Verdicts, RuleVerdict{Rule: r})
+	}
+	say := func(r *book.Rule, of engine.Subject, v decide.Verdict, taken bool) {
+		one := spoken{rule: r, of: of.Kind, verdict: v, taken: taken}
+		for _, c := range of.Clubs {
+			one.clubs = append(one.clubs, c.ID)
+		}
+		w.Said = append(w.Said, one)
+	}
+	j := a.Program.NewJudge(engine.Options{Day: on, All: true, Rules: func(r *book.Rule) bool { return slices.Contains(rules, r) }})
+	j.Set(set, engine.Sink{
+		Conflict: func(c *engine.Conflict) { say(c.Rule, c.Subject, 0, false) },
+		Result:   func(r *engine.Result) { say(r.Rule, r.Subject, r.Verdict, r.Exception != nil) },
+	})
+	if len(rules) > 0 {
+		w.Of = rules[0].Decl.For.Kind
+	}
+	switch w.Of {
+	case ast.OfClub:
+		for i := range b {
+			w.Clubs = append(w.Clubs, ids(i))
+		}
+	case ast.OfNeighbours:
+		for i := range min(2, len(b)) {
+			w.Clubs = append(w.Clubs, ids(i))
+		}
+		if i := slices.IndexFunc(w.Said, func(s spoken) bool { return s.rule == rules[0] && len(s.clubs) == 2 }); i >= 0 {
+			w.Clubs = w.Said[i].clubs
+		}
+	}
+	w.About(w.Of, w.Clubs)
+	return w, true
+}
+
+// About makes a witness one of a subject: each rule's verdict is what it says of that, or where it is about others
+// the worst that it says.
+func (w *Witness) About(of ast.SubjectKind, clubs []string) {
+	w.Of, w.Clubs = of, clubs
+	for i := range w.Verdicts {
+		v := &w.Verdicts[i]
+		*v = RuleVerdict{Rule: v.Rule}
+		met := false
+		for _, s := range w.Said {
+			if s.rule != v.Rule {
+				continue
+			}
+			own := s.of == of && slices.Equal(s.clubs, clubs)
+			if own || !met || s.verdict == 0 || v.Verdict != 0 && v.Verdict != s.verdict && decide.Worse(v.Verdict, s.verdict) == s.verdict {
+				v.Verdict, v.Taken, v.On = s.verdict, s.taken, s.clubs
+			}
+			if met = true; own {
+				break
+			}
+		}
+	}
+}

@@ -1,0 +1,336 @@
+package vet
+
+// This file looks for what a family of rules, those of a book on one value, leaves out between what it is
+// about: kinds and numbers; and for charts without a row that a rule would need. holes.go makes the families.
+
+import (
+	"fmt"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/engine/space"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// mostNumber is the highest number at which a family is looked at.
+const mostNumber = 12
+
+// mayTake tells whether a rule may be about a club of which no more is known than its kind, number and mark.
+func (a *analyst) mayTake(r *book.Rule, d space.Draft) bool {
+	return a.mayBe(r.Decl.For.Selector, r.Book.Info, d)
+}
+
+// mayBe tells whether a selector may take such a club.
+func (a *analyst) mayBe(sel *ast.Selector, info *book.Info, d space.Draft) bool {
+	asks := false
+	ast.Walk(sel.Where, func(e ast.Expr) bool {
+		_, has := e.(*ast.Has)
+		asks = asks || has
+		return true
+	})
+	if asks {
+		sel = &ast.Selector{Span: sel.Span, Items: sel.Items, Except: sel.Except}
+	}
+	if !a.Pay(3) { // nobody can tell any more, and nothing is found out of it
+		return true
+	}
+	c := space.Bag{d}.Lay(a.Program.Schema).Clubs[0]
+	return a.Probe.Takes(sel, info, c) != engine.False
+}
+
+// carried are the kinds of a bag from the longest to the shortest, the putter aside.
+var carried = []catalogue.Kind{catalogue.Driver, catalogue.Fairway, catalogue.Hybrid, catalogue.Iron, catalogue.Wedge}
+
+// stepped are the kinds whose numbers follow each other one by one. Fairway woods skip some by custom.
+var stepped = []catalogue.Kind{catalogue.Iron, catalogue.Hybrid}
+
+func (a *analyst) gaps() {
+	a.Pay(20 * a.Size)
+	for _, f := range a.families() {
+		if a.Budget <= 0 {
+			return
+		}
+		told := map[string]bool{}
+		for _, s := range []flank{fromAbove, fromBelow} {
+			if rules := f.on(s); len(rules) > 0 && f[0].plain {
+				a.numbersBetween(f, rules, told)
+				if len(rules) > 1 && rules[0].Decl.For.Kind == ast.OfClub {
+					a.kindsBetween(f, rules, told)
+				}
+			}
+		}
+		if len(f) > 1 {
+			a.hole(f)
+		}
+	}
+	for _, r := range a.book.Rules {
+		if r.Decl.For.Kind == ast.OfClub && a.Pay(2) {
+			a.rows(r)
+		}
+	}
+}
+
+// numbersBetween looks for numbers between those that rules are about. Where all that are named skip every other
+// number, as fairway woods do, or where a list leaves out more than it names, that is taken to be on purpose.
+func (a *analyst) numbersBetween(f family, rules []*book.Rule, told map[string]bool) {
+	if rules[0].Decl.For.Kind == ast.OfSet || len(rules) == 1 && !a.plainList(rules[0]) {
+		return
+	}
+	for _, k := range []catalogue.Kind{catalogue.Iron, catalogue.Hybrid, catalogue.Fairway} {
+		covered := func(n int) bool {
+			return slices.ContainsFunc(rules, func(r *book.Rule) bool { return a.mayTake(r, space.Draft{Kind: k, Number: n}) })
+		}
+		missing := inside(covered)
+		if len(missing) == 0 {
+			continue
+		}
+		named, follow := 0, false
+		for n := 1; n <= mostNumber; n++ {
+			if covered(n) {
+				named++
+				follow = follow || covered(n+1)
+			}
+		}
+		if (len(rules) == 1 || !slices.Contains(stepped, k)) && (!follow || len(missing) >= named) {
+			continue
+		}
+		a.gap(f, rules, space.Draft{Kind: k, Number: missing[0]}, fmt.Sprintf("%s %s", k, numbersText(missing)), told)
+	}
+}
+
+// plainList tells whether nothing but its list decides which clubs a rule is about: an except or a condition leaves
+// clubs out on purpose.
+func (a *analyst) plainList(r *book.Rule) bool {
+	var plain func(sel *ast.Selector, info *book.Info) bool
+	plain = func(sel *ast.Selector, info *book.Info) bool {
+		return len(sel.Except) == 0 && sel.Where == nil && !slices.ContainsFunc(sel.Items, func(i *ast.Item) bool {
+			m := info.Items[i]
+			return m == nil || m.Group != nil && !plain(m.Group.Decl.Selector, m.Group.Book.Info)
+		})
+	}
+	return plain(r.Decl.For.Selector, r.Book.Info)
+}
+
+// kindsBetween looks for kinds between those that rules are about.
+func (a *analyst) kindsBetween(f family, rules []*book.Rule, told map[string]bool) {
+	var has []int
+	for i, k := range carried {
+		if a.coversKind(rules, k) {
+			has = append(has, i)
+		}
+	}
+	for i := 1; i < len(has); i++ {
+		for _, k := range carried[has[i-1]+1 : has[i]] {
+			if a.byKinds(rules) {
+				a.gap(f, rules, space.Draft{Kind: k, Number: space.UsualNumbers[k]}, k.Plural(), told)
+			}
+		}
+	}
+}
+
+// coversKind tells whether one of some rules may be about some club of a kind.
+func (a *analyst) coversKind(rules []*book.Rule, k catalogue.Kind) bool {
+	for _, r := range rules {
+		s := a.study(r)
+		if s.reach[k] != nil || a.mayTake(r, space.Draft{Kind: k, Number: space.UsualNumbers[k]}) {
+			return true
+		}
+	}
+	return false
+}
+
+// byKinds tells whether rules part the kinds between them: each is about kinds that no other with limits on the same
+// sides is about.
+func (a *analyst) byKinds(rules []*book.Rule) bool {
+	for _, k := range carried {
+		about := map[[2]bool]bool{}
+		for _, r := range rules {
+			if !a.coversKind([]*book.Rule{r}, k) {
+				continue
+			}
+			l, _ := limitingOf(r)
+			if about[l.sides] {
+				return false
+			}
+			about[l.sides] = true
+		}
+	}
+	return true
+}
+
+// inside are the numbers that are not covered, between the lowest and the highest that are.
+func inside(covered func(int) bool) []int {
+	var out, open []int
+	any := false
+	for n := 1; n <= mostNumber; n++ {
+		switch {
+		case covered(n):
+			out = append(out, open...)
+			open, any = nil, true
+		case any:
+			open = append(open, n)
+		}
+	}
+	return out
+}
+
+func numbersText(numbers []int) string {
+	var words []string
+	for _, n := range numbers {
+		words = append(words, fmt.Sprint(n))
+	}
+	return unit.Listed(words, "and")
+}
+
+// gap tells that rules of a family say nothing of some clubs, of which d is one.
+func (a *analyst) gap(f family, rules []*book.Rule, d space.Draft, what string, told map[string]bool) {
+	if told[what] || a.Budget <= 0 { // then it is not known what the rules are about
+		return
+	}
+	b := space.Bag{d}
+	if last := rules[len(rules)-1]; last.Decl.For.Kind == ast.OfNeighbours {
+		b = a.sorted(last, space.Bag{{Kind: d.Kind, Number: d.Number - 1}, d})
+	}
+	var all []*book.Rule
+	for _, l := range f {
+		all = append(all, l.rule)
+	}
+	w, ok := a.Witness(b, book.NoDay, all...)
+	if !ok {
+		return
+	}
+	silent := func(v space.RuleVerdict) bool { return v.Verdict == 0 }
+	among := "rules"
+	if slices.ContainsFunc(w.Verdicts, func(v space.RuleVerdict) bool { return !silent(v) }) {
+		if w, ok = a.Witness(b, book.NoDay, rules...); !ok || slices.ContainsFunc(w.Verdicts, func(v space.RuleVerdict) bool { return !silent(v) }) {
+			return
+		}
+		among = "upper limits"
+		if !slices.Equal(rules, f.on(fromAbove)) {
+			among = "lower limits"
+		}
+	} else if w, ok = a.Witness(b, book.NoDay, rules...); !ok {
+		return
+	}
+	told[what] = true
+	last := rules[len(rules)-1]
+	var related []diag.Label
+	for _, r := range rules[:len(rules)-1] {
+		related = append(related, diag.Label{Span: r.Decl.For.Span, Text: "what " + r.Decl.Name.Text + " is about"})
+	}
+	message := fmt.Sprintf("of the %s on %s none is about %s, though they are about clubs on either side", among, f.valueOf(last), what)
+	if len(rules) == 1 {
+		message = fmt.Sprintf("%s is not about %s, though it is about clubs on either side, and no other of the %s on %s is", last.Decl.Name.Text, what, among, f.valueOf(last))
+	}
+	a.find(diag.Gap, last.Decl.For.Span, w, message, "a rule that is about them too, if they have a limit", related...)
+}
+
+// sorted is a bag of clubs each with more of what a rule sorts them by than the one before it.
+func (a *analyst) sorted(r *book.Rule, b space.Bag) space.Bag {
+	ref := r.By.Ref()
+	if ref == nil || ref.Kind != book.RefProperty || !ref.Property.Sort.Numeric() || ref.Property.ID == catalogue.Number {
+		return b
+	}
+	u := unit.Base(ref.Property.Sort.Dim())
+	for i := range b {
+		if _, exact, ok := space.Settled(space.Typical(ref.Property, &b[i])+u.ToBase(float64(4*i)), ref.Property, u); ok {
+			b[i].Put(space.Reading{Prop: ref.Property, Unit: u, Amount: exact})
+		}
+	}
+	return b
+}
+
+// rows looks for clubs of a rule that have no row of a chart which it needs: kinds without any row, numbers between
+// rows, and clubs that the list of the rule names.
+func (a *analyst) rows(r *book.Rule) {
+	for _, c := range space.ChartsIn(r) {
+		if !a.Pay(50) {
+			return
+		}
+		h := c.Chart
+		hasRow := func(d space.Draft) bool {
+			a.Pay(3)
+			return a.Probe.HasRow(h, space.Bag{d}.Lay(a.Program.Schema).Clubs[0]) != engine.False
+		}
+		rowed := map[catalogue.Kind]bool{}
+		for _, row := range h.Decl.Rows {
+			s := space.NewSpace()
+			s.Items(row.Items, h.Book.Info)
+			for k := range s.Kinds {
+				rowed[k] = true
+			}
+			if slices.ContainsFunc(row.Items, func(i *ast.Item) bool { return h.Book.Info.Items[i].Any }) {
+				for _, k := range space.KindsInOrder {
+					rowed[k] = true
+				}
+			}
+		}
+		listedNumbers := space.NewSpace()
+		listedNumbers.Items(r.Decl.For.Selector.Items, r.Book.Info)
+		for _, k := range space.KindsInOrder {
+			one := space.Draft{Kind: k, Number: space.UsualNumbers[k]}
+			if k == catalogue.Driver {
+				one.Number = 1
+			}
+			named := listedNumbers.Kinds[k]
+			var missing []space.Draft
+			switch {
+			case !rowed[k] && named && a.coversKind([]*book.Rule{r}, k):
+				missing = append(missing, one)
+			case slices.Contains(stepped, k):
+				for _, n := range inside(func(n int) bool {
+					return hasRow(space.Draft{Kind: k, Number: n}) && a.mayTake(r, space.Draft{Kind: k, Number: n})
+				}) {
+					missing = append(missing, space.Draft{Kind: k, Number: n})
+				}
+			}
+			for n := range listedNumbers.Ranges[k] {
+				missing = append(missing, space.Draft{Kind: k, Number: n})
+			}
+			for _, m := range listedNumbers.Marks[k] {
+				missing = append(missing, space.Draft{Kind: k, Mark: m})
+			}
+			slices.SortFunc(missing, func(x, y space.Draft) int { return x.Number - y.Number })
+			for _, d := range missing {
+				if a.mayTake(r, d) && !hasRow(d) && a.missingRow(r, c, d) {
+					break // one of a kind tells enough
+				}
+			}
+		}
+	}
+}
+
+// missingRow tells that a chart has no row for a club that a rule takes, or that an exception holds for; false where
+// the witness does not bear it out.
+func (a *analyst) missingRow(r *book.Rule, c space.Charted, d space.Draft) bool {
+	q := a.Ask(r)
+	var found *space.Draft
+	q.Each(&d, slices.Concat(q.Scope, q.Free), func(d *space.Draft) bool {
+		return q.Sweep(d, func(d *space.Draft) bool {
+			if g := q.Glance(d)[0]; g.Takes == engine.True && g.Taken == c.Unless && g.Verdict == decide.Unmeasured {
+				found = d
+			}
+			return found == nil
+		})
+	})
+	if found == nil {
+		return false
+	}
+	on, _ := space.Together(r)
+	w, ok := a.Witness(space.Bag{*found}, on, r)
+	if !ok || w.Verdict(r) != decide.Unmeasured {
+		return false
+	}
+	name := r.Decl.Name.Text
+	at, message := r.Decl.Require.Span, fmt.Sprintf("the chart %s has no row for %s, which %s is about, so that it stays unmeasured", c.Chart.Decl.Name.Text, found.Phrase(), name)
+	if c.Unless != nil {
+		at, message = c.Unless.Span, fmt.Sprintf("the chart %s has no row for %s, which this exception of %s can hold for, so that it stays unmeasured", c.Chart.Decl.Name.Text, found.Phrase(), name)
+	}
+	a.find(diag.MissingRow, at, w, message, "a row for it, or a list without it", diag.Label{Span: c.Chart.Decl.Name.Span, Text: "the chart"})
+	return true
+}

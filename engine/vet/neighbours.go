@@ -1,0 +1,342 @@
+package vet
+
+// This file looks at one rule about neighbours or sets by itself: whether it can apply, whether its exceptions can hold
+// and agree, and whether what it requires can be shown.
+
+import (
+	"fmt"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/engine/space"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// mostPairs bounds how many pairs are judged for one rule.
+const mostPairs = 20_000
+
+func (a *analyst) neighboursAndSets() {
+	for _, r := range a.book.Rules {
+		kind := r.Decl.For.Kind
+		if kind == ast.OfClub {
+			continue
+		}
+		if !a.Pay(20 + a.Size/100) {
+			return
+		}
+		if kind == ast.OfNeighbours && a.empty(r.Decl.For.Selector) {
+			a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: there is no club that it is about", r.Decl.Name.Text), "a list and a condition that some club meets")
+			continue
+		}
+		if r.Decision.Kind != ast.Simple && !a.neverSure(r) {
+			a.unshown(r)
+		}
+		if kind == ast.OfNeighbours && len(r.Decl.Unless) > 0 {
+			a.pairExceptions(r)
+		}
+		if kind == ast.OfSet && len(r.Decl.Unless) > 1 {
+			a.setExceptions(r)
+		}
+	}
+}
+
+// unshown looks for a step or a value of a set that no readings can show to be met.
+func (a *analyst) unshown(r *book.Rule) {
+	f, ok := r.Value.Form()
+	if !ok || r.Bound == nil {
+		return
+	}
+	on, _ := space.Together(r)
+	for _, b := range chains(a.stocks([]tied{{rule: r, form: f}})) {
+		set, ok := space.Read(a.Program, b)
+		if !ok {
+			continue
+		}
+		none := false
+		j := a.Program.NewJudge(engine.Options{Day: on, All: true, Rules: func(one *book.Rule) bool { return one == r }})
+		j.Set(set, engine.Sink{Result: func(res *engine.Result) { none = none || res.NoneCanPass }})
+		if !none {
+			continue
+		}
+		w, ok := a.Witness(b, on, r)
+		if ok && (w.Verdict(r) == decide.Fail || w.Verdict(r) == decide.TooClose) {
+			w.About(r.Decl.For.Kind, w.Verdicts[0].On)
+			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no readings of %s can show that %s is met: they are not sure enough for a tolerance as narrow as this", f.Property.Name, r.Decl.Name.Text),
+				"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
+			return
+		}
+	}
+}
+
+// pairExceptions looks at the exceptions of a rule about neighbours.
+func (a *analyst) pairExceptions(r *book.Rule) {
+	members, whole := a.neighbours(r)
+	on, _ := space.Together(r)
+	holds := map[*ast.Unless]bool{}
+	clashes := map[[2]*ast.Unless]space.Bag{}
+	j := a.Program.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
+	var exempt space.Bag // two clubs that are exempt
+	judged := false
+	look := func(b space.Bag) {
+		j.Set(b.Lay(a.Program.Schema), engine.Sink{
+			Conflict: func(c *engine.Conflict) {
+				if _, ok := clashes[c.Between]; !ok && c.Between[0] != nil {
+					clashes[c.Between] = b.Clone()
+				}
+			},
+			Result: func(res *engine.Result) {
+				switch {
+				case res.Verdict == decide.Exempt:
+					exempt = b.Clone()
+				case len(res.Subject.Clubs) == 2 && (res.Verdict != decide.Unmeasured || b[0].Number != b[1].Number || b[0].Number == 0): // two of a number may tie by it
+					judged = true
+				}
+				for _, s := range res.Steps {
+					if s.What != engine.StepException || s.Truth != engine.True {
+						continue
+					}
+					for _, u := range r.Decl.Unless {
+						holds[u] = holds[u] || u.Span == s.Line
+					}
+				}
+			},
+		})
+	}
+	tried := 0
+	for i := range members {
+		for k := range members {
+			if tried++; tried > mostPairs {
+				a.Leave(fmt.Sprintf("too many combinations to look at all pairs of %s: the first %d were looked at", r.Decl.Name.Text, mostPairs))
+			}
+			if tried > mostPairs || !a.Pay(20) {
+				whole = false
+				break
+			}
+			b := space.Bag{members[i], a.apart(r, &members[i], members[k])}
+			look(b)
+			if above := a.above(r, &members[i], members[k]); above != nil { // the other way about
+				look(space.Bag{members[i], *above})
+			}
+		}
+		if !whole && tried > 0 && (tried > mostPairs || a.Budget <= 0) {
+			break
+		}
+	}
+	for i, u := range r.Decl.Unless {
+		for _, t := range r.Decl.Unless[:i] {
+			b, ok := clashes[[2]*ast.Unless{t, u}]
+			if !ok {
+				continue
+			}
+			holds[t], holds[u] = true, true
+			a.disagreement(r, t, u, b, on, "pair of clubs")
+		}
+	}
+	if whole && exempt != nil && !judged && len(clashes) == 0 {
+		if w, ok := a.Witness(exempt, on, r); ok && w.Verdict(r) == decide.Exempt {
+			w.About(r.Decl.For.Kind, w.Verdicts[0].On)
+			a.tellLifted(r, w, "pair of clubs")
+		}
+	}
+	for _, u := range r.Decl.Unless {
+		if whole && !holds[u] {
+			a.find(diag.ExceptionNever, u.Span, nil, fmt.Sprintf("this exception of %s can never hold: no two clubs that the rule is about meet its condition", r.Decl.Name.Text), "a condition that some neighbours meet",
+				diag.Label{Span: r.Decl.For.Span, Text: "what the rule is about"})
+		}
+	}
+}
+
+// disagreement tells of two exceptions that hold for one subject of a bag and disagree.
+func (a *analyst) disagreement(r *book.Rule, t, u *ast.Unless, b space.Bag, on book.Day, subject string) {
+	if w, ok := a.Witness(b, on, r); ok && w.Verdict(r) == 0 {
+		a.find(diag.ExceptionsClash, u.Span, w, fmt.Sprintf("two exceptions of %s hold for one %s and disagree, so that the rule gives it no verdict", r.Decl.Name.Text, subject),
+			"conditions that never hold together, or the same outcome", diag.Label{Span: t.Span, Text: "the other exception"})
+	}
+}
+
+const (
+	mostSets  = 4000 // bags that are judged for one rule
+	mostAlike = 20   // clubs of one sort in them
+)
+
+// setExceptions looks for two exceptions of a rule about sets that hold for one set and disagree: in sets of clubs of
+// one or two sorts, as many of each as the conditions count.
+func (a *analyst) setExceptions(r *book.Rule) {
+	s := space.NewSpace()
+	copies := 1
+	for _, u := range r.Decl.Unless {
+		s.Formula(u.Condition, r.Book.Info, false)
+		ast.Walk(u.Condition, func(e ast.Expr) bool {
+			if c := r.Book.Info.Constants[e]; c != nil && c.Base < mostAlike {
+				copies = max(copies, int(c.Base)+1)
+			}
+			if b, ok := e.(*ast.Binary); ok && b.Op.IsComparison() { // the longest of a set turns where one club does
+				for _, side := range [][2]ast.Expr{{b.X, b.Y}, {b.Y, b.X}} {
+					if v, ok := ast.Unparen(side[0]).(*ast.SetValue); ok {
+						s.Compare(v.Of, side[1], r.Book.Info)
+					}
+				}
+			}
+			return true
+		})
+	}
+	w := a.Walk(s, s.Axes)
+	var members []space.Draft
+	for _, d := range s.Shapes() {
+		w.Each(&d, s.Axes, func(d *space.Draft) bool {
+			members = append(members, *d)
+			return len(members) < mostSets
+		})
+	}
+	on, _ := space.Together(r)
+	told := map[[2]*ast.Unless]bool{}
+	j := a.Program.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
+	left := mostSets
+	for i, one := range members {
+		for _, two := range members[:i+1] {
+			for n := 1; n <= copies; n++ {
+				for m := 0; m <= copies; m++ {
+					if left--; left < 0 {
+						a.Leave(fmt.Sprintf("too many combinations to look at all sets for the exceptions of %s: the first %d were looked at", r.Decl.Name.Text, mostSets))
+						return
+					}
+					if !a.Pay(5 + 2*(n+m)) {
+						return
+					}
+					b := append(slices.Repeat(space.Bag{one}, n), slices.Repeat(space.Bag{two}, m)...)
+					j.Set(b.Lay(a.Program.Schema), engine.Sink{Conflict: func(c *engine.Conflict) {
+						if c.Between[0] != nil && !told[c.Between] {
+							told[c.Between] = true
+							a.disagreement(r, c.Between[0], c.Between[1], b, on, "set")
+						}
+					}})
+				}
+			}
+		}
+	}
+}
+
+// neighbours are the clubs of which pairs are made for a rule. whole tells that they stand for all.
+func (a *analyst) neighbours(r *book.Rule) (members []space.Draft, whole bool) {
+	s := space.NewSpace()
+	s.Pos = space.AnyPos
+	info := r.Book.Info
+	s.Selector(r.Decl.For.Selector, info)
+	for _, u := range r.Decl.Unless {
+		s.Formula(u.Condition, info, false)
+		if mixed(u.Condition) {
+			s.Inexact = true
+		}
+	}
+	whole = s.Whole()
+	s.Rule(r)
+	for _, numbers := range append([]map[int]bool{s.Numbers}, valuesOf(s.Ranges)...) {
+		for _, n := range keysOf(numbers) { // two of each cell, so that they can stand side by side
+			numbers[n-1], numbers[n+1] = true, true
+		}
+	}
+	if len(s.Numbers) == 0 {
+		s.Numbers[6] = true
+	}
+	w := a.Walk(s, s.Axes)
+	for _, d := range s.Shapes() {
+		if !a.mayTake(r, d) {
+			continue
+		}
+		w.Each(&d, s.Axes, func(d *space.Draft) bool {
+			members = append(members, *d)
+			return len(members) <= mostPairs
+		})
+	}
+	return members, whole && !w.Cut
+}
+
+func valuesOf(m map[catalogue.Kind]map[int]bool) []map[int]bool {
+	var out []map[int]bool
+	for _, k := range space.KindsInOrder {
+		if m[k] != nil {
+			out = append(out, m[k])
+		}
+	}
+	return out
+}
+
+func keysOf(m map[int]bool) []int {
+	var out []int
+	for n := range m {
+		out = append(out, n)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// mixed tells whether a comparison of a condition holds the two clubs of a pair against each other.
+func mixed(e ast.Expr) bool {
+	found := false
+	ast.Walk(e, func(n ast.Expr) bool {
+		b, ok := n.(*ast.Binary)
+		if !ok || !b.Op.IsComparison() {
+			return true
+		}
+		var first, second bool
+		ast.Walk(b, func(n ast.Expr) bool {
+			if ref, ok := n.(*ast.Ref); ok {
+				first, second = first || ref.Pos == ast.First, second || ref.Pos == ast.Second
+			}
+			return true
+		})
+		found = found || first && second
+		return true
+	})
+	return found
+}
+
+// keys are what two clubs are sorted by; nil where that is a number or a formula, or is not measured.
+func (a *analyst) keys(r *book.Rule, first, second *space.Draft) (x, y *space.Reading) {
+	ref := r.By.Ref()
+	if ref == nil || ref.Kind != book.RefProperty {
+		return nil, nil
+	}
+	x, y = first.Of(ref.Property.Name), second.Of(ref.Property.Name)
+	if x == nil || y == nil || y.Unit == nil {
+		return nil, nil
+	}
+	return x, y
+}
+
+// apart is the second of two clubs with a little more of what they are sorted by, where they tie.
+func (a *analyst) apart(r *book.Rule, first *space.Draft, second space.Draft) space.Draft {
+	x, y := a.keys(r, first, &second)
+	if x == nil || unit.Compare(x.Amount, y.Amount) != 0 {
+		return second
+	}
+	return more(second, y, y.Amount, 1.0/64)
+}
+
+// above is the second of two clubs with a little more than the first of what they are sorted by; nil where it has that
+// anyway.
+func (a *analyst) above(r *book.Rule, first *space.Draft, second space.Draft) *space.Draft {
+	x, y := a.keys(r, first, &second)
+	if x == nil || unit.Compare(x.Amount, y.Amount) <= 0 {
+		return nil
+	}
+	second = more(second, y, x.Amount, 1)
+	return &second
+}
+
+// more is a club whose reading is an amount and so many round steps more.
+func more(d space.Draft, r *space.Reading, amount, steps float64) space.Draft {
+	moved := *r
+	moved.Amount = amount + r.Unit.ToBase(space.StepBeside(r.Unit.FromBase(amount))*steps)
+	if _, exact, ok := space.Settled(moved.Amount, moved.Prop, moved.Unit); ok {
+		moved.Amount = exact
+		d.Readings = slices.Clone(d.Readings)
+		d.Put(moved)
+	}
+	return d
+}

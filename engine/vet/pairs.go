@@ -1,0 +1,349 @@
+package vet
+
+// This file looks at rules about single clubs two at a time: whether they contradict each other, and
+// whether one is idle beside the other.
+
+import (
+	"fmt"
+	"iter"
+	"math"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/engine/space"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+	"ferrule/lang/unit"
+)
+
+// beside is what is known of two rules about single clubs.
+type beside struct {
+	meet       bool          // both are about some club
+	room       [2]bool       // some club passes both, and the other one not by an exemption
+	never      *space.Sample // of a club no value passes both; the first rule or the second fails here
+	hard       bool          // and whatever is read, one of them fails
+	idle       [2]bool
+	firstFails *space.Sample // the first fails and the second passes
+	lastFails  *space.Sample // the other way about
+	bothFail   *space.Sample
+	excused    [2]*space.Sample // an exception lets it pass what the other one fails, in a group in which it is never the stricter one
+}
+
+// pairs looks at rules two at a time. Of two that another book brings in nothing is said, unless they
+// come from two books and contradict each other.
+func (a *analyst) pairs() {
+	var rules []*book.Rule
+	for _, r := range a.Program.Rules() {
+		if r.Decl.For.Kind == ast.OfClub {
+			rules = append(rules, r)
+		}
+	}
+	for i, r := range rules {
+		for k, t := range rules[:i] {
+			if k%8 == 0 && !a.Pay(1) {
+				return
+			}
+			if !a.own[r] && !a.own[t] && r.Book == t.Book {
+				continue
+			}
+			if on, ok := space.Together(t, r); ok && a.related(t, r) {
+				a.pair(t, r, on)
+			}
+		}
+	}
+}
+
+// related tells whether two rules may have to do with each other: they require something of one property
+// of clubs that both may be about.
+func (a *analyst) related(r, t *book.Rule) bool {
+	needs := a.Requires(t)
+	if !slices.ContainsFunc(a.Requires(r), func(name string) bool { return slices.Contains(needs, name) }) {
+		return false
+	}
+	x, y := a.study(r), a.study(t)
+	if !x.takes && x.whole || !y.takes && y.whole || x.lifted() || y.lifted() {
+		return false
+	}
+	meet := false
+	for k, one := range x.reach {
+		two := y.reach[k]
+		meet = meet || two != nil && one[0] <= two[1] && two[0] <= one[1]
+	}
+	return meet || !x.whole || !y.whole
+}
+
+// alike tells whether two rules put a bound on one value, a single property by one method.
+func (a *analyst) alike(r, t *book.Rule) bool {
+	one, two := r.Value.Ref(), t.Value.Ref()
+	return one != nil && two != nil && one.Kind == book.RefProperty && two.Kind == book.RefProperty && one.Property.Name == two.Property.Name && one.Method == two.Method &&
+		len(a.Requires(r)) == 1 && len(a.Requires(t)) == 1
+}
+
+// wider tells whether the limits of a rule may everywhere leave as much room as those of another.
+func (s *study) wider(t *study) bool {
+	upper := math.IsInf(s.leastUpper, 1) || t.leastUpper <= s.mostUpper
+	lower := math.IsInf(s.mostLower, -1) || t.mostLower >= s.leastLower
+	return upper && lower
+}
+
+// pair looks at two rules that are in force together on a day.
+func (a *analyst) pair(r, t *book.Rule, on book.Day) {
+	x, y := a.study(r), a.study(t)
+	alike := x.straight && y.straight && a.alike(r, t)
+	within := func(strict, loose *book.Rule) bool { // as the rules decide, what passes the one passes the other, limits aside
+		s, l := severity(strict), severity(loose)
+		return r.Decision.Kind == t.Decision.Kind && s == l || alike && s >= l
+	}
+	clash := !alike || max(x.mostLower, y.mostLower) >= min(x.leastUpper, y.leastUpper)
+	looser := a.own[r] != a.own[t] && (a.own[r] && within(t, r) || a.own[t] && within(r, t))
+	b := beside{}
+	b.idle[0] = a.own[r] && !a.idle[r] && within(t, r) && covers(t, r) && (!alike || x.wider(y)) && (r.Decl.Advice || !t.Decl.Advice)
+	b.idle[1] = a.own[t] && !a.idle[t] && within(r, t) && covers(r, t) && (!alike || y.wider(x)) && (t.Decl.Advice || !r.Decl.Advice)
+	if !clash && !looser && !b.idle[0] && !b.idle[1] {
+		return
+	}
+	q := a.Ask(r, t)
+	q.Groups(func(cells iter.Seq[*space.Sample]) bool {
+		b.group(cells)
+		return clash || looser || b.idle[0] || b.idle[1]
+	})
+	if q.Cut {
+		if a.Budget > 0 {
+			a.Leave(fmt.Sprintf("too many combinations to look at all of %s and %s: the first %d were looked at", r.Decl.Name.Text, t.Decl.Name.Text, space.MostCells))
+		}
+		return
+	}
+	if !q.Space.Whole() && !a.sameValue(r, t) {
+		return
+	}
+	if b.never != nil && a.contradiction(b, r, t, on) {
+		return
+	}
+	if !alike {
+		b.excused = [2]*space.Sample{}
+	}
+	a.beside(b, looser, r, t, on)
+}
+
+// severity puts decisions in order: of two on one value and the same limits, the more severe passes nothing that the
+// other does not pass. Guarded acceptance and three-way decisions pass the same.
+func severity(r *book.Rule) float64 {
+	switch r.Decision.Kind {
+	case ast.GuardedAcceptance, ast.ThreeWay:
+		return 1 + r.Decision.Level
+	case ast.GuardedRejection:
+		return 1 - r.Decision.Level
+	}
+	return 1
+}
+
+// sameValue tells whether two rules require something of values that are written alike.
+func (a *analyst) sameValue(r, t *book.Rule) bool {
+	if q := space.NewSpace(); true {
+		q.Rule(r)
+		q.Rule(t)
+		if q.Bags || q.Repeats {
+			return false
+		}
+	}
+	return r.Bound != nil && t.Bound != nil && r.Book == t.Book && r.Value.Expr.Place().OneLine() == t.Value.Expr.Place().OneLine()
+}
+
+// rank puts verdicts in order, the worst first; exempt counts as a pass.
+func rank(v decide.Verdict) decide.Verdict {
+	if v == decide.Exempt {
+		return decide.Pass
+	}
+	return v
+}
+
+func (b *beside) group(cells iter.Seq[*space.Sample]) {
+	var passes [2]bool
+	both, common := false, false
+	hard := true
+	var failing *space.Sample
+	var excused [2]*space.Sample
+	var stricter [2]bool
+	for c := range cells {
+		x, y := &c.Says[0], &c.Says[1]
+		in := [2]bool{x.Takes == engine.True && x.Verdict != 0, y.Takes == engine.True && y.Verdict != 0}
+		v := [2]decide.Verdict{rank(x.Verdict), rank(y.Verdict)}
+		for k := range 2 {
+			if in[k] && v[k] != decide.Unmeasured && c.Says[k].Verdict != decide.Exempt && !(in[1-k] && v[1-k] <= v[k]) {
+				b.idle[k] = false
+			}
+		}
+		if !in[0] || !in[1] {
+			continue
+		}
+		b.meet = true
+		if v[0] == decide.Unmeasured || v[1] == decide.Unmeasured {
+			continue
+		}
+		common = true
+		for k := range 2 {
+			stricter[k] = stricter[k] || v[k] < v[1-k]
+			if excused[k] == nil && v[k] == decide.Pass && v[1-k] == decide.Fail && excuses(&c.Says[k], &c.Says[1-k]) {
+				excused[k] = c
+			}
+		}
+		p := [2]bool{v[0] == decide.Pass, v[1] == decide.Pass}
+		for k := range 2 {
+			b.room[k] = b.room[k] || p[k] && c.Says[1-k].Verdict == decide.Pass
+		}
+		f := [2]bool{v[0] == decide.Fail, v[1] == decide.Fail}
+		passes[0], passes[1] = passes[0] || p[0], passes[1] || p[1]
+		both = both || p[0] && p[1]
+		hard = hard && (f[0] || f[1])
+		switch {
+		case f[0] && f[1] && b.bothFail == nil:
+			b.bothFail = c
+		case f[0] && p[1] && b.firstFails == nil:
+			b.firstFails = c
+		case f[1] && p[0] && b.lastFails == nil:
+			b.lastFails = c
+		}
+		if (f[0] || f[1]) && (failing == nil || p[0] || p[1]) {
+			failing = c
+		}
+	}
+	for k := range 2 {
+		if !stricter[k] && b.excused[k] == nil {
+			b.excused[k] = excused[k]
+		}
+	}
+	if common && !both && passes[0] && passes[1] && failing != nil && (b.never == nil || hard && !b.hard) {
+		b.never, b.hard = failing, hard
+	}
+}
+
+// excuses tells whether a rule passes a club by an exception that lifts the limit beyond which another one fails it.
+func excuses(x, fails *engine.Glance) bool {
+	if x.Taken == nil || !fails.HasBound {
+		return false
+	}
+	own := x.Sided
+	if x.Verdict == decide.Exempt {
+		own = x.Plain
+	}
+	return own.HasBound && (fails.Value > fails.Limits.Upper && own.Limits.HasUpper() || fails.Value < fails.Limits.Lower && own.Limits.HasLower())
+}
+
+// contradiction tells that two rules can never both be met; false where the witness does not bear it out.
+func (a *analyst) contradiction(b beside, r, t *book.Rule, on book.Day) bool {
+	at, other := t, r
+	if !a.own[at] && a.own[other] {
+		at, other = other, at
+	}
+	w, ok := a.Witness(space.Bag{b.never.Draft}, on, other, at)
+	if !ok || w.Verdict(r) != decide.Fail && w.Verdict(t) != decide.Fail {
+		return false
+	}
+	names := other.Decl.Name.Text + " and " + at.Decl.Name.Text
+	message := fmt.Sprintf("%s contradict each other: whatever %s %s has, it fails one of them", names, a.shared(r, t), a.phrase(&b.never.Draft, r, t))
+	if !b.hard {
+		message = fmt.Sprintf("%s contradict each other: no reading of %s of %s passes both", names, a.shared(r, t), a.phrase(&b.never.Draft, r, t))
+	}
+	place := at.Decl.Require.Span
+	if !a.own[at] {
+		place = a.useOf(at)
+	}
+	a.opposed = append(a.opposed, [2]*book.Rule{r, t})
+	a.find(diag.Contradiction, place, w, message, "limits that leave room for both, or clubs that only one of them is about",
+		diag.Label{Span: other.Decl.Require.Span, Text: "what " + other.Decl.Name.Text + " requires"})
+	return true
+}
+
+// useOf is the declaration by which the book brings a rule in.
+func (a *analyst) useOf(r *book.Rule) source.Span {
+	for _, u := range a.book.Uses {
+		if slices.Contains(u.Rules, r) {
+			return u.Decl.Span
+		}
+	}
+	return r.Decl.Name.Span
+}
+
+// shared is what two rules require something of, in words.
+func (a *analyst) shared(r, t *book.Rule) string {
+	if a.what(r) == a.what(t) {
+		return a.what(r)
+	}
+	needs := a.Requires(t)
+	var both []string
+	for _, n := range a.Requires(r) {
+		if slices.Contains(needs, n) {
+			both = append(both, n)
+		}
+	}
+	return unit.Listed(both, "and")
+}
+
+// beside tells that one of two rules says nothing that the other one does not say, or that a rule of the
+// book is looser than one that it uses.
+func (a *analyst) beside(b beside, looser bool, r, t *book.Rule, on book.Day) {
+	if !b.meet {
+		return
+	}
+	type way struct {
+		loose, strict *book.Rule
+		idle          bool
+		strictFails   *space.Sample
+		looseFails    *space.Sample
+		excused       *space.Sample
+	}
+	ways := []way{{t, r, b.idle[1] && b.room[1], b.firstFails, b.lastFails, b.excused[1]}, {r, t, b.idle[0] && b.room[0], b.lastFails, b.firstFails, b.excused[0]}}
+	for _, y := range ways {
+		if !a.own[y.loose] {
+			continue
+		}
+		switch {
+		case looser && !a.own[y.strict] && y.strictFails != nil && y.looseFails == nil && y.loose.Decl.Advice == y.strict.Decl.Advice:
+			w, ok := a.Witness(space.Bag{y.strictFails.Draft}, on, y.loose, y.strict)
+			if ok && w.Verdict(y.strict) == decide.Fail && rank(w.Verdict(y.loose)) == decide.Pass {
+				a.find(diag.LooserRule, y.loose.Decl.Require.Span, w, fmt.Sprintf("%s is looser than %s of %s, which still judges the same clubs", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text, y.strict.Book.Name),
+					"the use without "+y.strict.Decl.Name.Text+", or this rule left out", diag.Label{Span: y.strict.Decl.Require.Span, Text: "the stricter one"})
+				return
+			}
+		case looser && !a.own[y.strict] && y.excused != nil && y.loose.Decl.Advice == y.strict.Decl.Advice:
+			w, ok := a.Witness(space.Bag{y.excused.Draft}, on, y.loose, y.strict)
+			taken := y.excused.Says[0].Taken // the rules of a question stand as they were asked
+			if y.loose == t {
+				taken = y.excused.Says[1].Taken
+			}
+			if ok && w.Verdict(y.strict) == decide.Fail && rank(w.Verdict(y.loose)) == decide.Pass {
+				a.find(diag.LooserRule, taken.Span, w, fmt.Sprintf("by this exception %s is looser than %s of %s, which still judges the same clubs", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text, y.strict.Book.Name),
+					"the use without "+y.strict.Decl.Name.Text+", or this exception left out", diag.Label{Span: y.strict.Decl.Require.Span, Text: "the stricter one"})
+				return
+			}
+		case y.idle:
+			c := y.strictFails
+			if c == nil {
+				c = b.bothFail
+			}
+			if c == nil {
+				continue
+			}
+			w, ok := a.Witness(space.Bag{c.Draft}, on, y.loose, y.strict)
+			if ok && w.Verdict(y.strict) == decide.Fail {
+				message := fmt.Sprintf("%s is idle: whatever passes %s passes it too, wherever it applies", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text)
+				if y.strictFails == nil && severity(y.loose) == severity(y.strict) {
+					message = fmt.Sprintf("%s is idle: %s says the same of every club that it is about", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text)
+				}
+				a.idle[y.loose] = true
+				a.find(diag.IdleRule, y.loose.Decl.Require.Span, w, message, "one rule for both", diag.Label{Span: y.strict.Decl.Require.Span, Text: "what " + y.strict.Decl.Name.Text + " requires"})
+				return
+			}
+		}
+	}
+}
+
+// covers tells whether a rule is in force on every day on which another one is.
+func covers(r, t *book.Rule) bool {
+	from := r.From == book.NoDay || t.From != book.NoDay && r.From <= t.From
+	until := r.Until == book.NoDay || t.Until != book.NoDay && t.Until <= r.Until
+	return from && until
+}

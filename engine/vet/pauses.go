@@ -1,0 +1,306 @@
+package vet
+
+// This file makes families of the rules of a book, those that limit one value from one side, and looks for days between
+// those on which rules of a family are in force.
+
+import (
+	"fmt"
+	"iter"
+	"regexp"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/engine/space"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/diag"
+)
+
+// flank is a side from which a value is limited.
+type flank int
+
+const (
+	fromAbove flank = iota
+	fromBelow
+)
+
+// String is what limits a value from the side: "upper limit".
+func (s flank) String() string { return [...]string{"upper limit", "lower limit"}[s] }
+
+// limiting is a rule as a member of a family.
+type limiting struct {
+	rule  *book.Rule
+	sides [2]bool
+	words string // the value in the words of the book
+	plain bool   // it is a bound, or a comparison with figures, and no condition of many parts
+}
+
+// family is the rules of a book on one value of clubs, neighbours or sets, in the order of the book.
+type family []limiting
+
+// on are the rules that limit the value from a side.
+func (f family) on(s flank) []*book.Rule {
+	var out []*book.Rule
+	for _, l := range f {
+		if l.sides[s] {
+			out = append(out, l.rule)
+		}
+	}
+	return out
+}
+
+// valueOf is the value in the words of a rule of the family.
+func (f family) valueOf(r *book.Rule) string {
+	return f[slices.IndexFunc(f, func(l limiting) bool { return l.rule == r })].words
+}
+
+// figures are the constants of a normal form.
+var figures = regexp.MustCompile(`#-?[0-9/]+`)
+
+// families are the book's rules by the value that they limit. Conditions of many parts are alike where they differ in
+// figures alone.
+func (a *analyst) families() []family {
+	var out []family
+	n := book.NewKeys(false)
+	place := map[string]int{}
+	for _, r := range a.book.Rules {
+		d := r.Decl
+		if d.Advice {
+			continue
+		}
+		l, value := limitingOf(r)
+		key := fmt.Sprint(d.For.Kind, " ")
+		if r.By.Expr != nil {
+			key += n.Part(r.By) + " "
+		}
+		key += n.Part(value)
+		if !l.plain {
+			key = "all of " + figures.ReplaceAllString(key, "#")
+			l.words = a.what(r)
+		}
+		i, ok := place[key]
+		if !ok {
+			i = len(out)
+			place[key] = i
+			out = append(out, nil)
+		}
+		out[i] = append(out[i], l)
+	}
+	return out
+}
+
+// limitingOf is a rule as a member of a family, and the value of that.
+func limitingOf(r *book.Rule) (limiting, book.Part) {
+	value := r.Value
+	l := limiting{rule: r, sides: [2]bool{true, true}, plain: true}
+	if b := r.Bound; b != nil {
+		l.sides = [2]bool{b.High != nil, b.Low != nil}
+		l.words = value.Expr.Place().OneLine()
+		return l, value
+	}
+	if c, ok := ast.Unparen(value.Expr).(*ast.Binary); ok && c.Op == ast.Eq && value.In(c.X).Type().Kind == book.Number {
+		switch {
+		case value.In(c.Y).Constant() != nil:
+			value = value.In(c.X)
+		case value.In(c.X).Constant() != nil:
+			value = value.In(c.Y)
+		}
+		if value != r.Value {
+			l.words = value.Expr.Place().OneLine()
+			return l, value
+		}
+	}
+	l.plain = false
+	return l, value
+}
+
+// hole looks for days between those on which rules of a family are in force.
+func (a *analyst) hole(f family) {
+	for _, before := range f {
+		if before.rule.Until == book.NoDay || !a.Pay(1+len(f)/10) {
+			continue
+		}
+		var found [2]*shared
+		for _, s := range []flank{fromAbove, fromBelow} {
+			if before.sides[s] {
+				found[s] = a.begins(f.on(s), before.rule)
+			}
+		}
+		switch x, y := found[fromAbove], found[fromBelow]; {
+		case x != nil && y != nil && x.next == y.next:
+			a.tellHole(before, *x, "rule")
+		default:
+			for s, one := range found {
+				if one != nil {
+					a.tellHole(before, *one, a.limitWord(f, before.rule, *one, flank(s)))
+				}
+			}
+		}
+	}
+}
+
+// shared is a rule that begins some days after another one has ended, with clubs that both are about, one after the
+// other, and in between no rule of their family.
+type shared struct {
+	next *book.Rule
+	bag  space.Bag
+}
+
+// begins is the first rule of a family that begins some days after one of them has ended; nil where there is none, or
+// another one is in force meanwhile.
+func (a *analyst) begins(rules []*book.Rule, before *book.Rule) *shared {
+	day := before.Until + 1
+	var later, meanwhile []*book.Rule
+	for _, r := range rules {
+		switch {
+		case r == before:
+		case inForce(r, day):
+			meanwhile = append(meanwhile, r)
+		case r.From != book.NoDay && r.From > day:
+			later = append(later, r)
+		}
+	}
+	slices.SortStableFunc(later, func(r, t *book.Rule) int { return int(r.From - t.From) })
+	for _, next := range later {
+		if !a.Pay(1 + len(meanwhile)/5) {
+			return nil
+		}
+		b, met := a.inTurn(before, next, meanwhile)
+		if b != nil {
+			return &shared{next, b}
+		}
+		if met {
+			break // something fills it
+		}
+	}
+	return nil
+}
+
+// mostFillers bounds how many rules that are in force meanwhile are held against two others club by club, and mostTurns
+// how many pairs of clubs are tried.
+const (
+	mostFillers = 3
+	mostTurns   = 400
+)
+
+// inTurn is a bag that a rule judges on its last day and another one on its first, and none of some others in between;
+// nil where none is known. met tells that both judge some bag.
+func (a *analyst) inTurn(before, next *book.Rule, meanwhile []*book.Rule) (found space.Bag, met bool) {
+	switch before.Decl.For.Kind {
+	case ast.OfClub:
+		akin := func(r *book.Rule) bool { return len(a.Requires(before)) == 0 || a.related(r, before) }
+		if !akin(next) {
+			return nil, false
+		}
+		near := slices.DeleteFunc(slices.Clone(meanwhile), func(r *book.Rule) bool { return !akin(r) })
+		if len(near) > mostFillers {
+			a.Leave(fmt.Sprintf("whether a pause between %s and %s is filled was not told: more than %d rules may fill it", before.Decl.Name.Text, next.Decl.Name.Text, mostFillers))
+			return nil, true
+		}
+		q := a.Ask(append([]*book.Rule{before, next}, near...)...)
+		q.Groups(func(cells iter.Seq[*space.Sample]) bool {
+			for c := range cells {
+				says := c.Says
+				if says[0].Takes != engine.True || says[1].Takes != engine.True {
+					continue
+				}
+				met = true
+				if !slices.ContainsFunc(says[2:], func(g engine.Glance) bool { return g.Takes != engine.False }) {
+					found = space.Bag{c.Draft} // the last of a group: likely one that slips through
+				}
+			}
+			return found == nil
+		})
+		return found, met
+	case ast.OfNeighbours:
+		members, _ := a.neighbours(before)
+		tried := 0
+		for i := range members {
+			for k := range members {
+				if tried++; tried > mostTurns {
+					return found, met
+				}
+				b := space.Bag{members[i], a.apart(before, &members[i], members[k])}
+				if i == k || !a.measures(before, b, before.Until) || !a.measures(next, b, next.From) {
+					continue
+				}
+				if met = true; !a.speaks(meanwhile, b, before.Until+1) {
+					return b, true
+				}
+			}
+		}
+		return nil, met
+	}
+	b := a.anySet(before, next)
+	if b == nil || a.speaks(meanwhile, b, before.Until+1) {
+		return nil, b != nil
+	}
+	return b, true
+}
+
+// measures tells whether a rule comes to a verdict on a bag on a day.
+func (a *analyst) measures(r *book.Rule, b space.Bag, on book.Day) bool {
+	w, ok := a.Witness(b, on, r)
+	return ok && w.Verdict(r) != 0 && w.Verdict(r) != decide.Unmeasured
+}
+
+// speaks tells whether one of some rules has anything to say of a bag on a day.
+func (a *analyst) speaks(rules []*book.Rule, b space.Bag, on book.Day) bool {
+	if len(rules) == 0 {
+		return false
+	}
+	w, ok := a.Witness(b, on, rules...)
+	return ok && slices.ContainsFunc(w.Verdicts, func(v space.RuleVerdict) bool { return v.Verdict != 0 })
+}
+
+// anySet is a bag that rules about sets can judge; nil where none is known.
+func (a *analyst) anySet(rules ...*book.Rule) space.Bag {
+	s := space.NewSpace()
+	for _, r := range rules {
+		s.Rule(r)
+	}
+	w := a.Walk(s, s.Axes)
+	var out space.Bag
+	for _, d := range s.Shapes() {
+		w.Each(&d, s.Axes, func(d *space.Draft) bool {
+			out = append(out, *d)
+			return false
+		})
+		if len(out) > 1 && len(out) <= mostFillers*10 && !slices.ContainsFunc(rules, func(r *book.Rule) bool { return !a.measures(r, out, book.NoDay) }) {
+			return out
+		}
+	}
+	return out
+}
+
+// limitWord is what is missing in a hole: a rule on the value, or, where another rule limits it from the other side, a
+// limit from this one.
+func (a *analyst) limitWord(f family, before *book.Rule, in shared, s flank) string {
+	for _, r := range f.on(1 - s) {
+		last := in.next.From - 1
+		if r.From != book.NoDay && r.From > last || r.Until != book.NoDay && r.Until <= before.Until {
+			continue
+		}
+		if w, ok := a.Witness(in.bag, max(r.From, before.Until+1), r); ok && w.Verdict(r) != 0 {
+			return s.String()
+		}
+	}
+	return "rule"
+}
+
+// tellHole tells of days on which a rule has ended and the next one has not begun.
+func (a *analyst) tellHole(l limiting, in shared, missing string) {
+	before, next := l.rule, in.next
+	day, last := before.Until+1, next.From-1
+	w, ok := a.Witness(in.bag, day, before, next)
+	if !ok || w.Verdicts[0].Verdict != 0 || w.Verdicts[1].Verdict != 0 {
+		return
+	}
+	days := fmt.Sprintf("from %s to %s", day, last)
+	if day == last {
+		days = "on " + day.String()
+	}
+	a.find(diag.GapInTime, next.Decl.From.Span, w, fmt.Sprintf("%s no %s of this book on %s is in force: %s has ended, and %s has not begun", days, missing, l.words, before.Decl.Name.Text, next.Decl.Name.Text),
+		"from "+day.String()+", if nothing lies between", diag.Label{Span: before.Decl.Until.Span, Text: before.Decl.Name.Text + " ends here"})
+}

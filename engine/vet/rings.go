@@ -1,0 +1,367 @@
+package vet
+
+// This file looks for rules about neighbours and whole sets that go round in a ring with others on the same property:
+// each step down between two irons may be met by itself, and all of them together leave no room between what the first
+// and the last may be. In a bag the clubs, their order and the exceptions are fixed, and what the rules ask of the
+// readings are differences (engine/constrain). web.go finds the bags.
+
+import (
+	"fmt"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/bounds"
+	"ferrule/engine/club"
+	"ferrule/engine/constrain"
+	"ferrule/engine/decide"
+	"ferrule/engine/space"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// tied is a rule that a ring may hold.
+type tied struct {
+	rule    *book.Rule
+	form    book.Form
+	bagwise bool // which clubs it is about, or what it asks of them, rests on others of the bag
+}
+
+// rings looks at each property that a rule about neighbours or sets binds.
+func (a *analyst) rings() {
+	by := map[string][]tied{}
+	var names []string
+	for _, r := range a.Program.Rules() {
+		f, ok := r.Value.Form()
+		if !ok || r.Bound == nil || r.Decl.Advice || len(a.Requires(r)) != 1 || a.moves(r, f.Property.Name) {
+			continue
+		}
+		if by[f.Property.Name] == nil {
+			names = append(names, f.Property.Name)
+		}
+		scope := scopeOf(r)
+		for _, b := range r.Bounds() {
+			for _, p := range b.Parts() {
+				scope.Part(p, false)
+			}
+		}
+		by[f.Property.Name] = append(by[f.Property.Name], tied{r, f, scope.Bags})
+	}
+	for _, name := range names {
+		rules := by[name]
+		if slices.ContainsFunc(rules, func(t tied) bool { return t.form.Step != nil || t.form.Set != nil }) {
+			a.ringsOf(rules)
+		}
+	}
+}
+
+// scopeOf is all that decides which clubs a rule is about, in which order, and which exception counts.
+func scopeOf(r *book.Rule) *space.Space {
+	s := space.NewSpace()
+	s.Clubs(r.Among)
+	s.Part(r.By, false)
+	for _, u := range r.Unless {
+		s.Part(u.When, false)
+	}
+	if f, ok := r.Value.Form(); ok && f.Set != nil {
+		s.Selector(f.Set.Among, f.Info)
+	}
+	return s
+}
+
+// moves reports whether which clubs a rule is about, in which order, or which exception counts, rests on a property.
+func (a *analyst) moves(r *book.Rule, name string) bool {
+	return slices.ContainsFunc(scopeOf(r).Axes, func(x *space.Axis) bool { return x.Prop.Name == name })
+}
+
+// ringsOf looks at rules on one property, on each day on which another choice of them is in force. Of rings of which
+// one holds all rules of another that one is told.
+func (a *analyst) ringsOf(rules []tied) {
+	s := &ringSearch{analyst: a, rules: rules, label: map[*book.Rule]int{}, left: mostRings}
+	for l, t := range rules {
+		s.label[t.rule] = l
+	}
+	stocks := a.stocks(rules)
+	for _, s.on = range turningDays(rules) {
+		if !s.Pay(len(rules)) {
+			break
+		}
+		var labels, free []int // of the rules in force, and of those that rest on no others of the bag
+		for l, t := range rules {
+			if inForce(t.rule, s.on) {
+				if labels = append(labels, l); !t.bagwise {
+					free = append(free, l)
+				}
+			}
+		}
+		for _, stock := range stocks {
+			s.tried = map[string]bool{}
+			s.explore(s.graph(stock, free).search, free)
+		}
+		if len(free) == len(labels) {
+			continue
+		}
+		for _, b := range chains(stocks) {
+			s.tried = map[string]bool{}
+			s.explore(func([]int) (space.Bag, []int) { return b, nil }, labels)
+		}
+	}
+	for _, r := range s.found {
+		if !slices.ContainsFunc(s.found, func(o ring) bool { return len(o.rules) < len(r.rules) && within(o.rules, r.rules) }) &&
+			!slices.ContainsFunc(a.opposed, func(two [2]*book.Rule) bool { return within(two[:], r.rules) }) {
+			s.tell(r)
+		}
+	}
+}
+
+// within reports whether all of some rules are among others.
+func within(some, others []*book.Rule) bool {
+	return !slices.ContainsFunc(some, func(r *book.Rule) bool { return !slices.Contains(others, r) })
+}
+
+// turningDays are a day for each choice of rules that may be in force together.
+func turningDays(rules []tied) []book.Day {
+	var out []book.Day
+	for _, t := range rules {
+		for _, d := range []book.Day{t.rule.From, t.rule.Until} {
+			if d != book.NoDay && !slices.Contains(out, d) {
+				out = append(out, d)
+			}
+		}
+	}
+	slices.Sort(out)
+	if len(out) == 0 {
+		out = []book.Day{book.NoDay}
+	}
+	return out
+}
+
+func inForce(r *book.Rule, on book.Day) bool {
+	return on == book.NoDay || (r.From == book.NoDay || r.From <= on) && (r.Until == book.NoDay || on <= r.Until)
+}
+
+// mostRings bounds for how many choices of rules on one property a ring is looked for.
+const mostRings = 64
+
+// ring is rules that contradict each other on a bag, on a day; without any one of them the others do not.
+type ring struct {
+	rules []*book.Rule
+	bag   space.Bag
+	on    book.Day
+}
+
+// ringSearch looks for rings of some rules on one property, which its labels count, on a day.
+type ringSearch struct {
+	*analyst
+	on    book.Day
+	rules []tied // by label
+	label map[*book.Rule]int
+	tried map[string]bool // choices of rules
+	left  int
+	found []ring
+}
+
+// explore looks for a ring of some rules, then for others that are there without one of these. search finds a bag that
+// some rules leave no room, and of which of them that is known; nil where it finds none.
+func (s *ringSearch) explore(search func(labels []int) (space.Bag, []int), labels []int) {
+	key := fmt.Sprint(labels)
+	if s.tried[key] || s.Budget <= 0 {
+		return
+	}
+	s.tried[key] = true
+	b, of := search(labels)
+	if b == nil {
+		return
+	}
+	if of == nil {
+		of = labels
+	}
+	ringed := s.in(b, of)
+	for i := 0; i < len(ringed); i++ { // another bag may need fewer of them
+		if other, of := search(slices.Delete(slices.Clone(ringed), i, i+1)); of != nil {
+			if fewer := s.in(other, of); fewer != nil {
+				b, ringed, i = other, fewer, -1
+			}
+		}
+	}
+	if ringed == nil {
+		return
+	}
+	if s.left--; s.left < 0 {
+		s.Leave(fmt.Sprintf("too many rules that contradict each other on %s to tell of all", s.rules[0].form.Property.Name))
+		return
+	}
+	r := ring{bag: b, on: s.on}
+	for _, l := range ringed {
+		r.rules = append(r.rules, s.rules[l].rule)
+	}
+	if !slices.ContainsFunc(s.found, func(o ring) bool { return slices.Equal(o.rules, r.rules) }) {
+		s.found = append(s.found, r)
+	}
+	for _, l := range ringed {
+		s.explore(search, slices.DeleteFunc(slices.Clone(labels), func(k int) bool { return k == l }))
+	}
+}
+
+// ringSteps are those in which readings are moved: a thousand of the smallest units, so that what is lost in sums is
+// far below the dust of bounds, and so that a value that has to be beyond a limit is one of the smallest units beyond
+// it.
+var ringSteps = constrain.Steps{Size: 1000, Beyond: 1e-3, Hopeless: true}
+
+// system is what some rules ask of the readings of a bag, as differences to what they are; nil where they are no sheet.
+// What cannot be judged asks nothing.
+func (s *ringSearch) system(b space.Bag, labels []int) *constrain.System {
+	set, ok := space.Read(s.Program, b)
+	if !s.Pay(200+5*len(b)*len(labels)) || !ok {
+		return nil
+	}
+	index := map[*club.Club]int{}
+	for i, c := range set.Clubs {
+		index[c] = i
+	}
+	return constrain.Find(s.judge(labels), set, s.rules[0].form.Property.ID).System(len(b),
+		func(c *club.Club) int { return index[c] }, func(r *book.Rule) int { return s.label[r] }, ringSteps)
+}
+
+// judge judges by the rules of some labels.
+func (s *ringSearch) judge(labels []int) *engine.Judge {
+	asked := s.choice(labels)
+	s.Pay(s.Size / 50)
+	return s.Program.NewJudge(engine.Options{Day: s.on, All: true, Rules: func(r *book.Rule) bool {
+		l, ok := s.label[r]
+		return ok && asked[l]
+	}})
+}
+
+// choice tells by label which rules are among some.
+func (s *ringSearch) choice(labels []int) []bool {
+	out := make([]bool, len(s.rules))
+	for _, l := range labels {
+		out[l] = true
+	}
+	return out
+}
+
+// in are rules of some labels that contradict each other on a bag, none of which can be left out; nil where they do
+// not.
+func (s *ringSearch) in(b space.Bag, labels []int) []int {
+	y := s.system(b, labels)
+	if y == nil {
+		return nil
+	}
+	solution := bounds.Greatest(y.N, y.Edges)
+	if solution.Feasible() {
+		return nil
+	}
+	out := bounds.Irreducible(y.N, y.Edges, solution.Ring, -1)
+	slices.Sort(out)
+	return out
+}
+
+// tell tells of a ring of which one rule is of the book and one is not about single clubs: two that are were held
+// against each other already.
+func (s *ringSearch) tell(r ring) {
+	name := s.rules[0].form.Property.Name
+	var names []string
+	var last *book.Rule
+	group := false
+	for _, one := range r.rules {
+		names = append(names, one.Decl.Name.Text)
+		group = group || one.Decl.For.Kind != ast.OfClub
+		if s.own[one] {
+			last = one
+		}
+	}
+	if last == nil || !group {
+		return
+	}
+	w, ok := s.witness(r, name)
+	if !ok {
+		return
+	}
+	if len(r.rules) == 1 {
+		s.find(diag.NeverMet, last.Decl.Require.Span, w, fmt.Sprintf("%s can never be met in a bag such as this one, whatever %s its clubs have", names[0], name), "limits with room between them")
+		return
+	}
+	var related []diag.Label
+	for _, one := range r.rules {
+		if one != last {
+			related = append(related, diag.Label{Span: one.Decl.Require.Span, Text: "what " + one.Decl.Name.Text + " requires"})
+		}
+	}
+	s.find(diag.Contradiction, last.Decl.Require.Span, w, fmt.Sprintf("%s contradict each other: whatever %s the clubs of a bag such as this one have, one of them fails", unit.Listed(names, "and"), name),
+		"limits that leave room for all of them", related...)
+}
+
+// witness is a bag on which all rules of a ring but one pass, where that can be had.
+func (s *ringSearch) witness(r ring, name string) (*space.Witness, bool) {
+	on := r.on
+	if !slices.ContainsFunc(r.rules, func(r *book.Rule) bool { return r.From != book.NoDay || r.Until != book.NoDay }) {
+		on = book.NoDay
+	}
+	fails := func(b space.Bag) (*space.Witness, bool) {
+		w, ok := s.analyst.Witness(b, on, r.rules...)
+		if !ok || !slices.ContainsFunc(w.Verdicts, func(v space.RuleVerdict) bool { return v.Verdict == decide.Fail }) {
+			return nil, false
+		}
+		w.About(subjectOf(w))
+		return w, true
+	}
+	for skip := len(r.rules) - 1; skip >= 0; skip-- {
+		if b, ok := s.met(r, name, skip); ok {
+			if w, ok := fails(b); ok {
+				return w, true
+			}
+		}
+	}
+	return fails(r.bag)
+}
+
+// met is the bag of a ring with readings that meet all of its rules but one.
+func (s *ringSearch) met(r ring, name string, skip int) (space.Bag, bool) {
+	var labels []int
+	for i, one := range r.rules {
+		if i != skip {
+			labels = append(labels, s.label[one])
+		}
+	}
+	y := s.system(r.bag, labels)
+	if y == nil {
+		return nil, false
+	}
+	for _, up := range []float64{0, 0.5, 1, 10} { // no more above the common figures than it takes
+		edges := slices.Clip(y.Edges)
+		b := r.bag.Clone()
+		for i := range b {
+			if one := b[i].Of(name); one != nil {
+				most := up * one.Unit.ToBase(space.StepBeside(one.Unit.FromBase(one.Amount))) / ringSteps.Size
+				edges = append(edges, bounds.Edge{Plus: i, Minus: bounds.Origin, Most: most, Label: -1})
+			}
+		}
+		found := bounds.Greatest(y.N, edges)
+		if !found.Feasible() {
+			continue
+		}
+		ok := true
+		for i := range b {
+			if one := b[i].Of(name); one != nil && ok {
+				_, one.Amount, ok = space.Settled(one.Amount+found.X[i]*ringSteps.Size, one.Prop, one.Unit)
+			}
+		}
+		if ok {
+			return b, true
+		}
+	}
+	return nil, false
+}
+
+// subjectOf is the subject of the first rule that fails on a witness.
+func subjectOf(w *space.Witness) (ast.SubjectKind, []string) {
+	for _, v := range w.Verdicts {
+		if v.Verdict == decide.Fail {
+			return v.Rule.Decl.For.Kind, v.On
+		}
+	}
+	return w.Of, w.Clubs
+}

@@ -1,0 +1,218 @@
+package vet
+
+// This file looks at two rules about neighbours or about sets that put bounds of figures on one value of the same
+// subjects: whether they leave no room between them, whether one is idle beside the other, and whether one is looser
+// than one that the book uses. What a rule on its own clubs may say beside one on others is left to rings.go and
+// counts.go.
+
+import (
+	"fmt"
+	"math/big"
+
+	"ferrule/engine/contrast"
+	"ferrule/engine/decide"
+	"ferrule/engine/space"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/diag"
+)
+
+// bounded is a rule about neighbours or sets with figures for limits.
+type bounded struct {
+	rule      *book.Rule
+	low, high *big.Rat // base units; nil where there is no limit
+	open      bool     // the limits themselves do not pass
+}
+
+// mostSames bounds for how many pairs of rules a witness is looked for.
+const mostSames = 200
+
+// sames holds the rules about neighbours and sets against those that speak of the same value of the same subjects,
+// have the same exceptions and decide alike.
+func (a *analyst) sames() {
+	n := book.NewKeys(false)
+	by := map[string][]bounded{}
+	var d *contrast.Books
+	asked, spent := 0, 0 // bags that were judged
+	for _, r := range a.Program.Rules() {
+		b := r.Bound
+		if r.Decl.For.Kind == ast.OfClub || b == nil || !b.Fixed() {
+			continue
+		}
+		if _, counted := countOf(r); counted {
+			continue
+		}
+		if d == nil {
+			d = contrast.NewBooks(a.Program, a.Program)
+			a.Pay(20 * a.Size)
+		}
+		if !a.Pay(40 + 25*(d.Spent-spent)) {
+			return
+		}
+		spent = d.Spent
+		one := bounded{rule: r, open: b.Open()}
+		one.low, one.high = b.Exact()
+		a.against(d, n, one)
+		if v, ok := ast.Unparen(r.Value.Expr).(*ast.SetValue); ok && v.How == ast.Spread && one.clear(bounded{low: new(big.Rat)}) {
+			a.unmet[r] = true
+		}
+		f := d.Written[r]
+		key := fmt.Sprint(f.Scope, "|", f.Exceptions, "|", f.Decision, "|", n.Part(r.Value))
+		for _, other := range by[key] {
+			on, ok := space.Together(other.rule, r)
+			if !a.Pay(1) {
+				return
+			}
+			if !ok || !a.own[r] && !a.own[other.rule] || a.idle[r] || a.idle[other.rule] {
+				continue
+			}
+			if asked++; asked > mostSames {
+				a.Leave(fmt.Sprintf("too many rules about one value of neighbours or sets to hold all against each other: the first %d pairs were", mostSames))
+				return
+			}
+			if !a.apartAll(d, other, one, on) && !a.idleSame(d, one, other, on) {
+				a.idleSame(d, other, one, on)
+			}
+		}
+		by[key] = append(by[key], one)
+	}
+}
+
+// against tells of a rule on a step of what the clubs are sorted by that goes against their order: the second has more
+// of it.
+func (a *analyst) against(d *contrast.Books, n *book.Keys, b bounded) {
+	r := b.rule
+	step, ok := ast.Unparen(r.Value.Expr).(*ast.Step)
+	if !ok || step.PerNumber || !a.own[r] || n.Part(r.Value.In(step.Of)) != n.Part(r.By) {
+		return
+	}
+	order := bounded{low: new(big.Rat), open: true}
+	if !step.Rise {
+		order = bounded{high: new(big.Rat), open: true}
+	}
+	if !b.clear(order) {
+		return
+	}
+	for _, u := range r.Unless { // an exception may let something pass
+		if u.Bound == nil {
+			continue
+		}
+		other := bounded{open: u.Bound.Open()}
+		if !u.Bound.Fixed() {
+			return
+		}
+		if other.low, other.high = u.Bound.Exact(); !other.clear(order) {
+			return
+		}
+	}
+	c := d.Telling(nil, r)
+	if c == nil {
+		return
+	}
+	on, _ := space.Together(r)
+	if w, ok := a.Witness(c.Bag, on, r); ok && w.Verdict(r) == decide.Fail {
+		a.unmet[r] = true
+		a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met: of two neighbours the second has more of what they are sorted by", r.Decl.Name.Text), "a bound on the other side of 0",
+			diag.Label{Span: r.Decl.For.By.Place(), Text: "what they are sorted by"})
+	}
+}
+
+// within tells whether whatever meets b meets o.
+func (b bounded) within(o bounded) bool {
+	inside := func(mine, theirs *big.Rat, sign int) bool {
+		if theirs == nil {
+			return true
+		}
+		if mine == nil {
+			return false
+		}
+		c := sign * mine.Cmp(theirs)
+		return c > 0 || c == 0 && (b.open || !o.open)
+	}
+	return inside(b.low, o.low, 1) && inside(b.high, o.high, -1)
+}
+
+// clear tells whether nothing meets both.
+func (b bounded) clear(o bounded) bool {
+	above := func(low, high *big.Rat) bool {
+		return low != nil && high != nil && (low.Cmp(high) > 0 || low.Cmp(high) == 0 && (b.open || o.open))
+	}
+	return above(b.low, o.high) || above(o.low, b.high)
+}
+
+// apartAll tells of two rules that leave no room between them; false where they do. Of values that are one property
+// rings.go tells by itself.
+func (a *analyst) apartAll(d *contrast.Books, x, y bounded, on book.Day) bool {
+	if !x.clear(y) {
+		return false
+	}
+	f, ok := y.rule.Value.Form()
+	ringed := ok && (f.Step != nil || f.Set != nil) && !a.moves(y.rule, f.Property.Name) && len(a.Requires(y.rule)) == 1
+	if ringed || x.rule.Decl.Advice || y.rule.Decl.Advice {
+		return true
+	}
+	at, other := y.rule, x.rule
+	if !a.own[at] {
+		at, other = other, at
+	}
+	c := d.Telling(x.rule, y.rule)
+	if c == nil {
+		return true
+	}
+	w, ok := a.Witness(c.Bag, on, other, at)
+	if ok && (w.Verdict(at) == decide.Fail || w.Verdict(other) == decide.Fail) {
+		w.About(subjectOf(w))
+		a.find(diag.Contradiction, at.Decl.Require.Span, w, fmt.Sprintf("%s and %s contradict each other: nothing that one of them passes passes the other", other.Decl.Name.Text, at.Decl.Name.Text),
+			"limits that leave room for both", diag.Label{Span: other.Decl.Require.Span, Text: "what " + other.Decl.Name.Text + " requires"})
+	}
+	return true
+}
+
+// idleSame tells of a rule of the book that says nothing beside another one, or less than one that it uses; false where
+// that is not so.
+func (a *analyst) idleSame(d *contrast.Books, loose, strict bounded, on book.Day) bool {
+	l, s := loose.rule, strict.rule
+	if !a.own[l] || !strict.within(loose) {
+		return false
+	}
+	equal := loose.within(strict)
+	if !equal && a.unmet[s] {
+		return false
+	}
+	looser := !equal && !a.own[s] && l.Decl.Advice == s.Decl.Advice
+	if !looser && (!covers(s, l) || s.Decl.Advice && !l.Decl.Advice) {
+		return false
+	}
+	c := d.Telling(l, s)
+	if equal {
+		c = d.Telling(nil, s)
+	}
+	if c == nil {
+		return false
+	}
+	w, ok := a.Witness(c.Bag, on, l, s)
+	if !ok {
+		return false
+	}
+	w.About(c.Of, c.Clubs)
+	if w.Verdict(s) != decide.Fail || !equal && rank(w.Verdict(l)) != decide.Pass {
+		return false
+	}
+	a.idle[l] = !looser
+	subjects := "pairs of neighbours"
+	if s.Decl.For.Kind == ast.OfSet {
+		subjects = "sets"
+	}
+	name, other := l.Decl.Name.Text, s.Decl.Name.Text
+	label := diag.Label{Span: s.Decl.Require.Span, Text: "what " + other + " requires"}
+	switch {
+	case looser:
+		label.Text = "the stricter one"
+		a.find(diag.LooserRule, l.Decl.Require.Span, w, fmt.Sprintf("%s is looser than %s of %s, which still judges the same %s", name, other, s.Book.Name, subjects), "the use without "+other+", or this rule left out", label)
+	case equal:
+		a.find(diag.IdleRule, l.Decl.Require.Span, w, fmt.Sprintf("%s is idle: %s says the same of the same %s", name, other, subjects), "one rule for both", label)
+	default:
+		a.find(diag.IdleRule, l.Decl.Require.Span, w, fmt.Sprintf("%s is idle: whatever passes %s passes it too, wherever it applies", name, other), "one rule for both", label)
+	}
+	return true
+}

@@ -1,0 +1,289 @@
+package vet
+
+// This file looks at one rule by itself: whether it can apply, whether its exceptions can hold, change
+// something and agree, and whether what it requires can be met and shown.
+
+import (
+	"fmt"
+	"iter"
+	"math"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/engine/space"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// study is what is known of one rule about single clubs.
+type study struct {
+	rule   *book.Rule
+	takes  bool                       // it is surely about some club
+	judges bool                       // some club that it is about is not exempt
+	whole  bool                       // all was looked at
+	reach  map[catalogue.Kind]*[2]int // the lowest and the highest number of the clubs of each kind that it may be about
+
+	// Where the limits stand, over all clubs that it is about; infinite where there is none.
+	leastUpper, mostUpper, leastLower, mostLower float64
+	straight                                     bool // it is a bound, and which one does not rest on the value itself
+
+	exceptions []lifted
+	telling    map[uint64]bool // exceptions that hold together for some club and make its verdict another than without them, as bits
+	clashes    []clash
+	exempt     *space.Draft // a club that is exempt
+	unmet      *space.Draft // all clubs that differ from this one in what is required alone fail
+	unshown    *space.Draft // no reading of this one can be shown to be met
+}
+
+// lifted is what is known of an exception.
+type lifted struct {
+	decl  *ast.Unless
+	holds *space.Draft // a club for which it holds
+}
+
+// clash is two exceptions that hold for a club and disagree.
+type clash struct {
+	of [2]*ast.Unless
+	on space.Draft
+}
+
+// study looks at a rule about single clubs, once.
+func (a *analyst) study(r *book.Rule) *study {
+	if s := a.studies[r]; s != nil {
+		return s
+	}
+	inf := math.Inf(1)
+	s := &study{rule: r, telling: map[uint64]bool{}, reach: map[catalogue.Kind]*[2]int{}, leastUpper: inf, mostUpper: -inf, leastLower: inf, mostLower: -inf,
+		straight: r.Bound != nil && !slices.ContainsFunc(a.Requires(r), func(name string) bool { return a.moves(r, name) })}
+	a.studies[r] = s
+	for _, u := range r.Decl.Unless {
+		s.exceptions = append(s.exceptions, lifted{decl: u})
+	}
+	q := a.Ask(r)
+	q.Groups(func(cells iter.Seq[*space.Sample]) bool { s.group(cells); return true })
+	for k, stands := range s.reach { // one kind that is not named stands for all of them
+		if q.Kinds[k] || k == catalogue.Driver {
+			continue
+		}
+		for _, other := range space.KindsInOrder {
+			if !q.Kinds[other] && s.reach[other] == nil {
+				reach := *stands
+				s.reach[other] = &reach
+			}
+		}
+		break
+	}
+	for k, reach := range s.reach { // beyond the outermost numbers that are told apart all are alike
+		numbers := q.NumbersOf(k)
+		if reach[0] <= numbers[0] {
+			reach[0] = 0
+		}
+		if reach[1] >= slices.Max(numbers) {
+			reach[1] = catalogue.HighestNumber
+		}
+	}
+	s.whole = !q.Cut && q.Space.Whole()
+	if q.Cut && a.Budget > 0 {
+		a.Leave(fmt.Sprintf("too many combinations to look at all of %s: the first %d were looked at", r.Decl.Name.Text, space.MostCells))
+	}
+	return s
+}
+
+func (s *study) group(cells iter.Seq[*space.Sample]) {
+	passes, fails, taken := false, false, true
+	var failing, unshown *space.Draft
+	within := false // unshown stands within its limits
+	for c := range cells {
+		g := &c.Says[0]
+		if g.Takes != engine.True {
+			continue
+		}
+		s.takes, s.judges = true, s.judges || g.Verdict != decide.Exempt
+		s.extend(&c.Draft)
+		var holding uint64
+		for _, u := range g.Holding {
+			k := slices.IndexFunc(s.exceptions, func(l lifted) bool { return l.decl == u })
+			if e := &s.exceptions[k]; e.holds == nil {
+				e.holds = &c.Draft
+			}
+			holding |= 1 << (k % 64)
+			if g.Clash[0] != nil { // then it changes something, whatever else holds
+				s.telling[1<<(k%64)] = true
+			}
+		}
+		if holding != 0 && g.Clash[0] == nil && (g.Open || rank(g.Verdict) != rank(g.Plain.Verdict)) {
+			s.telling[holding] = true
+		}
+		if g.Clash[0] != nil && !slices.ContainsFunc(s.clashes, func(k clash) bool { return k.of == g.Clash }) {
+			s.clashes = append(s.clashes, clash{g.Clash, c.Draft})
+		}
+		switch g.Verdict {
+		case decide.Pass:
+			passes = true
+		case decide.Exempt:
+			passes = true
+			s.exempt = &c.Draft
+		case decide.Fail:
+			fails = true
+			if failing == nil {
+				failing = &c.Draft
+			}
+		case decide.Unmeasured, 0:
+			taken = false
+		}
+		if g.NoneCanPass && (unshown == nil || !within && g.Limits.Contains(g.Value)) {
+			unshown, within = &c.Draft, g.Limits.Contains(g.Value)
+		}
+		s.limits(g)
+	}
+	if unshown != nil && s.unshown == nil {
+		s.unshown = unshown
+	}
+	if fails && taken && !passes && unshown == nil && s.unmet == nil {
+		s.unmet = failing
+	}
+}
+
+// idle are the exceptions of a rule without which no verdict is another: of two of which one will do, the later one.
+func (s *study) idle() []lifted {
+	var out []lifted
+	kept := ^uint64(0)
+	for k, e := range slices.Backward(s.exceptions) {
+		counts := e.holds == nil
+		for holding := range s.telling {
+			counts = counts || holding&kept == 1<<(k%64)
+		}
+		if !counts {
+			kept &^= 1 << (k % 64)
+			out = append(out, e)
+		}
+	}
+	slices.Reverse(out)
+	return out
+}
+
+// lifted tells whether exceptions exempt all clubs that the rule is about.
+func (s *study) lifted() bool { return s.whole && s.takes && !s.judges }
+
+// limits takes in the limits of a cell.
+func (s *study) limits(g *engine.Glance) {
+	if g.Verdict == decide.Exempt {
+		return
+	}
+	upper, lower := math.Inf(1), math.Inf(-1)
+	if g.HasBound {
+		upper, lower = g.Limits.Upper, g.Limits.Lower
+	}
+	s.leastUpper, s.mostUpper = min(s.leastUpper, upper), max(s.mostUpper, upper)
+	s.leastLower, s.mostLower = min(s.leastLower, lower), max(s.mostLower, lower)
+}
+
+// extend notes that the rule is about a club.
+func (s *study) extend(d *space.Draft) {
+	r := s.reach[d.Kind]
+	if r == nil {
+		s.reach[d.Kind] = &[2]int{d.Number, d.Number}
+		return
+	}
+	r[0], r[1] = min(r[0], d.Number), max(r[1], d.Number)
+}
+
+// singles looks at each rule of the book about single clubs.
+func (a *analyst) singles() {
+	for _, r := range a.book.Rules {
+		if r.Decl.For.Kind == ast.OfClub {
+			a.single(a.study(r))
+		}
+	}
+}
+
+func (a *analyst) single(s *study) {
+	r := s.rule
+	name := r.Decl.Name.Text
+	on, _ := space.Together(r)
+	for _, k := range s.clashes {
+		if w, ok := a.Witness(space.Bag{k.on}, on, r); ok && w.Verdict(r) == 0 {
+			a.find(diag.ExceptionsClash, k.of[1].Span, w, fmt.Sprintf("two exceptions of %s hold for one club, %s, and disagree, so that the rule gives it no verdict", name, k.on.Phrase()),
+				"conditions that never hold together, or the same outcome", diag.Label{Span: k.of[0].Span, Text: "the other exception"})
+		}
+	}
+	if s.unshown != nil && !a.neverSure(r) {
+		if w, ok := a.Witness(space.Bag{*s.unshown}, on, r); ok && (w.Verdict(r) == decide.Fail || w.Verdict(r) == decide.TooClose) {
+			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no reading by %s can show that %s is met by %s: it is not sure enough for a tolerance as narrow as this", s.unshown.Method, name, s.unshown.Phrase()),
+				"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
+		}
+	}
+	if !s.whole {
+		return
+	}
+	if !s.takes {
+		a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: there is no club that it is about", name), "a list and a condition that some club meets")
+		return
+	}
+	if s.lifted() {
+		if w, ok := a.Witness(space.Bag{*s.exempt}, on, r); ok && w.Verdict(r) == decide.Exempt {
+			a.tellLifted(r, w, "club")
+		}
+	}
+	for _, e := range s.exceptions {
+		if e.holds == nil {
+			a.find(diag.ExceptionNever, e.decl.Span, nil, fmt.Sprintf("this exception of %s can never hold: no club that the rule is about meets its condition", name), "a condition that some club of the rule meets",
+				diag.Label{Span: r.Decl.For.Span, Text: "what the rule is about"})
+		}
+	}
+	for _, e := range s.idle() {
+		w, ok := a.Witness(space.Bag{*e.holds}, on, r)
+		if ok && w.Verdict(r) != 0 {
+			a.find(diag.ExceptionIdle, e.decl.Span, w, fmt.Sprintf("this exception of %s changes nothing: wherever it holds, the verdict is the same without it", name), "the rule without it, or another bound",
+				diag.Label{Span: r.Decl.Require.Span, Text: "what the rule requires anyway"})
+		}
+	}
+	if s.unmet != nil {
+		if w, ok := a.Witness(space.Bag{*s.unmet}, on, r); ok && w.Verdict(r) == decide.Fail {
+			a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met by %s, whatever is read of %s", name, a.phrase(s.unmet, r), a.what(r)), "limits with room between them")
+		}
+	}
+}
+
+// neverSure tells whether a rule asks a length to be just one figure, of which the check of the book says that no
+// reading is ever sure.
+func (a *analyst) neverSure(r *book.Rule) bool {
+	b := r.Bound
+	return b != nil && b.Low != nil && b.High != nil && b.Low.At == b.High.At && len(b.Widen) == 0 && slices.Contains(a.Requires(r), "length")
+}
+
+// decisionLabel shows where the decision of a rule stands, where it is written apart.
+func (a *analyst) decisionLabel(r *book.Rule) []diag.Label {
+	if r.Decision.Span.IsZero() {
+		return nil
+	}
+	return []diag.Label{{Span: r.Decision.Span, Text: "it decides by this"}}
+}
+
+// phrase is a club in a sentence about rules; where they look at more of it than what they require something of, it is
+// one such as the witness shows.
+func (a *analyst) phrase(d *space.Draft, rules ...*book.Rule) string {
+	out := d.Phrase()
+	for _, r := range d.Readings {
+		if !slices.ContainsFunc(rules, func(one *book.Rule) bool { return slices.Contains(a.Requires(one), r.Prop.Name) }) {
+			return out + " such as this one"
+		}
+	}
+	return out
+}
+
+// what is what a rule requires something of, in words.
+func (a *analyst) what(r *book.Rule) string {
+	if r.Bound != nil {
+		return r.Value.Expr.Place().OneLine()
+	}
+	names := a.Requires(r)
+	if len(names) == 0 {
+		return "it"
+	}
+	return unit.Listed(names, "and")
+}

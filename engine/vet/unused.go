@@ -1,0 +1,307 @@
+package vet
+
+// This file looks for what stands in a book to no purpose: names that nothing needs, groups and methods that take
+// no club, uses that bring nothing in, mends with a gap; and for rules without a cite beside others that have one.
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/decide"
+	"ferrule/engine/space"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+)
+
+func (a *analyst) idleness() {
+	for _, g := range a.book.Groups {
+		if a.empty(g.Decl.Selector) {
+			a.find(diag.EmptyGroup, g.Decl.Span, nil, fmt.Sprintf("the group %s is empty: no club is in its list and meets its condition", g.Decl.Name.Text), "a list and a condition that some club meets")
+		}
+	}
+	for _, m := range a.book.Methods {
+		if a.empty(m.Decl.Covers.Selector) {
+			a.find(diag.NeverMeasured, m.Decl.Covers.Span, nil, fmt.Sprintf("the method %s covers no club, so that nothing can be measured by it", m.Decl.Name.Text), "a list and a condition that some club meets")
+		}
+	}
+	for _, u := range a.book.Uses {
+		if len(u.Rules) == 0 && len(u.Book.Rules) > 0 && !u.Faulty {
+			a.find(diag.EmptyUse, u.Decl.Span, nil, fmt.Sprintf("this use lets no rule of %s through", u.Book.Name), "an only that names some rule, or a without that leaves one")
+		}
+	}
+	cited := slices.ContainsFunc(a.book.Rules, func(r *book.Rule) bool { return len(r.Decl.Cites) > 0 })
+	for _, r := range a.book.Rules {
+		if !a.Pay(5) {
+			return
+		}
+		if cited && len(r.Decl.Cites) == 0 {
+			a.find(diag.MissingCite, r.Decl.Name.Span, nil, fmt.Sprintf("%s does not say where its figures come from, as other rules of the book do", r.Decl.Name.Text), "a cite")
+		}
+		if r.Decl.For.Kind == ast.OfClub {
+			a.unmeasurable(r)
+		} else {
+			a.unmeasurableBags(r)
+		}
+		a.mend(r)
+	}
+}
+
+// empty tells whether a selector surely takes no club.
+func (a *analyst) empty(sel *ast.Selector) bool {
+	s := space.NewSpace()
+	s.Selector(sel, a.book.Info)
+	w := a.Walk(s, s.Axes)
+	taken := false
+	for _, d := range s.Shapes() {
+		if !w.Each(&d, s.Axes, func(d *space.Draft) bool {
+			c := space.Bag{*d}.Lay(a.Program.Schema).Clubs[0]
+			taken = a.Probe.Takes(sel, a.book.Info, c) == engine.True
+			return !taken
+		}) {
+			break
+		}
+	}
+	return !taken && !w.Cut && s.Whole()
+}
+
+// unmeasurable looks for a rule that asks for a length by a method that covers none of its clubs.
+func (a *analyst) unmeasurable(r *book.Rule) {
+	s := space.NewSpace()
+	s.Rule(r)
+	if len(s.Methods) == 0 {
+		return
+	}
+	var on *space.Draft
+	for _, d := range a.Ask(r).Shapes() {
+		if !a.mayTake(r, d) {
+			continue
+		}
+		on = &d
+		c := space.Bag{d}.Lay(a.Program.Schema).Clubs[0]
+		if slices.ContainsFunc(s.Methods, func(m *book.Method) bool { return a.Program.Covers(m.Decl.Name.Text, c) == "" }) {
+			return
+		}
+	}
+	if on == nil {
+		return
+	}
+	day, _ := space.Together(r)
+	w, ok := a.Witness(space.Bag{*on}, day, r)
+	if ok && w.Verdict(r) == decide.Unmeasured {
+		a.neverMeasured(r, s.Methods[0], w)
+	}
+}
+
+// neverMeasured tells of a rule that asks for lengths by a method that none of its clubs can be read by.
+func (a *analyst) neverMeasured(r *book.Rule, m *book.Method, w *space.Witness) {
+	name := m.Decl.Name.Text
+	a.find(diag.NeverMeasured, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be measured: the method %s covers none of the clubs that it is about", r.Decl.Name.Text, name), "a method that covers them",
+		diag.Label{Span: m.Decl.Covers.Span, Text: "what " + name + " covers"})
+}
+
+// unmeasurableBags looks for a rule about neighbours or sets that asks for a step or a value of the set by a method
+// that covers none of the clubs that count.
+func (a *analyst) unmeasurableBags(r *book.Rule) {
+	of, among, info := readOf(r.Value.Expr, r.Book.Info)
+	if of == nil {
+		return
+	}
+	if among == nil {
+		among, info = r.Decl.For.Selector, r.Book.Info
+	}
+	s := space.NewSpace()
+	s.Selector(among, info)
+	s.Formula(of, info, true)
+	if len(s.Methods) == 0 {
+		return
+	}
+	var clubs space.Bag
+	for _, d := range s.Shapes() {
+		if !a.mayBe(among, info, d) {
+			continue
+		}
+		c := space.Bag{d}.Lay(a.Program.Schema).Clubs[0]
+		if slices.ContainsFunc(s.Methods, func(m *book.Method) bool { return a.Program.Covers(m.Decl.Name.Text, c) == "" }) {
+			return
+		}
+		clubs = append(clubs, d)
+	}
+	if r.Decl.For.Kind == ast.OfNeighbours {
+		clubs, _ = a.neighbours(r)
+	}
+	day, _ := space.Together(r)
+	for i := range clubs {
+		b := space.Bag{clubs[i], clubs[i]}
+		if r.Decl.For.Kind == ast.OfNeighbours {
+			b[1] = a.apart(r, &clubs[i], clubs[(i+1)%len(clubs)])
+		}
+		w, ok := a.Witness(b, day, r)
+		if ok && w.Verdict(r) == decide.Unmeasured && (r.Decl.For.Kind == ast.OfSet || len(w.Verdicts[0].On) == 2) {
+			w.About(r.Decl.For.Kind, w.Verdicts[0].On)
+			a.neverMeasured(r, s.Methods[0], w)
+			return
+		}
+	}
+}
+
+// readOf is what is read of the clubs for a step or a value of the set, and of the set's which clubs count; nil for any
+// other formula.
+func readOf(e ast.Expr, info *book.Info) (of ast.Expr, among *ast.Selector, in *book.Info) {
+	switch e := ast.Unparen(e).(type) {
+	case *ast.Ref:
+		if ref := info.Refs[e]; ref != nil && ref.Kind == book.RefLet && e.Pos == ast.Here {
+			return readOf(ref.Let.Decl.Value, ref.Let.Book.Info)
+		}
+	case *ast.Step:
+		return e.Of, nil, info
+	case *ast.SetValue:
+		return e.Of, e.Among, info
+	}
+	return nil, nil, nil
+}
+
+// tellLifted tells of a rule that its exceptions lift wherever it would apply.
+func (a *analyst) tellLifted(r *book.Rule, w *space.Witness, subject string) {
+	var related []diag.Label
+	for _, u := range r.Decl.Unless {
+		if u.Bound == nil {
+			related = append(related, diag.Label{Span: u.Span, Text: "what exempts them"})
+		}
+	}
+	a.find(diag.NeverApplies, r.Decl.Require.Span, w, fmt.Sprintf("%s can never apply: its exceptions exempt every %s that it is about", r.Decl.Name.Text, subject), "exceptions that leave some of them", related...)
+}
+
+// mend looks for words in braces that never have a value under a rule's bounds.
+func (a *analyst) mend(r *book.Rule) {
+	upper, lower, bounded := false, false, false
+	for _, b := range r.Bounds() {
+		bounded, upper, lower = true, upper || b.High != nil, lower || b.Low != nil
+	}
+	for _, m := range r.Decl.Mends {
+		a.unfilled(r, m, bounded, upper && m.Side != ast.Under, lower && m.Side != ast.Over)
+	}
+}
+
+// unfilled looks for words in braces of a mend that never have a value, where values may be too large, or too small; a
+// mend for one side for which they cannot is never given.
+func (a *analyst) unfilled(r *book.Rule, m *ast.Mend, bounded, upper, lower bool) {
+	const noBound, notOver, notUnder = "it has no bound", "nothing can be too large for it", "nothing can be too small for it"
+	find := func(at source.Span, what, why, expected string) {
+		a.find(diag.EmptyMend, at, nil, fmt.Sprintf("%s of %s is never %s", what, r.Decl.Name.Text, why), expected)
+	}
+	text := m.Text.Value
+	both := bounded && strings.Contains(text, "{over}") && strings.Contains(text, "{under}") // then the other one is filled in as nothing
+	switch {
+	case m.Side == ast.Over && !upper:
+		find(m.Span, "the mend over", "given: "+notOver, "a mend for the side that the rule has")
+		return
+	case m.Side == ast.Under && !lower:
+		find(m.Span, "the mend under", "given: "+notUnder, "a mend for the side that the rule has")
+		return
+	}
+	for _, w := range []struct {
+		word string
+		has  bool
+		why  string
+	}{
+		{"{over}", upper || both, notOver}, {"{under}", lower || both, notUnder},
+		{"{value}", bounded, noBound}, {"{limit}", bounded, noBound}, {"{to-pass}", bounded, noBound}, {"{margin}", bounded, noBound},
+	} {
+		if at := strings.Index(text, w.word); at >= 0 && !w.has {
+			span := m.Text.Span
+			span.Start += 1 + at
+			span.End = span.Start + len(w.word)
+			find(span, w.word+" in the mend", "filled in: "+w.why, "a word in braces that the rule has a value for")
+		}
+	}
+}
+
+// unused looks for names that nothing in the book needs. A book without rules of its own is there for
+// others, and so may be all its names.
+func (a *analyst) unused() {
+	if len(a.book.Rules) == 0 {
+		return
+	}
+	u := users{info: a.book.Info, seen: map[any]bool{}}
+	u.book(a.book)
+	say := func(seen any, at source.Span, what, name string) {
+		if !u.seen[seen] {
+			a.find(diag.UnusedName, at, nil, fmt.Sprintf("the %s %s is declared and never used in this book", what, name), "a rule that uses it, or the book without it")
+		}
+	}
+	for _, g := range a.book.Groups {
+		say(g, g.Decl.Name.Span, "group", g.Decl.Name.Text)
+	}
+	for _, l := range a.book.Lets {
+		say(l, l.Decl.Name.Span, "let", l.Decl.Name.Text)
+	}
+	for _, h := range a.book.Charts {
+		say(h, h.Decl.Name.Span, "chart", h.Decl.Name.Text)
+	}
+	for _, p := range a.book.Properties {
+		say(p.Of.Name, p.Decl.Name.Span, "property", p.Decl.Name.Text)
+	}
+}
+
+// users gathers which names the declarations of a book need.
+type users struct {
+	info *book.Info
+	seen map[any]bool // groups, lets, charts; properties by their names
+}
+
+func (u users) book(b *book.Book) {
+	for _, r := range b.Rules {
+		r.Visit(u.formula, u.item)
+	}
+	for _, g := range b.Groups {
+		g.Clubs().Visit(u.formula, u.item)
+	}
+	for _, l := range b.Lets {
+		l.Part().Visit(u.formula, u.item)
+	}
+	for _, h := range b.Charts {
+		for _, row := range h.Decl.Rows {
+			book.Clubs{Decl: &ast.Selector{Items: row.Items, Where: row.Where}, Info: b.Info}.Visit(u.formula, u.item)
+		}
+		if h.Of != nil {
+			u.seen[h.Of.Property.Name] = true
+		}
+	}
+	for _, m := range b.Methods {
+		book.Clubs{Decl: m.Decl.Covers.Selector, Info: b.Info}.Visit(u.formula, u.item)
+	}
+	for _, x := range b.Allowances {
+		book.Part{Expr: x.Decl.Where, Info: b.Info}.Visit(u.formula, u.item)
+	}
+	for _, h := range b.Heads {
+		book.Clubs{Decl: &ast.Selector{Items: h.Decl.Items, Where: h.Decl.Where}, Info: b.Info}.Visit(u.formula, u.item)
+	}
+}
+
+func (u users) item(m *book.ItemInfo) {
+	if m.Group != nil {
+		u.seen[m.Group] = true
+	}
+}
+
+func (u users) formula(p book.Part) bool {
+	if p.Info != u.info {
+		return false // another book needs it
+	}
+	switch r := p.Ref(); {
+	case r == nil:
+	case r.Kind == book.RefGroup:
+		u.seen[r.Group] = true
+	case r.Kind == book.RefLet:
+		u.seen[r.Let] = true
+	case r.Kind == book.RefChart:
+		u.seen[r.Chart] = true
+	case r.Kind == book.RefProperty:
+		u.seen[r.Property.Name] = true
+	}
+	return true
+}

@@ -1,0 +1,92 @@
+// Package vet asks a rule book questions that need no clubs: do rules contradict each other, is there one that can
+// never apply, do exceptions disagree, does a family of rules leave a gap? Whatever is found is shown on a witness:
+// rows of a sheet that were read and judged before anything is said.
+//
+// A file for each kind of finding draws its conclusions: single.go what shows on one rule about single clubs,
+// neighbours.go on one about neighbours or sets, pairs.go on two, same.go on two about neighbours or sets, threes.go on
+// three, rings.go and counts.go on any number of them, gaps.go and pauses.go on a family, rows.go on rows that
+// disagree; unused.go looks for what serves nothing. stocks.go and web.go lay out bags for these.
+package vet
+
+import (
+	"fmt"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/space"
+	"ferrule/lang/book"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+)
+
+// Finding is something that a person should look at in a book, with what shows it.
+type Finding struct {
+	diag.Diagnostic
+	Witness *space.Witness // nil where no club can show it
+}
+
+// Case is the witness of the finding as a case of the book, not laid out; "" where no case can say it.
+func (f *Finding) Case() string {
+	if f.Witness == nil {
+		return ""
+	}
+	return f.Witness.Case(f.Code)
+}
+
+// Findings is what the analysis of a book came to.
+type Findings struct {
+	List    []Finding // in the order of the text
+	LeftOut []string  // whole sentences without full stop: what was not looked at, and why
+}
+
+// analyst analyses one book.
+type analyst struct {
+	*space.Search
+	book    *book.Book
+	own     map[*book.Rule]bool
+	studies map[*book.Rule]*study
+	idle    map[*book.Rule]bool // told to be idle, which is told once
+	unmet   map[*book.Rule]bool // met by no neighbours, or no set
+	opposed [][2]*book.Rule     // rules on single clubs that are told to contradict each other
+	found   []Finding
+}
+
+// Book analyses a book. The program must be compiled from the book alone; where the book has mistakes, from a
+// copy that holds its sound rules alone.
+func Book(p *engine.Program, b *book.Book) Findings {
+	a := &analyst{Search: space.NewSearch(p), book: b, own: map[*book.Rule]bool{}, studies: map[*book.Rule]*study{}, idle: map[*book.Rule]bool{}, unmet: map[*book.Rule]bool{}}
+	for _, r := range b.Rules {
+		a.own[r] = true
+	}
+	left := space.MostWork
+	for _, q := range []struct {
+		what  string
+		share int // it may do one part in so many of the work that is left
+		ask   func()
+	}{
+		{"each rule on clubs by itself", 3, a.singles},
+		{"each rule on neighbours or sets by itself", 4, a.neighboursAndSets},
+		{"what serves nothing", 4, a.idleness},
+		{"names that nothing needs", 1, a.unused},
+		{"rows that disagree", 4, a.clashing},
+		{"counts", 4, a.counts},
+		{"gaps", 3, a.gaps},
+		{"rules on clubs two at a time", 2, a.pairs},
+		{"rules on clubs three at a time", 4, a.threes},
+		{"rules on neighbours and sets together", 2, a.rings},
+		{"rules on neighbours and sets two at a time", 1, a.sames},
+	} {
+		var done bool
+		if left, done = a.Share(left, q.share, q.ask); !done {
+			a.Leave(fmt.Sprintf("too many rules, or too many combinations, to look at all of %s", q.what))
+		}
+	}
+	slices.SortStableFunc(a.found, func(x, y Finding) int { return x.Span.Start - y.Span.Start })
+	return Findings{List: a.found, LeftOut: a.LeftOut}
+}
+
+// find adds a finding, a warning about some place of the book.
+func (a *analyst) find(code diag.Code, at source.Span, w *space.Witness, message, expected string, related ...diag.Label) {
+	a.found = append(a.found, Finding{Witness: w, Diagnostic: diag.Diagnostic{Code: code, Severity: diag.Warning, Span: at,
+		Message: message, Expected: expected, Related: related}})
+}

@@ -1,0 +1,304 @@
+package vet
+
+// This file finds, among the clubs of a stock, a bag that some rules on one property leave no room. What rules ask of
+// two clubs that stand beside each other they ask only where no club of the bag stands between them. So the rules make
+// a web of constraints on all the clubs, each with the clubs that may not be in the bag with it, and the bag is looked
+// for as a ring of them, none of whose clubs stands in the way of another's.
+
+import (
+	"fmt"
+	"math/bits"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/bounds"
+	"ferrule/engine/club"
+	"ferrule/engine/constrain"
+	"ferrule/engine/space"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/unit"
+)
+
+// edge is a constraint of the web. Numbers are those of clubs of the stock.
+type edge struct {
+	bounds.Edge
+	blocks uint64 // clubs that may not be in the bag with it
+	line   int    // of a rule about neighbours: which line they stand in; else -1
+	up     bool   // it leads from a club to one that stands later in the line
+	single bool   // of a rule about single clubs
+}
+
+// graph is what some rules ask of the clubs of a stock, whatever bag they are in.
+type graph struct {
+	*ringSearch
+	stock   space.Bag
+	twins   []uint64 // of each club: the same club with other figures, which is in no bag with it
+	threads []edge
+	lines   int
+	left    int // ways to put bags together that may still be tried
+}
+
+// mostWays bounds how many ways to put bags together are tried in one web.
+const mostWays = 2000
+
+// graph lays out what rules of some labels, which rest on no others of the bag, ask of the clubs of a stock.
+func (s *ringSearch) graph(stock space.Bag, labels []int) *graph {
+	w := &graph{ringSearch: s, stock: stock, twins: make([]uint64, len(stock)), left: mostWays}
+	for i := range stock {
+		for k := range stock {
+			if i != k && stock[i].Name() == stock[k].Name() {
+				w.twins[i] |= 1 << k
+			}
+		}
+	}
+	cost := 0 // of judging a club
+	for _, l := range labels {
+		cost += s.CostOf(s.rules[l].rule)
+	}
+	if !w.Pay(cost * len(stock)) {
+		return w
+	}
+	clubs := stock.Lay(s.Program.Schema).Clubs
+	lined := slices.DeleteFunc(slices.Clone(labels), func(l int) bool { return s.rules[l].form.Step == nil })
+	joined := slices.DeleteFunc(slices.Clone(labels), func(l int) bool { return s.rules[l].form.Step == nil && s.rules[l].form.Set == nil })
+	lines := w.linesOf(s.judge(lined), clubs)
+	doubt := map[int]uint64{} // by label: clubs beside which nobody can tell what the rule asks
+	judge := s.judge(labels)
+	for i := range clubs {
+		if !w.Pay(10 + 2*cost) {
+			return w
+		}
+		for _, r := range w.add(judge, lines, clubs, i).Open {
+			doubt[s.label[r.Rule]] |= 1 << i
+		}
+	}
+	judge = s.judge(joined)
+	for i := range clubs {
+		for k := range i {
+			if w.twins[i]>>k&1 == 0 && w.Pay(10+2*cost) {
+				w.add(judge, lines, clubs, i, k)
+			}
+		}
+	}
+	for i := range w.threads {
+		w.threads[i].blocks |= doubt[w.threads[i].Label]
+	}
+	return w
+}
+
+// line is how the clubs of a stock stand for a rule about neighbours.
+type line struct {
+	number  int
+	members []int
+	keys    []float64 // of the members
+}
+
+// linesOf are the lines of rules about neighbours, by label. Lines alike have one number.
+func (w *graph) linesOf(j *engine.Judge, clubs []*club.Club) map[int]*line {
+	index := map[*club.Club]int{}
+	for i, c := range clubs {
+		index[c] = i
+	}
+	out := map[int]*line{}
+	next := func(r *book.Rule, s engine.Subject, p *engine.Pair) {
+		if p == nil {
+			return
+		}
+		l := out[w.label[r]]
+		if l == nil {
+			l = &line{members: []int{index[s.Clubs[0]]}, keys: []float64{p.Key[0].Base}}
+			out[w.label[r]] = l
+		}
+		l.members, l.keys = append(l.members, index[s.Clubs[1]]), append(l.keys, p.Key[1].Base)
+	}
+	j.Set(&club.Set{Clubs: clubs}, engine.Sink{
+		Result:   func(r *engine.Result) { next(r.Rule, r.Subject, r.Pair) },
+		Conflict: func(c *engine.Conflict) { next(c.Rule, c.Subject, c.Pair) },
+	})
+	numbers := map[string]int{}
+	for label := range w.rules {
+		if l := out[label]; l != nil {
+			key := fmt.Sprint(l.members)
+			if _, ok := numbers[key]; !ok {
+				numbers[key] = len(numbers)
+			}
+			l.number = numbers[key]
+		}
+	}
+	w.lines = len(numbers)
+	return out
+}
+
+// between are the clubs of a line that would stand between two of it, or could; up tells that the second stands later.
+func (l *line) between(i, k int) (blocks uint64, up bool) {
+	a, b := slices.Index(l.members, i), slices.Index(l.members, k)
+	if up = a < b; !up {
+		a, b = b, a
+	}
+	for n, m := range l.members {
+		if n != a && n != b && unit.Compare(l.keys[n], l.keys[a]) >= 0 && unit.Compare(l.keys[n], l.keys[b]) <= 0 {
+			blocks |= 1 << m
+		}
+	}
+	return blocks, up
+}
+
+// add takes in what a judge's rules ask of one club, or of two of each other.
+func (w *graph) add(j *engine.Judge, lines map[int]*line, clubs []*club.Club, of ...int) *constrain.Demands {
+	set := &club.Set{}
+	for _, i := range of {
+		set.Clubs = append(set.Clubs, clubs[i])
+	}
+	asked := constrain.Find(j, set, w.rules[0].form.Property.ID)
+	system := asked.System(len(of), func(c *club.Club) int { return slices.Index(set.Clubs, c) }, func(r *book.Rule) int { return w.label[r] }, ringSteps)
+	for _, e := range system.Edges {
+		t := edge{Edge: e, line: -1, single: w.rules[e.Label].rule.Decl.For.Kind == ast.OfClub}
+		for _, end := range []*int{&t.Plus, &t.Minus} {
+			if *end != bounds.Origin {
+				*end = of[*end]
+			}
+		}
+		if len(of) == 2 && (t.Plus == bounds.Origin || t.Minus == bounds.Origin) {
+			continue // it was met with one club
+		}
+		if l := lines[e.Label]; l != nil {
+			t.line = l.number
+			t.blocks, t.up = l.between(t.Minus, t.Plus)
+		}
+		w.threads = append(w.threads, t)
+	}
+	return asked
+}
+
+// search finds a bag that rules of some labels leave no room, and of which of them that is known; nil where there is
+// none.
+func (w *graph) search(labels []int) (space.Bag, []int) {
+	type ends struct {
+		plus, minus, line int
+		blocks            uint64
+		single            bool
+	}
+	alike := map[ends]int{}  // of threads alike the one that asks most
+	beside := map[ends]int{} // the same, whatever other clubs they block
+	var threads []edge
+	asked := w.choice(labels)
+	w.Pay(len(w.threads) / 10)
+	for _, t := range w.threads {
+		if !asked[t.Label] {
+			continue
+		}
+		key := ends{t.Plus, t.Minus, t.line, t.blocks, t.single}
+		k, ok := alike[key]
+		if !ok {
+			k = len(threads)
+			alike[key], threads = k, append(threads, t)
+		} else if t.Most < threads[k].Most {
+			threads[k] = t
+		}
+		key.blocks = 0
+		if b, ok := beside[key]; !ok || threads[k].Most < threads[b].Most {
+			beside[key] = k
+		}
+	}
+	for _, t := range threads {
+		if back, ok := beside[ends{t.Minus, t.Plus, t.line, 0, false}]; ok && t.line >= 0 && t.Most+threads[back].Most < -1e-6 {
+			return w.bag(1<<t.Plus | 1<<t.Minus), []int{t.Label, threads[back].Label}
+		}
+	}
+	clubs, of := w.look(threads, 0, 0)
+	return w.bag(clubs), of
+}
+
+// bag are some clubs of the stock.
+func (w *graph) bag(clubs uint64) space.Bag {
+	var out space.Bag
+	for i, d := range w.stock {
+		if clubs>>i&1 == 1 {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// look finds a ring of threads, and the clubs and labels on it, where some clubs are in the bag for good and others are
+// out of it.
+func (w *graph) look(threads []edge, in, out uint64) (clubs uint64, labels []int) {
+	if w.left--; w.left < 0 {
+		w.Leave(fmt.Sprintf("too many ways to put bags together to look at all for rules on %s: the first %d were looked at", w.rules[0].form.Property.Name, mostWays))
+		return 0, nil
+	}
+	n, edges, from := w.layers(threads, in, out)
+	if !w.Pay(len(edges) / 5) {
+		return 0, nil
+	}
+	ring := bounds.Greatest(n, edges).Ring
+	var blocks uint64
+	for _, k := range ring {
+		t := &threads[from[k]]
+		labels = append(labels, t.Label)
+		blocks |= t.blocks
+		for _, i := range []int{t.Plus, t.Minus} {
+			if i != bounds.Origin {
+				clubs |= 1 << i
+			}
+		}
+	}
+	for rest := clubs; rest != 0; rest &= rest - 1 {
+		blocks |= w.twins[bits.TrailingZeros64(rest)]
+	}
+	wrong := clubs & blocks
+	if wrong == 0 {
+		return clubs, labels
+	}
+	one := wrong & -wrong
+	if clubs, labels = w.look(threads, in, out|one); labels != nil {
+		return clubs, labels
+	}
+	return w.look(threads, in|one, out|w.twins[bits.TrailingZeros64(one)])
+}
+
+// layers are threads as edges between numbers: each club stands for itself as it is reached by a rule on single clubs,
+// upward and downward in each line, and by other threads. In a line a ring never turns round: of three clubs one stands
+// between the others, and a ring of two was looked for before. Nor does it go by rules on single clubs to one and back:
+// they are held against each other elsewhere.
+func (w *graph) layers(threads []edge, in, out uint64) (n int, edges []bounds.Edge, from []int) {
+	const fresh, free = 0, 1
+	clubs, states := len(w.stock), 2+2*w.lines
+	for k, t := range threads {
+		gone := t.blocks & in
+		to := free
+		for _, i := range []int{t.Plus, t.Minus} {
+			if i != bounds.Origin {
+				gone |= 1 << i & out
+			}
+		}
+		if gone != 0 {
+			continue
+		}
+		add := func(plus, minus int) {
+			edges, from = append(edges, bounds.Edge{Plus: plus, Minus: minus, Most: t.Most}), append(from, k)
+		}
+		back := -1 // the state from which the thread does not lead on
+		switch {
+		case t.single:
+			to, back = fresh, fresh
+		case t.line >= 0 && t.up:
+			to, back = 2+2*t.line, 3+2*t.line
+		case t.line >= 0:
+			to, back = 3+2*t.line, 2+2*t.line
+		}
+		for s := range states {
+			switch {
+			case t.Minus == bounds.Origin && s == 0:
+				add(to*clubs+t.Plus, bounds.Origin)
+			case t.Minus == bounds.Origin, s == back:
+			case t.Plus == bounds.Origin:
+				add(bounds.Origin, s*clubs+t.Minus)
+			default:
+				add(to*clubs+t.Plus, s*clubs+t.Minus)
+			}
+		}
+	}
+	return clubs * states, edges, from
+}
