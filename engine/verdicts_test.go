@@ -19,6 +19,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/report"
+	"ferrule/engine/report/data"
 	"ferrule/engine/sheet"
 	"ferrule/engine/trial"
 	"ferrule/lang/book"
@@ -392,9 +393,9 @@ rule powers "R"
 				w.Result(s, r)
 			}
 			w.Close(s, nil, nil)
-			begun := w.Begin(&report.Head{Books: []*book.Book{b}, On: "2026-05-02"})
+			begun := w.Begin(&data.Head{Books: []*book.Book{b}, On: "2026-05-02"})
 			added := w.Add(s)
-			if ended := w.End(&report.Totals{RowsJudged: 1}); begun != nil || added != nil || ended != nil {
+			if ended := w.End(&data.Totals{RowsJudged: 1}); begun != nil || added != nil || ended != nil {
 				t.Fatalf("%s: %v %v %v", format, begun, added, ended)
 			}
 			for _, bad := range []string{"NaN", "Inf", "∞"} {

@@ -1,7 +1,6 @@
 package report
 
-// This file writes whether two sheets of readings agree: for the bench what disagrees first, or for
-// other programs the schema "ferrule.agree/1".
+// This file is the view of whether two sheets of readings agree.
 
 import (
 	"fmt"
@@ -13,80 +12,25 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
+	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/catalogue"
 )
 
-// Agreements is what was found out about two sheets.
-type Agreements struct {
-	Sheets   [2]string // their names
-	Pairs    []compare.Agreement
-	Rows     int // that became clubs
-	Refused  []club.Refusal
-	Doubtful Doubtful
-}
-
-type jsonAgreement struct {
-	Set        string      `json:"set"`
-	ID         string      `json:"id"`
-	Setting    string      `json:"setting,omitempty"`
-	Property   string      `json:"property"`
-	En         *float64    `json:"en"`
-	Difference *jsonAmount `json:"difference"`
-	Expanded   *jsonAmount `json:"expanded_uncertainty"`
-	Agree      *bool       `json:"agree"`
-	Needs      []string    `json:"needs"`
-	Reasons    []string    `json:"reasons,omitempty"`
-}
-
-type jsonAgreements struct {
-	Schema   string          `json:"schema"`
-	Results  []jsonAgreement `json:"results"`
-	Refused  []jsonRefused   `json:"refused"`
-	Doubtful []jsonDoubtful  `json:"doubtful,omitempty"`
-}
-
 // Agree writes what was found.
-func Agree(w io.Writer, a *Agreements, o Options) error {
+func Agree(w io.Writer, a *data.Agreements, o Options) error {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return agreementsJSON(w, a)
+		return data.Agree(w, a)
 	}
-	p.put(a.blocks(o)...)
+	p.put(agreementBlocks(a, o)...)
 	return p.end()
 }
 
-func agreementsJSON(w io.Writer, a *Agreements) error {
-	out := jsonAgreements{"ferrule.agree/1", []jsonAgreement{}, []jsonRefused{}, nil}
-	for _, p := range a.Pairs {
-		one := jsonAgreement{Set: p.Set, ID: p.ID, Setting: p.Setting, Property: p.Property.Name, En: number(p.En),
-			Difference: differenceOf(&p), Expanded: amountOf(p.Expanded, false), Needs: append([]string{}, p.Needs...), Reasons: p.Reasons}
-		if p.Told {
-			one.Agree = &p.Same
-		}
-		out.Results = append(out.Results, one)
-	}
-	for _, f := range a.Refused {
-		out.Refused = append(out.Refused, refusedOf(f))
-	}
-	for _, d := range a.Doubtful.List {
-		out.Doubtful = append(out.Doubtful, doubtfulOf(d))
-	}
-	return writeJSON(w, out)
-}
-
-// differenceOf is the difference with the text that a bench reads.
-func differenceOf(p *compare.Agreement) *jsonAmount {
-	d := amountOf(p.Difference, true)
-	if d != nil {
-		d.Text = p.Difference.String()
-	}
-	return d
-}
-
-// blocks are what was found for a reader: what disagrees, what cannot be compared, and a line for each pair of readings
-// that agree.
-func (a *Agreements) blocks(o Options) []doc.Block {
+// agreementBlocks are what was found for a reader: what disagrees, what cannot be compared, and a line for each pair of
+// readings that agree.
+func agreementBlocks(a *data.Agreements, o Options) []doc.Block {
 	var apart, untold, same []compare.Agreement
 	for _, p := range a.Pairs {
 		switch {
@@ -98,7 +42,7 @@ func (a *Agreements) blocks(o Options) []doc.Block {
 			apart = append(apart, p)
 		}
 	}
-	out := []doc.Block{doc.Head{Title: "Two readings of each club", Right: fileWords(a.Sheets[0]) + " and " + fileWords(a.Sheets[1])}}
+	out := []doc.Block{doc.Head{Title: "Two readings of each club", Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1])}}
 	out = append(out, agreementVerdict(len(same), len(apart), len(untold)), doc.Gap{})
 	out = append(out, doubtfulSection(a.Doubtful.List)...)
 	for _, s := range []struct {
@@ -130,7 +74,7 @@ func (a *Agreements) blocks(o Options) []doc.Block {
 
 // agreementVerdict is the outcome in one line.
 func agreementVerdict(same, apart, untold int) doc.Outcome {
-	of := counted(same+apart+untold, "reading", "readings")
+	of := wording.Counted(same+apart+untold, "reading", "readings")
 	switch {
 	case apart > 0 && untold > 0:
 		return doc.Outcome{Tone: doc.Fail, Lead: fmt.Sprintf("THEY DISAGREE on %d of %s; %d could not be compared.", apart, of, untold)}
@@ -152,7 +96,7 @@ func pairName(p *compare.Agreement) string {
 	}
 	name := clubName(c)
 	if p.Set != "" {
-		name = Visible(p.Set) + ", " + name
+		name = wording.Visible(p.Set) + ", " + name
 	}
 	if p.Property.ID != catalogue.LengthID {
 		name += ": " + p.Property.Name
@@ -196,7 +140,7 @@ func agreement(p *compare.Agreement, depth Depth) []doc.Block {
 	}
 	entries = append(entries, suspects(p)...)
 	for _, why := range p.Reasons {
-		entries = append(entries, doc.Fact{Label: "because", Note: Visible(why)})
+		entries = append(entries, doc.Fact{Label: "because", Note: wording.Visible(why)})
 	}
 	out := []doc.Block{doc.Subject{Name: pairName(p), Place: list(places)}, doc.Facts{Level: 1, List: entries}}
 	if depth != Full || !p.Readings[0].Value.Known() || !p.Readings[1].Value.Known() {
@@ -251,7 +195,7 @@ func suspects(p *compare.Agreement) []doc.Fact {
 			i++
 			what += ", or " + suspectName(p.Suspects[i]) + ","
 		}
-		off, half := beside(one.Off, one.Half)
+		off, half := wording.Beside(one.Off, one.Half)
 		note := what + " is off by " + off
 		if one.Half.Known() {
 			note += ", where " + half + " is allowed for"
@@ -269,7 +213,7 @@ func suspects(p *compare.Agreement) []doc.Fact {
 func suspectName(s compare.Suspect) string {
 	name, ok := map[string]string{"graduation": "reading", "stated with the reading": "reading", "repeats": "mean of the readings", "lie set": "lie as soled"}[s.Name]
 	if !ok {
-		name = Visible(s.Name)
+		name = wording.Visible(s.Name)
 	}
 	if size, ok := strings.CutPrefix(name, "head shape: "); ok {
 		name = size + " of the head's shape"
@@ -282,7 +226,7 @@ func suspectName(s compare.Suspect) string {
 
 // signed is a difference with its sign, and its expanded uncertainty.
 func signed(a, u engine.Amount) (off, within string) {
-	off, within = beside(a, u)
+	off, within = wording.Beside(a, u)
 	if a.Base > 0 {
 		off = "+" + off
 	}
@@ -294,7 +238,7 @@ func signed(a, u engine.Amount) (off, within string) {
 
 // enWords is "En 0.42"; nothing where there is none.
 func enWords(en float64) string {
-	if number(en) == nil {
+	if data.Number(en) == nil {
 		return ""
 	}
 	decimals := 2
@@ -305,4 +249,4 @@ func enWords(en float64) string {
 }
 
 // reasonsOf joins reasons on one line.
-func reasonsOf(reasons []string) string { return Visible(strings.Join(reasons, "; ")) }
+func reasonsOf(reasons []string) string { return wording.Visible(strings.Join(reasons, "; ")) }

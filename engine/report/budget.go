@@ -12,12 +12,13 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
 )
 
-// budgetTable is a budget of uncertainty, a line a component, the largest share first; what changes nothing is left out. It is
-// nil of an empty budget.
+// budgetTable is a budget of uncertainty, a line a component, the largest share first; what changes nothing is left
+// out. It is nil of an empty budget.
 func budgetTable(level int, name string, budget []engine.Component) *doc.Table {
 	if len(budget) == 0 {
 		return nil
@@ -31,7 +32,7 @@ func budgetTable(level int, name string, budget []engine.Component) *doc.Table {
 		if c.Half.Known() {
 			half = c.Half.Written()
 		}
-		out.Rows = append(out.Rows, doc.Row{Cells: []string{Visible(c.Name), half, sensitivity(c),
+		out.Rows = append(out.Rows, doc.Row{Cells: []string{wording.Visible(c.Name), half, sensitivity(c),
 			unit.FormatFine(math.Abs(c.Contribution.Base), c.Contribution.Unit), fmt.Sprintf("%5.1f %%", 100*c.Share)}})
 	}
 	return out
@@ -65,11 +66,11 @@ func built(l engine.Length, full bool) []doc.Block {
 	}
 	if l.U.Known() {
 		entries = append(entries,
-			doc.Fact{Label: "uncertainty", Amount: above(l.U), Note: "standard uncertainty of the value"},
-			doc.Fact{Label: "expanded", Amount: above(l.Expanded), Note: "at 95 %, k = " + strconv.FormatFloat(l.Coverage, 'g', 3, 64)})
+			doc.Fact{Label: "uncertainty", Amount: wording.Above(l.U), Note: "standard uncertainty of the value"},
+			doc.Fact{Label: "expanded", Amount: wording.Above(l.Expanded), Note: "at 95 %, k = " + strconv.FormatFloat(l.Coverage, 'g', 3, 64)})
 	}
 	for _, why := range l.Reasons {
-		entries = append(entries, doc.Fact{Label: "because", Note: Visible(why)})
+		entries = append(entries, doc.Fact{Label: "because", Note: wording.Visible(why)})
 	}
 	out := []doc.Block{doc.Facts{Level: 3, List: entries}}
 	if table := budgetTable(3, "", l.Budget); full && table != nil {
@@ -92,5 +93,5 @@ func spread(u engine.Amount) string {
 	if !u.Known() {
 		return "+/- unknown"
 	}
-	return "+/- " + above(u)
+	return "+/- " + wording.Above(u)
 }

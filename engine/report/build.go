@@ -1,7 +1,6 @@
 package report
 
-// This file writes the plans of clubs that are to be built: a block a club for the bench, or
-// for other programs the schema "ferrule.build/1".
+// This file is the view of plans of clubs that are to be built.
 
 import (
 	"fmt"
@@ -15,52 +14,45 @@ import (
 	"ferrule/engine/build"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
 
-// Builds writes plans set by set as they come. Add is called for each set, End once after
-// all.
-type Builds struct {
+// Builds writes plans set by set as they come. Add is called for each set, End once after all.
+type Builds interface {
+	Add(p *build.Plan, doubtful []club.Doubt)
+	End() error
+}
+
+// builds are those for a reader.
+type builds struct {
 	paper
-	o     Options
-	begun bool
-	rowNotes
-	swaps jsonList
-	rules jsonList
+	o Options
+	data.Notes
 
 	clubs, short, out, lacking, swapped int
 	failing, open, later                int // results of rules
 }
 
 // NewBuilds returns a writer of plans. The rules judged, if any, are those of the books.
-func NewBuilds(w io.Writer, books []*book.Book, on string, o Options) *Builds {
-	b := &Builds{paper: newPaper(w, o), o: o}
-	if b.draw == nil {
-		b.w.WriteString("{\n  \"schema\": \"ferrule.build/1\",\n  \"books\": ")
-		b.element(booksOf(&Head{Books: books}))
-		b.w.WriteString(",\n  \"on\": ")
-		b.element(on)
-		b.w.WriteString(",\n  \"results\": [")
-		return b
+func NewBuilds(w io.Writer, books []*book.Book, on string, o Options) Builds {
+	p := newPaper(w, o)
+	if p.draw == nil {
+		return data.NewBuilds(w, books, on)
 	}
 	var names []string
 	for _, k := range books {
-		names = append(names, Visible(k.Name))
+		names = append(names, wording.Visible(k.Name))
 	}
-	b.put(doc.Head{Title: "Cutting plan", Right: "by " + list(names) + ", " + on})
-	return b
+	p.put(doc.Head{Title: "Cutting plan", Right: "by " + list(names) + ", " + on})
+	return &builds{paper: p, o: o}
 }
 
-func (b *Builds) element(v any) {
-	line := appendJSON(nil, v)
-	b.w.Write(line[:len(line)-1])
-}
-
-// Add writes the plan of a set.
-func (b *Builds) Add(p *build.Plan, doubtful []club.Doubt) {
-	b.note(p.Set, doubtful)
+func (b *builds) Add(p *build.Plan, doubtful []club.Doubt) {
+	b.Note(p.Set, doubtful)
 	for i := range p.Clubs {
 		b.count(&p.Clubs[i])
 	}
@@ -80,14 +72,12 @@ func (b *Builds) Add(p *build.Plan, doubtful []club.Doubt) {
 			b.later++
 		}
 	}
-	if b.draw == nil {
-		b.addJSON(p)
-	} else if len(p.Clubs) > 0 {
+	if len(p.Clubs) > 0 {
 		b.put(b.set(p)...)
 	}
 }
 
-func (b *Builds) count(k *build.Club) {
+func (b *builds) count(k *build.Club) {
 	b.clubs++
 	switch {
 	case k.Short():
@@ -101,7 +91,7 @@ func (b *Builds) count(k *build.Club) {
 }
 
 // set is the plan of a set: what is wrong first, then each club.
-func (b *Builds) set(p *build.Plan) []doc.Block {
+func (b *builds) set(p *build.Plan) []doc.Block {
 	out := []doc.Block{doc.Section{Title: bagName(p.Set.Name, p.Set.File), Right: sheetName(p.Set.Name, p.Set.File), Page: true}}
 	for _, s := range p.Swaps {
 		out = append(out, swapped(&s))
@@ -134,7 +124,7 @@ func buildTable(clubs []build.Club) *doc.Table {
 		if k.Dry != nil {
 			dry = k.Dry.Fit.String()
 		}
-		table.Rows = append(table.Rows, doc.Row{Cells: []string{Visible(k.Shaft), Visible(k.Club.ID), said(k.TipTrim), butt, said(k.Finished),
+		table.Rows = append(table.Rows, doc.Row{Cells: []string{wording.Visible(k.Shaft), wording.Visible(k.Club.ID), said(k.TipTrim), butt, said(k.Finished),
 			said(k.Swing.Weight), dry}})
 	}
 	return table
@@ -144,7 +134,7 @@ func buildTable(clubs []build.Club) *doc.Table {
 func swapped(s *build.Swap) doc.Facts {
 	var moves []string
 	for i := range s.Shafts {
-		moves = append(moves, fmt.Sprintf("shaft %s, cut for %s, in %s", Visible(s.Shafts[i]), Visible(s.Heads[i]), Visible(s.Found[i])))
+		moves = append(moves, fmt.Sprintf("shaft %s, cut for %s, in %s", wording.Visible(s.Shafts[i]), wording.Visible(s.Heads[i]), wording.Visible(s.Found[i])))
 	}
 	return doc.Facts{Level: 1, List: []doc.Fact{
 		{Label: "SWAPPED", Note: strings.Join(moves, "; ")},
@@ -158,10 +148,10 @@ func probably(p float64) string {
 }
 
 // club is the plan of one club.
-func (b *Builds) club(k *build.Club) []doc.Block {
-	subject := doc.Subject{Name: "shaft " + Visible(k.Shaft) + " into " + clubName(k.Club), Place: "no target", Level: 1}
+func (b *builds) club(k *build.Club) []doc.Block {
+	subject := doc.Subject{Name: "shaft " + wording.Visible(k.Shaft) + " into " + clubName(k.Club), Place: "no target", Level: 1}
 	if k.Unmarked {
-		subject.Name = clubName(k.Club) + ", shaft not marked: mark it " + Visible(k.Shaft)
+		subject.Name = clubName(k.Club) + ", shaft not marked: mark it " + wording.Visible(k.Shaft)
 	}
 	if k.Target.Known() {
 		subject.Place = "to " + k.Target.Written() + " by " + k.By
@@ -196,7 +186,7 @@ func work(k *build.Club) []doc.Fact {
 	}
 	switch {
 	case k.Short():
-		by, limit := beside(k.ShortBy, k.Limit)
+		by, limit := wording.Beside(k.ShortBy, k.Limit)
 		words := "by " + by + " (" + metric(k.ShortBy) + ")"
 		switch {
 		case k.Extension.Known():
@@ -270,10 +260,10 @@ func swingWords(s *build.Swing) string {
 		}
 	}
 	if s.Butt != "" {
-		words = append(words, "butt "+Visible(s.Butt))
+		words = append(words, "butt "+wording.Visible(s.Butt))
 	}
 	if s.Tip != "" {
-		words = append(words, "tip "+Visible(s.Tip))
+		words = append(words, "tip "+wording.Visible(s.Tip))
 	}
 	return strings.Join(append(words, "without epoxy and ferrule"), "; ")
 }
@@ -296,8 +286,8 @@ func findings(p *build.Plan) (out []doc.Block) {
 			if r.Rule.Decl.Advice {
 				name += " (advice)"
 			}
-			words := string(appendMessage(nil, r))
-			found = append(found, doc.Fact{Label: name, Note: words + " (" + bookLine(r.Rule.Decl.Span, r.Rule.Book) + ")"})
+			words := string(wording.AppendMessage(nil, r))
+			found = append(found, doc.Fact{Label: name, Note: words + " (" + wording.BookLine(r.Rule.Decl.Span, r.Rule.Book) + ")"})
 		}
 		out = append(out, factSection(toneOf(v.verdict), numbered(v.words, len(found)), found)...)
 	}
@@ -305,7 +295,7 @@ func findings(p *build.Plan) (out []doc.Block) {
 		out = append(out, doc.Para{Text: "Rules that the plan cannot answer, with the columns that they need: " + laterWords(p.Later) + ". Measure the finished clubs for them."}, doc.Gap{})
 	}
 	for _, c := range p.Conflicts {
-		out = append(out, doc.Para{Text: Conflict(c), Level: 1, Hang: 1}, doc.Gap{})
+		out = append(out, doc.Para{Text: wording.Conflict(c), Level: 1, Hang: 1}, doc.Gap{})
 	}
 	return out
 }
@@ -327,22 +317,17 @@ func laterWords(later []*engine.Result) string {
 	return list(names)
 }
 
-// End writes the refused rows, what was found in all sets and, for the bench, the totals.
-func (b *Builds) End() error {
-	if b.draw == nil {
-		b.w.WriteString("\n  ],\n  \"swaps\": " + listed(&b.swaps) + ",\n  \"rules\": " + listed(&b.rules) + b.members())
-		return b.w.Flush()
-	}
-	b.put(b.blocks()...)
+func (b *builds) End() error {
+	b.put(rowSections(&b.Notes)...)
 	entries := []doc.Fact{
-		{Label: "rows", Note: rowTotals(b.clubs, len(b.refused))},
+		{Label: "rows", Note: rowTotals(b.clubs, len(b.Refused))},
 		{Label: "shafts", Note: fmt.Sprintf("%d to cut, %d too short, %d not measured", b.clubs-b.short-b.lacking, b.short, b.lacking)},
 	}
 	if b.out+b.swapped > 0 {
-		entries = append(entries, doc.Fact{Label: "dry fit", Note: fmt.Sprintf("%s out, %s", counted(b.out, "club", "clubs"), counted(b.swapped, "swap", "swaps"))})
+		entries = append(entries, doc.Fact{Label: "dry fit", Note: fmt.Sprintf("%s out, %s", wording.Counted(b.out, "club", "clubs"), wording.Counted(b.swapped, "swap", "swaps"))})
 	}
 	if b.failing+b.open+b.later > 0 {
-		entries = append(entries, doc.Fact{Label: "rules", Note: fmt.Sprintf("%s on the plan, %d not measured or too close, %d without a column that they need", counted(b.failing, "fails", "fail"), b.open, b.later)})
+		entries = append(entries, doc.Fact{Label: "rules", Note: fmt.Sprintf("%s on the plan, %d not measured or too close, %d without a column that they need", wording.Counted(b.failing, "fails", "fail"), b.open, b.later)})
 	}
 	entries = append(entries,
 		doc.Fact{Label: "bore", Note: groundToTip},

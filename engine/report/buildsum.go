@@ -6,6 +6,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/build"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
 )
 
 // groundToTip says what the bore is, since many builders use the word for how deep a shaft goes in.
@@ -32,15 +33,15 @@ func cutSum(k *build.Club) []doc.Fact {
 			atButt, last = false, s
 			continue
 		case "crown":
-			add("less crown", s.Amount, spanLine(s.Line))
+			add("less crown", s.Amount, wording.SpanLine(s.Line))
 		default:
-			add("less "+s.Name, s.Amount, "what "+k.By+" reads beyond a rule at the club's own lie; "+spanLine(s.Line))
+			add("less "+s.Name, s.Amount, "what "+k.By+" reads beyond a rule at the club's own lie; "+wording.SpanLine(s.Line))
 		}
 		edge.Base -= s.Amount.Base
 	}
 	if !atButt {
 		add("= to the cap's edge", edge, "at the club's own lie")
-		add("less cap", last.Amount, spanLine(last.Line))
+		add("less cap", last.Amount, wording.SpanLine(last.Line))
 	}
 	add("less bore", k.Bore, "from where the tip stops in the head to the ground")
 	add("= finished", k.Finished, "from the trimmed tip")

@@ -2,7 +2,9 @@ package report
 
 // This file holds the cautions that come below every plan of work on a shaft.
 
-import "ferrule/engine/report/doc"
+import (
+	"ferrule/engine/report/doc"
+)
 
 var cautionList = doc.List{
 	"Measure again before you cut: a piece cut off does not come back, and a fine grid is no licence to cut to it.",

@@ -1,8 +1,8 @@
 package report
 
-// This file is the view of a check for a reader: section by section what does not pass, the faults, the doubtful and the
-// refused rows, a line for each club that passes, and the totals. It draws each set as it comes; the verdict of the whole is
-// written first, so what was drawn waits for it.
+// This file is the view of a check for a reader: section by section what does not pass, the faults, the doubtful and
+// the refused rows, a line for each club that passes, and the totals. It draws each set as it comes; the verdict of the
+// whole is written first, so what was drawn waits for it.
 
 import (
 	"cmp"
@@ -14,7 +14,9 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/ast"
 )
 
@@ -22,7 +24,7 @@ import (
 type check struct {
 	o Options
 	paper
-	head *Head
+	head *data.Head
 	doc  document
 	counts
 }
@@ -108,7 +110,7 @@ func (f *bagFacts) result(r *engine.Result) {
 
 func (c *check) WantsPasses() bool { return true }
 
-func (c *check) Begin(h *Head) error {
+func (c *check) Begin(h *data.Head) error {
 	c.head, c.doc = h, newDocument(c.o)
 	return nil
 }
@@ -117,7 +119,7 @@ func (c *check) Begin(h *Head) error {
 func (o Options) full() bool { return o.Depth == Steps || o.Depth == Full }
 
 func (c *check) Result(s *Sheaf, r *engine.Result) {
-	f, to, at := &s.facts, sectionOf(r), place(r.Subject, s.bag).Row
+	f, to, at := &s.facts, sectionOf(r), wording.Place(r.Subject, s.bag).Row
 	f.result(r)
 	if c.o.Depth != Line {
 		f.charts.result(r)
@@ -130,7 +132,7 @@ func (c *check) Result(s *Sheaf, r *engine.Result) {
 		s.counts.mends = s.counts.mends || r.Mend != "" && r.Verdict < decide.Pass
 		left, right := subjectLine(r.Subject)
 		if c.o.Depth == Line {
-			line := setBefore(r.Subject) + r.Rule.Decl.Name.Text + ": " + string(appendMessage(nil, r)) + " (" + right + ")"
+			line := setBefore(r.Subject) + r.Rule.Decl.Name.Text + ": " + string(wording.AppendMessage(nil, r)) + " (" + right + ")"
 			s.Tail = c.draw(s.Tail, doc.Para{Text: line, Level: 1, Hang: 2})
 			s.endAt(to, at, int(r.Subject.Kind), 0)
 			return
@@ -153,16 +155,11 @@ func (c *check) Conflict(s *Sheaf, f *engine.Conflict) {
 	left, right := subjectLine(f.Subject)
 	c.say(s, secConflicts, doc.Subject{Name: left, Place: right}, &doc.Finding{Stamp: "NO VERDICT", Tone: doc.Open,
 		Title: f.Rule.Decl.Name.Text + " has no verdict here", Facts: faultFacts(f),
-		Rule: doc.Source{Place: bookLine(f.Rule.Decl.Span, f.Rule.Book)}}, doc.Gap{})
+		Rule: doc.Source{Place: wording.BookLine(f.Rule.Decl.Span, f.Rule.Book)}}, doc.Gap{})
 }
 
 // say draws a piece of a section; nothing where the drawing leaves it out.
-func (c *check) say(s *Sheaf, to section, blocks ...doc.Block) {
-	before := len(s.Tail)
-	if s.Tail = c.draw(s.Tail, blocks...); len(s.Tail) > before {
-		s.end(to)
-	}
-}
+func (c *check) say(s *Sheaf, to section, blocks ...doc.Block) { s.take(c.draw(s.Tail, blocks...), to) }
 
 func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	for _, d := range doubtful {
@@ -184,7 +181,7 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	}
 	c.say(s, secLengths, lengthsTaken(s.bag, &s.counts))
 	if s.bag.File != "" {
-		s.counts.sheets = also(s.counts.sheets, fileWords(s.bag.File))
+		s.counts.sheets = also(s.counts.sheets, wording.File(s.bag.File))
 	}
 	s.close()
 }
@@ -199,11 +196,11 @@ func (s *Sheaf) rest() (lines []doc.Fact) {
 		}
 		s.counts.clubs[st.verdict]++
 		if st.verdict == decide.Pass || st.verdict == 0 {
-			lines = append(lines, doc.Fact{Label: Visible(c.ID), Amount: kindName(c), Note: st.words()})
+			lines = append(lines, doc.Fact{Label: wording.Visible(c.ID), Amount: kindName(c), Note: st.words()})
 		}
 	}
 	if n := s.facts.pairs; n > 0 {
-		lines = append(lines, doc.Fact{Label: "neighbours", Note: counted(n, "pair passes", "pairs pass")})
+		lines = append(lines, doc.Fact{Label: "neighbours", Note: wording.Counted(n, "pair passes", "pairs pass")})
 	}
 	if n := s.facts.whole; n > 0 {
 		lines = append(lines, doc.Fact{Label: "whole set", Note: passes(n)})
@@ -240,7 +237,7 @@ func (c *check) section(of section, tone doc.Tone, title string) bool {
 
 func numbered(title string, n int) string { return title + ": " + strconv.Itoa(n) }
 
-func (c *check) End(n *Totals) error {
+func (c *check) End(n *data.Totals) error {
 	defer c.doc.Close()
 	c.put(doc.Head{Title: c.name(), Right: "on " + c.head.On}, doc.Aside(c.readFrom), outcome(n), doc.Gap{}, notRuling)
 	c.section(secDoubtful, doc.Open, "Doubtful readings")
@@ -294,12 +291,12 @@ func (c *check) readFrom() []doc.Block {
 // kindName is the club as the sheet says it, where its id does not say as much.
 func kindName(c *club.Club) string {
 	if c.Name == "" || strings.HasPrefix(c.ID, c.Name) {
-		return Visible(c.Kind.String())
+		return wording.Visible(c.Kind.String())
 	}
-	return Visible(c.Name)
+	return wording.Visible(c.Name)
 }
 
-func passes(n int) string { return counted(n, "rule passes", "rules pass") }
+func passes(n int) string { return wording.Counted(n, "rule passes", "rules pass") }
 
 // words say how many rules a club passes.
 func (c *standing) words() string {
@@ -307,7 +304,7 @@ func (c *standing) words() string {
 	case c.pass == 0 && c.exempt == 0:
 		return "no rule is about it"
 	case c.pass == 0:
-		return counted(c.exempt, "rule exempts it", "rules exempt it")
+		return wording.Counted(c.exempt, "rule exempts it", "rules exempt it")
 	case c.exempt > 0:
 		return passes(c.pass) + ", exempt from " + fmt.Sprint(c.exempt)
 	}
@@ -317,9 +314,9 @@ func (c *standing) words() string {
 // bagName names a bag: its set, else its sheet.
 func bagName(set, file string) string {
 	if set == "" {
-		return fileWords(file)
+		return wording.File(file)
 	}
-	return Visible(set)
+	return wording.Visible(set)
 }
 
 // sheetName is the sheet, where the bag's name is not the sheet already.
@@ -327,7 +324,7 @@ func sheetName(set, file string) string {
 	if set == "" {
 		return ""
 	}
-	return fileWords(file)
+	return wording.File(file)
 }
 
 // clean reports whether nothing is to be said of any club.

@@ -1,7 +1,6 @@
 package report
 
-// This file writes the lengths of a sheet by another method: a line a club for the bench,
-// or for other programs the schema "ferrule.convert/1".
+// This file is the view of the lengths of a sheet by another method: a line a club.
 
 import (
 	"fmt"
@@ -9,106 +8,62 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
 )
 
-// Conversions writes lengths that were brought to another method, set by set as they
-// come. Add is called for each set, End once after all.
-type Conversions struct {
+// Conversions writes lengths that were brought to another method, set by set as they come. Add is called for each set,
+// End once after all.
+type Conversions interface {
+	Add(s *club.Set, lengths []engine.Length, doubtful []club.Doubt)
+	End() error
+}
+
+// conversions are those for a reader.
+type conversions struct {
 	paper
 	o       Options
 	to      string
-	begun   bool // something was written already
-	clubs   int  // rows that were converted, or could not be
-	lacking int  // those that could not
-	rowNotes
+	clubs   int // rows that were converted, or could not be
+	lacking int // those that could not
+	data.Notes
 }
 
 // LengthFormats lists the formats of reports that have JSON alone for programs.
 func LengthFormats() []string { return Formats("json") }
 
 // NewConversions returns a writer of lengths by a method.
-func NewConversions(w io.Writer, to string, o Options) *Conversions {
-	return &Conversions{paper: newPaper(w, o), o: o, to: to}
-}
-
-type jsonLength struct {
-	Set         string      `json:"set"`
-	ID          string      `json:"id"`
-	Setting     string      `json:"setting,omitempty"`
-	From        *string     `json:"from"`
-	To          string      `json:"to"`
-	Value       *jsonAmount `json:"value"`
-	Uncertainty *jsonAmount `json:"standard_uncertainty"`
-	Expanded    *jsonAmount `json:"expanded_uncertainty"`
-	Needs       []string    `json:"needs"`
-	Reasons     []string    `json:"reasons,omitempty"`
-	Steps       []jsonStep  `json:"steps"`
-}
-
-func lengthOf(set string, l engine.Length) jsonLength {
-	out := jsonLength{Set: set, ID: l.Club.ID, Setting: l.Club.Setting, From: textOrNull(l.From), To: l.To,
-		Value: amountOf(l.Value, true), Uncertainty: amountOf(l.U, false), Expanded: amountOf(l.Expanded, false),
-		Needs: []string{}, Reasons: l.Reasons, Steps: stepsOf(&engine.Result{}, l.Steps)}
-	if out.Value != nil {
-		out.Value.Text = l.Value.String()
-	} else if out.Needs = append(out.Needs, l.Needs...); len(out.Needs) == 0 {
-		out.Needs = append(out.Needs, "method") // one that covers the club
+func NewConversions(w io.Writer, to string, o Options) Conversions {
+	p := newPaper(w, o)
+	if p.draw == nil {
+		return data.NewLengths(w)
 	}
-	return out
+	p.put(doc.Head{Title: "Lengths by " + to})
+	return &conversions{paper: p, o: o, to: to}
 }
 
-// Add writes the lengths of a set, one for each row that was read.
-func (c *Conversions) Add(s *club.Set, lengths []engine.Length, doubtful []club.Doubt) {
-	c.note(s, doubtful)
+func (c *conversions) Add(s *club.Set, lengths []engine.Length, doubtful []club.Doubt) {
+	c.Note(s, doubtful)
 	for _, l := range lengths {
 		c.clubs++
 		if !l.Value.Known() {
 			c.lacking++
 		}
 	}
-	switch {
-	case len(lengths) == 0:
-	case c.draw == nil:
-		c.addJSON(s, lengths)
-	default:
-		c.opening()
+	if len(lengths) > 0 {
 		c.put(c.set(s, lengths)...)
 	}
 }
 
-// opening writes what stands before the first length.
-func (c *Conversions) opening() {
-	switch {
-	case c.begun:
-	case c.draw == nil:
-		c.w.WriteString("{\n  \"schema\": \"ferrule.convert/1\",\n  \"results\": [")
-	default:
-		c.put(doc.Head{Title: "Lengths by " + c.to})
-	}
-	c.begun = true
-}
-
-func (c *Conversions) addJSON(s *club.Set, lengths []engine.Length) {
-	for _, l := range lengths {
-		if c.begun {
-			c.w.WriteByte(',')
-		}
-		c.opening()
-		c.w.WriteString("\n    ")
-		line := appendJSON(nil, lengthOf(s.Name, l))
-		c.w.Write(line[:len(line)-1])
-	}
-}
-
 // set is the lengths of a set, a line each, with what led to it below.
-func (c *Conversions) set(s *club.Set, lengths []engine.Length) []doc.Block {
+func (c *conversions) set(s *club.Set, lengths []engine.Length) []doc.Block {
 	table := &doc.Table{Level: 1}
 	for _, l := range lengths {
 		read, by := readAs(l.Club)
-		row := doc.Row{Cells: []string{Visible(l.Club.ID), kindName(l.Club), read}}
+		row := doc.Row{Cells: []string{wording.Visible(l.Club.ID), kindName(l.Club), read}}
 		if l.Club.Setting != "" {
-			row.Cells[0] += " at " + Visible(l.Club.Setting)
+			row.Cells[0] += " at " + wording.Visible(l.Club.Setting)
 		}
 		if by != "" {
 			row.Cells = append(row.Cells, "by "+by)
@@ -136,16 +91,10 @@ func (c *Conversions) set(s *club.Set, lengths []engine.Length) []doc.Block {
 	return out
 }
 
-// End writes the refused rows and, for the bench, the totals.
-func (c *Conversions) End() error {
-	c.opening()
-	if c.draw == nil {
-		c.w.WriteString("\n  ]" + c.members())
-		return c.w.Flush()
-	}
-	c.put(c.blocks()...)
+func (c *conversions) End() error {
+	c.put(rowSections(&c.Notes)...)
 	c.put(totals(
-		doc.Fact{Label: "rows", Note: rowTotals(c.clubs, len(c.refused))},
+		doc.Fact{Label: "rows", Note: rowTotals(c.clubs, len(c.Refused))},
 		doc.Fact{Label: "lengths", Note: fmt.Sprintf("%d by %s, %d not converted", c.clubs-c.lacking, c.to, c.lacking)},
 		doc.Fact{Label: "+/-", Note: "expanded uncertainty at 95 %"},
 	)...)

@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"ferrule/engine/report"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/ast"
 )
 
@@ -173,7 +174,7 @@ func TestNoTextBreaksTheTableOrIsAFormula(t *testing.T) {
 			{lines[0]["clubs"], b.set.Results[0].Subject.Clubs[0].ID}, {lines[0]["set"], b.set.Bag.Name}, {lines[0]["file"], b.set.Bag.File},
 			{lines[0]["mend"], b.set.Results[0].Mend}, {lines[8]["read"], b.set.Refused[0].Read}, {lines[9]["title"], b.head.Books[0].Title},
 		} {
-			if want := report.Visible(is.want); is.got != want && is.got != "'"+want {
+			if want := wording.Visible(is.want); is.got != want && is.got != "'"+want {
 				rt.Fatalf("a cell is %q, want %q", is.got, want)
 			}
 		}

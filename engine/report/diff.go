@@ -1,142 +1,36 @@
 package report
 
-// This file writes what two editions of a book judge differently: for a person what changed, rule by rule, with
-// a club that shows it, and for other programs the schema "ferrule.diff/1".
+// This file is the view of what two editions of a book judge differently: what changed, rule by rule, with a club that
+// shows it.
 
 import (
 	"fmt"
 	"io"
 	"strings"
 
-	"ferrule/engine"
-	"ferrule/engine/club"
 	"ferrule/engine/contrast"
 	"ferrule/engine/decide"
 	"ferrule/engine/editions"
+	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
 
-// Editions is what was found out about two editions of a book.
-type Editions struct {
-	Old, New *book.Book
-	*editions.Difference
-	Stock *Stock // nil where no stock was judged
-}
-
-// Stock is what two editions judge differently of a real stock.
-type Stock struct {
-	Sheet   string
-	On      book.Day
-	Effects []editions.Effect
-	Rows    int // that became clubs
-	Refused []club.Refusal
-}
-
-type jsonContrast struct {
-	On      *string     `json:"on"`
-	Rows    []space.Row `json:"rows"`
-	Subject jsonShown   `json:"subject"`
-	Old     *string     `json:"old"`
-	New     *string     `json:"new"`
-}
-
-// jsonShown is the subject of a witness.
-type jsonShown struct {
-	Of    string   `json:"of"`
-	Set   string   `json:"set"`
-	Clubs []string `json:"clubs"`
-}
-
-type jsonChange struct {
-	Rule    string        `json:"rule"`
-	What    string        `json:"what"`
-	Message string        `json:"message"`
-	Witness *jsonContrast `json:"witness"`
-}
-
-type jsonEffect struct {
-	Rule      string      `json:"rule"`
-	Subject   jsonSubject `json:"subject"`
-	Old       *string     `json:"old"`
-	New       *string     `json:"new"`
-	OldMargin *jsonAmount `json:"old_margin"`
-	NewMargin *jsonAmount `json:"new_margin"`
-}
-
-type jsonEditions struct {
-	Schema  string        `json:"schema"`
-	Same    bool          `json:"same"`
-	Changes []jsonChange  `json:"changes"`
-	LeftOut []string      `json:"left_out,omitempty"`
-	On      *string       `json:"on,omitempty"`
-	Clubs   *[]jsonEffect `json:"clubs,omitempty"`
-	Refused []jsonRefused `json:"refused,omitempty"`
-}
-
 // Diff writes what was found.
-func Diff(w io.Writer, e *Editions, o Options) error {
+func Diff(w io.Writer, e *data.Editions, o Options) error {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return editionsJSON(w, e)
+		return data.Diff(w, e)
 	}
-	p.put(e.blocks()...)
+	p.put(editionBlocks(e)...)
 	return p.end()
 }
 
-// editionsJSON writes what was found for another program. Where nothing was found but not everything was looked at, the
-// changes are what was not told, without a witness, so that they are empty only where the editions are the same.
-func editionsJSON(w io.Writer, e *Editions) error {
-	out := jsonEditions{Schema: "ferrule.diff/1", Same: e.Same(), Changes: []jsonChange{}}
-	for _, c := range e.Changes {
-		k := c.Contrast
-		out.Changes = append(out.Changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, &jsonContrast{
-			On: textOrNull(k.On.String()), Rows: k.Rows, Subject: jsonShown{subjectOf(k.Of), "", append([]string{}, k.Clubs...)},
-			Old: verdictOf(k.Old), New: verdictOf(k.New),
-		}})
-	}
-	for _, o := range e.LeftOut {
-		out.LeftOut = append(out.LeftOut, o.String())
-		for _, w := range o.Parts {
-			if len(e.Changes) == 0 {
-				out.Changes = append(out.Changes, jsonChange{Rule: o.Name(), What: w.String(), Message: "it was not told whether this changed: " + o.Why})
-			}
-		}
-	}
-	if s := e.Stock; s != nil {
-		out.On, out.Clubs = textOrNull(s.On.String()), &[]jsonEffect{}
-		for _, x := range s.Effects {
-			*out.Clubs = append(*out.Clubs, jsonEffect{x.Name(), subjectJSON(x.Subject, nil), verdictOf(x.Old), verdictOf(x.New),
-				amountOf(marginOf(x.Old), true), amountOf(marginOf(x.New), true)})
-		}
-		for _, f := range s.Refused {
-			out.Refused = append(out.Refused, refusedOf(f))
-		}
-	}
-	return writeJSON(w, out)
-}
-
-// verdictOf is the word for a verdict; nil where there is none.
-func verdictOf(s contrast.Said) *string {
-	if s.Verdict == 0 {
-		return nil
-	}
-	word := s.Verdict.String()
-	return &word
-}
-
-// marginOf is how far inside its limits a value is; no amount where there is none.
-func marginOf(s contrast.Said) engine.Amount {
-	if s.Result == nil {
-		return engine.Amount{}
-	}
-	return s.Result.Margin
-}
-
-// blocks are what was found for a reader.
-func (e *Editions) blocks() []doc.Block {
+// editionBlocks are what was found for a reader.
+func editionBlocks(e *data.Editions) []doc.Block {
 	out := []doc.Block{doc.Head{Title: "Two editions", Right: editionName(e.Old) + " and " + editionName(e.New)}}
 	switch {
 	case len(e.Changes) > 0:
@@ -152,24 +46,24 @@ func (e *Editions) blocks() []doc.Block {
 		for ; i < len(e.Changes) && e.Changes[i].Rule() == r; i++ {
 			list = append(list, changeFacts(&e.Changes[i])...)
 		}
-		out = append(out, doc.Subject{Name: r.Decl.Name.Text, Place: bookLine(r.Decl.Span, r.Book)}, doc.Facts{Level: 1, List: list}, doc.Gap{})
+		out = append(out, doc.Subject{Name: r.Decl.Name.Text, Place: wording.BookLine(r.Decl.Span, r.Book)}, doc.Facts{Level: 1, List: list}, doc.Gap{})
 	}
 	if len(e.LeftOut) > 0 {
 		out = append(out, doc.Section{Tone: doc.Open, Title: numbered("Not looked at", len(e.LeftOut))})
 		for _, o := range e.LeftOut {
-			out = append(out, doc.Para{Text: Visible(o.String()) + ".", Level: 1, Hang: 1})
+			out = append(out, doc.Para{Text: wording.Visible(o.String()) + ".", Level: 1, Hang: 1})
 		}
 		out = append(out, doc.Gap{})
 	}
 	if e.Stock != nil {
-		out = append(out, e.Stock.blocks()...)
+		out = append(out, stockBlocks(e.Stock)...)
 	}
-	return append(out, totals(e.totals()...)...)
+	return append(out, totals(editionTotals(e)...)...)
 }
 
 // editionName is "spring.ferrule (2026-04-18)".
 func editionName(b *book.Book) string {
-	name := Visible(b.Name)
+	name := wording.Visible(b.Name)
 	if b.Edition != "" {
 		name += " (" + b.Edition + ")"
 	}
@@ -179,7 +73,7 @@ func editionName(b *book.Book) string {
 // changeFacts are a change with the clubs that show it.
 func changeFacts(c *editions.Change) []doc.Fact {
 	k := c.Contrast
-	entries := []doc.Fact{{Label: c.What.String(), Note: Visible(c.Message)}}
+	entries := []doc.Fact{{Label: c.What.String(), Note: wording.Visible(c.Message)}}
 	for i, line := range rowLines(k.Rows) {
 		e := doc.Fact{Note: line, Level: 1}
 		if i == 0 {
@@ -199,7 +93,7 @@ func changeFacts(c *editions.Change) []doc.Fact {
 func saidFact(label string, s contrast.Said, r *book.Rule) doc.Fact {
 	e := doc.Fact{Label: label, Note: silence(r)}
 	if s.Result != nil {
-		e.Note = s.Verdict.String() + ": " + string(appendMessage(nil, s.Result))
+		e.Note = s.Verdict.String() + ": " + string(wording.AppendMessage(nil, s.Result))
 	}
 	return e
 }
@@ -239,7 +133,7 @@ func rowWordsOf(r space.Row) (id, words string) {
 	var parts []string
 	name := ""
 	for _, c := range r {
-		text := Visible(c.Text)
+		text := wording.Visible(c.Text)
 		switch c.Name {
 		case "id":
 			id = text
@@ -258,9 +152,9 @@ func rowWordsOf(r space.Row) (id, words string) {
 	return id, strings.Join(append([]string{name}, parts...), ", ")
 }
 
-// blocks are what became of the clubs of a stock.
-func (s *Stock) blocks() []doc.Block {
-	blocks := []doc.Block{doc.Section{Title: "The clubs of " + fileWords(s.Sheet), Right: "on " + s.On.String(), Page: true}, doc.Gap{}}
+// stockBlocks are what became of the clubs of a stock.
+func stockBlocks(s *data.Stock) []doc.Block {
+	blocks := []doc.Block{doc.Section{Title: "The clubs of " + wording.File(s.Sheet), Right: "on " + s.On.String(), Page: true}, doc.Gap{}}
 	if len(s.Effects) == 0 {
 		blocks = append(blocks, doc.Para{Text: "None of them is judged differently."}, doc.Gap{})
 	}
@@ -315,8 +209,8 @@ func effectName(x *editions.Effect) string {
 	return name + ", " + list(clubs)
 }
 
-// totals say how many rules there are, and how many changes.
-func (e *Editions) totals() []doc.Fact {
+// editionTotals say how many rules there are, and how many changes.
+func editionTotals(e *data.Editions) []doc.Fact {
 	var both, renamed, added, removed int
 	for _, p := range e.Pairs {
 		switch {
@@ -338,7 +232,7 @@ func (e *Editions) totals() []doc.Fact {
 	entries := []doc.Fact{{Label: "rules", Note: words}, {Label: "changes", Note: changeWords(e.Changes)}}
 	if s := e.Stock; s != nil {
 		entries = append(entries, doc.Fact{Label: "rows", Note: rowTotals(s.Rows, len(s.Refused))},
-			doc.Fact{Label: "clubs", Note: counted(len(s.Effects), "judgement differs", "judgements differ")})
+			doc.Fact{Label: "clubs", Note: wording.Counted(len(s.Effects), "judgement differs", "judgements differ")})
 	}
 	return entries
 }

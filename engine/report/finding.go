@@ -1,29 +1,31 @@
 package report
 
-// This file turns the facts behind a result into a finding: a short ladder from the reading to the decision, or everything.
+// This file turns the facts behind a result into a finding: a short ladder from the reading to the decision, or
+// everything.
 
 import (
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/ast"
 )
 
 // finding is what came of a rule: in full with every fact, and the budget of the uncertainty.
 func finding(r *engine.Result, full bool) *doc.Finding {
-	out := &doc.Finding{Tone: toneOf(r.Verdict), Stamp: stamps[r.Verdict], Title: ruleTitle(r.Rule), Facts: facts(r, full), Mend: Visible(r.Mend),
-		Rule: doc.Source{Place: bookLine(r.Rule.Decl.Span, r.Rule.Book), Lines: written(r), Whole: full}}
+	out := &doc.Finding{Tone: toneOf(r.Verdict), Stamp: stamps[r.Verdict], Title: wording.RuleTitle(r.Rule), Facts: facts(r, full), Mend: wording.Visible(r.Mend),
+		Rule: doc.Source{Place: wording.BookLine(r.Rule.Decl.Span, r.Rule.Book), Lines: written(r), Whole: full}}
 	if r.Rule.Decl.Advice && r.Verdict == decide.Fail {
 		out.Tone, out.Stamp = doc.Open, "ADVICE"
 	}
 	for _, c := range r.Rule.Decl.Cites {
-		out.Rule.Cites = append(out.Rule.Cites, Visible(c.Text.Value))
+		out.Rule.Cites = append(out.Rule.Cites, wording.Visible(c.Text.Value))
 	}
 	if full {
 		out.Budget = budgetTable(2, "", r.Budget)
@@ -54,7 +56,7 @@ func facts(r *engine.Result, full bool) []doc.Fact {
 	}
 	out = append(out, value(r, len(out) > 0 && !full, full)...)
 	if r.Exception != nil {
-		out = append(out, doc.Fact{Label: "exception", Note: oneLine(r.Exception.Span) + ", " + bookLine(r.Exception.Span, r.Rule.Book)})
+		out = append(out, doc.Fact{Label: "exception", Note: wording.OneLine(r.Exception.Span) + ", " + wording.BookLine(r.Exception.Span, r.Rule.Book)})
 	}
 	if len(r.Reasons) > 0 {
 		for i, why := range r.Reasons {
@@ -62,13 +64,13 @@ func facts(r *engine.Result, full bool) []doc.Fact {
 			if i > 0 {
 				label = ""
 			}
-			out = append(out, doc.Fact{Label: label, Note: Visible(why)})
+			out = append(out, doc.Fact{Label: label, Note: wording.Visible(why)})
 		}
 		if len(r.Needs) > 0 {
-			out = append(out, doc.Fact{Label: "would decide it", Note: Visible(strings.Join(r.Needs, ", "))})
+			out = append(out, doc.Fact{Label: "would decide it", Note: wording.Visible(strings.Join(r.Needs, ", "))})
 		}
 	}
-	if words := settled(r); words != "" {
+	if words := wording.Settled(r); words != "" {
 		out = append(out, doc.Fact{Label: "next", Note: words})
 	}
 	return out
@@ -77,39 +79,20 @@ func facts(r *engine.Result, full bool) []doc.Fact {
 // rungs are the readings and chart rows that a result rests on.
 func rungs(r *engine.Result) []doc.Fact {
 	var out []doc.Fact
-	for _, s := range leaves(r.Steps, nil) {
+	for _, s := range wording.Leaves(r.Steps, nil) {
 		out = append(out, rung(r, s))
 	}
 	const most = 8
 	if len(out) > most {
 		n := len(out) - most
-		out = append(out[:most:most], doc.Fact{Label: "and " + counted(n, "reading", "readings") + " more"})
+		out = append(out[:most:most], doc.Fact{Label: "and " + wording.Counted(n, "reading", "readings") + " more"})
 	}
 	return out
 }
 
-// leaves gathers the facts that come off a sheet or a chart, each once; those
-// behind exceptions are left out.
-func leaves(steps, found []engine.Step) []engine.Step {
-	for _, s := range steps {
-		switch what := s.What; {
-		case what == engine.StepReading, what == engine.StepMean, what == engine.StepMissing, what == engine.StepChart, what == engine.StepCorrection, isSpan(s):
-			if !slices.ContainsFunc(found, func(f engine.Step) bool {
-				return f.What == s.What && f.Name == s.Name && f.Club == s.Club && f.Place == s.Place && f.Method == s.Method && f.Amount == s.Amount && f.Text == s.Text
-			}) {
-				found = append(found, s)
-			}
-		case what == engine.StepException:
-		default:
-			found = leaves(s.Sub, found)
-		}
-	}
-	return found
-}
-
 // rung is the line of one recorded fact.
 func rung(r *engine.Result, s engine.Step) doc.Fact {
-	about, e := r.Subject, doc.Fact{Label: Visible(s.Name), Amount: stepAmount(r, s)}
+	about, e := r.Subject, doc.Fact{Label: wording.Visible(s.Name), Amount: wording.StepAmount(r, s)}
 	switch {
 	case s.What == engine.StepCorrection:
 		e.Label += " to " + s.Method
@@ -121,23 +104,23 @@ func rung(r *engine.Result, s engine.Step) doc.Fact {
 	}
 	var notes []string
 	if s.Club != "" && len(about.Clubs) != 1 {
-		notes = append(notes, "of "+Visible(s.Club))
+		notes = append(notes, "of "+wording.Visible(s.Club))
 	}
 	if s.Half.Known() {
 		notes = append(notes, "+/- "+s.Half.Written()+" as stated")
 	}
 	if s.U.Known() && s.U.Base > 0 {
-		notes = append(notes, "u "+above(s.U))
+		notes = append(notes, "u "+wording.Above(s.U))
 	}
 	switch s.What {
 	case engine.StepMean:
-		notes = append(notes, "mean of "+counted(len(s.Sub), "reading", "readings")+": "+values(r, s.Sub))
+		notes = append(notes, "mean of "+wording.Counted(len(s.Sub), "reading", "readings")+": "+values(r, s.Sub))
 	case engine.StepChart:
 		e.Label = "chart " + e.Label
-		notes = append(notes, spanLine(s.Line))
+		notes = append(notes, wording.SpanLine(s.Line))
 	case engine.StepCorrection:
 		if !s.Line.IsZero() {
-			notes = append(notes, spanLine(s.Line))
+			notes = append(notes, wording.SpanLine(s.Line))
 		}
 	case engine.StepMissing:
 		e.Amount = "not measured"
@@ -169,19 +152,19 @@ func where(about engine.Subject, s engine.Step) []string {
 		out = append(out, "row "+strconv.Itoa(s.Place.Row))
 	}
 	if s.Column != "" {
-		out = append(out, "column "+Visible(s.Column))
+		out = append(out, "column "+wording.Visible(s.Column))
 	}
 	return out
 }
 
 // rowWords is "bags.csv row 4".
-func rowWords(p club.Row) string { return fileWords(p.File) + " row " + strconv.Itoa(p.Row) }
+func rowWords(p club.Row) string { return wording.File(p.File) + " row " + strconv.Itoa(p.Row) }
 
 // values lists amounts, their unit once where they share it: "44 3/4, 44 7/8 in".
 func values(r *engine.Result, steps []engine.Step) string {
 	texts := make([]string, len(steps))
 	for i, s := range steps {
-		texts[i] = stepAmount(r, s)
+		texts[i] = wording.StepAmount(r, s)
 		if u := s.Amount.Unit; i < len(steps)-1 && u != nil && !s.Amount.Swing && u.Name != "" && steps[i+1].Amount.Unit == u {
 			texts[i] = strings.TrimSuffix(texts[i], " "+u.Name)
 		}
@@ -194,11 +177,11 @@ func values(r *engine.Result, steps []engine.Step) string {
 func value(r *engine.Result, after, full bool) []doc.Fact {
 	var out []doc.Fact
 	if r.Value.Known() {
-		if leaf := leaves(r.Steps, nil); !after || len(leaf) == 0 || leaf[0].Amount.Base != r.Value.Base || leaf[0].Name+byMethod(leaf[0].Method) != valueName(r.Rule) {
-			out = append(out, doc.Fact{Label: "value", Amount: r.Figure(r.Value), Note: valueName(r.Rule)})
+		if leaf := wording.Leaves(r.Steps, nil); !after || len(leaf) == 0 || leaf[0].Amount.Base != r.Value.Base || leaf[0].Name+byMethod(leaf[0].Method) != wording.ValueName(r.Rule) {
+			out = append(out, doc.Fact{Label: "value", Amount: r.Figure(r.Value), Note: wording.ValueName(r.Rule)})
 		}
 	} else if r.Verdict != decide.Exempt && r.Bound == nil {
-		e := doc.Fact{Label: "asked", Note: valueName(r.Rule)}
+		e := doc.Fact{Label: "asked", Note: wording.ValueName(r.Rule)}
 		switch r.Verdict {
 		case decide.Fail:
 			e.Amount = "does not hold"
@@ -208,27 +191,27 @@ func value(r *engine.Result, after, full bool) []doc.Fact {
 		out = append(out, e)
 	}
 	if r.Uncertainty.Known() {
-		e := doc.Fact{Label: "uncertainty", Amount: above(r.Uncertainty), Note: "standard uncertainty of the value"}
+		e := doc.Fact{Label: "uncertainty", Amount: wording.Above(r.Uncertainty), Note: "standard uncertainty of the value"}
 		if r.Simulated {
 			e.Note += ", by simulation"
 		}
 		out = append(out, e)
 	}
-	if words, amount := limitWords(r); words != "" {
+	if words, amount := wording.Limit(r); words != "" {
 		e := doc.Fact{Label: "limit", Amount: words + " " + amount}
 		if r.Bound != nil {
-			if text := Visible(r.Bound.Words()); text != e.Amount {
+			if text := wording.Visible(r.Bound.Words()); text != e.Amount {
 				e.Note = text
 			}
 		}
 		out = append(out, e)
 	} else if r.Bound != nil && r.Verdict == decide.Unmeasured {
-		out = append(out, doc.Fact{Label: "limit", Note: Visible(r.Bound.Words())})
+		out = append(out, doc.Fact{Label: "limit", Note: wording.Visible(r.Bound.Words())})
 	}
-	if words := acceptance(r, full); words != "" {
+	if words := wording.Acceptance(r, full); words != "" {
 		out = append(out, doc.Fact{Label: "passes", Note: words})
 	}
-	words, amount := distance(r)
+	words, amount := wording.Distance(r)
 	switch {
 	case words != "":
 		out = append(out, doc.Fact{Label: words, Amount: amount, Note: decided(r)})
@@ -249,38 +232,19 @@ func byMethod(method string) string {
 
 // decided is the decision as it was applied.
 func decided(r *engine.Result) string {
-	s := decisionWords(r.Decision)
+	s := wording.Decision(r.Decision)
 	if r.Decision.Kind == decide.Simple {
 		s = "decided simply"
 		if !r.Rule.Stated {
 			s += ", as none is stated"
 		}
 	}
-	if p := number(r.Probability); p != nil && r.Decision.Kind != decide.Simple {
-		s += fmt.Sprintf(": it conforms with a probability of %s %%", percent(*p, r.Decision.Level))
+	if p := data.Number(r.Probability); p != nil && r.Decision.Kind != decide.Simple {
+		s += fmt.Sprintf(": it conforms with a probability of %s %%", wording.Percent(*p, r.Decision.Level))
 	} else if r.Decision.Kind != decide.Simple && !r.Uncertainty.Known() && r.Value.Known() {
-		s += ", " + certain(r)
+		s += ", " + wording.Certain(r)
 	}
 	return s
-}
-
-// percent is a probability in per cent with three digits, or with as many as it takes that it is
-// seen to lie on its side of the level of a decision and of what the level leaves.
-func percent(p, level float64) string {
-	switch {
-	case p < 0.0001:
-		return "less than 0.01"
-	case p > 0.9999:
-		return "more than 99.99"
-	}
-	in := func(finer int) float64 {
-		n, _ := strconv.ParseFloat(strconv.FormatFloat(p*100, 'g', 3+finer, 64), 64) // it was just written
-		return n
-	}
-	n := engine.Finer(func(finer int) bool {
-		return in(finer) < 100 && (in(finer) >= 100*level) == (p >= level) && (in(finer) < 100-100*level) == (p < 1-level)
-	})
-	return strconv.FormatFloat(in(n), 'f', -1, 64)
 }
 
 // tree is every recorded fact with those behind it.
@@ -292,7 +256,7 @@ func tree(r *engine.Result, steps []engine.Step, depth int, out []doc.Fact) []do
 			e.Note = strings.TrimPrefix(e.Note+", line "+strconv.Itoa(s.Line.Line()), ", ")
 		}
 		if s.Note != "" {
-			e.Note = strings.TrimPrefix(e.Note+", "+Visible(s.Note), ", ")
+			e.Note = strings.TrimPrefix(e.Note+", "+wording.Visible(s.Note), ", ")
 		}
 		switch s.What {
 		case engine.StepReading:
@@ -313,7 +277,7 @@ func written(r *engine.Result) []string {
 	var out []string
 	span := r.Rule.Decl.Span
 	for n := span.Line(); n <= span.EndPos().Line; n++ {
-		if text := Visible(strings.TrimRight(span.File.Line(n), " \t")); text != "" {
+		if text := wording.Visible(strings.TrimRight(span.File.Line(n), " \t")); text != "" {
 			out = append(out, text)
 		}
 	}
@@ -328,7 +292,7 @@ func title(s engine.Subject) string {
 	case s.Kind == ast.OfNeighbours && len(s.Clubs) > 2:
 		names := make([]string, 0, len(s.Clubs))
 		for _, c := range s.Clubs[1:] {
-			names = append(names, Visible(c.ID))
+			names = append(names, wording.Visible(c.ID))
 		}
 		return clubName(s.Clubs[0]) + " beside " + strings.Join(names, ", ")
 	}
@@ -341,12 +305,12 @@ func title(s engine.Subject) string {
 
 // clubName is "d1 (driver)", or the id alone where it says as much.
 func clubName(c *club.Club) string {
-	name := Visible(c.ID)
+	name := wording.Visible(c.ID)
 	if c.Name != "" && !strings.HasPrefix(c.ID, c.Name) {
-		name += " (" + Visible(c.Name) + ")"
+		name += " (" + wording.Visible(c.Name) + ")"
 	}
 	if c.Setting != "" {
-		name += " at " + Visible(c.Setting)
+		name += " at " + wording.Visible(c.Setting)
 	}
 	return name
 }
@@ -356,7 +320,7 @@ func setBefore(s engine.Subject) string {
 	if s.Set == "" {
 		return ""
 	}
-	return Visible(s.Set) + ", "
+	return wording.Visible(s.Set) + ", "
 }
 
 // subjectLine names a subject, and its row.
@@ -364,12 +328,12 @@ func subjectLine(s engine.Subject) (left, right string) {
 	left = setBefore(s) + title(s)
 	switch n := len(s.Clubs); n {
 	case 0:
-		right = fileWords(s.File)
+		right = wording.File(s.File)
 	case 1:
 		right = rowWords(s.Clubs[0].Place())
 	default:
 		p := s.Clubs[0].Place()
-		right = fmt.Sprintf("%s rows %d", fileWords(p.File), p.Row)
+		right = fmt.Sprintf("%s rows %d", wording.File(p.File), p.Row)
 		for i, c := range s.Clubs[1:] {
 			sep := ", "
 			if i == n-2 {
@@ -383,14 +347,14 @@ func subjectLine(s engine.Subject) (left, right string) {
 
 // faultFacts say what is wrong where the books disagree with themselves, and show both places.
 func faultFacts(c *engine.Conflict) []doc.Fact {
-	return append([]doc.Fact{{Label: "wrong", Note: Visible(c.Message)}}, placeFacts(c)...)
+	return append([]doc.Fact{{Label: "wrong", Note: wording.Visible(c.Message)}}, placeFacts(c)...)
 }
 
 // placeFacts show the two places that disagree.
 func placeFacts(c *engine.Conflict) (entries []doc.Fact) {
-	for _, span := range conflictPlaces(c) {
+	for _, span := range wording.ConflictPlaces(c) {
 		if !span.IsZero() {
-			entries = append(entries, doc.Fact{Label: fmt.Sprintf("line %d", span.Line()), Note: oneLine(span)})
+			entries = append(entries, doc.Fact{Label: fmt.Sprintf("line %d", span.Line()), Note: wording.OneLine(span)})
 		}
 	}
 	return entries

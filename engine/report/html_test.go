@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"ferrule/engine/report"
+	"ferrule/engine/report/wording"
 )
 
 // element is one element of a page with the text that stands in it.
@@ -150,8 +151,8 @@ func TestNoTextBreaksThePage(t *testing.T) {
 			if depth == report.Line && s == b.set.Results[0].Mend {
 				continue // on one line there is no mend
 			}
-			if !strings.Contains(body, report.Visible(s)) {
-				rt.Fatalf("%q is not on the page", report.Visible(s))
+			if !strings.Contains(body, wording.Visible(s)) {
+				rt.Fatalf("%q is not on the page", wording.Visible(s))
 			}
 		}
 	})

@@ -12,6 +12,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
 )
 
@@ -64,7 +65,7 @@ func wantOf(r *engine.Result) int {
 // add takes notice of an unmeasured finding, in whose row its subject begins.
 func (w *wants) add(r *engine.Result, row int) {
 	of, reason := lacking(r)
-	key := wantKey{Visible(strings.Join(r.Needs, ", ")), r.Rule, reason != ""}
+	key := wantKey{wording.Visible(strings.Join(r.Needs, ", ")), r.Rule, reason != ""}
 	one := w.known[key]
 	at := lackingClub{row: row, kind: int(r.Subject.Kind)}
 	if one == nil {
@@ -117,12 +118,12 @@ func lacking(r *engine.Result) (of []string, reason string) {
 	for _, why := range r.Reasons {
 		id, need, ok := strings.Cut(why, " has no ")
 		if !ok || !slices.Contains(r.Needs, need) {
-			return []string{string(appendSubject(nil, r.Subject))}, Visible(why)
+			return []string{string(wording.AppendSubject(nil, r.Subject))}, wording.Visible(why)
 		}
-		of = append(of, Visible(id))
+		of = append(of, wording.Visible(id))
 	}
 	if of == nil {
-		of = []string{string(appendSubject(nil, r.Subject))}
+		of = []string{string(wording.AppendSubject(nil, r.Subject))}
 	}
 	return of, ""
 }
@@ -154,7 +155,7 @@ func (w want) facts(bag *club.Set) []doc.Fact {
 // rowOf is " (row 4)" for a club of the bag, and nothing for anything else.
 func rowOf(id string, bag *club.Set) string {
 	for _, c := range bag.Clubs {
-		if Visible(c.ID) == id {
+		if wording.Visible(c.ID) == id {
 			return " (row " + strconv.Itoa(c.Row) + ")"
 		}
 	}
@@ -191,7 +192,7 @@ func ruleWords(rules []*book.Rule) string {
 		if len(lines) > 1 {
 			word = " lines "
 		}
-		parts = append(parts, list(names)+", "+Visible(book.Name)+word+list(lines))
+		parts = append(parts, list(names)+", "+wording.Visible(book.Name)+word+list(lines))
 		rules = rest
 	}
 	return strings.Join(parts, "; ")

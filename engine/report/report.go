@@ -1,13 +1,10 @@
-// Package report writes what judging gave: for a person at the bench (text), one line a finding
-// (short), for a customer or a committee (html), for a spreadsheet (csv), and for other programs
-// (json, jsonl). It writes to an io.Writer and decides nothing: every number and reason comes with
-// the results.
+// Package report shows what judging gave, to a person at the bench (text), to a customer or a committee (html), and to
+// other programs. It writes to an io.Writer and decides nothing: every number and reason comes with the results.
 //
-// report.go holds what a report is made of and picks the writer; sheaf.go holds what is said of sets until it is written;
-// words.go the wording that all of them share. Reports for a reader are documents: check.go is the view of a check, with
-// finding.go, lacks.go, steps.go, limits.go, budget.go, taken.go and summary.go; convert.go, agree.go, trim.go, build.go,
-// risk.go, diff.go, test.go and vet.go are those of the other commands. short.go, csv.go, document.go and jsonl.go are the
-// formats of a check for programs, json.go their members; testjson.go and buildjson.go those of other commands.
+// report.go picks the writer; sheaf.go holds what is said of sets until it is written. Reports for a reader are
+// documents: check.go is the view of a check, with finding.go, lacks.go, steps.go, budget.go, taken.go, rows.go and
+// summary.go; convert.go, agree.go, trim.go, build.go, risk.go, diff.go, test.go and vet.go are those of the other
+// commands. stream.go writes a check for programs, as engine/report/data has it.
 package report
 
 import (
@@ -20,10 +17,11 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/page"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/spool"
-	"ferrule/lang/book"
 )
 
 // Depth tells how much is said of a result. The zero value is the usual one: a
@@ -61,25 +59,11 @@ type Options struct {
 	Scratch func() (spool.File, error) // opens a file for a report that is too large for memory; nil: none is
 }
 
-// Head is what is known before the first club is judged.
-type Head struct {
-	Books      []*book.Book // whose rules are judged, the named ones first
-	On         string       // the day of the check, 2026-05-02
-	NotInForce []*book.Rule // that day
-}
-
-// Totals is what is known at the end. Rows read are those judged and those refused.
-type Totals struct {
-	RowsJudged  int
-	RowsRefused int
-	Tally       engine.Tally
-}
-
 // Writer writes one report. Begin comes first and End last. In between it is told of sets, each in a Sheaf that has
-// begun it: of its results in the order of the rules, then of the clubs, of its conflicts, and last of what is to be said
-// of its rows. That may be on any goroutine, for each Sheaf on one; Add, in the order of the sheets, is not.
+// begun it: of its results in the order of the rules, then of the clubs, of its conflicts, and last of what is to be
+// said of its rows. That may be on any goroutine, for each Sheaf on one; Add, in the order of the sheets, is not.
 type Writer interface {
-	Begin(*Head) error
+	Begin(*data.Head) error
 	Result(*Sheaf, *engine.Result)
 	Conflict(*Sheaf, *engine.Conflict)
 	// Close ends the set. Each refused row of a sheet is told of with one set only.
@@ -87,7 +71,7 @@ type Writer interface {
 	// Add takes what was said of sets, after which the Sheaf may be used for others.
 	Add(*Sheaf) error
 	// End writes what is left.
-	End(*Totals) error
+	End(*data.Totals) error
 	// WantsPasses reports whether it is to be told of results that pass.
 	WantsPasses() bool
 }
@@ -142,16 +126,16 @@ func CheckFormats() []string { return Formats("short", "json", "jsonl", "csv") }
 func New(w io.Writer, o Options) (Writer, error) {
 	switch o.Format {
 	case "short":
-		return &short{w: w}, nil
+		return &stream{w: w, of: data.Short{}, section: sectionOf}, nil
 	case "json":
-		return &gatheredJSON{w: bufio.NewWriter(w), doc: newDocument(o)}, nil
+		return &gathered{stream{w: w, of: data.Elements{}, all: true, section: inOrder}, newDocument(o)}, nil
 	case "jsonl":
-		return &jsonLines{w: w}, nil
+		return &stream{w: w, of: data.Lines{}, all: true, section: failuresFirst}, nil
 	case "csv":
-		return &csvTable{w: w}, nil
+		return &stream{w: w, of: data.CSV{}, all: true, section: failuresFirst}, nil
 	}
 	if p := newPaper(w, o); p.draw != nil {
 		return &check{o: o, paper: p}, nil
 	}
-	return nil, fmt.Errorf("there is no format %q for this report; there are %s", Visible(o.Format), strings.Join(CheckFormats(), ", "))
+	return nil, fmt.Errorf("there is no format %q for this report; there are %s", wording.Visible(o.Format), strings.Join(CheckFormats(), ", "))
 }

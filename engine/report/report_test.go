@@ -15,6 +15,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/report"
+	"ferrule/engine/report/data"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -68,9 +69,9 @@ func degrees(n float64) engine.Amount { return engine.Amount{Base: degree.ToBase
 
 // bench is a report made by hand: a bag of four clubs with a result of every kind.
 type bench struct {
-	head   *report.Head
+	head   *data.Head
 	set    *found
-	totals *report.Totals
+	totals *data.Totals
 }
 
 func newBench(t testing.TB) bench {
@@ -126,12 +127,12 @@ func newBench(t testing.TB) bench {
 			Upper: engine.Amount{Base: 33, Unit: points, Swing: true}, Over: engine.Amount{Base: 1, Unit: points}, Decision: decide.Rule{Kind: decide.Simple}},
 	}
 	b := bench{
-		head: &report.Head{Books: []*book.Book{checked}, On: "2026-05-02", NotInForce: []*book.Rule{rules["winter-grip"]}},
+		head: &data.Head{Books: []*book.Book{checked}, On: "2026-05-02", NotInForce: []*book.Rule{rules["winter-grip"]}},
 		set: &found{Bag: bag, Results: results,
 			Conflicts: []*engine.Conflict{{Rule: longest, Subject: subject(ast.OfClub, p1), Message: "two exceptions of longest-club hold for putter and disagree",
 				Between: [2]*ast.Unless{longest.Decl.Unless[0], longest.Decl.Unless[0]}}},
 			Refused: []club.Refusal{{Row: club.Row{File: "bags.csv", Row: 6}, Column: "length", Read: "fourty\u009b", Message: "this is no length", Hint: "write 40 in"}}},
-		totals: &report.Totals{RowsJudged: 4, RowsRefused: 1},
+		totals: &data.Totals{RowsJudged: 4, RowsRefused: 1},
 	}
 	for _, r := range results {
 		b.totals.Tally.Count(r.Rule, r.Verdict)
@@ -378,7 +379,7 @@ func TestDiagnosticsSayTheirPlaceInCharacters(t *testing.T) {
 	file := source.NewFile("a.ferrule", "rule é\n\tlie ≤ 3\n")
 	at := strings.Index(file.Text, "≤")
 	var out bytes.Buffer
-	var v report.Vetting
+	var v data.Vetting
 	v.Add(diag.List{{Code: "unit-clash", Severity: diag.Error, Message: "m", Hint: "3 deg",
 		Span: source.Span{File: file, Start: at, End: at + len("≤ 3")}}})
 	if err := report.Vet(&out, &v, report.Options{Format: "json"}); err != nil {

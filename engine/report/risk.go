@@ -1,7 +1,6 @@
 package report
 
-// This file writes how often a rule is wrong: an operating curve drawn in plain characters
-// for the bench, or for other programs the schema "ferrule.risk/1".
+// This file is the view of how often a rule is wrong: its operating curve, and what a stock has to expect.
 
 import (
 	"fmt"
@@ -14,49 +13,16 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/compare"
 	"ferrule/engine/decide"
+	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
 )
 
-// RiskOf says what a risk was worked out for.
-type RiskOf struct {
-	Like  string         // the club, in words; empty for any that the rule is about
-	Stock *compare.Stock // nil: none
-}
-
-type jsonChances struct {
-	True     *jsonAmount `json:"true"`
-	Pass     float64     `json:"pass"`
-	Fail     float64     `json:"fail"`
-	TooClose float64     `json:"too-close"`
-}
-
-type jsonStock struct {
-	Mean      *jsonAmount `json:"mean"`
-	Deviation *jsonAmount `json:"standard_deviation"`
-}
-
-type jsonRisk struct {
-	Schema      string        `json:"schema"`
-	Rule        string        `json:"rule"`
-	Book        string        `json:"book"`
-	Line        int           `json:"line"`
-	Decision    string        `json:"decision"`
-	Method      string        `json:"method"`
-	By          string        `json:"rule_method"`
-	Like        *string       `json:"like"`
-	Uncertainty *jsonAmount   `json:"standard_uncertainty"`
-	Limit       *jsonLimit    `json:"limit"`
-	Curve       []jsonChances `json:"curve"`
-	Stock       *jsonStock    `json:"stock,omitempty"`
-	Consumers   *float64      `json:"consumers_risk,omitempty"`
-	Producers   *float64      `json:"producers_risk,omitempty"`
-}
-
 // Risk writes how often a rule is wrong.
-func Risk(w io.Writer, r *compare.Risk, of RiskOf, o Options) error {
+func Risk(w io.Writer, r *compare.Risk, of data.RiskOf, o Options) error {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return writeJSON(w, riskJSON(r, of))
+		return data.Risk(w, r, of)
 	}
 	p.put(riskHead(r, of)...)
 	p.put(curve(r)...)
@@ -66,31 +32,14 @@ func Risk(w io.Writer, r *compare.Risk, of RiskOf, o Options) error {
 	return p.end()
 }
 
-func riskJSON(r *compare.Risk, o RiskOf) jsonRisk {
-	out := jsonRisk{
-		Schema: "ferrule.risk/1", Rule: r.Rule.Decl.Name.Text, Book: r.Rule.Book.Name, Line: r.Rule.Decl.Span.Line(),
-		Decision: decisionWords(r.Decision), Method: r.By, By: r.To, Like: textOrNull(o.Like), Uncertainty: amountOf(r.U, false),
-		Limit: &jsonLimit{Lower: amountOf(r.Lower, false), Upper: amountOf(r.Upper, false), Open: r.Open},
-	}
-	for _, c := range r.Curve() {
-		out.Curve = append(out.Curve, jsonChances{amountOf(c.True, false), c.Pass, c.Fail, c.TooClose})
-	}
-	if o.Stock != nil {
-		consumers, producers := r.Global(*o.Stock)
-		out.Stock = &jsonStock{amountOf(o.Stock.Mean, false), amountOf(o.Stock.Deviation, false)}
-		out.Consumers, out.Producers = &consumers, &producers
-	}
-	return out
-}
-
 // riskHead says what is judged, by what, and where readings pass and fail.
-func riskHead(r *compare.Risk, o RiskOf) []doc.Block {
-	like := Visible(o.Like)
+func riskHead(r *compare.Risk, o data.RiskOf) []doc.Block {
+	like := wording.Visible(o.Like)
 	if like == "" {
 		like = "any club that the rule is about"
 	}
-	words, limit := limitWords(&engine.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open})
-	decided := decisionWords(r.Decision)
+	words, limit := wording.Limit(&engine.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open})
+	decided := wording.Decision(r.Decision)
 	if !r.Rule.Stated {
 		decided += ": no guard band (the book states no decision rule)"
 	}
@@ -105,12 +54,12 @@ func riskHead(r *compare.Risk, o RiskOf) []doc.Block {
 		{Label: "club", Note: like},
 		{Label: "limit", Note: fmt.Sprintf("length by %s %s %s", r.To, words, limit)},
 		{Label: "decision", Note: decided},
-		{Label: "reading", Note: reading + "; standard uncertainty " + above(r.U)},
+		{Label: "reading", Note: reading + "; standard uncertainty " + wording.Above(r.U)},
 	}
 	if r.Decision.Kind != decide.Simple {
 		entries = append(entries, doc.Fact{Label: "passes", Note: regions(r)})
 	}
-	return []doc.Block{doc.Head{Title: r.Rule.Decl.Name.Text, Right: bookLine(r.Rule.Decl.Span, r.Rule.Book)}, doc.Facts{Level: 1, List: entries}, doc.Gap{}}
+	return []doc.Block{doc.Head{Title: r.Rule.Decl.Name.Text, Right: wording.BookLine(r.Rule.Decl.Span, r.Rule.Book)}, doc.Facts{Level: 1, List: entries}, doc.Gap{}}
 }
 
 // regions says where a reading passes and where it fails.
@@ -120,7 +69,7 @@ func regions(r *compare.Risk) string {
 	res.PassFrom, res.PassTo, some = r.Passing()
 	res.NoneCanPass = !some
 	res.FailBelow, res.FailAbove = r.Failing()
-	return acceptance(&res, false)
+	return wording.Acceptance(&res, false)
 }
 
 // digits is how many decimals of a length count beside its uncertainty.
@@ -139,8 +88,8 @@ const (
 	barWidth    = 34
 )
 
-// curve is the operating curve: a line for each true length, its bar divided as one reading would be decided. The limits
-// are in it.
+// curve is the operating curve: a line for each true length, its bar divided as one reading would be decided. The
+// limits are in it.
 func curve(r *compare.Risk) []doc.Block {
 	step := r.U.Base
 	decimals := digits(r)
@@ -213,7 +162,7 @@ func riskStock(r *compare.Risk, s *compare.Stock) []doc.Block {
 	return []doc.Block{doc.Gap{},
 		doc.Para{Level: 1, Text: fmt.Sprintf("Of all clubs of a stock whose true lengths by %s have a mean of %s and a standard deviation of %s, by one reading each", r.To, s.Mean, s.Deviation)},
 		doc.Gap{}, doc.Facts{Level: 2, List: []doc.Fact{
-			{Label: "consumer's risk", Amount: percent(consumers, 0) + " %", Note: is + " and passes"},
-			{Label: "producer's risk", Amount: percent(producers, 0) + " %", Note: strings.Replace(is, "outside", "inside", 1) + " and fails"},
+			{Label: "consumer's risk", Amount: wording.Percent(consumers, 0) + " %", Note: is + " and passes"},
+			{Label: "producer's risk", Amount: wording.Percent(producers, 0) + " %", Note: strings.Replace(is, "outside", "inside", 1) + " and fails"},
 		}}, doc.Gap{}, doc.Para{Level: 1, Text: says}}
 }

@@ -6,7 +6,6 @@ package report
 import (
 	"bytes"
 	"cmp"
-	"io"
 	"slices"
 
 	"ferrule/engine"
@@ -92,11 +91,19 @@ func (s *Sheaf) Begin(bag *club.Set) {
 	s.bag, s.first, s.facts = bag, len(s.pieces), bagFacts{}
 }
 
+// take takes text, what was in the tail before with something appended, as a piece; nothing where nothing was.
+func (s *Sheaf) take(text []byte, to section) {
+	if len(text) > len(s.Tail) {
+		s.Tail = text
+		s.end(to)
+	}
+}
+
 // end ends the piece in hand, all that was appended to the tail since the last one.
 func (s *Sheaf) end(to section) { s.endAt(to, 0, 0, 0) }
 
-// endAt does the same. Within its section the piece is sorted by row and kind; its first bytes are a head, which is left
-// out where the piece before has the same one.
+// endAt does the same. Within its section the piece is sorted by row and kind; its first bytes are a head, which is
+// left out where the piece before has the same one.
 func (s *Sheaf) endAt(to section, row, kind, head int) {
 	s.counts.of[to]++
 	s.pieces = append(s.pieces, piece{at: s.mark, size: uint32(s.Len() - s.mark), head: uint32(head), row: int32(row), to: to, kind: uint8(kind)})
@@ -128,14 +135,6 @@ func (s *Sheaf) each(f func(to section, text []byte) error) error {
 		}
 	}
 	return s.Err()
-}
-
-// stream writes the pieces as they come.
-func (s *Sheaf) stream(w io.Writer) error {
-	return s.each(func(_ section, text []byte) error {
-		_, err := w.Write(text)
-		return err
-	})
 }
 
 // document is a report section by section.

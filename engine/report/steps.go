@@ -15,6 +15,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -192,8 +193,8 @@ func (c *charting) blocks(bag *club.Set, depth Depth) []doc.Block {
 
 // block is the chart under the name of its rule.
 func (c *chart) block() *doc.Steps {
-	by := oneLine(c.rule.Decl.For.By.Place())
-	out := &doc.Steps{Title: ruleTitle(c.rule), Sub: "in the order of " + by, Key: by}
+	by := wording.OneLine(c.rule.Decl.For.By.Place())
+	out := &doc.Steps{Title: wording.RuleTitle(c.rule), Sub: "in the order of " + by, Key: by}
 	word := "step"
 	valued := slices.IndexFunc(c.stands, func(s stand) bool { return s.step != nil && s.step.Of != "" })
 	if valued >= 0 {
@@ -202,14 +203,14 @@ func (c *chart) block() *doc.Steps {
 		if s.Rise {
 			word = "rise"
 		}
-		out.Sub = Visible(s.Of) + " in the order of " + by + ", and the " + word + " to the next club"
+		out.Sub = wording.Visible(s.Of) + " in the order of " + by + ", and the " + word + " to the next club"
 	}
 	next := 0 // the club after the one shown last
 	for _, i := range c.chosen() {
 		s := c.stands[i]
 		one := doc.Stand{Key: inColumns(s.key), Name: standName(s.club), At: math.NaN(), Tone: doc.Pass}
 		if i > next {
-			one.Before = "... " + counted(i-next, "club", "clubs") + " left out, whose steps pass"
+			one.Before = "... " + wording.Counted(i-next, "club", "clubs") + " left out, whose steps pass"
 		}
 		next = i + 1
 		if s.value.Known() {
@@ -234,13 +235,13 @@ func (c *chart) block() *doc.Steps {
 func (c *chart) after(out *doc.Steps, left int) {
 	say := func(words string) { out.After = append(out.After, doc.Para{Text: words, Level: 2, Hang: 2}) }
 	if left > 0 {
-		say("... " + counted(left, "club", "clubs") + " more left out")
+		say("... " + wording.Counted(left, "club", "clubs") + " more left out")
 	}
 	for _, r := range c.beside {
-		say("not in the order: " + Visible(strings.Join(r.Reasons, "; ")))
+		say("not in the order: " + wording.Visible(strings.Join(r.Reasons, "; ")))
 	}
 	if c.alone > 0 {
-		say("and " + counted(c.alone, "club", "clubs") + " more that are not in the order")
+		say("and " + wording.Counted(c.alone, "club", "clubs") + " more that are not in the order")
 	}
 	if words := c.suspects(); words != "" {
 		out.After = append(out.After, doc.Para{Text: words, Level: 2})
@@ -295,7 +296,7 @@ func (c *chart) suspects() string {
 	var names []string
 	for i := 0; i+1 < len(c.stands); i++ {
 		if c.stands[i].step.fails() && c.stands[i+1].step.fails() {
-			names = append(names, doc.Shorten(Visible(c.stands[i].club.ID), clubRoom))
+			names = append(names, doc.Shorten(wording.Visible(c.stands[i].club.ID), clubRoom))
 		}
 	}
 	const most = 4
@@ -305,7 +306,7 @@ func (c *chart) suspects() string {
 	case n == 1:
 		return "The steps on both sides of " + names[0] + " fail: look at it first."
 	case n > most:
-		names = append(names[:most:most], counted(n-most, "more", "more"))
+		names = append(names[:most:most], wording.Counted(n-most, "more", "more"))
 	}
 	last := len(names) - 1
 	return "The steps on both sides of " + strings.Join(names[:last], ", ") + " and of " + names[last] + " fail."
@@ -325,9 +326,9 @@ func (s *step) says() string {
 		if len(why) > most {
 			why = append(why[:most:most], "...")
 		}
-		return "not measured: " + Visible(strings.Join(why, "; "))
+		return "not measured: " + wording.Visible(strings.Join(why, "; "))
 	}
-	words, amount := limitWords(r)
+	words, amount := wording.Limit(r)
 	switch words {
 	case "between":
 		words, amount = "", strings.Replace(amount, " and ", " to ", 1)
@@ -353,7 +354,7 @@ func (s *step) says() string {
 	case decide.Exempt:
 		verdict = "exempt"
 	}
-	if words, amount := distance(r); words != "" {
+	if words, amount := wording.Distance(r); words != "" {
 		verdict += ", " + strings.TrimSpace(words+" "+amount)
 	}
 	if bound == "" {
@@ -364,9 +365,9 @@ func (s *step) says() string {
 
 // standName is the name of a club in a chart.
 func standName(c *club.Club) string {
-	name := Visible(c.ID)
+	name := wording.Visible(c.ID)
 	if c.Setting != "" {
-		name += " at " + Visible(c.Setting)
+		name += " at " + wording.Visible(c.Setting)
 	}
 	return doc.Shorten(name, clubRoom)
 }

@@ -16,6 +16,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/report"
+	"ferrule/engine/report/data"
 	"ferrule/engine/sheet"
 	"ferrule/lang/book"
 	"ferrule/lang/load"
@@ -62,7 +63,7 @@ func (p rules) drawn(t failer, rows string, o report.Options) string {
 	if err != nil {
 		t.Fatalf("%v", err)
 	}
-	if err := w.Begin(&report.Head{Books: p.roots, On: "2026-05-02"}); err != nil {
+	if err := w.Begin(&data.Head{Books: p.roots, On: "2026-05-02"}); err != nil {
 		t.Fatalf("%v", err)
 	}
 	for {
@@ -81,7 +82,7 @@ func (p rules) drawn(t failer, rows string, o report.Options) string {
 			t.Fatalf("%v", err)
 		}
 	}
-	if err := w.End(&report.Totals{}); err != nil {
+	if err := w.End(&data.Totals{}); err != nil {
 		t.Fatalf("%v", err)
 	}
 	return out.String()

@@ -1,17 +1,20 @@
 package report
 
-// This file says what came of a check as a whole: the outcome in a sentence, the totals, the books, and what the words mean.
+// This file says what came of a check as a whole: the outcome in a sentence, the totals, the books, and what the words
+// mean.
 
 import (
 	"fmt"
 	"strings"
 
 	"ferrule/engine/decide"
+	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
 )
 
 // outcome says in a sentence what came of a check.
-func outcome(n *Totals) doc.Outcome {
+func outcome(n *data.Totals) doc.Outcome {
 	var tone doc.Tone
 	var lead, sentence string
 	t := n.Tally
@@ -32,7 +35,7 @@ func outcome(n *Totals) doc.Outcome {
 	var parts []string
 	say := func(n int, one, many string) {
 		if n > 0 {
-			parts = append(parts, counted(n, one, many))
+			parts = append(parts, wording.Counted(n, one, many))
 		}
 	}
 	say(v[decide.Fail], "fails", "fail")
@@ -41,13 +44,13 @@ func outcome(n *Totals) doc.Outcome {
 	say(v[decide.Pass], "passes", "pass")
 	say(v[decide.Exempt], "is exempt", "are exempt")
 	if len(parts) > 0 {
-		sentence = "Of " + counted(t.Results()-t.Advice, "judgement", "judgements") + " " + list(parts) + "."
+		sentence = "Of " + wording.Counted(t.Results()-t.Advice, "judgement", "judgements") + " " + list(parts) + "."
 	}
 	if r := n.RowsRefused; r > 0 {
-		sentence += " " + counted(r, "row could not be read and was not judged.", "rows could not be read and were not judged.")
+		sentence += " " + wording.Counted(r, "row could not be read and was not judged.", "rows could not be read and were not judged.")
 	}
 	if c := t.Conflicts; c > 0 {
-		sentence += " In " + counted(c, "place", "places") + " the books disagree with themselves and give no verdict."
+		sentence += " In " + wording.Counted(c, "place", "places") + " the books disagree with themselves and give no verdict."
 	}
 	return doc.Outcome{Tone: tone, Lead: lead, Text: strings.TrimSpace(sentence)}
 }
@@ -64,9 +67,9 @@ func (c *check) name() string {
 	}
 	b := c.head.Books[0]
 	if b.Title == "" {
-		return Visible(b.Name)
+		return wording.Visible(b.Name)
 	}
-	return Visible(b.Title)
+	return wording.Visible(b.Title)
 }
 
 // restingRules are the rules that are not in force, with their days.
@@ -80,23 +83,23 @@ func (c *check) restingRules() []doc.Fact {
 		if r.Decl.Until != nil {
 			span = strings.TrimLeft(span+" until "+r.Decl.Until.Date.Value, " ")
 		}
-		entries = append(entries, doc.Fact{Label: r.Decl.Name.Text, Note: span + ", " + bookLine(r.Decl.Span, r.Book)})
+		entries = append(entries, doc.Fact{Label: r.Decl.Name.Text, Note: span + ", " + wording.BookLine(r.Decl.Span, r.Book)})
 	}
 	return entries
 }
 
 // totals are those of a check, and its day.
-func (c *check) totals(n *Totals) []doc.Fact {
+func (c *check) totals(n *data.Totals) []doc.Fact {
 	entries := []doc.Fact{{Label: "rows", Note: fmt.Sprintf("%d read = %d judged + %d refused", n.RowsJudged+n.RowsRefused, n.RowsJudged, n.RowsRefused)}}
 	entries = append(entries, doc.Fact{Label: "clubs", Note: c.clubTotals()})
 	v := n.Tally.Verdicts
 	entries = append(entries, doc.Fact{Label: "rules", Note: fmt.Sprintf("%d pass, %d fail, %d too close, %d not measured, %d exempt",
 		v[decide.Pass], v[decide.Fail], v[decide.TooClose], v[decide.Unmeasured], v[decide.Exempt])})
 	if n.Tally.Conflicts > 0 {
-		entries = append(entries, doc.Fact{Label: "faults", Note: counted(n.Tally.Conflicts, "place", "places") + " where the books disagree with themselves"})
+		entries = append(entries, doc.Fact{Label: "faults", Note: wording.Counted(n.Tally.Conflicts, "place", "places") + " where the books disagree with themselves"})
 	}
 	if n.Tally.Advised > 0 {
-		entries = append(entries, doc.Fact{Label: "advice", Note: counted(n.Tally.Advised, "piece", "pieces")})
+		entries = append(entries, doc.Fact{Label: "advice", Note: wording.Counted(n.Tally.Advised, "piece", "pieces")})
 	}
 	entries = append(entries, doc.Fact{Label: "day", Note: c.head.On})
 	return entries
@@ -110,9 +113,9 @@ func (c *check) books() []doc.Fact {
 		if i == 0 {
 			label = "books"
 		}
-		note := Visible(b.Name)
+		note := wording.Visible(b.Name)
 		if b.Title != "" {
-			note = Visible(b.Title) + " (" + note + ")"
+			note = wording.Visible(b.Title) + " (" + note + ")"
 		}
 		if b.Edition != "" {
 			note += ", edition " + b.Edition
@@ -133,11 +136,11 @@ func (c *check) clubTotals() string {
 		{decide.Unmeasured, "is not measured", "are not measured"}, {0, "meets no rule", "meet no rule"},
 	} {
 		if n := c.clubs[one.v]; n > 0 {
-			parts = append(parts, counted(n, one.some, one.many))
+			parts = append(parts, wording.Counted(n, one.some, one.many))
 		}
 	}
 	if c.torn > 0 {
-		parts = append(parts, counted(c.torn, "has", "have")+" no verdict")
+		parts = append(parts, wording.Counted(c.torn, "has", "have")+" no verdict")
 	}
 	if parts == nil {
 		return "none"

@@ -11,6 +11,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
@@ -43,7 +44,7 @@ func takenTable(bag *club.Set, n *counts) *doc.Table {
 			}
 			r := rows[method]
 			r.lengths = append(r.lengths, clubName(c)+" "+length+takenWords(c))
-			if day := Visible(c.On); day != "" && !slices.Contains(r.days, day) {
+			if day := wording.Visible(c.On); day != "" && !slices.Contains(r.days, day) {
 				r.days, dated = append(r.days, day), true
 			}
 		}
@@ -57,7 +58,7 @@ func takenTable(bag *club.Set, n *counts) *doc.Table {
 		table.Heads = append(table.Heads, "Day")
 	}
 	for _, method := range order {
-		cells := []string{Visible(method), strings.Join(rows[method].lengths, "; ")}
+		cells := []string{wording.Visible(method), strings.Join(rows[method].lengths, "; ")}
 		if dated {
 			slices.Sort(rows[method].days)
 			cells = append(cells, strings.Join(rows[method].days, ", "))
@@ -88,7 +89,7 @@ func (c *check) methodFacts() []doc.Fact {
 	known := methodsOf(c.head.Books)
 	var entries []doc.Fact
 	for _, name := range c.methods {
-		e := doc.Fact{Label: Visible(name), Note: "a method that none of the rule books declares"}
+		e := doc.Fact{Label: wording.Visible(name), Note: "a method that none of the rule books declares"}
 		if m := known[name]; m != nil {
 			e.Note = methodWords(m)
 		}
@@ -115,16 +116,16 @@ func methodsOf(books []*book.Book) map[string]*book.Method {
 func methodWords(m *book.Method) string {
 	var parts []string
 	if m.Decl.Title != nil {
-		parts = append(parts, Visible(m.Decl.Title.Value))
+		parts = append(parts, wording.Visible(m.Decl.Title.Value))
 	}
 	if m.Decl.Stop != nil {
-		parts = append(parts, oneLine(m.Decl.Stop.Span))
+		parts = append(parts, wording.OneLine(m.Decl.Stop.Span))
 	}
 	if m.Decl.Top != nil {
-		parts = append(parts, oneLine(m.Decl.Top.Span))
+		parts = append(parts, wording.OneLine(m.Decl.Top.Span))
 	}
 	if m.Decl.Reads != nil {
-		parts = append(parts, oneLine(m.Decl.Reads.Span))
+		parts = append(parts, wording.OneLine(m.Decl.Reads.Span))
 	}
 	return strings.Join(parts, "; ")
 }

@@ -12,6 +12,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/report"
+	"ferrule/engine/report/data"
 	"ferrule/engine/trial"
 	"ferrule/lang/load"
 )
@@ -32,7 +33,7 @@ case "right"
 
 // tried runs the cases of triedText, the title of the first in its place. What a book
 // cannot hold is put into its tree.
-func tried(t *testing.T, title string) []report.Tested {
+func tried(t *testing.T, title string) []data.Tested {
 	t.Helper()
 	loaded, mistakes := load.Load(nil, []load.Root{{FS: fstest.MapFS{"b.ferrule": {Data: []byte(triedText)}}, Path: "b.ferrule", Show: "b\x1b[31m.ferrule"}})
 	if mistakes.HasErrors() {
@@ -41,7 +42,7 @@ func tried(t *testing.T, title string) []report.Tested {
 	b := loaded.Roots[0]
 	b.Cases[0].Title.Value = title
 	outcomes := trial.Run(engine.Compile(loaded.Roots, loaded.Schema), b)
-	return []report.Tested{{Book: b, Outcomes: outcomes, Coverage: trial.Cover(b, outcomes)}}
+	return []data.Tested{{Book: b, Outcomes: outcomes, Coverage: trial.Cover(b, outcomes)}}
 }
 
 // The XML is read again by a reader that knows nothing of how it was written, and no text

@@ -7,18 +7,11 @@ import (
 	"math"
 
 	"ferrule/engine"
-	"ferrule/engine/club"
 	"ferrule/engine/constrain"
+	"ferrule/engine/report/data"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
 )
-
-// ruleName is the name of a rule; nil of none.
-func ruleName(r *book.Rule) *string {
-	if r == nil {
-		return nil
-	}
-	return &r.Decl.Name.Text
-}
 
 // linksOf are those of a rule.
 func linksOf(ring []constrain.Link, r *book.Rule) []constrain.Link {
@@ -32,7 +25,7 @@ func linksOf(ring []constrain.Link, r *book.Rule) []constrain.Link {
 }
 
 // how says more of what holds a club, where more was asked for.
-func (t *Trims) how(l constrain.Link) string {
+func (t *trims) how(l constrain.Link) string {
 	if !t.o.full() {
 		return ""
 	}
@@ -45,10 +38,10 @@ func asked(l constrain.Link, full bool) string {
 	c := l.Constraint
 	in := func(base float64) engine.Amount { return engine.Amount{Base: base, Unit: c.Shown} }
 	r := engine.Result{Value: in(c.Value)} // with what it is told from
-	words := string(appendSubject(nil, linked(l))) + ": " + valueName(c.Rule) + " "
+	words := string(wording.AppendSubject(nil, data.Linked(l))) + ": " + wording.ValueName(c.Rule) + " "
 	sure := ""
 	if full && c.Spread.U > 0 {
-		sure = ", standard uncertainty " + above(in(c.Spread.U))
+		sure = ", standard uncertainty " + wording.Above(in(c.Spread.U))
 	}
 	pass := c.Passing()
 	if pass.Empty() {
@@ -80,34 +73,4 @@ func asked(l constrain.Link, full bool) string {
 		return words + in(limit).Text(r.Finer(), math.Floor) + " to pass with its uncertainty"
 	}
 	return words + in(limit).Text(r.Finer(), math.Ceil) + " to pass with its uncertainty"
-}
-
-// linked are the clubs of a constraint, as its rule names them.
-func linked(l constrain.Link) engine.Subject {
-	c := l.Constraint
-	s := engine.Subject{Kind: c.Subject.Kind}
-	for _, k := range []*club.Club{c.Plus, c.Minus} {
-		if k != nil {
-			s.Clubs = append(s.Clubs, k)
-		}
-	}
-	if len(c.Subject.Clubs) == len(s.Clubs) {
-		return c.Subject
-	}
-	return s
-}
-
-func linkOf(l constrain.Link) jsonLink {
-	c := l.Constraint
-	out := jsonLink{Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(), Clubs: []string{},
-		Value: amountOf(engine.Amount{Base: c.Value, Unit: c.Shown}, true)}
-	for _, k := range linked(l).Clubs {
-		out.Clubs = append(out.Clubs, k.ID)
-	}
-	if pass := c.Passing(); l.Upper {
-		out.AtMost = amountOf(engine.Amount{Base: pass.High, Unit: c.Shown}, true)
-	} else {
-		out.AtLeast = amountOf(engine.Amount{Base: pass.Low, Unit: c.Shown}, true)
-	}
-	return out
 }

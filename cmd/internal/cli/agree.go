@@ -9,6 +9,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
 	"ferrule/engine/report"
+	"ferrule/engine/report/data"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 )
@@ -68,7 +69,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	found := report.Agreements{Sheets: [2]string{o.sheets[0], o.sheets[1]}}
+	found := data.Agreements{Sheets: [2]string{o.sheets[0], o.sheets[1]}}
 	judge := p.NewJudge(engine.Options{})
 	var sets [2][]*club.Set
 	for i, name := range o.sheets {

@@ -8,6 +8,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/build"
 	"ferrule/engine/report"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
@@ -146,10 +147,10 @@ func (done *outcome) plan(s *Streams, plan *build.Plan) {
 	done.untold = done.untold || plan.Open()
 	done.faulty = done.faulty || len(plan.Faults)+len(plan.Conflicts) > 0
 	for _, f := range plan.Faults {
-		s.note("ferrule: %s", report.Visible(f))
+		s.note("ferrule: %s", wording.Visible(f))
 	}
 	for _, k := range plan.Conflicts {
-		s.note("ferrule: %s", report.Conflict(k))
+		s.note("ferrule: %s", wording.Conflict(k))
 	}
 	for _, f := range plan.Set.Refused {
 		if !f.Again {

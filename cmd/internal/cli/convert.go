@@ -6,6 +6,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/report"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 )
@@ -115,7 +116,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 // fault tells of two rows of the books that disagree on a club, if there are.
 func (s *Streams) fault(l engine.Length) bool {
 	if l.Fault != "" {
-		s.note("ferrule: %s", report.Visible(l.Fault))
+		s.note("ferrule: %s", wording.Visible(l.Fault))
 	}
 	return l.Fault != ""
 }

@@ -12,6 +12,8 @@ import (
 	"ferrule/engine/contrast"
 	"ferrule/engine/editions"
 	"ferrule/engine/report"
+	"ferrule/engine/report/data"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/engine/sheet/cells"
 	"ferrule/lang/diag"
@@ -31,7 +33,7 @@ func newDiffCmd(s *Streams, done *outcome) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "diff OLD NEW",
 		Short: "tells what two editions of a rule book judge differently",
-		Long: `Compares what two both of a book judge, not how they are written: a limit in
+		Long: `Compares what two editions of a book judge, not how they are written: a limit in
 another unit, a group renamed or a rule moved is no change. Each change is shown on
 a club, a pair or a set that was judged by both. Rules are matched by name; of the
 others, two that judge everything alike are one rule renamed. With --clubs a sheet
@@ -87,10 +89,10 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 		}
 	}
 	d := editions.Compare(both[0].Program, both[1].Program)
-	found := &report.Editions{Old: both[0].Books[0], New: both[1].Books[0], Difference: &d}
+	found := &data.Editions{Old: both[0].Books[0], New: both[1].Books[0], Difference: &d}
 	done.apart = !d.Same()
 	if o.clubs != "" {
-		found.Stock = &report.Stock{Sheet: o.clubs, On: day}
+		found.Stock = &data.Stock{Sheet: o.clubs, On: day}
 		if err := s.judgeStock(found.Stock, o, both, d.Pairs, done); err != nil {
 			return err
 		}
@@ -108,7 +110,7 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 
 // judgeStock has a sheet judged by both editions. It is read for each by itself, since each has its own
 // properties and methods.
-func (s *Streams) judgeStock(stock *report.Stock, o *diffOptions, both [2]*laws, pairs []contrast.Pair, done *outcome) error {
+func (s *Streams) judgeStock(stock *data.Stock, o *diffOptions, both [2]*laws, pairs []contrast.Pair, done *outcome) error {
 	in, err := s.openInput(cells.FileOf(o.clubs))
 	if err != nil {
 		return err
@@ -129,7 +131,7 @@ func (s *Streams) judgeStock(stock *report.Stock, o *diffOptions, both [2]*laws,
 	}
 	judge := editions.NewStock(both[0].Program, both[1].Program, pairs, stock.On)
 	judge.Conflict = func(c *engine.Conflict) {
-		s.note("ferrule: %s", report.Conflict(c))
+		s.note("ferrule: %s", wording.Conflict(c))
 		done.faulty = true
 	}
 	for {

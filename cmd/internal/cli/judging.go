@@ -12,6 +12,8 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/report"
+	"ferrule/engine/report/data"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -26,10 +28,10 @@ type judging struct {
 	day     book.Day
 	writer  report.Writer
 
-	totals  report.Totals
+	totals  data.Totals
 	results int
 	faults  []string        // where the books disagree with themselves, the first of them
-	once    report.Doubtful // readings of which one note a sheet is enough
+	once    data.Doubtful   // readings of which one note a sheet is enough
 	large   []string        // sets that are too large to be judged whole, the first of them
 	opened  int             // sheets that could be read
 	seenSet map[string]bool // names seen, where one set or club was asked for
@@ -69,7 +71,7 @@ type batch struct {
 func (j *judging) run(done *outcome) error {
 	j.seenSet, j.seenID = map[string]bool{}, map[string]bool{}
 	resting := slices.DeleteFunc(j.laws.NotInForce(j.day), func(r *book.Rule) bool { return !j.options.asksFor(r) })
-	if err := j.writer.Begin(&report.Head{Books: j.laws.books(), On: j.day.String(), NotInForce: resting}); err != nil {
+	if err := j.writer.Begin(&data.Head{Books: j.laws.books(), On: j.day.String(), NotInForce: resting}); err != nil {
 		return err
 	}
 	for _, name := range j.options.sheets {
@@ -378,7 +380,7 @@ func large(s *club.Set) string {
 // fault notes that the books disagree with themselves.
 func (b *batch) fault(c *engine.Conflict) {
 	if len(b.faults) < maxFaults {
-		b.faults = append(b.faults, report.Conflict(c))
+		b.faults = append(b.faults, wording.Conflict(c))
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/compare"
 	"ferrule/engine/report"
+	"ferrule/engine/report/data"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
@@ -102,7 +103,7 @@ func runRisk(s *Streams, o *riskOptions) error {
 	if err != nil {
 		return err
 	}
-	if err := report.Risk(out, risk, report.RiskOf{Like: o.like, Stock: stock}, shown); err != nil {
+	if err := report.Risk(out, risk, data.RiskOf{Like: o.like, Stock: stock}, shown); err != nil {
 		return err
 	}
 	return out.keep()

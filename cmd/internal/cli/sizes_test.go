@@ -38,7 +38,7 @@ var lists = []string{"formEntries", "checkEntries", "valueEntries", "analysisEnt
 var ceilings = map[string]int{
 	"all":           42_900, // aim 36,500
 	"engine":        5_500,  // aim 3,000
-	"engine/report": 6_300,  // aim 3,000
+	"engine/report": 3_500,  // aim 3,000
 	"engine/vet":    3_300,  // aim 3,000
 	"engine/sheet":  3_600,  // aim 3,000
 

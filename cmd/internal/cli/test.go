@@ -9,6 +9,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/report"
+	"ferrule/engine/report/data"
 	"ferrule/engine/trial"
 	"ferrule/lang/diag"
 )
@@ -66,7 +67,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 			}
 		}
 	}
-	var tested []report.Tested
+	var tested []data.Tested
 	var programs []*engine.Program
 	for i, name := range o.books {
 		if namedBefore(o.books[:i], name) {
@@ -137,9 +138,9 @@ func (s *Streams) loadAlone(name string, c colour) (*engine.Program, error) {
 
 // tests runs the cases of the book of a program; only names the rules to look at, none
 // for all.
-func tests(p *engine.Program, only []string) report.Tested {
+func tests(p *engine.Program, only []string) data.Tested {
 	b := p.Books[0]
-	t := report.Tested{Book: b, Outcomes: trial.Run(p, b)}
+	t := data.Tested{Book: b, Outcomes: trial.Run(p, b)}
 	wanted := func(rule string) bool { return len(only) == 0 || slices.Contains(only, rule) }
 	t.Outcomes = slices.DeleteFunc(t.Outcomes, func(o trial.Outcome) bool { return !wanted(o.Expect.Rule.Text) })
 	t.Coverage = slices.DeleteFunc(trial.Cover(b, t.Outcomes), func(c trial.Coverage) bool { return !wanted(c.Rule.Decl.Name.Text) })
@@ -169,7 +170,7 @@ func testsRules(only []string, programs []*engine.Program, done *outcome) error 
 }
 
 // noCases says that nothing was run of a book.
-func noCases(t *report.Tested, only []string) string {
+func noCases(t *data.Tested, only []string) string {
 	name := diag.Quote(t.Book.Name)
 	if len(only) > 0 && len(t.Book.Cases) > 0 {
 		return "no case of " + name + " expects anything of " + choices(only)

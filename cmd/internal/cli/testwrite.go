@@ -6,7 +6,8 @@ import (
 	"strings"
 
 	"ferrule/engine"
-	"ferrule/engine/report"
+	"ferrule/engine/report/data"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/trial"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -20,7 +21,7 @@ import (
 // file, and t is then about the book with them. Nothing is written where a case does not
 // hold before, or the book with the new ones would have a mistake or a case that does
 // not hold.
-func (s *Streams) addCases(t *report.Tested, p *engine.Program, o *testOptions, c colour) error {
+func (s *Streams) addCases(t *data.Tested, p *engine.Program, o *testOptions, c colour) error {
 	name := t.Book.Name
 	for i := range t.Outcomes {
 		if !t.Outcomes[i].Right() {
@@ -78,7 +79,7 @@ func (s *Streams) tryCases(b *book.Book, made []trial.Made, c colour) (text stri
 
 // doesNotHold is the error of a case that was worked out and is not as expected.
 func doesNotHold(name string, o *trial.Outcome) error {
-	return mistake("nothing was written into "+diag.Quote(name)+": a case that was worked out does not hold: "+o.Expect.Rule.Text+": "+report.Visible(o.Words()), "")
+	return mistake("nothing was written into "+diag.Quote(name)+": a case that was worked out does not hold: "+o.Expect.Rule.Text+": "+wording.Visible(o.Words()), "")
 }
 
 // withCases is the text of a book with cases behind it, laid out, in the line ends of the
@@ -101,7 +102,7 @@ func withCases(old string, made []trial.Made) string {
 
 // noteAdded tells on the error stream what was written and what was not found, for
 // formats that have no place for it.
-func (s *Streams) noteAdded(t *report.Tested) {
+func (s *Streams) noteAdded(t *data.Tested) {
 	if len(t.Added) > 0 {
 		s.note("ferrule: %s added to %s", number(len(t.Added), "case"), diag.Quote(t.Book.Name))
 	}

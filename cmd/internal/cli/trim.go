@@ -5,6 +5,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/report"
+	"ferrule/engine/report/data"
 	"ferrule/engine/trim"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -108,7 +109,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	} else if q != nil {
 		how.ButtMass = q.Base
 	}
-	head := &report.Head{Books: l.books(), On: day.String(), NotInForce: l.NotInForce(day)}
+	head := &data.Head{Books: l.books(), On: day.String(), NotInForce: l.NotInForce(day)}
 	w := report.NewTrims(out, head, grid, extend, shown)
 	wanted := &checkOptions{only: o.only}
 	judge := l.NewJudge(engine.Options{Day: day, Rules: wanted.asksFor})

@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"ferrule/engine/report"
+	"ferrule/engine/report/data"
 	"ferrule/engine/vet"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -96,8 +97,8 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 
 // vetting is what is to be said of books: their mistakes, and what the analysis of each that was named
 // finds in its sound rules.
-func vetting(loaded *load.Loaded, list diag.List) *report.Vetting {
-	v := &report.Vetting{Books: len(loaded.All)}
+func vetting(loaded *load.Loaded, list diag.List) *data.Vetting {
+	v := &data.Vetting{Books: len(loaded.All)}
 	v.Add(list)
 	seen := map[*book.Book]bool{}
 	for _, b := range loaded.Roots {

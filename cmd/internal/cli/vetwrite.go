@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine/report"
+	"ferrule/engine/report/data"
 	"ferrule/engine/trial"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -17,7 +17,7 @@ import (
 
 // addWitnesses adds the witnesses of each book that was named at the end of its file, those that
 // it does not hold already. A book with mistakes is left as it is.
-func (s *Streams) addWitnesses(v *report.Vetting, books []*book.Book, c colour, done *outcome) error {
+func (s *Streams) addWitnesses(v *data.Vetting, books []*book.Book, c colour, done *outcome) error {
 	for i, b := range books {
 		if slices.Contains(books[:i], b) {
 			continue
@@ -42,7 +42,7 @@ func (s *Streams) addWitnesses(v *report.Vetting, books []*book.Book, c colour, 
 }
 
 // casesOf are the witnesses of a book as cases, without those that it holds, and how many no case can say.
-func casesOf(v *report.Vetting, b *book.Book) (made []trial.Made, unsaid int) {
+func casesOf(v *data.Vetting, b *book.Book) (made []trial.Made, unsaid int) {
 	laid := format.Format(b.Tree)
 	for i := range v.Findings {
 		f := &v.Findings[i]

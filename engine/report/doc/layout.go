@@ -96,7 +96,8 @@ func facts(dst []byte, indent int, list []Fact) []byte {
 	return dst
 }
 
-// below is where a note goes on that begins in a column: below itself, or further to the left where little room is left.
+// below is where a note goes on that begins in a column: below itself, or further to the left where little room is
+// left.
 func below(at, indent int) int {
 	const room = 24
 	if Columns-at < room {

@@ -1,4 +1,4 @@
-package report
+package wording
 
 import (
 	"math"
@@ -41,7 +41,7 @@ func TestAcceptanceByHand(t *testing.T) {
 		{&lower, false, "from 18 in on, fails below 18 in", "on a fraction"},
 		{&engine.Result{}, false, "", "a simple decision"},
 	} {
-		if got := acceptance(c.r, c.full); got != c.want {
+		if got := Acceptance(c.r, c.full); got != c.want {
 			t.Errorf("%s: %q, want %q", c.why, got, c.want)
 		}
 	}
@@ -75,8 +75,8 @@ func TestAcceptanceIsRoundedToTheSafeSide(t *testing.T) {
 	})
 }
 
-// However near to a limit a value lies, what is printed of it, of the limit, of the acceptance and rejection limits and of
-// the probability lies on the same sides as the figures themselves.
+// However near to a limit a value lies, what is printed of it, of the limit, of the acceptance and rejection limits and
+// of the probability lies on the same sides as the figures themselves.
 func TestNoFigureContradictsTheVerdict(t *testing.T) {
 	read := func(t *rapid.T, text string) float64 {
 		digits, below := strings.CutPrefix(text, "-")
@@ -125,7 +125,7 @@ func TestNoFigureContradictsTheVerdict(t *testing.T) {
 		if got, want := unit.Compare(value, read(t, r.Written(amount(limit)))), unit.Compare(r.Value.Base, amount(limit).Base); got != want {
 			t.Fatalf("%s, %s of %v: %d, want %d", r.Figure(r.Value), r.Written(amount(limit)), r.Value.Base, got, want)
 		}
-		words := acceptance(&r, rapid.Bool().Draw(t, "full"))
+		words := Acceptance(&r, rapid.Bool().Draw(t, "full"))
 		for _, c := range []struct {
 			before  string
 			verdict decide.Verdict
@@ -144,7 +144,7 @@ func TestNoFigureContradictsTheVerdict(t *testing.T) {
 		}
 		const dust = 1e-12 // of the probability itself
 		near = min(math.Abs(r.Probability-rule.Level), math.Abs(r.Probability-1+rule.Level))
-		if p := percent(r.Probability, rule.Level); !strings.Contains(p, "than") && near > dust {
+		if p := Percent(r.Probability, rule.Level); !strings.Contains(p, "than") && near > dust {
 			n, err := strconv.ParseFloat(p, 64)
 			if err != nil || n <= 0 || n >= 100 || (n >= rule.Level*100) != (r.Probability >= rule.Level) || (n < 100-rule.Level*100) != (r.Probability < 1-rule.Level) {
 				t.Fatalf("%v at %v prints as %s %%", r.Probability, rule.Level, p)
@@ -179,7 +179,7 @@ func TestWhatWouldSettleIt(t *testing.T) {
 		{decide.Fail, []*club.Club{a}, engine.Settle{Measure: "lie", Of: []*club.Club{a}, Within: in(0.1, degree)}, ""},
 	} {
 		r := &engine.Result{Rule: rule, Subject: engine.Subject{Clubs: c.about}, Verdict: c.verdict, Settle: &c.settle, Budget: budget}
-		if got := settled(r); got != c.want {
+		if got := Settled(r); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}

@@ -1,4 +1,4 @@
-package report
+package data
 
 // This file writes what the cases of rule books came to for other programs: the schema
 // "ferrule.test/1", and the XML that servers which run tests read.
@@ -7,9 +7,49 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"ferrule/engine/report/wording"
+	"ferrule/engine/trial"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
 )
+
+// Tested is what the cases of one book came to.
+type Tested struct {
+	Book     *book.Book
+	Outcomes []trial.Outcome
+	Coverage []trial.Coverage
+	Added    []trial.Made // cases that were written into the book
+	Left     []trial.Left // what no case could be worked out for
+	Open     int          // cases that a person has still to confirm
+}
+
+// CaseRun is a case with its outcomes.
+type CaseRun struct {
+	Decl     *ast.Case
+	Outcomes []trial.Outcome
+}
+
+// Right reports whether all is as the case expects.
+func (c *CaseRun) Right() bool {
+	return !slices.ContainsFunc(c.Outcomes, func(o trial.Outcome) bool { return !o.Right() })
+}
+
+// Cases groups outcomes by their cases, which stand together.
+func (t *Tested) Cases() []CaseRun {
+	var out []CaseRun
+	for _, o := range t.Outcomes {
+		if n := len(out); n == 0 || out[n-1].Decl != o.Case {
+			out = append(out, CaseRun{Decl: o.Case})
+		}
+		last := &out[len(out)-1]
+		last.Outcomes = append(last.Outcomes, o)
+	}
+	return out
+}
 
 type jsonExpectation struct {
 	Rule     string `json:"rule"`
@@ -45,18 +85,19 @@ type jsonTests struct {
 	Coverage []jsonCoverage `json:"coverage"`
 }
 
-func testsJSON(w io.Writer, books []Tested) error {
+// Tests writes what the cases of books came to.
+func Tests(w io.Writer, books []Tested) error {
 	out := jsonTests{Schema: "ferrule.test/1", Cases: []jsonCase{}, Coverage: []jsonCoverage{}}
 	for i := range books {
 		t := &books[i]
-		for _, c := range t.cases() {
-			one := jsonCase{Book: t.Book.Name, Line: c.decl.Span.Line(), Passed: c.right(), Expectations: []jsonExpectation{}}
-			if c.decl.Title != nil {
-				one.Case = c.decl.Title.Value
+		for _, c := range t.Cases() {
+			one := jsonCase{Book: t.Book.Name, Line: c.Decl.Span.Line(), Passed: c.Right(), Expectations: []jsonExpectation{}}
+			if c.Decl.Title != nil {
+				one.Case = c.Decl.Title.Value
 			}
-			for k := range c.outcomes {
-				o := &c.outcomes[k]
-				one.Expectations = append(one.Expectations, jsonExpectation{o.Expect.Rule.Text, onWords(o.Expect), expectedWords(o.Expect), gotWords(o)})
+			for k := range c.Outcomes {
+				o := &c.Outcomes[k]
+				one.Expectations = append(one.Expectations, jsonExpectation{o.Expect.Rule.Text, wording.OnCase(o.Expect), wording.Expected(o.Expect), wording.Got(o)})
 			}
 			out.Cases = append(out.Cases, one)
 			out.Summary.Cases++
@@ -67,10 +108,10 @@ func testsJSON(w io.Writer, books []Tested) error {
 			}
 		}
 		for _, c := range t.Coverage {
-			out.Coverage = append(out.Coverage, jsonCoverage{c.Rule.Decl.Name.Text, c.Pass, c.Fail, c.TooClose, gapWords(c.Missing)})
+			out.Coverage = append(out.Coverage, jsonCoverage{c.Rule.Decl.Name.Text, c.Pass, c.Fail, c.TooClose, wording.Gaps(c.Missing)})
 		}
 	}
-	return writeJSON(w, out)
+	return write(w, out)
 }
 
 type xmlSuites struct {
@@ -100,24 +141,24 @@ type xmlFailure struct {
 	Text    string `xml:",cdata"`
 }
 
-// testsJUnit writes a suite for each book and a test for each case. What is hidden in a
+// JUnit writes a suite for each book and a test for each case. What is hidden in a
 // text is made visible, so that no character stands there that XML cannot hold.
-func testsJUnit(w io.Writer, books []Tested) error {
+func JUnit(w io.Writer, books []Tested) error {
 	var out xmlSuites
 	for i := range books {
 		t := &books[i]
-		book := Visible(t.Book.Name)
+		book := wording.Visible(t.Book.Name)
 		suite := xmlSuite{Name: book}
-		for _, c := range t.cases() {
-			one := xmlCase{Name: caseTitle(c.decl), ClassName: book, File: book, Line: c.decl.Span.Line()}
+		for _, c := range t.Cases() {
+			one := xmlCase{Name: wording.CaseTitle(c.Decl), ClassName: book, File: book, Line: c.Decl.Span.Line()}
 			var wrong []string
-			for k := range c.outcomes {
-				if o := &c.outcomes[k]; !o.Right() {
-					wrong = append(wrong, fmt.Sprintf("%s:%d: %s on %s: %s", book, o.Expect.Span.Line(), o.Expect.Rule.Text, onWords(o.Expect), Visible(o.Words())))
+			for k := range c.Outcomes {
+				if o := &c.Outcomes[k]; !o.Right() {
+					wrong = append(wrong, fmt.Sprintf("%s:%d: %s on %s: %s", book, o.Expect.Span.Line(), o.Expect.Rule.Text, wording.OnCase(o.Expect), wording.Visible(o.Words())))
 				}
 			}
 			if wrong != nil {
-				one.Failure = &xmlFailure{counted(len(wrong), "expectation is", "expectations are") + " not met", "\n" + strings.Join(wrong, "\n") + "\n"}
+				one.Failure = &xmlFailure{wording.Counted(len(wrong), "expectation is", "expectations are") + " not met", "\n" + strings.Join(wrong, "\n") + "\n"}
 				suite.Failures++
 			}
 			suite.Tests++

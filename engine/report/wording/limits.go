@@ -1,4 +1,4 @@
-package report
+package wording
 
 // This file says what uncertainty makes of a limit: up to where a value passes, from
 // where it fails, and what would decide one that stands between.
@@ -6,6 +6,7 @@ package report
 import (
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"ferrule/engine"
@@ -14,11 +15,11 @@ import (
 	"ferrule/lang/unit"
 )
 
-// acceptance says where values pass and fail under a decision that counts uncertainty:
+// Acceptance says where values pass and fail under a decision that counts uncertainty:
 // "up to 45 59/64 in, fails from 46 5/64 in". Amounts are rounded to the safe side, in
 // inches to what a bench rule shows, in full to decimals. It is empty where there is nothing
 // to say.
-func acceptance(r *engine.Result, full bool) string {
+func Acceptance(r *engine.Result, full bool) string {
 	if r.NoneCanPass {
 		return "nothing, with so much uncertainty" + failing(r, full, "none")
 	}
@@ -79,13 +80,13 @@ func safe(r *engine.Result, a engine.Amount, up, full bool) string {
 	return a.Text(r.Finer(), round)
 }
 
-// settled says what would decide a result that is too close to call; "" of others.
-func settled(r *engine.Result) string {
+// Settled says what would decide a result that is too close to call; "" of others.
+func Settled(r *engine.Result) string {
 	s := r.Settle
 	if r.Verdict != decide.TooClose || s == nil {
 		return ""
 	}
-	name := valueName(r.Rule)
+	name := ValueName(r.Rule)
 	own := len(r.Subject.Clubs) == 1 && slices.Equal(r.Subject.Clubs, s.Of) && (name == s.Measure || strings.HasPrefix(name, s.Measure+" by "))
 	most := "most"
 	if len(r.Budget) > 0 && r.Budget[0].Share < 0.5 {
@@ -93,11 +94,11 @@ func settled(r *engine.Result) string {
 	}
 	switch {
 	case s.Within.Known() && own:
-		return "Measure again: a reading within " + rounded(s.Within, math.Floor) + " would settle it."
+		return "Measure again: a reading within " + Rounded(s.Within, math.Floor) + " would settle it."
 	case s.Within.Known() && len(s.Of) == 1:
-		return "Measure again: a reading of the " + s.Measure + " of " + idsOf(s.Of) + " within " + rounded(s.Within, math.Floor) + " would settle it."
+		return "Measure again: a reading of the " + s.Measure + " of " + idsOf(s.Of) + " within " + Rounded(s.Within, math.Floor) + " would settle it."
 	case s.Within.Known():
-		return "Measure again: readings of the " + s.Measure + " of " + idsOf(s.Of) + ", each within " + rounded(s.Within, math.Floor) + ", would settle it."
+		return "Measure again: readings of the " + s.Measure + " of " + idsOf(s.Of) + ", each within " + Rounded(s.Within, math.Floor) + ", would settle it."
 	case r.Margin.Known() && r.Margin.Base == 0:
 		return "No closer reading would settle it: the value is on the limit."
 	case len(s.Of) > 0:
@@ -108,11 +109,11 @@ func settled(r *engine.Result) string {
 
 // idsOf are the ids of clubs: "i5, i6 and i7".
 func idsOf(clubs []*club.Club) string {
-	return string(appendSubject(nil, engine.Subject{Clubs: clubs}))
+	return string(AppendSubject(nil, engine.Subject{Clubs: clubs}))
 }
 
-// rounded is an amount rounded up or down: in inches to a sixty-fourth where there is one, else to decimals.
-func rounded(a engine.Amount, round func(float64) float64) string {
+// Rounded is an amount rounded up or down: in inches to a sixty-fourth where there is one, else to decimals.
+func Rounded(a engine.Amount, round func(float64) float64) string {
 	if a.Unit.Name == "in" && a.Base >= sixtyFourth {
 		a = toSixtyFourths(a, round)
 	}
@@ -131,10 +132,29 @@ func toSixtyFourths(a engine.Amount, round func(float64) float64) engine.Amount 
 	return a
 }
 
-// certain says why a value has no uncertainty where the decision would count it.
-func certain(r *engine.Result) string {
-	if slices.ContainsFunc(leaves(r.Steps, nil), func(s engine.Step) bool { return s.U.Known() || s.Half.Known() }) {
+// Certain says why a value has no uncertainty where the decision would count it.
+func Certain(r *engine.Result) string {
+	if slices.ContainsFunc(Leaves(r.Steps, nil), func(s engine.Step) bool { return s.U.Known() || s.Half.Known() }) {
 		return "and nothing uncertain is left in it"
 	}
 	return "u not stated"
+}
+
+// Percent is a probability in per cent with three digits, or with as many as it takes that it is
+// seen to lie on its side of the level of a decision and of what the level leaves.
+func Percent(p, level float64) string {
+	switch {
+	case p < 0.0001:
+		return "less than 0.01"
+	case p > 0.9999:
+		return "more than 99.99"
+	}
+	in := func(finer int) float64 {
+		n, _ := strconv.ParseFloat(strconv.FormatFloat(p*100, 'g', 3+finer, 64), 64) // it was just written
+		return n
+	}
+	n := engine.Finer(func(finer int) bool {
+		return in(finer) < 100 && (in(finer) >= 100*level) == (p >= level) && (in(finer) < 100-100*level) == (p < 1-level)
+	})
+	return strconv.FormatFloat(in(n), 'f', -1, 64)
 }

@@ -1,10 +1,13 @@
-package report
-
-// This file holds the wording that the formats share.
+// Package wording holds the words that all formats of a report share: of clubs and places, limits and distances, and
+// what came of a rule on one line.
+//
+// wording.go holds most of it, limits.go what is said of uncertainty, cases.go what is said of the cases of books.
+package wording
 
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -29,49 +32,49 @@ func Visible(s string) string {
 	return s
 }
 
-// appendVisible appends Visible(s) to dst.
-func appendVisible(dst []byte, s string) []byte { return append(dst, Visible(s)...) }
+// AppendVisible appends Visible(s) to dst.
+func AppendVisible(dst []byte, s string) []byte { return append(dst, Visible(s)...) }
 
-// counted is "1 row", "2 rows".
-func counted(n int, one, many string) string {
+// Counted is "1 row", "2 rows".
+func Counted(n int, one, many string) string {
 	if n == 1 {
 		return "1 " + one
 	}
 	return strconv.Itoa(n) + " " + many
 }
 
-// oneLine is the text of a place in a book on one line, without comments.
-func oneLine(s source.Span) string { return Visible(s.OneLine()) }
+// OneLine is the text of a place in a book on one line, without comments.
+func OneLine(s source.Span) string { return Visible(s.OneLine()) }
 
-// bookLine is "spring.ferrule line 31": a line of a rule's book, or of another that
+// BookLine is "spring.ferrule line 31": a line of a rule's book, or of another that
 // it rests on.
-func bookLine(s source.Span, b *book.Book) string {
-	return fmt.Sprintf("%s line %d", bookOf(s, b), s.Line())
+func BookLine(s source.Span, b *book.Book) string {
+	return fmt.Sprintf("%s line %d", BookOf(s, b), s.Line())
 }
 
-// bookOf is the name of the book that a place is in, where a rule of b rests on it.
-func bookOf(s source.Span, b *book.Book) string {
+// BookOf is the name of the book that a place is in, where a rule of b rests on it.
+func BookOf(s source.Span, b *book.Book) string {
 	if s.File == nil || s.File == b.File {
 		return Visible(b.Name)
 	}
 	return Visible(s.File.Name)
 }
 
-// spanLine is the file and the line of a place in a book.
-func spanLine(s source.Span) string {
+// SpanLine is the file and the line of a place in a book.
+func SpanLine(s source.Span) string {
 	return fmt.Sprintf("%s line %d", Visible(s.File.Name), s.Line())
 }
 
-// decisionWords is a decision rule as a book writes it: "three-way at 95 %".
-func decisionWords(r decide.Rule) string {
+// Decision is a decision rule as a book writes it: "three-way at 95 %".
+func Decision(r decide.Rule) string {
 	if r.Kind == decide.Simple || r.Level == 0 {
 		return r.Kind.String()
 	}
 	return r.Kind.String() + " at " + strconv.FormatFloat(r.Level*100, 'g', 6, 64) + " %"
 }
 
-// place is the row that a result points at: the first club's, or of a set its first.
-func place(s engine.Subject, bag *club.Set) club.Row {
+// Place is the row that a result points at: the first club's, or of a set its first.
+func Place(s engine.Subject, bag *club.Set) club.Row {
 	if len(s.Clubs) > 0 {
 		return s.Clubs[0].Place()
 	}
@@ -89,16 +92,16 @@ func place(s engine.Subject, bag *club.Set) club.Row {
 	return first
 }
 
-// fileWords is the name of a sheet for a person.
-func fileWords(file string) string {
+// File is the name of a sheet for a person.
+func File(file string) string {
 	if file == "-" {
 		return "standard input"
 	}
 	return Visible(file)
 }
 
-// subjectOf is the word for what a result is about.
-func subjectOf(k ast.SubjectKind) string {
+// Kind is the word for what a result is about.
+func Kind(k ast.SubjectKind) string {
 	switch k {
 	case ast.OfClub:
 		return "club"
@@ -110,11 +113,11 @@ func subjectOf(k ast.SubjectKind) string {
 
 // ids are the names of a subject's clubs: "i5 and i6"; of a set "the set" with its
 // name where it has one.
-func appendSubject(dst []byte, s engine.Subject) []byte {
+func AppendSubject(dst []byte, s engine.Subject) []byte {
 	if len(s.Clubs) == 0 {
 		dst = append(dst, "the set"...)
 		if s.Set != "" {
-			dst = appendVisible(append(dst, ' '), s.Set)
+			dst = AppendVisible(append(dst, ' '), s.Set)
 		}
 		return dst
 	}
@@ -125,37 +128,37 @@ func appendSubject(dst []byte, s engine.Subject) []byte {
 		case i > 0:
 			dst = append(dst, ", "...)
 		}
-		dst = appendVisible(dst, c.ID)
+		dst = AppendVisible(dst, c.ID)
 		if c.Setting != "" {
 			dst = append(dst, " at "...)
-			dst = appendVisible(dst, c.Setting)
+			dst = AppendVisible(dst, c.Setting)
 		}
 	}
 	return dst
 }
 
-// valueName is what a rule is about, as the book says it: "length by plane-60".
-func valueName(r *book.Rule) string {
+// ValueName is what a rule is about, as the book says it: "length by plane-60".
+func ValueName(r *book.Rule) string {
 	switch {
 	case r.Value.Expr == nil:
 		return ""
 	case r.Bound == nil: // in the book's own words, of which Value is the normal form
-		return oneLine(r.Decl.Require.Value.Place())
+		return OneLine(r.Decl.Require.Value.Place())
 	}
-	return oneLine(r.Value.Expr.Place())
+	return OneLine(r.Value.Expr.Place())
 }
 
-// ruleTitle is the name of a rule, with its title where it has one.
-func ruleTitle(r *book.Rule) string {
+// RuleTitle is the name of a rule, with its title where it has one.
+func RuleTitle(r *book.Rule) string {
 	if r.Decl.Title == nil {
 		return r.Decl.Name.Text
 	}
 	return r.Decl.Name.Text + ": " + Visible(r.Decl.Title.Value)
 }
 
-// limitWords splits the limits of a result into the words and the amount: "at
+// Limit splits the limits of a result into the words and the amount: "at
 // most", "46.2 in". Both are empty where there is no limit.
-func limitWords(r *engine.Result) (words, amount string) {
+func Limit(r *engine.Result) (words, amount string) {
 	switch lo, up := r.Lower.Known(), r.Upper.Known(); {
 	case lo && up && r.Lower.Base == r.Upper.Base:
 		return "exactly", r.Written(r.Upper)
@@ -182,10 +185,10 @@ func between(r *engine.Result) string {
 	return lower + " and " + upper
 }
 
-// appendMessage appends what a result says, on one line without the rule's name.
-func appendMessage(dst []byte, r *engine.Result) []byte {
+// AppendMessage appends what a result says, on one line without the rule's name.
+func AppendMessage(dst []byte, r *engine.Result) []byte {
 	if !saysItself(r) {
-		dst = append(appendSubject(dst, r.Subject), ": "...)
+		dst = append(AppendSubject(dst, r.Subject), ": "...)
 	}
 	switch {
 	case r.Verdict == decide.Unmeasured:
@@ -193,7 +196,7 @@ func appendMessage(dst []byte, r *engine.Result) []byte {
 			if i > 0 {
 				dst = append(dst, "; "...)
 			}
-			dst = appendVisible(dst, why)
+			dst = AppendVisible(dst, why)
 		}
 		if len(r.Reasons) == 0 {
 			dst = append(append(dst, "it lacks "...), Visible(strings.Join(r.Needs, ", "))...)
@@ -201,44 +204,44 @@ func appendMessage(dst []byte, r *engine.Result) []byte {
 		return dst
 	case r.Verdict == decide.Exempt:
 		if r.Exception != nil {
-			return append(append(dst, "exempt, "...), oneLine(r.Exception.Condition.Place())...)
+			return append(append(dst, "exempt, "...), OneLine(r.Exception.Condition.Place())...)
 		}
 		return append(dst, "exempt"...)
 	case valueWords(r) != "":
-		dst = append(dst, valueName(r.Rule)...)
+		dst = append(dst, ValueName(r.Rule)...)
 		dst = append(dst, ' ')
 		dst = append(dst, valueWords(r)...)
-		if words, amount := limitWords(r); words != "" {
+		if words, amount := Limit(r); words != "" {
 			dst = append(append(append(append(dst, ", "...), words...), ' '), amount...)
 		}
 	default:
-		dst = append(dst, valueName(r.Rule)...)
+		dst = append(dst, ValueName(r.Rule)...)
 		if r.Verdict == decide.Fail {
 			dst = append(dst, " does not hold"...)
 		} else if r.Verdict == decide.Pass {
 			dst = append(dst, " holds"...)
 		}
 		sep := " with "
-		for _, s := range leaves(r.Steps, nil) {
+		for _, s := range Leaves(r.Steps, nil) {
 			if s.What == engine.StepMissing || s.What == engine.StepCorrection {
 				continue
 			}
-			dst = append(append(append(append(dst, sep...), Visible(s.Name)...), ' '), stepAmount(r, s)...)
+			dst = append(append(append(append(dst, sep...), Visible(s.Name)...), ' '), StepAmount(r, s)...)
 			sep = ", "
 		}
 	}
 	if r.Verdict == decide.TooClose {
 		dst = append(dst, ", too close to call"...)
-		if words := settled(r); words != "" {
+		if words := Settled(r); words != "" {
 			dst = append(append(dst, ". "...), strings.TrimSuffix(words, ".")...)
 		}
 		return dst
 	}
-	if words, amount := distance(r); words != "" {
+	if words, amount := Distance(r); words != "" {
 		dst = append(append(append(append(dst, ", "...), words...), ' '), amount...)
 	}
 	for _, why := range r.Reasons {
-		dst = appendVisible(append(dst, "; "...), why)
+		dst = AppendVisible(append(dst, "; "...), why)
 	}
 	return dst
 }
@@ -249,15 +252,15 @@ func valueWords(r *engine.Result) string {
 		return r.Figure(r.Value)
 	}
 	for _, s := range r.Steps {
-		if isSpan(s) {
+		if IsSpan(s) {
 			return Visible(s.Text)
 		}
 	}
 	return ""
 }
 
-// isSpan reports whether a step says what a value of the set lies in.
-func isSpan(s engine.Step) bool { return s.What == engine.StepSet && s.Text != "" }
+// IsSpan reports whether a step says what a value of the set lies in.
+func IsSpan(s engine.Step) bool { return s.What == engine.StepSet && s.Text != "" }
 
 // saysItself reports whether the reason of an unmeasured result starts with the club
 // that it is about: "i8 has no length".
@@ -266,9 +269,9 @@ func saysItself(r *engine.Result) bool {
 		(strings.HasPrefix(r.Reasons[0], r.Subject.Clubs[0].ID+" ") || strings.HasPrefix(r.Reasons[0], r.Subject.Clubs[0].ID+": "))
 }
 
-// distance is how far a value lies beyond its limit: "over by", "0.3 in"; of one that fails inside, how
+// Distance is how far a value lies beyond its limit: "over by", "0.3 in"; of one that fails inside, how
 // far inside. Both are empty where there is nothing to say.
-func distance(r *engine.Result) (words, amount string) {
+func Distance(r *engine.Result) (words, amount string) {
 	switch {
 	case r.Over.Known():
 		return "over by", r.Figure(r.Over)
@@ -285,12 +288,12 @@ func distance(r *engine.Result) (words, amount string) {
 	return "", ""
 }
 
-// above is an uncertainty, rounded up.
-func above(u engine.Amount) string { return u.Text(0, math.Ceil) }
+// Above is an uncertainty, rounded up.
+func Above(u engine.Amount) string { return u.Text(0, math.Ceil) }
 
-// beside is an amount and what it is held against, rounded up, with as many decimals as it takes
+// Beside is an amount and what it is held against, rounded up, with as many decimals as it takes
 // that their order shows. Signs do not count.
-func beside(a, u engine.Amount) (amount, against string) {
+func Beside(a, u engine.Amount) (amount, against string) {
 	n := 0
 	if a.Known() && u.Known() {
 		order := unit.Compare(math.Abs(a.Base), u.Base)
@@ -301,8 +304,8 @@ func beside(a, u engine.Amount) (amount, against string) {
 	return a.Text(n, math.Round), u.Text(n, math.Ceil)
 }
 
-// stepAmount is the value of a recorded fact as a bench reads it.
-func stepAmount(r *engine.Result, s engine.Step) string {
+// StepAmount is the value of a recorded fact as a bench reads it.
+func StepAmount(r *engine.Result, s engine.Step) string {
 	switch {
 	case !s.Amount.Known():
 		return Visible(s.Text)
@@ -315,22 +318,41 @@ func stepAmount(r *engine.Result, s engine.Step) string {
 // Conflict says on one line what is wrong with the books where two places of them
 // disagree on a subject, and which two.
 func Conflict(c *engine.Conflict) string {
-	at := conflictPlaces(c)
+	at := ConflictPlaces(c)
 	message := Visible(c.Message)
 	if name := c.Rule.Decl.Name.Text; !strings.Contains(message, name) {
 		message += ", which " + name + " needs"
 	}
-	first, second := bookLine(at[0], c.Rule.Book), bookLine(at[1], c.Rule.Book)
-	if bookOf(at[0], c.Rule.Book) == bookOf(at[1], c.Rule.Book) {
-		return fmt.Sprintf("%s: %s lines %d and %d", message, bookOf(at[0], c.Rule.Book), at[0].Line(), at[1].Line())
+	first, second := BookLine(at[0], c.Rule.Book), BookLine(at[1], c.Rule.Book)
+	if BookOf(at[0], c.Rule.Book) == BookOf(at[1], c.Rule.Book) {
+		return fmt.Sprintf("%s: %s lines %d and %d", message, BookOf(at[0], c.Rule.Book), at[0].Line(), at[1].Line())
 	}
 	return fmt.Sprintf("%s: %s and %s", message, first, second)
 }
 
-// conflictPlaces are the two places in the book that disagree.
-func conflictPlaces(c *engine.Conflict) [2]source.Span {
+// ConflictPlaces are the two places in the book that disagree.
+func ConflictPlaces(c *engine.Conflict) [2]source.Span {
 	if c.Between[0] != nil && c.Between[1] != nil {
 		return [2]source.Span{c.Between[0].Span, c.Between[1].Span}
 	}
 	return c.Other
+}
+
+// Leaves gathers the facts that come off a sheet or a chart, each once; those
+// behind exceptions are left out.
+func Leaves(steps, found []engine.Step) []engine.Step {
+	for _, s := range steps {
+		switch what := s.What; {
+		case what == engine.StepReading, what == engine.StepMean, what == engine.StepMissing, what == engine.StepChart, what == engine.StepCorrection, IsSpan(s):
+			if !slices.ContainsFunc(found, func(f engine.Step) bool {
+				return f.What == s.What && f.Name == s.Name && f.Club == s.Club && f.Place == s.Place && f.Method == s.Method && f.Amount == s.Amount && f.Text == s.Text
+			}) {
+				found = append(found, s)
+			}
+		case what == engine.StepException:
+		default:
+			found = Leaves(s.Sub, found)
+		}
+	}
+	return found
 }

@@ -1,11 +1,14 @@
-package report
+package data
 
-// This file writes cutting plans for other programs: the schema "ferrule.build/1".
+// This file writes cutting plans: the schema "ferrule.build/1".
 
 import (
+	"io"
 	"slices"
 
 	"ferrule/engine/build"
+	"ferrule/engine/club"
+	"ferrule/lang/book"
 )
 
 type jsonBuild struct {
@@ -65,31 +68,41 @@ func buildOf(set string, k *build.Club) jsonBuild {
 	return out
 }
 
-func (b *Builds) addJSON(p *build.Plan) {
+// Builds writes plans set by set as they come.
+type Builds struct {
+	*Document
+	swaps, rules list
+	notes        Notes
+}
+
+// NewBuilds begins a document of plans.
+func NewBuilds(w io.Writer, books []*book.Book, on string) *Builds {
+	d := NewDocument(w, "ferrule.build/1")
+	d.Member("books", booksOf(&Head{Books: books}))
+	d.Member("on", on)
+	d.Open("results")
+	return &Builds{Document: d}
+}
+
+// Add writes the plan of a set.
+func (b *Builds) Add(p *build.Plan, doubtful []club.Doubt) {
+	b.notes.Note(p.Set, doubtful)
 	for i := range p.Clubs {
-		if b.begun {
-			b.w.WriteByte(',')
-		}
-		b.begun = true
-		b.w.WriteString("\n    ")
-		b.element(buildOf(p.Set.Name, &p.Clubs[i]))
-	}
-	add := func(l *jsonList, v any) {
-		line := appendJSON(nil, v)
-		l.add(line[:len(line)-1])
+		b.element(inline(buildOf(p.Set.Name, &p.Clubs[i])))
 	}
 	for _, s := range p.Swaps {
-		add(&b.swaps, jsonSwap{Set: p.Set.Name, Shafts: s.Shafts, Heads: s.Heads, Found: s.Found, Probability: s.Probability})
+		b.swaps.add(jsonSwap{Set: p.Set.Name, Shafts: s.Shafts, Heads: s.Heads, Found: s.Found, Probability: s.Probability})
 	}
 	for _, r := range slices.Concat(p.Results, p.Later) {
-		add(&b.rules, resultOf(r, p.Set))
+		b.rules.add(resultOf(r, p.Set))
 	}
 }
 
-// listed is a list as JSON, its elements on lines of their own.
-func listed(l *jsonList) string {
-	if l.n == 0 {
-		return "[]"
-	}
-	return "[" + l.String() + "\n  ]"
+// End writes the lists of what was found in all sets, and the end.
+func (b *Builds) End() error {
+	b.Close()
+	b.list("swaps", b.swaps)
+	b.list("rules", b.rules)
+	b.notes.members(b.Document)
+	return b.Document.End()
 }

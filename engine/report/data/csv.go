@@ -1,6 +1,6 @@
-package report
+package data
 
-// This file writes the report as a table for a spreadsheet, a line a record, as RFC 4180 has
+// This file writes the report of a check as a table for a spreadsheet, a line a record, as RFC 4180 has
 // it: fields divided by commas, quoted where they have to be, in UTF-8 without a byte order mark.
 //
 // The first line holds the headings; the members of "ferrule.report/1" keep their names. The
@@ -20,7 +20,6 @@ package report
 // made visible, and where a spreadsheet would take it for a formula an apostrophe stands before it.
 
 import (
-	"io"
 	"math"
 	"slices"
 	"strconv"
@@ -31,6 +30,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
 )
 
@@ -104,56 +104,35 @@ var headings = [columnCount]string{
 // divider stands between the parts of a cell that holds several.
 const divider = "; "
 
-// csvTable writes the lines of a set as soon as it is judged, the books and the summary last.
-type csvTable struct {
-	w    io.Writer
-	head *Head
+// CSV writes a table, a line a record, the books and the summary last.
+type CSV struct{}
+
+func (CSV) Begin(dst []byte, _ *Head) []byte { return appendLine(dst, headings) }
+
+func (CSV) Result(dst []byte, r *engine.Result, bag *club.Set) []byte {
+	return appendLine(dst, resultLine(r, bag))
 }
 
-func (c *csvTable) WantsPasses() bool { return true }
-
-func (c *csvTable) Begin(h *Head) error {
-	c.head = h
-	return c.write([]line{headings})
+func (CSV) Conflict(dst []byte, c *engine.Conflict, bag *club.Set) []byte {
+	one := ruleLine("conflict", c.Rule)
+	one.subject(c.Subject, bag)
+	one.text(colMessage, wording.Conflict(c))
+	return appendLine(dst, one)
 }
 
-func (c *csvTable) Result(to *Sheaf, r *engine.Result) {
-	to.Tail = appendLine(to.Tail, resultLine(r, to.bag))
-	to.end(byVerdict(r.Verdict))
-}
+func (CSV) Doubt(dst []byte, d club.Doubt) []byte { return appendLine(dst, doubtfulLine(d)) }
 
-func (c *csvTable) Conflict(to *Sheaf, f *engine.Conflict) {
-	one := ruleLine("conflict", f.Rule)
-	one.subject(f.Subject, to.bag)
-	one.text(colMessage, Conflict(f))
-	to.Tail = appendLine(to.Tail, one)
-	to.end(secConflicts)
-}
+func (CSV) Refusal(dst []byte, f club.Refusal) []byte { return appendLine(dst, refusedLine(f)) }
 
-func (c *csvTable) Close(to *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
-	for _, d := range doubtful {
-		to.Tail = appendLine(to.Tail, doubtfulLine(d))
-		to.end(secDoubtful)
-	}
-	for _, f := range refused {
-		to.Tail = appendLine(to.Tail, refusedLine(f))
-		to.end(secRefused)
-	}
-	to.close()
-}
-
-func (c *csvTable) Add(from *Sheaf) error { return from.stream(c.w) }
-
-func (c *csvTable) End(t *Totals) error {
-	var lines []line
-	for _, b := range c.head.Books {
+func (CSV) End(dst []byte, h *Head, t *Totals) []byte {
+	for _, b := range h.Books {
 		one := line{colRecord: "book"}
 		one.text(colTitle, b.Title)
 		one.text(colBook, b.Name)
 		one.text(colEdition, b.Edition)
-		lines = append(lines, one)
+		dst = appendLine(dst, one)
 	}
-	for _, r := range c.head.NotInForce {
+	for _, r := range h.NotInForce {
 		one := ruleLine("not_in_force", r)
 		if r.Decl.From != nil {
 			one.text(colFrom, r.Decl.From.Date.Value)
@@ -161,10 +140,10 @@ func (c *csvTable) End(t *Totals) error {
 		if r.Decl.Until != nil {
 			one.text(colUntil, r.Decl.Until.Date.Value)
 		}
-		lines = append(lines, one)
+		dst = appendLine(dst, one)
 	}
 	last, n := line{colRecord: "summary"}, t.Tally.Verdicts
-	last.text(colOn, c.head.On)
+	last.text(colOn, h.On)
 	for col, count := range map[column]int{
 		colRowsRead: t.RowsJudged + t.RowsRefused, colRowsJudged: t.RowsJudged, colRowsRefused: t.RowsRefused,
 		colPass: n[decide.Pass], colFail: n[decide.Fail], colTooClose: n[decide.TooClose], colUnmeasured: n[decide.Unmeasured],
@@ -172,16 +151,7 @@ func (c *csvTable) End(t *Totals) error {
 	} {
 		last.count(col, count)
 	}
-	return c.write(append(lines, last))
-}
-
-func (c *csvTable) write(lines []line) error {
-	var b []byte
-	for _, l := range lines {
-		b = appendLine(b, l)
-	}
-	_, err := c.w.Write(b)
-	return err
+	return appendLine(dst, last)
 }
 
 // appendLine appends a line of a table.
@@ -202,13 +172,13 @@ func appendLine(dst []byte, l line) []byte {
 type line [columnCount]string
 
 // text sets a cell to a text, made harmless.
-func (l *line) text(c column, s string) { l[c] = harmless(Visible(s)) }
+func (l *line) text(c column, s string) { l[c] = harmless(wording.Visible(s)) }
 
 // texts sets a cell to several texts, each made harmless.
 func (l *line) texts(c column, all []string) {
 	parts := make([]string, len(all))
 	for i, s := range all {
-		parts[i] = harmless(Visible(s))
+		parts[i] = harmless(wording.Visible(s))
 	}
 	l[c] = strings.Join(parts, divider)
 }
@@ -219,7 +189,7 @@ func (l *line) count(c column, n int) { l[c] = strconv.Itoa(n) }
 // number sets a cell to a number in full precision, written as JSON writes it; it stays empty
 // where there is none.
 func (l *line) number(c column, f float64) {
-	if number(f) == nil {
+	if Number(f) == nil {
 		return
 	}
 	const small, large = 1e-6, 1e21
@@ -272,18 +242,18 @@ func resultLine(r *engine.Result, bag *club.Set) line {
 	one.subject(r.Subject, bag)
 	one[colVerdict] = r.Verdict.String()
 	if r.Verdict < decide.Pass {
-		one.text(colMessage, string(appendMessage(nil, r)))
+		one.text(colMessage, string(wording.AppendMessage(nil, r)))
 	}
 	one.amounts(r)
 	one.number(colProbability, r.Probability)
-	one.text(colDecision, decisionWords(r.Decision))
+	one.text(colDecision, wording.Decision(r.Decision))
 	if r.Exception != nil {
-		one.text(colException, oneLine(r.Exception.Span))
+		one.text(colException, wording.OneLine(r.Exception.Span))
 		one.count(colExceptionLine, r.Exception.Span.Line())
 	}
 	one.texts(colNeeds, r.Needs)
 	one.texts(colReasons, r.Reasons)
-	one.text(colToSettle, settled(r))
+	one.text(colToSettle, wording.Settled(r))
 	one.text(colMend, r.Mend)
 	return one
 }
@@ -329,5 +299,15 @@ func refusedLine(f club.Refusal) line {
 	one.text(colColumn, f.Column)
 	one.text(colRead, f.Read)
 	one.text(colHint, f.Hint)
+	return one
+}
+
+func doubtfulLine(d club.Doubt) line {
+	one := line{colRecord: "doubtful"}
+	one.text(colFile, d.Row.File)
+	one.count(colRows, d.Row.Row)
+	one.text(colMessage, d.Message)
+	one.text(colColumn, d.Column)
+	one.text(colRead, d.Read)
 	return one
 }

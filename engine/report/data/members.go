@@ -1,21 +1,14 @@
-package report
+package data
 
-// This file holds what the report for other programs is made of, the members of the
-// schema "ferrule.report/1". document.go writes them as one JSON document, jsonl.go
-// a line at a time.
+// This file holds the members of the schema "ferrule.report/1".
 
 import (
-	"bytes"
-	"encoding/json"
-	"fmt"
-	"io"
 	"math"
-	"unicode"
-	"unicode/utf8"
 
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -146,51 +139,6 @@ type jsonResult struct {
 	Mend        *string        `json:"mend"`
 }
 
-// writeJSON writes v, indented, with a line's end.
-func writeJSON(w io.Writer, v any) error {
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	if err := enc.Encode(v); err != nil {
-		return err
-	}
-	_, err := w.Write(escapeHidden(b.Bytes()))
-	return err
-}
-
-// isHidden reports whether a character that JSON allows as it is controls a terminal
-// or the direction of text, or does not show.
-func isHidden(r rune) bool { return r >= 0x7f && unicode.Is(unicode.C, r) }
-
-// escapeHidden writes hidden characters as \u escapes. In JSON they stand in texts only.
-func escapeHidden(b []byte) []byte {
-	if !bytes.ContainsFunc(b, isHidden) {
-		return b
-	}
-	out := make([]byte, 0, len(b)+64)
-	for len(b) > 0 {
-		r, n := utf8.DecodeRune(b)
-		switch {
-		case isHidden(r) && r < 0x10000:
-			out = fmt.Appendf(out, "\\u%04x", r)
-		case isHidden(r):
-			out = fmt.Appendf(out, "\\u%04x\\u%04x", 0xd800+(r-0x10000)>>10, 0xdc00+(r-0x10000)&0x3ff)
-		default:
-			out = append(out, b[:n]...)
-		}
-		b = b[n:]
-	}
-	return out
-}
-
-func textOrNull(s string) *string {
-	if s == "" {
-		return nil
-	}
-	return &s
-}
-
 func booksOf(h *Head) []jsonBook {
 	books := []jsonBook{}
 	for _, b := range h.Books {
@@ -228,37 +176,29 @@ func refusedOf(f club.Refusal) jsonRefused {
 }
 
 func conflictOf(c *engine.Conflict, bag *club.Set) jsonConflict {
-	at := conflictPlaces(c)
+	at := wording.ConflictPlaces(c)
 	return jsonConflict{
 		Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(),
-		Books: [2]string{bookOf(at[0], c.Rule.Book), bookOf(at[1], c.Rule.Book)},
-		Lines: [2]int{at[0].Line(), at[1].Line()}, Subject: subjectJSON(c.Subject, bag), Message: Conflict(c),
+		Books: [2]string{wording.BookOf(at[0], c.Rule.Book), wording.BookOf(at[1], c.Rule.Book)},
+		Lines: [2]int{at[0].Line(), at[1].Line()}, Subject: subjectJSON(c.Subject, bag), Message: wording.Conflict(c),
 	}
 }
 
 func subjectJSON(s engine.Subject, bag *club.Set) jsonSubject {
-	out := jsonSubject{Of: subjectOf(s.Kind), Set: s.Set, Clubs: []string{}, Rows: []jsonRow{}}
+	out := jsonSubject{Of: wording.Kind(s.Kind), Set: s.Set, Clubs: []string{}, Rows: []jsonRow{}}
 	for _, c := range s.Clubs {
 		p := c.Place()
 		out.Clubs = append(out.Clubs, c.ID)
 		out.Rows = append(out.Rows, jsonRow(p))
 	}
 	if s.Kind == ast.OfSet && len(s.Clubs) == 0 {
-		out.Rows = append(out.Rows, jsonRow(place(s, bag)))
+		out.Rows = append(out.Rows, jsonRow(wording.Place(s, bag)))
 	}
 	return out
 }
 
-// number is f, nil where it is no number that JSON can say.
-func number(f float64) *float64 {
-	if math.IsNaN(f) || math.IsInf(f, 0) {
-		return nil
-	}
-	return &f
-}
-
 func amountOf(a engine.Amount, withText bool) *jsonAmount {
-	if !a.Known() || number(a.Unit.FromBase(a.Base)) == nil {
+	if !a.Known() || Number(a.Unit.FromBase(a.Base)) == nil {
 		return nil
 	}
 	out := &jsonAmount{Amount: a.Unit.Clean(a.Base, 0), Unit: a.Unit.Name}
@@ -278,7 +218,7 @@ func settleOf(s *engine.Settle) *jsonSettle {
 		out.Of = append(out.Of, c.ID)
 	}
 	if out.Within != nil {
-		out.Within.Text = rounded(s.Within, math.Floor)
+		out.Within.Text = wording.Rounded(s.Within, math.Floor)
 	}
 	return out
 }
@@ -287,7 +227,7 @@ func settleOf(s *engine.Settle) *jsonSettle {
 func upOf(u engine.Amount) *jsonAmount {
 	out := amountOf(u, false)
 	if out != nil {
-		out.Text = above(u)
+		out.Text = wording.Above(u)
 	}
 	return out
 }
@@ -318,12 +258,12 @@ func stepsOf(r *engine.Result, steps []engine.Step) []jsonStep {
 			File: s.Place.File, Row: s.Place.Row, Column: s.Column, Note: s.Note,
 		}
 		if a := amountOf(s.Amount, true); a != nil {
-			one.Amount, one.Unit, one.Text = &a.Amount, &a.Unit, stepAmount(r, s)
+			one.Amount, one.Unit, one.Text = &a.Amount, &a.Unit, wording.StepAmount(r, s)
 		}
 		if s.U.Known() {
-			one.Uncertainty = number(s.U.Unit.FromBase(s.U.Base))
+			one.Uncertainty = Number(s.U.Unit.FromBase(s.U.Base))
 		} else if s.Half.Known() {
-			one.Uncertainty = number(s.Half.Unit.FromBase(s.Half.Base) / math.Sqrt(3))
+			one.Uncertainty = Number(s.Half.Unit.FromBase(s.Half.Base) / math.Sqrt(3))
 		}
 		if s.What == engine.StepCondition || s.What == engine.StepException {
 			one.Truth = s.Truth.String()
@@ -360,7 +300,7 @@ func resultOf(r *engine.Result, bag *club.Set) jsonResult {
 		Rule: r.Rule.Decl.Name.Text, Weight: weightOf(r.Rule), Book: r.Rule.Book.Name, Line: r.Rule.Decl.Span.Line(),
 		Subject: subjectJSON(r.Subject, bag), Verdict: r.Verdict.String(),
 		Value: valueOf(r), Uncertainty: amountOf(r.Uncertainty, false), Limit: limitOf(r.Lower, r.Upper), Margin: clearOf(r),
-		Probability: number(r.Probability), Decision: decisionWords(r.Decision),
+		Probability: Number(r.Probability), Decision: wording.Decision(r.Decision),
 		Acceptance: limitOf(r.PassFrom, r.PassTo), Rejection: limitOf(r.FailBelow, r.FailAbove), ToSettle: settleOf(r.Settle),
 		Needs: append([]string{}, r.Needs...), Reasons: r.Reasons, Steps: stepsOf(r, r.Steps), Mend: textOrNull(r.Mend),
 	}
@@ -368,7 +308,20 @@ func resultOf(r *engine.Result, bag *club.Set) jsonResult {
 		out.Limit.Open = r.Open
 	}
 	if r.Exception != nil {
-		out.Exception = &jsonException{Line: r.Exception.Span.Line(), Text: oneLine(r.Exception.Span)}
+		out.Exception = &jsonException{Line: r.Exception.Span.Line(), Text: wording.OneLine(r.Exception.Span)}
 	}
 	return out
+}
+
+type jsonDoubtful struct {
+	Entry   string  `json:"entry,omitempty"`
+	File    string  `json:"file"`
+	Row     int     `json:"row"`
+	Column  *string `json:"column"`
+	Read    string  `json:"read"`
+	Message string  `json:"message"`
+}
+
+func doubtfulOf(d club.Doubt) jsonDoubtful {
+	return jsonDoubtful{File: d.Row.File, Row: d.Row.Row, Column: textOrNull(d.Column), Read: d.Read, Message: d.Message}
 }

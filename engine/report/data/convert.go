@@ -1,0 +1,64 @@
+package data
+
+// This file writes the lengths of a sheet by another method: the schema "ferrule.convert/1".
+
+import (
+	"io"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+)
+
+type jsonLength struct {
+	Set         string      `json:"set"`
+	ID          string      `json:"id"`
+	Setting     string      `json:"setting,omitempty"`
+	From        *string     `json:"from"`
+	To          string      `json:"to"`
+	Value       *jsonAmount `json:"value"`
+	Uncertainty *jsonAmount `json:"standard_uncertainty"`
+	Expanded    *jsonAmount `json:"expanded_uncertainty"`
+	Needs       []string    `json:"needs"`
+	Reasons     []string    `json:"reasons,omitempty"`
+	Steps       []jsonStep  `json:"steps"`
+}
+
+func lengthOf(set string, l engine.Length) jsonLength {
+	out := jsonLength{Set: set, ID: l.Club.ID, Setting: l.Club.Setting, From: textOrNull(l.From), To: l.To,
+		Value: amountOf(l.Value, true), Uncertainty: amountOf(l.U, false), Expanded: amountOf(l.Expanded, false),
+		Needs: []string{}, Reasons: l.Reasons, Steps: stepsOf(&engine.Result{}, l.Steps)}
+	if out.Value != nil {
+		out.Value.Text = l.Value.String()
+	} else if out.Needs = append(out.Needs, l.Needs...); len(out.Needs) == 0 {
+		out.Needs = append(out.Needs, "method") // one that covers the club
+	}
+	return out
+}
+
+// Lengths writes them set by set as they come.
+type Lengths struct {
+	*Document
+	notes Notes
+}
+
+// NewLengths begins a document of lengths.
+func NewLengths(w io.Writer) *Lengths {
+	d := NewDocument(w, "ferrule.convert/1")
+	d.Open("results")
+	return &Lengths{Document: d}
+}
+
+// Add writes the lengths of a set, one for each row that was read.
+func (l *Lengths) Add(s *club.Set, lengths []engine.Length, doubtful []club.Doubt) {
+	l.notes.Note(s, doubtful)
+	for _, one := range lengths {
+		l.element(inline(lengthOf(s.Name, one)))
+	}
+}
+
+// End writes the rows that could not be read, and the end.
+func (l *Lengths) End() error {
+	l.Close()
+	l.notes.members(l.Document)
+	return l.Document.End()
+}

@@ -1,0 +1,101 @@
+// Package data writes reports for other programs: JSON, JSON Lines, CSV, a line a finding, and JUnit, from plain
+// structs.
+//
+// data.go holds what is known of a check beside its results, and what a format of a check is; members.go the members of
+// "ferrule.report/1", json.go, csv.go and short.go the formats; document.go writes JSON. convert.go, agree.go, trim.go,
+// build.go, risk.go, diff.go, vet.go and test.go write what the other commands give.
+package data
+
+// Head is what is known before the first club is judged.
+
+import (
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+)
+
+type Head struct {
+	Books      []*book.Book // whose rules are judged, the named ones first
+	On         string       // the day of the check, 2026-05-02
+	NotInForce []*book.Rule // that day
+}
+
+// Totals is what is known at the end. Rows read are those judged and those refused.
+type Totals struct {
+	RowsJudged  int
+	RowsRefused int
+	Tally       engine.Tally
+}
+
+// Check is a format of a check. Each method appends what it says of one thing to dst; it may append nothing.
+type Check interface {
+	Begin(dst []byte, h *Head) []byte
+	Result(dst []byte, r *engine.Result, bag *club.Set) []byte
+	Conflict(dst []byte, c *engine.Conflict, bag *club.Set) []byte
+	Doubt(dst []byte, d club.Doubt) []byte
+	Refusal(dst []byte, f club.Refusal) []byte
+	End(dst []byte, h *Head, t *Totals) []byte
+}
+
+// Notes are the refused rows and the doubtful readings of a report that comes set by set.
+type Notes struct {
+	Refused  []club.Refusal
+	Doubtful Doubtful
+}
+
+// Doubtful are doubtful readings in the order in which they came.
+type Doubtful struct {
+	List []club.Doubt
+	told map[string]int // what was told once for its sheet, and by column how much that is
+}
+
+// mostTexts is how many unknown texts of one column are listed.
+const mostTexts = 100
+
+// Add takes doubtful readings in, those of which one note is enough once for each sheet.
+func (n *Doubtful) Add(doubtful []club.Doubt) {
+	for _, d := range doubtful {
+		if d.Once {
+			column := d.Row.File + "\x00" + d.Column
+			text := column + "\x00" + catalogue.Key(d.Read)
+			if n.told == nil {
+				n.told = map[string]int{}
+			}
+			if n.told[text] > 0 || n.told[column] > mostTexts {
+				continue
+			}
+			n.told[text]++
+			if n.told[column]++; n.told[column] > mostTexts {
+				d.Message = "this and further texts that no rule knows are not listed"
+			}
+		}
+		n.List = append(n.List, d)
+	}
+}
+
+// Note takes in what is to be said of the rows of a set.
+func (n *Notes) Note(s *club.Set, doubtful []club.Doubt) {
+	for _, f := range s.Refused {
+		if !f.Again {
+			f.Club = nil
+			n.Refused = append(n.Refused, f)
+		}
+	}
+	n.Doubtful.Add(doubtful)
+}
+
+// members writes them as the last members of a document.
+func (n *Notes) members(d *Document) {
+	var refused, doubtful list
+	for _, f := range n.Refused {
+		refused.add(refusedOf(f))
+	}
+	for _, one := range n.Doubtful.List {
+		doubtful.add(doubtfulOf(one))
+	}
+	d.list("refused", refused)
+	if doubtful != nil {
+		d.list("doubtful", doubtful)
+	}
+}

@@ -1,0 +1,121 @@
+package data
+
+// This file writes what two editions of a book judge differently: the schema "ferrule.diff/1".
+
+import (
+	"io"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/contrast"
+	"ferrule/engine/editions"
+	"ferrule/engine/report/wording"
+	"ferrule/engine/space"
+	"ferrule/lang/book"
+)
+
+// Editions is what was found out about two editions of a book.
+type Editions struct {
+	Old, New *book.Book
+	*editions.Difference
+	Stock *Stock // nil where no stock was judged
+}
+
+// Stock is what two editions judge differently of a real stock.
+type Stock struct {
+	Sheet   string
+	On      book.Day
+	Effects []editions.Effect
+	Rows    int // that became clubs
+	Refused []club.Refusal
+}
+
+type jsonContrast struct {
+	On      *string     `json:"on"`
+	Rows    []space.Row `json:"rows"`
+	Subject jsonShown   `json:"subject"`
+	Old     *string     `json:"old"`
+	New     *string     `json:"new"`
+}
+
+// jsonShown is the subject of a witness.
+type jsonShown struct {
+	Of    string   `json:"of"`
+	Set   string   `json:"set"`
+	Clubs []string `json:"clubs"`
+}
+
+type jsonChange struct {
+	Rule    string        `json:"rule"`
+	What    string        `json:"what"`
+	Message string        `json:"message"`
+	Witness *jsonContrast `json:"witness"`
+}
+
+type jsonEffect struct {
+	Rule      string      `json:"rule"`
+	Subject   jsonSubject `json:"subject"`
+	Old       *string     `json:"old"`
+	New       *string     `json:"new"`
+	OldMargin *jsonAmount `json:"old_margin"`
+	NewMargin *jsonAmount `json:"new_margin"`
+}
+
+type jsonEditions struct {
+	Schema  string        `json:"schema"`
+	Same    bool          `json:"same"`
+	Changes []jsonChange  `json:"changes"`
+	LeftOut []string      `json:"left_out,omitempty"`
+	On      *string       `json:"on,omitempty"`
+	Clubs   *[]jsonEffect `json:"clubs,omitempty"`
+	Refused []jsonRefused `json:"refused,omitempty"`
+}
+
+// Diff writes what was found. Where nothing was found but not everything was looked at, the
+// changes are what was not told, without a witness, so that they are empty only where the editions are the same.
+func Diff(w io.Writer, e *Editions) error {
+	out := jsonEditions{Schema: "ferrule.diff/1", Same: e.Same(), Changes: []jsonChange{}}
+	for _, c := range e.Changes {
+		k := c.Contrast
+		out.Changes = append(out.Changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, &jsonContrast{
+			On: textOrNull(k.On.String()), Rows: k.Rows, Subject: jsonShown{wording.Kind(k.Of), "", append([]string{}, k.Clubs...)},
+			Old: verdictOf(k.Old), New: verdictOf(k.New),
+		}})
+	}
+	for _, o := range e.LeftOut {
+		out.LeftOut = append(out.LeftOut, o.String())
+		for _, w := range o.Parts {
+			if len(e.Changes) == 0 {
+				out.Changes = append(out.Changes, jsonChange{Rule: o.Name(), What: w.String(), Message: "it was not told whether this changed: " + o.Why})
+			}
+		}
+	}
+	if s := e.Stock; s != nil {
+		out.On, out.Clubs = textOrNull(s.On.String()), &[]jsonEffect{}
+		for _, x := range s.Effects {
+			*out.Clubs = append(*out.Clubs, jsonEffect{x.Name(), subjectJSON(x.Subject, nil), verdictOf(x.Old), verdictOf(x.New),
+				amountOf(marginOf(x.Old), true), amountOf(marginOf(x.New), true)})
+		}
+		for _, f := range s.Refused {
+			out.Refused = append(out.Refused, refusedOf(f))
+		}
+	}
+	return write(w, out)
+}
+
+// verdictOf is the word for a verdict; nil where there is none.
+func verdictOf(s contrast.Said) *string {
+	if s.Verdict == 0 {
+		return nil
+	}
+	word := s.Verdict.String()
+	return &word
+}
+
+// marginOf is how far inside its limits a value is; no amount where there is none.
+func marginOf(s contrast.Said) engine.Amount {
+	if s.Result == nil {
+		return engine.Amount{}
+	}
+	return s.Result.Margin
+}

@@ -1,0 +1,157 @@
+package data
+
+// This file writes JSON: values on a line, whole documents, and documents that come member by member and element by
+// element.
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"unicode"
+	"unicode/utf8"
+)
+
+// appendJSON appends v on a line. The structs of this package hold nothing that
+// JSON cannot say.
+func appendJSON(dst []byte, v any) []byte {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(v); err != nil {
+		panic(err)
+	}
+	return append(dst, escapeHidden(b.Bytes())...)
+}
+
+// inline is a value on one line, without the line's end.
+func inline(v any) []byte { return bytes.TrimSuffix(appendJSON(nil, v), []byte("\n")) }
+
+// write writes v, indented, with a line's end.
+func write(w io.Writer, v any) error {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	if err := enc.Encode(v); err != nil {
+		return err
+	}
+	_, err := w.Write(escapeHidden(b.Bytes()))
+	return err
+}
+
+// isHidden reports whether a character that JSON allows as it is controls a terminal
+// or the direction of text, or does not show.
+func isHidden(r rune) bool { return r >= 0x7f && unicode.Is(unicode.C, r) }
+
+// escapeHidden writes hidden characters as \u escapes. In JSON they stand in texts only.
+func escapeHidden(b []byte) []byte {
+	if !bytes.ContainsFunc(b, isHidden) {
+		return b
+	}
+	out := make([]byte, 0, len(b)+64)
+	for len(b) > 0 {
+		r, n := utf8.DecodeRune(b)
+		switch {
+		case isHidden(r) && r < 0x10000:
+			out = fmt.Appendf(out, "\\u%04x", r)
+		case isHidden(r):
+			out = fmt.Appendf(out, "\\u%04x\\u%04x", 0xd800+(r-0x10000)>>10, 0xdc00+(r-0x10000)&0x3ff)
+		default:
+			out = append(out, b[:n]...)
+		}
+		b = b[n:]
+	}
+	return out
+}
+
+func textOrNull(s string) *string {
+	if s == "" {
+		return nil
+	}
+	return &s
+}
+
+// Number is f, nil where it is no number that JSON can say.
+func Number(f float64) *float64 {
+	if math.IsNaN(f) || math.IsInf(f, 0) {
+		return nil
+	}
+	return &f
+}
+
+// Document is a JSON document that is written as it comes, a member a line, and of a list an element a line. What goes
+// wrong stays with the writer until End.
+type Document struct {
+	*bufio.Writer
+	members, elements int
+}
+
+// NewDocument begins a document of a schema.
+func NewDocument(w io.Writer, schema string) *Document {
+	d := &Document{Writer: bufio.NewWriter(w)}
+	d.Member("schema", schema)
+	return d
+}
+
+// name writes the name of the next member.
+func (d *Document) name(name string) {
+	open := ","
+	if d.members == 0 {
+		open = "{"
+	}
+	d.members++
+	d.WriteString(open + "\n  \"" + name + "\": ")
+}
+
+// Member writes a member.
+func (d *Document) Member(name string, v any) {
+	d.name(name)
+	d.Write(inline(v))
+}
+
+// Open begins a member that is a list, whose elements come next.
+func (d *Document) Open(name string) {
+	d.name(name)
+	d.WriteByte('[')
+	d.elements = 0
+}
+
+// element writes an element of the list.
+func (d *Document) element(text []byte) {
+	if d.elements > 0 {
+		d.WriteByte(',')
+	}
+	d.elements++
+	d.WriteString("\n    ")
+	d.Write(text)
+}
+
+// Close ends the list.
+func (d *Document) Close() { d.WriteString("\n  ]") }
+
+// End ends the document.
+func (d *Document) End() error {
+	d.WriteString("\n}\n")
+	return d.Flush()
+}
+
+// list is the text of the elements of a list that comes later.
+type list [][]byte
+
+func (l *list) add(v any) { *l = append(*l, inline(v)) }
+
+// list writes a member that is a list.
+func (d *Document) list(name string, l list) {
+	if len(l) == 0 {
+		d.Member(name, []int{})
+		return
+	}
+	d.Open(name)
+	for _, one := range l {
+		d.element(one)
+	}
+	d.Close()
+}

@@ -1,0 +1,213 @@
+package data
+
+// This file writes plans of cuts: the schema "ferrule.trim/1".
+
+import (
+	"io"
+	"math"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/constrain"
+	"ferrule/engine/trim"
+	"ferrule/lang/book"
+	"ferrule/lang/unit"
+)
+
+type jsonTrim struct {
+	Set           string         `json:"set"`
+	File          string         `json:"file"`
+	Feasible      bool           `json:"feasible"`
+	Clubs         []jsonCut      `json:"clubs"`
+	Contradiction []string       `json:"contradiction"`
+	TooShort      []jsonShort    `json:"too_short"`
+	FinerGrid     bool           `json:"finer_grid"`
+	TooLarge      bool           `json:"too_large,omitempty"`
+	Ring          []jsonLink     `json:"ring,omitempty"`
+	Unmeasured    []jsonResult   `json:"unmeasured"`
+	NotMet        []string       `json:"not_met"` // those of afterwards that were to be met by the plan
+	Afterwards    []jsonResult   `json:"afterwards"`
+	Conflicts     []jsonConflict `json:"conflicts,omitempty"`
+	Needs         []string       `json:"needs"`
+}
+
+type jsonCut struct {
+	ID      string      `json:"id"`
+	By      string      `json:"by"`
+	From    *jsonAmount `json:"from"`
+	To      *jsonAmount `json:"to"`
+	Cut     *jsonAmount `json:"cut"`
+	Extend  *jsonAmount `json:"extend"`
+	HeldBy  *string     `json:"held_by"`
+	Mass    *jsonAmount `json:"mass"`
+	Balance *jsonAmount `json:"balance"`
+	Swing   *jsonAmount `json:"swingweight"`
+	Needs   []string    `json:"needs"`
+}
+
+// jsonLink is a side of what a rule asks of one club, or of two.
+type jsonLink struct {
+	Rule    string      `json:"rule"`
+	Book    string      `json:"book"`
+	Line    int         `json:"line"`
+	Clubs   []string    `json:"clubs"`
+	Value   *jsonAmount `json:"value"`
+	AtLeast *jsonAmount `json:"at_least,omitempty"`
+	AtMost  *jsonAmount `json:"at_most,omitempty"`
+}
+
+type jsonShort struct {
+	ID   string      `json:"id"`
+	By   *jsonAmount `json:"by"`
+	Rule *string     `json:"rule"`
+}
+
+// Shows reports whether the plan can be shown as one: it is there, and nothing unmeasured stands in
+// its way.
+func Shows(p *trim.Plan) bool { return p.Feasible && len(p.Open) == 0 }
+
+// Trims writes plans set by set as they come.
+type Trims struct {
+	*Document
+	grid  engine.Amount
+	notes Notes
+}
+
+// NewTrims begins a document of plans on a grid.
+func NewTrims(w io.Writer, head *Head, grid engine.Amount) *Trims {
+	d := NewDocument(w, "ferrule.trim/1")
+	d.Member("books", booksOf(head))
+	d.Member("on", head.On)
+	d.Member("grid", amountOf(grid, true))
+	d.Open("sets")
+	return &Trims{Document: d, grid: grid}
+}
+
+// length is a length in the unit of the grid, of which it is whole steps.
+func (t *Trims) length(nm float64) *jsonAmount {
+	a := engine.Amount{Base: nm, Unit: t.grid.Unit}
+	out := amountOf(a, true)
+	out.Text = a.Written()
+	return out
+}
+
+// Add writes the plan of a set; of one without clubs only what is to be said of its rows.
+func (t *Trims) Add(p *trim.Plan, doubtful []club.Doubt) {
+	t.notes.Note(p.Set, doubtful)
+	if len(p.Set.Clubs) == 0 {
+		return
+	}
+	out := jsonTrim{Set: p.Set.Name, File: p.Set.File, Feasible: Shows(p), Clubs: []jsonCut{}, Contradiction: []string{}, TooShort: []jsonShort{},
+		FinerGrid: p.Coarse, TooLarge: p.TooLarge, Unmeasured: []jsonResult{}, NotMet: []string{}, Afterwards: []jsonResult{}, Needs: append([]string{}, p.Needs...)}
+	for _, c := range p.Cuts {
+		out.Clubs = append(out.Clubs, t.cutOf(c, Shows(p)))
+	}
+	for _, r := range p.Contradiction {
+		out.Contradiction = append(out.Contradiction, r.Decl.Name.Text)
+	}
+	for _, s := range p.TooShort {
+		out.TooShort = append(out.TooShort, jsonShort{s.Club.ID, t.length(s.By), ruleName(s.Rule)})
+	}
+	for _, l := range p.Ring {
+		out.Ring = append(out.Ring, linkOf(l))
+	}
+	for _, r := range p.Open {
+		out.Unmeasured = append(out.Unmeasured, resultOf(r, p.Set))
+		for _, n := range r.Needs {
+			if !slices.Contains(out.Needs, n) {
+				out.Needs = append(out.Needs, n)
+			}
+		}
+	}
+	out.NotMet = append(out.NotMet, BrokenRules(p)...)
+	for _, r := range p.After {
+		out.Afterwards = append(out.Afterwards, resultOf(r, p.Set))
+	}
+	for _, c := range p.Conflicts {
+		out.Conflicts = append(out.Conflicts, conflictOf(c, p.Set))
+	}
+	t.element(inline(out))
+}
+
+// End writes the rows that could not be read, and the end.
+func (t *Trims) End() error {
+	t.Close()
+	t.notes.members(t.Document)
+	return t.Document.End()
+}
+
+func (t *Trims) cutOf(c trim.Cut, shown bool) jsonCut {
+	out := jsonCut{ID: c.Club.ID, By: c.Club.Method, From: t.length(c.Length), Needs: []string{}}
+	if !shown {
+		return out
+	}
+	out.To = t.length(c.Length + c.By)
+	out.Cut, out.Extend = t.length(math.Max(0, -c.By)), t.length(math.Max(0, c.By))
+	out.HeldBy = ruleName(c.HeldBy)
+	out.Needs = append(out.Needs, c.Lacks...)
+	mass, balance, swing := After(c, t.grid.Unit)
+	out.Mass, out.Balance, out.Swing = amountOf(mass, true), amountOf(balance, true), amountOf(swing, true)
+	return out
+}
+
+// After is what a club will be, as far as it can be foretold.
+func After(c trim.Cut, of *unit.Unit) (mass, balance, swing engine.Amount) {
+	if c.After.Sound() {
+		mass = engine.Amount{Base: c.After.Mass, Unit: unit.Base(unit.Mass)}
+		balance = engine.Amount{Base: c.After.Balance, Unit: of}
+	}
+	if !math.IsNaN(c.Swing) {
+		swing = engine.Amount{Base: c.Swing, Unit: unit.Base(unit.Swing), Swing: true}
+	}
+	return mass, balance, swing
+}
+
+// BrokenRules names the rules that were to be met by a plan and are not.
+func BrokenRules(p *trim.Plan) []string {
+	var names []string
+	for _, r := range p.Broken {
+		if n := r.Rule.Decl.Name.Text; !slices.Contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	return names
+}
+
+// ruleName is the name of a rule; nil of none.
+func ruleName(r *book.Rule) *string {
+	if r == nil {
+		return nil
+	}
+	return &r.Decl.Name.Text
+}
+
+// Linked are the clubs of a constraint, as its rule names them.
+func Linked(l constrain.Link) engine.Subject {
+	c := l.Constraint
+	s := engine.Subject{Kind: c.Subject.Kind}
+	for _, k := range []*club.Club{c.Plus, c.Minus} {
+		if k != nil {
+			s.Clubs = append(s.Clubs, k)
+		}
+	}
+	if len(c.Subject.Clubs) == len(s.Clubs) {
+		return c.Subject
+	}
+	return s
+}
+
+func linkOf(l constrain.Link) jsonLink {
+	c := l.Constraint
+	out := jsonLink{Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(), Clubs: []string{},
+		Value: amountOf(engine.Amount{Base: c.Value, Unit: c.Shown}, true)}
+	for _, k := range Linked(l).Clubs {
+		out.Clubs = append(out.Clubs, k.ID)
+	}
+	if pass := c.Passing(); l.Upper {
+		out.AtMost = amountOf(engine.Amount{Base: pass.High, Unit: c.Shown}, true)
+	} else {
+		out.AtLeast = amountOf(engine.Amount{Base: pass.Low, Unit: c.Shown}, true)
+	}
+	return out
+}

@@ -1,0 +1,80 @@
+package report
+
+// This file writes what every report says of the rows themselves: those that could not be read, and readings that a
+// person should look at again.
+
+import (
+	"ferrule/engine/club"
+	"ferrule/engine/report/data"
+	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
+)
+
+// rowSections are the sections of the doubtful readings and of the refused rows.
+func rowSections(n *data.Notes) []doc.Block {
+	return append(doubtfulSection(n.Doubtful.List), refusedSection(n.Refused)...)
+}
+
+// doubtfulSection is the section of the doubtful readings; nothing where there are none.
+func doubtfulSection(doubtful []club.Doubt) []doc.Block {
+	return rowSection(doc.Open, "Doubtful readings", doubtful, doubtBlocks)
+}
+
+// refusedSection is the section of the refused rows; nothing where there are none.
+func refusedSection(rows []club.Refusal) []doc.Block {
+	return rowSection(doc.Fail, "Rows that could not be read", rows, refusalBlocks)
+}
+
+// rowSection is a section with what is said of each row; nothing where there are none.
+func rowSection[T any](tone doc.Tone, title string, rows []T, of func(T) []doc.Block) []doc.Block {
+	if len(rows) == 0 {
+		return nil
+	}
+	out := []doc.Block{doc.Section{Tone: tone, Title: numbered(title, len(rows))}}
+	for _, r := range rows {
+		out = append(out, of(r)...)
+	}
+	return append(out, doc.Gap{})
+}
+
+// doubtBlocks are what is said of a doubtful reading.
+func doubtBlocks(d club.Doubt) []doc.Block {
+	return []doc.Block{doc.Subject{Name: doubtPlace(d)}, doc.Facts{Level: 2, List: []doc.Fact{{Label: "read", Note: readWords(d.Read)}, {Label: "doubt", Note: wording.Visible(d.Message)}}}}
+}
+
+// refusalBlocks are what is said of a refused row.
+func refusalBlocks(f club.Refusal) []doc.Block {
+	left := rowWords(f.Row)
+	if f.Column != "" {
+		left += ", column " + wording.Visible(f.Column)
+	}
+	if f.Set != "" {
+		left = wording.Visible(f.Set) + ", " + left
+	}
+	var list []doc.Fact
+	if f.Read != "" {
+		list = append(list, doc.Fact{Label: "read", Note: readWords(f.Read)})
+	}
+	list = append(list, doc.Fact{Label: "wrong", Note: wording.Visible(f.Message)})
+	if f.Hint != "" {
+		list = append(list, doc.Fact{Label: "mend", Note: wording.Visible(f.Hint)})
+	}
+	return []doc.Block{doc.Subject{Name: left}, doc.Facts{Level: 2, List: list}}
+}
+
+// readWords is what stood in a cell as a person looks at it, its first hundred characters.
+func readWords(s string) string {
+	const most = 100
+	if r := []rune(s); len(r) > most {
+		s = string(r[:most]) + "…"
+	}
+	return wording.Visible(s)
+}
+
+// doubtPlace is "bags.csv row 3, column length".
+func doubtPlace(d club.Doubt) string {
+	if d.Column == "" {
+		return rowWords(d.Row)
+	}
+	return rowWords(d.Row) + ", column " + wording.Visible(d.Column)
+}

@@ -1,0 +1,105 @@
+package report
+
+// This file writes the formats of a check for programs: set by set as they come, or gathered into one document.
+
+import (
+	"cmp"
+	"io"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/report/data"
+)
+
+// stream writes what a format says of each set as soon as it was judged.
+type stream struct {
+	w       io.Writer
+	of      data.Check
+	all     bool // results that pass too
+	section func(*engine.Result) section
+	head    *data.Head
+}
+
+// failuresFirst sorts the results of a set by their verdicts.
+func failuresFirst(r *engine.Result) section { return byVerdict(r.Verdict) }
+
+// inOrder leaves the results as they come.
+func inOrder(*engine.Result) section { return secPasses }
+
+func (w *stream) WantsPasses() bool { return w.all }
+
+func (w *stream) Begin(h *data.Head) error {
+	w.head = h
+	_, err := w.w.Write(w.of.Begin(nil, h))
+	return err
+}
+
+func (w *stream) Result(to *Sheaf, r *engine.Result) {
+	to.take(w.of.Result(to.Tail, r, to.bag), w.section(r))
+}
+
+func (w *stream) Conflict(to *Sheaf, c *engine.Conflict) {
+	to.take(w.of.Conflict(to.Tail, c, to.bag), secConflicts)
+}
+
+func (w *stream) Close(to *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
+	for _, d := range doubtful {
+		to.take(w.of.Doubt(to.Tail, d), secDoubtful)
+	}
+	for _, f := range refused {
+		to.take(w.of.Refusal(to.Tail, f), secRefused)
+	}
+	to.close()
+}
+
+func (w *stream) Add(from *Sheaf) error {
+	return from.each(func(_ section, text []byte) error {
+		_, err := w.w.Write(text)
+		return err
+	})
+}
+
+func (w *stream) End(t *data.Totals) error {
+	_, err := w.w.Write(w.of.End(nil, w.head, t))
+	return err
+}
+
+// gathered writes one document, the summary before its lists.
+type gathered struct {
+	stream
+	doc document
+}
+
+func (g *gathered) Add(from *Sheaf) error {
+	return from.each(func(to section, text []byte) error {
+		if !g.doc.empty(to) {
+			g.doc.add(to, []byte(","))
+		}
+		g.doc.add(to, text)
+		return g.doc.Err()
+	})
+}
+
+func (g *gathered) End(t *data.Totals) error {
+	defer g.doc.Close()
+	d := data.CheckDocument(g.w, g.head, t)
+	list := func(name string, of section) {
+		if g.doc.empty(of) {
+			d.Member(name, []int{})
+			return
+		}
+		d.Open(name)
+		g.doc.write(of, func(text []byte) error {
+			_, err := d.Write(text)
+			return err
+		})
+		d.Close()
+	}
+	list("refused", secRefused)
+	if !g.doc.empty(secDoubtful) {
+		list("doubtful", secDoubtful)
+	}
+	list("conflicts", secConflicts)
+	list("results", secPasses)
+	return cmp.Or(g.doc.Err(), d.End())
+}

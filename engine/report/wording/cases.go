@@ -1,0 +1,83 @@
+package wording
+
+// This file words the expectations of cases, and what came of them.
+
+import (
+	"fmt"
+	"strings"
+
+	"ferrule/engine/trial"
+	"ferrule/lang/ast"
+)
+
+// CaseTitle is the title of a case; without one its line serves.
+func CaseTitle(c *ast.Case) string {
+	if c.Title != nil && c.Title.Value != "" {
+		return Visible(c.Title.Value)
+	}
+	return fmt.Sprintf("line %d", c.Span.Line())
+}
+
+// OnCase is the subject of an expectation as the book writes it: "a, b", "set one".
+func OnCase(e *ast.Expect) string {
+	if e.OnSet {
+		if e.Set != nil {
+			return "set " + Visible(e.Set.Value)
+		}
+		return "set"
+	}
+	var ids []string
+	for _, on := range e.On {
+		id := Visible(on.ID.Value)
+		if on.Of != nil {
+			id += " of " + Visible(on.Of.Value)
+		}
+		ids = append(ids, id)
+	}
+	return strings.Join(ids, ", ")
+}
+
+// Expected is what an expectation asks for: "pass value 46 in +/- 0.1 in excepted".
+func Expected(e *ast.Expect) string {
+	s := e.Verdict.Text
+	if e.Value != nil {
+		s += " value " + OneLine(e.Value.Place())
+		if e.PlusMinus != nil {
+			s += " +/- " + OneLine(e.PlusMinus.Place())
+		}
+	}
+	if e.Excepted {
+		s += " excepted"
+	}
+	if e.Mend != nil {
+		s += ` mend "` + Visible(e.Mend.Value) + `"`
+	}
+	return s
+}
+
+// Got is what came of an expectation, in the same order; of what was not asked for the
+// verdict alone is said.
+func Got(o *trial.Outcome) string {
+	if o.Got == nil {
+		return "none"
+	}
+	s := o.Got.Verdict.String()
+	if o.Expect.Value != nil && o.Got.Value.Known() {
+		s += " value " + o.Got.Value.String()
+	}
+	if o.Expect.Excepted && o.Got.Exception != nil {
+		s += " excepted"
+	}
+	if o.Expect.Mend != nil && o.Got.Mend != "" {
+		s += ` mend "` + Visible(o.Got.Mend) + `"`
+	}
+	return s
+}
+
+func Gaps(gaps []trial.Gap) []string {
+	words := make([]string, len(gaps))
+	for i, g := range gaps {
+		words[i] = g.String()
+	}
+	return words
+}
