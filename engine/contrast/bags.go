@@ -58,15 +58,12 @@ func (u *Comparison) eachPair() {
 // apart is the second of two clubs, with another key where they would tie.
 func (u *Comparison) apart(a, b space.Draft) space.Draft {
 	for _, s := range u.sides {
-		if s.rule == nil || s.rule.Decl.For.By == nil {
+		if s.rule == nil {
 			continue
 		}
-		ref := s.rule.By.Ref()
-		if ref == nil || ref.Kind != book.RefProperty || ref.Property.ID == catalogue.Number {
-			continue
-		}
-		x, y := a.Of(ref.Property.Name), b.Of(ref.Property.Name)
-		if x == nil || y == nil || y.Unit == nil || unit.Compare(x.Amount, y.Amount) != 0 {
+		p, ok := space.SortedBy(s.rule)
+		x, y := a.Of(p.Name), b.Of(p.Name)
+		if !ok || x == nil || y == nil || y.Unit == nil || unit.Compare(x.Amount, y.Amount) != 0 {
 			continue
 		}
 		moved := *y

@@ -97,16 +97,13 @@ func (d *Books) onAll(s *space.Space, holds func(old, new *club.Club) bool) bool
 	if !s.Whole() {
 		return false
 	}
-	for _, shape := range w.Shapes() {
-		ok := w.Each(&shape, s.Axes, func(c *space.Draft) bool {
-			var old, new club.Club
-			c.LayInto(&old, d.old.Schema)
-			c.LayInto(&new, d.new.Schema)
-			return holds(&old, &new)
-		})
-		if !ok {
+	for c := range w.All() {
+		var old, new club.Club
+		c.LayInto(&old, d.old.Schema)
+		c.LayInto(&new, d.new.Schema)
+		if !holds(&old, &new) {
 			return false
 		}
 	}
-	return true
+	return !w.Cut
 }

@@ -3,9 +3,9 @@
 // lays such clubs out, glances at what rules say of them within a budget of work, and makes witnesses of what is found:
 // rows of a sheet that are read and judged before anything is told, and cases of a book.
 //
-// gather.go and linear.go find where something turns, cells.go lays out clubs, ask.go glances at what the rules say of
-// them, budget.go holds the work that may be done, draft.go and witness.go write and judge witnesses, case.go makes
-// cases of them.
+// gather.go and linear.go find where something turns, cells.go lays out clubs, neighbours.go pairs of them, stocks.go
+// what bags are made of, ask.go glances at what the rules say of them, budget.go holds the work that may be done,
+// draft.go and witness.go write and judge witnesses, case.go makes cases of them.
 package space
 
 // This file divides the clubs that a question is about into cells on which no answer changes, and
@@ -13,13 +13,14 @@ package space
 // for every property each value at which something turns, a value between two of these, and one
 // beyond either end. gather.go finds where something turns, linear.go works it out of formulas.
 //
-// How to ask a question: make a newSpace, let it gather the rules (of one book or of several; properties
-// are told apart by their names), and go through shapes, then through each on top of a shape with the
+// How to ask a question: make a NewSpace, let it gather the rules (of one book or of several; properties
+// are told apart by their names), and go through Shapes, then through Each on top of a shape with the
 // axes that matter. A question that no representative answers with yes has the answer no where the space is whole;
 // else it stays open.
 
 import (
 	"encoding/binary"
+	"iter"
 	"math"
 	"slices"
 
@@ -466,6 +467,17 @@ func (a *Search) Walk(s *Space, order []*Axis) *Walk {
 // Walk is a walk that chooses properties in an order.
 func (s *Space) Walk(p *engine.Program, order []*Axis) *Walk {
 	return &Walk{Space: s, program: p, Forms: s.Project(order), Left: MostCells, Known: map[string][]float64{}}
+}
+
+// All are the shapes of the space with every combination of readings of its properties.
+func (w *Walk) All() iter.Seq[*Draft] {
+	return func(yield func(*Draft) bool) {
+		for _, d := range w.Shapes() {
+			if !w.Each(&d, w.Axes, yield) {
+				return
+			}
+		}
+	}
 }
 
 // Each gives a club every combination of readings of some axes, on top of what it has, and calls f with each

@@ -13,7 +13,6 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
-	"ferrule/lang/unit"
 )
 
 // counted is a rule that bounds how many clubs of a selector a set holds.
@@ -92,19 +91,15 @@ func (a *analyst) idleCount(loose, strict counted) bool {
 	if found, _ := a.fill([]counted{strict}); found == nil {
 		return false // nothing meets it, which is told by itself
 	}
-	name, other := loose.rule.Decl.Name.Text, strict.rule.Decl.Name.Text
-	message, code := fmt.Sprintf("%s is idle: whatever passes %s passes it too, wherever it applies", name, other), diag.IdleRule
-	var b space.Bag
+	b, same := space.Bag(nil), ""
 	for _, m := range strict.missing() {
 		if found, _ := a.fill([]counted{loose, m}); len(found) > 0 {
 			b = found
 		}
 	}
-	switch {
-	case b != nil && !a.own[strict.rule]:
-		message, code = fmt.Sprintf("%s is looser than %s of %s, which still judges the same sets", name, other, strict.rule.Book.Name), diag.LooserRule
-	case b == nil:
-		message = fmt.Sprintf("%s is idle: %s says the same of every set", name, other)
+	looser := b != nil && !a.own[strict.rule]
+	if b == nil {
+		same = "every set"
 		for _, m := range strict.missing() {
 			if found, _ := a.fill([]counted{m}); len(found) > 0 {
 				b = found
@@ -115,8 +110,11 @@ func (a *analyst) idleCount(loose, strict counted) bool {
 	if len(b) == 0 || !ok || w.Verdict(strict.rule) != decide.Fail {
 		return false
 	}
-	a.idle[loose.rule] = code == diag.IdleRule
-	a.find(code, loose.rule.Decl.Require.Span, w, message, "one rule for both", diag.Label{Span: strict.rule.Decl.Require.Span, Text: "what " + other + " requires"})
+	if !looser {
+		a.tellIdle(loose.rule, strict.rule, same, w)
+		return true
+	}
+	a.find(diag.LooserRule, loose.rule.Decl.Require.Span, w, looserThan(loose.rule, strict.rule, "sets"), "one rule for both", required(strict.rule))
 	return true
 }
 
@@ -165,16 +163,11 @@ func (a *analyst) count(rules []counted, told map[string]bool) {
 		i++
 	}
 	slices.SortFunc(rules, func(x, y counted) int { return x.rule.Decl.Span.Start - y.rule.Decl.Span.Start })
-	var names []string
 	var ring []*book.Rule
-	var last *book.Rule
 	for _, c := range rules {
-		names, ring = append(names, c.rule.Decl.Name.Text), append(ring, c.rule)
-		if a.own[c.rule] {
-			last = c.rule
-		}
+		ring = append(ring, c.rule)
 	}
-	key := unit.Listed(names, "and")
+	key, last := named(ring), a.lastOwn(ring)
 	if told[key] || last == nil {
 		return
 	}
@@ -189,16 +182,10 @@ func (a *analyst) count(rules []counted, told map[string]bool) {
 			continue
 		}
 		told[key] = true
-		var related []diag.Label
-		for _, r := range ring {
-			if r != last {
-				related = append(related, diag.Label{Span: r.Decl.Require.Span, Text: "what " + r.Decl.Name.Text + " requires"})
-			}
-		}
 		if len(ring) == 1 {
-			a.find(diag.NeverMet, last.Decl.Require.Span, w, fmt.Sprintf("%s can never be met, whatever clubs a set holds", key), "a number of clubs that a set can hold")
+			a.find(diag.NeverMet, last.Decl.Require.Span, w, key+" can never be met, whatever clubs a set holds", "a number of clubs that a set can hold")
 		} else {
-			a.find(diag.Contradiction, last.Decl.Require.Span, w, fmt.Sprintf("%s contradict each other: no set of clubs meets them all", key), "numbers that leave room for all of them", related...)
+			a.contradict(ring, w, "no set of clubs meets them all", "numbers that leave room for all of them")
 		}
 		return
 	}
@@ -215,87 +202,65 @@ func (a *analyst) fill(rules []counted) (found space.Bag, sure bool) {
 	sorts := map[string]bool{}
 	var clubs []space.Draft
 	var takes [][]bool
-	for _, d := range s.Shapes() {
-		w.Each(&d, s.Axes, func(d *space.Draft) bool {
-			c := space.Bag{*d}.Lay(a.Program.Schema).Clubs[0]
-			in := make([]bool, len(rules))
-			for i, r := range rules {
-				switch a.Probe.Takes(r.of.Selector, r.rule.Book.Info, c) {
-				case engine.Unknown:
-					return true
-				case engine.True:
-					in[i] = true
-				}
+next:
+	for d := range w.All() {
+		c := space.Bag{*d}.Lay(a.Program.Schema).Clubs[0]
+		in := make([]bool, len(rules))
+		for i, r := range rules {
+			t := a.Probe.Takes(r.of.Selector, r.rule.Book.Info, c)
+			if t == engine.Unknown {
+				continue next
 			}
-			if key := fmt.Sprint(in); !sorts[key] {
-				sorts[key] = true
-				clubs, takes = append(clubs, *d), append(takes, in)
-			}
-			return true
-		})
+			in[i] = t == engine.True
+		}
+		if key := fmt.Sprint(in); !sorts[key] {
+			sorts[key] = true
+			clubs, takes = append(clubs, *d), append(takes, in)
+		}
 	}
-	have := make([]int, len(rules))
 	steps := min(mostSteps, 20*max(0, a.Budget))
 	before := steps
-	defer func() { a.Pay((before - steps) / 20) }()
-	var out space.Bag
-	var add func(k int) bool
-	add = func(k int) bool {
-		if steps--; steps < 0 {
-			return false
-		}
+	found = enough(rules, clubs, takes, make([]int, len(rules)), &steps)
+	sure = (found != nil || steps >= 0) && s.Whole() && !w.Cut
+	a.Pay((before - steps) / 20)
+	return found, sure
+}
+
+// enough are as many clubs of each sort as rules want that have counted some already; nil where no number of them will
+// do. takes says for each sort which rules count it.
+func enough(rules []counted, clubs []space.Draft, takes [][]bool, have []int, steps *int) space.Bag {
+	over := func() bool {
 		for i, r := range rules {
 			if have[i] > r.high {
-				return false
-			}
-		}
-		if k == len(clubs) {
-			for i, r := range rules {
-				if have[i] < r.low {
-					return false
-				}
-			}
-			return true
-		}
-		for n := 0; n <= mostCount; n++ {
-			if add(k + 1) {
-				for range n {
-					out = append(out, clubs[k])
-				}
-				for i := range rules {
-					if takes[k][i] {
-						have[i] -= n
-					}
-				}
 				return true
-			}
-			counts := false
-			over := false
-			for i := range rules {
-				if takes[k][i] {
-					counts = true
-					have[i]++
-					over = over || have[i] > rules[i].high
-				}
-			}
-			if !counts || over || n == mostCount {
-				for i := range rules {
-					if takes[k][i] {
-						have[i] -= n + 1
-					}
-				}
-				return false
 			}
 		}
 		return false
 	}
-	ok := add(0)
-	sure = (ok || steps >= 0) && s.Whole() && !w.Cut
-	if !ok {
-		return nil, sure
+	if *steps--; *steps < 0 || over() {
+		return nil
 	}
-	if out == nil {
-		out = space.Bag{}
+	if len(clubs) == 0 {
+		for i, r := range rules {
+			if have[i] < r.low {
+				return nil
+			}
+		}
+		return space.Bag{}
 	}
-	return out, sure
+	for n := 0; n <= mostCount && !over(); n++ {
+		if b := enough(rules, clubs[1:], takes[1:], have, steps); b != nil {
+			return append(b, slices.Repeat(space.Bag{clubs[0]}, n)...)
+		}
+		if !slices.Contains(takes[0], true) {
+			break
+		}
+		have = slices.Clone(have)
+		for i, counts := range takes[0] {
+			if counts {
+				have[i]++
+			}
+		}
+	}
+	return nil
 }

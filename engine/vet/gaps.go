@@ -17,32 +17,6 @@ import (
 	"ferrule/lang/unit"
 )
 
-// mostNumber is the highest number at which a family is looked at.
-const mostNumber = 12
-
-// mayTake tells whether a rule may be about a club of which no more is known than its kind, number and mark.
-func (a *analyst) mayTake(r *book.Rule, d space.Draft) bool {
-	return a.mayBe(r.Decl.For.Selector, r.Book.Info, d)
-}
-
-// mayBe tells whether a selector may take such a club.
-func (a *analyst) mayBe(sel *ast.Selector, info *book.Info, d space.Draft) bool {
-	asks := false
-	ast.Walk(sel.Where, func(e ast.Expr) bool {
-		_, has := e.(*ast.Has)
-		asks = asks || has
-		return true
-	})
-	if asks {
-		sel = &ast.Selector{Span: sel.Span, Items: sel.Items, Except: sel.Except}
-	}
-	if !a.Pay(3) { // nobody can tell any more, and nothing is found out of it
-		return true
-	}
-	c := space.Bag{d}.Lay(a.Program.Schema).Clubs[0]
-	return a.Probe.Takes(sel, info, c) != engine.False
-}
-
 // carried are the kinds of a bag from the longest to the shortest, the putter aside.
 var carried = []catalogue.Kind{catalogue.Driver, catalogue.Fairway, catalogue.Hybrid, catalogue.Iron, catalogue.Wedge}
 
@@ -83,14 +57,14 @@ func (a *analyst) numbersBetween(f family, rules []*book.Rule, told map[string]b
 	}
 	for _, k := range []catalogue.Kind{catalogue.Iron, catalogue.Hybrid, catalogue.Fairway} {
 		covered := func(n int) bool {
-			return slices.ContainsFunc(rules, func(r *book.Rule) bool { return a.mayTake(r, space.Draft{Kind: k, Number: n}) })
+			return slices.ContainsFunc(rules, func(r *book.Rule) bool { return a.MayTake(r, space.Draft{Kind: k, Number: n}) })
 		}
 		missing := inside(covered)
 		if len(missing) == 0 {
 			continue
 		}
 		named, follow := 0, false
-		for n := 1; n <= mostNumber; n++ {
+		for n := 1; n <= space.MostNumber; n++ {
 			if covered(n) {
 				named++
 				follow = follow || covered(n+1)
@@ -137,7 +111,7 @@ func (a *analyst) kindsBetween(f family, rules []*book.Rule, told map[string]boo
 func (a *analyst) coversKind(rules []*book.Rule, k catalogue.Kind) bool {
 	for _, r := range rules {
 		s := a.study(r)
-		if s.reach[k] != nil || a.mayTake(r, space.Draft{Kind: k, Number: space.UsualNumbers[k]}) {
+		if s.reach[k] != nil || a.MayTake(r, space.Draft{Kind: k, Number: space.UsualNumbers[k]}) {
 			return true
 		}
 	}
@@ -167,7 +141,7 @@ func (a *analyst) byKinds(rules []*book.Rule) bool {
 func inside(covered func(int) bool) []int {
 	var out, open []int
 	any := false
-	for n := 1; n <= mostNumber; n++ {
+	for n := 1; n <= space.MostNumber; n++ {
 		switch {
 		case covered(n):
 			out = append(out, open...)
@@ -232,14 +206,14 @@ func (a *analyst) gap(f family, rules []*book.Rule, d space.Draft, what string, 
 
 // sorted is a bag of clubs each with more of what a rule sorts them by than the one before it.
 func (a *analyst) sorted(r *book.Rule, b space.Bag) space.Bag {
-	ref := r.By.Ref()
-	if ref == nil || ref.Kind != book.RefProperty || !ref.Property.Sort.Numeric() || ref.Property.ID == catalogue.Number {
+	p, ok := space.SortedBy(r)
+	if !ok || !p.Sort.Numeric() || p.ID == catalogue.Number {
 		return b
 	}
-	u := unit.Base(ref.Property.Sort.Dim())
+	u := unit.Base(p.Sort.Dim())
 	for i := range b {
-		if _, exact, ok := space.Settled(space.Typical(ref.Property, &b[i])+u.ToBase(float64(4*i)), ref.Property, u); ok {
-			b[i].Put(space.Reading{Prop: ref.Property, Unit: u, Amount: exact})
+		if _, exact, ok := space.Settled(space.Typical(p, &b[i])+u.ToBase(float64(4*i)), p, u); ok {
+			b[i].Put(space.Reading{Prop: p, Unit: u, Amount: exact})
 		}
 	}
 	return b
@@ -284,7 +258,7 @@ func (a *analyst) rows(r *book.Rule) {
 				missing = append(missing, one)
 			case slices.Contains(stepped, k):
 				for _, n := range inside(func(n int) bool {
-					return hasRow(space.Draft{Kind: k, Number: n}) && a.mayTake(r, space.Draft{Kind: k, Number: n})
+					return hasRow(space.Draft{Kind: k, Number: n}) && a.MayTake(r, space.Draft{Kind: k, Number: n})
 				}) {
 					missing = append(missing, space.Draft{Kind: k, Number: n})
 				}
@@ -297,7 +271,7 @@ func (a *analyst) rows(r *book.Rule) {
 			}
 			slices.SortFunc(missing, func(x, y space.Draft) int { return x.Number - y.Number })
 			for _, d := range missing {
-				if a.mayTake(r, d) && !hasRow(d) && a.missingRow(r, c, d) {
+				if a.MayTake(r, d) && !hasRow(d) && a.missingRow(r, c, d) {
 					break // one of a kind tells enough
 				}
 			}

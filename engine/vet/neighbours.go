@@ -12,13 +12,8 @@ import (
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
-	"ferrule/lang/unit"
 )
-
-// mostPairs bounds how many pairs are judged for one rule.
-const mostPairs = 20_000
 
 func (a *analyst) neighboursAndSets() {
 	for _, r := range a.book.Rules {
@@ -52,7 +47,7 @@ func (a *analyst) unshown(r *book.Rule) {
 		return
 	}
 	on, _ := space.Together(r)
-	for _, b := range chains(a.stocks([]tied{{rule: r, form: f}})) {
+	for _, b := range space.Chains(a.Stocks([]*book.Rule{r})) {
 		set, ok := space.Read(a.Program, b)
 		if !ok {
 			continue
@@ -75,7 +70,7 @@ func (a *analyst) unshown(r *book.Rule) {
 
 // pairExceptions looks at the exceptions of a rule about neighbours.
 func (a *analyst) pairExceptions(r *book.Rule) {
-	members, whole := a.neighbours(r)
+	members, whole := a.Neighbours(r)
 	on, _ := space.Together(r)
 	holds := map[*ast.Unless]bool{}
 	clashes := map[[2]*ast.Unless]space.Bag{}
@@ -110,20 +105,20 @@ func (a *analyst) pairExceptions(r *book.Rule) {
 	tried := 0
 	for i := range members {
 		for k := range members {
-			if tried++; tried > mostPairs {
-				a.Leave(fmt.Sprintf("too many combinations to look at all pairs of %s: the first %d were looked at", r.Decl.Name.Text, mostPairs))
+			if tried++; tried > space.MostPairs {
+				a.Leave(fmt.Sprintf("too many combinations to look at all pairs of %s: the first %d were looked at", r.Decl.Name.Text, space.MostPairs))
 			}
-			if tried > mostPairs || !a.Pay(20) {
+			if tried > space.MostPairs || !a.Pay(20) {
 				whole = false
 				break
 			}
-			b := space.Bag{members[i], a.apart(r, &members[i], members[k])}
+			b := space.Bag{members[i], a.Apart(r, &members[i], members[k])}
 			look(b)
-			if above := a.above(r, &members[i], members[k]); above != nil { // the other way about
+			if above := a.Above(r, &members[i], members[k]); above != nil { // the other way about
 				look(space.Bag{members[i], *above})
 			}
 		}
-		if !whole && tried > 0 && (tried > mostPairs || a.Budget <= 0) {
+		if !whole && tried > 0 && (tried > space.MostPairs || a.Budget <= 0) {
 			break
 		}
 	}
@@ -185,13 +180,11 @@ func (a *analyst) setExceptions(r *book.Rule) {
 			return true
 		})
 	}
-	w := a.Walk(s, s.Axes)
 	var members []space.Draft
-	for _, d := range s.Shapes() {
-		w.Each(&d, s.Axes, func(d *space.Draft) bool {
-			members = append(members, *d)
-			return len(members) < mostSets
-		})
+	for d := range a.Walk(s, s.Axes).All() {
+		if members = append(members, *d); len(members) == mostSets {
+			break
+		}
 	}
 	on, _ := space.Together(r)
 	told := map[[2]*ast.Unless]bool{}
@@ -219,124 +212,4 @@ func (a *analyst) setExceptions(r *book.Rule) {
 			}
 		}
 	}
-}
-
-// neighbours are the clubs of which pairs are made for a rule. whole tells that they stand for all.
-func (a *analyst) neighbours(r *book.Rule) (members []space.Draft, whole bool) {
-	s := space.NewSpace()
-	s.Pos = space.AnyPos
-	info := r.Book.Info
-	s.Selector(r.Decl.For.Selector, info)
-	for _, u := range r.Decl.Unless {
-		s.Formula(u.Condition, info, false)
-		if mixed(u.Condition) {
-			s.Inexact = true
-		}
-	}
-	whole = s.Whole()
-	s.Rule(r)
-	for _, numbers := range append([]map[int]bool{s.Numbers}, valuesOf(s.Ranges)...) {
-		for _, n := range keysOf(numbers) { // two of each cell, so that they can stand side by side
-			numbers[n-1], numbers[n+1] = true, true
-		}
-	}
-	if len(s.Numbers) == 0 {
-		s.Numbers[6] = true
-	}
-	w := a.Walk(s, s.Axes)
-	for _, d := range s.Shapes() {
-		if !a.mayTake(r, d) {
-			continue
-		}
-		w.Each(&d, s.Axes, func(d *space.Draft) bool {
-			members = append(members, *d)
-			return len(members) <= mostPairs
-		})
-	}
-	return members, whole && !w.Cut
-}
-
-func valuesOf(m map[catalogue.Kind]map[int]bool) []map[int]bool {
-	var out []map[int]bool
-	for _, k := range space.KindsInOrder {
-		if m[k] != nil {
-			out = append(out, m[k])
-		}
-	}
-	return out
-}
-
-func keysOf(m map[int]bool) []int {
-	var out []int
-	for n := range m {
-		out = append(out, n)
-	}
-	slices.Sort(out)
-	return out
-}
-
-// mixed tells whether a comparison of a condition holds the two clubs of a pair against each other.
-func mixed(e ast.Expr) bool {
-	found := false
-	ast.Walk(e, func(n ast.Expr) bool {
-		b, ok := n.(*ast.Binary)
-		if !ok || !b.Op.IsComparison() {
-			return true
-		}
-		var first, second bool
-		ast.Walk(b, func(n ast.Expr) bool {
-			if ref, ok := n.(*ast.Ref); ok {
-				first, second = first || ref.Pos == ast.First, second || ref.Pos == ast.Second
-			}
-			return true
-		})
-		found = found || first && second
-		return true
-	})
-	return found
-}
-
-// keys are what two clubs are sorted by; nil where that is a number or a formula, or is not measured.
-func (a *analyst) keys(r *book.Rule, first, second *space.Draft) (x, y *space.Reading) {
-	ref := r.By.Ref()
-	if ref == nil || ref.Kind != book.RefProperty {
-		return nil, nil
-	}
-	x, y = first.Of(ref.Property.Name), second.Of(ref.Property.Name)
-	if x == nil || y == nil || y.Unit == nil {
-		return nil, nil
-	}
-	return x, y
-}
-
-// apart is the second of two clubs with a little more of what they are sorted by, where they tie.
-func (a *analyst) apart(r *book.Rule, first *space.Draft, second space.Draft) space.Draft {
-	x, y := a.keys(r, first, &second)
-	if x == nil || unit.Compare(x.Amount, y.Amount) != 0 {
-		return second
-	}
-	return more(second, y, y.Amount, 1.0/64)
-}
-
-// above is the second of two clubs with a little more than the first of what they are sorted by; nil where it has that
-// anyway.
-func (a *analyst) above(r *book.Rule, first *space.Draft, second space.Draft) *space.Draft {
-	x, y := a.keys(r, first, &second)
-	if x == nil || unit.Compare(x.Amount, y.Amount) <= 0 {
-		return nil
-	}
-	second = more(second, y, x.Amount, 1)
-	return &second
-}
-
-// more is a club whose reading is an amount and so many round steps more.
-func more(d space.Draft, r *space.Reading, amount, steps float64) space.Draft {
-	moved := *r
-	moved.Amount = amount + r.Unit.ToBase(space.StepBeside(r.Unit.FromBase(amount))*steps)
-	if _, exact, ok := space.Settled(moved.Amount, moved.Prop, moved.Unit); ok {
-		moved.Amount = exact
-		d.Readings = slices.Clone(d.Readings)
-		d.Put(moved)
-	}
-	return d
 }

@@ -14,8 +14,6 @@ import (
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/diag"
-	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
 
@@ -234,37 +232,22 @@ func excuses(x, fails *engine.Glance) bool {
 
 // contradiction tells that two rules can never both be met; false where the witness does not bear it out.
 func (a *analyst) contradiction(b beside, r, t *book.Rule, on book.Day) bool {
-	at, other := t, r
-	if !a.own[at] && a.own[other] {
-		at, other = other, at
+	rules := []*book.Rule{r, t}
+	if !a.own[t] && a.own[r] {
+		slices.Reverse(rules)
 	}
-	w, ok := a.Witness(space.Bag{b.never.Draft}, on, other, at)
+	w, ok := a.Witness(space.Bag{b.never.Draft}, on, rules...)
 	if !ok || w.Verdict(r) != decide.Fail && w.Verdict(t) != decide.Fail {
 		return false
 	}
-	names := other.Decl.Name.Text + " and " + at.Decl.Name.Text
-	message := fmt.Sprintf("%s contradict each other: whatever %s %s has, it fails one of them", names, a.shared(r, t), a.phrase(&b.never.Draft, r, t))
+	what, club := a.shared(r, t), a.phrase(&b.never.Draft, r, t)
+	says := fmt.Sprintf("whatever %s %s has, it fails one of them", what, club)
 	if !b.hard {
-		message = fmt.Sprintf("%s contradict each other: no reading of %s of %s passes both", names, a.shared(r, t), a.phrase(&b.never.Draft, r, t))
-	}
-	place := at.Decl.Require.Span
-	if !a.own[at] {
-		place = a.useOf(at)
+		says = fmt.Sprintf("no reading of %s of %s passes both", what, club)
 	}
 	a.opposed = append(a.opposed, [2]*book.Rule{r, t})
-	a.find(diag.Contradiction, place, w, message, "limits that leave room for both, or clubs that only one of them is about",
-		diag.Label{Span: other.Decl.Require.Span, Text: "what " + other.Decl.Name.Text + " requires"})
+	a.contradict(rules, w, says, "limits that leave room for both, or clubs that only one of them is about")
 	return true
-}
-
-// useOf is the declaration by which the book brings a rule in.
-func (a *analyst) useOf(r *book.Rule) source.Span {
-	for _, u := range a.book.Uses {
-		if slices.Contains(u.Rules, r) {
-			return u.Decl.Span
-		}
-	}
-	return r.Decl.Name.Span
 }
 
 // shared is what two rules require something of, in words.
@@ -304,8 +287,7 @@ func (a *analyst) beside(b beside, looser bool, r, t *book.Rule, on book.Day) {
 		case looser && !a.own[y.strict] && y.strictFails != nil && y.looseFails == nil && y.loose.Decl.Advice == y.strict.Decl.Advice:
 			w, ok := a.Witness(space.Bag{y.strictFails.Draft}, on, y.loose, y.strict)
 			if ok && w.Verdict(y.strict) == decide.Fail && rank(w.Verdict(y.loose)) == decide.Pass {
-				a.find(diag.LooserRule, y.loose.Decl.Require.Span, w, fmt.Sprintf("%s is looser than %s of %s, which still judges the same clubs", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text, y.strict.Book.Name),
-					"the use without "+y.strict.Decl.Name.Text+", or this rule left out", diag.Label{Span: y.strict.Decl.Require.Span, Text: "the stricter one"})
+				a.tellLooser(y.loose, y.strict, nil, "clubs", w)
 				return
 			}
 		case looser && !a.own[y.strict] && y.excused != nil && y.loose.Decl.Advice == y.strict.Decl.Advice:
@@ -315,8 +297,7 @@ func (a *analyst) beside(b beside, looser bool, r, t *book.Rule, on book.Day) {
 				taken = y.excused.Says[1].Taken
 			}
 			if ok && w.Verdict(y.strict) == decide.Fail && rank(w.Verdict(y.loose)) == decide.Pass {
-				a.find(diag.LooserRule, taken.Span, w, fmt.Sprintf("by this exception %s is looser than %s of %s, which still judges the same clubs", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text, y.strict.Book.Name),
-					"the use without "+y.strict.Decl.Name.Text+", or this exception left out", diag.Label{Span: y.strict.Decl.Require.Span, Text: "the stricter one"})
+				a.tellLooser(y.loose, y.strict, taken, "clubs", w)
 				return
 			}
 		case y.idle:
@@ -329,12 +310,11 @@ func (a *analyst) beside(b beside, looser bool, r, t *book.Rule, on book.Day) {
 			}
 			w, ok := a.Witness(space.Bag{c.Draft}, on, y.loose, y.strict)
 			if ok && w.Verdict(y.strict) == decide.Fail {
-				message := fmt.Sprintf("%s is idle: whatever passes %s passes it too, wherever it applies", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text)
+				same := ""
 				if y.strictFails == nil && severity(y.loose) == severity(y.strict) {
-					message = fmt.Sprintf("%s is idle: %s says the same of every club that it is about", y.loose.Decl.Name.Text, y.strict.Decl.Name.Text)
+					same = "every club that it is about"
 				}
-				a.idle[y.loose] = true
-				a.find(diag.IdleRule, y.loose.Decl.Require.Span, w, message, "one rule for both", diag.Label{Span: y.strict.Decl.Require.Span, Text: "what " + y.strict.Decl.Name.Text + " requires"})
+				a.tellIdle(y.loose, y.strict, same, w)
 				return
 			}
 		}

@@ -214,14 +214,14 @@ func (a *analyst) inTurn(before, next *book.Rule, meanwhile []*book.Rule) (found
 		})
 		return found, met
 	case ast.OfNeighbours:
-		members, _ := a.neighbours(before)
+		members, _ := a.Neighbours(before)
 		tried := 0
 		for i := range members {
 			for k := range members {
 				if tried++; tried > mostTurns {
 					return found, met
 				}
-				b := space.Bag{members[i], a.apart(before, &members[i], members[k])}
+				b := space.Bag{members[i], a.Apart(before, &members[i], members[k])}
 				if i == k || !a.measures(before, b, before.Until) || !a.measures(next, b, next.From) {
 					continue
 				}

@@ -3,7 +3,7 @@ package vet
 // This file looks for rules about neighbours and whole sets that go round in a ring with others on the same property:
 // each step down between two irons may be met by itself, and all of them together leave no room between what the first
 // and the last may be. In a bag the clubs, their order and the exceptions are fixed, and what the rules ask of the
-// readings are differences (engine/constrain). web.go finds the bags.
+// readings are differences (engine/constrain). graph.go finds the bags.
 
 import (
 	"fmt"
@@ -18,7 +18,6 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
-	"ferrule/lang/unit"
 )
 
 // tied is a rule that a ring may hold.
@@ -82,7 +81,11 @@ func (a *analyst) ringsOf(rules []tied) {
 	for l, t := range rules {
 		s.label[t.rule] = l
 	}
-	stocks := a.stocks(rules)
+	var all []*book.Rule
+	for _, t := range rules {
+		all = append(all, t.rule)
+	}
+	stocks := a.Stocks(all)
 	for _, s.on = range turningDays(rules) {
 		if !s.Pay(len(rules)) {
 			break
@@ -102,7 +105,7 @@ func (a *analyst) ringsOf(rules []tied) {
 		if len(free) == len(labels) {
 			continue
 		}
-		for _, b := range chains(stocks) {
+		for _, b := range space.Chains(stocks) {
 			s.tried = map[string]bool{}
 			s.explore(func([]int) (space.Bag, []int) { return b, nil }, labels)
 		}
@@ -263,17 +266,8 @@ func (s *ringSearch) in(b space.Bag, labels []int) []int {
 // against each other already.
 func (s *ringSearch) tell(r ring) {
 	name := s.rules[0].form.Property.Name
-	var names []string
-	var last *book.Rule
-	group := false
-	for _, one := range r.rules {
-		names = append(names, one.Decl.Name.Text)
-		group = group || one.Decl.For.Kind != ast.OfClub
-		if s.own[one] {
-			last = one
-		}
-	}
-	if last == nil || !group {
+	last := s.lastOwn(r.rules)
+	if last == nil || !slices.ContainsFunc(r.rules, func(one *book.Rule) bool { return one.Subject != ast.OfClub }) {
 		return
 	}
 	w, ok := s.witness(r, name)
@@ -281,17 +275,10 @@ func (s *ringSearch) tell(r ring) {
 		return
 	}
 	if len(r.rules) == 1 {
-		s.find(diag.NeverMet, last.Decl.Require.Span, w, fmt.Sprintf("%s can never be met in a bag such as this one, whatever %s its clubs have", names[0], name), "limits with room between them")
+		s.find(diag.NeverMet, last.Decl.Require.Span, w, fmt.Sprintf("%s can never be met in a bag such as this one, whatever %s its clubs have", named(r.rules), name), "limits with room between them")
 		return
 	}
-	var related []diag.Label
-	for _, one := range r.rules {
-		if one != last {
-			related = append(related, diag.Label{Span: one.Decl.Require.Span, Text: "what " + one.Decl.Name.Text + " requires"})
-		}
-	}
-	s.find(diag.Contradiction, last.Decl.Require.Span, w, fmt.Sprintf("%s contradict each other: whatever %s the clubs of a bag such as this one have, one of them fails", unit.Listed(names, "and"), name),
-		"limits that leave room for all of them", related...)
+	s.contradict(r.rules, w, fmt.Sprintf("whatever %s the clubs of a bag such as this one have, one of them fails", name), "limits that leave room for all of them")
 }
 
 // witness is a bag on which all rules of a ring but one pass, where that can be had.

@@ -114,18 +114,12 @@ func (a *analyst) inBoth(t, r bookRow) (found space.Draft, ok bool) {
 		}
 		return a.Probe.Takes(selectors[i], row.info, c) == engine.True
 	}
-	w := a.Walk(s, s.Axes)
-	for _, d := range s.Shapes() {
-		if !w.Each(&d, s.Axes, func(d *space.Draft) bool {
-			if ok = holds(0, t, d) && holds(1, r, d); ok {
-				found = *d
-			}
-			return !ok
-		}) {
-			break
+	for d := range a.Walk(s, s.Axes).All() {
+		if holds(0, t, d) && holds(1, r, d) {
+			return *d, true
 		}
 	}
-	return found, ok
+	return found, false
 }
 
 // faulty is a witness of a club on which rows of the books disagree: with a length, where a rule needs one to run into

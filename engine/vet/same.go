@@ -8,6 +8,7 @@ package vet
 import (
 	"fmt"
 	"math/big"
+	"slices"
 
 	"ferrule/engine/contrast"
 	"ferrule/engine/decide"
@@ -151,19 +152,18 @@ func (a *analyst) apartAll(d *contrast.Books, x, y bounded, on book.Day) bool {
 	if ringed || x.rule.Decl.Advice || y.rule.Decl.Advice {
 		return true
 	}
-	at, other := y.rule, x.rule
-	if !a.own[at] {
-		at, other = other, at
+	rules := []*book.Rule{x.rule, y.rule}
+	if !a.own[y.rule] {
+		slices.Reverse(rules)
 	}
 	c := d.Telling(x.rule, y.rule)
 	if c == nil {
 		return true
 	}
-	w, ok := a.Witness(c.Bag, on, other, at)
-	if ok && (w.Verdict(at) == decide.Fail || w.Verdict(other) == decide.Fail) {
+	w, ok := a.Witness(c.Bag, on, rules...)
+	if ok && (w.Verdict(x.rule) == decide.Fail || w.Verdict(y.rule) == decide.Fail) {
 		w.About(subjectOf(w))
-		a.find(diag.Contradiction, at.Decl.Require.Span, w, fmt.Sprintf("%s and %s contradict each other: nothing that one of them passes passes the other", other.Decl.Name.Text, at.Decl.Name.Text),
-			"limits that leave room for both", diag.Label{Span: other.Decl.Require.Span, Text: "what " + other.Decl.Name.Text + " requires"})
+		a.contradict(rules, w, "nothing that one of them passes passes the other", "limits that leave room for both")
 	}
 	return true
 }
@@ -198,21 +198,17 @@ func (a *analyst) idleSame(d *contrast.Books, loose, strict bounded, on book.Day
 	if w.Verdict(s) != decide.Fail || !equal && rank(w.Verdict(l)) != decide.Pass {
 		return false
 	}
-	a.idle[l] = !looser
-	subjects := "pairs of neighbours"
-	if s.Decl.For.Kind == ast.OfSet {
+	subjects, same := "pairs of neighbours", ""
+	if s.Subject == ast.OfSet {
 		subjects = "sets"
 	}
-	name, other := l.Decl.Name.Text, s.Decl.Name.Text
-	label := diag.Label{Span: s.Decl.Require.Span, Text: "what " + other + " requires"}
-	switch {
-	case looser:
-		label.Text = "the stricter one"
-		a.find(diag.LooserRule, l.Decl.Require.Span, w, fmt.Sprintf("%s is looser than %s of %s, which still judges the same %s", name, other, s.Book.Name, subjects), "the use without "+other+", or this rule left out", label)
-	case equal:
-		a.find(diag.IdleRule, l.Decl.Require.Span, w, fmt.Sprintf("%s is idle: %s says the same of the same %s", name, other, subjects), "one rule for both", label)
-	default:
-		a.find(diag.IdleRule, l.Decl.Require.Span, w, fmt.Sprintf("%s is idle: whatever passes %s passes it too, wherever it applies", name, other), "one rule for both", label)
+	if equal {
+		same = "the same " + subjects
+	}
+	if looser {
+		a.tellLooser(l, s, nil, subjects, w)
+	} else {
+		a.tellIdle(l, s, same, w)
 	}
 	return true
 }

@@ -13,7 +13,6 @@ import (
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
 
@@ -76,22 +75,8 @@ func (a *analyst) three(on book.Day, rules ...*book.Rule) {
 	if !ok || !slices.ContainsFunc(w.Verdicts, func(v space.RuleVerdict) bool { return v.Verdict == decide.Fail }) {
 		return
 	}
-	last := rules[len(rules)-1]
-	for _, r := range rules {
-		if a.own[r] && (!a.own[last] || r.Decl.Span.Start > last.Decl.Span.Start) {
-			last = r
-		}
-	}
-	var names []string
-	var related []diag.Label
-	for _, r := range rules {
-		names = append(names, r.Decl.Name.Text)
-		if r != last {
-			related = append(related, diag.Label{Span: r.Decl.Require.Span, Text: "what " + r.Decl.Name.Text + " requires"})
-		}
-	}
-	a.find(diag.Contradiction, last.Decl.Require.Span, w, fmt.Sprintf("%s contradict each other: whatever %s %s has, it fails one of them", unit.Listed(names, "and"), unit.Listed(a.Requires(rules[len(rules)-1]), "and"), never.Draft.Phrase()),
-		"limits that leave room for all of them, or clubs that not all of them are about", related...)
+	says := fmt.Sprintf("whatever %s %s has, it fails one of them", unit.Listed(a.Requires(rules[len(rules)-1]), "and"), never.Draft.Phrase())
+	a.contradict(rules, w, says, "limits that leave room for all of them, or clubs that not all of them are about")
 }
 
 // impossible is a club of a group on which one rule fails, where no club of the group meets all of n rules, though

@@ -55,17 +55,12 @@ func (a *analyst) empty(sel *ast.Selector) bool {
 	s := space.NewSpace()
 	s.Selector(sel, a.book.Info)
 	w := a.Walk(s, s.Axes)
-	taken := false
-	for _, d := range s.Shapes() {
-		if !w.Each(&d, s.Axes, func(d *space.Draft) bool {
-			c := space.Bag{*d}.Lay(a.Program.Schema).Clubs[0]
-			taken = a.Probe.Takes(sel, a.book.Info, c) == engine.True
-			return !taken
-		}) {
-			break
+	for d := range w.All() {
+		if a.Probe.Takes(sel, a.book.Info, space.Bag{*d}.Lay(a.Program.Schema).Clubs[0]) == engine.True {
+			return false
 		}
 	}
-	return !taken && !w.Cut && s.Whole()
+	return !w.Cut && s.Whole()
 }
 
 // unmeasurable looks for a rule that asks for a length by a method that covers none of its clubs.
@@ -77,7 +72,7 @@ func (a *analyst) unmeasurable(r *book.Rule) {
 	}
 	var on *space.Draft
 	for _, d := range a.Ask(r).Shapes() {
-		if !a.mayTake(r, d) {
+		if !a.MayTake(r, d) {
 			continue
 		}
 		on = &d
@@ -121,7 +116,7 @@ func (a *analyst) unmeasurableBags(r *book.Rule) {
 	}
 	var clubs space.Bag
 	for _, d := range s.Shapes() {
-		if !a.mayBe(among, info, d) {
+		if !a.MayBe(among, info, d) {
 			continue
 		}
 		c := space.Bag{d}.Lay(a.Program.Schema).Clubs[0]
@@ -131,13 +126,13 @@ func (a *analyst) unmeasurableBags(r *book.Rule) {
 		clubs = append(clubs, d)
 	}
 	if r.Decl.For.Kind == ast.OfNeighbours {
-		clubs, _ = a.neighbours(r)
+		clubs, _ = a.Neighbours(r)
 	}
 	day, _ := space.Together(r)
 	for i := range clubs {
 		b := space.Bag{clubs[i], clubs[i]}
 		if r.Decl.For.Kind == ast.OfNeighbours {
-			b[1] = a.apart(r, &clubs[i], clubs[(i+1)%len(clubs)])
+			b[1] = a.Apart(r, &clubs[i], clubs[(i+1)%len(clubs)])
 		}
 		w, ok := a.Witness(b, day, r)
 		if ok && w.Verdict(r) == decide.Unmeasured && (r.Decl.For.Kind == ast.OfSet || len(w.Verdicts[0].On) == 2) {

@@ -2,7 +2,7 @@ package vet
 
 // This file finds, among the clubs of a stock, a bag that some rules on one property leave no room. What rules ask of
 // two clubs that stand beside each other they ask only where no club of the bag stands between them. So the rules make
-// a web of constraints on all the clubs, each with the clubs that may not be in the bag with it, and the bag is looked
+// a graph of constraints on all the clubs, each with the clubs that may not be in the bag with it, and the bag is looked
 // for as a ring of them, none of whose clubs stands in the way of another's.
 
 import (
@@ -20,8 +20,8 @@ import (
 	"ferrule/lang/unit"
 )
 
-// edge is a constraint of the web. Numbers are those of clubs of the stock.
-type edge struct {
+// demand is a constraint of the graph. Numbers are those of clubs of the stock.
+type demand struct {
 	bounds.Edge
 	blocks uint64 // clubs that may not be in the bag with it
 	line   int    // of a rule about neighbours: which line they stand in; else -1
@@ -34,12 +34,12 @@ type graph struct {
 	*ringSearch
 	stock   space.Bag
 	twins   []uint64 // of each club: the same club with other figures, which is in no bag with it
-	threads []edge
+	demands []demand
 	lines   int
 	left    int // ways to put bags together that may still be tried
 }
 
-// mostWays bounds how many ways to put bags together are tried in one web.
+// mostWays bounds how many ways to put bags together are tried in one graph.
 const mostWays = 2000
 
 // graph lays out what rules of some labels, which rest on no others of the bag, ask of the clubs of a stock.
@@ -81,8 +81,8 @@ func (s *ringSearch) graph(stock space.Bag, labels []int) *graph {
 			}
 		}
 	}
-	for i := range w.threads {
-		w.threads[i].blocks |= doubt[w.threads[i].Label]
+	for i := range w.demands {
+		w.demands[i].blocks |= doubt[w.demands[i].Label]
 	}
 	return w
 }
@@ -153,7 +153,7 @@ func (w *graph) add(j *engine.Judge, lines map[int]*line, clubs []*club.Club, of
 	asked := constrain.Find(j, set, w.rules[0].form.Property.ID)
 	system := asked.System(len(of), func(c *club.Club) int { return slices.Index(set.Clubs, c) }, func(r *book.Rule) int { return w.label[r] }, ringSteps)
 	for _, e := range system.Edges {
-		t := edge{Edge: e, line: -1, single: w.rules[e.Label].rule.Decl.For.Kind == ast.OfClub}
+		t := demand{Edge: e, line: -1, single: w.rules[e.Label].rule.Decl.For.Kind == ast.OfClub}
 		for _, end := range []*int{&t.Plus, &t.Minus} {
 			if *end != bounds.Origin {
 				*end = of[*end]
@@ -166,7 +166,7 @@ func (w *graph) add(j *engine.Judge, lines map[int]*line, clubs []*club.Club, of
 			t.line = l.number
 			t.blocks, t.up = l.between(t.Minus, t.Plus)
 		}
-		w.threads = append(w.threads, t)
+		w.demands = append(w.demands, t)
 	}
 	return asked
 }
@@ -179,34 +179,34 @@ func (w *graph) search(labels []int) (space.Bag, []int) {
 		blocks            uint64
 		single            bool
 	}
-	alike := map[ends]int{}  // of threads alike the one that asks most
+	alike := map[ends]int{}  // of demands alike the one that asks most
 	beside := map[ends]int{} // the same, whatever other clubs they block
-	var threads []edge
+	var demands []demand
 	asked := w.choice(labels)
-	w.Pay(len(w.threads) / 10)
-	for _, t := range w.threads {
+	w.Pay(len(w.demands) / 10)
+	for _, t := range w.demands {
 		if !asked[t.Label] {
 			continue
 		}
 		key := ends{t.Plus, t.Minus, t.line, t.blocks, t.single}
 		k, ok := alike[key]
 		if !ok {
-			k = len(threads)
-			alike[key], threads = k, append(threads, t)
-		} else if t.Most < threads[k].Most {
-			threads[k] = t
+			k = len(demands)
+			alike[key], demands = k, append(demands, t)
+		} else if t.Most < demands[k].Most {
+			demands[k] = t
 		}
 		key.blocks = 0
-		if b, ok := beside[key]; !ok || threads[k].Most < threads[b].Most {
+		if b, ok := beside[key]; !ok || demands[k].Most < demands[b].Most {
 			beside[key] = k
 		}
 	}
-	for _, t := range threads {
-		if back, ok := beside[ends{t.Minus, t.Plus, t.line, 0, false}]; ok && t.line >= 0 && t.Most+threads[back].Most < -1e-6 {
-			return w.bag(1<<t.Plus | 1<<t.Minus), []int{t.Label, threads[back].Label}
+	for _, t := range demands {
+		if back, ok := beside[ends{t.Minus, t.Plus, t.line, 0, false}]; ok && t.line >= 0 && t.Most+demands[back].Most < -1e-6 {
+			return w.bag(1<<t.Plus | 1<<t.Minus), []int{t.Label, demands[back].Label}
 		}
 	}
-	clubs, of := w.look(threads, 0, 0)
+	clubs, of := w.look(demands, 0, 0)
 	return w.bag(clubs), of
 }
 
@@ -221,21 +221,21 @@ func (w *graph) bag(clubs uint64) space.Bag {
 	return out
 }
 
-// look finds a ring of threads, and the clubs and labels on it, where some clubs are in the bag for good and others are
+// look finds a ring of demands, and the clubs and labels on it, where some clubs are in the bag for good and others are
 // out of it.
-func (w *graph) look(threads []edge, in, out uint64) (clubs uint64, labels []int) {
+func (w *graph) look(demands []demand, in, out uint64) (clubs uint64, labels []int) {
 	if w.left--; w.left < 0 {
 		w.Leave(fmt.Sprintf("too many ways to put bags together to look at all for rules on %s: the first %d were looked at", w.rules[0].form.Property.Name, mostWays))
 		return 0, nil
 	}
-	n, edges, from := w.layers(threads, in, out)
+	n, edges, from := w.layers(demands, in, out)
 	if !w.Pay(len(edges) / 5) {
 		return 0, nil
 	}
 	ring := bounds.Greatest(n, edges).Ring
 	var blocks uint64
 	for _, k := range ring {
-		t := &threads[from[k]]
+		t := &demands[from[k]]
 		labels = append(labels, t.Label)
 		blocks |= t.blocks
 		for _, i := range []int{t.Plus, t.Minus} {
@@ -252,20 +252,20 @@ func (w *graph) look(threads []edge, in, out uint64) (clubs uint64, labels []int
 		return clubs, labels
 	}
 	one := wrong & -wrong
-	if clubs, labels = w.look(threads, in, out|one); labels != nil {
+	if clubs, labels = w.look(demands, in, out|one); labels != nil {
 		return clubs, labels
 	}
-	return w.look(threads, in|one, out|w.twins[bits.TrailingZeros64(one)])
+	return w.look(demands, in|one, out|w.twins[bits.TrailingZeros64(one)])
 }
 
-// layers are threads as edges between numbers: each club stands for itself as it is reached by a rule on single clubs,
-// upward and downward in each line, and by other threads. In a line a ring never turns round: of three clubs one stands
+// layers are demands as edges between numbers: each club stands for itself as it is reached by a rule on single clubs,
+// upward and downward in each line, and by other demands. In a line a ring never turns round: of three clubs one stands
 // between the others, and a ring of two was looked for before. Nor does it go by rules on single clubs to one and back:
 // they are held against each other elsewhere.
-func (w *graph) layers(threads []edge, in, out uint64) (n int, edges []bounds.Edge, from []int) {
+func (w *graph) layers(demands []demand, in, out uint64) (n int, edges []bounds.Edge, from []int) {
 	const fresh, free = 0, 1
 	clubs, states := len(w.stock), 2+2*w.lines
-	for k, t := range threads {
+	for k, t := range demands {
 		gone := t.blocks & in
 		to := free
 		for _, i := range []int{t.Plus, t.Minus} {

@@ -1,16 +1,18 @@
-package vet
+package space
 
-// This file lays out clubs for rules on one property of neighbours and sets: stocks, of which rings.go makes bags, and
-// chains, the clubs of a stock in a row, for company.go.
+// This file lays out clubs for rules on one property of neighbours and sets: stocks, of which bags are made, and
+// chains, the clubs of a stock in a row.
 
 import (
 	"slices"
 
-	"ferrule/engine/space"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
 )
+
+// MostNumber is the highest number of the clubs of a stock.
+const MostNumber = 12
 
 const (
 	mostStock   = 64 // clubs of one stock
@@ -22,29 +24,25 @@ const (
 // commonIrons are the lowest and the highest number of the irons that a bag has: common practice.
 var commonIrons = [2]int{3, 9}
 
-// stocks are the clubs that some rules on one property tell apart, one stock for each hand, text, and yes or no that
+// Stocks are the clubs that some rules on one property tell apart, one stock for each hand, text, and yes or no that
 // all the clubs of a bag may have in common: of each kind the numbers from the lowest to the highest that some rule
 // names, and the marks. A club may be there more than once, where a figure decides which rules are about it; no bag
 // holds it twice.
-func (a *analyst) stocks(rules []tied) []space.Bag {
-	s := space.NewSpace()
-	s.Pos = space.AnyPos
+func (a *Search) Stocks(rules []*book.Rule) []Bag {
+	s := NewSpace()
+	s.Pos = AnyPos
 	keys := map[string]bool{}
-	for _, t := range rules {
-		s.Rule(t.rule)
-		if t.form.Set != nil {
-			s.Selector(t.form.Set.Among, t.form.Info)
-		}
-		if by := t.rule.Decl.For.By; by != nil {
-			if ref := t.rule.By.Ref(); ref != nil && ref.Kind == book.RefProperty {
-				keys[ref.Property.Name] = true
-			}
+	for _, r := range rules {
+		s.Rule(r)
+		s.counted(r)
+		if p, ok := SortedBy(r); ok {
+			keys[p.Name] = true
 		}
 	}
 	s.Tools(a.Program)
 	w := a.Walk(s, s.Axes)
-	var base space.Draft
-	var varied, telling, common []*space.Axis // from bag to bag, from club to club, and not at all
+	var base Draft
+	var varied, telling, common []*Axis // from bag to bag, from club to club, and not at all
 	for _, x := range s.Axes {
 		figures := x.Prop.Sort.Numeric() || x.Prop.Sort == catalogue.Date
 		switch {
@@ -60,23 +58,23 @@ func (a *analyst) stocks(rules []tied) []space.Bag {
 		}
 	}
 	links := a.links(rules)
-	var out []space.Bag
-	var dress func(d space.Draft, axes []*space.Axis)
-	dress = func(d space.Draft, axes []*space.Axis) {
+	var out []Bag
+	var dress func(d Draft, axes []*Axis)
+	dress = func(d Draft, axes []*Axis) {
 		switch {
 		case len(out) == mostStocks:
 			a.Leave(tooManyTexts)
 			return
 		case len(axes) > 0:
 			for _, r := range w.Options(axes[0], &d, nil) {
-				dress(space.With(d, r), axes[1:])
+				dress(With(d, r), axes[1:])
 			}
 			return
 		}
-		var b space.Bag
+		var b Bag
 		for _, link := range links {
 			link.Readings = slices.Clone(d.Readings)
-			b = append(b, a.cells(w, link, telling, common)...)
+			b = append(b, a.withFigures(w, link, telling, common)...)
 		}
 		if len(b) > mostStock {
 			a.Leave(tooManyFigures)
@@ -94,32 +92,32 @@ const (
 	tooManyFigures = "too many clubs that rules tell apart to look at all neighbours and sets of them"
 )
 
-// cells are a club with each combination of figures that tells which rules are about it, and common figures of the
-// rest.
-func (a *analyst) cells(w *space.Walk, d space.Draft, telling, common []*space.Axis) []space.Draft {
+// withFigures are a club with each combination of figures that tells which rules are about it, and common figures of
+// the rest.
+func (a *Search) withFigures(w *Walk, d Draft, telling, common []*Axis) []Draft {
 	for _, x := range common {
 		if !w.Readable(x, &d) {
 			continue
 		}
-		r := space.Reading{Prop: x.Prop, Unit: x.Unit, Amount: space.Typical(x.Prop, &d)}
+		r := Reading{Prop: x.Prop, Unit: x.Unit, Amount: Typical(x.Prop, &d)}
 		ok := x.Unit == nil
 		if !ok {
-			_, r.Amount, ok = space.Settled(r.Amount, x.Prop, x.Unit)
+			_, r.Amount, ok = Settled(r.Amount, x.Prop, x.Unit)
 		}
 		if ok {
 			d.Readings = append(d.Readings, r)
 		}
 	}
-	out := []space.Draft{d}
+	out := []Draft{d}
 	for _, x := range telling {
-		var next []space.Draft
+		var next []Draft
 		for _, d := range out {
 			if !w.Readable(x, &d) {
 				next = append(next, d)
 				continue
 			}
 			for _, r := range w.Options(x, &d, nil) {
-				next = append(next, space.With(d, r))
+				next = append(next, With(d, r))
 			}
 		}
 		if len(next) > mostDressed {
@@ -131,36 +129,39 @@ func (a *analyst) cells(w *space.Walk, d space.Draft, telling, common []*space.A
 	return out
 }
 
+// counted gathers which clubs count for a rule on a value of the set.
+func (s *Space) counted(r *book.Rule) {
+	if f, _ := r.Value.Form(); f.Set != nil {
+		s.Selector(f.Set.Among, f.Info)
+	}
+}
+
 // links are the kinds with their numbers and marks of which stocks are made.
-func (a *analyst) links(rules []tied) []space.Draft {
-	s := space.NewSpace()
-	s.Pos = space.AnyPos
-	lifted := space.NewSpace() // what exceptions tell apart, on either side of where they turn
-	lifted.Pos = space.AnyPos
-	for _, t := range rules {
-		if t.rule.Decl.For.Selector != nil {
-			s.Selector(t.rule.Decl.For.Selector, t.rule.Book.Info)
-		}
-		if t.form.Set != nil {
-			s.Selector(t.form.Set.Among, t.form.Info)
-		}
-		for _, h := range space.ChartsOf(t.rule) {
+func (a *Search) links(rules []*book.Rule) []Draft {
+	s := NewSpace()
+	s.Pos = AnyPos
+	lifted := NewSpace() // what exceptions tell apart, on either side of where they turn
+	lifted.Pos = AnyPos
+	for _, r := range rules {
+		s.Clubs(r.Among)
+		s.counted(r)
+		for _, h := range ChartsOf(r) {
 			s.Chart(h)
 		}
-		for _, u := range t.rule.Decl.Unless {
-			lifted.Formula(u.Condition, t.rule.Book.Info, false)
+		for _, u := range r.Unless {
+			lifted.Part(u.When, false)
 		}
 	}
 	if len(s.Kinds) == 0 {
 		s.Kinds[catalogue.Iron] = true
 	}
-	var out []space.Draft
+	var out []Draft
 	for _, k := range []catalogue.Kind{catalogue.Driver, catalogue.Fairway, catalogue.Hybrid, catalogue.Iron, catalogue.Wedge, catalogue.Putter, catalogue.Chipper} {
 		if !s.Kinds[k] {
 			continue
 		}
-		low, high := mostNumber+1, 0
-		for n := 1; n <= mostNumber; n++ {
+		low, high := MostNumber+1, 0
+		for n := 1; n <= MostNumber; n++ {
 			beside := slices.ContainsFunc([]int{n - 1, n, n + 1}, func(m int) bool {
 				return (m == n || k != catalogue.Iron) && (lifted.Ranges[k][m] || lifted.Numbers[m]) // a bag has other irons anyway
 			})
@@ -168,7 +169,7 @@ func (a *analyst) links(rules []tied) []space.Draft {
 				low, high = min(low, n), n
 			}
 		}
-		switch usual := space.UsualNumbers[k]; {
+		switch usual := UsualNumbers[k]; {
 		case k == catalogue.Driver:
 			low, high = 1, 1
 		case k == catalogue.Iron:
@@ -184,21 +185,21 @@ func (a *analyst) links(rules []tied) []space.Draft {
 				marks = append(marks, "GW")
 			}
 			for _, m := range marks {
-				out = append(out, space.Draft{Kind: k, Mark: m})
+				out = append(out, Draft{Kind: k, Mark: m})
 			}
 		}
 		for n := low; n <= high; n++ {
-			out = append(out, space.Draft{Kind: k, Number: n})
+			out = append(out, Draft{Kind: k, Number: n})
 		}
 	}
 	return out
 }
 
-// chains are the clubs of stocks each once, in a row: of each kind, and all together.
-func chains(stocks []space.Bag) []space.Bag {
-	var out []space.Bag
+// Chains are the clubs of stocks each once, in a row: of each kind, and all together.
+func Chains(stocks []Bag) []Bag {
+	var out []Bag
 	for _, stock := range stocks {
-		var all, chain space.Bag
+		var all, chain Bag
 		for i, d := range stock {
 			if i > 0 && d.Name() == stock[i-1].Name() {
 				continue
@@ -216,29 +217,25 @@ func chains(stocks []space.Bag) []space.Bag {
 }
 
 // inOrder moves what clubs are sorted by where two of a bag would tie, so that they stand in an order.
-func inOrder(b space.Bag, rules []tied) {
+func inOrder(b Bag, rules []*book.Rule) {
 	done := map[string]bool{}
-	for _, t := range rules {
-		by := t.rule.Decl.For.By
-		if by == nil {
+	for _, r := range rules {
+		p, ok := SortedBy(r)
+		if f, _ := r.Value.Form(); !ok || done[p.Name] || p.Name == f.Property.Name {
 			continue
 		}
-		ref := t.rule.By.Ref()
-		if ref == nil || ref.Kind != book.RefProperty || done[ref.Property.Name] || ref.Property.Name == t.form.Property.Name {
-			continue
-		}
-		done[ref.Property.Name] = true
-		var keys []*space.Reading
+		done[p.Name] = true
+		var keys []*Reading
 		for i := range b {
-			if r := b[i].Of(ref.Property.Name); r != nil && r.Unit != nil {
+			if r := b[i].Of(p.Name); r != nil && r.Unit != nil {
 				keys = append(keys, r)
 			}
 		}
-		slices.SortStableFunc(keys, func(x, y *space.Reading) int { return unit.Compare(x.Amount, y.Amount) })
+		slices.SortStableFunc(keys, func(x, y *Reading) int { return unit.Compare(x.Amount, y.Amount) })
 		for i, r := range keys {
 			if i > 0 && unit.Compare(r.Amount, keys[i-1].Amount) <= 0 {
-				moved := keys[i-1].Amount + r.Unit.ToBase(space.StepBeside(r.Unit.FromBase(keys[i-1].Amount)))
-				if _, exact, ok := space.Settled(moved, r.Prop, r.Unit); ok {
+				moved := keys[i-1].Amount + r.Unit.ToBase(StepBeside(r.Unit.FromBase(keys[i-1].Amount)))
+				if _, exact, ok := Settled(moved, r.Prop, r.Unit); ok {
 					r.Amount = exact
 				}
 			}

@@ -1,0 +1,146 @@
+package space
+
+// This file lays out pairs of clubs for rules about neighbours, and says which clubs a rule may be about.
+
+import (
+	"maps"
+	"slices"
+
+	"ferrule/engine"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
+)
+
+// MostPairs bounds how many pairs are judged for one rule.
+const MostPairs = 20_000
+
+// SortedBy returns the property that neighbours are sorted by; false where that is a number or a formula.
+func SortedBy(r *book.Rule) (p catalogue.Property, ok bool) {
+	if ref := r.By.Ref(); ref != nil && ref.Kind == book.RefProperty {
+		return ref.Property, true
+	}
+	return p, false
+}
+
+// Neighbours are the clubs of which pairs are made for a rule. whole tells that they stand for all.
+func (a *Search) Neighbours(r *book.Rule) (members []Draft, whole bool) {
+	s := NewSpace()
+	s.Pos = AnyPos
+	info := r.Book.Info
+	s.Selector(r.Decl.For.Selector, info)
+	for _, u := range r.Decl.Unless {
+		s.Formula(u.Condition, info, false)
+		if mixed(u.Condition) {
+			s.Inexact = true
+		}
+	}
+	whole = s.Whole()
+	s.Rule(r)
+	for _, numbers := range append(slices.Collect(maps.Values(s.Ranges)), s.Numbers) {
+		for _, n := range slices.Collect(maps.Keys(numbers)) { // two of each cell, so that they can stand side by side
+			numbers[n-1], numbers[n+1] = true, true
+		}
+	}
+	if len(s.Numbers) == 0 {
+		s.Numbers[6] = true
+	}
+	w := a.Walk(s, s.Axes)
+	for _, d := range s.Shapes() {
+		if !a.MayTake(r, d) {
+			continue
+		}
+		w.Each(&d, s.Axes, func(d *Draft) bool {
+			members = append(members, *d)
+			return len(members) <= MostPairs
+		})
+	}
+	return members, whole && !w.Cut
+}
+
+// mixed tells whether a comparison of a condition holds the two clubs of a pair against each other.
+func mixed(e ast.Expr) bool {
+	found := false
+	ast.Walk(e, func(n ast.Expr) bool {
+		b, ok := n.(*ast.Binary)
+		if !ok || !b.Op.IsComparison() {
+			return true
+		}
+		var first, second bool
+		ast.Walk(b, func(n ast.Expr) bool {
+			if ref, ok := n.(*ast.Ref); ok {
+				first, second = first || ref.Pos == ast.First, second || ref.Pos == ast.Second
+			}
+			return true
+		})
+		found = found || first && second
+		return true
+	})
+	return found
+}
+
+// keys are what two clubs are sorted by; nil where that is a number or a formula, or is not measured.
+func (a *Search) keys(r *book.Rule, first, second *Draft) (x, y *Reading) {
+	p, ok := SortedBy(r)
+	x, y = first.Of(p.Name), second.Of(p.Name)
+	if !ok || x == nil || y == nil || y.Unit == nil {
+		return nil, nil
+	}
+	return x, y
+}
+
+// Apart is the second of two clubs with a little more of what they are sorted by, where they tie.
+func (a *Search) Apart(r *book.Rule, first *Draft, second Draft) Draft {
+	x, y := a.keys(r, first, &second)
+	if x == nil || unit.Compare(x.Amount, y.Amount) != 0 {
+		return second
+	}
+	return more(second, y, y.Amount, 1.0/64)
+}
+
+// Above is the second of two clubs with a little more than the first of what they are sorted by; nil where it has that
+// anyway.
+func (a *Search) Above(r *book.Rule, first *Draft, second Draft) *Draft {
+	x, y := a.keys(r, first, &second)
+	if x == nil || unit.Compare(x.Amount, y.Amount) <= 0 {
+		return nil
+	}
+	second = more(second, y, x.Amount, 1)
+	return &second
+}
+
+// more is a club whose reading is an amount and so many round steps more.
+func more(d Draft, r *Reading, amount, steps float64) Draft {
+	moved := *r
+	moved.Amount = amount + r.Unit.ToBase(StepBeside(r.Unit.FromBase(amount))*steps)
+	if _, exact, ok := Settled(moved.Amount, moved.Prop, moved.Unit); ok {
+		moved.Amount = exact
+		d.Readings = slices.Clone(d.Readings)
+		d.Put(moved)
+	}
+	return d
+}
+
+// MayTake tells whether a rule may be about a club of which no more is known than its kind, number and mark.
+func (a *Search) MayTake(r *book.Rule, d Draft) bool {
+	return a.MayBe(r.Decl.For.Selector, r.Book.Info, d)
+}
+
+// MayBe tells whether a selector may take such a club.
+func (a *Search) MayBe(sel *ast.Selector, info *book.Info, d Draft) bool {
+	asks := false
+	ast.Walk(sel.Where, func(e ast.Expr) bool {
+		_, has := e.(*ast.Has)
+		asks = asks || has
+		return true
+	})
+	if asks {
+		sel = &ast.Selector{Span: sel.Span, Items: sel.Items, Except: sel.Except}
+	}
+	if !a.Pay(3) { // nobody can tell any more, and nothing is found out of it
+		return true
+	}
+	c := Bag{d}.Lay(a.Program.Schema).Clubs[0]
+	return a.Probe.Takes(sel, info, c) != engine.False
+}
