@@ -250,7 +250,7 @@ func (c *check) End(n *data.Totals) error {
 	c.section(secAdviceTooClose, doc.Open, "Advice that is too close to call")
 	c.section(secAdviceUnmeasured, doc.Open, "Advice that is not measured")
 	if c.section(secCharts, doc.Plain, "Steps, club by club") {
-		c.put(doc.Para{Text: stepLegend, Level: 1}, doc.Gap{})
+		c.put(doc.StepsLegend{}, doc.Gap{})
 	}
 	words := "Passes"
 	if !c.clean() {

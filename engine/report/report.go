@@ -128,9 +128,9 @@ func New(w io.Writer, o Options) (Writer, error) {
 	case "short":
 		return &stream{w: w, of: data.Short{}, section: sectionOf}, nil
 	case "json":
-		return &gathered{stream{w: w, of: data.Elements{}, all: true, section: inOrder}, newDocument(o)}, nil
+		return &gathered{stream{w: w, of: data.JSON{Elements: true}, all: true, section: inOrder}, newDocument(o)}, nil
 	case "jsonl":
-		return &stream{w: w, of: data.Lines{}, all: true, section: failuresFirst}, nil
+		return &stream{w: w, of: data.JSON{}, all: true, section: failuresFirst}, nil
 	case "csv":
 		return &stream{w: w, of: data.CSV{}, all: true, section: failuresFirst}, nil
 	}

@@ -80,14 +80,6 @@ func digits(r *compare.Risk) int {
 	return max(0, 1-int(math.Floor(math.Log10(r.U.Unit.FromBase(r.U.Base)))))
 }
 
-// The strokes of the drawing.
-const (
-	strokePass  = "="
-	strokeClose = "?"
-	strokeFail  = "x"
-	barWidth    = 34
-)
-
 // curve is the operating curve: a line for each true length, its bar divided as one reading would be decided. The
 // limits are in it.
 func curve(r *compare.Risk) []doc.Block {
@@ -109,16 +101,14 @@ func curve(r *compare.Risk) []doc.Block {
 			table.Rows = append(table.Rows, doc.Row{Cells: []string{"...", "", "", "", ""}})
 		}
 		before = c.True.Base
-		bar := strokes(c)
+		note := ""
 		if limit {
-			bar += "  limit"
+			note = "limit"
 		}
-		table.Rows = append(table.Rows, doc.Row{Cells: []string{strconv.FormatFloat(c.True.Unit.FromBase(c.True.Base), 'f', decimals, 64),
-			share(c.Pass), share(c.TooClose), share(c.Fail), bar}})
+		table.Rows = append(table.Rows, doc.Row{Bar: &doc.Bar{Pass: c.Pass, Open: c.TooClose}, Cells: []string{
+			strconv.FormatFloat(c.True.Unit.FromBase(c.True.Base), 'f', decimals, 64), share(c.Pass), share(c.TooClose), share(c.Fail), note}})
 	}
-	legend := strokePass + " passes, " + strokeClose + " is too close to call, " + strokeFail + " fails"
 	if !three {
-		legend = strokePass + " passes, " + strokeFail + " fails"
 		table.Heads = slices.Delete(table.Heads, 2, 3)
 		for i := range table.Rows {
 			table.Rows[i].Cells = slices.Delete(table.Rows[i].Cells, 2, 3)
@@ -126,15 +116,7 @@ func curve(r *compare.Risk) []doc.Block {
 	}
 	table.Right = len(table.Heads) - 1
 	return []doc.Block{doc.Subject{Name: "How one reading would be decided, by the club's true length by " + r.To, Level: 1},
-		doc.Gap{}, table, doc.Gap{}, doc.Para{Text: legend, Level: 1}}
-}
-
-// strokes is the bar of a true length.
-func strokes(c compare.Chances) string {
-	pass := int(math.Round(c.Pass * barWidth))
-	last := int(math.Round((c.Pass + c.TooClose) * barWidth))
-	last = min(max(last, pass), barWidth)
-	return strings.Repeat(strokePass, pass) + strings.Repeat(strokeClose, last-pass) + strings.Repeat(strokeFail, barWidth-last)
+		doc.Gap{}, table, doc.Gap{}, doc.BarLegend{Open: three}}
 }
 
 // share is a probability in per cent; one that is not quite 0 or 1 does not look so.

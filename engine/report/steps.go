@@ -20,10 +20,6 @@ import (
 	"ferrule/lang/book"
 )
 
-// stepLegend explains the signs of the text.
-const stepLegend = "o passes or comes first, x fails, ? cannot be told; [---] is where the rule allows a club beside the one " +
-	"before it; < and > are beyond the scale."
-
 const (
 	mostPairs  = 1000 // bounds what is kept of a set for the chart of a rule; a set with more is no bag
 	mostStands = 20   // clubs of one chart

@@ -8,6 +8,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/contrast"
+	"ferrule/engine/decide"
 	"ferrule/engine/editions"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/space"
@@ -36,13 +37,6 @@ type jsonContrast struct {
 	Subject jsonShown   `json:"subject"`
 	Old     *string     `json:"old"`
 	New     *string     `json:"new"`
-}
-
-// jsonShown is the subject of a witness.
-type jsonShown struct {
-	Of    string   `json:"of"`
-	Set   string   `json:"set"`
-	Clubs []string `json:"clubs"`
 }
 
 type jsonChange struct {
@@ -79,7 +73,7 @@ func Diff(w io.Writer, e *Editions) error {
 		k := c.Contrast
 		out.Changes = append(out.Changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, &jsonContrast{
 			On: textOrNull(k.On.String()), Rows: k.Rows, Subject: jsonShown{wording.Kind(k.Of), "", append([]string{}, k.Clubs...)},
-			Old: verdictOf(k.Old), New: verdictOf(k.New),
+			Old: verdictOrNull(k.Old.Verdict), New: verdictOrNull(k.New.Verdict),
 		}})
 	}
 	for _, o := range e.LeftOut {
@@ -93,7 +87,7 @@ func Diff(w io.Writer, e *Editions) error {
 	if s := e.Stock; s != nil {
 		out.On, out.Clubs = textOrNull(s.On.String()), &[]jsonEffect{}
 		for _, x := range s.Effects {
-			*out.Clubs = append(*out.Clubs, jsonEffect{x.Name(), subjectJSON(x.Subject, nil), verdictOf(x.Old), verdictOf(x.New),
+			*out.Clubs = append(*out.Clubs, jsonEffect{x.Name(), subjectJSON(x.Subject, nil), verdictOrNull(x.Old.Verdict), verdictOrNull(x.New.Verdict),
 				amountOf(marginOf(x.Old), true), amountOf(marginOf(x.New), true)})
 		}
 		for _, f := range s.Refused {
@@ -103,13 +97,12 @@ func Diff(w io.Writer, e *Editions) error {
 	return write(w, out)
 }
 
-// verdictOf is the word for a verdict; nil where there is none.
-func verdictOf(s contrast.Said) *string {
-	if s.Verdict == 0 {
+// verdictOrNull is the word for a verdict; nil where there is none.
+func verdictOrNull(v decide.Verdict) *string {
+	if v == 0 {
 		return nil
 	}
-	word := s.Verdict.String()
-	return &word
+	return textOrNull(v.String())
 }
 
 // marginOf is how far inside its limits a value is; no amount where there is none.

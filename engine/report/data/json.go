@@ -9,9 +9,19 @@ import (
 	"ferrule/engine/club"
 )
 
-// Lines writes an object a line. The member "entry" says what it is: "result", "conflict", "doubtful", "refused",
-// "summary".
-type Lines struct{}
+// JSON writes an object a line. The member "entry" says what it is: "result", "conflict", "doubtful", "refused", "summary". As
+// elements they are those of the lists of the document, which say what they are by themselves.
+type JSON struct{ Elements bool }
+
+// append appends an object; entry is where it says what it is.
+func (j JSON) append(dst []byte, entry *string, what string, v any) []byte {
+	if j.Elements {
+		dst = appendJSON(append(dst, "\n    "...), v)
+		return dst[:len(dst)-1]
+	}
+	*entry = what
+	return appendJSON(dst, v)
+}
 
 type jsonLast struct {
 	Entry      string      `json:"entry"`
@@ -22,60 +32,38 @@ type jsonLast struct {
 	NotInForce []jsonRest  `json:"not_in_force"`
 }
 
-func (Lines) Begin(dst []byte, _ *Head) []byte { return dst }
+// Begin gives nothing.
+func (j JSON) Begin(dst []byte, _ *Head) []byte { return dst }
 
-func (Lines) Result(dst []byte, r *engine.Result, bag *club.Set) []byte {
+// Result gives a result.
+func (j JSON) Result(dst []byte, r *engine.Result, bag *club.Set) []byte {
 	one := resultOf(r, bag)
-	one.Entry = "result"
-	return appendJSON(dst, one)
+	return j.append(dst, &one.Entry, "result", &one)
 }
 
-func (Lines) Conflict(dst []byte, c *engine.Conflict, bag *club.Set) []byte {
+// Conflict gives a subject on which the books disagree.
+func (j JSON) Conflict(dst []byte, c *engine.Conflict, bag *club.Set) []byte {
 	one := conflictOf(c, bag)
-	one.Entry = "conflict"
-	return appendJSON(dst, one)
+	return j.append(dst, &one.Entry, "conflict", &one)
 }
 
-func (Lines) Doubt(dst []byte, d club.Doubt) []byte {
+// Doubt gives a doubtful reading.
+func (j JSON) Doubt(dst []byte, d club.Doubt) []byte {
 	one := doubtfulOf(d)
-	one.Entry = "doubtful"
-	return appendJSON(dst, one)
+	return j.append(dst, &one.Entry, "doubtful", &one)
 }
 
-func (Lines) Refusal(dst []byte, f club.Refusal) []byte {
+// Refusal gives a row that could not be read.
+func (j JSON) Refusal(dst []byte, f club.Refusal) []byte {
 	one := refusedOf(f)
-	one.Entry = "refused"
-	return appendJSON(dst, one)
+	return j.append(dst, &one.Entry, "refused", &one)
 }
 
-func (Lines) End(dst []byte, h *Head, t *Totals) []byte {
+// End gives the summary.
+func (j JSON) End(dst []byte, h *Head, t *Totals) []byte {
 	return appendJSON(dst, jsonLast{
 		Entry: "summary", Schema: schema, Books: booksOf(h), On: h.On, Summary: summaryOf(t), NotInForce: restOf(h),
 	})
-}
-
-// Elements are the elements of the lists of the document, each on a line of its own.
-type Elements struct{}
-
-func (Elements) Begin(dst []byte, _ *Head) []byte { return dst }
-
-func (Elements) Result(dst []byte, r *engine.Result, bag *club.Set) []byte {
-	return appendElement(dst, resultOf(r, bag))
-}
-
-func (Elements) Conflict(dst []byte, c *engine.Conflict, bag *club.Set) []byte {
-	return appendElement(dst, conflictOf(c, bag))
-}
-
-func (Elements) Doubt(dst []byte, d club.Doubt) []byte { return appendElement(dst, doubtfulOf(d)) }
-
-func (Elements) Refusal(dst []byte, f club.Refusal) []byte { return appendElement(dst, refusedOf(f)) }
-
-func (Elements) End(dst []byte, _ *Head, _ *Totals) []byte { return dst }
-
-func appendElement(dst []byte, v any) []byte {
-	dst = appendJSON(append(dst, "\n    "...), v)
-	return dst[:len(dst)-1]
 }
 
 // CheckDocument begins the document of a check, with all that comes before its lists.

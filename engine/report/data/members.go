@@ -66,11 +66,16 @@ type jsonRow struct {
 	Row  int    `json:"row"`
 }
 
+// jsonShown is the subject of a witness.
+type jsonShown struct {
+	Of    string   `json:"of"`
+	Set   string   `json:"set"`
+	Clubs []string `json:"clubs"`
+}
+
 type jsonSubject struct {
-	Of    string    `json:"of"`
-	Set   string    `json:"set"`
-	Clubs []string  `json:"clubs"`
-	Rows  []jsonRow `json:"rows"`
+	jsonShown
+	Rows []jsonRow `json:"rows"`
 }
 
 type jsonAmount struct {
@@ -185,7 +190,7 @@ func conflictOf(c *engine.Conflict, bag *club.Set) jsonConflict {
 }
 
 func subjectJSON(s engine.Subject, bag *club.Set) jsonSubject {
-	out := jsonSubject{Of: wording.Kind(s.Kind), Set: s.Set, Clubs: []string{}, Rows: []jsonRow{}}
+	out := jsonSubject{jsonShown{wording.Kind(s.Kind), s.Set, []string{}}, []jsonRow{}}
 	for _, c := range s.Clubs {
 		p := c.Place()
 		out.Clubs = append(out.Clubs, c.ID)

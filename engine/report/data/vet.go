@@ -3,14 +3,16 @@ package data
 // This file writes what is to be said of rule books without clubs: the schema "ferrule.vet/1".
 
 import (
+	"bytes"
 	"encoding/json"
 	"io"
 	"slices"
 
+	"ferrule/engine/report/wording"
 	"ferrule/engine/space"
 	"ferrule/engine/vet"
-	"ferrule/lang/ast"
 	"ferrule/lang/diag"
+	"ferrule/lang/source"
 )
 
 // Vetting is what is to be said of rule books.
@@ -34,50 +36,50 @@ func (v *Vetting) Sort() {
 
 // jsonWitness is a witness, its rows ready to be lines of a sheet.
 type jsonWitness struct {
-	On      *string     `json:"on"`
-	Rows    []space.Row `json:"rows"`
-	Subject struct {
-		Of    string   `json:"of"`
-		Set   string   `json:"set"`
-		Clubs []string `json:"clubs"`
-	} `json:"subject"`
+	On       *string         `json:"on"`
+	Rows     []space.Row     `json:"rows"`
+	Subject  jsonShown       `json:"subject"`
 	Verdicts json.RawMessage `json:"verdicts"`
 }
 
-type jsonDiagnostic struct {
-	Code      string        `json:"code"`
-	Severity  string        `json:"severity"`
-	File      string        `json:"file"`
-	Line      int           `json:"line"`
-	Column    int           `json:"column"`
-	EndLine   int           `json:"end_line"`
-	EndColumn int           `json:"end_column"`
-	Message   string        `json:"message"`
-	Expected  *string       `json:"expected"`
-	Hint      *string       `json:"hint"`
-	Notes     []string      `json:"notes,omitempty"`
-	Mend      *jsonMend     `json:"mend,omitempty"`
-	Related   []jsonRelated `json:"related"`
-	Witness   *jsonWitness  `json:"witness,omitempty"`
+// jsonSpan is a stretch of a book; its end is beyond it.
+type jsonSpan struct {
+	Line      int `json:"line"`
+	Column    int `json:"column"`
+	EndLine   int `json:"end_line"`
+	EndColumn int `json:"end_column"`
 }
 
-// jsonMend is a change of text: what stands from line and column up to the end is replaced.
+func spanOf(s source.Span) jsonSpan {
+	from, to := s.Pos(), s.EndPos()
+	return jsonSpan{from.Line, from.Column, to.Line, to.Column}
+}
+
+// jsonMend is a change of text: the span is replaced.
 type jsonMend struct {
-	Line      int    `json:"line"`
-	Column    int    `json:"column"`
-	EndLine   int    `json:"end_line"`
-	EndColumn int    `json:"end_column"`
-	Text      string `json:"text"`
-	Safe      bool   `json:"safe"`
+	jsonSpan
+	Text string `json:"text"`
+	Safe bool   `json:"safe"`
 }
 
 type jsonRelated struct {
-	File      string `json:"file"`
-	Line      int    `json:"line"`
-	Column    int    `json:"column"`
-	EndLine   int    `json:"end_line"`
-	EndColumn int    `json:"end_column"`
-	Message   string `json:"message"`
+	File string `json:"file"`
+	jsonSpan
+	Message string `json:"message"`
+}
+
+type jsonDiagnostic struct {
+	Code     string `json:"code"`
+	Severity string `json:"severity"`
+	File     string `json:"file"`
+	jsonSpan
+	Message  string        `json:"message"`
+	Expected *string       `json:"expected"`
+	Hint     *string       `json:"hint"`
+	Notes    []string      `json:"notes,omitempty"`
+	Mend     *jsonMend     `json:"mend,omitempty"`
+	Related  []jsonRelated `json:"related"`
+	Witness  *jsonWitness  `json:"witness,omitempty"`
 }
 
 func witnessOf(w *space.Witness) *jsonWitness {
@@ -85,23 +87,13 @@ func witnessOf(w *space.Witness) *jsonWitness {
 		return nil
 	}
 	out := &jsonWitness{On: textOrNull(w.On.String()), Rows: w.Rows}
-	out.Subject.Of = map[ast.SubjectKind]string{ast.OfClub: "club", ast.OfNeighbours: "neighbours", ast.OfSet: "set"}[w.Of]
-	out.Subject.Clubs = append([]string{}, w.Clubs...)
-	verdicts := []byte{'{'}
-	for i, v := range w.Verdicts {
-		if i > 0 {
-			verdicts = append(verdicts, ',')
-		}
-		name, _ := json.Marshal(v.Rule.Decl.Name.Text)
-		verdicts = append(append(verdicts, name...), ':')
-		if v.Verdict == 0 {
-			verdicts = append(verdicts, "null"...)
-		} else {
-			verdicts = append(verdicts, '"')
-			verdicts = append(append(verdicts, v.Verdict.String()...), '"')
-		}
+	out.Subject = jsonShown{wording.Kind(w.Of), "", append([]string{}, w.Clubs...)}
+	var verdicts []byte
+	for _, v := range w.Verdicts {
+		verdicts = append(append(verdicts, ','), inline(v.Rule.Decl.Name.Text)...)
+		verdicts = append(append(verdicts, ':'), inline(verdictOrNull(v.Verdict))...)
 	}
-	out.Verdicts = append(verdicts, '}')
+	out.Verdicts = slices.Concat([]byte{'{'}, bytes.TrimPrefix(verdicts, []byte{','}), []byte{'}'})
 	return out
 }
 
@@ -120,20 +112,16 @@ func Vet(w io.Writer, v *Vetting) error {
 			Witness: witnessOf(f.Witness),
 		}
 		if !d.Span.IsZero() {
-			from, to := d.Span.Pos(), d.Span.EndPos()
-			one.File = d.Span.File.Name
-			one.Line, one.Column, one.EndLine, one.EndColumn = from.Line, from.Column, to.Line, to.Column
+			one.File, one.jsonSpan = d.Span.File.Name, spanOf(d.Span)
 		}
 		if m := d.Mend; !m.Span.IsZero() {
-			from, to := m.Span.Pos(), m.Span.EndPos()
-			one.Mend = &jsonMend{from.Line, from.Column, to.Line, to.Column, m.Text, m.Safe}
+			one.Mend = &jsonMend{spanOf(m.Span), m.Text, m.Safe}
 		}
 		for _, l := range d.Related {
 			if l.Span.IsZero() {
 				continue
 			}
-			from, to := l.Span.Pos(), l.Span.EndPos()
-			one.Related = append(one.Related, jsonRelated{l.Span.File.Name, from.Line, from.Column, to.Line, to.Column, l.Text})
+			one.Related = append(one.Related, jsonRelated{l.Span.File.Name, spanOf(l.Span), l.Text})
 		}
 		out.Diagnostics = append(out.Diagnostics, one)
 	}

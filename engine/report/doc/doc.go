@@ -96,11 +96,21 @@ type Table struct {
 	Rows        []Row
 }
 
-// Row is a row of a table, and what is said below it.
+// Row is a row of a table, and what is said below it. Its last cell may be a bar, with what its text says behind.
 type Row struct {
 	Cells []string
+	Bar   *Bar // nil: none
 	Below []Block
 }
+
+// Bar divides a whole of 1 into parts by their tones; what Pass and Open leave fails.
+type Bar struct{ Pass, Open float64 }
+
+// BarLegend explains the bars above it; Open where there may be open parts.
+type BarLegend struct{ Open bool }
+
+// StepsLegend explains the steps above it.
+type StepsLegend struct{}
 
 // Verbatim is text whose lines stay as they are.
 type Verbatim []string
@@ -148,17 +158,19 @@ type Gap struct{}
 // End ends a document.
 type End struct{}
 
-func (Head) block()     {}
-func (Outcome) block()  {}
-func (Section) block()  {}
-func (Subject) block()  {}
-func (Para) block()     {}
-func (List) block()     {}
-func (Facts) block()    {}
-func (*Finding) block() {}
-func (*Table) block()   {}
-func (Verbatim) block() {}
-func (*Steps) block()   {}
-func (Aside) block()    {}
-func (Gap) block()      {}
-func (End) block()      {}
+func (Head) block()        {}
+func (Outcome) block()     {}
+func (Section) block()     {}
+func (Subject) block()     {}
+func (Para) block()        {}
+func (List) block()        {}
+func (Facts) block()       {}
+func (*Finding) block()    {}
+func (*Table) block()      {}
+func (Verbatim) block()    {}
+func (BarLegend) block()   {}
+func (StepsLegend) block() {}
+func (*Steps) block()      {}
+func (Aside) block()       {}
+func (Gap) block()         {}
+func (End) block()         {}

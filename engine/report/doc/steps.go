@@ -11,6 +11,10 @@ import (
 // signs of a club by the tone of the step to it.
 var signs = [...]byte{Plain: 'o', Pass: 'o', Open: '?', Fail: 'x'}
 
+// stepsLegend explains the signs.
+const stepsLegend = "o passes or comes first, x fails, ? cannot be told; [---] is where the rule allows a club beside the one " +
+	"before it; < and > are beyond the scale."
+
 // The columns of a line.
 const (
 	stepIndent = 4

@@ -3,6 +3,7 @@ package doc
 // This file draws blocks as text for a page of 80 columns, to be read at the bench.
 
 import (
+	"math"
 	"slices"
 	"strings"
 )
@@ -47,6 +48,12 @@ func (t text) draw(dst []byte, blocks []Block) []byte {
 			for _, line := range b {
 				dst = append(append(dst, line...), '\n')
 			}
+		case BarLegend:
+			dst = wrap(dst, strings.Join(slices.DeleteFunc([]string{"= passes", "? is too close to call", "x fails"}, func(s string) bool {
+				return !b.Open && s[0] == '?'
+			}), ", "), 2, 2)
+		case StepsLegend:
+			dst = wrap(dst, stepsLegend, 2, 2)
 		case *Steps:
 			dst = t.steps(dst, b)
 		case Gap:
@@ -144,7 +151,11 @@ func (t text) table(dst []byte, b *Table) []byte {
 		dst = b.line(blanks(dst, indent), b.Heads[:kept], widths)
 	}
 	for _, row := range b.Rows {
-		dst = b.line(blanks(dst, indent), row.Cells[:min(kept, len(row.Cells))], widths)
+		cells := row.Cells[:min(kept, len(row.Cells))]
+		if row.Bar != nil {
+			cells = append(slices.Clone(cells[:len(cells)-1]), strings.TrimRight(row.Bar.strokes()+"  "+cells[len(cells)-1], " "))
+		}
+		dst = b.line(blanks(dst, indent), cells, widths)
 		for i := kept; i < len(row.Cells); i++ {
 			if row.Cells[i] != "" {
 				dst = wrap(dst, b.Heads[i]+" "+row.Cells[i], indent+4, indent+6)
@@ -171,6 +182,14 @@ func (b *Table) widths() []int {
 		look(row.Cells)
 	}
 	return widths
+}
+
+// strokes are a bar in plain characters.
+func (b *Bar) strokes() string {
+	const width = 34
+	pass := int(math.Round(b.Pass * width))
+	last := min(max(int(math.Round((b.Pass+b.Open)*width)), pass), width)
+	return strings.Repeat("=", pass) + strings.Repeat("?", last-pass) + strings.Repeat("x", width-last)
 }
 
 // lineWidth is how wide a line of columns is.

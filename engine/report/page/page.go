@@ -6,6 +6,7 @@ package page
 import (
 	"bytes"
 	_ "embed"
+	"fmt"
 	"html/template"
 	"strconv"
 	"strings"
@@ -25,6 +26,8 @@ func New() doc.Drawing {
 		"tone":  func(t doc.Tone) string { return tones[t] },
 		"level": level,
 		"class": func(b doc.Para) string { return strings.TrimSpace(tones[b.Tone] + " " + level(max(0, b.Level-1))) },
+		"last":  func(i int, cells []string) bool { return i == len(cells)-1 },
+		"sum":   func(a, b float64) float64 { return min(a+b, 1) },
 		"draw":  func(blocks []doc.Block) template.HTML { return template.HTML(p.draw(nil, blocks...)) },
 	}).Parse(layout))
 	return p.draw
@@ -43,36 +46,22 @@ func level(n int) string {
 func (p *page) draw(dst []byte, blocks ...doc.Block) []byte {
 	for _, b := range blocks {
 		switch b := b.(type) {
-		case doc.Head:
-			dst = p.fill(dst, "head", b)
-		case doc.Outcome:
-			dst = p.fill(dst, "outcome", b)
-		case doc.Section:
-			dst = p.fill(dst, "section", b)
-		case doc.Subject:
-			dst = p.fill(dst, "subject", b)
-		case doc.Para:
-			dst = p.fill(dst, "para", b)
-		case doc.List:
-			dst = p.fill(dst, "list", b)
-		case doc.Facts:
-			dst = p.fill(dst, "facts", b.List)
-		case *doc.Finding:
-			dst = p.fill(dst, "finding", b)
-		case *doc.Table:
-			dst = p.fill(dst, "table", b)
-		case doc.Verbatim:
-			dst = p.fill(dst, "verbatim", b)
-		case *doc.Steps:
-			dst = p.fill(dst, "steps", picture(b))
+		case doc.Gap:
 		case doc.Aside:
 			dst = p.draw(dst, b()...)
-		case doc.Gap:
-		case doc.End:
-			dst = p.fill(dst, "end", nil)
+		case *doc.Steps:
+			dst = p.fill(dst, "steps", picture(b))
+		default: // the layout has a template for each block, by the name of its type
+			dst = p.fill(dst, nameOf(b), b)
 		}
 	}
 	return dst
+}
+
+// nameOf is the name of a block's type, in small letters.
+func nameOf(b doc.Block) string {
+	_, name, _ := strings.Cut(fmt.Sprintf("%T", b), ".")
+	return strings.ToLower(name)
 }
 
 // fill appends a block of the layout, filled in.
