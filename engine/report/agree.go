@@ -42,7 +42,8 @@ func agreementBlocks(a *data.Agreements, o Options) []doc.Block {
 			apart = append(apart, p)
 		}
 	}
-	out := []doc.Block{doc.Head{Title: "Two readings of each club", Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1])}}
+	out := []doc.Block{doc.Head{Title: "Two readings of each club",
+		Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1])}}
 	out = append(out, agreementVerdict(len(same), len(apart), len(untold)), doc.Gap{})
 	out = append(out, doubtfulSection(a.Doubtful.List)...)
 	for _, s := range []struct {
@@ -52,7 +53,8 @@ func agreementBlocks(a *data.Agreements, o Options) []doc.Block {
 		if len(s.pairs) == 0 {
 			continue
 		}
-		out = append(out, doc.Section{Tone: toldTone(s.pairs[0].Told, s.pairs[0].Same), Title: numbered(s.words, len(s.pairs))})
+		out = append(out, doc.Section{Tone: toldTone(s.pairs[0].Told, s.pairs[0].Same),
+			Title: numbered(s.words, len(s.pairs))})
 		if s.pairs[0].Same && !o.full() || o.Depth == Line {
 			out = append(out, agreementLines(s.pairs), doc.Gap{})
 			continue
@@ -67,7 +69,8 @@ func agreementBlocks(a *data.Agreements, o Options) []doc.Block {
 	}
 	return append(append(out, refusedSection(a.Refused)...), totals(
 		doc.Fact{Label: "rows", Note: rowTotals(a.Rows, len(a.Refused))},
-		doc.Fact{Label: "readings", Note: fmt.Sprintf("%d agree, %d disagree, %d could not be compared", len(same), len(apart), len(untold))},
+		doc.Fact{Label: "readings", Note: fmt.Sprintf("%d agree, %d disagree, %d could not be compared", len(same),
+			len(apart), len(untold))},
 		doc.Fact{Label: "+/-", Note: means},
 	)...)
 }
@@ -77,7 +80,8 @@ func agreementVerdict(same, apart, untold int) doc.Outcome {
 	of := wording.Counted(same+apart+untold, "reading", "readings")
 	switch {
 	case apart > 0 && untold > 0:
-		return doc.Outcome{Tone: doc.Fail, Lead: fmt.Sprintf("THEY DISAGREE on %d of %s; %d could not be compared.", apart, of, untold)}
+		return doc.Outcome{Tone: doc.Fail, Lead: fmt.Sprintf("THEY DISAGREE on %d of %s; %d could not be compared.",
+			apart, of, untold)}
 	case apart > 0:
 		return doc.Outcome{Tone: doc.Fail, Lead: fmt.Sprintf("THEY DISAGREE on %d of %s.", apart, of)}
 	case same == 0:
@@ -211,7 +215,8 @@ func suspects(p *compare.Agreement) []doc.Fact {
 
 // suspectName says what may be wrong as a bench says it: "the lie as soled in bags.csv row 4".
 func suspectName(s compare.Suspect) string {
-	name, ok := map[string]string{"graduation": "reading", "stated with the reading": "reading", "repeats": "mean of the readings", "lie set": "lie as soled"}[s.Name]
+	name, ok := map[string]string{"graduation": "reading", "stated with the reading": "reading",
+		"repeats": "mean of the readings", "lie set": "lie as soled"}[s.Name]
 	if !ok {
 		name = wording.Visible(s.Name)
 	}

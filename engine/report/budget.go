@@ -23,7 +23,8 @@ func budgetTable(level int, name string, budget []engine.Component) *doc.Table {
 	if len(budget) == 0 {
 		return nil
 	}
-	out := &doc.Table{Name: name, Level: level, Heads: []string{"component", "+/- or s", "sensitivity", "contribution", "share"}}
+	out := &doc.Table{Name: name, Level: level,
+		Heads: []string{"component", "+/- or s", "sensitivity", "contribution", "share"}}
 	for _, c := range budget {
 		if c.Contribution.Base == 0 {
 			continue
@@ -67,7 +68,8 @@ func built(l engine.Length, full bool) []doc.Block {
 	if l.U.Known() {
 		entries = append(entries,
 			doc.Fact{Label: "uncertainty", Amount: wording.Above(l.U), Note: "standard uncertainty of the value"},
-			doc.Fact{Label: "expanded", Amount: wording.Above(l.Expanded), Note: "at 95 %, k = " + strconv.FormatFloat(l.Coverage, 'g', 3, 64)})
+			doc.Fact{Label: "expanded", Amount: wording.Above(l.Expanded),
+				Note: "at 95 %, k = " + strconv.FormatFloat(l.Coverage, 'g', 3, 64)})
 	}
 	for _, why := range l.Reasons {
 		entries = append(entries, doc.Fact{Label: "because", Note: wording.Visible(why)})

@@ -92,7 +92,7 @@ func (b *builds) count(k *build.Club) {
 
 // set is the plan of a set: what is wrong first, then each club.
 func (b *builds) set(p *build.Plan) []doc.Block {
-	out := []doc.Block{doc.Section{Title: bagName(p.Set.Name, p.Set.File), Right: sheetName(p.Set.Name, p.Set.File), Page: true}}
+	out := []doc.Block{bagSection(p.Set)}
 	for _, s := range p.Swaps {
 		out = append(out, swapped(&s))
 	}
@@ -108,7 +108,8 @@ func (b *builds) set(p *build.Plan) []doc.Block {
 
 // buildTable is a line for each club.
 func buildTable(clubs []build.Club) *doc.Table {
-	table := &doc.Table{Level: 1, Heads: []string{"shaft", "head", "1 off tip", "2 off butt", "finished", "swing", "dry fit"}}
+	table := &doc.Table{Level: 1, Heads: []string{"shaft", "head", "1 off tip", "2 off butt", "finished", "swing",
+		"dry fit"}}
 	said := func(a engine.Amount) string {
 		if a.Known() {
 			return a.String()
@@ -124,7 +125,8 @@ func buildTable(clubs []build.Club) *doc.Table {
 		if k.Dry != nil {
 			dry = k.Dry.Fit.String()
 		}
-		table.Rows = append(table.Rows, doc.Row{Cells: []string{wording.Visible(k.Shaft), wording.Visible(k.Club.ID), said(k.TipTrim), butt, said(k.Finished),
+		table.Rows = append(table.Rows, doc.Row{Cells: []string{wording.Visible(k.Shaft), wording.Visible(k.Club.ID),
+			said(k.TipTrim), butt, said(k.Finished),
 			said(k.Swing.Weight), dry}})
 	}
 	return table
@@ -134,11 +136,14 @@ func buildTable(clubs []build.Club) *doc.Table {
 func swapped(s *build.Swap) doc.Facts {
 	var moves []string
 	for i := range s.Shafts {
-		moves = append(moves, fmt.Sprintf("shaft %s, cut for %s, in %s", wording.Visible(s.Shafts[i]), wording.Visible(s.Heads[i]), wording.Visible(s.Found[i])))
+		moves = append(moves, fmt.Sprintf("shaft %s, cut for %s, in %s", wording.Visible(s.Shafts[i]),
+			wording.Visible(s.Heads[i]), wording.Visible(s.Found[i])))
 	}
 	return doc.Facts{Level: 1, List: []doc.Fact{
 		{Label: "SWAPPED", Note: strings.Join(moves, "; ")},
-		{Label: "how sure", Note: probably(s.Probability) + ": the readings of the dry fit, as they are and with shafts exchanged, beside what the plan makes them, and beside clubs cut or read wrong one by one. Put each shaft where it belongs and read again before you glue"},
+		{Label: "how sure", Note: probably(s.Probability) +
+			": the readings of the dry fit, as they are and with shafts exchanged, beside what the plan makes them, and " +
+			"beside clubs cut or read wrong one by one. Put each shaft where it belongs and read again before you glue"},
 	}}
 }
 
@@ -149,7 +154,8 @@ func probably(p float64) string {
 
 // club is the plan of one club.
 func (b *builds) club(k *build.Club) []doc.Block {
-	subject := doc.Subject{Name: "shaft " + wording.Visible(k.Shaft) + " into " + clubName(k.Club), Place: "no target", Level: 1}
+	subject := doc.Subject{Name: "shaft " + wording.Visible(k.Shaft) + " into " + clubName(k.Club),
+		Place: "no target", Level: 1}
 	if k.Unmarked {
 		subject.Name = clubName(k.Club) + ", shaft not marked: mark it " + wording.Visible(k.Shaft)
 	}
@@ -240,7 +246,8 @@ func dryWords(d *build.DryFit) []doc.Fact {
 	off, within := signed(d.Difference, d.Expanded)
 	read := fmt.Sprintf("reads %s by %s, planned %s", d.Reading.Written(), d.By, d.Expected)
 	if d.Fit == build.Out {
-		return []doc.Fact{{Label: "dry fit", Amount: "OUT", Note: "by " + off + " " + within + ": " + read + "; do not glue"}}
+		return []doc.Fact{{Label: "dry fit", Amount: "OUT",
+			Note: "by " + off + " " + within + ": " + read + "; do not glue"}}
 	}
 	return []doc.Fact{{Label: "dry fit", Amount: "as planned", Note: read + ", difference " + off + " " + within}}
 }
@@ -276,7 +283,8 @@ func findings(p *build.Plan) (out []doc.Block) {
 	for _, v := range []struct {
 		words   string
 		verdict decide.Verdict
-	}{{"Fails on the plan", decide.Fail}, {"Too close on the plan", decide.TooClose}, {"Not measured", decide.Unmeasured}} {
+	}{{"Fails on the plan", decide.Fail}, {"Too close on the plan", decide.TooClose},
+		{"Not measured", decide.Unmeasured}} {
 		var found []doc.Fact
 		for _, r := range p.Results {
 			if r.Verdict != v.verdict {
@@ -287,12 +295,14 @@ func findings(p *build.Plan) (out []doc.Block) {
 				name += " (advice)"
 			}
 			words := string(wording.AppendMessage(nil, r))
-			found = append(found, doc.Fact{Label: name, Note: words + " (" + wording.BookLine(r.Rule.Decl.Span, r.Rule.Book) + ")"})
+			found = append(found, doc.Fact{Label: name,
+				Note: words + " (" + wording.BookLine(r.Rule.Decl.Span, r.Rule.Book) + ")"})
 		}
 		out = append(out, factSection(toneOf(v.verdict), numbered(v.words, len(found)), found)...)
 	}
 	if len(p.Later) > 0 {
-		out = append(out, doc.Para{Text: "Rules that the plan cannot answer, with the columns that they need: " + laterWords(p.Later) + ". Measure the finished clubs for them."}, doc.Gap{})
+		out = append(out, doc.Para{Text: "Rules that the plan cannot answer, with the columns that they need: " +
+			laterWords(p.Later) + ". Measure the finished clubs for them."}, doc.Gap{})
 	}
 	for _, c := range p.Conflicts {
 		out = append(out, doc.Para{Text: wording.Conflict(c), Level: 1, Hang: 1}, doc.Gap{})
@@ -321,13 +331,18 @@ func (b *builds) End() error {
 	b.put(rowSections(&b.Notes)...)
 	entries := []doc.Fact{
 		{Label: "rows", Note: rowTotals(b.clubs, len(b.Refused))},
-		{Label: "shafts", Note: fmt.Sprintf("%d to cut, %d too short, %d not measured", b.clubs-b.short-b.lacking, b.short, b.lacking)},
+		{Label: "shafts", Note: fmt.Sprintf("%d to cut, %d too short, %d not measured", b.clubs-b.short-b.lacking,
+			b.short, b.lacking)},
 	}
 	if b.out+b.swapped > 0 {
-		entries = append(entries, doc.Fact{Label: "dry fit", Note: fmt.Sprintf("%s out, %s", wording.Counted(b.out, "club", "clubs"), wording.Counted(b.swapped, "swap", "swaps"))})
+		entries = append(entries, doc.Fact{Label: "dry fit",
+			Note: fmt.Sprintf("%s out, %s", wording.Counted(b.out, "club", "clubs"),
+				wording.Counted(b.swapped, "swap", "swaps"))})
 	}
 	if b.failing+b.open+b.later > 0 {
-		entries = append(entries, doc.Fact{Label: "rules", Note: fmt.Sprintf("%s on the plan, %d not measured or too close, %d without a column that they need", wording.Counted(b.failing, "fails", "fail"), b.open, b.later)})
+		entries = append(entries, doc.Fact{Label: "rules",
+			Note: fmt.Sprintf("%s on the plan, %d not measured or too close, %d without a column that they need",
+				wording.Counted(b.failing, "fails", "fail"), b.open, b.later)})
 	}
 	entries = append(entries,
 		doc.Fact{Label: "bore", Note: groundToTip},

@@ -132,7 +132,8 @@ func (c *check) Result(s *Sheaf, r *engine.Result) {
 		s.counts.mends = s.counts.mends || r.Mend != "" && r.Verdict < decide.Pass
 		left, right := subjectLine(r.Subject)
 		if c.o.Depth == Line {
-			line := setBefore(r.Subject) + r.Rule.Decl.Name.Text + ": " + string(wording.AppendMessage(nil, r)) + " (" + right + ")"
+			line := setBefore(r.Subject) + r.Rule.Decl.Name.Text + ": " + string(wording.AppendMessage(nil, r)) +
+				" (" + right + ")"
 			s.Tail = c.draw(s.Tail, doc.Para{Text: line, Level: 1, Hang: 2})
 			s.endAt(to, at, int(r.Subject.Kind), 0)
 			return
@@ -260,7 +261,8 @@ func (c *check) End(n *data.Totals) error {
 		c.section(secRest, doc.Pass, words)
 	}
 	if len(c.head.NotInForce) > 0 {
-		c.put(doc.Section{Title: "Not in force on " + c.head.On}, doc.Facts{Level: 1, List: c.restingRules()}, doc.Gap{})
+		c.put(doc.Section{Title: "Not in force on " + c.head.On}, doc.Facts{Level: 1, List: c.restingRules()},
+			doc.Gap{})
 	}
 	c.put(doc.Section{Title: "Totals"}, doc.Facts{Level: 1, List: append(c.totals(n), c.books()...)})
 	if c.section(secLengths, doc.Plain, "How each length was taken") {

@@ -84,7 +84,7 @@ func (c *conversions) set(s *club.Set, lengths []engine.Length) []doc.Block {
 		}
 		table.Rows = append(table.Rows, row)
 	}
-	out := []doc.Block{doc.Section{Title: bagName(s.Name, s.File), Right: sheetName(s.Name, s.File), Page: true}, table}
+	out := []doc.Block{bagSection(s), table}
 	if !c.o.full() {
 		out = append(out, doc.Gap{})
 	}

@@ -36,9 +36,11 @@ func editionBlocks(e *data.Editions) []doc.Block {
 	case len(e.Changes) > 0:
 		out = append(out, doc.Section{Tone: doc.Fail, Title: numbered("Judged differently", len(e.Changes))})
 	case len(e.LeftOut) > 0:
-		out = append(out, doc.Outcome{Tone: doc.Open, Lead: "No difference was found, but not everything could be looked at."}, doc.Gap{})
+		out = append(out, doc.Outcome{Tone: doc.Open,
+			Lead: "No difference was found, but not everything could be looked at."}, doc.Gap{})
 	default:
-		out = append(out, doc.Outcome{Tone: doc.Pass, Lead: "Same judgements:", Text: "no club, pair or set is judged differently, on any day."}, doc.Gap{})
+		out = append(out, doc.Outcome{Tone: doc.Pass, Lead: "Same judgements:",
+			Text: "no club, pair or set is judged differently, on any day."}, doc.Gap{})
 	}
 	for i := 0; i < len(e.Changes); {
 		r := e.Changes[i].Rule()
@@ -46,7 +48,8 @@ func editionBlocks(e *data.Editions) []doc.Block {
 		for ; i < len(e.Changes) && e.Changes[i].Rule() == r; i++ {
 			list = append(list, changeFacts(&e.Changes[i])...)
 		}
-		out = append(out, doc.Subject{Name: r.Decl.Name.Text, Place: wording.BookLine(r.Decl.Span, r.Book)}, doc.Facts{Level: 1, List: list}, doc.Gap{})
+		out = append(out, doc.Subject{Name: r.Decl.Name.Text, Place: wording.BookLine(r.Decl.Span, r.Book)},
+			doc.Facts{Level: 1, List: list}, doc.Gap{})
 	}
 	if len(e.LeftOut) > 0 {
 		out = append(out, doc.Section{Tone: doc.Open, Title: numbered("Not looked at", len(e.LeftOut))})
@@ -154,7 +157,8 @@ func rowWordsOf(r space.Row) (id, words string) {
 
 // stockBlocks are what became of the clubs of a stock.
 func stockBlocks(s *data.Stock) []doc.Block {
-	blocks := []doc.Block{doc.Section{Title: "The clubs of " + wording.File(s.Sheet), Right: "on " + s.On.String(), Page: true}, doc.Gap{}}
+	blocks := []doc.Block{doc.Section{Title: "The clubs of " + wording.File(s.Sheet), Right: "on " + s.On.String(),
+		Page: true}, doc.Gap{}}
 	if len(s.Effects) == 0 {
 		blocks = append(blocks, doc.Para{Text: "None of them is judged differently."}, doc.Gap{})
 	}
@@ -174,14 +178,16 @@ func stockBlocks(s *data.Stock) []doc.Block {
 		words   string
 		tone    doc.Tone
 		effects []*editions.Effect
-	}{{"Were in, are out", doc.Fail, out}, {"Were out, are in", doc.Pass, in}, {"Otherwise different", doc.Open, other}} {
+	}{{"Were in, are out", doc.Fail, out}, {"Were out, are in", doc.Pass, in},
+		{"Otherwise different", doc.Open, other}} {
 		if len(g.effects) == 0 {
 			continue
 		}
 		blocks = append(blocks, doc.Section{Tone: g.tone, Title: numbered(g.words, len(g.effects))})
 		for _, x := range g.effects {
 			blocks = append(blocks, doc.Subject{Name: effectName(x), Place: x.Name()},
-				doc.Facts{Level: 1, List: []doc.Fact{saidFact("old", x.Old, x.Pair.Old), saidFact("new", x.New, x.Pair.New)}})
+				doc.Facts{Level: 1, List: []doc.Fact{saidFact("old", x.Old, x.Pair.Old),
+					saidFact("new", x.New, x.Pair.New)}})
 		}
 		blocks = append(blocks, doc.Gap{})
 	}
@@ -193,20 +199,12 @@ func inside(s contrast.Said) bool {
 	return s.Verdict == decide.Pass || s.Verdict == decide.Exempt || s.Verdict == 0
 }
 
-// effectName is "Ada, d1 (driver)".
+// effectName is "Ada, d1 (driver)"; of a set its name.
 func effectName(x *editions.Effect) string {
-	name := bagName(x.Subject.Set, x.Subject.File)
 	if x.Subject.Kind == ast.OfSet {
-		return name
+		return bagName(x.Subject.Set, x.Subject.File)
 	}
-	var clubs []string
-	for _, c := range x.Subject.Clubs {
-		clubs = append(clubs, clubName(c))
-	}
-	if x.Subject.Set == "" {
-		return list(clubs)
-	}
-	return name + ", " + list(clubs)
+	return setBefore(x.Subject) + title(x.Subject)
 }
 
 // editionTotals say how many rules there are, and how many changes.

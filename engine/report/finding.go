@@ -19,7 +19,8 @@ import (
 
 // finding is what came of a rule: in full with every fact, and the budget of the uncertainty.
 func finding(r *engine.Result, full bool) *doc.Finding {
-	out := &doc.Finding{Tone: toneOf(r.Verdict), Stamp: stamps[r.Verdict], Title: wording.RuleTitle(r.Rule), Facts: facts(r, full), Mend: wording.Visible(r.Mend),
+	out := &doc.Finding{Tone: toneOf(r.Verdict), Stamp: stamps[r.Verdict], Title: wording.RuleTitle(r.Rule),
+		Facts: facts(r, full), Mend: wording.Visible(r.Mend),
 		Rule: doc.Source{Place: wording.BookLine(r.Rule.Decl.Span, r.Rule.Book), Lines: written(r), Whole: full}}
 	if r.Rule.Decl.Advice && r.Verdict == decide.Fail {
 		out.Tone, out.Stamp = doc.Open, "ADVICE"
@@ -33,7 +34,8 @@ func finding(r *engine.Result, full bool) *doc.Finding {
 	return out
 }
 
-var stamps = [...]string{decide.Fail: "FAILS", decide.TooClose: "TOO CLOSE", decide.Unmeasured: "NOT MEASURED", decide.Pass: "PASSES", decide.Exempt: "EXEMPT"}
+var stamps = [...]string{decide.Fail: "FAILS", decide.TooClose: "TOO CLOSE", decide.Unmeasured: "NOT MEASURED",
+	decide.Pass: "PASSES", decide.Exempt: "EXEMPT"}
 
 // toneOf is the tone of a verdict.
 func toneOf(v decide.Verdict) doc.Tone {
@@ -56,7 +58,8 @@ func facts(r *engine.Result, full bool) []doc.Fact {
 	}
 	out = append(out, value(r, len(out) > 0 && !full, full)...)
 	if r.Exception != nil {
-		out = append(out, doc.Fact{Label: "exception", Note: wording.OneLine(r.Exception.Span) + ", " + wording.BookLine(r.Exception.Span, r.Rule.Book)})
+		out = append(out, doc.Fact{Label: "exception",
+			Note: wording.OneLine(r.Exception.Span) + ", " + wording.BookLine(r.Exception.Span, r.Rule.Book)})
 	}
 	if len(r.Reasons) > 0 {
 		for i, why := range r.Reasons {
@@ -191,7 +194,8 @@ func value(r *engine.Result, after, full bool) []doc.Fact {
 		out = append(out, e)
 	}
 	if r.Uncertainty.Known() {
-		e := doc.Fact{Label: "uncertainty", Amount: wording.Above(r.Uncertainty), Note: "standard uncertainty of the value"}
+		e := doc.Fact{Label: "uncertainty", Amount: wording.Above(r.Uncertainty),
+			Note: "standard uncertainty of the value"}
 		if r.Simulated {
 			e.Note += ", by simulation"
 		}
@@ -300,7 +304,7 @@ func title(s engine.Subject) string {
 	for i, c := range s.Clubs {
 		names[i] = clubName(c)
 	}
-	return strings.Join(names, " and ")
+	return list(names)
 }
 
 // clubName is "d1 (driver)", or the id alone where it says as much.

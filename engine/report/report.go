@@ -132,10 +132,11 @@ func New(w io.Writer, o Options) (Writer, error) {
 	case "jsonl":
 		return &stream{w: w, of: data.JSON{}, all: true, section: failuresFirst}, nil
 	case "csv":
-		return &stream{w: w, of: data.CSV{}, all: true, section: failuresFirst}, nil
+		return &stream{w: w, of: data.CSV{}, all: true, section: failuresFirst, first: data.CSVHeadings()}, nil
 	}
 	if p := newPaper(w, o); p.draw != nil {
 		return &check{o: o, paper: p}, nil
 	}
-	return nil, fmt.Errorf("there is no format %q for this report; there are %s", wording.Visible(o.Format), strings.Join(CheckFormats(), ", "))
+	return nil, fmt.Errorf("there is no format %q for this report; there are %s", wording.Visible(o.Format),
+		strings.Join(CheckFormats(), ", "))
 }

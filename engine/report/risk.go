@@ -59,7 +59,8 @@ func riskHead(r *compare.Risk, o data.RiskOf) []doc.Block {
 	if r.Decision.Kind != decide.Simple {
 		entries = append(entries, doc.Fact{Label: "passes", Note: regions(r)})
 	}
-	return []doc.Block{doc.Head{Title: r.Rule.Decl.Name.Text, Right: wording.BookLine(r.Rule.Decl.Span, r.Rule.Book)}, doc.Facts{Level: 1, List: entries}, doc.Gap{}}
+	return []doc.Block{doc.Head{Title: r.Rule.Decl.Name.Text, Right: wording.BookLine(r.Rule.Decl.Span, r.Rule.Book)},
+		doc.Facts{Level: 1, List: entries}, doc.Gap{}}
 }
 
 // regions says where a reading passes and where it fails.
@@ -106,7 +107,8 @@ func curve(r *compare.Risk) []doc.Block {
 			note = "limit"
 		}
 		table.Rows = append(table.Rows, doc.Row{Bar: &doc.Bar{Pass: c.Pass, Open: c.TooClose}, Cells: []string{
-			strconv.FormatFloat(c.True.Unit.FromBase(c.True.Base), 'f', decimals, 64), share(c.Pass), share(c.TooClose), share(c.Fail), note}})
+			strconv.FormatFloat(c.True.Unit.FromBase(c.True.Base), 'f', decimals, 64),
+			share(c.Pass), share(c.TooClose), share(c.Fail), note}})
 	}
 	if !three {
 		table.Heads = slices.Delete(table.Heads, 2, 3)
@@ -115,7 +117,8 @@ func curve(r *compare.Risk) []doc.Block {
 		}
 	}
 	table.Right = len(table.Heads) - 1
-	return []doc.Block{doc.Subject{Name: "How one reading would be decided, by the club's true length by " + r.To, Level: 1},
+	return []doc.Block{doc.Subject{Name: "How one reading would be decided, by the club's true length by " + r.To,
+		Level: 1},
 		doc.Gap{}, table, doc.Gap{}, doc.BarLegend{Open: three}}
 }
 
@@ -145,6 +148,7 @@ func riskStock(r *compare.Risk, s *compare.Stock) []doc.Block {
 		doc.Para{Level: 1, Text: fmt.Sprintf("Of all clubs of a stock whose true lengths by %s have a mean of %s and a standard deviation of %s, by one reading each", r.To, s.Mean, s.Deviation)},
 		doc.Gap{}, doc.Facts{Level: 2, List: []doc.Fact{
 			{Label: "consumer's risk", Amount: wording.Percent(consumers, 0) + " %", Note: is + " and passes"},
-			{Label: "producer's risk", Amount: wording.Percent(producers, 0) + " %", Note: strings.Replace(is, "outside", "inside", 1) + " and fails"},
+			{Label: "producer's risk", Amount: wording.Percent(producers, 0) + " %",
+				Note: strings.Replace(is, "outside", "inside", 1) + " and fails"},
 		}}, doc.Gap{}, doc.Para{Level: 1, Text: says}}
 }

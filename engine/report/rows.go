@@ -10,6 +10,11 @@ import (
 	"ferrule/engine/report/wording"
 )
 
+// bagSection begins what is said of a bag.
+func bagSection(s *club.Set) doc.Section {
+	return doc.Section{Title: bagName(s.Name, s.File), Right: sheetName(s.Name, s.File), Page: true}
+}
+
 // rowSections are the sections of the doubtful readings and of the refused rows.
 func rowSections(n *data.Notes) []doc.Block {
 	return append(doubtfulSection(n.Doubtful.List), refusedSection(n.Refused)...)
@@ -39,7 +44,9 @@ func rowSection[T any](tone doc.Tone, title string, rows []T, of func(T) []doc.B
 
 // doubtBlocks are what is said of a doubtful reading.
 func doubtBlocks(d club.Doubt) []doc.Block {
-	return []doc.Block{doc.Subject{Name: doubtPlace(d)}, doc.Facts{Level: 2, List: []doc.Fact{{Label: "read", Note: readWords(d.Read)}, {Label: "doubt", Note: wording.Visible(d.Message)}}}}
+	return []doc.Block{doc.Subject{Name: doubtPlace(d)},
+		doc.Facts{Level: 2, List: []doc.Fact{{Label: "read", Note: readWords(d.Read)},
+			{Label: "doubt", Note: wording.Visible(d.Message)}}}}
 }
 
 // refusalBlocks are what is said of a refused row.

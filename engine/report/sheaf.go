@@ -106,7 +106,8 @@ func (s *Sheaf) end(to section) { s.endAt(to, 0, 0, 0) }
 // left out where the piece before has the same one.
 func (s *Sheaf) endAt(to section, row, kind, head int) {
 	s.counts.of[to]++
-	s.pieces = append(s.pieces, piece{at: s.mark, size: uint32(s.Len() - s.mark), head: uint32(head), row: int32(row), to: to, kind: uint8(kind)})
+	s.pieces = append(s.pieces, piece{at: s.mark, size: uint32(s.Len() - s.mark), head: uint32(head), row: int32(row),
+		to: to, kind: uint8(kind)})
 	s.mark = s.Len()
 	s.Settle()
 }

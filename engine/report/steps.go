@@ -85,7 +85,8 @@ func allowed(r *engine.Result) *doc.Band {
 
 // passes reports whether nothing is to be said of any of its steps.
 func (c *chart) passes() bool {
-	return len(c.beside) == 0 && !slices.ContainsFunc(c.stands, func(s stand) bool { return s.step != nil && !s.step.passes() })
+	return len(c.beside) == 0 && !slices.ContainsFunc(c.stands,
+		func(s stand) bool { return s.step != nil && !s.step.passes() })
 }
 
 func (s *step) passes() bool { return s.result != nil && s.result.Verdict >= decide.Pass }

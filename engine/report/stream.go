@@ -17,6 +17,7 @@ type stream struct {
 	of      data.Check
 	all     bool // results that pass too
 	section func(*engine.Result) section
+	first   []byte // line, before all sets
 	head    *data.Head
 }
 
@@ -30,7 +31,7 @@ func (w *stream) WantsPasses() bool { return w.all }
 
 func (w *stream) Begin(h *data.Head) error {
 	w.head = h
-	_, err := w.w.Write(w.of.Begin(nil, h))
+	_, err := w.w.Write(w.first)
 	return err
 }
 

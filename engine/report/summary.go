@@ -47,10 +47,12 @@ func outcome(n *data.Totals) doc.Outcome {
 		sentence = "Of " + wording.Counted(t.Results()-t.Advice, "judgement", "judgements") + " " + list(parts) + "."
 	}
 	if r := n.RowsRefused; r > 0 {
-		sentence += " " + wording.Counted(r, "row could not be read and was not judged.", "rows could not be read and were not judged.")
+		sentence += " " + wording.Counted(r, "row could not be read and was not judged.",
+			"rows could not be read and were not judged.")
 	}
 	if c := t.Conflicts; c > 0 {
-		sentence += " In " + wording.Counted(c, "place", "places") + " the books disagree with themselves and give no verdict."
+		sentence += " In " + wording.Counted(c, "place", "places") +
+			" the books disagree with themselves and give no verdict."
 	}
 	return doc.Outcome{Tone: tone, Lead: lead, Text: strings.TrimSpace(sentence)}
 }
@@ -83,20 +85,22 @@ func (c *check) restingRules() []doc.Fact {
 		if r.Decl.Until != nil {
 			span = strings.TrimLeft(span+" until "+r.Decl.Until.Date.Value, " ")
 		}
-		entries = append(entries, doc.Fact{Label: r.Decl.Name.Text, Note: span + ", " + wording.BookLine(r.Decl.Span, r.Book)})
+		entries = append(entries, doc.Fact{Label: r.Decl.Name.Text,
+			Note: span + ", " + wording.BookLine(r.Decl.Span, r.Book)})
 	}
 	return entries
 }
 
 // totals are those of a check, and its day.
 func (c *check) totals(n *data.Totals) []doc.Fact {
-	entries := []doc.Fact{{Label: "rows", Note: fmt.Sprintf("%d read = %d judged + %d refused", n.RowsJudged+n.RowsRefused, n.RowsJudged, n.RowsRefused)}}
-	entries = append(entries, doc.Fact{Label: "clubs", Note: c.clubTotals()})
+	entries := []doc.Fact{{Label: "rows", Note: rowTotals(n.RowsJudged, n.RowsRefused)}, {Label: "clubs", Note: c.clubTotals()}}
 	v := n.Tally.Verdicts
-	entries = append(entries, doc.Fact{Label: "rules", Note: fmt.Sprintf("%d pass, %d fail, %d too close, %d not measured, %d exempt",
-		v[decide.Pass], v[decide.Fail], v[decide.TooClose], v[decide.Unmeasured], v[decide.Exempt])})
+	entries = append(entries, doc.Fact{Label: "rules",
+		Note: fmt.Sprintf("%d pass, %d fail, %d too close, %d not measured, %d exempt",
+			v[decide.Pass], v[decide.Fail], v[decide.TooClose], v[decide.Unmeasured], v[decide.Exempt])})
 	if n.Tally.Conflicts > 0 {
-		entries = append(entries, doc.Fact{Label: "faults", Note: wording.Counted(n.Tally.Conflicts, "place", "places") + " where the books disagree with themselves"})
+		entries = append(entries, doc.Fact{Label: "faults",
+			Note: wording.Counted(n.Tally.Conflicts, "place", "places") + " where the books disagree with themselves"})
 	}
 	if n.Tally.Advised > 0 {
 		entries = append(entries, doc.Fact{Label: "advice", Note: wording.Counted(n.Tally.Advised, "piece", "pieces")})
@@ -132,7 +136,8 @@ func (c *check) clubTotals() string {
 		v          decide.Verdict
 		some, many string
 	}{
-		{decide.Pass, "passes", "pass"}, {decide.Fail, "fails", "fail"}, {decide.TooClose, "is too close", "are too close"},
+		{decide.Pass, "passes", "pass"}, {decide.Fail, "fails", "fail"},
+		{decide.TooClose, "is too close", "are too close"},
 		{decide.Unmeasured, "is not measured", "are not measured"}, {0, "meets no rule", "meet no rule"},
 	} {
 		if n := c.clubs[one.v]; n > 0 {

@@ -53,7 +53,8 @@ func takenTable(bag *club.Set, n *counts) *doc.Table {
 		return nil
 	}
 	n.methods = also(n.methods, order...)
-	table := &doc.Table{Name: bagName(bag.Name, bag.File), Place: sheetName(bag.Name, bag.File), Heads: []string{"Method", "Lengths as read"}}
+	table := &doc.Table{Name: bagName(bag.Name, bag.File), Place: sheetName(bag.Name, bag.File),
+		Heads: []string{"Method", "Lengths as read"}}
 	if dated {
 		table.Heads = append(table.Heads, "Day")
 	}

@@ -86,11 +86,13 @@ func testedOutcome(t *data.Tested, one *trial.Outcome, depth Depth) []doc.Block 
 	if depth == Line {
 		return []doc.Block{doc.Para{Text: right + ": " + left + ": " + wording.Visible(one.Words()), Level: 1, Hang: 2}}
 	}
-	out := []doc.Block{doc.Subject{Name: left, Place: right}, doc.Para{Text: "case " + wording.CaseTitle(one.Case), Level: 1, Hang: 1}}
+	out := []doc.Block{doc.Subject{Name: left, Place: right},
+		doc.Para{Text: "case " + wording.CaseTitle(one.Case), Level: 1, Hang: 1}}
 	if !one.Right() {
 		table := &doc.Table{Level: 2, Heads: []string{"", "expected", "got"}}
 		for _, d := range one.Wrong {
-			table.Rows = append(table.Rows, doc.Row{Cells: []string{d.What, wording.Visible(d.Expected), wording.Visible(d.Got)}})
+			table.Rows = append(table.Rows, doc.Row{Cells: []string{d.What, wording.Visible(d.Expected),
+				wording.Visible(d.Got)}})
 		}
 		out = append(out, table)
 	}
@@ -133,7 +135,8 @@ func testedMissing(t *data.Tested) []doc.Block {
 	var list []doc.Fact
 	for _, c := range t.Coverage {
 		if len(c.Missing) > 0 {
-			list = append(list, doc.Fact{Label: c.Rule.Decl.Name.Text, Note: strings.Join(wording.Gaps(c.Missing), "; ")})
+			list = append(list, doc.Fact{Label: c.Rule.Decl.Name.Text,
+				Note: strings.Join(wording.Gaps(c.Missing), "; ")})
 		}
 	}
 	return factSection(doc.Open, numbered("No case shows", testedGaps(t)), list)
@@ -146,7 +149,8 @@ func testedAdded(t *data.Tested) []doc.Block {
 		added = append(added, doc.Fact{Label: m.Rule.Decl.Name.Text, Note: strings.Join(wording.Gaps(m.Shows), "; ")})
 	}
 	for _, l := range t.Left {
-		left = append(left, doc.Fact{Label: l.Rule.Decl.Name.Text, Note: l.Gap.String() + ": " + wording.Visible(l.Reason)})
+		left = append(left, doc.Fact{Label: l.Rule.Decl.Name.Text,
+			Note: l.Gap.String() + ": " + wording.Visible(l.Reason)})
 	}
 	return append(factSection(doc.Pass, numbered("Cases written", len(added)), added),
 		factSection(doc.Open, numbered("No case shows, and none was found", len(left)), left)...)
@@ -190,10 +194,13 @@ func testedTotals(t *data.Tested) []doc.Block {
 	}
 	entries := []doc.Fact{
 		{Label: "cases", Note: fmt.Sprintf("%d: %d as expected, %d not", len(cases), len(cases)-failed, failed)},
-		{Label: "expectations", Note: fmt.Sprintf("%d: %d as expected, %d not", len(t.Outcomes), len(t.Outcomes)-wrong, wrong)},
+		{Label: "expectations", Note: fmt.Sprintf("%d: %d as expected, %d not", len(t.Outcomes),
+			len(t.Outcomes)-wrong, wrong)},
 	}
 	if t.Open > 0 {
-		entries = append(entries, doc.Fact{Label: "unconfirmed", Note: wording.Counted(t.Open, "case was", "cases were") + " worked out by ferrule: look at each, then take its comment away"})
+		entries = append(entries, doc.Fact{Label: "unconfirmed",
+			Note: wording.Counted(t.Open, "case was", "cases were") +
+				" worked out by ferrule: look at each, then take its comment away"})
 	}
 	if len(t.Coverage) > 0 {
 		note := fmt.Sprintf("%d shown whole, %d not", whole, len(t.Coverage)-whole)

@@ -89,16 +89,19 @@ func (t *trims) length(nm float64) engine.Amount { return engine.Amount{Base: nm
 
 // set is the plan of a set.
 func (t *trims) set(p *trim.Plan) []doc.Block {
-	out := []doc.Block{doc.Section{Title: bagName(p.Set.Name, p.Set.File), Right: sheetName(p.Set.Name, p.Set.File), Page: true}}
+	out := []doc.Block{bagSection(p.Set)}
 	switch {
 	case data.Shows(p) && p.Rules == 0:
-		return append(out, doc.Para{Text: "no rule here asks anything of these lengths, so nothing is cut", Level: 1}, doc.Gap{})
+		return append(out, doc.Para{Text: "no rule here asks anything of these lengths, so nothing is cut", Level: 1},
+			doc.Gap{})
 	case data.Shows(p):
 		out = append(out, t.planned(p)...)
 	case p.Feasible:
-		out = append(out, doc.Para{Tone: doc.Open, Text: "No plan yet: what is not measured stands in the way", Level: 1})
+		out = append(out, doc.Para{Tone: doc.Open, Text: "No plan yet: what is not measured stands in the way",
+			Level: 1})
 	default:
-		out = append(append(out, doc.Para{Tone: doc.Fail, Text: "No plan: " + noPlan(p), Level: 1, Hang: 1}), t.blamed(p)...)
+		out = append(append(out, doc.Para{Tone: doc.Fail, Text: "No plan: " + noPlan(p), Level: 1, Hang: 1}),
+			t.blamed(p)...)
 	}
 	for _, r := range p.Open {
 		out = append(out, doc.Para{Text: "not measured: " + ruleResult(r), Level: 1, Hang: 2})
@@ -156,7 +159,8 @@ func (t *trims) planned(p *trim.Plan) []doc.Block {
 		say(2, 2, r.Verdict.String()+": "+ruleResult(r))
 	}
 	if p.Untold > 0 {
-		say(2, 2, wording.Counted(p.Untold, "result", "results")+" of other rules cannot be told, before the cut or after, for want of measurements")
+		say(2, 2, wording.Counted(p.Untold, "result", "results")+
+			" of other rules cannot be told, before the cut or after, for want of measurements")
 	}
 	if len(p.Broken) > 0 {
 		why := "Which clubs and exceptions a rule is about was told by the clubs as read; as cut, they are others."
@@ -203,7 +207,8 @@ func (t *trims) cutRow(c trim.Cut) doc.Row {
 func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 	say := func(level int, words string) { out = append(out, doc.Para{Text: words, Level: level, Hang: 1}) }
 	for _, s := range p.TooShort {
-		line := fmt.Sprintf("%s, a %s, reads %s and would have to be %s longer", wording.Visible(s.Club.ID), kindName(s.Club), readOf(s.Club, t.grid.Unit), t.length(s.By).Text(0, math.Ceil))
+		line := fmt.Sprintf("%s, a %s, reads %s and would have to be %s longer", wording.Visible(s.Club.ID),
+			kindName(s.Club), readOf(s.Club, t.grid.Unit), t.length(s.By).Text(0, math.Ceil))
 		if t.extend.Known() {
 			line += ", more than an extension of " + t.extend.Written()
 		}

@@ -43,7 +43,8 @@ func Agree(w io.Writer, a *Agreements) error {
 	out := jsonAgreements{"ferrule.agree/1", []jsonAgreement{}, []jsonRefused{}, nil}
 	for _, p := range a.Pairs {
 		one := jsonAgreement{Set: p.Set, ID: p.ID, Setting: p.Setting, Property: p.Property.Name, En: Number(p.En),
-			Difference: differenceOf(&p), Expanded: amountOf(p.Expanded, false), Needs: append([]string{}, p.Needs...), Reasons: p.Reasons}
+			Difference: differenceOf(&p), Expanded: amountOf(p.Expanded, false),
+			Needs: append([]string{}, p.Needs...), Reasons: p.Reasons}
 		if p.Told {
 			one.Agree = &p.Same
 		}

@@ -54,16 +54,18 @@ type jsonSwap struct {
 func buildOf(set string, k *build.Club) jsonBuild {
 	out := jsonBuild{Set: set, ID: k.Club.ID, Shaft: k.Shaft, Unmarked: k.Unmarked, Target: amountOf(k.Target, true),
 		Finished: amountOf(k.Finished, true), ButtCut: amountOf(k.ButtCut, true), ShortBy: amountOf(k.ShortBy, true),
-		LeftOver: amountOf(k.ButtCut, true), Extension: amountOf(k.Extension, true), Expected: amountOf(k.Expected.Value, true),
-		Swing: amountOf(k.Swing.Weight, true), AddToHead: amountOf(k.Swing.AddToHead, true),
+		LeftOver: amountOf(k.ButtCut, true), Extension: amountOf(k.Extension, true),
+		Expected: amountOf(k.Expected.Value, true),
+		Swing:    amountOf(k.Swing.Weight, true), AddToHead: amountOf(k.Swing.AddToHead, true),
 		Expanded: upOf(k.Expected.Expanded),
 		Needs:    append([]string{}, k.Needs...), Reasons: k.Reasons, File: k.Club.Place().File, Row: k.Club.Row}
 	if k.Target.Known() {
 		out.By = textOrNull(k.By)
 	}
 	if d := k.Dry; d != nil {
-		out.Dry = &jsonDry{Expected: amountOf(d.Expected, true), Difference: amountOf(d.Difference, true), Expanded: upOf(d.Expanded),
-			Verdict: d.Fit.String(), Needs: d.Needs, Reasons: d.Reasons}
+		out.Dry = &jsonDry{Expected: amountOf(d.Expected, true), Difference: amountOf(d.Difference, true),
+			Expanded: upOf(d.Expanded),
+			Verdict:  d.Fit.String(), Needs: d.Needs, Reasons: d.Reasons}
 	}
 	return out
 }
@@ -91,7 +93,8 @@ func (b *Builds) Add(p *build.Plan, doubtful []club.Doubt) {
 		b.element(inline(buildOf(p.Set.Name, &p.Clubs[i])))
 	}
 	for _, s := range p.Swaps {
-		b.swaps.add(jsonSwap{Set: p.Set.Name, Shafts: s.Shafts, Heads: s.Heads, Found: s.Found, Probability: s.Probability})
+		b.swaps.add(jsonSwap{Set: p.Set.Name, Shafts: s.Shafts, Heads: s.Heads, Found: s.Found,
+			Probability: s.Probability})
 	}
 	for _, r := range slices.Concat(p.Results, p.Later) {
 		b.rules.add(resultOf(r, p.Set))

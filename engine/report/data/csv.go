@@ -104,10 +104,11 @@ var headings = [columnCount]string{
 // divider stands between the parts of a cell that holds several.
 const divider = "; "
 
+// CSVHeadings are the first line of the table.
+func CSVHeadings() []byte { return appendLine(nil, headings) }
+
 // CSV writes a table, a line a record, the books and the summary last.
 type CSV struct{}
-
-func (CSV) Begin(dst []byte, _ *Head) []byte { return appendLine(dst, headings) }
 
 func (CSV) Result(dst []byte, r *engine.Result, bag *club.Set) []byte {
 	return appendLine(dst, resultLine(r, bag))
@@ -266,7 +267,8 @@ func (l *line) amounts(r *engine.Result) {
 	}
 	cells := []cell{
 		{colValue, r.Value}, {colLower, r.Lower}, {colUpper, r.Upper}, {colUncertainty, r.Uncertainty},
-		{colAcceptanceLower, r.PassFrom}, {colAcceptanceUpper, r.PassTo}, {colRejectionLower, r.FailBelow}, {colRejectionUpper, r.FailAbove},
+		{colAcceptanceLower, r.PassFrom}, {colAcceptanceUpper, r.PassTo},
+		{colRejectionLower, r.FailBelow}, {colRejectionUpper, r.FailAbove},
 	}
 	i := slices.IndexFunc(cells, func(c cell) bool { return c.Known() })
 	if i < 0 {

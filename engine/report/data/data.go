@@ -30,7 +30,6 @@ type Totals struct {
 
 // Check is a format of a check. Each method appends what it says of one thing to dst; it may append nothing.
 type Check interface {
-	Begin(dst []byte, h *Head) []byte
 	Result(dst []byte, r *engine.Result, bag *club.Set) []byte
 	Conflict(dst []byte, c *engine.Conflict, bag *club.Set) []byte
 	Doubt(dst []byte, d club.Doubt) []byte

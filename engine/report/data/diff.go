@@ -72,7 +72,8 @@ func Diff(w io.Writer, e *Editions) error {
 	for _, c := range e.Changes {
 		k := c.Contrast
 		out.Changes = append(out.Changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, &jsonContrast{
-			On: textOrNull(k.On.String()), Rows: k.Rows, Subject: jsonShown{wording.Kind(k.Of), "", append([]string{}, k.Clubs...)},
+			On: textOrNull(k.On.String()), Rows: k.Rows, Subject: jsonShown{wording.Kind(k.Of), "",
+				append([]string{}, k.Clubs...)},
 			Old: verdictOrNull(k.Old.Verdict), New: verdictOrNull(k.New.Verdict),
 		}})
 	}
@@ -80,14 +81,17 @@ func Diff(w io.Writer, e *Editions) error {
 		out.LeftOut = append(out.LeftOut, o.String())
 		for _, w := range o.Parts {
 			if len(e.Changes) == 0 {
-				out.Changes = append(out.Changes, jsonChange{Rule: o.Name(), What: w.String(), Message: "it was not told whether this changed: " + o.Why})
+				out.Changes = append(out.Changes,
+					jsonChange{Rule: o.Name(), What: w.String(),
+						Message: "it was not told whether this changed: " + o.Why})
 			}
 		}
 	}
 	if s := e.Stock; s != nil {
 		out.On, out.Clubs = textOrNull(s.On.String()), &[]jsonEffect{}
 		for _, x := range s.Effects {
-			*out.Clubs = append(*out.Clubs, jsonEffect{x.Name(), subjectJSON(x.Subject, nil), verdictOrNull(x.Old.Verdict), verdictOrNull(x.New.Verdict),
+			*out.Clubs = append(*out.Clubs, jsonEffect{x.Name(), subjectJSON(x.Subject, nil),
+				verdictOrNull(x.Old.Verdict), verdictOrNull(x.New.Verdict),
 				amountOf(marginOf(x.Old), true), amountOf(marginOf(x.New), true)})
 		}
 		for _, f := range s.Refused {

@@ -32,9 +32,6 @@ type jsonLast struct {
 	NotInForce []jsonRest  `json:"not_in_force"`
 }
 
-// Begin gives nothing.
-func (j JSON) Begin(dst []byte, _ *Head) []byte { return dst }
-
 // Result gives a result.
 func (j JSON) Result(dst []byte, r *engine.Result, bag *club.Set) []byte {
 	one := resultOf(r, bag)

@@ -34,14 +34,19 @@ type jsonSummary struct {
 	Conflicts   int `json:"conflicts,omitempty"`
 }
 
-type jsonRefused struct {
+// jsonDoubtful is a doubtful reading, and what a refused row has as well.
+type jsonDoubtful struct {
 	Entry   string  `json:"entry,omitempty"`
 	File    string  `json:"file"`
 	Row     int     `json:"row"`
 	Column  *string `json:"column"`
 	Read    string  `json:"read"`
 	Message string  `json:"message"`
-	Hint    *string `json:"hint"`
+}
+
+type jsonRefused struct {
+	jsonDoubtful
+	Hint *string `json:"hint"`
 }
 
 type jsonConflict struct {
@@ -177,7 +182,8 @@ func summaryOf(t *Totals) jsonSummary {
 }
 
 func refusedOf(f club.Refusal) jsonRefused {
-	return jsonRefused{File: f.Row.File, Row: f.Row.Row, Column: textOrNull(f.Column), Read: f.Read, Message: f.Message, Hint: textOrNull(f.Hint)}
+	return jsonRefused{jsonDoubtful{File: f.Row.File, Row: f.Row.Row, Column: textOrNull(f.Column), Read: f.Read,
+		Message: f.Message}, textOrNull(f.Hint)}
 }
 
 func conflictOf(c *engine.Conflict, bag *club.Set) jsonConflict {
@@ -304,9 +310,11 @@ func resultOf(r *engine.Result, bag *club.Set) jsonResult {
 	out := jsonResult{
 		Rule: r.Rule.Decl.Name.Text, Weight: weightOf(r.Rule), Book: r.Rule.Book.Name, Line: r.Rule.Decl.Span.Line(),
 		Subject: subjectJSON(r.Subject, bag), Verdict: r.Verdict.String(),
-		Value: valueOf(r), Uncertainty: amountOf(r.Uncertainty, false), Limit: limitOf(r.Lower, r.Upper), Margin: clearOf(r),
+		Value: valueOf(r), Uncertainty: amountOf(r.Uncertainty, false),
+		Limit: limitOf(r.Lower, r.Upper), Margin: clearOf(r),
 		Probability: Number(r.Probability), Decision: wording.Decision(r.Decision),
-		Acceptance: limitOf(r.PassFrom, r.PassTo), Rejection: limitOf(r.FailBelow, r.FailAbove), ToSettle: settleOf(r.Settle),
+		Acceptance: limitOf(r.PassFrom, r.PassTo),
+		Rejection:  limitOf(r.FailBelow, r.FailAbove), ToSettle: settleOf(r.Settle),
 		Needs: append([]string{}, r.Needs...), Reasons: r.Reasons, Steps: stepsOf(r, r.Steps), Mend: textOrNull(r.Mend),
 	}
 	if out.Limit != nil {
@@ -318,15 +326,7 @@ func resultOf(r *engine.Result, bag *club.Set) jsonResult {
 	return out
 }
 
-type jsonDoubtful struct {
-	Entry   string  `json:"entry,omitempty"`
-	File    string  `json:"file"`
-	Row     int     `json:"row"`
-	Column  *string `json:"column"`
-	Read    string  `json:"read"`
-	Message string  `json:"message"`
-}
-
 func doubtfulOf(d club.Doubt) jsonDoubtful {
-	return jsonDoubtful{File: d.Row.File, Row: d.Row.Row, Column: textOrNull(d.Column), Read: d.Read, Message: d.Message}
+	return jsonDoubtful{File: d.Row.File, Row: d.Row.Row, Column: textOrNull(d.Column), Read: d.Read,
+		Message: d.Message}
 }

@@ -15,8 +15,6 @@ import (
 // Short writes a line for each finding, and a line of totals at the end. Of advice it gives what fails.
 type Short struct{}
 
-func (Short) Begin(dst []byte, _ *Head) []byte { return dst }
-
 func (Short) Result(dst []byte, r *engine.Result, bag *club.Set) []byte {
 	switch {
 	case r.Verdict >= decide.Pass:

@@ -91,13 +91,16 @@ func Tests(w io.Writer, books []Tested) error {
 	for i := range books {
 		t := &books[i]
 		for _, c := range t.Cases() {
-			one := jsonCase{Book: t.Book.Name, Line: c.Decl.Span.Line(), Passed: c.Right(), Expectations: []jsonExpectation{}}
+			one := jsonCase{Book: t.Book.Name, Line: c.Decl.Span.Line(), Passed: c.Right(),
+				Expectations: []jsonExpectation{}}
 			if c.Decl.Title != nil {
 				one.Case = c.Decl.Title.Value
 			}
 			for k := range c.Outcomes {
 				o := &c.Outcomes[k]
-				one.Expectations = append(one.Expectations, jsonExpectation{o.Expect.Rule.Text, wording.OnCase(o.Expect), wording.Expected(o.Expect), wording.Got(o)})
+				one.Expectations = append(one.Expectations,
+					jsonExpectation{o.Expect.Rule.Text, wording.OnCase(o.Expect), wording.Expected(o.Expect),
+						wording.Got(o)})
 			}
 			out.Cases = append(out.Cases, one)
 			out.Summary.Cases++
@@ -108,7 +111,8 @@ func Tests(w io.Writer, books []Tested) error {
 			}
 		}
 		for _, c := range t.Coverage {
-			out.Coverage = append(out.Coverage, jsonCoverage{c.Rule.Decl.Name.Text, c.Pass, c.Fail, c.TooClose, wording.Gaps(c.Missing)})
+			out.Coverage = append(out.Coverage,
+				jsonCoverage{c.Rule.Decl.Name.Text, c.Pass, c.Fail, c.TooClose, wording.Gaps(c.Missing)})
 		}
 	}
 	return write(w, out)
@@ -154,11 +158,13 @@ func JUnit(w io.Writer, books []Tested) error {
 			var wrong []string
 			for k := range c.Outcomes {
 				if o := &c.Outcomes[k]; !o.Right() {
-					wrong = append(wrong, fmt.Sprintf("%s:%d: %s on %s: %s", book, o.Expect.Span.Line(), o.Expect.Rule.Text, wording.OnCase(o.Expect), wording.Visible(o.Words())))
+					wrong = append(wrong, fmt.Sprintf("%s:%d: %s on %s: %s", book, o.Expect.Span.Line(),
+						o.Expect.Rule.Text, wording.OnCase(o.Expect), wording.Visible(o.Words())))
 				}
 			}
 			if wrong != nil {
-				one.Failure = &xmlFailure{wording.Counted(len(wrong), "expectation is", "expectations are") + " not met", "\n" + strings.Join(wrong, "\n") + "\n"}
+				one.Failure = &xmlFailure{wording.Counted(len(wrong), "expectation is", "expectations are") +
+					" not met", "\n" + strings.Join(wrong, "\n") + "\n"}
 				suite.Failures++
 			}
 			suite.Tests++

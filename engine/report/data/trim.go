@@ -98,7 +98,8 @@ func (t *Trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 	if len(p.Set.Clubs) == 0 {
 		return
 	}
-	out := jsonTrim{Set: p.Set.Name, File: p.Set.File, Feasible: Shows(p), Clubs: []jsonCut{}, Contradiction: []string{}, TooShort: []jsonShort{},
+	out := jsonTrim{Set: p.Set.Name, File: p.Set.File, Feasible: Shows(p), Clubs: []jsonCut{},
+		Contradiction: []string{}, TooShort: []jsonShort{},
 		FinerGrid: p.Coarse, TooLarge: p.TooLarge, Unmeasured: []jsonResult{}, NotMet: []string{}, Afterwards: []jsonResult{}, Needs: append([]string{}, p.Needs...)}
 	for _, c := range p.Cuts {
 		out.Clubs = append(out.Clubs, t.cutOf(c, Shows(p)))
@@ -199,7 +200,8 @@ func Linked(l constrain.Link) engine.Subject {
 
 func linkOf(l constrain.Link) jsonLink {
 	c := l.Constraint
-	out := jsonLink{Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(), Clubs: []string{},
+	out := jsonLink{Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(),
+		Clubs: []string{},
 		Value: amountOf(engine.Amount{Base: c.Value, Unit: c.Shown}, true)}
 	for _, k := range Linked(l).Clubs {
 		out.Clubs = append(out.Clubs, k.ID)

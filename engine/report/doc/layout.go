@@ -82,6 +82,10 @@ func facts(dst []byte, indent int, list []Fact) []byte {
 		}
 		to(labels)
 		if f.Amount != "" {
+			if at+2+Width(f.Amount) > Columns { // it goes below the label
+				dst = blanks(endLine(dst), in+2)
+				at = in + 2
+			}
 			dst = append(append(dst, "  "...), f.Amount...)
 			at += 2 + Width(f.Amount)
 			if f.Note == "" {

@@ -49,9 +49,11 @@ func (t text) draw(dst []byte, blocks []Block) []byte {
 				dst = append(append(dst, line...), '\n')
 			}
 		case BarLegend:
-			dst = wrap(dst, strings.Join(slices.DeleteFunc([]string{"= passes", "? is too close to call", "x fails"}, func(s string) bool {
-				return !b.Open && s[0] == '?'
-			}), ", "), 2, 2)
+			words := "= passes, x fails"
+			if b.Open {
+				words = "= passes, ? is too close to call, x fails"
+			}
+			dst = wrap(dst, words, 2, 2)
 		case StepsLegend:
 			dst = wrap(dst, stepsLegend, 2, 2)
 		case *Steps:
@@ -153,7 +155,8 @@ func (t text) table(dst []byte, b *Table) []byte {
 	for _, row := range b.Rows {
 		cells := row.Cells[:min(kept, len(row.Cells))]
 		if row.Bar != nil {
-			cells = append(slices.Clone(cells[:len(cells)-1]), strings.TrimRight(row.Bar.strokes()+"  "+cells[len(cells)-1], " "))
+			cells = append(slices.Clone(cells[:len(cells)-1]),
+				strings.TrimRight(row.Bar.strokes()+"  "+cells[len(cells)-1], " "))
 		}
 		dst = b.line(blanks(dst, indent), cells, widths)
 		for i := kept; i < len(row.Cells); i++ {

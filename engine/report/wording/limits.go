@@ -87,7 +87,8 @@ func Settled(r *engine.Result) string {
 		return ""
 	}
 	name := ValueName(r.Rule)
-	own := len(r.Subject.Clubs) == 1 && slices.Equal(r.Subject.Clubs, s.Of) && (name == s.Measure || strings.HasPrefix(name, s.Measure+" by "))
+	own := len(r.Subject.Clubs) == 1 && slices.Equal(r.Subject.Clubs, s.Of) &&
+		(name == s.Measure || strings.HasPrefix(name, s.Measure+" by "))
 	most := "most"
 	if len(r.Budget) > 0 && r.Budget[0].Share < 0.5 {
 		most = "the largest part"
@@ -96,13 +97,16 @@ func Settled(r *engine.Result) string {
 	case s.Within.Known() && own:
 		return "Measure again: a reading within " + Rounded(s.Within, math.Floor) + " would settle it."
 	case s.Within.Known() && len(s.Of) == 1:
-		return "Measure again: a reading of the " + s.Measure + " of " + idsOf(s.Of) + " within " + Rounded(s.Within, math.Floor) + " would settle it."
+		return "Measure again: a reading of the " + s.Measure + " of " + idsOf(s.Of) + " within " +
+			Rounded(s.Within, math.Floor) + " would settle it."
 	case s.Within.Known():
-		return "Measure again: readings of the " + s.Measure + " of " + idsOf(s.Of) + ", each within " + Rounded(s.Within, math.Floor) + ", would settle it."
+		return "Measure again: readings of the " + s.Measure + " of " + idsOf(s.Of) + ", each within " +
+			Rounded(s.Within, math.Floor) + ", would settle it."
 	case r.Margin.Known() && r.Margin.Base == 0:
 		return "No closer reading would settle it: the value is on the limit."
 	case len(s.Of) > 0:
-		return "No single closer reading would settle it: " + most + " of the uncertainty is the " + s.Measure + " of " + idsOf(s.Of) + "."
+		return "No single closer reading would settle it: " + most + " of the uncertainty is the " + s.Measure +
+			" of " + idsOf(s.Of) + "."
 	}
 	return "No closer reading would settle it: " + most + " of the uncertainty is the " + Visible(s.Measure) + "."
 }

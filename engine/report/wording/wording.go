@@ -266,7 +266,8 @@ func IsSpan(s engine.Step) bool { return s.What == engine.StepSet && s.Text != "
 // that it is about: "i8 has no length".
 func saysItself(r *engine.Result) bool {
 	return r.Verdict == decide.Unmeasured && len(r.Subject.Clubs) == 1 && len(r.Reasons) > 0 &&
-		(strings.HasPrefix(r.Reasons[0], r.Subject.Clubs[0].ID+" ") || strings.HasPrefix(r.Reasons[0], r.Subject.Clubs[0].ID+": "))
+		(strings.HasPrefix(r.Reasons[0], r.Subject.Clubs[0].ID+" ") ||
+			strings.HasPrefix(r.Reasons[0], r.Subject.Clubs[0].ID+": "))
 }
 
 // Distance is how far a value lies beyond its limit: "over by", "0.3 in"; of one that fails inside, how
