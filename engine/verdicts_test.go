@@ -287,7 +287,7 @@ rule bare "R"
 	})
 }
 
-// finite walks through a result and names the first amount that is no number.
+// finite walks through a result and names the first amount that is not a number.
 func finite(v reflect.Value, at string) string {
 	switch v.Kind() {
 	case reflect.Pointer: // the others lead to the book and the units

@@ -276,7 +276,7 @@ func (b *Builder) target(k *Club, p *Plan) *fault {
 	k.Target.Unit = inch
 	if why := b.program.Covers(k.By, k.Club); why != "" {
 		return &fault{message: why + ", so the chart " + h.Decl.Name.Text +
-			" is no target for it; expected a target-length by a method that covers the club"}
+			" cannot be a target for it; expected a target-length by a method that covers the club"}
 	}
 	return nil
 }

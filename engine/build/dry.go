@@ -109,7 +109,7 @@ func (b *Builder) dryMethod(d *DryFit, k *Club, word string) *fault {
 		names := b.program.Methods()
 		hint, _ := diag.Nearest(name, names)
 		return &fault{column: cols.DryBy, read: word, hint: hint,
-			message: fmt.Sprintf("%s is no method that the rule books know; expected one of %s", diag.Quote(word),
+			message: fmt.Sprintf("%s is not a method that the rule books know; expected one of %s", diag.Quote(word),
 				strings.Join(names, ", "))}
 	}
 	d.By = name

@@ -194,7 +194,7 @@ func TestRefusedClubs(t *testing.T) {
 			t.Errorf("row %d: kind %v, length %v, lie %v, number %v", c.Row, c.Kind, c.Has(catalogue.LengthID), c.Has(catalogue.Lie), c.Has(catalogue.Number))
 		}
 	}
-	if s := one(t, "r.csv", "club,lie,loft\n7i,x,y\n"); s.Refused[0].Message != `"x" is no number; expected an angle, as in 58 deg (also at fault in this row: loft)` {
+	if s := one(t, "r.csv", "club,lie,loft\n7i,x,y\n"); s.Refused[0].Message != `"x" is not a number; expected an angle, as in 58 deg (also at fault in this row: loft)` {
 		t.Errorf("two bad cells: %s", s.Refused[0].Message)
 	}
 }

@@ -55,7 +55,7 @@ func TestOddLines(t *testing.T) {
 		{`{"set": "a", "club": "7i", "lie": 62}`, "lie", `"62" has no unit, and neither has the heading; expected an angle, as in 58 deg`},
 		{`{"set": "a", "club": "7i", "lie (deg)": 1e-400}`, "lie (deg)", `"1e-400" is written with an exponent; expected plain digits`},
 		{`{"set": "a", "club": "7i", "lie (deg)": -1e400}`, "lie (deg)", `"-1e400" is written with an exponent; expected plain digits`},
-		{`{"set": "a", "club": "7i", "lie": true}`, "lie", `"true" is no number; expected an angle, as in 58 deg`},
+		{`{"set": "a", "club": "7i", "lie": true}`, "lie", `"true" is not a number; expected an angle, as in 58 deg`},
 		{`{"set": "a", "club": "7i", "lie (deg)": [62, null]}`, "lie (deg)", `"62 |" has an empty place among its readings; expected readings divided by ; or |, as in 44 3/4 | 44 7/8`},
 		{`{"set": "a", "club": "7i", "lie (in)": 62}`, "lie (in)", `the heading "lie (in)" has the unit in, which is a length, where lie holds an angle`},
 		{`{"set": "a", "lie": "62 deg"}`, "club", "the cell is empty; expected a club, as in driver, 3w, 7i, PW or putter"},

@@ -108,9 +108,9 @@ func methodOf(o Options, s string) (string, *fault) {
 	if !utf8.ValidString(s) {
 		return "", notUTF8(s)
 	}
-	f := &fault{message: diag.Quote(s) + " is no method that the rule books know; expected the name of one, as in soled"}
+	f := &fault{message: diag.Quote(s) + " is not a method that the rule books know; expected the name of one, as in soled"}
 	if len(o.MethodNames) > 0 {
-		f.message = fmt.Sprintf("%s is no method that the rule books know; expected one of %s", diag.Quote(s), strings.Join(o.MethodNames, ", "))
+		f.message = fmt.Sprintf("%s is not a method that the rule books know; expected one of %s", diag.Quote(s), strings.Join(o.MethodNames, ", "))
 		f.hint, _ = diag.Nearest(plainName(s), o.MethodNames)
 	}
 	return "", f

@@ -28,14 +28,14 @@ func oddRow(column, cell string) string {
 // TestOddCells holds each odd cell to its message and its hint. The row above it is good and stays so.
 func TestOddCells(t *testing.T) {
 	for _, c := range []struct{ column, cell, message, hint string }{
-		{"length", "fourty", "\"fourty\" is no number; expected a length, as in 45 3/4 in", ""},
+		{"length", "fourty", "\"fourty\" is not a number; expected a length, as in 45 3/4 in", ""},
 		{"length", "37.5", "\"37.5\" has no unit, and neither has the heading; expected a length, as in 45 3/4 in", "37.5 in"},
 		{"length", "37.5 deg", "\"37.5 deg\" is an angle, where the column holds a length; expected a length, as in 45 3/4 in", ""},
 		{"length", "-3 in", "\"-3 in\" cannot be the length of a club; expected a length above zero", ""},
 		{"length", "0 in", "\"0 in\" cannot be the length of a club; expected a length above zero", ""},
-		{"length", "37 1/2 inches", "\"inches\" is no unit; expected a length, as in 45 3/4 in", "in"},
+		{"length", "37 1/2 inches", "\"inches\" is not a unit; expected a length, as in 45 3/4 in", "in"},
 		{"by", "", "a length without a method; expected the method in the column by of its row", ""},
-		{"by", "solde", "\"solde\" is no method that the rule books know; expected one of axis, plane-60, soled, wall", "soled"},
+		{"by", "solde", "\"solde\" is not a method that the rule books know; expected one of axis, plane-60, soled, wall", "soled"},
 		{"length", "3-Apr", "\"3-Apr\" is a date, where the column holds a length; a spreadsheet makes one of a fraction such as 3/4: set the column to text and type it again", "3/4"},
 		{"length", "2026-04-03", "\"2026-04-03\" is a date, where the column holds a length; a spreadsheet makes one of a fraction such as 3/4: set the column to text and type it again", "3/4"},
 		{"length", "16-Mar", "\"16-Mar\" is a date, where the column holds a length; a spreadsheet makes one of a fraction such as 3/4: set the column to text and type it again", "3/16"},
@@ -61,7 +61,7 @@ func TestOddCells(t *testing.T) {
 		{"number", "7.5", "\"7.5\" is no club's number; expected a whole number above zero, as in 7", ""},
 		{"number", "1001", "\"1001\" is no club's number; expected a whole number above zero, as in 7", ""},
 		{"number", "8", "\"8\" is not the number of \"7i\"; expected 7 or an empty cell", "7"},
-		{"length", "37 1/2 in | bad", "reading 2 of 2: \"bad\" is no number; expected a length, as in 45 3/4 in", ""},
+		{"length", "37 1/2 in | bad", "reading 2 of 2: \"bad\" is not a number; expected a length, as in 45 3/4 in", ""},
 		{"length", "37 1/2 in || 37 in", "\"37 1/2 in || 37 in\" has an empty place among its readings; expected readings divided by ; or |, as in 44 3/4 | 44 7/8", ""},
 		{"length", "37 in +/- 1/8 in | 37 in", "\"37 in +/- 1/8 in | 37 in\" has +/- behind reading 1 of 2; expected it behind the last one alone, for the mean of them all", ""},
 		{"mass", "0", "\"0\" cannot be the mass of a club; expected a mass above zero", ""},
@@ -78,8 +78,8 @@ func TestOddCells(t *testing.T) {
 		{"on", "18. M\xe4rz", "\"18. M<byte E4>rz\" holds a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
 		{"set", "M\xfcller", "\"M<byte FC>ller\" holds a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
 		{"lie", "59\x00 deg", "\"59<U+0000> deg\" holds a character that cannot be printed; expected a number and its unit", ""},
-		{"lie", "59\u00a0degrees", "\"degrees\" is no unit; expected an angle, as in 58 deg", "deg"},
-		{"swingweight", "D12", "\"D12\" is no swing weight: ten points make the next letter; expected a letter A to G and points below ten, as in D2 or C9.5", "E2"},
+		{"lie", "59\u00a0degrees", "\"degrees\" is not a unit; expected an angle, as in 58 deg", "deg"},
+		{"swingweight", "D12", "\"D12\" is not a swing weight: ten points make the next letter; expected a letter A to G and points below ten, as in D2 or C9.5", "E2"},
 		{"set", "", "the cell of the set is empty; expected the name of a set, as in the other rows", ""},
 		{"set", "\x01", "the name of the set holds a character that cannot be printed; expected plain text in UTF-8", ""},
 	} {

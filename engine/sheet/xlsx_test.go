@@ -113,7 +113,7 @@ func TestFormats(t *testing.T) {
 		{excelize.Style{CustomNumFmt: code(`# ?/?`)}, 45.75, ""},
 		{excelize.Style{CustomNumFmt: code(`0.00" inches, my dear"`)}, 45.75, ""},
 		{excelize.Style{CustomNumFmt: code(`[Red]0.00\d`)}, 45.75, ""},
-		{excelize.Style{}, true, `"TRUE" is no number`},
+		{excelize.Style{}, true, `"TRUE" is not a number`},
 	} {
 		text := workbook(t, func(f *excelize.File) {
 			style, err := f.NewStyle(&c.style)
@@ -242,7 +242,7 @@ func TestDamaged(t *testing.T) {
 		`<c r="B2" s="1"><v>2958466</v></c>`:             {0, "2958466", `"2958466" is stored as a day and is not one: `},
 		`<c r="B2" t="d"><v>2026-04-03T10</v></c>`:       {0, "2026-04-03", `"2026-04-03" is a date`},
 		`<c r="B2" t="d"><v>36</v></c>`:                  {0, "36", `"36" is stored as a day and is not one: `},
-		`<c r="B2" t="b"><v>1</v></c>`:                   {0, "TRUE", `"TRUE" is no number`},
+		`<c r="B2" t="b"><v>1</v></c>`:                   {0, "TRUE", `"TRUE" is not a number`},
 		`<c r="B2" t="b"><v>36</v></c>`:                  {0, "36", `"36" is stored as a yes or no and is neither: `},
 		`<c r="B2" t="b"/>`:                              {0, "", `the cell is stored as a yes or no and is neither: `},
 		`<c r="B2" t="e"><v>#N/A</v></c>`:                {0, "#N/A", `"#N/A" is a spreadsheet's own error`},

@@ -55,7 +55,7 @@ func (c *checker) testCase(d *ast.Case) {
 
 func (c *checker) caseClub(at source.Span, message string, before source.Span) {
 	c.report(diag.Diagnostic{Code: diag.CaseClub, Span: at, Message: message, Expected: "another id",
-		Related: []diag.Label{{Span: before, Text: "it stands here first"}}})
+		Related: []diag.Label{{Span: before, Text: "it is given here first"}}})
 }
 
 // club checks a club of a case with its readings.

@@ -57,7 +57,7 @@ operator, a comma, a colon, "and" or "or", or inside parentheses. This one ends
 before everything is said that its form asks for.`,
 			"rulebook \"Spring\"\n  edition\n",
 			"rulebook \"Spring\"\n  edition 2026-04-18\n"},
-		{FaultyNumber, "a number or a unit that is none",
+		{FaultyNumber, "a malformed number or unit",
 			`Numbers are written 46, 45.75, 3/8, 45 3/4, 45-3/4 or 45¾, with their unit behind
 them: in, ft, mm, cm, m, deg, g, kg, oz, lb, us, cpm, Hz, cm3, %, pts and a few more.
 Commas, exponents and other spellings of a unit are not read.`,

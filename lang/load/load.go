@@ -185,7 +185,7 @@ func outside(name string) string {
 		}
 	}
 	if !fs.ValidPath(path.Clean(name)) || path.Clean(name) == "." {
-		return "is no name of a file"
+		return "is not the name of a file"
 	}
 	return ""
 }

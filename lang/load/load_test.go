@@ -226,7 +226,7 @@ func TestRefusals(t *testing.T) {
 		err  error
 		want string
 	}{
-		{fs.ErrPermission, `a.ferrule:1: book-unread: "b.ferrule" may not be read by you`},
+		{fs.ErrPermission, `a.ferrule:1: book-unread: "b.ferrule" cannot be read: you do not have permission`},
 		{errors.New("input/output error\x1b[31m"), `a.ferrule:1: book-unread: "b.ferrule" cannot be read: input/output error<U+001B>[31m`},
 	} {
 		_, list := load.Load(nil, []load.Root{root(refusing{files("a.ferrule", "use \"b.ferrule\"\n"), c.err}, "a.ferrule")})

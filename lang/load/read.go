@@ -72,7 +72,7 @@ func whyUnread(err error) *unreadable {
 	case errors.Is(err, fs.ErrNotExist):
 		return &unreadable{diag.MissingBook, "is not there", ""}
 	case errors.Is(err, fs.ErrPermission):
-		return &unreadable{diag.BookUnread, "may not be read by you", "a file that you may read"}
+		return &unreadable{diag.BookUnread, "cannot be read: you do not have permission", "a file that you may read"}
 	case strings.Contains(cause.Error(), "escapes"):
 		return &unreadable{diag.OutsideFolder, "is a link that leads out of the book's folder",
 			"a file in the folder of this book or below it"}

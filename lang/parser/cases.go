@@ -73,7 +73,7 @@ func (l *lowerer) expect(c clause, g *expectClause) *ast.Expect {
 		word := d.Tokens[0]
 		if slices.ContainsFunc(g.Details[:i], func(o *detail) bool { return o.Tokens[0].Value == word.Value }) {
 			l.broken = true
-			l.report(mistakeAt(word, diag.OutOfPlace, diag.Quote(word.Value)+" stands here for the second time",
+			l.report(mistakeAt(word, diag.OutOfPlace, diag.Quote(word.Value)+" is given twice",
 				"value, excepted and mend once each"))
 			return nil
 		}

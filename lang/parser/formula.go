@@ -178,7 +178,7 @@ func (r *reader) andOr() ast.Expr {
 			if op == ast.And { // "and" joins the operands on its two sides
 				hint = r.between(from, operand) + " (" + r.between(operand, end) + ")"
 			}
-			m := mistakeAt(t, diag.MixedAndOr, "and stands beside or without parentheses",
+			m := mistakeAt(t, diag.MixedAndOr, "and is mixed with or without parentheses",
 				"parentheses that say which belongs together")
 			m.hint, m.mend = hint, r.whole(from, end, hint)
 			r.fail(m)

@@ -174,7 +174,7 @@ func (s *scanner) carriageReturn() {
 	if s.at+1 < len(s.text) && s.text[s.at+1] != '\n' && !s.saidCR {
 		s.saidCR = true
 		s.report(mistake{code: diag.StrayCharacter, start: s.at, end: s.at + 1,
-			message:  "a carriage return stands here without a line feed",
+			message:  "there is a carriage return here without a line feed",
 			expected: "lines that end in a line feed, or in a carriage return and a line feed",
 			notes:    []string{"Save the book again with the line ends of this system."}})
 	}
@@ -217,7 +217,7 @@ func (s *scanner) quoted() {
 			strings.TrimSpace(s.text[s.tokens[n-1].Pos.Column:s.at]) == "" {
 			number := s.tokens[n-1]
 			s.bad(mistake{code: diag.FaultyNumber, start: number.Pos.Offset, end: s.at + 1, safe: true,
-				message:  "a blank stands between " + number.Value + " and its inch mark",
+				message:  "there is a blank between " + number.Value + " and its inch mark",
 				expected: "the mark directly behind the number", hint: number.Value + `"`})
 			return
 		}
@@ -261,7 +261,7 @@ func (s *scanner) word() {
 	switch {
 	case strings.Trim(text, "-_") == "":
 		as, value = typeBad, text
-		m.code, m.message = diag.NameForm, m.message+" is no name"
+		m.code, m.message = diag.NameForm, m.message+" is not a name"
 		m.expected = "a name: a letter, then letters, digits and hyphens"
 	case strings.HasSuffix(text, "-"):
 		as, value = typeBad, text
@@ -281,7 +281,7 @@ func (s *scanner) word() {
 		m.code, m.message = diag.CapitalLetter, m.message+" has a capital letter"
 		m.expected, m.hint = "names and words in small letters", low
 		if m.safe = text != strings.ToUpper(text) || languageWords()[low]; !m.safe {
-			m.notes = []string{`What is stamped on a club is a text and stands in quotation marks, as in wedge "PW".`}
+			m.notes = []string{`What is stamped on a club is a text and goes in quotation marks, as in wedge "PW".`}
 		}
 	default:
 		s.add(typeName, text, end)
@@ -332,7 +332,7 @@ func (s *scanner) swingWeightSlip(text string) bool {
 	points := strings.TrimLeft(text, "ABCDEFGHIJKLMNOPQRSTUVWXYZ")
 	switch rest := strings.TrimLeft(s.rest()[len(text):], " "); {
 	case len(text)-len(points) == 1 && points != "" && strings.Trim(points, "0123456789") == "":
-		m.message = diag.Quote(text) + " is no swing weight"
+		m.message = diag.Quote(text) + " is not a swing weight"
 	case len(text) == 1 && text[0] >= 'A' && text[0] <= 'G' && rest != "" && '0' <= rest[0] && rest[0] <= '9':
 		figure := rest[:len(rest)-len(strings.TrimLeft(rest, "0123456789."))]
 		m.end = s.at + len(s.rest()) - len(rest) + len(figure)
@@ -352,7 +352,7 @@ func (s *scanner) number() {
 	if d := dateAt(rest); d > 0 {
 		if _, err := time.Parse(time.DateOnly, rest[:d]); err != nil {
 			s.bad(mistake{code: diag.NoSuchDay, start: s.at, end: s.at + d,
-				message:  diag.Quote(rest[:d]) + " is no day of the calendar",
+				message:  diag.Quote(rest[:d]) + " is not a day of the calendar",
 				expected: "a day that there is, as year-month-day"})
 			return
 		}
@@ -413,7 +413,7 @@ func (s *scanner) minus() {
 		s.add(typeMark, "-", s.at+1)
 	default:
 		m := mistake{code: diag.TightMinus, start: s.at, end: s.at + 1,
-			message:  "this minus touches what stands before it",
+			message:  "this minus touches what is before it",
 			expected: "a minus between two values with a blank on both sides"}
 		behind := s.rest()[1:]
 		behind, _, _ = strings.Cut(strings.TrimLeft(behind[:min(len(behind), 40)], " \t"), " ")

@@ -90,7 +90,7 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 		if near, ok := diag.Nearest(t.Value, words); ok && (!languageWords()[t.Value] || swapped(t.Value, near)) {
 			m.hint = near
 		} else if ast.IsDeclarationWord(t.Value) || ast.IsClauseWord(t.Value) {
-			m.notes = append(m.notes, "Each clause stands on a line of its own.")
+			m.notes = append(m.notes, "Each clause goes on a line of its own.")
 		}
 	case typeSign:
 		m.message = "this minus is the sign of a number, which is out of place here"
@@ -137,7 +137,7 @@ func noUnit(m *mistake, number, t lexer.Token) {
 		word = q.Unit.Name + " " + t.Value
 		near = ""
 	}
-	m.code, m.message, m.hint, m.notes = diag.FaultyNumber, diag.Quote(word)+" is no unit that the language knows",
+	m.code, m.message, m.hint, m.notes = diag.FaultyNumber, diag.Quote(word)+" is not a unit that the language knows",
 		near, nil
 	m.safe = near != ""
 	if near == "" && !q.HasUnit && len(word) > 2 {
@@ -179,7 +179,7 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 	}
 	if clause == "club" && commaLeftOut(tokens, u.Unexpected) {
 		t := u.Unexpected
-		m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" stands here without a comma before it",
+		m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" has no comma before it",
 			"a comma before each property")
 		m.hint, m.mend, m.safe = ", "+t.Value, &mend{before.Pos.Column, before.Pos.Column, ","}, true
 		return m

@@ -150,7 +150,7 @@ func (p *parser) outside(tokens []lexer.Token) int {
 	if tokens[0].Type != typeBad {
 		m := unexpected(lexer.Token{}, tokens[0], aDeclaration(), nil)
 		m.code, m.message, m.notes = diag.OutsideDeclaration,
-			quoteOne(tokens[0].Value)+" stands before the first declaration of the book", nil
+			quoteOne(tokens[0].Value)+" comes before the first declaration of the book", nil
 		p.report(m)
 	}
 	for i := 1; i < len(tokens); i++ {
@@ -210,7 +210,7 @@ func (p *parser) declaration(word string, c *cutter, broken bool) {
 }
 
 func (p *parser) misplacedHeader(tokens []lexer.Token) {
-	m := mistakeAt(tokens[0], diag.MisplacedHeader, "the head of a book stands at its start and only there",
+	m := mistakeAt(tokens[0], diag.MisplacedHeader, "the head of a book must come first",
 		"rulebook as the first declaration")
 	if p.book.Header != nil {
 		m.related = []related{{p.book.Header.Span.Start, p.book.Header.Span.Start + len("rulebook"),
@@ -274,11 +274,11 @@ func (p *parser) sound(declaration string, line clause, body []clause, l *lowere
 		default: // the first one counts, so nothing of the declaration is lost
 			above = c
 			m := mistakeAt(c[0], diag.RepeatedClause,
-				diag.Quote(word)+" stands here for the second time in this declaration", "it once")
+				diag.Quote(word)+" is given twice in this declaration", "it once")
 			if word == "mend" {
 				m.expected = "it once, or once as mend over and once as mend under"
 			}
-			m.related = []related{{before.Pos.Offset, before.Pos.Column, "it stands here first"}}
+			m.related = []related{{before.Pos.Offset, before.Pos.Column, "it is given here first"}}
 			p.report(m)
 		}
 	}

@@ -158,7 +158,7 @@ func (r *reader) id() *ast.ID {
 	}
 	r.next()
 	if q, _, _ := unit.Scan(t.Value); t.Type == typeQuantity && q.HasUnit && !q.SwingWeight {
-		m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" is a quantity, and no id",
+		m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" is a quantity, not an id",
 			"a name, a number, or a text in quotation marks")
 		m.hint = `"` + strings.Trim(t.Value, `"`) + `"`
 		r.fail(m)

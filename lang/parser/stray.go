@@ -198,7 +198,7 @@ func (s *scanner) stray() {
 			m := s.wrongSign(p.sign, diag.Quote(p.mend))
 			m.hint, m.safe = p.mend, p.sure
 			if p.mend == " " {
-				m.message, m.expected, m.hint = "a blank of another kind stands here: "+diag.Visible(p.sign),
+				m.message, m.expected, m.hint = "this is not an ordinary blank: "+diag.Visible(p.sign),
 					"a plain blank", ""
 				m.mend = &mend{m.start, m.end, " "}
 			}

@@ -33,7 +33,7 @@ func (r *reader) word() ast.Expr {
 	t := r.peek()
 	switch w := t.Value; {
 	case w == "if" || w == "not":
-		r.fail(mistakeAt(t, diag.BareIf, w+" stands bare where a value is due",
+		r.fail(mistakeAt(t, diag.BareIf, w+" needs parentheses around it here",
 			"parentheses around it, as in ("+map[string]string{"if": "if A then B else C", "not": "not A"}[w]+")"))
 		return nil
 	case structural[w]:

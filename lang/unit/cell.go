@@ -245,7 +245,7 @@ func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int,
 		return r, at, err
 	}
 	if number == nil {
-		return r, at, mistake(s, r.from, len(s), " is no number", f.wanted(), "")
+		return r, at, mistake(s, r.from, len(s), " is not a number", f.wanted(), "")
 	}
 	end -= shift
 	if err := afterCellNumber(s, r.from, start, end, f); err != nil {
@@ -293,9 +293,9 @@ func afterCellNumber(s string, sign, from, end int, f CellFormat) *Error {
 		if strings.Count(s[from:stop], s[end:end+1]) > 1 && strings.Trim(s[from:stop], "0123456789-/") == "" {
 			return mistake(s, sign, stop, " looks like a date", f.wanted(), "")
 		}
-		return mistake(s, sign, stop, " is no number", f.wanted(), "")
+		return mistake(s, sign, stop, " is not a number", f.wanted(), "")
 	case '.':
-		return mistake(s, sign, stop, " is no number", f.wanted(), "")
+		return mistake(s, sign, stop, " is not a number", f.wanted(), "")
 	}
 	if v, n := vulgarAt(s[end:]); v != nil {
 		return mistake(s, sign, end+n, " has more than one fraction", f.wanted(), "")
@@ -365,7 +365,7 @@ func surplus(s string, at int, f CellFormat) *Error {
 		if hint == "" {
 			hint = Suggest(word)
 		}
-		return mistake(s, at, at+len(rest), " is no unit", f.wanted(), hint)
+		return mistake(s, at, at+len(rest), " is not a unit", f.wanted(), hint)
 	}
 	hint := ""
 	switch {

@@ -99,7 +99,7 @@ func strayWord(s string, end int) *Error {
 }
 
 func unknownUnit(s string, at, length int, hint string) *Error {
-	return mistake(s, at, at+length, " is no unit", "a unit such as in, mm, deg, g, oz, cpm or %", hint)
+	return mistake(s, at, at+length, " is not a unit", "a unit such as in, mm, deg, g, oz, cpm or %", hint)
 }
 
 // exponent reports whether word, directly after the number before it, makes a number such as 1e5, and writes that out.
@@ -253,11 +253,11 @@ func afterNumber(s string, end int) *Error {
 		if strings.Trim(hint, "0123456789.") != "" {
 			hint = ""
 		}
-		return wrong(stop, " is no number", "digits with nothing between them", hint)
+		return wrong(stop, " is not a number", "digits with nothing between them", hint)
 	case rest[0] == '-' && dateLike(s[:stop]):
-		return wrong(stop, " is no number", "a number, or a date as in 2026-04-18", "")
+		return wrong(stop, " is not a number", "a number, or a date as in 2026-04-18", "")
 	case rest[0] == '-' && len(rest) > 1 && wordGoesOn(rest[1:]):
-		return wrong(stop, " is no number", minus, number+" - "+s[end+1:stop])
+		return wrong(stop, " is not a number", minus, number+" - "+s[end+1:stop])
 	case rest[0] == '-':
 		return wrong(end+1, " ends in a minus", minus, number)
 	case rest[0] == '/' && digit && fraction:
@@ -330,10 +330,10 @@ func swingAt(s string, from int, comma bool) (r *big.Rat, n int, err *Error) {
 		end += 1 + digits(s[end+1:])
 	}
 	if stop := end + run(s[end:]); stop > end {
-		return nil, 0, mistake(s, from, stop, " is no swing weight", want, "")
+		return nil, 0, mistake(s, from, stop, " is not a swing weight", want, "")
 	} else if wordGoesOn(s[end:]) {
 		_, n := utf8.DecodeRuneInString(s[end:])
-		return nil, 0, mistake(s, from, end+n, " is no swing weight", want, "")
+		return nil, 0, mistake(s, from, end+n, " is not a swing weight", want, "")
 	}
 	if err := tooLong(s, from+1, end); err != nil {
 		return nil, 0, err
@@ -344,7 +344,7 @@ func swingAt(s string, from int, comma bool) (r *big.Rat, n int, err *Error) {
 		if total, _ := new(big.Rat).Add(r, big.NewRat(10*letter, 1)).Float64(); total < 70 {
 			hint = ExactSwing(total)
 		}
-		err := mistake(s, from, end, " is no swing weight: ten points make the next letter", want, hint)
+		err := mistake(s, from, end, " is not a swing weight: ten points make the next letter", want, hint)
 		err.Guess = true
 		return nil, 0, err
 	}

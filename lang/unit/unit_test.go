@@ -147,7 +147,7 @@ func TestLookup(t *testing.T) {
 	}
 	for _, n := range []string{"inch", "IN", "in ", "gcm2", "g  cm2", "é", "\xff"} {
 		if Lookup(n) != nil {
-			t.Errorf("%q is no unit", n)
+			t.Errorf("%q is not a unit", n)
 		}
 	}
 }
@@ -293,7 +293,7 @@ func TestBaseUnits(t *testing.T) {
 		t.Errorf("-0 is %v", got)
 	}
 	if !math.IsNaN(deg.ToBase(math.NaN())) || !math.IsInf(deg.ToBase(math.Inf(-1)), -1) || !math.IsNaN(deg.FromBase(math.NaN())) {
-		t.Error("what is no number stays none")
+		t.Error("NaN must stay NaN")
 	}
 }
 
