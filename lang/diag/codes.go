@@ -1,12 +1,112 @@
 package diag
 
-// This file holds the catalogue of codes and the codes of a book's form. Those
-// of its meaning are in codes_check.go, those of its analysis in codes_analysis.go.
+// This file holds the codes and their catalogue, which is written in codes.txt: for each code a line "=== CODE", followed
+// by "analysis" where only the analysis of a book finds it, then its title on a line, why it is a mistake, and its
+// examples.
 
 import (
 	"cmp"
+	_ "embed"
 	"slices"
+	"strings"
 	"sync"
+)
+
+// The codes of form: what is wrong before names are looked up.
+const (
+	BareIf             Code = "bare-if"             // "if" or "not" as part of a sum, without parentheses
+	BookTooLarge       Code = "book-too-large"      // over 1 MiB
+	CapitalLetter      Code = "capital-letter"      // a name or word with a capital
+	ChainedComparison  Code = "chained-comparison"  // a < b < c
+	CutShort           Code = "cut-short"           // a clause ends before it is whole
+	FaultyNumber       Code = "faulty-number"       // a malformed number or unit
+	FormulaTooLong     Code = "formula-too-long"    // a formula over 4 KiB, a clause over 16 KiB
+	MisplacedHeader    Code = "misplaced-header"    // "rulebook" anywhere but first
+	MixedAndOr         Code = "mixed-and-or"        // a and b or c
+	NameForm           Code = "name-form"           // an underscore, or nothing but hyphens
+	NoSuchDay          Code = "no-such-day"         // 2026-02-30
+	OpenParenthesis    Code = "open-parenthesis"    // "(" without ")"
+	OpenText           Code = "open-text"           // a text without its closing mark
+	OutOfPlace         Code = "out-of-place"        // a word or sign where something else is due
+	OutsideDeclaration Code = "outside-declaration" // a line that belongs to no declaration
+	RepeatedClause     Code = "repeated-clause"     // a clause given twice
+	StrayCharacter     Code = "stray-character"     // a character that no book has
+	TightMinus         Code = "tight-minus"         // a minus without its blanks
+	TightStroke        Code = "tight-stroke"        // a/3/8
+	TooDeep            Code = "too-deep"            // over 64 levels
+	TooManyMistakes    Code = "too-many-mistakes"   // over 200 in a book
+	UnknownClause      Code = "unknown-clause"      // a line that starts with no clause's word
+)
+
+// The codes of meaning.
+const (
+	BareLength         Code = "bare-length"         // a length without its method
+	BareSetValue       Code = "bare-set-value"      // a value of a set, or a drop, without its parentheses
+	BookUnread         Code = "book-unread"         // a book that cannot be read
+	BoundForFormula    Code = "bound-for-formula"   // "unless ...: BOUND" in a rule that requires a condition
+	CaseClub           Code = "case-club"           // a club or set of a case
+	CaseExpectation    Code = "case-expectation"    // what a case expects
+	CaseReading        Code = "case-reading"        // a reading of a case
+	EmptyPeriod        Code = "empty-period"        // "until" before "from"
+	ExceptionsDiffer   Code = "exceptions-differ"   // two exceptions of one condition that differ
+	ExceptionsRepeat   Code = "exceptions-repeat"   // the same exception twice
+	MethodClash        Code = "method-clash"        // lengths by two methods side by side
+	MisplacedMethod    Code = "misplaced-method"    // "by" after what no method measures
+	MendFallsShort     Code = "mend-falls-short"    // a mend that may not be enough
+	MisplacedValue     Code = "misplaced-value"     // a value in a rule about something else
+	MissingBook        Code = "missing-book"        // a book that is not there
+	MissingClause      Code = "missing-clause"      // a clause that a declaration must have
+	NeverSure          Code = "never-sure"          // "is Q" on a length
+	NoLieSet           Code = "no-lie-set"          // "lie-set" without "stop at lie"
+	NoShape            Code = "no-shape"            // figures that make no head
+	NotACondition      Code = "not-a-condition"     // a quantity where a condition belongs
+	NotAQuantity       Code = "not-a-quantity"      // something else where a quantity belongs
+	NotConstant        Code = "not-constant"        // a club's value where none is known
+	OutOfRange         Code = "out-of-range"        // figures beyond all use
+	OutsideFolder      Code = "outside-folder"      // a book outside of the folder
+	RepeatedName       Code = "repeated-name"       // a name declared twice
+	ReservedWord       Code = "reserved-word"       // a name that is a word of the language
+	Ring               Code = "ring"                // names defined by each other
+	RingOfBooks        Code = "ring-of-books"       // books that use each other
+	RowsDiffer         Code = "rows-differ"         // two rows for the same clubs that differ
+	RowsRepeat         Code = "rows-repeat"         // two rows for the same clubs that say the same
+	SenselessFigure    Code = "senseless-figure"    // a figure that makes no sense in its place
+	ShareOfOne         Code = "share-of-one"        // "share of" not of exactly one property
+	TooManyBooks       Code = "too-many-books"      // over 64 books
+	TooMuchWork        Code = "too-much-work"       // formulas that grow beyond bounds through their names
+	UnitClash          Code = "unit-clash"          // two dimensions side by side
+	UnknownName        Code = "unknown-name"        // a name that nothing declares
+	UnknownPlaceholder Code = "unknown-placeholder" // a placeholder that a mend does not know
+	UnknownSort        Code = "unknown-sort"        // not a sort of property
+	UnlikeColumns      Code = "unlike-columns"      // a property declared in two ways
+	UnlikeValues       Code = "unlike-values"       // values that cannot be compared
+	UsedTwice          Code = "used-twice"          // the same use twice
+	WhichClub          Code = "which-club"          // a property of a pair without first or second
+	WrongArguments     Code = "wrong-arguments"     // abs of two values, min of one
+	WrongItem          Code = "wrong-item"          // a list's member with a number where none fits
+	ZeroDivision       Code = "zero-division"       // a division by 0
+)
+
+// The codes of the analysis, all of them warnings: a book can be judged by, but likely is not what was meant.
+const (
+	Contradiction   Code = "contradiction"    // rules that no club can all meet
+	EmptyGroup      Code = "empty-group"      // a group that takes no club
+	EmptyMend       Code = "empty-mend"       // a word in braces of a mend that is never filled in
+	EmptyUse        Code = "empty-use"        // a use that lets no rule through
+	ExceptionIdle   Code = "exception-idle"   // an exception that changes nothing
+	ExceptionNever  Code = "exception-never"  // an exception that never holds
+	ExceptionsClash Code = "exceptions-clash" // two exceptions that hold for one club and disagree
+	Gap             Code = "gap"              // clubs that a family of rules leaves out
+	GapInTime       Code = "gap-in-time"      // days that a family of rules leaves out
+	IdleRule        Code = "idle-rule"        // a rule that another one makes idle
+	LooserRule      Code = "looser-rule"      // a rule looser than one of a used book
+	MissingCite     Code = "missing-cite"     // a rule that does not say where its figures come from
+	MissingRow      Code = "missing-row"      // a chart without a row that a rule needs
+	NeverApplies    Code = "never-applies"    // a rule that is about no club
+	NeverMeasured   Code = "never-measured"   // a method that covers none of the clubs
+	NeverMet        Code = "never-met"        // a rule that some club can never meet
+	NeverShown      Code = "never-shown"      // a bound that no reading can show to be met
+	UnusedName      Code = "unused-name"      // a name that nothing needs
 )
 
 // Entry explains a code to a clubmaker. Failing is a small book that has just
@@ -18,11 +118,25 @@ type Entry struct {
 	Why     string // what the rule is and why it is one, in two to five lines
 	Failing string
 	Mended  string
+
+	analysed bool
 }
+
+//go:embed codes.txt
+var catalogueText string
 
 // catalogue holds every entry, sorted by code.
 var catalogue = sync.OnceValue(func() []Entry {
-	all := slices.Concat(formEntries(), checkEntries(), analysisEntries())
+	var all []Entry
+	for _, text := range strings.Split("\n"+strings.TrimSpace(catalogueText), "\n=== ")[1:] {
+		head, text, _ := strings.Cut(text+"\n", "\n")
+		code, finder, _ := strings.Cut(head, " ")
+		text, examples, _ := strings.Cut(text, "--- failing\n")
+		failing, mended, _ := strings.Cut(examples, "--- mended\n")
+		title, why, _ := strings.Cut(text, "\n")
+		all = append(all, Entry{Code: Code(code), Title: title, Why: strings.TrimSuffix(why, "\n"), Failing: failing,
+			Mended: mended, analysed: finder == "analysis"})
+	}
 	slices.SortFunc(all, func(a, b Entry) int { return cmp.Compare(a.Code, b.Code) })
 	return all
 })
@@ -34,6 +148,12 @@ func Explain(code Code) (Entry, bool) {
 		return Entry{}, false
 	}
 	return catalogue()[i], true
+}
+
+// Analysed reports whether only the analysis of a book finds mistakes of a code.
+func Analysed(code Code) bool {
+	e, _ := Explain(code)
+	return e.analysed
 }
 
 // Codes lists every code of the catalogue, sorted.

@@ -4,6 +4,8 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -170,5 +172,21 @@ func TestQuote(t *testing.T) {
 	}
 	if got := Quote(strings.Repeat("\xff", 500)); !utf8.ValidString(got) || len(got) > 1000 {
 		t.Errorf("bytes that are no text are quoted as %s", got)
+	}
+}
+
+// TestDeclared holds the codes that are declared against those that are explained.
+func TestDeclared(t *testing.T) {
+	text, err := os.ReadFile("codes.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var declared []Code
+	for _, m := range regexp.MustCompile(`(?m)^\t\w+ +Code = "([a-z-]+)"`).FindAllStringSubmatch(string(text), -1) {
+		declared = append(declared, Code(m[1]))
+	}
+	slices.Sort(declared)
+	if !slices.Equal(declared, Codes()) {
+		t.Errorf("declared %v, explained %v", declared, Codes())
 	}
 }

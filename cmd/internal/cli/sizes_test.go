@@ -31,7 +31,7 @@ const (
 var largePackages = map[string]int{"lang/check": 3_800, "cmd/internal/cli": 3_800}
 
 // lists are functions and files that are nothing but a list of entries or nodes.
-var lists = []string{"formEntries", "checkEntries", "valueEntries", "analysisEntries", "lang/ast/ast.go"}
+var lists = []string{"lang/ast/ast.go"}
 
 // ceilings are what is above an aim, by package or by function, as it was when this was last lowered. They are never
 // raised; what moves to a new package takes its part of the ceiling along.
