@@ -1,7 +1,7 @@
 // Package bounds solves systems of difference constraints: numbers of which each may be bounded,
 // and each difference of two. Such a system has a greatest solution below given bounds, and a least
 // one above, each in every number at once; where it has none, some of its constraints go round
-// in a ring that adds up to less than nothing.
+// in a ring that adds up to less than 0.
 package bounds
 
 import "math"
@@ -17,7 +17,7 @@ type Edge struct {
 	Label       int
 }
 
-// dust is how much less a way must be to count as shorter: whole numbers are exact, others are
+// dust is how much less a path must be to count as shorter: whole numbers are exact, others are
 // rounded.
 const dust = 1e-6
 
@@ -63,7 +63,7 @@ func Least(n int, edges []Edge) Solution {
 	return s
 }
 
-// shortest finds the shortest ways by Bellman and Ford, through the edges in turn forward and back: from the origin,
+// shortest finds the shortest paths by Bellman and Ford, through the edges in turn forward and back: from the origin,
 // or where from is false from every number at once, which only finds out whether there is a ring.
 func shortest(n int, edges []Edge, from bool) Solution {
 	w := ways{edges: edges, x: make([]float64, n+1), holds: make([]int, n+1)}
@@ -84,14 +84,14 @@ func shortest(n int, edges []Edge, from bool) Solution {
 	return Solution{X: w.x[1:], Holds: w.holds[1:]}
 }
 
-// ways are the shortest ways found so far: number i is at i+1, the origin at 0.
+// ways are the shortest paths found so far: number i is at i+1, the origin at 0.
 type ways struct {
 	edges []Edge
 	x     []float64
-	holds []int // the last edge of the way; -1 for none
+	holds []int // the last edge of the path; -1 for none
 }
 
-// pass goes through the edges once, and reports whether one of them made a way shorter.
+// pass goes through the edges once, and reports whether any made a path shorter.
 func (w *ways) pass(back bool) (moved bool) {
 	for i := range w.edges {
 		k := i

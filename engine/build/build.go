@@ -32,7 +32,7 @@ type Options struct {
 type Builder struct {
 	o       Options
 	program *engine.Program
-	judge   *engine.Judge // of no rules: it brings lengths to methods
+	judge   *engine.Judge // without rules: it brings lengths to methods
 	rules   *engine.Judge // nil where the books have none
 	limit   engine.Amount // the longest extension of the books; no amount where none says so
 }
@@ -57,10 +57,10 @@ type Plan struct {
 	Clubs     []Club    // in the order of the rows; refused ones are not among them
 	Swaps     []Swap
 	Results   []*engine.Result // of the rules that the plan does not pass
-	Later     []*engine.Result // unmeasured, of rules that ask for measurements for which the sheet has no column
+	Later     []*engine.Result // unmeasured results of rules that need measurements for which the sheet has no column
 	Conflicts []*engine.Conflict
 	Tally     engine.Tally // of all rules
-	Faults    []string     // two rows of the books that disagree on a club
+	Faults    []string     // rows of the books that disagree about a club
 }
 
 // Club is the plan of one club. An amount that is not known is the zero Amount; Needs and
@@ -68,7 +68,7 @@ type Plan struct {
 type Club struct {
 	Club     *club.Club
 	Shaft    string // the mark of the shaft
-	Unmarked bool   // the sheet has no mark for it, and the club's id serves
+	Unmarked bool   // the sheet gives no mark, so the club's id is used
 
 	Target  engine.Amount
 	By      string // the target's method
@@ -80,9 +80,9 @@ type Club struct {
 	Finished  engine.Amount // from the trimmed tip to where the butt is cut
 	ButtCut   engine.Amount // off the butt, all of it in one piece
 	ShortBy   engine.Amount // what the shaft lacks; then nothing is cut off its butt
-	Extension engine.Amount // what is put on to the butt where a book allows so much
+	Extension engine.Amount // what is added at the butt, where a book allows that much
 	Limit     engine.Amount // the longest extension of the books
-	Expected  engine.Length // of the club as it is cut, by the target's method
+	Expected  engine.Length // of the club as cut, by the target's method
 	Swing     Swing
 	Dry       *DryFit // nil where the club was not fitted dry yet
 	Needs     []string
@@ -255,7 +255,7 @@ func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
 	return k, nil
 }
 
-// target finds out what a club is to be built to.
+// target finds the length that a club is to be built to.
 func (b *Builder) target(k *Club, p *Plan) *fault {
 	if k.Target.Known() {
 		return nil

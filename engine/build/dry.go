@@ -27,7 +27,7 @@ const (
 // String returns "as-planned", "out" or "unmeasured".
 func (f Fit) String() string { return [...]string{"", "as-planned", "out", "unmeasured"}[f] }
 
-// DryFit is a reading of an assembled, unglued club beside what the plan makes it.
+// DryFit compares a reading of an assembled, unglued club with the plan.
 type DryFit struct {
 	Reading    engine.Amount // the mean of repeats
 	By         string        // its method
@@ -42,7 +42,7 @@ type DryFit struct {
 	difference engine.Difference
 }
 
-// dryFit reads the dry fit of a club whose set has some.
+// dryFit works out the dry fit of a club of a set that was fitted dry.
 func (b *Builder) dryFit(k *Club, p *Plan) *fault {
 	cols, c := &b.o.Columns, k.Club
 	d := &DryFit{Reading: amount(c, cols.DryLength), Fit: Unmeasured}

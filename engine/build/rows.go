@@ -1,6 +1,6 @@
 package build
 
-// This file says which rows no shaft can be cut by, and refuses them.
+// This file finds the rows by which no shaft can be cut, and refuses them.
 
 import (
 	"fmt"
@@ -42,8 +42,8 @@ func (b *Builder) settings(s *club.Set, c *club.Club) {
 // longest is longer than any part of a club.
 const longest = 120
 
-// contradiction is what a row says that cannot be, before anything is worked out; nil
-// where there is nothing.
+// contradiction is what is impossible about a row, before anything is worked out; nil
+// where nothing is.
 func (b *Builder) contradiction(c *club.Club) *fault {
 	cols := &b.o.Columns
 	for _, m := range []struct {
@@ -118,7 +118,7 @@ func (b *Builder) noShaft(k *Club) *fault {
 	return f
 }
 
-// mark finds the mark of a club's shaft and refuses a shaft that another row of the set has: it
+// mark finds the mark of a club's shaft and refuses a shaft that another row of the set uses: it
 // can be cut once.
 func (b *Builder) mark(k *Club, marks map[string]club.Row) *fault {
 	k.Shaft, _ = k.Club.Text(b.o.Columns.Shaft)

@@ -160,7 +160,7 @@ func (f *fits) left(shaftIn []int) []float64 {
 	return out
 }
 
-// gain is by how much the log-likelihood grows where the readings of some clubs are
+// gain is how much the log-likelihood grows when the readings of some clubs are
 // changed, each by what the new shaft in its head is shorter.
 func (f *fits) gain(pull []float64, heads []int, change []float64) float64 {
 	sum := 0.0
@@ -263,8 +263,8 @@ func rings(shaftIn []int) [][]int {
 	return out
 }
 
-// explains reports whether nothing is left in the readings of a ring that would need another
-// reason.
+// explains reports whether the readings of a ring need no other
+// explanation.
 func (f *fits) explains(shaftIn, ring []int) bool {
 	pull := f.pull(f.left(shaftIn))
 	return !slices.ContainsFunc(ring, func(i int) bool {

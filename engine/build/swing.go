@@ -1,6 +1,6 @@
 package build
 
-// This file foretells the swing weight of a club from its parts, before they are glued. The scale's
+// This file works out the swing weight of a club from its parts, before they are glued. The scale's
 // fulcrum is 14 in from the very end of the grip (common practice), so every place is counted from
 // there: the butt of the shaft is cap and crown away from it, the head the finished shaft and the
 // bore further.
@@ -27,7 +27,7 @@ type Swing struct {
 }
 
 // Finished is the swing weight of the club as it will be handed over: the target where it
-// takes a mass on the head to reach it, else as foretold.
+// takes a mass on the head to reach it, else as worked out.
 func (s *Swing) Finished() engine.Amount {
 	if s.AddToHead.Known() && s.AddToHead.Base >= 0 {
 		return s.Target
@@ -40,7 +40,7 @@ func swingWeight(points float64) engine.Amount {
 	return engine.Amount{Base: points, Unit: unit.Base(unit.Swing), Swing: true}
 }
 
-// foretell works out the swing weight of a club of which some mass, balance or target is
+// foretell works out the swing weight of a club for which some mass, balance or target is
 // stated. The fault says why the row is refused.
 func (b *Builder) foretell(k *Club) *fault {
 	cols, c := &b.o.Columns, k.Club

@@ -12,14 +12,14 @@ import (
 	"ferrule/lang/unit"
 )
 
-// regions are the lengths that pass, and the ends beyond which they fail. What is between is too
+// regions are the lengths that pass and the ends beyond which they fail; anything between is too
 // close to call.
 type regions struct {
 	pass         decide.Region
 	below, above float64
 }
 
-// settle works out which figures pass and fail, and which lengths are brought to them.
+// settle works out which figures pass and fail, and which lengths are read as them.
 func (r *Risk) settle() {
 	f := &r.figures
 	f.pass = r.Decision.Passing(r.limits, r.spread)
@@ -36,7 +36,7 @@ func (r *Risk) settle() {
 	}
 }
 
-// edge is where the lengths end, upward or downward, that are brought to a mark of the verdict, as
+// edge is where the lengths end, upward or downward, that are read as a mark of the verdict, as
 // figures do at an end. Where no mark has it, the lower end is above everything and the upper
 // below.
 func (r *Risk) edge(end, upward float64, is func(decide.Verdict) bool) float64 {
@@ -185,7 +185,7 @@ func (r *Risk) Global(s Stock) (consumers, producers float64) {
 }
 
 const (
-	far       = 10 // standard deviations that are worth looking at: beyond are 2 in 10^23
+	far       = 10 // standard deviations that count: only 2 in 10^23 are beyond
 	cutsASide = 32 // cuts to either side of where chances change
 )
 

@@ -1,6 +1,6 @@
 package compare
 
-// This file works out how often a rule is wrong: decided as its book says on one reading by a
+// This file works out how often a rule is wrong: when it is decided as its book says on one reading by a
 // method, how often it passes a club that it should not and fails one that it should pass
 // (JCGM 106:2012, clause 9). curve.go has the chances of a club of a true length.
 
@@ -88,7 +88,7 @@ func lengthOf(r *book.Rule) (*book.Method, error) {
 	return f.Method, nil
 }
 
-// probe tries a rule on clubs that were never built.
+// probe tries a rule on imaginary clubs.
 type probe struct {
 	program *engine.Program
 	judge   *engine.Judge
@@ -184,7 +184,7 @@ func (t *probe) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 	return r, true, nil
 }
 
-// any is the risk for whatever club the rule is about.
+// any is the risk for any club that the rule is about.
 func (t *probe) any() (*Risk, error) {
 	var all *Risk
 	for _, k := range catalogue.Kinds() {

@@ -131,7 +131,7 @@ type finder struct {
 	rule  *book.Rule      // the rule in hand
 }
 
-// ask is what tells constraints of one rule apart.
+// ask is what distinguishes the constraints of one rule.
 type ask struct {
 	plus, minus   *club.Club
 	factor, value float64
@@ -139,7 +139,7 @@ type ask struct {
 	limits        decide.Limits
 }
 
-// hand takes a rule in hand.
+// hand starts on a rule.
 func (f *finder) hand(r *book.Rule) {
 	if f.rule != r {
 		f.rule, f.told, f.met = r, map[string]bool{}, map[ask]bool{}
@@ -158,7 +158,7 @@ func (f *finder) once(r *book.Rule, s engine.Subject) bool {
 	return !seen
 }
 
-// result takes in what a result asks.
+// result adds what a result asks.
 func (f *finder) result(r *engine.Result, again bool) {
 	if r.Verdict == decide.Exempt || !r.Value.Known() || f.TooMany {
 		return
@@ -197,7 +197,7 @@ func (f *finder) result(r *engine.Result, again bool) {
 	}
 }
 
-// add takes in a constraint on one club or two; again: it may have been met at other settings of other clubs.
+// add adds a constraint on one club or two; again: it may have been met at other settings of other clubs.
 func (f *finder) add(c Constraint, again bool) {
 	if again {
 		key := ask{c.Plus, c.Minus, c.Factor, c.Value, c.Spread, c.Limits}
@@ -220,7 +220,7 @@ func (f *finder) grow(by int) bool {
 	return !f.TooMany
 }
 
-// whole spells out for the members of a set what holds for the spread, the highest or the lowest.
+// whole turns what holds for the spread, the highest or the lowest into constraints on the members of a set.
 func (f *finder) whole(how ast.Aggregate, c Constraint, w *engine.Whole, again bool) {
 	if how == ast.Shortest || how == ast.Lowest {
 		c.Limits.Upper, c.Limits.OpenUpper = math.Inf(1), false

@@ -18,10 +18,10 @@ import (
 // Steps are those in which the property is moved.
 type Steps struct {
 	Size   float64 // base units, above 0
-	Whole  bool    // whole steps alone count; then the judge's own arithmetic has the last word at each limit
+	Whole  bool    // only whole steps count; then the judge's own arithmetic decides at each limit
 	Beyond float64 // else: by how many steps a value has to be beyond an open limit
 
-	Hopeless bool // where the uncertainty lets no value pass, the limits as they are count
+	Hopeless bool // where no value can pass for its uncertainty, use the plain limits
 }
 
 // Link is a side of a constraint; the zero Link of none.

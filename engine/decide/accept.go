@@ -59,8 +59,8 @@ func (r Rule) Failing(l Limits, s Spread) (below, above float64) {
 	return l.Lower - z, l.Upper + z
 }
 
-// Change returns the least by which y has to be larger, or where it is negative smaller, to lie where
-// values pass, both ends included; false where none passes, with the change to the middle.
+// Change returns the smallest change of y, negative for down, that brings it to where
+// values pass, both ends included; where none passes it is false, with the change to the middle.
 func (r Rule) Change(l Limits, y float64, s Spread) (by float64, some bool) {
 	p := r.Passing(l, s)
 	switch {

@@ -1,6 +1,6 @@
 package measure
 
-// This file holds the quantiles of errors as tables, from which errors are drawn by the thousand.
+// This file holds tables of the quantiles of errors, for drawing many of them quickly.
 
 import (
 	"math"

@@ -1,4 +1,4 @@
-// Package spool keeps text that is put down piece by piece and taken up again by its place: what came last in memory,
+// Package spool keeps text that is written piece by piece and read back by its place: what came last in memory,
 // and once there is much of it the rest in a file. It knows nothing of what the text says.
 package spool
 
@@ -59,7 +59,7 @@ func (s *Spool) Err() error { return s.err }
 // Reset empties the text and keeps its memory and its file.
 func (s *Spool) Reset() { s.Tail, s.base = s.Tail[:0], 0 }
 
-// Close gives the file back. The text is lost, and the Spool empty.
+// Close closes the file. The text is lost, and the Spool is empty.
 func (s *Spool) Close() {
 	if s.file != nil {
 		s.file.Close()

@@ -14,7 +14,7 @@ import (
 	"ferrule/lang/catalogue"
 )
 
-// finish foretells mass, balance and swing weight, and judges the clubs of the plan.
+// finish works out mass, balance and swing weight, and judges the clubs of the plan.
 func (p *Plan) finish(j *engine.Judge, o Options, asked []*book.Rule) {
 	set, lost := p.planned(o)
 	j.Set(set, engine.Sink{
@@ -44,7 +44,7 @@ func (p *Plan) finish(j *engine.Judge, o Options, asked []*book.Rule) {
 	})
 }
 
-// planned is the set as it will be, with the measurements that the cuts make untrue and that cannot be foretold.
+// planned is the set as it will be, with the measurements that the cuts make untrue and that cannot be worked out.
 func (p *Plan) planned(o Options) (set *club.Set, lost []loss) {
 	set = &club.Set{Name: p.Set.Name, File: p.Set.File, Refused: p.Set.Refused, Rows: p.Set.Rows}
 	cuts := map[*club.Club]*Cut{}
@@ -94,7 +94,7 @@ func (p *Plan) open(r *engine.Result) bool {
 var foretold = map[string]catalogue.ID{"mass": catalogue.MassID, "balance": catalogue.Balance,
 	"swingweight": catalogue.SwingWeightID}
 
-// loss is a measurement that a cut made untrue and that could not be foretold.
+// loss is a measurement that a cut made untrue and that could not be worked out.
 type loss struct{ id, need string }
 
 // loses reports whether a result is unmeasured for want of such a measurement.
@@ -106,8 +106,8 @@ func loses(r *engine.Result, lost []loss) bool {
 	})
 }
 
-// put gives a club its foretold mass, balance and swing weight. What was measured before the cut
-// and cannot be foretold is taken away: it is not true any more.
+// put gives a club its mass, balance and swing weight after the cut. What was measured before
+// and cannot be worked out is removed: it is not true any more.
 func put(c *club.Club, b measure.Body) {
 	for _, p := range foretold {
 		c.Unset(p)

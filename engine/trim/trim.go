@@ -26,34 +26,35 @@ import (
 // Options says what a plan may do. Lengths are in nanometres.
 type Options struct {
 	Grid     float64 // cuts are whole multiples of it; above 0
-	Extend   float64 // the most that a club may be extended by; 0: none may be
+	Extend   float64 // the most that a club may be extended by; 0 for no extensions
 	ButtMass float64 // mass per length at the butt where the sheet does not say, ng/nm; 0 where it is not known
 }
 
-// Plan is what is to be done to a set.
+// Plan says what to do to a set.
 type Plan struct {
 	Set      *club.Set
 	Feasible bool
 	Cuts     []Cut // of each club with a length, in the order of the sheet
 
-	Contradiction []*book.Rule // of no plan: rules of which each is needed for there to be none
-	// of no plan: clubs that would have to be longer than they are, or than an extension makes them
+	// without a plan: rules that contradict each other; without any one of them there would be a plan
+	Contradiction []*book.Rule
+	// without a plan: clubs that would have to be longer than they are, or than an extension makes them
 	TooShort []Short
-	TooLarge bool             // of no plan: the rules ask more of so many clubs than is looked at, constrain.Most
-	Coarse   bool             // of no plan: there would be one on a finer grid
-	Ring     []constrain.Link // of no plan: what the rules ask that cannot be had together, in turn
+	TooLarge bool             // without a plan: the rules make more constraints than constrain.Most
+	Coarse   bool             // without a plan: a finer grid would have one
+	Ring     []constrain.Link // without a plan: the demands that cannot be met together, in turn
 
-	Open      []*engine.Result   // what is not measured and would have to be
+	Open      []*engine.Result   // what has to be measured first
 	After     []*engine.Result   // rules that fail on the plan, are too close to call, or lost a measurement to it
 	Broken    []*engine.Result   // those of After that were constraints: a condition that looks at the length, say
 	Advice    []*engine.Result   // advice that fails on the plan
 	Conflicts []*engine.Conflict // faults of the books that show on the set
 	Rules     int                // how many rules ask something of the lengths
-	Untold    int                // results of other rules that are not measured, before and after
-	Needs     []string           // what would have to be known to foretell mass, balance and swing weight, sorted
+	Untold    int                // results of other rules that are unmeasured both before and after
+	Needs     []string           // what is missing to work out mass, balance and swing weight, sorted
 }
 
-// Cut is what is to be done to a club.
+// Cut says what to do to a club.
 type Cut struct {
 	Club  *club.Club
 	Steps int     // of the grid: below 0 cut, above 0 extended
@@ -63,9 +64,9 @@ type Cut struct {
 	HeldBy *book.Rule
 	Held   constrain.Link // what of that rule does
 
-	After measure.Body // mass and balance when it is done; not sound where they cannot be foretold
-	Swing float64      // swing weight then, points from A0; NaN where it cannot be foretold
-	// what keeps mass, balance and swing weight from being foretold, where the cut makes one of them untrue
+	After measure.Body // mass and balance afterwards; not sound where they are not known
+	Swing float64      // swing weight afterwards, points from A0; NaN where it is not known
+	// what is missing to work them out, where the cut makes one of them untrue
 	Lacks  []string
 	Length float64 // as read by its own method, nm
 }
@@ -140,7 +141,7 @@ func (t *task) solve(p *Plan) bool {
 	return true
 }
 
-// blame says which rules contradict each other on the set.
+// blame finds the rules that contradict each other on the set.
 func (t *task) blame(p *Plan, s *constrain.System, ring []int) {
 	t.contradiction(p, s, ring)
 	finer := t.upTo(t.system(false), func(int) float64 { return t.extend / t.grid })

@@ -1,6 +1,6 @@
 package catalogue
 
-// This file says when two texts are one: texts of a property, marks, ids and names of sets.
+// This file compares texts: those of a property, marks, ids and names of sets.
 
 import (
 	"strings"

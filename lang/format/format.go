@@ -47,7 +47,7 @@ type formatter struct {
 	file     *source.File
 	comments []ast.Comment // those not yet written
 	lines    []line
-	before   string // the word of the declaration before
+	before   string // the previous declaration's word
 	last     int    // the source line on which the last thing written ended; 0 for none
 }
 

@@ -1,6 +1,6 @@
 package load
 
-// This file reads the text of a book, and says why it cannot be read.
+// This file reads the text of a book, or says why it cannot be read.
 
 import (
 	"errors"
@@ -101,7 +101,7 @@ func (l *loader) unread(p place, use *ast.Use, m unreadable) {
 	l.list.Add(d)
 }
 
-// missing says which book may have been meant.
+// missing suggests the book that may have been meant.
 func (l *loader) missing(d *diag.Diagnostic, p place, use *ast.Use) {
 	shipped := l.names(l.shipped, ".")
 	for i := range shipped {

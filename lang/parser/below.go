@@ -30,7 +30,7 @@ func (l *lowerer) stray(above, line clause) {
 func trails(word string) bool { return word != "" && (structural[word] || unit.Lookup(word) != nil) }
 
 // claim reads a clause once more with the lines that stray below it, one by one. g and m are what
-// came of it without them. Where the clause was cut short, a line that goes on with it is not reported
+// came of it alone. Where the clause was cut short, a line that goes on with it is not reported
 // by itself; where it was not, the line is reported, and the clause is that of both.
 func claim[G any](l *lowerer, c clause, name string, lines []clause, g *G, m *mistake) *G {
 	if m != nil && m.code != diag.CutShort {

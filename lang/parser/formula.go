@@ -1,6 +1,6 @@
 package parser
 
-// This file parses formulas by precedence climbing. What participle meets of it
+// This file parses formulas by precedence climbing. What participle sees of it
 // is in parts.go.
 
 import (

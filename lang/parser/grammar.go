@@ -199,8 +199,8 @@ type (
 	}
 )
 
-// phrases are what may come next, as the grammar has it, for what a person reads; after a clause's word,
-// there alone. Parts that are parsed by hand say themselves what they expect.
+// phrases say for a person what may come next in the grammar; after a clause's word,
+// only in that clause. Parts that are parsed by hand say what they expect themselves.
 var phrases = map[string]string{
 	"<name>": "a name", "<text>": "a text in quotation marks", "<date>": "a day, as in 2026-04-18",
 	"use <name> <text>":                 "the name of a shipped book, or a file in quotation marks",
@@ -214,7 +214,7 @@ var phrases = map[string]string{
 	"unless exempt Bound":               "exempt, or another bound, as in at most 47 in",
 }
 
-// forms are the forms of the clauses, for those who wrote something else.
+// forms are the forms of the clauses, for messages about clauses in another form.
 var forms = map[string]string{
 	"rulebook": `rulebook "TITLE"`, "edition": "edition DATE", "contact": `contact "TEXT"`,
 	"butt-mass": "butt-mass QUANTITY", "tip-mass": "tip-mass QUANTITY",
@@ -246,7 +246,7 @@ var forms = map[string]string{
 	"expect": "expect RULE on ID[, ID]: VERDICT [value QUANTITY +/- QUANTITY] [excepted] [mend \"TEXT\"]",
 }
 
-// trailing are the words that may go on a clause which seems to be over.
+// trailing are the words that may continue a clause that seems to be complete.
 var trailing = map[string][]string{
 	"use": {"only", "without"}, "group": {"except", "where"}, "property": {"by"}, "chart": {"by"}, "row": {"where"},
 	"covers": {"except", "where"}, "allowance": {"within", "where"}, "head": {"where"}, "for": {"except", "where"},

@@ -1,6 +1,6 @@
 package parser
 
-// This file turns what is wrong into diagnostics.
+// This file turns mistakes into diagnostics.
 
 import (
 	"cmp"

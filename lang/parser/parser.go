@@ -31,7 +31,7 @@ const (
 // Parse returns the tree of a rule book and the mistakes of its form, in the order of
 // the text. What could not be read is left out of the tree, and its declaration
 // is Broken. A book of more than 1 MiB is one mistake and an empty tree; of more than 200
-// mistakes the rest is counted.
+// mistakes the rest are counted.
 func Parse(file *source.File) (*ast.Book, diag.List) {
 	p := &parser{file: file, book: &ast.Book{File: file}}
 	if len(file.Text) > maxBook {

@@ -1,7 +1,7 @@
 package parser
 
-// This file gives a book's text as the words and clauses that it is written in, for those who lay it out or look at
-// it without its meaning.
+// This file gives a book's text as words and clauses, for formatting it or looking at
+// it without knowing what it means.
 
 import (
 	"strings"
