@@ -85,8 +85,7 @@ type Club struct {
 	Expected  engine.Length // of the club as cut, by the target's method
 	Swing     Swing
 	Dry       *DryFit // nil where the club was not fitted dry yet
-	Needs     []string
-	Reasons   []string
+	Missing
 
 	bare   float64 // from the bare butt to the ground along the axis as cut, nm
 	half   float64 // the half-width of it that the sheet states, nm
@@ -186,18 +185,21 @@ func headed(c *club.Club, id catalogue.ID) bool {
 	return c.Sheet != nil && int(id) < len(c.Sheet.Headings) && c.Sheet.Headings[id] != ""
 }
 
-// lacks notes measurements that are not there.
-func (c *Club) lacks(needs, reasons []string) {
-	for _, n := range needs {
-		if !slices.Contains(c.Needs, n) {
-			c.Needs = append(c.Needs, n)
+// Missing is what keeps something from being known: the names of measurements, and sentences that say why. Each is there
+// once.
+type Missing struct{ Needs, Reasons []string }
+
+// lacks adds what is missing.
+func (m *Missing) lacks(needs, reasons []string) {
+	add := func(to *[]string, from []string) {
+		for _, s := range from {
+			if !slices.Contains(*to, s) {
+				*to = append(*to, s)
+			}
 		}
 	}
-	for _, r := range reasons {
-		if !slices.Contains(c.Reasons, r) {
-			c.Reasons = append(c.Reasons, r)
-		}
-	}
+	add(&m.Needs, needs)
+	add(&m.Reasons, reasons)
 }
 
 // lacksColumn notes that a row lacks a measurement.

@@ -36,8 +36,7 @@ type DryFit struct {
 	Expanded   engine.Amount // U of the difference; no amount: it cannot be known
 	Budget     []engine.Component
 	Fit        Fit
-	Needs      []string // of Unmeasured
-	Reasons    []string
+	Missing    // of Unmeasured
 
 	difference engine.Difference
 }
@@ -85,12 +84,6 @@ func (b *Builder) dryFit(k *Club, p *Plan) *fault {
 		d.Fit = AsPlanned
 	}
 	return nil
-}
-
-func (d *DryFit) lacks(needs, reasons []string) {
-	k := Club{Needs: d.Needs, Reasons: d.Reasons}
-	k.lacks(needs, reasons)
-	d.Needs, d.Reasons = k.Needs, k.Reasons
 }
 
 // dryMethod finds the method that a row names for its dry fit.

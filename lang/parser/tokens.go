@@ -12,7 +12,7 @@ import (
 	"ferrule/lang/source"
 )
 
-// TokenKind says what a token is. The zero value is a word.
+// TokenKind says what a token is, in the order of the lexer's types. The zero value is a word.
 type TokenKind uint8
 
 // The kinds of token. A Sign is the minus of the number after it; a Mark is an operator or a punctuation mark; a Fault
@@ -26,11 +26,6 @@ const (
 	Mark
 	Fault
 )
-
-var tokenKinds = map[lexer.TokenType]TokenKind{
-	typeName: Word, typeQuantity: Quantity, typeText: Text, typeDate: Date, typeSign: Sign, typeMark: Mark,
-	typeBad: Fault,
-}
 
 // Token is the smallest part of a book that has a meaning: a word, a number with its unit, a text with its quotation
 // marks. Its text is as written, but ± is +/-.
@@ -78,7 +73,7 @@ func clausesOf(file *source.File, tokens []lexer.Token) []Clause {
 		starts := c.at == 0
 		clause := Clause{Declaration: word, Starts: starts}
 		for _, t := range c.next(words, word == "chart") {
-			clause.Tokens = append(clause.Tokens, Token{Kind: tokenKinds[t.Type], Text: strings.TrimSpace(t.Value),
+			clause.Tokens = append(clause.Tokens, Token{Kind: TokenKind(typeName - t.Type), Text: strings.TrimSpace(t.Value),
 				Span: source.Span{File: file, Start: t.Pos.Offset, End: t.Pos.Column}})
 		}
 		all = append(all, clause)
