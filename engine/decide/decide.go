@@ -5,6 +5,7 @@ package decide
 
 import (
 	"math"
+	"slices"
 
 	"ferrule/lang/unit"
 )
@@ -28,12 +29,8 @@ func (v Verdict) String() string { return verdictNames[v] }
 
 // VerdictOf returns the verdict of that word; false where there is none.
 func VerdictOf(word string) (Verdict, bool) {
-	for v := Fail; v <= Exempt; v++ {
-		if v.String() == word {
-			return v, true
-		}
-	}
-	return 0, false
+	i := slices.Index(verdictNames[Fail:], word)
+	return Verdict(i + 1), i >= 0
 }
 
 // Verdicts lists the five verdicts in the order in which a summary counts them.

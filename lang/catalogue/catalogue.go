@@ -6,6 +6,7 @@ package catalogue
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"ferrule/lang/unit"
 )
@@ -41,12 +42,7 @@ func (k Kind) String() string {
 // KindOf returns the kind of that name, singular or plural; NoKind where there
 // is none.
 func KindOf(name string) Kind {
-	for _, k := range Kinds() {
-		if name == k.String() || name == k.Plural() {
-			return k
-		}
-	}
-	return NoKind
+	return Kind(1 + slices.Index(kindNames[Driver:], strings.TrimSuffix(name, "s")))
 }
 
 // Plural returns the word for several clubs of the kind.

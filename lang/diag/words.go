@@ -23,14 +23,7 @@ func Quote(s string) string {
 // text written out as "<U+0007>" and "<byte FF>", so that nothing in it
 // reaches a terminal as a command. Tabs stay.
 func Visible(s string) string {
-	clean := true
-	for _, c := range s {
-		if c == utf8.RuneError || hidden(c) {
-			clean = false
-			break
-		}
-	}
-	if clean {
+	if !strings.ContainsFunc(s, func(c rune) bool { return c == utf8.RuneError || hidden(c) }) {
 		return s
 	}
 	var b strings.Builder

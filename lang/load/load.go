@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"slices"
 	"strings"
 
 	"ferrule/lang/ast"
@@ -179,10 +180,8 @@ func outside(name string) string {
 	case len(name) > 1 && name[1] == ':':
 		return "starts with a drive, outside of the book's folder"
 	}
-	for _, part := range strings.Split(name, "/") {
-		if part == ".." {
-			return "leads out of the book's folder"
-		}
+	if slices.Contains(strings.Split(name, "/"), "..") {
+		return "leads out of the book's folder"
 	}
 	if !fs.ValidPath(path.Clean(name)) || path.Clean(name) == "." {
 		return "is not the name of a file"
@@ -248,10 +247,5 @@ func (l *loader) oneMethodEach() {
 }
 
 func usesDirectly(b, other *book.Book) bool {
-	for _, u := range b.Uses {
-		if u.Book == other {
-			return true
-		}
-	}
-	return b == other
+	return b == other || slices.ContainsFunc(b.Uses, func(u book.Use) bool { return u.Book == other })
 }
