@@ -40,7 +40,7 @@ var (
 	otherText      = pattern(`[“”„″]([^“”„″"]*)[“”„″]|['‘’‚]([^'‘’‚"]*)['‘’‚]`)
 	otherPlusMinus = pattern(`\+[ \t]*/[ \t]*[-–—−]|-[ \t]*/[ \t]*\+|\+[-–—−]`)
 	numberRange    = pattern(`([0-9]+)[ \t]*(?:[-–—−]|\.\.)[ \t]*([0-9]+)`)
-	feetAndInches  = pattern(`'([ \t]*[0-9¼-¾⅐-⅞ \t/.-]+")?`)
+	feetAndInches  = pattern(`['’′]([ \t]*[0-9¼-¾⅐-⅞][0-9¼-¾⅐-⅞ \t/.-]*["”″])?`)
 	otherDigits    = pattern(`\p{Nd}[\p{Nd}.．٫]*`)
 )
 
