@@ -36,10 +36,9 @@ var lists = []string{"lang/ast/ast.go"}
 // ceilings are what is above an aim, by package or by function, as it was when this was last lowered. They are never
 // raised; what moves to a new package takes its part of the ceiling along.
 var ceilings = map[string]int{
-	"all":           42_900, // aim 36,500
+	"all":           42_600, // aim 36,500
 	"engine":        5_500,  // aim 3,000
 	"engine/report": 3_500,  // aim 3,000
-	"engine/sheet":  3_600,  // aim 3,000
 
 	// aim 60
 	"runAgree": 66, "runTrim": 85, "Project": 64, "pairExceptions": 76,
@@ -47,7 +46,7 @@ var ceilings = map[string]int{
 }
 
 // wideLines is how many lines are wider than mostColumns, as it was when this was last lowered. It is never raised.
-const wideLines = 720
+const wideLines = 540
 
 // limit is the most that something may have.
 func limit(name string, aim int) int { return max(aim, ceilings[name]) }
