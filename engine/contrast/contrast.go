@@ -150,25 +150,24 @@ func openly(p Pair) bool {
 // gather notes what a rule speaks of. Where a value meets its limits is found by judging, where the formulas do not
 // tell.
 func (u *Comparison) gather(r *book.Rule) {
-	info, d := r.Book.Info, r.Decl
-	if d.For.Kind == ast.OfNeighbours {
+	if r.Subject == ast.OfNeighbours {
 		u.Pos = space.AnyPos
 	}
-	if s := d.For.Selector; s != nil {
-		u.Items(s.Items, info)
-		u.Items(s.Except, info)
-		u.condition(s.Where, info)
+	if s := r.Among.Decl; s != nil {
+		u.Items(s.Items, r.Among.Info)
+		u.Items(s.Except, r.Among.Info)
+		u.condition(book.Part{Expr: s.Where, Info: r.Among.Info})
 	}
-	for _, e := range d.Unless {
-		u.condition(e.Condition, info)
+	for _, e := range r.Unless {
+		u.condition(e.When)
 	}
 	if r.Bound == nil {
-		u.condition(r.Value.Expr, r.Value.Info)
+		u.condition(r.Value)
 	}
 	u.blind, u.Inexact = u.blind || u.Inexact, false
 	u.Rule(r)
 	u.roundabout, u.Inexact = u.roundabout || u.Inexact, false
-	if d.For.Kind == ast.OfNeighbours && len(u.Numbers) == 0 {
+	if r.Subject == ast.OfNeighbours && len(u.Numbers) == 0 {
 		u.Numbers[6], u.Numbers[7] = true, true // two clubs have to stand in an order
 	}
 }

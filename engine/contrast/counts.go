@@ -251,7 +251,7 @@ func (f *filling) eachUnlike(values []bagValue) {
 func (f *filling) measuredOf(values []bagValue) []*space.Axis {
 	s := space.NewSpace()
 	for _, v := range values {
-		s.Formula(v.set.Of, v.info, true)
+		s.Formula(v.set.Of, v.clubs.Info, true)
 	}
 	return slices.DeleteFunc(s.Axes, func(a *space.Axis) bool { return !a.Prop.Sort.Numeric() })
 }

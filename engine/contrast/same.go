@@ -26,21 +26,23 @@ func (d *Books) Sift(p Pair, parts []What) []What {
 	})
 }
 
-// sameScope tells whether two selectors take the same clubs.
+// sameScope reports whether the selectors of two rules take the same clubs.
 func (d *Books) sameScope(p Pair) bool {
-	a, b := p.Old.Decl.For, p.New.Decl.For
-	if a.Selector == nil || a.By != nil && book.NewKeys(false).Part(p.Old.By) != book.NewKeys(false).Part(p.New.By) {
+	n := book.NewKeys(false)
+	if p.Old.Among.Decl == nil || n.Part(p.Old.By) != n.Part(p.New.By) {
 		return false
 	}
-	return d.sameClubs(a.Selector, p.Old.Book.Info, b.Selector, p.New.Book.Info)
+	return d.sameClubs(p.Old.Among, p.New.Among)
 }
 
-// sameClubs tells whether two selectors of the two editions take the same clubs; false too where that is not known.
-func (d *Books) sameClubs(a *ast.Selector, in *book.Info, b *ast.Selector, in2 *book.Info) bool {
+// sameClubs reports whether two selectors of the two editions take the same clubs; false too where that is not known.
+func (d *Books) sameClubs(a, b book.Clubs) bool {
 	s := space.NewSpace()
-	s.Selector(a, in)
-	s.Selector(b, in2)
-	return d.onAll(s, func(old, new *club.Club) bool { return d.oldAsk.Takes(a, in, old) == d.newAsk.Takes(b, in2, new) })
+	s.Clubs(a)
+	s.Clubs(b)
+	return d.onAll(s, func(old, new *club.Club) bool {
+		return d.oldAsk.Takes(a.Decl, a.Info, old) == d.newAsk.Takes(b.Decl, b.Info, new)
+	})
 }
 
 // lifts is what the exceptions of a rule come to on a club: the forms of the bounds of those that hold, and of those

@@ -15,54 +15,49 @@ import (
 
 // condition gathers what a condition speaks of, part by part, so that what turns where it cannot be worked out is only
 // what none of the ways of laying out clubs takes care of.
-func (u *Comparison) condition(e ast.Expr, info *book.Info) {
-	x, in := behind(e, info)
-	switch x := x.(type) {
+func (u *Comparison) condition(p book.Part) {
+	x := p.Behind()
+	switch e := x.Expr.(type) {
 	case *ast.Unary:
-		if x.Op == ast.Not {
-			u.condition(x.X, in)
+		if e.Op == ast.Not {
+			u.condition(x.In(e.X))
 			return
 		}
 	case *ast.Binary:
 		switch {
-		case x.Op == ast.And, x.Op == ast.Or:
-			u.condition(x.X, in)
-			u.condition(x.Y, in)
+		case e.Op == ast.And, e.Op == ast.Or:
+			u.condition(x.In(e.X))
+			u.condition(x.In(e.Y))
 			return
-		case x.Op.IsComparison():
-			u.comparison(x, in)
+		case e.Op.IsComparison():
+			u.comparison(x, e)
 			return
 		}
 	}
-	u.Formula(e, info, false)
+	u.Part(p, false)
 }
 
 // comparison gathers where a comparison turns.
-func (u *Comparison) comparison(e *ast.Binary, info *book.Info) {
+func (u *Comparison) comparison(p book.Part, e *ast.Binary) {
 	before := u.Inexact
-	u.Formula(e, info, false)
-	if _, _, ok := countBeside(e, info); ok {
+	u.Part(p, false)
+	if _, _, ok := countBeside(p); ok {
 		u.Inexact = before // fill.go lays out every number
 		return
 	}
-	for _, side := range [][2]ast.Expr{{e.X, e.Y}, {e.Y, e.X}} {
-		if x, in := behind(side[0], info); info.Constants[side[1]] != nil {
-			if v, ok := x.(*ast.SetValue); ok {
-				u.turnsWith(v, in, info.Constants[side[1]].Base)
-			}
+	for _, side := range [][2]book.Part{{p.In(e.X), p.In(e.Y)}, {p.In(e.Y), p.In(e.X)}} {
+		x, k := side[0].Behind(), side[1].Constant()
+		v, ok := x.Expr.(*ast.SetValue)
+		if !ok || k == nil {
+			continue
+		}
+		// a value of a set is compared with a figure: clubs turn there, too
+		if of := x.In(v.Of).Behind().Ref(); of != nil && of.Kind == book.RefProperty && of.Property.Sort.Numeric() {
+			u.TurnsAt(of.Property, k.Base)
 		}
 	}
-	if u.Pos == space.AnyPos && info.Types[e.X].Kind == book.Number && u.pairTurns(e, info) {
+	if u.Pos == space.AnyPos && p.In(e.X).Type().Kind == book.Number && u.pairTurns(e, p.Info) {
 		u.Inexact = before
-	}
-}
-
-// turnsWith notes that a value of a set is compared with a figure: clubs turn there, too.
-func (u *Comparison) turnsWith(v *ast.SetValue, info *book.Info, at float64) {
-	if x, in := behind(v.Of, info); in != nil {
-		if ref, ok := x.(*ast.Ref); ok && in.Refs[ref] != nil && in.Refs[ref].Kind == book.RefProperty && in.Refs[ref].Property.Sort.Numeric() {
-			u.TurnsAt(in.Refs[ref].Property, at)
-		}
 	}
 }
 

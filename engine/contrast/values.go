@@ -17,11 +17,10 @@ import (
 
 // bagValue is a value of the whole bag.
 type bagValue struct {
-	selector *ast.Selector
-	info     *book.Info
-	edition  int
-	set      *ast.SetValue // nil of a count
-	at       []float64     // figures with which it is compared
+	clubs   book.Clubs // of which it is
+	edition int
+	set     *ast.SetValue // nil of a count
+	at      []float64     // figures with which it is compared
 }
 
 // holding is the values of the bag in a part of a rule.
@@ -29,130 +28,72 @@ type holding struct {
 	edition int
 	values  []bagValue
 	loose   bool // one of them is not a count that is compared with figures alone
-	seen    map[any]bool
 }
 
-// formula gathers the values of the bag in a formula, named formulas, groups and charts included.
-func (h *holding) formula(e ast.Expr, info *book.Info) {
-	ast.Walk(e, func(e ast.Expr) bool {
-		switch e := e.(type) {
-		case *ast.Ref:
-			h.ref(info.Refs[e])
-		case *ast.ItemRef:
-			h.items([]*ast.Item{e.Item}, info)
-		case *ast.Binary:
-			if v, k, ok := countBeside(e, info); ok {
-				h.count(v, []float64{k})
-				return false
-			}
-		case *ast.CountOf:
-			h.loose = true
-			h.count(bagValue{selector: e.Selector, info: info}, nil)
-			return false
-		case *ast.SetValue:
-			h.loose = true
-			h.set(e, info, nil)
+// part gathers the values of the bag in a formula, named formulas, groups and charts included.
+func (h *holding) part(p book.Part) { p.Visit(h.look, nil) }
+
+// look notes a value of the bag that a formula is.
+func (h *holding) look(p book.Part) bool {
+	switch e := p.Expr.(type) {
+	case *ast.Binary:
+		if clubs, k, ok := countBeside(p); ok {
+			h.count(clubs, []float64{k})
 			return false
 		}
-		return true
-	})
+	case *ast.CountOf:
+		h.loose = true
+		h.count(book.Clubs{Decl: e.Selector, Info: p.Info}, nil)
+		return false
+	case *ast.SetValue:
+		h.loose = true
+		h.set(p, e, nil)
+		return false
+	}
+	return true
 }
 
 // count notes a count and the figures with which it is compared. What it counts may not rest on the bag in turn.
-func (h *holding) count(v bagValue, at []float64) {
-	v.edition, v.at = h.edition, at
-	h.values = append(h.values, v)
-	h.within(v.selector, v.info)
+func (h *holding) count(clubs book.Clubs, at []float64) {
+	h.note(bagValue{clubs: clubs, edition: h.edition, at: at})
 }
 
 // set notes another value of a set.
-func (h *holding) set(e *ast.SetValue, info *book.Info, at []float64) {
-	h.values = append(h.values, bagValue{selector: e.Among, info: info, edition: h.edition, set: e, at: at})
-	h.within(e.Among, info)
-	inner := holding{seen: map[any]bool{}}
-	inner.formula(e.Of, info)
-	h.loose = h.loose || len(inner.values) > 0
+func (h *holding) set(p book.Part, e *ast.SetValue, at []float64) {
+	h.note(bagValue{clubs: book.Clubs{Decl: e.Among, Info: p.Info}, edition: h.edition, set: e, at: at})
+	p.In(e.Of).Visit(h.inner, nil)
 }
 
-// within looks for values of the bag in what chooses the clubs of one.
-func (h *holding) within(s *ast.Selector, info *book.Info) {
-	inner := holding{seen: map[any]bool{}}
-	inner.selector(s, info)
-	h.loose = h.loose || len(inner.values) > 0
-}
-
-func (h *holding) ref(r *book.RefInfo) {
-	if r == nil {
-		return
+// note takes down a value, once.
+func (h *holding) note(v bagValue) {
+	if !slices.ContainsFunc(h.values, func(o bagValue) bool { return o.clubs == v.clubs && slices.Equal(o.at, v.at) }) {
+		h.values = append(h.values, v)
+		v.clubs.Visit(h.inner, nil)
 	}
-	switch r.Kind {
-	case book.RefLet:
-		if !h.seen[r.Let] {
-			h.seen[r.Let] = true
-			h.formula(r.Let.Decl.Value, r.Let.Book.Info)
-		}
-	case book.RefGroup:
-		h.group(r.Group)
-	case book.RefChart:
-		if !h.seen[r.Chart] {
-			h.seen[r.Chart] = true
-			for _, row := range r.Chart.Decl.Rows {
-				h.items(row.Items, r.Chart.Book.Info)
-				h.formula(row.Where, r.Chart.Book.Info)
-			}
+}
+
+// inner notes that a value of the bag rests on another.
+func (h *holding) inner(p book.Part) bool {
+	switch p.Expr.(type) {
+	case *ast.CountOf, *ast.SetValue:
+		h.loose = true
+	}
+	return !h.loose
+}
+
+// countBeside is what a count counts that a comparison holds against a figure, and the figure.
+func countBeside(p book.Part) (clubs book.Clubs, figure float64, ok bool) {
+	e, ok := p.Expr.(*ast.Binary)
+	if !ok || !e.Op.IsComparison() {
+		return clubs, 0, false
+	}
+	for _, side := range [][2]book.Part{{p.In(e.X), p.In(e.Y)}, {p.In(e.Y), p.In(e.X)}} {
+		x, k := side[0].Behind(), side[1].Constant()
+		if n, ok := x.Expr.(*ast.CountOf); ok && k != nil {
+			return book.Clubs{Decl: n.Selector, Info: x.Info}, k.Base, true
 		}
 	}
-}
-
-func (h *holding) group(g *book.Group) {
-	if g != nil && !h.seen[g] {
-		h.seen[g] = true
-		h.selector(g.Decl.Selector, g.Book.Info)
-	}
-}
-
-func (h *holding) items(items []*ast.Item, info *book.Info) {
-	for _, item := range items {
-		if m := info.Items[item]; m != nil {
-			h.group(m.Group)
-		}
-	}
-}
-
-func (h *holding) selector(s *ast.Selector, info *book.Info) {
-	if s == nil {
-		return
-	}
-	h.items(s.Items, info)
-	h.items(s.Except, info)
-	h.formula(s.Where, info)
-}
-
-// bound gathers the values of the bag in a bound.
-func (h *holding) bound(b *book.Bound) {
-	for _, p := range b.Parts() {
-		h.formula(p.Expr, p.Info)
-	}
-}
-
-// behind is a formula without parentheses and names before it.
-func behind(e ast.Expr, info *book.Info) (ast.Expr, *book.Info) {
-	p := book.Part{Expr: e, Info: info}.Behind()
-	return p.Expr, p.Info
-}
-
-// countBeside is a count that a comparison holds against a figure, and the figure.
-func countBeside(e *ast.Binary, info *book.Info) (bagValue, float64, bool) {
-	if !e.Op.IsComparison() {
-		return bagValue{}, 0, false
-	}
-	for _, side := range [][2]ast.Expr{{e.X, e.Y}, {e.Y, e.X}} {
-		x, in := behind(side[0], info)
-		if n, ok := x.(*ast.CountOf); ok && info.Constants[side[1]] != nil {
-			return bagValue{selector: n.Selector, info: in}, info.Constants[side[1]].Base, true
-		}
-	}
-	return bagValue{}, 0, false
+	return clubs, 0, false
 }
 
 // holdings is what the parts of a rule in one edition hold of the bag.
@@ -163,27 +104,30 @@ type holdings struct {
 
 // holds takes a rule apart.
 func holds(r *book.Rule, edition int) holdings {
-	fresh := func() holding { return holding{edition: edition, seen: map[any]bool{}} }
+	fresh := func() holding { return holding{edition: edition} }
 	h := holdings{scope: fresh(), exceptions: fresh(), limit: fresh()}
-	h.scope.selector(r.Among.Decl, r.Among.Info)
-	h.scope.formula(r.By.Expr, r.By.Info)
+	r.Among.Visit(h.scope.look, nil)
+	h.scope.part(r.By)
 	for _, x := range r.Unless {
-		h.exceptions.formula(x.When.Expr, x.When.Info)
-		h.exceptions.bound(x.Bound)
+		for _, p := range append([]book.Part{x.When}, x.Bound.Parts()...) {
+			h.exceptions.part(p)
+		}
 	}
-	h.limit.bound(r.Bound)
+	for _, p := range r.Bound.Parts() {
+		h.limit.part(p)
+	}
 	at, figures := figuresOf(r)
 	value := r.Value.Behind()
 	switch v := value.Expr.(type) {
 	case *ast.CountOf:
 		h.limit.loose = h.limit.loose || !figures
-		h.limit.count(bagValue{selector: v.Selector, info: value.Info}, at)
+		h.limit.count(book.Clubs{Decl: v.Selector, Info: value.Info}, at)
 	case *ast.SetValue:
 		h.limit.loose = h.limit.loose || !figures || v.How == ast.Total // which may take any number of clubs
-		h.limit.set(v, value.Info, at)
+		h.limit.set(value, v, at)
 		h.set = &h.limit.values[len(h.limit.values)-1]
 	default:
-		h.limit.formula(r.Value.Expr, r.Value.Info)
+		h.limit.part(r.Value)
 	}
 	return h
 }
@@ -237,22 +181,21 @@ func (u *Comparison) oneValue(a, b *bagValue) bool {
 		return a == b
 	}
 	n := book.NewKeys(false)
-	of := func(v *bagValue) string { return n.Part(book.Part{Expr: v.set.Of, Info: v.info}) }
-	clubs := func(v *bagValue) string { return n.Clubs(book.Clubs{Decl: v.selector, Info: v.info}) }
+	of := func(v *bagValue) string { return n.Part(book.Part{Expr: v.set.Of, Info: v.clubs.Info}) }
 	switch {
 	case a.set.How.Plain() != b.set.How.Plain() || of(a) != of(b):
 		return false
-	case clubs(a) == clubs(b):
+	case n.Clubs(a.clubs) == n.Clubs(b.clubs):
 		return true
 	}
-	return u.sameClubs(a.selector, a.info, b.selector, b.info)
+	return u.sameClubs(a.clubs, b.clubs)
 }
 
 // takes tells whether a value of the bag takes in a club.
 func (u *Comparison) takes(v *bagValue, d *space.Draft, c *club.Club) engine.Truth {
 	s := u.sides[v.edition]
 	d.LayInto(c, s.program.Schema)
-	return s.probe.Takes(v.selector, v.info, c)
+	return s.probe.Takes(v.clubs.Decl, v.clubs.Info, c)
 }
 
 // counts and others are the values of the bag of either sort.

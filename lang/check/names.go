@@ -102,39 +102,47 @@ func (c *checker) uses(tree *ast.Book) {
 			seen = map[*book.Rule]bool{}
 			brought[b] = seen
 		}
-		for _, r := range use.Rules {
-			seen[r] = true
-			c.bring(u, &entry{space: rules, name: r.Decl.Name.Text, place: r.Decl.Name.Span, book: b, rule: r})
+		for _, e := range declared(b, use.Rules) {
+			if e.rule != nil {
+				seen[e.rule] = true
+			}
+			c.bring(u, e)
 		}
-		c.bringValues(u, b)
+		for _, key := range slices.Sorted(maps.Keys(b.Faulty)) {
+			if c.names[key] == nil {
+				c.names[key] = &entry{space: nameSpace(key[0] - '0'), name: key[1:], book: b, used: u, faulty: true,
+					state: worked}
+			}
+		}
 	}
 }
 
-// bringValues brings in what a used book declares besides rules.
-func (c *checker) bringValues(u *ast.Use, b *book.Book) {
+// declared lists what a book declares itself, some of its rules first.
+func declared(b *book.Book, some []*book.Rule) []*entry {
+	var out []*entry
+	add := func(space nameSpace, name ast.Name, e *entry) {
+		e.space, e.name, e.place, e.book = space, name.Text, name.Span, b
+		out = append(out, e)
+	}
+	for _, r := range some {
+		add(rules, r.Decl.Name, &entry{rule: r})
+	}
 	for _, p := range b.Properties {
-		c.bring(u, &entry{space: values, name: p.Of.Name, place: p.Decl.Name.Span, book: b, property: p})
+		add(values, p.Decl.Name, &entry{property: p})
 	}
 	for _, l := range b.Lets {
-		c.bring(u, &entry{space: values, name: l.Decl.Name.Text, place: l.Decl.Name.Span, book: b, let: l,
-			faulty: l.Type.Kind == book.Faulty})
+		add(values, l.Decl.Name, &entry{let: l})
 	}
-	for _, ch := range b.Charts {
-		c.bring(u, &entry{space: values, name: ch.Decl.Name.Text, place: ch.Decl.Name.Span, book: b, chart: ch,
-			faulty: ch.Of == nil})
+	for _, h := range b.Charts {
+		add(values, h.Decl.Name, &entry{chart: h})
 	}
 	for _, g := range b.Groups {
-		c.bring(u, &entry{space: groups, name: g.Decl.Name.Text, place: g.Decl.Name.Span, book: b, group: g})
+		add(groups, g.Decl.Name, &entry{group: g})
 	}
 	for _, m := range b.Methods {
-		c.bring(u, &entry{space: methods, name: m.Decl.Name.Text, place: m.Decl.Name.Span, book: b, method: m})
+		add(methods, m.Decl.Name, &entry{method: m})
 	}
-	for _, key := range slices.Sorted(maps.Keys(b.Faulty)) {
-		if c.names[key] == nil {
-			c.names[key] = &entry{space: nameSpace(key[0] - '0'), name: key[1:], book: b, used: u, faulty: true,
-				state: worked}
-		}
-	}
+	return out
 }
 
 // filter is the rules of b that a use lets through, and whether each name of the use is one of b's.
@@ -371,46 +379,14 @@ func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...s
 
 // further looks for a name in the books that used books use.
 func (c *checker) further(key string) (in, by *book.Book) {
-	seen := map[*book.Book]bool{}
-	var look func(b *book.Book) bool
-	look = func(b *book.Book) bool {
-		for _, u := range b.Uses {
-			if seen[u.Book] {
-				continue
+	for _, by := range c.reached() {
+		for _, u := range by.Uses {
+			if slices.ContainsFunc(declared(u.Book, u.Book.Rules), func(e *entry) bool { return e.space.key(e.name) == key }) {
+				return u.Book, by
 			}
-			seen[u.Book] = true
-			if declares(u.Book, key) {
-				in, by = u.Book, b
-				return true
-			}
-			if look(u.Book) {
-				return true
-			}
-		}
-		return false
-	}
-	for _, u := range c.book.Uses {
-		if look(u.Book) {
-			return in, by
 		}
 	}
 	return nil, nil
-}
-
-// declares reports whether a book declares a name itself.
-func declares(b *book.Book, key string) bool {
-	name := key[1:]
-	switch nameSpace(key[0] - '0') {
-	case rules:
-		return slices.ContainsFunc(b.Rules, func(r *book.Rule) bool { return r.Decl.Name.Text == name })
-	case groups:
-		return slices.ContainsFunc(b.Groups, func(g *book.Group) bool { return g.Decl.Name.Text == name })
-	case methods:
-		return slices.ContainsFunc(b.Methods, func(m *book.Method) bool { return m.Decl.Name.Text == name })
-	}
-	return slices.ContainsFunc(b.Properties, func(p *book.Property) bool { return p.Of.Name == name }) ||
-		slices.ContainsFunc(b.Lets, func(l *book.Let) bool { return l.Decl.Name.Text == name }) ||
-		slices.ContainsFunc(b.Charts, func(ch *book.Chart) bool { return ch.Decl.Name.Text == name })
 }
 
 // method is the method of that name; nil where there is none, which is reported.
