@@ -191,7 +191,7 @@ func (u *Comparison) concerned(d *space.Draft, rest []*space.Axis) bool {
 		if s.rule == nil {
 			continue
 		}
-		sel := s.rule.Decl.For.Selector
+		sel := s.rule.Among.Decl
 		if sel == nil || u.kind == ast.OfSet {
 			return true
 		}

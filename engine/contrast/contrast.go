@@ -105,7 +105,7 @@ func (d *Books) Compare(p Pair, parts []What) *Comparison {
 				u.by = append(u.by, m)
 			}
 		}
-		switch k := s.rule.Decl.For.Kind; {
+		switch k := s.rule.Subject; {
 		case k == ast.OfSet || u.Bags:
 			u.kind = ast.OfSet
 		case k == ast.OfNeighbours && u.kind == ast.OfClub:

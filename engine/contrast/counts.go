@@ -36,8 +36,8 @@ func (u *Comparison) fill(members []space.Draft) {
 	f := &filling{Comparison: u, members: members, setOnly: true}
 	for _, s := range u.sides {
 		if s.rule != nil {
-			f.setOnly = f.setOnly && s.rule.Decl.For.Kind == ast.OfSet
-			f.pairs = f.pairs || s.rule.Decl.For.Kind == ast.OfNeighbours
+			f.setOnly = f.setOnly && s.rule.Subject == ast.OfSet
+			f.pairs = f.pairs || s.rule.Subject == ast.OfNeighbours
 		}
 	}
 	if counts := u.counts(); len(counts) > 0 && !f.eachCount(counts) {
@@ -86,11 +86,11 @@ func (f *filling) one(b space.Bag) bool {
 // about tells whether a rule of either edition may be about a club.
 func (f *filling) about(d *space.Draft) bool {
 	for _, s := range f.sides {
-		if s.rule == nil || s.rule.Decl.For.Selector == nil {
+		if s.rule == nil || s.rule.Among.Decl == nil {
 			continue
 		}
 		d.LayInto(&s.club, s.program.Schema)
-		if s.probe.Takes(s.rule.Decl.For.Selector, s.rule.Book.Info, &s.club) != engine.False {
+		if s.probe.Takes(s.rule.Among.Decl, s.rule.Book.Info, &s.club) != engine.False {
 			return true
 		}
 	}

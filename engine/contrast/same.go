@@ -18,7 +18,7 @@ const mostSifted = 20_000
 
 // Sift leaves of the parts of unlike form those that are not known to mean the same.
 func (d *Books) Sift(p Pair, parts []What) []What {
-	if p.Old == nil || p.New == nil || p.Old.Decl.For.Kind != p.New.Decl.For.Kind {
+	if p.Old == nil || p.New == nil || p.Old.Subject != p.New.Subject {
 		return parts
 	}
 	return slices.DeleteFunc(parts, func(w What) bool {
@@ -51,7 +51,7 @@ type lifts struct{ hold, may []string }
 
 // sameExceptions tells whether the exceptions of two rules about clubs bring the same on every club.
 func (d *Books) sameExceptions(p Pair) bool {
-	if p.Old.Decl.For.Kind != ast.OfClub {
+	if p.Old.Subject != ast.OfClub {
 		return false
 	}
 	s := space.NewSpace()
@@ -65,8 +65,8 @@ func (d *Books) sameExceptions(p Pair) bool {
 	}
 	of := func(ask *engine.Probe, r *book.Rule, forms []string, c *club.Club) lifts {
 		var l lifts
-		for i, u := range r.Decl.Unless {
-			switch ask.Holds(u.Condition, r.Book.Info, c) {
+		for i, u := range r.Unless {
+			switch ask.Holds(u.When.Expr, u.When.Info, c) {
 			case engine.True:
 				l.hold = append(l.hold, forms[i])
 			case engine.Unknown:

@@ -115,7 +115,7 @@ func (d *editions) renamed(old, new []*book.Rule) []contrast.Pair {
 	match(func(o, n *book.Rule) bool { return len(d.Parts(contrast.Pair{Old: o, New: n})) == 0 })
 	tries := 0
 	match(func(o, n *book.Rule) bool {
-		if o.Decl.For.Kind != n.Decl.For.Kind || tries >= mostRenamed {
+		if o.Subject != n.Subject || tries >= mostRenamed {
 			return false
 		}
 		tries++

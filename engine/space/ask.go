@@ -100,7 +100,7 @@ func (q *Question) Glance(d *Draft) []engine.Glance {
 // takes tells whether a rule may be about a club of which no more is known.
 func (q *Question) takes(r *book.Rule, d *Draft) bool {
 	d.LayInto(&q.club, q.Search.Program.Schema)
-	return slices.ContainsFunc(q.Axes, func(a *Axis) bool { return a.Absent }) || q.Probe.Takes(r.Decl.For.Selector, r.Book.Info, &q.club) != engine.False
+	return slices.ContainsFunc(q.Axes, func(a *Axis) bool { return a.Absent }) || q.Probe.Takes(r.Among.Decl, r.Book.Info, &q.club) != engine.False
 }
 
 // Groups calls f with the cells of the question, a group at a time, until it is false: the clubs of a group differ in

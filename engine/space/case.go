@@ -26,7 +26,7 @@ func (w *Witness) Case(of diag.Code) string {
 		}
 		names = append(names, name)
 		on := strings.Join(v.On, ", ")
-		if v.Rule.Decl.For.Kind == ast.OfSet {
+		if v.Rule.Subject == ast.OfSet {
 			on = "set"
 		}
 		excepted := ""

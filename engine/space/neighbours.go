@@ -29,7 +29,7 @@ func (a *Search) Neighbours(r *book.Rule) (members []Draft, whole bool) {
 	s := NewSpace()
 	s.Pos = AnyPos
 	info := r.Book.Info
-	s.Selector(r.Decl.For.Selector, info)
+	s.Selector(r.Among.Decl, info)
 	for _, u := range r.Decl.Unless {
 		s.Formula(u.Condition, info, false)
 		if mixed(u.Condition) {
@@ -124,7 +124,7 @@ func more(d Draft, r *Reading, amount, steps float64) Draft {
 
 // MayTake tells whether a rule may be about a club of which no more is known than its kind, number and mark.
 func (a *Search) MayTake(r *book.Rule, d Draft) bool {
-	return a.MayBe(r.Decl.For.Selector, r.Book.Info, d)
+	return a.MayBe(r.Among.Decl, r.Book.Info, d)
 }
 
 // MayBe tells whether a selector may take such a club.

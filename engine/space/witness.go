@@ -104,7 +104,7 @@ func (a *Search) Witness(b Bag, on book.Day, rules ...*book.Rule) (*Witness, boo
 		Result:   func(r *engine.Result) { say(r.Rule, r.Subject, r.Verdict, r.Exception != nil) },
 	})
 	if len(rules) > 0 {
-		w.Of = rules[0].Decl.For.Kind
+		w.Of = rules[0].Subject
 	}
 	switch w.Of {
 	case ast.OfClub:

@@ -33,7 +33,7 @@ func (a *analyst) gaps() {
 		for _, s := range []flank{fromAbove, fromBelow} {
 			if rules := f.on(s); len(rules) > 0 && f[0].plain {
 				a.numbersBetween(f, rules, told)
-				if len(rules) > 1 && rules[0].Decl.For.Kind == ast.OfClub {
+				if len(rules) > 1 && rules[0].Subject == ast.OfClub {
 					a.kindsBetween(f, rules, told)
 				}
 			}
@@ -43,7 +43,7 @@ func (a *analyst) gaps() {
 		}
 	}
 	for _, r := range a.book.Rules {
-		if r.Decl.For.Kind == ast.OfClub && a.Pay(2) {
+		if r.Subject == ast.OfClub && a.Pay(2) {
 			a.rows(r)
 		}
 	}
@@ -52,7 +52,7 @@ func (a *analyst) gaps() {
 // numbersBetween looks for numbers between those that rules are about. Where all that are named skip every other
 // number, as fairway woods do, or where a list leaves out more than it names, that is taken to be on purpose.
 func (a *analyst) numbersBetween(f family, rules []*book.Rule, told map[string]bool) {
-	if rules[0].Decl.For.Kind == ast.OfSet || len(rules) == 1 && !a.plainList(rules[0]) {
+	if rules[0].Subject == ast.OfSet || len(rules) == 1 && !a.plainList(rules[0]) {
 		return
 	}
 	for _, k := range []catalogue.Kind{catalogue.Iron, catalogue.Hybrid, catalogue.Fairway} {
@@ -80,14 +80,14 @@ func (a *analyst) numbersBetween(f family, rules []*book.Rule, told map[string]b
 // plainList tells whether nothing but its list decides which clubs a rule is about: an except or a condition leaves
 // clubs out on purpose.
 func (a *analyst) plainList(r *book.Rule) bool {
-	var plain func(sel *ast.Selector, info *book.Info) bool
-	plain = func(sel *ast.Selector, info *book.Info) bool {
-		return len(sel.Except) == 0 && sel.Where == nil && !slices.ContainsFunc(sel.Items, func(i *ast.Item) bool {
-			m := info.Items[i]
-			return m == nil || m.Group != nil && !plain(m.Group.Decl.Selector, m.Group.Book.Info)
+	var plain func(c book.Clubs) bool
+	plain = func(c book.Clubs) bool {
+		return len(c.Decl.Except) == 0 && c.Decl.Where == nil && !slices.ContainsFunc(c.Decl.Items, func(i *ast.Item) bool {
+			m := c.Info.Items[i]
+			return m == nil || m.Group != nil && !plain(m.Group.Clubs())
 		})
 	}
-	return plain(r.Decl.For.Selector, r.Book.Info)
+	return plain(r.Among)
 }
 
 // kindsBetween looks for kinds between those that rules are about.
@@ -167,7 +167,7 @@ func (a *analyst) gap(f family, rules []*book.Rule, d space.Draft, what string, 
 		return
 	}
 	b := space.Bag{d}
-	if last := rules[len(rules)-1]; last.Decl.For.Kind == ast.OfNeighbours {
+	if last := rules[len(rules)-1]; last.Subject == ast.OfNeighbours {
 		b = a.sorted(last, space.Bag{{Kind: d.Kind, Number: d.Number - 1}, d})
 	}
 	var all []*book.Rule
@@ -245,7 +245,7 @@ func (a *analyst) rows(r *book.Rule) {
 			}
 		}
 		listedNumbers := space.NewSpace()
-		listedNumbers.Items(r.Decl.For.Selector.Items, r.Book.Info)
+		listedNumbers.Items(r.Among.Decl.Items, r.Book.Info)
 		for _, k := range space.KindsInOrder {
 			one := space.Draft{Kind: k, Number: space.UsualNumbers[k]}
 			if k == catalogue.Driver {

@@ -153,7 +153,7 @@ func (w *graph) add(j *engine.Judge, lines map[int]*line, clubs []*club.Club, of
 	asked := constrain.Find(j, set, w.rules[0].form.Property.ID)
 	system := asked.System(len(of), func(c *club.Club) int { return slices.Index(set.Clubs, c) }, func(r *book.Rule) int { return w.label[r] }, ringSteps)
 	for _, e := range system.Edges {
-		t := demand{Edge: e, line: -1, single: w.rules[e.Label].rule.Decl.For.Kind == ast.OfClub}
+		t := demand{Edge: e, line: -1, single: w.rules[e.Label].rule.Subject == ast.OfClub}
 		for _, end := range []*int{&t.Plus, &t.Minus} {
 			if *end != bounds.Origin {
 				*end = of[*end]

@@ -17,14 +17,14 @@ import (
 
 func (a *analyst) neighboursAndSets() {
 	for _, r := range a.book.Rules {
-		kind := r.Decl.For.Kind
+		kind := r.Subject
 		if kind == ast.OfClub {
 			continue
 		}
 		if !a.Pay(20 + a.Size/100) {
 			return
 		}
-		if kind == ast.OfNeighbours && a.empty(r.Decl.For.Selector) {
+		if kind == ast.OfNeighbours && a.empty(r.Among.Decl) {
 			a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: there is no club that it is about", r.Decl.Name.Text), "a list and a condition that some club meets")
 			continue
 		}
@@ -60,7 +60,7 @@ func (a *analyst) unshown(r *book.Rule) {
 		}
 		w, ok := a.Witness(b, on, r)
 		if ok && (w.Verdict(r) == decide.Fail || w.Verdict(r) == decide.TooClose) {
-			w.About(r.Decl.For.Kind, w.Verdicts[0].On)
+			w.About(r.Subject, w.Verdicts[0].On)
 			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no readings of %s can show that %s is met: they are not sure enough for a tolerance as narrow as this", f.Property.Name, r.Decl.Name.Text),
 				"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
 			return
@@ -134,7 +134,7 @@ func (a *analyst) pairExceptions(r *book.Rule) {
 	}
 	if whole && exempt != nil && !judged && len(clashes) == 0 {
 		if w, ok := a.Witness(exempt, on, r); ok && w.Verdict(r) == decide.Exempt {
-			w.About(r.Decl.For.Kind, w.Verdicts[0].On)
+			w.About(r.Subject, w.Verdicts[0].On)
 			a.tellLifted(r, w, "pair of clubs")
 		}
 	}

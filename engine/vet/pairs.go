@@ -35,7 +35,7 @@ type beside struct {
 func (a *analyst) pairs() {
 	var rules []*book.Rule
 	for _, r := range a.Program.Rules() {
-		if r.Decl.For.Kind == ast.OfClub {
+		if r.Subject == ast.OfClub {
 			rules = append(rules, r)
 		}
 	}

@@ -187,7 +187,7 @@ const (
 // inTurn is a bag that a rule judges on its last day and another one on its first, and none of some others in between;
 // nil where none is known. met tells that both judge some bag.
 func (a *analyst) inTurn(before, next *book.Rule, meanwhile []*book.Rule) (found space.Bag, met bool) {
-	switch before.Decl.For.Kind {
+	switch before.Subject {
 	case ast.OfClub:
 		akin := func(r *book.Rule) bool { return len(a.Requires(before)) == 0 || a.related(r, before) }
 		if !akin(next) {

@@ -347,7 +347,7 @@ func (s *ringSearch) met(r ring, name string, skip int) (space.Bag, bool) {
 func subjectOf(w *space.Witness) (ast.SubjectKind, []string) {
 	for _, v := range w.Verdicts {
 		if v.Verdict == decide.Fail {
-			return v.Rule.Decl.For.Kind, v.On
+			return v.Rule.Subject, v.On
 		}
 	}
 	return w.Of, w.Clubs

@@ -143,7 +143,7 @@ func (a *analyst) faulty(d space.Draft) *space.Witness {
 	}
 	for _, e := range tries {
 		for _, r := range a.Program.Rules() {
-			if r.Decl.For.Kind != ast.OfClub {
+			if r.Subject != ast.OfClub {
 				continue
 			}
 			c := space.Bag{e}.Lay(a.Program.Schema).Clubs[0]

@@ -37,7 +37,7 @@ func (a *analyst) sames() {
 	asked, spent := 0, 0 // bags that were judged
 	for _, r := range a.Program.Rules() {
 		b := r.Bound
-		if r.Decl.For.Kind == ast.OfClub || b == nil || !b.Fixed() {
+		if r.Subject == ast.OfClub || b == nil || !b.Fixed() {
 			continue
 		}
 		if _, counted := countOf(r); counted {

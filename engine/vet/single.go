@@ -195,7 +195,7 @@ func (s *study) extend(d *space.Draft) {
 // singles looks at each rule of the book about single clubs.
 func (a *analyst) singles() {
 	for _, r := range a.book.Rules {
-		if r.Decl.For.Kind == ast.OfClub {
+		if r.Subject == ast.OfClub {
 			a.single(a.study(r))
 		}
 	}

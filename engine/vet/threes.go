@@ -23,7 +23,7 @@ func (a *analyst) threes() {
 	on := map[string][]*book.Rule{}
 	var joined []*book.Rule
 	for _, r := range a.Program.Rules() {
-		if r.Decl.For.Kind != ast.OfClub {
+		if r.Subject != ast.OfClub {
 			continue
 		}
 		switch names := a.Requires(r); len(names) {

@@ -41,7 +41,7 @@ func (a *analyst) idleness() {
 		if cited && len(r.Decl.Cites) == 0 {
 			a.find(diag.MissingCite, r.Decl.Name.Span, nil, fmt.Sprintf("%s does not say where its figures come from, as other rules of the book do", r.Decl.Name.Text), "a cite")
 		}
-		if r.Decl.For.Kind == ast.OfClub {
+		if r.Subject == ast.OfClub {
 			a.unmeasurable(r)
 		} else {
 			a.unmeasurableBags(r)
@@ -101,22 +101,22 @@ func (a *analyst) neverMeasured(r *book.Rule, m *book.Method, w *space.Witness) 
 // unmeasurableBags looks for a rule about neighbours or sets that asks for a step or a value of the set by a method
 // that covers none of the clubs that count.
 func (a *analyst) unmeasurableBags(r *book.Rule) {
-	of, among, info := readOf(r.Value.Expr, r.Book.Info)
-	if of == nil {
+	of, among := readOf(r.Value)
+	if of.Expr == nil {
 		return
 	}
-	if among == nil {
-		among, info = r.Decl.For.Selector, r.Book.Info
+	if among.Decl == nil {
+		among = r.Among
 	}
 	s := space.NewSpace()
-	s.Selector(among, info)
-	s.Formula(of, info, true)
+	s.Clubs(among)
+	s.Part(of, true)
 	if len(s.Methods) == 0 {
 		return
 	}
 	var clubs space.Bag
 	for _, d := range s.Shapes() {
-		if !a.MayBe(among, info, d) {
+		if !a.MayBe(among.Decl, among.Info, d) {
 			continue
 		}
 		c := space.Bag{d}.Lay(a.Program.Schema).Clubs[0]
@@ -125,38 +125,35 @@ func (a *analyst) unmeasurableBags(r *book.Rule) {
 		}
 		clubs = append(clubs, d)
 	}
-	if r.Decl.For.Kind == ast.OfNeighbours {
+	if r.Subject == ast.OfNeighbours {
 		clubs, _ = a.Neighbours(r)
 	}
 	day, _ := space.Together(r)
 	for i := range clubs {
 		b := space.Bag{clubs[i], clubs[i]}
-		if r.Decl.For.Kind == ast.OfNeighbours {
+		if r.Subject == ast.OfNeighbours {
 			b[1] = a.Apart(r, &clubs[i], clubs[(i+1)%len(clubs)])
 		}
 		w, ok := a.Witness(b, day, r)
-		if ok && w.Verdict(r) == decide.Unmeasured && (r.Decl.For.Kind == ast.OfSet || len(w.Verdicts[0].On) == 2) {
-			w.About(r.Decl.For.Kind, w.Verdicts[0].On)
+		if ok && w.Verdict(r) == decide.Unmeasured && (r.Subject == ast.OfSet || len(w.Verdicts[0].On) == 2) {
+			w.About(r.Subject, w.Verdicts[0].On)
 			a.neverMeasured(r, s.Methods[0], w)
 			return
 		}
 	}
 }
 
-// readOf is what is read of the clubs for a step or a value of the set, and of the set's which clubs count; nil for any
+// readOf is what is read of the clubs for a step or a value of the set, and of the set's which clubs count; none for any
 // other formula.
-func readOf(e ast.Expr, info *book.Info) (of ast.Expr, among *ast.Selector, in *book.Info) {
-	switch e := ast.Unparen(e).(type) {
-	case *ast.Ref:
-		if ref := info.Refs[e]; ref != nil && ref.Kind == book.RefLet && e.Pos == ast.Here {
-			return readOf(ref.Let.Decl.Value, ref.Let.Book.Info)
-		}
+func readOf(p book.Part) (of book.Part, among book.Clubs) {
+	p = p.Behind()
+	switch e := p.Expr.(type) {
 	case *ast.Step:
-		return e.Of, nil, info
+		of = p.In(e.Of)
 	case *ast.SetValue:
-		return e.Of, e.Among, info
+		of, among = p.In(e.Of), book.Clubs{Decl: e.Among, Info: p.Info}
 	}
-	return nil, nil, nil
+	return of, among
 }
 
 // tellLifted tells of a rule that its exceptions lift wherever it would apply.
