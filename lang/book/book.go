@@ -1,5 +1,5 @@
 // Package book holds the checked book: its declarations with every name resolved, its rules, and what was found out
-// about single nodes of its tree, which stands in the side table Info and never in the nodes. lang/check fills it;
+// about single nodes of its tree, which is kept in the side table Info and never in the nodes. lang/check fills it;
 // whoever judges, compares or shows rules asks it and does not look at syntax again.
 //
 // book.go holds the declarations, rule.go rules in their one normal form, part.go formulas with the facts by which they

@@ -4,7 +4,7 @@ package book
 
 import "time"
 
-// Day is a calendar day, counted from 1970-01-01. NoDay stands for none.
+// Day is a calendar day, counted from 1970-01-01. NoDay means none.
 type Day int
 
 // NoDay is no day at all.

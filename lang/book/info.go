@@ -87,7 +87,7 @@ type Facts struct {
 	Chart    bool
 	Readings bool
 	Measured bool // a length by a method, whose reading is never sure
-	Bag      bool // a value of the set, wherever it stands
+	Bag      bool // a value of the set, anywhere in it
 	Faulty   bool // a mistake was reported in it, or in a name
 }
 
@@ -108,7 +108,7 @@ func (f *Facts) AddInner(g Facts) {
 	f.Faulty = f.Faulty || g.Faulty
 }
 
-// Named returns the facts of a name that stands for a formula of these facts.
+// Named returns the facts of a let whose formula has these facts.
 func (f Facts) Named() Facts {
 	f.Depth++
 	f.Cost++

@@ -19,7 +19,7 @@ type RuleKey struct {
 	Dates, Scope, Exceptions, Limit, Decision string
 	Advice                                    bool
 	Methods                                   []string // names of those that its lengths are asked for by, sorted
-	Branches                                  bool     // an "if" stands in it
+	Branches                                  bool     // there is an "if" in it
 	Simple                                    bool     // how sure a value is counts nothing
 }
 
@@ -28,10 +28,10 @@ type Keys struct {
 	simple  bool
 	known   map[any]known
 	methods map[string]bool // asked for by what is in hand
-	ifs     bool            // an "if" stands in what is in hand
+	ifs     bool            // there is an "if" in what is in hand
 }
 
-// known is the key of what stands behind a name, and what it holds.
+// known is the key of what a name means, and what it holds.
 type known struct {
 	key     string
 	methods map[string]bool
@@ -87,7 +87,7 @@ func neverBelowZero(p Part) bool {
 	return false
 }
 
-// once writes what stands under a name, and notes what it holds.
+// once writes what a name means, and notes what it holds.
 func (k *Keys) once(of any, write func() string) string {
 	s, ok := k.known[of]
 	if !ok {

@@ -69,7 +69,7 @@ func (p Part) Behind() Part {
 	}
 }
 
-// Part returns the formula that the let stands for, as it is written.
+// Part returns the formula of the let, as it is written.
 func (l *Let) Part() Part { return Part{l.Decl.Value, l.Book.Info} }
 
 // Clubs returns the clubs of the group.

@@ -28,7 +28,7 @@ func (c *checker) testCase(d *ast.Case) {
 		c.lacking(firstLine(d.Span), "this case", "expect")
 	}
 	sets := map[string]*ast.CaseSet{}
-	in := map[string][]*ast.CaseSet{} // the sets in which an id stands
+	in := map[string][]*ast.CaseSet{} // the sets that hold a club of an id
 	for _, set := range d.Sets {
 		if set.ID != nil {
 			if before := sets[catalogue.Key(set.ID.Value)]; before != nil {
@@ -182,7 +182,7 @@ func (c *checker) sharedUnit(value, half ast.Expr) {
 	c.info.Types[value] = quantity(q.Value.Dim())
 }
 
-// unitLeftOut tells whether a value of dimension d and its half-width are both written without a unit.
+// unitLeftOut reports whether a value of dimension d and its half-width are both written without a unit.
 func (c *checker) unitLeftOut(value, half ast.Expr, d unit.Dim) bool {
 	bare := func(e ast.Expr) bool {
 		if u, ok := e.(*ast.Unary); ok {

@@ -117,7 +117,7 @@ func (c *checker) wrong(code diag.Code, at source.Span, expected, message string
 	return c.report(diag.Diagnostic{Code: code, Span: at, Message: fmt.Sprintf(message, args...), Expected: expected})
 }
 
-// full tells that no more errors are listed, so that nothing has to be looked up for
+// full reports whether no more errors are listed, so that nothing has to be looked up for
 // them.
 func (c *checker) full() bool { return c.said[diag.Error] >= maxMistakes }
 
@@ -146,7 +146,7 @@ func (c *checker) near(word string, from []string) string {
 	return near
 }
 
-// text is what stands at a place, on one line, without a comment.
+// text is the text at a place, on one line, without a comment.
 func text(s source.Span) string { return s.OneLine() }
 
 // shown is a formula as a message shows it: as written, shortened where it is long.

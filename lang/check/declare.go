@@ -135,7 +135,7 @@ func (c *checker) settle(e *entry) bool {
 	return !e.faulty
 }
 
-// facts are the facts of what the entry stands for; nil where it has none.
+// facts are the facts about what the entry declares; nil where it has none.
 func (e *entry) facts() *book.Facts {
 	switch {
 	case e.group != nil:

@@ -50,7 +50,7 @@ func (c *checker) headElsewhere(h *book.Head) {
 	}
 }
 
-// inBoth tells whether some club surely belongs to a list of this book and to one of other.
+// inBoth reports whether some club surely belongs to a list of this book and to one of other.
 func (c *checker) inBoth(own, others []*ast.Item, other *book.Book) bool {
 	for _, x := range own {
 		for _, y := range others {

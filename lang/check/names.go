@@ -28,14 +28,14 @@ const (
 	methods
 )
 
-// String says what a name of the space stands for.
+// String says what a name of the space means.
 func (s nameSpace) String() string {
 	return [...]string{"rule", "property, let or chart", "group", "method"}[s]
 }
 
 func (s nameSpace) key(name string) string { return string('0'+rune(s)) + name }
 
-// entry is what a name stands for. A faulty one was said to be wrong; whatever
+// entry is what a name means. A faulty one was said to be wrong; whatever
 // follows from it is not reported.
 type entry struct {
 	space  nameSpace
@@ -214,7 +214,7 @@ func ifRule(s nameSpace, words string) string {
 	return ""
 }
 
-// alike tells whether two declarations are of one column of the sheet.
+// alike reports whether two declarations are of one column of the sheet.
 func alike(a, b *entry) bool {
 	return a.property != nil && b.property != nil && a.property.Of.ID == b.property.Of.ID
 }
@@ -341,7 +341,7 @@ func (c *checker) usual(names []string) string {
 	return first
 }
 
-// unknown reports a name that stands for nothing, unless a missing book may
+// unknown reports a name that means nothing, unless a missing book may
 // have held it. More are other words that could have stood there.
 func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...string) {
 	if c.blind || name.Text == "" {

@@ -83,7 +83,7 @@ func (c *checker) positioned(e *ast.Ref, s scope) bool {
 }
 
 // placed reports a name that is about one club where none, or no certain one, is meant.
-// ownClub tells that it cannot be what a whole bag carries either.
+// ownClub says that it cannot be what a whole bag carries either.
 func (c *checker) placed(e *ast.Ref, s scope, why string, ownClub bool) bool {
 	name := text(e.Span)
 	switch {
@@ -211,7 +211,7 @@ func (c *checker) anyProperty(e *ast.Ref, s scope, taker string) book.Type {
 	return t
 }
 
-// unknownValue reports a name in a formula that stands for nothing.
+// unknownValue reports a name in a formula that means nothing.
 func (c *checker) unknownValue(e *ast.Ref) {
 	name := e.Name.Text
 	d := diag.Diagnostic{Code: diag.UnknownName, Span: e.Name.Span}

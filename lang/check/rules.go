@@ -68,7 +68,7 @@ func (c *checker) rule(e *entry) {
 	}
 }
 
-// exceptions checks the exceptions of a rule whose value gives value; measured tells that it is never sure.
+// exceptions checks the exceptions of a rule whose value gives value; measured says that it is never sure.
 func (c *checker) exceptions(r *book.Rule, s scope, value book.Type, measured bool) bool {
 	sound := true
 	first := map[string]*book.Exception{}
@@ -309,7 +309,7 @@ func (c *checker) neverSure(r *book.Rule, b *ast.Bound, measured bool) {
 		Expected: "a tolerance, or decision simple", Hint: "is " + text(b.Q.Place()) + " +/- 1/16 in"})
 }
 
-// widens tells whether a half-width or an allowance is there and not surely 0.
+// widens reports whether a half-width or an allowance is there and not surely 0.
 func (c *checker) widens(e ast.Expr) bool {
 	k := c.info.Constants[e]
 	return e != nil && (k == nil || k.Exact.Sign() != 0)

@@ -318,7 +318,7 @@ type claim struct {
 // clashes is told when clubs are judged.
 const maxPairs = 2_000_000
 
-// meet tells whether two claims both hold for some club under one condition.
+// meet reports whether two claims both hold for some club under one condition.
 func (c *checker) meet(a, b claim) bool {
 	c.pairs--
 	return c.pairs >= 0 && (a.where == nil) == (b.where == nil) && (a.where == nil ||
@@ -339,7 +339,7 @@ func (c *checker) clash(at, before source.Span, same bool, what string) {
 	c.report(d)
 }
 
-// overlap tells whether some club surely belongs to both lists. What groups and marks
+// overlap reports whether some club surely belongs to both lists. What groups and marks
 // beside numbers have in common is told when clubs are judged.
 func (c *checker) overlap(a, b []*ast.Item) bool {
 	if a == nil || b == nil {
@@ -358,7 +358,7 @@ func (c *checker) overlap(a, b []*ast.Item) bool {
 	return false
 }
 
-// common tells whether some club surely is both.
+// common reports whether some club surely is both.
 func common(a, b *book.ItemInfo) bool {
 	switch {
 	case a == nil || b == nil:
