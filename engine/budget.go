@@ -1,14 +1,14 @@
 package engine
 
-// This file shows uncertainty: the budget of a value, component by component, and the
-// length of a single club by a method of choice, with what the expanded uncertainty and
-// the comparison of two lengths need.
+// This file shows lengths with their uncertainty, component by component: that of a single club by a method of choice, what
+// the comparison of two needs, and what building clubs asks of the books.
 
 import (
 	"slices"
 
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -17,38 +17,38 @@ import (
 
 // Component is a line of a budget of uncertainty.
 type Component struct {
-	Name         string            // "graduation", "head shape: reach", "lie of d1"
-	What         measure.Component // of a length; 0 of another property
-	Of           *club.Club        // whose own it is; nil of what clubs share
-	Half         Amount            // half-width of the source, rectangular; no amount of repeats
-	Source       Amount            // standard uncertainty of the source
-	Sensitivity  float64           // of the value to the source, in base units of both
-	Contribution Amount            // to the value's standard uncertainty, with the sign of the sensitivity
-	Share        float64           // of the variance, 0 to 1
+	Name         string          // "graduation", "head shape: reach", "lie of d1"
+	What         value.Component // of a length; 0 of another property
+	Of           *club.Club      // whose own it is; nil of what clubs share
+	Half         Amount          // half-width of the source, rectangular; no amount of repeats
+	Source       Amount          // standard uncertainty of the source
+	Sensitivity  float64         // of the value to the source, in base units of both
+	Contribution Amount          // to the value's standard uncertainty, with the sign of the sensitivity
+	Share        float64         // of the variance, 0 to 1
 }
 
 // budget lists the components of a value, the largest share first.
-func (p *Program) budget(parts []part, shown *unit.Unit) []Component {
+func (p *Program) budget(parts []value.Part, shown *unit.Unit) []Component {
 	variance := 0.0
 	for _, q := range parts {
-		variance += q.contribution() * q.contribution()
+		variance += q.Contribution() * q.Contribution()
 	}
 	if variance == 0 {
 		return nil
 	}
 	out := make([]Component, 0, len(parts))
 	for _, q := range parts {
-		dim, name := p.describe(q.source)
+		dim, name := p.describe(q.Source)
 		u := unit.Base(dim)
 		if shown.Dim == dim {
 			u = shown
 		}
-		owner, _ := q.source.owner.(*club.Club)
-		c := Component{Name: name, What: q.source.what, Of: owner,
-			Source: Amount{Base: q.u, Unit: u}, Sensitivity: q.sensitivity,
-			Contribution: Amount{Base: q.contribution(), Unit: shown}, Share: q.contribution() * q.contribution() / variance}
-		if q.half > 0 {
-			c.Half = Amount{Base: q.half, Unit: u}
+		owner, _ := q.Source.Owner.(*club.Club)
+		c := Component{Name: name, What: q.Source.What, Of: owner,
+			Source: Amount{Base: q.U, Unit: u}, Sensitivity: q.Sensitivity,
+			Contribution: Amount{Base: q.Contribution(), Unit: shown}, Share: q.Contribution() * q.Contribution() / variance}
+		if q.Half > 0 {
+			c.Half = Amount{Base: q.Half, Unit: u}
 		}
 		out = append(out, c)
 	}
@@ -65,42 +65,41 @@ func (p *Program) budget(parts []part, shown *unit.Unit) []Component {
 }
 
 // describe names a source of uncertainty and its dimension.
-func (p *Program) describe(o origin) (unit.Dim, string) {
+func (p *Program) describe(o value.Source) (unit.Dim, string) {
 	of := ""
-	if c, ok := o.owner.(*club.Club); ok {
+	if c, ok := o.Owner.(*club.Club); ok {
 		of = " of " + c.ID
 	}
-	switch o.what {
+	switch o.What {
 	case measure.Stated:
-		if o.index == plannedPart {
+		if o.Index == plannedPart {
 			return unit.Length, "shaft and bore as stated" + of
 		}
 	case 0:
-		q := p.Schema.Property(catalogue.ID(o.index))
+		q := p.Schema.Property(catalogue.ID(o.Index))
 		return q.Sort.Dim(), q.Name + of
 	case measure.LieSet:
-		return unit.Angle, o.what.String() + of
+		return unit.Angle, measure.Name(o.What) + of
 	case measure.HeadShape:
-		return unit.Length, o.what.String() + ": " + ast.ShapeWords[o.index]
+		return unit.Length, measure.Name(o.What) + ": " + ast.ShapeWords[o.Index]
 	}
-	return unit.Length, o.what.String() + of
+	return unit.Length, measure.Name(o.What) + of
 }
 
 // Length is the length of a club by a method, or another of its measurements.
 type Length struct {
 	Club     *club.Club
 	From, To string // methods; "" of what is read by none
-	Value    Amount // no amount where it cannot be had; Needs and Reasons say why
+	Value    Amount // no amount where it cannot be had; Lacks say why
 	U        Amount // standard uncertainty; no amount where it cannot be known
 	Expanded Amount // k times U
 	Coverage float64
 	Steps    []Step
 	Budget   []Component
-	Needs    []string
-	Reasons  []string
-	Fault    string // two rows of the books disagree on the club: which; "" for none
+	Lacks    []value.Lack // of no value, or of no uncertainty
+	Fault    *value.Lack  // two rows of the books disagree on the club; nil for none
 
-	value value
+	value value.Value
 }
 
 // Length brings the length of a club to a method, shown in inches. A lie that the club lacks is
@@ -126,27 +125,27 @@ func (j *Judge) measured(x *env, of book.RefInfo) Length {
 	of.Kind = book.RefProperty
 	x.j, x.bag, x.steps, x.shown = j, &bag{set: &club.Set{}}, &l.Steps, shown
 	v := x.property(&of)
-	j.blame(v.lacks)
-	j.blame(v.unsure)
+	j.blame(v.Lacks)
+	j.blame(v.Unsure)
 	l.Fault, l.value = j.fault(), v
-	if v.kind != number {
-		l.Needs, l.Reasons = spell(v.lacks)
+	if v.Kind != value.Number {
+		l.Lacks = v.Lacks
 		return l
 	}
-	l.Value = Amount{Base: v.num, Unit: shown, Swing: of.Property.Sort == catalogue.SwingWeight}
-	if v.unsure != nil {
-		l.Needs, l.Reasons = spell(v.unsure)
+	l.Value = Amount{Base: v.Num, Unit: shown, Swing: of.Property.Sort == catalogue.SwingWeight}
+	if v.Unsure != nil {
+		l.Lacks = v.Unsure
 		return l
 	}
-	l.U, l.Expanded, l.Coverage = v.expanded(shown)
-	l.Budget = j.program.budget(v.parts, shown)
+	l.U, l.Expanded, l.Coverage = expanded(v, shown)
+	l.Budget = j.program.budget(v.Parts, shown)
 	return l
 }
 
 // expanded is the standard and the expanded uncertainty of a number, with the coverage
 // factor between them.
-func (v value) expanded(u *unit.Unit) (standard, expanded Amount, k float64) {
-	s := v.spread()
+func expanded(v value.Value, u *unit.Unit) (standard, expanded Amount, k float64) {
+	s := v.Spread()
 	k = s.Coverage()
 	return Amount{Base: s.U, Unit: u}, Amount{Base: k * s.U, Unit: u}, k
 }
@@ -157,16 +156,16 @@ type Difference struct {
 	Value, U, Expanded Amount
 	Budget             []Component
 
-	parts []part
+	parts []value.Part
 }
 
 // Less is l less m; both must have a value.
 func (j *Judge) Less(l, m Length) Difference {
-	v := linear(l.value.num-m.value.num, l.value, 1, m.value, -1)
-	d := Difference{Value: Amount{Base: v.num, Unit: l.Value.Unit}, parts: v.parts}
-	if v.unsure == nil {
-		d.U, d.Expanded, _ = v.expanded(l.Value.Unit)
-		d.Budget = j.program.budget(v.parts, l.Value.Unit)
+	v := value.Linear(l.value.Num-m.value.Num, l.value, 1, m.value, -1)
+	d := Difference{Value: Amount{Base: v.Num, Unit: l.Value.Unit}, parts: v.Parts}
+	if v.Unsure == nil {
+		d.U, d.Expanded, _ = expanded(v, l.Value.Unit)
+		d.Budget = j.program.budget(v.Parts, l.Value.Unit)
 	}
 	return d
 }
@@ -174,16 +173,110 @@ func (j *Judge) Less(l, m Length) Difference {
 // Method returns the method of that name; nil where the books know none.
 func (p *Program) Method(name string) *book.Method { return p.methods[name] }
 
-// spell says what is lacking: the names of the measurements, sorted, and the reasons.
-func spell(lacks []lack) (needs, reasons []string) {
-	for _, l := range lacks {
-		if l.need != "" && !slices.Contains(needs, l.need) {
-			needs = append(needs, l.need)
+// Planned is the method of a length that no one has read: from the bare butt of a finished
+// shaft along the axis to the ground, as cut. It needs no grip and no lie, and it is as sure
+// as the half-width stated with it says; without one it is exact. It is no name that a book
+// can give and is not among Methods.
+const Planned = "planned shaft and bore"
+
+// plannedPart marks the component of a planned length, so that it is never taken for that
+// of a reading of the same club.
+const plannedPart = -1
+
+// planning makes the method Planned known to a program.
+func (p *Program) planning() {
+	p.planned = &book.Method{Decl: &ast.Method{Name: ast.Name{Text: Planned}}}
+	if p.tools.methods == nil {
+		p.tools.methods = map[*book.Method]*measure.Method{}
+	}
+	p.tools.methods[p.planned] = &measure.Method{Name: Planned, Stop: measure.AtLie, Top: measure.Butt}
+}
+
+// taken is the method by which a length was read; nil where no book knows it.
+func (p *Program) taken(name string) *book.Method {
+	if name == Planned {
+		return p.planned
+	}
+	return p.methods[name]
+}
+
+// asPlanned turns the components of a planned length into those of the shaft and the bore.
+func asPlanned(parts []value.Part) []value.Part {
+	out := parts[:0]
+	for _, q := range parts {
+		if q.Source.What == measure.Stated {
+			if q.Half == 0 {
+				continue
+			}
+			q.Source.Index = plannedPart
 		}
-		if l.reason != "" && !slices.Contains(reasons, l.reason) {
-			reasons = append(reasons, l.reason)
+		out = append(out, q)
+	}
+	return out
+}
+
+// Chart looks a club up in a chart. A row that rests on the whole set cannot be told.
+func (j *Judge) Chart(h *book.Chart, c *club.Club) Length {
+	j.clashed = nil
+	x := &env{j: j, info: h.Book.Info, club: c}
+	v := x.chart(h)
+	out := Length{Club: c, Fault: j.fault()}
+	if v.Kind != value.Number {
+		out.Lacks = v.Lacks
+		return out
+	}
+	out.Value = Amount{Base: v.Num, Unit: unit.Lookup("in")}
+	return out
+}
+
+// fault is which two rows of the books disagreed on the club in hand; nil for none.
+func (j *Judge) fault() *value.Lack {
+	if j.clashed == nil {
+		return nil
+	}
+	return &j.clashed.Rows
+}
+
+// GripEnd returns how far the very end of a club's grip lies beyond the bare butt: its cap and its
+// crown together. It is no amount where one of them is not known: lacks say why.
+func (j *Judge) GripEnd(c *club.Club) (beyond Amount, lacks []value.Lack) {
+	clear(j.subjects)
+	x := &env{j: j, bag: &bag{set: &club.Set{}}, club: c}
+	s := x.measuring()
+	if s.Cap == nil || s.Crown == nil {
+		return Amount{}, s.missing([]string{"cap", "crown"})
+	}
+	return Amount{Base: s.Cap.Amount + s.Crown.Amount, Unit: unit.Lookup("in")}, nil
+}
+
+// Apart tells the uncertainty of differences apart: own is for each the variance of what it
+// has of its own, in squared nm; shared has for each source that at least two of them have
+// in common the contribution to each, in nm with its sign. So the covariance of two is the
+// sum over the sources of the product of their contributions.
+func Apart(ds []Difference) (own []float64, shared [][]float64) {
+	uses := map[value.Source]int{}
+	for _, d := range ds {
+		for _, p := range d.parts {
+			uses[p.Source]++
 		}
 	}
-	slices.Sort(needs)
-	return needs, reasons
+	own = make([]float64, len(ds))
+	column := map[value.Source]int{}
+	for i, d := range ds {
+		for _, p := range d.parts {
+			c := p.Contribution()
+			if uses[p.Source] < 2 {
+				own[i] += c * c
+				continue
+			}
+			k, ok := column[p.Source]
+			if !ok {
+				k = len(shared)
+				column[p.Source] = k
+				shared = append(shared, make([]float64, len(ds)))
+			}
+			shared[k][i] += c
+		}
+	}
+	return own, shared
 }

@@ -15,6 +15,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -100,7 +101,7 @@ func (h *holed) judge() answers {
 	}
 	out := answers{}
 	h.p.NewJudge(engine.Options{Day: book.NoDay, All: true}).Set(s, engine.Sink{Result: func(r *engine.Result) {
-		a := answer{verdict: r.Verdict, of: r.Subject.Kind, why: strings.Join(r.Reasons, "; ")}
+		a := answer{verdict: r.Verdict, of: r.Subject.Kind, why: strings.Join(wording.Reasons(r.Lacks), "; ")}
 		for _, c := range r.Subject.Clubs {
 			a.clubs = append(a.clubs, c.ID)
 		}

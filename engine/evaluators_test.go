@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"ferrule/engine/club"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
@@ -164,8 +165,8 @@ func agree(t *rapid.T, text string, gaps, pair bool) {
 	x := p.about(r, c, second)
 	n, b, ok := x.runProgram(f, false)
 	w := x.eval(r.Value.Expr)
-	known := w.kind == number || w.kind == truth && w.truth != Unknown
-	if ok && (!known || w.kind == number && unit.Compare(n, w.num) != 0 || w.kind == truth && b != (w.truth == True)) {
+	known := w.Kind == value.Number || w.Kind == value.Condition && w.Truth != value.Unknown
+	if ok && (!known || w.Kind == value.Number && unit.Compare(n, w.Num) != 0 || w.Kind == value.Condition && b != (w.Truth == value.True)) {
 		t.Fatalf("%s\nthe program gives %v %v, the walk %+v", text, n, b, w)
 	}
 	// A division by 0 leaves the program without an answer, where Kleene's logic may have one.
@@ -201,7 +202,7 @@ func TestMissingDataChangeNothingThatIsTold(t *testing.T) {
 		p, r := ready(t, text)
 		c := anyClub(t, p, true)
 		before := p.about(r, c, nil).eval(r.Value.Expr)
-		if before.truth == Unknown || strings.Contains(text, "has ") {
+		if before.Truth == value.Unknown || strings.Contains(text, "has ") {
 			return
 		}
 		for id := catalogue.ID(0); int(id) < p.Schema.Len(); id++ {
@@ -213,8 +214,8 @@ func TestMissingDataChangeNothingThatIsTold(t *testing.T) {
 				}
 			}
 		}
-		if after := p.about(r, c, nil).eval(r.Value.Expr); after.truth != before.truth && after.truth != Unknown {
-			t.Fatalf("%s\n%v with data missing, %v with all of it", text, before.truth, after.truth)
+		if after := p.about(r, c, nil).eval(r.Value.Expr); after.Truth != before.Truth && after.Truth != value.Unknown {
+			t.Fatalf("%s\n%v with data missing, %v with all of it", text, before.Truth, after.Truth)
 		}
 	})
 }

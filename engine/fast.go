@@ -6,6 +6,7 @@ package engine
 
 import (
 	"ferrule/engine/decide"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -70,13 +71,13 @@ func (x *env) fast(r *rule) decide.Verdict {
 	b := r.bound
 	for i, e := range r.unless {
 		switch x.holds(e.formula) {
-		case False:
+		case value.False:
 			continue
-		case Unknown:
+		case value.Unknown:
 			return 0
 		}
 		for _, later := range r.unless[i+1:] {
-			if x.holds(later.formula) != False {
+			if x.holds(later.formula) != value.False {
 				return 0
 			}
 		}
@@ -88,7 +89,7 @@ func (x *env) fast(r *rule) decide.Verdict {
 	}
 	certain := r.decision.Kind != decide.Simple
 	if b == nil {
-		if !certain && x.holds(r.formula) == True {
+		if !certain && x.holds(r.formula) == value.True {
 			return decide.Pass
 		}
 		return 0
@@ -111,7 +112,7 @@ func (x *env) fast(r *rule) decide.Verdict {
 func (x *env) number(f *formula, certain bool) (n float64, s decide.Spread, ok bool) {
 	switch f.form {
 	case property:
-		n, s.U, ok = x.plain(f, x.club, certain)
+		n, s.U, _, ok = x.plain(f, x.club, certain)
 		return n, s, ok
 	case stepOf:
 		n, s.U, ok = x.plainStep(f, certain)
@@ -121,19 +122,19 @@ func (x *env) number(f *formula, certain bool) (n float64, s decide.Spread, ok b
 		y.draws = certain
 		v := y.whole(ast.Unparen(f.expr))
 		if certain {
-			s = v.spread()
+			s = v.Spread()
 		}
-		return v.num, s, v.kind == number && !(certain && (v.unsure != nil || v.rough()))
+		return v.Num, s, v.Kind == value.Number && !(certain && (v.Unsure != nil || v.Rough()))
 	}
 	n, _, ok = x.execute(f, certain)
 	return n, s, ok
 }
 
 // holds tells whether a condition holds; Unknown where the recording walk must tell.
-func (x *env) holds(f *formula) Truth {
+func (x *env) holds(f *formula) value.Truth {
 	_, b, ok := x.execute(f, false)
 	if !ok {
-		return Unknown
+		return value.Unknown
 	}
-	return truthFrom(b)
+	return value.TruthFrom(b)
 }

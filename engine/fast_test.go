@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"ferrule/engine/club"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 )
@@ -125,8 +126,8 @@ func TestShortWayGivesTheSameUncertainty(t *testing.T) {
 					return
 				}
 				w := x.eval(r.Value.Expr)
-				if w.kind != number || w.unsure != nil || math.Abs(w.num-n) > 1e-9*math.Abs(n) || math.Abs(w.uncertainty()-u.U) > 1e-9*u.U {
-					t.Fatalf("%s: %v ± %v, the walk gives %v ± %v (%v)", r.Decl.Name.Text, n, u, w.num, w.uncertainty(), w.unsure)
+				if w.Kind != value.Number || w.Unsure != nil || math.Abs(w.Num-n) > 1e-9*math.Abs(n) || math.Abs(w.Uncertainty()-u.U) > 1e-9*u.U {
+					t.Fatalf("%s: %v ± %v, the walk gives %v ± %v (%v)", r.Decl.Name.Text, n, u, w.Num, w.Uncertainty(), w.Unsure)
 				}
 			}
 			for i, c := range s.Clubs {

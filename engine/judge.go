@@ -4,12 +4,11 @@ package engine
 // which settings, and what is told of each.
 
 import (
-	"fmt"
 	"slices"
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
-	"ferrule/engine/measure"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -28,7 +27,7 @@ type Judge struct {
 	all         bool
 	every       bool                        // give each result in place of the worst, with what values of the set come from
 	unread      map[*club.Club][]unread     // refused rows that are a setting of a club of the set in hand; nil where there are none
-	known       map[known]value             // values of the set in hand
+	known       map[known]value.Value       // values of the set in hand
 	spent, most int                         // what it took so far to work with these, and what it may take
 	selectors   map[*ast.Selector]*selector // those of values of a set, as far as met
 	texts       map[textAt]*oddText         // texts that the books do not know, as far as met
@@ -36,10 +35,9 @@ type Judge struct {
 	corrections map[route]*correction       // how lengths are brought to other methods, as far as met
 	clashed     *Conflict                   // rows of a chart or the like that disagree on the subject in hand
 	lined       []member                    // scratch of pairs
-	members     []value                     // scratch of a value of the set
+	members     []value.Value               // scratch of a value.Value of the set
 	run         machine
-	tables      map[string]*measure.Quantile // of errors that are drawn, by their distribution
-	vectors     [][]float64                  // room for draws
+	draws       value.Simulator
 }
 
 // known is a value of a set, as it is worked out where uncertainty counts or not.
@@ -69,7 +67,7 @@ func (p *Program) NewJudge(o Options) *Judge {
 // scratch is a judge of no rules.
 func (p *Program) scratch() *Judge {
 	return &Judge{program: p, most: maxSpent, run: machine{operands: map[string]any{}},
-		known: map[known]value{}, selectors: map[*ast.Selector]*selector{}, subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
+		known: map[known]value.Value{}, selectors: map[*ast.Selector]*selector{}, subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
 }
 
 func (r *rule) inForce(day book.Day) bool {
@@ -119,18 +117,18 @@ func (j *Judge) club(x env, r *rule, c *club.Club, t *Tally, to Sink) {
 	in := r.selector.quick(c)
 	if j.every {
 		j.give(r, j.atUnread(&x, r, c), nil, t, to)
-		for s := c; s != nil && in != False; s = s.Next {
+		for s := c; s != nil && in != value.False; s = s.Next {
 			res, clash := j.one(&x, r, s)
 			j.give(r, res, clash, t, to)
 		}
 		return
 	}
 	if c.Next == nil && (j.unread == nil || j.unread[c] == nil) {
-		if in == False {
+		if in == value.False {
 			return
 		}
 		x.club = c
-		if !j.all && in == True {
+		if !j.all && in == value.True {
 			if v := x.fast(r); v != 0 {
 				t.Count(r.Rule, v)
 				return
@@ -189,11 +187,11 @@ func (j *Judge) give(r *rule, res *Result, clash *Conflict, t *Tally, to Sink) {
 func (j *Judge) one(x *env, r *rule, c *club.Club) (*Result, *Conflict) {
 	x.club = c
 	s := Subject{Kind: ast.OfClub, Set: x.bag.set.Name, File: x.bag.set.File, Clubs: []*club.Club{c}}
-	switch in := x.takes(r.Among.Decl); in.truth {
-	case False:
+	switch in := x.takes(r.Among.Decl); in.Truth {
+	case value.False:
 		return nil, nil
-	case Unknown:
-		return x.result(r, s, unmeasured(in.lacks)), nil
+	case value.Unknown:
+		return x.result(r, s, unmeasured(in.Lacks)), nil
 	}
 	return j.subject(x, r, s)
 }
@@ -209,8 +207,7 @@ func (j *Judge) subject(x *env, r *rule, s Subject) (*Result, *Conflict) {
 	}
 	switch {
 	case !ok:
-		return nil, &Conflict{Rule: r.Rule, Subject: s, Between: between,
-			Message: fmt.Sprintf("two exceptions of %s hold for %s and disagree", r.Decl.Name.Text, s.name())}
+		return nil, &Conflict{Rule: r.Rule, Subject: s, Between: between}
 	case j.clashed != nil:
 		j.clashed.Rule, j.clashed.Subject = r.Rule, s
 		return nil, j.clashed
@@ -223,25 +220,12 @@ func (j *Judge) subject(x *env, r *rule, s Subject) (*Result, *Conflict) {
 }
 
 // blame notes that two rows of a book disagree on the subject in hand, where that is among what is lacking.
-func (j *Judge) blame(lacks []lack) {
+func (j *Judge) blame(lacks []value.Lack) {
 	for _, l := range lacks {
-		if l.fault != nil && j.clashed == nil {
-			j.clashed = &Conflict{Other: l.fault.rows, Message: l.fault.message}
+		if l.Kind == value.RowsDiffer && j.clashed == nil {
+			j.clashed = &Conflict{Rows: l}
 		}
 	}
-}
-
-func (s Subject) name() string {
-	switch len(s.Clubs) {
-	case 0:
-		if s.Set == "" {
-			return "the set"
-		}
-		return "the set " + s.Set
-	case 1:
-		return s.Clubs[0].ID
-	}
-	return s.Clubs[0].ID + " and " + s.Clubs[1].ID
 }
 
 // bag judges a bag by a rule about pairs, about the whole set, or about clubs with
@@ -254,7 +238,7 @@ func (j *Judge) bag(r *rule, b *bag, t *Tally, to Sink) {
 	switch r.Subject {
 	case ast.OfClub:
 		for _, c := range b.clubs {
-			if r.selector.quick(c) != False {
+			if r.selector.quick(c) != value.False {
 				res, clash := j.one(&x, r, c)
 				j.give(r, res, clash, t, to)
 			}
@@ -282,7 +266,7 @@ const (
 // combinations returns the bag at each combination of its clubs' settings, those that could not be read
 // among them: one for a set without adjustable clubs. Where the set cannot be judged as a whole it says why, and gives
 // the bag as it is read.
-func (j *Judge) combinations(s *club.Set) (bags []bag, large []lack) {
+func (j *Judge) combinations(s *club.Set) (bags []bag, large []value.Lack) {
 	unread, others := unreadSettings(s)
 	j.unread = unread
 	n := 1
@@ -292,13 +276,12 @@ func (j *Judge) combinations(s *club.Set) (bags []bag, large []lack) {
 			settings++
 		}
 		if n *= settings; n > maxCombinations || n > 1 && n*len(s.Clubs) > maxTried {
-			why := "the set has too many combinations of settings to try them all"
-			return []bag{{set: s, clubs: s.Clubs, refused: s.Refused}}, []lack{{"setting", why, nil}}
+			return []bag{{set: s, clubs: s.Clubs, refused: s.Refused}}, []value.Lack{{Kind: value.ManySettings, Property: "setting"}}
 		}
 	}
 	bags = []bag{{set: s, clubs: s.Clubs, refused: others}}
 	if s.Part > 0 {
-		return bags, []lack{{"", s.Large, nil}}
+		return bags, []value.Lack{{Kind: value.InParts, Words: s.Large}}
 	}
 	if n == 1 {
 		return bags, nil
@@ -392,7 +375,7 @@ func (s Subject) key() string {
 }
 
 // untried is the result of a rule on a set that cannot be judged as a whole.
-func (j *Judge) untried(r *rule, b *bag, why []lack) *Result {
+func (j *Judge) untried(r *rule, b *bag, why []value.Lack) *Result {
 	x := env{j: j, info: r.info, bag: b}
 	return x.result(r, Subject{Kind: ast.OfSet, Set: b.set.Name, File: b.set.File}, unmeasured(why))
 }

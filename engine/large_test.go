@@ -5,13 +5,12 @@ package engine
 
 import (
 	"fmt"
-	"math"
-	"math/rand/v2"
 	"strings"
 	"testing"
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 )
@@ -53,7 +52,10 @@ func told(j *Judge, s *club.Set) string {
 	var lines []string
 	n := map[string]int{}
 	j.Set(s, Sink{Result: func(r *Result) {
-		line := r.Rule.Decl.Name.Text + " " + r.Verdict.String() + strings.Join(r.Reasons, "; ")
+		line := r.Rule.Decl.Name.Text + " " + r.Verdict.String()
+		for _, l := range r.Lacks {
+			line += l.Words
+		}
 		if n[line]++; n[line] == 1 {
 			lines = append(lines, line)
 		}
@@ -89,13 +91,12 @@ func TestManyClubsAgainstAValueOfThemAll(t *testing.T) {
 	j := p.NewJudge(Options{Day: book.NoDay, All: true})
 	s := irons(p, 100)
 	j.most = 20 * 100
-	const why = "the set has too many clubs for each of them to be held against mean of lie among iron"
 	judged := map[decide.Verdict]int{}
 	j.Set(s, Sink{Result: func(r *Result) {
 		if r.Rule.Decl.Name.Text == "near-mean" {
 			judged[r.Verdict]++
-			if r.Verdict == decide.Unmeasured && r.Reasons[0] != why {
-				t.Errorf("unmeasured because %q, want %q", r.Reasons[0], why)
+			if l := r.Lacks; r.Verdict == decide.Unmeasured && (l[0].Kind != value.ManyClubs || l[0].At.OneLine() != "mean of lie among iron") {
+				t.Errorf("unmeasured because %+v", l)
 			}
 		}
 	}})
@@ -105,34 +106,5 @@ func TestManyClubsAgainstAValueOfThemAll(t *testing.T) {
 	j.most = maxSpent
 	if text := told(j, s); !strings.Contains(text, "100 near-mean pass") {
 		t.Errorf("the next set:\n%s", text)
-	}
-}
-
-// Adding components up is the same whether they are few or many: each source once, with the sum of its sensitivities.
-func TestComponentsAddUp(t *testing.T) {
-	random := rand.New(rand.NewPCG(3, 4))
-	for _, n := range []int{1, 5, 63, 65, 200} {
-		var vs []value
-		want := map[origin]float64{}
-		for range n {
-			v := numberOf(random.Float64())
-			for k := range 150 {
-				if random.IntN(3) > 0 {
-					p := part{source: origin{index: k}, u: 1, sensitivity: random.Float64()}
-					v.parts = append(v.parts, p)
-					want[p.source] += p.sensitivity
-				}
-			}
-			vs = append(vs, v)
-		}
-		got := total(vs)
-		if len(got.parts) != len(want) {
-			t.Fatalf("%d values: %d components, want %d", n, len(got.parts), len(want))
-		}
-		for _, p := range got.parts {
-			if math.Abs(p.sensitivity-want[p.source]) > 1e-9 {
-				t.Errorf("%d values: %g of source %d, want %g", n, p.sensitivity, p.source.index, want[p.source])
-			}
-		}
 	}
 }

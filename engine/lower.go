@@ -22,6 +22,7 @@ import (
 	"github.com/expr-lang/expr/parser"
 	"github.com/expr-lang/expr/vm"
 
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -148,10 +149,10 @@ func (x *env) walked(f *formula, certain bool) (n float64, b, ok bool) {
 	y := *x
 	y.steps, y.info, y.deciding, y.draws = nil, f.info, nil, certain
 	v := y.eval(f.expr)
-	if certain && (v.unsure != nil || !v.exact()) {
+	if certain && (v.Unsure != nil || !v.Exact()) {
 		return 0, false, false
 	}
-	return v.num, v.truth == True, v.kind == number || v.kind == truth && v.truth != Unknown
+	return v.Num, v.Truth == value.True, v.Kind == value.Number || v.Kind == value.Condition && v.Truth != value.Unknown
 }
 
 // lowered is what becomes of a formula.
@@ -184,13 +185,13 @@ func (l lowering) leaf(like any, load func(x *env) (any, bool)) xast.Node {
 }
 
 // truth is the leaf of a truth about a club.
-func (l lowering) truth(ask func(x *env) value) xast.Node {
+func (l lowering) truth(ask func(x *env) value.Value) xast.Node {
 	return l.leaf(false, func(x *env) (any, bool) {
 		if x.club == nil {
 			return nil, false
 		}
 		v := ask(x)
-		return v.truth == True, v.truth != Unknown
+		return v.Truth == value.True, v.Truth != value.Unknown
 	})
 }
 
@@ -235,12 +236,12 @@ func (l lowering) node(e ast.Expr) xast.Node {
 		return l.at(e.Pos).ref(l.info.Refs[e])
 	case *ast.Has:
 		p := l.info.Refs[e.Of].Property
-		return l.at(e.Of.Pos).truth(func(x *env) value { return hasProperty(x.club, p) })
+		return l.at(e.Of.Pos).truth(func(x *env) value.Value { return hasProperty(x.club, p) })
 	case *ast.CountOf, *ast.SetValue:
 		return l.leaf(0.0, func(x *env) (any, bool) {
 			x.info = l.info
 			v := x.whole(e)
-			return v.num, v.kind == number && !(x.draws && (v.unsure != nil || !v.exact()))
+			return v.Num, v.Kind == value.Number && !(x.draws && (v.Unsure != nil || !v.Exact()))
 		})
 	case *ast.Unary:
 		return &xast.UnaryNode{Operator: e.Op.String(), Node: l.lower(e.X)}
@@ -263,11 +264,11 @@ func (l lowering) ref(r *book.RefInfo) xast.Node {
 		return l.lower(r.Let.Decl.Value)
 	case r == nil || r.Kind != book.RefProperty:
 	case r.Property.Sort == catalogue.YesNo:
-		return l.truth(func(x *env) value { return x.property(r) })
+		return l.truth(func(x *env) value.Value { return x.property(r) })
 	case r.Property.Sort.Numeric() || r.Property.Sort == catalogue.Date:
 		f := &formula{of: r.Property, asked: r.Method}
 		return l.leaf(0.0, func(x *env) (any, bool) {
-			n, u, ok := x.plain(f, x.club, x.draws)
+			n, u, _, ok := x.plain(f, x.club, x.draws)
 			return n, ok && u == 0
 		})
 	}
@@ -327,16 +328,16 @@ func (l lowering) words(e *ast.Binary) xast.Node {
 	if text == "" && p.ID != catalogue.KindID {
 		return l.unknown()
 	}
-	n := l.at(left.Pos).truth(func(x *env) value {
+	n := l.at(left.Pos).truth(func(x *env) value.Value {
 		if x.info = l.info; p.ID == catalogue.KindID {
 			v, _ := x.isKind(e.Y)
 			return v
 		}
 		t, ok := x.club.Text(p.ID)
 		if !ok {
-			return value{}
+			return value.Value{}
 		}
-		return x.comparison(ast.Eq, x.text(p, t), textOf(text))
+		return x.comparison(ast.Eq, x.text(p, t), value.TextOf(text))
 	})
 	if e.Op == ast.Ne {
 		return &xast.UnaryNode{Operator: "not", Node: n}

@@ -9,6 +9,7 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -18,14 +19,14 @@ type Member struct {
 	Club  *club.Club
 	Value float64 // its own, base units
 	Group int     // members of one group are as unsure as each other, beside every other club too
-	value value
+	value value.Value
 }
 
 // Whole is what a spread or an extreme of a set comes from.
 type Whole struct {
 	Members []Member
 	Empty   bool // no club counts for it, and no refused row could
-	limits  [2]value
+	limits  [2]value.Value
 }
 
 // Every judges a set by some of the rules as Set does, and gives each result, passes included, at each combination of
@@ -53,17 +54,17 @@ func (x *env) members(r *rule, res *Result) {
 	w := &Whole{Empty: true}
 	for _, c := range x.bag.clubs {
 		y.club = c
-		in := y.takes(form.Set.Among).truth
-		w.Empty = w.Empty && in == False
-		if v := (value{}); in == True {
-			if v = y.eval(form.Set.Of); v.kind == number {
-				w.Members = append(w.Members, Member{Club: c, Value: v.num, value: v})
+		in := y.takes(form.Set.Among).Truth
+		w.Empty = w.Empty && in == value.False
+		if v := (value.Value{}); in == value.True {
+			if v = y.eval(form.Set.Of); v.Kind == value.Number {
+				w.Members = append(w.Members, Member{Club: c, Value: v.Num, value: v})
 			}
 		}
 	}
 	for _, f := range x.bag.refused {
 		y.club = f.Club
-		w.Empty = w.Empty && y.takes(form.Set.Among).truth == False
+		w.Empty = w.Empty && y.takes(form.Set.Among).Truth == value.False
 	}
 	applied := r.bound
 	for _, e := range r.unless {
@@ -82,10 +83,10 @@ func (x *env) members(r *rule, res *Result) {
 
 // group puts members that have the same of what clubs share, and as much of what is their own, into one group.
 func (w *Whole) group() {
-	sources := map[origin]uint64{} // what is shared, and what is a club's own and stands in the limit too
+	sources := map[value.Source]uint64{} // what is shared, and what is a club's own and stands in the limit too
 	for _, v := range w.limits {
-		for _, p := range v.parts {
-			sources[p.source] = uint64(len(sources)) + 1
+		for _, p := range v.Parts {
+			sources[p.Source] = uint64(len(sources)) + 1
 		}
 	}
 	groups := map[string]int{}
@@ -93,17 +94,17 @@ func (w *Whole) group() {
 	for i := range w.Members {
 		m := &w.Members[i]
 		key = key[:0]
-		for _, p := range m.value.parts {
-			id := sources[p.source]
-			if _, own := p.source.owner.(*club.Club); !own && id == 0 {
+		for _, p := range m.value.Parts {
+			id := sources[p.Source]
+			if _, own := p.Source.Owner.(*club.Club); !own && id == 0 {
 				id = uint64(len(sources)) + 1
-				sources[p.source] = id
+				sources[p.Source] = id
 			}
-			for _, n := range []uint64{id, math.Float64bits(p.contribution()), math.Float64bits(p.freedom)} {
+			for _, n := range []uint64{id, math.Float64bits(p.Contribution()), math.Float64bits(p.Freedom)} {
 				key = binary.LittleEndian.AppendUint64(key, n)
 			}
 		}
-		if m.value.unsure != nil {
+		if m.value.Unsure != nil {
 			key = append(key, '?')
 		}
 		g, ok := groups[string(key)]
@@ -120,15 +121,15 @@ func (w *Whole) group() {
 func (w *Whole) Apart(a, b *Member, how ast.Aggregate) decide.Spread {
 	v := a.value
 	if b != nil {
-		v = linear(a.Value-b.Value, a.value, 1, b.value, -1)
+		v = value.Linear(a.Value-b.Value, a.value, 1, b.value, -1)
 	}
 	limit := w.limits[1]
 	if how == ast.Shortest || how == ast.Lowest {
 		limit = w.limits[0]
 	}
-	d := plus(v, limit, -1)
-	if d.unsure != nil {
+	d := value.Plus(v, limit, -1)
+	if d.Unsure != nil {
 		return decide.Spread{U: math.NaN()}
 	}
-	return d.spread()
+	return d.Spread()
 }

@@ -4,10 +4,10 @@ package engine
 // let, a row of a chart, a property that a whole set carries.
 
 import (
-	"fmt"
 	"math"
 
 	"ferrule/engine/club"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -36,17 +36,17 @@ func (x *env) meant(p ast.Position) *club.Club {
 }
 
 // not is the opposite of a condition; that of a named one is decided as it is meant.
-func (x *env) not(e ast.Expr) value {
+func (x *env) not(e ast.Expr) value.Value {
 	if ref, ok := ast.Unparen(e).(*ast.Ref); ok {
 		if r := x.info.Refs[ref]; r.Kind == book.RefLet {
 			return x.at(ref.Pos).let(r.Let, r.Let.Opposite)
 		}
 	}
-	return not(x.eval(e))
+	return value.Not(x.eval(e))
 }
 
 // let is the value of a let, worked out by a formula of its book.
-func (x *env) let(l *book.Let, e ast.Expr) value {
+func (x *env) let(l *book.Let, e ast.Expr) value.Value {
 	y := *x
 	y.info = l.Book.Info
 	var sub []Step
@@ -54,8 +54,8 @@ func (x *env) let(l *book.Let, e ast.Expr) value {
 		y.steps = &sub
 	}
 	v := y.eval(e)
-	if v.kind == number {
-		x.record(Step{What: StepLet, Name: l.Decl.Name.Text, Amount: x.amount(v.num, l.Type.Dim), Line: l.Decl.Span, Sub: sub})
+	if v.Kind == value.Number {
+		x.record(Step{What: StepLet, Name: l.Decl.Name.Text, Amount: x.amount(v.Num, l.Type.Dim), Line: l.Decl.Span, Sub: sub})
 	} else if x.steps != nil {
 		*x.steps = append(*x.steps, sub...)
 	}
@@ -63,7 +63,7 @@ func (x *env) let(l *book.Let, e ast.Expr) value {
 }
 
 // ref is the value of a name.
-func (x *env) ref(e *ast.Ref) value {
+func (x *env) ref(e *ast.Ref) value.Value {
 	x = x.at(e.Pos)
 	r := x.info.Refs[e]
 	switch r.Kind {
@@ -77,32 +77,32 @@ func (x *env) ref(e *ast.Ref) value {
 		}
 		return x.property(r)
 	}
-	return lackOf(lack{"", e.Name.Text + " is no value", nil})
+	return value.LackOf(value.Lack{Kind: value.NoFormula})
 }
 
 // common is a property in a rule about a set: the value that all its clubs carry.
-func (x *env) common(r *book.RefInfo) value {
-	var all value
+func (x *env) common(r *book.RefInfo) value.Value {
+	var all value.Value
 	for i, c := range x.bag.clubs {
 		y := *x
 		y.club, y.steps = c, nil
 		v := y.property(r)
 		switch {
-		case v.kind == lacking:
+		case v.Kind == value.Lacking:
 			return v
 		case i > 0 && !same(all, v):
-			return lackOf(lack{r.Property.Name, fmt.Sprintf("the clubs of the set do not carry one %s", r.Property.Name), nil})
+			return value.LackOf(value.Lack{Kind: value.ClubsDiffer, Property: r.Property.Name})
 		}
 		all = v
 	}
 	for _, f := range x.bag.refused {
-		if v, ok := f.Club.Amount(r.Property.ID); r.Property.Sort.Numeric() && ok && all.kind == number && unit.Compare(v, all.num) == 0 {
+		if v, ok := f.Club.Amount(r.Property.ID); r.Property.Sort.Numeric() && ok && all.Kind == value.Number && unit.Compare(v, all.Num) == 0 {
 			continue
 		}
-		return lackOf(lackRefused(f, r.Property.Name))
+		return value.LackOf(lackRefused(f, r.Property.Name))
 	}
 	if len(x.bag.clubs) == 0 {
-		return lackOf(lack{r.Property.Name, "the set has no clubs", nil})
+		return value.LackOf(value.Lack{Kind: value.NoClubs, Property: r.Property.Name})
 	}
 	if x.steps != nil {
 		y := *x
@@ -112,30 +112,40 @@ func (x *env) common(r *book.RefInfo) value {
 	return all
 }
 
-func lackRefused(f club.Refusal, need string) lack {
-	return lack{need, fmt.Sprintf("row %d was refused and could change it", f.Row.Row), nil}
+// LackOf is why a club has no value of a property.
+func LackOf(c *club.Club, p catalogue.ID, name string) value.Lack {
+	if why := c.Slip(p); why != "" {
+		return value.Lack{Kind: value.Odd, Property: name, Club: c.ID, Words: why}
+	}
+	return value.Lack{Kind: value.NoReading, Property: name, Club: c.ID}
+}
+
+func lackRefused(f club.Refusal, need string) value.Lack {
+	return value.Lack{Kind: value.RowRefused, Property: need, Row: f.Row.Row}
 }
 
 // property is what was read of the club of x.
-func (x *env) property(r *book.RefInfo) value {
+func (x *env) property(r *book.RefInfo) value.Value {
 	c, p := x.club, r.Property
 	s := Step{What: StepReading, Name: p.Name, Club: c.ID, Place: c.Place()}
 	if c.Sheet != nil && int(p.ID) < len(c.Sheet.Headings) {
 		s.Column = c.Sheet.Headings[p.ID]
 	}
-	missing := func(need, reason string) value {
-		s.What, s.Note = StepMissing, reason
-		x.record(s)
-		return lackOf(lack{need, reason, nil})
+	missing := func(lacks ...value.Lack) value.Value {
+		for i := range lacks {
+			s.What, s.Lack = StepMissing, &lacks[i]
+			x.record(s)
+		}
+		return value.LackOf(lacks...)
 	}
 	if p.ID == catalogue.KindID {
 		s.Text = c.Kind.String()
 		x.record(s)
-		return textOf(s.Text)
+		return value.TextOf(s.Text)
 	}
 	more := c.Reading(p.ID)
 	if !c.Has(p.ID) && !(x.asRead && more.Values != nil) {
-		return missing(p.Name, c.Lack(p.ID, p.Name))
+		return missing(LackOf(c, p.ID, p.Name))
 	}
 	switch {
 	case p.Sort == catalogue.Text:
@@ -146,12 +156,12 @@ func (x *env) property(r *book.RefInfo) value {
 		n, _ := c.Amount(p.ID)
 		s.Text = [...]string{"no", "yes"}[int(n)&1]
 		x.record(s)
-		return truthOf(n != 0)
+		return value.TruthOf(n != 0)
 	case p.Sort == catalogue.Date:
 		n, _ := c.Amount(p.ID)
 		s.Text = book.Day(n).String()
 		x.record(s)
-		return value{kind: day, num: n}
+		return value.Value{Kind: value.Day, Num: n}
 	}
 	n, ok := c.Amount(p.ID)
 	switch {
@@ -160,23 +170,20 @@ func (x *env) property(r *book.RefInfo) value {
 	case !ok:
 		n = more.Mean()
 	}
-	v := numberOf(n)
+	v := value.NumberOf(n)
 	var corrections []Step
 	if p.ByMethod {
 		s.Method = methodOf(c, p)
 		length, read, steps, lacks := x.length(p, n, more, r.Method)
 		if lacks != nil {
-			for _, l := range lacks {
-				missing(l.need, l.reason)
-			}
-			return lackOf(lacks...)
+			return missing(lacks...)
 		}
 		v, corrections = length, steps
-		if read > 0 && v.unsure == nil {
+		if read > 0 && v.Unsure == nil {
 			s.U = x.amount(read, p.Sort.Dim())
 		}
 	} else if more.HasHalf {
-		v.parts = []part{{source: origin{owner: c, index: int(p.ID)}, half: more.Half, u: more.Half / math.Sqrt(3), sensitivity: 1}}
+		v.Parts = []value.Part{{Source: value.Source{Owner: c, Index: int(p.ID)}, Half: more.Half, U: more.Half / math.Sqrt(3), Sensitivity: 1}}
 	}
 	if more.HasHalf {
 		s.Half = x.amount(more.Half, p.Sort.Dim())
@@ -208,24 +215,24 @@ func methodOf(c *club.Club, p catalogue.Property) string {
 
 // chart is the row of a chart for the club of x. A row with a condition comes
 // before one without.
-func (x *env) chart(ch *book.Chart) value {
+func (x *env) chart(ch *book.Chart) value.Value {
 	name := ch.Decl.Name.Text
 	if x.club == nil {
-		return lackOf(lack{name, "a chart is about one club", nil})
+		return value.LackOf(value.Lack{Kind: value.ChartOfOne, Property: name})
 	}
 	found, lacks := x.pick(x.j.program.charts[ch], "the chart "+name, func(i, j int) bool {
 		return unit.Compare(ch.Values[i].Base, ch.Values[j].Base) == 0
 	})
 	x.j.blame(lacks)
 	if lacks != nil {
-		return lackOf(lacks...)
+		return value.LackOf(lacks...)
 	}
 	if found < 0 {
-		why := fmt.Sprintf("the chart %s has no row for %s", name, x.club.ID)
-		x.record(Step{What: StepMissing, Name: name, Club: x.club.ID, Line: ch.Decl.Span, Note: why})
-		return lackOf(lack{name, why, nil})
+		why := value.Lack{Kind: value.NoChartRow, Property: name, Name: name, Club: x.club.ID}
+		x.record(Step{What: StepMissing, Name: name, Club: x.club.ID, Line: ch.Decl.Span, Lack: &why})
+		return value.LackOf(why)
 	}
 	c := ch.Values[found]
 	x.record(Step{What: StepChart, Name: name, Club: x.club.ID, Amount: Amount{Base: c.Base, Unit: c.Unit}, Line: ch.Decl.Rows[found].Span})
-	return numberOf(c.Base)
+	return value.NumberOf(c.Base)
 }

@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"ferrule/engine/decide"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
@@ -50,9 +51,9 @@ func (b *bound) sided(low, high float64) decide.Limits {
 }
 
 // limitValues works the ends of a bound out, with their uncertainty; where it has one end only, both are that one.
-func (x *env) limitValues(b *bound) (low, high value) {
+func (x *env) limitValues(b *bound) (low, high value.Value) {
 	if b.fixed {
-		return numberOf(b.limits.Lower), numberOf(b.limits.Upper)
+		return value.NumberOf(b.limits.Lower), value.NumberOf(b.limits.Upper)
 	}
 	switch {
 	case b.Low == nil:
@@ -66,17 +67,9 @@ func (x *env) limitValues(b *bound) (low, high value) {
 	}
 	for _, widen := range b.Widen {
 		w := x.eval(widen.Expr)
-		low, high = plus(low, w, -1), plus(high, w, 1)
+		low, high = value.Plus(low, w, -1), value.Plus(high, w, 1)
 	}
 	return low, high
-}
-
-// plus is a + k·b.
-func plus(a, b value, k float64) value {
-	if a.kind == lacking || b.kind == lacking {
-		return lackOf(merge(a.lacks, b.lacks)...)
-	}
-	return linear(a.num+k*b.num, a, 1, b, k).finite(outOfRange)
 }
 
 // outcome is what judging one subject by one rule comes to.
@@ -84,20 +77,20 @@ type outcome struct {
 	verdict   decide.Verdict
 	exception *ast.Unless
 	bound     *bound
-	value     value
+	value     value.Value
 	limits    decide.Limits
 	spread    decide.Spread
 	p         float64 // NaN where there is none
-	parts     []part
-	drawn     *drawn   // nil of what first order is good enough for
-	weighed   [2]value // what is held against the lower and the upper limit of a bound
+	parts     []value.Part
+	drawn     *value.Drawn   // nil of what first order is good enough for
+	weighed   [2]value.Value // what is held against the lower and the upper limit of a bound
 	against   decide.Limits
 	open      []undecided // the comparisons of a formula that are too close to call
-	lacks     []lack
+	lacks     []value.Lack
 	steps     []Step
 }
 
-func unmeasured(lacks []lack) outcome {
+func unmeasured(lacks []value.Lack) outcome {
 	return outcome{verdict: decide.Unmeasured, lacks: lacks, limits: decide.None(), spread: decide.Spread{U: math.NaN()}, p: math.NaN()}
 }
 
@@ -108,15 +101,15 @@ func (x *env) outcome(r *rule) (o outcome, clash [2]*ast.Unless, ok bool) {
 	if x.steps != nil {
 		x.steps = &steps
 	}
-	branches, holds := make([]branch, len(r.unless)), make([]Truth, len(r.unless))
+	branches, holds := make([]branch, len(r.unless)), make([]value.Truth, len(r.unless))
 	for i, e := range r.unless {
-		var c value
+		var c value.Value
 		sub := x.within(func(y *env) { c = y.condition(e.When.Expr) })
-		x.record(Step{What: StepException, Name: written(e.When.Expr), Truth: c.truth, Line: e.Decl.Span, Sub: sub, Note: e.Gives()})
-		branches[i], holds[i] = branch{exception: e, lacks: c.lacks}, c.truth
+		x.record(Step{What: StepException, Name: written(e.When.Expr), Truth: c.Truth, Line: e.Decl.Span, Sub: sub, Note: e.Gives()})
+		branches[i], holds[i] = branch{exception: e, lacks: c.Lacks}, c.Truth
 	}
 	judged := false
-	w := Weigh(holds, func(i, k int) Truth { return x.agree(&branches[i], &branches[k]) }, func(i int) decide.Verdict {
+	w := Weigh(holds, func(i, k int) value.Truth { return x.agree(&branches[i], &branches[k]) }, func(i int) decide.Verdict {
 		var b *branch
 		if i >= 0 {
 			b = &branches[i]
@@ -133,18 +126,18 @@ func (x *env) outcome(r *rule) (o outcome, clash [2]*ast.Unless, ok bool) {
 	case w.Clash >= 0:
 		return outcome{}, [2]*ast.Unless{r.unless[w.Held].Decl, r.unless[w.Clash].Decl}, false
 	case !judged:
-		var lacks []lack
+		var lacks []value.Lack
 		for _, i := range w.Apart {
-			lacks = merge(lacks, merge(branches[w.Held].missing, branches[i].missing))
+			lacks = value.Merge(lacks, value.Merge(branches[w.Held].missing, branches[i].missing))
 		}
 		o = unmeasured(lacks)
 	case w.Open != nil:
-		var lacks []lack
+		var lacks []value.Lack
 		if o.verdict == decide.Unmeasured {
 			lacks = o.lacks
 		}
 		for _, i := range w.Open {
-			lacks = merge(lacks, branches[i].lacks)
+			lacks = value.Merge(lacks, branches[i].lacks)
 		}
 		o = unmeasured(lacks)
 	}
@@ -157,19 +150,19 @@ type branch struct {
 	exception *exception
 	worked    bool
 	limits    decide.Limits // of its bound, once they are worked out; nothing for an exemption
-	missing   []lack        // why these are not known
-	lacks     []lack        // why it cannot be told whether it holds
+	missing   []value.Lack  // why these are not known
+	lacks     []value.Lack  // why it cannot be told whether it holds
 }
 
 // agree tells whether two exceptions come to the same: the same bound, or both exempt. Unknown where
 // the limits of one are not known.
-func (x *env) agree(b, c *branch) Truth {
+func (x *env) agree(b, c *branch) value.Truth {
 	one, two := b.exception.bound, c.exception.bound
 	if one == nil || two == nil {
-		return truthFrom(one == two)
+		return value.TruthFrom(one == two)
 	}
 	if one.Words() == two.Words() {
-		return True
+		return value.True
 	}
 	for _, b := range []*branch{b, c} {
 		if !b.worked {
@@ -178,20 +171,20 @@ func (x *env) agree(b, c *branch) Truth {
 		}
 	}
 	if b.missing != nil || c.missing != nil {
-		return Unknown
+		return value.Unknown
 	}
-	return truthFrom(b.limits == c.limits)
+	return value.TruthFrom(b.limits == c.limits)
 }
 
 // edges are the limits of a bound for the subject of x; missing tells why they are not known.
-func (x *env) edges(b *bound) (l decide.Limits, missing []lack) {
+func (x *env) edges(b *bound) (l decide.Limits, missing []value.Lack) {
 	y := *x
 	y.steps = nil
 	low, high := y.limitValues(b)
-	if low.kind != number || high.kind != number {
-		return l, merge(low.lacks, high.lacks)
+	if low.Kind != value.Number || high.Kind != value.Number {
+		return l, value.Merge(low.Lacks, high.Lacks)
 	}
-	return b.sided(low.num, high.num), nil
+	return b.sided(low.Num, high.Num), nil
 }
 
 // branch judges by the exception that holds, or with none by the rule's own
@@ -217,18 +210,18 @@ func (x *env) branch(r *rule, held *branch) outcome {
 func (x *env) formula(r *rule) outcome {
 	y := *x
 	y.deciding, y.draws = &r.decision, r.decision.Kind != decide.Simple
-	var v value
+	var v value.Value
 	var open []undecided
 	y.open = &open
 	sub := y.within(func(z *env) { v = z.eval(r.Value.Expr) })
-	x.record(Step{What: StepCondition, Name: written(r.Decl.Require.Value), Truth: v.truth, Line: r.Decl.Require.Value.Place(), Sub: sub})
-	o := unmeasured(v.lacks)
+	x.record(Step{What: StepCondition, Name: written(r.Decl.Require.Value), Truth: v.Truth, Line: r.Decl.Require.Value.Place(), Sub: sub})
+	o := unmeasured(v.Lacks)
 	switch {
-	case v.truth == True:
+	case v.Truth == value.True:
 		o.verdict = decide.Pass
-	case v.truth == False:
+	case v.Truth == value.False:
 		o.verdict = decide.Fail
-	case v.close:
+	case v.Close:
 		o.verdict, o.open = decide.TooClose, open
 	}
 	if o.verdict != decide.Unmeasured {
@@ -245,13 +238,13 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 	low, high := y.limitValues(b)
 	o := unmeasured(nil)
 	o.bound = b
-	if low.kind == number && high.kind == number {
-		o.limits = b.sided(low.num, high.num)
+	if low.Kind == value.Number && high.Kind == value.Number {
+		o.limits = b.sided(low.Num, high.Num)
 		x.record(Step{What: StepLimit, Name: b.Words(), Line: b.Span})
 	}
 	o.value = v
-	if v.kind != number || low.kind != number || high.kind != number {
-		if o.lacks = merge(v.lacks, merge(low.lacks, high.lacks)); !x.j.every { // which asks what each club would have to be
+	if v.Kind != value.Number || low.Kind != value.Number || high.Kind != value.Number {
+		if o.lacks = value.Merge(v.Lacks, value.Merge(low.Lacks, high.Lacks)); !x.j.every { // which asks what each club would have to be
 			x.spanned(r, &o, low, high)
 		}
 		return o
@@ -259,7 +252,7 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 	a, c := v, v
 	o.against = o.limits
 	if !b.fixed {
-		a, c = plus(v, low, -1), plus(v, high, -1)
+		a, c = value.Plus(v, low, -1), value.Plus(v, high, -1)
 		o.against = b.sided(0, 0)
 	}
 	if !o.limits.HasUpper() {
@@ -267,31 +260,31 @@ func (x *env) bounded(r *rule, b *bound) outcome {
 	} else if !o.limits.HasLower() {
 		a = c
 	}
-	if o.spread = a.spread(); o.spread.U < c.uncertainty() {
-		o.spread = c.spread()
+	if o.spread = a.Spread(); o.spread.U < c.Uncertainty() {
+		o.spread = c.Spread()
 	}
-	if unsure := merge(a.unsure, c.unsure); unsure != nil {
+	if unsure := value.Merge(a.Unsure, c.Unsure); unsure != nil {
 		o.spread.U = math.NaN()
 		if r.decision.Kind != decide.Simple {
 			o.lacks = unsure
 			return o
 		}
 	}
-	o.parts, o.weighed = a.parts, [2]value{a, c}
-	if o.spread.U > a.uncertainty() {
-		o.parts = c.parts
+	o.parts, o.weighed = a.Parts, [2]value.Value{a, c}
+	if o.spread.U > a.Uncertainty() {
+		o.parts = c.Parts
 	}
-	if !y.draws || !a.rough() && !c.rough() {
-		o.verdict, o.p = decide.Decide(r.decision, o.limits, v.num, o.spread)
+	if !y.draws || !a.Rough() && !c.Rough() {
+		o.verdict, o.p = decide.Decide(r.decision, o.limits, v.Num, o.spread)
 		return o
 	}
-	d := x.j.draw(a, c, o.against, r.decision.Level, nil)
-	if o.spread = (decide.Spread{U: d.uncertainty()}); !(o.spread.U <= math.MaxFloat64) { // no sheet can mean it
-		x.j.forget(d)
-		o.spread.U, o.lacks = math.NaN(), []lack{{"", outOfRange, nil}}
+	d := x.j.draws.Draw(a, c, o.against, r.decision.Level, nil)
+	if o.spread = (decide.Spread{U: d.Uncertainty()}); !(o.spread.U <= math.MaxFloat64) { // no sheet can mean it
+		x.j.draws.Forget(d)
+		o.spread.U, o.lacks = math.NaN(), []value.Lack{{Kind: value.OutOfRange}}
 		return o
 	}
-	o.drawn, o.verdict, o.p = d, r.decision.Verdict(d.inside, d.beyond), d.inside
+	o.drawn, o.verdict, o.p = d, r.decision.Verdict(d.Inside, d.Beyond), d.Inside
 	x.record(Step{What: StepSimulation})
 	return o
 }
@@ -307,8 +300,8 @@ func (x *env) result(r *rule, s Subject, o outcome) *Result {
 	if o.bound != nil {
 		res.Bound, shown = o.bound.Bound, o.bound.Unit
 		swing := r.swing
-		if o.value.kind == number {
-			res.Value = Amount{Base: o.value.num, Unit: shown, Swing: swing}
+		if o.value.Kind == value.Number {
+			res.Value = Amount{Base: o.value.Num, Unit: shown, Swing: swing}
 			if o.spread.U > 0 {
 				res.Uncertainty, res.Freedom = Amount{Base: o.spread.U, Unit: shown}, o.spread.Freedom
 			}
@@ -322,11 +315,11 @@ func (x *env) result(r *rule, s Subject, o outcome) *Result {
 			res.Open = res.Open || o.limits.OpenUpper
 		}
 		if res.Value.Known() && (res.Lower.Known() || res.Upper.Known()) {
-			res.Margin = Amount{Base: o.limits.Margin(o.value.num), Unit: shown}
+			res.Margin = Amount{Base: o.limits.Margin(o.value.Num), Unit: shown}
 		}
 	}
 	if o.verdict == decide.Unmeasured {
-		res.Needs, res.Reasons = spell(o.lacks)
+		res.Lacks = o.lacks
 	}
 	if res.Uncertainty.Known() {
 		res.Budget = x.j.program.budget(o.parts, shown)
@@ -335,7 +328,7 @@ func (x *env) result(r *rule, s Subject, o outcome) *Result {
 		}
 	}
 	x.advise(r, &o, res, shown)
-	x.j.forget(o.drawn)
+	x.j.draws.Forget(o.drawn)
 	return res
 }
 
@@ -346,7 +339,7 @@ func (x *env) advise(r *rule, o *outcome, res *Result, shown *unit.Unit) {
 		res.Settle = x.settle(r, o, shown)
 	}
 	if res.Value.Known() {
-		over, under := o.limits.Beyond(o.value.num)
+		over, under := o.limits.Beyond(o.value.Num)
 		if over > 0 {
 			res.Over = Amount{Base: over, Unit: shown}
 		}
@@ -364,7 +357,7 @@ func (x *env) advise(r *rule, o *outcome, res *Result, shown *unit.Unit) {
 		res.NoneCanPass = res.NoneCanPass || none && o.drawn != nil
 	}
 	if res.NoneCanPass {
-		res.Reasons = []string{"no value would pass, so large is the uncertainty: it takes a finer measurement"}
+		res.Lacks = []value.Lack{{Kind: value.NonePasses}}
 		return
 	}
 	res.Mend = mend(res, side, toPass)
@@ -385,4 +378,49 @@ func (r *Result) accept(rule decide.Rule, l decide.Limits, s decide.Spread, show
 	}
 	below, above := rule.Failing(l, s)
 	r.FailBelow, r.FailAbove = at(below), at(above)
+}
+
+// Weighed says which of a rule's exceptions counts for a subject, each by its place among them.
+type Weighed struct {
+	Verdict decide.Verdict // 0 where two that hold disagree
+	Held    int            // the first that holds; -1 for none: then the rule's own requirement counts
+	Clash   int            // the first that holds and disagrees with that one; -1 for none
+	Apart   []int          // those that hold, and of which it cannot be told whether they agree with it
+	Open    []int          // all that may hold, where one of them would make a difference
+}
+
+// Weigh weighs exceptions, of which holds tells whether they hold. agree tells whether two of them come to the same; verdict
+// what the rule says under one of them, or by its own requirement for -1: it is asked first for the one that counts, if at all.
+func Weigh(holds []value.Truth, agree func(i, k int) value.Truth, verdict func(i int) decide.Verdict) Weighed {
+	w := Weighed{Held: -1, Clash: -1, Verdict: decide.Unmeasured}
+	var open []int
+	for i, truth := range holds {
+		switch {
+		case truth == value.Unknown:
+			open = append(open, i)
+		case truth == value.True && w.Held < 0:
+			w.Held = i
+		case truth == value.True:
+			switch agree(w.Held, i) {
+			case value.False:
+				return Weighed{Held: w.Held, Clash: i}
+			case value.Unknown:
+				w.Apart = append(w.Apart, i)
+			}
+		}
+	}
+	if w.Apart != nil {
+		return w
+	}
+	w.Verdict = verdict(w.Held)
+	for _, i := range open {
+		if w.Held >= 0 && agree(w.Held, i) == value.True {
+			continue
+		}
+		if w.Held >= 0 || verdict(i) != w.Verdict {
+			w.Verdict, w.Open = decide.Unmeasured, open
+			break
+		}
+	}
+	return w
 }

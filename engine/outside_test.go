@@ -14,6 +14,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/load"
@@ -220,7 +221,7 @@ func TestBudgetsAgainstSimulatedReadings(t *testing.T) {
 			}
 			l := j.Length(c, nil, to)
 			if !l.U.Known() {
-				t.Fatalf("%s from %s to %s: %v", kind, l.From, l.To, l.Reasons)
+				t.Fatalf("%s from %s to %s: %v", kind, l.From, l.To, wording.Reasons(l.Lacks))
 			}
 			mean, u := spread[f][g][how].of(n)
 			ratio, shift := u/l.U.Base-1, (mean-(l.Value.Base-40*inch))/u

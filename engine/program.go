@@ -5,22 +5,19 @@
 //
 // program.go holds the Program, judge.go the way through a set, select.go the
 // selectors, walk.go and names.go the recording walk over formulas, lower.go the same formulas
-// compiled for execution, fast.go and quick.go the short way for what plainly passes,
-// lengths.go a length brought to another method, budget.go its uncertainty shown, bend.go, simulate.go and draws.go what
-// first order is not good enough for,
-// fit.go what building clubs asks of the books, outcome.go exceptions and bounds, pairs.go and whole.go the rules about
-// neighbours and whole sets, span.go values of a set of which only the bounds are known, steps.go how neighbours stand in their order, result.go what
-// comes out.
+// compiled for execution, fast.go the short way for what plainly passes, lengths.go a length brought to
+// another method, budget.go its uncertainty shown, outcome.go exceptions and bounds, pairs.go and whole.go the
+// rules about neighbours and whole sets, remedy.go what to do about a result, result.go what comes out.
 package engine
 
 import (
 	"cmp"
-	"fmt"
 	"maps"
 	"slices"
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -155,45 +152,50 @@ func (p *Program) Methods() []string { return sortedKeys(p.methods) }
 
 func sortedKeys[K cmp.Ordered, V any](m map[K]V) []K { return slices.Sorted(maps.Keys(m)) }
 
-// Covers tells why a method does not cover a club, in words; "" where it does, or
-// where the method is not known.
-func (p *Program) Covers(method string, c *club.Club) string {
-	m := p.methods[method]
-	if m == nil {
-		return ""
+// Covers tells why a method does not cover a club; nil where it does, where the method is not known, and where that
+// cannot be told for want of a measurement.
+func (p *Program) Covers(method string, c *club.Club) *value.Lack {
+	if m := p.methods[method]; m != nil {
+		if in := p.covered(m, c); in.Truth == value.False {
+			return &in.Lacks[0]
+		}
 	}
-	return p.covers(m, c)
-}
-
-// covers is Covers of a method itself. A club that may or may not be covered, for
-// want of a measurement, counts as covered.
-func (p *Program) covers(m *book.Method, c *club.Club) string {
-	if in := p.covered(m, c); in.truth == False {
-		return in.lacks[0].reason
-	}
-	return ""
+	return nil
 }
 
 // covered tells whether a method covers a club, and if not or if that cannot be told, why.
-func (p *Program) covered(m *book.Method, c *club.Club) value {
+func (p *Program) covered(m *book.Method, c *club.Club) value.Value {
 	s := p.covering[m]
 	if s == nil {
-		return truthOf(true)
+		return value.TruthOf(true)
 	}
-	in := truthOf(true)
+	in := value.TruthOf(true)
 	switch s.quick(c) {
-	case False:
-		in = truthOf(false)
-	case Unknown:
+	case value.False:
+		in = value.TruthOf(false)
+	case value.Unknown:
 		x := env{j: p.scratch(), info: s.info, club: c, bag: &bag{}}
 		in = x.takes(s.decl)
 	}
-	if in.truth == False {
-		why := fmt.Sprintf("the method %s does not cover %s", m.Decl.Name.Text, c.Kind.Plural())
+	if in.Truth == value.False {
+		why := value.Lack{Kind: value.NotCovered, By: m.Decl.Name.Text, Words: c.Kind.Plural()}
 		if s.decl.Where != nil {
-			why = fmt.Sprintf("the method %s covers only %s", m.Decl.Name.Text, s.decl.Span.OneLine())
+			why.At = s.decl.Span
 		}
-		in.lacks = []lack{{"", why, nil}}
+		in.Lacks = []value.Lack{why}
 	}
 	return in
+}
+
+// Takes tells whether a rule about clubs or neighbours is about a club of a set. It is
+// Unknown where that cannot be told for want of a measurement, and for a rule about
+// whole sets.
+func (p *Program) Takes(r *book.Rule, s *club.Set, c *club.Club) value.Truth {
+	for _, one := range p.rules {
+		if one.Rule == r && one.selector != nil {
+			x := env{j: p.scratch(), info: one.info, club: c, bag: &bag{set: s, clubs: s.Clubs, refused: s.Refused}}
+			return x.takes(one.Among.Decl).Truth
+		}
+	}
+	return value.Unknown
 }

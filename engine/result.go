@@ -8,6 +8,7 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/source"
@@ -79,6 +80,20 @@ type Subject struct {
 	Clubs []*club.Club // one club; two neighbours, first then second; of a set none
 }
 
+// Name names what it is for a person: "i5 and i6", "the set blue".
+func (s Subject) Name() string {
+	switch len(s.Clubs) {
+	case 0:
+		if s.Set == "" {
+			return "the set"
+		}
+		return "the set " + s.Set
+	case 1:
+		return s.Clubs[0].ID
+	}
+	return s.Clubs[0].ID + " and " + s.Clubs[1].ID
+}
+
 // Result is the verdict of one rule on one subject, with everything that led to it.
 type Result struct {
 	Rule    *book.Rule
@@ -90,25 +105,24 @@ type Result struct {
 	Freedom              float64 // its degrees of freedom where repeated readings count; 0 for infinitely many
 	Lower                Amount  // limits that the value was held against, allowance included
 	Upper                Amount
-	Open                 bool        // the limits themselves do not pass (below, above)
-	Margin               Amount      // positive inside
-	Probability          float64     // conformance probability; NaN where u is 0 or unknown
-	Decision             decide.Rule // as it was applied
-	Exception            *ast.Unless // the exception that was taken; nil for none
-	Bound                *book.Bound // the bound that was applied; nil for a formula or an exemption
-	Needs                []string    // of Unmeasured: names of the missing measurements, sorted
-	Reasons              []string    // of Unmeasured, and where no value would pass: whole sentences without full stop, for a person
-	Over, Under          Amount      // how far the value lies beyond its upper or its lower limit; no amount where it does not
-	PassFrom, PassTo     Amount      // acceptance limits of a decision that counts the uncertainty; no amount: none
-	FailBelow, FailAbove Amount      // rejection limits of such a decision
-	NoneCanPass          bool        // no value at all passes under the decision with this uncertainty
-	Simulated            bool        // the distribution of the value was drawn; then there are no limits of acceptance and rejection
-	Budget               []Component // of the value's uncertainty, the largest share first
-	Settle               *Settle     // of TooClose: what would decide it
-	Steps                []Step      // the facts in the order in which they were used
-	Whole                *Whole      // of a spread or an extreme of a set, from Every; else nil
-	Pair                 *Pair       // of two neighbours in their order, where the judge gives passes too; else nil
-	Mend                 string      // the rule's mend filled in; "" where it has none or needs none
+	Open                 bool         // the limits themselves do not pass (below, above)
+	Margin               Amount       // positive inside
+	Probability          float64      // conformance probability; NaN where u is 0 or unknown
+	Decision             decide.Rule  // as it was applied
+	Exception            *ast.Unless  // the exception that was taken; nil for none
+	Bound                *book.Bound  // the bound that was applied; nil for a formula or an exemption
+	Lacks                []value.Lack // of Unmeasured, and where no value would pass
+	Over, Under          Amount       // how far the value lies beyond its upper or its lower limit; no amount where it does not
+	PassFrom, PassTo     Amount       // acceptance limits of a decision that counts the uncertainty; no amount: none
+	FailBelow, FailAbove Amount       // rejection limits of such a decision
+	NoneCanPass          bool         // no value at all passes under the decision with this uncertainty
+	Simulated            bool         // the distribution of the value was drawn; then there are no limits of acceptance and rejection
+	Budget               []Component  // of the value's uncertainty, the largest share first
+	Settle               *Settle      // of TooClose: what would decide it
+	Steps                []Step       // the facts in the order in which they were used
+	Whole                *Whole       // of a spread or an extreme of a set, from Every; else nil
+	Pair                 *Pair        // of two neighbours in their order, where the judge gives passes too; else nil
+	Mend                 string       // the rule's mend filled in; "" where it has none or needs none
 }
 
 // Spread returns how sure the value is.
@@ -162,9 +176,8 @@ type Conflict struct {
 	Rule    *book.Rule
 	Subject Subject
 	Between [2]*ast.Unless
-	Other   [2]source.Span // the two places, where rows of a chart, an allowance or a head disagree
-	Message string
-	Pair    *Pair // as in a Result
+	Rows    value.Lack // the rows of a chart, an allowance or a head, where these disagree
+	Pair    *Pair      // as in a Result
 }
 
 // StepKind tells what a Step records. The zero value is invalid.
@@ -191,34 +204,22 @@ var stepNames = [...]string{"", "reading", "mean", "let", "chart", "set", "diffe
 // String returns the word for the kind of step.
 func (k StepKind) String() string { return stepNames[k] }
 
-// Truth is a truth value of Kleene's strong logic.
-type Truth uint8
-
-// The truth values. Unknown is the zero value: nothing is known until it is told.
-const (
-	Unknown Truth = iota
-	False
-	True
-)
-
-// String returns "holds", "does not hold" or "cannot be told".
-func (t Truth) String() string { return [...]string{"cannot be told", "does not hold", "holds"}[t] }
-
 // Step is one recorded fact. Members that a fact does not have are zero.
 type Step struct {
 	What   StepKind
 	Name   string // the property, let, chart or, for a formula or condition, its text in the book
 	Method string // of a length
 	Amount Amount
-	Half   Amount // a half-width stated with the reading
-	U      Amount // standard uncertainty of the reading or the correction
-	Text   string // a value that is no amount: a text, a day, a kind
-	Truth  Truth  // of a condition or an exception
-	Club   string // the id of the club that it belongs to
+	Half   Amount      // a half-width stated with the reading
+	U      Amount      // standard uncertainty of the reading or the correction
+	Text   string      // a value that is no amount: a text, a day, a kind
+	Truth  value.Truth // of a condition or an exception
+	Club   string      // the id of the club that it belongs to
 	Place  club.Row
 	Column string
 	Line   source.Span // the place in the book
-	Note   string      // why it is missing, or what an exception gives
+	Note   string      // what an exception gives
+	Lack   *value.Lack // why it is missing
 	Sub    []Step
 }
 

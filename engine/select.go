@@ -4,9 +4,8 @@ package engine
 // number was not measured may or may not be an iron 5.
 
 import (
-	"fmt"
-
 	"ferrule/engine/club"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -71,46 +70,46 @@ func kindsOf(items []*ast.Item, info *book.Info, depth int) (kinds uint16, exact
 }
 
 // quick answers where the kind alone decides; Unknown where it does not.
-func (s *selector) quick(c *club.Club) Truth {
+func (s *selector) quick(c *club.Club) value.Truth {
 	if c.Kind == catalogue.NoKind {
-		return Unknown
+		return value.Unknown
 	}
 	if s.kinds&(1<<c.Kind) == 0 {
-		return False
+		return value.False
 	}
 	if s.plain {
-		return True
+		return value.True
 	}
-	return Unknown
+	return value.Unknown
 }
 
 // takes tells whether the selector takes the club of x.
-func (x *env) takes(s *ast.Selector) value {
+func (x *env) takes(s *ast.Selector) value.Value {
 	in := x.listed(s.Items)
-	if in.truth == False {
+	if in.Truth == value.False {
 		return in
 	}
 	if len(s.Except) > 0 {
-		in = and(in, not(x.listed(s.Except)))
+		in = value.And(in, value.Not(x.listed(s.Except)))
 	}
-	if s.Where != nil && in.truth != False {
-		in = and(in, x.condition(s.Where))
+	if s.Where != nil && in.Truth != value.False {
+		in = value.And(in, x.condition(s.Where))
 	}
 	return in
 }
 
-func (x *env) listed(items []*ast.Item) value {
-	v := truthOf(false)
+func (x *env) listed(items []*ast.Item) value.Value {
+	v := value.TruthOf(false)
 	for _, item := range items {
-		v = or(v, x.isItem(item))
-		if v.truth == True {
+		v = value.Or(v, x.isItem(item))
+		if v.Truth == value.True {
 			break
 		}
 	}
 	return v
 }
 
-func (x *env) isItem(item *ast.Item) value {
+func (x *env) isItem(item *ast.Item) value.Value {
 	m := x.info.Items[item]
 	if m.Group != nil {
 		return x.isGroup(m.Group)
@@ -118,37 +117,37 @@ func (x *env) isItem(item *ast.Item) value {
 	return isClub(x.club, m)
 }
 
-func (x *env) isGroup(g *book.Group) value {
+func (x *env) isGroup(g *book.Group) value.Value {
 	y := *x
 	y.info, y.steps = g.Book.Info, nil
 	return y.takes(g.Decl.Selector)
 }
 
 // isClub tells whether a club is the one that a list's member names.
-func isClub(c *club.Club, m *book.ItemInfo) value {
+func isClub(c *club.Club, m *book.ItemInfo) value.Value {
 	switch {
 	case m.Any:
-		return truthOf(true)
+		return value.TruthOf(true)
 	case c.Kind == catalogue.NoKind:
-		return unknownOf([]lack{{"kind", "the kind of club is not known", nil}})
+		return value.UnknownOf([]value.Lack{{Kind: value.NoKind, Property: "kind"}})
 	case c.Kind != m.Kind:
-		return truthOf(false)
+		return value.TruthOf(false)
 	case m.Numbered:
 		n, ok := c.Amount(catalogue.Number)
 		if !ok {
-			return unknownOf([]lack{lackNumber(c)})
+			return value.UnknownOf([]value.Lack{lackNumber(c)})
 		}
-		return truthOf(n >= m.From && n <= m.To)
+		return value.TruthOf(n >= m.From && n <= m.To)
 	case m.HasMark:
 		mark, ok := c.Text(catalogue.Mark)
 		if !ok {
-			return unknownOf([]lack{{"mark", fmt.Sprintf("%s has no mark", c.ID), nil}})
+			return value.UnknownOf([]value.Lack{{Kind: value.NoReading, Property: "mark", Club: c.ID}})
 		}
-		return truthOf(catalogue.Same(mark, m.Mark))
+		return value.TruthOf(catalogue.Same(mark, m.Mark))
 	}
-	return truthOf(true)
+	return value.TruthOf(true)
 }
 
-func lackNumber(c *club.Club) lack {
-	return lack{"number", fmt.Sprintf("%s has no number", c.ID), nil}
+func lackNumber(c *club.Club) value.Lack {
+	return value.Lack{Kind: value.NoReading, Property: "number", Club: c.ID}
 }

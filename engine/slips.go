@@ -12,6 +12,7 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
@@ -165,17 +166,17 @@ func mistyped(text, other string) bool {
 }
 
 // text is a text of the club of x. Whether one that the books do not know is one that is near it cannot be told.
-func (x *env) text(p catalogue.Property, text string) value {
-	v := textOf(text)
+func (x *env) text(p catalogue.Property, text string) value.Value {
+	v := value.TextOf(text)
 	if odd := x.j.odd(p, text); odd != nil && odd.meant != nil {
-		v.meant, v.lacks = odd.meant, []lack{{p.Name, x.club.ID + ": " + odd.message, nil}}
+		v.Meant, v.Lacks = odd.meant, []value.Lack{{Kind: value.Odd, Property: p.Name, Club: x.club.ID, Words: odd.message}}
 	}
 	return v
 }
 
 // meantFor reports whether a text may be meant for another.
-func (v value) meantFor(w value) bool {
-	return slices.ContainsFunc(v.meant, func(t string) bool { return catalogue.Same(t, w.text) })
+func meantFor(v, w value.Value) bool {
+	return slices.ContainsFunc(v.Meant, func(t string) bool { return catalogue.Same(t, w.Text) })
 }
 
 // OtherText is a text that is none of some, and near none of them.

@@ -10,6 +10,8 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/report/wording"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 )
@@ -66,7 +68,7 @@ func verdicts(t *testing.T, p *engine.Program, c *club.Club) string {
 		j := p.NewJudge(engine.Options{Day: book.NoDay, All: all})
 		found := map[string]string{}
 		j.Set(&club.Set{Clubs: []*club.Club{c}, Rows: 1}, engine.Sink{Result: func(r *engine.Result) {
-			found[r.Rule.Decl.Name.Text] = strings.TrimSuffix(r.Verdict.String()+fmt.Sprint(r.Needs), "[]")
+			found[r.Rule.Decl.Name.Text] = strings.TrimSuffix(r.Verdict.String()+fmt.Sprint(value.Needs(r.Lacks)), "[]")
 		}})
 		for _, r := range p.Rules() {
 			v := found[r.Decl.Name.Text]
@@ -97,7 +99,7 @@ func TestMistypedRepeat(t *testing.T) {
 	j := p.NewJudge(engine.Options{Day: book.NoDay})
 	c := repeated(p, "soled", 46.75, 36.75, 46.75)
 	l := j.Length(c, nil, p.Method("plane-60"))
-	if l.Value.Known() || fmt.Sprint(l.Needs) != "[length]" || l.Reasons[0] != c.ID+": 46 3/4, 36 3/4 and 46 3/4 in cannot all be right: read it again" {
+	if l.Value.Known() || fmt.Sprint(value.Needs(l.Lacks)) != "[length]" || wording.Reasons(l.Lacks)[0] != c.ID+": 46 3/4, 36 3/4 and 46 3/4 in cannot all be right: read it again" {
 		t.Errorf("converted: %+v", l)
 	}
 }

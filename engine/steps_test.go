@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"ferrule/engine"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -54,8 +55,8 @@ func steps(t *testing.T, rules, rows string) ([]string, []*engine.Result) {
 			ids = append(ids, id)
 		}
 		what := r.Value.String()
-		if len(r.Reasons) > 0 {
-			what = strings.Join(r.Reasons, "; ")
+		if len(wording.Reasons(r.Lacks)) > 0 {
+			what = strings.Join(wording.Reasons(r.Lacks), "; ")
 		}
 		lines = append(lines, fmt.Sprintf("%s %s: %s %s", r.Rule.Decl.Name.Text, strings.Join(ids, " "), r.Verdict, what))
 		results = append(results, r)

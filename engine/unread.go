@@ -5,11 +5,11 @@ package engine
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
 )
@@ -109,9 +109,9 @@ func (x *env) doubted(r *rule, s Subject, res *Result, clash *Conflict, at []unr
 		return nil
 	}
 	s.Clubs = slices.Clone(s.Clubs)
-	var lacks []lack
+	var lacks []value.Lack
 	for _, u := range at {
-		lacks = merge(lacks, []lack{{"", fmt.Sprintf("row %d, another setting of %s, was refused and could change it", u.row, u.of.ID), nil}})
+		lacks = value.Merge(lacks, []value.Lack{{Kind: value.RowOfSetting, Row: u.row, Club: u.of.ID}})
 		for i, c := range s.Clubs {
 			if c == u.club {
 				s.Clubs[i] = u.of
@@ -120,37 +120,40 @@ func (x *env) doubted(r *rule, s Subject, res *Result, clash *Conflict, at []unr
 	}
 	d := x.result(r, s, unmeasured(lacks))
 	if res != nil {
-		d.Needs, d.Steps, d.Whole = res.Needs, res.Steps, res.Whole
+		d.Steps, d.Whole = res.Steps, res.Whole
+		for _, name := range value.Needs(res.Lacks) {
+			d.Lacks = append(slices.Clip(d.Lacks), value.Lack{Kind: value.Wanted, Property: name})
+		}
 	}
 	return d
 }
 
 // has tells whether the club, or each club of a set, has a property at all, by whatever method. What a refused row does
 // not hold may yet be there.
-func (x *env) has(e *ast.Ref) value {
+func (x *env) has(e *ast.Ref) value.Value {
 	x = x.at(e.Pos)
 	p := x.info.Refs[e].Property
 	if x.club != nil {
 		return hasProperty(x.club, p)
 	}
-	v := truthOf(len(x.bag.clubs)+len(x.bag.refused) > 0)
+	v := value.TruthOf(len(x.bag.clubs)+len(x.bag.refused) > 0)
 	for _, c := range x.bag.clubs {
-		v = and(v, hasProperty(c, p))
+		v = value.And(v, hasProperty(c, p))
 	}
 	for _, f := range x.bag.refused {
-		if v.truth != False && !f.Club.Has(p.ID) {
-			v = and(v, unknownOf([]lack{lackRefused(f, p.Name)}))
+		if v.Truth != value.False && !f.Club.Has(p.ID) {
+			v = value.And(v, value.UnknownOf([]value.Lack{lackRefused(f, p.Name)}))
 		}
 	}
 	return v
 }
 
-func hasProperty(c *club.Club, p catalogue.Property) value {
+func hasProperty(c *club.Club, p catalogue.Property) value.Value {
 	switch {
 	case p.ID == catalogue.KindID && c.Kind != catalogue.NoKind || c.Has(p.ID) || c.Slip(p.ID) != "":
-		return truthOf(true)
+		return value.TruthOf(true)
 	case c.Loose:
-		return unknownOf([]lack{{p.Name, fmt.Sprintf("row %d was refused and could have a %s", c.Row, p.Name), nil}})
+		return value.UnknownOf([]value.Lack{{Kind: value.RowMayHave, Property: p.Name, Row: c.Row}})
 	}
-	return truthOf(false)
+	return value.TruthOf(false)
 }

@@ -9,6 +9,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/lang/book"
 )
@@ -31,7 +32,7 @@ func told(t *testing.T, rules, text string, all bool) string {
 				for _, c := range r.Subject.Clubs {
 					line += fmt.Sprintf(" %s/%d", c.ID, c.Row)
 				}
-				out = append(out, strings.TrimSpace(line+" "+strings.Join(r.Reasons, ", ")))
+				out = append(out, strings.TrimSpace(line+" "+strings.Join(wording.Reasons(r.Lacks), ", ")))
 			}
 		}})
 		passes += tally.Verdicts[decide.Pass] + tally.Verdicts[decide.Exempt]

@@ -6,11 +6,11 @@ package engine
 // for execution (lower.go) give the same values where all data is there.
 
 import (
-	"fmt"
 	"math"
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -68,16 +68,16 @@ func (x *env) amount(n float64, d unit.Dim) Amount {
 }
 
 // condition works out a condition of where, unless or if: comparisons are simple.
-func (x *env) condition(e ast.Expr) value {
+func (x *env) condition(e ast.Expr) value.Value {
 	y := *x
 	y.deciding, y.draws = nil, false
 	return y.eval(e)
 }
 
 // eval works a formula out.
-func (x *env) eval(e ast.Expr) value {
+func (x *env) eval(e ast.Expr) value.Value {
 	if c, ok := x.info.Constants[e]; ok {
-		return numberOf(c.Base)
+		return value.NumberOf(c.Base)
 	}
 	switch e := e.(type) {
 	case *ast.Paren:
@@ -85,17 +85,17 @@ func (x *env) eval(e ast.Expr) value {
 	case *ast.Ref:
 		return x.ref(e)
 	case *ast.TextLit:
-		return textOf(e.Value)
+		return value.TextOf(e.Value)
 	case *ast.DateLit:
 		d, _ := book.ParseDay(e.Date)
-		return value{kind: day, num: float64(d)}
+		return value.Value{Kind: value.Day, Num: float64(d)}
 	case *ast.Unary:
 		if e.Op == ast.Not {
 			return x.not(e.X)
 		}
 		v := x.eval(e.X)
-		if v.kind == number {
-			v = linear(-v.num, v, -1, value{}, 0)
+		if v.Kind == value.Number {
+			v = value.Linear(-v.Num, v, -1, value.Value{}, 0)
 		}
 		return v
 	case *ast.Binary:
@@ -117,37 +117,36 @@ func (x *env) eval(e ast.Expr) value {
 	case *ast.Step:
 		return x.step(e)
 	}
-	return lackOf(lack{"", "this formula cannot be worked out", nil})
+	return value.LackOf(value.Lack{Kind: value.NoFormula})
 }
 
-func (x *env) binary(e *ast.Binary) value {
+func (x *env) binary(e *ast.Binary) value.Value {
 	if e.Op == ast.And || e.Op == ast.Or {
 		a := x.eval(e.X)
-		if a.bend == nil && (e.Op == ast.And && a.truth == False || e.Op == ast.Or && a.truth == True) {
+		if a.Bend == nil && (e.Op == ast.And && a.Truth == value.False || e.Op == ast.Or && a.Truth == value.True) {
 			return a
 		}
 		b := x.eval(e.Y)
-		v := or(a, b)
 		if e.Op == ast.And {
-			v = and(a, b)
+			return value.And(a, b).Joined(value.Conjoining, a, b)
 		}
-		return v.joined(e.Op, a, b)
+		return value.Or(a, b).Joined(value.Disjoining, a, b)
 	}
 	if e.Op == ast.Eq || e.Op == ast.Ne {
 		if v, ok := x.word(e); ok {
 			if e.Op == ast.Ne {
-				return not(v)
+				return value.Not(v)
 			}
 			return v
 		}
 	}
 	a, b := x.eval(e.X), x.eval(e.Y)
-	if a.kind == lacking || b.kind == lacking {
-		v := lackOf(merge(a.lacks, b.lacks)...)
+	if a.Kind == value.Lacking || b.Kind == value.Lacking {
+		v := value.LackOf(value.Merge(a.Lacks, b.Lacks)...)
 		if e.Op.IsComparison() {
-			v.kind = truth
-			if t := x.compareSpans(e.Op, a, b); t != Unknown {
-				return truthOf(t == True)
+			v.Kind = value.Condition
+			if t := x.compareSpans(e.Op, a, b); t != value.Unknown {
+				return value.TruthOf(t == value.True)
 			}
 		}
 		return v
@@ -157,73 +156,71 @@ func (x *env) binary(e *ast.Binary) value {
 	}
 	switch e.Op {
 	case ast.Add:
-		return linear(a.num+b.num, a, 1, b, 1).finite(outOfRange)
+		return value.Linear(a.Num+b.Num, a, 1, b, 1).Finite()
 	case ast.Sub:
-		return linear(a.num-b.num, a, 1, b, -1).finite(outOfRange)
+		return value.Linear(a.Num-b.Num, a, 1, b, -1).Finite()
 	case ast.Mul:
-		return x.product(a, b).finite(outOfRange)
+		return value.Product(a, b, x.draws).Finite()
 	}
-	if b.num == 0 {
-		return lackOf(lack{"", fmt.Sprintf("%s is 0 and cannot divide", written(e.Y)), nil})
+	if b.Num == 0 {
+		return value.LackOf(value.Lack{Kind: value.Division, At: e.Y.Place()})
 	}
-	return x.quotient(a, b).finite(outOfRange)
+	return value.Quotient(a, b, x.draws).Finite()
 }
 
-const outOfRange = "the result is out of all range"
-
 // comparison compares two values of one sort.
-func (x *env) comparison(op ast.Op, a, b value) value {
-	if a.kind == text {
-		if a.meantFor(b) || b.meantFor(a) {
-			return unknownOf(merge(a.lacks, b.lacks))
+func (x *env) comparison(op ast.Op, a, b value.Value) value.Value {
+	if a.Kind == value.Text {
+		if meantFor(a, b) || meantFor(b, a) {
+			return value.UnknownOf(value.Merge(a.Lacks, b.Lacks))
 		}
-		return truthOf(catalogue.Same(a.text, b.text) == (op == ast.Eq))
+		return value.TruthOf(catalogue.Same(a.Text, b.Text) == (op == ast.Eq))
 	}
-	if a.kind == truth {
-		return lackOf(lack{"", "two conditions cannot be compared", nil})
+	if a.Kind == value.Condition {
+		return value.LackOf(value.Lack{Kind: value.NoFormula})
 	}
 	if op == ast.Ne { // each side is decided by itself
 		below, above := x.comparison(ast.Lt, a, b), x.comparison(ast.Gt, a, b)
-		return or(below, above).joined(ast.Or, below, above)
+		return value.Or(below, above).Joined(value.Disjoining, below, above)
 	}
-	t := truthOf(orders[op].holds(unit.Compare(a.num, b.num)))
+	t := value.TruthOf(orders[op].holds(unit.Compare(a.Num, b.Num)))
 	switch {
 	case x.deciding != nil && x.deciding.Kind != decide.Simple:
-		return x.decided(t, linear(a.num-b.num, a, 1, b, -1), orders[op].limits)
-	case x.draws && near(a, b):
-		return t.bent(bend{op: comparing, compare: op, kink: true}, 0, a, b)
+		return x.decided(t, value.Linear(a.Num-b.Num, a, 1, b, -1), orders[op].limits)
+	case x.draws && value.Near(a, b):
+		return t.Bent(value.Bend{Op: value.Comparing, Holds: orders[op].holds, Kink: true}, 0, a, b)
 	}
 	return t
 }
 
 // decided is whether d, a difference of two numbers, lies within limits that stand around 0; t is what
 // it comes to as read.
-func (x *env) decided(t, d value, limits decide.Limits) value {
-	if d.unsure != nil {
-		return unknownOf(d.unsure)
+func (x *env) decided(t, d value.Value, limits decide.Limits) value.Value {
+	if d.Unsure != nil {
+		return value.UnknownOf(d.Unsure)
 	}
-	v, s := decide.Verdict(0), d.spread()
+	v, s := decide.Verdict(0), d.Spread()
 	switch {
-	case d.rough():
-		drawn := x.j.draw(d, d, limits, x.deciding.Level, nil)
+	case d.Rough():
+		drawn := x.j.draws.Draw(d, d, limits, x.deciding.Level, nil)
 		x.record(Step{What: StepSimulation})
-		v = x.deciding.Verdict(drawn.inside, drawn.beyond)
-		x.j.forget(drawn)
+		v = x.deciding.Verdict(drawn.Inside, drawn.Beyond)
+		x.j.draws.Forget(drawn)
 	case s.U == 0:
 		return t
 	default:
-		v, _ = decide.Decide(*x.deciding, limits, d.num, s)
+		v, _ = decide.Decide(*x.deciding, limits, d.Num, s)
 	}
 	switch v {
 	case decide.Pass:
-		return truthOf(true)
+		return value.TruthOf(true)
 	case decide.Fail:
-		return truthOf(false)
+		return value.TruthOf(false)
 	}
 	if x.open != nil {
-		*x.open = append(*x.open, undecided{d, d, limits, d.rough()})
+		*x.open = append(*x.open, undecided{d, d, limits, d.Rough()})
 	}
-	return value{kind: truth, close: true}
+	return value.Value{Kind: value.Condition, Close: true}
 }
 
 // orders says for each comparison which order of the two sides holds, and which
@@ -241,14 +238,14 @@ var orders = map[ast.Op]struct {
 
 // word answers "kind = iron 5" and "hand = left", where the right side is no
 // value of its own.
-func (x *env) word(e *ast.Binary) (value, bool) {
+func (x *env) word(e *ast.Binary) (value.Value, bool) {
 	left, ok := ast.Unparen(e.X).(*ast.Ref)
 	if !ok {
-		return value{}, false
+		return value.Value{}, false
 	}
 	about, at := x.info.Refs[left], x.at(left.Pos)
 	if about == nil || about.Kind != book.RefProperty {
-		return value{}, false
+		return value.Value{}, false
 	}
 	switch about.Property.ID {
 	case catalogue.KindID:
@@ -256,63 +253,63 @@ func (x *env) word(e *ast.Binary) (value, bool) {
 	case catalogue.Hand:
 		right, ok := ast.Unparen(e.Y).(*ast.Ref)
 		if !ok || x.info.Refs[right] == nil || x.info.Refs[right].Kind != book.RefHand {
-			return value{}, false
+			return value.Value{}, false
 		}
 		hand := x.ref(left)
-		if hand.kind == lacking {
-			return unknownOf(hand.lacks), true
+		if hand.Kind == value.Lacking {
+			return value.UnknownOf(hand.Lacks), true
 		}
-		return truthOf(hand.text == x.info.Refs[right].Hand), true
+		return value.TruthOf(hand.Text == x.info.Refs[right].Hand), true
 	}
-	return value{}, false
+	return value.Value{}, false
 }
 
 // isKind tells whether the club of x is of the kind that e names.
-func (x *env) isKind(e ast.Expr) (value, bool) {
+func (x *env) isKind(e ast.Expr) (value.Value, bool) {
 	switch e := ast.Unparen(e).(type) {
 	case *ast.ItemRef:
-		return x.each(func(y *env) value { return y.isItem(e.Item) }), true
+		return x.each(func(y *env) value.Value { return y.isItem(e.Item) }), true
 	case *ast.Ref:
 		switch r := x.info.Refs[e]; {
 		case r == nil:
 		case r.Kind == book.RefGroup:
-			return x.each(func(y *env) value { return y.isGroup(r.Group) }), true
+			return x.each(func(y *env) value.Value { return y.isGroup(r.Group) }), true
 		case r.Kind == book.RefKindWord:
-			return x.each(func(y *env) value { return isClub(y.club, &book.ItemInfo{Kind: r.Club}) }), true
+			return x.each(func(y *env) value.Value { return isClub(y.club, &book.ItemInfo{Kind: r.Club}) }), true
 		}
 	}
-	return value{}, false
+	return value.Value{}, false
 }
 
 // each asks a question of the club of x, or in a rule about a set of all its
 // clubs: where they differ it cannot be told.
-func (x *env) each(ask func(*env) value) value {
+func (x *env) each(ask func(*env) value.Value) value.Value {
 	if x.club != nil {
 		return ask(x)
 	}
-	var all value
+	var all value.Value
 	for i, c := range x.bag.clubs {
 		y := *x
 		y.club = c
 		v := ask(&y)
 		if i > 0 && !same(all, v) {
-			return unknownOf([]lack{{"kind", "the clubs of the set differ", nil}})
+			return value.UnknownOf([]value.Lack{{Kind: value.KindsDiffer, Property: "kind"}})
 		}
 		all = v
 	}
 	if len(x.bag.clubs) == 0 {
-		return unknownOf([]lack{{"kind", "the set has no clubs", nil}})
+		return value.UnknownOf([]value.Lack{{Kind: value.NoClubs, Property: "kind"}})
 	}
 	return all
 }
 
 // choice is "if A then B else C": where A cannot be told, both branches count.
-func (x *env) choice(e *ast.If) value {
+func (x *env) choice(e *ast.If) value.Value {
 	y := *x
 	y.deciding = nil
 	c := y.eval(e.Cond)
-	if c.truth != Unknown && c.bend == nil && c.unsure == nil {
-		if c.truth == True {
+	if c.Truth != value.Unknown && c.Bend == nil && c.Unsure == nil {
+		if c.Truth == value.True {
 			return x.eval(e.Then)
 		}
 		return x.eval(e.Else)
@@ -321,77 +318,77 @@ func (x *env) choice(e *ast.If) value {
 	if same(a, b) {
 		return a
 	}
-	if c.truth != Unknown {
-		return either(c, a, b)
+	if c.Truth != value.Unknown {
+		return value.Either(c, a, b)
 	}
-	v := lackOf(c.lacks...)
+	v := value.LackOf(c.Lacks...)
 	if x.info.Types[e].Kind == book.Truth {
-		v.kind = truth
+		v.Kind = value.Condition
 	}
 	return v
 }
 
-func (x *env) call(e *ast.Call) value {
-	vs := make([]value, 0, len(e.Args))
-	var lacks []lack
+func (x *env) call(e *ast.Call) value.Value {
+	vs := make([]value.Value, 0, len(e.Args))
+	var lacks []value.Lack
 	for _, arg := range e.Args {
 		v := x.eval(arg)
-		if v.kind == lacking {
-			lacks = merge(lacks, v.lacks)
+		if v.Kind == value.Lacking {
+			lacks = value.Merge(lacks, v.Lacks)
 		}
 		vs = append(vs, v)
 	}
 	switch {
 	case lacks != nil:
-		return lackOf(lacks...)
+		return value.LackOf(lacks...)
 	case e.Func.Text == "abs":
-		return x.magnitude(vs[0])
+		return value.Magnitude(vs[0], x.draws)
 	case e.Func.Text == "max":
-		return x.extreme(maximizing, vs)
+		return value.Extreme(value.Maximizing, vs, x.draws)
 	}
-	return x.extreme(minimizing, vs)
+	return value.Extreme(value.Minimizing, vs, x.draws)
 }
 
 // step is a drop or a rise between the two clubs of a pair.
-func (x *env) step(e *ast.Step) value {
-	var a, b value
+func (x *env) step(e *ast.Step) value.Value {
+	var a, b value.Value
 	sub := x.within(func(y *env) {
 		y.club = x.first
 		a = y.eval(e.Of)
 		y.club = x.second
 		b = y.eval(e.Of)
 	})
-	record := func(v value) value {
-		if x.steps != nil && v.kind == number {
-			x.record(Step{What: StepDifference, Name: written(e), Amount: x.amount(v.num, x.info.Types[e].Dim), Line: e.Span, Sub: sub})
+	record := func(v value.Value) value.Value {
+		if x.steps != nil && v.Kind == value.Number {
+			x.record(Step{What: StepDifference, Name: written(e), Amount: x.amount(v.Num, x.info.Types[e].Dim), Line: e.Span, Sub: sub})
 		} else if x.steps != nil {
 			*x.steps = append(*x.steps, sub...)
 		}
 		return v
 	}
-	if a.kind == lacking || b.kind == lacking {
-		return record(lackOf(merge(a.lacks, b.lacks)...))
+	if a.Kind == value.Lacking || b.Kind == value.Lacking {
+		return record(value.LackOf(value.Merge(a.Lacks, b.Lacks)...))
 	}
-	v := linear(a.num-b.num, a, 1, b, -1)
+	v := value.Linear(a.Num-b.Num, a, 1, b, -1)
 	if e.Rise {
-		v = linear(b.num-a.num, b, 1, a, -1)
+		v = value.Linear(b.Num-a.Num, b, 1, a, -1)
 	}
 	if e.PerNumber {
 		n, lacks := numbersApart(x.first, x.second)
 		if lacks != nil {
-			return record(lackOf(lacks...))
+			return record(value.LackOf(lacks...))
 		}
-		v = linear(v.num/n, v, 1/n, value{}, 0)
+		v = value.Linear(v.Num/n, v, 1/n, value.Value{}, 0)
 	}
 	return record(v)
 }
 
 // numbersApart is how many numbers two clubs are apart.
-func numbersApart(a, b *club.Club) (float64, []lack) {
-	var lacks []lack
+func numbersApart(a, b *club.Club) (float64, []value.Lack) {
+	var lacks []value.Lack
 	for _, c := range []*club.Club{a, b} {
 		if !c.Has(catalogue.Number) {
-			lacks = merge(lacks, []lack{lackNumber(c)})
+			lacks = value.Merge(lacks, []value.Lack{lackNumber(c)})
 		}
 	}
 	if lacks != nil {
@@ -400,10 +397,26 @@ func numbersApart(a, b *club.Club) (float64, []lack) {
 	m, _ := a.Amount(catalogue.Number)
 	n, _ := b.Amount(catalogue.Number)
 	if m == n {
-		return 0, []lack{{"", fmt.Sprintf("%s and %s have the same number", a.ID, b.ID), nil}}
+		return 0, []value.Lack{{Kind: value.SameKey, Club: a.ID, Other: b.ID, Name: "number"}}
 	}
 	return math.Abs(n - m), nil
 }
 
 // written is the text of a formula on one line.
 func written(e ast.Expr) string { return e.Place().OneLine() }
+
+// same reports whether two values are one and the same known value.
+func same(a, b value.Value) bool {
+	if a.Kind != b.Kind {
+		return false
+	}
+	switch a.Kind {
+	case value.Number, value.Day:
+		return unit.Compare(a.Num, b.Num) == 0 && a.Exact() && b.Exact()
+	case value.Condition:
+		return a.Truth == b.Truth && a.Truth != value.Unknown
+	case value.Text:
+		return catalogue.Same(a.Text, b.Text)
+	}
+	return false
+}

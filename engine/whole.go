@@ -4,11 +4,13 @@ package engine
 // length by soled among irons", and those over the repeated readings of one club.
 
 import (
-	"fmt"
+	"math"
 	"slices"
 
 	"ferrule/engine/club"
+	"ferrule/engine/decide"
 	"ferrule/engine/measure"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -31,29 +33,20 @@ const maxListed = 100
 // or a small part of that where they are drawn. It leaves a set of thousands of clubs.
 const maxSpent = 25_000_000
 
-// weight is how much it takes to work with a value.
-func (v value) weight() int {
-	n := len(v.parts)
-	if v.bend != nil {
-		n += 250 * len(v.bend.args)
-	}
-	return n
-}
-
 // whole is a value of the set of x. Where nothing is recorded it is worked out
 // once a set.
-func (x *env) whole(e ast.Expr) value {
+func (x *env) whole(e ast.Expr) value.Value {
 	if x.bag == nil { // a club is asked about by itself
-		return lackOf(lack{"", fmt.Sprintf("%s asks about the whole set", written(e)), nil})
+		return value.LackOf(value.Lack{Kind: value.OfSet, At: e.Place()})
 	}
 	key := known{e, x.draws}
 	if x.j.spent > x.j.most {
-		return lackOf(lack{"", "the set has too many clubs for each of them to be held against " + written(e), nil})
+		return value.LackOf(value.Lack{Kind: value.ManyClubs, At: e.Place()})
 	}
-	x.j.spent += x.j.known[key].weight()
+	x.j.spent += x.j.known[key].Weight()
 	if v, ok := x.j.known[key]; ok && (x.steps == nil || len(x.bag.clubs) > maxListed) {
-		if v.kind == number {
-			x.record(Step{What: StepSet, Name: written(e), Amount: x.amount(v.num, x.info.Types[e].Dim), Line: e.Place()})
+		if v.Kind == value.Number {
+			x.record(Step{What: StepSet, Name: written(e), Amount: x.amount(v.Num, x.info.Types[e].Dim), Line: e.Place()})
 		}
 		return v
 	}
@@ -62,13 +55,13 @@ func (x *env) whole(e ast.Expr) value {
 	return v
 }
 
-func (x *env) workOut(e ast.Expr) value {
+func (x *env) workOut(e ast.Expr) value.Value {
 	sel, of := wholeOf(e)
 	if n, ok := x.plainCount(sel, of); ok {
-		return numberOf(n)
+		return value.NumberOf(n)
 	}
-	var lacks []lack
-	var may []value            // of clubs and refused rows that may count
+	var lacks []value.Lack
+	var may []value.Value      // of clubs and refused rows that may count
 	members := x.j.members[:0] // taken, so that a value inside this one finds its own
 	x.j.members = nil
 	sub := x.within(func(y *env) {
@@ -76,48 +69,48 @@ func (x *env) workOut(e ast.Expr) value {
 		steps := y.steps
 		quick := x.selector(sel)
 		for _, c := range x.bag.clubs {
-			in := value{kind: truth, truth: quick.quick(c)}
+			in := value.Value{Kind: value.Condition, Truth: quick.quick(c)}
 			y.club, y.steps = c, nil
-			if in.truth == Unknown {
+			if in.Truth == value.Unknown {
 				in = y.takes(sel)
 			}
 			y.steps = steps
-			switch in.truth {
-			case Unknown:
+			switch in.Truth {
+			case value.Unknown:
 				y.steps = nil
-				lacks, may = merge(lacks, in.lacks), append(may, y.counted(of))
+				lacks, may = value.Merge(lacks, in.Lacks), append(may, y.counted(of))
 				y.steps = steps
-			case True:
+			case value.True:
 				v := y.counted(of)
-				lacks, members = merge(lacks, v.lacks), append(members, v)
+				lacks, members = value.Merge(lacks, v.Lacks), append(members, v)
 			}
 		}
 		y.steps = nil
 		for _, f := range x.bag.refused {
 			y.club = f.Club
-			if y.takes(sel).truth != False {
-				lacks, may = merge(lacks, []lack{lackRefused(f, wholeNeed(of))}), append(may, y.counted(of))
+			if y.takes(sel).Truth != value.False {
+				lacks, may = value.Merge(lacks, []value.Lack{lackRefused(f, wholeNeed(of))}), append(may, y.counted(of))
 			}
 		}
 	})
-	v := value{}
+	v := value.Value{}
 	switch {
 	case lacks != nil:
-		v = lackOf(lacks...)
-		if !slices.ContainsFunc(lacks, func(l lack) bool { return l.fault != nil }) {
-			v.span = spanOf(e, members, may)
+		v = value.LackOf(lacks...)
+		if !slices.ContainsFunc(lacks, func(l value.Lack) bool { return l.Kind == value.RowsDiffer }) {
+			v.Span = spanOf(e, members, may)
 		}
 	case of == nil:
-		v = numberOf(float64(len(members)))
+		v = value.NumberOf(float64(len(members)))
 	case len(members) == 0:
-		v = lackOf(lack{wholeNeed(of), fmt.Sprintf("the set has no %s", sel.Span.OneLine()), nil})
+		v = value.LackOf(value.Lack{Kind: value.NoMember, Property: wholeNeed(of), At: sel.Span})
 	default:
 		v = x.fold(e.(*ast.SetValue).How, members)
 	}
 	x.j.members = members
 	if x.steps != nil {
-		if v.kind == number {
-			x.record(Step{What: StepSet, Name: written(e), Amount: x.amount(v.num, x.info.Types[e].Dim), Line: e.Place(), Sub: sub})
+		if v.Kind == value.Number {
+			x.record(Step{What: StepSet, Name: written(e), Amount: x.amount(v.Num, x.info.Types[e].Dim), Line: e.Place(), Sub: sub})
 		} else {
 			*x.steps = append(*x.steps, sub...)
 		}
@@ -126,9 +119,9 @@ func (x *env) workOut(e ast.Expr) value {
 }
 
 // counted is what a value of the set takes of the club of x: of itself where it is counted.
-func (x *env) counted(of ast.Expr) value {
+func (x *env) counted(of ast.Expr) value.Value {
 	if of == nil {
-		return numberOf(1)
+		return value.NumberOf(1)
 	}
 	return x.eval(of)
 }
@@ -143,9 +136,9 @@ func (x *env) plainCount(sel *ast.Selector, of ast.Expr) (float64, bool) {
 	n := 0
 	for _, c := range x.bag.clubs {
 		switch quick.quick(c) {
-		case True:
+		case value.True:
 			n++
-		case Unknown:
+		case value.Unknown:
 			return 0, false
 		}
 	}
@@ -168,33 +161,19 @@ func wholeNeed(of ast.Expr) string {
 }
 
 // fold makes one number of several, of which there is at least one.
-func (x *env) fold(how ast.Aggregate, vs []value) value {
+func (x *env) fold(how ast.Aggregate, vs []value.Value) value.Value {
 	switch how {
 	case ast.Longest, ast.Highest:
-		return x.extreme(maximizing, vs)
+		return value.Extreme(value.Maximizing, vs, x.draws)
 	case ast.Shortest, ast.Lowest:
-		return x.extreme(minimizing, vs)
+		return value.Extreme(value.Minimizing, vs, x.draws)
 	case ast.Spread:
-		return x.extent(vs)
+		return value.Extent(vs, x.draws)
 	}
-	sum, factors := total(vs), make([]float64, len(vs))
-	fill(factors, 1)
 	if how == ast.Mean {
-		n := float64(len(vs))
-		sum = linear(sum.num/n, sum, 1/n, value{}, 0)
-		fill(factors, 1/n)
+		return value.Sum(vs, float64(len(vs)))
 	}
-	return summed(sum, factors, slices.Clone(vs)...).finite(outOfRange)
-}
-
-func byNumber(a, b value) int {
-	switch {
-	case a.num < b.num:
-		return -1
-	case a.num > b.num:
-		return 1
-	}
-	return 0
+	return value.Sum(vs, 1)
 }
 
 // repeats are the single readings of a property of the club of x, as they were read.
@@ -207,45 +186,45 @@ func (x *env) repeats(e *ast.Ref) []float64 {
 }
 
 // countReadings is how many readings of a property there are. Those of which one cannot be are none to be counted.
-func (x *env) countReadings(e *ast.Ref) value {
+func (x *env) countReadings(e *ast.Ref) value.Value {
 	all, c, p := x.repeats(e), x.at(e.Pos).club, x.info.Refs[e].Property
 	if c != nil && all == nil && c.Slip(p.ID) != "" {
-		return lackOf(lack{p.Name, c.Lack(p.ID, p.Name), nil})
+		return value.LackOf(LackOf(c, p.ID, p.Name))
 	}
-	return numberOf(float64(len(all)))
+	return value.NumberOf(float64(len(all)))
 }
 
 // readings is the highest, lowest, spread or mean of the repeated readings. What varies
 // from reading to reading, the graduation and how the club was soled, is each reading's
 // own.
-func (x *env) readings(how ast.Aggregate, e *ast.Ref) value {
+func (x *env) readings(how ast.Aggregate, e *ast.Ref) value.Value {
 	y := *x
 	y.asRead, y.draws = true, false
 	x = &y
 	v := x.ref(e)
-	if v.kind == lacking || how == ast.Mean {
+	if v.Kind == value.Lacking || how == ast.Mean {
 		return v
 	}
-	var all []value
+	var all []value.Value
 	for i, n := range x.repeats(e) {
 		y := *x
 		y.steps, y.single, y.oneOf, y.reading = nil, true, x.info.Refs[e].Property.ID, n
 		one := y.ref(e)
-		for k := range one.parts {
-			if w := one.parts[k].source.what; w == measure.Graduation || w == measure.LieSet {
-				one.parts[k].source.index = -1 - i // apart from the properties
+		for k := range one.Parts {
+			if w := one.Parts[k].Source.What; w == measure.Graduation || w == measure.LieSet {
+				one.Parts[k].Source.Index = -1 - i // apart from the properties
 			}
 		}
 		all = append(all, one)
 	}
 	if len(all) == 0 {
-		return lackOf(lack{e.Name.Text, fmt.Sprintf("%s has no %s", x.club.ID, e.Name.Text), nil})
+		return value.LackOf(value.Lack{Kind: value.NoReading, Property: e.Name.Text, Club: x.club.ID})
 	}
 	return x.fold(how, all)
 }
 
 // share is the share of the repeated readings for which a condition holds.
-func (x *env) share(e *ast.ShareOfReadings) value {
+func (x *env) share(e *ast.ShareOfReadings) value.Value {
 	var of *ast.Ref
 	ast.Walk(e.Cond, func(n ast.Expr) bool {
 		if r, ok := n.(*ast.Ref); ok && of == nil && x.info.Refs[r] != nil && x.info.Refs[r].Kind == book.RefProperty && x.info.Refs[r].Property.ID != catalogue.KindID {
@@ -254,12 +233,12 @@ func (x *env) share(e *ast.ShareOfReadings) value {
 		return true
 	})
 	if of == nil {
-		return lackOf(lack{"", "no property is asked for among the readings", nil})
+		return value.LackOf(value.Lack{Kind: value.NoFormula})
 	}
 	whole := *x
 	whole.asRead = true
 	x = &whole
-	if v := x.ref(of); v.kind == lacking {
+	if v := x.ref(of); v.Kind == value.Lacking {
 		return v
 	}
 	all := x.repeats(of)
@@ -267,17 +246,17 @@ func (x *env) share(e *ast.ShareOfReadings) value {
 	for _, n := range all {
 		y := *x
 		y.steps, y.single, y.oneOf, y.reading = nil, true, x.info.Refs[of].Property.ID, n
-		switch v := y.condition(e.Cond); v.truth {
-		case True:
+		switch v := y.condition(e.Cond); v.Truth {
+		case value.True:
 			hold++
-		case Unknown:
-			return lackOf(v.lacks...)
+		case value.Unknown:
+			return value.LackOf(v.Lacks...)
 		}
 	}
 	if len(all) == 0 {
-		return lackOf(lack{of.Name.Text, "there are no readings", nil})
+		return value.LackOf(value.Lack{Kind: value.NoReadings, Property: of.Name.Text})
 	}
-	return numberOf(float64(hold) / float64(len(all)))
+	return value.NumberOf(float64(hold) / float64(len(all)))
 }
 
 // isSwingWeight tells whether a formula is a swing weight itself, to be shown as
@@ -298,4 +277,90 @@ func isSwingWeight(e ast.Expr, info *book.Info) bool {
 		return (e.Op == ast.Add || e.Op == ast.Sub) && isSwingWeight(e.X, info) && !isSwingWeight(e.Y, info)
 	}
 	return false
+}
+
+// spanOf is the span of a value of the set, given what is counted or measured of the clubs that surely count for it and of
+// those that may; nil where nothing is known of it.
+func spanOf(e ast.Expr, sure, may []value.Value) *value.Span {
+	if _, ok := e.(*ast.CountOf); ok {
+		return &value.Span{Low: float64(len(sure)), High: float64(len(sure) + len(may)), Exact: true}
+	}
+	lacks := func(v value.Value) bool { return v.Kind != value.Number }
+	all := slices.Concat(sure, may)
+	known := slices.DeleteFunc(slices.Clone(sure), lacks)
+	if len(known) == 0 {
+		return nil
+	}
+	s := &value.Span{Exact: !slices.ContainsFunc(all, func(v value.Value) bool { return lacks(v) || !v.Exact() || v.Unsure != nil })}
+	least, most := slices.MinFunc(known, value.ByNumber).Num, slices.MaxFunc(known, value.ByNumber).Num
+	lower, upper := math.Inf(-1), math.Inf(1)
+	if !slices.ContainsFunc(all, lacks) {
+		lower, upper = slices.MinFunc(all, value.ByNumber).Num, slices.MaxFunc(all, value.ByNumber).Num
+	}
+	switch e.(*ast.SetValue).How {
+	case ast.Longest, ast.Highest:
+		s.Low, s.High = most, upper
+	case ast.Shortest, ast.Lowest:
+		s.Low, s.High = lower, least
+	case ast.Spread:
+		s.Low, s.High = most-least, upper-lower
+	default:
+		return nil
+	}
+	return s
+}
+
+// compareSpans compares two values of which one at least is not known.
+func (x *env) compareSpans(op ast.Op, a, b value.Value) value.Truth {
+	simple := !x.draws && (x.deciding == nil || x.deciding.Kind == decide.Simple)
+	s, t := a.Within(simple), b.Within(simple)
+	switch {
+	case s == nil || t == nil:
+		return value.Unknown
+	case op == ast.Ne:
+		return value.Not(value.Value{Truth: x.compareSpans(ast.Eq, a, b)}).Truth
+	}
+	holds := orders[op].holds
+	least, most := unit.Compare(s.Low, t.High), unit.Compare(s.High, t.Low)
+	for order := least; order < most; order++ {
+		if holds(order) != holds(most) {
+			return value.Unknown
+		}
+	}
+	return value.TruthFrom(holds(most))
+}
+
+// spanned judges by a bound a value that is not known, or has a limit that is not, where all that they can be has one verdict.
+func (x *env) spanned(r *rule, o *outcome, low, high value.Value) {
+	simple := r.decision.Kind == decide.Simple
+	s, lower, upper := o.value.Within(simple), low.Within(simple), high.Within(simple)
+	if s == nil || lower == nil || upper == nil {
+		return
+	}
+	tight, above := o.bound.sided(lower.High, upper.Low), o.bound.sided(lower.Low, upper.High)
+	below := above
+	above.Lower, below.Upper = math.Inf(-1), math.Inf(1)
+	switch {
+	case tight.Contains(s.Low) && tight.Contains(s.High):
+		o.verdict, o.lacks = decide.Pass, nil
+	case !above.Contains(s.Low) || !below.Contains(s.High):
+		o.verdict, o.lacks = decide.Fail, nil
+	default:
+		return
+	}
+	if x.steps != nil && o.value.Span != nil {
+		x.record(Step{What: StepSet, Name: written(r.Value.Expr), Line: r.Value.Expr.Place(), Text: x.spanWords(s, r.Value.Type().Dim)})
+	}
+}
+
+// spanWords is a span as a person says it: "9 to 12", "48 in or more".
+func (x *env) spanWords(s *value.Span, dim unit.Dim) string {
+	low, high := x.amount(s.Low, dim).String(), x.amount(s.High, dim).String()
+	switch {
+	case math.IsInf(s.High, 1):
+		return low + " or more"
+	case math.IsInf(s.Low, -1):
+		return high + " or less"
+	}
+	return low + " to " + high
 }

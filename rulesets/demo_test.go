@@ -18,6 +18,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/lang/book"
 )
@@ -91,7 +92,7 @@ func judgeSheet(t *testing.T, name string) (found, refusals []string, advised, e
 		t.Fatal(err)
 	}
 	defer file.Close()
-	reader, problem := sheet.Open(name, file, sheet.Options{Schema: program.Schema, Covers: program.Covers, MethodNames: program.Methods(),
+	reader, problem := sheet.Open(name, file, sheet.Options{Schema: program.Schema, Covers: wording.Covers(program), MethodNames: program.Methods(),
 		Methods: func(m string) bool { return slices.Contains(program.Methods(), m) }})
 	if problem != nil {
 		t.Fatal(problem)
@@ -111,7 +112,7 @@ func judgeSheet(t *testing.T, name string) (found, refusals []string, advised, e
 			}
 		}
 		judge.Set(set, engine.Sink{
-			Conflict: func(c *engine.Conflict) { t.Error(c.Message) },
+			Conflict: func(c *engine.Conflict) { t.Error(wording.Conflicting(c)) },
 			Result: func(r *engine.Result) {
 				if r.Exception != nil {
 					excepted++

@@ -16,6 +16,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
@@ -24,8 +25,9 @@ import (
 // Options says how clubs are to be built.
 type Options struct {
 	Columns Columns
-	Chart   *book.Chart // the targets of rows that name none; nil for no chart
-	Day     book.Day    // of the rules that the plan is judged by
+	Chart   *book.Chart             // the targets of rows that name none; nil for no chart
+	Day     book.Day                // of the rules that the plan is judged by
+	Reason  func(value.Lack) string // words, in a refusal, why a method does not cover a club
 }
 
 // Builder plans set after set of one cutting list. It is for one goroutine.
@@ -60,11 +62,11 @@ type Plan struct {
 	Later     []*engine.Result // unmeasured results of rules that need measurements for which the sheet has no column
 	Conflicts []*engine.Conflict
 	Tally     engine.Tally // of all rules
-	Faults    []string     // rows of the books that disagree about a club
+	Faults    []value.Lack // rows of the books that disagree about a club
 }
 
-// Club is the plan of one club. An amount that is not known is the zero Amount; Needs and
-// Reasons then say why.
+// Club is the plan of one club. An amount that is not known is the zero Amount; Lacks
+// then say why.
 type Club struct {
 	Club     *club.Club
 	Shaft    string // the mark of the shaft
@@ -85,7 +87,7 @@ type Club struct {
 	Expected  engine.Length // of the club as cut, by the target's method
 	Swing     Swing
 	Dry       *DryFit // nil where the club was not fitted dry yet
-	Missing
+	Lacks     []value.Lack
 
 	bare   float64 // from the bare butt to the ground along the axis as cut, nm
 	half   float64 // the half-width of it that the sheet states, nm
@@ -156,7 +158,7 @@ func (p *Plan) Wrong() bool {
 // not count.
 func (p *Plan) Open() bool {
 	return slices.ContainsFunc(p.Clubs, func(c Club) bool {
-		return len(c.Needs) > 0 || c.Dry != nil && c.Dry.Fit == Unmeasured
+		return len(value.Needs(c.Lacks)) > 0 || c.Dry != nil && c.Dry.Fit == Unmeasured
 	}) ||
 		slices.ContainsFunc(p.Results, func(r *engine.Result) bool {
 			return !r.Rule.Decl.Advice && r.Verdict != decide.Fail
@@ -166,7 +168,7 @@ func (p *Plan) Open() bool {
 // columned reports whether the sheet has a column for one of the measurements that a result
 // lacks, so that it could have been judged.
 func (b *Builder) columned(s *club.Set, r *engine.Result) bool {
-	return slices.ContainsFunc(r.Needs, func(name string) bool {
+	return slices.ContainsFunc(value.Needs(r.Lacks), func(name string) bool {
 		q, ok := b.program.Schema.Lookup(name)
 		return ok && slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return headed(c, q.ID) })
 	})
@@ -185,31 +187,17 @@ func headed(c *club.Club, id catalogue.ID) bool {
 	return c.Sheet != nil && int(id) < len(c.Sheet.Headings) && c.Sheet.Headings[id] != ""
 }
 
-// Missing is what keeps something from being known: the names of measurements, and sentences that say why. Each is there
-// once.
-type Missing struct{ Needs, Reasons []string }
-
-// lacks adds what is missing.
-func (m *Missing) lacks(needs, reasons []string) {
-	add := func(to *[]string, from []string) {
-		for _, s := range from {
-			if !slices.Contains(*to, s) {
-				*to = append(*to, s)
-			}
-		}
-	}
-	add(&m.Needs, needs)
-	add(&m.Reasons, reasons)
-}
+// lacks notes measurements that are not there.
+func (c *Club) lacks(lacks ...value.Lack) { c.Lacks = value.Merge(c.Lacks, lacks) }
 
 // lacksColumn notes that a row lacks a measurement.
 func (b *Builder) lacksColumn(c *Club, id catalogue.ID) {
 	name := b.program.Schema.Property(id).Name
-	why := c.Club.Lack(id, name)
+	why := engine.LackOf(c.Club, id, name)
 	if name == "tip-trim" {
-		why += "; write 0 in where no tip is trimmed"
+		why.So = value.WrittenWithout
 	}
-	c.lacks([]string{name}, []string{why})
+	c.lacks(why)
 }
 
 // club plans one club. The fault says why its row is refused after all.
@@ -226,7 +214,7 @@ func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
 		l := b.planned(c, 0, 0, method)
 		p.fault(l.Fault)
 		if over, told = l.Value.Base, l.Value.Known(); !told {
-			k.lacks(l.Needs, l.Reasons)
+			k.lacks(l.Lacks...)
 		}
 		k.Over = slices.DeleteFunc(l.Steps, func(s engine.Step) bool { return s.What != engine.StepCorrection })
 	}
@@ -253,7 +241,6 @@ func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
 			return nil, f
 		}
 	}
-	slices.Sort(k.Needs)
 	return k, nil
 }
 
@@ -270,22 +257,27 @@ func (b *Builder) target(k *Club, p *Plan) *fault {
 	found := b.judge.Chart(h, k.Club)
 	p.fault(found.Fault)
 	if !found.Value.Known() {
-		k.lacks(append([]string{"target-length"},
-			slices.DeleteFunc(found.Needs, func(n string) bool { return n == h.Decl.Name.Text })...), found.Reasons)
+		k.lacks(value.Lack{Kind: value.Wanted, Property: "target-length"})
+		for _, l := range found.Lacks {
+			if l.Kind == value.NoChartRow { // no measurement helps
+				l.Property = ""
+			}
+			k.lacks(l)
+		}
 		return nil
 	}
 	k.Target, k.By, k.Charted = found.Value, h.Of.Method.Decl.Name.Text, true
 	k.Target.Unit = inch
-	if why := b.program.Covers(k.By, k.Club); why != "" {
-		return &fault{message: why + ", so the chart " + h.Decl.Name.Text +
+	if why := b.program.Covers(k.By, k.Club); why != nil {
+		return &fault{message: b.o.Reason(*why) + ", so the chart " + h.Decl.Name.Text +
 			" cannot be a target for it; expected a target-length by a method that covers the club"}
 	}
 	return nil
 }
 
-func (p *Plan) fault(words string) {
-	if words != "" && !slices.Contains(p.Faults, words) {
-		p.Faults = append(p.Faults, words)
+func (p *Plan) fault(rows *value.Lack) {
+	if rows != nil && !slices.Contains(p.Faults, *rows) {
+		p.Faults = append(p.Faults, *rows)
 	}
 }
 

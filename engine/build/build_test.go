@@ -10,7 +10,9 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/build"
 	"ferrule/engine/decide"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/load"
@@ -45,12 +47,12 @@ func open(t testing.TB, books ...string) shop {
 func (s shop) plans(t testing.TB, text, chart string) []*build.Plan {
 	t.Helper()
 	methods := s.Methods()
-	r, problem := sheet.Open("list.csv", strings.NewReader(text), sheet.Options{Schema: s.Schema, Target: s.columns.Target, Covers: s.Covers,
+	r, problem := sheet.Open("list.csv", strings.NewReader(text), sheet.Options{Schema: s.Schema, Target: s.columns.Target, Covers: wording.Covers(s.Program),
 		MethodNames: methods, Methods: func(m string) bool { return slices.Contains(methods, m) }})
 	if problem != nil {
 		t.Fatal(problem)
 	}
-	o := build.Options{Columns: s.columns}
+	o := build.Options{Columns: s.columns, Reason: wording.Reason}
 	if chart != "" {
 		charts := book.Charts(s.Books)
 		o.Chart = charts[slices.IndexFunc(charts, func(h *book.Chart) bool { return h.Decl.Name.Text == chart })]
@@ -119,8 +121,8 @@ func TestCutsWorkedByHand(t *testing.T) {
 			if k.u >= 0 {
 				inches(t, "U", c.Expected.Expanded, k.u, 5e-6)
 			}
-			if c.Short() || len(c.Needs) > 0 {
-				t.Errorf("short %v, needs %v", c.ShortBy, c.Needs)
+			if c.Short() || len(value.Needs(c.Lacks)) > 0 {
+				t.Errorf("short %v, needs %v", c.ShortBy, value.Needs(c.Lacks))
 			}
 		})
 	}
@@ -130,8 +132,8 @@ func TestCutsWorkedByHand(t *testing.T) {
 func TestTheButtNeedsNoAllowance(t *testing.T) {
 	c := one(t, open(t, "poor.ferrule"), columns, "5 iron,s1,39 in,3/4 in,1 in,37 1/2 in,bare,")
 	inches(t, "finished", c.Finished, 36.5, 1e-9)
-	if c.Needs != nil {
-		t.Errorf("needs %v", c.Needs)
+	if value.Needs(c.Lacks) != nil {
+		t.Errorf("needs %v", value.Needs(c.Lacks))
 	}
 }
 
@@ -180,21 +182,21 @@ func TestWhatIsMissingIsNamed(t *testing.T) {
 		{"driver,s1,,,,,,", "bore raw-length target-length tip-trim"},
 	} {
 		c := one(t, s, columns, k.row)
-		if got := strings.Join(c.Needs, " "); got != k.needs || len(c.Reasons) == 0 || c.ButtCut.Known() || c.Expected.Value.Known() {
-			t.Errorf("%s: needs %q for %q, cut %v", k.row, got, c.Reasons, c.ButtCut)
+		if got := strings.Join(value.Needs(c.Lacks), " "); got != k.needs || len(wording.Reasons(c.Lacks)) == 0 || c.ButtCut.Known() || c.Expected.Value.Known() {
+			t.Errorf("%s: needs %q for %q, cut %v", k.row, got, wording.Reasons(c.Lacks), c.ButtCut)
 		}
 	}
 	// F does not need the raw shaft.
 	c := one(t, s, columns, "driver,s1,,0 in,1 1/2 in,45 in,soled,")
 	inches(t, "finished", c.Finished, 43.375, 1e-9)
 	c = one(t, open(t, "poor.ferrule"), columns, "driver,s1,46 in,0 in,1 in,45 in,soled,58 deg")
-	if !slices.Equal(c.Needs, []string{"cap"}) {
-		t.Errorf("needs %v, want cap", c.Needs)
+	if !slices.Equal(value.Needs(c.Lacks), []string{"cap"}) {
+		t.Errorf("needs %v, want cap", value.Needs(c.Lacks))
 	}
 	// A sheet without the column says no more of a tip than an empty cell.
 	c = one(t, s, "club,shaft,raw-length,bore,target-length,by", "driver,s1,46 in,1 1/2 in,45 in,soled")
-	if !slices.Equal(c.Needs, []string{"tip-trim"}) || c.ButtCut.Known() {
-		t.Errorf("needs %v, cut %v", c.Needs, c.ButtCut)
+	if !slices.Equal(value.Needs(c.Lacks), []string{"tip-trim"}) || c.ButtCut.Known() {
+		t.Errorf("needs %v, cut %v", value.Needs(c.Lacks), c.ButtCut)
 	}
 }
 
@@ -264,8 +266,8 @@ func TestTargetsOfAChart(t *testing.T) {
 	// 38 - 1/8 - 1; the row's own 37 by bare, 37 - 1; no row for the 7 iron.
 	inches(t, "of the chart", p.Clubs[0].Finished, 36.875, 1e-9)
 	inches(t, "of the row", p.Clubs[1].Finished, 36, 1e-9)
-	if c := p.Clubs[2]; !slices.Equal(c.Needs, []string{"target-length"}) || !strings.Contains(strings.Join(c.Reasons, " "), "no row") {
-		t.Errorf("7 iron: needs %v, %v", c.Needs, c.Reasons)
+	if c := p.Clubs[2]; !slices.Equal(value.Needs(c.Lacks), []string{"target-length"}) || !strings.Contains(strings.Join(wording.Reasons(c.Lacks), " "), "no row") {
+		t.Errorf("7 iron: needs %v, %v", value.Needs(c.Lacks), wording.Reasons(c.Lacks))
 	}
 	p = s.plans(t, columns+"\nputter,s1,39 in,0 in,1 in,,,\n", "tees")[0]
 	if len(p.Set.Refused) != 1 || !strings.Contains(p.Set.Refused[0].Message, "does not cover putters") {
@@ -290,8 +292,8 @@ func TestSwingWeightByHand(t *testing.T) {
 	// fulcrum; with the rest 6143.6125 g in = 216.7096 oz in, 31.8341.
 	c = one(t, s, parts, "driver,s1,46 in,1/2 in,1 1/2 in,45 in,soled,,200 g,65 g,22 in,50 g,4 in,,,")
 	inches(t, "points by the book", c.Swing.Weight, 31.8341, 1e-4)
-	if c.Swing.AddToHead.Known() || len(c.Needs) > 0 {
-		t.Errorf("without a target: add %v, needs %v", c.Swing.AddToHead, c.Needs)
+	if c.Swing.AddToHead.Known() || len(value.Needs(c.Lacks)) > 0 {
+		t.Errorf("without a target: add %v, needs %v", c.Swing.AddToHead, value.Needs(c.Lacks))
 	}
 	// A head that is too heavy has something to lose.
 	c = one(t, s, parts, "driver,s1,46 in,1/2 in,1 1/2 in,45 in,soled,,210 g,65 g,22 in,50 g,4 in,D2,1.2 g/in,1.5 g/in")
@@ -334,14 +336,14 @@ func TestSwingWeightNeeds(t *testing.T) {
 		{"driver,s1,46 in,0 in,1 in,45 in,bare,,,,,,,,,", ""},
 	} {
 		c := one(t, s, parts, k.row)
-		if got := strings.Join(c.Needs, " "); got != k.needs || c.Swing.Weight.Known() {
+		if got := strings.Join(value.Needs(c.Lacks), " "); got != k.needs || c.Swing.Weight.Known() {
 			t.Errorf("%s: needs %q, want %q; swing %v", k.row, got, k.needs, c.Swing.Weight)
 		}
 	}
 	// Books that state different masses leave it to the sheet; of their extensions the least holds.
 	c := one(t, open(t, "bench.ferrule", "other.ferrule"), parts, "driver,s1,46 in,0 in,1 in,45 in,soled,,200 g,65 g,22 in,50 g,4 in,D2,,")
-	if !slices.Equal(c.Needs, []string{"butt-mass"}) || !strings.Contains(strings.Join(c.Reasons, " "), "different") {
-		t.Errorf("two books: needs %v, %v", c.Needs, c.Reasons)
+	if !slices.Equal(value.Needs(c.Lacks), []string{"butt-mass"}) || !strings.Contains(strings.Join(wording.Reasons(c.Lacks), " "), "different") {
+		t.Errorf("two books: needs %v, %v", value.Needs(c.Lacks), wording.Reasons(c.Lacks))
 	}
 	if c.Limit.String() != "1/4 in" {
 		t.Errorf("two books extend by %v", c.Limit)
@@ -386,8 +388,8 @@ func TestDryFits(t *testing.T) {
 	inches(t, "U", c.Dry.Expanded, 2*math.Sqrt((2*0.0625*0.0625+0.015625*0.015625)/3), 1e-6)
 	// Without a lie it cannot be known how well the club stood.
 	c = one(t, s, dry, "6 iron,s1,39 in,0 in,1 in,37 1/2 in,soled,,37 3/8 in,bare")
-	if c.Dry.Fit != build.Unmeasured || !slices.Equal(c.Dry.Needs, []string{"lie"}) {
-		t.Errorf("without a lie: %v, needs %v", c.Dry.Fit, c.Dry.Needs)
+	if c.Dry.Fit != build.Unmeasured || !slices.Equal(value.Needs(c.Dry.Lacks), []string{"lie"}) {
+		t.Errorf("without a lie: %v, needs %v", c.Dry.Fit, value.Needs(c.Dry.Lacks))
 	}
 	// A short shaft is expected at what the whole of it gives: 36 + 1.
 	c = one(t, s, dry, "6 iron,s1,36 in,0 in,1 in,37 1/2 in,soled,61 deg,37 in,bare")

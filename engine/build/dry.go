@@ -10,6 +10,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/value"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -36,7 +37,7 @@ type DryFit struct {
 	Expanded   engine.Amount // U of the difference; no amount: it cannot be known
 	Budget     []engine.Component
 	Fit        Fit
-	Missing    // of Unmeasured
+	Lacks      []value.Lack // of Unmeasured
 
 	difference engine.Difference
 }
@@ -51,11 +52,11 @@ func (b *Builder) dryFit(k *Club, p *Plan) *fault {
 	}
 	k.Dry = d
 	if !d.Reading.Known() {
-		d.lacks([]string{"dry-length"}, []string{c.Lack(cols.DryLength, "dry-length")})
+		d.lacks(engine.LackOf(c, cols.DryLength, "dry-length"))
 		return nil
 	}
 	if !k.placed {
-		d.lacks(k.Needs, k.Reasons)
+		d.lacks(k.Lacks...)
 		return nil
 	}
 	method := b.program.Method(d.By)
@@ -65,8 +66,8 @@ func (b *Builder) dryFit(k *Club, p *Plan) *fault {
 	expected := b.planned(c, k.bare, k.half, method)
 	p.fault(read.Fault)
 	p.fault(expected.Fault)
-	d.lacks(read.Needs, read.Reasons)
-	d.lacks(expected.Needs, expected.Reasons)
+	d.lacks(read.Lacks...)
+	d.lacks(expected.Lacks...)
 	if !read.Value.Known() || !expected.Value.Known() {
 		return nil
 	}
@@ -85,6 +86,8 @@ func (b *Builder) dryFit(k *Club, p *Plan) *fault {
 	}
 	return nil
 }
+
+func (d *DryFit) lacks(lacks ...value.Lack) { d.Lacks = value.Merge(d.Lacks, lacks) }
 
 // dryMethod finds the method that a row names for its dry fit.
 func (b *Builder) dryMethod(d *DryFit, k *Club, word string) *fault {
@@ -106,9 +109,9 @@ func (b *Builder) dryMethod(d *DryFit, k *Club, word string) *fault {
 				strings.Join(names, ", "))}
 	}
 	d.By = name
-	if why := b.program.Covers(name, k.Club); why != "" {
+	if why := b.program.Covers(name, k.Club); why != nil {
 		return &fault{column: cols.DryBy, read: word,
-			message: why + "; expected a length by a method that covers the club"}
+			message: b.o.Reason(*why) + "; expected a length by a method that covers the club"}
 	}
 	return nil
 }

@@ -11,6 +11,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/measure"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
@@ -62,9 +63,9 @@ func (b *Builder) foretell(k *Club) *fault {
 			complete = false
 		}
 	}
-	end, needs, reasons := b.judge.GripEnd(c)
+	end, lacks := b.judge.GripEnd(c)
 	if !end.Known() {
-		k.lacks(needs, reasons)
+		k.lacks(lacks...)
 		complete = false
 	}
 	butt, buttOK := b.perLength(k, k.ButtCut, catalogue.ButtMass, book.ButtMass, &k.Swing.Butt)
@@ -91,8 +92,7 @@ func (b *Builder) foretell(k *Club) *fault {
 		if unit.Compare(head.Balance, inch.ToBase(14)) > 0 {
 			k.Swing.AddToHead = engine.Amount{Base: whole.MassFor(wanted, head.Balance), Unit: unit.Lookup("g")}
 		} else {
-			k.lacks(nil, []string{fmt.Sprintf("the head of %s is not beyond the fulcrum, 14 in from the end of the "+
-				"grip, so no mass on it raises the swing weight", c.ID)})
+			k.lacks(value.Lack{Kind: value.BeforeFulcrum, Club: c.ID})
 		}
 	}
 	return nil
@@ -115,10 +115,10 @@ func (b *Builder) perLength(k *Club, cut engine.Amount, id catalogue.ID,
 		*from = unit.Exact(c.Base, c.Unit) + " of the book"
 		return c.Base, true
 	}
-	why := "neither the sheet nor a book says the " + name + " of " + k.Club.ID + "'s shaft"
+	kind := value.NoMass
 	if differ {
-		why = "the sheet does not say the " + name + " of " + k.Club.ID + "'s shaft, and the books state different ones"
+		kind = value.MassesDiffer
 	}
-	k.lacks([]string{name}, []string{why})
+	k.lacks(value.Lack{Kind: kind, Property: name, Club: k.Club.ID})
 	return 0, false
 }

@@ -46,14 +46,6 @@ func (c *Club) Slip(p catalogue.ID) string {
 	return ""
 }
 
-// Lack says, in a sentence without a full stop, why the club has no value of a property.
-func (c *Club) Lack(p catalogue.ID, name string) string {
-	if why := c.Slip(p); why != "" {
-		return c.ID + ": " + why
-	}
-	return c.ID + " has no " + name
-}
-
 // Weigh holds what was read of a numeric property against what a club of its kind can have and usually has, and
 // repeats of what is read by no method against their half-width. What cannot be is a slip: the club has no amount of the
 // property then. Read is what stood there; "" where nobody knows.

@@ -7,7 +7,6 @@ package compare
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -15,6 +14,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
+	"ferrule/engine/value"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
 )
@@ -107,41 +107,41 @@ func Pairs(first, second []*club.Set) []Pair {
 	return out
 }
 
-// unpaired says why the two readings of a pair cannot be compared, with the need; "" where they can.
-func (p *Pair) unpaired(property string) (need, reason string) {
+// unpaired says why the two readings of a pair cannot be compared; nil where they can.
+func (p *Pair) unpaired(property string) *value.Lack {
 	a, b := p.First, p.Second
 	switch {
 	case p.Twice:
-		return "id", fmt.Sprintf("a sheet without ids has more than one %s; add a column id", cmp.Or(a, b).Name)
+		return &value.Lack{Kind: value.Twice, Property: "id", Name: cmp.Or(a, b).Name}
 	case (a == nil || b == nil) && p.Refused != nil:
-		return property, fmt.Sprintf("%s was refused on the other sheet, row %d", p.ID, p.Refused.Row.Row)
+		return &value.Lack{Kind: value.RefusedOnOther, Property: property, Club: p.ID, Row: p.Refused.Row.Row}
 	case a == nil || b == nil:
-		return property, p.ID + " is on one sheet only"
+		return &value.Lack{Kind: value.OnOneSheet, Property: property, Club: p.ID}
 	}
 	n, hasN := a.Amount(catalogue.Number)
 	m, hasM := b.Amount(catalogue.Number)
 	mark, marked := a.Text(catalogue.Mark)
 	other, also := b.Text(catalogue.Mark)
 	if a.Kind != b.Kind || hasN && hasM && n != m || marked && also && !catalogue.Same(mark, other) {
-		return "club", fmt.Sprintf("one sheet has %s as %s, the other as %s", p.ID, a.Name, b.Name)
+		return &value.Lack{Kind: value.OtherClub, Property: "club", Club: p.ID, Name: a.Name, Other: b.Name}
 	}
-	return "", ""
+	return nil
 }
 
 // Agreement is whether two readings of a club are the same. A zero amount is not an
 // amount.
 type Agreement struct {
 	Pair
-	Property       catalogue.Property
-	By             string           // the method that both lengths are brought to: that of the first's row
-	Readings       [2]engine.Length // of the first and the second, by By
-	Difference     engine.Amount    // the first less the second
-	Expanded       engine.Amount    // expanded uncertainty of the difference
-	Budget         []engine.Component
-	En             float64 // Difference / Expanded; NaN where it is not known, or where Expanded is 0
-	Told, Same     bool    // whether that is known, and whether they agree
-	Needs, Reasons []string
-	Suspects       []Suspect // of two that disagree, the likeliest first
+	Property   catalogue.Property
+	By         string           // the method that both lengths are brought to: that of the first's row
+	Readings   [2]engine.Length // of the first and the second, by By
+	Difference engine.Amount    // the first less the second
+	Expanded   engine.Amount    // expanded uncertainty of the difference
+	Budget     []engine.Component
+	En         float64 // Difference / Expanded; NaN where it is not known, or where Expanded is 0
+	Told, Same bool    // whether that is known, and whether they agree
+	Lacks      []value.Lack
+	Suspects   []Suspect // of two that disagree, the likeliest first
 }
 
 // Suspect is a component that would have to be wrong, alone, by so much that two
@@ -162,8 +162,8 @@ const mostSuspects = 3
 // they are equal (normalised error; ISO 13528 has it for two laboratories, from memory).
 func Agree(j *engine.Judge, p *engine.Program, pair Pair, property catalogue.Property) Agreement {
 	a := Agreement{Pair: pair, Property: property, En: math.NaN()}
-	if need, reason := pair.unpaired(property.Name); reason != "" {
-		a.Needs, a.Reasons = []string{need}, []string{reason}
+	if why := pair.unpaired(property.Name); why != nil {
+		a.Lacks = []value.Lack{*why}
 		return a
 	}
 	if property.ID == catalogue.LengthID {
@@ -171,7 +171,6 @@ func Agree(j *engine.Judge, p *engine.Program, pair Pair, property catalogue.Pro
 	} else {
 		a.others(j)
 	}
-	slices.Sort(a.Needs)
 	if a.Readings[0].Value.Known() && a.Readings[1].Value.Known() {
 		a.compare(j)
 	}
@@ -179,25 +178,23 @@ func Agree(j *engine.Judge, p *engine.Program, pair Pair, property catalogue.Pro
 }
 
 // lacks notes what is missing.
-func (a *Agreement) lacks(needs, reasons []string) {
-	a.Needs, a.Reasons = join(a.Needs, needs), join(a.Reasons, reasons)
-}
+func (a *Agreement) lacks(lacks ...value.Lack) { a.Lacks = value.Merge(a.Lacks, lacks) }
 
 // lengths brings both lengths to the first's method.
 func (a *Agreement) lengths(j *engine.Judge, p *engine.Program) {
 	rows := [2]*club.Club{a.First, a.Second}
 	for i, c := range rows {
 		if c.Method == "" || p.Method(c.Method) == nil {
-			a.lacks([]string{a.Property.Name}, []string{fmt.Sprintf("%s has no length on the %s sheet", a.ID, nth[i])})
+			a.lacks(value.Lack{Kind: value.NoReadingOn, Property: a.Property.Name, Club: a.ID, To: nth[i]})
 		}
 	}
-	if a.Needs != nil {
+	if a.Lacks != nil {
 		return
 	}
 	a.By = a.First.Method
 	for i, c := range rows {
 		a.Readings[i] = j.Length(c, rows[1-i], p.Method(a.By))
-		a.lacks(a.Readings[i].Needs, a.Readings[i].Reasons)
+		a.lacks(a.Readings[i].Lacks...)
 	}
 }
 
@@ -210,14 +207,13 @@ func (a *Agreement) others(j *engine.Judge) {
 		r := j.Measured(c, of)
 		switch {
 		case c.Slip(of.ID) != "":
-			a.lacks(r.Needs, r.Reasons)
+			a.lacks(r.Lacks...)
 		case !c.Has(of.ID):
-			a.lacks([]string{of.Name}, []string{fmt.Sprintf("%s has no %s on the %s sheet", a.ID, of.Name, nth[i])})
+			a.lacks(value.Lack{Kind: value.NoReadingOn, Property: of.Name, Club: a.ID, To: nth[i]})
 		case !c.Reading(of.ID).HasHalf:
-			a.lacks([]string{of.Name}, []string{fmt.Sprintf("the %s sheet does not say how sure the %s of %s is; "+
-				"write it with its +/-", nth[i], of.Name, a.ID)})
+			a.lacks(value.Lack{Kind: value.NotSureOn, Property: of.Name, Club: a.ID, To: nth[i]})
 		default:
-			a.lacks(r.Needs, r.Reasons)
+			a.lacks(r.Lacks...)
 		}
 		a.Readings[i] = r
 	}
@@ -230,7 +226,7 @@ func (a *Agreement) compare(j *engine.Judge) {
 	if unit.Compare(a.Readings[0].Value.Base, a.Readings[1].Value.Base) == 0 {
 		a.Difference.Base = 0
 	}
-	if len(a.Needs) > 0 || !d.Expanded.Known() {
+	if len(value.Needs(a.Lacks)) > 0 || !d.Expanded.Known() {
 		return
 	}
 	a.Expanded, a.Budget, a.Told = d.Expanded, d.Budget, true
@@ -282,14 +278,4 @@ func (a *Agreement) owner(c engine.Component) *club.Club {
 		}
 	}
 	return nil
-}
-
-// join appends the texts that are not there yet.
-func join(to, from []string) []string {
-	for _, s := range from {
-		if !slices.Contains(to, s) {
-			to = append(to, s)
-		}
-	}
-	return to
 }

@@ -14,7 +14,9 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
+	"ferrule/engine/value"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
@@ -146,11 +148,11 @@ func TestOneIDOfTwoClubs(t *testing.T) {
 		{"iron", "7i", ""},
 	} {
 		a := agreed(t, p, "id,club,length,by,lie", "7,"+c.first+",37 +/- 1/16 in,bare,61 deg", "7,"+c.second+",37 +/- 1/16 in,bare,61 deg")
-		if a.Told != (c.says == "") || a.Told && !a.Same || !strings.Contains(strings.Join(a.Reasons, " "), c.says) {
-			t.Errorf("%s and %s: told %v, %q", c.first, c.second, a.Told, a.Reasons)
+		if a.Told != (c.says == "") || a.Told && !a.Same || !strings.Contains(strings.Join(wording.Reasons(a.Lacks), " "), c.says) {
+			t.Errorf("%s and %s: told %v, %q", c.first, c.second, a.Told, wording.Reasons(a.Lacks))
 		}
-		if !a.Told && !slices.Equal(a.Needs, []string{"club"}) {
-			t.Errorf("%s and %s: needs %q", c.first, c.second, a.Needs)
+		if !a.Told && !slices.Equal(value.Needs(a.Lacks), []string{"club"}) {
+			t.Errorf("%s and %s: needs %q", c.first, c.second, value.Needs(a.Lacks))
 		}
 	}
 }
@@ -176,7 +178,7 @@ func TestOtherPropertiesAgree(t *testing.T) {
 		name := p.Schema.Property(c.of).Name
 		a := agreedOf(t, p, c.of, "id,club,"+name, "i5,5 iron,"+c.first, "i5,5 iron,"+c.second)
 		what := c.first + " and " + c.second
-		if got := strings.Join(a.Needs, " "); got != c.needs || a.Told != (got == "") {
+		if got := strings.Join(value.Needs(a.Lacks), " "); got != c.needs || a.Told != (got == "") {
 			t.Errorf("%s: needs %q, told %v", what, got, a.Told)
 		}
 		if !a.Told {
@@ -251,8 +253,8 @@ func TestALieIsTakenFromTheOtherSheet(t *testing.T) {
 			t.Errorf("the difference is %v +/- %v, with both lies %v +/- %v", one.Difference, one.Expanded, both.Difference, both.Expanded)
 		}
 	}
-	if none := agreed(t, p, columns, "d1,driver,46 in,soled,", "d1,driver,47 5/8 in,wall,"); none.Told || !slices.Equal(none.Needs, []string{"lie"}) {
-		t.Errorf("without any lie it is told: %v, needs %q", none.Told, none.Needs)
+	if none := agreed(t, p, columns, "d1,driver,46 in,soled,", "d1,driver,47 5/8 in,wall,"); none.Told || !slices.Equal(value.Needs(none.Lacks), []string{"lie"}) {
+		t.Errorf("without any lie it is told: %v, needs %q", none.Told, value.Needs(none.Lacks))
 	}
 }
 

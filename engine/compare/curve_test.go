@@ -10,7 +10,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/decide"
-	"ferrule/engine/measure"
+	"ferrule/engine/value"
 	"ferrule/lang/unit"
 )
 
@@ -41,7 +41,7 @@ func read(d decide.Rule, low, high, reads, shift float64, halves []float64) *Ris
 		variance += h * h / 3
 		off = append(off, inches(h).Base)
 	}
-	r.U, r.off = inches(math.Sqrt(variance)), measure.NewScatter(off, errorPieces)
+	r.U, r.off = inches(math.Sqrt(variance)), value.NewScatter(off, errorPieces)
 	r.spread.U = r.U.Base
 	if !math.IsInf(low, 0) {
 		r.Lower = inches(low)

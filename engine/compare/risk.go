@@ -8,12 +8,12 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strings"
 
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/measure"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -33,11 +33,11 @@ type Risk struct {
 	Decision decide.Rule
 
 	limits  decide.Limits
-	spread  decide.Spread   // of the reading, graduation included, as it is decided by
-	shift   float64         // what brings a reading to the rule's method
-	off     measure.Scatter // how far a reading is off before it is brought to a mark
-	figures regions         // of lengths as written down and brought to the rule's method
-	marked  regions         // of those before they are brought to the nearest mark
+	spread  decide.Spread // of the reading, graduation included, as it is decided by
+	shift   float64       // what brings a reading to the rule's method
+	off     value.Scatter // how far a reading is off before it is brought to a mark
+	figures regions       // of lengths as written down and brought to the rule's method
+	marked  regions       // of those before they are brought to the nearest mark
 }
 
 // errorPieces is how finely the distribution of a reading's errors is worked out.
@@ -47,11 +47,17 @@ const errorPieces = 4096
 // no club is given.
 var ErrWhichClub = errors.New("it depends on the club")
 
+// Words say in an error what a judge says of a club.
+type Words struct {
+	Reasons  func([]value.Lack) string
+	Conflict func(*engine.Conflict) string
+}
+
 // NewRisk finds out how a rule of the program decides on a reading by a method of a club
 // such as like: what like holds counts, except for its length, which is tried out on it. A nil like is any club that
 // the rule is about, as long as all kinds give the same. The error, one line for a
 // person, says why there is no answer.
-func NewRisk(p *engine.Program, rule *book.Rule, by string, like *club.Club) (*Risk, error) {
+func NewRisk(p *engine.Program, rule *book.Rule, by string, like *club.Club, words Words) (*Risk, error) {
 	to, err := lengthOf(rule)
 	if err != nil {
 		return nil, err
@@ -60,7 +66,7 @@ func NewRisk(p *engine.Program, rule *book.Rule, by string, like *club.Club) (*R
 		return nil, fmt.Errorf("no book says how the method %s is read", by)
 	}
 	j := p.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(r *book.Rule) bool { return r == rule }})
-	t := &probe{program: p, judge: j, rule: rule, by: by, to: to}
+	t := &probe{program: p, judge: j, rule: rule, by: by, to: to, words: words}
 	if like != nil {
 		r, _, err := t.of(like)
 		return r, err
@@ -95,6 +101,7 @@ type probe struct {
 	rule    *book.Rule
 	by      string
 	to      *book.Method
+	words   Words
 }
 
 // firstTry is a length in the middle of what clubs have, to learn the limits from.
@@ -104,8 +111,8 @@ const firstTry = "45 in"
 // all.
 func (t *probe) of(c *club.Club) (r *Risk, about bool, err error) {
 	c.Method = t.by
-	if why := t.program.Covers(t.by, c); why != "" {
-		return nil, false, errors.New(why)
+	if why := t.program.Covers(t.by, c); why != nil {
+		return nil, false, errors.New(t.words.Reasons([]value.Lack{*why}))
 	}
 	at, _, _ := unit.Scan(firstTry)
 	first, about, err := t.try(c, at.Base())
@@ -139,13 +146,13 @@ func (t *probe) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 	})
 	switch {
 	case clash != nil:
-		return nil, true, errors.New(clash.Message)
+		return nil, true, errors.New(t.words.Conflict(clash))
 	case res == nil:
 		return nil, false, fmt.Errorf("%s is not about such a club", name)
 	case res.Verdict == decide.Exempt:
 		return nil, true, fmt.Errorf("%s exempts such a club", name)
 	case res.Verdict == decide.Unmeasured:
-		return nil, true, fmt.Errorf("%s cannot be decided: %s", name, strings.Join(res.Reasons, "; "))
+		return nil, true, fmt.Errorf("%s cannot be decided: %s", name, t.words.Reasons(res.Lacks))
 	case res.Bound == nil || !res.Lower.Known() && !res.Upper.Known():
 		return nil, true, fmt.Errorf("%s sets no limit to such a club", name)
 	}
@@ -155,7 +162,7 @@ func (t *probe) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 		l := t.judge.Length(c, nil, t.to)
 		switch {
 		case !l.U.Known():
-			return nil, true, fmt.Errorf("cannot work out the risk: %s", strings.Join(l.Reasons, "; "))
+			return nil, true, fmt.Errorf("cannot work out the risk: %s", t.words.Reasons(l.Lacks))
 		case l.U.Base > 0:
 			return nil, true, fmt.Errorf("cannot work out the risk: the uncertainty of %s's limit is unknown", name)
 		}
@@ -179,7 +186,7 @@ func (t *probe) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 			halves = append(halves, math.Abs(c.Half.Base*c.Sensitivity))
 		}
 	}
-	r.off = measure.NewScatter(halves, errorPieces)
+	r.off = value.NewScatter(halves, errorPieces)
 	r.settle()
 	return r, true, nil
 }

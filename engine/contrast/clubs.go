@@ -11,6 +11,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
 )
@@ -196,7 +197,7 @@ func (u *Comparison) concerned(d *space.Draft, rest []*space.Axis) bool {
 			return true
 		}
 		d.LayInto(&s.club, s.program.Schema)
-		if s.probe.Takes(sel, s.rule.Book.Info, &s.club) != engine.False {
+		if s.probe.Takes(sel, s.rule.Book.Info, &s.club) != value.False {
 			return true
 		}
 	}

@@ -8,9 +8,9 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -90,7 +90,7 @@ func (f *filling) about(d *space.Draft) bool {
 			continue
 		}
 		d.LayInto(&s.club, s.program.Schema)
-		if s.probe.Takes(s.rule.Among.Decl, s.rule.Book.Info, &s.club) != engine.False {
+		if s.probe.Takes(s.rule.Among.Decl, s.rule.Book.Info, &s.club) != value.False {
 			return true
 		}
 	}
@@ -100,8 +100,8 @@ func (f *filling) about(d *space.Draft) bool {
 // class is the clubs that counts cannot tell apart, one for all.
 type class struct {
 	space.Draft
-	in      []engine.Truth // by count
-	numbers []int          // how many of them are laid out
+	in      []value.Truth // by count
+	numbers []int         // how many of them are laid out
 }
 
 // eachCount tries every number of clubs at which one of the counts may turn; false where no more bags are to be tried.
@@ -111,10 +111,10 @@ func (f *filling) eachCount(counts []bagValue) bool {
 	for i := range counts {
 		n := 0
 		for _, c := range classes {
-			if c.in[i] != engine.False {
+			if c.in[i] != value.False {
 				n++
 			}
-			alone = alone && c.in[i] != engine.Unknown
+			alone = alone && c.in[i] != value.Unknown
 		}
 		alone = alone && n <= 1
 	}
@@ -166,7 +166,7 @@ func (f *filling) classes(counts []bagValue) []class {
 		for i := range counts {
 			t := f.takes(&counts[i], &d, &c)
 			one.in = append(one.in, t)
-			counted = counted || t != engine.False
+			counted = counted || t != value.False
 		}
 		if key := fmt.Sprint(one.in); counted && !seen[key] {
 			seen[key] = true
@@ -183,10 +183,10 @@ func numbersAt(counts []bagValue, c *class, alone bool) []int {
 	most := 3
 	unknown := false
 	for i, v := range counts {
-		if c.in[i] == engine.False {
+		if c.in[i] == value.False {
 			continue
 		}
-		unknown = unknown || c.in[i] == engine.Unknown
+		unknown = unknown || c.in[i] == value.Unknown
 		for _, k := range v.at {
 			if math.Abs(k) >= mostCounted {
 				continue
@@ -223,7 +223,7 @@ func (f *filling) eachUnlike(values []bagValue) {
 	var pool []space.Draft
 	var c club.Club
 	for _, d := range f.members {
-		if len(pool) < mostPool && slices.ContainsFunc(values, func(v bagValue) bool { return f.takes(&v, &d, &c) == engine.True }) {
+		if len(pool) < mostPool && slices.ContainsFunc(values, func(v bagValue) bool { return f.takes(&v, &d, &c) == value.True }) {
 			pool = append(pool, d)
 		}
 	}
@@ -235,7 +235,7 @@ func (f *filling) eachUnlike(values []bagValue) {
 	}
 	for _, v := range values {
 		for _, d := range pool {
-			if v.set.How != ast.Total || f.takes(&v, &d, &c) != engine.True {
+			if v.set.How != ast.Total || f.takes(&v, &d, &c) != value.True {
 				continue
 			}
 			for _, n := range f.fits(&v, &d, of) {

@@ -9,6 +9,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 )
 
@@ -52,19 +53,19 @@ func (x *whatIf) verdict(edition int, other What) decide.Verdict {
 		return 0
 	}
 	switch x.parts[from(Scope)].Takes {
-	case engine.False:
+	case value.False:
 		return 0
-	case engine.Unknown:
+	case value.Unknown:
 		return decide.Unmeasured
 	}
 	decision := x.decisions[from(Decides)]
 	plain := x.parts[from(Limit)].Plain
 	lifts := x.parts[from(Exception)].Lifts
-	holds := make([]engine.Truth, len(lifts))
+	holds := make([]value.Truth, len(lifts))
 	for i, l := range lifts {
 		holds[i] = l.Holds
 	}
-	return engine.Weigh(holds, func(i, k int) engine.Truth { return agree(&lifts[i], &lifts[k]) }, func(i int) decide.Verdict {
+	return engine.Weigh(holds, func(i, k int) value.Truth { return agree(&lifts[i], &lifts[k]) }, func(i int) decide.Verdict {
 		if i < 0 {
 			return under(nil, plain, decision)
 		}
@@ -73,11 +74,11 @@ func (x *whatIf) verdict(edition int, other What) decide.Verdict {
 }
 
 // agree tells whether two exceptions come to the same.
-func agree(a, b *engine.Lift) engine.Truth {
+func agree(a, b *engine.Lift) value.Truth {
 	if a.Exempt == b.Exempt && (a.Exempt || a.Limits == b.Limits) {
-		return engine.True
+		return value.True
 	}
-	return engine.False
+	return value.False
 }
 
 // under is the verdict on a value under an exception, nil for none, and a decision.

@@ -9,6 +9,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -67,9 +68,9 @@ func (d *Books) sameExceptions(p Pair) bool {
 		var l lifts
 		for i, u := range r.Unless {
 			switch ask.Holds(u.When.Expr, u.When.Info, c) {
-			case engine.True:
+			case value.True:
 				l.hold = append(l.hold, forms[i])
-			case engine.Unknown:
+			case value.Unknown:
 				l.may = append(l.may, forms[i])
 			}
 		}

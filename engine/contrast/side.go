@@ -44,7 +44,7 @@ func (s *side) covers(d *space.Draft) bool {
 		return true
 	}
 	d.LayInto(&s.club, s.program.Schema)
-	return s.program.Method(d.Method) != nil && s.program.Covers(d.Method, &s.club) == ""
+	return s.program.Method(d.Method) != nil && s.program.Covers(d.Method, &s.club) == nil
 }
 
 // legible tells whether a sheet with the clubs of a bag can be read with the books of the side.
@@ -59,7 +59,7 @@ func (s *side) legible(b space.Bag) bool {
 				return false
 			} else if ok && p.Method != "" {
 				d.LayInto(&s.club, s.program.Schema)
-				if s.program.Covers(p.Method, &s.club) != "" {
+				if s.program.Covers(p.Method, &s.club) != nil {
 					return false
 				}
 			}

@@ -8,9 +8,9 @@ package contrast
 import (
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -192,7 +192,7 @@ func (u *Comparison) oneValue(a, b *bagValue) bool {
 }
 
 // takes tells whether a value of the bag takes in a club.
-func (u *Comparison) takes(v *bagValue, d *space.Draft, c *club.Club) engine.Truth {
+func (u *Comparison) takes(v *bagValue, d *space.Draft, c *club.Club) value.Truth {
 	s := u.sides[v.edition]
 	d.LayInto(c, s.program.Schema)
 	return s.probe.Takes(v.clubs.Decl, v.clubs.Info, c)

@@ -5,7 +5,6 @@ package decide
 
 import (
 	"math"
-	"slices"
 
 	"ferrule/lang/unit"
 )
@@ -26,12 +25,6 @@ var verdictNames = [...]string{"no verdict", "fail", "too-close", "unmeasured", 
 
 // String returns the word for the verdict.
 func (v Verdict) String() string { return verdictNames[v] }
-
-// VerdictOf returns the verdict of that word; false where there is none.
-func VerdictOf(word string) (Verdict, bool) {
-	i := slices.Index(verdictNames[Fail:], word)
-	return Verdict(i + 1), i >= 0
-}
 
 // Verdicts lists the five verdicts in the order in which a summary counts them.
 func Verdicts() []Verdict { return []Verdict{Pass, Fail, TooClose, Unmeasured, Exempt} }

@@ -18,6 +18,7 @@ import (
 	"ferrule/engine/contrast"
 	"ferrule/engine/decide"
 	"ferrule/engine/editions"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/engine/space"
 	"ferrule/lang/book"
@@ -319,7 +320,7 @@ func readSheet(t testing.TB, p *engine.Program, rows []space.Row) *club.Set {
 		text.Write(append(line, '\n'))
 	}
 	methods := p.Methods()
-	r, problem := sheet.Open("w.jsonl", &text, sheet.Options{Schema: p.Schema, Covers: p.Covers, Methods: func(n string) bool { return slices.Contains(methods, n) }})
+	r, problem := sheet.Open("w.jsonl", &text, sheet.Options{Schema: p.Schema, Covers: wording.Covers(p), Methods: func(n string) bool { return slices.Contains(methods, n) }})
 	if problem != nil {
 		t.Fatal(problem)
 	}

@@ -2,14 +2,15 @@ package measure
 
 // This file holds the budget of uncertainty of a reading.
 
-import "math"
+import (
+	"math"
 
-// Component names a source of uncertainty of a length.
-type Component uint8
+	"ferrule/engine/value"
+)
 
 // The components, in the order of a budget.
 const (
-	Graduation Component = iota + 1
+	Graduation value.Component = iota + 1
 	LieSet
 	Ruler
 	Cap
@@ -23,34 +24,21 @@ const (
 var componentNames = [...]string{"", "graduation", "lie set", "ruler", "cap", "crown", "head shape", "lie as read",
 	"repeats", "stated with the reading"}
 
-// String returns the component's name.
-func (c Component) String() string { return componentNames[c] }
+// Name returns the component's name.
+func Name(c value.Component) string { return componentNames[c] }
 
 // Shared reports whether a component is common to clubs: the ruler by method, a cap or
 // crown by allowance, a head's shape by head.
-func (c Component) Shared() bool { return c >= Ruler && c <= HeadShape }
+func Shared(c value.Component) bool { return c >= Ruler && c <= HeadShape }
 
-// Entry is a line of a budget.
-type Entry struct {
-	What        Component
-	Size        int     // of HeadShape: which number of the shape
-	Half        float64 // half-width of a rectangular distribution in the unit of the source; 0 for Repeats
-	S           float64 // standard uncertainty of the source: Half/√3, or s/√n of Repeats
-	Sensitivity float64 // nm per unit of the source
-	Freedom     float64 // degrees of freedom; 0 for infinitely many
+func rectangular(what value.Component, half, sensitivity float64) value.Part {
+	return value.Part{Source: value.Source{What: what}, Half: half, U: half / math.Sqrt(3), Sensitivity: sensitivity}
 }
 
-// Contribution is the entry's standard uncertainty of the length, with its sign, nm.
-func (e Entry) Contribution() float64 { return e.Sensitivity * e.S }
-
-func rectangular(what Component, half, sensitivity float64) Entry {
-	return Entry{What: what, Half: half, S: half / math.Sqrt(3), Sensitivity: sensitivity}
-}
-
-// Budget returns the entries of a reading by a method as such; missing names what the
+// Budget returns the components of a reading by a method as such; missing names what the
 // subject lacks so that its uncertainty cannot be known: how well a club was soled
 // counts for more or less by its lie and its head.
-func Budget(m *Method, r Reading, c Subject) (budget []Entry, missing []string) {
+func Budget(m *Method, r Reading, c Subject) (budget []value.Part, missing []string) {
 	if r.Stated {
 		budget = append(budget, rectangular(Stated, r.Half, 1))
 	} else {
@@ -68,7 +56,7 @@ func Budget(m *Method, r Reading, c Subject) (budget []Entry, missing []string) 
 			budget = append(budget, rectangular(LieSet, m.LieSet, c.Head.Shape.Reach/math.Sin(*c.Lie*radian)*radian))
 		}
 		if r.N > 1 {
-			budget = append(budget, Entry{What: Repeats, S: r.S / math.Sqrt(float64(r.N)), Sensitivity: 1,
+			budget = append(budget, value.Part{Source: value.Source{What: Repeats}, U: r.S / math.Sqrt(float64(r.N)), Sensitivity: 1,
 				Freedom: float64(r.N - 1)})
 		}
 	}

@@ -2,7 +2,11 @@ package measure
 
 // This file carries a length from one method to another.
 
-import "math"
+import (
+	"math"
+
+	"ferrule/engine/value"
+)
 
 // Step is one correction of a conversion.
 type Step struct {
@@ -12,11 +16,11 @@ type Step struct {
 }
 
 // Convert returns what a length by from needs added to become one by to, with the
-// budget entries and steps of the conversion; missing names what the subject lacks for it.
-func Convert(from, to *Method, c Subject) (shift float64, budget []Entry, steps []Step, missing []string) {
+// components of uncertainty and steps of the conversion; missing names what the subject lacks for it.
+func Convert(from, to *Method, c Subject) (shift float64, budget []value.Part, steps []Step, missing []string) {
 	tops := map[Top][2]float64{CapEdge: {0, 0}, CapEnd: {0, 1}, Butt: {-1, 0}}
 	for i, a := range []struct {
-		what Component
+		what value.Component
 		has  *Allowance
 	}{{Cap, c.Cap}, {Crown, c.Crown}} {
 		k := tops[to.Top][i] - tops[from.Top][i]
@@ -24,13 +28,13 @@ func Convert(from, to *Method, c Subject) (shift float64, budget []Entry, steps 
 			continue
 		}
 		if a.has == nil {
-			missing = append(missing, a.what.String())
+			missing = append(missing, Name(a.what))
 			continue
 		}
 		e := rectangular(a.what, a.has.Half, k)
 		shift += k * a.has.Amount
 		budget = append(budget, e)
-		steps = append(steps, Step{a.what.String(), k * a.has.Amount, math.Abs(e.Contribution())})
+		steps = append(steps, Step{Name(a.what), k * a.has.Amount, math.Abs(e.Contribution())})
 	}
 	if from.SameStop(to) {
 		return shift, budget, steps, missing
@@ -56,7 +60,7 @@ func Convert(from, to *Method, c Subject) (shift float64, budget []Entry, steps 
 		*up.Sizes()[i] += step
 		*down.Sizes()[i] -= step
 		e := rectangular(HeadShape, c.Head.Half[i], (difference(*c.Lie, up)-difference(*c.Lie, down))/(2*step))
-		e.Size = i
+		e.Source.Index = i
 		budget = append(budget, e)
 		sum += e.Contribution() * e.Contribution()
 	}

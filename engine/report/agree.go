@@ -113,7 +113,7 @@ func agreementLines(pairs []compare.Agreement) doc.Facts {
 	var entries []doc.Fact
 	for i := range pairs {
 		p := &pairs[i]
-		e := doc.Fact{Label: pairName(p), Note: reasonsOf(p.Reasons)}
+		e := doc.Fact{Label: pairName(p), Note: wording.Visible(wording.JoinReasons(p.Lacks))}
 		if p.Told {
 			e.Amount, e.Note = signed(p.Difference, p.Expanded)
 		}
@@ -143,7 +143,7 @@ func agreement(p *compare.Agreement, depth Depth) []doc.Block {
 		entries = append(entries, doc.Fact{Label: "difference", Amount: off, Note: note})
 	}
 	entries = append(entries, suspects(p)...)
-	for _, why := range p.Reasons {
+	for _, why := range wording.Reasons(p.Lacks) {
 		entries = append(entries, doc.Fact{Label: "because", Note: wording.Visible(why)})
 	}
 	out := []doc.Block{doc.Subject{Name: pairName(p), Place: list(places)}, doc.Facts{Level: 1, List: entries}}
@@ -252,6 +252,3 @@ func enWords(en float64) string {
 	}
 	return "En " + strconv.FormatFloat(en, 'f', decimals, 64)
 }
-
-// reasonsOf joins reasons on one line.
-func reasonsOf(reasons []string) string { return wording.Visible(strings.Join(reasons, "; ")) }

@@ -71,7 +71,7 @@ func built(l engine.Length, full bool) []doc.Block {
 			doc.Fact{Label: "expanded", Amount: wording.Above(l.Expanded),
 				Note: "at 95 %, k = " + strconv.FormatFloat(l.Coverage, 'g', 3, 64)})
 	}
-	for _, why := range l.Reasons {
+	for _, why := range wording.Reasons(l.Lacks) {
 		entries = append(entries, doc.Fact{Label: "because", Note: wording.Visible(why)})
 	}
 	out := []doc.Block{doc.Facts{Level: 3, List: entries}}

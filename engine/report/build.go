@@ -17,6 +17,7 @@ import (
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
@@ -232,8 +233,8 @@ func work(k *build.Club) []doc.Fact {
 	if d := k.Dry; d != nil {
 		e = append(e, dryWords(d)...)
 	}
-	if len(k.Reasons) > 0 {
-		add("lacking", "", reasonsOf(k.Reasons))
+	if len(wording.Reasons(k.Lacks)) > 0 {
+		add("lacking", "", wording.Visible(wording.JoinReasons(k.Lacks)))
 	}
 	return e
 }
@@ -241,7 +242,7 @@ func work(k *build.Club) []doc.Fact {
 // dryWords tell a dry fit.
 func dryWords(d *build.DryFit) []doc.Fact {
 	if d.Fit == build.Unmeasured {
-		return []doc.Fact{{Label: "dry fit", Amount: "unmeasured", Note: reasonsOf(d.Reasons)}}
+		return []doc.Fact{{Label: "dry fit", Amount: "unmeasured", Note: wording.Visible(wording.JoinReasons(d.Lacks))}}
 	}
 	off, within := signed(d.Difference, d.Expanded)
 	read := fmt.Sprintf("reads %s by %s, planned %s", d.Reading.Written(), d.By, d.Expected)
@@ -319,7 +320,7 @@ func laterWords(later []*engine.Result) string {
 		if needs[name] == nil {
 			names = append(names, name)
 		}
-		needs[name] = slices.Compact(slices.Sorted(slices.Values(append(needs[name], r.Needs...))))
+		needs[name] = slices.Compact(slices.Sorted(slices.Values(append(needs[name], value.Needs(r.Lacks)...))))
 	}
 	for i, name := range names {
 		names[i] = name + " (" + strings.Join(needs[name], ", ") + ")"

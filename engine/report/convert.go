@@ -72,14 +72,14 @@ func (c *conversions) set(s *club.Set, lengths []engine.Length) []doc.Block {
 			row.Cells = append(row.Cells, l.Value.String(), spread(l.Expanded))
 		}
 		below := func(label string) []doc.Block {
-			return []doc.Block{doc.Facts{Level: 3, List: []doc.Fact{{Label: label, Note: reasonsOf(l.Reasons)}}}}
+			return []doc.Block{doc.Facts{Level: 3, List: []doc.Fact{{Label: label, Note: wording.Visible(wording.JoinReasons(l.Lacks))}}}}
 		}
 		switch {
 		case c.o.full():
 			row.Below = append(built(l, c.o.Depth == Full), doc.Gap{})
 		case !l.Value.Known():
 			row.Below = below("not converted")
-		case len(l.Reasons) > 0:
+		case len(wording.Reasons(l.Lacks)) > 0:
 			row.Below = below("because")
 		}
 		table.Rows = append(table.Rows, row)

@@ -12,6 +12,7 @@ import (
 
 	"ferrule/engine/report"
 	"ferrule/engine/report/wording"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 )
 
@@ -33,8 +34,9 @@ func (b bench) spoil(t *rapid.T) {
 	}
 	for _, r := range b.set.Results {
 		r.Subject.Set, r.Subject.File, r.Mend = b.set.Bag.Name, b.set.Bag.File, anyText(t, "mend")
-		if r.Needs != nil {
-			r.Needs, r.Reasons = []string{anyText(t, "need"), "x"}, []string{anyText(t, "reason"), anyText(t, "another")}
+		if value.Needs(r.Lacks) != nil {
+			r.Lacks = []value.Lack{{Kind: value.InParts, Property: anyText(t, "need"), Words: anyText(t, "reason")},
+				{Kind: value.InParts, Property: "x", Words: anyText(t, "another")}}
 		}
 		for i := range r.Steps {
 			r.Steps[i].Name, r.Steps[i].Column, r.Steps[i].Note = anyText(t, "step"), anyText(t, "column"), anyText(t, "note")
@@ -47,7 +49,7 @@ func (b bench) spoil(t *rapid.T) {
 			cites[0].Text.Value = anyText(t, "cite")
 		}
 	}
-	b.set.Conflicts[0].Message = anyText(t, "fault")
+	b.set.Conflicts[0].Rows = value.Lack{Kind: value.InParts, Words: anyText(t, "fault")}
 	f := &b.set.Refused[0]
 	f.Column, f.Read, f.Message, f.Hint, f.Set = anyText(t, "heading"), anyText(t, "read"), anyText(t, "message"), anyText(t, "hint"), b.set.Bag.Name
 	b.head.Books[0].Title, b.head.Books[0].Name = anyText(t, "title"), anyText(t, "book")

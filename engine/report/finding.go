@@ -14,6 +14,7 @@ import (
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 )
 
@@ -56,22 +57,18 @@ func facts(r *engine.Result, full bool) []doc.Fact {
 	} else {
 		out = rungs(r)
 	}
-	out = append(out, value(r, len(out) > 0 && !full, full)...)
+	out = append(out, valueFacts(r, len(out) > 0 && !full, full)...)
 	if r.Exception != nil {
 		out = append(out, doc.Fact{Label: "exception",
 			Note: wording.OneLine(r.Exception.Span) + ", " + wording.BookLine(r.Exception.Span, r.Rule.Book)})
 	}
-	if len(r.Reasons) > 0 {
-		for i, why := range r.Reasons {
-			label := "because"
-			if i > 0 {
-				label = ""
-			}
-			out = append(out, doc.Fact{Label: label, Note: wording.Visible(why)})
-		}
-		if len(r.Needs) > 0 {
-			out = append(out, doc.Fact{Label: "would decide it", Note: wording.Visible(strings.Join(r.Needs, ", "))})
-		}
+	label := "because"
+	for _, why := range wording.Reasons(r.Lacks) {
+		out = append(out, doc.Fact{Label: label, Note: wording.Visible(why)})
+		label = ""
+	}
+	if needs := value.Needs(r.Lacks); label == "" && needs != nil {
+		out = append(out, doc.Fact{Label: "would decide it", Note: wording.Visible(strings.Join(needs, ", "))})
 	}
 	if words := wording.Settled(r); words != "" {
 		out = append(out, doc.Fact{Label: "next", Note: words})
@@ -175,9 +172,9 @@ func values(r *engine.Result, steps []engine.Step) string {
 	return strings.Join(texts, ", ")
 }
 
-// value is the value, its uncertainty, its limit, the distance and the decision.
+// valueFacts are the value, its uncertainty, its limit, the distance and the decision.
 // After a ladder of readings the value is said only where it is not the reading itself.
-func value(r *engine.Result, after, full bool) []doc.Fact {
+func valueFacts(r *engine.Result, after, full bool) []doc.Fact {
 	var out []doc.Fact
 	if r.Value.Known() {
 		if leaf := wording.Leaves(r.Steps, nil); !after || len(leaf) == 0 || leaf[0].Amount.Base != r.Value.Base || leaf[0].Name+byMethod(leaf[0].Method) != wording.ValueName(r.Rule) {
@@ -259,8 +256,8 @@ func tree(r *engine.Result, steps []engine.Step, depth int, out []doc.Fact) []do
 		if !s.Line.IsZero() && s.What != engine.StepChart && s.What != engine.StepCorrection {
 			e.Note = strings.TrimPrefix(e.Note+", line "+strconv.Itoa(s.Line.Line()), ", ")
 		}
-		if s.Note != "" {
-			e.Note = strings.TrimPrefix(e.Note+", "+wording.Visible(s.Note), ", ")
+		if note := wording.Note(s); note != "" {
+			e.Note = strings.TrimPrefix(e.Note+", "+wording.Visible(note), ", ")
 		}
 		switch s.What {
 		case engine.StepReading:
@@ -351,7 +348,7 @@ func subjectLine(s engine.Subject) (left, right string) {
 
 // faultFacts say what is wrong where the books disagree with themselves, and show both places.
 func faultFacts(c *engine.Conflict) []doc.Fact {
-	return append([]doc.Fact{{Label: "wrong", Note: wording.Visible(c.Message)}}, placeFacts(c)...)
+	return append([]doc.Fact{{Label: "wrong", Note: wording.Visible(wording.Conflicting(c))}}, placeFacts(c)...)
 }
 
 // placeFacts show the two places that disagree.

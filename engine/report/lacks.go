@@ -13,6 +13,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 )
 
@@ -65,7 +66,7 @@ func wantOf(r *engine.Result) int {
 // add takes notice of an unmeasured finding, in whose row its subject begins.
 func (w *wants) add(r *engine.Result, row int) {
 	of, reason := lacking(r)
-	key := wantKey{wording.Visible(strings.Join(r.Needs, ", ")), r.Rule, reason != ""}
+	key := wantKey{wording.Visible(strings.Join(value.Needs(r.Lacks), ", ")), r.Rule, reason != ""}
 	one := w.known[key]
 	at := lackingClub{row: row, kind: int(r.Subject.Kind)}
 	if one == nil {
@@ -115,12 +116,14 @@ func (w *wants) facts(bag *club.Set) (lines []doc.Fact) {
 // lacking names the clubs on which a finding's measurements were not made. Where
 // the finding has another reason it is that reason, and the subject itself.
 func lacking(r *engine.Result) (of []string, reason string) {
-	for _, why := range r.Reasons {
-		id, need, ok := strings.Cut(why, " has no ")
-		if !ok || !slices.Contains(r.Needs, need) {
-			return []string{string(wording.AppendSubject(nil, r.Subject))}, wording.Visible(why)
+	for _, l := range r.Lacks {
+		switch {
+		case l.Kind == value.Wanted:
+		case l.Kind != value.NoReading || l.So != 0:
+			return []string{string(wording.AppendSubject(nil, r.Subject))}, wording.Visible(wording.Reason(l))
+		default:
+			of = append(of, wording.Visible(l.Club))
 		}
-		of = append(of, wording.Visible(id))
 	}
 	if of == nil {
 		of = []string{string(wording.AppendSubject(nil, r.Subject))}

@@ -16,6 +16,7 @@ import (
 	"ferrule/engine/decide"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -114,9 +115,9 @@ func newBench(t testing.TB) bench {
 			Steps: []engine.Step{read(i5, "length", "plane-60", inches(38), "length (in)")}},
 		{Rule: longest, Subject: subject(ast.OfClub, i6), Verdict: decide.Exempt, Probability: none, Exception: longest.Decl.Unless[0]},
 		{Rule: steps, Subject: subject(ast.OfNeighbours, i5, i6), Verdict: decide.Unmeasured, Probability: none,
-			Bound: steps.Bound, Needs: []string{"length"}, Reasons: []string{"i6\x1b[31m has no length"},
+			Bound: steps.Bound, Lacks: []value.Lack{{Kind: value.NoReading, Property: "length", Club: "i6\x1b[31m"}},
 			Steps: []engine.Step{read(i5, "length", "soled", inches(38), "length (in)"),
-				{What: engine.StepMissing, Name: "length", Club: i6.ID, Place: i6.Place(), Note: "i6\x1b[31m has no length"}}},
+				{What: engine.StepMissing, Name: "length", Club: i6.ID, Place: i6.Place(), Lack: &value.Lack{Kind: value.NoReading, Property: "length", Club: "i6\x1b[31m"}}}},
 		{Rule: lie, Subject: subject(ast.OfClub, d1), Verdict: decide.TooClose, Value: degrees(60.9), Upper: degrees(61),
 			Margin: degrees(0.1), Over: degrees(0.37), Uncertainty: degrees(0.29), Probability: 0.635,
 			Decision: decide.Rule{Kind: decide.ThreeWay, Level: 0.95}, Bound: lie.Bound,
@@ -129,7 +130,7 @@ func newBench(t testing.TB) bench {
 	b := bench{
 		head: &data.Head{Books: []*book.Book{checked}, On: "2026-05-02", NotInForce: []*book.Rule{rules["winter-grip"]}},
 		set: &found{Bag: bag, Results: results,
-			Conflicts: []*engine.Conflict{{Rule: longest, Subject: subject(ast.OfClub, p1), Message: "two exceptions of longest-club hold for putter and disagree",
+			Conflicts: []*engine.Conflict{{Rule: longest, Subject: subject(ast.OfClub, p1),
 				Between: [2]*ast.Unless{longest.Decl.Unless[0], longest.Decl.Unless[0]}}},
 			Refused: []club.Refusal{{Row: club.Row{File: "bags.csv", Row: 6}, Column: "length", Read: "fourty\u009b", Message: "this is no length", Hint: "write 40 in"}}},
 		totals: &data.Totals{RowsJudged: 4, RowsRefused: 1},

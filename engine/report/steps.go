@@ -235,7 +235,7 @@ func (c *chart) after(out *doc.Steps, left int) {
 		say("... " + wording.Counted(left, "club", "clubs") + " more left out")
 	}
 	for _, r := range c.beside {
-		say("not in the order: " + wording.Visible(strings.Join(r.Reasons, "; ")))
+		say("not in the order: " + wording.Visible(wording.JoinReasons(r.Lacks)))
 	}
 	if c.alone > 0 {
 		say("and " + wording.Counted(c.alone, "club", "clubs") + " more that are not in the order")
@@ -319,7 +319,7 @@ func (s *step) says() string {
 	}
 	if r.Verdict == decide.Unmeasured {
 		const most = 2
-		why := r.Reasons
+		why := wording.Reasons(r.Lacks)
 		if len(why) > most {
 			why = append(why[:most:most], "...")
 		}

@@ -84,7 +84,7 @@ func testedOutcome(t *data.Tested, one *trial.Outcome, depth Depth) []doc.Block 
 	left := e.Rule.Text + " on " + wording.OnCase(e)
 	right := fmt.Sprintf("%s:%d", wording.Visible(t.Book.Name), e.Span.Line())
 	if depth == Line {
-		return []doc.Block{doc.Para{Text: right + ": " + left + ": " + wording.Visible(one.Words()), Level: 1, Hang: 2}}
+		return []doc.Block{doc.Para{Text: right + ": " + left + ": " + wording.Visible(wording.Outcome(one)), Level: 1, Hang: 2}}
 	}
 	out := []doc.Block{doc.Subject{Name: left, Place: right},
 		doc.Para{Text: "case " + wording.CaseTitle(one.Case), Level: 1, Hang: 1}}
@@ -96,8 +96,8 @@ func testedOutcome(t *data.Tested, one *trial.Outcome, depth Depth) []doc.Block 
 		}
 		out = append(out, table)
 	}
-	if one.Why != "" {
-		out = append(out, doc.Facts{Level: 2, List: []doc.Fact{{Label: "because", Note: wording.Visible(one.Why)}}})
+	if why := wording.Because(one); why != "" {
+		out = append(out, doc.Facts{Level: 2, List: []doc.Fact{{Label: "because", Note: wording.Visible(why)}}})
 	}
 	if one.Got != nil {
 		got := *one.Got

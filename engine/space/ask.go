@@ -11,6 +11,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -100,7 +101,7 @@ func (q *Question) Glance(d *Draft) []engine.Glance {
 // takes tells whether a rule may be about a club of which no more is known.
 func (q *Question) takes(r *book.Rule, d *Draft) bool {
 	d.LayInto(&q.club, q.Search.Program.Schema)
-	return slices.ContainsFunc(q.Axes, func(a *Axis) bool { return a.Absent }) || q.Probe.Takes(r.Among.Decl, r.Book.Info, &q.club) != engine.False
+	return slices.ContainsFunc(q.Axes, func(a *Axis) bool { return a.Absent }) || q.Probe.Takes(r.Among.Decl, r.Book.Info, &q.club) != value.False
 }
 
 // Groups calls f with the cells of the question, a group at a time, until it is false: the clubs of a group differ in

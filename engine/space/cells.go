@@ -511,10 +511,10 @@ func (w *Walk) Readable(a *Axis, d *Draft) bool {
 	}
 	c := Bag{*d}.Lay(w.program.Schema).Clubs[0]
 	if a.Prop.Method != "" {
-		return w.program.Covers(a.Prop.Method, c) == ""
+		return w.program.Covers(a.Prop.Method, c) == nil
 	}
 	for _, m := range w.Methods {
-		if name := m.Decl.Name.Text; w.program.Covers(name, c) == "" {
+		if name := m.Decl.Name.Text; w.program.Covers(name, c) == nil {
 			d.Method = name
 			return true
 		}
@@ -523,7 +523,7 @@ func (w *Walk) Readable(a *Axis, d *Draft) bool {
 		return false
 	}
 	for _, name := range w.program.Methods() { // it is asked whether there is a length, by whatever method
-		if w.program.Covers(name, c) == "" {
+		if w.program.Covers(name, c) == nil {
 			d.Method = name
 			return true
 		}

@@ -6,7 +6,7 @@ import (
 	"maps"
 	"slices"
 
-	"ferrule/engine"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -142,5 +142,5 @@ func (a *Search) MayBe(sel *ast.Selector, info *book.Info, d Draft) bool {
 		return true
 	}
 	c := Bag{d}.Lay(a.Program.Schema).Clubs[0]
-	return a.Probe.Takes(sel, info, c) != engine.False
+	return a.Probe.Takes(sel, info, c) != value.False
 }

@@ -104,7 +104,7 @@ func (s *search) each(f func(scene, []*engine.Result), wanted func(Gap) bool) {
 func (s *search) judged(bag scene) []*engine.Result {
 	set, ok := bag.lay(s.program.Schema.Len())
 	if !ok || slices.ContainsFunc(set.Clubs, func(c *club.Club) bool {
-		return uncovered(s.program, engine.Subject{Clubs: []*club.Club{c}}, set) != ""
+		return uncovered(s.program, engine.Subject{Clubs: []*club.Club{c}}, set) != nil
 	}) {
 		return nil
 	}

@@ -10,6 +10,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -33,7 +34,7 @@ func silent(p *engine.Program, b *book.Book, e *ast.Expect, bags []judged) strin
 				if !catalogue.Same(c.ID, on.ID.Value) || on.Of != nil && !catalogue.Same(on.Of.Value, bag.set.Name) {
 					continue
 				}
-				if p.Takes(rule, bag.set, c) == engine.False {
+				if p.Takes(rule, bag.set, c) == value.False {
 					return fmt.Sprintf("%s is not about %s", name, named(c))
 				}
 				clubs, in = append(clubs, c), bag
@@ -62,20 +63,21 @@ func apart(r *book.Rule, in judged, clubs []*club.Club) string {
 }
 
 // uncovered says of the clubs of a subject which of them has a length by a method that does
-// not cover it, as no sheet could bring it; "" where there is none.
-func uncovered(p *engine.Program, s engine.Subject, bag *club.Set) string {
+// not cover it, as no sheet could bring it; nil where there is none.
+func uncovered(p *engine.Program, s engine.Subject, bag *club.Set) *value.Lack {
 	clubs := s.Clubs
 	if s.Kind == ast.OfSet {
 		clubs = bag.Clubs
 	}
 	for _, c := range clubs {
 		if c.Has(catalogue.LengthID) {
-			if why := p.Covers(c.Method, c); why != "" {
-				return fmt.Sprintf("%s cannot have a length by %s: %s, and a row of a sheet that says so is refused", c.ID, c.Method, why)
+			if why := p.Covers(c.Method, c); why != nil {
+				why.Club = c.ID
+				return why
 			}
 		}
 	}
-	return ""
+	return nil
 }
 
 // named is a club by its id and what it is: "p1, a putter"; the id alone where that says it.

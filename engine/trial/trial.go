@@ -16,6 +16,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -30,7 +31,9 @@ type Outcome struct {
 	Conflict *engine.Conflict // two places of the book that disagree on the subject; nil where there is none
 	Set      *club.Set        // the bag of the subject; nil where nothing came of it
 	Wrong    []Difference     // nil where all is as expected
-	Why      string           // a whole sentence where more is to be said of Wrong; else ""
+	Silent   string           // why the rule gave no result, a whole sentence; "" where it gave one
+	// Uncovered is set where no sheet could bring the length of a club: its method does not cover it.
+	Uncovered *value.Lack
 }
 
 // Difference is one thing that is not as it was expected, each side in words.
@@ -48,9 +51,6 @@ func (o *Outcome) Words() string {
 			what = "the " + d.What + " "
 		}
 		words = append(words, fmt.Sprintf("expected %s%s, got %s", what, d.Expected, d.Got))
-	}
-	if o.Why != "" {
-		words = append(words, o.Why)
 	}
 	return strings.Join(words, "; ")
 }
@@ -101,12 +101,11 @@ func hold(p *engine.Program, b *book.Book, c *ast.Case, e *ast.Expect, bags []ju
 		for _, r := range bag.results {
 			if r.Rule.Decl.Name.Text == e.Rule.Text && about(r.Subject, e) {
 				o.Set = bag.set
-				if why := uncovered(p, r.Subject, bag.set); why != "" && r.Verdict != decide.Unmeasured {
-					o.Why = why
+				if o.Uncovered = uncovered(p, r.Subject, bag.set); o.Uncovered != nil && r.Verdict != decide.Unmeasured {
 					o.Wrong = []Difference{{"verdict", e.Verdict.Text, "none"}}
 					return o
 				}
-				o.Got, o.Wrong = r, differs(b, e, r)
+				o.Uncovered, o.Got, o.Wrong = nil, r, differs(b, e, r)
 				return o
 			}
 		}
@@ -116,13 +115,12 @@ func hold(p *engine.Program, b *book.Book, c *ast.Case, e *ast.Expect, bags []ju
 			if f.Rule.Decl.Name.Text == e.Rule.Text && about(f.Subject, e) {
 				o.Conflict, o.Set = f, bag.set
 				o.Wrong = []Difference{{"verdict", e.Verdict.Text, "none"}}
-				o.Why = f.Message
 				return o
 			}
 		}
 	}
 	o.Wrong = []Difference{{"verdict", e.Verdict.Text, "none"}}
-	o.Why = silent(p, b, e, bags)
+	o.Silent = silent(p, b, e, bags)
 	return o
 }
 

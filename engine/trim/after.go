@@ -10,6 +10,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/measure"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 )
@@ -36,7 +37,8 @@ func (p *Plan) finish(j *engine.Judge, o Options, asked []*book.Rule) {
 		},
 		Conflict: func(c *engine.Conflict) {
 			if !slices.ContainsFunc(p.Conflicts, func(d *engine.Conflict) bool {
-				return d.Rule == c.Rule && d.Message == c.Message
+				return d.Rule == c.Rule && d.Between == c.Between && d.Rows == c.Rows &&
+					d.Subject.Name() == c.Subject.Name()
 			}) {
 				p.Conflicts = append(p.Conflicts, c)
 			}
@@ -102,7 +104,7 @@ func loses(r *engine.Result, lost []loss) bool {
 	return slices.ContainsFunc(lost, func(l loss) bool {
 		of := len(r.Subject.Clubs) == 0 || slices.ContainsFunc(r.Subject.Clubs,
 			func(c *club.Club) bool { return c.ID == l.id })
-		return of && slices.Contains(r.Needs, l.need)
+		return of && slices.ContainsFunc(r.Lacks, func(k value.Lack) bool { return k.Property == l.need })
 	})
 }
 

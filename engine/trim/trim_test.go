@@ -9,8 +9,10 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/engine/trim"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
@@ -31,7 +33,7 @@ func program(t testing.TB, text string) *engine.Program {
 // bag reads a sheet of one set.
 func bag(t testing.TB, p *engine.Program, text string) *club.Set {
 	t.Helper()
-	r, problem := sheet.Open("bag.csv", strings.NewReader(text), sheet.Options{Schema: p.Schema, Covers: p.Covers, MethodNames: p.Methods()})
+	r, problem := sheet.Open("bag.csv", strings.NewReader(text), sheet.Options{Schema: p.Schema, Covers: wording.Covers(p), MethodNames: p.Methods()})
 	if problem != nil {
 		t.Fatal(problem)
 	}
@@ -79,7 +81,7 @@ func outline(p *trim.Plan) string {
 		b.WriteString("; ")
 	}
 	for _, r := range p.Open {
-		fmt.Fprintf(&b, "open %s %s; ", r.Rule.Decl.Name.Text, strings.Join(r.Needs, ","))
+		fmt.Fprintf(&b, "open %s %s; ", r.Rule.Decl.Name.Text, strings.Join(value.Needs(r.Lacks), ","))
 	}
 	for _, r := range p.After {
 		fmt.Fprintf(&b, "after %s %s; ", r.Rule.Decl.Name.Text, r.Verdict)

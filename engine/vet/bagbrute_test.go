@@ -13,6 +13,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/value"
 	"ferrule/engine/vet"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -111,7 +112,7 @@ func eachBag(p *engine.Program, f func(hand string, lofts map[int]float64, says 
 							h := heard{verdict: r.Verdict}
 							for _, step := range r.Steps {
 								for _, u := range r.Rule.Decl.Unless {
-									if step.What == engine.StepException && step.Truth == engine.True && u.Span == step.Line {
+									if step.What == engine.StepException && step.Truth == value.True && u.Span == step.Line {
 										h.holding = append(h.holding, u)
 									}
 								}

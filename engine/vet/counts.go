@@ -7,9 +7,9 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -208,10 +208,10 @@ next:
 		in := make([]bool, len(rules))
 		for i, r := range rules {
 			t := a.Probe.Takes(r.of.Selector, r.rule.Book.Info, c)
-			if t == engine.Unknown {
+			if t == value.Unknown {
 				continue next
 			}
-			in[i] = t == engine.True
+			in[i] = t == value.True
 		}
 		if key := fmt.Sprint(in); !sorts[key] {
 			sorts[key] = true

@@ -7,9 +7,9 @@ import (
 	"fmt"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -229,7 +229,7 @@ func (a *analyst) rows(r *book.Rule) {
 		h := c.Chart
 		hasRow := func(d space.Draft) bool {
 			a.Pay(3)
-			return a.Probe.HasRow(h, space.Bag{d}.Lay(a.Program.Schema).Clubs[0]) != engine.False
+			return a.Probe.HasRow(h, space.Bag{d}.Lay(a.Program.Schema).Clubs[0]) != value.False
 		}
 		rowed := map[catalogue.Kind]bool{}
 		for _, row := range h.Decl.Rows {
@@ -286,7 +286,7 @@ func (a *analyst) missingRow(r *book.Rule, c space.Charted, d space.Draft) bool 
 	var found *space.Draft
 	q.Each(&d, slices.Concat(q.Scope, q.Free), func(d *space.Draft) bool {
 		return q.Sweep(d, func(d *space.Draft) bool {
-			if g := q.Glance(d)[0]; g.Takes == engine.True && g.Taken == c.Unless && g.Verdict == decide.Unmeasured {
+			if g := q.Glance(d)[0]; g.Takes == value.True && g.Taken == c.Unless && g.Verdict == decide.Unmeasured {
 				found = d
 			}
 			return found == nil

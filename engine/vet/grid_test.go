@@ -7,8 +7,10 @@ package vet_test
 import (
 	"bytes"
 	"encoding/json"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"fmt"
 	"maps"
 	"math/rand/v2"
@@ -141,7 +143,7 @@ func spotsOf(p *engine.Program, apart float64, only ...string) []spot {
 									}
 									s.says[r.Rule.Decl.Name.Text] = r.Verdict
 									for _, step := range r.Steps {
-										if step.What == engine.StepException && step.Truth == engine.True {
+										if step.What == engine.StepException && step.Truth == value.True {
 											for _, u := range r.Rule.Decl.Unless {
 												if u.Span == step.Line {
 													s.holding[u] = true
@@ -439,7 +441,7 @@ func readSheet(t testing.TB, p *engine.Program, rows []space.Row) *club.Set {
 		text.Write(append(line, '\n'))
 	}
 	methods := p.Methods()
-	r, problem := sheet.Open("w.jsonl", &text, sheet.Options{Schema: p.Schema, Covers: p.Covers, Methods: func(n string) bool { return slices.Contains(methods, n) }})
+	r, problem := sheet.Open("w.jsonl", &text, sheet.Options{Schema: p.Schema, Covers: wording.Covers(p), Methods: func(n string) bool { return slices.Contains(methods, n) }})
 	if problem != nil {
 		t.Fatal(problem)
 	}

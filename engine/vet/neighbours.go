@@ -10,6 +10,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -92,7 +93,7 @@ func (a *analyst) pairExceptions(r *book.Rule) {
 					judged = true
 				}
 				for _, s := range res.Steps {
-					if s.What != engine.StepException || s.Truth != engine.True {
+					if s.What != engine.StepException || s.Truth != value.True {
 						continue
 					}
 					for _, u := range r.Decl.Unless {

@@ -12,6 +12,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
@@ -167,7 +168,7 @@ func (b *beside) group(cells iter.Seq[*space.Sample]) {
 	var stricter [2]bool
 	for c := range cells {
 		x, y := &c.Says[0], &c.Says[1]
-		in := [2]bool{x.Takes == engine.True && x.Verdict != 0, y.Takes == engine.True && y.Verdict != 0}
+		in := [2]bool{x.Takes == value.True && x.Verdict != 0, y.Takes == value.True && y.Verdict != 0}
 		v := [2]decide.Verdict{rank(x.Verdict), rank(y.Verdict)}
 		for k := range 2 {
 			if in[k] && v[k] != decide.Unmeasured && c.Says[k].Verdict != decide.Exempt && !(in[1-k] && v[1-k] <= v[k]) {

@@ -12,6 +12,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -202,11 +203,11 @@ func (a *analyst) inTurn(before, next *book.Rule, meanwhile []*book.Rule) (found
 		q.Groups(func(cells iter.Seq[*space.Sample]) bool {
 			for c := range cells {
 				says := c.Says
-				if says[0].Takes != engine.True || says[1].Takes != engine.True {
+				if says[0].Takes != value.True || says[1].Takes != value.True {
 					continue
 				}
 				met = true
-				if !slices.ContainsFunc(says[2:], func(g engine.Glance) bool { return g.Takes != engine.False }) {
+				if !slices.ContainsFunc(says[2:], func(g engine.Glance) bool { return g.Takes != value.False }) {
 					found = space.Bag{c.Draft} // the last of a group: likely one that slips through
 				}
 			}

@@ -8,8 +8,8 @@ import (
 	"fmt"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -110,9 +110,9 @@ func (a *analyst) inBoth(t, r bookRow) (found space.Draft, ok bool) {
 	holds := func(i int, row bookRow, d *space.Draft) bool {
 		c := space.Bag{*d}.Lay(a.Program.Schema).Clubs[0]
 		if row.items == nil {
-			return row.where == nil || a.Probe.Holds(row.where, row.info, c) == engine.True
+			return row.where == nil || a.Probe.Holds(row.where, row.info, c) == value.True
 		}
-		return a.Probe.Takes(selectors[i], row.info, c) == engine.True
+		return a.Probe.Takes(selectors[i], row.info, c) == value.True
 	}
 	for d := range a.Walk(s, s.Axes).All() {
 		if holds(0, t, d) && holds(1, r, d) {
@@ -128,7 +128,7 @@ func (a *analyst) faulty(d space.Draft) *space.Witness {
 	tries := []space.Draft{d}
 	length, lie := a.Program.Schema.Property(catalogue.LengthID), a.Program.Schema.Property(catalogue.Lie)
 	for _, m := range a.Program.Methods() {
-		if d.Of(length.Name) != nil || a.Program.Covers(m, space.Bag{d}.Lay(a.Program.Schema).Clubs[0]) != "" {
+		if d.Of(length.Name) != nil || a.Program.Covers(m, space.Bag{d}.Lay(a.Program.Schema).Clubs[0]) != nil {
 			continue
 		}
 		e := d

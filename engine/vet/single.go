@@ -12,6 +12,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -99,7 +100,7 @@ func (s *study) group(cells iter.Seq[*space.Sample]) {
 	within := false // unshown stands within its limits
 	for c := range cells {
 		g := &c.Says[0]
-		if g.Takes != engine.True {
+		if g.Takes != value.True {
 			continue
 		}
 		s.takes, s.judges = true, s.judges || g.Verdict != decide.Exempt

@@ -8,9 +8,9 @@ import (
 	"iter"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
@@ -88,7 +88,7 @@ func impossible(cells iter.Seq[*space.Sample], n int) *space.Sample {
 		misses, missed := 0, 0
 		for k := range n {
 			g := &c.Says[k]
-			if g.Takes != engine.True || g.Verdict == decide.Unmeasured || g.Verdict == 0 {
+			if g.Takes != value.True || g.Verdict == decide.Unmeasured || g.Verdict == 0 {
 				misses = n + 1
 				break
 			}

@@ -8,9 +8,9 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -56,7 +56,7 @@ func (a *analyst) empty(sel *ast.Selector) bool {
 	s.Selector(sel, a.book.Info)
 	w := a.Walk(s, s.Axes)
 	for d := range w.All() {
-		if a.Probe.Takes(sel, a.book.Info, space.Bag{*d}.Lay(a.Program.Schema).Clubs[0]) == engine.True {
+		if a.Probe.Takes(sel, a.book.Info, space.Bag{*d}.Lay(a.Program.Schema).Clubs[0]) == value.True {
 			return false
 		}
 	}
@@ -77,7 +77,7 @@ func (a *analyst) unmeasurable(r *book.Rule) {
 		}
 		on = &d
 		c := space.Bag{d}.Lay(a.Program.Schema).Clubs[0]
-		if slices.ContainsFunc(s.Methods, func(m *book.Method) bool { return a.Program.Covers(m.Decl.Name.Text, c) == "" }) {
+		if slices.ContainsFunc(s.Methods, func(m *book.Method) bool { return a.Program.Covers(m.Decl.Name.Text, c) == nil }) {
 			return
 		}
 	}
@@ -120,7 +120,7 @@ func (a *analyst) unmeasurableBags(r *book.Rule) {
 			continue
 		}
 		c := space.Bag{d}.Lay(a.Program.Schema).Clubs[0]
-		if slices.ContainsFunc(s.Methods, func(m *book.Method) bool { return a.Program.Covers(m.Decl.Name.Text, c) == "" }) {
+		if slices.ContainsFunc(s.Methods, func(m *book.Method) bool { return a.Program.Covers(m.Decl.Name.Text, c) == nil }) {
 			return
 		}
 		clubs = append(clubs, d)

@@ -112,7 +112,7 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 		return err
 	}
 	w := report.NewBuilds(out, p.Books, day.String(), shown)
-	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: day})
+	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: day, Reason: wording.Reason})
 	judge := p.NewJudge(engine.Options{})
 	clubs, seen := 0, map[string]bool{}
 	for set, ok := reader.Next(); ok; set, ok = reader.Next() {
@@ -147,7 +147,7 @@ func (done *outcome) plan(s *Streams, plan *build.Plan) {
 	done.untold = done.untold || plan.Open()
 	done.faulty = done.faulty || len(plan.Faults)+len(plan.Conflicts) > 0
 	for _, f := range plan.Faults {
-		s.note("ferrule: %s", wording.Visible(f))
+		s.note("ferrule: %s", wording.Visible(wording.RowsDiffer(f)))
 	}
 	for _, k := range plan.Conflicts {
 		s.note("ferrule: %s", wording.Conflict(k))

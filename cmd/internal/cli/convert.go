@@ -115,10 +115,10 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 
 // fault tells of two rows of the books that disagree on a club, if there are.
 func (s *Streams) fault(l engine.Length) bool {
-	if l.Fault != "" {
-		s.note("ferrule: %s", wording.Visible(l.Fault))
+	if l.Fault != nil {
+		s.note("ferrule: %s", wording.Visible(wording.RowsDiffer(*l.Fault)))
 	}
-	return l.Fault != ""
+	return l.Fault != nil
 }
 
 // lengthsOf brings the length of each club of a set, at each of its settings, to a method.

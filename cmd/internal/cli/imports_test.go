@@ -28,9 +28,10 @@ var mayImport = map[string][]string{
 	"engine/spool":       {},
 	"engine/sheet/cells": {"lang/source"},
 	"engine/sheet":       {"engine/sheet/cells", "engine/club", "engine/spool", "lang/catalogue", "lang/unit", "lang/source", "lang/diag"},
-	"engine/measure":     {"lang/unit", "engine/club"},
+	"engine/measure":     {"lang/unit", "engine/value"},
+	"engine/value":       {"lang/unit", "lang/source", "engine/decide"},
 	"engine/decide":      {"lang/unit"},
-	"engine": {"lang/ast", "lang/book", "engine/club", "engine/measure", "engine/decide", "lang/unit",
+	"engine": {"lang/ast", "lang/book", "engine/club", "engine/value", "engine/measure", "engine/decide", "lang/unit",
 		"lang/source", "lang/diag", "lang/catalogue"},
 	"engine/bounds":         {"lang/unit"},
 	"engine/constrain":      belowReport,
@@ -58,7 +59,7 @@ var mayImport = map[string][]string{
 
 // belowReport are the engine and what stands under it: reports show results, which
 // name the rules and the books that they come from.
-var belowReport = []string{"engine", "engine/club", "engine/measure", "engine/decide", "engine/bounds",
+var belowReport = []string{"engine", "engine/club", "engine/value", "engine/measure", "engine/decide", "engine/bounds",
 	"lang/book", "lang/ast", "lang/catalogue", "lang/unit", "lang/source", "lang/diag"}
 
 // Libraries, and what only the outermost stage may touch, with those who may.

@@ -15,6 +15,7 @@ import (
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
@@ -339,7 +340,7 @@ func (w *worker) set(b *batch) {
 			if !narrowed || w.j.options.about(r.Subject) {
 				tally.Count(r.Rule, r.Verdict)
 				w.j.writer.Result(b.sheaf, r)
-				if w.bag.Part == 1 && b.large == nil && slices.Contains(r.Reasons, w.bag.Large) {
+				if w.bag.Part == 1 && b.large == nil && slices.ContainsFunc(r.Lacks, func(l value.Lack) bool { return l.Kind == value.InParts }) {
 					b.large = []string{large(w.bag)}
 				}
 			}

@@ -11,6 +11,7 @@ import (
 	"ferrule/engine/compare"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
@@ -92,7 +93,7 @@ func runRisk(s *Streams, o *riskOptions) error {
 	if err != nil {
 		return err
 	}
-	risk, err := compare.NewRisk(l.Program, rule, o.by, like)
+	risk, err := compare.NewRisk(l.Program, rule, o.by, like, compare.Words{Reasons: wording.JoinReasons, Conflict: wording.Conflicting})
 	switch {
 	case errors.Is(err, compare.ErrWhichClub):
 		return mistake(err.Error()+"; say which, as in "+exampleLike, "")

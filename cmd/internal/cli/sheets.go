@@ -10,6 +10,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/engine/sheet/cells"
 	"ferrule/engine/spool"
@@ -27,7 +28,8 @@ func (s *Streams) openSheet(name, by string, measuring *engine.Program, schema *
 func sheetOptions(by string, measuring *engine.Program, schema *catalogue.Schema) sheet.Options {
 	methods := measuring.Methods()
 	return sheet.Options{
-		Schema: schema, By: by, MethodNames: methods, Covers: measuring.Covers,
+		Schema: schema, By: by, MethodNames: methods,
+		Covers:  wording.Covers(measuring),
 		Methods: func(name string) bool { _, ok := slices.BinarySearch(methods, name); return ok },
 	}
 }

@@ -79,7 +79,7 @@ func (s *Streams) tryCases(b *book.Book, made []trial.Made, c colour) (text stri
 
 // doesNotHold is the error of a case that was worked out and is not as expected.
 func doesNotHold(name string, o *trial.Outcome) error {
-	return mistake("nothing was written into "+diag.Quote(name)+": a case that was worked out does not hold: "+o.Expect.Rule.Text+": "+wording.Visible(o.Words()), "")
+	return mistake("nothing was written into "+diag.Quote(name)+": a case that was worked out does not hold: "+o.Expect.Rule.Text+": "+wording.Visible(wording.Outcome(o)), "")
 }
 
 // withCases is the text of a book with cases behind it, laid out, in the line ends of the

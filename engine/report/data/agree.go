@@ -7,6 +7,8 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
+	"ferrule/engine/report/wording"
+	"ferrule/engine/value"
 )
 
 // Agreements is what was found out about two sheets.
@@ -44,7 +46,7 @@ func Agree(w io.Writer, a *Agreements) error {
 	for _, p := range a.Pairs {
 		one := jsonAgreement{Set: p.Set, ID: p.ID, Setting: p.Setting, Property: p.Property.Name, En: Number(p.En),
 			Difference: differenceOf(&p), Expanded: amountOf(p.Expanded, false),
-			Needs: append([]string{}, p.Needs...), Reasons: p.Reasons}
+			Needs: append([]string{}, value.Needs(p.Lacks)...), Reasons: wording.Reasons(p.Lacks)}
 		if p.Told {
 			one.Agree = &p.Same
 		}

@@ -8,6 +8,8 @@ import (
 
 	"ferrule/engine/build"
 	"ferrule/engine/club"
+	"ferrule/engine/report/wording"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 )
 
@@ -58,14 +60,14 @@ func buildOf(set string, k *build.Club) jsonBuild {
 		Expected: amountOf(k.Expected.Value, true),
 		Swing:    amountOf(k.Swing.Weight, true), AddToHead: amountOf(k.Swing.AddToHead, true),
 		Expanded: upOf(k.Expected.Expanded),
-		Needs:    append([]string{}, k.Needs...), Reasons: k.Reasons, File: k.Club.Place().File, Row: k.Club.Row}
+		Needs:    append([]string{}, value.Needs(k.Lacks)...), Reasons: wording.Reasons(k.Lacks), File: k.Club.Place().File, Row: k.Club.Row}
 	if k.Target.Known() {
 		out.By = textOrNull(k.By)
 	}
 	if d := k.Dry; d != nil {
 		out.Dry = &jsonDry{Expected: amountOf(d.Expected, true), Difference: amountOf(d.Difference, true),
 			Expanded: upOf(d.Expanded),
-			Verdict:  d.Fit.String(), Needs: d.Needs, Reasons: d.Reasons}
+			Verdict:  d.Fit.String(), Needs: value.Needed(d.Lacks), Reasons: wording.Reasons(d.Lacks)}
 	}
 	return out
 }

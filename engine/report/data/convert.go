@@ -7,6 +7,8 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/report/wording"
+	"ferrule/engine/value"
 )
 
 type jsonLength struct {
@@ -26,10 +28,10 @@ type jsonLength struct {
 func lengthOf(set string, l engine.Length) jsonLength {
 	out := jsonLength{Set: set, ID: l.Club.ID, Setting: l.Club.Setting, From: textOrNull(l.From), To: l.To,
 		Value: amountOf(l.Value, true), Uncertainty: amountOf(l.U, false), Expanded: amountOf(l.Expanded, false),
-		Needs: []string{}, Reasons: l.Reasons, Steps: stepsOf(&engine.Result{}, l.Steps)}
+		Needs: []string{}, Reasons: wording.Reasons(l.Lacks), Steps: stepsOf(&engine.Result{}, l.Steps)}
 	if out.Value != nil {
 		out.Value.Text = l.Value.String()
-	} else if out.Needs = append(out.Needs, l.Needs...); len(out.Needs) == 0 {
+	} else if out.Needs = append(out.Needs, value.Needs(l.Lacks)...); len(out.Needs) == 0 {
 		out.Needs = append(out.Needs, "method") // one that covers the club
 	}
 	return out

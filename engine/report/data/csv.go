@@ -31,6 +31,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/report/wording"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 )
 
@@ -252,8 +253,8 @@ func resultLine(r *engine.Result, bag *club.Set) line {
 		one.text(colException, wording.OneLine(r.Exception.Span))
 		one.count(colExceptionLine, r.Exception.Span.Line())
 	}
-	one.texts(colNeeds, r.Needs)
-	one.texts(colReasons, r.Reasons)
+	one.texts(colNeeds, value.Needs(r.Lacks))
+	one.texts(colReasons, wording.Reasons(r.Lacks))
 	one.text(colToSettle, wording.Settled(r))
 	one.text(colMend, r.Mend)
 	return one

@@ -9,6 +9,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/report/wording"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -266,7 +267,7 @@ func stepsOf(r *engine.Result, steps []engine.Step) []jsonStep {
 	for _, s := range steps {
 		one := jsonStep{
 			What: s.What.String(), Name: s.Name, Club: s.Club, Method: s.Method, Text: s.Text,
-			File: s.Place.File, Row: s.Place.Row, Column: s.Column, Note: s.Note,
+			File: s.Place.File, Row: s.Place.Row, Column: s.Column, Note: wording.Note(s),
 		}
 		if a := amountOf(s.Amount, true); a != nil {
 			one.Amount, one.Unit, one.Text = &a.Amount, &a.Unit, wording.StepAmount(r, s)
@@ -315,7 +316,8 @@ func resultOf(r *engine.Result, bag *club.Set) jsonResult {
 		Probability: Number(r.Probability), Decision: wording.Decision(r.Decision),
 		Acceptance: limitOf(r.PassFrom, r.PassTo),
 		Rejection:  limitOf(r.FailBelow, r.FailAbove), ToSettle: settleOf(r.Settle),
-		Needs: append([]string{}, r.Needs...), Reasons: r.Reasons, Steps: stepsOf(r, r.Steps), Mend: textOrNull(r.Mend),
+		Needs: append([]string{}, value.Needs(r.Lacks)...), Reasons: wording.Reasons(r.Lacks),
+		Steps: stepsOf(r, r.Steps), Mend: textOrNull(r.Mend),
 	}
 	if out.Limit != nil {
 		out.Limit.Open = r.Open

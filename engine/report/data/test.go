@@ -159,7 +159,7 @@ func JUnit(w io.Writer, books []Tested) error {
 			for k := range c.Outcomes {
 				if o := &c.Outcomes[k]; !o.Right() {
 					wrong = append(wrong, fmt.Sprintf("%s:%d: %s on %s: %s", book, o.Expect.Span.Line(),
-						o.Expect.Rule.Text, wording.OnCase(o.Expect), wording.Visible(o.Words())))
+						o.Expect.Rule.Text, wording.OnCase(o.Expect), wording.Visible(wording.Outcome(o))))
 				}
 			}
 			if wrong != nil {

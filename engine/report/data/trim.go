@@ -11,6 +11,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
 	"ferrule/engine/trim"
+	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
@@ -115,7 +116,7 @@ func (t *Trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 	}
 	for _, r := range p.Open {
 		out.Unmeasured = append(out.Unmeasured, resultOf(r, p.Set))
-		for _, n := range r.Needs {
+		for _, n := range value.Needs(r.Lacks) {
 			if !slices.Contains(out.Needs, n) {
 				out.Needs = append(out.Needs, n)
 			}

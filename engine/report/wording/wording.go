@@ -14,6 +14,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -192,16 +193,10 @@ func AppendMessage(dst []byte, r *engine.Result) []byte {
 	}
 	switch {
 	case r.Verdict == decide.Unmeasured:
-		for i, why := range r.Reasons {
-			if i > 0 {
-				dst = append(dst, "; "...)
-			}
-			dst = AppendVisible(dst, why)
+		if why := JoinReasons(r.Lacks); why != "" {
+			return AppendVisible(dst, why)
 		}
-		if len(r.Reasons) == 0 {
-			dst = append(append(dst, "it lacks "...), Visible(strings.Join(r.Needs, ", "))...)
-		}
-		return dst
+		return append(append(dst, "it lacks "...), Visible(strings.Join(value.Needs(r.Lacks), ", "))...)
 	case r.Verdict == decide.Exempt:
 		if r.Exception != nil {
 			return append(append(dst, "exempt, "...), OneLine(r.Exception.Condition.Place())...)
@@ -240,7 +235,7 @@ func AppendMessage(dst []byte, r *engine.Result) []byte {
 	if words, amount := Distance(r); words != "" {
 		dst = append(append(append(append(dst, ", "...), words...), ' '), amount...)
 	}
-	for _, why := range r.Reasons {
+	for _, why := range Reasons(r.Lacks) {
 		dst = AppendVisible(append(dst, "; "...), why)
 	}
 	return dst
@@ -265,9 +260,11 @@ func IsSpan(s engine.Step) bool { return s.What == engine.StepSet && s.Text != "
 // saysItself reports whether the reason of an unmeasured result starts with the club
 // that it is about: "i8 has no length".
 func saysItself(r *engine.Result) bool {
-	return r.Verdict == decide.Unmeasured && len(r.Subject.Clubs) == 1 && len(r.Reasons) > 0 &&
-		(strings.HasPrefix(r.Reasons[0], r.Subject.Clubs[0].ID+" ") ||
-			strings.HasPrefix(r.Reasons[0], r.Subject.Clubs[0].ID+": "))
+	if r.Verdict != decide.Unmeasured || len(r.Subject.Clubs) != 1 || len(r.Lacks) == 0 {
+		return false
+	}
+	l := r.Lacks[0]
+	return (l.Kind == value.NoReading || l.Kind == value.Odd) && l.Club == r.Subject.Clubs[0].ID
 }
 
 // Distance is how far a value lies beyond its limit: "over by", "0.3 in"; of one that fails inside, how
@@ -320,7 +317,7 @@ func StepAmount(r *engine.Result, s engine.Step) string {
 // disagree on a subject, and which two.
 func Conflict(c *engine.Conflict) string {
 	at := ConflictPlaces(c)
-	message := Visible(c.Message)
+	message := Visible(Conflicting(c))
 	if name := c.Rule.Decl.Name.Text; !strings.Contains(message, name) {
 		message += ", which " + name + " needs"
 	}
@@ -336,7 +333,7 @@ func ConflictPlaces(c *engine.Conflict) [2]source.Span {
 	if c.Between[0] != nil && c.Between[1] != nil {
 		return [2]source.Span{c.Between[0].Span, c.Between[1].Span}
 	}
-	return c.Other
+	return [2]source.Span{c.Rows.At, c.Rows.And}
 }
 
 // Leaves gathers the facts that come off a sheet or a chart, each once; those

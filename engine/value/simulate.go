@@ -1,4 +1,4 @@
-package engine
+package value
 
 // This file makes a number ready to be drawn (JCGM 101:2008): the steps of its calculation for which first order is
 // not good enough, the numbers below them, which are linear in their errors, and the errors themselves.
@@ -8,18 +8,22 @@ import (
 	"encoding/binary"
 	"math"
 	"slices"
-
-	"ferrule/engine/measure"
 )
+
+// Simulator draws values, and remembers what serves again. It is for one goroutine.
+type Simulator struct {
+	tables  map[string]*Quantile // of errors that are drawn, by their distribution
+	vectors [][]float64          // room for draws
+}
 
 // sampler draws what some values come to.
 type sampler struct {
-	judge   *Judge
-	finer   func(*part) // changes a component of the readings; nil: nothing
+	from    *Simulator
+	finer   func(*Part) // changes a component of the readings; nil: nothing
 	nodes   []*node
-	known   map[*bend]*node
+	known   map[*Bend]*node
 	columns []*column
-	column  map[origin]*column
+	column  map[Source]*column
 	errors  []*drawnError
 	spare   [][]float64 // vectors of draws, to be used again
 
@@ -29,7 +33,7 @@ type sampler struct {
 
 // node is a step of a calculation, or a number that is linear in its errors.
 type node struct {
-	*bend          // nil of a linear one
+	*Bend          // nil of a linear one
 	read   float64 // the value as read
 	scale  float64 // about the largest that it is worked out from, in its own unit: what rounding is a share of
 	args   []*node
@@ -58,37 +62,37 @@ type column struct {
 type drawnError struct {
 	column           // the factors by that of the first node
 	halves []float64 // in the first node
-	table  *measure.Quantile
+	table  *Quantile
 	power  uint32 // of the generator
 	offset uint32
 	now    []float64 // of one that goes to more than one number
 	block  int       // of which block now holds the draws
 }
 
-func newSampler(j *Judge, finer func(*part)) *sampler {
-	return &sampler{judge: j, finer: finer, known: map[*bend]*node{}, column: map[origin]*column{}}
+func newSampler(m *Simulator, finer func(*Part)) *sampler {
+	return &sampler{from: m, finer: finer, known: map[*Bend]*node{}, column: map[Source]*column{}}
 }
 
 // take takes a value in.
-func (s *sampler) take(v value) *node {
-	if v.bend == nil {
-		n := &node{read: v.num}
-		if v.truth == True {
+func (s *sampler) take(v Value) *node {
+	if v.Bend == nil {
+		n := &node{read: v.Num}
+		if v.Truth == True {
 			n.read = 1
 		}
 		s.nodes = append(s.nodes, n)
 		n.scale = math.Abs(n.read)
-		s.spread(n, v.parts)
+		s.spread(n, v.Parts)
 		return n
 	}
-	if n := s.known[v.bend]; n != nil {
+	if n := s.known[v.Bend]; n != nil {
 		n.shared = true
 		return n
 	}
-	n := &node{bend: v.bend, read: v.num}
+	n := &node{Bend: v.Bend, read: v.Num}
 	s.nodes = append(s.nodes, n)
-	s.known[v.bend] = n
-	for _, a := range v.bend.contenders() {
+	s.known[v.Bend] = n
+	for _, a := range v.Bend.Contenders() {
 		n.args = append(n.args, s.take(a))
 	}
 	n.scale = n.sized()
@@ -99,7 +103,7 @@ func (s *sampler) take(v value) *node {
 func (n *node) sized() float64 {
 	size := math.Abs(n.read)
 	args := n.args
-	switch n.op {
+	switch n.Op {
 	case multiplying:
 		return args[0].scale * args[1].scale
 	case dividing:
@@ -118,55 +122,55 @@ func (n *node) sized() float64 {
 	return size
 }
 
-// contenders are the arguments of a step, of an extreme or a spread those that can be an extreme at all.
-func (b *bend) contenders() []value {
-	if b.op != maximizing && b.op != minimizing && b.op != spreading {
+// Contenders are the arguments of a step, of an extreme or a spread those that can be an extreme at all.
+func (b *Bend) Contenders() []Value {
+	if b.Op != Maximizing && b.Op != Minimizing && b.Op != spreading {
 		return b.args
 	}
 	top, bottom := math.Inf(-1), math.Inf(1) // where the largest and the least are at least and at most
 	for _, a := range b.args {
 		r := a.reach()
-		top, bottom = max(top, a.num-r), min(bottom, a.num+r)
+		top, bottom = max(top, a.Num-r), min(bottom, a.Num+r)
 	}
-	return slices.DeleteFunc(slices.Clone(b.args), func(a value) bool {
+	return slices.DeleteFunc(slices.Clone(b.args), func(a Value) bool {
 		r := a.reach()
-		return (b.op == minimizing || a.num+r < top) && (b.op == maximizing || a.num-r > bottom)
+		return (b.Op == Minimizing || a.Num+r < top) && (b.Op == Maximizing || a.Num-r > bottom)
 	})
 }
 
 // reach is how far a number may be off at the most.
-func (v value) reach() float64 {
-	if v.bend != nil {
+func (v Value) reach() float64 {
+	if v.Bend != nil {
 		return math.Inf(1)
 	}
 	r := 0.0
-	for _, p := range v.parts {
-		if p.half == 0 && p.contribution() != 0 {
+	for _, p := range v.Parts {
+		if p.Half == 0 && p.Contribution() != 0 {
 			return math.Inf(1)
 		}
-		r += math.Abs(p.half * p.sensitivity)
+		r += math.Abs(p.Half * p.Sensitivity)
 	}
 	return r
 }
 
 // spread notes what a linear number has of each source.
-func (s *sampler) spread(n *node, parts []part) {
+func (s *sampler) spread(n *node, parts []Part) {
 	for _, p := range parts {
 		if s.finer != nil {
 			s.finer(&p)
 		}
-		factor := p.half * p.sensitivity
-		if p.half == 0 {
-			factor = p.contribution()
+		factor := p.Half * p.Sensitivity
+		if p.Half == 0 {
+			factor = p.Contribution()
 		}
 		if factor == 0 {
 			continue
 		}
 		n.scale += math.Abs(factor)
-		c := s.column[p.source]
+		c := s.column[p.Source]
 		if c == nil {
-			c = &column{freedom: p.freedom}
-			s.column[p.source] = c
+			c = &column{freedom: p.Freedom}
+			s.column[p.Source] = c
 			s.columns = append(s.columns, c)
 		}
 		c.nodes, c.factors = append(c.nodes, n), append(c.factors, factor)
@@ -203,19 +207,19 @@ func (s *sampler) settle() {
 	}
 	for _, e := range s.errors {
 		slices.SortFunc(e.halves, func(a, b float64) int { return cmp.Compare(b, a) })
-		e.table = s.judge.quantile(e.halves, e.freedom)
+		e.table = s.from.quantile(e.halves, e.freedom)
 		for i, n := range e.nodes {
 			n.terms = append(n.terms, term{e, e.factors[i] * e.halves[0]})
 		}
 	}
 }
 
-// maxTables bounds the tables of quantiles that a judge remembers.
+// maxTables bounds the tables of quantiles that are remembered.
 const maxTables = 512
 
 // quantile is the table of a sum of rectangles, the widest first, or of Student's t, the first of them counting as 1;
 // nil of a single rectangle.
-func (j *Judge) quantile(halves []float64, freedom float64) *measure.Quantile {
+func (m *Simulator) quantile(halves []float64, freedom float64) *Quantile {
 	if freedom == 0 && len(halves) == 1 {
 		return nil
 	}
@@ -225,19 +229,19 @@ func (j *Judge) quantile(halves []float64, freedom float64) *measure.Quantile {
 		shape[i] = h / halves[0]
 		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(shape[i]))
 	}
-	t := j.tables[string(key)]
+	t := m.tables[string(key)]
 	switch {
 	case t != nil:
 		return t
 	case freedom > 0:
-		t = measure.Student(freedom)
+		t = Student(freedom)
 	default:
 		const pieces = 512
-		t = measure.NewScatter(shape, pieces).Quantile()
+		t = NewScatter(shape, pieces).Quantile()
 	}
-	if j.tables == nil || len(j.tables) >= maxTables {
-		j.tables = map[string]*measure.Quantile{}
+	if m.tables == nil || len(m.tables) >= maxTables {
+		m.tables = map[string]*Quantile{}
 	}
-	j.tables[string(key)] = t
+	m.tables[string(key)] = t
 	return t
 }

@@ -1,4 +1,4 @@
-package engine
+package value
 
 // This file draws numbers and holds the draws against limits.
 
@@ -29,26 +29,26 @@ func offset(x uint32) uint32 {
 	return x ^ x>>16
 }
 
-// drawn is what was drawn of a value.
-type drawn struct {
+// Drawn is what was drawn of a value.
+type Drawn struct {
 	fromLower, fromUpper []float64     // the value as it is held against either limit; one slice where that is the same
 	limits               decide.Limits // what it is held against, so far off that rounding does not count
-	inside, beyond       float64       // the share inside the limits, the larger of those beyond one of them
+	Inside, Beyond       float64       // the share inside the limits, the larger of those beyond one of them
 }
 
-// draw draws a value and holds it against limits: a against the lower one, b, which may be the same, against the
+// Draw draws a value and holds it against limits: a against the lower one, b, which may be the same, against the
 // upper one. At the level it is decided.
-func (j *Judge) draw(a, b value, l decide.Limits, level float64, finer func(*part)) *drawn {
-	s := newSampler(j, finer)
+func (m *Simulator) Draw(a, b Value, l decide.Limits, level float64, finer func(*Part)) *Drawn {
+	s := newSampler(m, finer)
 	low := s.take(a)
 	high := low
-	if a.bend != b.bend {
+	if a.Bend != b.Bend {
 		high = s.take(b)
 	}
 	s.settle()
-	d := &drawn{limits: dusted(l, max(low.scale, high.scale)), fromLower: j.vector()}
+	d := &Drawn{limits: dusted(l, max(low.scale, high.scale)), fromLower: m.vector()}
 	if d.fromUpper = d.fromLower; high != low {
-		d.fromUpper = j.vector()
+		d.fromUpper = m.vector()
 	}
 	for c := range uint32(cosets) {
 		for i := uint32(0); i < lattice; i += cosets * atOnce {
@@ -61,7 +61,7 @@ func (j *Judge) draw(a, b value, l decide.Limits, level float64, finer func(*par
 			}
 		}
 		if done := c + 1; done&c == 0 {
-			if d.inside, d.beyond = d.shares(0); d.enough(len(s.errors), level) || s.costs()*lattice/cosets*float64(done) > 1<<26 {
+			if d.Inside, d.Beyond = d.Shares(0); d.enough(len(s.errors), level) || s.costs()*lattice/cosets*float64(done) > 1<<26 {
 				break
 			}
 		}
@@ -70,39 +70,39 @@ func (j *Judge) draw(a, b value, l decide.Limits, level float64, finer func(*par
 }
 
 // vector is room for draws.
-func (j *Judge) vector() []float64 {
-	n := len(j.vectors)
+func (m *Simulator) vector() []float64 {
+	n := len(m.vectors)
 	if n == 0 {
 		return nil
 	}
-	v := j.vectors[n-1]
-	j.vectors = j.vectors[:n-1]
+	v := m.vectors[n-1]
+	m.vectors = m.vectors[:n-1]
 	return v[:0]
 }
 
-// forget gives the room back, once nothing more is asked of the draws. There may be none.
-func (j *Judge) forget(d *drawn) {
+// Forget gives the room back, once nothing more is asked of the draws. There may be none.
+func (m *Simulator) Forget(d *Drawn) {
 	if d == nil || d.fromLower == nil {
 		return
 	}
-	j.vectors = append(j.vectors, d.fromLower)
+	m.vectors = append(m.vectors, d.fromLower)
 	if &d.fromLower[0] != &d.fromUpper[0] {
-		j.vectors = append(j.vectors, d.fromUpper)
+		m.vectors = append(m.vectors, d.fromUpper)
 	}
-	*d = drawn{}
+	*d = Drawn{}
 }
 
 // enough reports whether more draws would hardly change the share inside, and not the verdict: a lattice is the better
 // the fewer errors there are, and where nearly all are inside nothing else is to be expected.
-func (d *drawn) enough(errors int, level float64) bool {
+func (d *Drawn) enough(errors int, level float64) bool {
 	const within = 0.002
 	n := float64(len(d.fromLower))
-	sigma := math.Sqrt(d.inside * (1 - d.inside) / n)
+	sigma := math.Sqrt(d.Inside * (1 - d.Inside) / n)
 	if errors == 1 {
 		sigma = 0
 	}
-	return math.Abs(d.inside-level) > 5*max(sigma, 1/n) &&
-		(errors == 1 || errors <= 3 && n >= lattice/8 || errors <= 8 && n >= lattice/2 || d.inside > 0.5 && 2*sigma < within)
+	return math.Abs(d.Inside-level) > 5*max(sigma, 1/n) &&
+		(errors == 1 || errors <= 3 && n >= lattice/8 || errors <= 8 && n >= lattice/2 || d.Inside > 0.5 && 2*sigma < within)
 }
 
 // costs is about how many numbers are worked out for one draw.
@@ -127,8 +127,8 @@ func dusted(l decide.Limits, scale float64) decide.Limits {
 	return l
 }
 
-// shares returns the shares inside the limits and beyond one of them, the larger, of the draws moved by so much.
-func (d *drawn) shares(by float64) (inside, beyond float64) {
+// Shares returns the shares inside the limits and beyond one of them, the larger, of the draws moved by so much.
+func (d *Drawn) Shares(by float64) (inside, beyond float64) {
 	in, below, above := 0, 0, 0
 	low, high := d.limits.Lower-by, d.limits.Upper-by
 	for i, v := range d.fromLower {
@@ -147,9 +147,9 @@ func (d *drawn) shares(by float64) (inside, beyond float64) {
 	return float64(in) / n, float64(max(below, above)) / n
 }
 
-// uncertainty is half of half the shortest interval that holds 95.45 % of the draws. The fewest draws tell it to
+// Uncertainty is half of half the shortest interval that holds 95.45 % of the draws. The fewest draws tell it to
 // a fiftieth.
-func (d *drawn) uncertainty() float64 {
+func (d *Drawn) Uncertainty() float64 {
 	v := d.fromUpper
 	if !d.limits.HasUpper() {
 		v = d.fromLower
@@ -190,23 +190,9 @@ func tail(v []float64, limit float64, n int, most bool) []float64 {
 	return out[:n+1]
 }
 
-// passes reports whether a value would pass that is larger by so much, and as sure.
-func (o *outcome) passes(rule decide.Rule, by float64) bool {
-	if o.drawn == nil {
-		v, _ := decide.Decide(rule, o.limits, o.value.num+by, o.spread)
-		return v == decide.Pass
-	}
-	inside, beyond := o.drawn.shares(by)
-	return rule.Verdict(inside, beyond) == decide.Pass
-}
-
-// change is about the least by which the value would have to be larger, or where it is negative smaller, to
-// pass; false where no change does that.
-func (o *outcome) change(rule decide.Rule) (by float64, some bool) {
-	d := o.drawn
-	if d == nil {
-		return rule.Change(o.limits, o.value.num, o.spread)
-	}
+// Change is about the least by which the value would have to be larger, or where it is negative smaller, that its
+// shares pass; false where no change does that.
+func (d *Drawn) Change(pass func(inside, beyond float64) bool) (by float64, some bool) {
 	least, most := slices.Min(d.fromLower), slices.Max(d.fromUpper)
 	fails, passes := 0.0, d.limits.Lower-least // all draws inside, or with two limits in the middle
 	switch {
@@ -215,12 +201,12 @@ func (o *outcome) change(rule decide.Rule) (by float64, some bool) {
 	case d.limits.HasUpper():
 		passes = d.limits.Upper - most
 	}
-	if !o.passes(rule, passes) {
+	if !pass(d.Shares(passes)) {
 		return passes, false
 	}
 	const halvings = 12
 	for range halvings {
-		if by := (fails + passes) / 2; o.passes(rule, by) {
+		if by := (fails + passes) / 2; pass(d.Shares(by)) {
 			passes = by
 		} else {
 			fails = by
@@ -255,12 +241,12 @@ func (s *sampler) work(n *node, out []float64) {
 
 func (s *sampler) step(n *node, out []float64) {
 	switch {
-	case n.bend == nil:
+	case n.Bend == nil:
 		fill(out, n.read)
 		for _, t := range n.terms {
 			s.add(out, t)
 		}
-	case n.op == summing:
+	case n.Op == summing:
 		fill(out, n.read)
 		v := s.borrow()
 		for k, a := range n.args {
@@ -270,7 +256,7 @@ func (s *sampler) step(n *node, out []float64) {
 			}
 		}
 		s.spare = append(s.spare, v)
-	case n.op == maximizing || n.op == minimizing || n.op == spreading:
+	case n.Op == Maximizing || n.Op == Minimizing || n.Op == spreading:
 		s.extremes(n, out)
 	default:
 		var args [3][]float64
@@ -310,20 +296,20 @@ func (s *sampler) extremes(n *node, out []float64) {
 			copy(least, v)
 			continue
 		}
-		if n.op != minimizing {
+		if n.Op != Minimizing {
 			for i, x := range v {
 				out[i] = max(out[i], x)
 			}
 		}
-		if n.op != maximizing {
+		if n.Op != Maximizing {
 			for i, x := range v {
 				least[i] = min(least[i], x)
 			}
 		}
 	}
 	for i, x := range least {
-		switch n.op {
-		case minimizing:
+		switch n.Op {
+		case Minimizing:
 			out[i] = x
 		case spreading:
 			out[i] -= x
@@ -335,7 +321,7 @@ func (s *sampler) extremes(n *node, out []float64) {
 // combine works out the steps that have up to three arguments.
 func (n *node) combine(a, b, c, out []float64) {
 	for i, x := range a {
-		switch n.op {
+		switch n.Op {
 		case multiplying:
 			x *= b[i]
 		case dividing:
@@ -348,15 +334,15 @@ func (n *node) combine(a, b, c, out []float64) {
 			} else {
 				x = c[i]
 			}
-		case comparing:
-			if orders[n.compare].holds(unit.Compare(x, b[i])) {
+		case Comparing:
+			if n.Holds(unit.Compare(x, b[i])) {
 				x = 1
 			} else {
 				x = 0
 			}
-		case conjoining:
+		case Conjoining:
 			x = min(x, b[i])
-		case disjoining:
+		case Disjoining:
 			x = max(x, b[i])
 		case negating:
 			x = 1 - x

@@ -1,0 +1,146 @@
+package wording
+
+// This file words what is missing, and why.
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"ferrule/engine"
+	"ferrule/engine/club"
+	"ferrule/engine/trial"
+	"ferrule/engine/value"
+)
+
+// because words each kind of lack: members of the Lack stand in braces.
+var because = map[value.LackKind]string{
+	value.NoReading:        "{club} has no {property}",
+	value.Odd:              "{club}: {words}",
+	value.NoKind:           "the kind of club is not known",
+	value.KindsDiffer:      "the clubs of the set differ",
+	value.NoClubs:          "the set has no clubs",
+	value.ClubsDiffer:      "the clubs of the set do not carry one {property}",
+	value.RowRefused:       "row {row} was refused and could change it",
+	value.RowBetween:       "row {row} was refused and could stand between them",
+	value.RowBeside:        "row {row} was refused and could stand beside it",
+	value.RowBesideAnother: "row {row} was refused and could stand beside another",
+	value.RowMayHave:       "row {row} was refused and could have a {property}",
+	value.RowOfSetting:     "row {row}, another setting of {club}, was refused and could change it",
+	value.ManySettings:     "the set has too many combinations of settings to try them all",
+	value.InParts:          "{words}",
+	value.SameKey:          "{club} and {other} have the same {name}",
+	value.NotCovered:       "the method {by} does not cover {words}",
+	value.NoMethod:         "no book says how {by} is read",
+	value.NotStated:        "no book says the {name} for {club}",
+	value.RowsDiffer:       "two rows of {name} hold for {club} and differ",
+	value.ChartOfOne:       "a chart is about one club",
+	value.NoChartRow:       "the chart {name} has no row for {club}",
+	value.Division:         "{at} is 0 and cannot divide",
+	value.OutOfRange:       "the result is out of all range",
+	value.NoFormula:        "this formula cannot be worked out",
+	value.OfSet:            "{at} asks about the whole set",
+	value.ManyClubs:        "the set has too many clubs for each of them to be held against {at}",
+	value.NoMember:         "the set has no {at}",
+	value.NoReadings:       "there are no readings",
+	value.NonePasses:       "no value would pass, so large is the uncertainty: it takes a finer measurement",
+	value.Twice:            "a sheet without ids has more than one {name}; add a column id",
+	value.RefusedOnOther:   "{club} was refused on the other sheet, row {row}",
+	value.OnOneSheet:       "{club} is on one sheet only",
+	value.OtherClub:        "one sheet has {club} as {name}, the other as {other}",
+	value.NoReadingOn:      "{club} has no {property} on the {to} sheet",
+	value.NotSureOn:        "the {to} sheet does not say how sure the {property} of {club} is; write it with its +/-",
+	value.BeforeFulcrum: "the head of {club} is not beyond the fulcrum, 14 in from the end of the grip, " +
+		"so no mass on it raises the swing weight",
+	value.NoMass:       "neither the sheet nor a book says the {property} of {club}'s shaft",
+	value.MassesDiffer: "the sheet does not say the {property} of {club}'s shaft, and the books state different ones",
+}
+
+// so words what follows from a lack.
+var so = map[value.Consequence]string{
+	value.LengthUnsure:   ", so how sure its length is cannot be told",
+	value.NotConverted:   ", so its length by {by} cannot be brought to {to}",
+	value.NotForeseen:    ", so what {to} reads beyond its shaft cannot be told",
+	value.WrittenWithout: "; write 0 in where no tip is trimmed",
+}
+
+// Reason is why something is missing, a sentence without full stop; "" where it stands beside other reasons.
+func Reason(l value.Lack) string {
+	words, at := because[l.Kind], ""
+	if !l.At.IsZero() {
+		at = l.At.OneLine()
+	}
+	if l.Kind == value.NotCovered && at != "" {
+		words = "the method {by} covers only {at}"
+	}
+	return strings.NewReplacer("{club}", l.Club, "{other}", l.Other, "{property}", l.Property, "{name}", l.Name,
+		"{words}", l.Words, "{by}", l.By, "{to}", l.To, "{row}", strconv.Itoa(l.Row), "{at}", at).Replace(words + so[l.So])
+}
+
+// Note is what an exception gives, or why a measurement is not there.
+func Note(s engine.Step) string {
+	if s.Lack != nil {
+		return Reason(*s.Lack)
+	}
+	return s.Note
+}
+
+// rowsDiffer says that two rows of a book do, whatever follows from it.
+func rowsDiffer(l value.Lack) string {
+	l.So = 0
+	return Reason(l)
+}
+
+// Conflicting says how a book contradicts itself on a subject.
+func Conflicting(c *engine.Conflict) string {
+	if c.Rows.Kind != 0 {
+		return rowsDiffer(c.Rows)
+	}
+	return fmt.Sprintf("two exceptions of %s hold for %s and disagree", c.Rule.Decl.Name.Text, c.Subject.Name())
+}
+
+// RowsDiffer says of two rows of the books that differ where they are.
+func RowsDiffer(l value.Lack) string {
+	return fmt.Sprintf("%s: %s line %d and %s line %d", rowsDiffer(l), l.At.File.Name, l.At.Line(), l.And.File.Name, l.And.Line())
+}
+
+// JoinReasons are why something is missing, on one line.
+func JoinReasons(lacks []value.Lack) string { return strings.Join(Reasons(lacks), "; ") }
+
+// Reasons are why something is missing, each once.
+func Reasons(lacks []value.Lack) []string {
+	var out []string
+	for _, l := range lacks {
+		if why := Reason(l); why != "" && !slices.Contains(out, why) {
+			out = append(out, why)
+		}
+	}
+	return out
+}
+
+// Covers says why a method does not cover a club, for who reads a sheet; "" where it does.
+func Covers(p *engine.Program) func(method string, c *club.Club) string {
+	return func(method string, c *club.Club) string {
+		if why := p.Covers(method, c); why != nil {
+			return Reason(*why)
+		}
+		return ""
+	}
+}
+
+// Outcome says on one line what differs from an expectation, and why; "" where all is as expected.
+func Outcome(o *trial.Outcome) string {
+	return strings.TrimPrefix(strings.TrimSuffix(o.Words()+"; "+Because(o), "; "), "; ")
+}
+
+// Because is why there is nothing to hold against an expectation; "" where there is.
+func Because(o *trial.Outcome) string {
+	switch l := o.Uncovered; {
+	case l != nil:
+		return fmt.Sprintf("%s cannot have a length by %s: %s, and a row of a sheet that says so is refused", l.Club, l.By, Reason(*l))
+	case o.Conflict != nil:
+		return Conflicting(o.Conflict)
+	}
+	return o.Silent
+}
