@@ -4,44 +4,61 @@ package page
 
 import (
 	"fmt"
+	"html/template"
+	"math"
 
 	"ferrule/engine/report/doc"
 )
 
 const scaleWidth = 400 // of the picture of a club, in the units of the layout
 
-// steps are the steps of a set with their places.
+// steps are the steps of a set with their pictures.
 type steps struct {
 	*doc.Steps
-	Marks []doc.Mark // none where there is no scale
+	Ruler template.HTML // the marks of the scale; none where there is no scale
 	Rows  []stand
 }
 
-// stand is a club with the places of its mark and of its band.
+// stand is a club with the shapes of its scale, its band and its mark.
 type stand struct {
 	doc.Stand
-	From, Wide int    // of the band; no width where there is none
-	Mark       string // the outline of its mark: a cross where its step fails, else a square; an arrow's head beyond an end
+	Shapes template.HTML
 }
 
+// picture works the shapes out: figures of their places alone, and the texts of marks, escaped.
 func picture(b *doc.Steps) steps {
 	s := b.Scale(scaleWidth)
 	out := steps{Steps: b}
 	if s != (doc.Scale{}) {
-		out.Marks = s.Marks(b.Unit, b.Figure)
+		var text []byte
+		for _, m := range s.Marks(b.Unit, b.Figure) {
+			text = fmt.Appendf(text, `<line x1="%d" y1="15" x2="%d" y2="20"/><text x="%d" y="11">%s</text>`,
+				m.At, m.At, m.At, template.HTMLEscapeString(m.Text))
+		}
+		out.Ruler = template.HTML(text)
 	}
 	for _, one := range b.Stands {
 		row := stand{Stand: one}
-		if a := one.Allowed; a != nil {
-			row.From = max(0, s.Column(a.Low))
-			row.Wide = max(1, s.Column(a.High)-row.From)
-		}
-		if at := s.Column(one.At); one.Value != "" && one.At == one.At {
-			row.Mark = mark(at, one.Tone)
+		if s != (doc.Scale{}) {
+			row.Shapes = template.HTML(shapes(s, one))
 		}
 		out.Rows = append(out.Rows, row)
 	}
 	return out
+}
+
+// shapes are those of a club: its line, the band in which the rule allows it, and its mark. The mark is a cross where its
+// step fails, else a square; beyond an end it is an arrow's head.
+func shapes(s doc.Scale, one doc.Stand) []byte {
+	text := fmt.Appendf(nil, `<line x1="0" y1="10" x2="%d" y2="10"/>`, scaleWidth)
+	if a := one.Allowed; a != nil {
+		from := max(0, s.Column(a.Low))
+		text = fmt.Appendf(text, `<rect class="band" x="%d" y="5" width="%d" height="10"/>`, from, max(1, s.Column(a.High)-from))
+	}
+	if !math.IsNaN(one.At) {
+		text = fmt.Appendf(text, `<path class="mark %s" d="%s"/>`, tones[one.Tone], mark(s.Column(one.At), one.Tone))
+	}
+	return text
 }
 
 // mark is the outline of a mark.
