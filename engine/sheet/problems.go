@@ -19,14 +19,14 @@ const (
 // troubles are the sentences for what can be wrong with a file. In one that holds %s it is what was read.
 var troubles = [cells.Kinds]string{
 	cells.Unreadable:     "the sheet cannot be read any further: %s",
-	cells.OldSpreadsheet: "the file is a spreadsheet of an old kind, or one with a password; expected .xlsx without a password, CSV or JSON Lines",
+	cells.OldSpreadsheet: "the file is a spreadsheet of an old kind, or one with a password; expected .xlsx or .ods without a password, CSV or JSON Lines",
 	cells.UTF16:          "the text is in UTF-16; expected UTF-8 (save it as CSV in UTF-8)",
-	cells.NotSpreadsheet: "the file is no .xlsx spreadsheet, whatever its name says; expected one, or another ending",
+	cells.NotSpreadsheet: "the file is no %s spreadsheet, whatever its name says; expected one, or another ending",
 	cells.NotPlainText:   "the file is a spreadsheet or an archive, whatever its name says; expected text",
-	cells.Binary:         "the file is no text; expected CSV, JSON Lines or an .xlsx spreadsheet",
+	cells.Binary:         "the file is no text; expected CSV, JSON Lines, .xlsx or .ods",
 	cells.Bracketed:      "the file is a list in brackets; expected JSON Lines, which have one object a line and nothing between them",
 	cells.Damaged:        saveAgain,
-	cells.NotBook:        "the file is no .xlsx spreadsheet, or is damaged; expected one that a spreadsheet program saved, without a password",
+	cells.NotBook:        "the file is no .xlsx or .ods spreadsheet, or is damaged; expected one that a spreadsheet program saved, without a password",
 	cells.TooLarge:       "the spreadsheet is larger than 32 MiB; " + smaller,
 	cells.TooMuch:        "the spreadsheet unpacks to more than %s MiB; " + smaller,
 	cells.LargeCell:      "a cell is larger than 1 MiB; expected a sheet of clubs",
@@ -58,6 +58,8 @@ func (r *Reader) trouble(t *cells.Trouble) *Problem {
 		said = fmt.Sprint(t.Row)
 	case cells.RowOrder:
 		said = fmt.Sprintf("%s comes after row %d", p.Read, t.After)
+	case cells.NotSpreadsheet:
+		p.Read = ""
 	case cells.NoCells, cells.EmptySheet:
 		p.Read, said = "", diag.Quote(t.Read)
 	case cells.NoSuchSheet:

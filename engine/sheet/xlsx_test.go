@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"fmt"
 	"maps"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -305,7 +306,7 @@ func TestHostile(t *testing.T) {
 		"a large part":            {parts(handHead+many(3<<20, "<row/>"), nil), "the spreadsheet unpacks to more than 3 MiB; expected a smaller one, or CSV, which may be of any size"},
 		"many texts":              {parts(handHead, map[string]string{"xl/sharedStrings.xml": many(1<<20, "<si/>")}), "the spreadsheet unpacks to more than 1 MiB; expected a smaller one, or CSV, which may be of any size"},
 		"a large list of styles":  {parts(handHead, map[string]string{"xl/styles.xml": strings.Repeat(" ", 8<<20+1)}), "the spreadsheet unpacks to more than 8 MiB; expected a smaller one, or CSV, which may be of any size"},
-		"no sheet":                {parts(handHead, map[string]string{"xl/workbook.xml": "<workbook/>"}), "the file is no .xlsx spreadsheet, or is damaged; expected one that a spreadsheet program saved, without a password"},
+		"no sheet":                {parts(handHead, map[string]string{"xl/workbook.xml": "<workbook/>"}), "the file is no .xlsx or .ods spreadsheet, or is damaged; expected one that a spreadsheet program saved, without a password"},
 		"cut short":               {parts(handHead+row(2, club(2)), nil)[:700], torn},
 	} {
 		o := testOptions(t)
@@ -328,5 +329,29 @@ func TestHostile(t *testing.T) {
 	}
 	if sets, r, p := read(t, "h.xlsx", string(text), testOptions(t)); p == nil && r.Problem() == nil {
 		t.Errorf("a byte that was changed goes unnoticed: %s", outline(sets))
+	}
+}
+
+// TestSameClubs holds that one sheet gives the same clubs whoever wrote it, and in whatever format.
+func TestSameClubs(t *testing.T) {
+	var want string
+	for _, file := range []string{"openpyxl-bag.xlsx", "strict-bag.xlsx", "prefixed-bag.xlsx", "xlsxwriter-bag.xlsx", "xlsxwriter-rows.xlsx", "libreoffice-bag.xlsx", "libreoffice-bag.ods"} {
+		text, err := os.ReadFile("cells/testdata/" + file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := one(t, file, string(text))
+		got := ""
+		for _, c := range s.Clubs {
+			length, _ := c.Amount(catalogue.LengthID)
+			lie, measured := c.Amount(catalogue.Lie)
+			got += fmt.Sprintln(c.Row, c.ID, c.Name, length, c.Method, lie, measured)
+		}
+		if want == "" {
+			want = got
+		}
+		if got != want || s.Rows != 4 || len(s.Refused) > 0 {
+			t.Errorf("%s: %d rows, refused %+v\n%swant\n%s", file, s.Rows, s.Refused, got, want)
+		}
 	}
 }

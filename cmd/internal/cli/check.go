@@ -31,7 +31,7 @@ func newCheckCmd(s *Streams, done *outcome) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "check SHEET... [--rules BOOK]...",
 		Short: "judges every club, pair and set on the sheets",
-		Long: `Reads sheets of clubs (CSV, JSON Lines, .xlsx; - is standard input) and judges
+		Long: `Reads sheets of clubs (CSV, JSON Lines, .xlsx, .ods; - is standard input) and judges
 every club, every pair of neighbours and every set by the rule books. What fails
 comes first, with its numbers, the reason and the mend.
 

@@ -1,9 +1,9 @@
 // Package cells cuts sheets into rows of cells of text, and says what is wrong with a row or a file: CSV, JSON Lines and
-// .xlsx spreadsheets. It knows nothing of clubs, and says what is wrong as data: whoever reads the cells words it.
+// .xlsx and .ods spreadsheets. It knows nothing of clubs, and says what is wrong as data: whoever reads the cells words it.
 //
 // open.go recognises the format, lines.go reads text line by line, csv.go and jsonl.go cut it. zip.go unpacks the parts
-// of a spreadsheet; xlsx.go reads its list of sheets, its texts and styles, xlsxcells.go its cells, and formats.go says
-// what a number format makes of a number.
+// of a spreadsheet. xlsx.go reads what an .xlsx holds beside its cells, xlsxcells.go its cells, ods.go the cells of an
+// .ods, and formats.go says what a format makes of a number.
 package cells
 
 // MaxRow is how many bytes a row may have.
@@ -74,7 +74,7 @@ type Trouble struct {
 	Kind  Kind
 	Row   int      // 0 where no row is to blame
 	After int      // of RowOrder: the row before it
-	Read  string   // what was read, or asked for; may be empty
+	Read  string   // what was read, or asked for, or of NotSpreadsheet the ending of the name; may be empty
 	Names []string // of NoSuchSheet: the sheets that there are
 	Most  int64    // of TooMuch: the bytes that may be unpacked
 	Err   error    // of Unreadable

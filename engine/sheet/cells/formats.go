@@ -3,6 +3,7 @@ package cells
 // This file says what a number format of a spreadsheet makes of a number: a day, a time or a percentage.
 
 import (
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -65,12 +66,8 @@ func custom(code string) style {
 // decimal is a number as a spreadsheet stores it (XML Schema part 2, 3.2.5, without what is no figure).
 var decimal = regexp.MustCompile(`^[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?$`)
 
-// number is a number as its style shows it: as it is stored, as a day, a time or a percentage.
+// number is a number as its style, by its index, shows it.
 func (w *xlsxBook) number(index, value string) (text string, sort Sort) {
-	n, err := strconv.ParseFloat(value, 64)
-	if err != nil || !decimal.MatchString(value) {
-		return value, NotNumber
-	}
 	st := plainStyle
 	if index != "" && (index != "0" || len(w.styles) > 0) {
 		i, err := strconv.ParseUint(index, 10, 31)
@@ -79,11 +76,20 @@ func (w *xlsxBook) number(index, value string) (text string, sort Sort) {
 		}
 		st = w.styles[i]
 	}
+	return st.of(value, w.from1904)
+}
+
+// of is a number as a style shows it: as it is stored, as a day, a time or a percentage.
+func (st style) of(value string, from1904 bool) (text string, sort Sort) {
+	n, err := strconv.ParseFloat(value, 64)
+	if err != nil || !decimal.MatchString(value) {
+		return value, NotNumber
+	}
 	switch st {
 	case lostStyle:
 		return value, LostFormat
 	case dateStyle:
-		return w.day(n, value)
+		return dayOf(n, value, from1904)
 	case percentStyle:
 		return strconv.FormatFloat(decimal15(n*100), 'f', -1, 64) + " %", Text
 	}
@@ -94,22 +100,42 @@ func (w *xlsxBook) number(index, value string) (text string, sort Sort) {
 	return value, Text
 }
 
-// day is the day of a number, or below 1 the time of day (ECMA-376 part 1, 18.17.4): 1 is the first day of 1900, a year
+// dayOf is the day of a number, or below 1 the time of day (ECMA-376 part 1, 18.17.4): 1 is the first day of 1900, a year
 // that is taken for a leap year, or 0 that of 1904.
-func (w *xlsxBook) day(n float64, value string) (text string, sort Sort) {
+func dayOf(n float64, value string, from1904 bool) (text string, sort Sort) {
 	const last = 2_958_465 // 31 December 9999
 	from := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)
 	switch {
-	case n < 0 || n >= last+1 || !w.from1904 && n >= 60 && n < 61:
+	case n < 0 || n >= last+1 || !from1904 && n >= 60 && n < 61:
 		return value, NotDay
 	case n < 1:
-		return time.Unix(int64(n*86400), 0).UTC().Format(time.TimeOnly), Text
-	case w.from1904:
+		return time.Unix(int64(math.Round(n*86400)), 0).UTC().Format(time.TimeOnly), Text
+	case from1904:
 		from = time.Date(1904, 1, 1, 0, 0, 0, 0, time.UTC)
 	case n < 60:
 		from = time.Date(1899, 12, 31, 0, 0, 0, 0, time.UTC)
 	}
 	return from.AddDate(0, 0, int(n)).Format(time.DateOnly), Text
+}
+
+// isoDay is a day that is stored as such, without the time behind it.
+func isoDay(value string) (text string, sort Sort) {
+	day, _, _ := strings.Cut(value, "T")
+	if _, err := time.Parse(time.DateOnly, day); err != nil {
+		return value, NotDay
+	}
+	return day, Text
+}
+
+// truth is a stored yes or no.
+func truth(value string) (text string, sort Sort) {
+	switch value {
+	case "1", "true":
+		return "TRUE", Text
+	case "0", "false":
+		return "FALSE", Text
+	}
+	return value, NotTruth
 }
 
 // decimal15 is n rounded to fifteen significant digits.

@@ -21,10 +21,10 @@ type Limits struct {
 var UsualLimits = Limits{Sheet: 192 << 20, Texts: 64 << 20}
 
 // endings are those of the names of spreadsheets.
-var endings = []string{".xlsx"}
+var endings = []string{".xlsx", ".ods"}
 
-// Open starts to read a sheet. The format follows the ending of its name: .csv, .tsv, .txt, .jsonl, .ndjson or .xlsx
-// (also FILE.xlsx#Sheet); of any other name, "-" included, it is told by the first bytes.
+// Open starts to read a sheet. The format follows the ending of its name: .csv, .tsv, .txt, .jsonl, .ndjson, .xlsx or
+// .ods (also FILE.xlsx#Sheet); of any other name, "-" included, it is told by the first bytes.
 func Open(name string, in io.Reader, most Limits) (Source, *Trouble) {
 	const sniffed = 512
 	head := make([]byte, sniffed)
@@ -68,7 +68,7 @@ func formatOf(name string, head []byte) (format, *Trouble) {
 	case bytes.HasPrefix(head, []byte{0xff, 0xfe}) || bytes.HasPrefix(head, []byte{0xfe, 0xff}):
 		return 0, &Trouble{Kind: UTF16}
 	case is(endings...) && !zip:
-		return 0, &Trouble{Kind: NotSpreadsheet}
+		return 0, &Trouble{Kind: NotSpreadsheet, Read: file[strings.LastIndexByte(file, '.'):]}
 	case is(".csv", ".tsv", ".txt", ".jsonl", ".ndjson") && zip:
 		return 0, &Trouble{Kind: NotPlainText}
 	case zip:

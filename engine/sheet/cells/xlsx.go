@@ -42,7 +42,7 @@ func openXLSX(a archive, want string, most Limits) (Source, *Trouble) {
 	case part == nil:
 		return nil, &Trouble{Kind: NoCells, Read: w.names[at]}
 	}
-	return &xlsxSheet{elements: newElements(part), book: w, name: w.names[at]}, nil
+	return &xlsxSheet{page: page{elements: newElements(part), name: w.names[at]}, book: w}, nil
 }
 
 // texts is the list of texts of a spreadsheet.

@@ -8,25 +8,14 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
-	"time"
 	"unicode/utf8"
-)
-
-const (
-	mostColumns = 256     // columns that are read
-	xlsxWidth   = 16384   // columns of an .xlsx spreadsheet, by ECMA-376
-	xlsxRows    = 1 << 20 // rows, the same
 )
 
 // xlsxSheet goes through the cells of a sheet, row by row.
 type xlsxSheet struct {
-	*elements
-	book    *xlsxBook
-	name    string
-	cut     Row  // the last row
-	begun   bool // the cells of the sheet began
-	any     bool // it has some
-	stopped *Trouble
+	page
+	book  *xlsxBook
+	begun bool // the cells of the sheet began
 
 	value, formula []byte // of the cell in hand
 }
@@ -34,23 +23,12 @@ type xlsxSheet struct {
 // Next returns the next row that is not blank.
 func (s *xlsxSheet) Next() *Row {
 	for s.stopped == nil {
-		more, t := s.scan()
-		switch s.stopped = t; {
-		case t == nil && !more && !s.any:
-			s.stopped = &Trouble{Kind: EmptySheet, Read: s.name}
-			return nil
-		case t != nil || !more:
-			return nil
-		case len(s.cut.Cells) > 0:
-			s.any = true
-			return &s.cut
+		if row, done := s.given(s.scan()); done {
+			return row
 		}
 	}
 	return nil
 }
-
-// Trouble returns what kept the sheet from being read to its end; nil where nothing did.
-func (s *xlsxSheet) Trouble() *Trouble { return s.stopped }
 
 // scan reads the cells of the next row; false behind the last one, when the sheet was read to its end.
 func (s *xlsxSheet) scan() (more bool, t *Trouble) {
@@ -66,7 +44,7 @@ func (s *xlsxSheet) scan() (more bool, t *Trouble) {
 		if !ok {
 			continue
 		}
-		inside := len(s.open) > 1 && s.open[len(s.open)-2].Local == "sheetData"
+		inside := s.within("sheetData")
 		switch name := e.Name.Local; {
 		case name == "row" && inside:
 			t := s.begin(e)
@@ -93,7 +71,7 @@ func (s *xlsxSheet) begin(e xml.StartElement) *Trouble {
 			return &Trouble{Kind: RowOrder, Row: s.cut.Number + 1, After: s.cut.Number, Read: r}
 		}
 	}
-	if n > xlsxRows {
+	if n > mostRows {
 		return &Trouble{Kind: ManyRows, Row: n}
 	}
 	s.cut.Number = n
@@ -131,7 +109,7 @@ func (s *xlsxSheet) read() *Trouble {
 				next = at
 			}
 			column = next
-			if column >= xlsxWidth {
+			if column >= mostWidth {
 				return &Trouble{Kind: ManyCells, Row: s.cut.Number}
 			}
 			if t := s.cell(e, column); t != nil {
@@ -171,7 +149,7 @@ func (s *xlsxSheet) cell(e xml.StartElement, column int) *Trouble {
 	}
 	c := Cell{Column: column, Text: strings.TrimSpace(string(s.value))}
 	kind := attribute(e, "t")
-	if worked && !inline && len(s.value) == 0 {
+	if worked && !inline && len(s.value) == 0 && !(valued && kind == "str") { // a text may be empty
 		c.Text = "=" + strings.TrimPrefix(string(s.formula), "=")
 	} else {
 		c.Text, c.Sort = s.book.stored(kind, attribute(e, "s"), c.Text, valued, inline)
@@ -189,7 +167,7 @@ func (s *xlsxSheet) cell(e xml.StartElement, column int) *Trouble {
 // coordinates are the column, from 0, and the row of a cell such as B7; -1 where it is no such name.
 func coordinates(name string) (column, row int) {
 	i := 0
-	for ; i < len(name) && name[i] >= 'A' && name[i] <= 'Z' && column <= xlsxWidth; i++ {
+	for ; i < len(name) && name[i] >= 'A' && name[i] <= 'Z' && column <= mostWidth; i++ {
 		column = column*26 + int(name[i]-'A') + 1
 	}
 	row, err := strconv.Atoi(name[i:])
@@ -225,24 +203,14 @@ func (w *xlsxBook) stored(kind, style, value string, valued, inline bool) (text 
 		}
 		return unescaped(value), Text
 	case "b":
-		switch value {
-		case "1", "true":
-			return "TRUE", Text
-		case "0", "false":
-			return "FALSE", Text
-		}
-		return value, NotTruth
+		return truth(value)
 	case "e":
 		if !strings.HasPrefix(value, "#") {
 			return value, NotError
 		}
 		return value, Text
 	case "d":
-		day, _, _ := strings.Cut(value, "T")
-		if _, err := time.Parse(time.DateOnly, day); err != nil {
-			return value, NotDay
-		}
-		return day, Text
+		return isoDay(value)
 	}
 	return value, LostSort
 }

@@ -15,6 +15,10 @@ const (
 	mostFile  = 32 << 20 // bytes of a spreadsheet
 	mostPart  = 8 << 20  // bytes of a part that is neither a sheet nor its texts, unpacked
 	mostToken = 1 << 20  // bytes of one of its marks, or of the text between two
+
+	mostColumns = 256     // columns that are read
+	mostWidth   = 16384   // columns that a spreadsheet can have, by ECMA-376
+	mostRows    = 1 << 20 // rows, the same
 )
 
 // archive is a spreadsheet as it is packed.
@@ -33,7 +37,41 @@ func openSpreadsheet(in io.Reader, sheet string, most Limits) (Source, *Trouble)
 	if err != nil {
 		return nil, &Trouble{Kind: Damaged}
 	}
-	return openXLSX(archive{z}, sheet, most)
+	a := archive{z}
+	if content, t := a.part("content.xml", most.Sheet); content != nil || t != nil {
+		if t != nil {
+			return nil, t
+		}
+		return openODS(a, content, sheet)
+	}
+	return openXLSX(a, sheet, most)
+}
+
+// page is a sheet of a spreadsheet that is being read.
+type page struct {
+	*elements
+	name    string
+	cut     Row  // the last row
+	any     bool // it has cells
+	stopped *Trouble
+}
+
+// Trouble returns what kept the sheet from being read to its end; nil where nothing did.
+func (p *page) Trouble() *Trouble { return p.stopped }
+
+// given is what is given of a row that was read; done is false where it is blank.
+func (p *page) given(more bool, t *Trouble) (row *Row, done bool) {
+	switch p.stopped = t; {
+	case t != nil || !more:
+		if t == nil && !p.any {
+			p.stopped = &Trouble{Kind: EmptySheet, Read: p.name}
+		}
+		return nil, true
+	case len(p.cut.Cells) == 0:
+		return nil, false
+	}
+	p.any = true
+	return &p.cut, true
 }
 
 // part opens a part that unpacks to most bytes at the most; nil where the spreadsheet has none of that name.
@@ -166,10 +204,19 @@ func (x *elements) text(to []byte) ([]byte, error) {
 	}
 }
 
-// attribute returns the value of an attribute without a prefix; "" where there is none.
+// within reports whether the element that was begun last stands in one of that name.
+func (x *elements) within(name string) bool {
+	return len(x.open) > 1 && x.open[len(x.open)-2].Local == name
+}
+
+// attribute returns the value of an attribute, by its name with its prefix; "" where there is none.
 func attribute(e xml.StartElement, name string) string {
+	prefix, local, ok := strings.Cut(name, ":")
+	if !ok {
+		prefix, local = "", name
+	}
 	for _, a := range e.Attr {
-		if a.Name.Local == name && a.Name.Space == "" {
+		if a.Name.Local == local && a.Name.Space == prefix {
 			return a.Value
 		}
 	}

@@ -1,0 +1,249 @@
+package cells
+
+// This file reads the cells of a sheet of an .ods spreadsheet (OpenDocument 1.3 part 3, 9.1, 6.1 and 19.385).
+
+import (
+	"cmp"
+	"encoding/xml"
+	"io"
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// odsSheet goes through the cells of a sheet, row by row.
+type odsSheet struct {
+	page
+	depth  int // how many elements are open within the sheet
+	repeat int // how often the row in hand is still to be given
+	value  []byte
+}
+
+// openODS finds the sheet that is asked for.
+func openODS(a archive, content *part, want string) (Source, *Trouble) {
+	var manifest struct {
+		Locked []struct{} `xml:"file-entry>encryption-data"`
+	}
+	if t := a.decode("META-INF/manifest.xml", &manifest); t != nil {
+		return nil, t
+	}
+	if manifest.Locked != nil {
+		return nil, &Trouble{Kind: OldSpreadsheet}
+	}
+	x := newElements(content)
+	for names := []string(nil); ; {
+		t, err := x.next()
+		if e, ok := t.(xml.StartElement); ok && e.Name.Local == "table" && x.within("spreadsheet") {
+			name := attribute(e, "table:name")
+			if want == "" || strings.EqualFold(name, want) {
+				return &odsSheet{page: page{elements: x, name: name}, depth: len(x.open)}, nil
+			}
+			names = append(names, name)
+			err = x.skip()
+		}
+		switch {
+		case err == io.EOF && names == nil:
+			return nil, &Trouble{Kind: NotBook}
+		case err == io.EOF:
+			return nil, &Trouble{Kind: NoSuchSheet, Read: want, Names: names}
+		case err != nil:
+			return nil, x.trouble(0)
+		}
+	}
+}
+
+// Next returns the next row that is not blank.
+func (s *odsSheet) Next() *Row {
+	for s.stopped == nil {
+		if s.repeat == 0 {
+			more, t := s.scan()
+			if row, done := s.given(more, t); done && row == nil {
+				return nil
+			}
+		}
+		s.repeat--
+		s.cut.Number++
+		switch {
+		case len(s.cut.Cells) == 0:
+			s.cut.Number, s.repeat = s.cut.Number+s.repeat, 0
+		case s.cut.Number > mostRows:
+			s.stopped = &Trouble{Kind: ManyRows, Row: s.cut.Number}
+		default:
+			return &s.cut
+		}
+	}
+	return nil
+}
+
+// scan reads the next row; false behind the last one, when the spreadsheet was read to its end.
+func (s *odsSheet) scan() (more bool, t *Trouble) {
+	for {
+		token, err := s.next()
+		if e, ok := token.(xml.StartElement); ok && len(s.open) > s.depth {
+			switch e.Name.Local {
+			case "table-row":
+				return true, s.row(e)
+			case "table-rows", "table-header-rows", "table-row-group":
+			default:
+				err = s.skip()
+			}
+		}
+		if len(s.open) < s.depth {
+			s.depth = mostToken // the sheet is at its end, what follows is no part of it
+		}
+		if err == io.EOF {
+			return false, nil
+		}
+		if err != nil {
+			return false, s.trouble(s.cut.Number + 1)
+		}
+	}
+}
+
+// repeated is how often a row or a cell stands there; 0 where that cannot be read.
+func repeated(e xml.StartElement, name string) int {
+	n, err := strconv.Atoi(cmp.Or(attribute(e, name), "1"))
+	if err != nil || n < 1 || n > 1<<24 {
+		return 0
+	}
+	return n
+}
+
+// row reads the cells of a row, to its end.
+func (s *odsSheet) row(e xml.StartElement) *Trouble {
+	row := s.cut.Number + 1
+	s.cut.Cells, s.repeat = s.cut.Cells[:0], repeated(e, "table:number-rows-repeated")
+	for column := 0; ; {
+		token, err := s.next()
+		if err != nil {
+			return s.trouble(row)
+		}
+		switch e := token.(type) {
+		case xml.EndElement:
+			if s.repeat == 0 {
+				return &Trouble{Kind: Damaged, Row: row}
+			}
+			return nil
+		case xml.StartElement:
+			n := repeated(e, "table:number-columns-repeated")
+			if e.Name.Local != "table-cell" && e.Name.Local != "covered-table-cell" || n == 0 {
+				return &Trouble{Kind: Damaged, Row: row}
+			}
+			c, err := s.cell(e)
+			switch blank := c.Sort == Text && c.Text == ""; {
+			case err != nil:
+				return s.trouble(row)
+			case column+n > mostWidth:
+				return &Trouble{Kind: ManyCells, Row: row}
+			case !blank && column+n > mostColumns:
+				return &Trouble{Kind: FarCell, Row: row}
+			case !blank:
+				for c.Column = column; c.Column < column+n; c.Column++ {
+					s.cut.Cells = append(s.cut.Cells, c)
+				}
+			}
+			column += n
+		}
+	}
+}
+
+// cell reads one cell, to its end.
+func (s *odsSheet) cell(e xml.StartElement) (c Cell, err error) {
+	s.value = s.value[:0]
+	worked := false // it shows something, if only the empty text
+	for depth := len(s.open); len(s.open) >= depth; {
+		t, err := s.next()
+		if e, ok := t.(xml.StartElement); ok && e.Name.Local == "p" {
+			if worked {
+				s.value = append(s.value, '\n')
+			}
+			worked = true
+			err = s.paragraph()
+		} else if ok {
+			err = s.skip()
+		}
+		if err != nil {
+			return c, err
+		}
+	}
+	shown := strings.TrimSpace(string(s.value))
+	kind, formula := attribute(e, "office:value-type"), attribute(e, "table:formula")
+	switch {
+	case attribute(e, "calcext:value-type") == "error", formula != "" && kind != "string" && strings.HasPrefix(shown, "Err:"):
+		if !strings.HasPrefix(shown, "#") {
+			shown = "#" + shown + "!" // an error by its number
+		}
+		c.Text = shown
+	case formula != "" && strings.HasPrefix(shown, "#"):
+		c.Text = shown
+	case formula != "" && kind == "" && !worked:
+		_, c.Text, _ = strings.Cut(formula, "=")
+		c.Text = "=" + c.Text
+	default:
+		c.Text, c.Sort = odsValue(e, kind, shown)
+	}
+	return c, nil
+}
+
+// clock is a time of day as .ods spreadsheets store it.
+var clock = regexp.MustCompile(`^PT(\d+)H(\d+)M(\d+)([.,]\d+)?S$`)
+
+// odsValue is what a cell of a kind holds, which shows a text.
+func odsValue(e xml.StartElement, kind, shown string) (text string, sort Sort) {
+	value := attribute(e, "office:value")
+	switch kind {
+	case "", "string":
+		return strings.TrimSpace(cmp.Or(attribute(e, "office:string-value"), shown)), Text
+	case "float", "currency":
+		return plainStyle.of(value, false)
+	case "percentage":
+		return percentStyle.of(value, false)
+	case "date":
+		return isoDay(attribute(e, "office:date-value"))
+	case "time":
+		value = attribute(e, "office:time-value")
+		if p := clock.FindStringSubmatch(value); p != nil {
+			return p[1] + ":" + p[2] + ":" + p[3], Text
+		}
+		return value, NotDay
+	case "boolean":
+		return truth(attribute(e, "office:boolean-value"))
+	}
+	return shown, LostSort
+}
+
+// paragraph appends the text of the element that was begun last, to its end.
+func (s *odsSheet) paragraph() error {
+	for {
+		t, err := s.next()
+		switch t := t.(type) {
+		case xml.CharData:
+			s.value = append(s.value, t...)
+		case xml.EndElement:
+			return nil
+		case xml.StartElement:
+			switch t.Name.Local {
+			case "s":
+				n := repeated(t, "text:c")
+				if n > mostToken {
+					s.heavy = true
+					return io.ErrShortBuffer
+				}
+				s.value = append(s.value, strings.Repeat(" ", n)...)
+			case "tab":
+				s.value = append(s.value, '\t')
+			case "line-break":
+				s.value = append(s.value, '\n')
+			case "annotation", "note", "ruby-text":
+				if err := s.skip(); err != nil {
+					return err
+				}
+				continue
+			}
+			err = s.paragraph()
+		}
+		if err != nil {
+			return err
+		}
+	}
+}
