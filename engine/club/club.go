@@ -3,6 +3,7 @@
 package club
 
 import (
+	"iter"
 	"slices"
 
 	"ferrule/lang/catalogue"
@@ -227,4 +228,15 @@ type Set struct {
 	Rows    int       // rows of this set that became clubs; refused ones not counted
 	Part    int       // of a set that is too large to be in hand at once: which part of it this is, counted from 1; else 0
 	Large   string    // and why, for a person
+}
+
+// NewlyRefused are the refused rows that come with this set for the first time: the ones to list and to count with it.
+func (s *Set) NewlyRefused() iter.Seq[Refusal] {
+	return func(yield func(Refusal) bool) {
+		for _, r := range s.Refused {
+			if !r.Again && !yield(r) {
+				return
+			}
+		}
+	}
 }

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"io"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -61,7 +62,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	p, err := s.loadMethods(&o.rules, o.colour, o.by)
+	p, err := s.loadMethods(o.rules, o.colour, o.by)
 	if err != nil {
 		return err
 	}
@@ -73,17 +74,13 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 	judge := p.NewJudge(engine.Options{})
 	var sets [2][]*club.Set
 	for i, name := range o.sheets {
-		if sets[i], err = s.wholeSheet(name, o.by, p); err != nil {
+		if sets[i], err = s.wholeSheet(name, sheetOptions(o.by, p, p.Schema)); err != nil {
 			return err
 		}
 		for _, set := range sets[i] {
 			found.Rows += set.Rows
 			found.Doubtful.Add(judge.Doubts(set))
-			for _, f := range set.Refused {
-				if !f.Again {
-					found.Refused = append(found.Refused, f)
-				}
-			}
+			found.Refused = slices.AppendSeq(found.Refused, set.NewlyRefused())
 		}
 	}
 	both := false
@@ -103,19 +100,14 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 		}
 	}
 	done.refused, done.faulty = len(found.Refused), !both || done.faulty
-	out, err := s.openOutput(o.output)
-	if err != nil {
+	if err := s.report(&o.reporting, done, func(w io.Writer) error { return report.Agree(w, &found, shown) }); err != nil {
 		return err
 	}
-	if err := report.Agree(out, &found, shown); err != nil {
-		return err
-	}
-	s.noteRefused(done.refused)
 	if !both {
 		s.note("ferrule: no club is on both %s and %s; rows pair by set and id, "+
 			"or by set and club where a sheet has no ids", diag.Quote(o.sheets[0]), diag.Quote(o.sheets[1]))
 	}
-	return out.keep()
+	return nil
 }
 
 // measuredOf finds the properties that are to be compared; length where none is named.

@@ -7,6 +7,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/build"
+	"ferrule/engine/club"
 	"ferrule/engine/report"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
@@ -88,7 +89,7 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	p, err := s.loadMethods(&o.rules, o.colour, o.by)
+	p, err := s.loadMethods(o.rules, o.colour, o.by)
 	if err != nil {
 		return err
 	}
@@ -102,43 +103,30 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 	}
 	options := sheetOptions(o.by, p, p.Schema)
 	options.Target = columns.Target
-	reader, in, err := s.openAs(o.sheet, options)
+	r, err := s.begin(o.sheet, options, &o.reporting, done)
 	if err != nil {
 		return err
 	}
-	defer in.Close()
-	out, err := s.openOutput(o.output)
-	if err != nil {
-		return err
-	}
-	w := report.NewBuilds(out, p.Books, day.String(), shown)
+	defer r.Close()
+	w := report.NewBuilds(r.out, p.Books, day.String(), shown)
 	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: day, Reason: wording.Reason})
 	judge := p.NewJudge(engine.Options{})
-	clubs, seen := 0, map[string]bool{}
-	for set, ok := reader.Next(); ok; set, ok = reader.Next() {
-		seen[set.Name] = true
+	nothing := "club on " + diag.Quote(o.sheet) + ", so there is nothing to build"
+	if err := r.sets(o.set, func(set *club.Set, wanted bool) {
 		doubtful := judge.Doubts(set)
 		plan := builder.Set(set)
-		if o.set == "" || catalogue.Same(o.set, set.Name) {
-			clubs += len(plan.Clubs)
-			done.plan(s, plan)
-			w.Add(plan, doubtful)
+		if !wanted {
+			return
 		}
-		reader.Recycle(set)
-	}
-	done.faulty = s.readWhole(reader) != nil || done.faulty
-	if o.set != "" && !sawName(seen, o.set) {
-		return mistake("no set "+diag.Quote(o.set)+" is on the sheet"+nearSeen(o.set, seen), "")
-	}
-	if err := w.End(); err != nil {
+		if len(plan.Clubs) > 0 {
+			nothing = ""
+		}
+		done.plan(s, plan)
+		w.Add(plan, doubtful)
+	}); err != nil {
 		return err
 	}
-	s.noteRefused(done.refused)
-	if clubs == 0 && done.refused == 0 {
-		done.faulty = true
-		s.note("ferrule: there is no club on %s, so there is nothing to build", diag.Quote(o.sheet))
-	}
-	return out.keep()
+	return r.finish(w.End, nothing)
 }
 
 // plan counts what a plan comes to, and tells of faults of the books that showed on it.
@@ -152,11 +140,7 @@ func (done *outcome) plan(s *Streams, plan *build.Plan) {
 	for _, k := range plan.Conflicts {
 		s.note("ferrule: %s", wording.Conflict(k))
 	}
-	for _, f := range plan.Set.Refused {
-		if !f.Again {
-			done.refused++
-		}
-	}
+	done.count(plan.Set)
 }
 
 // targetChart finds the chart that targets are taken from; nil where none is named.

@@ -65,17 +65,8 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	if len(o.rules) == 0 {
-		o.rules = []string{"equipment-rules"}
-	}
-	l, err := s.loadLaws(o.rules, o.colour)
+	l, err := s.loadLaws(o.rules, o.colour, o.by, o.only...)
 	if err != nil {
-		return err
-	}
-	if err := l.knowsRules(o.only); err != nil {
-		return err
-	}
-	if err := knowsMethod(l.measuring, o.by); err != nil {
 		return err
 	}
 	for _, name := range o.sheets {

@@ -63,7 +63,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	p, err := s.loadMethods(&o.rules, o.colour, o.by)
+	p, err := s.loadMethods(o.rules, o.colour, o.by)
 	if err != nil {
 		return err
 	}
@@ -75,42 +75,27 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 	}
 	options := sheetOptions(o.by, p, p.Schema)
 	options.Runs = true // each length stands alone
-	reader, in, err := s.openAs(o.sheet, options)
+	r, err := s.begin(o.sheet, options, &o.reporting, done)
 	if err != nil {
 		return err
 	}
-	defer in.Close()
-	out, err := s.openOutput(o.output)
-	if err != nil {
-		return err
-	}
-	w := report.NewConversions(out, o.to, shown)
+	defer r.Close()
+	w := report.NewConversions(r.out, o.to, shown)
 	judge := p.NewJudge(engine.Options{})
-	seen := false // a length that was read
-	for set, ok := reader.Next(); ok; set, ok = reader.Next() {
+	nothing := "length on " + diag.Quote(o.sheet) + ", so there is nothing to convert"
+	r.sets("", func(set *club.Set, _ bool) {
 		lengths := lengthsOf(judge, set, p, o.to)
 		for _, l := range lengths {
-			seen = seen || l.Club.Has(catalogue.LengthID)
+			if l.Club.Has(catalogue.LengthID) {
+				nothing = ""
+			}
 			done.untold = done.untold || !l.Value.Known()
 			done.faulty = s.fault(l) || done.faulty
 		}
-		for _, f := range set.Refused {
-			if !f.Again {
-				done.refused++
-			}
-		}
+		done.count(set)
 		w.Add(set, lengths, judge.Doubts(set))
-		reader.Recycle(set)
-	}
-	done.faulty = s.readWhole(reader) != nil || !seen || done.faulty
-	if err := w.End(); err != nil {
-		return err
-	}
-	s.noteRefused(done.refused)
-	if !seen && done.refused == 0 {
-		s.note("ferrule: there is no length on %s, so there is nothing to convert", diag.Quote(o.sheet))
-	}
-	return out.keep()
+	})
+	return r.finish(w.End, nothing)
 }
 
 // fault tells of two rows of the books that disagree on a club, if there are.
@@ -130,24 +115,4 @@ func lengthsOf(j *engine.Judge, s *club.Set, p *engine.Program, to string) []eng
 		}
 	}
 	return lengths
-}
-
-// loadMethods loads the books that say how clubs are measured: the shipped methods where
-// none is named. by is the method of rows that name none; empty where nobody said.
-func (s *Streams) loadMethods(rules *[]string, c colour, by string) (*engine.Program, error) {
-	if len(*rules) == 0 {
-		*rules = []string{"methods"}
-	}
-	loaded, list, err := s.loadBooks(*rules)
-	if err != nil {
-		return nil, err
-	}
-	if s.diagnose(list, c) {
-		return nil, errTold
-	}
-	p := compile(loaded.Roots, loaded.Schema)
-	if len(p.Methods()) == 0 {
-		return nil, mistake("the books know no way of measuring a length; add --rules methods", "ferrule books")
-	}
-	return p, knowsMethod(p, by)
 }

@@ -70,7 +70,7 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 	}
 	var both [2]*laws
 	for i, name := range []string{o.old, o.new} {
-		l, err := s.loadLaws([]string{name}, o.colour)
+		l, err := s.loadLaws([]string{name}, o.colour, "")
 		switch {
 		case err == errTold && i == 0: // the mistakes of the other are told too
 			both[i] = nil
@@ -97,15 +97,7 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 			return err
 		}
 	}
-	out, err := s.openOutput(o.output)
-	if err != nil {
-		return err
-	}
-	if err := report.Diff(out, found, shown); err != nil {
-		return err
-	}
-	s.noteRefused(done.refused)
-	return out.keep()
+	return s.report(&o.reporting, done, func(w io.Writer) error { return report.Diff(w, found, shown) })
 }
 
 // judgeStock has a sheet judged by both editions. It is read for each by itself, since each has its own
@@ -171,9 +163,11 @@ func (s *Streams) judgeStock(stock *data.Stock, o *diffOptions, both [2]*laws, p
 // refusedBy are the rows of a set that could not be read for either edition, each once.
 func refusedBy(old, new *club.Set) []club.Refusal {
 	var out []club.Refusal
-	for _, f := range slices.Concat(old.Refused, new.Refused) {
-		if !f.Again && !slices.ContainsFunc(out, func(g club.Refusal) bool { return g.Row == f.Row }) {
-			out = append(out, f)
+	for _, set := range []*club.Set{old, new} {
+		for f := range set.NewlyRefused() {
+			if !slices.ContainsFunc(out, func(g club.Refusal) bool { return g.Row == f.Row }) {
+				out = append(out, f)
+			}
 		}
 	}
 	return out

@@ -137,10 +137,15 @@ func (s *Streams) folder(of fs.FS) *folder {
 	return &folder{FS: of, texts: map[string][]byte{}, reads: s.reads}
 }
 
+// with returns the folder with a text in the place of a file.
+func (f *folder) with(name string, text []byte) *folder {
+	return &folder{FS: f.FS, texts: map[string][]byte{name: text}, reads: f.reads}
+}
+
 // Open opens a file of the folder, or what stands in its place.
 func (f *folder) Open(name string) (fs.File, error) {
 	if text, ok := f.texts[name]; ok {
-		return (&handed{FS: f.FS, name: name, text: text}).Open(name)
+		return textFile{bytes.NewReader(text), name}, nil
 	}
 	info, err := fs.Stat(f.FS, name)
 	if err == nil && !info.Mode().IsRegular() && !info.IsDir() {
@@ -153,38 +158,19 @@ func (f *folder) Open(name string) (fs.File, error) {
 	return file, err
 }
 
-// handed is a folder with one more file: a book that came by standard input or the
-// like.
-type handed struct {
-	fs.FS
-	name string
-	text []byte
-}
-
-// Open opens a file of the folder, or the book that was handed over.
-func (h *handed) Open(name string) (fs.File, error) {
-	if name == h.name {
-		return &handedFile{Reader: bytes.NewReader(h.text), of: h}, nil
-	}
-	return h.FS.Open(name)
-}
-
-type handedFile struct {
+// textFile is a text in the place of a file, and what is to be said of it.
+type textFile struct {
 	*bytes.Reader
-	of *handed
+	name string
 }
 
-func (f *handedFile) Stat() (fs.FileInfo, error) { return handedInfo{f.of}, nil }
-func (f *handedFile) Close() error               { return nil }
-
-type handedInfo struct{ of *handed }
-
-func (i handedInfo) Name() string       { return i.of.name }
-func (i handedInfo) Size() int64        { return int64(len(i.of.text)) }
-func (i handedInfo) Mode() fs.FileMode  { return 0o444 }
-func (i handedInfo) ModTime() time.Time { return time.Time{} }
-func (i handedInfo) IsDir() bool        { return false }
-func (i handedInfo) Sys() any           { return nil }
+func (f textFile) Stat() (fs.FileInfo, error) { return f, nil }
+func (f textFile) Close() error               { return nil }
+func (f textFile) Name() string               { return f.name }
+func (f textFile) Mode() fs.FileMode          { return 0o444 }
+func (f textFile) ModTime() time.Time         { return time.Time{} }
+func (f textFile) IsDir() bool                { return false }
+func (f textFile) Sys() any                   { return nil }
 
 // readBook reads the text of a book that is not loaded with its "use", up to more
 // than a book may have.

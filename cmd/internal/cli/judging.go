@@ -7,7 +7,6 @@ package cli
 import (
 	"runtime"
 	"slices"
-	"strings"
 
 	"ferrule/engine"
 	"ferrule/engine/club"
@@ -29,14 +28,13 @@ type judging struct {
 	day     book.Day
 	writer  report.Writer
 
-	totals  data.Totals
-	results int
-	faults  []string        // where the books disagree with themselves, the first of them
-	once    data.Doubtful   // readings of which one note a sheet is enough
-	large   []string        // sets that are too large to be judged whole, the first of them
-	opened  int             // sheets that could be read
-	seenSet map[string]bool // names seen, where one set or club was asked for
-	seenID  map[string]bool
+	totals              data.Totals
+	results             int
+	faults              []string      // where the books disagree with themselves, the first of them
+	once                data.Doubtful // readings of which one note a sheet is enough
+	large               []string      // sets that are too large to be judged whole, the first of them
+	opened              int           // sheets that could be read
+	seenSets, seenClubs names
 }
 
 const (
@@ -70,8 +68,9 @@ type batch struct {
 // run judges every sheet. A sheet that cannot be read is told of, the others are
 // judged.
 func (j *judging) run(done *outcome) error {
-	j.seenSet, j.seenID = map[string]bool{}, map[string]bool{}
-	resting := slices.DeleteFunc(j.laws.NotInForce(j.day), func(r *book.Rule) bool { return !j.options.asksFor(r) })
+	j.seenSets, j.seenClubs = names{}, names{}
+	asked := asksFor(j.options.only)
+	resting := slices.DeleteFunc(j.laws.NotInForce(j.day), func(r *book.Rule) bool { return !asked(r) })
 	if err := j.writer.Begin(&data.Head{Books: j.laws.books(), On: j.day.String(), NotInForce: resting}); err != nil {
 		return err
 	}
@@ -83,7 +82,10 @@ func (j *judging) run(done *outcome) error {
 	if j.opened == 0 {
 		return errTold
 	}
-	if err := j.missed(); err != nil {
+	if err := j.seenSets.missing(j.options.set, "set", "sheets"); err != nil {
+		return err
+	}
+	if err := j.seenClubs.missing(j.options.club, "club", "sheets"); err != nil {
 		return err
 	}
 	done.faulty = done.faulty || j.large != nil
@@ -123,51 +125,11 @@ func (j *judging) afterword() {
 	}
 }
 
-// saw notes names: the one that is wanted, and others that may have been meant, as many as there is sense in.
-func saw(seen map[string]bool, names []string, wanted string) {
-	const most = 10_000
-	for _, n := range names {
-		if catalogue.Same(n, wanted) || len(seen) < most {
-			seen[strings.Clone(n)] = true
-		}
-	}
-}
-
-// missed is an error where the club or the set that was asked for is on no sheet.
-func (j *judging) missed() error {
-	if want := j.options.set; want != "" && !sawName(j.seenSet, want) {
-		return mistake("no set "+diag.Quote(want)+" is on the sheets"+nearSeen(want, j.seenSet), "")
-	}
-	if want := j.options.club; want != "" && !sawName(j.seenID, want) {
-		return mistake("no club "+diag.Quote(want)+" is on the sheets"+nearSeen(want, j.seenID), "")
-	}
-	return nil
-}
-
-// sawName reports whether a name was among those seen, however it is written.
-func sawName(seen map[string]bool, want string) bool {
-	for name := range seen {
-		if catalogue.Same(name, want) {
-			return true
-		}
-	}
-	return false
-}
-
-func nearSeen(want string, seen map[string]bool) string {
-	var names []string
-	for name := range seen {
-		names = append(names, name)
-	}
-	slices.Sort(names)
-	return didYouMean(want, names)
-}
-
 // sheet judges one sheet.
 func (j *judging) sheet(name string, done *outcome) error {
 	o := sheetOptions(j.options.by, j.laws.measuring, j.laws.Schema)
 	o.Runs = true
-	reader, in, err := j.streams.openAs(name, o)
+	reader, in, err := j.streams.openSheet(name, o)
 	if err != nil {
 		j.streams.say(err)
 		done.faulty = true
@@ -267,8 +229,8 @@ func (j *judging) emit(b *batch) error {
 	j.results += b.results
 	j.faults = append(j.faults, b.faults[:min(len(b.faults), maxFaults-len(j.faults))]...)
 	j.large = append(j.large, b.large[:min(len(b.large), maxFaults-len(j.large))]...)
-	saw(j.seenSet, b.names, j.options.set)
-	saw(j.seenID, b.ids, j.options.club)
+	j.seenSets.add(j.options.set, b.names...)
+	j.seenClubs.add(j.options.club, b.ids...)
 	return j.writer.Add(b.sheaf)
 }
 
@@ -288,13 +250,13 @@ func (j *judging) newWorker() *worker {
 	w := &worker{j: j, bag: new(club.Set)}
 	// Where the report is narrowed, what passes is counted result by result.
 	all := j.writer.WantsPasses() || j.narrowed()
-	w.judger = j.laws.NewJudge(engine.Options{Day: j.day, All: all, Rules: j.options.asksFor})
+	w.judger = j.laws.NewJudge(engine.Options{Day: j.day, All: all, Rules: asksFor(j.options.only)})
 	return w
 }
 
-// asksFor reports whether a rule is among those asked for.
-func (o *checkOptions) asksFor(r *book.Rule) bool {
-	return len(o.only) == 0 || slices.Contains(o.only, r.Decl.Name.Text)
+// asksFor reports whether a rule is among those asked for; all are where none is named.
+func asksFor(only []string) func(*book.Rule) bool {
+	return func(r *book.Rule) bool { return len(only) == 0 || slices.Contains(only, r.Decl.Name.Text) }
 }
 
 // narrowed reports whether the report is about one club or one set alone.
@@ -323,12 +285,8 @@ func (w *worker) judge(b *batch) {
 func (w *worker) set(b *batch) {
 	b.judged += w.bag.Rows
 	w.refused = w.refused[:0]
-	for _, r := range w.bag.Refused {
-		if !r.Again {
-			w.refused = append(w.refused, r)
-			b.refused++
-		}
-	}
+	w.refused = slices.AppendSeq(w.refused, w.bag.NewlyRefused())
+	b.refused += len(w.refused)
 	narrowed, bag := w.j.narrowed(), w.bag
 	if narrowed {
 		bag = w.narrow(b)

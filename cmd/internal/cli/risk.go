@@ -3,6 +3,7 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -78,7 +79,7 @@ func runRisk(s *Streams, o *riskOptions) error {
 	if err != nil {
 		return err
 	}
-	l, err := s.loadLaws(o.rules, o.colour)
+	l, err := s.loadLaws(o.rules, o.colour, "")
 	if err != nil {
 		return err
 	}
@@ -100,14 +101,9 @@ func runRisk(s *Streams, o *riskOptions) error {
 	case err != nil:
 		return mistake(err.Error(), "")
 	}
-	out, err := s.openOutput(o.output)
-	if err != nil {
-		return err
-	}
-	if err := report.Risk(out, risk, data.RiskOf{Like: o.like, Stock: stock}, shown); err != nil {
-		return err
-	}
-	return out.keep()
+	return s.report(&o.reporting, new(outcome), func(w io.Writer) error {
+		return report.Risk(w, risk, data.RiskOf{Like: o.like, Stock: stock}, shown)
+	})
 }
 
 // ruleOf is the rule of that name, which must be one.

@@ -10,7 +10,6 @@ import (
 
 	"ferrule/engine"
 	"ferrule/lang/book"
-	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
@@ -72,7 +71,7 @@ func (s *Streams) roots(names []string) ([]load.Root, error) {
 			roots = append(roots, load.Root{FS: f, Path: file, Show: name})
 			continue
 		}
-		roots = append(roots, load.Root{FS: s.folder(&handed{FS: f, name: "handed-over.ferrule", text: text}), Path: "handed-over.ferrule", Show: name})
+		roots = append(roots, load.Root{FS: f.with("handed-over.ferrule", text), Path: "handed-over.ferrule", Show: name})
 	}
 	return roots, nil
 }
@@ -123,6 +122,34 @@ func (s *Streams) loadBooks(names []string) (*load.Loaded, diag.List, error) {
 	return loaded, list, nil
 }
 
+// loadProgram loads books, ready to judge. Mistakes are told.
+func (s *Streams) loadProgram(c colour, names ...string) (*engine.Program, error) {
+	loaded, list, err := s.loadBooks(names)
+	if err != nil {
+		return nil, err
+	}
+	if s.diagnose(list, c) {
+		return nil, errTold
+	}
+	return engine.Compile(loaded.Roots, loaded.Schema), nil
+}
+
+// loadMethods loads the books that say how clubs are measured: the shipped methods where none is named. By is the method
+// of rows that name none; empty where nobody said.
+func (s *Streams) loadMethods(rules []string, c colour, by string) (*engine.Program, error) {
+	if len(rules) == 0 {
+		rules = []string{"methods"}
+	}
+	p, err := s.loadProgram(c, rules...)
+	if err != nil {
+		return nil, err
+	}
+	if len(p.Methods()) == 0 {
+		return nil, mistake("the books know no way of measuring a length; add --rules methods", "ferrule books")
+	}
+	return p, knowsMethod(p, by)
+}
+
 func shipped() fs.FS { return rulesets.FS() }
 
 // laws are the rule books of a check, ready to judge.
@@ -131,9 +158,13 @@ type laws struct {
 	measuring *engine.Program // the methods that a sheet may name
 }
 
-// loadLaws loads the books of a check. Where none of them knows a method, the
-// names of the shipped methods serve for the sheets. Mistakes are told.
-func (s *Streams) loadLaws(names []string, c colour) (*laws, error) {
+// loadLaws loads the books of a check: the shipped equipment-rules where none is named. Where none of them knows a
+// method, the names of the shipped methods serve for the sheets. Mistakes are told. By is the method of rows that name
+// none, and only are the rules that are asked for: they must be known.
+func (s *Streams) loadLaws(names []string, c colour, by string, only ...string) (*laws, error) {
+	if len(names) == 0 {
+		names = []string{"equipment-rules"}
+	}
 	roots, err := s.roots(names)
 	if err != nil {
 		return nil, err
@@ -146,17 +177,15 @@ func (s *Streams) loadLaws(names []string, c colour) (*laws, error) {
 	if s.diagnose(list, c) {
 		return nil, errTold
 	}
-	books := loaded.Roots[:len(roots)]
-	l := &laws{Program: compile(books, loaded.Schema)}
+	l := &laws{Program: engine.Compile(loaded.Roots[:len(roots)], loaded.Schema)}
 	l.measuring = l.Program
 	if extra {
-		l.measuring = compile(loaded.Roots[len(roots):], loaded.Schema)
+		l.measuring = engine.Compile(loaded.Roots[len(roots):], loaded.Schema)
 	}
-	return l, nil
-}
-
-func compile(books []*book.Book, schema *catalogue.Schema) *engine.Program {
-	return engine.Compile(books, schema)
+	if err := l.knowsRules(only); err != nil {
+		return nil, err
+	}
+	return l, knowsMethod(l.measuring, by)
 }
 
 func knowsMethods(l *load.Loaded) bool {

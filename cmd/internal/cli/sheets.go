@@ -18,12 +18,6 @@ import (
 	"ferrule/lang/diag"
 )
 
-// openSheet starts to read a sheet whose methods are those of a program; by is the method
-// of the lengths in rows that name none. What is wrong with a sheet as a whole is told.
-func (s *Streams) openSheet(name, by string, measuring *engine.Program, schema *catalogue.Schema) (*sheet.Reader, io.Closer, error) {
-	return s.openAs(name, sheetOptions(by, measuring, schema))
-}
-
 // sheetOptions says how a sheet is read whose methods are those of a program.
 func sheetOptions(by string, measuring *engine.Program, schema *catalogue.Schema) sheet.Options {
 	methods := measuring.Methods()
@@ -34,8 +28,8 @@ func sheetOptions(by string, measuring *engine.Program, schema *catalogue.Schema
 	}
 }
 
-// openAs starts to read a sheet with the options given.
-func (s *Streams) openAs(name string, o sheet.Options) (*sheet.Reader, io.Closer, error) {
+// openSheet starts to read a sheet. What is wrong with it as a whole is told.
+func (s *Streams) openSheet(name string, o sheet.Options) (*sheet.Reader, io.Closer, error) {
 	in, err := s.openInput(cells.FileOf(name))
 	if err != nil {
 		return nil, nil, err
@@ -79,8 +73,8 @@ func (s *Streams) readWhole(reader *sheet.Reader) error {
 }
 
 // wholeSheet reads all sets of a sheet. What could be read is given with an error too.
-func (s *Streams) wholeSheet(name, by string, p *engine.Program) ([]*club.Set, error) {
-	reader, in, err := s.openSheet(name, by, p, p.Schema)
+func (s *Streams) wholeSheet(name string, o sheet.Options) ([]*club.Set, error) {
+	reader, in, err := s.openSheet(name, o)
 	if err != nil {
 		return nil, err
 	}

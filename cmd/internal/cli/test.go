@@ -73,7 +73,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 		if namedBefore(o.books[:i], name) {
 			continue
 		}
-		p, err := s.loadAlone(name, o.colour)
+		p, err := s.loadProgram(o.colour, name)
 		if err != nil {
 			done.faulty = true
 			s.say(err)
@@ -122,18 +122,6 @@ func namedBefore(names []string, name string) bool {
 		other, err := os.Stat(n)
 		return err == nil && os.SameFile(info, other)
 	})
-}
-
-// loadAlone loads one book with what it uses, ready to judge by it alone.
-func (s *Streams) loadAlone(name string, c colour) (*engine.Program, error) {
-	loaded, list, err := s.loadBooks([]string{name})
-	if err != nil {
-		return nil, err
-	}
-	if s.diagnose(list, c) {
-		return nil, errTold
-	}
-	return compile(loaded.Roots, loaded.Schema), nil
 }
 
 // tests runs the cases of the book of a program; only names the rules to look at, none

@@ -38,7 +38,7 @@ func (s *Streams) addCases(t *data.Tested, p *engine.Program, o *testOptions, c 
 	if err != nil {
 		return err
 	}
-	after := tests(compile(loaded.Roots, loaded.Schema), o.only)
+	after := tests(engine.Compile(loaded.Roots, loaded.Schema), o.only)
 	for i := range after.Outcomes {
 		if one := &after.Outcomes[i]; !one.Right() {
 			return doesNotHold(name, one)
@@ -69,7 +69,7 @@ func (s *Streams) tryCases(b *book.Book, made []trial.Made, c colour) (text stri
 		return "", nil, err
 	}
 	r := roots[0]
-	loaded, list := load.Load(shipped(), []load.Root{{FS: &handed{FS: r.FS, name: r.Path, text: []byte(text)}, Path: r.Path, Show: r.Show}})
+	loaded, list := load.Load(shipped(), []load.Root{{FS: r.FS.(*folder).with(r.Path, []byte(text)), Path: r.Path, Show: r.Show}})
 	if list.HasErrors() {
 		s.diagnose(list, c)
 		return "", nil, mistake("nothing was written into "+quoted+": with the cases that were worked out it would have these mistakes", "")

@@ -4,11 +4,11 @@ import (
 	"github.com/spf13/cobra"
 
 	"ferrule/engine"
+	"ferrule/engine/club"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/engine/trim"
 	"ferrule/lang/book"
-	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -67,42 +67,23 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	grid, err := positive("--grid", o.grid)
+	grid, err := gridOf(o.grid)
 	if err != nil {
 		return err
 	}
-	if grid.Base > unit.Lookup("in").ToBase(1) {
-		return mistake("--grid takes at most 1 in, and is "+grid.String(), "")
-	}
-	if grid.Base < unit.Lookup("mm").ToBase(0.001) {
-		return mistake("--grid takes at least 0.001 mm, which no saw can hold, not "+diag.Quote(o.grid), "")
-	}
-	if len(o.rules) == 0 {
-		o.rules = []string{"equipment-rules"}
-	}
-	l, err := s.loadLaws(o.rules, o.colour)
+	l, err := s.loadLaws(o.rules, o.colour, o.by, o.only...)
 	if err != nil {
-		return err
-	}
-	if err := l.knowsRules(o.only); err != nil {
-		return err
-	}
-	if err := knowsMethod(l.measuring, o.by); err != nil {
 		return err
 	}
 	extend, err := l.extension(o.extend)
 	if err != nil {
 		return err
 	}
-	reader, in, err := s.openSheet(o.sheet, o.by, l.measuring, l.Schema)
+	r, err := s.begin(o.sheet, sheetOptions(o.by, l.measuring, l.Schema), &o.reporting, done)
 	if err != nil {
 		return err
 	}
-	defer in.Close()
-	out, err := s.openOutput(o.output)
-	if err != nil {
-		return err
-	}
+	defer r.Close()
 	how := trim.Options{Grid: grid.Base, Extend: extend.Base}
 	if q, differ := book.ButtMass(l.Books); differ {
 		s.note("ferrule: the books state different butt-masses, so none of them counts; a column butt-mass of the sheet does")
@@ -110,20 +91,11 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		how.ButtMass = q.Base
 	}
 	head := &data.Head{Books: l.books(), On: day.String(), NotInForce: l.NotInForce(day)}
-	w := report.NewTrims(out, head, grid, extend, shown)
-	wanted := &checkOptions{only: o.only}
-	judge := l.NewJudge(engine.Options{Day: day, Rules: wanted.asksFor})
-	seen := map[string]bool{}
-	for set, ok := reader.Next(); ok; set, ok = reader.Next() {
-		for _, f := range set.Refused {
-			if !f.Again {
-				done.refused++
-			}
-		}
-		if o.set != "" {
-			seen[set.Name] = true
-		}
-		if o.set != "" && !catalogue.Same(set.Name, o.set) {
+	w := report.NewTrims(r.out, head, grid, extend, shown)
+	judge := l.NewJudge(engine.Options{Day: day, Rules: asksFor(o.only)})
+	if err := r.sets(o.set, func(set *club.Set, wanted bool) {
+		done.count(set)
+		if !wanted {
 			set.Clubs = nil
 		}
 		p := &trim.Plan{Set: set} // of refused rows alone
@@ -135,17 +107,23 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		w.Add(p, judge.Doubts(set))
 		done.tally.Conflicts += len(p.Conflicts)
 		done.untold = done.untold || len(p.Open) > 0
-		reader.Recycle(set)
-	}
-	done.faulty = s.readWhole(reader) != nil || done.faulty
-	if o.set != "" && !sawName(seen, o.set) {
-		return mistake("no set "+diag.Quote(o.set)+" is on the sheet"+nearSeen(o.set, seen), "")
-	}
-	if err := w.End(); err != nil {
+	}); err != nil {
 		return err
 	}
-	s.noteRefused(done.refused)
-	return out.keep()
+	return r.finish(w.End, "")
+}
+
+// gridOf reads the step that cuts are whole multiples of.
+func gridOf(text string) (engine.Amount, error) {
+	grid, err := positive("--grid", text)
+	switch {
+	case err != nil:
+	case grid.Base > unit.Lookup("in").ToBase(1):
+		err = mistake("--grid takes at most 1 in, and is "+grid.String(), "")
+	case grid.Base < unit.Lookup("mm").ToBase(0.001):
+		err = mistake("--grid takes at least 0.001 mm, which no saw can hold, not "+diag.Quote(text), "")
+	}
+	return grid, err
 }
 
 // positive reads a length above 0 that an option takes.

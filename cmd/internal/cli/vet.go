@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"ferrule/engine"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/engine/vet"
@@ -114,7 +115,7 @@ func vetting(loaded *load.Loaded, list diag.List) *data.Vetting {
 		if list.HasErrors() {
 			sound = b.Sound()
 		}
-		found := vet.Book(compile([]*book.Book{sound}, loaded.Schema), sound)
+		found := vet.Book(engine.Compile([]*book.Book{sound}, loaded.Schema), sound)
 		v.Findings = append(v.Findings, found.List...)
 		v.LeftOut = append(v.LeftOut, found.LeftOut...)
 	}

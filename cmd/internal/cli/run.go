@@ -1,0 +1,112 @@
+package cli
+
+// This file takes a sheet through a command set by set, and the report of it to where it goes.
+
+import (
+	"io"
+	"slices"
+	"strings"
+
+	"ferrule/engine/club"
+	"ferrule/engine/sheet"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+)
+
+// run is a sheet on its way through a command.
+type run struct {
+	*Streams
+	io.Closer // the sheet
+	reader    *sheet.Reader
+	out       *output
+	done      *outcome
+}
+
+// begin opens a sheet, and then the place for the report of it.
+func (s *Streams) begin(name string, o sheet.Options, r *reporting, done *outcome) (*run, error) {
+	reader, in, err := s.openSheet(name, o)
+	if err != nil {
+		return nil, err
+	}
+	out, err := s.openOutput(r.output)
+	if err != nil {
+		in.Close()
+		return nil, err
+	}
+	return &run{Streams: s, Closer: in, reader: reader, out: out, done: done}, nil
+}
+
+// sets gives one set after the other to do, which must not keep it; wanted says that it is the one that was asked for,
+// or that none was. The error is that there is no such set.
+func (r *run) sets(only string, do func(set *club.Set, wanted bool)) error {
+	seen := names{}
+	for set, ok := r.reader.Next(); ok; set, ok = r.reader.Next() {
+		seen.add(only, set.Name)
+		do(set, only == "" || catalogue.Same(set.Name, only))
+		r.reader.Recycle(set)
+	}
+	r.done.faulty = r.readWhole(r.reader) != nil || r.done.faulty
+	return seen.missing(only, "set", "sheet")
+}
+
+// count counts the rows that a set refuses.
+func (done *outcome) count(set *club.Set) {
+	for range set.NewlyRefused() {
+		done.refused++
+	}
+}
+
+// finish ends the report. Nothing says that there was nothing to do, where there was not.
+func (r *run) finish(end func() error, nothing string) error {
+	if err := end(); err != nil {
+		return err
+	}
+	r.noteRefused(r.done.refused)
+	if nothing != "" && r.done.refused == 0 {
+		r.done.faulty = true
+		r.note("ferrule: there is no %s", nothing)
+	}
+	return r.out.keep()
+}
+
+// report draws a report that is made at once.
+func (s *Streams) report(r *reporting, done *outcome, draw func(w io.Writer) error) error {
+	out, err := s.openOutput(r.output)
+	if err != nil {
+		return err
+	}
+	if err := draw(out); err != nil {
+		return err
+	}
+	s.noteRefused(done.refused)
+	return out.keep()
+}
+
+// names are the names of sets or clubs that were seen.
+type names map[string]bool
+
+// add notes names where one is asked for: that one, and others that may have been meant, as many as there is sense in.
+func (n names) add(wanted string, seen ...string) {
+	const most = 10_000
+	for _, name := range seen {
+		if wanted != "" && (len(n) < most || catalogue.Same(name, wanted)) {
+			n[strings.Clone(name)] = true
+		}
+	}
+}
+
+// missing is an error where the name that was asked for was not seen, however it is written.
+func (n names) missing(wanted, what, where string) error {
+	var seen []string
+	for name := range n {
+		if catalogue.Same(name, wanted) {
+			return nil
+		}
+		seen = append(seen, name)
+	}
+	if wanted == "" {
+		return nil
+	}
+	slices.Sort(seen)
+	return mistake("no "+what+" "+diag.Quote(wanted)+" is on the "+where+didYouMean(wanted, seen), "")
+}
