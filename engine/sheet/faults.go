@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"ferrule/engine/club"
@@ -81,54 +82,49 @@ func spreadsheetFault(s string) *fault {
 	return nil
 }
 
-// months are the names of the months as spreadsheets shorten them, in English and in German.
-var months = map[string]int{"jan": 1, "feb": 2, "mar": 3, "mär": 3, "mrz": 3, "apr": 4, "may": 5, "mai": 5, "jun": 6, "jul": 7,
-	"aug": 8, "sep": 9, "oct": 10, "okt": 10, "nov": 11, "dec": 12, "dez": 12}
+// months are the months as spreadsheets shorten them, in English and in German, by their English names.
+var months = map[string]string{"jan": "jan", "feb": "feb", "mar": "mar", "mär": "mar", "mrz": "mar", "apr": "apr", "may": "may", "mai": "may",
+	"jun": "jun", "jul": "jul", "aug": "aug", "sep": "sep", "oct": "oct", "okt": "oct", "nov": "nov", "dec": "dec", "dez": "dec"}
+
+// dateLayouts are how spreadsheets write dates, with a hyphen for each of their marks. Those of numbers alone are dates
+// only where dots or strokes stood between them.
+var dateLayouts = []struct {
+	layout string
+	marks  string // which stood in the text; "" for any
+}{
+	{"2-Jan", ""}, {"Jan-2", ""}, {"2-Jan-2006", ""}, {"2-Jan-06", ""}, {"Jan-2-2006", ""}, {"Jan-2-06", ""}, {"Jan-2006", ""}, {"Jan-06", ""}, {"2006-1-2", ""},
+	{"2-1-2006", "./"}, {"1-2-2006", "./"}, {"2-1-06", "./"}, {"1-2-06", "./"}, {"2-1-", "."}, {"1-2-", "."},
+}
 
 // dateFraction reports whether a cell is a date, and which fraction may have stood
 // there before a spreadsheet took it for one; "" where none could.
 func dateFraction(s string) (fraction string, ok bool) {
-	if i := strings.IndexAny(s, "T "); i == len("2026-04-03") {
+	if i := strings.IndexAny(s, "T "); i == len(time.DateOnly) {
 		s = s[:i] // the time of day
 	}
-	parts := strings.FieldsFunc(s, func(c rune) bool { return strings.ContainsRune("-./ ", c) })
-	if len(parts) < 2 || len(parts) > 3 {
-		return "", false
+	parts := strings.FieldsFunc(strings.ToLower(s), func(c rune) bool { return strings.ContainsRune("-./ ", c) })
+	if len(parts) == 2 && strings.Count(s, ".") == 2 && strings.HasSuffix(s, ".") { // 3.4.
+		parts = append(parts, "")
 	}
-	var numbers []int
-	month := 0
-	for _, part := range parts {
-		word := []rune(strings.ToLower(part))
-		if m := months[string(word[:min(3, len(word))])]; m > 0 && month == 0 {
-			month = m
+	for i, part := range parts {
+		letters := []rune(part)
+		if month, ok := months[string(letters[:min(3, len(letters))])]; ok {
+			parts[i] = month
+		}
+	}
+	for _, l := range dateLayouts {
+		t, err := time.Parse(l.layout, strings.Join(parts, "-"))
+		if err != nil || l.marks != "" && !strings.ContainsAny(s, l.marks) {
 			continue
 		}
-		n, err := strconv.Atoi(part)
-		if err != nil || n < 0 {
-			return "", false
+		day, month := t.Day(), int(t.Month())
+		low, high := min(day, month), max(day, month)
+		if low < high && high&(high-1) == 0 && !strings.HasPrefix(l.layout, "Jan-0") && l.layout != "Jan-2006" {
+			fraction = fmt.Sprintf("%d/%d", low, high)
 		}
-		numbers = append(numbers, n)
+		return fraction, true
 	}
-	var a, b int
-	switch {
-	case month > 0 && len(numbers) >= 1: // 3-Apr, Apr-03, 3-Apr-2026
-		a, b = month, numbers[0]
-	case month == 0 && len(numbers) == 3 && numbers[0] > 999: // 2026-04-03
-		a, b = numbers[1], numbers[2]
-	case month == 0 && len(numbers) == 3 && (numbers[2] > 31 || len(parts[2]) == 2) && strings.ContainsAny(s, "./"): // 3.4.2026, 3/4/26
-		a, b = numbers[0], numbers[1]
-	case month == 0 && len(numbers) == 2 && strings.Count(s, ".") == 2 && strings.HasSuffix(s, "."): // 3.4.
-		a, b = numbers[0], numbers[1]
-	default:
-		return "", false
-	}
-	if a < 1 || b < 1 || a > 31 || b > 31 {
-		return "", b > 31 && month > 0
-	}
-	if low, high := min(a, b), max(a, b); low < high && high&(high-1) == 0 {
-		fraction = fmt.Sprintf("%d/%d", low, high)
-	}
-	return fraction, true
+	return "", false
 }
 
 // flaw is the fault of a row as a whole.

@@ -293,7 +293,7 @@ func (r *Reader) finish() {
 	}
 }
 
-func (r *Reader) warn(w Warning) {
+func (r *Reader) warn(w Problem) {
 	w.File, w.Column = r.name, shown(w.Column)
 	r.warnings = append(r.warnings, w)
 }

@@ -190,20 +190,20 @@ func (r resolver) resolve(c *column, name string) bool {
 
 // warning returns what is to be said of a column that nobody knows but that is
 // close to a known one; false where there is nothing.
-func (r resolver) warning(c column) (Warning, bool) {
+func (r resolver) warning(c column) (Problem, bool) {
 	name := c.heading
 	if i := strings.IndexAny(name, "([,"); i > 0 {
 		name = name[:i]
 	}
 	key := plainName(name)
 	if c.role != ignored || key == "" || key == "who" || key == "note" {
-		return Warning{}, false
+		return Problem{}, false
 	}
 	near, ok := diag.Nearest(key, r.names())
 	if !ok {
-		return Warning{}, false
+		return Problem{}, false
 	}
-	return Warning{Column: c.heading, Hint: near,
+	return Problem{Column: c.heading, Hint: near,
 		Message: fmt.Sprintf("the column %s is not known and is left aside; is it %s?", diag.Quote(c.heading), near)}, true
 }
 

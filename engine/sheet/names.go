@@ -185,53 +185,61 @@ func nameWords(s string) []string {
 
 // kindOf finds the club that words name; NoKind where they name none.
 func kindOf(words []string) (kind catalogue.Kind, number int, mark string) {
-	if len(words) == 0 || len(words) > 4 {
-		return
-	}
-	if len(words) == 1 {
-		w := words[0]
+	shape, digits, name := "", "", ""
+	for _, w := range words {
+		sort := " ?"
 		switch {
-		case w == "d":
-			return catalogue.Driver, 0, ""
-		case marks[strings.ToUpper(w)]:
-			return catalogue.Wedge, 0, strings.ToUpper(w)
+		case isNumber(w):
+			sort, digits = " #", w
+		case w == "°" || w == "deg":
+			sort = " °"
+		case marks[upper(w)]:
+			sort = " mark"
+		case wedgeWords[w] != "":
+			sort = " word"
+		case w == "wedge":
+			sort, name = " wedge", w
+		case letters[w] != catalogue.NoKind || catalogue.KindOf(w) != catalogue.NoKind:
+			sort, name = " kind", w
 		}
-		return catalogue.KindOf(w), 0, ""
+		shape += sort
 	}
-	a, b := words[0], words[1]
-	if isNumber(b) && !isNumber(a) { // the number first
-		a, b = b, a
-	}
-	k := letters[b]
-	if k == catalogue.NoKind {
-		k = catalogue.KindOf(b)
+	switch shape {
+	case " kind", " wedge":
+		return catalogue.KindOf(name), 0, ""
+	case " mark", " mark wedge":
+		return catalogue.Wedge, 0, upper(words[0])
+	case " word wedge":
+		return catalogue.Wedge, 0, wedgeWords[words[0]]
+	case " # kind", " kind #", " # wedge", " wedge #":
+		return numbered(name, digits)
+	case " # °", " ° #", " # ° wedge", " ° # wedge", " wedge # °": // stamped with its loft
+		return catalogue.Wedge, 0, digits
 	}
 	switch {
-	case len(words) == 2 && isNumber(a) && k != catalogue.NoKind && k != catalogue.Putter && k != catalogue.Chipper:
-		n, err := strconv.Atoi(a)
-		switch {
-		case err != nil || n == 0:
-			return catalogue.NoKind, 0, ""
-		case k == catalogue.Wedge:
-			return k, 0, a
-		case k == catalogue.Driver && n != 1:
-			return catalogue.NoKind, 0, ""
-		case b[0] == 'w' && n == 1:
-			return catalogue.Driver, 1, ""
-		}
-		return k, n, ""
-	case len(words) == 2 && b == "wedge" && wedgeWords[a] != "":
-		return catalogue.Wedge, 0, wedgeWords[a]
-	case len(words) == 2 && a == "wedge" && len(b) <= 3 && !isNumber(b):
-		return catalogue.Wedge, 0, strings.ToUpper(b)
-	case len(words) == 2 && b == "wedge" && marks[strings.ToUpper(a)]:
-		return catalogue.Wedge, 0, strings.ToUpper(a)
-	case isNumber(a) && (b == "°" || b == "deg") && (len(words) == 2 || len(words) == 3 && words[2] == "wedge"):
-		return catalogue.Wedge, 0, a // stamped with its loft
-	case len(words) > 2 && words[0] == "wedge" && isNumber(words[1]) && (words[2] == "°" || words[2] == "deg"):
-		return catalogue.Wedge, 0, words[1]
+	case len(words) == 1 && words[0] == "d":
+		return catalogue.Driver, 0, ""
+	case len(words) == 2 && words[0] == "wedge" && len(words[1]) <= 3:
+		return catalogue.Wedge, 0, upper(words[1])
 	}
 	return catalogue.NoKind, 0, ""
+}
+
+// numbered is the club of a kind with a number, which of a wedge is its mark.
+func numbered(name, digits string) (kind catalogue.Kind, number int, mark string) {
+	if kind = letters[name]; kind == catalogue.NoKind {
+		kind = catalogue.KindOf(name)
+	}
+	n, err := strconv.Atoi(digits)
+	switch {
+	case err != nil || n == 0 || kind == catalogue.Putter || kind == catalogue.Chipper || kind == catalogue.Driver && n != 1:
+		return catalogue.NoKind, 0, ""
+	case kind == catalogue.Wedge:
+		return kind, 0, digits
+	case name[0] == 'w' && n == 1:
+		return catalogue.Driver, 1, ""
+	}
+	return kind, n, ""
 }
 
 func isNumber(s string) bool { return s != "" && s[0] >= '0' && s[0] <= '9' }

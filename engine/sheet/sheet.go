@@ -61,7 +61,7 @@ func usualCaps(runs bool) caps {
 	return c
 }
 
-// Problem is why a sheet as a whole cannot be read.
+// Problem is why a sheet as a whole cannot be read, or what a person should look at in one that can be.
 type Problem struct {
 	File    string
 	Row     int    // 0 where no row is to blame
@@ -73,15 +73,6 @@ type Problem struct {
 
 // Error returns the message with its place.
 func (p *Problem) Error() string { return place(p.File, p.Row, p.Column) + p.Message }
-
-// Warning is something about a sheet that a person should look at, though it can be read.
-type Warning struct {
-	File    string
-	Row     int
-	Column  string
-	Message string
-	Hint    string
-}
 
 // Reader cuts one sheet into sets. It is for one goroutine; the RawSets it gives may be
 // parsed on others. Sets come in the order of their first rows.
@@ -97,7 +88,7 @@ type Reader struct {
 	head   *head      // the columns of the rows so far
 	parser *Parser
 
-	warnings []Warning
+	warnings []Problem
 	problem  *Problem
 	rowsRead int
 
@@ -214,7 +205,7 @@ func (r *Reader) RowsRead() int { return r.rowsRead }
 func (r *Reader) Streamed() bool { return r.streamed }
 
 // Warnings returns what a person should look at. It is complete when NextRaw has said false.
-func (r *Reader) Warnings() []Warning { return r.warnings }
+func (r *Reader) Warnings() []Problem { return r.warnings }
 
 // Problem returns why the sheet could not be read to its end; nil where it could. It is
 // known when NextRaw has said false.

@@ -6,6 +6,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -40,9 +41,9 @@ func (p *Parser) sane(col *column, s string, v float64) bool {
 // repeats reads several readings of one property. Their mean is the amount; a half-width
 // may stand behind the last and is that of the mean.
 func (p *Parser) repeats(c *club.Club, col *column, s string) {
-	parts := strings.FieldsFunc(s, func(c rune) bool { return c == '|' || c == ';' })
-	if n := strings.Count(s, "|") + strings.Count(s, ";") + 1; n != len(parts) {
-		p.fault(col, s, fmt.Sprintf("%s has an empty place among its readings; expected readings divided by ; or |, as in 44 3/4 | 44 7/8", diag.Quote(s)), "")
+	parts := strings.Split(strings.ReplaceAll(s, ";", "|"), "|")
+	if slices.Contains(parts, "") {
+		p.fault(col, s, emptyPlace(s), "")
 		return
 	}
 	format := col.format
@@ -55,7 +56,7 @@ func (p *Parser) repeats(c *club.Club, col *column, s string) {
 		cell, err := unit.ParseCell(part, format)
 		switch {
 		case part == "":
-			p.fault(col, s, fmt.Sprintf("%s has an empty place among its readings; expected readings divided by ; or |, as in 44 3/4 | 44 7/8", diag.Quote(s)), "")
+			p.fault(col, s, emptyPlace(s), "")
 			return
 		case err != nil:
 			p.odd(col, part, err)
@@ -74,6 +75,10 @@ func (p *Parser) repeats(c *club.Club, col *column, s string) {
 	}
 	c.SetAmount(col.property.ID, r.Mean())
 	c.SetReading(r)
+}
+
+func emptyPlace(s string) string {
+	return diag.Quote(s) + " has an empty place among its readings; expected readings divided by ; or |, as in 44 3/4 | 44 7/8"
 }
 
 // method returns the method that a cell names, "" where it names none.

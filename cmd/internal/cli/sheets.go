@@ -102,9 +102,8 @@ func (s *Streams) noteRefused(n int) {
 }
 
 // warning is a warning about a sheet on one line.
-func warning(w sheet.Warning) string {
-	p := sheet.Problem{File: w.File, Row: w.Row, Column: w.Column, Message: w.Message}
-	s := "ferrule: warning: " + p.Error()
+func warning(w sheet.Problem) string {
+	s := "ferrule: warning: " + w.Error()
 	if w.Hint != "" && !strings.Contains(w.Message, w.Hint) {
 		s += "; " + w.Hint
 	}
