@@ -26,8 +26,8 @@ func (p *Parser) fault(col *column, read, message, hint string) {
 	p.faults = append(p.faults, fault{col.heading, read, message, hint})
 }
 
-// neither notes that a cell holds something else than one of two words.
-func (p *Parser) neither(col *column, s, a, b string) {
+// notOneOf notes that a cell holds something else than one of two words.
+func (p *Parser) notOneOf(col *column, s, a, b string) {
 	if f := oddText(s); f != nil {
 		p.fault(col, s, f.message, f.hint)
 		return
@@ -35,8 +35,8 @@ func (p *Parser) neither(col *column, s, a, b string) {
 	p.fault(col, s, fmt.Sprintf("%s is neither %s nor %s; expected one of them", diag.Quote(s), a, b), "")
 }
 
-// odd notes what is wrong with the cell of a quantity, given what ParseCell says of it.
-func (p *Parser) odd(col *column, s string, err *unit.Error) {
+// quantityFault notes what is wrong with the cell of a quantity, given what ParseCell says of it.
+func (p *Parser) quantityFault(col *column, s string, err *unit.Error) {
 	if f := spreadsheetFault(s); f != nil {
 		p.fault(col, s, f.message, f.hint)
 		return
@@ -150,7 +150,7 @@ func (p *Parser) flaw(h *head, f flaw) fault {
 			return fault{column, set, notUTF8(set).message, ""}
 		}
 		return fault{column, set, "the name of the set holds a character that cannot be printed; expected plain text in UTF-8", ""}
-	case comesBack:
+	case setAgain:
 		return fault{column, set, "the set " + diag.Quote(set) + " stood further up already; in a sheet of more than " + grouped(p.opts.caps.gathered) + " rows those of a set must be adjacent", ""}
 	case manySets:
 		return fault{column, set, fmt.Sprintf("the sheet has more than %s sets; expected several sheets", grouped(p.opts.caps.names)), ""}
@@ -161,7 +161,7 @@ func (p *Parser) flaw(h *head, f flaw) fault {
 		}
 		return fault{column, set, message + "; expected sets of a few clubs, told apart by a column set", ""}
 	case twice, manyIDs:
-		c := h.idColumn()
+		c := h.first(idColumn, clubColumn, kindColumn)
 		message := fmt.Sprintf("the set has more than %s ids; expected sets of a few clubs, told apart by a column set", grouped(p.opts.caps.names))
 		if f == twice {
 			message = "the id is in a row further up of the same set already; expected another id"

@@ -17,7 +17,7 @@ type pending struct {
 	first, last int32 // of the chain, counted from 1; 0 where there is none
 	buf         []byte
 	rows        []rawRow
-	back        flaw  // why its further rows are refused: comesBack, manySets, manyRows or tooHeavy; else sound
+	back        flaw  // why its further rows are refused: setAgain, manySets, manyRows or tooHeavy; else sound
 	run         int   // of a set that is given in runs: which of them, counted from 1; else 0
 	heavy       bool  // it is given in runs because of its bytes, not of its rows
 	ids         *seen // of a set that is given in runs: those of its rows so far
@@ -84,7 +84,7 @@ func (r *Reader) lay(p *pending) {
 	for p.first > 0 && r.room(p) {
 		s := r.store.row(p.first)
 		f := s.fault
-		if f == comesBack && !r.streamed {
+		if f == setAgain && !r.streamed {
 			f = sound
 		}
 		r.put(p, r.store.textOf(s), s.row, f)
@@ -203,7 +203,7 @@ func (r *Reader) gather() {
 		}
 	}
 	if p := r.byName[""]; p != nil && r.sawSet {
-		r.outcast(p)
+		r.refuseUnnamed(p)
 	}
 	r.kept()
 	r.open = r.streamed && r.last != nil && r.last.back == sound
@@ -240,7 +240,7 @@ func (r *Reader) gatherRow(l line) {
 			r.queue = append(r.queue, p)
 			r.byName[key] = p
 		} else if p != r.last {
-			p.back = comesBack // which matters only if the sheet is large
+			p.back = setAgain // which matters only if the sheet is large
 		}
 		r.last = p
 	}
@@ -269,15 +269,15 @@ func (r *Reader) fresh(name string) *pending {
 	return p
 }
 
-// outcast refuses the rows without a set in a sheet whose other rows have one.
-func (r *Reader) outcast(p *pending) {
+// refuseUnnamed refuses the rows without a set in a sheet whose other rows have one.
+func (r *Reader) refuseUnnamed(p *pending) {
 	r.queue = slices.DeleteFunc(r.queue, func(q *pending) bool { return q == p })
 	if r.last == p {
 		r.last = nil
 	}
 	for at := p.first; at > 0; {
 		s := *r.store.row(at)
-		if s.fault == comesBack {
+		if s.fault == setAgain {
 			s.fault = sound
 		}
 		r.refuse(line{row: int(s.row), text: r.store.textOf(&s), fault: s.fault})
@@ -300,7 +300,7 @@ func (r *Reader) warn(w Problem) {
 
 // refuse reads a row whose set cannot be read: it counts for every set.
 func (r *Reader) refuse(l line) {
-	f := r.parser.loose(r.head, l)
+	f := r.parser.withoutSet(r.head, l)
 	f.AnySet = true
 	r.refused = append(r.refused, f)
 }
@@ -350,7 +350,7 @@ func (r *Reader) readOn() {
 	case !r.open || p.name != string(l.set) && !catalogue.Same(p.name, string(l.set)):
 		p = r.fresh(string(l.set))
 		if !r.seen.add(l.set, r.opts.caps.names) {
-			p.back = comesBack
+			p.back = setAgain
 		} else if r.seen.n > r.opts.caps.names {
 			p.back = manySets
 		}
@@ -375,8 +375,8 @@ func (r *Reader) raw(p *pending) RawSet {
 	s := RawSet{name: p.name, text: string(p.buf), rows: r.slab[:n:n], head: r.head, refused: r.refused[:r.given], fresh: fresh,
 		run: p.run, heavy: p.heavy}
 	r.slab = r.slab[n:]
-	if r.given == len(r.refused) && r.given > most+1 { // it only matters now that there are more than most
-		r.refused, r.given = slices.Clone(r.refused[:most+1]), most+1
+	if r.given == len(r.refused) && r.given > mostAgain+1 { // it only matters now that there are more than mostAgain
+		r.refused, r.given = slices.Clone(r.refused[:mostAgain+1]), mostAgain+1
 	}
 	return s
 }

@@ -107,6 +107,16 @@ func (h *head) find(r role) int {
 	return slices.IndexFunc(h.columns, func(c column) bool { return c.role == r })
 }
 
+// first returns the first column that has one of the roles, the earlier role first.
+func (h *head) first(roles ...role) *column {
+	for _, r := range roles {
+		if i := h.find(r); i >= 0 {
+			return &h.columns[i]
+		}
+	}
+	return &column{heading: "club"}
+}
+
 // resolver finds the meaning of headings.
 type resolver struct {
 	schema *catalogue.Schema

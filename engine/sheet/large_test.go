@@ -270,10 +270,10 @@ func TestManyWithoutSet(t *testing.T) {
 			t.Fatal(p)
 		}
 		for _, s := range sets {
-			if len(s.Refused) > refusedRun+most {
+			if len(s.Refused) > refusedRun+mostAgain {
 				t.Errorf("%d rows are refused at a time", len(s.Refused))
 			}
-			if s.Name == "b" && len(s.Refused) != min(n, most) {
+			if s.Name == "b" && len(s.Refused) != min(n, mostAgain) {
 				t.Errorf("the last set is given %d of %d rows that may be its own", len(s.Refused), n)
 			}
 		}

@@ -36,7 +36,7 @@ var letters = map[string]catalogue.Kind{"w": catalogue.Fairway, "wood": catalogu
 func (p *Parser) name(c *club.Club, h *head, text, kind string) {
 	if text == "" && kind == "" {
 		if len(p.faults) == 0 || p.faults[0].column != "" {
-			p.fault(h.clubColumn(), "", "the cell is empty; expected a club, as in driver, 3w, 7i, PW or putter", "")
+			p.fault(h.first(clubColumn, kindColumn), "", "the cell is empty; expected a club, as in driver, 3w, 7i, PW or putter", "")
 		}
 		return
 	}
@@ -46,7 +46,7 @@ func (p *Parser) name(c *club.Club, h *head, text, kind string) {
 		if f == nil {
 			continue
 		}
-		col := h.clubColumn()
+		col := h.first(clubColumn, kindColumn)
 		if i == 1 {
 			col = &h.columns[h.find(kindColumn)]
 		}
@@ -109,16 +109,6 @@ func (p *Parser) known(s string) clubName {
 		p.names[s] = n
 	}
 	return n
-}
-
-// clubColumn returns the column that names the club.
-func (h *head) clubColumn() *column {
-	for _, r := range []role{clubColumn, kindColumn} {
-		if i := h.find(r); i >= 0 {
-			return &h.columns[i]
-		}
-	}
-	return &column{heading: "club"}
 }
 
 // nameOf reads the name of a club.

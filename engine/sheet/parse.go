@@ -15,40 +15,40 @@ import (
 
 // Parser reads raw sets into clubs. It is for one goroutine; Reader.NewParser gives one.
 type Parser struct {
-	opts    Options
-	cells   []string
-	packed  []int // of a packed row: the columns that it has values in
-	faults  []fault
-	length  *column             // where the row that is being read has its length; nil where it has none
-	read    string              // and what stands there
-	target  *column             // where it has the length that it is to be built to; nil where it has none
-	aim     string              // and what stands there
-	by      bool                // the row names a method, known or not
-	names   map[string]clubName // club cells seen before
-	methods map[string]string   // cells of the column by that were seen before and are good
-	day     string              // the last day that was found good
-	free    []*club.Club
-	placed  []placed
-	index   map[spot]int   // where in placed an id at a setting stands, filled when that grows long
-	firsts  map[string]int // where an id stands first, counted from 1
-	run     bool           // the rows in hand are a run of a set that is not given whole
-	heavy   bool           // because of its bytes
-	text    string         // of the set in hand
-	rows    []rawRow       // and where its rows stand
-	asked   bool           // whether stated is that of the set in hand, which it is once a row has no id
-	stated  map[string]struct{}
-	stood   map[string]int // what rows without an id are numbered from, less one, by the club's text, where a row states that for its id
+	opts      Options
+	cells     []string
+	packed    []int // of a packed row: the columns that it has values in
+	faults    []fault
+	length    *column             // where the row that is being read has its length; nil where it has none
+	read      string              // and what stands there
+	target    *column             // where it has the length that it is to be built to; nil where it has none
+	aim       string              // and what stands there
+	by        bool                // the row names a method, known or not
+	names     map[string]clubName // club cells seen before
+	methods   map[string]string   // cells of the column by that were seen before and are good
+	day       string              // the last day that was found good
+	free      []*club.Club
+	placed    []placed
+	index     map[spot]int   // where in placed an id at a setting stands, filled when that grows long
+	firsts    map[string]int // where an id stands first, counted from 1
+	run       bool           // the rows in hand are a run of a set that is not given whole
+	heavy     bool           // because of its bytes
+	text      string         // of the set in hand
+	rows      []rawRow       // and where its rows stand
+	collected bool           // whether stated is that of the set in hand, which it is once a row has no id
+	statedIDs map[string]struct{}
+	firstFree map[string]int // what rows without an id are numbered from, less one, by the club's text, where a row states that for its id
 }
 
 // remembered bounds the names and methods that a Parser keeps.
 const remembered = 4096
 
-// most is how many of the refused rows that an earlier set brought go with each further set. Where there
+// mostAgain is how many of the refused rows that an earlier set brought go with each further set. Where there
 // are more, each of those that go counts as a club of which nothing is known.
-const most = 64
+const mostAgain = 64
 
-// Parse reads raw into s. What s held before is lost, and its memory used again: its
-// clubs must be nobody's any more, while those of its refused rows stay as they are.
+// Parse reads raw into s. What s held before is lost, and its memory used again: the caller must no longer use its
+// clubs, while those of its refused rows stay as they are.
 func (p *Parser) Parse(raw RawSet, s *club.Set) {
 	for _, c := range s.Clubs {
 		for c != nil {
@@ -74,16 +74,16 @@ func (p *Parser) Parse(raw RawSet, s *club.Set) {
 		}
 		s.Rows++
 	}
-	p.strangers(raw, s)
+	p.addUnassigned(raw, s)
 }
 
-// strangers gives s the rows whose set cannot be read.
-func (p *Parser) strangers(raw RawSet, s *club.Set) {
+// addUnassigned gives s the rows whose set cannot be read.
+func (p *Parser) addUnassigned(raw RawSet, s *club.Set) {
 	old := raw.refused[:len(raw.refused)-raw.fresh]
-	for i := range old[:min(len(old), most)] {
+	for i := range old[:min(len(old), mostAgain)] {
 		f := old[i]
 		f.Again = true
-		if len(old) > most {
+		if len(old) > mostAgain {
 			f.Club = new(club.Club)
 			f.Club.Reset(p.opts.Schema.Len())
 			f.Club.Loose = true
@@ -93,8 +93,8 @@ func (p *Parser) strangers(raw RawSet, s *club.Set) {
 	s.Refused = append(s.Refused, raw.refused[len(old):]...)
 }
 
-// loose reads a row that is refused because its set is not known.
-func (p *Parser) loose(h *head, l line) club.Refusal {
+// withoutSet reads a row that is refused because its set is not known.
+func (p *Parser) withoutSet(h *head, l line) club.Refusal {
 	c, _ := p.club(h, string(l.text), rawRow{row: int32(l.row), fault: l.fault})
 	missing := p.flaw(h, noSetName)
 	if l.fault == sound && !slices.ContainsFunc(p.faults, func(f fault) bool { return f.column == "" || f.column == missing.column }) {
@@ -227,7 +227,7 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 			if hand := handOf(s); hand != "" {
 				c.SetText(id, hand)
 			} else {
-				p.neither(col, s, "left", "right")
+				p.notOneOf(col, s, "left", "right")
 			}
 		} else if p.printable(col, s) {
 			if id == catalogue.Mark {
@@ -239,7 +239,7 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 		if yes, ok := yesNo(s); ok {
 			c.SetAmount(id, yes)
 		} else {
-			p.neither(col, s, "yes", "no")
+			p.notOneOf(col, s, "yes", "no")
 		}
 	case catalogue.Date:
 		if days, f := dayOf(s); f != nil {
@@ -262,7 +262,7 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 	}
 	cell, err := unit.ParseCell(s, col.format)
 	if err != nil {
-		p.odd(col, s, err)
+		p.quantityFault(col, s, err)
 		return
 	}
 	if !p.sane(col, s, cell.Base) {

@@ -39,7 +39,7 @@ func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 			return false
 		}
 		text = c.Name
-		c.ID, repeats = p.aside(h, text, c.Row)
+		c.ID, repeats = p.idFromText(h, text, c.Row)
 	}
 	first := p.find(spot{id: c.ID}, true)
 	if first >= 0 && text != "" && (c.Setting == "" || p.placed[first].setting == "" || p.find(spot{c.ID, c.Setting}, false) >= 0) {
@@ -57,7 +57,7 @@ func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 			if c.Setting != "" {
 				what += " at the setting " + diag.Quote(c.Setting)
 			}
-			p.fault(h.idColumn(), read, fmt.Sprintf("%s stands in row %d of the same set already; expected another id, or another setting of an adjustable club", what, p.placed[same].row), "")
+			p.fault(h.first(idColumn, clubColumn, kindColumn), read, fmt.Sprintf("%s stands in row %d of the same set already; expected another id, or another setting of an adjustable club", what, p.placed[same].row), "")
 			return false
 		}
 		p.put(c, text, repeats)
@@ -71,7 +71,7 @@ func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 		f.lead, f.tail = c, c
 		s.Clubs = append(s.Clubs, c)
 	case f.lead.Kind != c.Kind:
-		p.fault(h.idColumn(), c.ID, fmt.Sprintf("the id %s is a %s in row %d and a %s here; expected one club at its settings", diag.Quote(c.ID), f.lead.Kind, f.lead.Row, c.Kind), "")
+		p.fault(h.first(idColumn, clubColumn, kindColumn), c.ID, fmt.Sprintf("the id %s is a %s in row %d and a %s here; expected one club at its settings", diag.Quote(c.ID), f.lead.Kind, f.lead.Row, c.Kind), "")
 		return false
 	default:
 		f.tail.Next = c
@@ -132,63 +132,63 @@ func (p *Parser) forget() {
 	}
 	clear(p.placed)
 	p.placed = p.placed[:0]
-	if p.asked {
-		p.asked = false
-		clear(p.stated)
-		clear(p.stood)
+	if p.collected {
+		p.collected = false
+		clear(p.statedIDs)
+		clear(p.firstFree)
 	}
 }
 
-// aside returns the id for rows that have none, made of their club's text: the text itself, or where a row of the set
-// states that for its id, wherever it stands, the text with the first number that is nobody's. That number, less one,
+// idFromText returns the id for rows that have none, made of their club's text: the text itself, or where a row of the set
+// states that for its id, wherever it stands, the text with the first number that no other id has. That number, less one,
 // is repeats. In a run of a set it is the text with the row.
-func (p *Parser) aside(h *head, text string, row int) (id string, repeats int) {
+func (p *Parser) idFromText(h *head, text string, row int) (id string, repeats int) {
 	if p.run {
 		return fmt.Sprintf("%s (row %d)", text, row), 0
 	}
 	if h.find(idColumn) < 0 {
 		return text, 0
 	}
-	if !p.asked {
-		p.ask(h)
+	if !p.collected {
+		p.collectIDs(h)
 	}
 	key := catalogue.Key(text)
-	if _, taken := p.stated[key]; !taken {
+	if _, taken := p.statedIDs[key]; !taken {
 		return text, 0
 	}
-	if n, ok := p.stood[key]; ok {
+	if n, ok := p.firstFree[key]; ok {
 		return numberedID(text, n), n
 	}
 	for n := 1; ; n++ {
-		if id := numberedID(text, n); p.nobodys(id) {
-			if p.stood == nil {
-				p.stood = map[string]int{}
+		if id := numberedID(text, n); p.unused(id) {
+			if p.firstFree == nil {
+				p.firstFree = map[string]int{}
 			}
-			p.stood[key] = n
+			p.firstFree[key] = n
 			return id, n
 		}
 	}
 }
 
-// ask notes which ids the rows of a set state.
-func (p *Parser) ask(h *head) {
-	p.asked = true
-	if p.stated == nil {
-		p.stated = map[string]struct{}{}
+// collectIDs notes which ids the rows of a set state.
+func (p *Parser) collectIDs(h *head) {
+	p.collected = true
+	if p.statedIDs == nil {
+		p.statedIDs = map[string]struct{}{}
 	}
 	faults, at := p.faults, h.find(idColumn)
 	p.faults = nil
 	for _, row := range p.rows {
 		if known := p.split(h, p.text[row.from:row.to], row.fault); at < known && p.cells[at] != "" {
-			p.stated[catalogue.Key(p.cells[at])] = struct{}{}
+			p.statedIDs[catalogue.Key(p.cells[at])] = struct{}{}
 		}
 	}
 	p.faults = faults
 }
 
-// nobodys reports whether no row has that id, stated or made up.
-func (p *Parser) nobodys(id string) bool {
-	_, taken := p.stated[catalogue.Key(id)]
+// unused reports whether no row has that id, stated or made up.
+func (p *Parser) unused(id string) bool {
+	_, taken := p.statedIDs[catalogue.Key(id)]
 	return !taken && p.find(spot{id: id}, true) < 0
 }
 
@@ -200,18 +200,8 @@ func (p *Parser) numbered(i int) string {
 	q := &p.placed[i]
 	for {
 		q.repeats++
-		if id := numberedID(q.id[:q.text], q.repeats); p.nobodys(id) {
+		if id := numberedID(q.id[:q.text], q.repeats); p.unused(id) {
 			return id
 		}
 	}
-}
-
-// idColumn returns the column that a fault of an id belongs to: that of the ids, or of the clubs.
-func (h *head) idColumn() *column {
-	for _, r := range []role{idColumn, clubColumn, kindColumn} {
-		if i := h.find(r); i >= 0 {
-			return &h.columns[i]
-		}
-	}
-	return &column{}
 }

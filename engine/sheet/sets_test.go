@@ -93,7 +93,7 @@ func TestManyRefused(t *testing.T) {
 		fmt.Fprintf(&b, "s%d,7i\n,8i\n", i)
 	}
 	sets, _, p := read(t, "m.csv", b.String(), testOptions(t))
-	if p != nil || len(sets) != 2000 || len(sets[0].Refused) != 2000 || len(sets[1].Refused) != most {
+	if p != nil || len(sets) != 2000 || len(sets[0].Refused) != 2000 || len(sets[1].Refused) != mostAgain {
 		t.Fatalf("%v, %d sets, %d and %d refused", p, len(sets), len(sets[0].Refused), len(sets[1].Refused))
 	}
 	if f := sets[1].Refused[0]; !f.Again || f.Club.Kind != catalogue.NoKind {

@@ -124,7 +124,7 @@ const (
 	manyNamed  = cells.Flaws + iota // a JSON line with one more name than a sheet may have
 	noSetName                       // the cell of the set is empty
 	oddSetName                      // or cannot be printed
-	comesBack                       // its set was given already
+	setAgain                        // its set was given already
 	manySets                        // its set is one too many
 	manyRows                        // its set has too many rows
 	tooHeavy                        // or too many bytes

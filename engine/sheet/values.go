@@ -59,7 +59,7 @@ func (p *Parser) repeats(c *club.Club, col *column, s string) {
 			p.fault(col, s, emptyPlace(s), "")
 			return
 		case err != nil:
-			p.odd(col, part, err)
+			p.quantityFault(col, part, err)
 			f := &p.faults[len(p.faults)-1]
 			f.read, f.message = s, fmt.Sprintf("reading %d of %d: %s", i+1, len(parts), f.message)
 			return

@@ -66,3 +66,30 @@ func FuzzCells(f *testing.F) {
 		}
 	})
 }
+
+// FuzzODS reads what stands in a sheet of an .ods spreadsheet, whatever it is: rows go down, cells go to the right, and
+// no cell is blank.
+func FuzzODS(f *testing.F) {
+	f.Add(`<table:table-row table:number-rows-repeated="2"><table:table-cell table:formula="of:=1"/><table:covered-table-cell office:value-type="date" office:date-value="2026-04-03"/></table:table-row>`)
+	f.Add(`<table:table-row><table:table-cell table:number-columns-repeated="3"><text:p>a<text:s text:c="9"/></text:p><text:p/></table:table-cell></table:table-row></table:table><table:table>`)
+	f.Fuzz(func(t *testing.T, rows string) {
+		source, trouble := Open("f.ods", zipped(t, "content.xml", content(rows)), UsualLimits)
+		if trouble != nil {
+			return
+		}
+		n := 0
+		for row := source.Next(); row != nil && n < 9999; row = source.Next() {
+			if row.Number <= n || row.Number > mostRows {
+				t.Fatalf("row %d comes after row %d", row.Number, n)
+			}
+			n = row.Number
+			column := -1
+			for _, c := range row.Cells {
+				if c.Column <= column || c.Column >= mostColumns || c.Text == "" && c.Sort == Text {
+					t.Fatalf("row %d: %+v comes after column %d", n, c, column)
+				}
+				column = c.Column
+			}
+		}
+	})
+}
