@@ -127,21 +127,20 @@ func dateFraction(s string) (fraction string, ok bool) {
 	return "", false
 }
 
+// flaws are what is wrong with a row as a whole that is not cut as it should be.
+var flaws = map[flaw]string{
+	cells.Unclosed:   "a cell opens with a quotation mark that has no end; expected one at the cell's end, and none before a cell (45-3/4\" for inches is fine)",
+	cells.AfterQuote: "text stands behind the closing quotation mark of a cell; expected the mark at the cell's end, and two of them for one within",
+	cells.TooLong:    "the row is longer than 64 KiB; expected one club, and short notes",
+	cells.NotObject:  `the line is no object; expected one club in braces, as in {"club": "7i", "length": "37 1/2 in", "by": "soled"}`,
+	cells.NotUTF8:    "the line holds a character that is not in UTF-8; save the sheet in UTF-8",
+	manyNamed:        "the line has one more name that the sheet did not have before, of more than 1,000; expected the names id, set, club, by and those of properties",
+}
+
 // flaw is the fault of a row as a whole.
 func (p *Parser) flaw(h *head, f flaw) fault {
-	switch f {
-	case cells.Unclosed:
-		return fault{message: "a cell opens with a quotation mark that has no end; expected one at the cell's end, and none before a cell (45-3/4\" for inches is fine)"}
-	case cells.AfterQuote:
-		return fault{message: "text stands behind the closing quotation mark of a cell; expected the mark at the cell's end, and two of them for one within"}
-	case cells.TooLong:
-		return fault{message: "the row is longer than 64 KiB; expected one club, and short notes"}
-	case cells.NotObject:
-		return fault{message: `the line is no object; expected one club in braces, as in {"club": "7i", "length": "37 1/2 in", "by": "soled"}`}
-	case manyNamed:
-		return fault{message: "the line has one more name that the sheet did not have before, of more than 1,000; expected the names id, set, club, by and those of properties"}
-	case cells.NotUTF8:
-		return fault{message: "the line holds a character that is not in UTF-8; save the sheet in UTF-8"}
+	if message, ok := flaws[f]; ok {
+		return fault{message: message}
 	}
 	column, set := p.setCell(h)
 	switch f {
@@ -231,18 +230,15 @@ func asRead(s string) string {
 		}
 		s = s[:cut] + "…"
 	}
-	if utf8.ValidString(s) {
-		return s
-	}
 	var b strings.Builder
-	for i := 0; i < len(s); {
-		c, n := utf8.DecodeRuneInString(s[i:])
+	for s != "" {
+		c, n := utf8.DecodeRuneInString(s)
 		if c == utf8.RuneError && n == 1 {
-			b.WriteString(diag.Visible(s[i : i+1]))
+			b.WriteString(diag.Visible(s[:n]))
 		} else {
-			b.WriteString(s[i : i+n])
+			b.WriteString(s[:n])
 		}
-		i += n
+		s = s[n:]
 	}
 	return b.String()
 }

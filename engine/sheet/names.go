@@ -183,7 +183,7 @@ func kindOf(words []string) (kind catalogue.Kind, number int, mark string) {
 			sort, digits = " #", w
 		case w == "°" || w == "deg":
 			sort = " °"
-		case marks[upper(w)]:
+		case marks[strings.ToUpper(w)]:
 			sort = " mark"
 		case wedgeWords[w] != "":
 			sort = " word"
@@ -198,7 +198,7 @@ func kindOf(words []string) (kind catalogue.Kind, number int, mark string) {
 	case " kind", " wedge":
 		return catalogue.KindOf(name), 0, ""
 	case " mark", " mark wedge":
-		return catalogue.Wedge, 0, upper(words[0])
+		return catalogue.Wedge, 0, strings.ToUpper(words[0])
 	case " word wedge":
 		return catalogue.Wedge, 0, wedgeWords[words[0]]
 	case " # kind", " kind #", " # wedge", " wedge #":
@@ -210,7 +210,7 @@ func kindOf(words []string) (kind catalogue.Kind, number int, mark string) {
 	case len(words) == 1 && words[0] == "d":
 		return catalogue.Driver, 0, ""
 	case len(words) == 2 && words[0] == "wedge" && len(words[1]) <= 3:
-		return catalogue.Wedge, 0, upper(words[1])
+		return catalogue.Wedge, 0, strings.ToUpper(words[1])
 	}
 	return catalogue.NoKind, 0, ""
 }
@@ -267,13 +267,4 @@ func unknownClub(s string, words []string) *fault {
 		}
 	}
 	return f
-}
-
-func upper(s string) string {
-	for i := 0; i < len(s); i++ {
-		if c := s[i]; 'a' <= c && c <= 'z' || c >= 0x80 {
-			return strings.ToUpper(s)
-		}
-	}
-	return s
 }

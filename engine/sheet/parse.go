@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/sheet/cells"
@@ -224,19 +225,19 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 	switch col.property.Sort {
 	case catalogue.Text:
 		if id == catalogue.Hand {
-			if hand := handOf(s); hand != "" {
+			if hand, ok := hands[strings.ToLower(s)]; ok {
 				c.SetText(id, hand)
 			} else {
 				p.notOneOf(col, s, "left", "right")
 			}
 		} else if p.printable(col, s) {
 			if id == catalogue.Mark {
-				s = upper(s)
+				s = strings.ToUpper(s)
 			}
 			c.SetText(id, s)
 		}
 	case catalogue.YesNo:
-		if yes, ok := yesNo(s); ok {
+		if yes, ok := truths[strings.ToLower(s)]; ok {
 			c.SetAmount(id, yes)
 		} else {
 			p.notOneOf(col, s, "yes", "no")

@@ -123,22 +123,18 @@ func methodOf(o Options, s string) (string, *fault) {
 
 // printable checks that a text has no character that cannot be printed.
 func (p *Parser) printable(col *column, s string) bool {
-	for i := 0; i < len(s); i++ {
-		if s[i]-' ' >= 0x7f-' ' {
-			if f := oddText(s); f != nil {
-				p.fault(col, s, f.message, f.hint)
-				return false
-			}
-			return true
-		}
+	plain := s[0] != '#' && s[0] != '='
+	for i := 0; plain && i < len(s); i++ {
+		plain = s[i]-' ' < 0x7f-' '
 	}
-	if s[0] == '#' || s[0] == '=' {
-		if f := oddText(s); f != nil {
-			p.fault(col, s, f.message, f.hint)
-			return false
-		}
+	if plain {
+		return true
 	}
-	return true
+	f := oddText(s)
+	if f != nil {
+		p.fault(col, s, f.message, f.hint)
+	}
+	return f == nil
 }
 
 // oddText returns what is wrong with a cell of text; nil where nothing is.
@@ -166,24 +162,8 @@ func dayOf(s string) (int, *fault) {
 	return 0, &fault{message: diag.Quote(s) + " is no day as it is written here; expected year, month and day, as in 2026-04-18"}
 }
 
-// yesNo reads a yes or a no as 1 or 0.
-func yesNo(s string) (float64, bool) {
-	switch strings.ToLower(s) {
-	case "yes", "y", "true", "1":
-		return 1, true
-	case "no", "n", "false", "0":
-		return 0, true
-	}
-	return 0, false
-}
+// truths are what a yes and a no may be written as, in small letters.
+var truths = map[string]float64{"yes": 1, "y": 1, "true": 1, "1": 1, "no": 0, "n": 0, "false": 0, "0": 0}
 
-// handOf returns "left" or "right"; "" for anything else.
-func handOf(s string) string {
-	switch strings.ToLower(s) {
-	case "left", "l", "lh":
-		return "left"
-	case "right", "r", "rh":
-		return "right"
-	}
-	return ""
-}
+// hands are what the hand of a club may be written as, in small letters.
+var hands = map[string]string{"left": "left", "l": "left", "lh": "left", "right": "right", "r": "right", "rh": "right"}

@@ -42,14 +42,13 @@ Exit codes: 0 all agree, 1 some disagree, 2 some cannot be compared, 3 a row cou
 not be read, or nothing could be done.`,
 		Example: `ferrule agree ada.csv ben.csv
 ferrule agree ada.csv ben.csv --of length --of lie`,
-		Args: exactly(2, "two sheets of clubs"),
+		Args: takes(2, 2, "two sheets of clubs"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.sheets = args
 			return runAgree(s, &o, done)
 		},
 	}
 	f := cmd.Flags()
-	f.SortFlags = false
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (methods)")
 	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
 	f.StringArrayVar(&o.of, "of", nil, "what to compare, repeatable (length)")

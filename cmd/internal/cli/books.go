@@ -20,7 +20,7 @@ func newBooksCmd(s *Streams) *cobra.Command {
 book is asked for, its name alone is enough.`,
 		Example: `ferrule books
 ferrule books equipment-rules`,
-		Args: atMost(1, "one name of a shipped book"),
+		Args: takes(0, 1, "one name of a shipped book"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) == 1 {
 				return runPrintBook(s, args[0])

@@ -64,7 +64,7 @@ a rule fails, 2 something is not measured, 3 a row could not be read, or nothing
 could be done.`,
 		Example: `ferrule build cutting.csv
 ferrule build cutting.csv --rules house.ferrule --target house-lengths`,
-		Args: exactly(1, "one cutting list"),
+		Args: takes(1, 1, "one cutting list"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			o.sheet = args[0]
 			if o.on == "" && cmd.Flags().Changed("on") {
@@ -74,7 +74,6 @@ ferrule build cutting.csv --rules house.ferrule --target house-lengths`,
 		},
 	}
 	f := cmd.Flags()
-	f.SortFlags = false
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (methods)")
 	f.StringVar(&o.target, "target", "", "the chart with the lengths of rows without a target-length")
 	f.StringVar(&o.by, "by", "", "the method of the targets in rows that name none")

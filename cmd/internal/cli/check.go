@@ -39,7 +39,7 @@ Exit codes: 0 everything passes, 1 something fails, 2 something is too close to
 call or not measured, 3 it could not be checked or a row could not be read.`,
 		Example: `ferrule check bags.csv
 ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
-		Args: atLeast(1, "a sheet of clubs"),
+		Args: takes(1, many, "a sheet of clubs"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			o.sheets = args
 			if o.on == "" && cmd.Flags().Changed("on") {
@@ -49,7 +49,6 @@ ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
 		},
 	}
 	f := cmd.Flags()
-	f.SortFlags = false
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (equipment-rules)")
 	f.StringVar(&o.on, "on", "", "the day of the check, as 2026-05-02 (today)")
 	f.StringArrayVar(&o.only, "only", nil, "judge by this rule alone, repeatable")
@@ -115,10 +114,12 @@ func (s *Streams) dayOf(on string) (book.Day, error) {
 }
 
 // knowsRules is an error where one of the names is no rule of the books.
-func (l *laws) knowsRules(only []string) error {
+func knowsRules(only []string, programs ...*engine.Program) error {
 	var names []string
-	for _, r := range l.Rules() {
-		names = append(names, r.Decl.Name.Text)
+	for _, p := range programs {
+		for _, r := range p.Rules() {
+			names = append(names, r.Decl.Name.Text)
+		}
 	}
 	for _, name := range only {
 		if !slices.Contains(names, name) {

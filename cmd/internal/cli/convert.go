@@ -33,29 +33,18 @@ Exit codes: 0 all were converted, 2 some could not be, for want of a measurement
 3 a row could not be read, or nothing could be done.`,
 		Example: `ferrule convert bags.csv --to plane-60
 ferrule convert bags.csv --to wall --explain full`,
-		Args: exactly(1, "one sheet of clubs"),
+		Args: takes(1, 1, "one sheet of clubs"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.sheet = args[0]
 			return runConvert(s, &o, done)
 		},
 	}
 	f := cmd.Flags()
-	f.SortFlags = false
 	f.StringVar(&o.to, "to", "", "the method that the lengths are wanted by")
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (methods)")
 	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
 	o.reporting.flags(cmd, "length", report.LengthFormats())
 	return cmd
-}
-
-// exactly asks for a number of arguments, saying what they are.
-func exactly(n int, what string) cobra.PositionalArgs {
-	return func(cmd *cobra.Command, args []string) error {
-		if err := atLeast(n, what)(cmd, args); err != nil {
-			return err
-		}
-		return atMost(n, what)(cmd, args)
-	}
 }
 
 func runConvert(s *Streams, o *convertOptions, done *outcome) error {

@@ -43,7 +43,7 @@ Exit codes: 0 the same judgements, 1 not, or not everything could be looked at,
 3 a mistake in a book or a row, or nothing could be done.`,
 		Example: `ferrule diff spring-2025.ferrule spring-2026.ferrule
 ferrule diff house.ferrule new.ferrule --clubs stock.csv --on 2026-05-02`,
-		Args: exactly(2, "two rule books, the older one first"),
+		Args: takes(2, 2, "two rule books, the older one first"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			o.old, o.new = args[0], args[1]
 			for _, name := range []string{"on", "by"} {
@@ -55,7 +55,6 @@ ferrule diff house.ferrule new.ferrule --clubs stock.csv --on 2026-05-02`,
 		},
 	}
 	f := cmd.Flags()
-	f.SortFlags = false
 	f.StringVar(&o.clubs, "clubs", "", "a sheet of clubs that are judged by both")
 	f.StringVar(&o.on, "on", "", "the day on which they are judged, as 2026-05-02 (today)")
 	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")

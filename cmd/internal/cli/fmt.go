@@ -12,6 +12,7 @@ import (
 	"ferrule/lang/format"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
+	"ferrule/rulesets"
 )
 
 // fmtOptions is what "fmt" was asked for.
@@ -33,7 +34,7 @@ its comments included, stays as it is.
 
 Exit codes: 0; with -l or -d 1 where a book would change; 3 where one has mistakes.`,
 		Example: "ferrule fmt -w house.ferrule",
-		Args:    atLeast(1, "a rule book"),
+		Args:    takes(1, many, "a rule book"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.books = args
 			return runFmt(s, &o, done)
@@ -81,7 +82,7 @@ func (s *Streams) bookText(name string) ([]byte, error) {
 		if err := knownBook(name); err != nil {
 			return nil, err
 		}
-		f, err := shipped().Open(name + ".ferrule")
+		f, err := rulesets.FS().Open(name + ".ferrule")
 		if err != nil {
 			return nil, err
 		}

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -17,7 +18,7 @@ func newHelpCmd(s *Streams) *cobra.Command {
 		Short: "tells of a command, or what an error code means",
 		Long: `Tells how a command is called; with the code of a mistake, "ferrule help bare-length",
 what it means, with an example and its mend.`,
-		Args: atMost(1, "a command or a code"),
+		Args: takes(0, 1, "a command or a code"),
 		RunE: func(cmd *cobra.Command, args []string) error { return runHelp(s, cmd.Root(), args) },
 	}
 }
@@ -106,7 +107,7 @@ func writeFlags(w io.Writer, cmd *cobra.Command) {
 			name = "-" + f.Shorthand + ", " + name
 		}
 		if f.Value.Type() != "bool" {
-			name += " " + placeholder(f.Name)
+			name += " " + cmp.Or(placeholders[f.Name], strings.ToUpper(f.Name))
 		}
 		names, says = append(names, name), append(says, f.Usage)
 		long = max(long, len(name))
@@ -120,27 +121,6 @@ func writeFlags(w io.Writer, cmd *cobra.Command) {
 	}
 }
 
-// placeholder is what stands for the value of an option in its help.
-func placeholder(name string) string {
-	switch name {
-	case "rules":
-		return "BOOK"
-	case "on":
-		return "DATE"
-	case "only":
-		return "RULE"
-	case "club":
-		return "ID"
-	case "set":
-		return "ID"
-	case "by", "to":
-		return "METHOD"
-	case "output":
-		return "FILE"
-	case "explain":
-		return "DEPTH"
-	case "like":
-		return "CLUB"
-	}
-	return strings.ToUpper(name)
-}
+// placeholders are what stands for the values of options in their help, where it is not the name of the option.
+var placeholders = map[string]string{"rules": "BOOK", "on": "DATE", "only": "RULE", "club": "ID", "set": "ID", "by": "METHOD",
+	"to": "METHOD", "output": "FILE", "explain": "DEPTH", "like": "CLUB"}

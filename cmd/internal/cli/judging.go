@@ -107,11 +107,8 @@ func (j *judging) run(done *outcome) error {
 // not be done whole.
 func (j *judging) afterword() {
 	j.streams.noteRefused(j.totals.RowsRefused)
-	for _, f := range j.faults {
-		j.streams.note("ferrule: %s", f)
-	}
-	for _, l := range j.large {
-		j.streams.note("ferrule: %s", l)
+	for _, what := range slices.Concat(j.faults, j.large) {
+		j.streams.note("ferrule: %s", what)
 	}
 	if more := j.totals.Tally.Conflicts - len(j.faults); more > 0 {
 		j.streams.note("ferrule: and %s; the report lists each", number(more, "more fault"))
@@ -307,7 +304,9 @@ func (w *worker) set(b *batch) {
 			if !narrowed || w.j.options.about(c.Subject) {
 				tally.Conflicts++
 				w.j.writer.Conflict(b.sheaf, c)
-				b.fault(c)
+				if len(b.faults) < maxFaults {
+					b.faults = append(b.faults, wording.Conflict(c))
+				}
 			}
 		},
 	})
@@ -336,13 +335,6 @@ func large(s *club.Set) string {
 	return of + s.Large + "; its rules about neighbours and about the whole set were not judged"
 }
 
-// fault notes that the books disagree with themselves.
-func (b *batch) fault(c *engine.Conflict) {
-	if len(b.faults) < maxFaults {
-		b.faults = append(b.faults, wording.Conflict(c))
-	}
-}
-
 // narrow notes which sets and clubs there are, and returns of the bag what the report is about.
 func (w *worker) narrow(b *batch) *club.Set {
 	o := w.j.options
@@ -358,11 +350,4 @@ func (w *worker) narrow(b *batch) *club.Set {
 		}
 	}
 	return &narrow
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return one
-	}
-	return many
 }

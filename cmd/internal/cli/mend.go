@@ -11,6 +11,7 @@ import (
 	"ferrule/lang/diag"
 	"ferrule/lang/load"
 	"ferrule/lang/source"
+	"ferrule/rulesets"
 )
 
 // maxRounds bounds how often the books are read again: one mend may uncover the next mistake.
@@ -23,7 +24,7 @@ func (s *Streams) mendBooks(names []string) (*load.Loaded, diag.List, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	loaded, list := load.Load(shipped(), roots)
+	loaded, list := load.Load(rulesets.FS(), roots)
 	told := map[string]string{} // by file
 	for changed, round := true, 0; changed && round < maxRounds; round++ {
 		changed = false
@@ -35,7 +36,7 @@ func (s *Streams) mendBooks(names []string) (*load.Loaded, diag.List, error) {
 			f := r.FS.(*folder)
 			before, had := f.texts[r.Path]
 			f.texts[r.Path] = []byte(text)
-			again, left := load.Load(shipped(), roots)
+			again, left := load.Load(rulesets.FS(), roots)
 			if len(left) >= len(list) {
 				if delete(f.texts, r.Path); had {
 					f.texts[r.Path] = before

@@ -28,7 +28,7 @@ func newNewCmd(s *Streams) *cobra.Command {
 in, into the folder, or into the current one. A file that is there already is never
 written over.`,
 		Example: "ferrule new shop",
-		Args:    atMost(1, "one folder"),
+		Args:    takes(0, 1, "one folder"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			dir := "."
 			if len(args) == 1 {

@@ -49,11 +49,10 @@ lengths by the rule's own method.
 Exit codes: 0, or 3 where the risk cannot be worked out.`,
 		Example: `ferrule risk --rules model-local-46 --rule longest-club-46 --by soled ` + exampleLike + `
 ferrule risk --rules model-local-46 --rule longest-club-46 --by plane-60 ` + exampleStock,
-		Args: atMost(0, "options alone"),
+		Args: takes(0, 0, "options alone"),
 		RunE: func(*cobra.Command, []string) error { return runRisk(s, &o) },
 	}
 	f := cmd.Flags()
-	f.SortFlags = false
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable")
 	f.StringVar(&o.rule, "rule", "", "the rule")
 	f.StringVar(&o.by, "by", "", "the method of the reading")
@@ -108,7 +107,7 @@ func runRisk(s *Streams, o *riskOptions) error {
 
 // ruleOf is the rule of that name, which must be one.
 func (l *laws) ruleOf(name string) (*book.Rule, error) {
-	if err := l.knowsRules([]string{name}); err != nil {
+	if err := knowsRules([]string{name}, l.Program); err != nil {
 		return nil, err
 	}
 	var found []*book.Rule

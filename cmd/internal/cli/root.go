@@ -166,21 +166,17 @@ func flagNames(cmd *cobra.Command) []string {
 	return names
 }
 
-// atLeast asks for arguments, saying what they are.
-func atLeast(n int, what string) cobra.PositionalArgs {
-	return func(cmd *cobra.Command, args []string) error {
-		if len(args) < n {
-			return mistake(cmd.Name()+" needs "+what, "ferrule help "+cmd.Name())
-		}
-		return nil
-	}
-}
+// many is more arguments than any call has.
+const many = 1 << 30
 
-// atMost bounds the arguments, saying what they may be.
-func atMost(n int, what string) cobra.PositionalArgs {
+// takes asks for so many arguments, saying what they are.
+func takes(least, most int, what string) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
-		if len(args) > n {
-			return mistake(cmd.Name()+" takes "+what+", not "+diag.Quote(args[n])+" as well", "ferrule help "+cmd.Name())
+		switch {
+		case len(args) < least:
+			return mistake(cmd.Name()+" needs "+what, "ferrule help "+cmd.Name())
+		case len(args) > most:
+			return mistake(cmd.Name()+" takes "+what+", not "+diag.Quote(args[most])+" as well", "ferrule help "+cmd.Name())
 		}
 		return nil
 	}

@@ -118,7 +118,7 @@ func (s *Streams) loadBooks(names []string) (*load.Loaded, diag.List, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	loaded, list := load.Load(shipped(), roots)
+	loaded, list := load.Load(rulesets.FS(), roots)
 	return loaded, list, nil
 }
 
@@ -150,8 +150,6 @@ func (s *Streams) loadMethods(rules []string, c colour, by string) (*engine.Prog
 	return p, knowsMethod(p, by)
 }
 
-func shipped() fs.FS { return rulesets.FS() }
-
 // laws are the rule books of a check, ready to judge.
 type laws struct {
 	*engine.Program
@@ -169,10 +167,10 @@ func (s *Streams) loadLaws(names []string, c colour, by string, only ...string) 
 	if err != nil {
 		return nil, err
 	}
-	loaded, list := load.Load(shipped(), roots)
+	loaded, list := load.Load(rulesets.FS(), roots)
 	extra := !list.HasErrors() && !knowsMethods(loaded)
 	if extra {
-		loaded, list = load.Load(shipped(), append(roots, load.Root{Path: "methods", Show: "methods"}))
+		loaded, list = load.Load(rulesets.FS(), append(roots, load.Root{Path: "methods", Show: "methods"}))
 	}
 	if s.diagnose(list, c) {
 		return nil, errTold
@@ -182,7 +180,7 @@ func (s *Streams) loadLaws(names []string, c colour, by string, only ...string) 
 	if extra {
 		l.measuring = engine.Compile(loaded.Roots[len(roots):], loaded.Schema)
 	}
-	if err := l.knowsRules(only); err != nil {
+	if err := knowsRules(only, l.Program); err != nil {
 		return nil, err
 	}
 	return l, knowsMethod(l.measuring, by)

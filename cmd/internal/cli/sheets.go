@@ -96,8 +96,10 @@ func (s *Streams) tell(p *sheet.Problem) {
 
 // noteRefused says that rows were refused, where some were.
 func (s *Streams) noteRefused(n int) {
-	if n > 0 {
-		s.note("ferrule: %s could not be read and %s; the report lists %s", number(n, "row"), plural(n, "was not judged", "were not judged"), plural(n, "it", "them"))
+	if n == 1 {
+		s.note("ferrule: 1 row could not be read and was not judged; the report lists it")
+	} else if n > 1 {
+		s.note("ferrule: %d rows could not be read and were not judged; the report lists them", n)
 	}
 }
 

@@ -5,11 +5,11 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"strings"
 	"sync"
 	"time"
 
 	"ferrule/lang/diag"
+	"ferrule/lang/unit"
 )
 
 // pageWidth is how many columns mistakes are wrapped to.
@@ -82,12 +82,7 @@ func (c colour) on(terminal bool) bool {
 }
 
 // choices lists words: "line, steps or full".
-func choices(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
-}
+func choices(words []string) string { return unit.Listed(words, "or") }
 
 // diagnose writes mistakes of rule books to the error stream. It reports whether
 // one of them is an error.

@@ -41,14 +41,13 @@ mistakes, or that could not be read.`,
 		Example: `ferrule test house.ferrule
 ferrule test house.ferrule --write
 ferrule test house.ferrule equipment-rules --format junit --output cases.xml`,
-		Args: atLeast(1, "a rule book"),
+		Args: takes(1, many, "a rule book"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.books = args
 			return runTest(s, &o, done)
 		},
 	}
 	f := cmd.Flags()
-	f.SortFlags = false
 	f.StringArrayVar(&o.only, "only", nil, "look at this rule alone, repeatable")
 	f.BoolVar(&o.write, "write", false, "add cases for what no case shows")
 	o.reporting.flags(cmd, "expectation", report.TestFormats())
@@ -83,8 +82,11 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 		t := tests(p, o.only)
 		tested = append(tested, t)
 	}
-	if err := testsRules(o.only, programs, done); err != nil || len(tested) == 0 {
+	if err := knowsRules(o.only, programs...); err != nil && !done.faulty { // else it may be in a book that could not be read
 		return err
+	}
+	if len(tested) == 0 {
+		return nil
 	}
 	out, err := s.openOutput(o.output)
 	if err != nil {
@@ -138,23 +140,6 @@ func tests(p *engine.Program, only []string) data.Tested {
 		}
 	}
 	return t
-}
-
-// testsRules is an error where a rule that was asked for is in none of the books. Where
-// books could not be read it may be in one of them.
-func testsRules(only []string, programs []*engine.Program, done *outcome) error {
-	var names []string
-	for _, p := range programs {
-		for _, r := range p.Rules() {
-			names = append(names, r.Decl.Name.Text)
-		}
-	}
-	for _, name := range only {
-		if !slices.Contains(names, name) && !done.faulty {
-			return mistake("no rule "+diag.Quote(name)+" is in the books"+didYouMean(name, names), "")
-		}
-	}
-	return nil
 }
 
 // noCases says that nothing was run of a book.

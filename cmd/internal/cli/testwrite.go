@@ -15,6 +15,7 @@ import (
 	"ferrule/lang/load"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
+	"ferrule/rulesets"
 )
 
 // addCases works out cases for what is missing and adds them at the end of the book's
@@ -69,7 +70,7 @@ func (s *Streams) tryCases(b *book.Book, made []trial.Made, c colour) (text stri
 		return "", nil, err
 	}
 	r := roots[0]
-	loaded, list := load.Load(shipped(), []load.Root{{FS: r.FS.(*folder).with(r.Path, []byte(text)), Path: r.Path, Show: r.Show}})
+	loaded, list := load.Load(rulesets.FS(), []load.Root{{FS: r.FS.(*folder).with(r.Path, []byte(text)), Path: r.Path, Show: r.Show}})
 	if list.HasErrors() {
 		s.diagnose(list, c)
 		return "", nil, mistake("nothing was written into "+quoted+": with the cases that were worked out it would have these mistakes", "")

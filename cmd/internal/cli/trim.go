@@ -43,14 +43,13 @@ after all, 2 something that is not measured stands in the way, 3 a row could not
 read, a set is too large to plan, or nothing could be done.`,
 		Example: `ferrule trim bags.csv --rules house.ferrule
 ferrule trim bags.csv --rules house.ferrule --grid "1/8 in" --extend "1/2 in"`,
-		Args: exactly(1, "one sheet of clubs"),
+		Args: takes(1, 1, "one sheet of clubs"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.sheet = args[0]
 			return runTrim(s, &o, done)
 		},
 	}
 	f := cmd.Flags()
-	f.SortFlags = false
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (equipment-rules)")
 	f.StringVar(&o.grid, "grid", "1/16 in", "cuts are whole multiples of it")
 	f.StringVar(&o.extend, "extend", "", "how much a club may be made longer at the most")

@@ -41,13 +41,12 @@ person has confirmed it.
 Exit codes: 0 nothing, or warnings only; 3 errors.`,
 		Example: `ferrule vet house.ferrule
 ferrule vet house.ferrule --write`,
-		Args: atLeast(1, "a rule book"),
+		Args: takes(1, many, "a rule book"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.books = args
 			return runVet(s, &o, done)
 		},
 	}
-	cmd.Flags().SortFlags = false
 	cmd.Flags().BoolVar(&o.fix, "fix", false, "mend in the files what can mean nothing else, such as a capital or ≤")
 	cmd.Flags().BoolVar(&o.write, "write", false, "add the clubs that show what was found as cases of the book")
 	o.reporting.flags(cmd, "", report.LengthFormats())

@@ -119,9 +119,4 @@ func (s *lines) long(size int) []byte {
 	}
 }
 
-func trimEOL(b []byte) []byte {
-	if n := len(b); n > 0 && b[n-1] == '\r' {
-		return b[:n-1]
-	}
-	return b
-}
+func trimEOL(b []byte) []byte { return bytes.TrimSuffix(b, []byte{'\r'}) }
