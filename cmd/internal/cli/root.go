@@ -5,7 +5,7 @@
 // root.go puts the commands together and says what is wrong with a call, exit.go
 // maps outcomes to exit codes, streams.go holds where text goes to, files.go what
 // is read, output.go where reports go and whole.go how files are written, rules.go loads rule books, sheets.go opens
-// sheets and judging.go takes them through the engine.
+// sheets, judging.go takes them through a check and run.go through the other commands.
 package cli
 
 import (
