@@ -57,7 +57,7 @@ func (p *Program) NewJudge(o Options) *Judge {
 	j := p.scratch()
 	j.all = o.All
 	for _, r := range p.rules {
-		if r.inForce(o.Day) && (o.Rules == nil || o.Rules(r.Rule)) {
+		if r.InForce(o.Day) && (o.Rules == nil || o.Rules(r.Rule)) {
 			j.rules = append(j.rules, r)
 		}
 	}
@@ -68,10 +68,6 @@ func (p *Program) NewJudge(o Options) *Judge {
 func (p *Program) scratch() *Judge {
 	return &Judge{program: p, most: maxSpent, run: machine{operands: map[string]any{}},
 		known: map[known]value.Value{}, selectors: map[*ast.Selector]*selector{}, subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
-}
-
-func (r *rule) inForce(day book.Day) bool {
-	return day == book.NoDay || (r.From == book.NoDay || r.From <= day) && (r.Until == book.NoDay || day <= r.Until)
 }
 
 // Sink takes what judging gives, in the order of the rules and, within a rule, of

@@ -140,7 +140,7 @@ func (p *Program) Rules() []*book.Rule {
 func (p *Program) NotInForce(on book.Day) []*book.Rule {
 	var out []*book.Rule
 	for _, r := range p.rules {
-		if !r.inForce(on) {
+		if !r.InForce(on) {
 			out = append(out, r.Rule)
 		}
 	}

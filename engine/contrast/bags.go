@@ -83,7 +83,7 @@ func (u *Comparison) eachBag() {
 	u.fill(members)
 }
 
-// done tells whether the search is over: there is a subject for each part, or no more bags are to be tried.
+// done reports whether the search is over: there is a subject for each part, or no more bags are to be tried.
 func (u *Comparison) done() bool {
 	return u.Cut || len(u.Best) == len(u.parts) || u.First && len(u.Best)+len(u.Mixed) > 0
 }

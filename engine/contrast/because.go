@@ -83,7 +83,7 @@ func difference(o, n saying) []What {
 	return out
 }
 
-// apart tells whether two values are at unlike distances from a limit, rounding aside.
+// apart reports whether two values are at unlike distances from a limit, rounding aside.
 func apart(value, limit, value2, limit2 engine.Amount) bool {
 	return limit.Known() != limit2.Known() || limit.Known() && unit.Compare(value.Base-limit.Base, value2.Base-limit2.Base) != 0
 }

@@ -33,7 +33,8 @@ type Books struct {
 	shopsAmount    bool                        // heads and allowances differ in more than how sure they are
 	movedAmount    bool                        // and so does a method that both know
 	common         []string                    // methods that both know
-	Spent          int                         // bags that were judged
+	Pay            func(work int) bool         // notes work and reports whether more may be done; nil where it is not counted
+	spent          int                         // bags that were judged
 }
 
 // NewBooks makes ready to hold rules of two programs, or of one, against each other.
@@ -100,7 +101,7 @@ func (d *Books) inForm(p Pair) (a, b book.RuleKey) {
 	return d.Written[p.Old], d.Written[p.New]
 }
 
-// measured tells whether rules that ask for lengths by a method may find others, because a
+// measured reports whether rules that ask for lengths by a method may find others, because a
 // method, a head or an allowance is another. Where both are decided simply it counts nothing how sure these are.
 func (d *Books) measured(p Pair) bool {
 	a, b := d.Written[p.Old], d.Written[p.New]

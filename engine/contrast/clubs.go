@@ -5,11 +5,8 @@ package contrast
 
 import (
 	"maps"
-	"math"
 	"slices"
 
-	"ferrule/engine"
-	"ferrule/engine/decide"
 	"ferrule/engine/space"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
@@ -180,8 +177,8 @@ func (u *Comparison) ways(a *space.Axis, d *space.Draft) []space.Draft {
 	return out
 }
 
-// concerned tells whether either rule may be about a club that is still to get readings of some axes. Where it is asked
-// whether one of these is measured at all, it may be.
+// concerned reports whether either rule may be about a club that is still to get readings of some axes. Where it is
+// asked whether one of these is measured at all, it may be.
 func (u *Comparison) concerned(d *space.Draft, rest []*space.Axis) bool {
 	for _, a := range u.asked {
 		if a == u.pivot || slices.Contains(rest, a) || u.kind != ast.OfClub && a.Free {
@@ -326,33 +323,9 @@ func (u *Comparison) roots(b space.Bag, d space.Draft, options []*space.Reading,
 				if n == nil || far.result == nil || n.Exception != far.result.Exception || !n.Value.Known() || !far.result.Value.Known() {
 					continue
 				}
-				x, y := u.edges(n), u.edges(far.result)
-				for k := range x {
-					f0, f1 := n.Value.Base-x[k], far.result.Value.Base-y[k]
-					if root := one.Amount - f0*step/(f1-f0); f1 != f0 && !math.IsNaN(root) && !math.IsInf(root, 0) {
-						out = append(out, root)
-					}
-				}
+				out = append(out, space.Crossings(one.Amount, step, sided(n), sided(far.result), u.decisions...)...)
 			}
 		}
-	}
-	return out
-}
-
-// edges are the values at which a verdict turns: limits, and limits of acceptance and rejection under the decisions
-// of both editions.
-func (u *Comparison) edges(r *engine.Result) []float64 {
-	l := limitsOf(r)
-	out := []float64{l.Lower, l.Upper}
-	for _, s := range u.sides {
-		if s.rule == nil || s.rule.Decision.Kind == ast.Simple || !r.Uncertainty.Known() {
-			out = append(out, math.NaN(), math.NaN(), math.NaN(), math.NaN())
-			continue
-		}
-		d := decide.Rule{Kind: space.KindOf[s.rule.Decision.Kind], Level: s.rule.Decision.Level}
-		p := d.Passing(l, r.Spread())
-		below, above := d.Failing(l, r.Spread())
-		out = append(out, p.Low, p.High, below, above)
 	}
 	return out
 }

@@ -29,6 +29,7 @@ const (
 	leastTried   = 500     // bags that are judged for each rule even then
 	lookFurther  = 600     // how far a better witness is looked for when there is one for each part; see pace
 	mostTogether = 400_000 // and for all rules of two editions
+	ofBag        = 25      // work of judging a bag
 	mostMembers  = 240     // different clubs of which bags are made
 	mostCopies   = 30      // clubs of a bag
 	mostReadings = 10      // of one property of a club
@@ -38,18 +39,19 @@ const (
 type Comparison struct {
 	*Books
 	*space.Walk
-	rules   Pair
-	parts   []What
-	sides   [2]*side
-	days    []window
-	by      []string // methods by which lengths are read, those that the rule asks for first
-	scope   []*space.Axis
-	free    []*space.Axis
-	asked   []*space.Axis // those of which it is asked whether they are measured
-	pivot   *space.Axis   // the property that is moved last, to where a verdict turns; nil for none
-	turning bool          // where verdicts turn is not known from the formulas alone
-	halves  bool          // readings may state a half-width
-	kind    ast.SubjectKind
+	rules     Pair
+	parts     []What
+	sides     [2]*side
+	days      []window
+	by        []string // methods by which lengths are read, those that the rule asks for first
+	scope     []*space.Axis
+	free      []*space.Axis
+	asked     []*space.Axis // those of which it is asked whether they are measured
+	pivot     *space.Axis   // the property that is moved last, to where a verdict turns; nil for none
+	turning   bool          // where verdicts turn is not known from the formulas alone
+	halves    bool          // readings may state a half-width
+	decisions []decide.Rule // of both editions
+	kind      ast.SubjectKind
 
 	First bool             // one difference is enough
 	Best  map[What][]shown // by part, the best last
@@ -97,6 +99,7 @@ func (d *Books) Compare(p Pair, parts []What) *Comparison {
 			continue
 		}
 		u.gather(s.rule)
+		u.decisions = append(u.decisions, space.DecisionOf(s.rule))
 		f := d.Written[s.rule]
 		lengths = lengths || len(f.Methods) > 0
 		unsure = unsure || s.rule.Decision.Kind != ast.Simple
@@ -137,7 +140,7 @@ func (d *Books) Compare(p Pair, parts []What) *Comparison {
 	return u
 }
 
-// openly tells whether the limits themselves pass in one edition alone: that shows on readings only that give a limit
+// openly reports whether the limits themselves pass in one edition alone: that shows on readings only that give a limit
 // exactly, which nobody can write down for every formula. Of counts they can be met.
 func openly(p Pair) bool {
 	if p.Old == nil || p.New == nil || p.Old.Value.Type().Dim == unit.Count {
@@ -218,9 +221,7 @@ func windows(p Pair) []window {
 	if len(all) == 0 {
 		return []window{{on: book.NoDay, old: p.Old != nil, new: p.New != nil}}
 	}
-	in := func(r *book.Rule, on book.Day) bool {
-		return r != nil && (r.From == book.NoDay || r.From <= on) && (r.Until == book.NoDay || on <= r.Until)
-	}
+	in := func(r *book.Rule, on book.Day) bool { return r != nil && r.InForce(on) }
 	slices.Sort(all)
 	var out []window
 	both := false
@@ -239,7 +240,7 @@ func windows(p Pair) []window {
 	return out
 }
 
-// Whole tells whether what was not found is not there.
+// Whole reports whether what was not found is not there.
 func (u *Comparison) Whole() bool {
 	return !u.Cut && !u.blind && !u.Inexact && !u.loose && !tooMany(u.counts()) && !u.hangs() && !(u.Repeats && slices.Contains(u.parts, Limit))
 }
@@ -266,8 +267,8 @@ func (u *Comparison) try(b space.Bag) bool {
 	if u.shift == shopMoved && !u.reaches(b) {
 		return true
 	}
-	u.Spent++
-	if u.tried++; u.tried > mostTried || u.Spent > mostTogether && u.tried > leastTried {
+	u.spent++
+	if u.tried++; u.tried > mostTried || u.spent > mostTogether && u.tried > leastTried || u.Books.Pay != nil && !u.Books.Pay(ofBag) {
 		u.Cut = true
 		return false
 	}

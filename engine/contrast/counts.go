@@ -12,7 +12,6 @@ import (
 	"ferrule/engine/space"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
-	"ferrule/lang/book"
 )
 
 const (
@@ -83,7 +82,7 @@ func (f *filling) one(b space.Bag) bool {
 	return f.try(b)
 }
 
-// about tells whether a rule of either edition may be about a club.
+// about reports whether a rule of either edition may be about a club.
 func (f *filling) about(d *space.Draft) bool {
 	for _, s := range f.sides {
 		if s.rule == nil || s.rule.Among.Decl == nil {
@@ -211,7 +210,7 @@ func numbersAt(counts []bagValue, c *class, alone bool) []int {
 	return out
 }
 
-// tooMany tells whether a count turns where no bag is laid out.
+// tooMany reports whether a count turns where no bag is laid out.
 func tooMany(counts []bagValue) bool {
 	return slices.ContainsFunc(counts, func(v bagValue) bool {
 		return slices.ContainsFunc(v.at, func(k float64) bool { return math.Abs(k) >= mostCounted })
@@ -336,58 +335,4 @@ func (u *Comparison) eachApart(a, b space.Draft, f func(a, b space.Draft) bool) 
 		}
 	}
 	return true
-}
-
-// pairSums are what a formula about a pair may come to, the properties of either club under names of their own; false
-// where it is no sum.
-func (u *Comparison) pairSums(e ast.Expr, info *book.Info, at ast.Position) ([]space.Sum, bool) {
-	if info.Constants[e] != nil {
-		return u.Sums(e, info, space.AnyPos)
-	}
-	switch e := e.(type) {
-	case *ast.Paren:
-		return u.pairSums(e.X, info, at)
-	case *ast.Unary:
-		x, ok := u.pairSums(e.X, info, at)
-		return space.Scaled(x, -1), ok && e.Op == ast.Neg
-	case *ast.Binary:
-		x, ok := u.pairSums(e.X, info, at)
-		y, ok2 := u.pairSums(e.Y, info, at)
-		if !ok || !ok2 {
-			return nil, false
-		}
-		return space.Product(e.Op, x, y)
-	case *ast.Call:
-		if e.Func.Text == "abs" {
-			x, ok := u.pairSums(e.Args[0], info, at)
-			return space.Few(append(x, space.Scaled(x, -1)...), ok)
-		}
-	case *ast.Step:
-		x, ok := u.pairSums(e.Of, info, ast.Second)
-		y, ok2 := u.pairSums(e.Of, info, ast.First)
-		if !ok || !ok2 || e.PerNumber {
-			return nil, false
-		}
-		if !e.Rise {
-			x, y = y, x
-		}
-		return space.Product(ast.Sub, x, y)
-	case *ast.Ref:
-		r := info.Refs[e]
-		if r == nil {
-			return nil, false
-		}
-		if e.Pos != ast.Here {
-			at = e.Pos
-		}
-		switch {
-		case r.Kind == book.RefLet:
-			return u.pairSums(r.Let.Decl.Value, r.Let.Book.Info, at)
-		case r.Kind == book.RefProperty && r.Property.Sort.Numeric() && at != ast.Here:
-			p := r.Property
-			p.Name = [...]string{ast.First: "first ", ast.Second: "second "}[at] + p.Name
-			return []space.Sum{{Terms: []space.Term{{Prop: p, Factor: 1}}}}, true
-		}
-	}
-	return nil, false
 }

@@ -43,7 +43,7 @@ func (d *Books) shifted(p Pair, parts []What) shift {
 	return nothingMoved
 }
 
-// reaches tells whether the head or an allowance of a club of a bag is another, and notes that there is such a club.
+// reaches reports whether the head or an allowance of a club of a bag is another, and notes that there is such a club.
 func (u *Comparison) reaches(b space.Bag) bool {
 	if !u.turnedUp(b) {
 		return false
@@ -75,10 +75,10 @@ func (u *Comparison) lies() {
 	}
 }
 
-// hangs tells whether lengths may be others on clubs of shapes and lies that were not tried.
+// hangs reports whether lengths may be others on clubs of shapes and lies that were not tried.
 func (u *Comparison) hangs() bool { return u.shift != nothingMoved && u.reached }
 
-// readOtherwise tells whether a length of a bag is read, or asked for, by a method that is another, or brought to one
+// readOtherwise reports whether a length of a bag is read, or asked for, by a method that is another, or brought to one
 // by another shop.
 func (u *Comparison) readOtherwise(b space.Bag) bool {
 	for _, s := range u.sides {

@@ -33,7 +33,7 @@ func (u *Comparison) whatIf(w window, b space.Bag) (whatIf, bool) {
 		}
 		b[0].LayInto(&s.club, s.program.Schema)
 		x.parts[i] = s.probe.Parts(s.rule, &s.club)
-		x.decisions[i] = decide.Rule{Kind: space.KindOf[s.rule.Decision.Kind], Level: s.rule.Decision.Level}
+		x.decisions[i] = space.DecisionOf(s.rule)
 		if x.parts[i].Faulty {
 			return x, false
 		}
@@ -73,7 +73,7 @@ func (x *whatIf) verdict(edition int, other What) decide.Verdict {
 	}).Verdict
 }
 
-// agree tells whether two exceptions come to the same.
+// agree reports whether two exceptions come to the same.
 func agree(a, b *engine.Lift) value.Truth {
 	if a.Exempt == b.Exempt && (a.Exempt || a.Limits == b.Limits) {
 		return value.True

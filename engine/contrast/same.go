@@ -50,7 +50,7 @@ func (d *Books) sameClubs(a, b book.Clubs) bool {
 // that may hold.
 type lifts struct{ hold, may []string }
 
-// sameExceptions tells whether the exceptions of two rules about clubs bring the same on every club.
+// sameExceptions reports whether the exceptions of two rules about clubs bring the same on every club.
 func (d *Books) sameExceptions(p Pair) bool {
 	if p.Old.Subject != ast.OfClub {
 		return false
@@ -85,7 +85,7 @@ func (d *Books) sameExceptions(p Pair) bool {
 	})
 }
 
-// onAll tells whether something holds for every club that a space tells apart; false too where that is not
+// onAll reports whether something holds for every club that a space tells apart; false too where that is not
 // known.
 func (d *Books) onAll(s *space.Space, holds func(old, new *club.Club) bool) bool {
 	if s.Bags || s.Repeats || len(s.Methods) > 0 && (d.shops || len(s.Methods) > 2) {

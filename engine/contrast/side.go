@@ -38,7 +38,7 @@ func newSide(p *engine.Program, probe *engine.Probe, r *book.Rule) *side {
 	return s
 }
 
-// covers tells whether the books know how a club's length is read, and that it can be read so.
+// covers reports whether the books know how a club's length is read, and that it can be read so.
 func (s *side) covers(d *space.Draft) bool {
 	if d.Method == "" {
 		return true
@@ -47,7 +47,7 @@ func (s *side) covers(d *space.Draft) bool {
 	return s.program.Method(d.Method) != nil && s.program.Covers(d.Method, &s.club) == nil
 }
 
-// legible tells whether a sheet with the clubs of a bag can be read with the books of the side.
+// legible reports whether a sheet with the clubs of a bag can be read with the books of the side.
 func (s *side) legible(b space.Bag) bool {
 	for i := range b {
 		d := &b[i]
@@ -78,6 +78,11 @@ func limitsOf(r *engine.Result) decide.Limits {
 		l.Upper, l.OpenUpper = r.Upper.Base, r.Open
 	}
 	return l
+}
+
+// sided is the value of a result with what it was held against.
+func sided(r *engine.Result) engine.Sided {
+	return engine.Sided{HasBound: true, Value: r.Value.Base, Spread: r.Spread(), Limits: limitsOf(r)}
 }
 
 // look has the rule judge a bag. What it gives holds until the next look.

@@ -42,7 +42,7 @@ func (u *Comparison) comparison(p book.Part, e *ast.Binary) {
 	before := u.Inexact
 	u.Part(p, false)
 	if _, _, ok := countBeside(p); ok {
-		u.Inexact = before // fill.go lays out every number
+		u.Inexact = before // counts.go lays out every number
 		return
 	}
 	for _, side := range [][2]book.Part{{p.In(e.X), p.In(e.Y)}, {p.In(e.Y), p.In(e.X)}} {
@@ -56,16 +56,16 @@ func (u *Comparison) comparison(p book.Part, e *ast.Binary) {
 			u.TurnsAt(of.Property, k.Base)
 		}
 	}
-	if u.Pos == space.AnyPos && p.In(e.X).Type().Kind == book.Number && u.pairTurns(e, p.Info) {
+	if u.Pos == space.AnyPos && p.In(e.X).Type().Kind == book.Number && u.pairTurns(p, e) {
 		u.Inexact = before
 	}
 }
 
 // pairTurns notes how far apart the two clubs of a pair stand where a comparison turns; false where that is
 // not a matter of one property.
-func (u *Comparison) pairTurns(e *ast.Binary, info *book.Info) bool {
-	x, ok := u.pairSums(e.X, info, ast.Here)
-	y, ok2 := u.pairSums(e.Y, info, ast.Here)
+func (u *Comparison) pairTurns(p book.Part, e *ast.Binary) bool {
+	x, ok := space.PairSums(p.In(e.X))
+	y, ok2 := space.PairSums(p.In(e.Y))
 	if !ok || !ok2 || len(x)*len(y) > space.MostSums {
 		return false
 	}

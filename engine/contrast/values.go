@@ -2,7 +2,7 @@ package contrast
 
 // This file tells which values of the whole bag the two editions of a rule rest on, in which part of it they stand, and
 // whether bags can be laid out that stand for all. They can where counts are compared with figures alone, and where a
-// rule holds one and the same value of a set against figures in both editions; fill.go lays them out. Everything else
+// rule holds one and the same value of a set against figures in both editions; counts.go lays them out. Everything else
 // is searched as well as it can be, but a search that finds nothing has then told nothing.
 
 import (
@@ -175,7 +175,7 @@ func (u *Comparison) hold() {
 	}
 }
 
-// oneValue tells whether a value of a set is the same in both editions: taken alike, of the same, of the same clubs.
+// oneValue reports whether a value of a set is the same in both editions: taken alike, of the same, of the same clubs.
 func (u *Comparison) oneValue(a, b *bagValue) bool {
 	if a == nil || b == nil {
 		return a == b
@@ -191,7 +191,7 @@ func (u *Comparison) oneValue(a, b *bagValue) bool {
 	return u.sameClubs(a.clubs, b.clubs)
 }
 
-// takes tells whether a value of the bag takes in a club.
+// takes reports whether a value of the bag takes in a club.
 func (u *Comparison) takes(v *bagValue, d *space.Draft, c *club.Club) value.Truth {
 	s := u.sides[v.edition]
 	d.LayInto(c, s.program.Schema)

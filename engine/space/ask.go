@@ -59,7 +59,7 @@ func (a *Search) Ask(rules ...*book.Rule) *Question {
 	return q
 }
 
-// bare tells whether what a rule requires is a bound on one property and nothing else.
+// bare reports whether what a rule requires is a bound on one property and nothing else.
 func (a *Search) bare(r *book.Rule) bool {
 	of := r.Value.Ref()
 	return of != nil && of.Kind == book.RefProperty && r.Bound != nil && len(a.Requires(r)) == 1
@@ -98,7 +98,7 @@ func (q *Question) Glance(d *Draft) []engine.Glance {
 	return out
 }
 
-// takes tells whether a rule may be about a club of which no more is known.
+// takes reports whether a rule may be about a club of which no more is known.
 func (q *Question) takes(r *book.Rule, d *Draft) bool {
 	d.LayInto(&q.club, q.Search.Program.Schema)
 	return slices.ContainsFunc(q.Axes, func(a *Axis) bool { return a.Absent }) || q.Probe.Takes(r.Among.Decl, r.Book.Info, &q.club) != value.False
@@ -199,31 +199,44 @@ func (q *Question) roots(d *Draft, options []*Reading, half float64) []float64 {
 			if a[i].Taken != b[i].Taken {
 				continue
 			}
-			decision := decide.Rule{Kind: KindOf[rule.Decision.Kind], Level: rule.Decision.Level}
-			for _, s := range [][2]engine.Sided{{a[i].Sided, b[i].Sided}, {a[i].Plain, b[i].Plain}} {
-				if !s[0].HasBound || !s[1].HasBound {
-					continue
-				}
-				x, y := edges(decision, s[0]), edges(decision, s[1])
-				for k := range x {
-					f0, f1 := s[0].Value-x[k], s[1].Value-y[k]
-					if root := one.Amount - f0*step/(f1-f0); f1 != f0 {
-						out = append(out, root)
-					}
-				}
-			}
+			out = append(out, Crossings(one.Amount, step, a[i].Sided, b[i].Sided, DecisionOf(rule))...)
+			out = append(out, Crossings(one.Amount, step, a[i].Plain, b[i].Plain, DecisionOf(rule))...)
 		}
 	}
 	return out
 }
 
-// sameBound tells whether two glances hold a value against the same.
+// sameBound reports whether two glances hold a value against the same.
 func sameBound(a, b engine.Glance) bool {
 	return a.Taken == b.Taken && a.Takes == b.Takes && a.HasBound == b.HasBound && a.Limits == b.Limits && a.Plain.Limits == b.Plain.Limits
 }
 
-var KindOf = map[ast.DecisionKind]decide.Kind{ast.Simple: decide.Simple, ast.GuardedAcceptance: decide.GuardedAcceptance,
+var kindOf = map[ast.DecisionKind]decide.Kind{ast.Simple: decide.Simple, ast.GuardedAcceptance: decide.GuardedAcceptance,
 	ast.GuardedRejection: decide.GuardedRejection, ast.ThreeWay: decide.ThreeWay}
+
+// DecisionOf returns how a rule decides.
+func DecisionOf(r *book.Rule) decide.Rule {
+	return decide.Rule{Kind: kindOf[r.Decision.Kind], Level: r.Decision.Level}
+}
+
+// Crossings returns the amounts at which a value meets something that its verdict turns at under some decisions. It is
+// given what the value is held against at an amount and at one a step beyond: in between both run straight.
+func Crossings(at, step float64, near, far engine.Sided, decisions ...decide.Rule) []float64 {
+	if !near.HasBound || !far.HasBound {
+		return nil
+	}
+	var out []float64
+	for _, d := range decisions {
+		x, y := edges(d, near), edges(d, far)
+		for k := range x {
+			f0, f1 := near.Value-x[k], far.Value-y[k]
+			if root := at - f0*step/(f1-f0); f1 != f0 && !math.IsNaN(root) && !math.IsInf(root, 0) {
+				out = append(out, root)
+			}
+		}
+	}
+	return out
+}
 
 // edges are the values at which a verdict may turn under a decision: limits, and limits of acceptance and
 // rejection.

@@ -387,14 +387,14 @@ func (a Sum) factor(name string) float64 {
 	return 0
 }
 
-// same tells whether two sums with a property turn at the same values of it.
+// same reports whether two sums with a property turn at the same values of it.
 func (a Sum) same(b Sum, name string) bool {
 	k := a.factor(name) / b.factor(name)
 	return len(a.Terms) == len(b.Terms) && unit.Compare(a.Fixed, k*b.Fixed) == 0 &&
 		!slices.ContainsFunc(a.Terms, func(t Term) bool { return unit.Compare(t.Factor, k*b.factor(t.Prop.Name)) != 0 })
 }
 
-// dust tells whether nothing but rounding is left of a sum, made from another.
+// dust reports whether nothing but rounding is left of a sum, made from another.
 func (a Sum) dust(of Sum) bool {
 	for _, t := range a.Terms {
 		if math.Abs(t.Factor) > 1e-12*math.Abs(of.Terms[0].Factor) {
@@ -504,7 +504,7 @@ func (w *Walk) Each(d *Draft, axes []*Axis, f func(*Draft) bool) bool {
 	return true
 }
 
-// Readable tells whether a club can have a reading of a property, and sets the method of its length.
+// Readable reports whether a club can have a reading of a property, and sets the method of its length.
 func (w *Walk) Readable(a *Axis, d *Draft) bool {
 	if !a.Prop.ByMethod && a.Prop.Method == "" {
 		return true

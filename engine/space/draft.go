@@ -108,7 +108,7 @@ func Settled(amount float64, p catalogue.Property, u *unit.Unit) (text string, e
 	return text, exact, math.Abs(exact-amount) <= 1e-8*max(1, math.Abs(amount))
 }
 
-// Plausible tells whether any bench could read an amount of a property: a length or a mass is not below
+// Plausible reports whether any bench could read an amount of a property: a length or a mass is not below
 // nothing, whatever a sheet may hold.
 func Plausible(p catalogue.Property, amount float64) bool {
 	return amount >= 0 || p.Sort == catalogue.Angle || p.Sort == catalogue.SwingWeight || p.Sort == catalogue.Date

@@ -53,7 +53,7 @@ func NewSpace() *Space {
 		Marks: map[catalogue.Kind][]string{}, seen: map[any]bool{}}
 }
 
-// Whole tells whether what is not found in the space is not there.
+// Whole reports whether what is not found in the space is not there.
 func (s *Space) Whole() bool { return !s.Inexact && !s.Bags && !s.Repeats }
 
 // Rule gathers all that a rule speaks of.
@@ -181,8 +181,8 @@ func (s *Space) bound(b *book.Bound, value book.Part) {
 	for _, p := range b.Parts() {
 		s.Part(p, true)
 	}
-	x, ok := s.Sums(value.Expr, value.Info, s.Pos)
-	y, ok2 := s.ends(b, s.Pos)
+	x, ok := s.Sums(value)
+	y, ok2 := s.ends(b)
 	if !ok || !ok2 || len(x)*len(y) > MostSums {
 		s.Inexact = true
 		return
@@ -334,10 +334,10 @@ func (s *Space) Compare(x, y ast.Expr, info *book.Info) {
 	if s.words(x, y, info) || s.words(y, x, info) {
 		return
 	}
-	a, ok := s.Sums(x, info, s.Pos)
+	a, ok := s.Sums(book.Part{Expr: x, Info: info})
 	b, ok2 := []Sum{{}}, true
 	if y != nil {
-		b, ok2 = s.Sums(y, info, s.Pos)
+		b, ok2 = s.Sums(book.Part{Expr: y, Info: info})
 	}
 	if !ok || !ok2 || len(a)*len(b) > MostSums {
 		s.Inexact = true

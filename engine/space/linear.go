@@ -48,78 +48,108 @@ next:
 // AnyPos is either club of a pair.
 const AnyPos ast.Position = -1
 
+// toldApart is both clubs of a pair, each by itself: a property has to say of which of them it is.
+const toldApart ast.Position = -2
+
 // MostSums bounds how many sums one formula may stand for.
 const MostSums = 256
 
-// Sums are what a formula may come to, one sum for each row of a chart and each branch of an "if" in
-// it; false where it is no sum.
-func (s *Space) Sums(e ast.Expr, info *book.Info, pos ast.Position) ([]Sum, bool) {
-	if c := info.Constants[e]; c != nil {
+// Sums are what a formula may come to, one sum for each row of a chart and each branch of an "if" in it; false where it
+// is no sum.
+func (s *Space) Sums(p book.Part) ([]Sum, bool) { return sums(p, s.Pos) }
+
+// PairSums are what a formula about a pair may come to, the properties of either club under names of their own; false
+// where it is no sum, and where something chooses between several.
+func PairSums(p book.Part) ([]Sum, bool) { return sums(p, toldApart) }
+
+// sums are what a formula at a position may come to. First, Second and toldApart are those of a pair whose clubs are
+// told apart.
+func sums(p book.Part, at ast.Position) ([]Sum, bool) {
+	if c := p.Constant(); c != nil {
 		return []Sum{{Fixed: c.Base}}, true
 	}
-	switch e := e.(type) {
+	apart := at != ast.Here && at != AnyPos
+	switch e := p.Expr.(type) {
 	case *ast.Paren:
-		return s.Sums(e.X, info, pos)
+		return sums(p.In(e.X), at)
 	case *ast.DateLit:
 		d, _ := book.ParseDay(e.Date)
 		return []Sum{{Fixed: float64(d)}}, true
 	case *ast.Unary:
-		x, ok := s.Sums(e.X, info, pos)
-		return Scaled(x, -1), ok && e.Op == ast.Neg
+		x, ok := sums(p.In(e.X), at)
+		return scaled(x, -1), ok && e.Op == ast.Neg
 	case *ast.Ref:
-		return s.refSums(e, info, pos)
+		return refSums(p, e, at)
 	case *ast.If:
-		x, ok := s.Sums(e.Then, info, pos)
-		y, ok2 := s.Sums(e.Else, info, pos)
-		return Few(append(x, y...), ok && ok2)
+		x, ok := sums(p.In(e.Then), at)
+		y, ok2 := sums(p.In(e.Else), at)
+		return few(append(x, y...), ok && ok2 && !apart)
 	case *ast.Call:
 		var out []Sum
 		for _, a := range e.Args {
-			x, ok := s.Sums(a, info, pos)
-			if !ok {
+			x, ok := sums(p.In(a), at)
+			if !ok || apart && e.Func.Text != "abs" {
 				return nil, false
 			}
 			out = append(out, x...)
 			if e.Func.Text == "abs" {
-				out = append(out, Scaled(x, -1)...)
+				out = append(out, scaled(x, -1)...)
 			}
 		}
-		return Few(out, true)
+		return few(out, true)
+	case *ast.Step:
+		x, ok := sums(p.In(e.Of), ast.Second)
+		y, ok2 := sums(p.In(e.Of), ast.First)
+		if !apart || !ok || !ok2 || e.PerNumber {
+			return nil, false
+		}
+		if !e.Rise {
+			x, y = y, x
+		}
+		return product(ast.Sub, x, y)
 	case *ast.Binary:
-		x, ok := s.Sums(e.X, info, pos)
-		y, ok2 := s.Sums(e.Y, info, pos)
+		x, ok := sums(p.In(e.X), at)
+		y, ok2 := sums(p.In(e.Y), at)
 		if !ok || !ok2 {
 			return nil, false
 		}
-		return Product(e.Op, x, y)
+		return product(e.Op, x, y)
 	}
 	return nil, false
 }
 
-func (s *Space) refSums(e *ast.Ref, info *book.Info, pos ast.Position) ([]Sum, bool) {
-	ref := info.Refs[e]
-	if ref == nil || pos != AnyPos && e.Pos != pos && e.Pos != ast.Here {
+// pairNames lead the names of the properties of either club of a pair.
+var pairNames = map[ast.Position]string{ast.First: "first ", ast.Second: "second "}
+
+func refSums(p book.Part, e *ast.Ref, at ast.Position) ([]Sum, bool) {
+	ref := p.Info.Refs[e]
+	if ref == nil || at == ast.Here && e.Pos != ast.Here {
 		return nil, false
+	}
+	apart := at != ast.Here && at != AnyPos
+	if apart && e.Pos != ast.Here {
+		at = e.Pos
 	}
 	switch ref.Kind {
 	case book.RefLet:
-		return s.Sums(ref.Let.Decl.Value, ref.Let.Book.Info, pos)
+		return sums(ref.Let.Part(), at)
 	case book.RefChart:
 		out := make([]Sum, len(ref.Chart.Values))
 		for i, v := range ref.Chart.Values {
 			out[i].Fixed = v.Base
 		}
-		return Few(out, true)
+		return few(out, !apart)
 	case book.RefProperty:
-		p := ref.Property
-		ok := p.Sort.Numeric() || p.Sort == catalogue.Date
-		return []Sum{{Terms: []Term{{p, 1}}}}, ok
+		of := ref.Property
+		ok := of.Sort.Numeric() || of.Sort == catalogue.Date
+		of.Name = pairNames[at] + of.Name
+		return []Sum{{Terms: []Term{{of, 1}}}}, ok && at != toldApart
 	}
 	return nil, false
 }
 
-// Product is what two formulas come to under an operator.
-func Product(op ast.Op, x, y []Sum) ([]Sum, bool) {
+// product is what two formulas come to under an operator.
+func product(op ast.Op, x, y []Sum) ([]Sum, bool) {
 	if len(x)*len(y) > MostSums {
 		return nil, false
 	}
@@ -145,9 +175,9 @@ func Product(op ast.Op, x, y []Sum) ([]Sum, bool) {
 	return out, true
 }
 
-func Few(x []Sum, ok bool) ([]Sum, bool) { return x, ok && len(x) <= MostSums }
+func few(x []Sum, ok bool) ([]Sum, bool) { return x, ok && len(x) <= MostSums }
 
-func Scaled(x []Sum, k float64) []Sum {
+func scaled(x []Sum, k float64) []Sum {
 	out := make([]Sum, len(x))
 	for i := range x {
 		out[i] = Sum{}.Plus(x[i], k)
@@ -156,7 +186,7 @@ func Scaled(x []Sum, k float64) []Sum {
 }
 
 // ends are the sums that the ends of a bound come to; false where one is no sum.
-func (s *Space) ends(b *book.Bound, pos ast.Position) ([]Sum, bool) {
+func (s *Space) ends(b *book.Bound) ([]Sum, bool) {
 	var out []Sum
 	for _, side := range []struct {
 		end     *book.End
@@ -165,18 +195,18 @@ func (s *Space) ends(b *book.Bound, pos ast.Position) ([]Sum, bool) {
 		if side.end == nil {
 			continue
 		}
-		at, ok := s.Sums(side.end.At.Expr, side.end.At.Info, pos)
+		at, ok := s.Sums(side.end.At)
 		for _, w := range b.Widen {
-			by, ok2 := s.Sums(w.Expr, w.Info, pos)
+			by, ok2 := s.Sums(w)
 			if !ok || !ok2 {
 				return nil, false
 			}
-			at, ok = Product(side.outward, at, by)
+			at, ok = product(side.outward, at, by)
 		}
 		if !ok {
 			return nil, false
 		}
 		out = append(out, at...)
 	}
-	return Few(out, true)
+	return few(out, true)
 }

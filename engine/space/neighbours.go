@@ -3,6 +3,7 @@ package space
 // This file lays out pairs of clubs for rules about neighbours, and says which clubs a rule may be about.
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 
@@ -13,8 +14,8 @@ import (
 	"ferrule/lang/unit"
 )
 
-// MostPairs bounds how many pairs are judged for one rule.
-const MostPairs = 20_000
+// mostPairs bounds how many pairs are laid out for one rule.
+const mostPairs = 20_000
 
 // SortedBy returns the property that neighbours are sorted by; false where that is a number or a formula.
 func SortedBy(r *book.Rule) (p catalogue.Property, ok bool) {
@@ -53,13 +54,36 @@ func (a *Search) Neighbours(r *book.Rule) (members []Draft, whole bool) {
 		}
 		w.Each(&d, s.Axes, func(d *Draft) bool {
 			members = append(members, *d)
-			return len(members) <= MostPairs
+			return len(members) <= mostPairs
 		})
 	}
 	return members, whole && !w.Cut
 }
 
-// mixed tells whether a comparison of a condition holds the two clubs of a pair against each other.
+// EachPair calls f with each two clubs that may be neighbours for a rule, either way about where they are sorted. whole
+// reports that they stand for all pairs.
+func (a *Search) EachPair(r *book.Rule, f func(Bag)) (whole bool) {
+	members, whole := a.Neighbours(r)
+	tried := 0
+	for i := range members {
+		for k := range members {
+			if tried++; tried > mostPairs {
+				a.Leave(fmt.Sprintf("too many combinations to look at all pairs of %s: the first %d were looked at", r.Decl.Name.Text, mostPairs))
+				return false
+			}
+			if !a.Pay(20 + 2*a.CostOf(r)) {
+				return false
+			}
+			f(Bag{members[i], a.Apart(r, &members[i], members[k])})
+			if above := a.Above(r, &members[i], members[k]); above != nil {
+				f(Bag{members[i], *above})
+			}
+		}
+	}
+	return whole
+}
+
+// mixed reports whether a comparison of a condition holds the two clubs of a pair against each other.
 func mixed(e ast.Expr) bool {
 	found := false
 	ast.Walk(e, func(n ast.Expr) bool {
@@ -122,12 +146,12 @@ func more(d Draft, r *Reading, amount, steps float64) Draft {
 	return d
 }
 
-// MayTake tells whether a rule may be about a club of which no more is known than its kind, number and mark.
+// MayTake reports whether a rule may be about a club of which no more is known than its kind, number and mark.
 func (a *Search) MayTake(r *book.Rule, d Draft) bool {
 	return a.MayBe(r.Among.Decl, r.Book.Info, d)
 }
 
-// MayBe tells whether a selector may take such a club.
+// MayBe reports whether a selector may take such a club.
 func (a *Search) MayBe(sel *ast.Selector, info *book.Info, d Draft) bool {
 	asks := false
 	ast.Walk(sel.Where, func(e ast.Expr) bool {

@@ -84,7 +84,7 @@ type spoken struct {
 // Witness reads a bag as a sheet and has it judged by some rules on a day. ok is false where a row would
 // be refused. The subject is the one club, the set, or the first pair that the first rule is about.
 func (a *Search) Witness(b Bag, on book.Day, rules ...*book.Rule) (*Witness, bool) {
-	a.Pay(150 + 20*len(b) + a.Size/100)
+	a.Pay(150 + (20+a.CostOf(rules...))*len(b) + a.Size/100)
 	set, ok := Read(a.Program, b)
 	if !ok {
 		return nil, false

@@ -186,7 +186,7 @@ func borneOut(p *engine.Program, f vet.Finding) (why string) {
 	return why
 }
 
-// sameClubs tells whether the clubs of a bag are those of a witness.
+// sameClubs reports whether the clubs of a bag are those of a witness.
 func sameClubs(f vet.Finding, hand string, lofts map[int]float64) bool {
 	for _, row := range f.Witness.Rows {
 		n := 0

@@ -35,7 +35,7 @@ func largeBook() string {
 func BenchmarkLargeBook(b *testing.B) {
 	p, book := loaded(b, largeBook())
 	for b.Loop() {
-		vet.Book(p, book)
+		vet.Book(b.Context(), p, book)
 	}
 }
 
@@ -47,6 +47,6 @@ func BenchmarkOverlapping(b *testing.B) {
 	}
 	p, book := loaded(b, text.String())
 	for b.Loop() {
-		vet.Book(p, book)
+		vet.Book(b.Context(), p, book)
 	}
 }

@@ -51,7 +51,7 @@ func TestBrokenBooks(t *testing.T) {
 			if list.HasErrors() {
 				faulty++
 			}
-			for _, f := range vet.Book(engine.Compile([]*book.Book{b}, l.Schema), b).List {
+			for _, f := range vet.Book(t.Context(), engine.Compile([]*book.Book{b}, l.Schema), b).List {
 				found++
 				for _, v := range verdictsOf(f.Witness) {
 					for _, d := range list {

@@ -26,8 +26,7 @@ const (
 	mostCount = 60      // clubs of one sort that are tried in a set
 	mostSteps = 100_000 // choices that are tried for some rules
 
-	mostCountedTogether = 8    // rules that are looked at more than two at a time
-	mostCounts          = 1000 // pairs of rules
+	mostCountedTogether = 8 // rules that are looked at more than two at a time
 )
 
 // counts looks at the rules on counts that have no exceptions and figures for limits.
@@ -39,7 +38,6 @@ func (a *analyst) counts() {
 		}
 	}
 	told := map[string]bool{}
-	pairs := 0
 	for i, r := range rules {
 		if i < mostCountedTogether {
 			for k := range rules[:i+1] {
@@ -47,8 +45,7 @@ func (a *analyst) counts() {
 			}
 		}
 		for _, t := range rules[:i] {
-			if pairs++; pairs > mostCounts {
-				a.Leave(fmt.Sprintf("too many rules on counts to look at all: the first %d pairs were looked at", mostCounts))
+			if !a.Pay(1) {
 				return
 			}
 			if i >= mostCountedTogether {

@@ -3,7 +3,9 @@ package vet_test
 // This file loads books and has them analysed, for all tests, and runs the examples of the codes.
 
 import (
+	"context"
 	"fmt"
+	"strings"
 	"testing"
 	"testing/fstest"
 
@@ -37,7 +39,8 @@ func loaded(t testing.TB, text string) (*engine.Program, *book.Book) {
 // analysed is what the analysis finds in a text.
 func analysed(t testing.TB, text string) vet.Findings {
 	t.Helper()
-	return vet.Book(loaded(t, text))
+	p, b := loaded(t, text)
+	return vet.Book(t.Context(), p, b)
 }
 
 // said is a finding with its witness, on one line.
@@ -86,7 +89,7 @@ func TestShippedBooks(t *testing.T) {
 		if len(list) > 0 {
 			t.Fatal(list)
 		}
-		found := vet.Book(engine.Compile(l.Roots, l.Schema), l.Roots[0])
+		found := vet.Book(t.Context(), engine.Compile(l.Roots, l.Schema), l.Roots[0])
 		for _, f := range found.List {
 			t.Errorf("%s: %s", name, said(f))
 		}
@@ -97,4 +100,17 @@ func TestShippedBooks(t *testing.T) {
 }
 
 // bookOf analyses a book.
-func bookOf(p *engine.Program, b *book.Book) vet.Findings { return vet.Book(p, b) }
+func bookOf(p *engine.Program, b *book.Book) vet.Findings {
+	return vet.Book(context.Background(), p, b)
+}
+
+// A look that is cancelled ends, and says that it is not whole.
+func TestCancelled(t *testing.T) {
+	p, b := loaded(t, largeBook())
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	found := vet.Book(ctx, p, b)
+	if len(found.List) > 0 || len(found.LeftOut) != 1 || !strings.Contains(found.LeftOut[0], "broken off") {
+		t.Errorf("found %d, left out %q", len(found.List), found.LeftOut)
+	}
+}

@@ -77,7 +77,7 @@ func (a *analyst) numbersBetween(f family, rules []*book.Rule, told map[string]b
 	}
 }
 
-// plainList tells whether nothing but its list decides which clubs a rule is about: an except or a condition leaves
+// plainList reports whether nothing but its list decides which clubs a rule is about: an except or a condition leaves
 // clubs out on purpose.
 func (a *analyst) plainList(r *book.Rule) bool {
 	var plain func(c book.Clubs) bool
@@ -107,7 +107,7 @@ func (a *analyst) kindsBetween(f family, rules []*book.Rule, told map[string]boo
 	}
 }
 
-// coversKind tells whether one of some rules may be about some club of a kind.
+// coversKind reports whether one of some rules may be about some club of a kind.
 func (a *analyst) coversKind(rules []*book.Rule, k catalogue.Kind) bool {
 	for _, r := range rules {
 		s := a.study(r)
@@ -118,7 +118,7 @@ func (a *analyst) coversKind(rules []*book.Rule, k catalogue.Kind) bool {
 	return false
 }
 
-// byKinds tells whether rules part the kinds between them: each is about kinds that no other with limits on the same
+// byKinds reports whether rules part the kinds between them: each is about kinds that no other with limits on the same
 // sides is about.
 func (a *analyst) byKinds(rules []*book.Rule) bool {
 	for _, k := range carried {

@@ -2,8 +2,8 @@ package vet
 
 // This file finds, among the clubs of a stock, a bag that some rules on one property leave no room. What rules ask of
 // two clubs that stand beside each other they ask only where no club of the bag stands between them. So the rules make
-// a graph of constraints on all the clubs, each with the clubs that may not be in the bag with it, and the bag is looked
-// for as a ring of them, none of whose clubs stands in the way of another's.
+// a graph of constraints on all the clubs, each with the clubs that may not be in the bag with it, and the bag is
+// looked for as a ring of them, none of whose clubs stands in the way of another's.
 
 import (
 	"fmt"
@@ -52,10 +52,7 @@ func (s *ringSearch) graph(stock space.Bag, labels []int) *graph {
 			}
 		}
 	}
-	cost := 0 // of judging a club
-	for _, l := range labels {
-		cost += s.CostOf(s.rules[l].rule)
-	}
+	cost := s.costOf(labels)
 	if !w.Pay(cost * len(stock)) {
 		return w
 	}

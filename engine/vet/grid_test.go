@@ -325,7 +325,7 @@ func overlap(r, t *book.Rule) bool {
 	return !before(r.Until, t.From) && !before(t.Until, r.From)
 }
 
-// spans tells whether r is in force whenever t is.
+// spans reports whether r is in force whenever t is.
 func spans(r, t *book.Rule) bool {
 	return (r.From == book.NoDay || t.From != book.NoDay && r.From <= t.From) && (r.Until == book.NoDay || t.Until != book.NoDay && t.Until <= r.Until)
 }

@@ -71,7 +71,6 @@ func (a *analyst) unshown(r *book.Rule) {
 
 // pairExceptions looks at the exceptions of a rule about neighbours.
 func (a *analyst) pairExceptions(r *book.Rule) {
-	members, whole := a.Neighbours(r)
 	on, _ := space.Together(r)
 	holds := map[*ast.Unless]bool{}
 	clashes := map[[2]*ast.Unless]space.Bag{}
@@ -103,26 +102,7 @@ func (a *analyst) pairExceptions(r *book.Rule) {
 			},
 		})
 	}
-	tried := 0
-	for i := range members {
-		for k := range members {
-			if tried++; tried > space.MostPairs {
-				a.Leave(fmt.Sprintf("too many combinations to look at all pairs of %s: the first %d were looked at", r.Decl.Name.Text, space.MostPairs))
-			}
-			if tried > space.MostPairs || !a.Pay(20) {
-				whole = false
-				break
-			}
-			b := space.Bag{members[i], a.Apart(r, &members[i], members[k])}
-			look(b)
-			if above := a.Above(r, &members[i], members[k]); above != nil { // the other way about
-				look(space.Bag{members[i], *above})
-			}
-		}
-		if !whole && tried > 0 && (tried > space.MostPairs || a.Budget <= 0) {
-			break
-		}
-	}
+	whole := a.EachPair(r, look)
 	for i, u := range r.Decl.Unless {
 		for _, t := range r.Decl.Unless[:i] {
 			b, ok := clashes[[2]*ast.Unless{t, u}]
@@ -156,8 +136,8 @@ func (a *analyst) disagreement(r *book.Rule, t, u *ast.Unless, b space.Bag, on b
 }
 
 const (
-	mostSets  = 4000 // bags that are judged for one rule
-	mostAlike = 20   // clubs of one sort in them
+	mostSorts = 4000 // clubs of which sets are made
+	mostAlike = 20   // clubs of one sort in a set
 )
 
 // setExceptions looks for two exceptions of a rule about sets that hold for one set and disagree: in sets of clubs of
@@ -183,23 +163,18 @@ func (a *analyst) setExceptions(r *book.Rule) {
 	}
 	var members []space.Draft
 	for d := range a.Walk(s, s.Axes).All() {
-		if members = append(members, *d); len(members) == mostSets {
+		if members = append(members, *d); len(members) == mostSorts {
 			break
 		}
 	}
 	on, _ := space.Together(r)
 	told := map[[2]*ast.Unless]bool{}
 	j := a.Program.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
-	left := mostSets
 	for i, one := range members {
 		for _, two := range members[:i+1] {
 			for n := 1; n <= copies; n++ {
 				for m := 0; m <= copies; m++ {
-					if left--; left < 0 {
-						a.Leave(fmt.Sprintf("too many combinations to look at all sets for the exceptions of %s: the first %d were looked at", r.Decl.Name.Text, mostSets))
-						return
-					}
-					if !a.Pay(5 + 2*(n+m)) {
+					if !a.Pay(5 + a.CostOf(r) + 2*(n+m)) {
 						return
 					}
 					b := append(slices.Repeat(space.Bag{one}, n), slices.Repeat(space.Bag{two}, m)...)

@@ -55,7 +55,7 @@ func (a *analyst) pairs() {
 	}
 }
 
-// related tells whether two rules may have to do with each other: they require something of one property
+// related reports whether two rules may have to do with each other: they require something of one property
 // of clubs that both may be about.
 func (a *analyst) related(r, t *book.Rule) bool {
 	needs := a.Requires(t)
@@ -74,14 +74,14 @@ func (a *analyst) related(r, t *book.Rule) bool {
 	return meet || !x.whole || !y.whole
 }
 
-// alike tells whether two rules put a bound on one value, a single property by one method.
+// alike reports whether two rules put a bound on one value, a single property by one method.
 func (a *analyst) alike(r, t *book.Rule) bool {
 	one, two := r.Value.Ref(), t.Value.Ref()
 	return one != nil && two != nil && one.Kind == book.RefProperty && two.Kind == book.RefProperty && one.Property.Name == two.Property.Name && one.Method == two.Method &&
 		len(a.Requires(r)) == 1 && len(a.Requires(t)) == 1
 }
 
-// wider tells whether the limits of a rule may everywhere leave as much room as those of another.
+// wider reports whether the limits of a rule may everywhere leave as much room as those of another.
 func (s *study) wider(t *study) bool {
 	upper := math.IsInf(s.leastUpper, 1) || t.leastUpper <= s.mostUpper
 	lower := math.IsInf(s.mostLower, -1) || t.mostLower >= s.leastLower
@@ -139,7 +139,7 @@ func severity(r *book.Rule) float64 {
 	return 1
 }
 
-// sameValue tells whether two rules require something of values that are written alike.
+// sameValue reports whether two rules require something of values that are written alike.
 func (a *analyst) sameValue(r, t *book.Rule) bool {
 	if q := space.NewSpace(); true {
 		q.Rule(r)
@@ -160,10 +160,7 @@ func rank(v decide.Verdict) decide.Verdict {
 }
 
 func (b *beside) group(cells iter.Seq[*space.Sample]) {
-	var passes [2]bool
-	both, common := false, false
-	hard := true
-	var failing *space.Sample
+	r := newRoom(2)
 	var excused [2]*space.Sample
 	var stricter [2]bool
 	for c := range cells {
@@ -182,7 +179,7 @@ func (b *beside) group(cells iter.Seq[*space.Sample]) {
 		if v[0] == decide.Unmeasured || v[1] == decide.Unmeasured {
 			continue
 		}
-		common = true
+		r.add(c)
 		for k := range 2 {
 			stricter[k] = stricter[k] || v[k] < v[1-k]
 			if excused[k] == nil && v[k] == decide.Pass && v[1-k] == decide.Fail && excuses(&c.Says[k], &c.Says[1-k]) {
@@ -194,9 +191,6 @@ func (b *beside) group(cells iter.Seq[*space.Sample]) {
 			b.room[k] = b.room[k] || p[k] && c.Says[1-k].Verdict == decide.Pass
 		}
 		f := [2]bool{v[0] == decide.Fail, v[1] == decide.Fail}
-		passes[0], passes[1] = passes[0] || p[0], passes[1] || p[1]
-		both = both || p[0] && p[1]
-		hard = hard && (f[0] || f[1])
 		switch {
 		case f[0] && f[1] && b.bothFail == nil:
 			b.bothFail = c
@@ -205,21 +199,18 @@ func (b *beside) group(cells iter.Seq[*space.Sample]) {
 		case f[1] && p[0] && b.lastFails == nil:
 			b.lastFails = c
 		}
-		if (f[0] || f[1]) && (failing == nil || p[0] || p[1]) {
-			failing = c
-		}
 	}
 	for k := range 2 {
 		if !stricter[k] && b.excused[k] == nil {
 			b.excused[k] = excused[k]
 		}
 	}
-	if common && !both && passes[0] && passes[1] && failing != nil && (b.never == nil || hard && !b.hard) {
-		b.never, b.hard = failing, hard
+	if c := r.none(); c != nil && (b.never == nil || r.hard && !b.hard) {
+		b.never, b.hard = c, r.hard
 	}
 }
 
-// excuses tells whether a rule passes a club by an exception that lifts the limit beyond which another one fails it.
+// excuses reports whether a rule passes a club by an exception that lifts the limit beyond which another one fails it.
 func excuses(x, fails *engine.Glance) bool {
 	if x.Taken == nil || !fails.HasBound {
 		return false
@@ -322,7 +313,7 @@ func (a *analyst) beside(b beside, looser bool, r, t *book.Rule, on book.Day) {
 	}
 }
 
-// covers tells whether a rule is in force on every day on which another one is.
+// covers reports whether a rule is in force on every day on which another one is.
 func covers(r, t *book.Rule) bool {
 	from := r.From == book.NoDay || t.From != book.NoDay && r.From <= t.From
 	until := r.Until == book.NoDay || t.Until != book.NoDay && t.Until <= r.Until

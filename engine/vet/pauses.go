@@ -156,7 +156,7 @@ func (a *analyst) begins(rules []*book.Rule, before *book.Rule) *shared {
 	for _, r := range rules {
 		switch {
 		case r == before:
-		case inForce(r, day):
+		case r.InForce(day):
 			meanwhile = append(meanwhile, r)
 		case r.From != book.NoDay && r.From > day:
 			later = append(later, r)
@@ -178,12 +178,8 @@ func (a *analyst) begins(rules []*book.Rule, before *book.Rule) *shared {
 	return nil
 }
 
-// mostFillers bounds how many rules that are in force meanwhile are held against two others club by club, and mostTurns
-// how many pairs of clubs are tried.
-const (
-	mostFillers = 3
-	mostTurns   = 400
-)
+// mostFillers bounds how many rules that are in force meanwhile are held against two others club by club.
+const mostFillers = 3
 
 // inTurn is a bag that a rule judges on its last day and another one on its first, and none of some others in between;
 // nil where none is known. met tells that both judge some bag.
@@ -216,10 +212,9 @@ func (a *analyst) inTurn(before, next *book.Rule, meanwhile []*book.Rule) (found
 		return found, met
 	case ast.OfNeighbours:
 		members, _ := a.Neighbours(before)
-		tried := 0
 		for i := range members {
 			for k := range members {
-				if tried++; tried > mostTurns {
+				if !a.Pay(1) {
 					return found, met
 				}
 				b := space.Bag{members[i], a.Apart(before, &members[i], members[k])}
@@ -240,13 +235,13 @@ func (a *analyst) inTurn(before, next *book.Rule, meanwhile []*book.Rule) (found
 	return b, true
 }
 
-// measures tells whether a rule comes to a verdict on a bag on a day.
+// measures reports whether a rule comes to a verdict on a bag on a day.
 func (a *analyst) measures(r *book.Rule, b space.Bag, on book.Day) bool {
 	w, ok := a.Witness(b, on, r)
 	return ok && w.Verdict(r) != 0 && w.Verdict(r) != decide.Unmeasured
 }
 
-// speaks tells whether one of some rules has anything to say of a bag on a day.
+// speaks reports whether one of some rules has anything to say of a bag on a day.
 func (a *analyst) speaks(rules []*book.Rule, b space.Bag, on book.Day) bool {
 	if len(rules) == 0 {
 		return false

@@ -22,7 +22,7 @@ import (
 
 var long = flag.Bool("long", false, "try many more random books")
 
-// meets tells whether lengths of some clubs can meet what is asked: by the shortest ways between any two (Floyd, Warshall).
+// meets reports whether lengths of some clubs can meet what is asked: by the shortest ways between any two (Floyd, Warshall).
 func meets(n int, asked []apart) bool {
 	var d [12][12]float64
 	for i := range n + 1 {
@@ -166,7 +166,7 @@ func TestRingsByBruteForce(t *testing.T) {
 	}
 }
 
-// feasible has GLPK tell whether lengths of n clubs can meet what is asked.
+// feasible has GLPK report whether lengths of n clubs can meet what is asked.
 func feasible(t *testing.T, n int, asked []apart) bool {
 	t.Helper()
 	var b strings.Builder

@@ -92,7 +92,7 @@ func (a *analyst) ringsOf(rules []tied) {
 		}
 		var labels, free []int // of the rules in force, and of those that rest on no others of the bag
 		for l, t := range rules {
-			if inForce(t.rule, s.on) {
+			if t.rule.InForce(s.on) {
 				if labels = append(labels, l); !t.bagwise {
 					free = append(free, l)
 				}
@@ -138,10 +138,6 @@ func turningDays(rules []tied) []book.Day {
 		out = []book.Day{book.NoDay}
 	}
 	return out
-}
-
-func inForce(r *book.Rule, on book.Day) bool {
-	return on == book.NoDay || (r.From == book.NoDay || r.From <= on) && (r.Until == book.NoDay || on <= r.Until)
 }
 
 // mostRings bounds for how many choices of rules on one property a ring is looked for.
@@ -216,7 +212,7 @@ var ringSteps = constrain.Steps{Size: 1000, Beyond: 1e-3, Hopeless: true}
 // What cannot be judged asks nothing.
 func (s *ringSearch) system(b space.Bag, labels []int) *constrain.System {
 	set, ok := space.Read(s.Program, b)
-	if !s.Pay(200+5*len(b)*len(labels)) || !ok {
+	if !s.Pay(200+len(b)*s.costOf(labels)) || !ok {
 		return nil
 	}
 	index := map[*club.Club]int{}
@@ -225,6 +221,15 @@ func (s *ringSearch) system(b space.Bag, labels []int) *constrain.System {
 	}
 	return constrain.Find(s.judge(labels), set, s.rules[0].form.Property.ID).System(len(b),
 		func(c *club.Club) int { return index[c] }, func(r *book.Rule) int { return s.label[r] }, ringSteps)
+}
+
+// costOf is the work of judging a club by the rules of some labels.
+func (s *ringSearch) costOf(labels []int) int {
+	cost := 0
+	for _, l := range labels {
+		cost += s.CostOf(s.rules[l].rule)
+	}
+	return cost
 }
 
 // judge judges by the rules of some labels.

@@ -27,9 +27,6 @@ type bookRow struct {
 	says  string // rows that say the same may meet
 }
 
-// mostRows bounds how many pairs of rows are looked at.
-const mostRows = 20_000
-
 // clashing looks at all charts of the book, and at the allowances and heads of all books that it uses.
 func (a *analyst) clashing() {
 	n := book.NewKeys(false)
@@ -48,30 +45,28 @@ func (a *analyst) clashing() {
 			heads = append(heads, bookRow{own, b.Info, h.Decl.Items, h.Decl.Where, h.Decl.Span, n.Head(h)})
 		}
 	}
-	left := mostRows
-	a.meet(n, "allowances for a cap", caps, &left)
-	a.meet(n, "allowances for a crown", crowns, &left)
-	a.meet(n, "heads", heads, &left)
+	a.meet(n, "allowances for a cap", caps)
+	a.meet(n, "allowances for a crown", crowns)
+	a.meet(n, "heads", heads)
 	for _, h := range a.book.Charts {
 		var rows []bookRow
 		for i, row := range h.Decl.Rows {
 			rows = append(rows, bookRow{true, a.book.Info, row.Items, row.Where, row.Span, h.Values[i].Exact.RatString()})
 		}
-		a.meet(n, "rows of the chart "+h.Decl.Name.Text, rows, &left)
+		a.meet(n, "rows of the chart "+h.Decl.Name.Text, rows)
 	}
 }
 
 // meet holds rows against each other. One without a condition serves where no other holds, so it meets none that has
 // one.
-func (a *analyst) meet(n *book.Keys, what string, rows []bookRow, left *int) {
+func (a *analyst) meet(n *book.Keys, what string, rows []bookRow) {
 	for i, r := range rows {
 		for _, t := range rows[:i] {
+			if !a.Pay(1) {
+				return
+			}
 			if !r.own && !t.own || r.says == t.says || (r.where == nil) != (t.where == nil) || told(n, t, r) {
 				continue
-			}
-			if *left--; *left < 0 {
-				a.Leave(fmt.Sprintf("too many rows to hold all against each other: the first %d pairs were", mostRows))
-				return
 			}
 			d, ok := a.inBoth(t, r)
 			if !ok {
@@ -87,7 +82,7 @@ func (a *analyst) meet(n *book.Keys, what string, rows []bookRow, left *int) {
 	}
 }
 
-// told tells whether the check of the book finds by itself that two rows meet: the same condition, for lists that
+// told reports whether the check of the book finds by itself that two rows meet: the same condition, for lists that
 // plainly have a club in common or for any club.
 func told(n *book.Keys, t, r bookRow) bool {
 	if r.where != nil && n.Part(book.Part{Expr: r.where, Info: r.info}) != n.Part(book.Part{Expr: t.where, Info: t.info}) {

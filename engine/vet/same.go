@@ -25,16 +25,12 @@ type bounded struct {
 	open      bool     // the limits themselves do not pass
 }
 
-// mostSames bounds for how many pairs of rules a witness is looked for.
-const mostSames = 200
-
 // sames holds the rules about neighbours and sets against those that speak of the same value of the same subjects,
 // have the same exceptions and decide alike.
 func (a *analyst) sames() {
 	n := book.NewKeys(false)
 	by := map[string][]bounded{}
 	var d *contrast.Books
-	asked, spent := 0, 0 // bags that were judged
 	for _, r := range a.Program.Rules() {
 		b := r.Bound
 		if r.Subject == ast.OfClub || b == nil || !b.Fixed() {
@@ -45,12 +41,12 @@ func (a *analyst) sames() {
 		}
 		if d == nil {
 			d = contrast.NewBooks(a.Program, a.Program)
+			d.Pay = a.Pay
 			a.Pay(20 * a.Size)
 		}
-		if !a.Pay(40 + 25*(d.Spent-spent)) {
+		if !a.Pay(40) {
 			return
 		}
-		spent = d.Spent
 		one := bounded{rule: r, open: b.Open()}
 		one.low, one.high = b.Exact()
 		a.against(d, n, one)
@@ -66,10 +62,6 @@ func (a *analyst) sames() {
 			}
 			if !ok || !a.own[r] && !a.own[other.rule] || a.idle[r] || a.idle[other.rule] {
 				continue
-			}
-			if asked++; asked > mostSames {
-				a.Leave(fmt.Sprintf("too many rules about one value of neighbours or sets to hold all against each other: the first %d pairs were", mostSames))
-				return
 			}
 			if !a.apartAll(d, other, one, on) && !a.idleSame(d, one, other, on) {
 				a.idleSame(d, other, one, on)
@@ -118,7 +110,7 @@ func (a *analyst) against(d *contrast.Books, n *book.Keys, b bounded) {
 	}
 }
 
-// within tells whether whatever meets b meets o.
+// within reports whether whatever meets b meets o.
 func (b bounded) within(o bounded) bool {
 	inside := func(mine, theirs *big.Rat, sign int) bool {
 		if theirs == nil {
@@ -133,7 +125,7 @@ func (b bounded) within(o bounded) bool {
 	return inside(b.low, o.low, 1) && inside(b.high, o.high, -1)
 }
 
-// clear tells whether nothing meets both.
+// clear reports whether nothing meets both.
 func (b bounded) clear(o bounded) bool {
 	above := func(low, high *big.Rat) bool {
 		return low != nil && high != nil && (low.Cmp(high) > 0 || low.Cmp(high) == 0 && (b.open || o.open))

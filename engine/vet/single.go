@@ -167,7 +167,7 @@ func (s *study) idle() []lifted {
 	return out
 }
 
-// lifted tells whether exceptions exempt all clubs that the rule is about.
+// lifted reports whether exceptions exempt all clubs that the rule is about.
 func (s *study) lifted() bool { return s.whole && s.takes && !s.judges }
 
 // limits takes in the limits of a cell.
@@ -250,7 +250,7 @@ func (a *analyst) single(s *study) {
 	}
 }
 
-// neverSure tells whether a rule asks a length to be just one figure, of which the check of the book says that no
+// neverSure reports whether a rule asks a length to be just one figure, of which the check of the book says that no
 // reading is ever sure.
 func (a *analyst) neverSure(r *book.Rule) bool {
 	b := r.Bound

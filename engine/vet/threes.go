@@ -16,9 +16,6 @@ import (
 	"ferrule/lang/unit"
 )
 
-// mostThrees bounds how many three rules are looked at.
-const mostThrees = 500
-
 func (a *analyst) threes() {
 	on := map[string][]*book.Rule{}
 	var joined []*book.Rule
@@ -33,7 +30,6 @@ func (a *analyst) threes() {
 			joined = append(joined, r)
 		}
 	}
-	left := mostThrees
 	for _, r := range joined {
 		names := a.Requires(r)
 		for _, s := range on[names[0]] {
@@ -48,10 +44,6 @@ func (a *analyst) threes() {
 				if !ok || !a.related(r, s) || !a.related(r, t) {
 					continue
 				}
-				if left--; left < 0 {
-					a.Leave(fmt.Sprintf("too many combinations of three rules to look at all: the first %d were looked at", mostThrees))
-					return
-				}
 				a.three(day, s, t, r)
 			}
 		}
@@ -62,10 +54,13 @@ func (a *analyst) threes() {
 func (a *analyst) three(on book.Day, rules ...*book.Rule) {
 	q := a.Ask(rules...)
 	var never *space.Sample
+	hard := false
 	q.Groups(func(cells iter.Seq[*space.Sample]) bool {
-		if c := impossible(cells, len(rules)); c != nil && never == nil {
-			never = c
+		r := newRoom(len(rules))
+		for c := range cells {
+			r.add(c)
 		}
+		never, hard = r.none(), r.hard
 		return never == nil
 	})
 	if never == nil || q.Cut || !q.Space.Whole() {
@@ -75,39 +70,51 @@ func (a *analyst) three(on book.Day, rules ...*book.Rule) {
 	if !ok || !slices.ContainsFunc(w.Verdicts, func(v space.RuleVerdict) bool { return v.Verdict == decide.Fail }) {
 		return
 	}
-	says := fmt.Sprintf("whatever %s %s has, it fails one of them", unit.Listed(a.Requires(rules[len(rules)-1]), "and"), never.Draft.Phrase())
+	what, club := unit.Listed(a.Requires(rules[len(rules)-1]), "and"), never.Draft.Phrase()
+	says := fmt.Sprintf("whatever %s %s has, it fails one of them", what, club)
+	if !hard {
+		says = fmt.Sprintf("no reading of %s of %s passes all of them", what, club)
+	}
 	a.contradict(rules, w, says, "limits that leave room for all of them, or clubs that not all of them are about")
 }
 
-// impossible is a club of a group on which one rule fails, where no club of the group meets all of n rules, though
-// any one can be left out and some club meets the others; nil where that is not so.
-func impossible(cells iter.Seq[*space.Sample], n int) *space.Sample {
-	without := make([]bool, n)
-	var failing *space.Sample
-	for c := range cells {
-		misses, missed := 0, 0
-		for k := range n {
-			g := &c.Says[k]
-			if g.Takes != value.True || g.Verdict == decide.Unmeasured || g.Verdict == 0 {
-				misses = n + 1
-				break
-			}
-			if rank(g.Verdict) != decide.Pass {
-				misses, missed = misses+1, k
-			}
+// room is what the clubs of a group show of some rules: whether one of them meets all, and some meet all but any one.
+type room struct {
+	met     bool
+	without []bool        // met by a club but for this rule
+	hard    bool          // each club fails one of them
+	failing *space.Sample // one that fails, if possible one rule alone
+}
+
+func newRoom(n int) *room { return &room{without: make([]bool, n), hard: true} }
+
+// add takes in a club that each of the rules judges; others show nothing.
+func (r *room) add(c *space.Sample) {
+	missed, fails := []int(nil), false
+	for k := range c.Says {
+		g := &c.Says[k]
+		if g.Takes != value.True || g.Verdict == decide.Unmeasured || g.Verdict == 0 {
+			return
 		}
-		switch {
-		case misses == 0:
-			return nil
-		case misses == 1:
-			without[missed] = true
-			if c.Says[missed].Verdict == decide.Fail {
-				failing = c
-			}
+		if rank(g.Verdict) != decide.Pass {
+			missed = append(missed, k)
 		}
+		fails = fails || g.Verdict == decide.Fail
 	}
-	if slices.Contains(without, false) {
+	r.met, r.hard = r.met || missed == nil, r.hard && fails
+	if len(missed) == 1 {
+		r.without[missed[0]] = true
+	}
+	if fails && (r.failing == nil || len(missed) == 1) {
+		r.failing = c
+	}
+}
+
+// none is a club on which a rule fails, where no club meets all of the rules, though any one can be left out and some
+// club meets the others; nil where that is not so.
+func (r *room) none() *space.Sample {
+	if r.met || slices.Contains(r.without, false) {
 		return nil
 	}
-	return failing
+	return r.failing
 }

@@ -50,7 +50,7 @@ func (a *analyst) idleness() {
 	}
 }
 
-// empty tells whether a selector surely takes no club.
+// empty reports whether a selector surely takes no club.
 func (a *analyst) empty(sel *ast.Selector) bool {
 	s := space.NewSpace()
 	s.Selector(sel, a.book.Info)
@@ -143,8 +143,8 @@ func (a *analyst) unmeasurableBags(r *book.Rule) {
 	}
 }
 
-// readOf is what is read of the clubs for a step or a value of the set, and of the set's which clubs count; none for any
-// other formula.
+// readOf is what is read of the clubs for a step or a value of the set, and of the set's which clubs count; none for
+// any other formula.
 func readOf(p book.Part) (of book.Part, among book.Clubs) {
 	p = p.Behind()
 	switch e := p.Expr.(type) {

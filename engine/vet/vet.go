@@ -10,6 +10,7 @@
 package vet
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -53,9 +54,9 @@ type analyst struct {
 }
 
 // Book analyses a book. The program must be compiled from the book alone; where the book has mistakes, from a
-// copy that holds its sound rules alone.
-func Book(p *engine.Program, b *book.Book) Findings {
-	a := &analyst{Search: space.NewSearch(p), book: b, own: map[*book.Rule]bool{}, studies: map[*book.Rule]*study{}, idle: map[*book.Rule]bool{}, unmet: map[*book.Rule]bool{}}
+// copy that holds its sound rules alone. Once ctx is done, what was found up to then is returned, which LeftOut says.
+func Book(ctx context.Context, p *engine.Program, b *book.Book) Findings {
+	a := &analyst{Search: space.NewSearch(ctx, p), book: b, own: map[*book.Rule]bool{}, studies: map[*book.Rule]*study{}, idle: map[*book.Rule]bool{}, unmet: map[*book.Rule]bool{}}
 	for _, r := range b.Rules {
 		a.own[r] = true
 	}
@@ -81,6 +82,9 @@ func Book(p *engine.Program, b *book.Book) Findings {
 		if left, done = a.Share(left, q.share, q.ask); !done {
 			a.Leave(fmt.Sprintf("too many rules, or too many combinations, to look at all of %s", q.what))
 		}
+	}
+	if a.Cancelled() {
+		a.LeftOut = []string{"the look at the book was broken off, so that not all was found"}
 	}
 	slices.SortStableFunc(a.found, func(x, y Finding) int { return x.Span.Start - y.Span.Start })
 	return Findings{List: a.found, LeftOut: a.LeftOut}

@@ -29,6 +29,11 @@ type Rule struct {
 	Unit     *unit.Unit   // the unit of its limit as written, for showing; nil for a rule without a quantity
 }
 
+// InForce reports whether the rule is in force on a day; on NoDay each is.
+func (r *Rule) InForce(on Day) bool {
+	return on == NoDay || (r.From == NoDay || r.From <= on) && (r.Until == NoDay || on <= r.Until)
+}
+
 // Exception is an exception of a rule.
 type Exception struct {
 	Decl  *ast.Unless

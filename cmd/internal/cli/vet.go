@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -114,7 +115,7 @@ func vetting(loaded *load.Loaded, list diag.List) *data.Vetting {
 		if list.HasErrors() {
 			sound = b.Sound()
 		}
-		found := vet.Book(engine.Compile([]*book.Book{sound}, loaded.Schema), sound)
+		found := vet.Book(context.Background(), engine.Compile([]*book.Book{sound}, loaded.Schema), sound)
 		v.Findings = append(v.Findings, found.List...)
 		v.LeftOut = append(v.LeftOut, found.LeftOut...)
 	}
