@@ -10,9 +10,9 @@ import (
 	"ferrule/lang/book"
 )
 
-// Telling is a subject that one of two rules fails and the other, or where that is nil nothing, passes; nil where none
-// was found.
-func (d *Books) Telling(passes, fails *book.Rule) *Contrast {
+// FailedByOne is a subject that one of two rules fails and the other, or where that is nil nothing, passes; nil where
+// none was found.
+func (d *Books) FailedByOne(passes, fails *book.Rule) *Contrast {
 	p, part := Pair{Old: passes, New: fails}, Limit
 	if passes == nil {
 		part = Added

@@ -14,11 +14,11 @@ import (
 	"ferrule/lang/book"
 )
 
-// mostSifted bounds the clubs that are laid out for one part.
-const mostSifted = 20_000
+// mostClubs bounds the clubs that are laid out for one part.
+const mostClubs = 20_000
 
-// Sift leaves of the parts of unlike form those that are not known to mean the same.
-func (d *Books) Sift(p Pair, parts []What) []What {
+// Differing leaves of the parts of unlike form those that are not known to mean the same.
+func (d *Books) Differing(p Pair, parts []What) []What {
 	if p.Old == nil || p.New == nil || p.Old.Subject != p.New.Subject {
 		return parts
 	}
@@ -96,7 +96,7 @@ func (d *Books) onAll(s *space.Space, holds func(old, new *club.Club) bool) bool
 		a.Absent = true
 	}
 	w := s.Walk(d.old, s.Axes)
-	w.Left = mostSifted
+	w.Left = mostClubs
 	if !s.Whole() {
 		return false
 	}

@@ -119,7 +119,7 @@ func (d *editions) renamed(old, new []*book.Rule) []contrast.Pair {
 			return false
 		}
 		tries++
-		parts := d.Sift(contrast.Pair{Old: o, New: n}, d.Parts(contrast.Pair{Old: o, New: n}))
+		parts := d.Differing(contrast.Pair{Old: o, New: n}, d.Parts(contrast.Pair{Old: o, New: n}))
 		u := d.Compare(contrast.Pair{Old: o, New: n}, parts)
 		u.First = true
 		u.Run()
@@ -142,7 +142,7 @@ func (d *editions) renamed(old, new []*book.Rule) []contrast.Pair {
 
 // pair looks for what is judged differently by a rule of both editions, or of one.
 func (d *editions) pair(p contrast.Pair) {
-	parts := d.Sift(p, d.Parts(p))
+	parts := d.Differing(p, d.Parts(p))
 	if len(parts) == 0 {
 		return
 	}

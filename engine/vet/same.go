@@ -98,7 +98,7 @@ func (a *analyst) against(d *contrast.Books, n *book.Keys, b bounded) {
 			return
 		}
 	}
-	c := d.Telling(nil, r)
+	c := d.FailedByOne(nil, r)
 	if c == nil {
 		return
 	}
@@ -148,7 +148,7 @@ func (a *analyst) apartAll(d *contrast.Books, x, y bounded, on book.Day) bool {
 	if !a.own[y.rule] {
 		slices.Reverse(rules)
 	}
-	c := d.Telling(x.rule, y.rule)
+	c := d.FailedByOne(x.rule, y.rule)
 	if c == nil {
 		return true
 	}
@@ -175,9 +175,9 @@ func (a *analyst) idleSame(d *contrast.Books, loose, strict bounded, on book.Day
 	if !looser && (!covers(s, l) || s.Decl.Advice && !l.Decl.Advice) {
 		return false
 	}
-	c := d.Telling(l, s)
+	c := d.FailedByOne(l, s)
 	if equal {
-		c = d.Telling(nil, s)
+		c = d.FailedByOne(nil, s)
 	}
 	if c == nil {
 		return false
