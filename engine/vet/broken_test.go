@@ -85,7 +85,7 @@ func TestBookShortOfAWord(t *testing.T) {
 			faulty++
 		}
 		b := l.Roots[0].Sound()
-		vet.Book(engine.Compile([]*book.Book{b}, l.Schema), b)
+		vet.Book(t.Context(), engine.Compile([]*book.Book{b}, l.Schema), b)
 	}
 	if faulty < 60 {
 		t.Errorf("only %d of the books were faulty", faulty)
