@@ -31,8 +31,11 @@ var mayImport = map[string][]string{
 	"engine/measure":     {"lang/unit", "engine/value"},
 	"engine/value":       {"lang/unit", "lang/source", "engine/decide"},
 	"engine/decide":      {"lang/unit"},
-	"engine": {"lang/ast", "lang/book", "engine/club", "engine/value", "engine/measure", "engine/decide", "lang/unit",
+	"engine/eval": {"lang/ast", "lang/book", "engine/club", "engine/value", "engine/measure", "engine/decide", "lang/unit",
 		"lang/source", "lang/diag", "lang/catalogue"},
+	"engine/judge": {"lang/ast", "lang/book", "engine/club", "engine/value", "engine/measure", "engine/decide",
+		"engine/eval", "lang/unit", "lang/source", "lang/catalogue"},
+	"engine":                {"engine/eval", "engine/judge", "lang/unit"},
 	"engine/bounds":         {"lang/unit"},
 	"engine/constrain":      belowReport,
 	"engine/trim":           append([]string{"engine/constrain"}, belowReport...),
@@ -59,13 +62,13 @@ var mayImport = map[string][]string{
 
 // belowReport are the engine and what stands under it: reports show results, which
 // name the rules and the books that they come from.
-var belowReport = []string{"engine", "engine/club", "engine/value", "engine/measure", "engine/decide", "engine/bounds",
+var belowReport = []string{"engine", "engine/judge", "engine/eval", "engine/club", "engine/value", "engine/measure", "engine/decide", "engine/bounds",
 	"lang/book", "lang/ast", "lang/catalogue", "lang/unit", "lang/source", "lang/diag"}
 
 // Libraries, and what only the outermost stage may touch, with those who may.
 var onlyIn = map[string][]string{
 	"github.com/alecthomas/participle": {"lang/parser"},
-	"github.com/expr-lang/expr":        {"engine"},
+	"github.com/expr-lang/expr":        {"engine/eval"},
 	"github.com/spf13":                 {"cmd/internal/cli"},
 	"github.com/rogpeppe/go-internal":  {"cmd/internal/cli"},
 	"github.com/xuri/excelize":         {},

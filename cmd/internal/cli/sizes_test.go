@@ -37,12 +37,11 @@ var lists = []string{"lang/ast/ast.go"}
 // raised; what moves to a new package takes its part of the ceiling along.
 var ceilings = map[string]int{
 	"all":           42_600, // aim 36,500
-	"engine":        5_500,  // aim 3,000
 	"engine/report": 3_500,  // aim 3,000
 
 	// aim 60
 	"Project":  64,
-	"property": 80, "planned": 76, "layClub": 70, "workOut": 62, "rule": 67,
+	"Property": 80, "planned": 76, "layClub": 70, "workOut": 62, "rule": 67,
 }
 
 // wideLines is how many lines are wider than mostColumns, as it was when this was last lowered. It is never raised.

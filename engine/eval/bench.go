@@ -1,0 +1,147 @@
+// Package eval works a formula out on a subject: a club, two neighbours or a set.
+//
+// bench.go holds what is remembered meanwhile, and what the books declare; walk.go and names.go the recording walk over
+// formulas, select.go the selectors, whole.go values of whole sets, lengths.go and quick.go a length brought to another method,
+// slips.go readings that can hardly be right; formula.go and lower.go the short ways and the same formulas compiled.
+package eval
+
+// This file holds what is remembered while formulas are worked out, and what the books say that they need.
+
+import (
+	"maps"
+	"slices"
+
+	"ferrule/engine/club"
+	"ferrule/engine/value"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+)
+
+// Declared is what books say about measuring, made ready. It is immutable and safe for concurrent use.
+type Declared struct {
+	Schema *catalogue.Schema
+
+	methods  map[string]*book.Method
+	planned  *book.Method // of lengths that are planned
+	covering map[*book.Method]*Selector
+	Charts   map[*book.Chart][]candidate
+	tools    toolbox
+	texts    []knownTexts // with which the books compare properties
+}
+
+// Declare makes ready what books say about measuring, and those that they use.
+func Declare(books []*book.Book, schema *catalogue.Schema) *Declared {
+	p := &Declared{Schema: schema,
+		methods: map[string]*book.Method{}, covering: map[*book.Method]*Selector{}, Charts: map[*book.Chart][]candidate{}}
+	for _, b := range book.Reach(books) {
+		p.learn(b)
+	}
+	p.planning()
+	p.tools.settleKinds()
+	return p
+}
+
+// Bench is where the formulas of a set are worked out. It is for one goroutine.
+type Bench struct {
+	Books       *Declared
+	known       map[known]value.Value       // values of the set in hand
+	spent, Most int                         // what it took so far to work with these, and what it may take
+	selectors   map[*ast.Selector]*Selector // those of values of a set, as far as met
+	texts       map[textAt]*oddText         // texts that the books do not know, as far as met
+	Subjects    map[*club.Club]*subject     // what is known of the clubs of the set in hand
+	corrections map[route]*correction       // how lengths are brought to other methods, as far as met
+	Clashed     *value.Lack                 // rows of a chart or the like that disagree on the subject in hand
+	members     []value.Value               // scratch of a value of the set
+	run         machine
+	Draws       value.Simulator
+}
+
+// known is a value of a set, as it is worked out where uncertainty counts or not.
+type known struct {
+	of    ast.Expr
+	draws bool
+}
+
+func (p *Declared) NewBench() *Bench {
+	return &Bench{Books: p, Most: MaxSpent, run: machine{operands: map[string]any{}}, known: map[known]value.Value{},
+		selectors: map[*ast.Selector]*Selector{}, Subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
+}
+
+// ForgetClubs forgets what is known of clubs, before another set is taken in hand.
+func (j *Bench) ForgetClubs() { clear(j.Subjects) }
+
+// ForgetSet forgets the values of a set, before another or another rule is taken in hand.
+func (j *Bench) ForgetSet() {
+	clear(j.known)
+	j.spent = 0
+}
+
+// Blame notes that two rows of a book disagree on the subject in hand, where that is among what is lacking.
+func (j *Bench) Blame(lacks []value.Lack) {
+	for _, l := range lacks {
+		if l.Kind == value.RowsDiffer && j.Clashed == nil {
+			j.Clashed = &l
+		}
+	}
+}
+
+// learn takes in the methods, charts, heads and allowances of a book.
+func (p *Declared) learn(b *book.Book) {
+	p.tools.stock(b)
+	p.learnTexts(b)
+	for _, h := range b.Charts {
+		for _, row := range h.Decl.Rows {
+			p.Charts[h] = append(p.Charts[h], candidate{b.Info, row.Items, row.Where, row.Span})
+		}
+	}
+	for _, m := range b.Methods {
+		if name := m.Decl.Name.Text; p.methods[name] == nil {
+			p.methods[name] = m
+		}
+		if m.Decl.Covers != nil {
+			p.covering[m] = NewSelector(m.Decl.Covers.Selector, b.Info)
+		}
+	}
+}
+
+// Methods lists the names of the methods that the books know, sorted.
+func (p *Declared) Methods() []string { return slices.Sorted(maps.Keys(p.methods)) }
+
+// Covers tells why a method does not cover a club; nil where it does, where the method is not known, and where that
+// cannot be told for want of a measurement.
+func (p *Declared) Covers(method string, c *club.Club) *value.Lack {
+	if m := p.methods[method]; m != nil {
+		if in := p.covered(m, c); in.Truth == value.False {
+			return &in.Lacks[0]
+		}
+	}
+	return nil
+}
+
+// covered tells whether a method covers a club, and if not or if that cannot be told, why.
+func (p *Declared) covered(m *book.Method, c *club.Club) value.Value {
+	s := p.covering[m]
+	if s == nil {
+		return value.TruthOf(true)
+	}
+	in := value.TruthOf(true)
+	switch s.Quick(c) {
+	case value.False:
+		in = value.TruthOf(false)
+	case value.Unknown:
+		x := Env{Bench: p.NewBench(), Info: s.info, Club: c, Bag: &Bag{}}
+		in = x.Takes(s.decl)
+	}
+	if in.Truth == value.False {
+		why := value.Lack{Kind: value.NotCovered, By: m.Decl.Name.Text, Words: c.Kind.Plural()}
+		if s.decl.Where != nil {
+			why.At = s.decl.Span
+		}
+		in.Lacks = []value.Lack{why}
+	}
+	return in
+}
+
+// Method returns the method of that name; nil where the books know none.
+func (p *Declared) Method(name string) *book.Method { return p.methods[name] }

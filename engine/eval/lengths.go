@@ -1,0 +1,380 @@
+package eval
+
+// This file brings a length from the method by which it was read to the one that is
+// asked for, and gives it its uncertainty, each component by its source.
+
+import (
+	"math"
+	"slices"
+
+	"ferrule/engine/club"
+	"ferrule/engine/measure"
+	"ferrule/engine/value"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/source"
+	"ferrule/lang/unit"
+)
+
+// candidate is a row of a book that may hold for a club: of a chart, an allowance or a
+// head.
+type candidate struct {
+	info  *book.Info
+	items []*ast.Item // nil: any club
+	where ast.Expr    // nil: for each club of the items
+	span  source.Span
+}
+
+// Pick finds the row that holds for the club of x: one with a condition before one
+// without. It is -1 where none holds. lacks tells why it cannot be told; two rows that
+// hold and differ are a fault of the book, which stands in it.
+func (x *Env) Pick(rows []candidate, what string, same func(i, j int) bool) (found int, lacks []value.Lack) {
+	found = -1
+	y := *x
+	y.Steps, y.single = nil, false
+	for _, conditional := range []bool{true, false} {
+		for i, row := range rows {
+			if (row.where != nil) != conditional {
+				continue
+			}
+			y.Info = row.info
+			in := value.TruthOf(true)
+			if row.items != nil {
+				in = y.listed(row.items)
+			}
+			if row.where != nil && in.Truth != value.False {
+				in = value.And(in, y.Condition(row.where))
+			}
+			switch {
+			case in.Truth == value.Unknown:
+				lacks = value.Merge(lacks, in.Lacks)
+			case in.Truth == value.False:
+			case found < 0:
+				found = i
+			case !same(found, i):
+				return -1, []value.Lack{{Kind: value.RowsDiffer, Property: what, Name: what, Club: x.Club.ID, At: rows[found].span, And: row.span}}
+			}
+		}
+		if lacks != nil {
+			return -1, lacks
+		}
+		if found >= 0 {
+			break
+		}
+	}
+	return found, nil
+}
+
+// toolbox is what the books say about measuring, made ready.
+type toolbox struct {
+	methods map[*book.Method]*measure.Method
+	heads   []*book.Head
+	shapes  []measure.Head // of heads
+	cap     shelf
+	crown   shelf
+	headOf  []candidate
+	kinds   [catalogue.Chipper + 1]common
+}
+
+// shelf holds the allowances of one kind.
+type shelf struct {
+	decls   []*book.Allowance
+	amounts []measure.Allowance
+	rows    []candidate
+}
+
+func base(c *book.Constant) float64 {
+	if c == nil {
+		return 0
+	}
+	return c.Base
+}
+
+// stock takes in what a book says about measuring.
+func (t *toolbox) stock(b *book.Book) {
+	if t.methods == nil {
+		t.methods = map[*book.Method]*measure.Method{}
+	}
+	for _, m := range b.Methods {
+		t.methods[m] = &measure.Method{
+			Name: m.Decl.Name.Text, Stop: stops[m.Decl.Stop.Kind], Angle: base(m.Angle), Top: tops[m.Decl.Top.Kind],
+			Reads: base(m.Reads), LieSet: base(m.LieSet), Ruler: base(m.Ruler),
+		}
+	}
+	for _, a := range b.Allowances {
+		s := &t.cap
+		if a.Crown {
+			s = &t.crown
+		}
+		s.decls = append(s.decls, a)
+		s.amounts = append(s.amounts, measure.Allowance{Amount: a.Amount.Base, Half: base(a.Within)})
+		s.rows = append(s.rows, candidate{b.Info, nil, a.Decl.Where, a.Decl.Span})
+	}
+	for _, h := range b.Heads {
+		var head measure.Head
+		for i, size := range head.Shape.Sizes() {
+			*size = h.Shape[i].Base
+			head.Half[i] = base(h.Within[i])
+		}
+		t.heads = append(t.heads, h)
+		t.shapes = append(t.shapes, head)
+		t.headOf = append(t.headOf, candidate{b.Info, h.Decl.Items, h.Decl.Where, h.Decl.Span})
+	}
+}
+
+var stops = map[ast.StopKind]measure.Stop{ast.StopAtLie: measure.AtLie, ast.StopAtAngle: measure.AtAngle, ast.StopAlongAxis: measure.AlongAxis}
+
+var tops = map[ast.TopKind]measure.Top{ast.TopCapEdge: measure.CapEdge, ast.TopCapEnd: measure.CapEnd, ast.TopButt: measure.Butt}
+
+// ruler is a source of uncertainty: the ruler that one person used for a method.
+type ruler struct {
+	method *book.Method
+	sheet  *club.Sheet
+}
+
+// subject is what is known of a club that its length may need, with the sources that it
+// shares with others.
+type subject struct {
+	measure.Subject
+	lieOf      *club.Club // whose lie as read it is
+	head       *book.Head
+	cap, crown *book.Allowance
+	Lacks      map[string][]value.Lack // by "lie", "head", "cap" and "crown": why it is not there
+}
+
+// Measuring gathers what is known of the club of x, once a set.
+func (x *Env) Measuring() *subject {
+	if s, ok := x.Bench.Subjects[x.Club]; ok {
+		return s
+	}
+	t := &x.Bench.Books.tools
+	s := &subject{lieOf: x.Club, Lacks: map[string][]value.Lack{}}
+	x.Bench.Subjects[x.Club] = s
+	if x.LieOf != nil && !x.Club.Has(catalogue.Lie) {
+		s.lieOf = x.LieOf
+	}
+	if lie, ok := s.lieOf.Amount(catalogue.Lie); ok {
+		s.Lie, s.LieHalf = &lie, s.lieOf.Reading(catalogue.Lie).Half
+	} else {
+		s.Lacks["lie"] = []value.Lack{LackOf(x.Club, catalogue.Lie, "lie")}
+	}
+	none := func(need, what string) []value.Lack {
+		return []value.Lack{{Kind: value.NotStated, Property: need, Name: what, Club: x.Club.ID}}
+	}
+	i, lacks := x.Pick(t.headOf, "head", func(i, j int) bool { return t.shapes[i] == t.shapes[j] })
+	switch {
+	case i >= 0:
+		s.head, s.Head = t.heads[i], &t.shapes[i]
+	case lacks != nil:
+		s.Lacks["head"] = lacks
+	default:
+		s.Lacks["head"] = none("head", "shape of the head")
+	}
+	for _, k := range []struct {
+		name, what string
+		shelf      *shelf
+		decl       **book.Allowance
+		amount     **measure.Allowance
+	}{{"cap", "allowance for a cap", &t.cap, &s.cap, &s.Cap}, {"crown", "allowance for a crown", &t.crown, &s.crown, &s.Crown}} {
+		i, lacks := x.Pick(k.shelf.rows, "allowance "+k.name, func(i, j int) bool { return k.shelf.amounts[i] == k.shelf.amounts[j] })
+		switch {
+		case i >= 0:
+			*k.decl, *k.amount = k.shelf.decls[i], &k.shelf.amounts[i]
+		case lacks != nil:
+			s.Lacks[k.name] = lacks
+		default:
+			s.Lacks[k.name] = none(k.name, k.what)
+		}
+	}
+	return s
+}
+
+// Missing says in words what a conversion or a budget lacks.
+func (s *subject) Missing(names []string) []value.Lack {
+	var out []value.Lack
+	for _, n := range names {
+		out = value.Merge(out, s.Lacks[n])
+	}
+	return slices.Clone(out)
+}
+
+// parts gives the components of a budget their owners.
+func (s *subject) parts(c *club.Club, of catalogue.ID, taken *book.Method, budget []value.Part) []value.Part {
+	out := slices.Clone(budget)
+	for i := range out {
+		switch p := &out[i].Source; p.What {
+		case measure.Ruler:
+			p.Owner = ruler{taken, c.Sheet}
+		case measure.Cap:
+			p.Owner = s.cap
+		case measure.Crown:
+			p.Owner = s.crown
+		case measure.HeadShape:
+			p.Owner = s.head
+		case measure.LieRead:
+			*p = value.Source{Owner: s.lieOf, Index: int(catalogue.Lie)}
+		default:
+			p.Owner, p.Index = c, int(of)
+		}
+	}
+	return out
+}
+
+// length is the length n of the club of x, with what more is known of the reading, by the
+// method asked for. The steps are the corrections; lacks tells why it cannot be had.
+func (x *Env) length(p catalogue.Property, n float64, more club.Reading, asked *book.Method) (v value.Value, read float64, steps []Step, lacks []value.Lack) {
+	c := x.Club
+	taken := x.Bench.Books.taken(methodOf(c, p))
+	if taken == nil {
+		return value.Value{}, 0, nil, []value.Lack{{Kind: value.NoMethod, Property: p.Name, By: methodOf(c, p)}}
+	}
+	if asked == nil {
+		asked = taken
+	}
+	if in := x.Bench.Books.covered(asked, c); in.Truth != value.True {
+		return value.Value{}, 0, nil, in.Lacks
+	}
+	if message, slip := x.apart(p, more, taken); slip && !x.asRead {
+		return value.Value{}, 0, nil, []value.Lack{{Kind: value.Odd, Property: p.Name, Club: c.ID, Words: message}}
+	}
+	s := x.Measuring()
+	from, to := x.Bench.Books.tools.methods[taken], x.Bench.Books.tools.methods[asked]
+	r := measure.Reading{N: max(1, len(more.Values)), Half: more.Half, Stated: more.HasHalf, S: deviation(more.Values)}
+	budget, missing := measure.Budget(from, r, s.Subject)
+	v = value.Value{Kind: value.Number, Num: n, Parts: s.parts(c, p.ID, taken, budget)}
+	read = v.Uncertainty()
+	for _, l := range s.Missing(missing) {
+		l.So = value.LengthUnsure
+		v.Unsure = value.Merge(v.Unsure, []value.Lack{l})
+	}
+	if from != to {
+		shift, entries, corrections, missing := measure.Convert(from, to, s.Subject)
+		if missing != nil {
+			lacks := s.Missing(missing)
+			for i := range lacks {
+				l := &lacks[i]
+				if l.So, l.To = value.NotForeseen, to.Name; taken != x.Bench.Books.planned {
+					l.So, l.By = value.NotConverted, from.Name
+				}
+			}
+			return value.Value{}, 0, nil, lacks
+		}
+		v.Parts = append(v.Parts, s.parts(c, p.ID, taken, entries)...)
+		v.Num += shift
+		for _, k := range corrections {
+			steps = append(steps, Step{What: StepCorrection, Name: k.What, Club: c.ID, Method: to.Name,
+				Amount: x.Amount(k.Amount, unit.Length), U: x.Amount(k.U, unit.Length), Line: s.place(k.What)})
+		}
+	}
+	if taken == x.Bench.Books.planned {
+		v.Parts = asPlanned(v.Parts)
+	}
+	return v.Finite(), read, steps, nil
+}
+
+// place is the line of the book that a correction comes from.
+func (s *subject) place(what string) source.Span {
+	switch {
+	case what == "cap" && s.cap != nil:
+		return s.cap.Decl.Span
+	case what == "crown" && s.crown != nil:
+		return s.crown.Decl.Span
+	case s.head != nil:
+		return s.head.Decl.Span
+	}
+	return source.Span{}
+}
+
+// deviation is the experimental standard deviation of repeated readings; 0 of one.
+func deviation(values []float64) float64 {
+	n := float64(len(values))
+	if n < 2 {
+		return 0
+	}
+	sum, squares := 0.0, 0.0
+	for _, v := range values {
+		sum += v
+	}
+	for _, v := range values {
+		squares += (v - sum/n) * (v - sum/n)
+	}
+	return math.Sqrt(squares / (n - 1))
+}
+
+// common is what the books say of every club of a kind: its head and allowances where
+// nothing but the kind decides which; else known is false.
+type common struct {
+	known   bool
+	head    *book.Head
+	subject measure.Subject // without a lie
+}
+
+// settleKinds works out what holds for whole kinds.
+func (t *toolbox) settleKinds() {
+	for _, kind := range catalogue.Kinds() {
+		k := &t.kinds[kind]
+		k.known = true
+		for i, row := range t.headOf {
+			kinds, exact := kindsOf(row.items, row.info, 0)
+			if kinds&(1<<kind) == 0 {
+				continue
+			}
+			if !exact || row.where != nil || k.head != nil {
+				k.known = false
+			}
+			k.head, k.subject.Head = t.heads[i], &t.shapes[i]
+		}
+		k.known = k.known && t.cap.plain(&k.subject.Cap) && t.crown.plain(&k.subject.Crown)
+	}
+}
+
+// plain sets the allowance of every club; false where there is more than one, or one with a condition.
+func (s *shelf) plain(of **measure.Allowance) bool {
+	if len(s.rows) == 1 {
+		*of = &s.amounts[0]
+	}
+	return len(s.rows) == 0 || len(s.rows) == 1 && s.rows[0].where == nil
+}
+
+// planning makes the method Planned known to a program.
+func (p *Declared) planning() {
+	p.planned = &book.Method{Decl: &ast.Method{Name: ast.Name{Text: Planned}}}
+	if p.tools.methods == nil {
+		p.tools.methods = map[*book.Method]*measure.Method{}
+	}
+	p.tools.methods[p.planned] = &measure.Method{Name: Planned, Stop: measure.AtLie, Top: measure.Butt}
+}
+
+// taken is the method by which a length was read; nil where no book knows it.
+func (p *Declared) taken(name string) *book.Method {
+	if name == Planned {
+		return p.planned
+	}
+	return p.methods[name]
+}
+
+// asPlanned turns the components of a planned length into those of the shaft and the bore.
+func asPlanned(parts []value.Part) []value.Part {
+	out := parts[:0]
+	for _, q := range parts {
+		if q.Source.What == measure.Stated {
+			if q.Half == 0 {
+				continue
+			}
+			q.Source.Index = PlannedPart
+		}
+		out = append(out, q)
+	}
+	return out
+}
+
+// Planned is the method of a length that no one has read: from the bare butt of a finished
+// shaft along the axis to the ground, as cut. It needs no grip and no lie, and it is as sure
+// as the half-width stated with it says; without one it is exact. It is no name that a book
+// can give and is not among Methods.
+const Planned = "planned shaft and bore"
+
+// PlannedPart marks the component of a planned length, so that it is never taken for that
+// of a reading of the same club.
+const PlannedPart = -1

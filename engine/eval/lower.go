@@ -1,0 +1,373 @@
+package eval
+
+// This file compiles formulas for execution: the checked tree is lowered to the
+// nodes of github.com/expr-lang/expr, never through text, and run by its machine.
+// What a formula takes from outside is loaded beforehand into named variables, each by
+// a loader of its own that reads it straight off the club. Where a leaf is missing, or
+// carries an uncertainty that a decision needs, the machine is not asked and the
+// recording walk tells.
+
+import (
+	"errors"
+	"math"
+	"strconv"
+	"sync/atomic"
+
+	"github.com/expr-lang/expr"
+	xast "github.com/expr-lang/expr/ast"
+	"github.com/expr-lang/expr/checker"
+	"github.com/expr-lang/expr/compiler"
+	"github.com/expr-lang/expr/conf"
+	"github.com/expr-lang/expr/file"
+	"github.com/expr-lang/expr/parser"
+	"github.com/expr-lang/expr/vm"
+
+	"ferrule/engine/value"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
+)
+
+// payingUses is how often a formula is walked before it is compiled: a bag or two
+// never pays for it.
+const payingUses = 48
+
+// compiled is a formula's program, made at its first paying use and shared then.
+type compiled struct {
+	uses    atomic.Int32
+	program atomic.Pointer[program]
+}
+
+// program is what a formula was lowered to.
+type program struct {
+	leaves []leaf
+	code   *vm.Program // nil where one leaf is all of it, or where it cannot be lowered: then it has no leaf
+}
+
+// leaf is what a program takes from outside. load gives the number or the truth of the club of x; false where it is
+// missing, or uncertain where uncertainty counts.
+type leaf struct {
+	name string
+	of   ast.Position // which club x is about
+	load func(x *Env) (v any, ok bool)
+}
+
+// machine runs programs for one judge.
+type machine struct {
+	vm       vm.VM
+	operands map[string]any // the leaves of the program in hand
+	scope    Env            // where they are loaded
+}
+
+// functions are the operations that expr's own operators do not give: comparison
+// without rounding dust, and division that refuses 0.
+var functions = []expr.Option{
+	ofTwo("order", unit.Compare), ofTwo("lesser", math.Min), ofTwo("greater", math.Max),
+	expr.Function("quotient", func(p ...any) (any, error) {
+		if p[1].(float64) == 0 {
+			return nil, errors.New("a division by 0")
+		}
+		return p[0].(float64) / p[1].(float64), nil
+	}, new(func(float64, float64) float64)),
+	expr.Function("magnitude", func(p ...any) (any, error) { return math.Abs(p[0].(float64)), nil }, math.Abs),
+}
+
+func ofTwo[T any](name string, f func(a, b float64) T) expr.Option {
+	return expr.Function(name, func(p ...any) (any, error) { return f(p[0].(float64), p[1].(float64)), nil }, f)
+}
+
+// compile makes the program of a formula.
+func (f *Formula) compile() *program {
+	l := lowering{info: f.info, lowered: &lowered{types: map[string]any{}}}
+	node := l.lower(f.expr)
+	if _, single := node.(*xast.IdentifierNode); single || l.fails {
+		return &program{leaves: l.leaves}
+	}
+	config := conf.New(l.types)
+	for _, o := range functions {
+		o(config)
+	}
+	clear(config.Builtins)
+	tree := &parser.Tree{Node: node, Source: file.NewSource(f.expr.Place().Text())}
+	if _, err := checker.Check(tree, config); err != nil {
+		return &program{}
+	}
+	code, err := compiler.Compile(tree, config)
+	if err != nil {
+		return &program{}
+	}
+	return &program{l.leaves, code}
+}
+
+// execute works a formula about the subject of x out: by its program, or by the walk where that is not made yet. It is
+// false where a leaf is missing, or where the result is no finite number.
+func (x *Env) execute(f *Formula, certain bool) (n float64, b, ok bool) {
+	p := f.program.Load()
+	if p == nil && f.uses.Add(1) > payingUses {
+		p = f.compile()
+		f.program.Store(p)
+	}
+	if p == nil || p.code == nil && p.leaves == nil {
+		return x.walked(f, certain)
+	}
+	return x.runProgram(p, certain)
+}
+
+func (x *Env) runProgram(p *program, certain bool) (n float64, b, ok bool) {
+	m := &x.Bench.run
+	m.scope = *x
+	m.scope.Steps, m.scope.Deciding, m.scope.Draws = nil, nil, certain
+	var out any
+	for i := range p.leaves {
+		l := &p.leaves[i]
+		m.scope.Club = x.meant(l.of)
+		if out, ok = l.load(&m.scope); !ok {
+			return 0, false, false
+		}
+		if p.code != nil {
+			m.operands[l.name] = out
+		}
+	}
+	if p.code != nil {
+		var err error
+		if out, err = m.vm.Run(p.code, m.operands); err != nil {
+			return 0, false, false
+		}
+	}
+	switch out := out.(type) {
+	case bool:
+		return 0, out, true
+	case float64:
+		return out, false, !math.IsNaN(out) && !math.IsInf(out, 0)
+	}
+	return 0, false, false
+}
+
+// walked is what execute gives where a formula has no program.
+func (x *Env) walked(f *Formula, certain bool) (n float64, b, ok bool) {
+	y := *x
+	y.Steps, y.Info, y.Deciding, y.Draws = nil, f.info, nil, certain
+	v := y.Eval(f.expr)
+	if certain && (v.Unsure != nil || !v.Exact()) {
+		return 0, false, false
+	}
+	return v.Num, v.Truth == value.True, v.Kind == value.Number || v.Kind == value.Condition && v.Truth != value.Unknown
+}
+
+// lowered is what becomes of a formula.
+type lowered struct {
+	leaves []leaf
+	types  map[string]any // 0.0 or false for each leaf
+	fails  bool           // there is something in it that only the walk knows
+}
+
+// lowering turns our tree into expr's.
+type lowering struct {
+	info *book.Info
+	of   ast.Position // the club that a bare name means, inside a drop or a rise
+	*lowered
+}
+
+// at is the lowering of what is about the club that a name's "first" or "second" means.
+func (l lowering) at(p ast.Position) lowering {
+	if p != ast.Here {
+		l.of = p
+	}
+	return l
+}
+
+// leaf is the operand that load gives; like is 0.0 or false, as it is.
+func (l lowering) leaf(like any, load func(x *Env) (any, bool)) xast.Node {
+	name := "v" + strconv.Itoa(len(l.leaves))
+	l.leaves, l.types[name] = append(l.leaves, leaf{name, l.of, load}), like
+	return &xast.IdentifierNode{Value: name}
+}
+
+// truth is the leaf of a truth about a club.
+func (l lowering) truth(ask func(x *Env) value.Value) xast.Node {
+	return l.leaf(false, func(x *Env) (any, bool) {
+		if x.Club == nil {
+			return nil, false
+		}
+		v := ask(x)
+		return v.Truth == value.True, v.Truth != value.Unknown
+	})
+}
+
+// unknown is in the place of what only the walk knows.
+func (l lowering) unknown() xast.Node {
+	l.fails = true
+	return &xast.NilNode{}
+}
+
+func call(name string, args ...xast.Node) xast.Node {
+	return &xast.CallNode{Callee: &xast.IdentifierNode{Value: name}, Arguments: args}
+}
+
+// lower gives the node of a formula, with its place.
+func (l lowering) lower(e ast.Expr) xast.Node {
+	n := l.node(e)
+	n.SetLocation(file.Location{From: e.Place().Start, To: e.Place().End})
+	return n
+}
+
+// constant is the figure of a formula that is one.
+func (l lowering) constant(e ast.Expr) (float64, bool) {
+	e = ast.Unparen(e)
+	if d, ok := e.(*ast.DateLit); ok {
+		n, _ := book.ParseDay(d.Date)
+		return float64(n), true
+	}
+	if c, ok := l.info.Constants[e]; ok {
+		return c.Base, true
+	}
+	return 0, false
+}
+
+func (l lowering) node(e ast.Expr) xast.Node {
+	if c, ok := l.constant(e); ok {
+		return &xast.FloatNode{Value: c}
+	}
+	switch e := e.(type) {
+	case *ast.Paren:
+		return l.lower(e.X)
+	case *ast.Ref:
+		return l.at(e.Pos).ref(l.info.Refs[e])
+	case *ast.Has:
+		p := l.info.Refs[e.Of].Property
+		return l.at(e.Of.Pos).truth(func(x *Env) value.Value { return hasProperty(x.Club, p) })
+	case *ast.CountOf, *ast.SetValue:
+		return l.leaf(0.0, func(x *Env) (any, bool) {
+			x.Info = l.info
+			v := x.whole(e)
+			return v.Num, v.Kind == value.Number && !(x.Draws && (v.Unsure != nil || !v.Exact()))
+		})
+	case *ast.Unary:
+		return &xast.UnaryNode{Operator: e.Op.String(), Node: l.lower(e.X)}
+	case *ast.Binary:
+		return l.binary(e)
+	case *ast.If:
+		return &xast.ConditionalNode{Cond: l.lower(e.Cond), Exp1: l.lower(e.Then), Exp2: l.lower(e.Else)}
+	case *ast.Call:
+		return l.call(e)
+	case *ast.Step:
+		return l.step(e)
+	}
+	return l.unknown()
+}
+
+func (l lowering) ref(r *book.RefInfo) xast.Node {
+	switch {
+	case r != nil && r.Kind == book.RefLet:
+		l.info = r.Let.Book.Info
+		return l.lower(r.Let.Decl.Value)
+	case r == nil || r.Kind != book.RefProperty:
+	case r.Property.Sort == catalogue.YesNo:
+		return l.truth(func(x *Env) value.Value { return x.Property(r) })
+	case r.Property.Sort.Numeric() || r.Property.Sort == catalogue.Date:
+		f := &Formula{of: r.Property, asked: r.Method}
+		return l.leaf(0.0, func(x *Env) (any, bool) {
+			n, u, _, ok := x.plain(f, x.Club, x.Draws)
+			return n, ok && u == 0
+		})
+	}
+	return l.unknown()
+}
+
+// arithmetic are the operations that expr has, too.
+var arithmetic = map[ast.Op]string{ast.And: "and", ast.Or: "or", ast.Add: "+", ast.Sub: "-", ast.Mul: "*"}
+
+// turned is a comparison with its sides changed over.
+var turned = map[ast.Op]ast.Op{ast.Eq: ast.Eq, ast.Ne: ast.Ne, ast.Lt: ast.Gt, ast.Le: ast.Ge, ast.Gt: ast.Lt, ast.Ge: ast.Le}
+
+func (l lowering) binary(e *ast.Binary) xast.Node {
+	t := l.info.Types[e.X].Kind
+	switch {
+	case e.Op == ast.Div:
+		return call("quotient", l.lower(e.X), l.lower(e.Y))
+	case arithmetic[e.Op] != "":
+		return &xast.BinaryNode{Operator: arithmetic[e.Op], Left: l.lower(e.X), Right: l.lower(e.Y)}
+	case t != book.Number && t != book.DayType:
+		return l.words(e)
+	}
+	op, x, y := e.Op, e.X, e.Y
+	if _, ok := l.constant(x); ok {
+		op, x, y = turned[op], y, x
+	}
+	c, ok := l.constant(y)
+	low, high := unit.Alike(c)
+	switch {
+	case !ok || op == ast.Eq || op == ast.Ne:
+		sign, order := op.String(), call("order", l.lower(x), l.lower(y))
+		if op == ast.Eq {
+			sign = "=="
+		}
+		return &xast.BinaryNode{Operator: sign, Left: order, Right: &xast.IntegerNode{}}
+	case op == ast.Le || op == ast.Gt:
+		low = high
+	}
+	return &xast.BinaryNode{Operator: op.String(), Left: l.lower(x), Right: &xast.FloatNode{Value: low}}
+}
+
+// words compares a text of a club with one that is given, or its kind with a named one.
+func (l lowering) words(e *ast.Binary) xast.Node {
+	left, ok := ast.Unparen(e.X).(*ast.Ref)
+	if !ok || l.info.Refs[left] == nil || l.info.Refs[left].Kind != book.RefProperty {
+		return l.unknown()
+	}
+	p, text := l.info.Refs[left].Property, ""
+	switch y := ast.Unparen(e.Y).(type) {
+	case *ast.TextLit:
+		text = y.Value
+	case *ast.Ref:
+		if r := l.info.Refs[y]; r != nil {
+			text = r.Hand
+		}
+	}
+	if text == "" && p.ID != catalogue.KindID {
+		return l.unknown()
+	}
+	n := l.at(left.Pos).truth(func(x *Env) value.Value {
+		if x.Info = l.info; p.ID == catalogue.KindID {
+			v, _ := x.isKind(e.Y)
+			return v
+		}
+		t, ok := x.Club.Text(p.ID)
+		if !ok {
+			return value.Value{}
+		}
+		return x.comparison(ast.Eq, x.text(p, t), value.TextOf(text))
+	})
+	if e.Op == ast.Ne {
+		return &xast.UnaryNode{Operator: "not", Node: n}
+	}
+	return n
+}
+
+func (l lowering) call(e *ast.Call) xast.Node {
+	out := l.lower(e.Args[0])
+	if e.Func.Text == "abs" {
+		return call("magnitude", out)
+	}
+	name := map[string]string{"max": "greater", "min": "lesser"}[e.Func.Text]
+	for _, a := range e.Args[1:] {
+		out = call(name, out, l.lower(a))
+	}
+	return out
+}
+
+func (l lowering) step(e *ast.Step) xast.Node {
+	from, to := ast.First, ast.Second
+	if e.Rise {
+		from, to = to, from
+	}
+	n := xast.Node(&xast.BinaryNode{Operator: "-", Left: l.at(from).lower(e.Of), Right: l.at(to).lower(e.Of)})
+	if e.PerNumber {
+		n = call("quotient", n, l.leaf(0.0, func(x *Env) (any, bool) {
+			apart, lacks := NumbersApart(x.First, x.Second)
+			return apart, lacks == nil
+		}))
+	}
+	return n
+}

@@ -1,0 +1,268 @@
+package eval
+
+// This file says what a name in a formula is worth: a property as it was read, a
+// let, a row of a chart, a property that a whole set carries.
+
+import (
+	"math"
+
+	"ferrule/engine/club"
+	"ferrule/engine/value"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
+)
+
+// at is x about the club that a name's "first" or "second" means.
+func (x *Env) at(p ast.Position) *Env {
+	if p == ast.Here {
+		return x
+	}
+	y := *x
+	y.Club = x.meant(p)
+	return &y
+}
+
+// meant is the club of x that "first", "second" or neither means; nil where there is none.
+func (x *Env) meant(p ast.Position) *club.Club {
+	switch p {
+	case ast.First:
+		return x.First
+	case ast.Second:
+		return x.Second
+	}
+	return x.Club
+}
+
+// not is the opposite of a condition; that of a named one is decided as it is meant.
+func (x *Env) not(e ast.Expr) value.Value {
+	if ref, ok := ast.Unparen(e).(*ast.Ref); ok {
+		if r := x.Info.Refs[ref]; r.Kind == book.RefLet {
+			return x.at(ref.Pos).let(r.Let, r.Let.Opposite)
+		}
+	}
+	return value.Not(x.Eval(e))
+}
+
+// let is the value of a let, worked out by a formula of its book.
+func (x *Env) let(l *book.Let, e ast.Expr) value.Value {
+	y := *x
+	y.Info = l.Book.Info
+	var sub []Step
+	if x.Steps != nil {
+		y.Steps = &sub
+	}
+	v := y.Eval(e)
+	if v.Kind == value.Number {
+		x.Record(Step{What: StepLet, Name: l.Decl.Name.Text, Amount: x.Amount(v.Num, l.Type.Dim), Line: l.Decl.Span, Sub: sub})
+	} else if x.Steps != nil {
+		*x.Steps = append(*x.Steps, sub...)
+	}
+	return v
+}
+
+// ref is the value of a name.
+func (x *Env) ref(e *ast.Ref) value.Value {
+	x = x.at(e.Pos)
+	r := x.Info.Refs[e]
+	switch r.Kind {
+	case book.RefLet:
+		return x.let(r.Let, r.Let.Value)
+	case book.RefChart:
+		return x.Chart(r.Chart)
+	case book.RefProperty:
+		if x.Club == nil {
+			return x.common(r)
+		}
+		return x.Property(r)
+	}
+	return value.LackOf(value.Lack{Kind: value.NoFormula})
+}
+
+// common is a property in a rule about a set: the value that all its clubs carry.
+func (x *Env) common(r *book.RefInfo) value.Value {
+	var all value.Value
+	for i, c := range x.Bag.Clubs {
+		y := *x
+		y.Club, y.Steps = c, nil
+		v := y.Property(r)
+		switch {
+		case v.Kind == value.Lacking:
+			return v
+		case i > 0 && !same(all, v):
+			return value.LackOf(value.Lack{Kind: value.ClubsDiffer, Property: r.Property.Name})
+		}
+		all = v
+	}
+	for _, f := range x.Bag.Refused {
+		if v, ok := f.Club.Amount(r.Property.ID); r.Property.Sort.Numeric() && ok && all.Kind == value.Number && unit.Compare(v, all.Num) == 0 {
+			continue
+		}
+		return value.LackOf(lackRefused(f, r.Property.Name))
+	}
+	if len(x.Bag.Clubs) == 0 {
+		return value.LackOf(value.Lack{Kind: value.NoClubs, Property: r.Property.Name})
+	}
+	if x.Steps != nil {
+		y := *x
+		y.Club = x.Bag.Clubs[0]
+		y.Property(r)
+	}
+	return all
+}
+
+// LackOf is why a club has no value of a property.
+func LackOf(c *club.Club, p catalogue.ID, name string) value.Lack {
+	if why := c.Slip(p); why != "" {
+		return value.Lack{Kind: value.Odd, Property: name, Club: c.ID, Words: why}
+	}
+	return value.Lack{Kind: value.NoReading, Property: name, Club: c.ID}
+}
+
+func lackRefused(f club.Refusal, need string) value.Lack {
+	return value.Lack{Kind: value.RowRefused, Property: need, Row: f.Row.Row}
+}
+
+// Property is what was read of the club of x.
+func (x *Env) Property(r *book.RefInfo) value.Value {
+	c, p := x.Club, r.Property
+	s := Step{What: StepReading, Name: p.Name, Club: c.ID, Place: c.Place()}
+	if c.Sheet != nil && int(p.ID) < len(c.Sheet.Headings) {
+		s.Column = c.Sheet.Headings[p.ID]
+	}
+	missing := func(lacks ...value.Lack) value.Value {
+		for i := range lacks {
+			s.What, s.Lack = StepMissing, &lacks[i]
+			x.Record(s)
+		}
+		return value.LackOf(lacks...)
+	}
+	if p.ID == catalogue.KindID {
+		s.Text = c.Kind.String()
+		x.Record(s)
+		return value.TextOf(s.Text)
+	}
+	more := c.Reading(p.ID)
+	if !c.Has(p.ID) && !(x.asRead && more.Values != nil) {
+		return missing(LackOf(c, p.ID, p.Name))
+	}
+	switch {
+	case p.Sort == catalogue.Text:
+		s.Text, _ = c.Text(p.ID)
+		x.Record(s)
+		return x.text(p, s.Text)
+	case p.Sort == catalogue.YesNo:
+		n, _ := c.Amount(p.ID)
+		s.Text = [...]string{"no", "yes"}[int(n)&1]
+		x.Record(s)
+		return value.TruthOf(n != 0)
+	case p.Sort == catalogue.Date:
+		n, _ := c.Amount(p.ID)
+		s.Text = book.Day(n).String()
+		x.Record(s)
+		return value.Value{Kind: value.Day, Num: n}
+	}
+	n, ok := c.Amount(p.ID)
+	switch {
+	case x.single && p.ID == x.oneOf:
+		n, more.Values = x.reading, nil
+	case !ok:
+		n = more.Mean()
+	}
+	v := value.NumberOf(n)
+	var corrections []Step
+	if p.ByMethod {
+		s.Method = methodOf(c, p)
+		length, read, steps, lacks := x.length(p, n, more, r.Method)
+		if lacks != nil {
+			return missing(lacks...)
+		}
+		v, corrections = length, steps
+		if read > 0 && v.Unsure == nil {
+			s.U = x.Amount(read, p.Sort.Dim())
+		}
+	} else if more.HasHalf {
+		v.Parts = []value.Part{{Source: value.Source{Owner: c, Index: int(p.ID)}, Half: more.Half, U: more.Half / math.Sqrt(3), Sensitivity: 1}}
+	}
+	if more.HasHalf {
+		s.Half = x.Amount(more.Half, p.Sort.Dim())
+	}
+	s.Amount = x.Amount(n, p.Sort.Dim())
+	s.Amount.Swing = p.Sort == catalogue.SwingWeight
+	if len(more.Values) > 1 {
+		s.What = StepMean
+		for _, one := range more.Values {
+			t := s
+			t.What, t.Amount.Base, t.Half, t.U, t.Sub = StepReading, one, unit.Amount{}, unit.Amount{}, nil
+			s.Sub = append(s.Sub, t)
+		}
+	}
+	x.Record(s)
+	for _, k := range corrections {
+		x.Record(k)
+	}
+	return v
+}
+
+// methodOf names the method by which a club's length was read.
+func methodOf(c *club.Club, p catalogue.Property) string {
+	if p.ID == catalogue.LengthID {
+		return c.Method
+	}
+	return p.Method
+}
+
+// Chart is the row of a chart for the club of x. A row with a condition comes
+// before one without.
+func (x *Env) Chart(ch *book.Chart) value.Value {
+	name := ch.Decl.Name.Text
+	if x.Club == nil {
+		return value.LackOf(value.Lack{Kind: value.ChartOfOne, Property: name})
+	}
+	found, lacks := x.Pick(x.Bench.Books.Charts[ch], "the chart "+name, func(i, j int) bool {
+		return unit.Compare(ch.Values[i].Base, ch.Values[j].Base) == 0
+	})
+	x.Bench.Blame(lacks)
+	if lacks != nil {
+		return value.LackOf(lacks...)
+	}
+	if found < 0 {
+		why := value.Lack{Kind: value.NoChartRow, Property: name, Name: name, Club: x.Club.ID}
+		x.Record(Step{What: StepMissing, Name: name, Club: x.Club.ID, Line: ch.Decl.Span, Lack: &why})
+		return value.LackOf(why)
+	}
+	c := ch.Values[found]
+	x.Record(Step{What: StepChart, Name: name, Club: x.Club.ID, Amount: unit.Amount{Base: c.Base, Unit: c.Unit}, Line: ch.Decl.Rows[found].Span})
+	return value.NumberOf(c.Base)
+}
+
+// has tells whether the club, or each club of a set, has a property at all, by whatever method. What a refused row does
+// not hold may yet be there.
+func (x *Env) has(e *ast.Ref) value.Value {
+	x = x.at(e.Pos)
+	p := x.Info.Refs[e].Property
+	if x.Club != nil {
+		return hasProperty(x.Club, p)
+	}
+	v := value.TruthOf(len(x.Bag.Clubs)+len(x.Bag.Refused) > 0)
+	for _, c := range x.Bag.Clubs {
+		v = value.And(v, hasProperty(c, p))
+	}
+	for _, f := range x.Bag.Refused {
+		if v.Truth != value.False && !f.Club.Has(p.ID) {
+			v = value.And(v, value.UnknownOf([]value.Lack{lackRefused(f, p.Name)}))
+		}
+	}
+	return v
+}
+
+func hasProperty(c *club.Club, p catalogue.Property) value.Value {
+	switch {
+	case p.ID == catalogue.KindID && c.Kind != catalogue.NoKind || c.Has(p.ID) || c.Slip(p.ID) != "":
+		return value.TruthOf(true)
+	case c.Loose:
+		return value.UnknownOf([]value.Lack{{Kind: value.RowMayHave, Property: p.Name, Row: c.Row}})
+	}
+	return value.TruthOf(false)
+}

@@ -1,0 +1,189 @@
+package eval
+
+// This file tells which readings can hardly be right, as far as that rests on the books: repeats too far apart, and texts
+// that the books do not know.
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"ferrule/engine/club"
+	"ferrule/engine/measure"
+	"ferrule/engine/value"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+)
+
+// apart says that repeated readings of a length of the club of x lie too far apart for the method that they were taken
+// by; a slip is too far to be used. What one reading varies by is its graduation and how the club is soled; where its
+// lie or its head are not known, so that the second cannot be told, the graduation alone. Two marks of the method are
+// never too far.
+func (x *Env) apart(p catalogue.Property, more club.Reading, taken *book.Method) (message string, slip bool) {
+	if len(more.Values) < 2 {
+		return "", false
+	}
+	m := *x.Bench.Books.tools.methods[taken]
+	m.Ruler = 0 // it errs alike each time
+	budget, missing := measure.Budget(&m, measure.Reading{N: 1}, x.Measuring().Subject)
+	if missing != nil {
+		m.LieSet = 0
+		budget, _ = measure.Budget(&m, measure.Reading{N: 1}, measure.Subject{})
+	}
+	variance := 0.0
+	for _, e := range budget {
+		variance += e.Contribution() * e.Contribution()
+	}
+	return more.Apart(p, math.Sqrt(variance), 2*m.Reads)
+}
+
+// Doubts are the readings of a set that a person should look at again, in the order of the rows.
+func (j *Bench) Doubts(s *club.Set) []club.Doubt {
+	var out []club.Doubt
+	clear(j.Subjects)
+	for _, c := range s.Clubs {
+		for ; c != nil; c = c.Next {
+			out = append(out, c.Doubts()...)
+			for _, r := range c.Repeats() {
+				p := j.Books.Schema.Property(r.Property)
+				taken := j.Books.taken(methodOf(c, p))
+				if !p.ByMethod || taken == nil {
+					continue
+				}
+				x := Env{Bench: j, Club: c, Bag: &Bag{Set: s}}
+				if message, slip := x.apart(p, r, taken); message != "" {
+					out = append(out, c.NewDoubt(p, r.Read, message, slip))
+				}
+			}
+			for _, known := range j.Books.texts {
+				p := j.Books.Schema.Property(known.of)
+				text, _ := c.Text(p.ID)
+				if odd := j.odd(p, text); odd != nil {
+					d := c.NewDoubt(p, text, odd.message, false)
+					d.Once = odd.meant == nil
+					out = append(out, d)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// knownTexts are the texts with which the books compare a property, each once.
+type knownTexts struct {
+	of  catalogue.ID
+	all []string
+}
+
+// knows reports whether a text is among them.
+func (k *knownTexts) knows(text string) bool {
+	return slices.ContainsFunc(k.all, func(t string) bool { return catalogue.Same(t, text) })
+}
+
+// learnTexts takes in the texts with which a book compares properties.
+func (p *Declared) learnTexts(b *book.Book) {
+	for _, id := range slices.Sorted(maps.Keys(b.Info.Texts)) {
+		if id == catalogue.Mark || id == catalogue.Hand { // a mark is whatever is stamped on a wedge
+			continue
+		}
+		i := slices.IndexFunc(p.texts, func(k knownTexts) bool { return k.of == id })
+		if i < 0 {
+			i = len(p.texts)
+			p.texts = append(p.texts, knownTexts{of: id})
+		}
+		for _, t := range b.Info.Texts[id] {
+			if !p.texts[i].knows(t) {
+				p.texts[i].all = append(p.texts[i].all, t)
+			}
+		}
+	}
+}
+
+// textAt is a text of a property.
+type textAt struct {
+	of   catalogue.ID
+	text string
+}
+
+// oddText is what is to be said of a text that the books do not know.
+type oddText struct {
+	meant   []string // what it may be meant for; nil where nothing is near
+	message string
+}
+
+// odd says what is odd about a text of a property: that the books compare the property with others, and with none that is
+// this; nil where nothing is.
+func (j *Bench) odd(p catalogue.Property, text string) *oddText {
+	i := slices.IndexFunc(j.Books.texts, func(k knownTexts) bool { return k.of == p.ID })
+	if i < 0 || text == "" || j.Books.texts[i].knows(text) {
+		return nil
+	}
+	known := j.Books.texts[i].all
+	if odd, ok := j.texts[textAt{p.ID, text}]; ok {
+		return odd
+	}
+	odd := &oddText{message: fmt.Sprintf("no rule knows the %s %s", p.Name, diag.Quote(text))}
+	var quoted []string
+	for _, t := range known {
+		quoted = append(quoted, diag.Quote(t))
+		if mistyped(text, t) {
+			odd.meant = append(odd.meant, t)
+		}
+	}
+	if odd.meant != nil {
+		odd.message += "; did you mean " + diag.Quote(odd.meant[0]) + "?"
+	} else {
+		const few = 5
+		odd.message += "; they know " + strings.Join(quoted[:min(few, len(quoted))], ", ")
+		if len(quoted) > few {
+			odd.message += " and others"
+		}
+	}
+	if j.texts == nil || len(j.texts) >= maxCorrections {
+		j.texts = map[textAt]*oddText{}
+	}
+	j.texts[textAt{p.ID, strings.Clone(text)}] = odd
+	return odd
+}
+
+// mistyped reports whether somebody who wrote a text may have meant another. A figure is not mistyped: "S300" is not meant for
+// "S400".
+func mistyped(text, other string) bool {
+	figures := func(s string) string {
+		return strings.Map(func(r rune) rune {
+			if r >= '0' && r <= '9' {
+				return r
+			}
+			return -1
+		}, s)
+	}
+	a, b := catalogue.Key(text), catalogue.Key(other)
+	_, found := diag.Nearest(a, []string{b})
+	return found && figures(a) == figures(b)
+}
+
+// text is a text of the club of x. Whether one that the books do not know is one that is near it cannot be told.
+func (x *Env) text(p catalogue.Property, text string) value.Value {
+	v := value.TextOf(text)
+	if odd := x.Bench.odd(p, text); odd != nil && odd.meant != nil {
+		v.Meant, v.Lacks = odd.meant, []value.Lack{{Kind: value.Odd, Property: p.Name, Club: x.Club.ID, Words: odd.message}}
+	}
+	return v
+}
+
+// meantFor reports whether a text may be meant for another.
+func meantFor(v, w value.Value) bool {
+	return slices.ContainsFunc(v.Meant, func(t string) bool { return catalogue.Same(t, w.Text) })
+}
+
+// OtherText is a text that is none of some, and near none of them.
+func OtherText(texts []string) string {
+	out := "Other"
+	for n := 1; slices.ContainsFunc(texts, func(t string) bool { return catalogue.Same(t, out) || mistyped(out, t) }); n++ {
+		out = fmt.Sprintf("Other %d", n)
+	}
+	return out
+}

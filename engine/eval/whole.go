@@ -1,0 +1,330 @@
+package eval
+
+// This file works out the values of whole sets, "count of wedges" and "longest of
+// length by soled among irons", and those over the repeated readings of one club.
+
+import (
+	"math"
+	"slices"
+
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/engine/measure"
+	"ferrule/engine/value"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
+)
+
+// Bag is a set as it is judged: each club once, at one of its settings.
+type Bag struct {
+	Set     *club.Set
+	Clubs   []*club.Club
+	Refused []club.Refusal // rows that may be a club of the set
+}
+
+// MaxListed is how many clubs of a set are listed behind one of its results; a set with
+// more is no bag.
+const MaxListed = 100
+
+// MaxSpent bounds how much uncertainty is carried along with values of a set, over all of its clubs: so many components,
+// or a small part of that where they are drawn. It leaves a set of thousands of clubs.
+const MaxSpent = 25_000_000
+
+// whole is a value of the set of x. Where nothing is recorded it is worked out
+// once a set.
+func (x *Env) whole(e ast.Expr) value.Value {
+	if x.Bag == nil { // a club is asked about by itself
+		return value.LackOf(value.Lack{Kind: value.OfSet, At: e.Place()})
+	}
+	key := known{e, x.Draws}
+	if x.Bench.spent > x.Bench.Most {
+		return value.LackOf(value.Lack{Kind: value.ManyClubs, At: e.Place()})
+	}
+	x.Bench.spent += x.Bench.known[key].Weight()
+	if v, ok := x.Bench.known[key]; ok && (x.Steps == nil || len(x.Bag.Clubs) > MaxListed) {
+		if v.Kind == value.Number {
+			x.Record(Step{What: StepSet, Name: Written(e), Amount: x.Amount(v.Num, x.Info.Types[e].Dim), Line: e.Place()})
+		}
+		return v
+	}
+	v := x.workOut(e)
+	x.Bench.known[key] = v
+	return v
+}
+
+func (x *Env) workOut(e ast.Expr) value.Value {
+	sel, of := wholeOf(e)
+	if n, ok := x.plainCount(sel, of); ok {
+		return value.NumberOf(n)
+	}
+	var lacks []value.Lack
+	var may []value.Value          // of clubs and refused rows that may count
+	members := x.Bench.members[:0] // taken, so that a value inside this one finds its own
+	x.Bench.members = nil
+	sub := x.Within(func(y *Env) {
+		y.First, y.Second, y.single, y.Deciding = nil, nil, false, nil
+		steps := y.Steps
+		quick := x.selector(sel)
+		for _, c := range x.Bag.Clubs {
+			in := value.Value{Kind: value.Condition, Truth: quick.Quick(c)}
+			y.Club, y.Steps = c, nil
+			if in.Truth == value.Unknown {
+				in = y.Takes(sel)
+			}
+			y.Steps = steps
+			switch in.Truth {
+			case value.Unknown:
+				y.Steps = nil
+				lacks, may = value.Merge(lacks, in.Lacks), append(may, y.counted(of))
+				y.Steps = steps
+			case value.True:
+				v := y.counted(of)
+				lacks, members = value.Merge(lacks, v.Lacks), append(members, v)
+			}
+		}
+		y.Steps = nil
+		for _, f := range x.Bag.Refused {
+			y.Club = f.Club
+			if y.Takes(sel).Truth != value.False {
+				lacks, may = value.Merge(lacks, []value.Lack{lackRefused(f, wholeNeed(of))}), append(may, y.counted(of))
+			}
+		}
+	})
+	v := value.Value{}
+	switch {
+	case lacks != nil:
+		v = value.LackOf(lacks...)
+		if !slices.ContainsFunc(lacks, func(l value.Lack) bool { return l.Kind == value.RowsDiffer }) {
+			v.Span = spanOf(e, members, may)
+		}
+	case of == nil:
+		v = value.NumberOf(float64(len(members)))
+	case len(members) == 0:
+		v = value.LackOf(value.Lack{Kind: value.NoMember, Property: wholeNeed(of), At: sel.Span})
+	default:
+		v = x.fold(e.(*ast.SetValue).How, members)
+	}
+	x.Bench.members = members
+	if x.Steps != nil {
+		if v.Kind == value.Number {
+			x.Record(Step{What: StepSet, Name: Written(e), Amount: x.Amount(v.Num, x.Info.Types[e].Dim), Line: e.Place(), Sub: sub})
+		} else {
+			*x.Steps = append(*x.Steps, sub...)
+		}
+	}
+	return v
+}
+
+// counted is what a value of the set takes of the club of x: of itself where it is counted.
+func (x *Env) counted(of ast.Expr) value.Value {
+	if of == nil {
+		return value.NumberOf(1)
+	}
+	return x.Eval(of)
+}
+
+// plainCount counts clubs where the kind alone tells which count and nothing is to
+// be recorded.
+func (x *Env) plainCount(sel *ast.Selector, of ast.Expr) (float64, bool) {
+	quick := x.selector(sel)
+	if of != nil || x.Steps != nil || !quick.plain || len(x.Bag.Refused) > 0 {
+		return 0, false
+	}
+	n := 0
+	for _, c := range x.Bag.Clubs {
+		switch quick.Quick(c) {
+		case value.True:
+			n++
+		case value.Unknown:
+			return 0, false
+		}
+	}
+	return float64(n), true
+}
+
+func wholeOf(e ast.Expr) (*ast.Selector, ast.Expr) {
+	if c, ok := e.(*ast.CountOf); ok {
+		return c.Selector, nil
+	}
+	s := e.(*ast.SetValue)
+	return s.Among, s.Of
+}
+
+func wholeNeed(of ast.Expr) string {
+	if r, ok := of.(*ast.Ref); ok {
+		return r.Name.Text
+	}
+	return ""
+}
+
+// fold makes one number of several, of which there is at least one.
+func (x *Env) fold(how ast.Aggregate, vs []value.Value) value.Value {
+	switch how {
+	case ast.Longest, ast.Highest:
+		return value.Extreme(value.Maximizing, vs, x.Draws)
+	case ast.Shortest, ast.Lowest:
+		return value.Extreme(value.Minimizing, vs, x.Draws)
+	case ast.Spread:
+		return value.Extent(vs, x.Draws)
+	}
+	if how == ast.Mean {
+		return value.Sum(vs, float64(len(vs)))
+	}
+	return value.Sum(vs, 1)
+}
+
+// repeats are the single readings of a property of the club of x, as they were read.
+func (x *Env) repeats(e *ast.Ref) []float64 {
+	x = x.at(e.Pos)
+	if x.Club == nil {
+		return nil
+	}
+	return x.Club.Readings(x.Info.Refs[e].Property.ID)
+}
+
+// countReadings is how many readings of a property there are. Those of which one cannot be are none to be counted.
+func (x *Env) countReadings(e *ast.Ref) value.Value {
+	all, c, p := x.repeats(e), x.at(e.Pos).Club, x.Info.Refs[e].Property
+	if c != nil && all == nil && c.Slip(p.ID) != "" {
+		return value.LackOf(LackOf(c, p.ID, p.Name))
+	}
+	return value.NumberOf(float64(len(all)))
+}
+
+// readings is the highest, lowest, spread or mean of the repeated readings. What varies
+// from reading to reading, the graduation and how the club was soled, is each reading's
+// own.
+func (x *Env) readings(how ast.Aggregate, e *ast.Ref) value.Value {
+	y := *x
+	y.asRead, y.Draws = true, false
+	x = &y
+	v := x.ref(e)
+	if v.Kind == value.Lacking || how == ast.Mean {
+		return v
+	}
+	var all []value.Value
+	for i, n := range x.repeats(e) {
+		y := *x
+		y.Steps, y.single, y.oneOf, y.reading = nil, true, x.Info.Refs[e].Property.ID, n
+		one := y.ref(e)
+		for k := range one.Parts {
+			if w := one.Parts[k].Source.What; w == measure.Graduation || w == measure.LieSet {
+				one.Parts[k].Source.Index = -1 - i // apart from the properties
+			}
+		}
+		all = append(all, one)
+	}
+	if len(all) == 0 {
+		return value.LackOf(value.Lack{Kind: value.NoReading, Property: e.Name.Text, Club: x.Club.ID})
+	}
+	return x.fold(how, all)
+}
+
+// share is the share of the repeated readings for which a condition holds.
+func (x *Env) share(e *ast.ShareOfReadings) value.Value {
+	var of *ast.Ref
+	ast.Walk(e.Cond, func(n ast.Expr) bool {
+		if r, ok := n.(*ast.Ref); ok && of == nil && x.Info.Refs[r] != nil && x.Info.Refs[r].Kind == book.RefProperty && x.Info.Refs[r].Property.ID != catalogue.KindID {
+			of = r
+		}
+		return true
+	})
+	if of == nil {
+		return value.LackOf(value.Lack{Kind: value.NoFormula})
+	}
+	whole := *x
+	whole.asRead = true
+	x = &whole
+	if v := x.ref(of); v.Kind == value.Lacking {
+		return v
+	}
+	all := x.repeats(of)
+	hold := 0
+	for _, n := range all {
+		y := *x
+		y.Steps, y.single, y.oneOf, y.reading = nil, true, x.Info.Refs[of].Property.ID, n
+		switch v := y.Condition(e.Cond); v.Truth {
+		case value.True:
+			hold++
+		case value.Unknown:
+			return value.LackOf(v.Lacks...)
+		}
+	}
+	if len(all) == 0 {
+		return value.LackOf(value.Lack{Kind: value.NoReadings, Property: of.Name.Text})
+	}
+	return value.NumberOf(float64(hold) / float64(len(all)))
+}
+
+// IsSwingWeight tells whether a formula is a swing weight itself, to be shown as
+// D2, not a step between two.
+func IsSwingWeight(e ast.Expr, info *book.Info) bool {
+	switch e := ast.Unparen(e).(type) {
+	case *ast.Ref:
+		r := info.Refs[e]
+		return r != nil && (r.Kind == book.RefProperty && r.Property.Sort == catalogue.SwingWeight ||
+			r.Kind == book.RefChart && info.Types[e].Dim == unit.Swing)
+	case *ast.Quantity:
+		return e.Value.SwingWeight
+	case *ast.SetValue:
+		return e.How != ast.Spread && e.How != ast.Total && IsSwingWeight(e.Of, info)
+	case *ast.ReadingsValue:
+		return e.How != ast.Spread && IsSwingWeight(e.Of, info)
+	case *ast.Binary:
+		return (e.Op == ast.Add || e.Op == ast.Sub) && IsSwingWeight(e.X, info) && !IsSwingWeight(e.Y, info)
+	}
+	return false
+}
+
+// spanOf is the span of a value of the set, given what is counted or measured of the clubs that surely count for it and of
+// those that may; nil where nothing is known of it.
+func spanOf(e ast.Expr, sure, may []value.Value) *value.Span {
+	if _, ok := e.(*ast.CountOf); ok {
+		return &value.Span{Low: float64(len(sure)), High: float64(len(sure) + len(may)), Exact: true}
+	}
+	lacks := func(v value.Value) bool { return v.Kind != value.Number }
+	all := slices.Concat(sure, may)
+	known := slices.DeleteFunc(slices.Clone(sure), lacks)
+	if len(known) == 0 {
+		return nil
+	}
+	s := &value.Span{Exact: !slices.ContainsFunc(all, func(v value.Value) bool { return lacks(v) || !v.Exact() || v.Unsure != nil })}
+	least, most := slices.MinFunc(known, value.ByNumber).Num, slices.MaxFunc(known, value.ByNumber).Num
+	lower, upper := math.Inf(-1), math.Inf(1)
+	if !slices.ContainsFunc(all, lacks) {
+		lower, upper = slices.MinFunc(all, value.ByNumber).Num, slices.MaxFunc(all, value.ByNumber).Num
+	}
+	switch e.(*ast.SetValue).How {
+	case ast.Longest, ast.Highest:
+		s.Low, s.High = most, upper
+	case ast.Shortest, ast.Lowest:
+		s.Low, s.High = lower, least
+	case ast.Spread:
+		s.Low, s.High = most-least, upper-lower
+	default:
+		return nil
+	}
+	return s
+}
+
+// compareSpans compares two values of which one at least is not known.
+func (x *Env) compareSpans(op ast.Op, a, b value.Value) value.Truth {
+	simple := !x.Draws && (x.Deciding == nil || x.Deciding.Kind == decide.Simple)
+	s, t := a.Within(simple), b.Within(simple)
+	switch {
+	case s == nil || t == nil:
+		return value.Unknown
+	case op == ast.Ne:
+		return value.Not(value.Value{Truth: x.compareSpans(ast.Eq, a, b)}).Truth
+	}
+	holds := orders[op].holds
+	least, most := unit.Compare(s.Low, t.High), unit.Compare(s.High, t.Low)
+	for order := least; order < most; order++ {
+		if holds(order) != holds(most) {
+			return value.Unknown
+		}
+	}
+	return value.TruthFrom(holds(most))
+}

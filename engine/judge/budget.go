@@ -1,0 +1,230 @@
+package judge
+
+// This file shows lengths with their uncertainty, component by component: that of a single club by a method of choice, what
+// the comparison of two needs, and what building clubs asks of the books.
+
+import (
+	"slices"
+
+	"ferrule/engine/club"
+	"ferrule/engine/eval"
+	"ferrule/engine/measure"
+	"ferrule/engine/value"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
+)
+
+// Component is a line of a budget of uncertainty.
+type Component struct {
+	Name         string          // "graduation", "head shape: reach", "lie of d1"
+	What         value.Component // of a length; 0 of another property
+	Of           *club.Club      // whose own it is; nil of what clubs share
+	Half         unit.Amount     // half-width of the source, rectangular; no amount of repeats
+	Source       unit.Amount     // standard uncertainty of the source
+	Sensitivity  float64         // of the value to the source, in base units of both
+	Contribution unit.Amount     // to the value's standard uncertainty, with the sign of the sensitivity
+	Share        float64         // of the variance, 0 to 1
+}
+
+// budget lists the components of a value, the largest share first.
+func (p *Program) budget(parts []value.Part, shown *unit.Unit) []Component {
+	variance := 0.0
+	for _, q := range parts {
+		variance += q.Contribution() * q.Contribution()
+	}
+	if variance == 0 {
+		return nil
+	}
+	out := make([]Component, 0, len(parts))
+	for _, q := range parts {
+		dim, name := p.describe(q.Source)
+		u := unit.Base(dim)
+		if shown.Dim == dim {
+			u = shown
+		}
+		owner, _ := q.Source.Owner.(*club.Club)
+		c := Component{Name: name, What: q.Source.What, Of: owner,
+			Source: unit.Amount{Base: q.U, Unit: u}, Sensitivity: q.Sensitivity,
+			Contribution: unit.Amount{Base: q.Contribution(), Unit: shown}, Share: q.Contribution() * q.Contribution() / variance}
+		if q.Half > 0 {
+			c.Half = unit.Amount{Base: q.Half, Unit: u}
+		}
+		out = append(out, c)
+	}
+	slices.SortStableFunc(out, func(a, b Component) int {
+		switch {
+		case a.Share > b.Share:
+			return -1
+		case a.Share < b.Share:
+			return 1
+		}
+		return 0
+	})
+	return out
+}
+
+// describe names a source of uncertainty and its dimension.
+func (p *Program) describe(o value.Source) (unit.Dim, string) {
+	of := ""
+	if c, ok := o.Owner.(*club.Club); ok {
+		of = " of " + c.ID
+	}
+	switch o.What {
+	case measure.Stated:
+		if o.Index == eval.PlannedPart {
+			return unit.Length, "shaft and bore as stated" + of
+		}
+	case 0:
+		q := p.Schema.Property(catalogue.ID(o.Index))
+		return q.Sort.Dim(), q.Name + of
+	case measure.LieSet:
+		return unit.Angle, measure.Name(o.What) + of
+	case measure.HeadShape:
+		return unit.Length, measure.Name(o.What) + ": " + ast.ShapeWords[o.Index]
+	}
+	return unit.Length, measure.Name(o.What) + of
+}
+
+// Length is the length of a club by a method, or another of its measurements.
+type Length struct {
+	Club     *club.Club
+	From, To string      // methods; "" of what is read by none
+	Value    unit.Amount // no amount where it cannot be had; Lacks say why
+	U        unit.Amount // standard uncertainty; no amount where it cannot be known
+	Expanded unit.Amount // k times U
+	Coverage float64
+	Steps    []eval.Step
+	Budget   []Component
+	Lacks    []value.Lack // of no value, or of no uncertainty
+	Fault    *value.Lack  // two rows of the books disagree on the club; nil for none
+
+	value value.Value
+}
+
+// Length brings the length of a club to a method, shown in inches. A lie that the club lacks is
+// taken from lieOf, which may be nil.
+func (j *Judge) Length(c, lieOf *club.Club, to *book.Method) Length {
+	l := j.measured(&eval.Env{Club: c, Info: to.Book.Info, LieOf: lieOf},
+		book.RefInfo{Property: j.program.Schema.Property(catalogue.LengthID), Method: to})
+	l.From, l.To = c.Method, to.Decl.Name.Text
+	return l
+}
+
+// Measured is what was read of a numeric property of a club, with no method where it is read by none.
+func (j *Judge) Measured(c *club.Club, p catalogue.Property) Length {
+	return j.measured(&eval.Env{Club: c}, book.RefInfo{Property: p})
+}
+
+// measured works out the value of a property, shown in the unit that its sort usually has.
+func (j *Judge) measured(x *eval.Env, of book.RefInfo) Length {
+	j.ForgetClubs()
+	j.Clashed = nil
+	l := Length{Club: x.Club}
+	shown := unit.Base(of.Property.Sort.Dim())
+	of.Kind = book.RefProperty
+	x.Bench, x.Bag, x.Steps, x.Shown = j.Bench, &eval.Bag{Set: &club.Set{}}, &l.Steps, shown
+	v := x.Property(&of)
+	j.Blame(v.Lacks)
+	j.Blame(v.Unsure)
+	l.Fault, l.value = j.Clashed, v
+	if v.Kind != value.Number {
+		l.Lacks = v.Lacks
+		return l
+	}
+	l.Value = unit.Amount{Base: v.Num, Unit: shown, Swing: of.Property.Sort == catalogue.SwingWeight}
+	if v.Unsure != nil {
+		l.Lacks = v.Unsure
+		return l
+	}
+	l.U, l.Expanded, l.Coverage = expanded(v, shown)
+	l.Budget = j.program.budget(v.Parts, shown)
+	return l
+}
+
+// expanded is the standard and the expanded uncertainty of a number, with the coverage
+// factor between them.
+func expanded(v value.Value, u *unit.Unit) (standard, expanded unit.Amount, k float64) {
+	s := v.Spread()
+	k = s.Coverage()
+	return unit.Amount{Base: s.U, Unit: u}, unit.Amount{Base: k * s.U, Unit: u}, k
+}
+
+// Difference is the first of two lengths by one method less the second. What both share
+// cancels. No amount of Expanded: it cannot be known.
+type Difference struct {
+	Value, U, Expanded unit.Amount
+	Budget             []Component
+
+	parts []value.Part
+}
+
+// Less is l less m; both must have a value.
+func (j *Judge) Less(l, m Length) Difference {
+	v := value.Linear(l.value.Num-m.value.Num, l.value, 1, m.value, -1)
+	d := Difference{Value: unit.Amount{Base: v.Num, Unit: l.Value.Unit}, parts: v.Parts}
+	if v.Unsure == nil {
+		d.U, d.Expanded, _ = expanded(v, l.Value.Unit)
+		d.Budget = j.program.budget(v.Parts, l.Value.Unit)
+	}
+	return d
+}
+
+// Chart looks a club up in a chart. A row that rests on the whole set cannot be told.
+func (j *Judge) Chart(h *book.Chart, c *club.Club) Length {
+	j.Clashed = nil
+	x := &eval.Env{Bench: j.Bench, Info: h.Book.Info, Club: c}
+	v := x.Chart(h)
+	out := Length{Club: c, Fault: j.Clashed}
+	if v.Kind != value.Number {
+		out.Lacks = v.Lacks
+		return out
+	}
+	out.Value = unit.Amount{Base: v.Num, Unit: unit.Lookup("in")}
+	return out
+}
+
+// GripEnd returns how far the very end of a club's grip lies beyond the bare butt: its cap and its
+// crown together. It is no amount where one of them is not known: lacks say why.
+func (j *Judge) GripEnd(c *club.Club) (beyond unit.Amount, lacks []value.Lack) {
+	j.ForgetClubs()
+	x := &eval.Env{Bench: j.Bench, Bag: &eval.Bag{Set: &club.Set{}}, Club: c}
+	s := x.Measuring()
+	if s.Cap == nil || s.Crown == nil {
+		return unit.Amount{}, s.Missing([]string{"cap", "crown"})
+	}
+	return unit.Amount{Base: s.Cap.Amount + s.Crown.Amount, Unit: unit.Lookup("in")}, nil
+}
+
+// Apart tells the uncertainty of differences apart: own is for each the variance of what it
+// has of its own, in squared nm; shared has for each source that at least two of them have
+// in common the contribution to each, in nm with its sign. So the covariance of two is the
+// sum over the sources of the product of their contributions.
+func Apart(ds []Difference) (own []float64, shared [][]float64) {
+	uses := map[value.Source]int{}
+	for _, d := range ds {
+		for _, p := range d.parts {
+			uses[p.Source]++
+		}
+	}
+	own = make([]float64, len(ds))
+	column := map[value.Source]int{}
+	for i, d := range ds {
+		for _, p := range d.parts {
+			c := p.Contribution()
+			if uses[p.Source] < 2 {
+				own[i] += c * c
+				continue
+			}
+			k, ok := column[p.Source]
+			if !ok {
+				k = len(shared)
+				column[p.Source] = k
+				shared = append(shared, make([]float64, len(ds)))
+			}
+			shared[k][i] += c
+		}
+	}
+	return own, shared
+}

@@ -1,0 +1,362 @@
+package judge
+
+// This file leads a judge through a set: which rules apply to which clubs, at
+// which settings, and what is told of each.
+
+import (
+	"maps"
+	"slices"
+
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/engine/eval"
+	"ferrule/engine/value"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+)
+
+// Options says what a Judge is asked for.
+type Options struct {
+	Day   book.Day              // NoDay: days are ignored, every rule is in force
+	Rules func(*book.Rule) bool // nil: all
+	All   bool                  // give passes too, with their steps; else they are only counted
+}
+
+// Judge judges sets by a program. It is for one goroutine.
+type Judge struct {
+	*eval.Bench
+	program *Program
+	rules   []*rule // those in force and asked for
+	all     bool
+	every   bool                    // give each result in place of the worst, with what values of the set come from
+	unread  map[*club.Club][]unread // refused rows that are a setting of a club of the set in hand; nil where there are none
+	lined   []member                // scratch of pairs
+}
+
+// task is a subject in hand: where its formulas are worked out, and its judge.
+type task struct {
+	eval.Env
+	judge *Judge
+}
+
+// task is what to do about a bag.
+func (j *Judge) task(info *book.Info, b *eval.Bag) task {
+	return task{eval.Env{Bench: j.Bench, Info: info, Bag: b}, j}
+}
+
+// settled is a bag at one combination of its clubs' settings.
+type settled struct {
+	eval.Bag
+	unread []unread // which of its clubs stand for a refused row
+}
+
+// NewJudge returns a judge.
+func (p *Program) NewJudge(o Options) *Judge {
+	j := p.scratch()
+	j.all = o.All
+	for _, r := range p.rules {
+		if r.InForce(o.Day) && (o.Rules == nil || o.Rules(r.Rule)) {
+			j.rules = append(j.rules, r)
+		}
+	}
+	return j
+}
+
+// scratch is a judge of no rules.
+func (p *Program) scratch() *Judge { return &Judge{Bench: p.NewBench(), program: p} }
+
+// Sink takes what judging gives, in the order of the rules and, within a rule, of
+// the clubs. A Result may be kept, but the clubs that it names only as long as
+// their set. Either function may be nil.
+type Sink struct {
+	Result   func(*Result)
+	Conflict func(*Conflict)
+}
+
+// Set judges one set and returns the tally of its results.
+func (j *Judge) Set(s *club.Set, to Sink) Tally {
+	bags, large := j.combinations(s)
+	j.ForgetClubs()
+	var t Tally
+	for _, r := range j.rules {
+		switch {
+		case r.Subject == ast.OfClub && !r.Facts.Bag:
+			x := j.task(r.info, &bags[0].Bag)
+			j.ForgetSet()
+			for _, c := range s.Clubs {
+				j.club(x, r, c, &t, to)
+			}
+		case large != nil:
+			if s.Part < 2 { // it is told with the first part
+				j.give(r, j.untried(r, &bags[0].Bag, large), nil, &t, to)
+			}
+		case len(bags) == 1 || j.every:
+			for i := range bags {
+				j.ForgetSet()
+				j.bag(r, &bags[i], &t, to)
+			}
+		default:
+			j.settings(r, bags, &t, to)
+		}
+	}
+	return t
+}
+
+// club judges a club by a rule at each of its settings; the worst counts. A setting that could not be read leaves open
+// what passes at the others, unless what could be read of it tells.
+func (j *Judge) club(x task, r *rule, c *club.Club, t *Tally, to Sink) {
+	in := r.selector.Quick(c)
+	if j.every {
+		j.give(r, j.atUnread(&x, r, c), nil, t, to)
+		for s := c; s != nil && in != value.False; s = s.Next {
+			res, clash := j.one(&x, r, s)
+			j.give(r, res, clash, t, to)
+		}
+		return
+	}
+	if c.Next == nil && (j.unread == nil || j.unread[c] == nil) {
+		if in == value.False {
+			return
+		}
+		x.Club = c
+		if !j.all && in == value.True {
+			if v := x.fast(r); v != 0 {
+				t.Count(r.Rule, v)
+				return
+			}
+		}
+		res, clash := j.one(&x, r, c)
+		j.give(r, res, clash, t, to)
+		return
+	}
+	var worst *Result
+	for s := c; s != nil; s = s.Next {
+		x.Club = s
+		res, clash := j.one(&x, r, s)
+		if clash != nil {
+			j.give(r, nil, clash, t, to)
+			return
+		}
+		worst = worse(worst, res)
+	}
+	j.give(r, worse(worst, j.atUnread(&x, r, c)), nil, t, to)
+}
+
+// worse returns the worse of two results of one subject; nil is none.
+func worse(a, b *Result) *Result {
+	switch {
+	case a == nil:
+		return b
+	case b == nil:
+		return a
+	case b.Verdict < a.Verdict:
+		return b
+	case b.Verdict == a.Verdict && b.Margin.Known() && a.Margin.Known() && b.Margin.Base < a.Margin.Base:
+		return b
+	}
+	return a
+}
+
+func (j *Judge) give(r *rule, res *Result, clash *Conflict, t *Tally, to Sink) {
+	if clash != nil {
+		t.Conflicts++
+		if to.Conflict != nil {
+			to.Conflict(clash)
+		}
+		return
+	}
+	if res == nil {
+		return
+	}
+	t.Count(r.Rule, res.Verdict)
+	if to.Result != nil && (j.all || res.Verdict != decide.Pass && res.Verdict != decide.Exempt) {
+		to.Result(res)
+	}
+}
+
+// one judges a club at one setting; nil, nil where the rule is not about it.
+func (j *Judge) one(x *task, r *rule, c *club.Club) (*Result, *Conflict) {
+	x.Club = c
+	s := Subject{Kind: ast.OfClub, Set: x.Bag.Set.Name, File: x.Bag.Set.File, Clubs: []*club.Club{c}}
+	switch in := x.Takes(r.Among.Decl); in.Truth {
+	case value.False:
+		return nil, nil
+	case value.Unknown:
+		return x.result(r, s, unmeasured(in.Lacks)), nil
+	}
+	return j.subject(x, r, s)
+}
+
+// subject judges one subject, recording the facts.
+func (j *Judge) subject(x *task, r *rule, s Subject) (*Result, *Conflict) {
+	y := *x
+	y.Steps, y.Shown = &[]eval.Step{}, r.Unit
+	j.Clashed = nil
+	o, between, ok := y.outcome(r)
+	if o.verdict == decide.Unmeasured {
+		j.Blame(o.lacks)
+	}
+	switch {
+	case !ok:
+		return nil, &Conflict{Rule: r.Rule, Subject: s, Between: between}
+	case j.Clashed != nil:
+		return nil, &Conflict{Rule: r.Rule, Subject: s, Rows: *j.Clashed}
+	}
+	res := y.result(r, s, o)
+	if j.every {
+		y.members(r, res)
+	}
+	return res, nil
+}
+
+// bag judges a bag by a rule about pairs, about the whole set, or about clubs with
+// a value of their set.
+func (j *Judge) bag(r *rule, b *settled, t *Tally, to Sink) {
+	x := j.task(r.info, &b.Bag)
+	if b.unread != nil {
+		to = x.doubt(r, b.unread, to)
+	}
+	switch r.Subject {
+	case ast.OfClub:
+		for _, c := range b.Clubs {
+			if r.selector.Quick(c) != value.False {
+				res, clash := j.one(&x, r, c)
+				j.give(r, res, clash, t, to)
+			}
+		}
+	case ast.OfSet:
+		if !j.all {
+			if v := x.fast(r); v != 0 {
+				t.Count(r.Rule, v)
+				return
+			}
+		}
+		res, clash := j.subject(&x, r, Subject{Kind: ast.OfSet, Set: b.Set.Name, File: b.Set.File})
+		j.give(r, res, clash, t, to)
+	default:
+		j.pairs(&x, r, t, to)
+	}
+}
+
+// The settings that are tried together in one set, and the clubs in all of these trials.
+const (
+	maxCombinations = 256
+	maxTried        = 100_000
+)
+
+// combinations returns the bag at each combination of its clubs' settings, those that could not be read
+// among them: one for a set without adjustable clubs. Where the set cannot be judged as a whole it says why, and gives
+// the bag as it is read.
+func (j *Judge) combinations(s *club.Set) (bags []settled, large []value.Lack) {
+	unread, others := unreadSettings(s)
+	j.unread = unread
+	n := 1
+	for _, c := range s.Clubs {
+		settings := len(unread[c])
+		for d := c; d != nil; d = d.Next {
+			settings++
+		}
+		if n *= settings; n > maxCombinations || n > 1 && n*len(s.Clubs) > maxTried {
+			return []settled{{Bag: eval.Bag{Set: s, Clubs: s.Clubs, Refused: s.Refused}}}, []value.Lack{{Kind: value.ManySettings, Property: "setting"}}
+		}
+	}
+	bags = []settled{{Bag: eval.Bag{Set: s, Clubs: s.Clubs, Refused: others}}}
+	if s.Part > 0 {
+		return bags, []value.Lack{{Kind: value.InParts, Words: s.Large}}
+	}
+	if n == 1 {
+		return bags, nil
+	}
+	for i, c := range s.Clubs {
+		for k := len(bags) - 1; k >= 0; k-- {
+			for d := c.Next; d != nil; d = d.Next {
+				b := bags[k]
+				b.Clubs = slices.Clone(b.Clubs)
+				b.Clubs[i] = d
+				bags = append(bags, b)
+			}
+			for _, u := range unread[c] {
+				b := bags[k]
+				b.Clubs, b.unread = slices.Clone(b.Clubs), append(slices.Clone(b.unread), u)
+				b.Clubs[i] = u.club
+				bags = append(bags, b)
+			}
+		}
+	}
+	return bags, nil
+}
+
+// settings judges a rule at each combination of settings; for each subject the
+// worst counts.
+func (j *Judge) settings(r *rule, bags []settled, t *Tally, to Sink) {
+	var order []string
+	var open []*Result // neighbours that may be
+	worst := map[string]*Result{}
+	clashes := map[string]*Conflict{}
+	all := j.all
+	j.all = true
+	for i := range bags {
+		j.ForgetSet()
+		j.bag(r, &bags[i], &Tally{}, Sink{
+			Result: func(res *Result) {
+				if r.Subject == ast.OfNeighbours && res.Pair == nil {
+					open = append(open, res)
+				}
+				key := res.Subject.key()
+				if _, ok := worst[key]; !ok {
+					order = append(order, key)
+				}
+				old := worst[key]
+				worst[key] = worse(old, res)
+				if w := worst[key]; old != nil && w.Pair == nil { // at a setting that could not be read: it stands where the others do
+					w.Pair, w.Subject = old.Pair, old.Subject
+				}
+			},
+			Conflict: func(c *Conflict) { clashes[c.Subject.key()] = c },
+		})
+	}
+	j.all = all
+	for _, res := range open {
+		res.leaveOpen(worst)
+	}
+	for _, key := range order {
+		if clashes[key] == nil {
+			j.give(r, worst[key], nil, t, to)
+		}
+	}
+	for _, key := range slices.Sorted(maps.Keys(clashes)) {
+		j.give(r, nil, clashes[key], t, to)
+	}
+}
+
+// leaveOpen leaves what passes between the first club of r and each other one open, since at one setting they may be neighbours.
+func (r *Result) leaveOpen(worst map[string]*Result) {
+	if len(r.Subject.Clubs) == 0 {
+		return
+	}
+	d := r.Subject.Clubs[0]
+	for _, c := range r.Subject.Clubs[1:] {
+		for _, pair := range [2]Subject{{Clubs: []*club.Club{d, c}}, {Clubs: []*club.Club{c, d}}} {
+			if w := worst[pair.key()]; w != nil && w.Verdict > decide.Unmeasured {
+				o := *r
+				o.Subject, o.Pair = w.Subject, w.Pair
+				worst[pair.key()] = &o
+			}
+		}
+	}
+}
+
+// key tells subjects of one set apart, whatever the settings.
+func (s Subject) key() string {
+	key := ""
+	for _, c := range s.Clubs {
+		key += c.ID + "\x00"
+	}
+	return key
+}
+
+// untried is the result of a rule on a set that cannot be judged as a whole.
+func (j *Judge) untried(r *rule, b *eval.Bag, why []value.Lack) *Result {
+	x := j.task(r.info, b)
+	return x.result(r, Subject{Kind: ast.OfSet, Set: b.Set.Name, File: b.Set.File}, unmeasured(why))
+}

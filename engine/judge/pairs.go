@@ -1,0 +1,313 @@
+package judge
+
+// This file lays the clubs of a bag in order, judges each with its neighbour, and notes how the two stand.
+
+import (
+	"slices"
+	"sort"
+
+	"ferrule/engine/club"
+	"ferrule/engine/eval"
+	"ferrule/engine/value"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/unit"
+)
+
+// member is a club among which neighbours are looked for, or a refused row that may be one.
+type member struct {
+	club  *club.Club
+	key   float64
+	keyed bool
+	lacks []value.Lack // why it may or may not belong, or has no key
+	row   int          // of a refused row; else 0
+}
+
+// line is what a rule about neighbours finds in a bag. Keyed members are sorted, lowest first, ties in the order of the sheet.
+type line struct {
+	by       string       // the name of the key
+	sure     []member     // clubs that surely belong and have a key
+	doubtful []member     // other clubs that may belong, in the order of the sheet
+	refused  []member     // rows that may belong
+	keyed    []member     // of doubtful and refused
+	loose    []member     // of doubtful and refused, those without a key
+	anywhere []value.Lack // of refused rows without a key, which could stand between any two clubs
+}
+
+// pairs judges each pair of adjacent clubs of the bag of x, sorted by the rule's key. What else may be a pair, for all that is
+// known of the clubs and of the refused rows, is unmeasured.
+func (j *Judge) pairs(x *task, r *rule, t *Tally, to Sink) {
+	l := j.lineUp(x, r)
+	subject := func(clubs ...*club.Club) Subject {
+		return Subject{Kind: ast.OfNeighbours, Set: x.Bag.Set.Name, File: x.Bag.Set.File, Clubs: clubs}
+	}
+	for i := 1; i < len(l.sure); i++ {
+		a, b := l.sure[i-1], l.sure[i]
+		x.First, x.Second = a.club, b.club
+		lacks := l.between(a, b)
+		if lacks == nil && !j.all {
+			if v := x.fast(r); v != 0 {
+				t.Count(r.Rule, v)
+				continue
+			}
+		}
+		s := subject(a.club, b.club)
+		var stand *Pair
+		if j.all {
+			stand = x.stand(r, a, b)
+		}
+		if lacks != nil {
+			res := x.result(r, s, unmeasured(lacks))
+			res.Pair = stand
+			j.give(r, res, nil, t, to)
+			continue
+		}
+		res, clash := j.subject(x, r, s)
+		if clash != nil {
+			clash.Pair = stand
+		} else {
+			res.Pair = stand
+		}
+		j.give(r, res, clash, t, to)
+	}
+	x.First, x.Second = nil, nil
+	open := func(clubs []*club.Club, lacks []value.Lack) {
+		if lacks != nil {
+			j.give(r, x.result(r, subject(clubs...), unmeasured(lacks)), nil, t, to)
+		}
+	}
+	for _, d := range l.doubtful {
+		open(l.beside(d))
+	}
+	open(l.alone())
+	j.lined = l.sure[:0]
+}
+
+// lineUp finds the clubs and rows that the rule is about.
+func (j *Judge) lineUp(x *task, r *rule) *line {
+	l := &line{by: r.Decl.For.By.Name.Text, sure: j.lined[:0]}
+	for _, c := range x.Bag.Clubs {
+		m, in := x.member(r, c)
+		switch {
+		case in == value.True && m.keyed:
+			l.sure = append(l.sure, m)
+		case in != value.False:
+			l.doubtful = append(l.doubtful, m)
+		}
+	}
+	for _, f := range x.Bag.Refused {
+		if m, in := x.member(r, f.Club); in != value.False {
+			m.row = f.Row.Row
+			l.refused = append(l.refused, m)
+		}
+	}
+	x.Club = nil
+	for _, m := range slices.Concat(l.doubtful, l.refused) {
+		if m.keyed {
+			l.keyed = append(l.keyed, m)
+			continue
+		}
+		if l.loose = append(l.loose, m); m.row > 0 {
+			l.anywhere = value.Merge(l.anywhere, l.unread(m, value.RowBetween))
+		}
+	}
+	byKey := func(a, b member) int { return unit.Compare(a.key, b.key) }
+	slices.SortStableFunc(l.sure, byKey)
+	slices.SortStableFunc(l.keyed, byKey)
+	return l
+}
+
+// member is a club as one that the rule lines up, and whether it belongs.
+func (x *task) member(r *rule, c *club.Club) (m member, in value.Truth) {
+	m.club, x.Club = c, c
+	if in = r.selector.Quick(c); in == value.Unknown {
+		v := x.Takes(r.Among.Decl)
+		m.lacks, in = v.Lacks, v.Truth
+	}
+	if in != value.False {
+		key := x.key(r)
+		m.key, m.keyed, m.lacks = key.Num, key.Kind == value.Number, value.Merge(m.lacks, key.Lacks)
+	}
+	return m, in
+}
+
+// key is the value by which the rule sorts, of the club of x.
+func (x *task) key(r *rule) value.Value {
+	if r.keyed {
+		if n, ok := x.Club.Amount(r.key); ok {
+			return value.NumberOf(n)
+		}
+	}
+	return x.Eval(r.Decl.For.By)
+}
+
+// unread says where a refused row could stand.
+func (l *line) unread(m member, where value.LackKind) []value.Lack {
+	return []value.Lack{{Kind: where, Property: l.by, Row: m.row}}
+}
+
+// place is where a key stands among sorted members: behind those that are lower, before those that are higher.
+func place(ms []member, key float64) (low, high int) {
+	low = sort.Search(len(ms), func(i int) bool { return unit.Compare(ms[i].key, key) >= 0 })
+	return low, low + sort.Search(len(ms)-low, func(i int) bool { return unit.Compare(ms[low+i].key, key) > 0 })
+}
+
+// between tells what keeps two clubs of the line from being judged as neighbours: clubs that may stand between them, where a
+// key is known of these, refused rows, and that the two tie. A club without a key is told of by itself.
+func (l *line) between(a, b member) []value.Lack {
+	var lacks []value.Lack
+	if len(l.keyed) > 0 {
+		low, _ := place(l.keyed, a.key)
+		_, high := place(l.keyed, b.key)
+		for _, m := range l.keyed[low:high] {
+			if len(lacks) >= value.MaxLacks {
+				break
+			}
+			if m.row > 0 {
+				m.lacks = l.unread(m, value.RowBetween)
+			}
+			lacks = value.Merge(lacks, m.lacks)
+		}
+	}
+	lacks = value.Merge(lacks, l.anywhere)
+	if unit.Compare(a.key, b.key) == 0 {
+		lacks = append(slices.Clip(lacks), value.Lack{Kind: value.SameKey, Club: a.club.ID, Other: b.club.ID, Name: l.by})
+	}
+	return lacks
+}
+
+// beside lists a doubtful club and those that it could stand beside, up to maxListed of them: without a key any other, with one
+// those of its own key and the next on either side, and what may stand no farther off than these. lacks is why it cannot be
+// told; nil where not even a refused row could stand beside it.
+func (l *line) beside(d member) (clubs []*club.Club, lacks []value.Lack) {
+	sure, keyed := l.sure, l.keyed
+	if d.keyed {
+		low, high := place(sure, d.key)
+		at, end := 0, len(keyed)
+		if low > 0 {
+			low--
+			at, _ = place(keyed, sure[low].key)
+		}
+		if high < len(sure) {
+			_, end = place(keyed, sure[high].key)
+			high++
+		}
+		near, _ := place(keyed, d.key)
+		sure, keyed = sure[low:high], keyed[max(at, near-eval.MaxListed/2):min(end, near+eval.MaxListed/2)]
+	}
+	clubs = append(clubs, d.club)
+	var rows []value.Lack
+	for _, ms := range [][]member{sure, keyed, l.loose} {
+		for _, m := range ms {
+			switch {
+			case len(clubs) > eval.MaxListed:
+				return clubs, d.lacks
+			case m.row > 0:
+				if len(rows) < value.MaxLacks {
+					rows = value.Merge(rows, l.unread(m, value.RowBeside))
+				}
+			case m.club != d.club:
+				clubs = append(clubs, m.club)
+			}
+		}
+	}
+	if len(clubs) > 1 {
+		return clubs, d.lacks
+	}
+	if rows != nil {
+		lacks = value.Merge(d.lacks, rows)
+	}
+	return clubs, lacks
+}
+
+// alone tells of refused rows where no club of the bag has a neighbour, judged or doubtful: they may be neighbours of the one
+// club of the line, or of each other. lacks is nil where they may not.
+func (l *line) alone() (clubs []*club.Club, lacks []value.Lack) {
+	if len(l.doubtful) > 0 || len(l.sure) > 1 || len(l.sure)+len(l.refused) < 2 {
+		return nil, nil
+	}
+	where := value.RowBesideAnother
+	for _, m := range l.sure {
+		clubs, where = append(clubs, m.club), value.RowBeside
+	}
+	for _, f := range l.refused {
+		lacks = value.Merge(lacks, l.unread(f, where))
+	}
+	return clubs, lacks
+}
+
+// Pair is how two neighbours stand in the order of their rule, the first before the
+// second, whatever the verdict on them is.
+type Pair struct {
+	Key       [2]unit.Amount // what they are sorted by
+	Value     [2]unit.Amount // what steps from one to the other; no amount where it is not known
+	Of        string         // what steps, as the book says it: "length by soled"; "" where the rule asks for no drop or rise, or for several
+	Rise      bool           // the step is second less first; else first less second
+	PerNumber bool
+	Apart     float64 // by what the step is divided: the numbers apart, or 1; 0 where it is not known
+	Plain     bool    // the rule's value is the step itself, so that its limits bound the second club
+}
+
+// pairing is what a rule about neighbours asks of a pair.
+type pairing struct {
+	step  *ast.Step // nil where the rule asks for none, or for several
+	plain bool
+	swing bool // what steps is a swing weight such as D2
+	byDim unit.Dim
+	by    bool // what sorts is a swing weight
+}
+
+// newPairing finds the drop or the rise of a rule about neighbours.
+func newPairing(r *book.Rule) *pairing {
+	info := r.Book.Info
+	p := &pairing{byDim: r.By.Type().Dim, by: eval.IsSwingWeight(r.By.Expr, info)}
+	if s, ok := ast.Unparen(r.Value.Expr).(*ast.Step); ok {
+		p.step, p.plain = s, true
+	} else {
+		several := false
+		ast.Walk(r.Value.Expr, func(e ast.Expr) bool {
+			s, ok := e.(*ast.Step)
+			if ok && p.step != nil {
+				several = several || eval.Written(s.Of) != eval.Written(p.step.Of) || s.Rise != p.step.Rise
+			} else if ok {
+				p.step = s
+			}
+			return !ok
+		})
+		if several {
+			p.step = nil
+		}
+	}
+	p.swing = p.step != nil && eval.IsSwingWeight(p.step.Of, info)
+	return p
+}
+
+// stand tells how the two clubs of x stand. Nothing is recorded.
+func (x *task) stand(r *rule, first, second member) *Pair {
+	ask := r.pairing
+	out := &Pair{Apart: 1}
+	clubs := [2]*club.Club{first.club, second.club}
+	for i, key := range [2]float64{first.key, second.key} {
+		out.Key[i] = unit.Amount{Base: key, Unit: unit.Base(ask.byDim), Swing: ask.by}
+	}
+	if ask.step == nil {
+		return out
+	}
+	out.Of, out.Rise, out.PerNumber, out.Plain = eval.Written(ask.step.Of), ask.step.Rise, ask.step.PerNumber, ask.plain
+	if ask.step.PerNumber {
+		out.Apart, _ = eval.NumbersApart(clubs[0], clubs[1])
+	}
+	y := *x
+	y.Steps, y.First, y.Second = nil, nil, nil
+	shown := unit.Base(r.info.Types[ask.step.Of].Dim)
+	if r.Bound != nil && r.Bound.Unit.Dim == shown.Dim {
+		shown = r.Bound.Unit
+	}
+	for i, c := range clubs {
+		y.Club = c
+		if v := y.Eval(ask.step.Of); v.Kind == value.Number {
+			out.Value[i] = unit.Amount{Base: v.Num, Unit: shown, Swing: ask.swing}
+		}
+	}
+	return out
+}

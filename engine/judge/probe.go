@@ -1,0 +1,218 @@
+package judge
+
+// This file answers single questions about single clubs, without the facts behind the
+// answers: it serves the analysis of books, which asks very many of them, and the comparison of
+// editions, which takes what a rule says of a club apart.
+
+import (
+	"fmt"
+
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/engine/eval"
+	"ferrule/engine/value"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+)
+
+// Probe asks a program questions about clubs. Days do not count for it. It is for one goroutine.
+type Probe struct {
+	j     *Judge
+	rules map[*book.Rule]*rule
+	set   club.Set
+	bag   eval.Bag
+}
+
+// Glance is what a rule about clubs says of one, without the facts. Amounts are in base units.
+type Glance struct {
+	Takes   value.Truth    // whether the rule is about the club
+	Clash   [2]*ast.Unless // two exceptions that hold and disagree; nil where none do
+	Fault   bool           // two rows of a chart or the like hold and differ
+	Taken   *ast.Unless    // the exception that was taken
+	Holding []*ast.Unless  // all that hold
+	Open    bool           // of another it cannot be told whether it holds
+	Sided                  // what was held against what; no verdict where it is not about the club, or the book is at fault
+	Plain   Sided          // and what would be, and its verdict, without any exception; only where one holds
+}
+
+// Sided is a value with what it was held against.
+type Sided struct {
+	Verdict     decide.Verdict
+	HasBound    bool
+	Value       float64
+	Spread      decide.Spread
+	Limits      decide.Limits
+	NoneCanPass bool // no value at all passes under the rule's decision with this uncertainty
+}
+
+// NewProbe returns a probe of the program's rules.
+func (p *Program) NewProbe() *Probe {
+	q := &Probe{j: p.scratch(), rules: make(map[*book.Rule]*rule, len(p.rules))}
+	for _, r := range p.rules {
+		q.rules[r.Rule] = r
+	}
+	return q
+}
+
+// about is the place for questions about a club that is alone in its bag.
+func (q *Probe) about(info *book.Info, c *club.Club) task {
+	q.j.ForgetClubs()
+	q.j.ForgetSet()
+	q.set.Clubs = append(q.set.Clubs[:0], c)
+	q.bag = eval.Bag{Set: &q.set, Clubs: q.set.Clubs}
+	x := q.j.task(info, &q.bag)
+	x.Club = c
+	return x
+}
+
+// Takes tells whether a selector takes a club.
+func (q *Probe) Takes(s *ast.Selector, info *book.Info, c *club.Club) value.Truth {
+	x := q.about(info, c)
+	return x.Takes(s).Truth
+}
+
+// Holds tells whether a condition holds for a club.
+func (q *Probe) Holds(e ast.Expr, info *book.Info, c *club.Club) value.Truth {
+	x := q.about(info, c)
+	return x.Condition(e).Truth
+}
+
+// HasRow tells whether a chart has a row for a club.
+func (q *Probe) HasRow(h *book.Chart, c *club.Club) value.Truth {
+	x := q.about(h.Book.Info, c)
+	q.j.Clashed = nil
+	found, lacks := x.Pick(q.j.Books.Charts[h], "", func(i, j int) bool { return true })
+	switch {
+	case lacks != nil:
+		return value.Unknown
+	case found < 0:
+		return value.False
+	}
+	return value.True
+}
+
+// Club tells what a rule about clubs, one that the program judges, says of a club that is alone in its bag.
+func (q *Probe) Club(r *book.Rule, c *club.Club) Glance {
+	ready := q.rules[r]
+	x := q.about(ready.info, c)
+	g := Glance{Takes: x.Takes(ready.Among.Decl).Truth}
+	switch g.Takes {
+	case value.False:
+		return g
+	case value.Unknown:
+		g.Verdict = decide.Unmeasured
+		return g
+	}
+	q.j.Clashed = nil
+	o, clash, ok := x.outcome(ready)
+	if o.verdict == decide.Unmeasured {
+		q.j.Blame(o.lacks)
+	}
+	if !ok {
+		g.Clash = clash
+	}
+	for _, e := range ready.unless {
+		switch x.Condition(e.When.Expr).Truth {
+		case value.True:
+			g.Holding = append(g.Holding, e.Decl)
+		case value.Unknown:
+			g.Open = true
+		}
+	}
+	if len(g.Holding) > 0 {
+		g.Plain = q.sided(ready, x.branch(ready, nil))
+	}
+	switch {
+	case q.j.Clashed != nil:
+		g.Fault = true
+	case ok:
+		g.Taken, g.Sided = o.exception, q.sided(ready, o)
+	}
+	return g
+}
+
+// sided takes from an outcome what is asked of it, and lets go of what was drawn.
+func (q *Probe) sided(r *rule, o outcome) Sided {
+	defer q.j.Draws.Forget(o.drawn)
+	s := Sided{Verdict: o.verdict, Spread: o.spread, Limits: o.limits, Value: o.value.Num}
+	s.HasBound = o.bound != nil && o.value.Kind == value.Number && (o.limits.HasLower() || o.limits.HasUpper())
+	if s.HasBound && r.decision.Kind != decide.Simple && o.spread.U > 0 {
+		s.NoneCanPass = o.drawn == nil && r.decision.Passing(o.limits, o.spread).Empty()
+	}
+	return s
+}
+
+// Parts is what the parts of a rule about clubs come to on one club.
+type Parts struct {
+	Takes  value.Truth
+	Plain  Sided  // what the rule requires, exceptions aside
+	Lifts  []Lift // its exceptions, in their order
+	Faulty bool   // two rows of a chart or the like hold and differ
+}
+
+// Lift is what an exception comes to on a club.
+type Lift struct {
+	Holds  value.Truth
+	Exempt bool
+	Sided  // with its bound, whether it holds or not; nothing where it exempts
+}
+
+// Parts tells what the parts of a rule about clubs, one that the program judges, come to on a club that is alone
+// in its bag.
+func (q *Probe) Parts(r *book.Rule, c *club.Club) Parts {
+	ready := q.rules[r]
+	x := q.about(ready.info, c)
+	q.j.Clashed = nil
+	p := Parts{Takes: x.Takes(ready.Among.Decl).Truth, Plain: q.part(ready, x.branch(ready, nil))}
+	for _, e := range ready.unless {
+		l := Lift{Holds: x.Condition(e.When.Expr).Truth, Exempt: e.bound == nil}
+		if !l.Exempt {
+			l.Sided = q.part(ready, x.branch(ready, &branch{exception: e}))
+		}
+		p.Lifts = append(p.Lifts, l)
+	}
+	p.Faulty = q.j.Clashed != nil
+	return p
+}
+
+// part notes where rows of the books disagree on what a part of a rule needs.
+func (q *Probe) part(r *rule, o outcome) Sided {
+	if o.verdict == decide.Unmeasured {
+		q.j.Blame(o.lacks)
+	}
+	return q.sided(r, o)
+}
+
+// Shop is what brings a club's length from one method to another, as text that is the same for the same shape of head and the
+// same allowances; with halves also how sure these are. known is false where it hangs on what is not measured.
+func (q *Probe) Shop(c *club.Club, halves bool) (text string, known bool) {
+	x := q.about(nil, c)
+	s := x.Measuring()
+	known = true
+	for name, lacks := range s.Lacks {
+		for _, l := range lacks {
+			known = known && (name == "lie" || l.Property == name || l.Property == "allowance "+name)
+		}
+	}
+	if s.Head != nil {
+		text += fmt.Sprint(s.Head.Shape)
+		if halves {
+			text += fmt.Sprint(s.Head.Half)
+		}
+	} else {
+		text += fmt.Sprint(s.Lacks["head"])
+	}
+	if s.Cap != nil {
+		text += fmt.Sprint(" cap ", s.Cap.Amount)
+		if halves {
+			text += fmt.Sprint(" ", s.Cap.Half)
+		}
+	}
+	if s.Crown != nil {
+		text += fmt.Sprint(" crown ", s.Crown.Amount)
+		if halves {
+			text += fmt.Sprint(" ", s.Crown.Half)
+		}
+	}
+	return text, known
+}

@@ -1,0 +1,125 @@
+// Package judge judges clubs, neighbours and sets by checked rule books. Compile
+// turns books into a Program, which never changes and may be shared; a Judge
+// does the work of one goroutine and gives Results with the recorded facts behind
+// each of them.
+//
+// program.go holds the Program, judge.go the way through a set, outcome.go exceptions, bounds and what plainly passes,
+// weigh.go which exception counts, pairs.go the rules about neighbours, members.go what values of a set come from,
+// unread.go settings that could not be read, remedy.go what to do about a result, budget.go lengths with their
+// uncertainty, probe.go single questions about single clubs, result.go what comes out.
+package judge
+
+import (
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/engine/eval"
+	"ferrule/engine/value"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+)
+
+// Program is a set of rule books ready to judge. It is immutable and safe for
+// concurrent use.
+type Program struct {
+	Books []*book.Book // the books named, in order
+	*eval.Declared
+	rules []*rule
+}
+
+// rule is a rule made ready.
+type rule struct {
+	*book.Rule
+	info     *book.Info
+	selector *eval.Selector // nil for a rule about a set
+	key      catalogue.ID
+	keyed    bool   // neighbours are sorted by a plain property, key
+	bound    *bound // nil: the value is a condition
+	unless   []*exception
+	decision decide.Rule
+	swing    bool // the value is a swing weight
+	formula  *eval.Formula
+	pairing  *pairing // of a rule about neighbours
+}
+
+// exception is an exception made ready.
+type exception struct {
+	*book.Exception
+	bound   *bound // nil where it exempts
+	formula *eval.Formula
+}
+
+// Compile prepares books for judging. The books must be free of errors and share
+// the schema; a rule that two of them bring in is judged once.
+func Compile(books []*book.Book, schema *catalogue.Schema) *Program {
+	p := &Program{Books: books, Declared: eval.Declare(books, schema)}
+	seen := map[*book.Rule]bool{}
+	for _, b := range books {
+		for _, r := range b.Judged() {
+			if !seen[r] {
+				seen[r] = true
+				p.rules = append(p.rules, prepare(r))
+			}
+		}
+	}
+	return p
+}
+
+func prepare(r *book.Rule) *rule {
+	info := r.Book.Info
+	out := &rule{
+		Rule: r, info: info, bound: newBound(r.Bound), swing: eval.IsSwingWeight(r.Value.Expr, info), formula: eval.NewFormula(r.Value.Expr, info),
+		decision: decide.Rule{Kind: decisionKinds[r.Decision.Kind], Level: r.Decision.Level},
+	}
+	if r.Among.Decl != nil {
+		out.selector = eval.NewSelector(r.Among.Decl, info)
+	}
+	if r.Subject == ast.OfNeighbours {
+		if by := r.By.Ref(); by != nil && by.Kind == book.RefProperty && !by.Property.ByMethod {
+			out.key, out.keyed = by.Property.ID, true
+		}
+		out.pairing = newPairing(r)
+	}
+	for _, e := range r.Unless {
+		out.unless = append(out.unless, &exception{Exception: e, bound: newBound(e.Bound), formula: eval.NewFormula(e.When.Expr, info)})
+	}
+	return out
+}
+
+var decisionKinds = map[ast.DecisionKind]decide.Kind{
+	ast.Simple: decide.Simple, ast.GuardedAcceptance: decide.GuardedAcceptance,
+	ast.GuardedRejection: decide.GuardedRejection, ast.ThreeWay: decide.ThreeWay,
+}
+
+// Rules returns every rule that is judged, in the order of the books.
+func (p *Program) Rules() []*book.Rule {
+	out := make([]*book.Rule, len(p.rules))
+	for i, r := range p.rules {
+		out[i] = r.Rule
+	}
+	return out
+}
+
+// NotInForce returns the rules that are not in force on a day.
+func (p *Program) NotInForce(on book.Day) []*book.Rule {
+	var out []*book.Rule
+	for _, r := range p.rules {
+		if !r.InForce(on) {
+			out = append(out, r.Rule)
+		}
+	}
+	return out
+}
+
+// Takes tells whether a rule about clubs or neighbours is about a club of a set. It is
+// Unknown where that cannot be told for want of a measurement, and for a rule about
+// whole sets.
+func (p *Program) Takes(r *book.Rule, s *club.Set, c *club.Club) value.Truth {
+	for _, one := range p.rules {
+		if one.Rule == r && one.selector != nil {
+			x := eval.Env{Bench: p.NewBench(), Info: one.info, Club: c, Bag: &eval.Bag{Set: s, Clubs: s.Clubs, Refused: s.Refused}}
+			return x.Takes(one.Among.Decl).Truth
+		}
+	}
+	return value.Unknown
+}

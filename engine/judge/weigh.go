@@ -1,0 +1,53 @@
+package judge
+
+// This file brings the exceptions of a rule together: which of them counts for a subject.
+
+import (
+	"ferrule/engine/decide"
+	"ferrule/engine/value"
+)
+
+// Weighed says which of a rule's exceptions counts for a subject, each by its place among them.
+type Weighed struct {
+	Verdict decide.Verdict // 0 where two that hold disagree
+	Held    int            // the first that holds; -1 for none: then the rule's own requirement counts
+	Clash   int            // the first that holds and disagrees with that one; -1 for none
+	Apart   []int          // those that hold, and of which it cannot be told whether they agree with it
+	Open    []int          // all that may hold, where one of them would make a difference
+}
+
+// Weigh weighs exceptions, of which holds tells whether they hold. agree tells whether two of them come to the same; verdict
+// what the rule says under one of them, or by its own requirement for -1: it is asked first for the one that counts, if at all.
+func Weigh(holds []value.Truth, agree func(i, k int) value.Truth, verdict func(i int) decide.Verdict) Weighed {
+	w := Weighed{Held: -1, Clash: -1, Verdict: decide.Unmeasured}
+	var open []int
+	for i, truth := range holds {
+		switch {
+		case truth == value.Unknown:
+			open = append(open, i)
+		case truth == value.True && w.Held < 0:
+			w.Held = i
+		case truth == value.True:
+			switch agree(w.Held, i) {
+			case value.False:
+				return Weighed{Held: w.Held, Clash: i}
+			case value.Unknown:
+				w.Apart = append(w.Apart, i)
+			}
+		}
+	}
+	if w.Apart != nil {
+		return w
+	}
+	w.Verdict = verdict(w.Held)
+	for _, i := range open {
+		if w.Held >= 0 && agree(w.Held, i) == value.True {
+			continue
+		}
+		if w.Held >= 0 || verdict(i) != w.Verdict {
+			w.Verdict, w.Open = decide.Unmeasured, open
+			break
+		}
+	}
+	return w
+}
