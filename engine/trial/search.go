@@ -348,7 +348,10 @@ func beside(x, reach float64, d *datum) []float64 {
 
 // roundOff takes the dust of a product away: m times 0.1 is 64.1 and not 64.10000000000001.
 func roundOff(n, grid float64) float64 {
-	if grid >= 1 || math.Log2(grid) == math.Trunc(math.Log2(grid)) {
+	switch {
+	case grid >= 1:
+		return math.Round(n/grid) * grid
+	case math.Log2(grid) == math.Trunc(math.Log2(grid)):
 		return n
 	}
 	size := math.Round(1 / grid)

@@ -213,7 +213,8 @@ func (t *topic) complete(f *facet) {
 		if !ok {
 			n = usualOfSort[f.prop.Sort]
 		}
-		common := option{amount: unit.Base(f.prop.Sort.Dim()).ToBase(n), common: true}
+		n = f.unit.FromBase(unit.Base(f.prop.Sort.Dim()).ToBase(n)) // in few digits of the unit in which it is written
+		common := option{amount: f.unit.ToBase(roundOff(n, tenth(n))), common: true}
 		if limit, known := t.typed[f.prop.ID]; known && !ok {
 			common.amount, common.common = limit, false
 		}

@@ -58,6 +58,20 @@ club c: driver, made 2006-04-30
 expect young on a: pass # a pass; the upper edge from inside
 expect young on b: fail # a fail; the upper edge from outside
 expect young on c: exempt excepted # unless made < 2006-05-01
+`}, {"a limit in ounces, in which the common figure in grams is not short", `rule heavy
+  for every iron
+  require mass at most 15 oz
+`, `club a: iron 6, mass 15 oz
+club b: iron 6, mass 15.1 oz
+expect heavy on a: pass # a pass; the upper edge from inside
+expect heavy on b: fail # a fail; the upper edge from outside
+`}, {"one in grains", `rule heavy
+  for every iron
+  require mass at least 6000 grain
+`, `club a: iron 6, mass 6000 grain
+club b: iron 6, mass 5990 grain
+expect heavy on a: pass # a pass; the lower edge from inside
+expect heavy on b: fail # a fail; the lower edge from outside
 `}, {"neighbours", `rule steps
   for neighbours among iron by number
   require rise of loft per number at most 5 deg
