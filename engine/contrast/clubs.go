@@ -311,6 +311,10 @@ func (u *Comparison) roots(b space.Bag, d space.Draft, options []*space.Reading,
 		if r == nil || len(options) > most && i%(len(options)/most+1) != 0 {
 			continue
 		}
+		if !u.pay(2 * ofBag) {
+			u.Cut = true
+			break
+		}
 		one, two := *r, *r
 		step := u.pivot.Unit.ToBase(space.StepBeside(u.pivot.Unit.FromBase(r.Amount))) / 64
 		two.Amount += step

@@ -29,7 +29,7 @@ const (
 	leastTried   = 500     // bags that are judged for each rule even then
 	lookFurther  = 600     // how far a better witness is looked for when there is one for each part; see pace
 	mostTogether = 400_000 // and for all rules of two editions
-	ofBag        = 25      // work of judging a bag
+	ofBag        = 50      // work of judging a bag
 	mostMembers  = 240     // different clubs of which bags are made
 	mostCopies   = 30      // clubs of a bag
 	mostReadings = 10      // of one property of a club
@@ -262,13 +262,16 @@ func (u *Comparison) Why() string {
 	return "something in it turns at figures that cannot be worked out beforehand"
 }
 
+// pay notes work and reports whether more may be done.
+func (u *Comparison) pay(work int) bool { return u.Books.Pay == nil || u.Books.Pay(work) }
+
 // try has both editions judge a bag and keeps what shows a change; false where no more bags are to be tried.
 func (u *Comparison) try(b space.Bag) bool {
 	if u.shift == shopMoved && !u.reaches(b) {
 		return true
 	}
 	u.spent++
-	if u.tried++; u.tried > mostTried || u.spent > mostTogether && u.tried > leastTried || u.Books.Pay != nil && !u.Books.Pay(ofBag) {
+	if u.tried++; u.tried > mostTried || u.spent > mostTogether && u.tried > leastTried || !u.pay(ofBag) {
 		u.Cut = true
 		return false
 	}
