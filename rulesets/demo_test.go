@@ -16,8 +16,8 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/lang/book"
@@ -98,7 +98,7 @@ func judgeSheet(t *testing.T, name string) (found, refusals []string, advised, e
 		t.Fatal(problem)
 	}
 	day, _ := book.ParseDay("2026-05-02")
-	judge := program.NewJudge(engine.Options{Day: day, All: true})
+	j := program.NewJudge(judge.Options{Day: day, All: true})
 	rows := 0
 	for {
 		set, more := reader.Next()
@@ -111,9 +111,9 @@ func judgeSheet(t *testing.T, name string) (found, refusals []string, advised, e
 				refusals = append(refusals, fmt.Sprintf("%d %s", r.Row.Row, r.Column))
 			}
 		}
-		judge.Set(set, engine.Sink{
-			Conflict: func(c *engine.Conflict) { t.Error(wording.Conflicting(c)) },
-			Result: func(r *engine.Result) {
+		j.Set(set, judge.Sink{
+			Conflict: func(c *judge.Conflict) { t.Error(wording.Conflicting(c)) },
+			Result: func(r *judge.Result) {
 				if r.Exception != nil {
 					excepted++
 				}

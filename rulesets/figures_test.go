@@ -11,8 +11,8 @@ import (
 	"strings"
 	"testing"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/sheet"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
@@ -153,7 +153,7 @@ func TestScope(t *testing.T) {
 }
 
 // judged gives the verdict of a rule on one club of a sheet; "none" where the rule is not about it.
-func judged(t *testing.T, program *engine.Program, rule string, r row) string {
+func judged(t *testing.T, program *judge.Program, rule string, r row) string {
 	t.Helper()
 	line, err := json.Marshal(r)
 	if err != nil {
@@ -164,7 +164,7 @@ func judged(t *testing.T, program *engine.Program, rule string, r row) string {
 		t.Fatal(problem)
 	}
 	verdict := "none"
-	judge := program.NewJudge(engine.Options{Day: book.NoDay, All: true})
+	j := program.NewJudge(judge.Options{Day: book.NoDay, All: true})
 	for {
 		set, more := reader.Next()
 		if !more {
@@ -173,7 +173,7 @@ func judged(t *testing.T, program *engine.Program, rule string, r row) string {
 		for _, refused := range set.Refused {
 			t.Fatalf("%s: %s", line, refused.Message)
 		}
-		judge.Set(set, engine.Sink{Result: func(res *engine.Result) {
+		j.Set(set, judge.Sink{Result: func(res *judge.Result) {
 			if res.Rule.Decl.Name.Text == rule {
 				verdict = res.Verdict.String()
 			}
@@ -192,7 +192,7 @@ func TestClubsCarried(t *testing.T) {
 			set.Clubs = append(set.Clubs, c)
 		}
 		got := "none"
-		program.NewJudge(engine.Options{Day: book.NoDay, All: true}).Set(set, engine.Sink{Result: func(res *engine.Result) {
+		program.NewJudge(judge.Options{Day: book.NoDay, All: true}).Set(set, judge.Sink{Result: func(res *judge.Result) {
 			if res.Rule.Decl.Name.Text == "clubs-carried" {
 				got = res.Verdict.String()
 			}

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"testing"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/trial"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -17,7 +17,7 @@ import (
 )
 
 // open loads a shipped book and fails the test where the book has a mistake or a warning.
-func open(t *testing.T, name string) (*book.Book, *engine.Program) {
+func open(t *testing.T, name string) (*book.Book, *judge.Program) {
 	t.Helper()
 	loaded, mistakes := load.Load(rulesets.FS(), []load.Root{{Path: name}})
 	for _, m := range mistakes {
@@ -26,7 +26,7 @@ func open(t *testing.T, name string) (*book.Book, *engine.Program) {
 	if len(mistakes) > 0 {
 		t.FailNow()
 	}
-	return loaded.Roots[0], engine.Compile(loaded.Roots, loaded.Schema)
+	return loaded.Roots[0], judge.Compile(loaded.Roots, loaded.Schema)
 }
 
 func TestNames(t *testing.T) {

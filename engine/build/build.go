@@ -13,9 +13,10 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
 	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -33,22 +34,22 @@ type Options struct {
 // Builder plans set after set of one cutting list. It is for one goroutine.
 type Builder struct {
 	o       Options
-	program *engine.Program
-	judge   *engine.Judge // without rules: it brings lengths to methods
-	rules   *engine.Judge // nil where the books have none
-	limit   engine.Amount // the longest extension of the books; no amount where none says so
+	program *judge.Program
+	judge   *judge.Judge // without rules: it brings lengths to methods
+	rules   *judge.Judge // nil where the books have none
+	limit   unit.Amount  // the longest extension of the books; no amount where none says so
 }
 
 // New returns a Builder by the books of a program, to whose schema the columns belong.
-func New(p *engine.Program, o Options) *Builder {
+func New(p *judge.Program, o Options) *Builder {
 	b := &Builder{o: o, program: p}
 	if c := book.Extension(p.Books); c != nil {
-		b.limit = engine.Amount{Base: c.Base, Unit: c.Unit}
+		b.limit = unit.Amount{Base: c.Base, Unit: c.Unit}
 	}
 	none := func(*book.Rule) bool { return false }
-	b.judge = p.NewJudge(engine.Options{Rules: none})
+	b.judge = p.NewJudge(judge.Options{Rules: none})
 	if len(p.Rules()) > 0 {
-		b.rules = p.NewJudge(engine.Options{Day: o.Day})
+		b.rules = p.NewJudge(judge.Options{Day: o.Day})
 	}
 	return b
 }
@@ -58,10 +59,10 @@ type Plan struct {
 	Set       *club.Set // its clubs with a plan carry the length and the swing weight that are to be expected
 	Clubs     []Club    // in the order of the rows; refused ones are not among them
 	Swaps     []Swap
-	Results   []*engine.Result // of the rules that the plan does not pass
-	Later     []*engine.Result // unmeasured results of rules that need measurements for which the sheet has no column
-	Conflicts []*engine.Conflict
-	Tally     engine.Tally // of all rules
+	Results   []*judge.Result // of the rules that the plan does not pass
+	Later     []*judge.Result // unmeasured results of rules that need measurements for which the sheet has no column
+	Conflicts []*judge.Conflict
+	Tally     judge.Tally  // of all rules
 	Faults    []value.Lack // rows of the books that disagree about a club
 }
 
@@ -72,19 +73,19 @@ type Club struct {
 	Shaft    string // the mark of the shaft
 	Unmarked bool   // the sheet gives no mark, so the club's id is used
 
-	Target  engine.Amount
+	Target  unit.Amount
 	By      string // the target's method
 	Charted bool   // the target is the chart's
 
-	Raw, TipTrim, Bore engine.Amount
-	Over               []engine.Step // what the target's method adds to the shaft and the bore, term by term
+	Raw, TipTrim, Bore unit.Amount
+	Over               []eval.Step // what the target's method adds to the shaft and the bore, term by term
 
-	Finished  engine.Amount // from the trimmed tip to where the butt is cut
-	ButtCut   engine.Amount // off the butt, all of it in one piece
-	ShortBy   engine.Amount // what the shaft lacks; then nothing is cut off its butt
-	Extension engine.Amount // what is added at the butt, where a book allows that much
-	Limit     engine.Amount // the longest extension of the books
-	Expected  engine.Length // of the club as cut, by the target's method
+	Finished  unit.Amount  // from the trimmed tip to where the butt is cut
+	ButtCut   unit.Amount  // off the butt, all of it in one piece
+	ShortBy   unit.Amount  // what the shaft lacks; then nothing is cut off its butt
+	Extension unit.Amount  // what is added at the butt, where a book allows that much
+	Limit     unit.Amount  // the longest extension of the books
+	Expected  judge.Length // of the club as cut, by the target's method
 	Swing     Swing
 	Dry       *DryFit // nil where the club was not fitted dry yet
 	Lacks     []value.Lack
@@ -100,7 +101,7 @@ func (c *Club) Short() bool { return c.ShortBy.Known() }
 
 var inch = unit.Lookup("in")
 
-func inches(base float64) engine.Amount { return engine.Amount{Base: base, Unit: inch} }
+func inches(base float64) unit.Amount { return unit.Amount{Base: base, Unit: inch} }
 
 // Set plans a set. The set is the Builder's to change: rows that no shaft can be cut by
 // move to its refused ones, and clubs take on what is planned for them.
@@ -133,15 +134,15 @@ func (b *Builder) Set(s *club.Set) *Plan {
 		b.setPlanned(&p.Clubs[i])
 	}
 	if b.rules != nil && len(s.Clubs) > 0 {
-		p.Tally = b.rules.Set(s, engine.Sink{
-			Result: func(r *engine.Result) {
+		p.Tally = b.rules.Set(s, judge.Sink{
+			Result: func(r *judge.Result) {
 				if r.Verdict == decide.Unmeasured && !b.columned(s, r) {
 					p.Later = append(p.Later, r)
 				} else {
 					p.Results = append(p.Results, r)
 				}
 			},
-			Conflict: func(c *engine.Conflict) { p.Conflicts = append(p.Conflicts, c) },
+			Conflict: func(c *judge.Conflict) { p.Conflicts = append(p.Conflicts, c) },
 		})
 	}
 	return p
@@ -160,14 +161,14 @@ func (p *Plan) Open() bool {
 	return slices.ContainsFunc(p.Clubs, func(c Club) bool {
 		return len(value.Needs(c.Lacks)) > 0 || c.Dry != nil && c.Dry.Fit == Unmeasured
 	}) ||
-		slices.ContainsFunc(p.Results, func(r *engine.Result) bool {
+		slices.ContainsFunc(p.Results, func(r *judge.Result) bool {
 			return !r.Rule.Decl.Advice && r.Verdict != decide.Fail
 		})
 }
 
 // columned reports whether the sheet has a column for one of the measurements that a result
 // lacks, so that it could have been judged.
-func (b *Builder) columned(s *club.Set, r *engine.Result) bool {
+func (b *Builder) columned(s *club.Set, r *judge.Result) bool {
 	return slices.ContainsFunc(value.Needs(r.Lacks), func(name string) bool {
 		q, ok := b.program.Schema.Lookup(name)
 		return ok && slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return headed(c, q.ID) })
@@ -175,11 +176,11 @@ func (b *Builder) columned(s *club.Set, r *engine.Result) bool {
 }
 
 // amount is a measurement of the row; no amount where it is not there.
-func amount(c *club.Club, id catalogue.ID) engine.Amount {
+func amount(c *club.Club, id catalogue.ID) unit.Amount {
 	if v, ok := c.Amount(id); ok {
 		return inches(v)
 	}
-	return engine.Amount{}
+	return unit.Amount{}
 }
 
 // headed reports whether the sheet of a club has a column.
@@ -193,7 +194,7 @@ func (c *Club) lacks(lacks ...value.Lack) { c.Lacks = value.Merge(c.Lacks, lacks
 // lacksColumn notes that a row lacks a measurement.
 func (b *Builder) lacksColumn(c *Club, id catalogue.ID) {
 	name := b.program.Schema.Property(id).Name
-	why := engine.LackOf(c.Club, id, name)
+	why := eval.LackOf(c.Club, id, name)
 	if name == "tip-trim" {
 		why.So = value.WrittenWithout
 	}
@@ -216,7 +217,7 @@ func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
 		if over, told = l.Value.Base, l.Value.Known(); !told {
 			k.lacks(l.Lacks...)
 		}
-		k.Over = slices.DeleteFunc(l.Steps, func(s engine.Step) bool { return s.What != engine.StepCorrection })
+		k.Over = slices.DeleteFunc(l.Steps, func(s eval.Step) bool { return s.What != eval.StepCorrection })
 	}
 	for _, id := range []catalogue.ID{cols.RawLength, cols.TipTrim, cols.Bore} {
 		if !amount(c, id).Known() {
@@ -314,8 +315,8 @@ func (b *Builder) half(k *Club, id catalogue.ID) float64 { return k.Club.Reading
 
 // planned is the length by a method of a club whose shaft and bore are so long together. A
 // half-width of 0 is that of an exact length.
-func (b *Builder) planned(c *club.Club, bare, half float64, method *book.Method) engine.Length {
-	setLength(c, engine.Planned, bare, club.Reading{Half: half, HasHalf: true})
+func (b *Builder) planned(c *club.Club, bare, half float64, method *book.Method) judge.Length {
+	setLength(c, eval.Planned, bare, club.Reading{Half: half, HasHalf: true})
 	return b.judge.Length(c, nil, method)
 }
 
@@ -334,7 +335,7 @@ func setLength(c *club.Club, method string, length float64, r club.Reading) {
 func (b *Builder) setPlanned(k *Club) {
 	c := k.Club
 	if k.placed {
-		setLength(c, engine.Planned, k.bare, club.Reading{Half: k.half, HasHalf: true})
+		setLength(c, eval.Planned, k.bare, club.Reading{Half: k.half, HasHalf: true})
 	} else {
 		c.Unset(catalogue.LengthID)
 		c.Method = ""

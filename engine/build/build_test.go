@@ -7,21 +7,22 @@ import (
 	"strings"
 	"testing"
 
-	"ferrule/engine"
 	"ferrule/engine/build"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/load"
+	"ferrule/lang/unit"
 	"ferrule/rulesets"
 )
 
 // shop is a program with the columns of a cutting list.
 type shop struct {
-	*engine.Program
+	*judge.Program
 	columns build.Columns
 }
 
@@ -35,7 +36,7 @@ func open(t testing.TB, books ...string) shop {
 	if list.HasErrors() {
 		t.Fatalf("%v", list)
 	}
-	p := engine.Compile(loaded.Roots, loaded.Schema)
+	p := judge.Compile(loaded.Roots, loaded.Schema)
 	columns, err := build.Declare(p.Schema)
 	if err != nil {
 		t.Fatal(err)
@@ -76,7 +77,7 @@ func one(t testing.TB, s shop, columns, row string) build.Club {
 }
 
 // inches holds an amount against what was worked out by hand, in its own unit.
-func inches(t testing.TB, what string, a engine.Amount, want, within float64) {
+func inches(t testing.TB, what string, a unit.Amount, want, within float64) {
 	t.Helper()
 	if !a.Known() {
 		t.Errorf("%s is not known, want %v", what, want)

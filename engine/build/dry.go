@@ -8,8 +8,9 @@ import (
 	"math"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
 	"ferrule/engine/value"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
@@ -30,16 +31,16 @@ func (f Fit) String() string { return [...]string{"", "as-planned", "out", "unme
 
 // DryFit compares a reading of an assembled, unglued club with the plan.
 type DryFit struct {
-	Reading    engine.Amount // the mean of repeats
-	By         string        // its method
-	Expected   engine.Amount // what the method would read on the club as planned
-	Difference engine.Amount // the reading less that
-	Expanded   engine.Amount // U of the difference; no amount: it cannot be known
-	Budget     []engine.Component
+	Reading    unit.Amount // the mean of repeats
+	By         string      // its method
+	Expected   unit.Amount // what the method would read on the club as planned
+	Difference unit.Amount // the reading less that
+	Expanded   unit.Amount // U of the difference; no amount: it cannot be known
+	Budget     []judge.Component
 	Fit        Fit
 	Lacks      []value.Lack // of Unmeasured
 
-	difference engine.Difference
+	difference judge.Difference
 }
 
 // dryFit works out the dry fit of a club of a set that was fitted dry.
@@ -52,7 +53,7 @@ func (b *Builder) dryFit(k *Club, p *Plan) *fault {
 	}
 	k.Dry = d
 	if !d.Reading.Known() {
-		d.lacks(engine.LackOf(c, cols.DryLength, "dry-length"))
+		d.lacks(eval.LackOf(c, cols.DryLength, "dry-length"))
 		return nil
 	}
 	if !k.placed {

@@ -15,7 +15,7 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 )
 
 // What is believed before anything is read: our own assumptions, chosen conservatively and checked
@@ -80,7 +80,7 @@ func findSwaps(clubs []Club) []Swap {
 
 func newFits(clubs []Club) *fits {
 	f := &fits{}
-	var ds []engine.Difference
+	var ds []judge.Difference
 	for i := range clubs {
 		if d := clubs[i].Dry; d != nil && d.Expanded.Known() {
 			f.clubs = append(f.clubs, &clubs[i])
@@ -90,7 +90,7 @@ func newFits(clubs []Club) *fits {
 		}
 	}
 	nm := inch.ToBase(1)
-	own, shared := engine.Apart(ds)
+	own, shared := judge.Apart(ds)
 	for i := range own {
 		f.weight = append(f.weight, 1/(own[i]/(nm*nm)+scatter*scatter))
 	}

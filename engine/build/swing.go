@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/measure"
 	"ferrule/engine/value"
 	"ferrule/lang/book"
@@ -20,16 +19,16 @@ import (
 // Swing is the swing weight to expect of the head, the cut shaft and the grip. Anything else in a
 // club, such as epoxy and a ferrule, is left out. The zero value was not asked for.
 type Swing struct {
-	Weight    engine.Amount // points from A0, as it will be
-	Target    engine.Amount // what is wanted
-	AddToHead engine.Amount // the mass that brings it there; below 0: to be taken away
+	Weight    unit.Amount // points from A0, as it will be
+	Target    unit.Amount // what is wanted
+	AddToHead unit.Amount // the mass that brings it there; below 0: to be taken away
 	// where the mass per length at the butt and the tip comes from; "" where nothing is cut there
 	Butt, Tip string
 }
 
 // Finished is the swing weight of the club as it will be handed over: the target where it
 // takes a mass on the head to reach it, else as worked out.
-func (s *Swing) Finished() engine.Amount {
+func (s *Swing) Finished() unit.Amount {
 	if s.AddToHead.Known() && s.AddToHead.Base >= 0 {
 		return s.Target
 	}
@@ -37,8 +36,8 @@ func (s *Swing) Finished() engine.Amount {
 }
 
 // swingWeight is an amount of points from A0.
-func swingWeight(points float64) engine.Amount {
-	return engine.Amount{Base: points, Unit: unit.Base(unit.Swing), Swing: true}
+func swingWeight(points float64) unit.Amount {
+	return unit.Amount{Base: points, Unit: unit.Base(unit.Swing), Swing: true}
 }
 
 // foretell works out the swing weight of a club for which some mass, balance or target is
@@ -90,7 +89,7 @@ func (b *Builder) foretell(k *Club) *fault {
 	k.Swing.Weight = swingWeight(whole.SwingWeight())
 	if k.Swing.Target.Known() {
 		if unit.Compare(head.Balance, inch.ToBase(14)) > 0 {
-			k.Swing.AddToHead = engine.Amount{Base: whole.MassFor(wanted, head.Balance), Unit: unit.Lookup("g")}
+			k.Swing.AddToHead = unit.Amount{Base: whole.MassFor(wanted, head.Balance), Unit: unit.Lookup("g")}
 		} else {
 			k.lacks(value.Lack{Kind: value.BeforeFulcrum, Club: c.ID})
 		}
@@ -100,7 +99,7 @@ func (b *Builder) foretell(k *Club) *fault {
 
 // perLength is the mass per length of a piece that is cut off, by the sheet or else by a
 // book; false where it is needed and it is not stated.
-func (b *Builder) perLength(k *Club, cut engine.Amount, id catalogue.ID,
+func (b *Builder) perLength(k *Club, cut unit.Amount, id catalogue.ID,
 	said func([]*book.Book) (*book.Constant, bool), from *string) (float64, bool) {
 	name := b.program.Schema.Property(id).Name
 	if !cut.Known() || cut.Base == 0 {

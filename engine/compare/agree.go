@@ -11,8 +11,8 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/measure"
 	"ferrule/engine/value"
 	"ferrule/lang/catalogue"
@@ -133,11 +133,11 @@ func (p *Pair) unpaired(property string) *value.Lack {
 type Agreement struct {
 	Pair
 	Property   catalogue.Property
-	By         string           // the method that both lengths are brought to: that of the first's row
-	Readings   [2]engine.Length // of the first and the second, by By
-	Difference engine.Amount    // the first less the second
-	Expanded   engine.Amount    // expanded uncertainty of the difference
-	Budget     []engine.Component
+	By         string          // the method that both lengths are brought to: that of the first's row
+	Readings   [2]judge.Length // of the first and the second, by By
+	Difference unit.Amount     // the first less the second
+	Expanded   unit.Amount     // expanded uncertainty of the difference
+	Budget     []judge.Component
 	En         float64 // Difference / Expanded; NaN where it is not known, or where Expanded is 0
 	Told, Same bool    // whether that is known, and whether they agree
 	Lacks      []value.Lack
@@ -149,8 +149,8 @@ type Agreement struct {
 type Suspect struct {
 	Name string     // of the component, as in a budget
 	Of   *club.Club // the row in which it was read; nil where it belongs to no one row
-	Off  engine.Amount
-	Half engine.Amount // what the budget allows for it; no amount for repeats
+	Off  unit.Amount
+	Half unit.Amount // what the budget allows for it; no amount for repeats
 }
 
 // mostSuspects is how many components are named.
@@ -160,7 +160,7 @@ const mostSuspects = 3
 // first's row, each by its own row's lie; a lie that one row lacks is taken from the other. Anything else
 // needs a stated half-width on both rows. They agree when |En| is at most 1; where nothing is uncertain, when
 // they are equal (normalised error; ISO 13528 has it for two laboratories, from memory).
-func Agree(j *engine.Judge, p *engine.Program, pair Pair, property catalogue.Property) Agreement {
+func Agree(j *judge.Judge, p *judge.Program, pair Pair, property catalogue.Property) Agreement {
 	a := Agreement{Pair: pair, Property: property, En: math.NaN()}
 	if why := pair.unpaired(property.Name); why != nil {
 		a.Lacks = []value.Lack{*why}
@@ -181,7 +181,7 @@ func Agree(j *engine.Judge, p *engine.Program, pair Pair, property catalogue.Pro
 func (a *Agreement) lacks(lacks ...value.Lack) { a.Lacks = value.Merge(a.Lacks, lacks) }
 
 // lengths brings both lengths to the first's method.
-func (a *Agreement) lengths(j *engine.Judge, p *engine.Program) {
+func (a *Agreement) lengths(j *judge.Judge, p *judge.Program) {
 	rows := [2]*club.Club{a.First, a.Second}
 	for i, c := range rows {
 		if c.Method == "" || p.Method(c.Method) == nil {
@@ -201,7 +201,7 @@ func (a *Agreement) lengths(j *engine.Judge, p *engine.Program) {
 var nth = [...]string{"first", "second"}
 
 // others reads a property that is not a length by a method.
-func (a *Agreement) others(j *engine.Judge) {
+func (a *Agreement) others(j *judge.Judge) {
 	of := a.Property
 	for i, c := range []*club.Club{a.First, a.Second} {
 		r := j.Measured(c, of)
@@ -220,7 +220,7 @@ func (a *Agreement) others(j *engine.Judge) {
 }
 
 // compare divides the difference of both readings by its expanded uncertainty.
-func (a *Agreement) compare(j *engine.Judge) {
+func (a *Agreement) compare(j *judge.Judge) {
 	d := j.Less(a.Readings[0], a.Readings[1])
 	a.Difference = d.Value
 	if unit.Compare(a.Readings[0].Value.Base, a.Readings[1].Value.Base) == 0 {
@@ -244,7 +244,7 @@ func (a *Agreement) compare(j *engine.Judge) {
 // Forget drops how the two readings were built up and keeps the result: of very
 // many pairs the steps are not shown.
 func (a *Agreement) Forget() {
-	a.Readings, a.Budget = [2]engine.Length{}, nil
+	a.Readings, a.Budget = [2]judge.Length{}, nil
 }
 
 // suspect names the components with the largest shares, and how far each would have to be
@@ -254,7 +254,7 @@ func (a *Agreement) suspect() {
 		if c.Sensitivity == 0 || len(a.Suspects) == mostSuspects {
 			continue
 		}
-		off := engine.Amount{Base: math.Abs(a.Difference.Base / c.Sensitivity), Unit: c.Source.Unit}
+		off := unit.Amount{Base: math.Abs(a.Difference.Base / c.Sensitivity), Unit: c.Source.Unit}
 		s := Suspect{Name: c.Name, Of: a.owner(c), Off: off, Half: c.Half}
 		if c.Of != nil {
 			s.Name = strings.TrimSuffix(c.Name, " of "+c.Of.ID)
@@ -266,12 +266,12 @@ func (a *Agreement) suspect() {
 // owner is the row in which a component of the difference was read. The ruler of the second sheet counts with
 // the other sign. What is known of the club apart from its readings, a cap or the shape of its head, belongs
 // to neither.
-func (a *Agreement) owner(c engine.Component) *club.Club {
+func (a *Agreement) owner(c judge.Component) *club.Club {
 	if c.What != measure.Ruler {
 		return c.Of
 	}
 	for i, sensitivity := range []float64{c.Sensitivity, -c.Sensitivity} {
-		if slices.ContainsFunc(a.Readings[i].Budget, func(d engine.Component) bool {
+		if slices.ContainsFunc(a.Readings[i].Budget, func(d judge.Component) bool {
 			return d.What == c.What && d.Sensitivity == sensitivity && d.Source == c.Source
 		}) {
 			return [...]*club.Club{a.First, a.Second}[i]

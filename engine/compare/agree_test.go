@@ -11,9 +11,9 @@ import (
 
 	"pgregory.net/rapid"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/engine/value"
@@ -23,17 +23,17 @@ import (
 )
 
 // bench is the program of a book of methods that stays as it is.
-func bench(t *testing.T) *engine.Program {
+func bench(t *testing.T) *judge.Program {
 	t.Helper()
 	loaded, list := load.Load(rulesets.FS(), []load.Root{{FS: os.DirFS("testdata"), Path: "bench.ferrule", Show: "bench.ferrule"}})
 	if list.HasErrors() {
 		t.Fatalf("%v", list)
 	}
-	return engine.Compile(loaded.Roots, loaded.Schema)
+	return judge.Compile(loaded.Roots, loaded.Schema)
 }
 
 // bags reads the sets of a sheet that has no fault.
-func bags(t rapid.TB, p *engine.Program, text string) []*club.Set {
+func bags(t rapid.TB, p *judge.Program, text string) []*club.Set {
 	t.Helper()
 	r, problem := sheet.Open("bags.csv", strings.NewReader(text), sheet.Options{Schema: p.Schema})
 	if problem != nil {
@@ -50,18 +50,18 @@ func bags(t rapid.TB, p *engine.Program, text string) []*club.Set {
 }
 
 // agreed holds the only clubs of two sheets, of the columns given, against each other.
-func agreed(t rapid.TB, p *engine.Program, columns, first, second string) compare.Agreement {
+func agreed(t rapid.TB, p *judge.Program, columns, first, second string) compare.Agreement {
 	t.Helper()
 	return agreedOf(t, p, catalogue.LengthID, columns, first, second)
 }
 
-func agreedOf(t rapid.TB, p *engine.Program, of catalogue.ID, columns, first, second string) compare.Agreement {
+func agreedOf(t rapid.TB, p *judge.Program, of catalogue.ID, columns, first, second string) compare.Agreement {
 	t.Helper()
 	pairs := compare.Pairs(bags(t, p, columns+"\n"+first+"\n"), bags(t, p, columns+"\n"+second+"\n"))
 	if len(pairs) != 1 {
 		t.Fatalf("%d pairs, want 1", len(pairs))
 	}
-	return compare.Agree(p.NewJudge(engine.Options{}), p, pairs[0], p.Schema.Property(of))
+	return compare.Agree(p.NewJudge(judge.Options{}), p, pairs[0], p.Schema.Property(of))
 }
 
 func TestRowsArePairedBySetIDAndSetting(t *testing.T) {

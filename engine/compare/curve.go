@@ -7,7 +7,6 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/lang/unit"
 )
@@ -54,7 +53,7 @@ func (r *Risk) edge(end, upward float64, is func(decide.Verdict) bool) float64 {
 
 // Chances are the probabilities of the verdicts of one reading of a club.
 type Chances struct {
-	True                 engine.Amount // its true length by the method of the rule
+	True                 unit.Amount // its true length by the method of the rule
 	Pass, Fail, TooClose float64
 }
 
@@ -109,7 +108,7 @@ func (r *Risk) span() (low, high float64) {
 // edges are the limits that there are, in base units.
 func (r *Risk) edges() []float64 {
 	var at []float64
-	for _, a := range []engine.Amount{r.Lower, r.Upper} {
+	for _, a := range []unit.Amount{r.Lower, r.Upper} {
 		if a.Known() {
 			at = append(at, a.Base)
 		}
@@ -138,7 +137,7 @@ func (r *Risk) Curve() []Chances {
 
 // Stock is a normal stock of clubs: mean and standard deviation of the true lengths by
 // the method of the rule. The deviation is not below 0; with 0 all clubs are alike.
-type Stock struct{ Mean, Deviation engine.Amount }
+type Stock struct{ Mean, Deviation unit.Amount }
 
 // Global returns the global risks of JCGM 106:2012, 9.5, as shares of the whole stock:
 // the consumer's, clubs that are outside the limits and pass, and the producer's, clubs

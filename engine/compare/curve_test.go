@@ -8,7 +8,6 @@ import (
 
 	"pgregory.net/rapid"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
 	"ferrule/engine/value"
 	"ferrule/lang/unit"
@@ -16,7 +15,7 @@ import (
 
 var inch = unit.Lookup("in")
 
-func inches(n float64) engine.Amount { return engine.Amount{Base: inch.ToBase(n), Unit: inch} }
+func inches(n float64) unit.Amount { return unit.Amount{Base: inch.ToBase(n), Unit: inch} }
 
 // risk is a rule on a length between two limits in inches, read by a method without marks whose
 // error is as good as normal with u: the sum of forty of one size. An infinite limit is none.

@@ -9,9 +9,9 @@ import (
 	"fmt"
 	"math"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/measure"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
@@ -23,12 +23,12 @@ import (
 // Risk is how a rule decides on one reading of a club by a method.
 type Risk struct {
 	Rule     *book.Rule
-	By       string        // the method of the reading
-	Marks    engine.Amount // a figure is the nearest whole multiple of it; no amount where it is as read
-	To       string        // the method of the rule, by which true lengths are
-	U        engine.Amount // standard uncertainty of the reading, brought to the rule's method
-	Lower    engine.Amount // limits, allowance included; no amount where there is none
-	Upper    engine.Amount
+	By       string      // the method of the reading
+	Marks    unit.Amount // a figure is the nearest whole multiple of it; no amount where it is as read
+	To       string      // the method of the rule, by which true lengths are
+	U        unit.Amount // standard uncertainty of the reading, brought to the rule's method
+	Lower    unit.Amount // limits, allowance included; no amount where there is none
+	Upper    unit.Amount
 	Open     bool // the limits themselves do not pass
 	Decision decide.Rule
 
@@ -50,14 +50,14 @@ var ErrWhichClub = errors.New("it depends on the club")
 // Words say in an error what a judge says of a club.
 type Words struct {
 	Reasons  func([]value.Lack) string
-	Conflict func(*engine.Conflict) string
+	Conflict func(*judge.Conflict) string
 }
 
 // NewRisk finds out how a rule of the program decides on a reading by a method of a club
 // such as like: what like holds counts, except for its length, which is tried out on it. A nil like is any club that
 // the rule is about, as long as all kinds give the same. The error, one line for a
 // person, says why there is no answer.
-func NewRisk(p *engine.Program, rule *book.Rule, by string, like *club.Club, words Words) (*Risk, error) {
+func NewRisk(p *judge.Program, rule *book.Rule, by string, like *club.Club, words Words) (*Risk, error) {
 	to, err := lengthOf(rule)
 	if err != nil {
 		return nil, err
@@ -65,7 +65,7 @@ func NewRisk(p *engine.Program, rule *book.Rule, by string, like *club.Club, wor
 	if p.Method(by) == nil {
 		return nil, fmt.Errorf("no book says how the method %s is read", by)
 	}
-	j := p.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(r *book.Rule) bool { return r == rule }})
+	j := p.NewJudge(judge.Options{Day: book.NoDay, All: true, Rules: func(r *book.Rule) bool { return r == rule }})
 	t := &probe{program: p, judge: j, rule: rule, by: by, to: to, words: words}
 	if like != nil {
 		r, _, err := t.of(like)
@@ -96,8 +96,8 @@ func lengthOf(r *book.Rule) (*book.Method, error) {
 
 // probe tries a rule on imaginary clubs.
 type probe struct {
-	program *engine.Program
-	judge   *engine.Judge
+	program *judge.Program
+	judge   *judge.Judge
 	rule    *book.Rule
 	by      string
 	to      *book.Method
@@ -138,11 +138,11 @@ func (t *probe) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 	c.Unset(catalogue.LengthID)
 	c.SetAmount(catalogue.LengthID, length)
 	name := t.rule.Decl.Name.Text
-	var res *engine.Result
-	var clash *engine.Conflict
-	t.judge.Set(&club.Set{Clubs: []*club.Club{c}, Rows: 1}, engine.Sink{
-		Result:   func(found *engine.Result) { res = found },
-		Conflict: func(found *engine.Conflict) { clash = found },
+	var res *judge.Result
+	var clash *judge.Conflict
+	t.judge.Set(&club.Set{Clubs: []*club.Club{c}, Rows: 1}, judge.Sink{
+		Result:   func(found *judge.Result) { res = found },
+		Conflict: func(found *judge.Conflict) { clash = found },
 	})
 	switch {
 	case clash != nil:
@@ -166,7 +166,7 @@ func (t *probe) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 		case l.U.Base > 0:
 			return nil, true, fmt.Errorf("cannot work out the risk: the uncertainty of %s's limit is unknown", name)
 		}
-		r.U = engine.Amount{Unit: r.unit()}
+		r.U = unit.Amount{Unit: r.unit()}
 	}
 	r.limits = decide.None()
 	if r.Lower.Known() {
@@ -177,7 +177,7 @@ func (t *probe) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 	}
 	r.spread = decide.Spread{U: r.U.Base, Freedom: res.Freedom}
 	if reads := t.program.Method(t.by).Reads; reads != nil && reads.Base > 0 {
-		r.Marks = engine.Amount{Base: reads.Base, Unit: reads.Unit}
+		r.Marks = unit.Amount{Base: reads.Base, Unit: reads.Unit}
 	}
 	r.shift = res.Value.Base - length
 	var halves []float64
@@ -235,20 +235,20 @@ func (r *Risk) unit() *unit.Unit {
 
 // Passing returns the ends of the lengths as read that pass; an end that there is not is
 // no amount. It is false where none can pass.
-func (r *Risk) Passing() (from, to engine.Amount, ok bool) {
+func (r *Risk) Passing() (from, to unit.Amount, ok bool) {
 	p := r.figures.pass
 	return r.amount(p.Low), r.amount(p.High), !p.Empty()
 }
 
 // Failing returns the lengths as read below and above which a club fails; no amount
 // where there is no such limit.
-func (r *Risk) Failing() (below, above engine.Amount) {
+func (r *Risk) Failing() (below, above unit.Amount) {
 	return r.amount(r.figures.below), r.amount(r.figures.above)
 }
 
-func (r *Risk) amount(base float64) engine.Amount {
+func (r *Risk) amount(base float64) unit.Amount {
 	if math.IsInf(base, 0) {
-		return engine.Amount{}
+		return unit.Amount{}
 	}
-	return engine.Amount{Base: base, Unit: r.unit()}
+	return unit.Amount{Base: base, Unit: r.unit()}
 }

@@ -8,9 +8,9 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -59,17 +59,17 @@ rule carried
   require count of club at most 14
 `
 
-func program(t *testing.T) *engine.Program {
+func program(t *testing.T) *judge.Program {
 	t.Helper()
 	files := fstest.MapFS{"a.ferrule": {Data: []byte(riskBook)}}
 	loaded, list := load.Load(rulesets.FS(), []load.Root{{FS: files, Path: "a.ferrule", Show: "a.ferrule"}})
 	if list.HasErrors() {
 		t.Fatal(list)
 	}
-	return engine.Compile(loaded.Roots, loaded.Schema)
+	return judge.Compile(loaded.Roots, loaded.Schema)
 }
 
-func rule(t *testing.T, p *engine.Program, name string) *book.Rule {
+func rule(t *testing.T, p *judge.Program, name string) *book.Rule {
 	t.Helper()
 	for _, r := range p.Rules() {
 		if r.Decl.Name.Text == name {
@@ -81,7 +81,7 @@ func rule(t *testing.T, p *engine.Program, name string) *book.Rule {
 }
 
 // made is a club of a kind with a number and a lie; 0 is none.
-func made(p *engine.Program, k catalogue.Kind, number, lie float64) *club.Club {
+func made(p *judge.Program, k catalogue.Kind, number, lie float64) *club.Club {
 	c := &club.Club{}
 	c.Reset(p.Schema.Len())
 	c.ID, c.Kind, c.Sheet = "the club", k, &club.Sheet{}
@@ -148,7 +148,7 @@ func TestRiskAgainstScipy(t *testing.T) {
 			is("is too close on the limit", c.TooClose, 0.9744151746601283)
 		}
 	}
-	amount := func(n float64) engine.Amount { return engine.Amount{Base: in.ToBase(n), Unit: in} }
+	amount := func(n float64) unit.Amount { return unit.Amount{Base: in.ToBase(n), Unit: in} }
 	for _, c := range []struct{ mean, s, consumers, producers float64 }{
 		{46.1, 0.1, 0.0002368563677362814, 0.0001437326655990934},
 		{46.25, 0.05, 0.0005543258796131864, 0.0002483203003055465},
@@ -222,7 +222,7 @@ func TestLimitsOfTheClub(t *testing.T) {
 			continue
 		}
 		for _, l := range []struct {
-			got  engine.Amount
+			got  unit.Amount
 			want float64
 		}{{r.Lower, c.low}, {r.Upper, c.high}} {
 			if l.got.Known() != (l.want > 0) || l.got.Known() && unit.Compare(l.got.Base, in.ToBase(l.want)) != 0 {

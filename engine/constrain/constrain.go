@@ -15,9 +15,9 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -27,7 +27,7 @@ import (
 // Constraint is what a rule asks of the property of one club, or of the difference of two.
 type Constraint struct {
 	Rule    *book.Rule
-	Subject engine.Subject
+	Subject judge.Subject
 	// the value grows with the property of Plus and falls with that of Minus; either may be nil
 	Plus, Minus *club.Club
 	Factor      float64       // of the value to the property, above 0: 1 over the numbers apart under "per number"
@@ -62,10 +62,10 @@ func (c *Constraint) Passing() decide.Region { return c.Decision.Passing(c.Limit
 
 // Demands is what rules ask of a property of the clubs of a set.
 type Demands struct {
-	Rules     []*book.Rule       // those that ask something of some subject, in the order of the books
-	Open      []*engine.Result   // Unmeasured: what would have to be known to say what they ask
-	Conflicts []*engine.Conflict // faults of the books that show on the set
-	TooMany   bool               // there are more than Most, and not all of them are here
+	Rules     []*book.Rule      // those that ask something of some subject, in the order of the books
+	Open      []*judge.Result   // Unmeasured: what would have to be known to say what they ask
+	Conflicts []*judge.Conflict // faults of the books that show on the set
+	TooMany   bool              // there are more than Most, and not all of them are here
 
 	single []Constraint
 	groups []among
@@ -81,18 +81,18 @@ const Most = 500_000
 type among struct {
 	of          *Constraint // except for Plus, Minus, Value and Spread
 	spread      decide.Spread
-	plus, minus []engine.Member
+	plus, minus []judge.Member
 }
 
 // pair is the constraint on two clubs of a spread.
-func (s *among) pair(a, b *engine.Member) Constraint {
+func (s *among) pair(a, b *judge.Member) Constraint {
 	c := *s.of
 	c.Plus, c.Minus, c.Value, c.Spread = a.Club, b.Club, a.Value-b.Value, s.spread
 	return c
 }
 
 // Find finds what the rules of a judge ask of the clubs of a set. moved are the property, and others that move with it.
-func Find(j *engine.Judge, s *club.Set, moved ...catalogue.ID) *Demands {
+func Find(j *judge.Judge, s *club.Set, moved ...catalogue.ID) *Demands {
 	f := finder{forms: map[*book.Rule]book.Form{}}
 	again := slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return c.Next != nil })
 	asks := func(r *book.Rule) bool {
@@ -104,13 +104,13 @@ func Find(j *engine.Judge, s *club.Set, moved ...catalogue.ID) *Demands {
 		}
 		return ok
 	}
-	j.Every(s, asks, engine.Sink{
-		Conflict: func(c *engine.Conflict) {
+	j.Every(s, asks, judge.Sink{
+		Conflict: func(c *judge.Conflict) {
 			if f.once(c.Rule, c.Subject) {
 				f.Conflicts = append(f.Conflicts, c)
 			}
 		},
-		Result: func(r *engine.Result) {
+		Result: func(r *judge.Result) {
 			switch {
 			case r.Verdict != decide.Unmeasured:
 				f.result(r, again)
@@ -147,7 +147,7 @@ func (f *finder) hand(r *book.Rule) {
 }
 
 // once reports whether a subject of a rule is met for the first time.
-func (f *finder) once(r *book.Rule, s engine.Subject) bool {
+func (f *finder) once(r *book.Rule, s judge.Subject) bool {
 	f.hand(r)
 	key := ""
 	for _, c := range s.Clubs {
@@ -159,7 +159,7 @@ func (f *finder) once(r *book.Rule, s engine.Subject) bool {
 }
 
 // result adds what a result asks.
-func (f *finder) result(r *engine.Result, again bool) {
+func (f *finder) result(r *judge.Result, again bool) {
 	if r.Verdict == decide.Exempt || !r.Value.Known() || f.TooMany {
 		return
 	}
@@ -221,7 +221,7 @@ func (f *finder) grow(by int) bool {
 }
 
 // whole turns what holds for the spread, the highest or the lowest into constraints on the members of a set.
-func (f *finder) whole(how ast.Aggregate, c Constraint, w *engine.Whole, again bool) {
+func (f *finder) whole(how ast.Aggregate, c Constraint, w *judge.Whole, again bool) {
 	if how == ast.Shortest || how == ast.Lowest {
 		c.Limits.Upper, c.Limits.OpenUpper = math.Inf(1), false
 	} else {
@@ -239,8 +239,8 @@ func (f *finder) whole(how ast.Aggregate, c Constraint, w *engine.Whole, again b
 		}
 		return
 	}
-	var groups [][]engine.Member
-	var first, second []*engine.Member // of each group; the first twice where there is no other
+	var groups [][]judge.Member
+	var first, second []*judge.Member // of each group; the first twice where there is no other
 	for i := range w.Members {
 		m := &w.Members[i]
 		if m.Group == len(groups) {
@@ -249,7 +249,7 @@ func (f *finder) whole(how ast.Aggregate, c Constraint, w *engine.Whole, again b
 		if len(groups[m.Group]) == 1 {
 			second[m.Group] = m
 		}
-		groups[m.Group] = append(groups[m.Group], engine.Member{Club: m.Club, Value: m.Value})
+		groups[m.Group] = append(groups[m.Group], judge.Member{Club: m.Club, Value: m.Value})
 	}
 	for i, g := range groups {
 		for k, h := range groups {

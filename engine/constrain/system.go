@@ -8,10 +8,10 @@ import (
 	"slices"
 	"sort"
 
-	"ferrule/engine"
 	"ferrule/engine/bounds"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/lang/book"
 )
 
@@ -53,7 +53,7 @@ type System struct {
 type from struct {
 	Link
 	among       *among
-	plus, minus *engine.Member
+	plus, minus *judge.Member
 }
 
 // System is what some rules ask of n clubs as edges. index gives the number of a club, label that of a rule; below 0 it
@@ -101,7 +101,7 @@ func (p *among) size() int { return min(len(p.plus)*len(p.minus), 2*(len(p.plus)
 
 // spread turns a spread into edges: of each pair where they are few or cannot be had at all, else by way of helpers.
 func (s *System) spread(p *among, label int, o Steps) {
-	high := func(a, b *engine.Member) float64 {
+	high := func(a, b *judge.Member) float64 {
 		c := p.pair(a, b)
 		_, high := o.limits(&c)
 		return high
@@ -128,9 +128,9 @@ func (s *System) spread(p *among, label int, o Steps) {
 // byHelpers is a spread by way of helpers. In whole steps, what the value of a club of minus has beyond whole steps
 // decides whether a club of plus may be a step longer beside it. So the clubs of minus are put in the order of that,
 // each helper is the least of all up to some place, and a club of plus is held by two of them.
-func (s *System) byHelpers(p *among, high func(a, b *engine.Member) float64, label int, o Steps) {
+func (s *System) byHelpers(p *among, high func(a, b *judge.Member) float64, label int, o Steps) {
 	type placed struct {
-		*engine.Member
+		*judge.Member
 		steps, rest float64
 	}
 	var minus []placed
@@ -142,7 +142,7 @@ func (s *System) byHelpers(p *among, high func(a, b *engine.Member) float64, lab
 		minus = append(minus, m)
 	}
 	slices.SortStableFunc(minus, func(a, b placed) int { return cmp.Compare(a.rest, b.rest) })
-	add := func(plus, minus int, most float64, a, b *engine.Member) {
+	add := func(plus, minus int, most float64, a, b *judge.Member) {
 		s.add(bounds.Edge{Plus: plus, Minus: minus, Most: most, Label: label}, from{among: p, plus: a, minus: b})
 	}
 	first := s.N

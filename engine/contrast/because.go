@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
@@ -84,12 +84,12 @@ func difference(o, n saying) []What {
 }
 
 // apart reports whether two values are at unlike distances from a limit, rounding aside.
-func apart(value, limit, value2, limit2 engine.Amount) bool {
+func apart(value, limit, value2, limit2 unit.Amount) bool {
 	return limit.Known() != limit2.Known() || limit.Known() && unit.Compare(value.Base-limit.Base, value2.Base-limit2.Base) != 0
 }
 
 // decideAs is the verdict on a result's value under another decision.
-func decideAs(d decide.Rule, r *engine.Result) decide.Verdict {
+func decideAs(d decide.Rule, r *judge.Result) decide.Verdict {
 	v, _ := decide.Decide(d, limitsOf(r), r.Value.Base, r.Spread())
 	return v
 }
@@ -140,8 +140,8 @@ func (s *side) again(b space.Bag, on book.Day, key string) (Said, bool) {
 		return Said{}, !s.legible(b)
 	}
 	var out Said
-	j := s.program.NewJudge(engine.Options{Day: on, All: true, Rules: func(r *book.Rule) bool { return r == s.rule }})
-	j.Set(set, engine.Sink{Result: func(r *engine.Result) {
+	j := s.program.NewJudge(judge.Options{Day: on, All: true, Rules: func(r *book.Rule) bool { return r == s.rule }})
+	j.Set(set, judge.Sink{Result: func(r *judge.Result) {
 		var ids []string
 		for _, c := range r.Subject.Clubs {
 			ids = append(ids, c.ID)

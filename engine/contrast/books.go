@@ -5,7 +5,7 @@ package contrast
 import (
 	"slices"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -24,8 +24,8 @@ func (d *Books) FailedByOne(passes, fails *book.Rule) *Contrast {
 
 // Books compares two editions.
 type Books struct {
-	old, new       *engine.Program
-	oldAsk, newAsk *engine.Probe
+	old, new       *judge.Program
+	oldAsk, newAsk *judge.Probe
 	Written        map[*book.Rule]book.RuleKey
 	simply         map[*book.Rule]book.RuleKey // of those rules that are decided simply, where it counts nothing how sure a value is
 	shops          bool                        // heads and allowances differ
@@ -38,7 +38,7 @@ type Books struct {
 }
 
 // NewBooks makes ready to hold rules of two programs, or of one, against each other.
-func NewBooks(old, new *engine.Program) *Books {
+func NewBooks(old, new *judge.Program) *Books {
 	d := &Books{old: old, new: new, oldAsk: old.NewProbe(), newAsk: new.NewProbe(), Written: map[*book.Rule]book.RuleKey{}, simply: map[*book.Rule]book.RuleKey{}, moved: map[string]bool{}}
 	d.readMeasuring()
 	return d
@@ -47,7 +47,7 @@ func NewBooks(old, new *engine.Program) *Books {
 // readMeasuring brings into normal form what the editions say about measuring, and their rules.
 func (d *Books) readMeasuring() {
 	n, simple := book.NewKeys(false), book.NewKeys(true)
-	for _, p := range []*engine.Program{d.old, d.new} {
+	for _, p := range []*judge.Program{d.old, d.new} {
 		for _, r := range p.Rules() {
 			d.Written[r] = n.Rule(r)
 			if r.Decision.Kind == ast.Simple && !d.Written[r].Branches { // of two branches it counts whether they are quite alike

@@ -6,8 +6,8 @@ package contrast
 import (
 	"math"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
@@ -15,7 +15,7 @@ import (
 
 // whatIf is the two editions of a rule on one club, part by part.
 type whatIf struct {
-	parts     [2]engine.Parts
+	parts     [2]judge.Parts
 	decisions [2]decide.Rule
 	inForce   [2]bool
 }
@@ -65,7 +65,7 @@ func (x *whatIf) verdict(edition int, other What) decide.Verdict {
 	for i, l := range lifts {
 		holds[i] = l.Holds
 	}
-	return engine.Weigh(holds, func(i, k int) value.Truth { return agree(&lifts[i], &lifts[k]) }, func(i int) decide.Verdict {
+	return judge.Weigh(holds, func(i, k int) value.Truth { return agree(&lifts[i], &lifts[k]) }, func(i int) decide.Verdict {
 		if i < 0 {
 			return under(nil, plain, decision)
 		}
@@ -74,7 +74,7 @@ func (x *whatIf) verdict(edition int, other What) decide.Verdict {
 }
 
 // agree reports whether two exceptions come to the same.
-func agree(a, b *engine.Lift) value.Truth {
+func agree(a, b *judge.Lift) value.Truth {
 	if a.Exempt == b.Exempt && (a.Exempt || a.Limits == b.Limits) {
 		return value.True
 	}
@@ -82,7 +82,7 @@ func agree(a, b *engine.Lift) value.Truth {
 }
 
 // under is the verdict on a value under an exception, nil for none, and a decision.
-func under(l *engine.Lift, plain engine.Sided, d decide.Rule) decide.Verdict {
+func under(l *judge.Lift, plain judge.Sided, d decide.Rule) decide.Verdict {
 	limits := plain.Limits
 	switch {
 	case l == nil:

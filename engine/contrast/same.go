@@ -6,8 +6,8 @@ package contrast
 import (
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
@@ -64,7 +64,7 @@ func (d *Books) sameExceptions(p Pair) bool {
 			forms[i] = append(forms[i], n.Bound(u.Bound))
 		}
 	}
-	of := func(ask *engine.Probe, r *book.Rule, forms []string, c *club.Club) lifts {
+	of := func(ask *judge.Probe, r *book.Rule, forms []string, c *club.Club) lifts {
 		var l lifts
 		for i, u := range r.Unless {
 			switch ask.Holds(u.When.Expr, u.When.Info, c) {

@@ -5,9 +5,9 @@ package contrast
 import (
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -15,10 +15,10 @@ import (
 
 // side is the rule in one edition.
 type side struct {
-	program *engine.Program
-	probe   *engine.Probe
+	program *judge.Program
+	probe   *judge.Probe
 	rule    *book.Rule // nil where the edition has none
-	judge   *engine.Judge
+	judge   *judge.Judge
 	club    club.Club
 	said    map[string]saying
 }
@@ -27,13 +27,13 @@ type side struct {
 type saying struct {
 	of     ast.SubjectKind
 	clubs  []string
-	result *engine.Result // nil where the book disagrees with itself
+	result *judge.Result // nil where the book disagrees with itself
 }
 
-func newSide(p *engine.Program, probe *engine.Probe, r *book.Rule) *side {
+func newSide(p *judge.Program, probe *judge.Probe, r *book.Rule) *side {
 	s := &side{program: p, probe: probe, rule: r, said: map[string]saying{}}
 	if r != nil {
-		s.judge = p.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
+		s.judge = p.NewJudge(judge.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
 	}
 	return s
 }
@@ -69,7 +69,7 @@ func (s *side) legible(b space.Bag) bool {
 }
 
 // limitsOf are the limits that a result was held against.
-func limitsOf(r *engine.Result) decide.Limits {
+func limitsOf(r *judge.Result) decide.Limits {
 	l := decide.None()
 	if r.Lower.Known() {
 		l.Lower, l.OpenLower = r.Lower.Base, r.Open
@@ -81,8 +81,8 @@ func limitsOf(r *engine.Result) decide.Limits {
 }
 
 // sided is the value of a result with what it was held against.
-func sided(r *engine.Result) engine.Sided {
-	return engine.Sided{HasBound: true, Value: r.Value.Base, Spread: r.Spread(), Limits: limitsOf(r)}
+func sided(r *judge.Result) judge.Sided {
+	return judge.Sided{HasBound: true, Value: r.Value.Base, Spread: r.Spread(), Limits: limitsOf(r)}
 }
 
 // look has the rule judge a bag. What it gives holds until the next look.
@@ -91,16 +91,16 @@ func (s *side) look(b space.Bag) map[string]saying {
 	if s.rule == nil || !s.legible(b) {
 		return s.said
 	}
-	add := func(of engine.Subject, r *engine.Result) {
+	add := func(of judge.Subject, r *judge.Result) {
 		one := saying{of: of.Kind, result: r}
 		for _, c := range of.Clubs {
 			one.clubs = append(one.clubs, c.ID)
 		}
 		s.said[strings.Join(one.clubs, " ")] = one
 	}
-	s.judge.Set(b.Lay(s.program.Schema), engine.Sink{
-		Result:   func(r *engine.Result) { add(r.Subject, r) },
-		Conflict: func(c *engine.Conflict) { add(c.Subject, nil) },
+	s.judge.Set(b.Lay(s.program.Schema), judge.Sink{
+		Result:   func(r *judge.Result) { add(r.Subject, r) },
+		Conflict: func(c *judge.Conflict) { add(c.Subject, nil) },
 	})
 	return s.said
 }

@@ -3,8 +3,8 @@ package contrast
 // This file says what a comparison came to: which part of a rule changed, and a subject that shows it.
 
 import (
-	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -45,7 +45,7 @@ type Contrast struct {
 // disagrees with itself.
 type Said struct {
 	Verdict decide.Verdict
-	Result  *engine.Result // nil without a verdict
+	Result  *judge.Result // nil without a verdict
 }
 
 // Pair is a rule in both editions; either is nil where the edition has none.

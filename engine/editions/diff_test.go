@@ -7,22 +7,22 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"ferrule/engine"
 	"ferrule/engine/contrast"
 	"ferrule/engine/editions"
+	"ferrule/engine/judge"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
 )
 
 // compiled loads the text of a book.
-func compiled(t testing.TB, text string) *engine.Program {
+func compiled(t testing.TB, text string) *judge.Program {
 	t.Helper()
 	fsys := fstest.MapFS{"book.ferrule": {Data: []byte(text)}}
 	loaded, list := load.Load(rulesets.FS(), []load.Root{{FS: fsys, Path: "book.ferrule", Show: "book.ferrule"}})
 	if list.HasErrors() {
 		t.Fatalf("the book has mistakes: %v\n%s", list[0].Message, text)
 	}
-	return engine.Compile(loaded.Roots, loaded.Schema)
+	return judge.Compile(loaded.Roots, loaded.Schema)
 }
 
 const measuring = "rulebook \"House\"\n\nuse methods\n\n"

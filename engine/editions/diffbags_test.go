@@ -11,10 +11,10 @@ import (
 	"strings"
 	"testing"
 
-	"ferrule/engine"
 	"ferrule/engine/contrast"
 	"ferrule/engine/decide"
 	"ferrule/engine/editions"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/rulesets"
 )
@@ -95,14 +95,14 @@ func TestDiffOfWholeBags(t *testing.T) {
 			old, new := compiled(t, measuring+e.old), compiled(t, measuring+e.new)
 			subject := strings.TrimSpace("a " + e.of)
 			for _, one := range []struct {
-				p    *engine.Program
+				p    *judge.Program
 				want decide.Verdict
 			}{{old, e.was}, {new, e.is}} {
 				set := readSheet(t, one.p, bagOf(e.bag))
 				if len(set.Refused) > 0 {
 					t.Fatalf("a row of the bag is refused: %v", set.Refused[0])
 				}
-				if got := verdicts(one.p.NewJudge(engine.Options{All: true}), set)[subject]; got != one.want {
+				if got := verdicts(one.p.NewJudge(judge.Options{All: true}), set)[subject]; got != one.want {
 					t.Errorf("the bag is judged %v, not %v", got, one.want)
 				}
 			}

@@ -13,11 +13,11 @@ import (
 	"strings"
 	"testing"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/contrast"
 	"ferrule/engine/decide"
 	"ferrule/engine/editions"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/engine/space"
@@ -309,7 +309,7 @@ func mutate(r *rand.Rand, rules []modelRule) (out []modelRule, rule, what string
 }
 
 // readSheet reads rows as a sheet for the books of a program; rows that are refused say nothing.
-func readSheet(t testing.TB, p *engine.Program, rows []space.Row) *club.Set {
+func readSheet(t testing.TB, p *judge.Program, rows []space.Row) *club.Set {
 	t.Helper()
 	var text bytes.Buffer
 	for _, row := range rows {
@@ -329,9 +329,9 @@ func readSheet(t testing.TB, p *engine.Program, rows []space.Row) *club.Set {
 }
 
 // verdicts judges a set; by rule and subject.
-func verdicts(j *engine.Judge, set *club.Set) map[string]decide.Verdict {
+func verdicts(j *judge.Judge, set *club.Set) map[string]decide.Verdict {
 	out := map[string]decide.Verdict{}
-	j.Set(set, engine.Sink{Result: func(r *engine.Result) {
+	j.Set(set, judge.Sink{Result: func(r *judge.Result) {
 		key := r.Rule.Decl.Name.Text
 		for _, c := range r.Subject.Clubs {
 			key += " " + c.ID
@@ -342,18 +342,18 @@ func verdicts(j *engine.Judge, set *club.Set) map[string]decide.Verdict {
 }
 
 // confirmed holds every witness against what both editions say of its rows.
-func confirmed(t testing.TB, d *editions.Difference, old, new *engine.Program) {
+func confirmed(t testing.TB, d *editions.Difference, old, new *judge.Program) {
 	t.Helper()
 	for _, c := range d.Changes {
 		k := c.Contrast
 		for _, side := range []struct {
-			p    *engine.Program
+			p    *judge.Program
 			r    *book.Rule
 			said contrast.Said
 		}{{old, c.Old, k.Old}, {new, c.New, k.New}} {
 			var got decide.Verdict
 			if side.r != nil {
-				got = verdicts(side.p.NewJudge(engine.Options{Day: k.On, All: true}), readSheet(t, side.p, k.Rows))[strings.Join(append([]string{side.r.Decl.Name.Text}, k.Clubs...), " ")]
+				got = verdicts(side.p.NewJudge(judge.Options{Day: k.On, All: true}), readSheet(t, side.p, k.Rows))[strings.Join(append([]string{side.r.Decl.Name.Text}, k.Clubs...), " ")]
 			}
 			if got != side.said.Verdict {
 				t.Errorf("%s %s: the witness %v says %v, judged it is %v", c.Rule().Decl.Name.Text, c.What, k.Rows, side.said.Verdict, got)
@@ -427,7 +427,7 @@ func grid() []*club.Set {
 }
 
 // differing are the rules that judge something of the grid differently.
-func differing(old, new *engine.Program, sets []*club.Set) map[string]string {
+func differing(old, new *judge.Program, sets []*club.Set) map[string]string {
 	out := map[string]string{}
 	days := []string{"2026-05-20"}
 	if slices.ContainsFunc(append(old.Rules(), new.Rules()...), func(r *book.Rule) bool { return r.From != book.NoDay }) {
@@ -435,7 +435,7 @@ func differing(old, new *engine.Program, sets []*club.Set) map[string]string {
 	}
 	for _, on := range days {
 		day, _ := book.ParseDay(on)
-		first, second := old.NewJudge(engine.Options{Day: day, All: true}), new.NewJudge(engine.Options{Day: day, All: true})
+		first, second := old.NewJudge(judge.Options{Day: day, All: true}), new.NewJudge(judge.Options{Day: day, All: true})
 		for _, set := range sets {
 			a, b := verdicts(first, set), verdicts(second, set)
 			for key := range a {
@@ -567,12 +567,12 @@ func TestDiffOfSeveralParts(t *testing.T) {
 }
 
 // alone finds a subject of the grid on which an edition with one part of the next judges as neither; "" where there is none.
-func alone(old, new, hybrid *engine.Program, sets []*club.Set) string {
+func alone(old, new, hybrid *judge.Program, sets []*club.Set) string {
 	for _, on := range []string{"2026-05-20", "2026-02-28", "2026-03-05", "2026-04-15", "2026-05-21"} {
 		day, _ := book.ParseDay(on)
-		var judges []*engine.Judge
-		for _, p := range []*engine.Program{old, new, hybrid} {
-			judges = append(judges, p.NewJudge(engine.Options{Day: day, All: true}))
+		var judges []*judge.Judge
+		for _, p := range []*judge.Program{old, new, hybrid} {
+			judges = append(judges, p.NewJudge(judge.Options{Day: day, All: true}))
 		}
 		for _, set := range sets {
 			a, b, h := verdicts(judges[0], set), verdicts(judges[1], set), verdicts(judges[2], set)

@@ -6,8 +6,8 @@ package editions
 import (
 	"fmt"
 
-	"ferrule/engine"
 	"ferrule/engine/contrast"
+	"ferrule/engine/judge"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
@@ -57,7 +57,7 @@ type editions struct {
 }
 
 // Compare compares two editions of a book, each loaded by itself.
-func Compare(old, new *engine.Program) Difference {
+func Compare(old, new *judge.Program) Difference {
 	d := &editions{Books: contrast.NewBooks(old, new)}
 	pairs, oldRest, newRest := matched(old.Rules(), new.Rules())
 	for _, p := range pairs {

@@ -5,9 +5,9 @@ package editions
 import (
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/contrast"
+	"ferrule/engine/judge"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -15,25 +15,25 @@ import (
 // Effect is a subject of a stock that two editions judge differently by a rule.
 type Effect struct {
 	contrast.Pair
-	Subject  engine.Subject
+	Subject  judge.Subject
 	Old, New contrast.Said
 }
 
 // Stock judges a stock by both editions of a book.
 type Stock struct {
 	pairs    []contrast.Pair
-	judges   [2]*engine.Judge
-	Conflict func(*engine.Conflict) // told of every place where an edition disagrees with itself; may be nil
+	judges   [2]*judge.Judge
+	Conflict func(*judge.Conflict) // told of every place where an edition disagrees with itself; may be nil
 }
 
 // NewStock judges by the rules of two editions on a day; pairs are those that Diff found.
-func NewStock(old, new *engine.Program, pairs []contrast.Pair, on book.Day) *Stock {
-	return &Stock{pairs: pairs, judges: [2]*engine.Judge{old.NewJudge(engine.Options{Day: on, All: true}), new.NewJudge(engine.Options{Day: on, All: true})}}
+func NewStock(old, new *judge.Program, pairs []contrast.Pair, on book.Day) *Stock {
+	return &Stock{pairs: pairs, judges: [2]*judge.Judge{old.NewJudge(judge.Options{Day: on, All: true}), new.NewJudge(judge.Options{Day: on, All: true})}}
 }
 
 // finding is what one rule says of one subject.
 type finding struct {
-	subject engine.Subject
+	subject judge.Subject
 	said    contrast.Said
 }
 
@@ -49,7 +49,7 @@ func (s *Stock) Set(old, new *club.Set) []Effect {
 	}
 	for i, set := range []*club.Set{old, new} {
 		by := map[*book.Rule]map[string]finding{}
-		add := func(r *book.Rule, of engine.Subject, said contrast.Said) {
+		add := func(r *book.Rule, of judge.Subject, said contrast.Said) {
 			if slices.ContainsFunc(of.Clubs, func(c *club.Club) bool { return refused[c.Row] }) {
 				return
 			}
@@ -62,9 +62,9 @@ func (s *Stock) Set(old, new *club.Set) []Effect {
 			}
 			by[r][key] = finding{of, said}
 		}
-		s.judges[i].Set(set, engine.Sink{
-			Result: func(r *engine.Result) { add(r.Rule, r.Subject, contrast.Said{Verdict: r.Verdict, Result: r}) },
-			Conflict: func(c *engine.Conflict) {
+		s.judges[i].Set(set, judge.Sink{
+			Result: func(r *judge.Result) { add(r.Rule, r.Subject, contrast.Said{Verdict: r.Verdict, Result: r}) },
+			Conflict: func(c *judge.Conflict) {
 				if s.Conflict != nil {
 					s.Conflict(c)
 				}
@@ -100,7 +100,7 @@ func (s *Stock) Set(old, new *club.Set) []Effect {
 }
 
 // subjectKey tells subjects of one set apart.
-func subjectKey(s engine.Subject) string {
+func subjectKey(s judge.Subject) string {
 	key := [...]string{ast.OfClub: "club", ast.OfSet: "set", ast.OfNeighbours: "neighbours"}[s.Kind]
 	for _, c := range s.Clubs {
 		key += "\x00" + c.ID

@@ -9,13 +9,13 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
 )
 
 // Agree writes what was found.
@@ -179,7 +179,7 @@ func readingEntry(p *compare.Agreement, i int, c *club.Club) doc.Fact {
 	if l.Value.Known() {
 		e.Amount = l.Value.Written()
 		if r := c.Reading(p.Property.ID); r.HasHalf {
-			e.Note = "+/- " + engine.Amount{Base: r.Half, Unit: l.Value.Unit}.Written()
+			e.Note = "+/- " + unit.Amount{Base: r.Half, Unit: l.Value.Unit}.Written()
 		}
 	}
 	return e
@@ -230,7 +230,7 @@ func suspectName(s compare.Suspect) string {
 }
 
 // signed is a difference with its sign, and its expanded uncertainty.
-func signed(a, u engine.Amount) (off, within string) {
+func signed(a, u unit.Amount) (off, within string) {
 	off, within = wording.Beside(a, u)
 	if a.Base > 0 {
 		off = "+" + off

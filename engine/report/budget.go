@@ -9,8 +9,8 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/catalogue"
@@ -19,7 +19,7 @@ import (
 
 // budgetTable is a budget of uncertainty, a line a component, the largest share first; what changes nothing is left
 // out. It is nil of an empty budget.
-func budgetTable(level int, name string, budget []engine.Component) *doc.Table {
+func budgetTable(level int, name string, budget []judge.Component) *doc.Table {
 	if len(budget) == 0 {
 		return nil
 	}
@@ -41,7 +41,7 @@ func budgetTable(level int, name string, budget []engine.Component) *doc.Table {
 
 // sensitivity is how much a value changes with the source of a component: "1", "-0.036
 // in/deg".
-func sensitivity(c engine.Component) string {
+func sensitivity(c judge.Component) string {
 	to, from := c.Contribution.Unit, c.Source.Unit
 	s := strings.TrimSuffix(unit.FormatFine(c.Sensitivity*from.ToBase(1), to), " "+to.Name)
 	if to == from || to.Name == "" && from.Name == "" {
@@ -52,8 +52,8 @@ func sensitivity(c engine.Component) string {
 
 // built is how a length was built up: what was read, each correction, what comes out and
 // how sure it is.
-func built(l engine.Length, full bool) []doc.Block {
-	of := &engine.Result{Subject: engine.Subject{File: l.Club.Place().File, Clubs: []*club.Club{l.Club}}}
+func built(l judge.Length, full bool) []doc.Block {
+	of := &judge.Result{Subject: judge.Subject{File: l.Club.Place().File, Clubs: []*club.Club{l.Club}}}
 	var entries []doc.Fact
 	if full {
 		entries = tree(of, l.Steps, 0, nil)
@@ -87,11 +87,11 @@ func readAs(c *club.Club) (amount, method string) {
 	if !ok {
 		return "", ""
 	}
-	return engine.Amount{Base: n, Unit: unit.Base(unit.Length)}.Written(), c.Method
+	return unit.Amount{Base: n, Unit: unit.Base(unit.Length)}.Written(), c.Method
 }
 
 // spread is what stands behind +/-: the expanded uncertainty, or why there is none.
-func spread(u engine.Amount) string {
+func spread(u unit.Amount) string {
 	if !u.Known() {
 		return "+/- unknown"
 	}

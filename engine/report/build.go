@@ -10,10 +10,10 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/build"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
@@ -111,7 +111,7 @@ func (b *builds) set(p *build.Plan) []doc.Block {
 func buildTable(clubs []build.Club) *doc.Table {
 	table := &doc.Table{Level: 1, Heads: []string{"shaft", "head", "1 off tip", "2 off butt", "finished", "swing",
 		"dry fit"}}
-	said := func(a engine.Amount) string {
+	said := func(a unit.Amount) string {
 		if a.Known() {
 			return a.String()
 		}
@@ -277,7 +277,7 @@ func swingWords(s *build.Swing) string {
 }
 
 // metric is a length in millimetres.
-func metric(a engine.Amount) string { return unit.Format(a.Base, unit.Lookup("mm")) }
+func metric(a unit.Amount) string { return unit.Format(a.Base, unit.Lookup("mm")) }
 
 // findings are what the rules of the books make of the plan.
 func findings(p *build.Plan) (out []doc.Block) {
@@ -312,7 +312,7 @@ func findings(p *build.Plan) (out []doc.Block) {
 }
 
 // laterWords names the rules that wait for the finished clubs, each with the columns that it needs.
-func laterWords(later []*engine.Result) string {
+func laterWords(later []*judge.Result) string {
 	var names []string
 	needs := map[string][]string{}
 	for _, r := range later {

@@ -3,10 +3,11 @@ package report
 // This file writes out the sum of a cut, term by term, in the words of a cutting list's columns.
 
 import (
-	"ferrule/engine"
 	"ferrule/engine/build"
+	"ferrule/engine/eval"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
+	"ferrule/lang/unit"
 )
 
 // groundToTip says what the bore is, since many builders use the word for how deep a shaft goes in.
@@ -20,12 +21,12 @@ func cutSum(k *build.Club) []doc.Fact {
 		return nil
 	}
 	var e []doc.Fact
-	add := func(label string, a engine.Amount, note string) {
+	add := func(label string, a unit.Amount, note string) {
 		e = append(e, doc.Fact{Label: label, Amount: a.String(), Note: note})
 	}
 	add("target-length", k.Target, "by "+k.By)
 	edge, atButt := k.Target, true
-	var last *engine.Step
+	var last *eval.Step
 	for i := range k.Over {
 		s := &k.Over[i]
 		switch s.Name {

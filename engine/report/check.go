@@ -11,9 +11,9 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
@@ -89,7 +89,7 @@ func (f *bagFacts) of(id string) *standing {
 }
 
 // result takes notice of a result.
-func (f *bagFacts) result(r *engine.Result) {
+func (f *bagFacts) result(r *judge.Result) {
 	switch {
 	case r.Rule.Decl.Advice:
 	case r.Subject.Kind == ast.OfClub && len(r.Subject.Clubs) == 1:
@@ -118,7 +118,7 @@ func (c *check) Begin(h *data.Head) error {
 // full reports whether what passes is shown with its facts too.
 func (o Options) full() bool { return o.Depth == Steps || o.Depth == Full }
 
-func (c *check) Result(s *Sheaf, r *engine.Result) {
+func (c *check) Result(s *Sheaf, r *judge.Result) {
 	f, to, at := &s.facts, sectionOf(r), wording.Place(r.Subject, s.bag).Row
 	f.result(r)
 	if c.o.Depth != Line {
@@ -146,7 +146,7 @@ func (c *check) Result(s *Sheaf, r *engine.Result) {
 	}
 }
 
-func (c *check) Conflict(s *Sheaf, f *engine.Conflict) {
+func (c *check) Conflict(s *Sheaf, f *judge.Conflict) {
 	if f.Subject.Kind == ast.OfClub {
 		s.facts.of(f.Subject.Clubs[0].ID).torn = true
 	}

@@ -6,8 +6,8 @@ import (
 	"fmt"
 	"io"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
@@ -16,7 +16,7 @@ import (
 // Conversions writes lengths that were brought to another method, set by set as they come. Add is called for each set,
 // End once after all.
 type Conversions interface {
-	Add(s *club.Set, lengths []engine.Length, doubtful []club.Doubt)
+	Add(s *club.Set, lengths []judge.Length, doubtful []club.Doubt)
 	End() error
 }
 
@@ -43,7 +43,7 @@ func NewConversions(w io.Writer, to string, o Options) Conversions {
 	return &conversions{paper: p, o: o, to: to}
 }
 
-func (c *conversions) Add(s *club.Set, lengths []engine.Length, doubtful []club.Doubt) {
+func (c *conversions) Add(s *club.Set, lengths []judge.Length, doubtful []club.Doubt) {
 	c.Note(s, doubtful)
 	for _, l := range lengths {
 		c.clubs++
@@ -57,7 +57,7 @@ func (c *conversions) Add(s *club.Set, lengths []engine.Length, doubtful []club.
 }
 
 // set is the lengths of a set, a line each, with what led to it below.
-func (c *conversions) set(s *club.Set, lengths []engine.Length) []doc.Block {
+func (c *conversions) set(s *club.Set, lengths []judge.Length) []doc.Block {
 	table := &doc.Table{Level: 1}
 	for _, l := range lengths {
 		read, by := readAs(l.Club)

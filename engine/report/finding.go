@@ -8,9 +8,10 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
@@ -19,7 +20,7 @@ import (
 )
 
 // finding is what came of a rule: in full with every fact, and the budget of the uncertainty.
-func finding(r *engine.Result, full bool) *doc.Finding {
+func finding(r *judge.Result, full bool) *doc.Finding {
 	out := &doc.Finding{Tone: toneOf(r.Verdict), Stamp: stamps[r.Verdict], Title: wording.RuleTitle(r.Rule),
 		Facts: facts(r, full), Mend: wording.Visible(r.Mend),
 		Rule: doc.Source{Place: wording.BookLine(r.Rule.Decl.Span, r.Rule.Book), Lines: written(r), Whole: full}}
@@ -50,7 +51,7 @@ func toneOf(v decide.Verdict) doc.Tone {
 }
 
 // facts are the lines of what led to a result: a short ladder, or in full every fact.
-func facts(r *engine.Result, full bool) []doc.Fact {
+func facts(r *judge.Result, full bool) []doc.Fact {
 	var out []doc.Fact
 	if full {
 		out = tree(r, r.Steps, 0, out)
@@ -77,7 +78,7 @@ func facts(r *engine.Result, full bool) []doc.Fact {
 }
 
 // rungs are the readings and chart rows that a result rests on.
-func rungs(r *engine.Result) []doc.Fact {
+func rungs(r *judge.Result) []doc.Fact {
 	var out []doc.Fact
 	for _, s := range wording.Leaves(r.Steps, nil) {
 		out = append(out, rung(r, s))
@@ -91,10 +92,10 @@ func rungs(r *engine.Result) []doc.Fact {
 }
 
 // rung is the line of one recorded fact.
-func rung(r *engine.Result, s engine.Step) doc.Fact {
+func rung(r *judge.Result, s eval.Step) doc.Fact {
 	about, e := r.Subject, doc.Fact{Label: wording.Visible(s.Name), Amount: wording.StepAmount(r, s)}
 	switch {
-	case s.What == engine.StepCorrection:
+	case s.What == eval.StepCorrection:
 		e.Label += " to " + s.Method
 		if s.Amount.Base > 0 {
 			e.Amount = "+" + e.Amount
@@ -113,27 +114,27 @@ func rung(r *engine.Result, s engine.Step) doc.Fact {
 		notes = append(notes, "u "+wording.Above(s.U))
 	}
 	switch s.What {
-	case engine.StepMean:
+	case eval.StepMean:
 		notes = append(notes, "mean of "+wording.Counted(len(s.Sub), "reading", "readings")+": "+values(r, s.Sub))
-	case engine.StepChart:
+	case eval.StepChart:
 		e.Label = "chart " + e.Label
 		notes = append(notes, wording.SpanLine(s.Line))
-	case engine.StepCorrection:
+	case eval.StepCorrection:
 		if !s.Line.IsZero() {
 			notes = append(notes, wording.SpanLine(s.Line))
 		}
-	case engine.StepMissing:
+	case eval.StepMissing:
 		e.Amount = "not measured"
-	case engine.StepLet, engine.StepSet, engine.StepDifference, engine.StepLimit:
-	case engine.StepSimulation:
+	case eval.StepLet, eval.StepSet, eval.StepDifference, eval.StepLimit:
+	case eval.StepSimulation:
 		e.Label, notes = "by simulation", append(notes, "each reading drawn many times within its uncertainty")
-	case engine.StepCondition, engine.StepException:
+	case eval.StepCondition, eval.StepException:
 		e.Amount = s.Truth.String()
 	}
-	if s.What == engine.StepException {
+	if s.What == eval.StepException {
 		e.Label = "unless " + e.Label
 	}
-	if s.What == engine.StepReading || s.What == engine.StepMean || s.What == engine.StepMissing {
+	if s.What == eval.StepReading || s.What == eval.StepMean || s.What == eval.StepMissing {
 		notes = append(notes, where(about, s)...)
 	}
 	e.Note = strings.Join(notes, ", ")
@@ -142,7 +143,7 @@ func rung(r *engine.Result, s engine.Step) doc.Fact {
 
 // where is the cell that a reading comes from: of one club the column, since the
 // heading of the block says the row.
-func where(about engine.Subject, s engine.Step) []string {
+func where(about judge.Subject, s eval.Step) []string {
 	var out []string
 	switch {
 	case s.Place.Row == 0 || len(about.Clubs) == 1:
@@ -161,7 +162,7 @@ func where(about engine.Subject, s engine.Step) []string {
 func rowWords(p club.Row) string { return wording.File(p.File) + " row " + strconv.Itoa(p.Row) }
 
 // values lists amounts, their unit once where they share it: "44 3/4, 44 7/8 in".
-func values(r *engine.Result, steps []engine.Step) string {
+func values(r *judge.Result, steps []eval.Step) string {
 	texts := make([]string, len(steps))
 	for i, s := range steps {
 		texts[i] = wording.StepAmount(r, s)
@@ -174,7 +175,7 @@ func values(r *engine.Result, steps []engine.Step) string {
 
 // valueFacts are the value, its uncertainty, its limit, the distance and the decision.
 // After a ladder of readings the value is said only where it is not the reading itself.
-func valueFacts(r *engine.Result, after, full bool) []doc.Fact {
+func valueFacts(r *judge.Result, after, full bool) []doc.Fact {
 	var out []doc.Fact
 	if r.Value.Known() {
 		if leaf := wording.Leaves(r.Steps, nil); !after || len(leaf) == 0 || leaf[0].Amount.Base != r.Value.Base || leaf[0].Name+byMethod(leaf[0].Method) != wording.ValueName(r.Rule) {
@@ -232,7 +233,7 @@ func byMethod(method string) string {
 }
 
 // decided is the decision as it was applied.
-func decided(r *engine.Result) string {
+func decided(r *judge.Result) string {
 	s := wording.Decision(r.Decision)
 	if r.Decision.Kind == decide.Simple {
 		s = "decided simply"
@@ -249,22 +250,22 @@ func decided(r *engine.Result) string {
 }
 
 // tree is every recorded fact with those behind it.
-func tree(r *engine.Result, steps []engine.Step, depth int, out []doc.Fact) []doc.Fact {
+func tree(r *judge.Result, steps []eval.Step, depth int, out []doc.Fact) []doc.Fact {
 	for _, s := range steps {
 		e := rung(r, s)
 		e.Level = depth
-		if !s.Line.IsZero() && s.What != engine.StepChart && s.What != engine.StepCorrection {
+		if !s.Line.IsZero() && s.What != eval.StepChart && s.What != eval.StepCorrection {
 			e.Note = strings.TrimPrefix(e.Note+", line "+strconv.Itoa(s.Line.Line()), ", ")
 		}
 		if note := wording.Note(s); note != "" {
 			e.Note = strings.TrimPrefix(e.Note+", "+wording.Visible(note), ", ")
 		}
 		switch s.What {
-		case engine.StepReading:
+		case eval.StepReading:
 			e.Label = "read " + e.Label
-		case engine.StepLet:
+		case eval.StepLet:
 			e.Label = "let " + e.Label
-		case engine.StepLimit:
+		case eval.StepLimit:
 			continue
 		}
 		out = append(out, e)
@@ -274,7 +275,7 @@ func tree(r *engine.Result, steps []engine.Step, depth int, out []doc.Fact) []do
 }
 
 // written are the rule's own lines.
-func written(r *engine.Result) []string {
+func written(r *judge.Result) []string {
 	var out []string
 	span := r.Rule.Decl.Span
 	for n := span.Line(); n <= span.EndPos().Line; n++ {
@@ -286,7 +287,7 @@ func written(r *engine.Result) []string {
 }
 
 // title names a subject: "d1 (driver)", "i5 and i6"; of a set "the whole set".
-func title(s engine.Subject) string {
+func title(s judge.Subject) string {
 	switch {
 	case len(s.Clubs) == 0:
 		return "the whole set"
@@ -317,7 +318,7 @@ func clubName(c *club.Club) string {
 }
 
 // setBefore is the name of a set before something that is said of it on one line; nothing where it has none.
-func setBefore(s engine.Subject) string {
+func setBefore(s judge.Subject) string {
 	if s.Set == "" {
 		return ""
 	}
@@ -325,7 +326,7 @@ func setBefore(s engine.Subject) string {
 }
 
 // subjectLine names a subject, and its row.
-func subjectLine(s engine.Subject) (left, right string) {
+func subjectLine(s judge.Subject) (left, right string) {
 	left = setBefore(s) + title(s)
 	switch n := len(s.Clubs); n {
 	case 0:
@@ -347,12 +348,12 @@ func subjectLine(s engine.Subject) (left, right string) {
 }
 
 // faultFacts say what is wrong where the books disagree with themselves, and show both places.
-func faultFacts(c *engine.Conflict) []doc.Fact {
+func faultFacts(c *judge.Conflict) []doc.Fact {
 	return append([]doc.Fact{{Label: "wrong", Note: wording.Visible(wording.Conflicting(c))}}, placeFacts(c)...)
 }
 
 // placeFacts show the two places that disagree.
-func placeFacts(c *engine.Conflict) (entries []doc.Fact) {
+func placeFacts(c *judge.Conflict) (entries []doc.Fact) {
 	for _, span := range wording.ConflictPlaces(c) {
 		if !span.IsZero() {
 			entries = append(entries, doc.Fact{Label: fmt.Sprintf("line %d", span.Line()), Note: wording.OneLine(span)})

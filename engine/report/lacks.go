@@ -9,8 +9,8 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/value"
@@ -56,7 +56,7 @@ func (c lackingClub) compare(d lackingClub) int {
 }
 
 // wantOf says to which wants a result belongs: 0 those of rules, 1 those of advice.
-func wantOf(r *engine.Result) int {
+func wantOf(r *judge.Result) int {
 	if r.Rule.Decl.Advice {
 		return 1
 	}
@@ -64,7 +64,7 @@ func wantOf(r *engine.Result) int {
 }
 
 // add takes notice of an unmeasured finding, in whose row its subject begins.
-func (w *wants) add(r *engine.Result, row int) {
+func (w *wants) add(r *judge.Result, row int) {
 	of, reason := lacking(r)
 	key := wantKey{wording.Visible(strings.Join(value.Needs(r.Lacks), ", ")), r.Rule, reason != ""}
 	one := w.known[key]
@@ -115,13 +115,12 @@ func (w *wants) facts(bag *club.Set) (lines []doc.Fact) {
 
 // lacking names the clubs on which a finding's measurements were not made. Where
 // the finding has another reason it is that reason, and the subject itself.
-func lacking(r *engine.Result) (of []string, reason string) {
+func lacking(r *judge.Result) (of []string, reason string) {
 	for _, l := range r.Lacks {
-		switch {
-		case l.Kind == value.Wanted:
-		case l.Kind != value.NoReading || l.So != 0:
+		if l.Kind != value.NoReading && l.Kind != value.Wanted || l.So != 0 {
 			return []string{string(wording.AppendSubject(nil, r.Subject))}, wording.Visible(wording.Reason(l))
-		default:
+		}
+		if l.Kind == value.NoReading {
 			of = append(of, wording.Visible(l.Club))
 		}
 	}

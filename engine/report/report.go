@@ -15,8 +15,8 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/page"
@@ -64,8 +64,8 @@ type Options struct {
 // said of its rows. That may be on any goroutine, for each Sheaf on one; Add, in the order of the sheets, is not.
 type Writer interface {
 	Begin(*data.Head) error
-	Result(*Sheaf, *engine.Result)
-	Conflict(*Sheaf, *engine.Conflict)
+	Result(*Sheaf, *judge.Result)
+	Conflict(*Sheaf, *judge.Conflict)
 	// Close ends the set. Each refused row of a sheet is told of with one set only.
 	Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal)
 	// Add takes what was said of sets, after which the Sheaf may be used for others.

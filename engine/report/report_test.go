@@ -11,9 +11,10 @@ import (
 	"testing"
 	"unicode/utf8"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/engine/value"
@@ -65,8 +66,8 @@ var (
 	points = unit.Lookup("pts")
 )
 
-func inches(n float64) engine.Amount  { return engine.Amount{Base: inch.ToBase(n), Unit: inch} }
-func degrees(n float64) engine.Amount { return engine.Amount{Base: degree.ToBase(n), Unit: degree} }
+func inches(n float64) unit.Amount  { return unit.Amount{Base: inch.ToBase(n), Unit: inch} }
+func degrees(n float64) unit.Amount { return unit.Amount{Base: degree.ToBase(n), Unit: degree} }
 
 // bench is a report made by hand: a bag of four clubs with a result of every kind.
 type bench struct {
@@ -97,40 +98,40 @@ func newBench(t testing.TB) bench {
 	d1, i5, i6, p1 := made(2, "d1", "driver", catalogue.Driver), made(3, "i5", "5 iron", catalogue.Iron),
 		made(4, "i6\x1b[31m", "6 iron", catalogue.Iron), made(5, "putter", "putter", catalogue.Putter)
 	bag := &club.Set{Name: "Ada's bag", File: "bags.csv", Clubs: []*club.Club{d1, i5, i6, p1}, Rows: 4}
-	subject := func(kind ast.SubjectKind, clubs ...*club.Club) engine.Subject {
-		return engine.Subject{Kind: kind, Set: bag.Name, File: bag.File, Clubs: clubs}
+	subject := func(kind ast.SubjectKind, clubs ...*club.Club) judge.Subject {
+		return judge.Subject{Kind: kind, Set: bag.Name, File: bag.File, Clubs: clubs}
 	}
-	read := func(c *club.Club, name, method string, a engine.Amount, column string) engine.Step {
-		return engine.Step{What: engine.StepReading, Name: name, Method: method, Amount: a, Club: c.ID, Place: c.Place(), Column: column}
+	read := func(c *club.Club, name, method string, a unit.Amount, column string) eval.Step {
+		return eval.Step{What: eval.StepReading, Name: name, Method: method, Amount: a, Club: c.ID, Place: c.Place(), Column: column}
 	}
 	longest, steps, lie := rules["longest-club"], rules["iron-steps"], rules["lie-of-woods"]
 	none := math.NaN()
-	results := []*engine.Result{
+	results := []*judge.Result{
 		{Rule: longest, Subject: subject(ast.OfClub, d1), Verdict: decide.Fail, Value: inches(46.5), Upper: inches(46.2),
 			Margin: inches(-0.3), Over: inches(0.3), Probability: none, Decision: decide.Rule{Kind: decide.Simple},
 			Bound: longest.Bound, Mend: "Take 5/16 in off the butt and fit a new grip.",
-			Steps: []engine.Step{read(d1, "length", "plane-60", inches(46.5), "length (in)")}},
+			Steps: []eval.Step{read(d1, "length", "plane-60", inches(46.5), "length (in)")}},
 		{Rule: longest, Subject: subject(ast.OfClub, i5), Verdict: decide.Pass, Value: inches(38), Upper: inches(46.2),
 			Margin: inches(8.2), Probability: none, Decision: decide.Rule{Kind: decide.Simple}, Bound: longest.Bound,
-			Steps: []engine.Step{read(i5, "length", "plane-60", inches(38), "length (in)")}},
+			Steps: []eval.Step{read(i5, "length", "plane-60", inches(38), "length (in)")}},
 		{Rule: longest, Subject: subject(ast.OfClub, i6), Verdict: decide.Exempt, Probability: none, Exception: longest.Decl.Unless[0]},
 		{Rule: steps, Subject: subject(ast.OfNeighbours, i5, i6), Verdict: decide.Unmeasured, Probability: none,
 			Bound: steps.Bound, Lacks: []value.Lack{{Kind: value.NoReading, Property: "length", Club: "i6\x1b[31m"}},
-			Steps: []engine.Step{read(i5, "length", "soled", inches(38), "length (in)"),
-				{What: engine.StepMissing, Name: "length", Club: i6.ID, Place: i6.Place(), Lack: &value.Lack{Kind: value.NoReading, Property: "length", Club: "i6\x1b[31m"}}}},
+			Steps: []eval.Step{read(i5, "length", "soled", inches(38), "length (in)"),
+				{What: eval.StepMissing, Name: "length", Club: i6.ID, Place: i6.Place(), Lack: &value.Lack{Kind: value.NoReading, Property: "length", Club: "i6\x1b[31m"}}}},
 		{Rule: lie, Subject: subject(ast.OfClub, d1), Verdict: decide.TooClose, Value: degrees(60.9), Upper: degrees(61),
 			Margin: degrees(0.1), Over: degrees(0.37), Uncertainty: degrees(0.29), Probability: 0.635,
 			Decision: decide.Rule{Kind: decide.ThreeWay, Level: 0.95}, Bound: lie.Bound,
-			Steps: []engine.Step{{What: engine.StepReading, Name: "lie", Amount: degrees(60.9), Half: degrees(0.5), Club: "d1", Place: d1.Place(), Column: "lie"}}},
+			Steps: []eval.Step{{What: eval.StepReading, Name: "lie", Amount: degrees(60.9), Half: degrees(0.5), Club: "d1", Place: d1.Place(), Column: "lie"}}},
 		{Rule: rules["fourteen"], Subject: subject(ast.OfSet), Verdict: decide.Pass, Probability: none},
 		{Rule: rules["swing"], Subject: subject(ast.OfClub, d1), Verdict: decide.Fail, Probability: none, Bound: rules["swing"].Bound,
-			Value: engine.Amount{Base: 34, Unit: points, Swing: true}, Lower: engine.Amount{Base: 31, Unit: points, Swing: true},
-			Upper: engine.Amount{Base: 33, Unit: points, Swing: true}, Over: engine.Amount{Base: 1, Unit: points}, Decision: decide.Rule{Kind: decide.Simple}},
+			Value: unit.Amount{Base: 34, Unit: points, Swing: true}, Lower: unit.Amount{Base: 31, Unit: points, Swing: true},
+			Upper: unit.Amount{Base: 33, Unit: points, Swing: true}, Over: unit.Amount{Base: 1, Unit: points}, Decision: decide.Rule{Kind: decide.Simple}},
 	}
 	b := bench{
 		head: &data.Head{Books: []*book.Book{checked}, On: "2026-05-02", NotInForce: []*book.Rule{rules["winter-grip"]}},
 		set: &found{Bag: bag, Results: results,
-			Conflicts: []*engine.Conflict{{Rule: longest, Subject: subject(ast.OfClub, p1),
+			Conflicts: []*judge.Conflict{{Rule: longest, Subject: subject(ast.OfClub, p1),
 				Between: [2]*ast.Unless{longest.Decl.Unless[0], longest.Decl.Unless[0]}}},
 			Refused: []club.Refusal{{Row: club.Row{File: "bags.csv", Row: 6}, Column: "length", Read: "fourty\u009b", Message: "this is no length", Hint: "write 40 in"}}},
 		totals: &data.Totals{RowsJudged: 4, RowsRefused: 1},
@@ -145,8 +146,8 @@ func newBench(t testing.TB) bench {
 // found is a bag with all that was found out about it.
 type found struct {
 	Bag       *club.Set
-	Results   []*engine.Result
-	Conflicts []*engine.Conflict
+	Results   []*judge.Result
+	Conflicts []*judge.Conflict
 	Doubtful  []club.Doubt
 	Refused   []club.Refusal
 }

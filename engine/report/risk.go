@@ -10,9 +10,9 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/compare"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
@@ -38,7 +38,7 @@ func riskHead(r *compare.Risk, o data.RiskOf) []doc.Block {
 	if like == "" {
 		like = "any club that the rule is about"
 	}
-	words, limit := wording.Limit(&engine.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open})
+	words, limit := wording.Limit(&judge.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open})
 	decided := wording.Decision(r.Decision)
 	if !r.Rule.Stated {
 		decided += ": no guard band (the book states no decision rule)"
@@ -65,7 +65,7 @@ func riskHead(r *compare.Risk, o data.RiskOf) []doc.Block {
 
 // regions says where a reading passes and where it fails.
 func regions(r *compare.Risk) string {
-	res := engine.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open, Uncertainty: r.U, Decision: r.Decision}
+	res := judge.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open, Uncertainty: r.U, Decision: r.Decision}
 	var some bool
 	res.PassFrom, res.PassTo, some = r.Passing()
 	res.NoneCanPass = !some

@@ -8,9 +8,9 @@ import (
 	"cmp"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/spool"
 )
 
@@ -39,7 +39,7 @@ const (
 func byVerdict(v decide.Verdict) section { return section(v - decide.Fail) }
 
 // sectionOf is the section of a result that does not pass, advice apart; of one that does it is secPasses.
-func sectionOf(r *engine.Result) section {
+func sectionOf(r *judge.Result) section {
 	switch {
 	case r.Verdict >= decide.Pass:
 		return secPasses

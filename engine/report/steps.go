@@ -11,13 +11,14 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/unit"
 )
 
 const (
@@ -33,8 +34,8 @@ type chart struct {
 	pairs  []pair
 	more   int // pairs beyond those
 	stands []stand
-	beside []*engine.Result // of clubs that have no place in the order
-	alone  int              // such clubs beyond those
+	beside []*judge.Result // of clubs that have no place in the order
+	alone  int             // such clubs beyond those
 }
 
 // pair is two neighbours.
@@ -46,20 +47,20 @@ type pair struct {
 // stand is a club in its place.
 type stand struct {
 	club       *club.Club
-	key, value engine.Amount
+	key, value unit.Amount
 	step       *step // from the club before it; nil where none was judged
 }
 
 // step leads from one club to the next.
 type step struct {
-	*engine.Pair
-	result *engine.Result // nil where the books disagree with themselves
-	band   *doc.Band      // where the rule allows the second club; nil where it does not say
+	*judge.Pair
+	result *judge.Result // nil where the books disagree with themselves
+	band   *doc.Band     // where the rule allows the second club; nil where it does not say
 }
 
 // allowed is where a rule allows the second club of a pair, beside the first; nil where it
 // does not say.
-func allowed(r *engine.Result) *doc.Band {
+func allowed(r *judge.Result) *doc.Band {
 	p := r.Pair
 	if !p.Plain || p.Apart == 0 || !p.Value[0].Known() || !r.Lower.Known() && !r.Upper.Known() {
 		return nil
@@ -123,7 +124,7 @@ func (c *charting) of(r *book.Rule) *chart {
 }
 
 // result takes notice of a result.
-func (c *charting) result(r *engine.Result) {
+func (c *charting) result(r *judge.Result) {
 	if r.Subject.Kind != ast.OfNeighbours {
 		return
 	}
@@ -141,7 +142,7 @@ func (c *charting) result(r *engine.Result) {
 }
 
 // conflict takes notice of neighbours about which the books disagree.
-func (c *charting) conflict(k *engine.Conflict) {
+func (c *charting) conflict(k *judge.Conflict) {
 	if k.Pair != nil {
 		c.of(k.Rule).add(pair{k.Subject.Clubs, step{Pair: k.Pair}})
 	}
@@ -246,7 +247,7 @@ func (c *chart) after(out *doc.Steps, left int) {
 }
 
 // figures writes values of the scale like an amount, without the unit.
-func figures(like engine.Amount) func(base float64) string {
+func figures(like unit.Amount) func(base float64) string {
 	return func(base float64) string {
 		like.Base = base
 		return strings.TrimSuffix(inColumns(like), " "+like.Unit.Name)
@@ -370,7 +371,7 @@ func standName(c *club.Club) string {
 }
 
 // inColumns is an amount in at the most valueRoom columns, of which there are enough for six digits and a unit.
-func inColumns(a engine.Amount) string {
+func inColumns(a unit.Amount) string {
 	s := a.String()
 	if doc.Width(s) <= valueRoom || !a.Known() {
 		return doc.Shorten(s, valueRoom)

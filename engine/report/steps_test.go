@@ -14,7 +14,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/engine/sheet"
@@ -38,7 +38,7 @@ func drawn(t failer, book, rows string, o report.Options) string {
 // rules is a book made ready.
 type rules struct {
 	roots []*book.Book
-	*engine.Program
+	*judge.Program
 }
 
 func ready(t failer, book string) rules {
@@ -48,7 +48,7 @@ func ready(t failer, book string) rules {
 	if mistakes.HasErrors() {
 		t.Fatalf("%s\n%s", mistakes[0].Message, text)
 	}
-	return rules{loaded.Roots, engine.Compile(loaded.Roots, loaded.Schema)}
+	return rules{loaded.Roots, judge.Compile(loaded.Roots, loaded.Schema)}
 }
 
 // drawn is the report for the bench on a sheet.
@@ -73,9 +73,9 @@ func (p rules) drawn(t failer, rows string, o report.Options) string {
 		}
 		s := report.NewSheaf(nil)
 		s.Begin(bag)
-		p.NewJudge(engine.Options{Day: book.NoDay, All: true}).Set(bag, engine.Sink{
-			Result:   func(r *engine.Result) { w.Result(s, r) },
-			Conflict: func(c *engine.Conflict) { w.Conflict(s, c) },
+		p.NewJudge(judge.Options{Day: book.NoDay, All: true}).Set(bag, judge.Sink{
+			Result:   func(r *judge.Result) { w.Result(s, r) },
+			Conflict: func(c *judge.Conflict) { w.Conflict(s, c) },
 		})
 		w.Close(s, nil, nil)
 		if err := w.Add(s); err != nil {

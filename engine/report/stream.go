@@ -6,8 +6,8 @@ import (
 	"cmp"
 	"io"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 )
 
@@ -16,16 +16,16 @@ type stream struct {
 	w       io.Writer
 	of      data.Check
 	all     bool // results that pass too
-	section func(*engine.Result) section
+	section func(*judge.Result) section
 	first   []byte // line, before all sets
 	head    *data.Head
 }
 
 // failuresFirst sorts the results of a set by their verdicts.
-func failuresFirst(r *engine.Result) section { return byVerdict(r.Verdict) }
+func failuresFirst(r *judge.Result) section { return byVerdict(r.Verdict) }
 
 // inOrder leaves the results as they come.
-func inOrder(*engine.Result) section { return secPasses }
+func inOrder(*judge.Result) section { return secPasses }
 
 func (w *stream) WantsPasses() bool { return w.all }
 
@@ -35,11 +35,11 @@ func (w *stream) Begin(h *data.Head) error {
 	return err
 }
 
-func (w *stream) Result(to *Sheaf, r *engine.Result) {
+func (w *stream) Result(to *Sheaf, r *judge.Result) {
 	to.take(w.of.Result(to.Tail, r, to.bag), w.section(r))
 }
 
-func (w *stream) Conflict(to *Sheaf, c *engine.Conflict) {
+func (w *stream) Conflict(to *Sheaf, c *judge.Conflict) {
 	to.take(w.of.Conflict(to.Tail, c, to.bag), secConflicts)
 }
 

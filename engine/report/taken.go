@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
@@ -77,7 +76,7 @@ func takenWords(c *club.Club) string {
 		notes = append(notes, "mean of "+strconv.Itoa(n)+" readings")
 	}
 	if r.HasHalf {
-		notes = append(notes, "+/- "+engine.Amount{Base: r.Half, Unit: unit.Base(unit.Length)}.Written()+" as stated")
+		notes = append(notes, "+/- "+unit.Amount{Base: r.Half, Unit: unit.Base(unit.Length)}.Written()+" as stated")
 	}
 	if notes == nil {
 		return ""

@@ -10,8 +10,8 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/eval"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
@@ -114,7 +114,7 @@ func testedOutcome(t *data.Tested, one *trial.Outcome, depth Depth) []doc.Block 
 
 // byLines are the facts behind a result on clubs of a case: where a club stands is a line
 // of the book, not a row of a sheet.
-func byLines(steps []engine.Step) []engine.Step {
+func byLines(steps []eval.Step) []eval.Step {
 	out := slices.Clone(steps)
 	for i := range out {
 		one := &out[i]

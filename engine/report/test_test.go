@@ -10,7 +10,7 @@ import (
 	"testing/fstest"
 	"unicode"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/engine/trial"
@@ -41,7 +41,7 @@ func tried(t *testing.T, title string) []data.Tested {
 	}
 	b := loaded.Roots[0]
 	b.Cases[0].Title.Value = title
-	outcomes := trial.Run(engine.Compile(loaded.Roots, loaded.Schema), b)
+	outcomes := trial.Run(judge.Compile(loaded.Roots, loaded.Schema), b)
 	return []data.Tested{{Book: b, Outcomes: outcomes, Coverage: trial.Cover(b, outcomes)}}
 }
 

@@ -9,9 +9,9 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
@@ -30,8 +30,8 @@ type Trims interface {
 type trims struct {
 	paper
 	o       Options
-	grid    engine.Amount
-	extend  engine.Amount // no amount: nothing may be extended
+	grid    unit.Amount
+	extend  unit.Amount // no amount: nothing may be extended
 	sets    int
 	plans   int // sets that have one
 	cut     int // clubs
@@ -42,7 +42,7 @@ type trims struct {
 }
 
 // NewTrims returns a writer of plans on a grid. Lengths are shown in the unit of the grid.
-func NewTrims(w io.Writer, head *data.Head, grid, extend engine.Amount, o Options) Trims {
+func NewTrims(w io.Writer, head *data.Head, grid, extend unit.Amount, o Options) Trims {
 	p := newPaper(w, o)
 	if p.draw == nil {
 		return data.NewTrims(w, head, grid)
@@ -85,7 +85,7 @@ func (t *trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 }
 
 // length is a length in the unit of the grid.
-func (t *trims) length(nm float64) engine.Amount { return engine.Amount{Base: nm, Unit: t.grid.Unit} }
+func (t *trims) length(nm float64) unit.Amount { return unit.Amount{Base: nm, Unit: t.grid.Unit} }
 
 // set is the plan of a set.
 func (t *trims) set(p *trim.Plan) []doc.Block {
@@ -113,7 +113,7 @@ func (t *trims) set(p *trim.Plan) []doc.Block {
 }
 
 // ruleResult is a rule with its line, and what came of it.
-func ruleResult(r *engine.Result) string {
+func ruleResult(r *judge.Result) string {
 	return ruleAt(r.Rule) + ": " + string(wording.AppendMessage(nil, r))
 }
 
@@ -164,7 +164,7 @@ func (t *trims) planned(p *trim.Plan) []doc.Block {
 	}
 	if len(p.Broken) > 0 {
 		why := "Which clubs and exceptions a rule is about was told by the clubs as read; as cut, they are others."
-		if slices.ContainsFunc(p.Broken, func(r *engine.Result) bool { return r.Simulated }) {
+		if slices.ContainsFunc(p.Broken, func(r *judge.Result) bool { return r.Simulated }) {
 			why = "A plan looks at two clubs at a time. Of several that are nearly alike, some two are more likely to be off to opposite sides."
 		}
 		say(1, 1, "CUT NOTHING YET: this plan does not meet "+list(data.BrokenRules(p))+" after all. "+why)

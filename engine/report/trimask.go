@@ -6,11 +6,12 @@ package report
 import (
 	"math"
 
-	"ferrule/engine"
 	"ferrule/engine/constrain"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
+	"ferrule/lang/unit"
 )
 
 // linksOf are those of a rule.
@@ -36,8 +37,8 @@ func (t *trims) how(l constrain.Link) string {
 // least 3/8 in".
 func asked(l constrain.Link, full bool) string {
 	c := l.Constraint
-	in := func(base float64) engine.Amount { return engine.Amount{Base: base, Unit: c.Shown} }
-	r := engine.Result{Value: in(c.Value)} // with what it is told from
+	in := func(base float64) unit.Amount { return unit.Amount{Base: base, Unit: c.Shown} }
+	r := judge.Result{Value: in(c.Value)} // with what it is told from
 	words := string(wording.AppendSubject(nil, data.Linked(l))) + ": " + wording.ValueName(c.Rule) + " "
 	sure := ""
 	if full && c.Spread.U > 0 {

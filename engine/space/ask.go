@@ -8,9 +8,9 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -35,7 +35,7 @@ type Question struct {
 // Sample is a club that stands for all of its cell, with what each rule says of it.
 type Sample struct {
 	Draft Draft
-	Says  []engine.Glance
+	Says  []judge.Glance
 }
 
 // Ask makes a question of rules about single clubs.
@@ -88,10 +88,10 @@ func (a *Search) choosePivot(s *Space, rules []*book.Rule) *Axis {
 }
 
 // Glance is what each rule says of a club.
-func (q *Question) Glance(d *Draft) []engine.Glance {
+func (q *Question) Glance(d *Draft) []judge.Glance {
 	d.LayInto(&q.club, q.Search.Program.Schema)
 	q.Search.Pay(q.cost)
-	out := make([]engine.Glance, len(q.rules))
+	out := make([]judge.Glance, len(q.rules))
 	for i, r := range q.rules {
 		out[i] = q.Probe.Club(r, &q.club)
 	}
@@ -177,7 +177,7 @@ func (q *Question) stated(d *Draft, options []*Reading) float64 {
 // two values close together: in between both run straight.
 func (q *Question) roots(d *Draft, options []*Reading, half float64) []float64 {
 	var out []float64
-	var before [][]engine.Glance
+	var before [][]judge.Glance
 	for _, r := range options {
 		if r == nil {
 			continue
@@ -190,7 +190,7 @@ func (q *Question) roots(d *Draft, options []*Reading, half float64) []float64 {
 		near.Readings = append(slices.Clone(d.Readings), one)
 		far.Readings = append(slices.Clone(d.Readings), two)
 		a := q.Glance(&near)
-		if q.straight && slices.ContainsFunc(before, func(c []engine.Glance) bool { return slices.EqualFunc(a, c, sameBound) }) {
+		if q.straight && slices.ContainsFunc(before, func(c []judge.Glance) bool { return slices.EqualFunc(a, c, sameBound) }) {
 			continue // it runs as there
 		}
 		before = append(before, a)
@@ -207,7 +207,7 @@ func (q *Question) roots(d *Draft, options []*Reading, half float64) []float64 {
 }
 
 // sameBound reports whether two glances hold a value against the same.
-func sameBound(a, b engine.Glance) bool {
+func sameBound(a, b judge.Glance) bool {
 	return a.Taken == b.Taken && a.Takes == b.Takes && a.HasBound == b.HasBound && a.Limits == b.Limits && a.Plain.Limits == b.Plain.Limits
 }
 
@@ -221,7 +221,7 @@ func DecisionOf(r *book.Rule) decide.Rule {
 
 // Crossings returns the amounts at which a value meets something that its verdict turns at under some decisions. It is
 // given what the value is held against at an amount and at one a step beyond: in between both run straight.
-func Crossings(at, step float64, near, far engine.Sided, decisions ...decide.Rule) []float64 {
+func Crossings(at, step float64, near, far judge.Sided, decisions ...decide.Rule) []float64 {
 	if !near.HasBound || !far.HasBound {
 		return nil
 	}
@@ -240,7 +240,7 @@ func Crossings(at, step float64, near, far engine.Sided, decisions ...decide.Rul
 
 // edges are the values at which a verdict may turn under a decision: limits, and limits of acceptance and
 // rejection.
-func edges(d decide.Rule, s engine.Sided) [6]float64 {
+func edges(d decide.Rule, s judge.Sided) [6]float64 {
 	out := [6]float64{s.Limits.Lower, s.Limits.Upper, math.NaN(), math.NaN(), math.NaN(), math.NaN()}
 	if d.Kind != decide.Simple && s.Spread.U > 0 {
 		if p := d.Passing(s.Limits, s.Spread); !p.Empty() {

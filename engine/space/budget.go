@@ -7,15 +7,15 @@ import (
 	"context"
 	"slices"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/lang/book"
 )
 
 // Search is a search among the clubs that the books of a program tell apart, with the work that it may still do.
 type Search struct {
 	ctx     context.Context
-	Program *engine.Program
-	Probe   *engine.Probe
+	Program *judge.Program
+	Probe   *judge.Probe
 	needs   map[*book.Rule][]string
 	costs   map[*book.Rule]int // see costOf
 	Size    int                // how many rules are judged
@@ -26,7 +26,7 @@ type Search struct {
 }
 
 // NewSearch returns a search that may do no work yet. Once ctx is done it may do none at all.
-func NewSearch(ctx context.Context, p *engine.Program) *Search {
+func NewSearch(ctx context.Context, p *judge.Program) *Search {
 	s := &Search{ctx: ctx, Program: p, Probe: p.NewProbe(), Size: len(p.Rules()), wide: 1 + p.Schema.Len()/1000, needs: map[*book.Rule][]string{}, costs: map[*book.Rule]int{}}
 	for _, b := range book.Reach(p.Books) {
 		s.tools += len(b.Heads) + len(b.Allowances)

@@ -24,7 +24,8 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
 )
@@ -188,7 +189,7 @@ func (w *Walk) Options(a *Axis, d *Draft, more []float64) []*Reading {
 			out = append(out, &Reading{Prop: a.Prop, text: t})
 		}
 		if a.Prop.ID != catalogue.Hand {
-			out = append(out, &Reading{Prop: a.Prop, text: engine.OtherText(a.texts)})
+			out = append(out, &Reading{Prop: a.Prop, text: eval.OtherText(a.texts)})
 		} else if len(out) == 0 {
 			out = append(out, &Reading{Prop: a.Prop, text: "right"})
 		}
@@ -437,7 +438,7 @@ const MostCells = 200_000
 // Walk lays out the representatives of one question.
 type Walk struct {
 	*Space
-	program *engine.Program
+	program *judge.Program
 	Forms   map[string][]Sum // by property: where something turns for it, once those before it are chosen
 	Left    int              // clubs that may still be laid out
 	pay     func(int) bool   // notes work for the book; nil where that is not counted
@@ -465,7 +466,7 @@ func (a *Search) Walk(s *Space, order []*Axis) *Walk {
 }
 
 // Walk is a walk that chooses properties in an order.
-func (s *Space) Walk(p *engine.Program, order []*Axis) *Walk {
+func (s *Space) Walk(p *judge.Program, order []*Axis) *Walk {
 	return &Walk{Space: s, program: p, Forms: s.Project(order), Left: MostCells, Known: map[string][]float64{}}
 }
 

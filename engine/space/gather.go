@@ -8,7 +8,7 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -294,7 +294,7 @@ func (s *Space) method(m *book.Method) {
 
 // Tools gathers which clubs have another head or allowance than others, where lengths are converted or
 // it counts how sure they are.
-func (s *Space) Tools(p *engine.Program) {
+func (s *Space) Tools(p *judge.Program) {
 	s.Axis(p.Schema.Property(catalogue.Lie))
 	for _, b := range book.Reach(p.Books) {
 		for _, h := range b.Heads {

@@ -8,9 +8,9 @@ import (
 	"encoding/json"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/sheet"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -49,7 +49,7 @@ func (w *Witness) Verdict(r *book.Rule) decide.Verdict {
 
 // Read reads the rows of a bag as a sheet of JSON Lines is read; false where a row would be
 // refused.
-func Read(p *engine.Program, b Bag) (*club.Set, bool) {
+func Read(p *judge.Program, b Bag) (*club.Set, bool) {
 	var text bytes.Buffer
 	for _, row := range b.Rows() {
 		line, err := json.Marshal(row)
@@ -93,17 +93,17 @@ func (a *Search) Witness(b Bag, on book.Day, rules ...*book.Rule) (*Witness, boo
 	for _, r := range rules {
 		w.Verdicts = append(w.Verdicts, RuleVerdict{Rule: r})
 	}
-	say := func(r *book.Rule, of engine.Subject, v decide.Verdict, taken bool) {
+	say := func(r *book.Rule, of judge.Subject, v decide.Verdict, taken bool) {
 		one := spoken{rule: r, of: of.Kind, verdict: v, taken: taken}
 		for _, c := range of.Clubs {
 			one.clubs = append(one.clubs, c.ID)
 		}
 		w.Said = append(w.Said, one)
 	}
-	j := a.Program.NewJudge(engine.Options{Day: on, All: true, Rules: func(r *book.Rule) bool { return slices.Contains(rules, r) }})
-	j.Set(set, engine.Sink{
-		Conflict: func(c *engine.Conflict) { say(c.Rule, c.Subject, 0, false) },
-		Result:   func(r *engine.Result) { say(r.Rule, r.Subject, r.Verdict, r.Exception != nil) },
+	j := a.Program.NewJudge(judge.Options{Day: on, All: true, Rules: func(r *book.Rule) bool { return slices.Contains(rules, r) }})
+	j.Set(set, judge.Sink{
+		Conflict: func(c *judge.Conflict) { say(c.Rule, c.Subject, 0, false) },
+		Result:   func(r *judge.Result) { say(r.Rule, r.Subject, r.Verdict, r.Exception != nil) },
 	})
 	if len(rules) > 0 {
 		w.Of = rules[0].Subject

@@ -6,8 +6,8 @@ import (
 	"fmt"
 	"math"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -77,7 +77,7 @@ func Cover(b *book.Book, outcomes []Outcome) []Coverage {
 	var out []Coverage
 	for _, r := range b.Rules {
 		c := Coverage{Rule: r}
-		var met []*engine.Result
+		var met []*judge.Result
 		for i := range outcomes {
 			o := &outcomes[i]
 			if o.Got == nil || o.Got.Rule != r || !o.Right() {
@@ -171,7 +171,7 @@ func required(r *book.Rule) []book.Part {
 }
 
 // shownBy tells whether a result shows what is missing.
-func (g Gap) shownBy(r *engine.Result) bool {
+func (g Gap) shownBy(r *judge.Result) bool {
 	switch {
 	case g.verdict != 0:
 		return r.Verdict == g.verdict
@@ -196,7 +196,7 @@ func (g Gap) shownBy(r *engine.Result) bool {
 
 // reach is how close to an edge, at a value, a case has to come to show it. Where the value was drawn, it hangs
 // on more than the value from where on it passes.
-func (e edge) reach(r *engine.Result, at float64) float64 {
+func (e edge) reach(r *judge.Result, at float64) float64 {
 	if r.Simulated {
 		return math.Inf(1)
 	}
@@ -215,19 +215,19 @@ func (e edge) reach(r *engine.Result, at float64) float64 {
 
 // of is where an edge stands of a result: its limit, or the limit of acceptance or
 // rejection. It is false where the result has none.
-func (e edge) of(r *engine.Result) (float64, bool) {
+func (e edge) of(r *judge.Result) (float64, bool) {
 	a := r.Lower
 	if e == upperInside || e == upperOutside {
 		a = r.Upper
 	}
 	if r.Uncertainty.Known() && r.Decision.Kind != decide.Simple && !r.Simulated {
-		a = map[edge]engine.Amount{upperInside: r.PassTo, upperOutside: r.FailAbove, lowerInside: r.PassFrom, lowerOutside: r.FailBelow}[e]
+		a = map[edge]unit.Amount{upperInside: r.PassTo, upperOutside: r.FailAbove, lowerInside: r.PassFrom, lowerOutside: r.FailBelow}[e]
 	}
 	return a.Base, a.Known()
 }
 
 // near is what a bench tells apart at a value.
-func near(r *engine.Result, at float64) float64 {
+func near(r *judge.Result, at float64) float64 {
 	if m := methodOf(r.Rule); m != nil && m.Reads != nil && m.Reads.Base > 0 {
 		return m.Reads.Base
 	}
@@ -235,7 +235,7 @@ func near(r *engine.Result, at float64) float64 {
 	size := math.Abs(at)
 	if size < 1e-6 {
 		size = 0
-		for _, a := range []engine.Amount{r.Lower, r.Upper} {
+		for _, a := range []unit.Amount{r.Lower, r.Upper} {
 			if a.Known() {
 				size = max(size, math.Abs(a.Base))
 			}

@@ -5,7 +5,7 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/trial"
 	"ferrule/lang/book"
 	"ferrule/lang/load"
@@ -13,7 +13,7 @@ import (
 )
 
 // loaded loads a book from its text.
-func loaded(t *testing.T, text string) (*engine.Program, *book.Book) {
+func loaded(t *testing.T, text string) (*judge.Program, *book.Book) {
 	t.Helper()
 	loaded, mistakes := load.Load(rulesets.FS(), []load.Root{{FS: fstest.MapFS{"b.ferrule": {Data: []byte(text)}}, Path: "b.ferrule", Show: "b.ferrule"}})
 	for _, m := range mistakes {
@@ -22,7 +22,7 @@ func loaded(t *testing.T, text string) (*engine.Program, *book.Book) {
 	if mistakes.HasErrors() {
 		t.Fatal(text)
 	}
-	return engine.Compile(loaded.Roots, loaded.Schema), loaded.Roots[0]
+	return judge.Compile(loaded.Roots, loaded.Schema), loaded.Roots[0]
 }
 
 // missing lists what no case of a book shows of a rule.

@@ -9,8 +9,9 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
 	"ferrule/engine/trial"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -22,7 +23,7 @@ import (
 )
 
 // eachJudged calls f for what came of each expectation of the cases of the test books and the shipped ones.
-func eachJudged(t *testing.T, f func(t *testing.T, r *engine.Result)) {
+func eachJudged(t *testing.T, f func(t *testing.T, r *judge.Result)) {
 	shelves := map[string]fs.FS{"testdata": os.DirFS("testdata"), "rulesets": rulesets.FS(),
 		"readme": os.DirFS("../../testdata/readme")}
 	judged := 0
@@ -37,7 +38,7 @@ func eachJudged(t *testing.T, f func(t *testing.T, r *engine.Result)) {
 				if list.HasErrors() {
 					t.Skip("a book with mistakes")
 				}
-				for _, o := range trial.Run(engine.Compile(l.Roots, l.Schema), l.Roots[0]) {
+				for _, o := range trial.Run(judge.Compile(l.Roots, l.Schema), l.Roots[0]) {
 					if o.Got != nil {
 						judged++
 						f(t, o.Got)
@@ -54,7 +55,7 @@ func eachJudged(t *testing.T, f func(t *testing.T, r *engine.Result)) {
 // What is judged by a rule is what its normal form says: the bound of the exception that was taken, its ends, their
 // sides, and the unit.
 func TestResultsFollowTheNormalForm(t *testing.T) {
-	eachJudged(t, func(t *testing.T, r *engine.Result) {
+	eachJudged(t, func(t *testing.T, r *judge.Result) {
 		name, want, exempt := r.Rule.Decl.Name.Text, r.Rule.Bound, false
 		for _, u := range r.Rule.Unless {
 			if u.Decl == r.Exception {
@@ -80,7 +81,7 @@ func TestResultsFollowTheNormalForm(t *testing.T) {
 	})
 }
 
-func agreeEnd(t *testing.T, what string, e *book.End, got engine.Amount, b *book.Bound) {
+func agreeEnd(t *testing.T, what string, e *book.End, got unit.Amount, b *book.Bound) {
 	switch {
 	case !got.Known():
 	case e == nil:
@@ -95,7 +96,7 @@ func agreeEnd(t *testing.T, what string, e *book.End, got engine.Amount, b *book
 // The walk over a rule reaches each let and each chart that judging looked into, and finds what its facts say.
 func TestVisitReachesWhatIsJudged(t *testing.T) {
 	touched := 0
-	eachJudged(t, func(t *testing.T, r *engine.Result) {
+	eachJudged(t, func(t *testing.T, r *judge.Result) {
 		var reached []source.Span
 		bag := false
 		r.Rule.Visit(func(p book.Part) bool {
@@ -132,9 +133,9 @@ func TestVisitReachesWhatIsJudged(t *testing.T) {
 }
 
 // lookedInto are the places of the lets and charts in the facts behind a result.
-func lookedInto(steps []engine.Step, to []source.Span) []source.Span {
+func lookedInto(steps []eval.Step, to []source.Span) []source.Span {
 	for _, s := range steps {
-		if s.What == engine.StepLet || s.What == engine.StepChart {
+		if s.What == eval.StepLet || s.What == eval.StepChart {
 			to = append(to, s.Line)
 		}
 		to = lookedInto(s.Sub, to)
@@ -205,7 +206,7 @@ func TestOneDay(t *testing.T) {
 	if len(list) > 0 {
 		t.Fatal(list)
 	}
-	p := engine.Compile(l.Roots, l.Schema)
+	p := judge.Compile(l.Roots, l.Schema)
 	for day, in := range map[string]bool{"2026-04-17": false, "2026-04-18": true, "2026-04-19": false} {
 		on, _ := book.ParseDay(day)
 		if got := len(p.NotInForce(on)) == 0; got != in {

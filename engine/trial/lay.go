@@ -6,8 +6,8 @@ import (
 	"math"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -31,7 +31,7 @@ func amount(b *book.Book, e ast.Expr) float64 {
 
 // Lay lays out the clubs of a bag of a case of a book, whose properties are those of
 // the program's schema.
-func Lay(p *engine.Program, b *book.Book, s *ast.CaseSet) *club.Set {
+func Lay(p *judge.Program, b *book.Book, s *ast.CaseSet) *club.Set {
 	set := &club.Set{File: b.Name}
 	if s.ID != nil {
 		set.Name = s.ID.Value
@@ -44,7 +44,7 @@ func Lay(p *engine.Program, b *book.Book, s *ast.CaseSet) *club.Set {
 	return set
 }
 
-func layClub(p *engine.Program, b *book.Book, sheet *club.Sheet, decl *ast.CaseClub) *club.Club {
+func layClub(p *judge.Program, b *book.Book, sheet *club.Sheet, decl *ast.CaseClub) *club.Club {
 	c := &club.Club{}
 	c.Reset(p.Schema.Len())
 	c.ID, c.Sheet, c.Row = decl.ID.Value, sheet, decl.Span.Line()

@@ -9,19 +9,19 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
 
 // search looks for bags that show something of one rule.
 type search struct {
-	program *engine.Program
+	program *judge.Program
 	rule    *book.Rule
 	topic   *topic
-	judge   *engine.Judge
+	judge   *judge.Judge
 	open    []Gap
 	found   []specimen
 	tried   int // bags that were judged
@@ -29,9 +29,9 @@ type search struct {
 	met     int // bags on which the rule gave a verdict
 }
 
-func newSearch(p *engine.Program, b *book.Book, r *book.Rule, bound int) *search {
+func newSearch(p *judge.Program, b *book.Book, r *book.Rule, bound int) *search {
 	return &search{program: p, rule: r, topic: topicOf(p, b, r), bound: bound,
-		judge: p.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})}
+		judge: p.NewJudge(judge.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})}
 }
 
 // reason says why something was not found.
@@ -60,7 +60,7 @@ func (s *search) run(missing []Gap) []specimen {
 
 // look goes through the bags of the topic.
 func (s *search) look() {
-	s.each(func(bag scene, results []*engine.Result) {
+	s.each(func(bag scene, results []*judge.Result) {
 		for _, r := range results {
 			for _, g := range slices.Clone(s.open) {
 				if g.edge != noEdge && r.Exception == g.unless && r.Value.Known() && slices.Contains(s.open, g) {
@@ -69,7 +69,7 @@ func (s *search) look() {
 			}
 		}
 	}, func(g Gap) bool { return g.edge != noEdge })
-	s.each(func(bag scene, results []*engine.Result) {
+	s.each(func(bag scene, results []*judge.Result) {
 		for _, r := range results {
 			for _, g := range slices.Clone(s.open) {
 				if g.edge != noEdge || !slices.Contains(s.open, g) {
@@ -87,7 +87,7 @@ func (s *search) look() {
 
 // each calls f with each bag of the topic and what the rule says of it, as long as something is
 // open that is looked for.
-func (s *search) each(f func(scene, []*engine.Result), wanted func(Gap) bool) {
+func (s *search) each(f func(scene, []*judge.Result), wanted func(Gap) bool) {
 	s.topic.scenes(func(bag scene) bool {
 		if !slices.ContainsFunc(s.open, wanted) || s.tried >= s.bound {
 			return false
@@ -101,16 +101,16 @@ func (s *search) each(f func(scene, []*engine.Result), wanted func(Gap) bool) {
 }
 
 // judged is what the rule says of a bag, without what is unmeasured.
-func (s *search) judged(bag scene) []*engine.Result {
+func (s *search) judged(bag scene) []*judge.Result {
 	set, ok := bag.lay(s.program.Schema.Len())
 	if !ok || slices.ContainsFunc(set.Clubs, func(c *club.Club) bool {
-		return uncovered(s.program, engine.Subject{Clubs: []*club.Club{c}}, set) != nil
+		return uncovered(s.program, judge.Subject{Clubs: []*club.Club{c}}, set) != nil
 	}) {
 		return nil
 	}
 	s.tried++
-	var out []*engine.Result
-	s.judge.Set(set, engine.Sink{Result: func(r *engine.Result) {
+	var out []*judge.Result
+	s.judge.Set(set, judge.Sink{Result: func(r *judge.Result) {
 		if r.Verdict != decide.Unmeasured {
 			out = append(out, r)
 		}
@@ -119,7 +119,7 @@ func (s *search) judged(bag scene) []*engine.Result {
 }
 
 // subject are the clubs of a result by their places in the bag; nil for the whole set.
-func subject(r *engine.Result) []int {
+func subject(r *judge.Result) []int {
 	var out []int
 	for _, c := range r.Subject.Clubs {
 		out = append(out, c.Row-1)
@@ -128,7 +128,7 @@ func subject(r *engine.Result) []int {
 }
 
 // again judges a bag and finds the result on a subject.
-func (s *search) again(bag scene, on []int) *engine.Result {
+func (s *search) again(bag scene, on []int) *judge.Result {
 	for _, r := range s.judged(bag) {
 		if slices.Equal(subject(r), on) {
 			return r
@@ -139,7 +139,7 @@ func (s *search) again(bag scene, on []int) *engine.Result {
 
 // keep takes a bag that shows g down, without what it does not need, and crosses off all
 // that it shows.
-func (s *search) keep(g Gap, bag scene, r *engine.Result) {
+func (s *search) keep(g Gap, bag scene, r *judge.Result) {
 	on := subject(r)
 	bag, on, r = s.strip(g, bag.clone(), on, r)
 	one := specimen{scene: bag, clubs: on, verdict: r.Verdict, taken: r.Exception != nil}
@@ -154,8 +154,8 @@ func (s *search) keep(g Gap, bag scene, r *engine.Result) {
 }
 
 // strip takes away clubs and readings that are not needed to show g.
-func (s *search) strip(g Gap, bag scene, on []int, r *engine.Result) (scene, []int, *engine.Result) {
-	same := func(b scene, on []int) *engine.Result {
+func (s *search) strip(g Gap, bag scene, on []int, r *judge.Result) (scene, []int, *judge.Result) {
+	same := func(b scene, on []int) *judge.Result {
 		n := s.again(b, on)
 		if n != nil && n.Verdict == r.Verdict && n.Exception == r.Exception && g.shownBy(n) {
 			return n
@@ -225,14 +225,14 @@ func (h handle) moved(bag scene, to float64) scene {
 }
 
 // approach moves a reading until the value stands at an edge, on the wanted side of it.
-func (s *search) approach(g Gap, bag scene, r *engine.Result) {
+func (s *search) approach(g Gap, bag scene, r *judge.Result) {
 	if g.shownBy(r) {
 		s.keep(g, bag, r)
 		return
 	}
 	on := subject(r)
 	for _, h := range s.handles(bag) {
-		x, slope, at := s.solve(bag, h, on, func(r *engine.Result) (float64, bool) {
+		x, slope, at := s.solve(bag, h, on, func(r *judge.Result) (float64, bool) {
 			edge, ok := g.edge.of(r)
 			return r.Value.Base - edge, ok && r.Value.Known() && r.Exception == g.unless
 		})
@@ -258,11 +258,11 @@ func (s *search) approach(g Gap, bag scene, r *engine.Result) {
 
 // solve finds the amount of a reading at which f is 0, by secants. The result is that
 // at the amount, nil where there is none; slope is that of f.
-func (s *search) solve(bag scene, h handle, on []int, f func(*engine.Result) (float64, bool)) (x, slope float64, at *engine.Result) {
+func (s *search) solve(bag scene, h handle, on []int, f func(*judge.Result) (float64, bool)) (x, slope float64, at *judge.Result) {
 	d := h.of(bag)
 	x = *d.reading(h.reading)
 	step := d.unit.ToBase(tenth(d.unit.FromBase(x)))
-	value := func(x float64) (float64, *engine.Result) {
+	value := func(x float64) (float64, *judge.Result) {
 		if r := s.again(loose(h.moved(bag, x), d.unit, h), on); r != nil {
 			if y, ok := f(r); ok {
 				return y, r
@@ -360,7 +360,7 @@ func roundOff(n, grid float64) float64 {
 
 // nudge moves a reading, or gives one a half-width, so that the rule comes to a verdict
 // that is missing.
-func (s *search) nudge(g Gap, bag scene, r *engine.Result) {
+func (s *search) nudge(g Gap, bag scene, r *judge.Result) {
 	on := subject(r)
 	for _, h := range s.handles(bag) {
 		d := h.of(bag)
@@ -375,7 +375,7 @@ func (s *search) nudge(g Gap, bag scene, r *engine.Result) {
 			if !r.Value.Known() {
 				continue
 			}
-			x, _, at := s.solve(bag, h, on, func(r *engine.Result) (float64, bool) {
+			x, _, at := s.solve(bag, h, on, func(r *judge.Result) (float64, bool) {
 				limit := r.Upper
 				if !limit.Known() {
 					limit = r.Lower

@@ -7,7 +7,8 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -96,7 +97,7 @@ var usualOfSort = map[catalogue.Sort]float64{
 }
 
 // topicOf gathers what a rule of a book speaks of.
-func topicOf(p *engine.Program, b *book.Book, r *book.Rule) *topic {
+func topicOf(p *judge.Program, b *book.Book, r *book.Rule) *topic {
 	t := &topic{book: b, rule: r, typed: limitsOf(p), seen: map[any]bool{}}
 	for _, p := range required(r) {
 		t.formula(p, true)
@@ -133,7 +134,7 @@ func topicOf(p *engine.Program, b *book.Book, r *book.Rule) *topic {
 }
 
 // limitsOf are figures of properties from the limits that rules set for them.
-func limitsOf(p *engine.Program) map[catalogue.ID]float64 {
+func limitsOf(p *judge.Program) map[catalogue.ID]float64 {
 	out := map[catalogue.ID]float64{}
 	for _, r := range p.Rules() {
 		of, b := r.Value.Ref(), r.Bound
@@ -228,7 +229,7 @@ func (t *topic) complete(f *facet) {
 	case f.prop.Sort == catalogue.YesNo:
 		f.options = []option{{text: "yes"}, {text: "no"}}
 	case f.prop.Sort == catalogue.Text:
-		t.offer(f, option{text: engine.OtherText(f.texts())})
+		t.offer(f, option{text: eval.OtherText(f.texts())})
 	case f.prop.Sort == catalogue.Date && len(f.options) == 0:
 		f.options = []option{{amount: 18000}} // a day of 2019
 	}

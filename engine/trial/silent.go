@@ -8,8 +8,8 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -18,7 +18,7 @@ import (
 
 // silent says why a rule gave no result for the subject of an expectation: it is not
 // about a club, or two clubs do not stand side by side.
-func silent(p *engine.Program, b *book.Book, e *ast.Expect, bags []judged) string {
+func silent(p *judge.Program, b *book.Book, e *ast.Expect, bags []judged) string {
 	name := e.Rule.Text
 	rules := p.Rules()
 	i := slices.IndexFunc(rules, func(r *book.Rule) bool { return r.Decl.Name.Text == name })
@@ -64,7 +64,7 @@ func apart(r *book.Rule, in judged, clubs []*club.Club) string {
 
 // uncovered says of the clubs of a subject which of them has a length by a method that does
 // not cover it, as no sheet could bring it; nil where there is none.
-func uncovered(p *engine.Program, s engine.Subject, bag *club.Set) *value.Lack {
+func uncovered(p *judge.Program, s judge.Subject, bag *club.Set) *value.Lack {
 	clubs := s.Clubs
 	if s.Kind == ast.OfSet {
 		clubs = bag.Clubs

@@ -13,9 +13,9 @@ import (
 	"math"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -27,11 +27,11 @@ import (
 type Outcome struct {
 	Case     *ast.Case
 	Expect   *ast.Expect
-	Got      *engine.Result   // nil where the rule gave no result for the subject
-	Conflict *engine.Conflict // two places of the book that disagree on the subject; nil where there is none
-	Set      *club.Set        // the bag of the subject; nil where nothing came of it
-	Wrong    []Difference     // nil where all is as expected
-	Silent   string           // why the rule gave no result, a whole sentence; "" where it gave one
+	Got      *judge.Result   // nil where the rule gave no result for the subject
+	Conflict *judge.Conflict // two places of the book that disagree on the subject; nil where there is none
+	Set      *club.Set       // the bag of the subject; nil where nothing came of it
+	Wrong    []Difference    // nil where all is as expected
+	Silent   string          // why the rule gave no result, a whole sentence; "" where it gave one
 	// Uncovered is set where no sheet could bring the length of a club: its method does not cover it.
 	Uncovered *value.Lack
 }
@@ -57,7 +57,7 @@ func (o *Outcome) Words() string {
 
 // Run judges the cases of a book by the book's own rules and those that it uses.
 // The program must be compiled from the book alone.
-func Run(p *engine.Program, b *book.Book) []Outcome {
+func Run(p *judge.Program, b *book.Book) []Outcome {
 	var out []Outcome
 	for _, c := range b.Cases {
 		out = append(out, run(p, b, c)...)
@@ -65,18 +65,18 @@ func Run(p *engine.Program, b *book.Book) []Outcome {
 	return out
 }
 
-func run(p *engine.Program, b *book.Book, c *ast.Case) []Outcome {
+func run(p *judge.Program, b *book.Book, c *ast.Case) []Outcome {
 	day := book.NoDay
 	if c.On != nil {
 		day, _ = book.ParseDay(c.On.Date.Value)
 	}
-	j := p.NewJudge(engine.Options{Day: day, All: true})
+	j := p.NewJudge(judge.Options{Day: day, All: true})
 	var bags []judged
 	for _, s := range c.Sets {
 		bag := judged{set: Lay(p, b, s)}
-		j.Set(bag.set, engine.Sink{
-			Result:   func(r *engine.Result) { bag.results = append(bag.results, r) },
-			Conflict: func(c *engine.Conflict) { bag.conflicts = append(bag.conflicts, c) },
+		j.Set(bag.set, judge.Sink{
+			Result:   func(r *judge.Result) { bag.results = append(bag.results, r) },
+			Conflict: func(c *judge.Conflict) { bag.conflicts = append(bag.conflicts, c) },
 		})
 		bags = append(bags, bag)
 	}
@@ -90,12 +90,12 @@ func run(p *engine.Program, b *book.Book, c *ast.Case) []Outcome {
 // judged is a bag with what the rules said of it.
 type judged struct {
 	set       *club.Set
-	results   []*engine.Result
-	conflicts []*engine.Conflict
+	results   []*judge.Result
+	conflicts []*judge.Conflict
 }
 
 // hold holds an expectation against what came out.
-func hold(p *engine.Program, b *book.Book, c *ast.Case, e *ast.Expect, bags []judged) Outcome {
+func hold(p *judge.Program, b *book.Book, c *ast.Case, e *ast.Expect, bags []judged) Outcome {
 	o := Outcome{Case: c, Expect: e}
 	for _, bag := range bags {
 		for _, r := range bag.results {
@@ -125,7 +125,7 @@ func hold(p *engine.Program, b *book.Book, c *ast.Case, e *ast.Expect, bags []ju
 }
 
 // about reports whether an expectation is about a subject.
-func about(s engine.Subject, e *ast.Expect) bool {
+func about(s judge.Subject, e *ast.Expect) bool {
 	if e.OnSet {
 		return s.Kind == ast.OfSet && (e.Set == nil || catalogue.Same(e.Set.Value, s.Set))
 	}
@@ -141,7 +141,7 @@ func about(s engine.Subject, e *ast.Expect) bool {
 }
 
 // differs tells how a result differs from what was expected.
-func differs(b *book.Book, e *ast.Expect, r *engine.Result) []Difference {
+func differs(b *book.Book, e *ast.Expect, r *judge.Result) []Difference {
 	var wrong []Difference
 	if got := r.Verdict.String(); got != e.Verdict.Text {
 		wrong = append(wrong, Difference{"verdict", e.Verdict.Text, got})
@@ -159,7 +159,7 @@ func differs(b *book.Book, e *ast.Expect, r *engine.Result) []Difference {
 		case !r.Value.Known():
 			wrong = append(wrong, Difference{"value", written, "none"})
 		case unit.Compare(math.Abs(r.Value.Base-want), tolerance) > 0 && unit.Compare(r.Value.Base, want) != 0:
-			finer := engine.Finer(func(n int) bool { // so that what was got does not look like what was expected
+			finer := unit.Finer(func(n int) bool { // so that what was got does not look like what was expected
 				return math.Abs(r.Value.Unit.ToBase(r.Value.Shown(n, math.Round))-want) > tolerance
 			})
 			wrong = append(wrong, Difference{"value", written, r.Value.Text(finer, math.Round)})

@@ -4,7 +4,7 @@ import (
 	"os"
 	"testing"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/trial"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
@@ -23,7 +23,7 @@ func TestCasesSayWhatTheLanguageMeans(t *testing.T) {
 				t.FailNow()
 			}
 			book := loaded.Roots[0]
-			outcomes := trial.Run(engine.Compile(loaded.Roots, loaded.Schema), book)
+			outcomes := trial.Run(judge.Compile(loaded.Roots, loaded.Schema), book)
 			if len(outcomes) == 0 {
 				t.Fatal("no expectations")
 			}

@@ -7,8 +7,8 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -40,7 +40,7 @@ const (
 // WorkOut makes cases for what is missing, one a rule: clubs are laid out that the rule takes,
 // judged, and moved until the judge gives what was missing. What was not found within
 // the bounds is returned too. The program must be compiled from the book alone.
-func WorkOut(p *engine.Program, b *book.Book, coverage []Coverage) (made []Made, left []Left) {
+func WorkOut(p *judge.Program, b *book.Book, coverage []Coverage) (made []Made, left []Left) {
 	budget, rules := maxTriedInAll, 0
 	for _, c := range coverage {
 		if len(c.Missing) > 0 {

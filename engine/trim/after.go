@@ -6,9 +6,9 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/measure"
 	"ferrule/engine/value"
 	"ferrule/lang/book"
@@ -16,10 +16,10 @@ import (
 )
 
 // finish works out mass, balance and swing weight, and judges the clubs of the plan.
-func (p *Plan) finish(j *engine.Judge, o Options, asked []*book.Rule) {
+func (p *Plan) finish(j *judge.Judge, o Options, asked []*book.Rule) {
 	set, lost := p.planned(o)
-	j.Set(set, engine.Sink{
-		Result: func(r *engine.Result) {
+	j.Set(set, judge.Sink{
+		Result: func(r *judge.Result) {
 			switch {
 			case r.Verdict == decide.Pass || r.Verdict == decide.Exempt:
 			case r.Rule.Decl.Advice:
@@ -35,8 +35,8 @@ func (p *Plan) finish(j *engine.Judge, o Options, asked []*book.Rule) {
 				p.After = append(p.After, r)
 			}
 		},
-		Conflict: func(c *engine.Conflict) {
-			if !slices.ContainsFunc(p.Conflicts, func(d *engine.Conflict) bool {
+		Conflict: func(c *judge.Conflict) {
+			if !slices.ContainsFunc(p.Conflicts, func(d *judge.Conflict) bool {
 				return d.Rule == c.Rule && d.Between == c.Between && d.Rows == c.Rows &&
 					d.Subject.Name() == c.Subject.Name()
 			}) {
@@ -85,8 +85,8 @@ func (p *Plan) planned(o Options) (set *club.Set, lost []loss) {
 
 // open reports whether a result of the clubs as planned was not measured on the clubs as
 // read either, and is no worse than that.
-func (p *Plan) open(r *engine.Result) bool {
-	return r.Verdict == decide.Unmeasured && slices.ContainsFunc(p.Open, func(o *engine.Result) bool {
+func (p *Plan) open(r *judge.Result) bool {
+	return r.Verdict == decide.Unmeasured && slices.ContainsFunc(p.Open, func(o *judge.Result) bool {
 		return o.Rule == r.Rule && slices.EqualFunc(o.Subject.Clubs, r.Subject.Clubs,
 			func(a, b *club.Club) bool { return a.ID == b.ID })
 	})
@@ -100,7 +100,7 @@ var foretold = map[string]catalogue.ID{"mass": catalogue.MassID, "balance": cata
 type loss struct{ id, need string }
 
 // loses reports whether a result is unmeasured for want of such a measurement.
-func loses(r *engine.Result, lost []loss) bool {
+func loses(r *judge.Result, lost []loss) bool {
 	return slices.ContainsFunc(lost, func(l loss) bool {
 		of := len(r.Subject.Clubs) == 0 || slices.ContainsFunc(r.Subject.Clubs,
 			func(c *club.Club) bool { return c.ID == l.id })

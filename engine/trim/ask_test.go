@@ -10,9 +10,9 @@ import (
 	"slices"
 	"testing"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/trim"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -32,9 +32,9 @@ func TestThreeClubsByBruteForce(t *testing.T) {
 			s.lengths[i] -= 48
 		}
 		p := compiled(t, s.text)
-		judge := p.NewJudge(engine.Options{Day: book.NoDay})
+		j := p.NewJudge(judge.Options{Day: book.NoDay})
 		bag := s.bag(p)
-		plan := trim.Make(judge, bag, s.options())
+		plan := trim.Make(j, bag, s.options())
 		best, ties := score{}, 0
 		var found []int
 		most := s.extend / s.grid
@@ -52,7 +52,7 @@ func TestThreeClubsByBruteForce(t *testing.T) {
 			if found != nil && best.compare(one) < 0 {
 				break
 			}
-			if passes(judge, bag, steps, s.grid) {
+			if passes(j, bag, steps, s.grid) {
 				best, ties, found = one, ties+1, steps
 			}
 		}
@@ -72,7 +72,7 @@ func TestThreeClubsByBruteForce(t *testing.T) {
 }
 
 // passes reports whether a bag passes all rules when its clubs are so many steps longer.
-func passes(j *engine.Judge, bag *club.Set, steps []int, grid int) bool {
+func passes(j *judge.Judge, bag *club.Set, steps []int, grid int) bool {
 	moved := *bag
 	moved.Clubs = nil
 	for i, c := range bag.Clubs {
@@ -80,7 +80,7 @@ func passes(j *engine.Judge, bag *club.Set, steps []int, grid int) bool {
 		d.Shift(catalogue.LengthID, float64(steps[i]*grid)*sixtyFourth)
 		moved.Clubs = append(moved.Clubs, d)
 	}
-	t := j.Set(&moved, engine.Sink{})
+	t := j.Set(&moved, judge.Sink{})
 	return t.Verdicts[decide.Fail]+t.Verdicts[decide.TooClose]+t.Verdicts[decide.Unmeasured] == 0
 }
 
@@ -93,7 +93,7 @@ method flat "Flat on the bench"
 `
 
 // iron is an iron of that number and length in inches.
-func iron(p *engine.Program, number int, length float64) *club.Club {
+func iron(p *judge.Program, number int, length float64) *club.Club {
 	c := &club.Club{}
 	c.Reset(p.Schema.Len())
 	c.ID, c.Kind, c.Method = fmt.Sprintf("i%d", number), catalogue.Iron, "flat"
@@ -104,12 +104,12 @@ func iron(p *engine.Program, number int, length float64) *club.Club {
 	return c
 }
 
-func planned(t testing.TB, p *engine.Program, o trim.Options, clubs ...*club.Club) *trim.Plan {
+func planned(t testing.TB, p *judge.Program, o trim.Options, clubs ...*club.Club) *trim.Plan {
 	t.Helper()
 	if o.Grid == 0 {
 		o.Grid = 25.4e6 / 16
 	}
-	return trim.Make(p.NewJudge(engine.Options{Day: book.NoDay}), &club.Set{Name: "bag", Clubs: clubs, Rows: len(clubs)}, o)
+	return trim.Make(p.NewJudge(judge.Options{Day: book.NoDay}), &club.Set{Name: "bag", Clubs: clubs, Rows: len(clubs)}, o)
 }
 
 func names(rules []*book.Rule) []string {

@@ -14,7 +14,7 @@ import (
 	"strings"
 	"testing"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/trim"
 	"ferrule/lang/book"
 )
@@ -95,8 +95,8 @@ func solve(t *testing.T, dir, text string) (score, bool) {
 
 // atFirstOrder are the results that are decided to first order. A spread or an extreme that is decided by simulation is
 // planned by the first-order limits of its pairs, so the plan may still fail it.
-func atFirstOrder(results []*engine.Result) []*engine.Result {
-	return slices.DeleteFunc(slices.Clone(results), func(r *engine.Result) bool { return r.Simulated })
+func atFirstOrder(results []*judge.Result) []*judge.Result {
+	return slices.DeleteFunc(slices.Clone(results), func(r *judge.Result) bool { return r.Simulated })
 }
 
 func TestManySortsOfRulesAgainstGLPK(t *testing.T) {
@@ -122,7 +122,7 @@ func TestManySortsOfRulesAgainstGLPK(t *testing.T) {
 func (s *scene) againstGLPK(t *testing.T, k int, dir string, met map[string]int) {
 	t.Helper()
 	p := compiled(t, s.text)
-	plan := trim.Make(p.NewJudge(engine.Options{Day: book.NoDay}), s.bag(p), s.options())
+	plan := trim.Make(p.NewJudge(judge.Options{Day: book.NoDay}), s.bag(p), s.options())
 	want, there := solve(t, dir, s.program())
 	fail := func(format string, args ...any) {
 		t.Helper()
@@ -254,7 +254,7 @@ func why(p *trim.Plan) string {
 
 // irreducible checks the rules that a set without a plan names: together they cannot be met, and without
 // any one of them the others can.
-func (s *scene) irreducible(t *testing.T, p *engine.Program, plan *trim.Plan) {
+func (s *scene) irreducible(t *testing.T, p *judge.Program, plan *trim.Plan) {
 	t.Helper()
 	var names []string
 	for _, r := range plan.Contradiction {
@@ -265,8 +265,8 @@ func (s *scene) irreducible(t *testing.T, p *engine.Program, plan *trim.Plan) {
 		if long {
 			o.Extend = 640 * sixtyFourth * float64(s.grid)
 		}
-		judge := p.NewJudge(engine.Options{Day: book.NoDay, Rules: func(r *book.Rule) bool { return slices.Contains(names, r.Decl.Name.Text) }})
-		return trim.Make(judge, s.bag(p), o)
+		j := p.NewJudge(judge.Options{Day: book.NoDay, Rules: func(r *book.Rule) bool { return slices.Contains(names, r.Decl.Name.Text) }})
+		return trim.Make(j, s.bag(p), o)
 	}
 	switch {
 	case len(names) == 0 && len(plan.TooShort) == 0:

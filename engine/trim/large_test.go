@@ -7,9 +7,9 @@ import (
 	"strings"
 	"testing"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
+	"ferrule/engine/judge"
 	"ferrule/engine/trim"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -32,17 +32,17 @@ const spreadOf = "use methods\nrule spread \"S\"\n for each set\n require spread
 func TestSpreadOfAStock(t *testing.T) {
 	const clubs = 4000
 	p := program(t, fmt.Sprintf(spreadOf, "37 in"))
-	judge, set := p.NewJudge(engine.Options{Day: book.NoDay}), bag(t, p, stock(clubs, 1))
+	j, set := p.NewJudge(judge.Options{Day: book.NoDay}), bag(t, p, stock(clubs, 1))
 	index := map[*club.Club]int{}
 	for i, c := range set.Clubs {
 		index[c] = i
 	}
-	asked := constrain.Find(judge, set, catalogue.LengthID)
+	asked := constrain.Find(j, set, catalogue.LengthID)
 	s := asked.System(clubs, func(c *club.Club) int { return index[c] }, func(*book.Rule) int { return 0 }, constrain.Steps{Size: in / 16, Whole: true})
 	if len(s.Edges) > 4*clubs {
 		t.Errorf("%d edges for %d clubs", len(s.Edges), clubs)
 	}
-	plan := trim.Make(judge, set, trim.Options{Grid: in / 16})
+	plan := trim.Make(j, set, trim.Options{Grid: in / 16})
 	if !plan.Feasible || len(atFirstOrder(plan.After)) > 0 {
 		t.Errorf("feasible %v, %d rules are left", plan.Feasible, len(plan.After))
 	}
@@ -52,7 +52,7 @@ func TestSpreadOfAStock(t *testing.T) {
 		}
 	}
 	p = program(t, fmt.Sprintf(spreadOf, "38 1/2 in"))
-	plan = trim.Make(p.NewJudge(engine.Options{Day: book.NoDay}), bag(t, p, stock(clubs, 1)), trim.Options{Grid: in / 16})
+	plan = trim.Make(p.NewJudge(judge.Options{Day: book.NoDay}), bag(t, p, stock(clubs, 1)), trim.Options{Grid: in / 16})
 	if plan.Feasible || len(plan.TooShort) == 0 {
 		t.Error(outline(plan))
 	}
@@ -62,7 +62,7 @@ func TestSpreadOfAStock(t *testing.T) {
 func TestTooLarge(t *testing.T) {
 	p := program(t, fmt.Sprintf(spreadOf, "37 in"))
 	for clubs, large := range map[int]bool{200: false, 1000: true} {
-		plan := trim.Make(p.NewJudge(engine.Options{Day: book.NoDay}), bag(t, p, stock(clubs, clubs)), trim.Options{Grid: in / 16})
+		plan := trim.Make(p.NewJudge(judge.Options{Day: book.NoDay}), bag(t, p, stock(clubs, clubs)), trim.Options{Grid: in / 16})
 		if plan.TooLarge != large || plan.Feasible == large {
 			t.Errorf("%d clubs: too large %v, feasible %v", clubs, plan.TooLarge, plan.Feasible)
 		}

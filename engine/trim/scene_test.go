@@ -11,8 +11,8 @@ import (
 	"strings"
 	"testing"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/trim"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -205,7 +205,7 @@ func (s *scene) neighbours(b *strings.Builder, r *rand.Rand, name, method, where
 }
 
 // compiled is the program of a book.
-func compiled(tb testing.TB, text string) *engine.Program {
+func compiled(tb testing.TB, text string) *judge.Program {
 	tb.Helper()
 	schema := catalogue.NewSchema()
 	tree, mistakes := parser.Parse(source.NewFile("random.ferrule", text))
@@ -213,11 +213,11 @@ func compiled(tb testing.TB, text string) *engine.Program {
 	if mistakes.HasErrors() || more.HasErrors() {
 		tb.Fatal(mistakes, more, text)
 	}
-	return engine.Compile([]*book.Book{checked}, schema)
+	return judge.Compile([]*book.Book{checked}, schema)
 }
 
 // bag is the set of a scene as a sheet would give it.
-func (s *scene) bag(p *engine.Program) *club.Set {
+func (s *scene) bag(p *judge.Program) *club.Set {
 	sheet := &club.Sheet{File: "random.csv"}
 	set := &club.Set{Name: "bag", File: "random.csv", Rows: len(s.lengths)}
 	for i, n := range s.lengths {

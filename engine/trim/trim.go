@@ -14,10 +14,10 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/bounds"
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
+	"ferrule/engine/judge"
 	"ferrule/engine/measure"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -44,14 +44,14 @@ type Plan struct {
 	Coarse   bool             // without a plan: a finer grid would have one
 	Ring     []constrain.Link // without a plan: the demands that cannot be met together, in turn
 
-	Open      []*engine.Result   // what has to be measured first
-	After     []*engine.Result   // rules that fail on the plan, are too close to call, or lost a measurement to it
-	Broken    []*engine.Result   // those of After that were constraints: a condition that looks at the length, say
-	Advice    []*engine.Result   // advice that fails on the plan
-	Conflicts []*engine.Conflict // faults of the books that show on the set
-	Rules     int                // how many rules ask something of the lengths
-	Untold    int                // results of other rules that are unmeasured both before and after
-	Needs     []string           // what is missing to work out mass, balance and swing weight, sorted
+	Open      []*judge.Result   // what has to be measured first
+	After     []*judge.Result   // rules that fail on the plan, are too close to call, or lost a measurement to it
+	Broken    []*judge.Result   // those of After that were constraints: a condition that looks at the length, say
+	Advice    []*judge.Result   // advice that fails on the plan
+	Conflicts []*judge.Conflict // faults of the books that show on the set
+	Rules     int               // how many rules ask something of the lengths
+	Untold    int               // results of other rules that are unmeasured both before and after
+	Needs     []string          // what is missing to work out mass, balance and swing weight, sorted
 }
 
 // Cut says what to do to a club.
@@ -83,7 +83,7 @@ type Short struct {
 const asRead = -1
 
 // Make finds the plan of a set.
-func Make(j *engine.Judge, s *club.Set, o Options) *Plan {
+func Make(j *judge.Judge, s *club.Set, o Options) *Plan {
 	asked := constrain.Find(j, s, catalogue.LengthID, catalogue.MassID, catalogue.Balance, catalogue.SwingWeightID)
 	p := &Plan{Set: s, Open: asked.Open, Conflicts: asked.Conflicts, Rules: len(asked.Rules)}
 	t := newTask(s, asked, o)

@@ -7,8 +7,8 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/engine/trim"
@@ -21,17 +21,17 @@ import (
 const in = 25.4e6 // nm
 
 // program compiles a book.
-func program(t testing.TB, text string) *engine.Program {
+func program(t testing.TB, text string) *judge.Program {
 	t.Helper()
 	loaded, list := load.Load(rulesets.FS(), []load.Root{{FS: fstest.MapFS{"book.ferrule": {Data: []byte(text)}}, Path: "book.ferrule", Show: "book.ferrule"}})
 	for _, d := range list {
 		t.Fatalf("line %d: %s\n%s", d.Span.Line(), d.Message, text)
 	}
-	return engine.Compile(loaded.Roots, loaded.Schema)
+	return judge.Compile(loaded.Roots, loaded.Schema)
 }
 
 // bag reads a sheet of one set.
-func bag(t testing.TB, p *engine.Program, text string) *club.Set {
+func bag(t testing.TB, p *judge.Program, text string) *club.Set {
 	t.Helper()
 	r, problem := sheet.Open("bag.csv", strings.NewReader(text), sheet.Options{Schema: p.Schema, Covers: wording.Covers(p), MethodNames: p.Methods()})
 	if problem != nil {
@@ -53,7 +53,7 @@ func planOf(t testing.TB, rules, rows string, o trim.Options) *trim.Plan {
 	if o.Grid == 0 {
 		o.Grid = in / 16
 	}
-	return trim.Make(p.NewJudge(engine.Options{Day: book.NoDay}), bag(t, p, rows), o)
+	return trim.Make(p.NewJudge(judge.Options{Day: book.NoDay}), bag(t, p, rows), o)
 }
 
 // outline is a plan in one line: the steps of each club and what holds it, or why there is none.
@@ -252,7 +252,7 @@ func TestIrreducible(t *testing.T) {
 		seen++
 		keep := func(leave string) *trim.Plan {
 			prog := program(t, s.book())
-			j := prog.NewJudge(engine.Options{Day: book.NoDay, Rules: func(r *book.Rule) bool {
+			j := prog.NewJudge(judge.Options{Day: book.NoDay, Rules: func(r *book.Rule) bool {
 				for _, c := range p.Contradiction {
 					if c.Decl.Name.Text == r.Decl.Name.Text {
 						return r.Decl.Name.Text != leave
@@ -296,7 +296,7 @@ func BenchmarkTrim(b *testing.B) {
 	}
 	p := program(b, s.book())
 	set := bag(b, p, s.rows())
-	j := p.NewJudge(engine.Options{Day: book.NoDay})
+	j := p.NewJudge(judge.Options{Day: book.NoDay})
 	for b.Loop() {
 		if !trim.Make(j, set, trim.Options{Grid: in / 16}).Feasible {
 			b.Fatal("no plan")

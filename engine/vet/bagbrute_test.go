@@ -10,9 +10,10 @@ import (
 	"strings"
 	"testing"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
 	"ferrule/engine/value"
 	"ferrule/engine/vet"
 	"ferrule/lang/ast"
@@ -74,8 +75,8 @@ type heard struct {
 }
 
 // eachBag has every bag of the irons 5 to 7 judged, the subjects of each rule by rule and subject.
-func eachBag(p *engine.Program, f func(hand string, lofts map[int]float64, says map[string]map[string]heard)) {
-	judge := p.NewJudge(engine.Options{Day: book.NoDay, All: true})
+func eachBag(p *judge.Program, f func(hand string, lofts map[int]float64, says map[string]map[string]heard)) {
+	j := p.NewJudge(judge.Options{Day: book.NoDay, All: true})
 	figures := []float64{-1, 17, 20, 22, 25, 27, 30, 33} // -1: the club is not in the bag
 	for _, hand := range []string{"left", "right"} {
 		for _, a := range figures {
@@ -96,7 +97,7 @@ func eachBag(p *engine.Program, f func(hand string, lofts map[int]float64, says 
 						set.Clubs, lofts[5+i] = append(set.Clubs, one), loft
 					}
 					says := map[string]map[string]heard{}
-					say := func(r *book.Rule, s engine.Subject, h heard) {
+					say := func(r *book.Rule, s judge.Subject, h heard) {
 						name, key := r.Decl.Name.Text, ""
 						for _, c := range s.Clubs {
 							key += c.ID + " "
@@ -106,13 +107,13 @@ func eachBag(p *engine.Program, f func(hand string, lofts map[int]float64, says 
 						}
 						says[name][key] = h
 					}
-					judge.Set(set, engine.Sink{
-						Conflict: func(k *engine.Conflict) { say(k.Rule, k.Subject, heard{holding: k.Between[:]}) },
-						Result: func(r *engine.Result) {
+					j.Set(set, judge.Sink{
+						Conflict: func(k *judge.Conflict) { say(k.Rule, k.Subject, heard{holding: k.Between[:]}) },
+						Result: func(r *judge.Result) {
 							h := heard{verdict: r.Verdict}
 							for _, step := range r.Steps {
 								for _, u := range r.Rule.Decl.Unless {
-									if step.What == engine.StepException && step.Truth == value.True && u.Span == step.Line {
+									if step.What == eval.StepException && step.Truth == value.True && u.Span == step.Line {
 										h.holding = append(h.holding, u)
 									}
 								}
@@ -128,7 +129,7 @@ func eachBag(p *engine.Program, f func(hand string, lofts map[int]float64, says 
 }
 
 // borneOut tells why the bags do not bear a finding out; "" where they do.
-func borneOut(p *engine.Program, f vet.Finding) (why string) {
+func borneOut(p *judge.Program, f vet.Finding) (why string) {
 	words := strings.Fields(strings.NewReplacer(",", "", ":", "").Replace(f.Message))
 	var named []string
 	for _, w := range words {

@@ -8,7 +8,7 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/engine/vet"
 	"ferrule/lang/book"
@@ -51,7 +51,7 @@ func TestBrokenBooks(t *testing.T) {
 			if list.HasErrors() {
 				faulty++
 			}
-			for _, f := range vet.Book(t.Context(), engine.Compile([]*book.Book{b}, l.Schema), b).List {
+			for _, f := range vet.Book(t.Context(), judge.Compile([]*book.Book{b}, l.Schema), b).List {
 				found++
 				for _, v := range verdictsOf(f.Witness) {
 					for _, d := range list {
@@ -85,7 +85,7 @@ func TestBookShortOfAWord(t *testing.T) {
 			faulty++
 		}
 		b := l.Roots[0].Sound()
-		vet.Book(t.Context(), engine.Compile([]*book.Book{b}, l.Schema), b)
+		vet.Book(t.Context(), judge.Compile([]*book.Book{b}, l.Schema), b)
 	}
 	if faulty < 60 {
 		t.Errorf("only %d of the books were faulty", faulty)

@@ -9,7 +9,7 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/vet"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -24,7 +24,7 @@ const beside = "property made date\nrule shallow \"S\"\n  for every putter\n  re
 const steps = "rule even \"E\"\n  for neighbours among wedge by loft\n  require rise of loft at most 6 deg\n"
 
 // loaded loads a text as a book beside house.ferrule and steps.ferrule. It must have no errors.
-func loaded(t testing.TB, text string) (*engine.Program, *book.Book) {
+func loaded(t testing.TB, text string) (*judge.Program, *book.Book) {
 	t.Helper()
 	files := fstest.MapFS{"book.ferrule": {Data: []byte(text)}, "house.ferrule": {Data: []byte(beside)}, "steps.ferrule": {Data: []byte(steps)}}
 	l, list := load.Load(rulesets.FS(), []load.Root{{FS: files, Path: "book.ferrule", Show: "book.ferrule"}})
@@ -33,7 +33,7 @@ func loaded(t testing.TB, text string) (*engine.Program, *book.Book) {
 			t.Fatalf("%s\n%s", d, text)
 		}
 	}
-	return engine.Compile(l.Roots, l.Schema), l.Roots[0]
+	return judge.Compile(l.Roots, l.Schema), l.Roots[0]
 }
 
 // analysed is what the analysis finds in a text.
@@ -89,7 +89,7 @@ func TestShippedBooks(t *testing.T) {
 		if len(list) > 0 {
 			t.Fatal(list)
 		}
-		found := vet.Book(t.Context(), engine.Compile(l.Roots, l.Schema), l.Roots[0])
+		found := vet.Book(t.Context(), judge.Compile(l.Roots, l.Schema), l.Roots[0])
 		for _, f := range found.List {
 			t.Errorf("%s: %s", name, said(f))
 		}
@@ -100,7 +100,7 @@ func TestShippedBooks(t *testing.T) {
 }
 
 // bookOf analyses a book.
-func bookOf(p *engine.Program, b *book.Book) vet.Findings {
+func bookOf(p *judge.Program, b *book.Book) vet.Findings {
 	return vet.Book(context.Background(), p, b)
 }
 

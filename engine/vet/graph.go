@@ -10,10 +10,10 @@ import (
 	"math/bits"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/bounds"
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -61,20 +61,20 @@ func (s *ringSearch) graph(stock space.Bag, labels []int) *graph {
 	joined := slices.DeleteFunc(slices.Clone(labels), func(l int) bool { return s.rules[l].form.Step == nil && s.rules[l].form.Set == nil })
 	lines := w.linesOf(s.judge(lined), clubs)
 	doubt := map[int]uint64{} // by label: clubs beside which nobody can tell what the rule asks
-	judge := s.judge(labels)
+	j := s.judge(labels)
 	for i := range clubs {
 		if !w.Pay(10 + 2*cost) {
 			return w
 		}
-		for _, r := range w.add(judge, lines, clubs, i).Open {
+		for _, r := range w.add(j, lines, clubs, i).Open {
 			doubt[s.label[r.Rule]] |= 1 << i
 		}
 	}
-	judge = s.judge(joined)
+	j = s.judge(joined)
 	for i := range clubs {
 		for k := range i {
 			if w.twins[i]>>k&1 == 0 && w.Pay(10+2*cost) {
-				w.add(judge, lines, clubs, i, k)
+				w.add(j, lines, clubs, i, k)
 			}
 		}
 	}
@@ -92,13 +92,13 @@ type line struct {
 }
 
 // linesOf are the lines of rules about neighbours, by label. Lines alike have one number.
-func (w *graph) linesOf(j *engine.Judge, clubs []*club.Club) map[int]*line {
+func (w *graph) linesOf(j *judge.Judge, clubs []*club.Club) map[int]*line {
 	index := map[*club.Club]int{}
 	for i, c := range clubs {
 		index[c] = i
 	}
 	out := map[int]*line{}
-	next := func(r *book.Rule, s engine.Subject, p *engine.Pair) {
+	next := func(r *book.Rule, s judge.Subject, p *judge.Pair) {
 		if p == nil {
 			return
 		}
@@ -109,9 +109,9 @@ func (w *graph) linesOf(j *engine.Judge, clubs []*club.Club) map[int]*line {
 		}
 		l.members, l.keys = append(l.members, index[s.Clubs[1]]), append(l.keys, p.Key[1].Base)
 	}
-	j.Set(&club.Set{Clubs: clubs}, engine.Sink{
-		Result:   func(r *engine.Result) { next(r.Rule, r.Subject, r.Pair) },
-		Conflict: func(c *engine.Conflict) { next(c.Rule, c.Subject, c.Pair) },
+	j.Set(&club.Set{Clubs: clubs}, judge.Sink{
+		Result:   func(r *judge.Result) { next(r.Rule, r.Subject, r.Pair) },
+		Conflict: func(c *judge.Conflict) { next(c.Rule, c.Subject, c.Pair) },
 	})
 	numbers := map[string]int{}
 	for label := range w.rules {
@@ -142,7 +142,7 @@ func (l *line) between(i, k int) (blocks uint64, up bool) {
 }
 
 // add takes in what a judge's rules ask of one club, or of two of each other.
-func (w *graph) add(j *engine.Judge, lines map[int]*line, clubs []*club.Club, of ...int) *constrain.Demands {
+func (w *graph) add(j *judge.Judge, lines map[int]*line, clubs []*club.Club, of ...int) *constrain.Demands {
 	set := &club.Set{}
 	for _, i := range of {
 		set.Clubs = append(set.Clubs, clubs[i])

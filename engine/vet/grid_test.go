@@ -18,9 +18,10 @@ import (
 	"strings"
 	"testing"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
 	"ferrule/engine/vet"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -107,10 +108,10 @@ type spot struct {
 }
 
 // spotsOf judges every club of the grid by every rule, or by one, whatever the day. Its lengths are so many inches apart.
-func spotsOf(p *engine.Program, apart float64, only ...string) []spot {
+func spotsOf(p *judge.Program, apart float64, only ...string) []spot {
 	var out []spot
 	size := p.Schema.Len()
-	judge := p.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(r *book.Rule) bool { return only == nil || r.Decl.Name.Text == only[0] }})
+	j := p.NewJudge(judge.Options{Day: book.NoDay, All: true, Rules: func(r *book.Rule) bool { return only == nil || r.Decl.Name.Text == only[0] }})
 	for _, kind := range []catalogue.Kind{catalogue.Driver, catalogue.Iron, catalogue.Wedge, catalogue.Putter, catalogue.Hybrid} {
 		for number := 0; number <= 9; number++ {
 			if kind == catalogue.Driver && number != 1 || (kind == catalogue.Iron || kind == catalogue.Hybrid) && number == 0 || number == 1 && kind != catalogue.Driver || number == 2 {
@@ -135,15 +136,15 @@ func spotsOf(p *engine.Program, apart float64, only ...string) []spot {
 							c.SetAmount(catalogue.LengthID, unit.Base(unit.Length).ToBase(length))
 							s := spot{kind: kind, number: number, hand: hand, amounts: map[string]float64{"loft": loft, "lie": lie, "length": length},
 								says: map[string]decide.Verdict{}, holding: map[*ast.Unless]bool{}, plain: map[string]decide.Verdict{}, clash: map[string]bool{}}
-							judge.Set(&club.Set{Clubs: []*club.Club{c}}, engine.Sink{
-								Conflict: func(k *engine.Conflict) { s.clash[k.Rule.Decl.Name.Text] = true },
-								Result: func(r *engine.Result) {
+							j.Set(&club.Set{Clubs: []*club.Club{c}}, judge.Sink{
+								Conflict: func(k *judge.Conflict) { s.clash[k.Rule.Decl.Name.Text] = true },
+								Result: func(r *judge.Result) {
 									if r.Verdict == decide.Unmeasured {
 										return
 									}
 									s.says[r.Rule.Decl.Name.Text] = r.Verdict
 									for _, step := range r.Steps {
-										if step.What == engine.StepException && step.Truth == value.True {
+										if step.What == eval.StepException && step.Truth == value.True {
 											for _, u := range r.Rule.Decl.Unless {
 												if u.Span == step.Line {
 													s.holding[u] = true
@@ -407,7 +408,7 @@ func againstTheGrid(t *testing.T, books int, unsure bool, apart float64, must []
 
 // againAsSheet reads the rows of a witness as a sheet and has them judged by the whole book: each verdict is the one that
 // was stated.
-func againAsSheet(t *testing.T, p *engine.Program, f vet.Finding) {
+func againAsSheet(t *testing.T, p *judge.Program, f vet.Finding) {
 	t.Helper()
 	if f.Witness == nil {
 		return
@@ -415,9 +416,9 @@ func againAsSheet(t *testing.T, p *engine.Program, f vet.Finding) {
 	set := readSheet(t, p, f.Witness.Rows)
 	got := map[string]decide.Verdict{}
 	clash := map[string]bool{}
-	p.NewJudge(engine.Options{Day: f.Witness.On, All: true}).Set(set, engine.Sink{
-		Conflict: func(c *engine.Conflict) { clash[c.Rule.Decl.Name.Text] = true },
-		Result: func(r *engine.Result) {
+	p.NewJudge(judge.Options{Day: f.Witness.On, All: true}).Set(set, judge.Sink{
+		Conflict: func(c *judge.Conflict) { clash[c.Rule.Decl.Name.Text] = true },
+		Result: func(r *judge.Result) {
 			name := r.Rule.Decl.Name.Text
 			got[name] = decide.Worse(got[name], r.Verdict)
 		},
@@ -430,7 +431,7 @@ func againAsSheet(t *testing.T, p *engine.Program, f vet.Finding) {
 }
 
 // readSheet reads rows as a sheet for the books of a program; rows that are refused say nothing.
-func readSheet(t testing.TB, p *engine.Program, rows []space.Row) *club.Set {
+func readSheet(t testing.TB, p *judge.Program, rows []space.Row) *club.Set {
 	t.Helper()
 	var text bytes.Buffer
 	for _, row := range rows {

@@ -7,8 +7,9 @@ import (
 	"fmt"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
@@ -54,8 +55,8 @@ func (a *analyst) unshown(r *book.Rule) {
 			continue
 		}
 		none := false
-		j := a.Program.NewJudge(engine.Options{Day: on, All: true, Rules: func(one *book.Rule) bool { return one == r }})
-		j.Set(set, engine.Sink{Result: func(res *engine.Result) { none = none || res.NoneCanPass }})
+		j := a.Program.NewJudge(judge.Options{Day: on, All: true, Rules: func(one *book.Rule) bool { return one == r }})
+		j.Set(set, judge.Sink{Result: func(res *judge.Result) { none = none || res.NoneCanPass }})
 		if !none {
 			continue
 		}
@@ -74,17 +75,17 @@ func (a *analyst) pairExceptions(r *book.Rule) {
 	on, _ := space.Together(r)
 	holds := map[*ast.Unless]bool{}
 	clashes := map[[2]*ast.Unless]space.Bag{}
-	j := a.Program.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
+	j := a.Program.NewJudge(judge.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
 	var exempt space.Bag // two clubs that are exempt
 	judged := false
 	look := func(b space.Bag) {
-		j.Set(b.Lay(a.Program.Schema), engine.Sink{
-			Conflict: func(c *engine.Conflict) {
+		j.Set(b.Lay(a.Program.Schema), judge.Sink{
+			Conflict: func(c *judge.Conflict) {
 				if _, ok := clashes[c.Between]; !ok && c.Between[0] != nil {
 					clashes[c.Between] = b.Clone()
 				}
 			},
-			Result: func(res *engine.Result) {
+			Result: func(res *judge.Result) {
 				switch {
 				case res.Verdict == decide.Exempt:
 					exempt = b.Clone()
@@ -92,7 +93,7 @@ func (a *analyst) pairExceptions(r *book.Rule) {
 					judged = true
 				}
 				for _, s := range res.Steps {
-					if s.What != engine.StepException || s.Truth != value.True {
+					if s.What != eval.StepException || s.Truth != value.True {
 						continue
 					}
 					for _, u := range r.Decl.Unless {
@@ -169,7 +170,7 @@ func (a *analyst) setExceptions(r *book.Rule) {
 	}
 	on, _ := space.Together(r)
 	told := map[[2]*ast.Unless]bool{}
-	j := a.Program.NewJudge(engine.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
+	j := a.Program.NewJudge(judge.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
 	for i, one := range members {
 		for _, two := range members[:i+1] {
 			for n := 1; n <= copies; n++ {
@@ -178,7 +179,7 @@ func (a *analyst) setExceptions(r *book.Rule) {
 						return
 					}
 					b := append(slices.Repeat(space.Bag{one}, n), slices.Repeat(space.Bag{two}, m)...)
-					j.Set(b.Lay(a.Program.Schema), engine.Sink{Conflict: func(c *engine.Conflict) {
+					j.Set(b.Lay(a.Program.Schema), judge.Sink{Conflict: func(c *judge.Conflict) {
 						if c.Between[0] != nil && !told[c.Between] {
 							told[c.Between] = true
 							a.disagreement(r, c.Between[0], c.Between[1], b, on, "set")

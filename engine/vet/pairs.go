@@ -9,8 +9,8 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
@@ -211,7 +211,7 @@ func (b *beside) group(cells iter.Seq[*space.Sample]) {
 }
 
 // excuses reports whether a rule passes a club by an exception that lifts the limit beyond which another one fails it.
-func excuses(x, fails *engine.Glance) bool {
+func excuses(x, fails *judge.Glance) bool {
 	if x.Taken == nil || !fails.HasBound {
 		return false
 	}

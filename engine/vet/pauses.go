@@ -9,8 +9,8 @@ import (
 	"regexp"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
@@ -203,7 +203,7 @@ func (a *analyst) inTurn(before, next *book.Rule, meanwhile []*book.Rule) (found
 					continue
 				}
 				met = true
-				if !slices.ContainsFunc(says[2:], func(g engine.Glance) bool { return g.Takes != value.False }) {
+				if !slices.ContainsFunc(says[2:], func(g judge.Glance) bool { return g.Takes != value.False }) {
 					found = space.Bag{c.Draft} // the last of a group: likely one that slips through
 				}
 			}

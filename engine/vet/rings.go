@@ -9,11 +9,11 @@ import (
 	"fmt"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/bounds"
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -233,10 +233,10 @@ func (s *ringSearch) costOf(labels []int) int {
 }
 
 // judge judges by the rules of some labels.
-func (s *ringSearch) judge(labels []int) *engine.Judge {
+func (s *ringSearch) judge(labels []int) *judge.Judge {
 	asked := s.choice(labels)
 	s.Pay(s.Size / 50)
-	return s.Program.NewJudge(engine.Options{Day: s.on, All: true, Rules: func(r *book.Rule) bool {
+	return s.Program.NewJudge(judge.Options{Day: s.on, All: true, Rules: func(r *book.Rule) bool {
 		l, ok := s.label[r]
 		return ok && asked[l]
 	}})

@@ -9,8 +9,8 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
@@ -171,7 +171,7 @@ func (s *study) idle() []lifted {
 func (s *study) lifted() bool { return s.whole && s.takes && !s.judges }
 
 // limits takes in the limits of a cell.
-func (s *study) limits(g *engine.Glance) {
+func (s *study) limits(g *judge.Glance) {
 	if g.Verdict == decide.Exempt {
 		return
 	}

@@ -14,7 +14,7 @@ import (
 	"fmt"
 	"slices"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -55,7 +55,7 @@ type analyst struct {
 
 // Book analyses a book. The program must be compiled from the book alone; where the book has mistakes, from a
 // copy that holds its sound rules alone. Once ctx is done, what was found up to then is returned, which LeftOut says.
-func Book(ctx context.Context, p *engine.Program, b *book.Book) Findings {
+func Book(ctx context.Context, p *judge.Program, b *book.Book) Findings {
 	a := &analyst{Search: space.NewSearch(ctx, p), book: b, own: map[*book.Rule]bool{}, studies: map[*book.Rule]*study{}, idle: map[*book.Rule]bool{}, unmet: map[*book.Rule]bool{}}
 	for _, r := range b.Rules {
 		a.own[r] = true

@@ -11,7 +11,7 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/trial"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
@@ -91,7 +91,7 @@ func TestReferenceExamples(t *testing.T) {
 		if laid := format.Format(book.Tree); laid != e.text {
 			t.Errorf("line %d: the example is not laid out as it would be:\n%s", e.line, laid)
 		}
-		for _, o := range trial.Run(engine.Compile(loaded.Roots, loaded.Schema), book) {
+		for _, o := range trial.Run(judge.Compile(loaded.Roots, loaded.Schema), book) {
 			if !o.Right() {
 				t.Errorf("line %d: %s: %s", e.line+o.Expect.Span.Line()-1, o.Expect.Rule.Text, o.Words())
 			}

@@ -6,9 +6,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
+	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/lang/catalogue"
@@ -70,7 +70,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 		return err
 	}
 	found := data.Agreements{Sheets: [2]string{o.sheets[0], o.sheets[1]}}
-	judge := p.NewJudge(engine.Options{})
+	j := p.NewJudge(judge.Options{})
 	var sets [2][]*club.Set
 	for i, name := range o.sheets {
 		if sets[i], err = s.wholeSheet(name, sheetOptions(o.by, p, p.Schema)); err != nil {
@@ -78,7 +78,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 		}
 		for _, set := range sets[i] {
 			found.Rows += set.Rows
-			found.Doubtful.Add(judge.Doubts(set))
+			found.Doubtful.Add(j.Doubts(set))
 			found.Refused = slices.AppendSeq(found.Refused, set.NewlyRefused())
 		}
 	}
@@ -86,7 +86,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 	for _, pair := range compare.Pairs(sets[0], sets[1]) {
 		both = both || pair.First != nil && pair.Second != nil
 		for _, property := range properties {
-			a := compare.Agree(judge, p, pair, property)
+			a := compare.Agree(j, p, pair, property)
 			done.untold = done.untold || !a.Told
 			done.apart = done.apart || a.Told && !a.Same
 			for _, l := range a.Readings {
@@ -110,7 +110,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 }
 
 // measuredOf finds the properties that are to be compared; length where none is named.
-func measuredOf(p *engine.Program, names []string) ([]catalogue.Property, error) {
+func measuredOf(p *judge.Program, names []string) ([]catalogue.Property, error) {
 	if len(names) == 0 {
 		names = []string{"length"}
 	}

@@ -5,9 +5,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"ferrule/engine"
 	"ferrule/engine/build"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
@@ -109,10 +109,10 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 	defer r.Close()
 	w := report.NewBuilds(r.out, p.Books, day.String(), shown)
 	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: day, Reason: wording.Reason})
-	judge := p.NewJudge(engine.Options{})
+	j := p.NewJudge(judge.Options{})
 	nothing := "club on " + diag.Quote(o.sheet) + ", so there is nothing to build"
 	if err := r.sets(o.set, func(set *club.Set, wanted bool) {
-		doubtful := judge.Doubts(set)
+		doubtful := j.Doubts(set)
 		plan := builder.Set(set)
 		if !wanted {
 			return
@@ -143,7 +143,7 @@ func (done *outcome) plan(s *Streams, plan *build.Plan) {
 }
 
 // targetChart finds the chart that targets are taken from; nil where none is named.
-func targetChart(p *engine.Program, name string) (*book.Chart, error) {
+func targetChart(p *judge.Program, name string) (*book.Chart, error) {
 	if name == "" {
 		return nil, nil
 	}

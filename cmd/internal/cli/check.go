@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/sheet/cells"
 	"ferrule/lang/book"
@@ -89,7 +89,7 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 
 // knowsMethod is an error where the books know no method of that name; an empty name
 // asks for none.
-func knowsMethod(p *engine.Program, name string) error {
+func knowsMethod(p *judge.Program, name string) error {
 	names := p.Methods()
 	if name == "" || slices.Contains(names, name) {
 		return nil
@@ -114,7 +114,7 @@ func (s *Streams) dayOf(on string) (book.Day, error) {
 }
 
 // knowsRules is an error where one of the names is no rule of the books.
-func knowsRules(only []string, programs ...*engine.Program) error {
+func knowsRules(only []string, programs ...*judge.Program) error {
 	var names []string
 	for _, p := range programs {
 		for _, r := range p.Rules() {

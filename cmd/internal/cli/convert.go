@@ -3,8 +3,8 @@ package cli
 import (
 	"github.com/spf13/cobra"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/catalogue"
@@ -70,10 +70,10 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 	}
 	defer r.Close()
 	w := report.NewConversions(r.out, o.to, shown)
-	judge := p.NewJudge(engine.Options{})
+	j := p.NewJudge(judge.Options{})
 	nothing := "length on " + diag.Quote(o.sheet) + ", so there is nothing to convert"
 	r.sets("", func(set *club.Set, _ bool) {
-		lengths := lengthsOf(judge, set, p, o.to)
+		lengths := lengthsOf(j, set, p, o.to)
 		for _, l := range lengths {
 			if l.Club.Has(catalogue.LengthID) {
 				nothing = ""
@@ -82,13 +82,13 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 			done.faulty = s.fault(l) || done.faulty
 		}
 		done.count(set)
-		w.Add(set, lengths, judge.Doubts(set))
+		w.Add(set, lengths, j.Doubts(set))
 	})
 	return r.finish(w.End, nothing)
 }
 
 // fault tells of two rows of the books that disagree on a club, if there are.
-func (s *Streams) fault(l engine.Length) bool {
+func (s *Streams) fault(l judge.Length) bool {
 	if l.Fault != nil {
 		s.note("ferrule: %s", wording.Visible(wording.RowsDiffer(*l.Fault)))
 	}
@@ -96,8 +96,8 @@ func (s *Streams) fault(l engine.Length) bool {
 }
 
 // lengthsOf brings the length of each club of a set, at each of its settings, to a method.
-func lengthsOf(j *engine.Judge, s *club.Set, p *engine.Program, to string) []engine.Length {
-	var lengths []engine.Length
+func lengthsOf(j *judge.Judge, s *club.Set, p *judge.Program, to string) []judge.Length {
+	var lengths []judge.Length
 	for _, c := range s.Clubs {
 		for ; c != nil; c = c.Next {
 			lengths = append(lengths, j.Length(c, nil, p.Method(to)))

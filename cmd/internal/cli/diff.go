@@ -7,10 +7,10 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/contrast"
 	"ferrule/engine/editions"
+	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/wording"
@@ -120,8 +120,8 @@ func (s *Streams) judgeStock(stock *data.Stock, o *diffOptions, both [2]*laws, p
 		}
 		readers[i] = r
 	}
-	judge := editions.NewStock(both[0].Program, both[1].Program, pairs, stock.On)
-	judge.Conflict = func(c *engine.Conflict) {
+	j := editions.NewStock(both[0].Program, both[1].Program, pairs, stock.On)
+	j.Conflict = func(c *judge.Conflict) {
 		s.note("ferrule: %s", wording.Conflict(c))
 		done.faulty = true
 	}
@@ -131,7 +131,7 @@ func (s *Streams) judgeStock(stock *data.Stock, o *diffOptions, both [2]*laws, p
 		if !more || new == nil {
 			break
 		}
-		stock.Effects = append(stock.Effects, judge.Set(old, new)...)
+		stock.Effects = append(stock.Effects, j.Set(old, new)...)
 		refused := refusedBy(old, new)
 		stock.Refused = append(stock.Refused, refused...)
 		stock.Rows += old.Rows + len(refusedBy(old, old)) - len(refused)

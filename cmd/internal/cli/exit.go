@@ -6,8 +6,8 @@ import (
 	"errors"
 	"fmt"
 
-	"ferrule/engine"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 )
 
 // The exit codes. unable wins over failed, failed over unsure.
@@ -21,7 +21,7 @@ const (
 // outcome is what a command came to, where it could do its work. The zero value is
 // that all is fine.
 type outcome struct {
-	tally   engine.Tally
+	tally   judge.Tally
 	checked bool // sheets were judged: the tally counts
 	results int  // how many results there were, advice too
 	refused int  // rows

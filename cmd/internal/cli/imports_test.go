@@ -35,7 +35,6 @@ var mayImport = map[string][]string{
 		"lang/source", "lang/diag", "lang/catalogue"},
 	"engine/judge": {"lang/ast", "lang/book", "engine/club", "engine/value", "engine/measure", "engine/decide",
 		"engine/eval", "lang/unit", "lang/source", "lang/catalogue"},
-	"engine":                {"engine/eval", "engine/judge", "lang/unit"},
 	"engine/bounds":         {"lang/unit"},
 	"engine/constrain":      belowReport,
 	"engine/trim":           append([]string{"engine/constrain"}, belowReport...),
@@ -62,7 +61,7 @@ var mayImport = map[string][]string{
 
 // belowReport are the engine and what stands under it: reports show results, which
 // name the rules and the books that they come from.
-var belowReport = []string{"engine", "engine/judge", "engine/eval", "engine/club", "engine/value", "engine/measure", "engine/decide", "engine/bounds",
+var belowReport = []string{"engine/judge", "engine/eval", "engine/club", "engine/value", "engine/measure", "engine/decide", "engine/bounds",
 	"lang/book", "lang/ast", "lang/catalogue", "lang/unit", "lang/source", "lang/diag"}
 
 // Libraries, and what only the outermost stage may touch, with those who may.

@@ -8,8 +8,8 @@ import (
 	"runtime"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/wording"
@@ -54,7 +54,7 @@ type batch struct {
 	ready  chan struct{}
 
 	sheaf   *report.Sheaf
-	tally   engine.Tally
+	tally   judge.Tally
 	results int
 	faults  []string
 	large   []string
@@ -234,7 +234,7 @@ func (j *judging) emit(b *batch) error {
 // worker judges batches on one goroutine, using its memory again where it may.
 type worker struct {
 	j       *judging
-	judger  *engine.Judge
+	judger  *judge.Judge
 	reader  *sheet.Reader
 	parser  *sheet.Parser
 	bag     *club.Set
@@ -247,7 +247,7 @@ func (j *judging) newWorker() *worker {
 	w := &worker{j: j, bag: new(club.Set)}
 	// Where the report is narrowed, what passes is counted result by result.
 	all := j.writer.WantsPasses() || j.narrowed()
-	w.judger = j.laws.NewJudge(engine.Options{Day: j.day, All: all, Rules: asksFor(j.options.only)})
+	w.judger = j.laws.NewJudge(judge.Options{Day: j.day, All: all, Rules: asksFor(j.options.only)})
 	return w
 }
 
@@ -260,7 +260,7 @@ func asksFor(only []string) func(*book.Rule) bool {
 func (j *judging) narrowed() bool { return j.options.club != "" || j.options.set != "" }
 
 // about reports whether a subject belongs to the report.
-func (o *checkOptions) about(s engine.Subject) bool {
+func (o *checkOptions) about(s judge.Subject) bool {
 	if o.set != "" && !catalogue.Same(s.Set, o.set) {
 		return false
 	}
@@ -289,9 +289,9 @@ func (w *worker) set(b *batch) {
 		bag = w.narrow(b)
 	}
 	b.sheaf.Begin(bag)
-	var tally engine.Tally
-	t := w.judger.Set(w.bag, engine.Sink{
-		Result: func(r *engine.Result) {
+	var tally judge.Tally
+	t := w.judger.Set(w.bag, judge.Sink{
+		Result: func(r *judge.Result) {
 			if !narrowed || w.j.options.about(r.Subject) {
 				tally.Count(r.Rule, r.Verdict)
 				w.j.writer.Result(b.sheaf, r)
@@ -300,7 +300,7 @@ func (w *worker) set(b *batch) {
 				}
 			}
 		},
-		Conflict: func(c *engine.Conflict) {
+		Conflict: func(c *judge.Conflict) {
 			if !narrowed || w.j.options.about(c.Subject) {
 				tally.Conflicts++
 				w.j.writer.Conflict(b.sheaf, c)

@@ -8,7 +8,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"ferrule/engine"
 	"ferrule/engine/compare"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
@@ -160,7 +159,7 @@ func stockOf(text string) (*compare.Stock, error) {
 		return nil, wrong("the mean is zero")
 	}
 	return &compare.Stock{
-		Mean:      engine.Amount{Base: both[0].Base(), Unit: both[0].Unit},
-		Deviation: engine.Amount{Base: both[1].Base(), Unit: both[1].Unit},
+		Mean:      unit.Amount{Base: both[0].Base(), Unit: both[0].Unit},
+		Deviation: unit.Amount{Base: both[1].Base(), Unit: both[1].Unit},
 	}, nil
 }

@@ -8,7 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/load"
@@ -123,7 +123,7 @@ func (s *Streams) loadBooks(names []string) (*load.Loaded, diag.List, error) {
 }
 
 // loadProgram loads books, ready to judge. Mistakes are told.
-func (s *Streams) loadProgram(c colour, names ...string) (*engine.Program, error) {
+func (s *Streams) loadProgram(c colour, names ...string) (*judge.Program, error) {
 	loaded, list, err := s.loadBooks(names)
 	if err != nil {
 		return nil, err
@@ -131,12 +131,12 @@ func (s *Streams) loadProgram(c colour, names ...string) (*engine.Program, error
 	if s.diagnose(list, c) {
 		return nil, errTold
 	}
-	return engine.Compile(loaded.Roots, loaded.Schema), nil
+	return judge.Compile(loaded.Roots, loaded.Schema), nil
 }
 
 // loadMethods loads the books that say how clubs are measured: the shipped methods where none is named. By is the method
 // of rows that name none; empty where nobody said.
-func (s *Streams) loadMethods(rules []string, c colour, by string) (*engine.Program, error) {
+func (s *Streams) loadMethods(rules []string, c colour, by string) (*judge.Program, error) {
 	if len(rules) == 0 {
 		rules = []string{"methods"}
 	}
@@ -152,8 +152,8 @@ func (s *Streams) loadMethods(rules []string, c colour, by string) (*engine.Prog
 
 // laws are the rule books of a check, ready to judge.
 type laws struct {
-	*engine.Program
-	measuring *engine.Program // the methods that a sheet may name
+	*judge.Program
+	measuring *judge.Program // the methods that a sheet may name
 }
 
 // loadLaws loads the books of a check: the shipped equipment-rules where none is named. Where none of them knows a
@@ -175,10 +175,10 @@ func (s *Streams) loadLaws(names []string, c colour, by string, only ...string) 
 	if s.diagnose(list, c) {
 		return nil, errTold
 	}
-	l := &laws{Program: engine.Compile(loaded.Roots[:len(roots)], loaded.Schema)}
+	l := &laws{Program: judge.Compile(loaded.Roots[:len(roots)], loaded.Schema)}
 	l.measuring = l.Program
 	if extra {
-		l.measuring = engine.Compile(loaded.Roots[len(roots):], loaded.Schema)
+		l.measuring = judge.Compile(loaded.Roots[len(roots):], loaded.Schema)
 	}
 	if err := knowsRules(only, l.Program); err != nil {
 		return nil, err

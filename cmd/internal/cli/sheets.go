@@ -8,8 +8,8 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/engine/sheet/cells"
@@ -19,7 +19,7 @@ import (
 )
 
 // sheetOptions says how a sheet is read whose methods are those of a program.
-func sheetOptions(by string, measuring *engine.Program, schema *catalogue.Schema) sheet.Options {
+func sheetOptions(by string, measuring *judge.Program, schema *catalogue.Schema) sheet.Options {
 	methods := measuring.Methods()
 	return sheet.Options{
 		Schema: schema, By: by, MethodNames: methods,

@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/engine/trial"
@@ -67,7 +67,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 		}
 	}
 	var tested []data.Tested
-	var programs []*engine.Program
+	var programs []*judge.Program
 	for i, name := range o.books {
 		if namedBefore(o.books[:i], name) {
 			continue
@@ -128,7 +128,7 @@ func namedBefore(names []string, name string) bool {
 
 // tests runs the cases of the book of a program; only names the rules to look at, none
 // for all.
-func tests(p *engine.Program, only []string) data.Tested {
+func tests(p *judge.Program, only []string) data.Tested {
 	b := p.Books[0]
 	t := data.Tested{Book: b, Outcomes: trial.Run(p, b)}
 	wanted := func(rule string) bool { return len(only) == 0 || slices.Contains(only, rule) }

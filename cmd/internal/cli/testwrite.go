@@ -5,7 +5,7 @@ package cli
 import (
 	"strings"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/trial"
@@ -22,7 +22,7 @@ import (
 // file, and t is then about the book with them. Nothing is written where a case does not
 // hold before, or the book with the new ones would have a mistake or a case that does
 // not hold.
-func (s *Streams) addCases(t *data.Tested, p *engine.Program, o *testOptions, c colour) error {
+func (s *Streams) addCases(t *data.Tested, p *judge.Program, o *testOptions, c colour) error {
 	name := t.Book.Name
 	for i := range t.Outcomes {
 		if !t.Outcomes[i].Right() {
@@ -39,7 +39,7 @@ func (s *Streams) addCases(t *data.Tested, p *engine.Program, o *testOptions, c 
 	if err != nil {
 		return err
 	}
-	after := tests(engine.Compile(loaded.Roots, loaded.Schema), o.only)
+	after := tests(judge.Compile(loaded.Roots, loaded.Schema), o.only)
 	for i := range after.Outcomes {
 		if one := &after.Outcomes[i]; !one.Right() {
 			return doesNotHold(name, one)

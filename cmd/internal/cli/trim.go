@@ -3,8 +3,8 @@ package cli
 import (
 	"github.com/spf13/cobra"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/engine/trim"
@@ -91,7 +91,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	}
 	head := &data.Head{Books: l.books(), On: day.String(), NotInForce: l.NotInForce(day)}
 	w := report.NewTrims(r.out, head, grid, extend, shown)
-	judge := l.NewJudge(engine.Options{Day: day, Rules: asksFor(o.only)})
+	j := l.NewJudge(judge.Options{Day: day, Rules: asksFor(o.only)})
 	if err := r.sets(o.set, func(set *club.Set, wanted bool) {
 		done.count(set)
 		if !wanted {
@@ -99,11 +99,11 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		}
 		p := &trim.Plan{Set: set} // of refused rows alone
 		if len(set.Clubs) > 0 {
-			p = trim.Make(judge, set, how)
+			p = trim.Make(j, set, how)
 			done.apart = done.apart || !p.Feasible || len(p.Broken) > 0
 			done.faulty = done.faulty || p.TooLarge
 		}
-		w.Add(p, judge.Doubts(set))
+		w.Add(p, j.Doubts(set))
 		done.tally.Conflicts += len(p.Conflicts)
 		done.untold = done.untold || len(p.Open) > 0
 	}); err != nil {
@@ -113,7 +113,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 }
 
 // gridOf reads the step that cuts are whole multiples of.
-func gridOf(text string) (engine.Amount, error) {
+func gridOf(text string) (unit.Amount, error) {
 	grid, err := positive("--grid", text)
 	switch {
 	case err != nil:
@@ -126,24 +126,24 @@ func gridOf(text string) (engine.Amount, error) {
 }
 
 // positive reads a length above 0 that an option takes.
-func positive(option, text string) (engine.Amount, error) {
+func positive(option, text string) (unit.Amount, error) {
 	q, n, err := unit.Scan(text)
 	switch {
 	case err != nil:
-		return engine.Amount{}, mistake(option+" "+diag.Quote(text)+": "+err.Message, "")
+		return unit.Amount{}, mistake(option+" "+diag.Quote(text)+": "+err.Message, "")
 	case n != len(text) || !q.HasUnit || q.Unit.Dim != unit.Length:
-		return engine.Amount{}, mistake(option+" takes a length such as 1/16 in, not "+diag.Quote(text), "")
+		return unit.Amount{}, mistake(option+" takes a length such as 1/16 in, not "+diag.Quote(text), "")
 	case q.Base() <= 0:
-		return engine.Amount{}, mistake(option+" takes a length above 0, not "+diag.Quote(text), "")
+		return unit.Amount{}, mistake(option+" takes a length above 0, not "+diag.Quote(text), "")
 	}
-	return engine.Amount{Base: q.Base(), Unit: q.Unit}, nil
+	return unit.Amount{Base: q.Base(), Unit: q.Unit}, nil
 }
 
 // extension reads how far clubs may be extended, which must be within what the books allow; no amount
 // where nobody asks.
-func (l *laws) extension(text string) (engine.Amount, error) {
+func (l *laws) extension(text string) (unit.Amount, error) {
 	if text == "" {
-		return engine.Amount{}, nil
+		return unit.Amount{}, nil
 	}
 	asked, err := positive("--extend", text)
 	if err != nil {
@@ -153,7 +153,7 @@ func (l *laws) extension(text string) (engine.Amount, error) {
 	case allowed == nil:
 		return asked, mistake("no book says how far a shaft may be extended; expected a line such as \"extension at most 1 in\" below a book's title", "")
 	case unit.Compare(asked.Base, allowed.Base) > 0:
-		most := engine.Amount{Base: allowed.Base, Unit: allowed.Unit}
+		most := unit.Amount{Base: allowed.Base, Unit: allowed.Unit}
 		return asked, mistake("--extend "+asked.String()+" is more than the books allow, which is an extension of at most "+most.String(), "")
 	}
 	return asked, nil

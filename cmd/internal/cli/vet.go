@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/engine/vet"
@@ -115,7 +115,7 @@ func vetting(loaded *load.Loaded, list diag.List) *data.Vetting {
 		if list.HasErrors() {
 			sound = b.Sound()
 		}
-		found := vet.Book(context.Background(), engine.Compile([]*book.Book{sound}, loaded.Schema), sound)
+		found := vet.Book(context.Background(), judge.Compile([]*book.Book{sound}, loaded.Schema), sound)
 		v.Findings = append(v.Findings, found.List...)
 		v.LeftOut = append(v.LeftOut, found.LeftOut...)
 	}

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/trial"
 	"ferrule/lang/book"
@@ -77,7 +77,7 @@ func (s *Streams) writeCases(b *book.Book, made []trial.Made, c colour) error {
 		return err
 	}
 	after := loaded.Roots[0]
-	outcomes := trial.Run(engine.Compile(loaded.Roots, loaded.Schema), after)
+	outcomes := trial.Run(judge.Compile(loaded.Roots, loaded.Schema), after)
 	fresh := after.Cases[len(b.Cases):]
 	for i := range outcomes {
 		if o := &outcomes[i]; slices.Contains(fresh, o.Case) && !o.Right() {

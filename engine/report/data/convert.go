@@ -5,8 +5,8 @@ package data
 import (
 	"io"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/value"
 )
@@ -25,10 +25,10 @@ type jsonLength struct {
 	Steps       []jsonStep  `json:"steps"`
 }
 
-func lengthOf(set string, l engine.Length) jsonLength {
+func lengthOf(set string, l judge.Length) jsonLength {
 	out := jsonLength{Set: set, ID: l.Club.ID, Setting: l.Club.Setting, From: textOrNull(l.From), To: l.To,
 		Value: amountOf(l.Value, true), Uncertainty: amountOf(l.U, false), Expanded: amountOf(l.Expanded, false),
-		Needs: []string{}, Reasons: wording.Reasons(l.Lacks), Steps: stepsOf(&engine.Result{}, l.Steps)}
+		Needs: []string{}, Reasons: wording.Reasons(l.Lacks), Steps: stepsOf(&judge.Result{}, l.Steps)}
 	if out.Value != nil {
 		out.Value.Text = l.Value.String()
 	} else if out.Needs = append(out.Needs, value.Needs(l.Lacks)...); len(out.Needs) == 0 {
@@ -51,7 +51,7 @@ func NewLengths(w io.Writer) *Lengths {
 }
 
 // Add writes the lengths of a set, one for each row that was read.
-func (l *Lengths) Add(s *club.Set, lengths []engine.Length, doubtful []club.Doubt) {
+func (l *Lengths) Add(s *club.Set, lengths []judge.Length, doubtful []club.Doubt) {
 	l.notes.Note(s, doubtful)
 	for _, one := range lengths {
 		l.element(inline(lengthOf(s.Name, one)))

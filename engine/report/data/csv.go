@@ -27,12 +27,13 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/value"
 	"ferrule/lang/book"
+	"ferrule/lang/unit"
 )
 
 // column is a column of the table.
@@ -111,11 +112,11 @@ func CSVHeadings() []byte { return appendLine(nil, headings) }
 // CSV writes a table, a line a record, the books and the summary last.
 type CSV struct{}
 
-func (CSV) Result(dst []byte, r *engine.Result, bag *club.Set) []byte {
+func (CSV) Result(dst []byte, r *judge.Result, bag *club.Set) []byte {
 	return appendLine(dst, resultLine(r, bag))
 }
 
-func (CSV) Conflict(dst []byte, c *engine.Conflict, bag *club.Set) []byte {
+func (CSV) Conflict(dst []byte, c *judge.Conflict, bag *club.Set) []byte {
 	one := ruleLine("conflict", c.Rule)
 	one.subject(c.Subject, bag)
 	one.text(colMessage, wording.Conflict(c))
@@ -226,7 +227,7 @@ func ruleLine(record string, r *book.Rule) line {
 }
 
 // subject names what a line is about. The rows of a subject are all of one file.
-func (l *line) subject(s engine.Subject, bag *club.Set) {
+func (l *line) subject(s judge.Subject, bag *club.Set) {
 	about := subjectJSON(s, bag)
 	l[colOf] = about.Of
 	l.text(colSet, about.Set)
@@ -239,7 +240,7 @@ func (l *line) subject(s engine.Subject, bag *club.Set) {
 	l[colRows] = strings.Join(rows, divider)
 }
 
-func resultLine(r *engine.Result, bag *club.Set) line {
+func resultLine(r *judge.Result, bag *club.Set) line {
 	one := ruleLine("result", r.Rule)
 	one.subject(r.Subject, bag)
 	one[colVerdict] = r.Verdict.String()
@@ -261,10 +262,10 @@ func resultLine(r *engine.Result, bag *club.Set) line {
 }
 
 // amounts fills in the value, its uncertainty, its limits and its margin, all in one unit.
-func (l *line) amounts(r *engine.Result) {
+func (l *line) amounts(r *judge.Result) {
 	type cell struct {
 		column
-		engine.Amount
+		unit.Amount
 	}
 	cells := []cell{
 		{colValue, r.Value}, {colLower, r.Lower}, {colUpper, r.Upper}, {colUncertainty, r.Uncertainty},

@@ -9,8 +9,8 @@ package data
 // Head is what is known before the first club is judged.
 
 import (
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 )
@@ -25,13 +25,13 @@ type Head struct {
 type Totals struct {
 	RowsJudged  int
 	RowsRefused int
-	Tally       engine.Tally
+	Tally       judge.Tally
 }
 
 // Check is a format of a check. Each method appends what it says of one thing to dst; it may append nothing.
 type Check interface {
-	Result(dst []byte, r *engine.Result, bag *club.Set) []byte
-	Conflict(dst []byte, c *engine.Conflict, bag *club.Set) []byte
+	Result(dst []byte, r *judge.Result, bag *club.Set) []byte
+	Conflict(dst []byte, c *judge.Conflict, bag *club.Set) []byte
 	Doubt(dst []byte, d club.Doubt) []byte
 	Refusal(dst []byte, f club.Refusal) []byte
 	End(dst []byte, h *Head, t *Totals) []byte

@@ -5,7 +5,6 @@ package data
 import (
 	"io"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/contrast"
 	"ferrule/engine/decide"
@@ -13,6 +12,7 @@ import (
 	"ferrule/engine/report/wording"
 	"ferrule/engine/space"
 	"ferrule/lang/book"
+	"ferrule/lang/unit"
 )
 
 // Editions is what was found out about two editions of a book.
@@ -110,9 +110,9 @@ func verdictOrNull(v decide.Verdict) *string {
 }
 
 // marginOf is how far inside its limits a value is; no amount where there is none.
-func marginOf(s contrast.Said) engine.Amount {
+func marginOf(s contrast.Said) unit.Amount {
 	if s.Result == nil {
-		return engine.Amount{}
+		return unit.Amount{}
 	}
 	return s.Result.Margin
 }

@@ -5,8 +5,8 @@ package data
 import (
 	"io"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 )
 
 // JSON writes an object a line. The member "entry" says what it is: "result", "conflict", "doubtful", "refused", "summary". As
@@ -33,13 +33,13 @@ type jsonLast struct {
 }
 
 // Result gives a result.
-func (j JSON) Result(dst []byte, r *engine.Result, bag *club.Set) []byte {
+func (j JSON) Result(dst []byte, r *judge.Result, bag *club.Set) []byte {
 	one := resultOf(r, bag)
 	return j.append(dst, &one.Entry, "result", &one)
 }
 
 // Conflict gives a subject on which the books disagree.
-func (j JSON) Conflict(dst []byte, c *engine.Conflict, bag *club.Set) []byte {
+func (j JSON) Conflict(dst []byte, c *judge.Conflict, bag *club.Set) []byte {
 	one := conflictOf(c, bag)
 	return j.append(dst, &one.Entry, "conflict", &one)
 }

@@ -5,13 +5,15 @@ package data
 import (
 	"math"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/unit"
 )
 
 const schema = "ferrule.report/1"
@@ -187,7 +189,7 @@ func refusedOf(f club.Refusal) jsonRefused {
 		Message: f.Message}, textOrNull(f.Hint)}
 }
 
-func conflictOf(c *engine.Conflict, bag *club.Set) jsonConflict {
+func conflictOf(c *judge.Conflict, bag *club.Set) jsonConflict {
 	at := wording.ConflictPlaces(c)
 	return jsonConflict{
 		Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(),
@@ -196,7 +198,7 @@ func conflictOf(c *engine.Conflict, bag *club.Set) jsonConflict {
 	}
 }
 
-func subjectJSON(s engine.Subject, bag *club.Set) jsonSubject {
+func subjectJSON(s judge.Subject, bag *club.Set) jsonSubject {
 	out := jsonSubject{jsonShown{wording.Kind(s.Kind), s.Set, []string{}}, []jsonRow{}}
 	for _, c := range s.Clubs {
 		p := c.Place()
@@ -209,7 +211,7 @@ func subjectJSON(s engine.Subject, bag *club.Set) jsonSubject {
 	return out
 }
 
-func amountOf(a engine.Amount, withText bool) *jsonAmount {
+func amountOf(a unit.Amount, withText bool) *jsonAmount {
 	if !a.Known() || Number(a.Unit.FromBase(a.Base)) == nil {
 		return nil
 	}
@@ -221,7 +223,7 @@ func amountOf(a engine.Amount, withText bool) *jsonAmount {
 }
 
 // settleOf is what would settle a result; nil where there is nothing to settle.
-func settleOf(s *engine.Settle) *jsonSettle {
+func settleOf(s *judge.Settle) *jsonSettle {
 	if s == nil {
 		return nil
 	}
@@ -236,7 +238,7 @@ func settleOf(s *engine.Settle) *jsonSettle {
 }
 
 // upOf is an uncertainty, its text rounded up.
-func upOf(u engine.Amount) *jsonAmount {
+func upOf(u unit.Amount) *jsonAmount {
 	out := amountOf(u, false)
 	if out != nil {
 		out.Text = wording.Above(u)
@@ -245,7 +247,7 @@ func upOf(u engine.Amount) *jsonAmount {
 }
 
 // clearOf is the margin without the dust of its difference.
-func clearOf(r *engine.Result) *jsonAmount {
+func clearOf(r *judge.Result) *jsonAmount {
 	m := amountOf(r.Margin, false)
 	if m != nil {
 		m.Amount = r.Margin.Unit.Clean(r.Margin.Base, r.Value.Base)
@@ -254,7 +256,7 @@ func clearOf(r *engine.Result) *jsonAmount {
 }
 
 // valueOf is the value, with the text that a bench reads.
-func valueOf(r *engine.Result) *jsonAmount {
+func valueOf(r *judge.Result) *jsonAmount {
 	v := amountOf(r.Value, true)
 	if v != nil {
 		v.Text = r.Figure(r.Value)
@@ -262,7 +264,7 @@ func valueOf(r *engine.Result) *jsonAmount {
 	return v
 }
 
-func stepsOf(r *engine.Result, steps []engine.Step) []jsonStep {
+func stepsOf(r *judge.Result, steps []eval.Step) []jsonStep {
 	out := []jsonStep{}
 	for _, s := range steps {
 		one := jsonStep{
@@ -277,7 +279,7 @@ func stepsOf(r *engine.Result, steps []engine.Step) []jsonStep {
 		} else if s.Half.Known() {
 			one.Uncertainty = Number(s.Half.Unit.FromBase(s.Half.Base) / math.Sqrt(3))
 		}
-		if s.What == engine.StepCondition || s.What == engine.StepException {
+		if s.What == eval.StepCondition || s.What == eval.StepException {
 			one.Truth = s.Truth.String()
 		}
 		if !s.Line.IsZero() {
@@ -299,7 +301,7 @@ func weightOf(r *book.Rule) string {
 }
 
 // limitOf are a lower and an upper limit, either of which may be no amount; nil without both.
-func limitOf(lower, upper engine.Amount) *jsonLimit {
+func limitOf(lower, upper unit.Amount) *jsonLimit {
 	l := jsonLimit{Lower: amountOf(lower, false), Upper: amountOf(upper, false)}
 	if l.Lower == nil && l.Upper == nil {
 		return nil
@@ -307,7 +309,7 @@ func limitOf(lower, upper engine.Amount) *jsonLimit {
 	return &l
 }
 
-func resultOf(r *engine.Result, bag *club.Set) jsonResult {
+func resultOf(r *judge.Result, bag *club.Set) jsonResult {
 	out := jsonResult{
 		Rule: r.Rule.Decl.Name.Text, Weight: weightOf(r.Rule), Book: r.Rule.Book.Name, Line: r.Rule.Decl.Span.Line(),
 		Subject: subjectJSON(r.Subject, bag), Verdict: r.Verdict.String(),

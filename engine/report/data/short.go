@@ -6,16 +6,16 @@ import (
 	"cmp"
 	"strconv"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/wording"
 )
 
 // Short writes a line for each finding, and a line of totals at the end. Of advice it gives what fails.
 type Short struct{}
 
-func (Short) Result(dst []byte, r *engine.Result, bag *club.Set) []byte {
+func (Short) Result(dst []byte, r *judge.Result, bag *club.Set) []byte {
 	switch {
 	case r.Verdict >= decide.Pass:
 		return dst
@@ -27,7 +27,7 @@ func (Short) Result(dst []byte, r *engine.Result, bag *club.Set) []byte {
 	return dst
 }
 
-func (Short) Conflict(dst []byte, c *engine.Conflict, bag *club.Set) []byte {
+func (Short) Conflict(dst []byte, c *judge.Conflict, bag *club.Set) []byte {
 	dst = append(appendPlace(dst, wording.Place(c.Subject, bag)), "conflict "...)
 	dst = append(dst, c.Rule.Decl.Name.Text...)
 	return append(append(append(dst, ": "...), wording.Conflict(c)...), '\n')
@@ -52,7 +52,7 @@ func (Short) End(dst []byte, h *Head, t *Totals) []byte {
 	return append(append(append(appendTotals(dst, t), "; on "...), h.On...), '\n')
 }
 
-func appendFinding(dst []byte, bag *club.Set, r *engine.Result, verdict string) []byte {
+func appendFinding(dst []byte, bag *club.Set, r *judge.Result, verdict string) []byte {
 	dst = appendPlace(dst, wording.Place(r.Subject, bag))
 	dst = append(append(dst, verdict...), ' ')
 	dst = append(append(dst, r.Rule.Decl.Name.Text...), ": "...)

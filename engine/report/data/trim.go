@@ -7,9 +7,9 @@ import (
 	"math"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
+	"ferrule/engine/judge"
 	"ferrule/engine/trim"
 	"ferrule/engine/value"
 	"ferrule/lang/book"
@@ -71,12 +71,12 @@ func Shows(p *trim.Plan) bool { return p.Feasible && len(p.Open) == 0 }
 // Trims writes plans set by set as they come.
 type Trims struct {
 	*Document
-	grid  engine.Amount
+	grid  unit.Amount
 	notes Notes
 }
 
 // NewTrims begins a document of plans on a grid.
-func NewTrims(w io.Writer, head *Head, grid engine.Amount) *Trims {
+func NewTrims(w io.Writer, head *Head, grid unit.Amount) *Trims {
 	d := NewDocument(w, "ferrule.trim/1")
 	d.Member("books", booksOf(head))
 	d.Member("on", head.On)
@@ -87,7 +87,7 @@ func NewTrims(w io.Writer, head *Head, grid engine.Amount) *Trims {
 
 // length is a length in the unit of the grid, of which it is whole steps.
 func (t *Trims) length(nm float64) *jsonAmount {
-	a := engine.Amount{Base: nm, Unit: t.grid.Unit}
+	a := unit.Amount{Base: nm, Unit: t.grid.Unit}
 	out := amountOf(a, true)
 	out.Text = a.Written()
 	return out
@@ -154,13 +154,13 @@ func (t *Trims) cutOf(c trim.Cut, shown bool) jsonCut {
 }
 
 // After is what a club will be, as far as it can be foretold.
-func After(c trim.Cut, of *unit.Unit) (mass, balance, swing engine.Amount) {
+func After(c trim.Cut, of *unit.Unit) (mass, balance, swing unit.Amount) {
 	if c.After.Sound() {
-		mass = engine.Amount{Base: c.After.Mass, Unit: unit.Base(unit.Mass)}
-		balance = engine.Amount{Base: c.After.Balance, Unit: of}
+		mass = unit.Amount{Base: c.After.Mass, Unit: unit.Base(unit.Mass)}
+		balance = unit.Amount{Base: c.After.Balance, Unit: of}
 	}
 	if !math.IsNaN(c.Swing) {
-		swing = engine.Amount{Base: c.Swing, Unit: unit.Base(unit.Swing), Swing: true}
+		swing = unit.Amount{Base: c.Swing, Unit: unit.Base(unit.Swing), Swing: true}
 	}
 	return mass, balance, swing
 }
@@ -185,9 +185,9 @@ func ruleName(r *book.Rule) *string {
 }
 
 // Linked are the clubs of a constraint, as its rule names them.
-func Linked(l constrain.Link) engine.Subject {
+func Linked(l constrain.Link) judge.Subject {
 	c := l.Constraint
-	s := engine.Subject{Kind: c.Subject.Kind}
+	s := judge.Subject{Kind: c.Subject.Kind}
 	for _, k := range []*club.Club{c.Plus, c.Minus} {
 		if k != nil {
 			s.Clubs = append(s.Clubs, k)
@@ -203,14 +203,14 @@ func linkOf(l constrain.Link) jsonLink {
 	c := l.Constraint
 	out := jsonLink{Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(),
 		Clubs: []string{},
-		Value: amountOf(engine.Amount{Base: c.Value, Unit: c.Shown}, true)}
+		Value: amountOf(unit.Amount{Base: c.Value, Unit: c.Shown}, true)}
 	for _, k := range Linked(l).Clubs {
 		out.Clubs = append(out.Clubs, k.ID)
 	}
 	if pass := c.Passing(); l.Upper {
-		out.AtMost = amountOf(engine.Amount{Base: pass.High, Unit: c.Shown}, true)
+		out.AtMost = amountOf(unit.Amount{Base: pass.High, Unit: c.Shown}, true)
 	} else {
-		out.AtLeast = amountOf(engine.Amount{Base: pass.Low, Unit: c.Shown}, true)
+		out.AtLeast = amountOf(unit.Amount{Base: pass.Low, Unit: c.Shown}, true)
 	}
 	return out
 }

@@ -9,9 +9,10 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
 	"ferrule/lang/unit"
 )
 
@@ -19,7 +20,7 @@ import (
 // "up to 45 59/64 in, fails from 46 5/64 in". Amounts are rounded to the safe side, in
 // inches to what a bench rule shows, in full to decimals. It is empty where there is nothing
 // to say.
-func Acceptance(r *engine.Result, full bool) string {
+func Acceptance(r *judge.Result, full bool) string {
 	if r.NoneCanPass {
 		return "nothing, with so much uncertainty" + failing(r, full, "none")
 	}
@@ -37,7 +38,7 @@ func Acceptance(r *engine.Result, full bool) string {
 
 // failing is ", fails from 46 3/8 in"; nothing where nothing fails. An amount that passes
 // itself, passes, fails only beyond.
-func failing(r *engine.Result, full bool, passes string) string {
+func failing(r *judge.Result, full bool, passes string) string {
 	below, above := safe(r, r.FailBelow, false, full), safe(r, r.FailAbove, true, full)
 	upTo, from := "up to ", "from "
 	if above == passes {
@@ -59,7 +60,7 @@ func failing(r *engine.Result, full bool, passes string) string {
 
 // safe is an amount rounded up or down: in inches to a sixty-fourth, where that is fine
 // enough for the uncertainty and the value; else, and in full, to decimals.
-func safe(r *engine.Result, a engine.Amount, up, full bool) string {
+func safe(r *judge.Result, a unit.Amount, up, full bool) string {
 	if !a.Known() || !r.Uncertainty.Known() {
 		return ""
 	}
@@ -81,7 +82,7 @@ func safe(r *engine.Result, a engine.Amount, up, full bool) string {
 }
 
 // Settled says what would decide a result that is too close to call; "" of others.
-func Settled(r *engine.Result) string {
+func Settled(r *judge.Result) string {
 	s := r.Settle
 	if r.Verdict != decide.TooClose || s == nil {
 		return ""
@@ -113,11 +114,11 @@ func Settled(r *engine.Result) string {
 
 // idsOf are the ids of clubs: "i5, i6 and i7".
 func idsOf(clubs []*club.Club) string {
-	return string(AppendSubject(nil, engine.Subject{Clubs: clubs}))
+	return string(AppendSubject(nil, judge.Subject{Clubs: clubs}))
 }
 
 // Rounded is an amount rounded up or down: in inches to a sixty-fourth where there is one, else to decimals.
-func Rounded(a engine.Amount, round func(float64) float64) string {
+func Rounded(a unit.Amount, round func(float64) float64) string {
 	if a.Unit.Name == "in" && a.Base >= sixtyFourth {
 		a = toSixtyFourths(a, round)
 	}
@@ -127,7 +128,7 @@ func Rounded(a engine.Amount, round func(float64) float64) string {
 const sixtyFourth = 25.4e6 / 64 // of an inch, in base units
 
 // toSixtyFourths is a length rounded up or down to whole sixty-fourths of an inch.
-func toSixtyFourths(a engine.Amount, round func(float64) float64) engine.Amount {
+func toSixtyFourths(a unit.Amount, round func(float64) float64) unit.Amount {
 	n := a.Base / sixtyFourth
 	if near := math.Round(n); unit.Compare(n, near) == 0 {
 		n = near
@@ -137,8 +138,8 @@ func toSixtyFourths(a engine.Amount, round func(float64) float64) engine.Amount 
 }
 
 // Certain says why a value has no uncertainty where the decision would count it.
-func Certain(r *engine.Result) string {
-	if slices.ContainsFunc(Leaves(r.Steps, nil), func(s engine.Step) bool { return s.U.Known() || s.Half.Known() }) {
+func Certain(r *judge.Result) string {
+	if slices.ContainsFunc(Leaves(r.Steps, nil), func(s eval.Step) bool { return s.U.Known() || s.Half.Known() }) {
 		return "and nothing uncertain is left in it"
 	}
 	return "u not stated"
@@ -157,7 +158,7 @@ func Percent(p, level float64) string {
 		n, _ := strconv.ParseFloat(strconv.FormatFloat(p*100, 'g', 3+finer, 64), 64) // it was just written
 		return n
 	}
-	n := engine.Finer(func(finer int) bool {
+	n := unit.Finer(func(finer int) bool {
 		return in(finer) < 100 && (in(finer) >= 100*level) == (p >= level) && (in(finer) < 100-100*level) == (p < 1-level)
 	})
 	return strconv.FormatFloat(in(n), 'f', -1, 64)

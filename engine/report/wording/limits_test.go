@@ -8,9 +8,9 @@ import (
 
 	"pgregory.net/rapid"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/source"
@@ -22,15 +22,15 @@ import (
 // 46 5.3/64 in (the factor from JCGM 106:2012, Table 1, from memory).
 func TestAcceptanceByHand(t *testing.T) {
 	inch := unit.Lookup("in")
-	in := func(n float64) engine.Amount { return engine.Amount{Base: inch.ToBase(n), Unit: inch} }
-	one := engine.Result{Uncertainty: in(0.05), PassTo: in(46 - 1.645*0.05), FailAbove: in(46 + 1.645*0.05)}
+	in := func(n float64) unit.Amount { return unit.Amount{Base: inch.ToBase(n), Unit: inch} }
+	one := judge.Result{Uncertainty: in(0.05), PassTo: in(46 - 1.645*0.05), FailAbove: in(46 + 1.645*0.05)}
 	pair := one
 	pair.PassFrom, pair.FailBelow = in(44+1.645*0.05), in(44-1.645*0.05)
 	none := pair
 	none.NoneCanPass = true
-	lower := engine.Result{Uncertainty: in(0.05), PassFrom: in(18), FailBelow: in(18)}
+	lower := judge.Result{Uncertainty: in(0.05), PassFrom: in(18), FailBelow: in(18)}
 	for _, c := range []struct {
-		r         *engine.Result
+		r         *judge.Result
 		full      bool
 		want, why string
 	}{
@@ -39,7 +39,7 @@ func TestAcceptanceByHand(t *testing.T) {
 		{&pair, false, "from 44 3/32 in to 45 29/32 in, fails up to 43 29/32 in and from 46 3/32 in", "two limits"},
 		{&none, false, "nothing, with so much uncertainty, fails up to 43 29/32 in and from 46 3/32 in", "none"},
 		{&lower, false, "from 18 in on, fails below 18 in", "on a fraction"},
-		{&engine.Result{}, false, "", "a simple decision"},
+		{&judge.Result{}, false, "", "a simple decision"},
 	} {
 		if got := Acceptance(c.r, c.full); got != c.want {
 			t.Errorf("%s: %q, want %q", c.why, got, c.want)
@@ -54,9 +54,9 @@ func TestAcceptanceIsRoundedToTheSafeSide(t *testing.T) {
 		limit := rapid.Float64Range(1, 2000).Draw(t, "limit")
 		spread := rapid.Float64Range(0.0005, 2).Draw(t, "uncertainty")
 		full := rapid.Bool().Draw(t, "full")
-		a, s := engine.Amount{Base: u.ToBase(limit), Unit: u}, engine.Amount{Base: u.ToBase(spread), Unit: u}
+		a, s := unit.Amount{Base: u.ToBase(limit), Unit: u}, unit.Amount{Base: u.ToBase(spread), Unit: u}
 		for _, up := range []bool{false, true} {
-			text := safe(&engine.Result{Uncertainty: s}, a, up, full)
+			text := safe(&judge.Result{Uncertainty: s}, a, up, full)
 			q, n, err := unit.Scan(text)
 			if err != nil || n != len(text) || q.Unit != u {
 				t.Fatalf("%q cannot be read: %v", text, err)
@@ -92,12 +92,12 @@ func TestNoFigureContradictsTheVerdict(t *testing.T) {
 	met := map[decide.Verdict]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		u := unit.Lookup(rapid.SampledFrom([]string{"in", "mm", "deg", "g", "oz", "cpm"}).Draw(t, "unit"))
-		amount := func(n float64) engine.Amount { return engine.Amount{Base: u.ToBase(n), Unit: u} }
+		amount := func(n float64) unit.Amount { return unit.Amount{Base: u.ToBase(n), Unit: u} }
 		limit := float64(rapid.IntRange(1, 500000).Draw(t, "limit")) / float64(rapid.SampledFrom([]int{64, 100, 10000, 3}).Draw(t, "parts"))
 		spread := rapid.Float64Range(0.001, 1).Draw(t, "uncertainty")
 		rule := decide.Rule{Kind: decide.Kind(rapid.IntRange(1, 4).Draw(t, "decision")), Level: rapid.SampledFrom([]float64{0.6, 0.95, 0.99}).Draw(t, "level")}
 		l := decide.None()
-		r := engine.Result{Decision: rule, Uncertainty: amount(spread), Freedom: float64(rapid.IntRange(0, 3).Draw(t, "freedom"))}
+		r := judge.Result{Decision: rule, Uncertainty: amount(spread), Freedom: float64(rapid.IntRange(0, 3).Draw(t, "freedom"))}
 		if rapid.Bool().Draw(t, "upper") {
 			l.Upper, r.Upper = amount(limit).Base, amount(limit)
 		} else {
@@ -105,11 +105,11 @@ func TestNoFigureContradictsTheVerdict(t *testing.T) {
 		}
 		pass := rule.Passing(l, r.Spread())
 		below, above := rule.Failing(l, r.Spread())
-		to := func(base float64) engine.Amount {
+		to := func(base float64) unit.Amount {
 			if math.IsInf(base, 0) {
-				return engine.Amount{}
+				return unit.Amount{}
 			}
-			return engine.Amount{Base: base, Unit: u}
+			return unit.Amount{Base: base, Unit: u}
 		}
 		if rule.Kind != decide.Simple {
 			r.PassFrom, r.PassTo, r.FailBelow, r.FailAbove = to(pass.Low), to(pass.High), to(below), to(above)
@@ -158,27 +158,27 @@ func TestNoFigureContradictsTheVerdict(t *testing.T) {
 
 func TestWhatWouldSettleIt(t *testing.T) {
 	inch, degree := unit.Lookup("in"), unit.Lookup("deg")
-	in := func(n float64, u *unit.Unit) engine.Amount { return engine.Amount{Base: u.ToBase(n), Unit: u} }
+	in := func(n float64, u *unit.Unit) unit.Amount { return unit.Amount{Base: u.ToBase(n), Unit: u} }
 	a, b := &club.Club{ID: "a"}, &club.Club{ID: "b"}
 	text := "lie at most 61 deg"
 	value := &ast.Ref{Formula: ast.Formula{Span: source.Span{File: source.NewFile("book", text), End: len("lie")}}}
 	rule := &book.Rule{Decl: &ast.Rule{Require: &ast.Require{Value: value}}, Value: book.Part{Expr: value}}
-	budget := []engine.Component{{Share: 0.4}}
+	budget := []judge.Component{{Share: 0.4}}
 	for _, c := range []struct {
 		verdict decide.Verdict
 		about   []*club.Club
-		settle  engine.Settle
+		settle  judge.Settle
 		want    string
 	}{
-		{decide.TooClose, []*club.Club{a}, engine.Settle{Measure: "lie", Of: []*club.Club{a}, Within: in(0.1053, degree)}, "Measure again: a reading within 0.1 deg would settle it."},
-		{decide.TooClose, []*club.Club{a}, engine.Settle{Measure: "loft", Of: []*club.Club{a}, Within: in(0.0047, degree)}, "Measure again: a reading of the loft of a within 0.004 deg would settle it."},
-		{decide.TooClose, []*club.Club{a, b}, engine.Settle{Measure: "length", Of: []*club.Club{b}, Within: in(0.04, inch)}, "Measure again: a reading of the length of b within 1/32 in would settle it."},
-		{decide.TooClose, []*club.Club{a, b}, engine.Settle{Measure: "length", Of: []*club.Club{a, b}, Within: in(0.0123, inch)}, "Measure again: readings of the length of a and b, each within 0.012 in, would settle it."},
-		{decide.TooClose, []*club.Club{a}, engine.Settle{Measure: "loft", Of: []*club.Club{a}}, "No single closer reading would settle it: the largest part of the uncertainty is the loft of a."},
-		{decide.TooClose, []*club.Club{a}, engine.Settle{Measure: "ruler"}, "No closer reading would settle it: the largest part of the uncertainty is the ruler."},
-		{decide.Fail, []*club.Club{a}, engine.Settle{Measure: "lie", Of: []*club.Club{a}, Within: in(0.1, degree)}, ""},
+		{decide.TooClose, []*club.Club{a}, judge.Settle{Measure: "lie", Of: []*club.Club{a}, Within: in(0.1053, degree)}, "Measure again: a reading within 0.1 deg would settle it."},
+		{decide.TooClose, []*club.Club{a}, judge.Settle{Measure: "loft", Of: []*club.Club{a}, Within: in(0.0047, degree)}, "Measure again: a reading of the loft of a within 0.004 deg would settle it."},
+		{decide.TooClose, []*club.Club{a, b}, judge.Settle{Measure: "length", Of: []*club.Club{b}, Within: in(0.04, inch)}, "Measure again: a reading of the length of b within 1/32 in would settle it."},
+		{decide.TooClose, []*club.Club{a, b}, judge.Settle{Measure: "length", Of: []*club.Club{a, b}, Within: in(0.0123, inch)}, "Measure again: readings of the length of a and b, each within 0.012 in, would settle it."},
+		{decide.TooClose, []*club.Club{a}, judge.Settle{Measure: "loft", Of: []*club.Club{a}}, "No single closer reading would settle it: the largest part of the uncertainty is the loft of a."},
+		{decide.TooClose, []*club.Club{a}, judge.Settle{Measure: "ruler"}, "No closer reading would settle it: the largest part of the uncertainty is the ruler."},
+		{decide.Fail, []*club.Club{a}, judge.Settle{Measure: "lie", Of: []*club.Club{a}, Within: in(0.1, degree)}, ""},
 	} {
-		r := &engine.Result{Rule: rule, Subject: engine.Subject{Clubs: c.about}, Verdict: c.verdict, Settle: &c.settle, Budget: budget}
+		r := &judge.Result{Rule: rule, Subject: judge.Subject{Clubs: c.about}, Verdict: c.verdict, Settle: &c.settle, Budget: budget}
 		if got := Settled(r); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}

@@ -8,8 +8,9 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
 	"ferrule/engine/trial"
 	"ferrule/engine/value"
 )
@@ -79,7 +80,7 @@ func Reason(l value.Lack) string {
 }
 
 // Note is what an exception gives, or why a measurement is not there.
-func Note(s engine.Step) string {
+func Note(s eval.Step) string {
 	if s.Lack != nil {
 		return Reason(*s.Lack)
 	}
@@ -93,7 +94,7 @@ func rowsDiffer(l value.Lack) string {
 }
 
 // Conflicting says how a book contradicts itself on a subject.
-func Conflicting(c *engine.Conflict) string {
+func Conflicting(c *judge.Conflict) string {
 	if c.Rows.Kind != 0 {
 		return rowsDiffer(c.Rows)
 	}
@@ -120,7 +121,7 @@ func Reasons(lacks []value.Lack) []string {
 }
 
 // Covers says why a method does not cover a club, for who reads a sheet; "" where it does.
-func Covers(p *engine.Program) func(method string, c *club.Club) string {
+func Covers(p *judge.Program) func(method string, c *club.Club) string {
 	return func(method string, c *club.Club) string {
 		if why := p.Covers(method, c); why != nil {
 			return Reason(*why)

@@ -11,9 +11,10 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -75,7 +76,7 @@ func Decision(r decide.Rule) string {
 }
 
 // Place is the row that a result points at: the first club's, or of a set its first.
-func Place(s engine.Subject, bag *club.Set) club.Row {
+func Place(s judge.Subject, bag *club.Set) club.Row {
 	if len(s.Clubs) > 0 {
 		return s.Clubs[0].Place()
 	}
@@ -114,7 +115,7 @@ func Kind(k ast.SubjectKind) string {
 
 // ids are the names of a subject's clubs: "i5 and i6"; of a set "the set" with its
 // name where it has one.
-func AppendSubject(dst []byte, s engine.Subject) []byte {
+func AppendSubject(dst []byte, s judge.Subject) []byte {
 	if len(s.Clubs) == 0 {
 		dst = append(dst, "the set"...)
 		if s.Set != "" {
@@ -159,7 +160,7 @@ func RuleTitle(r *book.Rule) string {
 
 // Limit splits the limits of a result into the words and the amount: "at
 // most", "46.2 in". Both are empty where there is no limit.
-func Limit(r *engine.Result) (words, amount string) {
+func Limit(r *judge.Result) (words, amount string) {
 	switch lo, up := r.Lower.Known(), r.Upper.Known(); {
 	case lo && up && r.Lower.Base == r.Upper.Base:
 		return "exactly", r.Written(r.Upper)
@@ -178,7 +179,7 @@ func Limit(r *engine.Result) (words, amount string) {
 }
 
 // between is "3/8 and 5/8 in": the unit is said once.
-func between(r *engine.Result) string {
+func between(r *judge.Result) string {
 	lower, upper := r.Written(r.Lower), r.Written(r.Upper)
 	if r.Lower.Unit != nil && r.Lower.Unit == r.Upper.Unit && !r.Lower.Swing && r.Lower.Unit.Name != "" {
 		lower = strings.TrimSuffix(lower, " "+r.Lower.Unit.Name)
@@ -187,7 +188,7 @@ func between(r *engine.Result) string {
 }
 
 // AppendMessage appends what a result says, on one line without the rule's name.
-func AppendMessage(dst []byte, r *engine.Result) []byte {
+func AppendMessage(dst []byte, r *judge.Result) []byte {
 	if !saysItself(r) {
 		dst = append(AppendSubject(dst, r.Subject), ": "...)
 	}
@@ -218,7 +219,7 @@ func AppendMessage(dst []byte, r *engine.Result) []byte {
 		}
 		sep := " with "
 		for _, s := range Leaves(r.Steps, nil) {
-			if s.What == engine.StepMissing || s.What == engine.StepCorrection {
+			if s.What == eval.StepMissing || s.What == eval.StepCorrection {
 				continue
 			}
 			dst = append(append(append(append(dst, sep...), Visible(s.Name)...), ' '), StepAmount(r, s)...)
@@ -242,7 +243,7 @@ func AppendMessage(dst []byte, r *engine.Result) []byte {
 }
 
 // valueWords is the value of a result, or what it is known to lie in: "9 to 12"; "" where nothing is known of it.
-func valueWords(r *engine.Result) string {
+func valueWords(r *judge.Result) string {
 	if r.Value.Known() {
 		return r.Figure(r.Value)
 	}
@@ -255,11 +256,11 @@ func valueWords(r *engine.Result) string {
 }
 
 // IsSpan reports whether a step says what a value of the set lies in.
-func IsSpan(s engine.Step) bool { return s.What == engine.StepSet && s.Text != "" }
+func IsSpan(s eval.Step) bool { return s.What == eval.StepSet && s.Text != "" }
 
 // saysItself reports whether the reason of an unmeasured result starts with the club
 // that it is about: "i8 has no length".
-func saysItself(r *engine.Result) bool {
+func saysItself(r *judge.Result) bool {
 	if r.Verdict != decide.Unmeasured || len(r.Subject.Clubs) != 1 || len(r.Lacks) == 0 {
 		return false
 	}
@@ -269,7 +270,7 @@ func saysItself(r *engine.Result) bool {
 
 // Distance is how far a value lies beyond its limit: "over by", "0.3 in"; of one that fails inside, how
 // far inside. Both are empty where there is nothing to say.
-func Distance(r *engine.Result) (words, amount string) {
+func Distance(r *judge.Result) (words, amount string) {
 	switch {
 	case r.Over.Known():
 		return "over by", r.Figure(r.Over)
@@ -287,15 +288,15 @@ func Distance(r *engine.Result) (words, amount string) {
 }
 
 // Above is an uncertainty, rounded up.
-func Above(u engine.Amount) string { return u.Text(0, math.Ceil) }
+func Above(u unit.Amount) string { return u.Text(0, math.Ceil) }
 
 // Beside is an amount and what it is held against, rounded up, with as many decimals as it takes
 // that their order shows. Signs do not count.
-func Beside(a, u engine.Amount) (amount, against string) {
+func Beside(a, u unit.Amount) (amount, against string) {
 	n := 0
 	if a.Known() && u.Known() {
 		order := unit.Compare(math.Abs(a.Base), u.Base)
-		n = engine.Finer(func(n int) bool {
+		n = unit.Finer(func(n int) bool {
 			return unit.Compare(math.Abs(a.Shown(n, math.Round)), u.Shown(n, math.Ceil)) == order
 		})
 	}
@@ -303,11 +304,11 @@ func Beside(a, u engine.Amount) (amount, against string) {
 }
 
 // StepAmount is the value of a recorded fact as a bench reads it.
-func StepAmount(r *engine.Result, s engine.Step) string {
+func StepAmount(r *judge.Result, s eval.Step) string {
 	switch {
 	case !s.Amount.Known():
 		return Visible(s.Text)
-	case s.What == engine.StepReading || s.What == engine.StepChart:
+	case s.What == eval.StepReading || s.What == eval.StepChart:
 		return r.Written(s.Amount)
 	}
 	return r.Figure(s.Amount)
@@ -315,7 +316,7 @@ func StepAmount(r *engine.Result, s engine.Step) string {
 
 // Conflict says on one line what is wrong with the books where two places of them
 // disagree on a subject, and which two.
-func Conflict(c *engine.Conflict) string {
+func Conflict(c *judge.Conflict) string {
 	at := ConflictPlaces(c)
 	message := Visible(Conflicting(c))
 	if name := c.Rule.Decl.Name.Text; !strings.Contains(message, name) {
@@ -329,7 +330,7 @@ func Conflict(c *engine.Conflict) string {
 }
 
 // ConflictPlaces are the two places in the book that disagree.
-func ConflictPlaces(c *engine.Conflict) [2]source.Span {
+func ConflictPlaces(c *judge.Conflict) [2]source.Span {
 	if c.Between[0] != nil && c.Between[1] != nil {
 		return [2]source.Span{c.Between[0].Span, c.Between[1].Span}
 	}
@@ -338,16 +339,16 @@ func ConflictPlaces(c *engine.Conflict) [2]source.Span {
 
 // Leaves gathers the facts that come off a sheet or a chart, each once; those
 // behind exceptions are left out.
-func Leaves(steps, found []engine.Step) []engine.Step {
+func Leaves(steps, found []eval.Step) []eval.Step {
 	for _, s := range steps {
 		switch what := s.What; {
-		case what == engine.StepReading, what == engine.StepMean, what == engine.StepMissing, what == engine.StepChart, what == engine.StepCorrection, IsSpan(s):
-			if !slices.ContainsFunc(found, func(f engine.Step) bool {
+		case what == eval.StepReading, what == eval.StepMean, what == eval.StepMissing, what == eval.StepChart, what == eval.StepCorrection, IsSpan(s):
+			if !slices.ContainsFunc(found, func(f eval.Step) bool {
 				return f.What == s.What && f.Name == s.Name && f.Club == s.Club && f.Place == s.Place && f.Method == s.Method && f.Amount == s.Amount && f.Text == s.Text
 			}) {
 				found = append(found, s)
 			}
-		case what == engine.StepException:
+		case what == eval.StepException:
 		default:
 			found = Leaves(s.Sub, found)
 		}
