@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
 	"ferrule/engine/judge"
@@ -73,7 +74,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 	j := p.NewJudge(judge.Options{})
 	var sets [2][]*club.Set
 	for i, name := range o.sheets {
-		if sets[i], err = s.wholeSheet(name, sheetOptions(o.by, p, p.Schema)); err != nil {
+		if sets[i], err = s.wholeSheet(name, engine.SheetOptions(o.by, p)); err != nil {
 			return err
 		}
 		for _, set := range sets[i] {

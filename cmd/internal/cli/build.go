@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"ferrule/engine"
 	"ferrule/engine/build"
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
@@ -100,7 +101,7 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	options := sheetOptions(o.by, p, p.Schema)
+	options := engine.SheetOptions(o.by, p)
 	options.Target = columns.Target
 	r, err := s.begin(o.sheet, options, &o.reporting, done)
 	if err != nil {

@@ -3,6 +3,7 @@ package cli
 import (
 	"github.com/spf13/cobra"
 
+	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
 	"ferrule/engine/report"
@@ -62,7 +63,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 	if err := knowsMethod(p, o.to); err != nil {
 		return err
 	}
-	options := sheetOptions(o.by, p, p.Schema)
+	options := engine.SheetOptions(o.by, p)
 	options.Runs = true // each length stands alone
 	r, err := s.begin(o.sheet, options, &o.reporting, done)
 	if err != nil {

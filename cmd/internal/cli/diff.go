@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/contrast"
 	"ferrule/engine/editions"
@@ -83,7 +84,7 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 		return errTold
 	}
 	for _, l := range both {
-		if err := knowsMethod(l.measuring, o.by); err != nil {
+		if err := knowsMethod(l.Measuring, o.by); err != nil {
 			return err
 		}
 	}
@@ -113,7 +114,7 @@ func (s *Streams) judgeStock(stock *data.Stock, o *diffOptions, both [2]*laws, p
 	}
 	var readers [2]*sheet.Reader
 	for i, l := range both {
-		r, problem := sheet.Open(o.clubs, bytes.NewReader(text), sheetOptions(o.by, l.measuring, l.Schema))
+		r, problem := sheet.Open(o.clubs, bytes.NewReader(text), engine.SheetOptions(o.by, l.Measuring))
 		if problem != nil {
 			s.tell(problem)
 			return errTold

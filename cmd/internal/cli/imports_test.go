@@ -53,10 +53,11 @@ var mayImport = map[string][]string{
 	"engine/report": append([]string{"engine/report/doc", "engine/report/page", "engine/report/data", "engine/report/wording",
 		"engine/spool", "engine/space", "engine/contrast", "engine/vet", "engine/editions", "engine/build", "engine/compare",
 		"engine/constrain", "engine/trial", "engine/trim"}, belowReport...),
-	"rulesets":           {},
-	"cmd/ferrule":        {"cmd/internal/cli"},
-	"cmd/internal/cli":   {"*"},
-	"cmd/internal/bench": {"*"},
+	"engine": append([]string{"engine/report", "engine/report/data", "engine/report/wording", "engine/sheet", "lang/load", "rulesets"},
+		belowReport...),
+	"rulesets":         {},
+	"cmd/ferrule":      {"cmd/internal/cli"},
+	"cmd/internal/cli": {"*"},
 }
 
 // belowReport are the engine and what stands under it: reports show results, which
@@ -73,7 +74,7 @@ var onlyIn = map[string][]string{
 	"github.com/xuri/excelize":         {},
 	"gonum.org/v1/gonum":               {"engine/decide"},
 	"github.com/clipperhouse":          {"lang/diag", "engine/report/doc"},
-	"os":                               {"cmd/ferrule", "cmd/internal/cli", "cmd/internal/bench"},
+	"os":                               {"cmd/ferrule", "cmd/internal/cli"},
 	"os/exec":                          {},
 	"net":                              {},
 	"net/http":                         {},

@@ -8,6 +8,7 @@ import (
 	"runtime"
 	"slices"
 
+	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
 	"ferrule/engine/report"
@@ -71,7 +72,7 @@ func (j *judging) run(done *outcome) error {
 	j.seenSets, j.seenClubs = names{}, names{}
 	asked := asksFor(j.options.only)
 	resting := slices.DeleteFunc(j.laws.NotInForce(j.day), func(r *book.Rule) bool { return !asked(r) })
-	if err := j.writer.Begin(&data.Head{Books: j.laws.books(), On: j.day.String(), NotInForce: resting}); err != nil {
+	if err := j.writer.Begin(&data.Head{Books: j.laws.Judging(), On: j.day.String(), NotInForce: resting}); err != nil {
 		return err
 	}
 	for _, name := range j.options.sheets {
@@ -124,7 +125,7 @@ func (j *judging) afterword() {
 
 // sheet judges one sheet.
 func (j *judging) sheet(name string, done *outcome) error {
-	o := sheetOptions(j.options.by, j.laws.measuring, j.laws.Schema)
+	o := engine.SheetOptions(j.options.by, j.laws.Measuring)
 	o.Runs = true
 	reader, in, err := j.streams.openSheet(name, o)
 	if err != nil {

@@ -8,8 +8,8 @@ import (
 	"path/filepath"
 	"strings"
 
+	"ferrule/engine"
 	"ferrule/engine/judge"
-	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
@@ -151,10 +151,7 @@ func (s *Streams) loadMethods(rules []string, c colour, by string) (*judge.Progr
 }
 
 // laws are the rule books of a check, ready to judge.
-type laws struct {
-	*judge.Program
-	measuring *judge.Program // the methods that a sheet may name
-}
+type laws struct{ *engine.Rulebooks }
 
 // loadLaws loads the books of a check: the shipped equipment-rules where none is named. Where none of them knows a
 // method, the names of the shipped methods serve for the sheets. Mistakes are told. By is the method of rows that name
@@ -167,49 +164,13 @@ func (s *Streams) loadLaws(names []string, c colour, by string, only ...string) 
 	if err != nil {
 		return nil, err
 	}
-	loaded, list := load.Load(rulesets.FS(), roots)
-	extra := !list.HasErrors() && !knowsMethods(loaded)
-	if extra {
-		loaded, list = load.Load(rulesets.FS(), append(roots, load.Root{Path: "methods", Show: "methods"}))
-	}
+	books, list := engine.Open(roots...)
 	if s.diagnose(list, c) {
 		return nil, errTold
 	}
-	l := &laws{Program: judge.Compile(loaded.Roots[:len(roots)], loaded.Schema)}
-	l.measuring = l.Program
-	if extra {
-		l.measuring = judge.Compile(loaded.Roots[len(roots):], loaded.Schema)
-	}
+	l := &laws{books}
 	if err := knowsRules(only, l.Program); err != nil {
 		return nil, err
 	}
-	return l, knowsMethod(l.measuring, by)
-}
-
-func knowsMethods(l *load.Loaded) bool {
-	for _, b := range l.All {
-		if len(b.Methods) > 0 {
-			return true
-		}
-	}
-	return false
-}
-
-// books lists the named books and, after them, the others whose rules are judged.
-func (l *laws) books() []*book.Book {
-	var books []*book.Book
-	seen := map[*book.Book]bool{}
-	add := func(b *book.Book) {
-		if !seen[b] {
-			seen[b] = true
-			books = append(books, b)
-		}
-	}
-	for _, b := range l.Books {
-		add(b)
-	}
-	for _, r := range l.Rules() {
-		add(r.Book)
-	}
-	return books
+	return l, knowsMethod(l.Measuring, by)
 }

@@ -5,28 +5,14 @@ package cli
 import (
 	"io"
 	"os"
-	"slices"
 	"strings"
 
 	"ferrule/engine/club"
-	"ferrule/engine/judge"
-	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/engine/sheet/cells"
 	"ferrule/engine/spool"
-	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 )
-
-// sheetOptions says how a sheet is read whose methods are those of a program.
-func sheetOptions(by string, measuring *judge.Program, schema *catalogue.Schema) sheet.Options {
-	methods := measuring.Methods()
-	return sheet.Options{
-		Schema: schema, By: by, MethodNames: methods,
-		Covers:  wording.Covers(measuring),
-		Methods: func(name string) bool { _, ok := slices.BinarySearch(methods, name); return ok },
-	}
-}
 
 // openSheet starts to read a sheet. What is wrong with it as a whole is told.
 func (s *Streams) openSheet(name string, o sheet.Options) (*sheet.Reader, io.Closer, error) {

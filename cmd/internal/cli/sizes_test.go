@@ -36,16 +36,16 @@ var lists = []string{"lang/ast/ast.go"}
 // ceilings are what is above an aim, by package or by function, as it was when this was last lowered. They are never
 // raised; what moves to a new package takes its part of the ceiling along.
 var ceilings = map[string]int{
-	"all":           42_600, // aim 36,500
+	"all":           42_525, // aim 36,500
 	"engine/report": 3_500,  // aim 3,000
 
 	// aim 60
 	"Project":  64,
-	"Property": 80, "planned": 76, "layClub": 70, "workOut": 62, "rule": 67,
+	"Property": 79, "workOut": 62, "layClub": 70,
 }
 
 // wideLines is how many lines are wider than mostColumns, as it was when this was last lowered. It is never raised.
-const wideLines = 540
+const wideLines = 394
 
 // limit is the most that something may have.
 func limit(name string, aim int) int { return max(aim, ceilings[name]) }

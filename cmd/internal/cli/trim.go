@@ -3,6 +3,7 @@ package cli
 import (
 	"github.com/spf13/cobra"
 
+	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
 	"ferrule/engine/report"
@@ -78,7 +79,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	r, err := s.begin(o.sheet, sheetOptions(o.by, l.measuring, l.Schema), &o.reporting, done)
+	r, err := s.begin(o.sheet, engine.SheetOptions(o.by, l.Measuring), &o.reporting, done)
 	if err != nil {
 		return err
 	}
@@ -89,7 +90,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	} else if q != nil {
 		how.ButtMass = q.Base
 	}
-	head := &data.Head{Books: l.books(), On: day.String(), NotInForce: l.NotInForce(day)}
+	head := &data.Head{Books: l.Judging(), On: day.String(), NotInForce: l.NotInForce(day)}
 	w := report.NewTrims(r.out, head, grid, extend, shown)
 	j := l.NewJudge(judge.Options{Day: day, Rules: asksFor(o.only)})
 	if err := r.sets(o.set, func(set *club.Set, wanted bool) {

@@ -1,0 +1,159 @@
+// Package engine is the front door for other Go programs: rule books are opened, sheets of clubs are judged by them,
+// and what came of it is there as data and as the reports that the command ferrule writes. A pre-check is not a
+// ruling, which rests with the event's Committee.
+package engine
+
+import (
+	"io"
+	"slices"
+
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/engine/judge"
+	"ferrule/engine/report"
+	"ferrule/engine/report/data"
+	"ferrule/engine/report/wording"
+	"ferrule/engine/sheet"
+	"ferrule/lang/book"
+	"ferrule/lang/diag"
+	"ferrule/lang/load"
+	"ferrule/rulesets"
+)
+
+// Rulebooks are rule books, checked and ready to judge. They may be used by several goroutines.
+type Rulebooks struct {
+	*judge.Program
+	Measuring *judge.Program // the methods that a sheet may name
+}
+
+// Open reads and checks rule books with all that they use. A root without a file system is a shipped book. Where the
+// list holds an error there are none; warnings may be in it beside them. diag.Render shows it to a person.
+func Open(roots ...load.Root) (*Rulebooks, diag.List) {
+	loaded, list := load.Load(rulesets.FS(), roots)
+	measures := func(b *book.Book) bool { return len(b.Methods) > 0 }
+	extra := !list.HasErrors() && !slices.ContainsFunc(loaded.All, measures)
+	if extra { // the names of the shipped methods serve for the sheets
+		methods := load.Root{Path: "methods", Show: "methods"}
+		loaded, list = load.Load(rulesets.FS(), append(slices.Clone(roots), methods))
+	}
+	if list.HasErrors() {
+		return nil, list
+	}
+	b := &Rulebooks{Program: judge.Compile(loaded.Roots[:len(roots)], loaded.Schema)}
+	b.Measuring = b.Program
+	if extra {
+		b.Measuring = judge.Compile(loaded.Roots[len(roots):], loaded.Schema)
+	}
+	return b, list
+}
+
+// Judging lists the named books and, after them, the others whose rules are judged.
+func (b *Rulebooks) Judging() []*book.Book {
+	books := slices.Clone(b.Books)
+	for _, r := range b.Rules() {
+		if !slices.Contains(books, r.Book) {
+			books = append(books, r.Book)
+		}
+	}
+	return books
+}
+
+// SheetOptions says how a sheet is read whose methods are those of a program. By is the method of lengths in rows that
+// name none; "" where nobody said.
+func SheetOptions(by string, measuring *judge.Program) sheet.Options {
+	methods := measuring.Methods()
+	return sheet.Options{
+		Schema: measuring.Schema, By: by, MethodNames: methods,
+		Covers:  wording.Covers(measuring),
+		Methods: func(name string) bool { _, ok := slices.BinarySearch(methods, name); return ok },
+	}
+}
+
+// Outcome is what came of judging a sheet, set by set.
+type Outcome struct {
+	Sets     []Set
+	Warnings []sheet.Problem // what a person should look at in the sheet
+	head     data.Head
+	totals   data.Totals
+}
+
+// Set is one bag of a sheet as it was judged.
+type Set struct {
+	*club.Set
+	Results  []*judge.Result // passes too; in the order of the rules, then of the clubs
+	Faults   []*judge.Conflict
+	Doubtful []club.Doubt   // readings that are perhaps slips
+	Refused  []club.Refusal // rows that could not be read, each with one set only
+}
+
+// Tally counts the verdicts.
+func (o *Outcome) Tally() judge.Tally { return o.totals.Tally }
+
+// Check judges a sheet as it is on a day (book.NoDay: every rule is in force). The format of the sheet is told by what
+// is in r; name is what reports call it, and by is as for SheetOptions. The error says why the sheet could not be read
+// to its end, in words for a person; what was read before is judged, and is no whole answer.
+func (b *Rulebooks) Check(name string, r io.Reader, by string, day book.Day) (*Outcome, error) {
+	o := &Outcome{head: data.Head{Books: b.Judging(), NotInForce: b.NotInForce(day)}}
+	if day != book.NoDay {
+		o.head.On = day.String()
+	}
+	reader, problem := sheet.Open(name, r, SheetOptions(by, b.Measuring))
+	if problem != nil {
+		return o, problem
+	}
+	j := b.NewJudge(judge.Options{Day: day, All: true})
+	for bag, ok := reader.Next(); ok; bag, ok = reader.Next() {
+		s := Set{Set: bag, Refused: slices.Collect(bag.NewlyRefused())}
+		o.totals.Tally.Add(j.Set(bag, judge.Sink{
+			Result:   func(r *judge.Result) { s.Results = append(s.Results, r) },
+			Conflict: func(c *judge.Conflict) { s.Faults = append(s.Faults, c) },
+		}))
+		s.Doubtful = slices.Clone(j.Doubts(bag))
+		o.totals.RowsJudged += bag.Rows
+		o.totals.RowsRefused += len(s.Refused)
+		o.Sets = append(o.Sets, s)
+	}
+	o.Warnings = reader.Warnings()
+	if p := reader.Problem(); p != nil {
+		return o, p
+	}
+	return o, nil
+}
+
+// Write writes the report of a check. Its formats are those of report.CheckFormats.
+func (o *Outcome) Write(w io.Writer, options report.Options) error {
+	to, err := report.New(w, options)
+	if err != nil {
+		return err
+	}
+	if err := to.Begin(&o.head); err != nil {
+		return err
+	}
+	var once data.Doubtful // of which one note a sheet is enough
+	write := func(s Set) error {
+		sheaf := report.NewSheaf(options.Scratch)
+		sheaf.Begin(s.Set)
+		for _, r := range s.Results {
+			if r.Verdict != decide.Pass || to.WantsPasses() {
+				to.Result(sheaf, r)
+			}
+		}
+		for _, c := range s.Faults {
+			to.Conflict(sheaf, c)
+		}
+		to.Close(sheaf, s.Doubtful, s.Refused)
+		return to.Add(sheaf)
+	}
+	for _, s := range o.Sets {
+		all := s.Doubtful
+		s.Doubtful = slices.DeleteFunc(slices.Clone(all), func(d club.Doubt) bool { return d.Once })
+		once.Add(slices.DeleteFunc(slices.Clone(all), func(d club.Doubt) bool { return !d.Once }))
+		if err := write(s); err != nil {
+			return err
+		}
+	}
+	if err := write(Set{Set: new(club.Set), Doubtful: once.List}); err != nil {
+		return err
+	}
+	return to.End(&o.totals)
+}
