@@ -119,7 +119,7 @@ func (p *Declared) Covers(method string, c *club.Club) *value.Lack {
 	return nil
 }
 
-// covered tells whether a method covers a club, and if not or if that cannot be told, why.
+// covered reports whether a method covers a club, and if not or if that cannot be told, why.
 func (p *Declared) covered(m *book.Method, c *club.Club) value.Value {
 	s := p.covering[m]
 	if s == nil {

@@ -88,7 +88,7 @@ func (x *Env) Number(f *Formula, certain bool) (n float64, s decide.Spread, ok b
 	return n, s, ok
 }
 
-// Holds tells whether a condition holds; Unknown where the recording walk must tell.
+// Holds reports whether a condition holds; Unknown where the recording walk must tell.
 func (x *Env) Holds(f *Formula) value.Truth {
 	_, b, ok := x.execute(f, false)
 	if !ok {

@@ -237,7 +237,7 @@ func (x *Env) Chart(ch *book.Chart) value.Value {
 	return value.NumberOf(c.Base)
 }
 
-// has tells whether the club, or each club of a set, has a property at all, by whatever method. What a refused row does
+// has reports whether the club, or each club of a set, has a property at all, by whatever method. What a refused row does
 // not hold may yet be there.
 func (x *Env) has(e *ast.Ref) value.Value {
 	x = x.at(e.Pos)

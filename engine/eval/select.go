@@ -83,7 +83,7 @@ func (s *Selector) Quick(c *club.Club) value.Truth {
 	return value.Unknown
 }
 
-// Takes tells whether the selector takes the club of x.
+// Takes reports whether the selector takes the club of x.
 func (x *Env) Takes(s *ast.Selector) value.Value {
 	in := x.listed(s.Items)
 	if in.Truth == value.False {
@@ -123,7 +123,7 @@ func (x *Env) isGroup(g *book.Group) value.Value {
 	return y.Takes(g.Decl.Selector)
 }
 
-// isClub tells whether a club is the one that a list's member names.
+// isClub reports whether a club is the one that a list's member names.
 func isClub(c *club.Club, m *book.ItemInfo) value.Value {
 	switch {
 	case m.Any:

@@ -264,7 +264,7 @@ func (x *Env) word(e *ast.Binary) (value.Value, bool) {
 	return value.Value{}, false
 }
 
-// isKind tells whether the club of x is of the kind that e names.
+// isKind reports whether the club of x is of the kind that e names.
 func (x *Env) isKind(e ast.Expr) (value.Value, bool) {
 	switch e := ast.Unparen(e).(type) {
 	case *ast.ItemRef:

@@ -258,7 +258,7 @@ func (x *Env) share(e *ast.ShareOfReadings) value.Value {
 	return value.NumberOf(float64(hold) / float64(len(all)))
 }
 
-// IsSwingWeight tells whether a formula is a swing weight itself, to be shown as
+// IsSwingWeight reports whether a formula is a swing weight itself, to be shown as
 // D2, not a step between two.
 func IsSwingWeight(e ast.Expr, info *book.Info) bool {
 	switch e := ast.Unparen(e).(type) {

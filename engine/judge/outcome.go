@@ -155,7 +155,7 @@ type branch struct {
 	lacks     []value.Lack  // why it cannot be told whether it holds
 }
 
-// agree tells whether two exceptions come to the same: the same bound, or both exempt. Unknown where
+// agree reports whether two exceptions come to the same: the same bound, or both exempt. Unknown where
 // the limits of one are not known.
 func (x *task) agree(b, c *branch) value.Truth {
 	one, two := b.exception.bound, c.exception.bound

@@ -65,19 +65,19 @@ func (q *Probe) about(info *book.Info, c *club.Club) task {
 	return x
 }
 
-// Takes tells whether a selector takes a club.
+// Takes reports whether a selector takes a club.
 func (q *Probe) Takes(s *ast.Selector, info *book.Info, c *club.Club) value.Truth {
 	x := q.about(info, c)
 	return x.Takes(s).Truth
 }
 
-// Holds tells whether a condition holds for a club.
+// Holds reports whether a condition holds for a club.
 func (q *Probe) Holds(e ast.Expr, info *book.Info, c *club.Club) value.Truth {
 	x := q.about(info, c)
 	return x.Condition(e).Truth
 }
 
-// HasRow tells whether a chart has a row for a club.
+// HasRow reports whether a chart has a row for a club.
 func (q *Probe) HasRow(h *book.Chart, c *club.Club) value.Truth {
 	x := q.about(h.Book.Info, c)
 	q.j.Clashed = nil

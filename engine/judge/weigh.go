@@ -16,7 +16,7 @@ type Weighed struct {
 	Open    []int          // all that may hold, where one of them would make a difference
 }
 
-// Weigh weighs exceptions, of which holds tells whether they hold. agree tells whether two of them come to the same; verdict
+// Weigh weighs exceptions, of which holds reports whether they hold. agree tells whether two of them come to the same; verdict
 // what the rule says under one of them, or by its own requirement for -1: it is asked first for the one that counts, if at all.
 func Weigh(holds []value.Truth, agree func(i, k int) value.Truth, verdict func(i int) decide.Verdict) Weighed {
 	w := Weighed{Held: -1, Clash: -1, Verdict: decide.Unmeasured}

@@ -194,7 +194,7 @@ func stockBlocks(s *data.Stock) []doc.Block {
 	return append(blocks, refusedSection(s.Refused)...)
 }
 
-// inside tells whether a subject is not ruled out: it passes, is exempt, or no rule is about it.
+// inside reports whether a subject is not ruled out: it passes, is exempt, or no rule is about it.
 func inside(s contrast.Said) bool {
 	return s.Verdict == decide.Pass || s.Verdict == decide.Exempt || s.Verdict == 0
 }

@@ -170,7 +170,7 @@ func required(r *book.Rule) []book.Part {
 	return out
 }
 
-// shownBy tells whether a result shows what is missing.
+// shownBy reports whether a result shows what is missing.
 func (g Gap) shownBy(r *judge.Result) bool {
 	switch {
 	case g.verdict != 0:

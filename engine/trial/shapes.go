@@ -181,7 +181,7 @@ func (t *topic) facet(p catalogue.Property, required bool) *facet {
 	return f
 }
 
-// visible tells whether the book knows a declared property by name.
+// visible reports whether the book knows a declared property by name.
 func (t *topic) visible(name string) bool {
 	has := func(b *book.Book) bool {
 		return slices.ContainsFunc(b.Properties, func(p *book.Property) bool { return p.Of.Name == name })

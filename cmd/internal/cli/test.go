@@ -114,7 +114,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 	return out.keep()
 }
 
-// namedBefore tells whether a book was named already, be it by another way to its file.
+// namedBefore reports whether a book was named already, be it by another way to its file.
 func namedBefore(names []string, name string) bool {
 	info, err := os.Stat(name)
 	return slices.ContainsFunc(names, func(n string) bool {
