@@ -73,8 +73,8 @@ func clausesOf(file *source.File, tokens []lexer.Token) []Clause {
 		starts := c.at == 0
 		clause := Clause{Declaration: word, Starts: starts}
 		for _, t := range c.next(words, word == "chart") {
-			clause.Tokens = append(clause.Tokens, Token{Kind: TokenKind(typeName - t.Type), Text: strings.TrimSpace(t.Value),
-				Span: source.Span{File: file, Start: t.Pos.Offset, End: t.Pos.Column}})
+			span := source.Span{File: file, Start: t.Pos.Offset, End: t.Pos.Column}
+			clause.Tokens = append(clause.Tokens, Token{TokenKind(typeName - t.Type), strings.TrimSpace(t.Value), span})
 		}
 		all = append(all, clause)
 	}
