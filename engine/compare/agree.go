@@ -9,7 +9,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
@@ -255,11 +254,7 @@ func (a *Agreement) suspect() {
 			continue
 		}
 		off := unit.Amount{Base: math.Abs(a.Difference.Base / c.Sensitivity), Unit: c.Source.Unit}
-		s := Suspect{Name: c.Name, Of: a.owner(c), Off: off, Half: c.Half}
-		if c.Of != nil {
-			s.Name = strings.TrimSuffix(c.Name, " of "+c.Of.ID)
-		}
-		a.Suspects = append(a.Suspects, s)
+		a.Suspects = append(a.Suspects, Suspect{Name: c.Name, Of: a.owner(c), Off: off, Half: c.Half})
 	}
 }
 

@@ -13,12 +13,12 @@ import (
 	"strings"
 	"testing"
 
+	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/contrast"
 	"ferrule/engine/decide"
 	"ferrule/engine/editions"
 	"ferrule/engine/judge"
-	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/engine/space"
 	"ferrule/lang/book"
@@ -319,8 +319,7 @@ func readSheet(t testing.TB, p *judge.Program, rows []space.Row) *club.Set {
 		}
 		text.Write(append(line, '\n'))
 	}
-	methods := p.Methods()
-	r, problem := sheet.Open("w.jsonl", &text, sheet.Options{Schema: p.Schema, Covers: wording.Covers(p), Methods: func(n string) bool { return slices.Contains(methods, n) }})
+	r, problem := sheet.Open("w.jsonl", &text, engine.SheetOptions("", p))
 	if problem != nil {
 		t.Fatal(problem)
 	}

@@ -18,7 +18,7 @@ import (
 
 // Component is a line of a budget of uncertainty.
 type Component struct {
-	Name         string          // "graduation", "head shape: reach", "lie of d1"
+	Name         string          // "graduation", "head shape: reach", "lie"
 	What         value.Component // of a length; 0 of another property
 	Of           *club.Club      // whose own it is; nil of what clubs share
 	Half         unit.Amount     // half-width of the source, rectangular; no amount of repeats
@@ -26,6 +26,14 @@ type Component struct {
 	Sensitivity  float64         // of the value to the source, in base units of both
 	Contribution unit.Amount     // to the value's standard uncertainty, with the sign of the sensitivity
 	Share        float64         // of the variance, 0 to 1
+}
+
+// Whole names the component with the club whose own it is: "lie of d1".
+func (c Component) Whole() string {
+	if c.Of == nil {
+		return c.Name
+	}
+	return c.Name + " of " + c.Of.ID
 }
 
 // budget lists the components of a value, the largest share first.
@@ -65,26 +73,22 @@ func (p *Program) budget(parts []value.Part, shown *unit.Unit) []Component {
 	return out
 }
 
-// describe names a source of uncertainty and its dimension.
+// describe names a source of uncertainty, whosever it is, and its dimension.
 func (p *Program) describe(o value.Source) (unit.Dim, string) {
-	of := ""
-	if c, ok := o.Owner.(*club.Club); ok {
-		of = " of " + c.ID
-	}
 	switch o.What {
 	case measure.Stated:
 		if o.Index == eval.PlannedPart {
-			return unit.Length, "shaft and bore as stated" + of
+			return unit.Length, "shaft and bore as stated"
 		}
 	case 0:
 		q := p.Schema.Property(catalogue.ID(o.Index))
-		return q.Sort.Dim(), q.Name + of
+		return q.Sort.Dim(), q.Name
 	case measure.LieSet:
-		return unit.Angle, measure.Name(o.What) + of
+		return unit.Angle, measure.Name(o.What)
 	case measure.HeadShape:
 		return unit.Length, measure.Name(o.What) + ": " + ast.ShapeWords[o.Index]
 	}
-	return unit.Length, measure.Name(o.What) + of
+	return unit.Length, measure.Name(o.What)
 }
 
 // Length is the length of a club by a method, or another of its measurements.

@@ -33,7 +33,7 @@ func budgetTable(level int, name string, budget []judge.Component) *doc.Table {
 		if c.Half.Known() {
 			half = c.Half.Written()
 		}
-		out.Rows = append(out.Rows, doc.Row{Cells: []string{wording.Visible(c.Name), half, sensitivity(c),
+		out.Rows = append(out.Rows, doc.Row{Cells: []string{wording.Visible(c.Whole()), half, sensitivity(c),
 			unit.FormatFine(math.Abs(c.Contribution.Base), c.Contribution.Unit), fmt.Sprintf("%5.1f %%", 100*c.Share)}})
 	}
 	return out

@@ -7,7 +7,7 @@ package vet_test
 import (
 	"bytes"
 	"encoding/json"
-	"ferrule/engine/report/wording"
+	"ferrule/engine"
 	"ferrule/engine/sheet"
 	"ferrule/engine/space"
 	"ferrule/engine/value"
@@ -441,8 +441,7 @@ func readSheet(t testing.TB, p *judge.Program, rows []space.Row) *club.Set {
 		}
 		text.Write(append(line, '\n'))
 	}
-	methods := p.Methods()
-	r, problem := sheet.Open("w.jsonl", &text, sheet.Options{Schema: p.Schema, Covers: wording.Covers(p), Methods: func(n string) bool { return slices.Contains(methods, n) }})
+	r, problem := sheet.Open("w.jsonl", &text, engine.SheetOptions("", p))
 	if problem != nil {
 		t.Fatal(problem)
 	}

@@ -36,7 +36,7 @@ var lists = []string{"lang/ast/ast.go"}
 // ceilings are what is above an aim, by package or by function, as it was when this was last lowered. They are never
 // raised; what moves to a new package takes its part of the ceiling along.
 var ceilings = map[string]int{
-	"all":           42_525, // aim 36,500
+	"all":           42_522, // aim 36,500
 	"engine/report": 3_500,  // aim 3,000
 
 	// aim 60
