@@ -61,15 +61,11 @@ type machine struct {
 }
 
 // functions are the operations that expr's own operators do not give: comparison
-// without rounding dust, and division that refuses 0.
+// without rounding dust, and products and quotients that have a value.
 var functions = []expr.Option{
 	ofTwo("order", unit.Compare), ofTwo("lesser", math.Min), ofTwo("greater", math.Max),
-	expr.Function("quotient", func(p ...any) (any, error) {
-		if p[1].(float64) == 0 {
-			return nil, errors.New("a division by 0")
-		}
-		return p[0].(float64) / p[1].(float64), nil
-	}, new(func(float64, float64) float64)),
+	ranged("quotient", func(a, b float64) float64 { return a / b }),
+	ranged("product", func(a, b float64) float64 { return a * b }),
 	expr.Function("magnitude", func(p ...any) (any, error) { return math.Abs(p[0].(float64)), nil }, math.Abs),
 }
 
@@ -77,11 +73,25 @@ func ofTwo[T any](name string, f func(a, b float64) T) expr.Option {
 	return expr.Function(name, func(p ...any) (any, error) { return f(p[0].(float64), p[1].(float64)), nil }, f)
 }
 
+// ranged is an operation that has no value where the walk has none: by 0, and where a number is beyond all range.
+func ranged(name string, f func(a, b float64) float64) expr.Option {
+	return expr.Function(name, func(p ...any) (any, error) {
+		a, b := p[0].(float64), p[1].(float64)
+		if v := f(a, b); !math.IsInf(v, 0) && !math.IsNaN(v) && !math.IsInf(a, 0) && !math.IsInf(b, 0) {
+			return v, nil
+		}
+		return nil, errors.New("beyond all range")
+	}, new(func(float64, float64) float64))
+}
+
 // compile makes the program of a formula.
 func (f *Formula) compile() *program {
 	l := lowering{info: f.info, lowered: &lowered{types: map[string]any{}}}
 	node := l.lower(f.expr)
-	if _, single := node.(*xast.IdentifierNode); single || l.fails {
+	if l.fails {
+		return &program{} // the walk alone knows something in it
+	}
+	if _, single := node.(*xast.IdentifierNode); single {
 		return &program{leaves: l.leaves}
 	}
 	config := conf.New(l.types)
@@ -276,7 +286,7 @@ func (l lowering) ref(r *book.RefInfo) xast.Node {
 }
 
 // arithmetic are the operations that expr has, too.
-var arithmetic = map[ast.Op]string{ast.And: "and", ast.Or: "or", ast.Add: "+", ast.Sub: "-", ast.Mul: "*"}
+var arithmetic = map[ast.Op]string{ast.And: "and", ast.Or: "or", ast.Add: "+", ast.Sub: "-"}
 
 // turned is a comparison with its sides changed over.
 var turned = map[ast.Op]ast.Op{ast.Eq: ast.Eq, ast.Ne: ast.Ne, ast.Lt: ast.Gt, ast.Le: ast.Ge, ast.Gt: ast.Lt, ast.Ge: ast.Le}
@@ -286,6 +296,8 @@ func (l lowering) binary(e *ast.Binary) xast.Node {
 	switch {
 	case e.Op == ast.Div:
 		return call("quotient", l.lower(e.X), l.lower(e.Y))
+	case e.Op == ast.Mul:
+		return call("product", l.lower(e.X), l.lower(e.Y))
 	case arithmetic[e.Op] != "":
 		return &xast.BinaryNode{Operator: arithmetic[e.Op], Left: l.lower(e.X), Right: l.lower(e.Y)}
 	case t != book.Number && t != book.DayType:
