@@ -44,7 +44,7 @@ func agreementBlocks(a *data.Agreements, o Options) []doc.Block {
 	}
 	out := []doc.Block{doc.Head{Title: "Two readings of each club",
 		Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1])}}
-	out = append(out, agreementVerdict(len(same), len(apart), len(untold)), doc.Gap{})
+	out = append(out, agreementVerdict(len(same), len(apart), len(untold), len(a.Refused)), doc.Gap{})
 	out = append(out, doubtfulSection(a.Doubtful.List)...)
 	for _, s := range []struct {
 		words string
@@ -76,7 +76,7 @@ func agreementBlocks(a *data.Agreements, o Options) []doc.Block {
 }
 
 // agreementVerdict is the outcome in one line.
-func agreementVerdict(same, apart, untold int) doc.Outcome {
+func agreementVerdict(same, apart, untold, refused int) doc.Outcome {
 	of := wording.Counted(same+apart+untold, "reading", "readings")
 	switch {
 	case apart > 0 && untold > 0:
@@ -88,6 +88,9 @@ func agreementVerdict(same, apart, untold int) doc.Outcome {
 		return doc.Outcome{Tone: doc.Open, Lead: "NOTHING COULD BE COMPARED."}
 	case untold > 0:
 		return doc.Outcome{Tone: doc.Open, Lead: fmt.Sprintf("NOT EVERYTHING COULD BE COMPARED: %d of %s could not; the others agree.", untold, of)}
+	case refused > 0:
+		return doc.Outcome{Tone: doc.Open, Lead: "NOT EVERYTHING COULD BE COMPARED: " +
+			wording.Counted(refused, "row", "rows") + " could not be read; the others agree."}
 	}
 	return doc.Outcome{Tone: doc.Pass, Lead: "They agree."}
 }

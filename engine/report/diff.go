@@ -160,7 +160,11 @@ func stockBlocks(s *data.Stock) []doc.Block {
 	blocks := []doc.Block{doc.Section{Title: "The clubs of " + wording.File(s.Sheet), Right: "on " + s.On.String(),
 		Page: true}, doc.Gap{}}
 	if len(s.Effects) == 0 {
-		blocks = append(blocks, doc.Para{Text: "None of them is judged differently."}, doc.Gap{})
+		words := "None of them is judged differently."
+		if len(s.Refused) > 0 {
+			words = "None of those that could be read is judged differently."
+		}
+		blocks = append(blocks, doc.Para{Text: words}, doc.Gap{})
 	}
 	var out, in, other []*editions.Effect
 	for i := range s.Effects {

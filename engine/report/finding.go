@@ -328,21 +328,17 @@ func setBefore(s judge.Subject) string {
 // subjectLine names a subject, and its row.
 func subjectLine(s judge.Subject) (left, right string) {
 	left = setBefore(s) + title(s)
-	switch n := len(s.Clubs); n {
+	switch len(s.Clubs) {
 	case 0:
 		right = wording.File(s.File)
 	case 1:
 		right = rowWords(s.Clubs[0].Place())
 	default:
-		p := s.Clubs[0].Place()
-		right = fmt.Sprintf("%s rows %d", wording.File(p.File), p.Row)
-		for i, c := range s.Clubs[1:] {
-			sep := ", "
-			if i == n-2 {
-				sep = " and "
-			}
-			right += fmt.Sprintf("%s%d", sep, c.Place().Row)
+		var rows []string
+		for _, c := range s.Clubs {
+			rows = append(rows, strconv.Itoa(c.Place().Row))
 		}
+		right = wording.File(s.Clubs[0].Place().File) + " rows " + list(rows)
 	}
 	return left, right
 }

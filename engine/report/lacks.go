@@ -15,6 +15,7 @@ import (
 	"ferrule/engine/report/wording"
 	"ferrule/engine/value"
 	"ferrule/lang/book"
+	"ferrule/lang/unit"
 )
 
 // want is something that is missing in a bag.
@@ -165,12 +166,7 @@ func rowOf(id string, bag *club.Set) string {
 }
 
 // list is "a, b and c".
-func list(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
-}
+func list(words []string) string { return unit.Listed(words, "and") }
 
 // ruleWords names rules with the lines of their books: "a and b, house.ferrule
 // lines 4 and 9".

@@ -17,8 +17,7 @@ import (
 func outcome(n *data.Totals) doc.Outcome {
 	var tone doc.Tone
 	var lead, sentence string
-	t := n.Tally
-	v := t.Verdicts
+	t, v := n.Tally, n.Tally.Verdicts
 	open := v[decide.TooClose] + v[decide.Unmeasured]
 	switch {
 	case v[decide.Fail] > 0:
@@ -29,6 +28,8 @@ func outcome(n *data.Totals) doc.Outcome {
 		tone, lead = doc.Open, "Not everything could be checked."
 	case open > 0:
 		tone, lead = doc.Open, "Nothing fails, but something cannot be told."
+	case t.Results() == t.Advice:
+		tone, lead = doc.Open, "No rule was judged, only advice."
 	default:
 		tone, lead = doc.Pass, "Everything passes."
 	}

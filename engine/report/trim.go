@@ -92,8 +92,7 @@ func (t *trims) set(p *trim.Plan) []doc.Block {
 	out := []doc.Block{bagSection(p.Set)}
 	switch {
 	case data.Shows(p) && p.Rules == 0:
-		return append(out, doc.Para{Text: "no rule here asks anything of these lengths, so nothing is cut", Level: 1},
-			doc.Gap{})
+		out = append(out, doc.Para{Text: "no rule here asks anything of these lengths, so nothing is cut", Level: 1})
 	case data.Shows(p):
 		out = append(out, t.planned(p)...)
 	case p.Feasible:
@@ -151,8 +150,10 @@ func (t *trims) planned(p *trim.Plan) []doc.Block {
 	switch {
 	case len(p.After) > 0:
 		judged.Tone, judged.Text = doc.Fail, wording.Counted(len(p.After), "result does", "results do")+" not pass"
+	case len(p.Conflicts) > 0:
+		judged.Tone, judged.Text = doc.Open, "not every rule has a verdict"
 	case p.Untold > 0:
-		judged.Text = "nothing fails"
+		judged.Tone, judged.Text = doc.Open, "nothing fails"
 	}
 	out = append(out, judged)
 	for _, r := range p.After {
@@ -207,8 +208,12 @@ func (t *trims) cutRow(c trim.Cut) doc.Row {
 func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 	say := func(level int, words string) { out = append(out, doc.Para{Text: words, Level: level, Hang: 1}) }
 	for _, s := range p.TooShort {
-		line := fmt.Sprintf("%s, a %s, reads %s and would have to be %s longer", wording.Visible(s.Club.ID),
-			kindName(s.Club), readOf(s.Club, t.grid.Unit), t.length(s.By).Text(0, math.Ceil))
+		read, by := readAs(s.Club)
+		if by != "" {
+			read += " by " + by
+		}
+		line := fmt.Sprintf("%s (%s) reads %s and would have to be %s longer", wording.Visible(s.Club.ID),
+			kindName(s.Club), read, t.length(s.By).Text(0, math.Ceil))
 		if t.extend.Known() {
 			line += ", more than an extension of " + t.extend.Written()
 		}
@@ -242,15 +247,6 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 		say(2, "a finer grid would give a plan: try a smaller --grid than "+t.grid.Written())
 	}
 	return out
-}
-
-// readOf is the length of a club as it was read, in a unit.
-func readOf(c *club.Club, u *unit.Unit) string {
-	amount, by := readAs(c)
-	if by == "" {
-		return amount
-	}
-	return amount + " by " + by
 }
 
 // ruleAt names a rule with its line.

@@ -113,8 +113,7 @@ func Kind(k ast.SubjectKind) string {
 	return "set"
 }
 
-// ids are the names of a subject's clubs: "i5 and i6"; of a set "the set" with its
-// name where it has one.
+// AppendSubject appends the names of a subject's clubs, "i5 and i6"; of a set "the set" with its name where it has one.
 func AppendSubject(dst []byte, s judge.Subject) []byte {
 	if len(s.Clubs) == 0 {
 		dst = append(dst, "the set"...)
