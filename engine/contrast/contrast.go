@@ -1,7 +1,7 @@
 // Package contrast holds two rules, or two editions of one, against each other on the clubs and bags that stand for
 // all, and keeps for each part of the rule the subject that shows best that it is another.
 //
-// normal.go brings rules into a form that tells at once of most rewrites that they change nothing, and same.go tells it
+// book.Keys brings rules into a form that tells at once of most rewrites that they change nothing, and same.go tells it
 // of more. contrast.go holds the others against each other on the clubs of clubs.go, bags.go and counts.go, at what
 // turns.go finds; values.go says which values of the bag a rule rests on, measuring.go what moved where only heads,
 // allowances and methods did. side.go has them judged, because.go and parts.go say which part of the rule a difference
@@ -17,6 +17,7 @@ import (
 	"slices"
 
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -99,7 +100,7 @@ func (d *Books) Compare(p Pair, parts []What) *Comparison {
 			continue
 		}
 		u.gather(s.rule)
-		u.decisions = append(u.decisions, space.DecisionOf(s.rule))
+		u.decisions = append(u.decisions, judge.DecisionOf(s.rule))
 		f := d.Written[s.rule]
 		lengths = lengths || len(f.Methods) > 0
 		unsure = unsure || s.rule.Decision.Kind != ast.Simple

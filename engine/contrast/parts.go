@@ -33,7 +33,7 @@ func (u *Comparison) whatIf(w window, b space.Bag) (whatIf, bool) {
 		}
 		b[0].LayInto(&s.club, s.program.Schema)
 		x.parts[i] = s.probe.Parts(s.rule, &s.club)
-		x.decisions[i] = space.DecisionOf(s.rule)
+		x.decisions[i] = judge.DecisionOf(s.rule)
 		if x.parts[i].Faulty {
 			return x, false
 		}

@@ -69,7 +69,7 @@ func prepare(r *book.Rule) *rule {
 	info := r.Book.Info
 	out := &rule{
 		Rule: r, info: info, bound: newBound(r.Bound), swing: eval.IsSwingWeight(r.Value.Expr, info), formula: eval.NewFormula(r.Value.Expr, info),
-		decision: decide.Rule{Kind: decisionKinds[r.Decision.Kind], Level: r.Decision.Level},
+		decision: DecisionOf(r),
 	}
 	if r.Among.Decl != nil {
 		out.selector = eval.NewSelector(r.Among.Decl, info)
@@ -89,6 +89,11 @@ func prepare(r *book.Rule) *rule {
 var decisionKinds = map[ast.DecisionKind]decide.Kind{
 	ast.Simple: decide.Simple, ast.GuardedAcceptance: decide.GuardedAcceptance,
 	ast.GuardedRejection: decide.GuardedRejection, ast.ThreeWay: decide.ThreeWay,
+}
+
+// DecisionOf returns how a rule decides.
+func DecisionOf(r *book.Rule) decide.Rule {
+	return decide.Rule{Kind: decisionKinds[r.Decision.Kind], Level: r.Decision.Level}
 }
 
 // Rules returns every rule that is judged, in the order of the books.

@@ -143,11 +143,7 @@ func (q *Question) Sweep(d *Draft, f func(*Draft) bool) bool {
 		if !q.take() {
 			return false
 		}
-		e := *d
-		e.Readings = slices.Clone(d.Readings)
-		if r != nil {
-			e.Put(*r)
-		}
+		e := With(*d, r)
 		if !f(&e) {
 			return false
 		}
@@ -199,8 +195,8 @@ func (q *Question) roots(d *Draft, options []*Reading, half float64) []float64 {
 			if a[i].Taken != b[i].Taken {
 				continue
 			}
-			out = append(out, Crossings(one.Amount, step, a[i].Sided, b[i].Sided, DecisionOf(rule))...)
-			out = append(out, Crossings(one.Amount, step, a[i].Plain, b[i].Plain, DecisionOf(rule))...)
+			out = append(out, Crossings(one.Amount, step, a[i].Sided, b[i].Sided, judge.DecisionOf(rule))...)
+			out = append(out, Crossings(one.Amount, step, a[i].Plain, b[i].Plain, judge.DecisionOf(rule))...)
 		}
 	}
 	return out
@@ -209,14 +205,6 @@ func (q *Question) roots(d *Draft, options []*Reading, half float64) []float64 {
 // sameBound reports whether two glances hold a value against the same.
 func sameBound(a, b judge.Glance) bool {
 	return a.Taken == b.Taken && a.Takes == b.Takes && a.HasBound == b.HasBound && a.Limits == b.Limits && a.Plain.Limits == b.Plain.Limits
-}
-
-var kindOf = map[ast.DecisionKind]decide.Kind{ast.Simple: decide.Simple, ast.GuardedAcceptance: decide.GuardedAcceptance,
-	ast.GuardedRejection: decide.GuardedRejection, ast.ThreeWay: decide.ThreeWay}
-
-// DecisionOf returns how a rule decides.
-func DecisionOf(r *book.Rule) decide.Rule {
-	return decide.Rule{Kind: kindOf[r.Decision.Kind], Level: r.Decision.Level}
 }
 
 // Crossings returns the amounts at which a value meets something that its verdict turns at under some decisions. It is

@@ -493,11 +493,7 @@ func (w *Walk) Each(d *Draft, axes []*Axis, f func(*Draft) bool) bool {
 		return w.Each(d, axes[1:], f)
 	}
 	for _, r := range w.Options(a, d, nil) {
-		e := *d
-		e.Readings = slices.Clone(d.Readings)
-		if r != nil {
-			e.Put(*r)
-		}
+		e := With(*d, r)
 		if !w.Each(&e, axes[1:], f) {
 			return false
 		}

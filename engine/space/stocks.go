@@ -156,7 +156,7 @@ func (a *Search) links(rules []*book.Rule) []Draft {
 		s.Kinds[catalogue.Iron] = true
 	}
 	var out []Draft
-	for _, k := range []catalogue.Kind{catalogue.Driver, catalogue.Fairway, catalogue.Hybrid, catalogue.Iron, catalogue.Wedge, catalogue.Putter, catalogue.Chipper} {
+	for _, k := range catalogue.Kinds() {
 		if !s.Kinds[k] {
 			continue
 		}

@@ -3,7 +3,8 @@
 // whoever judges, compares or shows rules asks it and does not look at syntax again.
 //
 // book.go holds the declarations, rule.go rules in their one normal form, part.go formulas with the facts by which they
-// are read, info.go these facts, day.go calendar days, stated.go what several books say together.
+// are read, info.go these facts, key.go what two alike have in common, day.go calendar days, stated.go what several
+// books say together.
 package book
 
 import (

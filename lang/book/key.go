@@ -286,11 +286,12 @@ func (k *Keys) ref(e *ast.Ref, info *Info) string {
 	at := [...]string{"", "first ", "second "}[e.Pos]
 	switch r.Kind {
 	case RefProperty:
+		name := r.Property.Name + ":" + r.Property.Sort.String() // two books may declare it as unlike sorts
 		if r.Method == nil {
-			return at + r.Property.Name
+			return at + name
 		}
 		k.methods[r.Method.Decl.Name.Text] = true
-		return at + r.Property.Name + " by " + k.Method(r.Method)
+		return at + name + " by " + k.Method(r.Method)
 	case RefLet:
 		return at + k.once(r.Let, func() string { return k.Part(r.Let.Part()) })
 	case RefChart:

@@ -90,11 +90,7 @@ func (s *Streams) handedText(name string) ([]byte, error) {
 			return nil, nil
 		}
 	}
-	text, err := s.readBook(name)
-	if text == nil && err == nil {
-		text = []byte{}
-	}
-	return text, err
+	return s.readBook(name)
 }
 
 // knownBook is an error where no book of that name is shipped.
