@@ -68,16 +68,33 @@ func (d *Declaration) Place() source.Span { return d.Span }
 // Header is
 //
 //	rulebook "TITLE"
-//	  edition DATE  decision ...  contact "..."  butt-mass Q  tip-mass Q  extension at most Q
+//	  edition DATE  language N  event "..."  decision ...  contact "..."
+//	  butt-mass Q  tip-mass Q  extension at most Q
 type Header struct {
 	Declaration
 	Title     *Text
 	Edition   *DateClause
+	Language  *Language
+	Event     *TextClause
 	Decision  *Decision
 	Contact   *TextClause
 	ButtMass  *QuantityClause
 	TipMass   *QuantityClause
 	Extension *QuantityClause
+}
+
+// Edition is the newest edition of the language that this program knows.
+const Edition = 1
+
+// Language is the clause "language N", which says in which edition of the language a book is written.
+type Language struct {
+	Span    source.Span
+	Edition *Quantity
+}
+
+// Newer reports whether the book asks for an edition of the language that the program does not know.
+func (b *Book) Newer() bool {
+	return b.Header != nil && b.Header.Language != nil && b.Header.Language.Edition.Value.Base() > Edition
 }
 
 // DateClause is a clause that holds a day: edition, from, until, on.
@@ -86,7 +103,7 @@ type DateClause struct {
 	Date Date
 }
 
-// TextClause is a clause that holds a text: contact, cite.
+// TextClause is a clause that holds a text: event, contact, cite.
 type TextClause struct {
 	Span source.Span
 	Text Text

@@ -10,7 +10,7 @@ var declarationWords = []string{"rulebook", "use", "group", "property", "chart",
 var ruleClauses = []string{"for", "require", "unless", "decision", "from", "until", "cite", "mend"}
 
 var clauseWords = map[string][]string{
-	"rulebook": {"edition", "decision", "contact", "butt-mass", "tip-mass", "extension"},
+	"rulebook": {"edition", "language", "event", "decision", "contact", "butt-mass", "tip-mass", "extension"},
 	"method":   {"covers", "stop", "top", "reads", "lie-set", "ruler"},
 	"head":     ShapeWords[:],
 	"rule":     ruleClauses,
@@ -29,6 +29,9 @@ var formulaWords = []string{
 	"only", "without", "along", "value", "excepted",
 }
 
+// openWords are words of the language in their own forms only, so that a name may be one of them.
+var openWords = []string{"event", "language"}
+
 // DeclarationWords lists the words that start a declaration.
 func DeclarationWords() []string { return slices.Clone(declarationWords) }
 
@@ -46,14 +49,17 @@ func ReservedWords() []string {
 		words = append(words, clauses...)
 	}
 	slices.Sort(words)
-	return slices.Compact(words)
+	return slices.DeleteFunc(slices.Compact(words), func(w string) bool { return slices.Contains(openWords, w) })
 }
 
 // IsDeclarationWord reports whether word starts a declaration.
 func IsDeclarationWord(word string) bool { return slices.Contains(declarationWords, word) }
 
-// IsClauseWord reports whether word starts a clause of any declaration.
+// IsClauseWord reports whether word starts a clause of any declaration and can be nothing else.
 func IsClauseWord(word string) bool {
+	if slices.Contains(openWords, word) {
+		return false
+	}
 	for _, clauses := range clauseWords {
 		if slices.Contains(clauses, word) {
 			return true

@@ -27,6 +27,7 @@ type Book struct {
 
 	Title     string // "" without a header
 	Edition   string // "" where none is stated
+	Event     string // the event that it is for; "" for none
 	Contact   string
 	Decision  *Decision // the default of its rules; nil where none is stated
 	ButtMass  *Constant // nil where not stated

@@ -87,6 +87,9 @@ func (c *checker) header(h *ast.Header) {
 	if h.Edition != nil {
 		b.Edition = h.Edition.Date.Value
 	}
+	if h.Event != nil {
+		b.Event = h.Event.Text.Value
+	}
 	if h.Contact != nil {
 		b.Contact = h.Contact.Text.Value
 	}

@@ -23,6 +23,7 @@ const (
 	FormulaTooLong     Code = "formula-too-long"    // a formula over 4 KiB, a clause over 16 KiB
 	MisplacedHeader    Code = "misplaced-header"    // "rulebook" anywhere but first
 	MixedAndOr         Code = "mixed-and-or"        // a and b or c
+	NewerLanguage      Code = "newer-language"      // a book in an edition of the language that is not known
 	NameForm           Code = "name-form"           // an underscore, or nothing but hyphens
 	NoSuchDay          Code = "no-such-day"         // 2026-02-30
 	OpenParenthesis    Code = "open-parenthesis"    // "(" without ")"

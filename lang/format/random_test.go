@@ -226,7 +226,7 @@ func TestRandomBooks(t *testing.T) {
 		}
 		if w.often(1) {
 			w.clause("rulebook", `"A book"`)
-			for _, c := range []string{"edition 2026-04-18", "contact \"x\"", "butt-mass 1.6 g/in", "extension at most 1 in"} {
+			for _, c := range []string{"edition 2026-04-18", "language 1", "event \"x\"", "contact \"x\"", "butt-mass 1.6 g/in", "extension at most 1 in"} {
 				if w.often(1) {
 					w.clause(c)
 				}

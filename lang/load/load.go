@@ -128,6 +128,10 @@ func (l *loader) load(p place, use *ast.Use) *book.Book {
 	}
 	tree, list := parser.Parse(source.NewFile(p.show, text))
 	l.list = append(l.list, list...)
+	if tree.Newer() {
+		b.done = true
+		return nil // what it means is not known
+	}
 	l.stack = append(l.stack, b)
 	// Used books first, so that their properties are declared before this one's.
 	found := map[*ast.Use]*book.Book{}

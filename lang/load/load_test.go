@@ -166,6 +166,24 @@ func TestOnceAndInOrder(t *testing.T) {
 	}
 }
 
+// A book for a newer program has one mistake, whatever else is in it, and so has a book that uses it.
+func TestNewerLanguage(t *testing.T) {
+	fsys := files("new.ferrule", "rulebook \"N\"\n  language 2\n  flavour [sweet]\nrule gaps\n  where ever\n",
+		"user.ferrule", "use \"new.ferrule\" only gaps\nrule lies \"L\"\n  for every club\n  require lie at most some-limit\n",
+		"one.ferrule", "rulebook \"O\"\n  language 1\n"+flat)
+	const want = "new.ferrule:2: newer-language: this book is written in edition 2 of the language, and this ferrule knows " +
+		"edition 1; expected a newer ferrule, or a book that is written in edition 1; try \n"
+	for _, roots := range [][]string{{"new.ferrule"}, {"user.ferrule"}, {"one.ferrule", "user.ferrule", "new.ferrule"}} {
+		var all []load.Root
+		for _, name := range roots {
+			all = append(all, root(fsys, name))
+		}
+		if _, list := load.Load(shipped, all); said(list) != want {
+			t.Errorf("%v: said:\n%swanted:\n%s", roots, said(list), want)
+		}
+	}
+}
+
 func TestRootsThatCannotBeRead(t *testing.T) {
 	fsys := files("hous.ferrule", "")
 	loaded, list := load.Load(shipped, []load.Root{root(fsys, "house.ferrule"), {Path: "metods", Show: "metods"}})

@@ -14,7 +14,7 @@ var update = flag.Bool("update", false, "write the table of testdata anew")
 
 // written are the forms of clauses, each the last line of a book that it may stand in.
 var written = []string{
-	`rulebook "A"`, "rulebook \"A\"\n edition 2026-04-18", "rulebook \"A\"\n contact \"Room\"", "rulebook \"A\"\n butt-mass 1 g/in",
+	`rulebook "A"`, "rulebook \"A\"\n edition 2026-04-18", "rulebook \"A\"\n language 1", "rulebook \"A\"\n event \"Cup\"", "rulebook \"A\"\n contact \"Room\"", "rulebook \"A\"\n butt-mass 1 g/in",
 	"rulebook \"A\"\n extension at most 1 in", "rulebook \"A\"\n decision simple", "rulebook \"A\"\n decision guarded acceptance at 95 %",
 	"rulebook \"A\"\n decision guarded rejection at 95 %", "rulebook \"A\"\n decision three-way at 95 %",
 	"use methods only a, b without c, d", `use "house.ferrule" without a`, "group g = iron 5 to 9, wedge \"PW\" except woods where loft > 3 deg",

@@ -156,6 +156,9 @@ type (
 	dateClause struct {
 		Date lexer.Token `parser:"Name @Date"`
 	}
+	languageClause struct {
+		Edition *wholeNumber `parser:"'language' @@"`
+	}
 	textClause struct {
 		Text lexer.Token `parser:"Name @Text"`
 	}
@@ -216,7 +219,8 @@ var phrases = map[string]string{
 
 // forms are the forms of the clauses, for messages about clauses in another form.
 var forms = map[string]string{
-	"rulebook": `rulebook "TITLE"`, "edition": "edition DATE", "contact": `contact "TEXT"`,
+	"rulebook": `rulebook "TITLE"`, "edition": "edition DATE", "language": "language NUMBER", "event": `event "TEXT"`,
+	"contact":   `contact "TEXT"`,
 	"butt-mass": "butt-mass QUANTITY", "tip-mass": "tip-mass QUANTITY",
 	"extension": "extension at most QUANTITY",
 	"use":       "use NAME [only RULE, ...] [without RULE, ...]",

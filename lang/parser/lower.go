@@ -129,6 +129,12 @@ func (l *lowerer) header(line clause, body []clause) *ast.Header {
 			h.Edition = l.dateClause(c)
 		case "decision":
 			h.Decision = l.decision(c)
+		case "language":
+			if g := read[languageClause](l, c); g != nil {
+				h.Language = &ast.Language{Span: l.all(c), Edition: g.Edition.in(l.file)}
+			}
+		case "event":
+			h.Event = l.textClause(c)
 		case "contact":
 			h.Contact = l.textClause(c)
 		case "butt-mass":

@@ -50,7 +50,23 @@ func Parse(file *source.File) (*ast.Book, diag.List) {
 	}
 	p.book.Comments = comments
 	p.declarations(tokens)
+	if p.book.Newer() {
+		return p.newer()
+	}
 	return p.book, p.capped()
+}
+
+// newer is the head of a book that asks for an edition of the language that the program does not know, with that one
+// mistake: nobody can tell what else in it is wrong.
+func (p *parser) newer() (*ast.Book, diag.List) {
+	asked := p.book.Header.Language
+	head := ast.Declaration{Span: p.book.Header.Span, Broken: true}
+	p.list = nil
+	p.report(mistake{code: diag.NewerLanguage, start: asked.Span.Start, end: asked.Span.End,
+		message: fmt.Sprintf("this book is written in edition %s of the language, and this ferrule knows edition %d",
+			asked.Edition.Value.Text, ast.Edition),
+		expected: fmt.Sprintf("a newer ferrule, or a book that is written in edition %d", ast.Edition)})
+	return &ast.Book{File: p.file, Header: &ast.Header{Declaration: head, Language: asked}}, p.list
 }
 
 // capped is the list in the order of the text, with what is beyond maxMistakes
