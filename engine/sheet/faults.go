@@ -4,6 +4,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -68,14 +69,18 @@ func notUTF8(s string) *fault {
 	return &fault{message: diag.Quote(s) + " holds a character that is not in UTF-8; save the sheet as UTF-8 CSV"}
 }
 
+// bareErrors are the errors of spreadsheets that end in no mark, in several languages.
+var bareErrors = []string{"#N/A", "#NV", "#N/D", "#GETTING_DATA"}
+
 // spreadsheetFault returns what is wrong with a cell in which a spreadsheet left something
 // other than a value; nil where it did not.
 func spreadsheetFault(s string) *fault {
 	switch {
 	case strings.HasPrefix(s, "="):
-		return &fault{message: diag.Quote(s) + " is a formula without its value; expected the value (calculate the sheet, then save it again)"}
-	case s == "#N/A" || len(s) > 2 && s[0] == '#' && s[1] >= 'A' && s[1] <= 'Z' && strings.ContainsAny(s[len(s)-1:], "!?"):
-		return &fault{message: diag.Quote(s) + " is a spreadsheet's own error, not a value; expected the value (mend the formula of the cell)"}
+		return &fault{message: damage(cells.Unworked, s)}
+	case slices.Contains(bareErrors, strings.ToUpper(s)),
+		len(s) > 2 && s[0] == '#' && s[1] >= 'A' && s[1] <= 'Z' && strings.ContainsAny(s[len(s)-1:], "!?"):
+		return &fault{message: damage(cells.Failed, s)}
 	case len(s) > 2 && strings.Trim(s, "#") == "":
 		return &fault{message: diag.Quote(s) + " is what a spreadsheet shows in a column too narrow for its value; expected the value"}
 	}
@@ -145,10 +150,13 @@ func (p *Parser) flaw(h *head, f flaw) fault {
 	column, set := p.setCell(h)
 	switch f {
 	case oddSetName:
-		if !utf8.ValidString(set) {
-			return fault{column, set, notUTF8(set).message, ""}
+		message := "the name of the set holds a character that cannot be printed; expected plain text in UTF-8"
+		if f := spreadsheetFault(set); f != nil {
+			message = f.message
+		} else if !utf8.ValidString(set) {
+			message = notUTF8(set).message
 		}
-		return fault{column, set, "the name of the set holds a character that cannot be printed; expected plain text in UTF-8", ""}
+		return fault{column, set, message, ""}
 	case setAgain:
 		return fault{column, set, "the set " + diag.Quote(set) + " stood further up already; in a sheet of more than " + grouped(p.opts.caps.gathered) + " rows those of a set must be adjacent", ""}
 	case manySets:

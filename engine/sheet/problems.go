@@ -31,6 +31,7 @@ var troubles = [cells.Kinds]string{
 	cells.TooMuch:        "the spreadsheet unpacks to more than %s MiB; " + smaller,
 	cells.LargeCell:      "a cell is larger than 1 MiB; expected a sheet of clubs",
 	cells.NoSuchSheet:    "the spreadsheet has no sheet %s; expected one of ",
+	cells.AllHidden:      "every sheet of the spreadsheet is hidden; show the one with the clubs, or name it, as in FILE#Sheet: the sheets are ",
 	cells.NoCells:        "the sheet %s of the spreadsheet holds no cells, or is damaged; expected one club a row",
 	cells.EmptySheet:     "the sheet %s of the spreadsheet is empty; expected a row that names the columns, then one club a row",
 	cells.RowOrder:       "row %s; " + saveAgain,
@@ -69,28 +70,33 @@ func (r *Reader) trouble(t *cells.Trouble) *Problem {
 		}
 	}
 	p.Message = strings.Replace(troubles[t.Kind], "%s", said, 1)
-	if t.Kind == cells.NoSuchSheet {
+	if t.Names != nil {
 		p.Message += shown(strings.Join(t.Names, ", "))
 	}
 	return p
 }
 
-// damages say why a cell of a spreadsheet is damaged.
+// damages say why a cell of a spreadsheet has no value, and what to do about it.
 var damages = [cells.Sorts]string{
-	cells.LostText:   "points to a text that the spreadsheet does not hold",
-	cells.NotNumber:  "is stored as a number and is not one",
-	cells.NotTruth:   "is stored as a yes or no and is neither",
-	cells.NotDay:     "is stored as a day and is not one",
-	cells.NotError:   "is stored as an error and is not one",
-	cells.LostFormat: "has a number format that the spreadsheet does not hold",
-	cells.LostSort:   "is stored in a way that no spreadsheet knows",
+	cells.Failed:     "is a spreadsheet's own error, not a value; expected the value (mend the formula of the cell)",
+	cells.Unworked:   "is a formula without its value; expected the value (calculate the sheet, then save it again)",
+	cells.Covered:    "is hidden under a merged cell; expected nothing there (split the cells, and keep what is right)",
+	cells.LostText:   "points to a text that the spreadsheet does not hold" + lookAgain,
+	cells.NotNumber:  "is stored as a number and is not one" + lookAgain,
+	cells.NotTruth:   "is stored as a yes or no and is neither" + lookAgain,
+	cells.NotDay:     "is stored as a day and is not one" + lookAgain,
+	cells.NotError:   "is stored as an error and is not one" + lookAgain,
+	cells.LostFormat: "has a number format that the spreadsheet does not hold" + lookAgain,
+	cells.LostSort:   "is stored in a way that no spreadsheet knows" + lookAgain,
 }
 
-// damage is what is wrong with a damaged cell.
+const lookAgain = ": the spreadsheet is damaged; open it, look at the cell and save it again"
+
+// damage is what is wrong with a cell that has no value.
 func damage(sort cells.Sort, text string) string {
 	cell := "the cell"
 	if text != "" {
 		cell = diag.Quote(text)
 	}
-	return cell + " " + damages[sort] + ": the spreadsheet is damaged; open it, look at the cell and save it again"
+	return cell + " " + damages[sort]
 }

@@ -60,13 +60,13 @@ func (r *Reader) textLine(s *cells.CSV, row *cells.Row) line {
 	return l
 }
 
-// checkSet refuses the name of a set that cannot be printed.
+// checkSet refuses the name of a set that cannot be printed, or is what a spreadsheet left in the place of one.
 func (r *Reader) checkSet(l *line) {
 	switch {
 	case l.noSet:
 		l.set = nil
 	case len(l.set) == 0 || bytes.Equal(l.set, r.lastSet):
-	case len(l.set) > cells.MaxRow || !cells.Printable(l.set):
+	case len(l.set) > cells.MaxRow || !cells.Printable(l.set) || spreadsheetFault(string(l.set)) != nil:
 		l.set, l.noSet = nil, true
 		if l.fault == sound {
 			l.fault = oddSetName
@@ -176,7 +176,7 @@ func (p *Parser) unpack(h *head, row string) {
 			p.fault(col, text, "the row has two values for "+col.shown()+"; expected each name once", "")
 		case col.fault != nil:
 			p.faults = append(p.faults, *col.fault)
-		case sort >= cells.LostText:
+		case sort > cells.Nested:
 			p.fault(col, text, damage(sort, text), "")
 		case sort == cells.Nested:
 			p.fault(col, text, "the value of "+col.shown()+" is made of other values; expected "+col.wanted(), "")

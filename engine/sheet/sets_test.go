@@ -297,3 +297,20 @@ func TestNULs(t *testing.T) {
 		}
 	}
 }
+
+// TestErrorForSet holds that what a spreadsheet leaves in the place of a value never names a set: two bags whose names
+// came to one error would be judged as one.
+func TestErrorForSet(t *testing.T) {
+	for _, set := range []string{"#N/A", "#n/a", "#NV", "#REF!", "#NAME?", "=Customers!A7", "#####"} {
+		for name, text := range map[string]string{
+			"a.csv":   "set,id,club\nelm,a,7i\n" + set + ",b,8i\n" + set + ",c,driver\n",
+			"a.jsonl": `{"set":"elm","id":"a","club":"7i"}` + "\n" + `{"set":"` + set + `","id":"b","club":"8i"}` + "\n" + `{"set":"` + set + `","id":"c","club":"driver"}`,
+		} {
+			s := one(t, name, text)
+			if s.Name != "elm" || len(s.Clubs) != 1 || len(s.Refused) != 2 || !s.Refused[0].AnySet || s.Refused[1].Column != "set" || s.Refused[1].Read != set ||
+				!strings.Contains(s.Refused[1].Message, "expected the value") {
+				t.Errorf("%s %s: %+v", name, set, s)
+			}
+		}
+	}
+}

@@ -123,7 +123,7 @@ const (
 
 	manyNamed  = cells.Flaws + iota // a JSON line with one more name than a sheet may have
 	noSetName                       // the cell of the set is empty
-	oddSetName                      // or cannot be printed
+	oddSetName                      // or cannot be printed, or is an error of a spreadsheet
 	setAgain                        // its set was given already
 	manySets                        // its set is one too many
 	manyRows                        // its set has too many rows

@@ -355,3 +355,39 @@ func TestSameClubs(t *testing.T) {
 		}
 	}
 }
+
+// TestHiddenSheet holds that the sheet which is read where none is named is the first that a person sees.
+func TestHiddenSheet(t *testing.T) {
+	hide := func(names ...string) func(*excelize.File) {
+		return func(f *excelize.File) {
+			f.SetActiveSheet(2)
+			for _, name := range names {
+				if err := f.SetSheetVisible(name, false, true); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+	}
+	old, now := [][]any{{"club"}, {"7i"}}, [][]any{{"club"}, {"8i"}}
+	text := workbook(t, hide("Sheet1", "Sheet2"), old, old, now)
+	if s := one(t, "a.xlsx", text); s.Clubs[0].Name != "8i" {
+		t.Errorf("read %s", s.Clubs[0].Name)
+	}
+	if s := one(t, "a.xlsx#Sheet1", text); s.Clubs[0].Name != "7i" {
+		t.Errorf("read %s", s.Clubs[0].Name)
+	}
+	book := map[string]string{"xl/workbook.xml": `<?xml version="1.0"?><workbook xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main" xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships"><sheets><sheet name="Bag" sheetId="1" state="hidden" r:id="rId7"/></sheets></workbook>`}
+	if _, _, p := read(t, "a.xlsx", parts(`<row><c t="inlineStr"><is><t>club</t></is></c></row>`, book), testOptions(t)); p == nil || !strings.Contains(p.Message, "hidden") || !strings.HasSuffix(p.Message, " Bag") {
+		t.Errorf("all hidden: %v", p)
+	}
+}
+
+// TestErrorCells holds that an error of a spreadsheet is none of its texts, in whatever language it is.
+func TestErrorCells(t *testing.T) {
+	rows := `<row><c t="inlineStr"><is><t>set</t></is></c><c t="inlineStr"><is><t>club</t></is></c></row><row><c t="e"><v>#BUSY</v></c><c t="inlineStr"><is><t>7i</t></is></c></row>` +
+		`<row><c t="str"><f>A9</f><v>elm</v></c><c t="inlineStr"><is><t>8i</t></is></c></row>`
+	s := one(t, "a.xlsx", parts(rows, nil))
+	if s.Name != "elm" || s.Rows != 1 || len(s.Refused) != 1 || s.Refused[0].Read != "#BUSY" || !strings.Contains(s.Refused[0].Message, "own error") {
+		t.Errorf("%+v", s)
+	}
+}

@@ -45,6 +45,9 @@ const (
 	Text       Sort = iota
 	List            // JSON Lines: a list of texts and numbers
 	Nested          // JSON Lines: an object, or a list of such values
+	Failed          // a formula that came to an error, which is the text
+	Unworked        // a formula without its value; the text is the formula
+	Covered         // it has a value of its own, and a merged cell covers it
 	LostText        // its text is not there
 	NotNumber       // stored as a number, which it is not
 	NotTruth        // stored as a yes or no, which it is not
@@ -75,7 +78,7 @@ type Trouble struct {
 	Row   int      // 0 where no row is to blame
 	After int      // of RowOrder: the row before it
 	Read  string   // what was read, or asked for, or of NotSpreadsheet the ending of the name; may be empty
-	Names []string // of NoSuchSheet: the sheets that there are
+	Names []string // of NoSuchSheet and AllHidden: the sheets that there are
 	Most  int64    // of TooMuch: the bytes that may be unpacked
 	Err   error    // of Unreadable
 }
@@ -99,6 +102,7 @@ const (
 	TooMuch             // a spreadsheet that unpacks to more than Most bytes
 	LargeCell           // a cell of more bytes than may be read
 	NoSuchSheet         // the spreadsheet has no sheet of the name Read
+	AllHidden           // every sheet is hidden, and none was asked for
 	NoCells             // the sheet of the name Read is not there, or no sheet of cells
 	EmptySheet          // the sheet of the name Read has no cells
 	RowOrder            // the row Read comes after a row further down

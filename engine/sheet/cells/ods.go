@@ -30,26 +30,54 @@ func openODS(a archive, content *part, want string) (Source, *Trouble) {
 	if manifest.Locked != nil {
 		return nil, &Trouble{Kind: OldSpreadsheet}
 	}
-	x := newElements(content)
+	x, style, hidden := newElements(content), "", map[string]bool{}
 	for names := []string(nil); ; {
 		t, err := x.next()
-		if e, ok := t.(xml.StartElement); ok && e.Name.Local == "table" && x.within("spreadsheet") {
-			name := attribute(e, "table:name")
-			if want == "" || strings.EqualFold(name, want) {
-				return &odsSheet{page: page{elements: x, name: name}, depth: len(x.open)}, nil
+		if e, ok := t.(xml.StartElement); ok {
+			switch {
+			case len(x.open) == 1 && !bindsODS(e):
+				return nil, &Trouble{Kind: Damaged}
+			case is(e, "style:style"):
+				style = attribute(e, "style:name")
+			case is(e, "style:table-properties") && attribute(e, "table:display") == "false":
+				hidden[style] = true
+			case is(e, "table:table") && x.within("spreadsheet"):
+				name := attribute(e, "table:name")
+				if want == "" && !hidden[attribute(e, "table:style-name")] || want != "" && strings.EqualFold(name, want) {
+					return &odsSheet{page: page{elements: x, name: name}, depth: len(x.open)}, nil
+				}
+				names = append(names, name)
+				err = x.skip()
 			}
-			names = append(names, name)
-			err = x.skip()
 		}
 		switch {
 		case err == io.EOF && names == nil:
 			return nil, &Trouble{Kind: NotBook}
+		case err == io.EOF && want == "":
+			return nil, &Trouble{Kind: AllHidden, Names: names}
 		case err == io.EOF:
 			return nil, &Trouble{Kind: NoSuchSheet, Read: want, Names: names}
 		case err != nil:
 			return nil, x.trouble(0)
 		}
 	}
+}
+
+// bindsODS reports whether the root of a part gives the prefixes that are relied upon their meanings (OpenDocument 1.3
+// part 3, 2.1): under others its cells would pass for empty.
+func bindsODS(root xml.StartElement) bool {
+	for _, prefix := range []string{"office", "table", "text"} {
+		if attribute(root, "xmlns:"+prefix) != "urn:oasis:names:tc:opendocument:xmlns:"+prefix+":1.0" {
+			return false
+		}
+	}
+	return true
+}
+
+// is reports whether an element has that name, its prefix included.
+func is(e xml.StartElement, name string) bool {
+	prefix, local, _ := strings.Cut(name, ":")
+	return e.Name.Local == local && e.Name.Space == prefix
 }
 
 // Next returns the next row that is not blank.
@@ -80,10 +108,10 @@ func (s *odsSheet) scan() (more bool, t *Trouble) {
 	for {
 		token, err := s.next()
 		if e, ok := token.(xml.StartElement); ok && len(s.open) > s.depth {
-			switch e.Name.Local {
-			case "table-row":
+			switch {
+			case is(e, "table:table-row"):
 				return true, s.row(e)
-			case "table-rows", "table-header-rows", "table-row-group":
+			case is(e, "table:table-rows"), is(e, "table:table-header-rows"), is(e, "table:table-row-group"):
 			default:
 				err = s.skip()
 			}
@@ -126,10 +154,14 @@ func (s *odsSheet) row(e xml.StartElement) *Trouble {
 			return nil
 		case xml.StartElement:
 			n := repeated(e, "table:number-columns-repeated")
-			if e.Name.Local != "table-cell" && e.Name.Local != "covered-table-cell" || n == 0 {
+			covered := is(e, "table:covered-table-cell")
+			if !covered && !is(e, "table:table-cell") || n == 0 {
 				return &Trouble{Kind: Damaged, Row: row}
 			}
 			c, err := s.cell(e)
+			if covered && (c.Text != "" || c.Sort != Text) {
+				c.Sort = Covered
+			}
 			switch blank := c.Sort == Text && c.Text == ""; {
 			case err != nil:
 				return s.trouble(row)
@@ -153,7 +185,7 @@ func (s *odsSheet) cell(e xml.StartElement) (c Cell, err error) {
 	worked := false // it shows something, if only the empty text
 	for depth := len(s.open); len(s.open) >= depth; {
 		t, err := s.next()
-		if e, ok := t.(xml.StartElement); ok && e.Name.Local == "p" {
+		if e, ok := t.(xml.StartElement); ok && is(e, "text:p") {
 			if worked {
 				s.value = append(s.value, '\n')
 			}
@@ -169,16 +201,12 @@ func (s *odsSheet) cell(e xml.StartElement) (c Cell, err error) {
 	shown := strings.TrimSpace(string(s.value))
 	kind, formula := attribute(e, "office:value-type"), attribute(e, "table:formula")
 	switch {
-	case attribute(e, "calcext:value-type") == "error", formula != "" && kind != "string" && strings.HasPrefix(shown, "Err:"):
-		if !strings.HasPrefix(shown, "#") {
-			shown = "#" + shown + "!" // an error by its number
-		}
-		c.Text = shown
-	case formula != "" && strings.HasPrefix(shown, "#"):
-		c.Text = shown
+	case attribute(e, "calcext:value-type") == "error",
+		formula != "" && (strings.HasPrefix(shown, "#") || kind != "string" && strings.HasPrefix(shown, "Err:")):
+		c.Text, c.Sort = shown, Failed
 	case formula != "" && kind == "" && !worked:
 		_, c.Text, _ = strings.Cut(formula, "=")
-		c.Text = "=" + c.Text
+		c.Text, c.Sort = "="+c.Text, Unworked
 	default:
 		c.Text, c.Sort = odsValue(e, kind, shown)
 	}
@@ -192,7 +220,14 @@ var clock = regexp.MustCompile(`^PT(\d+)H(\d+)M(\d+)([.,]\d+)?S$`)
 func odsValue(e xml.StartElement, kind, shown string) (text string, sort Sort) {
 	value := attribute(e, "office:value")
 	switch kind {
-	case "", "string":
+	case "":
+		for _, a := range e.Attr {
+			if a.Name.Space == "office" { // a value whose kind is lost
+				return cmp.Or(shown, a.Value), LostSort
+			}
+		}
+		return shown, Text
+	case "string":
 		return strings.TrimSpace(cmp.Or(attribute(e, "office:string-value"), shown)), Text
 	case "float", "currency":
 		return plainStyle.of(value, false)
@@ -222,19 +257,22 @@ func (s *odsSheet) paragraph() error {
 		case xml.EndElement:
 			return nil
 		case xml.StartElement:
-			switch t.Name.Local {
-			case "s":
+			switch {
+			case is(t, "text:s"):
 				n := repeated(t, "text:c")
+				if n == 0 {
+					return io.ErrUnexpectedEOF
+				}
 				if n > mostToken {
 					s.heavy = true
 					return io.ErrShortBuffer
 				}
 				s.value = append(s.value, strings.Repeat(" ", n)...)
-			case "tab":
+			case is(t, "text:tab"):
 				s.value = append(s.value, '\t')
-			case "line-break":
+			case is(t, "text:line-break"):
 				s.value = append(s.value, '\n')
-			case "annotation", "note", "ruby-text":
+			case t.Name.Space != "text", is(t, "text:note"), is(t, "text:ruby-text"): // drawn over the text, or beside it
 				if err := s.skip(); err != nil {
 					return err
 				}

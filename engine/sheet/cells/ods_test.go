@@ -29,7 +29,8 @@ func zipped(t *testing.T, files ...string) *bytes.Reader {
 
 // content is the main part of an .ods spreadsheet, after OpenDocument 1.3 part 3, whose sheets are Bag and Rest.
 func content(rows string) string {
-	return `<office:document-content><office:body><office:spreadsheet><table:tracked-changes><table:table-cell/></table:tracked-changes><table:table table:name="Bag">` +
+	return `<office:document-content xmlns:office="urn:oasis:names:tc:opendocument:xmlns:office:1.0" xmlns:table="urn:oasis:names:tc:opendocument:xmlns:table:1.0" xmlns:text="urn:oasis:names:tc:opendocument:xmlns:text:1.0">` +
+		`<office:automatic-styles><style:style style:name="t1" style:family="table"><style:table-properties table:display="false"/></style:style></office:automatic-styles><office:body><office:spreadsheet><table:tracked-changes><table:table-cell/></table:tracked-changes><table:table table:name="Bag">` +
 		`<table:shapes><table:table-row/></table:shapes><table:table-header-rows><table:table-row><table:table-cell office:value-type="string"><text:p>club</text:p></table:table-cell></table:table-row></table:table-header-rows>` +
 		rows + `</table:table><table:table table:name="Rest"><table:table-row><table:table-cell/></table:table-row></table:table></office:spreadsheet></office:body></office:document-content>`
 }
@@ -39,30 +40,39 @@ func TestODSCells(t *testing.T) {
 	for cell, want := range map[string]string{
 		`<table:table-cell office:value-type="float" office:value="37.5"><text:p>38</text:p></table:table-cell>`:                                                  "A2 37.5",
 		`<table:table-cell office:value-type="float" office:value="37.200000000000003"/>`:                                                                         "A2 37.2",
-		`<table:table-cell office:value-type="float" office:value="37 1/2"/>`:                                                                                     "A2 37 1/2 of sort 4",
-		`<table:table-cell office:value-type="float"><text:p>37</text:p></table:table-cell>`:                                                                      "A2  of sort 4",
+		`<table:table-cell office:value-type="float" office:value="37 1/2"/>`:                                                                                     "A2 37 1/2 of sort 7",
+		`<table:table-cell office:value-type="float"><text:p>37</text:p></table:table-cell>`:                                                                      "A2  of sort 7",
 		`<table:table-cell office:value-type="currency" office:value="1e1"/>`:                                                                                     "A2 10",
 		`<table:table-cell office:value-type="percentage" office:value="0.4575"/>`:                                                                                "A2 45.75 %",
 		`<table:table-cell office:value-type="date" office:date-value="2026-04-03T10:00:00"/>`:                                                                    "A2 2026-04-03",
-		`<table:table-cell office:value-type="date" office:date-value="2026-02-29"/>`:                                                                             "A2 2026-02-29 of sort 6",
+		`<table:table-cell office:value-type="date" office:date-value="2026-02-29"/>`:                                                                             "A2 2026-02-29 of sort 9",
 		`<table:table-cell office:value-type="time" office:time-value="PT14H30M00S"/>`:                                                                            "A2 14:30:00",
-		`<table:table-cell office:value-type="time" office:time-value="half past two"/>`:                                                                          "A2 half past two of sort 6",
+		`<table:table-cell office:value-type="time" office:time-value="half past two"/>`:                                                                          "A2 half past two of sort 9",
 		`<table:table-cell office:value-type="boolean" office:boolean-value="true"/>`:                                                                             "A2 TRUE",
-		`<table:table-cell office:value-type="boolean" office:boolean-value="maybe"/>`:                                                                            "A2 maybe of sort 5",
-		`<table:table-cell office:value-type="length" office:value="37"><text:p>37</text:p></table:table-cell>`:                                                   "A2 37 of sort 9",
+		`<table:table-cell office:value-type="boolean" office:boolean-value="maybe"/>`:                                                                            "A2 maybe of sort 8",
+		`<table:table-cell office:value-type="length" office:value="37"><text:p>37</text:p></table:table-cell>`:                                                   "A2 37 of sort 12",
 		`<table:table-cell><text:p>7<text:span>i<text:s text:c="2"/>x</text:span></text:p><text:p>y<text:tab/>z</text:p></table:table-cell>`:                      "A2 7i  x\ny\tz",
 		`<table:table-cell office:value-type="string" office:string-value="8i"><text:p>7i</text:p></table:table-cell>`:                                            "A2 8i",
 		`<table:table-cell office:value-type="string"><office:annotation><text:p>9</text:p></office:annotation><text:p>7i</text:p></table:table-cell>`:            "A2 7i",
-		`<table:table-cell table:formula="of:=1+1"/>`:                                                                                                             "A2 =1+1",
+		`<table:table-cell table:formula="of:=1+1"/>`:                                                                                                             "A2 =1+1 of sort 4",
 		`<table:table-cell table:formula="of:=A1"><text:p/></table:table-cell>`:                                                                                   "",
-		`<table:table-cell table:formula="of:=1/0" office:value-type="float" office:value="0"><text:p>#DIV/0!</text:p></table:table-cell>`:                        "A2 #DIV/0!",
-		`<table:table-cell table:formula="of:=x" office:value-type="float" office:value="0"><text:p>Err:508</text:p></table:table-cell>`:                          "A2 #Err:508!",
-		`<table:table-cell calcext:value-type="error" office:value-type="string"><text:p>Err:502</text:p></table:table-cell>`:                                     "A2 #Err:502!",
+		`<table:table-cell table:formula="of:=1/0" office:value-type="float" office:value="0"><text:p>#DIV/0!</text:p></table:table-cell>`:                        "A2 #DIV/0! of sort 3",
+		`<table:table-cell table:formula="of:=x" office:value-type="float" office:value="0"><text:p>Err:508</text:p></table:table-cell>`:                          "A2 Err:508 of sort 3",
+		`<table:table-cell calcext:value-type="error" office:value-type="string"><text:p>Err:502</text:p></table:table-cell>`:                                     "A2 Err:502 of sort 3",
 		`<table:covered-table-cell table:number-columns-repeated="2"/><table:table-cell table:number-columns-repeated="2"><text:p>7i</text:p></table:table-cell>`: "C2 7i D2 7i",
 		`<table:table-cell table:number-columns-repeated="16384"/>`:                                                                                               "",
 		`<table:table-cell table:number-columns-repeated="16384"/><table:table-cell/>`:                                                                            fmt.Sprint("trouble ", ManyCells, " in row 2"),
 		`<table:table-cell table:number-columns-repeated="257"><text:p>7i</text:p></table:table-cell>`:                                                            fmt.Sprint("trouble ", FarCell, " in row 2"),
 		`<table:table-cell table:number-columns-repeated="-1"/>`:                                                                                                  fmt.Sprint("trouble ", Damaged, " in row 2"),
+		`<table:covered-table-cell><text:p>8i</text:p></table:covered-table-cell>`:                                                                                "A2 8i of sort 5",
+		`<table:covered-table-cell office:value="8"/>`:                                                                                                            "A2 8 of sort 5",
+		`<table:table-cell office:value="37.5"/>`:                                                                                                                 "A2 37.5 of sort 12",
+		`<table:table-cell office:date-value="2026-04-03"><text:p>3 April</text:p></table:table-cell>`:                                                            "A2 3 April of sort 12",
+		`<table:table-cell><text:p>7<draw:frame><draw:text-box><text:p>8</text:p></draw:text-box></draw:frame>i</text:p></table:table-cell>`:                      "A2 7i",
+		`<table:table-cell><draw:custom-shape><text:p>8i</text:p></draw:custom-shape><text:p>7i</text:p></table:table-cell>`:                                      "A2 7i",
+		`<table:table-cell><text:p>7<text:s text:c="two"/>i</text:p></table:table-cell>`:                                                                          fmt.Sprint("trouble ", Damaged, " in row 2"),
+		`<table:table-cell><text:p>7<text:s text:c="0"/>i</text:p></table:table-cell>`:                                                                            fmt.Sprint("trouble ", Damaged, " in row 2"),
+		`<table:table-cell calcext:value-type="error" office:value-type="string"><text:p>#NV</text:p></table:table-cell>`:                                         "A2 #NV of sort 3",
 		`<table:row/>`: fmt.Sprint("trouble ", Damaged, " in row 2"),
 		`<table:table-cell><text:p>7i</table:table-cell>`:                                                                            fmt.Sprint("trouble ", Damaged, " in row 2"),
 		`<table:table-cell><text:p><text:s text:c="16000000"/></text:p></table:table-cell>`:                                          fmt.Sprint("trouble ", LargeCell, " in row 2"),
@@ -97,13 +107,21 @@ func TestODSRows(t *testing.T) {
 			t.Errorf("%s: %+v", name, trouble)
 		}
 	}
+	hidden := strings.Replace(rows, "<table:table ", `<table:table table:style-name="t1" `, 1)
+	hidden = strings.Replace(hidden, `<table:table-row><table:table-cell/></table:table-row>`, `<table:table-row>`+club+`</table:table-row>`, 1)
+	if got := odsCells(t, hidden); got != "A1 7i" { // what a person sees first
+		t.Error(got)
+	}
 	for what, c := range map[string]struct {
 		files []string
 		kind  Kind
 	}{
-		"a password": {[]string{"content.xml", "\x00\x01", "META-INF/manifest.xml", `<manifest:manifest><manifest:file-entry><manifest:encryption-data/></manifest:file-entry></manifest:manifest>`}, OldSpreadsheet},
-		"a letter":   {[]string{"content.xml", "<office:document-content><office:body><office:text/></office:body></office:document-content>"}, NotBook},
-		"cut short":  {[]string{"content.xml", rows[:60]}, Damaged},
+		"a password":   {[]string{"content.xml", "\x00\x01", "META-INF/manifest.xml", `<manifest:manifest><manifest:file-entry><manifest:encryption-data/></manifest:file-entry></manifest:manifest>`}, OldSpreadsheet},
+		"a letter":     {[]string{"content.xml", strings.ReplaceAll(content(""), "office:spreadsheet", "office:text")}, NotBook},
+		"other names":  {[]string{"content.xml", strings.Replace(rows, "xmlns:text=", "xmlns:txt=", 1)}, Damaged},
+		"other spaces": {[]string{"content.xml", strings.Replace(rows, "xmlns:table:1.0", "xmlns:form:1.0", 1)}, Damaged},
+		"all hidden":   {[]string{"content.xml", strings.ReplaceAll(rows, "<table:table ", `<table:table table:style-name="t1" `)}, AllHidden},
+		"cut short":    {[]string{"content.xml", rows[:strings.Index(rows, "<table:table ")]}, Damaged},
 	} {
 		if _, trouble := Open("b.ods", zipped(t, c.files...), UsualLimits); trouble == nil || trouble.Kind != c.kind {
 			t.Errorf("%s: %+v", what, trouble)

@@ -16,6 +16,7 @@ import (
 type xlsxBook struct {
 	archive
 	names    []string // of the sheets, in order
+	hidden   []bool   // which of them a person does not see
 	parts    []string // and the names of their parts; "" where there is none
 	from1904 bool     // days are counted from 1904
 	texts    texts
@@ -28,12 +29,15 @@ func openXLSX(a archive, want string, most Limits) (Source, *Trouble) {
 	if t := w.read(most.Texts); t != nil {
 		return nil, t
 	}
-	at := 0
+	at := slices.Index(w.hidden, false)
 	if want != "" {
 		at = slices.IndexFunc(w.names, func(n string) bool { return strings.EqualFold(n, want) })
-		if at < 0 {
-			return nil, &Trouble{Kind: NoSuchSheet, Read: want, Names: w.names}
-		}
+	}
+	switch {
+	case at < 0 && want != "":
+		return nil, &Trouble{Kind: NoSuchSheet, Read: want, Names: w.names}
+	case at < 0:
+		return nil, &Trouble{Kind: AllHidden, Names: w.names}
 	}
 	part, t := w.part(w.parts[at], most.Sheet)
 	switch {
@@ -95,8 +99,9 @@ func (w *xlsxBook) read(most int64) *Trouble {
 			Date1904 string `xml:"date1904,attr"`
 		} `xml:"workbookPr"`
 		Sheets []struct {
-			Name string     `xml:"name,attr"`
-			Attr []xml.Attr `xml:",any,attr"`
+			Name  string     `xml:"name,attr"`
+			State string     `xml:"state,attr"`
+			Attr  []xml.Attr `xml:",any,attr"`
 		} `xml:"sheets>sheet"`
 	}
 	if t := w.decode("_rels/.rels", &top); t != nil {
@@ -121,6 +126,7 @@ func (w *xlsxBook) read(most int64) *Trouble {
 			}
 		}
 		w.names, w.parts = append(w.names, s.Name), append(w.parts, part)
+		w.hidden = append(w.hidden, s.State == "hidden" || s.State == "veryHidden")
 	}
 	if t := w.readStyles(cmp.Or(rels.target(name, "styles", ""), path.Join(path.Dir(name), "styles.xml"))); t != nil {
 		return t

@@ -150,7 +150,7 @@ func (s *xlsxSheet) cell(e xml.StartElement, column int) *Trouble {
 	c := Cell{Column: column, Text: strings.TrimSpace(string(s.value))}
 	kind := attribute(e, "t")
 	if worked && !inline && len(s.value) == 0 && !(valued && kind == "str") { // a text may be empty
-		c.Text = "=" + strings.TrimPrefix(string(s.formula), "=")
+		c.Text, c.Sort = "="+strings.TrimPrefix(string(s.formula), "="), Unworked
 	} else {
 		c.Text, c.Sort = s.book.stored(kind, attribute(e, "s"), c.Text, valued, inline)
 	}
@@ -208,7 +208,7 @@ func (w *xlsxBook) stored(kind, style, value string, valued, inline bool) (text 
 		if !strings.HasPrefix(value, "#") {
 			return value, NotError
 		}
-		return value, Text
+		return value, Failed
 	case "d":
 		return isoDay(value)
 	}
