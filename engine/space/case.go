@@ -41,7 +41,7 @@ func (w *Witness) Case(of diag.Code) string {
 	var out strings.Builder
 	fmt.Fprintf(&out, "case \"%s, worked out: %s\"\n", unit.Listed(names, "and"), of)
 	for i := range w.bag {
-		out.WriteString(w.bag[i].line(ids(i)))
+		out.WriteString(w.bag[i].Line(ID(i)))
 	}
 	if w.On != book.NoDay {
 		fmt.Fprintf(&out, "  on %s\n", w.On)
@@ -50,8 +50,8 @@ func (w *Witness) Case(of diag.Code) string {
 	return out.String()
 }
 
-// line is a club of a case, "club a: iron 6, lie 62 deg".
-func (d *Draft) line(id string) string {
+// Line is a club of a case, "club a: iron 6, lie 62 deg".
+func (d *Draft) Line(id string) string {
 	parts := []string{d.Kind.String()}
 	switch {
 	case d.Number > 0 && d.Kind != catalogue.Driver:
@@ -64,14 +64,18 @@ func (d *Draft) line(id string) string {
 	}
 	for i := range d.Readings {
 		r := &d.Readings[i]
-		value := r.words()
-		if r.Prop.Sort == catalogue.Text && r.Prop.ID != catalogue.Hand {
-			value = `"` + value + `"`
+		for _, value := range r.texts() {
+			if r.Prop.Sort == catalogue.Text && r.Prop.ID != catalogue.Hand {
+				value = `"` + value + `"`
+			}
+			if r.Half > 0 {
+				value += r.plusMinus()
+			}
+			if r.Prop.ID == catalogue.LengthID {
+				value += " by " + d.Method
+			}
+			parts = append(parts, r.Prop.Name+" "+value)
 		}
-		if r.Prop.ID == catalogue.LengthID {
-			value += " by " + d.Method
-		}
-		parts = append(parts, r.Prop.Name+" "+value)
 	}
 	return fmt.Sprintf("  club %s: %s\n", id, strings.Join(parts, ", "))
 }

@@ -186,12 +186,12 @@ func (w *Walk) Options(a *Axis, d *Draft, more []float64) []*Reading {
 	switch a.Prop.Sort {
 	case catalogue.Text:
 		for _, t := range a.texts {
-			out = append(out, &Reading{Prop: a.Prop, text: t})
+			out = append(out, &Reading{Prop: a.Prop, Text: t})
 		}
 		if a.Prop.ID != catalogue.Hand {
-			out = append(out, &Reading{Prop: a.Prop, text: eval.OtherText(a.texts)})
+			out = append(out, &Reading{Prop: a.Prop, Text: eval.OtherText(a.texts)})
 		} else if len(out) == 0 {
-			out = append(out, &Reading{Prop: a.Prop, text: "right"})
+			out = append(out, &Reading{Prop: a.Prop, Text: "right"})
 		}
 	case catalogue.YesNo:
 		out = []*Reading{{Prop: a.Prop, Amount: 1}, {Prop: a.Prop}}

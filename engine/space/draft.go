@@ -25,7 +25,7 @@ type Reading struct {
 	Amount float64    // base units of a quantity, days of a day, 1 and 0 of yes and no
 	Half   float64    // half-width stated with it; 0 for none
 	More   []float64  // of a quantity read several times: the readings before this one
-	text   string     // of a text or a hand
+	Text   string     // of a text or a hand
 }
 
 // Draft is a club that is tried. What it has no reading of is not measured.
@@ -75,8 +75,8 @@ func (d *Draft) Of(name string) *Reading {
 	return nil
 }
 
-// ids are the ids of the clubs of a bag.
-func ids(n int) string {
+// ID is the id of a club by its place in a bag or a case, counted from 0: a to z, then c27 and on.
+func ID(n int) string {
 	if n < 26 {
 		return string(rune('a' + n))
 	}
@@ -114,26 +114,44 @@ func Plausible(p catalogue.Property, amount float64) bool {
 	return amount >= 0 || p.Sort == catalogue.Angle || p.Sort == catalogue.SwingWeight || p.Sort == catalogue.Date
 }
 
+// Values are the readings of a quantity in their order, the one that is moved last.
+func (r *Reading) Values() []float64 { return append(slices.Clone(r.More), r.Amount) }
+
+// Read gives a quantity its readings.
+func (r *Reading) Read(values []float64) {
+	last := len(values) - 1
+	r.More, r.Amount = values[:last:last], values[last]
+}
+
 // words is a reading as a cell of a sheet holds it.
 func (r *Reading) words() string {
+	texts := r.texts()
+	if r.Half > 0 {
+		texts[len(texts)-1] += r.plusMinus()
+	}
+	return strings.Join(texts, " | ")
+}
+
+// texts are the single readings in words, without what is stated with them.
+func (r *Reading) texts() []string {
 	switch r.Prop.Sort {
 	case catalogue.Text:
-		return r.text
+		return []string{r.Text}
 	case catalogue.YesNo:
-		return [2]string{"no", "yes"}[int(r.Amount)&1]
+		return []string{[2]string{"no", "yes"}[int(r.Amount)&1]}
 	case catalogue.Date:
-		return book.Day(r.Amount).String()
+		return []string{book.Day(r.Amount).String()}
 	}
-	text, _, _ := Settled(r.Amount, r.Prop, r.Unit)
-	for i := len(r.More) - 1; i >= 0; i-- {
-		before, _, _ := Settled(r.More[i], r.Prop, r.Unit)
-		text = before + " | " + text
+	var out []string
+	for _, v := range r.Values() {
+		text, _, _ := Settled(v, r.Prop, r.Unit)
+		out = append(out, text)
 	}
-	if r.Half > 0 {
-		text += " +/- " + unit.Exact(r.Half, r.Unit)
-	}
-	return text
+	return out
 }
+
+// plusMinus is the half-width that is stated with a reading.
+func (r *Reading) plusMinus() string { return " +/- " + unit.Exact(r.Half, r.Unit) }
 
 // Lay lays a bag out for a judge. What a schema does not know is left out: its books do not speak of it.
 func (b Bag) Lay(schema *catalogue.Schema) *club.Set {
@@ -142,7 +160,7 @@ func (b Bag) Lay(schema *catalogue.Schema) *club.Set {
 	for i := range b {
 		c := &club.Club{}
 		b[i].LayInto(c, schema)
-		c.ID, c.Sheet, c.Row = ids(i), sheet, i+1
+		c.ID, c.Sheet, c.Row = ID(i), sheet, i+1
 		set.Clubs = append(set.Clubs, c)
 	}
 	return set
@@ -163,12 +181,12 @@ func (d *Draft) LayInto(c *club.Club, schema *catalogue.Schema) {
 		switch {
 		case !ok:
 		case p.Sort == catalogue.Text:
-			c.SetText(p.ID, r.text)
+			c.SetText(p.ID, r.Text)
 		default:
 			more := club.Reading{Property: p.ID, Half: r.Half, HasHalf: r.Half > 0}
 			mean := r.Amount
 			if len(r.More) > 0 {
-				more.Values = append(slices.Clone(r.More), r.Amount)
+				more.Values = r.Values()
 				mean = more.Mean()
 			}
 			c.SetAmount(p.ID, mean)
@@ -227,7 +245,7 @@ func (b Bag) Rows() []Row {
 	out := make([]Row, len(b))
 	for i := range b {
 		d := &b[i]
-		row := Row{{"id", ids(i)}}
+		row := Row{{"id", ID(i)}}
 		switch {
 		case d.Kind == catalogue.Wedge && d.Number == 0 && slices.Contains(stamps, d.Mark):
 			row = append(row, Cell{"club", d.Mark})

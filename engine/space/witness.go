@@ -111,11 +111,11 @@ func (a *Search) Witness(b Bag, on book.Day, rules ...*book.Rule) (*Witness, boo
 	switch w.Of {
 	case ast.OfClub:
 		for i := range b {
-			w.Clubs = append(w.Clubs, ids(i))
+			w.Clubs = append(w.Clubs, ID(i))
 		}
 	case ast.OfNeighbours:
 		for i := range min(2, len(b)) {
-			w.Clubs = append(w.Clubs, ids(i))
+			w.Clubs = append(w.Clubs, ID(i))
 		}
 		if i := slices.IndexFunc(w.Said, func(s spoken) bool { return s.rule == rules[0] && len(s.clubs) == 2 }); i >= 0 {
 			w.Clubs = w.Said[i].clubs

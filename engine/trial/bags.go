@@ -5,6 +5,7 @@ package trial
 import (
 	"slices"
 
+	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
 )
@@ -12,32 +13,32 @@ import (
 // scenes lays out the bags of a topic, the plainest first, until f is false: the clubs of a bag
 // all with the same choice of readings, then those of two clubs each with a choice of
 // its own, and at last those of the sorts that the rule counts.
-func (t *topic) scenes(f func(scene) bool) {
+func (t *topic) scenes(f func(space.Bag) bool) {
 	const ofMany, ofTwo = 60, 12 // choices for bags of more than one club
 	every := t.plain()
 	gatherings := t.gatherings()
-	for _, shapes := range gatherings {
+	for _, clubs := range gatherings {
 		rows := every
-		switch n := len(shapes); {
+		switch n := len(clubs); {
 		case n == 2:
 			rows = every[:min(len(every), ofTwo)]
 		case n > 2:
 			rows = every[:min(len(every), ofMany)]
 		}
 		for _, row := range rows {
-			if !f(t.scene(shapes, slices.Repeat([][]option{row}, len(shapes)))) {
+			if !f(t.scene(clubs, slices.Repeat([][]option{row}, len(clubs)))) {
 				return
 			}
 		}
 	}
 	few := every[:min(len(every), ofTwo)]
-	for _, shapes := range gatherings {
-		if len(shapes) != 2 {
+	for _, clubs := range gatherings {
+		if len(clubs) != 2 {
 			continue
 		}
 		for i, a := range few {
 			for k, b := range few {
-				if i != k && !f(t.scene(shapes, [][]option{a, b})) {
+				if i != k && !f(t.scene(clubs, [][]option{a, b})) {
 					return
 				}
 			}
@@ -46,9 +47,9 @@ func (t *topic) scenes(f func(scene) bool) {
 	if !t.bag {
 		return
 	}
-	for _, shapes := range t.counted() {
+	for _, clubs := range t.counted() {
 		for _, row := range few {
-			if !f(t.scene(shapes, slices.Repeat([][]option{row}, len(shapes)))) {
+			if !f(t.scene(clubs, slices.Repeat([][]option{row}, len(clubs)))) {
 				return
 			}
 		}
@@ -83,64 +84,64 @@ func (t *topic) plain() [][]option {
 
 // scene is a bag of clubs with readings. Of neighbours the second has a little more of
 // what they are sorted by, so that they do not tie.
-func (t *topic) scene(shapes []shape, rows [][]option) scene {
-	out := make(scene, len(shapes))
-	for i, sh := range shapes {
-		out[i].shape = sh
+func (t *topic) scene(clubs space.Bag, rows [][]option) space.Bag {
+	out := clubs.Clone()
+	for i := range out {
+		d := &out[i]
 		for k, f := range t.facets {
 			o := rows[i][k]
 			if o.absent {
 				continue
 			}
-			d := datum{prop: f.prop, unit: f.unit, amount: o.amount, text: o.text}
-			if n, ok := sh.build(f.prop); ok && o.common {
-				d.amount = n
+			r := space.Reading{Prop: f.prop, Unit: f.unit, Amount: o.amount, Text: o.text}
+			if n, ok := build(d, f.prop); ok && o.common {
+				r.Amount = n
 			}
 			if f.prop.ID == catalogue.LengthID {
-				d.by = t.method
+				d.Method = t.method
 			}
 			if t.stated && f.prop.Sort == catalogue.Length {
-				d.half = d.coarse()
+				r.Half = coarse(&r)
 			}
 			if by := t.rule.Decl.For.By; i > 0 && by != nil && by.Name.Text == f.prop.Name {
-				d.amount += float64(i) * f.unit.ToBase(1)
+				r.Amount += float64(i) * f.unit.ToBase(1)
 			}
 			if o.readings > 1 {
-				d.more = slices.Repeat([]float64{d.amount}, o.readings-1)
+				r.More = slices.Repeat([]float64{r.Amount}, o.readings-1)
 			}
-			out[i].data = append(out[i].data, d)
+			d.Readings = append(d.Readings, r)
 		}
 	}
 	return out
 }
 
-// gatherings are the clubs of the bags that are tried, the plainest first.
-func (t *topic) gatherings() [][]shape {
-	var out [][]shape
+// gatherings are the clubs of the bags that are tried, without readings, the plainest first.
+func (t *topic) gatherings() []space.Bag {
+	var out []space.Bag
 	kind := t.rule.Subject
 	if kind != ast.OfNeighbours {
 		for _, s := range t.shapes {
-			out = append(out, []shape{s})
+			out = append(out, space.Bag{s})
 		}
 	}
 	if kind == ast.OfSet {
 		for i, s := range t.shapes[1:] {
-			out = append(out, []shape{t.shapes[i], s})
+			out = append(out, space.Bag{t.shapes[i], s})
 		}
 		for _, n := range t.sizes() {
 			if n > 2 {
 				out = append(out, mixed(n))
 			}
 			for _, s := range t.shapes {
-				out = append(out, slices.Repeat([]shape{s}, n))
+				out = append(out, slices.Repeat(space.Bag{s}, n))
 			}
 		}
 	}
 	if kind != ast.OfClub || t.bag {
-		for _, a := range t.shapes {
-			for _, b := range t.shapes {
-				if a != b {
-					out = append(out, []shape{a, b})
+		for i, a := range t.shapes {
+			for k, b := range t.shapes {
+				if i != k {
+					out = append(out, space.Bag{a, b})
 				}
 			}
 		}
@@ -165,17 +166,17 @@ func (t *topic) sizes() []int {
 
 // mixed is a bag of n clubs as they are carried: woods, irons, wedges and a putter, and
 // further wedges where that is not enough.
-func mixed(n int) []shape {
-	bag := []shape{{kind: catalogue.Driver, number: 1}, {kind: catalogue.Fairway, number: 3}, {kind: catalogue.Fairway, number: 5}, {kind: catalogue.Hybrid, number: 4}}
+func mixed(n int) space.Bag {
+	bag := space.Bag{{Kind: catalogue.Driver, Number: 1}, {Kind: catalogue.Fairway, Number: 3}, {Kind: catalogue.Fairway, Number: 5}, {Kind: catalogue.Hybrid, Number: 4}}
 	for number := 5; number <= 9; number++ {
-		bag = append(bag, shape{kind: catalogue.Iron, number: number})
+		bag = append(bag, space.Draft{Kind: catalogue.Iron, Number: number})
 	}
 	for _, mark := range []string{"PW", "GW", "SW", "LW"} {
-		bag = append(bag, shape{kind: catalogue.Wedge, mark: mark})
+		bag = append(bag, space.Draft{Kind: catalogue.Wedge, Mark: mark})
 	}
-	bag = append(bag, shape{kind: catalogue.Putter})
+	bag = append(bag, space.Draft{Kind: catalogue.Putter})
 	for len(bag) < n {
-		bag = append(bag, shape{kind: catalogue.Wedge})
+		bag = append(bag, space.Draft{Kind: catalogue.Wedge})
 	}
 	return bag[:n]
 }

@@ -12,6 +12,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/judge"
+	"ferrule/engine/space"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
@@ -60,7 +61,7 @@ func (s *search) run(missing []Gap) []specimen {
 
 // look goes through the bags of the topic.
 func (s *search) look() {
-	s.each(func(bag scene, results []*judge.Result) {
+	s.each(func(bag space.Bag, results []*judge.Result) {
 		for _, r := range results {
 			for _, g := range slices.Clone(s.open) {
 				if g.edge != noEdge && r.Exception == g.unless && r.Value.Known() && slices.Contains(s.open, g) {
@@ -69,7 +70,7 @@ func (s *search) look() {
 			}
 		}
 	}, func(g Gap) bool { return g.edge != noEdge })
-	s.each(func(bag scene, results []*judge.Result) {
+	s.each(func(bag space.Bag, results []*judge.Result) {
 		for _, r := range results {
 			for _, g := range slices.Clone(s.open) {
 				if g.edge != noEdge || !slices.Contains(s.open, g) {
@@ -87,8 +88,8 @@ func (s *search) look() {
 
 // each calls f with each bag of the topic and what the rule says of it, as long as something is
 // open that is looked for.
-func (s *search) each(f func(scene, []*judge.Result), wanted func(Gap) bool) {
-	s.topic.scenes(func(bag scene) bool {
+func (s *search) each(f func(space.Bag, []*judge.Result), wanted func(Gap) bool) {
+	s.topic.scenes(func(bag space.Bag) bool {
 		if !slices.ContainsFunc(s.open, wanted) || s.tried >= s.bound {
 			return false
 		}
@@ -101,9 +102,12 @@ func (s *search) each(f func(scene, []*judge.Result), wanted func(Gap) bool) {
 }
 
 // judged is what the rule says of a bag, without what is unmeasured.
-func (s *search) judged(bag scene) []*judge.Result {
-	set, ok := bag.lay(s.program.Schema.Len())
-	if !ok || slices.ContainsFunc(set.Clubs, func(c *club.Club) bool {
+func (s *search) judged(bag space.Bag) []*judge.Result {
+	if !settle(bag) {
+		return nil
+	}
+	set := bag.Lay(s.program.Schema)
+	if slices.ContainsFunc(set.Clubs, func(c *club.Club) bool {
 		return uncovered(s.program, judge.Subject{Clubs: []*club.Club{c}}, set) != nil
 	}) {
 		return nil
@@ -128,7 +132,7 @@ func subject(r *judge.Result) []int {
 }
 
 // again judges a bag and finds the result on a subject.
-func (s *search) again(bag scene, on []int) *judge.Result {
+func (s *search) again(bag space.Bag, on []int) *judge.Result {
 	for _, r := range s.judged(bag) {
 		if slices.Equal(subject(r), on) {
 			return r
@@ -139,10 +143,10 @@ func (s *search) again(bag scene, on []int) *judge.Result {
 
 // keep takes a bag that shows g down, without what it does not need, and crosses off all
 // that it shows.
-func (s *search) keep(g Gap, bag scene, r *judge.Result) {
+func (s *search) keep(g Gap, bag space.Bag, r *judge.Result) {
 	on := subject(r)
-	bag, on, r = s.strip(g, bag.clone(), on, r)
-	one := specimen{scene: bag, clubs: on, verdict: r.Verdict, taken: r.Exception != nil}
+	bag, on, r = s.strip(g, bag.Clone(), on, r)
+	one := specimen{bag: bag, clubs: on, verdict: r.Verdict, taken: r.Exception != nil}
 	s.open = slices.DeleteFunc(s.open, func(g Gap) bool {
 		shown := g.shownBy(r)
 		if shown {
@@ -154,8 +158,8 @@ func (s *search) keep(g Gap, bag scene, r *judge.Result) {
 }
 
 // strip takes away clubs and readings that are not needed to show g.
-func (s *search) strip(g Gap, bag scene, on []int, r *judge.Result) (scene, []int, *judge.Result) {
-	same := func(b scene, on []int) *judge.Result {
+func (s *search) strip(g Gap, bag space.Bag, on []int, r *judge.Result) (space.Bag, []int, *judge.Result) {
+	same := func(b space.Bag, on []int) *judge.Result {
 		n := s.again(b, on)
 		if n != nil && n.Verdict == r.Verdict && n.Exception == r.Exception && g.shownBy(n) {
 			return n
@@ -166,7 +170,7 @@ func (s *search) strip(g Gap, bag scene, on []int, r *judge.Result) (scene, []in
 		if slices.Contains(on, i) {
 			continue
 		}
-		fewer := slices.Delete(bag.clone(), i, i+1)
+		fewer := slices.Delete(bag.Clone(), i, i+1)
 		moved := slices.Clone(on)
 		for k := range moved {
 			if moved[k] > i {
@@ -178,17 +182,17 @@ func (s *search) strip(g Gap, bag scene, on []int, r *judge.Result) (scene, []in
 		}
 	}
 	for i := range bag {
-		for k := len(bag[i].data) - 1; k >= 0; k-- {
-			fewer := bag.clone()
-			fewer[i].data = slices.Delete(fewer[i].data, k, k+1)
+		for k := len(bag[i].Readings) - 1; k >= 0; k-- {
+			fewer := bag.Clone()
+			fewer[i].Readings = slices.Delete(fewer[i].Readings, k, k+1)
 			if n := same(fewer, on); n != nil {
 				bag, r = fewer, n
 				continue
 			}
-			for m := len(bag[i].data[k].more) - 1; m >= 0; m-- {
-				fewer := bag.clone()
-				one := &fewer[i].data[k]
-				one.more = slices.Delete(one.more, m, m+1)
+			for m := len(bag[i].Readings[k].More); m > 0; m-- {
+				fewer := bag.Clone()
+				one := &fewer[i].Readings[k]
+				one.Read(slices.Delete(one.Values(), m, m+1))
 				if n := same(fewer, on); n != nil {
 					bag, r = fewer, n
 				}
@@ -198,16 +202,16 @@ func (s *search) strip(g Gap, bag scene, on []int, r *judge.Result) (scene, []in
 	return bag, on, r
 }
 
-// handle is a reading that may be moved: the first of a club's property, or a further one.
-type handle struct{ club, datum, reading int }
+// handle is a reading that may be moved: the last of a club's property.
+type handle struct{ club, reading int }
 
 // handles are the readings that go into the value or the limits.
-func (s *search) handles(bag scene) []handle {
+func (s *search) handles(bag space.Bag) []handle {
 	var out []handle
 	for i := len(bag) - 1; i >= 0; i-- {
-		for k, d := range bag[i].data {
-			if d.prop.Sort.Numeric() && slices.ContainsFunc(s.topic.facets, func(f *facet) bool { return f.required && f.prop.ID == d.prop.ID }) {
-				out = append(out, handle{i, k, len(d.more)})
+		for k, r := range bag[i].Readings {
+			if r.Prop.Sort.Numeric() && slices.ContainsFunc(s.topic.facets, func(f *facet) bool { return f.required && f.prop.ID == r.Prop.ID }) {
+				out = append(out, handle{i, k})
 			}
 		}
 	}
@@ -215,17 +219,17 @@ func (s *search) handles(bag scene) []handle {
 	return out[:min(len(out), most)]
 }
 
-func (h handle) of(bag scene) *datum { return &bag[h.club].data[h.datum] }
+func (h handle) of(bag space.Bag) *space.Reading { return &bag[h.club].Readings[h.reading] }
 
 // moved is the bag with a reading at another amount.
-func (h handle) moved(bag scene, to float64) scene {
-	out := bag.clone()
-	*h.of(out).reading(h.reading) = to
+func (h handle) moved(bag space.Bag, to float64) space.Bag {
+	out := bag.Clone()
+	h.of(out).Amount = to
 	return out
 }
 
 // approach moves a reading until the value stands at an edge, on the wanted side of it.
-func (s *search) approach(g Gap, bag scene, r *judge.Result) {
+func (s *search) approach(g Gap, bag space.Bag, r *judge.Result) {
 	if g.shownBy(r) {
 		s.keep(g, bag, r)
 		return
@@ -246,7 +250,7 @@ func (s *search) approach(g Gap, bag scene, r *judge.Result) {
 		if !ok {
 			continue
 		}
-		for _, to := range beside(x, near(at, edge)/math.Abs(slope), h.of(bag)) {
+		for _, to := range beside(x, near(at, edge)/math.Abs(slope), h.of(bag).Unit) {
 			try := h.moved(bag, to)
 			if n := s.again(try, on); n != nil && g.shownBy(n) {
 				s.keep(g, try, n)
@@ -258,12 +262,12 @@ func (s *search) approach(g Gap, bag scene, r *judge.Result) {
 
 // solve finds the amount of a reading at which f is 0, by secants. The result is that
 // at the amount, nil where there is none; slope is that of f.
-func (s *search) solve(bag scene, h handle, on []int, f func(*judge.Result) (float64, bool)) (x, slope float64, at *judge.Result) {
+func (s *search) solve(bag space.Bag, h handle, on []int, f func(*judge.Result) (float64, bool)) (x, slope float64, at *judge.Result) {
 	d := h.of(bag)
-	x = *d.reading(h.reading)
-	step := d.unit.ToBase(tenth(d.unit.FromBase(x)))
+	x = d.Amount
+	step := d.Unit.ToBase(tenth(d.Unit.FromBase(x)))
 	value := func(x float64) (float64, *judge.Result) {
-		if r := s.again(loose(h.moved(bag, x), d.unit, h), on); r != nil {
+		if r := s.again(loose(h.moved(bag, x), h), on); r != nil {
 			if y, ok := f(r); ok {
 				return y, r
 			}
@@ -294,21 +298,20 @@ func (s *search) solve(bag scene, h handle, on []int, f func(*judge.Result) (flo
 }
 
 // loose rounds a reading to what can be written, so that it can be judged on the way.
-func loose(bag scene, u *unit.Unit, h handle) scene {
-	d := h.of(bag).reading(h.reading)
-	n := u.FromBase(*d)
+func loose(bag space.Bag, h handle) space.Bag {
+	d := h.of(bag)
+	n := d.Unit.FromBase(d.Amount)
 	if n != 0 {
 		size := math.Pow(10, 8-math.Floor(math.Log10(math.Abs(n))))
 		n = math.Round(n*size) / size
 	}
-	*d = u.ToBase(n)
+	d.Amount = d.Unit.ToBase(n)
 	return bag
 }
 
 // beside are amounts near x that can be written in few digits, within reach of it: x itself
 // where it is short, then round ones, the roundest first.
-func beside(x, reach float64, d *datum) []float64 {
-	u := d.unit
+func beside(x, reach float64, u *unit.Unit) []float64 {
 	n, r := u.FromBase(x), math.Abs(u.FromBase(reach))
 	if r == 0 || math.IsNaN(n) || math.IsInf(n, 0) || math.IsNaN(r) || math.IsInf(r, 0) {
 		return nil
@@ -360,14 +363,14 @@ func roundOff(n, grid float64) float64 {
 
 // nudge moves a reading, or gives one a half-width, so that the rule comes to a verdict
 // that is missing.
-func (s *search) nudge(g Gap, bag scene, r *judge.Result) {
+func (s *search) nudge(g Gap, bag space.Bag, r *judge.Result) {
 	on := subject(r)
 	for _, h := range s.handles(bag) {
 		d := h.of(bag)
 		if g.verdict == decide.TooClose {
-			try := bag.clone()
-			half := d.coarse()
-			h.of(try).half = half
+			try := bag.Clone()
+			half := coarse(d)
+			h.of(try).Half = half
 			if n := s.again(try, on); n != nil && g.shownBy(n) {
 				s.keep(g, try, n)
 				return
@@ -385,14 +388,14 @@ func (s *search) nudge(g Gap, bag scene, r *judge.Result) {
 			if at == nil {
 				continue
 			}
-			for _, to := range beside(x, half/4, d) {
+			for _, to := range beside(x, half/4, d.Unit) {
 				try := h.moved(bag, to)
 				for range 2 { // as sure as it is by itself, then with a half-width
 					if n := s.again(try, on); n != nil && g.shownBy(n) {
 						s.keep(g, try, n)
 						return
 					}
-					h.of(try).half = half
+					h.of(try).Half = half
 				}
 			}
 			continue
@@ -404,10 +407,9 @@ func (s *search) nudge(g Gap, bag scene, r *judge.Result) {
 }
 
 // leap tries a reading far and near from what it is; true where that shows g.
-func (s *search) leap(g Gap, bag scene, h handle, on []int) bool {
-	d := h.of(bag)
+func (s *search) leap(g Gap, bag space.Bag, h handle, on []int) bool {
 	for _, factor := range []float64{0.99, 1.01, 0.8, 1.25, 0.5, 2} {
-		try := loose(h.moved(bag, *d.reading(h.reading)*factor), d.unit, h)
+		try := loose(h.moved(bag, h.of(bag).Amount*factor), h)
 		if n := s.again(try, on); n != nil && g.shownBy(n) {
 			s.keep(g, try, n)
 			return true

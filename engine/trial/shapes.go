@@ -9,6 +9,7 @@ import (
 
 	"ferrule/engine/eval"
 	"ferrule/engine/judge"
+	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -37,7 +38,7 @@ type facet struct {
 type topic struct {
 	book    *book.Book
 	rule    *book.Rule
-	shapes  []shape
+	shapes  []space.Draft // without readings
 	facets  []*facet
 	method  string    // of the length that is asked for; "" for none
 	counts  []float64 // numbers of clubs that it speaks of
@@ -51,10 +52,10 @@ type topic struct {
 }
 
 // usual are clubs of each kind that are always tried.
-var usual = []shape{
-	{kind: catalogue.Driver, number: 1}, {kind: catalogue.Fairway, number: 3}, {kind: catalogue.Fairway, number: 5},
-	{kind: catalogue.Hybrid, number: 4}, {kind: catalogue.Hybrid, number: 5}, {kind: catalogue.Iron, number: 6}, {kind: catalogue.Iron, number: 7},
-	{kind: catalogue.Wedge, mark: "PW"}, {kind: catalogue.Wedge, mark: "SW"}, {kind: catalogue.Putter}, {kind: catalogue.Chipper},
+var usual = []space.Draft{
+	{Kind: catalogue.Driver, Number: 1}, {Kind: catalogue.Fairway, Number: 3}, {Kind: catalogue.Fairway, Number: 5},
+	{Kind: catalogue.Hybrid, Number: 4}, {Kind: catalogue.Hybrid, Number: 5}, {Kind: catalogue.Iron, Number: 6}, {Kind: catalogue.Iron, Number: 7},
+	{Kind: catalogue.Wedge, Mark: "PW"}, {Kind: catalogue.Wedge, Mark: "SW"}, {Kind: catalogue.Putter}, {Kind: catalogue.Chipper},
 }
 
 // usualAmounts are common figures of each known property, in the units of unit.Base:
@@ -74,10 +75,10 @@ var builds = map[catalogue.Kind][3]float64{
 
 // build is a common figure of a club, in base units; false for a property that differs little
 // from kind to kind.
-func (s shape) build(p catalogue.Property) (float64, bool) {
-	b, steps := builds[s.kind], 0.0
-	if s.kind == catalogue.Iron && s.number > 0 {
-		steps = float64(s.number - 6)
+func build(d *space.Draft, p catalogue.Property) (float64, bool) {
+	b, steps := builds[d.Kind], 0.0
+	if d.Kind == catalogue.Iron && d.Number > 0 {
+		steps = float64(d.Number - 6)
 	}
 	switch {
 	case p.ID == catalogue.LengthID || p.Method != "":
@@ -152,13 +153,14 @@ func limitsOf(p *judge.Program) map[catalogue.ID]float64 {
 	return out
 }
 
-func (t *topic) shape(s shape) {
-	if s.kind == catalogue.Driver {
-		s.number = 1
+// shape notes a club that is tried.
+func (t *topic) shape(d space.Draft) {
+	if d.Kind == catalogue.Driver {
+		d.Number = 1
 	}
 	const most = 40
-	if s.kind != catalogue.NoKind && len(t.shapes) < most && !slices.Contains(t.shapes, s) {
-		t.shapes = append(t.shapes, s)
+	if d.Kind != catalogue.NoKind && len(t.shapes) < most && !slices.ContainsFunc(t.shapes, func(o space.Draft) bool { return o.Name() == d.Name() }) {
+		t.shapes = append(t.shapes, d)
 	}
 }
 
@@ -227,7 +229,7 @@ func (t *topic) complete(f *facet) {
 	case f.prop.ID == catalogue.Hand:
 		f.options = []option{{text: "right"}, {text: "left"}}
 	case f.prop.Sort == catalogue.YesNo:
-		f.options = []option{{text: "yes"}, {text: "no"}}
+		f.options = []option{{amount: 1}, {}}
 	case f.prop.Sort == catalogue.Text:
 		t.offer(f, option{text: eval.OtherText(f.texts())})
 	case f.prop.Sort == catalogue.Date && len(f.options) == 0:
@@ -367,13 +369,13 @@ func (t *topic) item(m *book.ItemInfo) {
 	case m.Group != nil:
 		t.group(m.Group)
 	case m.Numbered:
-		t.shape(shape{kind: m.Kind, number: int(m.From)})
+		t.shape(space.Draft{Kind: m.Kind, Number: int(m.From)})
 		if m.To > m.From {
-			t.shape(shape{kind: m.Kind, number: int(m.From) + 1})
-			t.shape(shape{kind: m.Kind, number: int(m.To)})
+			t.shape(space.Draft{Kind: m.Kind, Number: int(m.From) + 1})
+			t.shape(space.Draft{Kind: m.Kind, Number: int(m.To)})
 		}
 	case m.HasMark:
-		t.shape(shape{kind: m.Kind, mark: m.Mark})
+		t.shape(space.Draft{Kind: m.Kind, Mark: m.Mark})
 	}
 }
 
@@ -396,7 +398,7 @@ func (t *topic) turns(p catalogue.Property, y book.Part, required bool) {
 	case p.ID == catalogue.Number && k != nil:
 		t.numbers(k.Base)
 	case p.ID == catalogue.Mark && isText:
-		t.shape(shape{kind: catalogue.Wedge, mark: text.Value})
+		t.shape(space.Draft{Kind: catalogue.Wedge, Mark: text.Value})
 	}
 	f := t.facet(p, required)
 	if f == nil {
@@ -432,16 +434,11 @@ func (t *topic) numbers(about float64) {
 	for _, kind := range []catalogue.Kind{catalogue.Iron, catalogue.Fairway, catalogue.Hybrid} {
 		for n := int(about) - 1; n <= int(about)+1; n++ {
 			if n > 0 {
-				t.shape(shape{kind: kind, number: n})
+				t.shape(space.Draft{Kind: kind, Number: n})
 			}
 		}
 	}
 }
 
 // tenth is a small round step beside a figure: 0.1 beside 35, 0.01 beside 2.8.
-func tenth(n float64) float64 {
-	if n == 0 {
-		return 0.1
-	}
-	return math.Pow(10, math.Floor(math.Log10(math.Abs(n)))-2)
-}
+func tenth(n float64) float64 { return space.StepBeside(n) / 10 }

@@ -6,14 +6,15 @@ package trial
 import (
 	"slices"
 
+	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
 
 // tally is a sort of club that a rule counts or gathers a value among, with how many of it are tried.
 type tally struct {
-	shape shape // stands for all of the sort
-	sizes []int // in their order
+	club  space.Draft // stands for all of the sort
+	sizes []int       // in their order
 }
 
 // tally notes a sort of club, and a number of clubs that it is held against, or -1 for none.
@@ -23,10 +24,10 @@ func (t *topic) tally(c book.Clubs, about int) {
 	if !ok {
 		return
 	}
-	i := slices.IndexFunc(t.tallies, func(y tally) bool { return y.shape == one })
+	i := slices.IndexFunc(t.tallies, func(y tally) bool { return y.club.Name() == one.Name() })
 	if i < 0 {
 		i = len(t.tallies)
-		t.tallies = append(t.tallies, tally{shape: one, sizes: []int{0, 1}})
+		t.tallies = append(t.tallies, tally{club: one, sizes: []int{0, 1}})
 	}
 	y := &t.tallies[i]
 	for n := about - 1; about >= 0 && n <= about+1; n++ {
@@ -38,9 +39,9 @@ func (t *topic) tally(c book.Clubs, about int) {
 }
 
 // standsFor is a club of the first entry of a list.
-func standsFor(items []*ast.Item, info *book.Info) (shape, bool) {
+func standsFor(items []*ast.Item, info *book.Info) (space.Draft, bool) {
 	if len(items) == 0 || info.Items[items[0]] == nil {
-		return shape{}, false
+		return space.Draft{}, false
 	}
 	m := info.Items[items[0]]
 	switch {
@@ -49,11 +50,11 @@ func standsFor(items []*ast.Item, info *book.Info) (shape, bool) {
 	case m.Group != nil:
 		return standsFor(m.Group.Decl.Selector.Items, m.Group.Book.Info)
 	case m.Numbered:
-		return shape{kind: m.Kind, number: int(m.From)}, true
+		return space.Draft{Kind: m.Kind, Number: int(m.From)}, true
 	case m.HasMark:
-		return shape{kind: m.Kind, mark: m.Mark}, true
+		return space.Draft{Kind: m.Kind, Mark: m.Mark}, true
 	}
-	i := slices.IndexFunc(usual, func(s shape) bool { return s.kind == m.Kind })
+	i := slices.IndexFunc(usual, func(d space.Draft) bool { return d.Kind == m.Kind })
 	return usual[max(i, 0)], i >= 0
 }
 
@@ -67,38 +68,38 @@ func (t *topic) held(x, y book.Part) {
 }
 
 // counted are bags with so many clubs of each sort that the rule counts, beside the clubs that it may be about.
-func (t *topic) counted() [][]shape {
+func (t *topic) counted() []space.Bag {
 	const most = 400
-	mixes := [][]shape{nil}
+	mixes := []space.Bag{nil}
 	for _, y := range t.tallies {
-		var more [][]shape
+		var more []space.Bag
 		for _, n := range y.sizes {
 			for _, m := range mixes {
 				if len(more) < most {
-					more = append(more, append(slices.Clone(m), slices.Repeat([]shape{y.shape}, n)...))
+					more = append(more, append(slices.Clone(m), slices.Repeat(space.Bag{y.club}, n)...))
 				}
 			}
 		}
 		mixes = more
 	}
-	var about [][]shape
+	var about []space.Bag
 	switch t.rule.Subject {
 	case ast.OfSet:
-		about = [][]shape{nil}
+		about = []space.Bag{nil}
 	case ast.OfClub:
 		for _, s := range t.shapes {
-			about = append(about, []shape{s})
+			about = append(about, space.Bag{s})
 		}
 	default:
 		for i, s := range t.shapes {
 			for _, o := range t.shapes[:i] {
-				if o.kind == s.kind {
-					about = append(about, []shape{o, s})
+				if o.Kind == s.Kind {
+					about = append(about, space.Bag{o, s})
 				}
 			}
 		}
 	}
-	var out [][]shape
+	var out []space.Bag
 	for _, m := range mixes {
 		for _, a := range about {
 			if bag := slices.Concat(a, m); len(bag) > 0 && len(out) < most {

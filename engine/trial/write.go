@@ -4,11 +4,11 @@ package trial
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"ferrule/engine/decide"
 	"ferrule/engine/judge"
+	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -72,7 +72,7 @@ func WorkOut(p *judge.Program, b *book.Book, coverage []Coverage) (made []Made, 
 
 // specimen is a bag that shows something, with the subject that shows it.
 type specimen struct {
-	scene   scene
+	bag     space.Bag
 	clubs   []int // of the subject, in its order; nil for the whole set
 	verdict decide.Verdict
 	taken   bool // an exception was taken
@@ -85,7 +85,7 @@ func write(r *book.Rule, found []specimen) string {
 	name := r.Decl.Name.Text
 	bags := r.Subject != ast.OfClub
 	for _, f := range found {
-		bags = bags || len(f.scene) > 1
+		bags = bags || len(f.bag) > 1
 	}
 	var clubs, expects strings.Builder
 	next := 0
@@ -94,11 +94,11 @@ func write(r *book.Rule, found []specimen) string {
 		if bags {
 			fmt.Fprintf(&clubs, "  set %s\n", set)
 		}
-		ids := make([]string, len(f.scene))
-		for k := range f.scene {
-			ids[k] = letters(next)
+		ids := make([]string, len(f.bag))
+		for k := range f.bag {
+			ids[k] = space.ID(next)
 			next++
-			clubs.WriteString(f.scene[k].line(ids[k]))
+			clubs.WriteString(f.bag[k].Line(ids[k]))
 		}
 		on := "set " + set
 		if f.clubs != nil {
@@ -119,14 +119,6 @@ func write(r *book.Rule, found []specimen) string {
 		fmt.Fprintf(&expects, "  expect %s on %s: %s%s # %s\n", name, on, f.verdict, excepted, strings.Join(words, "; "))
 	}
 	return fmt.Sprintf("%s\ncase \"%s, worked out\"\n%s%s", Mark, name, &clubs, &expects)
-}
-
-// letters are ids in their order: a to z, then c27 and on.
-func letters(n int) string {
-	if n < 26 {
-		return string(rune('a' + n))
-	}
-	return "c" + strconv.Itoa(n+1)
 }
 
 // inBook says what is shown as a comment of the book may say it, where lines move: an

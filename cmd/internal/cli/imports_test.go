@@ -40,7 +40,7 @@ var mayImport = map[string][]string{
 	"engine/trim":           append([]string{"engine/constrain"}, belowReport...),
 	"engine/build":          belowReport,
 	"engine/compare":        belowReport,
-	"engine/trial":          belowReport,
+	"engine/trial":          append([]string{"engine/space"}, belowReport...),
 	"engine/space":          append([]string{"engine/sheet"}, belowReport...),
 	"engine/contrast":       append([]string{"engine/space"}, belowReport...),
 	"engine/vet":            append([]string{"engine/contrast", "engine/space", "engine/constrain"}, belowReport...),
