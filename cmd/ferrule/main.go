@@ -8,4 +8,4 @@ import (
 	"ferrule/cmd/internal/cli"
 )
 
-func main() { os.Exit(cli.Main(time.Now)) }
+func main() { os.Exit(cli.Main(time.Now, cli.Version())) }

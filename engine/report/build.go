@@ -22,11 +22,8 @@ import (
 	"ferrule/lang/unit"
 )
 
-// Builds writes plans set by set as they come. Add is called for each set, End once after all.
-type Builds interface {
-	Add(p *build.Plan, doubtful []club.Doubt)
-	End() error
-}
+// Builds writes cutting plans.
+type Builds = Plans[*build.Plan]
 
 // builds are those for a reader.
 type builds struct {
@@ -42,7 +39,7 @@ type builds struct {
 func NewBuilds(w io.Writer, books []*book.Book, on string, o Options) Builds {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return data.NewBuilds(w, books, on)
+		return data.NewBuilds(w, o.Tool, books, on)
 	}
 	var names []string
 	for _, k := range books {

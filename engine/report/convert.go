@@ -37,7 +37,7 @@ func LengthFormats() []string { return Formats("json") }
 func NewConversions(w io.Writer, to string, o Options) Conversions {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return data.NewLengths(w)
+		return data.NewLengths(w, o.Tool)
 	}
 	p.put(doc.Head{Title: "Lengths by " + to})
 	return &conversions{paper: p, o: o, to: to}

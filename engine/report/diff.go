@@ -23,7 +23,7 @@ import (
 func Diff(w io.Writer, e *data.Editions, o Options) error {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return data.Diff(w, e)
+		return data.Diff(w, o.Tool, e)
 	}
 	p.put(editionBlocks(e)...)
 	return p.end()

@@ -69,10 +69,10 @@ func TestThePageIsWellBuilt(t *testing.T) {
 		b := newBench(t)
 		text := b.write(t, "html", report.Options{Depth: depth, Colour: true})
 		if again := b.write(t, "html", report.Options{Depth: depth}); again != text {
-			t.Errorf("at depth %q the same input gives another page", depth)
+			t.Errorf("at depth %v the same input gives another page", depth)
 		}
 		if !strings.HasPrefix(text, "<!DOCTYPE html>\n") || strings.Contains(text, "://") || strings.Contains(text, "url(") || strings.Contains(text, "@import") {
-			t.Errorf("at depth %q the page does not stand by itself", depth)
+			t.Errorf("at depth %v the page does not stand by itself", depth)
 		}
 		page := readPage(t, text)
 		if page[0].name != "html" || page[0].attributes["lang"] != "en" {

@@ -36,17 +36,14 @@ const (
 	Full
 )
 
-var depthNames = [...]string{"", "line", "steps", "full"}
-
-// String returns the word for the depth; "" for the usual one.
-func (d Depth) String() string { return depthNames[d] }
+var depthNames = []string{"line", "steps", "full"}
 
 // Depths lists the words for depths.
-func Depths() []string { return slices.Clone(depthNames[1:]) }
+func Depths() []string { return slices.Clone(depthNames) }
 
 // DepthOf returns the depth of that word; false where there is none.
 func DepthOf(word string) (Depth, bool) {
-	i := slices.Index(depthNames[1:], word)
+	i := slices.Index(depthNames, word)
 	return Depth(i + 1), i >= 0
 }
 
@@ -55,6 +52,9 @@ type Options struct {
 	Format string // "" is text
 	Depth  Depth  // of text and pages
 	Colour bool   // of text: verdicts may be coloured; they are never told by colour alone
+
+	Tool  data.Tool // that writes the report
+	Notes []string  // on what was asked for, below the title of text and pages: sentences with their full stops
 
 	Scratch func() (spool.File, error) // opens a file for a report that is too large for memory; nil: none is
 }
@@ -96,12 +96,13 @@ func Formats(machine ...string) []string {
 
 // paper is a document on its way to a reader. What goes wrong with w stays with it until the end.
 type paper struct {
-	w    *bufio.Writer
-	draw doc.Drawing // nil where the report is for a program
+	w     *bufio.Writer
+	draw  doc.Drawing // nil where the report is for a program
+	notes []string    // for below the title, until that is drawn
 }
 
 func newPaper(w io.Writer, o Options) paper {
-	p := paper{w: bufio.NewWriter(w)}
+	p := paper{w: bufio.NewWriter(w), notes: o.Notes}
 	for _, d := range drawings {
 		if d.format == cmp.Or(o.Format, "text") {
 			p.draw = d.of(o)
@@ -110,8 +111,11 @@ func newPaper(w io.Writer, o Options) paper {
 	return p
 }
 
-// put writes blocks.
-func (p *paper) put(blocks ...doc.Block) { p.w.Write(p.draw(nil, blocks...)) }
+// put writes blocks, the notes behind the first head.
+func (p *paper) put(blocks ...doc.Block) {
+	blocks, p.notes = doc.WithNotes(blocks, p.notes)
+	p.w.Write(p.draw(nil, blocks...))
+}
 
 // end ends the document.
 func (p *paper) end() error {
@@ -128,9 +132,9 @@ func New(w io.Writer, o Options) (Writer, error) {
 	case "short":
 		return &stream{w: w, of: data.Short{}, section: sectionOf}, nil
 	case "json":
-		return &gathered{stream{w: w, of: data.JSON{Elements: true}, all: true, section: inOrder}, newDocument(o)}, nil
+		return &gathered{stream{w, data.JSON{Elements: true, Tool: o.Tool}, true, inOrder, nil, nil}, newDocument(o)}, nil
 	case "jsonl":
-		return &stream{w: w, of: data.JSON{}, all: true, section: failuresFirst}, nil
+		return &stream{w: w, of: data.JSON{Tool: o.Tool}, all: true, section: failuresFirst}, nil
 	case "csv":
 		return &stream{w: w, of: data.CSV{}, all: true, section: failuresFirst, first: data.CSVHeadings()}, nil
 	}

@@ -205,7 +205,7 @@ func TestNothingOnThePageCommandsATerminalOrLeavesIt(t *testing.T) {
 			}
 			for line := range strings.Lines(text) {
 				if n := utf8.RuneCountInString(strings.TrimRight(line, "\n")); format == "text" && n > 80 {
-					t.Errorf("%d columns at depth %q: %s", n, depth, line)
+					t.Errorf("%d columns at depth %v: %s", n, depth, line)
 				}
 				if line != "\n" && strings.TrimRight(line, " \n")+"\n" != line {
 					t.Errorf("%s: a line ends in blanks: %q", format, line)

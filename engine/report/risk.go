@@ -22,10 +22,9 @@ import (
 func Risk(w io.Writer, r *compare.Risk, of data.RiskOf, o Options) error {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return data.Risk(w, r, of)
+		return data.Risk(w, o.Tool, r, of)
 	}
-	p.put(riskHead(r, of)...)
-	p.put(curve(r)...)
+	p.put(slices.Concat(riskHead(r, of), curve(r))...)
 	if of.Stock != nil {
 		p.put(riskStock(r, of.Stock)...)
 	}

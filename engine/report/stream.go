@@ -83,7 +83,7 @@ func (g *gathered) Add(from *Sheaf) error {
 
 func (g *gathered) End(t *data.Totals) error {
 	defer g.doc.Close()
-	d := data.CheckDocument(g.w, g.head, t)
+	d := g.of.(data.JSON).Document(g.w, g.head, t)
 	list := func(name string, of section) {
 		if g.doc.empty(of) {
 			d.Member(name, []int{})

@@ -24,13 +24,13 @@ func TestFormats() []string { return Formats("json", "junit") }
 
 // Tests writes what the cases of books came to.
 func Tests(w io.Writer, books []data.Tested, o Options) error {
-	switch o.Format {
-	case "json":
-		return data.Tests(w, books)
-	case "junit":
+	if o.Format == "junit" {
 		return data.JUnit(w, books)
 	}
 	p := newPaper(w, o)
+	if p.draw == nil {
+		return data.Tests(w, o.Tool, books)
+	}
 	for i := range books {
 		t := &books[i]
 		name, file := cmp.Or(wording.Visible(t.Book.Title), wording.Visible(t.Book.Name)), wording.Visible(t.Book.Name)

@@ -20,11 +20,14 @@ import (
 	"ferrule/lang/unit"
 )
 
-// Trims writes plans of cuts, set by set as they come. Add is called for each set, End once after all.
-type Trims interface {
-	Add(p *trim.Plan, doubtful []club.Doubt)
+// Plans writes plans, set by set as they come. Add is called for each set, End once after all.
+type Plans[P any] interface {
+	Add(p P, doubtful []club.Doubt)
 	End() error
 }
+
+// Trims writes plans of cuts.
+type Trims = Plans[*trim.Plan]
 
 // trims are those for a reader.
 type trims struct {
@@ -45,7 +48,7 @@ type trims struct {
 func NewTrims(w io.Writer, head *data.Head, grid, extend unit.Amount, o Options) Trims {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return data.NewTrims(w, head, grid)
+		return data.NewTrims(w, o.Tool, head, grid)
 	}
 	name := "Plan of cuts"
 	if len(head.Books) > 0 && head.Books[0].Title != "" {

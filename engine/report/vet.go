@@ -73,7 +73,7 @@ func sheetOf(w *space.Witness) []string {
 func Vet(w io.Writer, v *data.Vetting, o Options) error {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return data.Vet(w, v)
+		return data.Vet(w, o.Tool, v)
 	}
 	p.put(vetBlocks(v, o.Colour)...)
 	return p.end()

@@ -43,11 +43,10 @@ Exit codes: 0 all agree, 1 some disagree, 2 some cannot be compared, 3 a row cou
 not be read, or nothing could be done.`,
 		Example: `ferrule agree ada.csv ben.csv
 ferrule agree ada.csv ben.csv --of length --of lie`,
-		Args: takes(2, 2, "two sheets of clubs"),
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: files(2, 2, "two sheets of clubs", func(_ *cobra.Command, args []string) error {
 			o.sheets = args
 			return runAgree(s, &o, done)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (methods)")
@@ -58,11 +57,14 @@ ferrule agree ada.csv ben.csv --of length --of lie`,
 }
 
 func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
-	shown, err := s.settle(&o.reporting)
+	if err := s.settle(&o.reporting); err != nil {
+		return err
+	}
+	books, err := s.chosen(&o.reporting, o.rules, "methods", o.sheets...)
 	if err != nil {
 		return err
 	}
-	p, err := s.loadMethods(o.rules, o.colour, o.by)
+	p, err := s.loadMethods(books, o.colour, o.by)
 	if err != nil {
 		return err
 	}
@@ -93,14 +95,15 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 			for _, l := range a.Readings {
 				done.faulty = s.fault(l) || done.faulty
 			}
-			if o.format == "json" || a.Same && shown.Depth < report.Steps {
+			if !slices.ContainsFunc(o.papers, func(p paper) bool { return p.tellsOf(a) }) {
 				a.Forget()
 			}
 			found.Pairs = append(found.Pairs, a)
 		}
 	}
 	done.refused, done.faulty = len(found.Refused), !both || done.faulty
-	if err := s.report(&o.reporting, done, func(w io.Writer) error { return report.Agree(w, &found, shown) }); err != nil {
+	draw := func(w io.Writer, shown report.Options) error { return report.Agree(w, &found, shown) }
+	if err := s.report(&o.reporting, done, draw); err != nil {
 		return err
 	}
 	if !both {
@@ -108,6 +111,11 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 			"or by set and club where a sheet has no ids", diag.Quote(o.sheets[0]), diag.Quote(o.sheets[1]))
 	}
 	return nil
+}
+
+// tellsOf reports whether a report shows how two readings were compared.
+func (p paper) tellsOf(a compare.Agreement) bool {
+	return p.Format != "json" && (!a.Same || p.Depth >= report.Steps)
 }
 
 // measuredOf finds the properties that are to be compared; length where none is named.

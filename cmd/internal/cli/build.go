@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"io"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -65,14 +66,13 @@ a rule fails, 2 something is not measured, 3 a row could not be read, or nothing
 could be done.`,
 		Example: `ferrule build cutting.csv
 ferrule build cutting.csv --rules house.ferrule --target house-lengths`,
-		Args: takes(1, 1, "one cutting list"),
-		RunE: func(cmd *cobra.Command, args []string) error {
+		RunE: files(1, 1, "one cutting list", func(cmd *cobra.Command, args []string) error {
 			o.sheet = args[0]
 			if o.on == "" && cmd.Flags().Changed("on") {
 				return mistake("--on takes a day such as 2026-05-02; nothing stands there", "")
 			}
 			return runBuild(s, &o, done)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (methods)")
@@ -85,11 +85,15 @@ ferrule build cutting.csv --rules house.ferrule --target house-lengths`,
 }
 
 func runBuild(s *Streams, o *buildOptions, done *outcome) error {
-	shown, day, err := s.settleOn(&o.reporting, o.on)
+	day, err := s.settleOn(&o.reporting, o.on)
 	if err != nil {
 		return err
 	}
-	p, err := s.loadMethods(o.rules, o.colour, o.by)
+	books, err := s.chosen(&o.reporting, o.rules, "methods", o.sheet)
+	if err != nil {
+		return err
+	}
+	p, err := s.loadMethods(books, o.colour, o.by)
 	if err != nil {
 		return err
 	}
@@ -108,7 +112,9 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 		return err
 	}
 	defer r.Close()
-	w := report.NewBuilds(r.out, p.Books, day.String(), shown)
+	all := writers(r.papers, func(w io.Writer, shown report.Options) report.Builds {
+		return report.NewBuilds(w, p.Books, day.String(), shown)
+	})
 	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: day, Reason: wording.Reason})
 	j := p.NewJudge(judge.Options{})
 	nothing := "club on " + diag.Quote(o.sheet) + ", so there is nothing to build"
@@ -122,11 +128,13 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 			nothing = ""
 		}
 		done.plan(s, plan)
-		w.Add(plan, doubtful)
+		for _, w := range all {
+			w.Add(plan, doubtful)
+		}
 	}); err != nil {
 		return err
 	}
-	return r.finish(w.End, nothing)
+	return finish(r, all, nothing)
 }
 
 // plan counts what a plan comes to, and tells of faults of the books that showed on it.

@@ -39,14 +39,13 @@ Exit codes: 0 everything passes, 1 something fails, 2 something is too close to
 call or not measured, 3 it could not be checked or a row could not be read.`,
 		Example: `ferrule check bags.csv
 ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
-		Args: takes(1, many, "a sheet of clubs"),
-		RunE: func(cmd *cobra.Command, args []string) error {
+		RunE: files(1, many, "a sheet of clubs", func(cmd *cobra.Command, args []string) error {
 			o.sheets = args
 			if o.on == "" && cmd.Flags().Changed("on") {
 				return mistake("--on takes a day such as 2026-05-02; nothing stands there", "")
 			}
 			return runCheck(s, &o, done)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (equipment-rules)")
@@ -60,31 +59,38 @@ ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
 }
 
 func runCheck(s *Streams, o *checkOptions, done *outcome) error {
-	shown, day, err := s.settleOn(&o.reporting, o.on)
+	day, err := s.settleOn(&o.reporting, o.on)
 	if err != nil {
 		return err
 	}
-	l, err := s.loadLaws(o.rules, o.colour, o.by, o.only...)
+	books, err := s.chosen(&o.reporting, o.rules, "equipment-rules", o.sheets...)
+	if err != nil {
+		return err
+	}
+	l, err := s.loadLaws(books, o.colour, o.by, o.only...)
 	if err != nil {
 		return err
 	}
 	for _, name := range o.sheets {
 		s.reads(os.Stat(cells.FileOf(name)))
 	}
-	out, err := s.openOutput(o.output)
+	papers, err := s.open(&o.reporting)
 	if err != nil {
 		return err
 	}
-	shown.Scratch = s.scratch
-	w, err := report.New(out, shown)
-	if err != nil {
-		return err
+	var all []report.Writer
+	for _, p := range papers {
+		w, err := report.New(p.output, p.Options)
+		if err != nil {
+			return err
+		}
+		all = append(all, w)
 	}
-	j := &judging{streams: s, options: o, laws: l, day: day, writer: w}
+	j := &judging{streams: s, options: o, laws: l, day: day, writers: all}
 	if err := j.run(done); err != nil {
 		return err
 	}
-	return out.keep()
+	return s.keepAll(papers)
 }
 
 // knowsMethod is an error where the books know no method of that name; an empty name

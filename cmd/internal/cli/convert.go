@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"io"
+
 	"github.com/spf13/cobra"
 
 	"ferrule/engine"
@@ -34,11 +36,10 @@ Exit codes: 0 all were converted, 2 some could not be, for want of a measurement
 3 a row could not be read, or nothing could be done.`,
 		Example: `ferrule convert bags.csv --to plane-60
 ferrule convert bags.csv --to wall --explain full`,
-		Args: takes(1, 1, "one sheet of clubs"),
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: files(1, 1, "one sheet of clubs", func(_ *cobra.Command, args []string) error {
 			o.sheet = args[0]
 			return runConvert(s, &o, done)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.StringVar(&o.to, "to", "", "the method that the lengths are wanted by")
@@ -49,11 +50,14 @@ ferrule convert bags.csv --to wall --explain full`,
 }
 
 func runConvert(s *Streams, o *convertOptions, done *outcome) error {
-	shown, err := s.settle(&o.reporting)
+	if err := s.settle(&o.reporting); err != nil {
+		return err
+	}
+	books, err := s.chosen(&o.reporting, o.rules, "methods", o.sheet)
 	if err != nil {
 		return err
 	}
-	p, err := s.loadMethods(o.rules, o.colour, o.by)
+	p, err := s.loadMethods(books, o.colour, o.by)
 	if err != nil {
 		return err
 	}
@@ -70,7 +74,9 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 		return err
 	}
 	defer r.Close()
-	w := report.NewConversions(r.out, o.to, shown)
+	all := writers(r.papers, func(w io.Writer, shown report.Options) report.Conversions {
+		return report.NewConversions(w, o.to, shown)
+	})
 	j := p.NewJudge(judge.Options{})
 	nothing := "length on " + diag.Quote(o.sheet) + ", so there is nothing to convert"
 	r.sets("", func(set *club.Set, _ bool) {
@@ -83,9 +89,12 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 			done.faulty = s.fault(l) || done.faulty
 		}
 		done.count(set)
-		w.Add(set, lengths, j.Doubts(set))
+		doubtful := j.Doubts(set)
+		for _, w := range all {
+			w.Add(set, lengths, doubtful)
+		}
 	})
-	return r.finish(w.End, nothing)
+	return finish(r, all, nothing)
 }
 
 // fault tells of two rows of the books that disagree on a club, if there are.

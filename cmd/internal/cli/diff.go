@@ -44,8 +44,7 @@ Exit codes: 0 the same judgements, 1 not, or not everything could be looked at,
 3 a mistake in a book or a row, or nothing could be done.`,
 		Example: `ferrule diff spring-2025.ferrule spring-2026.ferrule
 ferrule diff house.ferrule new.ferrule --clubs stock.csv --on 2026-05-02`,
-		Args: takes(2, 2, "two rule books, the older one first"),
-		RunE: func(cmd *cobra.Command, args []string) error {
+		RunE: files(2, 2, "two rule books, the older one first", func(cmd *cobra.Command, args []string) error {
 			o.old, o.new = args[0], args[1]
 			for _, name := range []string{"on", "by"} {
 				if o.clubs == "" && cmd.Flags().Changed(name) {
@@ -53,7 +52,7 @@ ferrule diff house.ferrule new.ferrule --clubs stock.csv --on 2026-05-02`,
 				}
 			}
 			return runDiff(s, &o, done)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.StringVar(&o.clubs, "clubs", "", "a sheet of clubs that are judged by both")
@@ -64,7 +63,7 @@ ferrule diff house.ferrule new.ferrule --clubs stock.csv --on 2026-05-02`,
 }
 
 func runDiff(s *Streams, o *diffOptions, done *outcome) error {
-	shown, day, err := s.settleOn(&o.reporting, o.on)
+	day, err := s.settleOn(&o.reporting, o.on)
 	if err != nil {
 		return err
 	}
@@ -97,7 +96,9 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 			return err
 		}
 	}
-	return s.report(&o.reporting, done, func(w io.Writer) error { return report.Diff(w, found, shown) })
+	return s.report(&o.reporting, done, func(w io.Writer, shown report.Options) error {
+		return report.Diff(w, found, shown)
+	})
 }
 
 // judgeStock has a sheet judged by both editions. It is read for each by itself, since each has its own

@@ -8,6 +8,7 @@ import (
 	"ferrule/cmd/internal/cli"
 	"ferrule/engine"
 	"ferrule/engine/report"
+	"ferrule/engine/report/data"
 	"ferrule/lang/book"
 	"ferrule/lang/load"
 )
@@ -31,10 +32,10 @@ func TestReportsOfAnotherProgram(t *testing.T) {
 		}
 		for _, format := range report.CheckFormats() {
 			var got, want, errs bytes.Buffer
-			if err := outcome.Write(&got, report.Options{Format: format}); err != nil {
+			if err := outcome.Write(&got, report.Options{Format: format, Tool: data.Tool{Name: "ferrule", Version: "test"}}); err != nil {
 				t.Fatal(err)
 			}
-			cli.Run([]string{"check", sheet, "--rules", "bench.ferrule", "--on", "2026-05-02", "--format", format}, &cli.Streams{Now: today, Out: &want, Err: &errs})
+			cli.Run([]string{"check", sheet, "--rules", "bench.ferrule", "--on", "2026-05-02", "--format", format}, &cli.Streams{Now: today, Version: "test", Out: &want, Err: &errs})
 			if want.Len() == 0 || !bytes.Equal(got.Bytes(), want.Bytes()) {
 				t.Errorf("%s as %s: the reports differ: %d and %d bytes", sheet, format, got.Len(), want.Len())
 			}

@@ -34,11 +34,10 @@ its comments included, stays as it is.
 
 Exit codes: 0; with -l or -d 1 where a book would change; 3 where one has mistakes.`,
 		Example: "ferrule fmt -w house.ferrule",
-		Args:    takes(1, many, "a rule book"),
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: bookFiles(func(_ *cobra.Command, args []string) error {
 			o.books = args
 			return runFmt(s, &o, done)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.SortFlags = false

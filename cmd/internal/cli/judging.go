@@ -27,7 +27,7 @@ type judging struct {
 	options *checkOptions
 	laws    *laws
 	day     book.Day
-	writer  report.Writer
+	writers []report.Writer // of its reports
 
 	totals              data.Totals
 	results             int
@@ -54,7 +54,7 @@ type batch struct {
 	size   int // bytes of the rows
 	ready  chan struct{}
 
-	sheaf   *report.Sheaf
+	sheaves []*report.Sheaf // one a writer
 	tally   judge.Tally
 	results int
 	faults  []string
@@ -72,7 +72,8 @@ func (j *judging) run(done *outcome) error {
 	j.seenSets, j.seenClubs = names{}, names{}
 	asked := asksFor(j.options.only)
 	resting := slices.DeleteFunc(j.laws.NotInForce(j.day), func(r *book.Rule) bool { return !asked(r) })
-	if err := j.writer.Begin(&data.Head{Books: j.laws.Judging(), On: j.day.String(), NotInForce: resting}); err != nil {
+	head := &data.Head{Books: j.laws.Judging(), On: j.day.String(), NotInForce: resting}
+	if err := j.each(func(_ int, w report.Writer) error { return w.Begin(head) }); err != nil {
 		return err
 	}
 	for _, name := range j.options.sheets {
@@ -91,17 +92,34 @@ func (j *judging) run(done *outcome) error {
 	}
 	done.faulty = done.faulty || j.large != nil
 	done.checked, done.tally, done.results, done.refused = true, j.totals.Tally, j.results, j.totals.RowsRefused
-	last := report.NewSheaf(nil)
-	last.Begin(new(club.Set))
-	j.writer.Close(last, j.once.List, nil)
-	if err := j.writer.Add(last); err != nil {
-		return err
-	}
-	if err := j.writer.End(&j.totals); err != nil {
+	if err := j.each(func(_ int, w report.Writer) error {
+		last := report.NewSheaf(nil)
+		last.Begin(new(club.Set))
+		w.Close(last, j.once.List, nil)
+		if err := w.Add(last); err != nil {
+			return err
+		}
+		return w.End(&j.totals)
+	}); err != nil {
 		return err
 	}
 	j.afterword()
 	return nil
+}
+
+// each does something with each writer until that fails.
+func (j *judging) each(do func(i int, w report.Writer) error) error {
+	for i, w := range j.writers {
+		if err := do(i, w); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// wantsPasses reports whether one of the reports tells of results that pass.
+func (j *judging) wantsPasses() bool {
+	return slices.ContainsFunc(j.writers, report.Writer.WantsPasses)
 }
 
 // afterword tells on the error stream why a check that gave a report could still
@@ -194,13 +212,15 @@ func (j *judging) stream(reader *sheet.Reader) error {
 // nextBatch cuts the next sets off a sheet, using the memory of an old batch; nil
 // where there are none left.
 func (j *judging) nextBatch(reader *sheet.Reader, old *batch) *batch {
-	b := &batch{reader: reader, raw: old.raw[:0], sheaf: old.sheaf, ready: make(chan struct{}, 1)}
-	if b.sheaf == nil {
-		b.sheaf = report.NewSheaf(j.streams.scratch)
+	b := &batch{reader: reader, raw: old.raw[:0], sheaves: old.sheaves, ready: make(chan struct{}, 1)}
+	for len(b.sheaves) < len(j.writers) {
+		b.sheaves = append(b.sheaves, report.NewSheaf(j.streams.scratch))
 	}
-	b.sheaf.Reset()
+	for _, s := range b.sheaves {
+		s.Reset()
+	}
 	rows := batchRows
-	if j.writer.WantsPasses() {
+	if j.wantsPasses() {
 		rows = fewRows
 	}
 	for b.rows < rows && b.size < maxFlying/4 {
@@ -229,7 +249,7 @@ func (j *judging) emit(b *batch) error {
 	j.large = append(j.large, b.large[:min(len(b.large), maxFaults-len(j.large))]...)
 	j.seenSets.add(j.options.set, b.names...)
 	j.seenClubs.add(j.options.club, b.ids...)
-	return j.writer.Add(b.sheaf)
+	return j.each(func(i int, w report.Writer) error { return w.Add(b.sheaves[i]) })
 }
 
 // worker judges batches on one goroutine, using its memory again where it may.
@@ -247,7 +267,7 @@ type worker struct {
 func (j *judging) newWorker() *worker {
 	w := &worker{j: j, bag: new(club.Set)}
 	// Where the report is narrowed, what passes is counted result by result.
-	all := j.writer.WantsPasses() || j.narrowed()
+	all := j.wantsPasses() || j.narrowed()
 	w.judger = j.laws.NewJudge(judge.Options{Day: j.day, All: all, Rules: asksFor(j.options.only)})
 	return w
 }
@@ -289,13 +309,17 @@ func (w *worker) set(b *batch) {
 	if narrowed {
 		bag = w.narrow(b)
 	}
-	b.sheaf.Begin(bag)
+	for _, s := range b.sheaves {
+		s.Begin(bag)
+	}
 	var tally judge.Tally
 	t := w.judger.Set(w.bag, judge.Sink{
 		Result: func(r *judge.Result) {
 			if !narrowed || w.j.options.about(r.Subject) {
 				tally.Count(r.Rule, r.Verdict)
-				w.j.writer.Result(b.sheaf, r)
+				for i, to := range w.j.writers {
+					to.Result(b.sheaves[i], r)
+				}
 				if w.bag.Part == 1 && b.large == nil && slices.ContainsFunc(r.Lacks, func(l value.Lack) bool { return l.Kind == value.InParts }) {
 					b.large = []string{large(w.bag)}
 				}
@@ -304,7 +328,9 @@ func (w *worker) set(b *batch) {
 		Conflict: func(c *judge.Conflict) {
 			if !narrowed || w.j.options.about(c.Subject) {
 				tally.Conflicts++
-				w.j.writer.Conflict(b.sheaf, c)
+				for i, to := range w.j.writers {
+					to.Conflict(b.sheaves[i], c)
+				}
 				if len(b.faults) < maxFaults {
 					b.faults = append(b.faults, wording.Conflict(c))
 				}
@@ -322,7 +348,9 @@ func (w *worker) set(b *batch) {
 			w.doubtful = append(w.doubtful, d)
 		}
 	}
-	w.j.writer.Close(b.sheaf, w.doubtful, w.refused)
+	for i, to := range w.j.writers {
+		to.Close(b.sheaves[i], w.doubtful, w.refused)
+	}
 	b.tally.Add(t)
 	b.results += t.Results()
 }

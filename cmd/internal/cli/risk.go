@@ -62,8 +62,7 @@ ferrule risk --rules model-local-46 --rule longest-club-46 --by plane-60 ` + exa
 }
 
 func runRisk(s *Streams, o *riskOptions) error {
-	shown, err := s.settle(&o.reporting)
-	if err != nil {
+	if err := s.settle(&o.reporting); err != nil {
 		return err
 	}
 	for _, need := range []struct{ value, says string }{
@@ -99,7 +98,7 @@ func runRisk(s *Streams, o *riskOptions) error {
 	case err != nil:
 		return mistake(err.Error(), "")
 	}
-	return s.report(&o.reporting, new(outcome), func(w io.Writer) error {
+	return s.report(&o.reporting, new(outcome), func(w io.Writer, shown report.Options) error {
 		return report.Risk(w, risk, data.RiskOf{Like: o.like, Stock: stock}, shown)
 	})
 }

@@ -24,14 +24,23 @@ import (
 )
 
 // Main runs the command with the arguments, streams and folder of the process and
-// returns its exit code. Today is the day of now.
-func Main(now func() time.Time) int {
+// returns its exit code. Today is the day of now, and version that of the program.
+func Main(now func() time.Time, version string) int {
 	// A call lives for moments: fewer collections are worth a few MiB.
 	debug.SetGCPercent(200)
 	debug.SetMemoryLimit(192 << 20)
-	s := newStreams(os.Stdin, os.Stdout, os.Stderr, now)
+	s := newStreams(os.Stdin, os.Stdout, os.Stderr, now, version)
 	s.undoOnSignals()
 	return Run(os.Args[1:], s)
+}
+
+// Version is the version of the program, from what the build recorded about it.
+func Version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok || info.Main.Version == "" || info.Main.Version == "(devel)" {
+		return "unknown"
+	}
+	return info.Main.Version
 }
 
 // Run runs the command with arguments and returns its exit code. Every mistake is
@@ -61,6 +70,7 @@ func newRootCmd(s *Streams, done *outcome) *cobra.Command {
 	root := &cobra.Command{
 		Use:               "ferrule",
 		Short:             "judges golf clubs by rule books",
+		Version:           s.Version,
 		Args:              cobra.ArbitraryArgs,
 		SilenceErrors:     true,
 		SilenceUsage:      true,
@@ -71,6 +81,7 @@ func newRootCmd(s *Streams, done *outcome) *cobra.Command {
 	}
 	root.PersistentFlags().BoolP("help", "h", false, "says this")
 	root.PersistentFlags().Lookup("help").Hidden = true
+	root.SetVersionTemplate("ferrule {{.Version}}\n")
 	root.SetFlagErrorFunc(wrongFlag)
 	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { writeHelp(s.Out, cmd) })
 	root.AddCommand(

@@ -130,13 +130,10 @@ func (s *Streams) loadProgram(c colour, names ...string) (*judge.Program, error)
 	return judge.Compile(loaded.Roots, loaded.Schema), nil
 }
 
-// loadMethods loads the books that say how clubs are measured: the shipped methods where none is named. By is the method
-// of rows that name none; empty where nobody said.
-func (s *Streams) loadMethods(rules []string, c colour, by string) (*judge.Program, error) {
-	if len(rules) == 0 {
-		rules = []string{"methods"}
-	}
-	p, err := s.loadProgram(c, rules...)
+// loadMethods loads the books that say how clubs are measured. By is the method of rows that name none; empty where
+// nobody said.
+func (s *Streams) loadMethods(books []string, c colour, by string) (*judge.Program, error) {
+	p, err := s.loadProgram(c, books...)
 	if err != nil {
 		return nil, err
 	}
@@ -149,13 +146,10 @@ func (s *Streams) loadMethods(rules []string, c colour, by string) (*judge.Progr
 // laws are the rule books of a check, ready to judge.
 type laws struct{ *engine.Rulebooks }
 
-// loadLaws loads the books of a check: the shipped equipment-rules where none is named. Where none of them knows a
-// method, the names of the shipped methods serve for the sheets. Mistakes are told. By is the method of rows that name
-// none, and only are the rules that are asked for: they must be known.
+// loadLaws loads the books of a check. Where none of them knows a method, the names of the shipped methods serve for
+// the sheets. Mistakes are told. By is the method of rows that name none, and only are the rules that are asked for:
+// they must be known.
 func (s *Streams) loadLaws(names []string, c colour, by string, only ...string) (*laws, error) {
-	if len(names) == 0 {
-		names = []string{"equipment-rules"}
-	}
 	roots, err := s.roots(names)
 	if err != nil {
 		return nil, err

@@ -18,7 +18,7 @@ type run struct {
 	*Streams
 	io.Closer // the sheet
 	reader    *sheet.Reader
-	out       *output
+	papers    []paper
 	done      *outcome
 }
 
@@ -28,12 +28,12 @@ func (s *Streams) begin(name string, o sheet.Options, r *reporting, done *outcom
 	if err != nil {
 		return nil, err
 	}
-	out, err := s.openOutput(r.output)
+	papers, err := s.open(r)
 	if err != nil {
 		in.Close()
 		return nil, err
 	}
-	return &run{Streams: s, Closer: in, reader: reader, out: out, done: done}, nil
+	return &run{Streams: s, Closer: in, reader: reader, papers: papers, done: done}, nil
 }
 
 // sets gives one set after the other to do, which must not keep it; wanted says that it is the one that was asked for,
@@ -56,30 +56,19 @@ func (done *outcome) count(set *club.Set) {
 	}
 }
 
-// finish ends the report. Nothing says that there was nothing to do, where there was not.
-func (r *run) finish(end func() error, nothing string) error {
-	if err := end(); err != nil {
-		return err
+// finish ends the reports. Nothing says that there was nothing to do, where there was not.
+func finish[W interface{ End() error }](r *run, reports []W, nothing string) error {
+	for _, w := range reports {
+		if err := w.End(); err != nil {
+			return err
+		}
 	}
 	r.noteRefused(r.done.refused)
 	if nothing != "" && r.done.refused == 0 {
 		r.done.faulty = true
 		r.note("ferrule: there is no %s", nothing)
 	}
-	return r.out.keep()
-}
-
-// report draws a report that is made at once.
-func (s *Streams) report(r *reporting, done *outcome, draw func(w io.Writer) error) error {
-	out, err := s.openOutput(r.output)
-	if err != nil {
-		return err
-	}
-	if err := draw(out); err != nil {
-		return err
-	}
-	s.noteRefused(done.refused)
-	return out.keep()
+	return r.keepAll(r.papers)
 }
 
 // names are the names of sets or clubs that were seen.

@@ -27,7 +27,7 @@ var update = flag.Bool("update", false, "write what the command prints into the 
 // that no test knows which day it is: FERRULE_TEST_DAY=2031-02-28 runs them on another.
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"ferrule": func() { os.Exit(cli.Main(today)) },
+		"ferrule": func() { os.Exit(cli.Main(today, "test")) },
 	})
 }
 

@@ -21,6 +21,7 @@ type Streams struct {
 	In       io.Reader
 	Out, Err io.Writer
 	Now      func() time.Time
+	Version  string // of the program
 
 	outTerminal, errTerminal bool
 	taken                    bool // standard input was read
@@ -31,8 +32,9 @@ type Streams struct {
 	unfinished       []*output     // what is removed again unless it is kept
 }
 
-func newStreams(in, out, err *os.File, now func() time.Time) *Streams {
-	return &Streams{In: in, Out: out, Err: err, Now: now, outTerminal: isTerminal(out), errTerminal: isTerminal(err)}
+func newStreams(in, out, err *os.File, now func() time.Time, version string) *Streams {
+	return &Streams{In: in, Out: out, Err: err, Now: now, Version: version,
+		outTerminal: isTerminal(out), errTerminal: isTerminal(err)}
 }
 
 // isTerminal reports whether a person looks at the file. A terminal that says that

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"io"
 	"os"
 	"slices"
 	"strings"
@@ -41,11 +42,10 @@ mistakes, or that could not be read.`,
 		Example: `ferrule test house.ferrule
 ferrule test house.ferrule --write
 ferrule test house.ferrule equipment-rules --format junit --output cases.xml`,
-		Args: takes(1, many, "a rule book"),
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: bookFiles(func(_ *cobra.Command, args []string) error {
 			o.books = args
 			return runTest(s, &o, done)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.StringArrayVar(&o.only, "only", nil, "look at this rule alone, repeatable")
@@ -55,8 +55,7 @@ ferrule test house.ferrule equipment-rules --format junit --output cases.xml`,
 }
 
 func runTest(s *Streams, o *testOptions, done *outcome) error {
-	shown, err := s.settle(&o.reporting)
-	if err != nil {
+	if err := s.settle(&o.reporting); err != nil {
 		return err
 	}
 	if o.write {
@@ -88,8 +87,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 	if len(tested) == 0 {
 		return nil
 	}
-	out, err := s.openOutput(o.output)
-	if err != nil {
+	if _, err := s.open(&o.reporting); err != nil {
 		return err
 	}
 	for i := range tested {
@@ -98,7 +96,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 			if err := s.addCases(t, programs[i], o, o.colour); err != nil {
 				done.faulty = true
 				s.say(err)
-			} else if o.format != "text" {
+			} else if !o.hasFormat("text") {
 				s.noteAdded(t)
 			}
 		}
@@ -108,10 +106,9 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 		}
 		done.apart = done.apart || slices.ContainsFunc(t.Outcomes, func(o trial.Outcome) bool { return !o.Right() })
 	}
-	if err := report.Tests(out, tested, shown); err != nil {
-		return err
-	}
-	return out.keep()
+	return s.draw(&o.reporting, new(outcome), func(w io.Writer, shown report.Options) error {
+		return report.Tests(w, tested, shown)
+	})
 }
 
 // namedBefore reports whether a book was named already, be it by another way to its file.

@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"io"
+
 	"github.com/spf13/cobra"
 
 	"ferrule/engine"
@@ -44,11 +46,10 @@ after all, 2 something that is not measured stands in the way, 3 a row could not
 read, a set is too large to plan, or nothing could be done.`,
 		Example: `ferrule trim bags.csv --rules house.ferrule
 ferrule trim bags.csv --rules house.ferrule --grid "1/8 in" --extend "1/2 in"`,
-		Args: takes(1, 1, "one sheet of clubs"),
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: files(1, 1, "one sheet of clubs", func(_ *cobra.Command, args []string) error {
 			o.sheet = args[0]
 			return runTrim(s, &o, done)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (equipment-rules)")
@@ -63,7 +64,7 @@ ferrule trim bags.csv --rules house.ferrule --grid "1/8 in" --extend "1/2 in"`,
 }
 
 func runTrim(s *Streams, o *trimOptions, done *outcome) error {
-	shown, day, err := s.settleOn(&o.reporting, o.on)
+	day, err := s.settleOn(&o.reporting, o.on)
 	if err != nil {
 		return err
 	}
@@ -71,7 +72,11 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	l, err := s.loadLaws(o.rules, o.colour, o.by, o.only...)
+	books, err := s.chosen(&o.reporting, o.rules, "equipment-rules", o.sheet)
+	if err != nil {
+		return err
+	}
+	l, err := s.loadLaws(books, o.colour, o.by, o.only...)
 	if err != nil {
 		return err
 	}
@@ -91,7 +96,9 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		how.ButtMass = q.Base
 	}
 	head := &data.Head{Books: l.Judging(), On: day.String(), NotInForce: l.NotInForce(day)}
-	w := report.NewTrims(r.out, head, grid, extend, shown)
+	all := writers(r.papers, func(w io.Writer, shown report.Options) report.Trims {
+		return report.NewTrims(w, head, grid, extend, shown)
+	})
 	j := l.NewJudge(judge.Options{Day: day, Rules: asksFor(o.only)})
 	if err := r.sets(o.set, func(set *club.Set, wanted bool) {
 		done.count(set)
@@ -104,13 +111,16 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 			done.apart = done.apart || !p.Feasible || len(p.Broken) > 0
 			done.faulty = done.faulty || p.TooLarge
 		}
-		w.Add(p, j.Doubts(set))
+		doubtful := j.Doubts(set)
+		for _, w := range all {
+			w.Add(p, doubtful)
+		}
 		done.tally.Conflicts += len(p.Conflicts)
 		done.untold = done.untold || len(p.Open) > 0
 	}); err != nil {
 		return err
 	}
-	return r.finish(w.End, "")
+	return finish(r, all, "")
 }
 
 // gridOf reads the step that cuts are whole multiples of.

@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"fmt"
+	"io"
 
 	"github.com/spf13/cobra"
 
@@ -42,11 +43,10 @@ person has confirmed it.
 Exit codes: 0 nothing, or warnings only; 3 errors.`,
 		Example: `ferrule vet house.ferrule
 ferrule vet house.ferrule --write`,
-		Args: takes(1, many, "a rule book"),
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: bookFiles(func(_ *cobra.Command, args []string) error {
 			o.books = args
 			return runVet(s, &o, done)
-		},
+		}),
 	}
 	cmd.Flags().BoolVar(&o.fix, "fix", false, "mend in the files what can mean nothing else, such as a capital or ≤")
 	cmd.Flags().BoolVar(&o.write, "write", false, "add the clubs that show what was found as cases of the book")
@@ -55,8 +55,7 @@ ferrule vet house.ferrule --write`,
 }
 
 func runVet(s *Streams, o *vetOptions, done *outcome) error {
-	shown, err := s.settle(&o.reporting)
-	if err != nil {
+	if err := s.settle(&o.reporting); err != nil {
 		return err
 	}
 	for _, name := range o.books {
@@ -79,8 +78,7 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	out, err := s.openOutput(o.output)
-	if err != nil {
+	if _, err := s.open(&o.reporting); err != nil {
 		return err
 	}
 	done.faulty = list.HasErrors()
@@ -90,10 +88,9 @@ func runVet(s *Streams, o *vetOptions, done *outcome) error {
 			return err
 		}
 	}
-	if err := report.Vet(out, v, shown); err != nil {
-		return err
-	}
-	return out.keep()
+	return s.draw(&o.reporting, new(outcome), func(w io.Writer, shown report.Options) error {
+		return report.Vet(w, v, shown)
+	})
 }
 
 // vetting is what is to be said of books: their mistakes, and what the analysis of each that was named

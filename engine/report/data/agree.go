@@ -34,15 +34,15 @@ type jsonAgreement struct {
 }
 
 type jsonAgreements struct {
-	Schema   string          `json:"schema"`
+	top
 	Results  []jsonAgreement `json:"results"`
 	Refused  []jsonRefused   `json:"refused"`
 	Doubtful []jsonDoubtful  `json:"doubtful,omitempty"`
 }
 
 // Agree writes what was found.
-func Agree(w io.Writer, a *Agreements) error {
-	out := jsonAgreements{"ferrule.agree/1", []jsonAgreement{}, []jsonRefused{}, nil}
+func Agree(w io.Writer, t Tool, a *Agreements) error {
+	out := jsonAgreements{topOf("ferrule.agree/1", t), []jsonAgreement{}, []jsonRefused{}, nil}
 	for _, p := range a.Pairs {
 		one := jsonAgreement{Set: p.Set, ID: p.ID, Setting: p.Setting, Property: p.Property.Name, En: Number(p.En),
 			Difference: differenceOf(&p), Expanded: amountOf(p.Expanded, false),

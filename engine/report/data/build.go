@@ -80,8 +80,8 @@ type Builds struct {
 }
 
 // NewBuilds begins a document of plans.
-func NewBuilds(w io.Writer, books []*book.Book, on string) *Builds {
-	d := NewDocument(w, "ferrule.build/1")
+func NewBuilds(w io.Writer, t Tool, books []*book.Book, on string) *Builds {
+	d := NewDocument(w, "ferrule.build/1", t)
 	d.Member("books", booksOf(&Head{Books: books}))
 	d.Member("on", on)
 	d.Open("results")

@@ -44,8 +44,8 @@ type Lengths struct {
 }
 
 // NewLengths begins a document of lengths.
-func NewLengths(w io.Writer) *Lengths {
-	d := NewDocument(w, "ferrule.convert/1")
+func NewLengths(w io.Writer, t Tool) *Lengths {
+	d := NewDocument(w, "ferrule.convert/1", t)
 	d.Open("results")
 	return &Lengths{Document: d}
 }

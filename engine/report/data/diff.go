@@ -56,7 +56,7 @@ type jsonEffect struct {
 }
 
 type jsonEditions struct {
-	Schema  string        `json:"schema"`
+	top
 	Same    bool          `json:"same"`
 	Changes []jsonChange  `json:"changes"`
 	LeftOut []string      `json:"left_out,omitempty"`
@@ -67,8 +67,8 @@ type jsonEditions struct {
 
 // Diff writes what was found. Where nothing was found but not everything was looked at, the
 // changes are what was not told, without a witness, so that they are empty only where the editions are the same.
-func Diff(w io.Writer, e *Editions) error {
-	out := jsonEditions{Schema: "ferrule.diff/1", Same: e.Same(), Changes: []jsonChange{}}
+func Diff(w io.Writer, t Tool, e *Editions) error {
+	out := jsonEditions{top: topOf("ferrule.diff/1", t), Same: e.Same(), Changes: []jsonChange{}}
 	for _, c := range e.Changes {
 		k := c.Contrast
 		out.Changes = append(out.Changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, &jsonContrast{

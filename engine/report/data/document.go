@@ -89,10 +89,32 @@ type Document struct {
 	members, elements int
 }
 
+// Tool is the program that wrote a report. The zero value is not named in it.
+type Tool struct {
+	Name    string `json:"name"`
+	Version string `json:"version"`
+}
+
+// top holds the first members of a document.
+type top struct {
+	Schema string `json:"schema"`
+	Tool   *Tool  `json:"tool,omitempty"`
+}
+
+func topOf(schema string, t Tool) top {
+	if t == (Tool{}) {
+		return top{Schema: schema}
+	}
+	return top{schema, &t}
+}
+
 // NewDocument begins a document of a schema.
-func NewDocument(w io.Writer, schema string) *Document {
+func NewDocument(w io.Writer, schema string, t Tool) *Document {
 	d := &Document{Writer: bufio.NewWriter(w)}
 	d.Member("schema", schema)
+	if t != (Tool{}) {
+		d.Member("tool", t)
+	}
 	return d
 }
 

@@ -11,7 +11,10 @@ import (
 
 // JSON writes an object a line. The member "entry" says what it is: "result", "conflict", "doubtful", "refused", "summary". As
 // elements they are those of the lists of the document, which say what they are by themselves.
-type JSON struct{ Elements bool }
+type JSON struct {
+	Elements bool
+	Tool     Tool
+}
 
 // append appends an object; entry is where it says what it is.
 func (j JSON) append(dst []byte, entry *string, what string, v any) []byte {
@@ -24,8 +27,8 @@ func (j JSON) append(dst []byte, entry *string, what string, v any) []byte {
 }
 
 type jsonLast struct {
-	Entry      string      `json:"entry"`
-	Schema     string      `json:"schema"`
+	Entry string `json:"entry"`
+	top
 	Books      []jsonBook  `json:"books"`
 	On         string      `json:"on"`
 	Summary    jsonSummary `json:"summary"`
@@ -59,13 +62,14 @@ func (j JSON) Refusal(dst []byte, f club.Refusal) []byte {
 // End gives the summary.
 func (j JSON) End(dst []byte, h *Head, t *Totals) []byte {
 	return appendJSON(dst, jsonLast{
-		Entry: "summary", Schema: schema, Books: booksOf(h), On: h.On, Summary: summaryOf(t), NotInForce: restOf(h),
+		Entry: "summary", top: topOf(schema, j.Tool), Books: booksOf(h), On: h.On, Summary: summaryOf(t),
+		NotInForce: restOf(h),
 	})
 }
 
-// CheckDocument begins the document of a check, with all that comes before its lists.
-func CheckDocument(w io.Writer, h *Head, t *Totals) *Document {
-	d := NewDocument(w, schema)
+// Document begins the document of a check, with all that comes before its lists.
+func (j JSON) Document(w io.Writer, h *Head, t *Totals) *Document {
+	d := NewDocument(w, schema, j.Tool)
 	d.Member("books", booksOf(h))
 	d.Member("on", h.On)
 	d.Member("not_in_force", restOf(h))

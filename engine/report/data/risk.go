@@ -28,7 +28,7 @@ type jsonStock struct {
 }
 
 type jsonRisk struct {
-	Schema      string        `json:"schema"`
+	top
 	Rule        string        `json:"rule"`
 	Book        string        `json:"book"`
 	Line        int           `json:"line"`
@@ -45,9 +45,10 @@ type jsonRisk struct {
 }
 
 // Risk writes how often a rule is wrong.
-func Risk(w io.Writer, r *compare.Risk, o RiskOf) error {
+func Risk(w io.Writer, t Tool, r *compare.Risk, o RiskOf) error {
 	out := jsonRisk{
-		Schema: "ferrule.risk/1", Rule: r.Rule.Decl.Name.Text, Book: r.Rule.Book.Name, Line: r.Rule.Decl.Span.Line(),
+		top:  topOf("ferrule.risk/1", t),
+		Rule: r.Rule.Decl.Name.Text, Book: r.Rule.Book.Name, Line: r.Rule.Decl.Span.Line(),
 		Decision: wording.Decision(r.Decision), Method: r.By, By: r.To, Like: textOrNull(o.Like), Uncertainty: amountOf(r.U, false),
 		Limit: &jsonLimit{Lower: amountOf(r.Lower, false), Upper: amountOf(r.Upper, false), Open: r.Open},
 	}

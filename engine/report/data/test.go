@@ -75,7 +75,7 @@ type jsonCoverage struct {
 }
 
 type jsonTests struct {
-	Schema  string `json:"schema"`
+	top
 	Summary struct {
 		Cases  int `json:"cases"`
 		Passed int `json:"passed"`
@@ -86,8 +86,8 @@ type jsonTests struct {
 }
 
 // Tests writes what the cases of books came to.
-func Tests(w io.Writer, books []Tested) error {
-	out := jsonTests{Schema: "ferrule.test/1", Cases: []jsonCase{}, Coverage: []jsonCoverage{}}
+func Tests(w io.Writer, tool Tool, books []Tested) error {
+	out := jsonTests{top: topOf("ferrule.test/1", tool), Cases: []jsonCase{}, Coverage: []jsonCoverage{}}
 	for i := range books {
 		t := &books[i]
 		for _, c := range t.Cases() {

@@ -76,8 +76,8 @@ type Trims struct {
 }
 
 // NewTrims begins a document of plans on a grid.
-func NewTrims(w io.Writer, head *Head, grid unit.Amount) *Trims {
-	d := NewDocument(w, "ferrule.trim/1")
+func NewTrims(w io.Writer, t Tool, head *Head, grid unit.Amount) *Trims {
+	d := NewDocument(w, "ferrule.trim/1", t)
 	d.Member("books", booksOf(head))
 	d.Member("on", head.On)
 	d.Member("grid", amountOf(grid, true))

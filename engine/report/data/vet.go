@@ -98,12 +98,12 @@ func witnessOf(w *space.Witness) *jsonWitness {
 }
 
 // Vet writes what is to be said of rule books.
-func Vet(w io.Writer, v *Vetting) error {
+func Vet(w io.Writer, t Tool, v *Vetting) error {
 	out := struct {
-		Schema      string           `json:"schema"`
+		top
 		Diagnostics []jsonDiagnostic `json:"diagnostics"`
 		LeftOut     []string         `json:"left_out,omitempty"`
-	}{"ferrule.vet/1", []jsonDiagnostic{}, v.LeftOut}
+	}{topOf("ferrule.vet/1", t), []jsonDiagnostic{}, v.LeftOut}
 	for _, f := range v.Findings {
 		d := f.Diagnostic
 		one := jsonDiagnostic{

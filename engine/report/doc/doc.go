@@ -5,7 +5,11 @@
 // and scale.go draw the steps of a set.
 package doc
 
-import "ferrule/lang/unit"
+import (
+	"slices"
+
+	"ferrule/lang/unit"
+)
 
 // Drawing appends blocks, drawn, to dst. It may be called on several goroutines at once. A document is a Head, what
 // follows it, and End; all between may be drawn in pieces and in any order.
@@ -27,6 +31,19 @@ type Block interface{ block() }
 
 // Head begins a document. Right is shown at the right end of its line, Below on a line of its own.
 type Head struct{ Title, Right, Below string }
+
+// WithNotes puts notes, a paragraph each, behind the head among blocks. It returns them again where there is no head.
+func WithNotes(blocks []Block, notes []string) ([]Block, []string) {
+	i := slices.IndexFunc(blocks, func(b Block) bool { _, head := b.(Head); return head })
+	if i < 0 || notes == nil {
+		return blocks, notes
+	}
+	paras := make([]Block, len(notes))
+	for k, n := range notes {
+		paras[k] = Para{Text: n, Hang: 2}
+	}
+	return slices.Insert(slices.Clone(blocks), i+1, paras...), nil
+}
 
 // Outcome is what came of the whole, and comes first.
 type Outcome struct {

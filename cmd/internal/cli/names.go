@@ -1,0 +1,182 @@
+package cli
+
+// This file says what the names on the command line mean: patterns, folders of rule books, and the book that is meant
+// where none is named.
+
+import (
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"ferrule/engine/sheet/cells"
+	"ferrule/lang/ast"
+	"ferrule/lang/diag"
+	"ferrule/lang/parser"
+	"ferrule/lang/source"
+	"ferrule/lang/unit"
+)
+
+// bookEnding is the ending of the file of a rule book.
+const bookEnding = ".ferrule"
+
+type runs = func(cmd *cobra.Command, args []string) error
+
+// files runs a command on so many files. A name may be a pattern.
+func files(least, most int, what string, run runs) runs {
+	return onFiles(least, most, what, run, expanded)
+}
+
+// bookFiles does the same on rule books, where a folder means every book below it.
+func bookFiles(run runs) runs {
+	return onFiles(1, many, "a rule book", run, func(args []string) ([]string, error) {
+		args, err := expanded(args)
+		if err != nil {
+			return nil, err
+		}
+		return booksBelow(args)
+	})
+}
+
+func onFiles(least, most int, what string, run runs, find func([]string) ([]string, error)) runs {
+	return func(cmd *cobra.Command, args []string) error {
+		args, err := find(args)
+		if err == nil {
+			err = takes(least, most, what)(cmd, args)
+		}
+		if err != nil {
+			return err
+		}
+		return run(cmd, args)
+	}
+}
+
+// expanded puts the files that a pattern fits in the place of each name that is no file and holds a wildcard, as some
+// shells do and others leave to the program.
+func expanded(names []string) ([]string, error) {
+	var out []string
+	for _, name := range names {
+		file := cells.FileOf(name)
+		if _, err := os.Lstat(file); err == nil || !strings.ContainsAny(file, "*?[") {
+			out = append(out, name)
+			continue
+		}
+		found, err := filepath.Glob(file)
+		if err != nil || len(found) == 0 {
+			return nil, mistake("no file fits the pattern "+diag.Quote(file), "")
+		}
+		for _, f := range found {
+			out = append(out, f+strings.TrimPrefix(name, file))
+		}
+	}
+	return out, nil
+}
+
+// booksBelow puts the rule books below a folder in its place, those of hidden folders left out.
+func booksBelow(names []string) ([]string, error) {
+	var out []string
+	for _, name := range names {
+		if info, err := os.Stat(name); err != nil || !info.IsDir() || isShipped(name) && knownBook(name) == nil {
+			out = append(out, name)
+			continue
+		}
+		before := len(out)
+		if err := filepath.WalkDir(name, func(at string, d fs.DirEntry, err error) error {
+			switch hidden := strings.HasPrefix(d.Name(), ".") && at != name; {
+			case err != nil:
+				return err
+			case d.IsDir() && hidden:
+				return fs.SkipDir
+			case !d.IsDir() && isBookFile(d.Name()):
+				out = append(out, at)
+			}
+			return nil
+		}); err != nil {
+			return nil, err
+		}
+		if len(out) == before {
+			return nil, mistake("there is no rule book (*"+bookEnding+") in the folder "+diag.Quote(name), "")
+		}
+	}
+	return out, nil
+}
+
+// isBookFile reports whether the name is that of a rule book. Hidden files are those of editors.
+func isBookFile(name string) bool {
+	return filepath.Ext(name) == bookEnding && !strings.HasPrefix(name, ".")
+}
+
+// chosen finds the rule books of a call: those that it names, else the one in the folder of the sheets that no other
+// one there uses, else a shipped one. What was chosen for a call that names none is told, in the report too.
+func (s *Streams) chosen(r *reporting, named []string, shipped string, sheets ...string) ([]string, error) {
+	if len(named) > 0 {
+		return expanded(named)
+	}
+	var dirs, books []string
+	where := "beside " + unit.Listed(visibleNames(sheets), "and")
+	for _, name := range sheets {
+		if file := cells.FileOf(name); file == stdin {
+			dirs, where = append(dirs, "."), "in this folder"
+		} else {
+			dirs = append(dirs, filepath.Dir(file))
+		}
+	}
+	slices.Sort(dirs)
+	for _, dir := range slices.Compact(dirs) {
+		found, err := s.unusedBooks(dir)
+		if err != nil {
+			return nil, err
+		}
+		books = append(books, found...)
+	}
+	switch len(books) {
+	case 0:
+		r.notes = append(r.notes, "No --rules, and no rule book "+where+": used the shipped book "+shipped+".")
+		return []string{shipped}, nil
+	case 1:
+		r.notes = append(r.notes, "No --rules: used "+diag.Visible(books[0])+", the rule book "+where+".")
+		return books, nil
+	}
+	return nil, mistake("there is more than one rule book "+where+": "+unit.Listed(visibleNames(books), "and")+"; say which with --rules", "")
+}
+
+// unusedBooks are the rule books of a folder that no other one there uses, or all of them where each is used.
+func (s *Streams) unusedBooks(dir string) ([]string, error) {
+	entries, _ := os.ReadDir(dir) // where there is no folder there is no sheet, which is told later
+	var all []string
+	used := map[string]bool{}
+	for _, e := range entries {
+		name := filepath.Join(dir, e.Name())
+		info, err := os.Stat(name)
+		if !isBookFile(e.Name()) || err != nil || !info.Mode().IsRegular() {
+			continue
+		}
+		all = append(all, name)
+		text, err := s.readBook(name)
+		if err != nil {
+			return nil, err
+		}
+		tree, _ := parser.Parse(source.NewFile(name, string(text)))
+		for _, d := range tree.Decls {
+			if use, ok := d.(*ast.Use); ok && use.Path != nil && path.Clean(use.Path.Value) != e.Name() {
+				used[filepath.Join(dir, path.Clean(use.Path.Value))] = true
+			}
+		}
+	}
+	if free := slices.DeleteFunc(slices.Clone(all), func(name string) bool { return used[name] }); len(free) > 0 {
+		return free, nil
+	}
+	return all, nil
+}
+
+func visibleNames(names []string) []string {
+	out := make([]string, len(names))
+	for i, name := range names {
+		out[i] = diag.Visible(name)
+	}
+	return out
+}
