@@ -65,21 +65,31 @@ func (s *Shape) Sizes() [6]*float64 {
 	return [6]*float64{&s.Reach, &s.Camber, &s.Toe, &s.ToeRadius, &s.Heel, &s.HeelRadius}
 }
 
+// ends returns the angles from straight down at which the sole's arc ends at the toe and at the heel, in radians.
+func (s Shape) ends() (toe, heel float64) {
+	return math.Asin((s.Toe - s.Reach - s.ToeRadius) / (s.Camber - s.ToeRadius)),
+		math.Asin((s.Heel + s.Reach - s.HeelRadius) / (s.Camber - s.HeelRadius))
+}
+
+// arc returns the circle of the silhouette that a plane at δ radians from the playing lie touches.
+func (s Shape) arc(delta float64) Arc {
+	toe, heel := s.ends()
+	switch {
+	case delta > toe:
+		r := s.ToeRadius
+		return Arc{Center: Point{s.Reach + (s.Camber-r)*math.Sin(toe), s.Camber - (s.Camber-r)*math.Cos(toe)}, Radius: r}
+	case delta < -heel:
+		r := s.HeelRadius
+		return Arc{Center: Point{s.Reach - (s.Camber-r)*math.Sin(heel), s.Camber - (s.Camber-r)*math.Cos(heel)}, Radius: r}
+	}
+	return Arc{Center: Point{s.Reach, s.Camber}, Radius: s.Camber}
+}
+
 // Height returns h(δ): how far the plane at δ radians from the playing lie is from
 // the point where the axis meets the ground, in nm.
 func (s Shape) Height(delta float64) float64 {
-	toe := math.Asin((s.Toe - s.Reach - s.ToeRadius) / (s.Camber - s.ToeRadius))
-	heel := math.Asin((s.Heel + s.Reach - s.HeelRadius) / (s.Camber - s.HeelRadius))
-	x, z, r := s.Reach, s.Camber, s.Camber
-	switch {
-	case delta > toe:
-		r = s.ToeRadius
-		x, z = s.Reach+(s.Camber-r)*math.Sin(toe), s.Camber-(s.Camber-r)*math.Cos(toe)
-	case delta < -heel:
-		r = s.HeelRadius
-		x, z = s.Reach-(s.Camber-r)*math.Sin(heel), s.Camber-(s.Camber-r)*math.Cos(heel)
-	}
-	return x*math.Sin(delta) - z*math.Cos(delta) + r
+	a := s.arc(delta)
+	return a.Center[0]*math.Sin(delta) - a.Center[1]*math.Cos(delta) + a.Radius
 }
 
 const radian = math.Pi / 180e6 // of a microdegree

@@ -60,7 +60,7 @@ func (t text) draw(dst []byte, blocks []Block) []byte {
 			dst = t.steps(dst, b)
 		case Gap:
 			dst = append(dst, '\n')
-		case Aside, End:
+		case *Taken, Aside, End:
 		}
 	}
 	return dst

@@ -17,10 +17,15 @@ import (
 //go:embed page.html
 var layout string
 
+//go:embed taken.html
+var takenLayout string
+
 type page struct{ blocks *template.Template }
 
 // New returns the drawing of a document as a page.
-func New() doc.Drawing {
+func New() doc.Drawing { return newPage().draw }
+
+func newPage() *page {
 	p := &page{}
 	p.blocks = template.Must(template.New("").Funcs(template.FuncMap{
 		"tone":  func(t doc.Tone) string { return tones[t] },
@@ -29,8 +34,8 @@ func New() doc.Drawing {
 		"last":  func(i int, cells []string) bool { return i == len(cells)-1 },
 		"sum":   func(a, b float64) float64 { return min(a+b, 1) },
 		"draw":  func(blocks []doc.Block) template.HTML { return template.HTML(p.draw(nil, blocks...)) },
-	}).Parse(layout))
-	return p.draw
+	}).Parse(layout + takenLayout))
+	return p
 }
 
 var tones = [...]string{doc.Plain: "", doc.Pass: "pass", doc.Open: "open", doc.Fail: "fail"}
@@ -51,6 +56,8 @@ func (p *page) draw(dst []byte, blocks ...doc.Block) []byte {
 			dst = p.draw(dst, b()...)
 		case *doc.Steps:
 			dst = p.fill(dst, "steps", picture(b))
+		case *doc.Taken:
+			dst = p.fill(dst, "taken", takenPicture(b))
 		default: // the layout has a template for each block, by the name of its type
 			dst = p.fill(dst, nameOf(b), b)
 		}

@@ -1,0 +1,304 @@
+package page_test
+
+import (
+	"bytes"
+	"encoding/xml"
+	"flag"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"ferrule/engine/measure"
+	"ferrule/engine/report/doc"
+	"ferrule/engine/report/page"
+	"ferrule/lang/unit"
+)
+
+var update = flag.Bool("update", false, "write the pictures of the README anew")
+
+const inch, degree = 25.4e6, 1e6 // in nanometres and microdegrees
+
+// example is a club whose length is taken by a method. The driver reads 45 in soled; by the others it reads what
+// its shape makes of that, to the nearest mark of a rule.
+type example struct {
+	method measure.Method
+	name   string
+	length float64 // in
+	lie    float64 // deg
+	shape  measure.Shape
+}
+
+// inches is a shape from its numbers in inches.
+func inches(reach, camber, toe, toeRadius, heel, heelRadius float64) measure.Shape {
+	return measure.Shape{Reach: reach * inch, Camber: camber * inch, Toe: toe * inch, ToeRadius: toeRadius * inch,
+		Heel: heel * inch, HeelRadius: heelRadius * inch}
+}
+
+// howTaken shows how a length of a club is taken by a method, drawn to the lie, the head and the allowances of the
+// subject; nil without a lie or a head. Name is what the club is called, as in "the driver".
+func howTaken(m *measure.Method, length unit.Amount, name string, s measure.Subject) *doc.Taken {
+	if s.Lie == nil || s.Head == nil {
+		return nil
+	}
+	adds := func(a *measure.Allowance) float64 {
+		if a == nil {
+			return 0
+		}
+		return a.Amount
+	}
+	p := m.Pose(length.Base, *s.Lie, s.Head.Shape, adds(s.Cap), adds(s.Crown))
+	degrees := func(base float64) string { return unit.Amount{Base: base, Unit: unit.Base(unit.Angle)}.String() }
+	held, from := "It is soled on the ground at its lie, "+degrees(*s.Lie)+".", "the ground, on the line of the shaft"
+	angle := degrees(*s.Lie)
+	switch {
+	case m.Stop == measure.AlongAxis:
+		from = "the level of the sole, on the line of the shaft"
+	case m.Stop == measure.AtAngle && m.Angle == 90e6:
+		angle, from = degrees(m.Angle), "the floor, on the line of the shaft"
+		held = "The shaft is flat on a wall and the toe is on the floor."
+	case m.Stop == measure.AtAngle:
+		angle, from = degrees(m.Angle), "the plane, on the line of the shaft"
+		held = "The sole is against a plane at " + angle + " to the shaft."
+	}
+	to := map[measure.Top]string{measure.CapEdge: "the edge of the grip cap", measure.CapEnd: "the very end of the grip",
+		measure.Butt: "the bare butt, before the grip is on"}[m.Top]
+	arc := func(a measure.Arc) doc.Arc {
+		return doc.Arc{Center: doc.Point(a.Center), Radius: a.Radius, From: a.From, To: a.To}
+	}
+	return &doc.Taken{
+		Title: name + " by " + m.Name + ": " + length.String(),
+		Text: held + " The rule lies along the shaft. It starts at " + from + ", and ends at " + to + ". It reads " +
+			length.String() + ".",
+		From: from, To: to, Length: length.String(), Angle: angle,
+		Pose: doc.Pose{Axis: doc.Point(p.Axis), Face: doc.Point(p.Face), Heel: arc(p.Heel), Sole: arc(p.Sole), Toe: arc(p.Toe),
+			Touch: doc.Point(p.Touch), Start: p.Start, End: p.End, Butt: p.Butt, CapEdge: p.CapEdge, CapEnd: p.CapEnd, Neck: p.Neck},
+	}
+}
+
+func examples() []example {
+	driver, putter := inches(1.75, 9, 4.2, 1.3, 0.5, 0.6), inches(1.5, 20, 3.6, 0.5, 0.7, 0.4)
+	return []example{
+		{measure.Method{Name: "soled", Stop: measure.AtLie, Top: measure.CapEdge}, "The driver", 45, 58, driver},
+		{measure.Method{Name: "plane-60", Stop: measure.AtAngle, Angle: 60 * degree, Top: measure.CapEnd}, "The driver", 45.1875, 58, driver},
+		{measure.Method{Name: "wall", Stop: measure.AtAngle, Angle: 90 * degree, Top: measure.CapEnd}, "The driver", 46.75, 58, driver},
+		{measure.Method{Name: "axis", Stop: measure.AlongAxis, Top: measure.CapEnd}, "The putter", 35, 70, putter},
+		{measure.Method{Name: "bare", Stop: measure.AtLie, Top: measure.Butt}, "The driver", 44.875, 58, driver},
+	}
+}
+
+// draw draws an example with a cap and a crown of 1/8 in.
+func (e *example) draw() []byte {
+	lie, eighth := e.lie*degree, measure.Allowance{Amount: inch / 8}
+	return page.TakenFile(howTaken(&e.method, unit.Amount{Base: e.length * inch, Unit: unit.Base(unit.Length)}, e.name,
+		measure.Subject{Lie: &lie, Head: &measure.Head{Shape: e.shape}, Cap: &eighth, Crown: &eighth}))
+}
+
+// The README shows these files; "go test ./engine/report/page -update" writes them anew.
+func TestPicturesOfTheReadme(t *testing.T) {
+	for _, e := range examples() {
+		name := filepath.Join("..", "..", "..", "testdata", "readme", e.method.Name+".svg")
+		if *update {
+			if err := os.WriteFile(name, e.draw(), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			continue
+		}
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(text, e.draw()) {
+			t.Errorf("%s is not what is drawn now; write it anew with -update and look at it", name)
+		}
+	}
+}
+
+type place [2]float64 // x to the right and z up
+
+func (p place) less(q place) place { return place{p[0] - q[0], p[1] - q[1]} }
+func (p place) size() float64      { return math.Hypot(p[0], p[1]) }
+
+// drawn is what is read back from the view of the head in a picture, in the units of its box.
+type drawn struct {
+	start, end, touch place
+	face              [2]place
+	head              []float64 // of the outline: a start, three arcs of seven figures, a neck
+	texts             string
+	role, title, desc string
+}
+
+var figure = regexp.MustCompile(`-?[0-9.]+`)
+
+func figures(s string) (out []float64) {
+	for _, f := range figure.FindAllString(s, -1) {
+		n, _ := strconv.ParseFloat(f, 64)
+		out = append(out, n)
+	}
+	return out
+}
+
+func readPicture(t *testing.T, text []byte) (d drawn) {
+	views, within, dots := 0, "", 0
+	for r := xml.NewDecoder(bytes.NewReader(text)); ; {
+		token, err := r.Token()
+		if err == io.EOF {
+			return d
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c, ok := token.(xml.CharData); ok {
+			switch within {
+			case "title":
+				d.title += string(c)
+			case "desc":
+				d.desc += string(c)
+			case "text", "tspan":
+				d.texts += string(c) + " "
+			}
+		}
+		e, ok := token.(xml.StartElement)
+		if !ok {
+			within = ""
+			continue
+		}
+		within = e.Name.Local
+		has := map[string]string{}
+		for _, a := range e.Attr {
+			has[a.Name.Local] = a.Value
+		}
+		switch {
+		case within == "svg":
+			views++
+			dots = 0
+			d.role += has["role"]
+		case views != 3: // the picture, the end, the start
+		case has["class"] == "head":
+			d.head = figures(has["d"])
+		case has["class"] == "face":
+			f := figures(has["d"])
+			d.face = [2]place{{f[0], -f[1]}, {f[2], -f[3]}}
+		case within == "circle":
+			x, _ := strconv.ParseFloat(has["cx"], 64)
+			y, _ := strconv.ParseFloat(has["cy"], 64)
+			switch at := (place{x, -y}); {
+			case has["class"] == "touch":
+				d.touch = at
+			case dots == 0:
+				d.start, dots = at, 1
+			default:
+				d.end = at
+			}
+		}
+	}
+}
+
+// What is drawn is what is worked out by hand: the rule is as long as the reading, on the scale of the head; the shaft has the
+// method's angle to what stops the head, which touches the head's outline and cuts no part of it; and the rule starts
+// before the point where the axis meets the ground by h/sin: 0.07685 in by a plane at 60 deg and 1.6611 in by a
+// wall for the driver at 58 deg, 0 for the rest.
+func TestPictureIsToScale(t *testing.T) {
+	before := map[string]float64{"plane-60": 0.07685, "wall": 1.6611}
+	angle := map[string]float64{"plane-60": 60, "wall": 90}
+	for _, e := range examples() {
+		d := readPicture(t, e.draw())
+		scale := d.head[9] / e.shape.Camber * inch // a unit an inch, by the arc of the sole
+		near := func(what string, got, want, within float64) {
+			t.Helper()
+			if !(math.Abs(got-want) <= within) {
+				t.Errorf("%s: %s is %.4f, want %.4f", e.method.Name, what, got, want)
+			}
+		}
+		axis := d.end.less(d.start)
+		near("the rule", axis.size()/scale, e.length, 0.003)
+		face := d.face[0].less(d.face[1])
+		want := e.lie
+		if a := angle[e.method.Name]; a != 0 {
+			want = a
+		}
+		near("the angle", math.Acos((face[0]*axis[0]+face[1]*axis[1])/face.size()/axis.size())*180/math.Pi, want, 0.05)
+		// The far side of what stops the head is at the right of the way from toe to heel.
+		beyond := func(p place) float64 {
+			q := p.less(d.face[0])
+			return (face[0]*q[1] - face[1]*q[0]) / face.size() / scale
+		}
+		near("the touch", beyond(d.touch), 0, 0.002)
+		near("the start", beyond(d.start), 0, 0.002)
+		nearest, onOutline := math.Inf(1), math.Inf(1)
+		from := place{d.head[0], -d.head[1]}
+		var sole place
+		for i := range 3 {
+			radius, to := d.head[2+7*i], place{d.head[7+7*i], -d.head[8+7*i]}
+			chord := to.less(from)
+			off := math.Sqrt(max(0, radius*radius-chord.size()*chord.size()/4)) / chord.size()
+			center := place{(from[0]+to[0])/2 - off*chord[1], (from[1]+to[1])/2 + off*chord[0]}
+			if i == 1 {
+				sole = center
+			}
+			first, last := from.less(center), to.less(center)
+			turn := math.Atan2(first[0]*last[1]-first[1]*last[0], first[0]*last[0]+first[1]*last[1])
+			for k := range 2001 {
+				sin, cos := math.Sincos(turn * float64(k) / 2000)
+				p := place{center[0] + first[0]*cos - first[1]*sin, center[1] + first[0]*sin + first[1]*cos}
+				nearest = min(nearest, -beyond(p))
+				onOutline = min(onOutline, p.less(d.touch).size()/scale)
+			}
+			from = to
+		}
+		near("the head before its stop", nearest, 0, 0.003)
+		near("the touch on the outline", onOutline, 0, 0.005)
+		// The axis meets the ground where the middle of the sole's arc is: reach before it and camber above.
+		along := place{axis[0] / axis.size(), axis[1] / axis.size()}
+		c := sole.less(d.start)
+		lie := e.lie * math.Pi / 180
+		there := -(e.shape.Reach*math.Cos(lie) - e.shape.Camber*math.Sin(lie)) / inch // along the axis, of the middle
+		near("the start before the ground", (c[0]*along[0]+c[1]*along[1])/scale-there, before[e.method.Name], 0.005)
+	}
+}
+
+// A picture says in words what it shows, every name stays text, and no letter is smaller than 11 px at 360 px.
+func TestPictureSaysWhatItShows(t *testing.T) {
+	for _, e := range examples() {
+		d := readPicture(t, e.draw())
+		length := unit.Amount{Base: e.length * inch, Unit: unit.Base(unit.Length)}.String()
+		if d.role != "img" || d.title != e.name+" by "+e.method.Name+": "+length {
+			t.Errorf("%s: role %q, title %q", e.method.Name, d.role, d.title)
+		}
+		for _, words := range []string{"It starts at the ", "ends at the ", "It reads " + length} {
+			if !strings.Contains(d.desc, words) {
+				t.Errorf("%s: %q does not say %q", e.method.Name, d.desc, words)
+			}
+		}
+		if !strings.Contains(d.texts, length) || !strings.Contains(d.texts, "Start:") {
+			t.Errorf("%s: the picture has the texts %q", e.method.Name, d.texts)
+		}
+	}
+	odd := examples()[0]
+	odd.name = `"><script>x</script>`
+	if d := readPicture(t, odd.draw()); !strings.HasPrefix(d.title, odd.name) {
+		t.Errorf("a name became more than text: %q", d.title)
+	}
+	if !bytes.Contains(odd.draw(), []byte("font: 13px")) {
+		t.Error("the letters of a picture 360 wide are not 13 high")
+	}
+}
+
+// Any head and lie can be drawn, and nothing is drawn where a lie or a head is not known.
+func TestPictureOfAnyClub(t *testing.T) {
+	for _, e := range examples() {
+		for _, lie := range []float64{45, 52, 64, 72, 80, 89} {
+			e.lie = lie
+			if text := e.draw(); bytes.Contains(text, []byte("NaN")) || bytes.Contains(text, []byte("Inf")) {
+				t.Errorf("%s at %v deg: a place is not a number", e.method.Name, lie)
+			}
+		}
+		if howTaken(&e.method, unit.Amount{}, e.name, measure.Subject{}) != nil {
+			t.Errorf("%s is drawn of a club of which nothing is known", e.method.Name)
+		}
+	}
+}
