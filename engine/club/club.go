@@ -16,6 +16,13 @@ type Sheet struct {
 	Headings []string // by catalogue.ID: the heading of the property's column; "" where the sheet has none
 }
 
+// Unused is a column of a sheet that nothing was read from.
+type Unused struct {
+	File    string
+	Column  string // its heading
+	Nearest string // the known column with the nearest name, or the one that was read in its place; "" where none is near
+}
+
 // Row is a row of a sheet, counted from 1 with the heading as row 1.
 type Row struct {
 	File string

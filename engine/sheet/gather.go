@@ -293,11 +293,6 @@ func (r *Reader) finish() {
 	}
 }
 
-func (r *Reader) warn(w Problem) {
-	w.File, w.Column = r.name, shown(w.Column)
-	r.warnings = append(r.warnings, w)
-}
-
 // refuse reads a row whose set cannot be read: it counts for every set.
 func (r *Reader) refuse(l line) {
 	f := r.parser.withoutSet(r.head, l)

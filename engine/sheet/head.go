@@ -14,11 +14,12 @@ import (
 	"ferrule/lang/unit"
 )
 
-// role is what a column is for. The zero value travels along unread.
+// role is what a column is for. The zero value is that of a column which nobody knows.
 type role uint8
 
 const (
-	ignored role = iota
+	unknown role = iota
+	carried      // it travels along unread
 	idColumn
 	setColumn
 	clubColumn
@@ -31,13 +32,15 @@ const (
 
 var roles = map[string]role{
 	"id": idColumn, "set": setColumn, "club": clubColumn, "kind": kindColumn, "by": byColumn,
-	"on": onColumn, "setting": settingColumn, "who": ignored, "note": ignored,
+	"on": onColumn, "setting": settingColumn, "who": carried, "note": carried,
 }
 
 // column is one column of a sheet.
 type column struct {
 	heading  string // as the sheet has it, trimmed
 	role     role
+	own      bool               // the heading is the column's own name, not another one
+	instead  string             // of a column that is left aside: the name of the one that is read in its place
 	property catalogue.Property // of a propertyColumn
 	format   unit.CellFormat    // of a numeric property
 	fault    *fault             // what is wrong with the name that a JSON line gives its member
@@ -123,11 +126,8 @@ type resolver struct {
 	comma  bool // a comma is a decimal point too
 }
 
-// names returns every name that a column may have.
-func (r resolver) names() []string { return append(catalogue.Columns(), r.schema.Names()...) }
-
 // column returns the column of a heading such as "length (in)". A heading that names
-// nothing known gives an ignored column.
+// nothing known gives an unknown column.
 func (r resolver) column(heading string) column {
 	heading = strings.TrimSpace(heading)
 	c := column{heading: heading}
@@ -152,6 +152,9 @@ func (r resolver) column(heading string) column {
 	}
 	c.format = unit.CellFormat{Dim: c.property.Sort.Dim(), DecimalComma: r.comma}
 	if u = strings.Join(strings.Fields(u), " "); u == "" {
+		if named := unitOf(name); named != nil && named.Dim == c.format.Dim { // as of cpm
+			c.format.Unit = named
+		}
 		return c
 	}
 	c.format.Unit = unitOf(u)
@@ -172,64 +175,84 @@ func (r resolver) column(heading string) column {
 	return c
 }
 
-// resolve gives the column the role of its name; false where the name is not known.
+// resolve gives the column the role of its name, its own or another one; false where the name is not known.
 func (r resolver) resolve(c *column, name string) bool {
-	key := plainName(name)
-	if role, ok := roles[key]; ok {
-		c.role = role
+	key := catalogue.Heading(name)
+	if c.own = r.named(c, key); c.own {
 		return true
 	}
-	p, ok := r.schema.Lookup(key)
-	if !ok {
-		squeezed := strings.ReplaceAll(key, "-", "")
-		for _, n := range r.schema.Names() {
-			if strings.ReplaceAll(n, "-", "") == squeezed {
-				p, ok = r.schema.Lookup(n)
-				break
+	own, ok := catalogue.OwnName(key)
+	return ok && r.named(c, catalogue.Heading(own))
+}
+
+// named gives the column the role of its own name.
+func (r resolver) named(c *column, key string) bool {
+	if is, ok := roles[key]; ok && is != carried {
+		c.role = is
+		return true
+	}
+	for _, name := range r.schema.Names() {
+		if catalogue.Heading(name) == key {
+			c.role = propertyColumn
+			c.property, _ = r.schema.Lookup(name)
+			return true
+		}
+	}
+	c.role = roles[key]
+	return c.role == carried
+}
+
+// near returns the column whose name is closest to a heading that nobody knows; "" where none is close.
+func (r resolver) near(heading string) string {
+	if i := strings.IndexAny(heading, "([,"); i > 0 {
+		heading = heading[:i]
+	}
+	names, own := []string(nil), map[string]string{}
+	add := func(name, of string) {
+		key := catalogue.Heading(name)
+		names, own[key] = append(names, key), of
+	}
+	for _, name := range append(catalogue.Columns(), r.schema.Names()...) {
+		add(name, name)
+	}
+	for _, name := range catalogue.OtherNames() {
+		if of, _ := catalogue.OwnName(name); own[catalogue.Heading(of)] != "" && !strings.Contains(name, " ") {
+			add(name, of)
+		}
+	}
+	key := catalogue.Heading(heading)
+	near, ok := diag.Nearest(key, names)
+	if rest, longer := strings.CutPrefix(key, near); !ok || longer && len(rest) > 2 { // the club's maker is no club
+		return ""
+	}
+	return own[near]
+}
+
+// settle leaves those columns aside that stand beside one which has the name of its own, and returns the fault of a
+// sheet in which two columns mean the same.
+func settle(columns []column) *fault {
+	for i := range columns {
+		c := &columns[i]
+		for k := range columns {
+			if b := &columns[k]; c.role > carried && !c.own && b.own && b.same(c) {
+				*c = column{heading: c.heading, instead: b.heading}
 			}
 		}
 	}
-	if !ok {
-		p, ok = r.schema.Lookup(catalogue.OtherNames[key])
-	}
-	if ok {
-		c.role, c.property = propertyColumn, p
-	}
-	return ok
-}
-
-// warning returns what is to be said of a column that nobody knows but that is
-// close to a known one; false where there is nothing.
-func (r resolver) warning(c column) (Problem, bool) {
-	name := c.heading
-	if i := strings.IndexAny(name, "([,"); i > 0 {
-		name = name[:i]
-	}
-	key := plainName(name)
-	if c.role != ignored || key == "" || key == "who" || key == "note" {
-		return Problem{}, false
-	}
-	near, ok := diag.Nearest(key, r.names())
-	if !ok {
-		return Problem{}, false
-	}
-	return Problem{Column: c.heading, Hint: near,
-		Message: fmt.Sprintf("the column %s is not known and is left aside; is it %s?", diag.Quote(c.heading), near)}, true
-}
-
-// repeated returns the fault of a sheet in which two columns mean the same.
-func repeated(columns []column) *fault {
 	for i, c := range columns {
-		if c.role == ignored {
-			continue
-		}
 		for _, b := range columns[:i] {
-			if !b.same(&c) {
+			if c.role <= carried || !b.same(&c) {
 				continue
 			}
-			f := &fault{column: c.heading, read: c.heading, message: fmt.Sprintf("the column %s stands twice; expected each name once", diag.Quote(c.heading))}
-			if b.heading != c.heading {
+			f := &fault{column: c.heading, read: c.heading}
+			switch {
+			case !c.own:
+				f.hint = c.means()
+				f.message = fmt.Sprintf("the columns %s and %s can both mean %s; rename the one that does to %s", diag.Quote(b.heading), diag.Quote(c.heading), f.hint, f.hint)
+			case b.heading != c.heading:
 				f.message = fmt.Sprintf("the columns %s and %s mean the same; expected each name once", diag.Quote(b.heading), diag.Quote(c.heading))
+			default:
+				f.message = fmt.Sprintf("the column %s is there twice; expected each name once", diag.Quote(c.heading))
 			}
 			return f
 		}
@@ -237,13 +260,23 @@ func repeated(columns []column) *fault {
 	return nil
 }
 
-// unitOf returns the unit that a heading names, in whatever case; nil where there is none.
+// means is the own name of a column.
+func (c *column) means() string {
+	for name, is := range roles {
+		if is == c.role {
+			return name
+		}
+	}
+	return c.property.Name
+}
+
+// unitOf returns the unit that a heading names, as people write it; nil where there is none.
 func unitOf(name string) *unit.Unit {
 	if u := unit.Lookup(name); u != nil {
 		return u
 	}
-	if s := unit.Suggest(name); strings.EqualFold(s, name) {
-		return unit.Lookup(s)
+	if typed := unit.Typed(name); typed != "" {
+		return unit.Lookup(typed)
 	}
 	return nil
 }

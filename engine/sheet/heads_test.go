@@ -2,11 +2,13 @@ package sheet
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"strings"
 	"testing"
 	"testing/iotest"
 
+	"ferrule/engine/club"
 	"ferrule/engine/sheet/cells"
 	"ferrule/lang/catalogue"
 )
@@ -24,15 +26,16 @@ func TestProblems(t *testing.T) {
 		{"a.csv", "\n\n,,\n", 0, "", "the sheet is empty; expected a row that names the columns, then one club a row", ""},
 		{"a.csv", "club,lie\n", 1, "", "the sheet has no clubs; expected one club a row below the names of the columns", ""},
 		{"a.csv", "\nclub,lie\n,\n", 2, "", "the sheet has no clubs; expected one club a row below the names of the columns", ""},
-		{"a.csv", "id,clubb,lie\n1,7i,60 deg\n", 1, "clubb", "no column is named club (or kind); expected one in the first row, whose cells say driver, 3w, 7i, PW and so on", "club"},
+		{"a.csv", "id,clubb,lie\n1,7i,60 deg\n", 1, "clubb", "none of the first 20 rows names a column club (or kind); expected a row of headings, and a club in each row below it, as in driver, 3w, 7i or PW", "club"},
 		{"a.csv", "7i,60 deg\n8i,61 deg\n", 1, "", `the first row holds a club, "7i", instead of the names of the columns; expected names such as id, club, length, by above it`, ""},
 		{"a.csv", "club,length (in)\n7i,37\n", 1, "length (in)", "the sheet has lengths and says nowhere how they were measured; expected the method in a column by, or --by METHOD once for all", ""},
 		{"a.csv", "club,length (in),by\n7i,37,\n8i,36,\n", 1, "length (in)", "the sheet has lengths and says nowhere how they were measured; expected the method in a column by, or --by METHOD once for all", ""},
 		{"a.csv", "club,lie,Lie\n7i,1,2\n", 1, "Lie", `the columns "lie" and "Lie" mean the same; expected each name once`, ""},
-		{"a.csv", "club,lie,lie\n7i,1,2\n", 1, "lie", `the column "lie" stands twice; expected each name once`, ""},
+		{"a.csv", "club,lie,lie\n7i,1,2\n", 1, "lie", `the column "lie" is there twice; expected each name once`, ""},
 		{"a.csv", "club,lie (in)\n7i,60\n", 1, "lie (in)", `the heading "lie (in)" has the unit in, which is a length, where lie holds an angle`, "lie (deg)"},
 		{"a.csv", "club,length (furlong)\n7i,60\n", 1, "length (furlong)", `the heading "length (furlong)" has a unit that is not known, "furlong"; expected one such as in, mm, deg, g, oz or cpm`, ""},
-		{"a.csv", "club,length (inches)\n7i,60\n", 1, "length (inches)", `the heading "length (inches)" has a unit that is not known, "inches"; expected one such as in, mm, deg, g, oz or cpm`, "length (in)"},
+		{"a.csv", "Player,Club,Customer\nelm,7i,oak\n", 1, "Customer", `the columns "Player" and "Customer" can both mean set; rename the one that does to set`, "set"},
+		{"a.csv", strings.Repeat("title\n", 20) + "club\n7i\n", 1, "", "none of the first 20 rows names a column club (or kind); expected a row of headings, and a club in each row below it, as in driver, 3w, 7i or PW", ""},
 		{"a.csv", "club,\"lie\n7i,60\n", 1, "", "a quotation mark in the first row has no end; expected the names of the columns", ""},
 		{"a.csv", strings.Repeat("club,", 20000) + "\n7i\n", 1, "", "the first row is longer than 64 KiB; expected the names of the columns", ""},
 		{"a.csv", "PK\x03\x04 and more", 0, "", "the file is a spreadsheet or an archive, whatever its name says; expected text", ""},
@@ -80,14 +83,80 @@ func TestHeadings(t *testing.T) {
 	}
 	for heading, want := range map[string]catalogue.ID{
 		"grip-length (in)": catalogue.GripLength, "Grip Length (in)": catalogue.GripLength, "grip_length (in)": catalogue.GripLength,
+		"Sw": catalogue.SwingWeightID, "Swing Wt.": catalogue.SwingWeightID, "CPM": catalogue.FrequencyID, "Freq (cpm)": catalogue.FrequencyID, "total_weight (oz)": catalogue.MassID, "WT. (g)": catalogue.MassID,
+		"Balance Point (in)": catalogue.Balance, "Loft Angle (degrees)": catalogue.Loft, "lieangle (Deg)": catalogue.Lie, "Grip size (in)": catalogue.GripDiameter, "grip dia. in": catalogue.GripDiameter,
 		"griplength (in)": catalogue.GripLength, "Swing weight (pts)": catalogue.SwingWeightID, "butt mass [g/in]": catalogue.ButtMass,
 	} {
-		s := one(t, "h.csv", "Club,"+heading+"\n7i,10.5\n")
-		if len(s.Refused) > 0 || !s.Clubs[0].Has(want) {
-			t.Errorf("%s does not give property %d: %+v", heading, want, s.Refused)
-		} else if s.Clubs[0].Sheet.Headings[want] != heading {
-			t.Errorf("the heading of property %d is %q, want %q", want, s.Clubs[0].Sheet.Headings[want], heading)
+		_, r, p := read(t, "h.csv", "Club,"+heading+"\n7i,\n", testOptions(t))
+		if p != nil || r.head.sheet.Headings[want] != heading || len(r.head.measured) != 1 {
+			t.Errorf("%s does not give property %d: %v", heading, want, p)
 		}
+	}
+}
+
+// The other names of columns are those of common practice, as the contract of the sheet lists them.
+func TestOtherNames(t *testing.T) {
+	for heading, want := range map[string]func(*club.Set, *club.Club) string{
+		"Bag":    func(s *club.Set, _ *club.Club) string { return s.Name },
+		"PLAYER": func(s *club.Set, _ *club.Club) string { return s.Name }, "customer": func(s *club.Set, _ *club.Club) string { return s.Name },
+		"golfer": func(s *club.Set, _ *club.Club) string { return s.Name }, "Set Name": func(s *club.Set, _ *club.Club) string { return s.Name },
+		"Club ID": func(_ *club.Set, c *club.Club) string { return c.ID }, "tag": func(_ *club.Set, c *club.Club) string { return c.ID }, "Ref.": func(_ *club.Set, c *club.Club) string { return c.ID },
+	} {
+		s := one(t, "h.csv", heading+",Club Type\nelm,7i\n")
+		if got := want(s, s.Clubs[0]); got != "elm" || s.Clubs[0].Kind != catalogue.Iron {
+			t.Errorf("%s: %q", heading, got)
+		}
+	}
+	s := one(t, "h.csv", "club name,RH/LH,len,Measured by,by,Measured on\n7i,LH,37 in,me,soled,2026-04-03\n")
+	if hand, _ := s.Clubs[0].Text(catalogue.Hand); hand != "left" || s.Clubs[0].On != "2026-04-03" || s.Clubs[0].Method != "soled" {
+		t.Errorf("%+v", s.Clubs[0])
+	}
+	amount(t, s.Clubs[0], catalogue.LengthID, inches(37))
+	o := testOptions(t)
+	if _, err := o.Schema.Declare(catalogue.Property{Name: "customer", Sort: catalogue.Text}); err != nil {
+		t.Fatal(err)
+	}
+	sets, _, _ := read(t, "h.csv", "Customer,club\nelm,7i\noak,8i\n", o)
+	if len(sets) != 1 || sets[0].Name != "" || len(sets[0].Clubs) != 2 {
+		t.Errorf("a property of a book gives %d sets", len(sets))
+	}
+}
+
+// TestUnused holds that no column is dropped in silence, and that a column's own name wins over its other names.
+func TestUnused(t *testing.T) {
+	for name, text := range map[string]string{
+		"u.csv": "Harbour Links\nset,Player,club,len,length,lenght,note,Inspector,by,maker,Club maker\nelm,oak,7i,36 in,37 in,1,x,y,soled,z,z\n",
+		"u.jsonl": `{"set":"elm","Player":"oak","club":"7i","len":"36 in","length":"37 in","lenght":1,"note":"x","Inspector":"y","by":"soled","maker":"z","Club maker":"z"}` + "\n" +
+			`{"Player":"elm","club":"8i","len":"36 in","by":"soled"}`,
+	} {
+		sets, r, p := read(t, name, text, testOptions(t))
+		if p != nil || len(sets) != 1 || sets[0].Name != "elm" {
+			t.Fatalf("%s: %v %+v", name, p, sets)
+		}
+		amount(t, sets[0].Clubs[0], catalogue.LengthID, inches(37))
+		got := fmt.Sprint(r.Unused())
+		if want := strings.ReplaceAll("[{N Player set} {N len length} {N lenght length} {N maker } {N Club maker }]", "N", name); got != want {
+			t.Errorf("%s: %s, want %s", name, got, want)
+		}
+	}
+	_, r, p := read(t, "u.csv", "Harbour Links\n\nFor,Birch\nset;club\nelm;7i\n", testOptions(t))
+	if p != nil || r.Skipped() != 2 {
+		t.Errorf("%v, %d rows are passed over", p, r.Skipped())
+	}
+}
+
+// TestTitles holds that rows above the headings are passed over, whatever is in them, and rows keep their numbers.
+func TestTitles(t *testing.T) {
+	for _, title := range []string{"Spring bags", "a,b,c,d,e", "\n\n\n", "\"one, \nline", "customer: Birch;;;", `"it's said ""so"""`, strings.Repeat("x\n", 17) + "x"} {
+		s := one(t, "t.csv", title+"\nset;club;lie (deg)\nelm;7i;62,5\nelm;8i;63,5\n")
+		amount(t, s.Clubs[1], catalogue.Lie, 63.5e6)
+		if want := strings.Count(strings.TrimSuffix(title, "\n"), "\n") + 4; strings.HasSuffix(title, "\n") == false && s.Clubs[1].Row != want {
+			t.Errorf("%q: row %d, want %d", title, s.Clubs[1].Row, want)
+		}
+	}
+	text := workbook(t, nil, [][]any{{"Spring bags", nil, 2026.5}, nil, {"for", "Birch", "#N/A"}, {"Set", "Club", "Lie (deg)"}, {"elm", "7i", 62.5}})
+	if s := one(t, "t.xlsx", text); s.Rows != 1 || s.Name != "elm" || s.Clubs[0].Row != 5 {
+		t.Errorf("%+v", s)
 	}
 }
 

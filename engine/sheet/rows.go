@@ -89,10 +89,13 @@ func (r *Reader) packedLine(row *cells.Row) line {
 				break
 			}
 		}
-		if at < 0 || at >= len(r.head.columns) || r.head.columns[at].role == ignored {
+		if at < 0 || at >= len(r.head.columns) || r.head.columns[at].role <= carried {
 			continue
 		}
 		col := &r.head.columns[at]
+		if r.columns != nil && !col.own && r.beside(row.Cells, col, row.Number) {
+			continue
+		}
 		if c.Sort == cells.List {
 			if c.Sort = cells.Nested; col.role == propertyColumn && col.property.Sort.Numeric() {
 				c.Sort, c.Text = cells.Text, c.Readings
@@ -135,18 +138,35 @@ func (r *Reader) columnOf(name string, row int) (at int, room bool) {
 	find := resolver{schema: r.opts.Schema}
 	c, n := find.column(name), len(r.head.columns)
 	switch {
-	case c.role != ignored && n < manyNames:
+	case c.role > carried && n < manyNames:
 		r.columns[name] = n
 		r.head = newHead(r.name, append(slices.Clip(r.head.columns), c), r.opts.Schema, 0, 0)
 		return n, true
-	case c.role == ignored && len(r.unknown) < manyUnknown:
+	case c.role == unknown && len(r.unknown) < manyUnknown:
 		r.unknown[name] = true
-		if w, ok := find.warning(c); ok {
-			w.Row = row
-			r.warn(w)
-		}
+		r.leaveAside(c, row)
 	}
 	return -1, n < manyNames
+}
+
+// beside reports whether a JSON line has a value under the own name of a column, so that the one under another name
+// is left aside.
+func (r *Reader) beside(row []cells.Cell, col *column, number int) bool {
+	for _, c := range row {
+		at, known := r.columns[c.Name]
+		if !known {
+			at, _ = r.columnOf(c.Name, number)
+		}
+		if at < 0 || !r.head.columns[at].own || !r.head.columns[at].same(col) || c.Sort == cells.Text && c.Text == "" {
+			continue
+		}
+		if !r.unknown[col.heading] && len(r.unknown) < manyUnknown {
+			r.unknown[col.heading] = true
+			r.leaveAside(column{heading: col.heading, instead: r.head.columns[at].heading}, number)
+		}
+		return true
+	}
+	return false
 }
 
 // pack appends a cell to a packed row.

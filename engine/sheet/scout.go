@@ -13,7 +13,7 @@ import (
 // does, no set comes back, and some row names a method if one has a length. It reads in from its start and leaves
 // what r reads untouched.
 func (r *Reader) scout(in io.ReaderAt) bool {
-	ahead, ok := r.csv.Anew(io.NewSectionReader(in, 0, 1<<62))
+	ahead, ok := r.csv.Anew(in)
 	if !ok {
 		return false
 	}

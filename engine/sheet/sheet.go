@@ -89,6 +89,8 @@ type Reader struct {
 	parser *Parser
 
 	warnings []Problem
+	unused   []club.Unused
+	skipped  int // rows above the headings
 	problem  *Problem
 	rowsRead int
 
@@ -112,7 +114,7 @@ type Reader struct {
 	lastSet []byte          // the last name of a set that was found good
 	packed  []byte          // the row in hand, packed
 	columns map[string]int  // of JSON Lines: names to columns
-	unknown map[string]bool // of JSON Lines: names that mean nothing
+	unknown map[string]bool // of JSON Lines: names that mean nothing, or nothing beside another one
 }
 
 // flaw is what is wrong with a row as a whole: with how it is cut, or with its set.
@@ -206,6 +208,12 @@ func (r *Reader) Streamed() bool { return r.streamed }
 
 // Warnings returns what a person should look at. It is complete when NextRaw has said false.
 func (r *Reader) Warnings() []Problem { return r.warnings }
+
+// Unused returns the columns that nothing was read from. It is complete when NextRaw has said false.
+func (r *Reader) Unused() []club.Unused { return r.unused }
+
+// Skipped returns how many rows above the headings were passed over.
+func (r *Reader) Skipped() int { return r.skipped }
 
 // Problem returns why the sheet could not be read to its end; nil where it could. It is
 // known when NextRaw has said false.

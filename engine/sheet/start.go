@@ -3,10 +3,13 @@ package sheet
 // This file opens a sheet: it finds the columns, and says why a sheet as a whole cannot be read.
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
+	"ferrule/engine/club"
 	"ferrule/engine/sheet/cells"
 	"ferrule/lang/diag"
 )
@@ -30,15 +33,12 @@ func (r *Reader) start(in io.Reader) *Problem {
 	switch s := source.(type) {
 	case *cells.CSV:
 		r.csv = s
-		p = r.csvHeadings()
+		p = r.findHeadings(r.csvHeading)
 	case *cells.JSONLines:
 		r.columns, r.unknown = map[string]int{}, map[string]bool{}
 		r.head = newHead(r.name, nil, r.opts.Schema, 0, 0)
 	default:
-		p = r.cellHeadings()
-	}
-	if p == nil && r.head.row > 0 {
-		p = r.headings()
+		p = r.findHeadings(r.cellHeading)
 	}
 	if p != nil {
 		return p
@@ -51,14 +51,47 @@ func (r *Reader) start(in io.Reader) *Problem {
 	return r.whole()
 }
 
-// csvHeadings finds what divides the cells, by which of them gives the most columns that are known, and reads the headings.
-func (r *Reader) csvHeadings() *Problem {
-	s := r.csv
-	if t := s.Trouble(); t != nil {
-		return r.trouble(t)
+// headingRows is how many rows from the top may hold the headings.
+const headingRows = 20
+
+// headingRow is a row that may be the one of the headings.
+type headingRow struct {
+	columns []column
+	row     int // 0 behind the last row
+	comma   byte
+	damage  *Problem // a cell of it has no value
+}
+
+// findHeadings takes rows from the top until one names a column of clubs. Those above are passed over, and counted.
+func (r *Reader) findHeadings(next func() (headingRow, *Problem)) *Problem {
+	var first *Problem // what is wrong with the first row
+	for {
+		h, p := next()
+		clubs := func(c column) bool { return c.role == clubColumn || c.role == kindColumn }
+		switch {
+		case h.row == 0 && (first == nil || r.source.Trouble() != nil):
+			return p
+		case p == nil && h.row <= headingRows && slices.ContainsFunc(h.columns, clubs):
+			return r.headings(h)
+		case p == nil:
+			p = h.clubless()
+		}
+		if first == nil {
+			first = p
+		}
+		if h.row == 0 || h.row >= headingRows {
+			return first
+		}
+		r.skipped++
 	}
+}
+
+// csvHeading reads a row as headings. It finds what divides the cells, by which of them gives the most columns that are
+// known.
+func (r *Reader) csvHeading() (h headingRow, p *Problem) {
+	s := r.csv
 	s.SkipBlank()
-	best, headings, broken := -1, []column(nil), false
+	best, broken := -1, false
 	for _, comma := range cells.Dividers {
 		row, ok := s.Ahead(comma)
 		if !ok {
@@ -69,73 +102,93 @@ func (r *Reader) csvHeadings() *Problem {
 		known, columns := 0, make([]column, len(row))
 		for i, heading := range row {
 			columns[i] = find.column(heading)
-			if columns[i].role != ignored {
+			if columns[i].role != unknown {
 				known++
 			}
 		}
-		if known > best || known == best && len(columns) > len(headings) {
-			best, headings, s.Comma = known, columns, comma
+		if known > best || known == best && len(columns) > len(h.columns) {
+			best, h.columns, h.comma = known, columns, comma
 		}
 	}
+	s.Comma = cmp.Or(h.comma, s.Comma)
 	row := s.Take()
-	switch {
-	case row == nil:
-		return &Problem{Message: "the sheet is empty; expected a row that names the columns, then one club a row"}
-	case row.Flaw == cells.TooLong:
-		return &Problem{Row: row.Number, Message: "the first row is longer than 64 KiB; expected the names of the columns"}
-	case row.Flaw != sound || best <= 0 && broken:
-		return &Problem{Row: row.Number, Read: shown(string(row.Text)), Message: "a quotation mark in the first row has no end; expected the names of the columns"}
+	if row == nil {
+		if t := s.Trouble(); t != nil {
+			return h, r.trouble(t)
+		}
+		return h, &Problem{Message: "the sheet is empty; expected a row that names the columns, then one club a row"}
 	}
-	s.Width = len(headings)
-	r.head = newHead(r.name, headings, r.opts.Schema, s.Comma, row.Number)
-	return nil
+	switch h.row = row.Number; {
+	case row.Flaw == cells.TooLong:
+		p = &Problem{Row: row.Number, Message: "the first row is longer than 64 KiB; expected the names of the columns"}
+	case row.Flaw != sound || best <= 0 && broken:
+		p = &Problem{Row: row.Number, Read: shown(string(row.Text)), Message: "a quotation mark in the first row has no end; expected the names of the columns"}
+	}
+	return h, p
 }
 
-// cellHeadings reads the headings of a spreadsheet.
-func (r *Reader) cellHeadings() *Problem {
+// cellHeading reads a row of a spreadsheet as headings.
+func (r *Reader) cellHeading() (h headingRow, p *Problem) {
 	row := r.source.Next()
 	if row == nil {
-		return r.trouble(r.source.Trouble())
+		if t := r.source.Trouble(); t != nil {
+			p = r.trouble(t)
+		}
+		return h, p
 	}
 	find := resolver{schema: r.opts.Schema}
-	columns := make([]column, row.Cells[len(row.Cells)-1].Column+1)
+	h.row, h.columns = row.Number, make([]column, row.Cells[len(row.Cells)-1].Column+1)
 	for _, c := range row.Cells {
-		if c.Sort != cells.Text {
-			return &Problem{Row: row.Number, Read: shown(c.Text), Message: damage(c.Sort, c.Text)}
+		if c.Sort != cells.Text && h.damage == nil {
+			h.damage = &Problem{Row: row.Number, Read: shown(c.Text), Message: damage(c.Sort, c.Text)}
 		}
-		columns[c.Column] = find.column(c.Text)
+		h.columns[c.Column] = find.column(c.Text)
 	}
-	r.head = newHead(r.name, columns, r.opts.Schema, 0, row.Number)
-	return nil
+	return h, nil
 }
 
-// headings looks over the row of headings.
-func (r *Reader) headings() *Problem {
-	h := r.head
+// headings takes the row of headings.
+func (r *Reader) headings(h headingRow) *Problem {
+	if h.damage != nil {
+		return h.damage
+	}
+	twice := settle(h.columns)
 	for _, c := range h.columns {
 		if c.fault != nil {
 			return &Problem{Row: h.row, Column: c.heading, Read: c.fault.read, Message: c.fault.message, Hint: c.fault.hint}
 		}
 	}
-	if f := repeated(h.columns); f != nil {
-		return &Problem{Row: h.row, Column: f.column, Read: f.read, Message: f.message}
+	if f := twice; f != nil {
+		return &Problem{Row: h.row, Column: f.column, Read: f.read, Message: f.message, Hint: f.hint}
 	}
-	if h.find(clubColumn) < 0 && h.find(kindColumn) < 0 {
-		return h.clubless()
+	if r.csv != nil {
+		r.csv.Width = len(h.columns)
 	}
-	find := resolver{schema: r.opts.Schema}
+	r.head = newHead(r.name, h.columns, r.opts.Schema, h.comma, h.row)
 	for _, c := range h.columns {
-		if w, ok := find.warning(c); ok {
-			w.Row = h.row
-			r.warn(w)
-		}
+		r.leaveAside(c, h.row)
 	}
 	return nil
 }
 
+// leaveAside notes a column that nothing is read from.
+func (r *Reader) leaveAside(c column, row int) {
+	if c.role != unknown || c.heading == "" {
+		return
+	}
+	near := c.instead
+	if near == "" {
+		if near = (resolver{schema: r.opts.Schema}).near(c.heading); near != "" {
+			r.warnings = append(r.warnings, Problem{File: r.name, Row: row, Column: shown(c.heading), Hint: near,
+				Message: fmt.Sprintf("the column %s is not known and is left aside; is it %s?", diag.Quote(c.heading), near)})
+		}
+	}
+	r.unused = append(r.unused, club.Unused{File: r.name, Column: asRead(c.heading), Nearest: near})
+}
+
 // clubless is the problem of headings none of which names a club.
-func (h *head) clubless() *Problem {
-	p := &Problem{Row: h.row, Message: "no column is named club (or kind); expected one in the first row, whose cells say driver, 3w, 7i, PW and so on"}
+func (h *headingRow) clubless() *Problem {
+	p := &Problem{Row: h.row, Message: "none of the first 20 rows names a column club (or kind); expected a row of headings, and a club in each row below it, as in driver, 3w, 7i or PW"}
 	clubFound := false
 	for _, c := range h.columns {
 		p.Read += ", " + c.heading

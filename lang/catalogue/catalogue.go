@@ -241,10 +241,3 @@ func (s *Schema) Names() []string {
 	}
 	return names
 }
-
-// OtherNames are the other names of a sheet's columns, each with the property's own name. A property
-// that a book declares under such a name is that property.
-var OtherNames = map[string]string{"ground-to-tip": "bore"}
-
-// Columns lists the names of a sheet's columns that are not properties.
-func Columns() []string { return []string{"id", "set", "club", "by", "on", "who", "note", "setting"} }

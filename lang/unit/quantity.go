@@ -405,6 +405,15 @@ func Suggest(name string) string {
 	return ""
 }
 
+// Typed is the unit that a word stands for in a cell or a heading, as people type units: "inches" or "MM"; empty where
+// it stands for none, or like gr for either of two.
+func Typed(word string) string {
+	if low := strings.ToLower(word); low == "gr" || low == "grs" {
+		return ""
+	}
+	return Suggest(word)
+}
+
 // quoted is s in quotation marks, shortened, with what cannot be printed made visible.
 func quoted(s string) string {
 	const most = 40

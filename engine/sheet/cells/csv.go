@@ -67,16 +67,11 @@ func (s *CSV) Take() *Row {
 	return &s.cut
 }
 
-// Anew returns the same sheet read from its start, cut as s is and down to the row that s is at; false where it cannot be.
-func (s *CSV) Anew(in io.Reader) (*CSV, bool) {
-	t := NewCSV(in)
-	t.Comma, t.Width = s.Comma, s.Width
-	for t.row < s.row {
-		if t.Take() == nil {
-			return nil, false
-		}
-	}
-	return t, t.failed == nil && t.eol == s.eol
+// Anew returns the rest of the sheet, cut as s is, read from what in holds from there on.
+func (s *CSV) Anew(in io.ReaderAt) (*CSV, bool) {
+	t := NewCSV(io.NewSectionReader(in, s.past+int64(s.lo), 1<<62))
+	t.Comma, t.Width, t.eol, t.row = s.Comma, s.Width, s.eol, s.row
+	return t, t.failed == nil
 }
 
 // record cuts the next row, blank or not; false at the end. A row with a flaw is its first line.
