@@ -111,6 +111,8 @@ func (b *Rulebooks) Check(name string, r io.Reader, by string, day book.Day) (*O
 		s.Doubtful = slices.Clone(j.Doubts(bag))
 		o.totals.RowsJudged += bag.Rows
 		o.totals.RowsRefused += len(s.Refused)
+		o.totals.RowsSuperseded += bag.Superseded
+		o.totals.RowsSkipped += bag.Skipped
 		o.Sets = append(o.Sets, s)
 	}
 	o.Warnings = reader.Warnings()

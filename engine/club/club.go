@@ -18,7 +18,7 @@ type Sheet struct {
 
 // Unused is a column of a sheet that nothing was read from.
 type Unused struct {
-	File    string
+	Row            // of the headings; of JSON Lines the first one that has it
 	Column  string // its heading
 	Nearest string // the known column with the nearest name, or the one that was read in its place; "" where none is near
 }
@@ -235,6 +235,21 @@ type Set struct {
 	Rows    int       // rows of this set that became clubs; refused ones not counted
 	Part    int       // of a set that is too large to be in hand at once: which part of it this is, counted from 1; else 0
 	Large   string    // and why, for a person
+	Aside
+}
+
+// Aside is what a set brings of its sheet beside clubs and refused rows.
+type Aside struct {
+	NotRead    []Refusal // bad cells that nothing looks at; the row is read without them
+	Unused     []Unused  // columns that nothing was read from, with the first set after they were seen
+	Superseded int       // rows that do not count, as a later row of the same club does
+	Skipped    int       // rows above the headings, with the first set
+}
+
+// Add takes in what another set brings.
+func (a *Aside) Add(b Aside) {
+	a.NotRead, a.Unused = append(a.NotRead, b.NotRead...), append(a.Unused, b.Unused...)
+	a.Superseded, a.Skipped = a.Superseded+b.Superseded, a.Skipped+b.Skipped
 }
 
 // NewlyRefused are the refused rows that come with this set for the first time: the ones to list and to count with it.

@@ -67,8 +67,9 @@ func agreementBlocks(a *data.Agreements, o Options) []doc.Block {
 	if o.full() {
 		means += "; En is the difference divided by it, and two readings agree where En is between -1 and 1"
 	}
-	return append(append(out, refusedSection(a.Refused)...), totals(
-		doc.Fact{Label: "rows", Note: rowTotals(a.Rows, len(a.Refused))},
+	out = append(append(out, refusedSection(a.Refused)...), asideSections(&a.Aside)...)
+	return append(out, totals(
+		doc.Fact{Label: "rows", Note: rowTotals(a.Rows, len(a.Refused), a.Aside)},
 		doc.Fact{Label: "readings", Note: fmt.Sprintf("%d agree, %d disagree, %d could not be compared", len(same),
 			len(apart), len(untold))},
 		doc.Fact{Label: "+/-", Note: means},

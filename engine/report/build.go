@@ -328,7 +328,7 @@ func laterWords(later []*judge.Result) string {
 func (b *builds) End() error {
 	b.put(rowSections(&b.Notes)...)
 	entries := []doc.Fact{
-		{Label: "rows", Note: rowTotals(b.clubs, len(b.Refused))},
+		{Label: "rows", Note: rowTotals(b.clubs, len(b.Refused), b.Aside)},
 		{Label: "shafts", Note: fmt.Sprintf("%d to cut, %d too short, %d not measured", b.clubs-b.short-b.lacking,
 			b.short, b.lacking)},
 	}

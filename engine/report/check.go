@@ -169,6 +169,12 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	for _, f := range refused {
 		c.say(s, secRefused, refusalBlocks(f)...)
 	}
+	for _, f := range s.bag.NotRead {
+		c.say(s, secNotRead, refusalBlocks(f)...)
+	}
+	for _, u := range s.bag.Unused {
+		c.say(s, secUnused, unusedBlocks(u)...)
+	}
 	name, sheet := bagName(s.bag.Name, s.bag.File), sheetName(s.bag.Name, s.bag.File)
 	for i, to := range []section{secUnmeasured, secAdviceUnmeasured} {
 		if lines := s.facts.wants[i].facts(s.bag); lines != nil {
@@ -230,7 +236,7 @@ func (c *check) section(of section, tone doc.Tone, title string) bool {
 		_, err := c.w.Write(text)
 		return err
 	})
-	if of == secDoubtful || of == secRefused || of == secRest || c.o.Depth == Line && of != secConflicts {
+	if of == secDoubtful || of >= secRefused && of <= secUnused || of == secRest || c.o.Depth == Line && of != secConflicts {
 		c.put(doc.Gap{})
 	}
 	return true
@@ -247,6 +253,8 @@ func (c *check) End(n *data.Totals) error {
 	c.section(secUnmeasured, doc.Open, "Not measured, and what would decide it")
 	c.section(secConflicts, doc.Fail, "Faults of the book that show here")
 	c.section(secRefused, doc.Fail, "Rows that could not be read")
+	c.section(secNotRead, doc.Open, notReadTitle)
+	c.section(secUnused, doc.Open, unusedTitle)
 	c.section(secAdviceFails, doc.Open, "Advice, which changes no verdict")
 	c.section(secAdviceTooClose, doc.Open, "Advice that is too close to call")
 	c.section(secAdviceUnmeasured, doc.Open, "Advice that is not measured")
@@ -333,7 +341,7 @@ func sheetName(set, file string) string {
 func (n *counts) clean() bool {
 	for to, many := range n.of {
 		switch section(to) {
-		case secPasses, secExempt, secDoubtful, secCharts, secRest, secLengths:
+		case secPasses, secExempt, secDoubtful, secNotRead, secUnused, secCharts, secRest, secLengths:
 		default:
 			if many > 0 {
 				return false

@@ -94,7 +94,7 @@ func (c *conversions) set(s *club.Set, lengths []judge.Length) []doc.Block {
 func (c *conversions) End() error {
 	c.put(rowSections(&c.Notes)...)
 	c.put(totals(
-		doc.Fact{Label: "rows", Note: rowTotals(c.clubs, len(c.Refused))},
+		doc.Fact{Label: "rows", Note: rowTotals(c.clubs, len(c.Refused), c.Aside)},
 		doc.Fact{Label: "lengths", Note: fmt.Sprintf("%d by %s, %d not converted", c.clubs-c.lacking, c.to, c.lacking)},
 		doc.Fact{Label: "+/-", Note: "expanded uncertainty at 95 %"},
 	)...)
@@ -107,8 +107,15 @@ func totals(list ...doc.Fact) []doc.Block {
 }
 
 // rowTotals says what became of the rows of a sheet.
-func rowTotals(good, refused int) string {
-	return fmt.Sprintf("%d read = %d judged + %d refused", good+refused, good, refused)
+func rowTotals(good, refused int, aside club.Aside) string {
+	s := fmt.Sprintf("%d read = %d judged + %d refused", good+refused+aside.Superseded, good, refused)
+	if aside.Superseded > 0 {
+		s += fmt.Sprintf(" + %d superseded", aside.Superseded)
+	}
+	if aside.Skipped > 0 {
+		s += fmt.Sprintf("; %s above the headings passed over", wording.Counted(aside.Skipped, "row", "rows"))
+	}
+	return s
 }
 
 // toldTone is the tone of what is, or is not, told.

@@ -8,6 +8,7 @@ import (
 	"io"
 	"strings"
 
+	"ferrule/engine/club"
 	"ferrule/engine/contrast"
 	"ferrule/engine/decide"
 	"ferrule/engine/editions"
@@ -233,7 +234,7 @@ func editionTotals(e *data.Editions) []doc.Fact {
 	}
 	entries := []doc.Fact{{Label: "rules", Note: words}, {Label: "changes", Note: changeWords(e.Changes)}}
 	if s := e.Stock; s != nil {
-		entries = append(entries, doc.Fact{Label: "rows", Note: rowTotals(s.Rows, len(s.Refused))},
+		entries = append(entries, doc.Fact{Label: "rows", Note: rowTotals(s.Rows, len(s.Refused), club.Aside{})},
 			doc.Fact{Label: "clubs", Note: wording.Counted(len(s.Effects), "judgement differs", "judgements differ")})
 	}
 	return entries

@@ -15,9 +15,30 @@ func bagSection(s *club.Set) doc.Section {
 	return doc.Section{Title: bagName(s.Name, s.File), Right: sheetName(s.Name, s.File), Page: true}
 }
 
-// rowSections are the sections of the doubtful readings and of the refused rows.
+const (
+	notReadTitle = "Cells that could not be read, and nothing asked for"
+	unusedTitle  = "Columns that were not used"
+)
+
+// rowSections are the sections of the doubtful readings, of the refused rows and of what was left aside.
 func rowSections(n *data.Notes) []doc.Block {
-	return append(doubtfulSection(n.Doubtful.List), refusedSection(n.Refused)...)
+	out := append(doubtfulSection(n.Doubtful.List), refusedSection(n.Refused)...)
+	return append(out, asideSections(&n.Aside)...)
+}
+
+// asideSections are the sections of the cells that were not read and of the columns that were not used.
+func asideSections(a *club.Aside) []doc.Block {
+	return append(rowSection(doc.Open, notReadTitle, a.NotRead, refusalBlocks),
+		rowSection(doc.Open, unusedTitle, a.Unused, unusedBlocks)...)
+}
+
+// unusedBlocks are what is said of a column that was not used.
+func unusedBlocks(u club.Unused) []doc.Block {
+	text := wording.File(u.File) + ", column " + wording.Visible(u.Column)
+	if u.Nearest != "" {
+		text += "; the nearest known name is " + u.Nearest
+	}
+	return []doc.Block{doc.Para{Text: text, Level: 1, Hang: 2}}
 }
 
 // doubtfulSection is the section of the doubtful readings; nothing where there are none.

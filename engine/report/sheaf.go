@@ -26,6 +26,8 @@ const (
 	secConflicts
 	secDoubtful
 	secRefused
+	secNotRead
+	secUnused
 	secAdviceFails
 	secAdviceTooClose
 	secAdviceUnmeasured

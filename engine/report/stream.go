@@ -50,6 +50,12 @@ func (w *stream) Close(to *Sheaf, doubtful []club.Doubt, refused []club.Refusal)
 	for _, f := range refused {
 		to.take(w.of.Refusal(to.Tail, f), secRefused)
 	}
+	for _, f := range to.bag.NotRead {
+		to.take(w.of.NotRead(to.Tail, f), secNotRead)
+	}
+	for _, u := range to.bag.Unused {
+		to.take(w.of.Unused(to.Tail, u), secUnused)
+	}
 	to.close()
 }
 
@@ -97,8 +103,13 @@ func (g *gathered) End(t *data.Totals) error {
 		d.Close()
 	}
 	list("refused", secRefused)
-	if !g.doc.empty(secDoubtful) {
-		list("doubtful", secDoubtful)
+	for _, some := range []struct {
+		name string
+		of   section
+	}{{"doubtful", secDoubtful}, {"not_read", secNotRead}, {"columns_unused", secUnused}} {
+		if !g.doc.empty(some.of) {
+			list(some.name, some.of)
+		}
 	}
 	list("conflicts", secConflicts)
 	list("results", secPasses)

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"strings"
 
+	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
@@ -94,7 +95,8 @@ func (c *check) restingRules() []doc.Fact {
 
 // totals are those of a check, and its day.
 func (c *check) totals(n *data.Totals) []doc.Fact {
-	entries := []doc.Fact{{Label: "rows", Note: rowTotals(n.RowsJudged, n.RowsRefused)}, {Label: "clubs", Note: c.clubTotals()}}
+	entries := []doc.Fact{{Label: "rows", Note: rowTotals(n.RowsJudged, n.RowsRefused,
+		club.Aside{Superseded: n.RowsSuperseded, Skipped: n.RowsSkipped})}, {Label: "clubs", Note: c.clubTotals()}}
 	v := n.Tally.Verdicts
 	entries = append(entries, doc.Fact{Label: "rules",
 		Note: fmt.Sprintf("%d pass, %d fail, %d too close, %d not measured, %d exempt",

@@ -6,6 +6,7 @@ package sheet
 import (
 	"slices"
 
+	"ferrule/engine/club"
 	"ferrule/engine/spool"
 	"ferrule/lang/catalogue"
 )
@@ -368,7 +369,8 @@ func (r *Reader) raw(p *pending) RawSet {
 	fresh := min(len(r.refused)-r.given, refusedRun)
 	r.given += fresh
 	s := RawSet{name: p.name, text: string(p.buf), rows: r.slab[:n:n], head: r.head, refused: r.refused[:r.given], fresh: fresh,
-		run: p.run, heavy: p.heavy}
+		aside: r.aside, run: p.run, heavy: p.heavy}
+	r.aside = club.Aside{}
 	r.slab = r.slab[n:]
 	if r.given == len(r.refused) && r.given > mostAgain+1 { // it only matters now that there are more than mostAgain
 		r.refused, r.given = slices.Clone(r.refused[:mostAgain+1]), mostAgain+1

@@ -58,7 +58,7 @@ func (p *Parser) Parse(raw RawSet, s *club.Set) {
 			c = next
 		}
 	}
-	*s = club.Set{Name: raw.name, File: raw.head.sheet.File, Clubs: s.Clubs[:0], Refused: s.Refused[:0]}
+	*s = club.Set{Name: raw.name, File: raw.head.sheet.File, Clubs: s.Clubs[:0], Refused: s.Refused[:0], Aside: raw.aside}
 	p.forget()
 	p.text, p.rows, p.run, p.heavy = raw.text, raw.rows, raw.run > 0, raw.heavy
 	if s.Part = raw.run; p.run {

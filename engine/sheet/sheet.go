@@ -89,8 +89,7 @@ type Reader struct {
 	parser *Parser
 
 	warnings []Problem
-	unused   []club.Unused
-	skipped  int // rows above the headings
+	aside    club.Aside // what goes with the next set
 	problem  *Problem
 	rowsRead int
 
@@ -151,6 +150,7 @@ type RawSet struct {
 	head    *head
 	refused []club.Refusal // rows whose set cannot be read; the last fresh of them are given for the first time
 	fresh   int
+	aside   club.Aside
 	run     int  // of a set that is given in runs: which of them, counted from 1; else 0
 	heavy   bool // because of its bytes, not of its rows
 }
@@ -208,12 +208,6 @@ func (r *Reader) Streamed() bool { return r.streamed }
 
 // Warnings returns what a person should look at. It is complete when NextRaw has said false.
 func (r *Reader) Warnings() []Problem { return r.warnings }
-
-// Unused returns the columns that nothing was read from. It is complete when NextRaw has said false.
-func (r *Reader) Unused() []club.Unused { return r.unused }
-
-// Skipped returns how many rows above the headings were passed over.
-func (r *Reader) Skipped() int { return r.skipped }
 
 // Problem returns why the sheet could not be read to its end; nil where it could. It is
 // known when NextRaw has said false.

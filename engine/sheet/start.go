@@ -82,7 +82,7 @@ func (r *Reader) findHeadings(next func() (headingRow, *Problem)) *Problem {
 		if h.row == 0 || h.row >= headingRows {
 			return first
 		}
-		r.skipped++
+		r.aside.Skipped++
 	}
 }
 
@@ -183,7 +183,7 @@ func (r *Reader) leaveAside(c column, row int) {
 				Message: fmt.Sprintf("the column %s is not known and is left aside; is it %s?", diag.Quote(c.heading), near)})
 		}
 	}
-	r.unused = append(r.unused, club.Unused{File: r.name, Column: asRead(c.heading), Nearest: near})
+	r.aside.Unused = append(r.aside.Unused, club.Unused{Row: club.Row{File: r.name, Row: row}, Column: asRead(c.heading), Nearest: near})
 }
 
 // clubless is the problem of headings none of which names a club.

@@ -54,16 +54,17 @@ type batch struct {
 	size   int // bytes of the rows
 	ready  chan struct{}
 
-	sheaves []*report.Sheaf // one a writer
-	tally   judge.Tally
-	results int
-	faults  []string
-	large   []string
-	once    []club.Doubt // one note for the whole sheet is enough
-	judged  int
-	refused int
-	names   []string // of sets, where one was asked for
-	ids     []string
+	sheaves             []*report.Sheaf // one a writer
+	tally               judge.Tally
+	results             int
+	faults              []string
+	large               []string
+	once                []club.Doubt // one note for the whole sheet is enough
+	judged              int
+	refused             int
+	superseded, skipped int
+	names               []string // of sets, where one was asked for
+	ids                 []string
 }
 
 // run judges every sheet. A sheet that cannot be read is told of, the others are
@@ -242,6 +243,8 @@ func (j *judging) nextBatch(reader *sheet.Reader, old *batch) *batch {
 func (j *judging) emit(b *batch) error {
 	j.totals.RowsJudged += b.judged
 	j.totals.RowsRefused += b.refused
+	j.totals.RowsSuperseded += b.superseded
+	j.totals.RowsSkipped += b.skipped
 	j.totals.Tally.Add(b.tally)
 	j.once.Add(b.once)
 	j.results += b.results
@@ -302,6 +305,8 @@ func (w *worker) judge(b *batch) {
 // set judges the bag in hand.
 func (w *worker) set(b *batch) {
 	b.judged += w.bag.Rows
+	b.superseded += w.bag.Superseded
+	b.skipped += w.bag.Skipped
 	w.refused = w.refused[:0]
 	w.refused = slices.AppendSeq(w.refused, w.bag.NewlyRefused())
 	b.refused += len(w.refused)

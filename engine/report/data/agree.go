@@ -18,6 +18,7 @@ type Agreements struct {
 	Rows     int // that became clubs
 	Refused  []club.Refusal
 	Doubtful Doubtful
+	club.Aside
 }
 
 type jsonAgreement struct {
@@ -38,11 +39,13 @@ type jsonAgreements struct {
 	Results  []jsonAgreement `json:"results"`
 	Refused  []jsonRefused   `json:"refused"`
 	Doubtful []jsonDoubtful  `json:"doubtful,omitempty"`
+	NotRead  []jsonRefused   `json:"not_read,omitempty"`
+	Unused   []jsonUnused    `json:"columns_unused,omitempty"`
 }
 
 // Agree writes what was found.
 func Agree(w io.Writer, t Tool, a *Agreements) error {
-	out := jsonAgreements{topOf("ferrule.agree/1", t), []jsonAgreement{}, []jsonRefused{}, nil}
+	out := jsonAgreements{topOf("ferrule.agree/1", t), []jsonAgreement{}, []jsonRefused{}, nil, nil, nil}
 	for _, p := range a.Pairs {
 		one := jsonAgreement{Set: p.Set, ID: p.ID, Setting: p.Setting, Property: p.Property.Name, En: Number(p.En),
 			Difference: differenceOf(&p), Expanded: amountOf(p.Expanded, false),
@@ -57,6 +60,12 @@ func Agree(w io.Writer, t Tool, a *Agreements) error {
 	}
 	for _, d := range a.Doubtful.List {
 		out.Doubtful = append(out.Doubtful, doubtfulOf(d))
+	}
+	for _, f := range a.NotRead {
+		out.NotRead = append(out.NotRead, refusedOf(f))
+	}
+	for _, u := range a.Unused {
+		out.Unused = append(out.Unused, unusedOf(u))
 	}
 	return write(w, out)
 }

@@ -10,6 +10,8 @@ package data
 //	conflict      a subject that a rule gives no verdict on, as the books disagree
 //	doubtful      a reading to look at again
 //	refused       a row that could not be read
+//	not_read      a bad cell that nothing looks at
+//	column_unused a column that nothing was read from
 //	book          a book whose rules were judged
 //	not_in_force  a rule that rests that day
 //	summary       the counts, the last line
@@ -84,6 +86,7 @@ const (
 	colRowsRead
 	colRowsJudged
 	colRowsRefused
+	colRowsSuperseded
 	colPass
 	colFail
 	colTooClose
@@ -99,7 +102,7 @@ var headings = [columnCount]string{
 	"value", "value_text", "unit", "standard_uncertainty", "lower", "upper", "open",
 	"acceptance_lower", "acceptance_upper", "rejection_lower", "rejection_upper", "margin", "conformance_probability", "decision",
 	"exception", "exception_line", "needs", "reasons", "to_settle", "mend", "column", "read", "hint",
-	"edition", "from", "until", "on", "rows_read", "rows_judged", "rows_refused",
+	"edition", "from", "until", "on", "rows_read", "rows_judged", "rows_refused", "rows_superseded",
 	"pass", "fail", "too-close", "unmeasured", "exempt", "advised", "conflicts",
 }
 
@@ -125,7 +128,21 @@ func (CSV) Conflict(dst []byte, c *judge.Conflict, bag *club.Set) []byte {
 
 func (CSV) Doubt(dst []byte, d club.Doubt) []byte { return appendLine(dst, doubtfulLine(d)) }
 
-func (CSV) Refusal(dst []byte, f club.Refusal) []byte { return appendLine(dst, refusedLine(f)) }
+func (CSV) Refusal(dst []byte, f club.Refusal) []byte {
+	return appendLine(dst, refusedLine("refused", f))
+}
+
+func (CSV) NotRead(dst []byte, f club.Refusal) []byte {
+	return appendLine(dst, refusedLine("not_read", f))
+}
+
+func (CSV) Unused(dst []byte, u club.Unused) []byte {
+	one := line{colRecord: "column_unused"}
+	one.text(colFile, u.File)
+	one.text(colColumn, u.Column)
+	one.text(colHint, u.Nearest)
+	return appendLine(dst, one)
+}
 
 func (CSV) End(dst []byte, h *Head, t *Totals) []byte {
 	for _, b := range h.Books {
@@ -148,7 +165,7 @@ func (CSV) End(dst []byte, h *Head, t *Totals) []byte {
 	last, n := line{colRecord: "summary"}, t.Tally.Verdicts
 	last.text(colOn, h.On)
 	for col, count := range map[column]int{
-		colRowsRead: t.RowsJudged + t.RowsRefused, colRowsJudged: t.RowsJudged, colRowsRefused: t.RowsRefused,
+		colRowsRead: t.RowsRead(), colRowsJudged: t.RowsJudged, colRowsRefused: t.RowsRefused, colRowsSuperseded: t.RowsSuperseded,
 		colPass: n[decide.Pass], colFail: n[decide.Fail], colTooClose: n[decide.TooClose], colUnmeasured: n[decide.Unmeasured],
 		colExempt: n[decide.Exempt], colAdvised: t.Tally.Advised, colConflicts: t.Tally.Conflicts,
 	} {
@@ -294,8 +311,8 @@ func (l *line) amounts(r *judge.Result) {
 	}
 }
 
-func refusedLine(f club.Refusal) line {
-	one := line{colRecord: "refused"}
+func refusedLine(record string, f club.Refusal) line {
+	one := line{colRecord: record}
 	one.text(colSet, f.Set)
 	one.text(colFile, f.Row.File)
 	one.count(colRows, f.Row.Row)

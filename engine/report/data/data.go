@@ -21,12 +21,17 @@ type Head struct {
 	NotInForce []*book.Rule // that day
 }
 
-// Totals is what is known at the end. Rows read are those judged and those refused.
+// Totals is what is known at the end.
 type Totals struct {
-	RowsJudged  int
-	RowsRefused int
-	Tally       judge.Tally
+	RowsJudged     int
+	RowsRefused    int
+	RowsSuperseded int // of a club for which a later row counts
+	RowsSkipped    int // above the headings; they are not among those read
+	Tally          judge.Tally
 }
+
+// RowsRead are all rows below the headings.
+func (t *Totals) RowsRead() int { return t.RowsJudged + t.RowsRefused + t.RowsSuperseded }
 
 // Check is a format of a check. Each method appends what it says of one thing to dst; it may append nothing.
 type Check interface {
@@ -34,13 +39,16 @@ type Check interface {
 	Conflict(dst []byte, c *judge.Conflict, bag *club.Set) []byte
 	Doubt(dst []byte, d club.Doubt) []byte
 	Refusal(dst []byte, f club.Refusal) []byte
+	NotRead(dst []byte, f club.Refusal) []byte
+	Unused(dst []byte, u club.Unused) []byte
 	End(dst []byte, h *Head, t *Totals) []byte
 }
 
-// Notes are the refused rows and the doubtful readings of a report that comes set by set.
+// Notes are what is said of the sheet in a report that comes set by set.
 type Notes struct {
 	Refused  []club.Refusal
 	Doubtful Doubtful
+	club.Aside
 }
 
 // Doubtful are doubtful readings in the order in which they came.
@@ -82,19 +90,28 @@ func (n *Notes) Note(s *club.Set, doubtful []club.Doubt) {
 		}
 	}
 	n.Doubtful.Add(doubtful)
+	n.Aside.Add(s.Aside)
 }
 
 // members writes them as the last members of a document.
 func (n *Notes) members(d *Document) {
-	var refused, doubtful list
+	var refused list
 	for _, f := range n.Refused {
 		refused.add(refusedOf(f))
 	}
-	for _, one := range n.Doubtful.List {
-		doubtful.add(doubtfulOf(one))
-	}
 	d.list("refused", refused)
-	if doubtful != nil {
-		d.list("doubtful", doubtful)
+	some(d, "doubtful", n.Doubtful.List, doubtfulOf)
+	some(d, "not_read", n.NotRead, refusedOf)
+	some(d, "columns_unused", n.Unused, unusedOf)
+}
+
+// some writes a list as a member, where there is something in it.
+func some[T, J any](d *Document, name string, all []T, of func(T) J) {
+	var out list
+	for _, one := range all {
+		out.add(of(one))
+	}
+	if out != nil {
+		d.list(name, out)
 	}
 }

@@ -9,7 +9,8 @@ import (
 	"ferrule/engine/judge"
 )
 
-// JSON writes an object a line. The member "entry" says what it is: "result", "conflict", "doubtful", "refused", "summary". As
+// JSON writes an object a line. The member "entry" says what it is: "result", "conflict", "doubtful", "refused",
+// "not_read", "column_unused", "summary". As
 // elements they are those of the lists of the document, which say what they are by themselves.
 type JSON struct {
 	Elements bool
@@ -57,6 +58,18 @@ func (j JSON) Doubt(dst []byte, d club.Doubt) []byte {
 func (j JSON) Refusal(dst []byte, f club.Refusal) []byte {
 	one := refusedOf(f)
 	return j.append(dst, &one.Entry, "refused", &one)
+}
+
+// NotRead gives a bad cell that nothing looks at.
+func (j JSON) NotRead(dst []byte, f club.Refusal) []byte {
+	one := refusedOf(f)
+	return j.append(dst, &one.Entry, "not_read", &one)
+}
+
+// Unused gives a column that nothing was read from.
+func (j JSON) Unused(dst []byte, u club.Unused) []byte {
+	one := unusedOf(u)
+	return j.append(dst, &one.Entry, "column_unused", &one)
 }
 
 // End gives the summary.

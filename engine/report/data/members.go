@@ -28,6 +28,8 @@ type jsonSummary struct {
 	RowsRead    int `json:"rows_read"`
 	RowsJudged  int `json:"rows_judged"`
 	RowsRefused int `json:"rows_refused"`
+	Superseded  int `json:"rows_superseded,omitempty"`
+	Skipped     int `json:"rows_skipped,omitempty"`
 	Pass        int `json:"pass"`
 	Fail        int `json:"fail"`
 	TooClose    int `json:"too-close"`
@@ -35,6 +37,14 @@ type jsonSummary struct {
 	Exempt      int `json:"exempt"`
 	Advised     int `json:"advised"`
 	Conflicts   int `json:"conflicts,omitempty"`
+}
+
+// jsonUnused is a column that nothing was read from.
+type jsonUnused struct {
+	Entry   string  `json:"entry,omitempty"`
+	File    string  `json:"file"`
+	Column  string  `json:"column"`
+	Nearest *string `json:"nearest"`
 }
 
 // jsonDoubtful is a doubtful reading, and what a refused row has as well.
@@ -178,7 +188,8 @@ func restOf(h *Head) []jsonRest {
 func summaryOf(t *Totals) jsonSummary {
 	n := t.Tally.Verdicts
 	return jsonSummary{
-		RowsRead: t.RowsJudged + t.RowsRefused, RowsJudged: t.RowsJudged, RowsRefused: t.RowsRefused,
+		RowsRead: t.RowsRead(), RowsJudged: t.RowsJudged, RowsRefused: t.RowsRefused,
+		Superseded: t.RowsSuperseded, Skipped: t.RowsSkipped,
 		Pass: n[decide.Pass], Fail: n[decide.Fail], TooClose: n[decide.TooClose],
 		Unmeasured: n[decide.Unmeasured], Exempt: n[decide.Exempt], Advised: t.Tally.Advised, Conflicts: t.Tally.Conflicts,
 	}
@@ -187,6 +198,10 @@ func summaryOf(t *Totals) jsonSummary {
 func refusedOf(f club.Refusal) jsonRefused {
 	return jsonRefused{jsonDoubtful{File: f.Row.File, Row: f.Row.Row, Column: textOrNull(f.Column), Read: f.Read,
 		Message: f.Message}, textOrNull(f.Hint)}
+}
+
+func unusedOf(u club.Unused) jsonUnused {
+	return jsonUnused{File: u.File, Column: u.Column, Nearest: textOrNull(u.Nearest)}
 }
 
 func conflictOf(c *judge.Conflict, bag *club.Set) jsonConflict {

@@ -42,8 +42,22 @@ func (Short) Doubt(dst []byte, d club.Doubt) []byte {
 	return append(wording.AppendVisible(dst, d.Message), '\n')
 }
 
-func (Short) Refusal(dst []byte, f club.Refusal) []byte {
-	dst = append(appendPlace(dst, f.Row), "refused "...)
+func (Short) Refusal(dst []byte, f club.Refusal) []byte { return appendCell(dst, "refused ", f) }
+
+func (Short) NotRead(dst []byte, f club.Refusal) []byte { return appendCell(dst, "not read ", f) }
+
+func (Short) Unused(dst []byte, u club.Unused) []byte {
+	dst = append(appendPlace(dst, u.Row), "unused "...)
+	dst = append(wording.AppendVisible(dst, u.Column), ": nothing was read from this column"...)
+	if u.Nearest != "" {
+		dst = append(append(dst, "; the nearest known one is "...), u.Nearest...)
+	}
+	return append(dst, '\n')
+}
+
+// appendCell appends what is wrong with a cell, or with a row.
+func appendCell(dst []byte, what string, f club.Refusal) []byte {
+	dst = append(appendPlace(dst, f.Row), what...)
 	dst = wording.AppendVisible(dst, cmp.Or(f.Column, "row"))
 	return append(append(append(dst, ": "...), refusalMessage(f)...), '\n')
 }
@@ -76,9 +90,12 @@ func refusalMessage(f club.Refusal) string {
 
 // appendTotals appends the totals on one line.
 func appendTotals(dst []byte, t *Totals) []byte {
-	dst = strconv.AppendInt(append(dst, "rows read "...), int64(t.RowsJudged+t.RowsRefused), 10)
+	dst = strconv.AppendInt(append(dst, "rows read "...), int64(t.RowsRead()), 10)
 	dst = strconv.AppendInt(append(dst, ", judged "...), int64(t.RowsJudged), 10)
 	dst = strconv.AppendInt(append(dst, ", refused "...), int64(t.RowsRefused), 10)
+	if t.RowsSuperseded > 0 {
+		dst = strconv.AppendInt(append(dst, ", superseded "...), int64(t.RowsSuperseded), 10)
+	}
 	for i, v := range decide.Verdicts() {
 		sep := ", "
 		if i == 0 {
