@@ -73,6 +73,7 @@ type Club struct {
 
 	amounts []float64
 	have    []uint64
+	open    []catalogue.ID // what the row says was not measured, and what it holds that could not be read
 	more    []Reading
 	texts   []textValue
 	doubts  []Doubt
@@ -81,19 +82,27 @@ type Club struct {
 // Reset empties the club and makes room for properties with IDs below n, keeping
 // its memory.
 func (c *Club) Reset(n int) {
-	amounts, have, more, texts, doubts := c.amounts, c.have, c.more[:0], c.texts[:0], c.doubts[:0]
+	amounts, have, open, more, texts, doubts := c.amounts, c.have, c.open[:0], c.more[:0], c.texts[:0], c.doubts[:0]
 	if cap(amounts) < n {
 		amounts = make([]float64, n)
 		have = make([]uint64, (n+63)/64)
 	}
 	amounts, have = amounts[:n], have[:(n+63)/64]
 	clear(have)
-	*c = Club{amounts: amounts, have: have, more: more, texts: texts, doubts: doubts}
+	*c = Club{amounts: amounts, have: have, open: open, more: more, texts: texts, doubts: doubts}
 }
 
 // Has reports whether the club has a value of the property, of whatever sort.
 func (c *Club) Has(p catalogue.ID) bool {
 	return int(p)>>6 < len(c.have) && c.have[p>>6]&(1<<(p&63)) != 0
+}
+
+// SetOpen notes that something stands in the cell of a property and gives it no value, as a question mark does.
+func (c *Club) SetOpen(p catalogue.ID) { c.open = append(c.open, p) }
+
+// Empty reports whether the cell of a property is empty, or the sheet has none. Of a row that is refused nobody knows.
+func (c *Club) Empty(p catalogue.ID) bool {
+	return !c.Has(p) && !c.Loose && !slices.Contains(c.open, p)
 }
 
 // SetAmount gives a numeric property, a day or a yes-no its value.
@@ -115,6 +124,7 @@ func (c *Club) Unset(p catalogue.ID) {
 func (c *Club) Clone() *Club {
 	d := *c
 	d.amounts, d.have = slices.Clone(c.amounts), slices.Clone(c.have)
+	d.open = slices.Clone(c.open)
 	d.more, d.texts, d.doubts = slices.Clone(c.more), slices.Clone(c.texts), slices.Clone(c.doubts)
 	for i, r := range d.more {
 		d.more[i].Values = slices.Clone(r.Values)

@@ -32,6 +32,9 @@ func (u *Comparison) because(w window, b space.Bag, o, n saying) (parts []What, 
 		if parts = x.alone(0, judging); len(parts) > 0 {
 			return parts, true
 		}
+		if slices.Contains(judging, Property) { // what else differs comes of it
+			return []What{Property}, true
+		}
 		return x.alone(1, judging), false
 	}
 	if w.old != w.new {

@@ -82,7 +82,7 @@ func (d *Books) Parts(p Pair) []What {
 		differs bool
 	}{
 		{Dates, a.Dates != b.Dates}, {Scope, a.Scope != b.Scope}, {Exception, a.Exceptions != b.Exceptions},
-		{Limit, a.Limit != b.Limit || moved}, {Decides, a.Decision != b.Decision}, {Weight, a.Advice != b.Advice},
+		{Limit, a.Limit != b.Limit || moved}, {Decides, a.Decision != b.Decision}, {Property, a.Properties != b.Properties}, {Weight, a.Advice != b.Advice},
 	} {
 		if one.differs {
 			out = append(out, one.what)

@@ -55,7 +55,7 @@ func (s *side) legible(b space.Bag) bool {
 			return false
 		}
 		for _, r := range d.Readings {
-			if p, ok := s.program.Schema.Lookup(r.Prop.Name); ok && p.Sort != r.Prop.Sort {
+			if p, ok := s.program.Schema.Lookup(r.Prop.Name); ok && p.Sort != r.Prop.Sort || ok && !r.On(p.Texts) {
 				return false
 			} else if ok && p.Method != "" {
 				d.LayInto(&s.club, s.program.Schema)

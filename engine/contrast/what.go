@@ -22,10 +22,11 @@ const (
 	Exception
 	Limit
 	Decides
+	Property
 	Weight
 )
 
-var whatWords = [...]string{"", "added", "removed", "dates", "scope", "exception", "limit", "decision", "weight"}
+var whatWords = [...]string{"", "added", "removed", "dates", "scope", "exception", "limit", "decision", "property", "weight"}
 
 // String returns the word for the part.
 func (w What) String() string { return whatWords[w] }

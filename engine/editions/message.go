@@ -45,6 +45,8 @@ func message(p contrast.Pair, w contrast.What, c *contrast.Contrast) string {
 		return "the limit moved" + turned(p.Old.Decl.Require.Span, p.New.Decl.Require.Span, "what it rests on is another: a named formula, a chart, a head, an allowance or a method")
 	case contrast.Decides:
 		return fmt.Sprintf("it decides %s, where it decided %s", decision(p.New), decision(p.Old))
+	case contrast.Property:
+		return properties(p)
 	case contrast.Weight:
 		if p.New.Decl.Advice {
 			return "it only advises, where it was a rule"
@@ -52,6 +54,47 @@ func message(p contrast.Pair, w contrast.What, c *contrast.Contrast) string {
 		return "it is a rule, where it only advised"
 	}
 	return ""
+}
+
+// properties says what the two editions of a rule take empty cells for, and which texts they know, where these differ.
+func properties(p contrast.Pair) string {
+	var out []string
+	seen := map[string]bool{}
+	for _, r := range []*book.Rule{p.Old, p.New} {
+		r.Visit(func(f book.Part) bool {
+			of := f.Ref()
+			if of == nil || of.Kind != book.RefProperty || seen[of.Property.Name] {
+				return true
+			}
+			name := of.Property.Name
+			seen[name] = true
+			was, is := stated(p.Old, name), stated(p.New, name)
+			for i, what := range []string{"an empty cell of %s means %s, where it meant %s", "the texts of %s are %s, where they were %s"} {
+				if was[i] != is[i] {
+					out = append(out, fmt.Sprintf(what, name, is[i], was[i]))
+				}
+			}
+			return true
+		}, nil)
+	}
+	return strings.Join(out, "; ")
+}
+
+// stated is what a rule takes an empty cell of a property for, and which texts it knows.
+func stated(r *book.Rule, property string) [2]string {
+	out := [2]string{"nothing", "any"}
+	r.Visit(func(f book.Part) bool {
+		if of := f.Ref(); of != nil && of.Kind == book.RefProperty && of.Property.Name == property {
+			if d := f.Info.Defaults[of.Property.ID]; d != nil {
+				out[0] = d.String()
+			}
+			if of.Property.Texts != nil {
+				out[1] = strings.Join(of.Property.Texts, ", ")
+			}
+		}
+		return true
+	}, nil)
+	return out
 }
 
 // turned shows two clauses, or says why equal ones mean another thing.

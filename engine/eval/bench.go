@@ -27,7 +27,8 @@ type Declared struct {
 	covering map[*book.Method]*Selector
 	Charts   map[*book.Chart][]candidate
 	tools    toolbox
-	texts    []knownTexts // with which the books compare properties
+	texts    []knownTexts         // with which the books compare properties
+	carried  []catalogue.Property // that rules about sets ask of all clubs, and of which an empty cell has a meaning
 }
 
 // Declare makes ready what books say about measuring, and those that they use.
@@ -90,6 +91,7 @@ func (j *Bench) Blame(lacks []value.Lack) {
 func (p *Declared) learn(b *book.Book) {
 	p.tools.stock(b)
 	p.learnTexts(b)
+	p.learnCarried(b)
 	for _, h := range b.Charts {
 		for _, row := range h.Decl.Rows {
 			p.Charts[h] = append(p.Charts[h], candidate{b.Info, row.Items, row.Where, row.Span})

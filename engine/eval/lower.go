@@ -274,7 +274,10 @@ func (l lowering) ref(r *book.RefInfo) xast.Node {
 		return l.lower(r.Let.Decl.Value)
 	case r == nil || r.Kind != book.RefProperty:
 	case r.Property.Sort == catalogue.YesNo:
-		return l.truth(func(x *Env) value.Value { return x.Property(r) })
+		return l.truth(func(x *Env) value.Value {
+			x.Info = l.info
+			return x.Property(r)
+		})
 	case r.Property.Sort.Numeric() || r.Property.Sort == catalogue.Date:
 		f := &Formula{of: r.Property, asked: r.Method}
 		return l.leaf(0.0, func(x *Env) (any, bool) {
@@ -345,11 +348,13 @@ func (l lowering) words(e *ast.Binary) xast.Node {
 			v, _ := x.isKind(e.Y)
 			return v
 		}
-		t, ok := x.Club.Text(p.ID)
-		if !ok {
-			return value.Value{}
+		if t, ok := x.Club.Text(p.ID); ok {
+			return x.comparison(ast.Eq, x.text(p, t), value.TextOf(text))
 		}
-		return x.comparison(ast.Eq, x.text(p, t), value.TextOf(text))
+		if d := x.fallback(x.Club, p.ID); d != nil {
+			return value.TruthOf(catalogue.Same(d.Text, text))
+		}
+		return value.Value{}
 	})
 	if e.Op == ast.Ne {
 		return &xast.UnaryNode{Operator: "not", Node: n}

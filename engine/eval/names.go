@@ -80,20 +80,26 @@ func (x *Env) ref(e *ast.Ref) value.Value {
 	return value.LackOf(value.Lack{Kind: value.NoFormula})
 }
 
-// common is a property in a rule about a set: the value that all its clubs carry.
+// common is a property in a rule about a set: the value that all its clubs carry. Where an empty cell has a meaning, it
+// counts only in a bag of empty cells.
 func (x *Env) common(r *book.RefInfo) value.Value {
 	var all value.Value
-	for i, c := range x.Bag.Clubs {
+	var of *club.Club // the first that carries it
+	for _, c := range x.Bag.Clubs {
+		if x.fallback(c, r.Property.ID) != nil {
+			continue
+		}
 		y := *x
 		y.Club, y.Steps = c, nil
 		v := y.Property(r)
 		switch {
 		case v.Kind == value.Lacking:
 			return v
-		case i > 0 && !same(all, v):
+		case of != nil && !same(all, v):
 			return value.LackOf(value.Lack{Kind: value.ClubsDiffer, Property: r.Property.Name})
+		case of == nil:
+			all, of = v, c
 		}
-		all = v
 	}
 	for _, f := range x.Bag.Refused {
 		if v, ok := f.Club.Amount(r.Property.ID); r.Property.Sort.Numeric() && ok && all.Kind == value.Number && unit.Compare(v, all.Num) == 0 {
@@ -104,12 +110,14 @@ func (x *Env) common(r *book.RefInfo) value.Value {
 	if len(x.Bag.Clubs) == 0 {
 		return value.LackOf(value.Lack{Kind: value.NoClubs, Property: r.Property.Name})
 	}
-	if x.Steps != nil {
-		y := *x
+	y := *x
+	if y.Club = of; of == nil {
 		y.Club = x.Bag.Clubs[0]
-		y.Property(r)
 	}
-	return all
+	if of != nil && x.Steps == nil {
+		return all
+	}
+	return y.Property(r)
 }
 
 // LackOf is why a club has no value of a property.
@@ -122,6 +130,15 @@ func LackOf(c *club.Club, p catalogue.ID, name string) value.Lack {
 
 func lackRefused(f club.Refusal, need string) value.Lack {
 	return value.Lack{Kind: value.RowRefused, Property: need, Row: f.Row.Row}
+}
+
+// fallback is what the book of the formula says that an empty cell means; nil where it says nothing, or the cell is not
+// empty.
+func (x *Env) fallback(c *club.Club, p catalogue.ID) *book.Default {
+	if x.Info == nil || len(x.Info.Defaults) == 0 || !c.Empty(p) {
+		return nil
+	}
+	return x.Info.Defaults[p]
 }
 
 // Property is what was read of the club of x.
@@ -144,6 +161,14 @@ func (x *Env) Property(r *book.RefInfo) value.Value {
 		return value.TextOf(s.Text)
 	}
 	more := c.Reading(p.ID)
+	if d := x.fallback(c, p.ID); d != nil {
+		s.What, s.Text, s.Line = StepDefault, d.Text, d.Decl.Span
+		x.Record(s)
+		if p.Sort == catalogue.YesNo {
+			return value.TruthOf(d.Yes)
+		}
+		return value.TextOf(d.Text)
+	}
 	if !c.Has(p.ID) && !(x.asRead && more.Values != nil) {
 		return missing(LackOf(c, p.ID, p.Name))
 	}

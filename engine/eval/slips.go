@@ -13,6 +13,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/measure"
 	"ferrule/engine/value"
+	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
@@ -69,7 +70,45 @@ func (j *Bench) Doubts(s *club.Set) []club.Doubt {
 			}
 		}
 	}
+	return append(out, j.halfFilled(s)...)
+}
+
+// halfFilled are the empty cells of properties that a bag carries as a whole, where other cells are filled in.
+func (j *Bench) halfFilled(s *club.Set) []club.Doubt {
+	var out []club.Doubt
+	for _, p := range j.Books.carried {
+		if !slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return c.Has(p.ID) }) {
+			continue
+		}
+		for _, c := range s.Clubs {
+			if c.Empty(p.ID) {
+				out = append(out, c.NewDoubt(p, "", "the cell of "+p.Name+" is empty, and other clubs of the bag have one", false))
+			}
+		}
+	}
 	return out
+}
+
+// learnCarried takes in the properties that rules of a book ask of whole bags, and of which an empty cell has a meaning.
+func (p *Declared) learnCarried(b *book.Book) {
+	for _, r := range b.Rules {
+		if r.Subject != ast.OfSet {
+			continue
+		}
+		r.Visit(func(f book.Part) bool {
+			switch e := f.Expr.(type) {
+			case *ast.CountOf, *ast.SetValue, *ast.Has:
+				return false
+			case *ast.Ref:
+				of := f.Info.Refs[e]
+				if of != nil && of.Kind == book.RefProperty && f.Info.Defaults[of.Property.ID] != nil &&
+					!slices.ContainsFunc(p.carried, func(q catalogue.Property) bool { return q.ID == of.Property.ID }) {
+					p.carried = append(p.carried, of.Property)
+				}
+			}
+			return true
+		}, nil)
+	}
 }
 
 // knownTexts are the texts with which the books compare a property, each once.
@@ -118,7 +157,7 @@ type oddText struct {
 // this; nil where nothing is.
 func (j *Bench) odd(p catalogue.Property, text string) *oddText {
 	i := slices.IndexFunc(j.Books.texts, func(k knownTexts) bool { return k.of == p.ID })
-	if i < 0 || text == "" || j.Books.texts[i].knows(text) {
+	if i < 0 || text == "" || j.Books.Schema.Property(p.ID).Texts != nil || j.Books.texts[i].knows(text) {
 		return nil
 	}
 	known := j.Books.texts[i].all

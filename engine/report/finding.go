@@ -123,6 +123,8 @@ func rung(r *judge.Result, s eval.Step) doc.Fact {
 		if !s.Line.IsZero() {
 			notes = append(notes, wording.SpanLine(s.Line))
 		}
+	case eval.StepDefault:
+		notes = append(notes, "the cell is empty, "+wording.SpanLine(s.Line))
 	case eval.StepMissing:
 		e.Amount = "not measured"
 	case eval.StepLet, eval.StepSet, eval.StepDifference, eval.StepLimit:
@@ -254,7 +256,7 @@ func tree(r *judge.Result, steps []eval.Step, depth int, out []doc.Fact) []doc.F
 	for _, s := range steps {
 		e := rung(r, s)
 		e.Level = depth
-		if !s.Line.IsZero() && s.What != eval.StepChart && s.What != eval.StepCorrection {
+		if !s.Line.IsZero() && s.What != eval.StepChart && s.What != eval.StepDefault && s.What != eval.StepCorrection {
 			e.Note = strings.TrimPrefix(e.Note+", line "+strconv.Itoa(s.Line.Line()), ", ")
 		}
 		if note := wording.Note(s); note != "" {

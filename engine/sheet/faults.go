@@ -27,13 +27,14 @@ func (p *Parser) fault(col *column, read, message, hint string) {
 	p.faults = append(p.faults, fault{col.heading, read, message, hint})
 }
 
-// notOneOf notes that a cell holds something else than one of two words.
-func (p *Parser) notOneOf(col *column, s, a, b string) {
+// notOneOf notes that a cell holds something else than one of some words.
+func (p *Parser) notOneOf(col *column, s string, words ...string) {
 	if f := oddText(s); f != nil {
 		p.fault(col, s, f.message, f.hint)
 		return
 	}
-	p.fault(col, s, fmt.Sprintf("%s is neither %s nor %s; expected one of them", diag.Quote(s), a, b), "")
+	near, _ := diag.Nearest(s, words)
+	p.fault(col, s, fmt.Sprintf("%s is not understood here; expected %s", diag.Quote(s), unit.Listed(words, "or")), near)
 }
 
 // quantityFault notes what is wrong with the cell of a quantity, given what ParseCell says of it.

@@ -122,7 +122,10 @@ func (p *Parser) club(h *head, text string, row rawRow) (*club.Club, bool) {
 		col := &h.columns[i]
 		switch col.role {
 		case propertyColumn:
-			p.property(c, col, s)
+			faults := len(p.faults)
+			if p.property(c, col, s); len(p.faults) > faults {
+				c.SetOpen(col.property.ID)
+			}
 			if col.property.ID == catalogue.LengthID {
 				p.length, p.read = col, s
 			}
@@ -231,6 +234,10 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 				p.notOneOf(col, s, "left", "right")
 			}
 		} else if p.printable(col, s) {
+			if list := col.property.Texts; list != nil && !catalogue.Listed(list, s) {
+				p.notOneOf(col, s, list...)
+				return
+			}
 			if id == catalogue.Mark {
 				s = strings.ToUpper(s)
 			}

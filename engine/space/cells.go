@@ -188,9 +188,9 @@ func (w *Walk) Options(a *Axis, d *Draft, more []float64) []*Reading {
 		for _, t := range a.texts {
 			out = append(out, &Reading{Prop: a.Prop, Text: t})
 		}
-		if a.Prop.ID != catalogue.Hand {
+		if a.Prop.ID != catalogue.Hand && !a.listed {
 			out = append(out, &Reading{Prop: a.Prop, Text: eval.OtherText(a.texts)})
-		} else if len(out) == 0 {
+		} else if a.Prop.ID == catalogue.Hand && len(out) == 0 {
 			out = append(out, &Reading{Prop: a.Prop, Text: "right"})
 		}
 	case catalogue.YesNo:

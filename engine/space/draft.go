@@ -153,6 +153,9 @@ func (r *Reading) texts() []string {
 // plusMinus is the half-width that is stated with a reading.
 func (r *Reading) plusMinus() string { return " +/- " + unit.Exact(r.Half, r.Unit) }
 
+// On reports whether the reading can stand in a column that may hold these texts alone; nil for any.
+func (r *Reading) On(list []string) bool { return list == nil || catalogue.Listed(list, r.Text) }
+
 // Lay lays a bag out for a judge. What a schema does not know is left out: its books do not speak of it.
 func (b Bag) Lay(schema *catalogue.Schema) *club.Set {
 	set := &club.Set{File: "tried", Rows: len(b)}

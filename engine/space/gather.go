@@ -20,7 +20,8 @@ type Axis struct {
 	Prop   catalogue.Property
 	Unit   *unit.Unit // in which a quantity is written
 	Turns  []float64  // values of a quantity or a day at which something turns
-	texts  []string   // texts that it is compared with
+	texts  []string   // texts that it is compared with, and those of its list
+	listed bool       // no other text can be read
 	Absent bool       // it is asked whether it is there at all
 	Free   bool       // it stands in what a rule requires: a bench could change it so that the rule is met
 }
@@ -143,15 +144,27 @@ func (s *Space) Axis(p catalogue.Property) *Axis {
 	}
 	for _, a := range s.Axes {
 		if a.Prop.Name == p.Name {
+			a.list(p)
 			return a
 		}
 	}
-	a := &Axis{Prop: p}
+	a := &Axis{Prop: p, listed: true}
+	a.list(p)
 	if p.Sort.Numeric() {
 		a.Unit = unit.Base(p.Sort.Dim())
 	}
 	s.Axes = append(s.Axes, a)
 	return a
+}
+
+// list takes in the list of the property as a book declares it.
+func (a *Axis) list(p catalogue.Property) {
+	a.listed = a.listed && p.Texts != nil
+	for _, t := range p.Texts {
+		if !has(a.texts, t) {
+			a.texts = append(a.texts, t)
+		}
+	}
 }
 
 // Divided are the properties of a space but for the one that is moved last, which may be nil: those that decide whether

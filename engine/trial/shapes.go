@@ -230,6 +230,10 @@ func (t *topic) complete(f *facet) {
 		f.options = []option{{text: "right"}, {text: "left"}}
 	case f.prop.Sort == catalogue.YesNo:
 		f.options = []option{{amount: 1}, {}}
+	case f.prop.Texts != nil:
+		for _, text := range f.prop.Texts {
+			t.offer(f, option{text: text})
+		}
 	case f.prop.Sort == catalogue.Text:
 		t.offer(f, option{text: eval.OtherText(f.texts())})
 	case f.prop.Sort == catalogue.Date && len(f.options) == 0:

@@ -135,12 +135,24 @@ type Group struct {
 	Selector *Selector
 }
 
-// Property is "property NAME SORT [by METHOD]".
+// Property is
+//
+//	property NAME SORT [by METHOD] [one of TEXT, ...] [else yes|no|TEXT]
+//	property hand else left|right
 type Property struct {
 	Declaration
 	Name   Name
-	Sort   Name
+	Sort   *Name // nil of a property that the tool knows
 	Method *Name
+	Texts  []*Text  // the texts that there are; nil where it says nothing of them
+	Else   *Default // what an empty cell means; nil: that it was not measured
+}
+
+// Default is "else WORD" or "else TEXT" of a property.
+type Default struct {
+	Span source.Span // from its keyword on
+	Word *Name       // yes, no, left or right; or
+	Text *Text
 }
 
 // Chart is

@@ -30,7 +30,7 @@ var formulaWords = []string{
 }
 
 // openWords are words of the language in their own forms only, so that a name may be one of them.
-var openWords = []string{"event", "language"}
+var openWords = []string{"event", "language", "one"}
 
 // DeclarationWords lists the words that start a declaration.
 func DeclarationWords() []string { return slices.Clone(declarationWords) }

@@ -96,9 +96,25 @@ type Decision struct {
 
 // Property is a property that a book declares.
 type Property struct {
-	Decl   *ast.Property
-	Of     catalogue.Property // with its ID in the schema
-	Method *Method            // of a declared length by a method; else nil
+	Decl    *ast.Property
+	Of      catalogue.Property // with its ID in the schema
+	Method  *Method            // of a declared length by a method; else nil
+	Default *Default           // nil where an empty cell was not measured
+}
+
+// Default is what an empty cell of a property means.
+type Default struct {
+	Decl *ast.Default
+	Text string // the text, or the word: yes, no, left, right
+	Yes  bool   // of a yes-no property
+}
+
+// String returns the default as a book writes it.
+func (d *Default) String() string {
+	if d.Decl.Text != nil {
+		return `"` + d.Text + `"`
+	}
+	return d.Text
 }
 
 // Group is a named selector.

@@ -7,6 +7,7 @@ package book
 import (
 	"crypto/sha256"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -18,6 +19,7 @@ import (
 type RuleKey struct {
 	Dates, Scope, Exceptions, Limit, Decision string
 	Advice                                    bool
+	Properties                                string   // what the book says of empty cells and lists of texts
 	Methods                                   []string // names of those that its lengths are asked for by, sorted
 	Branches                                  bool     // there is an "if" in it
 	Simple                                    bool     // how sure a value is counts nothing
@@ -25,28 +27,35 @@ type RuleKey struct {
 
 // Keys makes keys. What it has written of a let, a group, a chart or a method it knows again.
 type Keys struct {
-	simple  bool
-	known   map[any]known
-	methods map[string]bool // asked for by what is in hand
-	ifs     bool            // there is an "if" in what is in hand
+	simple bool
+	known  map[any]known
+	holds  // of what is in hand
 }
+
+// holds is what parts of a rule hold, beside what they mean.
+type holds struct {
+	methods map[string]bool // by which lengths are asked for
+	stated  map[string]bool // what is said of the empty cells and the texts of properties
+	ifs     bool            // there is an "if"
+}
+
+func newHolds() holds { return holds{methods: map[string]bool{}, stated: map[string]bool{}} }
 
 // known is the key of what a name means, and what it holds.
 type known struct {
-	key     string
-	methods map[string]bool
-	ifs     bool
+	key string
+	holds
 }
 
 // NewKeys returns a maker of keys. Simple ones are for rules that are decided simply: how sure a value is counts
 // nothing.
 func NewKeys(simple bool) *Keys {
-	return &Keys{simple: simple, known: map[any]known{}, methods: map[string]bool{}}
+	return &Keys{simple: simple, known: map[any]known{}, holds: newHolds()}
 }
 
 // Rule returns the key of a rule.
 func (k *Keys) Rule(r *Rule) RuleKey {
-	k.methods, k.ifs = map[string]bool{}, false
+	k.holds = newHolds()
 	out := RuleKey{Advice: r.Decl.Advice, Simple: k.simple, Dates: fmt.Sprint(r.From, r.Until),
 		Scope:    fmt.Sprint(r.Subject),
 		Decision: fmt.Sprint(r.Decision.Kind, r.Decision.Level)}
@@ -70,6 +79,7 @@ func (k *Keys) Rule(r *Rule) RuleKey {
 		out.Methods = append(out.Methods, m)
 	}
 	slices.Sort(out.Methods)
+	out.Properties = joined(slices.Collect(maps.Keys(k.stated)), "; ")
 	out.Branches = k.ifs
 	return out
 }
@@ -91,16 +101,15 @@ func neverBelowZero(p Part) bool {
 func (k *Keys) once(of any, write func() string) string {
 	s, ok := k.known[of]
 	if !ok {
-		methods, ifs := k.methods, k.ifs
-		k.methods, k.ifs = map[string]bool{}, false
+		before := k.holds
+		k.holds = newHolds()
 		s.key = short(write())
-		s.methods, s.ifs = k.methods, k.ifs
+		s.holds = k.holds
 		k.known[of] = s
-		k.methods, k.ifs = methods, ifs
+		k.holds = before
 	}
-	for m := range s.methods {
-		k.methods[m] = true
-	}
+	maps.Copy(k.methods, s.methods)
+	maps.Copy(k.stated, s.stated)
 	k.ifs = k.ifs || s.ifs
 	return s.key
 }
@@ -286,6 +295,7 @@ func (k *Keys) ref(e *ast.Ref, info *Info) string {
 	at := [...]string{"", "first ", "second "}[e.Pos]
 	switch r.Kind {
 	case RefProperty:
+		k.property(r.Property, info)
 		name := r.Property.Name + ":" + r.Property.Sort.String() // two books may declare it as unlike sorts
 		if r.Method == nil {
 			return at + name
@@ -304,6 +314,24 @@ func (k *Keys) ref(e *ast.Ref, info *Info) string {
 		return "=" + r.Hand
 	}
 	return "?"
+}
+
+// property notes what is said of the empty cells of a property, and which texts there are.
+func (k *Keys) property(p catalogue.Property, info *Info) {
+	said := p.Name
+	if d := info.Defaults[p.ID]; d != nil {
+		said += " else " + catalogue.Key(d.Text)
+	}
+	if p.Texts != nil {
+		var texts []string
+		for _, t := range p.Texts {
+			texts = append(texts, catalogue.Key(t))
+		}
+		said += " one of " + fmt.Sprintf("%q", joined(texts, "|"))
+	}
+	if said != p.Name {
+		k.stated[said] = true
+	}
 }
 
 func (k *Keys) chart(h *Chart) string {

@@ -145,9 +145,10 @@ type Property struct {
 	ID       ID
 	Name     string
 	Sort     Sort
-	ByMethod bool   // a length that means something only by a method: its values carry one
-	Method   string // the method that a declared length names once for all; "" where each reading names its own
-	Like     ID     // a known property of which it is one more, so that the same readings are possible; 0 for none
+	ByMethod bool     // a length that means something only by a method: its values carry one
+	Method   string   // the method that a declared length names once for all; "" where each reading names its own
+	Texts    []string // the texts that a cell may hold, where a book lists them; else nil
+	Like     ID       // a known property of which it is one more, so that the same readings are possible; 0 for none
 }
 
 var known = [KnownProperties]Property{
@@ -205,10 +206,22 @@ func (s *Schema) Declare(p Property) (ID, error) {
 			return 0, fmt.Errorf("%s is a property that the tool knows already (%s)", p.Name, q.Sort)
 		case q.Sort != p.Sort || q.ByMethod != p.ByMethod || q.Method != p.Method:
 			return 0, fmt.Errorf("%s is declared as %s and as %s", p.Name, q.describe(), p.describe())
+		case p.Texts != nil && q.Texts != nil && !sameTexts(p.Texts, q.Texts):
+			return 0, fmt.Errorf("%s is declared with two lists of texts", p.Name)
+		case p.Texts != nil:
+			s.props[id].Texts = p.Texts
 		}
 		return id, nil
 	}
 	return s.add(p), nil
+}
+
+// sameTexts reports whether two lists hold the same texts, in whatever order.
+func sameTexts(a, b []string) bool {
+	in := func(list []string) func(string) bool {
+		return func(s string) bool { return !Listed(list, s) }
+	}
+	return !slices.ContainsFunc(a, in(b)) && !slices.ContainsFunc(b, in(a))
 }
 
 func (p Property) describe() string {

@@ -3,6 +3,7 @@ package catalogue
 // This file compares texts: those of a property, marks, ids and names of sets.
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -51,6 +52,11 @@ func Same(a, b string) bool {
 			return some
 		}
 	}
+}
+
+// Listed reports whether a text is on a list.
+func Listed(list []string, text string) bool {
+	return slices.ContainsFunc(list, func(t string) bool { return Same(t, text) })
 }
 
 // byteAt is a letter or a digit of a text, as its key has it; 0 after its end, and a blank for anything else.

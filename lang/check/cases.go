@@ -241,7 +241,9 @@ func (c *checker) word(r *ast.CaseProp, p catalogue.Property, wrong teller) {
 	case p.Sort == catalogue.Date && !day:
 		wrong(r.Value.Place(), fmt.Sprintf("%s is a day, and %s is none", p.Name, shown(r.Value)),
 			"a day, as in 2026-04-18", "")
-	case p.Sort == catalogue.Text && lit == nil:
+	case p.Sort == catalogue.Text && lit != nil:
+		c.onList(lit.Span, p, lit.Value, c.texts[p.ID])
+	case p.Sort == catalogue.Text:
 		hint := ""
 		if ref != nil {
 			hint = `"` + ref.Name.Text + `"`

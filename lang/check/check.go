@@ -32,7 +32,7 @@ type Options struct {
 
 	// Declared holds by name the properties that books of the same Schema declared
 	// before; Check adds those of this book. Nil where there is no other book.
-	Declared map[string]*book.Property
+	Declared map[string][]*book.Property
 }
 
 // maxMistakes is how many mistakes are listed for one book.
@@ -47,14 +47,15 @@ func Check(tree *ast.Book, o Options) (*book.Book, diag.List) {
 		o.Schema = catalogue.NewSchema()
 	}
 	if o.Declared == nil {
-		o.Declared = map[string]*book.Property{}
+		o.Declared = map[string][]*book.Property{}
 	}
 	c := &checker{
 		o: o,
 		book: &book.Book{File: tree.File, Name: o.Name, Shipped: o.Shipped, Tree: tree, Faulty: map[string]bool{},
 			Info: &book.Info{Types: map[ast.Expr]book.Type{}, Constants: map[ast.Expr]*book.Constant{},
 				Refs: map[*ast.Ref]*book.RefInfo{}, Items: map[*ast.Item]*book.ItemInfo{},
-				Texts: map[catalogue.ID][]string{}}},
+				Texts: map[catalogue.ID][]string{}, Defaults: map[catalogue.ID]*book.Default{}}},
+		texts:  map[catalogue.ID][]string{},
 		names:  map[string]*entry{},
 		budget: maxComparisons,
 		pairs:  maxPairs,
@@ -65,6 +66,7 @@ func Check(tree *ast.Book, o Options) (*book.Book, diag.List) {
 	c.info = c.book.Info
 	c.header(tree.Header)
 	c.uses(tree)
+	c.served()
 	c.declareAll(tree)
 	c.declared = true
 	c.workAll()
@@ -87,10 +89,11 @@ type checker struct {
 	cases    []*ast.Case
 
 	list   diag.List
-	said   [diag.Warning + 1]int  // how many mistakes there are of each severity
-	sorted map[nameSpace][]string // the names of a space, as long as none is added
-	budget int                    // comparisons of names left for did-you-mean
-	pairs  int                    // comparisons of rows left
+	said   [diag.Warning + 1]int     // how many mistakes there are of each severity
+	sorted map[nameSpace][]string    // the names of a space, as long as none is added
+	budget int                       // comparisons of names left for did-you-mean
+	pairs  int                       // comparisons of rows left
+	texts  map[catalogue.ID][]string // that a property may have, where this book or one that it uses lists them
 	keys   *book.Keys
 	keyed  map[ast.Expr]string // keys of formulas, as far as asked for
 	nodes  int                 // of formulas, looked at so far

@@ -48,37 +48,40 @@ func (c *checker) comparison(e *ast.Binary, s scope) book.Type {
 		return c.wrong(diag.UnlikeValues, e.Span, "= or !=", "two texts cannot be compared by %q", e.Op.String())
 	case a.Kind == book.Number && !c.oneMethod(e.Span, e.X, e.Y):
 		return book.Type{}
-	case a.Kind == book.TextType:
-		c.textsOf(e)
+	case a.Kind == book.TextType && !c.textsOf(e):
+		return book.Type{}
 	}
 	return book.Type{Kind: book.Truth}
 }
 
-// textsOf notes with which texts a comparison compares which properties. What a condition in it compares is noted by
-// itself.
-func (c *checker) textsOf(e *ast.Binary) {
+// textsOf notes with which texts a comparison compares which properties, and reports one that is on no list of them. What
+// a condition in it compares is noted by itself.
+func (c *checker) textsOf(e *ast.Binary) bool {
 	var of []catalogue.ID
-	var texts []string
-	var visit func(ast.Expr) bool
-	visit = func(e ast.Expr) bool {
-		switch e := e.(type) {
+	var texts []*ast.TextLit
+	var visit func(book.Part) bool
+	visit = func(p book.Part) bool {
+		switch e := p.Expr.(type) {
 		case *ast.If:
-			ast.Walk(e.Then, visit)
-			ast.Walk(e.Else, visit)
+			p.In(e.Then).Visit(visit, nil)
+			p.In(e.Else).Visit(visit, nil)
 			return false
 		case *ast.TextLit:
-			texts = append(texts, e.Value)
+			texts = append(texts, e)
 		case *ast.Ref:
-			if r := c.info.Refs[e]; r != nil && r.Kind == book.RefProperty {
+			if r := p.Info.Refs[e]; r != nil && r.Kind == book.RefProperty {
 				of = append(of, r.Property.ID)
 			}
 		}
 		return true
 	}
-	ast.Walk(e, visit)
+	book.Part{Expr: e, Info: c.info}.Visit(visit, nil)
 	for _, id := range of {
-		c.info.Texts[id] = append(c.info.Texts[id], texts...)
+		for _, t := range texts {
+			c.info.Texts[id] = append(c.info.Texts[id], t.Value)
+		}
 	}
+	return c.compared(e, of, texts)
 }
 
 // yesNo reports a yes-no property beside = yes, which stands alone.

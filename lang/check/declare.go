@@ -1,7 +1,7 @@
 package check
 
-// This file checks the declarations that give names to things: properties, groups,
-// lets and charts, each once and in the order in which they need each other.
+// This file checks the declarations that give names to things: groups, lets and charts,
+// each once and in the order in which they need each other. Properties are in properties.go.
 
 import (
 	"cmp"
@@ -10,9 +10,7 @@ import (
 
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
-	"ferrule/lang/unit"
 )
 
 // declareAll gives every name of the book its entry.
@@ -208,64 +206,6 @@ func (c *checker) bounded(e *entry, f book.Facts) bool {
 	}
 	e.faulty = true
 	return false
-}
-
-func (c *checker) property(d *ast.Property) {
-	p := &book.Property{Decl: d}
-	e := &entry{property: p, state: worked}
-	sound := !d.Broken
-	if d.Sort.Text != "" {
-		p.Of.Sort = catalogue.SortOf(d.Sort.Text)
-		if p.Of.Sort == catalogue.NoSort {
-			c.report(diag.Diagnostic{Code: diag.UnknownSort, Span: d.Sort.Span,
-				Message:  diag.Quote(d.Sort.Text) + " is no sort of property",
-				Expected: "one of " + unit.Listed(catalogue.SortNames(), "or"),
-				Hint:     c.near(d.Sort.Text, catalogue.SortNames())})
-			sound = false
-		}
-		if d.Method != nil {
-			switch m, ok := c.method(*d.Method); {
-			case !ok:
-				sound = false
-			case p.Of.Sort == catalogue.NoSort:
-			case p.Of.Sort != catalogue.Length:
-				c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: d.Method.Span,
-					Message:  fmt.Sprintf("%s is no length, so no method measures it", d.Name.Text),
-					Expected: "by METHOD behind the sort length alone",
-					Hint:     "property " + d.Name.Text + " " + d.Sort.Text,
-					Mend:     diag.Mend{Span: d.Span, Text: "property " + d.Name.Text + " " + d.Sort.Text}})
-				sound = false
-			default:
-				p.Method = m
-				p.Of.ByMethod, p.Of.Method = true, d.Method.Text
-			}
-		}
-	}
-	p.Of.Name = d.Name.Text
-	if _, known := c.known(d.Name.Text); sound && !known {
-		id, err := c.o.Schema.Declare(p.Of)
-		if p.Of.ID = id; err != nil {
-			c.unlike(p, err)
-			e.space, e.name, e.place, e.book, e.faulty = values, d.Name.Text, d.Name.Span, c.book, true
-			c.own = append(c.own, e)
-			c.names[values.key(e.name)] = e
-			return
-		} else if c.o.Declared[d.Name.Text] == nil {
-			c.o.Declared[d.Name.Text] = p
-		}
-	}
-	c.declare(values, d.Name, !sound, e)
-}
-
-// unlike reports a property that was declared otherwise before, in this book or in
-// another.
-func (c *checker) unlike(p *book.Property, err error) {
-	d := diag.Diagnostic{Code: diag.UnlikeColumns, Span: p.Decl.Name.Span, Message: err.Error(),
-		Expected: "one sort and one method for each column of a sheet; or another name"}
-	if first := c.o.Declared[p.Of.Name]; first != nil {
-		d.Related = append(d.Related, diag.Label{Span: first.Decl.Name.Span, Text: "it is declared first here"})
-	}
-	c.report(d)
 }
 
 func (c *checker) group(e *entry) {

@@ -110,6 +110,7 @@ func (c *checker) notConstant(e ast.Expr, s scope) book.Type {
 
 // measured works out what a property gives. own is the method of a declared length.
 func (c *checker) measured(e *ast.Ref, p catalogue.Property, own *book.Method, s scope) book.Type {
+	p = c.o.Schema.Property(p.ID) // as all books declare it
 	info := &book.RefInfo{Kind: book.RefProperty, Property: p, Method: own}
 	c.info.Refs[e] = info
 	if !c.placed(e, s, "", false) || !c.byMethod(e, p, info) {

@@ -41,6 +41,7 @@ const (
 
 // The codes of meaning.
 const (
+	AlikeTexts         Code = "alike-texts"         // two texts of a list that are one on a sheet
 	BareLength         Code = "bare-length"         // a length without its method
 	BareSetValue       Code = "bare-set-value"      // a value of a set, or a drop, without its parentheses
 	BookUnread         Code = "book-unread"         // a book that cannot be read
@@ -52,6 +53,7 @@ const (
 	ExceptionsDiffer   Code = "exceptions-differ"   // two exceptions of one condition that differ
 	ExceptionsRepeat   Code = "exceptions-repeat"   // the same exception twice
 	MethodClash        Code = "method-clash"        // lengths by two methods side by side
+	MisplacedDefault   Code = "misplaced-default"   // a default or a list where there can be none
 	MisplacedMethod    Code = "misplaced-method"    // "by" after what no method measures
 	MendFallsShort     Code = "mend-falls-short"    // a mend that may not be enough
 	MisplacedValue     Code = "misplaced-value"     // a value in a rule about something else
@@ -79,6 +81,7 @@ const (
 	UnknownName        Code = "unknown-name"        // a name that nothing declares
 	UnknownPlaceholder Code = "unknown-placeholder" // a placeholder that a mend does not know
 	UnknownSort        Code = "unknown-sort"        // not a sort of property
+	UnlistedText       Code = "unlisted-text"       // a text that is not on the list of its property
 	UnlikeColumns      Code = "unlike-columns"      // a property declared in two ways
 	UnlikeValues       Code = "unlike-values"       // values that cannot be compared
 	UsedTwice          Code = "used-twice"          // the same use twice

@@ -61,7 +61,7 @@ func Nearest(word string, from []string) (string, bool) {
 		if candidate == word {
 			continue
 		}
-		c := []rune(candidate)
+		c := []rune(strings.ToLower(candidate))
 		if len(c)-len(w) > 64 {
 			continue
 		}
@@ -73,8 +73,8 @@ func Nearest(word string, from []string) (string, bool) {
 		if len(w) == 2 && len(c) == 2 {
 			near = d <= 1 && (w[0] == c[0] || w[0] == c[1] && w[1] == c[0])
 		}
-		if !near && len(w) >= 3 && (strings.HasPrefix(candidate, string(w)) ||
-			strings.HasPrefix(string(w), candidate) && len(c) >= 3) {
+		if !near && len(w) >= 3 && (strings.HasPrefix(string(c), string(w)) ||
+			strings.HasPrefix(string(w), string(c)) && len(c) >= 3) {
 			near, d = true, d+2
 		}
 		if near && d < least {

@@ -167,7 +167,8 @@ func (w *writer) declaration(n int) {
 	case 1:
 		w.clause("group", name, w.one("=", " = "), w.selector())
 	case 2:
-		w.clause("property", name, w.one("angle", "length by soled", "yes-no"))
+		w.clause("property", name, w.one("angle", "length by soled", "yes-no", "yes-no else no",
+			`text one of "L", "A"`, `text one of "L",`+w.gap()+`"A"`+w.gap()+`else "A"`))
 	case 3:
 		w.clause("let", name+w.one("=", " = ")+w.gap()+w.formula())
 	case 4:

@@ -44,7 +44,7 @@ const maxUsed = 64
 // Load reads, parses and checks books with all that they use. Shipped holds the shipped
 // books as NAME.ferrule; nil for none. The mistakes of all books come in one list, sorted by file.
 func Load(shipped fs.FS, roots []Root) (*Loaded, diag.List) {
-	l := &loader{shipped: shipped, books: map[string]*loading{}, declared: map[string]*book.Property{},
+	l := &loader{shipped: shipped, books: map[string]*loading{}, declared: map[string][]*book.Property{},
 		out: &Loaded{Schema: catalogue.NewSchema()}}
 	for _, r := range roots {
 		p := place{fsys: r.FS, path: r.Path, show: r.Show}
@@ -68,7 +68,7 @@ type loader struct {
 	books    map[string]*loading // by key
 	stack    []*loading          // being loaded, the root first
 	used     int
-	declared map[string]*book.Property
+	declared map[string][]*book.Property
 	list     diag.List
 	out      *Loaded
 }

@@ -113,7 +113,7 @@ func TestUses(t *testing.T) {
 			"a.ferrule:1: unknown-name: b.ferrule has no rule \"x\"; expected a rule of b.ferrule: flat; try flat\na.ferrule:2: unknown-name: b.ferrule has no rule \"y\"; expected a rule of b.ferrule: flat; try flat"},
 		{"one column declared alike", files("a.ferrule", "use \"b.ferrule\"\nproperty made date\nlet x = if made > 2020-01-01 then 1 else 2\n", "b.ferrule", "property made date\n"), ""},
 		{"one column declared otherwise", files("a.ferrule", "use \"b.ferrule\"\nproperty made text\n", "b.ferrule", "\nproperty made date\n"),
-			"a.ferrule:2: unlike-columns: made is declared as date and as text; expected one sort and one method for each column of a sheet; or another name; try ; see b.ferrule:2"},
+			"a.ferrule:2: unlike-columns: made is declared as date and as text; expected one sort, one method and one list of texts for each column of a sheet; or another name; try ; see b.ferrule:2"},
 		{"otherwise in a book further away", files("a.ferrule", "use \"b.ferrule\"\nproperty made text\n", "b.ferrule", "use \"c.ferrule\"\n", "c.ferrule", "property made date\n"), "a.ferrule:2: unlike-columns"},
 		{"methods of one name in two books", files("a.ferrule", "use \"b.ferrule\"\n"+strings.Replace(method("soled"), "1/8", "1/16", 1), "b.ferrule", "use methods\n"),
 			"a.ferrule:2: repeated-name: the method soled is declared here and otherwise in methods, and a sheet that names it could mean either"},
@@ -163,6 +163,38 @@ func TestOnceAndInOrder(t *testing.T) {
 	}
 	if _, ok := loaded.Schema.Lookup("made"); !ok {
 		t.Error("the schema lacks a declared property")
+	}
+}
+
+// One column has one meaning of its empty cells and one list of texts, whichever books speak of it; a declaration that
+// says nothing of them yields.
+func TestDefaultsOfSeveralBooks(t *testing.T) {
+	fsys := files("a.ferrule", "property junior yes-no else no\nproperty flex text one of \"R\", \"S\" else \"R\"\nproperty hand else right\n",
+		"bare.ferrule", "property junior yes-no\nproperty flex text\ngroup xs = club where flex = \"X\"\n",
+		"alike.ferrule", "property junior yes-no else no\nproperty flex text one of \"s\", \"r\"\nproperty hand else right\n",
+		"user.ferrule", "use \"a.ferrule\"\nproperty flex text\ngroup xs = club where flex = \"X\"\n",
+		"other.ferrule", "property junior yes-no else yes\n", "list.ferrule", "property flex text one of \"R\", \"X\"\n",
+		"off.ferrule", "property flex text else \"X\"\n", "left.ferrule", "property hand else left\n")
+	for _, c := range []struct{ first, second, want string }{
+		{"a", "bare", ""}, {"bare", "a", ""}, {"a", "alike", ""}, {"bare", "off", ""},
+		{"a", "user", `user.ferrule:3: unlisted-text: "X" is not on the list of flex; expected one of "R" or "S"; try `},
+		{"a", "other", "other.ferrule:1: unlike-columns: an empty cell of junior means yes here and no there; " +
+			"expected one meaning of an empty cell for each column of a sheet; or another name; try ; see a.ferrule:1"},
+		{"a", "list", "list.ferrule:1: unlike-columns: flex is declared with two lists of texts; expected one sort, " +
+			"one method and one list of texts for each column of a sheet; or another name; try ; see a.ferrule:2"},
+		{"a", "off", "off.ferrule:1: unlike-columns: an empty cell of flex means \"X\" here and \"R\" there; " +
+			"expected one meaning of an empty cell for each column of a sheet; or another name; try ; see a.ferrule:2"},
+		{"off", "a", "a.ferrule:2: unlike-columns: an empty cell of flex means \"R\" here and \"X\" there; " +
+			"expected one meaning of an empty cell for each column of a sheet; or another name; try ; see off.ferrule:1"},
+		{"off", "alike", "alike.ferrule:2: unlisted-text: an empty cell of flex means \"X\", which is not on its list; " +
+			"expected a text of the list; try ; see off.ferrule:1"},
+		{"a", "left", "left.ferrule:1: unlike-columns: an empty cell of hand means left here and right there; " +
+			"expected one meaning of an empty cell for each column of a sheet; or another name; try ; see a.ferrule:3"},
+	} {
+		_, list := load.Load(shipped, []load.Root{root(fsys, c.first+".ferrule"), root(fsys, c.second+".ferrule")})
+		if got := strings.TrimSuffix(said(list), "\n"); got != c.want {
+			t.Errorf("%s and %s: said:\n%s\nwanted:\n%s", c.first, c.second, got, c.want)
+		}
 	}
 }
 

@@ -18,7 +18,7 @@ var written = []string{
 	"rulebook \"A\"\n extension at most 1 in", "rulebook \"A\"\n decision simple", "rulebook \"A\"\n decision guarded acceptance at 95 %",
 	"rulebook \"A\"\n decision guarded rejection at 95 %", "rulebook \"A\"\n decision three-way at 95 %",
 	"use methods only a, b without c, d", `use "house.ferrule" without a`, "group g = iron 5 to 9, wedge \"PW\" except woods where loft > 3 deg",
-	"property p length by m", "chart c of length by m per club", "chart c of loft per club\n iron 5, wedge \"PW\" = 35 in where hand = left",
+	"property p length by m", "property p text one of \"a\", \"b\" else \"a\"", "property p yes-no else no", "property hand else right", "chart c of length by m per club", "chart c of loft per club\n iron 5, wedge \"PW\" = 35 in where hand = left",
 	"let a = b + 3 deg", `method m "M"`, "method m\n covers every iron except iron 2 where loft > 3 deg", "method m\n stop at lie",
 	"method m\n stop at 60 deg", "method m\n stop along axis", "method m\n top at cap edge", "method m\n top at cap end",
 	"method m\n top at butt", "method m\n reads to 1/8 in", "method m\n lie-set within 1 deg", "method m\n ruler within 1 in",

@@ -74,8 +74,16 @@ type (
 		Selector *selector   `parser:"@@"`
 	}
 	propertyLine struct {
-		Name lexer.Token `parser:"'property' @Name"`
-		Sort *sort       `parser:"@@"`
+		Name  lexer.Token   `parser:"'property' @Name"`
+		Known *emptyCell    `parser:"( @@"`
+		Sort  *sort         `parser:"| @@"`
+		Texts []lexer.Token `parser:"( 'one' 'of' @( Text ( ',' Text )* ) )?"`
+		Else  *emptyCell    `parser:"@@? )"`
+	}
+	emptyCell struct {
+		Tokens []lexer.Token
+		Text   *lexer.Token `parser:"'else' ( @Text"`
+		Word   *lexer.Token `parser:"| @( 'yes' | 'no' | 'left' | 'right' ) )"`
 	}
 	chartLine struct {
 		Name lexer.Token `parser:"'chart' @Name 'of'"`
@@ -225,7 +233,7 @@ var forms = map[string]string{
 	"extension": "extension at most QUANTITY",
 	"use":       "use NAME [only RULE, ...] [without RULE, ...]",
 	"group":     "group NAME = LIST [except LIST] [where CONDITION]",
-	"property":  "property NAME SORT [by METHOD]",
+	"property":  "property NAME SORT [by METHOD] [one of TEXT, ...] [else yes|no|TEXT]",
 	"chart":     "chart NAME of PROPERTY [by METHOD] per club",
 	"row":       "LIST = QUANTITY [where CONDITION]", "let": "let NAME = FORMULA",
 	"method": `method NAME "TITLE"`, "covers": "covers every LIST [except LIST] [where CONDITION]",
@@ -252,7 +260,7 @@ var forms = map[string]string{
 
 // trailing are the words that may continue a clause that seems to be complete.
 var trailing = map[string][]string{
-	"use": {"only", "without"}, "group": {"except", "where"}, "property": {"by"}, "chart": {"by"}, "row": {"where"},
+	"use": {"only", "without"}, "group": {"except", "where"}, "property": {"by", "one", "else"}, "chart": {"by"}, "row": {"where"},
 	"covers": {"except", "where"}, "allowance": {"within", "where"}, "head": {"where"}, "for": {"except", "where"},
 	"require": {"and", "or", "allowing", "at", "below", "above", "between", "is", "within", "by"},
 	"unless":  {"allowing", "and", "or"}, "club": {"by"}, "expect": {"value", "excepted", "mend"},

@@ -3,6 +3,7 @@ package parser
 // This file lowers what the grammar read to the nodes of the tree.
 
 import (
+	"cmp"
 	"strings"
 
 	"github.com/alecthomas/participle/v2/lexer"
@@ -190,8 +191,20 @@ func (l *lowerer) secondWord(line clause) ast.Name {
 func (l *lowerer) property(line clause) *ast.Property {
 	d := &ast.Property{Name: l.secondWord(line)}
 	if g := read[propertyLine](l, line); g != nil {
-		sort := g.Sort.in(l.file)
-		d.Sort, d.Method = sort.Name, sort.By
+		if g.Sort != nil {
+			sort := g.Sort.in(l.file)
+			d.Sort, d.Method = &sort.Name, sort.By
+		}
+		for i := 0; i < len(g.Texts); i += 2 {
+			d.Texts = append(d.Texts, l.textAt(&g.Texts[i]))
+		}
+		if e := cmp.Or(g.Known, g.Else); e != nil {
+			d.Else = &ast.Default{Span: l.all(e.Tokens), Text: l.textAt(e.Text)}
+			if e.Word != nil {
+				word := l.name(*e.Word)
+				d.Else.Word = &word
+			}
+		}
 	}
 	return d
 }

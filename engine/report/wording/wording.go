@@ -305,6 +305,8 @@ func Beside(a, u unit.Amount) (amount, against string) {
 // StepAmount is the value of a recorded fact as a bench reads it.
 func StepAmount(r *judge.Result, s eval.Step) string {
 	switch {
+	case s.What == eval.StepDefault:
+		return Visible(s.Text) + " (default)"
 	case !s.Amount.Known():
 		return Visible(s.Text)
 	case s.What == eval.StepReading || s.What == eval.StepChart:
@@ -341,13 +343,18 @@ func ConflictPlaces(c *judge.Conflict) [2]source.Span {
 func Leaves(steps, found []eval.Step) []eval.Step {
 	for _, s := range steps {
 		switch what := s.What; {
-		case what == eval.StepReading, what == eval.StepMean, what == eval.StepMissing, what == eval.StepChart, what == eval.StepCorrection, IsSpan(s):
+		case what == eval.StepReading, what == eval.StepDefault, what == eval.StepMean, what == eval.StepMissing, what == eval.StepChart, what == eval.StepCorrection, IsSpan(s):
 			if !slices.ContainsFunc(found, func(f eval.Step) bool {
 				return f.What == s.What && f.Name == s.Name && f.Club == s.Club && f.Place == s.Place && f.Method == s.Method && f.Amount == s.Amount && f.Text == s.Text
 			}) {
 				found = append(found, s)
 			}
 		case what == eval.StepException:
+			for _, leaf := range Leaves(s.Sub, nil) {
+				if leaf.What == eval.StepDefault {
+					found = append(found, leaf)
+				}
+			}
 		default:
 			found = Leaves(s.Sub, found)
 		}

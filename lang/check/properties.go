@@ -1,0 +1,249 @@
+package check
+
+// This file checks declarations of properties: their sort, which texts there are, and what an empty cell means.
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/source"
+	"ferrule/lang/unit"
+)
+
+func (c *checker) property(d *ast.Property) {
+	p := &book.Property{Decl: d, Of: catalogue.Property{Name: d.Name.Text}}
+	e := &entry{property: p, state: worked}
+	sound := !d.Broken && c.sortOf(p) && c.listed(p) && c.defaulted(p)
+	if sound && c.redeclares(p) {
+		sound = c.alikeElsewhere(p)
+	} else if _, known := c.known(d.Name.Text); sound && !known {
+		id, err := c.o.Schema.Declare(p.Of)
+		if p.Of.ID = id; err != nil || !c.alikeElsewhere(p) {
+			if err != nil {
+				c.unlike(p, diag.UnlikeColumns, p.Decl.Name.Span, err.Error(),
+					"one sort, one method and one list of texts for each column of a sheet; or another name", nil)
+			}
+			e.space, e.name, e.place, e.book, e.faulty = values, d.Name.Text, d.Name.Span, c.book, true
+			c.own = append(c.own, e)
+			c.names[values.key(e.name)] = e
+			return
+		}
+	}
+	if sound {
+		c.o.Declared[p.Of.Name] = append(c.o.Declared[p.Of.Name], p)
+		c.serve(p)
+	}
+	c.declare(values, d.Name, !sound, e)
+}
+
+// redeclares reports whether a property is the one of the known ones that a book may declare anew, to say what an
+// empty cell means.
+func (c *checker) redeclares(p *book.Property) bool { return p.Of.ID == catalogue.Hand }
+
+// serve has the list and the default of a property serve the book.
+func (c *checker) serve(p *book.Property) {
+	if p.Default != nil {
+		c.info.Defaults[p.Of.ID] = p.Default
+	}
+	if p.Of.Texts != nil {
+		c.texts[p.Of.ID] = p.Of.Texts
+	}
+}
+
+// sortOf finds the sort of a property and its method.
+func (c *checker) sortOf(p *book.Property) bool {
+	d := p.Decl
+	hand, _ := c.known("hand")
+	switch {
+	case d.Sort == nil && d.Name.Text == hand.Name:
+		p.Of = hand
+		return true
+	case d.Sort == nil && slices.Contains(c.o.Schema.Names()[:catalogue.KnownProperties], d.Name.Text):
+		return false // that it is known already is said of its name
+	case d.Sort == nil:
+		c.wrong(diag.UnknownSort, d.Name.Span, "one of "+unit.Listed(catalogue.SortNames(), "or")+" behind the name",
+			"%s does not say what it holds", d.Name.Text)
+		return false
+	}
+	p.Of.Sort = catalogue.SortOf(d.Sort.Text)
+	sound := p.Of.Sort != catalogue.NoSort
+	if !sound {
+		c.report(diag.Diagnostic{Code: diag.UnknownSort, Span: d.Sort.Span,
+			Message:  diag.Quote(d.Sort.Text) + " is no sort of property",
+			Expected: "one of " + unit.Listed(catalogue.SortNames(), "or"),
+			Hint:     c.near(d.Sort.Text, catalogue.SortNames())})
+	}
+	if d.Method == nil {
+		return sound
+	}
+	switch m, ok := c.method(*d.Method); {
+	case !ok || !sound:
+		return false
+	case p.Of.Sort != catalogue.Length:
+		c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: d.Method.Span,
+			Message:  fmt.Sprintf("%s is no length, so no method measures it", d.Name.Text),
+			Expected: "by METHOD behind the sort length alone",
+			Hint:     "property " + d.Name.Text + " " + d.Sort.Text,
+			Mend:     diag.Mend{Span: d.Span, Text: "property " + d.Name.Text + " " + d.Sort.Text}})
+		return false
+	default:
+		p.Method = m
+		p.Of.ByMethod, p.Of.Method = true, d.Method.Text
+	}
+	return true
+}
+
+// listed checks the texts that a property may have.
+func (c *checker) listed(p *book.Property) bool {
+	sound := true
+	first := map[string]*ast.Text{}
+	for _, t := range p.Decl.Texts {
+		key := catalogue.Key(t.Value)
+		switch before := first[key]; {
+		case p.Of.Sort != catalogue.Text || p.Of.ID == catalogue.Hand:
+			c.wrong(diag.MisplacedDefault, t.Span, "one of behind text alone", "%s is not a text, so it has no list of texts",
+				p.Of.Name)
+			return false
+		case key == "":
+			c.wrong(diag.AlikeTexts, t.Span, "a text", "an empty text is what an empty cell holds")
+			sound = false
+		case before != nil:
+			c.report(diag.Diagnostic{Code: diag.AlikeTexts, Span: t.Span,
+				Message:  fmt.Sprintf("%s and %s are one text on a sheet", quoted(before), quoted(t)),
+				Expected: "each text once; capitals, hyphens and blanks make no other text",
+				Related:  []diag.Label{{Span: before.Span, Text: "it is listed here first"}}})
+			sound = false
+		default:
+			first[key] = t
+			p.Of.Texts = append(p.Of.Texts, t.Value)
+		}
+	}
+	return sound
+}
+
+func quoted(t *ast.Text) string { return diag.Quote(t.Value) }
+
+// defaulted checks what an empty cell of a property means.
+func (c *checker) defaulted(p *book.Property) bool {
+	d := p.Decl.Else
+	var allowed []string
+	switch {
+	case d == nil:
+		return true
+	case p.Of.ID == catalogue.Hand:
+		allowed = []string{"left", "right"}
+	case p.Of.Sort == catalogue.YesNo:
+		allowed = []string{"yes", "no"}
+	case p.Of.Sort != catalogue.Text:
+		c.wrong(diag.MisplacedDefault, d.Span, "else behind a yes-no or a text, or behind hand",
+			"%s is %s, and nothing measured is ever taken for granted", p.Of.Name, unit.Article(p.Of.Sort.String()))
+		return false
+	}
+	p.Default = &book.Default{Decl: d}
+	switch {
+	case allowed == nil && d.Text == nil:
+		c.report(diag.Diagnostic{Code: diag.MisplacedDefault, Span: d.Word.Span,
+			Message:  fmt.Sprintf("%s is a text, and %s is a word", p.Of.Name, d.Word.Text),
+			Expected: "a text in quotation marks", Hint: `"` + d.Word.Text + `"`})
+		return false
+	case allowed == nil:
+		p.Default.Text = d.Text.Value
+		return c.onList(d.Text.Span, p.Of, d.Text.Value, p.Of.Texts)
+	case d.Word == nil || !slices.Contains(allowed, d.Word.Text):
+		c.wrong(diag.MisplacedDefault, d.Span, "else "+strings.Join(allowed, " or else "), "%s is %s",
+			p.Of.Name, unit.Listed(allowed, "or"))
+		return false
+	}
+	p.Default.Text, p.Default.Yes = d.Word.Text, d.Word.Text == "yes"
+	return true
+}
+
+// onList reports a text that is not on the list of its property; there may be no list.
+func (c *checker) onList(at source.Span, p catalogue.Property, text string, list []string) bool {
+	if list == nil || catalogue.Listed(list, text) {
+		return true
+	}
+	var all []string
+	for _, t := range list {
+		all = append(all, diag.Quote(t))
+	}
+	d := diag.Diagnostic{Code: diag.UnlistedText, Span: at, Message: fmt.Sprintf("%s is not on the list of %s",
+		diag.Quote(text), p.Name), Expected: "one of " + unit.Listed(all, "or")}
+	if near := c.near(text, list); near != "" {
+		d.Hint = `"` + near + `"`
+	}
+	c.report(d)
+	return false
+}
+
+// alikeElsewhere reports a property whose default is another than it has in another book, or is not on a list there.
+func (c *checker) alikeElsewhere(p *book.Property) bool {
+	for _, q := range c.o.Declared[p.Of.Name] {
+		if p.Default == nil && p.Of.Texts == nil || q.Default == nil && q.Of.Texts == nil {
+			continue
+		}
+		if p.Default != nil && q.Default != nil && !catalogue.Same(p.Default.Text, q.Default.Text) {
+			return c.unlike(p, diag.UnlikeColumns, p.Default.Decl.Span, fmt.Sprintf(
+				"an empty cell of %s means %s here and %s there", p.Of.Name, p.Default, q.Default),
+				"one meaning of an empty cell for each column of a sheet; or another name", q)
+		}
+		for _, side := range [][2]*book.Property{{p, q}, {q, p}} {
+			def, list := side[0].Default, side[1].Of.Texts
+			if def != nil && list != nil && !catalogue.Listed(list, def.Text) {
+				return c.unlike(p, diag.UnlistedText, p.Decl.Name.Span, fmt.Sprintf(
+					"an empty cell of %s means %s, which is not on its list", p.Of.Name, def), "a text of the list", q)
+			}
+		}
+	}
+	return true
+}
+
+// unlike reports a property that is declared otherwise in this book or in another; q is that declaration, the first one
+// where it is nil. It is always false.
+func (c *checker) unlike(p *book.Property, code diag.Code, at source.Span, message, expected string, q *book.Property) bool {
+	d := diag.Diagnostic{Code: code, Span: at, Message: message, Expected: expected}
+	if all := c.o.Declared[p.Of.Name]; q == nil && len(all) > 0 {
+		q = all[0]
+	}
+	if q != nil {
+		d.Related = append(d.Related, diag.Label{Span: q.Decl.Name.Span, Text: "it is declared first here"})
+	}
+	c.report(d)
+	return false
+}
+
+// compared checks the texts that a comparison holds against properties that have a list.
+func (c *checker) compared(e *ast.Binary, of []catalogue.ID, texts []*ast.TextLit) bool {
+	var lists []string
+	for _, id := range of {
+		if c.texts[id] == nil {
+			return true
+		}
+		lists = append(lists, c.texts[id]...)
+	}
+	sound := true
+	for _, t := range texts {
+		at := t.Span
+		if at.File != c.book.File {
+			at = e.Span
+		}
+		if len(of) > 0 {
+			sound = c.onList(at, c.o.Schema.Property(of[0]), t.Value, lists) && sound
+		}
+	}
+	return sound
+}
+
+// served takes in the lists and defaults of the books that this one uses.
+func (c *checker) served() {
+	for _, u := range c.book.Uses {
+		for _, p := range u.Book.Properties {
+			c.serve(p)
+		}
+	}
+}
