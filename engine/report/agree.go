@@ -45,7 +45,7 @@ func agreementBlocks(a *data.Agreements, o Options) []doc.Block {
 	out := []doc.Block{doc.Head{Title: "Two readings of each club",
 		Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1])}}
 	out = append(out, agreementVerdict(len(same), len(apart), len(untold), len(a.Refused)), doc.Gap{})
-	out = append(out, doubtfulSection(a.Doubtful.List)...)
+	out = append(out, rowSections(&a.Notes)...)
 	for _, s := range []struct {
 		words string
 		pairs []compare.Agreement
@@ -67,7 +67,6 @@ func agreementBlocks(a *data.Agreements, o Options) []doc.Block {
 	if o.full() {
 		means += "; En is the difference divided by it, and two readings agree where En is between -1 and 1"
 	}
-	out = append(append(out, refusedSection(a.Refused)...), asideSections(&a.Aside)...)
 	return append(out, totals(
 		doc.Fact{Label: "rows", Note: rowTotals(a.Rows, len(a.Refused), a.Aside)},
 		doc.Fact{Label: "readings", Note: fmt.Sprintf("%d agree, %d disagree, %d could not be compared", len(same),

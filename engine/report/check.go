@@ -163,18 +163,10 @@ func (c *check) Conflict(s *Sheaf, f *judge.Conflict) {
 func (c *check) say(s *Sheaf, to section, blocks ...doc.Block) { s.take(c.draw(s.Tail, blocks...), to) }
 
 func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
-	for _, d := range doubtful {
-		c.say(s, secDoubtful, doubtBlocks(d)...)
-	}
-	for _, f := range refused {
-		c.say(s, secRefused, refusalBlocks(f)...)
-	}
-	for _, f := range s.bag.NotRead {
-		c.say(s, secNotRead, refusalBlocks(f)...)
-	}
-	for _, u := range s.bag.Unused {
-		c.say(s, secUnused, unusedBlocks(u)...)
-	}
+	drawn(c, s, secDoubtful, doubtful, doubtBlocks)
+	drawn(c, s, secRefused, refused, refusalBlocks)
+	drawn(c, s, secNotRead, s.bag.NotRead, refusalBlocks)
+	drawn(c, s, secUnused, s.bag.Unused, unusedBlocks)
 	name, sheet := bagName(s.bag.Name, s.bag.File), sheetName(s.bag.Name, s.bag.File)
 	for i, to := range []section{secUnmeasured, secAdviceUnmeasured} {
 		if lines := s.facts.wants[i].facts(s.bag); lines != nil {
@@ -191,6 +183,11 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 		s.counts.sheets = also(s.counts.sheets, wording.File(s.bag.File))
 	}
 	s.close()
+}
+
+// drawn draws one thing after the other.
+func drawn[T any](c *check, s *Sheaf, to section, all []T, blocks func(T) []doc.Block) {
+	each(s, to, all, func(dst []byte, one T) []byte { return c.draw(dst, blocks(one)...) })
 }
 
 // rest counts the clubs of the set in hand, and gives the lines of what passes.
@@ -253,8 +250,8 @@ func (c *check) End(n *data.Totals) error {
 	c.section(secUnmeasured, doc.Open, "Not measured, and what would decide it")
 	c.section(secConflicts, doc.Fail, "Faults of the book that show here")
 	c.section(secRefused, doc.Fail, "Rows that could not be read")
-	c.section(secNotRead, doc.Open, notReadTitle)
-	c.section(secUnused, doc.Open, unusedTitle)
+	c.section(secNotRead, doc.Open, "Cells that were not read")
+	c.section(secUnused, doc.Open, "Columns that were not used")
 	c.section(secAdviceFails, doc.Open, "Advice, which changes no verdict")
 	c.section(secAdviceTooClose, doc.Open, "Advice that is too close to call")
 	c.section(secAdviceUnmeasured, doc.Open, "Advice that is not measured")

@@ -108,14 +108,14 @@ func totals(list ...doc.Fact) []doc.Block {
 
 // rowTotals says what became of the rows of a sheet.
 func rowTotals(good, refused int, aside club.Aside) string {
-	s := fmt.Sprintf("%d read = %d judged + %d refused", good+refused+aside.Superseded, good, refused)
+	s, skipped := "", ""
 	if aside.Superseded > 0 {
-		s += fmt.Sprintf(" + %d superseded", aside.Superseded)
+		s = fmt.Sprintf(" + %d superseded", aside.Superseded)
 	}
 	if aside.Skipped > 0 {
-		s += fmt.Sprintf("; %s above the headings passed over", wording.Counted(aside.Skipped, "row", "rows"))
+		skipped = "; " + wording.Counted(aside.Skipped, "row", "rows") + " above the headings passed over"
 	}
-	return s
+	return fmt.Sprintf("%d read = %d judged + %d refused", good+refused+aside.Superseded, good, refused) + s + skipped
 }
 
 // toldTone is the tone of what is, or is not, told.

@@ -196,7 +196,7 @@ func stockBlocks(s *data.Stock) []doc.Block {
 		}
 		blocks = append(blocks, doc.Gap{})
 	}
-	return append(blocks, refusedSection(s.Refused)...)
+	return append(blocks, rowSections(&data.Notes{Refused: s.Refused})...)
 }
 
 // inside reports whether a subject is not ruled out: it passes, is exempt, or no rule is about it.

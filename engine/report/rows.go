@@ -4,6 +4,8 @@ package report
 // person should look at again.
 
 import (
+	"slices"
+
 	"ferrule/engine/club"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
@@ -15,40 +17,11 @@ func bagSection(s *club.Set) doc.Section {
 	return doc.Section{Title: bagName(s.Name, s.File), Right: sheetName(s.Name, s.File), Page: true}
 }
 
-const (
-	notReadTitle = "Cells that could not be read, and nothing asked for"
-	unusedTitle  = "Columns that were not used"
-)
-
-// rowSections are the sections of the doubtful readings, of the refused rows and of what was left aside.
+// rowSections are the sections of what is to be said of the rows and columns of a sheet.
 func rowSections(n *data.Notes) []doc.Block {
-	out := append(doubtfulSection(n.Doubtful.List), refusedSection(n.Refused)...)
-	return append(out, asideSections(&n.Aside)...)
-}
-
-// asideSections are the sections of the cells that were not read and of the columns that were not used.
-func asideSections(a *club.Aside) []doc.Block {
-	return append(rowSection(doc.Open, notReadTitle, a.NotRead, refusalBlocks),
-		rowSection(doc.Open, unusedTitle, a.Unused, unusedBlocks)...)
-}
-
-// unusedBlocks are what is said of a column that was not used.
-func unusedBlocks(u club.Unused) []doc.Block {
-	text := wording.File(u.File) + ", column " + wording.Visible(u.Column)
-	if u.Nearest != "" {
-		text += "; the nearest known name is " + u.Nearest
-	}
-	return []doc.Block{doc.Para{Text: text, Level: 1, Hang: 2}}
-}
-
-// doubtfulSection is the section of the doubtful readings; nothing where there are none.
-func doubtfulSection(doubtful []club.Doubt) []doc.Block {
-	return rowSection(doc.Open, "Doubtful readings", doubtful, doubtBlocks)
-}
-
-// refusedSection is the section of the refused rows; nothing where there are none.
-func refusedSection(rows []club.Refusal) []doc.Block {
-	return rowSection(doc.Fail, "Rows that could not be read", rows, refusalBlocks)
+	return slices.Concat(rowSection(doc.Open, "Doubtful readings", n.Doubtful.List, doubtBlocks),
+		rowSection(doc.Fail, "Rows that could not be read", n.Refused, refusalBlocks),
+		rowSection(doc.Open, "Cells that were not read", n.NotRead, refusalBlocks), rowSection(doc.Open, "Columns that were not used", n.Unused, unusedBlocks))
 }
 
 // rowSection is a section with what is said of each row; nothing where there are none.
@@ -63,31 +36,33 @@ func rowSection[T any](tone doc.Tone, title string, rows []T, of func(T) []doc.B
 	return append(out, doc.Gap{})
 }
 
-// doubtBlocks are what is said of a doubtful reading.
 func doubtBlocks(d club.Doubt) []doc.Block {
-	return []doc.Block{doc.Subject{Name: doubtPlace(d)},
-		doc.Facts{Level: 2, List: []doc.Fact{{Label: "read", Note: readWords(d.Read)},
-			{Label: "doubt", Note: wording.Visible(d.Message)}}}}
+	return cellBlocks("", d.Row, d.Column, d.Read, "doubt", d.Message, "")
 }
 
-// refusalBlocks are what is said of a refused row.
 func refusalBlocks(f club.Refusal) []doc.Block {
-	left := rowWords(f.Row)
-	if f.Column != "" {
-		left += ", column " + wording.Visible(f.Column)
+	return cellBlocks(f.Set, f.Row, f.Column, f.Read, "wrong", f.Message, f.Hint)
+}
+
+func unusedBlocks(u club.Unused) []doc.Block {
+	return cellBlocks("", u.Row, u.Column, "", "nearest", u.Nearest, "")
+}
+
+// cellBlocks are what is said of a cell, a row or a column.
+func cellBlocks(set string, at club.Row, column, read, label, message, mend string) []doc.Block {
+	name, list := rowWords(at), []doc.Fact(nil)
+	if column != "" {
+		name += ", column " + wording.Visible(column)
 	}
-	if f.Set != "" {
-		left = wording.Visible(f.Set) + ", " + left
+	if set != "" {
+		name = wording.Visible(set) + ", " + name
 	}
-	var list []doc.Fact
-	if f.Read != "" {
-		list = append(list, doc.Fact{Label: "read", Note: readWords(f.Read)})
+	for _, fact := range []doc.Fact{{Label: "read", Note: readWords(read)}, {Label: label, Note: message}, {Label: "mend", Note: mend}} {
+		if fact.Note = wording.Visible(fact.Note); fact.Note != "" {
+			list = append(list, fact)
+		}
 	}
-	list = append(list, doc.Fact{Label: "wrong", Note: wording.Visible(f.Message)})
-	if f.Hint != "" {
-		list = append(list, doc.Fact{Label: "mend", Note: wording.Visible(f.Hint)})
-	}
-	return []doc.Block{doc.Subject{Name: left}, doc.Facts{Level: 2, List: list}}
+	return []doc.Block{doc.Subject{Name: name}, doc.Facts{Level: 2, List: list}}
 }
 
 // readWords is what stood in a cell as a person looks at it, its first hundred characters.
@@ -97,12 +72,4 @@ func readWords(s string) string {
 		s = string(r[:most]) + "…"
 	}
 	return wording.Visible(s)
-}
-
-// doubtPlace is "bags.csv row 3, column length".
-func doubtPlace(d club.Doubt) string {
-	if d.Column == "" {
-		return rowWords(d.Row)
-	}
-	return rowWords(d.Row) + ", column " + wording.Visible(d.Column)
 }

@@ -44,19 +44,18 @@ func (w *stream) Conflict(to *Sheaf, c *judge.Conflict) {
 }
 
 func (w *stream) Close(to *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
-	for _, d := range doubtful {
-		to.take(w.of.Doubt(to.Tail, d), secDoubtful)
-	}
-	for _, f := range refused {
-		to.take(w.of.Refusal(to.Tail, f), secRefused)
-	}
-	for _, f := range to.bag.NotRead {
-		to.take(w.of.NotRead(to.Tail, f), secNotRead)
-	}
-	for _, u := range to.bag.Unused {
-		to.take(w.of.Unused(to.Tail, u), secUnused)
-	}
+	each(to, secDoubtful, doubtful, w.of.Doubt)
+	each(to, secRefused, refused, w.of.Refusal)
+	each(to, secNotRead, to.bag.NotRead, w.of.NotRead)
+	each(to, secUnused, to.bag.Unused, w.of.Unused)
 	to.close()
+}
+
+// each takes one piece after the other.
+func each[T any](to *Sheaf, of section, all []T, append func(dst []byte, one T) []byte) {
+	for _, one := range all {
+		to.take(append(to.Tail, one), of)
+	}
 }
 
 func (w *stream) Add(from *Sheaf) error {
@@ -90,9 +89,12 @@ func (g *gathered) Add(from *Sheaf) error {
 func (g *gathered) End(t *data.Totals) error {
 	defer g.doc.Close()
 	d := g.of.(data.JSON).Document(g.w, g.head, t)
-	list := func(name string, of section) {
-		if g.doc.empty(of) {
+	list := func(name string, of section, always bool) {
+		switch empty := g.doc.empty(of); {
+		case empty && always:
 			d.Member(name, []int{})
+			fallthrough
+		case empty:
 			return
 		}
 		d.Open(name)
@@ -102,16 +104,11 @@ func (g *gathered) End(t *data.Totals) error {
 		})
 		d.Close()
 	}
-	list("refused", secRefused)
-	for _, some := range []struct {
-		name string
-		of   section
-	}{{"doubtful", secDoubtful}, {"not_read", secNotRead}, {"columns_unused", secUnused}} {
-		if !g.doc.empty(some.of) {
-			list(some.name, some.of)
-		}
-	}
-	list("conflicts", secConflicts)
-	list("results", secPasses)
+	list("refused", secRefused, true)
+	list("doubtful", secDoubtful, false)
+	list("not_read", secNotRead, false)
+	list("columns_unused", secUnused, false)
+	list("conflicts", secConflicts, true)
+	list("results", secPasses, true)
 	return cmp.Or(g.doc.Err(), d.End())
 }

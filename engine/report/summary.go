@@ -64,6 +64,11 @@ var notRuling = doc.Aside(func() []doc.Block {
 	return []doc.Block{doc.Para{Text: "A pre-check is no ruling, which rests with the event's Committee."}}
 })
 
+// cautions come below every plan of work on a shaft.
+func cautions() []doc.Block {
+	return []doc.Block{doc.Section{Title: "Before you cut"}, doc.List(wording.Cautions)}
+}
+
 // name is the title of the first book.
 func (c *check) name() string {
 	if len(c.head.Books) == 0 {

@@ -81,9 +81,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 		}
 		for _, set := range sets[i] {
 			found.Rows += set.Rows
-			found.Aside.Add(set.Aside)
-			found.Doubtful.Add(j.Doubts(set))
-			found.Refused = slices.AppendSeq(found.Refused, set.NewlyRefused())
+			found.Note(set, j.Doubts(set))
 		}
 	}
 	both := false

@@ -5,7 +5,6 @@ package data
 import (
 	"io"
 
-	"ferrule/engine/club"
 	"ferrule/engine/compare"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/value"
@@ -13,12 +12,10 @@ import (
 
 // Agreements is what was found out about two sheets.
 type Agreements struct {
-	Sheets   [2]string // their names
-	Pairs    []compare.Agreement
-	Rows     int // that became clubs
-	Refused  []club.Refusal
-	Doubtful Doubtful
-	club.Aside
+	Sheets [2]string // their names
+	Pairs  []compare.Agreement
+	Rows   int // that became clubs
+	Notes
 }
 
 type jsonAgreement struct {

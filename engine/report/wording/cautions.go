@@ -1,12 +1,7 @@
-package report
+package wording
 
-// This file holds the cautions that come below every plan of work on a shaft.
-
-import (
-	"ferrule/engine/report/doc"
-)
-
-var cautionList = doc.List{
+// Cautions come below every plan of work on a shaft.
+var Cautions = []string{
 	"Measure again before you cut: a piece cut off does not come back, and a fine grid is no licence to cut to it.",
 	"Eyes and lungs: wear eye protection and a mask made for fine dust; cut and sand graphite wet or with extraction, steel away from what sparks can light.",
 	"Solvent and epoxy: gloves and fresh air, no flame near; follow what their makers say of cure and disposal.",
@@ -14,5 +9,3 @@ var cautionList = doc.List{
 	"A new grip and cap move the length: measure the finished club by the method that its rule asks for.",
 	"Local codes and licensed practice come first. A plan or a pre-check is no ruling, which rests with the event's Committee.",
 }
-
-func cautions() []doc.Block { return []doc.Block{doc.Section{Title: "Before you cut"}, cautionList} }
