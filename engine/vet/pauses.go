@@ -298,5 +298,5 @@ func (a *analyst) tellHole(l limiting, in shared, missing string) {
 		days = "on " + day.String()
 	}
 	a.find(diag.GapInTime, next.Decl.From.Span, w, fmt.Sprintf("%s no %s of this book on %s is in force: %s has ended, and %s has not begun", days, missing, l.words, before.Decl.Name.Text, next.Decl.Name.Text),
-		"from "+day.String()+", if nothing lies between", diag.Label{Span: before.Decl.Until.Span, Text: before.Decl.Name.Text + " ends here"})
+		"from "+day.String()+", if nothing is between", diag.Label{Span: before.Decl.Until.Span, Text: before.Decl.Name.Text + " ends here"})
 }

@@ -51,7 +51,7 @@ func (c *checker) bound(b *ast.Bound, value ast.Expr, t book.Type, s scope) bool
 			swapped := fmt.Sprintf("between %s and %s", text(b.Q2.Place()), text(b.Q.Place()))
 			part := b.Q.Place().To(b.Q2.Place())
 			c.report(diag.Diagnostic{Code: diag.SenselessFigure, Span: b.Span,
-				Message: fmt.Sprintf("nothing lies between %s and %s, which is smaller", text(b.Q.Place()),
+				Message: fmt.Sprintf("nothing is between %s and %s, which is smaller", text(b.Q.Place()),
 					text(b.Q2.Place())),
 				Expected: "the smaller limit first", Hint: swapped,
 				Mend: diag.Mend{Span: part, Text: strings.TrimPrefix(swapped, "between "), Safe: true}})

@@ -32,7 +32,7 @@ func (c *checker) testCase(d *ast.Case) {
 	for _, set := range d.Sets {
 		if set.ID != nil {
 			if before := sets[catalogue.Key(set.ID.Value)]; before != nil {
-				c.caseClub(set.ID.Span, "the set "+set.ID.Value+" stands twice in this case", before.ID.Span)
+				c.caseClub(set.ID.Span, "two sets of this case are called "+set.ID.Value, before.ID.Span)
 			}
 			sets[catalogue.Key(set.ID.Value)] = set
 		}
@@ -40,7 +40,7 @@ func (c *checker) testCase(d *ast.Case) {
 		for _, club := range set.Clubs {
 			id := catalogue.Key(club.ID.Value)
 			if before := ids[id]; before != nil {
-				c.caseClub(club.ID.Span, "the id "+club.ID.Value+" stands twice in one set", before.ID.Span)
+				c.caseClub(club.ID.Span, "two clubs of this set are called "+club.ID.Value, before.ID.Span)
 			} else {
 				in[id] = append(in[id], set)
 			}
@@ -63,7 +63,7 @@ func (c *checker) club(club *ast.CaseClub) {
 	item := club.Club
 	if kind := catalogue.KindOf(item.Name.Text); kind == catalogue.NoKind {
 		c.report(diag.Diagnostic{Code: diag.CaseClub, Span: item.Name.Span,
-			Message:  diag.Quote(item.Name.Text) + " is no kind of club",
+			Message:  diag.Quote(item.Name.Text) + " is not a kind of club",
 			Expected: "one of " + unit.Listed(kindNames(), "or"), Hint: c.near(item.Name.Text, kindNames())})
 	} else {
 		c.info.Items[item] = &book.ItemInfo{Kind: kind}
@@ -105,7 +105,7 @@ func (c *checker) read(name ast.Name) (p catalogue.Property, own *book.Method, o
 	case e.faulty:
 	case e.property == nil:
 		c.wrong(diag.CaseReading, name.Span, "a property",
-			"%s is a %s, which is worked out and not read", name.Text, e.what())
+			"%s is a %s, which is worked out, not read", name.Text, e.what())
 	default:
 		return e.property.Of, e.property.Method, true
 	}
@@ -120,16 +120,16 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 	}
 	switch {
 	case p.ID == catalogue.KindID:
-		wrong(r.Span, "the kind of a club stands behind its id", "club ID: KIND", "")
+		wrong(r.Span, "the kind of a club comes after its id", "club ID: KIND", "")
 		return
 	case p.ID == catalogue.Number && club.Club.From != nil, p.ID == catalogue.Mark && club.Club.Mark != nil:
-		wrong(r.Span, fmt.Sprintf("the %s of this club stands behind its kind already", p.Name), "it once", "")
+		wrong(r.Span, fmt.Sprintf("this club already has its %s, after its kind", p.Name), "it once", "")
 		return
 	case before != nil && !p.Sort.Numeric():
-		wrong(r.Span, p.Name+" stands twice for this club", "it once; only measurements are repeated", "")
+		wrong(r.Span, p.Name+" is given twice for this club", "it once; only measurements are repeated", "")
 		return
 	case before != nil && methodWord(before, own) != methodWord(r, own):
-		wrong(r.Span, "the readings of one club are by one method, and these are by two", "one method", "")
+		wrong(r.Span, "the readings of one club must be by one method; these are by two", "one method", "")
 	}
 	c.readingMethod(r, p, own, wrong)
 	if p.Sort.Numeric() {
@@ -153,7 +153,7 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 		return
 	}
 	if r.PlusMinus != nil {
-		wrong(r.PlusMinus.Place(), p.Name+" is no measurement, so it has no +/-", "the value alone", "")
+		wrong(r.PlusMinus.Place(), p.Name+" is not a measurement, so it takes no +/-", "the value alone", "")
 	}
 	c.word(r, p, wrong)
 }
@@ -239,7 +239,7 @@ func (c *checker) word(r *ast.CaseProp, p catalogue.Property, wrong teller) {
 	case p.Sort == catalogue.YesNo:
 		either("yes", "no")
 	case p.Sort == catalogue.Date && !day:
-		wrong(r.Value.Place(), fmt.Sprintf("%s is a day, and %s is none", p.Name, shown(r.Value)),
+		wrong(r.Value.Place(), fmt.Sprintf("%s is a day, and %s is not", p.Name, shown(r.Value)),
 			"a day, as in 2026-04-18", "")
 	case p.Sort == catalogue.Text && lit != nil:
 		c.onList(lit.Span, p, lit.Value, c.texts[p.ID])
@@ -248,7 +248,7 @@ func (c *checker) word(r *ast.CaseProp, p catalogue.Property, wrong teller) {
 		if ref != nil {
 			hint = `"` + ref.Name.Text + `"`
 		}
-		wrong(r.Value.Place(), fmt.Sprintf("%s is a text, and %s is none", p.Name, shown(r.Value)),
+		wrong(r.Value.Place(), fmt.Sprintf("%s is a text, and %s is not", p.Name, shown(r.Value)),
 			"a text in quotation marks", hint)
 	}
 }
@@ -260,7 +260,7 @@ func (c *checker) expect(d *ast.Case, e *ast.Expect, in map[string][]*ast.CaseSe
 			Hint: hint})
 	}
 	if !slices.Contains(verdicts, e.Verdict.Text) {
-		wrong(e.Verdict.Span, diag.Quote(e.Verdict.Text)+" is no verdict", "one of "+unit.Listed(verdicts, "or"),
+		wrong(e.Verdict.Span, diag.Quote(e.Verdict.Text)+" is not a verdict", "one of "+unit.Listed(verdicts, "or"),
 			c.near(e.Verdict.Text, verdicts))
 	}
 	if d.ClubsLost || c.subjectsThere(d, e, in, wrong) {
@@ -346,7 +346,7 @@ func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast
 	var all *ast.CaseSet
 	for i, on := range e.On {
 		if i > 0 && on.Of == nil && e.On[i-1].Of == nil && catalogue.Same(on.ID.Value, e.On[i-1].ID.Value) {
-			wrong(on.Span, "a club is no neighbour of itself", "the id of another club", "")
+			wrong(on.Span, "a club is not its own neighbour", "the id of another club", "")
 			return false
 		}
 		sets := in[catalogue.Key(on.ID.Value)]
@@ -392,7 +392,7 @@ func (c *checker) setThere(d *ast.Case, e *ast.Expect, wrong teller) bool {
 		wrong(e.Set.Span, "this case has no set "+diag.Quote(e.Set.Value), expectedOf("a set of the case", ids),
 			c.near(e.Set.Value, ids))
 	case e.Set == nil && len(d.Sets) > 1 && d.Sets[0].ID != nil:
-		wrong(e.Span, "this case has several sets, and this does not say which is meant",
+		wrong(e.Span, "this case has several sets; say which one",
 			"on set and its id: "+unit.Listed(ids, "or"), "")
 	default:
 		return true

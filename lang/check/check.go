@@ -153,4 +153,9 @@ func (c *checker) near(word string, from []string) string {
 func text(s source.Span) string { return s.OneLine() }
 
 // shown is a formula as a message shows it: as written, shortened where it is long.
-func shown(e ast.Expr) string { return diag.Quote(text(e.Place())) }
+func shown(e ast.Expr) string {
+	if _, quoted := e.(*ast.TextLit); quoted {
+		return diag.Visible(text(e.Place()))
+	}
+	return diag.Quote(text(e.Place()))
+}

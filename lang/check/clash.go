@@ -50,8 +50,8 @@ func (c *checker) unitClash(whole, x, y ast.Expr, a, b book.Type, cannot string)
 	d.Expected, d.Hint, d.Notes = c.mend(x, y, a, b)
 	if tight := tightFraction(whole, x, y); tight != "" {
 		d.Hint, d.Notes = tight,
-			[]string{"A whole number and its fraction stand with a blank between them, " +
-				"or with a hyphen that touches both."}
+			[]string{"Put a blank between a whole number and its fraction, " +
+				"or a hyphen that touches both."}
 	} else if d.Hint != "" && whole != x && whole != y {
 		d.Hint = c.replaced(whole, x, y, a, b, d.Hint)
 	}
@@ -80,7 +80,7 @@ func (c *checker) mend(x, y ast.Expr, a, b book.Type) (expected, hint string, no
 			"or"))
 	}
 	if unit.Lookup(unit.Base(a.Dim).Name) == nil || unit.Lookup(unit.Base(b.Dim).Name) == nil {
-		notes = append(notes, "A figure per length is written as a quotient, as in 0.0030 in2 / 1 in.")
+		notes = append(notes, "Write a figure per length as a quotient, as in 0.0030 in2 / 1 in.")
 	}
 	return expected, "", notes
 }
@@ -106,7 +106,7 @@ func tightFraction(whole, x, y ast.Expr) string {
 
 func swingNote(d unit.Dim) []string {
 	if d == unit.Swing {
-		return []string{"A swing weight is written as on the scale, D2; steps of it are points, 3 pts."}
+		return []string{"Write a swing weight as on the scale, D2, and steps of it in points, 3 pts."}
 	}
 	return nil
 }
@@ -208,7 +208,7 @@ func (c *checker) fits(e ast.Expr, want book.Type, why string) bool {
 		Message:  fmt.Sprintf("%s is %s, and %s", shown(e), describe(t), why),
 		Expected: describe(want), Hint: inUnit(e, want.Dim), Notes: swingNote(want.Dim)}
 	if d.Hint == "" && unit.Lookup(unit.Base(want.Dim).Name) == nil {
-		d.Notes = append(d.Notes, "A figure per length is written as a quotient, as in 0.0030 in2 / 1 in.")
+		d.Notes = append(d.Notes, "Write a figure per length as a quotient, as in 0.0030 in2 / 1 in.")
 	}
 	c.report(d)
 	return false

@@ -92,7 +92,7 @@ func (c *checker) yesNo(e *ast.Binary) bool {
 		return false
 	}
 	d := diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Span,
-		Message: left.Name.Text + " is a condition already, and stands alone", Hint: text(left.Span)}
+		Message: left.Name.Text + " is already a condition, and needs no comparison", Hint: text(left.Span)}
 	if (right.Name.Text == "no") == (e.Op == ast.Eq) {
 		d.Hint = "not " + d.Hint
 	}
@@ -112,7 +112,7 @@ func (c *checker) bareText(e *ast.Binary) bool {
 		return false
 	}
 	c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span,
-		Message:  fmt.Sprintf("%s is a text, and %s is none", shown(e.X), right.Name.Text),
+		Message:  fmt.Sprintf("%s is a text, and %s is not", shown(e.X), right.Name.Text),
 		Expected: "a text in quotation marks", Hint: `"` + right.Name.Text + `"`})
 	return true
 }
@@ -141,7 +141,7 @@ func (c *checker) kindIs(e *ast.Binary, s scope) book.Type {
 		t := c.expr(e.Y, s)
 		if t.Kind != book.Faulty && sound {
 			d := diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Y.Place(),
-				Message: shown(e.Y) + " is " + describe(t) + ", and no kind of club", Expected: form}
+				Message: shown(e.Y) + " is " + describe(t) + ", not a kind of club", Expected: form}
 			if t.Kind == book.TextType {
 				d.Expected = `a kind without quotation marks, or with a mark, as in kind = wedge "PW"`
 			}
@@ -168,7 +168,7 @@ func (c *checker) kindWord(e *ast.Ref, s scope) bool {
 	case name == "kind":
 		return c.expr(e, s).Kind != book.Faulty
 	case e.Pos != ast.Here || e.By != nil:
-		c.wrong(diag.UnlikeValues, e.Span, "a kind or a group", "%s is no kind of club", shown(e))
+		c.wrong(diag.UnlikeValues, e.Span, "a kind or a group", "%s is not a kind of club", shown(e))
 		return false
 	case kind != catalogue.NoKind:
 		c.info.Refs[e] = &book.RefInfo{Kind: book.RefKindWord, Club: kind}
@@ -192,7 +192,7 @@ func (c *checker) kindWord(e *ast.Ref, s scope) bool {
 
 // unlikeKind reports "iron 5" anywhere but behind "kind =".
 func (c *checker) unlikeKind(e *ast.ItemRef) book.Type {
-	return c.wrong(diag.UnlikeValues, e.Span, "kind = "+text(e.Span), "%s stands behind kind = only", shown(e))
+	return c.wrong(diag.UnlikeValues, e.Span, "kind = "+text(e.Span), "%s can only come after kind =", shown(e))
 }
 
 // handIs checks "hand = left" and "hand = right".
@@ -211,7 +211,7 @@ func (c *checker) handIs(e *ast.Binary, s scope) book.Type {
 		}
 		if word != "left" && word != "right" || right.Pos != ast.Here || right.By != nil {
 			return c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span,
-				Message: shown(right) + " is no hand", Expected: form, Hint: c.near(word, []string{"left", "right"})})
+				Message: shown(right) + " is not a hand", Expected: form, Hint: c.near(word, []string{"left", "right"})})
 		}
 		c.info.Refs[right] = &book.RefInfo{Kind: book.RefHand, Hand: word}
 	case *ast.TextLit:
@@ -223,7 +223,7 @@ func (c *checker) handIs(e *ast.Binary, s scope) book.Type {
 		return c.report(d)
 	default:
 		if t := c.expr(e.Y, s); t.Kind != book.Faulty && sound {
-			c.wrong(diag.UnlikeValues, e.Y.Place(), form, "%s is %s, and no hand", shown(e.Y), describe(t))
+			c.wrong(diag.UnlikeValues, e.Y.Place(), form, "%s is %s, not a hand", shown(e.Y), describe(t))
 		}
 		return book.Type{}
 	}

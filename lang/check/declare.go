@@ -106,7 +106,7 @@ func (c *checker) settle(e *entry) bool {
 		return false
 	case len(c.stack) >= maxChain:
 		c.wrong(diag.TooMuchWork, e.place, "a shorter chain",
-			"%s stands at the end of a chain of more than %d names that need each other", e.name, maxChain)
+			"%s needs a chain of more than %d names", e.name, maxChain)
 		return false
 	}
 	e.state = inWork
@@ -172,10 +172,10 @@ func (c *checker) ring(e *entry) {
 	}
 	ring = append(ring[first:], ring[:first]...)
 	d := diag.Diagnostic{Code: diag.Ring, Span: ring[0].place,
-		Expected: "names that in the end stand for something else than themselves"}
-	d.Message = fmt.Sprintf("the %s %s stands for itself", ring[0].what(), ring[0].name)
+		Expected: "names that do not need themselves in the end"}
+	d.Message = fmt.Sprintf("the %s %s needs itself", ring[0].what(), ring[0].name)
 	if len(ring) > 1 {
-		d.Message = "names stand for each other in a ring: " + ring[0].name
+		d.Message = "names need each other in a ring: " + ring[0].name
 		for _, r := range append(ring[1:], ring[0]) {
 			d.Message += " needs " + r.name
 			if r != ring[0] {
@@ -194,13 +194,13 @@ func (c *checker) bounded(e *entry, f book.Facts) bool {
 	switch {
 	case f.Cost > maxCost:
 		c.wrong(diag.TooMuchWork, e.place, "a shorter formula",
-			"with the names in it replaced by what they stand for, %s has more than %d parts", e.name, maxCost)
+			"with all its names written out, %s has more than %d parts", e.name, maxCost)
 	case f.Depth > maxChain:
 		c.wrong(diag.TooMuchWork, e.place, "a shorter chain",
-			"%s stands at the end of a chain of more than %d names that need each other", e.name, maxChain)
+			"%s needs a chain of more than %d names", e.name, maxChain)
 	case c.work > maxWork && c.work-f.Cost <= maxWork:
 		c.wrong(diag.TooMuchWork, e.place, "several books",
-			"up to here this book has more than %d parts, with names replaced by what they stand for", maxWork)
+			"up to here this book has more than %d parts, with all names written out", maxWork)
 	default:
 		return true
 	}
@@ -225,7 +225,7 @@ func (c *checker) let(e *entry) {
 	case book.KindType, book.HandType:
 		c.wrong(diag.NotAQuantity, l.Decl.Value.Place(),
 			"a quantity, a day, a text or a condition, as in let left-handed = hand = left",
-			"%s is %s, which a let cannot stand for", shown(l.Decl.Value), describe(t))
+			"%s is %s, which a let cannot name", shown(l.Decl.Value), describe(t))
 		e.faulty = true
 	default:
 		l.Type, l.Value = t, c.inward(l.Decl.Value, false)
@@ -301,7 +301,7 @@ func (c *checker) charted(ch *book.Chart) (t book.Type, ok bool) {
 		return t, false
 	case ref.Kind != book.RefProperty || t.Kind != book.Number || of.Pos != ast.Here:
 		c.wrong(diag.NotAQuantity, of.Span, "a property with a quantity, as in loft or length by METHOD",
-			"a chart is of a property that is measured, and %s is none", shown(of))
+			"a chart is of a property that is measured, and %s is not", shown(of))
 		return t, false
 	}
 	ch.Of = ref

@@ -29,8 +29,8 @@ func (c *checker) fold(e ast.Expr) (k *book.Constant, ok bool) {
 		fits = !math.IsInf(k.Base, 0) && (k.Base != 0) == (k.Exact.Sign() != 0)
 	}
 	if !fits {
-		c.wrong(diag.OutOfRange, e.Place(), "figures of a size that is met in a shop",
-			"%s is a figure beyond all use", shown(e))
+		c.wrong(diag.OutOfRange, e.Place(), "figures of a size that a shop would use",
+			"%s is too large or too small to use", shown(e))
 		return nil, false
 	}
 	return k, true

@@ -226,7 +226,7 @@ func (c *checker) choice(e *ast.If, s scope) book.Type {
 	}{{e.Then, a}, {e.Else, b}} {
 		if branch.t.Kind == book.KindType || branch.t.Kind == book.HandType {
 			return c.wrong(diag.UnlikeValues, branch.e.Place(), "a quantity or a condition",
-				"%s is %s, which stands beside = and != only", shown(branch.e), describe(branch.t))
+				"%s is %s, which only = and != can compare", shown(branch.e), describe(branch.t))
 		}
 	}
 	t, ok := like(a, b)
@@ -260,11 +260,11 @@ func (c *checker) call(e *ast.Call, s scope) book.Type {
 	}
 	if name == "abs" && len(e.Args) != 1 {
 		return c.wrong(diag.WrongArguments, e.Span, "one value, as in abs(lie - 60 deg)",
-			"abs takes one value, and %d stand here", len(e.Args))
+			"abs takes one value, and this has %d", len(e.Args))
 	}
 	if name != "abs" && len(e.Args) < 2 {
-		return c.wrong(diag.WrongArguments, e.Span, "values divided by commas, as in "+name+"(lie, 60 deg)",
-			"%s takes two values or more, and one stands here", name)
+		return c.wrong(diag.WrongArguments, e.Span, "values separated by commas, as in "+name+"(lie, 60 deg)",
+			"%s takes two values or more, and this has one", name)
 	}
 	if !sound {
 		return book.Type{}

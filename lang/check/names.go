@@ -80,7 +80,7 @@ func (c *checker) uses(tree *ast.Book) {
 			continue
 		}
 		if len(c.book.Uses) == maxUses {
-			c.wrong(diag.TooManyBooks, u.Span, "fewer of them", "this book has more than %d lines with use", maxUses)
+			c.wrong(diag.TooManyBooks, u.Span, "fewer use lines", "this book has more than %d lines with use", maxUses)
 			c.blind = true
 			return
 		}
@@ -95,7 +95,7 @@ func (c *checker) uses(tree *ast.Book) {
 		seen := brought[b]
 		if seen != nil && known && !slices.ContainsFunc(use.Rules, func(r *book.Rule) bool { return !seen[r] }) {
 			c.report(diag.Diagnostic{Code: diag.UsedTwice, Severity: diag.Warning, Span: u.Span,
-				Message:  fmt.Sprintf("%s is used already, and this line brings nothing new", b.Name),
+				Message:  fmt.Sprintf("this book already uses %s; this line brings in nothing new", b.Name),
 				Expected: "one use of each book"})
 		}
 		if seen == nil {
@@ -273,7 +273,7 @@ func (c *checker) declare(space nameSpace, name ast.Name, broken bool, e *entry)
 func (c *checker) forbidden(space nameSpace, name string, e *entry) (why, expected string) {
 	if space == rules {
 		if ast.IsDeclarationWord(name) || ast.IsClauseWord(name) {
-			return "starts a declaration or a clause, so no rule can have it for a name", "another name, such as " +
+			return "starts a declaration or a clause, so a rule cannot have that name", "another name, such as " +
 				name + "-rule"
 		}
 		return "", ""
@@ -353,11 +353,11 @@ func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...s
 	}
 	choices := slices.Concat(c.all(space), more)
 	d := diag.Diagnostic{Code: diag.UnknownName, Span: name.Span,
-		Message:  fmt.Sprintf("there is no %s %s", what, diag.Quote(name.Text)),
+		Message:  fmt.Sprintf("unknown %s %s", what, diag.Quote(name.Text)),
 		Expected: "the name of a " + what, Hint: c.near(name.Text, choices)}
 	if space == values && d.Hint == "" {
 		d.Notes = append(d.Notes,
-			"A column of the sheet that the tool does not know is declared, as in: property "+name.Text+" angle")
+			"To use a column of the sheet that ferrule does not know, declare it: property "+name.Text+" angle")
 	}
 	if space == methods || space == rules {
 		d.Expected = expectedOf("a "+what, choices)

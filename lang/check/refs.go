@@ -34,7 +34,7 @@ func (c *checker) ref(e *ast.Ref, s scope) book.Type {
 	if e.By != nil {
 		return c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: e.Name.Span.To(e.By.Span),
 			Message:  fmt.Sprintf("%s is a %s, which takes no method", name, ent.what()),
-			Expected: "by METHOD behind a length", Hint: name})
+			Expected: "by METHOD after a length", Hint: name})
 	}
 	if ent.chart != nil {
 		s.facts.Add(ent.chart.Facts.Named())
@@ -146,11 +146,11 @@ func (c *checker) byMethod(e *ast.Ref, p catalogue.Property, info *book.RefInfo)
 	switch {
 	case e.By != nil && !p.ByMethod:
 		d := diag.Diagnostic{Code: diag.MisplacedMethod, Span: e.Name.Span.To(e.By.Span),
-			Message: p.Name + " is no length, so no method measures it", Expected: "by METHOD behind a length",
+			Message: p.Name + " is not a length, so it takes no method", Expected: "by METHOD after a length",
 			Hint: p.Name}
 		if p.Sort == catalogue.Length {
 			d.Message = p.Name + " is the length of a part, which takes no method"
-			d.Expected = "by METHOD behind the length of a club"
+			d.Expected = "by METHOD after the length of a club"
 		}
 		c.report(d)
 		return false
@@ -218,11 +218,11 @@ func (c *checker) unknownValue(e *ast.Ref) {
 	d := diag.Diagnostic{Code: diag.UnknownName, Span: e.Name.Span}
 	switch {
 	case catalogue.KindOf(name) != catalogue.NoKind || c.names[groups.key(name)] != nil:
-		d.Message, d.Expected, d.Hint = name+" is no value", "kind = "+name, "kind = "+name
+		d.Message, d.Expected, d.Hint = name+" is not a value", "kind = "+name, "kind = "+name
 	case name == "left" || name == "right":
-		d.Message, d.Expected, d.Hint = name+" is no value", "hand = "+name, "hand = "+name
+		d.Message, d.Expected, d.Hint = name+" is not a value", "hand = "+name, "hand = "+name
 	case name == "yes" || name == "no":
-		d.Message, d.Expected = name+" is no value", "a yes-no property alone, or not and a yes-no property"
+		d.Message, d.Expected = name+" is not a value", "a yes-no property alone, or not and a yes-no property"
 	default:
 		c.unknown(values, e.Name, "property, let or chart")
 		return
@@ -279,7 +279,7 @@ func (c *checker) item(item *ast.Item, s scope) bool {
 	}
 	if numbered && info.Kind == catalogue.NoKind {
 		c.report(diag.Diagnostic{Code: diag.WrongItem, Span: item.Span,
-			Message:  fmt.Sprintf("%s is no kind of club, so it takes no number and no mark", name),
+			Message:  fmt.Sprintf("%s is not a kind of club, so it takes no number and no mark", name),
 			Expected: "a kind and its number, as in iron 5, or the name alone", Hint: name})
 		return false
 	}
@@ -297,7 +297,7 @@ func (c *checker) item(item *ast.Item, s scope) bool {
 	if info.To = item.To.Value.Base(); info.To < info.From {
 		upwards := fmt.Sprintf("%s %s to %s", name, item.To.Value.Text, item.From.Value.Text)
 		c.report(diag.Diagnostic{Code: diag.WrongItem, Span: item.Span,
-			Message:  fmt.Sprintf("%s holds no club: its numbers run downwards", diag.Quote(text(item.Span))),
+			Message:  fmt.Sprintf("%s has no club in it: its numbers run downwards", diag.Quote(text(item.Span))),
 			Expected: "the smaller number first", Hint: upwards, Mend: diag.Mend{Span: item.Span,
 				Text: upwards, Safe: true}})
 		return false
@@ -309,10 +309,10 @@ func (c *checker) unknownItem(item *ast.Item) {
 	if c.names[values.key(item.Name.Text)] != nil || slices.Contains(c.o.Schema.Names()[:catalogue.KnownProperties],
 		item.Name.Text) {
 		c.report(diag.Diagnostic{Code: diag.UnknownName, Span: item.Name.Span,
-			Message:  item.Name.Text + " is a value, and no kind of club or group",
+			Message:  item.Name.Text + " is a value, not a kind of club or group",
 			Expected: expectedOf("a kind or a group", append(kindNames(), c.all(groups)...)),
-			Notes:    []string{"Conditions stand behind where, as in: iron where loft < 30 deg."}})
+			Notes:    []string{"Write a condition after where, as in: iron where loft < 30 deg."}})
 		return
 	}
-	c.unknown(groups, item.Name, "kind of club or group", append(kindNames(), "club")...)
+	c.unknown(groups, item.Name, "kind or group", append(kindNames(), "club")...)
 }

@@ -249,7 +249,7 @@ func (c *checker) require(r *book.Rule, s scope) (value book.Type, measured, fit
 func (c *checker) requireCondition(r *book.Rule, t book.Type) book.Type {
 	e := r.Value.Expr
 	if t.Kind == book.Number {
-		return c.wrong(diag.NotACondition, e.Place(), "a bound behind it, such as at most 46 in, or a comparison",
+		return c.wrong(diag.NotACondition, e.Place(), "a bound after it, such as at most 46 in, or a comparison",
 			"%s is %s, and nothing says what it must be", shown(e), describe(t))
 	}
 	if t = c.asCondition(e, t); t.Kind != book.Faulty {
@@ -293,7 +293,7 @@ func (c *checker) twice(e *book.Exception, first map[string]*book.Exception) {
 		Expected: "one of them, or two conditions that never hold together",
 		Related:  []diag.Label{{Span: before.Decl.Span, Text: "the other one"}}}
 	if c.keys.Bound(e.Bound) == c.keys.Bound(before.Bound) {
-		d.Code, d.Severity, d.Message, d.Expected = diag.ExceptionsRepeat, diag.Warning, "this exception stands twice",
+		d.Code, d.Severity, d.Message, d.Expected = diag.ExceptionsRepeat, diag.Warning, "this exception is here twice",
 			"it once"
 	}
 	c.report(d)
@@ -305,7 +305,7 @@ func (c *checker) neverSure(r *book.Rule, b *ast.Bound, measured bool) {
 		return
 	}
 	c.report(diag.Diagnostic{Code: diag.NeverSure, Severity: diag.Warning, Span: b.Span,
-		Message:  "no measured length is surely just this one, so this rule can never pass or never fail",
+		Message:  "no measured length is sure to be exactly this, so this rule can never pass or never fail",
 		Expected: "a tolerance, or decision simple", Hint: "is " + text(b.Q.Place()) + " +/- 1/16 in"})
 }
 
@@ -344,7 +344,7 @@ func (c *checker) placeholders(m *ast.Mend) {
 		}
 		if !known {
 			d := diag.Diagnostic{Code: diag.UnknownPlaceholder, Span: span,
-				Message: diag.Quote(rest[:length]) + " stands for nothing in a mend", Expected: expected}
+				Message: diag.Quote(rest[:length]) + " means nothing in a mend", Expected: expected}
 			if near := c.near(strings.TrimSpace(name), placeholderNames); near != "" {
 				d.Hint = "{" + near + "}"
 			} else if n := strings.TrimSpace(name); slices.Contains(placeholderNames, n) {

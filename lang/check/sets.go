@@ -29,7 +29,7 @@ func (c *checker) setValue(e ast.Expr, s scope) book.Type {
 			"%s is of a set, and share of asks about the readings of one club", word)
 	case !s.bareSet:
 		c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Place(),
-			Message: word + " stands bare here, where its selector could go on", Expected: "parentheses around it",
+			Message: word + " needs parentheses here, because its list could go on", Expected: "parentheses around it",
 			Hint: "(" + text(e.Place()) + ")"})
 		s.bareSet = true // go on, to find what else is wrong
 		c.setValue(e, s)
@@ -86,7 +86,7 @@ func (c *checker) ofOneClub(e ast.Expr, s scope, word string) bool {
 		c.notConstant(e, s)
 	case s.share != nil:
 		c.wrong(diag.MisplacedValue, e.Place(), "a condition on one property",
-			"%s stands inside share of, which asks about each reading by itself", word)
+			"%s is inside share of, which looks at each reading by itself", word)
 	case s.about == ast.OfSet:
 		c.wrong(diag.MisplacedValue, e.Place(), "a rule for every club, or a value of the set",
 			"%s is about one club, and this rule is about a whole set", word)
@@ -135,7 +135,7 @@ func (c *checker) share(e *ast.ShareOfReadings, s scope) book.Type {
 		}
 	}
 	if first == nil {
-		d.Message = "this share is of no property"
+		d.Message = "this share names no property"
 		return c.report(d)
 	}
 	return quantity(unit.Ratio)
@@ -150,20 +150,20 @@ func (c *checker) step(e *ast.Step, s scope) book.Type {
 	switch {
 	case s.about != ast.OfNeighbours:
 		d := diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Span,
-			Message:  word + " is between two neighbours, and there is one club here",
+			Message:  word + " compares two neighbours, and there is one club here",
 			Expected: word + " in a rule for neighbours among ... by ..."}
 		switch {
 		case s.inside != "":
-			d.Message = fmt.Sprintf("%s is between two neighbours, and %s takes the clubs one by one", word, s.inside)
+			d.Message = fmt.Sprintf("%s compares two neighbours, and %s takes the clubs one by one", word, s.inside)
 		case s.about == ast.OfSet:
-			d.Message = word + " is between two neighbours, and this rule is about a whole set"
+			d.Message = word + " compares two neighbours, and this rule is about a whole set"
 		case s.about == 0:
 			return c.notConstant(e, s)
 		}
 		return c.report(d)
 	case !s.bareStep:
 		return c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Span,
-			Message: word + " stands bare here, as part of a formula", Expected: "parentheses around it",
+			Message: word + " needs parentheses here, as part of a formula", Expected: "parentheses around it",
 			Hint: "(" + text(e.Span) + ")"})
 	}
 	var f book.Facts

@@ -113,7 +113,7 @@ func (c *checker) decision(d *ast.Decision) *book.Decision {
 	}
 	if k.Exact.Cmp(big.NewRat(1, 2)) <= 0 || k.Exact.Cmp(big.NewRat(1, 1)) >= 0 {
 		e := diag.Diagnostic{Code: diag.SenselessFigure, Span: d.Level.Place(),
-			Message:  fmt.Sprintf("%s is no level for a decision", text(d.Level.Place())),
+			Message:  fmt.Sprintf("%s is not a level for a decision", text(d.Level.Place())),
 			Expected: "a level above 50 % and below 100 %"}
 		if q, ok := d.Level.(*ast.Quantity); ok && !q.Value.HasUnit && k.Base > 50 && k.Base < 100 {
 			e.Hint = q.Value.Text + " %"
@@ -159,7 +159,7 @@ func (c *checker) methodDecl(e *entry) {
 		m.Angle = c.amount(d.Stop.Angle, unit.Angle, anyFigure, "the angle of the stop")
 		if m.Angle != nil && (m.Angle.Base <= 0 || m.Angle.Base >= unit.Lookup("deg").ToBase(180)) {
 			c.wrong(diag.SenselessFigure, d.Stop.Angle.Place(), "an angle above 0 and below 180 deg",
-				"the plane of a stop cannot stand at %s to the shaft", text(d.Stop.Angle.Place()))
+				"the plane of a stop cannot be at %s to the shaft", text(d.Stop.Angle.Place()))
 			m.Angle = nil
 		}
 		e.faulty = e.faulty || m.Angle == nil
@@ -170,7 +170,7 @@ func (c *checker) methodDecl(e *entry) {
 	e.faulty = e.faulty || m.Reads == nil || d.LieSet != nil && m.LieSet == nil || d.Ruler != nil && m.Ruler == nil
 	if d.LieSet != nil && d.Stop != nil && d.Stop.Kind != ast.StopAtLie {
 		c.report(diag.Diagnostic{Code: diag.NoLieSet, Span: d.LieSet.Span,
-			Message: fmt.Sprintf("lie-set is how well a club is soled at its lie, and %s does not stop it there",
+			Message: fmt.Sprintf("lie-set says how well a club is soled at its lie, and %s does not stop it there",
 				cmp.Or(d.Name.Text, "this method")),
 			Expected: "lie-set with stop at lie only", Related: []diag.Label{{Span: d.Stop.Span,
 				Text: "this is where it stops"}}})
@@ -212,7 +212,7 @@ func (c *checker) allowance(d *ast.Allowance) {
 func (c *checker) ofItsRow(at source.Span, s scope, what string) bool {
 	if s.facts.Bag {
 		c.wrong(diag.MisplacedValue, at, "a condition on the club itself, such as hand = left",
-			"%s cannot rest on the rest of its set", what)
+			"%s cannot depend on the other clubs of its set", what)
 	}
 	return !s.facts.Bag
 }
@@ -294,10 +294,10 @@ func (c *checker) makesShape(h *book.Head) bool {
 		d := diag.Diagnostic{Code: diag.NoShape, Span: h.Decl.Shape[end.far].Span}
 		switch {
 		case x.Sign() < 0:
-			d.Message = fmt.Sprintf("these figures make no head: %s is below 0", end.beyond)
+			d.Message = fmt.Sprintf("these figures do not make a head: %s is below 0", end.beyond)
 			d.Expected = fmt.Sprintf("a larger %s, or a smaller %s", end.name, ast.ShapeWords[end.radius])
 		case x.Cmp(room) >= 0:
-			d.Message = fmt.Sprintf("these figures make no head: %s is not below camber - %s", end.beyond,
+			d.Message = fmt.Sprintf("these figures do not make a head: %s is not below camber - %s", end.beyond,
 				ast.ShapeWords[end.radius])
 			d.Expected = fmt.Sprintf("a smaller %s, or a larger camber", end.name)
 		default:

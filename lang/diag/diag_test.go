@@ -28,7 +28,7 @@ func TestRender(t *testing.T) {
 	}
 	end := source.Span{File: book, Start: len("rulebook \"Spring\""), End: len("rulebook \"Spring\"")}
 	list := List{
-		{Code: TightMinus, Severity: Error, Message: `"-3 in" is read as a number with its sign, behind another value`, Span: at("-3 in"),
+		{Code: TightMinus, Severity: Error, Message: `"-3 in" is read as a number with its sign, right after another value`, Span: at("-3 in"),
 			Expected: "a minus between two values with a blank on both sides", Hint: "- 3 in", Notes: []string{"A name may hold hyphens."}},
 		{Code: OutOfPlace, Severity: Error, Message: "tabs before and in the place", Span: at("longest\t\"x\""),
 			Related: []Label{{at("rulebook"), "the head of the book is here"}}},

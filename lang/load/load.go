@@ -176,13 +176,13 @@ func (l *loader) use(from place, u *ast.Use) *book.Book {
 func outside(name string) string {
 	switch {
 	case name == "":
-		return "names no file"
+		return "does not name a file"
 	case strings.Contains(name, `\`):
-		return `has a "\" in it; folders are divided by "/"`
+		return `has a "\" in it; separate folders with "/"`
 	case strings.HasPrefix(name, "/"):
-		return "starts at the top of the machine, outside of the book's folder"
+		return "starts at the top of the disk, outside the book's folder"
 	case len(name) > 1 && name[1] == ':':
-		return "starts with a drive, outside of the book's folder"
+		return "starts with a drive, outside the book's folder"
 	}
 	if slices.Contains(strings.Split(name, "/"), "..") {
 		return "leads out of the book's folder"
@@ -214,7 +214,7 @@ func (l *loader) ring(b *loading, use *ast.Use) {
 		message += ", which uses " + ring[0].place.show
 	}
 	l.list.Add(diag.Diagnostic{Code: diag.RingOfBooks, Severity: diag.Error, Span: use.Span, Message: message,
-		Expected: "books that in the end use none of those that use them"})
+		Expected: "books that do not use each other in a ring"})
 }
 
 func (l *loader) tooMany(use *ast.Use) {
@@ -242,7 +242,7 @@ func (l *loader) oneMethodEach() {
 				continue // the former was said when the book was checked
 			}
 			l.list.Add(diag.Diagnostic{Code: diag.RepeatedName, Severity: diag.Error, Span: m.Decl.Name.Span,
-				Message: fmt.Sprintf("the method %s is declared here and otherwise in %s, and a sheet that names "+
+				Message: fmt.Sprintf("the method %s is declared here and differently in %s, and a sheet that names "+
 					"it could mean either", name, before.Book.Name),
 				Expected: "another name", Related: []diag.Label{{Span: before.Decl.Name.Span,
 					Text: "the method " + name + " is declared here"}}})

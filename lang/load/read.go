@@ -50,7 +50,7 @@ func read(p place) (string, *unreadable) {
 	case err != nil:
 		return "", whyUnread(err)
 	case len(text) > maxBook+3:
-		return "", &unreadable{diag.BookTooLarge, "is larger than a book may be",
+		return "", &unreadable{diag.BookTooLarge, "is too large for a book",
 			fmt.Sprintf("at most %d bytes; a book can use others", maxBook)}
 	}
 	return string(text), nil

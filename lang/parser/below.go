@@ -26,7 +26,7 @@ func (l *lowerer) stray(above, line clause) {
 	l.strays[at] = append(l.strays[at], line)
 }
 
-// trails reports whether a word continues what is before it, so that it starts no line.
+// trails reports whether a word continues what is before it, so that it does not start a line.
 func trails(word string) bool { return word != "" && (structural[word] || unit.Lookup(word) != nil) }
 
 // claim reads a clause once more with the lines that stray below it, one by one. g and m are what

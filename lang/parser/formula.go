@@ -178,8 +178,8 @@ func (r *reader) andOr() ast.Expr {
 			if op == ast.And { // "and" joins the operands on its two sides
 				hint = r.between(from, operand) + " (" + r.between(operand, end) + ")"
 			}
-			m := mistakeAt(t, diag.MixedAndOr, "and is mixed with or without parentheses",
-				"parentheses that say which belongs together")
+			m := mistakeAt(t, diag.MixedAndOr, "and is mixed with or, without parentheses",
+				"parentheses around what belongs together")
 			m.hint, m.mend = hint, r.whole(from, end, hint)
 			r.fail(m)
 		}
@@ -267,7 +267,7 @@ func (r *reader) kind() ast.Expr {
 	if t.Value == "first" || t.Value == "second" {
 		m := mistakeAt(t, diag.OutOfPlace, "a kind is not compared with another club's kind",
 			"a kind of club, a group, or a club such as iron 5")
-		m.notes = []string{"Two conditions say it: first kind = iron and second kind = iron."}
+		m.notes = []string{"Write two conditions: first kind = iron and second kind = iron."}
 		r.fail(m)
 		return nil
 	}
@@ -297,7 +297,7 @@ func (r *reader) sum() ast.Expr {
 		from := r.lex.RawCursor()
 		r.next()
 		m := mistakeAt(t, diag.TightMinus,
-			diag.Quote(r.between(from, from+2))+" is read as a number with its sign, behind another value",
+			diag.Quote(r.between(from, from+2))+" is read as a number with its sign, right after another value",
 			"a minus between two values with a blank on both sides")
 		m.end, m.hint, m.safe = r.peek().Pos.Column, "- "+r.peek().Value, true
 		m.mend = &mend{t.Pos.Offset, t.Pos.Column, "- "}

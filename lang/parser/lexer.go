@@ -199,7 +199,7 @@ func (s *scanner) unprintable(text, where string) bool {
 		_, n := utf8.DecodeRuneInString(text[i:])
 		if c == utf8.RuneError && n == 1 || c != '\t' && unicode.IsControl(c) {
 			s.report(mistake{code: diag.StrayCharacter, start: s.at + i, end: s.at + i + n,
-				message:  diag.Quote(text[i:i+n]) + " in " + where + " is no character of a text",
+				message:  diag.Quote(text[i:i+n]) + " in " + where + " is not a character of text",
 				expected: "letters, digits and signs in UTF-8"})
 			return true
 		}
@@ -218,12 +218,12 @@ func (s *scanner) quoted() {
 			number := s.tokens[n-1]
 			s.bad(mistake{code: diag.FaultyNumber, start: number.Pos.Offset, end: s.at + 1, safe: true,
 				message:  "there is a blank between " + number.Value + " and its inch mark",
-				expected: "the mark directly behind the number", hint: number.Value + `"`})
+				expected: "the mark directly after the number", hint: number.Value + `"`})
 			return
 		}
 		s.bad(mistake{code: diag.OpenText, start: s.at, end: s.at + len(text),
 			message: diag.Quote(strings.TrimPrefix(text, `"`)) +
-				" starts with a quotation mark and has none at its end",
+				" starts with a quotation mark but does not end with one",
 			expected: "a text in quotation marks on one line",
 			hint:     text + `"`})
 		return
@@ -352,8 +352,8 @@ func (s *scanner) number() {
 	if d := dateAt(rest); d > 0 {
 		if _, err := time.Parse(time.DateOnly, rest[:d]); err != nil {
 			s.bad(mistake{code: diag.NoSuchDay, start: s.at, end: s.at + d,
-				message:  diag.Quote(rest[:d]) + " is not a day of the calendar",
-				expected: "a day that there is, as year-month-day"})
+				message:  diag.Quote(rest[:d]) + " is not a day in the calendar",
+				expected: "a day in the calendar, written year-month-day"})
 			return
 		}
 		s.add(typeDate, rest[:d], s.at+d)

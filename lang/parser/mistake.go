@@ -83,7 +83,7 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 		if before.Value != "" {
 			m.start = before.Pos.Column
 			m.end = m.start
-			m.message = fmt.Sprintf("the clause ends too early, behind %s", diag.Quote(before.Value))
+			m.message = fmt.Sprintf("the clause ends too early, after %s", diag.Quote(before.Value))
 		}
 		return m
 	case typeName:

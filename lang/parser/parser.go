@@ -184,7 +184,7 @@ func (p *parser) misspelt(t lexer.Token) string {
 		meant = "rule" // it has the form of one
 	}
 	m := unexpected(lexer.Token{}, t, aDeclaration(), nil)
-	m.code, m.message, m.hint, m.notes = diag.OutsideDeclaration, diag.Quote(t.Value)+" starts no declaration", meant,
+	m.code, m.message, m.hint, m.notes = diag.OutsideDeclaration, diag.Quote(t.Value)+" does not start a declaration", meant,
 		nil
 	p.report(m)
 	return meant
@@ -344,20 +344,20 @@ func (p *parser) unknownClause(declaration string, c clause, words []string, bod
 		m = unexpected(lexer.Token{}, c[0], "", words)
 	}
 	m.code, m.notes = diag.UnknownClause, nil
-	m.message = quoteOne(c[0].Value) + " starts no clause of " + unit.Article(declaration)
+	m.message = quoteOne(c[0].Value) + " does not start a clause of " + unit.Article(declaration)
 	switch {
 	case trails(c.word()):
 		place := "the line above"
 		if c.word() == "allowing" {
 			place = "the line of its bound"
 		}
-		m.message, m.hint = diag.Quote(c.word())+" starts no line", ""
+		m.message, m.hint = diag.Quote(c.word())+" does not start a line", ""
 		m.expected = diag.Quote(c.word()) + " on " + place
 		m.notes = []string{goesOnBelow}
 	case len(words) > 0:
 		m.expected = "one of " + strings.Join(words, ", ")
 	case declaration == "chart":
-		m.message = quoteOne(c[0].Value) + " starts no row of a chart"
+		m.message = quoteOne(c[0].Value) + " does not start a row of a chart"
 		m.expected = "a list of clubs, as in iron 5 = 38 in"
 	default:
 		m.expected = aDeclaration()

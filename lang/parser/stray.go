@@ -136,7 +136,7 @@ func (s *scanner) plusMinus() bool {
 	}
 	end := s.at + len(found)
 	s.report(mistake{code: diag.StrayCharacter, start: s.at, end: end,
-		message:  diag.Quote(found) + " is not a sign of a rule book",
+		message:  diag.Quote(found) + " is not a sign that a rule book uses",
 		expected: "+/- in one piece, before a half-width", hint: "+/-", safe: stroke})
 	s.add(typeMark, "+/-", end)
 	return true
@@ -159,7 +159,7 @@ func (s *scanner) foreignNumber() bool {
 		return '0' + (r-zero)%10
 	}, found)
 	s.bad(mistake{code: diag.StrayCharacter, start: s.at, end: s.at + len(found),
-		message:  diag.Quote(found) + " is written in digits that a rule book does not have",
+		message:  diag.Quote(found) + " has digits other than 0 to 9",
 		expected: "the digits 0 to 9", hint: digits, safe: true})
 	return true
 }
@@ -235,5 +235,5 @@ func (s *scanner) stray() {
 // wrongSign is the mistake of a sign at s.at.
 func (s *scanner) wrongSign(sign, expected string) mistake {
 	return mistake{code: diag.StrayCharacter, start: s.at, end: s.at + len(sign),
-		message: diag.Quote(sign) + " is not a sign of a rule book", expected: expected}
+		message: diag.Quote(sign) + " is not a sign that a rule book uses", expected: expected}
 }

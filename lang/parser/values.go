@@ -96,7 +96,7 @@ var (
 
 // noneOf is the mistake of a word before "of" that takes no value of several.
 func noneOf(t lexer.Token) mistake {
-	m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" takes nothing with of",
+	m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" cannot come before of",
 		"one of "+strings.Join(taken, ", "))
 	if m.hint = ofWords[t.Value]; m.hint == "" {
 		m.hint, _ = diag.Nearest(t.Value, taken)

@@ -166,7 +166,7 @@ func exactly(s string, f CellFormat) (Cell, *Error) {
 		sign := at
 		at = cellBlanks(s, at+n)
 		if at == len(s) {
-			return Cell{}, mistake(s, sign, sign+n, " has no number behind it", "a half-width, as in 61 +/- 0.5 deg",
+			return Cell{}, mistake(s, sign, sign+n, " has no number after it", "a half-width, as in 61 +/- 0.5 deg",
 				"")
 		}
 		if half, at, err = readingAt(s, at, f, false); err != nil {
@@ -316,7 +316,7 @@ func feetAt(s string, from, mark, at int, feet *big.Rat, f CellFormat) (number *
 	}
 	m := inchMark(s[end:])
 	if m == 0 {
-		return nil, nil, at, mistake(s, from, end, " has no mark behind its inches", want, s[from:end]+`"`)
+		return nil, nil, at, mistake(s, from, end, " has no mark after its inches", want, s[from:end]+`"`)
 	}
 	end += m
 	twelve := big.NewRat(12, 1)
@@ -326,7 +326,7 @@ func feetAt(s string, from, mark, at int, feet *big.Rat, f CellFormat) (number *
 		return nil, nil, at, mistake(s, from, end, " has feet that are not whole", want, mixed(total)+" in")
 	}
 	if inches.Cmp(twelve) >= 0 {
-		return nil, nil, at, mistake(s, from, end, " has twelve inches or more behind its feet", want,
+		return nil, nil, at, mistake(s, from, end, " has twelve inches or more after its feet", want,
 			mixed(total)+" in")
 	}
 	return total, inch, end, nil
@@ -376,7 +376,7 @@ func surplus(s string, at int, f CellFormat) *Error {
 	case strings.HasPrefix(rest, "+-") || strings.HasPrefix(rest, "-+"):
 		hint = "+/-"
 	}
-	return mistake(s, at, at+len(rest), " is not understood behind the number", f.wanted(), hint)
+	return mistake(s, at, at+len(rest), " makes no sense after the number", f.wanted(), hint)
 }
 
 // wanted says what a cell of the column holds, with an example.
