@@ -285,7 +285,7 @@ func (c *checker) forbidden(space nameSpace, name string, e *entry) (why, expect
 	case unit.Lookup(name) != nil:
 		return "is a unit", another
 	case space == values && known && (e.property == nil || e.property.Of.ID != catalogue.Hand):
-		return "is a property that the tool knows already", "another name, or no declaration at all"
+		return "is a property that ferrule already knows", "another name, or no declaration at all"
 	case reserved()[name]:
 		return "is a word of the language", another
 	case e.property != nil && slices.Contains(catalogue.Columns(), name):

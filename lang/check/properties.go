@@ -74,7 +74,7 @@ func (c *checker) sortOf(p *book.Property) bool {
 	sound := p.Of.Sort != catalogue.NoSort
 	if !sound {
 		c.report(diag.Diagnostic{Code: diag.UnknownSort, Span: d.Sort.Span,
-			Message:  diag.Quote(d.Sort.Text) + " is no sort of property",
+			Message:  diag.Quote(d.Sort.Text) + " is not a sort of property",
 			Expected: "one of " + unit.Listed(catalogue.SortNames(), "or"),
 			Hint:     c.near(d.Sort.Text, catalogue.SortNames())})
 	}
@@ -86,8 +86,8 @@ func (c *checker) sortOf(p *book.Property) bool {
 		return false
 	case p.Of.Sort != catalogue.Length:
 		c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: d.Method.Span,
-			Message:  fmt.Sprintf("%s is no length, so no method measures it", d.Name.Text),
-			Expected: "by METHOD behind the sort length alone",
+			Message:  fmt.Sprintf("%s is not a length, so it takes no method", d.Name.Text),
+			Expected: "by METHOD after the sort length only",
 			Hint:     "property " + d.Name.Text + " " + d.Sort.Text,
 			Mend:     diag.Mend{Span: d.Span, Text: "property " + d.Name.Text + " " + d.Sort.Text}})
 		return false
