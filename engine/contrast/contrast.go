@@ -158,8 +158,7 @@ func (u *Comparison) gather(r *book.Rule) {
 		u.Pos = space.AnyPos
 	}
 	if s := r.Among.Decl; s != nil {
-		u.Items(s.Items, r.Among.Info)
-		u.Items(s.Except, r.Among.Info)
+		u.Clubs(book.Clubs{Decl: &ast.Selector{Items: s.Items, Except: s.Except}, Info: r.Among.Info})
 		u.condition(book.Part{Expr: s.Where, Info: r.Among.Info})
 	}
 	for _, e := range r.Unless {

@@ -12,6 +12,7 @@ import (
 	"ferrule/engine/space"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 )
 
 const (
@@ -250,7 +251,7 @@ func (f *filling) eachUnlike(values []bagValue) {
 func (f *filling) measuredOf(values []bagValue) []*space.Axis {
 	s := space.NewSpace()
 	for _, v := range values {
-		s.Formula(v.set.Of, v.clubs.Info, true)
+		s.Part(book.Part{Expr: v.set.Of, Info: v.clubs.Info}, true)
 	}
 	return slices.DeleteFunc(s.Axes, func(a *space.Axis) bool { return !a.Prop.Sort.Numeric() })
 }

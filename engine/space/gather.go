@@ -45,13 +45,12 @@ type Space struct {
 	Bags    bool // a formula holds a value of the whole bag
 	Repeats bool // a formula asks for the single readings
 
-	seen map[any]bool
-	Pos  ast.Position // of the pair whose formulas are gathered
+	Pos ast.Position // of the pair whose formulas are gathered
 }
 
 func NewSpace() *Space {
 	return &Space{Kinds: map[catalogue.Kind]bool{}, Numbers: map[int]bool{}, Ranges: map[catalogue.Kind]map[int]bool{},
-		Marks: map[catalogue.Kind][]string{}, seen: map[any]bool{}}
+		Marks: map[catalogue.Kind][]string{}}
 }
 
 // Whole reports whether what is not found in the space is not there.
@@ -76,34 +75,24 @@ func (s *Space) Rule(r *book.Rule) {
 	}
 }
 
-func (s *Space) Part(p book.Part, required bool) { s.Formula(p.Expr, p.Info, required) }
+// Part gathers what a formula speaks of; required tells that a rule requires it.
+func (s *Space) Part(p book.Part, required bool) {
+	p.Visit(func(p book.Part) bool { return s.formula(p, required) }, s.item)
+}
 
+// Clubs gathers what says which clubs are meant.
 func (s *Space) Clubs(c book.Clubs) {
-	if c.Decl != nil {
-		s.Selector(c.Decl, c.Info)
-	}
+	c.Visit(func(p book.Part) bool { return s.formula(p, false) }, s.item)
 }
 
-func (s *Space) Selector(sel *ast.Selector, info *book.Info) {
-	s.Items(sel.Items, info)
-	s.Items(sel.Except, info)
-	if sel.Where != nil {
-		s.Formula(sel.Where, info, false)
-	}
-}
-
+// Items gathers which clubs a list names.
 func (s *Space) Items(items []*ast.Item, info *book.Info) {
-	for _, item := range items {
-		s.item(info.Items[item])
-	}
+	s.Clubs(book.Clubs{Decl: &ast.Selector{Items: items}, Info: info})
 }
 
+// item gathers a member of a list.
 func (s *Space) item(m *book.ItemInfo) {
-	switch {
-	case m == nil || m.Any:
-		return
-	case m.Group != nil:
-		s.group(m.Group)
+	if m.Any || m.Group != nil {
 		return
 	}
 	s.Kinds[m.Kind] = true
@@ -127,13 +116,6 @@ func (s *Space) mark(k catalogue.Kind, mark string) {
 // has reports whether a text is among some.
 func has(texts []string, one string) bool {
 	return slices.ContainsFunc(texts, func(t string) bool { return catalogue.Same(t, one) })
-}
-
-func (s *Space) group(g *book.Group) {
-	if !s.seen[g] {
-		s.seen[g] = true
-		s.Selector(g.Decl.Selector, g.Book.Info)
-	}
 }
 
 // Axis is that of a property; nil for one that has none of its own.
@@ -203,94 +185,77 @@ func (s *Space) bound(b *book.Bound, value book.Part) {
 	s.turn(x, y)
 }
 
-// Formula gathers what a formula speaks of; required tells that a rule requires it.
-func (s *Space) Formula(e ast.Expr, info *book.Info, required bool) {
-	ast.Walk(e, func(n ast.Expr) bool {
-		switch n := n.(type) {
-		case *ast.Ref:
-			s.ref(n, info, required)
-		case *ast.Has:
-			s.has(n.Of, info, required)
-			return false
-		case *ast.If: // which branch counts is not required of anybody
-			s.Formula(n.Cond, info, false)
-			s.Formula(n.Then, info, required)
-			s.Formula(n.Else, info, required)
-			return false
-		case *ast.ItemRef:
-			s.item(info.Items[n.Item])
-		case *ast.CountOf:
-			s.Bags = true
-			s.Selector(n.Selector, info)
-			return false
-		case *ast.SetValue:
-			s.Bags = true
-			s.Formula(n.Of, info, required)
-			s.Selector(n.Among, info)
-			return false
-		case *ast.ReadingsValue, *ast.ShareOfReadings, *ast.CountReadings:
-			s.Repeats = true
-		case *ast.Call:
-			for i, a := range n.Args {
-				for _, b := range n.Args[:i] {
-					s.Compare(a, b, info)
-				}
-				if n.Func.Text == "abs" {
-					s.Compare(a, nil, info)
-				}
+// formula gathers what a formula says by itself, and reports whether what stands inside it is still to be gathered.
+func (s *Space) formula(p book.Part, required bool) bool {
+	switch n := p.Expr.(type) {
+	case *ast.Ref:
+		return s.ref(p, required)
+	case *ast.Has:
+		s.has(p.Info.Refs[n.Of], required)
+		return false
+	case *ast.If: // which branch counts is not required of anybody
+		s.Part(p.In(n.Cond), false)
+		s.Part(p.In(n.Then), required)
+		s.Part(p.In(n.Else), required)
+		return false
+	case *ast.CountOf:
+		s.Bags = true
+		s.Clubs(book.Clubs{Decl: n.Selector, Info: p.Info})
+		return false
+	case *ast.SetValue:
+		s.Bags = true
+		s.Part(p.In(n.Of), required)
+		s.Clubs(book.Clubs{Decl: n.Among, Info: p.Info})
+		return false
+	case *ast.ReadingsValue, *ast.ShareOfReadings, *ast.CountReadings:
+		s.Repeats = true
+	case *ast.Call:
+		for i, a := range n.Args {
+			for _, b := range n.Args[:i] {
+				s.Compare(p.In(a), p.In(b))
 			}
-		case *ast.Binary:
-			if n.Op.IsComparison() {
-				s.Compare(n.X, n.Y, info)
+			if n.Func.Text == "abs" {
+				s.Compare(p.In(a), book.Part{})
 			}
 		}
-		return true
-	})
+	case *ast.Binary:
+		if n.Op.IsComparison() {
+			s.Compare(p.In(n.X), p.In(n.Y))
+		}
+	}
+	return true
 }
 
-func (s *Space) ref(n *ast.Ref, info *book.Info, required bool) {
-	ref := info.Refs[n]
+// ref gathers what a name means; false where that only chooses between clubs and was gathered so.
+func (s *Space) ref(p book.Part, required bool) bool {
+	ref := p.Ref()
 	if ref == nil {
-		return
+		return true
 	}
 	switch ref.Kind {
 	case book.RefProperty:
-		p := ref.Property
-		if p.ID == catalogue.Number && required {
+		if ref.Property.ID == catalogue.Number && required {
 			for k := 1; k <= 12; k++ {
 				s.Numbers[k] = true
 			}
 		}
-		a := s.Axis(p)
+		a := s.Axis(ref.Property)
 		if a == nil {
-			return
+			return true
 		}
 		a.Free = a.Free || required
 		if ref.Method != nil {
 			s.method(ref.Method)
 		}
-	case book.RefLet:
-		s.Formula(ref.Let.Decl.Value, ref.Let.Book.Info, required)
-	case book.RefChart:
-		s.Chart(ref.Chart)
-	case book.RefGroup:
-		s.group(ref.Group)
+	case book.RefChart, book.RefGroup:
+		if required {
+			s.Part(p, false)
+		}
+		return !required
 	case book.RefKindWord:
 		s.Kinds[ref.Club] = true
 	}
-}
-
-func (s *Space) Chart(h *book.Chart) {
-	if s.seen[h] {
-		return
-	}
-	s.seen[h] = true
-	for _, row := range h.Decl.Rows {
-		s.Items(row.Items, h.Book.Info)
-		if row.Where != nil {
-			s.Formula(row.Where, h.Book.Info, false)
-		}
-	}
+	return true
 }
 
 // method notes a method by which a length is asked for, and what its readings and conversions may
@@ -301,7 +266,7 @@ func (s *Space) method(m *book.Method) {
 	}
 	s.Methods = append(s.Methods, m)
 	if m.Decl.Covers != nil {
-		s.Selector(m.Decl.Covers.Selector, m.Book.Info)
+		s.Clubs(book.Clubs{Decl: m.Decl.Covers.Selector, Info: m.Book.Info})
 	}
 }
 
@@ -311,21 +276,16 @@ func (s *Space) Tools(p *judge.Program) {
 	s.Axis(p.Schema.Property(catalogue.Lie))
 	for _, b := range book.Reach(p.Books) {
 		for _, h := range b.Heads {
-			s.Items(h.Decl.Items, b.Info)
-			if h.Decl.Where != nil {
-				s.Formula(h.Decl.Where, b.Info, false)
-			}
+			s.Clubs(book.Clubs{Decl: &ast.Selector{Items: h.Decl.Items, Where: h.Decl.Where}, Info: b.Info})
 		}
 		for _, a := range b.Allowances {
-			if a.Decl.Where != nil {
-				s.Formula(a.Decl.Where, b.Info, false)
-			}
+			s.Part(book.Part{Expr: a.Decl.Where, Info: b.Info}, false)
 		}
 	}
 }
 
-func (s *Space) has(n *ast.Ref, info *book.Info, required bool) {
-	ref := info.Refs[n]
+// has gathers that it is asked whether a property is there.
+func (s *Space) has(ref *book.RefInfo, required bool) {
 	if ref == nil || ref.Kind != book.RefProperty {
 		return
 	}
@@ -342,15 +302,15 @@ func (s *Space) has(n *ast.Ref, info *book.Info, required bool) {
 	}
 }
 
-// Compare gathers where two formulas are equal; a nil one is 0.
-func (s *Space) Compare(x, y ast.Expr, info *book.Info) {
-	if s.words(x, y, info) || s.words(y, x, info) {
+// Compare gathers where two formulas are equal; none is 0.
+func (s *Space) Compare(x, y book.Part) {
+	if s.words(x, y) || s.words(y, x) {
 		return
 	}
-	a, ok := s.Sums(book.Part{Expr: x, Info: info})
+	a, ok := s.Sums(x)
 	b, ok2 := []Sum{{}}, true
-	if y != nil {
-		b, ok2 = s.Sums(book.Part{Expr: y, Info: info})
+	if y.Expr != nil {
+		b, ok2 = s.Sums(y)
 	}
 	if !ok || !ok2 || len(a)*len(b) > MostSums {
 		s.Inexact = true
@@ -360,13 +320,12 @@ func (s *Space) Compare(x, y ast.Expr, info *book.Info) {
 }
 
 // words gathers what a property that is no quantity is compared with; false where x is none.
-func (s *Space) words(x, y ast.Expr, info *book.Info) bool {
-	ref, ok := ast.Unparen(x).(*ast.Ref)
-	if !ok || info.Refs[ref] == nil {
+func (s *Space) words(x, y book.Part) bool {
+	r := x.Ref()
+	if r == nil {
 		return false
 	}
-	r := info.Refs[ref]
-	if r.Kind == book.RefLet && info.Types[x].Kind != book.Number && info.Types[x].Kind != book.DayType {
+	if k := x.Type().Kind; r.Kind == book.RefLet && k != book.Number && k != book.DayType {
 		s.Inexact = true
 		return true
 	}
@@ -382,7 +341,7 @@ func (s *Space) words(x, y ast.Expr, info *book.Info) bool {
 	case p.Sort == catalogue.YesNo:
 		return true
 	case p.Sort == catalogue.Text:
-		lit, ok := ast.Unparen(y).(*ast.TextLit)
+		lit, ok := ast.Unparen(y.Expr).(*ast.TextLit)
 		switch {
 		case !ok:
 			s.Inexact = true

@@ -29,11 +29,10 @@ func SortedBy(r *book.Rule) (p catalogue.Property, ok bool) {
 func (a *Search) Neighbours(r *book.Rule) (members []Draft, whole bool) {
 	s := NewSpace()
 	s.Pos = AnyPos
-	info := r.Book.Info
-	s.Selector(r.Among.Decl, info)
-	for _, u := range r.Decl.Unless {
-		s.Formula(u.Condition, info, false)
-		if mixed(u.Condition) {
+	s.Clubs(r.Among)
+	for _, u := range r.Unless {
+		s.Part(u.When, false)
+		if mixed(u.When.Expr) {
 			s.Inexact = true
 		}
 	}

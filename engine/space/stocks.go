@@ -6,6 +6,7 @@ package space
 import (
 	"slices"
 
+	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
@@ -132,7 +133,7 @@ func (a *Search) withFigures(w *Walk, d Draft, telling, common []*Axis) []Draft 
 // counted gathers which clubs count for a rule on a value of the set.
 func (s *Space) counted(r *book.Rule) {
 	if f, _ := r.Value.Form(); f.Set != nil {
-		s.Selector(f.Set.Among, f.Info)
+		s.Clubs(book.Clubs{Decl: f.Set.Among, Info: f.Info})
 	}
 }
 
@@ -146,7 +147,9 @@ func (a *Search) links(rules []*book.Rule) []Draft {
 		s.Clubs(r.Among)
 		s.counted(r)
 		for _, h := range ChartsOf(r) {
-			s.Chart(h)
+			for _, row := range h.Decl.Rows {
+				s.Clubs(book.Clubs{Decl: &ast.Selector{Items: row.Items, Where: row.Where}, Info: h.Book.Info})
+			}
 		}
 		for _, u := range r.Unless {
 			lifted.Part(u.When, false)

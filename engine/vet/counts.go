@@ -193,7 +193,7 @@ func (a *analyst) count(rules []counted, told map[string]bool) {
 func (a *analyst) fill(rules []counted) (found space.Bag, sure bool) {
 	s := space.NewSpace()
 	for _, c := range rules {
-		s.Selector(c.of.Selector, c.rule.Book.Info)
+		s.Clubs(book.Clubs{Decl: c.of.Selector, Info: c.rule.Book.Info})
 	}
 	w := a.Walk(s, s.Axes)
 	sorts := map[string]bool{}

@@ -146,16 +146,16 @@ const (
 func (a *analyst) setExceptions(r *book.Rule) {
 	s := space.NewSpace()
 	copies := 1
-	for _, u := range r.Decl.Unless {
-		s.Formula(u.Condition, r.Book.Info, false)
-		ast.Walk(u.Condition, func(e ast.Expr) bool {
-			if c := r.Book.Info.Constants[e]; c != nil && c.Base < mostAlike {
+	for _, u := range r.Unless {
+		s.Part(u.When, false)
+		ast.Walk(u.When.Expr, func(e ast.Expr) bool {
+			if c := u.When.In(e).Constant(); c != nil && c.Base < mostAlike {
 				copies = max(copies, int(c.Base)+1)
 			}
 			if b, ok := e.(*ast.Binary); ok && b.Op.IsComparison() { // the longest of a set turns where one club does
 				for _, side := range [][2]ast.Expr{{b.X, b.Y}, {b.Y, b.X}} {
 					if v, ok := ast.Unparen(side[0]).(*ast.SetValue); ok {
-						s.Compare(v.Of, side[1], r.Book.Info)
+						s.Compare(u.When.In(v.Of), u.When.In(side[1]))
 					}
 				}
 			}

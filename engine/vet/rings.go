@@ -64,7 +64,7 @@ func scopeOf(r *book.Rule) *space.Space {
 		s.Part(u.When, false)
 	}
 	if f, ok := r.Value.Form(); ok && f.Set != nil {
-		s.Selector(f.Set.Among, f.Info)
+		s.Clubs(book.Clubs{Decl: f.Set.Among, Info: f.Info})
 	}
 	return s
 }

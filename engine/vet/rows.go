@@ -100,7 +100,7 @@ func (a *analyst) inBoth(t, r bookRow) (found space.Draft, ok bool) {
 	selectors := [2]*ast.Selector{}
 	for i, row := range []bookRow{t, r} {
 		selectors[i] = &ast.Selector{Items: row.items, Where: row.where}
-		s.Selector(selectors[i], row.info)
+		s.Clubs(book.Clubs{Decl: selectors[i], Info: row.info})
 	}
 	holds := func(i int, row bookRow, d *space.Draft) bool {
 		c := space.Bag{*d}.Lay(a.Program.Schema).Clubs[0]

@@ -53,7 +53,7 @@ func (a *analyst) idleness() {
 // empty reports whether a selector surely takes no club.
 func (a *analyst) empty(sel *ast.Selector) bool {
 	s := space.NewSpace()
-	s.Selector(sel, a.book.Info)
+	s.Clubs(book.Clubs{Decl: sel, Info: a.book.Info})
 	w := a.Walk(s, s.Axes)
 	for d := range w.All() {
 		if a.Probe.Takes(sel, a.book.Info, space.Bag{*d}.Lay(a.Program.Schema).Clubs[0]) == value.True {
