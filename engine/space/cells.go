@@ -64,9 +64,6 @@ func (s *Space) tellingKinds() []catalogue.Kind {
 	return append(named, others...)
 }
 
-// UsualNumbers are the numbers of clubs that are tried where no number counts.
-var UsualNumbers = map[catalogue.Kind]int{catalogue.Iron: 7, catalogue.Fairway: 3, catalogue.Hybrid: 4}
-
 func (s *Space) NumbersOf(k catalogue.Kind) []int {
 	if k == catalogue.Driver {
 		return []int{1}
@@ -86,7 +83,7 @@ func (s *Space) NumbersOf(k catalogue.Kind) []int {
 		out = append(out, n)
 	}
 	slices.Sort(out)
-	usual := UsualNumbers[k]
+	usual := catalogue.UsualNumbers[k]
 	switch {
 	case len(out) == 0 && usual > 0:
 		out = []int{usual}
@@ -102,7 +99,7 @@ func (s *Space) NumbersOf(k catalogue.Kind) []int {
 func (s *Space) MarksOf(k catalogue.Kind, number int) []string {
 	out := slices.Concat(s.Marks[catalogue.NoKind], s.Marks[k])
 	if len(out) > 0 || k == catalogue.Wedge && number == 0 {
-		for _, m := range append(slices.Clone(stamps), "XW") {
+		for _, m := range append(slices.Clone(catalogue.Stamps), "XW") {
 			if !has(out, m) {
 				out = append(out, m)
 				break
@@ -116,36 +113,11 @@ func (s *Space) MarksOf(k catalogue.Kind, number int) []string {
 	return slices.Compact(out)
 }
 
-// builds are common lengths in inches, lies and lofts in degrees, kind by kind: common practice.
-// Those of irons are of the 6 iron.
-var builds = map[catalogue.Kind][3]float64{
-	catalogue.Driver: {45, 58, 10}, catalogue.Fairway: {43, 57, 16}, catalogue.Hybrid: {39.5, 60, 22}, catalogue.Iron: {37.5, 61.5, 30},
-	catalogue.Wedge: {35.5, 64, 50}, catalogue.Putter: {34, 71, 3}, catalogue.Chipper: {35, 68, 32},
-}
-
-// usual are common figures of known properties in the units of unit.Base, and usualOfSort of those that
-// a book declares: common practice.
-var usual = map[catalogue.ID]float64{
-	catalogue.Bounce: 8, catalogue.MassID: 400, catalogue.Balance: 29, catalogue.SwingWeightID: 32, catalogue.FrequencyID: 300, catalogue.VolumeID: 400,
-	catalogue.InertiaID: 4000, catalogue.GripLength: 10, catalogue.GripDiameter: 0.9, catalogue.ButtMass: 1.6, catalogue.TipMass: 2,
-}
-
-var usualOfSort = map[catalogue.Sort]float64{
-	catalogue.Length: 2, catalogue.Angle: 5, catalogue.Mass: 50, catalogue.Time: 200, catalogue.Frequency: 300, catalogue.Area: 0.001,
-	catalogue.Volume: 50, catalogue.Inertia: 3000, catalogue.Moment: 200, catalogue.LineMass: 2, catalogue.SwingWeight: 32, catalogue.Count: 3, catalogue.Ratio: 0.5,
-}
-
-// usualDay is the first day of 2020.
-const usualDay = 18262
-
-// wedgeLofts are common lofts of wedges in degrees by their marks.
-var wedgeLofts = map[string]float64{"PW": 46, "GW": 50, "AW": 51, "SW": 55, "LW": 59, "XW": 62}
-
-// steps is how many numbers, or for a wedge steps of four degrees, a club stands behind the one of builds.
+// steps is how many numbers, or for a wedge steps of four degrees, a club stands behind that of catalogue.Builds.
 func (d *Draft) steps() float64 {
 	switch {
-	case d.Kind == catalogue.Wedge && wedgeLofts[d.Mark] > 0:
-		return (wedgeLofts[d.Mark] - builds[d.Kind][2]) / 4
+	case d.Kind == catalogue.Wedge && catalogue.WedgeLofts[d.Mark] > 0:
+		return (catalogue.WedgeLofts[d.Mark] - catalogue.Builds[d.Kind].Loft) / 4
 	case d.Number == 0 || d.Number > 11:
 		return 0
 	case d.Kind == catalogue.Iron:
@@ -160,22 +132,16 @@ func (d *Draft) steps() float64 {
 
 // Typical is a common figure of a property for a club, in base units.
 func Typical(p catalogue.Property, d *Draft) float64 {
-	build, steps := builds[d.Kind], d.steps()
+	build, steps := catalogue.Builds[d.Kind], d.steps()
 	switch {
 	case p.ID == catalogue.LengthID || p.Method != "":
-		return unit.Base(unit.Length).ToBase(build[0] - steps/2)
+		return unit.Base(unit.Length).ToBase(build.Length - steps/2)
 	case p.ID == catalogue.Lie:
-		return unit.Base(unit.Angle).ToBase(build[1] + steps/2)
+		return unit.Base(unit.Angle).ToBase(build.Lie + steps/2)
 	case p.ID == catalogue.Loft:
-		return unit.Base(unit.Angle).ToBase(build[2] + 4*steps)
-	case p.Sort == catalogue.Date:
-		return usualDay
+		return unit.Base(unit.Angle).ToBase(build.Loft + 4*steps)
 	}
-	n, ok := usual[p.ID]
-	if !ok {
-		n = usualOfSort[p.Sort]
-	}
-	return unit.Base(p.Sort.Dim()).ToBase(n)
+	return catalogue.Common(p)
 }
 
 // Options are the readings of a property that stand for all that it may have, for a club whose other
@@ -185,13 +151,8 @@ func (w *Walk) Options(a *Axis, d *Draft, more []float64) []*Reading {
 	var out []*Reading
 	switch a.Prop.Sort {
 	case catalogue.Text:
-		for _, t := range a.texts {
+		for _, t := range a.Words() {
 			out = append(out, &Reading{Prop: a.Prop, Text: t})
-		}
-		if a.Prop.ID != catalogue.Hand && !a.listed {
-			out = append(out, &Reading{Prop: a.Prop, Text: eval.OtherText(a.texts)})
-		} else if a.Prop.ID == catalogue.Hand && len(out) == 0 {
-			out = append(out, &Reading{Prop: a.Prop, Text: "right"})
 		}
 	case catalogue.YesNo:
 		out = []*Reading{{Prop: a.Prop, Amount: 1}, {Prop: a.Prop}}
@@ -206,6 +167,17 @@ func (w *Walk) Options(a *Axis, d *Draft, more []float64) []*Reading {
 	return out
 }
 
+// Words are the texts that stand for all that a property may be: those that count, and one of the others that it can be.
+func (a *Axis) Words() []string {
+	switch {
+	case a.Prop.ID == catalogue.Hand && len(a.texts) == 0:
+		return []string{"right"}
+	case a.Prop.ID == catalogue.Hand, a.listed:
+		return a.texts
+	}
+	return append(slices.Clone(a.texts), eval.OtherText(a.texts))
+}
+
 // amounts are the amounts of a quantity or days that stand for all. None are given where no more work may be done.
 func (w *Walk) amounts(a *Axis, d *Draft, more []float64) []float64 {
 	turns := append(w.solved(a, d), more...)
@@ -215,10 +187,10 @@ func (w *Walk) amounts(a *Axis, d *Draft, more []float64) []float64 {
 	if w.spend(2 + len(turns)); w.Cut {
 		return nil
 	}
-	if a.Prop.Sort == catalogue.Date {
-		return days(turns)
-	}
 	common := Typical(a.Prop, d)
+	if a.Prop.Sort == catalogue.Date {
+		return days(turns, common)
+	}
 	key := []byte(a.Prop.Name)
 	for _, v := range append(turns, common) {
 		key = binary.NativeEndian.AppendUint64(key, math.Float64bits(v))
@@ -268,10 +240,10 @@ func (a *Axis) amounts(turns []float64, common float64) []float64 {
 	return out
 }
 
-// days are the turning days, the days beside them, and a day where there are none.
-func days(turns []float64) []float64 {
+// days are the turning days and the days beside them, or a common day where there are none.
+func days(turns []float64, common float64) []float64 {
 	if len(turns) == 0 {
-		return []float64{usualDay}
+		return []float64{common}
 	}
 	var out []float64
 	for _, v := range turns {

@@ -203,9 +203,6 @@ func (d *Draft) LayInto(c *club.Club, schema *catalogue.Schema) {
 	}
 }
 
-// stamps are the marks that name a wedge by themselves.
-var stamps = []string{"PW", "GW", "AW", "SW", "LW"}
-
 // Name is the club as a person calls it: "7 iron" is "iron 7" here, as books write it.
 func (d *Draft) Name() string {
 	switch {
@@ -250,7 +247,7 @@ func (b Bag) Rows() []Row {
 		d := &b[i]
 		row := Row{{"id", ID(i)}}
 		switch {
-		case d.Kind == catalogue.Wedge && d.Number == 0 && slices.Contains(stamps, d.Mark):
+		case d.Kind == catalogue.Wedge && d.Number == 0 && slices.Contains(catalogue.Stamps, d.Mark):
 			row = append(row, Cell{"club", d.Mark})
 		case d.Mark == "" && d.Kind != catalogue.Wedge && (d.Number == 0 || d.Kind == catalogue.Driver):
 			row = append(row, Cell{"club", d.Kind.String()})

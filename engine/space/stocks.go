@@ -172,7 +172,7 @@ func (a *Search) links(rules []*book.Rule) []Draft {
 				low, high = min(low, n), n
 			}
 		}
-		switch usual := UsualNumbers[k]; {
+		switch usual := catalogue.UsualNumbers[k]; {
 		case k == catalogue.Driver:
 			low, high = 1, 1
 		case k == catalogue.Iron:

@@ -44,7 +44,7 @@ func (t *topic) scenes(f func(space.Bag) bool) {
 			}
 		}
 	}
-	if !t.bag {
+	if !t.Bags {
 		return
 	}
 	for _, clubs := range t.counted() {
@@ -93,18 +93,18 @@ func (t *topic) scene(clubs space.Bag, rows [][]option) space.Bag {
 			if o.absent {
 				continue
 			}
-			r := space.Reading{Prop: f.prop, Unit: f.unit, Amount: o.amount, Text: o.text}
-			if n, ok := build(d, f.prop); ok && o.common {
-				r.Amount = n
+			r := space.Reading{Prop: f.Prop, Unit: f.Unit, Amount: o.amount, Text: o.text}
+			if o.common {
+				r.Amount = f.common(d)
 			}
-			if f.prop.ID == catalogue.LengthID {
+			if f.Prop.ID == catalogue.LengthID {
 				d.Method = t.method
 			}
-			if t.stated && f.prop.Sort == catalogue.Length {
+			if t.stated && f.Prop.Sort == catalogue.Length {
 				r.Half = coarse(&r)
 			}
-			if by := t.rule.Decl.For.By; i > 0 && by != nil && by.Name.Text == f.prop.Name {
-				r.Amount += float64(i) * f.unit.ToBase(1)
+			if by := t.rule.Decl.For.By; i > 0 && by != nil && by.Name.Text == f.Prop.Name {
+				r.Amount += float64(i) * f.Unit.ToBase(1)
 			}
 			if o.readings > 1 {
 				r.More = slices.Repeat([]float64{r.Amount}, o.readings-1)
@@ -137,7 +137,7 @@ func (t *topic) gatherings() []space.Bag {
 			}
 		}
 	}
-	if kind != ast.OfClub || t.bag {
+	if kind != ast.OfClub || t.Bags {
 		for i, a := range t.shapes {
 			for k, b := range t.shapes {
 				if i != k {

@@ -28,6 +28,7 @@ type search struct {
 	tried   int // bags that were judged
 	bound   int // of tried
 	met     int // bags on which the rule gave a verdict
+	ended   bool
 }
 
 func newSearch(p *judge.Program, b *book.Book, r *book.Rule, bound int) *search {
@@ -40,7 +41,7 @@ func (s *search) reason() string {
 	switch {
 	case s.bound <= 0:
 		return "the search through the book ended before it came to this rule"
-	case s.tried >= s.bound:
+	case s.ended:
 		return fmt.Sprintf("the search ended at %d clubs and bags tried", s.bound)
 	case s.met == 0:
 		return fmt.Sprintf("%s gave no verdict on any of %d clubs and bags tried", s.rule.Decl.Name.Text, s.tried)
@@ -59,9 +60,9 @@ func (s *search) run(missing []Gap) []specimen {
 	return s.found
 }
 
-// look goes through the bags of the topic.
+// look goes through the bags of the topic, for edges up to half of what may be tried.
 func (s *search) look() {
-	s.each(func(bag space.Bag, results []*judge.Result) {
+	s.each((s.tried+s.bound)/2, func(bag space.Bag, results []*judge.Result) {
 		for _, r := range results {
 			for _, g := range slices.Clone(s.open) {
 				if g.edge != noEdge && r.Exception == g.unless && r.Value.Known() && slices.Contains(s.open, g) {
@@ -70,7 +71,7 @@ func (s *search) look() {
 			}
 		}
 	}, func(g Gap) bool { return g.edge != noEdge })
-	s.each(func(bag space.Bag, results []*judge.Result) {
+	s.each(s.bound, func(bag space.Bag, results []*judge.Result) {
 		for _, r := range results {
 			for _, g := range slices.Clone(s.open) {
 				if g.edge != noEdge || !slices.Contains(s.open, g) {
@@ -87,10 +88,13 @@ func (s *search) look() {
 }
 
 // each calls f with each bag of the topic and what the rule says of it, as long as something is
-// open that is looked for.
-func (s *search) each(f func(space.Bag, []*judge.Result), wanted func(Gap) bool) {
+// open that is looked for, and no more bags than some were tried.
+func (s *search) each(most int, f func(space.Bag, []*judge.Result), wanted func(Gap) bool) {
 	s.topic.scenes(func(bag space.Bag) bool {
-		if !slices.ContainsFunc(s.open, wanted) || s.tried >= s.bound {
+		if !slices.ContainsFunc(s.open, wanted) {
+			return false
+		}
+		if s.ended = s.ended || s.tried >= most; s.tried >= most {
 			return false
 		}
 		if results := s.judged(bag); len(results) > 0 {
@@ -210,7 +214,7 @@ func (s *search) handles(bag space.Bag) []handle {
 	var out []handle
 	for i := len(bag) - 1; i >= 0; i-- {
 		for k, r := range bag[i].Readings {
-			if r.Prop.Sort.Numeric() && slices.ContainsFunc(s.topic.facets, func(f *facet) bool { return f.required && f.prop.ID == r.Prop.ID }) {
+			if r.Prop.Sort.Numeric() && slices.ContainsFunc(s.topic.facets, func(f *facet) bool { return f.Free && f.Prop.ID == r.Prop.ID }) {
 				out = append(out, handle{i, k})
 			}
 		}

@@ -101,7 +101,7 @@ func (a *analyst) kindsBetween(f family, rules []*book.Rule, told map[string]boo
 	for i := 1; i < len(has); i++ {
 		for _, k := range carried[has[i-1]+1 : has[i]] {
 			if a.byKinds(rules) {
-				a.gap(f, rules, space.Draft{Kind: k, Number: space.UsualNumbers[k]}, k.Plural(), told)
+				a.gap(f, rules, space.Draft{Kind: k, Number: catalogue.UsualNumbers[k]}, k.Plural(), told)
 			}
 		}
 	}
@@ -111,7 +111,7 @@ func (a *analyst) kindsBetween(f family, rules []*book.Rule, told map[string]boo
 func (a *analyst) coversKind(rules []*book.Rule, k catalogue.Kind) bool {
 	for _, r := range rules {
 		s := a.study(r)
-		if s.reach[k] != nil || a.MayTake(r, space.Draft{Kind: k, Number: space.UsualNumbers[k]}) {
+		if s.reach[k] != nil || a.MayTake(r, space.Draft{Kind: k, Number: catalogue.UsualNumbers[k]}) {
 			return true
 		}
 	}
@@ -247,7 +247,7 @@ func (a *analyst) rows(r *book.Rule) {
 		listedNumbers := space.NewSpace()
 		listedNumbers.Items(r.Among.Decl.Items, r.Book.Info)
 		for _, k := range space.KindsInOrder {
-			one := space.Draft{Kind: k, Number: space.UsualNumbers[k]}
+			one := space.Draft{Kind: k, Number: catalogue.UsualNumbers[k]}
 			if k == catalogue.Driver {
 				one.Number = 1
 			}
