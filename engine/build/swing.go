@@ -91,7 +91,7 @@ func (b *Builder) foretell(k *Club) *fault {
 		if unit.Compare(head.Balance, inch.ToBase(14)) > 0 {
 			k.Swing.AddToHead = unit.Amount{Base: whole.MassFor(wanted, head.Balance), Unit: unit.Lookup("g")}
 		} else {
-			k.lacks(value.Lack{Kind: value.BeforeFulcrum, Club: c.ID})
+			k.lacks(value.Lack{Kind: value.BeforeFulcrum, Club: c.Called()})
 		}
 	}
 	return nil
@@ -118,6 +118,6 @@ func (b *Builder) perLength(k *Club, cut unit.Amount, id catalogue.ID,
 	if differ {
 		kind = value.MassesDiffer
 	}
-	k.lacks(value.Lack{Kind: kind, Property: name, Club: k.Club.ID})
+	k.lacks(value.Lack{Kind: kind, Property: name, Club: k.Club.Called()})
 	return 0, false
 }

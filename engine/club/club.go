@@ -14,6 +14,12 @@ import (
 type Sheet struct {
 	File     string
 	Headings []string // by catalogue.ID: the heading of the property's column; "" where the sheet has none
+	Table    bool     // each row has the same columns
+}
+
+// HasNo reports whether no row of the sheet can have the property, as no column is for it.
+func (s *Sheet) HasNo(p catalogue.ID) bool {
+	return s.Table && p > catalogue.Mark && int(p) < len(s.Headings) && s.Headings[p] == ""
 }
 
 // Unused is a column of a sheet that nothing was read from.

@@ -113,16 +113,17 @@ func (p *Pair) unpaired(property string) *value.Lack {
 	case p.Twice:
 		return &value.Lack{Kind: value.Twice, Property: "id", Name: cmp.Or(a, b).Name}
 	case (a == nil || b == nil) && p.Refused != nil:
-		return &value.Lack{Kind: value.RefusedOnOther, Property: property, Club: p.ID, Row: p.Refused.Row.Row}
+		return &value.Lack{Kind: value.RefusedOnOther, Property: property, Club: cmp.Or(a, b).Called(),
+			Row: p.Refused.Row.Row}
 	case a == nil || b == nil:
-		return &value.Lack{Kind: value.OnOneSheet, Property: property, Club: p.ID}
+		return &value.Lack{Kind: value.OnOneSheet, Property: property, Club: cmp.Or(a, b).Called()}
 	}
 	n, hasN := a.Amount(catalogue.Number)
 	m, hasM := b.Amount(catalogue.Number)
 	mark, marked := a.Text(catalogue.Mark)
 	other, also := b.Text(catalogue.Mark)
 	if a.Kind != b.Kind || hasN && hasM && n != m || marked && also && !catalogue.Same(mark, other) {
-		return &value.Lack{Kind: value.OtherClub, Property: "club", Club: p.ID, Name: a.Name, Other: b.Name}
+		return &value.Lack{Kind: value.OtherClub, Property: "club", Club: p.ID, Name: a.Spoken(), Other: b.Spoken()}
 	}
 	return nil
 }
@@ -184,7 +185,7 @@ func (a *Agreement) lengths(j *judge.Judge, p *judge.Program) {
 	rows := [2]*club.Club{a.First, a.Second}
 	for i, c := range rows {
 		if c.Method == "" || p.Method(c.Method) == nil {
-			a.lacks(value.Lack{Kind: value.NoReadingOn, Property: a.Property.Name, Club: a.ID, To: nth[i]})
+			a.lacks(value.Lack{Kind: value.NoReadingOn, Property: a.Property.Name, Club: a.First.Called(), To: nth[i]})
 		}
 	}
 	if a.Lacks != nil {
@@ -208,9 +209,9 @@ func (a *Agreement) others(j *judge.Judge) {
 		case c.Slip(of.ID) != "":
 			a.lacks(r.Lacks...)
 		case !c.Has(of.ID):
-			a.lacks(value.Lack{Kind: value.NoReadingOn, Property: of.Name, Club: a.ID, To: nth[i]})
+			a.lacks(value.Lack{Kind: value.NoReadingOn, Property: of.Name, Club: a.First.Called(), To: nth[i]})
 		case !c.Reading(of.ID).HasHalf:
-			a.lacks(value.Lack{Kind: value.NotSureOn, Property: of.Name, Club: a.ID, To: nth[i]})
+			a.lacks(value.Lack{Kind: value.NotSureOn, Property: of.Name, Club: a.First.Called(), To: nth[i]})
 		default:
 			a.lacks(r.Lacks...)
 		}

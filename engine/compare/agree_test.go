@@ -141,8 +141,8 @@ func TestOneIDOfTwoClubs(t *testing.T) {
 	for _, c := range []struct{ first, second, says string }{
 		{"7 iron", "8 iron", "7 iron, the other as 8 iron"},
 		{"7 iron", "7 wood", "7 iron, the other as 7 wood"},
-		{"SW", "PW", "SW, the other as PW"},
-		{"60°", "56°", "60°, the other as 56°"},
+		{"SW", "PW", "sand wedge, the other as pitching wedge"},
+		{"60°", "56°", "60 wedge, the other as 56 wedge"},
 		{"7 iron", "7i", ""},
 		{"PW", "pitching wedge", ""},
 		{"iron", "7i", ""},

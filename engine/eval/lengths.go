@@ -53,7 +53,8 @@ func (x *Env) Pick(rows []candidate, what string, same func(i, j int) bool) (fou
 			case found < 0:
 				found = i
 			case !same(found, i):
-				return -1, []value.Lack{{Kind: value.RowsDiffer, Property: what, Name: what, Club: x.Club.ID, At: rows[found].span, And: row.span}}
+				return -1, []value.Lack{{Kind: value.RowsDiffer, Property: what, Name: what, Club: x.Club.Called(),
+					At: rows[found].span, And: row.span}}
 			}
 		}
 		if lacks != nil {
@@ -160,7 +161,7 @@ func (x *Env) Measuring() *subject {
 		s.Lacks["lie"] = []value.Lack{LackOf(x.Club, catalogue.Lie, "lie")}
 	}
 	none := func(need, what string) []value.Lack {
-		return []value.Lack{{Kind: value.NotStated, Property: need, Name: what, Club: x.Club.ID}}
+		return []value.Lack{{Kind: value.NotStated, Property: need, Name: what, Club: x.Club.Called()}}
 	}
 	i, lacks := x.Pick(t.headOf, "head", func(i, j int) bool { return t.shapes[i] == t.shapes[j] })
 	switch {
@@ -236,7 +237,8 @@ func (x *Env) length(p catalogue.Property, n float64, more club.Reading, asked *
 		return value.Value{}, 0, nil, in.Lacks
 	}
 	if message, slip := x.apart(p, more, taken); slip && !x.asRead {
-		return value.Value{}, 0, nil, []value.Lack{{Kind: value.Odd, Property: p.Name, Club: c.ID, Words: message}}
+		return value.Value{}, 0, nil, []value.Lack{{Kind: value.Odd, Property: p.Name, Club: c.Called(),
+			Words: message}}
 	}
 	s := x.Measuring()
 	from, to := x.Bench.Books.tools.methods[taken], x.Bench.Books.tools.methods[asked]

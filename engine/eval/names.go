@@ -123,9 +123,12 @@ func (x *Env) common(r *book.RefInfo) value.Value {
 // LackOf is why a club has no value of a property.
 func LackOf(c *club.Club, p catalogue.ID, name string) value.Lack {
 	if why := c.Slip(p); why != "" {
-		return value.Lack{Kind: value.Odd, Property: name, Club: c.ID, Words: why}
+		return value.Lack{Kind: value.Odd, Property: name, Club: c.Called(), Words: why}
 	}
-	return value.Lack{Kind: value.NoReading, Property: name, Club: c.ID}
+	if c.Sheet != nil && c.Sheet.HasNo(p) {
+		return value.Lack{Kind: value.NoColumn, Property: name}
+	}
+	return value.Lack{Kind: value.NoReading, Property: name, Club: c.Called()}
 }
 
 func lackRefused(f club.Refusal, need string) value.Lack {
@@ -253,7 +256,7 @@ func (x *Env) Chart(ch *book.Chart) value.Value {
 		return value.LackOf(lacks...)
 	}
 	if found < 0 {
-		why := value.Lack{Kind: value.NoChartRow, Property: name, Name: name, Club: x.Club.ID}
+		why := value.Lack{Kind: value.NoChartRow, Property: name, Name: name, Club: x.Club.Called()}
 		x.Record(Step{What: StepMissing, Name: name, Club: x.Club.ID, Line: ch.Decl.Span, Lack: &why})
 		return value.LackOf(why)
 	}

@@ -141,7 +141,7 @@ func isClub(c *club.Club, m *book.ItemInfo) value.Value {
 	case m.HasMark:
 		mark, ok := c.Text(catalogue.Mark)
 		if !ok {
-			return value.UnknownOf([]value.Lack{{Kind: value.NoReading, Property: "mark", Club: c.ID}})
+			return value.UnknownOf([]value.Lack{{Kind: value.NoReading, Property: "mark", Club: c.Called()}})
 		}
 		return value.TruthOf(catalogue.Same(mark, m.Mark))
 	}
@@ -149,5 +149,5 @@ func isClub(c *club.Club, m *book.ItemInfo) value.Value {
 }
 
 func lackNumber(c *club.Club) value.Lack {
-	return value.Lack{Kind: value.NoReading, Property: "number", Club: c.ID}
+	return value.Lack{Kind: value.NoReading, Property: "number", Club: c.Called()}
 }

@@ -208,7 +208,8 @@ func mistyped(text, other string) bool {
 func (x *Env) text(p catalogue.Property, text string) value.Value {
 	v := value.TextOf(text)
 	if odd := x.Bench.odd(p, text); odd != nil && odd.meant != nil {
-		v.Meant, v.Lacks = odd.meant, []value.Lack{{Kind: value.Odd, Property: p.Name, Club: x.Club.ID, Words: odd.message}}
+		v.Meant, v.Lacks = odd.meant, []value.Lack{{Kind: value.Odd, Property: p.Name, Club: x.Club.Called(),
+			Words: odd.message}}
 	}
 	return v
 }

@@ -397,7 +397,7 @@ func NumbersApart(a, b *club.Club) (float64, []value.Lack) {
 	m, _ := a.Amount(catalogue.Number)
 	n, _ := b.Amount(catalogue.Number)
 	if m == n {
-		return 0, []value.Lack{{Kind: value.SameKey, Club: a.ID, Other: b.ID, Name: "number"}}
+		return 0, []value.Lack{{Kind: value.SameKey, Club: a.Called(), Other: b.Called(), Name: "number"}}
 	}
 	return math.Abs(n - m), nil
 }

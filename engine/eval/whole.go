@@ -217,7 +217,7 @@ func (x *Env) readings(how ast.Aggregate, e *ast.Ref) value.Value {
 		all = append(all, one)
 	}
 	if len(all) == 0 {
-		return value.LackOf(value.Lack{Kind: value.NoReading, Property: e.Name.Text, Club: x.Club.ID})
+		return value.LackOf(value.Lack{Kind: value.NoReading, Property: e.Name.Text, Club: x.Club.Called()})
 	}
 	return x.fold(how, all)
 }

@@ -33,7 +33,7 @@ func (c Component) Whole() string {
 	if c.Of == nil {
 		return c.Name
 	}
-	return c.Name + " of " + c.Of.ID
+	return c.Name + " of " + c.Of.Called()
 }
 
 // budget lists the components of a value, the largest share first.

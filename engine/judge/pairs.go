@@ -171,7 +171,8 @@ func (l *line) between(a, b member) []value.Lack {
 	}
 	lacks = value.Merge(lacks, l.anywhere)
 	if unit.Compare(a.key, b.key) == 0 {
-		lacks = append(slices.Clip(lacks), value.Lack{Kind: value.SameKey, Club: a.club.ID, Other: b.club.ID, Name: l.by})
+		lacks = append(slices.Clip(lacks), value.Lack{Kind: value.SameKey, Club: a.club.Called(),
+			Other: b.club.Called(), Name: l.by})
 	}
 	return lacks
 }

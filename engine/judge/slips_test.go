@@ -100,7 +100,7 @@ func TestMistypedRepeat(t *testing.T) {
 	j := p.NewJudge(judge.Options{Day: book.NoDay})
 	c := repeated(p, "soled", 46.75, 36.75, 46.75)
 	l := j.Length(c, nil, p.Method("plane-60"))
-	if l.Value.Known() || fmt.Sprint(value.Needs(l.Lacks)) != "[length]" || wording.Reasons(l.Lacks)[0] != c.ID+": 46 3/4, 36 3/4 and 46 3/4 in cannot all be right: read it again" {
+	if l.Value.Known() || fmt.Sprint(value.Needs(l.Lacks)) != "[length]" || wording.Reasons(l.Lacks)[0] != c.Called()+": 46 3/4, 36 3/4 and 46 3/4 in cannot all be right: read it again" {
 		t.Errorf("converted: %+v", l)
 	}
 }

@@ -77,31 +77,31 @@ func TestNeighboursOfASheet(t *testing.T) {
 			"i6,6 iron,37 1/2 in,soled\na,7 iron,37 in,soled\nb,7 iron,36 7/8 in,soled\ni8,8 iron,36 3/8 in,soled\n",
 			[]string{
 				"drops i6 a: pass 1/2 in",
-				"drops a b: unmeasured a and b have the same number",
+				"drops a b: unmeasured 7 iron (a) and 7 iron (b) have the same number",
 				"drops b i8: pass 1/2 in",
 			}},
 		{"three irons of one number", "id,club,length,by\n" +
 			"a,7 iron,37 in,soled\nb,7 iron,37 in,soled\nc,7 iron,37 in,soled\n",
 			[]string{
-				"drops a b: unmeasured a and b have the same number",
-				"drops b c: unmeasured b and c have the same number",
+				"drops a b: unmeasured 7 iron (a) and 7 iron (b) have the same number",
+				"drops b c: unmeasured 7 iron (b) and 7 iron (c) have the same number",
 			}},
 		// The row of the 7 iron is refused: the pair it stands between is open, the one beside it is not.
 		{"a refused row between", "id,club,length,by\n" +
 			"i6,6 iron,37 1/2 in,soled\ni7,7 iron,thirty,soled\ni8,8 iron,36 1/2 in,soled\ni9,9 iron,36 in,soled\n",
 			[]string{
-				"drops i6 i8: unmeasured row 3 was refused and could stand between them",
+				"drops i6 i8: unmeasured row 3 was refused and could belong between them",
 				"drops i8 i9: pass 1/2 in",
 			}},
 		// A refused row without a number could stand anywhere; one of a driver nowhere among irons.
 		{"refused rows of which less is known", "id,club,length,by\n" +
 			"i6,6 iron,37 1/2 in,soled\nx,iron,thirty,soled\nd,driver,forty,soled\ni7,7 iron,37 in,soled\n",
-			[]string{"drops i6 i7: unmeasured row 3 was refused and could stand between them"}},
+			[]string{"drops i6 i7: unmeasured row 3 was refused and could belong between them"}},
 		{"a club without a number", "id,club,length,by\n" +
 			"i6,6 iron,37 1/2 in,soled\nx,iron,37 1/4 in,soled\ni7,7 iron,37 in,soled\n",
 			[]string{
 				"drops i6 i7: pass 1/2 in",
-				"drops x i6 i7: unmeasured x has no number",
+				"drops x i6 i7: unmeasured iron (x) has no number",
 			}},
 		// A hybrid set to 18 or 21 degrees stands before or behind the fairway of 19.5. At 18 it is
 		// 1.5 deg from w5, at 21 as far; at 18 its iron is out of reach, and w5 is beside i4: 4.5 deg.
@@ -181,24 +181,24 @@ rule light "Of the irons of less loft than the mean"
 		want       []string
 	}{
 		{"hands missing", "id,club,lie,hand\na,7 iron,50 deg,\nb,7 iron,52 deg,\nc,7 iron,54 deg,\n", []string{
-			"steps a b c: unmeasured a has no hand", "steps b a c: unmeasured b has no hand", "steps c a b: unmeasured c has no hand"}},
+			"steps a b c: unmeasured 7 iron (a) has no hand", "steps b a c: unmeasured 7 iron (b) has no hand", "steps c a b: unmeasured 7 iron (c) has no hand"}},
 		{"one hand there", "id,club,lie,hand\na,7 iron,50 deg,\nb,7 iron,52 deg,right\nc,7 iron,54 deg,\n", []string{
-			"steps a b: unmeasured a has no hand", "steps c b: unmeasured c has no hand"}},
+			"steps a b: unmeasured 7 iron (a) has no hand", "steps c b: unmeasured 7 iron (c) has no hand"}},
 		{"one club of which nothing is known, and no other", "id,club,lie,hand\na,7 iron,,\nb,7 iron,52 deg,left\n", nil},
 		{"a set's value is not known", "id,club,lie,hand,loft\na,7 iron,50 deg,left,30 deg\nb,7 iron,52 deg,left,34 deg\nd,driver,58 deg,left,\n", []string{
-			"light a b: unmeasured d has no loft", "light b a: unmeasured d has no loft"}},
+			"light a b: unmeasured driver (d) has no loft", "light b a: unmeasured driver (d) has no loft"}},
 		{"a refused row beside one club", "id,club,lie,hand\na,7 iron,50 deg,right\nb,7 iron,52 deg,rigth\n", []string{
-			"steps a: unmeasured row 3 was refused and could stand beside it"}},
+			"steps a: unmeasured row 3 was refused and could belong beside it"}},
 		{"a refused row beside a club that may belong", "id,club,lie,hand\na,7 iron,50 deg,\nb,7 iron,52 deg,rigth\n", []string{
-			"steps a: unmeasured a has no hand; row 3 was refused and could stand beside it"}},
+			"steps a: unmeasured 7 iron (a) has no hand; row 3 was refused and could belong beside it"}},
 		{"refused rows alone", "id,club,lie,hand\na,7 iron,5o deg,\nb,7 iron,52 deg,rigth\nc,7 iron,x,left\n", []string{
-			"steps : unmeasured row 2 was refused and could stand beside another; row 3 was refused and could stand beside another"}},
+			"steps : unmeasured row 2 was refused and could belong beside another; row 3 was refused and could belong beside another"}},
 		{"a single refused row", "id,club,lie,hand\na,7 iron,5o deg,\nc,7 iron,54 deg,left\n", nil},
 		{"settings", "id,club,lie,hand,setting\na,7 iron,50 deg,,low\na,7 iron,51 deg,,high\nb,7 iron,54 deg,,\n", []string{
-			"steps a@low b: unmeasured a has no hand", "steps b a@low: unmeasured b has no hand"}},
+			"steps a@low b: unmeasured 7 iron (a) at low has no hand", "steps b a@low: unmeasured 7 iron (b) has no hand"}},
 		// At high the iron is half a degree above b, which passes; at low it may be 2.5 deg below.
 		{"may be at one setting, surely at the other", "id,club,lie,hand,setting\na,7 iron,50 deg,,low\na,7 iron,53 deg,right,high\nb,7 iron,52.5 deg,right,\n", []string{
-			"steps a@low b: unmeasured a has no hand", "steps b a@high: unmeasured a has no hand"}},
+			"steps a@low b: unmeasured 7 iron (a) at low has no hand", "steps b a@high: unmeasured 7 iron (a) at low has no hand"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got, _ := steps(t, book, c.rows)

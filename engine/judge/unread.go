@@ -111,7 +111,7 @@ func (x *task) doubted(r *rule, s Subject, res *Result, clash *Conflict, at []un
 	s.Clubs = slices.Clone(s.Clubs)
 	var lacks []value.Lack
 	for _, u := range at {
-		lacks = value.Merge(lacks, []value.Lack{{Kind: value.RowOfSetting, Row: u.row, Club: u.of.ID}})
+		lacks = value.Merge(lacks, []value.Lack{{Kind: value.RowOfSetting, Row: u.row, Club: u.of.Called()}})
 		for i, c := range s.Clubs {
 			if c == u.club {
 				s.Clubs[i] = u.of

@@ -41,7 +41,7 @@ func told(t *testing.T, rules, text string, all bool) string {
 }
 
 func TestUnreadSettings(t *testing.T) {
-	const row3 = "row 3, another setting of d, was refused and could change it"
+	const row3 = "row 3, another setting of driver (d), was refused and could change it"
 	for _, c := range []struct{ name, rule, rows, want string }{
 		{"a pass is open", "lie", "d,driver,std,58,10\nd,driver,flat,?,10\n", "x unmeasured d/2 " + row3 + "; 0 pass"},
 		{"whichever row comes first", "lie", "d,driver,std,58,10\nd,driver,flat,?,10\nd,driver,up,57,10\n", "x unmeasured d/2 " + row3 + "; 0 pass"},

@@ -28,8 +28,8 @@ func Agree(w io.Writer, a *data.Agreements, o Options) error {
 	return p.end()
 }
 
-// agreementBlocks are what was found for a reader: what disagrees, what cannot be compared, and a line for each pair of
-// readings that agree.
+// agreementBlocks are what was found for a reader: what disagrees, what cannot be compared, and a line for each pair
+// of readings that agree.
 func agreementBlocks(a *data.Agreements, o Options) []doc.Block {
 	var apart, untold, same []compare.Agreement
 	for _, p := range a.Pairs {
@@ -101,7 +101,7 @@ func pairName(p *compare.Agreement) string {
 	if c == nil {
 		c = p.Second
 	}
-	name := clubName(c)
+	name := wording.Called(c)
 	if p.Set != "" {
 		name = wording.Visible(p.Set) + ", " + name
 	}

@@ -59,7 +59,7 @@ func built(l judge.Length, full bool) []doc.Block {
 		entries = tree(of, l.Steps, 0, nil)
 	} else {
 		for _, s := range l.Steps {
-			entries = append(entries, rung(of, s))
+			entries = append(entries, rung(of, s, false))
 		}
 	}
 	if l.Value.Known() && l.From != l.To {

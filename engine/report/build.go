@@ -123,7 +123,7 @@ func buildTable(clubs []build.Club) *doc.Table {
 		if k.Dry != nil {
 			dry = k.Dry.Fit.String()
 		}
-		table.Rows = append(table.Rows, doc.Row{Cells: []string{wording.Visible(k.Shaft), wording.Visible(k.Club.ID),
+		table.Rows = append(table.Rows, doc.Row{Cells: []string{wording.Visible(k.Shaft), wording.Called(k.Club),
 			said(k.TipTrim), butt, said(k.Finished),
 			said(k.Swing.Weight), dry}})
 	}
@@ -152,10 +152,10 @@ func probably(p float64) string {
 
 // club is the plan of one club.
 func (b *builds) club(k *build.Club) []doc.Block {
-	subject := doc.Subject{Name: "shaft " + wording.Visible(k.Shaft) + " into " + clubName(k.Club),
+	subject := doc.Subject{Name: "shaft " + wording.Visible(k.Shaft) + " into " + wording.Called(k.Club),
 		Place: "no target", Level: 1}
 	if k.Unmarked {
-		subject.Name = clubName(k.Club) + ", shaft not marked: mark it " + wording.Visible(k.Shaft)
+		subject.Name = wording.Called(k.Club) + ", shaft not marked: mark it " + wording.Visible(k.Shaft)
 	}
 	if k.Target.Known() {
 		subject.Place = "to " + k.Target.Written() + " by " + k.By

@@ -1,14 +1,12 @@
 package report
 
-// This file is the view of a check for a reader: section by section what does not pass, the faults, the doubtful and
-// the refused rows, a line for each club that passes, and the totals. It draws each set as it comes; the verdict of the
+// This file is the view of a check for a reader: what came of the whole, then bag by bag what does not pass, what is
+// missing and what passes, then what was not read and not judged. It draws each set as it comes; the verdict of the
 // whole is written first, so what was drawn waits for it.
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"ferrule/engine/club"
@@ -18,95 +16,71 @@ import (
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/ast"
+	"ferrule/lang/book"
 )
 
-// check keeps what was drawn of the sets, and counts. Of what passes it says a line, unless more was asked for.
+// check keeps what was drawn of the sets, and counts.
 type check struct {
 	o Options
 	paper
-	head *data.Head
-	doc  document
+	passes bool // what passes is shown with its facts too
+	head   *data.Head
+	doc    document
+	files  [sections]*string // the sheet that was last written of in a section
 	counts
 }
 
-// counts are what is counted in sets, and the names that stand in them.
+// newCheck returns the view of a check. Text is a line a finding unless more is asked for; a page has the steps of
+// what does not pass.
+func newCheck(p paper, o Options) *check {
+	c := &check{o: o, paper: p, passes: o.full()}
+	if o.Depth == Usual {
+		c.o.Depth = Line
+		if o.Format == "html" {
+			c.o.Depth = Steps
+		}
+	}
+	return c
+}
+
+// counts are what is counted in sets, and the names in them.
 type counts struct {
-	of      [sections]int          // findings and the like by their section
-	clubs   [decide.Exempt + 1]int // by their verdict; the first are those that no rule is about
-	torn    int                    // clubs without a verdict, as the books disagree with themselves
-	mends   bool                   // a finding says how to mend it
+	clubs   tally // by the worst of their own rules; the first are those that no rule is about
+	pairs   tally // and by those about neighbours
+	sets    tally
+	mends   bool // a finding says how to mend it
+	charts  bool // a set is shown as it steps from club to club
 	sheets  []string
 	methods []string // of lengths
+	without []without
 }
 
 // add adds other counts.
 func (n *counts) add(o *counts) {
-	for i := range o.of {
-		n.of[i] += o.of[i]
-	}
-	for i := range o.clubs {
-		n.clubs[i] += o.clubs[i]
-	}
-	n.torn += o.torn
-	n.mends = n.mends || o.mends
+	n.clubs.add(&o.clubs)
+	n.pairs.add(&o.pairs)
+	n.sets.add(&o.sets)
+	n.mends, n.charts = n.mends || o.mends, n.charts || o.charts
 	n.sheets, n.methods = also(n.sheets, o.sheets...), also(n.methods, o.methods...)
-}
-
-// also adds those of more to names that are not among them.
-func also(names []string, more ...string) []string {
-	for _, name := range more {
-		if !slices.Contains(names, name) {
-			names = append(names, name)
+	for _, w := range o.without {
+		for _, r := range w.rules {
+			n.lacksColumn(w.sheet, w.columns, r)
 		}
 	}
-	return names
 }
 
-// bagFacts are what is known of the set in hand.
-type bagFacts struct {
-	clubs        map[string]*standing
-	pairs, whole int
-	wants        [2]wants // of rules and of advice
-	charts       charting
-}
-
-// standing is how a club stands.
-type standing struct {
-	verdict      decide.Verdict // the worst of its rules; 0 where none is about it
-	pass, exempt int            // rules that pass or exempt it, where none is worse
-	torn         bool           // the books disagree about it
-}
-
-// of returns how a club stands.
-func (f *bagFacts) of(id string) *standing {
-	if f.clubs == nil {
-		f.clubs = map[string]*standing{}
-	}
-	if f.clubs[id] == nil {
-		f.clubs[id] = &standing{}
-	}
-	return f.clubs[id]
-}
-
-// result takes notice of a result.
-func (f *bagFacts) result(r *judge.Result) {
-	switch {
-	case r.Rule.Decl.Advice:
-	case r.Subject.Kind == ast.OfClub && len(r.Subject.Clubs) == 1:
-		c := f.of(r.Subject.Clubs[0].ID)
-		if r.Verdict == decide.Exempt {
-			c.exempt++
-		} else {
-			c.pass++
+// also adds those of more to a list that are not in it.
+func also[T comparable](list []T, more ...T) []T {
+	for _, one := range more {
+		if !slices.Contains(list, one) {
+			list = append(list, one)
 		}
-		c.verdict = decide.Worse(c.verdict, min(r.Verdict, decide.Pass))
-	case r.Verdict < decide.Pass:
-	case r.Subject.Kind == ast.OfNeighbours:
-		f.pairs++
-	default:
-		f.whole++
 	}
+	return list
 }
+
+// full reports whether what passes is shown with its facts too.
+func (o Options) full() bool { return o.Depth == Steps || o.Depth == Full }
 
 func (c *check) WantsPasses() bool { return true }
 
@@ -115,207 +89,269 @@ func (c *check) Begin(h *data.Head) error {
 	return nil
 }
 
-// full reports whether what passes is shown with its facts too.
-func (o Options) full() bool { return o.Depth == Steps || o.Depth == Full }
-
 func (c *check) Result(s *Sheaf, r *judge.Result) {
 	f, to, at := &s.facts, sectionOf(r), wording.Place(r.Subject, s.bag).Row
 	f.result(r)
 	if c.o.Depth != Line {
 		f.charts.result(r)
 	}
-	switch {
-	case r.Verdict == decide.Unmeasured && c.o.Depth == Usual:
-		f.wants[wantOf(r)].add(r, at)
-		s.counts.of[to]++
-	case r.Verdict < decide.Pass || c.o.full():
-		s.counts.mends = s.counts.mends || r.Mend != "" && r.Verdict < decide.Pass
-		left, right := subjectLine(r.Subject)
-		if c.o.Depth == Line {
-			line := setBefore(r.Subject) + r.Rule.Decl.Name.Text + ": " + string(wording.AppendMessage(nil, r)) +
-				" (" + right + ")"
-			s.Tail = c.draw(s.Tail, doc.Para{Text: line, Level: 1, Hang: 2})
-			s.endAt(to, at, int(r.Subject.Kind), 0)
+	if r.Verdict == decide.Unmeasured {
+		of := &f.missing
+		if r.Rule.Decl.Advice {
+			of = &f.advice
+		}
+		if of.add(r, at, s) {
+			f.waits(r)
+		}
+		if c.o.Depth != Full {
 			return
 		}
-		from := len(s.Tail)
-		s.Tail = c.draw(s.Tail, doc.Subject{Name: left, Place: right})
-		head := len(s.Tail) - from
-		s.Tail = c.draw(s.Tail, finding(r, c.o.Depth == Full), doc.Gap{})
-		s.endAt(to, at, int(r.Subject.Kind), head)
 	}
+	if r.Verdict >= decide.Pass {
+		if to = secShown; !c.passes {
+			return
+		}
+	}
+	s.counts.mends = s.counts.mends || r.Mend != ""
+	s.Tail = c.draw(s.Tail, finding(r, c.o.Depth))
+	s.endAt(to, at, int(r.Subject.Kind))
 }
 
-func (c *check) Conflict(s *Sheaf, f *judge.Conflict) {
-	if f.Subject.Kind == ast.OfClub {
-		s.facts.of(f.Subject.Clubs[0].ID).torn = true
-	}
+func (c *check) Conflict(s *Sheaf, k *judge.Conflict) {
+	s.facts.conflict(k)
 	if c.o.Depth != Line {
-		s.facts.charts.conflict(f)
+		s.facts.charts.conflict(k)
 	}
-	left, right := subjectLine(f.Subject)
-	c.say(s, secConflicts, doc.Subject{Name: left, Place: right}, &doc.Finding{Stamp: "NO VERDICT", Tone: doc.Open,
-		Title: f.Rule.Decl.Name.Text + " has no verdict here", Facts: faultFacts(f),
-		Rule: doc.Source{Place: wording.BookLine(f.Rule.Decl.Span, f.Rule.Book)}}, doc.Gap{})
+	f := &doc.Finding{Stamp: "CONFLICT", Tone: doc.Open, Title: ruleTitle(k.Rule),
+		Text: string(wording.AppendSubject(nil, k.Subject)) + ": " + wording.Conflict(k)}
+	if c.o.Depth != Line {
+		f.Facts, f.Rule = placeFacts(k), &doc.Source{Place: wording.BookLine(k.Rule.Decl.Span, k.Rule.Book)}
+	}
+	c.say(s, secConflicts, f)
 }
 
 // say draws a piece of a section; nothing where the drawing leaves it out.
 func (c *check) say(s *Sheaf, to section, blocks ...doc.Block) { s.take(c.draw(s.Tail, blocks...), to) }
 
 func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
-	drawn(c, s, secDoubtful, doubtful, doubtBlocks)
-	drawn(c, s, secRefused, refused, refusalBlocks)
-	drawn(c, s, secNotRead, s.bag.NotRead, refusalBlocks)
-	drawn(c, s, secUnused, s.bag.Unused, unusedBlocks)
-	name, sheet := bagName(s.bag.Name, s.bag.File), sheetName(s.bag.Name, s.bag.File)
-	for i, to := range []section{secUnmeasured, secAdviceUnmeasured} {
-		if lines := s.facts.wants[i].facts(s.bag); lines != nil {
-			c.say(s, to, doc.Subject{Name: name, Place: sheet}, doc.Facts{Level: 1, List: lines}, doc.Gap{})
-			s.counts.of[to]-- // its findings are counted
-		}
+	drawn(c, s, secDoubtful, doubtful, doubtLine)
+	drawn(c, s, secRefused, refused, refusalLine)
+	drawn(c, s, secNotRead, s.bag.NotRead, refusalLine)
+	drawn(c, s, secUnused, s.bag.Unused, unusedLine)
+	for _, f := range s.facts.missing.lines("MISSING") {
+		c.say(s, secUnmeasured, f)
 	}
-	c.say(s, secCharts, s.facts.charts.blocks(s.bag, c.o.Depth)...)
-	if lines := s.rest(); len(lines) > 0 {
-		c.say(s, secRest, doc.Subject{Name: name, Place: sheet, Level: 1}, doc.Facts{Level: 2, List: lines})
+	for _, f := range s.facts.advice.lines("advice") {
+		c.say(s, secAdviceUnmeasured, f)
 	}
+	for _, f := range s.rest() {
+		c.say(s, secRest, f)
+	}
+	charts := s.facts.charts.blocks(c.o.Depth)
+	s.counts.charts = s.counts.charts || charts != nil
+	c.say(s, secCharts, charts...)
 	c.say(s, secLengths, lengthsTaken(s.bag, &s.counts))
+	if s.said() {
+		c.say(s, secBag, doc.Gap{}, bagSection(s.bag))
+	}
 	if s.bag.File != "" {
 		s.counts.sheets = also(s.counts.sheets, wording.File(s.bag.File))
 	}
 	s.close()
 }
 
-// drawn draws one thing after the other.
-func drawn[T any](c *check, s *Sheaf, to section, all []T, blocks func(T) []doc.Block) {
-	each(s, to, all, func(dst []byte, one T) []byte { return c.draw(dst, blocks(one)...) })
-}
-
-// rest counts the clubs of the set in hand, and gives the lines of what passes.
-func (s *Sheaf) rest() (lines []doc.Fact) {
-	for _, c := range s.bag.Clubs {
-		st := s.facts.of(c.ID)
-		if st.torn && st.verdict != decide.Fail {
-			s.counts.torn++
-			continue
-		}
-		s.counts.clubs[st.verdict]++
-		if st.verdict == decide.Pass || st.verdict == 0 {
-			lines = append(lines, doc.Fact{Label: wording.Visible(c.ID), Amount: kindName(c), Note: st.words()})
-		}
-	}
-	if n := s.facts.pairs; n > 0 {
-		lines = append(lines, doc.Fact{Label: "neighbours", Note: wording.Counted(n, "pair passes", "pairs pass")})
-	}
-	if n := s.facts.whole; n > 0 {
-		lines = append(lines, doc.Fact{Label: "whole set", Note: passes(n)})
-	}
-	return lines
+// drawn draws what is said of rows, one after the other.
+func drawn[T any](c *check, s *Sheaf, to section, all []T, line func(T) rowLine) {
+	each(s, to, all, func(dst []byte, one T) []byte {
+		of := line(one)
+		s.file = of.file
+		return c.draw(dst, of.Finding)
+	})
 }
 
 func (c *check) Add(from *Sheaf) error {
 	c.add(&from.counts)
-	return from.each(func(to section, text []byte) error {
+	return from.each(func(p piece, text []byte) error {
+		to := p.to
+		switch rowKind := rowKinds[to]; {
+		case rowKind.title == "":
+			to = secBag
+		case c.files[to] == nil || *c.files[to] != p.file:
+			c.files[to] = &p.file
+			c.doc.add(to, c.draw(nil, doc.Gap{}, rowHeading(to, p.file)))
+		}
 		c.doc.add(to, text)
 		return c.doc.Err()
 	})
 }
 
-// section writes what was drawn of a section below its title. It is false where there is nothing.
-func (c *check) section(of section, tone doc.Tone, title string) bool {
-	if c.doc.empty(of) {
-		return false
-	}
-	if of != secRest && of != secCharts && of != secLengths {
-		title = numbered(title, c.of[of])
-	}
-	c.put(doc.Section{Tone: tone, Title: title})
+// section writes what was drawn of a section.
+func (c *check) section(of section) {
 	c.doc.write(of, func(text []byte) error {
 		_, err := c.w.Write(text)
 		return err
 	})
-	if of == secDoubtful || of >= secRefused && of <= secUnused || of == secRest || c.o.Depth == Line && of != secConflicts {
-		c.put(doc.Gap{})
-	}
-	return true
 }
-
-func numbered(title string, n int) string { return title + ": " + strconv.Itoa(n) }
 
 func (c *check) End(n *data.Totals) error {
 	defer c.doc.Close()
-	c.put(doc.Head{Title: c.name(), Right: "on " + c.head.On}, doc.Aside(c.readFrom), outcome(n), doc.Gap{}, notRuling)
-	c.section(secDoubtful, doc.Open, "Doubtful readings")
-	c.section(secFails, doc.Fail, "Fails")
-	c.section(secTooClose, doc.Open, "Too close to call")
-	c.section(secUnmeasured, doc.Open, "Not measured, and what would decide it")
-	c.section(secConflicts, doc.Fail, "Faults of the book that show here")
-	c.section(secRefused, doc.Fail, "Rows that could not be read")
-	c.section(secNotRead, doc.Open, "Cells that were not read")
-	c.section(secUnused, doc.Open, "Columns that were not used")
-	c.section(secAdviceFails, doc.Open, "Advice, which changes no verdict")
-	c.section(secAdviceTooClose, doc.Open, "Advice that is too close to call")
-	c.section(secAdviceUnmeasured, doc.Open, "Advice that is not measured")
-	if c.section(secCharts, doc.Plain, "Steps, club by club") {
-		c.put(doc.StepsLegend{}, doc.Gap{})
+	c.put(doc.Head{Title: c.name(), Right: c.head.On}, doc.Aside(c.readFrom), c.outcome(n), notRuling)
+	c.section(secDoubtful)
+	c.section(secBag)
+	c.section(secRefused)
+	c.section(secNotRead)
+	c.section(secUnused)
+	if c.charts {
+		c.put(doc.Gap{}, doc.StepsLegend{})
 	}
-	words := "Passes"
-	if !c.clean() {
-		words = "The rest"
+	c.put(doc.Gap{}, doc.Section{Title: "Totals"}, doc.Facts{Level: 1, List: c.tail(n)}, meanings)
+	if c.methods != nil {
+		c.put(doc.Aside(func() []doc.Block {
+			return []doc.Block{doc.Section{Title: "The methods of measuring"}, doc.Facts{List: c.methodFacts()}}
+		}))
 	}
-	if !c.section(secPasses, doc.Pass, "Passes") {
-		c.section(secRest, doc.Pass, words)
-	}
-	if len(c.head.NotInForce) > 0 {
-		c.put(doc.Section{Title: "Not in force on " + c.head.On}, doc.Facts{Level: 1, List: c.restingRules()},
-			doc.Gap{})
-	}
-	c.put(doc.Section{Title: "Totals"}, doc.Facts{Level: 1, List: append(c.totals(n), c.books()...)})
-	if c.section(secLengths, doc.Plain, "How each length was taken") {
-		c.put(doc.Facts{Level: 1, List: c.methodFacts()})
-	}
-	c.put(meanings)
 	if c.mends {
 		c.put(doc.Aside(cautions))
 	}
 	return cmp.Or(c.doc.Err(), c.end())
 }
 
-// readFrom says which edition and which sheets were read.
-func (c *check) readFrom() []doc.Block {
-	var list []doc.Fact
-	if len(c.head.Books) > 0 && c.head.Books[0].Edition != "" {
-		list = append(list, doc.Fact{Label: "Edition of the rules", Note: c.head.Books[0].Edition})
-	}
-	if len(c.sheets) > 0 {
-		list = append(list, doc.Fact{Label: "Read from", Note: strings.Join(c.sheets, ", ")})
-	}
-	if list == nil {
-		return nil
-	}
-	return []doc.Block{doc.Facts{List: list}}
+// bagFacts are what is known of the set in hand.
+type bagFacts struct {
+	clubs           map[string]*standing
+	pairs, sets     tally
+	missing, advice missing
+	charts          charting
 }
 
-// kindName is the club as the sheet says it, where its id does not say as much.
-func kindName(c *club.Club) string {
-	if c.Name == "" || strings.HasPrefix(c.ID, c.Name) {
-		return wording.Visible(c.Kind.String())
-	}
-	return wording.Visible(c.Name)
+// standing is what came of a club.
+type standing struct {
+	own, pair decide.Verdict // the worst of its rules and of those about it and a neighbour; 0 where none is about it
+	exempt    bool           // every rule of its own exempts it
+	waits     bool           // a measurement is missing that the sheet has a column for
+	torn      bool           // the books contradict themselves about it
 }
 
-func passes(n int) string { return wording.Counted(n, "rule passes", "rules pass") }
+// of returns what came of a club.
+func (f *bagFacts) of(c *club.Club) *standing {
+	if f.clubs == nil {
+		f.clubs = map[string]*standing{}
+	}
+	if f.clubs[c.ID] == nil {
+		f.clubs[c.ID] = &standing{}
+	}
+	return f.clubs[c.ID]
+}
 
-// words say how many rules a club passes.
-func (c *standing) words() string {
+// result takes notice of a result.
+func (f *bagFacts) result(r *judge.Result) {
+	verdict := min(r.Verdict, decide.Pass)
 	switch {
-	case c.pass == 0 && c.exempt == 0:
-		return "no rule is about it"
-	case c.pass == 0:
-		return wording.Counted(c.exempt, "rule exempts it", "rules exempt it")
-	case c.exempt > 0:
-		return passes(c.pass) + ", exempt from " + fmt.Sprint(c.exempt)
+	case r.Rule.Decl.Advice:
+	case r.Subject.Kind == ast.OfClub && len(r.Subject.Clubs) == 1:
+		c := f.of(r.Subject.Clubs[0])
+		c.exempt = r.Verdict == decide.Exempt && (c.own == 0 || c.exempt)
+		c.own = decide.Worse(c.own, verdict)
+	case r.Subject.Kind == ast.OfNeighbours:
+		f.pairs[verdict]++
+		for _, one := range r.Subject.Clubs {
+			c := f.of(one)
+			c.pair = decide.Worse(c.pair, verdict)
+		}
+	default:
+		f.sets[verdict]++
 	}
-	return passes(c.pass)
+}
+
+// waits notes that a measurement is missing for a result.
+func (f *bagFacts) waits(r *judge.Result) {
+	if r.Subject.Kind == ast.OfClub && !r.Rule.Decl.Advice {
+		for _, c := range r.Subject.Clubs {
+			f.of(c).waits = true
+		}
+	}
+}
+
+// conflict takes notice of what the books contradict themselves about.
+func (f *bagFacts) conflict(k *judge.Conflict) {
+	switch k.Subject.Kind {
+	case ast.OfClub:
+		f.of(k.Subject.Clubs[0]).torn = true
+	case ast.OfNeighbours:
+		f.pairs[torn]++
+		for _, c := range k.Subject.Clubs {
+			f.of(c).pair = decide.Worse(f.of(c).pair, decide.Unmeasured)
+		}
+	default:
+		f.sets[torn]++
+	}
+}
+
+// rest counts the clubs of the set in hand, and gives a line for all that passes.
+func (s *Sheaf) rest() (out []*doc.Finding) {
+	many := map[string]int{}
+	for _, c := range s.bag.Clubs {
+		many[c.Spoken()]++
+	}
+	var passes, partly, none []string
+	for _, c := range s.bag.Clubs {
+		st, name := s.facts.of(c), doc.Glued(wording.Visible(c.Spoken()))
+		if many[c.Spoken()] > 1 {
+			name = doc.Glued(wording.Called(c))
+		}
+		verdict := st.own
+		if st.torn && verdict != decide.Fail {
+			verdict = torn
+		}
+		s.counts.clubs[verdict]++
+		switch {
+		case verdict == decide.Pass:
+			var how []string
+			if st.pair != 0 && st.pair < decide.Pass {
+				how = append(how, "by itself")
+			}
+			if st.exempt {
+				how = append(how, "exempt")
+			}
+			if how != nil {
+				name += " (" + strings.Join(how, ", ") + ")"
+			}
+			passes = append(passes, name)
+		case verdict == decide.Unmeasured && !st.waits:
+			partly = append(partly, name)
+		case verdict == 0 && st.pair == 0:
+			none = append(none, name)
+		}
+	}
+	var parts []string
+	if passes != nil {
+		parts = append(parts, strings.Join(passes, ", "))
+	}
+	if n := s.facts.pairs[decide.Pass]; n > 0 {
+		parts = append(parts, wording.Counted(n, "pair", "pairs"))
+	}
+	if s.facts.sets[decide.Pass] > 0 && s.facts.sets.open() == 0 {
+		parts = append(parts, "the set")
+	}
+	s.counts.pairs.add(&s.facts.pairs)
+	s.counts.sets.add(&s.facts.sets)
+	line := func(stamp string, tone doc.Tone, text string) {
+		if text != "" {
+			out = append(out, &doc.Finding{Tone: tone, Stamp: stamp, Text: text})
+		}
+	}
+	line("passes", doc.Pass, strings.Join(parts, "; "))
+	if partly != nil {
+		line("in part", doc.Open, strings.Join(partly, ", ")+
+			": what could be judged passes; columns are missing, see below")
+	}
+	line("no rule", doc.Plain, strings.Join(none, ", "))
+	return out
+}
+
+// said reports whether anything is said of the set in hand but of its rows.
+func (s *Sheaf) said() bool {
+	return slices.ContainsFunc(s.pieces[s.first:], func(p piece) bool { return rowKinds[p.to].title == "" })
 }
 
 // bagName names a bag: its set, else its sheet.
@@ -334,16 +370,20 @@ func sheetName(set, file string) string {
 	return wording.File(file)
 }
 
-// clean reports whether nothing is to be said of any club.
-func (n *counts) clean() bool {
-	for to, many := range n.of {
-		switch section(to) {
-		case secPasses, secExempt, secDoubtful, secNotRead, secUnused, secCharts, secRest, secLengths:
-		default:
-			if many > 0 {
-				return false
-			}
-		}
+// without is what a sheet has no columns for, and the rules that wait for them.
+type without struct {
+	sheet   string
+	columns []string
+	rules   []*book.Rule
+}
+
+// lacksColumn notes that a rule cannot be judged as a sheet has no columns for what it needs.
+func (n *counts) lacksColumn(sheet string, columns []string, r *book.Rule) {
+	i := slices.IndexFunc(n.without, func(w without) bool { return w.sheet == sheet })
+	if i < 0 {
+		i = len(n.without)
+		n.without = append(n.without, without{sheet: sheet})
 	}
-	return true
+	w := &n.without[i]
+	w.columns, w.rules = also(w.columns, columns...), also(w.rules, r)
 }

@@ -61,10 +61,7 @@ func (c *conversions) set(s *club.Set, lengths []judge.Length) []doc.Block {
 	table := &doc.Table{Level: 1}
 	for _, l := range lengths {
 		read, by := readAs(l.Club)
-		row := doc.Row{Cells: []string{wording.Visible(l.Club.ID), kindName(l.Club), read}}
-		if l.Club.Setting != "" {
-			row.Cells[0] += " at " + wording.Visible(l.Club.Setting)
-		}
+		row := doc.Row{Cells: []string{wording.Called(l.Club), read}}
 		if by != "" {
 			row.Cells = append(row.Cells, "by "+by)
 		}

@@ -209,7 +209,7 @@ func effectName(x *editions.Effect) string {
 	if x.Subject.Kind == ast.OfSet {
 		return bagName(x.Subject.Set, x.Subject.File)
 	}
-	return setBefore(x.Subject) + title(x.Subject)
+	return setBefore(x.Subject) + string(wording.AppendSubject(nil, x.Subject))
 }
 
 // editionTotals say how many rules there are, and how many changes.

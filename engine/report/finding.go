@@ -15,29 +15,46 @@ import (
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
-	"ferrule/engine/value"
-	"ferrule/lang/ast"
+	"ferrule/lang/book"
 )
 
-// finding is what came of a rule: in full with every fact, and the budget of the uncertainty.
-func finding(r *judge.Result, full bool) *doc.Finding {
-	out := &doc.Finding{Tone: toneOf(r.Verdict), Stamp: stamps[r.Verdict], Title: wording.RuleTitle(r.Rule),
-		Facts: facts(r, full), Mend: wording.Visible(r.Mend),
-		Rule: doc.Source{Place: wording.BookLine(r.Rule.Decl.Span, r.Rule.Book), Lines: written(r), Whole: full}}
-	if r.Rule.Decl.Advice && r.Verdict == decide.Fail {
-		out.Tone, out.Stamp = doc.Open, "ADVICE"
+// finding is what came of a rule: a line, the title of the rule and the mend; with the steps, what led to it and the
+// rule's own words; in full every fact, and the budget of the uncertainty.
+func finding(r *judge.Result, depth Depth) *doc.Finding {
+	out := &doc.Finding{Tone: toneOf(r.Verdict), Stamp: stamps[r.Verdict], Title: ruleTitle(r.Rule),
+		Next: wording.Settled(r), Text: string(wording.AppendSubject(nil, r.Subject)) + ": " + wording.Statement(r)}
+	if r.Rule.Decl.Advice && r.Verdict < decide.Pass {
+		out.Tone, out.Stamp = doc.Open, "advice"
 	}
-	for _, c := range r.Rule.Decl.Cites {
-		out.Rule.Cites = append(out.Rule.Cites, wording.Visible(c.Text.Value))
+	if r.Verdict == decide.Fail {
+		out.Mend = wording.Visible(r.Mend)
 	}
-	if full {
-		out.Budget = budgetTable(2, "", r.Budget)
+	if depth == Line {
+		return out
+	}
+	if depth == Steps && r.Verdict >= decide.Pass {
+		out.Title, out.Facts = "", rungs(r)
+		return out
+	}
+	out.Facts = facts(r, depth == Full)
+	out.Rule = &doc.Source{Place: wording.BookLine(r.Rule.Decl.Span, r.Rule.Book), Lines: written(r)}
+	if depth == Full {
+		out.More = budgetTable(3, "", r.Budget)
 	}
 	return out
 }
 
-var stamps = [...]string{decide.Fail: "FAILS", decide.TooClose: "TOO CLOSE", decide.Unmeasured: "NOT MEASURED",
-	decide.Pass: "PASSES", decide.Exempt: "EXEMPT"}
+// ruleTitle is what a rule says of itself, and its name: "Woods lie at 61 degrees at most [wood-lie]".
+func ruleTitle(r *book.Rule) string {
+	name := "[" + r.Decl.Name.Text + "]"
+	if r.Decl.Title == nil {
+		return name
+	}
+	return wording.Visible(r.Decl.Title.Value) + "  " + name
+}
+
+var stamps = [...]string{decide.Fail: "FAILS", decide.TooClose: "TOO CLOSE", decide.Unmeasured: "MISSING",
+	decide.Pass: "passes", decide.Exempt: "exempt"}
 
 // toneOf is the tone of a verdict.
 func toneOf(v decide.Verdict) doc.Tone {
@@ -63,17 +80,6 @@ func facts(r *judge.Result, full bool) []doc.Fact {
 		out = append(out, doc.Fact{Label: "exception",
 			Note: wording.OneLine(r.Exception.Span) + ", " + wording.BookLine(r.Exception.Span, r.Rule.Book)})
 	}
-	label := "because"
-	for _, why := range wording.Reasons(r.Lacks) {
-		out = append(out, doc.Fact{Label: label, Note: wording.Visible(why)})
-		label = ""
-	}
-	if needs := value.Needs(r.Lacks); label == "" && needs != nil {
-		out = append(out, doc.Fact{Label: "would decide it", Note: wording.Visible(strings.Join(needs, ", "))})
-	}
-	if words := wording.Settled(r); words != "" {
-		out = append(out, doc.Fact{Label: "next", Note: words})
-	}
 	return out
 }
 
@@ -81,7 +87,7 @@ func facts(r *judge.Result, full bool) []doc.Fact {
 func rungs(r *judge.Result) []doc.Fact {
 	var out []doc.Fact
 	for _, s := range wording.Leaves(r.Steps, nil) {
-		out = append(out, rung(r, s))
+		out = append(out, rung(r, s, false))
 	}
 	const most = 8
 	if len(out) > most {
@@ -92,7 +98,7 @@ func rungs(r *judge.Result) []doc.Fact {
 }
 
 // rung is the line of one recorded fact.
-func rung(r *judge.Result, s eval.Step) doc.Fact {
+func rung(r *judge.Result, s eval.Step, full bool) doc.Fact {
 	about, e := r.Subject, doc.Fact{Label: wording.Visible(s.Name), Amount: wording.StepAmount(r, s)}
 	switch {
 	case s.What == eval.StepCorrection:
@@ -105,12 +111,12 @@ func rung(r *judge.Result, s eval.Step) doc.Fact {
 	}
 	var notes []string
 	if s.Club != "" && len(about.Clubs) != 1 {
-		notes = append(notes, "of "+wording.Visible(s.Club))
+		notes = append(notes, "of "+clubOf(about, s.Club))
 	}
 	if s.Half.Known() {
 		notes = append(notes, "+/- "+s.Half.Written()+" as stated")
 	}
-	if s.U.Known() && s.U.Base > 0 {
+	if full && s.U.Known() && s.U.Base > 0 {
 		notes = append(notes, "u "+wording.Above(s.U))
 	}
 	switch s.What {
@@ -137,24 +143,33 @@ func rung(r *judge.Result, s eval.Step) doc.Fact {
 		e.Label = "unless " + e.Label
 	}
 	if s.What == eval.StepReading || s.What == eval.StepMean || s.What == eval.StepMissing {
-		notes = append(notes, where(about, s)...)
+		notes = append(notes, where(about, s, full || len(about.Clubs) == 1)...)
 	}
 	e.Note = strings.Join(notes, ", ")
 	return e
 }
 
-// where is the cell that a reading comes from: of one club the column, since the
-// heading of the block says the row.
-func where(about judge.Subject, s eval.Step) []string {
+// clubOf is the club of an id as a person calls it, where the subject has it.
+func clubOf(about judge.Subject, id string) string {
+	for _, c := range about.Clubs {
+		if c.ID == id {
+			return wording.Called(c)
+		}
+	}
+	return wording.Visible(id)
+}
+
+// where is the row that a reading comes from, and its column.
+func where(about judge.Subject, s eval.Step, column bool) []string {
 	var out []string
 	switch {
-	case s.Place.Row == 0 || len(about.Clubs) == 1:
+	case s.Place.Row == 0:
 	case s.Place.File != about.File:
 		out = append(out, rowWords(s.Place))
 	default:
 		out = append(out, "row "+strconv.Itoa(s.Place.Row))
 	}
-	if s.Column != "" {
+	if s.Column != "" && column {
 		out = append(out, "column "+wording.Visible(s.Column))
 	}
 	return out
@@ -193,11 +208,13 @@ func valueFacts(r *judge.Result, after, full bool) []doc.Fact {
 		}
 		out = append(out, e)
 	}
-	if r.Uncertainty.Known() {
-		e := doc.Fact{Label: "uncertainty", Amount: wording.Above(r.Uncertainty),
-			Note: "standard uncertainty of the value"}
+	if off := wording.OffBy(r); off != "" {
+		e := doc.Fact{Label: "could be off by", Amount: off}
+		if full {
+			e.Note = "standard uncertainty " + wording.Above(r.Uncertainty)
+		}
 		if r.Simulated {
-			e.Note += ", by simulation"
+			e.Note = strings.TrimPrefix(e.Note+", by simulation", ", ")
 		}
 		out = append(out, e)
 	}
@@ -215,10 +232,7 @@ func valueFacts(r *judge.Result, after, full bool) []doc.Fact {
 	if words := wording.Acceptance(r, full); words != "" {
 		out = append(out, doc.Fact{Label: "passes", Note: words})
 	}
-	words, amount := wording.Distance(r)
 	switch {
-	case words != "":
-		out = append(out, doc.Fact{Label: words, Amount: amount, Note: decided(r)})
 	case r.Verdict == decide.Pass && r.Margin.Known():
 		out = append(out, doc.Fact{Label: "inside by", Amount: r.Figure(r.Margin), Note: decided(r)})
 	case r.Verdict == decide.Fail || r.Verdict == decide.Pass || r.Verdict == decide.TooClose:
@@ -238,13 +252,13 @@ func byMethod(method string) string {
 func decided(r *judge.Result) string {
 	s := wording.Decision(r.Decision)
 	if r.Decision.Kind == decide.Simple {
-		s = "decided simply"
+		s = "no guard band (decision simple)"
 		if !r.Rule.Stated {
-			s += ", as none is stated"
+			s = "no guard band (the book states no decision rule)"
 		}
 	}
 	if p := data.Number(r.Probability); p != nil && r.Decision.Kind != decide.Simple {
-		s += fmt.Sprintf(": it conforms with a probability of %s %%", wording.Percent(*p, r.Decision.Level))
+		s += fmt.Sprintf(": inside with a probability of %s %%", wording.Percent(*p, r.Decision.Level))
 	} else if r.Decision.Kind != decide.Simple && !r.Uncertainty.Known() && r.Value.Known() {
 		s += ", " + wording.Certain(r)
 	}
@@ -254,7 +268,7 @@ func decided(r *judge.Result) string {
 // tree is every recorded fact with those behind it.
 func tree(r *judge.Result, steps []eval.Step, depth int, out []doc.Fact) []doc.Fact {
 	for _, s := range steps {
-		e := rung(r, s)
+		e := rung(r, s, true)
 		e.Level = depth
 		if !s.Line.IsZero() && s.What != eval.StepChart && s.What != eval.StepDefault && s.What != eval.StepCorrection {
 			e.Note = strings.TrimPrefix(e.Note+", line "+strconv.Itoa(s.Line.Line()), ", ")
@@ -288,66 +302,12 @@ func written(r *judge.Result) []string {
 	return out
 }
 
-// title names a subject: "d1 (driver)", "i5 and i6"; of a set "the whole set".
-func title(s judge.Subject) string {
-	switch {
-	case len(s.Clubs) == 0:
-		return "the whole set"
-	case s.Kind == ast.OfNeighbours && len(s.Clubs) > 2:
-		names := make([]string, 0, len(s.Clubs))
-		for _, c := range s.Clubs[1:] {
-			names = append(names, wording.Visible(c.ID))
-		}
-		return clubName(s.Clubs[0]) + " beside " + strings.Join(names, ", ")
-	}
-	names := make([]string, len(s.Clubs))
-	for i, c := range s.Clubs {
-		names[i] = clubName(c)
-	}
-	return list(names)
-}
-
-// clubName is "d1 (driver)", or the id alone where it says as much.
-func clubName(c *club.Club) string {
-	name := wording.Visible(c.ID)
-	if c.Name != "" && !strings.HasPrefix(c.ID, c.Name) {
-		name += " (" + wording.Visible(c.Name) + ")"
-	}
-	if c.Setting != "" {
-		name += " at " + wording.Visible(c.Setting)
-	}
-	return name
-}
-
 // setBefore is the name of a set before something that is said of it on one line; nothing where it has none.
 func setBefore(s judge.Subject) string {
 	if s.Set == "" {
 		return ""
 	}
 	return wording.Visible(s.Set) + ", "
-}
-
-// subjectLine names a subject, and its row.
-func subjectLine(s judge.Subject) (left, right string) {
-	left = setBefore(s) + title(s)
-	switch len(s.Clubs) {
-	case 0:
-		right = wording.File(s.File)
-	case 1:
-		right = rowWords(s.Clubs[0].Place())
-	default:
-		var rows []string
-		for _, c := range s.Clubs {
-			rows = append(rows, strconv.Itoa(c.Place().Row))
-		}
-		right = wording.File(s.Clubs[0].Place().File) + " rows " + list(rows)
-	}
-	return left, right
-}
-
-// faultFacts say what is wrong where the books disagree with themselves, and show both places.
-func faultFacts(c *judge.Conflict) []doc.Fact {
-	return append([]doc.Fact{{Label: "wrong", Note: wording.Visible(wording.Conflicting(c))}}, placeFacts(c)...)
 }
 
 // placeFacts show the two places that disagree.

@@ -24,8 +24,8 @@ import (
 	"ferrule/engine/spool"
 )
 
-// Depth tells how much is said of a result. The zero value is the usual one: a
-// line for what passes, steps for what does not.
+// Depth says how much is said of a result. The zero value is what is usual: of text Line, of pages Steps for what
+// does not pass.
 type Depth int
 
 // The depths, in the words of the option.
@@ -139,7 +139,7 @@ func New(w io.Writer, o Options) (Writer, error) {
 		return &stream{w: w, of: data.CSV{}, all: true, section: failuresFirst, first: data.CSVHeadings()}, nil
 	}
 	if p := newPaper(w, o); p.draw != nil {
-		return &check{o: o, paper: p}, nil
+		return newCheck(p, o), nil
 	}
 	return nil, fmt.Errorf("there is no format %q for this report; there are %s", wording.Visible(o.Format),
 		strings.Join(CheckFormats(), ", "))

@@ -5,6 +5,8 @@ package report
 
 import (
 	"slices"
+	"strconv"
+	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/report/data"
@@ -12,60 +14,103 @@ import (
 	"ferrule/engine/report/wording"
 )
 
+// rowKinds are the sections about rows of a sheet, with their titles.
+var rowKinds = map[section]struct {
+	title string
+	tone  doc.Tone
+}{
+	secDoubtful: {"Doubtful readings: look at them again", doc.Open},
+	secRefused:  {"Rows that could not be read", doc.Fail},
+	secNotRead:  {"Cells that were not read", doc.Open},
+	secUnused:   {"Columns that were not used", doc.Open},
+}
+
 // bagSection begins what is said of a bag.
 func bagSection(s *club.Set) doc.Section {
 	return doc.Section{Title: bagName(s.Name, s.File), Right: sheetName(s.Name, s.File), Page: true}
 }
 
+// numbered is a title with how many there are.
+func numbered(title string, n int) string { return title + ": " + strconv.Itoa(n) }
+
 // rowSections are the sections of what is to be said of the rows and columns of a sheet.
 func rowSections(n *data.Notes) []doc.Block {
-	return slices.Concat(rowSection(doc.Open, "Doubtful readings", n.Doubtful.List, doubtBlocks),
-		rowSection(doc.Fail, "Rows that could not be read", n.Refused, refusalBlocks),
-		rowSection(doc.Open, "Cells that were not read", n.NotRead, refusalBlocks), rowSection(doc.Open, "Columns that were not used", n.Unused, unusedBlocks))
+	return slices.Concat(rowSection(secDoubtful, n.Doubtful.List, doubtLine),
+		rowSection(secRefused, n.Refused, refusalLine), rowSection(secNotRead, n.NotRead, refusalLine),
+		rowSection(secUnused, n.Unused, unusedLine))
 }
 
-// rowSection is a section with what is said of each row; nothing where there are none.
-func rowSection[T any](tone doc.Tone, title string, rows []T, of func(T) []doc.Block) []doc.Block {
-	if len(rows) == 0 {
-		return nil
-	}
-	out := []doc.Block{doc.Section{Tone: tone, Title: numbered(title, len(rows))}}
-	for _, r := range rows {
-		out = append(out, of(r)...)
-	}
-	return append(out, doc.Gap{})
+// rowHeading begins what is said of the rows of a sheet.
+func rowHeading(of section, file string) doc.Section {
+	return doc.Section{Tone: rowKinds[of].tone, Title: rowKinds[of].title, Right: wording.File(file)}
 }
 
-func doubtBlocks(d club.Doubt) []doc.Block {
-	return cellBlocks("", d.Row, d.Column, d.Read, "doubt", d.Message, "")
-}
-
-func refusalBlocks(f club.Refusal) []doc.Block {
-	return cellBlocks(f.Set, f.Row, f.Column, f.Read, "wrong", f.Message, f.Hint)
-}
-
-func unusedBlocks(u club.Unused) []doc.Block {
-	return cellBlocks("", u.Row, u.Column, "", "nearest", u.Nearest, "")
-}
-
-// cellBlocks are what is said of a cell, a row or a column.
-func cellBlocks(set string, at club.Row, column, read, label, message, mend string) []doc.Block {
-	name, list := rowWords(at), []doc.Fact(nil)
-	if column != "" {
-		name += ", column " + wording.Visible(column)
-	}
-	if set != "" {
-		name = wording.Visible(set) + ", " + name
-	}
-	for _, fact := range []doc.Fact{{Label: "read", Note: readWords(read)}, {Label: label, Note: message}, {Label: "mend", Note: mend}} {
-		if fact.Note = wording.Visible(fact.Note); fact.Note != "" {
-			list = append(list, fact)
+// rowSection are the lines about rows, below a heading for each sheet; nothing where there are none.
+func rowSection[T any](of section, rows []T, line func(T) rowLine) (out []doc.Block) {
+	file := ""
+	for i, r := range rows {
+		one := line(r)
+		if i == 0 || one.file != file {
+			file = one.file
+			out = append(out, rowHeading(of, file))
 		}
+		out = append(out, one.Finding)
 	}
-	return []doc.Block{doc.Subject{Name: name}, doc.Facts{Level: 2, List: list}}
+	if out != nil {
+		out = append(out, doc.Gap{})
+	}
+	return out
 }
 
-// readWords is what stood in a cell as a person looks at it, its first hundred characters.
+// unusedLine is what is said of a column that was not used.
+func unusedLine(u club.Unused) rowLine {
+	text := wording.Visible(u.Column)
+	if u.Nearest != "" {
+		text += "; the nearest known name is " + u.Nearest
+	}
+	return rowLine{u.File, &doc.Finding{Tone: doc.Open, Stamp: "column", Text: text}}
+}
+
+// doubtLine is what is said of a doubtful reading.
+func doubtLine(d club.Doubt) rowLine {
+	return aboutRow(doc.Open, d.Row, "", d.Column, d.Read, d.Message)
+}
+
+// refusalLine is what is said of a refused row.
+func refusalLine(f club.Refusal) rowLine {
+	out := aboutRow(doc.Fail, f.Row, f.Set, f.Column, f.Read, f.Message)
+	if f.Hint != "" {
+		out.Next = "Write: " + wording.Visible(f.Hint)
+	}
+	return out
+}
+
+// rowLine is what is said of a row, and the file of the row.
+type rowLine struct {
+	file string
+	*doc.Finding
+}
+
+// aboutRow says something of a row: its number, its set and the column, what was read, and the message.
+func aboutRow(tone doc.Tone, row club.Row, set, column, read, message string) rowLine {
+	var parts []string
+	if set != "" {
+		parts = append(parts, wording.Visible(set))
+	}
+	if column != "" {
+		parts = append(parts, "column "+wording.Visible(column))
+	}
+	message = wording.Visible(message)
+	if words := readWords(read); words != "" && !strings.Contains(message, words) {
+		message = "\"" + words + "\": " + message
+	}
+	if parts != nil {
+		message = strings.Join(parts, ", ") + ": " + message
+	}
+	return rowLine{row.File, &doc.Finding{Tone: tone, Stamp: "row " + strconv.Itoa(row.Row), Text: message}}
+}
+
+// readWords is what a cell holds as a person looks at it, its first hundred characters.
 func readWords(s string) string {
 	const most = 100
 	if r := []rune(s); len(r) > most {

@@ -4,7 +4,6 @@ package report
 // put the verdict of the whole first section by section until the end. What there is much of waits in a file.
 
 import (
-	"bytes"
 	"cmp"
 	"slices"
 
@@ -18,7 +17,8 @@ import (
 type section uint8
 
 const (
-	secFails section = iota // results by their verdicts, in the order of those
+	secBag   section = iota // the heading of the set
+	secFails                // results by their verdicts, in the order of those
 	secTooClose
 	secUnmeasured
 	secPasses
@@ -31,14 +31,15 @@ const (
 	secAdviceFails
 	secAdviceTooClose
 	secAdviceUnmeasured
+	secShown // what passes, one by one
+	secRest  // all that passes, on a line
 	secCharts
-	secRest    // clubs that pass
 	secLengths // how lengths were taken
 	sections
 )
 
 // byVerdict is the section of a verdict.
-func byVerdict(v decide.Verdict) section { return section(v - decide.Fail) }
+func byVerdict(v decide.Verdict) section { return secFails + section(v-decide.Fail) }
 
 // sectionOf is the section of a result that does not pass, advice apart; of one that does it is secPasses.
 func sectionOf(r *judge.Result) section {
@@ -46,7 +47,7 @@ func sectionOf(r *judge.Result) section {
 	case r.Verdict >= decide.Pass:
 		return secPasses
 	case r.Rule.Decl.Advice:
-		return secAdviceFails + byVerdict(r.Verdict)
+		return secAdviceFails + section(r.Verdict-decide.Fail)
 	}
 	return byVerdict(r.Verdict)
 }
@@ -55,8 +56,9 @@ func sectionOf(r *judge.Result) section {
 type Sheaf struct {
 	spool.Spool
 	pieces []piece
-	mark   int64 // where the piece in hand begins
-	first  int   // the first piece of the set in hand
+	mark   int64  // where the piece in hand begins
+	first  int    // the first piece of the set in hand
+	file   string // whose rows the next pieces are about
 	bag    *club.Set
 	facts  bagFacts
 	counts counts
@@ -64,11 +66,12 @@ type Sheaf struct {
 
 // piece is something that is said of a set.
 type piece struct {
-	at         int64
-	size, head uint32
-	row        int32
-	to         section
-	kind       uint8
+	at   int64
+	size uint32
+	row  int32
+	to   section
+	kind uint8
+	file string
 }
 
 const (
@@ -90,7 +93,7 @@ func (s *Sheaf) Reset() {
 
 // Begin takes a set in hand, of which the Writer is then to be told.
 func (s *Sheaf) Begin(bag *club.Set) {
-	s.bag, s.first, s.facts = bag, len(s.pieces), bagFacts{}
+	s.bag, s.first, s.facts, s.file = bag, len(s.pieces), bagFacts{}, ""
 }
 
 // take takes text, what was in the tail before with something appended, as a piece; nothing where nothing was.
@@ -102,14 +105,12 @@ func (s *Sheaf) take(text []byte, to section) {
 }
 
 // end ends the piece in hand, all that was appended to the tail since the last one.
-func (s *Sheaf) end(to section) { s.endAt(to, 0, 0, 0) }
+func (s *Sheaf) end(to section) { s.endAt(to, 0, 0) }
 
-// endAt does the same. Within its section the piece is sorted by row and kind; its first bytes are a head, which is
-// left out where the piece before has the same one.
-func (s *Sheaf) endAt(to section, row, kind, head int) {
-	s.counts.of[to]++
-	s.pieces = append(s.pieces, piece{at: s.mark, size: uint32(s.Len() - s.mark), head: uint32(head), row: int32(row),
-		to: to, kind: uint8(kind)})
+// endAt does the same. Within its section the piece is sorted by row and kind.
+func (s *Sheaf) endAt(to section, row, kind int) {
+	s.pieces = append(s.pieces, piece{at: s.mark, size: uint32(s.Len() - s.mark), row: int32(row), to: to,
+		kind: uint8(kind), file: s.file})
 	s.mark = s.Len()
 	s.Settle()
 }
@@ -123,17 +124,11 @@ func (s *Sheaf) close() {
 }
 
 // each gives the pieces, set by set.
-func (s *Sheaf) each(f func(to section, text []byte) error) error {
-	var text, head []byte
-	last := sections
+func (s *Sheaf) each(f func(p piece, text []byte) error) error {
+	var text []byte
 	for _, p := range s.pieces {
 		text = s.Piece(text[:0], p.at, int(p.size))
-		rest := text
-		if p.head > 0 && p.to == last && bytes.Equal(head, text[:p.head]) {
-			rest = text[p.head:]
-		}
-		head, last = append(head[:0], text[:p.head]...), p.to
-		if err := f(p.to, rest); err != nil {
+		if err := f(p, text); err != nil {
 			return err
 		}
 	}

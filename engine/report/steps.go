@@ -24,7 +24,7 @@ import (
 const (
 	mostPairs  = 1000 // bounds what is kept of a set for the chart of a rule; a set with more is no bag
 	mostStands = 20   // clubs of one chart
-	clubRoom   = 14   // columns of a club's name
+	clubRoom   = 18   // columns of a club's name
 	valueRoom  = 16   // columns of an amount
 )
 
@@ -174,17 +174,14 @@ func (c *chart) order() {
 
 // blocks are the charts of a set that were asked for: in full of each rule about neighbours, else of those with a step
 // that does not pass.
-func (c *charting) blocks(bag *club.Set, depth Depth) []doc.Block {
+func (c *charting) blocks(depth Depth) []doc.Block {
 	var out []doc.Block
 	for _, one := range c.all {
 		one.order()
 		if depth != Full && (one.passes() || one.known() < 2) || len(one.stands) == 0 {
 			continue
 		}
-		if out == nil {
-			out = append(out, doc.Subject{Name: bagName(bag.Name, bag.File), Place: sheetName(bag.Name, bag.File)})
-		}
-		out = append(out, one.block(), doc.Gap{})
+		out = append(out, doc.Gap{}, one.block())
 	}
 	return out
 }
@@ -192,7 +189,7 @@ func (c *charting) blocks(bag *club.Set, depth Depth) []doc.Block {
 // block is the chart under the name of its rule.
 func (c *chart) block() *doc.Steps {
 	by := wording.OneLine(c.rule.Decl.For.By.Place())
-	out := &doc.Steps{Title: wording.RuleTitle(c.rule), Sub: "in the order of " + by, Key: by}
+	out := &doc.Steps{Title: ruleTitle(c.rule), Sub: "in the order of " + by, Key: by}
 	word := "step"
 	valued := slices.IndexFunc(c.stands, func(s stand) bool { return s.step != nil && s.step.Of != "" })
 	if valued >= 0 {
@@ -206,7 +203,7 @@ func (c *chart) block() *doc.Steps {
 	next := 0 // the club after the one shown last
 	for _, i := range c.chosen() {
 		s := c.stands[i]
-		one := doc.Stand{Key: inColumns(s.key), Name: standName(s.club), At: math.NaN(), Tone: doc.Pass}
+		one := doc.Stand{Key: inColumns(s.key), Name: c.name(s.club), At: math.NaN(), Tone: doc.Pass}
 		if i > next {
 			one.Before = "... " + wording.Counted(i-next, "club", "clubs") + " left out, whose steps pass"
 		}
@@ -294,7 +291,7 @@ func (c *chart) suspects() string {
 	var names []string
 	for i := 0; i+1 < len(c.stands); i++ {
 		if c.stands[i].step.fails() && c.stands[i+1].step.fails() {
-			names = append(names, doc.Shorten(wording.Visible(c.stands[i].club.ID), clubRoom))
+			names = append(names, c.name(c.stands[i].club))
 		}
 	}
 	const most = 4
@@ -341,7 +338,7 @@ func (s *step) says() string {
 		}
 	}
 	if r.Exception != nil && r.Bound != nil {
-		bound += ", as excepted"
+		bound += ", by an exception"
 	}
 	verdict := "passes"
 	switch r.Verdict {
@@ -352,8 +349,8 @@ func (s *step) says() string {
 	case decide.Exempt:
 		verdict = "exempt"
 	}
-	if words, amount := wording.Distance(r); words != "" {
-		verdict += ", " + strings.TrimSpace(words+" "+amount)
+	if words := wording.Distance(r); words != "" {
+		verdict += ", " + words
 	}
 	if bound == "" {
 		return verdict
@@ -361,13 +358,18 @@ func (s *step) says() string {
 	return bound + ": " + verdict
 }
 
-// standName is the name of a club in a chart.
-func standName(c *club.Club) string {
-	name := wording.Visible(c.ID)
-	if c.Setting != "" {
-		name += " at " + wording.Visible(c.Setting)
+// name is the name of a club in the chart, with its id where another has the same name.
+func (c *chart) name(of *club.Club) string {
+	same := 0
+	for _, s := range c.stands {
+		if s.club.Spoken() == of.Spoken() {
+			same++
+		}
 	}
-	return doc.Shorten(name, clubRoom)
+	if same > 1 || of.Setting != "" {
+		return doc.Shorten(wording.Called(of), clubRoom)
+	}
+	return doc.Shorten(wording.Visible(of.Spoken()), clubRoom)
 }
 
 // inColumns is an amount in at the most valueRoom columns, of which there are enough for six digits and a unit.

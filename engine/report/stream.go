@@ -59,7 +59,7 @@ func each[T any](to *Sheaf, of section, all []T, append func(dst []byte, one T) 
 }
 
 func (w *stream) Add(from *Sheaf) error {
-	return from.each(func(_ section, text []byte) error {
+	return from.each(func(_ piece, text []byte) error {
 		_, err := w.w.Write(text)
 		return err
 	})
@@ -77,11 +77,11 @@ type gathered struct {
 }
 
 func (g *gathered) Add(from *Sheaf) error {
-	return from.each(func(to section, text []byte) error {
-		if !g.doc.empty(to) {
-			g.doc.add(to, []byte(","))
+	return from.each(func(p piece, text []byte) error {
+		if !g.doc.empty(p.to) {
+			g.doc.add(p.to, []byte(","))
 		}
-		g.doc.add(to, text)
+		g.doc.add(p.to, text)
 		return g.doc.Err()
 	})
 }

@@ -4,6 +4,7 @@ package report
 // mean.
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -14,55 +15,120 @@ import (
 	"ferrule/engine/report/wording"
 )
 
-// outcome says in a sentence what came of a check.
-func outcome(n *data.Totals) doc.Outcome {
-	var tone doc.Tone
-	var lead, sentence string
-	t, v := n.Tally, n.Tally.Verdicts
-	open := v[decide.TooClose] + v[decide.Unmeasured]
-	switch {
-	case v[decide.Fail] > 0:
-		tone, lead = doc.Fail, "Something fails."
-	case t.Results() == 0:
-		tone, lead = doc.Open, "Nothing was judged."
-	case n.RowsRefused > 0 || t.Conflicts > 0:
-		tone, lead = doc.Open, "Not everything could be checked."
-	case open > 0:
-		tone, lead = doc.Open, "Nothing fails, but something cannot be told."
-	case t.Results() == t.Advice:
-		tone, lead = doc.Open, "No rule was judged, only advice."
-	default:
-		tone, lead = doc.Pass, "Everything passes."
+// tally counts subjects by their verdict; the first are those that no rule is about, the last those without a
+// verdict, as the books contradict themselves.
+type tally [torn + 1]int
+
+// torn is no verdict, as the books contradict themselves.
+const torn = decide.Exempt + 1
+
+func (t *tally) add(o *tally) {
+	for i, n := range o {
+		t[i] += n
 	}
-	var parts []string
-	say := func(n int, one, many string) {
-		if n > 0 {
-			parts = append(parts, wording.Counted(n, one, many))
+}
+
+// open is how many do not pass.
+func (t *tally) open() int {
+	return t[decide.Fail] + t[decide.TooClose] + t[decide.Unmeasured] + t[torn]
+}
+
+// judged is how many there are that a rule is about.
+func (t *tally) judged() int { return t.open() + t[decide.Pass] }
+
+// parts say how many there are of each verdict.
+func (t *tally) parts(passes bool) (out []string) {
+	for _, one := range []struct {
+		v         decide.Verdict
+		one, many string
+	}{
+		{decide.Fail, "fails", "fail"}, {decide.TooClose, "is too close to call", "are too close to call"},
+		{decide.Unmeasured, "is not measured", "are not measured"}, {torn, "has no verdict", "have no verdict"},
+		{decide.Pass, "passes", "pass"},
+	} {
+		if n := t[one.v]; n > 0 && (passes || one.v != decide.Pass) {
+			out = append(out, wording.Counted(n, one.one, one.many))
 		}
 	}
-	say(v[decide.Fail], "fails", "fail")
-	say(v[decide.TooClose], "is too close to call", "are too close to call")
-	say(v[decide.Unmeasured], "is not measured", "are not measured")
-	say(v[decide.Pass], "passes", "pass")
-	say(v[decide.Exempt], "is exempt", "are exempt")
-	if len(parts) > 0 {
-		sentence = "Of " + wording.Counted(t.Results()-t.Advice, "judgement", "judgements") + " " + list(parts) + "."
+	return out
+}
+
+// outcome says in a sentence what came of a check.
+func (c *check) outcome(n *data.Totals) doc.Outcome {
+	t, v := n.Tally, n.Tally.Verdicts
+	out := doc.Outcome{Tone: doc.Open}
+	switch {
+	case v[decide.Fail] > 0:
+		out.Tone, out.Lead = doc.Fail, "DOES NOT PASS:"
+	case n.RowsRefused > 0 || t.Conflicts > 0:
+		out.Lead = "NOT EVERYTHING COULD BE CHECKED:"
+	case t.Results() == 0:
+		out.Lead, out.Text = "NOTHING WAS JUDGED:", "no rule in force applies to these clubs."
+		return out
+	case v[decide.TooClose]+v[decide.Unmeasured] > 0:
+		out.Lead = "NOT DECIDED YET:"
+	case t.Results() == t.Advice:
+		out.Lead, out.Text = "NO RULE WAS JUDGED,", "only advice."
+		return out
+	default:
+		out.Tone, out.Lead = doc.Pass, "PASSES:"
+	}
+	var parts, passing []string
+	for _, one := range []struct {
+		*tally
+		one, many string
+	}{{&c.clubs, "club", "clubs"}, {&c.pairs, "pair", "pairs"}, {&c.sets, "set", "sets"}} {
+		switch all := one.judged(); {
+		case all == 0:
+		case one.tally[decide.Fail] == all && all > 1:
+			parts = append(parts, fmt.Sprintf("all %d %s fail", all, one.many))
+		case one.open() > 0:
+			parts = append(parts, "of "+wording.Counted(all, one.one, one.many)+" "+
+				strings.Join(one.parts(false), ", "))
+		case all == 1:
+			passing = append(passing, "the "+one.one+" passes")
+		case all == 2:
+			passing = append(passing, "both "+one.many+" pass")
+		default:
+			passing = append(passing, fmt.Sprintf("all %d %s pass", all, one.many))
+		}
+	}
+	if parts == nil {
+		parts = passing
+	}
+	if parts == nil {
+		parts = append(parts, "nothing was judged")
 	}
 	if r := n.RowsRefused; r > 0 {
-		sentence += " " + wording.Counted(r, "row could not be read and was not judged.",
-			"rows could not be read and were not judged.")
+		parts = append(parts, wording.Counted(r, "row", "rows")+" could not be read")
 	}
-	if c := t.Conflicts; c > 0 {
-		sentence += " In " + wording.Counted(c, "place", "places") +
-			" the books disagree with themselves and give no verdict."
+	if k := t.Conflicts; k > 0 {
+		parts = append(parts, "in "+wording.Counted(k, "place", "places")+
+			" the books contradict themselves and give no verdict")
 	}
-	return doc.Outcome{Tone: tone, Lead: lead, Text: strings.TrimSpace(sentence)}
+	out.Text = strings.Join(parts, "; ") + "."
+	return out
 }
 
 // notRuling says what a check is not.
 var notRuling = doc.Aside(func() []doc.Block {
-	return []doc.Block{doc.Para{Text: "A pre-check is no ruling, which rests with the event's Committee."}}
+	return []doc.Block{doc.Para{Text: "A pre-check is not a ruling, which rests with the event's Committee."}}
 })
+
+// readFrom says which edition and which sheets were read.
+func (c *check) readFrom() []doc.Block {
+	var list []doc.Fact
+	if len(c.head.Books) > 0 && c.head.Books[0].Edition != "" {
+		list = append(list, doc.Fact{Label: "Edition of the rules", Note: c.head.Books[0].Edition})
+	}
+	if len(c.sheets) > 0 {
+		list = append(list, doc.Fact{Label: "Read from", Note: strings.Join(c.sheets, ", ")})
+	}
+	if list == nil {
+		return nil
+	}
+	return []doc.Block{doc.Facts{List: list}}
+}
 
 // cautions come below every plan of work on a shaft.
 func cautions() []doc.Block {
@@ -74,102 +140,82 @@ func (c *check) name() string {
 	if len(c.head.Books) == 0 {
 		return "Rule books"
 	}
-	b := c.head.Books[0]
-	if b.Title == "" {
-		return wording.Visible(b.Name)
-	}
-	return wording.Visible(b.Title)
+	return wording.Visible(cmp.Or(c.head.Books[0].Title, c.head.Books[0].Name))
 }
 
-// restingRules are the rules that are not in force, with their days.
-func (c *check) restingRules() []doc.Fact {
-	var entries []doc.Fact
+// tail is what was not judged, and why, the totals and the books.
+func (c *check) tail(n *data.Totals) []doc.Fact {
+	var out []doc.Fact
+	say := func(label, note string) { out = append(out, doc.Fact{Label: label, Note: note}) }
+	for _, w := range c.without {
+		sheet := "the sheet"
+		if len(c.sheets) > 1 {
+			sheet = w.sheet
+		}
+		word := "column "
+		if len(w.columns) > 1 {
+			word = "columns "
+		}
+		say("not judged", fmt.Sprintf("%s in full: %s has no %s%s", wording.Counted(len(w.rules), "rule", "rules"),
+			sheet, word, strings.Join(w.columns, ", ")))
+	}
 	for _, r := range c.head.NotInForce {
-		span := ""
+		days := ""
 		if r.Decl.From != nil {
-			span = "from " + r.Decl.From.Date.Value
+			days = " from " + r.Decl.From.Date.Value
 		}
 		if r.Decl.Until != nil {
-			span = strings.TrimLeft(span+" until "+r.Decl.Until.Date.Value, " ")
+			days += " until " + r.Decl.Until.Date.Value
 		}
-		entries = append(entries, doc.Fact{Label: r.Decl.Name.Text,
-			Note: span + ", " + wording.BookLine(r.Decl.Span, r.Book)})
+		say("not in force", r.Decl.Name.Text+","+days)
 	}
-	return entries
-}
-
-// totals are those of a check, and its day.
-func (c *check) totals(n *data.Totals) []doc.Fact {
-	entries := []doc.Fact{{Label: "rows", Note: rowTotals(n.RowsJudged, n.RowsRefused,
-		club.Aside{Superseded: n.RowsSuperseded, Skipped: n.RowsSkipped})}, {Label: "clubs", Note: c.clubTotals()}}
+	say("rows", rowTotals(n.RowsJudged, n.RowsRefused,
+		club.Aside{Superseded: n.RowsSuperseded, Skipped: n.RowsSkipped}))
+	clubs := c.clubs.parts(true)
+	if none := c.clubs[0]; none > 0 {
+		clubs = append(clubs, wording.Counted(none, "meets no rule of its own", "meet no rule of their own"))
+	}
+	say("clubs", cmp.Or(strings.Join(clubs, ", "), "none"))
 	v := n.Tally.Verdicts
-	entries = append(entries, doc.Fact{Label: "rules",
-		Note: fmt.Sprintf("%d pass, %d fail, %d too close, %d not measured, %d exempt",
-			v[decide.Pass], v[decide.Fail], v[decide.TooClose], v[decide.Unmeasured], v[decide.Exempt])})
-	if n.Tally.Conflicts > 0 {
-		entries = append(entries, doc.Fact{Label: "faults",
-			Note: wording.Counted(n.Tally.Conflicts, "place", "places") + " where the books disagree with themselves"})
-	}
+	say("results", fmt.Sprintf("%d pass, %d fail, %d too close to call, %d not measured, %d exempt", v[decide.Pass],
+		v[decide.Fail], v[decide.TooClose], v[decide.Unmeasured], v[decide.Exempt]))
 	if n.Tally.Advised > 0 {
-		entries = append(entries, doc.Fact{Label: "advice", Note: wording.Counted(n.Tally.Advised, "piece", "pieces")})
+		say("advice", wording.Counted(n.Tally.Advised, "piece", "pieces")+" (does not affect the result)")
 	}
-	entries = append(entries, doc.Fact{Label: "day", Note: c.head.On})
-	return entries
+	return append(out, c.books()...)
 }
 
-// books are the books whose rules were judged.
-func (c *check) books() []doc.Fact {
-	var entries []doc.Fact
+// books are the books whose rules were judged, and whom to ask about them.
+func (c *check) books() (out []doc.Fact) {
+	label := "books"
 	for i, b := range c.head.Books {
-		label := ""
-		if i == 0 {
-			label = "books"
-		}
 		note := wording.Visible(b.Name)
 		if b.Title != "" {
 			note = wording.Visible(b.Title) + " (" + note + ")"
 		}
 		if b.Edition != "" {
-			note += ", edition " + b.Edition
+			note += ", " + b.Edition
 		}
-		entries = append(entries, doc.Fact{Label: label, Note: note})
-	}
-	return entries
-}
-
-// clubTotals is how many clubs pass and how many do not, by their own rules.
-func (c *check) clubTotals() string {
-	var parts []string
-	for _, one := range []struct {
-		v          decide.Verdict
-		some, many string
-	}{
-		{decide.Pass, "passes", "pass"}, {decide.Fail, "fails", "fail"},
-		{decide.TooClose, "is too close", "are too close"},
-		{decide.Unmeasured, "is not measured", "are not measured"}, {0, "meets no rule", "meet no rule"},
-	} {
-		if n := c.clubs[one.v]; n > 0 {
-			parts = append(parts, wording.Counted(n, one.some, one.many))
+		out = append(out, doc.Fact{Label: label, Note: note})
+		label = ""
+		if i == 0 && b.Contact != "" {
+			out = append([]doc.Fact{{Label: "contact", Note: wording.Visible(b.Contact)}}, out...)
 		}
 	}
-	if c.torn > 0 {
-		parts = append(parts, wording.Counted(c.torn, "has", "have")+" no verdict")
-	}
-	if parts == nil {
-		return "none"
-	}
-	return strings.Join(parts, ", ")
+	return out
 }
 
 // meanings explain the words of the page to a reader who is new to them.
 var meanings = doc.Aside(func() []doc.Block {
 	return []doc.Block{doc.Section{Title: "What the words mean"}, doc.Facts{List: []doc.Fact{
 		{Label: "Fails", Note: "The value is outside what the rule allows, as the rule decides."},
-		{Label: "Too close to call", Note: "The measurement is not sure enough to tell on which side of the limit the club is."},
-		{Label: "Not measured", Note: "The sheet lacks what the rule asks for. Nothing is assumed in its place."},
+		{Label: "Too close to call", Note: "The reading could be off by so much that either side of the limit is possible."},
+		{Label: "Missing", Note: "The sheet does not have what the rule asks for. Nothing is assumed in its place."},
 		{Label: "Exempt", Note: "An exception of the rule lifts it. It counts as passing."},
-		{Label: "Advice", Note: "A hint of the book, which changes no verdict."},
-		{Label: "Limit", Note: "What the value is held against. An allowance that the rule states is in it already; the rule's own words show both."},
-		{Label: "Uncertainty, u", Note: "The standard uncertainty of a value (JCGM 100). Where a rule says that it counts, it narrows what passes (JCGM 106)."},
+		{Label: "Advice", Note: "A hint of the book, which does not affect the result."},
+		{Label: "Limit", Note: "What the value is compared with. An allowance that the rule states is in it already; " +
+			"the rule's own words show both."},
+		{Label: "Could be off by", Note: "How far the reading may be from the true value, about 95 times in 100. " +
+			"Where a rule says that it counts, it narrows what passes (JCGM 106)."},
 	}}}
 })

@@ -42,7 +42,7 @@ func takenTable(bag *club.Set, n *counts) *doc.Table {
 				order = append(order, method)
 			}
 			r := rows[method]
-			r.lengths = append(r.lengths, clubName(c)+" "+length+takenWords(c))
+			r.lengths = append(r.lengths, wording.Called(c)+" "+length+takenWords(c))
 			if day := wording.Visible(c.On); day != "" && !slices.Contains(r.days, day) {
 				r.days, dated = append(r.days, day), true
 			}

@@ -102,7 +102,7 @@ func testedOutcome(t *data.Tested, one *trial.Outcome, depth Depth) []doc.Block 
 	if one.Got != nil {
 		got := *one.Got
 		got.Steps = byLines(got.Steps)
-		found := finding(&got, depth == Full)
+		found := finding(&got, depth)
 		found.Title = "" // the rule was named
 		out = append(out, found)
 	}

@@ -134,7 +134,7 @@ func noPlan(p *trim.Plan) string {
 
 // planned are the cuts of a plan, a line a club, and how the clubs are judged after them.
 func (t *trims) planned(p *trim.Plan) []doc.Block {
-	table := &doc.Table{Level: 1, Heads: []string{"club", "", "as read", "", "then", "after that"}}
+	table := &doc.Table{Level: 1, Heads: []string{"club", "as read", "", "then", "after that"}}
 	for _, c := range p.Cuts {
 		table.Rows = append(table.Rows, t.cutRow(c))
 	}
@@ -199,7 +199,7 @@ func (t *trims) cutRow(c trim.Cut) doc.Row {
 	if c.Lacks != nil {
 		foretold = append(foretold, "no "+strings.Join(c.Lacks, ", no "))
 	}
-	row := doc.Row{Cells: []string{wording.Visible(c.Club.ID), kindName(c.Club), t.length(c.Length).Written(), do,
+	row := doc.Row{Cells: []string{wording.Called(c.Club), t.length(c.Length).Written(), do,
 		t.length(c.Length + c.By).Written(), strings.Join(foretold, ", ")}}
 	if c.HeldBy != nil {
 		row.Below = []doc.Block{doc.Para{Text: "held by " + ruleAt(c.HeldBy) + t.how(c.Held), Level: 3, Hang: 1}}
@@ -215,8 +215,8 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 		if by != "" {
 			read += " by " + by
 		}
-		line := fmt.Sprintf("%s (%s) reads %s and would have to be %s longer", wording.Visible(s.Club.ID),
-			kindName(s.Club), read, t.length(s.By).Text(0, math.Ceil))
+		line := fmt.Sprintf("%s reads %s and would have to be %s longer", wording.Called(s.Club), read,
+			t.length(s.By).Text(0, math.Ceil))
 		if t.extend.Known() {
 			line += ", more than an extension of " + t.extend.Written()
 		}

@@ -61,7 +61,7 @@ type head struct {
 // newHead returns the head of columns for the file.
 func newHead(file string, columns []column, schema *catalogue.Schema, comma byte, row int) *head {
 	h := &head{columns: columns, comma: comma, row: row, set: -1, by: -1, length: -1,
-		sheet: &club.Sheet{File: file, Headings: make([]string, schema.Len())}}
+		sheet: &club.Sheet{File: file, Headings: make([]string, schema.Len()), Table: row > 0}}
 	for i, c := range columns {
 		switch c.role {
 		case setColumn:

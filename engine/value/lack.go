@@ -15,6 +15,7 @@ type LackKind uint8
 const (
 	Wanted           LackKind = iota + 1 // no reason of its own: it stands beside others
 	NoReading                            // Club has none of Property
+	NoColumn                             // the sheet has none for Property
 	Odd                                  // what was read of Club counts as not read: Words
 	NoKind                               // it is not known what kind of club it is
 	KindsDiffer                          // the clubs of the set do

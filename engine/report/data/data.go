@@ -1,9 +1,9 @@
 // Package data writes reports for other programs: JSON, JSON Lines, CSV, a line a finding, and JUnit, from plain
 // structs.
 //
-// data.go holds what is known of a check beside its results, and what a format of a check is; members.go the members of
-// "ferrule.report/1", json.go, csv.go and short.go the formats; document.go writes JSON. convert.go, agree.go, trim.go,
-// build.go, risk.go, diff.go, vet.go and test.go write what the other commands give.
+// data.go holds what is known of a check beside its results, and what a format of a check is; members.go the members
+// of "ferrule.report/1", json.go, csv.go and short.go the formats; document.go writes JSON. convert.go, agree.go,
+// trim.go, build.go, risk.go, diff.go, vet.go and test.go write what the other commands give.
 package data
 
 // Head is what is known before the first club is judged.

@@ -86,22 +86,23 @@ type Facts struct {
 	List  []Fact
 }
 
-// Finding is what came of a rule on a subject. Where it has no title the rule was named before.
+// Finding is a line under a stamp, and what belongs to it: what came of a rule on a club, a row that was not read.
 type Finding struct {
-	Tone   Tone
-	Stamp  string // the verdict; text leaves it out, as the title of the section says it
-	Title  string
-	Facts  []Fact
-	Budget *Table // nil: none
-	Mend   string
-	Rule   Source
+	Tone
+	Stamp string // a word or two: the verdict, the row
+	Text  string
+	Next  string // what to do before anything else
+	Title string // of the rule
+	Mend  string
+	Facts []Fact
+	Rule  *Source // nil: its own words are not shown
+	More  *Table  // nil: none
 }
 
-// Source is where a rule stands, and its own words. Text gives the words only where Whole is set.
+// Source is where a rule is written, and its own words.
 type Source struct {
-	Place        string
-	Cites, Lines []string
-	Whole        bool
+	Place string
+	Lines []string
 }
 
 // Table has a heading for each column, or none. What does not fit on a page of text goes below its row.

@@ -5,6 +5,7 @@ package doc
 import (
 	"bytes"
 	"strings"
+	"unicode"
 
 	"github.com/clipperhouse/displaywidth"
 )
@@ -36,11 +37,32 @@ func wrap(dst []byte, text string, first, rest int) []byte {
 	return flow(blanks(dst, first), first, text, rest)
 }
 
+// glue is a blank at which no line ends.
+const glue = "\u00a0"
+
+// Glued is a text that stays on one line.
+func Glued(s string) string { return strings.ReplaceAll(s, " ", glue) }
+
 // flow appends the words of a text to a line that has a number of columns already, each line within the page; further
-// lines are indented by under. A word that is too long has a line to itself.
+// lines are indented by under. A word that is too long for a line is broken.
 func flow(dst []byte, at int, text string, under int) []byte {
 	start := true
-	for word := range strings.FieldsSeq(text) {
+	breaks := func(c rune) bool { return unicode.IsSpace(c) && string(c) != glue }
+	for word := range strings.FieldsFuncSeq(text, breaks) {
+		word = strings.ReplaceAll(word, glue, " ")
+		if n := Width(word); n > Columns-under {
+			if at > under {
+				dst = blanks(endLine(dst), under)
+			}
+			for at, start = under, true; n > Columns-under; n = Width(word) {
+				piece := displaywidth.TruncateString(word, Columns-under, "")
+				if piece == "" {
+					break
+				}
+				dst = blanks(append(append(dst, piece...), '\n'), under)
+				word = word[len(piece):]
+			}
+		}
 		n := Width(word)
 		switch {
 		case start && at+n > Columns && at > under, !start && at+1+n > Columns:
@@ -70,21 +92,27 @@ func facts(dst []byte, indent int, list []Fact) []byte {
 	}
 	for _, f := range list {
 		in := indent + 2*f.Level
-		if f.Amount == "" && f.Note == "" {
-			dst = wrap(dst, f.Label, in, in+2)
-			continue
+		if Width(f.Amount) > Columns-in-4 {
+			f.Amount, f.Note = "", f.Amount+" "+f.Note
 		}
-		dst = append(blanks(dst, in), f.Label...)
 		at := in + Width(f.Label)
+		if f.Amount == "" && f.Note == "" || at > Columns {
+			dst = wrap(dst, f.Label, in, in+2)
+			if f.Amount == "" && f.Note == "" {
+				continue
+			}
+			at = 0
+		} else {
+			dst = append(blanks(dst, in), f.Label...)
+		}
 		to := func(column int) {
 			dst = blanks(dst, max(0, column-at))
 			at = max(at, column)
 		}
-		to(labels)
-		if f.Amount != "" {
+		if to(labels); f.Amount != "" {
 			if at+2+Width(f.Amount) > Columns { // it goes below the label
-				dst = blanks(endLine(dst), in+2)
-				at = in + 2
+				dst, at = endLine(dst), 0
+				to(in + 2)
 			}
 			dst = append(append(dst, "  "...), f.Amount...)
 			at += 2 + Width(f.Amount)
@@ -110,16 +138,16 @@ func below(at, indent int) int {
 	return at
 }
 
-// ends appends left and right at the two ends of a line, or on two lines where they do not fit on one.
+// ends appends left and right at the two ends of a line, or on lines of their own where they do not fit on one.
 func ends(dst []byte, left, right string) []byte {
-	dst = append(dst, left...)
-	if right == "" {
-		return append(dst, '\n')
-	}
 	n := Width(right)
-	gap := Columns - Width(left) - n
-	if gap < 2 {
-		dst, gap = append(dst, '\n'), Columns-n
+	if gap := Columns - Width(left) - n; right != "" && gap >= 2 {
+		return append(append(blanks(append(dst, left...), gap), right...), '\n')
 	}
-	return append(append(blanks(dst, gap), right...), '\n')
+	in := len(left) - len(strings.TrimLeft(left, " "))
+	dst = wrap(dst, left, in, in+2)
+	if right == "" {
+		return dst
+	}
+	return wrap(dst, right, max(2, Columns-n), 2)
 }

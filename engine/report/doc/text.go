@@ -23,13 +23,9 @@ func (t text) draw(dst []byte, blocks []Block) []byte {
 		case Outcome:
 			dst = t.para(dst, Para{Tone: b.Tone, Text: b.Lead}, " "+b.Text)
 		case Section:
-			if b.Page {
-				dst = ends(dst, b.Title, b.Right)
-				break
-			}
 			from := len(dst)
-			dst = append(dst, strings.ToUpper(b.Title)...)
-			dst = append(t.paint(dst, from, len(dst), b.Tone, "1;"), "\n\n"...)
+			dst = ends(dst, b.Title, b.Right)
+			dst = t.paint(dst, from, len(dst)-1, b.Tone, "1;")
 		case Subject:
 			dst = ends(dst, strings.Repeat("  ", b.Level)+b.Name, b.Place)
 		case Para:
@@ -68,11 +64,7 @@ func (t text) draw(dst []byte, blocks []Block) []byte {
 
 // head appends a title and what stands at the right end of its line; below it where there is no room.
 func (t text) head(dst []byte, h Head) []byte {
-	if Width(h.Title)+2+Width(h.Right) > Columns {
-		dst = wrap(wrap(dst, h.Title, 0, 2), h.Right, 2, 2)
-	} else {
-		dst = ends(dst, h.Title, h.Right)
-	}
+	dst = ends(dst, h.Title, h.Right)
 	if h.Below != "" {
 		dst = wrap(dst, h.Below, 0, 0)
 	}
@@ -104,36 +96,44 @@ func (t text) para(dst []byte, p Para, after string) []byte {
 	return t.paint(dst, from+len(lead), to, p.Tone, "1;")
 }
 
-// finding appends a finding: its title, its facts, and what the rule says itself.
+// stampRoom is the column in which the text behind a stamp begins.
+const stampRoom = 13
+
+// finding appends a finding: its stamp, and beside it a paragraph for each part; then its facts, and the rule's words.
 func (t text) finding(dst []byte, f *Finding) []byte {
-	const under = 4
-	if f.Title != "" {
-		dst = wrap(dst, f.Title, 2, 4)
-	}
-	all := slices.Clip(f.Facts)
-	if f.Mend != "" {
-		all = append(all, Fact{Label: "mend", Note: f.Mend})
-	}
-	if !f.Rule.Whole {
-		return facts(dst, under, append(all, Fact{Label: "rule", Note: f.Rule.Place}))
-	}
-	dst = facts(dst, under, all)
-	if f.Budget != nil {
-		dst = append(t.table(append(dst, '\n'), f.Budget), '\n')
-	}
-	all = nil
-	for _, c := range f.Rule.Cites {
-		all = append(all, Fact{Label: "cite", Note: c})
-	}
-	dst = facts(dst, under, append(all, Fact{Label: "the rule says", Note: f.Rule.Place}))
-	for _, line := range f.Rule.Lines {
-		if under+2+Width(line) <= Columns {
-			dst = append(append(blanks(dst, under+2), line...), '\n')
-		} else {
-			dst = wrap(dst, line, under+2, under+4)
+	from := len(dst) + 2
+	dst = append(blanks(dst, 2), f.Stamp...)
+	stamped := len(dst)
+	at := 2 + Width(f.Stamp)
+	dst = append(dst, "  "...)
+	dst = flow(blanks(dst, stampRoom-at-2), max(at+2, stampRoom), f.Text, stampRoom)
+	dst = t.paint(dst, from, stamped, f.Tone, "1;")
+	for _, words := range []string{f.Next, f.Title, f.Mend} {
+		if words != "" {
+			dst = wrap(dst, words, stampRoom, stampRoom+2)
 		}
 	}
-	return dst
+	all := f.Facts
+	if f.Rule != nil {
+		all = append(slices.Clip(all), Fact{Label: "rule", Note: f.Rule.Place})
+	}
+	dst = facts(dst, stampRoom, all)
+	if f.More != nil {
+		dst = append(t.table(append(dst, '\n'), f.More), '\n')
+	}
+	if f.Rule == nil {
+		return dst
+	}
+	for _, line := range f.Rule.Lines {
+		const under = stampRoom + 2
+		if under+Width(line) <= Columns {
+			dst = endLine(append(blanks(dst, under), line...))
+			continue
+		}
+		in := under + len(line) - len(strings.TrimLeft(line, " "))
+		dst = wrap(dst, line, in, in+4)
+	}
+	return append(dst, '\n')
 }
 
 // table appends a table, its columns two blanks apart. Where it is too wide its last columns go below their row, each
@@ -158,7 +158,11 @@ func (t text) table(dst []byte, b *Table) []byte {
 			cells = append(slices.Clone(cells[:len(cells)-1]),
 				strings.TrimRight(row.Bar.strokes()+"  "+cells[len(cells)-1], " "))
 		}
-		dst = b.line(blanks(dst, indent), cells, widths)
+		if kept == 1 {
+			dst = wrap(dst, cells[0], indent, indent+2)
+		} else {
+			dst = b.line(blanks(dst, indent), cells, widths)
+		}
 		for i := kept; i < len(row.Cells); i++ {
 			if row.Cells[i] != "" {
 				dst = wrap(dst, b.Heads[i]+" "+row.Cells[i], indent+4, indent+6)

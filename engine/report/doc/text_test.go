@@ -1,6 +1,6 @@
 package doc
 
-// Text is held to its page: whatever blocks hold, no line is wider than it, unless a word is.
+// Text is held to its page: whatever blocks hold, no line is wider than it.
 
 import (
 	"regexp"
@@ -14,7 +14,7 @@ func TestTextKeepsToThePage(t *testing.T) {
 	escape := regexp.MustCompile("\x1b\\[[0-9;]*m")
 	rapid.Check(t, func(t *rapid.T) {
 		words := func(label string) string {
-			return strings.Join(rapid.SliceOfN(rapid.SampledFrom([]string{"a", "club", "46 1/2 in", "é", "球杆", "longest-club", "+/-"}), 0, 30).Draw(t, label), " ")
+			return strings.Join(rapid.SliceOfN(rapid.SampledFrom([]string{"a", "club", "46 1/2 in", "é", "球杆", "longest-club", "+/-", strings.Repeat("unbroken", 20)}), 0, 30).Draw(t, label), " ")
 		}
 		tone := Tone(rapid.IntRange(0, 3).Draw(t, "tone"))
 		level := rapid.IntRange(0, 4).Draw(t, "level")
@@ -26,7 +26,7 @@ func TestTextKeepsToThePage(t *testing.T) {
 		}
 		blocks := []Block{Head{"Title", words("right"), words("below")}, Outcome{tone, words("lead"), words("text")},
 			Para{Tone: tone, Lead: words("lead"), Text: words("text"), Level: level, Hang: 1}, List{words("item")}, Facts{level, facts},
-			&Finding{Tone: tone, Title: words("title"), Facts: facts, Mend: words("mend"), Rule: Source{Place: "b line 4"}}, &table, Gap{}, End{}}
+			&Finding{Tone: tone, Stamp: Shorten(words("stamp")+"-", 20), Text: words("text"), Next: words("next"), Title: words("title"), Facts: facts, Mend: words("mend"), Rule: &Source{"b line 4", []string{words("line"), "  " + words("clause")}}}, &table, Gap{}, End{}}
 		plain, coloured := string(Text(false)(nil, blocks...)), string(Text(true)(nil, blocks...))
 		if bare := escape.ReplaceAllString(coloured, ""); bare != plain {
 			t.Fatalf("without its colours\n%s\nwant\n%s", bare, plain)

@@ -9,7 +9,6 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/eval"
 	"ferrule/engine/judge"
@@ -87,34 +86,56 @@ func Settled(r *judge.Result) string {
 	if r.Verdict != decide.TooClose || s == nil {
 		return ""
 	}
+	most, now, within := "most", "", ""
+	if s.Within.Known() {
+		within = Rounded(s.Within, math.Floor)
+	}
+	if len(r.Budget) > 0 {
+		if r.Budget[0].Share < 0.5 {
+			most = "the largest part"
+		}
+		if half := r.Budget[0].Half; half.Known() {
+			now = ", now +/- " + half.Written()
+		}
+	}
 	name := ValueName(r.Rule)
-	own := len(r.Subject.Clubs) == 1 && slices.Equal(r.Subject.Clubs, s.Of) &&
-		(name == s.Measure || strings.HasPrefix(name, s.Measure+" by "))
-	most := "most"
-	if len(r.Budget) > 0 && r.Budget[0].Share < 0.5 {
-		most = "the largest part"
-	}
 	switch {
-	case s.Within.Known() && own:
-		return "Measure again: a reading within " + Rounded(s.Within, math.Floor) + " would settle it."
+	case s.Within.Known() && len(r.Subject.Clubs) == 1 && slices.Equal(r.Subject.Clubs, s.Of) &&
+		(name == s.Measure || strings.HasPrefix(name, s.Measure+" by ")):
+		return "Measure again: a reading within " + within + " would settle it."
 	case s.Within.Known() && len(s.Of) == 1:
-		return "Measure again: a reading of the " + s.Measure + " of " + idsOf(s.Of) + " within " +
-			Rounded(s.Within, math.Floor) + " would settle it."
+		return "Measure again: a reading of the " + s.Measure + " of " + Clubs(s.Of) + " within " + within +
+			" would settle it."
 	case s.Within.Known():
-		return "Measure again: readings of the " + s.Measure + " of " + idsOf(s.Of) + ", each within " +
-			Rounded(s.Within, math.Floor) + ", would settle it."
+		return "Measure again: readings of the " + s.Measure + " of " + Clubs(s.Of) + ", each within " + within +
+			", would settle it."
 	case r.Margin.Known() && r.Margin.Base == 0:
-		return "No closer reading would settle it: the value is on the limit."
+		return "The value is on the limit: no closer reading would settle it."
 	case len(s.Of) > 0:
-		return "No single closer reading would settle it: " + most + " of the uncertainty is the " + s.Measure +
-			" of " + idsOf(s.Of) + "."
+		return "Measure again, first the " + s.Measure + " of " + Clubs(s.Of) + now + ": it is " + most +
+			" of the doubt. No single closer reading would settle it."
 	}
-	return "No closer reading would settle it: " + most + " of the uncertainty is the " + Visible(s.Measure) + "."
+	return "No closer reading would settle it: " + most + " of the doubt is the " + Visible(s.Measure) + now + "."
 }
 
-// idsOf are the ids of clubs: "i5, i6 and i7".
-func idsOf(clubs []*club.Club) string {
-	return string(AppendSubject(nil, judge.Subject{Clubs: clubs}))
+// OffBy is how far the value of a result could be off, rounded up: its expanded uncertainty, or what all half-widths
+// come to where that is less. It is empty where nobody knows.
+func OffBy(r *judge.Result) string {
+	if !r.Uncertainty.Known() || r.Uncertainty.Base == 0 {
+		return ""
+	}
+	off, halves := r.Uncertainty, 0.0
+	off.Base *= r.Spread().Coverage()
+	for _, c := range r.Budget {
+		if !c.Half.Known() {
+			halves = math.Inf(1)
+		}
+		halves += math.Abs(c.Contribution.Base) * math.Sqrt(3) // of a rectangle
+	}
+	if off.Swing = false; halves > 0 && halves < off.Base {
+		off.Base = halves
+	}
+	return Rounded(off, math.Ceil)
 }
 
 // Rounded is an amount rounded up or down: in inches to a sixty-fourth where there is one, else to decimals.
@@ -142,7 +163,7 @@ func Certain(r *judge.Result) string {
 	if slices.ContainsFunc(Leaves(r.Steps, nil), func(s eval.Step) bool { return s.U.Known() || s.Half.Known() }) {
 		return "and nothing uncertain is left in it"
 	}
-	return "u not stated"
+	return "and how far off it could be is not stated"
 }
 
 // Percent is a probability in per cent with three digits, or with as many as it takes that it is

@@ -18,34 +18,35 @@ import (
 // because words each kind of lack: members of the Lack stand in braces.
 var because = map[value.LackKind]string{
 	value.NoReading:        "{club} has no {property}",
+	value.NoColumn:         "the sheet has no column {property}",
 	value.Odd:              "{club}: {words}",
 	value.NoKind:           "the kind of club is not known",
 	value.KindsDiffer:      "the clubs of the set differ",
 	value.NoClubs:          "the set has no clubs",
-	value.ClubsDiffer:      "the clubs of the set do not carry one {property}",
+	value.ClubsDiffer:      "the clubs of the set differ in {property}",
 	value.RowRefused:       "row {row} was refused and could change it",
-	value.RowBetween:       "row {row} was refused and could stand between them",
-	value.RowBeside:        "row {row} was refused and could stand beside it",
-	value.RowBesideAnother: "row {row} was refused and could stand beside another",
+	value.RowBetween:       "row {row} was refused and could belong between them",
+	value.RowBeside:        "row {row} was refused and could belong beside it",
+	value.RowBesideAnother: "row {row} was refused and could belong beside another",
 	value.RowMayHave:       "row {row} was refused and could have a {property}",
 	value.RowOfSetting:     "row {row}, another setting of {club}, was refused and could change it",
 	value.ManySettings:     "the set has too many combinations of settings to try them all",
 	value.InParts:          "{words}",
 	value.SameKey:          "{club} and {other} have the same {name}",
 	value.NotCovered:       "the method {by} does not cover {words}",
-	value.NoMethod:         "no book says how {by} is read",
-	value.NotStated:        "no book says the {name} for {club}",
-	value.RowsDiffer:       "two rows of {name} hold for {club} and differ",
+	value.NoMethod:         "no book declares the method {by}",
+	value.NotStated:        "no book states the {name} of {club}",
+	value.RowsDiffer:       "two rows of {name} apply to {club} and differ",
 	value.ChartOfOne:       "a chart is about one club",
 	value.NoChartRow:       "the chart {name} has no row for {club}",
-	value.Division:         "{at} is 0 and cannot divide",
-	value.OutOfRange:       "the result is out of all range",
+	value.Division:         "{at} is 0, and nothing can be divided by 0",
+	value.OutOfRange:       "the result is far beyond any club",
 	value.NoFormula:        "this formula cannot be worked out",
 	value.OfSet:            "{at} asks about the whole set",
-	value.ManyClubs:        "the set has too many clubs for each of them to be held against {at}",
+	value.ManyClubs:        "the set has too many clubs to compare each of them with {at}",
 	value.NoMember:         "the set has no {at}",
 	value.NoReadings:       "there are no readings",
-	value.NonePasses:       "no value would pass, so large is the uncertainty: it takes a finer measurement",
+	value.NonePasses:       "no value would pass, as the reading could be so far off: measure more finely",
 	value.Twice:            "a sheet without ids has more than one {name}; add a column id",
 	value.RefusedOnOther:   "{club} was refused on the other sheet, row {row}",
 	value.OnOneSheet:       "{club} is on one sheet only",
@@ -60,9 +61,9 @@ var because = map[value.LackKind]string{
 
 // so words what follows from a lack.
 var so = map[value.Consequence]string{
-	value.LengthUnsure:   ", so how sure its length is cannot be told",
-	value.NotConverted:   ", so its length by {by} cannot be brought to {to}",
-	value.NotForeseen:    ", so what {to} reads beyond its shaft cannot be told",
+	value.LengthUnsure:   ", so how accurate its length is, is not known",
+	value.NotConverted:   ", so its length by {by} cannot be converted to {to}",
+	value.NotForeseen:    ", so what {to} reads beyond its shaft is not known",
 	value.WrittenWithout: "; write 0 in where no tip is trimmed",
 }
 
@@ -98,7 +99,8 @@ func Conflicting(c *judge.Conflict) string {
 	if c.Rows.Kind != 0 {
 		return rowsDiffer(c.Rows)
 	}
-	return fmt.Sprintf("two exceptions of %s hold for %s and disagree", c.Rule.Decl.Name.Text, c.Subject.Name())
+	return fmt.Sprintf("two exceptions of %s apply to %s and disagree", c.Rule.Decl.Name.Text,
+		AppendSubject(nil, c.Subject))
 }
 
 // RowsDiffer says of two rows of the books that differ where they are.

@@ -5,6 +5,7 @@
 package wording
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -113,7 +114,8 @@ func Kind(k ast.SubjectKind) string {
 	return "set"
 }
 
-// AppendSubject appends the names of a subject's clubs, "i5 and i6"; of a set "the set" with its name where it has one.
+// AppendSubject appends what a result is about: "5 iron (i5) and 6 iron (i6)"; of a set "the set" with its name
+// where it has one.
 func AppendSubject(dst []byte, s judge.Subject) []byte {
 	if len(s.Clubs) == 0 {
 		dst = append(dst, "the set"...)
@@ -122,21 +124,20 @@ func AppendSubject(dst []byte, s judge.Subject) []byte {
 		}
 		return dst
 	}
-	for i, c := range s.Clubs {
-		switch {
-		case i > 0 && i == len(s.Clubs)-1:
-			dst = append(dst, " and "...)
-		case i > 0:
-			dst = append(dst, ", "...)
-		}
-		dst = AppendVisible(dst, c.ID)
-		if c.Setting != "" {
-			dst = append(dst, " at "...)
-			dst = AppendVisible(dst, c.Setting)
-		}
-	}
-	return dst
+	return append(dst, Clubs(s.Clubs)...)
 }
+
+// Clubs names clubs as a person does: "5 iron (i5), 6 iron (i6) and putter".
+func Clubs(clubs []*club.Club) string {
+	names := make([]string, len(clubs))
+	for i, c := range clubs {
+		names[i] = Called(c)
+	}
+	return unit.Listed(names, "and")
+}
+
+// Called is the club as a person calls it: "5 iron (i5)".
+func Called(c *club.Club) string { return Visible(c.Called()) }
 
 // ValueName is what a rule is about, as the book says it: "length by plane-60".
 func ValueName(r *book.Rule) string {
@@ -147,14 +148,6 @@ func ValueName(r *book.Rule) string {
 		return OneLine(r.Decl.Require.Value.Place())
 	}
 	return OneLine(r.Value.Expr.Place())
-}
-
-// RuleTitle is the name of a rule, with its title where it has one.
-func RuleTitle(r *book.Rule) string {
-	if r.Decl.Title == nil {
-		return r.Decl.Name.Text
-	}
-	return r.Decl.Name.Text + ": " + Visible(r.Decl.Title.Value)
 }
 
 // Limit splits the limits of a result into the words and the amount: "at
@@ -188,57 +181,79 @@ func between(r *judge.Result) string {
 
 // AppendMessage appends what a result says, on one line without the rule's name.
 func AppendMessage(dst []byte, r *judge.Result) []byte {
+	says := Statement(r)
 	if !saysItself(r) {
 		dst = append(AppendSubject(dst, r.Subject), ": "...)
 	}
-	switch {
-	case r.Verdict == decide.Unmeasured:
-		if why := JoinReasons(r.Lacks); why != "" {
-			return AppendVisible(dst, why)
-		}
-		return append(append(dst, "it lacks "...), Visible(strings.Join(value.Needs(r.Lacks), ", "))...)
-	case r.Verdict == decide.Exempt:
-		if r.Exception != nil {
-			return append(append(dst, "exempt, "...), OneLine(r.Exception.Condition.Place())...)
-		}
-		return append(dst, "exempt"...)
-	case valueWords(r) != "":
-		dst = append(dst, ValueName(r.Rule)...)
-		dst = append(dst, ' ')
-		dst = append(dst, valueWords(r)...)
-		if words, amount := Limit(r); words != "" {
-			dst = append(append(append(append(dst, ", "...), words...), ' '), amount...)
-		}
-	default:
-		dst = append(dst, ValueName(r.Rule)...)
-		if r.Verdict == decide.Fail {
-			dst = append(dst, " does not hold"...)
-		} else if r.Verdict == decide.Pass {
-			dst = append(dst, " holds"...)
-		}
-		sep := " with "
-		for _, s := range Leaves(r.Steps, nil) {
-			if s.What == eval.StepMissing || s.What == eval.StepCorrection {
-				continue
-			}
-			dst = append(append(append(append(dst, sep...), Visible(s.Name)...), ' '), StepAmount(r, s)...)
-			sep = ", "
-		}
-	}
-	if r.Verdict == decide.TooClose {
-		dst = append(dst, ", too close to call"...)
-		if words := Settled(r); words != "" {
-			dst = append(append(dst, ". "...), strings.TrimSuffix(words, ".")...)
-		}
-		return dst
-	}
-	if words, amount := Distance(r); words != "" {
-		dst = append(append(append(append(dst, ", "...), words...), ' '), amount...)
-	}
-	for _, why := range Reasons(r.Lacks) {
-		dst = AppendVisible(append(dst, "; "...), why)
+	dst = append(dst, says...)
+	if words := Settled(r); words != "" {
+		dst = append(append(dst, ". "...), strings.TrimSuffix(words, ".")...)
 	}
 	return dst
+}
+
+// Statement is what a result says of its subject: "46 1/2 in by plane-60; at most 46.2 in; 0.3 in too long".
+func Statement(r *judge.Result) string {
+	why := Visible(JoinReasons(r.Lacks))
+	switch r.Verdict {
+	case decide.Unmeasured:
+		return cmp.Or(why, "it lacks "+Visible(strings.Join(value.Needs(r.Lacks), ", ")))
+	case decide.Exempt:
+		if r.Exception != nil {
+			return "exempt, " + OneLine(r.Exception.Condition.Place())
+		}
+		return "exempt"
+	}
+	parts := []string{holds(r)}
+	if words := valueWords(r); words != "" {
+		parts[0] = named(r, words)
+	}
+	if r.Verdict == decide.TooClose {
+		if off := OffBy(r); off != "" {
+			parts[0] += ", could be off by " + off
+		}
+	}
+	if words, amount := Limit(r); words != "" && valueWords(r) != "" {
+		parts = append(parts, words+" "+amount)
+	}
+	if words := Distance(r); words != "" && r.Verdict == decide.Fail {
+		parts = append(parts, words)
+	}
+	if why != "" {
+		parts = append(parts, why)
+	}
+	return strings.Join(parts, "; ")
+}
+
+// named is a value with what it is of: "46 1/2 in by plane-60", "lie 61 deg".
+func named(r *judge.Result, amount string) string {
+	name := ValueName(r.Rule)
+	if method, ok := strings.CutPrefix(name, lengthBy); ok && !strings.Contains(method, " ") {
+		return amount + " by " + method
+	}
+	return name + " " + amount
+}
+
+const lengthBy = "length by "
+
+// holds says of a rule without a value whether it does, with what was read.
+func holds(r *judge.Result) string {
+	out := ValueName(r.Rule)
+	switch r.Verdict {
+	case decide.Fail:
+		out = "does not meet \"" + out + "\""
+	case decide.Pass:
+		out = "meets \"" + out + "\""
+	}
+	sep := " with "
+	for _, s := range Leaves(r.Steps, nil) {
+		if s.What == eval.StepMissing || s.What == eval.StepCorrection {
+			continue
+		}
+		out += sep + Visible(s.Name) + " " + StepAmount(r, s)
+		sep = ", "
+	}
+	return out
 }
 
 // valueWords is the value of a result, or what it is known to lie in: "9 to 12"; "" where nothing is known of it.
@@ -258,32 +273,43 @@ func valueWords(r *judge.Result) string {
 func IsSpan(s eval.Step) bool { return s.What == eval.StepSet && s.Text != "" }
 
 // saysItself reports whether the reason of an unmeasured result starts with the club
-// that it is about: "i8 has no length".
+// that it is about: "8 iron (i8) has no length".
 func saysItself(r *judge.Result) bool {
 	if r.Verdict != decide.Unmeasured || len(r.Subject.Clubs) != 1 || len(r.Lacks) == 0 {
 		return false
 	}
 	l := r.Lacks[0]
-	return (l.Kind == value.NoReading || l.Kind == value.Odd) && l.Club == r.Subject.Clubs[0].ID
+	return (l.Kind == value.NoReading || l.Kind == value.Odd) && l.Club == r.Subject.Clubs[0].Called()
 }
 
-// Distance is how far a value lies beyond its limit: "over by", "0.3 in"; of one that fails inside, how
-// far inside. Both are empty where there is nothing to say.
-func Distance(r *judge.Result) (words, amount string) {
+// Distance is how far a value lies beyond its limit: "0.3 in too long"; of one that fails inside, how far inside. It is
+// empty where there is nothing to say.
+func Distance(r *judge.Result) string {
 	switch {
 	case r.Over.Known():
-		return "over by", r.Figure(r.Over)
+		return r.Figure(r.Over) + beyond(r, " too long", " too heavy", " over")
 	case r.Under.Known():
-		return "under by", r.Figure(r.Under)
+		return r.Figure(r.Under) + beyond(r, " too short", " too light", " under")
 	case r.Verdict != decide.Fail || !r.Margin.Known():
 	case r.Margin.Base > 0:
-		return "inside by", r.Figure(r.Margin) + ", too little to be sure"
+		return r.Figure(r.Margin) + " inside, too little to be sure"
 	case r.Open:
-		return "on the limit", "which does not pass"
+		return "on the limit, which does not pass"
 	default:
-		return "on the limit", "which is too near to be sure"
+		return "on the limit, which is too near to be sure"
 	}
-	return "", ""
+	return ""
+}
+
+// beyond is the word for a length, a mass or another value beyond its limit.
+func beyond(r *judge.Result, length, mass, other string) string {
+	switch name := ValueName(r.Rule); {
+	case name == "length" || strings.HasPrefix(name, lengthBy):
+		return length
+	case name == "mass":
+		return mass
+	}
+	return other
 }
 
 // Above is an uncertainty, rounded up.
