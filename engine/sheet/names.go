@@ -3,7 +3,9 @@ package sheet
 // This file reads what kind of club a cell names: 7i, 3 wood, wedge PW, driver.
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -22,15 +24,8 @@ type clubName struct {
 	fault  *fault
 }
 
-// marks are the stamps that name a wedge by themselves.
-var marks = map[string]bool{"PW": true, "GW": true, "AW": true, "SW": true, "LW": true}
-
-// wedgeWords are the words of the trade for them.
-var wedgeWords = map[string]string{"pitching": "PW", "gap": "GW", "approach": "AW", "sand": "SW", "lob": "LW"}
-
-// letters are what stands for a kind beside a number.
-var letters = map[string]catalogue.Kind{"w": catalogue.Fairway, "wood": catalogue.Fairway, "woods": catalogue.Fairway,
-	"h": catalogue.Hybrid, "i": catalogue.Iron}
+// lofts are the figures that a wedge is stamped with instead of letters, in degrees: a number by itself is one of them.
+const lowestLoft, highestLoft = 40, 75
 
 // name gives the club its kind, number and mark from the cells of its club and its kind.
 func (p *Parser) name(c *club.Club, h *head, text, kind string) {
@@ -154,7 +149,7 @@ func nameWords(s string) []string {
 				words = append(words, "")
 			}
 			kind = 1
-		case c >= '0' && c <= '9':
+		case c >= '0' && c <= '9', c == '.' && kind == 2: // 56.12 is a loft and a bounce
 			if kind != 2 {
 				words = append(words, "")
 			}
@@ -175,57 +170,64 @@ func nameWords(s string) []string {
 
 // kindOf finds the club that words name; NoKind where they name none.
 func kindOf(words []string) (kind catalogue.Kind, number int, mark string) {
-	shape, digits, name := "", "", ""
+	if i := slices.Index(words, "fairway") + 1; i > 0 && i < len(words) && words[i] == "wood" {
+		words = slices.Delete(slices.Clone(words), i, i+1)
+	}
+	shape, digits, name, letters := "", "", "", ""
 	for _, w := range words {
 		sort := " ?"
-		switch {
+		switch stamp := catalogue.WedgeMark(w); {
 		case isNumber(w):
 			sort, digits = " #", w
 		case w == "°" || w == "deg":
 			sort = " °"
-		case marks[strings.ToUpper(w)]:
-			sort = " mark"
-		case wedgeWords[w] != "":
-			sort = " word"
-		case w == "wedge":
-			sort, name = " wedge", w
-		case letters[w] != catalogue.NoKind || catalogue.KindOf(w) != catalogue.NoKind:
+		case stamp != "":
+			sort, letters = " mark", stamp
+		case w == "wedge" || w == "wedges":
+			sort, name = " wedge", "wedge"
+		case catalogue.KindWord(w) != catalogue.NoKind:
 			sort, name = " kind", w
 		}
 		shape += sort
 	}
+	loft, err := strconv.ParseFloat(cmp.Or(digits, "0"), 64)
+	stamped := err == nil && !strings.HasSuffix(digits, ".") && loft >= lowestLoft && loft <= highestLoft
 	switch shape {
 	case " kind", " wedge":
 		return catalogue.KindOf(name), 0, ""
-	case " mark", " mark wedge":
-		return catalogue.Wedge, 0, strings.ToUpper(words[0])
-	case " word wedge":
-		return catalogue.Wedge, 0, wedgeWords[words[0]]
-	case " # kind", " kind #", " # wedge", " wedge #":
+	case " mark", " mark wedge", " wedge mark":
+		return catalogue.Wedge, 0, letters
+	case " # kind", " kind #":
 		return numbered(name, digits)
-	case " # °", " ° #", " # ° wedge", " ° # wedge", " wedge # °": // stamped with its loft
-		return catalogue.Wedge, 0, digits
+	case " # wedge", " wedge #", " # °", " ° #", " # ° wedge", " ° # wedge", " wedge # °": // stamped with its loft
+		if stamped || loft > 0 && isWhole(digits) {
+			return catalogue.Wedge, 0, digits
+		}
+	case " #":
+		if stamped {
+			return catalogue.Wedge, 0, digits
+		}
+	case " mark #", " # mark", " mark # °", " # ° mark", " mark wedge #", " mark wedge # °", " # mark wedge", " # ° mark wedge": // with both
+		if stamped {
+			return catalogue.Wedge, 0, letters
+		}
 	}
 	switch {
 	case len(words) == 1 && words[0] == "d":
 		return catalogue.Driver, 0, ""
-	case len(words) == 2 && words[0] == "wedge" && len(words[1]) <= 3:
+	case len(words) == 2 && words[0] == "wedge" && len(words[1]) <= 3 && !isNumber(words[1]):
 		return catalogue.Wedge, 0, strings.ToUpper(words[1])
 	}
 	return catalogue.NoKind, 0, ""
 }
 
-// numbered is the club of a kind with a number, which of a wedge is its mark.
+// numbered is the club of a kind with a number.
 func numbered(name, digits string) (kind catalogue.Kind, number int, mark string) {
-	if kind = letters[name]; kind == catalogue.NoKind {
-		kind = catalogue.KindOf(name)
-	}
+	kind = catalogue.KindWord(name)
 	n, err := strconv.Atoi(digits)
 	switch {
 	case err != nil || n == 0 || kind == catalogue.Putter || kind == catalogue.Chipper || kind == catalogue.Driver && n != 1:
 		return catalogue.NoKind, 0, ""
-	case kind == catalogue.Wedge:
-		return kind, 0, digits
 	case name[0] == 'w' && n == 1:
 		return catalogue.Driver, 1, ""
 	}
@@ -233,6 +235,8 @@ func numbered(name, digits string) (kind catalogue.Kind, number int, mark string
 }
 
 func isNumber(s string) bool { return s != "" && s[0] >= '0' && s[0] <= '9' }
+
+func isWhole(s string) bool { return strings.Trim(s, "0123456789") == "" }
 
 // unknownClub says that words name no club, and which they may mean.
 func unknownClub(s string, words []string) *fault {
@@ -243,6 +247,8 @@ func unknownClub(s string, words []string) *fault {
 		if f.hint = words[0] + "i"; len(words[0]) > 1 && words[0] > "12" {
 			f.hint = words[0] + " deg wedge"
 		}
+	case len(words) == 1 && words[0] == "p":
+		f.message = diag.Quote(s) + " may be a pitching wedge or a putter; expected PW or putter"
 	case len(words) == 2 && isNumber(words[0]) != isNumber(words[1]):
 		number, word := words[0], words[1]
 		if isNumber(word) {
@@ -261,8 +267,8 @@ func unknownClub(s string, words []string) *fault {
 	default:
 		if near, ok := diag.Nearest(strings.ToLower(s), kindWords()); ok {
 			f.hint = near
-			if marks[strings.ToUpper(near)] {
-				f.hint = strings.ToUpper(near)
+			if stamp := catalogue.WedgeMark(near); stamp != "" {
+				f.hint = stamp
 			}
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"ferrule/engine/club"
 	"ferrule/engine/sheet/cells"
@@ -27,7 +28,7 @@ type Parser struct {
 	by        bool                // the row names a method, known or not
 	names     map[string]clubName // club cells seen before
 	methods   map[string]string   // cells of the column by that were seen before and are good
-	day       string              // the last day that was found good
+	day, on   string              // the last day that was found good, as read and as 2026-04-18
 	free      []*club.Club
 	placed    []placed
 	index     map[spot]int   // where in placed an id at a setting stands, filled when that grows long
@@ -120,6 +121,12 @@ func (p *Parser) club(h *head, text string, row rawRow) (*club.Club, bool) {
 			continue
 		}
 		col := &h.columns[i]
+		if catalogue.NotMeasured(s) {
+			if p.cells[i] = ""; col.role == propertyColumn && !strings.EqualFold(s, catalogue.Null) {
+				c.SetOpen(col.property.ID)
+			}
+			continue
+		}
 		switch col.role {
 		case propertyColumn:
 			faults := len(p.faults)
@@ -148,11 +155,12 @@ func (p *Parser) club(h *head, text string, row rawRow) (*club.Club, bool) {
 			}
 		case onColumn:
 			if s == p.day {
-				c.On = s
-			} else if _, f := dayOf(s); f != nil {
+				c.On = p.on
+			} else if day, f := dayOf(s); f != nil {
 				p.fault(col, s, f.message, f.hint)
 			} else {
-				c.On, p.day = s, s
+				p.day, p.on = s, day.Format(time.DateOnly)
+				c.On = p.on
 			}
 		}
 	}
@@ -228,7 +236,7 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 	switch col.property.Sort {
 	case catalogue.Text:
 		if id == catalogue.Hand {
-			if hand, ok := hands[strings.ToLower(s)]; ok {
+			if hand := catalogue.HandOf(s); hand != "" {
 				c.SetText(id, hand)
 			} else {
 				p.notOneOf(col, s, "left", "right")
@@ -250,10 +258,10 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 			p.notOneOf(col, s, "yes", "no")
 		}
 	case catalogue.Date:
-		if days, f := dayOf(s); f != nil {
+		if day, f := dayOf(s); f != nil {
 			p.fault(col, s, f.message, f.hint)
 		} else {
-			c.SetAmount(id, float64(days))
+			c.SetAmount(id, float64(day.Unix()/86400))
 		}
 	default:
 		p.quantity(c, col, s)

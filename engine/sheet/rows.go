@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"ferrule/engine/sheet/cells"
+	"ferrule/lang/catalogue"
 )
 
 const (
@@ -51,21 +52,26 @@ func (r *Reader) textLine(s *cells.CSV, row *cells.Row) line {
 	}
 	if !r.sawMethod && h.length >= 0 {
 		cell, _ := s.Cell(row, h.length)
-		l.length = len(cell) > 0
+		l.length = !notMeasured(cell)
 		if h.by >= 0 {
 			cell, _ = s.Cell(row, h.by)
-			l.method = len(cell) > 0
+			l.method = !notMeasured(cell)
 		}
 	}
 	return l
 }
 
+// notMeasured reports whether a cell is as good as empty.
+func notMeasured(cell []byte) bool {
+	return len(cell) <= len(catalogue.Null) && catalogue.NotMeasured(string(cell))
+}
+
 // checkSet refuses the name of a set that cannot be printed, or is what a spreadsheet left in the place of one.
 func (r *Reader) checkSet(l *line) {
 	switch {
-	case l.noSet:
+	case !l.noSet && bytes.Equal(l.set, r.lastSet):
+	case l.noSet, notMeasured(l.set):
 		l.set = nil
-	case len(l.set) == 0 || bytes.Equal(l.set, r.lastSet):
 	case len(l.set) > cells.MaxRow || !cells.Printable(l.set) || spreadsheetFault(string(l.set)) != nil:
 		l.set, l.noSet = nil, true
 		if l.fault == sound {
@@ -109,9 +115,9 @@ func (r *Reader) packedLine(row *cells.Row) line {
 			l.noSet = l.noSet || l.set != nil || c.Sort != cells.Text
 			l.set = []byte(c.Text)
 		case byColumn:
-			l.method = true
+			l.method = l.method || !catalogue.NotMeasured(c.Text)
 		case propertyColumn:
-			l.length = l.length || at == r.head.length
+			l.length = l.length || at == r.head.length && !catalogue.NotMeasured(c.Text)
 		}
 		if len(r.packed)+len(c.Text) > cells.MaxRow {
 			if l.fault == sound {

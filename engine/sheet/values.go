@@ -6,7 +6,9 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -151,19 +153,47 @@ func oddText(s string) *fault {
 	return nil
 }
 
-// dayOf reads a day such as 2026-04-18 as days since 1970-01-01.
-func dayOf(s string) (int, *fault) {
+// days are how people write days. Those of figures alone are read only where they can mean one day.
+var days = []string{time.DateOnly, "2006/1/2", "2006.1.2", "2 January 2006", "2 Jan 2006", "2-Jan-2006", "2. January 2006",
+	"January 2, 2006", "Jan 2, 2006", "January 2 2006", "Jan 2 2006"}
+
+// clock is the time of day behind a day.
+var clock = regexp.MustCompile(`(?i)[T ]+\d{1,2}:\d{2}(:\d{2}([.,]\d+)?)?( ?[ap]m|Z|[+-]\d{2}:?\d{2})?$`)
+
+// figures are a day in figures alone, the year last.
+var figures = regexp.MustCompile(`^(\d{1,2})([/.])(\d{1,2})[/.](\d{4})$`)
+
+// dayOf reads a day such as 2026-04-18 or 18 April 2026, with or without a time.
+func dayOf(s string) (time.Time, *fault) {
 	if t, err := time.Parse(time.DateOnly, s); err == nil {
-		return int(t.Unix() / 86400), nil
+		return t, nil
 	}
 	if f := oddText(s); f != nil {
-		return 0, f
+		return time.Time{}, f
 	}
-	return 0, &fault{message: diag.Quote(s) + " is no day as it is written here; expected year, month and day, as in 2026-04-18"}
+	const expected = "; expected year, month and day, as in 2026-04-18"
+	day := strings.Join(strings.Fields(clock.ReplaceAllString(s, "")), " ")
+	layouts := days
+	if p := figures.FindStringSubmatch(day); p != nil {
+		first, _ := strconv.Atoi(p[1])
+		second, _ := strconv.Atoi(p[3])
+		switch {
+		case first <= 12 && second <= 12 && first != second && first*second > 0:
+			return time.Time{}, &fault{message: fmt.Sprintf("%s may be %d %s or %d %s%s", diag.Quote(s),
+				first, time.Month(second), second, time.Month(first), expected)}
+		case first > 12:
+			layouts = []string{"2" + p[2] + "1" + p[2] + "2006"}
+		default:
+			layouts = []string{"1" + p[2] + "2" + p[2] + "2006"}
+		}
+	}
+	for _, layout := range layouts {
+		if t, err := time.Parse(layout, day); err == nil {
+			return t, nil
+		}
+	}
+	return time.Time{}, &fault{message: diag.Quote(s) + " is not a day that can be read here" + expected}
 }
 
 // truths are what a yes and a no may be written as, in small letters.
 var truths = map[string]float64{"yes": 1, "y": 1, "true": 1, "1": 1, "no": 0, "n": 0, "false": 0, "0": 0}
-
-// hands are what the hand of a club may be written as, in small letters.
-var hands = map[string]string{"left": "left", "l": "left", "lh": "left", "right": "right", "r": "right", "rh": "right"}

@@ -4,6 +4,7 @@ package unit
 
 import (
 	"math/big"
+	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -135,16 +136,40 @@ func (c *cursor) number() (v uint64, n int) {
 // exactCell reads any cell with rationals, and explains what is wrong with it.
 func exactCell(s string, f CellFormat) (Cell, *Error) {
 	plain := plainBlanks(s)
-	if plain == s {
-		return exactly(s, f)
-	}
 	c, err := exactly(plain, f)
-	if err != nil { // its place is that in s
+	if err == nil {
+		return c, nil
+	}
+	if typed := asTyped(plain); typed != plain {
+		if c, again := exactly(typed, f); again == nil {
+			return c, nil
+		}
+	}
+	if plain != s { // its place is that in s
 		end := unplain(s, err.Offset+err.Length)
 		err.Offset = unplain(s, err.Offset)
 		err.Length = end - err.Offset
 	}
 	return c, err
+}
+
+// typedWord is a word as it stands behind a number, with the full stop of a word that is cut short.
+var typedWord = regexp.MustCompile(`[\pL²³]+\.?`)
+
+// typedFeet are feet with inches behind them.
+var typedFeet = regexp.MustCompile(`^( *\d+) *ft *(\d[^"]*?) *in`)
+
+// asTyped is a cell with its units and strokes as they are written here, where people type them otherwise: 46 Inches,
+// 46 in., 3ft 9in, 45 3⁄4.
+func asTyped(s string) string {
+	s = strings.NewReplacer("⁄", "/", "∕", "/").Replace(s)
+	s = typedWord.ReplaceAllStringFunc(s, func(word string) string {
+		if u := Typed(strings.TrimSuffix(word, ".")); u != "" {
+			return u
+		}
+		return word
+	})
+	return typedFeet.ReplaceAllString(s, `$1' $2"`)
 }
 
 // exactly is exactCell for a cell in which all blanks are spaces and tabs.
@@ -219,6 +244,11 @@ type reading struct {
 // readingAt reads a number and its unit at s[at:].
 func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int, err *Error) {
 	r.from = at
+	if f.Dim == Swing {
+		if n, end := typedSwing(s, at, f.DecimalComma); n != nil {
+			return reading{number: n, unit: points, from: at, to: end}, end, nil
+		}
+	}
 	if n, n2, err := swingAt(s, at, f.DecimalComma); n2 > 0 || err != nil {
 		return reading{number: n, unit: points, from: at, to: at + n2}, at + n2, err
 	}
@@ -268,6 +298,19 @@ func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int,
 	}
 	r.number, r.to = number, end
 	return r, end, nil
+}
+
+// typedSwing reads a swing weight at s[at:] as people type it: d2, D 2, D2 1/2; nil where there is none below ten points.
+func typedSwing(s string, at int, comma bool) (r *big.Rat, end int) {
+	if at == len(s) || s[at]|0x20 < 'a' || s[at]|0x20 > 'g' {
+		return nil, at
+	}
+	ten := big.NewRat(10, 1)
+	r, end, err := numberAt(s, cellBlanks(s, at+1), comma)
+	if err != nil || r == nil || r.Cmp(ten) >= 0 || run(s[end:]) > 0 || wordGoesOn(s[end:]) {
+		return nil, at
+	}
+	return r.Add(r, ten.Mul(ten, big.NewRat(int64(s[at]|0x20-'a'), 1))), end
 }
 
 // afterCellNumber is the mistake in what directly follows the number s[from:end] of a cell, if that makes it no number.
