@@ -39,7 +39,7 @@ func Declare(s *catalogue.Schema) (Columns, error) {
 	} {
 		id, err := s.Declare(catalogue.Property{Name: d.name, Sort: d.sort, Like: d.like})
 		if err != nil {
-			return Columns{}, fmt.Errorf("a book declares %s otherwise than a cutting list has it; expected %s there",
+			return Columns{}, fmt.Errorf("a book declares %s differently from a cutting list; expected %s there",
 				d.name, declared(d.name, d.sort))
 		}
 		*d.id = id

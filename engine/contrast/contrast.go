@@ -249,17 +249,17 @@ func (u *Comparison) Whole() bool {
 func (u *Comparison) Why() string {
 	switch {
 	case u.Cut:
-		return fmt.Sprintf("there are too many combinations to look at all; %d were", u.tried)
+		return fmt.Sprintf("there are too many combinations to check all; %d were checked", u.tried)
 	case tooMany(u.counts()):
-		return fmt.Sprintf("it counts as far as bags of more than %d clubs, which are not tried", mostCounted)
+		return fmt.Sprintf("it counts more than %d clubs in a bag, and such bags are not tried", mostCounted)
 	case u.hangs() && !u.loose:
-		return "heads, allowances or methods are others, and not every lie and shape that they could tell on can be tried"
+		return "heads, allowances or methods changed, and not every lie and shape that this could affect can be tried"
 	case u.loose:
-		return "it rests on a value of all clubs of a set, of which not all bags can be tried"
+		return "it depends on a value of all clubs of a set, and not every bag can be tried"
 	case u.Repeats && !u.blind:
-		return "it asks for the single readings of a club, of which not all combinations can be tried"
+		return "it looks at the single readings of a club, and not every combination can be tried"
 	}
-	return "something in it turns at figures that cannot be worked out beforehand"
+	return "something in it changes at figures that cannot be worked out beforehand"
 }
 
 // pay notes work and reports whether more may be done.

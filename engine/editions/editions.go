@@ -47,7 +47,7 @@ type Open struct {
 
 // String is the whole of it, a sentence without full stop.
 func (o Open) String() string {
-	return fmt.Sprintf("whether %s judges otherwise by its %s was not told: %s", o.Name(), unit.Listed(words(o.Parts), "or"), o.Why)
+	return fmt.Sprintf("whether %s judges differently by its %s was not checked: %s", o.Name(), unit.Listed(words(o.Parts), "or"), o.Why)
 }
 
 // editions is two editions that are compared rule by rule.

@@ -22,7 +22,7 @@ func message(p contrast.Pair, w contrast.What, c *contrast.Contrast) string {
 	case contrast.Removed:
 		return "it is gone"
 	case contrast.Dates:
-		return fmt.Sprintf("it is in force %s, where it was %s", period(p.New), period(p.Old))
+		return fmt.Sprintf("it is in force %s; it was %s", period(p.New), period(p.Old))
 	case contrast.Scope:
 		gained := "it is about other subjects"
 		switch {
@@ -31,9 +31,9 @@ func message(p contrast.Pair, w contrast.What, c *contrast.Contrast) string {
 		case c.Old.Verdict != 0 && c.New.Verdict == 0:
 			gained = "it covers less"
 		}
-		return gained + turned(p.Old.Decl.For.Span, p.New.Decl.For.Span, "a group or a named formula in it is another")
+		return gained + turned(p.Old.Decl.For.Span, p.New.Decl.For.Span, "a group or a named formula in it changed")
 	case contrast.Exception:
-		said := "an exception is another"
+		said := "an exception changed"
 		switch {
 		case c.New.Verdict == decide.Exempt:
 			said = "it exempts more"
@@ -42,16 +42,16 @@ func message(p contrast.Pair, w contrast.What, c *contrast.Contrast) string {
 		}
 		return said + exceptions(p)
 	case contrast.Limit:
-		return "the limit moved" + turned(p.Old.Decl.Require.Span, p.New.Decl.Require.Span, "what it rests on is another: a named formula, a chart, a head, an allowance or a method")
+		return "the limit moved" + turned(p.Old.Decl.Require.Span, p.New.Decl.Require.Span, "something that it uses changed: a named formula, a chart, a head, an allowance or a method")
 	case contrast.Decides:
-		return fmt.Sprintf("it decides %s, where it decided %s", decision(p.New), decision(p.Old))
+		return fmt.Sprintf("it decides %s; it decided %s", decision(p.New), decision(p.Old))
 	case contrast.Property:
 		return properties(p)
 	case contrast.Weight:
 		if p.New.Decl.Advice {
-			return "it only advises, where it was a rule"
+			return "it only advises; it was a rule"
 		}
-		return "it is a rule, where it only advised"
+		return "it is a rule; it only advised"
 	}
 	return ""
 }
@@ -69,7 +69,7 @@ func properties(p contrast.Pair) string {
 			name := of.Property.Name
 			seen[name] = true
 			was, is := stated(p.Old, name), stated(p.New, name)
-			for i, what := range []string{"an empty cell of %s means %s, where it meant %s", "the texts of %s are %s, where they were %s"} {
+			for i, what := range []string{"an empty cell of %s means %s; it meant %s", "the texts of %s are %s; they were %s"} {
 				if was[i] != is[i] {
 					out = append(out, fmt.Sprintf(what, name, is[i], was[i]))
 				}
@@ -103,7 +103,7 @@ func turned(old, new source.Span, why string) string {
 	if a == b {
 		return ": " + why
 	}
-	return fmt.Sprintf(": %q, where it said %q", b, a)
+	return fmt.Sprintf(": %q; it said %q", b, a)
 }
 
 // bare is a clause without its keyword, on one line.
@@ -134,7 +134,7 @@ func exceptions(p contrast.Pair) string {
 		}
 	}
 	if len(parts) == 0 {
-		return ": a group, a chart or a named formula in it is another"
+		return ": a group, a chart or a named formula in it changed"
 	}
 	return ": " + strings.Join(parts, ", ")
 }

@@ -67,7 +67,7 @@ func (a *Search) EachPair(r *book.Rule, f func(Bag)) (whole bool) {
 	for i := range members {
 		for k := range members {
 			if tried++; tried > mostPairs {
-				a.Leave(fmt.Sprintf("too many combinations to look at all pairs of %s: the first %d were looked at", r.Decl.Name.Text, mostPairs))
+				a.Leave(fmt.Sprintf("too many combinations to check all pairs of %s: the first %d were checked", r.Decl.Name.Text, mostPairs))
 				return false
 			}
 			if !a.Pay(20 + 2*a.CostOf(r)) {

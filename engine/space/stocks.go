@@ -89,8 +89,8 @@ func (a *Search) Stocks(rules []*book.Rule) []Bag {
 }
 
 const (
-	tooManyTexts   = "too many texts that rules ask for to look at neighbours and sets with all of them"
-	tooManyFigures = "too many clubs that rules tell apart to look at all neighbours and sets of them"
+	tooManyTexts   = "too many texts that rules ask for to check neighbours and sets with all of them"
+	tooManyFigures = "too many clubs that rules tell apart to check all neighbours and sets of them"
 )
 
 // withFigures are a club with each combination of figures that tells which rules are about it, and common figures of

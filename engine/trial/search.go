@@ -44,9 +44,9 @@ func (s *search) reason() string {
 	case s.ended:
 		return fmt.Sprintf("the search ended at %d clubs and bags tried", s.bound)
 	case s.met == 0:
-		return fmt.Sprintf("%s gave no verdict on any of %d clubs and bags tried", s.rule.Decl.Name.Text, s.tried)
+		return fmt.Sprintf("%s gave no verdict on any of the %d clubs and bags tried", s.rule.Decl.Name.Text, s.tried)
 	}
-	return fmt.Sprintf("none of %d clubs and bags tried shows it", s.tried)
+	return fmt.Sprintf("none of the %d clubs and bags tried shows it", s.tried)
 }
 
 // run looks for what is missing. Edges come first: they often show the rest as well.

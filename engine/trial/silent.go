@@ -45,7 +45,7 @@ func silent(p *judge.Program, b *book.Book, e *ast.Expect, bags []judged) string
 		return apart(rule, in, clubs)
 	}
 	if rule.Subject == ast.OfNeighbours && len(clubs) == 1 {
-		return fmt.Sprintf("%s says nothing of %s alone; beside its neighbours it can be judged", name, clubs[0].ID)
+		return fmt.Sprintf("%s does not judge %s by itself; put its neighbours beside it", name, clubs[0].ID)
 	}
 	return name + " gives no verdict there"
 }
@@ -59,7 +59,7 @@ func apart(r *book.Rule, in judged, clubs []*club.Club) string {
 			return fmt.Sprintf("sorted by %s %s comes before %s: expect it on %s, %s", by, b, a, b, a)
 		}
 	}
-	return fmt.Sprintf("%s and %s do not stand side by side by %s", a, b, by)
+	return fmt.Sprintf("%s and %s are not next to each other by %s", a, b, by)
 }
 
 // uncovered says of the clubs of a subject which of them has a length by a method that does

@@ -57,7 +57,7 @@ func (a *analyst) counts() {
 		}
 	}
 	if len(rules) > mostCountedTogether {
-		a.Leave(fmt.Sprintf("too many rules on counts to look at all together: beyond the first %d they were looked at two at a time", mostCountedTogether))
+		a.Leave(fmt.Sprintf("too many rules on counts to check all together: after the first %d they were checked two at a time", mostCountedTogether))
 	}
 }
 

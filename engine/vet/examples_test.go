@@ -110,7 +110,7 @@ func TestCancelled(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	found := vet.Book(ctx, p, b)
-	if len(found.List) > 0 || len(found.LeftOut) != 1 || !strings.Contains(found.LeftOut[0], "broken off") {
+	if len(found.List) > 0 || len(found.LeftOut) != 1 || !strings.Contains(found.LeftOut[0], "stopped early") {
 		t.Errorf("found %d, left out %q", len(found.List), found.LeftOut)
 	}
 }

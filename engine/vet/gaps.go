@@ -197,7 +197,7 @@ func (a *analyst) gap(f family, rules []*book.Rule, d space.Draft, what string, 
 	for _, r := range rules[:len(rules)-1] {
 		related = append(related, diag.Label{Span: r.Decl.For.Span, Text: "what " + r.Decl.Name.Text + " is about"})
 	}
-	message := fmt.Sprintf("of the %s on %s none is about %s, though they are about clubs on either side", among, f.valueOf(last), what)
+	message := fmt.Sprintf("none of the %s on %s is about %s, though they are about clubs on either side", among, f.valueOf(last), what)
 	if len(rules) == 1 {
 		message = fmt.Sprintf("%s is not about %s, though it is about clubs on either side, and no other of the %s on %s is", last.Decl.Name.Text, what, among, f.valueOf(last))
 	}
@@ -301,9 +301,9 @@ func (a *analyst) missingRow(r *book.Rule, c space.Charted, d space.Draft) bool 
 		return false
 	}
 	name := r.Decl.Name.Text
-	at, message := r.Decl.Require.Span, fmt.Sprintf("the chart %s has no row for %s, which %s is about, so that it stays unmeasured", c.Chart.Decl.Name.Text, found.Phrase(), name)
+	at, message := r.Decl.Require.Span, fmt.Sprintf("the chart %s has no row for %s, which %s is about, so it stays unmeasured", c.Chart.Decl.Name.Text, found.Phrase(), name)
 	if c.Unless != nil {
-		at, message = c.Unless.Span, fmt.Sprintf("the chart %s has no row for %s, which this exception of %s can hold for, so that it stays unmeasured", c.Chart.Decl.Name.Text, found.Phrase(), name)
+		at, message = c.Unless.Span, fmt.Sprintf("the chart %s has no row for %s, which this exception of %s can hold for, so it stays unmeasured", c.Chart.Decl.Name.Text, found.Phrase(), name)
 	}
 	a.find(diag.MissingRow, at, w, message, "a row for it, or a list without it", diag.Label{Span: c.Chart.Decl.Name.Span, Text: "the chart"})
 	return true

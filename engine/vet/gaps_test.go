@@ -61,23 +61,23 @@ func TestGapsByHand(t *testing.T) {
 		{"a number that has the other limit alone", []string{"for every iron 3, iron 4\nrequire mass at most 400 g", "for every iron 6, iron 7\nrequire mass at most 420 g", "for every iron\nrequire mass at least 200 g"},
 			"gap: of the upper limits on mass none is about iron 5, though they are about clubs on either side"},
 		{"a fairway left out", []string{"for every fairway 3\nrequire mass at most 400 g", "for every fairway 5 to 7\nrequire mass at most 410 g"},
-			"gap: of the rules on mass none is about fairway 4, though they are about clubs on either side"},
+			"gap: none of the rules on mass is about fairway 4, though they are about clubs on either side"},
 		{"fairways by custom", []string{"for every fairway 3\nrequire mass at most 400 g", "for every fairway 5, fairway 7\nrequire mass at most 410 g"}, ""},
 		{"steps that leave a number out", []string{"for neighbours among iron 1 to 4 by number\nrequire rise of mass at most 5 g", "for neighbours among iron 6 to 9 by number\nrequire rise of mass at most 6 g"},
-			"gap: of the rules on rise of mass none is about iron 5, though they are about clubs on either side"},
+			"gap: none of the rules on rise of mass is about iron 5, though they are about clubs on either side"},
 		{"steps by loft that leave a number out", []string{"for neighbours among iron 1 to 4 by loft\nrequire rise of mass at most 5 g", "for neighbours among iron 6 to 9 by loft\nrequire rise of mass at most 6 g"},
-			"gap: of the rules on rise of mass none is about iron 5, though they are about clubs on either side"},
+			"gap: none of the rules on rise of mass is about iron 5, though they are about clubs on either side"},
 		{"steps that meet", []string{"for neighbours among iron 1 to 5 by number\nrequire rise of mass at most 5 g", "for neighbours among iron 5 to 9 by number\nrequire rise of mass at most 6 g"}, ""},
 
 		// Kinds.
 		{"kinds left out between limits of two forms", []string{"for every fairway\nrequire mass at most 400 g", "for every iron\nrequire mass between 300 g and 450 g", "for every iron\nrequire mass at most 440 g\nfrom 2026-01-01\nuntil 2026-02-01"},
-			"gap: of the rules on mass none is about hybrids, though they are about clubs on either side"},
+			"gap: none of the rules on mass is about hybrids, though they are about clubs on either side"},
 		{"kinds that rules share", []string{"for every fairway\nrequire mass at most 400 g", "for every iron 1 to 4\nrequire mass at most 450 g", "for every iron 5 to 9\nrequire mass at most 460 g"}, ""},
 		{"kinds without a gap", []string{"for every fairway\nrequire mass at most 400 g", "for every hybrid, iron\nrequire mass between 300 g and 450 g"}, ""},
 
 		// Rows.
 		{"a row that an exception needs", []string{"chart c of loft per club\niron 5 = 26 deg\niron 7 = 34 deg", "for every iron 5 to 7\nrequire loft at most 40 deg\nunless hand = left: within 1 deg of c"},
-			"missing-row: the chart c has no row for an iron 6, which this exception of b can hold for, so that it stays unmeasured"},
+			"missing-row: the chart c has no row for an iron 6, which this exception of b can hold for, so it stays unmeasured"},
 		{"a row that an exception cannot need", []string{"chart c of loft per club\niron 5 = 26 deg\niron 7 = 34 deg", "for every iron 5 to 7\nrequire loft at most 40 deg\nunless number != 6: within 1 deg of c"}, ""},
 		{"a row that the exception spares", []string{"chart c of loft per club\niron 5 = 26 deg\niron 7 = 34 deg", "for every iron 5 to 7\nrequire loft within 1 deg of c\nunless number = 6: at most 40 deg"}, ""},
 

@@ -27,7 +27,7 @@ func (a *analyst) neighboursAndSets() {
 			return
 		}
 		if kind == ast.OfNeighbours && a.empty(r.Among.Decl) {
-			a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: there is no club that it is about", r.Decl.Name.Text), "a list and a condition that some club meets")
+			a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: it is about no club", r.Decl.Name.Text), "a list and a condition that some club meets")
 			continue
 		}
 		if r.Decision.Kind != ast.Simple && !a.neverSure(r) {
@@ -63,7 +63,7 @@ func (a *analyst) unshown(r *book.Rule) {
 		w, ok := a.Witness(b, on, r)
 		if ok && (w.Verdict(r) == decide.Fail || w.Verdict(r) == decide.TooClose) {
 			w.About(r.Subject, w.Verdicts[0].On)
-			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no readings of %s can show that %s is met: they are not sure enough for a tolerance as narrow as this", f.Property.Name, r.Decl.Name.Text),
+			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no readings of %s can be sure to meet %s: they are not fine enough for so narrow a tolerance", f.Property.Name, r.Decl.Name.Text),
 				"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
 			return
 		}
@@ -131,7 +131,7 @@ func (a *analyst) pairExceptions(r *book.Rule) {
 // disagreement tells of two exceptions that hold for one subject of a bag and disagree.
 func (a *analyst) disagreement(r *book.Rule, t, u *ast.Unless, b space.Bag, on book.Day, subject string) {
 	if w, ok := a.Witness(b, on, r); ok && w.Verdict(r) == 0 {
-		a.find(diag.ExceptionsClash, u.Span, w, fmt.Sprintf("two exceptions of %s hold for one %s and disagree, so that the rule gives it no verdict", r.Decl.Name.Text, subject),
+		a.find(diag.ExceptionsClash, u.Span, w, fmt.Sprintf("two exceptions of %s hold for one %s and disagree, so the rule gives it no verdict", r.Decl.Name.Text, subject),
 			"conditions that never hold together, or the same outcome", diag.Label{Span: t.Span, Text: "the other exception"})
 	}
 }

@@ -111,7 +111,7 @@ func (a *analyst) pair(r, t *book.Rule, on book.Day) {
 	})
 	if q.Cut {
 		if a.Budget > 0 {
-			a.Leave(fmt.Sprintf("too many combinations to look at all of %s and %s: the first %d were looked at", r.Decl.Name.Text, t.Decl.Name.Text, space.MostCells))
+			a.Leave(fmt.Sprintf("too many combinations to check all of %s and %s: the first %d were checked", r.Decl.Name.Text, t.Decl.Name.Text, space.MostCells))
 		}
 		return
 	}

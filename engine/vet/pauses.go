@@ -192,7 +192,7 @@ func (a *analyst) inTurn(before, next *book.Rule, meanwhile []*book.Rule) (found
 		}
 		near := slices.DeleteFunc(slices.Clone(meanwhile), func(r *book.Rule) bool { return !akin(r) })
 		if len(near) > mostFillers {
-			a.Leave(fmt.Sprintf("whether a pause between %s and %s is filled was not told: more than %d rules may fill it", before.Decl.Name.Text, next.Decl.Name.Text, mostFillers))
+			a.Leave(fmt.Sprintf("whether another rule fills a pause between %s and %s was not checked: more than %d rules may fill it", before.Decl.Name.Text, next.Decl.Name.Text, mostFillers))
 			return nil, true
 		}
 		q := a.Ask(append([]*book.Rule{before, next}, near...)...)
@@ -298,5 +298,5 @@ func (a *analyst) tellHole(l limiting, in shared, missing string) {
 		days = "on " + day.String()
 	}
 	a.find(diag.GapInTime, next.Decl.From.Span, w, fmt.Sprintf("%s no %s of this book on %s is in force: %s has ended, and %s has not begun", days, missing, l.words, before.Decl.Name.Text, next.Decl.Name.Text),
-		"from "+day.String()+", if nothing is between", diag.Label{Span: before.Decl.Until.Span, Text: before.Decl.Name.Text + " ends here"})
+		"from "+day.String()+", unless the pause is on purpose", diag.Label{Span: before.Decl.Until.Span, Text: before.Decl.Name.Text + " ends here"})
 }

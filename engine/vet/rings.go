@@ -188,7 +188,7 @@ func (s *ringSearch) explore(search func(labels []int) (space.Bag, []int), label
 		return
 	}
 	if s.left--; s.left < 0 {
-		s.Leave(fmt.Sprintf("too many rules that contradict each other on %s to tell of all", s.rules[0].form.Property.Name))
+		s.Leave(fmt.Sprintf("too many rules contradict each other on %s to list all", s.rules[0].form.Property.Name))
 		return
 	}
 	r := ring{bag: b, on: s.on}

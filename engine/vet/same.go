@@ -155,7 +155,7 @@ func (a *analyst) apartAll(d *contrast.Books, x, y bounded, on book.Day) bool {
 	w, ok := a.Witness(c.Bag, on, rules...)
 	if ok && (w.Verdict(x.rule) == decide.Fail || w.Verdict(y.rule) == decide.Fail) {
 		w.About(subjectOf(w))
-		a.contradict(rules, w, "nothing that one of them passes passes the other", "limits that leave room for both")
+		a.contradict(rules, w, "no value satisfies both", "limits that leave room for both")
 	}
 	return true
 }

@@ -89,7 +89,7 @@ func (a *analyst) study(r *book.Rule) *study {
 	}
 	s.whole = !q.Cut && q.Space.Whole()
 	if q.Cut && a.Budget > 0 {
-		a.Leave(fmt.Sprintf("too many combinations to look at all of %s: the first %d were looked at", r.Decl.Name.Text, space.MostCells))
+		a.Leave(fmt.Sprintf("too many combinations to check all of %s: the first %d were checked", r.Decl.Name.Text, space.MostCells))
 	}
 	return s
 }
@@ -208,13 +208,13 @@ func (a *analyst) single(s *study) {
 	on, _ := space.Together(r)
 	for _, k := range s.clashes {
 		if w, ok := a.Witness(space.Bag{k.on}, on, r); ok && w.Verdict(r) == 0 {
-			a.find(diag.ExceptionsClash, k.of[1].Span, w, fmt.Sprintf("two exceptions of %s hold for one club, %s, and disagree, so that the rule gives it no verdict", name, k.on.Phrase()),
+			a.find(diag.ExceptionsClash, k.of[1].Span, w, fmt.Sprintf("two exceptions of %s hold for one club, %s, and disagree, so the rule gives it no verdict", name, k.on.Phrase()),
 				"conditions that never hold together, or the same outcome", diag.Label{Span: k.of[0].Span, Text: "the other exception"})
 		}
 	}
 	if s.unshown != nil && !a.neverSure(r) {
 		if w, ok := a.Witness(space.Bag{*s.unshown}, on, r); ok && (w.Verdict(r) == decide.Fail || w.Verdict(r) == decide.TooClose) {
-			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no reading by %s can show that %s is met by %s: it is not sure enough for a tolerance as narrow as this", s.unshown.Method, name, s.unshown.Phrase()),
+			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no reading by %s can be sure that %s is met by %s: it is not fine enough for so narrow a tolerance", s.unshown.Method, name, s.unshown.Phrase()),
 				"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
 		}
 	}
@@ -222,7 +222,7 @@ func (a *analyst) single(s *study) {
 		return
 	}
 	if !s.takes {
-		a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: there is no club that it is about", name), "a list and a condition that some club meets")
+		a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: it is about no club", name), "a list and a condition that some club meets")
 		return
 	}
 	if s.lifted() {
@@ -262,7 +262,7 @@ func (a *analyst) decisionLabel(r *book.Rule) []diag.Label {
 	if r.Decision.Span.IsZero() {
 		return nil
 	}
-	return []diag.Label{{Span: r.Decision.Span, Text: "it decides by this"}}
+	return []diag.Label{{Span: r.Decision.Span, Text: "it decides like this"}}
 }
 
 // phrase is a club in a sentence about rules; where they look at more of it than what they require something of, it is

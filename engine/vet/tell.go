@@ -73,9 +73,9 @@ func (a *analyst) useOf(r *book.Rule) source.Span {
 // tellIdle tells that a rule says nothing beside a stricter one, or that both say the same of some subjects.
 func (a *analyst) tellIdle(loose, strict *book.Rule, same string, w *space.Witness) {
 	name, other := loose.Decl.Name.Text, strict.Decl.Name.Text
-	message := fmt.Sprintf("%s is idle: whatever passes %s passes it too, wherever it applies", name, other)
+	message := fmt.Sprintf("%s decides nothing: wherever it applies, whatever passes %s passes it too", name, other)
 	if same != "" {
-		message = fmt.Sprintf("%s is idle: %s says the same of %s", name, other, same)
+		message = fmt.Sprintf("%s decides nothing: %s says the same of %s", name, other, same)
 	}
 	a.idle[loose] = true
 	a.find(diag.IdleRule, loose.Decl.Require.Span, w, message, "one rule for both", required(strict))
@@ -83,7 +83,7 @@ func (a *analyst) tellIdle(loose, strict *book.Rule, same string, w *space.Witne
 
 // looserThan says that a rule of the book is looser than one that it uses.
 func looserThan(loose, strict *book.Rule, subjects string) string {
-	return fmt.Sprintf("%s is looser than %s of %s, which still judges the same %s", loose.Decl.Name.Text, strict.Decl.Name.Text, strict.Book.Name, subjects)
+	return fmt.Sprintf("%s is looser than %s of %s, which also judges the same %s", loose.Decl.Name.Text, strict.Decl.Name.Text, strict.Book.Name, subjects)
 }
 
 // tellLooser tells that a rule of the book is looser than one that it uses, or is so by one exception.

@@ -25,7 +25,7 @@ func (a *analyst) idleness() {
 	}
 	for _, m := range a.book.Methods {
 		if a.empty(m.Decl.Covers.Selector) {
-			a.find(diag.NeverMeasured, m.Decl.Covers.Span, nil, fmt.Sprintf("the method %s covers no club, so that nothing can be measured by it", m.Decl.Name.Text), "a list and a condition that some club meets")
+			a.find(diag.NeverMeasured, m.Decl.Covers.Span, nil, fmt.Sprintf("the method %s covers no club, so it measures nothing", m.Decl.Name.Text), "a list and a condition that some club meets")
 		}
 	}
 	for _, u := range a.book.Uses {

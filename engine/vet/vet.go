@@ -68,7 +68,7 @@ func Book(ctx context.Context, p *judge.Program, b *book.Book) Findings {
 	}{
 		{"each rule on clubs by itself", 3, a.singles},
 		{"each rule on neighbours or sets by itself", 4, a.neighboursAndSets},
-		{"what serves nothing", 4, a.idleness},
+		{"what has no use", 4, a.idleness},
 		{"names that nothing needs", 1, a.unused},
 		{"rows that disagree", 4, a.clashing},
 		{"counts", 4, a.counts},
@@ -80,11 +80,11 @@ func Book(ctx context.Context, p *judge.Program, b *book.Book) Findings {
 	} {
 		var done bool
 		if left, done = a.Share(left, q.share, q.ask); !done {
-			a.Leave(fmt.Sprintf("too many rules, or too many combinations, to look at all of %s", q.what))
+			a.Leave(fmt.Sprintf("too many rules or combinations to check all of %s", q.what))
 		}
 	}
 	if a.Cancelled() {
-		a.LeftOut = []string{"the look at the book was broken off, so that not all was found"}
+		a.LeftOut = []string{"the check of the book was stopped early, so there may be more to find"}
 	}
 	slices.SortStableFunc(a.found, func(x, y Finding) int { return x.Span.Start - y.Span.Start })
 	return Findings{List: a.found, LeftOut: a.LeftOut}
