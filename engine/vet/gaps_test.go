@@ -59,7 +59,7 @@ func TestGapsByHand(t *testing.T) {
 		{"a number left out by a condition", []string{"for every iron 3 to 7 where number != 5\nrequire mass at most 400 g"}, ""},
 		{"a number that another rule has", []string{"for every iron 3, iron 4, iron 6, iron 7\nrequire mass at most 400 g", "for every iron 5\nrequire mass at most 390 g"}, ""},
 		{"a number that has the other limit alone", []string{"for every iron 3, iron 4\nrequire mass at most 400 g", "for every iron 6, iron 7\nrequire mass at most 420 g", "for every iron\nrequire mass at least 200 g"},
-			"gap: of the upper limits on mass none is about iron 5, though they are about clubs on either side"},
+			"gap: none of the upper limits on mass is about iron 5, though they are about clubs on either side"},
 		{"a fairway left out", []string{"for every fairway 3\nrequire mass at most 400 g", "for every fairway 5 to 7\nrequire mass at most 410 g"},
 			"gap: none of the rules on mass is about fairway 4, though they are about clubs on either side"},
 		{"fairways by custom", []string{"for every fairway 3\nrequire mass at most 400 g", "for every fairway 5, fairway 7\nrequire mass at most 410 g"}, ""},
