@@ -158,38 +158,12 @@ func (x *Env) Property(r *book.RefInfo) value.Value {
 		}
 		return value.LackOf(lacks...)
 	}
-	if p.ID == catalogue.KindID {
-		s.Text = c.Kind.String()
-		x.Record(s)
-		return value.TextOf(s.Text)
-	}
-	more := c.Reading(p.ID)
-	if d := x.fallback(c, p.ID); d != nil {
-		s.What, s.Text, s.Line = StepDefault, d.Text, d.Decl.Span
-		x.Record(s)
-		if p.Sort == catalogue.YesNo {
-			return value.TruthOf(d.Yes)
-		}
-		return value.TextOf(d.Text)
-	}
-	if !c.Has(p.ID) && !(x.asRead && more.Values != nil) {
+	more, d := c.Reading(p.ID), x.fallback(c, p.ID)
+	if p.ID != catalogue.KindID && d == nil && !c.Has(p.ID) && !(x.asRead && more.Values != nil) {
 		return missing(LackOf(c, p.ID, p.Name))
 	}
-	switch {
-	case p.Sort == catalogue.Text:
-		s.Text, _ = c.Text(p.ID)
-		x.Record(s)
-		return x.text(p, s.Text)
-	case p.Sort == catalogue.YesNo:
-		n, _ := c.Amount(p.ID)
-		s.Text = [...]string{"no", "yes"}[int(n)&1]
-		x.Record(s)
-		return value.TruthOf(n != 0)
-	case p.Sort == catalogue.Date:
-		n, _ := c.Amount(p.ID)
-		s.Text = book.Day(n).String()
-		x.Record(s)
-		return value.Value{Kind: value.Day, Num: n}
+	if !p.Sort.Numeric() {
+		return x.named(p, d, s)
 	}
 	n, ok := c.Amount(p.ID)
 	switch {
@@ -230,6 +204,32 @@ func (x *Env) Property(r *book.RefInfo) value.Value {
 	for _, k := range corrections {
 		x.Record(k)
 	}
+	return v
+}
+
+// named is what was read of a property that is no quantity, or with d what the empty cell means. It completes s.
+func (x *Env) named(p catalogue.Property, d *book.Default, s Step) value.Value {
+	n, _ := x.Club.Amount(p.ID)
+	v := value.TruthOf(n != 0)
+	switch {
+	case d != nil:
+		s.What, s.Text, s.Line = StepDefault, d.Text, d.Decl.Span
+		if v = value.TextOf(d.Text); p.Sort == catalogue.YesNo {
+			v = value.TruthOf(d.Yes)
+		}
+	case p.ID == catalogue.KindID:
+		s.Text = x.Club.Kind.String()
+		v = value.TextOf(s.Text)
+	case p.Sort == catalogue.Text:
+		s.Text, _ = x.Club.Text(p.ID)
+		v = x.text(p, s.Text)
+	case p.Sort == catalogue.Date:
+		s.Text = book.Day(n).String()
+		v = value.Value{Kind: value.Day, Num: n}
+	default:
+		s.Text = [...]string{"no", "yes"}[int(n)&1]
+	}
+	x.Record(s)
 	return v
 }
 

@@ -54,8 +54,8 @@ func (c *checker) comparison(e *ast.Binary, s scope) book.Type {
 	return book.Type{Kind: book.Truth}
 }
 
-// textsOf notes with which texts a comparison compares which properties, and reports one that is on no list of them. What
-// a condition in it compares is noted by itself.
+// textsOf notes with which texts a comparison compares which properties, and reports one that is on no list of them.
+// What a condition in it compares is noted by itself.
 func (c *checker) textsOf(e *ast.Binary) bool {
 	var of []catalogue.ID
 	var texts []*ast.TextLit

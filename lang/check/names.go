@@ -381,7 +381,8 @@ func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...s
 func (c *checker) further(key string) (in, by *book.Book) {
 	for _, by := range c.reached() {
 		for _, u := range by.Uses {
-			if slices.ContainsFunc(declared(u.Book, u.Book.Rules), func(e *entry) bool { return e.space.key(e.name) == key }) {
+			if slices.ContainsFunc(declared(u.Book, u.Book.Rules),
+				func(e *entry) bool { return e.space.key(e.name) == key }) {
 				return u.Book, by
 			}
 		}

@@ -106,8 +106,8 @@ func (c *checker) listed(p *book.Property) bool {
 		key := catalogue.Key(t.Value)
 		switch before := first[key]; {
 		case p.Of.Sort != catalogue.Text || p.Of.ID == catalogue.Hand:
-			c.wrong(diag.MisplacedDefault, t.Span, "one of behind text alone", "%s is not a text, so it has no list of texts",
-				p.Of.Name)
+			c.wrong(diag.MisplacedDefault, t.Span, "one of behind text alone",
+				"%s is not a text, so it has no list of texts", p.Of.Name)
 			return false
 		case key == "":
 			c.wrong(diag.AlikeTexts, t.Span, "a text", "an empty text is what an empty cell holds")
@@ -205,7 +205,8 @@ func (c *checker) alikeElsewhere(p *book.Property) bool {
 
 // unlike reports a property that is declared otherwise in this book or in another; q is that declaration, the first one
 // where it is nil. It is always false.
-func (c *checker) unlike(p *book.Property, code diag.Code, at source.Span, message, expected string, q *book.Property) bool {
+func (c *checker) unlike(p *book.Property, code diag.Code, at source.Span, message, expected string,
+	q *book.Property) bool {
 	d := diag.Diagnostic{Code: code, Span: at, Message: message, Expected: expected}
 	if all := c.o.Declared[p.Of.Name]; q == nil && len(all) > 0 {
 		q = all[0]

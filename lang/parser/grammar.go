@@ -260,7 +260,8 @@ var forms = map[string]string{
 
 // trailing are the words that may continue a clause that seems to be complete.
 var trailing = map[string][]string{
-	"use": {"only", "without"}, "group": {"except", "where"}, "property": {"by", "one", "else"}, "chart": {"by"}, "row": {"where"},
+	"use": {"only", "without"}, "group": {"except", "where"}, "property": {"by", "one", "else"}, "chart": {"by"},
+	"row":    {"where"},
 	"covers": {"except", "where"}, "allowance": {"within", "where"}, "head": {"where"}, "for": {"except", "where"},
 	"require": {"and", "or", "allowing", "at", "below", "above", "between", "is", "within", "by"},
 	"unless":  {"allowing", "and", "or"}, "club": {"by"}, "expect": {"value", "excepted", "mend"},
