@@ -131,10 +131,18 @@ type Has struct {
 	Of *Ref
 }
 
-// Paren is "(X)".
+// Paren is "(X)", or with a List "P in (A, B)" and "P not in (A, B)", which say what X says:
+// "P = A or P = B", and "not" of it.
 type Paren struct {
 	Formula
-	X Expr
+	X    Expr
+	List *List // nil of plain parentheses
+}
+
+// List is what "in" compares: a value with each item of a list.
+type List struct {
+	Of    Expr
+	Items []Expr
 }
 
 // CountOf is "count of SELECTOR".

@@ -11,6 +11,7 @@ import (
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
+	"ferrule/lang/unit"
 )
 
 func (c *checker) comparison(e *ast.Binary, s scope) book.Type {
@@ -52,6 +53,44 @@ func (c *checker) comparison(e *ast.Binary, s scope) book.Type {
 		return book.Type{}
 	}
 	return book.Type{Kind: book.Truth}
+}
+
+// enumerated reports a list for what is not one of a few: a measured quantity, or a condition.
+func (c *checker) enumerated(l *ast.List, s scope) bool {
+	t := c.expr(l.Of, s)
+	d := diag.Diagnostic{Code: diag.UnlikeValues, Span: l.Of.Place(),
+		Message: fmt.Sprintf("%s is %s, and in is for texts, kinds, marks, hands, days, numbers and counts",
+			shown(l.Of), describe(t))}
+	switch {
+	case t.Kind == book.Truth:
+		d.Expected = text(l.Of.Place()) + " alone, or not " + text(l.Of.Place())
+	case t.Kind == book.Number && t.Dim != unit.Count:
+		d.Expected = "what is measured within limits, as in " + text(l.Of.Place()) + " is " +
+			text(l.Items[0].Place()) + " +/- " + tolerance(t.Dim)
+	case t.Kind == book.Number:
+		sound := true
+		for _, item := range l.Items {
+			sound = c.expr(item, s).Kind != book.Faulty &&
+				c.fits(item, t, text(l.Of.Place())+" is "+describe(t)) && sound
+		}
+		return sound
+	default:
+		return t.Kind != book.Faulty
+	}
+	c.report(d)
+	return false
+}
+
+// tolerance is a small amount of a dimension.
+func tolerance(d unit.Dim) string {
+	switch u := unit.Base(d); {
+	case d == unit.Length:
+		return "1/8 in"
+	case u.Name == "":
+		return "0.1"
+	default:
+		return "1 " + u.Name
+	}
 }
 
 // textsOf notes with which texts a comparison compares which properties, and reports one that is on no list of them.

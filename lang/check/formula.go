@@ -70,6 +70,9 @@ func (c *checker) infer(e ast.Expr, s scope) book.Type {
 	case *ast.TextLit:
 		return book.Type{Kind: book.TextType}
 	case *ast.Paren:
+		if e.List != nil && !c.enumerated(e.List, s.inner()) {
+			return book.Type{}
+		}
 		return c.expr(e.X, s.parenthesis())
 	case *ast.Ref:
 		return c.ref(e, s)

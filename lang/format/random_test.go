@@ -93,6 +93,9 @@ func (w *writer) sum() string {
 
 func (w *writer) comparison() string {
 	if w.rarely(4) {
+		if w.rarely(2) {
+			return w.one("kind in (iron 5,", "mark not in (\"PW\",", "number in (3,") + w.gap() + w.one("putter", "5", `wedge "PW"`) + w.one("", w.gap()) + ")"
+		}
 		return "kind" + w.one(" = ", " != ", "=") + w.one("iron 5", "putter", `wedge "PW"`, "woods", "irons")
 	}
 	s := w.sum()

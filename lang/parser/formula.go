@@ -230,15 +230,19 @@ func (r *reader) comparison() ast.Expr {
 	start, from := r.peek().Pos.Offset, r.lex.RawCursor()
 	x := r.sum()
 	t := r.peek()
-	if !compares(t) {
+	ref, _ := x.(*ast.Ref)
+	y := (*reader).sum
+	if ref != nil && ref.Name.Text == "kind" && t.Value != "<" && t.Value != "<=" && t.Value != ">" && t.Value != ">=" {
+		y = (*reader).kind
+	}
+	switch {
+	case r.is("in") || r.is("not"):
+		return r.listed(start, x, y)
+	case !compares(t):
 		return x
 	}
 	r.next()
 	middle := r.lex.RawCursor()
-	y := (*reader).sum
-	if ref, ok := x.(*ast.Ref); ok && ref.Name.Text == "kind" && (t.Value == "=" || t.Value == "!=") {
-		y = (*reader).kind
-	}
 	b := r.binary(start, t, x, y(r))
 	again := r.peek()
 	if !compares(again) {
@@ -258,7 +262,55 @@ func (r *reader) comparison() ast.Expr {
 	return b
 }
 
-// kind parses what follows "kind =": a kind, a group, "iron 5" or `wedge "PW"`.
+// listed parses what follows x in "x in (A, B)" and "x not in (A, B)"; item parses a member of the list.
+func (r *reader) listed(start int, x ast.Expr, item func(*reader) ast.Expr) ast.Expr {
+	first := r.peek()
+	not := r.take("not")
+	if not && !r.is("in") {
+		r.fail(r.unexpected("in and a list, as in number not in (3, 4)", "in"))
+	}
+	word, m := r.peek(), r.unexpected("a list in parentheses behind in, as in number in (3, 4)")
+	r.take("in")
+	if !r.is("(") {
+		r.fail(m)
+		return nil
+	}
+	open := r.next()
+	r.enter(open)
+	equals := lexer.Token{Type: typeMark, Value: "=", Pos: word.Pos}
+	list := &ast.List{Of: x}
+	var any ast.Expr
+	for more := true; more; more = r.take(",") {
+		list.Items = append(list.Items, item(r))
+		b := r.binary(start, equals, x, list.Items[len(list.Items)-1])
+		if any == nil {
+			any = b
+			continue
+		}
+		or := lexer.Token{Type: typeMark, Value: "or", Pos: word.Pos}
+		any = r.binary(start, or, any, b)
+	}
+	r.close(open)
+	r.depth--
+	if not {
+		u := &ast.Unary{Op: ast.Not, X: any}
+		r.mark(&u.Span, start)
+		any = u
+	}
+	if r.err != nil {
+		return nil
+	}
+	if compares(r.peek()) || r.is("in") || r.is("not") {
+		m := r.unexpected("and, or, or the end of the condition")
+		m.start = first.Pos.Offset
+		r.fail(m)
+	}
+	e := &ast.Paren{X: any, List: list}
+	r.mark(&e.Span, start)
+	return e
+}
+
+// kind parses what follows "kind =" and stands in the list of "kind in": a kind, a group, "iron 5" or `wedge "PW"`.
 func (r *reader) kind() ast.Expr {
 	t := r.peek()
 	if t.Type != typeName || structural[t.Value] {

@@ -41,6 +41,9 @@ func shape(e ast.Expr) string {
 	case *ast.Has:
 		return "[has " + shape(e.Of) + "]"
 	case *ast.Paren:
+		if e.List != nil {
+			return "{" + shape(e.X) + "}"
+		}
 		return "(" + shape(e.X) + ")"
 	case *ast.CountOf:
 		return "[count " + selected(e.Selector) + "]"
@@ -130,6 +133,11 @@ func TestFormulas(t *testing.T) {
 		"count of readings of lie":                      "[readings lie]",
 		"drop of length by soled per number":            "[rise=false length@soled per=true]",
 		"rise of (loft + bounce)":                       "[rise=true ([loft + bounce]) per=false]",
+		`flex in ("R", "S")`:                           `{[[flex = "R"] or [flex = "S"]]}`,
+		"not a in (1) and b not in (2, 3 + 4)":          "[[not {[a = 1]}] and {[not [[b = 2] or [b = [3 + 4]]]]}]",
+		`first kind in (iron 5, wedge "PW", woods)`:     "{[[[first.kind = <iron 5>] or [first.kind = <wedge 'PW'>]] or [first.kind = woods]]}",
+		"(count of wedge where lie > 3 deg) in (3,\n 4)": "{[[([count wedge where [lie > 3 deg]]) = 3] or [([count wedge where [lie > 3 deg]]) = 4]]}",
+		"3 in + a in (2 in, 4)":                         "{[[[3 in + a] = 2 in] or [[3 in + a] = 4]]}",
 		"a +\n b\n and # why\n\n c or-else":             "", // or-else is a name
 		"a\n < b":                                       "[a < b]",
 		"(a\n\n + # why\n b\n)":                         "([a + b])",
