@@ -66,7 +66,7 @@ func (c *checker) sortOf(p *book.Property) bool {
 	case d.Sort == nil && slices.Contains(c.o.Schema.Names()[:catalogue.KnownProperties], d.Name.Text):
 		return false // that it is known already is said of its name
 	case d.Sort == nil:
-		c.wrong(diag.UnknownSort, d.Name.Span, "one of "+unit.Listed(catalogue.SortNames(), "or")+" behind the name",
+		c.wrong(diag.UnknownSort, d.Name.Span, "one of "+unit.Listed(catalogue.SortNames(), "or")+" after the name",
 			"%s does not say what it holds", d.Name.Text)
 		return false
 	}
@@ -106,7 +106,7 @@ func (c *checker) listed(p *book.Property) bool {
 		key := catalogue.Key(t.Value)
 		switch before := first[key]; {
 		case p.Of.Sort != catalogue.Text || p.Of.ID == catalogue.Hand:
-			c.wrong(diag.MisplacedDefault, t.Span, "one of behind text alone",
+			c.wrong(diag.MisplacedDefault, t.Span, "one of after text alone",
 				"%s is not a text, so it has no list of texts", p.Of.Name)
 			return false
 		case key == "":
@@ -140,7 +140,7 @@ func (c *checker) defaulted(p *book.Property) bool {
 	case p.Of.Sort == catalogue.YesNo:
 		allowed = []string{"yes", "no"}
 	case p.Of.Sort != catalogue.Text:
-		c.wrong(diag.MisplacedDefault, d.Span, "else behind a yes-no or a text, or behind hand",
+		c.wrong(diag.MisplacedDefault, d.Span, "else after a yes-no or a text, or after hand",
 			"%s is %s, and nothing measured is ever taken for granted", p.Of.Name, unit.Article(p.Of.Sort.String()))
 		return false
 	}

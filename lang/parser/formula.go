@@ -269,7 +269,7 @@ func (r *reader) listed(start int, x ast.Expr, item func(*reader) ast.Expr) ast.
 	if not && !r.is("in") {
 		r.fail(r.unexpected("in and a list, as in number not in (3, 4)", "in"))
 	}
-	word, m := r.peek(), r.unexpected("a list in parentheses behind in, as in number in (3, 4)")
+	word, m := r.peek(), r.unexpected("a list in parentheses after in, as in number in (3, 4)")
 	r.take("in")
 	if !r.is("(") {
 		r.fail(m)
