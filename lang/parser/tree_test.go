@@ -128,19 +128,19 @@ func TestFormulas(t *testing.T) {
 		"has loft and abs(lie - 60°) < 1°":        "[[has loft] and [[abs [lie - 60°]] < 1°]]",
 		"count of iron 5 to 9, wedge \"PW\" except woods where loft > 3 deg and hand = left": "[count iron 5..9|wedge 'PW' except woods where [[loft > 3 deg] and [hand = left]]]",
 		"(longest of length by soled among irons) - (mean of (mass * 2) among clubs)":        "[([longest length@soled among irons]) - ([mean ([mass * 2]) among clubs])]",
-		"mean of lie among readings":                    "[mean readings lie]",
-		"share of (lie > 3 deg) among readings >= 95 %": "[[share [lie > 3 deg]] >= 95 %]",
-		"count of readings of lie":                      "[readings lie]",
-		"drop of length by soled per number":            "[rise=false length@soled per=true]",
-		"rise of (loft + bounce)":                       "[rise=true ([loft + bounce]) per=false]",
-		`flex in ("R", "S")`:                           `{[[flex = "R"] or [flex = "S"]]}`,
-		"not a in (1) and b not in (2, 3 + 4)":          "[[not {[a = 1]}] and {[not [[b = 2] or [b = [3 + 4]]]]}]",
-		`first kind in (iron 5, wedge "PW", woods)`:     "{[[[first.kind = <iron 5>] or [first.kind = <wedge 'PW'>]] or [first.kind = woods]]}",
+		"mean of lie among readings":                     "[mean readings lie]",
+		"share of (lie > 3 deg) among readings >= 95 %":  "[[share [lie > 3 deg]] >= 95 %]",
+		"count of readings of lie":                       "[readings lie]",
+		"drop of length by soled per number":             "[rise=false length@soled per=true]",
+		"rise of (loft + bounce)":                        "[rise=true ([loft + bounce]) per=false]",
+		`flex in ("R", "S")`:                             `{[[flex = "R"] or [flex = "S"]]}`,
+		"not a in (1) and b not in (2, 3 + 4)":           "[[not {[a = 1]}] and {[not [[b = 2] or [b = [3 + 4]]]]}]",
+		`first kind in (iron 5, wedge "PW", woods)`:      "{[[[first.kind = <iron 5>] or [first.kind = <wedge 'PW'>]] or [first.kind = woods]]}",
 		"(count of wedge where lie > 3 deg) in (3,\n 4)": "{[[([count wedge where [lie > 3 deg]]) = 3] or [([count wedge where [lie > 3 deg]]) = 4]]}",
-		"3 in + a in (2 in, 4)":                         "{[[[3 in + a] = 2 in] or [[3 in + a] = 4]]}",
-		"a +\n b\n and # why\n\n c or-else":             "", // or-else is a name
-		"a\n < b":                                       "[a < b]",
-		"(a\n\n + # why\n b\n)":                         "([a + b])",
+		"3 in + a in (2 in, 4)":                          "{[[[3 in + a] = 2 in] or [[3 in + a] = 4]]}",
+		"a +\n b\n and # why\n\n c or-else":              "", // or-else is a name
+		"a\n < b":                                        "[a < b]",
+		"(a\n\n + # why\n b\n)":                          "([a + b])",
 	} {
 		book, list := Parse(source.NewFile("formula", "let x = "+formula+"\n"))
 		if want == "" {
