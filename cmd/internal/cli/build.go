@@ -25,7 +25,7 @@ type buildOptions struct {
 	target string
 	by     string
 	on     string
-	set    string
+	narrowing
 }
 
 func newBuildCmd(s *Streams, done *outcome) *cobra.Command {
@@ -79,7 +79,7 @@ ferrule build cutting.csv --rules house.ferrule --target house-lengths`,
 	f.StringVar(&o.target, "target", "", "the chart with the lengths of rows without a target-length")
 	f.StringVar(&o.by, "by", "", "the method of the targets in rows that name none")
 	f.StringVar(&o.on, "on", "", "the day of the rules, as 2026-05-02 (today)")
-	f.StringVar(&o.set, "set", "", "report on the set of this name alone")
+	f.StringVar(&o.set, "set", "", "plan only the set of this name")
 	o.reporting.flags(cmd, "club", report.LengthFormats())
 	return cmd
 }
@@ -107,6 +107,7 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 	}
 	options := engine.SheetOptions(o.by, p)
 	options.Target = columns.Target
+	o.narrowed(o.narrowing)
 	r, err := s.begin(o.sheet, options, &o.reporting, done)
 	if err != nil {
 		return err
@@ -118,12 +119,9 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: day, Reason: wording.Reason})
 	j := p.NewJudge(judge.Options{})
 	nothing := "club on " + diag.Quote(o.sheet) + ", so there is nothing to build"
-	if err := r.sets(o.set, func(set *club.Set, wanted bool) {
+	if err := r.sets(o.set, func(set *club.Set) {
 		doubtful := j.Doubts(set)
 		plan := builder.Set(set)
-		if !wanted {
-			return
-		}
 		if len(plan.Clubs) > 0 {
 			nothing = ""
 		}

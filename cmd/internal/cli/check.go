@@ -19,11 +19,9 @@ type checkOptions struct {
 	reporting
 	sheets []string
 	rules  []string
-	on     string
-	only   []string
-	club   string
-	set    string
-	by     string
+	narrowing
+	on string
+	by string
 }
 
 func newCheckCmd(s *Streams, done *outcome) *cobra.Command {
@@ -50,9 +48,9 @@ ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
 	f := cmd.Flags()
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (equipment-rules)")
 	f.StringVar(&o.on, "on", "", "the day of the check, as 2026-05-02 (today)")
-	f.StringArrayVar(&o.only, "only", nil, "judge by this rule alone, repeatable")
-	f.StringVar(&o.club, "club", "", "report on the club of this id alone")
-	f.StringVar(&o.set, "set", "", "report on the set of this name alone")
+	f.StringArrayVar(&o.only, "only", nil, "judge by this rule only, repeatable")
+	f.StringVar(&o.club, "club", "", "judge only the club of this id")
+	f.StringVar(&o.set, "set", "", "judge only the set of this name")
 	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
 	o.reporting.flags(cmd, "result", report.CheckFormats())
 	return cmd
@@ -74,6 +72,7 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 	for _, name := range o.sheets {
 		s.reads(os.Stat(cells.FileOf(name)))
 	}
+	o.narrowed(o.narrowing)
 	papers, err := s.open(&o.reporting)
 	if err != nil {
 		return err

@@ -304,16 +304,15 @@ func (w *worker) judge(b *batch) {
 
 // set judges the bag in hand.
 func (w *worker) set(b *batch) {
-	b.judged += w.bag.Rows
-	b.superseded += w.bag.Superseded
-	b.skipped += w.bag.Skipped
-	w.refused = w.refused[:0]
-	w.refused = slices.AppendSeq(w.refused, w.bag.NewlyRefused())
-	b.refused += len(w.refused)
 	narrowed, bag := w.j.narrowed(), w.bag
 	if narrowed {
 		bag = w.narrow(b)
 	}
+	b.judged += bag.Rows
+	b.superseded += bag.Superseded
+	b.skipped += bag.Skipped
+	w.refused = slices.AppendSeq(w.refused[:0], bag.NewlyRefused())
+	b.refused += len(w.refused)
 	for _, s := range b.sheaves {
 		s.Begin(bag)
 	}
@@ -369,19 +368,42 @@ func large(s *club.Set) string {
 	return of + s.Large + "; its rules about neighbours and about the whole set were not judged"
 }
 
-// narrow notes which sets and clubs there are, and returns of the bag what the report is about.
-func (w *worker) narrow(b *batch) *club.Set {
-	o := w.j.options
-	b.names = append(b.names, w.bag.Name)
-	narrow := *w.bag
-	narrow.Clubs = nil
-	for _, c := range w.bag.Clubs {
-		if o.set == "" || catalogue.Same(w.bag.Name, o.set) {
-			b.ids = append(b.ids, c.ID)
-			if o.club == "" || catalogue.Same(c.ID, o.club) {
-				narrow.Clubs = append(narrow.Clubs, c)
+// onlyClub takes all but one club from a set. Rows that may be that club stay.
+func onlyClub(set *club.Set, id string) {
+	var clubs []*club.Club
+	set.Rows, set.Superseded = 0, 0
+	for _, c := range set.Clubs {
+		if catalogue.Same(c.ID, id) {
+			clubs = append(clubs, c)
+			for ; c != nil; c = c.Next {
+				set.Rows++
 			}
 		}
+	}
+	var refused []club.Refusal
+	for _, f := range set.Refused {
+		if f.Club.ID == "" || catalogue.Same(f.Club.ID, id) {
+			refused = append(refused, f)
+		}
+	}
+	set.Clubs, set.Refused = clubs, refused
+}
+
+// narrow notes which sets and clubs there are, and returns of the bag what the report is about.
+func (w *worker) narrow(b *batch) *club.Set {
+	o, narrow := w.j.options, *w.bag
+	b.names = append(b.names, w.bag.Name)
+	if o.set != "" && !catalogue.Same(w.bag.Name, o.set) {
+		leaveOut(&narrow)
+	}
+	for _, c := range narrow.Clubs {
+		b.ids = append(b.ids, c.ID)
+	}
+	for _, f := range narrow.Refused {
+		b.ids = append(b.ids, f.Club.ID)
+	}
+	if o.club != "" {
+		onlyClub(&narrow, o.club)
 	}
 	return &narrow
 }

@@ -135,10 +135,10 @@ func (s *Streams) chosen(r *reporting, named []string, shipped string, sheets ..
 	}
 	switch len(books) {
 	case 0:
-		r.notes = append(r.notes, "No --rules, and no rule book "+where+": used the shipped book "+shipped+".")
+		r.chose = "No --rules, and no rule book " + where + ": used the shipped book " + shipped + "."
 		return []string{shipped}, nil
 	case 1:
-		r.notes = append(r.notes, "No --rules: used "+diag.Visible(books[0])+", the rule book "+where+".")
+		r.chose = "No --rules: used " + diag.Visible(books[0]) + ", the rule book " + where + "."
 		return books, nil
 	}
 	return nil, mistake("there is more than one rule book "+where+": "+unit.Listed(visibleNames(books), "and")+"; say which with --rules", "")

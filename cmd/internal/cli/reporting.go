@@ -15,6 +15,7 @@ import (
 	"ferrule/engine/report/data"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
+	"ferrule/lang/unit"
 )
 
 // reporting is how a command is asked to report.
@@ -25,6 +26,7 @@ type reporting struct {
 	explain string
 
 	formats []string // that the command has
+	chose   string   // which book was taken where the call names none
 	notes   []string // for the head of the report
 	papers  []paper  // settled; at least one
 }
@@ -120,6 +122,39 @@ func (r *reporting) formatOf(name, asked string) (string, error) {
 	return usual, nil
 }
 
+// narrowing is what a call is narrowed to: what is judged, counted and shown, and so the exit code.
+type narrowing struct {
+	only []string // rules
+	set  string
+	club string
+}
+
+// note is the sentence for the head of the report; "" where nothing is narrowed.
+func (n *narrowing) note() string {
+	var to []string
+	say := func(what string, names ...string) {
+		for _, name := range names {
+			if name != "" {
+				to = append(to, what+" "+diag.Visible(name))
+			}
+		}
+	}
+	say("rule", n.only...)
+	say("set", n.set)
+	say("club", n.club)
+	if to == nil {
+		return ""
+	}
+	return "Only " + unit.Listed(to, "and") + ": nothing else was judged, counted or shown."
+}
+
+// narrowed notes in the head of the report what the call is narrowed to.
+func (r *reporting) narrowed(to narrowing) {
+	if note := to.note(); note != "" {
+		r.notes = append(r.notes, note)
+	}
+}
+
 // hasFormat reports whether one of the reports has the format.
 func (r *reporting) hasFormat(format string) bool {
 	return slices.ContainsFunc(r.papers, func(p paper) bool { return p.Format == format })
@@ -135,8 +170,9 @@ func (s *Streams) settleOn(r *reporting, on string) (book.Day, error) {
 
 // open opens the places of the reports, and says what the call left open and how that was taken.
 func (s *Streams) open(r *reporting) ([]paper, error) {
-	for _, n := range r.notes {
-		s.note("ferrule: %s", n)
+	if r.chose != "" {
+		s.note("ferrule: %s", r.chose)
+		r.notes = append([]string{r.chose}, r.notes...)
 	}
 	for i := range r.papers {
 		p := &r.papers[i]

@@ -36,17 +36,31 @@ func (s *Streams) begin(name string, o sheet.Options, r *reporting, done *outcom
 	return &run{Streams: s, Closer: in, reader: reader, papers: papers, done: done}, nil
 }
 
-// sets gives one set after the other to do, which must not keep it; wanted says that it is the one that was asked for,
-// or that none was. The error is that there is no such set.
-func (r *run) sets(only string, do func(set *club.Set, wanted bool)) error {
+// sets gives one set after the other to do, which must not keep it. Where one set was asked for, the others have no
+// clubs. The error is that there is no such set.
+func (r *run) sets(only string, do func(set *club.Set)) error {
 	seen := names{}
 	for set, ok := r.reader.Next(); ok; set, ok = r.reader.Next() {
 		seen.add(only, set.Name)
-		do(set, only == "" || catalogue.Same(set.Name, only))
+		if only != "" && !catalogue.Same(set.Name, only) {
+			leaveOut(set)
+		}
+		do(set)
 		r.reader.Recycle(set)
 	}
 	r.done.faulty = r.readWhole(r.reader) != nil || r.done.faulty
 	return seen.missing(only, "set", "sheet")
+}
+
+// leaveOut takes from a set what a call about another one leaves out. Rows that may belong to any set stay.
+func leaveOut(set *club.Set) {
+	var stay []club.Refusal
+	for _, f := range set.Refused {
+		if f.AnySet {
+			stay = append(stay, f)
+		}
+	}
+	set.Clubs, set.Rows, set.Superseded, set.Refused = nil, 0, 0, stay
 }
 
 // count counts the rows that a set refuses.

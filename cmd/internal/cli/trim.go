@@ -21,12 +21,11 @@ type trimOptions struct {
 	reporting
 	sheet  string
 	rules  []string
-	only   []string
 	grid   string
 	extend string
 	on     string
 	by     string
-	set    string
+	narrowing
 }
 
 func newTrimCmd(s *Streams, done *outcome) *cobra.Command {
@@ -84,6 +83,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
+	o.narrowed(o.narrowing)
 	r, err := s.begin(o.sheet, engine.SheetOptions(o.by, l.Measuring), &o.reporting, done)
 	if err != nil {
 		return err
@@ -100,11 +100,8 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		return report.NewTrims(w, head, grid, extend, shown)
 	})
 	j := l.NewJudge(judge.Options{Day: day, Rules: asksFor(o.only)})
-	if err := r.sets(o.set, func(set *club.Set, wanted bool) {
+	if err := r.sets(o.set, func(set *club.Set) {
 		done.count(set)
-		if !wanted {
-			set.Clubs = nil
-		}
 		p := &trim.Plan{Set: set} // of refused rows alone
 		if len(set.Clubs) > 0 {
 			p = trim.Make(j, set, how)
