@@ -115,7 +115,7 @@ func (b *Rulebooks) Check(name string, r io.Reader, by string, day book.Day) (*O
 		o.totals.RowsSkipped += bag.Skipped
 		o.Sets = append(o.Sets, s)
 	}
-	o.Warnings = reader.Warnings()
+	o.totals.MetNothing, o.Warnings = j.MetNothing(), reader.Warnings()
 	if p := reader.Problem(); p != nil {
 		return o, p
 	}

@@ -54,10 +54,10 @@ type Words struct {
 }
 
 // NewRisk finds out how a rule of the program decides on a reading by a method of a club
-// such as like: what like holds counts, except for its length, which is tried out on it. A nil like is any club that
+// such as like on a day: what like holds counts, except for its length, which is tried out on it. A nil like is any club that
 // the rule is about, as long as all kinds give the same. The error, one line for a
 // person, says why there is no answer.
-func NewRisk(p *judge.Program, rule *book.Rule, by string, like *club.Club, words Words) (*Risk, error) {
+func NewRisk(p *judge.Program, rule *book.Rule, day book.Day, by string, like *club.Club, words Words) (*Risk, error) {
 	to, err := lengthOf(rule)
 	if err != nil {
 		return nil, err
@@ -65,7 +65,7 @@ func NewRisk(p *judge.Program, rule *book.Rule, by string, like *club.Club, word
 	if p.Method(by) == nil {
 		return nil, fmt.Errorf("no book says how the method %s is read", by)
 	}
-	j := p.NewJudge(judge.Options{Day: book.NoDay, All: true, Rules: func(r *book.Rule) bool { return r == rule }})
+	j := p.NewJudge(judge.Options{Day: day, All: true, Rules: func(r *book.Rule) bool { return r == rule }})
 	t := &probe{program: p, judge: j, rule: rule, by: by, to: to, words: words}
 	if like != nil {
 		r, _, err := t.of(like)

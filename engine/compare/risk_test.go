@@ -115,7 +115,7 @@ func TestUncertaintyOfOneReading(t *testing.T) {
 			math.Pow(0.25*math.Sin(2*math.Pi/180)/math.Sin(60*math.Pi/180), 2) +
 			math.Pow(2*(1-math.Cos(2*math.Pi/180))/math.Sin(60*math.Pi/180), 2)) / 3)},
 	} {
-		r, err := compare.NewRisk(p, rule(t, p, c.rule), c.by, c.like, words)
+		r, err := compare.NewRisk(p, rule(t, p, c.rule), book.NoDay, c.by, c.like, words)
 		if err != nil {
 			t.Errorf("%s by %s: %v", c.rule, c.by, err)
 			continue
@@ -131,7 +131,7 @@ func TestUncertaintyOfOneReading(t *testing.T) {
 // scipy 1.10.1: the sum of the five errors in closed form, stats.norm for the decision, integrate.quad for the stocks.
 func TestRiskAgainstScipy(t *testing.T) {
 	p := program(t)
-	r, err := compare.NewRisk(p, rule(t, p, "longest"), "soled", made(p, catalogue.Driver, 1, 58), words)
+	r, err := compare.NewRisk(p, rule(t, p, "longest"), book.NoDay, "soled", made(p, catalogue.Driver, 1, 58), words)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -165,7 +165,7 @@ func TestRiskAgainstScipy(t *testing.T) {
 // first order leaves out: half a per cent where the chances are steep.
 func TestRiskAgainstReadingsOnTheBench(t *testing.T) {
 	p := program(t)
-	r, err := compare.NewRisk(p, rule(t, p, "longest"), "soled", made(p, catalogue.Driver, 1, 58), words)
+	r, err := compare.NewRisk(p, rule(t, p, "longest"), book.NoDay, "soled", made(p, catalogue.Driver, 1, 58), words)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -216,7 +216,7 @@ func TestLimitsOfTheClub(t *testing.T) {
 		{"of-kind", made(p, catalogue.Fairway, 3, 58), 0, 44},
 		{"chart-length", made(p, catalogue.Iron, 5, 61), 37.75, 38.25},
 	} {
-		r, err := compare.NewRisk(p, rule(t, p, c.rule), "soled", c.like, words)
+		r, err := compare.NewRisk(p, rule(t, p, c.rule), book.NoDay, "soled", c.like, words)
 		if err != nil {
 			t.Errorf("%s: %v", c.rule, err)
 			continue
@@ -255,7 +255,7 @@ func TestWhyThereIsNoRisk(t *testing.T) {
 		{"chart-length", "soled", made(p, catalogue.Iron, 7, 62), "house", false},
 		{"self", "plane-60", made(p, catalogue.Driver, 1, 58), "hangs on the length itself", false},
 	} {
-		r, err := compare.NewRisk(p, rule(t, p, c.rule), c.by, c.like, words)
+		r, err := compare.NewRisk(p, rule(t, p, c.rule), book.NoDay, c.by, c.like, words)
 		if err == nil {
 			t.Errorf("%s by %s: there is a risk, with u %v", c.rule, c.by, r.U)
 			continue

@@ -19,6 +19,7 @@ import (
 type Options struct {
 	Day   book.Day              // NoDay: days are ignored, every rule is in force
 	Rules func(*book.Rule) bool // nil: all
+	About func(Subject) bool    // subjects whose results are counted and given; nil: all. It takes All
 	All   bool                  // give passes too, with their steps; else they are only counted
 }
 
@@ -26,7 +27,9 @@ type Options struct {
 type Judge struct {
 	*eval.Bench
 	program *Program
-	rules   []*rule // those in force and asked for
+	rules   []*rule            // those in force and asked for
+	about   func(Subject) bool // nil: all
+	met     []bool             // by the index of a rule: it gave a result
 	all     bool
 	every   bool                    // give each result in place of the worst, with what values of the set come from
 	unread  map[*club.Club][]unread // refused rows that are a setting of a club of the set in hand; nil where there are none
@@ -53,7 +56,7 @@ type settled struct {
 // NewJudge returns a judge.
 func (p *Program) NewJudge(o Options) *Judge {
 	j := p.scratch()
-	j.all = o.All
+	j.all, j.about = o.All, o.About
 	for _, r := range p.rules {
 		if r.InForce(o.Day) && (o.Rules == nil || o.Rules(r.Rule)) {
 			j.rules = append(j.rules, r)
@@ -63,7 +66,9 @@ func (p *Program) NewJudge(o Options) *Judge {
 }
 
 // scratch is a judge of no rules.
-func (p *Program) scratch() *Judge { return &Judge{Bench: p.NewBench(), program: p} }
+func (p *Program) scratch() *Judge {
+	return &Judge{Bench: p.NewBench(), program: p, met: make([]bool, len(p.rules))}
+}
 
 // Sink takes what judging gives, in the order of the rules and, within a rule, of
 // the clubs. A Result may be kept, but the clubs that it names only as long as
@@ -121,7 +126,7 @@ func (j *Judge) club(x task, r *rule, c *club.Club, t *Tally, to Sink) {
 		x.Club = c
 		if !j.all && in == value.True {
 			if v := x.fast(r); v != 0 {
-				t.Count(r.Rule, v)
+				j.count(r, v, t)
 				return
 			}
 		}
@@ -159,19 +164,43 @@ func worse(a, b *Result) *Result {
 
 func (j *Judge) give(r *rule, res *Result, clash *Conflict, t *Tally, to Sink) {
 	if clash != nil {
+		if !j.wants(clash.Subject) {
+			return
+		}
+		j.met[r.index] = true
 		t.Conflicts++
 		if to.Conflict != nil {
 			to.Conflict(clash)
 		}
 		return
 	}
-	if res == nil {
+	if res == nil || !j.wants(res.Subject) {
 		return
 	}
-	t.Count(r.Rule, res.Verdict)
+	j.count(r, res.Verdict, t)
 	if to.Result != nil && (j.all || res.Verdict != decide.Pass && res.Verdict != decide.Exempt) {
 		to.Result(res)
 	}
+}
+
+// wants reports whether the results of a subject are asked for.
+func (j *Judge) wants(s Subject) bool { return j.about == nil || j.about(s) }
+
+// count counts a verdict.
+func (j *Judge) count(r *rule, v decide.Verdict, t *Tally) {
+	j.met[r.index] = true
+	t.Count(r.Rule, v)
+}
+
+// MetNothing lists the rules that it judges by which gave no result of any set so far.
+func (j *Judge) MetNothing() []*book.Rule {
+	var out []*book.Rule
+	for _, r := range j.rules {
+		if !j.met[r.index] {
+			out = append(out, r.Rule)
+		}
+	}
+	return out
 }
 
 // one judges a club at one setting; nil, nil where the rule is not about it.
@@ -227,7 +256,7 @@ func (j *Judge) bag(r *rule, b *settled, t *Tally, to Sink) {
 	case ast.OfSet:
 		if !j.all {
 			if v := x.fast(r); v != 0 {
-				t.Count(r.Rule, v)
+				j.count(r, v, t)
 				return
 			}
 		}

@@ -47,7 +47,7 @@ func (j *Judge) pairs(x *task, r *rule, t *Tally, to Sink) {
 		lacks := l.between(a, b)
 		if lacks == nil && !j.all {
 			if v := x.fast(r); v != 0 {
-				t.Count(r.Rule, v)
+				j.count(r, v, t)
 				continue
 			}
 		}

@@ -30,6 +30,7 @@ type Program struct {
 // rule is a rule made ready.
 type rule struct {
 	*book.Rule
+	index    int // among the rules of its program
 	info     *book.Info
 	selector *eval.Selector // nil for a rule about a set
 	key      catalogue.ID
@@ -58,7 +59,9 @@ func Compile(books []*book.Book, schema *catalogue.Schema) *Program {
 		for _, r := range b.Judged() {
 			if !seen[r] {
 				seen[r] = true
-				p.rules = append(p.rules, prepare(r))
+				one := prepare(r)
+				one.index = len(p.rules)
+				p.rules = append(p.rules, one)
 			}
 		}
 	}

@@ -35,6 +35,7 @@ type judging struct {
 	once                data.Doubtful // readings of which one note a sheet is enough
 	large               []string      // sets that are too large to be judged whole, the first of them
 	opened              int           // sheets that could be read
+	judges              []*judge.Judge
 	seenSets, seenClubs names
 }
 
@@ -92,6 +93,14 @@ func (j *judging) run(done *outcome) error {
 		return err
 	}
 	done.faulty = done.faulty || j.large != nil
+	for i, one := range j.judges {
+		unmet := one.MetNothing()
+		if i == 0 {
+			j.totals.MetNothing = unmet
+		}
+		met := func(r *book.Rule) bool { return !slices.Contains(unmet, r) }
+		j.totals.MetNothing = slices.DeleteFunc(j.totals.MetNothing, met)
+	}
 	done.checked, done.tally, done.results, done.refused = true, j.totals.Tally, j.results, j.totals.RowsRefused
 	if err := j.each(func(_ int, w report.Writer) error {
 		last := report.NewSheaf(nil)
@@ -177,8 +186,8 @@ func (j *judging) stream(reader *sheet.Reader) error {
 	work := make(chan *batch, workers)
 	defer close(work)
 	for range workers {
+		w := j.newWorker()
 		go func() {
-			w := j.newWorker()
 			for b := range work {
 				w.judge(b)
 				b.ready <- struct{}{}
@@ -269,9 +278,12 @@ type worker struct {
 
 func (j *judging) newWorker() *worker {
 	w := &worker{j: j, bag: new(club.Set)}
-	// Where the report is narrowed, what passes is counted result by result.
-	all := j.wantsPasses() || j.narrowed()
-	w.judger = j.laws.NewJudge(judge.Options{Day: j.day, All: all, Rules: asksFor(j.options.only)})
+	o := judge.Options{Day: j.day, All: j.wantsPasses(), Rules: asksFor(j.options.only)}
+	if j.narrowed() {
+		o.All, o.About = true, j.options.about
+	}
+	w.judger = j.laws.NewJudge(o)
+	j.judges = append(j.judges, w.judger)
 	return w
 }
 
@@ -304,8 +316,8 @@ func (w *worker) judge(b *batch) {
 
 // set judges the bag in hand.
 func (w *worker) set(b *batch) {
-	narrowed, bag := w.j.narrowed(), w.bag
-	if narrowed {
+	bag := w.bag
+	if w.j.narrowed() {
 		bag = w.narrow(b)
 	}
 	b.judged += bag.Rows
@@ -316,34 +328,25 @@ func (w *worker) set(b *batch) {
 	for _, s := range b.sheaves {
 		s.Begin(bag)
 	}
-	var tally judge.Tally
+	inParts := func(l value.Lack) bool { return l.Kind == value.InParts }
 	t := w.judger.Set(w.bag, judge.Sink{
 		Result: func(r *judge.Result) {
-			if !narrowed || w.j.options.about(r.Subject) {
-				tally.Count(r.Rule, r.Verdict)
-				for i, to := range w.j.writers {
-					to.Result(b.sheaves[i], r)
-				}
-				if w.bag.Part == 1 && b.large == nil && slices.ContainsFunc(r.Lacks, func(l value.Lack) bool { return l.Kind == value.InParts }) {
-					b.large = []string{large(w.bag)}
-				}
+			for i, to := range w.j.writers {
+				to.Result(b.sheaves[i], r)
+			}
+			if w.bag.Part == 1 && b.large == nil && slices.ContainsFunc(r.Lacks, inParts) {
+				b.large = []string{large(w.bag)}
 			}
 		},
 		Conflict: func(c *judge.Conflict) {
-			if !narrowed || w.j.options.about(c.Subject) {
-				tally.Conflicts++
-				for i, to := range w.j.writers {
-					to.Conflict(b.sheaves[i], c)
-				}
-				if len(b.faults) < maxFaults {
-					b.faults = append(b.faults, wording.Conflict(c))
-				}
+			for i, to := range w.j.writers {
+				to.Conflict(b.sheaves[i], c)
+			}
+			if len(b.faults) < maxFaults {
+				b.faults = append(b.faults, wording.Conflict(c))
 			}
 		},
 	})
-	if narrowed {
-		t = tally
-	}
 	w.doubtful = w.doubtful[:0]
 	for _, d := range w.judger.Doubts(bag) {
 		if d.Once {

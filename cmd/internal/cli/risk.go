@@ -22,6 +22,7 @@ type riskOptions struct {
 	reporting
 	rules []string
 	rule  string
+	on    string
 	by    string
 	like  string
 	stock string
@@ -54,6 +55,7 @@ ferrule risk --rules model-local-46 --rule longest-club-46 --by plane-60 ` + exa
 	f := cmd.Flags()
 	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable")
 	f.StringVar(&o.rule, "rule", "", "the rule")
+	f.StringVar(&o.on, "on", "", "the day of the rule, as 2026-05-02 (today)")
 	f.StringVar(&o.by, "by", "", "the method of the reading")
 	f.StringVar(&o.like, "like", "", `the club, as in "driver, lie 58 deg"`)
 	f.StringVar(&o.stock, "stock", "", `the stock, as in "45 in, 0.12 in"`)
@@ -62,7 +64,8 @@ ferrule risk --rules model-local-46 --rule longest-club-46 --by plane-60 ` + exa
 }
 
 func runRisk(s *Streams, o *riskOptions) error {
-	if err := s.settle(&o.reporting); err != nil {
+	day, err := s.settleOn(&o.reporting, o.on)
+	if err != nil {
 		return err
 	}
 	for _, need := range []struct{ value, says string }{
@@ -84,6 +87,12 @@ func runRisk(s *Streams, o *riskOptions) error {
 	if err != nil {
 		return err
 	}
+	if !rule.InForce(day) {
+		return mistake("the rule "+o.rule+" is not in force on "+day.String()+"; choose another day with --on", "")
+	}
+	if rule.Decl.From != nil || rule.Decl.Until != nil {
+		o.notes = append(o.notes, "On "+day.String()+".")
+	}
 	if err := knowsMethod(l.Program, o.by); err != nil {
 		return err
 	}
@@ -91,7 +100,7 @@ func runRisk(s *Streams, o *riskOptions) error {
 	if err != nil {
 		return err
 	}
-	risk, err := compare.NewRisk(l.Program, rule, o.by, like, compare.Words{Reasons: wording.JoinReasons, Conflict: wording.Conflicting})
+	risk, err := compare.NewRisk(l.Program, rule, day, o.by, like, compare.Words{Reasons: wording.JoinReasons, Conflict: wording.Conflicting})
 	switch {
 	case errors.Is(err, compare.ErrWhichClub):
 		return mistake(err.Error()+"; say which, as in "+exampleLike, "")

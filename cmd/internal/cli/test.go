@@ -58,6 +58,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 	if err := s.settle(&o.reporting); err != nil {
 		return err
 	}
+	o.narrowed(narrowing{only: o.only})
 	if o.write {
 		for _, name := range o.books {
 			if err := onlyFiles("--write", name); err != nil {

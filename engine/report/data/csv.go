@@ -14,6 +14,7 @@ package data
 //	column_unused a column that nothing was read from
 //	book          a book whose rules were judged
 //	not_in_force  a rule that rests that day
+//	met_nothing   a rule that no club, pair or set met
 //	summary       the counts, the last line
 //
 // Amounts are plain numbers in full precision, in the unit of the column unit; value_text is the
@@ -161,6 +162,9 @@ func (CSV) End(dst []byte, h *Head, t *Totals) []byte {
 			one.text(colUntil, r.Decl.Until.Date.Value)
 		}
 		dst = appendLine(dst, one)
+	}
+	for _, r := range t.MetNothing {
+		dst = appendLine(dst, ruleLine("met_nothing", r))
 	}
 	last, n := line{colRecord: "summary"}, t.Tally.Verdicts
 	last.text(colOn, h.On)

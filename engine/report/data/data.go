@@ -28,6 +28,7 @@ type Totals struct {
 	RowsSuperseded int // of a club for which a later row counts
 	RowsSkipped    int // above the headings; they are not among those read
 	Tally          judge.Tally
+	MetNothing     []*book.Rule // rules in force that met no subject
 }
 
 // RowsRead are all rows below the headings.

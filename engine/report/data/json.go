@@ -34,6 +34,7 @@ type jsonLast struct {
 	On         string      `json:"on"`
 	Summary    jsonSummary `json:"summary"`
 	NotInForce []jsonRest  `json:"not_in_force"`
+	MetNothing []string    `json:"met_nothing,omitempty"`
 }
 
 // Result gives a result.
@@ -76,7 +77,7 @@ func (j JSON) Unused(dst []byte, u club.Unused) []byte {
 func (j JSON) End(dst []byte, h *Head, t *Totals) []byte {
 	return appendJSON(dst, jsonLast{
 		Entry: "summary", top: topOf(schema, j.Tool), Books: booksOf(h), On: h.On, Summary: summaryOf(t),
-		NotInForce: restOf(h),
+		NotInForce: restOf(h), MetNothing: metNothing(t),
 	})
 }
 
@@ -86,6 +87,9 @@ func (j JSON) Document(w io.Writer, h *Head, t *Totals) *Document {
 	d.Member("books", booksOf(h))
 	d.Member("on", h.On)
 	d.Member("not_in_force", restOf(h))
+	if names := metNothing(t); names != nil {
+		d.Member("met_nothing", names)
+	}
 	d.Member("summary", summaryOf(t))
 	return d
 }

@@ -185,6 +185,14 @@ func restOf(h *Head) []jsonRest {
 	return rest
 }
 
+// metNothing names the rules that met no subject.
+func metNothing(t *Totals) (names []string) {
+	for _, r := range t.MetNothing {
+		names = append(names, r.Decl.Name.Text)
+	}
+	return names
+}
+
 func summaryOf(t *Totals) jsonSummary {
 	n := t.Tally.Verdicts
 	return jsonSummary{
