@@ -20,8 +20,10 @@ type checkOptions struct {
 	sheets []string
 	rules  []string
 	narrowing
-	on string
-	by string
+	on    string
+	by    string
+	like  string
+	watch bool
 }
 
 func newCheckCmd(s *Streams, done *outcome) *cobra.Command {
@@ -37,10 +39,20 @@ Exit codes: 0 everything passes, 1 something fails, 2 something is too close to
 call or not measured, 3 it could not be checked or a row could not be read.`,
 		Example: `ferrule check bags.csv
 ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
-		RunE: files(1, many, "a sheet of clubs", func(cmd *cobra.Command, args []string) error {
+		RunE: files(0, many, "sheets of clubs", func(cmd *cobra.Command, args []string) error {
 			o.sheets = args
 			if o.on == "" && cmd.Flags().Changed("on") {
 				return mistake("--on takes a day such as 2026-05-02; nothing stands there", "")
+			}
+			switch {
+			case len(args) == 0 && o.like == "":
+				return mistake("check needs a sheet of clubs", "ferrule help check")
+			case len(args) > 0 && o.like != "":
+				return mistake("--like judges one club without a sheet; leave out "+diag.Quote(args[0])+", or --like", "ferrule help check")
+			case o.watch && (o.like != "" || slices.Contains(args, stdin)):
+				return mistake("--watch judges again when a sheet changes; name the file of a sheet", "ferrule help check")
+			case o.watch:
+				return s.watch(done, func() error { one := o; return runCheck(s, &one, done) })
 			}
 			return runCheck(s, &o, done)
 		}),
@@ -52,6 +64,8 @@ ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
 	f.StringVar(&o.club, "club", "", "judge only the club of this id")
 	f.StringVar(&o.set, "set", "", "judge only the set of this name")
 	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
+	f.StringVar(&o.like, "like", "", `judge one club without a sheet, as in "driver, length 45 3/4 in by soled"`)
+	f.BoolVar(&o.watch, "watch", false, "judge again whenever a sheet or a book changes")
 	o.reporting.flags(cmd, "result", report.CheckFormats())
 	return cmd
 }
@@ -61,7 +75,11 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	books, err := s.chosen(&o.reporting, o.rules, "equipment-rules", o.sheets...)
+	beside := o.sheets
+	if o.like != "" {
+		beside = []string{stdin}
+	}
+	books, err := s.chosen(&o.reporting, o.rules, "equipment-rules", beside...)
 	if err != nil {
 		return err
 	}
@@ -70,22 +88,27 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 		return err
 	}
 	for _, name := range o.sheets {
-		s.reads(os.Stat(cells.FileOf(name)))
+		info, err := os.Stat(cells.FileOf(name))
+		s.reads(cells.FileOf(name), info, err)
+	}
+	j := &judging{streams: s, options: o, laws: l, day: day}
+	if o.like != "" {
+		if j.like, err = l.likeOf(o.like); err != nil {
+			return err
+		}
 	}
 	o.narrowed(o.narrowing)
 	papers, err := s.open(&o.reporting)
 	if err != nil {
 		return err
 	}
-	var all []report.Writer
 	for _, p := range papers {
 		w, err := report.New(p.output, p.Options)
 		if err != nil {
 			return err
 		}
-		all = append(all, w)
+		j.writers = append(j.writers, w)
 	}
-	j := &judging{streams: s, options: o, laws: l, day: day, writers: all}
 	if err := j.run(done); err != nil {
 		return err
 	}

@@ -63,11 +63,13 @@ func (s *Streams) openInput(name string) (io.ReadCloser, error) {
 		}
 		s.taken = true
 		if f, ok := s.In.(*os.File); ok {
-			s.reads(f.Stat())
+			info, err := f.Stat()
+			s.reads("", info, err)
 		}
 		return io.NopCloser(s.In), nil
 	}
 	info, err := os.Stat(name)
+	s.reads(name, info, err)
 	if err != nil {
 		return nil, err
 	}
@@ -78,12 +80,16 @@ func (s *Streams) openInput(name string) (io.ReadCloser, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.reads(f.Stat())
+	info, err = f.Stat()
+	s.reads(name, info, err)
 	return f, nil
 }
 
-// reads remembers a file that is read, which must not be written over.
-func (s *Streams) reads(info fs.FileInfo, err error) {
+// reads remembers a file that is read, which must not be written over, and as it is then.
+func (s *Streams) reads(name string, info fs.FileInfo, err error) {
+	if name != "" {
+		s.seen[name] = stampOf(info, err)
+	}
 	if err == nil && info.Mode().IsRegular() {
 		s.read = append(s.read, info)
 	}
@@ -130,11 +136,18 @@ func descriptor(name string) (uintptr, bool) {
 type folder struct {
 	fs.FS
 	texts map[string][]byte // what stands in the place of files
-	reads func(fs.FileInfo, error)
+	reads func(string, fs.FileInfo, error)
 }
 
-func (s *Streams) folder(of fs.FS) *folder {
-	return &folder{FS: of, texts: map[string][]byte{}, reads: s.reads}
+func (s *Streams) folder(dir string, of fs.FS) *folder {
+	if here, err := os.Getwd(); err == nil {
+		if below, err := filepath.Rel(here, dir); err == nil && filepath.IsLocal(below) {
+			dir = below
+		}
+	}
+	return &folder{FS: of, texts: map[string][]byte{}, reads: func(name string, info fs.FileInfo, err error) {
+		s.reads(filepath.Join(dir, filepath.FromSlash(name)), info, err)
+	}}
 }
 
 // with returns the folder with a text in the place of a file.
@@ -153,8 +166,9 @@ func (f *folder) Open(name string) (fs.File, error) {
 	}
 	file, err := f.FS.Open(name)
 	if err == nil {
-		f.reads(file.Stat())
+		info, err = file.Stat()
 	}
+	f.reads(name, info, err)
 	return file, err
 }
 

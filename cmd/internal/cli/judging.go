@@ -16,6 +16,7 @@ import (
 	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/engine/value"
+	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
@@ -28,6 +29,7 @@ type judging struct {
 	laws    *laws
 	day     book.Day
 	writers []report.Writer // of its reports
+	like    *club.Set       // a club that is judged without a sheet; or nil
 
 	totals              data.Totals
 	results             int
@@ -72,11 +74,16 @@ type batch struct {
 // judged.
 func (j *judging) run(done *outcome) error {
 	j.seenSets, j.seenClubs = names{}, names{}
-	asked := asksFor(j.options.only)
+	asked := j.asked()
 	resting := slices.DeleteFunc(j.laws.NotInForce(j.day), func(r *book.Rule) bool { return !asked(r) })
 	head := &data.Head{Books: j.laws.Judging(), On: j.day.String(), NotInForce: resting}
 	if err := j.each(func(_ int, w report.Writer) error { return w.Begin(head) }); err != nil {
 		return err
+	}
+	if j.like != nil {
+		if err := j.alone(); err != nil {
+			return err
+		}
 	}
 	for _, name := range j.options.sheets {
 		if err := j.sheet(name, done); err != nil {
@@ -151,6 +158,15 @@ func (j *judging) afterword() {
 	}
 }
 
+// alone judges a club that is on no sheet.
+func (j *judging) alone() error {
+	w, b := j.newWorker(), j.newBatch(nil, new(batch))
+	w.bag = j.like
+	w.set(b)
+	j.opened++
+	return j.emit(b)
+}
+
 // sheet judges one sheet.
 func (j *judging) sheet(name string, done *outcome) error {
 	o := engine.SheetOptions(j.options.by, j.laws.Measuring)
@@ -219,9 +235,8 @@ func (j *judging) stream(reader *sheet.Reader) error {
 	return nil
 }
 
-// nextBatch cuts the next sets off a sheet, using the memory of an old batch; nil
-// where there are none left.
-func (j *judging) nextBatch(reader *sheet.Reader, old *batch) *batch {
+// newBatch is an empty batch that uses the memory of an old one.
+func (j *judging) newBatch(reader *sheet.Reader, old *batch) *batch {
 	b := &batch{reader: reader, raw: old.raw[:0], sheaves: old.sheaves, ready: make(chan struct{}, 1)}
 	for len(b.sheaves) < len(j.writers) {
 		b.sheaves = append(b.sheaves, report.NewSheaf(j.streams.scratch))
@@ -229,6 +244,13 @@ func (j *judging) nextBatch(reader *sheet.Reader, old *batch) *batch {
 	for _, s := range b.sheaves {
 		s.Reset()
 	}
+	return b
+}
+
+// nextBatch cuts the next sets off a sheet, using the memory of an old batch; nil
+// where there are none left.
+func (j *judging) nextBatch(reader *sheet.Reader, old *batch) *batch {
+	b := j.newBatch(reader, old)
 	rows := batchRows
 	if j.wantsPasses() {
 		rows = fewRows
@@ -278,7 +300,7 @@ type worker struct {
 
 func (j *judging) newWorker() *worker {
 	w := &worker{j: j, bag: new(club.Set)}
-	o := judge.Options{Day: j.day, All: j.wantsPasses(), Rules: asksFor(j.options.only)}
+	o := judge.Options{Day: j.day, All: j.wantsPasses(), Rules: j.asked()}
 	if j.narrowed() {
 		o.All, o.About = true, j.options.about
 	}
@@ -290,6 +312,12 @@ func (j *judging) newWorker() *worker {
 // asksFor reports whether a rule is among those asked for; all are where none is named.
 func asksFor(only []string) func(*book.Rule) bool {
 	return func(r *book.Rule) bool { return len(only) == 0 || slices.Contains(only, r.Decl.Name.Text) }
+}
+
+// asked reports whether a rule is to be judged by. A club without a set has no neighbours.
+func (j *judging) asked() func(*book.Rule) bool {
+	asked := asksFor(j.options.only)
+	return func(r *book.Rule) bool { return asked(r) && (j.like == nil || r.Subject == ast.OfClub) }
 }
 
 // narrowed reports whether the report is about one club or one set alone.

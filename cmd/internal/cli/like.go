@@ -17,19 +17,15 @@ import (
 	"ferrule/lang/source"
 )
 
-// likeOf lays out a club that is described as in a case of a book; nil where none is.
-func (l *laws) likeOf(text string) (*club.Club, error) {
-	if text == "" {
-		return nil, nil
-	}
-	wrong := func(message, mend string) error {
-		if mend != "" {
-			message += "; " + mend
-		}
-		return mistake("--like "+diag.Quote(text)+": "+message, "")
-	}
+// wrongLike is the error of a club that is not described as it should be.
+func wrongLike(text, message string) error {
+	return mistake("--like "+diag.Quote(text)+": "+message, "")
+}
+
+// likeOf lays out a club that is described as in a case of a book, as a set of its own.
+func (l *laws) likeOf(text string) (*club.Set, error) {
 	if strings.ContainsAny(text, "\n\r#") {
-		return nil, wrong("a club is described on one line, without #", "write it as in "+exampleLike)
+		return nil, wrongLike(text, "a club is described on one line, without #; write it as in "+exampleLike)
 	}
 	kind := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' || r == '"' || r == '\t' })
 	if len(kind) == 0 || catalogue.KindOf(kind[0]) == catalogue.NoKind {
@@ -41,7 +37,7 @@ func (l *laws) likeOf(text string) (*club.Club, error) {
 		if len(kind) > 0 {
 			message, near = message+", and "+diag.Quote(kind[0])+" is none", didYouMean(kind[0], kinds)
 		}
-		return nil, wrong(message+near+known(kinds), "")
+		return nil, wrongLike(text, message+near+known(kinds))
 	}
 	// A book of one case, beside the properties and the methods that the books declare.
 	const before = "use \"books\"\nrule judged\n  for every club\n  require loft at most 90 deg\ncase \"a club\"\n  expect judged on \"the club\": pass\n  club \"the club\": "
@@ -54,22 +50,16 @@ func (l *laws) likeOf(text string) (*club.Club, error) {
 		}
 		switch {
 		case d.Hint != "":
-			return nil, wrong(d.Message, "write "+d.Hint)
+			return nil, wrongLike(text, d.Message+"; write "+d.Hint)
 		case d.Expected != "":
-			return nil, wrong(d.Message, "expected "+d.Expected)
+			return nil, wrongLike(text, d.Message+"; expected "+d.Expected)
 		}
-		return nil, wrong(d.Message, "")
+		return nil, wrongLike(text, d.Message)
 	}
-	c := trial.Lay(l.Program, book, book.Cases[0].Sets[0]).Clubs[0]
-	if c.Has(catalogue.LengthID) {
-		return nil, wrong("every length near the limits is tried, so the club has none", "leave its length out")
-	}
-	for _, d := range c.Doubts() {
-		if d.Slip {
-			return nil, wrong(d.Message, "")
-		}
-	}
-	return c, nil
+	set := trial.Lay(l.Program, book, book.Cases[0].Sets[0])
+	c := set.Clubs[0]
+	c.ID, c.Named, c.Row = c.Name, false, 1
+	return set, nil
 }
 
 // vocabulary is a book of the properties and the methods that the books declare, each

@@ -8,11 +8,13 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"ferrule/engine/club"
 	"ferrule/engine/compare"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -96,7 +98,7 @@ func runRisk(s *Streams, o *riskOptions) error {
 	if err := knowsMethod(l.Program, o.by); err != nil {
 		return err
 	}
-	like, err := l.likeOf(o.like)
+	like, err := l.lengthless(o.like)
 	if err != nil {
 		return err
 	}
@@ -110,6 +112,27 @@ func runRisk(s *Streams, o *riskOptions) error {
 	return s.report(&o.reporting, new(outcome), func(w io.Writer, shown report.Options) error {
 		return report.Risk(w, risk, data.RiskOf{Like: o.like, Stock: stock}, shown)
 	})
+}
+
+// lengthless is the club that is described, whose length is tried out; nil where none is.
+func (l *laws) lengthless(text string) (*club.Club, error) {
+	if text == "" {
+		return nil, nil
+	}
+	set, err := l.likeOf(text)
+	if err != nil {
+		return nil, err
+	}
+	c := set.Clubs[0]
+	if c.Has(catalogue.LengthID) {
+		return nil, wrongLike(text, "every length near the limits is tried, so leave its length out")
+	}
+	for _, d := range c.Doubts() {
+		if d.Slip {
+			return nil, wrongLike(text, d.Message)
+		}
+	}
+	return c, nil
 }
 
 // ruleOf is the rule of that name, which must be one.

@@ -36,17 +36,17 @@ func Main(now func() time.Time, version string) int {
 
 // Version is the version of the program, from what the build recorded about it.
 func Version() string {
-	info, ok := debug.ReadBuildInfo()
-	if !ok || info.Main.Version == "" || info.Main.Version == "(devel)" {
-		return "unknown"
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
+		return info.Main.Version
 	}
-	return info.Main.Version
+	return "unknown"
 }
 
 // Run runs the command with arguments and returns its exit code. Every mistake is
 // told on the error stream.
 func Run(args []string, s *Streams) int {
 	var done outcome
+	s.seen = stamps{}
 	s.outFile, s.errFile = infoOf(s.Out), infoOf(s.Err)
 	out := &sink{to: s.Out, spare: func() error { return s.spare("", s.outFile) }}
 	s.Out = out

@@ -64,7 +64,7 @@ func (s *Streams) roots(names []string) ([]load.Root, error) {
 			if err != nil {
 				return nil, err
 			}
-			f = s.folder(root.FS())
+			f = s.folder(dir, root.FS())
 			folders[dir] = f
 		}
 		if text == nil {

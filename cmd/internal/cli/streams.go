@@ -21,13 +21,15 @@ type Streams struct {
 	In       io.Reader
 	Out, Err io.Writer
 	Now      func() time.Time
-	Version  string // of the program
+	Version  string      // of the program
+	Wait     func() bool // returns after a moment; false ends a call that goes on; nil waits a quarter of a second
 
 	outTerminal, errTerminal bool
 	taken                    bool // standard input was read
 
 	outFile, errFile fs.FileInfo   // what is behind Out and Err, where they are files
 	read             []fs.FileInfo // every file that was opened for reading
+	seen             stamps        // those that have a name, as they were then
 	lock             sync.Mutex    // held while files come, go and take their names
 	unfinished       []*output     // what is removed again unless it is kept
 }

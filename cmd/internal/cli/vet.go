@@ -50,7 +50,7 @@ ferrule vet house.ferrule --write`,
 	}
 	cmd.Flags().BoolVar(&o.fix, "fix", false, "mend in the files what can mean nothing else, such as a capital or ≤")
 	cmd.Flags().BoolVar(&o.write, "write", false, "add the clubs that show what was found as cases of the book")
-	o.reporting.flags(cmd, "", report.LengthFormats())
+	o.reporting.flags(cmd, "", report.VetFormats())
 	return cmd
 }
 

@@ -5,6 +5,7 @@ package data
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
 	"slices"
 
@@ -95,6 +96,23 @@ func witnessOf(w *space.Witness) *jsonWitness {
 	}
 	out.Verdicts = slices.Concat([]byte{'{'}, bytes.TrimPrefix(verdicts, []byte{','}), []byte{'}'})
 	return out
+}
+
+// VetShort writes a line for each finding.
+func VetShort(w io.Writer, v *Vetting) error {
+	var b bytes.Buffer
+	for _, f := range v.Findings {
+		if d := f.Diagnostic; !d.Span.IsZero() {
+			at := d.Span.Pos()
+			fmt.Fprintf(&b, "%s:%d:%d: ", wording.Visible(d.Span.File.Name), at.Line, at.Column)
+		}
+		fmt.Fprintf(&b, "%s: %s [%s]\n", f.Diagnostic.Severity, wording.Visible(f.Diagnostic.Message), f.Diagnostic.Code)
+	}
+	for _, what := range v.LeftOut {
+		fmt.Fprintf(&b, "left out: %s\n", wording.Visible(what))
+	}
+	_, err := w.Write(b.Bytes())
+	return err
 }
 
 // Vet writes what is to be said of rule books.
