@@ -54,8 +54,8 @@ type Words struct {
 }
 
 // NewRisk finds out how a rule of the program decides on a reading by a method of a club
-// such as like on a day: what like holds counts, except for its length, which is tried out on it. A nil like is any club that
-// the rule is about, as long as all kinds give the same. The error, one line for a
+// such as like on a day: what like holds counts, except for its length, which is tried out on it. A nil like is any
+// club that the rule is about, as long as all kinds give the same. The error, one line for a
 // person, says why there is no answer.
 func NewRisk(p *judge.Program, rule *book.Rule, day book.Day, by string, like *club.Club, words Words) (*Risk, error) {
 	to, err := lengthOf(rule)

@@ -69,7 +69,7 @@ ferrule build cutting.csv --rules house.ferrule --target house-lengths`,
 		RunE: files(1, 1, "one cutting list", func(cmd *cobra.Command, args []string) error {
 			o.sheet = args[0]
 			if o.on == "" && cmd.Flags().Changed("on") {
-				return mistake("--on takes a day such as 2026-05-02; nothing stands there", "")
+				return mistake("--on takes a day such as 2026-05-02; nothing stands there")
 			}
 			return runBuild(s, &o, done)
 		}),
@@ -167,11 +167,13 @@ func targetChart(p *judge.Program, name string) (*book.Chart, error) {
 		slices.Sort(names)
 		names = slices.Compact(names)
 		if len(names) == 0 {
-			return nil, mistake("no chart "+diag.Quote(name)+" is in the books, and no other; --target takes the name of a chart of lengths", "ferrule help build")
+			return nil, mistake("no chart "+diag.Quote(name)+
+				" is in the books, and no other; --target takes the name of a chart of lengths", "ferrule help build")
 		}
-		return nil, mistake("no chart "+diag.Quote(name)+" is in the books"+didYouMean(name, names)+known(names), "")
+		return nil, mistake("no chart " + diag.Quote(name) + " is in the books" + didYouMean(name, names) + known(names))
 	case len(charts) > 1:
-		return nil, mistake("two books have a chart "+diag.Quote(name)+", "+charts[0].Book.Name+" and "+charts[1].Book.Name+"; name the books so that one is left", "")
+		return nil, mistake("two books have a chart " + diag.Quote(name) + ", " + charts[0].Book.Name + " and " +
+			charts[1].Book.Name + "; name the books so that one is left")
 	}
 	of := charts[0].Of
 	if of == nil || of.Property.Sort != catalogue.Length || of.Method == nil {
@@ -179,7 +181,8 @@ func targetChart(p *judge.Program, name string) (*book.Chart, error) {
 		if of != nil {
 			what = of.Property.Name
 		}
-		return nil, mistake("the chart "+diag.Quote(name)+" is of "+what+"; --target takes a chart of length by a method", "")
+		return nil, mistake("the chart " + diag.Quote(name) + " is of " + what +
+			"; --target takes a chart of length by a method")
 	}
 	return charts[0], nil
 }

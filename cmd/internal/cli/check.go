@@ -42,16 +42,12 @@ ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
 		RunE: files(0, many, "sheets of clubs", func(cmd *cobra.Command, args []string) error {
 			o.sheets = args
 			if o.on == "" && cmd.Flags().Changed("on") {
-				return mistake("--on takes a day such as 2026-05-02; nothing stands there", "")
+				return mistake("--on takes a day such as 2026-05-02; nothing stands there")
 			}
-			switch {
-			case len(args) == 0 && o.like == "":
-				return mistake("check needs a sheet of clubs", "ferrule help check")
-			case len(args) > 0 && o.like != "":
-				return mistake("--like judges one club without a sheet; leave out "+diag.Quote(args[0])+", or --like", "ferrule help check")
-			case o.watch && (o.like != "" || slices.Contains(args, stdin)):
-				return mistake("--watch judges again when a sheet changes; name the file of a sheet", "ferrule help check")
-			case o.watch:
+			if wrong := o.wrong(); wrong != "" {
+				return mistake(wrong, "ferrule help check")
+			}
+			if o.watch {
 				return s.watch(done, func() error { one := o; return runCheck(s, &one, done) })
 			}
 			return runCheck(s, &o, done)
@@ -68,6 +64,19 @@ ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
 	f.BoolVar(&o.watch, "watch", false, "judge again whenever a sheet or a book changes")
 	o.reporting.flags(cmd, "result", report.CheckFormats())
 	return cmd
+}
+
+// wrong says what is wrong with the sheets that are asked for; "" where nothing is.
+func (o *checkOptions) wrong() string {
+	switch {
+	case len(o.sheets) == 0 && o.like == "":
+		return "check needs a sheet of clubs"
+	case len(o.sheets) > 0 && o.like != "":
+		return "--like judges one club without a sheet; leave out " + diag.Quote(o.sheets[0]) + ", or --like"
+	case o.watch && (o.like != "" || slices.Contains(o.sheets, stdin)):
+		return "--watch judges again when a sheet changes; name the file of a sheet"
+	}
+	return ""
 }
 
 func runCheck(s *Streams, o *checkOptions, done *outcome) error {
@@ -123,9 +132,9 @@ func knowsMethod(p *judge.Program, name string) error {
 		return nil
 	}
 	if len(names) == 0 {
-		return mistake("the books know no way of measuring, so no "+diag.Quote(name)+"; add --rules methods", "")
+		return mistake("the books know no way of measuring, so no " + diag.Quote(name) + "; add --rules methods")
 	}
-	return mistake("no method "+diag.Quote(name)+" is known to the books"+didYouMean(name, names)+known(names), "")
+	return mistake("no method " + diag.Quote(name) + " is known to the books" + didYouMean(name, names) + known(names))
 }
 
 // dayOf is the day of the check: today where none is named.
@@ -136,7 +145,7 @@ func (s *Streams) dayOf(on string) (book.Day, error) {
 	}
 	day, ok := book.ParseDay(on)
 	if !ok {
-		return 0, mistake("--on takes a day such as 2026-05-02, not "+diag.Quote(on), "")
+		return 0, mistake("--on takes a day such as 2026-05-02, not " + diag.Quote(on))
 	}
 	return day, nil
 }
@@ -151,7 +160,7 @@ func knowsRules(only []string, programs ...*judge.Program) error {
 	}
 	for _, name := range only {
 		if !slices.Contains(names, name) {
-			return mistake("no rule "+diag.Quote(name)+" is in the books"+didYouMean(name, names), "")
+			return mistake("no rule " + diag.Quote(name) + " is in the books" + didYouMean(name, names))
 		}
 	}
 	return nil

@@ -62,7 +62,8 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 		return err
 	}
 	if o.to == "" {
-		return mistake("convert needs --to and the method that the lengths are wanted by"+known(p.Methods()), "ferrule help convert")
+		return mistake("convert needs --to and the method that the lengths are wanted by"+
+			known(p.Methods()), "ferrule help convert")
 	}
 	if err := knowsMethod(p, o.to); err != nil {
 		return err

@@ -48,7 +48,8 @@ ferrule diff house.ferrule new.ferrule --clubs stock.csv --on 2026-05-02`,
 			o.old, o.new = args[0], args[1]
 			for _, name := range []string{"on", "by"} {
 				if o.clubs == "" && cmd.Flags().Changed(name) {
-					return mistake("--"+name+" is about the clubs of a sheet; add --clubs and the sheet", "ferrule help diff")
+					return mistake("--"+name+
+						" is about the clubs of a sheet; add --clubs and the sheet", "ferrule help diff")
 				}
 			}
 			return runDiff(s, &o, done)

@@ -5,6 +5,7 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"ferrule/engine/decide"
 	"ferrule/engine/judge"
@@ -49,8 +50,10 @@ type callMistake struct{ message, help string }
 
 func (m *callMistake) Error() string { return m.message }
 
-// mistake returns a mistake in a call; help is the call that tells more, or empty.
-func mistake(message, help string) error { return &callMistake{message, help} }
+// mistake returns a mistake in a call. Help is the call that says more, if there is one.
+func mistake(message string, help ...string) error {
+	return &callMistake{message, strings.Join(help, "")}
+}
 
 // errTold ends a command whose mistakes were told already.
 var errTold = errors.New("told already")

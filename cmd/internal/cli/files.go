@@ -59,7 +59,7 @@ func nearFile(name string) string {
 func (s *Streams) openInput(name string) (io.ReadCloser, error) {
 	if name == stdin {
 		if s.taken {
-			return nil, mistake("standard input can be read once only", "")
+			return nil, mistake("standard input can be read once only")
 		}
 		s.taken = true
 		if f, ok := s.In.(*os.File); ok {
@@ -101,9 +101,9 @@ func (s *Streams) spare(name string, info fs.FileInfo) error {
 		return nil
 	}
 	if name == "" {
-		return mistake("standard output goes into a file that is read as well; send it to another file", "")
+		return mistake("standard output goes into a file that is read as well; send it to another file")
 	}
-	return mistake(diag.Quote(name)+" is read as well and would be lost; name another file for --output", "")
+	return mistake(diag.Quote(name) + " is read as well and would be lost; name another file for --output")
 }
 
 // readable refuses folders, and what could be waited for without an end. What a
@@ -111,11 +111,11 @@ func (s *Streams) spare(name string, info fs.FileInfo) error {
 func readable(name string, mode fs.FileMode) error {
 	switch {
 	case mode.IsDir():
-		return mistake(diag.Quote(name)+" is a folder; name a file in it", "")
+		return mistake(diag.Quote(name) + " is a folder; name a file in it")
 	case mode.IsRegular(), handedOver(name):
 		return nil
 	}
-	return mistake(diag.Quote(name)+" is no ordinary file; hand it over by standard input, as -", "")
+	return mistake(diag.Quote(name) + " is no ordinary file; hand it over by standard input, as -")
 }
 
 // handedOver reports whether a name is that of an open stream.

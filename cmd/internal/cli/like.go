@@ -19,7 +19,7 @@ import (
 
 // wrongLike is the error of a club that is not described as it should be.
 func wrongLike(text, message string) error {
-	return mistake("--like "+diag.Quote(text)+": "+message, "")
+	return mistake("--like " + diag.Quote(text) + ": " + message)
 }
 
 // likeOf lays out a club that is described as in a case of a book, as a set of its own.

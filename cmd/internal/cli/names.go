@@ -67,7 +67,7 @@ func expanded(names []string) ([]string, error) {
 		}
 		found, err := filepath.Glob(file)
 		if err != nil || len(found) == 0 {
-			return nil, mistake("no file fits the pattern "+diag.Quote(file), "")
+			return nil, mistake("no file fits the pattern " + diag.Quote(file))
 		}
 		for _, f := range found {
 			out = append(out, f+strings.TrimPrefix(name, file))
@@ -99,7 +99,7 @@ func booksBelow(names []string) ([]string, error) {
 			return nil, err
 		}
 		if len(out) == before {
-			return nil, mistake("there is no rule book (*"+bookEnding+") in the folder "+diag.Quote(name), "")
+			return nil, mistake("there is no rule book (*" + bookEnding + ") in the folder " + diag.Quote(name))
 		}
 	}
 	return out, nil
@@ -141,7 +141,8 @@ func (s *Streams) chosen(r *reporting, named []string, shipped string, sheets ..
 		r.chose = "No --rules: used " + diag.Visible(books[0]) + ", the rule book " + where + "."
 		return books, nil
 	}
-	return nil, mistake("there is more than one rule book "+where+": "+unit.Listed(visibleNames(books), "and")+"; say which with --rules", "")
+	return nil, mistake("there is more than one rule book " + where + ": " + unit.Listed(visibleNames(books), "and") +
+		"; say which with --rules")
 }
 
 // unusedBooks are the rule books of a folder that no other one there uses, or all of them where each is used.

@@ -41,12 +41,13 @@ written over.`,
 
 func runNew(s *Streams, dir string) error {
 	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
-		return mistake(diag.Quote(dir)+" is a file, and a folder is to hold the book and the sheet; nothing was written", "")
+		return mistake(diag.Quote(dir) +
+			" is a file, and a folder is to hold the book and the sheet; nothing was written")
 	}
 	book, sheet := filepath.Join(dir, starterBook), filepath.Join(dir, starterSheet)
 	for _, name := range []string{book, sheet} {
 		if _, err := os.Lstat(name); err == nil {
-			return mistake(diag.Quote(name)+" is there already; nothing was written", "")
+			return mistake(diag.Quote(name) + " is there already; nothing was written")
 		}
 	}
 	if err := s.makeFolder(dir); err != nil {

@@ -40,7 +40,7 @@ func (s *Streams) openOutput(name string) (*output, error) {
 	case err != nil:
 		return s.beside(&output{name: name})
 	case info.IsDir():
-		return nil, mistake(diag.Quote(name)+" is a folder; --output takes the name of a file", "")
+		return nil, mistake(diag.Quote(name) + " is a folder; --output takes the name of a file")
 	case os.SameFile(info, s.outFile):
 		return s.writing(s.Out, &output{}), nil
 	case os.SameFile(info, s.errFile):
@@ -128,7 +128,7 @@ func unwritten(name string, err error) error {
 	if name != "" {
 		to = diag.Quote(name)
 	}
-	return mistake("could not write "+to+": "+words, "")
+	return mistake("could not write " + to + ": " + words)
 }
 
 // onlyFiles is an error where an option would write to a book that is no file. One that is not there
@@ -146,5 +146,5 @@ func onlyFiles(option, name string) error {
 			return nil
 		}
 	}
-	return mistake(option+" changes files only, and "+what+" is not one; save it as a file first", "")
+	return mistake(option + " changes files only, and " + what + " is not one; save it as a file first")
 }

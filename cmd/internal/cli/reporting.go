@@ -64,8 +64,8 @@ func (s *Streams) settle(r *reporting) error {
 	}
 	asked := r.format.Value.String()
 	if !slices.Contains(r.formats, asked) {
-		return mistake("--format takes "+choices(r.formats)+" here, not "+diag.Quote(asked)+
-			didYouMean(asked, r.formats), "")
+		return mistake("--format takes " + choices(r.formats) + " here, not " + diag.Quote(asked) +
+			didYouMean(asked, r.formats))
 	}
 	if len(r.outputs) == 0 {
 		r.papers = []paper{{Options: report.Options{Format: asked}}}
@@ -76,7 +76,7 @@ func (s *Streams) settle(r *reporting) error {
 			return err
 		}
 		if slices.Contains(r.outputs[:i], name) {
-			return mistake("two reports cannot both go to "+diag.Quote(name), "")
+			return mistake("two reports cannot both go to " + diag.Quote(name))
 		}
 		r.papers = append(r.papers, paper{Options: report.Options{Format: format}, name: name})
 	}
@@ -107,17 +107,17 @@ func (r *reporting) formatOf(name, asked string) (string, error) {
 	}
 	switch {
 	case name == "":
-		return "", mistake("--output needs the name of a file", "")
+		return "", mistake("--output needs the name of a file")
 	case usual == "":
 		return asked, nil
 	case r.format.Changed && !right:
-		return "", mistake(diag.Quote(name)+" ends like a file of "+usual+", and --format says "+asked+
-			"; leave --format out or change the ending", "")
+		return "", mistake(diag.Quote(name) + " ends like a file of " + usual + ", and --format says " + asked +
+			"; leave --format out or change the ending")
 	case r.format.Changed:
 		return asked, nil
 	case !slices.Contains(r.formats, usual):
-		return "", mistake(diag.Quote(name)+" ends like a file of "+usual+", and this report can only be "+
-			choices(r.formats), "")
+		return "", mistake(diag.Quote(name) + " ends like a file of " + usual + ", and this report can only be " +
+			choices(r.formats))
 	}
 	return usual, nil
 }
@@ -183,7 +183,7 @@ func (s *Streams) open(r *reporting) ([]paper, error) {
 		}
 		same := func(q paper) bool { return q.target == p.target }
 		if p.target != "" && slices.ContainsFunc(r.papers[:i], same) {
-			return nil, mistake("two reports cannot both go to "+diag.Quote(p.name), "")
+			return nil, mistake("two reports cannot both go to " + diag.Quote(p.name))
 		}
 		if p.Format == "csv" && p.target != "" {
 			p.WriteString("\ufeff") // so that a spreadsheet reads it as UTF-8
@@ -233,7 +233,8 @@ func (s *Streams) draw(r *reporting, done *outcome, draw func(io.Writer, report.
 func depthOf(word string) (report.Depth, error) {
 	depth, ok := report.DepthOf(word)
 	if word != "" && !ok {
-		return 0, mistake("--explain takes "+choices(report.Depths())+", not "+diag.Quote(word)+didYouMean(word, report.Depths()), "")
+		return 0, mistake("--explain takes " + choices(report.Depths()) + ", not " + diag.Quote(word) +
+			didYouMean(word, report.Depths()))
 	}
 	return depth, nil
 }

@@ -90,7 +90,7 @@ func runRisk(s *Streams, o *riskOptions) error {
 		return err
 	}
 	if !rule.InForce(day) {
-		return mistake("the rule "+o.rule+" is not in force on "+day.String()+"; choose another day with --on", "")
+		return mistake("the rule " + o.rule + " is not in force on " + day.String() + "; choose another day with --on")
 	}
 	if rule.Decl.From != nil || rule.Decl.Until != nil {
 		o.notes = append(o.notes, "On "+day.String()+".")
@@ -102,12 +102,13 @@ func runRisk(s *Streams, o *riskOptions) error {
 	if err != nil {
 		return err
 	}
-	risk, err := compare.NewRisk(l.Program, rule, day, o.by, like, compare.Words{Reasons: wording.JoinReasons, Conflict: wording.Conflicting})
+	words := compare.Words{Reasons: wording.JoinReasons, Conflict: wording.Conflicting}
+	risk, err := compare.NewRisk(l.Program, rule, day, o.by, like, words)
 	switch {
 	case errors.Is(err, compare.ErrWhichClub):
-		return mistake(err.Error()+"; say which, as in "+exampleLike, "")
+		return mistake(err.Error() + "; say which, as in " + exampleLike)
 	case err != nil:
-		return mistake(err.Error(), "")
+		return mistake(err.Error())
 	}
 	return s.report(&o.reporting, new(outcome), func(w io.Writer, shown report.Options) error {
 		return report.Risk(w, risk, data.RiskOf{Like: o.like, Stock: stock}, shown)
@@ -147,7 +148,7 @@ func (l *laws) ruleOf(name string) (*book.Rule, error) {
 		}
 	}
 	if len(found) > 1 {
-		return nil, mistake(fmt.Sprintf("%s is a rule of %s and of %s; name one of these books alone", name, found[0].Book.Name, found[1].Book.Name), "")
+		return nil, mistake(fmt.Sprintf("%s is a rule of %s and of %s; name one of these books alone", name, found[0].Book.Name, found[1].Book.Name))
 	}
 	return found[0], nil
 }
@@ -158,7 +159,8 @@ func stockOf(text string) (*compare.Stock, error) {
 		return nil, nil
 	}
 	wrong := func(message string) error {
-		return mistake("--stock takes a mean and a standard deviation, as in "+strings.TrimPrefix(exampleStock, "--stock ")+"; "+message, "")
+		return mistake("--stock takes a mean and a standard deviation, as in " +
+			strings.TrimPrefix(exampleStock, "--stock ") + "; " + message)
 	}
 	parts := strings.Split(text, ",")
 	switch {

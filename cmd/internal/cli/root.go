@@ -187,7 +187,8 @@ func takes(least, most int, what string) cobra.PositionalArgs {
 		case len(args) < least:
 			return mistake(cmd.Name()+" needs "+what, "ferrule help "+cmd.Name())
 		case len(args) > most:
-			return mistake(cmd.Name()+" takes "+what+", not "+diag.Quote(args[most])+" as well", "ferrule help "+cmd.Name())
+			return mistake(cmd.Name()+" takes "+what+", not "+diag.Quote(args[most])+" as well", "ferrule help "+
+				cmd.Name())
 		}
 		return nil
 	}

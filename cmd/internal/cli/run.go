@@ -111,5 +111,5 @@ func (n names) missing(wanted, what, where string) error {
 		return nil
 	}
 	slices.Sort(seen)
-	return mistake("no "+what+" "+diag.Quote(wanted)+" is on the "+where+didYouMean(wanted, seen), "")
+	return mistake("no " + what + " " + diag.Quote(wanted) + " is on the " + where + didYouMean(wanted, seen))
 }

@@ -70,7 +70,7 @@ func (c colour) check() error {
 			return nil
 		}
 	}
-	return mistake("--color takes "+choices(colours)+", not "+diag.Quote(string(c))+didYouMean(string(c), colours), "")
+	return mistake("--color takes " + choices(colours) + ", not " + diag.Quote(string(c)) + didYouMean(string(c), colours))
 }
 
 // on reports whether text for a stream is coloured: on a terminal, unless NO_COLOR

@@ -62,7 +62,7 @@ func (s *Streams) tryCases(b *book.Book, made []trial.Made, c colour) (text stri
 	}
 	quoted := diag.Quote(b.Name)
 	if strings.TrimPrefix(string(old), "\ufeff") != b.File.Text {
-		return "", nil, mistake(quoted+" was changed by somebody else in the meantime, so nothing was written into it", "")
+		return "", nil, mistake(quoted + " was changed by somebody else in the meantime, so nothing was written into it")
 	}
 	text = withCases(string(old), made)
 	roots, err := s.roots([]string{b.Name})
@@ -73,14 +73,16 @@ func (s *Streams) tryCases(b *book.Book, made []trial.Made, c colour) (text stri
 	loaded, list := load.Load(rulesets.FS(), []load.Root{{FS: r.FS.(*folder).with(r.Path, []byte(text)), Path: r.Path, Show: r.Show}})
 	if list.HasErrors() {
 		s.diagnose(list, c)
-		return "", nil, mistake("nothing was written into "+quoted+": with the cases that were worked out it would have these mistakes", "")
+		return "", nil, mistake("nothing was written into " + quoted +
+			": with the cases that were worked out it would have these mistakes")
 	}
 	return text, loaded, nil
 }
 
 // doesNotHold is the error of a case that was worked out and is not as expected.
 func doesNotHold(name string, o *trial.Outcome) error {
-	return mistake("nothing was written into "+diag.Quote(name)+": a case that was worked out does not hold: "+o.Expect.Rule.Text+": "+wording.Visible(wording.Outcome(o)), "")
+	return mistake("nothing was written into " + diag.Quote(name) + ": a case that was worked out does not hold: " +
+		o.Expect.Rule.Text + ": " + wording.Visible(wording.Outcome(o)))
 }
 
 // withCases is the text of a book with cases behind it, laid out, in the line ends of the

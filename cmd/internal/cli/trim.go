@@ -126,9 +126,9 @@ func gridOf(text string) (unit.Amount, error) {
 	switch {
 	case err != nil:
 	case grid.Base > unit.Lookup("in").ToBase(1):
-		err = mistake("--grid takes at most 1 in, and is "+grid.String(), "")
+		err = mistake("--grid takes at most 1 in, and is " + grid.String())
 	case grid.Base < unit.Lookup("mm").ToBase(0.001):
-		err = mistake("--grid takes at least 0.001 mm, which no saw can hold, not "+diag.Quote(text), "")
+		err = mistake("--grid takes at least 0.001 mm, which no saw can hold, not " + diag.Quote(text))
 	}
 	return grid, err
 }
@@ -138,11 +138,11 @@ func positive(option, text string) (unit.Amount, error) {
 	q, n, err := unit.Scan(text)
 	switch {
 	case err != nil:
-		return unit.Amount{}, mistake(option+" "+diag.Quote(text)+": "+err.Message, "")
+		return unit.Amount{}, mistake(option + " " + diag.Quote(text) + ": " + err.Message)
 	case n != len(text) || !q.HasUnit || q.Unit.Dim != unit.Length:
-		return unit.Amount{}, mistake(option+" takes a length such as 1/16 in, not "+diag.Quote(text), "")
+		return unit.Amount{}, mistake(option + " takes a length such as 1/16 in, not " + diag.Quote(text))
 	case q.Base() <= 0:
-		return unit.Amount{}, mistake(option+" takes a length above 0, not "+diag.Quote(text), "")
+		return unit.Amount{}, mistake(option + " takes a length above 0, not " + diag.Quote(text))
 	}
 	return unit.Amount{Base: q.Base(), Unit: q.Unit}, nil
 }
@@ -159,10 +159,11 @@ func (l *laws) extension(text string) (unit.Amount, error) {
 	}
 	switch allowed := book.Extension(l.Books); {
 	case allowed == nil:
-		return asked, mistake("no book says how far a shaft may be extended; expected a line such as \"extension at most 1 in\" below a book's title", "")
+		return asked, mistake("no book says how far a shaft may be extended; expected a line such as \"extension at most 1 in\" below a book's title")
 	case unit.Compare(asked.Base, allowed.Base) > 0:
 		most := unit.Amount{Base: allowed.Base, Unit: allowed.Unit}
-		return asked, mistake("--extend "+asked.String()+" is more than the books allow, which is an extension of at most "+most.String(), "")
+		return asked, mistake("--extend " + asked.String() +
+			" is more than the books allow, which is an extension of at most " + most.String())
 	}
 	return asked, nil
 }

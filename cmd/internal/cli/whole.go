@@ -54,7 +54,8 @@ func (s *Streams) beside(o *output) (*output, error) {
 		case errors.Is(err, fs.ErrExist):
 			continue
 		case errors.Is(err, fs.ErrPermission):
-			return nil, mistake("could not write "+diag.Quote(o.name)+": you do not have permission to add a file to its folder", "")
+			return nil, mistake("could not write " + diag.Quote(o.name) +
+				": you do not have permission to add a file to its folder")
 		case err != nil:
 			return nil, unwritten(o.name, err)
 		}
@@ -73,16 +74,17 @@ func (s *Streams) beside(o *output) (*output, error) {
 // writable is an error where a file must not be replaced.
 func writable(name, target string, info fs.FileInfo) error {
 	if !info.Mode().IsRegular() || handedOver(target) {
-		return mistake(diag.Quote(name)+" is not a file, so it was left as it is", "")
+		return mistake(diag.Quote(name) + " is not a file, so it was left as it is")
 	}
 	f, err := os.OpenFile(target, os.O_WRONLY, 0)
 	switch {
 	case errors.Is(err, fs.ErrPermission), info.Mode().Perm()&0o222 == 0:
-		err = mistake(diag.Quote(name)+" is read-only, so it was left as it is", "")
+		err = mistake(diag.Quote(name) + " is read-only, so it was left as it is")
 	case err != nil:
 		return unwritten(name, err)
 	case hardLinks(info) > 1:
-		err = mistake(diag.Quote(name)+" has a second name (a hard link) that would keep the old text, so it was left as it is", "")
+		err = mistake(diag.Quote(name) +
+			" has a second name (a hard link) that would keep the old text, so it was left as it is")
 	}
 	f.Close()
 	return err
@@ -119,7 +121,7 @@ func behind(name string) (string, error) {
 		dir, err := filepath.EvalSymlinks(in)
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
-			return "", mistake("there is no folder "+diag.Quote(strings.TrimSuffix(in, string(filepath.Separator))), "")
+			return "", mistake("there is no folder " + diag.Quote(strings.TrimSuffix(in, string(filepath.Separator))))
 		case err != nil:
 			return "", err
 		}

@@ -102,11 +102,12 @@ func witnessOf(w *space.Witness) *jsonWitness {
 func VetShort(w io.Writer, v *Vetting) error {
 	var b bytes.Buffer
 	for _, f := range v.Findings {
-		if d := f.Diagnostic; !d.Span.IsZero() {
+		d := f.Diagnostic
+		if !d.Span.IsZero() {
 			at := d.Span.Pos()
 			fmt.Fprintf(&b, "%s:%d:%d: ", wording.Visible(d.Span.File.Name), at.Line, at.Column)
 		}
-		fmt.Fprintf(&b, "%s: %s [%s]\n", f.Diagnostic.Severity, wording.Visible(f.Diagnostic.Message), f.Diagnostic.Code)
+		fmt.Fprintf(&b, "%s: %s [%s]\n", d.Severity, wording.Visible(d.Message), d.Code)
 	}
 	for _, what := range v.LeftOut {
 		fmt.Fprintf(&b, "left out: %s\n", wording.Visible(what))
