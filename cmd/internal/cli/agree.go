@@ -18,39 +18,19 @@ import (
 
 // agreeOptions is what "agree" was asked for.
 type agreeOptions struct {
-	reporting
+	asked
 	sheets []string
-	rules  []string
-	by     string
 	of     []string
 }
 
 func newAgreeCmd(s *Streams, done *outcome) *cobra.Command {
 	var o agreeOptions
-	cmd := &cobra.Command{
-		Use:   "agree SHEET SHEET [--of PROPERTY]... [--rules BOOK]...",
-		Short: "shows whether two people's readings of the same clubs agree",
-		Long: `Pairs the rows of two sheets by set and id, or, where a sheet has no ids, by the
-club: its kind, number and mark. It brings the second's length to the method of the
-first's row and compares the difference with how far two right readings may differ,
-in which what both share cancels. Of two that disagree it says what would have to be
-wrong, and by how much.
-
---of compares another property, such as lie or swingweight, or what a book declares;
-both sheets must then say how sure each reading is, as in 61 +/- 0.5 deg.
-
-Exit codes: 0 all agree, 1 some disagree, 2 some cannot be compared, 3 a row could
-not be read, or nothing could be done.`,
-		Example: `ferrule agree ada.csv ben.csv
-ferrule agree ada.csv ben.csv --of length --of lie`,
-		RunE: files(2, 2, "two sheets of clubs", func(_ *cobra.Command, args []string) error {
-			o.sheets = args
-			return runAgree(s, &o, done)
-		}),
-	}
+	cmd := command("agree", takes{2, 2, "two sheets of clubs", expanded}, func(args []string) error {
+		o.sheets = args
+		return runAgree(s, &o, done)
+	})
+	o.options(cmd, "rules", "by")
 	f := cmd.Flags()
-	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (methods)")
-	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
 	f.StringArrayVar(&o.of, "of", nil, "what to compare, repeatable (length)")
 	o.reporting.flags(cmd, "pair", report.LengthFormats())
 	return cmd
@@ -60,11 +40,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 	if err := s.settle(&o.reporting); err != nil {
 		return err
 	}
-	books, err := s.chosen(&o.reporting, o.rules, "methods", o.sheets...)
-	if err != nil {
-		return err
-	}
-	p, err := s.loadMethods(books, o.colour, o.by)
+	p, err := s.methodsOf(&o.asked, o.sheets...)
 	if err != nil {
 		return err
 	}

@@ -13,21 +13,12 @@ import (
 )
 
 func newBooksCmd(s *Streams) *cobra.Command {
-	return &cobra.Command{
-		Use:   "books [NAME]",
-		Short: "lists the shipped rule books, or prints one",
-		Long: `Lists the rule books that come with ferrule; with a name, prints that one. Where a
-book is asked for, its name alone is enough.`,
-		Example: `ferrule books
-ferrule books equipment-rules`,
-		Args: takes(0, 1, "one name of a shipped book"),
-		RunE: func(_ *cobra.Command, args []string) error {
-			if len(args) == 1 {
-				return runPrintBook(s, args[0])
-			}
-			return runListBooks(s)
-		},
-	}
+	return command("books", takes{0, 1, "one name of a shipped book", nil}, func(args []string) error {
+		if len(args) == 1 {
+			return runPrintBook(s, args[0])
+		}
+		return runListBooks(s)
+	})
 }
 
 func runPrintBook(s *Streams, name string) error {

@@ -16,51 +16,27 @@ import (
 
 // checkOptions is what "check" was asked for.
 type checkOptions struct {
-	reporting
+	asked
 	sheets []string
-	rules  []string
-	narrowing
-	on    string
-	by    string
-	like  string
-	watch bool
+	like   string
+	watch  bool
 }
 
 func newCheckCmd(s *Streams, done *outcome) *cobra.Command {
 	var o checkOptions
-	cmd := &cobra.Command{
-		Use:   "check SHEET... [--rules BOOK]...",
-		Short: "judges every club, pair and set on the sheets",
-		Long: `Reads sheets of clubs (CSV, JSON Lines, .xlsx, .ods; - is standard input) and judges
-every club, every pair of neighbours and every set by the rule books. What fails
-comes first, with its numbers, the reason and the mend.
-
-Exit codes: 0 everything passes, 1 something fails, 2 something is too close to
-call or not measured, 3 it could not be checked or a row could not be read.`,
-		Example: `ferrule check bags.csv
-ferrule check bags.csv --rules house.ferrule --rules methods --on 2026-05-02`,
-		RunE: files(0, many, "sheets of clubs", func(cmd *cobra.Command, args []string) error {
-			o.sheets = args
-			if o.on == "" && cmd.Flags().Changed("on") {
-				return mistake("--on takes a day such as 2026-05-02; nothing stands there")
-			}
-			if wrong := o.wrong(); wrong != "" {
-				return mistake(wrong, "ferrule help check")
-			}
-			if o.watch {
-				return s.watch(done, func() error { one := o; return runCheck(s, &one, done) })
-			}
-			return runCheck(s, &o, done)
-		}),
-	}
+	cmd := command("check", takes{0, many, "sheets of clubs", expanded}, func(args []string) error {
+		o.sheets = args
+		if wrong := o.wrong(); wrong != "" {
+			return mistake(wrong, "ferrule help check")
+		}
+		if o.watch {
+			return s.watch(done, func() error { one := o; return runCheck(s, &one, done) })
+		}
+		return runCheck(s, &o, done)
+	})
+	o.options(cmd, "rules", "on", "by", "only", "set", "club")
 	f := cmd.Flags()
-	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (equipment-rules)")
-	f.StringVar(&o.on, "on", "", "the day of the check, as 2026-05-02 (today)")
-	f.StringArrayVar(&o.only, "only", nil, "judge by this rule only, repeatable")
-	f.StringVar(&o.club, "club", "", "judge only the club of this id")
-	f.StringVar(&o.set, "set", "", "judge only the set of this name")
-	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
-	f.StringVar(&o.like, "like", "", `judge one club without a sheet, as in "driver, length 45 3/4 in by soled"`)
+	f.StringVar(&o.like, "like", "", "judge one club without a sheet")
 	f.BoolVar(&o.watch, "watch", false, "judge again whenever a sheet or a book changes")
 	o.reporting.flags(cmd, "result", report.CheckFormats())
 	return cmd
@@ -80,7 +56,7 @@ func (o *checkOptions) wrong() string {
 }
 
 func runCheck(s *Streams, o *checkOptions, done *outcome) error {
-	day, err := s.settleOn(&o.reporting, o.on)
+	day, err := s.settleOn(&o.asked)
 	if err != nil {
 		return err
 	}
@@ -88,11 +64,7 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 	if o.like != "" {
 		beside = []string{stdin}
 	}
-	books, err := s.chosen(&o.reporting, o.rules, "equipment-rules", beside...)
-	if err != nil {
-		return err
-	}
-	l, err := s.loadLaws(books, o.colour, o.by, o.only...)
+	l, err := s.lawsOf(&o.asked, "equipment-rules", beside...)
 	if err != nil {
 		return err
 	}
@@ -106,7 +78,7 @@ func runCheck(s *Streams, o *checkOptions, done *outcome) error {
 			return err
 		}
 	}
-	o.narrowed(o.narrowing)
+	o.narrowed()
 	papers, err := s.open(&o.reporting)
 	if err != nil {
 		return err
@@ -139,7 +111,7 @@ func knowsMethod(p *judge.Program, name string) error {
 
 // dayOf is the day of the check: today where none is named.
 func (s *Streams) dayOf(on string) (book.Day, error) {
-	if on == "" {
+	if on == today {
 		y, m, d := s.Now().Date()
 		return book.Day(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / 86400), nil
 	}

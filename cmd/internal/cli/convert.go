@@ -16,35 +16,20 @@ import (
 
 // convertOptions is what "convert" was asked for.
 type convertOptions struct {
-	reporting
+	asked
 	sheet string
 	to    string
-	rules []string
-	by    string
 }
 
 func newConvertCmd(s *Streams, done *outcome) *cobra.Command {
 	var o convertOptions
-	cmd := &cobra.Command{
-		Use:   "convert SHEET --to METHOD [--rules BOOK]...",
-		Short: "gives every length by another method, with its +/-",
-		Long: `Reads a sheet of clubs and brings the length of each to another method, as the
-books declare methods, allowances and the shapes of heads. +/- is the expanded
-uncertainty at 95 %.
-
-Exit codes: 0 all were converted, 2 some could not be, for want of a measurement,
-3 a row could not be read, or nothing could be done.`,
-		Example: `ferrule convert bags.csv --to plane-60
-ferrule convert bags.csv --to wall --explain full`,
-		RunE: files(1, 1, "one sheet of clubs", func(_ *cobra.Command, args []string) error {
-			o.sheet = args[0]
-			return runConvert(s, &o, done)
-		}),
-	}
+	cmd := command("convert", takes{1, 1, "one sheet of clubs", expanded}, func(args []string) error {
+		o.sheet = args[0]
+		return runConvert(s, &o, done)
+	})
+	o.options(cmd, "rules", "by")
 	f := cmd.Flags()
 	f.StringVar(&o.to, "to", "", "the method that the lengths are wanted by")
-	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (methods)")
-	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
 	o.reporting.flags(cmd, "length", report.LengthFormats())
 	return cmd
 }
@@ -53,11 +38,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 	if err := s.settle(&o.reporting); err != nil {
 		return err
 	}
-	books, err := s.chosen(&o.reporting, o.rules, "methods", o.sheet)
-	if err != nil {
-		return err
-	}
-	p, err := s.loadMethods(books, o.colour, o.by)
+	p, err := s.methodsOf(&o.asked, o.sheet)
 	if err != nil {
 		return err
 	}

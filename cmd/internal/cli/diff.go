@@ -22,49 +22,29 @@ import (
 
 // diffOptions is what "diff" was asked for.
 type diffOptions struct {
-	reporting
+	asked
 	old, new string
 	clubs    string
-	on       string
-	by       string
 }
 
 func newDiffCmd(s *Streams, done *outcome) *cobra.Command {
 	var o diffOptions
-	cmd := &cobra.Command{
-		Use:   "diff OLD NEW",
-		Short: "tells what two editions of a rule book judge differently",
-		Long: `Compares what two editions of a book judge, not how they are written: a limit in
-another unit, a group renamed or a rule moved is no change. Each change is shown on
-a club, a pair or a set that was judged by both. Rules are matched by name; of the
-others, two that judge everything alike are one rule renamed. With --clubs a sheet
-is judged by both, and those are listed whose verdicts differ.
-
-Exit codes: 0 the same judgements, 1 not, or not everything could be looked at,
-3 a mistake in a book or a row, or nothing could be done.`,
-		Example: `ferrule diff spring-2025.ferrule spring-2026.ferrule
-ferrule diff house.ferrule new.ferrule --clubs stock.csv --on 2026-05-02`,
-		RunE: files(2, 2, "two rule books, the older one first", func(cmd *cobra.Command, args []string) error {
-			o.old, o.new = args[0], args[1]
-			for _, name := range []string{"on", "by"} {
-				if o.clubs == "" && cmd.Flags().Changed(name) {
-					return mistake("--"+name+
-						" is about the clubs of a sheet; add --clubs and the sheet", "ferrule help diff")
-				}
-			}
-			return runDiff(s, &o, done)
-		}),
-	}
+	cmd := command("diff", takes{2, 2, "two rule books, the older one first", expanded}, func(args []string) error {
+		o.old, o.new = args[0], args[1]
+		if o.clubs == "" && (o.on != today || o.by != "") {
+			return mistake("--on and --by are about the clubs of a sheet; add --clubs and the sheet", "ferrule help diff")
+		}
+		return runDiff(s, &o, done)
+	})
+	o.options(cmd, "on", "by")
 	f := cmd.Flags()
 	f.StringVar(&o.clubs, "clubs", "", "a sheet of clubs that are judged by both")
-	f.StringVar(&o.on, "on", "", "the day on which they are judged, as 2026-05-02 (today)")
-	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
 	o.reporting.flags(cmd, "", report.LengthFormats())
 	return cmd
 }
 
 func runDiff(s *Streams, o *diffOptions, done *outcome) error {
-	day, err := s.settleOn(&o.reporting, o.on)
+	day, err := s.settleOn(&o.asked)
 	if err != nil {
 		return err
 	}

@@ -26,19 +26,10 @@ type fmtOptions struct {
 
 func newFmtCmd(s *Streams, done *outcome) *cobra.Command {
 	var o fmtOptions
-	cmd := &cobra.Command{
-		Use:   "fmt BOOK...",
-		Short: "lays rule books out in the one way that all share",
-		Long: `Prints rule books in their canonical layout; - is standard input. What a book says,
-its comments included, stays as it is.
-
-Exit codes: 0; with -l or -d 1 where a book would change; 3 where one has mistakes.`,
-		Example: "ferrule fmt -w house.ferrule",
-		RunE: bookFiles(func(_ *cobra.Command, args []string) error {
-			o.books = args
-			return runFmt(s, &o, done)
-		}),
-	}
+	cmd := command("fmt", takes{1, many, "a rule book", bookFiles}, func(args []string) error {
+		o.books = args
+		return runFmt(s, &o, done)
+	})
 	f := cmd.Flags()
 	f.SortFlags = false
 	f.BoolVarP(&o.write, "write", "w", false, "write each book that changes back to its file")

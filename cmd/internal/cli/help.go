@@ -2,6 +2,7 @@ package cli
 
 import (
 	"cmp"
+	_ "embed"
 	"fmt"
 	"io"
 	"strings"
@@ -12,15 +13,32 @@ import (
 	"ferrule/lang/diag"
 )
 
-func newHelpCmd(s *Streams) *cobra.Command {
-	return &cobra.Command{
-		Use:   "help [COMMAND | CODE]",
-		Short: "tells of a command, or what an error code means",
-		Long: `Tells how a command is called; with the code of a mistake, "ferrule help bare-length",
-what it means, with an example and its mend.`,
-		Args: takes(0, 1, "a command or a code"),
-		RunE: func(cmd *cobra.Command, args []string) error { return runHelp(s, cmd.Root(), args) },
-	}
+// commandTexts are what the help says of each command: its use behind "= ", a line on what it does, more about it, and
+// examples, with a blank line between them.
+//
+//go:embed commands.txt
+var commandTexts string
+
+// command is the command of that name, with its help.
+func command(name string, t takes, run func(args []string) error) *cobra.Command {
+	_, text, _ := strings.Cut("\n"+commandTexts, "\n= "+name+" ")
+	text, _, _ = strings.Cut(text, "\n= ")
+	use, text, _ := strings.Cut(text, "\n")
+	short, text, _ := strings.Cut(text, "\n\n")
+	text = strings.TrimSpace(text)
+	last := strings.LastIndex(text, "\n\n")
+	return &cobra.Command{Use: name + " " + use, Short: short, Long: text[:last], Example: text[last+2:],
+		RunE: func(_ *cobra.Command, args []string) error {
+			args, err := t.words(name, args)
+			if err != nil {
+				return err
+			}
+			return run(args)
+		}}
+}
+
+func newHelpCmd(s *Streams, root *cobra.Command) *cobra.Command {
+	return command("help", takes{0, 1, "a command or a code", nil}, func(args []string) error { return runHelp(s, root, args) })
 }
 
 func runHelp(s *Streams, root *cobra.Command, args []string) error {

@@ -11,8 +11,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/spf13/cobra"
-
 	"ferrule/engine/sheet/cells"
 	"ferrule/lang/ast"
 	"ferrule/lang/diag"
@@ -24,35 +22,40 @@ import (
 // bookEnding is the ending of the file of a rule book.
 const bookEnding = ".ferrule"
 
-type runs = func(cmd *cobra.Command, args []string) error
-
-// files runs a command on so many files. A name may be a pattern.
-func files(least, most int, what string, run runs) runs {
-	return onFiles(least, most, what, run, expanded)
+// takes says what a command takes behind its name.
+type takes struct {
+	least, most int
+	what        string
+	find        func([]string) ([]string, error) // what the words mean; nil: they are taken as they are
 }
 
-// bookFiles does the same on rule books, where a folder means every book below it.
-func bookFiles(run runs) runs {
-	return onFiles(1, many, "a rule book", run, func(args []string) ([]string, error) {
-		args, err := expanded(args)
-		if err != nil {
+// many is more than any call has.
+const many = 1 << 30
+
+// words are the words behind the name of a command as they are meant.
+func (t takes) words(name string, args []string) ([]string, error) {
+	if t.find != nil {
+		var err error
+		if args, err = t.find(args); err != nil {
 			return nil, err
 		}
-		return booksBelow(args)
-	})
+	}
+	switch {
+	case len(args) < t.least:
+		return nil, mistake(name+" needs "+t.what, "ferrule help "+name)
+	case len(args) > t.most:
+		return nil, mistake(name+" takes "+t.what+", not "+diag.Quote(args[t.most])+" as well", "ferrule help "+name)
+	}
+	return args, nil
 }
 
-func onFiles(least, most int, what string, run runs, find func([]string) ([]string, error)) runs {
-	return func(cmd *cobra.Command, args []string) error {
-		args, err := find(args)
-		if err == nil {
-			err = takes(least, most, what)(cmd, args)
-		}
-		if err != nil {
-			return err
-		}
-		return run(cmd, args)
+// bookFiles finds rule books: a name may be a pattern, or a folder, which means every book below it.
+func bookFiles(args []string) ([]string, error) {
+	args, err := expanded(args)
+	if err != nil {
+		return nil, err
 	}
+	return booksBelow(args)
 }
 
 // expanded puts the files that a pattern fits in the place of each name that is no file and holds a wildcard, as some

@@ -21,22 +21,13 @@ const (
 )
 
 func newNewCmd(s *Streams) *cobra.Command {
-	return &cobra.Command{
-		Use:   "new [FOLDER]",
-		Short: "writes a rule book to start from and a sheet to fill in",
-		Long: `Writes house.ferrule, a small rule book with comments, and clubs.csv, a sheet to fill
-in, into the folder, or into the current one. A file that is there already is never
-written over.`,
-		Example: "ferrule new shop",
-		Args:    takes(0, 1, "one folder"),
-		RunE: func(_ *cobra.Command, args []string) error {
-			dir := "."
-			if len(args) == 1 {
-				dir = args[0]
-			}
-			return runNew(s, dir)
-		},
-	}
+	return command("new", takes{0, 1, "one folder", nil}, func(args []string) error {
+		dir := "."
+		if len(args) == 1 {
+			dir = args[0]
+		}
+		return runNew(s, dir)
+	})
 }
 
 func runNew(s *Streams, dir string) error {

@@ -49,7 +49,7 @@ func (r *reporting) flags(cmd *cobra.Command, about string, formats []string) {
 	}
 	f.String("format", "text", choices(formats))
 	r.format = f.Lookup("format")
-	f.StringArrayVar(&r.outputs, "output", nil, "write the report to this file, repeatable; its ending says the format")
+	f.StringArrayVar(&r.outputs, "output", nil, "write to this file, in the format of its ending; repeatable")
 	f.StringVar((*string)(&r.colour), "color", "auto", "colour: auto, always or never")
 }
 
@@ -122,11 +122,44 @@ func (r *reporting) formatOf(name, asked string) (string, error) {
 	return usual, nil
 }
 
+// asked is what the commands that judge, or read a sheet, may be asked for.
+type asked struct {
+	reporting
+	rules []string
+	on    string // the day; today where nothing is said
+	by    string
+	narrowing
+}
+
 // narrowing is what a call is narrowed to: what is judged, counted and shown, and so the exit code.
 type narrowing struct {
 	only []string // rules
 	set  string
 	club string
+}
+
+// today is the word for today where --on takes a day.
+const today = "today"
+
+// options adds those of the options that are named.
+func (o *asked) options(cmd *cobra.Command, names ...string) {
+	f := cmd.Flags()
+	for _, name := range names {
+		switch name {
+		case "rules":
+			f.StringArrayVar(&o.rules, name, nil, "a rule book: a file, or the name of a shipped one; repeatable")
+		case "on":
+			f.StringVar(&o.on, name, today, "the day of the rules, as in 2026-05-02 (today)")
+		case "by":
+			f.StringVar(&o.by, name, "", "the method of the lengths in rows that name none")
+		case "only":
+			f.StringArrayVar(&o.only, name, nil, "only this rule; repeatable")
+		case "set":
+			f.StringVar(&o.set, name, "", "only the set of this name")
+		case "club":
+			f.StringVar(&o.club, name, "", "only the club of this id")
+		}
+	}
 }
 
 // note is the sentence for the head of the report; "" where nothing is narrowed.
@@ -149,9 +182,9 @@ func (n *narrowing) note() string {
 }
 
 // narrowed notes in the head of the report what the call is narrowed to.
-func (r *reporting) narrowed(to narrowing) {
-	if note := to.note(); note != "" {
-		r.notes = append(r.notes, note)
+func (o *asked) narrowed() {
+	if note := o.narrowing.note(); note != "" {
+		o.notes = append(o.notes, note)
 	}
 }
 
@@ -161,11 +194,11 @@ func (r *reporting) hasFormat(format string) bool {
 }
 
 // settleOn does the same for a command whose rules are those of a day, and returns that day.
-func (s *Streams) settleOn(r *reporting, on string) (book.Day, error) {
-	if err := s.settle(r); err != nil {
+func (s *Streams) settleOn(o *asked) (book.Day, error) {
+	if err := s.settle(&o.reporting); err != nil {
 		return 0, err
 	}
-	return s.dayOf(on)
+	return s.dayOf(o.on)
 }
 
 // open opens the places of the reports, and says what the call left open and how that was taken.

@@ -21,11 +21,8 @@ import (
 
 // riskOptions is what "risk" was asked for.
 type riskOptions struct {
-	reporting
-	rules []string
+	asked
 	rule  string
-	on    string
-	by    string
 	like  string
 	stock string
 }
@@ -37,27 +34,10 @@ const (
 
 func newRiskCmd(s *Streams) *cobra.Command {
 	var o riskOptions
-	cmd := &cobra.Command{
-		Use:   "risk --rules BOOK --rule RULE --by METHOD [--like CLUB] [--stock STOCK]",
-		Short: "shows how often a rule would pass a bad club or fail a good one",
-		Long: `Shows how often a rule on the length of a club, decided as its book says on one
-reading by a method, would pass a club that is outside the limit or fail one that
-is inside: for every true length near the limits, and for a whole stock of clubs.
-A reading is what a person writes down, the nearest mark of the method. CLUB is
-written as in a case of a book: its kind, its number, and what else was measured
-of it. STOCK is the mean and the standard deviation of a normal stock, of true
-lengths by the rule's own method.
-
-Exit codes: 0, or 3 where the risk cannot be worked out.`,
-		Example: `ferrule risk --rules model-local-46 --rule longest-club-46 --by soled ` + exampleLike + `
-ferrule risk --rules model-local-46 --rule longest-club-46 --by plane-60 ` + exampleStock,
-		Args: takes(0, 0, "options alone"),
-		RunE: func(*cobra.Command, []string) error { return runRisk(s, &o) },
-	}
+	cmd := command("risk", takes{0, 0, "options alone", nil}, func([]string) error { return runRisk(s, &o) })
+	o.options(cmd, "rules", "on")
 	f := cmd.Flags()
-	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable")
 	f.StringVar(&o.rule, "rule", "", "the rule")
-	f.StringVar(&o.on, "on", "", "the day of the rule, as 2026-05-02 (today)")
 	f.StringVar(&o.by, "by", "", "the method of the reading")
 	f.StringVar(&o.like, "like", "", `the club, as in "driver, lie 58 deg"`)
 	f.StringVar(&o.stock, "stock", "", `the stock, as in "45 in, 0.12 in"`)
@@ -66,7 +46,7 @@ ferrule risk --rules model-local-46 --rule longest-club-46 --by plane-60 ` + exa
 }
 
 func runRisk(s *Streams, o *riskOptions) error {
-	day, err := s.settleOn(&o.reporting, o.on)
+	day, err := s.settleOn(&o.asked)
 	if err != nil {
 		return err
 	}

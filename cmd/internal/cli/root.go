@@ -98,7 +98,7 @@ func newRootCmd(s *Streams, done *outcome) *cobra.Command {
 		newNewCmd(s),
 		newRiskCmd(s),
 	)
-	root.SetHelpCommand(newHelpCmd(s))
+	root.SetHelpCommand(newHelpCmd(s, root))
 	return root
 }
 
@@ -175,21 +175,4 @@ func flagNames(cmd *cobra.Command) []string {
 		}
 	})
 	return names
-}
-
-// many is more arguments than any call has.
-const many = 1 << 30
-
-// takes asks for so many arguments, saying what they are.
-func takes(least, most int, what string) cobra.PositionalArgs {
-	return func(cmd *cobra.Command, args []string) error {
-		switch {
-		case len(args) < least:
-			return mistake(cmd.Name()+" needs "+what, "ferrule help "+cmd.Name())
-		case len(args) > most:
-			return mistake(cmd.Name()+" takes "+what+", not "+diag.Quote(args[most])+" as well", "ferrule help "+
-				cmd.Name())
-		}
-		return nil
-	}
 }

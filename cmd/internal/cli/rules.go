@@ -130,19 +130,6 @@ func (s *Streams) loadProgram(c colour, names ...string) (*judge.Program, error)
 	return judge.Compile(loaded.Roots, loaded.Schema), nil
 }
 
-// loadMethods loads the books that say how clubs are measured. By is the method of rows that name none; empty where
-// nobody said.
-func (s *Streams) loadMethods(books []string, c colour, by string) (*judge.Program, error) {
-	p, err := s.loadProgram(c, books...)
-	if err != nil {
-		return nil, err
-	}
-	if len(p.Methods()) == 0 {
-		return nil, mistake("the books know no way of measuring a length; add --rules methods", "ferrule books")
-	}
-	return p, knowsMethod(p, by)
-}
-
 // laws are the rule books of a check, ready to judge.
 type laws struct{ *engine.Rulebooks }
 
@@ -163,4 +150,25 @@ func (s *Streams) loadLaws(names []string, c colour, by string, only ...string) 
 		return nil, err
 	}
 	return l, knowsMethod(l.Measuring, by)
+}
+
+// lawsOf loads the books that a call names, or that are meant where it names none.
+func (s *Streams) lawsOf(o *asked, shipped string, sheets ...string) (*laws, error) {
+	books, err := s.chosen(&o.reporting, o.rules, shipped, sheets...)
+	if err != nil {
+		return nil, err
+	}
+	return s.loadLaws(books, o.colour, o.by, o.only...)
+}
+
+// methodsOf does the same for a command that has to know how clubs are measured.
+func (s *Streams) methodsOf(o *asked, sheets ...string) (*judge.Program, error) {
+	l, err := s.lawsOf(o, "methods", sheets...)
+	if err == nil && len(l.Methods()) == 0 {
+		err = mistake("the books know no way of measuring a length; add --rules methods", "ferrule books")
+	}
+	if err != nil {
+		return nil, err
+	}
+	return l.Program, nil
 }

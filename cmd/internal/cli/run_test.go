@@ -10,6 +10,7 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 
@@ -178,5 +179,34 @@ func TestASheetOfASpreadsheetIsNamed(t *testing.T) {
 	var out, err bytes.Buffer
 	if code := cli.Run([]string{"check", name + "#Members", "--rules", book, "--output", name}, &cli.Streams{Now: today, Out: &out, Err: &err}); code != 3 || !strings.Contains(err.String(), "would be lost") {
 		t.Errorf("the spreadsheet may be written over: exit code %d, %s", code, err.String())
+	}
+}
+
+// The help of every command fits a page of 80 columns and shows how to call it.
+func TestHelpFitsThePage(t *testing.T) {
+	help := func(words ...string) string {
+		var out, err bytes.Buffer
+		if code := cli.Run(append([]string{"help"}, words...), &cli.Streams{Now: today, Out: &out, Err: &err}); code != 0 {
+			t.Fatalf("help %v: exit code %d: %s", words, code, err.String())
+		}
+		for line := range strings.Lines(out.String()) {
+			if n := utf8.RuneCountInString(strings.TrimRight(line, "\n")); n > 80 {
+				t.Errorf("help %v: %d columns: %s", words, n, line)
+			}
+		}
+		return out.String()
+	}
+	commands := 0
+	for line := range strings.Lines(help()) {
+		if name, ok := strings.CutPrefix(line, "  "); ok {
+			commands++
+			name, _, _ = strings.Cut(name, " ")
+			if page := help(name); !strings.Contains(page, "\n    ferrule "+name) || strings.Contains(page, "\n= ") {
+				t.Errorf("help %s:\n%s", name, page)
+			}
+		}
+	}
+	if commands < 13 {
+		t.Errorf("only %d commands", commands)
 	}
 }

@@ -17,38 +17,19 @@ import (
 
 // testOptions is what "test" was asked for.
 type testOptions struct {
-	reporting
+	asked
 	books []string
-	only  []string
 	write bool
 }
 
 func newTestCmd(s *Streams, done *outcome) *cobra.Command {
 	var o testOptions
-	cmd := &cobra.Command{
-		Use:   "test BOOK...",
-		Short: "runs the cases written in the books",
-		Long: `Runs the cases of rule books, files or shipped ones by name, by the book's own rules
-and those that it uses. An expectation that is not met shows what was expected beside
-what came out, and why. Then it lists what no case shows of the book's own rules: a
-pass, a fail, what is too close to call, each exception, each edge of a bound from
-inside and from outside.
-
-With --write cases for what is missing are worked out and added at the end of the
-book, each marked until a person has confirmed it.
-
-Exit codes: 0 all is as expected, 1 something is not, 3 a book without cases, with
-mistakes, or that could not be read.`,
-		Example: `ferrule test house.ferrule
-ferrule test house.ferrule --write
-ferrule test house.ferrule equipment-rules --format junit --output cases.xml`,
-		RunE: bookFiles(func(_ *cobra.Command, args []string) error {
-			o.books = args
-			return runTest(s, &o, done)
-		}),
-	}
+	cmd := command("test", takes{1, many, "a rule book", bookFiles}, func(args []string) error {
+		o.books = args
+		return runTest(s, &o, done)
+	})
+	o.options(cmd, "only")
 	f := cmd.Flags()
-	f.StringArrayVar(&o.only, "only", nil, "look at this rule alone, repeatable")
 	f.BoolVar(&o.write, "write", false, "add cases for what no case shows")
 	o.reporting.flags(cmd, "expectation", report.TestFormats())
 	return cmd
@@ -58,7 +39,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 	if err := s.settle(&o.reporting); err != nil {
 		return err
 	}
-	o.narrowed(narrowing{only: o.only})
+	o.narrowed()
 	if o.write {
 		for _, name := range o.books {
 			if err := onlyFiles("--write", name); err != nil {

@@ -18,52 +18,28 @@ import (
 
 // trimOptions is what "trim" was asked for.
 type trimOptions struct {
-	reporting
+	asked
 	sheet  string
-	rules  []string
 	grid   string
 	extend string
-	on     string
-	by     string
-	narrowing
 }
 
 func newTrimCmd(s *Streams, done *outcome) *cobra.Command {
 	var o trimOptions
-	cmd := &cobra.Command{
-		Use:   "trim SHEET [--rules BOOK]...",
-		Short: "finds the least cutting that makes a set comply",
-		Long: `Finds for each set on a sheet where to cut its clubs so that every rule on their
-lengths passes, under the decision of each rule, and cuts no more than that. The
-plan is judged again by all rules before it is shown. With --extend, clubs may also
-be made longer: as few as can be, and by as little.
-
-A cut cannot be undone: measure again before you make it.
-
-Exit codes: 0 each set has a plan, 1 one has none or does not meet a length rule
-after all, 2 something that is not measured stands in the way, 3 a row could not be
-read, a set is too large to plan, or nothing could be done.`,
-		Example: `ferrule trim bags.csv --rules house.ferrule
-ferrule trim bags.csv --rules house.ferrule --grid "1/8 in" --extend "1/2 in"`,
-		RunE: files(1, 1, "one sheet of clubs", func(_ *cobra.Command, args []string) error {
-			o.sheet = args[0]
-			return runTrim(s, &o, done)
-		}),
-	}
+	cmd := command("trim", takes{1, 1, "one sheet of clubs", expanded}, func(args []string) error {
+		o.sheet = args[0]
+		return runTrim(s, &o, done)
+	})
+	o.options(cmd, "rules", "on", "by", "only", "set")
 	f := cmd.Flags()
-	f.StringArrayVar(&o.rules, "rules", nil, "a file or a shipped book, repeatable (equipment-rules)")
 	f.StringVar(&o.grid, "grid", "1/16 in", "cuts are whole multiples of it")
 	f.StringVar(&o.extend, "extend", "", "how much a club may be made longer at the most")
-	f.StringVar(&o.on, "on", "", "the day, such as 2026-05-02 (today)")
-	f.StringVar(&o.by, "by", "", "the method of the lengths in rows that name none")
-	f.StringArrayVar(&o.only, "only", nil, "only this rule, repeatable")
-	f.StringVar(&o.set, "set", "", "only this set")
 	o.reporting.flags(cmd, "cut", report.LengthFormats())
 	return cmd
 }
 
 func runTrim(s *Streams, o *trimOptions, done *outcome) error {
-	day, err := s.settleOn(&o.reporting, o.on)
+	day, err := s.settleOn(&o.asked)
 	if err != nil {
 		return err
 	}
@@ -71,11 +47,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	books, err := s.chosen(&o.reporting, o.rules, "equipment-rules", o.sheet)
-	if err != nil {
-		return err
-	}
-	l, err := s.loadLaws(books, o.colour, o.by, o.only...)
+	l, err := s.lawsOf(&o.asked, "equipment-rules", o.sheet)
 	if err != nil {
 		return err
 	}
@@ -83,7 +55,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	o.narrowed(o.narrowing)
+	o.narrowed()
 	r, err := s.begin(o.sheet, engine.SheetOptions(o.by, l.Measuring), &o.reporting, done)
 	if err != nil {
 		return err

@@ -26,30 +26,12 @@ type vetOptions struct {
 
 func newVetCmd(s *Streams, done *outcome) *cobra.Command {
 	var o vetOptions
-	cmd := &cobra.Command{
-		Use:   "vet BOOK...",
-		Short: "reads rule books without clubs and lists their mistakes",
-		Long: `Reads rule books, files or shipped ones by name, with all that they use, and lists
-every mistake with its place and its mend. "ferrule help CODE" explains the code
-that stands at the end of a message. With --fix the mends that can mean nothing else
-are made in the files, and told on the error stream; what is left is listed.
-
-Then it asks what the rules come to: do some contradict each other, can one never
-apply, do exceptions disagree, is a rule idle beside a stricter one? Whatever is found is
-shown by clubs as rows of a sheet, with the verdicts that a check gives them. With
---write these clubs are added at the end of the book as cases, each marked until a
-person has confirmed it.
-
-Exit codes: 0 nothing, or warnings only; 3 errors.`,
-		Example: `ferrule vet house.ferrule
-ferrule vet house.ferrule --write`,
-		RunE: bookFiles(func(_ *cobra.Command, args []string) error {
-			o.books = args
-			return runVet(s, &o, done)
-		}),
-	}
-	cmd.Flags().BoolVar(&o.fix, "fix", false, "mend in the files what can mean nothing else, such as a capital or ≤")
-	cmd.Flags().BoolVar(&o.write, "write", false, "add the clubs that show what was found as cases of the book")
+	cmd := command("vet", takes{1, many, "a rule book", bookFiles}, func(args []string) error {
+		o.books = args
+		return runVet(s, &o, done)
+	})
+	cmd.Flags().BoolVar(&o.fix, "fix", false, "make the mends that can mean nothing else in the files")
+	cmd.Flags().BoolVar(&o.write, "write", false, "add the clubs that show a finding as cases of the book")
 	o.reporting.flags(cmd, "", report.VetFormats())
 	return cmd
 }
