@@ -69,17 +69,11 @@ func sheetOf(w *space.Witness) []string {
 	return lines
 }
 
-// VetFormats lists the formats of what is to be said of rule books.
-func VetFormats() []string { return Formats("short", "json") }
-
 // Vet writes what is to be said of rule books.
 func Vet(w io.Writer, v *data.Vetting, o Options) error {
-	if o.Format == "short" {
-		return data.VetShort(w, v)
-	}
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return data.Vet(w, o.Tool, v)
+		return data.Vet(w, o.Format == "short", o.Tool, v)
 	}
 	p.put(vetBlocks(v, o.Colour)...)
 	return p.end()

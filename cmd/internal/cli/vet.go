@@ -32,7 +32,7 @@ func newVetCmd(s *Streams, done *outcome) *cobra.Command {
 	})
 	cmd.Flags().BoolVar(&o.fix, "fix", false, "make the mends that can mean nothing else in the files")
 	cmd.Flags().BoolVar(&o.write, "write", false, "add the clubs that show a finding as cases of the book")
-	o.reporting.flags(cmd, "", report.VetFormats())
+	o.reporting.flags(cmd, "", report.Formats("short", "json"))
 	return cmd
 }
 

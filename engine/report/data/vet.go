@@ -98,8 +98,8 @@ func witnessOf(w *space.Witness) *jsonWitness {
 	return out
 }
 
-// VetShort writes a line for each finding.
-func VetShort(w io.Writer, v *Vetting) error {
+// vetShort writes a line for each finding.
+func vetShort(w io.Writer, v *Vetting) error {
 	var b bytes.Buffer
 	for _, f := range v.Findings {
 		d := f.Diagnostic
@@ -116,8 +116,11 @@ func VetShort(w io.Writer, v *Vetting) error {
 	return err
 }
 
-// Vet writes what is to be said of rule books.
-func Vet(w io.Writer, t Tool, v *Vetting) error {
+// Vet writes what is to be said of rule books: short, or as JSON.
+func Vet(w io.Writer, short bool, t Tool, v *Vetting) error {
+	if short {
+		return vetShort(w, v)
+	}
 	out := struct {
 		top
 		Diagnostics []jsonDiagnostic `json:"diagnostics"`
