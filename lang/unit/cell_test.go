@@ -147,9 +147,9 @@ func TestParseCellMistakes(t *testing.T) {
 		{"44 in +/- 1 deg", inches, `"1 deg" is an angle, where the column holds a length`, aLength, ""},
 		{"312 gr", CellFormat{Dim: Mass}, `"gr" is not a unit`, "a mass, as in 312.5 g", "g"},
 		{"312 gr", CellFormat{Dim: Mass}, `"gr" is not a unit`, "a mass, as in 312.5 g", "g"}, // grains or grams
-		{"3ft 9", length, `"9" is not understood behind the number`, aLength, ""},
-		{"3ft 14in", length, `"14in" is not understood behind the number`, aLength, ""},
-		{"D2 3", CellFormat{Dim: Swing}, `"3" is not understood behind the number`, "a swing weight, as in D2", ""},
+		{"3ft 9", length, `"9" makes no sense after the number`, aLength, ""},
+		{"3ft 14in", length, `"14in" makes no sense after the number`, aLength, ""},
+		{"D2 3", CellFormat{Dim: Swing}, `"3" makes no sense after the number`, "a swing weight, as in D2", ""},
 		{"h2", CellFormat{Dim: Swing}, `"h2" is not a number`, "a swing weight, as in D2", ""},
 		{"d12", CellFormat{Dim: Swing}, `"d12" is not a number`, "a swing weight, as in D2", ""},
 		{"46 furlongs", inches, `"furlongs" is not a unit`, aLength, ""},
