@@ -1,13 +1,14 @@
 package cli_test
 
-// The README shows commands with what they print, and a rule book as it stands in a
-// file. This test runs the commands from the top of the tree and holds the page
-// against them; "go test ./cmd/internal/cli -run TestReadme -update" refreshes it.
+// The README and the guide show commands with what they print, and rule books as they are in their files. This test
+// runs the commands and holds the pages against them; "go test ./cmd/internal/cli -run TestReadme -update" refreshes
+// them. Commands run from the top of the tree; those of a block "console scratch" in a folder of the page's own.
 
 import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -15,39 +16,50 @@ import (
 const topOfTree = "../../.."
 
 func TestReadme(t *testing.T) {
-	page := filepath.Join(topOfTree, "README.md")
+	for page, least := range map[string]int{"README.md": 3, "cmd/GUIDE.md": 10} {
+		t.Run(page, func(t *testing.T) { runPage(t, filepath.Join(topOfTree, page), least) })
+	}
+}
+
+// runPage holds a page against what its commands print; it shows at least so many commands and files.
+func runPage(t *testing.T, page string, least int) {
 	text, err := os.ReadFile(page)
 	if err != nil {
 		t.Fatal(err)
 	}
+	folders := map[string]string{"console": topOfTree, "console scratch": t.TempDir()}
 	var out strings.Builder
 	shown := 0
 	for line := range lines(string(text)) {
+		if !line.fence {
+			out.WriteString(line.text + "\n")
+			continue
+		}
+		folder := folders[line.info]
+		book, isBook := strings.CutPrefix(line.info, "ferrule-file ")
+		out.WriteString("```" + line.info + "\n")
 		switch {
-		case line.fence && strings.HasPrefix(line.info, "console"):
-			out.WriteString("```console\n")
+		case folder != "":
 			for _, command := range line.body {
 				if after, ok := strings.CutPrefix(command, "$ "); ok {
 					shown++
-					out.WriteString(command + "\n" + run(after))
+					out.WriteString(command + "\n" + run(after, folder))
 				}
 			}
-			out.WriteString("```\n")
-		case line.fence && strings.HasPrefix(line.info, "ferrule-file "):
+		case isBook:
 			shown++
-			book, err := os.ReadFile(filepath.Join(topOfTree, strings.TrimPrefix(line.info, "ferrule-file ")))
+			book, err := os.ReadFile(filepath.Join(topOfTree, book))
 			if err != nil {
 				t.Fatal(err)
 			}
-			out.WriteString("```" + line.info + "\n" + string(book) + "```\n")
-		case line.fence:
-			out.WriteString("```" + line.info + "\n" + strings.Join(append(line.body, ""), "\n") + "```\n")
+			out.Write(book)
 		default:
-			out.WriteString(line.text + "\n")
+			out.WriteString(strings.Join(append(line.body, ""), "\n"))
 		}
+		out.WriteString("```\n")
 	}
-	if shown < 6 {
-		t.Errorf("the README shows %d commands and files only", shown)
+	if shown < least {
+		t.Errorf("the page shows %d commands and files; expected %d or more", shown, least)
 	}
 	if out.String() == string(text) {
 		return
@@ -58,13 +70,32 @@ func TestReadme(t *testing.T) {
 		}
 		return
 	}
-	t.Errorf("the README shows something else than its commands print:\n%s", difference(string(text), out.String()))
+	t.Errorf("the page does not show what its commands print:\n%s", difference(string(text), out.String()))
 }
 
-// run runs a command line of the README. "go run ./cmd/ferrule" is the command that TestMain put on the path.
-func run(command string) string {
+// The README is read by somebody who has five minutes, and every file that a page points to is there.
+func TestReadmeIsShort(t *testing.T) {
+	links := regexp.MustCompile(`(?:\]\(|src=")([^)"#:]+)[)"#]`)
+	for page, most := range map[string]int{"README.md": 300, "cmd/GUIDE.md": 1000} {
+		text, err := os.ReadFile(filepath.Join(topOfTree, page))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if n := strings.Count(string(text), "\n"); n > most {
+			t.Errorf("%s has %d lines; expected %d at the most", page, n, most)
+		}
+		for _, link := range links.FindAllStringSubmatch(string(text), -1) {
+			if _, err := os.Stat(filepath.Join(topOfTree, filepath.Dir(page), link[1])); err != nil {
+				t.Errorf("%s points to %s, which is not there", page, link[1])
+			}
+		}
+	}
+}
+
+// run runs a command line of a page. "go run ./cmd/ferrule" is the command that TestMain put on the path.
+func run(command, folder string) string {
 	cmd := exec.Command("sh", "-c", strings.Replace(command, "go run ./cmd/ferrule", "ferrule", 1))
-	cmd.Dir = topOfTree
+	cmd.Dir = folder
 	cmd.Env = append(os.Environ(), "NO_COLOR=1", "TERM=dumb")
 	out, _ := cmd.CombinedOutput()
 	return string(out)
