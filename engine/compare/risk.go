@@ -65,7 +65,7 @@ func NewRisk(p *judge.Program, rule *book.Rule, day book.Day, by string, like *c
 	if p.Method(by) == nil {
 		return nil, fmt.Errorf("no book says how the method %s is read", by)
 	}
-	j := p.NewJudge(judge.Options{Day: day, All: true, Rules: func(r *book.Rule) bool { return r == rule }})
+	j := p.Only(day, rule)
 	t := &probe{program: p, judge: j, rule: rule, by: by, to: to, words: words}
 	if like != nil {
 		r, _, err := t.of(like)

@@ -143,7 +143,7 @@ func (s *side) again(b space.Bag, on book.Day, key string) (Said, bool) {
 		return Said{}, !s.legible(b)
 	}
 	var out Said
-	j := s.program.NewJudge(judge.Options{Day: on, All: true, Rules: func(r *book.Rule) bool { return r == s.rule }})
+	j := s.program.Only(on, s.rule)
 	j.Set(set, judge.Sink{Result: func(r *judge.Result) {
 		var ids []string
 		for _, c := range r.Subject.Clubs {

@@ -39,7 +39,8 @@ type Books struct {
 
 // NewBooks makes ready to hold rules of two programs, or of one, against each other.
 func NewBooks(old, new *judge.Program) *Books {
-	d := &Books{old: old, new: new, oldAsk: old.NewProbe(), newAsk: new.NewProbe(), Written: map[*book.Rule]book.RuleKey{}, simply: map[*book.Rule]book.RuleKey{}, moved: map[string]bool{}}
+	d := &Books{old: old, new: new, oldAsk: old.NewProbe(), newAsk: new.NewProbe(), moved: map[string]bool{},
+		Written: map[*book.Rule]book.RuleKey{}, simply: map[*book.Rule]book.RuleKey{}}
 	d.readMeasuring()
 	return d
 }

@@ -91,7 +91,8 @@ type window struct {
 
 // Compare makes ready to hold a rule against itself, in the parts that are written differently.
 func (d *Books) Compare(p Pair, parts []What) *Comparison {
-	u := &Comparison{Books: d, Walk: &space.Walk{Space: space.NewSpace(), Known: map[string][]float64{}}, rules: p, parts: parts, Best: map[What][]shown{}, Mixed: map[What][]shown{}, spare: lookFurther,
+	u := &Comparison{Books: d, Walk: &space.Walk{Space: space.NewSpace(), Known: map[string][]float64{}}, rules: p, parts: parts,
+		Best: map[What][]shown{}, Mixed: map[What][]shown{}, spare: lookFurther,
 		sides: [2]*side{newSide(d.old, d.oldAsk, p.Old), newSide(d.new, d.newAsk, p.New)}, kind: ast.OfClub}
 	u.days = windows(p)
 	lengths, unsure := false, false

@@ -33,7 +33,7 @@ type saying struct {
 func newSide(p *judge.Program, probe *judge.Probe, r *book.Rule) *side {
 	s := &side{program: p, probe: probe, rule: r, said: map[string]saying{}}
 	if r != nil {
-		s.judge = p.NewJudge(judge.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
+		s.judge = p.Only(book.NoDay, r)
 	}
 	return s
 }

@@ -44,9 +44,7 @@ func (x *Env) whole(e ast.Expr) value.Value {
 	}
 	x.Bench.spent += x.Bench.known[key].Weight()
 	if v, ok := x.Bench.known[key]; ok && (x.Steps == nil || len(x.Bag.Clubs) > MaxListed) {
-		if v.Kind == value.Number {
-			x.Record(Step{What: StepSet, Name: Written(e), Amount: x.Amount(v.Num, x.Info.Types[e].Dim), Line: e.Place()})
-		}
+		x.recordSet(e, v, nil)
 		return v
 	}
 	v := x.workOut(e)
@@ -54,67 +52,80 @@ func (x *Env) whole(e ast.Expr) value.Value {
 	return v
 }
 
+// recordSet records a value of the set, with the steps of its clubs; where it is not known, these alone.
+func (x *Env) recordSet(e ast.Expr, v value.Value, sub []Step) {
+	switch {
+	case x.Steps == nil:
+	case v.Kind == value.Number:
+		x.Record(Step{What: StepSet, Name: Written(e), Amount: x.Amount(v.Num, x.Info.Types[e].Dim), Line: e.Place(), Sub: sub})
+	default:
+		*x.Steps = append(*x.Steps, sub...)
+	}
+}
+
+// workOut works a value of the set out.
 func (x *Env) workOut(e ast.Expr) value.Value {
 	sel, of := wholeOf(e)
-	if n, ok := x.plainCount(sel, of); ok {
+	quick := x.selector(sel)
+	if n, ok := x.plainCount(quick, of); ok {
 		return value.NumberOf(n)
 	}
-	var lacks []value.Lack
-	var may []value.Value          // of clubs and refused rows that may count
-	members := x.Bench.members[:0] // taken, so that a value inside this one finds its own
+	var m gathered
+	m.members = x.Bench.members[:0] // taken, so that a value inside this one finds its own
 	x.Bench.members = nil
-	sub := x.Within(func(y *Env) {
-		y.First, y.Second, y.single, y.Deciding = nil, nil, false, nil
-		steps := y.Steps
-		quick := x.selector(sel)
-		for _, c := range x.Bag.Clubs {
-			in := value.Value{Kind: value.Condition, Truth: quick.Quick(c)}
-			y.Club, y.Steps = c, nil
-			if in.Truth == value.Unknown {
-				in = y.Takes(sel)
-			}
-			y.Steps = steps
-			switch in.Truth {
-			case value.Unknown:
-				y.Steps = nil
-				lacks, may = value.Merge(lacks, in.Lacks), append(may, y.counted(of))
-				y.Steps = steps
-			case value.True:
-				v := y.counted(of)
-				lacks, members = value.Merge(lacks, v.Lacks), append(members, v)
-			}
-		}
-		y.Steps = nil
-		for _, f := range x.Bag.Refused {
-			y.Club = f.Club
-			if y.Takes(sel).Truth != value.False {
-				lacks, may = value.Merge(lacks, []value.Lack{lackRefused(f, wholeNeed(of))}), append(may, y.counted(of))
-			}
-		}
-	})
+	sub := x.Within(func(y *Env) { y.gather(&m, quick, sel, of) })
 	v := value.Value{}
 	switch {
-	case lacks != nil:
-		v = value.LackOf(lacks...)
-		if !slices.ContainsFunc(lacks, func(l value.Lack) bool { return l.Kind == value.RowsDiffer }) {
-			v.Span = spanOf(e, members, may)
+	case m.lacks != nil:
+		v = value.LackOf(m.lacks...)
+		if !slices.ContainsFunc(m.lacks, func(l value.Lack) bool { return l.Kind == value.RowsDiffer }) {
+			v.Span = spanOf(e, m.members, m.may)
 		}
 	case of == nil:
-		v = value.NumberOf(float64(len(members)))
-	case len(members) == 0:
+		v = value.NumberOf(float64(len(m.members)))
+	case len(m.members) == 0:
 		v = value.LackOf(value.Lack{Kind: value.NoMember, Property: wholeNeed(of), At: sel.Span})
 	default:
-		v = x.fold(e.(*ast.SetValue).How, members)
+		v = x.fold(e.(*ast.SetValue).How, m.members)
 	}
-	x.Bench.members = members
-	if x.Steps != nil {
-		if v.Kind == value.Number {
-			x.Record(Step{What: StepSet, Name: Written(e), Amount: x.Amount(v.Num, x.Info.Types[e].Dim), Line: e.Place(), Sub: sub})
-		} else {
-			*x.Steps = append(*x.Steps, sub...)
+	x.Bench.members = m.members
+	x.recordSet(e, v, sub)
+	return v
+}
+
+// gathered is what a value of the set is made of.
+type gathered struct {
+	members []value.Value // of the clubs that count
+	may     []value.Value // of clubs and refused rows that may count
+	lacks   []value.Lack
+}
+
+// gather works out what a value of the set takes of each club of the bag of x.
+func (x *Env) gather(m *gathered, quick *Selector, sel *ast.Selector, of ast.Expr) {
+	x.First, x.Second, x.single, x.Deciding = nil, nil, false, nil
+	steps := x.Steps
+	for _, c := range x.Bag.Clubs {
+		in := value.Value{Kind: value.Condition, Truth: quick.Quick(c)}
+		x.Club, x.Steps = c, nil
+		if in.Truth == value.Unknown {
+			in = x.Takes(sel)
+		}
+		switch in.Truth {
+		case value.Unknown:
+			m.lacks, m.may = value.Merge(m.lacks, in.Lacks), append(m.may, x.counted(of))
+		case value.True:
+			x.Steps = steps
+			v := x.counted(of)
+			m.lacks, m.members = value.Merge(m.lacks, v.Lacks), append(m.members, v)
 		}
 	}
-	return v
+	x.Steps = nil
+	for _, f := range x.Bag.Refused {
+		x.Club = f.Club
+		if x.Takes(sel).Truth != value.False {
+			m.lacks, m.may = value.Merge(m.lacks, []value.Lack{lackRefused(f, wholeNeed(of))}), append(m.may, x.counted(of))
+		}
+	}
 }
 
 // counted is what a value of the set takes of the club of x: of itself where it is counted.
@@ -127,8 +138,7 @@ func (x *Env) counted(of ast.Expr) value.Value {
 
 // plainCount counts clubs where the kind alone tells which count and nothing is to
 // be recorded.
-func (x *Env) plainCount(sel *ast.Selector, of ast.Expr) (float64, bool) {
-	quick := x.selector(sel)
+func (x *Env) plainCount(quick *Selector, of ast.Expr) (float64, bool) {
 	if of != nil || x.Steps != nil || !quick.plain || len(x.Bag.Refused) > 0 {
 		return 0, false
 	}

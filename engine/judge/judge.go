@@ -65,6 +65,11 @@ func (p *Program) NewJudge(o Options) *Judge {
 	return j
 }
 
+// Only returns a judge of some rules, on a day, that gives passes too.
+func (p *Program) Only(on book.Day, rules ...*book.Rule) *Judge {
+	return p.NewJudge(Options{Day: on, All: true, Rules: func(r *book.Rule) bool { return slices.Contains(rules, r) }})
+}
+
 // scratch is a judge of no rules.
 func (p *Program) scratch() *Judge {
 	return &Judge{Bench: p.NewBench(), program: p, met: make([]bool, len(p.rules))}

@@ -50,7 +50,10 @@ func (a *Search) Ask(rules ...*book.Rule) *Question {
 	if len(s.Methods) > 1 || unsure && len(s.Methods) > 0 {
 		s.Tools(a.Program)
 	}
-	q := &Question{Search: a, rules: rules, plain: plain, unsure: unsure, straight: !slices.ContainsFunc(rules, func(r *book.Rule) bool { return !a.bare(r) }), pivot: a.choosePivot(s, rules)}
+	q := &Question{Search: a, rules: rules, plain: plain, unsure: unsure, straight: true, pivot: a.choosePivot(s, rules)}
+	for _, r := range rules {
+		q.straight = q.straight && a.bare(r)
+	}
 	var order []*Axis
 	q.Scope, q.Free, order = s.Divided(q.pivot)
 	q.Walk = a.Walk(s, order)

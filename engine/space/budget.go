@@ -27,7 +27,8 @@ type Search struct {
 
 // NewSearch returns a search that may do no work yet. Once ctx is done it may do none at all.
 func NewSearch(ctx context.Context, p *judge.Program) *Search {
-	s := &Search{ctx: ctx, Program: p, Probe: p.NewProbe(), Size: len(p.Rules()), wide: 1 + p.Schema.Len()/1000, needs: map[*book.Rule][]string{}, costs: map[*book.Rule]int{}}
+	s := &Search{ctx: ctx, Program: p, Probe: p.NewProbe(), Size: len(p.Rules()), wide: 1 + p.Schema.Len()/1000,
+		needs: map[*book.Rule][]string{}, costs: map[*book.Rule]int{}}
 	for _, b := range book.Reach(p.Books) {
 		s.tools += len(b.Heads) + len(b.Allowances)
 	}

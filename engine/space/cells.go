@@ -31,7 +31,8 @@ import (
 )
 
 // KindsInOrder are the kinds in the order in which they are tried: those that read best in a witness first.
-var KindsInOrder = []catalogue.Kind{catalogue.Iron, catalogue.Driver, catalogue.Fairway, catalogue.Hybrid, catalogue.Wedge, catalogue.Putter, catalogue.Chipper}
+var KindsInOrder = []catalogue.Kind{catalogue.Iron, catalogue.Driver, catalogue.Fairway, catalogue.Hybrid, catalogue.Wedge,
+	catalogue.Putter, catalogue.Chipper}
 
 // Shapes are the kinds with their numbers and marks that the space tells apart, and one for all the others.
 // A driver stands for no other kind: its number is always 1.
@@ -167,7 +168,7 @@ func (w *Walk) Options(a *Axis, d *Draft, more []float64) []*Reading {
 	return out
 }
 
-// Words are the texts that stand for all that a property may be: those that count, and one of the others that it can be.
+// Words are the texts that stand for all that a property may be: those that count, and one of the others.
 func (a *Axis) Words() []string {
 	switch {
 	case a.Prop.ID == catalogue.Hand && len(a.texts) == 0:
@@ -282,53 +283,61 @@ func between(low, high float64, u *unit.Unit) float64 {
 // mostForms bounds how many comparisons are looked at together.
 const mostForms = 400
 
+// projection is where something turns for the properties of an order.
+type projection struct {
+	order []*Axis
+	forms [][]Sum // of each those of it and of some before it
+	total int
+	more  bool // there were too many
+}
+
+// last is the place in the order of the last property of a sum; false where it has none, or one that is not chosen.
+func (p *projection) last(f Sum) (int, bool) {
+	at := -1
+	for _, t := range f.Terms {
+		if t.Prop.ID == catalogue.Number {
+			continue
+		}
+		k := slices.IndexFunc(p.order, func(a *Axis) bool { return a.Prop.Name == t.Prop.Name })
+		if k < 0 {
+			return 0, false
+		}
+		at = max(at, k)
+	}
+	return at, at >= 0
+}
+
+// add takes in a sum, once.
+func (p *projection) add(f Sum) {
+	k, ok := p.last(f)
+	if !ok || slices.ContainsFunc(p.forms[k], func(g Sum) bool { return g.same(f, p.order[k].Prop.Name) }) {
+		return
+	}
+	if p.total++; p.total > mostForms {
+		p.more = true
+		return
+	}
+	p.forms[k] = append(p.forms[k], f)
+}
+
 // Project finds, for each property in an order, where something turns for it once those before it are chosen: the
 // comparisons of it with these, and for those before it also where two comparisons with one behind it turn
 // together. A comparison is of two properties at the most, and so are those that it gives rise to.
 func (s *Space) Project(order []*Axis) map[string][]Sum {
-	place := map[string]int{}
-	for i, a := range order {
-		place[a.Prop.Name] = i
-	}
-	last := func(f Sum) (int, bool) {
-		at := -1
-		for _, t := range f.Terms {
-			if t.Prop.ID == catalogue.Number {
-				continue
-			}
-			k, ok := place[t.Prop.Name]
-			if !ok {
-				return 0, false
-			}
-			at = max(at, k)
-		}
-		return at, at >= 0
-	}
-	forms := make([][]Sum, len(order))
-	total := 0
-	add := func(f Sum) {
-		k, ok := last(f)
-		if !ok || slices.ContainsFunc(forms[k], func(g Sum) bool { return g.same(f, order[k].Prop.Name) }) {
-			return
-		}
-		if total++; total > mostForms {
-			s.Inexact = true
-			return
-		}
-		forms[k] = append(forms[k], f)
-	}
+	p := &projection{order: order, forms: make([][]Sum, len(order))}
+	turnsAt := func(of catalogue.Property, v float64) { p.add(Sum{Terms: []Term{{of, 1}}, Fixed: -v}) }
 	for _, a := range order {
 		for _, v := range a.Turns {
-			add(Sum{Terms: []Term{{a.Prop, 1}}, Fixed: -v})
+			turnsAt(a.Prop, v)
 		}
 	}
-	for _, l := range s.links {
-		add(l.sum)
-		for _, t := range l.sum.Terms { // the other has to leave room for what a club can have of this one
+	for _, sum := range s.links {
+		p.add(sum)
+		for _, t := range sum.Terms { // the other has to leave room for what a club can have of this one
 			ends := catalogue.RangeOf(t.Prop, catalogue.NoKind).Possible
 			for _, v := range []float64{ends.Low, ends.High} {
 				if !math.IsInf(v, 0) {
-					add(Sum{Terms: []Term{{t.Prop, 1}}, Fixed: -v})
+					turnsAt(t.Prop, v)
 				}
 			}
 		}
@@ -336,17 +345,18 @@ func (s *Space) Project(order []*Axis) map[string][]Sum {
 	out := map[string][]Sum{}
 	for k := len(order) - 1; k >= 0; k-- {
 		name := order[k].Prop.Name
-		for i, f := range forms[k] {
-			for _, g := range forms[k][:i] {
+		for i, f := range p.forms[k] {
+			for _, g := range p.forms[k][:i] {
 				if len(f.Terms) > 1 || len(g.Terms) > 1 {
 					if d := f.Plus(g, -f.factor(name)/g.factor(name)); !d.dust(f) {
-						add(d)
+						p.add(d)
 					}
 				}
 			}
 		}
-		out[name] = forms[k]
+		out[name] = p.forms[k]
 	}
+	s.Inexact = s.Inexact || p.more
 	return out
 }
 
@@ -478,7 +488,7 @@ func (w *Walk) Readable(a *Axis, d *Draft) bool {
 	if !a.Prop.ByMethod && a.Prop.Method == "" {
 		return true
 	}
-	c := Bag{*d}.Lay(w.program.Schema).Clubs[0]
+	c := d.Club(w.program.Schema)
 	if a.Prop.Method != "" {
 		return w.program.Covers(a.Prop.Method, c) == nil
 	}

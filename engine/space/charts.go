@@ -39,14 +39,10 @@ func chartsUnder(parts []book.Part) []*book.Chart {
 	var out []*book.Chart
 	for _, p := range parts {
 		p.Visit(func(n book.Part) bool {
-			of := n.Ref()
-			if of == nil || of.Kind != book.RefChart {
-				return of == nil || of.Kind != book.RefGroup
-			}
-			if !slices.Contains(out, of.Chart) {
+			if of := n.Ref(); of != nil && of.Kind == book.RefChart && !slices.Contains(out, of.Chart) {
 				out = append(out, of.Chart)
 			}
-			return false
+			return !n.Chooses()
 		}, nil)
 	}
 	return out

@@ -169,6 +169,10 @@ func (b Bag) Lay(schema *catalogue.Schema) *club.Set {
 	return set
 }
 
+// Club lays a club out by itself.
+func (d *Draft) Club(schema *catalogue.Schema) *club.Club { return Bag{*d}.Lay(schema).Clubs[0] }
+
+// LayInto lays a club out in one that is there already.
 func (d *Draft) LayInto(c *club.Club, schema *catalogue.Schema) {
 	c.Reset(schema.Len())
 	c.Kind, c.Name = d.Kind, d.Name()

@@ -26,9 +26,6 @@ type Axis struct {
 	Free   bool       // it stands in what a rule requires: a bench could change it so that the rule is met
 }
 
-// link is a comparison of two properties: it turns where the sum is 0.
-type link struct{ sum Sum }
-
 // Space is what clubs can differ in for a question about some rules, selectors or conditions.
 type Space struct {
 	Kinds   map[catalogue.Kind]bool
@@ -36,7 +33,7 @@ type Space struct {
 	Ranges  map[catalogue.Kind]map[int]bool
 	Marks   map[catalogue.Kind][]string // catalogue.NoKind: of whatever kind
 	Axes    []*Axis
-	links   []link
+	links   []Sum          // comparisons of two properties: they turn where the sum is 0
 	Methods []*book.Method // by which lengths are asked for
 
 	NumberAbsent, MarkAbsent bool // it is asked whether there is one
@@ -232,6 +229,10 @@ func (s *Space) ref(p book.Part, required bool) bool {
 	if ref == nil {
 		return true
 	}
+	if required && p.Chooses() {
+		s.Part(p, false)
+		return false
+	}
 	switch ref.Kind {
 	case book.RefProperty:
 		if ref.Property.ID == catalogue.Number && required {
@@ -247,11 +248,6 @@ func (s *Space) ref(p book.Part, required bool) bool {
 		if ref.Method != nil {
 			s.method(ref.Method)
 		}
-	case book.RefChart, book.RefGroup:
-		if required {
-			s.Part(p, false)
-		}
-		return !required
 	case book.RefKindWord:
 		s.Kinds[ref.Club] = true
 	}
@@ -370,7 +366,7 @@ func (s *Space) turn(a, b []Sum) {
 				if d.Terms[0].Prop.ID == catalogue.Number || d.Terms[1].Prop.ID == catalogue.Number {
 					s.Inexact = true
 				}
-				s.links = append(s.links, link{d})
+				s.links = append(s.links, d)
 			default:
 				s.Inexact = true
 			}

@@ -164,6 +164,6 @@ func (a *Search) MayBe(sel *ast.Selector, info *book.Info, d Draft) bool {
 	if !a.Pay(3) { // nobody can tell any more, and nothing is found out of it
 		return true
 	}
-	c := Bag{d}.Lay(a.Program.Schema).Clubs[0]
+	c := d.Club(a.Program.Schema)
 	return a.Probe.Takes(sel, info, c) != value.False
 }

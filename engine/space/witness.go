@@ -100,7 +100,7 @@ func (a *Search) Witness(b Bag, on book.Day, rules ...*book.Rule) (*Witness, boo
 		}
 		w.Said = append(w.Said, one)
 	}
-	j := a.Program.NewJudge(judge.Options{Day: on, All: true, Rules: func(r *book.Rule) bool { return slices.Contains(rules, r) }})
+	j := a.Program.Only(on, rules...)
 	j.Set(set, judge.Sink{
 		Conflict: func(c *judge.Conflict) { say(c.Rule, c.Subject, 0, false) },
 		Result:   func(r *judge.Result) { say(r.Rule, r.Subject, r.Verdict, r.Exception != nil) },

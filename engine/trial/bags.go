@@ -167,7 +167,7 @@ func (t *topic) sizes() []int {
 // mixed is a bag of n clubs as they are carried: woods, irons, wedges and a putter, and
 // further wedges where that is not enough.
 func mixed(n int) space.Bag {
-	bag := space.Bag{{Kind: catalogue.Driver, Number: 1}, {Kind: catalogue.Fairway, Number: 3}, {Kind: catalogue.Fairway, Number: 5}, {Kind: catalogue.Hybrid, Number: 4}}
+	bag := slices.Clone(space.Bag(usual[:4])) // woods and a hybrid
 	for number := 5; number <= 9; number++ {
 		bag = append(bag, space.Draft{Kind: catalogue.Iron, Number: number})
 	}

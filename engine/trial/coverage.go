@@ -40,7 +40,8 @@ const (
 	lowerOutside
 )
 
-var edgeWords = [...]string{"", "the upper edge from inside", "the upper edge from outside", "the lower edge from inside", "the lower edge from outside"}
+var edgeWords = [...]string{"", "the upper edge from inside", "the upper edge from outside", "the lower edge from inside",
+	"the lower edge from outside"}
 
 // String says what is missing: "a fail", "too close to call", "the upper edge from
 // inside", "the exception on line 12".
@@ -149,16 +150,10 @@ func measured(r *book.Rule) bool {
 			}
 			of := n.Ref()
 			found = found || of != nil && of.Kind == book.RefProperty && of.Property.Sort.Numeric() && of.Property.ID != catalogue.Number
-			return isRead(n)
+			return !n.Chooses()
 		}, nil)
 	}
 	return found
-}
-
-// isRead reports whether what stands in a formula is read of clubs, and does not only choose, as a group and a chart do.
-func isRead(p book.Part) bool {
-	of := p.Ref()
-	return of == nil || of.Kind != book.RefChart && of.Kind != book.RefGroup
 }
 
 // required are the formulas that a rule requires, and those of its bounds.
@@ -264,7 +259,7 @@ func methodOf(r *book.Rule) *book.Method {
 		if of := n.Ref(); of != nil && found == nil && r.Value.Type().Dim == unit.Length {
 			found = of.Method
 		}
-		return isRead(n)
+		return !n.Chooses()
 	}, nil)
 	return found
 }

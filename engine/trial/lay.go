@@ -4,6 +4,7 @@ package trial
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"ferrule/engine/club"
@@ -59,40 +60,22 @@ func layClub(p *judge.Program, b *book.Book, sheet *club.Sheet, decl *ast.CaseCl
 	if decl.Club.Mark != nil {
 		c.SetText(catalogue.Mark, decl.Club.Mark.Value)
 	}
-	readings := map[catalogue.ID]*club.Reading{}
-	var order []catalogue.ID
+	var readings []club.Reading
 	for _, d := range decl.Props {
 		prop, ok := p.Schema.Lookup(d.Name.Text)
 		if !ok {
 			continue
 		}
-		switch prop.Sort {
-		case catalogue.Text:
-			switch v := d.Value.(type) {
-			case *ast.TextLit:
-				c.SetText(prop.ID, v.Value)
-			case *ast.Ref:
-				c.SetText(prop.ID, v.Name.Text)
-			}
-			continue
-		case catalogue.YesNo:
-			if v, ok := d.Value.(*ast.Ref); ok {
-				c.SetAmount(prop.ID, map[string]float64{"yes": 1}[v.Name.Text])
-			}
-			continue
-		case catalogue.Date:
-			if v, ok := d.Value.(*ast.DateLit); ok {
-				day, _ := book.ParseDay(v.Date)
-				c.SetAmount(prop.ID, float64(day))
-			}
+		if !prop.Sort.Numeric() {
+			setWord(c, prop, d.Value)
 			continue
 		}
-		r := readings[prop.ID]
-		if r == nil {
-			r = &club.Reading{Property: prop.ID}
-			readings[prop.ID] = r
-			order = append(order, prop.ID)
+		i := slices.IndexFunc(readings, func(r club.Reading) bool { return r.Property == prop.ID })
+		if i < 0 {
+			i = len(readings)
+			readings = append(readings, club.Reading{Property: prop.ID})
 		}
+		r := &readings[i]
 		r.Values = append(r.Values, amount(b, d.Value))
 		if d.PlusMinus != nil {
 			r.Half, r.HasHalf = amount(b, d.PlusMinus), true
@@ -101,16 +84,32 @@ func layClub(p *judge.Program, b *book.Book, sheet *club.Sheet, decl *ast.CaseCl
 			c.Method = d.By.Text
 		}
 	}
-	for _, id := range order {
-		r := readings[id]
-		c.SetAmount(id, r.Mean())
+	for _, r := range readings {
+		c.SetAmount(r.Property, r.Mean())
 		if len(r.Values) == 1 {
 			r.Values = nil
 		}
 		if r.Values != nil || r.HasHalf {
-			c.SetReading(*r)
+			c.SetReading(r)
 		}
-		c.Weigh(p.Schema.Property(id), "")
+		c.Weigh(p.Schema.Property(r.Property), "")
 	}
 	return c
+}
+
+// setWord gives a club of a case a property that is no quantity.
+func setWord(c *club.Club, p catalogue.Property, e ast.Expr) {
+	switch v := e.(type) {
+	case *ast.TextLit:
+		c.SetText(p.ID, v.Value)
+	case *ast.DateLit:
+		day, _ := book.ParseDay(v.Date)
+		c.SetAmount(p.ID, float64(day))
+	case *ast.Ref:
+		if p.Sort == catalogue.Text {
+			c.SetText(p.ID, v.Name.Text)
+		} else {
+			c.SetAmount(p.ID, map[string]float64{"yes": 1}[v.Name.Text])
+		}
+	}
 }

@@ -32,8 +32,7 @@ type search struct {
 }
 
 func newSearch(p *judge.Program, b *book.Book, r *book.Rule, bound int) *search {
-	return &search{program: p, rule: r, topic: topicOf(p, b, r), bound: bound,
-		judge: p.NewJudge(judge.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})}
+	return &search{program: p, rule: r, topic: topicOf(p, b, r), bound: bound, judge: p.Only(book.NoDay, r)}
 }
 
 // reason says why something was not found.

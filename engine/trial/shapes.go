@@ -226,7 +226,7 @@ func (t *topic) look(p book.Part, required bool) bool {
 		if of != nil && of.Method != nil && of.Property.ID == catalogue.LengthID && t.method == "" {
 			t.method = of.Method.Decl.Name.Text
 		}
-		if required && !isRead(p) {
+		if required && p.Chooses() {
 			t.part(p, false)
 			return false
 		}

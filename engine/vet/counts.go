@@ -201,7 +201,7 @@ func (a *analyst) fill(rules []counted) (found space.Bag, sure bool) {
 	var takes [][]bool
 next:
 	for d := range w.All() {
-		c := space.Bag{*d}.Lay(a.Program.Schema).Clubs[0]
+		c := d.Club(a.Program.Schema)
 		in := make([]bool, len(rules))
 		for i, r := range rules {
 			t := a.Probe.Takes(r.of.Selector, r.rule.Book.Info, c)

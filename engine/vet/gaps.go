@@ -229,7 +229,7 @@ func (a *analyst) rows(r *book.Rule) {
 		h := c.Chart
 		hasRow := func(d space.Draft) bool {
 			a.Pay(3)
-			return a.Probe.HasRow(h, space.Bag{d}.Lay(a.Program.Schema).Clubs[0]) != value.False
+			return a.Probe.HasRow(h, d.Club(a.Program.Schema)) != value.False
 		}
 		rowed := map[catalogue.Kind]bool{}
 		for _, row := range h.Decl.Rows {

@@ -55,7 +55,7 @@ func (a *analyst) unshown(r *book.Rule) {
 			continue
 		}
 		none := false
-		j := a.Program.NewJudge(judge.Options{Day: on, All: true, Rules: func(one *book.Rule) bool { return one == r }})
+		j := a.Program.Only(on, r)
 		j.Set(set, judge.Sink{Result: func(res *judge.Result) { none = none || res.NoneCanPass }})
 		if !none {
 			continue
@@ -75,7 +75,7 @@ func (a *analyst) pairExceptions(r *book.Rule) {
 	on, _ := space.Together(r)
 	holds := map[*ast.Unless]bool{}
 	clashes := map[[2]*ast.Unless]space.Bag{}
-	j := a.Program.NewJudge(judge.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
+	j := a.Program.Only(book.NoDay, r)
 	var exempt space.Bag // two clubs that are exempt
 	judged := false
 	look := func(b space.Bag) {
@@ -170,7 +170,7 @@ func (a *analyst) setExceptions(r *book.Rule) {
 	}
 	on, _ := space.Together(r)
 	told := map[[2]*ast.Unless]bool{}
-	j := a.Program.NewJudge(judge.Options{Day: book.NoDay, All: true, Rules: func(one *book.Rule) bool { return one == r }})
+	j := a.Program.Only(book.NoDay, r)
 	for i, one := range members {
 		for _, two := range members[:i+1] {
 			for n := 1; n <= copies; n++ {

@@ -103,7 +103,7 @@ func (a *analyst) inBoth(t, r bookRow) (found space.Draft, ok bool) {
 		s.Clubs(book.Clubs{Decl: selectors[i], Info: row.info})
 	}
 	holds := func(i int, row bookRow, d *space.Draft) bool {
-		c := space.Bag{*d}.Lay(a.Program.Schema).Clubs[0]
+		c := d.Club(a.Program.Schema)
 		if row.items == nil {
 			return row.where == nil || a.Probe.Holds(row.where, row.info, c) == value.True
 		}
@@ -123,7 +123,7 @@ func (a *analyst) faulty(d space.Draft) *space.Witness {
 	tries := []space.Draft{d}
 	length, lie := a.Program.Schema.Property(catalogue.LengthID), a.Program.Schema.Property(catalogue.Lie)
 	for _, m := range a.Program.Methods() {
-		if d.Of(length.Name) != nil || a.Program.Covers(m, space.Bag{d}.Lay(a.Program.Schema).Clubs[0]) != nil {
+		if d.Of(length.Name) != nil || a.Program.Covers(m, d.Club(a.Program.Schema)) != nil {
 			continue
 		}
 		e := d
@@ -141,7 +141,7 @@ func (a *analyst) faulty(d space.Draft) *space.Witness {
 			if r.Subject != ast.OfClub {
 				continue
 			}
-			c := space.Bag{e}.Lay(a.Program.Schema).Clubs[0]
+			c := e.Club(a.Program.Schema)
 			if !a.Probe.Club(r, c).Fault {
 				continue
 			}

@@ -56,7 +56,7 @@ func (a *analyst) empty(sel *ast.Selector) bool {
 	s.Clubs(book.Clubs{Decl: sel, Info: a.book.Info})
 	w := a.Walk(s, s.Axes)
 	for d := range w.All() {
-		if a.Probe.Takes(sel, a.book.Info, space.Bag{*d}.Lay(a.Program.Schema).Clubs[0]) == value.True {
+		if a.Probe.Takes(sel, a.book.Info, d.Club(a.Program.Schema)) == value.True {
 			return false
 		}
 	}
@@ -76,7 +76,7 @@ func (a *analyst) unmeasurable(r *book.Rule) {
 			continue
 		}
 		on = &d
-		c := space.Bag{d}.Lay(a.Program.Schema).Clubs[0]
+		c := d.Club(a.Program.Schema)
 		if slices.ContainsFunc(s.Methods, func(m *book.Method) bool { return a.Program.Covers(m.Decl.Name.Text, c) == nil }) {
 			return
 		}
@@ -119,7 +119,7 @@ func (a *analyst) unmeasurableBags(r *book.Rule) {
 		if !a.MayBe(among.Decl, among.Info, d) {
 			continue
 		}
-		c := space.Bag{d}.Lay(a.Program.Schema).Clubs[0]
+		c := d.Club(a.Program.Schema)
 		if slices.ContainsFunc(s.Methods, func(m *book.Method) bool { return a.Program.Covers(m.Decl.Name.Text, c) == nil }) {
 			return
 		}

@@ -57,6 +57,12 @@ func (p Part) Ref() *RefInfo {
 	return p.Info.Refs[ref]
 }
 
+// Chooses reports whether a formula is the name of a group or a chart: what stands inside it is not read, it only chooses.
+func (p Part) Chooses() bool {
+	r := p.Ref()
+	return r != nil && (r.Kind == RefGroup || r.Kind == RefChart)
+}
+
 // Behind returns the formula without the parentheses and the names of lets around it.
 func (p Part) Behind() Part {
 	for {

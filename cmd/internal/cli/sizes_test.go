@@ -39,10 +39,6 @@ var lists = []string{"lang/ast/ast.go"}
 var ceilings = map[string]int{
 	"all":           46_000, // aim 36,500 for what there is today
 	"engine/report": 3_500,  // aim 3,000
-
-	// aim 60
-	"Project":  64,
-	"Property": 79, "workOut": 62, "layClub": 70,
 }
 
 // wideLines is how many lines are wider than mostColumns, as it was when this was last lowered. It is never raised.
