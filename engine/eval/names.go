@@ -151,16 +151,9 @@ func (x *Env) Property(r *book.RefInfo) value.Value {
 	if c.Sheet != nil && int(p.ID) < len(c.Sheet.Headings) {
 		s.Column = c.Sheet.Headings[p.ID]
 	}
-	missing := func(lacks ...value.Lack) value.Value {
-		for i := range lacks {
-			s.What, s.Lack = StepMissing, &lacks[i]
-			x.Record(s)
-		}
-		return value.LackOf(lacks...)
-	}
 	more, d := c.Reading(p.ID), x.fallback(c, p.ID)
 	if p.ID != catalogue.KindID && d == nil && !c.Has(p.ID) && !(x.asRead && more.Values != nil) {
-		return missing(LackOf(c, p.ID, p.Name))
+		return x.missing(s, LackOf(c, p.ID, p.Name))
 	}
 	if !p.Sort.Numeric() {
 		return x.named(p, d, s)
@@ -178,7 +171,7 @@ func (x *Env) Property(r *book.RefInfo) value.Value {
 		s.Method = methodOf(c, p)
 		length, read, steps, lacks := x.length(p, n, more, r.Method)
 		if lacks != nil {
-			return missing(lacks...)
+			return x.missing(s, lacks...)
 		}
 		v, corrections = length, steps
 		if read > 0 && v.Unsure == nil {
@@ -231,6 +224,15 @@ func (x *Env) named(p catalogue.Property, d *book.Default, s Step) value.Value {
 	}
 	x.Record(s)
 	return v
+}
+
+// missing records why there is no reading.
+func (x *Env) missing(s Step, lacks ...value.Lack) value.Value {
+	for i := range lacks {
+		s.What, s.Lack = StepMissing, &lacks[i]
+		x.Record(s)
+	}
+	return value.LackOf(lacks...)
 }
 
 // methodOf names the method by which a club's length was read.
