@@ -65,7 +65,7 @@ func (x *whatIf) verdict(edition int, other What) decide.Verdict {
 	for i, l := range lifts {
 		holds[i] = l.Holds
 	}
-	return judge.Weigh(holds, func(i, k int) value.Truth { return agree(&lifts[i], &lifts[k]) }, func(i int) decide.Verdict {
+	return judge.Weigh(holds, x.parts[from(Exception)].Unordered, func(i, k int) value.Truth { return agree(&lifts[i], &lifts[k]) }, func(i int) decide.Verdict {
 		if i < 0 {
 			return under(nil, plain, decision)
 		}

@@ -52,7 +52,7 @@ type lifts struct{ hold, may []string }
 
 // sameExceptions reports whether the exceptions of two rules about clubs bring the same on every club.
 func (d *Books) sameExceptions(p Pair) bool {
-	if p.Old.Subject != ast.OfClub {
+	if p.Old.Subject != ast.OfClub || p.Old.Plain() < len(p.Old.Unless) || p.New.Plain() < len(p.New.Unless) {
 		return false
 	}
 	s := space.NewSpace()

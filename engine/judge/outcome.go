@@ -5,6 +5,7 @@ package judge
 
 import (
 	"math"
+	"slices"
 
 	"ferrule/engine/decide"
 	"ferrule/engine/eval"
@@ -102,15 +103,18 @@ func (x *task) outcome(r *rule) (o outcome, clash [2]*ast.Unless, ok bool) {
 	if x.Steps != nil {
 		x.Steps = &steps
 	}
-	branches, holds := make([]branch, len(r.unless)), make([]value.Truth, len(r.unless))
-	for i, e := range r.unless {
+	branches, holds := make([]branch, 0, len(r.unless)), make([]value.Truth, 0, len(r.unless))
+	for _, e := range r.unless {
+		if e.Decl.Else && slices.Contains(holds, value.True) {
+			break // one before it holds
+		}
 		var c value.Value
 		sub := x.Within(func(y *eval.Env) { c = y.Condition(e.When.Expr) })
 		x.Record(eval.Step{What: eval.StepException, Name: eval.Written(e.When.Expr), Truth: c.Truth, Line: e.Decl.Span, Sub: sub, Note: e.Gives()})
-		branches[i], holds[i] = branch{exception: e, lacks: c.Lacks}, c.Truth
+		branches, holds = append(branches, branch{exception: e, lacks: c.Lacks}), append(holds, c.Truth)
 	}
 	judged := false
-	w := Weigh(holds, func(i, k int) value.Truth { return x.agree(&branches[i], &branches[k]) }, func(i int) decide.Verdict {
+	w := Weigh(holds, r.Plain(), func(i, k int) value.Truth { return x.agree(&branches[i], &branches[k]) }, func(i int) decide.Verdict {
 		var b *branch
 		if i >= 0 {
 			b = &branches[i]
@@ -393,6 +397,9 @@ func (x *task) fast(r *rule) decide.Verdict {
 			return 0
 		}
 		for _, later := range r.unless[i+1:] {
+			if later.Decl.Else {
+				break
+			}
 			if x.Holds(later.formula) != value.False {
 				return 0
 			}

@@ -112,6 +112,9 @@ func (q *Probe) Club(r *book.Rule, c *club.Club) Glance {
 		g.Clash = clash
 	}
 	for _, e := range ready.unless {
+		if e.Decl.Else && len(g.Holding) > 0 {
+			break
+		}
 		switch x.Condition(e.When.Expr).Truth {
 		case value.True:
 			g.Holding = append(g.Holding, e.Decl)
@@ -144,10 +147,11 @@ func (q *Probe) sided(r *rule, o outcome) Sided {
 
 // Parts is what the parts of a rule about clubs come to on one club.
 type Parts struct {
-	Takes  value.Truth
-	Plain  Sided  // what the rule requires, exceptions aside
-	Lifts  []Lift // its exceptions, in their order
-	Faulty bool   // two rows of a chart or the like hold and differ
+	Takes     value.Truth
+	Plain     Sided  // what the rule requires, exceptions aside
+	Lifts     []Lift // its exceptions, in their order
+	Unordered int    // how many of them come before the first "else unless"
+	Faulty    bool   // two rows of a chart or the like hold and differ
 }
 
 // Lift is what an exception comes to on a club.
@@ -171,6 +175,7 @@ func (q *Probe) Parts(r *book.Rule, c *club.Club) Parts {
 		}
 		p.Lifts = append(p.Lifts, l)
 	}
+	p.Unordered = ready.Plain()
 	p.Faulty = q.j.Clashed != nil
 	return p
 }

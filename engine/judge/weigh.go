@@ -16,12 +16,16 @@ type Weighed struct {
 	Open    []int          // all that may hold, where one of them would make a difference
 }
 
-// Weigh weighs exceptions, of which holds reports whether they hold. agree tells whether two of them come to the same; verdict
-// what the rule says under one of them, or by its own requirement for -1: it is asked first for the one that counts, if at all.
-func Weigh(holds []value.Truth, agree func(i, k int) value.Truth, verdict func(i int) decide.Verdict) Weighed {
+// Weigh weighs exceptions, of which holds reports whether they hold. The first of them, plain in number, have no order; each
+// other one counts only where none before it holds. agree tells whether two of them come to the same; verdict what the
+// rule says under one of them, or by its own requirement for -1: it is asked first for the one that counts, if at all.
+func Weigh(holds []value.Truth, plain int, agree func(i, k int) value.Truth, verdict func(i int) decide.Verdict) Weighed {
 	w := Weighed{Held: -1, Clash: -1, Verdict: decide.Unmeasured}
 	var open []int
 	for i, truth := range holds {
+		if w.Held >= 0 && i >= plain {
+			break
+		}
 		switch {
 		case truth == value.Unknown:
 			open = append(open, i)
@@ -44,7 +48,7 @@ func Weigh(holds []value.Truth, agree func(i, k int) value.Truth, verdict func(i
 		if w.Held >= 0 && agree(w.Held, i) == value.True {
 			continue
 		}
-		if w.Held >= 0 || verdict(i) != w.Verdict {
+		if w.Held >= 0 && w.Held < plain || verdict(i) != w.Verdict {
 			w.Verdict, w.Open = decide.Unmeasured, open
 			break
 		}

@@ -122,8 +122,7 @@ func (a *analyst) pairExceptions(r *book.Rule) {
 	}
 	for _, u := range r.Decl.Unless {
 		if whole && !holds[u] {
-			a.find(diag.ExceptionNever, u.Span, nil, fmt.Sprintf("this exception of %s can never hold: no two clubs that the rule is about meet its condition", r.Decl.Name.Text), "a condition that some neighbours meet",
-				diag.Label{Span: r.Decl.For.Span, Text: "what the rule is about"})
+			a.neverHolds(r, u, "two clubs that the rule is about meet", "a condition that some neighbours meet")
 		}
 	}
 }

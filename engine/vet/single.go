@@ -232,8 +232,7 @@ func (a *analyst) single(s *study) {
 	}
 	for _, e := range s.exceptions {
 		if e.holds == nil {
-			a.find(diag.ExceptionNever, e.decl.Span, nil, fmt.Sprintf("this exception of %s can never hold: no club that the rule is about meets its condition", name), "a condition that some club of the rule meets",
-				diag.Label{Span: r.Decl.For.Span, Text: "what the rule is about"})
+			a.neverHolds(r, e.decl, "club that the rule is about meets", "a condition that some club of the rule meets")
 		}
 	}
 	for _, e := range s.idle() {
@@ -248,6 +247,26 @@ func (a *analyst) single(s *study) {
 			a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met by %s, whatever is read of %s", name, a.phrase(s.unmet, r), a.what(r)), "limits with room between them")
 		}
 	}
+}
+
+// neverHolds tells of an exception that holds for nothing; of one in an order, that is where none before it holds.
+func (a *analyst) neverHolds(r *book.Rule, u *ast.Unless, nobody, expected string) {
+	keys, own := book.NewKeys(false), ""
+	for _, e := range slices.Backward(r.Unless) {
+		switch key := keys.Part(e.When); {
+		case e.Decl == u:
+			own = key
+		case own == key:
+			return // the check of the book says it
+		}
+	}
+	message := fmt.Sprintf("this exception of %s can never hold: no %s its condition", r.Decl.Name.Text, nobody)
+	if u.Else {
+		message = fmt.Sprintf("this exception of %s can never be reached: no %s its condition and that of none before it",
+			r.Decl.Name.Text, nobody)
+	}
+	a.find(diag.ExceptionNever, u.Span, nil, message, expected,
+		diag.Label{Span: r.Decl.For.Span, Text: "what the rule is about"})
 }
 
 // neverSure reports whether a rule asks a length to be just one figure, of which the check of the book says that no

@@ -386,9 +386,10 @@ func (b *Bound) Parts() []Expr {
 	return slices.DeleteFunc([]Expr{b.Q, b.Q2, b.PlusMinus, b.Of, b.Allowing}, func(e Expr) bool { return e == nil })
 }
 
-// Unless is "unless CONDITION: exempt" or "unless CONDITION: BOUND".
+// Unless is "unless CONDITION: exempt" or "unless CONDITION: BOUND", with Else "else unless ...".
 type Unless struct {
 	Span      source.Span
+	Else      bool
 	Condition Expr
 	Exempt    bool
 	Bound     *Bound // nil where Exempt

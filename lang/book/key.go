@@ -70,7 +70,11 @@ func (k *Keys) Rule(r *Rule) RuleKey {
 	for _, u := range r.Unless {
 		unless = append(unless, k.Part(u.When)+": "+k.bound(u.Bound, never))
 	}
-	out.Exceptions = joined(unless, "; ")
+	plain := r.Plain()
+	out.Exceptions = joined(unless[:plain:plain], "; ")
+	for _, u := range unless[plain:] {
+		out.Exceptions += " else " + u
+	}
 	out.Limit = k.Part(r.Value) + " "
 	if r.Bound != nil {
 		out.Limit += k.bound(r.Bound, never)

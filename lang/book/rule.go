@@ -21,7 +21,7 @@ type Rule struct {
 	By       Part         // what neighbours are sorted by
 	Value    Part         // a quantity with Bound, else a condition, each "not" carried inward; none if unread
 	Bound    *Bound       // nil for a condition. One comparison of quantities and nothing else is a bound
-	Unless   []*Exception // in the order of the book, which counts for nothing: all that hold for a subject must agree
+	Unless   []*Exception // in the order of the book: those before the first "else unless" must agree where they hold
 	Decision Decision     // its own, else its book's, else Simple
 	Stated   bool         // a decision is written, in the rule or its book
 	From     Day          // NoDay where open
@@ -39,6 +39,17 @@ type Exception struct {
 	Decl  *ast.Unless
 	When  Part
 	Bound *Bound // nil where it exempts
+}
+
+// Plain returns how many exceptions come before the first "else unless". They have no order among them; each one after
+// them is looked at only where none before it holds.
+func (r *Rule) Plain() int {
+	for i, e := range r.Unless {
+		if e.Decl.Else {
+			return i
+		}
+	}
+	return len(r.Unless)
 }
 
 // Gives says what the exception brings: "exempt", or its bound.

@@ -12,6 +12,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
+	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
 
@@ -92,12 +93,35 @@ func (c *checker) exceptions(r *book.Rule, s scope, value book.Type, measured bo
 		}
 		e := &book.Exception{Decl: u, When: book.Part{Expr: u.Condition, Info: c.info}, Bound: book.NewBound(u.Bound,
 			c.info)}
+		sound = c.inOrder(r, u) && sound
 		r.Unless = append(r.Unless, e)
 		if holds && len(r.Decl.Unless) > 1 {
 			c.twice(e, first)
 		}
 	}
 	return sound
+}
+
+// inOrder reports an "else unless" with nothing before it, and a plain "unless" behind one.
+func (c *checker) inOrder(r *book.Rule, u *ast.Unless) bool {
+	n := len(r.Unless)
+	switch {
+	case u.Else && n == 0:
+		span := u.Span
+		span.End = span.Start + len("else")
+		c.report(diag.Diagnostic{Code: diag.ExceptionOrder, Span: span,
+			Message:  "else unless needs an unless before it, and this is the first exception",
+			Expected: "unless alone", Mend: diag.Mend{Span: source.Span{File: span.File, Start: span.Start,
+				End: u.Condition.Place().Start}, Text: "unless ", Safe: true}})
+	case !u.Else && n > 0 && r.Unless[n-1].Decl.Else:
+		c.report(diag.Diagnostic{Code: diag.ExceptionOrder, Span: u.Span,
+			Message:  "this unless comes after an else unless, so its place among the exceptions is not clear",
+			Expected: "else unless, or all plain ones before the first else unless",
+			Related:  []diag.Label{{Span: r.Unless[n-1].Decl.Span, Text: "the else unless before it"}}})
+	default:
+		return true
+	}
+	return false
 }
 
 // fallsShort warns of a mend that says how far a value is beyond its limit where that much is not enough
@@ -292,7 +316,11 @@ func (c *checker) twice(e *book.Exception, first map[string]*book.Exception) {
 		Message:  "two exceptions have the same condition and differ",
 		Expected: "one of them, or two conditions that never hold together",
 		Related:  []diag.Label{{Span: before.Decl.Span, Text: "the other one"}}}
-	if c.keys.Bound(e.Bound) == c.keys.Bound(before.Bound) {
+	if e.Decl.Else {
+		d.Code, d.Severity, d.Message, d.Expected = diag.NeverReached, diag.Warning,
+			"this exception is never reached: an earlier one has the same condition", "another condition"
+		d.Related[0].Text = "the earlier one"
+	} else if c.keys.Bound(e.Bound) == c.keys.Bound(before.Bound) {
 		d.Code, d.Severity, d.Message, d.Expected = diag.ExceptionsRepeat, diag.Warning, "this exception is here twice",
 			"it once"
 	}

@@ -50,6 +50,7 @@ const (
 	CaseExpectation    Code = "case-expectation"    // what a case expects
 	CaseReading        Code = "case-reading"        // a reading of a case
 	EmptyPeriod        Code = "empty-period"        // "until" before "from"
+	ExceptionOrder     Code = "exception-order"     // "else unless" before "unless"
 	ExceptionsDiffer   Code = "exceptions-differ"   // two exceptions of one condition that differ
 	ExceptionsRepeat   Code = "exceptions-repeat"   // the same exception twice
 	MethodClash        Code = "method-clash"        // lengths by two methods side by side
@@ -59,6 +60,7 @@ const (
 	MisplacedValue     Code = "misplaced-value"     // a value in a rule about something else
 	MissingBook        Code = "missing-book"        // a book that is not there
 	MissingClause      Code = "missing-clause"      // a clause that a declaration must have
+	NeverReached       Code = "never-reached"       // an exception behind one of the same condition
 	NeverSure          Code = "never-sure"          // "is Q" on a length
 	NoLieSet           Code = "no-lie-set"          // "lie-set" without "stop at lie"
 	NoShape            Code = "no-shape"            // figures that make no head

@@ -151,7 +151,7 @@ func (f *formatter) piece(c parser.Clause, margin string, column int, k string) 
 	case width(text) > maxWidth:
 		f.broken(text, further(margin, column))
 	default:
-		parts[0] = margin + pad(parts[0], column)
+		parts[0] = margin + lead(parts[0], column)
 		for i, part := range parts {
 			parts[i] = blanks.Replace(part)
 		}
@@ -179,6 +179,14 @@ func pad(s string, column int) string {
 	return s + strings.Repeat(" ", max(0, column-width(s)))
 }
 
+// lead is the word of a clause before what follows it, which starts in a column where the word leaves room for that.
+func lead(word string, column int) string {
+	if column > 0 {
+		column = max(column, width(word)+1)
+	}
+	return pad(word, column)
+}
+
 func width(s string) int { return utf8.RuneCountInString(s) }
 
 // joined is the cells on one line, the first padded to column.
@@ -186,7 +194,7 @@ func joined(cells []string, column int) string {
 	if column == 0 {
 		return strings.Join(cells, " ")
 	}
-	return pad(cells[0], column) + strings.Join(cells[1:], " ")
+	return lead(cells[0], column) + strings.Join(cells[1:], " ")
 }
 
 // asWritten writes the source lines of a clause, each trimmed and indented anew.
@@ -198,7 +206,7 @@ func (f *formatter) asWritten(place source.Span, margin string, column int) {
 			continue
 		case i == 0 && column > 0:
 			word := text[:max(0, strings.IndexAny(text, " \t"))] // none where the line is the word alone
-			text = margin + pad(word, column) + strings.TrimLeft(text[len(word):], " \t")
+			text = margin + lead(word, column) + strings.TrimLeft(text[len(word):], " \t")
 		case i == 0:
 			text = margin + text
 		default:

@@ -208,7 +208,7 @@ func (w *writer) declaration(n int) {
 			w.clause("for", w.one("every "+w.selector(), "each set", "neighbours among "+w.list()+" by number", "neighbours among iron where lie > 3 deg by length by soled"))
 		}
 		for w.rarely(2) {
-			w.clause("unless", w.formula()+w.one(":", " : ")+w.gap()+w.one("exempt", w.bound()))
+			w.clause(w.one("unless", "unless", "else  unless"), w.formula()+w.one(":", " : ")+w.gap()+w.one("exempt", w.bound()))
 		}
 		if w.often(1) {
 			w.clause("require", w.formula(), w.one("", w.bound()))

@@ -49,6 +49,8 @@ func cells(c parser.Clause) []string {
 	switch {
 	case l.name:
 		cuts = append(cuts, 2)
+	case !c.Starts && l.word > 0 && c.Tokens[0].Text == "else": // unless
+		cuts = append(cuts, min(2, len(c.Tokens)))
 	case !c.Starts && l.word > 0:
 		cuts = append(cuts, 1)
 	}

@@ -11,12 +11,22 @@ import (
 // clause is the tokens of one clause. The first of them starts a line.
 type clause []lexer.Token
 
-// word is the word that the clause starts with, empty where it starts with something else.
+// word is the word that the clause starts with, empty where it starts with something else; that of "else unless" is
+// unless.
 func (c clause) word() string {
-	if c[0].Type != typeName {
+	switch {
+	case c[0].Type != typeName:
 		return ""
+	case elseUnless(c, 0):
+		return c[1].Value
 	}
 	return c[0].Value
+}
+
+// elseUnless reports whether tokens i and i+1 are "else unless", on one line.
+func elseUnless(tokens []lexer.Token, i int) bool {
+	return i+1 < len(tokens) && tokens[i].Type == typeName && tokens[i].Value == "else" &&
+		tokens[i+1].Type == typeName && tokens[i+1].Value == "unless" && tokens[i+1].Pos.Line == tokens[i].Pos.Line
 }
 
 // bad reports whether part of the clause was reported already.
@@ -61,7 +71,7 @@ func (c *cutter) next(words []string, row bool) clause {
 	for ; c.at < len(c.tokens); c.at++ {
 		t := c.tokens[c.at]
 		if c.at > start && startsLine(c.tokens, c.at) && depth == 0 &&
-			!goesOn(c.tokens[c.at-1], t, words, open && !row) {
+			(elseUnless(c.tokens, c.at) || !goesOn(c.tokens[c.at-1], t, words, open && !row)) {
 			break
 		}
 		if t.Type != typeMark || t.Value != "(" && t.Value != ")" {

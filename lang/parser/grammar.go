@@ -141,6 +141,7 @@ type (
 		Bound *bound   `parser:"@@?"`
 	}
 	unlessClause struct {
+		Else      bool     `parser:"@'else'?"`
 		Condition *formula `parser:"'unless' @@ ':'"`
 		Exempt    bool     `parser:"( @'exempt'"`
 		Bound     *bound   `parser:"| @@ )"`
@@ -249,7 +250,7 @@ var forms = map[string]string{
 	"advice":   `advice NAME "TITLE"`,
 	"for":      "for every LIST, for each set, or for neighbours among LIST by PROPERTY",
 	"require":  "require VALUE BOUND, or require FORMULA",
-	"unless":   "unless CONDITION: exempt, or unless CONDITION: BOUND",
+	"unless":   "[else] unless CONDITION: exempt, or [else] unless CONDITION: BOUND",
 	"decision": "decision simple, decision guarded acceptance|rejection at LEVEL, or decision three-way at LEVEL",
 	"from":     "from DATE", "until": "until DATE", "on": "on DATE", "cite": `cite "TEXT"`,
 	"mend": `mend "TEXT", or mend over "TEXT" and mend under "TEXT"`, "case": `case "TITLE"`,
