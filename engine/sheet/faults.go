@@ -34,7 +34,7 @@ func (p *Parser) notOneOf(col *column, s string, words ...string) {
 		return
 	}
 	near, _ := diag.Nearest(s, words)
-	p.fault(col, s, fmt.Sprintf("%s is not understood here; expected %s", diag.Quote(s), unit.Listed(words, "or")), near)
+	p.fault(col, s, fmt.Sprintf("%s does not belong here; expected %s", diag.Quote(s), unit.Listed(words, "or")), near)
 }
 
 // quantityFault notes what is wrong with the cell of a quantity, given what ParseCell says of it.
@@ -49,12 +49,12 @@ func (p *Parser) quantityFault(col *column, s string, err *unit.Error) {
 	}
 	expected := err.Expected
 	if fraction, ok := dateFraction(s); ok {
-		message := fmt.Sprintf("%s is a date, where the column holds %s; a spreadsheet makes one of a fraction such as 3/4: set the column to text and type it again", diag.Quote(s), col.format.Dim.Article())
+		message := fmt.Sprintf("%s is a date, but the column is for %s. A spreadsheet makes a date of a fraction such as 3/4: set the column to text and type it again", diag.Quote(s), col.format.Dim.Article())
 		p.fault(col, s, message, fraction)
 		return
 	}
 	if strings.HasSuffix(s, "%") && col.format.Dim != unit.Ratio {
-		p.fault(col, s, fmt.Sprintf("%s is a percentage, where the column holds %s; expected %s", diag.Quote(s), col.format.Dim.Article(), expected), "")
+		p.fault(col, s, fmt.Sprintf("%s is a percentage, but the column is for %s; expected %s", diag.Quote(s), col.format.Dim.Article(), expected), "")
 		return
 	}
 	message := err.Message
@@ -67,7 +67,7 @@ func (p *Parser) quantityFault(col *column, s string, err *unit.Error) {
 // notUTF8 is the fault of a cell with bytes that are no UTF-8, as old programs write letters with accents and the
 // sign for degrees.
 func notUTF8(s string) *fault {
-	return &fault{message: diag.Quote(s) + " holds a character that is not in UTF-8; save the sheet as UTF-8 CSV"}
+	return &fault{message: diag.Quote(s) + " has a character that is not in UTF-8; save the sheet as UTF-8 CSV"}
 }
 
 // bareErrors are the errors of spreadsheets that end in no mark, in several languages.
@@ -135,11 +135,11 @@ func dateFraction(s string) (fraction string, ok bool) {
 
 // flaws are what is wrong with a row as a whole that is not cut as it should be.
 var flaws = map[flaw]string{
-	cells.Unclosed:   "a cell opens with a quotation mark that has no end; expected one at the cell's end, and none before a cell (45-3/4\" for inches is fine)",
-	cells.AfterQuote: "text stands behind the closing quotation mark of a cell; expected the mark at the cell's end, and two of them for one within",
+	cells.Unclosed:   "a cell starts with a quotation mark but does not end with one; expected one at its end, or none at its start (45-3/4\" for inches is fine)",
+	cells.AfterQuote: "there is text after the closing quotation mark of a cell; expected the mark at the cell's end, and two of them for one inside",
 	cells.TooLong:    "the row is longer than 64 KiB; expected one club, and short notes",
-	cells.NotObject:  `the line is no object; expected one club in braces, as in {"club": "7i", "length": "37 1/2 in", "by": "soled"}`,
-	cells.NotUTF8:    "the line holds a character that is not in UTF-8; save the sheet in UTF-8",
+	cells.NotObject:  `the line is not an object; expected one club in braces, as in {"club": "7i", "length": "37 1/2 in", "by": "soled"}`,
+	cells.NotUTF8:    "the line has a character that is not in UTF-8; save the sheet in UTF-8",
 	manyNamed:        "the line has one more name that the sheet did not have before, of more than 1,000; expected the names id, set, club, by and those of properties",
 }
 
@@ -151,7 +151,7 @@ func (p *Parser) flaw(h *head, f flaw) fault {
 	column, set := p.setCell(h)
 	switch f {
 	case oddSetName:
-		message := "the name of the set holds a character that cannot be printed; expected plain text in UTF-8"
+		message := "the name of the set has a character that cannot be printed; expected plain text in UTF-8"
 		if f := spreadsheetFault(set); f != nil {
 			message = f.message
 		} else if !utf8.ValidString(set) {
@@ -159,7 +159,7 @@ func (p *Parser) flaw(h *head, f flaw) fault {
 		}
 		return fault{column, set, message, ""}
 	case setAgain:
-		return fault{column, set, "the set " + diag.Quote(set) + " stood further up already; in a sheet of more than " + grouped(p.opts.caps.gathered) + " rows those of a set must be adjacent", ""}
+		return fault{column, set, "the set " + diag.Quote(set) + " is further up already; in a sheet of more than " + grouped(p.opts.caps.gathered) + " rows, the rows of a set must be together", ""}
 	case manySets:
 		return fault{column, set, fmt.Sprintf("the sheet has more than %s sets; expected several sheets", grouped(p.opts.caps.names)), ""}
 	case manyRows, tooHeavy, setting:

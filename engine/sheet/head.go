@@ -166,7 +166,7 @@ func (r resolver) column(heading string) column {
 		}
 		c.fault = &fault{heading, u, fmt.Sprintf("the heading %s has a unit that is not known, %s; expected one such as in, mm, deg, g, oz or cpm", diag.Quote(heading), diag.Quote(u)), hint}
 	case c.format.Unit.Dim != c.format.Dim:
-		c.fault = &fault{heading, u, fmt.Sprintf("the heading %s has the unit %s, which is %s, where %s holds %s", diag.Quote(heading), u, c.format.Unit.Dim.Article(),
+		c.fault = &fault{heading, u, fmt.Sprintf("the heading %s has the unit %s, which is %s, but %s is for %s", diag.Quote(heading), u, c.format.Unit.Dim.Article(),
 			c.property.Name, c.format.Dim.Article()), c.property.Name}
 		if base := unit.Base(c.format.Dim).Name; base != "" {
 			c.fault.hint += " (" + base + ")"

@@ -27,29 +27,29 @@ func TestProblems(t *testing.T) {
 		{"a.csv", "club,lie\n", 1, "", "the sheet has no clubs; expected one club a row below the names of the columns", ""},
 		{"a.csv", "\nclub,lie\n,\n", 2, "", "the sheet has no clubs; expected one club a row below the names of the columns", ""},
 		{"a.csv", "id,clubb,lie\n1,7i,60 deg\n", 1, "clubb", "none of the first 20 rows names a column club (or kind); expected a row of headings, and a club in each row below it, as in driver, 3w, 7i or PW", "club"},
-		{"a.csv", "7i,60 deg\n8i,61 deg\n", 1, "", `the first row holds a club, "7i", instead of the names of the columns; expected names such as id, club, length, by above it`, ""},
-		{"a.csv", "club,length (in)\n7i,37\n", 1, "length (in)", "the sheet has lengths and says nowhere how they were measured; expected the method in a column by, or --by METHOD once for all", ""},
-		{"a.csv", "club,length (in),by\n7i,37,\n8i,36,\n", 1, "length (in)", "the sheet has lengths and says nowhere how they were measured; expected the method in a column by, or --by METHOD once for all", ""},
+		{"a.csv", "7i,60 deg\n8i,61 deg\n", 1, "", `the first row is a club, "7i", not the names of the columns; expected names such as id, club, length, by above it`, ""},
+		{"a.csv", "club,length (in)\n7i,37\n", 1, "length (in)", "the sheet has lengths but does not say how they were measured; expected the method in a column by, or --by METHOD for all of them", ""},
+		{"a.csv", "club,length (in),by\n7i,37,\n8i,36,\n", 1, "length (in)", "the sheet has lengths but does not say how they were measured; expected the method in a column by, or --by METHOD for all of them", ""},
 		{"a.csv", "club,lie,Lie\n7i,1,2\n", 1, "Lie", `the columns "lie" and "Lie" mean the same; expected each name once`, ""},
 		{"a.csv", "club,lie,lie\n7i,1,2\n", 1, "lie", `the column "lie" is there twice; expected each name once`, ""},
-		{"a.csv", "club,lie (in)\n7i,60\n", 1, "lie (in)", `the heading "lie (in)" has the unit in, which is a length, where lie holds an angle`, "lie (deg)"},
+		{"a.csv", "club,lie (in)\n7i,60\n", 1, "lie (in)", `the heading "lie (in)" has the unit in, which is a length, but lie is for an angle`, "lie (deg)"},
 		{"a.csv", "club,length (furlong)\n7i,60\n", 1, "length (furlong)", `the heading "length (furlong)" has a unit that is not known, "furlong"; expected one such as in, mm, deg, g, oz or cpm`, ""},
 		{"a.csv", "Player,Club,Customer\nelm,7i,oak\n", 1, "Customer", `the columns "Player" and "Customer" can both mean set; rename the one that does to set`, "set"},
 		{"a.csv", strings.Repeat("title\n", 20) + "club\n7i\n", 1, "", "none of the first 20 rows names a column club (or kind); expected a row of headings, and a club in each row below it, as in driver, 3w, 7i or PW", ""},
-		{"a.csv", "club,\"lie\n7i,60\n", 1, "", "a quotation mark in the first row has no end; expected the names of the columns", ""},
+		{"a.csv", "club,\"lie\n7i,60\n", 1, "", "a quotation mark in the first row is not closed; expected the names of the columns", ""},
 		{"a.csv", strings.Repeat("club,", 20000) + "\n7i\n", 1, "", "the first row is longer than 64 KiB; expected the names of the columns", ""},
 		{"a.csv", "PK\x03\x04 and more", 0, "", "the file is a spreadsheet or an archive, whatever its name says; expected text", ""},
-		{"a.xlsx", "club,lie\n", 0, "", "the file is no .xlsx spreadsheet, whatever its name says; expected one, or another ending", ""},
-		{"a.ods", "club,lie\n", 0, "", "the file is no .ods spreadsheet, whatever its name says; expected one, or another ending", ""},
+		{"a.xlsx", "club,lie\n", 0, "", "the file is not an .xlsx spreadsheet, whatever its name says; expected one, or another ending", ""},
+		{"a.ods", "club,lie\n", 0, "", "the file is not an .ods spreadsheet, whatever its name says; expected one, or another ending", ""},
 		{"a.xlsx", "PK\x03\x04 and more", 0, "", "the spreadsheet is damaged; open it and save it again, or save it as CSV", ""},
 		{"a.xlsx", "\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", 0, "", "the file is a spreadsheet of an old kind, or one with a password; expected .xlsx or .ods without a password, CSV or JSON Lines", ""},
-		{"-", "c\x00l\x00u\x00b\x00", 0, "", "the file is no text; expected CSV, JSON Lines, .xlsx or .ods", ""},
-		{"a.csv", "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", 0, "", "the file is no text; expected CSV, JSON Lines, .xlsx or .ods", ""},
-		{"a.csv", "\x7fELF\x02\x01\x01\x00" + strings.Repeat("\x00", 600), 0, "", "the file is no text; expected CSV, JSON Lines, .xlsx or .ods", ""},
+		{"-", "c\x00l\x00u\x00b\x00", 0, "", "the file is not text; expected CSV, JSON Lines, .xlsx or .ods", ""},
+		{"a.csv", "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", 0, "", "the file is not text; expected CSV, JSON Lines, .xlsx or .ods", ""},
+		{"a.csv", "\x7fELF\x02\x01\x01\x00" + strings.Repeat("\x00", 600), 0, "", "the file is not text; expected CSV, JSON Lines, .xlsx or .ods", ""},
 		{"-", "\xff\xfec\x00l\x00u\x00b\x00", 0, "", "the text is in UTF-16; expected UTF-8 (save it as CSV in UTF-8)", ""},
 		{"-", `[{"club": "7i"}]`, 1, "", "the file is a list in brackets; expected JSON Lines, which have one object a line and nothing between them", ""},
 		{"a.jsonl", "\n", 0, "", "the sheet has no clubs; expected one club a row below the names of the columns", ""},
-		{"a.jsonl", `{"club": "7i", "length": "37 in"}`, 0, "length", "the sheet has lengths and says nowhere how they were measured; expected the method in a column by, or --by METHOD once for all", ""},
+		{"a.jsonl", `{"club": "7i", "length": "37 in"}`, 0, "length", "the sheet has lengths but does not say how they were measured; expected the method in a column by, or --by METHOD for all of them", ""},
 	} {
 		_, _, p := read(t, c.name, c.text, testOptions(t))
 		if p == nil {
@@ -169,7 +169,7 @@ func TestWarnings(t *testing.T) {
 	}
 	got := r.Warnings()
 	if len(got) != 2 || got[0].Hint != "length" || got[1].Hint != "loft" || got[0].Row != 1 || got[0].Column != "lenght (in)" ||
-		got[0].Message != `the column "lenght (in)" is not known and is left aside; is it length?` {
+		got[0].Message != `the column "lenght (in)" is not known and was not used; did you mean length?` {
 		t.Errorf("warnings are %+v", got)
 	}
 }
@@ -208,17 +208,17 @@ func TestRows(t *testing.T) {
 		{"blank rows", head + "\n1,7i,,37 in,soled\n,,,,\n  \n2,8i,,36 in,soled\n\n", 2, nil},
 		{"too few", head + "1,7i,37 in,soled\n2,8i,,36 in,soled\n", 1, map[int]string{2: "the row has 4 cells, the headings 5; expected as many, the empty ones too"}},
 		{"too many", head + "1,7i,a,b,37 in,soled\n2,8i,,36 in,soled,,\n", 1,
-			map[int]string{2: "the row has 6 cells, the headings 5; expected as many as there are headings, and quotes around a cell that holds the mark between cells"}},
+			map[int]string{2: "the row has 6 cells, the headings 5; expected as many as there are headings, and quotation marks around a cell that has the separator in it"}},
 		{"inch marks", head + "1,7i,,37-1/2\",soled\n2,8i,\"said \"\"long\"\", then cut\",\"36 1/2\"\"\",soled\n", 2, nil},
-		{"a note of two lines", head + "1,7i,\"first\nsecond\",37 in,soled\n2,8q,,36 in,soled\n", 1, map[int]string{3: `"8q" is no club; expected one as in driver, 3w, 5h, 7i, PW or putter`}},
+		{"a note of two lines", head + "1,7i,\"first\nsecond\",37 in,soled\n2,8q,,36 in,soled\n", 1, map[int]string{3: `"8q" is not a club; expected one as in driver, 3w, 5h, 7i, PW or putter`}},
 		{"no end", head + "1,7i,\"oops,37 in,soled\n2,8i,,36 in,soled\n3,9i,,35 in,soled\n", 2,
-			map[int]string{2: `a cell opens with a quotation mark that has no end; expected one at the cell's end, and none before a cell (45-3/4" for inches is fine)`}},
+			map[int]string{2: `a cell starts with a quotation mark but does not end with one; expected one at its end, or none at its start (45-3/4" for inches is fine)`}},
 		{"no end but another start", head + "1,7i,\"oops,37 in,soled\n2,8i,\"fine\",36 in,soled\n", 1,
-			map[int]string{2: "text stands behind the closing quotation mark of a cell; expected the mark at the cell's end, and two of them for one within"}},
+			map[int]string{2: "there is text after the closing quotation mark of a cell; expected the mark at the cell's end, and two of them for one inside"}},
 		{"no end but inches further down", head + "1,7i,\"oops,37 in,soled\n2,8i,,36\",soled\n3,9i,,35\",soled\n", 2,
-			map[int]string{2: `a cell opens with a quotation mark that has no end; expected one at the cell's end, and none before a cell (45-3/4" for inches is fine)`}},
+			map[int]string{2: `a cell starts with a quotation mark but does not end with one; expected one at its end, or none at its start (45-3/4" for inches is fine)`}},
 		{"text behind", head + "1,7i,\"a\"b,37 in,soled\n2,8i,,36 in,soled\n", 1,
-			map[int]string{2: "text stands behind the closing quotation mark of a cell; expected the mark at the cell's end, and two of them for one within"}},
+			map[int]string{2: "there is text after the closing quotation mark of a cell; expected the mark at the cell's end, and two of them for one inside"}},
 		{"too long", head + "1,7i," + long + ",37 in,soled\n2,8i,,36 in,soled\n", 1, map[int]string{2: "the row is longer than 64 KiB; expected one club, and short notes"}},
 		{"far too long", head + "1,7i," + strings.Repeat(long, 20) + ",37 in,soled\n2,8i,,36 in,soled\n", 1, map[int]string{2: "the row is longer than 64 KiB; expected one club, and short notes"}},
 		{"too long in quotes", head + "1,7i,\"" + strings.Repeat("x\n", cells.MaxRow/2) + "\",37 in,soled\n", 0, nil},

@@ -89,7 +89,7 @@ func TestRuns(t *testing.T) {
 		{"heavy, refused", "set,id,club,note\n" + strings.ReplaceAll(rowsOf("a", 0, 19), "7i\n", "7i,"+heavy+"\n"), false, "a: 18 -0; a: 0 -1",
 			[]string{"the rows of the set have more than 1 MiB together, too much to be read as one set" + few}},
 		{"a set that comes back", head + rowsOf("a", 0, 12) + rowsOf("b", 0, 10) + rowsOf("a", 20, 2), true, "a1: 10 -0; a2: 2 -0; b: 10 -0; a: 0 -2",
-			[]string{`the set "a" stood further up already; in a sheet of more than 20 rows those of a set must be adjacent`}},
+			[]string{`the set "a" is further up already; in a sheet of more than 20 rows, the rows of a set must be together`}},
 	} {
 		o := little(t, c.runs)
 		if strings.HasPrefix(c.name, "heavy") {
@@ -250,8 +250,8 @@ func TestManySets(t *testing.T) {
 			refused = append(refused, s)
 		}
 	}
-	want := []string{`the set "bag 0" stood further up already; in a sheet of more than 50,000 rows those of a set must be adjacent`,
-		`the set "bag 599998" stood further up already; in a sheet of more than 50,000 rows those of a set must be adjacent`,
+	want := []string{`the set "bag 0" is further up already; in a sheet of more than 50,000 rows, the rows of a set must be together`,
+		`the set "bag 599998" is further up already; in a sheet of more than 50,000 rows, the rows of a set must be together`,
 		"the sheet has more than 600,000 sets; expected several sheets"}
 	if got := messages(refused); rows != n || strings.Join(got, "\n") != strings.Join(want, "\n") {
 		t.Errorf("%d rows; refused\n%s\nwant\n%s", rows, strings.Join(got, "\n"), strings.Join(want, "\n"))

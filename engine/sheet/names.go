@@ -120,7 +120,7 @@ func nameOf(s string) clubName {
 	case n.kind == catalogue.NoKind:
 		n.fault = unknownClub(s, words)
 	case n.number > catalogue.HighestNumber:
-		n.fault = &fault{message: fmt.Sprintf("%s is no club's number; expected a whole number above zero, as in 7", diag.Quote(s))}
+		n.fault = &fault{message: fmt.Sprintf("%s is not a club's number; expected a whole number above zero, as in 7", diag.Quote(s))}
 	case n.kind == catalogue.Driver && n.number == 0:
 		n.number = 1
 	}
@@ -240,7 +240,7 @@ func isWhole(s string) bool { return strings.Trim(s, "0123456789") == "" }
 
 // unknownClub says that words name no club, and which they may mean.
 func unknownClub(s string, words []string) *fault {
-	f := &fault{message: diag.Quote(s) + " is no club; expected one as in driver, 3w, 5h, 7i, PW or putter"}
+	f := &fault{message: diag.Quote(s) + " is not a club; expected one as in driver, 3w, 5h, 7i, PW or putter"}
 	switch {
 	case len(words) == 1 && isNumber(words[0]):
 		f.message = diag.Quote(s) + " does not say which kind of club it is; expected the kind beside the number, as in 7i, 3w or 5h"
@@ -261,7 +261,7 @@ func unknownClub(s string, words []string) *fault {
 			f.message = diag.Quote(s) + " has no club's number; expected a whole number above zero, as in 7i"
 			f.hint = ""
 		} else if word == "driver" {
-			f.message = diag.Quote(s) + " is no club: a driver's number is 1; expected driver"
+			f.message = diag.Quote(s) + " is not a club: a driver's number is 1; expected driver"
 			f.hint = "driver"
 		}
 	default:

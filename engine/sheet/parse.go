@@ -215,7 +215,7 @@ func (p *Parser) split(h *head, text string, f flaw) (known int) {
 		message := fmt.Sprintf("the row has %s, the headings %d", cellCount(n), len(h.columns))
 		hint := ""
 		if n > len(h.columns) {
-			message += "; expected as many as there are headings, and quotes around a cell that holds the mark between cells"
+			message += "; expected as many as there are headings, and quotation marks around a cell that has the separator in it"
 		} else {
 			message += "; expected as many, the empty ones too"
 		}

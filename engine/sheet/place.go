@@ -57,7 +57,7 @@ func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 			if c.Setting != "" {
 				what += " at the setting " + diag.Quote(c.Setting)
 			}
-			p.fault(h.first(idColumn, clubColumn, kindColumn), read, fmt.Sprintf("%s stands in row %d of the same set already; expected another id, or another setting of an adjustable club", what, p.placed[same].row), "")
+			p.fault(h.first(idColumn, clubColumn, kindColumn), read, fmt.Sprintf("%s is already in row %d of the same set; expected another id, or another setting of an adjustable club", what, p.placed[same].row), "")
 			return false
 		}
 		p.put(c, text, repeats)

@@ -205,7 +205,7 @@ func (p *Parser) unpack(h *head, row string) {
 		case sort > cells.Nested:
 			p.fault(col, text, damage(sort, text), "")
 		case sort == cells.Nested:
-			p.fault(col, text, "the value of "+col.shown()+" is made of other values; expected "+col.wanted(), "")
+			p.fault(col, text, "the value of "+col.shown()+" is made up of other values; expected "+col.wanted(), "")
 		default:
 			p.cells[at] = cells.Trim(text)
 		}

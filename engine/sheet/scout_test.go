@@ -71,7 +71,7 @@ func TestScoutSmall(t *testing.T) {
 		}
 	}
 	text := "set,club,length (in)\n" + strings.Repeat("a,7i,37\n", 60_000)
-	if _, p := Open("s.csv", strings.NewReader(text), testOptions(t)); p == nil || !strings.Contains(p.Message, "says nowhere") {
+	if _, p := Open("s.csv", strings.NewReader(text), testOptions(t)); p == nil || !strings.Contains(p.Message, "does not say how") {
 		t.Errorf("lengths without a method: %v", p)
 	}
 }

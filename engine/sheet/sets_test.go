@@ -79,7 +79,7 @@ func TestSets(t *testing.T) {
 		}
 	}
 	s := one(t, "s.csv", "id,setting,club\nd,A,driver\nd,A,driver\n")
-	if want := `the id "d" at the setting "A" stands in row 2 of the same set already; expected another id, or another setting of an adjustable club`; s.Refused[0].Message != want {
+	if want := `the id "d" at the setting "A" is already in row 2 of the same set; expected another id, or another setting of an adjustable club`; s.Refused[0].Message != want {
 		t.Errorf("%s\nwant %s", s.Refused[0].Message, want)
 	}
 }
@@ -143,7 +143,7 @@ func TestStream(t *testing.T) {
 	}
 	back, last := sets[4002], sets[4003]
 	if back.Name != "Bag-17" || back.Rows != 0 || len(back.Refused) != 3 || back.Refused[0].Row.Row != rows-8+2 ||
-		back.Refused[0].Message != `the set "Bag-17" stood further up already; in a sheet of more than 50,000 rows those of a set must be adjacent` || back.Refused[0].Read != "Bag-17" || back.Refused[0].Column != "set" {
+		back.Refused[0].Message != `the set "Bag-17" is further up already; in a sheet of more than 50,000 rows, the rows of a set must be together` || back.Refused[0].Read != "Bag-17" || back.Refused[0].Column != "set" {
 		t.Errorf("the set that comes back: %+v", back)
 	}
 	if last.Name != "last" || last.Rows != 5 || len(last.Refused) != 1 || !last.Refused[0].Again {

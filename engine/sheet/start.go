@@ -122,7 +122,7 @@ func (r *Reader) csvHeading() (h headingRow, p *Problem) {
 	case row.Flaw == cells.TooLong:
 		p = &Problem{Row: row.Number, Message: "the first row is longer than 64 KiB; expected the names of the columns"}
 	case row.Flaw != sound || best <= 0 && broken:
-		p = &Problem{Row: row.Number, Read: shown(string(row.Text)), Message: "a quotation mark in the first row has no end; expected the names of the columns"}
+		p = &Problem{Row: row.Number, Read: shown(string(row.Text)), Message: "a quotation mark in the first row is not closed; expected the names of the columns"}
 	}
 	return h, p
 }
@@ -180,7 +180,7 @@ func (r *Reader) leaveAside(c column, row int) {
 	if near == "" {
 		if near = (resolver{schema: r.opts.Schema}).near(c.heading); near != "" {
 			r.warnings = append(r.warnings, Problem{File: r.name, Row: row, Column: shown(c.heading), Hint: near,
-				Message: fmt.Sprintf("the column %s is not known and is left aside; is it %s?", diag.Quote(c.heading), near)})
+				Message: fmt.Sprintf("the column %s is not known and was not used; did you mean %s?", diag.Quote(c.heading), near)})
 		}
 	}
 	r.aside.Unused = append(r.aside.Unused, club.Unused{Row: club.Row{File: r.name, Row: row}, Column: asRead(c.heading), Nearest: near})
@@ -197,7 +197,7 @@ func (h *headingRow) clubless() *Problem {
 		}
 		if n := nameOf(c.heading); !clubFound && c.heading != "" && n.fault == nil {
 			clubFound = true
-			p.Message = fmt.Sprintf("the first row holds a club, %s, instead of the names of the columns; expected names such as id, club, length, by above it", diag.Quote(c.heading))
+			p.Message = fmt.Sprintf("the first row is a club, %s, not the names of the columns; expected names such as id, club, length, by above it", diag.Quote(c.heading))
 		}
 	}
 	p.Read = shown(strings.TrimPrefix(p.Read, ", "))
@@ -212,7 +212,7 @@ func (r *Reader) whole() *Problem {
 	case r.rowsRead == 0 && r.done:
 		return &Problem{Row: h.row, Message: "the sheet has no clubs; expected one club a row below the names of the columns"}
 	case r.sawLength && !r.sawMethod && r.opts.By == "":
-		p := &Problem{Row: h.row, Message: "the sheet has lengths and says nowhere how they were measured; expected the method in a column by, or --by METHOD once for all"}
+		p := &Problem{Row: h.row, Message: "the sheet has lengths but does not say how they were measured; expected the method in a column by, or --by METHOD for all of them"}
 		if h.length >= 0 {
 			p.Column = h.columns[h.length].heading
 		}

@@ -23,7 +23,7 @@ import (
 // sane checks that an amount can be meant.
 func (p *Parser) sane(col *column, s string, v float64) bool {
 	if math.IsInf(v, 0) || math.IsNaN(v) {
-		p.fault(col, s, fmt.Sprintf("%s is beyond all measure; expected %s", diag.Quote(s), col.format.Dim.Article()), "")
+		p.fault(col, s, fmt.Sprintf("%s is far too large or too small; expected %s", diag.Quote(s), col.format.Dim.Article()), "")
 		return false
 	}
 	if v > 0 && col.property.ID != catalogue.Number {
@@ -33,7 +33,7 @@ func (p *Parser) sane(col *column, s string, v float64) bool {
 	switch {
 	case within == "":
 	case col.property.ID == catalogue.Number:
-		p.fault(col, s, fmt.Sprintf("%s is no club's number; expected %s, as in 7", diag.Quote(s), within), "")
+		p.fault(col, s, fmt.Sprintf("%s is not a club's number; expected %s, as in 7", diag.Quote(s), within), "")
 	default:
 		p.fault(col, s, fmt.Sprintf("%s cannot be the %s of a club; expected %s %s", diag.Quote(s), col.property.Name, col.format.Dim.Article(), within), "")
 	}
@@ -66,7 +66,7 @@ func (p *Parser) repeats(c *club.Club, col *column, s string) {
 			f.read, f.message = s, fmt.Sprintf("reading %d of %d: %s", i+1, len(parts), f.message)
 			return
 		case cell.HasHalf && i < len(parts)-1:
-			p.fault(col, s, fmt.Sprintf("%s has +/- behind reading %d of %d; expected it behind the last one alone, for the mean of them all", diag.Quote(s), i+1, len(parts)), "")
+			p.fault(col, s, fmt.Sprintf("%s has +/- after reading %d of %d; expected it after the last one only, for the mean of them all", diag.Quote(s), i+1, len(parts)), "")
 			return
 		case !p.sane(col, part, cell.Base):
 			p.faults[len(p.faults)-1].read = s
@@ -80,7 +80,7 @@ func (p *Parser) repeats(c *club.Club, col *column, s string) {
 }
 
 func emptyPlace(s string) string {
-	return diag.Quote(s) + " has an empty place among its readings; expected readings divided by ; or |, as in 44 3/4 | 44 7/8"
+	return diag.Quote(s) + " has an empty place among its readings; expected readings separated by ; or |, as in 44 3/4 | 44 7/8"
 }
 
 // method returns the method that a cell names, "" where it names none.
@@ -148,7 +148,7 @@ func oddText(s string) *fault {
 		return notUTF8(s)
 	}
 	if !cells.Printable([]byte(s)) {
-		return &fault{message: diag.Quote(s) + " holds a character that cannot be printed; expected plain text in UTF-8"}
+		return &fault{message: diag.Quote(s) + " has a character that cannot be printed; expected plain text in UTF-8"}
 	}
 	return nil
 }
@@ -192,7 +192,7 @@ func dayOf(s string) (time.Time, *fault) {
 			return t, nil
 		}
 	}
-	return time.Time{}, &fault{message: diag.Quote(s) + " is not a day that can be read here" + expected}
+	return time.Time{}, &fault{message: diag.Quote(s) + " is not a day" + expected}
 }
 
 // truths are what a yes and a no may be written as, in small letters.

@@ -224,7 +224,7 @@ func exactly(s string, f CellFormat) (Cell, *Error) {
 	for _, r := range []reading{value, half} {
 		if r.number != nil && r.unit.Dim != f.Dim {
 			return Cell{}, mistake(s, r.from, r.to,
-				" is "+r.unit.Dim.Article()+", where the column holds "+f.Dim.Article(), f.wanted(), "")
+				" is "+r.unit.Dim.Article()+", but the column is for "+f.Dim.Article(), f.wanted(), "")
 		}
 	}
 	c := Cell{Base: RoundExact(times(value.number, value.unit.exact)), Unit: value.unit}
@@ -258,7 +258,7 @@ func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int,
 			continue
 		}
 		if !signed {
-			return r, at, mistake(s, at, at+len(sign), " stands before a half-width", "a half-width without a sign", "")
+			return r, at, mistake(s, at, at+len(sign), " is a sign before a half-width", "a half-width without a sign", "")
 		}
 		negative = sign != "+"
 		at += len(sign)
@@ -488,11 +488,11 @@ func unprintable(s string) *Error {
 	for i, c := range s {
 		_, n := utf8.DecodeRuneInString(s[i:])
 		if c == utf8.RuneError && n == 1 {
-			return &Error{Offset: i, Length: n, Message: quoted(s) + " holds a character that is not in UTF-8",
+			return &Error{Offset: i, Length: n, Message: quoted(s) + " has a character that is not in UTF-8",
 				Expected: "text in UTF-8"}
 		}
 		if c != '\t' && (unicode.IsControl(c) || unicode.Is(unicode.Cf, c)) {
-			return &Error{Offset: i, Length: n, Message: quoted(s) + " holds a character that cannot be printed",
+			return &Error{Offset: i, Length: n, Message: quoted(s) + " has a character that cannot be printed",
 				Expected: "a number and its unit"}
 		}
 	}
