@@ -22,7 +22,7 @@ import (
 func Agree(w io.Writer, a *data.Agreements, o Options) error {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return data.Agree(w, o.Tool, a)
+		return data.Agree(w, o.Format, o.Tool, a)
 	}
 	p.put(agreementBlocks(a, o)...)
 	return p.end()

@@ -39,7 +39,7 @@ type builds struct {
 func NewBuilds(w io.Writer, books []*book.Book, on string, o Options) Builds {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return data.NewBuilds(w, o.Tool, books, on)
+		return data.NewBuilds(w, o.Format, o.Tool, books, on)
 	}
 	var names []string
 	for _, k := range books {

@@ -30,14 +30,11 @@ type conversions struct {
 	data.Notes
 }
 
-// LengthFormats lists the formats of reports that have JSON alone for programs.
-func LengthFormats() []string { return Formats("json") }
-
 // NewConversions returns a writer of lengths by a method.
 func NewConversions(w io.Writer, to string, o Options) Conversions {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return data.NewLengths(w, o.Tool)
+		return data.NewLengths(w, o.Format, o.Tool)
 	}
 	p.put(doc.Head{Title: "Lengths by " + to})
 	return &conversions{paper: p, o: o, to: to}

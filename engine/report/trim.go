@@ -48,7 +48,7 @@ type trims struct {
 func NewTrims(w io.Writer, head *data.Head, grid, extend unit.Amount, o Options) Trims {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return data.NewTrims(w, o.Tool, head, grid)
+		return data.NewTrims(w, o.Format, o.Tool, head, grid)
 	}
 	name := "Plan of cuts"
 	if len(head.Books) > 0 && head.Books[0].Title != "" {

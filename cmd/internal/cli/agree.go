@@ -32,7 +32,7 @@ func newAgreeCmd(s *Streams, done *outcome) *cobra.Command {
 	o.options(cmd, "rules", "by")
 	f := cmd.Flags()
 	f.StringArrayVar(&o.of, "of", nil, "what to compare, repeatable (length)")
-	o.reporting.flags(cmd, "pair", report.LengthFormats())
+	o.reporting.flags(cmd, "pair", report.Formats("json", "csv"))
 	return cmd
 }
 

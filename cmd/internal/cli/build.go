@@ -33,7 +33,7 @@ func newBuildCmd(s *Streams, done *outcome) *cobra.Command {
 	o.options(cmd, "rules", "on", "by", "set")
 	f := cmd.Flags()
 	f.StringVar(&o.target, "target", "", "the chart with the lengths of rows without a target-length")
-	o.reporting.flags(cmd, "club", report.LengthFormats())
+	o.reporting.flags(cmd, "club", report.Formats("json", "csv"))
 	return cmd
 }
 

@@ -30,7 +30,7 @@ func newConvertCmd(s *Streams, done *outcome) *cobra.Command {
 	o.options(cmd, "rules", "by")
 	f := cmd.Flags()
 	f.StringVar(&o.to, "to", "", "the method that the lengths are wanted by")
-	o.reporting.flags(cmd, "length", report.LengthFormats())
+	o.reporting.flags(cmd, "length", report.Formats("json", "csv"))
 	return cmd
 }
 

@@ -39,7 +39,7 @@ func newDiffCmd(s *Streams, done *outcome) *cobra.Command {
 	o.options(cmd, "on", "by")
 	f := cmd.Flags()
 	f.StringVar(&o.clubs, "clubs", "", "a sheet of clubs that are judged by both")
-	o.reporting.flags(cmd, "", report.LengthFormats())
+	o.reporting.flags(cmd, "", report.Formats("json"))
 	return cmd
 }
 

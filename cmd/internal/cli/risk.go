@@ -41,7 +41,7 @@ func newRiskCmd(s *Streams) *cobra.Command {
 	f.StringVar(&o.by, "by", "", "the method of the reading")
 	f.StringVar(&o.like, "like", "", `the club, as in "driver, lie 58 deg"`)
 	f.StringVar(&o.stock, "stock", "", `the stock, as in "45 in, 0.12 in"`)
-	o.reporting.flags(cmd, "", report.LengthFormats())
+	o.reporting.flags(cmd, "", report.Formats("json"))
 	return cmd
 }
 

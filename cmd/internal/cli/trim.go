@@ -34,7 +34,7 @@ func newTrimCmd(s *Streams, done *outcome) *cobra.Command {
 	f := cmd.Flags()
 	f.StringVar(&o.grid, "grid", "1/16 in", "cuts are whole multiples of it")
 	f.StringVar(&o.extend, "extend", "", "how much a club may be made longer at the most")
-	o.reporting.flags(cmd, "cut", report.LengthFormats())
+	o.reporting.flags(cmd, "cut", report.Formats("json", "csv"))
 	return cmd
 }
 

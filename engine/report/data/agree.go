@@ -3,6 +3,7 @@ package data
 // This file writes whether two sheets of readings agree: the schema "ferrule.agree/1".
 
 import (
+	"cmp"
 	"io"
 
 	"ferrule/engine/compare"
@@ -21,6 +22,7 @@ type Agreements struct {
 type jsonAgreement struct {
 	Set        string      `json:"set"`
 	ID         string      `json:"id"`
+	Club       string      `json:"-" csv:"club"`
 	Setting    string      `json:"setting,omitempty"`
 	Property   string      `json:"property"`
 	En         *float64    `json:"en"`
@@ -31,40 +33,23 @@ type jsonAgreement struct {
 	Reasons    []string    `json:"reasons,omitempty"`
 }
 
-type jsonAgreements struct {
-	top
-	Results  []jsonAgreement `json:"results"`
-	Refused  []jsonRefused   `json:"refused"`
-	Doubtful []jsonDoubtful  `json:"doubtful,omitempty"`
-	NotRead  []jsonRefused   `json:"not_read,omitempty"`
-	Unused   []jsonUnused    `json:"columns_unused,omitempty"`
-}
-
 // Agree writes what was found.
-func Agree(w io.Writer, t Tool, a *Agreements) error {
-	out := jsonAgreements{topOf("ferrule.agree/1", t), []jsonAgreement{}, []jsonRefused{}, nil, nil, nil}
+func Agree(w io.Writer, format string, t Tool, a *Agreements) error {
+	d := NewDocument(w, format, "ferrule.agree/1", t, jsonAgreement{})
+	var results []any
 	for _, p := range a.Pairs {
-		one := jsonAgreement{Set: p.Set, ID: p.ID, Setting: p.Setting, Property: p.Property.Name, En: Number(p.En),
+		one := jsonAgreement{Set: p.Set, ID: p.ID, Club: cmp.Or(p.First, p.Second).Spoken(), Setting: p.Setting,
+			Property: p.Property.Name, En: Number(p.En),
 			Difference: differenceOf(&p), Expanded: amountOf(p.Expanded, false),
 			Needs: append([]string{}, value.Needs(p.Lacks)...), Reasons: wording.Reasons(p.Lacks)}
 		if p.Told {
 			one.Agree = &p.Same
 		}
-		out.Results = append(out.Results, one)
+		results = append(results, one)
 	}
-	for _, f := range a.Refused {
-		out.Refused = append(out.Refused, refusedOf(f))
-	}
-	for _, d := range a.Doubtful.List {
-		out.Doubtful = append(out.Doubtful, doubtfulOf(d))
-	}
-	for _, f := range a.NotRead {
-		out.NotRead = append(out.NotRead, refusedOf(f))
-	}
-	for _, u := range a.Unused {
-		out.Unused = append(out.Unused, unusedOf(u))
-	}
-	return write(w, out)
+	d.list("results", results)
+	a.Notes.members(d)
+	return d.End()
 }
 
 // differenceOf is the difference with the text that a bench reads.

@@ -16,6 +16,7 @@ import (
 type jsonBuild struct {
 	Set       string      `json:"set"`
 	ID        string      `json:"id"`
+	Club      string      `json:"-" csv:"club"`
 	Shaft     string      `json:"shaft"`
 	Unmarked  bool        `json:"shaft_unmarked,omitempty"`
 	Target    *jsonAmount `json:"target"`
@@ -54,7 +55,7 @@ type jsonSwap struct {
 }
 
 func buildOf(set string, k *build.Club) jsonBuild {
-	out := jsonBuild{Set: set, ID: k.Club.ID, Shaft: k.Shaft, Unmarked: k.Unmarked, Target: amountOf(k.Target, true),
+	out := jsonBuild{Set: set, ID: k.Club.ID, Club: k.Club.Spoken(), Shaft: k.Shaft, Unmarked: k.Unmarked, Target: amountOf(k.Target, true),
 		Finished: amountOf(k.Finished, true), ButtCut: amountOf(k.ButtCut, true), ShortBy: amountOf(k.ShortBy, true),
 		LeftOver: amountOf(k.ButtCut, true), Extension: amountOf(k.Extension, true),
 		Expected: amountOf(k.Expected.Value, true),
@@ -75,13 +76,13 @@ func buildOf(set string, k *build.Club) jsonBuild {
 // Builds writes plans set by set as they come.
 type Builds struct {
 	*Document
-	swaps, rules list
+	swaps, rules []any
 	notes        Notes
 }
 
 // NewBuilds begins a document of plans.
-func NewBuilds(w io.Writer, t Tool, books []*book.Book, on string) *Builds {
-	d := NewDocument(w, "ferrule.build/1", t)
+func NewBuilds(w io.Writer, format string, t Tool, books []*book.Book, on string) *Builds {
+	d := NewDocument(w, format, "ferrule.build/1", t, jsonBuild{}, jsonSwap{}, jsonResult{})
 	d.Member("books", booksOf(&Head{Books: books}))
 	d.Member("on", on)
 	d.Open("results")
@@ -92,14 +93,14 @@ func NewBuilds(w io.Writer, t Tool, books []*book.Book, on string) *Builds {
 func (b *Builds) Add(p *build.Plan, doubtful []club.Doubt) {
 	b.notes.Note(p.Set, doubtful)
 	for i := range p.Clubs {
-		b.element(inline(buildOf(p.Set.Name, &p.Clubs[i])))
+		b.element(buildOf(p.Set.Name, &p.Clubs[i]))
 	}
 	for _, s := range p.Swaps {
-		b.swaps.add(jsonSwap{Set: p.Set.Name, Shafts: s.Shafts, Heads: s.Heads, Found: s.Found,
+		b.swaps = append(b.swaps, jsonSwap{Set: p.Set.Name, Shafts: s.Shafts, Heads: s.Heads, Found: s.Found,
 			Probability: s.Probability})
 	}
 	for _, r := range slices.Concat(p.Results, p.Later) {
-		b.rules.add(resultOf(r, p.Set))
+		b.rules = append(b.rules, resultOf(r, p.Set))
 	}
 }
 

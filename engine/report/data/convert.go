@@ -14,6 +14,7 @@ import (
 type jsonLength struct {
 	Set         string      `json:"set"`
 	ID          string      `json:"id"`
+	Club        string      `json:"-" csv:"club"`
 	Setting     string      `json:"setting,omitempty"`
 	From        *string     `json:"from"`
 	To          string      `json:"to"`
@@ -26,7 +27,7 @@ type jsonLength struct {
 }
 
 func lengthOf(set string, l judge.Length) jsonLength {
-	out := jsonLength{Set: set, ID: l.Club.ID, Setting: l.Club.Setting, From: textOrNull(l.From), To: l.To,
+	out := jsonLength{Set: set, ID: l.Club.ID, Club: l.Club.Spoken(), Setting: l.Club.Setting, From: textOrNull(l.From), To: l.To,
 		Value: amountOf(l.Value, true), Uncertainty: amountOf(l.U, false), Expanded: amountOf(l.Expanded, false),
 		Needs: []string{}, Reasons: wording.Reasons(l.Lacks), Steps: stepsOf(&judge.Result{}, l.Steps)}
 	if out.Value != nil {
@@ -44,8 +45,8 @@ type Lengths struct {
 }
 
 // NewLengths begins a document of lengths.
-func NewLengths(w io.Writer, t Tool) *Lengths {
-	d := NewDocument(w, "ferrule.convert/1", t)
+func NewLengths(w io.Writer, format string, t Tool) *Lengths {
+	d := NewDocument(w, format, "ferrule.convert/1", t, jsonLength{})
 	d.Open("results")
 	return &Lengths{Document: d}
 }
@@ -54,7 +55,7 @@ func NewLengths(w io.Writer, t Tool) *Lengths {
 func (l *Lengths) Add(s *club.Set, lengths []judge.Length, doubtful []club.Doubt) {
 	l.notes.Note(s, doubtful)
 	for _, one := range lengths {
-		l.element(inline(lengthOf(s.Name, one)))
+		l.element(lengthOf(s.Name, one))
 	}
 }
 

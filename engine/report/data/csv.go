@@ -53,6 +53,7 @@ const (
 	colOf
 	colSet
 	colClubs
+	colNames
 	colFile
 	colRows
 	colVerdict
@@ -99,7 +100,7 @@ const (
 )
 
 var headings = [columnCount]string{
-	"record", "rule", "title", "weight", "book", "line", "of", "set", "clubs", "file", "rows", "verdict", "message",
+	"record", "rule", "title", "weight", "book", "line", "of", "set", "clubs", "names", "file", "rows", "verdict", "message",
 	"value", "value_text", "unit", "standard_uncertainty", "lower", "upper", "open",
 	"acceptance_lower", "acceptance_upper", "rejection_lower", "rejection_upper", "margin", "conformance_probability", "decision",
 	"exception", "exception_line", "needs", "reasons", "to_settle", "mend", "column", "read", "hint",
@@ -179,8 +180,10 @@ func (CSV) End(dst []byte, h *Head, t *Totals) []byte {
 }
 
 // appendLine appends a line of a table.
-func appendLine(dst []byte, l line) []byte {
-	for i, cell := range l {
+func appendLine(dst []byte, l line) []byte { return appendCells(dst, l[:]) }
+
+func appendCells(dst []byte, cells []string) []byte {
+	for i, cell := range cells {
 		if i > 0 {
 			dst = append(dst, ',')
 		}
@@ -213,15 +216,19 @@ func (l *line) count(c column, n int) { l[c] = strconv.Itoa(n) }
 // number sets a cell to a number in full precision, written as JSON writes it; it stays empty
 // where there is none.
 func (l *line) number(c column, f float64) {
-	if Number(f) == nil {
-		return
+	if Number(f) != nil {
+		l[c] = numberText(f)
 	}
+}
+
+// numberText is a number in full precision, written as JSON writes it.
+func numberText(f float64) string {
 	const small, large = 1e-6, 1e21
 	form := byte('f')
 	if size := math.Abs(f); size != 0 && (size < small || size >= large) {
 		form = 'e'
 	}
-	l[c] = strconv.FormatFloat(f, form, -1, 64)
+	return strconv.FormatFloat(f, form, -1, 64)
 }
 
 // harmless is a text that no spreadsheet takes for a formula: where one would, an apostrophe
@@ -253,6 +260,7 @@ func (l *line) subject(s judge.Subject, bag *club.Set) {
 	l[colOf] = about.Of
 	l.text(colSet, about.Set)
 	l.texts(colClubs, about.Clubs)
+	l.texts(colNames, about.Names)
 	rows := make([]string, len(about.Rows))
 	for i, r := range about.Rows {
 		l.text(colFile, r.File)

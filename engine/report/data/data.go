@@ -96,9 +96,9 @@ func (n *Notes) Note(s *club.Set, doubtful []club.Doubt) {
 
 // members writes them as the last members of a document.
 func (n *Notes) members(d *Document) {
-	var refused list
+	var refused []any
 	for _, f := range n.Refused {
-		refused.add(refusedOf(f))
+		refused = append(refused, refusedOf(f))
 	}
 	d.list("refused", refused)
 	some(d, "doubtful", n.Doubtful.List, doubtfulOf)
@@ -108,9 +108,9 @@ func (n *Notes) members(d *Document) {
 
 // some writes a list as a member, where there is something in it.
 func some[T, J any](d *Document, name string, all []T, of func(T) J) {
-	var out list
+	var out []any
 	for _, one := range all {
-		out.add(of(one))
+		out = append(out, of(one))
 	}
 	if out != nil {
 		d.list(name, out)

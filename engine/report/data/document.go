@@ -87,6 +87,8 @@ func Number(f float64) *float64 {
 type Document struct {
 	*bufio.Writer
 	members, elements int
+	table             *table // of a table for a spreadsheet, which has the elements of the lists alone
+	record            string // what the elements of the list are there
 }
 
 // Tool is the program that wrote a report. The zero value is not named in it.
@@ -108,9 +110,13 @@ func topOf(schema string, t Tool) top {
 	return top{schema, &t}
 }
 
-// NewDocument begins a document of a schema.
-func NewDocument(w io.Writer, schema string, t Tool) *Document {
+// NewDocument begins a document of a schema, or where the format is "csv" a table of elements such as likes.
+func NewDocument(w io.Writer, format, schema string, t Tool, likes ...any) *Document {
 	d := &Document{Writer: bufio.NewWriter(w)}
+	if format == "csv" {
+		d.table = newTable(d.Writer, append(likes, jsonRefused{}, jsonUnused{})...)
+		return d
+	}
 	d.Member("schema", schema)
 	if t != (Tool{}) {
 		d.Member("tool", t)
@@ -130,43 +136,55 @@ func (d *Document) name(name string) {
 
 // Member writes a member.
 func (d *Document) Member(name string, v any) {
+	if d.table != nil {
+		return
+	}
 	d.name(name)
 	d.Write(inline(v))
 }
 
 // Open begins a member that is a list, whose elements come next.
 func (d *Document) Open(name string) {
+	if d.table != nil {
+		d.record = recordOf(name)
+		return
+	}
 	d.name(name)
 	d.WriteByte('[')
 	d.elements = 0
 }
 
 // element writes an element of the list.
-func (d *Document) element(text []byte) {
+func (d *Document) element(v any) {
+	if d.table != nil {
+		d.table.add(d.record, "", v)
+		return
+	}
 	if d.elements > 0 {
 		d.WriteByte(',')
 	}
 	d.elements++
 	d.WriteString("\n    ")
-	d.Write(text)
+	d.Write(inline(v))
 }
 
 // Close ends the list.
-func (d *Document) Close() { d.WriteString("\n  ]") }
+func (d *Document) Close() {
+	if d.table == nil {
+		d.WriteString("\n  ]")
+	}
+}
 
 // End ends the document.
 func (d *Document) End() error {
-	d.WriteString("\n}\n")
+	if d.table == nil {
+		d.WriteString("\n}\n")
+	}
 	return d.Flush()
 }
 
-// list is the text of the elements of a list that comes later.
-type list [][]byte
-
-func (l *list) add(v any) { *l = append(*l, inline(v)) }
-
 // list writes a member that is a list.
-func (d *Document) list(name string, l list) {
+func (d *Document) list(name string, l []any) {
 	if len(l) == 0 {
 		d.Member(name, []int{})
 		return

@@ -93,7 +93,8 @@ type jsonShown struct {
 
 type jsonSubject struct {
 	jsonShown
-	Rows []jsonRow `json:"rows"`
+	Names []string  `json:"names"` // what a person calls each club
+	Rows  []jsonRow `json:"rows"`
 }
 
 type jsonAmount struct {
@@ -222,10 +223,11 @@ func conflictOf(c *judge.Conflict, bag *club.Set) jsonConflict {
 }
 
 func subjectJSON(s judge.Subject, bag *club.Set) jsonSubject {
-	out := jsonSubject{jsonShown{wording.Kind(s.Kind), s.Set, []string{}}, []jsonRow{}}
+	out := jsonSubject{jsonShown{wording.Kind(s.Kind), s.Set, []string{}}, []string{}, []jsonRow{}}
 	for _, c := range s.Clubs {
 		p := c.Place()
 		out.Clubs = append(out.Clubs, c.ID)
+		out.Names = append(out.Names, c.Spoken())
 		out.Rows = append(out.Rows, jsonRow(p))
 	}
 	if s.Kind == ast.OfSet && len(s.Clubs) == 0 {

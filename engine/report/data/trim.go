@@ -35,6 +35,7 @@ type jsonTrim struct {
 
 type jsonCut struct {
 	ID      string      `json:"id"`
+	Club    string      `json:"-" csv:"club"`
 	By      string      `json:"by"`
 	From    *jsonAmount `json:"from"`
 	To      *jsonAmount `json:"to"`
@@ -76,8 +77,8 @@ type Trims struct {
 }
 
 // NewTrims begins a document of plans on a grid.
-func NewTrims(w io.Writer, t Tool, head *Head, grid unit.Amount) *Trims {
-	d := NewDocument(w, "ferrule.trim/1", t)
+func NewTrims(w io.Writer, format string, t Tool, head *Head, grid unit.Amount) *Trims {
+	d := NewDocument(w, format, "ferrule.trim/1", t, jsonTrim{})
 	d.Member("books", booksOf(head))
 	d.Member("on", head.On)
 	d.Member("grid", amountOf(grid, true))
@@ -129,7 +130,7 @@ func (t *Trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 	for _, c := range p.Conflicts {
 		out.Conflicts = append(out.Conflicts, conflictOf(c, p.Set))
 	}
-	t.element(inline(out))
+	t.element(out)
 }
 
 // End writes the rows that could not be read, and the end.
@@ -140,7 +141,7 @@ func (t *Trims) End() error {
 }
 
 func (t *Trims) cutOf(c trim.Cut, shown bool) jsonCut {
-	out := jsonCut{ID: c.Club.ID, By: c.Club.Method, From: t.length(c.Length), Needs: []string{}}
+	out := jsonCut{ID: c.Club.ID, Club: c.Club.Spoken(), By: c.Club.Method, From: t.length(c.Length), Needs: []string{}}
 	if !shown {
 		return out
 	}

@@ -1,0 +1,186 @@
+package data
+
+// This file writes the results of commands other than a check as a table for a spreadsheet, as csv.go does those of a
+// check. It takes the structs that are written as JSON: the members keep their names, and those of a struct within come
+// behind the name of that struct. An amount has a column for the number and one for the unit. A list of structs in a
+// record becomes records of its own, of the same set.
+
+import (
+	"bufio"
+	"cmp"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+
+	"ferrule/engine/report/wording"
+)
+
+// table is a table on its way.
+type table struct {
+	w       *bufio.Writer
+	columns []string
+	at      map[string]int // by column
+}
+
+// records are the names of records by those of lists, where they differ.
+var records = map[string]string{"results": "result", "sets": "set", "clubs": "club", "swaps": "swap", "rules": "rule"}
+
+func recordOf(list string) string { return cmp.Or(records[list], list) }
+
+// newTable begins a table of structs like those that are given.
+func newTable(w *bufio.Writer, likes ...any) *table {
+	t := &table{w: w, at: map[string]int{}}
+	for _, name := range []string{"record", "set", "id", "club"} {
+		t.column(name)
+	}
+	for _, like := range likes {
+		t.declare(reflect.TypeOf(like), "")
+	}
+	w.Write(appendCells(nil, t.columns))
+	return t
+}
+
+func (t *table) column(name string) {
+	if _, ok := t.at[name]; !ok {
+		t.at[name] = len(t.columns)
+		t.columns = append(t.columns, name)
+	}
+}
+
+// part is how a member of a struct is written.
+type part int
+
+const (
+	partCell   part = iota
+	partIn          // a struct whose members are those of the struct around it
+	partStruct      // a struct with a name
+	partAmount
+	partRows
+	partRecords // a list of structs
+	partNone
+)
+
+// partOf says how a member is written, and under which name.
+func partOf(f reflect.StructField) (part, string) {
+	name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+	if other := f.Tag.Get("csv"); other != "" {
+		name = other
+	}
+	of := f.Type
+	if of.Kind() == reflect.Pointer {
+		of = of.Elem()
+	}
+	list := of.Kind() == reflect.Slice && of.Elem().Kind() == reflect.Struct
+	switch {
+	case f.Anonymous, name == "subject":
+		return partIn, ""
+	case name == "entry", of == reflect.TypeFor[[]jsonStep]():
+		return partNone, ""
+	case of == reflect.TypeFor[jsonAmount]():
+		return partAmount, name
+	case of == reflect.TypeFor[[]jsonRow]():
+		return partRows, name
+	case list:
+		return partRecords, name
+	case of.Kind() == reflect.Struct:
+		return partStruct, name
+	}
+	return partCell, name
+}
+
+// declare adds the columns of a struct.
+func (t *table) declare(of reflect.Type, before string) {
+	if of.Kind() == reflect.Pointer || of.Kind() == reflect.Slice {
+		of = of.Elem()
+	}
+	for i := range of.NumField() {
+		f := of.Field(i)
+		switch kind, name := partOf(f); kind {
+		case partIn:
+			t.declare(f.Type, before)
+		case partStruct:
+			t.declare(f.Type, before+name+"_")
+		case partRecords:
+			t.declare(f.Type, "")
+		case partAmount:
+			t.column(before + name)
+			t.column(before + name + "_unit")
+		case partRows:
+			t.column("file")
+			t.column(name)
+		case partCell:
+			t.column(before + name)
+		}
+	}
+}
+
+// add writes a struct as a record, and the lists in it.
+func (t *table) add(record, set string, v any) {
+	cells := make([]string, len(t.columns))
+	cells[t.at["record"]] = record
+	cells[t.at["set"]] = harmless(wording.Visible(set))
+	var lists []func(set string)
+	t.fill(cells, "", reflect.ValueOf(v), &lists)
+	t.w.Write(appendCells(nil, cells))
+	for _, list := range lists {
+		list(cells[t.at["set"]])
+	}
+}
+
+// fill fills in the cells of a struct, and gathers what writes the lists in it.
+func (t *table) fill(cells []string, before string, v reflect.Value, lists *[]func(string)) {
+	for i := range v.NumField() {
+		kind, name := partOf(v.Type().Field(i))
+		f := v.Field(i)
+		if f.Kind() == reflect.Pointer {
+			if f.IsNil() {
+				continue
+			}
+			f = f.Elem()
+		}
+		switch kind {
+		case partIn:
+			t.fill(cells, before, f, lists)
+		case partStruct:
+			t.fill(cells, before+name+"_", f, lists)
+		case partRecords:
+			*lists = append(*lists, func(set string) {
+				for k := range f.Len() {
+					t.add(recordOf(name), set, f.Index(k).Interface())
+				}
+			})
+		case partAmount:
+			a := f.Interface().(jsonAmount)
+			cells[t.at[before+name]], cells[t.at[before+name+"_unit"]] = numberText(a.Amount), a.Unit
+		case partRows:
+			var rows []string
+			for _, r := range f.Interface().([]jsonRow) {
+				cells[t.at["file"]] = harmless(wording.Visible(r.File))
+				rows = append(rows, strconv.Itoa(r.Row))
+			}
+			cells[t.at[name]] = strings.Join(rows, divider)
+		case partCell:
+			cells[t.at[before+name]] = cellText(f)
+		}
+	}
+}
+
+// cellText is a text, a number, a truth or several texts as a cell.
+func cellText(v reflect.Value) string {
+	switch v.Kind() {
+	case reflect.String:
+		return harmless(wording.Visible(v.String()))
+	case reflect.Bool:
+		return strconv.FormatBool(v.Bool())
+	case reflect.Float64:
+		return numberText(v.Float())
+	case reflect.Int:
+		return strconv.FormatInt(v.Int(), 10)
+	}
+	texts := slices.Clone(v.Interface().([]string))
+	for i, s := range texts {
+		texts[i] = harmless(wording.Visible(s))
+	}
+	return strings.Join(texts, divider)
+}
