@@ -30,7 +30,7 @@ func (d *Books) Differing(p Pair, parts []What) []What {
 // sameScope reports whether the selectors of two rules take the same clubs.
 func (d *Books) sameScope(p Pair) bool {
 	n := book.NewKeys(false)
-	if p.Old.Among.Decl == nil || n.Part(p.Old.By) != n.Part(p.New.By) {
+	if p.Old.Subject == ast.OfSet || n.Part(p.Old.By) != n.Part(p.New.By) {
 		return false
 	}
 	return d.sameClubs(p.Old.Among, p.New.Among)

@@ -267,22 +267,27 @@ func (x *Env) Chart(ch *book.Chart) value.Value {
 	return value.NumberOf(c.Base)
 }
 
-// has reports whether the club, or each club of a set, has a property at all, by whatever method. What a refused row does
-// not hold may yet be there.
+// has reports whether the club, or each club of a set (in what says which sets are meant, any club), has a property at
+// all, by whatever method. What a refused row does not hold may yet be there.
 func (x *Env) has(e *ast.Ref) value.Value {
 	x = x.at(e.Pos)
 	p := x.Info.Refs[e].Property
 	if x.Club != nil {
 		return hasProperty(x.Club, p)
 	}
-	v := value.TruthOf(len(x.Bag.Clubs)+len(x.Bag.Refused) > 0)
+	join, v := value.And, value.TruthOf(len(x.Bag.Clubs)+len(x.Bag.Refused) > 0)
+	if x.Carries {
+		join, v = value.Or, value.TruthOf(false)
+	}
 	for _, c := range x.Bag.Clubs {
-		v = value.And(v, hasProperty(c, p))
+		v = join(v, hasProperty(c, p))
 	}
 	for _, f := range x.Bag.Refused {
-		if v.Truth != value.False && !f.Club.Has(p.ID) {
-			v = value.And(v, value.UnknownOf([]value.Lack{lackRefused(f, p.Name)}))
+		has := value.TruthOf(true)
+		if !f.Club.Has(p.ID) {
+			has = value.UnknownOf([]value.Lack{lackRefused(f, p.Name)})
 		}
+		v = join(v, has)
 	}
 	return v
 }

@@ -38,6 +38,8 @@ type Env struct {
 
 	Draws bool // uncertainty counts: what first order does not do for is kept, to be drawn
 
+	Carries bool // of a set, "has" asks whether a club has the property, not whether each one has
+
 	LieOf *club.Club // whose lie serves for a club that has none
 }
 

@@ -259,17 +259,34 @@ func (j *Judge) bag(r *rule, b *settled, t *Tally, to Sink) {
 			}
 		}
 	case ast.OfSet:
-		if !j.all {
+		s := Subject{Kind: ast.OfSet, Set: b.Set.Name, File: b.Set.File}
+		in := x.takesSet(r)
+		if in.Truth == value.True && !j.all {
 			if v := x.fast(r); v != 0 {
 				j.count(r, v, t)
 				return
 			}
 		}
-		res, clash := j.subject(&x, r, Subject{Kind: ast.OfSet, Set: b.Set.Name, File: b.Set.File})
-		j.give(r, res, clash, t, to)
+		switch in.Truth {
+		case value.True:
+			res, clash := j.subject(&x, r, s)
+			j.give(r, res, clash, t, to)
+		case value.Unknown:
+			j.give(r, x.result(r, s, unmeasured(in.Lacks)), nil, t, to)
+		}
 	default:
 		j.pairs(&x, r, t, to)
 	}
+}
+
+// takesSet reports whether a rule about sets is about the set of x.
+func (x *task) takesSet(r *rule) value.Value {
+	if r.Among.Decl == nil {
+		return value.TruthOf(true)
+	}
+	y := x.Env
+	y.Carries = true
+	return y.Condition(r.Among.Decl.Where)
 }
 
 // The settings that are tried together in one set, and the clubs in all of these trials.

@@ -74,7 +74,7 @@ func prepare(r *book.Rule) *rule {
 		Rule: r, info: info, bound: newBound(r.Bound), swing: eval.IsSwingWeight(r.Value.Expr, info), formula: eval.NewFormula(r.Value.Expr, info),
 		decision: DecisionOf(r),
 	}
-	if r.Among.Decl != nil {
+	if r.Subject != ast.OfSet {
 		out.selector = eval.NewSelector(r.Among.Decl, info)
 	}
 	if r.Subject == ast.OfNeighbours {

@@ -120,7 +120,7 @@ func countOf(r *book.Rule) (counted, bool) {
 	c := counted{rule: r, low: 0, high: mostCount}
 	of, ok := ast.Unparen(r.Value.Expr).(*ast.CountOf)
 	b := r.Bound
-	if r.Subject != ast.OfSet || !ok || b == nil || len(r.Unless) > 0 || r.Decl.Advice || len(b.Widen) > 0 || !b.Fixed() {
+	if r.Subject != ast.OfSet || !ok || b == nil || len(r.Unless) > 0 || r.Among.Decl != nil || r.Decl.Advice || len(b.Widen) > 0 || !b.Fixed() {
 		return c, false
 	}
 	c.of = of

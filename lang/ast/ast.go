@@ -331,7 +331,7 @@ type SubjectKind int
 // The subjects.
 const (
 	OfClub       SubjectKind = iota + 1 // for every SELECTOR
-	OfSet                               // for each set
+	OfSet                               // for each set [where CONDITION]
 	OfNeighbours                        // for neighbours among SELECTOR by PROPERTY
 )
 
@@ -339,7 +339,7 @@ const (
 type For struct {
 	Span     source.Span
 	Kind     SubjectKind
-	Selector *Selector // nil for OfSet
+	Selector *Selector // for OfSet nil, or a condition on the set with no list
 	By       *Ref      // the sort key, for OfNeighbours only
 }
 

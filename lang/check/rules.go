@@ -226,7 +226,14 @@ func (c *checker) period(e *entry) {
 // subject checks what a rule is about.
 func (c *checker) subject(f *ast.For, all *book.Facts) bool {
 	s := scope{about: ast.OfClub, facts: all}
-	sound := f.Selector == nil || c.selector(f.Selector, s)
+	sound := true
+	switch {
+	case f.Selector == nil:
+	case f.Kind == ast.OfSet:
+		sound = c.truth(f.Selector.Where, scope{about: ast.OfSet, facts: all}).Kind != book.Faulty
+	default:
+		sound = c.selector(f.Selector, s)
+	}
 	if f.By == nil {
 		return sound
 	}

@@ -205,7 +205,7 @@ func (w *writer) declaration(n int) {
 	default:
 		w.clause(w.one("rule", "advice"), name, w.one("", `"A title # no comment"`))
 		if w.often(1) {
-			w.clause("for", w.one("every "+w.selector(), "each set", "neighbours among "+w.list()+" by number", "neighbours among iron where lie > 3 deg by length by soled"))
+			w.clause("for", w.one("every "+w.selector(), "each set", "each set where "+w.formula(), "neighbours among "+w.list()+" by number", "neighbours among iron where lie > 3 deg by length by soled"))
 		}
 		for w.rarely(2) {
 			w.clause(w.one("unless", "unless", "else  unless"), w.formula()+w.one(":", " : ")+w.gap()+w.one("exempt", w.bound()))

@@ -134,6 +134,7 @@ type (
 	forClause struct {
 		Every *selector `parser:"'for' ( 'every' @@"`
 		Set   bool      `parser:"| @( 'each' 'set' )"`
+		Where *formula  `parser:"( 'where' @@ )?"`
 		Among *pairs    `parser:"| 'neighbours' 'among' @@ )"`
 	}
 	requireClause struct {
@@ -248,7 +249,7 @@ var forms = map[string]string{
 	"heel":        "heel QUANTITY [within QUANTITY]",
 	"heel-radius": "heel-radius QUANTITY [within QUANTITY]", "rule": `rule NAME "TITLE"`,
 	"advice":   `advice NAME "TITLE"`,
-	"for":      "for every LIST, for each set, or for neighbours among LIST by PROPERTY",
+	"for":      "for every LIST, for each set [where CONDITION], or for neighbours among LIST by PROPERTY",
 	"require":  "require VALUE BOUND, or require FORMULA",
 	"unless":   "[else] unless CONDITION: exempt, or [else] unless CONDITION: BOUND",
 	"decision": "decision simple, decision guarded acceptance|rejection at LEVEL, or decision three-way at LEVEL",

@@ -360,6 +360,9 @@ func (l *lowerer) subject(c clause, g *forClause) *ast.For {
 		f.Kind, f.Selector = ast.OfClub, g.Every.in(l.file)
 	case g.Among != nil:
 		f = g.Among.in(l.file)
+	case g.Where != nil:
+		where := g.Where.in(l.file)
+		f.Selector = &ast.Selector{Span: where.Place(), Where: where}
 	}
 	f.Span = l.all(c)
 	return f
