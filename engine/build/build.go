@@ -101,7 +101,10 @@ func (c *Club) Short() bool { return c.ShortBy.Known() }
 
 var inch = unit.Lookup("in")
 
-func inches(base float64) unit.Amount { return unit.Amount{Base: base, Unit: inch} }
+// length is a length of the club in the unit of its sheet.
+func (c *Club) length(base float64) unit.Amount {
+	return unit.Amount{Base: base, Unit: c.Club.LengthUnit()}
+}
 
 // Set plans a set. The set is the Builder's to change: rows that no shaft can be cut by
 // move to its refused ones, and clubs take on what is planned for them.
@@ -178,7 +181,7 @@ func (b *Builder) columned(s *club.Set, r *judge.Result) bool {
 // amount is a measurement of the row; no amount where it is not there.
 func amount(c *club.Club, id catalogue.ID) unit.Amount {
 	if v, ok := c.Amount(id); ok {
-		return inches(v)
+		return unit.Amount{Base: v, Unit: c.LengthUnit()}
 	}
 	return unit.Amount{}
 }
@@ -229,7 +232,7 @@ func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
 		if unit.Compare(k.Target.Base, over+k.Bore.Base) <= 0 {
 			return nil, b.noShaft(k)
 		}
-		k.Finished = inches(k.shaft)
+		k.Finished = k.length(k.shaft)
 	}
 	if k.Finished.Known() && k.Raw.Known() && k.TipTrim.Known() {
 		b.cut(k, method)
@@ -268,7 +271,6 @@ func (b *Builder) target(k *Club, p *Plan) *fault {
 		return nil
 	}
 	k.Target, k.By, k.Charted = found.Value, h.Of.Method.Decl.Name.Text, true
-	k.Target.Unit = inch
 	if why := b.program.Covers(k.By, k.Club); why != nil {
 		return &fault{message: b.o.Reason(*why) + ", so the chart " + h.Decl.Name.Text +
 			" cannot be a target for it; expected a target-length by a method that covers the club"}
@@ -288,16 +290,16 @@ func (b *Builder) cut(k *Club, method *book.Method) {
 	halves := []float64{b.half(k, b.o.Columns.Bore)}
 	switch unit.Compare(left, k.shaft) {
 	case -1:
-		k.ShortBy = inches(k.shaft - left)
+		k.ShortBy = k.length(k.shaft - left)
 		if k.Limit.Known() && unit.Compare(k.ShortBy.Base, k.Limit.Base) <= 0 {
 			k.Extension = k.ShortBy
 		}
 		k.shaft = left
 		halves = append(halves, b.half(k, b.o.Columns.RawLength), b.half(k, b.o.Columns.TipTrim))
 	case 0:
-		k.ButtCut = inches(0)
+		k.ButtCut = k.length(0)
 	default:
-		k.ButtCut = inches(left - k.shaft)
+		k.ButtCut = k.length(left - k.shaft)
 	}
 	sum := 0.0
 	for _, h := range halves {

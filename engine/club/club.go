@@ -71,6 +71,7 @@ type Club struct {
 	Kind    catalogue.Kind
 	Loose   bool // off a row that is refused: a property without a value may be anything
 	Setting string
+	Metric  bool   // a length of it was read in a metric unit
 	Method  string // how Length was taken; "" where there is no length
 	On      string // the day it was measured, "2026-04-18"; "" where not said
 	Sheet   *Sheet
@@ -217,6 +218,16 @@ func (c *Club) Text(p catalogue.ID) (string, bool) {
 	}
 	return "", false
 }
+
+// LengthUnit is the unit in which its lengths are shown.
+func (c *Club) LengthUnit() *unit.Unit {
+	if c.Metric {
+		return millimetre
+	}
+	return unit.Base(unit.Length)
+}
+
+var millimetre = unit.Lookup("mm")
 
 // Place returns the club's row.
 func (c *Club) Place() Row {

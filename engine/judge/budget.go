@@ -107,7 +107,7 @@ type Length struct {
 	value value.Value
 }
 
-// Length brings the length of a club to a method, shown in inches. A lie that the club lacks is
+// Length brings the length of a club to a method, shown in the unit of its lengths. A lie that the club lacks is
 // taken from lieOf, which may be nil.
 func (j *Judge) Length(c, lieOf *club.Club, to *book.Method) Length {
 	l := j.measured(&eval.Env{Club: c, Info: to.Book.Info, LieOf: lieOf},
@@ -127,6 +127,9 @@ func (j *Judge) measured(x *eval.Env, of book.RefInfo) Length {
 	j.Clashed = nil
 	l := Length{Club: x.Club}
 	shown := unit.Base(of.Property.Sort.Dim())
+	if shown.Dim == unit.Length {
+		shown = x.Club.LengthUnit()
+	}
 	of.Kind = book.RefProperty
 	x.Bench, x.Bag, x.Steps, x.Shown = j.Bench, &eval.Bag{Set: &club.Set{}}, &l.Steps, shown
 	v := x.Property(&of)
@@ -185,7 +188,7 @@ func (j *Judge) Chart(h *book.Chart, c *club.Club) Length {
 		out.Lacks = v.Lacks
 		return out
 	}
-	out.Value = unit.Amount{Base: v.Num, Unit: unit.Lookup("in")}
+	out.Value = unit.Amount{Base: v.Num, Unit: c.LengthUnit()}
 	return out
 }
 
@@ -198,7 +201,7 @@ func (j *Judge) GripEnd(c *club.Club) (beyond unit.Amount, lacks []value.Lack) {
 	if s.Cap == nil || s.Crown == nil {
 		return unit.Amount{}, s.Missing([]string{"cap", "crown"})
 	}
-	return unit.Amount{Base: s.Cap.Amount + s.Crown.Amount, Unit: unit.Lookup("in")}, nil
+	return unit.Amount{Base: s.Cap.Amount + s.Crown.Amount, Unit: c.LengthUnit()}, nil
 }
 
 // Apart tells the uncertainty of differences apart: own is for each the variance of what it

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -24,13 +25,12 @@ func Agree(w io.Writer, a *data.Agreements, o Options) error {
 	if p.draw == nil {
 		return data.Agree(w, o.Format, o.Tool, a)
 	}
-	p.put(agreementBlocks(a, o)...)
+	p.put(agreementBlocks(a, p.depth)...)
 	return p.end()
 }
 
-// agreementBlocks are what was found for a reader: what disagrees, what cannot be compared, and a line for each pair
-// of readings that agree.
-func agreementBlocks(a *data.Agreements, o Options) []doc.Block {
+// agreementBlocks are what was found for a reader: what disagrees, what cannot be compared, and what agrees.
+func agreementBlocks(a *data.Agreements, depth Depth) []doc.Block {
 	var apart, untold, same []compare.Agreement
 	for _, p := range a.Pairs {
 		switch {
@@ -43,36 +43,23 @@ func agreementBlocks(a *data.Agreements, o Options) []doc.Block {
 		}
 	}
 	out := []doc.Block{doc.Head{Title: "Two readings of each club",
-		Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1])}}
-	out = append(out, agreementVerdict(len(same), len(apart), len(untold), len(a.Refused)), doc.Gap{})
-	out = append(out, rowSections(&a.Notes)...)
-	for _, s := range []struct {
-		words string
-		pairs []compare.Agreement
-	}{{"Disagree", apart}, {"Could not be compared", untold}, {"Agree", same}} {
-		if len(s.pairs) == 0 {
-			continue
-		}
-		out = append(out, doc.Section{Tone: toldTone(s.pairs[0].Told, s.pairs[0].Same),
-			Title: numbered(s.words, len(s.pairs))})
-		if s.pairs[0].Same && !o.full() || o.Depth == Line {
-			out = append(out, agreementLines(s.pairs), doc.Gap{})
-			continue
-		}
-		for i := range s.pairs {
-			out = append(append(out, agreement(&s.pairs[i], o.Depth)...), doc.Gap{})
+		Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1])},
+		agreementVerdict(len(same), len(apart), len(untold), len(a.Refused)), doc.Gap{}}
+	for _, pairs := range [][]compare.Agreement{apart, untold, same} {
+		for i := range pairs {
+			out = append(out, agreement(&pairs[i], depth)...)
 		}
 	}
-	means := "how far two right readings may differ (expanded uncertainty of the difference, at 95 %)"
-	if o.full() {
-		means += "; En is the difference divided by it, and two readings agree where En is between -1 and 1"
+	means := "Within reason is how far two right readings may differ, 95 times in 100"
+	if depth == Full {
+		means += "; En is the difference divided by that, and two readings agree where En is between -1 and 1"
 	}
-	return append(out, totals(
+	return slices.Concat(out, rowSections(&a.Notes), totals(
 		doc.Fact{Label: "rows", Note: rowTotals(a.Rows, len(a.Refused), a.Aside)},
 		doc.Fact{Label: "readings", Note: fmt.Sprintf("%d agree, %d disagree, %d could not be compared", len(same),
 			len(apart), len(untold))},
-		doc.Fact{Label: "+/-", Note: means},
-	)...)
+		doc.Fact{Label: "means", Note: means},
+	))
 }
 
 // agreementVerdict is the outcome in one line.
@@ -111,58 +98,73 @@ func pairName(p *compare.Agreement) string {
 	return name
 }
 
-// agreementLines is a line for each pair.
-func agreementLines(pairs []compare.Agreement) doc.Facts {
-	var entries []doc.Fact
-	for i := range pairs {
-		p := &pairs[i]
-		e := doc.Fact{Label: pairName(p), Note: wording.Visible(wording.JoinReasons(p.Lacks))}
-		if p.Told {
-			e.Amount, e.Note = signed(p.Difference, p.Expanded)
-		}
-		entries = append(entries, e)
-	}
-	return doc.Facts{Level: 1, List: entries}
-}
-
-// agreement is one pair with all that led to it.
+// agreement is one pair: a line, and where more is asked for all that led to it.
 func agreement(p *compare.Agreement, depth Depth) []doc.Block {
-	var places []string
-	var entries []doc.Fact
+	out := &doc.Finding{Stamp: "DISAGREE", Tone: toldTone(p.Told, p.Same)}
+	if !p.Told {
+		out.Stamp = "UNKNOWN"
+	} else if p.Same {
+		out.Stamp = "agree"
+	}
+	var read []string
 	for i, c := range []*club.Club{p.First, p.Second} {
 		if c == nil {
 			continue
 		}
-		places = append(places, rowWords(c.Place()))
-		if e := readingEntry(p, i, c); e.Amount != "" {
-			entries = append(entries, e)
+		e := readingEntry(p, i, c)
+		if e.Amount != "" {
+			read = append(read, strings.TrimSpace(e.Amount+" "+e.Note))
 		}
+		e.Note = strings.TrimPrefix(e.Note+", "+rowWords(c.Place()), ", ")
+		out.Facts = append(out.Facts, e)
 	}
+	parts := []string{strings.Join(read, " and ")}
 	if p.Difference.Known() {
-		off, note := signed(p.Difference, p.Expanded)
-		if words := enWords(p.En); words != "" && depth != Usual {
-			note += ", " + words
-		}
-		entries = append(entries, doc.Fact{Label: "difference", Amount: off, Note: note})
+		parts = append(parts, apartWords(p))
 	}
-	entries = append(entries, suspects(p)...)
-	for _, why := range wording.Reasons(p.Lacks) {
-		entries = append(entries, doc.Fact{Label: "because", Note: wording.Visible(why)})
+	if why := wording.JoinReasons(p.Lacks); why != "" {
+		parts = append(parts, wording.Visible(why))
 	}
-	out := []doc.Block{doc.Subject{Name: pairName(p), Place: list(places)}, doc.Facts{Level: 1, List: entries}}
+	out.Text = pairName(p) + ": " + strings.TrimPrefix(strings.Join(parts, "; "), "; ")
+	if depth == Line {
+		out.Facts = nil
+		return []doc.Block{out}
+	}
+	if words := enWords(p.En); words != "" && depth == Full {
+		off, within := signed(p.Difference, p.Expanded)
+		out.Facts = append(out.Facts, doc.Fact{Label: "difference", Amount: off, Note: within + ", " + words})
+	}
+	out.Facts = append(out.Facts, suspects(p)...)
+	blocks := []doc.Block{out, doc.Gap{}}
 	if depth != Full || !p.Readings[0].Value.Known() || !p.Readings[1].Value.Known() {
-		return out
+		return blocks
 	}
 	for i, l := range p.Readings {
 		if p.Property.ID == catalogue.LengthID {
-			out = append(out, doc.Gap{}, doc.Subject{Name: [...]string{"the first", "the second"}[i], Level: 1})
-			out = append(out, built(l, true)...)
+			blocks = append(blocks, doc.Subject{Name: [...]string{"the first", "the second"}[i], Level: 2})
+			blocks = append(append(blocks, built(l, true)...), doc.Gap{})
 		}
 	}
 	if table := budgetTable(3, "", p.Budget); table != nil {
-		out = append(out, doc.Gap{}, doc.Subject{Name: "the difference", Level: 1}, table)
+		blocks = append(blocks, doc.Subject{Name: "the difference", Level: 2}, table, doc.Gap{})
 	}
-	return out
+	return blocks
+}
+
+// apartWords say how far two readings are apart, and how far they could be by chance.
+func apartWords(p *compare.Agreement) string {
+	off, within := wording.Beside(p.Difference, p.Expanded)
+	words := "the same"
+	switch {
+	case p.Difference.Base > 0:
+		words = "the first is " + off + " more"
+	case p.Difference.Base < 0:
+		words = "the first is " + strings.TrimPrefix(off, "-") + " less"
+	}
+	if !p.Expanded.Known() {
+		return words
+	}
+	return words + "; " + within + " would be within reason"
 }
 
 // readingEntry is what was read of one of a pair; no amount where nothing was.
@@ -239,7 +241,7 @@ func signed(a, u unit.Amount) (off, within string) {
 		off = "+" + off
 	}
 	if !u.Known() {
-		return off, spread(u)
+		return off, "+/- unknown"
 	}
 	return off, "+/- " + within
 }

@@ -66,10 +66,12 @@ func built(l judge.Length, full bool) []doc.Block {
 		entries = append(entries, doc.Fact{Label: "length by " + l.To, Amount: l.Value.String()})
 	}
 	if l.U.Known() {
-		entries = append(entries,
-			doc.Fact{Label: "uncertainty", Amount: wording.Above(l.U), Note: "standard uncertainty of the value"},
-			doc.Fact{Label: "expanded", Amount: wording.Above(l.Expanded),
-				Note: "at 95 %, k = " + strconv.FormatFloat(l.Coverage, 'g', 3, 64)})
+		off := doc.Fact{Label: "could be off by", Amount: offBy(l.Expanded)}
+		if full {
+			off.Note = fmt.Sprintf("expanded uncertainty %s at 95 %%: k = %s times the standard uncertainty %s",
+				wording.Above(l.Expanded), strconv.FormatFloat(l.Coverage, 'g', 3, 64), wording.Above(l.U))
+		}
+		entries = append(entries, off)
 	}
 	for _, why := range wording.Reasons(l.Lacks) {
 		entries = append(entries, doc.Fact{Label: "because", Note: wording.Visible(why)})
@@ -87,13 +89,13 @@ func readAs(c *club.Club) (amount, method string) {
 	if !ok {
 		return "", ""
 	}
-	return unit.Amount{Base: n, Unit: unit.Base(unit.Length)}.Written(), c.Method
+	return unit.Amount{Base: n, Unit: c.LengthUnit()}.Written(), c.Method
 }
 
-// spread is what stands behind +/-: the expanded uncertainty, or why there is none.
-func spread(u unit.Amount) string {
+// offBy is how far a value could be off, rounded up: its expanded uncertainty.
+func offBy(u unit.Amount) string {
 	if !u.Known() {
-		return "+/- unknown"
+		return "unknown"
 	}
-	return "+/- " + wording.Above(u)
+	return wording.Rounded(u, math.Ceil)
 }

@@ -28,11 +28,11 @@ type Builds = Plans[*build.Plan]
 // builds are those for a reader.
 type builds struct {
 	paper
-	o Options
+	head doc.Head
 	data.Notes
 
 	clubs, short, out, lacking, swapped int
-	failing, open, later                int // results of rules
+	failing, open                       int // results of rules
 }
 
 // NewBuilds returns a writer of plans. The rules judged, if any, are those of the books.
@@ -45,8 +45,7 @@ func NewBuilds(w io.Writer, books []*book.Book, on string, o Options) Builds {
 	for _, k := range books {
 		names = append(names, wording.Visible(k.Name))
 	}
-	p.put(doc.Head{Title: "Cutting plan", Right: "by " + list(names) + ", " + on})
-	return &builds{paper: p, o: o}
+	return &builds{paper: p, head: doc.Head{Title: "Cutting plan", Right: "by " + list(names) + ", " + on}}
 }
 
 func (b *builds) Add(p *build.Plan, doubtful []club.Doubt) {
@@ -65,13 +64,8 @@ func (b *builds) Add(p *build.Plan, doubtful []club.Doubt) {
 			b.open++
 		}
 	}
-	for _, r := range p.Later {
-		if !r.Rule.Decl.Advice {
-			b.later++
-		}
-	}
 	if len(p.Clubs) > 0 {
-		b.put(b.set(p)...)
+		b.later(b.set(p)...)
 	}
 }
 
@@ -88,61 +82,48 @@ func (b *builds) count(k *build.Club) {
 	}
 }
 
-// set is the plan of a set: what is wrong first, then each club.
+// set is the plan of a set: the cuts, a line a club, then what is wrong and what to do besides.
 func (b *builds) set(p *build.Plan) []doc.Block {
-	out := []doc.Block{bagSection(p.Set)}
+	out := []doc.Block{doc.Gap{}, bagSection(p.Set)}
 	for _, s := range p.Swaps {
 		out = append(out, swapped(&s))
 	}
-	if b.o.Depth == Line {
-		out = append(out, buildTable(p.Clubs))
-	} else {
-		for i := range p.Clubs {
-			out = append(out, b.club(&p.Clubs[i])...)
-		}
-	}
-	return append(append(out, doc.Gap{}), findings(p)...)
-}
-
-// buildTable is a line for each club.
-func buildTable(clubs []build.Club) *doc.Table {
-	table := &doc.Table{Level: 1, Heads: []string{"shaft", "head", "1 off tip", "2 off butt", "finished", "swing",
-		"dry fit"}}
+	table := &doc.Table{Level: 1, Heads: []string{"shaft", "head", "1 off tip", "2 off butt", "finished", "plays"}}
 	said := func(a unit.Amount) string {
 		if a.Known() {
 			return a.String()
 		}
 		return "-"
 	}
-	for i := range clubs {
-		k := &clubs[i]
-		butt, dry := said(k.ButtCut), "-"
+	for i := range p.Clubs {
+		k := &p.Clubs[i]
+		butt := said(k.ButtCut)
 		if k.Short() {
-			butt = "SHORT " + k.ShortBy.String()
+			butt = "TOO SHORT"
 		}
-		if k.Dry != nil {
-			dry = k.Dry.Fit.String()
+		plays := said(k.Expected.Value)
+		if k.Expected.Value.Known() {
+			plays += " by " + k.By
 		}
 		table.Rows = append(table.Rows, doc.Row{Cells: []string{wording.Visible(k.Shaft), wording.Called(k.Club),
-			said(k.TipTrim), butt, said(k.Finished),
-			said(k.Swing.Weight), dry}})
+			said(k.TipTrim), butt, said(k.Finished), plays}})
 	}
-	return table
+	out = append(out, table)
+	for i := range p.Clubs {
+		out = append(out, b.club(&p.Clubs[i])...)
+	}
+	return append(out, findings(p)...)
 }
 
 // swapped names shafts that are in one another's heads.
-func swapped(s *build.Swap) doc.Facts {
+func swapped(s *build.Swap) *doc.Finding {
 	var moves []string
 	for i := range s.Shafts {
 		moves = append(moves, fmt.Sprintf("shaft %s, cut for %s, in %s", wording.Visible(s.Shafts[i]),
 			wording.Visible(s.Heads[i]), wording.Visible(s.Found[i])))
 	}
-	return doc.Facts{Level: 1, List: []doc.Fact{
-		{Label: "SWAPPED", Note: strings.Join(moves, "; ")},
-		{Label: "how sure", Note: probably(s.Probability) +
-			": the readings of the dry fit, as they are and with shafts exchanged, beside what the plan makes them, and " +
-			"beside clubs cut or read wrong one by one. Put each shaft where it belongs and read again before you glue"},
-	}}
+	return &doc.Finding{Stamp: "SWAPPED", Tone: doc.Fail, Text: strings.Join(moves, "; ") + ": " + probably(s.Probability) + " sure",
+		Next: "Put each shaft where it belongs and read again before you glue."}
 }
 
 // probably is a probability near 1 that is never said to be 1.
@@ -150,104 +131,76 @@ func probably(p float64) string {
 	return strconv.FormatFloat(math.Min(math.Floor(p*1000)/10, 99.9), 'f', 1, 64) + " %"
 }
 
-// club is the plan of one club.
-func (b *builds) club(k *build.Club) []doc.Block {
-	subject := doc.Subject{Name: "shaft " + wording.Visible(k.Shaft) + " into " + wording.Called(k.Club),
-		Place: "no target", Level: 1}
+// club is what is to be said of one club besides its cuts; in steps also the sum of the cut, in full how sure it is.
+func (b *builds) club(k *build.Club) (out []doc.Block) {
+	say := func(stamp string, tone doc.Tone, text string) {
+		out = append(out, &doc.Finding{Stamp: stamp, Tone: tone, Text: wording.Called(k.Club) + ": " + text})
+	}
 	if k.Unmarked {
-		subject.Name = wording.Called(k.Club) + ", shaft not marked: mark it " + wording.Visible(k.Shaft)
+		say("mark", doc.Plain, "the shaft is not marked: mark it "+wording.Visible(k.Shaft))
 	}
-	if k.Target.Known() {
-		subject.Place = "to " + k.Target.Written() + " by " + k.By
+	if k.Short() {
+		say("TOO SHORT", doc.Fail, short(k))
 	}
-	out := []doc.Block{subject, doc.Facts{Level: 2, List: work(k)}}
-	if !b.o.full() {
+	if why := wording.Reasons(k.Lacks); len(why) > 0 {
+		say("MISSING", doc.Open, wording.Visible(strings.Join(why, "; ")))
+	}
+	if s := &k.Swing; s.Weight.Known() {
+		say("swing", doc.Plain, s.Weight.String()+"; "+swingWords(s))
+	}
+	if k.Dry != nil {
+		stamp, tone, text := dryWords(k.Dry)
+		say(stamp, tone, text)
+	}
+	if b.depth == Line {
 		return out
 	}
+	name := "shaft " + wording.Visible(k.Shaft) + " into " + wording.Called(k.Club)
 	if sum := cutSum(k); sum != nil {
-		out = append(out, doc.Gap{}, doc.Subject{Name: "the cut", Level: 2}, doc.Facts{Level: 3, List: sum})
+		out = append(out, doc.Gap{}, doc.Subject{Name: name, Level: 1}, doc.Facts{Level: 2, List: sum})
 	}
-	if table := budgetTable(2, "how sure the length is", k.Expected.Budget); table != nil {
-		out = append(out, doc.Gap{}, table)
-	}
-	if d := k.Dry; d != nil && b.o.Depth == Full {
-		if table := budgetTable(2, "the dry fit less the plan", d.Budget); table != nil {
+	if b.depth == Full {
+		if table := budgetTable(2, name+": how sure the length is", k.Expected.Budget); table != nil {
 			out = append(out, doc.Gap{}, table)
+		}
+		if d := k.Dry; d != nil {
+			if table := budgetTable(2, name+": the dry fit less the plan", d.Budget); table != nil {
+				out = append(out, doc.Gap{}, table)
+			}
 		}
 	}
 	return out
 }
 
-// work is the plan of one club, in the order of the work.
-func work(k *build.Club) []doc.Fact {
-	var e []doc.Fact
-	add := func(label, amount, note string) { e = append(e, doc.Fact{Label: label, Amount: amount, Note: note}) }
+// short says by how much a shaft is too short, and what to do.
+func short(k *build.Club) string {
+	by, limit := wording.Beside(k.ShortBy, k.Limit)
+	words := "by " + by
 	switch {
-	case k.TipTrim.Known() && k.TipTrim.Base > 0:
-		add("1 tip", k.TipTrim.Written(), "off the tip, before anything else")
-	case k.TipTrim.Known():
-		add("1 tip", "no trim", "")
+	case k.Extension.Known():
+		words += "; the book allows an extension of up to " + limit + ": take nothing off"
+	case k.Limit.Known():
+		words += ", more than the extension of " + limit + " that the book allows: cut nothing, take a longer shaft"
+	default:
+		words += ", and no book allows an extension: cut nothing, take a longer shaft"
 	}
-	switch {
-	case k.Short():
-		by, limit := wording.Beside(k.ShortBy, k.Limit)
-		words := "by " + by + " (" + metric(k.ShortBy) + ")"
-		switch {
-		case k.Extension.Known():
-			words += "; an extension of so much is within the " + limit + " that the book allows: nothing comes off"
-		case k.Limit.Known():
-			words += ", more than the extension of " + limit + " that the book allows: cut nothing, take a longer shaft"
-		default:
-			words += ", and no book allows an extension: cut nothing, take a longer shaft"
-		}
-		add("2 butt", "TOO SHORT", words)
-	case k.ButtCut.Known() && k.ButtCut.Base == 0:
-		add("2 butt", "no cut", "the shaft is as long as it has to be")
-	case k.ButtCut.Known():
-		add("2 butt", k.ButtCut.String(), metric(k.ButtCut)+" off the butt, in one piece left over")
+	if v := k.Expected.Value; v.Known() {
+		words += ". The whole shaft without an extension plays to " + v.String()
 	}
-	if k.Finished.Known() {
-		note := metric(k.Finished) + " from the trimmed tip to the cut: measure this before you cut"
-		if k.Short() || !k.ButtCut.Known() || k.ButtCut.Base == 0 {
-			note = metric(k.Finished) + " from the trimmed tip"
-		}
-		add("finished", k.Finished.String(), note)
-	}
-	if k.Expected.Value.Known() {
-		note := spread(k.Expected.Expanded) + " by " + k.By
-		if k.Short() {
-			note += ", the whole shaft without an extension"
-		}
-		add("plays", k.Expected.Value.String(), note)
-	}
-	if w := k.Swing.Weight; w.Known() {
-		note := swingWords(&k.Swing)
-		if k.Short() {
-			note += "; the whole shaft without an extension"
-		}
-		add("swing", w.String(), note)
-	}
-	if d := k.Dry; d != nil {
-		e = append(e, dryWords(d)...)
-	}
-	if len(wording.Reasons(k.Lacks)) > 0 {
-		add("lacking", "", wording.Visible(wording.JoinReasons(k.Lacks)))
-	}
-	return e
+	return words
 }
 
-// dryWords tell a dry fit.
-func dryWords(d *build.DryFit) []doc.Fact {
+// dryWords say what came of a dry fit.
+func dryWords(d *build.DryFit) (stamp string, tone doc.Tone, text string) {
 	if d.Fit == build.Unmeasured {
-		return []doc.Fact{{Label: "dry fit", Amount: "unmeasured", Note: wording.Visible(wording.JoinReasons(d.Lacks))}}
+		return "MISSING", doc.Open, "dry fit: " + wording.Visible(wording.JoinReasons(d.Lacks))
 	}
 	off, within := signed(d.Difference, d.Expanded)
-	read := fmt.Sprintf("reads %s by %s, planned %s", d.Reading.Written(), d.By, d.Expected)
+	text = fmt.Sprintf("dry fit %s by %s, planned %s: %s off, %s", d.Reading.Written(), d.By, d.Expected, off, within)
 	if d.Fit == build.Out {
-		return []doc.Fact{{Label: "dry fit", Amount: "OUT",
-			Note: "by " + off + " " + within + ": " + read + "; do not glue"}}
+		return "OUT", doc.Fail, text + ". Do not glue."
 	}
-	return []doc.Fact{{Label: "dry fit", Amount: "as planned", Note: read + ", difference " + off + " " + within}}
+	return "dry fit", doc.Pass, text + ": as planned"
 }
 
 // swingWords say what brings a swing weight to its target, and what it rests on.
@@ -273,37 +226,21 @@ func swingWords(s *build.Swing) string {
 	return strings.Join(append(words, "without epoxy and ferrule"), "; ")
 }
 
-// metric is a length in millimetres.
-func metric(a unit.Amount) string { return unit.Format(a.Base, unit.Lookup("mm")) }
-
 // findings are what the rules of the books make of the plan.
 func findings(p *build.Plan) (out []doc.Block) {
-	for _, v := range []struct {
-		words   string
-		verdict decide.Verdict
-	}{{"Fails on the plan", decide.Fail}, {"Too close on the plan", decide.TooClose},
-		{"Not measured", decide.Unmeasured}} {
-		var found []doc.Fact
+	for _, v := range []decide.Verdict{decide.Fail, decide.TooClose, decide.Unmeasured} {
 		for _, r := range p.Results {
-			if r.Verdict != v.verdict {
-				continue
+			if r.Verdict == v {
+				out = append(out, ruleLine(r))
 			}
-			name := r.Rule.Decl.Name.Text
-			if r.Rule.Decl.Advice {
-				name += " (advice)"
-			}
-			words := string(wording.AppendMessage(nil, r))
-			found = append(found, doc.Fact{Label: name,
-				Note: words + " (" + wording.BookLine(r.Rule.Decl.Span, r.Rule.Book) + ")"})
 		}
-		out = append(out, factSection(toneOf(v.verdict), numbered(v.words, len(found)), found)...)
-	}
-	if len(p.Later) > 0 {
-		out = append(out, doc.Para{Text: "Rules that the plan cannot answer, with the columns that they need: " +
-			laterWords(p.Later) + ". Measure the finished clubs for them."}, doc.Gap{})
 	}
 	for _, c := range p.Conflicts {
-		out = append(out, doc.Para{Text: wording.Conflict(c), Level: 1, Hang: 1}, doc.Gap{})
+		out = append(out, &doc.Finding{Tone: doc.Open, Stamp: "CONFLICT", Text: wording.Conflict(c)})
+	}
+	if len(p.Later) > 0 {
+		out = append(out, &doc.Finding{Tone: doc.Open, Stamp: "not judged", Text: "rules that need a column that the sheet " +
+			"does not have: " + laterWords(p.Later), Next: "Add the columns, or measure the finished clubs for them."})
 	}
 	return out
 }
@@ -326,25 +263,36 @@ func laterWords(later []*judge.Result) string {
 }
 
 func (b *builds) End() error {
+	out := doc.Outcome{Tone: doc.Pass, Lead: "PLANNED:"}
+	parts := []string{wording.Counted(b.clubs-b.short-b.lacking, "shaft", "shafts") + " to cut"}
+	for _, one := range []struct {
+		n         int
+		tone      doc.Tone
+		one, many string
+	}{
+		{b.lacking, doc.Open, "waits for a measurement", "wait for a measurement"},
+		{len(b.Refused), doc.Open, "row could not be read", "rows could not be read"},
+		{b.open, doc.Open, "result of a rule cannot be told", "results of rules cannot be told"},
+		{b.short, doc.Fail, "is too short", "are too short"},
+		{b.failing, doc.Fail, "result of a rule fails on the plan", "results of rules fail on the plan"},
+		{b.out, doc.Fail, "dry fit is out", "dry fits are out"}, {b.swapped, doc.Fail, "swap of shafts", "swaps of shafts"},
+	} {
+		if one.n > 0 {
+			parts, out.Tone = append(parts, wording.Counted(one.n, one.one, one.many)), one.tone
+		}
+	}
+	if out.Tone != doc.Pass || b.clubs == 0 {
+		out.Tone, out.Lead = max(out.Tone, doc.Open), "LOOK BEFORE YOU CUT:"
+	}
+	out.Text = strings.Join(parts, "; ") + "."
+	b.put(b.head, out)
+	b.section(secBag)
 	b.put(rowSections(&b.Notes)...)
-	entries := []doc.Fact{
-		{Label: "rows", Note: rowTotals(b.clubs, len(b.Refused), b.Aside)},
-		{Label: "shafts", Note: fmt.Sprintf("%d to cut, %d too short, %d not measured", b.clubs-b.short-b.lacking,
-			b.short, b.lacking)},
-	}
-	if b.out+b.swapped > 0 {
-		entries = append(entries, doc.Fact{Label: "dry fit",
-			Note: fmt.Sprintf("%s out, %s", wording.Counted(b.out, "club", "clubs"),
-				wording.Counted(b.swapped, "swap", "swaps"))})
-	}
-	if b.failing+b.open+b.later > 0 {
-		entries = append(entries, doc.Fact{Label: "rules",
-			Note: fmt.Sprintf("%s on the plan, %d not measured or too close, %d without a column that they need",
-				wording.Counted(b.failing, "fails", "fail"), b.open, b.later)})
-	}
-	entries = append(entries,
+	b.put(totals(
+		doc.Fact{Label: "rows", Note: rowTotals(b.clubs, len(b.Refused), b.Aside)},
+		doc.Fact{Label: "finished", Note: "from the trimmed tip to the cut at the butt: measure this before you cut"},
 		doc.Fact{Label: "bore", Note: groundToTip},
-		doc.Fact{Label: "+/-", Note: "expanded uncertainty at 95 %: of a cap and a crown not yet fitted, of the head's shape and of the lie; the cut itself counts as exact"})
-	b.put(append(append(totals(entries...), doc.Gap{}), cautions()...)...)
+	)...)
+	b.put(cautions...)
 	return b.end()
 }

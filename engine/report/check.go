@@ -5,7 +5,6 @@ package report
 // whole is written first, so what was drawn waits for it.
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -21,26 +20,11 @@ import (
 
 // check keeps what was drawn of the sets, and counts.
 type check struct {
-	o Options
 	paper
 	passes bool // what passes is shown with its facts too
 	head   *data.Head
-	doc    document
 	files  [sections]*string // the sheet that was last written of in a section
 	counts
-}
-
-// newCheck returns the view of a check. Text is a line a finding unless more is asked for; a page has the steps of
-// what does not pass.
-func newCheck(p paper, o Options) *check {
-	c := &check{o: o, paper: p, passes: o.full()}
-	if o.Depth == Usual {
-		c.o.Depth = Line
-		if o.Format == "html" {
-			c.o.Depth = Steps
-		}
-	}
-	return c
 }
 
 // counts are what is counted in sets, and the names in them.
@@ -79,20 +63,17 @@ func also[T comparable](list []T, more ...T) []T {
 	return list
 }
 
-// full reports whether what passes is shown with its facts too.
-func (o Options) full() bool { return o.Depth == Steps || o.Depth == Full }
-
 func (c *check) WantsPasses() bool { return true }
 
 func (c *check) Begin(h *data.Head) error {
-	c.head, c.doc = h, newDocument(c.o)
+	c.head = h
 	return nil
 }
 
 func (c *check) Result(s *Sheaf, r *judge.Result) {
 	f, to, at := &s.facts, sectionOf(r), wording.Place(r.Subject, s.bag).Row
 	f.result(r)
-	if c.o.Depth != Line {
+	if c.depth != Line {
 		f.charts.result(r)
 	}
 	if r.Verdict == decide.Unmeasured {
@@ -103,7 +84,7 @@ func (c *check) Result(s *Sheaf, r *judge.Result) {
 		if of.add(r, at, s) {
 			f.waits(r)
 		}
-		if c.o.Depth != Full {
+		if c.depth != Full {
 			return
 		}
 	}
@@ -113,18 +94,18 @@ func (c *check) Result(s *Sheaf, r *judge.Result) {
 		}
 	}
 	s.counts.mends = s.counts.mends || r.Mend != ""
-	s.Tail = c.draw(s.Tail, finding(r, c.o.Depth))
+	s.Tail = c.draw(s.Tail, finding(r, c.depth))
 	s.endAt(to, at, int(r.Subject.Kind))
 }
 
 func (c *check) Conflict(s *Sheaf, k *judge.Conflict) {
 	s.facts.conflict(k)
-	if c.o.Depth != Line {
+	if c.depth != Line {
 		s.facts.charts.conflict(k)
 	}
 	f := &doc.Finding{Stamp: "CONFLICT", Tone: doc.Open, Title: ruleTitle(k.Rule),
 		Text: string(wording.AppendSubject(nil, k.Subject)) + ": " + wording.Conflict(k)}
-	if c.o.Depth != Line {
+	if c.depth != Line {
 		f.Facts, f.Rule = placeFacts(k), &doc.Source{Place: wording.BookLine(k.Rule.Decl.Span, k.Rule.Book)}
 	}
 	c.say(s, secConflicts, f)
@@ -147,7 +128,7 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	for _, f := range s.rest() {
 		c.say(s, secRest, f)
 	}
-	charts := s.facts.charts.blocks(c.o.Depth)
+	charts := s.facts.charts.blocks(c.depth)
 	s.counts.charts = s.counts.charts || charts != nil
 	c.say(s, secCharts, charts...)
 	c.say(s, secLengths, lengthsTaken(s.bag, &s.counts))
@@ -185,16 +166,7 @@ func (c *check) Add(from *Sheaf) error {
 	})
 }
 
-// section writes what was drawn of a section.
-func (c *check) section(of section) {
-	c.doc.write(of, func(text []byte) error {
-		_, err := c.w.Write(text)
-		return err
-	})
-}
-
 func (c *check) End(n *data.Totals) error {
-	defer c.doc.Close()
 	c.put(doc.Head{Title: c.name(), Right: c.head.On}, doc.Aside(c.readFrom), c.outcome(n), notRuling)
 	c.section(secDoubtful)
 	c.section(secBag)
@@ -204,16 +176,16 @@ func (c *check) End(n *data.Totals) error {
 	if c.charts {
 		c.put(doc.Gap{}, doc.StepsLegend{})
 	}
-	c.put(doc.Gap{}, doc.Section{Title: "Totals"}, doc.Facts{Level: 1, List: c.tail(n)}, meanings)
+	c.put(append(totals(c.tail(n)...), meanings)...)
 	if c.methods != nil {
 		c.put(doc.Aside(func() []doc.Block {
 			return []doc.Block{doc.Section{Title: "The methods of measuring"}, doc.Facts{List: c.methodFacts()}}
 		}))
 	}
 	if c.mends {
-		c.put(doc.Aside(cautions))
+		c.put(cautions[len(cautions)-1])
 	}
-	return cmp.Or(c.doc.Err(), c.end())
+	return c.end()
 }
 
 // bagFacts are what is known of the set in hand.

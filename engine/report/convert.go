@@ -23,7 +23,6 @@ type Conversions interface {
 // conversions are those for a reader.
 type conversions struct {
 	paper
-	o       Options
 	to      string
 	clubs   int // rows that were converted, or could not be
 	lacking int // those that could not
@@ -36,8 +35,7 @@ func NewConversions(w io.Writer, to string, o Options) Conversions {
 	if p.draw == nil {
 		return data.NewLengths(w, o.Format, o.Tool)
 	}
-	p.put(doc.Head{Title: "Lengths by " + to})
-	return &conversions{paper: p, o: o, to: to}
+	return &conversions{paper: p, to: to}
 }
 
 func (c *conversions) Add(s *club.Set, lengths []judge.Length, doubtful []club.Doubt) {
@@ -49,55 +47,50 @@ func (c *conversions) Add(s *club.Set, lengths []judge.Length, doubtful []club.D
 		}
 	}
 	if len(lengths) > 0 {
-		c.put(c.set(s, lengths)...)
+		c.later(c.set(s, lengths)...)
 	}
 }
 
 // set is the lengths of a set, a line each, with what led to it below.
 func (c *conversions) set(s *club.Set, lengths []judge.Length) []doc.Block {
-	table := &doc.Table{Level: 1}
+	table := &doc.Table{Level: 1, Heads: []string{"club", "as read", "", "by " + c.to, "could be off by"}}
 	for _, l := range lengths {
 		read, by := readAs(l.Club)
-		row := doc.Row{Cells: []string{wording.Called(l.Club), read}}
+		row := doc.Row{Cells: []string{wording.Called(l.Club), read, by, "not converted", ""}}
 		if by != "" {
-			row.Cells = append(row.Cells, "by "+by)
+			row.Cells[2] = "by " + by
 		}
 		if l.Value.Known() {
-			row.Cells = append(row.Cells, l.Value.String(), spread(l.Expanded))
+			row.Cells[3], row.Cells[4] = l.Value.String(), offBy(l.Expanded)
 		}
-		below := func(label string) []doc.Block {
-			return []doc.Block{doc.Facts{Level: 3, List: []doc.Fact{{Label: label, Note: wording.Visible(wording.JoinReasons(l.Lacks))}}}}
-		}
+		why := wording.Visible(wording.JoinReasons(l.Lacks))
 		switch {
-		case c.o.full():
-			row.Below = append(built(l, c.o.Depth == Full), doc.Gap{})
-		case !l.Value.Known():
-			row.Below = below("not converted")
-		case len(wording.Reasons(l.Lacks)) > 0:
-			row.Below = below("because")
+		case c.depth != Line:
+			row.Below = append(built(l, c.depth == Full), doc.Gap{})
+		case why != "":
+			row.Below = []doc.Block{doc.Para{Text: why, Level: 3, Hang: 1}}
 		}
 		table.Rows = append(table.Rows, row)
 	}
-	out := []doc.Block{bagSection(s), table}
-	if !c.o.full() {
-		out = append(out, doc.Gap{})
-	}
-	return out
+	return []doc.Block{doc.Gap{}, bagSection(s), table}
 }
 
 func (c *conversions) End() error {
+	out := doc.Outcome{Tone: doc.Pass, Lead: "CONVERTED:", Text: wording.Counted(c.clubs, "length.", "lengths.")}
+	if open := c.lacking + len(c.Refused); open > 0 {
+		out.Tone, out.Lead = doc.Open, "NOT EVERYTHING COULD BE CONVERTED:"
+		out.Text = fmt.Sprintf("%d of %s could not be.", open, wording.Counted(c.clubs+len(c.Refused), "row", "rows"))
+	}
+	c.put(doc.Head{Title: "Lengths by " + c.to}, out)
+	c.section(secBag)
 	c.put(rowSections(&c.Notes)...)
-	c.put(totals(
-		doc.Fact{Label: "rows", Note: rowTotals(c.clubs, len(c.Refused), c.Aside)},
-		doc.Fact{Label: "lengths", Note: fmt.Sprintf("%d by %s, %d not converted", c.clubs-c.lacking, c.to, c.lacking)},
-		doc.Fact{Label: "+/-", Note: "expanded uncertainty at 95 %"},
-	)...)
+	c.put(totals(doc.Fact{Label: "rows", Note: rowTotals(c.clubs, len(c.Refused), c.Aside)})...)
 	return c.end()
 }
 
 // totals are the last section of a report.
 func totals(list ...doc.Fact) []doc.Block {
-	return []doc.Block{doc.Section{Title: "Totals"}, doc.Facts{Level: 1, List: list}}
+	return []doc.Block{doc.Gap{}, doc.Section{Title: "Totals"}, doc.Facts{Level: 1, List: list}}
 }
 
 // rowTotals says what became of the rows of a sheet.

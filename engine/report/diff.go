@@ -35,12 +35,13 @@ func editionBlocks(e *data.Editions) []doc.Block {
 	out := []doc.Block{doc.Head{Title: "Two editions", Right: editionName(e.Old) + " and " + editionName(e.New)}}
 	switch {
 	case len(e.Changes) > 0:
-		out = append(out, doc.Section{Tone: doc.Fail, Title: numbered("Judged differently", len(e.Changes))})
+		out = append(out, doc.Outcome{Tone: doc.Fail, Lead: "JUDGED DIFFERENTLY:",
+			Text: wording.Counted(len(e.Changes), "change, ", "changes, ") + changeWords(e.Changes) + "."}, doc.Gap{})
 	case len(e.LeftOut) > 0:
 		out = append(out, doc.Outcome{Tone: doc.Open,
-			Lead: "No difference was found, but not everything could be looked at."}, doc.Gap{})
+			Lead: "NO DIFFERENCE WAS FOUND, but not everything could be looked at."}, doc.Gap{})
 	default:
-		out = append(out, doc.Outcome{Tone: doc.Pass, Lead: "Same judgements:",
+		out = append(out, doc.Outcome{Tone: doc.Pass, Lead: "THE SAME:",
 			Text: "no club, pair or set is judged differently, on any day."}, doc.Gap{})
 	}
 	for i := 0; i < len(e.Changes); {
@@ -232,7 +233,7 @@ func editionTotals(e *data.Editions) []doc.Fact {
 	if renamed > 0 {
 		words += fmt.Sprintf("; %d of them renamed", renamed)
 	}
-	entries := []doc.Fact{{Label: "rules", Note: words}, {Label: "changes", Note: changeWords(e.Changes)}}
+	entries := []doc.Fact{{Label: "rules", Note: words}}
 	if s := e.Stock; s != nil {
 		entries = append(entries, doc.Fact{Label: "rows", Note: rowTotals(s.Rows, len(s.Refused), club.Aside{})},
 			doc.Fact{Label: "clubs", Note: wording.Counted(len(s.Effects), "judgement differs", "judgements differ")})
@@ -240,11 +241,8 @@ func editionTotals(e *data.Editions) []doc.Fact {
 	return entries
 }
 
-// changeWords counts changes by what changed: "3: 2 limit, 1 scope".
+// changeWords counts changes by what changed: "2 limit, 1 scope".
 func changeWords(changes []editions.Change) string {
-	if len(changes) == 0 {
-		return "none"
-	}
 	count := map[contrast.What]int{}
 	for _, c := range changes {
 		count[c.What]++
@@ -255,5 +253,5 @@ func changeWords(changes []editions.Change) string {
 			parts = append(parts, fmt.Sprintf("%d %s", count[w], w))
 		}
 	}
-	return fmt.Sprintf("%d: %s", len(changes), strings.Join(parts, ", "))
+	return strings.Join(parts, ", ")
 }

@@ -22,7 +22,7 @@ import (
 // rule's own words; in full every fact, and the budget of the uncertainty.
 func finding(r *judge.Result, depth Depth) *doc.Finding {
 	out := &doc.Finding{Tone: toneOf(r.Verdict), Stamp: stamps[r.Verdict], Title: ruleTitle(r.Rule),
-		Next: wording.Settled(r), Text: string(wording.AppendSubject(nil, r.Subject)) + ": " + wording.Statement(r)}
+		Next: wording.Settled(r), Text: wording.Line(r)}
 	if r.Rule.Decl.Advice && r.Verdict < decide.Pass {
 		out.Tone, out.Stamp = doc.Open, "advice"
 	}

@@ -99,10 +99,19 @@ type paper struct {
 	w     *bufio.Writer
 	draw  doc.Drawing // nil where the report is for a program
 	notes []string    // for below the title, until that is drawn
+	depth Depth       // Line, Steps or Full
+	doc   document    // what waits for the outcome of the whole, which comes first
 }
 
+// newPaper returns a document for a reader. Text is a line a finding unless more is asked for, a page has the steps.
 func newPaper(w io.Writer, o Options) paper {
-	p := paper{w: bufio.NewWriter(w), notes: o.Notes}
+	p := paper{w: bufio.NewWriter(w), notes: o.Notes, depth: o.Depth, doc: newDocument(o)}
+	if p.depth == Usual {
+		p.depth = Line
+		if o.Format == "html" {
+			p.depth = Steps
+		}
+	}
 	for _, d := range drawings {
 		if d.format == cmp.Or(o.Format, "text") {
 			p.draw = d.of(o)
@@ -117,10 +126,25 @@ func (p *paper) put(blocks ...doc.Block) {
 	p.w.Write(p.draw(nil, blocks...))
 }
 
+// later keeps blocks for below the outcome.
+func (p *paper) later(blocks ...doc.Block) { p.doc.add(secBag, p.draw(nil, blocks...)) }
+
+// section writes what was kept of a section.
+func (p *paper) section(of section) {
+	if p.doc.empty(of) {
+		return
+	}
+	p.doc.write(of, func(text []byte) error {
+		_, err := p.w.Write(text)
+		return err
+	})
+}
+
 // end ends the document.
 func (p *paper) end() error {
+	defer p.doc.Close()
 	p.put(doc.End{})
-	return p.w.Flush()
+	return cmp.Or(p.doc.Err(), p.w.Flush())
 }
 
 // CheckFormats lists the formats of a check.
@@ -139,7 +163,7 @@ func New(w io.Writer, o Options) (Writer, error) {
 		return &stream{w: w, of: data.CSV{}, all: true, section: failuresFirst, first: data.CSVHeadings()}, nil
 	}
 	if p := newPaper(w, o); p.draw != nil {
-		return newCheck(p, o), nil
+		return &check{paper: p, passes: o.Depth == Steps || o.Depth == Full}, nil
 	}
 	return nil, fmt.Errorf("there is no format %q for this report; there are %s", wording.Visible(o.Format),
 		strings.Join(CheckFormats(), ", "))

@@ -52,12 +52,9 @@ func rowSection[T any](of section, rows []T, line func(T) rowLine) (out []doc.Bl
 		one := line(r)
 		if i == 0 || one.file != file {
 			file = one.file
-			out = append(out, rowHeading(of, file))
+			out = append(out, doc.Gap{}, rowHeading(of, file))
 		}
 		out = append(out, one.Finding)
-	}
-	if out != nil {
-		out = append(out, doc.Gap{})
 	}
 	return out
 }

@@ -130,10 +130,12 @@ func (c *check) readFrom() []doc.Block {
 	return []doc.Block{doc.Facts{List: list}}
 }
 
-// cautions come below every plan of work on a shaft.
-func cautions() []doc.Block {
-	return []doc.Block{doc.Section{Title: "Before you cut"}, doc.List(wording.Cautions)}
-}
+// cautions come below every plan of work on a shaft: text has the shortest of them.
+var cautions = []doc.Block{doc.Gap{}, doc.Para{Text: "Measure again before you cut. Wear eye protection and a mask made " +
+	"for fine dust. A plan is not a ruling, which rests with the event's Committee."},
+	doc.Aside(func() []doc.Block {
+		return []doc.Block{doc.Section{Title: "Before you cut"}, doc.List(wording.Cautions)}
+	})}
 
 // name is the title of the first book.
 func (c *check) name() string {

@@ -76,7 +76,7 @@ func takenWords(c *club.Club) string {
 		notes = append(notes, "mean of "+strconv.Itoa(n)+" readings")
 	}
 	if r.HasHalf {
-		notes = append(notes, "+/- "+unit.Amount{Base: r.Half, Unit: unit.Base(unit.Length)}.Written()+" as stated")
+		notes = append(notes, "+/- "+unit.Amount{Base: r.Half, Unit: c.LengthUnit()}.Written()+" as stated")
 	}
 	if notes == nil {
 		return ""

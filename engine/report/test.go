@@ -39,13 +39,13 @@ func Tests(w io.Writer, books []data.Tested, o Options) error {
 		} else {
 			p.put(doc.Gap{}, doc.Section{Title: name, Right: file, Page: true}, doc.Gap{})
 		}
-		p.put(slices.Concat(testedOutcomes(t, o), testedAdded(t), testedMissing(t), testedTotals(t))...)
+		p.put(slices.Concat(testedOutcomes(t, p.depth, o.Depth == Steps || o.Depth == Full), testedAdded(t), testedMissing(t), testedTotals(t))...)
 	}
 	return p.end()
 }
 
-// testedOutcomes are the expectations that were not met and, where asked, those that were.
-func testedOutcomes(t *data.Tested, o Options) []doc.Block {
+// testedOutcomes are the expectations that were not met and, where asked for, those that were.
+func testedOutcomes(t *data.Tested, depth Depth, all bool) (out []doc.Block) {
 	var wrong, right []*trial.Outcome
 	for i := range t.Outcomes {
 		if one := &t.Outcomes[i]; one.Right() {
@@ -54,62 +54,51 @@ func testedOutcomes(t *data.Tested, o Options) []doc.Block {
 			wrong = append(wrong, one)
 		}
 	}
-	var out []doc.Block
-	say := func(tone doc.Tone, title string, outcomes []*trial.Outcome) {
-		out = append(out, doc.Section{Tone: tone, Title: numbered(title, len(outcomes))})
-		for _, one := range outcomes {
-			out = append(out, testedOutcome(t, one, o.Depth)...)
-		}
-		if o.Depth == Line {
-			out = append(out, doc.Gap{})
-		}
-	}
 	switch {
 	case len(t.Outcomes) == 0:
-		out = append(out, doc.Outcome{Tone: doc.Open, Lead: "There are no cases."}, doc.Gap{})
+		out = append(out, doc.Outcome{Tone: doc.Open, Lead: "THERE ARE NO CASES."})
 	case len(wrong) == 0:
-		out = append(out, doc.Outcome{Tone: doc.Pass, Lead: "All is as expected."}, doc.Gap{})
+		out = append(out, doc.Outcome{Tone: doc.Pass, Lead: "ALL IS AS EXPECTED."})
 	default:
-		say(doc.Fail, "Not as expected", wrong)
+		out = append(out, doc.Outcome{Tone: doc.Fail, Lead: "NOT AS EXPECTED:",
+			Text: fmt.Sprintf("%d of %s.", len(wrong), wording.Counted(len(t.Outcomes), "expectation", "expectations"))})
 	}
-	if len(right) > 0 && o.full() {
-		say(doc.Pass, "As expected", right)
+	if !all {
+		right = nil
+	}
+	for i, one := range slices.Concat(wrong, right) {
+		if i == 0 {
+			out = append(out, doc.Gap{})
+		}
+		out = append(out, testedOutcome(one, depth))
 	}
 	return out
 }
 
 // testedOutcome is what came of an expectation, and why.
-func testedOutcome(t *data.Tested, one *trial.Outcome, depth Depth) []doc.Block {
+func testedOutcome(one *trial.Outcome, depth Depth) *doc.Finding {
 	e := one.Expect
-	left := e.Rule.Text + " on " + wording.OnCase(e)
-	right := fmt.Sprintf("%s:%d", wording.Visible(t.Book.Name), e.Span.Line())
+	out := &doc.Finding{Tone: doc.Fail, Stamp: fmt.Sprintf("line %d", e.Span.Line()),
+		Text: e.Rule.Text + " on " + wording.OnCase(e) + ": ", Title: "case " + wording.CaseTitle(one.Case)}
+	if one.Right() {
+		out.Tone = doc.Pass
+		out.Text += "as expected, " + wording.Expected(e)
+	} else {
+		out.Text += wording.Visible(wording.Outcome(one))
+	}
 	if depth == Line {
-		return []doc.Block{doc.Para{Text: right + ": " + left + ": " + wording.Visible(wording.Outcome(one)), Level: 1, Hang: 2}}
-	}
-	out := []doc.Block{doc.Subject{Name: left, Place: right},
-		doc.Para{Text: "case " + wording.CaseTitle(one.Case), Level: 1, Hang: 1}}
-	if !one.Right() {
-		table := &doc.Table{Level: 2, Heads: []string{"", "expected", "got"}}
-		for _, d := range one.Wrong {
-			table.Rows = append(table.Rows, doc.Row{Cells: []string{d.What, wording.Visible(d.Expected),
-				wording.Visible(d.Got)}})
-		}
-		out = append(out, table)
-	}
-	if why := wording.Because(one); why != "" {
-		out = append(out, doc.Facts{Level: 2, List: []doc.Fact{{Label: "because", Note: wording.Visible(why)}}})
+		return out
 	}
 	if one.Got != nil {
 		got := *one.Got
 		got.Steps = byLines(got.Steps)
 		found := finding(&got, depth)
-		found.Title = "" // the rule was named
-		out = append(out, found)
+		out.Next, out.Facts, out.Rule, out.More = found.Text, found.Facts, found.Rule, found.More
 	}
 	if c := one.Conflict; c != nil {
-		out = append(out, doc.Facts{Level: 2, List: placeFacts(c)})
+		out.Facts = append(out.Facts, placeFacts(c)...)
 	}
-	return append(out, doc.Gap{})
+	return out
 }
 
 // byLines are the facts behind a result on clubs of a case: where a club stands is a line
@@ -161,7 +150,7 @@ func factSection(tone doc.Tone, title string, list []doc.Fact) []doc.Block {
 	if list == nil {
 		return nil
 	}
-	return []doc.Block{doc.Section{Tone: tone, Title: title}, doc.Facts{Level: 1, List: list}, doc.Gap{}}
+	return []doc.Block{doc.Gap{}, doc.Section{Tone: tone, Title: title}, doc.Facts{Level: 1, List: list}}
 }
 
 // testedGaps is how many things no case shows.

@@ -32,7 +32,7 @@ type Trims = Plans[*trim.Plan]
 // trims are those for a reader.
 type trims struct {
 	paper
-	o       Options
+	head    doc.Head
 	grid    unit.Amount
 	extend  unit.Amount // no amount: nothing may be extended
 	sets    int
@@ -41,6 +41,8 @@ type trims struct {
 	longer  int
 	waiting int // sets in whose way something stands that is not measured
 	broken  int // plans that do not meet a length rule after all
+	after   int // results that do not pass as planned
+	untold  int // those that cannot be told
 	data.Notes
 }
 
@@ -58,8 +60,8 @@ func NewTrims(w io.Writer, head *data.Head, grid, extend unit.Amount, o Options)
 	if extend.Known() {
 		how += ", extensions up to " + extend.Written()
 	}
-	p.put(doc.Head{Title: name, Right: "on " + head.On, Below: how + "; lengths by the method of each reading"})
-	return &trims{paper: p, o: o, grid: grid, extend: extend}
+	return &trims{paper: p, grid: grid, extend: extend, head: doc.Head{Title: name, Right: head.On,
+		Notes: []string{"Plan of cuts: " + how + "; lengths by the method of each reading."}}}
 }
 
 func (t *trims) Add(p *trim.Plan, doubtful []club.Doubt) {
@@ -74,6 +76,8 @@ func (t *trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 		if len(p.Broken) > 0 {
 			t.broken++
 		}
+		t.after += len(p.After)
+		t.untold += len(p.Conflicts) + p.Untold
 		for _, c := range p.Cuts {
 			if c.Steps < 0 {
 				t.cut++
@@ -84,39 +88,46 @@ func (t *trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 	case p.Feasible:
 		t.waiting++
 	}
-	t.put(t.set(p)...)
+	t.later(t.set(p)...)
 }
 
-// length is a length in the unit of the grid.
-func (t *trims) length(nm float64) unit.Amount { return unit.Amount{Base: nm, Unit: t.grid.Unit} }
+// length is a length of a club: in the unit of the grid where that is metric, else of its sheet.
+func (t *trims) length(c *club.Club, nm float64) unit.Amount {
+	if t.grid.Unit.Metric() {
+		return unit.Amount{Base: nm, Unit: t.grid.Unit}
+	}
+	return unit.Amount{Base: nm, Unit: c.LengthUnit()}
+}
 
 // set is the plan of a set.
 func (t *trims) set(p *trim.Plan) []doc.Block {
-	out := []doc.Block{bagSection(p.Set)}
+	out := []doc.Block{doc.Gap{}, bagSection(p.Set)}
 	switch {
 	case data.Shows(p) && p.Rules == 0:
-		out = append(out, doc.Para{Text: "no rule here asks anything of these lengths, so nothing is cut", Level: 1})
+		out = append(out, doc.Para{Text: "No rule asks anything of these lengths, so nothing is cut.", Level: 1})
 	case data.Shows(p):
 		out = append(out, t.planned(p)...)
 	case p.Feasible:
-		out = append(out, doc.Para{Tone: doc.Open, Text: "No plan yet: what is not measured stands in the way",
+		out = append(out, doc.Para{Tone: doc.Open, Text: "No plan yet: something is not measured.",
 			Level: 1})
 	default:
 		out = append(append(out, doc.Para{Tone: doc.Fail, Text: "No plan: " + noPlan(p), Level: 1, Hang: 1}),
 			t.blamed(p)...)
 	}
 	for _, r := range p.Open {
-		out = append(out, doc.Para{Text: "not measured: " + ruleResult(r), Level: 1, Hang: 2})
+		out = append(out, ruleLine(r))
 	}
 	for _, c := range p.Conflicts {
-		out = append(out, doc.Para{Text: "the books disagree: " + wording.Conflict(c), Level: 1, Hang: 2})
+		out = append(out, &doc.Finding{Tone: doc.Open, Stamp: "CONFLICT", Text: wording.Conflict(c)})
 	}
-	return append(out, doc.Gap{})
+	return out
 }
 
-// ruleResult is a rule with its line, and what came of it.
-func ruleResult(r *judge.Result) string {
-	return ruleAt(r.Rule) + ": " + string(wording.AppendMessage(nil, r))
+// ruleLine is what came of a rule on one line, and where the rule is.
+func ruleLine(r *judge.Result) *doc.Finding {
+	out := finding(r, Line)
+	out.Title, out.Mend = ruleTitle(r.Rule)+", "+wording.BookLine(r.Rule.Decl.Span, r.Rule.Book), ""
+	return out
 }
 
 // noPlan says in a few words why there is no plan.
@@ -125,56 +136,51 @@ func noPlan(p *trim.Plan) string {
 	case p.TooLarge:
 		return fmt.Sprintf("a set of so many clubs is not planned: the rules set more than %d,000 limits in it. Split it into bags.", constrain.Most/1000)
 	case p.Coarse:
-		return "the steps of the grid are too coarse"
+		return "the steps of the grid are too coarse."
 	case len(p.TooShort) > 0:
-		return "a cut makes nothing longer"
+		return "a cut makes nothing longer."
 	}
-	return "the rules contradict each other on these clubs"
+	return "the rules contradict each other on these clubs."
 }
 
 // planned are the cuts of a plan, a line a club, and how the clubs are judged after them.
 func (t *trims) planned(p *trim.Plan) []doc.Block {
-	table := &doc.Table{Level: 1, Heads: []string{"club", "as read", "", "then", "after that"}}
+	table := &doc.Table{Level: 1, Heads: []string{"club", "as read", "", "then", "for", "after that"}}
 	for _, c := range p.Cuts {
 		table.Rows = append(table.Rows, t.cutRow(c))
 	}
 	out := []doc.Block{table}
 	if p.Needs != nil {
-		words := "Mass and swing weight after the cut are not foretold for want of " + list(p.Needs)
+		words := "Mass and swing weight after the cut cannot be foretold without " + list(p.Needs)
 		if slices.Contains(p.Needs, "butt-mass") {
 			words += "; butt-mass is a column of the sheet, or a line at the head of a book"
 		}
 		out = append(out, doc.Para{Text: words + ".", Level: 1})
 	}
-	say := func(level, hang int, words string) {
-		out = append(out, doc.Para{Text: words, Level: level, Hang: hang})
-	}
-	judged := doc.Para{Tone: doc.Pass, Lead: "judged again as planned:", Text: "every rule passes", Level: 1}
+	judged := doc.Para{Tone: doc.Pass, Lead: "Judged again as planned:", Text: "every rule passes.", Level: 1}
 	switch {
 	case len(p.After) > 0:
-		judged.Tone, judged.Text = doc.Fail, wording.Counted(len(p.After), "result does", "results do")+" not pass"
+		judged.Tone, judged.Text = doc.Fail, wording.Counted(len(p.After), "result does", "results do")+" not pass."
 	case len(p.Conflicts) > 0:
-		judged.Tone, judged.Text = doc.Open, "not every rule has a verdict"
+		judged.Tone, judged.Text = doc.Open, "not every rule has a verdict."
 	case p.Untold > 0:
-		judged.Tone, judged.Text = doc.Open, "nothing fails"
+		judged.Tone, judged.Text = doc.Open, "not every rule can be judged."
 	}
 	out = append(out, judged)
-	for _, r := range p.After {
-		say(2, 2, r.Verdict.String()+": "+ruleResult(r))
+	for _, r := range slices.Concat(p.After, p.Advice) {
+		out = append(out, ruleLine(r))
 	}
 	if p.Untold > 0 {
-		say(2, 2, wording.Counted(p.Untold, "result", "results")+
-			" of other rules cannot be told, before the cut or after, for want of measurements")
+		out = append(out, &doc.Finding{Stamp: "MISSING", Tone: doc.Open, Text: wording.Counted(p.Untold, "result", "results") +
+			" of other rules, before the cut or after, for want of measurements"})
 	}
 	if len(p.Broken) > 0 {
-		why := "Which clubs and exceptions a rule is about was told by the clubs as read; as cut, they are others."
+		why := "Which clubs and exceptions a rule is about was decided by the clubs as read; as cut, they are others."
 		if slices.ContainsFunc(p.Broken, func(r *judge.Result) bool { return r.Simulated }) {
 			why = "A plan looks at two clubs at a time. Of several that are nearly alike, some two are more likely to be off to opposite sides."
 		}
-		say(1, 1, "CUT NOTHING YET: this plan does not meet "+list(data.BrokenRules(p))+" after all. "+why)
-	}
-	for _, r := range p.Advice {
-		say(2, 2, "advice: "+ruleResult(r))
+		out = append(out, doc.Para{Level: 1, Hang: 1, Text: "CUT NOTHING YET: this plan does not meet " +
+			list(data.BrokenRules(p)) + " after all. " + why})
 	}
 	return out
 }
@@ -184,9 +190,9 @@ func (t *trims) cutRow(c trim.Cut) doc.Row {
 	do := "leave"
 	switch {
 	case c.Steps < 0:
-		do = "cut " + t.length(-c.By).Written()
+		do = "cut " + t.length(c.Club, -c.By).Written()
 	case c.Steps > 0:
-		do = "extend " + t.length(c.By).Written()
+		do = "extend " + t.length(c.Club, c.By).Written()
 	}
 	mass, _, swing := data.After(c, t.grid.Unit)
 	var foretold []string
@@ -199,10 +205,14 @@ func (t *trims) cutRow(c trim.Cut) doc.Row {
 	if c.Lacks != nil {
 		foretold = append(foretold, "no "+strings.Join(c.Lacks, ", no "))
 	}
-	row := doc.Row{Cells: []string{wording.Called(c.Club), t.length(c.Length).Written(), do,
-		t.length(c.Length + c.By).Written(), strings.Join(foretold, ", ")}}
+	row := doc.Row{Cells: []string{wording.Called(c.Club), t.length(c.Club, c.Length).Written(), do,
+		t.length(c.Club, c.Length+c.By).Written(), "", strings.Join(foretold, ", ")}}
 	if c.HeldBy != nil {
-		row.Below = []doc.Block{doc.Para{Text: "held by " + ruleAt(c.HeldBy) + t.how(c.Held), Level: 3, Hang: 1}}
+		row.Cells[4] = c.HeldBy.Decl.Name.Text
+		if t.depth != Line {
+			row.Below = []doc.Block{doc.Para{Level: 3, Hang: 1, Text: "held by " + ruleAt(c.HeldBy) + ": " +
+				asked(c.Held, t.depth == Full)}}
+		}
 	}
 	return row
 }
@@ -216,7 +226,7 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 			read += " by " + by
 		}
 		line := fmt.Sprintf("%s reads %s and would have to be %s longer", wording.Called(s.Club), read,
-			t.length(s.By).Text(0, math.Ceil))
+			t.length(s.Club, s.By).Text(0, math.Ceil))
 		if t.extend.Known() {
 			line += ", more than an extension of " + t.extend.Written()
 		}
@@ -240,7 +250,7 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 		of := linksOf(p.Ring, r)
 		const most = 6
 		for _, l := range of[:min(len(of), most)] {
-			say(4, asked(l, t.o.Depth == Full))
+			say(4, asked(l, t.depth == Full))
 		}
 		if more := len(of) - most; more > 0 {
 			say(4, fmt.Sprintf("and %d more like these", more))
@@ -258,21 +268,39 @@ func ruleAt(r *book.Rule) string {
 }
 
 func (t *trims) End() error {
-	t.put(rowSections(&t.Notes)...)
-	plans := fmt.Sprintf("%d of %d have a plan", t.plans, t.sets)
-	if t.waiting > 0 {
-		plans += ", " + wording.Counted(t.waiting, "waits for a measurement", "wait for a measurement")
-	}
-	if t.broken > 0 {
-		plans += ", " + wording.Counted(t.broken, "of them does", "of them do") + " not meet a length rule after all"
-	}
-	work := fmt.Sprintf("%d to cut", t.cut)
+	out := doc.Outcome{Tone: doc.Pass, Lead: "PLANNED:"}
+	parts := []string{wording.Counted(t.cut, "club", "clubs") + " to cut"}
 	if t.longer > 0 {
-		work += fmt.Sprintf(", %d to extend", t.longer)
+		parts = append(parts, fmt.Sprintf("%d to extend", t.longer))
 	}
-	t.put(totals(doc.Fact{Label: "sets", Note: plans}, doc.Fact{Label: "clubs", Note: work})...)
+	if none := t.sets - t.plans - t.waiting; none > 0 {
+		out.Tone, out.Lead = doc.Fail, "NOT EVERYTHING COULD BE PLANNED:"
+		parts = append(parts, fmt.Sprintf("no plan for %d of %s", none, wording.Counted(t.sets, "set", "sets")))
+	}
+	for _, one := range []struct {
+		n               int
+		lead, one, many string
+	}{
+		{t.untold, "PLANNED, BUT NOT EVERYTHING CAN BE JUDGED:", "result cannot be told", "results cannot be told"},
+		{t.after, "PLANNED, BUT NOT EVERYTHING PASSES:", "result does not pass as planned", "results do not pass as planned"},
+		{t.waiting, "NOT EVERYTHING COULD BE PLANNED:", "set waits for a measurement", "sets wait for a measurement"},
+		{len(t.Refused), "NOT EVERYTHING COULD BE PLANNED:", "row could not be read", "rows could not be read"},
+		{t.broken, "CUT NOTHING YET:", "plan does not meet a length rule after all", "plans do not meet a length rule after all"},
+	} {
+		if one.n > 0 {
+			out.Tone, out.Lead = max(out.Tone, doc.Open), one.lead
+			parts = append(parts, wording.Counted(one.n, one.one, one.many))
+		}
+	}
+	if t.sets == 0 {
+		out.Tone, out.Lead = doc.Open, "NOTHING WAS PLANNED:"
+	}
+	out.Text = strings.Join(parts, "; ") + "."
+	t.put(t.head, out)
+	t.section(secBag)
+	t.put(rowSections(&t.Notes)...)
 	if t.cut+t.longer > 0 {
-		t.put(append([]doc.Block{doc.Gap{}}, cautions()...)...)
+		t.put(cautions...)
 	}
 	return t.end()
 }

@@ -25,14 +25,6 @@ func linksOf(ring []constrain.Link, r *book.Rule) []constrain.Link {
 	return out
 }
 
-// how says more of what holds a club, where more was asked for.
-func (t *trims) how(l constrain.Link) string {
-	if !t.o.full() {
-		return ""
-	}
-	return ": " + asked(l, t.o.Depth == Full)
-}
-
 // asked is what one side of a constraint asks: "i5 and i6: drop of length by soled 1/4 in as read, at
 // least 3/8 in".
 func asked(l constrain.Link, full bool) string {

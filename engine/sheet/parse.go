@@ -285,6 +285,7 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 		return
 	}
 	c.SetAmount(col.property.ID, cell.Base)
+	c.Metric = c.Metric || cell.Unit.Metric()
 	if cell.HasHalf {
 		c.SetReading(club.Reading{Property: col.property.ID, Half: cell.Half, HasHalf: true})
 	}

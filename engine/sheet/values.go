@@ -74,6 +74,7 @@ func (p *Parser) repeats(c *club.Club, col *column, s string) {
 		}
 		r.Values[i] = cell.Base
 		r.Half, r.HasHalf, r.Unit = cell.Half, cell.HasHalf, cell.Unit
+		c.Metric = c.Metric || cell.Unit.Metric()
 	}
 	c.SetAmount(col.property.ID, r.Mean())
 	c.SetReading(r)

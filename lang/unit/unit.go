@@ -232,6 +232,9 @@ func compose(d Dim) *Unit {
 	return newUnit(name, d, exact)
 }
 
+// Metric reports whether the unit is one of length of the metric system.
+func (u *Unit) Metric() bool { return u != nil && u.Dim == Length && u != inch && u != foot }
+
 // FromBase is the amount in u of a value in base units. A value that is a decimal of up to 15 digits, except for
 // the rounding of the conversion, comes out as the float64 nearest to that decimal: the value of 46.2 in gives 46.2.
 func (u *Unit) FromBase(base float64) float64 {

@@ -160,7 +160,7 @@ func TestASheetOfASpreadsheetIsNamed(t *testing.T) {
 		t.Fatal(err)
 	}
 	for format, want := range map[string][]string{
-		"text":  {"bags.xlsx#Members row 2", "bags.xlsx#Members row 3"},
+		"text":  {"bags.xlsx#Members\n  FAILS ", "bags.xlsx#Members\n  row 3 "},
 		"short": {"bags.xlsx#Members:2: fail", "bags.xlsx#Members:3: refused"},
 		"json":  {`bags.xlsx#Members","row":2`, `bags.xlsx#Members","row":3`, `bags.xlsx","row":2`},
 		"jsonl": {`bags.xlsx#Members","row":2`, `bags.xlsx#Members","row":3`, `bags.xlsx","row":2`},

@@ -29,20 +29,22 @@ const (
 // Block is a part of a document, one of those below.
 type Block interface{ block() }
 
-// Head begins a document. Right is shown at the right end of its line, Below on a line of its own.
-type Head struct{ Title, Right, Below string }
+// Head begins a document. Right is shown at the right end of its line, the notes below, a paragraph each.
+type Head struct {
+	Title, Right string
+	Notes        []string
+}
 
-// WithNotes puts notes, a paragraph each, behind the head among blocks. It returns them again where there is no head.
+// WithNotes adds notes to the head among blocks. It returns them again where there is no head.
 func WithNotes(blocks []Block, notes []string) ([]Block, []string) {
-	i := slices.IndexFunc(blocks, func(b Block) bool { _, head := b.(Head); return head })
-	if i < 0 || notes == nil {
-		return blocks, notes
+	for i, b := range blocks {
+		if h, ok := b.(Head); ok {
+			h.Notes = append(slices.Clip(h.Notes), notes...)
+			blocks[i] = h
+			return blocks, nil
+		}
 	}
-	paras := make([]Block, len(notes))
-	for k, n := range notes {
-		paras[k] = Para{Text: n, Hang: 2}
-	}
-	return slices.Insert(slices.Clone(blocks), i+1, paras...), nil
+	return blocks, notes
 }
 
 // Outcome is what came of the whole, and comes first.
@@ -170,7 +172,7 @@ type Band struct {
 // not call it.
 type Aside func() []Block
 
-// Gap is an empty line of text.
+// Gap is an empty line of text; two in a row are one.
 type Gap struct{}
 
 // End ends a document.

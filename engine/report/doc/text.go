@@ -3,6 +3,7 @@ package doc
 // This file draws blocks as text for a page of 80 columns, to be read at the bench.
 
 import (
+	"bytes"
 	"math"
 	"slices"
 	"strings"
@@ -16,6 +17,7 @@ func Text(colour bool) Drawing {
 type text struct{ colour bool }
 
 func (t text) draw(dst []byte, blocks []Block) []byte {
+	begin := len(dst)
 	for _, b := range blocks {
 		switch b := b.(type) {
 		case Head:
@@ -55,7 +57,9 @@ func (t text) draw(dst []byte, blocks []Block) []byte {
 		case *Steps:
 			dst = t.steps(dst, b)
 		case Gap:
-			dst = append(dst, '\n')
+			if !bytes.HasSuffix(dst[begin:], []byte("\n\n")) {
+				dst = append(dst, '\n')
+			}
 		case *Taken, Aside, End:
 		}
 	}
@@ -65,8 +69,8 @@ func (t text) draw(dst []byte, blocks []Block) []byte {
 // head appends a title and what stands at the right end of its line; below it where there is no room.
 func (t text) head(dst []byte, h Head) []byte {
 	dst = ends(dst, h.Title, h.Right)
-	if h.Below != "" {
-		dst = wrap(dst, h.Below, 0, 0)
+	for _, n := range h.Notes {
+		dst = wrap(dst, n, 0, 2)
 	}
 	return append(dst, '\n')
 }

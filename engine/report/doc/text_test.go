@@ -24,7 +24,7 @@ func TestTextKeepsToThePage(t *testing.T) {
 			facts = append(facts, Fact{Shorten(words("label")+"-", 60), Shorten(words("amount")+"-", 30), words("note"), level})
 			table.Rows = append(table.Rows, Row{Cells: []string{"club", words("cell"), words("cell"), words("cell")}})
 		}
-		blocks := []Block{Head{"Title", words("right"), words("below")}, Outcome{tone, words("lead"), words("text")},
+		blocks := []Block{Head{"Title", words("right"), []string{words("note"), words("note")}}, Outcome{tone, words("lead"), words("text")},
 			Para{Tone: tone, Lead: words("lead"), Text: words("text"), Level: level, Hang: 1}, List{words("item")}, Facts{level, facts},
 			&Finding{Tone: tone, Stamp: Shorten(words("stamp")+"-", 20), Text: words("text"), Next: words("next"), Title: words("title"), Facts: facts, Mend: words("mend"), Rule: &Source{"b line 4", []string{words("line"), "  " + words("clause")}}}, &table, Gap{}, End{}}
 		plain, coloured := string(Text(false)(nil, blocks...)), string(Text(true)(nil, blocks...))

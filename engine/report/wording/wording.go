@@ -181,15 +181,19 @@ func between(r *judge.Result) string {
 
 // AppendMessage appends what a result says, on one line without the rule's name.
 func AppendMessage(dst []byte, r *judge.Result) []byte {
-	says := Statement(r)
-	if !saysItself(r) {
-		dst = append(AppendSubject(dst, r.Subject), ": "...)
-	}
-	dst = append(dst, says...)
+	dst = append(dst, Line(r)...)
 	if words := Settled(r); words != "" {
 		dst = append(append(dst, ". "...), strings.TrimSuffix(words, ".")...)
 	}
 	return dst
+}
+
+// Line is what a result is about, and what it says.
+func Line(r *judge.Result) string {
+	if saysItself(r) {
+		return Statement(r)
+	}
+	return string(AppendSubject(nil, r.Subject)) + ": " + Statement(r)
 }
 
 // Statement is what a result says of its subject: "46 1/2 in by plane-60; at most 46.2 in; 0.3 in too long".
