@@ -97,7 +97,9 @@ func (b *Rulebooks) Check(name string, r io.Reader, by string, day book.Day) (*O
 	if day != book.NoDay {
 		o.head.On = day.String()
 	}
-	reader, problem := sheet.Open(name, r, SheetOptions(by, b.Measuring))
+	options := SheetOptions(by, b.Measuring)
+	options.Asked = b.Asks()
+	reader, problem := sheet.Open(name, r, options)
 	if problem != nil {
 		return o, problem
 	}

@@ -242,14 +242,36 @@ func (c *Club) Place() Row {
 // a property of Club without a value may be anything.
 type Refusal struct {
 	Row     Row
-	Column  string // the heading of the faulty cell; "" where the row as a whole is faulty
-	Read    string // what stood there, as read
-	Message string // what is wrong and what was expected, one line
-	Hint    string // the nearest right thing; may be empty
-	Set     string // the set it belongs to
-	AnySet  bool   // its set could not be read: it counts for every set of its file
-	Again   bool   // given with an earlier set of its file already: list and count it there, not here
-	Club    *Club  // never nil; its Kind is NoKind where it could not be read
+	Column  string    // the heading of the faulty cell; "" where the row as a whole is faulty
+	Read    string    // what stood there, as read
+	Message string    // what is wrong and what was expected, one line
+	Hint    string    // the nearest right thing; may be empty
+	Heading bool      // the hint is one for the heading, and mends all such cells of the column
+	More    []Refusal // the other bad cells of the row, without a Club
+	Set     string    // the set it belongs to
+	AnySet  bool      // its set could not be read: it counts for every set of its file
+	Again   bool      // given with an earlier set of its file already: list and count it there, not here
+	Club    *Club     // never nil; its Kind is NoKind where it could not be read
+}
+
+// Cells lists the bad cells of rows one after the other. A hint that mends a whole column is with the first of them.
+func Cells(rows []Refusal) []Refusal {
+	var out []Refusal
+	told := map[[2]string]bool{}
+	for _, row := range rows {
+		for i, cell := range append([]Refusal{row}, row.More...) {
+			if cell.More, cell.Again = nil, row.Again; i > 0 {
+				cell.Club = row.Club
+			}
+			if column := [2]string{cell.Row.File, cell.Column}; cell.Heading && told[column] {
+				cell.Hint = ""
+			} else if cell.Heading {
+				told[column] = true
+			}
+			out = append(out, cell)
+		}
+	}
+	return out
 }
 
 // Set is one bag: the clubs of a set of a sheet, in the order of the rows. A Set

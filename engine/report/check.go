@@ -116,8 +116,8 @@ func (c *check) say(s *Sheaf, to section, blocks ...doc.Block) { s.take(c.draw(s
 
 func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	drawn(c, s, secDoubtful, doubtful, doubtLine)
-	drawn(c, s, secRefused, refused, refusalLine)
-	drawn(c, s, secNotRead, s.bag.NotRead, refusalLine)
+	drawn(c, s, secRefused, club.Cells(refused), refusalLine)
+	drawn(c, s, secNotRead, club.Cells(s.bag.NotRead), refusalLine)
 	drawn(c, s, secUnused, s.bag.Unused, unusedLine)
 	for _, f := range s.facts.missing.lines("MISSING") {
 		c.say(s, secUnmeasured, f)

@@ -36,7 +36,7 @@ func numbered(title string, n int) string { return title + ": " + strconv.Itoa(n
 // rowSections are the sections of what is to be said of the rows and columns of a sheet.
 func rowSections(n *data.Notes) []doc.Block {
 	return slices.Concat(rowSection(secDoubtful, n.Doubtful.List, doubtLine),
-		rowSection(secRefused, n.Refused, refusalLine), rowSection(secNotRead, n.NotRead, refusalLine),
+		rowSection(secRefused, club.Cells(n.Refused), refusalLine), rowSection(secNotRead, club.Cells(n.NotRead), refusalLine),
 		rowSection(secUnused, n.Unused, unusedLine))
 }
 

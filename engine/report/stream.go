@@ -45,8 +45,8 @@ func (w *stream) Conflict(to *Sheaf, c *judge.Conflict) {
 
 func (w *stream) Close(to *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	each(to, secDoubtful, doubtful, w.of.Doubt)
-	each(to, secRefused, refused, w.of.Refusal)
-	each(to, secNotRead, to.bag.NotRead, w.of.NotRead)
+	each(to, secRefused, club.Cells(refused), w.of.Refusal)
+	each(to, secNotRead, club.Cells(to.bag.NotRead), w.of.NotRead)
 	each(to, secUnused, to.bag.Unused, w.of.Unused)
 	to.close()
 }

@@ -20,11 +20,36 @@ import (
 // fault is what is wrong with one cell.
 type fault struct {
 	column, read, message, hint string
+
+	heading bool // the hint is one for the heading, and mends the whole column
 }
 
 // fault notes what is wrong with a cell.
 func (p *Parser) fault(col *column, read, message, hint string) {
-	p.faults = append(p.faults, fault{col.heading, read, message, hint})
+	p.note(col, fault{column: col.heading, read: read, message: message, hint: hint})
+}
+
+// note notes a fault of a cell. Where nothing asks for the cell, its row is read without it.
+func (p *Parser) note(col *column, f fault) {
+	if p.opts.asks(col) {
+		p.faults = append(p.faults, f)
+	} else {
+		p.unread = append(p.unread, f)
+	}
+}
+
+// asks reports whether something asks for the cells of a column.
+func (o *Options) asks(col *column) bool {
+	asked := func(id catalogue.ID) bool { return o.Asked == nil || o.Asked(id) }
+	switch col.role {
+	case onColumn:
+		return false
+	case byColumn:
+		return o.Target != 0 || asked(catalogue.LengthID)
+	case propertyColumn:
+		return col.property.ID <= catalogue.Mark || o.Target != 0 && col.property.ID == o.Target || asked(col.property.ID)
+	}
+	return true
 }
 
 // notOneOf notes that a cell holds something else than one of some words.
@@ -37,31 +62,33 @@ func (p *Parser) notOneOf(col *column, s string, words ...string) {
 	p.fault(col, s, fmt.Sprintf("%s does not belong here; expected %s", diag.Quote(s), unit.Listed(words, "or")), near)
 }
 
-// quantityFault notes what is wrong with the cell of a quantity, given what ParseCell says of it.
-func (p *Parser) quantityFault(col *column, s string, err *unit.Error) {
-	if f := spreadsheetFault(s); f != nil {
-		p.fault(col, s, f.message, f.hint)
-		return
+// quantityFault is what is wrong with the cell of a quantity, given what ParseCell says of it.
+func quantityFault(col *column, s string, err *unit.Error) fault {
+	f := fault{column: col.heading, read: s, message: err.Message, hint: err.Hint}
+	if odd := spreadsheetFault(s); odd != nil {
+		f.message, f.hint = odd.message, odd.hint
+		return f
 	}
 	if !utf8.ValidString(s) {
-		p.fault(col, s, notUTF8(s).message, "")
-		return
+		f.message, f.hint = notUTF8(s).message, ""
+		return f
 	}
-	expected := err.Expected
+	holds := " but the column is for " + col.format.Dim.Article()
 	if fraction, ok := dateFraction(s); ok {
-		message := fmt.Sprintf("%s is a date, but the column is for %s. A spreadsheet makes a date of a fraction such as 3/4: set the column to text and type it again", diag.Quote(s), col.format.Dim.Article())
-		p.fault(col, s, message, fraction)
-		return
+		f.message, f.hint = diag.Quote(s)+" is a date,"+holds+
+			". A spreadsheet makes a date of a fraction such as 3/4: set the column to text and type it again", fraction
+		return f
 	}
 	if strings.HasSuffix(s, "%") && col.format.Dim != unit.Ratio {
-		p.fault(col, s, fmt.Sprintf("%s is a percentage, but the column is for %s; expected %s", diag.Quote(s), col.format.Dim.Article(), expected), "")
-		return
+		f.message, f.hint = diag.Quote(s)+" is a percentage,"+holds, ""
 	}
-	message := err.Message
-	if expected != "" {
-		message += "; expected " + expected
+	if err.Expected != "" {
+		f.message += "; expected " + err.Expected
 	}
-	p.fault(col, s, message, err.Hint)
+	if u := unit.Base(col.format.Dim).Name; err.NoUnit && u != "" && !col.member {
+		f.hint, f.heading = col.heading+" ("+u+") in the heading", true
+	}
+	return f
 }
 
 // notUTF8 is the fault of a cell with bytes that are no UTF-8, as old programs write letters with accents and the
@@ -157,26 +184,26 @@ func (p *Parser) flaw(h *head, f flaw) fault {
 		} else if !utf8.ValidString(set) {
 			message = notUTF8(set).message
 		}
-		return fault{column, set, message, ""}
+		return fault{column: column, read: set, message: message}
 	case setAgain:
-		return fault{column, set, "the set " + diag.Quote(set) + " is further up already; in a sheet of more than " + grouped(p.opts.caps.gathered) + " rows, the rows of a set must be together", ""}
+		return fault{column: column, read: set, message: "the set " + diag.Quote(set) + " is further up already; in a sheet of more than " + grouped(p.opts.caps.gathered) + " rows, the rows of a set must be together"}
 	case manySets:
-		return fault{column, set, fmt.Sprintf("the sheet has more than %s sets; expected several sheets", grouped(p.opts.caps.names)), ""}
+		return fault{column: column, read: set, message: fmt.Sprintf("the sheet has more than %s sets; expected several sheets", grouped(p.opts.caps.names))}
 	case manyRows, tooHeavy, setting:
 		message := p.tooLarge(f == tooHeavy || f == setting && p.heavy)
 		if f == setting {
 			message += " and its settings laid together"
 		}
-		return fault{column, set, message + "; expected sets of a few clubs, told apart by a column set", ""}
+		return fault{column: column, read: set, message: message + "; expected sets of a few clubs, told apart by a column set"}
 	case twice, manyIDs:
 		c := h.first(idColumn, clubColumn, kindColumn)
 		message := fmt.Sprintf("the set has more than %s ids; expected sets of a few clubs, told apart by a column set", grouped(p.opts.caps.names))
 		if f == twice {
 			message = "the id is in a row further up of the same set already; expected another id"
 		}
-		return fault{c.heading, p.cells[h.find(idColumn)], message, ""}
+		return fault{column: c.heading, read: p.cells[h.find(idColumn)], message: message}
 	}
-	return fault{column, "", "the cell of the set is empty; expected the name of a set, as in the other rows", ""}
+	return fault{column: column, read: "", message: "the cell of the set is empty; expected the name of a set, as in the other rows"}
 }
 
 // tooLarge says why a set cannot be in hand as a whole: because of its bytes, or of its rows.
@@ -208,25 +235,30 @@ func (p *Parser) setCell(h *head) (heading, read string) {
 	return h.columns[i].heading, read
 }
 
-// refusal makes the refusal of a row out of p.faults: the first of them, and a word on the others. What was read
-// stands in it character for character; what is told of it is fit to be shown.
+// refusal makes the refusal of a row out of p.faults, one for each of its bad cells. What was read is in it character for
+// character; what is told of it is fit to be shown.
 func (p *Parser) refusal(h *head, set string, c *club.Club) club.Refusal {
-	f := p.faults[0]
-	message := f.message
-	var more []string
-	for _, g := range p.faults[1:] {
-		if g.column != "" && g.column != f.column {
-			more = append(more, shown(g.column))
-		}
-	}
-	if len(more) > 0 && f.column != "" {
-		message += " (also at fault in this row: " + strings.Join(more, ", ") + ")"
-	}
 	c.Loose = true
-	return club.Refusal{
-		Row:    club.Row{File: h.sheet.File, Row: c.Row},
-		Column: asRead(f.column), Read: asRead(f.read), Message: message, Hint: diag.Visible(f.hint), Set: set, Club: c,
+	all := badCells(h, set, c, p.faults)
+	all[0].More, all[0].Club = all[1:], c
+	return all[0]
+}
+
+// notRead are the bad cells of a row that nothing asks for.
+func (p *Parser) notRead(h *head, set string, c *club.Club) []club.Refusal {
+	return badCells(h, set, c, p.unread)
+}
+
+func badCells(h *head, set string, c *club.Club, faults []fault) []club.Refusal {
+	var out []club.Refusal
+	for i, f := range faults {
+		if i > 0 && (f.column == "" || f.column == faults[0].column || faults[0].column == "") {
+			continue // the first one says enough
+		}
+		out = append(out, club.Refusal{Row: club.Row{File: h.sheet.File, Row: c.Row}, Column: asRead(f.column), Read: asRead(f.read),
+			Message: f.message, Hint: diag.Visible(f.hint), Heading: f.heading, Set: set})
 	}
+	return out
 }
 
 // asRead is what stood in a cell, its first 1024 bytes. Only bytes that are no UTF-8 are written otherwise: "<byte B0>".

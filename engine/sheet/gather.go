@@ -297,6 +297,7 @@ func (r *Reader) finish() {
 // refuse reads a row whose set cannot be read: it counts for every set.
 func (r *Reader) refuse(l line) {
 	f := r.parser.withoutSet(r.head, l)
+	r.aside.NotRead = append(r.aside.NotRead, r.parser.notRead(r.head, "", f.Club)...)
 	f.AnySet = true
 	r.refused = append(r.refused, f)
 }

@@ -43,6 +43,7 @@ type column struct {
 	instead  string             // of a column that is left aside: the name of the one that is read in its place
 	property catalogue.Property // of a propertyColumn
 	format   unit.CellFormat    // of a numeric property
+	member   bool               // the heading is the name of a member of JSON lines
 	fault    *fault             // what is wrong with the name that a JSON line gives its member
 }
 
@@ -164,10 +165,11 @@ func (r resolver) column(heading string) column {
 		if hint != "" {
 			hint = c.property.Name + " (" + hint + ")"
 		}
-		c.fault = &fault{heading, u, fmt.Sprintf("the heading %s has a unit that is not known, %s; expected one such as in, mm, deg, g, oz or cpm", diag.Quote(heading), diag.Quote(u)), hint}
+		c.fault = &fault{column: heading, read: u, message: fmt.Sprintf("the heading %s has a unit that is not known, %s; expected one such as in, mm, deg, g, oz or cpm", diag.Quote(heading), diag.Quote(u)), hint: hint}
 	case c.format.Unit.Dim != c.format.Dim:
-		c.fault = &fault{heading, u, fmt.Sprintf("the heading %s has the unit %s, which is %s, but %s is for %s", diag.Quote(heading), u, c.format.Unit.Dim.Article(),
-			c.property.Name, c.format.Dim.Article()), c.property.Name}
+		c.fault = &fault{column: heading, read: u, hint: c.property.Name,
+			message: fmt.Sprintf("the heading %s has the unit %s, which is %s, but %s is for %s", diag.Quote(heading), u,
+				c.format.Unit.Dim.Article(), c.property.Name, c.format.Dim.Article())}
 		if base := unit.Base(c.format.Dim).Name; base != "" {
 			c.fault.hint += " (" + base + ")"
 		}

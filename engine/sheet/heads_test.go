@@ -266,8 +266,64 @@ func TestRefusedClubs(t *testing.T) {
 			t.Errorf("row %d: kind %v, length %v, lie %v, number %v", c.Row, c.Kind, c.Has(catalogue.LengthID), c.Has(catalogue.Lie), c.Has(catalogue.Number))
 		}
 	}
-	if s := one(t, "r.csv", "club,lie,loft\n7i,x,y\n"); s.Refused[0].Message != `"x" is not a number; expected an angle, as in 58 deg (also at fault in this row: loft)` {
-		t.Errorf("two bad cells: %s", s.Refused[0].Message)
+	s = one(t, "r.csv", "set,club,lie,loft,on\nelm,7i,x,y,z\nelm,8i,62,30 deg,\nelm,9i,63,31,\n")
+	got := ""
+	for _, f := range club.Cells(s.Refused) {
+		got += fmt.Sprintf("%d %s %s %v: %s (%s)\n", f.Row.Row, f.Column, f.Read, f.Club != nil, f.Message, f.Hint)
+	}
+	if want := `2 lie x true: "x" is not a number; expected an angle, as in 58 deg ()
+2 loft y true: "y" is not a number; expected an angle, as in 58 deg ()
+3 lie 62 true: "62" has no unit, and neither has the heading; expected an angle, as in 58 deg (lie (deg) in the heading)
+4 lie 63 true: "63" has no unit, and neither has the heading; expected an angle, as in 58 deg ()
+4 loft 31 true: "31" has no unit, and neither has the heading; expected an angle, as in 58 deg (loft (deg) in the heading)
+`; got != want {
+		t.Errorf("bad cells:\n%s", got)
+	}
+	if len(s.NotRead) != 1 || s.NotRead[0].Column != "on" || s.NotRead[0].Row.Row != 2 {
+		t.Errorf("not read: %+v", s.NotRead)
+	}
+}
+
+// TestUnasked holds that a bad cell refuses its row only where something asks for it.
+func TestUnasked(t *testing.T) {
+	const head, bad = "set,id,club,number,length (in),by,lie (deg),on,made\n", "elm,a,7i,7,37,soled,x,2/5/2026,y\n"
+	for _, c := range []struct {
+		asked   string // a property
+		row     string
+		refused string // columns
+		notRead string
+	}{
+		{"loft", bad, "", "lie (deg) on made "},
+		{"lie", bad, "lie (deg) ", "on made "},
+		{"made", bad, "made ", "lie (deg) on "},
+		{"loft", "elm,a,7i,7,x,plane,62,,\n", "", "length (in) by "},
+		{"length", "elm,a,7i,7,x,plane,62,,\n", "length (in) by ", ""},
+		{"loft", "elm,a,7i,x,37,soled,62,,\n", "number ", ""},
+		{"loft", "elm,a,7q,7,37,soled,x,,\n", "club ", "lie (deg) "},
+		{"loft", "elm,a,8i,7,37,soled,62,,\n", "number ", ""},
+		{"loft", "#N/A,a,7i,7,37,soled,62,,y\n", "set ", "made "},
+		{"loft", "elm,#N/A,7i,7,37,soled,62,,\n", "id ", ""},
+	} {
+		o := testOptions(t)
+		o.Asked = func(id catalogue.ID) bool { return o.Schema.Property(id).Name == c.asked }
+		sets, _, p := read(t, "u.csv", head+c.row, o)
+		if p != nil || len(sets) != 1 {
+			t.Fatal(p, sets)
+		}
+		columns := func(rows []club.Refusal) (out string) {
+			for _, f := range club.Cells(rows) {
+				out += f.Column + " "
+			}
+			return out
+		}
+		if refused, notRead := columns(sets[0].Refused), columns(sets[0].NotRead); refused != c.refused || notRead != c.notRead {
+			t.Errorf("%s %s: refused %q, not read %q", c.asked, c.row, refused, notRead)
+		}
+		for _, club := range sets[0].Clubs {
+			if id := catalogue.Lie; strings.Contains(c.row, ",x,2") && (club.Has(id) || club.Empty(id)) {
+				t.Error("a cell that was not read counts as one that is empty, or has a value")
+			}
+		}
 	}
 }
 

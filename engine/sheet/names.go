@@ -27,8 +27,9 @@ type clubName struct {
 // lofts are the figures that a wedge is stamped with instead of letters, in degrees: a number by itself is one of them.
 const lowestLoft, highestLoft = 40, 75
 
-// name gives the club its kind, number and mark from the cells of its club and its kind.
-func (p *Parser) name(c *club.Club, h *head, text, kind string) {
+// call gives the club its kind, number and mark from the cells of its club and its kind.
+func (p *Parser) call(c *club.Club, h *head) {
+	text, kind := p.name, p.kind
 	if text == "" && kind == "" {
 		if len(p.faults) == 0 || p.faults[0].column != "" {
 			p.fault(h.first(clubColumn, kindColumn), "", "the cell is empty; expected a club, as in driver, 3w, 7i, PW or putter", "")
@@ -92,16 +93,16 @@ func (p *Parser) full(c *club.Club) {
 
 // known reads the name of a club, or remembers it.
 func (p *Parser) known(s string) clubName {
-	if n, ok := p.names[s]; ok || s == "" {
+	if n, ok := p.named[s]; ok || s == "" {
 		return n
 	}
 	s = strings.Clone(s)
 	n := nameOf(s)
-	if p.names == nil {
-		p.names = map[string]clubName{}
+	if p.named == nil {
+		p.named = map[string]clubName{}
 	}
-	if len(p.names) < remembered {
-		p.names[s] = n
+	if len(p.named) < remembered {
+		p.named[s] = n
 	}
 	return n
 }

@@ -19,14 +19,17 @@ import (
 type Parser struct {
 	opts      Options
 	cells     []string
-	packed    []int // of a packed row: the columns that it has values in
-	faults    []fault
+	packed    []int               // of a packed row: the columns that it has values in
+	faults    []fault             // of the row that is being read, for which it is refused
+	unread    []fault             // and of those of its cells that nothing asks for
+	name      string              // what its row has for the club
+	kind      string              // and for its kind
 	length    *column             // where the row that is being read has its length; nil where it has none
 	read      string              // and what stands there
 	target    *column             // where it has the length that it is to be built to; nil where it has none
 	aim       string              // and what stands there
 	by        bool                // the row names a method, known or not
-	names     map[string]clubName // club cells seen before
+	named     map[string]clubName // club cells seen before
 	methods   map[string]string   // cells of the column by that were seen before and are good
 	day, on   string              // the last day that was found good, as read and as 2026-04-18
 	free      []*club.Club
@@ -70,6 +73,7 @@ func (p *Parser) Parse(raw RawSet, s *club.Set) {
 	}
 	for _, row := range raw.rows {
 		c, ok := p.club(raw.head, raw.text[row.from:row.to], row)
+		s.NotRead = append(s.NotRead, p.notRead(raw.head, raw.name, c)...)
 		if !p.place(raw.head, s, c, ok) {
 			s.Refused = append(s.Refused, p.refusal(raw.head, raw.name, c))
 			continue
@@ -95,7 +99,7 @@ func (p *Parser) addUnassigned(raw RawSet, s *club.Set) {
 	s.Refused = append(s.Refused, raw.refused[len(old):]...)
 }
 
-// withoutSet reads a row that is refused because its set is not known.
+// withoutSet reads a row that is refused because its set is not known. The cells that nothing asks for are in p.unread.
 func (p *Parser) withoutSet(h *head, l line) club.Refusal {
 	c, _ := p.club(h, string(l.text), rawRow{row: int32(l.row), fault: l.fault})
 	missing := p.flaw(h, noSetName)
@@ -107,64 +111,27 @@ func (p *Parser) withoutSet(h *head, l line) club.Refusal {
 
 // club makes a club of a row; false where p.faults says why it is refused.
 func (p *Parser) club(h *head, text string, row rawRow) (*club.Club, bool) {
-	p.faults = p.faults[:0]
-	p.length, p.target, p.by = nil, nil, false
+	p.faults, p.unread = p.faults[:0], p.unread[:0]
+	p.length, p.target, p.by, p.name, p.kind = nil, nil, false, "", ""
 	c := p.empty(h, int(row.row))
 	known := p.split(h, text, row.fault)
 	if row.fault != sound {
 		p.faults = append(p.faults, p.flaw(h, row.fault))
 	}
-	var name, kind string
-	for i := range p.cells[:known] {
-		s := p.cells[i]
-		if s == "" || i >= len(h.columns) {
+	for i, s := range p.cells[:min(known, len(h.columns))] {
+		if s == "" {
 			continue
 		}
 		col := &h.columns[i]
-		if catalogue.NotMeasured(s) {
-			if p.cells[i] = ""; col.role == propertyColumn && !strings.EqualFold(s, catalogue.Null) {
-				c.SetOpen(col.property.ID)
-			}
+		if !catalogue.NotMeasured(s) {
+			p.cell(c, col, s)
 			continue
 		}
-		switch col.role {
-		case propertyColumn:
-			faults := len(p.faults)
-			if p.property(c, col, s); len(p.faults) > faults {
-				c.SetOpen(col.property.ID)
-			}
-			if col.property.ID == catalogue.LengthID {
-				p.length, p.read = col, s
-			}
-			if p.opts.Target != 0 && col.property.ID == p.opts.Target {
-				p.target, p.aim = col, s
-			}
-		case clubColumn:
-			name = s
-		case kindColumn:
-			kind = s
-		case byColumn:
-			c.Method, p.by = p.method(col, s), true
-		case idColumn:
-			if p.printable(col, s) {
-				c.ID = s
-			}
-		case settingColumn:
-			if p.printable(col, s) {
-				c.Setting = s
-			}
-		case onColumn:
-			if s == p.day {
-				c.On = p.on
-			} else if day, f := dayOf(s); f != nil {
-				p.fault(col, s, f.message, f.hint)
-			} else {
-				p.day, p.on = s, day.Format(time.DateOnly)
-				c.On = p.on
-			}
+		if p.cells[i] = ""; col.role == propertyColumn && !strings.EqualFold(s, catalogue.Null) {
+			c.SetOpen(col.property.ID)
 		}
 	}
-	p.name(c, h, name, kind)
+	p.call(c, h)
 	for _, i := range h.measured {
 		if i < known && p.cells[i] != "" {
 			c.Weigh(h.columns[i].property, p.cells[i])
@@ -172,6 +139,46 @@ func (p *Parser) club(h *head, text string, row rawRow) (*club.Club, bool) {
 	}
 	p.byMethod(c, h)
 	return c, len(p.faults) == 0
+}
+
+// cell reads a cell that holds something.
+func (p *Parser) cell(c *club.Club, col *column, s string) {
+	switch col.role {
+	case propertyColumn:
+		bad := len(p.faults) + len(p.unread)
+		if p.property(c, col, s); len(p.faults)+len(p.unread) > bad {
+			c.SetOpen(col.property.ID)
+		}
+		if col.property.ID == catalogue.LengthID {
+			p.length, p.read = col, s
+		}
+		if p.opts.Target != 0 && col.property.ID == p.opts.Target {
+			p.target, p.aim = col, s
+		}
+	case clubColumn:
+		p.name = s
+	case kindColumn:
+		p.kind = s
+	case byColumn:
+		c.Method, p.by = p.method(col, s), true
+	case idColumn:
+		if p.printable(col, s) {
+			c.ID = s
+		}
+	case settingColumn:
+		if p.printable(col, s) {
+			c.Setting = s
+		}
+	case onColumn:
+		if s == p.day {
+			c.On = p.on
+		} else if day, f := dayOf(s); f != nil {
+			p.fault(col, s, f.message, f.hint)
+		} else {
+			p.day, p.on = s, day.Format(time.DateOnly)
+			c.On = p.on
+		}
+	}
 }
 
 // empty returns an empty club for a row.
@@ -219,7 +226,7 @@ func (p *Parser) split(h *head, text string, f flaw) (known int) {
 		} else {
 			message += "; expected as many, the empty ones too"
 		}
-		p.faults = append(p.faults, fault{"", "", message, hint})
+		p.faults = append(p.faults, fault{message: message, hint: hint})
 	}
 	// Which cell is missing nobody knows; what stands first is still likely the club.
 	for i := range p.cells {
@@ -278,10 +285,11 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 	}
 	cell, err := unit.ParseCell(s, col.format)
 	if err != nil {
-		p.quantityFault(col, s, err)
+		p.note(col, quantityFault(col, s, err))
 		return
 	}
-	if !p.sane(col, s, cell.Base) {
+	if f := senseless(col, s, cell.Base); f != nil {
+		p.note(col, *f)
 		return
 	}
 	c.SetAmount(col.property.ID, cell.Base)
@@ -328,7 +336,7 @@ func (p *Parser) declared(c *club.Club, h *head) {
 
 // covers checks that a method covers a club, where the club could be read.
 func (p *Parser) covers(c *club.Club, col *column, method, read string) {
-	if p.opts.Covers == nil || len(p.faults) > 0 {
+	if p.opts.Covers == nil || len(p.faults) > 0 || method == "" {
 		return
 	}
 	if reason := p.opts.Covers(method, c); reason != "" {

@@ -90,14 +90,14 @@ func (p *Parser) put(c *club.Club, text string, repeats int) {
 			p.firsts = map[string]int{}
 		}
 		for i := range p.placed {
-			p.note(i)
+			p.enter(i)
 		}
 	case n > manyPlaced:
-		p.note(n - 1)
+		p.enter(n - 1)
 	}
 }
 
-func (p *Parser) note(i int) {
+func (p *Parser) enter(i int) {
 	q := p.placed[i]
 	p.index[spot{q.id, q.setting}.key()] = i
 	if id := catalogue.Key(q.id); p.firsts[id] == 0 {
@@ -176,14 +176,14 @@ func (p *Parser) collectIDs(h *head) {
 	if p.statedIDs == nil {
 		p.statedIDs = map[string]struct{}{}
 	}
-	faults, at := p.faults, h.find(idColumn)
-	p.faults = nil
+	faults, unread, at := p.faults, p.unread, h.find(idColumn)
+	p.faults, p.unread = nil, nil
 	for _, row := range p.rows {
 		if known := p.split(h, p.text[row.from:row.to], row.fault); at < known && p.cells[at] != "" {
 			p.statedIDs[catalogue.Key(p.cells[at])] = struct{}{}
 		}
 	}
-	p.faults = faults
+	p.faults, p.unread = faults, unread
 }
 
 // unused reports whether no row has that id, stated or made up.

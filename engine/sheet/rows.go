@@ -143,6 +143,7 @@ func (r *Reader) columnOf(name string, row int) (at int, room bool) {
 	}
 	find := resolver{schema: r.opts.Schema}
 	c, n := find.column(name), len(r.head.columns)
+	c.member = true
 	switch {
 	case c.role > carried && n < manyNames:
 		r.columns[name] = n
@@ -201,7 +202,7 @@ func (p *Parser) unpack(h *head, row string) {
 		case twice: // another spelling of the name counts too
 			p.fault(col, text, "the row has two values for "+col.shown()+"; expected each name once", "")
 		case col.fault != nil:
-			p.faults = append(p.faults, *col.fault)
+			p.note(col, *col.fault)
 		case sort > cells.Nested:
 			p.fault(col, text, damage(sort, text), "")
 		case sort == cells.Nested:

@@ -20,24 +20,25 @@ import (
 	"ferrule/lang/unit"
 )
 
-// sane checks that an amount can be meant.
-func (p *Parser) sane(col *column, s string, v float64) bool {
+// senseless is what is wrong with an amount that cannot be meant; nil where nothing is.
+func senseless(col *column, s string, v float64) *fault {
+	f, holds := &fault{column: col.heading, read: s}, col.format.Dim.Article()
 	if math.IsInf(v, 0) || math.IsNaN(v) {
-		p.fault(col, s, fmt.Sprintf("%s is far too large or too small; expected %s", diag.Quote(s), col.format.Dim.Article()), "")
-		return false
+		f.message = fmt.Sprintf("%s is far too large or too small; expected %s", diag.Quote(s), holds)
+		return f
 	}
 	if v > 0 && col.property.ID != catalogue.Number {
-		return true
+		return nil
 	}
-	within := catalogue.Senseless(col.property, v)
-	switch {
+	switch within := catalogue.Senseless(col.property, v); {
 	case within == "":
+		return nil
 	case col.property.ID == catalogue.Number:
-		p.fault(col, s, fmt.Sprintf("%s is not a club's number; expected %s, as in 7", diag.Quote(s), within), "")
+		f.message = fmt.Sprintf("%s is not a club's number; expected %s, as in 7", diag.Quote(s), within)
 	default:
-		p.fault(col, s, fmt.Sprintf("%s cannot be the %s of a club; expected %s %s", diag.Quote(s), col.property.Name, col.format.Dim.Article(), within), "")
+		f.message = fmt.Sprintf("%s cannot be the %s of a club; expected %s %s", diag.Quote(s), col.property.Name, holds, within)
 	}
-	return within == ""
+	return f
 }
 
 // repeats reads several readings of one property. Their mean is the amount; a half-width
@@ -61,15 +62,17 @@ func (p *Parser) repeats(c *club.Club, col *column, s string) {
 			p.fault(col, s, emptyPlace(s), "")
 			return
 		case err != nil:
-			p.quantityFault(col, part, err)
-			f := &p.faults[len(p.faults)-1]
+			f := quantityFault(col, part, err)
 			f.read, f.message = s, fmt.Sprintf("reading %d of %d: %s", i+1, len(parts), f.message)
+			p.note(col, f)
 			return
 		case cell.HasHalf && i < len(parts)-1:
 			p.fault(col, s, fmt.Sprintf("%s has +/- after reading %d of %d; expected it after the last one only, for the mean of them all", diag.Quote(s), i+1, len(parts)), "")
 			return
-		case !p.sane(col, part, cell.Base):
-			p.faults[len(p.faults)-1].read = s
+		}
+		if f := senseless(col, part, cell.Base); f != nil {
+			f.read = s
+			p.note(col, *f)
 			return
 		}
 		r.Values[i] = cell.Base

@@ -29,7 +29,7 @@ func oddRow(column, cell string) string {
 func TestOddCells(t *testing.T) {
 	for _, c := range []struct{ column, cell, message, hint string }{
 		{"length", "fourty", "\"fourty\" is not a number; expected a length, as in 45 3/4 in", ""},
-		{"length", "37.5", "\"37.5\" has no unit, and neither has the heading; expected a length, as in 45 3/4 in", "37.5 in"},
+		{"length", "37.5", "\"37.5\" has no unit, and neither has the heading; expected a length, as in 45 3/4 in", "length (in) in the heading"},
 		{"length", "37.5 deg", "\"37.5 deg\" is an angle, but the column is for a length; expected a length, as in 45 3/4 in", ""},
 		{"length", "-3 in", "\"-3 in\" cannot be the length of a club; expected a length above zero", ""},
 		{"length", "0 in", "\"0 in\" cannot be the length of a club; expected a length above zero", ""},
@@ -63,7 +63,7 @@ func TestOddCells(t *testing.T) {
 		{"length", "37 1/2 in || 37 in", "\"37 1/2 in || 37 in\" has an empty place among its readings; expected readings separated by ; or |, as in 44 3/4 | 44 7/8", ""},
 		{"length", "37 in +/- 1/8 in | 37 in", "\"37 in +/- 1/8 in | 37 in\" has +/- after reading 1 of 2; expected it after the last one only, for the mean of them all", ""},
 		{"mass", "0", "\"0\" cannot be the mass of a club; expected a mass above zero", ""},
-		{"on", "3.4.2026", "\"3.4.2026\" may be 3 April or 4 March; expected year, month and day, as in 2026-04-18", ""},
+		{"made", "3.4.2026", "\"3.4.2026\" may be 3 April or 4 March; expected year, month and day, as in 2026-04-18", ""},
 		{"made", "yesterday", "\"yesterday\" is not a day; expected year, month and day, as in 2026-04-18", ""},
 		{"conforming", "maybe", "\"maybe\" does not belong here; expected yes or no", ""},
 		{"hand", "middle", "\"middle\" does not belong here; expected left or right", ""},
@@ -73,7 +73,7 @@ func TestOddCells(t *testing.T) {
 		{"club", "7i\xa0", "\"7i<byte A0>\" has a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
 		{"by", "sol\xe9", "\"sol<byte E9>\" has a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
 		{"hand", "\xe0 gauche", "\"<byte E0> gauche\" has a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
-		{"on", "18. M\xe4rz", "\"18. M<byte E4>rz\" has a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
+		{"made", "18. M\xe4rz", "\"18. M<byte E4>rz\" has a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
 		{"set", "M\xfcller", "\"M<byte FC>ller\" has a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
 		{"lie", "59\x00 deg", "\"59<U+0000> deg\" has a character that cannot be printed; expected a number and its unit", ""},
 		{"swingweight", "D12", "\"D12\" is not a swing weight: ten points make the next letter; expected a letter A to G and points below ten, as in D2 or C9.5", "E2"},

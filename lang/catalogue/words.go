@@ -25,8 +25,8 @@ var wedgeMarks = map[string]string{"pw": "PW", "gw": "GW", "aw": "AW", "sw": "SW
 // WedgeMark returns the stamp that a word names; "" where it names none.
 func WedgeMark(word string) string { return wedgeMarks[word] }
 
-var hands = map[string]string{"left": "left", "l": "left", "lh": "left", "lefthand": "left", "lefthanded": "left", "lefty": "left",
-	"right": "right", "r": "right", "rh": "right", "righthand": "right", "righthanded": "right", "righty": "right"}
+var hands = map[string]string{"left": "left", "l": "left", "lh": "left", "lefthand": "left", "lefthanded": "left",
+	"lefty": "left", "right": "right", "r": "right", "rh": "right", "righthand": "right", "righthanded": "right", "righty": "right"}
 
 // HandOf returns left or right; "" where a text is neither.
 func HandOf(s string) string { return hands[Key(s)] }

@@ -215,8 +215,7 @@ func exactly(s string, f CellFormat) (Cell, *Error) {
 	if value.unit == nil {
 		text := strings.TrimSpace(s)
 		from := strings.Index(s, text)
-		return Cell{}, mistake(s, from, from+len(text), " has no unit, and neither has the heading", f.wanted(),
-			text+" "+Base(f.Dim).Name)
+		return Cell{}, unitless(s, from, text, f)
 	}
 	if half.number != nil && half.unit == nil {
 		half.unit = value.unit
@@ -232,6 +231,14 @@ func exactly(s string, f CellFormat) (Cell, *Error) {
 		c.Half, c.HasHalf = RoundExact(times(half.number, half.unit.exact)), true
 	}
 	return c, nil
+}
+
+// unitless is the mistake in a cell that is a number without a unit.
+func unitless(s string, from int, text string, f CellFormat) *Error {
+	err := mistake(s, from, from+len(text), " has no unit, and neither has the heading", f.wanted(),
+		text+" "+Base(f.Dim).Name)
+	err.NoUnit = true
+	return err
 }
 
 // reading is a number in a cell, its place, and the unit after it, nil where there was none.
@@ -300,7 +307,8 @@ func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int,
 	return r, end, nil
 }
 
-// typedSwing reads a swing weight at s[at:] as people type it: d2, D 2, D2 1/2; nil where there is none below ten points.
+// typedSwing reads a swing weight at s[at:] as people type it, d2, D 2 or D2 1/2; nil where there is none below ten
+// points.
 func typedSwing(s string, at int, comma bool) (r *big.Rat, end int) {
 	if at == len(s) || s[at]|0x20 < 'a' || s[at]|0x20 > 'g' {
 		return nil, at

@@ -39,6 +39,7 @@ type Error struct {
 	Message        string
 	Expected       string
 	Hint           string
+	NoUnit         bool // it is a number without a unit where one is wanted
 	Guess          bool // Hint is a guess at what was meant, not what was written in another form
 }
 

@@ -51,8 +51,10 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 	found := data.Agreements{Sheets: [2]string{o.sheets[0], o.sheets[1]}}
 	j := p.NewJudge(judge.Options{})
 	var sets [2][]*club.Set
+	options := engine.SheetOptions(o.by, p)
+	options.Asked = p.Asks(idsOf(properties)...)
 	for i, name := range o.sheets {
-		if sets[i], err = s.wholeSheet(name, engine.SheetOptions(o.by, p)); err != nil {
+		if sets[i], err = s.wholeSheet(name, options); err != nil {
 			return err
 		}
 		for _, set := range sets[i] {
@@ -91,6 +93,14 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 // tellsOf reports whether a report shows how two readings were compared.
 func (p paper) tellsOf(a compare.Agreement) bool {
 	return p.Format != "json" && (!a.Same || p.Depth >= report.Steps)
+}
+
+// idsOf are the IDs of properties.
+func idsOf(properties []catalogue.Property) (ids []catalogue.ID) {
+	for _, q := range properties {
+		ids = append(ids, q.ID)
+	}
+	return ids
 }
 
 // measuredOf finds the properties that are to be compared; length where none is named.

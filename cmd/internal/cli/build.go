@@ -46,6 +46,7 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
+	asked := p.Asks(catalogue.Lie, catalogue.ButtMass, catalogue.TipMass) // and the columns of a cutting list, which are declared next
 	columns, err := build.Declare(p.Schema)
 	if err != nil {
 		return mistake(err.Error(), "ferrule help build")
@@ -55,7 +56,7 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 		return err
 	}
 	options := engine.SheetOptions(o.by, p)
-	options.Target = columns.Target
+	options.Target, options.Asked = columns.Target, asked
 	o.narrowed()
 	r, err := s.begin(o.sheet, options, &o.reporting, done)
 	if err != nil {

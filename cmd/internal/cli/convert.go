@@ -50,7 +50,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 		return err
 	}
 	options := engine.SheetOptions(o.by, p)
-	options.Runs = true // each length stands alone
+	options.Runs, options.Asked = true, p.Asks(catalogue.LengthID) // each length stands alone
 	r, err := s.begin(o.sheet, options, &o.reporting, done)
 	if err != nil {
 		return err

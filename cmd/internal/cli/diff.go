@@ -96,7 +96,9 @@ func (s *Streams) judgeStock(stock *data.Stock, o *diffOptions, both [2]*laws, p
 	}
 	var readers [2]*sheet.Reader
 	for i, l := range both {
-		r, problem := sheet.Open(o.clubs, bytes.NewReader(text), engine.SheetOptions(o.by, l.Measuring))
+		options := engine.SheetOptions(o.by, l.Measuring)
+		options.Asked = l.Asks()
+		r, problem := sheet.Open(o.clubs, bytes.NewReader(text), options)
 		if problem != nil {
 			s.tell(problem)
 			return errTold

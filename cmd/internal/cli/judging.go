@@ -170,7 +170,7 @@ func (j *judging) alone() error {
 // sheet judges one sheet.
 func (j *judging) sheet(name string, done *outcome) error {
 	o := engine.SheetOptions(j.options.by, j.laws.Measuring)
-	o.Runs = true
+	o.Runs, o.Asked = true, j.laws.Asks()
 	reader, in, err := j.streams.openSheet(name, o)
 	if err != nil {
 		j.streams.say(err)

@@ -12,6 +12,7 @@ import (
 	"ferrule/engine/report/data"
 	"ferrule/engine/trim"
 	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -56,7 +57,9 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		return err
 	}
 	o.narrowed()
-	r, err := s.begin(o.sheet, engine.SheetOptions(o.by, l.Measuring), &o.reporting, done)
+	options := engine.SheetOptions(o.by, l.Measuring)
+	options.Asked = l.Asks(catalogue.LengthID, catalogue.MassID, catalogue.Balance, catalogue.SwingWeightID, catalogue.ButtMass)
+	r, err := s.begin(o.sheet, options, &o.reporting, done)
 	if err != nil {
 		return err
 	}

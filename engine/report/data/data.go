@@ -97,12 +97,12 @@ func (n *Notes) Note(s *club.Set, doubtful []club.Doubt) {
 // members writes them as the last members of a document.
 func (n *Notes) members(d *Document) {
 	var refused []any
-	for _, f := range n.Refused {
+	for _, f := range club.Cells(n.Refused) {
 		refused = append(refused, refusedOf(f))
 	}
 	d.list("refused", refused)
 	some(d, "doubtful", n.Doubtful.List, doubtfulOf)
-	some(d, "not_read", n.NotRead, refusedOf)
+	some(d, "not_read", club.Cells(n.NotRead), refusedOf)
 	some(d, "columns_unused", n.Unused, unusedOf)
 }
 

@@ -94,7 +94,7 @@ func Diff(w io.Writer, t Tool, e *Editions) error {
 				verdictOrNull(x.Old.Verdict), verdictOrNull(x.New.Verdict),
 				amountOf(marginOf(x.Old), true), amountOf(marginOf(x.New), true)})
 		}
-		for _, f := range s.Refused {
+		for _, f := range club.Cells(s.Refused) {
 			out.Refused = append(out.Refused, refusedOf(f))
 		}
 	}
