@@ -52,6 +52,6 @@ i7,7 iron,37,plane-60,62.5
 	// Output:
 	// longest on d1: fail
 	// seven on i7: pass
-	// bag.csv:2: fail longest: d1: length by plane-60 46 1/4 in, at most 46 in, over by 1/4 in
+	// bag.csv:2: fail longest: driver (d1): 46 1/4 in by plane-60; at most 46 in; 1/4 in too long
 	// rows read 2, judged 2, refused 0; pass 1, fail 1, too-close 0, unmeasured 0, exempt 0, advised 0; on 2026-05-02
 }

@@ -43,24 +43,24 @@ func told(t *testing.T, rules, text string, all bool) string {
 func TestUnreadSettings(t *testing.T) {
 	const row3 = "row 3, another setting of driver (d), was refused and could change it"
 	for _, c := range []struct{ name, rule, rows, want string }{
-		{"a pass is open", "lie", "d,driver,std,58,10\nd,driver,flat,?,10\n", "x unmeasured d/2 " + row3 + "; 0 pass"},
-		{"whichever row comes first", "lie", "d,driver,std,58,10\nd,driver,flat,?,10\nd,driver,up,57,10\n", "x unmeasured d/2 " + row3 + "; 0 pass"},
-		{"a fail stays", "lie", "d,driver,std,62,10\nd,driver,flat,?,10\n", "x fail d/2; 0 pass"},
-		{"what was read of it passes", "loft", "d,driver,std,58,10\nd,driver,flat,?,11\n", "1 pass"},
-		{"what was read of it would fail", "loft", "d,driver,std,58,10\nd,driver,flat,?,70\n", "x unmeasured d/2 " + row3 + "; 0 pass"},
+		{"a pass is open", "lie", "d,driver,std,58,10\nd,driver,flat,bad,10\n", "x unmeasured d/2 " + row3 + "; 0 pass"},
+		{"whichever row comes first", "lie", "d,driver,std,58,10\nd,driver,flat,bad,10\nd,driver,up,57,10\n", "x unmeasured d/2 " + row3 + "; 0 pass"},
+		{"a fail stays", "lie", "d,driver,std,62,10\nd,driver,flat,bad,10\n", "x fail d/2; 0 pass"},
+		{"what was read of it passes", "loft", "d,driver,std,58,10\nd,driver,flat,bad,11\n", "1 pass"},
+		{"what was read of it would fail", "loft", "d,driver,std,58,10\nd,driver,flat,bad,70\n", "x unmeasured d/2 " + row3 + "; 0 pass"},
 		{"its club cannot be read", "lie", "d,driver,std,58,10\nd,drover,flat,57,10\n", "1 pass"},
-		{"it stands before the others", "lie", "w,3w,,57,14\nd,driver,flat,?,10\nd,driver,std,58,10\n", "x unmeasured d/4 " + row3 + "; 1 pass"},
+		{"it stands before the others", "lie", "w,3w,,57,14\nd,driver,flat,bad,10\nd,driver,std,58,10\n", "x unmeasured d/4 " + row3 + "; 1 pass"},
 		{"its setting stood already", "lie", "d,driver,flat,58,10\nd,driver,flat,62,10\n", "x unmeasured d/2 " + row3 + "; 0 pass"},
 		{"no setting: another club of that id", "lie", "d,driver,,58,10\nd,driver,,62,10\n", "1 pass"},
-		{"another club", "lie", "d,driver,std,58,10\nw,3w,flat,?,14\n", "1 pass"},
-		{"counted once", "count of club", "d,driver,std,58,10\nd,driver,flat,?,10\n", "1 pass"},
-		{"counted once, one club too many", "count of club", "d,driver,std,58,10\nd,driver,flat,?,10\nw,3w,,57,14\n", "x fail; 0 pass"},
+		{"another club", "lie", "d,driver,std,58,10\nw,3w,flat,bad,14\n", "1 pass"},
+		{"counted once", "count of club", "d,driver,std,58,10\nd,driver,flat,bad,10\n", "1 pass"},
+		{"counted once, one club too many", "count of club", "d,driver,std,58,10\nd,driver,flat,bad,10\nw,3w,,57,14\n", "x fail; 0 pass"},
 		{"a double could be a club", "count of club", "d,driver,flat,58,10\nd,driver,flat,62,10\n", "x unmeasured row 3 was refused and could change it; 0 pass"},
-		{"a value of the set", "highest of lie among club", "d,driver,std,58,10\nd,driver,flat,?,10\n", "x unmeasured " + row3 + "; 0 pass"},
-		{"a value of the set that was read", "highest of loft among club", "d,driver,std,58,10\nd,driver,flat,?,10\n", "1 pass"},
-		{"neighbours", "rise of loft", "d,driver,std,58,10\nd,driver,flat,?,11\nw,3w,,57,14\n", "1 pass"},
-		{"neighbours that could be too near", "rise of loft", "d,driver,std,58,10\nd,driver,flat,59,?\nw,3w,,57,14\n", "x unmeasured d/2 w/4 " + row3 + "; 0 pass"},
-		{"whether it has one", "has", "d,driver,std,,10\nd,driver,flat,?,10\n", "x unmeasured d/2 " + row3 + "; 0 pass"},
+		{"a value of the set", "highest of lie among club", "d,driver,std,58,10\nd,driver,flat,bad,10\n", "x unmeasured " + row3 + "; 0 pass"},
+		{"a value of the set that was read", "highest of loft among club", "d,driver,std,58,10\nd,driver,flat,bad,10\n", "1 pass"},
+		{"neighbours", "rise of loft", "d,driver,std,58,10\nd,driver,flat,bad,11\nw,3w,,57,14\n", "1 pass"},
+		{"neighbours that could be too near", "rise of loft", "d,driver,std,58,10\nd,driver,flat,59,bad\nw,3w,,57,14\n", "x unmeasured d/2 w/4 " + row3 + "; 0 pass"},
+		{"whether it has one", "has", "d,driver,std,,10\nd,driver,flat,bad,10\n", "x unmeasured d/2 " + row3 + "; 0 pass"},
 	} {
 		book := "rulebook \"B\"\nrule x\n"
 		switch c.rule {
