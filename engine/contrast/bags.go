@@ -61,14 +61,7 @@ func (u *Comparison) apart(a, b space.Draft) space.Draft {
 		if s.rule == nil {
 			continue
 		}
-		p, ok := space.SortedBy(s.rule)
-		x, y := a.Of(p.Name), b.Of(p.Name)
-		if !ok || x == nil || y == nil || y.Unit == nil || unit.Compare(x.Amount, y.Amount) != 0 {
-			continue
-		}
-		moved := *y
-		moved.Amount += y.Unit.ToBase(space.StepBeside(y.Unit.FromBase(y.Amount)))
-		b = space.With(b, &moved)
+		b = space.Apart(s.rule, &a, b, 1)
 	}
 	return b
 }

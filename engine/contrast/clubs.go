@@ -265,7 +265,7 @@ func (u *Comparison) before(options []*space.Reading) [][]float64 {
 	}
 	low, high := amounts[0], amounts[len(amounts)-1]
 	if low == high {
-		step := u.pivot.Unit.ToBase(space.StepBeside(u.pivot.Unit.FromBase(low)))
+		step := space.Step(low, u.pivot.Unit)
 		low, high = low-step, high+step
 		if _, exact, ok := space.Settled(low, u.pivot.Prop, u.pivot.Unit); !ok || !space.Plausible(u.pivot.Prop, exact) {
 			low = amounts[0]
@@ -297,7 +297,7 @@ func ending(b space.Bag, d space.Draft) space.Bag {
 // stated are the half-widths that are stated with the pivot: none, and one where it counts how sure a value is.
 func (u *Comparison) stated(options []*space.Reading) []float64 {
 	if u.halves && u.pivot.Prop.Sort != catalogue.Count && len(options) > 0 && options[0] != nil {
-		return []float64{0, u.pivot.Unit.ToBase(space.StepBeside(u.pivot.Unit.FromBase(options[0].Amount)) / 16)}
+		return []float64{0, options[0].Step() / 16}
 	}
 	return []float64{0}
 }
@@ -316,7 +316,7 @@ func (u *Comparison) roots(b space.Bag, d space.Draft, options []*space.Reading,
 			break
 		}
 		one, two := *r, *r
-		step := u.pivot.Unit.ToBase(space.StepBeside(u.pivot.Unit.FromBase(r.Amount))) / 64
+		step := r.Step() / 64
 		two.Amount += step
 		one.Half, two.Half = half, half
 		one.More, two.More = before, before

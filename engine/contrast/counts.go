@@ -263,7 +263,7 @@ func (f *filling) unlike(pool []space.Draft, of []*space.Axis) []space.Bag {
 		for _, a := range of {
 			if r := d.Of(a.Prop.Name); r != nil && r.Unit != nil {
 				next := *r
-				next.Amount += k * r.Unit.ToBase(space.StepBeside(r.Unit.FromBase(r.Amount)))
+				next.Amount += k * r.Step()
 				if space.Plausible(r.Prop, next.Amount) {
 					out = space.With(out, &next)
 				}
@@ -321,16 +321,11 @@ func (u *Comparison) eachApart(a, b space.Draft, f func(a, b space.Draft) bool) 
 		if first == nil || second == nil || u.pivot != nil && u.pivot.Prop.Name == g.property {
 			continue
 		}
-		step := second.Unit.ToBase(space.StepBeside(second.Unit.FromBase(max(math.Abs(g.by), second.Unit.ToBase(1))))) / 2
+		step := space.Step(max(math.Abs(g.by), second.Unit.ToBase(1)), second.Unit) / 2
 		for _, by := range []float64{g.by, -g.by} {
 			for _, k := range []float64{-1, 0, 1} {
-				next := *second
-				next.Amount = first.Amount + by + k*step
-				if _, exact, ok := space.Settled(next.Amount, next.Prop, next.Unit); ok && space.Plausible(next.Prop, exact) {
-					next.Amount = exact
-					if !f(a, space.With(b, &next)) {
-						return false
-					}
+				if next, ok := b.Moved(second, first.Amount+by+k*step); ok && !f(a, next) {
+					return false
 				}
 			}
 		}

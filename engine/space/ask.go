@@ -165,7 +165,7 @@ func (q *Question) stated(d *Draft, options []*Reading) float64 {
 		e.Readings = append(slices.Clone(d.Readings), *r)
 		for _, g := range q.Glance(&e) {
 			if g.Verdict == decide.Unmeasured && g.HasBound && math.IsNaN(g.Spread.U) {
-				return q.pivot.Unit.ToBase(StepBeside(q.pivot.Unit.FromBase(r.Amount)) / 16)
+				return r.Step() / 16
 			}
 		}
 	}
@@ -181,7 +181,7 @@ func (q *Question) roots(d *Draft, options []*Reading, half float64) []float64 {
 		if r == nil {
 			continue
 		}
-		step := q.pivot.Unit.ToBase(StepBeside(q.pivot.Unit.FromBase(r.Amount))) / 64
+		step := r.Step() / 64
 		near, far := *d, *d
 		one, two := *r, *r
 		two.Amount += step

@@ -222,7 +222,7 @@ func (a *Axis) amounts(turns []float64, common float64) []float64 {
 	// beside takes an amount on one side of a turn, and this side of another: where clubs cannot have what lies farther
 	// off, one that is close, or a common one.
 	beside := func(at, sign, end float64) bool {
-		step := a.Unit.ToBase(StepBeside(a.Unit.FromBase(at)))
+		step := Step(at, a.Unit)
 		for k := 0; k < 12; k, step = k+1, step/4 {
 			if v := at + sign*step; sign*(end-v) > 0 && take(v) {
 				return true

@@ -313,10 +313,25 @@ func (b Bag) Length() int {
 	return n
 }
 
-// StepBeside is a round step beside a figure: 1 beside 46, 0.1 beside 5.
-func StepBeside(n float64) float64 {
+// Step is a round step beside an amount, in base units: 1 in beside 46 in, 0.1 beside 5.
+func Step(amount float64, u *unit.Unit) float64 {
+	n := math.Abs(u.FromBase(amount))
 	if n == 0 {
-		return 1
+		return u.ToBase(1)
 	}
-	return math.Pow(10, math.Floor(math.Log10(math.Abs(n)))-1)
+	return u.ToBase(math.Pow(10, math.Floor(math.Log10(n))-1))
+}
+
+// Step is a round step beside the reading.
+func (r *Reading) Step() float64 { return Step(r.Amount, r.Unit) }
+
+// Moved is the club with a reading at another amount, as a sheet writes it; false where no club can have that.
+func (d Draft) Moved(r *Reading, to float64) (Draft, bool) {
+	_, exact, ok := Settled(to, r.Prop, r.Unit)
+	if !ok || !Plausible(r.Prop, exact) {
+		return d, false
+	}
+	moved := *r
+	moved.Amount = exact
+	return With(d, &moved), true
 }

@@ -73,9 +73,9 @@ func (a *Search) EachPair(r *book.Rule, f func(Bag)) (whole bool) {
 			if !a.Pay(20 + 2*a.CostOf(r)) {
 				return false
 			}
-			f(Bag{members[i], a.Apart(r, &members[i], members[k])})
-			if above := a.Above(r, &members[i], members[k]); above != nil {
-				f(Bag{members[i], *above})
+			f(Bag{members[i], Apart(r, &members[i], members[k], ALittle)})
+			if above, ok := Above(r, &members[i], members[k]); ok {
+				f(Bag{members[i], above})
 			}
 		}
 	}
@@ -103,8 +103,11 @@ func mixed(e ast.Expr) bool {
 	return found
 }
 
+// ALittle is how many round steps two clubs are put apart that would tie.
+const ALittle = 1.0 / 64
+
 // keys are what two clubs are sorted by; nil where that is a number or a formula, or is not measured.
-func (a *Search) keys(r *book.Rule, first, second *Draft) (x, y *Reading) {
+func keys(r *book.Rule, first, second *Draft) (x, y *Reading) {
 	p, ok := SortedBy(r)
 	x, y = first.Of(p.Name), second.Of(p.Name)
 	if !ok || x == nil || y == nil || y.Unit == nil {
@@ -113,36 +116,23 @@ func (a *Search) keys(r *book.Rule, first, second *Draft) (x, y *Reading) {
 	return x, y
 }
 
-// Apart is the second of two clubs with a little more of what they are sorted by, where they tie.
-func (a *Search) Apart(r *book.Rule, first *Draft, second Draft) Draft {
-	x, y := a.keys(r, first, &second)
-	if x == nil || unit.Compare(x.Amount, y.Amount) != 0 {
-		return second
+// Apart is the second of two clubs with a little more of what they are sorted by, so many round steps, where they tie.
+func Apart(r *book.Rule, first *Draft, second Draft, steps float64) Draft {
+	if x, y := keys(r, first, &second); x != nil && unit.Compare(x.Amount, y.Amount) == 0 {
+		second, _ = second.Moved(y, y.Amount+steps*y.Step())
 	}
-	return more(second, y, y.Amount, 1.0/64)
+	return second
 }
 
-// Above is the second of two clubs with a little more than the first of what they are sorted by; nil where it has that
+// Above is the second of two clubs with a little more than the first of what they are sorted by; false where it has that
 // anyway.
-func (a *Search) Above(r *book.Rule, first *Draft, second Draft) *Draft {
-	x, y := a.keys(r, first, &second)
+func Above(r *book.Rule, first *Draft, second Draft) (Draft, bool) {
+	x, y := keys(r, first, &second)
 	if x == nil || unit.Compare(x.Amount, y.Amount) <= 0 {
-		return nil
+		return second, false
 	}
-	second = more(second, y, x.Amount, 1)
-	return &second
-}
-
-// more is a club whose reading is an amount and so many round steps more.
-func more(d Draft, r *Reading, amount, steps float64) Draft {
-	moved := *r
-	moved.Amount = amount + r.Unit.ToBase(StepBeside(r.Unit.FromBase(amount))*steps)
-	if _, exact, ok := Settled(moved.Amount, moved.Prop, moved.Unit); ok {
-		moved.Amount = exact
-		d.Readings = slices.Clone(d.Readings)
-		d.Put(moved)
-	}
-	return d
+	second, _ = second.Moved(y, x.Amount+Step(x.Amount, y.Unit))
+	return second, true
 }
 
 // MayTake reports whether a rule may be about a club of which no more is known than its kind, number and mark.

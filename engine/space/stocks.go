@@ -237,7 +237,7 @@ func inOrder(b Bag, rules []*book.Rule) {
 		slices.SortStableFunc(keys, func(x, y *Reading) int { return unit.Compare(x.Amount, y.Amount) })
 		for i, r := range keys {
 			if i > 0 && unit.Compare(r.Amount, keys[i-1].Amount) <= 0 {
-				moved := keys[i-1].Amount + r.Unit.ToBase(StepBeside(r.Unit.FromBase(keys[i-1].Amount)))
+				moved := keys[i-1].Amount + keys[i-1].Step()
 				if _, exact, ok := Settled(moved, r.Prop, r.Unit); ok {
 					r.Amount = exact
 				}

@@ -37,5 +37,5 @@ func coarse(r *space.Reading) float64 {
 	if inch := unit.Base(unit.Length); r.Unit.Dim == unit.Length && r.Amount > inch.ToBase(8) {
 		return inch.ToBase(1.0 / 16)
 	}
-	return r.Unit.ToBase(5 * tenth(r.Unit.FromBase(r.Amount)))
+	return r.Step() / 2
 }

@@ -268,7 +268,7 @@ func (s *search) approach(g Gap, bag space.Bag, r *judge.Result) {
 func (s *search) solve(bag space.Bag, h handle, on []int, f func(*judge.Result) (float64, bool)) (x, slope float64, at *judge.Result) {
 	d := h.of(bag)
 	x = d.Amount
-	step := d.Unit.ToBase(tenth(d.Unit.FromBase(x)))
+	step := d.Step() / 10
 	value := func(x float64) (float64, *judge.Result) {
 		if r := s.again(loose(h.moved(bag, x), h), on); r != nil {
 			if y, ok := f(r); ok {

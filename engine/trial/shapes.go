@@ -153,7 +153,7 @@ func (t *topic) facet(a *space.Axis) *facet {
 			a.Unit = u
 		}
 		for _, v := range a.Turns {
-			step := a.Unit.ToBase(tenth(a.Unit.FromBase(v)))
+			step := space.Step(v, a.Unit) / 10
 			f.options = append(f.options, option{amount: v}, option{amount: v - step}, option{amount: v + step})
 		}
 		f.options = f.options[:min(len(f.options), most)]
@@ -193,8 +193,8 @@ func (f *facet) common(d *space.Draft) float64 {
 	if f.Unit == nil || f.Unit == unit.Base(unit.Length) {
 		return v
 	}
-	n := f.Unit.FromBase(v)
-	return f.Unit.ToBase(roundOff(n, tenth(n)))
+	n, fine := f.Unit.FromBase(v), f.Unit.FromBase(space.Step(v, f.Unit))/10
+	return f.Unit.ToBase(roundOff(n, fine))
 }
 
 // part gathers what a formula speaks of; required tells that the rule requires it.
@@ -264,6 +264,3 @@ func (t *topic) repeated(p book.Part) bool {
 	}
 	return true
 }
-
-// tenth is a small round step beside a figure: 0.1 beside 35, 0.01 beside 2.8.
-func tenth(n float64) float64 { return space.StepBeside(n) / 10 }

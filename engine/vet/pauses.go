@@ -217,7 +217,7 @@ func (a *analyst) inTurn(before, next *book.Rule, meanwhile []*book.Rule) (found
 				if !a.Pay(1) {
 					return found, met
 				}
-				b := space.Bag{members[i], a.Apart(before, &members[i], members[k])}
+				b := space.Bag{members[i], space.Apart(before, &members[i], members[k], space.ALittle)}
 				if i == k || !a.measures(before, b, before.Until) || !a.measures(next, b, next.From) {
 					continue
 				}

@@ -327,7 +327,7 @@ func (s *ringSearch) met(r ring, name string, skip int) (space.Bag, bool) {
 		b := r.bag.Clone()
 		for i := range b {
 			if one := b[i].Of(name); one != nil {
-				most := up * one.Unit.ToBase(space.StepBeside(one.Unit.FromBase(one.Amount))) / ringSteps.Size
+				most := up * one.Step() / ringSteps.Size
 				edges = append(edges, bounds.Edge{Plus: i, Minus: bounds.Origin, Most: most, Label: -1})
 			}
 		}

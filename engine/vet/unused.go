@@ -132,7 +132,7 @@ func (a *analyst) unmeasurableBags(r *book.Rule) {
 	for i := range clubs {
 		b := space.Bag{clubs[i], clubs[i]}
 		if r.Subject == ast.OfNeighbours {
-			b[1] = a.Apart(r, &clubs[i], clubs[(i+1)%len(clubs)])
+			b[1] = space.Apart(r, &clubs[i], clubs[(i+1)%len(clubs)], space.ALittle)
 		}
 		w, ok := a.Witness(b, day, r)
 		if ok && w.Verdict(r) == decide.Unmeasured && (r.Subject == ast.OfSet || len(w.Verdicts[0].On) == 2) {
