@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"ferrule/engine/space"
-	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
@@ -129,12 +128,12 @@ func (u *Comparison) turningCounts() []int {
 			continue
 		}
 		count := func(p book.Part) {
-			ast.Walk(p.Expr, func(e ast.Expr) bool {
-				if c := p.Info.Constants[e]; c != nil && p.Info.Types[e].Dim == unit.Count && c.Base <= catalogue.HighestNumber {
+			p.Visit(func(p book.Part) bool {
+				if c := p.Constant(); c != nil && p.Type().Dim == unit.Count && c.Base <= catalogue.HighestNumber {
 					out = append(out, int(math.Ceil(c.Base)))
 				}
-				return true
-			})
+				return !p.Chooses()
+			}, nil)
 		}
 		count(s.rule.Value)
 		for _, x := range s.rule.Unless {

@@ -88,9 +88,8 @@ func countBeside(p book.Part) (clubs book.Clubs, figure float64, ok bool) {
 		return clubs, 0, false
 	}
 	for _, side := range [][2]book.Part{{p.In(e.X), p.In(e.Y)}, {p.In(e.Y), p.In(e.X)}} {
-		x, k := side[0].Behind(), side[1].Constant()
-		if n, ok := x.Expr.(*ast.CountOf); ok && k != nil {
-			return book.Clubs{Decl: n.Selector, Info: x.Info}, k.Base, true
+		if clubs, ok := side[0].Counts(); ok && side[1].Constant() != nil {
+			return clubs, side[1].Constant().Base, true
 		}
 	}
 	return clubs, 0, false

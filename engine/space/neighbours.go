@@ -32,7 +32,7 @@ func (a *Search) Neighbours(r *book.Rule) (members []Draft, whole bool) {
 	s.Clubs(r.Among)
 	for _, u := range r.Unless {
 		s.Part(u.When, false)
-		if mixed(u.When.Expr) {
+		if mixed(u.When) {
 			s.Inexact = true
 		}
 	}
@@ -83,23 +83,23 @@ func (a *Search) EachPair(r *book.Rule, f func(Bag)) (whole bool) {
 }
 
 // mixed reports whether a comparison of a condition holds the two clubs of a pair against each other.
-func mixed(e ast.Expr) bool {
+func mixed(p book.Part) bool {
 	found := false
-	ast.Walk(e, func(n ast.Expr) bool {
-		b, ok := n.(*ast.Binary)
+	p.Visit(func(p book.Part) bool {
+		b, ok := p.Expr.(*ast.Binary)
 		if !ok || !b.Op.IsComparison() {
 			return true
 		}
 		var first, second bool
-		ast.Walk(b, func(n ast.Expr) bool {
-			if ref, ok := n.(*ast.Ref); ok {
+		p.Visit(func(p book.Part) bool {
+			if ref, ok := p.Expr.(*ast.Ref); ok {
 				first, second = first || ref.Pos == ast.First, second || ref.Pos == ast.Second
 			}
 			return true
-		})
+		}, nil)
 		found = found || first && second
 		return true
-	})
+	}, nil)
 	return found
 }
 
@@ -137,17 +137,17 @@ func Above(r *book.Rule, first *Draft, second Draft) (Draft, bool) {
 
 // MayTake reports whether a rule may be about a club of which no more is known than its kind, number and mark.
 func (a *Search) MayTake(r *book.Rule, d Draft) bool {
-	return a.MayBe(r.Among.Decl, r.Book.Info, d)
+	return a.MayBe(r.Among, d)
 }
 
-// MayBe reports whether a selector may take such a club.
-func (a *Search) MayBe(sel *ast.Selector, info *book.Info, d Draft) bool {
-	asks := false
-	ast.Walk(sel.Where, func(e ast.Expr) bool {
-		_, has := e.(*ast.Has)
+// MayBe reports whether such a club may be meant.
+func (a *Search) MayBe(of book.Clubs, d Draft) bool {
+	sel, asks := of.Decl, false
+	book.Part{Expr: sel.Where, Info: of.Info}.Visit(func(p book.Part) bool {
+		_, has := p.Expr.(*ast.Has)
 		asks = asks || has
 		return true
-	})
+	}, nil)
 	if asks {
 		sel = &ast.Selector{Span: sel.Span, Items: sel.Items, Except: sel.Except}
 	}
@@ -155,5 +155,5 @@ func (a *Search) MayBe(sel *ast.Selector, info *book.Info, d Draft) bool {
 		return true
 	}
 	c := d.Club(a.Program.Schema)
-	return a.Probe.Takes(sel, info, c) != value.False
+	return a.Probe.Takes(sel, of.Info, c) != value.False
 }

@@ -60,10 +60,9 @@ func standsFor(items []*ast.Item, info *book.Info) (space.Draft, bool) {
 
 // held notes the counts in a comparison, or in a value with its bound: x is held against y.
 func (t *topic) held(x, y book.Part) {
-	if c, ok := ast.Unparen(x.Expr).(*ast.CountOf); ok {
-		if k := y.Constant(); k != nil && k.Base >= 0 && k.Base < 100 {
-			t.tally(book.Clubs{Decl: c.Selector, Info: x.Info}, int(k.Base))
-		}
+	clubs, ok := x.Counts()
+	if k := y.Constant(); ok && k != nil && k.Base >= 0 && k.Base < 100 {
+		t.tally(clubs, int(k.Base))
 	}
 }
 

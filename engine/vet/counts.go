@@ -18,7 +18,7 @@ import (
 // counted is a rule that bounds how many clubs of a selector a set holds.
 type counted struct {
 	rule      *book.Rule
-	of        *ast.CountOf
+	of        book.Clubs
 	low, high int
 }
 
@@ -118,7 +118,7 @@ func (a *analyst) idleCount(loose, strict counted) bool {
 // countOf reads a rule on a count; false for any other.
 func countOf(r *book.Rule) (counted, bool) {
 	c := counted{rule: r, low: 0, high: mostCount}
-	of, ok := ast.Unparen(r.Value.Expr).(*ast.CountOf)
+	of, ok := r.Value.Counts()
 	b := r.Bound
 	if r.Subject != ast.OfSet || !ok || b == nil || len(r.Unless) > 0 || r.Among.Decl != nil || r.Decl.Advice || len(b.Widen) > 0 || !b.Fixed() {
 		return c, false
@@ -193,7 +193,7 @@ func (a *analyst) count(rules []counted, told map[string]bool) {
 func (a *analyst) fill(rules []counted) (found space.Bag, sure bool) {
 	s := space.NewSpace()
 	for _, c := range rules {
-		s.Clubs(book.Clubs{Decl: c.of.Selector, Info: c.rule.Book.Info})
+		s.Clubs(c.of)
 	}
 	w := a.Walk(s, s.Axes)
 	sorts := map[string]bool{}
@@ -204,7 +204,7 @@ next:
 		c := d.Club(a.Program.Schema)
 		in := make([]bool, len(rules))
 		for i, r := range rules {
-			t := a.Probe.Takes(r.of.Selector, r.rule.Book.Info, c)
+			t := a.Probe.Takes(r.of.Decl, r.of.Info, c)
 			if t == value.Unknown {
 				continue next
 			}

@@ -135,10 +135,8 @@ func (a *analyst) disagreement(r *book.Rule, t, u *ast.Unless, b space.Bag, on b
 	}
 }
 
-const (
-	mostSorts = 4000 // clubs of which sets are made
-	mostAlike = 20   // clubs of one sort in a set
-)
+// mostAlike bounds how many clubs of one sort a set has.
+const mostAlike = 20
 
 // setExceptions looks for two exceptions of a rule about sets that hold for one set and disagree: in sets of clubs of
 // one or two sorts, as many of each as the conditions count.
@@ -147,25 +145,24 @@ func (a *analyst) setExceptions(r *book.Rule) {
 	copies := 1
 	for _, u := range r.Unless {
 		s.Part(u.When, false)
-		ast.Walk(u.When.Expr, func(e ast.Expr) bool {
-			if c := u.When.In(e).Constant(); c != nil && c.Base < mostAlike {
+		u.When.Visit(func(p book.Part) bool {
+			if c := p.Constant(); c != nil && c.Base < mostAlike {
 				copies = max(copies, int(c.Base)+1)
 			}
-			if b, ok := e.(*ast.Binary); ok && b.Op.IsComparison() { // the longest of a set turns where one club does
-				for _, side := range [][2]ast.Expr{{b.X, b.Y}, {b.Y, b.X}} {
-					if v, ok := ast.Unparen(side[0]).(*ast.SetValue); ok {
-						s.Compare(u.When.In(v.Of), u.When.In(side[1]))
+			if b, ok := p.Expr.(*ast.Binary); ok && b.Op.IsComparison() { // the longest of a set turns where one club does
+				for _, side := range [][2]book.Part{{p.In(b.X), p.In(b.Y)}, {p.In(b.Y), p.In(b.X)}} {
+					x := side[0].Behind()
+					if v, ok := x.Expr.(*ast.SetValue); ok {
+						s.Compare(x.In(v.Of), side[1])
 					}
 				}
 			}
 			return true
-		})
+		}, nil)
 	}
 	var members []space.Draft
 	for d := range a.Walk(s, s.Axes).All() {
-		if members = append(members, *d); len(members) == mostSorts {
-			break
-		}
+		members = append(members, *d)
 	}
 	on, _ := space.Together(r)
 	told := map[[2]*ast.Unless]bool{}

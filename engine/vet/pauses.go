@@ -250,6 +250,9 @@ func (a *analyst) speaks(rules []*book.Rule, b space.Bag, on book.Day) bool {
 	return ok && slices.ContainsFunc(w.Verdicts, func(v space.RuleVerdict) bool { return v.Verdict != 0 })
 }
 
+// mostOfSorts bounds how many clubs of unlike kinds, numbers and marks such a bag has.
+const mostOfSorts = 30
+
 // anySet is a bag that rules about sets can judge; nil where none is known.
 func (a *analyst) anySet(rules ...*book.Rule) space.Bag {
 	s := space.NewSpace()
@@ -263,7 +266,7 @@ func (a *analyst) anySet(rules ...*book.Rule) space.Bag {
 			out = append(out, *d)
 			return false
 		})
-		if len(out) > 1 && len(out) <= mostFillers*10 && !slices.ContainsFunc(rules, func(r *book.Rule) bool { return !a.measures(r, out, book.NoDay) }) {
+		if len(out) > 1 && len(out) <= mostOfSorts && !slices.ContainsFunc(rules, func(r *book.Rule) bool { return !a.measures(r, out, book.NoDay) }) {
 			return out
 		}
 	}

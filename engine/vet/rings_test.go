@@ -10,6 +10,10 @@ func TestFindingsByHand(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"two counts", "rule a \"A\"\n  for each set\n  require count of iron at least 5\nrule b \"B\"\n  for each set\n  require count of iron at most 4\n",
 			"contradiction: a and b contradict each other: no set of clubs meets them all"},
+		{"two counts, one of them named", "let carried = count of iron\nrule a \"A\"\n  for each set\n  require carried at least 5\nrule b \"B\"\n  for each set\n  require count of iron at most 4\n",
+			"contradiction: a and b contradict each other: no set of clubs meets them all"},
+		{"exceptions on a named value", "let heaviest = highest of mass among wedge\nrule a \"A\"\n  for each set\n  require count of wedge at most 4\n  unless heaviest > 470 g: at most 5\n  unless heaviest > 480 g: at most 6\n",
+			"exceptions-clash: two exceptions of a hold for one set and disagree, so the rule gives it no verdict"},
 		{"counts that leave room", "rule a \"A\"\n  for each set\n  require count of iron at least 5\nrule b \"B\"\n  for each set\n  require count of iron at most 5\n", ""},
 		{"three counts", "rule a \"A\"\n  for each set\n  require count of iron at least 8\nrule b \"B\"\n  for each set\n  require count of wedge at least 7\nrule c \"C\"\n  for each set\n  require count of club at most 14\n",
 			"contradiction: a, b and c contradict each other: no set of clubs meets them all"},

@@ -50,7 +50,7 @@ func (a *analyst) sames() {
 		one := bounded{rule: r, open: b.Open()}
 		one.low, one.high = b.Exact()
 		a.against(d, n, one)
-		if v, ok := ast.Unparen(r.Value.Expr).(*ast.SetValue); ok && v.How == ast.Spread && one.clear(bounded{low: new(big.Rat)}) {
+		if v, ok := r.Value.Behind().Expr.(*ast.SetValue); ok && v.How == ast.Spread && one.clear(bounded{low: new(big.Rat)}) {
 			a.unmet[r] = true
 		}
 		f := d.Written[r]
@@ -75,8 +75,9 @@ func (a *analyst) sames() {
 // of it.
 func (a *analyst) against(d *contrast.Books, n *book.Keys, b bounded) {
 	r := b.rule
-	step, ok := ast.Unparen(r.Value.Expr).(*ast.Step)
-	if !ok || step.PerNumber || !a.own[r] || n.Part(r.Value.In(step.Of)) != n.Part(r.By) {
+	value := r.Value.Behind()
+	step, ok := value.Expr.(*ast.Step)
+	if !ok || step.PerNumber || !a.own[r] || n.Part(value.In(step.Of)) != n.Part(r.By) {
 		return
 	}
 	order := bounded{low: new(big.Rat), open: true}

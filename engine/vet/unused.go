@@ -116,7 +116,7 @@ func (a *analyst) unmeasurableBags(r *book.Rule) {
 	}
 	var clubs space.Bag
 	for _, d := range s.Shapes() {
-		if !a.MayBe(among.Decl, among.Info, d) {
+		if !a.MayBe(among, d) {
 			continue
 		}
 		c := d.Club(a.Program.Schema)

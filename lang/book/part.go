@@ -75,6 +75,16 @@ func (p Part) Behind() Part {
 	}
 }
 
+// Counts returns the clubs that a formula counts; false for one that is no count and nothing else.
+func (p Part) Counts() (Clubs, bool) {
+	p = p.Behind()
+	c, ok := p.Expr.(*ast.CountOf)
+	if !ok {
+		return Clubs{}, false
+	}
+	return Clubs{c.Selector, p.Info}, true
+}
+
 // Part returns the formula of the let, as it is written.
 func (l *Let) Part() Part { return Part{l.Decl.Value, l.Book.Info} }
 
