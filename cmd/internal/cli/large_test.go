@@ -57,7 +57,7 @@ rule level "R"
 		lines := strings.Split(strings.ReplaceAll(out.String(), sheet, "stock.csv"), "\n")
 		const large = "the set has more than 50,000 rows, too many to be read as one set (is a column set missing?)"
 		want := []string{
-			"stock.csv:3: fail flat: c1: lie 64 deg, at most 63 deg, over by 1 deg", "stock.csv:10003: fail flat: ", "stock.csv:20003: fail flat: ",
+			"stock.csv:3: fail flat: 7 iron (c1): lie 64 deg; at most 63 deg; 1 deg over", "stock.csv:10003: fail flat: ", "stock.csv:20003: fail flat: ",
 			"stock.csv:30003: fail flat: ", "stock.csv:40003: fail flat: ",
 			"stock.csv:2: unmeasured few: the set: " + large, "stock.csv:2: unmeasured steps: the set: " + large, "stock.csv:2: unmeasured level: the set: " + large,
 			"stock.csv:50003: fail flat: ", "stock.csv:55002: refused id: the id is in a row further up of the same set already; expected another id",
