@@ -77,6 +77,7 @@ type Info struct {
 	Refs      map[*ast.Ref]*RefInfo
 	Items     map[*ast.Item]*ItemInfo
 	Texts     map[catalogue.ID][]string // with which a property is compared, anywhere in the book
+	Shares    map[*ast.Bound]*Share     // of each "within 2 % of X"
 	Defaults  map[catalogue.ID]*Default // what an empty cell means to this book, as it or a book that it uses says
 }
 

@@ -70,6 +70,12 @@ type Bound struct {
 	Unit     *unit.Unit  // in which its amounts are shown: the one written, where there is one
 }
 
+// Share is "within 2 % of X" worked out: a distance from X, or where X is a chart of figures above 0, both ends.
+type Share struct {
+	Width     ast.Expr
+	Low, High ast.Expr
+}
+
 // End is one end of a bound.
 type End struct {
 	At    Part
@@ -93,7 +99,14 @@ func NewBound(b *ast.Bound, info *Info) *Bound {
 		out.High.At.Expr = b.Q2
 	case ast.Within:
 		out.Low.At.Expr, out.High.At.Expr = b.Of, b.Of
-		out.Widen = append(out.Widen, q)
+		switch share := info.Shares[b]; {
+		case share == nil:
+			out.Widen = append(out.Widen, q)
+		case share.Width != nil:
+			out.Widen = append(out.Widen, q.In(share.Width))
+		default:
+			out.Low.At.Expr, out.High.At.Expr = share.Low, share.High
+		}
 	}
 	for _, e := range []ast.Expr{b.PlusMinus, b.Allowing} {
 		if e != nil {

@@ -4,11 +4,14 @@ package check
 
 import (
 	"fmt"
+	"math/big"
+	"slices"
 	"strings"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
+	"ferrule/lang/unit"
 )
 
 // bound checks a bound on a value. Where the value is faulty, only what stands in the bound
@@ -34,6 +37,10 @@ func (c *checker) bound(b *ast.Bound, value ast.Expr, t book.Type, s scope) bool
 		if t.Kind == book.Faulty {
 			continue
 		}
+		if part.e == b.Q && b.Kind == ast.Within && got.Kind == book.Number && got.Dim == unit.Ratio && !got.Bare {
+			sound = c.shareWithin(b, shown(value), t) && sound
+			continue
+		}
 		if _, ok := like(got, t); !ok {
 			c.fits(part.e, t, shown(value)+" is "+describe(t))
 			sound = false
@@ -44,6 +51,9 @@ func (c *checker) bound(b *ast.Bound, value ast.Expr, t book.Type, s scope) bool
 		} else if k := c.info.Constants[part.e]; k != nil {
 			sound = c.sensible(part.e, k, notBelowZero, part.width) && sound
 		}
+	}
+	if b.Kind == ast.Within && sound && t.Kind != book.Faulty {
+		c.ends(b, s)
 	}
 	if b.Kind == ast.Between {
 		low, high := c.info.Constants[b.Q], c.info.Constants[b.Q2]
@@ -59,4 +69,54 @@ func (c *checker) bound(b *ast.Bound, value ast.Expr, t book.Type, s scope) bool
 		}
 	}
 	return sound
+}
+
+// shareWithin checks the 2 % of "within 2 % of X", which a ratio and a swing weight cannot have.
+func (c *checker) shareWithin(b *ast.Bound, value string, t book.Type) bool {
+	of, q := text(b.Of.Place()), text(b.Q.Place())
+	switch {
+	case t.Dim == unit.Swing:
+		c.wrong(diag.UnitClash, b.Q.Place(), "points, as in within 1 pts of "+of,
+			"%s is a swing weight, a scale without a zero, so %s of it says nothing", value, q)
+		return false
+	case t.Dim == unit.Ratio:
+		c.wrong(diag.UnitClash, b.Q.Place(), "limits, as in between "+of+" - "+q+" and "+of+" + "+q,
+			"%s is a ratio itself, so it is not clear of what %s is a share", value, q)
+		return false
+	}
+	k := c.info.Constants[b.Q]
+	return k == nil || c.sensible(b.Q, k, notBelowZero, "the distance of within")
+}
+
+// ends works out the ends of a sound "within 2 % of X" as formulas of their own.
+func (c *checker) ends(b *ast.Bound, s scope) {
+	q := c.info.Types[b.Q]
+	if q.Dim != unit.Ratio || q.Bare {
+		return
+	}
+	s.facts = &book.Facts{}
+	at := ast.Formula{Span: b.Span}
+	join := func(x ast.Expr, op ast.Op, y ast.Expr) ast.Expr {
+		return &ast.Binary{Formula: at, Op: op, OpSpan: b.Span, X: x, Y: y}
+	}
+	of := &ast.Paren{Formula: at, X: b.Of}
+	size := &ast.Call{Formula: at, Func: ast.Name{Span: b.Span, Text: "abs"}, Args: []ast.Expr{of}}
+	out := &book.Share{Width: join(b.Q, ast.Mul, size)}
+	if c.above(b.Of) {
+		one := &ast.Quantity{Formula: at, Value: unit.Quantity{Number: big.NewRat(1, 1), Unit: unit.Base(unit.Ratio), Text: "1"}}
+		out = &book.Share{Low: join(join(one, ast.Sub, b.Q), ast.Mul, of), High: join(join(one, ast.Add, b.Q), ast.Mul, of)}
+	}
+	for _, e := range []ast.Expr{out.Width, out.Low, out.High} {
+		if e != nil {
+			c.expr(e, s)
+		}
+	}
+	c.info.Shares[b] = out
+}
+
+// above reports whether a formula is a chart of figures that are all above 0.
+func (c *checker) above(e ast.Expr) bool {
+	r := book.Part{Expr: e, Info: c.info}.Ref()
+	return r != nil && r.Kind == book.RefChart && !slices.ContainsFunc(r.Chart.Values,
+		func(k book.Constant) bool { return k.Base <= 0 })
 }
