@@ -72,6 +72,7 @@ func (c *check) Begin(h *data.Head) error {
 
 func (c *check) Result(s *Sheaf, r *judge.Result) {
 	f, to, at := &s.facts, sectionOf(r), wording.Place(r.Subject, s.bag).Row
+	r = inUnits(r, s.bag)
 	f.result(r)
 	if c.depth != Line {
 		f.charts.result(r)
@@ -119,11 +120,12 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	drawn(c, s, secRefused, club.Cells(refused), refusalLine)
 	drawn(c, s, secNotRead, club.Cells(s.bag.NotRead), refusalLine)
 	drawn(c, s, secUnused, s.bag.Unused, unusedLine)
-	for _, f := range s.facts.missing.lines("MISSING") {
+	for _, f := range s.facts.missing.lines() {
 		c.say(s, secUnmeasured, f)
 	}
-	for _, f := range s.facts.advice.lines("advice") {
-		c.say(s, secAdviceUnmeasured, f)
+	if rules := s.facts.advice.rules(); rules != "" {
+		c.say(s, secAdviceUnmeasured, &doc.Finding{Stamp: "advice", Tone: doc.Open,
+			Text: "cannot be given for want of measurements: " + rules})
 	}
 	for _, f := range s.rest() {
 		c.say(s, secRest, f)
@@ -191,7 +193,8 @@ func (c *check) End(n *data.Totals) error {
 // bagFacts are what is known of the set in hand.
 type bagFacts struct {
 	clubs           map[string]*standing
-	pairs, sets     tally
+	pairs           map[string]decide.Verdict // the worst of each, by its clubs
+	whole           decide.Verdict            // and of the set itself; 0 where no rule is about it
 	missing, advice missing
 	charts          charting
 }
@@ -225,14 +228,35 @@ func (f *bagFacts) result(r *judge.Result) {
 		c.exempt = r.Verdict == decide.Exempt && (c.own == 0 || c.exempt)
 		c.own = decide.Worse(c.own, verdict)
 	case r.Subject.Kind == ast.OfNeighbours:
-		f.pairs[verdict]++
-		for _, one := range r.Subject.Clubs {
-			c := f.of(one)
-			c.pair = decide.Worse(c.pair, verdict)
-		}
+		f.pair(r.Subject.Clubs, verdict)
 	default:
-		f.sets[verdict]++
+		f.whole = worst(f.whole, verdict)
 	}
+}
+
+// pair notes a verdict on neighbours, torn where there is none.
+func (f *bagFacts) pair(clubs []*club.Club, verdict decide.Verdict) {
+	key := ""
+	for _, one := range clubs {
+		key += one.ID + "\x00" + one.Setting + "\x00"
+		c := f.of(one)
+		c.pair = worst(c.pair, verdict)
+	}
+	if f.pairs == nil {
+		f.pairs = map[string]decide.Verdict{}
+	}
+	f.pairs[key] = worst(f.pairs[key], verdict)
+}
+
+// worst is the worse of two verdicts, of which 0 is none and torn is worse than all but fail.
+func worst(a, b decide.Verdict) decide.Verdict {
+	if a == torn || b == torn {
+		if a == decide.Fail || b == decide.Fail {
+			return decide.Fail
+		}
+		return torn
+	}
+	return decide.Worse(a, b)
 }
 
 // waits notes that a measurement is missing for a result.
@@ -250,12 +274,9 @@ func (f *bagFacts) conflict(k *judge.Conflict) {
 	case ast.OfClub:
 		f.of(k.Subject.Clubs[0]).torn = true
 	case ast.OfNeighbours:
-		f.pairs[torn]++
-		for _, c := range k.Subject.Clubs {
-			f.of(c).pair = decide.Worse(f.of(c).pair, decide.Unmeasured)
-		}
+		f.pair(k.Subject.Clubs, torn)
 	default:
-		f.sets[torn]++
+		f.whole = worst(f.whole, torn)
 	}
 }
 
@@ -279,7 +300,7 @@ func (s *Sheaf) rest() (out []*doc.Finding) {
 		switch {
 		case verdict == decide.Pass:
 			var how []string
-			if st.pair != 0 && st.pair < decide.Pass {
+			if st.pair != 0 && st.pair != decide.Pass {
 				how = append(how, "by itself")
 			}
 			if st.exempt {
@@ -299,14 +320,18 @@ func (s *Sheaf) rest() (out []*doc.Finding) {
 	if passes != nil {
 		parts = append(parts, strings.Join(passes, ", "))
 	}
-	if n := s.facts.pairs[decide.Pass]; n > 0 {
+	var pairs tally
+	for _, v := range s.facts.pairs {
+		pairs[v]++
+	}
+	if n := pairs[decide.Pass]; n > 0 {
 		parts = append(parts, wording.Counted(n, "pair", "pairs"))
 	}
-	if s.facts.sets[decide.Pass] > 0 && s.facts.sets.open() == 0 {
+	if s.facts.whole == decide.Pass {
 		parts = append(parts, "the set")
 	}
-	s.counts.pairs.add(&s.facts.pairs)
-	s.counts.sets.add(&s.facts.sets)
+	s.counts.pairs.add(&pairs)
+	s.counts.sets[s.facts.whole]++
 	line := func(stamp string, tone doc.Tone, text string) {
 		if text != "" {
 			out = append(out, &doc.Finding{Tone: tone, Stamp: stamp, Text: text})

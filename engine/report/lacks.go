@@ -6,6 +6,7 @@ package report
 import (
 	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"ferrule/engine/judge"
@@ -20,6 +21,8 @@ import (
 type missing struct {
 	all   []*gap
 	known map[gapKey]*gap
+	rows  []int        // that could not be read
+	wait  []*book.Rule // for these
 }
 
 // gapKey is a measurement by name, or another reason.
@@ -56,6 +59,9 @@ func (m *missing) add(r *judge.Result, row int, s *Sheaf) bool {
 		switch property := wording.Visible(l.Property); {
 		case l.Kind == value.NoColumn:
 			columns = append(columns, property)
+		case l.Row > 0:
+			more = true
+			m.rows, m.wait = also(m.rows, l.Row), also(m.wait, r.Rule)
 		case l.Kind == value.NoReading:
 			note(gapKey{property: property}, wording.Visible(l.Club))
 		case l.Kind == value.Wanted:
@@ -90,19 +96,49 @@ func (g *gap) add(c lackingClub, r *book.Rule) {
 	g.of, g.rules = append(g.of, c), also(g.rules, r)
 }
 
+// rules are all that wait for something, by name.
+func (m *missing) rules() string {
+	all := slices.Clone(m.wait)
+	for _, g := range m.all {
+		all = also(all, g.rules...)
+	}
+	return ruleNames(all)
+}
+
+// ruleNames are the names of rules, each once.
+func ruleNames(rules []*book.Rule) string {
+	var names []string
+	for _, r := range rules {
+		names = also(names, r.Decl.Name.Text)
+	}
+	return strings.Join(names, ", ")
+}
+
 // lines are all that is missing, in the order of the sheet.
-func (m *missing) lines(stamp string) (out []*doc.Finding) {
+func (m *missing) lines() (out []*doc.Finding) {
+	say := func(text string, rules []*book.Rule) {
+		out = append(out, &doc.Finding{Stamp: "MISSING", Tone: doc.Open, Text: text + ", for " + ruleNames(rules)})
+	}
+	if m.rows != nil {
+		slices.Sort(m.rows)
+		words := make([]string, len(m.rows))
+		for i, n := range m.rows {
+			words[i] = strconv.Itoa(n)
+		}
+		row := "row "
+		if len(words) > 1 {
+			row = "rows "
+		}
+		say(row+list(words)+", which could not be read", m.wait)
+	}
 	for _, g := range m.all {
 		slices.SortStableFunc(g.of, lackingClub.compare)
 	}
 	slices.SortStableFunc(m.all, func(a, b *gap) int { return a.of[0].compare(b.of[0]) })
 	for _, g := range m.all {
-		var names, rules []string
+		var names []string
 		for _, c := range g.of {
 			names = also(names, c.name)
-		}
-		for _, r := range g.rules {
-			rules = also(rules, r.Decl.Name.Text)
 		}
 		text := g.property + " of " + list(names)
 		if g.property == "" {
@@ -115,7 +151,7 @@ func (m *missing) lines(stamp string) (out []*doc.Finding) {
 				text = g.reason
 			}
 		}
-		out = append(out, &doc.Finding{Stamp: stamp, Tone: doc.Open, Text: text + ", for " + strings.Join(rules, ", ")})
+		say(text, g.rules)
 	}
 	return out
 }

@@ -250,7 +250,7 @@ rule several "Both"
 		for _, depth := range []report.Depth{report.Usual, report.Line, report.Steps, report.Full} {
 			text := book.drawn(t, rows, report.Options{Depth: depth})
 			chart := chartOf(text)
-			onPage(t, chart)
+			onPage(t, text)
 			if chart != "" {
 				charts++
 			}

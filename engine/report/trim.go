@@ -190,9 +190,9 @@ func (t *trims) cutRow(c trim.Cut) doc.Row {
 	do := "leave"
 	switch {
 	case c.Steps < 0:
-		do = "cut " + t.length(c.Club, -c.By).Written()
+		do = "cut " + t.length(c.Club, -c.By).Cut()
 	case c.Steps > 0:
-		do = "extend " + t.length(c.Club, c.By).Written()
+		do = "extend " + t.length(c.Club, c.By).Cut()
 	}
 	mass, _, swing := data.After(c, t.grid.Unit)
 	var foretold []string
@@ -206,7 +206,7 @@ func (t *trims) cutRow(c trim.Cut) doc.Row {
 		foretold = append(foretold, "no "+strings.Join(c.Lacks, ", no "))
 	}
 	row := doc.Row{Cells: []string{wording.Called(c.Club), t.length(c.Club, c.Length).Written(), do,
-		t.length(c.Club, c.Length+c.By).Written(), "", strings.Join(foretold, ", ")}}
+		t.length(c.Club, c.Length+c.By).Cut(), "", strings.Join(foretold, ", ")}}
 	if c.HeldBy != nil {
 		row.Cells[4] = c.HeldBy.Decl.Name.Text
 		if t.depth != Line {

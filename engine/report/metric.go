@@ -1,0 +1,61 @@
+package report
+
+// This file shows what came of clubs whose lengths were read in millimetres in millimetres, whatever the book writes.
+
+import (
+	"slices"
+
+	"ferrule/engine/club"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
+	"ferrule/lang/unit"
+)
+
+// inUnits is a result with its lengths in the unit of its clubs: itself where that is the book's already.
+func inUnits(r *judge.Result, bag *club.Set) *judge.Result {
+	clubs := r.Subject.Clubs
+	if len(clubs) == 0 {
+		clubs = bag.Clubs
+	}
+	if len(clubs) == 0 || slices.ContainsFunc(clubs, func(c *club.Club) bool { return !c.Metric }) {
+		return r
+	}
+	out := *r
+	for _, a := range []*unit.Amount{&out.Value, &out.Uncertainty, &out.Lower, &out.Upper, &out.Margin, &out.Over, &out.Under,
+		&out.PassFrom, &out.PassTo, &out.FailBelow, &out.FailAbove} {
+		inMetric(a)
+	}
+	if r.Settle != nil {
+		settle := *r.Settle
+		inMetric(&settle.Within)
+		out.Settle = &settle
+	}
+	out.Budget = slices.Clone(r.Budget)
+	for i := range out.Budget {
+		c := &out.Budget[i]
+		for _, a := range []*unit.Amount{&c.Half, &c.Source, &c.Contribution} {
+			inMetric(a)
+		}
+	}
+	out.Steps = metricSteps(r.Steps)
+	return &out
+}
+
+// inMetric brings an amount in inches or feet to millimetres.
+func inMetric(a *unit.Amount) {
+	if a.Known() && a.Unit.Dim == unit.Length && !a.Unit.Metric() {
+		a.Unit = unit.Lookup("mm")
+	}
+}
+
+func metricSteps(steps []eval.Step) []eval.Step {
+	out := slices.Clone(steps)
+	for i := range out {
+		s := &out[i]
+		for _, a := range []*unit.Amount{&s.Amount, &s.Half, &s.U} {
+			inMetric(a)
+		}
+		s.Sub = metricSteps(s.Sub)
+	}
+	return out
+}
