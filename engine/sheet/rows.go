@@ -110,6 +110,9 @@ func (r *Reader) packedLine(row *cells.Row) line {
 		if c.Sort == cells.Text && c.Text == "" {
 			continue
 		}
+		if c.Merged && c.Sort == cells.Text && col.role == propertyColumn && col.property.Sort.Numeric() {
+			c.Sort = cells.Shared
+		}
 		switch col.role {
 		case setColumn:
 			l.noSet = l.noSet || l.set != nil || c.Sort != cells.Text

@@ -391,3 +391,65 @@ func TestErrorCells(t *testing.T) {
 		t.Errorf("%+v", s)
 	}
 }
+
+// TestMerged holds that cells merged over several rows hold for each of them where they are texts or keys, that nobody
+// knows for which row a merged measurement is, and that what a merged cell hides is not read.
+func TestMerged(t *testing.T) {
+	rows := [][]any{{"Spring bags"}, {"set", "club", "length (in)", "by", "lie (deg)", "hand", "grip-model", "on", "made", "number"},
+		{"elm", "7i", 37, "soled", 62, "left", "Corded", "2026-04-03", "2009-12-31", nil}, {nil, "8i", 36.5, nil, nil, nil, nil, nil, nil, nil}, nil, {nil, "9i", 36, nil, 63},
+		{"oak", "driver", 45, "soled", 58}, {"ash", "3w", 43, "soled", 57}}
+	merge := func(areas ...string) func(*excelize.File) {
+		return func(f *excelize.File) {
+			for _, a := range areas {
+				from, to, _ := strings.Cut(a, ":")
+				if err := f.MergeCell("Sheet1", from, to); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+	}
+	sets, _, p := read(t, "m.xlsx", workbook(t, merge("A1:G1", "A3:A6", "D3:D6", "F3:F6", "G3:G6", "H3:H6", "I3:I6"), rows), testOptions(t))
+	if p != nil || len(sets) != 3 || len(sets[0].Clubs) != 3 || len(sets[0].Refused) > 0 {
+		t.Fatalf("%v %+v", p, sets)
+	}
+	made, _ := testOptions(t).Schema.Lookup("made")
+	for _, c := range sets[0].Clubs {
+		hand, _ := c.Text(catalogue.Hand)
+		if hand != "left" || c.Method != "soled" || c.On != "2026-04-03" || !c.Has(made.ID) {
+			t.Errorf("%+v", c)
+		}
+	}
+	for area, want := range map[string]string{
+		"C3:C4": "3 length (in): \"37\" is one merged cell over several rows; 4 length (in): \"37\" is one merged cell over several rows; ",
+		"E3:E4": "3 lie (deg): \"62\" is one merged cell over several rows; 4 lie (deg): \"62\" is one merged cell over several rows; ",
+		"J3:J4": "", // nothing is in it
+	} {
+		sets, _, _ := read(t, "m.xlsx", workbook(t, merge("A3:A6", "D3:D6", area), rows), testOptions(t))
+		got := ""
+		for _, f := range sets[0].Refused {
+			message, _, _ := strings.Cut(f.Message, "; expected")
+			got += fmt.Sprintf("%d %s: %s; ", f.Row.Row, f.Column, message)
+		}
+		if got != want {
+			t.Errorf("%s: %s\nwant %s", area, got, want)
+		}
+	}
+	text := func(cells ...string) (row string) {
+		for _, c := range cells {
+			row += `<c t="inlineStr"><is><t>` + c + `</t></is></c>`
+		}
+		return "<row>" + row + "</row>"
+	}
+	sheet := `<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>` + text("set", "club", "note") + text("elm", "7i") + text("oak", "8i") + text("elm", "9i") +
+		`</sheetData><mergeCells count="1"><mergeCell ref="A2:A4"/></mergeCells></worksheet>`
+	sets, _, p = read(t, "m.xlsx", parts("", map[string]string{"xl/worksheets/sheet1.xml": sheet}), testOptions(t))
+	if p != nil || len(sets) != 1 || len(sets[0].Clubs) != 2 || len(sets[0].Refused) != 1 || !strings.HasPrefix(sets[0].Refused[0].Message, `"oak" is hidden under a merged cell`) {
+		t.Errorf("%v %+v", p, sets)
+	}
+	for _, ref := range []string{"A4:A2", "", "A0:A1", "B", "A2:"} {
+		bad := strings.Replace(sheet, "A2:A4", ref, 1)
+		if _, _, p := read(t, "m.xlsx", parts("", map[string]string{"xl/worksheets/sheet1.xml": bad}), testOptions(t)); p == nil && ref != "A2:" {
+			t.Errorf("%s is read", ref)
+		}
+	}
+}

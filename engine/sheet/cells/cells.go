@@ -33,6 +33,7 @@ type Cell struct {
 	Column   int    // from 0; 0 in JSON Lines
 	Name     string // of JSON Lines: the name that the line gives it
 	Sort     Sort
+	Merged   bool   // it is one cell with that of the row above or below
 	Text     string // without blanks around it
 	Readings string // of a List: its members, with a stroke between them
 }
@@ -47,6 +48,7 @@ const (
 	Nested          // JSON Lines: an object, or a list of such values
 	Failed          // a formula that came to an error, which is the text
 	Unworked        // a formula without its value; the text is the formula
+	Shared          // a merged cell over several rows, where each row must have its own; readers of cells do not give it
 	Covered         // it has a value of its own, and a merged cell covers it
 	LostText        // its text is not there
 	NotNumber       // stored as a number, which it is not

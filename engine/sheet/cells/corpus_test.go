@@ -16,13 +16,20 @@ import (
 var misread = map[string]map[string]string{
 	"excelize-rich.xlsx": {"B3": "=36+1"}, // the formula is stored with its sign
 	// Before the first of 1904 there is no day in such a spreadsheet.
-	"openpyxl-dates1904.xlsx":    {"F2": "-1403 of sort 9"},
-	"libreoffice-dates1904.xlsx": {"F2": "-1403 of sort 9"},
+	"openpyxl-dates1904.xlsx":    {"F2": "-1403 of sort 10"},
+	"libreoffice-dates1904.xlsx": {"F2": "-1403 of sort 10"},
 	// A code for a character is that character, by ECMA-376 part 1, 22.9.2.19; in .ods there are none.
 	"openpyxl-texts.xlsx":   {"B5": "A stays"},
 	"libreoffice-texts.ods": {"B5": "_x0041_ stays"},
 	// A formula whose value is the empty text.
 	"libreoffice-formulas.xlsx": {"C2": ""},
+	// A cell merged over several rows holds for each of them.
+	"excelize-hidden.xlsx":    {"A3": "birch", "D3": "45.75"},
+	"libreoffice-merged.ods":  {"A3": "elm", "C3": "37", "D3": "soled"},
+	"libreoffice-merged.xlsx": {"A3": "elm", "C3": "37", "D3": "soled"},
+	"openpyxl-merged.xlsx":    {"A3": "elm", "C3": "37", "D3": "soled"},
+	"sheetjs-odd.ods":         {"A3": "birch"},
+	"xlsxwriter-table.xlsx":   {"F4": "merged", "F5": "merged"},
 	// A cell that is covered by a merged one, and holds a text all the same.
 	"sheetjs-odd.xlsx":      {"A3": "birch"},
 	"sheetjs-days1904.xlsx": {"A3": "birch"},

@@ -92,11 +92,12 @@ func (s *odsSheet) Next() *Row {
 		s.repeat--
 		s.cut.Number++
 		switch {
-		case len(s.cut.Cells) == 0:
+		case len(s.own) == 0:
 			s.cut.Number, s.repeat = s.cut.Number+s.repeat, 0
 		case s.cut.Number > mostRows:
 			s.stopped = &Trouble{Kind: ManyRows, Row: s.cut.Number}
 		default:
+			s.lay()
 			return &s.cut
 		}
 	}
@@ -140,7 +141,7 @@ func repeated(e xml.StartElement, name string) int {
 // row reads the cells of a row, to its end.
 func (s *odsSheet) row(e xml.StartElement) *Trouble {
 	row := s.cut.Number + 1
-	s.cut.Cells, s.repeat = s.cut.Cells[:0], repeated(e, "table:number-rows-repeated")
+	s.own, s.repeat = s.own[:0], repeated(e, "table:number-rows-repeated")
 	for column := 0; ; {
 		token, err := s.next()
 		if err != nil {
@@ -158,6 +159,13 @@ func (s *odsSheet) row(e xml.StartElement) *Trouble {
 			if !covered && !is(e, "table:table-cell") || n == 0 {
 				return &Trouble{Kind: Damaged, Row: row}
 			}
+			wide, high := repeated(e, "table:number-columns-spanned"), repeated(e, "table:number-rows-spanned")
+			if wide*high == 0 || len(s.areas) >= mostMerged {
+				return &Trouble{Kind: Damaged, Row: row}
+			}
+			if wide*high > 1 {
+				s.areas = append(s.areas, area{left: column, top: row, right: column + wide - 1, bottom: row + high - 1})
+			}
 			c, err := s.cell(e)
 			if covered && (c.Text != "" || c.Sort != Text) {
 				c.Sort = Covered
@@ -171,7 +179,7 @@ func (s *odsSheet) row(e xml.StartElement) *Trouble {
 				return &Trouble{Kind: FarCell, Row: row}
 			case !blank:
 				for c.Column = column; c.Column < column+n; c.Column++ {
-					s.cut.Cells = append(s.cut.Cells, c)
+					s.own = append(s.own, c)
 				}
 			}
 			column += n

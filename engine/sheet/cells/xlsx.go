@@ -39,6 +39,10 @@ func openXLSX(a archive, want string, most Limits) (Source, *Trouble) {
 	case at < 0:
 		return nil, &Trouble{Kind: AllHidden, Names: w.names}
 	}
+	merged, t := merges(w.archive, w.parts[at], most.Sheet)
+	if t != nil {
+		return nil, t
+	}
 	part, t := w.part(w.parts[at], most.Sheet)
 	switch {
 	case t != nil:
@@ -46,7 +50,7 @@ func openXLSX(a archive, want string, most Limits) (Source, *Trouble) {
 	case part == nil:
 		return nil, &Trouble{Kind: NoCells, Read: w.names[at]}
 	}
-	return &xlsxSheet{page: page{elements: newElements(part), name: w.names[at]}, book: w}, nil
+	return &xlsxSheet{page: page{elements: newElements(part), name: w.names[at], areas: merged}, book: w}, nil
 }
 
 // texts is the list of texts of a spreadsheet.

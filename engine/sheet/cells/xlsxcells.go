@@ -3,9 +3,11 @@ package cells
 // This file reads the cells of a sheet of an .xlsx spreadsheet as they are stored, and says which of them are damaged.
 
 import (
+	"cmp"
 	"encoding/xml"
 	"io"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -23,7 +25,11 @@ type xlsxSheet struct {
 // Next returns the next row that is not blank.
 func (s *xlsxSheet) Next() *Row {
 	for s.stopped == nil {
-		if row, done := s.given(s.scan()); done {
+		row, done := s.given(s.scan())
+		if row != nil {
+			s.lay()
+		}
+		if done {
 			return row
 		}
 	}
@@ -80,7 +86,7 @@ func (s *xlsxSheet) begin(e xml.StartElement) *Trouble {
 
 // read reads the cells of a row, to its end.
 func (s *xlsxSheet) read() *Trouble {
-	s.cut.Cells = s.cut.Cells[:0]
+	s.own = s.own[:0]
 	for column := -1; ; {
 		t, err := s.elements.next()
 		if err != nil {
@@ -160,8 +166,47 @@ func (s *xlsxSheet) cell(e xml.StartElement, column int) *Trouble {
 	if column >= mostColumns {
 		return &Trouble{Kind: FarCell, Row: s.cut.Number}
 	}
-	s.cut.Cells = append(s.cut.Cells, c)
+	s.own = append(s.own, c)
 	return nil
+}
+
+// merges are the areas of a sheet whose cells are merged, the upper ones first. They come behind its rows.
+func merges(a archive, name string, most int64) ([]area, *Trouble) {
+	in, t := a.part(name, most)
+	if in == nil || t != nil || !in.holds("mergeCell") {
+		return nil, t
+	}
+	if in, t = a.part(name, most); t != nil {
+		return nil, t
+	}
+	var out []area
+	for x := newElements(in); ; {
+		t, err := x.next()
+		if err == io.EOF {
+			slices.SortStableFunc(out, func(a, b area) int { return a.top - b.top })
+			return out, nil
+		}
+		if err != nil {
+			return nil, x.trouble(0)
+		}
+		e, ok := t.(xml.StartElement)
+		switch {
+		case ok && e.Name.Local == "sheetData":
+			err = x.skip()
+		case ok && e.Name.Local == "mergeCell":
+			first, last, _ := strings.Cut(attribute(e, "ref"), ":")
+			var m area
+			m.left, m.top = coordinates(first)
+			m.right, m.bottom = coordinates(cmp.Or(last, first))
+			if m.left < 0 || m.top < 1 || m.right < m.left || m.bottom < m.top || len(out) >= mostMerged {
+				return nil, &Trouble{Kind: Damaged}
+			}
+			out = append(out, m)
+		}
+		if err != nil {
+			return nil, x.trouble(0)
+		}
+	}
 }
 
 // coordinates are the column, from 0, and the row of a cell such as B7; -1 where it is no such name.

@@ -19,6 +19,7 @@ const (
 	mostColumns = 256     // columns that are read
 	mostWidth   = 16384   // columns that a spreadsheet can have, by ECMA-376
 	mostRows    = 1 << 20 // rows, the same
+	mostMerged  = 1 << 16 // merged cells that are read
 )
 
 // archive is a spreadsheet as it is packed.
@@ -45,33 +46,6 @@ func openSpreadsheet(in io.Reader, sheet string, most Limits) (Source, *Trouble)
 		return openODS(a, content, sheet)
 	}
 	return openXLSX(a, sheet, most)
-}
-
-// page is a sheet of a spreadsheet that is being read.
-type page struct {
-	*elements
-	name    string
-	cut     Row  // the last row
-	any     bool // it has cells
-	stopped *Trouble
-}
-
-// Trouble returns what kept the sheet from being read to its end; nil where nothing did.
-func (p *page) Trouble() *Trouble { return p.stopped }
-
-// given is what is given of a row that was read; done is false where it is blank.
-func (p *page) given(more bool, t *Trouble) (row *Row, done bool) {
-	switch p.stopped = t; {
-	case t != nil || !more:
-		if t == nil && !p.any {
-			p.stopped = &Trouble{Kind: EmptySheet, Read: p.name}
-		}
-		return nil, true
-	case len(p.cut.Cells) == 0:
-		return nil, false
-	}
-	p.any = true
-	return &p.cut, true
 }
 
 // part opens a part that unpacks to most bytes at the most; nil where the spreadsheet has none of that name.
@@ -134,6 +108,23 @@ func (p *part) Read(b []byte) (int, error) {
 	}
 	b[0] = c
 	return 1, nil
+}
+
+// holds reads the part to its end, or as far as it may be read, and reports whether a word is in it.
+func (p *part) holds(word string) bool {
+	const most = 64 << 10
+	buf := make([]byte, 0, most+len(word))
+	for {
+		n, err := io.ReadFull(io.LimitReader(p.in, p.left), buf[len(buf):len(buf)+most])
+		buf = buf[:len(buf)+n]
+		if bytes.Contains(buf, []byte(word)) {
+			return true
+		}
+		if p.left -= int64(n); err != nil {
+			return false
+		}
+		buf = append(buf[:0], buf[len(buf)-len(word):]...)
+	}
 }
 
 // trouble is what kept the part from being read on.
