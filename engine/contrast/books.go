@@ -3,6 +3,7 @@ package contrast
 // This file makes two editions of a book, or one book, ready for rules to be held against each other.
 
 import (
+	"maps"
 	"slices"
 
 	"ferrule/engine/judge"
@@ -116,10 +117,8 @@ func (d *Books) measured(p Pair) bool {
 	if _, ok2 := d.simply[p.New]; ok && ok2 {
 		return d.shopsAmount || d.movedAmount
 	}
-	for _, differs := range d.moved {
-		if differs {
-			return true
-		}
-	}
-	return d.shops
+	return d.shops || d.anyMoved()
 }
+
+// anyMoved reports whether a method that both editions know is another.
+func (d *Books) anyMoved() bool { return slices.Contains(slices.Collect(maps.Values(d.moved)), true) }

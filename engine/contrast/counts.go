@@ -288,14 +288,13 @@ func (f *filling) unlike(pool []space.Draft, of []*space.Axis) []space.Bag {
 
 // fits are the numbers of clubs of which a total may reach the figures that it is held against.
 func (f *filling) fits(v *bagValue, d *space.Draft, of []*space.Axis) []int {
-	at := slices.Clone(v.at)
 	var out []int
 	for _, a := range of {
 		r := d.Of(a.Prop.Name)
 		if r == nil || r.Amount <= 0 {
 			continue
 		}
-		for _, k := range at {
+		for _, k := range v.at {
 			if n := int(math.Ceil(k / r.Amount)); n > 0 && n <= mostCounted && !slices.Contains(out, n) {
 				out = append(out, n)
 			}

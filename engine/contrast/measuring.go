@@ -28,10 +28,7 @@ func (d *Books) shifted(p Pair, parts []What) shift {
 	a, b := d.inForm(p)
 	shops, methods := d.shopsAmount, d.movedAmount
 	if !a.Simple || !b.Simple {
-		shops = d.shops
-		for _, differs := range d.moved {
-			methods = methods || differs
-		}
+		shops, methods = d.shops, methods || d.anyMoved()
 	}
 	renamed := !slices.Equal(a.Methods, b.Methods) // sheets that name one cannot be read with the other
 	switch {

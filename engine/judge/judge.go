@@ -227,9 +227,7 @@ func (j *Judge) subject(x *task, r *rule, s Subject) (*Result, *Conflict) {
 	y.Steps, y.Shown = &[]eval.Step{}, r.Unit
 	j.Clashed = nil
 	o, between, ok := y.outcome(r)
-	if o.verdict == decide.Unmeasured {
-		j.Blame(o.lacks)
-	}
+	j.blame(&o)
 	switch {
 	case !ok:
 		return nil, &Conflict{Rule: r.Rule, Subject: s, Between: between}

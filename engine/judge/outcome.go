@@ -96,6 +96,13 @@ func unmeasured(lacks []value.Lack) outcome {
 	return outcome{verdict: decide.Unmeasured, lacks: lacks, limits: decide.None(), spread: decide.Spread{U: math.NaN()}, p: math.NaN()}
 }
 
+// blame notes where rows of the books disagree on what an outcome needs.
+func (j *Judge) blame(o *outcome) {
+	if o.verdict == decide.Unmeasured {
+		j.Blame(o.lacks)
+	}
+}
+
 // outcome judges the subject of x by a rule. ok is false where two exceptions hold
 // and disagree; the two are then in clash.
 func (x *task) outcome(r *rule) (o outcome, clash [2]*ast.Unless, ok bool) {

@@ -105,9 +105,7 @@ func (q *Probe) Club(r *book.Rule, c *club.Club) Glance {
 	}
 	q.j.Clashed = nil
 	o, clash, ok := x.outcome(ready)
-	if o.verdict == decide.Unmeasured {
-		q.j.Blame(o.lacks)
-	}
+	q.j.blame(&o)
 	if !ok {
 		g.Clash = clash
 	}
@@ -182,9 +180,7 @@ func (q *Probe) Parts(r *book.Rule, c *club.Club) Parts {
 
 // part notes where rows of the books disagree on what a part of a rule needs.
 func (q *Probe) part(r *rule, o outcome) Sided {
-	if o.verdict == decide.Unmeasured {
-		q.j.Blame(o.lacks)
-	}
+	q.j.blame(&o)
 	return q.sided(r, o)
 }
 

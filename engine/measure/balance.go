@@ -52,17 +52,17 @@ const (
 	zero    = 213.5*ounce*inch - 30*point // A0
 )
 
-// HeadMoment returns the moment of the body about the fulcrum 14 in from its end, ng nm.
-func (b Body) HeadMoment() float64 { return b.Mass * (b.Balance - fulcrum) }
+// headMoment returns the moment of the body about the fulcrum 14 in from its end, ng nm.
+func (b Body) headMoment() float64 { return b.Mass * (b.Balance - fulcrum) }
 
 // SwingWeight returns the swing weight of the body in points from A0: D2 is 32.
-func (b Body) SwingWeight() float64 { return (b.HeadMoment() - zero) / point }
+func (b Body) SwingWeight() float64 { return (b.headMoment() - zero) / point }
 
 // MassFor returns the mass, ng, that brings the body to a swing weight of that many points from A0
 // when it is added at a distance from its end (nm); negative where mass must come off. It is
 // not finite where the distance is that of the fulcrum.
 func (b Body) MassFor(points, at float64) float64 {
-	return (points*point + zero - b.HeadMoment()) / (at - fulcrum)
+	return (points*point + zero - b.headMoment()) / (at - fulcrum)
 }
 
 // Sound reports whether the body can be one: its mass is above 0 and its balance a number.

@@ -36,7 +36,7 @@ func Convert(from, to *Method, c Subject) (shift float64, budget []value.Part, s
 		budget = append(budget, e)
 		steps = append(steps, Step{Name(a.what), k * a.has.Amount, math.Abs(e.Contribution())})
 	}
-	if from.SameStop(to) {
+	if from.sameStop(to) {
 		return shift, budget, steps, missing
 	}
 	if c.Lie == nil {

@@ -46,8 +46,8 @@ type Method struct {
 	Ruler  float64 // half-width of the ruler's error, nm; 0 where not stated
 }
 
-// SameStop reports whether a length by m and one by n differ by their tops alone.
-func (m *Method) SameStop(n *Method) bool {
+// sameStop reports whether a length by m and one by n differ by their tops alone.
+func (m *Method) sameStop(n *Method) bool {
 	if m.Stop == AtAngle || n.Stop == AtAngle {
 		return m.Stop == n.Stop && m.Angle == n.Angle
 	}

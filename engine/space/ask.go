@@ -129,7 +129,7 @@ func (q *Question) Groups(f func(iter.Seq[*Sample]) bool) {
 // Sweep moves the pivot of a club through all that makes a difference, until f is false; false then, and where too many
 // clubs were laid out.
 func (q *Question) Sweep(d *Draft, f func(*Draft) bool) bool {
-	if q.pivot == nil || !q.Readable(q.pivot, d) {
+	if q.pivot == nil || !q.readable(q.pivot, d) {
 		return f(d)
 	}
 	options := q.Options(q.pivot, d, nil)

@@ -40,7 +40,7 @@ func (s *Space) Shapes() []Draft {
 	var out []Draft
 	for _, k := range s.tellingKinds() {
 		for _, n := range s.NumbersOf(k) {
-			for _, m := range s.MarksOf(k, n) {
+			for _, m := range s.marksOf(k, n) {
 				out = append(out, Draft{Kind: k, Number: n, Mark: m})
 			}
 		}
@@ -97,7 +97,7 @@ func (s *Space) NumbersOf(k catalogue.Kind) []int {
 	return out
 }
 
-func (s *Space) MarksOf(k catalogue.Kind, number int) []string {
+func (s *Space) marksOf(k catalogue.Kind, number int) []string {
 	out := slices.Concat(s.Marks[catalogue.NoKind], s.Marks[k])
 	if len(out) > 0 || k == catalogue.Wedge && number == 0 {
 		for _, m := range append(slices.Clone(catalogue.Stamps), "XW") {
@@ -471,7 +471,7 @@ func (w *Walk) Each(d *Draft, axes []*Axis, f func(*Draft) bool) bool {
 		return w.take() && f(d)
 	}
 	a := axes[0]
-	if !w.Readable(a, d) {
+	if !w.readable(a, d) {
 		return w.Each(d, axes[1:], f)
 	}
 	for _, r := range w.Options(a, d, nil) {
@@ -483,8 +483,8 @@ func (w *Walk) Each(d *Draft, axes []*Axis, f func(*Draft) bool) bool {
 	return true
 }
 
-// Readable reports whether a club can have a reading of a property, and sets the method of its length.
-func (w *Walk) Readable(a *Axis, d *Draft) bool {
+// readable reports whether a club can have a reading of a property, and sets the method of its length.
+func (w *Walk) readable(a *Axis, d *Draft) bool {
 	if !a.Prop.ByMethod && a.Prop.Method == "" {
 		return true
 	}

@@ -18,7 +18,7 @@ type Charted struct {
 // ChartsIn lists the charts that the bounds of a rule rest on.
 func ChartsIn(r *book.Rule) []Charted {
 	var out []Charted
-	for _, h := range ChartsOf(r) {
+	for _, h := range chartsOf(r) {
 		out = append(out, Charted{Chart: h})
 	}
 	for _, u := range r.Unless {
@@ -29,8 +29,8 @@ func ChartsIn(r *book.Rule) []Charted {
 	return out
 }
 
-// ChartsOf lists the charts that what a rule requires rests on.
-func ChartsOf(r *book.Rule) []*book.Chart {
+// chartsOf lists the charts that what a rule requires rests on.
+func chartsOf(r *book.Rule) []*book.Chart {
 	return chartsUnder(append(r.Bound.Parts(), r.Value))
 }
 

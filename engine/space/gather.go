@@ -173,7 +173,7 @@ func (s *Space) bound(b *book.Bound, value book.Part) {
 	for _, p := range b.Parts() {
 		s.Part(p, true)
 	}
-	x, ok := s.Sums(value)
+	x, ok := sums(value, s.Pos)
 	y, ok2 := s.ends(b)
 	if !ok || !ok2 || len(x)*len(y) > MostSums {
 		s.Inexact = true
@@ -303,10 +303,10 @@ func (s *Space) Compare(x, y book.Part) {
 	if s.words(x, y) || s.words(y, x) {
 		return
 	}
-	a, ok := s.Sums(x)
+	a, ok := sums(x, s.Pos)
 	b, ok2 := []Sum{{}}, true
 	if y.Expr != nil {
-		b, ok2 = s.Sums(y)
+		b, ok2 = sums(y, s.Pos)
 	}
 	if !ok || !ok2 || len(a)*len(b) > MostSums {
 		s.Inexact = true

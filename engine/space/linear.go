@@ -54,15 +54,12 @@ const toldApart ast.Position = -2
 // MostSums bounds how many sums one formula may stand for.
 const MostSums = 256
 
-// Sums are what a formula may come to, one sum for each row of a chart and each branch of an "if" in it; false where it
-// is no sum.
-func (s *Space) Sums(p book.Part) ([]Sum, bool) { return sums(p, s.Pos) }
-
 // PairSums are what a formula about a pair may come to, the properties of either club under names of their own; false
 // where it is no sum, and where something chooses between several.
 func PairSums(p book.Part) ([]Sum, bool) { return sums(p, toldApart) }
 
-// sums are what a formula at a position may come to. First, Second and toldApart are those of a pair whose clubs are
+// sums are what a formula at a position may come to, one sum for each row of a chart and each branch of an "if" in it;
+// false where it is no sum. First, Second and toldApart are those of a pair whose clubs are
 // told apart.
 func sums(p book.Part, at ast.Position) ([]Sum, bool) {
 	if c := p.Constant(); c != nil {
@@ -195,9 +192,9 @@ func (s *Space) ends(b *book.Bound) ([]Sum, bool) {
 		if side.end == nil {
 			continue
 		}
-		at, ok := s.Sums(side.end.At)
+		at, ok := sums(side.end.At, s.Pos)
 		for _, w := range b.Widen {
-			by, ok2 := s.Sums(w)
+			by, ok2 := sums(w, s.Pos)
 			if !ok || !ok2 {
 				return nil, false
 			}

@@ -97,7 +97,7 @@ const (
 // the rest.
 func (a *Search) withFigures(w *Walk, d Draft, telling, common []*Axis) []Draft {
 	for _, x := range common {
-		if !w.Readable(x, &d) {
+		if !w.readable(x, &d) {
 			continue
 		}
 		r := Reading{Prop: x.Prop, Unit: x.Unit, Amount: Typical(x.Prop, &d)}
@@ -113,7 +113,7 @@ func (a *Search) withFigures(w *Walk, d Draft, telling, common []*Axis) []Draft 
 	for _, x := range telling {
 		var next []Draft
 		for _, d := range out {
-			if !w.Readable(x, &d) {
+			if !w.readable(x, &d) {
 				next = append(next, d)
 				continue
 			}
@@ -146,7 +146,7 @@ func (a *Search) links(rules []*book.Rule) []Draft {
 	for _, r := range rules {
 		s.Clubs(r.Among)
 		s.counted(r)
-		for _, h := range ChartsOf(r) {
+		for _, h := range chartsOf(r) {
 			for _, row := range h.Decl.Rows {
 				s.Clubs(book.Clubs{Decl: &ast.Selector{Items: row.Items, Where: row.Where}, Info: h.Book.Info})
 			}
@@ -183,7 +183,7 @@ func (a *Search) links(rules []*book.Rule) []Draft {
 			}
 			low, high = usual-1, usual+1
 		case high == 0:
-			marks := s.MarksOf(k, 0)
+			marks := s.marksOf(k, 0)
 			if len(marks) == 1 && k == catalogue.Wedge {
 				marks = append(marks, "GW")
 			}

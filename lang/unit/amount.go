@@ -27,7 +27,7 @@ func (a Amount) Text(finer int, round func(float64) float64) string {
 	case !a.Known():
 		return "unknown"
 	case a.Swing:
-		return FormatSwingBy(a.Base, finer, round)
+		return formatSwingBy(a.Base, finer, round)
 	}
 	return FormatBy(a.Base, a.Unit, finer, round)
 }

@@ -97,10 +97,10 @@ func FormatFine(base float64, u *Unit) string {
 
 // FormatSwing is a swing weight in points from A0 as the trade writes it, to a tenth of a point: 32 is "D2", 29.5 is
 // "C9.5". Below A0 and from ten points above G0 it is shown as points, "-3 pts".
-func FormatSwing(base float64) string { return FormatSwingBy(base, 0, math.Round) }
+func FormatSwing(base float64) string { return formatSwingBy(base, 0, math.Round) }
 
-// FormatSwingBy is FormatSwing with finer more decimals, rounded by round as in Shown.
-func FormatSwingBy(base float64, finer int, round func(float64) float64) string {
+// formatSwingBy is FormatSwing with finer more decimals, rounded by round as in Shown.
+func formatSwingBy(base float64, finer int, round func(float64) float64) string {
 	return ExactSwing(Shown(base, points, finer, round))
 }
 

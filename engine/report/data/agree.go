@@ -35,7 +35,7 @@ type jsonAgreement struct {
 
 // Agree writes what was found.
 func Agree(w io.Writer, format string, t Tool, a *Agreements) error {
-	d := NewDocument(w, format, "ferrule.agree/1", t, jsonAgreement{})
+	d := newDocument(w, format, "ferrule.agree/1", t, jsonAgreement{})
 	var results []any
 	for _, p := range a.Pairs {
 		one := jsonAgreement{Set: p.Set, ID: p.ID, Club: cmp.Or(p.First, p.Second).Spoken(), Setting: p.Setting,

@@ -46,7 +46,7 @@ type Lengths struct {
 
 // NewLengths begins a document of lengths.
 func NewLengths(w io.Writer, format string, t Tool) *Lengths {
-	d := NewDocument(w, format, "ferrule.convert/1", t, jsonLength{})
+	d := newDocument(w, format, "ferrule.convert/1", t, jsonLength{})
 	d.Open("results")
 	return &Lengths{Document: d}
 }

@@ -110,8 +110,8 @@ func topOf(schema string, t Tool) top {
 	return top{schema, &t}
 }
 
-// NewDocument begins a document of a schema, or where the format is "csv" a table of elements such as likes.
-func NewDocument(w io.Writer, format, schema string, t Tool, likes ...any) *Document {
+// newDocument begins a document of a schema, or where the format is "csv" a table of elements such as likes.
+func newDocument(w io.Writer, format, schema string, t Tool, likes ...any) *Document {
 	d := &Document{Writer: bufio.NewWriter(w)}
 	if format == "csv" {
 		d.table = newTable(d.Writer, append(likes, jsonRefused{}, jsonUnused{})...)

@@ -83,7 +83,7 @@ func (j JSON) End(dst []byte, h *Head, t *Totals) []byte {
 
 // Document begins the document of a check, with all that comes before its lists.
 func (j JSON) Document(w io.Writer, h *Head, t *Totals) *Document {
-	d := NewDocument(w, "json", schema, j.Tool)
+	d := newDocument(w, "json", schema, j.Tool)
 	d.Member("books", booksOf(h))
 	d.Member("on", h.On)
 	d.Member("not_in_force", restOf(h))

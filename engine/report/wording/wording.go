@@ -191,13 +191,13 @@ func AppendMessage(dst []byte, r *judge.Result) []byte {
 // Line is what a result is about, and what it says.
 func Line(r *judge.Result) string {
 	if saysItself(r) {
-		return Statement(r)
+		return statement(r)
 	}
-	return string(AppendSubject(nil, r.Subject)) + ": " + Statement(r)
+	return string(AppendSubject(nil, r.Subject)) + ": " + statement(r)
 }
 
-// Statement is what a result says of its subject: "46 1/2 in by plane-60; at most 46.2 in; 0.3 in too long".
-func Statement(r *judge.Result) string {
+// statement is what a result says of its subject: "46 1/2 in by plane-60; at most 46.2 in; 0.3 in too long".
+func statement(r *judge.Result) string {
 	why := Visible(JoinReasons(r.Lacks))
 	switch r.Verdict {
 	case decide.Unmeasured:
@@ -266,15 +266,15 @@ func valueWords(r *judge.Result) string {
 		return r.Figure(r.Value)
 	}
 	for _, s := range r.Steps {
-		if IsSpan(s) {
+		if isSpan(s) {
 			return Visible(s.Text)
 		}
 	}
 	return ""
 }
 
-// IsSpan reports whether a step says what a value of the set lies in.
-func IsSpan(s eval.Step) bool { return s.What == eval.StepSet && s.Text != "" }
+// isSpan reports whether a step says what a value of the set lies in.
+func isSpan(s eval.Step) bool { return s.What == eval.StepSet && s.Text != "" }
 
 // saysItself reports whether the reason of an unmeasured result starts with the club
 // that it is about: "8 iron (i8) has no length".
@@ -373,7 +373,7 @@ func ConflictPlaces(c *judge.Conflict) [2]source.Span {
 func Leaves(steps, found []eval.Step) []eval.Step {
 	for _, s := range steps {
 		switch what := s.What; {
-		case what == eval.StepReading, what == eval.StepDefault, what == eval.StepMean, what == eval.StepMissing, what == eval.StepChart, what == eval.StepCorrection, IsSpan(s):
+		case what == eval.StepReading, what == eval.StepDefault, what == eval.StepMean, what == eval.StepMissing, what == eval.StepChart, what == eval.StepCorrection, isSpan(s):
 			if !slices.ContainsFunc(found, func(f eval.Step) bool {
 				return f.What == s.What && f.Name == s.Name && f.Club == s.Club && f.Place == s.Place && f.Method == s.Method && f.Amount == s.Amount && f.Text == s.Text
 			}) {

@@ -17,8 +17,8 @@ type JSONLines struct {
 	cut Row // the last row
 }
 
-// NewJSONLines reads a sheet of text as JSON Lines.
-func NewJSONLines(in io.Reader) *JSONLines { return &JSONLines{lines: newLines(in)} }
+// newJSONLines reads a sheet of text as JSON Lines.
+func newJSONLines(in io.Reader) *JSONLines { return &JSONLines{lines: newLines(in)} }
 
 // Next returns the next row that is not blank, with its empty members: they name columns. Of a row that breaks off the
 // members before that are given.

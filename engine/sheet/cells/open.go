@@ -40,7 +40,7 @@ func Open(name string, in io.Reader, most Limits) (Source, *Trouble) {
 	in = io.MultiReader(bytes.NewReader(head), in)
 	switch format {
 	case jsonLines:
-		return NewJSONLines(in), nil
+		return newJSONLines(in), nil
 	case spreadsheet:
 		file := FileOf(name)
 		return openSpreadsheet(in, strings.TrimPrefix(name[len(file):], "#"), most)
