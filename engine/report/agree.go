@@ -3,7 +3,6 @@ package report
 // This file is the view of whether two sheets of readings agree.
 
 import (
-	"fmt"
 	"io"
 	"math"
 	"slices"
@@ -56,30 +55,19 @@ func agreementBlocks(a *data.Agreements, depth Depth) []doc.Block {
 	}
 	return slices.Concat(out, rowSections(&a.Notes), totals(
 		doc.Fact{Label: "rows", Note: rowTotals(a.Rows, len(a.Refused), a.Aside)},
-		doc.Fact{Label: "readings", Note: fmt.Sprintf("%d agree, %d disagree, %d could not be compared", len(same),
-			len(apart), len(untold))},
 		doc.Fact{Label: "means", Note: means},
 	))
 }
 
 // agreementVerdict is the outcome in one line.
 func agreementVerdict(same, apart, untold, refused int) doc.Outcome {
-	of := wording.Counted(same+apart+untold, "reading", "readings")
-	switch {
-	case apart > 0 && untold > 0:
-		return doc.Outcome{Tone: doc.Fail, Lead: fmt.Sprintf("THEY DISAGREE on %d of %s; %d could not be compared.",
-			apart, of, untold)}
-	case apart > 0:
-		return doc.Outcome{Tone: doc.Fail, Lead: fmt.Sprintf("THEY DISAGREE on %d of %s.", apart, of)}
-	case same == 0:
-		return doc.Outcome{Tone: doc.Open, Lead: "NOTHING COULD BE COMPARED."}
-	case untold > 0:
-		return doc.Outcome{Tone: doc.Open, Lead: fmt.Sprintf("NOT EVERYTHING COULD BE COMPARED: %d of %s could not; the others agree.", untold, of)}
-	case refused > 0:
-		return doc.Outcome{Tone: doc.Open, Lead: "NOT EVERYTHING COULD BE COMPARED: " +
-			wording.Counted(refused, "row", "rows") + " could not be read; the others agree."}
+	lead := "NOT EVERYTHING COULD BE COMPARED:"
+	if same+apart == 0 {
+		lead = "NOTHING COULD BE COMPARED:"
 	}
-	return doc.Outcome{Tone: doc.Pass, Lead: "They agree."}
+	return outcomeOf("THEY AGREE:", count{apart, doc.Fail, "THEY DISAGREE:", "reading differs", "readings differ"},
+		count{same, doc.Pass, "", "reading agrees", "readings agree"},
+		count{untold, doc.Open, lead, "could not be compared", "could not be compared"}, unread(refused, lead))
 }
 
 // pairName is "Ada, d1 (driver)", and behind that the property where it is not the length.

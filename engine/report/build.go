@@ -263,28 +263,14 @@ func laterWords(later []*judge.Result) string {
 }
 
 func (b *builds) End() error {
-	out := doc.Outcome{Tone: doc.Pass, Lead: "PLANNED:"}
-	parts := []string{wording.Counted(b.clubs-b.short-b.lacking, "shaft", "shafts") + " to cut"}
-	for _, one := range []struct {
-		n         int
-		tone      doc.Tone
-		one, many string
-	}{
-		{b.lacking, doc.Open, "waits for a measurement", "wait for a measurement"},
-		{len(b.Refused), doc.Open, "row could not be read", "rows could not be read"},
-		{b.open, doc.Open, "result of a rule cannot be told", "results of rules cannot be told"},
-		{b.short, doc.Fail, "is too short", "are too short"},
-		{b.failing, doc.Fail, "result of a rule fails on the plan", "results of rules fail on the plan"},
-		{b.out, doc.Fail, "dry fit is out", "dry fits are out"}, {b.swapped, doc.Fail, "swap of shafts", "swaps of shafts"},
-	} {
-		if one.n > 0 {
-			parts, out.Tone = append(parts, wording.Counted(one.n, one.one, one.many)), one.tone
-		}
-	}
-	if out.Tone != doc.Pass || b.clubs == 0 {
-		out.Tone, out.Lead = max(out.Tone, doc.Open), "LOOK BEFORE YOU CUT:"
-	}
-	out.Text = strings.Join(parts, "; ") + "."
+	const lead = "LOOK BEFORE YOU CUT:"
+	out := outcomeOf("PLANNED:", count{b.clubs - b.short - b.lacking, doc.Pass, "", "shaft to cut", "shafts to cut"},
+		count{b.lacking, doc.Open, lead, "waits for a measurement", "wait for a measurement"}, unread(len(b.Refused), lead),
+		count{b.open, doc.Open, lead, "result of a rule cannot be told", "results of rules cannot be told"},
+		count{b.short, doc.Fail, lead, "shaft is too short", "shafts are too short"},
+		count{b.failing, doc.Fail, lead, "result of a rule fails on the plan", "results of rules fail on the plan"},
+		count{b.out, doc.Fail, lead, "dry fit is out", "dry fits are out"},
+		count{b.swapped, doc.Fail, lead, "swap of shafts", "swaps of shafts"})
 	b.put(b.head, out)
 	b.section(secBag)
 	b.put(rowSections(&b.Notes)...)

@@ -280,40 +280,53 @@ func (f *bagFacts) conflict(k *judge.Conflict) {
 	}
 }
 
-// rest counts the clubs of the set in hand, and gives a line for all that passes.
-func (s *Sheaf) rest() (out []*doc.Finding) {
+// spoken are the names of the clubs of the set in hand, with the id where several have one name.
+func (s *Sheaf) spoken() func(*club.Club) string {
 	many := map[string]int{}
 	for _, c := range s.bag.Clubs {
 		many[c.Spoken()]++
 	}
+	return func(c *club.Club) string {
+		if many[c.Spoken()] > 1 {
+			return doc.Glued(wording.Called(c))
+		}
+		return doc.Glued(wording.Visible(c.Spoken()))
+	}
+}
+
+// passing is the name of a club that passes, with what is to be said of that.
+func (st *standing) passing(name string) string {
+	var how []string
+	if st.pair != 0 && st.pair != decide.Pass {
+		how = append(how, "by itself")
+	}
+	if st.exempt {
+		how = append(how, "exempt")
+	}
+	if how == nil {
+		return name
+	}
+	return name + " (" + strings.Join(how, ", ") + ")"
+}
+
+// rest counts the clubs of the set in hand, and gives a line for all that passes.
+func (s *Sheaf) rest() (out []*doc.Finding) {
+	name := s.spoken()
 	var passes, partly, none []string
 	for _, c := range s.bag.Clubs {
-		st, name := s.facts.of(c), doc.Glued(wording.Visible(c.Spoken()))
-		if many[c.Spoken()] > 1 {
-			name = doc.Glued(wording.Called(c))
-		}
+		st := s.facts.of(c)
 		verdict := st.own
-		if st.torn && verdict != decide.Fail {
-			verdict = torn
+		if st.torn {
+			verdict = worst(verdict, torn)
 		}
 		s.counts.clubs[verdict]++
 		switch {
 		case verdict == decide.Pass:
-			var how []string
-			if st.pair != 0 && st.pair != decide.Pass {
-				how = append(how, "by itself")
-			}
-			if st.exempt {
-				how = append(how, "exempt")
-			}
-			if how != nil {
-				name += " (" + strings.Join(how, ", ") + ")"
-			}
-			passes = append(passes, name)
+			passes = append(passes, st.passing(name(c)))
 		case verdict == decide.Unmeasured && !st.waits:
-			partly = append(partly, name)
+			partly = append(partly, name(c))
 		case verdict == 0 && st.pair == 0:
-			none = append(none, name)
+			none = append(none, name(c))
 		}
 	}
 	var parts []string

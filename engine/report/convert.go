@@ -76,11 +76,9 @@ func (c *conversions) set(s *club.Set, lengths []judge.Length) []doc.Block {
 }
 
 func (c *conversions) End() error {
-	out := doc.Outcome{Tone: doc.Pass, Lead: "CONVERTED:", Text: wording.Counted(c.clubs, "length.", "lengths.")}
-	if open := c.lacking + len(c.Refused); open > 0 {
-		out.Tone, out.Lead = doc.Open, "NOT EVERYTHING COULD BE CONVERTED:"
-		out.Text = fmt.Sprintf("%d of %s could not be.", open, wording.Counted(c.clubs+len(c.Refused), "row", "rows"))
-	}
+	const lead = "NOT EVERYTHING COULD BE CONVERTED:"
+	out := outcomeOf("CONVERTED:", count{c.clubs - c.lacking, doc.Pass, "", "length", "lengths"},
+		count{c.lacking, doc.Open, lead, "length could not be", "lengths could not be"}, unread(len(c.Refused), lead))
 	c.put(doc.Head{Title: "Lengths by " + c.to}, out)
 	c.section(secBag)
 	c.put(rowSections(&c.Notes)...)

@@ -168,34 +168,18 @@ func stockBlocks(s *data.Stock) []doc.Block {
 		}
 		blocks = append(blocks, doc.Para{Text: words}, doc.Gap{})
 	}
-	var out, in, other []*editions.Effect
 	for i := range s.Effects {
 		x := &s.Effects[i]
+		one := &doc.Finding{Stamp: "other", Tone: doc.Open, Title: "[" + x.Name() + "]"}
 		switch {
 		case inside(x.Old) && x.New.Verdict == decide.Fail:
-			out = append(out, x)
+			one.Stamp, one.Tone = "NOW OUT", doc.Fail
 		case x.Old.Verdict == decide.Fail && inside(x.New):
-			in = append(in, x)
-		default:
-			other = append(other, x)
+			one.Stamp, one.Tone = "now in", doc.Pass
 		}
-	}
-	for _, g := range []struct {
-		words   string
-		tone    doc.Tone
-		effects []*editions.Effect
-	}{{"Were in, are out", doc.Fail, out}, {"Were out, are in", doc.Pass, in},
-		{"Otherwise different", doc.Open, other}} {
-		if len(g.effects) == 0 {
-			continue
-		}
-		blocks = append(blocks, doc.Section{Tone: g.tone, Title: numbered(g.words, len(g.effects))})
-		for _, x := range g.effects {
-			blocks = append(blocks, doc.Subject{Name: effectName(x), Place: x.Name()},
-				doc.Facts{Level: 1, List: []doc.Fact{saidFact("old", x.Old, x.Pair.Old),
-					saidFact("new", x.New, x.Pair.New)}})
-		}
-		blocks = append(blocks, doc.Gap{})
+		one.Text = effectName(x) + ": " + saidFact("old", x.Old, x.Pair.Old).Note
+		one.Next = "new " + saidFact("new", x.New, x.Pair.New).Note
+		blocks = append(blocks, one)
 	}
 	return append(blocks, rowSections(&data.Notes{Refused: s.Refused})...)
 }

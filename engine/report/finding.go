@@ -75,7 +75,7 @@ func facts(r *judge.Result, full bool) []doc.Fact {
 	} else {
 		out = rungs(r)
 	}
-	out = append(out, valueFacts(r, len(out) > 0 && !full, full)...)
+	out = append(out, limitFacts(r, full)...)
 	if r.Exception != nil {
 		out = append(out, doc.Fact{Label: "exception",
 			Note: wording.OneLine(r.Exception.Span) + ", " + wording.BookLine(r.Exception.Span, r.Rule.Book)})
@@ -190,24 +190,10 @@ func values(r *judge.Result, steps []eval.Step) string {
 	return strings.Join(texts, ", ")
 }
 
-// valueFacts are the value, its uncertainty, its limit, the distance and the decision.
-// After a ladder of readings the value is said only where it is not the reading itself.
-func valueFacts(r *judge.Result, after, full bool) []doc.Fact {
+// limitFacts are how far the value could be off, what the book writes of its limit where that is not the limit itself,
+// what uncertainty makes of the limit, and the decision.
+func limitFacts(r *judge.Result, full bool) []doc.Fact {
 	var out []doc.Fact
-	if r.Value.Known() {
-		if leaf := wording.Leaves(r.Steps, nil); !after || len(leaf) == 0 || leaf[0].Amount.Base != r.Value.Base || leaf[0].Name+byMethod(leaf[0].Method) != wording.ValueName(r.Rule) {
-			out = append(out, doc.Fact{Label: "value", Amount: r.Figure(r.Value), Note: wording.ValueName(r.Rule)})
-		}
-	} else if r.Verdict != decide.Exempt && r.Bound == nil {
-		e := doc.Fact{Label: "asked", Note: wording.ValueName(r.Rule)}
-		switch r.Verdict {
-		case decide.Fail:
-			e.Amount = "does not hold"
-		case decide.Pass:
-			e.Amount = "holds"
-		}
-		out = append(out, e)
-	}
 	if off := wording.OffBy(r); off != "" {
 		e := doc.Fact{Label: "could be off by", Amount: off}
 		if full {
@@ -218,16 +204,11 @@ func valueFacts(r *judge.Result, after, full bool) []doc.Fact {
 		}
 		out = append(out, e)
 	}
-	if words, amount := wording.Limit(r); words != "" {
-		e := doc.Fact{Label: "limit", Amount: words + " " + amount}
-		if r.Bound != nil {
-			if text := wording.Visible(r.Bound.Words()); text != e.Amount {
-				e.Note = text
-			}
+	if r.Bound != nil {
+		words, amount := wording.Limit(r)
+		if text := wording.Visible(r.Bound.Words()); text != strings.TrimSpace(words+" "+amount) {
+			out = append(out, doc.Fact{Label: "limit", Note: strings.TrimPrefix(words+" "+amount+", ", " , ") + text})
 		}
-		out = append(out, e)
-	} else if r.Bound != nil && r.Verdict == decide.Unmeasured {
-		out = append(out, doc.Fact{Label: "limit", Note: wording.Visible(r.Bound.Words())})
 	}
 	if words := wording.Acceptance(r, full); words != "" {
 		out = append(out, doc.Fact{Label: "passes", Note: words})
@@ -239,13 +220,6 @@ func valueFacts(r *judge.Result, after, full bool) []doc.Fact {
 		out = append(out, doc.Fact{Label: "decided", Note: decided(r)})
 	}
 	return out
-}
-
-func byMethod(method string) string {
-	if method == "" {
-		return ""
-	}
-	return " by " + method
 }
 
 // decided is the decision as it was applied.

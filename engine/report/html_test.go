@@ -107,7 +107,7 @@ func TestThePageSaysWhatFailsFirst(t *testing.T) {
 		"Quayside Spring Meeting", "2026-05-02", "2026-04-18", "bags.csv", "DOES NOT PASS: of 4 clubs 1 fails, 1 has no verdict",
 		"1 row could not be read; in 1 place the books contradict themselves", "not a ruling, which rests with the event's Committee",
 		"Ada's bag bags.csv", "FAILS driver (d1): 46 1/2 in by plane-60; at most 46.2 in; 0.3 in too long", "No club", "[longest-club]",
-		"Take 5/16 in off", "46 1/2 in", "at most 46.2 in at most 46 in allowing 0.2 in", "quayside.ferrule line 4", `rule longest-club "No club`,
+		"Take 5/16 in off", "46 1/2 in", "at most 46.2 in, at most 46 in allowing 0.2 in", "quayside.ferrule line 4", `rule longest-club "No club`,
 		"cite \"Committee notice 3\"", "TOO CLOSE driver (d1): lie 60.9 deg", "[lie-of-woods]", "63.5 %", "MISSING length of 6 iron (i6<U+001B>[31m)",
 		"CONFLICT", "advice driver (d1)", "D4", "passes 5", "Rows that could not be read", "fourty", "this is no length", "write 40 in",
 		"Totals", "winter-grip, until 2026-02-28", "5 read = 4 judged + 1 refused",

@@ -53,6 +53,38 @@ func (t *tally) parts(passes bool) (out []string) {
 	return out
 }
 
+// count is how many there are of something, and what that makes of the whole.
+type count struct {
+	n int
+	doc.Tone
+	lead, one, many string
+}
+
+// outcomeOf says how many there are of everything, and leads with the worst of it: of two equally bad the later.
+func outcomeOf(lead string, counts ...count) doc.Outcome {
+	out := doc.Outcome{Tone: doc.Pass, Lead: lead}
+	var parts []string
+	for _, c := range counts {
+		if c.n == 0 {
+			continue
+		}
+		parts = append(parts, wording.Counted(c.n, c.one, c.many))
+		if c.Tone >= out.Tone && c.lead != "" {
+			out.Tone, out.Lead = c.Tone, c.lead
+		}
+	}
+	if parts == nil {
+		return doc.Outcome{Tone: doc.Open, Lead: "NOTHING TO SAY:", Text: "the sheet has no clubs."}
+	}
+	out.Text = strings.Join(parts, "; ") + "."
+	return out
+}
+
+// unread counts rows that could not be read.
+func unread(n int, lead string) count {
+	return count{n, doc.Open, lead, "row could not be read", "rows could not be read"}
+}
+
 // outcome says in a sentence what came of a check.
 func (c *check) outcome(n *data.Totals) doc.Outcome {
 	t, v := n.Tally, n.Tally.Verdicts

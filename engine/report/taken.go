@@ -4,6 +4,7 @@ package report
 // and what each method is.
 
 import (
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -19,53 +20,32 @@ import (
 // lengthsTaken is how the lengths of a bag were taken; the methods are added to the counts.
 func lengthsTaken(bag *club.Set, n *counts) doc.Aside {
 	return func() []doc.Block {
-		if table := takenTable(bag, n); table != nil {
-			return []doc.Block{table}
-		}
-		return nil
-	}
-}
-
-func takenTable(bag *club.Set, n *counts) *doc.Table {
-	type row struct{ lengths, days []string }
-	rows := map[string]*row{}
-	var order []string
-	dated := false
-	for _, first := range bag.Clubs {
-		for c := first; c != nil; c = c.Next {
-			length, method := readAs(c)
-			if length == "" {
-				continue
-			}
-			if rows[method] == nil {
-				rows[method] = &row{}
-				order = append(order, method)
-			}
-			r := rows[method]
-			r.lengths = append(r.lengths, wording.Called(c)+" "+length+takenWords(c))
-			if day := wording.Visible(c.On); day != "" && !slices.Contains(r.days, day) {
-				r.days, dated = append(r.days, day), true
+		lengths, days := map[string][]string{}, map[string][]string{}
+		for _, first := range bag.Clubs {
+			for c := first; c != nil; c = c.Next {
+				length, method := readAs(c)
+				if length == "" {
+					continue
+				}
+				n.methods = also(n.methods, method)
+				lengths[method] = append(lengths[method], wording.Called(c)+" "+length+takenWords(c))
+				if c.On != "" {
+					days[method] = also(days[method], wording.Visible(c.On))
+				}
 			}
 		}
-	}
-	if order == nil {
-		return nil
-	}
-	n.methods = also(n.methods, order...)
-	table := &doc.Table{Name: bagName(bag.Name, bag.File), Place: sheetName(bag.Name, bag.File),
-		Heads: []string{"Method", "Lengths as read"}}
-	if dated {
-		table.Heads = append(table.Heads, "Day")
-	}
-	for _, method := range order {
-		cells := []string{wording.Visible(method), strings.Join(rows[method].lengths, "; ")}
-		if dated {
-			slices.Sort(rows[method].days)
-			cells = append(cells, strings.Join(rows[method].days, ", "))
+		table := &doc.Table{Name: bagName(bag.Name, bag.File), Place: sheetName(bag.Name, bag.File),
+			Heads: []string{"Method", "Lengths as read", "Day"}}
+		for _, method := range slices.Sorted(maps.Keys(lengths)) {
+			slices.Sort(days[method])
+			table.Rows = append(table.Rows, doc.Row{Cells: []string{wording.Visible(method),
+				strings.Join(lengths[method], "; "), strings.Join(days[method], ", ")}})
 		}
-		table.Rows = append(table.Rows, doc.Row{Cells: cells})
+		if table.Rows == nil {
+			return nil
+		}
+		return []doc.Block{table}
 	}
-	return table
 }
 
 // takenWords say what a length is beyond one plain reading; nothing of a plain one.

@@ -268,34 +268,17 @@ func ruleAt(r *book.Rule) string {
 }
 
 func (t *trims) End() error {
-	out := doc.Outcome{Tone: doc.Pass, Lead: "PLANNED:"}
-	parts := []string{wording.Counted(t.cut, "club", "clubs") + " to cut"}
-	if t.longer > 0 {
-		parts = append(parts, fmt.Sprintf("%d to extend", t.longer))
-	}
-	if none := t.sets - t.plans - t.waiting; none > 0 {
-		out.Tone, out.Lead = doc.Fail, "NOT EVERYTHING COULD BE PLANNED:"
-		parts = append(parts, fmt.Sprintf("no plan for %d of %s", none, wording.Counted(t.sets, "set", "sets")))
-	}
-	for _, one := range []struct {
-		n               int
-		lead, one, many string
-	}{
-		{t.untold, "PLANNED, BUT NOT EVERYTHING CAN BE JUDGED:", "result cannot be told", "results cannot be told"},
-		{t.after, "PLANNED, BUT NOT EVERYTHING PASSES:", "result does not pass as planned", "results do not pass as planned"},
-		{t.waiting, "NOT EVERYTHING COULD BE PLANNED:", "set waits for a measurement", "sets wait for a measurement"},
-		{len(t.Refused), "NOT EVERYTHING COULD BE PLANNED:", "row could not be read", "rows could not be read"},
-		{t.broken, "CUT NOTHING YET:", "plan does not meet a length rule after all", "plans do not meet a length rule after all"},
-	} {
-		if one.n > 0 {
-			out.Tone, out.Lead = max(out.Tone, doc.Open), one.lead
-			parts = append(parts, wording.Counted(one.n, one.one, one.many))
-		}
-	}
-	if t.sets == 0 {
-		out.Tone, out.Lead = doc.Open, "NOTHING WAS PLANNED:"
-	}
-	out.Text = strings.Join(parts, "; ") + "."
+	const lead, but = "NOT EVERYTHING COULD BE PLANNED:", "PLANNED, BUT NOT EVERYTHING "
+	out := outcomeOf("PLANNED:", count{t.plans, doc.Pass, "", "set with a plan", "sets with a plan"},
+		count{t.cut, doc.Pass, "", "club to cut", "clubs to cut"},
+		count{t.longer, doc.Pass, "", "club to extend", "clubs to extend"},
+		count{t.untold, doc.Open, but + "CAN BE JUDGED:", "result cannot be told", "results cannot be told"},
+		count{t.waiting, doc.Open, lead, "set waits for a measurement", "sets wait for a measurement"},
+		unread(len(t.Refused), lead),
+		count{t.after, doc.Fail, but + "PASSES:", "result does not pass as planned", "results do not pass as planned"},
+		count{t.sets - t.plans - t.waiting, doc.Fail, lead, "set without a plan", "sets without a plan"},
+		count{t.broken, doc.Fail, "CUT NOTHING YET:", "plan does not meet a length rule after all",
+			"plans do not meet a length rule after all"})
 	t.put(t.head, out)
 	t.section(secBag)
 	t.put(rowSections(&t.Notes)...)
