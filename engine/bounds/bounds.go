@@ -25,7 +25,7 @@ const dust = 1e-6
 type Solution struct {
 	X     []float64 // each number; infinite where nothing bounds it
 	Holds []int     // for each number the edge that holds it there; -1 where none does
-	Ring  []int     // where there is no solution: edges that go round and add up to less than 0
+	Ring  []int     // if there is no solution: edges that go round and add up to less than 0
 }
 
 // Feasible reports whether the system has a solution.

@@ -43,7 +43,7 @@ type Reading struct {
 	Half     float64   // stated half-width in base units
 	HasHalf  bool
 	Unit     *unit.Unit // in which the single readings are shown; nil: the usual one
-	Read     string     // of repeats what stood there, as read; "" where nobody knows
+	Read     string     // of repeats what was there, as read; "" where nobody knows
 }
 
 // Mean is the mean of repeated readings.
@@ -72,7 +72,7 @@ type Club struct {
 	Loose   bool // off a row that is refused: a property without a value may be anything
 	Setting string
 	Metric  bool   // a length of it was read in a metric unit
-	Method  string // how Length was taken; "" where there is no length
+	Method  string // how Length was taken; "" if there is no length
 	On      string // the day it was measured, "2026-04-18"; "" where not said
 	Sheet   *Sheet
 	Row     int
@@ -104,7 +104,7 @@ func (c *Club) Has(p catalogue.ID) bool {
 	return int(p)>>6 < len(c.have) && c.have[p>>6]&(1<<(p&63)) != 0
 }
 
-// SetOpen notes that something stands in the cell of a property and gives it no value, as a question mark does.
+// SetOpen notes that something is in the cell of a property and gives it no value, as a question mark does.
 func (c *Club) SetOpen(p catalogue.ID) { c.open = append(c.open, p) }
 
 // Empty reports whether the cell of a property is empty, or the sheet has none. Of a row that is refused nobody knows.
@@ -206,7 +206,7 @@ func (c *Club) SetText(p catalogue.ID, text string) {
 	c.texts = append(c.texts, textValue{p, text})
 }
 
-// Text returns the value of a text property; false where there is none.
+// Text returns the value of a text property; false if there is none.
 func (c *Club) Text(p catalogue.ID) (string, bool) {
 	if !c.Has(p) {
 		return "", false
@@ -238,12 +238,12 @@ func (c *Club) Place() Row {
 }
 
 // Refusal is a row that could not be read as a club. What could be read of it
-// stands in Club, so that it can be told whether the row could change a verdict;
+// is in Club, so that it can be told whether the row could change a verdict;
 // a property of Club without a value may be anything.
 type Refusal struct {
 	Row     Row
 	Column  string    // the heading of the faulty cell; "" where the row as a whole is faulty
-	Read    string    // what stood there, as read
+	Read    string    // what was there, as read
 	Message string    // what is wrong and what was expected, one line
 	Hint    string    // the nearest right thing; may be empty
 	Heading bool      // the hint is one for the heading, and mends all such cells of the column

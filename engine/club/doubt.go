@@ -18,13 +18,13 @@ type Doubt struct {
 	Of      catalogue.ID
 	Row     Row
 	Column  string // the heading of its column; "" where it has none
-	Read    string // what stood there, as read
+	Read    string // what was there, as read
 	Message string // what is odd about it, one line without a full stop
 	Slip    bool   // it can hardly be a reading, and counts as not measured
 	Once    bool   // one note for the whole sheet is enough
 }
 
-// NewDoubt returns a doubt about what a club has under a property. Where nobody knows what stood there, read is "".
+// NewDoubt returns a doubt about what a club has under a property. Where nobody knows what was there, read is "".
 func (c *Club) NewDoubt(p catalogue.Property, read, message string, slip bool) Doubt {
 	d := Doubt{Of: p.ID, Row: c.Place(), Read: strings.Clone(read), Message: message, Slip: slip}
 	if c.Sheet != nil && int(p.ID) < len(c.Sheet.Headings) {
@@ -48,7 +48,7 @@ func (c *Club) Slip(p catalogue.ID) string {
 
 // Weigh holds what was read of a numeric property against what a club of its kind can have and usually has, and
 // repeats of what is read by no method against their half-width. What cannot be is a slip: the club has no amount of the
-// property then. Read is what stood there; "" where nobody knows.
+// property then. Read is what was there; "" where nobody knows.
 func (c *Club) Weigh(p catalogue.Property, read string) {
 	if !c.Has(p.ID) {
 		return

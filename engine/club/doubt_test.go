@@ -118,7 +118,7 @@ func TestWeigh(t *testing.T) {
 	}
 }
 
-// Repeats of what is read by no method are held against their half-width alone; those too far apart stay there one by one.
+// Repeats of what is read by no method are compared with their half-width alone; those too far apart stay there one by one.
 func TestRepeatsWithHalf(t *testing.T) {
 	schema := catalogue.NewSchema()
 	lie := schema.Property(catalogue.Lie)

@@ -1,4 +1,4 @@
-// Package compare holds readings against each other, and a rule against the readings
+// Package compare compares readings with each other, and a rule with the readings
 // that it is decided on: whether two people's readings of the same clubs agree, and how
 // often a decision is wrong.
 //

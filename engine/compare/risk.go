@@ -27,7 +27,7 @@ type Risk struct {
 	Marks    unit.Amount // a figure is the nearest whole multiple of it; no amount where it is as read
 	To       string      // the method of the rule, by which true lengths are
 	U        unit.Amount // standard uncertainty of the reading, brought to the rule's method
-	Lower    unit.Amount // limits, allowance included; no amount where there is none
+	Lower    unit.Amount // limits, allowance included; no amount if there is none
 	Upper    unit.Amount
 	Open     bool // the limits themselves do not pass
 	Decision decide.Rule
@@ -241,7 +241,7 @@ func (r *Risk) Passing() (from, to unit.Amount, ok bool) {
 }
 
 // Failing returns the lengths as read below and above which a club fails; no amount
-// where there is no such limit.
+// if there is no such limit.
 func (r *Risk) Failing() (below, above unit.Amount) {
 	return r.amount(r.figures.below), r.amount(r.figures.above)
 }

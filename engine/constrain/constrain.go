@@ -240,7 +240,7 @@ func (f *finder) whole(how ast.Aggregate, c Constraint, w *judge.Whole, again bo
 		return
 	}
 	var groups [][]judge.Member
-	var first, second []*judge.Member // of each group; the first twice where there is no other
+	var first, second []*judge.Member // of each group; the first twice if there is no other
 	for i := range w.Members {
 		m := &w.Members[i]
 		if m.Group == len(groups) {

@@ -94,7 +94,7 @@ func (l Limits) Contains(y float64) bool {
 }
 
 // Margin returns the distance from y to the nearer limit, positive inside, 0 on
-// a limit. It is infinite where there is no limit.
+// a limit. It is infinite if there is no limit.
 func (l Limits) Margin(y float64) float64 {
 	m := math.Inf(1)
 	if l.HasLower() {

@@ -30,7 +30,7 @@ type Pose struct {
 	Neck                  float64 // where the neck of a head of that height may begin
 }
 
-// Pose returns how a club of that length by m is held. It stands on level ground at its own lie, or its shaft lies
+// Pose returns how a club of that length by m is held. It is on level ground at its own lie, or its shaft lies
 // level with its head against the plane of m, or its shaft is upright where that plane is square to it. Lie is in
 // microdegrees, cap and crown are what they add, in nm.
 func (m *Method) Pose(length, lie float64, s Shape, cap, crown float64) Pose {

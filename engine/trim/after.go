@@ -99,7 +99,7 @@ var foretold = map[string]catalogue.ID{"mass": catalogue.MassID, "balance": cata
 // loss is a measurement that a cut made untrue and that could not be worked out.
 type loss struct{ id, need string }
 
-// loses reports whether a result is unmeasured for want of such a measurement.
+// loses reports whether a result is unmeasured for lack of such a measurement.
 func loses(r *judge.Result, lost []loss) bool {
 	return slices.ContainsFunc(lost, func(l loss) bool {
 		of := len(r.Subject.Clubs) == 0 || slices.ContainsFunc(r.Subject.Clubs,

@@ -281,8 +281,8 @@ rule short-ones
 	}
 }
 
-// A bare length of the whole set is no constraint, nor is the spread of clubs that a bag does not have; neither
-// stands in the way.
+// A bare length of the whole set is not a constraint, nor is the spread of clubs that a bag does not have; neither
+// is in the way.
 func TestOfTheSet(t *testing.T) {
 	p := compiled(t, flat+`rule bare
   for      each set
@@ -297,7 +297,7 @@ rule wedges
 	}
 }
 
-// Equal lengths are equal, though what brings them to the plane is no round number.
+// Equal lengths are equal, though what brings them to the plane is not a round number.
 func TestEqualLengths(t *testing.T) {
 	p := compiled(t, flat+`method plane "Against a plane"
   covers every club

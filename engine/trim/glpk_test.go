@@ -60,7 +60,7 @@ func (s *scene) program() string {
 // The weights of the objective: no more is cut from a bag than perAdded steps, nor added than perExtended/perAdded.
 const perExtended, perAdded = 1000000, 10000
 
-// solve lets GLPK solve a program; false where there is no solution.
+// solve lets GLPK solve a program; false if there is no solution.
 func solve(t *testing.T, dir, text string) (score, bool) {
 	t.Helper()
 	in, out := filepath.Join(dir, "in.lp"), filepath.Join(dir, "out.txt")
@@ -276,7 +276,7 @@ func (s *scene) irreducible(t *testing.T, p *judge.Program, plan *trim.Plan) {
 	case make(names, false).Feasible:
 		t.Fatalf("%v can be met\n%s", names, s.text)
 	}
-	short := make(names, true).Feasible // it is for want of length that they cannot
+	short := make(names, true).Feasible // it is for lack of length that they cannot
 	for i := range names {
 		rest := slices.Delete(slices.Clone(names), i, i+1)
 		if !make(rest, !short).Feasible {

@@ -28,7 +28,7 @@ func stock(clubs, lies int) string {
 const spreadOf = "use methods\nrule spread \"S\"\n for each set\n require spread of length by soled among iron at most 1 in\n decision guarded acceptance at 95 %%\n" +
 	"rule shortest \"M\"\n for each set\n require shortest of length by soled among iron at least %s\n"
 
-// A spread of many clubs is a few edges for each of them; its plan passes what is decided to first order, and where there is none it is shown on two clubs.
+// A spread of many clubs is a few edges for each of them; its plan passes what is decided to first order, and if there is none it is shown on two clubs.
 func TestSpreadOfAStock(t *testing.T) {
 	const clubs = 4000
 	p := program(t, fmt.Sprintf(spreadOf, "37 in"))

@@ -103,7 +103,7 @@ func Make(j *judge.Judge, s *club.Set, o Options) *Plan {
 	return p
 }
 
-// solve fills the steps of the cuts; where there is no plan it says why, and returns false.
+// solve fills the steps of the cuts; if there is no plan it says why, and returns false.
 //
 // Which clubs to extend: let least be the least solution of what the rules ask, without a word on how
 // long a club may get. Every solution is at least as long in every club. So a club whose least is above 0

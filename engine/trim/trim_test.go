@@ -94,7 +94,7 @@ const drops = `rule drops "D"
   require drop of length by soled per number is 1/2 in +/- 1/16 in
 `
 
-// Plans worked out by hand; the working stands beside each.
+// Plans worked out by hand; the working is beside each.
 func TestByHand(t *testing.T) {
 	for name, c := range map[string]struct {
 		book, rows, want string

@@ -8,7 +8,7 @@ import (
 	"slices"
 )
 
-// Bend is a step of a calculation that is not a straight line, or rests on one.
+// Bend is a step of a calculation that is not a straight line, or depends on one.
 type Bend struct {
 	Op      Operation
 	Holds   func(order int) bool // of comparing: which order of its two arguments makes it hold
@@ -187,7 +187,7 @@ func Either(c, a, b Value) Value {
 	return v.Bent(Bend{Op: choosing, Kink: true}, v.second(), c, a, b)
 }
 
-// settled reports whether no error can make a truth another, or a number that it rests on.
+// settled reports whether no error can make a truth another, or a number that it depends on.
 func (v Value) settled() bool {
 	switch {
 	case v.Unsure != nil || v.Kind == Condition && v.Truth == Unknown:

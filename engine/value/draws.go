@@ -31,12 +31,12 @@ func offset(x uint32) uint32 {
 
 // Drawn is what was drawn of a value.
 type Drawn struct {
-	fromLower, fromUpper []float64     // the value as it is held against either limit; one slice where that is the same
-	limits               decide.Limits // what it is held against, so far off that rounding does not count
+	fromLower, fromUpper []float64     // the value as it is compared with either limit; one slice where that is the same
+	limits               decide.Limits // what it is compared with, so far off that rounding does not count
 	Inside, Beyond       float64       // the share inside the limits, the larger of those beyond one of them
 }
 
-// Draw draws a value and holds it against limits: a against the lower one, b, which may be the same, against the
+// Draw draws a value and compares it with limits: a against the lower one, b, which may be the same, against the
 // upper one. At the level it is decided.
 func (m *Simulator) Draw(a, b Value, l decide.Limits, level float64, finer func(*Part)) *Drawn {
 	s := newSampler(m, finer)

@@ -1,6 +1,6 @@
 package value
 
-// Numbers that are drawn, held against closed forms, integrals and plain random draws by the million.
+// Numbers that are drawn, compared with closed forms, integrals and plain random draws by the million.
 
 import (
 	"fmt"
@@ -137,7 +137,7 @@ func TestDrawsKeepWhatIsShared(t *testing.T) {
 	conforms(t, "largest less one of them", x, Plus(largest, vs[3], -1), 0, 1./8)
 }
 
-// Clubs as they are met, four components each and a ruler in common, some alike and some apart, held against a million
+// Clubs as they are met, four components each and a ruler in common, some alike and some apart, compared with a million
 // and a half plain random draws.
 func TestDrawsOfABagAgainstRandomOnes(t *testing.T) {
 	random := rand.New(rand.NewPCG(14, 4))

@@ -1,6 +1,6 @@
 package value
 
-// This file holds what is missing where a value or a verdict cannot be told, as data: engine/report words it.
+// This file holds what is missing where a value or a verdict is not known, as data: engine/report words it.
 
 import (
 	"slices"
@@ -13,7 +13,7 @@ type LackKind uint8
 
 // The kinds, with the members of a Lack that they use besides Property.
 const (
-	Wanted           LackKind = iota + 1 // no reason of its own: it stands beside others
+	Wanted           LackKind = iota + 1 // no reason of its own: it is beside others
 	NoReading                            // Club has none of Property
 	NoColumn                             // the sheet has none for Property
 	Odd                                  // what was read of Club counts as not read: Words
@@ -22,7 +22,7 @@ const (
 	NoClubs                              // the set has none
 	ClubsDiffer                          // they do not carry one Property
 	RowRefused                           // Row could change it
-	RowBetween                           // Row was refused and could stand between two clubs
+	RowBetween                           // Row was refused and could be between two clubs
 	RowBeside                            // beside the one that it is about
 	RowBesideAnother                     // beside any
 	RowMayHave                           // Row was refused and could have Property
@@ -40,7 +40,7 @@ const (
 	OutOfRange                           // no sheet can mean such a number
 	NoFormula                            // the formula cannot be worked out
 	OfSet                                // At asks about the whole set
-	ManyClubs                            // too many to hold each against At
+	ManyClubs                            // too many to compare each with At
 	NoMember                             // the set has none of At
 	NoReadings                           // there are no readings
 	NonePasses                           // no value would, so large is the uncertainty
@@ -60,10 +60,10 @@ type Consequence uint8
 
 // The consequences.
 const (
-	LengthUnsure   Consequence = iota + 1 // how sure the length is cannot be told
+	LengthUnsure   Consequence = iota + 1 // nobody knows how sure the length is
 	NotConverted                          // the length by By cannot be brought to To
-	NotForeseen                           // what To reads beyond the shaft cannot be told
-	WrittenWithout                        // 0 is to be written where there is none
+	NotForeseen                           // what To reads beyond the shaft is not known
+	WrittenWithout                        // 0 is to be written if there is none
 )
 
 // Lack is one thing that is missing. Two are equal where they read alike.

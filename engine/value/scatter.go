@@ -12,7 +12,7 @@ import (
 
 // Scatter is the distribution of such a sum. The zero value is a sum without errors.
 type Scatter struct {
-	largest float64   // half-width of the largest error; 0 where there is none
+	largest float64   // half-width of the largest error; 0 if there is none
 	rest    float64   // the half-widths of the others together
 	below   []float64 // of the others: their distribution function at nodes from -rest to rest
 	area    []float64 // and its integral up to there

@@ -53,7 +53,7 @@ func TestScatterAgainstTheClosedForm(t *testing.T) {
 }
 
 // The quantile of a probability is where the distribution function has that probability. (The quantiles of t are those
-// of the distribution function of the package decide, which has been held against SciPy.)
+// of the distribution function of the package decide, which has been compared with SciPy.)
 func TestQuantilesInvertTheDistribution(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		halves := rapid.SliceOfN(rapid.Float64Range(0.01, 1), 1, 8).Draw(t, "halves")

@@ -40,7 +40,7 @@ type Part struct {
 
 func (p Part) Contribution() float64 { return p.U * p.Sensitivity }
 
-// valueKind tells what a value is. The zero value is nothing: it is lacking.
+// valueKind says what a value is. The zero value is nothing: it is lacking.
 type valueKind uint8
 
 const (
@@ -59,9 +59,9 @@ type Value struct {
 	Truth  Truth
 	Close  bool // an Unknown truth, because a comparison is too close to call
 	Text   string
-	Meant  []string // texts that a text may be meant for: whether it is one of them cannot be told, as lacks say
+	Meant  []string // texts that a text may be meant for: whether it is one of them is not known, as lacks say
 	Parts  []Part
-	Bend   *Bend  // of what is no straight line in what was read; nil: the parts tell all
+	Bend   *Bend  // of what is not a straight line in what was read; nil: the parts tell all
 	Unsure []Lack // a number whose uncertainty is not known: why
 	Lacks  []Lack // of nothing and of an Unknown truth
 	Span   *Span  // of a number that is lacking: what it lies in; nil where nothing is known of it

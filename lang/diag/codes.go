@@ -147,7 +147,7 @@ var catalogue = sync.OnceValue(func() []Entry {
 	return all
 })
 
-// Explain returns the entry of a code; false where there is no such code.
+// Explain returns the entry of a code; false if there is no such code.
 func Explain(code Code) (Entry, bool) {
 	i, ok := slices.BinarySearchFunc(catalogue(), code, func(e Entry, c Code) int { return cmp.Compare(e.Code, c) })
 	if !ok {

@@ -18,7 +18,7 @@ import (
 
 var update = flag.Bool("update", false, "write the pages of testdata anew")
 
-// TestRender holds pages against those of testdata, which were looked at by a person.
+// TestRender compares pages with those of testdata, which were looked at by a person.
 func TestRender(t *testing.T) {
 	book := source.NewFile("spring.ferrule", "rulebook \"Spring\"\r\n\trule longest\t\"x\"\r\n  let a = b -3 in\n"+
 		"let c = \"\x1b[31mred\x07\" + é¾\u202e + "+strings.Repeat("loft + ", 40)+"lie <= 3\n  end\xff\n")

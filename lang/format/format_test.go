@@ -114,7 +114,7 @@ func check(t fataler, text string) (string, bool) {
 	return formatted, true
 }
 
-// ownLines tells of each comment whether it stands on a line of its own.
+// ownLines reports for each comment whether it is on a line of its own.
 func ownLines(book *ast.Book) string {
 	var b strings.Builder
 	for _, c := range book.Comments {

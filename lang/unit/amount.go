@@ -5,7 +5,7 @@ package unit
 import "math"
 
 // Amount is a number in base units with the unit to show it in. The zero value
-// is no amount.
+// is not an amount.
 type Amount struct {
 	Base float64
 	Unit *Unit // nil: no amount

@@ -120,7 +120,7 @@ func (c *cursor) take(b byte) bool {
 	return true
 }
 
-// number reads up to nine digits; n is 0 where there are none or more.
+// number reads up to nine digits; n is 0 if there are none or more.
 func (c *cursor) number() (v uint64, n int) {
 	for n < len(*c) && isDigit((*c)[n]) {
 		if n == 9 {
@@ -153,7 +153,7 @@ func exactCell(s string, f CellFormat) (Cell, *Error) {
 	return c, err
 }
 
-// typedWord is a word as it stands behind a number, with the full stop of a word that is cut short.
+// typedWord is a word as it is behind a number, with the full stop of a word that is cut short.
 var typedWord = regexp.MustCompile(`[\pL²³]+\.?`)
 
 // typedFeet are feet with inches behind them.
@@ -307,7 +307,7 @@ func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int,
 	return r, end, nil
 }
 
-// typedSwing reads a swing weight at s[at:] as people type it, d2, D 2 or D2 1/2; nil where there is none below ten
+// typedSwing reads a swing weight at s[at:] as people type it, d2, D 2 or D2 1/2; nil if there is none below ten
 // points.
 func typedSwing(s string, at int, comma bool) (r *big.Rat, end int) {
 	if at == len(s) || s[at]|0x20 < 'a' || s[at]|0x20 > 'g' {

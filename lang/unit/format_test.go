@@ -201,7 +201,7 @@ func BenchmarkExact(b *testing.B) {
 	})
 }
 
-// A comparison with the ends of what is alike tells what Compare tells of the number itself.
+// A comparison with the ends of what is alike says what Compare tells of the number itself.
 func TestAlike(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := rapid.OneOf(rapid.Float64Range(-1e12, 1e12), rapid.SampledFrom([]float64{0, 1, -1, 46 * 25.4e6, 1e308})).Draw(t, "c")

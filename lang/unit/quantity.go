@@ -305,7 +305,7 @@ var vulgars = map[rune][2]int64{
 	'⅛': {1, 8}, '⅜': {3, 8}, '⅝': {5, 8}, '⅞': {7, 8},
 }
 
-// vulgarAt reads a fraction character at the start of s; r is nil where there is none.
+// vulgarAt reads a fraction character at the start of s; r is nil if there is none.
 func vulgarAt(s string) (r *big.Rat, n int) {
 	if s == "" || s[0] < utf8.RuneSelf {
 		return nil, 0
@@ -317,7 +317,7 @@ func vulgarAt(s string) (r *big.Rat, n int) {
 	return nil, 0
 }
 
-// swingAt reads a swing weight at s[from:]: a letter A to G and points below ten. n is 0 where there is none. With
+// swingAt reads a swing weight at s[from:]: a letter A to G and points below ten. n is 0 if there is none. With
 // comma, a comma is a decimal point too.
 func swingAt(s string, from int, comma bool) (r *big.Rat, n int, err *Error) {
 	if from+1 >= len(s) || s[from] < 'A' || s[from] > 'G' || !isDigit(s[from+1]) {

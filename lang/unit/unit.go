@@ -153,7 +153,7 @@ func strip10(n *big.Int) (*big.Int, int) {
 	}
 }
 
-// Lookup is the unit that name stands for in a rule book, nil where there is none. An empty name is the unit of counts.
+// Lookup is the unit that name stands for in a rule book, nil if there is none. An empty name is the unit of counts.
 func Lookup(name string) *Unit {
 	if name == "" {
 		return count
