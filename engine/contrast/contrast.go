@@ -220,7 +220,14 @@ func windows(p Pair) []window {
 		}
 	}
 	if len(all) == 0 {
-		return []window{{on: book.NoDay, old: p.Old != nil, new: p.New != nil}}
+		var both []*book.Rule
+		for _, r := range []*book.Rule{p.Old, p.New} {
+			if r != nil {
+				both = append(both, r)
+			}
+		}
+		on, _ := space.Together(both...)
+		return []window{{on: on, old: p.Old != nil, new: p.New != nil}}
 	}
 	in := func(r *book.Rule, on book.Day) bool { return r != nil && r.InForce(on) }
 	slices.Sort(all)

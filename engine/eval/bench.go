@@ -46,6 +46,7 @@ func Declare(books []*book.Book, schema *catalogue.Schema) *Declared {
 // Bench is where the formulas of a set are worked out. It is for one goroutine.
 type Bench struct {
 	Books       *Declared
+	Today       book.Day                    // the day of the check; NoDay where it is not known
 	known       map[known]value.Value       // values of the set in hand
 	spent, Most int                         // what it took so far to work with these, and what it may take
 	selectors   map[*ast.Selector]*Selector // those of values of a set, as far as met
@@ -65,7 +66,7 @@ type known struct {
 }
 
 func (p *Declared) NewBench() *Bench {
-	return &Bench{Books: p, Most: MaxSpent, run: machine{operands: map[string]any{}}, known: map[known]value.Value{},
+	return &Bench{Books: p, Today: book.NoDay, Most: MaxSpent, run: machine{operands: map[string]any{}}, known: map[known]value.Value{},
 		selectors: map[*ast.Selector]*Selector{}, Subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
 }
 

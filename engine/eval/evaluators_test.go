@@ -77,7 +77,7 @@ func (w writer) truth(depth int) string {
 	if depth == 0 {
 		p := w.position()
 		return w.pick(p+"kind = iron", p+"kind = iron 5", p+"kind != long", p+"hand = left", p+"grip = \"Corded\"", p+"approved",
-			"has "+p+"loft", p+"made >= 2010-01-01", p+"number < 6", p+"loft <= "+p+"lie")
+			"has "+p+"loft", p+"made >= 2010-01-01", "age "+p+"made = 3", "today - "+p+"made <= 1200 days", p+"made + 3 days > 2010-01-02", p+"number in (5, 7)", p+"number < 6", p+"loft <= "+p+"lie")
 	}
 	a, b := func() string { return w.truth(depth - 1) }, func() string { return w.truth(depth - 1) }
 	switch rapid.IntRange(0, 4).Draw(w.T, "form") {
@@ -143,6 +143,7 @@ func anyClub(t *rapid.T, p *Declared, gaps bool) *club.Club {
 
 func about(p *Declared, r *book.Rule, c, second *club.Club) *Env {
 	x := &Env{Bench: p.NewBench(), Info: r.Book.Info, Bag: &Bag{Set: &club.Set{}, Clubs: []*club.Club{c}}, Club: c}
+	x.Bench.Today = book.Day(14610 + 3*365 + 5)
 	if second != nil {
 		x.Club, x.First, x.Second = nil, c, second
 	}

@@ -263,6 +263,14 @@ func (l lowering) node(e ast.Expr) xast.Node {
 		return l.call(e)
 	case *ast.Step:
 		return l.step(e)
+	case *ast.Today:
+		return l.leaf(0.0, func(x *Env) (any, bool) { return float64(x.Bench.Today), x.Bench.Today != book.NoDay })
+	case *ast.Age:
+		return l.leaf(0.0, func(x *Env) (any, bool) {
+			x.Info = l.info
+			v := x.age(e)
+			return v.Num, v.Kind == value.Number
+		})
 	}
 	return l.unknown()
 }

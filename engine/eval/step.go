@@ -13,6 +13,7 @@ type StepKind uint8
 // The facts of an explanation.
 const (
 	StepReading    StepKind = iota + 1 // a value off the sheet
+	StepToday                          // the day of the check
 	StepDefault                        // what an empty cell means, as a book says
 	StepMean                           // the mean of repeated readings; Sub holds them
 	StepLet                            // a named formula; Sub holds what went into it
@@ -27,7 +28,7 @@ const (
 	StepSimulation                     // the distribution of the value was drawn
 )
 
-var stepNames = [...]string{"", "reading", "default", "mean", "let", "chart", "set", "difference", "condition", "limit", "exception", "missing", "correction", "simulation"}
+var stepNames = [...]string{"", "reading", "today", "default", "mean", "let", "chart", "set", "difference", "condition", "limit", "exception", "missing", "correction", "simulation"}
 
 // String returns the word for the kind of step.
 func (k StepKind) String() string { return stepNames[k] }

@@ -118,6 +118,10 @@ func (x *Env) Eval(e ast.Expr) value.Value {
 		return x.share(e)
 	case *ast.Step:
 		return x.step(e)
+	case *ast.Today:
+		return x.today()
+	case *ast.Age:
+		return x.age(e)
 	}
 	return value.LackOf(value.Lack{Kind: value.NoFormula})
 }
@@ -157,10 +161,16 @@ func (x *Env) binary(e *ast.Binary) value.Value {
 		return x.comparison(e.Op, a, b)
 	}
 	switch e.Op {
-	case ast.Add:
-		return value.Linear(a.Num+b.Num, a, 1, b, 1).Finite()
-	case ast.Sub:
-		return value.Linear(a.Num-b.Num, a, 1, b, -1).Finite()
+	case ast.Add, ast.Sub:
+		sign := 1.0
+		if e.Op == ast.Sub {
+			sign = -1
+		}
+		v := value.Linear(a.Num+sign*b.Num, a, 1, b, sign).Finite()
+		if (a.Kind == value.Day) != (b.Kind == value.Day) && v.Kind == value.Number {
+			v.Kind = value.Day
+		}
+		return v
 	case ast.Mul:
 		return value.Product(a, b, x.Draws).Finite()
 	}

@@ -56,6 +56,7 @@ type settled struct {
 // NewJudge returns a judge.
 func (p *Program) NewJudge(o Options) *Judge {
 	j := p.scratch()
+	j.Today = o.Day
 	j.all, j.about = o.All, o.About
 	for _, r := range p.rules {
 		if r.InForce(o.Day) && (o.Rules == nil || o.Rules(r.Rule)) {
@@ -65,10 +66,17 @@ func (p *Program) NewJudge(o Options) *Judge {
 	return j
 }
 
-// Only returns a judge of some rules, on a day, that gives passes too.
+// Only returns a judge of some rules, on a day, that gives passes too; on NoDay what is today is SomeDay.
 func (p *Program) Only(on book.Day, rules ...*book.Rule) *Judge {
-	return p.NewJudge(Options{Day: on, All: true, Rules: func(r *book.Rule) bool { return slices.Contains(rules, r) }})
+	j := p.NewJudge(Options{Day: on, All: true, Rules: func(r *book.Rule) bool { return slices.Contains(rules, r) }})
+	if on == book.NoDay {
+		j.Today = SomeDay
+	}
+	return j
 }
+
+// SomeDay is the day of the check, 2020-01-01, for questions about books to which it makes no difference which day it is.
+const SomeDay book.Day = 18262
 
 // scratch is a judge of no rules.
 func (p *Program) scratch() *Judge {

@@ -48,6 +48,7 @@ type Sided struct {
 // NewProbe returns a probe of the program's rules.
 func (p *Program) NewProbe() *Probe {
 	q := &Probe{j: p.scratch(), rules: make(map[*book.Rule]*rule, len(p.rules))}
+	q.j.Today = SomeDay
 	for _, r := range p.rules {
 		q.rules[r.Rule] = r
 	}

@@ -110,11 +110,15 @@ func (a *Search) Leave(what string) {
 	}
 }
 
-// Together is a day on which all of some rules are in force: NoDay where that is so on each. ok is false where
-// there is none.
+// Together is a day on which all of some rules are in force: where that is so on each judge.SomeDay if one of them asks
+// which day it is, else NoDay. ok is false where there is none.
 func Together(rules ...*book.Rule) (on book.Day, ok bool) {
 	from, until := book.NoDay, book.NoDay
+	any := book.NoDay
 	for _, r := range rules {
+		if r.Facts.Today {
+			any = judge.SomeDay
+		}
 		if r.From != book.NoDay && (from == book.NoDay || r.From > from) {
 			from = r.From
 		}
@@ -123,6 +127,8 @@ func Together(rules ...*book.Rule) (on book.Day, ok bool) {
 		}
 	}
 	switch {
+	case from == book.NoDay && until == book.NoDay:
+		return any, true
 	case from == book.NoDay:
 		return until, true
 	case until == book.NoDay:

@@ -4,6 +4,7 @@ package space
 // properties, and for each the values at which something may turn.
 
 import (
+	"ferrule/engine/eval"
 	"math"
 	"slices"
 	"strings"
@@ -173,6 +174,10 @@ func (s *Space) bound(b *book.Bound, value book.Part) {
 	for _, p := range b.Parts() {
 		s.Part(p, true)
 	}
+	age := b.Low != nil && s.ages(value, b.Low.At)
+	if age = b.High != nil && s.ages(value, b.High.At) || age; age {
+		return
+	}
 	x, ok := sums(value, s.Pos)
 	y, ok2 := s.ends(b)
 	if !ok || !ok2 || len(x)*len(y) > MostSums {
@@ -190,6 +195,8 @@ func (s *Space) formula(p book.Part, required bool) bool {
 	case *ast.Has:
 		s.has(p.Info.Refs[n.Of], required)
 		return false
+	case *ast.Today, *ast.Age: // on one day more may be told apart than on another
+		s.Inexact = true
 	case *ast.If: // which branch counts is not required of anybody
 		s.Part(p.In(n.Cond), false)
 		s.Part(p.In(n.Then), required)
@@ -300,7 +307,7 @@ func (s *Space) has(ref *book.RefInfo, required bool) {
 
 // Compare gathers where two formulas are equal; none is 0.
 func (s *Space) Compare(x, y book.Part) {
-	if s.words(x, y) || s.words(y, x) {
+	if s.words(x, y) || s.words(y, x) || s.ages(x, y) || s.ages(y, x) {
 		return
 	}
 	a, ok := sums(x, s.Pos)
@@ -313,6 +320,25 @@ func (s *Space) Compare(x, y book.Part) {
 		return
 	}
 	s.turn(a, b)
+}
+
+// ages gathers the days from which so many years are full on judge.SomeDay, and one more; false where x is no age, and y
+// no number of years.
+func (s *Space) ages(x, y book.Part) bool {
+	x = x.Behind()
+	age, ok := x.Expr.(*ast.Age)
+	if !ok || y.Constant() == nil {
+		return false
+	}
+	of, ok := sums(x.In(age.Of), s.Pos)
+	if !ok {
+		return false
+	}
+	least := int(math.Floor(min(max(y.Constant().Base, 0), 1000)))
+	for _, years := range []int{least, least + 1} {
+		s.turn(of, []Sum{{Fixed: float64(eval.YearsBefore(years, judge.SomeDay))}})
+	}
+	return true
 }
 
 // words gathers what a property that is no quantity is compared with; false where x is none.

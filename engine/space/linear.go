@@ -4,6 +4,7 @@ package space
 // with fixed factors, it is known at which values the comparison turns.
 
 import (
+	"ferrule/engine/judge"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -72,6 +73,8 @@ func sums(p book.Part, at ast.Position) ([]Sum, bool) {
 	case *ast.DateLit:
 		d, _ := book.ParseDay(e.Date)
 		return []Sum{{Fixed: float64(d)}}, true
+	case *ast.Today:
+		return []Sum{{Fixed: float64(judge.SomeDay)}}, true
 	case *ast.Unary:
 		x, ok := sums(p.In(e.X), at)
 		return scaled(x, -1), ok && e.Op == ast.Neg

@@ -32,7 +32,16 @@ type search struct {
 }
 
 func newSearch(p *judge.Program, b *book.Book, r *book.Rule, bound int) *search {
-	return &search{program: p, rule: r, topic: topicOf(p, b, r), bound: bound, judge: p.Only(book.NoDay, r)}
+	return &search{program: p, rule: r, topic: topicOf(p, b, r), bound: bound, judge: p.Only(dayOf(r), r)}
+}
+
+// dayOf is the day of a case of a rule: NoDay where it makes no difference which day it is.
+func dayOf(r *book.Rule) book.Day {
+	if !r.Facts.Today {
+		return book.NoDay
+	}
+	on, _ := space.Together(r)
+	return on
 }
 
 // reason says why something was not found.

@@ -77,6 +77,9 @@ func topicOf(p *judge.Program, b *book.Book, r *book.Rule) *topic {
 			t.TurnsAt(r.Value.Ref().Property, c)
 		}
 	}
+	if r.Facts.Today { // a day is not moved until the value is at an edge: it has to be tried there
+		t.Rule(r)
+	}
 	if len(t.Methods) > 0 { // a conversion, and how sure a length is, may depend on the lie
 		t.Axis(p.Schema.Property(catalogue.Lie))
 	}

@@ -118,6 +118,9 @@ func write(r *book.Rule, found []specimen) string {
 		}
 		fmt.Fprintf(&expects, "  expect %s on %s: %s%s # %s\n", name, on, f.verdict, excepted, strings.Join(words, "; "))
 	}
+	if on := dayOf(r); on != book.NoDay {
+		fmt.Fprintf(&clubs, "  on %s\n", on)
+	}
 	return fmt.Sprintf("%s\ncase \"%s, worked out\"\n%s%s", Mark, name, &clubs, &expects)
 }
 

@@ -115,12 +115,12 @@ club j: driver
 expect four on set s1: pass # a pass; the upper edge from inside
 expect four on set s2: fail # a fail; the upper edge from outside
 expect four on set s3: exempt excepted # unless (count of putter) = 0
-`}, {"numbers", `property age count
+`}, {"numbers", `property player-age count
 rule junior
   for every iron where number < 7
-  require age at most 13
-`, `club a: iron 6, age 13
-club b: iron 6, age 14
+  require player-age at most 13
+`, `club a: iron 6, player-age 13
+club b: iron 6, player-age 14
 expect junior on a: pass # a pass; the upper edge from inside
 expect junior on b: fail # a fail; the upper edge from outside
 `}, {"the number of a club", `rule seven

@@ -52,6 +52,8 @@ const (
 	NotSureOn                            // the sheet To does not say how sure Property of Club is
 	BeforeFulcrum                        // no mass on the head of Club raises its swing weight
 	NoMass                               // neither the sheet nor a book says Property of Club's shaft
+	NoToday                              // the day of the check is not known
+	NotYet                               // the day of Name is still to come
 	MassesDiffer                         // the sheet does not say it, and the books state different ones
 )
 

@@ -9,7 +9,7 @@ import (
 
 // Expr is a formula: *Quantity, *DateLit, *TextLit, *Ref, *ItemRef, *Unary,
 // *Binary, *If, *Call, *Has, *Paren, *CountOf, *SetValue, *ReadingsValue,
-// *ShareOfReadings, *CountReadings or *Step.
+// *ShareOfReadings, *CountReadings, *Step, *Today or *Age.
 type Expr interface {
 	Place() source.Span
 	expr()
@@ -217,4 +217,13 @@ type Step struct {
 	Rise      bool
 	Of        Expr
 	PerNumber bool
+}
+
+// Today is "today", the day of the check.
+type Today struct{ Formula }
+
+// Age is "age DATE", the whole years from a day to today.
+type Age struct {
+	Formula
+	Of Expr
 }

@@ -38,6 +38,8 @@ func Walk(e Expr, visit func(Expr) bool) {
 		Walk(e.Of, visit)
 	case *Step:
 		Walk(e.Of, visit)
+	case *Age:
+		Walk(e.Of, visit)
 	}
 }
 

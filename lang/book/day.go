@@ -19,10 +19,13 @@ func ParseDay(s string) (Day, bool) {
 	return Day(t.Unix() / 86400), true
 }
 
+// Time returns the start of the day, as UTC has it.
+func (d Day) Time() time.Time { return time.Unix(int64(d)*86400, 0).UTC() }
+
 // String returns the day as 2026-04-18; "" for NoDay.
 func (d Day) String() string {
 	if d == NoDay {
 		return ""
 	}
-	return time.Unix(int64(d)*86400, 0).UTC().Format(time.DateOnly)
+	return d.Time().Format(time.DateOnly)
 }

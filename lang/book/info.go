@@ -90,6 +90,7 @@ type Facts struct {
 	Readings bool
 	Measured bool // a length by a method, whose reading is never sure
 	Bag      bool // a value of the set, anywhere in it
+	Today    bool // it rests on the day of the check
 	Faulty   bool // a mistake was reported in it, or in a name
 }
 
@@ -107,6 +108,7 @@ func (f *Facts) AddInner(g Facts) {
 	f.Depth = max(f.Depth, g.Depth)
 	f.Measured = f.Measured || g.Measured
 	f.Bag = f.Bag || g.Bag
+	f.Today = f.Today || g.Today
 	f.Faulty = f.Faulty || g.Faulty
 }
 

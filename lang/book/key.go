@@ -277,6 +277,10 @@ func (k *Keys) Part(p Part) string {
 		return "share(" + x(e.Cond) + ")"
 	case *ast.CountReadings:
 		return "readings(" + x(e.Of) + ")"
+	case *ast.Today:
+		return "today"
+	case *ast.Age:
+		return "age(" + x(e.Of) + ")"
 	case *ast.Step:
 		return fmt.Sprint("step ", e.Rise, e.PerNumber, "(", x(e.Of), ")")
 	}

@@ -4,6 +4,8 @@ package check
 // a day or a text.
 
 import (
+	"fmt"
+
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -105,8 +107,31 @@ func (c *checker) infer(e ast.Expr, s scope) book.Type {
 		return c.share(e, s)
 	case *ast.Step:
 		return c.step(e, s)
+	case *ast.Today:
+		s.facts.Today = true
+		if s.about == 0 {
+			return c.notConstant(e, s)
+		}
+		return book.Type{Kind: book.DayType}
+	case *ast.Age:
+		return c.age(e, s.inner())
 	}
 	return book.Type{}
+}
+
+// age checks "age DATE".
+func (c *checker) age(e *ast.Age, s scope) book.Type {
+	s.facts.Today = true
+	switch t := c.expr(e.Of, s); {
+	case t.Kind == book.Faulty:
+		return t
+	case t.Kind != book.DayType:
+		return c.wrong(diag.NotAQuantity, e.Of.Place(), "a day, as in age born or age 2010-04-18",
+			"age counts the years from a day to today, and %s is %s", shown(e.Of), describe(t))
+	case s.about == 0:
+		return c.notConstant(e, s)
+	}
+	return quantity(unit.Count)
 }
 
 // truth works out a condition. A formula that is none is reported and Faulty.
@@ -138,7 +163,11 @@ func (c *checker) asCondition(e ast.Expr, t book.Type) book.Type {
 
 // number works out a quantity for something that takes nothing else.
 func (c *checker) number(e ast.Expr, s scope, taker string) book.Type {
-	t := c.expr(e, s)
+	return c.asNumber(e, c.expr(e, s), taker)
+}
+
+// asNumber reports a formula that gives no quantity.
+func (c *checker) asNumber(e ast.Expr, t book.Type, taker string) book.Type {
 	if t.Kind == book.Number || t.Kind == book.Faulty {
 		return t
 	}
@@ -158,7 +187,11 @@ func (c *checker) binary(e *ast.Binary, s scope) book.Type {
 		return c.comparison(e, s)
 	}
 	word := map[ast.Op]string{ast.Add: `"+"`, ast.Sub: `"-"`, ast.Mul: `"*"`, ast.Div: `"/"`}[e.Op]
-	a, b := c.number(e.X, s, word), c.number(e.Y, s, word)
+	a, b := c.expr(e.X, s), c.expr(e.Y, s)
+	if (e.Op == ast.Add || e.Op == ast.Sub) && (a.Kind == book.DayType || b.Kind == book.DayType) {
+		return c.dayMath(e, a, b)
+	}
+	a, b = c.asNumber(e.X, a, word), c.asNumber(e.Y, b, word)
 	if a.Kind == book.Faulty || b.Kind == book.Faulty {
 		return book.Type{}
 	}
@@ -183,11 +216,38 @@ func (c *checker) binary(e *ast.Binary, s scope) book.Type {
 	return c.ranged(e, quantity(a.Dim.Div(b.Dim)))
 }
 
+// dayMath is what a day plus or less something gives: a day with days, and days with a day.
+func (c *checker) dayMath(e *ast.Binary, a, b book.Type) book.Type {
+	day := book.Type{Kind: book.DayType}
+	of := func(t book.Type) bool { return t.Kind == book.Number && t.Dim == unit.Days }
+	switch {
+	case a.Kind == book.Faulty || b.Kind == book.Faulty:
+		return book.Type{}
+	case e.Op == ast.Sub && a == day && b == day:
+		return quantity(unit.Days)
+	case a == day && of(b) || e.Op == ast.Add && of(a) && b == day:
+		return day
+	}
+	d := diag.Diagnostic{Code: diag.UnitClash, Span: e.Span,
+		Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(e.X), describe(a), shown(e.Y), describe(b),
+			map[ast.Op]string{ast.Add: "be added", ast.Sub: "be subtracted"}[e.Op]),
+		Expected: "a day and a number of days, as in made + 30 days, or a day less a day"}
+	for _, side := range []struct {
+		e ast.Expr
+		t book.Type
+	}{{e.X, a}, {e.Y, b}} {
+		if side.t.Bare {
+			d.Span, d.Hint = side.e.Place(), text(side.e.Place())+" days"
+		}
+	}
+	return c.report(d)
+}
+
 // ranged reports a product or quotient of a dimension beyond all use.
 func (c *checker) ranged(e ast.Expr, t book.Type) book.Type {
 	const most = 64
 	d := t.Dim
-	for _, n := range [...]int8{d.Length, d.Angle, d.Mass, d.Time, d.Swing} {
+	for _, n := range [...]int8{d.Length, d.Angle, d.Mass, d.Time, d.Swing, d.Days} {
 		if n > most || n < -most {
 			return c.wrong(diag.OutOfRange, e.Place(), "a formula with fewer factors",
 				"this multiplies or divides more than %d like quantities", most)

@@ -78,7 +78,7 @@ func (w *writer) operand() string {
 	case 8:
 		return w.one("drop", "rise") + " of " + w.ref() + w.one("", " per number")
 	case 9:
-		return w.one("2026-04-18", `"Corded"`, `"a # b"`, "has "+w.name(), "count of readings of lie", "share of (lie > 3 deg) among readings")
+		return w.one("2026-04-18", `"Corded"`, `"a # b"`, "has "+w.name(), "today", "age "+w.one("born", "first  born", "2010-04-18", "("+w.gap()+"born + 3 days)"), "count of readings of lie", "share of (lie > 3 deg) among readings")
 	}
 	return w.ref()
 }

@@ -24,7 +24,7 @@ var written = []string{
 	"method m\n top at butt", "method m\n reads to 1/8 in", "method m\n lie-set within 1 deg", "method m\n ruler within 1 in",
 	"allowance cap 1/8 in within 1/32 in where hand = left", "head driver where hand = left", "head driver\n reach 1 in within 1/4 in",
 	`rule r "R"`, `advice r "R"`, "rule r\n for every iron 5 to 7 except woods where loft > 3 deg", "rule r\n for each set", "rule r\n for each set where x > 3 deg",
-	"rule r\n for neighbours among iron where loft > 3 deg by length by m", "rule r\n require lie = 3 deg", "rule r\n require number not in (3, 4)", `group g = club where kind in (iron 5, wedge "PW")`,
+	"rule r\n for neighbours among iron where loft > 3 deg by length by m", "rule r\n require lie = 3 deg", "rule r\n require age born >= 16", "rule r\n require (today - made) at most 30 days", "rule r\n require number not in (3, 4)", `group g = club where kind in (iron 5, wedge "PW")`,
 	"rule r\n require x at most 3 in allowing 1 in", "rule r\n require x at least 3 in", "rule r\n require x below 3 in",
 	"rule r\n require x above 3 in", "rule r\n require x between 3 in and 4 in allowing 1 in", "rule r\n require x is 3 in +/- 1 in",
 	"rule r\n require x within 1 in of c allowing 1 in", "rule r\n require x within 2 % of c", "rule r\n unless x: exempt", "rule r\n else unless x: exempt", "rule r\n unless x: at most 3 in allowing 1 in",

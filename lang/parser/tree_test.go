@@ -55,6 +55,10 @@ func shape(e ast.Expr) string {
 		return "[share " + shape(e.Cond) + "]"
 	case *ast.CountReadings:
 		return "[readings " + shape(e.Of) + "]"
+	case *ast.Today:
+		return "today"
+	case *ast.Age:
+		return "[age " + shape(e.Of) + "]"
 	case *ast.Step:
 		return fmt.Sprintf("[rise=%v %s per=%v]", e.Rise, shape(e.Of), e.PerNumber)
 	}
@@ -114,18 +118,21 @@ func TestFormulas(t *testing.T) {
 		"a/b":                     "[a / b]",
 		"45-3/4\" + 45¾ in":       "[45-3/4\" + 45¾ in]",
 		"0.0030 in2 / 1 in":       "[0.0030 in2 / 1 in]",
-		"if a then b else if c then d else e + f": "[if a b [if c d [e + f]]]",
-		"3 + (if a then b else c)":                "[3 + ([if a b c])]",
-		"kind = putter or loft > 10 deg":          "[[kind = putter] or [loft > 10 deg]]",
-		"kind = iron 5 and lie > 3 deg":           "[[kind = <iron 5>] and [lie > 3 deg]]",
-		`kind != wedge "PW"`:                      "[kind != <wedge 'PW'>]",
-		"first number > second number":            "[first.number > second.number]",
-		"second kind = iron 5":                    "[second.kind = <iron 5>]",
-		"length by soled < old-length by wall":    "[length@soled < old-length@wall]",
-		"made >= 2010-01-01":                      "[made >= 2010-01-01]",
-		`grip-model = "Corded # one"`:             `[grip-model = "Corded # one"]`,
-		"swingweight <= D2 + 3 pts":               "[swingweight <= [D2 + 3 pts]]",
-		"has loft and abs(lie - 60°) < 1°":        "[[has loft] and [[abs [lie - 60°]] < 1°]]",
+		"if a then b else if c then d else e + f":   "[if a b [if c d [e + f]]]",
+		"3 + (if a then b else c)":                  "[3 + ([if a b c])]",
+		"kind = putter or loft > 10 deg":            "[[kind = putter] or [loft > 10 deg]]",
+		"kind = iron 5 and lie > 3 deg":             "[[kind = <iron 5>] and [lie > 3 deg]]",
+		`kind != wedge "PW"`:                        "[kind != <wedge 'PW'>]",
+		"first number > second number":              "[first.number > second.number]",
+		"second kind = iron 5":                      "[second.kind = <iron 5>]",
+		"length by soled < old-length by wall":      "[length@soled < old-length@wall]",
+		"today - made <= 30 days and age born < 16": "[[[today - made] <= 30 days] and [[age born] < 16]]",
+		"age 2010-04-18 + age (made + 1 day) * 2":   "[[age 2010-04-18] + [[age ([made + 1 day])] * 2]]",
+		"first age-limit < age first born":          "[first.age-limit < [age first.born]]",
+		"made >= 2010-01-01":                        "[made >= 2010-01-01]",
+		`grip-model = "Corded # one"`:               `[grip-model = "Corded # one"]`,
+		"swingweight <= D2 + 3 pts":                 "[swingweight <= [D2 + 3 pts]]",
+		"has loft and abs(lie - 60°) < 1°":          "[[has loft] and [[abs [lie - 60°]] < 1°]]",
 		"count of iron 5 to 9, wedge \"PW\" except woods where loft > 3 deg and hand = left": "[count iron 5..9|wedge 'PW' except woods where [[loft > 3 deg] and [hand = left]]]",
 		"(longest of length by soled among irons) - (mean of (mass * 2) among clubs)":        "[([longest length@soled among irons]) - ([mean ([mass * 2]) among clubs])]",
 		"mean of lie among readings":                     "[mean readings lie]",

@@ -50,6 +50,13 @@ func (r *reader) word() ast.Expr {
 		e := &ast.Has{Of: r.ref()}
 		r.mark(&e.Span, t.Pos.Offset)
 		return e
+	case w == "today":
+		r.next()
+		e := &ast.Today{}
+		r.mark(&e.Span, t.Pos.Offset)
+		return e
+	case w == "age":
+		return r.age()
 	case w == "count":
 		return r.count()
 	case w == "share":
@@ -191,6 +198,25 @@ func (r *reader) count() ast.Expr {
 		return e
 	}
 	e := &ast.CountOf{Selector: r.selector()}
+	r.mark(&e.Span, t.Pos.Offset)
+	return e
+}
+
+// age parses "age" and the day that it is counted from.
+func (r *reader) age() ast.Expr {
+	t := r.next()
+	e := &ast.Age{}
+	switch next := r.peek(); {
+	case next.Type == typeDate:
+		e.Of = r.operand()
+	case r.is("("):
+		e.Of = r.parenthesis()
+	case next.Type == typeName && !structural[next.Value]:
+		e.Of = r.ref()
+	default:
+		r.fail(r.unexpected("a property that holds a day, a day, or a formula in parentheses after age"))
+		return nil
+	}
 	r.mark(&e.Span, t.Pos.Offset)
 	return e
 }

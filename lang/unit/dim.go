@@ -7,12 +7,12 @@ import (
 	"strings"
 )
 
-// Dim is a dimension: the exponents of length, angle, mass, time and swing-weight points. Where every
+// Dim is a dimension: the exponents of length, angle, mass, time, swing-weight points and days of the calendar. Where every
 // exponent is 0, Ratio separates a ratio (a quotient of like things) from a count; elsewhere it is false.
 // Dims compare with ==. The zero value is Count.
 type Dim struct {
-	Length, Angle, Mass, Time, Swing int8
-	Ratio                            bool
+	Length, Angle, Mass, Time, Swing, Days int8
+	Ratio                                  bool
 }
 
 // The dimensions that have a name in the trade.
@@ -24,6 +24,7 @@ var (
 	Mass      = Dim{Mass: 1}
 	Time      = Dim{Time: 1}
 	Swing     = Dim{Swing: 1}
+	Days      = Dim{Days: 1}
 	Frequency = Dim{Time: -1}
 	Area      = Dim{Length: 2}
 	Volume    = Dim{Length: 3}
@@ -34,13 +35,13 @@ var (
 
 var dimNames = map[Dim]string{
 	Count: "count", Ratio: "ratio", Length: "length", Angle: "angle", Mass: "mass", Time: "time",
-	Swing: "swing weight", Frequency: "frequency", Area: "area", Volume: "volume", Inertia: "inertia",
+	Swing: "swing weight", Days: "number of days", Frequency: "frequency", Area: "area", Volume: "volume", Inertia: "inertia",
 	Moment: "moment", LineMass: "mass per length",
 }
 
 // Pure reports whether every exponent of d is 0, so that it is a count or a ratio.
 func (d Dim) Pure() bool {
-	return d.Length == 0 && d.Angle == 0 && d.Mass == 0 && d.Time == 0 && d.Swing == 0
+	return d.Length == 0 && d.Angle == 0 && d.Mass == 0 && d.Time == 0 && d.Swing == 0 && d.Days == 0
 }
 
 // Mul is the dimension of a product: the exponents add up. A count times a count is a count, a count times
@@ -64,6 +65,7 @@ func (d Dim) join(e Dim, sign int, ratio bool) Dim {
 		Mass:   clamp(int(d.Mass) + sign*int(e.Mass)),
 		Time:   clamp(int(d.Time) + sign*int(e.Time)),
 		Swing:  clamp(int(d.Swing) + sign*int(e.Swing)),
+		Days:   clamp(int(d.Days) + sign*int(e.Days)),
 	}
 	if r.Pure() {
 		r.Ratio = ratio || !d.Pure()
@@ -106,13 +108,14 @@ type part struct {
 }
 
 // parts are the base dimensions of d in the order in which they are named.
-func (d Dim) parts() [5]part {
-	return [5]part{
+func (d Dim) parts() [6]part {
+	return [6]part{
 		{"mass", "g", int(d.Mass)},
 		{"length", "in", int(d.Length)},
 		{"angle", "deg", int(d.Angle)},
 		{"swing weight", "pts", int(d.Swing)},
 		{"time", "s", int(d.Time)},
+		{"day", "day", int(d.Days)},
 	}
 }
 

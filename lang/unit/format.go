@@ -119,8 +119,11 @@ func ExactSwing(base float64) string {
 }
 
 func withUnit(number string, u *Unit) string {
-	if u.Name == "" {
+	switch {
+	case u.Name == "":
 		return number
+	case u == day && number == "1":
+		return "1 day"
 	}
 	return number + " " + u.Name
 }

@@ -2,7 +2,7 @@
 // from a rule book or from the cell of a sheet, converting them exactly, comparing and printing them.
 //
 // A value is held as a float64 in base units: length in nanometres, angle in microdegrees, mass in nanograms,
-// time in nanoseconds, swing weight in points from A0 (D2 is 32), counts and ratios as they are, and everything
+// time in nanoseconds, swing weight in points from A0 (D2 is 32), days in days, counts and ratios as they are, and everything
 // else in products of these. In these units binary and decimal fractions of an inch, a degree, a gram and
 // an ounce are whole numbers or exact, so 46 in and 1168.4 mm are the same float64. What a person wrote is read
 // as a rational number and rounded once.
@@ -58,6 +58,7 @@ var (
 	ounceIn  = newUnit("oz in", Moment, times(ounce.exact, inch.exact))
 	gramPer  = newUnit("g/in", LineMass, times(gram.exact, power(inch, -1)))
 	points   = newUnit("pts", Swing, big.NewRat(1, 1))
+	day      = newUnit("days", Days, big.NewRat(1, 1))
 )
 
 // spellings are all words for units. The international inch, pound, ounce and grain are exact by definition
@@ -94,6 +95,8 @@ var spellings = []spelling{
 	{"g/cm", newUnit("g/cm", LineMass, rat("100"))},
 	{"%", newUnit("%", Ratio, big.NewRat(1, 100))},
 	{"pts", points},
+	{"day", day},
+	{"days", day},
 }
 
 // byFirst holds the spellings by their first byte, longest first, so that the first that fits is the longest.
@@ -180,6 +183,7 @@ func Names() []string {
 var bases = map[Dim]*Unit{
 	Count: count, Ratio: ratio, Length: inch, Angle: degree, Mass: gram, Time: microsec, Swing: points,
 	Frequency: perMin, Area: inch2, Volume: cm3, Inertia: gramCM2, Moment: ounceIn, LineMass: gramPer,
+	Days: day,
 }
 
 // composed holds the units that Base has made for dimensions without a unit of the trade, Dim to *Unit, so that

@@ -63,7 +63,7 @@ func TestDimStaysAtTheEdge(t *testing.T) {
 func TestDimProperties(t *testing.T) {
 	dim := rapid.Custom(func(t *rapid.T) Dim {
 		e := rapid.Int8Range(-3, 3)
-		d := Dim{e.Draw(t, "length"), e.Draw(t, "angle"), e.Draw(t, "mass"), e.Draw(t, "time"), e.Draw(t, "swing"), false}
+		d := Dim{e.Draw(t, "length"), e.Draw(t, "angle"), e.Draw(t, "mass"), e.Draw(t, "time"), e.Draw(t, "swing"), e.Draw(t, "days"), false}
 		d.Ratio = d.Pure() && rapid.Bool().Draw(t, "ratio")
 		return d
 	})
@@ -135,7 +135,7 @@ func TestLookup(t *testing.T) {
 			t.Errorf("no unit for %q", n)
 			continue
 		}
-		if n != `"` && n != "°" && u.Name != n {
+		if n != `"` && n != "°" && n != "day" && u.Name != n {
 			t.Errorf("%q is the unit %q", n, u.Name)
 		}
 	}
@@ -218,7 +218,7 @@ func TestAgainstGNUUnits(t *testing.T) {
 		"g": "gram", "kg": "kg", "oz": "ounce", "lb": "pound", "grain": "grain", "us": "microsecond", "ms": "millisecond",
 		"s": "second", "cpm": "1/minute", "Hz": "Hz", "in2": "inch^2", "mm2": "mm^2", "cm3": "cm^3", "cc": "cc", "in3": "inch^3",
 		"g cm2": "gram cm^2", "oz in2": "ounce inch^2", "oz in": "ounce inch", "g in": "gram inch", "g/in": "gram/inch",
-		"g/cm": "gram/cm", "%": "percent"}
+		"g/cm": "gram/cm", "%": "percent", "day": "day", "days": "day"}
 	type pair struct{ from, to string }
 	var pairs []pair
 	var input strings.Builder

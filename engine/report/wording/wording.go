@@ -373,7 +373,8 @@ func ConflictPlaces(c *judge.Conflict) [2]source.Span {
 func Leaves(steps, found []eval.Step) []eval.Step {
 	for _, s := range steps {
 		switch what := s.What; {
-		case what == eval.StepReading, what == eval.StepDefault, what == eval.StepMean, what == eval.StepMissing, what == eval.StepChart, what == eval.StepCorrection, isSpan(s):
+		case what == eval.StepReading, what == eval.StepDefault, what == eval.StepToday, what == eval.StepMean,
+			what == eval.StepMissing, what == eval.StepChart, what == eval.StepCorrection, isSpan(s):
 			if !slices.ContainsFunc(found, func(f eval.Step) bool {
 				return f.What == s.What && f.Name == s.Name && f.Club == s.Club && f.Place == s.Place && f.Method == s.Method && f.Amount == s.Amount && f.Text == s.Text
 			}) {
