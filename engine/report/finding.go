@@ -206,7 +206,12 @@ func limitFacts(r *judge.Result, full bool) []doc.Fact {
 	}
 	if r.Bound != nil {
 		words, amount := wording.Limit(r)
-		if text := wording.Visible(r.Bound.Words()); text != strings.TrimSpace(words+" "+amount) {
+		text := wording.Visible(r.Bound.Words())
+		plain := text
+		if u := r.Upper.Unit; u != nil {
+			plain = strings.ReplaceAll(text, " "+u.Name+" and ", " and ")
+		}
+		if plain != strings.TrimSpace(words+" "+amount) {
 			out = append(out, doc.Fact{Label: "limit", Note: strings.TrimPrefix(words+" "+amount+", ", " , ") + text})
 		}
 	}
