@@ -266,9 +266,9 @@ func (b *builds) End() error {
 	const lead = "LOOK BEFORE YOU CUT:"
 	out := outcomeOf("PLANNED:", count{b.clubs - b.short - b.lacking, doc.Pass, "", "shaft to cut", "shafts to cut"},
 		count{b.lacking, doc.Open, lead, "waits for a measurement", "wait for a measurement"}, unread(len(b.Refused), lead),
-		count{b.open, doc.Open, lead, "result of a rule cannot be told", "results of rules cannot be told"},
+		count{b.open, doc.Open, lead, "rule could not be judged", "rules could not be judged"},
 		count{b.short, doc.Fail, lead, "shaft is too short", "shafts are too short"},
-		count{b.failing, doc.Fail, lead, "result of a rule fails on the plan", "results of rules fail on the plan"},
+		count{b.failing, doc.Fail, lead, "rule fails on the plan", "rules fail on the plan"},
 		count{b.out, doc.Fail, lead, "dry fit is out", "dry fits are out"},
 		count{b.swapped, doc.Fail, lead, "swap of shafts", "swaps of shafts"})
 	b.put(b.head, out)

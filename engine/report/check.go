@@ -313,6 +313,7 @@ func (st *standing) passing(name string) string {
 func (s *Sheaf) rest() (out []*doc.Finding) {
 	name := s.spoken()
 	var passes, partly, none []string
+	own := false // a club meets a rule of its own
 	for _, c := range s.bag.Clubs {
 		st := s.facts.of(c)
 		verdict := st.own
@@ -320,6 +321,7 @@ func (s *Sheaf) rest() (out []*doc.Finding) {
 			verdict = worst(verdict, torn)
 		}
 		s.counts.clubs[verdict]++
+		own = own || verdict != 0
 		switch {
 		case verdict == decide.Pass:
 			passes = append(passes, st.passing(name(c)))
@@ -355,7 +357,9 @@ func (s *Sheaf) rest() (out []*doc.Finding) {
 		line("in part", doc.Open, strings.Join(partly, ", ")+
 			": what could be judged passes; columns are missing, see below")
 	}
-	line("no rule", doc.Plain, strings.Join(none, ", "))
+	if own {
+		line("no rule", doc.Plain, strings.Join(none, ", "))
+	}
 	return out
 }
 

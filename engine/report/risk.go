@@ -16,6 +16,7 @@ import (
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
+	"ferrule/lang/unit"
 )
 
 // Risk writes how often a rule is wrong.
@@ -53,7 +54,7 @@ func riskHead(r *compare.Risk, o data.RiskOf) []doc.Block {
 		{Label: "club", Note: like},
 		{Label: "limit", Note: fmt.Sprintf("length by %s %s %s", r.To, words, limit)},
 		{Label: "decision", Note: decided},
-		{Label: "reading", Note: reading + "; standard uncertainty " + wording.Above(r.U)},
+		{Label: "reading", Note: reading + "; could be off by " + offBy(unit.Amount{Base: 2 * r.U.Base, Unit: r.U.Unit})},
 	}
 	if r.Decision.Kind != decide.Simple {
 		entries = append(entries, doc.Fact{Label: "passes", Note: regions(r)})

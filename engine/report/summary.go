@@ -186,12 +186,11 @@ func (c *check) tail(n *data.Totals) []doc.Fact {
 		if len(c.sheets) > 1 {
 			sheet = w.sheet
 		}
-		word := "column "
-		if len(w.columns) > 1 {
-			word = "columns "
-		}
-		say("not judged", fmt.Sprintf("%s in full: %s has no %s%s", wording.Counted(len(w.rules), "rule", "rules"),
-			sheet, word, strings.Join(w.columns, ", ")))
+		say("no column", fmt.Sprintf("%s has no column %s: %s could not be judged", sheet, strings.Join(w.columns, ", "),
+			wording.Counted(len(w.rules), "rule", "rules")))
+	}
+	if n.MetNothing != nil {
+		say("met no club", ruleNames(n.MetNothing))
 	}
 	for _, r := range c.head.NotInForce {
 		days := ""
@@ -206,10 +205,12 @@ func (c *check) tail(n *data.Totals) []doc.Fact {
 	say("rows", rowTotals(n.RowsJudged, n.RowsRefused,
 		club.Aside{Superseded: n.RowsSuperseded, Skipped: n.RowsSkipped}))
 	clubs := c.clubs.parts(true)
-	if none := c.clubs[0]; none > 0 {
+	if none := c.clubs[0]; none > 0 && clubs != nil {
 		clubs = append(clubs, wording.Counted(none, "meets no rule of its own", "meet no rule of their own"))
 	}
-	say("clubs", cmp.Or(strings.Join(clubs, ", "), "none"))
+	if clubs != nil {
+		say("clubs", strings.Join(clubs, ", "))
+	}
 	v := n.Tally.Verdicts
 	say("results", fmt.Sprintf("%d pass, %d fail, %d too close to call, %d not measured, %d exempt", v[decide.Pass],
 		v[decide.Fail], v[decide.TooClose], v[decide.Unmeasured], v[decide.Exempt]))

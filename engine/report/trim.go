@@ -151,7 +151,7 @@ func (t *trims) planned(p *trim.Plan) []doc.Block {
 	}
 	out := []doc.Block{table}
 	if p.Needs != nil {
-		words := "Mass and swing weight after the cut cannot be foretold without " + list(p.Needs)
+		words := "Mass and swing weight after the cut cannot be worked out without " + list(p.Needs)
 		if slices.Contains(p.Needs, "butt-mass") {
 			words += "; butt-mass is a column of the sheet, or a line at the head of a book"
 		}
@@ -272,7 +272,7 @@ func (t *trims) End() error {
 	out := outcomeOf("PLANNED:", count{t.plans, doc.Pass, "", "set with a plan", "sets with a plan"},
 		count{t.cut, doc.Pass, "", "club to cut", "clubs to cut"},
 		count{t.longer, doc.Pass, "", "club to extend", "clubs to extend"},
-		count{t.untold, doc.Open, but + "CAN BE JUDGED:", "result cannot be told", "results cannot be told"},
+		count{t.untold, doc.Open, but + "CAN BE JUDGED:", "result could not be judged", "results could not be judged"},
 		count{t.waiting, doc.Open, lead, "set waits for a measurement", "sets wait for a measurement"},
 		unread(len(t.Refused), lead),
 		count{t.after, doc.Fail, but + "PASSES:", "result does not pass as planned", "results do not pass as planned"},
