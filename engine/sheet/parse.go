@@ -3,6 +3,7 @@ package sheet
 // This file makes clubs of the raw rows of a set.
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -302,7 +303,7 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 // byMethod checks that the lengths of a row have methods that cover its club.
 func (p *Parser) byMethod(c *club.Club, h *head) {
 	if !p.by {
-		c.Method = p.opts.By
+		c.Method = cmp.Or(p.methodAbove(c), p.opts.By)
 	}
 	if p.length == nil && p.target == nil {
 		c.Method = ""
@@ -323,6 +324,21 @@ func (p *Parser) byMethod(c *club.Club, h *head) {
 		c.Unset(catalogue.LengthID)
 	}
 	p.declared(c, h)
+}
+
+// methodAbove is the method of the row above whose readings those of a club repeat; "" where there is none.
+func (p *Parser) methodAbove(c *club.Club) string {
+	if p.opts.SameID != Repeats || c.ID == "" {
+		return ""
+	}
+	if i := p.find(spot{id: c.ID}, true); i >= 0 {
+		for d := p.placed[i].lead; d != nil; d = d.Next {
+			if catalogue.Same(d.Setting, c.Setting) {
+				return d.Method
+			}
+		}
+	}
+	return ""
 }
 
 // declared checks the lengths whose method a rule book names once for all.

@@ -4,6 +4,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 
 	"ferrule/engine/club"
 	"ferrule/lang/catalogue"
@@ -52,15 +53,11 @@ func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 	} else {
 		read := c.ID
 		c.ID = p.placed[first].id // as it is written there
-		if same := p.find(spot{c.ID, c.Setting}, false); same >= 0 {
-			what := "the id " + diag.Quote(c.ID)
-			if c.Setting != "" {
-				what += " at the setting " + diag.Quote(c.Setting)
-			}
-			p.fault(h.first(idColumn, clubColumn, kindColumn), read, fmt.Sprintf("%s is already in row %d of the same set; expected another id, or another setting of an adjustable club", what, p.placed[same].row), "")
-			return false
+		if same := p.find(spot{c.ID, c.Setting}, false); same < 0 {
+			p.put(c, text, repeats)
+		} else if placed, done := p.again(h, s, c, read, &p.placed[first], &p.placed[same], ok); done {
+			return placed
 		}
-		p.put(c, text, repeats)
 	}
 	if !ok {
 		return false
@@ -78,6 +75,73 @@ func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 		f.tail = c
 	}
 	return true
+}
+
+// again is what becomes of a row whose id, at its setting, is in the row of old already; first is the first row of the id.
+// Where it is not done, the row takes the place of the old one.
+func (p *Parser) again(h *head, s *club.Set, c *club.Club, read string, first, old *placed, ok bool) (placed, done bool) {
+	id := h.first(idColumn, clubColumn, kindColumn)
+	before := first.lead
+	for before != nil && before.Row != int(old.row) {
+		before = before.Next
+	}
+	differs := ""
+	switch {
+	case p.opts.SameID == Latest:
+		if before == nil || before.SameClub(c) {
+			p.supersede(s, first, old, before)
+			old.row = int32(c.Row)
+			return false, false
+		}
+		differs = "club"
+	case p.opts.SameID == Repeats && before == nil:
+		old.row = int32(c.Row)
+		return false, false
+	case p.opts.SameID == Repeats && ok:
+		if differs = before.Repeat(c, p.opts.Schema); differs == "" {
+			return true, true
+		}
+	case p.opts.SameID == Repeats:
+		return false, true
+	}
+	what := "the id " + diag.Quote(c.ID)
+	if c.Setting != "" {
+		what += " at the setting " + diag.Quote(c.Setting)
+	}
+	what += fmt.Sprintf(" is already in row %d of the same set", old.row)
+	if differs != "" {
+		p.fault(id, read, what+", with another "+differs+"; expected rows of one club", "")
+	} else {
+		p.fault(id, read, what+"; give one of them another id or setting, or say --same-id repeats if both are readings of one club, "+
+			"or --same-id latest if the last row counts", "")
+	}
+	return false, true
+}
+
+// supersede takes the row of old, which may have been refused, out of the set.
+func (p *Parser) supersede(s *club.Set, first, old *placed, before *club.Club) {
+	s.Superseded++
+	if before == nil {
+		s.Refused = slices.DeleteFunc(s.Refused, func(f club.Refusal) bool { return !f.AnySet && f.Row.Row == int(old.row) })
+		return
+	}
+	s.Rows--
+	at := slices.Index(s.Clubs, first.lead)
+	if before == first.lead {
+		if first.lead = before.Next; first.lead == nil {
+			s.Clubs = slices.Delete(s.Clubs, at, at+1)
+		} else {
+			s.Clubs[at] = first.lead
+		}
+	}
+	first.tail = first.lead
+	for c := first.lead; c != nil; c = c.Next {
+		if c.Next == before {
+			c.Next = before.Next
+		}
+		first.tail = c
+	}
+	before.Next = nil
 }
 
 // put notes the row of a club.

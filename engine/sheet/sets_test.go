@@ -79,7 +79,7 @@ func TestSets(t *testing.T) {
 		}
 	}
 	s := one(t, "s.csv", "id,setting,club\nd,A,driver\nd,A,driver\n")
-	if want := `the id "d" at the setting "A" is already in row 2 of the same set; expected another id, or another setting of an adjustable club`; s.Refused[0].Message != want {
+	if want := `the id "d" at the setting "A" is already in row 2 of the same set; give one of them another id or setting, or say --same-id repeats if both are readings of one club, or --same-id latest if the last row counts`; s.Refused[0].Message != want {
 		t.Errorf("%s\nwant %s", s.Refused[0].Message, want)
 	}
 }
@@ -312,5 +312,70 @@ func TestErrorForSet(t *testing.T) {
 				t.Errorf("%s %s: %+v", name, set, s)
 			}
 		}
+	}
+}
+
+// TestSameID holds what a further row of one id is: refused, further readings of the club, or the row that counts.
+func TestSameID(t *testing.T) {
+	const head = "id,club,length (in),by,lie (deg),hand,setting\n"
+	for _, c := range []struct {
+		how  SameID
+		rows string
+		want string // ids with the row, the readings of the length and the lie, then refused rows, then how many are superseded
+	}{
+		{Refused, "d,driver,45,soled,58,,\nd,driver,46,soled,58,,\n", "d/2 [45] [58]; 3; 0"},
+		{Repeats, "d,driver,45,soled,58,,\nd,driver,46,soled,,left,\nD,1w,45.5,,59,LH,\n", "d/2 [45 46 45.5] [58 59]; ; 0"},
+		{Repeats, "d,driver,45 | 45.25,soled,58,,\nd,driver,46,soled,,,\n", "d/2 [45 45.25 46] [58]; ; 0"},
+		{Repeats, "d,driver,45,soled,58,,\nd,3w,46,soled,58,,\n", "d/2 [45] [58]; 3; 0"},
+		{Repeats, "w,PW,35,soled,,,\nw,SW,35,soled,,,\n", "w/2 [35] []; 3; 0"},
+		{Repeats, "d,driver,45,soled,58,,\nd,driver,46,wall,58,,\n", "d/2 [45] [58]; 3; 0"},
+		{Repeats, "d,driver,45,soled,58,left,\nd,driver,46,soled,58,right,\n", "d/2 [45] [58]; 3; 0"},
+		{Repeats, "d,driver,45,soled,x,,\nd,driver,46,soled,58,,\n", "d/3 [46] [58]; 2; 0"},
+		{Repeats, "d,driver,45,soled,58,,\nd,driver,46,soled,x,,\n", "d/2 [45] [58]; 3; 0"},
+		{Repeats, "d,driver,45,soled,58,,\nd,driver,4.5,soled,58,,\n", "d/2 [] [58 58]; ; 0"}, // a slip is never left out in silence
+		{Repeats, "d,driver,4.5,soled,58,,\nd,driver,45,soled,58,,\n", "d/2 [] [58 58]; ; 0"},
+		{Repeats, "d,driver,45,soled,58,,up\nd,driver,45,soled,58,,flat\nd,driver,46,soled,60,,up\n", "d/2 [45 46] [58 60] d/3 [45] [58]; ; 0"},
+		{Repeats, ",7i,37,soled,62,,\n,7i,38,soled,62,,\n", "7i/2 [37] [62] 7i (2)/3 [38] [62]; ; 0"},
+		{Latest, "d,driver,45,soled,58,,\ni,7i,37,soled,62,,\nd,driver,46,soled,,,\n", "i/3 [37] [62] d/4 [46] []; ; 1"},
+		{Latest, "d,driver,45,soled,58,,\nd,driver,46,soled,59,,\nd,driver,47,soled,60,,\n", "d/4 [47] [60]; ; 2"},
+		{Latest, "d,driver,45,soled,x,,\nd,driver,46,soled,59,,\n", "d/3 [46] [59]; ; 1"},
+		{Latest, "d,driver,45,soled,58,,\nd,driver,46,soled,x,,\n", "; 3; 1"}, // the last row counts, and cannot be read
+		{Latest, "d,driver,45,soled,58,,\nd,putter,34,soled,70,,\n", "d/2 [45] [58]; 3; 0"},
+		{Latest, "d,7i,37,soled,58,,\nd,8i,36,soled,70,,\n", "d/2 [37] [58]; 3; 0"},
+		{Latest, "d,driver,45,soled,58,,up\nd,driver,46,soled,58,,flat\nd,driver,44,soled,60,,up\nd,driver,43,soled,60,,low\n", "d/3 [46] [58] d/4 [44] [60] d/5 [43] [60]; ; 1"},
+	} {
+		o := testOptions(t)
+		o.SameID = c.how
+		r, p := Open("s.csv", strings.NewReader(head+c.rows), o)
+		if p != nil {
+			t.Fatal(p)
+		}
+		s, _ := r.Next()
+		got := ""
+		for _, d := range s.Clubs {
+			for ; d != nil; d = d.Next {
+				var figures [2][]float64
+				for i, id := range []catalogue.ID{catalogue.LengthID, catalogue.Lie} {
+					for _, v := range d.Readings(id) {
+						figures[i] = append(figures[i], v/[]float64{25.4e6, 1e6}[i])
+					}
+				}
+				got += fmt.Sprintf("%s/%d %v %v ", d.ID, d.Row, figures[0], figures[1])
+			}
+		}
+		got = strings.TrimSuffix(got, " ") + "; "
+		for _, f := range s.Refused {
+			got += fmt.Sprint(f.Row.Row)
+		}
+		if got += fmt.Sprint("; ", s.Superseded); got != c.want {
+			t.Errorf("%d %q: %s, want %s", c.how, c.rows, got, c.want)
+		}
+		if s.Rows+len(s.Refused)+s.Superseded != r.RowsRead() {
+			t.Errorf("%d %q: %d read, %d clubs, %d refused, %d superseded", c.how, c.rows, r.RowsRead(), s.Rows, len(s.Refused), s.Superseded)
+		}
+	}
+	s := one(t, "s.csv", head+"d,driver,45,soled,58,,\nd,driver,46,soled,58,,\n")
+	if m := s.Refused[0].Message; !strings.Contains(m, "--same-id repeats") || !strings.Contains(m, "--same-id latest") {
+		t.Error(m)
 	}
 }

@@ -34,6 +34,8 @@ type Options struct {
 	Target      catalogue.ID                             // one more length whose method the column by names: what a club is to be built to; 0 for none
 	Covers      func(method string, c *club.Club) string // why a method does not cover a club, in words, "" where it does; safe for concurrent use; nil: all cover all
 
+	SameID SameID // what a further row of one id in a set is, beside a setting of its club
+
 	// Scratch opens a file for the rows that are gathered, where they are too many to be kept in memory; nil: all are.
 	Scratch func() (spool.File, error)
 	// Runs: a set that is too large to be in hand at once is given in runs of its rows. Otherwise the rows beyond are
@@ -42,6 +44,16 @@ type Options struct {
 
 	caps caps // the zero value stands for the usual ones
 }
+
+// SameID is what a further row of one id in a set is. The zero value refuses it.
+type SameID uint8
+
+// What a further row of an id can be.
+const (
+	Refused SameID = iota
+	Repeats        // further readings of the club
+	Latest         // the row that counts, in the place of those before
+)
 
 // caps are how much of a sheet may be in hand at a time.
 type caps struct {

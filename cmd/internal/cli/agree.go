@@ -6,7 +6,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
 	"ferrule/engine/judge"
@@ -29,7 +28,7 @@ func newAgreeCmd(s *Streams, done *outcome) *cobra.Command {
 		o.sheets = args
 		return runAgree(s, &o, done)
 	})
-	o.options(cmd, "rules", "by")
+	o.options(cmd, "rules", "by", "same-id")
 	f := cmd.Flags()
 	f.StringArrayVar(&o.of, "of", nil, "what to compare, repeatable (length)")
 	o.reporting.flags(cmd, "pair", report.Formats("json", "csv"))
@@ -51,8 +50,7 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 	found := data.Agreements{Sheets: [2]string{o.sheets[0], o.sheets[1]}}
 	j := p.NewJudge(judge.Options{})
 	var sets [2][]*club.Set
-	options := engine.SheetOptions(o.by, p)
-	options.Asked = p.Asks(idsOf(properties)...)
+	options := o.sheetOptions(p, p.Asks(idsOf(properties)...))
 	for i, name := range o.sheets {
 		if sets[i], err = s.wholeSheet(name, options); err != nil {
 			return err

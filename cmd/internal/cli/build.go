@@ -6,7 +6,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"ferrule/engine"
 	"ferrule/engine/build"
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
@@ -30,7 +29,7 @@ func newBuildCmd(s *Streams, done *outcome) *cobra.Command {
 		o.sheet = args[0]
 		return runBuild(s, &o, done)
 	})
-	o.options(cmd, "rules", "on", "by", "set")
+	o.options(cmd, "rules", "on", "by", "same-id", "set")
 	f := cmd.Flags()
 	f.StringVar(&o.target, "target", "", "the chart with the lengths of rows without a target-length")
 	o.reporting.flags(cmd, "club", report.Formats("json", "csv"))
@@ -55,8 +54,8 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	options := engine.SheetOptions(o.by, p)
-	options.Target, options.Asked = columns.Target, asked
+	options := o.sheetOptions(p, asked)
+	options.Target = columns.Target
 	o.narrowed()
 	r, err := s.begin(o.sheet, options, &o.reporting, done)
 	if err != nil {

@@ -34,7 +34,7 @@ func newCheckCmd(s *Streams, done *outcome) *cobra.Command {
 		}
 		return runCheck(s, &o, done)
 	})
-	o.options(cmd, "rules", "on", "by", "only", "set", "club")
+	o.options(cmd, "rules", "on", "by", "same-id", "only", "set", "club")
 	f := cmd.Flags()
 	f.StringVar(&o.like, "like", "", "judge one club without a sheet")
 	f.BoolVar(&o.watch, "watch", false, "judge again whenever a sheet or a book changes")

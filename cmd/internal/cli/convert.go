@@ -5,7 +5,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
 	"ferrule/engine/report"
@@ -27,7 +26,7 @@ func newConvertCmd(s *Streams, done *outcome) *cobra.Command {
 		o.sheet = args[0]
 		return runConvert(s, &o, done)
 	})
-	o.options(cmd, "rules", "by")
+	o.options(cmd, "rules", "by", "same-id")
 	f := cmd.Flags()
 	f.StringVar(&o.to, "to", "", "the method that the lengths are wanted by")
 	o.reporting.flags(cmd, "length", report.Formats("json", "csv"))
@@ -49,8 +48,8 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 	if err := knowsMethod(p, o.to); err != nil {
 		return err
 	}
-	options := engine.SheetOptions(o.by, p)
-	options.Runs, options.Asked = true, p.Asks(catalogue.LengthID) // each length stands alone
+	options := o.sheetOptions(p, p.Asks(catalogue.LengthID))
+	options.Runs = true // each length stands alone
 	r, err := s.begin(o.sheet, options, &o.reporting, done)
 	if err != nil {
 		return err

@@ -7,7 +7,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/contrast"
 	"ferrule/engine/editions"
@@ -96,9 +95,7 @@ func (s *Streams) judgeStock(stock *data.Stock, o *diffOptions, both [2]*laws, p
 	}
 	var readers [2]*sheet.Reader
 	for i, l := range both {
-		options := engine.SheetOptions(o.by, l.Measuring)
-		options.Asked = l.Asks()
-		r, problem := sheet.Open(o.clubs, bytes.NewReader(text), options)
+		r, problem := sheet.Open(o.clubs, bytes.NewReader(text), o.sheetOptions(l.Measuring, l.Asks()))
 		if problem != nil {
 			s.tell(problem)
 			return errTold

@@ -141,4 +141,4 @@ func writeFlags(w io.Writer, cmd *cobra.Command) {
 
 // placeholders are what stands for the values of options in their help, where it is not the name of the option.
 var placeholders = map[string]string{"rules": "BOOK", "on": "DATE", "only": "RULE", "club": "ID", "set": "ID", "by": "METHOD",
-	"to": "METHOD", "output": "FILE", "explain": "DEPTH", "like": "CLUB"}
+	"to": "METHOD", "output": "FILE", "explain": "DEPTH", "like": "CLUB", "same-id": "HOW"}

@@ -8,7 +8,6 @@ import (
 	"runtime"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
 	"ferrule/engine/report"
@@ -169,8 +168,8 @@ func (j *judging) alone() error {
 
 // sheet judges one sheet.
 func (j *judging) sheet(name string, done *outcome) error {
-	o := engine.SheetOptions(j.options.by, j.laws.Measuring)
-	o.Runs, o.Asked = true, j.laws.Asks()
+	o := j.options.sheetOptions(j.laws.Measuring, j.laws.Asks())
+	o.Runs = true
 	reader, in, err := j.streams.openSheet(name, o)
 	if err != nil {
 		j.streams.say(err)

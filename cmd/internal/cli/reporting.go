@@ -128,6 +128,7 @@ type asked struct {
 	rules []string
 	on    string // the day; today where nothing is said
 	by    string
+	same  sameID
 	narrowing
 }
 
@@ -152,6 +153,8 @@ func (o *asked) options(cmd *cobra.Command, names ...string) {
 			f.StringVar(&o.on, name, today, "the day of the rules, as in 2026-05-02 (today)")
 		case "by":
 			f.StringVar(&o.by, name, "", "the method of the lengths in rows that name none")
+		case "same-id":
+			f.Var(&o.same, name, "rows of one id: repeats (more readings) or latest (that one)")
 		case "only":
 			f.StringArrayVar(&o.only, name, nil, "only this rule; repeatable")
 		case "set":

@@ -5,14 +5,44 @@ package cli
 import (
 	"io"
 	"os"
+	"slices"
 	"strings"
 
+	"ferrule/engine"
 	"ferrule/engine/club"
+	"ferrule/engine/judge"
 	"ferrule/engine/sheet"
 	"ferrule/engine/sheet/cells"
 	"ferrule/engine/spool"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 )
+
+// sameID is what a second row of one id is, as an option.
+type sameID sheet.SameID
+
+var sameIDs = []string{"", "repeats", "latest"}
+
+func (s *sameID) String() string { return sameIDs[*s] }
+
+func (s *sameID) Type() string { return "string" }
+
+// Set takes the word of the option.
+func (s *sameID) Set(word string) error {
+	i := slices.Index(sameIDs, word)
+	if i < 1 {
+		return mistake("--same-id takes repeats or latest, not "+diag.Quote(word), "")
+	}
+	*s = sameID(i)
+	return nil
+}
+
+// sheetOptions says how the sheets of a command are read.
+func (o *asked) sheetOptions(measuring *judge.Program, asked func(catalogue.ID) bool) sheet.Options {
+	options := engine.SheetOptions(o.by, measuring)
+	options.SameID, options.Asked = sheet.SameID(o.same), asked
+	return options
+}
 
 // openSheet starts to read a sheet. What is wrong with it as a whole is told.
 func (s *Streams) openSheet(name string, o sheet.Options) (*sheet.Reader, io.Closer, error) {

@@ -5,7 +5,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
 	"ferrule/engine/report"
@@ -31,7 +30,7 @@ func newTrimCmd(s *Streams, done *outcome) *cobra.Command {
 		o.sheet = args[0]
 		return runTrim(s, &o, done)
 	})
-	o.options(cmd, "rules", "on", "by", "only", "set")
+	o.options(cmd, "rules", "on", "by", "same-id", "only", "set")
 	f := cmd.Flags()
 	f.StringVar(&o.grid, "grid", "1/16 in", "cuts are whole multiples of it")
 	f.StringVar(&o.extend, "extend", "", "how much a club may be made longer at the most")
@@ -57,8 +56,8 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		return err
 	}
 	o.narrowed()
-	options := engine.SheetOptions(o.by, l.Measuring)
-	options.Asked = l.Asks(catalogue.LengthID, catalogue.MassID, catalogue.Balance, catalogue.SwingWeightID, catalogue.ButtMass)
+	options := o.sheetOptions(l.Measuring, l.Asks(catalogue.LengthID, catalogue.MassID, catalogue.Balance,
+		catalogue.SwingWeightID, catalogue.ButtMass))
 	r, err := s.begin(o.sheet, options, &o.reporting, done)
 	if err != nil {
 		return err
