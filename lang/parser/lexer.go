@@ -212,10 +212,8 @@ func (s *scanner) quoted() {
 	end := strings.IndexByte(rest[1:], '"')
 	if end < 0 {
 		text := strings.TrimRight(rest, " \t")
-		n := len(s.tokens)
-		if text == `"` && n > 0 && s.tokens[n-1].Type == typeQuantity &&
-			strings.TrimSpace(s.text[s.tokens[n-1].Pos.Column:s.at]) == "" {
-			number := s.tokens[n-1]
+		number := s.before()
+		if text == `"` && number.Type == typeQuantity && strings.TrimSpace(s.text[number.Pos.Column:s.at]) == "" {
 			s.bad(mistake{code: diag.FaultyNumber, start: number.Pos.Offset, end: s.at + 1, safe: true,
 				message:  "there is a blank between " + number.Value + " and its inch mark",
 				expected: "the mark directly after the number", hint: number.Value + `"`})
@@ -277,6 +275,10 @@ func (s *scanner) word() {
 		as, value = typeText, `"`+text+`"`
 		m.code, m.message = diag.CapitalLetter, m.message+" has capital letters and no quotation marks"
 		m.expected, m.hint, m.safe = "what is stamped on a club, in quotation marks", value, true
+		if s.alone() {
+			m.expected, m.hint, m.safe = "a kind of club and "+m.expected, "wedge "+value, false
+			s.add(typeName, "wedge", end)
+		}
 	case low != text:
 		m.code, m.message = diag.CapitalLetter, m.message+" has a capital letter"
 		m.expected, m.hint = "names and words in small letters", low
@@ -292,19 +294,33 @@ func (s *scanner) word() {
 }
 
 // stamp reports whether a word in capitals at s.at is what is stamped on a club, as in
-// wedge PW and mark = PW.
+// wedge PW, mark = PW and, without the kind, every PW and PW = 64 deg.
 func (s *scanner) stamp(text string) bool {
-	n := len(s.tokens)
-	if text != strings.ToUpper(text) || n == 0 || s.tokens[n-1].Pos.Line != s.line {
+	low, before := strings.ToLower(text), s.before()
+	short := len(text) <= 4 && !languageWords()[low] && unit.Lookup(low) == nil
+	switch {
+	case text != strings.ToUpper(text):
 		return false
+	case s.alone():
+		return short && len(text) == 2 && (before.Value != "" || strings.ContainsAny(s.rest(), ",="))
+	case before.Type == typeMark:
+		n := len(s.tokens)
+		return (before.Value == "=" || before.Value == "!=") && n > 1 && s.tokens[n-2].Value == "mark"
 	}
-	before := s.tokens[n-1]
-	if before.Type == typeMark && (before.Value == "=" || before.Value == "!=") {
-		return n > 1 && s.tokens[n-2].Value == "mark"
+	return short && before.Type == typeName && !languageWords()[before.Value]
+}
+
+// before is the token before s.at on its line.
+func (s *scanner) before() (t lexer.Token) {
+	if n := len(s.tokens); n > 0 && s.tokens[n-1].Pos.Line == s.line {
+		t = s.tokens[n-1]
 	}
-	low := strings.ToLower(text)
-	return len(text) <= 4 && before.Type == typeName && !languageWords()[before.Value] && !languageWords()[low] &&
-		unit.Lookup(low) == nil
+	return t
+}
+
+// alone reports whether a club stands at s.at, without its kind where it is in capitals.
+func (s *scanner) alone() bool {
+	return slices.Contains([]string{"", "every", "except", "among", ","}, s.before().Value)
 }
 
 // languageWords are the words of the language.
@@ -319,12 +335,8 @@ var languageWords = sync.OnceValue(func() map[string]bool {
 // swingWeightSlip reports a swing weight with a blank in it, D 2, or of a letter that the scale
 // has not, H1.
 func (s *scanner) swingWeightSlip(text string) bool {
-	before := ""
-	if n := len(s.tokens); n > 0 {
-		before = s.tokens[n-1].Value
-	}
 	if !slices.Contains([]string{"most", "least", "below", "above", "between", "and", "is", "of", "swingweight", "=",
-		"!=", "<", "<=", ">", ">="}, before) {
+		"!=", "<", "<=", ">", ">="}, s.before().Value) {
 		return false // a name
 	}
 	const expected = "a swing weight: a letter from A to G and its points without a blank, as in D2 or C9.5"

@@ -23,7 +23,10 @@ type part[T any] struct {
 }
 
 func (p *part[T]) read(lex *lexer.PeekingLexer, how func(*reader) T) error {
-	r := newReader(lex)
+	r := &reader{lex: lex, from: lex.Peek().Pos.Offset}
+	if at := lex.RawCursor(); at > 0 {
+		r.last = lex.Range(at-1, at)[0]
+	}
 	p.node = how(r)
 	p.places = r.places
 	return r.err
