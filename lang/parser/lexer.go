@@ -271,7 +271,7 @@ func (s *scanner) word() {
 		m.expected = "a name of small letters, digits and hyphens"
 	case s.swingWeightSlip(text):
 		return
-	case s.stamp(text):
+	case text == strings.ToUpper(text) && s.stamp(text):
 		as, value = typeText, `"`+text+`"`
 		m.code, m.message = diag.CapitalLetter, m.message+" has capital letters and no quotation marks"
 		m.expected, m.hint, m.safe = "what is stamped on a club, in quotation marks", value, true
@@ -281,10 +281,8 @@ func (s *scanner) word() {
 		}
 	case low != text:
 		m.code, m.message = diag.CapitalLetter, m.message+" has a capital letter"
-		m.expected, m.hint = "names and words in small letters", low
-		if m.safe = text != strings.ToUpper(text) || languageWords()[low]; !m.safe {
-			m.notes = []string{`What is stamped on a club is a text and goes in quotation marks, as in wedge "PW".`}
-		}
+		m.expected = `names and words in small letters, and in quotation marks what is stamped on a club, wedge "PW"`
+		m.hint, m.safe = low, text != strings.ToUpper(text) || languageWords()[low]
 	default:
 		s.add(typeName, text, end)
 		return
@@ -299,13 +297,11 @@ func (s *scanner) stamp(text string) bool {
 	low, before := strings.ToLower(text), s.before()
 	short := len(text) <= 4 && !languageWords()[low] && unit.Lookup(low) == nil
 	switch {
-	case text != strings.ToUpper(text):
-		return false
 	case s.alone():
 		return short && len(text) == 2 && (before.Value != "" || strings.ContainsAny(s.rest(), ",="))
 	case before.Type == typeMark:
-		n := len(s.tokens)
-		return (before.Value == "=" || before.Value == "!=") && n > 1 && s.tokens[n-2].Value == "mark"
+		line := append(make([]lexer.Token, 2), s.onLine()...)
+		return (before.Value == "=" || before.Value == "!=") && line[len(line)-2].Value == "mark"
 	}
 	return short && before.Type == typeName && !languageWords()[before.Value]
 }
