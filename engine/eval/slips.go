@@ -164,7 +164,7 @@ func (j *Bench) odd(p catalogue.Property, text string) *oddText {
 	if odd, ok := j.texts[textAt{p.ID, text}]; ok {
 		return odd
 	}
-	odd := &oddText{message: fmt.Sprintf("no rule knows the %s %s", p.Name, diag.Quote(text))}
+	odd := &oddText{message: fmt.Sprintf("no rule names the %s %s", p.Name, diag.Quote(text))}
 	var quoted []string
 	for _, t := range known {
 		quoted = append(quoted, diag.Quote(t))
@@ -176,7 +176,7 @@ func (j *Bench) odd(p catalogue.Property, text string) *oddText {
 		odd.message += "; did you mean " + diag.Quote(odd.meant[0]) + "?"
 	} else {
 		const few = 5
-		odd.message += "; they know " + strings.Join(quoted[:min(few, len(quoted))], ", ")
+		odd.message += "; rules name " + strings.Join(quoted[:min(few, len(quoted))], ", ")
 		if len(quoted) > few {
 			odd.message += " and others"
 		}

@@ -210,12 +210,12 @@ rule alike "R"
 		{"mid-size", "s 300", 63, "mid pass, over pass, shafts pass, alike fail", ""},
 		{"MID SIZE", "S-300", 65, "mid fail, over pass, shafts pass, alike fail", ""},
 		{"Midsze", "S400", 63, "mid unmeasured[grip], over pass, shafts fail, alike fail",
-			`no rule knows the grip "Midsze"; did you mean "Midsize"?|no rule knows the shaft "S400"; they know "S300"!`},
+			`no rule names the grip "Midsze"; did you mean "Midsize"?|no rule names the shaft "S400"; rules name "S300"!`},
 		{"Midsze", "S3-00", 61, "mid pass, over pass, shafts unmeasured[shaft], alike fail",
-			`no rule knows the grip "Midsze"; did you mean "Midsize"?|no rule knows the shaft "S3-00"; did you mean "S300"?`},
-		{"Oversizd", "S300", 61, "mid pass, over unmeasured[grip], shafts pass, alike fail", `no rule knows the grip "Oversizd"; did you mean "Oversize"?`},
+			`no rule names the grip "Midsze"; did you mean "Midsize"?|no rule names the shaft "S3-00"; did you mean "S300"?`},
+		{"Oversizd", "S300", 61, "mid pass, over unmeasured[grip], shafts pass, alike fail", `no rule names the grip "Oversizd"; did you mean "Oversize"?`},
 		{"jumbo", "S300", 61, "mid pass, over pass, shafts pass, alike pass", ""},
-		{"Thin", "S300", 61, "mid pass, over pass, shafts pass, alike fail", `no rule knows the grip "Thin"; they know "Midsize", "Oversize", "Jumbo"!`},
+		{"Thin", "S300", 61, "mid pass, over pass, shafts pass, alike fail", `no rule names the grip "Thin"; rules name "Midsize", "Oversize", "Jumbo"!`},
 	} {
 		k := inClub(p, catalogue.Driver, "soled", 45, c.lie)
 		k.SetText(grip.ID, c.grip)

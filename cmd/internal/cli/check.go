@@ -106,7 +106,7 @@ func knowsMethod(p *judge.Program, name string) error {
 	if len(names) == 0 {
 		return mistake("the books know no way of measuring, so no " + diag.Quote(name) + "; add --rules methods")
 	}
-	return mistake("no method " + diag.Quote(name) + " is known to the books" + didYouMean(name, names) + known(names))
+	return mistake("unknown method " + diag.Quote(name) + didYouMean(name, names) + known(names))
 }
 
 // dayOf is the day of the check: today where none is named.
@@ -138,10 +138,10 @@ func knowsRules(only []string, programs ...*judge.Program) error {
 	return nil
 }
 
-// known is "; known are a, b or c".
+// known is " (known: a, b or c)".
 func known(names []string) string {
 	if len(names) == 0 {
 		return ""
 	}
-	return "; known are " + choices(names)
+	return " (known: " + choices(names) + ")"
 }

@@ -115,7 +115,7 @@ func readable(name string, mode fs.FileMode) error {
 	case mode.IsRegular(), handedOver(name):
 		return nil
 	}
-	return mistake(diag.Quote(name) + " is no ordinary file; hand it over by standard input, as -")
+	return mistake(diag.Quote(name) + " is not an ordinary file; pass it on standard input, as -")
 }
 
 // handedOver reports whether a name is that of an open stream.
@@ -162,7 +162,7 @@ func (f *folder) Open(name string) (fs.File, error) {
 	}
 	info, err := fs.Stat(f.FS, name)
 	if err == nil && !info.Mode().IsRegular() && !info.IsDir() {
-		return nil, &fs.PathError{Op: "open", Path: name, Err: errors.New("it is no ordinary file")}
+		return nil, &fs.PathError{Op: "open", Path: name, Err: errors.New("it is not an ordinary file")}
 	}
 	file, err := f.FS.Open(name)
 	if err == nil {

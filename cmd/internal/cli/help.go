@@ -61,7 +61,7 @@ func runHelp(s *Streams, root *cobra.Command, args []string) error {
 	for _, c := range diag.Codes() {
 		near = append(near, string(c))
 	}
-	return mistake("there is no command and no error code "+diag.Quote(word)+didYouMean(word, near), "ferrule help")
+	return mistake("unknown command or error code "+diag.Quote(word)+didYouMean(word, near), "ferrule help")
 }
 
 // explanation is an entry of the catalogue of codes as a page.

@@ -152,7 +152,7 @@ func (j *judging) afterword() {
 		if j.totals.RowsJudged == 0 {
 			j.streams.note("ferrule: nothing was judged: no row could be read as a club")
 		} else {
-			j.streams.note("ferrule: nothing was judged: no rule that is in force is about these clubs")
+			j.streams.note("ferrule: nothing was judged: no rule in force applies to these clubs")
 		}
 	}
 }

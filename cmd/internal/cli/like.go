@@ -35,7 +35,7 @@ func (l *laws) likeOf(text string) (*club.Set, error) {
 		}
 		message, near := "a club begins with its kind", ""
 		if len(kind) > 0 {
-			message, near = message+", and "+diag.Quote(kind[0])+" is none", didYouMean(kind[0], kinds)
+			message, near = message+", and "+diag.Quote(kind[0])+" is not one", didYouMean(kind[0], kinds)
 		}
 		return nil, wrongLike(text, message+near+known(kinds))
 	}

@@ -112,7 +112,7 @@ func wrongCommand(root *cobra.Command, args []string) error {
 	if slices.Contains(names, args[0]) {
 		return nil
 	}
-	return mistake("there is no command "+diag.Quote(args[0])+didYouMean(args[0], names), "ferrule help")
+	return mistake("unknown command "+diag.Quote(args[0])+didYouMean(args[0], names), "ferrule help")
 }
 
 func commandNames(root *cobra.Command) []string {
@@ -148,23 +148,23 @@ func wrongFlag(cmd *cobra.Command, err error) error {
 	switch {
 	case errors.As(err, &unknown):
 		if short := unknown.GetSpecifiedShortnames(); short != "" {
-			return mistake("there is no option "+diag.Quote("-"+unknown.GetSpecifiedName()), help)
+			return mistake("unknown option "+diag.Quote("-"+unknown.GetSpecifiedName()), help)
 		}
 		name := unknown.GetSpecifiedName()
 		if !cmd.HasParent() {
-			return mistake("there is no option "+diag.Quote("--"+name)+" before a command", help)
+			return mistake("unknown option "+diag.Quote("--"+name)+" before a command", help)
 		}
 		near, ok := diag.Nearest(name, flagNames(cmd))
 		if ok {
 			near = "; did you mean --" + near + "?"
 		}
-		return mistake("there is no option "+diag.Quote("--"+name)+" of "+cmd.Name()+near, help)
+		return mistake("unknown option "+diag.Quote("--"+name)+" of "+cmd.Name()+near, help)
 	case errors.As(err, &valueless):
 		return mistake("the option --"+valueless.GetFlag().Name+" needs a value", help)
 	case errors.As(err, &bad):
 		return mistake(fmt.Sprintf("the option --%s does not take %s", bad.GetFlag().Name, diag.Quote(bad.GetValue())), help)
 	}
-	return mistake("an option cannot be written like this", help)
+	return mistake("this is not how to write an option", help)
 }
 
 func flagNames(cmd *cobra.Command) []string {

@@ -88,7 +88,7 @@ func vetting(loaded *load.Loaded, list diag.List) *data.Vetting {
 		}
 		seen[b] = true
 		if n := errorsIn(list); n > mostErrors {
-			v.LeftOut = append(v.LeftOut, fmt.Sprintf("what %s comes to: it has %d errors, which have to be mended first", diag.Quote(b.Name), n))
+			v.LeftOut = append(v.LeftOut, fmt.Sprintf("what the rules of %s do together: it has %d errors; mend them first", diag.Quote(b.Name), n))
 			continue
 		}
 		sound := b

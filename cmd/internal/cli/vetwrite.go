@@ -29,7 +29,7 @@ func (s *Streams) addWitnesses(v *data.Vetting, books []*book.Book, c colour, do
 		}
 		made, unsaid := casesOf(v, b)
 		if unsaid > 0 {
-			s.note("ferrule: %s of %s cannot stand in a case, where each rule has to give a verdict", number(unsaid, "finding"), diag.Quote(b.Name))
+			s.note("ferrule: %s of %s cannot be a case, where each rule has to give a verdict", number(unsaid, "finding"), diag.Quote(b.Name))
 		}
 		if len(made) == 0 {
 			continue

@@ -83,7 +83,7 @@ func Diff(w io.Writer, t Tool, e *Editions) error {
 			if len(e.Changes) == 0 {
 				out.Changes = append(out.Changes,
 					jsonChange{Rule: o.Name(), What: w.String(),
-						Message: "it was not told whether this changed: " + o.Why})
+						Message: "it was not checked whether this changed: " + o.Why})
 			}
 		}
 	}
