@@ -33,16 +33,17 @@ type facet struct {
 // topic is what a rule speaks of.
 type topic struct {
 	*space.Space
-	rule    *book.Rule
-	shapes  []space.Draft // without readings
-	facets  []*facet
-	repeats []string                 // properties whose single readings count
-	units   map[unit.Dim]*unit.Unit  // in which it states figures
-	typed   map[catalogue.ID]float64 // figures of properties from the limits that rules set for them
-	method  string                   // of the length that is asked for; "" for none
-	counts  []float64                // numbers of clubs, or of readings, that it speaks of
-	tallies []tally                  // sorts of club that it counts
-	stated  bool                     // lengths are tried with a stated half-width
+	rule      *book.Rule
+	shapes    []space.Draft // without readings
+	facets    []*facet
+	repeats   []string                 // properties whose single readings count
+	units     map[unit.Dim]*unit.Unit  // in which it states figures
+	typed     map[catalogue.ID]float64 // figures of properties from the limits that rules set for them
+	method    string                   // of the length that is asked for; "" for none
+	counts    []float64                // numbers of clubs, or of readings, that it speaks of
+	countings []counting               // counts and other values of a set that it speaks of
+	tallies   []tally                  // sorts of club that it counts
+	stated    bool                     // lengths are tried with a stated half-width
 }
 
 // usual are clubs of each kind that are always tried.
@@ -85,6 +86,9 @@ func topicOf(p *judge.Program, b *book.Book, r *book.Rule) *topic {
 	}
 	for _, d := range slices.Concat(usual, t.Shapes()) {
 		t.shape(d)
+	}
+	for _, c := range t.countings {
+		t.tally(p, c)
 	}
 	for _, a := range t.Axes {
 		if a.Prop.ID < catalogue.KnownProperties || visible(b, a.Prop.Name) {
@@ -212,6 +216,13 @@ func (t *topic) clubs(c book.Clubs) {
 	c.Visit(func(p book.Part) bool { return t.look(p, false) }, nil)
 }
 
+// among gathers the clubs of a value of the set.
+func (t *topic) among(sel *ast.Selector, info *book.Info) {
+	c := book.Clubs{Decl: sel, Info: info}
+	t.countings = append(t.countings, counting{c, -1})
+	t.clubs(c)
+}
+
 // look notes what a formula says by itself of counts, of single readings, and of how figures are written; false where
 // what stands inside it was looked at.
 func (t *topic) look(p book.Part, required bool) bool {
@@ -240,13 +251,11 @@ func (t *topic) look(p book.Part, required bool) bool {
 	case *ast.ShareOfReadings:
 		p.In(n.Cond).Visit(func(p book.Part) bool { return t.repeated(p) }, nil)
 	case *ast.CountOf:
-		t.tally(book.Clubs{Decl: n.Selector, Info: p.Info}, -1)
-		t.clubs(book.Clubs{Decl: n.Selector, Info: p.Info})
+		t.among(n.Selector, p.Info)
 		return false
 	case *ast.SetValue:
-		t.tally(book.Clubs{Decl: n.Among, Info: p.Info}, -1)
 		t.part(p.In(n.Of), required)
-		t.clubs(book.Clubs{Decl: n.Among, Info: p.Info})
+		t.among(n.Among, p.Info)
 		return false
 	case *ast.Binary:
 		if n.Op.IsComparison() {

@@ -6,7 +6,9 @@ package trial
 import (
 	"slices"
 
+	"ferrule/engine/judge"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -17,20 +19,28 @@ type tally struct {
 	sizes []int       // in their order
 }
 
-// tally notes a sort of club, and a number of clubs that it is held against, or -1 for none.
-func (t *topic) tally(c book.Clubs, about int) {
+// counting is a count or another value of a set that a rule speaks of.
+type counting struct {
+	of    book.Clubs
+	about int // the number of clubs that it is held against, or -1 for none
+}
+
+// tally makes a sort of the clubs of a count: the first club that is tried and may be one of them stands for all.
+func (t *topic) tally(p *judge.Program, c counting) {
 	const most = 15 // clubs of one sort
-	one, ok := standsFor(c.Decl.Items, c.Info)
-	if !ok {
+	probe := p.NewProbe()
+	s := slices.IndexFunc(t.shapes, func(d space.Draft) bool { return probe.Takes(c.of.Decl, c.of.Info, d.Club(p.Schema)) != value.False })
+	if s < 0 {
 		return
 	}
+	one := t.shapes[s]
 	i := slices.IndexFunc(t.tallies, func(y tally) bool { return y.club.Name() == one.Name() })
 	if i < 0 {
 		i = len(t.tallies)
 		t.tallies = append(t.tallies, tally{club: one, sizes: []int{0, 1}})
 	}
 	y := &t.tallies[i]
-	for n := about - 1; about >= 0 && n <= about+1; n++ {
+	for n := c.about - 1; c.about >= 0 && n <= c.about+1; n++ {
 		if n >= 0 && n <= most && !slices.Contains(y.sizes, n) {
 			y.sizes = append(y.sizes, n)
 		}
@@ -38,31 +48,11 @@ func (t *topic) tally(c book.Clubs, about int) {
 	slices.Sort(y.sizes)
 }
 
-// standsFor is a club of the first entry of a list.
-func standsFor(items []*ast.Item, info *book.Info) (space.Draft, bool) {
-	if len(items) == 0 || info.Items[items[0]] == nil {
-		return space.Draft{}, false
-	}
-	m := info.Items[items[0]]
-	switch {
-	case m.Any:
-		return usual[0], true
-	case m.Group != nil:
-		return standsFor(m.Group.Decl.Selector.Items, m.Group.Book.Info)
-	case m.Numbered:
-		return space.Draft{Kind: m.Kind, Number: int(m.From)}, true
-	case m.HasMark:
-		return space.Draft{Kind: m.Kind, Mark: m.Mark}, true
-	}
-	i := slices.IndexFunc(usual, func(d space.Draft) bool { return d.Kind == m.Kind })
-	return usual[max(i, 0)], i >= 0
-}
-
 // held notes the counts in a comparison, or in a value with its bound: x is held against y.
 func (t *topic) held(x, y book.Part) {
 	clubs, ok := x.Counts()
 	if k := y.Constant(); ok && k != nil && k.Base >= 0 && k.Base < 100 {
-		t.tally(clubs, int(k.Base))
+		t.countings = append(t.countings, counting{clubs, int(k.Base)})
 	}
 }
 

@@ -286,6 +286,7 @@ func TestWorkedOutCasesCountSeveralSorts(t *testing.T) {
 		"for neighbours among iron by number\n  require rise of loft at most 5 deg\n  unless (count of hybrid) = 2: exempt",
 		"for each set\n  require count of wedge between 2 and 4\n  unless (count of putter) = 0 and (count of driver) = 2: at most 5",
 		"for each set\n  require count of wedge at most 3\n  unless 2 < (count of fairway): at most 2",
+		"for each set\n  require count of wedge at most 3\n  unless (count of club except driver, wedge) = 2 and (count of driver) = 2: at most 2",
 	} {
 		p, b := loaded(t, "rulebook \"B\"\n  decision simple\nrule counts\n  "+rule+"\n")
 		made, left := trial.WorkOut(p, b, trial.Cover(b, nil))
