@@ -100,8 +100,7 @@ func (f *filling) about(d *space.Draft) bool {
 // class is the clubs that counts cannot tell apart, one for all.
 type class struct {
 	space.Draft
-	in      []value.Truth // by count
-	numbers []int         // how many of them are laid out
+	in []value.Truth // by count
 }
 
 // eachCount tries every number of clubs at which one of the counts may turn; false where no more bags are to be tried.
@@ -119,28 +118,18 @@ func (f *filling) eachCount(counts []bagValue) bool {
 		alone = alone && n <= 1
 	}
 	all := 1
+	var sorts []space.Sort
 	for i := range classes {
 		c := &classes[i]
 		f.loose = f.loose || f.pairs && f.about(&c.Draft) // it may come between the two of a pair
-		c.numbers = numbersAt(counts, c, alone)
-		all *= len(c.numbers)
-		if all > mostFilled {
+		numbers := numbersAt(counts, c, alone)
+		sorts = append(sorts, space.Sort{Club: c.Draft, Numbers: numbers})
+		if all *= len(numbers); all > mostFilled {
 			f.Cut = true
 			return true
 		}
 	}
-	fills := []space.Bag{nil}
-	for _, c := range classes {
-		var more []space.Bag
-		for _, b := range fills {
-			for _, n := range c.numbers {
-				more = append(more, append(b.Clone(), slices.Repeat(space.Bag{c.Draft}, n)...))
-			}
-		}
-		fills = more
-	}
-	slices.SortStableFunc(fills, func(a, b space.Bag) int { return len(a) - len(b) })
-	for _, b := range fills {
+	for _, b := range space.Mixes(sorts, mostFilled) {
 		switch {
 		case f.setOnly && len(b) > 0:
 			if !f.try(b) {

@@ -198,6 +198,28 @@ func (a *Search) links(rules []*book.Rule) []Draft {
 	return out
 }
 
+// Sort is clubs that are alike for a question: one of them, and how many are laid out.
+type Sort struct {
+	Club    Draft
+	Numbers []int
+}
+
+// Mixes are bags with each number of the clubs of each sort, the smallest first: so many at the most.
+func Mixes(sorts []Sort, most int) []Bag {
+	out := []Bag{nil}
+	for _, s := range sorts {
+		var more []Bag
+		for _, n := range s.Numbers {
+			for _, b := range out[:min(len(out), most-len(more))] {
+				more = append(more, append(b.Clone(), slices.Repeat(Bag{s.Club}, n)...))
+			}
+		}
+		out = more
+	}
+	slices.SortStableFunc(out, func(a, b Bag) int { return len(a) - len(b) })
+	return out
+}
+
 // Chains are the clubs of stocks each once, in a row: of each kind, and all together.
 func Chains(stocks []Bag) []Bag {
 	var out []Bag

@@ -42,7 +42,7 @@ type topic struct {
 	method    string                   // of the length that is asked for; "" for none
 	counts    []float64                // numbers of clubs, or of readings, that it speaks of
 	countings []counting               // counts and other values of a set that it speaks of
-	tallies   []tally                  // sorts of club that it counts
+	sorts     []space.Sort             // of club that it counts
 	stated    bool                     // lengths are tried with a stated half-width
 }
 

@@ -13,12 +13,6 @@ import (
 	"ferrule/lang/book"
 )
 
-// tally is a sort of club that a rule counts or gathers a value among, with how many of it are tried.
-type tally struct {
-	club  space.Draft // stands for all of the sort
-	sizes []int       // in their order
-}
-
 // counting is a count or another value of a set that a rule speaks of.
 type counting struct {
 	of    book.Clubs
@@ -34,18 +28,18 @@ func (t *topic) tally(p *judge.Program, c counting) {
 		return
 	}
 	one := t.shapes[s]
-	i := slices.IndexFunc(t.tallies, func(y tally) bool { return y.club.Name() == one.Name() })
+	i := slices.IndexFunc(t.sorts, func(y space.Sort) bool { return y.Club.Name() == one.Name() })
 	if i < 0 {
-		i = len(t.tallies)
-		t.tallies = append(t.tallies, tally{club: one, sizes: []int{0, 1}})
+		i = len(t.sorts)
+		t.sorts = append(t.sorts, space.Sort{Club: one, Numbers: []int{0, 1}})
 	}
-	y := &t.tallies[i]
+	y := &t.sorts[i]
 	for n := c.about - 1; c.about >= 0 && n <= c.about+1; n++ {
-		if n >= 0 && n <= most && !slices.Contains(y.sizes, n) {
-			y.sizes = append(y.sizes, n)
+		if n >= 0 && n <= most && !slices.Contains(y.Numbers, n) {
+			y.Numbers = append(y.Numbers, n)
 		}
 	}
-	slices.Sort(y.sizes)
+	slices.Sort(y.Numbers)
 }
 
 // held notes the counts in a comparison, or in a value with its bound: x is held against y.
@@ -59,18 +53,6 @@ func (t *topic) held(x, y book.Part) {
 // counted are bags with so many clubs of each sort that the rule counts, beside the clubs that it may be about.
 func (t *topic) counted() []space.Bag {
 	const most = 400
-	mixes := []space.Bag{nil}
-	for _, y := range t.tallies {
-		var more []space.Bag
-		for _, n := range y.sizes {
-			for _, m := range mixes {
-				if len(more) < most {
-					more = append(more, append(slices.Clone(m), slices.Repeat(space.Bag{y.club}, n)...))
-				}
-			}
-		}
-		mixes = more
-	}
 	var about []space.Bag
 	switch t.rule.Subject {
 	case ast.OfSet:
@@ -89,7 +71,7 @@ func (t *topic) counted() []space.Bag {
 		}
 	}
 	var out []space.Bag
-	for _, m := range mixes {
+	for _, m := range space.Mixes(t.sorts, most) {
 		for _, a := range about {
 			if bag := slices.Concat(a, m); len(bag) > 0 && len(out) < most {
 				out = append(out, bag)
