@@ -100,11 +100,6 @@ func decideAs(d decide.Rule, r *judge.Result) decide.Verdict {
 // witness makes of a bag a witness that shows a change on a subject: without what is not needed, read as a sheet
 // is and judged again. It is false where that gives other verdicts.
 func (u *Comparison) witness(part What, w window, b space.Bag, key string) (*Contrast, bool) {
-	shows := func(b space.Bag) bool {
-		o, n := u.sides[0].look(b)[key], u.sides[1].look(b)[key]
-		parts, _ := u.because(w, b, o, n)
-		return slices.Contains(parts, part)
-	}
 	o, n := u.sides[0].look(b)[key], u.sides[1].look(b)[key]
 	vo, vn := o.verdict(w.old), n.verdict(w.new)
 	clubs := o.clubs
@@ -112,19 +107,11 @@ func (u *Comparison) witness(part What, w window, b space.Bag, key string) (*Con
 	if of == 0 {
 		clubs, of = n.clubs, n.of
 	}
-	b = b.Clone()
-	for i := range b {
-		for k := len(b[i].Readings) - 1; k >= 0; k-- {
-			fewer := b.Clone()
-			fewer[i].Readings = slices.Delete(fewer[i].Readings, k, k+1)
-			if shows(fewer) && u.sides[0].look(fewer)[key].verdict(w.old) == vo && u.sides[1].look(fewer)[key].verdict(w.new) == vn {
-				b = fewer
-			}
-		}
-		if b[i].Of("length") == nil {
-			b[i].Method = ""
-		}
-	}
+	b = b.Shrunk(func(b space.Bag) bool {
+		o, n := u.sides[0].look(b)[key], u.sides[1].look(b)[key]
+		parts, _ := u.because(w, b, o, n)
+		return slices.Contains(parts, part) && o.verdict(w.old) == vo && n.verdict(w.new) == vn
+	})
 	c := &Contrast{On: w.on, Rows: b.Rows(), Of: of, Clubs: slices.Clone(clubs), Bag: b}
 	var ok, ok2 bool
 	c.Old, ok = u.sides[0].again(b, w.on, key)

@@ -49,6 +49,29 @@ func (b Bag) Clone() Bag {
 	return out
 }
 
+// Shrunk is a bag without the readings that it can do without, so that something still holds of it.
+func (b Bag) Shrunk(holds func(Bag) bool) Bag {
+	for i := range b {
+		for k := len(b[i].Readings) - 1; k >= 0; k-- {
+			fewer := b.Clone()
+			fewer[i].Readings = slices.Delete(fewer[i].Readings, k, k+1)
+			if holds(fewer) {
+				b = fewer
+				continue
+			}
+			for m := len(b[i].Readings[k].More); m > 0; m-- {
+				fewer := b.Clone()
+				one := &fewer[i].Readings[k]
+				one.Read(slices.Delete(one.Values(), m, m+1))
+				if holds(fewer) {
+					b = fewer
+				}
+			}
+		}
+	}
+	return b
+}
+
 // Put gives a property its reading, in the place of the one that it had.
 func (d *Draft) Put(r Reading) {
 	for i := range d.Readings {

@@ -193,24 +193,13 @@ func (s *search) strip(g Gap, bag space.Bag, on []int, r *judge.Result) (space.B
 			bag, on, r = fewer, moved, n
 		}
 	}
-	for i := range bag {
-		for k := len(bag[i].Readings) - 1; k >= 0; k-- {
-			fewer := bag.Clone()
-			fewer[i].Readings = slices.Delete(fewer[i].Readings, k, k+1)
-			if n := same(fewer, on); n != nil {
-				bag, r = fewer, n
-				continue
-			}
-			for m := len(bag[i].Readings[k].More); m > 0; m-- {
-				fewer := bag.Clone()
-				one := &fewer[i].Readings[k]
-				one.Read(slices.Delete(one.Values(), m, m+1))
-				if n := same(fewer, on); n != nil {
-					bag, r = fewer, n
-				}
-			}
+	bag = bag.Shrunk(func(b space.Bag) bool {
+		n := same(b, on)
+		if n != nil {
+			r = n
 		}
-	}
+		return n != nil
+	})
 	return bag, on, r
 }
 
