@@ -132,11 +132,7 @@ func (s *side) again(b space.Bag, on book.Day, key string) (Said, bool) {
 	var out Said
 	j := s.program.Only(on, s.rule)
 	j.Set(set, judge.Sink{Result: func(r *judge.Result) {
-		var ids []string
-		for _, c := range r.Subject.Clubs {
-			ids = append(ids, c.ID)
-		}
-		if strings.Join(ids, " ") == key {
+		if strings.Join(r.Subject.IDs(), " ") == key {
 			out = Said{r.Verdict, r}
 		}
 	}})

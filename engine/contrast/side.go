@@ -92,10 +92,7 @@ func (s *side) look(b space.Bag) map[string]saying {
 		return s.said
 	}
 	add := func(of judge.Subject, r *judge.Result) {
-		one := saying{of: of.Kind, result: r}
-		for _, c := range of.Clubs {
-			one.clubs = append(one.clubs, c.ID)
-		}
+		one := saying{of: of.Kind, clubs: of.IDs(), result: r}
 		s.said[strings.Join(one.clubs, " ")] = one
 	}
 	s.judge.Set(b.Lay(s.program.Schema), judge.Sink{

@@ -3,12 +3,13 @@ package editions
 // This file holds two editions of a book against each other on a real stock of clubs.
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/contrast"
 	"ferrule/engine/judge"
-	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
 
@@ -101,9 +102,5 @@ func (s *Stock) Set(old, new *club.Set) []Effect {
 
 // subjectKey tells subjects of one set apart.
 func subjectKey(s judge.Subject) string {
-	key := [...]string{ast.OfClub: "club", ast.OfSet: "set", ast.OfNeighbours: "neighbours"}[s.Kind]
-	for _, c := range s.Clubs {
-		key += "\x00" + c.ID
-	}
-	return key
+	return strings.Join(append([]string{fmt.Sprint(s.Kind)}, s.IDs()...), "\x00")
 }

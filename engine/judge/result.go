@@ -23,6 +23,15 @@ type Subject struct {
 	Clubs []*club.Club // one club; two neighbours, first then second; of a set none
 }
 
+// IDs are the ids of its clubs; nil for a set.
+func (s Subject) IDs() []string {
+	var out []string
+	for _, c := range s.Clubs {
+		out = append(out, c.ID)
+	}
+	return out
+}
+
 // Name names what it is for a person: "i5 and i6", "the set blue".
 func (s Subject) Name() string {
 	switch len(s.Clubs) {

@@ -94,11 +94,7 @@ func (a *Search) Witness(b Bag, on book.Day, rules ...*book.Rule) (*Witness, boo
 		w.Verdicts = append(w.Verdicts, RuleVerdict{Rule: r})
 	}
 	say := func(r *book.Rule, of judge.Subject, v decide.Verdict, taken bool) {
-		one := spoken{rule: r, of: of.Kind, verdict: v, taken: taken}
-		for _, c := range of.Clubs {
-			one.clubs = append(one.clubs, c.ID)
-		}
-		w.Said = append(w.Said, one)
+		w.Said = append(w.Said, spoken{r, of.Kind, of.IDs(), v, taken})
 	}
 	j := a.Program.Only(on, rules...)
 	j.Set(set, judge.Sink{
