@@ -93,7 +93,7 @@ func (o *Outcome) Tally() judge.Tally { return o.totals.Tally }
 // is in r; name is what reports call it, and by is as for SheetOptions. The error says why the sheet could not be read
 // to its end, in words for a person; what was read before is judged, and is no whole answer.
 func (b *Rulebooks) Check(name string, r io.Reader, by string, day book.Day) (*Outcome, error) {
-	o := &Outcome{head: data.Head{Books: b.Judging(), NotInForce: b.NotInForce(day)}}
+	o := &Outcome{head: data.Head{Books: b.Judging(), NotInForce: b.NotInForce(day), Program: b.Program}}
 	if day != book.NoDay {
 		o.head.On = day.String()
 	}

@@ -13,6 +13,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -22,6 +23,8 @@ import (
 type check struct {
 	paper
 	passes bool // what passes is shown with its facts too
+	page   bool // it is a page
+	holder *picture.Holder
 	head   *data.Head
 	files  [sections]*string // the sheet that was last written of in a section
 	counts
@@ -32,7 +35,7 @@ type counts struct {
 	clubs   tally // by the worst of their own rules; the first are those that no rule is about
 	pairs   tally // and by those about neighbours
 	sets    tally
-	mends   bool // a finding says how to mend it
+	mends   bool // something asks for work with a saw, epoxy or heat
 	charts  bool // a set is shown as it steps from club to club
 	sheets  []string
 	methods []string // of lengths
@@ -66,7 +69,7 @@ func also[T comparable](list []T, more ...T) []T {
 func (c *check) WantsPasses() bool { return true }
 
 func (c *check) Begin(h *data.Head) error {
-	c.head = h
+	c.head, c.holder = h, picture.NewHolder(h.Program)
 	return nil
 }
 
@@ -74,8 +77,11 @@ func (c *check) Result(s *Sheaf, r *judge.Result) {
 	f, to, at := &s.facts, sectionOf(r), wording.Place(r.Subject, s.bag).Row
 	r = inUnits(r, s.bag)
 	f.result(r)
+	if c.page {
+		f.page.Result(r)
+	}
 	if c.depth != Line {
-		f.charts.result(r)
+		f.charts.Result(r)
 	}
 	if r.Verdict == decide.Unmeasured {
 		of := &f.missing
@@ -94,17 +100,23 @@ func (c *check) Result(s *Sheaf, r *judge.Result) {
 			return
 		}
 	}
-	s.counts.mends = s.counts.mends || r.Mend != ""
-	s.Tail = c.draw(s.Tail, finding(r, c.depth))
+	one := finding(r, c.depth)
+	if c.page {
+		one = onPage(one, r, c.depth)
+	}
+	s.Tail = c.draw(s.Tail, one)
 	s.endAt(to, at, int(r.Subject.Kind))
 }
 
 func (c *check) Conflict(s *Sheaf, k *judge.Conflict) {
 	s.facts.conflict(k)
-	if c.depth != Line {
-		s.facts.charts.conflict(k)
+	if c.page {
+		s.facts.page.Conflict(k)
 	}
-	f := &doc.Finding{Stamp: "CONFLICT", Tone: doc.Open, Title: ruleTitle(k.Rule),
+	if c.depth != Line {
+		s.facts.charts.Conflict(k)
+	}
+	f := &doc.Finding{Stamp: "CONFLICT", Tone: doc.Open, Title: picture.Headline(k.Rule),
 		Text: string(wording.AppendSubject(nil, k.Subject)) + ": " + wording.Conflict(k)}
 	if c.depth != Line {
 		f.Facts, f.Rule = placeFacts(k), &doc.Source{Place: wording.BookLine(k.Rule.Decl.Span, k.Rule.Book)}
@@ -116,6 +128,14 @@ func (c *check) Conflict(s *Sheaf, k *judge.Conflict) {
 func (c *check) say(s *Sheaf, to section, blocks ...doc.Block) { s.take(c.draw(s.Tail, blocks...), to) }
 
 func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
+	if s.bag.File != "" {
+		s.counts.sheets = also(s.counts.sheets, wording.File(s.bag.File))
+	}
+	if c.page {
+		c.closePage(s, doubtful, refused)
+		s.close()
+		return
+	}
 	drawn(c, s, secDoubtful, doubtful, doubtLine)
 	drawn(c, s, secRefused, club.Cells(refused), refusalLine)
 	drawn(c, s, secNotRead, club.Cells(s.bag.NotRead), refusalLine)
@@ -130,15 +150,11 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	for _, f := range s.rest() {
 		c.say(s, secRest, f)
 	}
-	charts := s.facts.charts.blocks(c.depth)
+	charts := s.facts.charts.Blocks(c.depth == Full, false)
 	s.counts.charts = s.counts.charts || charts != nil
 	c.say(s, secCharts, charts...)
-	c.say(s, secLengths, lengthsTaken(s.bag, &s.counts))
 	if s.said() {
 		c.say(s, secBag, doc.Gap{}, bagSection(s.bag))
-	}
-	if s.bag.File != "" {
-		s.counts.sheets = also(s.counts.sheets, wording.File(s.bag.File))
 	}
 	s.close()
 }
@@ -169,7 +185,7 @@ func (c *check) Add(from *Sheaf) error {
 }
 
 func (c *check) End(n *data.Totals) error {
-	c.put(doc.Head{Title: c.name(), Right: c.head.On}, doc.Aside(c.readFrom), c.outcome(n), notRuling)
+	c.put(doc.Head{Title: c.name(), Right: c.head.On}, doc.Aside(c.about), c.outcome(n))
 	c.section(secDoubtful)
 	c.section(secBag)
 	c.section(secRefused)
@@ -178,15 +194,17 @@ func (c *check) End(n *data.Totals) error {
 	if c.charts {
 		c.put(doc.Gap{}, doc.StepsLegend{})
 	}
-	c.put(append(totals(c.tail(n)...), meanings)...)
+	c.put(doc.Apart{})
+	c.put(append(totals(c.tail(n)...), doc.Aside(func() []doc.Block { return meanings(n) }))...)
 	if c.methods != nil {
 		c.put(doc.Aside(func() []doc.Block {
-			return []doc.Block{doc.Section{Title: "The methods of measuring"}, doc.Facts{List: c.methodFacts()}}
+			return []doc.Block{doc.Section{Title: "The methods of measuring"}, doc.Facts{List: picture.Methods(c.head.Books, c.methods)}}
 		}))
 	}
 	if c.mends {
 		c.put(cautions[len(cautions)-1])
 	}
+	c.put(doc.Sign{})
 	return c.end()
 }
 
@@ -196,7 +214,8 @@ type bagFacts struct {
 	pairs           map[string]decide.Verdict // the worst of each, by its clubs
 	whole           decide.Verdict            // and of the set itself; 0 where no rule is about it
 	missing, advice missing
-	charts          charting
+	charts          picture.Charts
+	page            picture.Bag
 }
 
 // standing is what came of a club.

@@ -14,6 +14,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
 )
@@ -21,7 +22,7 @@ import (
 // finding is what came of a rule: a line, the title of the rule and the mend; with the steps, what led to it and the
 // rule's own words; in full every fact, and the budget of the uncertainty.
 func finding(r *judge.Result, depth Depth) *doc.Finding {
-	out := &doc.Finding{Tone: toneOf(r.Verdict), Stamp: stamps[r.Verdict], Title: ruleTitle(r.Rule),
+	out := &doc.Finding{Tone: picture.Tone(r.Verdict), Stamp: stamps[r.Verdict], Title: picture.Headline(r.Rule),
 		Next: wording.Settled(r), Text: wording.Line(r)}
 	if r.Rule.Decl.Advice && r.Verdict < decide.Pass {
 		out.Tone, out.Stamp = doc.Open, "advice"
@@ -37,35 +38,15 @@ func finding(r *judge.Result, depth Depth) *doc.Finding {
 		return out
 	}
 	out.Facts = facts(r, depth == Full)
-	out.Rule = &doc.Source{Place: wording.BookLine(r.Rule.Decl.Span, r.Rule.Book), Lines: written(r)}
+	out.Rule = &doc.Source{Place: wording.BookLine(r.Rule.Decl.Span, r.Rule.Book), Lines: written(r.Rule)}
 	if depth == Full {
 		out.More = budgetTable(3, "", r.Budget)
 	}
 	return out
 }
 
-// ruleTitle is what a rule says of itself, and its name: "Woods lie at 61 degrees at most [wood-lie]".
-func ruleTitle(r *book.Rule) string {
-	name := "[" + r.Decl.Name.Text + "]"
-	if r.Decl.Title == nil {
-		return name
-	}
-	return wording.Visible(r.Decl.Title.Value) + "  " + name
-}
-
 var stamps = [...]string{decide.Fail: "FAILS", decide.TooClose: "TOO CLOSE", decide.Unmeasured: "MISSING",
 	decide.Pass: "passes", decide.Exempt: "exempt"}
-
-// toneOf is the tone of a verdict.
-func toneOf(v decide.Verdict) doc.Tone {
-	switch v {
-	case decide.Fail:
-		return doc.Fail
-	case decide.TooClose, decide.Unmeasured:
-		return doc.Open
-	}
-	return doc.Pass
-}
 
 // facts are the lines of what led to a result: a short ladder, or in full every fact.
 func facts(r *judge.Result, full bool) []doc.Fact {
@@ -270,9 +251,9 @@ func tree(r *judge.Result, steps []eval.Step, depth int, out []doc.Fact) []doc.F
 }
 
 // written are the rule's own lines.
-func written(r *judge.Result) []string {
+func written(r *book.Rule) []string {
 	var out []string
-	span := r.Rule.Decl.Span
+	span := r.Decl.Span
 	for n := span.Line(); n <= span.EndPos().Line; n++ {
 		if text := wording.Visible(strings.TrimRight(span.File.Line(n), " \t")); text != "" {
 			out = append(out, text)

@@ -92,8 +92,6 @@ func TestThePageIsWellBuilt(t *testing.T) {
 				}
 			case e.name == "th" && e.attributes["scope"] != "col" && e.attributes["scope"] != "row":
 				t.Errorf("the heading %q of a table has no scope", e.text)
-			case e.name == "table" && !strings.Contains(text, "<caption>"):
-				t.Error("a table has no caption")
 			}
 		}
 	}
@@ -105,13 +103,15 @@ func TestThePageSaysWhatFailsFirst(t *testing.T) {
 	at := -1
 	for _, words := range []string{
 		"Quayside Spring Meeting", "2026-05-02", "2026-04-18", "bags.csv", "DOES NOT PASS: of 4 clubs 1 fails, 1 has no verdict",
-		"1 row could not be read; in 1 place the books contradict themselves", "not a ruling, which rests with the event's Committee",
-		"Ada's bag bags.csv", "FAILS driver (d1): 46 1/2 in by plane-60; at most 46.2 in; 0.3 in too long", "No club", "[longest-club]",
-		"Take 5/16 in off", "46 1/2 in", "at most 46.2 in, at most 46 in allowing 0.2 in", "quayside.ferrule line 4", `rule longest-club "No club`,
-		"cite \"Committee notice 3\"", "TOO CLOSE driver (d1): lie 60.9 deg", "[lie-of-woods]", "63.5 %", "MISSING length of 6 iron (i6<U+001B>[31m)",
-		"CONFLICT", "advice driver (d1)", "D4", "passes 5", "Rows that could not be read", "fourty", "this is no length", "write 40 in",
+		"1 row could not be read; in 1 place the books contradict themselves",
+		"Ada's bag bags.csv", "DOES NOT PASS:", "ClubLengthLie", "driver (d1)", "46 1/2 in plane-60 ✕ fails", "60.9 ± 0.5 deg ◇ too close",
+		"What it takes, in order", "Missing: length of 6 iron (i6<U+001B>[31m), for iron-steps", "driver (d1): Take 5/16 in off",
+		"FAILS driver (d1): 46 1/2 in by plane-60; at most 46.2 in; 0.3 in too long [longest-club]", "Take 5/16 in off",
+		"Limit: at most 46.2 in, with an allowance of 0.2 in. Value: 46 1/2 in", "46 1/2 in", "TOO CLOSE driver (d1): lie 60.9 deg",
+		"[lie-of-woods]", "63.5 %", "CONFLICT", "advice driver (d1)", "D4", "Rows that could not be read", "fourty", "this is no length",
+		"write 40 in", `rule longest-club "No club`, "cite \"Committee notice 3\"", "quayside.ferrule line 4",
 		"Totals", "winter-grip, until 2026-02-28", "5 read = 4 judged + 1 refused",
-		"books", "quayside.ferrule", "What the words mean", "Before you cut", "Measure again",
+		"books", "quayside.ferrule", "What the words mean", "Before you cut", "Measure again", "Signature",
 	} {
 		i := strings.Index(body[at+1:], strings.Join(strings.Fields(words), " "))
 		if i < 0 {
@@ -124,8 +124,10 @@ func TestThePageSaysWhatFailsFirst(t *testing.T) {
 // Whatever stands on a sheet or in a book, the page holds it as text and no tag of theirs.
 func TestNoTextBreaksThePage(t *testing.T) {
 	tags := []string{"html", "head", "meta", "title", "style", "body", "header", "main", "section", "article", "div", "h1", "h2", "h3", "h4", "p", "strong", "b", "span",
-		"dl", "dt", "dd", "ul", "li", "pre", "table", "caption", "thead", "tbody", "tr", "th", "td"}
-	attributes := []string{"lang", "charset", "name", "content", "http-equiv", "class", "scope"}
+		"dl", "dt", "dd", "ul", "li", "pre", "table", "caption", "thead", "tbody", "tr", "th", "td", "ol",
+		"svg", "desc", "rect", "path", "text"}
+	attributes := []string{"lang", "charset", "name", "content", "http-equiv", "class", "scope", "tabindex", "role", "aria-label", "viewBox", "x", "y", "width", "height", "d",
+		"text-anchor"}
 	style := texts(readPage(t, newBench(t).write(t, "html", report.Options{})), "style")
 	rapid.Check(t, func(rt *rapid.T) {
 		b := newBench(t)

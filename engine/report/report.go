@@ -2,7 +2,7 @@
 // other programs. It writes to an io.Writer and decides nothing: every number and reason comes with the results.
 //
 // report.go picks the writer; sheaf.go holds what is said of sets until it is written. Reports for a reader are
-// documents: check.go is the view of a check, with finding.go, lacks.go, steps.go, budget.go, taken.go, rows.go and
+// documents: check.go is the view of a check, with finding.go, bagpage.go, lacks.go, budget.go, rows.go and
 // summary.go; convert.go, agree.go, trim.go, build.go, risk.go, diff.go, test.go and vet.go are those of the other
 // commands. stream.go writes a check for programs, as engine/report/data has it.
 package report
@@ -100,12 +100,13 @@ type paper struct {
 	draw  doc.Drawing // nil where the report is for a program
 	notes []string    // for below the title, until that is drawn
 	depth Depth       // Line, Steps or Full
-	doc   document    // what waits for the outcome of the whole, which comes first
+	tool  data.Tool
+	doc   document // what waits for the outcome of the whole, which comes first
 }
 
 // newPaper returns a document for a reader. Text is a line a finding unless more is asked for, a page has the steps.
 func newPaper(w io.Writer, o Options) paper {
-	p := paper{w: bufio.NewWriter(w), notes: o.Notes, depth: o.Depth, doc: newDocument(o)}
+	p := paper{w: bufio.NewWriter(w), notes: o.Notes, depth: o.Depth, tool: o.Tool, doc: newDocument(o)}
 	if p.depth == Usual {
 		p.depth = Line
 		if o.Format == "html" {
@@ -163,7 +164,8 @@ func New(w io.Writer, o Options) (Writer, error) {
 		return &stream{w: w, of: data.CSV{}, all: true, section: failuresFirst, first: data.CSVHeadings()}, nil
 	}
 	if p := newPaper(w, o); p.draw != nil {
-		return &check{paper: p, passes: o.Depth == Steps || o.Depth == Full}, nil
+		return &check{paper: p, passes: o.Depth == Steps || o.Depth == Full,
+			page: o.Format == "html"}, nil
 	}
 	return nil, fmt.Errorf("there is no format %q for this report; there are %s", wording.Visible(o.Format),
 		strings.Join(CheckFormats(), ", "))

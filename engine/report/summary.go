@@ -142,26 +142,6 @@ func (c *check) outcome(n *data.Totals) doc.Outcome {
 	return out
 }
 
-// notRuling says what a check is not.
-var notRuling = doc.Aside(func() []doc.Block {
-	return []doc.Block{doc.Para{Text: "A pre-check is not a ruling, which rests with the event's Committee."}}
-})
-
-// readFrom says which edition and which sheets were read.
-func (c *check) readFrom() []doc.Block {
-	var list []doc.Fact
-	if len(c.head.Books) > 0 && c.head.Books[0].Edition != "" {
-		list = append(list, doc.Fact{Label: "Edition of the rules", Note: c.head.Books[0].Edition})
-	}
-	if len(c.sheets) > 0 {
-		list = append(list, doc.Fact{Label: "Read from", Note: strings.Join(c.sheets, ", ")})
-	}
-	if list == nil {
-		return nil
-	}
-	return []doc.Block{doc.Facts{List: list}}
-}
-
 // cautions come below every plan of work on a shaft: text has the shortest of them.
 var cautions = []doc.Block{doc.Gap{}, doc.Para{Text: "Measure again before you cut. Wear eye protection and a mask made " +
 	"for fine dust. A plan is not a ruling, which rests with the event's Committee."},
@@ -240,17 +220,29 @@ func (c *check) books() (out []doc.Fact) {
 	return out
 }
 
-// meanings explain the words of the page to a reader who is new to them.
-var meanings = doc.Aside(func() []doc.Block {
-	return []doc.Block{doc.Section{Title: "What the words mean"}, doc.Facts{List: []doc.Fact{
-		{Label: "Fails", Note: "The value is outside what the rule allows, as the rule decides."},
-		{Label: "Too close to call", Note: "The reading could be off by so much that either side of the limit is possible."},
-		{Label: "Missing", Note: "The sheet does not have what the rule asks for. Nothing is assumed in its place."},
-		{Label: "Exempt", Note: "An exception of the rule lifts it. It counts as passing."},
-		{Label: "Advice", Note: "A hint of the book, which does not affect the result."},
-		{Label: "Limit", Note: "What the value is compared with. An allowance that the rule states is in it already; " +
-			"the rule's own words show both."},
-		{Label: "Could be off by", Note: "How far the reading may be from the true value, about 95 times in 100. " +
-			"Where a rule says that it counts, it narrows what passes (JCGM 106)."},
-	}}}
-})
+// meanings explain the words of the page to a reader who is new to them, those that are on it.
+func meanings(n *data.Totals) []doc.Block {
+	v := n.Tally.Verdicts
+	limits := v[decide.Fail]+v[decide.TooClose] > 0
+	var out []doc.Fact
+	for _, w := range []struct {
+		used        bool
+		label, note string
+	}{
+		{v[decide.Fail] > 0, "Fails", "The value is outside what the rule allows, as the rule decides."},
+		{v[decide.TooClose] > 0, "Too close to call", "The reading could be off by so much that either side of the limit is possible."},
+		{v[decide.Unmeasured] > 0, "Missing", "The sheet does not have what the rule asks for. Nothing is assumed in its place."},
+		{v[decide.Exempt] > 0, "Exempt", "An exception of the rule lifts it. It counts as passing."},
+		{n.Tally.Advised > 0, "Advice", "A hint of the book, which does not affect the result."},
+		{limits, "Limit", "What the value is compared with. An allowance that the rule states is in it already."},
+		{limits, "±", "How far the reading may be from the true value, about 95 times in 100."},
+	} {
+		if w.used {
+			out = append(out, doc.Fact{Label: w.label, Note: w.note})
+		}
+	}
+	if out == nil {
+		return nil
+	}
+	return []doc.Block{doc.Section{Title: "What the words mean"}, doc.Facts{List: out}}
+}

@@ -14,6 +14,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/trim"
 	"ferrule/lang/book"
@@ -126,7 +127,7 @@ func (t *trims) set(p *trim.Plan) []doc.Block {
 // ruleLine is what came of a rule on one line, and where the rule is.
 func ruleLine(r *judge.Result) *doc.Finding {
 	out := finding(r, Line)
-	out.Title, out.Mend = ruleTitle(r.Rule)+", "+wording.BookLine(r.Rule.Decl.Span, r.Rule.Book), ""
+	out.Title, out.Mend = picture.Headline(r.Rule)+", "+wording.BookLine(r.Rule.Decl.Span, r.Rule.Book), ""
 	return out
 }
 

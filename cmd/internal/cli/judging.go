@@ -75,7 +75,7 @@ func (j *judging) run(done *outcome) error {
 	j.seenSets, j.seenClubs = names{}, names{}
 	asked := j.asked()
 	resting := slices.DeleteFunc(j.laws.NotInForce(j.day), func(r *book.Rule) bool { return !asked(r) })
-	head := &data.Head{Books: j.laws.Judging(), On: j.day.String(), NotInForce: resting}
+	head := &data.Head{Books: j.laws.Judging(), On: j.day.String(), NotInForce: resting, Program: j.laws.Program}
 	if err := j.each(func(_ int, w report.Writer) error { return w.Begin(head) }); err != nil {
 		return err
 	}

@@ -16,9 +16,10 @@ import (
 )
 
 type Head struct {
-	Books      []*book.Book // whose rules are judged, the named ones first
-	On         string       // the day of the check, 2026-05-02
-	NotInForce []*book.Rule // that day
+	Books      []*book.Book   // whose rules are judged, the named ones first
+	On         string         // the day of the check, 2026-05-02
+	NotInForce []*book.Rule   // that day
+	Program    *judge.Program // that judges; nil: pages do not show how lengths are taken
 }
 
 // Totals is what is known at the end.

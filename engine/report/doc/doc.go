@@ -58,6 +58,7 @@ type Section struct {
 	Title, Right string
 	Tone         Tone
 	Page         bool
+	Dense        bool // on paper what is said of the bag may be in two columns
 }
 
 // Subject names what the next blocks are about, and where that was read.
@@ -96,6 +97,7 @@ type Finding struct {
 	Next  string // what to do before anything else
 	Title string // of the rule
 	Mend  string
+	Line  *Lanes // nil: none
 	Facts []Fact
 	Rule  *Source // nil: its own words are not shown
 	More  *Table  // nil: none
@@ -187,6 +189,7 @@ func (List) block()        {}
 func (Facts) block()       {}
 func (*Finding) block()    {}
 func (*Table) block()      {}
+func (*Source) block()     {}
 func (Verbatim) block()    {}
 func (BarLegend) block()   {}
 func (StepsLegend) block() {}

@@ -33,12 +33,23 @@ func newPage() *page {
 		"class": func(b doc.Para) string { return strings.TrimSpace(tones[b.Tone] + " " + level(max(0, b.Level-1))) },
 		"last":  func(i int, cells []string) bool { return i == len(cells)-1 },
 		"sum":   func(a, b float64) float64 { return min(a+b, 1) },
+		"sign":  func(t doc.Tone) string { return signs[t] },
+		"lanes": lanes,
 		"draw":  func(blocks []doc.Block) template.HTML { return template.HTML(p.draw(nil, blocks...)) },
 	}).Parse(layout + takenLayout))
 	return p
 }
 
+// steps are the steps of a set with their picture.
+type steps struct {
+	*doc.Steps
+	Picture figured
+}
+
 var tones = [...]string{doc.Plain: "", doc.Pass: "pass", doc.Open: "open", doc.Fail: "fail"}
+
+// signs are the shapes beside a verdict.
+var signs = [...]string{doc.Plain: "", doc.Pass: "✓", doc.Open: "◇", doc.Fail: "✕"}
 
 // level is the class that indents a block; none of the first level.
 func level(n int) string {
@@ -55,7 +66,11 @@ func (p *page) draw(dst []byte, blocks ...doc.Block) []byte {
 		case doc.Aside:
 			dst = p.draw(dst, b()...)
 		case *doc.Steps:
-			dst = p.fill(dst, "steps", picture(b))
+			dst = p.fill(dst, "steps", steps{b, lanes(stepLanes(b))})
+		case *doc.Lanes:
+			dst = p.fill(dst, "picture", lanes(b))
+		case *doc.Curve:
+			dst = p.fill(dst, "picture", curve(b))
 		case *doc.Taken:
 			dst = p.fill(dst, "taken", takenPicture(b))
 		default: // the layout has a template for each block, by the name of its type

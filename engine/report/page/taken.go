@@ -17,7 +17,8 @@ const (
 	takenWidth = 360
 	margin     = 10
 	lineHeight = 16
-	letter     = 7.3 // about how wide a letter is
+	letter     = 8.4 // about how wide a letter is on paper, where it is largest
+	leanHeight = 264 // of a club that leans
 	smallView  = 132 // the side of a view of a place
 	largeView  = 160
 	leastTick  = 3.2 // between two marks of the rule
@@ -85,7 +86,7 @@ func layOut(t *doc.Taken) places {
 		k := (takenWidth - 2*margin) / (long + faceToe/2)
 		return places{
 			whole: view{k: k, left: margin + k*(t.CapEnd+ruleBeyond), ground: 60},
-			end:   view{X: margin, Y: 108, Side: largeView}, start: view{X: right, Y: 108, Side: largeView},
+			end:   view{X: margin, Y: 100, Side: smallView}, start: view{X: takenWidth - margin - smallView, Y: 100, Side: smallView},
 			length: word{Y: -8, Anchor: "middle"}, angle: word{X: -30, Y: 22, Anchor: "end"},
 			startHere: word{X: -12, Y: -14, Anchor: "end"}, endHere: word{X: -4, Y: -14},
 		}
@@ -99,7 +100,7 @@ func layOut(t *doc.Taken) places {
 		}
 	}
 	const clear = smallView + 4*lineHeight // the height of a view with what is written below it
-	k, slope := 8/inch, -t.Axis[0]/t.Axis[1]
+	k, slope := leanHeight/(long*t.Axis[1]), -t.Axis[0]/t.Axis[1]
 	ground := margin + k*long*t.Axis[1]
 	return places{
 		whole:  view{k: k, left: max(245, 30-k*long*t.Axis[0], margin+smallView+slope*clear), ground: ground},

@@ -7,5 +7,5 @@ var Cautions = []string{
 	"Solvent and epoxy: gloves and fresh air, no flame near; follow what their makers say of cure and disposal.",
 	"Heat: pull a head with the shaft held fast and nobody in line with it; a head that is not cured or seated flies off. Let it cool.",
 	"A new grip and cap move the length: measure the finished club by the method that its rule asks for.",
-	"Local codes and licensed practice come first. A plan or a pre-check is not a ruling, which rests with the event's Committee.",
+	"Local codes and licensed practice come first.",
 }

@@ -1,4 +1,4 @@
-package report
+package picture
 
 // This file gathers a set as it steps from club to club, as it is judged: for each rule about neighbours the clubs in
 // their order, with their values, where the rule allows each beside the club before, and what came of each step.
@@ -105,14 +105,14 @@ func (c *chart) known() int {
 	return n
 }
 
-// charting gathers the results about neighbours of a set, rule by rule.
-type charting struct {
+// Charts gathers the results about neighbours of a set, rule by rule.
+type Charts struct {
 	all   []*chart
 	known map[*book.Rule]*chart
 }
 
 // of is the chart of a rule.
-func (c *charting) of(r *book.Rule) *chart {
+func (c *Charts) of(r *book.Rule) *chart {
 	if c.known[r] == nil {
 		if c.known == nil {
 			c.known = map[*book.Rule]*chart{}
@@ -123,8 +123,8 @@ func (c *charting) of(r *book.Rule) *chart {
 	return c.known[r]
 }
 
-// result takes notice of a result.
-func (c *charting) result(r *judge.Result) {
+// Result takes notice of a result.
+func (c *Charts) Result(r *judge.Result) {
 	if r.Subject.Kind != ast.OfNeighbours {
 		return
 	}
@@ -141,8 +141,8 @@ func (c *charting) result(r *judge.Result) {
 	}
 }
 
-// conflict takes notice of neighbours about which the books disagree.
-func (c *charting) conflict(k *judge.Conflict) {
+// Conflict takes notice of neighbours about which the books disagree.
+func (c *Charts) Conflict(k *judge.Conflict) {
 	if k.Pair != nil {
 		c.of(k.Rule).add(pair{k.Subject.Clubs, step{Pair: k.Pair}})
 	}
@@ -172,24 +172,31 @@ func (c *chart) order() {
 	}
 }
 
-// blocks are the charts of a set that were asked for: in full of each rule about neighbours, else of those with a step
-// that does not pass.
-func (c *charting) blocks(depth Depth) []doc.Block {
+// Blocks are the charts of a set that were asked for: in full of each rule about neighbours, else of those with a step
+// that does not pass; of a page those with a step that fails or is too close, and none of advice.
+func (c *Charts) Blocks(full, page bool) []doc.Block {
 	var out []doc.Block
 	for _, one := range c.all {
 		one.order()
-		if depth != Full && (one.passes() || one.known() < 2) || len(one.stands) == 0 {
-			continue
+		switch {
+		case len(one.stands) == 0, !full && one.known() < 2:
+		case !full && page && (one.rule.Decl.Advice || !slices.ContainsFunc(one.stands, stand.open)):
+		case full || !one.passes():
+			out = append(out, doc.Gap{}, one.block())
 		}
-		out = append(out, doc.Gap{}, one.block())
 	}
 	return out
+}
+
+// open reports whether the step to a club fails, is too close to call, or is one that the books disagree about.
+func (s stand) open() bool {
+	return s.step != nil && (s.step.result == nil || s.step.result.Verdict <= decide.TooClose)
 }
 
 // block is the chart under the name of its rule.
 func (c *chart) block() *doc.Steps {
 	by := wording.OneLine(c.rule.Decl.For.By.Place())
-	out := &doc.Steps{Title: ruleTitle(c.rule), Sub: "in the order of " + by, Key: by}
+	out := &doc.Steps{Title: Headline(c.rule), Sub: "in the order of " + by, Key: by}
 	word := "step"
 	valued := slices.IndexFunc(c.stands, func(s stand) bool { return s.step != nil && s.step.Of != "" })
 	if valued >= 0 {
@@ -210,14 +217,14 @@ func (c *chart) block() *doc.Steps {
 		next = i + 1
 		if s.value.Known() {
 			one.Value, one.At = inColumns(s.value), s.value.Base
-			out.Unit, out.Figure = s.value.Unit, figures(s.value)
+			out.Unit, out.Figure = s.value.Unit, columned(s.value)
 		} else if valued >= 0 {
 			one.Value = "not measured"
 		}
 		if s.step != nil {
 			one.Step, one.Allowed = s.step.shown(word), s.step.band
 			if s.step.result != nil {
-				one.Tone = toneOf(s.step.result.Verdict)
+				one.Tone = Tone(s.step.result.Verdict)
 			}
 		}
 		out.Stands = append(out.Stands, one)
@@ -240,14 +247,6 @@ func (c *chart) after(out *doc.Steps, left int) {
 	}
 	if words := c.suspects(); words != "" {
 		out.After = append(out.After, doc.Para{Text: words, Level: 2})
-	}
-}
-
-// figures writes values of the scale like an amount, without the unit.
-func figures(like unit.Amount) func(base float64) string {
-	return func(base float64) string {
-		like.Base = base
-		return strings.TrimSuffix(inColumns(like), " "+like.Unit.Name)
 	}
 }
 
@@ -379,4 +378,12 @@ func inColumns(a unit.Amount) string {
 		return doc.Shorten(s, valueRoom)
 	}
 	return doc.Shorten(strings.TrimSpace(fmt.Sprintf("%.6g %s", a.Unit.FromBase(a.Base), a.Unit.Name)), valueRoom)
+}
+
+// columned writes values of the scale like an amount in its column, without the unit.
+func columned(like unit.Amount) func(base float64) string {
+	return func(base float64) string {
+		like.Base = base
+		return strings.TrimSuffix(inColumns(like), " "+like.Unit.Name)
+	}
 }

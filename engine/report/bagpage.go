@@ -1,0 +1,149 @@
+package report
+
+// This file is what the page of a bag says beside the text: its verdict, the table of its clubs, the work in its order,
+// what was not read, how its lengths were taken, and the rules that something does not pass.
+
+import (
+	"slices"
+	"strings"
+
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/engine/judge"
+	"ferrule/engine/report/data"
+	"ferrule/engine/report/doc"
+	"ferrule/engine/report/picture"
+	"ferrule/engine/report/wording"
+	"ferrule/lang/book"
+)
+
+// onPage is a finding as a page has it: with its number line, and without the words of its rule, which the page of the
+// bag has once.
+func onPage(f *doc.Finding, r *judge.Result, depth Depth) *doc.Finding {
+	f.Rule = nil
+	told := onLine
+	switch {
+	case r.Verdict >= decide.Pass:
+		return f
+	case r.Rule.Decl.Advice:
+		if depth == Steps {
+			f.Facts = nil
+		}
+		return f
+	}
+	if f.Line = picture.Line(r); f.Line == nil {
+		told = onLine[:2]
+	}
+	if depth == Steps {
+		f.Text += " [" + r.Rule.Decl.Name.Text + "]"
+		f.Title = ""
+		f.Facts = slices.DeleteFunc(f.Facts, func(e doc.Fact) bool { return slices.Contains(told, e.Label) })
+	}
+	return f
+}
+
+// onLine are the labels of the facts that a number line shows; the first two are in the sentence of the finding, too.
+var onLine = []string{"value", "limit", "could be off by", "passes"}
+
+// outcome counts the clubs of the set in hand, and says in a sentence what came of it.
+func (s *Sheaf) outcome(refused int) doc.Outcome {
+	was := [...]tally{s.counts.clubs, s.counts.pairs, s.counts.sets}
+	s.rest()
+	bag := check{counts: counts{clubs: s.counts.clubs, pairs: s.counts.pairs, sets: s.counts.sets}}
+	t := data.Totals{RowsRefused: refused, Tally: judge.Tally{Advice: s.facts.page.Advice}}
+	for i, of := range []*tally{&bag.clubs, &bag.pairs, &bag.sets} {
+		for v := range of {
+			of[v] -= was[i][v]
+		}
+		for v := decide.Fail; v <= decide.Exempt; v++ {
+			t.Tally.Verdicts[v] += of[v]
+		}
+		t.Tally.Conflicts += of[torn]
+	}
+	return bag.outcome(&t)
+}
+
+// closePage says on the page of a bag what is not said result by result.
+func (c *check) closePage(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
+	f := &s.facts
+	var missing []string
+	for _, m := range f.missing.lines() {
+		missing = append(missing, "Missing: "+m.Text+".")
+	}
+	outcome := s.outcome(len(refused))
+	c.say(s, secCharts, f.charts.Blocks(c.depth == Full, true)...)
+	n := data.Notes{Refused: refused, Aside: s.bag.Aside}
+	n.Doubtful.List = doubtful
+	c.say(s, secRest, rowSections(&n)...)
+	if c.depth != Line {
+		c.say(s, secLengths, rulesOf(f.page.Rules)...)
+	}
+	if taken := f.page.Taken(s.bag, c.holder); taken != nil {
+		c.say(s, secLengths, doc.Beside(taken))
+	}
+	s.counts.mends = s.counts.mends || f.page.Cuts
+	s.counts.methods = also(s.counts.methods, f.page.Methods...)
+	for _, one := range s.bag.Clubs {
+		for ; one != nil; one = one.Next {
+			if one.Method != "" {
+				s.counts.methods = also(s.counts.methods, strings.Clone(one.Method))
+			}
+		}
+	}
+	if !s.said() && len(s.bag.Clubs) == 0 {
+		return
+	}
+	top := bagSection(s.bag)
+	top.Dense = true
+	blocks := []doc.Block{top, outcome}
+	if len(s.bag.Clubs) > 0 {
+		blocks = append(blocks, f.page.Clubs(s.bag))
+	}
+	if work, some := f.page.Work(missing); some {
+		blocks = append(blocks, work)
+	}
+	c.say(s, secBag, blocks...)
+}
+
+// rulesOf are the words of rules, with where they are written.
+func rulesOf(rules []*book.Rule) (out []doc.Block) {
+	for i, r := range rules {
+		if i == 0 {
+			out = append(out, doc.Section{Title: "The rules, in their own words"})
+		}
+		out = append(out, &doc.Source{Place: wording.BookLine(r.Decl.Span, r.Book), Lines: asking(r)})
+	}
+	return out
+}
+
+// asking are the lines of a rule without its mend, which is told with what fails.
+func asking(r *book.Rule) []string {
+	return slices.DeleteFunc(written(r), func(line string) bool {
+		return strings.HasPrefix(strings.TrimSpace(line), "mend ")
+	})
+}
+
+// about says which edition and which sheets were read, for what event, whom to ask, and which program it was.
+func (c *check) about() []doc.Block {
+	var parts []string
+	say := func(what, text string) {
+		if text != "" {
+			parts = append(parts, what+wording.Visible(text))
+		}
+	}
+	if len(c.head.Books) > 0 {
+		b := c.head.Books[0]
+		say("", b.Event)
+		say("edition ", b.Edition)
+		say("contact: ", b.Contact)
+	}
+	if len(c.sheets) > 0 {
+		parts = append(parts, "read from "+strings.Join(c.sheets, ", "))
+	}
+	say("", strings.TrimSpace(c.tool.Name+" "+c.tool.Version))
+	text := strings.Join(parts, " · ")
+	if slices.ContainsFunc(book.Reach(c.head.Books), func(b *book.Book) bool { return b.Event != "" }) {
+		text += ". This is a pre-check, not a ruling: that rests with the event's Committee."
+	}
+	return []doc.Block{doc.Para{Text: text}}
+}

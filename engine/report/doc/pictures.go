@@ -1,0 +1,144 @@
+package doc
+
+import (
+	"math"
+
+	"ferrule/lang/unit"
+)
+
+// This file holds what a page has and text leaves out: the table of the clubs of a bag, the work in its order, and
+// pictures as data.
+
+// Clubs are the clubs of a bag with what was read of them, and what came of it.
+type Clubs struct {
+	Title string
+	Heads []string // of the columns after the club
+	Rows  []ClubRow
+	Below []ClubRow // what is said of the whole set: a name and one cell
+}
+
+// ClubRow is a club with a cell for each column.
+type ClubRow struct {
+	Name  string
+	Cells []Cell
+}
+
+// Cell is what was read, in More what became of it, and in a word what the rules say of it; Mark is "" where none
+// judged it.
+type Cell struct {
+	Tone
+	Text, More, Mark string
+}
+
+// Work is what there is to do, in its order.
+type Work struct {
+	Title string
+	Steps []string
+}
+
+// Lanes is a picture of stretches and values of one quantity, a lane below the other on one scale.
+type Lanes struct {
+	Title, Text string // what the picture shows, in one line and in sentences
+	Unit        *unit.Unit
+	Figure      func(base float64) string // a value of the scale, without its unit
+	List        []Lane
+	Lines       []float64 // drawn across all lanes
+}
+
+// Lane is one line of such a picture, with its words above it.
+type Lane struct {
+	Words string
+	Parts []Stretch
+}
+
+// Stretch is a part of a lane, in base units; its ends may be infinite. A reading has its value in At.
+type Stretch struct {
+	Look
+	Tone
+	From, To float64
+	At       float64
+}
+
+// Look is how a stretch is drawn.
+type Look uint8
+
+// The looks: a band where values may lie, a solid piece, a piece that comes off or is still to come, and a reading with
+// its uncertainty.
+const (
+	Allowed Look = iota
+	Solid
+	Off
+	Read
+)
+
+// Curve is how often one reading is decided each way, by the true value.
+type Curve struct {
+	Title, Text string
+	Unit        *unit.Unit
+	Figure      func(base float64) string
+	Points      []CurvePoint
+	Limits      []float64
+	Close       bool // readings may be too close to call
+}
+
+// CurvePoint is a true value, and the probabilities of a pass, of a reading that is too close to call, and of a fail.
+type CurvePoint struct{ At, Pass, Close, Fail float64 }
+
+// Beside are pictures beside each other, where there is room.
+type Beside []Block
+
+// Apart ends what is said of the bags.
+type Apart struct{}
+
+// Sign is a line for a date and a signature.
+type Sign struct{}
+
+func (*Clubs) block() {}
+func (Work) block()   {}
+func (*Lanes) block() {}
+func (*Curve) block() {}
+func (Beside) block() {}
+func (Apart) block()  {}
+func (Sign) block()   {}
+
+// Scale is the scale of the lanes over a number of columns, with room beside what is drawn; the zero value where there
+// is nothing to show.
+func (b *Lanes) Scale(columns int) Scale {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, l := range b.List {
+		for _, p := range l.Parts {
+			for _, v := range []float64{p.From, p.To} {
+				if !math.IsInf(v, 0) && !math.IsNaN(v) {
+					low, high = min(low, v), max(high, v)
+				}
+			}
+		}
+	}
+	return span(low, high, columns)
+}
+
+// Scale is the scale of the true values over a number of columns.
+func (b *Curve) Scale(columns int) Scale {
+	if len(b.Points) == 0 {
+		return Scale{}
+	}
+	return span(b.Points[0].At, b.Points[len(b.Points)-1].At, columns)
+}
+
+// span is a scale from one value to another, with a twelfth of that beside them.
+func span(low, high float64, columns int) Scale {
+	if !(high >= low) || math.IsInf(high-low, 0) {
+		return Scale{}
+	}
+	edge := max((high-low)/12, math.Abs(high)/1e4)
+	if edge == 0 {
+		edge = 1
+	}
+	return Scale{low - edge, high + edge, columns}
+}
+
+// Place is where a value is on the scale, from 0; what lies beyond an end is at that end.
+func (s Scale) Place(v float64) float64 {
+	at := (v - s.low) / (s.high - s.low) * float64(s.columns)
+	return min(max(at, 0), float64(s.columns))
+}

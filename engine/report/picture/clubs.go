@@ -1,0 +1,442 @@
+package picture
+
+// This file makes the table of the clubs of a bag, what there is to do about them, and what else its page needs.
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
+	"ferrule/engine/eval"
+	"ferrule/engine/judge"
+	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
+)
+
+// mostClubs bounds what is kept of a set; a set with more is no bag.
+const mostClubs = 400
+
+// Bag gathers what a page says of a bag, result by result. The zero value is one of which nothing was told yet.
+type Bag struct {
+	Rules   []*book.Rule // something fails them, or is too close to them
+	Methods []string     // that lengths were asked for by
+	Advice  int          // results of it
+	Cuts    bool         // something asks for work with a saw, epoxy or heat
+
+	clubs  map[string]map[string]*cell // by the id and the property
+	heads  []string                    // properties as they were met
+	whole  []doc.ClubRow               // what is said of the whole set
+	tasks  []task
+	routes []route
+}
+
+// cell is a measurement of a club and what the rules said of it.
+type cell struct {
+	text     string
+	by       []string       // and by other methods
+	own, gap decide.Verdict // the worst of its own rules and of those about a neighbour; 0 for none
+	advised  bool
+	lacking  bool // it is missing
+}
+
+// task is something to do, and when in the order of the work.
+type task struct {
+	order int
+	text  string
+}
+
+// route is a club whose length was brought to another method.
+type route struct {
+	club     *club.Club
+	from, to string
+	verdict  decide.Verdict
+}
+
+// Result takes notice of a result.
+func (b *Bag) Result(r *judge.Result) {
+	if r.Rule.Decl.Advice {
+		b.Advice++
+	}
+	if r.Verdict < decide.Unmeasured {
+		b.Rules = also(b.Rules, r.Rule)
+		b.work(r)
+	}
+	if f, ok := r.Rule.Value.Form(); ok && f.Method != nil {
+		b.Methods = also(b.Methods, f.Method.Decl.Name.Text)
+	}
+	if r.Subject.Kind == ast.OfSet {
+		if len(b.whole) < mostClubs {
+			b.whole = append(b.whole, wholeRow(r))
+		}
+		return
+	}
+	b.convert(r)
+	var about []*cell
+	b.read(r, r.Steps, func(s eval.Step, k *cell, excepts bool) {
+		if k.lacking = k.lacking || s.What == eval.StepMissing; s.What != eval.StepMissing {
+			k.text = reading(r, s)
+		}
+		if !excepts && slices.ContainsFunc(r.Subject.Clubs, func(c *club.Club) bool { return c.ID == s.Club }) {
+			about = also(about, k)
+		}
+	})
+	if cells, ok := b.judged(r.Rule, r.Subject); ok {
+		about = cells
+	}
+	for _, k := range about {
+		k.judge(r.Rule, r.Subject, r.Verdict)
+	}
+}
+
+// Conflict takes notice of what the books contradict themselves about, so that no cell of it passes.
+func (b *Bag) Conflict(k *judge.Conflict) {
+	cells, _ := b.judged(k.Rule, k.Subject)
+	for _, one := range cells {
+		one.judge(k.Rule, k.Subject, decide.Unmeasured)
+	}
+}
+
+// judged are the cells that a rule about one property judges; false of any other rule.
+func (b *Bag) judged(r *book.Rule, s judge.Subject) (cells []*cell, ok bool) {
+	f, ok := r.Value.Form()
+	for _, c := range s.Clubs {
+		if !ok {
+			break
+		}
+		if k := b.cell(c.ID, f.Property.Name); k != nil {
+			cells = append(cells, k)
+		}
+	}
+	return cells, ok
+}
+
+// judge notes what a rule says of the cell.
+func (k *cell) judge(r *book.Rule, s judge.Subject, v decide.Verdict) {
+	switch {
+	case r.Decl.Advice:
+		k.advised = k.advised || v < decide.Pass
+	case s.Kind == ast.OfNeighbours:
+		k.gap = decide.Worse(k.gap, v)
+	default:
+		k.own = decide.Worse(k.own, v)
+	}
+}
+
+// read gives the readings of steps with their cells; excepts: they stand behind an exception.
+func (b *Bag) read(r *judge.Result, steps []eval.Step, f func(s eval.Step, k *cell, excepts bool)) {
+	var walk func(steps []eval.Step, excepts bool)
+	walk = func(steps []eval.Step, excepts bool) {
+		for _, s := range steps {
+			switch s.What {
+			case eval.StepReading, eval.StepMean, eval.StepMissing, eval.StepDefault:
+				if k := b.cell(s.Club, s.Name); k != nil {
+					f(s, k, excepts)
+				}
+			default:
+				walk(s.Sub, excepts || s.What == eval.StepException)
+			}
+		}
+	}
+	walk(steps, false)
+}
+
+// cell is that of a club's property; nil of a club beyond those of a bag.
+func (b *Bag) cell(id, property string) *cell {
+	if b.clubs == nil {
+		b.clubs = map[string]map[string]*cell{}
+	}
+	of := b.clubs[id]
+	if of == nil {
+		if len(b.clubs) >= mostClubs {
+			return nil
+		}
+		of = map[string]*cell{}
+		b.clubs[strings.Clone(id)] = of
+	}
+	if of[property] == nil {
+		of[property] = &cell{}
+		b.heads = also(b.heads, property)
+	}
+	return of[property]
+}
+
+// reading is what was read, with how far it may be off where that is known.
+func reading(r *judge.Result, s eval.Step) string {
+	text := wording.StepAmount(r, s)
+	switch {
+	case s.Half.Known():
+		text = strings.TrimSuffix(text, " "+s.Half.Unit.Name) + " ± " + s.Half.Written()
+	case s.U.Known() && s.U.Base > 0:
+		u := s.U
+		u.Base *= 2
+		text = strings.TrimSuffix(text, " "+u.Unit.Name) + " ± " + wording.Rounded(u, math.Ceil)
+	}
+	if s.Method != "" {
+		text += " " + wording.Visible(s.Method)
+	}
+	return text
+}
+
+// convert notes a length that was brought to another method.
+func (b *Bag) convert(r *judge.Result) {
+	f, ok := r.Rule.Value.Form()
+	if !ok || f.Method == nil || f.Property.ID != catalogue.LengthID || len(r.Subject.Clubs) != 1 || !r.Value.Known() {
+		return
+	}
+	c, to := r.Subject.Clubs[0], f.Method.Decl.Name.Text
+	k := b.cell(c.ID, f.Property.Name)
+	if c.Method == to || k == nil || f.Set != nil {
+		return
+	}
+	k.by = also(k.by, "= "+r.Figure(r.Value)+" "+wording.Visible(to))
+	i := slices.IndexFunc(b.routes, func(o route) bool { return o.from == c.Method && o.to == to })
+	switch one := (route{c, c.Method, to, min(r.Verdict, decide.Pass)}); {
+	case i < 0:
+		b.routes = append(b.routes, one)
+	case one.verdict < b.routes[i].verdict:
+		b.routes[i] = one
+	}
+}
+
+// wholeRow is what a rule says of the whole set.
+func wholeRow(r *judge.Result) doc.ClubRow {
+	k := doc.Cell{Tone: Tone(r.Verdict), Mark: marks[r.Verdict]}
+	if r.Value.Known() {
+		k.Text = r.Figure(r.Value)
+	}
+	if words, amount := wording.Limit(r); words != "" {
+		k.More = "(" + words + " " + amount + ")"
+	}
+	if r.Rule.Decl.Advice && r.Verdict < decide.Pass {
+		k.Tone, k.Mark = doc.Open, "advice"
+	}
+	return doc.ClubRow{Name: Title(r.Rule), Cells: []doc.Cell{k}}
+}
+
+// Title is what a rule says of itself, or its name.
+func Title(r *book.Rule) string {
+	if r.Decl.Title == nil {
+		return r.Decl.Name.Text
+	}
+	return wording.Visible(r.Decl.Title.Value)
+}
+
+// Headline is what a rule says of itself, and its name: "Woods lie at 61 degrees at most [wood-lie]".
+func Headline(r *book.Rule) string {
+	name := "[" + r.Decl.Name.Text + "]"
+	if r.Decl.Title == nil {
+		return name
+	}
+	return wording.Visible(r.Decl.Title.Value) + "  " + name
+}
+
+var marks = [...]string{decide.Fail: "fails", decide.TooClose: "too close", decide.Unmeasured: "missing",
+	decide.Pass: "passes", decide.Exempt: "exempt"}
+
+// show is the cell as it is shown.
+func (k *cell) show() doc.Cell {
+	out := doc.Cell{Text: k.text, More: strings.Join(k.by, ", ")}
+	worst := decide.Worse(k.own, k.gap)
+	switch {
+	case k.text == "" && k.lacking:
+		out.Tone, out.Mark = doc.Open, marks[decide.Unmeasured]
+	case worst == decide.Unmeasured && k.text != "":
+		out.Tone, out.Mark = doc.Open, "not judged"
+		if k.own != worst {
+			out.Mark = "step not judged"
+		}
+	case worst != 0 && worst < decide.Pass && k.own != worst:
+		out.Tone, out.Mark = Tone(worst), "step "+marks[worst]
+	case worst != 0 && worst < decide.Pass:
+		out.Tone, out.Mark = Tone(worst), marks[worst]
+	case k.advised:
+		out.Tone, out.Mark = doc.Open, "advice"
+	case worst != 0:
+		out.Tone, out.Mark = doc.Pass, marks[worst]
+	}
+	return out
+}
+
+// usual are the columns that come first, in their order.
+var usual = []string{"length", "lie", "loft", "swingweight", "frequency", "mass", "balance"}
+
+// Clubs is the table of the clubs of the bag.
+func (b *Bag) Clubs(of *club.Set) *doc.Clubs {
+	heads := slices.Clone(b.heads)
+	slices.SortStableFunc(heads, func(p, q string) int { return cmp.Compare(place(p), place(q)) })
+	if len(b.routes) > 0 {
+		heads = also(heads, "lie") // a conversion rests on it
+	}
+	heads = slices.DeleteFunc(heads, func(h string) bool {
+		return !slices.ContainsFunc(of.Clubs, func(c *club.Club) bool { return b.show(c, h).Text != "" })
+	})
+	out := &doc.Clubs{Title: "The clubs", Below: b.whole}
+	for _, h := range heads {
+		out.Heads = append(out.Heads, heading(h))
+	}
+	for i, c := range of.Clubs {
+		if i == mostClubs {
+			out.Rows = append(out.Rows, doc.ClubRow{Name: "and " + wording.Counted(len(of.Clubs)-i, "club", "clubs") + " more"})
+			break
+		}
+		row := doc.ClubRow{Name: wording.Called(c)}
+		for _, h := range heads {
+			row.Cells = append(row.Cells, b.show(c, h))
+		}
+		out.Rows = append(out.Rows, row)
+	}
+	return out
+}
+
+// place is where a column comes.
+func place(property string) int {
+	if i := slices.Index(usual, property); i >= 0 {
+		return i
+	}
+	return len(usual)
+}
+
+// heading is the name of a property as a person says it.
+func heading(property string) string {
+	name := strings.ReplaceAll(wording.Visible(property), "-", " ")
+	if property == "swingweight" {
+		name = "swing weight"
+	}
+	first, size := utf8.DecodeRuneInString(name)
+	return string(unicode.ToUpper(first)) + name[size:]
+}
+
+// known are the properties that are shown of clubs that no rule is about, too.
+var known = map[string]struct {
+	id  catalogue.ID
+	dim unit.Dim
+}{"length": {catalogue.LengthID, unit.Length}, "lie": {catalogue.Lie, unit.Angle}, "loft": {catalogue.Loft, unit.Angle}}
+
+// show is the cell of a club.
+func (b *Bag) show(c *club.Club, property string) doc.Cell {
+	if k := b.clubs[c.ID][property]; k != nil {
+		return k.show()
+	}
+	p, ok := known[property]
+	if n, has := c.Amount(p.id); ok && has {
+		text := unit.Amount{Base: n, Unit: unit.Base(p.dim)}.Written()
+		if p.id == catalogue.LengthID {
+			text += " " + wording.Visible(c.Method)
+		}
+		return doc.Cell{Text: text}
+	}
+	return doc.Cell{}
+}
+
+// The order of the work: measure first, for that may be all; then what is left at home, bending, cutting, and weights,
+// which every cut changes.
+const (
+	toMeasure = iota
+	toLeave
+	toBend
+	toCut
+	toWeigh
+	toDo
+)
+
+// work notes what a result asks for.
+func (b *Bag) work(r *judge.Result) {
+	if r.Rule.Decl.Advice || len(b.tasks) >= mostClubs {
+		return
+	}
+	about := string(wording.AppendSubject(nil, r.Subject)) + ": "
+	switch r.Verdict {
+	case decide.TooClose:
+		b.tasks = append(b.tasks, task{toMeasure, about + cmp.Or(wording.Settled(r), "Measure again.")})
+	case decide.Fail:
+		text := wording.Visible(r.Mend)
+		b.Cuts = b.Cuts || cuts(text)
+		if text == "" {
+			text = wording.Statement(r) + "."
+		}
+		b.tasks = append(b.tasks, task{orderOf(r.Rule), about + text})
+	}
+}
+
+// orderOf is when the mend of a rule comes in the order of the work.
+func orderOf(r *book.Rule) int {
+	f, ok := r.Value.Form()
+	switch {
+	case r.Subject == ast.OfSet && !ok:
+		return toLeave
+	case !ok:
+		return toDo
+	}
+	switch f.Property.Sort {
+	case catalogue.Angle:
+		return toBend
+	case catalogue.Length, catalogue.Frequency:
+		return toCut
+	case catalogue.SwingWeight, catalogue.Mass, catalogue.Moment, catalogue.Inertia:
+		return toWeigh
+	}
+	return toDo
+}
+
+// cuts reports whether a mend asks for work on a shaft, with a saw, epoxy or heat.
+func cuts(mend string) bool {
+	mend = strings.ToLower(mend)
+	return slices.ContainsFunc([]string{"cut", "trim", "butt", "tip", "shaft", "extend", "epoxy", "sand ", "heat", "saw"},
+		func(word string) bool { return strings.Contains(mend, word) })
+}
+
+// Work is what there is to do about the bag, in its order; what is missing has to be measured first. It is false where
+// there is nothing.
+func (b *Bag) Work(missing []string) (doc.Work, bool) {
+	out := doc.Work{Title: "What it takes, in order"}
+	for _, m := range missing {
+		out.Steps = append(out.Steps, m)
+	}
+	slices.SortStableFunc(b.tasks, func(p, q task) int { return cmp.Compare(p.order, q.order) })
+	for _, t := range b.tasks {
+		out.Steps = append(out.Steps, t.text)
+	}
+	return out, out.Steps != nil
+}
+
+// Taken are pictures of how the lengths of the bag were taken: of a length that was brought to another method the two
+// beside each other, and each other method once.
+func (b *Bag) Taken(of *club.Set, h *Holder) (out []doc.Block) {
+	var drawn []string
+	add := func(c *club.Club, by string) {
+		if slices.Contains(drawn, by) {
+			return
+		}
+		if t := h.Taken(c, by); t != nil {
+			out, drawn = append(out, t), append(drawn, by)
+		}
+	}
+	slices.SortStableFunc(b.routes, func(p, q route) int { return cmp.Compare(p.verdict, q.verdict) })
+	for _, r := range b.routes {
+		add(r.club, r.from)
+		add(r.club, r.to)
+	}
+	for _, c := range of.Clubs {
+		if c.Method != "" {
+			add(c, c.Method)
+		}
+	}
+	return out
+}
+
+// also adds one to a list that is not in it.
+func also[T comparable](list []T, one T) []T {
+	if slices.Contains(list, one) {
+		return list
+	}
+	return append(list, one)
+}

@@ -1,0 +1,109 @@
+package picture
+
+// This file shows how the lengths of a bag were taken: for each method a picture of a club as it is held, and what the
+// method is.
+
+import (
+	"slices"
+	"strings"
+	"sync"
+
+	"ferrule/engine/club"
+	"ferrule/engine/judge"
+	"ferrule/engine/measure"
+	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
+	"ferrule/lang/book"
+)
+
+// Holder draws how lengths are taken. It may be used on several goroutines.
+type Holder struct {
+	lock  sync.Mutex
+	judge *judge.Judge
+}
+
+// NewHolder returns a Holder of the clubs that a program judges; one that draws nothing where there is none.
+func NewHolder(p *judge.Program) *Holder {
+	if p == nil {
+		return &Holder{}
+	}
+	return &Holder{judge: p.Only(book.NoDay)}
+}
+
+// Taken is how the length of a club is taken by a method; nil where the lie or the head that it takes is not known.
+func (h *Holder) Taken(c *club.Club, by string) *doc.Taken {
+	if h.judge == nil {
+		return nil
+	}
+	h.lock.Lock()
+	defer h.lock.Unlock()
+	held, ok := h.judge.Held(c, by)
+	if !ok {
+		return nil
+	}
+	length, lie := held.Length.String(), held.Lie.String()
+	stop, from, angle := "It is soled on the ground at its lie, "+lie+".", "the ground, on the line of the shaft", lie
+	switch m := held.Method; {
+	case m.Stop == measure.AlongAxis:
+		from = "the level of the sole, on the line of the shaft"
+	case m.Stop == measure.AtAngle && m.Angle == 90e6:
+		angle, from = "90 deg", "the floor, on the line of the shaft"
+		stop = "The shaft is flat on a wall and the toe is on the floor."
+	case m.Stop == measure.AtAngle:
+		lie := held.Lie
+		lie.Base = m.Angle
+		angle, from = lie.String(), "the plane, on the line of the shaft"
+		stop = "The sole is against a plane at " + angle + " to the shaft."
+	}
+	to := tops[held.Method.Top]
+	arc := func(a measure.Arc) doc.Arc {
+		return doc.Arc{Center: doc.Point(a.Center), Radius: a.Radius, From: a.From, To: a.To}
+	}
+	p := held.Pose
+	return &doc.Taken{
+		Title: wording.Called(c) + " by " + wording.Visible(by) + ": " + length,
+		Text: stop + " The rule lies along the shaft. It starts at " + from + ", and ends at " + to + ". It reads " +
+			length + ".",
+		From: from, To: to, Length: length, Angle: angle,
+		Pose: doc.Pose{Axis: doc.Point(p.Axis), Face: doc.Point(p.Face), Heel: arc(p.Heel), Sole: arc(p.Sole), Toe: arc(p.Toe),
+			Touch: doc.Point(p.Touch), Start: p.Start, End: p.End, Butt: p.Butt, CapEdge: p.CapEdge, CapEnd: p.CapEnd, Neck: p.Neck},
+	}
+}
+
+var tops = map[measure.Top]string{measure.CapEdge: "the edge of the grip cap", measure.CapEnd: "the very end of the grip",
+	measure.Butt: "the bare butt, before the grip is on"}
+
+// Methods says what each method is that lengths were taken by or asked for.
+func Methods(books []*book.Book, names []string) (out []doc.Fact) {
+	for _, name := range names {
+		f := doc.Fact{Label: wording.Visible(name), Note: "a method that none of the rule books declares"}
+		for _, b := range book.Reach(books) {
+			i := slices.IndexFunc(b.Methods, func(m *book.Method) bool { return m.Decl.Name.Text == name })
+			if i >= 0 {
+				f.Note = methodWords(b.Methods[i])
+				break
+			}
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// methodWords are the title of a method and its own clauses: where it stops the head, where it ends, how finely it
+// reads.
+func methodWords(m *book.Method) string {
+	var parts []string
+	if m.Decl.Title != nil {
+		parts = append(parts, wording.Visible(m.Decl.Title.Value))
+	}
+	if m.Decl.Stop != nil {
+		parts = append(parts, wording.OneLine(m.Decl.Stop.Span))
+	}
+	if m.Decl.Top != nil {
+		parts = append(parts, wording.OneLine(m.Decl.Top.Span))
+	}
+	if m.Decl.Reads != nil {
+		parts = append(parts, wording.OneLine(m.Decl.Reads.Span))
+	}
+	return strings.Join(parts, "; ")
+}
