@@ -360,10 +360,10 @@ func (b *Bag) work(r *judge.Result) {
 	case decide.Fail:
 		text := wording.Visible(r.Mend)
 		b.Cuts = b.Cuts || cuts(text)
-		if text == "" {
-			text = wording.Statement(r) + "."
+		if about += text; text == "" {
+			about = wording.Line(r) + "."
 		}
-		b.tasks = append(b.tasks, task{orderOf(r.Rule), about + text})
+		b.tasks = append(b.tasks, task{orderOf(r.Rule), about})
 	}
 }
 
