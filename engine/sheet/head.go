@@ -262,8 +262,15 @@ func settle(columns []column) *fault {
 	return nil
 }
 
-// means is the own name of a column.
+// means is the own name of a column; "" where nobody knows it.
 func (c *column) means() string {
+	if c.role == carried { // by which of its names
+		own, other := catalogue.OwnName(c.heading)
+		if !other {
+			own = catalogue.Heading(c.heading)
+		}
+		return own
+	}
 	for name, is := range roles {
 		if is == c.role {
 			return name

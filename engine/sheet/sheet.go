@@ -41,6 +41,8 @@ type Options struct {
 	// Runs: a set that is too large to be in hand at once is given in runs of its rows. Otherwise the rows beyond are
 	// refused.
 	Runs bool
+	// Begun: the sheet is being filled in, and one without clubs is fine.
+	Begun bool
 
 	caps caps // the zero value stands for the usual ones
 }
@@ -171,6 +173,9 @@ type RawSet struct {
 // Rows returns how many rows of the sheet the set brings: its own, and those that are
 // refused with it for the first time.
 func (s RawSet) Rows() int { return len(s.rows) + s.fresh }
+
+// Name returns the name of the set; "" where the sheet has none.
+func (s RawSet) Name() string { return s.name }
 
 // Size returns how many bytes the rows of the set have.
 func (s RawSet) Size() int { return len(s.text) }

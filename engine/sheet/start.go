@@ -209,7 +209,7 @@ func (r *Reader) whole() *Problem {
 	switch h := r.head; {
 	case r.problem != nil:
 		return r.problem
-	case r.rowsRead == 0 && r.done:
+	case r.rowsRead == 0 && r.done && !r.opts.Begun:
 		return &Problem{Row: h.row, Message: "the sheet has no clubs; expected one club a row below the names of the columns"}
 	case r.sawLength && !r.sawMethod && r.opts.By == "":
 		p := &Problem{Row: h.row, Message: "the sheet has lengths but does not say how they were measured; expected the method in a column by, or --by METHOD for all of them"}

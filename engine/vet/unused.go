@@ -63,7 +63,7 @@ func (a *analyst) empty(sel *ast.Selector) bool {
 	return !w.Cut && s.Whole()
 }
 
-// unmeasurable looks for a rule that asks for a length by a method that covers none of its clubs, or not all of them.
+// unmeasurable looks for a rule that asks for a length by a method that covers none of its clubs.
 func (a *analyst) unmeasurable(r *book.Rule) {
 	s := space.NewSpace()
 	s.Rule(r)
@@ -71,25 +71,17 @@ func (a *analyst) unmeasurable(r *book.Rule) {
 		return
 	}
 	var on *space.Draft
-	var uncovered []space.Draft
-	covered := false
 	for _, d := range a.Ask(r).Shapes() {
 		if !a.MayTake(r, d) {
 			continue
 		}
 		on = &d
 		c := d.Club(a.Program.Schema)
-		covers := func(m *book.Method) bool { return a.Program.Covers(m.Decl.Name.Text, c) == nil }
-		if slices.ContainsFunc(s.Methods, covers) {
-			covered = true
-		} else {
-			uncovered = append(uncovered, d)
+		if slices.ContainsFunc(s.Methods, func(m *book.Method) bool { return a.Program.Covers(m.Decl.Name.Text, c) == nil }) {
+			return
 		}
 	}
-	if covered {
-		a.uncovered(r, s, uncovered)
-	}
-	if covered || on == nil {
+	if on == nil {
 		return
 	}
 	day, _ := space.Together(r)

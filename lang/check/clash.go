@@ -140,7 +140,7 @@ func inUnit(e ast.Expr, d unit.Dim) string {
 		sign, e = "-", u.X
 	}
 	q, ok := e.(*ast.Quantity)
-	if !ok || q.Value.SwingWeight || q.Value.HasUnit && q.Value.Unit.Dim == unit.Ratio { // 2 % is not a slip for 2 g
+	if !ok || q.Value.SwingWeight {
 		return ""
 	}
 	number := strings.TrimRightFunc(q.Value.Text, func(r rune) bool {

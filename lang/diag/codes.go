@@ -109,7 +109,7 @@ const (
 	MissingCite     Code = "missing-cite"     // a rule that does not say where its figures come from
 	MissingRow      Code = "missing-row"      // a chart without a row that a rule needs
 	NeverApplies    Code = "never-applies"    // a rule that is about no club
-	NeverMeasured   Code = "never-measured"   // a method that does not cover the clubs
+	NeverMeasured   Code = "never-measured"   // a method that covers none of the clubs
 	NeverMet        Code = "never-met"        // a rule that some club can never meet
 	NeverShown      Code = "never-shown"      // a bound that no reading can show to be met
 	UnusedName      Code = "unused-name"      // a name that nothing needs

@@ -34,6 +34,14 @@ type reader struct {
 	ofChart bool // an "of" ends the value, as in within 1 deg of CHART
 }
 
+func newReader(lex *lexer.PeekingLexer) *reader {
+	r := &reader{lex: lex, from: lex.Peek().Pos.Offset}
+	if at := lex.RawCursor(); at > 0 {
+		r.last = lex.Range(at-1, at)[0]
+	}
+	return r
+}
+
 var endOfClause = lexer.EOFToken(lexer.Position{})
 
 func (r *reader) peek() lexer.Token {

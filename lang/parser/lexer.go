@@ -212,8 +212,10 @@ func (s *scanner) quoted() {
 	end := strings.IndexByte(rest[1:], '"')
 	if end < 0 {
 		text := strings.TrimRight(rest, " \t")
-		number := s.before()
-		if text == `"` && number.Type == typeQuantity && strings.TrimSpace(s.text[number.Pos.Column:s.at]) == "" {
+		n := len(s.tokens)
+		if text == `"` && n > 0 && s.tokens[n-1].Type == typeQuantity &&
+			strings.TrimSpace(s.text[s.tokens[n-1].Pos.Column:s.at]) == "" {
+			number := s.tokens[n-1]
 			s.bad(mistake{code: diag.FaultyNumber, start: number.Pos.Offset, end: s.at + 1, safe: true,
 				message:  "there is a blank between " + number.Value + " and its inch mark",
 				expected: "the mark directly after the number", hint: number.Value + `"`})
@@ -271,18 +273,16 @@ func (s *scanner) word() {
 		m.expected = "a name of small letters, digits and hyphens"
 	case s.swingWeightSlip(text):
 		return
-	case text == strings.ToUpper(text) && s.stamp(text):
+	case s.stamp(text):
 		as, value = typeText, `"`+text+`"`
 		m.code, m.message = diag.CapitalLetter, m.message+" has capital letters and no quotation marks"
 		m.expected, m.hint, m.safe = "what is stamped on a club, in quotation marks", value, true
-		if s.alone() {
-			m.expected, m.hint, m.safe = "a kind of club and "+m.expected, "wedge "+value, false
-			s.add(typeName, "wedge", end)
-		}
 	case low != text:
 		m.code, m.message = diag.CapitalLetter, m.message+" has a capital letter"
-		m.expected = `names and words in small letters, and in quotation marks what is stamped on a club, wedge "PW"`
-		m.hint, m.safe = low, text != strings.ToUpper(text) || languageWords()[low]
+		m.expected, m.hint = "names and words in small letters", low
+		if m.safe = text != strings.ToUpper(text) || languageWords()[low]; !m.safe {
+			m.notes = []string{`What is stamped on a club is a text and goes in quotation marks, as in wedge "PW".`}
+		}
 	default:
 		s.add(typeName, text, end)
 		return
@@ -292,31 +292,19 @@ func (s *scanner) word() {
 }
 
 // stamp reports whether a word in capitals at s.at is what is stamped on a club, as in
-// wedge PW, mark = PW and, without the kind, every PW and PW = 64 deg.
+// wedge PW and mark = PW.
 func (s *scanner) stamp(text string) bool {
-	low, before := strings.ToLower(text), s.before()
-	short := len(text) <= 4 && !languageWords()[low] && unit.Lookup(low) == nil
-	switch {
-	case s.alone():
-		return short && len(text) == 2 && (before.Value != "" || strings.ContainsAny(s.rest(), ",="))
-	case before.Type == typeMark:
-		line := append(make([]lexer.Token, 2), s.onLine()...)
-		return (before.Value == "=" || before.Value == "!=") && line[len(line)-2].Value == "mark"
+	n := len(s.tokens)
+	if text != strings.ToUpper(text) || n == 0 || s.tokens[n-1].Pos.Line != s.line {
+		return false
 	}
-	return short && before.Type == typeName && !languageWords()[before.Value]
-}
-
-// before is the token before s.at on its line.
-func (s *scanner) before() (t lexer.Token) {
-	if n := len(s.tokens); n > 0 && s.tokens[n-1].Pos.Line == s.line {
-		t = s.tokens[n-1]
+	before := s.tokens[n-1]
+	if before.Type == typeMark && (before.Value == "=" || before.Value == "!=") {
+		return n > 1 && s.tokens[n-2].Value == "mark"
 	}
-	return t
-}
-
-// alone reports whether a club stands at s.at, without its kind where it is in capitals.
-func (s *scanner) alone() bool {
-	return slices.Contains([]string{"", "every", "except", "among", ","}, s.before().Value)
+	low := strings.ToLower(text)
+	return len(text) <= 4 && before.Type == typeName && !languageWords()[before.Value] && !languageWords()[low] &&
+		unit.Lookup(low) == nil
 }
 
 // languageWords are the words of the language.
@@ -331,8 +319,12 @@ var languageWords = sync.OnceValue(func() map[string]bool {
 // swingWeightSlip reports a swing weight with a blank in it, D 2, or of a letter that the scale
 // has not, H1.
 func (s *scanner) swingWeightSlip(text string) bool {
+	before := ""
+	if n := len(s.tokens); n > 0 {
+		before = s.tokens[n-1].Value
+	}
 	if !slices.Contains([]string{"most", "least", "below", "above", "between", "and", "is", "of", "swingweight", "=",
-		"!=", "<", "<=", ">", ">="}, s.before().Value) {
+		"!=", "<", "<=", ">", ">="}, before) {
 		return false // a name
 	}
 	const expected = "a swing weight: a letter from A to G and its points without a blank, as in D2 or C9.5"

@@ -198,9 +198,6 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 	m := unexpected(before, u.Unexpected, expected, words)
 	if t := u.Unexpected; m.code == diag.OutOfPlace && t.Type == typeName {
 		switch near := meant[clause][t.Value]; {
-		case clause == "for" && before.Value == "each":
-			m.expected, m.hint, m.notes = "set", "every "+t.Value, nil
-			m.mend = &mend{before.Pos.Offset, t.Pos.Column, m.hint}
 		case clause == "for" && slices.Contains(words, "every"):
 			if m.hint == "" && t.Value != "all" && t.Value != "any" {
 				m.hint = "every " + t.Value

@@ -23,10 +23,7 @@ type part[T any] struct {
 }
 
 func (p *part[T]) read(lex *lexer.PeekingLexer, how func(*reader) T) error {
-	r := &reader{lex: lex, from: lex.Peek().Pos.Offset}
-	if at := lex.RawCursor(); at > 0 {
-		r.last = lex.Range(at-1, at)[0]
-	}
+	r := newReader(lex)
 	p.node = how(r)
 	p.places = r.places
 	return r.err

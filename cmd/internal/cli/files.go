@@ -57,6 +57,9 @@ func nearFile(name string) string {
 
 // openInput opens a sheet or a book for reading; "-" is standard input, once.
 func (s *Streams) openInput(name string) (io.ReadCloser, error) {
+	if text, ok := s.texts[name]; ok {
+		return io.NopCloser(bytes.NewReader(text)), nil
+	}
 	if name == stdin {
 		if s.taken {
 			return nil, mistake("standard input can be read once only")

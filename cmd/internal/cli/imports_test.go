@@ -57,9 +57,12 @@ var mayImport = map[string][]string{
 		"engine/constrain", "engine/trial", "engine/trim"}, belowReport...),
 	"engine": append([]string{"engine/report", "engine/report/data", "engine/report/wording", "engine/sheet", "lang/load", "rulesets"},
 		belowReport...),
-	"rulesets":         {},
-	"cmd/ferrule":      {"cmd/internal/cli"},
-	"cmd/internal/cli": {"*"},
+	"engine/session": append([]string{"engine/sheet", "engine/sheet/cells", "engine/report/doc", "engine/report/wording"},
+		belowReport...),
+	"cmd/internal/bench": {"engine/session", "lang/diag"},
+	"rulesets":           {},
+	"cmd/ferrule":        {"cmd/internal/cli"},
+	"cmd/internal/cli":   {"*"},
 }
 
 // belowReport are the engine and what stands under it: reports show results, which
@@ -76,7 +79,9 @@ var onlyIn = map[string][]string{
 	"github.com/xuri/excelize":         {},
 	"gonum.org/v1/gonum":               {"engine/decide"},
 	"github.com/clipperhouse":          {"lang/diag", "engine/report/doc"},
-	"os":                               {"cmd/ferrule", "cmd/internal/cli"},
+	"github.com/peterh/liner":          {"cmd/internal/bench"},
+	"golang.org/x/sys":                 {"cmd/internal/bench"},
+	"os":                               {"cmd/ferrule", "cmd/internal/cli", "cmd/internal/bench"},
 	"os/exec":                          {},
 	"net":                              {},
 	"net/http":                         {},

@@ -94,6 +94,7 @@ func newRootCmd(s *Streams, done *outcome) *cobra.Command {
 		newTestCmd(s, done),
 		newDiffCmd(s, done),
 		newFmtCmd(s, done),
+		newBenchCmd(s, done),
 		newBooksCmd(s),
 		newNewCmd(s),
 		newRiskCmd(s),

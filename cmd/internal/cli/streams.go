@@ -24,6 +24,8 @@ type Streams struct {
 	Version  string      // of the program
 	Wait     func() bool // returns after a moment; false ends a call that goes on; nil waits a quarter of a second
 
+	texts map[string][]byte // what is read in the place of files
+
 	outTerminal, errTerminal bool
 	taken                    bool // standard input was read
 

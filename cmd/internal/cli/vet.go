@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -96,10 +95,6 @@ func vetting(loaded *load.Loaded, list diag.List) *data.Vetting {
 			sound = b.Sound()
 		}
 		found := vet.Book(context.Background(), judge.Compile([]*book.Book{sound}, loaded.Schema), sound)
-		if sound != b { // what nothing needs may be for what has mistakes
-			unused := func(f vet.Finding) bool { return f.Code == diag.UnusedName }
-			found.List = slices.DeleteFunc(found.List, unused)
-		}
 		v.Findings = append(v.Findings, found.List...)
 		v.LeftOut = append(v.LeftOut, found.LeftOut...)
 	}

@@ -145,6 +145,11 @@ func (s *Streams) keep(outs ...*output) error {
 			return unwritten(o.name, err)
 		}
 	}
+	return s.named(outs...)
+}
+
+// named gives complete files their names.
+func (s *Streams) named(outs ...*output) error {
 	s.lock.Lock()
 	defer s.lock.Unlock()
 	for _, o := range outs {

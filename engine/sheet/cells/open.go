@@ -23,10 +23,12 @@ var UsualLimits = Limits{Sheet: 192 << 20, Texts: 64 << 20}
 // endings are those of the names of spreadsheets.
 var endings = []string{".xlsx", ".ods"}
 
+// sniffed is how many bytes are looked at to find the format.
+const sniffed = 512
+
 // Open starts to read a sheet. The format follows the ending of its name: .csv, .tsv, .txt, .jsonl, .ndjson, .xlsx or
 // .ods (also FILE.xlsx#Sheet); of any other name, "-" included, it is told by the first bytes.
 func Open(name string, in io.Reader, most Limits) (Source, *Trouble) {
-	const sniffed = 512
 	head := make([]byte, sniffed)
 	n, err := io.ReadFull(in, head)
 	head = head[:n]

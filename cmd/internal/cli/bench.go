@@ -1,0 +1,118 @@
+package cli
+
+import (
+	"bytes"
+	"errors"
+	"io/fs"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"ferrule/cmd/internal/bench"
+	"ferrule/engine"
+	"ferrule/engine/judge"
+	"ferrule/engine/report"
+	"ferrule/engine/session"
+	"ferrule/engine/sheet"
+	"ferrule/engine/sheet/cells"
+	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+)
+
+// benchOptions is what "bench" was asked for.
+type benchOptions struct {
+	asked
+	sheet, unit, who string
+}
+
+func newBenchCmd(s *Streams, done *outcome) *cobra.Command {
+	var o benchOptions
+	cmd := command("bench", takes{1, 1, "a sheet of clubs", nil}, func(args []string) error {
+		o.sheet = args[0]
+		return runBench(s, &o, done)
+	})
+	o.options(cmd, "rules", "on", "by")
+	cmd.Flags().StringVar(&o.unit, "unit", "", "the unit of lengths that are typed without one (in)")
+	cmd.Flags().StringVar(&o.who, "who", "", "who measures, for the column who")
+	return cmd
+}
+
+func runBench(s *Streams, o *benchOptions, done *outcome) error {
+	day, err := s.dayOf(o.on)
+	if err != nil {
+		return err
+	}
+	var length *unit.Unit
+	if o.unit != "" {
+		if length = unit.Lookup(o.unit); length == nil || length.Dim != unit.Length {
+			return mistake("--unit takes a unit of length, such as in, mm or cm, not " + diag.Quote(o.unit))
+		}
+	}
+	if o.sheet == stdin {
+		return mistake("bench writes the sheet, so it needs a file; the lines that are typed come from standard input")
+	}
+	l, err := s.lawsOf(&o.asked, "equipment-rules", o.sheet)
+	if err != nil {
+		return err
+	}
+	if o.chose != "" {
+		s.note("ferrule: %s", o.chose)
+	}
+	file := cells.FileOf(o.sheet)
+	target, err := behind(file)
+	if err != nil {
+		return err
+	}
+	in, isFile := s.In.(*os.File)
+	b := &bench.Bench{Sheet: file, Target: target, In: s.In, Out: s.Out, Now: s.Now,
+		Terminal: isFile && s.outTerminal && isTerminal(in)}
+	b.Options = &session.Options{Program: l.Program, Judge: l.NewJudge(judge.Options{Day: day, All: true}), Day: day,
+		On: day.String(), Sheet: engine.SheetOptions(o.by, l.Measuring), Name: o.sheet, Unit: length, Who: o.who}
+	b.Options.Report = func(text []byte, rule, set, club string) string {
+		c := &checkOptions{sheets: []string{o.sheet}}
+		c.by, c.set, c.club = o.by, set, club
+		to := &Streams{Now: s.Now, Version: s.Version, texts: map[string][]byte{file: text}}
+		return to.checked(&judging{streams: to, options: c, laws: l, day: day}, rule)
+	}
+	b.Writable = func(name string, info fs.FileInfo) error {
+		if err := readable(file, info.Mode()); err != nil {
+			return err
+		}
+		return writable(file, name, info)
+	}
+	b.Beside = func(name string, text []byte) (func() error, error) {
+		out, err := s.beside(&output{name: name, mended: true})
+		if err == nil {
+			out.Write(text)
+			err = out.complete()
+		}
+		return func() error { return s.named(out) }, err
+	}
+	whole, err := b.Run()
+	done.faulty = !whole
+	var problem *sheet.Problem
+	if errors.As(err, &problem) {
+		s.tell(problem)
+		return errTold
+	}
+	return err
+}
+
+// checked is the report of a check, of one rule alone where one is named.
+func (s *Streams) checked(j *judging, rule string) string {
+	var out bytes.Buffer
+	s.Out, s.Err = &out, &out
+	shown := report.Options{Format: "text", Scratch: s.scratch}
+	if rule != "" {
+		j.options.only, shown.Depth = []string{rule}, report.Steps
+	}
+	w, err := report.New(&out, shown)
+	if err == nil {
+		j.writers = []report.Writer{w}
+		err = j.run(new(outcome))
+	}
+	if err != nil {
+		s.say(err)
+	}
+	return out.String()
+}

@@ -1,0 +1,228 @@
+package cells
+
+// This file writes sheets with changes. What is not changed stays as it was, byte for byte. CSV and JSON Lines are
+// here, .xlsx is in writexlsx.go.
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"slices"
+	"strings"
+)
+
+// Frame is where the columns of a sheet are.
+type Frame struct {
+	Comma byte                           // of CSV: what divides its cells
+	Head  int                            // the row of the headings; 0 in JSON Lines
+	Heads []string                       // the headings; of JSON Lines the names that its lines have between them
+	Same  func(member, head string) bool // of JSON Lines: whether a member of a line is that of a column
+}
+
+// Edits are changes of a sheet.
+type Edits struct {
+	Frame
+	New   []string               // headings of further columns, behind those of the frame
+	Cells map[int]map[int]string // texts by row, as the sheet counts them, and column, from 0
+	Rows  []AddedRow             // further rows; of two behind the same row the first comes first
+}
+
+// AddedRow is a row that is put behind row After: texts by column.
+type AddedRow struct {
+	After int
+	Cells map[int]string
+}
+
+// ErrFormat says that a sheet is in a format that cannot be written.
+var ErrFormat = errors.New("an .ods sheet can be read and not written; save it as .xlsx or .csv, and go on with that")
+
+// Write returns the sheet of that name, whose file holds text, with changes.
+func Write(name string, text []byte, e *Edits) ([]byte, error) {
+	is, t := formatOf(name, text[:min(len(text), sniffed)])
+	switch {
+	case t != nil || len(e.Cells) == 0 && e.New == nil && e.Rows == nil && is != spreadsheet:
+		return text, nil // what is wrong with it shows when it is read
+	case is == spreadsheet:
+		return writeXLSX(name, text, e)
+	case is == jsonLines:
+		return writeJSON(text, e), nil
+	}
+	return writeCSV(text, e), nil
+}
+
+// CellOf returns what a sheet holds in a row and a column; "" where there is nothing.
+func CellOf(name string, text []byte, f *Frame, row, column int) string {
+	source, t := Open(name, bytes.NewReader(text), UsualLimits)
+	if t != nil {
+		return ""
+	}
+	csv, _ := source.(*CSV)
+	if csv != nil {
+		csv.Comma = f.Comma
+	}
+	for r := source.Next(); r != nil && r.Number <= row; r = source.Next() {
+		if csv != nil && r.Number == row {
+			cell, _ := csv.Cell(r, column)
+			return string(cell)
+		}
+		for _, c := range r.Cells {
+			if r.Number == row && (f.Head == 0 && f.Same(c.Name, f.Heads[column]) || f.Head > 0 && c.Column == column) {
+				return c.Text
+			}
+		}
+	}
+	return ""
+}
+
+// changes are the texts of a row that exists; those of the headings are the new ones.
+func (e *Edits) changes(row int) map[int]string {
+	if row != e.Head || len(e.New) == 0 {
+		return e.Cells[row]
+	}
+	texts := map[int]string{}
+	for i, head := range e.New {
+		texts[len(e.Heads)+i] = head
+	}
+	return texts
+}
+
+// behind are the rows that are put behind a row.
+func (e *Edits) behind(row int) []AddedRow {
+	return slices.DeleteFunc(slices.Clone(e.Rows), func(r AddedRow) bool { return r.After != row })
+}
+
+// writeCSV writes a sheet with its separator, its mark, its line ends and the rows above its headings. A row that is at
+// fault stays at fault: a new column gives each row one more cell.
+func writeCSV(text []byte, e *Edits) []byte {
+	s := &CSV{lines: lines{buf: text, hi: len(text), ended: true, eol: '\n'}, Comma: e.Comma}
+	s.lo = len(text) - len(bytes.TrimPrefix(text, byteOrderMark))
+	if start := text[:min(len(text), MaxRow)]; bytes.IndexByte(start, '\n') < 0 && bytes.IndexByte(start, '\r') >= 0 {
+		s.eol = '\r'
+	}
+	end := []byte{s.eol}
+	if s.eol == '\n' && bytes.Contains(text, []byte("\r\n")) {
+		end = []byte("\r\n")
+	}
+	out := bytes.Clone(text[:s.lo])
+	for from := s.lo; ; from = s.lo {
+		row := s.Take()
+		if row == nil {
+			return out
+		}
+		if row.Number == e.Head {
+			s.Width = len(e.Heads)
+		}
+		line, rest := text[from:from+len(row.Text)], text[from+len(row.Text):s.lo]
+		if row.Number >= e.Head && row.Flaw == Sound && !blank(row.Text, s.Comma) {
+			line = s.changed(row, e.changes(row.Number), len(e.New))
+		}
+		out = append(append(out, line...), rest...)
+		for _, r := range e.behind(row.Number) {
+			texts := make([][]byte, len(e.Heads)+len(e.New))
+			for at, text := range r.Cells {
+				texts[at] = csvCell(text, s.Comma)
+			}
+			if line := bytes.Join(texts, []byte{s.Comma}); len(rest) == 0 { // the last line has no end
+				out = append(append(out, end...), line...)
+			} else {
+				out = append(append(out, line...), end...)
+			}
+		}
+	}
+}
+
+// changed is a sound row with other texts and so many new columns.
+func (s *CSV) changed(row *Row, texts map[int]string, more int) []byte {
+	var parts [][]byte
+	for i := 0; i <= len(row.Text); {
+		end, _, _ := cellEnd(row.Text, i, s.Comma, s.Comma)
+		parts = append(parts, row.Text[i:end])
+		i = end + 1
+	}
+	whole := s.CellsOf(row) == s.Width // else a cell is missing or there is one too many, nobody knows which
+	for n := len(parts); len(parts) < n+more && (!whole || len(parts) < s.Width+more); {
+		parts = append(parts, nil)
+	}
+	for at, text := range texts {
+		parts[at] = csvCell(text, s.Comma)
+	}
+	return bytes.Join(parts, []byte{s.Comma})
+}
+
+// csvCell is a text as a cell of CSV (RFC 4180).
+func csvCell(text string, comma byte) []byte {
+	if strings.ContainsAny(text, string(comma)+"\"\r\n") {
+		text = `"` + strings.ReplaceAll(text, `"`, `""`) + `"`
+	}
+	return []byte(text)
+}
+
+// writeJSON writes JSON Lines.
+func writeJSON(text []byte, e *Edits) []byte {
+	rest, marked := bytes.CutPrefix(text, byteOrderMark)
+	out := bytes.Clone(text[:len(text)-len(rest)])
+	for n := 0; n == 0 || len(rest) > 0; n++ {
+		line := []byte(nil)
+		if n > 0 {
+			var whole bool
+			if line, rest, whole = bytes.Cut(rest, []byte{'\n'}); whole {
+				line = append(bytes.Clone(line), '\n')
+			}
+		}
+		if texts := e.Cells[n]; texts != nil {
+			line = e.jsonLine(line, texts)
+		}
+		out = append(out, line...)
+		for _, r := range e.behind(n) {
+			if len(out) > 0 && !marked && out[len(out)-1] != '\n' {
+				out = append(out, '\n')
+			}
+			out = append(append(out, e.jsonLine([]byte("{}"), r.Cells)...), '\n')
+		}
+	}
+	return out
+}
+
+// jsonLine is a line with other texts. The values of the other members stay as they were.
+func (e *Edits) jsonLine(line []byte, texts map[int]string) []byte {
+	var names []string
+	values := map[string][]byte{}
+	d := json.NewDecoder(bytes.NewReader(line))
+	for d.Token(); d.More(); {
+		name, err := d.Token()
+		text, ok := name.(string)
+		var value json.RawMessage
+		if err != nil || !ok || d.Decode(&value) != nil {
+			return line
+		}
+		names, values[text] = append(names, text), value
+	}
+	for at, head := range slices.Concat(e.Heads, e.New) {
+		text, ok := texts[at]
+		if !ok {
+			continue
+		}
+		if i := slices.IndexFunc(names, func(n string) bool { return n == head || e.Same(n, head) }); i >= 0 {
+			head = names[i]
+		} else {
+			names = append(names, head)
+		}
+		values[head] = quotedJSON(text)
+	}
+	var parts [][]byte
+	for _, name := range names {
+		parts = append(parts, slices.Concat(quotedJSON(name), []byte(": "), values[name]))
+	}
+	d.Token() // the brace
+	tail := line[d.InputOffset():]
+	return slices.Concat([]byte("{"), bytes.Join(parts, []byte(", ")), []byte("}"), tail)
+}
+
+// quotedJSON is a text as a JSON string.
+func quotedJSON(s string) []byte {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	enc.Encode(s)
+	return bytes.TrimSpace(b.Bytes())
+}
