@@ -132,18 +132,21 @@ type resolver struct {
 func (r resolver) column(heading string) column {
 	heading = strings.TrimSpace(heading)
 	c := column{heading: heading}
+	if bare, ok := strings.CutSuffix(heading, "°"); ok {
+		heading = bare + " °"
+	}
 	name, u := heading, ""
 	if i := strings.LastIndexAny(heading, "(["); i > 0 && strings.HasSuffix(heading, string(")]"[strings.IndexByte("([", heading[i])])) {
 		name, u = heading[:i], heading[i+1:len(heading)-1]
 	} else if i := strings.LastIndexByte(heading, ','); i > 0 {
 		if !r.resolve(&c, heading[:i]) || !c.property.Sort.Numeric() {
-			return column{heading: heading}
+			return column{heading: c.heading}
 		}
 		name, u = heading[:i], heading[i+1:]
 	} else if !r.resolve(&c, name) {
 		if i := strings.LastIndexAny(heading, " _-"); i > 0 && (unitOf(heading[i+1:]) != nil || unit.Suggest(heading[i+1:]) != "") {
 			if !r.resolve(&c, heading[:i]) || !c.property.Sort.Numeric() {
-				return column{heading: heading}
+				return column{heading: c.heading}
 			}
 			name, u = heading[:i], heading[i+1:]
 		}

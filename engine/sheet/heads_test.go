@@ -84,7 +84,7 @@ func TestHeadings(t *testing.T) {
 	for heading, want := range map[string]catalogue.ID{
 		"grip-length (in)": catalogue.GripLength, "Grip Length (in)": catalogue.GripLength, "grip_length (in)": catalogue.GripLength,
 		"Sw": catalogue.SwingWeightID, "Swing Wt.": catalogue.SwingWeightID, "CPM": catalogue.FrequencyID, "Freq (cpm)": catalogue.FrequencyID, "total_weight (oz)": catalogue.MassID, "WT. (g)": catalogue.MassID,
-		"Balance Point (in)": catalogue.Balance, "Loft Angle (degrees)": catalogue.Loft, "lieangle (Deg)": catalogue.Lie, "Grip size (in)": catalogue.GripDiameter, "grip dia. in": catalogue.GripDiameter,
+		"Balance Point (in)": catalogue.Balance, "Loft Angle (degrees)": catalogue.Loft, "lieangle (Deg)": catalogue.Lie, "Loft°": catalogue.Loft, "Lie °": catalogue.Lie, "Grip size (in)": catalogue.GripDiameter, "grip dia. in": catalogue.GripDiameter,
 		"griplength (in)": catalogue.GripLength, "Swing weight (pts)": catalogue.SwingWeightID, "butt mass [g/in]": catalogue.ButtMass,
 	} {
 		_, r, p := read(t, "h.csv", "Club,"+heading+"\n7i,\n", testOptions(t))
