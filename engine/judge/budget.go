@@ -204,10 +204,10 @@ func (j *Judge) GripEnd(c *club.Club) (beyond unit.Amount, lacks []value.Lack) {
 	return unit.Amount{Base: s.Cap.Amount + s.Crown.Amount, Unit: c.LengthUnit()}, nil
 }
 
-// Apart tells the uncertainty of differences apart: own is for each the variance of what it
-// has of its own, in squared nm; shared has for each source that at least two of them have
-// in common the contribution to each, in nm with its sign. So the covariance of two is the
-// sum over the sources of the product of their contributions.
+// Apart splits the variance of each difference into its own part and the shared parts. own is the
+// variance of what each has of its own, in squared nm. shared has, for each source that at least two
+// of them share, the contribution to each, in nm with its sign. So the covariance of two is the sum
+// over the sources of the product of their contributions.
 func Apart(ds []Difference) (own []float64, shared [][]float64) {
 	uses := map[value.Source]int{}
 	for _, d := range ds {

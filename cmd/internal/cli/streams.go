@@ -41,8 +41,7 @@ func newStreams(in, out, err *os.File, now func() time.Time, version string) *St
 		outTerminal: isTerminal(out), errTerminal: isTerminal(err)}
 }
 
-// isTerminal reports whether a person looks at the file. A terminal that says that
-// it can nothing is none.
+// isTerminal reports whether the file is a terminal. TERM unset or "dumb" counts as no terminal.
 func isTerminal(f *os.File) bool {
 	info, err := f.Stat()
 	return err == nil && info.Mode()&os.ModeCharDevice != 0 && os.Getenv("TERM") != "dumb" && os.Getenv("TERM") != ""
