@@ -20,7 +20,7 @@ import (
 
 // The aims.
 const (
-	mostInAll      = 36_500
+	mostInAll      = 46_000
 	mostInPackage  = 3_000
 	mostInFile     = 450
 	mostInFunction = 60
@@ -37,7 +37,7 @@ var lists = []string{"lang/ast/ast.go"}
 // raised, but for that of all, which is what the program may have once everything planned is in it; what moves to a
 // new package takes its part of the ceiling along.
 var ceilings = map[string]int{
-	"all":           46_000, // aim 36,500 for what there is today
+	"all":           49_000, // aim 46,000
 	"engine/report": 3_500,  // aim 3,000
 }
 
