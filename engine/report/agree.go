@@ -3,6 +3,7 @@ package report
 // This file is the view of whether two sheets of readings agree.
 
 import (
+	"cmp"
 	"io"
 	"math"
 	"slices"
@@ -72,11 +73,7 @@ func agreementVerdict(same, apart, untold, refused int) doc.Outcome {
 
 // pairName is "Ada, d1 (driver)", and behind that the property where it is not the length.
 func pairName(p *compare.Agreement) string {
-	c := p.First
-	if c == nil {
-		c = p.Second
-	}
-	name := wording.Called(c)
+	name := wording.Called(cmp.Or(p.First, p.Second))
 	if p.Set != "" {
 		name = wording.Visible(p.Set) + ", " + name
 	}
@@ -179,29 +176,20 @@ func readingEntry(p *compare.Agreement, i int, c *club.Club) doc.Fact {
 }
 
 // suspects says of two that disagree what would have to be wrong, by itself, and how far.
-// Two that would have to be equally far off share a line.
 func suspects(p *compare.Agreement) []doc.Fact {
 	if p.Told && !p.Same && p.Suspects == nil {
 		return []doc.Fact{{Label: "because", Note: "nothing is stated that could be uncertain, and they differ"}}
 	}
 	var out []doc.Fact
-	for i := 0; i < len(p.Suspects); i++ {
-		one := p.Suspects[i]
-		what := suspectName(one)
-		for i+1 < len(p.Suspects) && p.Suspects[i+1].Name == one.Name && p.Suspects[i+1].Off == one.Off && p.Suspects[i+1].Half == one.Half {
-			i++
-			what += ", or " + suspectName(p.Suspects[i]) + ","
-		}
+	label := "unless"
+	for _, one := range p.Suspects {
 		off, half := wording.Beside(one.Off, one.Half)
-		note := what + " is off by " + off
+		note := suspectName(one) + " is off by " + off
 		if one.Half.Known() {
 			note += ", where " + half + " is allowed for"
 		}
-		if out == nil {
-			out = append(out, doc.Fact{Label: "unless", Note: note})
-		} else {
-			out = append(out, doc.Fact{Note: "or " + note})
-		}
+		out = append(out, doc.Fact{Label: label, Note: note})
+		label = "or"
 	}
 	return out
 }

@@ -36,7 +36,7 @@ func editionBlocks(e *data.Editions) []doc.Block {
 	switch {
 	case len(e.Changes) > 0:
 		out = append(out, doc.Outcome{Tone: doc.Fail, Lead: "JUDGED DIFFERENTLY:",
-			Text: wording.Counted(len(e.Changes), "change, ", "changes, ") + changeWords(e.Changes) + "."}, doc.Gap{})
+			Text: wording.Counted(len(e.Changes), "change", "changes") + ": " + changeWords(e.Changes) + "."}, doc.Gap{})
 	case len(e.LeftOut) > 0:
 		out = append(out, doc.Outcome{Tone: doc.Open,
 			Lead: "NO DIFFERENCE WAS FOUND, but not everything could be looked at."}, doc.Gap{})
@@ -96,19 +96,13 @@ func changeFacts(c *editions.Change) []doc.Fact {
 
 // saidFact is what an edition says of a witness.
 func saidFact(label string, s contrast.Said, r *book.Rule) doc.Fact {
-	e := doc.Fact{Label: label, Note: silence(r)}
-	if s.Result != nil {
-		e.Note = s.Verdict.String() + ": " + string(wording.AppendMessage(nil, s.Result))
+	switch {
+	case s.Result != nil:
+		return doc.Fact{Label: label, Note: s.Verdict.String() + ": " + wording.Statement(s.Result)}
+	case r == nil:
+		return doc.Fact{Label: label, Note: "no such rule"}
 	}
-	return e
-}
-
-// silence says why an edition has no verdict.
-func silence(r *book.Rule) string {
-	if r == nil {
-		return "no such rule"
-	}
-	return "no verdict"
+	return doc.Fact{Label: label, Note: "no verdict"}
 }
 
 // rowLines are the rows of a witness, a line for each club; like clubs share one.
@@ -177,8 +171,8 @@ func stockBlocks(s *data.Stock) []doc.Block {
 		case x.Old.Verdict == decide.Fail && inside(x.New):
 			one.Stamp, one.Tone = "now in", doc.Pass
 		}
-		one.Text = effectName(x) + ": " + saidFact("old", x.Old, x.Pair.Old).Note
-		one.Next = "new " + saidFact("new", x.New, x.Pair.New).Note
+		one.Text = effectName(x) + ": old " + saidFact("", x.Old, x.Pair.Old).Note
+		one.Next = "new " + saidFact("", x.New, x.Pair.New).Note
 		blocks = append(blocks, one)
 	}
 	return append(blocks, rowSections(&data.Notes{Refused: s.Refused})...)

@@ -124,7 +124,7 @@ func rung(r *judge.Result, s eval.Step, full bool) doc.Fact {
 		e.Label = "unless " + e.Label
 	}
 	if s.What == eval.StepReading || s.What == eval.StepMean || s.What == eval.StepMissing {
-		notes = append(notes, where(about, s, full || len(about.Clubs) == 1)...)
+		notes = append(notes, where(r, s, full || len(about.Clubs) == 1)...)
 	}
 	e.Note = strings.Join(notes, ", ")
 	return e
@@ -140,15 +140,16 @@ func clubOf(about judge.Subject, id string) string {
 	return wording.Visible(id)
 }
 
-// where is the row that a reading comes from, and its column.
-func where(about judge.Subject, s eval.Step, column bool) []string {
-	var out []string
-	switch {
-	case s.Place.Row == 0:
-	case s.Place.File != about.File:
-		out = append(out, rowWords(s.Place))
-	default:
-		out = append(out, "row "+strconv.Itoa(s.Place.Row))
+// where is the row that a reading comes from, of a case the line, and its column.
+func where(r *judge.Result, s eval.Step, column bool) (out []string) {
+	at := " row " + strconv.Itoa(s.Place.Row)
+	if r.Rule != nil && s.Place.File == r.Rule.Book.Name {
+		at = " line " + strconv.Itoa(s.Place.Row)
+	} else if s.Place.File != r.Subject.File {
+		at = rowWords(s.Place)
+	}
+	if s.Place.Row > 0 {
+		out = append(out, strings.TrimSpace(at))
 	}
 	if s.Column != "" && column {
 		out = append(out, "column "+wording.Visible(s.Column))

@@ -332,7 +332,7 @@ func TestAValueFarOffStandsBesideTheScale(t *testing.T) {
 	if at["i5"]-at["i6"] < 4 || at["i6"]-at["i7"] < 4 || at["i7"]-at["i9"] < 8 {
 		t.Errorf("the marks stand at %v:\n%s", at, chart)
 	}
-	if !strings.Contains(chart, "10 1/2 in  <") || !strings.Contains(chart, "The steps on both sides of 8 iron fail: look at it first.") {
+	if !strings.Contains(chart, "10 1/2 in  <") || !strings.Contains(chart, "The steps on both sides of 8 iron fail: look there first.") {
 		t.Errorf("i8 is not shown as far off:\n%s", chart)
 	}
 }

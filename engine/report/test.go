@@ -10,8 +10,6 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine/club"
-	"ferrule/engine/eval"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
@@ -90,28 +88,11 @@ func testedOutcome(one *trial.Outcome, depth Depth) *doc.Finding {
 		return out
 	}
 	if one.Got != nil {
-		got := *one.Got
-		got.Steps = byLines(got.Steps)
-		found := finding(&got, depth)
+		found := finding(one.Got, depth)
 		out.Next, out.Facts, out.Rule, out.More = found.Text, found.Facts, found.Rule, found.More
 	}
 	if c := one.Conflict; c != nil {
 		out.Facts = append(out.Facts, placeFacts(c)...)
-	}
-	return out
-}
-
-// byLines are the facts behind a result on clubs of a case: where a club stands is a line
-// of the book, not a row of a sheet.
-func byLines(steps []eval.Step) []eval.Step {
-	out := slices.Clone(steps)
-	for i := range out {
-		one := &out[i]
-		if one.Place.Row > 0 && one.Club != "" {
-			one.Club = fmt.Sprintf("%s, line %d", one.Club, one.Place.Row)
-			one.Place = club.Row{}
-		}
-		one.Sub = byLines(one.Sub)
 	}
 	return out
 }

@@ -235,18 +235,20 @@ func (c *chart) block() *doc.Steps {
 
 // after adds what is said below the clubs: what is left out, what has no place in the order, what to look at first.
 func (c *chart) after(out *doc.Steps, left int) {
-	say := func(words string) { out.After = append(out.After, doc.Para{Text: words, Level: 2, Hang: 2}) }
+	var words []string
 	if left > 0 {
-		say("... " + wording.Counted(left, "club", "clubs") + " more left out")
+		words = append(words, "... "+wording.Counted(left, "club", "clubs")+" more left out")
 	}
 	for _, r := range c.beside {
-		say("not in the order: " + wording.Visible(wording.JoinReasons(r.Lacks)))
+		words = append(words, "not in the order: "+wording.Visible(wording.JoinReasons(r.Lacks)))
 	}
 	if c.alone > 0 {
-		say("and " + wording.Counted(c.alone, "club", "clubs") + " more that are not in the order")
+		words = append(words, "and "+wording.Counted(c.alone, "club", "clubs")+" more that are not in the order")
 	}
-	if words := c.suspects(); words != "" {
-		out.After = append(out.After, doc.Para{Text: words, Level: 2})
+	for _, w := range append(words, c.suspects()) {
+		if w != "" {
+			out.After = append(out.After, doc.Para{Text: w, Level: 2, Hang: 2})
+		}
 	}
 }
 
@@ -294,16 +296,13 @@ func (c *chart) suspects() string {
 		}
 	}
 	const most = 4
-	switch n := len(names); {
-	case n == 0:
-		return ""
-	case n == 1:
-		return "The steps on both sides of " + names[0] + " fail: look at it first."
-	case n > most:
+	if n := len(names); n > most {
 		names = append(names[:most:most], wording.Counted(n-most, "more", "more"))
 	}
-	last := len(names) - 1
-	return "The steps on both sides of " + strings.Join(names[:last], ", ") + " and of " + names[last] + " fail."
+	if names == nil {
+		return ""
+	}
+	return "The steps on both sides of " + unit.Listed(names, "and") + " fail: look there first."
 }
 
 const failWord = "FAILS"

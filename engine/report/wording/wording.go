@@ -191,13 +191,13 @@ func AppendMessage(dst []byte, r *judge.Result) []byte {
 // Line is what a result is about, and what it says.
 func Line(r *judge.Result) string {
 	if saysItself(r) {
-		return statement(r)
+		return Statement(r)
 	}
-	return string(AppendSubject(nil, r.Subject)) + ": " + statement(r)
+	return string(AppendSubject(nil, r.Subject)) + ": " + Statement(r)
 }
 
-// statement is what a result says of its subject: "46 1/2 in by plane-60; at most 46.2 in; 0.3 in too long".
-func statement(r *judge.Result) string {
+// Statement is what a result says of its subject: "46 1/2 in by plane-60; at most 46.2 in; 0.3 in too long".
+func Statement(r *judge.Result) string {
 	why := Visible(JoinReasons(r.Lacks))
 	switch r.Verdict {
 	case decide.Unmeasured:
