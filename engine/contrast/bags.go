@@ -42,7 +42,8 @@ func (u *Comparison) eachPair() {
 	members := u.members()
 	for i := range members {
 		for k := i; k < len(members); k++ {
-			if !u.eachApart(members[i], members[k], func(a, b space.Draft) bool { return u.sweep(space.Bag{a, b}, u.try) }) {
+			sweep := func(a, b space.Draft) bool { return u.sweep(space.Bag{a, b}, u.try) }
+			if !u.eachApart(members[i], members[k], sweep) {
 				return
 			}
 		}
@@ -100,7 +101,8 @@ func (u *Comparison) few(members []space.Draft) {
 			}
 			for _, n := range []int{copies - 1, copies} {
 				for m := 1; m < n && i != k; m++ {
-					if !u.try(append(slices.Repeat(space.Bag{members[i]}, m), slices.Repeat(space.Bag{members[k]}, n-m)...)) {
+					b := append(slices.Repeat(space.Bag{members[i]}, m), slices.Repeat(space.Bag{members[k]}, n-m)...)
+					if !u.try(b) {
 						return
 					}
 				}

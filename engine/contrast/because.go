@@ -88,7 +88,10 @@ func difference(o, n saying) []What {
 
 // apart reports whether two values are at unlike distances from a limit, rounding aside.
 func apart(value, limit, value2, limit2 unit.Amount) bool {
-	return limit.Known() != limit2.Known() || limit.Known() && unit.Compare(value.Base-limit.Base, value2.Base-limit2.Base) != 0
+	if !limit.Known() || !limit2.Known() {
+		return limit.Known() != limit2.Known()
+	}
+	return unit.Compare(value.Base-limit.Base, value2.Base-limit2.Base) != 0
 }
 
 // decideAs is the verdict on a result's value under another decision.

@@ -235,7 +235,8 @@ func windows(p Pair) []window {
 	both := false
 	for _, on := range all {
 		w := window{on: on, old: in(p.Old, on), new: in(p.New, on)}
-		if (w.old || w.new) && !slices.ContainsFunc(out, func(v window) bool { return v.old == w.old && v.new == w.new }) {
+		known := slices.ContainsFunc(out, func(v window) bool { return v.old == w.old && v.new == w.new })
+		if (w.old || w.new) && !known {
 			out = append(out, w)
 			both = both || w.old && w.new
 		}
@@ -250,7 +251,8 @@ func windows(p Pair) []window {
 
 // Whole reports whether what was not found is not there.
 func (u *Comparison) Whole() bool {
-	return !u.Cut && !u.blind && !u.Inexact && !u.loose && !tooMany(u.counts()) && !u.hangs() && !(u.Repeats && slices.Contains(u.parts, Limit))
+	return !u.Cut && !u.blind && !u.Inexact && !u.loose && !tooMany(u.counts()) && !u.hangs() &&
+		!(u.Repeats && slices.Contains(u.parts, Limit))
 }
 
 // Why says what kept the search from telling.

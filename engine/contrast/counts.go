@@ -180,7 +180,7 @@ func numbersAt(counts []bagValue, c *class, alone bool) []int {
 			if math.Abs(k) >= mostCounted {
 				continue
 			}
-			for _, n := range []int{int(math.Floor(k)) - 1, int(math.Floor(k)), int(math.Ceil(k)), int(math.Ceil(k)) + 1} {
+			for n := int(math.Floor(k)) - 1; n <= int(math.Ceil(k))+1; n++ {
 				if n >= 0 {
 					at[n] = true
 					most = max(most, n)
@@ -212,7 +212,8 @@ func (f *filling) eachUnlike(values []bagValue) {
 	var pool []space.Draft
 	var c club.Club
 	for _, d := range f.members {
-		if len(pool) < mostPool && slices.ContainsFunc(values, func(v bagValue) bool { return f.takes(&v, &d, &c) == value.True }) {
+		counts := func(v bagValue) bool { return f.takes(&v, &d, &c) == value.True }
+		if len(pool) < mostPool && slices.ContainsFunc(values, counts) {
 			pool = append(pool, d)
 		}
 	}

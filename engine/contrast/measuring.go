@@ -79,9 +79,10 @@ func (u *Comparison) hangs() bool { return u.shift != nothingMoved && u.reached 
 // by another shop.
 func (u *Comparison) readOtherwise(b space.Bag) bool {
 	for _, s := range u.sides {
-		if s.rule != nil && slices.ContainsFunc(u.Written[s.rule].Methods, func(m string) bool { return u.Books.moved[m] }) {
+		if s.rule != nil && slices.ContainsFunc(u.Written[s.rule].Methods, func(m string) bool { return u.moved[m] }) {
 			return true
 		}
 	}
-	return slices.ContainsFunc(b, func(d space.Draft) bool { return d.Of("length") != nil && u.Books.moved[d.Method] }) || u.shops && u.turnedUp(b)
+	read := slices.ContainsFunc(b, func(d space.Draft) bool { return d.Of("length") != nil && u.moved[d.Method] })
+	return read || u.shops && u.turnedUp(b)
 }

@@ -80,7 +80,8 @@ func (a *Search) choosePivot(s *Space, rules []*book.Rule) *Axis {
 		if x.Prop.ID == catalogue.LengthID {
 			k = 2
 		}
-		if !slices.ContainsFunc(rules, func(r *book.Rule) bool { return !slices.Contains(a.Requires(r), x.Prop.Name) }) {
+		without := func(r *book.Rule) bool { return !slices.Contains(a.Requires(r), x.Prop.Name) }
+		if !slices.ContainsFunc(rules, without) {
 			k += 2
 		}
 		if k > rank {
@@ -104,7 +105,8 @@ func (q *Question) Glance(d *Draft) []judge.Glance {
 // takes reports whether a rule may be about a club of which no more is known.
 func (q *Question) takes(r *book.Rule, d *Draft) bool {
 	d.LayInto(&q.club, q.Search.Program.Schema)
-	return slices.ContainsFunc(q.Axes, func(a *Axis) bool { return a.Absent }) || q.Probe.Takes(r.Among.Decl, r.Book.Info, &q.club) != value.False
+	asked := slices.ContainsFunc(q.Axes, func(a *Axis) bool { return a.Absent })
+	return asked || q.Probe.Takes(r.Among.Decl, r.Book.Info, &q.club) != value.False
 }
 
 // Groups calls f with the cells of the question, a group at a time, until it is false: the clubs of a group differ in
@@ -189,7 +191,8 @@ func (q *Question) roots(d *Draft, options []*Reading, half float64) []float64 {
 		near.Readings = append(slices.Clone(d.Readings), one)
 		far.Readings = append(slices.Clone(d.Readings), two)
 		a := q.Glance(&near)
-		if q.straight && slices.ContainsFunc(before, func(c []judge.Glance) bool { return slices.EqualFunc(a, c, sameBound) }) {
+		alike := func(c []judge.Glance) bool { return slices.EqualFunc(a, c, sameBound) }
+		if q.straight && slices.ContainsFunc(before, alike) {
 			continue // it runs as there
 		}
 		before = append(before, a)
@@ -207,7 +210,8 @@ func (q *Question) roots(d *Draft, options []*Reading, half float64) []float64 {
 
 // sameBound reports whether two glances hold a value against the same.
 func sameBound(a, b judge.Glance) bool {
-	return a.Taken == b.Taken && a.Takes == b.Takes && a.HasBound == b.HasBound && a.Limits == b.Limits && a.Plain.Limits == b.Plain.Limits
+	return a.Taken == b.Taken && a.Takes == b.Takes && a.HasBound == b.HasBound &&
+		a.Limits == b.Limits && a.Plain.Limits == b.Plain.Limits
 }
 
 // Crossings returns the amounts at which a value meets something that its verdict turns at under some decisions. It is

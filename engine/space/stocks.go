@@ -166,7 +166,8 @@ func (a *Search) links(rules []*book.Rule) []Draft {
 		low, high := MostNumber+1, 0
 		for n := 1; n <= MostNumber; n++ {
 			beside := slices.ContainsFunc([]int{n - 1, n, n + 1}, func(m int) bool {
-				return (m == n || k != catalogue.Iron) && (lifted.Ranges[k][m] || lifted.Numbers[m]) // a bag has other irons anyway
+				// a bag has other irons anyway
+				return (m == n || k != catalogue.Iron) && (lifted.Ranges[k][m] || lifted.Numbers[m])
 			})
 			if beside || s.Ranges[k][n] || s.Numbers[n] {
 				low, high = min(low, n), n

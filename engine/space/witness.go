@@ -58,9 +58,10 @@ func Read(p *judge.Program, b Bag) (*club.Set, bool) {
 		}
 		text.Write(append(line, '\n'))
 	}
-	r, problem := sheet.Open("witness.jsonl", &text, sheet.Options{Schema: p.Schema, Covers: func(m string, c *club.Club) string {
+	covers := func(m string, c *club.Club) string {
 		return map[bool]string{true: "not covered"}[p.Covers(m, c) != nil]
-	},
+	}
+	r, problem := sheet.Open("witness.jsonl", &text, sheet.Options{Schema: p.Schema, Covers: covers,
 		Methods: func(name string) bool { return slices.Contains(p.Methods(), name) }, MethodNames: p.Methods()})
 	if problem != nil {
 		return nil, false

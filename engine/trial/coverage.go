@@ -70,8 +70,8 @@ func (g Gap) String() string {
 // passing ends, and from outside where one fails within that distance of where failing
 // begins; where the decision counts the uncertainty, these are its limits of acceptance
 // and rejection. The distance is one graduation of the method for a length by a method, one
-// for a count (from inside none, where the limit itself passes), and else 1 % of the limit, but not less than 0.1 deg, 0.1 pts or
-// 0.1 cpm, which is what a bench reads. Of a limit of nothing the other limit's 1 %
+// for a count (from inside none, where the limit itself passes), and else 1 % of the limit, but not less than 0.1 deg,
+// 0.1 pts or 0.1 cpm, which is what a bench reads. Of a limit of nothing the other limit's 1 %
 // counts, and where there is none 1/64 in, or 0.01 of the unit. From inside it is never more
 // than a quarter of the way from one limit to the other.
 func Cover(b *book.Book, outcomes []Outcome) []Coverage {
@@ -149,7 +149,9 @@ func measured(r *book.Rule) bool {
 				return false
 			}
 			of := n.Ref()
-			found = found || of != nil && of.Kind == book.RefProperty && of.Property.Sort.Numeric() && of.Property.ID != catalogue.Number
+			if of != nil && of.Kind == book.RefProperty && of.Property.ID != catalogue.Number {
+				found = found || of.Property.Sort.Numeric()
+			}
 			return !n.Chooses()
 		}, nil)
 	}
@@ -216,7 +218,7 @@ func (e edge) of(r *judge.Result) (float64, bool) {
 		a = r.Upper
 	}
 	if r.Uncertainty.Known() && r.Decision.Kind != decide.Simple && !r.Simulated {
-		a = map[edge]unit.Amount{upperInside: r.PassTo, upperOutside: r.FailAbove, lowerInside: r.PassFrom, lowerOutside: r.FailBelow}[e]
+		a = [...]unit.Amount{upperInside: r.PassTo, upperOutside: r.FailAbove, lowerInside: r.PassFrom, lowerOutside: r.FailBelow}[e]
 	}
 	return a.Base, a.Known()
 }

@@ -49,8 +49,10 @@ type topic struct {
 // usual are clubs of each kind that are always tried.
 var usual = []space.Draft{
 	{Kind: catalogue.Driver, Number: 1}, {Kind: catalogue.Fairway, Number: 3}, {Kind: catalogue.Fairway, Number: 5},
-	{Kind: catalogue.Hybrid, Number: 4}, {Kind: catalogue.Hybrid, Number: 5}, {Kind: catalogue.Iron, Number: 6}, {Kind: catalogue.Iron, Number: 7},
-	{Kind: catalogue.Wedge, Mark: "PW"}, {Kind: catalogue.Wedge, Mark: "SW"}, {Kind: catalogue.Putter}, {Kind: catalogue.Chipper},
+	{Kind: catalogue.Hybrid, Number: 4}, {Kind: catalogue.Hybrid, Number: 5},
+	{Kind: catalogue.Iron, Number: 6}, {Kind: catalogue.Iron, Number: 7},
+	{Kind: catalogue.Wedge, Mark: "PW"}, {Kind: catalogue.Wedge, Mark: "SW"},
+	{Kind: catalogue.Putter}, {Kind: catalogue.Chipper},
 }
 
 // topicOf gathers what a rule of a book speaks of.
@@ -120,7 +122,8 @@ func limitsOf(p *judge.Program) map[catalogue.ID]float64 {
 // shape notes a club that is tried.
 func (t *topic) shape(d space.Draft) {
 	const most = 40
-	if len(t.shapes) < most && !slices.ContainsFunc(t.shapes, func(o space.Draft) bool { return o.Name() == d.Name() }) {
+	known := slices.ContainsFunc(t.shapes, func(o space.Draft) bool { return o.Name() == d.Name() })
+	if len(t.shapes) < most && !known {
 		t.shapes = append(t.shapes, d)
 	}
 }

@@ -1,7 +1,7 @@
 package trial
 
-// This file makes bags for rules that count clubs, or speak of values of a set, of several sorts at once: so many of the
-// one with so many of the other.
+// This file makes bags for rules that count clubs, or speak of values of a set, of several sorts at once: so many of
+// the one with so many of the other.
 
 import (
 	"slices"
@@ -23,7 +23,9 @@ type counting struct {
 func (t *topic) tally(p *judge.Program, c counting) {
 	const most = 15 // clubs of one sort
 	probe := p.NewProbe()
-	s := slices.IndexFunc(t.shapes, func(d space.Draft) bool { return probe.Takes(c.of.Decl, c.of.Info, d.Club(p.Schema)) != value.False })
+	s := slices.IndexFunc(t.shapes, func(d space.Draft) bool {
+		return probe.Takes(c.of.Decl, c.of.Info, d.Club(p.Schema)) != value.False
+	})
 	if s < 0 {
 		return
 	}

@@ -5,7 +5,7 @@
 // trial.go runs cases, silent.go says why an expectation met no result, lay.go lays out the
 // clubs of a case, coverage.go finds what is missing. write.go works out cases for it: shapes.go
 // gathers what a rule speaks of, bags.go and tallies.go make bags of that, search.go has them judged and moves
-// their readings, scene.go writes them down.
+// their readings, settle.go rounds these to what a case can say.
 package trial
 
 import (

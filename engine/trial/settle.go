@@ -20,7 +20,8 @@ func settle(b space.Bag) bool {
 			values := r.Values()
 			for m, v := range values {
 				text, exact, ok := space.Settled(v, r.Prop, r.Unit)
-				if !ok || unit.Compare(exact, v) != 0 || !space.Plausible(r.Prop, exact) || len(text)-len(r.Unit.Name) > longest {
+				short := len(text)-len(r.Unit.Name) <= longest
+				if !ok || !short || unit.Compare(exact, v) != 0 || !space.Plausible(r.Prop, exact) {
 					return false
 				}
 				values[m] = exact
