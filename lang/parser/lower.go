@@ -79,6 +79,15 @@ func (l *lowerer) name(t lexer.Token) ast.Name {
 	return ast.Name{Span: l.place(t), Text: t.Value}
 }
 
+// nameAt is the name of a part that may be left out.
+func (l *lowerer) nameAt(t *lexer.Token) *ast.Name {
+	if t == nil {
+		return nil
+	}
+	x := l.name(*t)
+	return &x
+}
+
 func (l *lowerer) place(t lexer.Token) source.Span {
 	return source.Span{File: l.file, Start: t.Pos.Offset, End: t.Pos.Column}
 }
@@ -95,28 +104,30 @@ func (l *lowerer) textAt(t *lexer.Token) *ast.Text {
 	return &x
 }
 
-func (l *lowerer) dateClause(c clause) *ast.DateClause {
-	g := read[dateClause](l, c)
-	if g == nil {
-		return nil
+// made is the node of a clause; nil where the clause is wrong.
+func made[G, N any](l *lowerer, c clause, node func(*G) *N) *N {
+	if g := read[G](l, c); g != nil {
+		return node(g)
 	}
-	return &ast.DateClause{Span: l.all(c), Date: ast.Date{Span: l.place(g.Date), Value: g.Date.Value}}
+	return nil
+}
+
+func (l *lowerer) dateClause(c clause) *ast.DateClause {
+	return made(l, c, func(g *dateClause) *ast.DateClause {
+		return &ast.DateClause{Span: l.all(c), Date: ast.Date{Span: l.place(g.Date), Value: g.Date.Value}}
+	})
 }
 
 func (l *lowerer) textClause(c clause) *ast.TextClause {
-	g := read[textClause](l, c)
-	if g == nil {
-		return nil
-	}
-	return &ast.TextClause{Span: l.all(c), Text: l.text(g.Text)}
+	return made(l, c, func(g *textClause) *ast.TextClause {
+		return &ast.TextClause{Span: l.all(c), Text: l.text(g.Text)}
+	})
 }
 
 func (l *lowerer) quantity(c clause) *ast.QuantityClause {
-	g := read[quantityClause](l, c)
-	if g == nil {
-		return nil
-	}
-	return &ast.QuantityClause{Span: l.all(c), Value: g.Value.in(l.file)}
+	return made(l, c, func(g *quantityClause) *ast.QuantityClause {
+		return &ast.QuantityClause{Span: l.all(c), Value: g.Value.in(l.file)}
+	})
 }
 
 func (l *lowerer) header(line clause, body []clause) *ast.Header {
@@ -153,11 +164,7 @@ func (l *lowerer) header(line clause, body []clause) *ast.Header {
 func (l *lowerer) use(line clause) *ast.Use {
 	u := &ast.Use{}
 	if g := read[useLine](l, line); g != nil {
-		if g.Shipped != nil {
-			name := l.name(*g.Shipped)
-			u.Shipped = &name
-		}
-		u.Path, u.Only, u.Without = l.textAt(g.Path), l.names(g.Only), l.names(g.Without)
+		u.Shipped, u.Path, u.Only, u.Without = l.nameAt(g.Shipped), l.textAt(g.Path), l.names(g.Only), l.names(g.Without)
 	}
 	return u
 }
@@ -199,11 +206,7 @@ func (l *lowerer) property(line clause) *ast.Property {
 			d.Texts = append(d.Texts, l.textAt(&g.Texts[i]))
 		}
 		if e := cmp.Or(g.Known, g.Else); e != nil {
-			d.Else = &ast.Default{Span: l.all(e.Tokens), Text: l.textAt(e.Text)}
-			if e.Word != nil {
-				word := l.name(*e.Word)
-				d.Else.Word = &word
-			}
+			d.Else = &ast.Default{Span: l.all(e.Tokens), Text: l.textAt(e.Text), Word: l.nameAt(e.Word)}
 		}
 	}
 	return d
@@ -396,9 +399,7 @@ func (l *lowerer) bound(g *bound) *ast.Bound {
 }
 
 func (l *lowerer) decision(c clause) *ast.Decision {
-	g := read[decisionClause](l, c)
-	if g == nil {
-		return nil
-	}
-	return &ast.Decision{Span: l.all(c), Kind: decisions[strings.Join(g.Kind, " ")], Level: optional(l, g.Level)}
+	return made(l, c, func(g *decisionClause) *ast.Decision {
+		return &ast.Decision{Span: l.all(c), Kind: decisions[strings.Join(g.Kind, " ")], Level: optional(l, g.Level)}
+	})
 }
