@@ -302,3 +302,19 @@ func TestPictureOfAnyClub(t *testing.T) {
 		}
 	}
 }
+
+// The page of a report draws the same picture, in the style that its head has once; text leaves it out.
+func TestPictureInAPage(t *testing.T) {
+	e := examples()[0]
+	lie := e.lie * degree
+	block := howTaken(&e.method, unit.Amount{Base: e.length * inch, Unit: unit.Base(unit.Length)}, e.name,
+		measure.Subject{Lie: &lie, Head: &measure.Head{Shape: e.shape}})
+	html := string(page.New()(nil, doc.Head{Title: "A page"}, block, doc.End{}))
+	if strings.Count(html, `class="taken"`) != 1 || strings.Count(html, ".taken .head {") != 1 {
+		t.Errorf("the page has not one picture and one style:\n%s", html)
+	}
+	readPicture(t, []byte(html[strings.Index(html, "<svg"):strings.LastIndex(html, "</svg>")+len("</svg>")]))
+	if text := doc.Text(false)(nil, block); len(text) > 0 {
+		t.Errorf("text has %q for a picture", text)
+	}
+}
