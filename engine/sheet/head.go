@@ -57,6 +57,7 @@ type head struct {
 	set, by, length int   // indexes of columns; -1 where there is none
 	measured        []int // the columns of numeric properties
 	declared        []int // the columns of lengths that a book declares with their method
+	nameless        []int // the columns without a heading
 }
 
 // newHead returns the head of columns for the file.
@@ -64,6 +65,9 @@ func newHead(file string, columns []column, schema *catalogue.Schema, comma byte
 	h := &head{columns: columns, comma: comma, row: row, set: -1, by: -1, length: -1,
 		sheet: &club.Sheet{File: file, Headings: make([]string, schema.Len()), Table: row > 0}}
 	for i, c := range columns {
+		if c.heading == "" {
+			h.nameless = append(h.nameless, i)
+		}
 		switch c.role {
 		case setColumn:
 			h.set = i

@@ -147,6 +147,18 @@ func TestUnused(t *testing.T) {
 	}
 }
 
+// TestNameless holds that a column without a heading is no column that is dropped in silence, if something is in it.
+func TestNameless(t *testing.T) {
+	for name, text := range map[string]string{
+		"n.csv":  "club,,lie (deg),,\n7i,,62,,\n8i,,62,37 in,\n9i,,62,36 in,\n",
+		"n.xlsx": workbook(t, nil, [][]any{{"club", nil, "lie (deg)"}, {"7i", nil, 62}, {"8i", nil, 62, 37}, {"9i", nil, 62, 36}}),
+	} {
+		if s := one(t, name, text); s.Rows != 3 || len(s.Unused) != 1 || s.Unused[0].Column != "D (no heading)" || s.Unused[0].Row.Row != 3 {
+			t.Errorf("%s: %+v", name, s)
+		}
+	}
+}
+
 // TestTitles holds that rows above the headings are passed over, whatever is in them, and rows keep their numbers.
 func TestTitles(t *testing.T) {
 	for _, title := range []string{"Spring bags", "a,b,c,d,e", "\n\n\n", "\"one, \nline", "customer: Birch;;;", `"it's said ""so"""`, strings.Repeat("x\n", 17) + "x"} {

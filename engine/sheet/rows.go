@@ -8,6 +8,7 @@ import (
 	"encoding/binary"
 	"slices"
 
+	"ferrule/engine/club"
 	"ferrule/engine/sheet/cells"
 	"ferrule/lang/catalogue"
 )
@@ -50,6 +51,13 @@ func (r *Reader) textLine(s *cells.CSV, row *cells.Row) line {
 		l.noSet = !ok || h.set > 0 && l.fault == sound && s.CellsOf(row) != len(h.columns)
 		r.checkSet(&l)
 	}
+	for _, at := range h.nameless {
+		if !r.stray[at] {
+			if cell, _ := s.Cell(row, at); len(cell) > 0 {
+				r.noteStray(at, row.Number)
+			}
+		}
+	}
 	if !r.sawMethod && h.length >= 0 {
 		cell, _ := s.Cell(row, h.length)
 		l.length = !notMeasured(cell)
@@ -59,6 +67,22 @@ func (r *Reader) textLine(s *cells.CSV, row *cells.Row) line {
 		}
 	}
 	return l
+}
+
+// noteStray notes that a column without a heading holds something.
+func (r *Reader) noteStray(at, row int) {
+	if r.stray[at] {
+		return
+	}
+	if r.stray == nil {
+		r.stray = map[int]bool{}
+	}
+	r.stray[at] = true
+	letters := ""
+	for n := at + 1; n > 0; n = (n - 1) / 26 {
+		letters = string(rune('A'+(n-1)%26)) + letters
+	}
+	r.aside.Unused = append(r.aside.Unused, club.Unused{Row: club.Row{File: r.name, Row: row}, Column: letters + " (no heading)"})
 }
 
 // notMeasured reports whether a cell is as good as empty.
@@ -94,6 +118,9 @@ func (r *Reader) packedLine(row *cells.Row) line {
 				l.fault, l.noSet = manyNamed, true
 				break
 			}
+		}
+		if r.columns == nil && (at >= len(r.head.columns) || r.head.columns[at].heading == "") && c.Text != "" {
+			r.noteStray(at, row.Number)
 		}
 		if at < 0 || at >= len(r.head.columns) || r.head.columns[at].role <= carried {
 			continue

@@ -104,7 +104,8 @@ type Reader struct {
 	parser *Parser
 
 	warnings []Problem
-	aside    club.Aside // what goes with the next set
+	aside    club.Aside   // what goes with the next set
+	stray    map[int]bool // the columns without a heading that hold something, as was noted
 	problem  *Problem
 	rowsRead int
 
