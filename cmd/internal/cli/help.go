@@ -107,7 +107,7 @@ func writeOverview(w io.Writer, root *cobra.Command) {
 	io.WriteString(w, "ferrule judges golf clubs by rule books.\n\n")
 	for _, c := range root.Commands() {
 		if !c.Hidden {
-			fmt.Fprintf(w, "  %-8s %s\n", c.Name(), c.Short)
+			fmt.Fprintf(w, "  %-10s %s\n", c.Name(), c.Short)
 		}
 	}
 	io.WriteString(w, "\n\"ferrule help COMMAND\" tells how a command is called.\n")

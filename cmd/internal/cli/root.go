@@ -99,7 +99,9 @@ func newRootCmd(s *Streams, done *outcome) *cobra.Command {
 		newNewCmd(s),
 		newRiskCmd(s),
 	)
+	root.AddCommand(newCompletionCmd(s, root))
 	root.SetHelpCommand(newHelpCmd(s, root))
+	s.complete(root)
 	return root
 }
 
@@ -110,7 +112,7 @@ func wrongCommand(root *cobra.Command, args []string) error {
 		return nil
 	}
 	names := commandNames(root)
-	if slices.Contains(names, args[0]) {
+	if slices.Contains(names, args[0]) || strings.HasPrefix(args[0], cobra.ShellCompRequestCmd) {
 		return nil
 	}
 	return mistake("unknown command "+diag.Quote(args[0])+didYouMean(args[0], names), "ferrule help")

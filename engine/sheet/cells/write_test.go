@@ -105,7 +105,7 @@ func TestWriteSpreadsheets(t *testing.T) {
 		if first == nil {
 			continue
 		}
-		head, width, at := first.Number, first.Cells[len(first.Cells)-1].Column+1, 0 // the row is used again
+		head, width, at := first.Number, first.Cells[len(first.Cells)-1].Column+3, 0 // beside what is merged
 		for row := source.Next(); row != nil; row = source.Next() {
 			at = row.Number
 		}
