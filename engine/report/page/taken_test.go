@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"ferrule/engine/measure"
+	"ferrule/engine/report"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/page"
 	"ferrule/lang/unit"
@@ -39,47 +40,6 @@ func inches(reach, camber, toe, toeRadius, heel, heelRadius float64) measure.Sha
 		Heel: heel * inch, HeelRadius: heelRadius * inch}
 }
 
-// howTaken shows how a length of a club is taken by a method, drawn to the lie, the head and the allowances of the
-// subject; nil without a lie or a head. Name is what the club is called, as in "the driver".
-func howTaken(m *measure.Method, length unit.Amount, name string, s measure.Subject) *doc.Taken {
-	if s.Lie == nil || s.Head == nil {
-		return nil
-	}
-	adds := func(a *measure.Allowance) float64 {
-		if a == nil {
-			return 0
-		}
-		return a.Amount
-	}
-	p := m.Pose(length.Base, *s.Lie, s.Head.Shape, adds(s.Cap), adds(s.Crown))
-	degrees := func(base float64) string { return unit.Amount{Base: base, Unit: unit.Base(unit.Angle)}.String() }
-	held, from := "It is soled on the ground at its lie, "+degrees(*s.Lie)+".", "the ground, on the line of the shaft"
-	angle := degrees(*s.Lie)
-	switch {
-	case m.Stop == measure.AlongAxis:
-		from = "the level of the sole, on the line of the shaft"
-	case m.Stop == measure.AtAngle && m.Angle == 90e6:
-		angle, from = degrees(m.Angle), "the floor, on the line of the shaft"
-		held = "The shaft is flat on a wall and the toe is on the floor."
-	case m.Stop == measure.AtAngle:
-		angle, from = degrees(m.Angle), "the plane, on the line of the shaft"
-		held = "The sole is against a plane at " + angle + " to the shaft."
-	}
-	to := map[measure.Top]string{measure.CapEdge: "the edge of the grip cap", measure.CapEnd: "the very end of the grip",
-		measure.Butt: "the bare butt, before the grip is on"}[m.Top]
-	arc := func(a measure.Arc) doc.Arc {
-		return doc.Arc{Center: doc.Point(a.Center), Radius: a.Radius, From: a.From, To: a.To}
-	}
-	return &doc.Taken{
-		Title: name + " by " + m.Name + ": " + length.String(),
-		Text: held + " The rule lies along the shaft. It starts at " + from + ", and ends at " + to + ". It reads " +
-			length.String() + ".",
-		From: from, To: to, Length: length.String(), Angle: angle,
-		Pose: doc.Pose{Axis: doc.Point(p.Axis), Face: doc.Point(p.Face), Heel: arc(p.Heel), Sole: arc(p.Sole), Toe: arc(p.Toe),
-			Touch: doc.Point(p.Touch), Start: p.Start, End: p.End, Butt: p.Butt, CapEdge: p.CapEdge, CapEnd: p.CapEnd, Neck: p.Neck},
-	}
-}
-
 func examples() []example {
 	driver, putter := inches(1.75, 9, 4.2, 1.3, 0.5, 0.6), inches(1.5, 20, 3.6, 0.5, 0.7, 0.4)
 	return []example{
@@ -94,7 +54,7 @@ func examples() []example {
 // draw draws an example with a cap and a crown of 1/8 in.
 func (e *example) draw() []byte {
 	lie, eighth := e.lie*degree, measure.Allowance{Amount: inch / 8}
-	return page.TakenFile(howTaken(&e.method, unit.Amount{Base: e.length * inch, Unit: unit.Base(unit.Length)}, e.name,
+	return page.TakenFile(report.HowTaken(&e.method, unit.Amount{Base: e.length * inch, Unit: unit.Base(unit.Length)}, e.name,
 		measure.Subject{Lie: &lie, Head: &measure.Head{Shape: e.shape}, Cap: &eighth, Crown: &eighth}))
 }
 
@@ -297,7 +257,7 @@ func TestPictureOfAnyClub(t *testing.T) {
 				t.Errorf("%s at %v deg: a place is not a number", e.method.Name, lie)
 			}
 		}
-		if howTaken(&e.method, unit.Amount{}, e.name, measure.Subject{}) != nil {
+		if report.HowTaken(&e.method, unit.Amount{}, e.name, measure.Subject{}) != nil {
 			t.Errorf("%s is drawn of a club of which nothing is known", e.method.Name)
 		}
 	}
@@ -307,7 +267,7 @@ func TestPictureOfAnyClub(t *testing.T) {
 func TestPictureInAPage(t *testing.T) {
 	e := examples()[0]
 	lie := e.lie * degree
-	block := howTaken(&e.method, unit.Amount{Base: e.length * inch, Unit: unit.Base(unit.Length)}, e.name,
+	block := report.HowTaken(&e.method, unit.Amount{Base: e.length * inch, Unit: unit.Base(unit.Length)}, e.name,
 		measure.Subject{Lie: &lie, Head: &measure.Head{Shape: e.shape}})
 	html := string(page.New()(nil, doc.Head{Title: "A page"}, block, doc.End{}))
 	if strings.Count(html, `class="taken"`) != 1 || strings.Count(html, ".taken .head {") != 1 {
