@@ -6,6 +6,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -25,7 +26,14 @@ func budgetTable(level int, name string, budget []judge.Component) *doc.Table {
 	}
 	out := &doc.Table{Name: name, Level: level,
 		Heads: []string{"component", "+/- or s", "sensitivity", "contribution", "share"}}
+	one := slices.IndexFunc(budget, func(c judge.Component) bool { return c.Of != nil })
+	several := one >= 0 && slices.ContainsFunc(budget, func(c judge.Component) bool {
+		return c.Of != nil && c.Of != budget[one].Of
+	})
 	for _, c := range budget {
+		if !several {
+			c.Of = nil // it need not be said whose they are
+		}
 		if c.Contribution.Base == 0 {
 			continue
 		}
