@@ -66,6 +66,7 @@ func (p rules) drawn(t failer, rows string, o report.Options) string {
 	if err := w.Begin(&data.Head{Books: p.roots, On: "2026-05-02"}); err != nil {
 		t.Fatalf("%v", err)
 	}
+	var totals data.Totals
 	for {
 		bag, ok := in.Next()
 		if !ok {
@@ -73,16 +74,17 @@ func (p rules) drawn(t failer, rows string, o report.Options) string {
 		}
 		s := report.NewSheaf(nil)
 		s.Begin(bag)
-		p.NewJudge(judge.Options{Day: book.NoDay, All: true}).Set(bag, judge.Sink{
+		totals.Tally.Add(p.NewJudge(judge.Options{Day: book.NoDay, All: true}).Set(bag, judge.Sink{
 			Result:   func(r *judge.Result) { w.Result(s, r) },
 			Conflict: func(c *judge.Conflict) { w.Conflict(s, c) },
-		})
+		}))
+		totals.RowsJudged += bag.Rows
 		w.Close(s, nil, nil)
 		if err := w.Add(s); err != nil {
 			t.Fatalf("%v", err)
 		}
 	}
-	if err := w.End(&data.Totals{}); err != nil {
+	if err := w.End(&totals); err != nil {
 		t.Fatalf("%v", err)
 	}
 	return out.String()
