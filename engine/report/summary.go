@@ -169,7 +169,7 @@ func (c *check) tail(n *data.Totals) []doc.Fact {
 		say("no column", fmt.Sprintf("%s has no column %s: %s could not be judged", sheet, strings.Join(w.columns, ", "),
 			wording.Counted(len(w.rules), "rule", "rules")))
 	}
-	if n.MetNothing != nil {
+	if len(n.MetNothing) > 0 {
 		say("met no club", ruleNames(n.MetNothing))
 	}
 	for _, r := range c.head.NotInForce {
