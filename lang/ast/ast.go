@@ -89,12 +89,16 @@ const Edition = 1
 // Language is the clause "language N", which says in which edition of the language a book is written.
 type Language struct {
 	Span    source.Span
-	Edition *Quantity
+	Edition Quantity
 }
 
 // Newer reports whether the book asks for an edition of the language that the program does not know.
 func (b *Book) Newer() bool {
-	return b.Header != nil && b.Header.Language != nil && b.Header.Language.Edition.Value.Base() > Edition
+	if b.Header == nil || b.Header.Language == nil {
+		return false
+	}
+	asked := b.Header.Language.Edition.Value
+	return !asked.HasUnit && asked.Number.IsInt() && asked.Base() > Edition
 }
 
 // DateClause is a clause that holds a day: edition, from, until, on.

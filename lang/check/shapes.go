@@ -87,6 +87,13 @@ func (c *checker) header(h *ast.Header) {
 	if h.Edition != nil {
 		b.Edition = h.Edition.Date.Value
 	}
+	if l := h.Language; l != nil {
+		v := l.Edition.Value
+		if v.HasUnit || !v.Number.IsInt() || v.Number.Sign() <= 0 {
+			c.wrong(diag.SenselessFigure, l.Edition.Span, "a whole number from 1",
+				"%s is not an edition of the language", diag.Quote(v.Text))
+		}
+	}
 	if h.Event != nil {
 		b.Event = h.Event.Text.Value
 	}

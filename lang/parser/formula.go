@@ -264,7 +264,6 @@ func (r *reader) comparison() ast.Expr {
 
 // listed parses what follows x in "x in (A, B)" and "x not in (A, B)"; item parses a member of the list.
 func (r *reader) listed(start int, x ast.Expr, item func(*reader) ast.Expr) ast.Expr {
-	first := r.peek()
 	not := r.take("not")
 	if not && !r.is("in") {
 		r.fail(r.unexpected("in and a list, as in number not in (3, 4)", "in"))
@@ -299,11 +298,6 @@ func (r *reader) listed(start int, x ast.Expr, item func(*reader) ast.Expr) ast.
 	}
 	if r.err != nil {
 		return nil
-	}
-	if compares(r.peek()) || r.is("in") || r.is("not") {
-		m := r.unexpected("and, or, or the end of the condition")
-		m.start = first.Pos.Offset
-		r.fail(m)
 	}
 	e := &ast.Paren{X: any, List: list}
 	r.mark(&e.Span, start)

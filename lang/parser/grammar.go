@@ -114,7 +114,7 @@ type (
 		At []string `parser:"'top' 'at' @( 'butt' | 'cap' ( 'edge' | 'end' ) )"`
 	}
 	allowanceLine struct {
-		Of     lexer.Token `parser:"'allowance' @Name"`
+		Of     lexer.Token `parser:"'allowance' @( 'cap' | 'crown' )"`
 		Amount *sum        `parser:"@@"`
 		Within *sum        `parser:"( 'within' @@ )?"`
 		Where  *formula    `parser:"( 'where' @@ )?"`
@@ -167,7 +167,7 @@ type (
 		Date lexer.Token `parser:"Name @Date"`
 	}
 	languageClause struct {
-		Edition *wholeNumber `parser:"'language' @@"`
+		Edition lexer.Token `parser:"'language' @Quantity"`
 	}
 	textClause struct {
 		Text lexer.Token `parser:"Name @Text"`
@@ -215,7 +215,7 @@ type (
 // phrases say for a person what may come next in the grammar; after a clause's word,
 // only in that clause. Parts that are parsed by hand say what they expect themselves.
 var phrases = map[string]string{
-	"<name>": "a name", "<text>": "a text in quotation marks", "<date>": "a day, as in 2026-04-18",
+	"language <quantity>": "a whole number from 1", "<name>": "a name", "<text>": "a text in quotation marks", "<date>": "a day, as in 2026-04-18",
 	"use <name> <text>":                 "the name of a shipped book, or a file in quotation marks",
 	"use <name>":                        "the name of a rule",
 	"decision simple three-way guarded": "simple, three-way, guarded acceptance or guarded rejection",

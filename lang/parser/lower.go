@@ -10,6 +10,7 @@ import (
 
 	"ferrule/lang/ast"
 	"ferrule/lang/source"
+	"ferrule/lang/unit"
 )
 
 // lowerer makes one declaration.
@@ -143,7 +144,8 @@ func (l *lowerer) header(line clause, body []clause) *ast.Header {
 			h.Decision = l.decision(c)
 		case "language":
 			if g := read[languageClause](l, c); g != nil {
-				h.Language = &ast.Language{Span: l.all(c), Edition: g.Edition.in(l.file)}
+				h.Language = &ast.Language{Span: l.all(c), Edition: ast.Quantity{Formula: ast.Formula{Span: l.place(g.Edition)}}}
+				h.Language.Edition.Value, _, _ = unit.Scan(g.Edition.Value)
 			}
 		case "event":
 			h.Event = l.textClause(c)
@@ -285,10 +287,6 @@ func (l *lowerer) allowance(line clause) *ast.Allowance {
 	d := &ast.Allowance{Of: l.secondWord(line)}
 	if g := read[allowanceLine](l, line); g != nil {
 		d.Amount, d.Within, d.Where = g.Amount.in(l.file), optional(l, g.Within), optional(l, g.Where)
-		if m, ok := allowanceOf(g.Of); !ok {
-			l.report(m)
-			l.broken = true
-		}
 	}
 	return d
 }

@@ -38,18 +38,17 @@ func (p *part[T]) in(file *source.File) T {
 }
 
 type (
-	formula     struct{ part[ast.Expr] }        // a whole formula
-	sum         struct{ part[ast.Expr] }        // a quantity or a sum or product
-	reference   struct{ part[*ast.Ref] }        // "PROPERTY [by METHOD]"
-	sort        struct{ part[*ast.Ref] }        // "SORT [by METHOD]"
-	list        struct{ part[[]*ast.Item] }     // a list of clubs
-	item        struct{ part[*ast.Item] }       // a kind with its number or mark
-	selector    struct{ part[*ast.Selector] }   // "LIST [except LIST] [where CONDITION]"
-	pairs       struct{ part[*ast.For] }        // "SELECTOR by PROPERTY", of neighbours
-	distance    struct{ part[ast.Expr] }        // Q in "within Q of CHART"
-	id          struct{ part[*ast.ID] }         // the id of a club or a set
-	wholeNumber struct{ part[*ast.Quantity] }   // a whole number from 1
-	readings    struct{ part[[]*ast.CaseProp] } // ", PROPERTY VALUE ..." of a club
+	formula   struct{ part[ast.Expr] }        // a whole formula
+	sum       struct{ part[ast.Expr] }        // a quantity or a sum or product
+	reference struct{ part[*ast.Ref] }        // "PROPERTY [by METHOD]"
+	sort      struct{ part[*ast.Ref] }        // "SORT [by METHOD]"
+	list      struct{ part[[]*ast.Item] }     // a list of clubs
+	item      struct{ part[*ast.Item] }       // a kind with its number or mark
+	selector  struct{ part[*ast.Selector] }   // "LIST [except LIST] [where CONDITION]"
+	pairs     struct{ part[*ast.For] }        // "SELECTOR by PROPERTY", of neighbours
+	distance  struct{ part[ast.Expr] }        // Q in "within Q of CHART"
+	id        struct{ part[*ast.ID] }         // the id of a club or a set
+	readings  struct{ part[[]*ast.CaseProp] } // ", PROPERTY VALUE ..." of a club
 )
 
 // Parse takes a formula off lex.
@@ -138,23 +137,6 @@ func sortKey(lex lexer.PeekingLexer) lexer.RawCursor {
 	return bys[n-1]
 }
 
-// Parse takes a whole number off lex.
-func (x *wholeNumber) Parse(lex *lexer.PeekingLexer) error {
-	return x.read(lex, func(r *reader) *ast.Quantity {
-		const expected = "a whole number from 1"
-		if r.peek().Type != typeQuantity {
-			r.fail(r.unexpected(expected))
-			return nil
-		}
-		q := r.quantity()
-		if v := q.Value; v.HasUnit || v.SwingWeight || !v.Number.IsInt() || v.Number.Sign() <= 0 {
-			r.fail(mistake{code: diag.OutOfPlace, start: q.Span.Start, end: q.Span.End,
-				message: diag.Quote(v.Text) + " is not a whole number from 1", expected: expected})
-		}
-		return q
-	})
-}
-
 // text takes the text that comes next.
 func (r *reader) text() *ast.Text {
 	t := r.peek()
@@ -237,14 +219,4 @@ func (r *reader) literal() ast.Expr {
 	}
 	r.fail(r.unexpected("what was read: a quantity, a text, a day, or a word such as left or yes"))
 	return nil
-}
-
-// allowanceOf reports where an allowance is of neither cap nor crown.
-func allowanceOf(t lexer.Token) (mistake, bool) {
-	if t.Value == "cap" || t.Value == "crown" {
-		return mistake{}, true
-	}
-	m := unexpected(lexer.Token{}, t, "cap or crown", []string{"cap", "crown"})
-	m.code = diag.OutOfPlace
-	return m, false
 }

@@ -50,13 +50,8 @@ func (r *reader) word() ast.Expr {
 		e := &ast.Has{Of: r.ref()}
 		r.mark(&e.Span, t.Pos.Offset)
 		return e
-	case w == "today":
-		r.next()
-		e := &ast.Today{}
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
-	case w == "age":
-		return r.age()
+	case w == "today" || w == "age":
+		return r.days()
 	case w == "count":
 		return r.count()
 	case w == "share":
@@ -64,7 +59,7 @@ func (r *reader) word() ast.Expr {
 	case w == "drop" || w == "rise":
 		r.next()
 		r.expect("of")
-		e := &ast.Step{Rise: w == "rise", Of: r.value(w)}
+		e := &ast.Step{Rise: w == "rise", Of: r.value(w + " of")}
 		if r.take("per") {
 			r.expect("number")
 			e.PerNumber = true
@@ -114,8 +109,8 @@ func noneOf(t lexer.Token) mistake {
 	return m
 }
 
-// value parses what "drop of" and the like take: a name, or a formula in parentheses.
-func (r *reader) value(of string) ast.Expr {
+// value parses what "drop of", "age" and the like take: a name, or a formula in parentheses.
+func (r *reader) value(word string) ast.Expr {
 	t := r.peek()
 	if t.Type == typeName && !structural[t.Value] && aggregates[t.Value] == 0 {
 		return r.word()
@@ -123,7 +118,7 @@ func (r *reader) value(of string) ast.Expr {
 	if r.is("(") {
 		return r.parenthesis()
 	}
-	r.fail(r.unexpected("a property, a let, or a formula in parentheses after " + of + " of"))
+	r.fail(r.unexpected("a property, a let, or a formula in parentheses after " + word))
 	return nil
 }
 
@@ -202,20 +197,19 @@ func (r *reader) count() ast.Expr {
 	return e
 }
 
-// age parses "age" and the day that it is counted from.
-func (r *reader) age() ast.Expr {
+// days parses "today" and "age DATE".
+func (r *reader) days() ast.Expr {
 	t := r.next()
+	if t.Value == "today" {
+		e := &ast.Today{}
+		r.mark(&e.Span, t.Pos.Offset)
+		return e
+	}
 	e := &ast.Age{}
-	switch next := r.peek(); {
-	case next.Type == typeDate:
+	if r.peek().Type == typeDate {
 		e.Of = r.operand()
-	case r.is("("):
-		e.Of = r.parenthesis()
-	case next.Type == typeName && !structural[next.Value]:
-		e.Of = r.ref()
-	default:
-		r.fail(r.unexpected("a property that holds a day, a day, or a formula in parentheses after age"))
-		return nil
+	} else {
+		e.Of = r.value(t.Value)
 	}
 	r.mark(&e.Span, t.Pos.Offset)
 	return e
@@ -229,11 +223,7 @@ func (r *reader) share() ast.Expr {
 		r.fail(r.unexpected("a condition in parentheses after share of"))
 		return nil
 	}
-	open := r.next()
-	r.enter(open)
-	e := &ast.ShareOfReadings{Cond: r.formula()}
-	r.close(open)
-	r.depth--
+	e := &ast.ShareOfReadings{Cond: r.parenthesis().(*ast.Paren).X}
 	r.expect("among")
 	r.expect("readings")
 	r.mark(&e.Span, t.Pos.Offset)
@@ -245,7 +235,7 @@ func (r *reader) aggregate() ast.Expr {
 	t := r.next()
 	how := aggregates[t.Value]
 	r.expect("of")
-	of := r.value(t.Value)
+	of := r.value(t.Value + " of")
 	r.expect("among")
 	if !r.is("readings") {
 		r.enter(t)
