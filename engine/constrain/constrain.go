@@ -64,6 +64,7 @@ func (c *Constraint) Passing() decide.Region { return c.Decision.Passing(c.Limit
 type Demands struct {
 	Rules     []*book.Rule      // those that ask something of some subject, in the order of the books
 	Open      []*judge.Result   // Unmeasured: what would have to be known to say what they ask
+	Waived    []*judge.Result   // what is waived, so that nothing is asked there
 	Conflicts []*judge.Conflict // faults of the books that show on the set
 	TooMany   bool              // there are more than Most, and not all of them are here
 
@@ -112,6 +113,10 @@ func Find(j *judge.Judge, s *club.Set, moved ...catalogue.ID) *Demands {
 		},
 		Result: func(r *judge.Result) {
 			switch {
+			case r.Waiver != nil:
+				if f.once(r.Rule, r.Subject) {
+					f.Waived = append(f.Waived, r)
+				}
 			case r.Verdict != decide.Unmeasured:
 				f.result(r, again)
 			case (r.Whole == nil || !r.Whole.Empty) && f.once(r.Rule, r.Subject):

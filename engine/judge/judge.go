@@ -27,9 +27,12 @@ type Options struct {
 type Judge struct {
 	*eval.Bench
 	program *Program
-	rules   []*rule            // those in force and asked for
-	about   func(Subject) bool // nil: all
-	met     []bool             // by the index of a rule: it gave a result
+	rules   []*rule                // those in force and asked for
+	about   func(Subject) bool     // nil: all
+	met     []bool                 // by the index of a rule: it gave a result
+	waivers map[int][]*book.Waiver // that hold on the day, by the index of their rule
+	waived  map[*book.Waiver]WaiverState
+	trying  bool // what is given is one of several combinations of settings, of which the worst counts
 	all     bool
 	every   bool                    // give each result in place of the worst, with what values of the set come from
 	unread  map[*club.Club][]unread // refused rows that are a setting of a club of the set in hand; nil where there are none
@@ -57,6 +60,7 @@ type settled struct {
 func (p *Program) NewJudge(o Options) *Judge {
 	j := p.scratch()
 	j.Today = o.Day
+	j.waivers = p.waivers(o.Day)
 	j.all, j.about = o.All, o.About
 	for _, r := range p.rules {
 		if r.InForce(o.Day) && (o.Rules == nil || o.Rules(r.Rule)) {
@@ -190,8 +194,11 @@ func (j *Judge) give(r *rule, res *Result, clash *Conflict, t *Tally, to Sink) {
 	if res == nil || !j.wants(res.Subject) {
 		return
 	}
+	if j.waivers[r.index] != nil && !j.trying {
+		j.waive(r, res)
+	}
 	j.count(r, res.Verdict, t)
-	if to.Result != nil && (j.all || res.Verdict != decide.Pass && res.Verdict != decide.Exempt) {
+	if to.Result != nil && (j.all || res.Waiver != nil || res.Verdict != decide.Pass && res.Verdict != decide.Exempt) {
 		to.Result(res)
 	}
 }
@@ -351,7 +358,7 @@ func (j *Judge) settings(r *rule, bags []settled, t *Tally, to Sink) {
 	worst := map[string]*Result{}
 	clashes := map[string]*Conflict{}
 	all := j.all
-	j.all = true
+	j.all, j.trying = true, true
 	for i := range bags {
 		j.ForgetSet()
 		j.bag(r, &bags[i], &Tally{}, Sink{
@@ -372,7 +379,7 @@ func (j *Judge) settings(r *rule, bags []settled, t *Tally, to Sink) {
 			Conflict: func(c *Conflict) { clashes[c.Subject.key()] = c },
 		})
 	}
-	j.all = all
+	j.all, j.trying = all, false
 	for _, res := range open {
 		res.leaveOpen(worst)
 	}

@@ -62,6 +62,7 @@ type Result struct {
 	Probability          float64      // conformance probability; NaN where u is 0 or unknown
 	Decision             decide.Rule  // as it was applied
 	Exception            *ast.Unless  // the exception that was taken; nil for none
+	Waiver               *Lifted      // the waiver that lifted it, so that it is Exempt; nil for none
 	Bound                *book.Bound  // the bound that was applied; nil for a formula or an exemption
 	Lacks                []value.Lack // of Unmeasured, and where no value would pass
 	Over, Under          unit.Amount  // how far the value lies beyond its upper or its lower limit; no amount where it does not

@@ -10,6 +10,7 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
@@ -168,6 +169,9 @@ func (c *check) tail(n *data.Totals) []doc.Fact {
 		}
 		say("no column", fmt.Sprintf("%s has no column %s: %s could not be judged", sheet, strings.Join(w.columns, ", "),
 			wording.Counted(len(w.rules), "rule", "rules")))
+	}
+	for _, w := range n.Waivers {
+		say("waiver", wording.Waived(w))
 	}
 	if len(n.MetNothing) > 0 {
 		say("met no club", ruleNames(n.MetNothing))

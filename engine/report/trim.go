@@ -115,7 +115,7 @@ func (t *trims) set(p *trim.Plan) []doc.Block {
 		out = append(append(out, doc.Para{Tone: doc.Fail, Text: "No plan: " + noPlan(p), Level: 1, Hang: 1}),
 			t.blamed(p)...)
 	}
-	for _, r := range p.Open {
+	for _, r := range slices.Concat(p.Open, p.Waived) {
 		out = append(out, ruleLine(r))
 	}
 	for _, c := range p.Conflicts {

@@ -45,6 +45,7 @@ type Plan struct {
 	Ring     []constrain.Link // without a plan: the demands that cannot be met together, in turn
 
 	Open      []*judge.Result   // what has to be measured first
+	Waived    []*judge.Result   // what is waived, so that it binds no length
 	After     []*judge.Result   // rules that fail on the plan, are too close to call, or lost a measurement to it
 	Broken    []*judge.Result   // those of After that were constraints: a condition that looks at the length, say
 	Advice    []*judge.Result   // advice that fails on the plan
@@ -85,7 +86,7 @@ const asRead = -1
 // Make finds the plan of a set.
 func Make(j *judge.Judge, s *club.Set, o Options) *Plan {
 	asked := constrain.Find(j, s, catalogue.LengthID, catalogue.MassID, catalogue.Balance, catalogue.SwingWeightID)
-	p := &Plan{Set: s, Open: asked.Open, Conflicts: asked.Conflicts, Rules: len(asked.Rules)}
+	p := &Plan{Set: s, Open: asked.Open, Waived: asked.Waived, Conflicts: asked.Conflicts, Rules: len(asked.Rules)}
 	t := newTask(s, asked, o)
 	for _, c := range t.clubs {
 		n, _ := c.Amount(catalogue.LengthID)

@@ -46,7 +46,7 @@ type Date struct {
 }
 
 // Decl is a declaration: *Use, *Group, *Property, *Chart, *Let, *Method,
-// *Allowance, *Head, *Rule or *Case. (The *Header is a Decl too, but is kept
+// *Allowance, *Head, *Rule, *Waive or *Case. (The *Header is a Decl too, but is kept
 // apart in its Book.)
 type Decl interface {
 	Declared() *Declaration
@@ -433,6 +433,27 @@ type Item struct {
 	From *Quantity // "iron 5"
 	To   *Quantity // "iron 5 to 9"
 	Mark *Text     // `wedge "PW"`
+}
+
+// Waive is
+//
+//	waive RULE "TEXT"
+//	  on ...  from DATE  until DATE  cite "..."
+type Waive struct {
+	Declaration
+	Rule  Name
+	Text  *Text
+	On    *WaiveOn
+	From  *DateClause
+	Until *DateClause
+	Cites []*TextClause
+}
+
+// WaiveOn is what a waiver is granted to: "on CLUB [of SET]", "on CLUB and CLUB [of SET]" or "on set SET".
+type WaiveOn struct {
+	Span  source.Span
+	Clubs []*ID // one club, or two neighbours in any order; none for a whole set
+	Set   *ID   // nil on a sheet without sets
 }
 
 // Case is

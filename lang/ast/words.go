@@ -5,7 +5,7 @@ import "slices"
 // This file holds the words of the language.
 
 var declarationWords = []string{"rulebook", "use", "group", "property", "chart", "let", "method", "allowance", "head",
-	"rule", "advice", "case"}
+	"rule", "advice", "waive", "case"}
 
 var ruleClauses = []string{"for", "require", "unless", "decision", "from", "until", "cite", "mend"}
 
@@ -15,6 +15,7 @@ var clauseWords = map[string][]string{
 	"head":     ShapeWords[:],
 	"rule":     ruleClauses,
 	"advice":   ruleClauses,
+	"waive":    {"on", "from", "until", "cite"},
 	"case":     {"set", "club", "on", "expect"},
 }
 

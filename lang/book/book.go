@@ -45,6 +45,7 @@ type Book struct {
 	Allowances []*Allowance
 	Heads      []*Head
 	Rules      []*Rule
+	Waivers    []*Waiver
 	Cases      []*ast.Case
 
 	Faulty map[string]bool // the names that it declares with a mistake, each with a byte for its name space before it

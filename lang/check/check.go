@@ -88,6 +88,7 @@ type checker struct {
 	heads    []*ast.Head
 	allows   []*ast.Allowance
 	cases    []*ast.Case
+	waives   []*ast.Waive
 
 	list   diag.List
 	said   [diag.Warning + 1]int     // how many mistakes there are of each severity

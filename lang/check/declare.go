@@ -36,6 +36,8 @@ func (c *checker) declareAll(tree *ast.Book) {
 			c.allows = append(c.allows, d)
 		case *ast.Head:
 			c.heads = append(c.heads, d)
+		case *ast.Waive:
+			c.waives = append(c.waives, d)
 		case *ast.Case:
 			c.cases = append(c.cases, d)
 		}
@@ -79,6 +81,9 @@ func (c *checker) workAll() {
 		case e.rule != nil:
 			b.Rules = append(b.Rules, e.rule)
 		}
+	}
+	for _, d := range c.waives {
+		c.waive(d)
 	}
 	for _, d := range c.cases {
 		c.testCase(d)

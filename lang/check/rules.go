@@ -207,20 +207,25 @@ func (c *checker) decided(r *book.Rule) {
 // period finds the days of a rule.
 func (c *checker) period(e *entry) {
 	r, d := e.rule, e.rule.Decl
-	r.From, r.Until = book.NoDay, book.NoDay
-	if d.From != nil {
-		r.From, _ = book.ParseDay(d.From.Date.Value)
+	r.From, r.Until = c.days(d.From, d.Until, cmp.Or(d.Name.Text, "this rule"))
+}
+
+// days are the first and the last day of something.
+func (c *checker) days(first, last *ast.DateClause, what string) (from, until book.Day) {
+	from, until = book.NoDay, book.NoDay
+	if first != nil {
+		from, _ = book.ParseDay(first.Date.Value)
 	}
-	if d.Until != nil {
-		r.Until, _ = book.ParseDay(d.Until.Date.Value)
+	if last != nil {
+		until, _ = book.ParseDay(last.Date.Value)
 	}
-	if r.From != book.NoDay && r.Until != book.NoDay && r.From > r.Until {
-		c.report(diag.Diagnostic{Code: diag.EmptyPeriod, Span: d.Until.Span,
-			Message: fmt.Sprintf("%s ends on %s, before it begins on %s", cmp.Or(d.Name.Text, "this rule"), r.Until,
-				r.From),
-			Expected: "until on the day of from or after it", Related: []diag.Label{{Span: d.From.Span,
-				Text: "it begins here"}}})
+	if from != book.NoDay && until != book.NoDay && from > until {
+		c.report(diag.Diagnostic{Code: diag.EmptyPeriod, Span: last.Span,
+			Message:  fmt.Sprintf("%s ends on %s, before it begins on %s", what, until, from),
+			Expected: "until on the day of from or after it",
+			Related:  []diag.Label{{Span: first.Span, Text: "it begins here"}}})
 	}
+	return from, until
 }
 
 // subject checks what a rule is about.

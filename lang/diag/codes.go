@@ -87,6 +87,10 @@ const (
 	UnlikeColumns      Code = "unlike-columns"      // a property declared in two ways
 	UnlikeValues       Code = "unlike-values"       // values that cannot be compared
 	UsedTwice          Code = "used-twice"          // the same use twice
+	WaivedAdvice       Code = "waived-advice"       // a waiver of an advice
+	WaivedTwice        Code = "waived-twice"        // two waivers of one rule and subject on one day
+	EndlessWaiver      Code = "endless-waiver"      // a waiver without its last day
+	IdleWaiver         Code = "idle-waiver"         // a waiver that can never lift its rule
 	WhichClub          Code = "which-club"          // a property of a pair without first or second
 	WrongArguments     Code = "wrong-arguments"     // abs of two values, min of one
 	WrongItem          Code = "wrong-item"          // a list's member with a number where none fits

@@ -164,7 +164,7 @@ func (w *writer) clause(parts ...string) {
 
 func (w *writer) declaration(n int) {
 	name := fmt.Sprintf("name-%d", n)
-	switch rapid.IntRange(0, 9).Draw(w.T, "declaration") {
+	switch rapid.IntRange(0, 10).Draw(w.T, "declaration") {
 	case 0:
 		w.clause("use", w.one("methods", `"a.ferrule"`), w.one("", "only a,"+w.gap()+"b"), w.one("", "without c"))
 	case 1:
@@ -201,6 +201,13 @@ func (w *writer) declaration(n int) {
 		for w.often(2) {
 			w.clause(w.one("set s1", `set "b 1"`, "club d1 :"+w.blank()+w.one("driver", "iron 5", `wedge "PW"`)+w.one("", ", lie -58 deg", ",\n lie 3 deg +/- 1 deg by soled , mark \"x\""),
 				"expect r on d1, \"7i\" of s1: pass", "expect r on set: fail value "+w.sum()+" excepted mend \"x\""))
+		}
+	case 9:
+		w.clause("waive", name, w.one("", `"Granted # once"`))
+		for _, c := range []string{w.one("on", "on  ") + w.one(" D-1 of Birch", " 5i and  i6 of \"J. B\"", " set Birch", " d1, 7"), "until 2026-06-01", "cite \"x\""} {
+			if w.often(1) {
+				w.clause(c)
+			}
 		}
 	default:
 		w.clause(w.one("rule", "advice"), name, w.one("", `"A title # no comment"`))

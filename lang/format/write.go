@@ -39,6 +39,7 @@ var layouts = map[string]layout{
 	"head":      {word: 13, before: []string{"within"}},
 	"rule":      {word: 9},
 	"advice":    {word: 9},
+	"waive":     {word: 9},
 	"case":      {word: 9},
 }
 

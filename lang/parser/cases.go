@@ -1,8 +1,9 @@
 package parser
 
-// This file lowers the cases of a book.
+// This file lowers the cases and the waivers of a book, which speak of single clubs.
 
 import (
+	"cmp"
 	"slices"
 
 	"ferrule/lang/ast"
@@ -87,4 +88,36 @@ func (l *lowerer) expect(c clause, g *expectClause) *ast.Expect {
 		}
 	}
 	return e
+}
+
+func (l *lowerer) waive(line clause, body []clause) *ast.Waive {
+	d := &ast.Waive{Rule: l.secondWord(line)}
+	if g := read[waiveLine](l, line); g != nil {
+		d.Text = l.textAt(g.Text)
+	}
+	for _, c := range body {
+		switch c.word() {
+		case "on":
+			if g := readAs[waiveOn](l, c, "whom"); g != nil {
+				d.On = &ast.WaiveOn{Span: l.all(c)}
+				for _, one := range []*id{g.Club, g.Other} {
+					if one != nil {
+						d.On.Clubs = append(d.On.Clubs, one.in(l.file))
+					}
+				}
+				if set := cmp.Or(g.Whole, g.Set); set != nil {
+					d.On.Set = set.in(l.file)
+				}
+			}
+		case "from":
+			d.From = l.dateClause(c)
+		case "until":
+			d.Until = l.dateClause(c)
+		case "cite":
+			if t := l.textClause(c); t != nil {
+				d.Cites = append(d.Cites, t)
+			}
+		}
+	}
+	return d
 }

@@ -29,7 +29,8 @@ var written = []string{
 	"rule r\n require x above 3 in", "rule r\n require x between 3 in and 4 in allowing 1 in", "rule r\n require x is 3 in +/- 1 in",
 	"rule r\n require x within 1 in of c allowing 1 in", "rule r\n require x within 2 % of c", "rule r\n unless x: exempt", "rule r\n else unless x: exempt", "rule r\n unless x: at most 3 in allowing 1 in",
 	"rule r\n unless x: between 3 in and 4 in", "rule r\n decision simple", "rule r\n from 2026-04-18", "rule r\n until 2026-04-18",
-	"rule r\n cite \"C\"", "rule r\n mend \"M\"", "rule r\n mend over \"M\"", `case "C"`, "case \"C\"\n set s", "case \"C\"\n on 2026-04-18",
+	"rule r\n cite \"C\"", "rule r\n mend \"M\"", "rule r\n mend over \"M\"", `waive r "W"`, "waive r\n on d1 of Birch", "waive r\n on 5i, i6 of Birch", "waive r\n on 5i and D-2 of \"J. B\"", "waive r\n on set Birch", "waive r\n until 2026-06-01",
+	`case "C"`, "case \"C\"\n set s", "case \"C\"\n on 2026-04-18",
 	"case \"C\"\n club d1: iron 5, length 3 in +/- 1 in by m, hand left", "case \"C\"\n expect r on d1, d2 of s, d3: fail value 3 in +/- 1 in excepted mend \"M\"",
 	"case \"C\"\n expect r on set: pass", "case \"C\"\n expect r on set s: fail mend \"M\" excepted value 3",
 }

@@ -179,6 +179,16 @@ type (
 	quantityClause struct {
 		Value *sum `parser:"( 'extension' 'at' 'most' | 'reads' 'to' | ( 'lie-set' | 'ruler' ) 'within' | Name ) @@"`
 	}
+	waiveLine struct {
+		Rule lexer.Token  `parser:"'waive' @Name"`
+		Text *lexer.Token `parser:"@Text?"`
+	}
+	waiveOn struct {
+		Whole *id `parser:"'on' ( 'set' @@"`
+		Club  *id `parser:"| @@"`
+		Other *id `parser:"( ( 'and' | ',' ) @@ )?"`
+		Set   *id `parser:"( 'of' @@ )? )"`
+	}
 	caseLine struct {
 		Title lexer.Token `parser:"'case' @Text"`
 	}
@@ -255,6 +265,7 @@ var forms = map[string]string{
 	"decision": "decision simple, decision guarded acceptance|rejection at LEVEL, or decision three-way at LEVEL",
 	"from":     "from DATE", "until": "until DATE", "on": "on DATE", "cite": `cite "TEXT"`,
 	"mend": `mend "TEXT", or mend over "TEXT" and mend under "TEXT"`, "case": `case "TITLE"`,
+	"waive": `waive RULE "TEXT"`, "whom": "on CLUB [of SET], on CLUB and CLUB [of SET], or on set SET",
 	"set":    "set ID",
 	"club":   "club ID: KIND [NUMBER|TEXT], PROPERTY VALUE [+/- QUANTITY] [by METHOD], ...",
 	"expect": "expect RULE on ID[, ID]: VERDICT [value QUANTITY +/- QUANTITY] [excepted] [mend \"TEXT\"]",

@@ -259,6 +259,9 @@ func (s *scanner) word() {
 	m := mistake{start: s.at, end: end, message: diag.Quote(text)}
 	as, value := typeName, low // what it is read as
 	switch {
+	case s.waived():
+		s.add(typeName, text, end)
+		return
 	case strings.Trim(text, "-_") == "":
 		as, value = typeBad, text
 		m.code, m.message = diag.NameForm, m.message+" is not a name"
@@ -344,12 +347,23 @@ func (s *scanner) swingWeightSlip(text string) bool {
 	return true
 }
 
+// waived reports whether the line says whom a waiver is granted to: clubs and sets are written there as on the sheet.
+func (s *scanner) waived() bool {
+	line := s.onLine()
+	return len(line) > 0 && line[0].Value == "on"
+}
+
 func (s *scanner) number() {
+	rest := s.rest()
+	d := dateAt(rest)
+	if text := rest[:wordEnd(rest)]; d == 0 && s.waived() && strings.Trim(text, "0123456789") != "" {
+		s.add(typeName, text, s.at+len(text))
+		return
+	}
 	if s.numbers() {
 		return
 	}
-	rest := s.rest()
-	if d := dateAt(rest); d > 0 {
+	if d > 0 {
 		if _, err := time.Parse(time.DateOnly, rest[:d]); err != nil {
 			s.bad(mistake{code: diag.NoSuchDay, start: s.at, end: s.at + d,
 				message:  diag.Quote(rest[:d]) + " is not a day in the calendar",

@@ -48,6 +48,8 @@ func (l *lowerer) declare(word string, line clause, body []clause) {
 		l.add(l.head(line, body))
 	case "rule", "advice":
 		l.add(l.rule(line, body))
+	case "waive":
+		l.add(l.waive(line, body))
 	case "case":
 		l.add(l.testCase(line, body))
 	}

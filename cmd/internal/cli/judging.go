@@ -99,6 +99,7 @@ func (j *judging) run(done *outcome) error {
 		return err
 	}
 	done.faulty = done.faulty || j.large != nil
+	j.totals.Waivers = j.laws.Waived(j.day, j.judges...)
 	for i, one := range j.judges {
 		unmet := one.MetNothing()
 		if i == 0 {

@@ -14,6 +14,7 @@ package data
 //	column_unused a column that nothing was read from
 //	book          a book whose rules were judged
 //	not_in_force  a rule that rests that day
+//	waiver        a waiver, and what became of it
 //	met_nothing   a rule that no club, pair or set met
 //	summary       the counts, the last line
 //
@@ -164,6 +165,16 @@ func (CSV) End(dst []byte, h *Head, t *Totals) []byte {
 		}
 		dst = appendLine(dst, one)
 	}
+	for _, w := range t.Waivers {
+		one := ruleLine("waiver", w.Rule)
+		one.text(colBook, w.Book.Name)
+		one.count(colLine, w.Decl.Span.Line())
+		one.text(colVerdict, w.State.String())
+		one.text(colMessage, w.Decl.Text.Value)
+		one.text(colFrom, w.From.String())
+		one.text(colUntil, w.Until.String())
+		dst = appendLine(dst, one)
+	}
 	for _, r := range t.MetNothing {
 		dst = appendLine(dst, ruleLine("met_nothing", r))
 	}
@@ -273,7 +284,7 @@ func resultLine(r *judge.Result, bag *club.Set) line {
 	one := ruleLine("result", r.Rule)
 	one.subject(r.Subject, bag)
 	one[colVerdict] = r.Verdict.String()
-	if r.Verdict < decide.Pass {
+	if r.Waiver != nil || r.Verdict < decide.Pass {
 		one.text(colMessage, string(wording.AppendMessage(nil, r)))
 	}
 	one.amounts(r)

@@ -30,6 +30,7 @@ type Totals struct {
 	RowsSkipped    int // above the headings; they are not among those read
 	Tally          judge.Tally
 	MetNothing     []*book.Rule // rules in force that met no subject
+	Waivers        []judge.Waived
 }
 
 // RowsRead are all rows below the headings.

@@ -30,11 +30,12 @@ func (j JSON) append(dst []byte, entry *string, what string, v any) []byte {
 type jsonLast struct {
 	Entry string `json:"entry"`
 	top
-	Books      []jsonBook  `json:"books"`
-	On         string      `json:"on"`
-	Summary    jsonSummary `json:"summary"`
-	NotInForce []jsonRest  `json:"not_in_force"`
-	MetNothing []string    `json:"met_nothing,omitempty"`
+	Books      []jsonBook   `json:"books"`
+	On         string       `json:"on"`
+	Summary    jsonSummary  `json:"summary"`
+	NotInForce []jsonRest   `json:"not_in_force"`
+	MetNothing []string     `json:"met_nothing,omitempty"`
+	Waivers    []jsonWaived `json:"waivers,omitempty"`
 }
 
 // Result gives a result.
@@ -77,7 +78,7 @@ func (j JSON) Unused(dst []byte, u club.Unused) []byte {
 func (j JSON) End(dst []byte, h *Head, t *Totals) []byte {
 	return appendJSON(dst, jsonLast{
 		Entry: "summary", top: topOf(schema, j.Tool), Books: booksOf(h), On: h.On, Summary: summaryOf(t),
-		NotInForce: restOf(h), MetNothing: metNothing(t),
+		NotInForce: restOf(h), MetNothing: metNothing(t), Waivers: waivedOf(t),
 	})
 }
 
@@ -89,6 +90,9 @@ func (j JSON) Document(w io.Writer, h *Head, t *Totals) *Document {
 	d.Member("not_in_force", restOf(h))
 	if names := metNothing(t); names != nil {
 		d.Member("met_nothing", names)
+	}
+	if all := waivedOf(t); all != nil {
+		d.Member("waivers", all)
 	}
 	d.Member("summary", summaryOf(t))
 	return d

@@ -114,6 +114,25 @@ type jsonException struct {
 	Text string `json:"text"`
 }
 
+// jsonWaiver is the waiver that lifted a result, and what the rule would have said.
+type jsonWaiver struct {
+	Text  string  `json:"text"`
+	Book  string  `json:"book"`
+	Line  int     `json:"line"`
+	From  *string `json:"from"`
+	Until *string `json:"until"`
+	Would string  `json:"would"`
+}
+
+// jsonWaived is a waiver and what became of it.
+type jsonWaived struct {
+	Rule  string `json:"rule"`
+	Text  string `json:"text"`
+	Book  string `json:"book"`
+	Line  int    `json:"line"`
+	State string `json:"state"`
+}
+
 type jsonStep struct {
 	What        string     `json:"what"`
 	Name        string     `json:"name,omitempty"`
@@ -156,6 +175,7 @@ type jsonResult struct {
 	Probability *float64       `json:"conformance_probability"`
 	Decision    string         `json:"decision"`
 	Exception   *jsonException `json:"exception"`
+	Waiver      *jsonWaiver    `json:"waiver,omitempty"`
 	Needs       []string       `json:"needs"`
 	Reasons     []string       `json:"reasons,omitempty"`
 	ToSettle    *jsonSettle    `json:"to_settle,omitempty"`
@@ -184,6 +204,14 @@ func restOf(h *Head) []jsonRest {
 		rest = append(rest, one)
 	}
 	return rest
+}
+
+func waivedOf(t *Totals) []jsonWaived {
+	var out []jsonWaived
+	for _, w := range t.Waivers {
+		out = append(out, jsonWaived{w.Rule.Decl.Name.Text, w.Decl.Text.Value, w.Book.Name, w.Decl.Span.Line(), w.State.String()})
+	}
+	return out
 }
 
 // metNothing names the rules that met no subject.
@@ -351,6 +379,10 @@ func resultOf(r *judge.Result, bag *club.Set) jsonResult {
 	}
 	if r.Exception != nil {
 		out.Exception = &jsonException{Line: r.Exception.Span.Line(), Text: wording.OneLine(r.Exception.Span)}
+	}
+	if w := r.Waiver; w != nil {
+		out.Waiver = &jsonWaiver{w.Decl.Text.Value, w.Book.Name, w.Decl.Span.Line(), textOrNull(w.From.String()),
+			textOrNull(w.Until.String()), w.Would.String()}
 	}
 	return out
 }

@@ -17,6 +17,8 @@ type Short struct{}
 
 func (Short) Result(dst []byte, r *judge.Result, bag *club.Set) []byte {
 	switch {
+	case r.Waiver != nil:
+		return appendFinding(dst, bag, r, r.Verdict.String())
 	case r.Verdict >= decide.Pass:
 		return dst
 	case !r.Rule.Decl.Advice:

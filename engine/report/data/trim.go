@@ -27,6 +27,7 @@ type jsonTrim struct {
 	TooLarge      bool           `json:"too_large,omitempty"`
 	Ring          []jsonLink     `json:"ring,omitempty"`
 	Unmeasured    []jsonResult   `json:"unmeasured"`
+	Waived        []jsonResult   `json:"waived,omitempty"`
 	NotMet        []string       `json:"not_met"` // those of afterwards that were to be met by the plan
 	Afterwards    []jsonResult   `json:"afterwards"`
 	Conflicts     []jsonConflict `json:"conflicts,omitempty"`
@@ -114,6 +115,9 @@ func (t *Trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 	}
 	for _, l := range p.Ring {
 		out.Ring = append(out.Ring, linkOf(l))
+	}
+	for _, r := range p.Waived {
+		out.Waived = append(out.Waived, resultOf(r, p.Set))
 	}
 	for _, r := range p.Open {
 		out.Unmeasured = append(out.Unmeasured, resultOf(r, p.Set))

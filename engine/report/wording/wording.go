@@ -203,6 +203,13 @@ func Statement(r *judge.Result) string {
 	case decide.Unmeasured:
 		return cmp.Or(why, "it lacks "+Visible(strings.Join(value.Needs(r.Lacks), ", ")))
 	case decide.Exempt:
+		if r.Waiver != nil {
+			without := *r
+			without.Verdict, without.Waiver = r.Waiver.Would, nil
+			would := map[decide.Verdict]string{decide.Fail: "it would fail: ", decide.Pass: "it passes as it is: ",
+				decide.TooClose: "it would be too close to call: "}[without.Verdict]
+			return "waived: " + Visible(r.Waiver.Decl.Text.Value) + "; " + would + statement(&without)
+		}
 		if r.Exception != nil {
 			return "exempt, " + OneLine(r.Exception.Condition.Place())
 		}

@@ -1,0 +1,104 @@
+package judge
+
+// This file lifts what is waived: what a rule would fail or leave open for the uncertainty, and nothing else.
+
+import (
+	"slices"
+
+	"ferrule/engine/decide"
+	"ferrule/lang/book"
+)
+
+// WaiverState says what became of a waiver. The zero value is invalid; of two the later one says more.
+type WaiverState uint8
+
+// The states.
+const (
+	MetNothing WaiverState = iota + 1 // no result was about its subject
+	NotNeeded                         // the rule passes, or is lifted otherwise
+	Undecided                         // the rule is unmeasured there, and stays so
+	Used                              // it lifted something
+	NotYet                            // it begins on a later day
+	Over                              // its last day is past
+)
+
+var stateNames = [...]string{"", "met-nothing", "not-needed", "undecided", "used", "not-yet", "over"}
+
+// String returns the word for the state.
+func (s WaiverState) String() string { return stateNames[s] }
+
+// Waived is a waiver and what became of it.
+type Waived struct {
+	*book.Waiver
+	State WaiverState
+}
+
+// Lifted is a waiver that lifted a result, and what the rule would have said.
+type Lifted struct {
+	*book.Waiver
+	Would decide.Verdict
+}
+
+// waivers are those that hold on a day, by the index of their rule; nil where there are none.
+func (p *Program) waivers(on book.Day) map[int][]*book.Waiver {
+	var out map[int][]*book.Waiver
+	for _, w := range book.Waivers(p.Books) {
+		i := slices.IndexFunc(p.rules, func(r *rule) bool { return r.Rule == w.Rule })
+		if i < 0 || !w.Holds(on) {
+			continue
+		}
+		if out == nil {
+			out = map[int][]*book.Waiver{}
+		}
+		out[i] = append(out[i], w)
+	}
+	return out
+}
+
+// waive lifts a result where a waiver of its rule is granted to its subject. What is unmeasured stays so. For Every, which
+// asks what is required, nothing is required there.
+func (j *Judge) waive(r *rule, res *Result) {
+	ids := make([]string, len(res.Subject.Clubs))
+	for i, c := range res.Subject.Clubs {
+		ids[i] = c.ID
+	}
+	for _, w := range j.waivers[r.index] {
+		if !w.Covers(res.Subject.Set, ids) {
+			continue
+		}
+		state := NotNeeded
+		switch res.Verdict {
+		case decide.Unmeasured:
+			state = Undecided
+		case decide.Fail, decide.TooClose:
+			state = Used
+		}
+		if j.waived == nil {
+			j.waived = map[*book.Waiver]WaiverState{}
+		}
+		j.waived[w] = max(j.waived[w], state)
+		if (state == Used || j.every) && res.Waiver == nil {
+			res.Waiver, res.Verdict = &Lifted{w, res.Verdict}, decide.Exempt
+			res.Mend, res.Settle = "", nil
+		}
+	}
+}
+
+// Waived lists the waivers of the books of some judges, and what became of each in what these judged on a day.
+func (p *Program) Waived(on book.Day, judges ...*Judge) []Waived {
+	var out []Waived
+	for _, w := range book.Waivers(p.Books) {
+		one := Waived{w, MetNothing}
+		switch {
+		case w.Over(on):
+			one.State = Over
+		case on != book.NoDay && w.From != book.NoDay && on < w.From:
+			one.State = NotYet
+		}
+		for _, j := range judges {
+			one.State = max(one.State, j.waived[w])
+		}
+		out = append(out, one)
+	}
+	return out
+}

@@ -1,0 +1,79 @@
+package book
+
+// This file holds waivers: what is granted to one club, pair or set, for a reason and for a time.
+
+import (
+	"slices"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/catalogue"
+)
+
+// Waiver lifts a rule for one subject.
+type Waiver struct {
+	Book  *Book
+	Decl  *ast.Waive
+	Rule  *Rule
+	From  Day // NoDay where open
+	Until Day // the last day, included; NoDay where open
+}
+
+// Holds reports whether the waiver holds on a day; on NoDay only one without days does.
+func (w *Waiver) Holds(on Day) bool {
+	return (w.From == NoDay || on != NoDay && w.From <= on) && (w.Until == NoDay || on != NoDay && on <= w.Until)
+}
+
+// Over reports whether the waiver is over on a day.
+func (w *Waiver) Over(on Day) bool { return on != NoDay && w.Until != NoDay && on > w.Until }
+
+// Covers reports whether the waiver is granted to a subject: some clubs of a set, or a whole set where there are none.
+// That of a club is for its pairs, too, and that of a set for everything in it.
+func (w *Waiver) Covers(set string, clubs []string) bool {
+	on := w.Decl.On
+	if on.Set == nil && set != "" || on.Set != nil && !catalogue.Same(on.Set.Value, set) {
+		return false
+	}
+	for _, c := range on.Clubs {
+		if !slices.ContainsFunc(clubs, func(id string) bool { return catalogue.Same(id, c.Value) }) {
+			return false
+		}
+	}
+	return true
+}
+
+// Fits reports whether the waiver is granted to what its rule is about.
+func (w *Waiver) Fits() bool {
+	switch w.Rule.Subject {
+	case ast.OfSet:
+		return len(w.Decl.On.Clubs) == 0
+	case ast.OfClub:
+		return len(w.Decl.On.Clubs) < 2
+	}
+	return true
+}
+
+// Meets reports whether two waivers of one rule are granted to one subject on one day; of one set and a club of it they
+// are not.
+func (w *Waiver) Meets(v *Waiver) bool {
+	one, two := w.Decl.On, v.Decl.On
+	if w.Rule != v.Rule || len(one.Clubs) != len(two.Clubs) || (one.Set == nil) != (two.Set == nil) ||
+		one.Set != nil && !catalogue.Same(one.Set.Value, two.Set.Value) {
+		return false
+	}
+	for _, c := range one.Clubs {
+		if !slices.ContainsFunc(two.Clubs, func(d *ast.ID) bool { return catalogue.Same(c.Value, d.Value) }) {
+			return false
+		}
+	}
+	before := func(a, b *Waiver) bool { return a.Until != NoDay && b.From != NoDay && a.Until < b.From }
+	return !before(w, v) && !before(v, w)
+}
+
+// Waivers returns the waivers of some books and of those that they use.
+func Waivers(books []*Book) []*Waiver {
+	var out []*Waiver
+	for _, b := range Reach(books) {
+		out = append(out, b.Waivers...)
+	}
+	return out
+}
