@@ -10,7 +10,6 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
-	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"

@@ -96,26 +96,19 @@ func (l *lowerer) waive(line clause, body []clause) *ast.Waive {
 		d.Text = l.textAt(g.Text)
 	}
 	for _, c := range body {
-		switch c.word() {
-		case "on":
-			if g := readAs[waiveOn](l, c, "whom"); g != nil {
-				d.On = &ast.WaiveOn{Span: l.all(c)}
-				for _, one := range []*id{g.Club, g.Other} {
-					if one != nil {
-						d.On.Clubs = append(d.On.Clubs, one.in(l.file))
-					}
-				}
-				if set := cmp.Or(g.Whole, g.Set); set != nil {
-					d.On.Set = set.in(l.file)
+		l.fill(map[string]any{"from": &d.From, "until": &d.Until, "cite": &d.Cites}, c)
+		if c.word() != "on" {
+			continue
+		}
+		if g := readAs[waiveOn](l, c, "whom"); g != nil {
+			d.On = &ast.WaiveOn{Span: l.all(c)}
+			for _, one := range []*id{g.Club, g.Other} {
+				if one != nil {
+					d.On.Clubs = append(d.On.Clubs, one.in(l.file))
 				}
 			}
-		case "from":
-			d.From = l.dateClause(c)
-		case "until":
-			d.Until = l.dateClause(c)
-		case "cite":
-			if t := l.textClause(c); t != nil {
-				d.Cites = append(d.Cites, t)
+			if set := cmp.Or(g.Whole, g.Set); set != nil {
+				d.On.Set = set.in(l.file)
 			}
 		}
 	}

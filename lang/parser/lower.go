@@ -4,6 +4,7 @@ package parser
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"github.com/alecthomas/participle/v2/lexer"
@@ -133,15 +134,31 @@ func (l *lowerer) quantity(c clause) *ast.QuantityClause {
 	})
 }
 
+// fill reads a clause that holds one day, text or quantity into its place of those by their words.
+func (l *lowerer) fill(places map[string]any, c clause) {
+	switch at := places[c.word()].(type) {
+	case **ast.DateClause:
+		*at = l.dateClause(c)
+	case **ast.TextClause:
+		*at = l.textClause(c)
+	case **ast.QuantityClause:
+		*at = l.quantity(c)
+	case *[]*ast.TextClause:
+		if t := l.textClause(c); t != nil {
+			*at = append(*at, t)
+		}
+	}
+}
+
 func (l *lowerer) header(line clause, body []clause) *ast.Header {
 	h := &ast.Header{}
 	if g := read[headerLine](l, line); g != nil {
 		h.Title = l.textAt(&g.Title)
 	}
+	plain := map[string]any{"edition": &h.Edition, "event": &h.Event, "contact": &h.Contact, "butt-mass": &h.ButtMass,
+		"tip-mass": &h.TipMass, "extension": &h.Extension}
 	for _, c := range body {
 		switch c.word() {
-		case "edition":
-			h.Edition = l.dateClause(c)
 		case "decision":
 			h.Decision = l.decision(c)
 		case "language":
@@ -149,16 +166,8 @@ func (l *lowerer) header(line clause, body []clause) *ast.Header {
 				h.Language = &ast.Language{Span: l.all(c), Edition: ast.Quantity{Formula: ast.Formula{Span: l.place(g.Edition)}}}
 				h.Language.Edition.Value, _, _ = unit.Scan(g.Edition.Value)
 			}
-		case "event":
-			h.Event = l.textClause(c)
-		case "contact":
-			h.Contact = l.textClause(c)
-		case "butt-mass":
-			h.ButtMass = l.quantity(c)
-		case "tip-mass":
-			h.TipMass = l.quantity(c)
-		case "extension":
-			h.Extension = l.quantity(c)
+		default:
+			l.fill(plain, c)
 		}
 	}
 	h.Declaration = ast.Declaration{Span: l.span, Broken: l.broken}
@@ -274,12 +283,8 @@ func (l *lowerer) method(line clause, body []clause) *ast.Method {
 			if g := read[topClause](l, c); g != nil {
 				d.Top = &ast.Top{Span: l.all(c), Kind: tops[strings.Join(g.At, " ")]}
 			}
-		case "reads":
-			d.Reads = l.quantity(c)
-		case "lie-set":
-			d.LieSet = l.quantity(c)
-		case "ruler":
-			d.Ruler = l.quantity(c)
+		default:
+			l.fill(map[string]any{"reads": &d.Reads, "lie-set": &d.LieSet, "ruler": &d.Ruler}, c)
 		}
 	}
 	return d
@@ -303,11 +308,8 @@ func (l *lowerer) head(line clause, body []clause) *ast.Head {
 		if g == nil {
 			continue
 		}
-		for i, word := range ast.ShapeWords {
-			if word == c.word() {
-				d.Shape[i] = &ast.Measure{Span: l.all(c), Value: g.Value.in(l.file), Within: optional(l, g.Within)}
-			}
-		}
+		d.Shape[slices.Index(ast.ShapeWords[:], c.word())] = &ast.Measure{Span: l.all(c), Value: g.Value.in(l.file),
+			Within: optional(l, g.Within)}
 	}
 	return d
 }
@@ -335,14 +337,6 @@ func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
 			}
 		case "decision":
 			d.Decision = l.decision(c)
-		case "from":
-			d.From = l.dateClause(c)
-		case "until":
-			d.Until = l.dateClause(c)
-		case "cite":
-			if t := l.textClause(c); t != nil {
-				d.Cites = append(d.Cites, t)
-			}
 		case "mend":
 			if g := read[mendClause](l, c); g != nil {
 				m := &ast.Mend{Span: l.all(c), Text: l.text(g.Text)}
@@ -351,6 +345,8 @@ func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
 				}
 				d.Mends = append(d.Mends, m)
 			}
+		default:
+			l.fill(map[string]any{"from": &d.From, "until": &d.Until, "cite": &d.Cites}, c)
 		}
 	}
 	return d

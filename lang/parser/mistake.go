@@ -197,7 +197,7 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 	}
 	m := unexpected(before, u.Unexpected, expected, words)
 	if t := u.Unexpected; m.code == diag.OutOfPlace && t.Type == typeName {
-		switch near := meant[clause][t.Value]; {
+		switch near := ast.Instead[clause][t.Value]; {
 		case clause == "for" && slices.Contains(words, "every"):
 			if m.hint == "" && t.Value != "all" && t.Value != "any" {
 				m.hint = "every " + t.Value
@@ -251,17 +251,6 @@ func (p *parser) once(m mistake, c clause) mistake {
 		return true
 	})
 	return m
-}
-
-// meant are words that people write in a clause, and the word of the language for each.
-var meant = map[string]map[string]string{
-	"require": {
-		"atmost": "at most", "atleast": "at least", "max": "at most", "maximum": "at most", "min": "at least",
-		"minimum": "at least", "under": "below", "over": "above", "exceeds": "above", "equals": "is", "equal": "is",
-		"exactly": "is",
-	},
-	"for":   {"and": ",", "with": "where"},
-	"group": {"and": ",", "with": "where"}, "covers": {"and": ",", "with": "where"},
 }
 
 // expectation is what participle expects, in the EBNF that it writes. (The library's own reader of it is built at the

@@ -79,29 +79,12 @@ func (r *reader) word() ast.Expr {
 	return e
 }
 
-// taken are the words that take a value of several clubs or readings, and ofWords what people
-// write for them.
-var (
-	taken = []string{
-		"count", "longest", "shortest", "highest", "lowest", "spread", "mean", "total", "share", "drop", "rise",
-	}
-	ofWords = map[string]string{
-		"average": "mean", "avg": "mean", "median": "mean", "sum": "total", "number": "count",
-		"amount": "count", "range": "spread", "variation": "spread", "largest": "highest",
-		"biggest": "highest", "greatest": "highest", "top": "highest", "maximum": "highest", "max": "highest",
-		"smallest": "lowest", "least": "lowest", "minimum": "lowest", "min": "lowest", "bottom": "lowest",
-		"tallest": "longest", "part": "share", "percentage": "share", "proportion": "share",
-		"fraction": "share", "decrease": "drop", "difference": "drop", "gap": "drop", "step": "drop",
-		"fall": "drop", "increase": "rise",
-	}
-)
-
 // noneOf is the mistake of a word before "of" that takes no value of several.
 func noneOf(t lexer.Token) mistake {
 	m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" cannot come before of",
-		"one of "+strings.Join(taken, ", "))
-	if m.hint = ofWords[t.Value]; m.hint == "" {
-		m.hint, _ = diag.Nearest(t.Value, taken)
+		"one of "+strings.Join(ast.OfWords, ", "))
+	if m.hint = ast.InsteadOfWords[t.Value]; m.hint == "" {
+		m.hint, _ = diag.Nearest(t.Value, ast.OfWords)
 	}
 	if t.Value == "median" {
 		m.notes = []string{"The language has no median; the mean is the nearest to it."}

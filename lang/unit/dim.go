@@ -7,8 +7,8 @@ import (
 	"strings"
 )
 
-// Dim is a dimension: the exponents of length, angle, mass, time, swing-weight points and days of the calendar. Where every
-// exponent is 0, Ratio separates a ratio (a quotient of like things) from a count; elsewhere it is false.
+// Dim is a dimension: the exponents of length, angle, mass, time, swing-weight points and days of the calendar.
+// Where every exponent is 0, Ratio separates a ratio (a quotient of like things) from a count; elsewhere it is false.
 // Dims compare with ==. The zero value is Count.
 type Dim struct {
 	Length, Angle, Mass, Time, Swing, Days int8
@@ -35,8 +35,8 @@ var (
 
 var dimNames = map[Dim]string{
 	Count: "count", Ratio: "ratio", Length: "length", Angle: "angle", Mass: "mass", Time: "time",
-	Swing: "swing weight", Days: "number of days", Frequency: "frequency", Area: "area", Volume: "volume", Inertia: "inertia",
-	Moment: "moment", LineMass: "mass per length",
+	Swing: "swing weight", Days: "number of days", Frequency: "frequency", Area: "area", Volume: "volume",
+	Inertia: "inertia", Moment: "moment", LineMass: "mass per length",
 }
 
 // Pure reports whether every exponent of d is 0, so that it is a count or a ratio.
