@@ -208,7 +208,7 @@ func Statement(r *judge.Result) string {
 			without.Verdict, without.Waiver = r.Waiver.Would, nil
 			would := map[decide.Verdict]string{decide.Fail: "it would fail: ", decide.Pass: "it passes as it is: ",
 				decide.TooClose: "it would be too close to call: "}[without.Verdict]
-			return "waived: " + Visible(r.Waiver.Decl.Text.Value) + "; " + would + statement(&without)
+			return "waived: " + Visible(r.Waiver.Decl.Text.Value) + "; " + would + Statement(&without)
 		}
 		if r.Exception != nil {
 			return "exempt, " + OneLine(r.Exception.Condition.Place())
