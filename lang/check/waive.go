@@ -20,7 +20,8 @@ func (c *checker) waive(d *ast.Waive) {
 		}
 		c.lacking(d.Rule.Span, "the waiver of "+d.Rule.Text, missing...)
 		if d.Text == nil {
-			c.wrong(diag.MissingClause, d.Rule.Span, `a text behind the name of the rule, as in "Granted by the Committee"`,
+			c.wrong(diag.MissingClause, d.Rule.Span,
+				`a text after the name of the rule, as in "Granted by the Committee"`,
 				"the waiver of %s does not say why", d.Rule.Text)
 		}
 	}
@@ -29,7 +30,8 @@ func (c *checker) waive(d *ast.Waive) {
 	case e == nil:
 		c.unknown(rules, d.Rule, "rule")
 		return
-	case e.rule == nil || d.On == nil || d.Text == nil || w.From != book.NoDay && w.Until != book.NoDay && w.From > w.Until:
+	case e.rule == nil || d.On == nil || d.Text == nil,
+		w.From != book.NoDay && w.Until != book.NoDay && w.From > w.Until:
 		return
 	case e.rule.Decl.Advice:
 		c.wrong(diag.WaivedAdvice, d.Rule.Span, "the name of a rule", "%s is an advice, which nobody has to follow",
@@ -56,26 +58,30 @@ func (c *checker) waive(d *ast.Waive) {
 func (c *checker) inVain(w *book.Waiver) {
 	d, r := w.Decl, w.Rule
 	warn := func(code diag.Code, at ast.Name, message, expected string) {
-		c.report(diag.Diagnostic{Code: code, Severity: diag.Warning, Span: at.Span, Message: message, Expected: expected})
+		c.report(diag.Diagnostic{Code: code, Severity: diag.Warning, Span: at.Span, Message: message,
+			Expected: expected})
 	}
 	edition, _ := book.ParseDay(c.book.Edition)
 	switch {
 	case w.Until == book.NoDay:
 		warn(diag.EndlessWaiver, d.Rule, "this waiver has no end", "a line until with its last day")
 	case c.book.Edition != "" && w.Until < edition:
-		warn(diag.IdleWaiver, d.Rule, fmt.Sprintf("this waiver is over on every day of the book, whose edition is of %s",
-			c.book.Edition), "a later day in until, or the book without it")
+		warn(diag.IdleWaiver, d.Rule,
+			fmt.Sprintf("this waiver is over on every day of the book, whose edition is of %s", c.book.Edition),
+			"a later day in until, or the book without it")
 	}
 	switch {
 	case w.Until != book.NoDay && r.From != book.NoDay && w.Until < r.From,
 		w.From != book.NoDay && r.Until != book.NoDay && w.From > r.Until:
-		warn(diag.IdleWaiver, d.Rule, fmt.Sprintf("this waiver can never lift %s, which is not in force on any of its days",
-			d.Rule.Text), "days on which the rule is in force")
+		warn(diag.IdleWaiver, d.Rule,
+			fmt.Sprintf("this waiver can never lift %s, which is not in force on any of its days", d.Rule.Text),
+			"days on which the rule is in force")
 	case r.Decl.For.Kind == ast.OfSet && len(d.On.Clubs) > 0:
-		warn(diag.IdleWaiver, d.Rule, fmt.Sprintf("this waiver can never lift %s, which is about whole sets", d.Rule.Text),
+		warn(diag.IdleWaiver, d.Rule,
+			fmt.Sprintf("this waiver can never lift %s, which is about whole sets", d.Rule.Text),
 			"on set and the name of the set")
 	case r.Decl.For.Kind == ast.OfClub && len(d.On.Clubs) > 1:
-		warn(diag.IdleWaiver, d.Rule, fmt.Sprintf("this waiver can never lift %s, which is about one club at a time",
-			d.Rule.Text), "one club")
+		warn(diag.IdleWaiver, d.Rule,
+			fmt.Sprintf("this waiver can never lift %s, which is about one club at a time", d.Rule.Text), "one club")
 	}
 }

@@ -225,7 +225,8 @@ type (
 // phrases say for a person what may come next in the grammar; after a clause's word,
 // only in that clause. Parts that are parsed by hand say what they expect themselves.
 var phrases = map[string]string{
-	"language <quantity>": "a whole number from 1", "<name>": "a name", "<text>": "a text in quotation marks", "<date>": "a day, as in 2026-04-18",
+	"<name>": "a name", "<text>": "a text in quotation marks", "<date>": "a day, as in 2026-04-18",
+	"language <quantity>":               "a whole number from 1",
 	"use <name> <text>":                 "the name of a shipped book, or a file in quotation marks",
 	"use <name>":                        "the name of a rule",
 	"decision simple three-way guarded": "simple, three-way, guarded acceptance or guarded rejection",

@@ -163,7 +163,8 @@ func (l *lowerer) header(line clause, body []clause) *ast.Header {
 			h.Decision = l.decision(c)
 		case "language":
 			if g := read[languageClause](l, c); g != nil {
-				h.Language = &ast.Language{Span: l.all(c), Edition: ast.Quantity{Formula: ast.Formula{Span: l.place(g.Edition)}}}
+				h.Language = &ast.Language{Span: l.all(c)}
+				h.Language.Edition.Span = l.place(g.Edition)
 				h.Language.Edition.Value, _, _ = unit.Scan(g.Edition.Value)
 			}
 		default:
@@ -177,7 +178,8 @@ func (l *lowerer) header(line clause, body []clause) *ast.Header {
 func (l *lowerer) use(line clause) *ast.Use {
 	u := &ast.Use{}
 	if g := read[useLine](l, line); g != nil {
-		u.Shipped, u.Path, u.Only, u.Without = l.nameAt(g.Shipped), l.textAt(g.Path), l.names(g.Only), l.names(g.Without)
+		u.Shipped, u.Path = l.nameAt(g.Shipped), l.textAt(g.Path)
+		u.Only, u.Without = l.names(g.Only), l.names(g.Without)
 	}
 	return u
 }

@@ -184,8 +184,8 @@ func (p *parser) misspelt(t lexer.Token) string {
 		meant = "rule" // it has the form of one
 	}
 	m := unexpected(lexer.Token{}, t, aDeclaration(), nil)
-	m.code, m.message, m.hint, m.notes = diag.OutsideDeclaration, diag.Quote(t.Value)+" does not start a declaration", meant,
-		nil
+	m.code, m.message = diag.OutsideDeclaration, diag.Quote(t.Value)+" does not start a declaration"
+	m.hint, m.notes = meant, nil
 	p.report(m)
 	return meant
 }
