@@ -34,17 +34,21 @@ func HowTaken(m *measure.Method, length unit.Amount, name string, s measure.Subj
 		angle, from = degrees(m.Angle), "the plane, on the line of the shaft"
 		held = "The sole is against a plane at " + angle + " to the shaft."
 	}
-	to := map[measure.Top]string{measure.CapEdge: "the edge of the grip cap", measure.CapEnd: "the very end of the grip",
-		measure.Butt: "the bare butt, before the grip is on"}[m.Top]
+	to := map[measure.Top]string{
+		measure.CapEdge: "the edge of the grip cap",
+		measure.CapEnd:  "the very end of the grip",
+		measure.Butt:    "the bare butt, before the grip is on",
+	}[m.Top]
 	arc := func(a measure.Arc) doc.Arc {
 		return doc.Arc{Center: doc.Point(a.Center), Radius: a.Radius, From: a.From, To: a.To}
 	}
 	return &doc.Taken{
 		Title: name + " by " + m.Name + ": " + length.String(),
-		Text: held + " The rule lies along the shaft. It starts at " + from + ", and ends at " + to + ". It reads " +
-			length.String() + ".",
+		Text: held + " The rule lies along the shaft. It starts at " + from + ", and ends at " + to +
+			". It reads " + length.String() + ".",
 		From: from, To: to, Length: length.String(), Angle: angle,
-		Pose: doc.Pose{Axis: doc.Point(p.Axis), Face: doc.Point(p.Face), Heel: arc(p.Heel), Sole: arc(p.Sole), Toe: arc(p.Toe),
-			Touch: doc.Point(p.Touch), Start: p.Start, End: p.End, Butt: p.Butt, CapEdge: p.CapEdge, CapEnd: p.CapEnd, Neck: p.Neck},
+		Pose: doc.Pose{Axis: doc.Point(p.Axis), Face: doc.Point(p.Face), Touch: doc.Point(p.Touch),
+			Heel: arc(p.Heel), Sole: arc(p.Sole), Toe: arc(p.Toe), Neck: p.Neck,
+			Start: p.Start, End: p.End, Butt: p.Butt, CapEdge: p.CapEdge, CapEnd: p.CapEnd},
 	}
 }
