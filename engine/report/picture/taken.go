@@ -41,6 +41,11 @@ func (h *Holder) Taken(c *club.Club, by string) *doc.Taken {
 	if !ok {
 		return nil
 	}
+	return HowTaken(wording.Called(c)+" by "+wording.Visible(by), held)
+}
+
+// HowTaken says and shows how a length is taken. The title says whose length it is and by which method.
+func HowTaken(title string, held judge.Held) *doc.Taken {
 	length, lie := held.Length.String(), held.Lie.String()
 	stop, from, angle := "It is soled on the ground at its lie, "+lie+".", "the ground, on the line of the shaft", lie
 	switch m := held.Method; {
@@ -61,12 +66,13 @@ func (h *Holder) Taken(c *club.Club, by string) *doc.Taken {
 	}
 	p := held.Pose
 	return &doc.Taken{
-		Title: wording.Called(c) + " by " + wording.Visible(by) + ": " + length,
+		Title: title + ": " + length,
 		Text: stop + " The rule lies along the shaft. It starts at " + from + ", and ends at " + to + ". It reads " +
 			length + ".",
 		From: from, To: to, Length: length, Angle: angle,
-		Pose: doc.Pose{Axis: doc.Point(p.Axis), Face: doc.Point(p.Face), Heel: arc(p.Heel), Sole: arc(p.Sole), Toe: arc(p.Toe),
-			Touch: doc.Point(p.Touch), Start: p.Start, End: p.End, Butt: p.Butt, CapEdge: p.CapEdge, CapEnd: p.CapEnd, Neck: p.Neck},
+		Pose: doc.Pose{Axis: doc.Point(p.Axis), Face: doc.Point(p.Face), Touch: doc.Point(p.Touch),
+			Heel: arc(p.Heel), Sole: arc(p.Sole), Toe: arc(p.Toe), Neck: p.Neck,
+			Start: p.Start, End: p.End, Butt: p.Butt, CapEdge: p.CapEdge, CapEnd: p.CapEnd},
 	}
 }
 
