@@ -1,6 +1,6 @@
 package contrast
 
-// This file makes two editions of a book, or one book, ready for rules to be held against each other.
+// This file makes two editions of a book, or one book, ready for rules to be compared with each other.
 
 import (
 	"maps"
@@ -93,7 +93,7 @@ func (d *Books) Parts(p Pair) []What {
 	return out
 }
 
-// inForm is the form of a rule in both editions, where both are decided simply without what tells how sure a value is.
+// inForm is the form of a rule in both editions, where both are decided simply without what says how sure a value is.
 func (d *Books) inForm(p Pair) (a, b book.RuleKey) {
 	if x, ok := d.simply[p.Old]; ok {
 		if y, ok := d.simply[p.New]; ok {

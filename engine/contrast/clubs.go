@@ -210,7 +210,7 @@ func (u *Comparison) sweep(b space.Bag, f func(space.Bag) bool) bool {
 	if u.shift == shopMoved && !u.reaches(ending(b, u.common(u.pivot, &b[last]))) {
 		return f(ending(b, without(b[last], u.pivot)))
 	}
-	var more []float64 // what stands there, and what other clubs have
+	var more []float64 // what is there, and what other clubs have
 	for i := range b {
 		if r := b[i].Of(u.pivot.Prop.Name); r != nil {
 			more = append(more, r.Amount)

@@ -3,7 +3,7 @@
 //
 // book.Keys brings rules into a form that tells at once of most rewrites that they change nothing, and same.go tells it
 // of more. contrast.go holds the others against each other on the clubs of clubs.go, bags.go and counts.go, at what
-// turns.go finds; values.go says which values of the bag a rule rests on, measuring.go what moved where only heads,
+// turns.go finds; values.go says which values of the bag a rule depends on, measuring.go what moved where only heads,
 // allowances and methods did. side.go has them judged, because.go and parts.go say which part of the rule a difference
 // comes from.
 package contrast
@@ -63,8 +63,8 @@ type Comparison struct {
 
 	roundabout bool // a value turns where the formulas do not tell
 
-	values []bagValue // that the rule rests on
-	loose  bool       // a part that changed rests on one for which not all bags can be laid out
+	values []bagValue // that the rule depends on
+	loose  bool       // a part that changed depends on one for which not all bags can be laid out
 	gaps   []gap      // between the clubs of a pair, where conditions turn
 	open   bool       // a condition on pairs turns otherwise
 
@@ -86,7 +86,7 @@ type shown struct {
 type window struct {
 	on       book.Day
 	old, new bool
-	apart    bool // on no day are both in force: the verdicts are held against each other as if they were
+	apart    bool // on no day are both in force: the verdicts are compared with each other as if they were
 }
 
 // Compare makes ready to hold a rule against itself, in the parts that are written differently.
@@ -172,7 +172,7 @@ func (u *Comparison) gather(r *book.Rule) {
 	u.Rule(r)
 	u.roundabout, u.Inexact = u.roundabout || u.Inexact, false
 	if r.Subject == ast.OfNeighbours && len(u.Numbers) == 0 {
-		u.Numbers[6], u.Numbers[7] = true, true // two clubs have to stand in an order
+		u.Numbers[6], u.Numbers[7] = true, true // two clubs have to be in an order
 	}
 }
 
@@ -348,7 +348,7 @@ func (u *Comparison) keep(to map[What][]shown, part What, alone bool, w window, 
 	to[part] = append(before, s)
 }
 
-// Contrast is the best witness of a change, confirmed; nil where there is none.
+// Contrast is the best witness of a change, confirmed; nil if there is none.
 func (u *Comparison) Contrast(from map[What][]shown, part What) *Contrast {
 	for _, s := range slices.Backward(from[part]) {
 		if c, ok := u.witness(part, s.window, s.bag, s.key); ok {

@@ -276,7 +276,7 @@ func (f *filling) unlike(pool []space.Draft, of []*space.Axis) []space.Bag {
 	return slices.Concat(ones, twos, threes)
 }
 
-// fits are the numbers of clubs of which a total may reach the figures that it is held against.
+// fits are the numbers of clubs of which a total may reach the figures that it is compared with.
 func (f *filling) fits(v *bagValue, d *space.Draft, of []*space.Axis) []int {
 	var out []int
 	for _, a := range of {

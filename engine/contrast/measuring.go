@@ -20,7 +20,7 @@ const (
 	moreMoved          // methods, or something else beside heads and allowances
 )
 
-// shifted tells what moved for a rule.
+// shifted says what moved for a rule.
 func (d *Books) shifted(p Pair, parts []What) shift {
 	if !slices.Contains(parts, Limit) || !d.measured(p) {
 		return nothingMoved
@@ -64,7 +64,7 @@ func (u *Comparison) turnedUp(b space.Bag) bool {
 	})
 }
 
-// lies notes lies so far from a plane that a club stands on its toe or its heel there.
+// lies notes lies so far from a plane that a club is on its toe or its heel there.
 func (u *Comparison) lies() {
 	a := u.Axis(u.old.Schema.Property(catalogue.Lie))
 	for _, deg := range []float64{40, 80} {

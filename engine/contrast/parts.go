@@ -41,7 +41,7 @@ func (u *Comparison) whatIf(w window, b space.Bag) (whatIf, bool) {
 	return x, true
 }
 
-// verdict is what one edition would say if one part were that of the other; 0 of What is no part.
+// verdict is what one edition would say if one part were that of the other; 0 of What is not a part.
 func (x *whatIf) verdict(edition int, other What) decide.Verdict {
 	from := func(w What) int {
 		if w == other {
@@ -73,7 +73,7 @@ func (x *whatIf) verdict(edition int, other What) decide.Verdict {
 	}).Verdict
 }
 
-// agree reports whether two exceptions come to the same.
+// agree reports whether two exceptions have the same result.
 func agree(a, b *judge.Lift) value.Truth {
 	if a.Exempt == b.Exempt && (a.Exempt || a.Limits == b.Limits) {
 		return value.True

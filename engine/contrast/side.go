@@ -68,7 +68,7 @@ func (s *side) legible(b space.Bag) bool {
 	return true
 }
 
-// limitsOf are the limits that a result was held against.
+// limitsOf are the limits that a result was compared with.
 func limitsOf(r *judge.Result) decide.Limits {
 	l := decide.None()
 	if r.Lower.Known() {
@@ -80,7 +80,7 @@ func limitsOf(r *judge.Result) decide.Limits {
 	return l
 }
 
-// sided is the value of a result with what it was held against.
+// sided is the value of a result with what it was compared with.
 func sided(r *judge.Result) judge.Sided {
 	return judge.Sided{HasBound: true, Value: r.Value.Base, Spread: r.Spread(), Limits: limitsOf(r)}
 }

@@ -1,6 +1,6 @@
 package contrast
 
-// This file notes where the conditions of a rule that is held against itself turn: those on one club, on the two of a
+// This file notes where the conditions of a rule that is compared with itself turn: those on one club, on the two of a
 // pair, and on the whole bag.
 
 import (

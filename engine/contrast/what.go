@@ -10,7 +10,7 @@ import (
 	"ferrule/lang/book"
 )
 
-// What tells which part of a rule changed. The zero value is invalid.
+// What says which part of a rule changed. The zero value is invalid.
 type What uint8
 
 // The parts of a rule that may change, in the order in which they are told.

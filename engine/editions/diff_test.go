@@ -116,7 +116,7 @@ func TestEditions(t *testing.T) {
 	}
 }
 
-// A row of a chart that a shipped book's rule rests on, where an exception is about what may not be measured.
+// A row of a chart that a shipped book's rule depends on, where an exception is about what may not be measured.
 func TestDiffOfARowOfAChart(t *testing.T) {
 	data, err := fs.ReadFile(rulesets.FS(), "harbour-house.ferrule")
 	if err != nil {

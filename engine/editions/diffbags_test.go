@@ -1,7 +1,7 @@
 package editions_test
 
-// This file holds Diff to its promise where rules rest on the whole bag, on pairs and on single readings. Each pair of
-// editions stands beside a bag that they judge differently, worked out by hand; the judge has to say so of the bag, and
+// This file holds Diff to its promise where rules depend on the whole bag, on pairs and on single readings. Each pair of
+// editions is beside a bag that they judge differently, worked out by hand; the judge has to say so of the bag, and
 // Diff has to find a change, with a bag of its own.
 
 import (

@@ -1,6 +1,6 @@
 package editions_test
 
-// This file holds Diff against brute force: random books and random changes of them, every club, pair and bag of a grid
+// This file compares Diff with brute force: random books and random changes of them, every club, pair and bag of a grid
 // judged by both editions on every day that counts. What the grid finds Diff must find, and what Diff finds must
 // be judged differently when its rows are read as a sheet.
 
@@ -565,7 +565,7 @@ func TestDiffOfSeveralParts(t *testing.T) {
 	t.Logf("%d parts that make a difference alone", wanted)
 }
 
-// alone finds a subject of the grid on which an edition with one part of the next judges as neither; "" where there is none.
+// alone finds a subject of the grid on which an edition with one part of the next judges as neither; "" if there is none.
 func alone(old, new, hybrid *judge.Program, sets []*club.Set) string {
 	for _, on := range []string{"2026-05-20", "2026-02-28", "2026-03-05", "2026-04-15", "2026-05-21"} {
 		day, _ := book.ParseDay(on)

@@ -1,6 +1,6 @@
 package eval
 
-// This file works out what rests on the day of the check.
+// This file works out what depends on the day of the check.
 
 import (
 	"time"

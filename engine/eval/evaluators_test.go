@@ -32,7 +32,7 @@ let twice = loft + loft
 // writer writes random formulas that are sound by construction.
 type writer struct {
 	*rapid.T
-	pair bool // first and second may stand before a name
+	pair bool // first and second may be before a name
 }
 
 func (w writer) pick(options ...string) string { return rapid.SampledFrom(options).Draw(w.T, "pick") }

@@ -12,7 +12,7 @@ import (
 	"ferrule/lang/catalogue"
 )
 
-// form is the form of a formula that tells how to get at its value quickly. The
+// form is the form of a formula that says how to get at its value quickly. The
 // zero value is general.
 type form uint8
 

@@ -27,8 +27,8 @@ type candidate struct {
 }
 
 // Pick finds the row that holds for the club of x: one with a condition before one
-// without. It is -1 where none holds. lacks tells why it cannot be told; two rows that
-// hold and differ are a fault of the book, which stands in it.
+// without. It is -1 where none holds. lacks says why it is not known; two rows that
+// hold and differ are a fault of the book, which is in it.
 func (x *Env) Pick(rows []candidate, what string, same func(i, j int) bool) (found int, lacks []value.Lack) {
 	found = -1
 	y := *x
@@ -223,7 +223,7 @@ func (s *subject) parts(c *club.Club, of catalogue.ID, taken *book.Method, budge
 }
 
 // length is the length n of the club of x, with what more is known of the reading, by the
-// method asked for. The steps are the corrections; lacks tells why it cannot be had.
+// method asked for. The steps are the corrections; lacks says why it cannot be had.
 func (x *Env) length(p catalogue.Property, n float64, more club.Reading, asked *book.Method) (v value.Value, read float64, steps []Step, lacks []value.Lack) {
 	c := x.Club
 	taken := x.Bench.Books.taken(methodOf(c, p))
@@ -373,7 +373,7 @@ func asPlanned(parts []value.Part) []value.Part {
 
 // Planned is the method of a length that no one has read: from the bare butt of a finished
 // shaft along the axis to the ground, as cut. It needs no grip and no lie, and it is as sure
-// as the half-width stated with it says; without one it is exact. It is no name that a book
+// as the half-width stated with it says; without one it is exact. It is not a name that a book
 // can give and is not among Methods.
 const Planned = "planned shaft and bore"
 

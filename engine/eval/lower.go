@@ -111,7 +111,7 @@ func (f *Formula) compile() *program {
 }
 
 // execute works a formula about the subject of x out: by its program, or by the walk where that is not made yet. It is
-// false where a leaf is missing, or where the result is no finite number.
+// false where a leaf is missing, or where the result is not a finite number.
 func (x *Env) execute(f *Formula, certain bool) (n float64, b, ok bool) {
 	p := f.program.Load()
 	if p == nil && f.uses.Add(1) > payingUses {

@@ -24,7 +24,7 @@ func (x *Env) at(p ast.Position) *Env {
 	return &y
 }
 
-// meant is the club of x that "first", "second" or neither means; nil where there is none.
+// meant is the club of x that "first", "second" or neither means; nil if there is none.
 func (x *Env) meant(p ast.Position) *club.Club {
 	switch p {
 	case ast.First:
@@ -200,7 +200,7 @@ func (x *Env) Property(r *book.RefInfo) value.Value {
 	return v
 }
 
-// named is what was read of a property that is no quantity, or with d what the empty cell means. It completes s.
+// named is what was read of a property that is not a quantity, or with d what the empty cell means. It completes s.
 func (x *Env) named(p catalogue.Property, d *book.Default, s Step) value.Value {
 	n, _ := x.Club.Amount(p.ID)
 	v := value.TruthOf(n != 0)

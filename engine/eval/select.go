@@ -1,6 +1,6 @@
 package eval
 
-// This file tells which clubs a selector takes, in Kleene's logic: a club whose
+// This file says which clubs a selector takes, in Kleene's logic: a club whose
 // number was not measured may or may not be an iron 5.
 
 import (

@@ -1,6 +1,6 @@
 package eval
 
-// This file tells which readings can hardly be right, as far as that rests on the books: repeats too far apart, and texts
+// This file says which readings can hardly be right, as far as that depends on the books: repeats too far apart, and texts
 // that the books do not know.
 
 import (
@@ -21,7 +21,7 @@ import (
 
 // apart says that repeated readings of a length of the club of x lie too far apart for the method that they were taken
 // by; a slip is too far to be used. What one reading varies by is its graduation and how the club is soled; where its
-// lie or its head are not known, so that the second cannot be told, the graduation alone. Two marks of the method are
+// lie or its head are not known, so that the second is not known, the graduation alone. Two marks of the method are
 // never too far.
 func (x *Env) apart(p catalogue.Property, more club.Reading, taken *book.Method) (message string, slip bool) {
 	if len(more.Values) < 2 {
@@ -204,7 +204,7 @@ func mistyped(text, other string) bool {
 	return found && figures(a) == figures(b)
 }
 
-// text is a text of the club of x. Whether one that the books do not know is one that is near it cannot be told.
+// text is a text of the club of x. Whether one that the books do not know is one that is near it is not known.
 func (x *Env) text(p catalogue.Property, text string) value.Value {
 	v := value.TextOf(text)
 	if odd := x.Bench.odd(p, text); odd != nil && odd.meant != nil {

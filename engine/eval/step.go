@@ -7,7 +7,7 @@ import (
 	"ferrule/lang/unit"
 )
 
-// StepKind tells what a Step records. The zero value is invalid.
+// StepKind says what a Step records. The zero value is invalid.
 type StepKind uint8
 
 // The facts of an explanation.
@@ -41,7 +41,7 @@ type Step struct {
 	Amount unit.Amount
 	Half   unit.Amount // a half-width stated with the reading
 	U      unit.Amount // standard uncertainty of the reading or the correction
-	Text   string      // a value that is no amount: a text, a day, a kind
+	Text   string      // a value that is not an amount: a text, a day, a kind
 	Truth  value.Truth // of a condition or an exception
 	Club   string      // the id of the club that it belongs to
 	Place  club.Row

@@ -205,7 +205,7 @@ func (x *Env) comparison(op ast.Op, a, b value.Value) value.Value {
 	return t
 }
 
-// decided is whether d, a difference of two numbers, lies within limits that stand around 0; t is what
+// decided is whether d, a difference of two numbers, lies within limits that are around 0; t is what
 // it comes to as read.
 func (x *Env) decided(t, d value.Value, limits decide.Limits) value.Value {
 	if d.Unsure != nil {
@@ -236,7 +236,7 @@ func (x *Env) decided(t, d value.Value, limits decide.Limits) value.Value {
 }
 
 // orders says for each comparison which order of the two sides holds, and which
-// limits their difference is held against.
+// limits their difference is compared with.
 var orders = map[ast.Op]struct {
 	holds  func(int) bool
 	limits decide.Limits
@@ -294,7 +294,7 @@ func (x *Env) isKind(e ast.Expr) (value.Value, bool) {
 }
 
 // each asks a question of the club of x, or in a rule about a set of all its
-// clubs: where they differ it cannot be told.
+// clubs: where they differ it is not known.
 func (x *Env) each(ask func(*Env) value.Value) value.Value {
 	if x.Club != nil {
 		return ask(x)
@@ -315,7 +315,7 @@ func (x *Env) each(ask func(*Env) value.Value) value.Value {
 	return all
 }
 
-// choice is "if A then B else C": where A cannot be told, both branches count.
+// choice is "if A then B else C": where A is not known, both branches count.
 func (x *Env) choice(e *ast.If) value.Value {
 	y := *x
 	y.Deciding = nil
@@ -433,7 +433,7 @@ func same(a, b value.Value) bool {
 	return false
 }
 
-// Undecided is a comparison that is too close to call: what is held against the lower and the upper limit.
+// Undecided is a comparison that is too close to call: what is compared with the lower and the upper limit.
 type Undecided struct {
 	Low, High value.Value
 	Limits    decide.Limits

@@ -25,7 +25,7 @@ type Bag struct {
 }
 
 // MaxListed is how many clubs of a set are listed behind one of its results; a set with
-// more is no bag.
+// more is not a bag.
 const MaxListed = 100
 
 // MaxSpent bounds how much uncertainty is carried along with values of a set, over all of its clubs: so many components,
@@ -136,7 +136,7 @@ func (x *Env) counted(of ast.Expr) value.Value {
 	return x.Eval(of)
 }
 
-// plainCount counts clubs where the kind alone tells which count and nothing is to
+// plainCount counts clubs where the kind alone says which count and nothing is to
 // be recorded.
 func (x *Env) plainCount(quick *Selector, of ast.Expr) (float64, bool) {
 	if of != nil || x.Steps != nil || !quick.plain || len(x.Bag.Refused) > 0 {

@@ -178,7 +178,7 @@ func (j *Judge) Less(l, m Length) Difference {
 	return d
 }
 
-// Chart looks a club up in a chart. A row that rests on the whole set cannot be told.
+// Chart looks a club up in a chart. A row that depends on the whole set is not known.
 func (j *Judge) Chart(h *book.Chart, c *club.Club) Length {
 	j.Clashed = nil
 	x := &eval.Env{Bench: j.Bench, Info: h.Book.Info, Club: c}
@@ -193,7 +193,7 @@ func (j *Judge) Chart(h *book.Chart, c *club.Club) Length {
 }
 
 // GripEnd returns how far the very end of a club's grip lies beyond the bare butt: its cap and its
-// crown together. It is no amount where one of them is not known: lacks say why.
+// crown together. It is not an amount where one of them is not known: lacks say why.
 func (j *Judge) GripEnd(c *club.Club) (beyond unit.Amount, lacks []value.Lack) {
 	j.ForgetClubs()
 	x := &eval.Env{Bench: j.Bench, Bag: &eval.Bag{Set: &club.Set{}}, Club: c}

@@ -1,6 +1,6 @@
 package judge_test
 
-// Sheets with holes are held against every way to fill them, judged by the same program: what is told of a sheet with holes is
+// Sheets with holes are compared with every way to fill them, judged by the same program: what is told of a sheet with holes is
 // so however they are filled, and what would not pass when they are filled one way has a result already. (The meaning of
 // Kleene's strong logic: S. C. Kleene, Introduction to Metamathematics, section 64; from memory.)
 

@@ -1,6 +1,6 @@
 package judge_test
 
-// Verdicts on values that are drawn, held against the verdicts on clubs that are drawn.
+// Verdicts on values that are drawn, compared with the verdicts on clubs that are drawn.
 
 import (
 	"fmt"

@@ -1,6 +1,6 @@
 package judge_test
 
-// Uncertainty carried through formulas, held against Python's package "uncertainties", which
+// Uncertainty carried through formulas, compared with Python's package "uncertainties", which
 // works out derivatives by a way of its own.
 
 import (
@@ -153,7 +153,7 @@ var measured = []struct {
 	{"bounce", catalogue.Bounce, 1, 14, "deg", 1, true}, {"mass", catalogue.MassID, 280, 480, "g", 4, true},
 }
 
-// Each property has one error however often it stands in a formula, so a loft less itself is sure
+// Each property has one error however often it is in a formula, so a loft less itself is sure
 // and twice a loft is twice as unsure.
 func TestFormulasAgainstPythonUncertainties(t *testing.T) {
 	const python = "/usr/bin/python3"

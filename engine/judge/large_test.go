@@ -86,7 +86,7 @@ func TestAPartOfASetIsJudgedClubByClub(t *testing.T) {
 	}
 }
 
-// Each of many clubs can be held against a value of them all for so long only; the others are not measured.
+// Each of many clubs can be compared with a value of them all for so long only; the others are not measured.
 func TestManyClubsAgainstAValueOfThemAll(t *testing.T) {
 	p := compileText(t, largeBook)
 	j := p.NewJudge(Options{Day: book.NoDay, All: true})

@@ -1,7 +1,7 @@
 package judge
 
 // This file tells all that becomes of a set, in place of the worst: each result at each combination of settings, and the
-// clubs behind a value of the set. What a change of single clubs does rests on it (engine/constrain).
+// clubs behind a value of the set. What a change of single clubs does depends on it (engine/constrain).
 
 import (
 	"encoding/binary"
@@ -83,7 +83,7 @@ func (x *task) members(r *rule, res *Result) {
 
 // group puts members that have the same of what clubs share, and as much of what is their own, into one group.
 func (w *Whole) group() {
-	sources := map[value.Source]uint64{} // what is shared, and what is a club's own and stands in the limit too
+	sources := map[value.Source]uint64{} // what is shared, and what is a club's own and is in the limit too
 	for _, v := range w.limits {
 		for _, p := range v.Parts {
 			sources[p.Source] = uint64(len(sources)) + 1

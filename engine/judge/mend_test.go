@@ -55,7 +55,7 @@ func (q benched) boundText(t *rapid.T) string {
 	return text
 }
 
-// applied is the amount that a mend names, with the sign of the change; false where there is none.
+// applied is the amount that a mend names, with the sign of the change; false if there is none.
 func applied(t *rapid.T, mend string) (by float64, some bool) {
 	if mend == "" {
 		return 0, false

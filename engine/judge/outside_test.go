@@ -1,6 +1,6 @@
 package judge_test
 
-// Conversion and uncertainty of lengths held against things outside the engine: simulated
+// Conversion and uncertainty of lengths compared with things outside the engine: simulated
 // readings (JCGM 101:2008) of the shipped shapes, and what the trade says of the conventions.
 
 import (

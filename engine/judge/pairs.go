@@ -31,7 +31,7 @@ type line struct {
 	refused  []member     // rows that may belong
 	keyed    []member     // of doubtful and refused
 	loose    []member     // of doubtful and refused, those without a key
-	anywhere []value.Lack // of refused rows without a key, which could stand between any two clubs
+	anywhere []value.Lack // of refused rows without a key, which could be between any two clubs
 }
 
 // pairs judges each pair of adjacent clubs of the bag of x, sorted by the rule's key. What else may be a pair, for all that is
@@ -152,7 +152,7 @@ func place(ms []member, key float64) (low, high int) {
 	return low, low + sort.Search(len(ms)-low, func(i int) bool { return unit.Compare(ms[low+i].key, key) > 0 })
 }
 
-// between tells what keeps two clubs of the line from being judged as neighbours: clubs that may stand between them, where a
+// between says what keeps two clubs of the line from being judged as neighbours: clubs that may be between them, where a
 // key is known of these, refused rows, and that the two tie. A club without a key is told of by itself.
 func (l *line) between(a, b member) []value.Lack {
 	var lacks []value.Lack
@@ -177,9 +177,9 @@ func (l *line) between(a, b member) []value.Lack {
 	return lacks
 }
 
-// beside lists a doubtful club and those that it could stand beside, up to maxListed of them: without a key any other, with one
+// beside lists a doubtful club and those that it could be beside, up to maxListed of them: without a key any other, with one
 // those of its own key and the next on either side, and what may stand no farther off than these. lacks is why it cannot be
-// told; nil where not even a refused row could stand beside it.
+// told; nil where not even a refused row could be beside it.
 func (l *line) beside(d member) (clubs []*club.Club, lacks []value.Lack) {
 	sure, keyed := l.sure, l.keyed
 	if d.keyed {
@@ -237,7 +237,7 @@ func (l *line) alone() (clubs []*club.Club, lacks []value.Lack) {
 	return clubs, lacks
 }
 
-// Pair is how two neighbours stand in the order of their rule, the first before the
+// Pair is how two neighbours are in the order of their rule, the first before the
 // second, whatever the verdict on them is.
 type Pair struct {
 	Key       [2]unit.Amount // what they are sorted by
@@ -283,7 +283,7 @@ func newPairing(r *book.Rule) *pairing {
 	return p
 }
 
-// stand tells how the two clubs of x stand. Nothing is recorded.
+// stand says how the two clubs of x stand. Nothing is recorded.
 func (x *task) stand(r *rule, first, second member) *Pair {
 	ask := r.pairing
 	out := &Pair{Apart: 1}

@@ -30,12 +30,12 @@ type Glance struct {
 	Fault   bool           // two rows of a chart or the like hold and differ
 	Taken   *ast.Unless    // the exception that was taken
 	Holding []*ast.Unless  // all that hold
-	Open    bool           // of another it cannot be told whether it holds
-	Sided                  // what was held against what; no verdict where it is not about the club, or the book is at fault
+	Open    bool           // of another it is not known whether it holds
+	Sided                  // what was compared with what; no verdict where it is not about the club, or the book is at fault
 	Plain   Sided          // and what would be, and its verdict, without any exception; only where one holds
 }
 
-// Sided is a value with what it was held against.
+// Sided is a value with what it was compared with.
 type Sided struct {
 	Verdict     decide.Verdict
 	HasBound    bool
@@ -92,7 +92,7 @@ func (q *Probe) HasRow(h *book.Chart, c *club.Club) value.Truth {
 	return value.True
 }
 
-// Club tells what a rule about clubs, one that the program judges, says of a club that is alone in its bag.
+// Club says what a rule about clubs, one that the program judges, says of a club that is alone in its bag.
 func (q *Probe) Club(r *book.Rule, c *club.Club) Glance {
 	ready := q.rules[r]
 	x := q.about(ready.info, c)
@@ -160,7 +160,7 @@ type Lift struct {
 	Sided  // with its bound, whether it holds or not; nothing where it exempts
 }
 
-// Parts tells what the parts of a rule about clubs, one that the program judges, come to on a club that is alone
+// Parts says what the parts of a rule about clubs, one that the program judges, come to on a club that is alone
 // in its bag.
 func (q *Probe) Parts(r *book.Rule, c *club.Club) Parts {
 	ready := q.rules[r]
@@ -186,7 +186,7 @@ func (q *Probe) part(r *rule, o outcome) Sided {
 }
 
 // Shop is what brings a club's length from one method to another, as text that is the same for the same shape of head and the
-// same allowances; with halves also how sure these are. known is false where it hangs on what is not measured.
+// same allowances; with halves also how sure these are. known is false where it depends on what is not measured.
 func (q *Probe) Shop(c *club.Club, halves bool) (text string, known bool) {
 	x := q.about(nil, c)
 	s := x.Measuring()

@@ -120,7 +120,7 @@ func (p *Program) NotInForce(on book.Day) []*book.Rule {
 }
 
 // Takes reports whether a rule about clubs or neighbours is about a club of a set. It is
-// Unknown where that cannot be told for want of a measurement, and for a rule about
+// Unknown where that is not known for lack of a measurement, and for a rule about
 // whole sets.
 func (p *Program) Takes(r *book.Rule, s *club.Set, c *club.Club) value.Truth {
 	for _, one := range p.rules {

@@ -1,6 +1,6 @@
 package judge
 
-// This file tells what to do about a result: the measurement that would settle what is too close to call, and how much
+// This file says what to do about a result: the measurement that would settle what is too close to call, and how much
 // has to change for what fails to pass.
 
 import (
@@ -126,7 +126,7 @@ func readings(us []eval.Undecided) []measurement {
 	return append(single, slices.DeleteFunc(all, func(m measurement) bool { return len(m.clubs) < 2 })...)
 }
 
-// maxTries is how many components are looked through one by one. A set that brings more is no bag.
+// maxTries is how many components are looked through one by one. A set that brings more is not a bag.
 const maxTries = 500
 
 // settle looks for the measurement that decides an outcome that is too close to call, and for the widest half-width

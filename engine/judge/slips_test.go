@@ -1,6 +1,6 @@
 package judge_test
 
-// Readings that can hardly be right, as far as that rests on the books.
+// Readings that can hardly be right, as far as that depends on the books.
 
 import (
 	"fmt"

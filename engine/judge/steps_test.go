@@ -1,7 +1,7 @@
 package judge_test
 
 // Neighbours as sheets bring them: ties, refused rows, clubs without a key, adjustable
-// clubs, and how each pair stands in its order. Expected figures were worked out by hand.
+// clubs, and how each pair is in its order. Expected figures were worked out by hand.
 
 import (
 	"fmt"
@@ -86,7 +86,7 @@ func TestNeighboursOfASheet(t *testing.T) {
 				"drops a b: unmeasured 7 iron (a) and 7 iron (b) have the same number",
 				"drops b c: unmeasured 7 iron (b) and 7 iron (c) have the same number",
 			}},
-		// The row of the 7 iron is refused: the pair it stands between is open, the one beside it is not.
+		// The row of the 7 iron is refused: the pair it is between is open, the one beside it is not.
 		{"a refused row between", "id,club,length,by\n" +
 			"i6,6 iron,37 1/2 in,soled\ni7,7 iron,thirty,soled\ni8,8 iron,36 1/2 in,soled\ni9,9 iron,36 in,soled\n",
 			[]string{
@@ -103,7 +103,7 @@ func TestNeighboursOfASheet(t *testing.T) {
 				"drops i6 i7: pass 1/2 in",
 				"drops x i6 i7: unmeasured iron (x) has no number",
 			}},
-		// A hybrid set to 18 or 21 degrees stands before or behind the fairway of 19.5. At 18 it is
+		// A hybrid set to 18 or 21 degrees is before or behind the fairway of 19.5. At 18 it is
 		// 1.5 deg from w5, at 21 as far; at 18 its iron is out of reach, and w5 is beside i4: 4.5 deg.
 		{"an adjustable hybrid changes the order", "id,club,loft,setting\n" +
 			"w5,5 wood,19.5 deg,\nh3,3 hybrid,18 deg,low\nh3,3 hybrid,21 deg,high\ni4,4 iron,24 deg,\n",
@@ -132,7 +132,7 @@ func TestNeighboursOfASheet(t *testing.T) {
 	}
 }
 
-// What a pair says of its clubs does not hang on the verdict, and a club without an order
+// What a pair says of its clubs does not depend on the verdict, and a club without an order
 // has no place in one.
 func TestPairsStandInOrder(t *testing.T) {
 	_, results := steps(t, gaps+`rule swings "R"
@@ -166,7 +166,7 @@ rule two "R"
 }
 
 // Where no two clubs surely belong, what may be neighbours is told of as not measured, never passed over. An iron of 54 deg
-// cannot stand beside one of 50 past a right-handed one of 52.
+// cannot be beside one of 50 past a right-handed one of 52.
 func TestNeighboursThatMayBe(t *testing.T) {
 	const book = `rulebook "Right hand"
 rule steps "A degree at most"

@@ -14,7 +14,7 @@ import (
 	"ferrule/lang/book"
 )
 
-// told judges a sheet by rules, a line for each result that is no pass, and counts the passes.
+// told judges a sheet by rules, a line for each result that is not a pass, and counts the passes.
 func told(t *testing.T, rules, text string, all bool) string {
 	t.Helper()
 	p, _ := compiled(t, rules)

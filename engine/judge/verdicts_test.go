@@ -1,8 +1,8 @@
 package judge_test
 
-// What must hold of verdicts whatever the figures are: they do not hang on the units in which a shop
+// What must hold of verdicts whatever the figures are: they do not depend on the units in which a shop
 // writes, nor get surer by knowing less, nor better by a tighter limit; and no number in a
-// result is nonsense, whatever stands in a sheet.
+// result is nonsense, whatever is in a sheet.
 
 import (
 	"fmt"
@@ -319,7 +319,7 @@ func finite(v reflect.Value, at string) string {
 	return ""
 }
 
-// Whatever lie or half-width stands in a sheet, sane or not, if its row is not refused then no amount of a result and no word of a
+// Whatever lie or half-width is in a sheet, sane or not, if its row is not refused then no amount of a result and no word of a
 // report is "not a number" or without bounds.
 func TestNoReadingMakesNonsense(t *testing.T) {
 	p, b := compiled(t, `rulebook "Nonsense"

@@ -12,12 +12,12 @@ type Weighed struct {
 	Verdict decide.Verdict // 0 where two that hold disagree
 	Held    int            // the first that holds; -1 for none: then the rule's own requirement counts
 	Clash   int            // the first that holds and disagrees with that one; -1 for none
-	Apart   []int          // those that hold, and of which it cannot be told whether they agree with it
+	Apart   []int          // those that hold, and of which it is not known whether they agree with it
 	Open    []int          // all that may hold, where one of them would make a difference
 }
 
 // Weigh weighs exceptions, of which holds reports whether they hold. The first of them, plain in number, have no order; each
-// other one counts only where none before it holds. agree tells whether two of them come to the same; verdict what the
+// other one counts only where none before it holds. agree reports whether two of them have the same result; verdict what the
 // rule says under one of them, or by its own requirement for -1: it is asked first for the one that counts, if at all.
 func Weigh(holds []value.Truth, plain int, agree func(i, k int) value.Truth, verdict func(i int) decide.Verdict) Weighed {
 	w := Weighed{Held: -1, Clash: -1, Verdict: decide.Unmeasured}

@@ -148,7 +148,7 @@ func TestCSVHasTheFiguresOfTheDocument(t *testing.T) {
 	}
 }
 
-// Whatever stands on a sheet or in a book, the table keeps its shape, and no text of theirs is
+// Whatever is on a sheet or in a book, the table keeps its shape, and no text of theirs is
 // a formula (a cell that starts with = + - @, a tab or a line's end; common practice).
 func TestNoTextBreaksTheTableOrIsAFormula(t *testing.T) {
 	numbers := []string{"line", "value", "standard_uncertainty", "lower", "upper", "acceptance_lower", "acceptance_upper", "rejection_lower",

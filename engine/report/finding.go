@@ -64,7 +64,7 @@ func facts(r *judge.Result, full bool) []doc.Fact {
 	return out
 }
 
-// rungs are the readings and chart rows that a result rests on.
+// rungs are the readings and chart rows that a result depends on.
 func rungs(r *judge.Result) []doc.Fact {
 	var out []doc.Fact
 	for _, s := range wording.Leaves(r.Steps, nil) {

@@ -14,7 +14,7 @@ import (
 	"ferrule/engine/report/wording"
 )
 
-// element is one element of a page with the text that stands in it.
+// element is one element of a page with the text that is in it.
 type element struct {
 	name       string
 	attributes map[string]string
@@ -121,7 +121,7 @@ func TestThePageSaysWhatFailsFirst(t *testing.T) {
 	}
 }
 
-// Whatever stands on a sheet or in a book, the page holds it as text and no tag of theirs.
+// Whatever is on a sheet or in a book, the page holds it as text and no tag of theirs.
 func TestNoTextBreaksThePage(t *testing.T) {
 	tags := []string{"html", "head", "meta", "title", "style", "body", "header", "main", "section", "article", "div", "h1", "h2", "h3", "h4", "p", "strong", "b", "span",
 		"dl", "dt", "dd", "ul", "li", "pre", "table", "caption", "thead", "tbody", "tr", "th", "td", "ol",

@@ -45,7 +45,7 @@ func rowHeading(of section, file string) doc.Section {
 	return doc.Section{Tone: rowKinds[of].tone, Title: rowKinds[of].title, Right: wording.File(file)}
 }
 
-// rowSection are the lines about rows, below a heading for each sheet; nothing where there are none.
+// rowSection are the lines about rows, below a heading for each sheet; nothing if there are none.
 func rowSection[T any](of section, rows []T, line func(T) rowLine) (out []doc.Block) {
 	file := ""
 	for i, r := range rows {

@@ -1,7 +1,7 @@
 package report_test
 
-// The chart of a set's steps is held against arithmetic of its own: where marks and bands
-// stand on the page must tell what exact sixteenths of an inch tell.
+// The chart of a set's steps is compared with arithmetic of its own: where marks and bands
+// are on the page must tell what exact sixteenths of an inch tell.
 
 import (
 	"bytes"
@@ -90,7 +90,7 @@ func (p rules) drawn(t failer, rows string, o report.Options) string {
 	return out.String()
 }
 
-// chartOf is the part of a report that shows steps; "" where there is none.
+// chartOf is the part of a report that shows steps; "" if there is none.
 func chartOf(text string) string {
 	at := strings.Index(text, " in the order of ")
 	if at < 0 {
@@ -133,7 +133,7 @@ const dropRule = `rule drops "Half an inch a number"
   require drop of length by soled per number is 1/2 in +/- 1/8 in
 `
 
-// In the chart of a bag a club whose step passes stands in its band, its brackets included, one whose step
+// In the chart of a bag a club whose step passes is in its band, its brackets included, one whose step
 // fails outside of it, and of two clubs the longer stands further right.
 func TestMarksStandWhereTheVerdictSays(t *testing.T) {
 	club := regexp.MustCompile(`^ {4,9}\d  \d iron  +(?:\d+ )?(?:\d+/\d+ )?in  (.*)$`)
@@ -322,7 +322,7 @@ func TestAChartOfAHundredClubs(t *testing.T) {
 }
 
 // A slip of the finger, 10 1/2 in for 36 1/2 in, must not press the others together: beside it half
-// inches stand at least four columns apart.
+// inches are at least four columns apart.
 func TestAValueFarOffStandsBesideTheScale(t *testing.T) {
 	chart := chartOf(drawn(t, dropRule, "id,club,length,by\ni5,5 iron,38 in,soled\ni6,6 iron,37 1/2 in,soled\ni7,7 iron,37 in,soled\ni8,8 iron,10 1/2 in,soled\ni9,9 iron,36 in,soled\n", report.Options{Depth: report.Steps}))
 	at := map[string]int{}

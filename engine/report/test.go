@@ -126,7 +126,7 @@ func testedAdded(t *data.Tested) []doc.Block {
 		factSection(doc.Open, numbered("No case shows, and none was found", len(left)), left)...)
 }
 
-// factSection is a section of facts; nothing where there are none.
+// factSection is a section of facts; nothing if there are none.
 func factSection(tone doc.Tone, title string, list []doc.Fact) []doc.Block {
 	if list == nil {
 		return nil

@@ -1,7 +1,7 @@
 package report
 
 // This file says what rules ask of lengths, in numbers: what holds a club in a plan, and what
-// cannot be had together where there is none.
+// cannot be had together if there is none.
 
 import (
 	"math"

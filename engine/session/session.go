@@ -182,7 +182,7 @@ func (s *Session) judge(b *bag) {
 
 func (b *bag) spot(c *club.Club) spot { return spot{b.name, c.ID, c.Setting} }
 
-// bag returns the set of that name among bags; nil where there is none.
+// bag returns the set of that name among bags; nil if there is none.
 func (s *Session) bag(name string, bags []*bag) *bag {
 	if i := slices.IndexFunc(bags, func(b *bag) bool { return catalogue.Same(b.name, name) }); i >= 0 {
 		return bags[i]

@@ -34,7 +34,7 @@ const (
 
 // verb is what a word does.
 type verb struct {
-	needs   bool   // something must stand behind it
+	needs   bool   // something must be behind it
 	example string // "" where nothing may
 	run     func(s *Session, line, rest string) Answer
 }

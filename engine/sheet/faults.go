@@ -120,10 +120,10 @@ var months = map[string]string{"jan": "jan", "feb": "feb", "mar": "mar", "mär":
 	"jun": "jun", "jul": "jul", "aug": "aug", "sep": "sep", "oct": "oct", "okt": "oct", "nov": "nov", "dec": "dec", "dez": "dec"}
 
 // dateLayouts are how spreadsheets write dates, with a hyphen for each of their marks. Those of numbers alone are dates
-// only where dots or strokes stood between them.
+// only where dots or strokes were between them.
 var dateLayouts = []struct {
 	layout string
-	marks  string // which stood in the text; "" for any
+	marks  string // which was in the text; "" for any
 }{
 	{"2-Jan", ""}, {"Jan-2", ""}, {"2-Jan-2006", ""}, {"2-Jan-06", ""}, {"Jan-2-2006", ""}, {"Jan-2-06", ""}, {"Jan-2006", ""}, {"Jan-06", ""}, {"2006-1-2", ""},
 	{"2-1-2006", "./"}, {"1-2-2006", "./"}, {"2-1-06", "./"}, {"1-2-06", "./"}, {"2-1-", "."}, {"1-2-", "."},
@@ -223,7 +223,7 @@ func grouped(n int) string {
 	return s
 }
 
-// setCell returns the heading of the sets, and what stands under it in the row whose cells are in p.cells.
+// setCell returns the heading of the sets, and what is under it in the row whose cells are in p.cells.
 func (p *Parser) setCell(h *head) (heading, read string) {
 	i := h.find(setColumn)
 	if i < 0 {
@@ -261,7 +261,7 @@ func badCells(h *head, set string, c *club.Club, faults []fault) []club.Refusal 
 	return out
 }
 
-// asRead is what stood in a cell, its first 1024 bytes. Only bytes that are no UTF-8 are written otherwise: "<byte B0>".
+// asRead is what was in a cell, its first 1024 bytes. Only bytes that are no UTF-8 are written otherwise: "<byte B0>".
 func asRead(s string) string {
 	const most = 1024
 	if len(s) > most {

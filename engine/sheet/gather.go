@@ -15,7 +15,7 @@ import (
 // Reader's store; when it is streamed they are laid down here.
 type pending struct {
 	name        string
-	first, last int32 // of the chain, counted from 1; 0 where there is none
+	first, last int32 // of the chain, counted from 1; 0 if there is none
 	buf         []byte
 	rows        []rawRow
 	back        flaw  // why its further rows are refused: setAgain, manySets, manyRows or tooHeavy; else sound
@@ -49,7 +49,7 @@ func (s *store) textOf(row *stored) []byte {
 	return s.text
 }
 
-// stored is a row in a store, whose text stands in it at a place.
+// stored is a row in a store, whose text is in it at a place.
 type stored struct {
 	row   int32
 	next  int32 // the next row of its set, counted from 1; 0 where it is the last
@@ -302,7 +302,7 @@ func (r *Reader) refuse(l line) {
 	r.refused = append(r.refused, f)
 }
 
-// NextRaw returns the next set as raw rows; false where there is none left.
+// NextRaw returns the next set as raw rows; false if there is none left.
 func (r *Reader) NextRaw() (RawSet, bool) {
 	for r.streamed && !r.done && len(r.refused)-r.given < refusedRun && (len(r.queue) == 0 || len(r.queue) == 1 && r.open) {
 		r.readOn()

@@ -54,7 +54,7 @@ type head struct {
 	comma   byte // what divides the cells of a row; 0 where they are packed (rows.go)
 	row     int  // the row of the headings; 0 where each row has its own
 
-	set, by, length int   // indexes of columns; -1 where there is none
+	set, by, length int   // indexes of columns; -1 if there is none
 	measured        []int // the columns of numeric properties
 	declared        []int // the columns of lengths that a book declares with their method
 	nameless        []int // the columns without a heading
@@ -110,7 +110,7 @@ func (c *column) wanted() string {
 	return "a text"
 }
 
-// find returns the index of the first column of the role, -1 where there is none.
+// find returns the index of the first column of the role, -1 if there is none.
 func (h *head) find(r role) int {
 	return slices.IndexFunc(h.columns, func(c column) bool { return c.role == r })
 }
@@ -231,13 +231,13 @@ func (r resolver) near(heading string) string {
 	}
 	key := catalogue.Heading(heading)
 	near, ok := diag.Nearest(key, names)
-	if rest, longer := strings.CutPrefix(key, near); !ok || longer && len(rest) > 2 { // the club's maker is no club
+	if rest, longer := strings.CutPrefix(key, near); !ok || longer && len(rest) > 2 { // the club's maker is not a club
 		return ""
 	}
 	return own[near]
 }
 
-// settle leaves those columns aside that stand beside one which has the name of its own, and returns the fault of a
+// settle leaves those columns aside that are beside one which has the name of its own, and returns the fault of a
 // sheet in which two columns mean the same.
 func settle(columns []column) *fault {
 	for i := range columns {
@@ -286,7 +286,7 @@ func (c *column) means() string {
 	return c.property.Name
 }
 
-// unitOf returns the unit that a heading names, as people write it; nil where there is none.
+// unitOf returns the unit that a heading names, as people write it; nil if there is none.
 func unitOf(name string) *unit.Unit {
 	if u := unit.Lookup(name); u != nil {
 		return u

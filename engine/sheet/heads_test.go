@@ -62,7 +62,7 @@ func TestProblems(t *testing.T) {
 	}
 }
 
-// TestHeadings holds the forms that a heading may have. Each stands above 45.75 in, in its own unit.
+// TestHeadings holds the forms that a heading may have. Each is above 45.75 in, in its own unit.
 func TestHeadings(t *testing.T) {
 	for heading, cell := range map[string]string{
 		"length (in)": "45.75", "Length [mm]": "1162.05", "LENGTH (IN)": "45.75", "length in": "45.75", "length_mm": "1162.05", "length-cm": "116.205",
@@ -147,7 +147,7 @@ func TestUnused(t *testing.T) {
 	}
 }
 
-// TestNameless holds that a column without a heading is no column that is dropped in silence, if something is in it.
+// TestNameless holds that a column without a heading is not a column that is dropped in silence, if something is in it.
 func TestNameless(t *testing.T) {
 	for name, text := range map[string]string{
 		"n.csv":  "club,,lie (deg),,\n7i,,62,,\n8i,,62,37 in,\n9i,,62,36 in,\n",

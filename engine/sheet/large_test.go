@@ -61,7 +61,7 @@ func rowsOf(set string, from, n int) string {
 	return b.String()
 }
 
-// TestRuns holds that a set that is too large to be in hand at once is given in runs in which each club stands alone, and
+// TestRuns holds that a set that is too large to be in hand at once is given in runs in which each club is alone, and
 // that nothing is lost or taken twice.
 func TestRuns(t *testing.T) {
 	const head, few = "set,id,club\n", "; expected sets of a few clubs, told apart by a column set"

@@ -54,7 +54,7 @@ func Named(heading string, schema *catalogue.Schema) (catalogue.Property, bool) 
 	return c.property, c.role == propertyColumn
 }
 
-// KindOf reads the name of a club as a cell holds it; false where it is none.
+// KindOf reads the name of a club as a cell holds it; false if it is not one.
 func KindOf(text string) (kind catalogue.Kind, number int, mark string, ok bool) {
 	n := nameOf(text)
 	return n.kind, n.number, n.mark, n.fault == nil

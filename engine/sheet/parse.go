@@ -26,9 +26,9 @@ type Parser struct {
 	name      string              // what its row has for the club
 	kind      string              // and for its kind
 	length    *column             // where the row that is being read has its length; nil where it has none
-	read      string              // and what stands there
+	read      string              // and what is there
 	target    *column             // where it has the length that it is to be built to; nil where it has none
-	aim       string              // and what stands there
+	aim       string              // and what is there
 	by        bool                // the row names a method, known or not
 	named     map[string]clubName // club cells seen before
 	methods   map[string]string   // cells of the column by that were seen before and are good
@@ -36,7 +36,7 @@ type Parser struct {
 	free      []*club.Club
 	placed    []placed
 	index     map[spot]int   // where in placed an id at a setting stands, filled when that grows long
-	firsts    map[string]int // where an id stands first, counted from 1
+	firsts    map[string]int // where an id is first, counted from 1
 	run       bool           // the rows in hand are a run of a set that is not given whole
 	heavy     bool           // because of its bytes
 	text      string         // of the set in hand
@@ -229,7 +229,7 @@ func (p *Parser) split(h *head, text string, f flaw) (known int) {
 		}
 		p.faults = append(p.faults, fault{message: message, hint: hint})
 	}
-	// Which cell is missing nobody knows; what stands first is still likely the club.
+	// Which cell is missing nobody knows; what is first is still likely the club.
 	for i := range p.cells {
 		if i < len(h.columns) && h.columns[i].role != clubColumn && h.columns[i].role != kindColumn && h.columns[i].role != idColumn {
 			p.cells[i] = ""
@@ -326,7 +326,7 @@ func (p *Parser) byMethod(c *club.Club, h *head) {
 	p.declared(c, h)
 }
 
-// methodAbove is the method of the row above whose readings those of a club repeat; "" where there is none.
+// methodAbove is the method of the row above whose readings those of a club repeat; "" if there is none.
 func (p *Parser) methodAbove(c *club.Club) string {
 	if p.opts.SameID != Repeats || c.ID == "" {
 		return ""

@@ -169,7 +169,7 @@ func (p *Parser) enter(i int) {
 	}
 }
 
-// find returns the first row placed under an id, at whatever setting or at that very one; -1 where there is none.
+// find returns the first row placed under an id, at whatever setting or at that very one; -1 if there is none.
 func (p *Parser) find(at spot, any bool) int {
 	if len(p.placed) >= manyPlaced {
 		if any {

@@ -10,7 +10,7 @@
 // with them, and problems.go with a sheet.
 //
 // Every row that is not blank counts: rows read = rows that became clubs + rows refused. A
-// blank row, one whose cells are all empty, is no row of the sheet but keeps its number.
+// blank row, one whose cells are all empty, is not a row of the sheet but keeps its number.
 package sheet
 
 import (
@@ -81,7 +81,7 @@ type Problem struct {
 	File    string
 	Row     int    // 0 where no row is to blame
 	Column  string // the heading; "" where no column is to blame
-	Read    string // what stood there; may be empty
+	Read    string // what was there; may be empty
 	Message string // what is wrong and what was expected, one line
 	Hint    string // the nearest right thing; may be empty
 }
@@ -198,7 +198,7 @@ func Open(name string, r io.Reader, o Options) (*Reader, *Problem) {
 // NewParser returns a Parser for the sets of this sheet.
 func (r *Reader) NewParser() *Parser { return &Parser{opts: r.opts} }
 
-// Next returns the next set, read; false where there is none left.
+// Next returns the next set, read; false if there is none left.
 func (r *Reader) Next() (*club.Set, bool) {
 	raw, ok := r.NextRaw()
 	if !ok {

@@ -42,7 +42,7 @@ func senseless(col *column, s string, v float64) *fault {
 }
 
 // repeats reads several readings of one property. Their mean is the amount; a half-width
-// may stand behind the last and is that of the mean.
+// may be behind the last and is that of the mean.
 func (p *Parser) repeats(c *club.Club, col *column, s string) {
 	parts := strings.Split(strings.ReplaceAll(s, ";", "|"), "|")
 	if slices.Contains(parts, "") {

@@ -24,7 +24,7 @@ type Question struct {
 	rules    []*book.Rule
 	Scope    []*Axis // properties that decide whether and how a rule applies
 	Free     []*Axis // those that rules require something of, but the pivot
-	pivot    *Axis   // the one that is moved last; nil where there is none
+	pivot    *Axis   // the one that is moved last; nil if there is none
 	club     club.Club
 	plain    bool // where something turns for the pivot is known from the formulas alone
 	unsure   bool // it counts how sure a reading is
@@ -215,7 +215,7 @@ func sameBound(a, b judge.Glance) bool {
 }
 
 // Crossings returns the amounts at which a value meets something that its verdict turns at under some decisions. It is
-// given what the value is held against at an amount and at one a step beyond: in between both run straight.
+// given what the value is compared with at an amount and at one a step beyond: in between both run straight.
 func Crossings(at, step float64, near, far judge.Sided, decisions ...decide.Rule) []float64 {
 	if !near.HasBound || !far.HasBound {
 		return nil

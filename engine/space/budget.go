@@ -111,7 +111,7 @@ func (a *Search) Leave(what string) {
 }
 
 // Together is a day on which all of some rules are in force: where that is so on each judge.SomeDay if one of them asks
-// which day it is, else NoDay. ok is false where there is none.
+// which day it is, else NoDay. ok is false if there is none.
 func Together(rules ...*book.Rule) (on book.Day, ok bool) {
 	from, until := book.NoDay, book.NoDay
 	any := book.NoDay

@@ -114,7 +114,7 @@ func (s *Space) marksOf(k catalogue.Kind, number int) []string {
 	return slices.Compact(out)
 }
 
-// steps is how many numbers, or for a wedge steps of four degrees, a club stands behind that of catalogue.Builds.
+// steps is how many numbers, or for a wedge steps of four degrees, a club is behind that of catalogue.Builds.
 func (d *Draft) steps() float64 {
 	switch {
 	case d.Kind == catalogue.Wedge && catalogue.WedgeLofts[d.Mark] > 0:
@@ -146,7 +146,7 @@ func Typical(p catalogue.Property, d *Draft) float64 {
 }
 
 // Options are the readings of a property that stand for all that it may have, for a club whose other
-// readings may have been chosen already; nil among them is no reading. Further values at which something turns may be
+// readings may have been chosen already; nil among them is not a reading. Further values at which something turns may be
 // given.
 func (w *Walk) Options(a *Axis, d *Draft, more []float64) []*Reading {
 	var out []*Reading
@@ -241,7 +241,7 @@ func (a *Axis) amounts(turns []float64, common float64) []float64 {
 	return out
 }
 
-// days are the turning days and the days beside them, or a common day where there are none.
+// days are the turning days and the days beside them, or a common day if there are none.
 func days(turns []float64, common float64) []float64 {
 	if len(turns) == 0 {
 		return []float64{common}
@@ -431,7 +431,7 @@ type Walk struct {
 // spend notes work; where no more may be done no more clubs are laid out.
 func (w *Walk) spend(work int) { w.Cut = w.Cut || w.pay != nil && !w.pay(work) }
 
-// take takes a club from those that may be laid out; false where there are none left.
+// take takes a club from those that may be laid out; false if there are none left.
 func (w *Walk) take() bool {
 	w.Left--
 	w.Cut = w.Cut || w.Left < 0

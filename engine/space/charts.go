@@ -1,6 +1,6 @@
 package space
 
-// This file finds the charts that what a rule requires rests on.
+// This file finds the charts that what a rule requires depends on.
 
 import (
 	"slices"
@@ -9,13 +9,13 @@ import (
 	"ferrule/lang/book"
 )
 
-// Charted is a chart that a bound rests on: that of an exception, or, where that is nil, what the rule requires.
+// Charted is a chart that a bound depends on: that of an exception, or, where that is nil, what the rule requires.
 type Charted struct {
 	Chart  *book.Chart
 	Unless *ast.Unless
 }
 
-// ChartsIn lists the charts that the bounds of a rule rest on.
+// ChartsIn lists the charts that the bounds of a rule depend on.
 func ChartsIn(r *book.Rule) []Charted {
 	var out []Charted
 	for _, h := range chartsOf(r) {
@@ -29,7 +29,7 @@ func ChartsIn(r *book.Rule) []Charted {
 	return out
 }
 
-// chartsOf lists the charts that what a rule requires rests on.
+// chartsOf lists the charts that what a rule requires depends on.
 func chartsOf(r *book.Rule) []*book.Chart {
 	return chartsUnder(append(r.Bound.Parts(), r.Value))
 }

@@ -176,7 +176,7 @@ func (r *Reading) texts() []string {
 // plusMinus is the half-width that is stated with a reading.
 func (r *Reading) plusMinus() string { return " +/- " + unit.Exact(r.Half, r.Unit) }
 
-// On reports whether the reading can stand in a column that may hold these texts alone; nil for any.
+// On reports whether the reading can be in a column that may hold these texts alone; nil for any.
 func (r *Reading) On(list []string) bool { return list == nil || catalogue.Listed(list, r.Text) }
 
 // Lay lays a bag out for a judge. What a schema does not know is left out: its books do not speak of it.
@@ -241,7 +241,7 @@ func (d *Draft) Name() string {
 	return d.Kind.String()
 }
 
-// Cell is a member of a Row: the name of a column and what stands there.
+// Cell is a member of a Row: the name of a column and what is there.
 type Cell struct{ Name, Text string }
 
 // Row is a row of a sheet, its cells in the order in which a person reads them.

@@ -24,7 +24,7 @@ type Axis struct {
 	texts  []string   // texts that it is compared with, and those of its list
 	listed bool       // no other text can be read
 	Absent bool       // it is asked whether it is there at all
-	Free   bool       // it stands in what a rule requires: a bench could change it so that the rule is met
+	Free   bool       // it is in what a rule requires: a bench could change it so that the rule is met
 }
 
 // Space is what clubs can differ in for a question about some rules, selectors or conditions.
@@ -322,7 +322,7 @@ func (s *Space) Compare(x, y book.Part) {
 	s.turn(a, b)
 }
 
-// ages gathers the days from which so many years are full on judge.SomeDay, and one more; false where x is no age, and y
+// ages gathers the days from which so many years are full on judge.SomeDay, and one more; false where x is not an age, and y
 // no number of years.
 func (s *Space) ages(x, y book.Part) bool {
 	x = x.Behind()
@@ -341,7 +341,7 @@ func (s *Space) ages(x, y book.Part) bool {
 	return true
 }
 
-// words gathers what a property that is no quantity is compared with; false where x is none.
+// words gathers what a property that is not a quantity is compared with; false where x is none.
 func (s *Space) words(x, y book.Part) bool {
 	r := x.Ref()
 	if r == nil {
@@ -356,7 +356,7 @@ func (s *Space) words(x, y book.Part) bool {
 	}
 	switch p := r.Property; {
 	case p.ID == catalogue.KindID:
-		return true // what stands on the other side is gathered by itself
+		return true // what is on the other side is gathered by itself
 	case p.ID == catalogue.Hand:
 		s.Axis(p).texts = []string{"left", "right"}
 		return true

@@ -56,11 +56,11 @@ const toldApart ast.Position = -2
 const MostSums = 256
 
 // PairSums are what a formula about a pair may come to, the properties of either club under names of their own; false
-// where it is no sum, and where something chooses between several.
+// where it is not a sum, and where something chooses between several.
 func PairSums(p book.Part) ([]Sum, bool) { return sums(p, toldApart) }
 
 // sums are what a formula at a position may come to, one sum for each row of a chart and each branch of an "if" in it;
-// false where it is no sum. First, Second and toldApart are those of a pair whose clubs are
+// false where it is not a sum. First, Second and toldApart are those of a pair whose clubs are
 // told apart.
 func sums(p book.Part, at ast.Position) ([]Sum, bool) {
 	if c := p.Constant(); c != nil {
@@ -185,7 +185,7 @@ func scaled(x []Sum, k float64) []Sum {
 	return out
 }
 
-// ends are the sums that the ends of a bound come to; false where one is no sum.
+// ends are the sums that the ends of a bound come to; false where one is not a sum.
 func (s *Space) ends(b *book.Bound) ([]Sum, bool) {
 	var out []Sum
 	for _, side := range []struct {

@@ -39,7 +39,7 @@ func (a *Search) Neighbours(r *book.Rule) (members []Draft, whole bool) {
 	whole = s.Whole()
 	s.Rule(r)
 	for _, numbers := range append(slices.Collect(maps.Values(s.Ranges)), s.Numbers) {
-		for _, n := range slices.Collect(maps.Keys(numbers)) { // two of each cell, so that they can stand side by side
+		for _, n := range slices.Collect(maps.Keys(numbers)) { // two of each cell, so that they can be side by side
 			numbers[n-1], numbers[n+1] = true, true
 		}
 	}

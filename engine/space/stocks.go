@@ -93,7 +93,7 @@ const (
 	tooManyFigures = "too many clubs that rules tell apart to check all neighbours and sets of them"
 )
 
-// withFigures are a club with each combination of figures that tells which rules are about it, and common figures of
+// withFigures are a club with each combination of figures that says which rules are about it, and common figures of
 // the rest.
 func (a *Search) withFigures(w *Walk, d Draft, telling, common []*Axis) []Draft {
 	for _, x := range common {
@@ -242,7 +242,7 @@ func Chains(stocks []Bag) []Bag {
 	return out
 }
 
-// inOrder moves what clubs are sorted by where two of a bag would tie, so that they stand in an order.
+// inOrder moves what clubs are sorted by where two of a bag would tie, so that they are in an order.
 func inOrder(b Bag, rules []*book.Rule) {
 	done := map[string]bool{}
 	for _, r := range rules {

@@ -72,7 +72,7 @@ func (g Gap) String() string {
 // and rejection. The distance is one graduation of the method for a length by a method, one
 // for a count (from inside none, where the limit itself passes), and else 1 % of the limit, but not less than 0.1 deg,
 // 0.1 pts or 0.1 cpm, which is what a bench reads. Of a limit of nothing the other limit's 1 %
-// counts, and where there is none 1/64 in, or 0.01 of the unit. From inside it is never more
+// counts, and if there is none 1/64 in, or 0.01 of the unit. From inside it is never more
 // than a quarter of the way from one limit to the other.
 func Cover(b *book.Book, outcomes []Outcome) []Coverage {
 	var out []Coverage
@@ -254,7 +254,7 @@ func near(r *judge.Result, at float64) float64 {
 	return max(size/100, least)
 }
 
-// methodOf is the method by which a rule's value is a length; nil where it is none.
+// methodOf is the method by which a rule's value is a length; nil if it is not one.
 func methodOf(r *book.Rule) *book.Method {
 	var found *book.Method
 	r.Value.Visit(func(n book.Part) bool {

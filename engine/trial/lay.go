@@ -97,7 +97,7 @@ func layClub(p *judge.Program, b *book.Book, sheet *club.Sheet, decl *ast.CaseCl
 	return c
 }
 
-// setWord gives a club of a case a property that is no quantity.
+// setWord gives a club of a case a property that is not a quantity.
 func setWord(c *club.Club, p catalogue.Property, e ast.Expr) {
 	switch v := e.(type) {
 	case *ast.TextLit:

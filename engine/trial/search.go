@@ -230,7 +230,7 @@ func (h handle) moved(bag space.Bag, to float64) space.Bag {
 	return out
 }
 
-// approach moves a reading until the value stands at an edge, on the wanted side of it.
+// approach moves a reading until the value is at an edge, on the wanted side of it.
 func (s *search) approach(g Gap, bag space.Bag, r *judge.Result) {
 	if g.shownBy(r) {
 		s.keep(g, bag, r)
@@ -263,7 +263,7 @@ func (s *search) approach(g Gap, bag space.Bag, r *judge.Result) {
 }
 
 // solve finds the amount of a reading at which f is 0, by secants. The result is that
-// at the amount, nil where there is none; slope is that of f.
+// at the amount, nil if there is none; slope is that of f.
 func (s *search) solve(bag space.Bag, h handle, on []int, f func(*judge.Result) (float64, bool)) (x, slope float64, at *judge.Result) {
 	d := h.of(bag)
 	x = d.Amount
@@ -293,7 +293,7 @@ func (s *search) solve(bag space.Bag, h handle, on []int, f func(*judge.Result) 
 		slope, at = (y2-y)/step, r
 		x -= y / slope
 		if y, r = value(x); r == nil || math.Abs(y) < 1e-9*math.Abs(slope*step) {
-			break // where the edge itself cannot be stood on, what is beside it may be
+			break // where the edge itself cannot be used, what is beside it may be
 		}
 	}
 	return x, slope, at

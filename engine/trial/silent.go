@@ -17,7 +17,7 @@ import (
 )
 
 // silent says why a rule gave no result for the subject of an expectation: it is not
-// about a club, or two clubs do not stand side by side.
+// about a club, or two clubs are not side by side.
 func silent(p *judge.Program, b *book.Book, e *ast.Expect, bags []judged) string {
 	name := e.Rule.Text
 	rules := p.Rules()
@@ -63,7 +63,7 @@ func apart(r *book.Rule, in judged, clubs []*club.Club) string {
 }
 
 // uncovered says of the clubs of a subject which of them has a length by a method that does
-// not cover it, as no sheet could bring it; nil where there is none.
+// not cover it, as no sheet could bring it; nil if there is none.
 func uncovered(p *judge.Program, s judge.Subject, bag *club.Set) *value.Lack {
 	clubs := s.Clubs
 	if s.Kind == ast.OfSet {

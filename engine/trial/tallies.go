@@ -16,7 +16,7 @@ import (
 // counting is a count or another value of a set that a rule speaks of.
 type counting struct {
 	of    book.Clubs
-	about int // the number of clubs that it is held against, or -1 for none
+	about int // the number of clubs that it is compared with, or -1 for none
 }
 
 // tally makes a sort of the clubs of a count: the first club that is tried and may be one of them stands for all.
@@ -44,7 +44,7 @@ func (t *topic) tally(p *judge.Program, c counting) {
 	slices.Sort(y.Numbers)
 }
 
-// held notes the counts in a comparison, or in a value with its bound: x is held against y.
+// held notes the counts in a comparison, or in a value with its bound: x is compared with y.
 func (t *topic) held(x, y book.Part) {
 	clubs, ok := x.Counts()
 	if k := y.Constant(); ok && k != nil && k.Base >= 0 && k.Base < 100 {

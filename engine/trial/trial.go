@@ -28,7 +28,7 @@ type Outcome struct {
 	Case     *ast.Case
 	Expect   *ast.Expect
 	Got      *judge.Result   // nil where the rule gave no result for the subject
-	Conflict *judge.Conflict // two places of the book that disagree on the subject; nil where there is none
+	Conflict *judge.Conflict // two places of the book that disagree on the subject; nil if there is none
 	Set      *club.Set       // the bag of the subject; nil where nothing came of it
 	Wrong    []Difference    // nil where all is as expected
 	Silent   string          // why the rule gave no result, a whole sentence; "" where it gave one
@@ -140,7 +140,7 @@ func about(s judge.Subject, e *ast.Expect) bool {
 	return len(e.On) == len(s.Clubs) || s.Kind == ast.OfNeighbours
 }
 
-// differs tells how a result differs from what was expected.
+// differs says how a result differs from what was expected.
 func differs(b *book.Book, e *ast.Expect, r *judge.Result) []Difference {
 	var wrong []Difference
 	if got := r.Verdict.String(); got != e.Verdict.Text {

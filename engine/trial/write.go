@@ -17,7 +17,7 @@ import (
 type Made struct {
 	Rule  *book.Rule
 	Shows []Gap
-	Text  string // the case with its mark, as it may stand in the book; not laid out
+	Text  string // the case with its mark, as it may be in the book; not laid out
 }
 
 // Left is something that no case was found for.

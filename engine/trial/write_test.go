@@ -252,7 +252,7 @@ func TestWorkedOutCasesHold(t *testing.T) {
 	}
 }
 
-// withoutCases takes the cases of a book away; they stand at its end.
+// withoutCases takes the cases of a book away; they are at its end.
 func withoutCases(text string) string {
 	lines := strings.SplitAfter(text, "\n")
 	if i := slices.IndexFunc(lines, func(l string) bool { return strings.HasPrefix(l, "case ") }); i >= 0 {
@@ -279,7 +279,7 @@ rule never
 	}
 }
 
-// What hangs on how many clubs of several sorts a bag holds is found as well, for rules about clubs, neighbours and sets.
+// What depends on how many clubs of several sorts a bag holds is found as well, for rules about clubs, neighbours and sets.
 func TestWorkedOutCasesCountSeveralSorts(t *testing.T) {
 	for _, rule := range []string{
 		"for every iron\n  require loft at most 40 deg\n  unless (count of hybrid) = 2 and (count of wedge) = 3: at most 42 deg",

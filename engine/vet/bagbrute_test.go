@@ -128,7 +128,7 @@ func eachBag(p *judge.Program, f func(hand string, lofts map[int]float64, says m
 	}
 }
 
-// borneOut tells why the bags do not bear a finding out; "" where they do.
+// borneOut says why the bags do not bear a finding out; "" where they do.
 func borneOut(p *judge.Program, f vet.Finding) (why string) {
 	words := strings.Fields(strings.NewReplacer(",", "", ":", "").Replace(f.Message))
 	var named []string

@@ -68,7 +68,7 @@ func TestBrokenBooks(t *testing.T) {
 	}
 }
 
-// A book with every sort of declaration, short of any one word or line, is looked into as well: what rests on the broken
+// A book with every sort of declaration, short of any one word or line, is looked into as well: what depends on the broken
 // part is left out, and nothing falls over it.
 func TestBookShortOfAWord(t *testing.T) {
 	words := strings.SplitAfter(everySort, " ")

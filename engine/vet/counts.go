@@ -188,7 +188,7 @@ func (a *analyst) count(rules []counted, told map[string]bool) {
 	}
 }
 
-// fill finds clubs that meet some rules on counts; nil where there are none. It is not sure where not all could be
+// fill finds clubs that meet some rules on counts; nil if there are none. It is not sure where not all could be
 // tried.
 func (a *analyst) fill(rules []counted) (found space.Bag, sure bool) {
 	s := space.NewSpace()

@@ -17,7 +17,7 @@ import (
 	"ferrule/rulesets"
 )
 
-// beside is a small book that stands in the folder of each one.
+// beside is a small book that is in the folder of each one.
 const beside = "property made date\nrule shallow \"S\"\n  for every putter\n  require loft at most 10 deg\n"
 
 // steps is another, on neighbours.

@@ -8,7 +8,7 @@ import (
 // coarse is a method that covers everything but irons.
 const coarse = "method coarse \"C\"\n  covers every club except iron\n  stop at lie\n  top at cap edge\n  reads to 1 in\n"
 
-// Books by hand with what they leave out, and near misses in which nothing is to be found. Each text is what stands below a rule's
+// Books by hand with what they leave out, and near misses in which nothing is to be found. Each text is what is below a rule's
 // name; rules are called a, b, c.
 func TestGapsByHand(t *testing.T) {
 	for _, c := range []struct {

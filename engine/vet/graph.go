@@ -1,9 +1,9 @@
 package vet
 
 // This file finds, among the clubs of a stock, a bag that some rules on one property leave no room. What rules ask of
-// two clubs that stand beside each other they ask only where no club of the bag stands between them. So the rules make
+// two clubs that are beside each other they ask only where no club of the bag is between them. So the rules make
 // a graph of constraints on all the clubs, each with the clubs that may not be in the bag with it, and the bag is
-// looked for as a ring of them, none of whose clubs stands in the way of another's.
+// looked for as a ring of them, none of whose clubs is in the way of another's.
 
 import (
 	"fmt"
@@ -24,7 +24,7 @@ import (
 type demand struct {
 	bounds.Edge
 	blocks uint64 // clubs that may not be in the bag with it
-	line   int    // of a rule about neighbours: which line they stand in; else -1
+	line   int    // of a rule about neighbours: which line they are in; else -1
 	up     bool   // it leads from a club to one that stands later in the line
 	single bool   // of a rule about single clubs
 }
@@ -42,7 +42,7 @@ type graph struct {
 // mostWays bounds how many ways to put bags together are tried in one graph.
 const mostWays = 2000
 
-// graph lays out what rules of some labels, which rest on no others of the bag, ask of the clubs of a stock.
+// graph lays out what rules of some labels, which depend on no others of the bag, ask of the clubs of a stock.
 func (s *ringSearch) graph(stock space.Bag, labels []int) *graph {
 	w := &graph{ringSearch: s, stock: stock, twins: make([]uint64, len(stock)), left: mostWays}
 	for i := range stock {
@@ -127,7 +127,7 @@ func (w *graph) linesOf(j *judge.Judge, clubs []*club.Club) map[int]*line {
 	return out
 }
 
-// between are the clubs of a line that would stand between two of it, or could; up tells that the second stands later.
+// between are the clubs of a line that would be between two of it, or could; up tells that the second stands later.
 func (l *line) between(i, k int) (blocks uint64, up bool) {
 	a, b := slices.Index(l.members, i), slices.Index(l.members, k)
 	if up = a < b; !up {
@@ -258,7 +258,7 @@ func (w *graph) look(demands []demand, in, out uint64) (clubs uint64, labels []i
 // layers are demands as edges between numbers: each club stands for itself as it is reached by a rule on single clubs,
 // upward and downward in each line, and by other demands. In a line a ring never turns round: of three clubs one stands
 // between the others, and a ring of two was looked for before. Nor does it go by rules on single clubs to one and back:
-// they are held against each other elsewhere.
+// they are compared with each other elsewhere.
 func (w *graph) layers(demands []demand, in, out uint64) (n int, edges []bounds.Edge, from []int) {
 	const fresh, free = 0, 1
 	clubs, states := len(w.stock), 2+2*w.lines

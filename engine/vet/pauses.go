@@ -148,7 +148,7 @@ type shared struct {
 	bag  space.Bag
 }
 
-// begins is the first rule of a family that begins some days after one of them has ended; nil where there is none, or
+// begins is the first rule of a family that begins some days after one of them has ended; nil if there is none, or
 // another one is in force meanwhile.
 func (a *analyst) begins(rules []*book.Rule, before *book.Rule) *shared {
 	day := before.Until + 1
@@ -178,7 +178,7 @@ func (a *analyst) begins(rules []*book.Rule, before *book.Rule) *shared {
 	return nil
 }
 
-// mostFillers bounds how many rules that are in force meanwhile are held against two others club by club.
+// mostFillers bounds how many rules that are in force meanwhile are compared with two others club by club.
 const mostFillers = 3
 
 // inTurn is a bag that a rule judges on its last day and another one on its first, and none of some others in between;

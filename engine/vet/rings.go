@@ -24,7 +24,7 @@ import (
 type tied struct {
 	rule    *book.Rule
 	form    book.Form
-	bagwise bool // which clubs it is about, or what it asks of them, rests on others of the bag
+	bagwise bool // which clubs it is about, or what it asks of them, depends on others of the bag
 }
 
 // rings looks at each property that a rule about neighbours or sets binds.
@@ -69,7 +69,7 @@ func scopeOf(r *book.Rule) *space.Space {
 	return s
 }
 
-// moves reports whether which clubs a rule is about, in which order, or which exception counts, rests on a property.
+// moves reports whether which clubs a rule is about, in which order, or which exception counts, depends on a property.
 func (a *analyst) moves(r *book.Rule, name string) bool {
 	return slices.ContainsFunc(scopeOf(r).Axes, func(x *space.Axis) bool { return x.Prop.Name == name })
 }
@@ -90,7 +90,7 @@ func (a *analyst) ringsOf(rules []tied) {
 		if !s.Pay(len(rules)) {
 			break
 		}
-		var labels, free []int // of the rules in force, and of those that rest on no others of the bag
+		var labels, free []int // of the rules in force, and of those that depend on no others of the bag
 		for l, t := range rules {
 			if t.rule.InForce(s.on) {
 				if labels = append(labels, l); !t.bagwise {

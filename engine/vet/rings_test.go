@@ -114,7 +114,7 @@ func TestFindingsByHand(t *testing.T) {
 		{"an extreme and a comparison", "use methods\nrule a \"A\"\n  for every iron\n  require 38 in <= length by soled\nrule b \"B\"\n  for each set\n  require (longest of length by soled among iron) < 38 in\n",
 			"contradiction: a and b contradict each other: whatever length the clubs of a bag such as this one have, one of them fails"},
 		{"an extreme that leaves room", "use methods\nrule a \"A\"\n  for every iron\n  require 38 in <= length by soled\nrule b \"B\"\n  for each set\n  require (longest of length by soled among iron) <= 38 in\n", ""},
-		// 4 deg from the 5 to the 9 are to be made in one step where nothing stands between them.
+		// 4 deg from the 5 to the 9 are to be made in one step where nothing is between them.
 		{"a bag with a gap", "rule a \"A\"\n  for neighbours among iron 5, iron 9 by number\n  require rise of lie at most 3 deg\nrule b \"B\"\n  for every iron 5\n  require lie at most 60 deg\nrule c \"C\"\n  for every iron 9\n  require 64 deg <= lie\n",
 			"contradiction: a, b and c contradict each other: whatever lie the clubs of a bag such as this one have, one of them fails"},
 		{"steps that skip a club", "rule a \"A\"\n  for neighbours among iron by number\n  require (rise of lie) >= 1 deg\nrule b \"B\"\n  for neighbours among iron where number != 6 by number\n  require rise of lie at most 1 1/2 deg\n",

@@ -57,7 +57,7 @@ func (a *analyst) clashing() {
 	}
 }
 
-// meet holds rows against each other. One without a condition serves where no other holds, so it meets none that has
+// meet compares rows with each other. One without a condition serves where no other holds, so it meets none that has
 // one.
 func (a *analyst) meet(n *book.Keys, what string, rows []bookRow) {
 	for i, r := range rows {

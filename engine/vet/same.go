@@ -21,7 +21,7 @@ import (
 // bounded is a rule about neighbours or sets with figures for limits.
 type bounded struct {
 	rule      *book.Rule
-	low, high *big.Rat // base units; nil where there is no limit
+	low, high *big.Rat // base units; nil if there is no limit
 	open      bool     // the limits themselves do not pass
 }
 

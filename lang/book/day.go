@@ -7,10 +7,10 @@ import "time"
 // Day is a calendar day, counted from 1970-01-01. NoDay means none.
 type Day int
 
-// NoDay is no day at all.
+// NoDay is not a day at all.
 const NoDay Day = -1 << 40
 
-// ParseDay reads a day written as 2026-04-18; false where it is no real day.
+// ParseDay reads a day written as 2026-04-18; false where it is not a real day.
 func ParseDay(s string) (Day, bool) {
 	t, err := time.Parse(time.DateOnly, s)
 	if err != nil {

@@ -8,7 +8,7 @@ import (
 	"ferrule/lang/unit"
 )
 
-// TypeKind tells what a formula gives. The zero value is invalid: the formula
+// TypeKind says what a formula gives. The zero value is invalid: the formula
 // is faulty, and that was said already.
 type TypeKind int
 
@@ -31,7 +31,7 @@ type Type struct {
 	Bare bool
 }
 
-// RefKind tells what a name in a formula means. The zero value is unresolved.
+// RefKind says what a name in a formula means. The zero value is unresolved.
 type RefKind int
 
 // What names mean.
@@ -90,7 +90,7 @@ type Facts struct {
 	Readings bool
 	Measured bool // a length by a method, whose reading is never sure
 	Bag      bool // a value of the set, anywhere in it
-	Today    bool // it rests on the day of the check
+	Today    bool // it depends on the day of the check
 	Faulty   bool // a mistake was reported in it, or in a name
 }
 

@@ -2,7 +2,7 @@ package book
 
 // This file brings parts of rules into keys, so that two that are written differently and plainly mean the same have
 // one key: groups and named formulas are put in place of their names, quantities are exact whatever their unit, and
-// what may stand in any order is sorted. Parts with unlike keys may still mean the same; only clubs tell.
+// what may be in any order is sorted. Parts with unlike keys may still mean the same; only clubs tell.
 
 import (
 	"crypto/sha256"
@@ -354,7 +354,7 @@ func (k *Keys) chart(h *Chart) string {
 	return "chart{" + joined(rows, "; ") + "}"
 }
 
-// binary is an operation; what may stand in either order is sorted.
+// binary is an operation; what may be in either order is sorted.
 func (k *Keys) binary(e *ast.Binary, p Part) string {
 	switch e.Op {
 	case ast.And, ast.Or, ast.Add, ast.Mul:

@@ -9,7 +9,7 @@ import (
 	"ferrule/lang/unit"
 )
 
-// Part is a formula with the facts by which it is read. The zero value is no formula.
+// Part is a formula with the facts by which it is read. The zero value is not a formula.
 type Part struct {
 	Expr ast.Expr
 	Info *Info
@@ -75,7 +75,7 @@ func (p Part) Behind() Part {
 	}
 }
 
-// Counts returns the clubs that a formula counts; false for one that is no count and nothing else.
+// Counts returns the clubs that a formula counts; false for one that is not a count and nothing else.
 func (p Part) Counts() (Clubs, bool) {
 	p = p.Behind()
 	c, ok := p.Expr.(*ast.CountOf)

@@ -60,7 +60,7 @@ func (e *Exception) Gives() string {
 	return e.Bound.Words()
 }
 
-// Bound is what a value is held against: at least Low and at most High, each moved outward by all of Widen.
+// Bound is what a value is compared with: at least Low and at most High, each moved outward by all of Widen.
 type Bound struct {
 	Span     source.Span // as it is written
 	Compared bool        // it is written as a comparison, of which Span is the whole

@@ -11,7 +11,7 @@ import (
 	"ferrule/lang/unit"
 )
 
-// Kind is a kind of club. The zero value is no kind.
+// Kind is a kind of club. The zero value is not a kind.
 type Kind uint8
 
 // The kinds of club, from the longest to the shortest as a bag is laid out.
@@ -59,7 +59,7 @@ func (k Kind) Article() string {
 	return "a " + k.String()
 }
 
-// Sort is what a property holds. The zero value is no sort.
+// Sort is what a property holds. The zero value is not a sort.
 type Sort uint8
 
 // The sorts of property, in the words of the language.

@@ -42,7 +42,7 @@ var ownNames = func() map[string]string {
 	return names
 }()
 
-// OwnName returns the column whose other name a heading is; false where it is none.
+// OwnName returns the column whose other name a heading is; false if it is not one.
 func OwnName(heading string) (string, bool) {
 	own, ok := ownNames[Heading(heading)]
 	return own, ok

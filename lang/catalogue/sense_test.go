@@ -2,7 +2,7 @@ package catalogue
 
 import "testing"
 
-// What no measurement gives is no reading at all; what some club can have is possible.
+// What no measurement gives is not a reading at all; what some club can have is possible.
 func TestSenseless(t *testing.T) {
 	s := NewSchema()
 	for _, p := range []Property{{Name: "face-time", Sort: Time}, {Name: "offset", Sort: Length}, {Name: "old-length", Sort: Length, ByMethod: true, Method: "soled"}, {Name: "head-mass", Sort: Mass}, {Name: "wear", Sort: Area}} {

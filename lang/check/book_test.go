@@ -113,7 +113,7 @@ func TestCheckedBook(t *testing.T) {
 	}
 }
 
-// whole tells which node of a sound book the side table does not know; "" where it knows all.
+// whole says which node of a sound book the side table does not know; "" where it knows all.
 func whole(b *book.Book) string {
 	missing := ""
 	items := func(list []*ast.Item) {
@@ -225,7 +225,7 @@ func TestManyMistakes(t *testing.T) {
 }
 
 // Large books of one thing, sound or not, are checked in a time that grows with their
-// size. Each of these would take minutes if every line were held against every other.
+// size. Each of these would take minutes if every line were compared with every other.
 func TestLargeBooks(t *testing.T) {
 	head := "head iron\n  reach 1.75 in\n  camber 9 in\n  toe 4.2 in\n  toe-radius 1.3 in\n  heel 0.5 in\n  heel-radius 0.6 in\n"
 	for name, c := range map[string]struct{ start, line string }{
@@ -282,7 +282,7 @@ func FuzzCheck(f *testing.F) {
 				t.Fatalf("%s is not in the catalogue", d.Code)
 			}
 		}
-		// What a book that nobody loaded would bring in has no meaning here, and is no mistake of this one.
+		// What a book that nobody loaded would bring in has no meaning here, and is not a mistake of this one.
 		uses := slices.ContainsFunc(tree.Decls, func(d ast.Decl) bool { _, ok := d.(*ast.Use); return ok })
 		if !uses && !first.HasErrors() && !list.HasErrors() {
 			if m := whole(b); m != "" {

@@ -14,7 +14,7 @@ import (
 	"ferrule/lang/unit"
 )
 
-// bound checks a bound on a value. Where the value is faulty, only what stands in the bound
+// bound checks a bound on a value. Where the value is faulty, only what is in the bound
 // is looked at.
 func (c *checker) bound(b *ast.Bound, value ast.Expr, t book.Type, s scope) bool {
 	sound := true

@@ -218,7 +218,7 @@ func (c *checker) readingMethod(r *ast.CaseProp, p catalogue.Property, own *book
 	}
 }
 
-// word checks a value that is no quantity.
+// word checks a value that is not a quantity.
 func (c *checker) word(r *ast.CaseProp, p catalogue.Property, wrong teller) {
 	ref, _ := r.Value.(*ast.Ref)
 	lit, _ := r.Value.(*ast.TextLit)

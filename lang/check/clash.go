@@ -42,7 +42,7 @@ func describe(t book.Type) string {
 }
 
 // unitClash reports two quantities that cannot be added, compared and so on, with both
-// sides and a mend. whole is the formula that they stand in.
+// sides and a mend. whole is the formula that they are in.
 func (c *checker) unitClash(whole, x, y ast.Expr, a, b book.Type, cannot string) book.Type {
 	d := diag.Diagnostic{Code: diag.UnitClash, Span: whole.Place(),
 		Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), describe(a), shown(y), describe(b),
@@ -132,7 +132,7 @@ func (c *checker) replaced(whole, x, y ast.Expr, a, b book.Type, hint string) st
 	return strings.TrimSpace(text(left) + " " + hint + after)
 }
 
-// inUnit is a literal rewritten in the usual unit of a dimension; "" where e is no literal,
+// inUnit is a literal rewritten in the usual unit of a dimension; "" where e is not a literal,
 // or the dimension has no unit of its own.
 func inUnit(e ast.Expr, d unit.Dim) string {
 	sign := ""

@@ -123,7 +123,7 @@ func (c *checker) textsOf(e *ast.Binary) bool {
 	return c.compared(e, of, texts)
 }
 
-// yesNo reports a yes-no property beside = yes, which stands alone.
+// yesNo reports a yes-no property beside = yes, which is alone.
 func (c *checker) yesNo(e *ast.Binary) bool {
 	right, ok := ast.Unparen(e.Y).(*ast.Ref)
 	left, plain := ast.Unparen(e.X).(*ast.Ref)

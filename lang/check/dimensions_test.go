@@ -15,14 +15,14 @@ import (
 	"ferrule/lang/unit"
 )
 
-// The dimension checker is held against the definition of a dimension: a formula is sound
+// The dimension checker is compared with the definition of a dimension: a formula is sound
 // exactly where its value scales as a power product when the base units are changed, and
 // the powers are its dimension (P. W. Bridgman, Dimensional Analysis, chapter 2; from memory).
 // So each random formula is worked out with plain numbers, once as it is and once for each base
 // unit made t times smaller; the exponent log r / log t must be the same whole number for two t.
 // Every leaf has a value of its own out of a hat, so that nothing cancels.
 
-// leafDims are the names that stand in random formulas, with the exponents of length,
+// leafDims are the names that are in random formulas, with the exponents of length,
 // angle, mass, time and swing-weight points; "2" stands for bare numbers.
 var leafDims = map[string][5]int{
 	"balance": {1, 0, 0, 0, 0}, "grip-length": {1, 0, 0, 0, 0}, "lie": {0, 1, 0, 0, 0}, "loft": {0, 1, 0, 0, 0}, "mass": {0, 0, 1, 0, 0},

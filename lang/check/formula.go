@@ -17,8 +17,8 @@ type scope struct {
 	about       ast.SubjectKind // what a bare property is of; 0 where only constants may stand
 	constantFor string          // then: what the constant is, in words
 	inside      string          // "drop of" and their like, which take the clubs one by one; else ""
-	bareSet     bool            // a value of the set may stand here as it is
-	bareStep    bool            // a drop or a rise may stand here
+	bareSet     bool            // a value of the set may be here as it is
+	bareStep    bool            // a drop or a rise may be here
 	share       *shareOf        // inside "share of": gathers the properties
 	facts       *book.Facts
 }

@@ -55,7 +55,7 @@ type entry struct {
 	rule     *book.Rule
 }
 
-// workState tells how far a declaration is worked out.
+// workState says how far a declaration is worked out.
 type workState byte
 
 const (
@@ -236,7 +236,7 @@ func (e *entry) what() string {
 }
 
 // declare gives a name of the book itself its entry. A name that cannot be is
-// reported and its entry faulty; what stands in the declaration is checked all the same.
+// reported and its entry faulty; what is in the declaration is checked all the same.
 func (c *checker) declare(space nameSpace, name ast.Name, broken bool, e *entry) *entry {
 	e.space, e.name, e.place, e.book, e.faulty = space, name.Text, name.Span, c.book, broken
 	c.own = append(c.own, e)
@@ -269,7 +269,7 @@ func (c *checker) declare(space nameSpace, name ast.Name, broken bool, e *entry)
 	return e
 }
 
-// forbidden tells why a name cannot be.
+// forbidden says why a name cannot be used.
 func (c *checker) forbidden(space nameSpace, name string, e *entry) (why, expected string) {
 	if space == rules {
 		if ast.IsDeclarationWord(name) || ast.IsClauseWord(name) {
@@ -342,7 +342,7 @@ func (c *checker) usual(names []string) string {
 }
 
 // unknown reports a name that means nothing, unless a missing book may
-// have held it. More are other words that could have stood there.
+// have held it. More are other words that could have been there.
 func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...string) {
 	if c.blind || name.Text == "" {
 		return
@@ -390,7 +390,7 @@ func (c *checker) further(key string) (in, by *book.Book) {
 	return nil, nil
 }
 
-// method is the method of that name; nil where there is none, which is reported.
+// method is the method of that name; nil if there is none, which is reported.
 func (c *checker) method(name ast.Name) (m *book.Method, ok bool) {
 	e := c.names[methods.key(name.Text)]
 	switch {

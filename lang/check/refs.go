@@ -1,6 +1,6 @@
 package check
 
-// This file finds what a name in a formula means, and whether it may stand there.
+// This file finds what a name in a formula means, and whether it may be there.
 
 import (
 	"fmt"

@@ -12,7 +12,7 @@ import (
 var aside = map[diag.Code]bool{diag.BookTooLarge: true, diag.FormulaTooLong: true, diag.TooManyMistakes: true, diag.TooManyBooks: true,
 	diag.TooMuchWork: true, diag.BookUnread: true}
 
-// beside is a small book that stands in the folder of each example.
+// beside is a small book that is in the folder of each example.
 const beside = "property made date\nrule shallow \"S\"\n  for every putter\n  require loft at most 10 deg\n"
 
 // vet loads the text as a book beside house.ferrule and returns its mistakes.

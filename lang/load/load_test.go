@@ -58,7 +58,7 @@ func head(clubs, camber string) string {
 
 var shipped = files("methods.ferrule", method("soled")+method("wall"), "local.ferrule", "use methods\n"+flat)
 
-// What is said of books that use others; each mistake stands on one line.
+// What is said of books that use others; each mistake is on one line.
 func TestUses(t *testing.T) {
 	for _, c := range []struct {
 		name  string

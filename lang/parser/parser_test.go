@@ -16,7 +16,7 @@ import (
 )
 
 // want is "WANT code: words" in a comment: the mistake expected on its line, or where
-// the comment stands alone, on the line above. The words stand somewhere in
+// the comment is alone, on the line above. The words stand somewhere in
 // what is said about it.
 var want = regexp.MustCompile(`WANT ([a-z-]+): (.*)`)
 

@@ -57,7 +57,7 @@ func openJournal(name string) (*journal, error) {
 	}
 }
 
-// load reads what is kept for a sheet of that name. What stands behind the last whole line is dropped.
+// load reads what is kept for a sheet of that name. What is behind the last whole line is dropped.
 func (j *journal) load(sheet string) error {
 	text, err := io.ReadAll(j)
 	for n := 1; err == nil && len(text) > 0; n++ {

@@ -114,7 +114,7 @@ func bench(dir, sheet string) []string {
 	return []string{"bench", filepath.Join(dir, sheet), "--rules", filepath.Join(dir, "b.ferrule"), "--on", "2026-05-02", "--who", "Ash"}
 }
 
-// A session that is killed behind each of its lines, with the next one begun, comes to the same sheet as one that is not.
+// A session that is killed behind each of its lines, with the next one begun, has the same result sheet as one that is not.
 // FERRULE_BENCH_CLUBS says of how many clubs; the gate takes few.
 func TestAKilledSessionLosesNothing(t *testing.T) {
 	clubs := 4

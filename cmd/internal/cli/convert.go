@@ -49,7 +49,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 		return err
 	}
 	options := o.sheetOptions(p, p.Asks(catalogue.LengthID))
-	options.Runs = true // each length stands alone
+	options.Runs = true // each length is alone
 	r, err := s.begin(o.sheet, options, &o.reporting, done)
 	if err != nil {
 		return err

@@ -138,7 +138,7 @@ func descriptor(name string) (uintptr, bool) {
 // files are opened.
 type folder struct {
 	fs.FS
-	texts map[string][]byte // what stands in the place of files
+	texts map[string][]byte // what is in the place of files
 	reads func(string, fs.FileInfo, error)
 }
 
@@ -158,7 +158,7 @@ func (f *folder) with(name string, text []byte) *folder {
 	return &folder{FS: f.FS, texts: map[string][]byte{name: text}, reads: f.reads}
 }
 
-// Open opens a file of the folder, or what stands in its place.
+// Open opens a file of the folder, or what is in its place.
 func (f *folder) Open(name string) (fs.File, error) {
 	if text, ok := f.texts[name]; ok {
 		return textFile{bytes.NewReader(text), name}, nil

@@ -58,7 +58,7 @@ func bookFiles(args []string) ([]string, error) {
 	return booksBelow(args)
 }
 
-// expanded puts the files that a pattern fits in the place of each name that is no file and holds a wildcard, as some
+// expanded puts the files that a pattern fits in the place of each name that is not a file and holds a wildcard, as some
 // shells do and others leave to the program.
 func expanded(names []string) ([]string, error) {
 	var out []string
@@ -150,7 +150,7 @@ func (s *Streams) chosen(r *reporting, named []string, shipped string, sheets ..
 
 // unusedBooks are the rule books of a folder that no other one there uses, or all of them where each is used.
 func (s *Streams) unusedBooks(dir string) ([]string, error) {
-	entries, _ := os.ReadDir(dir) // where there is no folder there is no sheet, which is told later
+	entries, _ := os.ReadDir(dir) // if there is no folder there is no sheet, which is told later
 	var all []string
 	used := map[string]bool{}
 	for _, e := range entries {

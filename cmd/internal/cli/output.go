@@ -131,7 +131,7 @@ func unwritten(name string, err error) error {
 	return mistake("could not write " + to + ": " + words)
 }
 
-// onlyFiles is an error where an option would write to a book that is no file. One that is not there
+// onlyFiles is an error where an option would write to a book that is not a file. One that is not there
 // is told of when it is read.
 func onlyFiles(option, name string) error {
 	what := diag.Quote(name)

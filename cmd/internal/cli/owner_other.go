@@ -2,7 +2,7 @@
 
 package cli
 
-// This file stands in for owner_unix.go where a file has no owner to keep.
+// This file replaces owner_unix.go where a file has no owner to keep.
 
 import (
 	"io/fs"

@@ -76,7 +76,7 @@ func TestFindingsComeInTheOrderOfTheSheet(t *testing.T) {
 			t.Fatalf("%d lines, want %d findings and the totals", len(lines), fails)
 		}
 		for i, line := range lines[:fails] {
-			// Bag 0 stands in rows 2 and 3, and every third bag has its failure in its second row.
+			// Bag 0 is in rows 2 and 3, and every third bag has its failure in its second row.
 			if want := fmt.Sprintf("%s:%d: fail lie-at-most: 6 iron (i6): ", sheet, 3+6*i); !strings.HasPrefix(line, want) {
 				t.Fatalf("line %d is %q, want %q", i, line, want)
 			}

@@ -1,6 +1,6 @@
 package cli
 
-// This file opens sheets of clubs and tells what is wrong with one.
+// This file opens sheets of clubs and says what is wrong with one.
 
 import (
 	"io"
@@ -75,7 +75,7 @@ func (s *Streams) scratch() (spool.File, error) {
 	return f, nil
 }
 
-// readWhole tells what a person should look at in a sheet that was read, and of what
+// readWhole says what a person should look at in a sheet that was read, and of what
 // kept it from being read to its end, which is an error.
 func (s *Streams) readWhole(reader *sheet.Reader) error {
 	for _, w := range reader.Warnings() {

@@ -47,7 +47,7 @@ func isTerminal(f *os.File) bool {
 	return err == nil && info.Mode()&os.ModeCharDevice != 0 && os.Getenv("TERM") != "dumb" && os.Getenv("TERM") != ""
 }
 
-// infoOf is the file behind a stream; nil where there is none.
+// infoOf is the file behind a stream; nil if there is none.
 func infoOf(stream any) fs.FileInfo {
 	f, ok := stream.(*os.File)
 	if !ok {

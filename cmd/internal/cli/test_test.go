@@ -10,7 +10,7 @@ import (
 	"ferrule/cmd/internal/cli"
 )
 
-// What stood in the book stays as it is, byte for byte, and what is added has the line ends of
+// What was in the book stays as it is, byte for byte, and what is added has the line ends of
 // the book. A book that is named twice gets its cases once.
 func TestCasesAreAddedToTheBookAsItIs(t *testing.T) {
 	const bare = "rulebook \"X\"\nrule most\n   for every   iron # by hand\n  require lie at most 64 deg"

@@ -101,7 +101,7 @@ func Diff(w io.Writer, t Tool, e *Editions) error {
 	return write(w, out)
 }
 
-// verdictOrNull is the word for a verdict; nil where there is none.
+// verdictOrNull is the word for a verdict; nil if there is none.
 func verdictOrNull(v decide.Verdict) *string {
 	if v == 0 {
 		return nil
@@ -109,7 +109,7 @@ func verdictOrNull(v decide.Verdict) *string {
 	return textOrNull(v.String())
 }
 
-// marginOf is how far inside its limits a value is; no amount where there is none.
+// marginOf is how far inside its limits a value is; no amount if there is none.
 func marginOf(s contrast.Said) unit.Amount {
 	if s.Result == nil {
 		return unit.Amount{}

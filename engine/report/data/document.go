@@ -46,7 +46,7 @@ func write(w io.Writer, v any) error {
 // or the direction of text, or does not show.
 func isHidden(r rune) bool { return r >= 0x7f && unicode.Is(unicode.C, r) }
 
-// escapeHidden writes hidden characters as \u escapes. In JSON they stand in texts only.
+// escapeHidden writes hidden characters as \u escapes. In JSON they are in texts only.
 func escapeHidden(b []byte) []byte {
 	if !bytes.ContainsFunc(b, isHidden) {
 		return b
@@ -74,7 +74,7 @@ func textOrNull(s string) *string {
 	return &s
 }
 
-// Number is f, nil where it is no number that JSON can say.
+// Number is f, nil where it is not a number that JSON can say.
 func Number(f float64) *float64 {
 	if math.IsNaN(f) || math.IsInf(f, 0) {
 		return nil

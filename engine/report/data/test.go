@@ -146,7 +146,7 @@ type xmlFailure struct {
 }
 
 // JUnit writes a suite for each book and a test for each case. What is hidden in a
-// text is made visible, so that no character stands there that XML cannot hold.
+// text is made visible, so that no character is there that XML cannot hold.
 func JUnit(w io.Writer, books []Tested) error {
 	var out xmlSuites
 	for i := range books {

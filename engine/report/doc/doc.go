@@ -35,7 +35,7 @@ type Head struct {
 	Notes        []string
 }
 
-// WithNotes adds notes to the head among blocks. It returns them again where there is no head.
+// WithNotes adds notes to the head among blocks. It returns them again if there is no head.
 func WithNotes(blocks []Block, notes []string) ([]Block, []string) {
 	for i, b := range blocks {
 		if h, ok := b.(Head); ok {

@@ -196,8 +196,8 @@ each:
 	return figures, string(line)
 }
 
-// plot draws a band and a mark. What lies beyond an end stands at it as < or >. before
-// and after are the line on either side of the mark, which is "" where there is none.
+// plot draws a band and a mark. What lies beyond an end is at it as < or >. before
+// and after are the line on either side of the mark, which is "" if there is none.
 func (s Scale) plot(b *Band, v float64, sign byte, inside bool) (before, mark, after string) {
 	line := []byte(strings.Repeat(" ", s.columns))
 	from, to := -1, s.columns

@@ -66,7 +66,7 @@ func (t text) draw(dst []byte, blocks []Block) []byte {
 	return dst
 }
 
-// head appends a title and what stands at the right end of its line; below it where there is no room.
+// head appends a title and what is at the right end of its line; below it if there is no room.
 func (t text) head(dst []byte, h Head) []byte {
 	dst = ends(dst, h.Title, h.Right)
 	for _, n := range h.Notes {

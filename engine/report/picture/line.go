@@ -88,7 +88,7 @@ func Line(r *judge.Result) *doc.Lanes {
 	return out
 }
 
-// ends are two ends as numbers, infinite where there is none.
+// ends are two ends as numbers, infinite if there is none.
 func ends(low, high unit.Amount) (from, to float64) {
 	from, to = math.Inf(-1), math.Inf(1)
 	if low.Known() {

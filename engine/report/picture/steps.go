@@ -22,7 +22,7 @@ import (
 )
 
 const (
-	mostPairs  = 1000 // bounds what is kept of a set for the chart of a rule; a set with more is no bag
+	mostPairs  = 1000 // bounds what is kept of a set for the chart of a rule; a set with more is not a bag
 	mostStands = 20   // clubs of one chart
 	clubRoom   = 18   // columns of a club's name
 	valueRoom  = 16   // columns of an amount

@@ -1,7 +1,7 @@
 package wording
 
 // This file says what uncertainty makes of a limit: up to where a value passes, from
-// where it fails, and what would decide one that stands between.
+// where it fails, and what would decide one that is between.
 
 import (
 	"math"

@@ -15,7 +15,7 @@ import (
 	"ferrule/engine/value"
 )
 
-// because words each kind of lack: members of the Lack stand in braces.
+// because words each kind of lack: members of the Lack are in braces.
 var because = map[value.LackKind]string{
 	value.NoReading:        "{club} has no {property}",
 	value.NoColumn:         "the sheet has no column {property}",
@@ -69,7 +69,7 @@ var so = map[value.Consequence]string{
 	value.WrittenWithout: "; write 0 in where no tip is trimmed",
 }
 
-// Reason is why something is missing, a sentence without full stop; "" where it stands beside other reasons.
+// Reason is why something is missing, a sentence without full stop; "" where it is beside other reasons.
 func Reason(l value.Lack) string {
 	words, at := because[l.Kind], ""
 	if !l.At.IsZero() {

@@ -86,7 +86,7 @@ func (s *CSV) record() bool {
 	} else {
 		row.Text, row.Flaw = s.line(size)
 	}
-	if long { // what is left of the last cell is no cell
+	if long { // what is left of the last cell is not a cell
 		row.Text = row.Text[:max(0, bytes.LastIndexByte(row.Text, s.Comma))]
 	}
 	row.Number = s.row

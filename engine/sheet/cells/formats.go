@@ -63,7 +63,7 @@ func custom(code string) style {
 	return st
 }
 
-// decimal is a number as a spreadsheet stores it (XML Schema part 2, 3.2.5, without what is no figure).
+// decimal is a number as a spreadsheet stores it (XML Schema part 2, 3.2.5, without what is not a figure).
 var decimal = regexp.MustCompile(`^[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?$`)
 
 // number is a number as its style, by its index, shows it.

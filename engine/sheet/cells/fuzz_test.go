@@ -67,7 +67,7 @@ func FuzzCells(f *testing.F) {
 	})
 }
 
-// FuzzODS reads what stands in a sheet of an .ods spreadsheet, whatever it is: rows go down, cells go to the right, and
+// FuzzODS reads what is in a sheet of an .ods spreadsheet, whatever it is: rows go down, cells go to the right, and
 // no cell is blank.
 func FuzzODS(f *testing.F) {
 	f.Add(`<table:table-row table:number-rows-repeated="2"><table:table-cell table:formula="of:=1"/><table:covered-table-cell office:value-type="date" office:date-value="2026-04-03"/></table:table-row>`)

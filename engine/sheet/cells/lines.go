@@ -72,7 +72,7 @@ func (s *lines) fill() {
 	}
 }
 
-// peek finds the next line, buf[lo:lo+size], and does not step over it; false where there is none. Of a line
+// peek finds the next line, buf[lo:lo+size], and does not step over it; false if there is none. Of a line
 // that is too long only a part is there.
 func (s *lines) peek() (size int, ok bool) {
 	from := 0

@@ -118,7 +118,7 @@ func (s *odsSheet) scan() (more bool, t *Trouble) {
 			}
 		}
 		if len(s.open) < s.depth {
-			s.depth = mostToken // the sheet is at its end, what follows is no part of it
+			s.depth = mostToken // the sheet is at its end, what follows is not a part of it
 		}
 		if err == io.EOF {
 			return false, nil
@@ -129,7 +129,7 @@ func (s *odsSheet) scan() (more bool, t *Trouble) {
 	}
 }
 
-// repeated is how often a row or a cell stands there; 0 where that cannot be read.
+// repeated is how often a row or a cell is there; 0 where that cannot be read.
 func repeated(e xml.StartElement, name string) int {
 	n, err := strconv.Atoi(cmp.Or(attribute(e, name), "1"))
 	if err != nil || n < 1 || n > 1<<24 {

@@ -91,7 +91,7 @@ func TestODSCells(t *testing.T) {
 	}
 }
 
-// TestODSRows holds how often rows stand there, and which sheet is read.
+// TestODSRows holds how often rows are there, and which sheet is read.
 func TestODSRows(t *testing.T) {
 	const club = `<table:table-cell><text:p>7i</text:p></table:table-cell>`
 	rows := content(`<table:table-row table:number-rows-repeated="3"/><table:table-row-group><table:table-row table:number-rows-repeated="2">` + club +

@@ -17,7 +17,7 @@ type xlsxBook struct {
 	archive
 	names    []string // of the sheets, in order
 	hidden   []bool   // which of them a person does not see
-	parts    []string // and the names of their parts; "" where there is none
+	parts    []string // and the names of their parts; "" if there is none
 	from1904 bool     // days are counted from 1904
 	texts    texts
 	styles   []style // what the formats of its cells make of a number
@@ -59,7 +59,7 @@ type texts struct {
 	ends []uint32 // where each of them ends
 }
 
-// of returns a text by its index; false where there is none.
+// of returns a text by its index; false if there is none.
 func (t *texts) of(i int) (string, bool) {
 	if i < 0 || i >= len(t.ends) {
 		return "", false

@@ -209,7 +209,7 @@ func merges(a archive, name string, most int64) ([]area, *Trouble) {
 	}
 }
 
-// coordinates are the column, from 0, and the row of a cell such as B7; -1 where it is no such name.
+// coordinates are the column, from 0, and the row of a cell such as B7; -1 where it is not such a name.
 func coordinates(name string) (column, row int) {
 	i := 0
 	for ; i < len(name) && name[i] >= 'A' && name[i] <= 'Z' && column <= mostWidth; i++ {

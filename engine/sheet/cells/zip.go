@@ -195,12 +195,12 @@ func (x *elements) text(to []byte) ([]byte, error) {
 	}
 }
 
-// within reports whether the element that was begun last stands in one of that name.
+// within reports whether the element that was begun last is in one of that name.
 func (x *elements) within(name string) bool {
 	return len(x.open) > 1 && x.open[len(x.open)-2].Local == name
 }
 
-// attribute returns the value of an attribute, by its name with its prefix; "" where there is none.
+// attribute returns the value of an attribute, by its name with its prefix; "" if there is none.
 func attribute(e xml.StartElement, name string) string {
 	prefix, local, ok := strings.Cut(name, ":")
 	if !ok {
