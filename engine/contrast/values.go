@@ -159,7 +159,8 @@ func (u *Comparison) hold() {
 		}
 	}
 	a, b := &parts[0], &parts[1]
-	apart := u.rules.Old != nil && u.rules.New != nil && u.rules.Old.Subject != u.rules.New.Subject // no subject is of both
+	both := u.rules.Old != nil && u.rules.New != nil
+	apart := both && u.rules.Old.Subject != u.rules.New.Subject // no subject is of both
 	loose := func(of func(*holdings) bool) bool { return of(a) || of(b) }
 	for _, w := range u.parts {
 		switch {

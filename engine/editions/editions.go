@@ -157,7 +157,8 @@ func (d *editions) pair(p contrast.Pair) {
 		c := u.Contrast(found, w)
 		switch {
 		case c != nil:
-			d.out.Changes = append(d.out.Changes, Change{Old: p.Old, New: p.New, What: w, Contrast: c, Message: message(p, w, c)})
+			d.out.Changes = append(d.out.Changes,
+				Change{Old: p.Old, New: p.New, What: w, Contrast: c, Message: message(p, w, c)})
 		case len(found[w]) > 0 || !u.Whole():
 			open = append(open, w)
 		}

@@ -154,7 +154,8 @@ func period(r *book.Rule) string {
 
 // decision is a decision rule as a book writes it.
 func decision(r *book.Rule) string {
-	words := map[ast.DecisionKind]string{ast.Simple: "simply", ast.GuardedAcceptance: "by guarded acceptance", ast.GuardedRejection: "by guarded rejection", ast.ThreeWay: "three-way"}[r.Decision.Kind]
+	words := map[ast.DecisionKind]string{ast.Simple: "simply", ast.GuardedAcceptance: "by guarded acceptance",
+		ast.GuardedRejection: "by guarded rejection", ast.ThreeWay: "three-way"}[r.Decision.Kind]
 	if r.Decision.Kind != ast.Simple {
 		words += fmt.Sprintf(" at %g %%", r.Decision.Level*100)
 	}

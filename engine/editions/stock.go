@@ -29,7 +29,8 @@ type Stock struct {
 
 // NewStock judges by the rules of two editions on a day; pairs are those that Diff found.
 func NewStock(old, new *judge.Program, pairs []contrast.Pair, on book.Day) *Stock {
-	return &Stock{pairs: pairs, judges: [2]*judge.Judge{old.NewJudge(judge.Options{Day: on, All: true}), new.NewJudge(judge.Options{Day: on, All: true})}}
+	all := judge.Options{Day: on, All: true}
+	return &Stock{pairs: pairs, judges: [2]*judge.Judge{old.NewJudge(all), new.NewJudge(all)}}
 }
 
 // finding is what one rule says of one subject.

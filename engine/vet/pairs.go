@@ -77,7 +77,8 @@ func (a *analyst) related(r, t *book.Rule) bool {
 // alike reports whether two rules put a bound on one value, a single property by one method.
 func (a *analyst) alike(r, t *book.Rule) bool {
 	one, two := r.Value.Ref(), t.Value.Ref()
-	return one != nil && two != nil && one.Kind == book.RefProperty && two.Kind == book.RefProperty && one.Property.Name == two.Property.Name && one.Method == two.Method &&
+	return one != nil && two != nil && one.Kind == book.RefProperty && two.Kind == book.RefProperty &&
+		one.Property.Name == two.Property.Name && one.Method == two.Method &&
 		len(a.Requires(r)) == 1 && len(a.Requires(t)) == 1
 }
 
@@ -219,7 +220,8 @@ func excuses(x, fails *judge.Glance) bool {
 	if x.Verdict == decide.Exempt {
 		own = x.Plain
 	}
-	return own.HasBound && (fails.Value > fails.Limits.Upper && own.Limits.HasUpper() || fails.Value < fails.Limits.Lower && own.Limits.HasLower())
+	return own.HasBound && (fails.Value > fails.Limits.Upper && own.Limits.HasUpper() ||
+		fails.Value < fails.Limits.Lower && own.Limits.HasLower())
 }
 
 // contradiction tells that two rules can never both be met; false where the witness does not bear it out.

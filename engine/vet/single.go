@@ -58,7 +58,8 @@ func (a *analyst) study(r *book.Rule) *study {
 		return s
 	}
 	inf := math.Inf(1)
-	s := &study{rule: r, telling: map[uint64]bool{}, reach: map[catalogue.Kind]*[2]int{}, leastUpper: inf, mostUpper: -inf, leastLower: inf, mostLower: -inf,
+	s := &study{rule: r, telling: map[uint64]bool{}, reach: map[catalogue.Kind]*[2]int{},
+		leastUpper: inf, mostUpper: -inf, leastLower: inf, mostLower: -inf,
 		straight: r.Bound != nil && !slices.ContainsFunc(a.Requires(r), func(name string) bool { return a.moves(r, name) })}
 	a.studies[r] = s
 	for _, u := range r.Decl.Unless {
@@ -273,7 +274,8 @@ func (a *analyst) neverHolds(r *book.Rule, u *ast.Unless, nobody, expected strin
 // reading is ever sure.
 func (a *analyst) neverSure(r *book.Rule) bool {
 	b := r.Bound
-	return b != nil && b.Low != nil && b.High != nil && b.Low.At == b.High.At && len(b.Widen) == 0 && slices.Contains(a.Requires(r), "length")
+	return b != nil && b.Low != nil && b.High != nil && b.Low.At == b.High.At && len(b.Widen) == 0 &&
+		slices.Contains(a.Requires(r), "length")
 }
 
 // decisionLabel shows where the decision of a rule stands, where it is written apart.

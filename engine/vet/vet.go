@@ -56,7 +56,8 @@ type analyst struct {
 // Book analyses a book. The program must be compiled from the book alone; where the book has mistakes, from a
 // copy that holds its sound rules alone. Once ctx is done, what was found up to then is returned, which LeftOut says.
 func Book(ctx context.Context, p *judge.Program, b *book.Book) Findings {
-	a := &analyst{Search: space.NewSearch(ctx, p), book: b, own: map[*book.Rule]bool{}, studies: map[*book.Rule]*study{}, idle: map[*book.Rule]bool{}, unmet: map[*book.Rule]bool{}}
+	a := &analyst{Search: space.NewSearch(ctx, p), book: b, own: map[*book.Rule]bool{}, studies: map[*book.Rule]*study{},
+		idle: map[*book.Rule]bool{}, unmet: map[*book.Rule]bool{}}
 	for _, r := range b.Rules {
 		a.own[r] = true
 	}
