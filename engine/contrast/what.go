@@ -23,10 +23,11 @@ const (
 	Limit
 	Decides
 	Property
+	Waiver
 	Weight
 )
 
-var whatWords = [...]string{"", "added", "removed", "dates", "scope", "exception", "limit", "decision", "property", "weight"}
+var whatWords = [...]string{"", "added", "removed", "dates", "scope", "exception", "limit", "decision", "property", "waiver", "weight"}
 
 // String returns the word for the part.
 func (w What) String() string { return whatWords[w] }
