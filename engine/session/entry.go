@@ -30,9 +30,9 @@ type Entry struct {
 
 // Amount is one reading. Of a text, a day or a yes and no it has Text alone.
 type Amount struct {
-	Amount float64 `json:"amount,omitempty"`
-	Unit   string  `json:"unit,omitempty"`
-	Text   string  `json:"text,omitempty"` // as it is written into the sheet
+	Amount *float64 `json:"amount,omitempty"`
+	Unit   string   `json:"unit,omitempty"`
+	Text   string   `json:"text,omitempty"` // as it is written into the sheet
 }
 
 // Club is the club that the entry is about: "club i7 in the set Birch".
@@ -43,14 +43,14 @@ func (e *Entry) spot() spot { return spot{e.Set, e.ID, e.Setting} }
 // text is a reading as a cell has it.
 func (a Amount) text() string {
 	switch u := unit.Lookup(a.Unit); {
-	case a.Text != "":
+	case a.Text != "" || a.Amount == nil:
 		return a.Text
 	case a.Unit == "pts":
-		return unit.ExactSwing(a.Amount)
+		return unit.ExactSwing(*a.Amount)
 	case u == nil:
-		return fmt.Sprint(a.Amount)
+		return fmt.Sprint(*a.Amount)
 	default:
-		return unit.Exact(u.ToBase(a.Amount), u)
+		return unit.Exact(u.ToBase(*a.Amount), u)
 	}
 }
 
@@ -87,7 +87,8 @@ func (s *Session) Apply(e Entry) (*Session, error) {
 		t.read, t.ask, t.skipped = nil, nil, append(slices.Clip(s.skipped), place{e.spot().key(), p.ID})
 		t.advance()
 		return &t, nil
-	case len(e.Value) == 0 || e.Word != "" && e.Word != wordAgain && e.Word != wordNote && !adds:
+	case len(e.Value) == 0 || slices.ContainsFunc(e.Value, func(a Amount) bool { return a.text() == "" }) ||
+		e.Word != "" && e.Word != wordAgain && e.Word != wordNote && !adds:
 		return nil, errors.New("this is neither a reading nor a word of a session")
 	}
 	t.entries, t.before, t.after, t.ask = append(slices.Clip(s.entries), e), s, nil, nil
@@ -97,7 +98,9 @@ func (s *Session) Apply(e Entry) (*Session, error) {
 	now, d := t.find(e.spot())
 	switch {
 	case d == nil:
-		return nil, s.refused(now, c)
+		return nil, refused(now, c, "")
+	case known && !adds && !d.Has(p.ID) && d.Slip(p.ID) == "":
+		return nil, refused(now, d, d.Sheet.Headings[p.ID])
 	case adds:
 		t.at, t.read = now.spot(d), nil
 	case e.Word != wordNote:
@@ -119,7 +122,8 @@ type writing struct {
 
 // edits are the changes of the sheet.
 func (s *Session) edits() *cells.Edits {
-	w := &writing{bench: s.bench, out: cells.Edits{Frame: s.layout.Frame, Cells: map[int]map[int]string{}}}
+	w := &writing{bench: s.bench, out: cells.Edits{Frame: s.layout.Frame, Cells: map[int]map[int]string{},
+		Soft: []int{s.layout.Find("who"), s.layout.Find("on")}}}
 	for _, e := range s.entries {
 		if e.Word == wordClub {
 			w.add(&e)

@@ -83,6 +83,9 @@ func (s *Session) reading(line string) Answer {
 	}
 	p, read, named := s.propertyIn(body)
 	due := s.Sheet.Schema.Property(s.due(s.at))
+	if by != "" { // only a length is read by a method
+		due = s.Sheet.Schema.Property(catalogue.LengthID)
+	}
 	is := s.chosen(body)
 	var first Answer // of what is due
 	switch {

@@ -46,14 +46,16 @@ func (s *Session) usual(p catalogue.Property) *unit.Unit {
 // unit has the one that is given; nil for none.
 func (s *Session) amounts(p catalogue.Property, text string, usual *unit.Unit) (out []Amount, err error) {
 	for _, part := range strings.FieldsFunc(text, func(c rune) bool { return c == '|' || c == ';' }) {
+		_, whole := s.amount(p, strings.TrimSpace(part), usual)
 		for fields := strings.Fields(part); len(fields) > 0; {
 			n := len(fields)
 			a, wrong := s.amount(p, strings.Join(fields, " "), usual)
-			for first := wrong; wrong != nil; a, wrong = s.amount(p, strings.Join(fields[:n], " "), usual) {
-				if n--; n == 0 {
-					said := strings.Replace(first.Message, ", but the column is for ", "; expected ", 1)
-					return nil, fmt.Errorf("%s: %s; type it like %s", p.Name, strings.TrimSuffix(said, "."), example(p))
-				}
+			for ; wrong != nil && n > 1; a, wrong = s.amount(p, strings.Join(fields[:n], " "), usual) {
+				n--
+			}
+			if wrong != nil {
+				said := strings.Replace(whole.Message, ", but the column is for ", "; expected ", 1)
+				return nil, fmt.Errorf("%s: %s; type it like %s", p.Name, strings.TrimSuffix(said, "."), example(p))
 			}
 			out, fields = append(out, a), fields[n:]
 		}
@@ -76,7 +78,8 @@ func (s *Session) amount(p catalogue.Property, text string, usual *unit.Unit) (A
 	if err != nil {
 		return Amount{}, err
 	}
-	return Amount{Amount: c.Unit.FromBase(c.Base), Unit: c.Unit.Name, Text: text}, nil
+	base := c.Unit.FromBase(c.Base)
+	return Amount{&base, c.Unit.Name, text}, nil
 }
 
 // put takes a reading of a property of a club, which replaces what was read before.
@@ -154,11 +157,11 @@ func (s *Session) try(e Entry, p catalogue.Property) Answer {
 	return a
 }
 
-// refused says why the sheet would refuse the row of a club.
-func (s *Session) refused(b *bag, c *club.Club) error {
+// refused says why the row of a club, or the cell in a column of it, cannot be read.
+func refused(b *bag, c *club.Club, column string) error {
 	if b != nil && c != nil {
-		for _, r := range b.set.Refused {
-			if r.Row.Row == c.Row {
+		for _, r := range slices.Concat(b.set.Refused, b.set.NotRead) {
+			if r.Row.Row == c.Row && (column == "" || r.Column == column) {
 				return &sheet.Problem{Message: r.Message, Hint: r.Hint}
 			}
 		}

@@ -25,6 +25,7 @@ type Edits struct {
 	New   []string               // headings of further columns, behind those of the frame
 	Cells map[int]map[int]string // texts by row, as the sheet counts them, and column, from 0
 	Rows  []AddedRow             // further rows; of two behind the same row the first comes first
+	Soft  []int                  // columns that are left as they are where a cell is one with those of other rows
 }
 
 // AddedRow is a row that is put behind row After: texts by column.

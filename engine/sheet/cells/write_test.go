@@ -181,6 +181,14 @@ func TestWriteSpreadsheetForAnother(t *testing.T) {
 	if merged, _ := g.GetMergeCells("Sheet1"); style != bold || formula != "1+2" || len(merged) != 1 {
 		t.Errorf("style %d, formula %q, merged %v", style, formula, merged)
 	}
+	whole := &Edits{Frame: edits.Frame, Soft: []int{3}, Cells: map[int]map[int]string{6: {0: "Larch", 1: "9 iron"}}}
+	if again, err := Write("a.xlsx", got, whole); err != nil || rowsOf(t, "a.xlsx", again)[[2]int{6, 1}].Text != "9 iron" {
+		t.Errorf("what a merged cell says already: %v", err)
+	}
+	whole.Cells[6][0] = "Rowan"
+	if _, err := Write("a.xlsx", got, whole); err == nil || !strings.Contains(err.Error(), "other rows") {
+		t.Errorf("a merged cell was written over: %v", err)
+	}
 	edits.Cells[2][4] = "4"
 	if _, err := Write("a.xlsx", b.Bytes(), edits); err == nil || !strings.Contains(err.Error(), "formula") {
 		t.Errorf("a formula was written over: %v", err)

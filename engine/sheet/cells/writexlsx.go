@@ -26,6 +26,18 @@ func writeXLSX(name string, text []byte, e *Edits) ([]byte, error) {
 	case !ok:
 		return nil, ErrFormat
 	}
+	for row := source.Next(); row != nil; row = source.Next() {
+		for _, c := range row.Cells {
+			read, changes := e.Cells[row.Number][c.Column]
+			switch {
+			case !changes || !c.Merged:
+			case read == c.Text || slices.Contains(e.Soft, c.Column):
+				delete(e.Cells[row.Number], c.Column)
+			default:
+				return nil, fmt.Errorf("the cell %q of row %d is one with that of other rows; divide it first", c.Text, row.Number)
+			}
+		}
+	}
 	in, err := zip.NewReader(bytes.NewReader(text), int64(len(text)))
 	if err != nil {
 		return nil, err
