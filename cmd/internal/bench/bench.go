@@ -18,6 +18,7 @@ import (
 
 	"ferrule/engine/session"
 	"ferrule/lang/diag"
+	"ferrule/lang/unit"
 )
 
 // Bench is what a session needs of the system.
@@ -25,13 +26,14 @@ type Bench struct {
 	Options  *session.Options // but for File, which is read here
 	Sheet    string           // the file of the sheet as it was named
 	Target   string           // and behind its links
+	Unit     string           // of lengths without one; "" where nobody said
 	In       io.Reader
 	Out      io.Writer
 	Terminal bool // both are a terminal
 	Now      func() time.Time
 
-	// Writable is an error where a file must not be replaced.
-	Writable func(name string, info fs.FileInfo) error
+	// Writable is an error where the sheet must not be replaced.
+	Writable func(info fs.FileInfo) error
 	// Beside writes a file beside its place. Put gives it its name.
 	Beside func(name string, text []byte) (put func() error, err error)
 
@@ -45,6 +47,14 @@ type Bench struct {
 
 // Run leads through a session. Whole is false where a reading could not be kept, or not be put into the sheet.
 func (b *Bench) Run() (whole bool, err error) {
+	if b.Options.Unit = unit.Lookup(b.Unit); b.Unit == "" {
+		b.Options.Unit = nil
+	} else if b.Options.Unit == nil || b.Options.Unit.Dim != unit.Length {
+		return false, fmt.Errorf("--unit takes a unit of length, such as in, mm or cm, not %s", diag.Quote(b.Unit))
+	}
+	if b.Sheet == "-" {
+		return false, errors.New("bench writes the sheet, so it needs a file; what is typed comes from standard input")
+	}
 	b.unlink()
 	if b.journal, err = openJournal(b.Target + ".readings"); err != nil {
 		return false, err
@@ -117,7 +127,7 @@ func (b *Bench) readSheet() ([]byte, error) {
 		return nil, fmt.Errorf("there is no file %s; bench begins a new sheet as .csv or .jsonl", diag.Quote(b.Sheet))
 	case b.fresh:
 	case err == nil:
-		if err = b.Writable(b.Target, info); err == nil {
+		if err = b.Writable(info); err == nil {
 			text, err = os.ReadFile(b.Target)
 		}
 		fallthrough

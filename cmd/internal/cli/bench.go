@@ -2,7 +2,6 @@ package cli
 
 import (
 	"bytes"
-	"errors"
 	"io/fs"
 	"os"
 
@@ -13,10 +12,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/session"
-	"ferrule/engine/sheet"
 	"ferrule/engine/sheet/cells"
-	"ferrule/lang/diag"
-	"ferrule/lang/unit"
 )
 
 // benchOptions is what "bench" was asked for.
@@ -42,15 +38,6 @@ func runBench(s *Streams, o *benchOptions, done *outcome) error {
 	if err != nil {
 		return err
 	}
-	var length *unit.Unit
-	if o.unit != "" {
-		if length = unit.Lookup(o.unit); length == nil || length.Dim != unit.Length {
-			return mistake("--unit takes a unit of length, such as in, mm or cm, not " + diag.Quote(o.unit))
-		}
-	}
-	if o.sheet == stdin {
-		return mistake("bench writes the sheet, so it needs a file; the lines that are typed come from standard input")
-	}
 	l, err := s.lawsOf(&o.asked, "equipment-rules", o.sheet)
 	if err != nil {
 		return err
@@ -64,22 +51,17 @@ func runBench(s *Streams, o *benchOptions, done *outcome) error {
 		return err
 	}
 	in, isFile := s.In.(*os.File)
-	b := &bench.Bench{Sheet: file, Target: target, In: s.In, Out: s.Out, Now: s.Now,
+	b := &bench.Bench{Sheet: file, Target: target, Unit: o.unit, In: s.In, Out: s.Out, Now: s.Now,
 		Terminal: isFile && s.outTerminal && isTerminal(in)}
 	b.Options = &session.Options{Program: l.Program, Judge: l.NewJudge(judge.Options{Day: day, All: true}), Day: day,
-		On: day.String(), Sheet: engine.SheetOptions(o.by, l.Measuring), Name: o.sheet, Unit: length, Who: o.who}
+		On: day.String(), Sheet: engine.SheetOptions(o.by, l.Measuring), Name: o.sheet, Who: o.who}
 	b.Options.Report = func(text []byte, rule, set, club string) string {
 		c := &checkOptions{sheets: []string{o.sheet}}
 		c.by, c.set, c.club = o.by, set, club
 		to := &Streams{Now: s.Now, Version: s.Version, texts: map[string][]byte{file: text}}
 		return to.checked(&judging{streams: to, options: c, laws: l, day: day}, rule)
 	}
-	b.Writable = func(name string, info fs.FileInfo) error {
-		if err := readable(file, info.Mode()); err != nil {
-			return err
-		}
-		return writable(file, name, info)
-	}
+	b.Writable = func(info fs.FileInfo) error { return writable(file, target, info) }
 	b.Beside = func(name string, text []byte) (func() error, error) {
 		out, err := s.beside(&output{name: name, mended: true})
 		if err == nil {
@@ -90,11 +72,6 @@ func runBench(s *Streams, o *benchOptions, done *outcome) error {
 	}
 	whole, err := b.Run()
 	done.faulty = !whole
-	var problem *sheet.Problem
-	if errors.As(err, &problem) {
-		s.tell(problem)
-		return errTold
-	}
 	return err
 }
 

@@ -7,23 +7,23 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"ferrule/cmd/internal/watch"
 	"ferrule/engine"
 	"ferrule/rulesets"
 )
 
-// shells are those that completion can be written for.
-var shells = []string{"bash", "zsh", "fish", "powershell"}
-
 func newCompletionCmd(s *Streams, root *cobra.Command) *cobra.Command {
-	cmd := command("completion", takes{1, 1, "the name of a shell: " + choices(shells), nil}, func(args []string) error {
-		switch args[0] {
-		case "bash":
+	shells := []string{"bash", "zsh", "fish", "powershell"}
+	one := takes{1, 1, "the name of a shell: " + choices(shells), nil}
+	cmd := command("completion", one, func(args []string) error {
+		switch slices.Index(shells, args[0]) {
+		case 0:
 			return root.GenBashCompletionV2(s.Out, true)
-		case "zsh":
+		case 1:
 			return root.GenZshCompletion(s.Out)
-		case "fish":
+		case 2:
 			return root.GenFishCompletion(s.Out, true)
-		case "powershell":
+		case 3:
 			return root.GenPowerShellCompletionWithDesc(s.Out)
 		}
 		return mistake("completion is for " + choices(shells) + didYouMean(args[0], shells))
@@ -32,27 +32,21 @@ func newCompletionCmd(s *Streams, root *cobra.Command) *cobra.Command {
 	return cmd
 }
 
-// complete has every option of the commands that takes a name complete it, from the books and the sheets of the call.
+// complete has every option of the commands that takes a name complete it.
 func (s *Streams) complete(root *cobra.Command) {
 	for _, cmd := range root.Commands() {
-		for option, names := range map[string]func(*cobra.Command, []string) []string{
-			"rules": func(*cobra.Command, []string) []string { return rulesets.Names() },
-			"only":  s.ruleNames, "rule": s.ruleNames, "by": s.methodNames, "to": s.methodNames,
-			"club": func(cmd *cobra.Command, args []string) []string { return s.namesOnSheets(cmd, args, false) },
-			"set":  func(cmd *cobra.Command, args []string) []string { return s.namesOnSheets(cmd, args, true) },
-		} {
-			if cmd.Flags().Lookup(option) == nil {
-				continue
-			}
+		for _, option := range []string{"rules", "only", "rule", "by", "to", "club", "set"} {
 			files := cobra.ShellCompDirectiveNoFileComp
 			if option == "rules" {
 				files = cobra.ShellCompDirectiveDefault
 			}
-			cmd.RegisterFlagCompletionFunc(option, func(cmd *cobra.Command, args []string, begun string) (
-				[]string, cobra.ShellCompDirective) {
-				other := func(name string) bool { return !strings.HasPrefix(name, begun) }
-				return slices.DeleteFunc(names(cmd, args), other), files
-			})
+			if cmd.Flags().Lookup(option) != nil {
+				cmd.RegisterFlagCompletionFunc(option, func(cmd *cobra.Command, args []string, begun string) (
+					[]string, cobra.ShellCompDirective) {
+					other := func(name string) bool { return !strings.HasPrefix(name, begun) }
+					return slices.DeleteFunc(s.namesFor(option, cmd, args), other), files
+				})
+			}
 		}
 		if cmd.Name() == "books" {
 			cmd.ValidArgs = rulesets.Names()
@@ -60,54 +54,42 @@ func (s *Streams) complete(root *cobra.Command) {
 	}
 }
 
-// lawsFor are the books of a call that is being typed, and a quiet place for what would be said of them.
-func (s *Streams) lawsFor(cmd *cobra.Command, args []string) (*laws, *Streams) {
-	quiet := &Streams{In: strings.NewReader(""), Out: new(bytes.Buffer), Err: new(bytes.Buffer), Now: s.Now, seen: stamps{}}
+// namesFor are the names that an option may have, from the books and the sheets of a call that is being typed. What is
+// wrong with these is not said.
+func (s *Streams) namesFor(option string, cmd *cobra.Command, sheets []string) (names []string) {
+	if option == "rules" {
+		return rulesets.Names()
+	}
+	none := new(bytes.Buffer)
+	quiet := &Streams{In: none, Out: none, Err: none, Now: s.Now, seen: watch.Stamps{}}
 	var o asked
 	o.rules, _ = cmd.Flags().GetStringArray("rules")
-	l, _ := quiet.lawsOf(&o, "equipment-rules", slices.DeleteFunc(args, func(a string) bool { return a == stdin })...)
-	return l, quiet
-}
-
-func (s *Streams) ruleNames(cmd *cobra.Command, args []string) []string {
-	l, _ := s.lawsFor(cmd, args)
-	var out []string
-	if l != nil {
-		for _, r := range l.Rules() {
-			out = append(out, r.Decl.Name.Text)
-		}
-	}
-	return out
-}
-
-func (s *Streams) methodNames(cmd *cobra.Command, args []string) []string {
-	l, _ := s.lawsFor(cmd, args)
-	if l == nil {
+	o.by, _ = cmd.Flags().GetString("by")
+	sheets = slices.DeleteFunc(slices.Clone(sheets), func(name string) bool { return name == stdin })
+	l, err := quiet.lawsOf(&o, "equipment-rules", sheets...)
+	switch {
+	case err != nil:
 		return nil
-	}
-	return slices.Clone(l.Measuring.Methods())
-}
-
-// namesOnSheets are the names of the sets, or the ids of the clubs, on the sheets of a call.
-func (s *Streams) namesOnSheets(cmd *cobra.Command, args []string, ofSets bool) []string {
-	l, quiet := s.lawsFor(cmd, args)
-	var out []string
-	by, _ := cmd.Flags().GetString("by")
-	for _, name := range args {
-		if l == nil || name == stdin {
-			continue
+	case option == "by", option == "to":
+		return slices.Clone(l.Measuring.Methods())
+	case option == "only", option == "rule":
+		for _, r := range l.Rules() {
+			names = append(names, r.Decl.Name.Text)
 		}
-		sets, _ := quiet.wholeSheet(name, engine.SheetOptions(by, l.Measuring))
+		return names
+	}
+	for _, name := range sheets {
+		sets, _ := quiet.wholeSheet(name, engine.SheetOptions(o.by, l.Measuring))
 		for _, set := range sets {
-			if ofSets {
-				out = append(out, set.Name)
+			if option == "set" {
+				names = append(names, set.Name)
+				continue
 			}
 			for _, c := range set.Clubs {
-				if !ofSets && !slices.Contains(out, c.ID) {
-					out = append(out, c.ID)
-				}
+				names = append(names, c.ID)
 			}
 		}
 	}
-	return out
+	slices.Sort(names)
+	return slices.Compact(names)
 }

@@ -9,6 +9,7 @@ import (
 
 	"ferrule/engine/decide"
 	"ferrule/engine/judge"
+	"ferrule/engine/sheet"
 )
 
 // The exit codes. unable wins over failed, failed over unsure.
@@ -70,8 +71,11 @@ func (s *Streams) end(done outcome, err error) int {
 // say says on the error stream what went wrong, unless it was told already.
 func (s *Streams) say(err error) {
 	var call *callMistake
+	var problem *sheet.Problem
 	switch {
 	case errors.Is(err, errTold):
+	case errors.As(err, &problem):
+		s.tell(problem)
 	case errors.As(err, &call):
 		fmt.Fprintf(s.Err, "ferrule: %s\n", call.message)
 		if call.help != "" {

@@ -13,9 +13,10 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
-	"time"
 
+	"ferrule/cmd/internal/watch"
 	"ferrule/lang/diag"
+	"ferrule/lang/load"
 )
 
 const stdin = "-"
@@ -91,7 +92,7 @@ func (s *Streams) openInput(name string) (io.ReadCloser, error) {
 // reads remembers a file that is read, which must not be written over, and as it is then.
 func (s *Streams) reads(name string, info fs.FileInfo, err error) {
 	if name != "" {
-		s.seen[name] = stampOf(info, err)
+		s.seen[name] = watch.StampOf(info, err)
 	}
 	if err == nil && info.Mode().IsRegular() {
 		s.read = append(s.read, info)
@@ -134,60 +135,17 @@ func descriptor(name string) (uintptr, bool) {
 	return uintptr(n), err == nil && slices.Contains([]string{"/dev/fd/", "/proc/self/fd/", fmt.Sprintf("/proc/%d/fd/", os.Getpid())}, dir)
 }
 
-// folder is the folder of a rule book, that its "use" cannot leave. Only ordinary
-// files are opened.
-type folder struct {
-	fs.FS
-	texts map[string][]byte // what is in the place of files
-	reads func(string, fs.FileInfo, error)
-}
-
-func (s *Streams) folder(dir string, of fs.FS) *folder {
+// folder is the folder of a rule book, whose files are remembered as they are read.
+func (s *Streams) folder(dir string, of fs.FS) *load.Folder {
 	if here, err := os.Getwd(); err == nil {
 		if below, err := filepath.Rel(here, dir); err == nil && filepath.IsLocal(below) {
 			dir = below
 		}
 	}
-	return &folder{FS: of, texts: map[string][]byte{}, reads: func(name string, info fs.FileInfo, err error) {
+	return &load.Folder{FS: of, Texts: map[string][]byte{}, Reads: func(name string, info fs.FileInfo, err error) {
 		s.reads(filepath.Join(dir, filepath.FromSlash(name)), info, err)
 	}}
 }
-
-// with returns the folder with a text in the place of a file.
-func (f *folder) with(name string, text []byte) *folder {
-	return &folder{FS: f.FS, texts: map[string][]byte{name: text}, reads: f.reads}
-}
-
-// Open opens a file of the folder, or what is in its place.
-func (f *folder) Open(name string) (fs.File, error) {
-	if text, ok := f.texts[name]; ok {
-		return textFile{bytes.NewReader(text), name}, nil
-	}
-	info, err := fs.Stat(f.FS, name)
-	if err == nil && !info.Mode().IsRegular() && !info.IsDir() {
-		return nil, &fs.PathError{Op: "open", Path: name, Err: errors.New("it is not an ordinary file")}
-	}
-	file, err := f.FS.Open(name)
-	if err == nil {
-		info, err = file.Stat()
-	}
-	f.reads(name, info, err)
-	return file, err
-}
-
-// textFile is a text in the place of a file, and what is to be said of it.
-type textFile struct {
-	*bytes.Reader
-	name string
-}
-
-func (f textFile) Stat() (fs.FileInfo, error) { return f, nil }
-func (f textFile) Close() error               { return nil }
-func (f textFile) Name() string               { return f.name }
-func (f textFile) Mode() fs.FileMode          { return 0o444 }
-func (f textFile) ModTime() time.Time         { return time.Time{} }
-func (f textFile) IsDir() bool                { return false }
-func (f textFile) Sys() any                   { return nil }
 
 // readBook reads the text of a book that is not loaded with its "use", up to more
 // than a book may have.

@@ -54,7 +54,7 @@ func runHelp(s *Streams, root *cobra.Command, args []string) error {
 		}
 	}
 	if e, ok := diag.Explain(diag.Code(word)); ok {
-		_, err := io.WriteString(s.Out, explanation(e))
+		_, err := io.WriteString(s.Out, e.Page())
 		return err
 	}
 	near := commandNames(root)
@@ -62,32 +62,6 @@ func runHelp(s *Streams, root *cobra.Command, args []string) error {
 		near = append(near, string(c))
 	}
 	return mistake("unknown command or error code "+diag.Quote(word)+didYouMean(word, near), "ferrule help")
-}
-
-// explanation is an entry of the catalogue of codes as a page.
-func explanation(e diag.Entry) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s\n\n%s\n", e.Code, e.Title, strings.TrimSpace(e.Why))
-	if e.Failing != "" {
-		b.WriteString("\nFor example, this is wrong:\n\n" + indented(e.Failing))
-	}
-	if e.Mended != "" {
-		b.WriteString("\nand this is right:\n\n" + indented(e.Mended))
-	}
-	return b.String()
-}
-
-// indented sets a text in by four blanks.
-func indented(text string) string {
-	var b strings.Builder
-	for line := range strings.Lines(strings.Trim(text, "\n")) {
-		line = strings.TrimRight(line, "\n")
-		if line != "" {
-			line = "    " + diag.Visible(line)
-		}
-		b.WriteString(line + "\n")
-	}
-	return b.String()
 }
 
 // writeHelp tells how a command is called.
@@ -99,7 +73,7 @@ func writeHelp(w io.Writer, cmd *cobra.Command) {
 	fmt.Fprintf(w, "ferrule %s\n\n%s\n", cmd.Use, strings.TrimSpace(cmd.Long))
 	writeFlags(w, cmd)
 	if cmd.Example != "" {
-		fmt.Fprintf(w, "\nFor example:\n\n%s", indented(cmd.Example))
+		fmt.Fprintf(w, "\nFor example:\n\n%s", diag.Indented(cmd.Example))
 	}
 }
 

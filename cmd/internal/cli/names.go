@@ -6,16 +6,13 @@ package cli
 import (
 	"io/fs"
 	"os"
-	"path"
 	"path/filepath"
 	"slices"
 	"strings"
 
 	"ferrule/engine/sheet/cells"
-	"ferrule/lang/ast"
 	"ferrule/lang/diag"
-	"ferrule/lang/parser"
-	"ferrule/lang/source"
+	"ferrule/lang/load"
 	"ferrule/lang/unit"
 )
 
@@ -58,7 +55,7 @@ func bookFiles(args []string) ([]string, error) {
 	return booksBelow(args)
 }
 
-// expanded puts the files that a pattern fits in the place of each name that is not a file and holds a wildcard, as some
+// expanded puts the files that a pattern fits in the place of each name that is no file and holds a wildcard, as some
 // shells do and others leave to the program.
 func expanded(names []string) ([]string, error) {
 	var out []string
@@ -94,7 +91,7 @@ func booksBelow(names []string) ([]string, error) {
 				return err
 			case d.IsDir() && hidden:
 				return fs.SkipDir
-			case !d.IsDir() && isBookFile(d.Name()):
+			case !d.IsDir() && load.IsBook(d.Name()):
 				out = append(out, at)
 			}
 			return nil
@@ -106,11 +103,6 @@ func booksBelow(names []string) ([]string, error) {
 		}
 	}
 	return out, nil
-}
-
-// isBookFile reports whether the name is that of a rule book. Hidden files are those of editors.
-func isBookFile(name string) bool {
-	return filepath.Ext(name) == bookEnding && !strings.HasPrefix(name, ".")
 }
 
 // chosen finds the rule books of a call: those that it names, else the one in the folder of the sheets that no other
@@ -130,11 +122,13 @@ func (s *Streams) chosen(r *reporting, named []string, shipped string, sheets ..
 	}
 	slices.Sort(dirs)
 	for _, dir := range slices.Compact(dirs) {
-		found, err := s.unusedBooks(dir)
+		found, err := s.folder(dir, os.DirFS(dir)).Unused()
 		if err != nil {
 			return nil, err
 		}
-		books = append(books, found...)
+		for _, name := range found {
+			books = append(books, filepath.Join(dir, name))
+		}
 	}
 	switch len(books) {
 	case 0:
@@ -146,35 +140,6 @@ func (s *Streams) chosen(r *reporting, named []string, shipped string, sheets ..
 	}
 	return nil, mistake("there is more than one rule book " + where + ": " + unit.Listed(visibleNames(books), "and") +
 		"; say which with --rules")
-}
-
-// unusedBooks are the rule books of a folder that no other one there uses, or all of them where each is used.
-func (s *Streams) unusedBooks(dir string) ([]string, error) {
-	entries, _ := os.ReadDir(dir) // if there is no folder there is no sheet, which is told later
-	var all []string
-	used := map[string]bool{}
-	for _, e := range entries {
-		name := filepath.Join(dir, e.Name())
-		info, err := os.Stat(name)
-		if !isBookFile(e.Name()) || err != nil || !info.Mode().IsRegular() {
-			continue
-		}
-		all = append(all, name)
-		text, err := s.readBook(name)
-		if err != nil {
-			return nil, err
-		}
-		tree, _ := parser.Parse(source.NewFile(name, string(text)))
-		for _, d := range tree.Decls {
-			if use, ok := d.(*ast.Use); ok && use.Path != nil && path.Clean(use.Path.Value) != e.Name() {
-				used[filepath.Join(dir, path.Clean(use.Path.Value))] = true
-			}
-		}
-	}
-	if free := slices.DeleteFunc(slices.Clone(all), func(name string) bool { return used[name] }); len(free) > 0 {
-		return free, nil
-	}
-	return all, nil
 }
 
 func visibleNames(names []string) []string {

@@ -20,6 +20,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"ferrule/cmd/internal/watch"
 	"ferrule/lang/diag"
 )
 
@@ -46,7 +47,7 @@ func Version() string {
 // told on the error stream.
 func Run(args []string, s *Streams) int {
 	var done outcome
-	s.seen = stamps{}
+	s.seen = watch.Stamps{}
 	s.outFile, s.errFile = infoOf(s.Out), infoOf(s.Err)
 	out := &sink{to: s.Out, spare: func() error { return s.spare("", s.outFile) }}
 	s.Out = out

@@ -24,7 +24,7 @@ func isShipped(name string) bool {
 // roots finds the books of the command line. The error names the one that is not
 // there.
 func (s *Streams) roots(names []string) ([]load.Root, error) {
-	folders := map[string]*folder{}
+	folders := map[string]*load.Folder{}
 	var roots []load.Root
 	for _, name := range names {
 		switch {
@@ -71,7 +71,7 @@ func (s *Streams) roots(names []string) ([]load.Root, error) {
 			roots = append(roots, load.Root{FS: f, Path: file, Show: name})
 			continue
 		}
-		roots = append(roots, load.Root{FS: f.with("handed-over.ferrule", text), Path: "handed-over.ferrule", Show: name})
+		roots = append(roots, load.Root{FS: f.With("handed-over.ferrule", text), Path: "handed-over.ferrule", Show: name})
 	}
 	return roots, nil
 }

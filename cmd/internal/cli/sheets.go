@@ -54,8 +54,7 @@ func (s *Streams) openSheet(name string, o sheet.Options) (*sheet.Reader, io.Clo
 	reader, problem := sheet.Open(name, in, o)
 	if problem != nil {
 		in.Close()
-		s.tell(problem)
-		return nil, nil, errTold
+		return nil, nil, problem
 	}
 	return reader, in, nil
 }

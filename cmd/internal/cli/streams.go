@@ -8,6 +8,7 @@ import (
 	"sync"
 	"time"
 
+	"ferrule/cmd/internal/watch"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -31,7 +32,7 @@ type Streams struct {
 
 	outFile, errFile fs.FileInfo   // what is behind Out and Err, where they are files
 	read             []fs.FileInfo // every file that was opened for reading
-	seen             stamps        // those that have a name, as they were then
+	seen             watch.Stamps  // those that have a name, as they were then
 	lock             sync.Mutex    // held while files come, go and take their names
 	unfinished       []*output     // what is removed again unless it is kept
 }

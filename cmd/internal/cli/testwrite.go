@@ -70,7 +70,7 @@ func (s *Streams) tryCases(b *book.Book, made []trial.Made, c colour) (text stri
 		return "", nil, err
 	}
 	r := roots[0]
-	loaded, list := load.Load(rulesets.FS(), []load.Root{{FS: r.FS.(*folder).with(r.Path, []byte(text)), Path: r.Path, Show: r.Show}})
+	loaded, list := load.Load(rulesets.FS(), []load.Root{{FS: r.FS.(*load.Folder).With(r.Path, []byte(text)), Path: r.Path, Show: r.Show}})
 	if list.HasErrors() {
 		s.diagnose(list, c)
 		return "", nil, mistake("nothing was written into " + quoted +

@@ -34,7 +34,8 @@ func writeXLSX(name string, text []byte, e *Edits) ([]byte, error) {
 			case read == c.Text || slices.Contains(e.Soft, c.Column):
 				delete(e.Cells[row.Number], c.Column)
 			default:
-				return nil, fmt.Errorf("the cell %q of row %d is one with that of other rows; divide it first", c.Text, row.Number)
+				return nil, fmt.Errorf("the cell %q of row %d is one with that of other rows; divide it first", c.Text,
+					row.Number)
 			}
 		}
 	}
