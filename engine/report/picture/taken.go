@@ -30,9 +30,9 @@ func NewHolder(p *judge.Program) *Holder {
 	return &Holder{judge: p.Only(book.NoDay)}
 }
 
-// Taken is how the length of a club is taken by a method; nil where the lie or the head that it takes is not known.
+// Taken is how the length of a club is taken by a method; nil where there is no Holder, or where the lie or the head that it takes is not known.
 func (h *Holder) Taken(c *club.Club, by string) *doc.Taken {
-	if h.judge == nil {
+	if h == nil || h.judge == nil {
 		return nil
 	}
 	h.lock.Lock()
