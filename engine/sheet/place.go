@@ -36,7 +36,7 @@ func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 	text, repeats := "", 0
 	c.Named = c.ID != ""
 	if !c.Named {
-		if i := h.find(idColumn); c.Name == "" || i >= 0 && p.cells[i] != "" { // which club it is could not be read
+		if i := h.find(idColumn); c.Name == "" || i >= 0 && i < len(p.cells) && p.cells[i] != "" { // which club it is could not be read
 			return false
 		}
 		text = c.Name

@@ -57,7 +57,7 @@ func runBench(s *Streams, o *benchOptions, done *outcome) error {
 		On: day.String(), Sheet: engine.SheetOptions(o.by, l.Measuring), Name: o.sheet, Who: o.who}
 	b.Options.Report = func(text []byte, rule, set, club string) string {
 		c := &checkOptions{sheets: []string{o.sheet}}
-		c.by, c.set, c.club = o.by, set, club
+		c.by, c.sets, c.clubs = o.by, named(set), named(club)
 		to := &Streams{Now: s.Now, Version: s.Version, texts: map[string][]byte{file: text}}
 		return to.checked(&judging{streams: to, options: c, laws: l, day: day}, rule)
 	}

@@ -68,7 +68,7 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: day, Reason: wording.Reason})
 	j := p.NewJudge(judge.Options{})
 	nothing := "club on " + diag.Quote(o.sheet) + ", so there is nothing to build"
-	if err := r.sets(o.set, func(set *club.Set) {
+	if err := r.sets(o.sets, func(set *club.Set) {
 		doubtful := j.Doubts(set)
 		plan := builder.Set(set)
 		if len(plan.Clubs) > 0 {

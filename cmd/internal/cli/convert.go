@@ -60,7 +60,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 	})
 	j := p.NewJudge(judge.Options{})
 	nothing := "length on " + diag.Quote(o.sheet) + ", so there is nothing to convert"
-	r.sets("", func(set *club.Set) {
+	r.sets(nil, func(set *club.Set) {
 		lengths := lengthsOf(j, set, p, o.to)
 		for _, l := range lengths {
 			if l.Club.Has(catalogue.LengthID) {

@@ -17,7 +17,6 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 )
 
@@ -92,10 +91,10 @@ func (j *judging) run(done *outcome) error {
 	if j.opened == 0 {
 		return errTold
 	}
-	if err := j.seenSets.missing(j.options.set, "set", "sheets"); err != nil {
+	if err := j.seenSets.missing(j.options.sets, "set", "sheets"); err != nil {
 		return err
 	}
-	if err := j.seenClubs.missing(j.options.club, "club", "sheets"); err != nil {
+	if err := j.seenClubs.missing(j.options.clubs, "club", "sheets"); err != nil {
 		return err
 	}
 	done.faulty = done.faulty || j.large != nil
@@ -281,8 +280,8 @@ func (j *judging) emit(b *batch) error {
 	j.results += b.results
 	j.faults = append(j.faults, b.faults[:min(len(b.faults), maxFaults-len(j.faults))]...)
 	j.large = append(j.large, b.large[:min(len(b.large), maxFaults-len(j.large))]...)
-	j.seenSets.add(j.options.set, b.names...)
-	j.seenClubs.add(j.options.club, b.ids...)
+	j.seenSets.add(j.options.sets, b.names...)
+	j.seenClubs.add(j.options.clubs, b.ids...)
 	return j.each(func(i int, w report.Writer) error { return w.Add(b.sheaves[i]) })
 }
 
@@ -321,14 +320,11 @@ func (j *judging) asked() func(*book.Rule) bool {
 }
 
 // narrowed reports whether the report is about one club or one set alone.
-func (j *judging) narrowed() bool { return j.options.club != "" || j.options.set != "" }
+func (j *judging) narrowed() bool { return j.options.clubs != nil || j.options.sets != nil }
 
 // about reports whether a subject belongs to the report.
 func (o *checkOptions) about(s judge.Subject) bool {
-	if o.set != "" && !catalogue.Same(s.Set, o.set) {
-		return false
-	}
-	return o.club == "" || slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return catalogue.Same(c.ID, o.club) })
+	return among(o.sets, s.Set) && (o.clubs == nil || slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return among(o.clubs, c.ID) }))
 }
 
 func (w *worker) judge(b *batch) {
@@ -399,12 +395,12 @@ func large(s *club.Set) string {
 	return of + s.Large + "; its rules about neighbours and about the whole set were not judged"
 }
 
-// onlyClub takes all but one club from a set. Rows that may be that club stay.
-func onlyClub(set *club.Set, id string) {
+// onlyClubs takes all but the clubs of some ids from a set. Rows that may be one of them stay.
+func onlyClubs(set *club.Set, ids []string) {
 	var clubs []*club.Club
 	set.Rows, set.Superseded = 0, 0
 	for _, c := range set.Clubs {
-		if catalogue.Same(c.ID, id) {
+		if among(ids, c.ID) {
 			clubs = append(clubs, c)
 			for ; c != nil; c = c.Next {
 				set.Rows++
@@ -413,7 +409,7 @@ func onlyClub(set *club.Set, id string) {
 	}
 	var refused []club.Refusal
 	for _, f := range set.Refused {
-		if f.Club.ID == "" || catalogue.Same(f.Club.ID, id) {
+		if f.Club.ID == "" || among(ids, f.Club.ID) {
 			refused = append(refused, f)
 		}
 	}
@@ -424,7 +420,7 @@ func onlyClub(set *club.Set, id string) {
 func (w *worker) narrow(b *batch) *club.Set {
 	o, narrow := w.j.options, *w.bag
 	b.names = append(b.names, w.bag.Name)
-	if o.set != "" && !catalogue.Same(w.bag.Name, o.set) {
+	if !among(o.sets, w.bag.Name) {
 		leaveOut(&narrow)
 	}
 	for _, c := range narrow.Clubs {
@@ -433,8 +429,8 @@ func (w *worker) narrow(b *batch) *club.Set {
 	for _, f := range narrow.Refused {
 		b.ids = append(b.ids, f.Club.ID)
 	}
-	if o.club != "" {
-		onlyClub(&narrow, o.club)
+	if o.clubs != nil {
+		onlyClubs(&narrow, o.clubs)
 	}
 	return &narrow
 }

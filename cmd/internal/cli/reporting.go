@@ -3,6 +3,7 @@ package cli
 // This file holds the options that every command with a report has, and what they come to.
 
 import (
+	"cmp"
 	"io"
 	"path/filepath"
 	"slices"
@@ -134,9 +135,9 @@ type asked struct {
 
 // narrowing is what a call is narrowed to: what is judged, counted and shown, and so the exit code.
 type narrowing struct {
-	only []string // rules
-	set  string
-	club string
+	only  []string // rules
+	sets  []string
+	clubs []string // ids
 }
 
 // today is the word for today where --on takes a day.
@@ -158,9 +159,9 @@ func (o *asked) options(cmd *cobra.Command, names ...string) {
 		case "only":
 			f.StringArrayVar(&o.only, name, nil, "only this rule; repeatable")
 		case "set":
-			f.StringVar(&o.set, name, "", "only the set of this name")
+			f.StringArrayVar(&o.sets, name, nil, "only the set of this name; repeatable")
 		case "club":
-			f.StringVar(&o.club, name, "", "only the club of this id")
+			f.StringArrayVar(&o.clubs, name, nil, "only the club of this id; repeatable")
 		}
 	}
 }
@@ -170,14 +171,12 @@ func (n *narrowing) note() string {
 	var to []string
 	say := func(what string, names ...string) {
 		for _, name := range names {
-			if name != "" {
-				to = append(to, what+" "+diag.Visible(name))
-			}
+			to = append(to, what+" "+cmp.Or(diag.Visible(name), `""`))
 		}
 	}
 	say("rule", n.only...)
-	say("set", n.set)
-	say("club", n.club)
+	say("set", n.sets...)
+	say("club", n.clubs...)
 	if to == nil {
 		return ""
 	}

@@ -4,6 +4,7 @@ package cli
 
 import (
 	"io"
+	"maps"
 	"slices"
 	"strings"
 
@@ -38,11 +39,11 @@ func (s *Streams) begin(name string, o sheet.Options, r *reporting, done *outcom
 
 // sets gives one set after the other to do, which must not keep it. Where one set was asked for, the others have no
 // clubs. The error is that there is no such set.
-func (r *run) sets(only string, do func(set *club.Set)) error {
+func (r *run) sets(only []string, do func(set *club.Set)) error {
 	seen := names{}
 	for set, ok := r.reader.Next(); ok; set, ok = r.reader.Next() {
 		seen.add(only, set.Name)
-		if only != "" && !catalogue.Same(set.Name, only) {
+		if !among(only, set.Name) {
 			leaveOut(set)
 		}
 		do(set)
@@ -88,28 +89,36 @@ func finish[W interface{ End() error }](r *run, reports []W, nothing string) err
 // names are the names of sets or clubs that were seen.
 type names map[string]bool
 
-// add notes names where one is asked for: that one, and others that may have been meant, as many as there is sense in.
-func (n names) add(wanted string, seen ...string) {
+// add notes names where some are asked for: those, and others that may have been meant, as many as there is sense in.
+func (n names) add(wanted []string, seen ...string) {
 	const most = 10_000
 	for _, name := range seen {
-		if wanted != "" && (len(n) < most || catalogue.Same(name, wanted)) {
+		if wanted != nil && (len(n) < most || among(wanted, name)) {
 			n[strings.Clone(name)] = true
 		}
 	}
 }
 
-// missing is an error where the name that was asked for was not seen, however it is written.
-func (n names) missing(wanted, what, where string) error {
-	var seen []string
-	for name := range n {
-		if catalogue.Same(name, wanted) {
-			return nil
+// missing is an error where a name that was asked for was not seen, however it is written.
+func (n names) missing(wanted []string, what, where string) error {
+	seen := slices.Sorted(maps.Keys(n))
+	for _, name := range wanted {
+		if !slices.ContainsFunc(seen, func(s string) bool { return catalogue.Same(s, name) }) {
+			return mistake("no " + what + " " + diag.Quote(name) + " is on the " + where + didYouMean(name, seen))
 		}
-		seen = append(seen, name)
 	}
-	if wanted == "" {
+	return nil
+}
+
+// named is a list of one name, empty where there is none.
+func named(name string) []string {
+	if name == "" {
 		return nil
 	}
-	slices.Sort(seen)
-	return mistake("no " + what + " " + diag.Quote(wanted) + " is on the " + where + didYouMean(wanted, seen))
+	return []string{name}
+}
+
+// among reports whether a name is one of those asked for; each is where none is.
+func among(asked []string, name string) bool {
+	return asked == nil || slices.ContainsFunc(asked, func(a string) bool { return catalogue.Same(a, name) })
 }
