@@ -97,7 +97,8 @@ func TestShownIsRounded(t *testing.T) {
 			step = math.Pow(10, -float64(places+finer))
 		}
 		down, near, up := Shown(x, u, finer, math.Floor), Shown(x, u, finer, math.Round), Shown(x, u, finer, math.Ceil)
-		if down > x+1e-9 || up < x-1e-9 || near != down && near != up || up-down > step*1.0001 {
+		dust := 0x1p-39 * max(1, math.Abs(x)) // what Compare takes for the same
+		if down > x+dust || up < x-dust || near != down && near != up || up-down > step*1.0001 {
 			t.Fatalf("%v %s comes between %v and %v, and nearest %v", x, u.Name, down, up, near)
 		}
 	})
