@@ -155,7 +155,7 @@ func begins(name string) bool {
 func digest(text []byte) string { return fmt.Sprintf("%x", sha256.Sum256(text)) }
 
 // kept is the name of the file of readings.
-func (b *Bench) kept() string { return diag.Visible(b.Sheet + ".readings") }
+func (b *Bench) kept() string { return diag.Visible(b.journal.Name()) }
 
 func (b *Bench) say(format string, about ...any) {
 	io.WriteString(b.Out, strings.TrimSuffix(fmt.Sprintf(format, about...), "\n")+"\n")

@@ -72,7 +72,7 @@ func (b *Bench) put(text, old []byte) error {
 	said := "Written: " + diag.Visible(b.Sheet) + "."
 	if !b.fresh {
 		before := b.Target + ".before"
-		said += " As it was before: " + diag.Visible(b.Sheet) + ".before"
+		said += " As it was before: " + diag.Visible(before)
 		if err := os.Remove(before); err == nil {
 			said += ", in place of an older one"
 		} else if !errors.Is(err, fs.ErrNotExist) {

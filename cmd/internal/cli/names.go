@@ -55,7 +55,7 @@ func bookFiles(args []string) ([]string, error) {
 	return booksBelow(args)
 }
 
-// expanded puts the files that a pattern fits in the place of each name that is no file and holds a wildcard, as some
+// expanded puts the files that a pattern fits in the place of each name that is not a file and holds a wildcard, as some
 // shells do and others leave to the program.
 func expanded(names []string) ([]string, error) {
 	var out []string
