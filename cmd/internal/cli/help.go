@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"ferrule/cmd/internal/cli/schema"
 	"ferrule/lang/diag"
 )
 
@@ -38,7 +39,8 @@ func command(name string, t takes, run func(args []string) error) *cobra.Command
 }
 
 func newHelpCmd(s *Streams, root *cobra.Command) *cobra.Command {
-	return command("help", takes{0, 1, "a command or a code", nil}, func(args []string) error { return runHelp(s, root, args) })
+	return command("help", takes{0, 2, "a command, a code, or \"schema\" with a name", nil},
+		func(args []string) error { return runHelp(s, root, args) })
 }
 
 func runHelp(s *Streams, root *cobra.Command, args []string) error {
@@ -47,6 +49,17 @@ func runHelp(s *Streams, root *cobra.Command, args []string) error {
 		return nil
 	}
 	word := args[0]
+	switch name := args[len(args)-1]; {
+	case word == "schema":
+		text, ok := schema.Of(name)
+		if !ok {
+			return mistake("schema takes the name of one: "+choices(schema.Names())+didYouMean(name, schema.Names()), "ferrule help help")
+		}
+		_, err := s.Out.Write(text)
+		return err
+	case len(args) > 1:
+		return mistake("help explains one thing at a time; leave out "+diag.Quote(name), "ferrule help")
+	}
 	for _, c := range root.Commands() {
 		if c.Name() == word && !c.Hidden {
 			writeHelp(s.Out, c)

@@ -59,11 +59,12 @@ var mayImport = map[string][]string{
 		belowReport...),
 	"engine/session": append([]string{"engine/sheet", "engine/sheet/cells", "engine/report/doc", "engine/report/wording"},
 		belowReport...),
-	"cmd/internal/watch": {"lang/diag", "lang/unit"},
-	"cmd/internal/bench": {"engine/session", "lang/diag", "lang/unit"},
-	"rulesets":           {},
-	"cmd/ferrule":        {"cmd/internal/cli"},
-	"cmd/internal/cli":   {"*"},
+	"cmd/internal/watch":      {"lang/diag", "lang/unit"},
+	"cmd/internal/bench":      {"engine/session", "lang/diag", "lang/unit"},
+	"rulesets":                {},
+	"cmd/ferrule":             {"cmd/internal/cli"},
+	"cmd/internal/cli/schema": {},
+	"cmd/internal/cli":        {"*"},
 }
 
 // belowReport are the engine and what stands under it: reports show results, which
