@@ -14,6 +14,7 @@ import (
 	"ferrule/engine/compare"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
@@ -119,7 +120,7 @@ func agreement(p *compare.Agreement, depth Depth) []doc.Block {
 		off, within := signed(p.Difference, p.Expanded)
 		out.Facts = append(out.Facts, doc.Fact{Label: "difference", Amount: off, Note: within + ", " + words})
 	}
-	out.Facts = append(out.Facts, suspects(p)...)
+	out.Facts, out.Line = append(out.Facts, suspects(p)...), picture.Agreement(p)
 	blocks := []doc.Block{out, doc.Gap{}}
 	if depth != Full || !p.Readings[0].Value.Known() || !p.Readings[1].Value.Known() {
 		return blocks

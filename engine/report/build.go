@@ -16,6 +16,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/value"
 	"ferrule/lang/book"
@@ -108,8 +109,13 @@ func (b *builds) set(p *build.Plan) []doc.Block {
 		table.Rows = append(table.Rows, doc.Row{Cells: []string{wording.Visible(k.Shaft), wording.Called(k.Club),
 			said(k.TipTrim), butt, said(k.Finished), plays}})
 	}
-	out = append(out, table)
+	if !b.page {
+		out = append(out, table)
+	}
 	for i := range p.Clubs {
+		if b.page {
+			out = append(out, picture.Cutting(&p.Clubs[i]))
+		}
 		out = append(out, b.club(&p.Clubs[i])...)
 	}
 	return append(out, findings(p)...)
@@ -152,7 +158,7 @@ func (b *builds) club(k *build.Club) (out []doc.Block) {
 		stamp, tone, text := dryWords(k.Dry)
 		say(stamp, tone, text)
 	}
-	if b.depth == Line {
+	if b.depth == Line || b.page && b.depth == Steps {
 		return out
 	}
 	name := "shaft " + wording.Visible(k.Shaft) + " into " + wording.Called(k.Club)

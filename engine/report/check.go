@@ -23,7 +23,6 @@ import (
 type check struct {
 	paper
 	passes bool // what passes is shown with its facts too
-	page   bool // it is a page
 	holder *picture.Holder
 	head   *data.Head
 	files  [sections]*string // the sheet that was last written of in a section

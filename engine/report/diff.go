@@ -14,6 +14,7 @@ import (
 	"ferrule/engine/editions"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
@@ -47,11 +48,18 @@ func editionBlocks(e *data.Editions) []doc.Block {
 	for i := 0; i < len(e.Changes); {
 		r := e.Changes[i].Rule()
 		var list []doc.Fact
+		var moved []doc.Block
 		for ; i < len(e.Changes) && e.Changes[i].Rule() == r; i++ {
 			list = append(list, changeFacts(&e.Changes[i])...)
+			if k := e.Changes[i].Contrast; moved == nil {
+				if shown := picture.Moved(k.Old.Result, k.New.Result); shown != nil {
+					moved = append(moved, shown)
+				}
+			}
 		}
 		out = append(out, doc.Subject{Name: r.Decl.Name.Text, Place: wording.BookLine(r.Decl.Span, r.Book)},
-			doc.Facts{Level: 1, List: list}, doc.Gap{})
+			doc.Facts{Level: 1, List: list})
+		out = append(append(out, moved...), doc.Gap{})
 	}
 	if len(e.LeftOut) > 0 {
 		out = append(out, doc.Section{Tone: doc.Open, Title: numbered("Not looked at", len(e.LeftOut))})

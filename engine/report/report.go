@@ -101,12 +101,13 @@ type paper struct {
 	notes []string    // for below the title, until that is drawn
 	depth Depth       // Line, Steps or Full
 	tool  data.Tool
+	page  bool     // it is a page
 	doc   document // what waits for the outcome of the whole, which comes first
 }
 
 // newPaper returns a document for a reader. Text is a line a finding unless more is asked for, a page has the steps.
 func newPaper(w io.Writer, o Options) paper {
-	p := paper{w: bufio.NewWriter(w), notes: o.Notes, depth: o.Depth, tool: o.Tool, doc: newDocument(o)}
+	p := paper{w: bufio.NewWriter(w), notes: o.Notes, depth: o.Depth, tool: o.Tool, page: o.Format == "html", doc: newDocument(o)}
 	if p.depth == Usual {
 		p.depth = Line
 		if o.Format == "html" {
@@ -164,8 +165,7 @@ func New(w io.Writer, o Options) (Writer, error) {
 		return &stream{w: w, of: data.CSV{}, all: true, section: failuresFirst, first: data.CSVHeadings()}, nil
 	}
 	if p := newPaper(w, o); p.draw != nil {
-		return &check{paper: p, passes: o.Depth == Steps || o.Depth == Full,
-			page: o.Format == "html"}, nil
+		return &check{paper: p, passes: o.Depth == Steps || o.Depth == Full}, nil
 	}
 	return nil, fmt.Errorf("there is no format %q for this report; there are %s", wording.Visible(o.Format),
 		strings.Join(CheckFormats(), ", "))

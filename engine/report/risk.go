@@ -15,6 +15,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/unit"
 )
@@ -119,7 +120,7 @@ func curve(r *compare.Risk) []doc.Block {
 	table.Right = len(table.Heads) - 1
 	return []doc.Block{doc.Subject{Name: "How one reading would be decided, by the club's true length by " + r.To,
 		Level: 1},
-		doc.Gap{}, table, doc.Gap{}, doc.BarLegend{Open: three}}
+		picture.Curve(r), doc.Gap{}, table, doc.Gap{}, doc.BarLegend{Open: three}}
 }
 
 // share is a probability in per cent; one that is not quite 0 or 1 does not look so.

@@ -151,6 +151,9 @@ func (t *trims) planned(p *trim.Plan) []doc.Block {
 		table.Rows = append(table.Rows, t.cutRow(c))
 	}
 	out := []doc.Block{table}
+	if before := picture.Trimmed(p, t.length(p.Set.Clubs[0], 0).Unit); before != nil {
+		out = append(out, before)
+	}
 	if p.Needs != nil {
 		words := "Mass and swing weight after the cut cannot be worked out without " + list(p.Needs)
 		if slices.Contains(p.Needs, "butt-mass") {

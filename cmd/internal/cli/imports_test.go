@@ -50,7 +50,7 @@ var mayImport = map[string][]string{
 	"engine/report/wording": append([]string{"engine/trial"}, belowReport...),
 	"engine/report/data": append([]string{"engine/report/wording", "engine/space", "engine/contrast", "engine/vet", "engine/editions",
 		"engine/build", "engine/compare", "engine/constrain", "engine/trial", "engine/trim"}, belowReport...),
-	"engine/report/picture": append([]string{"engine/report/doc", "engine/report/wording", "engine/build", "engine/compare",
+	"engine/report/picture": append([]string{"engine/report/doc", "engine/report/wording", "engine/build", "engine/compare", "engine/constrain",
 		"engine/trim"}, belowReport...),
 	"engine/report": append([]string{"engine/report/picture", "engine/report/doc", "engine/report/page", "engine/report/data", "engine/report/wording",
 		"engine/spool", "engine/space", "engine/contrast", "engine/vet", "engine/editions", "engine/build", "engine/compare",

@@ -30,10 +30,12 @@ type Cell struct {
 	Text, More, Mark string
 }
 
-// Work is what there is to do, in its order.
+// Work is what there is to do, in its order. Big: it is to be read at the saw.
 type Work struct {
 	Title string
 	Steps []string
+	Line  *Lanes // nil: none
+	Big   bool
 }
 
 // Lanes is a picture of stretches and values of one quantity, a lane below the other on one scale.

@@ -1,0 +1,171 @@
+package picture
+
+// This file makes the pictures of plans, of agreement, of risk and of two editions.
+
+import (
+	"math"
+	"strings"
+
+	"ferrule/engine/build"
+	"ferrule/engine/compare"
+	"ferrule/engine/decide"
+	"ferrule/engine/judge"
+	"ferrule/engine/report/doc"
+	"ferrule/engine/report/wording"
+	"ferrule/engine/trim"
+	"ferrule/lang/unit"
+)
+
+// Cutting is what to do to a shaft, in its order, with a picture of the shaft to scale.
+func Cutting(k *build.Club) doc.Work {
+	out := doc.Work{Title: "Shaft " + wording.Visible(k.Shaft) + " into " + wording.Called(k.Club), Big: true}
+	say := func(words string) { out.Steps = append(out.Steps, words) }
+	switch {
+	case !k.TipTrim.Known():
+	case k.TipTrim.Base > 0:
+		say("Tip: cut " + k.TipTrim.Written() + " off, before anything else.")
+	default:
+		say("Tip: cut nothing off.")
+	}
+	switch {
+	case k.Short():
+		say("Butt: the shaft is too short by " + k.ShortBy.String() + ". Cut nothing.")
+		return out
+	case !k.ButtCut.Known():
+		say("Butt: cut nothing yet. Something is missing, see below.")
+		return out
+	case k.ButtCut.Base > 0:
+		say("Measure again: the finished shaft is " + k.Finished.String() + " from the trimmed tip to the cut.")
+		say("Butt: cut " + k.ButtCut.String() + " off.")
+	default:
+		say("Butt: cut nothing off.")
+	}
+	if k.Raw.Known() && k.TipTrim.Known() {
+		out.Line = shaft(k)
+	}
+	return out
+}
+
+// shaft is a raw shaft to scale, its tip at the left: what comes off, what stays, and the cap beyond it.
+func shaft(k *build.Club) *doc.Lanes {
+	tip, butt := k.TipTrim.Base, k.TipTrim.Base+k.Finished.Base
+	out := &doc.Lanes{Title: "Shaft " + wording.Visible(k.Shaft), Unit: k.Raw.Unit, Figure: figures(k.Raw), Lines: []float64{tip, butt},
+		Text: "From the tip at the left: " + k.TipTrim.String() + " off the tip, " + k.Finished.String() + " finished, " +
+			k.ButtCut.String() + " left over at the butt, of a raw shaft of " + k.Raw.String() + "."}
+	raw := []doc.Stretch{{Look: doc.Solid, From: tip, To: butt}, {Look: doc.Off, From: butt, To: k.Raw.Base}}
+	if tip > 0 {
+		raw = append(raw, doc.Stretch{Look: doc.Off, From: 0, To: tip})
+	}
+	out.List = []doc.Lane{{Words: "raw " + k.Raw.String() + ", tip left", Parts: raw}}
+	for _, s := range k.Over {
+		if s.Name == "cap" && s.Amount.Known() {
+			out.List = append(out.List, doc.Lane{Words: "cap " + s.Amount.String(),
+				Parts: []doc.Stretch{{Look: doc.Solid, From: butt, To: butt + math.Abs(s.Amount.Base)}}})
+			out.Text += " The cap comes beyond the butt as cut."
+		}
+	}
+	return out
+}
+
+// Trimmed are the clubs of a plan before and after their cuts, on one scale; nil where nothing is cut or added.
+func Trimmed(p *trim.Plan, like *unit.Unit) *doc.Lanes {
+	amount := func(nm float64) unit.Amount { return unit.Amount{Base: nm, Unit: like} }
+	out := &doc.Lanes{Title: "Before and after", Unit: like, Figure: figures(amount(0))}
+	changed := false
+	for _, c := range p.Cuts {
+		then := c.Length + c.By
+		l := doc.Lane{Words: wording.Visible(c.Club.Spoken()) + " " + amount(c.Length).Written(), Parts: []doc.Stretch{
+			{Look: doc.Solid, From: math.Inf(-1), To: min(then, c.Length)}, {Look: doc.Off, From: min(then, c.Length), To: max(then, c.Length)}}}
+		switch {
+		case c.By < 0:
+			l.Words += " to " + amount(then).Written()
+		case c.By > 0:
+			l.Words += ", extended to " + amount(then).Written()
+		default:
+			l.Parts = l.Parts[:1]
+		}
+		changed = changed || c.By != 0
+		out.Text += l.Words + ". "
+		out.List = append(out.List, l)
+	}
+	if out.Text = strings.TrimSpace(out.Text); !changed {
+		return nil
+	}
+	return out
+}
+
+// Agreement are two readings with how far each may be off; nil where one is not known.
+func Agreement(p *compare.Agreement) *doc.Lanes {
+	first := p.Readings[0].Value
+	if !first.Known() || !p.Readings[1].Value.Known() {
+		return nil
+	}
+	out := &doc.Lanes{Title: wording.Visible(p.Property.Name) + " by two people", Unit: first.Unit, Figure: figures(first)}
+	tone := doc.Open
+	switch {
+	case p.Told && p.Same:
+		tone = doc.Pass
+	case p.Told:
+		tone = doc.Fail
+	}
+	for i, l := range p.Readings {
+		words, u := [...]string{"first ", "second "}[i]+l.Value.String(), 0.0
+		if l.Expanded.Known() {
+			u = l.Expanded.Base
+			words = strings.TrimSuffix(words, " "+first.Unit.Name) + " ± " + wording.Rounded(l.Expanded, math.Ceil)
+		}
+		out.Text += words + ". "
+		at := l.Value.Base
+		out.List = append(out.List, doc.Lane{Words: words, Parts: []doc.Stretch{{Look: doc.Read, Tone: tone, At: at, From: at - u, To: at + u}}})
+	}
+	out.Text = strings.TrimSpace(out.Text)
+	return out
+}
+
+// Moved is where a value was allowed to lie and is now, with a value that shows it; nil where one of two results has no
+// limit.
+func Moved(old, new *judge.Result) *doc.Lanes {
+	if old == nil || new == nil || old.Bound == nil || new.Bound == nil {
+		return nil
+	}
+	out := &doc.Lanes{Title: "What was allowed, and is"}
+	for i, r := range []*judge.Result{old, new} {
+		words, amount := wording.Limit(r)
+		if words == "" || !r.Value.Known() {
+			return nil
+		}
+		when := [...]string{"was: ", "is: "}[i]
+		out.Text += when + words + " " + amount + ". "
+		out.List = append(out.List, doc.Lane{Words: when + words + " " + amount, Parts: within(r)})
+		out.Unit, out.Figure = r.Value.Unit, figures(r.Value)
+	}
+	for i, r := range []*judge.Result{old, new} {
+		if i == 1 && r.Value == old.Value && r.Verdict == old.Verdict {
+			break
+		}
+		says := r.Figure(r.Value) + [...]string{" was: ", " is: "}[i] + r.Verdict.String()
+		out.Text += says + ". "
+		out.List = append(out.List, doc.Lane{Words: says, Parts: []doc.Stretch{{Look: doc.Read, Tone: Tone(r.Verdict), At: r.Value.Base,
+			From: r.Value.Base, To: r.Value.Base}}})
+	}
+	out.Text = strings.TrimSpace(out.Text)
+	return out
+}
+
+// Curve is the operating curve of a rule.
+func Curve(r *compare.Risk) *doc.Curve {
+	out := &doc.Curve{Title: "How one reading is decided, by the true length", Unit: r.U.Unit,
+		Figure: figures(unit.Amount{Unit: r.U.Unit}), Close: r.Decision.Kind == decide.ThreeWay}
+	words, limit := wording.Limit(&judge.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open})
+	out.Text = "The share of readings that pass, fail" + map[bool]string{true: " or are too close to call"}[out.Close] +
+		", for clubs of each true length; the limit is " + words + " " + limit + "."
+	for _, end := range []unit.Amount{r.Lower, r.Upper} {
+		if end.Known() {
+			out.Limits = append(out.Limits, end.Base)
+		}
+	}
+	for _, c := range r.Curve() {
+		out.Points = append(out.Points, doc.CurvePoint{At: c.True.Base, Pass: c.Pass, Close: c.TooClose, Fail: c.Fail})
+	}
+	return out
+}
