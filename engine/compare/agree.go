@@ -241,10 +241,13 @@ func (a *Agreement) compare(j *judge.Judge) {
 	}
 }
 
-// Forget drops how the two readings were built up and keeps the result: of very
+// Forget drops how the two readings were built up and keeps the result, and what a picture shows of them: of very
 // many pairs the steps are not shown.
 func (a *Agreement) Forget() {
-	a.Readings, a.Budget = [2]judge.Length{}, nil
+	a.Budget = nil
+	for i, l := range a.Readings {
+		a.Readings[i] = judge.Length{Value: l.Value, Expanded: l.Expanded}
+	}
 }
 
 // suspect names the components with the largest shares, and how far each would have to be

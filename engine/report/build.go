@@ -42,6 +42,9 @@ func NewBuilds(w io.Writer, books []*book.Book, on string, o Options) Builds {
 	if p.draw == nil {
 		return data.NewBuilds(w, o.Format, o.Tool, books, on)
 	}
+	if o.Depth == Usual { // a page is to be taken to the saw
+		p.depth = Line
+	}
 	var names []string
 	for _, k := range books {
 		names = append(names, wording.Visible(k.Name))
@@ -158,7 +161,7 @@ func (b *builds) club(k *build.Club) (out []doc.Block) {
 		stamp, tone, text := dryWords(k.Dry)
 		say(stamp, tone, text)
 	}
-	if b.depth == Line || b.page && b.depth == Steps {
+	if b.depth == Line {
 		return out
 	}
 	name := "shaft " + wording.Visible(k.Shaft) + " into " + wording.Called(k.Club)

@@ -40,6 +40,9 @@ func Cutting(k *build.Club) doc.Work {
 	default:
 		say("Butt: cut nothing off.")
 	}
+	if v := k.Expected.Value; v.Known() {
+		say("It plays to " + v.String() + " by " + wording.Visible(k.By) + ".")
+	}
 	if k.Raw.Known() && k.TipTrim.Known() {
 		out.Line = shaft(k)
 	}
