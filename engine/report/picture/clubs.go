@@ -328,11 +328,12 @@ func (b *Bag) show(c *club.Club, property string) doc.Cell {
 	}
 	p, ok := known[property]
 	if n, has := c.Amount(p.id); ok && has {
-		text := unit.Amount{Base: n, Unit: unit.Base(p.dim)}.Written()
-		if p.id == catalogue.LengthID {
-			text += " " + wording.Visible(c.Method)
+		a := unit.Amount{Base: n, Unit: unit.Base(p.dim)}
+		if p.id != catalogue.LengthID {
+			return doc.Cell{Text: a.Written()}
 		}
-		return doc.Cell{Text: text}
+		a.Unit = c.LengthUnit()
+		return doc.Cell{Text: a.Written() + " " + wording.Visible(c.Method)}
 	}
 	return doc.Cell{}
 }
