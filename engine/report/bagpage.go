@@ -14,6 +14,7 @@ import (
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
+	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
 
@@ -31,7 +32,10 @@ func onPage(f *doc.Finding, r *judge.Result, depth Depth) *doc.Finding {
 		}
 		return f
 	}
-	if f.Line = picture.Line(r); f.Line == nil {
+	if r.Subject.Kind != ast.OfNeighbours { // of these the steps of the set are shown
+		f.Line = picture.Line(r)
+	}
+	if f.Line == nil {
 		told = onLine[:2]
 	}
 	if depth == Steps {
