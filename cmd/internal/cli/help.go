@@ -39,8 +39,7 @@ func command(name string, t takes, run func(args []string) error) *cobra.Command
 }
 
 func newHelpCmd(s *Streams, root *cobra.Command) *cobra.Command {
-	return command("help", takes{0, 2, "a command, a code, or \"schema\" with a name", nil},
-		func(args []string) error { return runHelp(s, root, args) })
+	return command("help", takes{0, 2, "a command or a code", nil}, func(args []string) error { return runHelp(s, root, args) })
 }
 
 func runHelp(s *Streams, root *cobra.Command, args []string) error {
@@ -48,17 +47,9 @@ func runHelp(s *Streams, root *cobra.Command, args []string) error {
 		writeHelp(s.Out, root)
 		return nil
 	}
-	word := args[0]
-	switch name := args[len(args)-1]; {
-	case word == "schema":
-		text, ok := schema.Of(name)
-		if !ok {
-			return mistake("schema takes the name of one: "+choices(schema.Names())+didYouMean(name, schema.Names()), "ferrule help help")
-		}
-		_, err := s.Out.Write(text)
-		return err
-	case len(args) > 1:
-		return mistake("help explains one thing at a time; leave out "+diag.Quote(name), "ferrule help")
+	word := strings.Join(args, " ")
+	if schema.Write(s.Out, word) {
+		return nil
 	}
 	for _, c := range root.Commands() {
 		if c.Name() == word && !c.Hidden {
@@ -70,7 +61,7 @@ func runHelp(s *Streams, root *cobra.Command, args []string) error {
 		_, err := io.WriteString(s.Out, e.Page())
 		return err
 	}
-	near := commandNames(root)
+	near := append(commandNames(root), schema.Names()...)
 	for _, c := range diag.Codes() {
 		near = append(near, string(c))
 	}

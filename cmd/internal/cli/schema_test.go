@@ -19,8 +19,11 @@ func schemas(t *testing.T) map[string]*jsonschema.Schema {
 	c := jsonschema.NewCompiler()
 	out := map[string]*jsonschema.Schema{}
 	for _, name := range schema.Names() {
-		text, _ := schema.Of(name)
-		doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(text))
+		var text bytes.Buffer
+		if !schema.Write(&text, "schema "+name) {
+			t.Fatalf("there is no %s", name)
+		}
+		doc, err := jsonschema.UnmarshalJSON(&text)
 		if err != nil {
 			t.Fatal(name, err)
 		}

@@ -3,6 +3,7 @@ package schema
 
 import (
 	"embed"
+	"io"
 	"strings"
 )
 
@@ -21,9 +22,13 @@ func Names() (names []string) {
 	return names
 }
 
-// Of returns the schema of that name, which may be "report" for short; false where there is none.
-func Of(name string) (text []byte, ok bool) {
-	name = strings.TrimSuffix(strings.TrimPrefix(name, "ferrule."), "/1")
-	text, err := files.ReadFile(name + ".json")
-	return text, err == nil
+// Write writes the schema that is asked for as in "schema ferrule.report/1", or "schema report" for short. It is false
+// where there is none. What goes wrong is for w to remember.
+func Write(w io.Writer, asked string) bool {
+	name, ok := strings.CutPrefix(asked, "schema ")
+	text, err := files.ReadFile(strings.TrimSuffix(strings.TrimPrefix(name, "ferrule."), "/1") + ".json")
+	if ok = ok && err == nil; ok {
+		w.Write(text)
+	}
+	return ok
 }
