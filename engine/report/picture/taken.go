@@ -41,6 +41,7 @@ func (h *Holder) Taken(c *club.Club, by string) *doc.Taken {
 	if !ok {
 		return nil
 	}
+	held.Length.Unit = c.LengthUnit()
 	return HowTaken(wording.Called(c)+" by "+wording.Visible(by), held)
 }
 
