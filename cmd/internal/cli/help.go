@@ -108,10 +108,9 @@ func writeFlags(w io.Writer, cmd *cobra.Command) {
 		names, says = append(names, name), append(says, f.Usage)
 		long = max(long, len(name))
 	})
-	if names == nil {
-		return
+	if names != nil {
+		io.WriteString(w, "\n")
 	}
-	io.WriteString(w, "\n")
 	for i, name := range names {
 		fmt.Fprintf(w, "  %-*s  %s\n", long, name, says[i])
 	}
