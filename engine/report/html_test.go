@@ -4,7 +4,10 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
+	"math"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -157,4 +160,72 @@ func TestNoTextBreaksThePage(t *testing.T) {
 			}
 		}
 	})
+}
+
+// numbers are the numbers in a text, those of a path or of an amount such as "46 1/2".
+func numbers(s string) (out []float64) {
+	for _, f := range regexp.MustCompile(`-?[0-9.]+`).FindAllString(s, -1) {
+		n, err := strconv.ParseFloat(f, 64)
+		if err == nil {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// What a number line shows is where the document for programs has it: the limit at 46.2 in and the driver at 46 1/2 in; the
+// lie at 60.9 deg, off by up to 0.58 deg either way, its limit at 61 deg.
+func TestNumberLinesAreToScale(t *testing.T) {
+	page := readPage(t, newBench(t).write(t, "html", report.Options{}))
+	type line struct{ ticks, limits, marks, unsure []float64 }
+	var lines []*line
+	for _, e := range page {
+		switch class := e.attributes["class"]; {
+		case class == "lanes":
+			lines = append(lines, &line{})
+		case len(lines) == 0:
+		case e.name == "text" && e.attributes["text-anchor"] == "middle":
+			value, parts := 0.0, numbers(strings.ReplaceAll(e.text, "/", " "))
+			switch len(parts) {
+			case 1:
+				value = parts[0]
+			case 3:
+				value = parts[0] + parts[1]/parts[2]
+			default:
+				t.Fatalf("the figure %q", e.text)
+			}
+			l := lines[len(lines)-1]
+			l.ticks = append(l.ticks, numbers(e.attributes["x"])[0], value)
+		case class == "across":
+			lines[len(lines)-1].limits = append(lines[len(lines)-1].limits, numbers(e.attributes["d"])[0])
+		case class == "unsure":
+			lines[len(lines)-1].unsure = numbers(e.attributes["d"])
+		case strings.HasPrefix(class, "mark "):
+			d := numbers(e.attributes["d"])
+			x := d[0]
+			if class == "mark fail" {
+				x += 4.5 // the cross begins at its left
+			}
+			lines[len(lines)-1].marks = append(lines[len(lines)-1].marks, x)
+		}
+	}
+	if len(lines) != 2 {
+		t.Fatalf("%d number lines, want one for the length and one for the lie", len(lines))
+	}
+	for i, want := range []struct{ limit, value, off float64 }{{46.2, 46.5, 0}, {61, 60.9, 0.58}} {
+		l := lines[i]
+		n := len(l.ticks)
+		a := (l.ticks[n-1] - l.ticks[1]) / (l.ticks[n-2] - l.ticks[0]) // a unit of the box, from the first mark and the last
+		at := func(x float64) float64 { return l.ticks[1] + a*(x-l.ticks[0]) }
+		near := func(what string, got, want float64) {
+			if !(math.Abs(got-want) < 2*a) { // marks of the scale are placed on whole units
+				t.Errorf("line %d: %s is at %v, want %v", i, what, got, want)
+			}
+		}
+		near("the limit", at(l.limits[0]), want.limit)
+		near("the value", at(l.marks[0]), want.value)
+		if want.off > 0 {
+			near("the lower end", at(l.unsure[0]), want.value-want.off)
+		}
+	}
 }

@@ -165,7 +165,7 @@ func New(w io.Writer, o Options) (Writer, error) {
 		return &stream{w: w, of: data.CSV{}, all: true, section: failuresFirst, first: data.CSVHeadings()}, nil
 	}
 	if p := newPaper(w, o); p.draw != nil {
-		return &check{paper: p, passes: o.Depth == Steps || o.Depth == Full}, nil
+		return &check{paper: p, passes: o.Depth == Full || o.Depth == Steps && !p.page}, nil
 	}
 	return nil, fmt.Errorf("there is no format %q for this report; there are %s", wording.Visible(o.Format),
 		strings.Join(CheckFormats(), ", "))
