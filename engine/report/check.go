@@ -26,6 +26,7 @@ type check struct {
 	holder *picture.Holder
 	head   *data.Head
 	files  [sections]*string // the sheet that was last written of in a section
+	told   mends
 	counts
 }
 
@@ -138,10 +139,10 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 		s.close()
 		return
 	}
-	drawn(c, s, secDoubtful, doubtful, doubtLine)
-	drawn(c, s, secRefused, club.Cells(refused), refusalLine)
-	drawn(c, s, secNotRead, club.Cells(s.bag.NotRead), refusalLine)
-	drawn(c, s, secUnused, s.bag.Unused, unusedLine)
+	each(s, secDoubtful, doubtful, drawn(c, s, doubtLine))
+	s.bad(secRefused, refused, drawn(c, s, refusalLine))
+	s.bad(secNotRead, s.bag.NotRead, drawn(c, s, refusalLine))
+	each(s, secUnused, s.bag.Unused, drawn(c, s, unusedLine))
 	for _, f := range s.facts.missing.lines() {
 		c.say(s, secUnmeasured, f)
 	}
@@ -161,18 +162,18 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	s.close()
 }
 
-// drawn draws what is said of rows, one after the other.
-func drawn[T any](c *check, s *Sheaf, to section, all []T, line func(T) rowLine) {
-	each(s, to, all, func(dst []byte, one T) []byte {
+// drawn draws what is said of a row.
+func drawn[T any](c *check, s *Sheaf, line func(T) rowLine) func(dst []byte, one T) []byte {
+	return func(dst []byte, one T) []byte {
 		of := line(one)
 		s.file = of.file
 		return c.draw(dst, of.Finding)
-	})
+	}
 }
 
 func (c *check) Add(from *Sheaf) error {
 	c.add(&from.counts)
-	return from.each(func(p piece, text []byte) error {
+	return from.each(&c.told, func(p piece, text []byte) error {
 		to := p.to
 		switch rowKind := rowKinds[to]; {
 		case rowKind.title == "":

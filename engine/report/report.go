@@ -158,7 +158,7 @@ func New(w io.Writer, o Options) (Writer, error) {
 	case "short":
 		return &stream{w: w, of: data.Short{}, section: sectionOf}, nil
 	case "json":
-		return &gathered{stream{w, data.JSON{Elements: true, Tool: o.Tool}, true, inOrder, nil, nil}, newDocument(o)}, nil
+		return &gathered{stream{w: w, of: data.JSON{Elements: true, Tool: o.Tool}, all: true, section: inOrder}, newDocument(o)}, nil
 	case "jsonl":
 		return &stream{w: w, of: data.JSON{Tool: o.Tool}, all: true, section: failuresFirst}, nil
 	case "csv":

@@ -56,9 +56,11 @@ func sectionOf(r *judge.Result) section {
 type Sheaf struct {
 	spool.Spool
 	pieces []piece
-	mark   int64  // where the piece in hand begins
-	first  int    // the first piece of the set in hand
-	file   string // whose rows the next pieces are about
+	mark   int64   // where the piece in hand begins
+	first  int     // the first piece of the set in hand
+	file   string  // whose rows the next pieces are about
+	mend   *string // and which mend they tell, or leave out
+	bare   bool
 	bag    *club.Set
 	facts  bagFacts
 	counts counts
@@ -71,7 +73,25 @@ type piece struct {
 	row  int32
 	to   section
 	kind uint8
+	bare bool // it is for when the mend of its column was told already, and the piece before it for when not
 	file string
+	mend *string // the sheet and the column whose mend it tells or leaves out; else nil
+}
+
+// mends are the columns of sheets whose mend a report has told. One that serves a whole column is told once.
+type mends map[string]bool
+
+// tells reports whether a piece is to be written, and notes that the mend was.
+func (m *mends) tells(p piece) bool {
+	if p.mend == nil {
+		return true
+	}
+	if *m == nil {
+		*m = mends{}
+	}
+	tells := (*m)[*p.mend] == p.bare
+	(*m)[*p.mend] = (*m)[*p.mend] || p.bare
+	return tells
 }
 
 const (
@@ -110,7 +130,7 @@ func (s *Sheaf) end(to section) { s.endAt(to, 0, 0) }
 // endAt does the same. Within its section the piece is sorted by row and kind.
 func (s *Sheaf) endAt(to section, row, kind int) {
 	s.pieces = append(s.pieces, piece{at: s.mark, size: uint32(s.Len() - s.mark), row: int32(row), to: to,
-		kind: uint8(kind), file: s.file})
+		kind: uint8(kind), bare: s.bare, file: s.file, mend: s.mend})
 	s.mark = s.Len()
 	s.Settle()
 }
@@ -123,10 +143,28 @@ func (s *Sheaf) close() {
 	s.bag, s.facts = nil, bagFacts{}
 }
 
-// each gives the pieces, set by set.
-func (s *Sheaf) each(f func(p piece, text []byte) error) error {
+// bad takes what is said of bad cells, in the order of the rows. What is said of one with a mend of its whole column is
+// taken without the mend too, since others of the column may have been told of in an earlier set.
+func (s *Sheaf) bad(to section, rows []club.Refusal, say func(dst []byte, f club.Refusal) []byte) {
+	for _, f := range club.Cells(rows) {
+		if f.Heading && f.Hint != "" {
+			column := f.Row.File + "\x00" + f.Column
+			s.mend = &column
+			s.take(say(s.Tail, f), to)
+			f.Hint, s.bare = "", true
+		}
+		s.take(say(s.Tail, f), to)
+		s.mend, s.bare = nil, false
+	}
+}
+
+// each gives the pieces that a report tells, set by set.
+func (s *Sheaf) each(told *mends, f func(p piece, text []byte) error) error {
 	var text []byte
 	for _, p := range s.pieces {
+		if !told.tells(p) {
+			continue
+		}
 		text = s.Piece(text[:0], p.at, int(p.size))
 		if err := f(p, text); err != nil {
 			return err

@@ -19,6 +19,7 @@ type stream struct {
 	section func(*judge.Result) section
 	first   []byte // line, before all sets
 	head    *data.Head
+	told    mends
 }
 
 // failuresFirst sorts the results of a set by their verdicts.
@@ -45,8 +46,8 @@ func (w *stream) Conflict(to *Sheaf, c *judge.Conflict) {
 
 func (w *stream) Close(to *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	each(to, secDoubtful, doubtful, w.of.Doubt)
-	each(to, secRefused, club.Cells(refused), w.of.Refusal)
-	each(to, secNotRead, club.Cells(to.bag.NotRead), w.of.NotRead)
+	to.bad(secRefused, refused, w.of.Refusal)
+	to.bad(secNotRead, to.bag.NotRead, w.of.NotRead)
 	each(to, secUnused, to.bag.Unused, w.of.Unused)
 	to.close()
 }
@@ -59,7 +60,7 @@ func each[T any](to *Sheaf, of section, all []T, append func(dst []byte, one T) 
 }
 
 func (w *stream) Add(from *Sheaf) error {
-	return from.each(func(_ piece, text []byte) error {
+	return from.each(&w.told, func(_ piece, text []byte) error {
 		_, err := w.w.Write(text)
 		return err
 	})
@@ -77,7 +78,7 @@ type gathered struct {
 }
 
 func (g *gathered) Add(from *Sheaf) error {
-	return from.each(func(p piece, text []byte) error {
+	return from.each(&g.told, func(p piece, text []byte) error {
 		if !g.doc.empty(p.to) {
 			g.doc.add(p.to, []byte(","))
 		}
