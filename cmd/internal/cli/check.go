@@ -104,7 +104,7 @@ func knowsMethod(p *judge.Program, name string) error {
 		return nil
 	}
 	if len(names) == 0 {
-		return mistake("the books know no way of measuring, so no " + diag.Quote(name) + "; add --rules methods")
+		return mistake("the books do not say how a length is measured by " + diag.Quote(name) + "; add --rules methods")
 	}
 	return mistake("unknown method " + diag.Quote(name) + didYouMean(name, names) + known(names))
 }

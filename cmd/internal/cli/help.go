@@ -68,7 +68,7 @@ func runHelp(s *Streams, root *cobra.Command, args []string) error {
 	return mistake("unknown command or error code "+diag.Quote(word)+didYouMean(word, near), "ferrule help")
 }
 
-// writeHelp tells how a command is called.
+// writeHelp shows how to call a command.
 func writeHelp(w io.Writer, cmd *cobra.Command) {
 	if !cmd.HasParent() {
 		writeOverview(w, cmd)

@@ -151,24 +151,20 @@ func wrongFlag(cmd *cobra.Command, err error) error {
 	var bad *pflag.InvalidValueError
 	switch {
 	case errors.As(err, &unknown):
-		if short := unknown.GetSpecifiedShortnames(); short != "" {
-			return mistake("unknown option "+diag.Quote("-"+unknown.GetSpecifiedName()), help)
+		name, near := unknown.GetSpecifiedName(), ""
+		if unknown.GetSpecifiedShortnames() != "" {
+			return mistake("unknown option "+diag.Quote("-"+name), help)
 		}
-		name := unknown.GetSpecifiedName()
-		if !cmd.HasParent() {
-			return mistake("unknown option "+diag.Quote("--"+name)+" before a command", help)
+		if like, ok := diag.Nearest(name, flagNames(cmd)); ok {
+			near = "; did you mean --" + like + "?"
 		}
-		near, ok := diag.Nearest(name, flagNames(cmd))
-		if ok {
-			near = "; did you mean --" + near + "?"
-		}
-		return mistake("unknown option "+diag.Quote("--"+name)+" of "+cmd.Name()+near, help)
+		return mistake("unknown option "+diag.Quote("--"+name)+near, help)
 	case errors.As(err, &valueless):
 		return mistake("the option --"+valueless.GetFlag().Name+" needs a value", help)
 	case errors.As(err, &bad):
 		return mistake(fmt.Sprintf("the option --%s does not take %s", bad.GetFlag().Name, diag.Quote(bad.GetValue())), help)
 	}
-	return mistake("this is not how to write an option", help)
+	return mistake("an option is not written as it should be; write it like --rules house.ferrule", help)
 }
 
 func flagNames(cmd *cobra.Command) []string {

@@ -165,7 +165,7 @@ func (s *Streams) lawsOf(o *asked, shipped string, sheets ...string) (*laws, err
 func (s *Streams) methodsOf(o *asked, sheets ...string) (*judge.Program, error) {
 	l, err := s.lawsOf(o, "methods", sheets...)
 	if err == nil && len(l.Methods()) == 0 {
-		err = mistake("the books know no way of measuring a length; add --rules methods", "ferrule books")
+		err = mistake("the books do not say how a length is measured; add --rules methods", "ferrule books")
 	}
 	if err != nil {
 		return nil, err
