@@ -3,7 +3,6 @@ package cli
 import (
 	"fmt"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
@@ -36,10 +35,6 @@ func runPrintBook(s *Streams, name string) error {
 
 func runListBooks(s *Streams) error {
 	names := rulesets.Names()
-	long := 0
-	for _, n := range names {
-		long = max(long, utf8.RuneCountInString(n))
-	}
 	for _, n := range names {
 		text, err := s.bookText(n)
 		if err != nil {
@@ -55,7 +50,7 @@ func runListBooks(s *Streams) error {
 				title += ", edition " + h.Edition.Date.Value
 			}
 		}
-		if _, err := fmt.Fprintf(s.Out, "%-*s  %s\n", long, n, title); err != nil {
+		if _, err := fmt.Fprintf(s.Out, "%-15s  %s\n", n, title); err != nil {
 			return err
 		}
 	}

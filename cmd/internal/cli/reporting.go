@@ -190,11 +190,6 @@ func (o *asked) narrowed() {
 	}
 }
 
-// hasFormat reports whether one of the reports has the format.
-func (r *reporting) hasFormat(format string) bool {
-	return slices.ContainsFunc(r.papers, func(p paper) bool { return p.Format == format })
-}
-
 // settleOn does the same for a command whose rules are those of a day, and returns that day.
 func (s *Streams) settleOn(o *asked) (book.Day, error) {
 	if err := s.settle(&o.reporting); err != nil {

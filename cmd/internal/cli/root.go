@@ -35,12 +35,26 @@ func Main(now func() time.Time, version string) int {
 	return Run(os.Args[1:], s)
 }
 
-// Version is the version of the program, from what the build recorded about it.
+// Version is the version of the program, from what the build recorded about it: that of a release, else the day and the
+// number of its commit.
 func Version() string {
-	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
-		return info.Main.Version
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "unknown"
 	}
-	return "unknown"
+	of := map[string]string{}
+	for _, s := range info.Settings {
+		of[s.Key] = s.Value
+	}
+	day, _, _ := strings.Cut(of["vcs.time"], "T")
+	version, commit := info.Main.Version, of["vcs.revision"]
+	if version == "(devel)" && commit != "" {
+		version = strings.ReplaceAll(day, "-", "") + "-" + commit[:min(len(commit), 12)]
+		if of["vcs.modified"] == "true" {
+			version += "-dirty"
+		}
+	}
+	return version
 }
 
 // Run runs the command with arguments and returns its exit code. Every mistake is
@@ -142,10 +156,7 @@ func wrongFlag(cmd *cobra.Command, err error) error {
 	if errors.Is(err, pflag.ErrHelp) {
 		return err
 	}
-	help := "ferrule help " + cmd.Name()
-	if !cmd.HasParent() {
-		help = "ferrule help"
-	}
+	help := "ferrule help" + strings.TrimPrefix(cmd.CommandPath(), "ferrule")
 	var unknown *pflag.NotExistError
 	var valueless *pflag.ValueRequiredError
 	var bad *pflag.InvalidValueError

@@ -78,7 +78,7 @@ func runTest(s *Streams, o *testOptions, done *outcome) error {
 			if err := s.addCases(t, programs[i], o, o.colour); err != nil {
 				done.faulty = true
 				s.say(err)
-			} else if !o.hasFormat("text") {
+			} else if !slices.ContainsFunc(o.papers, func(p paper) bool { return p.Format == "text" }) {
 				s.noteAdded(t)
 			}
 		}
