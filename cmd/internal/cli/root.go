@@ -35,26 +35,13 @@ func Main(now func() time.Time, version string) int {
 	return Run(os.Args[1:], s)
 }
 
-// Version is the version of the program, from what the build recorded about it: that of a release, else the day and the
+// Version is the version of the program, as Go records it in the build: that of a release, else the moment and the
 // number of its commit.
 func Version() string {
-	info, ok := debug.ReadBuildInfo()
-	if !ok {
-		return "unknown"
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
+		return info.Main.Version
 	}
-	of := map[string]string{}
-	for _, s := range info.Settings {
-		of[s.Key] = s.Value
-	}
-	day, _, _ := strings.Cut(of["vcs.time"], "T")
-	version, commit := info.Main.Version, of["vcs.revision"]
-	if version == "(devel)" && commit != "" {
-		version = strings.ReplaceAll(day, "-", "") + "-" + commit[:min(len(commit), 12)]
-		if of["vcs.modified"] == "true" {
-			version += "-dirty"
-		}
-	}
-	return version
+	return "unknown"
 }
 
 // Run runs the command with arguments and returns its exit code. Every mistake is
