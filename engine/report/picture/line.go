@@ -1,8 +1,8 @@
 // Package picture makes the tables and pictures of pages from results, as data: it says what is where, and a drawing
 // says how it looks.
 //
-// line.go makes the number line of a result, clubs.go the table of the clubs of a bag and the work on them, taken.go how
-// lengths were taken, plans.go the pictures of the other commands.
+// line.go makes the number line of a result, clubs.go the table of the clubs of a bag and the work on them, steps.go the
+// steps of a set, taken.go how lengths were taken, plans.go the pictures of the other commands.
 package picture
 
 import (
