@@ -148,7 +148,7 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	}
 	if rules := s.facts.advice.rules(); rules != "" {
 		c.say(s, secAdviceUnmeasured, &doc.Finding{Stamp: "advice", Tone: doc.Open,
-			Text: "cannot be given for want of measurements: " + rules})
+			Text: "not given, because measurements are missing: " + rules})
 	}
 	for _, f := range s.rest() {
 		c.say(s, secRest, f)

@@ -56,7 +56,7 @@ func testedOutcomes(t *data.Tested, depth Depth, all bool) (out []doc.Block) {
 	case len(t.Outcomes) == 0:
 		out = append(out, doc.Outcome{Tone: doc.Open, Lead: "THERE ARE NO CASES."})
 	case len(wrong) == 0:
-		out = append(out, doc.Outcome{Tone: doc.Pass, Lead: "ALL IS AS EXPECTED."})
+		out = append(out, doc.Outcome{Tone: doc.Pass, Lead: "ALL AS EXPECTED."})
 	default:
 		out = append(out, doc.Outcome{Tone: doc.Fail, Lead: "NOT AS EXPECTED:",
 			Text: fmt.Sprintf("%d of %s.", len(wrong), wording.Counted(len(t.Outcomes), "expectation", "expectations"))})

@@ -176,7 +176,7 @@ func (t *trims) planned(p *trim.Plan) []doc.Block {
 	}
 	if p.Untold > 0 {
 		out = append(out, &doc.Finding{Stamp: "MISSING", Tone: doc.Open, Text: wording.Counted(p.Untold, "result", "results") +
-			" of other rules, before the cut or after, for want of measurements"})
+			" of other rules, before the cut or after: measurements are missing"})
 	}
 	if len(p.Broken) > 0 {
 		why := "Which clubs and exceptions a rule is about was decided by the clubs as read; as cut, they are others."

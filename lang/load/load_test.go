@@ -77,7 +77,7 @@ func TestUses(t *testing.T) {
 		{"missing file below", files("a.ferrule", "use \"sub/hous.ferrule\"\n", "sub/house.ferrule", ""), `try "sub/house.ferrule"`},
 		{"no ending", files("a.ferrule", "use \"house\"\n", "house.ferrule", ""), `try "house.ferrule"`},
 		{"shipped as a file", files("a.ferrule", "use \"methods.ferrule\"\n"), "try methods; A shipped book is used by its name"},
-		{"missing shipped", files("a.ferrule", "use method5\n"), `no book "method5" is shipped; expected a shipped book (local, methods), or a file in quotation marks; try methods`},
+		{"missing shipped", files("a.ferrule", "use method5\n"), `there is no shipped book "method5"; expected a shipped book (local, methods), or a file in quotation marks; try methods`},
 		{"a file without marks", files("a.ferrule", "use house\n", "house.ferrule", ""), `try "house.ferrule"`},
 		{"up", files("a.ferrule", "use \"../x.ferrule\"\n"), `a.ferrule:1: outside-folder: "../x.ferrule" leads out of the book's folder`},
 		{"up within", files("a.ferrule", "use \"sub/../../x.ferrule\"\n"), "outside-folder"},
@@ -220,7 +220,7 @@ func TestRootsThatCannotBeRead(t *testing.T) {
 	fsys := files("hous.ferrule", "")
 	loaded, list := load.Load(shipped, []load.Root{root(fsys, "house.ferrule"), {Path: "metods", Show: "metods"}})
 	want := "house.ferrule:1: missing-book: there is no file \"house.ferrule\"; expected the file of a rule book; try hous.ferrule\n" +
-		"metods:1: missing-book: no book \"metods\" is shipped; expected a shipped book (local, methods), or a file in quotation marks; try methods\n"
+		"metods:1: missing-book: there is no shipped book \"metods\"; expected a shipped book (local, methods), or a file in quotation marks; try methods\n"
 	if got := said(list); got != want {
 		t.Errorf("said:\n%swanted:\n%s", got, want)
 	}

@@ -109,7 +109,7 @@ func (l *loader) missing(d *diag.Diagnostic, p place, use *ast.Use) {
 	}
 	if p.shipped {
 		name := p.show
-		d.Message = "no book " + diag.Quote(name) + " is shipped"
+		d.Message = "there is no shipped book " + diag.Quote(name)
 		d.Expected = "a shipped book, or a file in quotation marks"
 		if len(shipped) > 0 {
 			d.Expected = "a shipped book (" + strings.Join(shipped, ", ") + "), or a file in quotation marks"

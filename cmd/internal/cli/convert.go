@@ -28,7 +28,7 @@ func newConvertCmd(s *Streams, done *outcome) *cobra.Command {
 	})
 	o.options(cmd, "rules", "by", "same-id")
 	f := cmd.Flags()
-	f.StringVar(&o.to, "to", "", "the method that the lengths are wanted by")
+	f.StringVar(&o.to, "to", "", "the method to convert to")
 	o.reporting.flags(cmd, "length", report.Formats("json", "csv"))
 	return cmd
 }
@@ -42,7 +42,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 		return err
 	}
 	if o.to == "" {
-		return mistake("convert needs --to and the method that the lengths are wanted by"+
+		return mistake("convert needs --to and the method to convert to"+
 			known(p.Methods()), "ferrule help convert")
 	}
 	if err := knowsMethod(p, o.to); err != nil {

@@ -37,7 +37,7 @@ func newDiffCmd(s *Streams, done *outcome) *cobra.Command {
 	})
 	o.options(cmd, "on", "by")
 	f := cmd.Flags()
-	f.StringVar(&o.clubs, "clubs", "", "a sheet of clubs that are judged by both")
+	f.StringVar(&o.clubs, "clubs", "", "a sheet of clubs for both editions to judge")
 	o.reporting.flags(cmd, "", report.Formats("json"))
 	return cmd
 }

@@ -79,7 +79,7 @@ func (s *Streams) say(err error) {
 	case errors.As(err, &call):
 		fmt.Fprintf(s.Err, "ferrule: %s\n", call.message)
 		if call.help != "" {
-			fmt.Fprintf(s.Err, "%q says more.\n", call.help)
+			fmt.Fprintf(s.Err, "Try %q.\n", call.help)
 		}
 	default:
 		fmt.Fprintf(s.Err, "ferrule: %s\n", fileTrouble(err))

@@ -88,7 +88,7 @@ func writeOverview(w io.Writer, root *cobra.Command) {
 			fmt.Fprintf(w, "  %-10s %s\n", c.Name(), c.Short)
 		}
 	}
-	io.WriteString(w, "\n\"ferrule help COMMAND\" tells how a command is called.\n")
+	io.WriteString(w, "\n\"ferrule help COMMAND\" shows the options of a command.\n")
 }
 
 func writeFlags(w io.Writer, cmd *cobra.Command) {
@@ -118,4 +118,5 @@ func writeFlags(w io.Writer, cmd *cobra.Command) {
 
 // placeholders are what stands for the values of options in their help, where it is not the name of the option.
 var placeholders = map[string]string{"rules": "BOOK", "on": "DATE", "only": "RULE", "club": "ID", "set": "ID", "by": "METHOD",
-	"to": "METHOD", "output": "FILE", "explain": "DEPTH", "like": "CLUB", "same-id": "HOW"}
+	"to": "METHOD", "output": "FILE", "explain": "DEPTH", "like": "CLUB", "same-id": "HOW",
+	"of": "PROPERTY", "grid": "LENGTH", "extend": "LENGTH", "target": "CHART", "clubs": "SHEET", "who": "NAME"}

@@ -105,7 +105,7 @@ func knownBook(name string) error {
 	if _, err := os.Stat(name + ".ferrule"); err == nil {
 		near = "; did you mean the file " + diag.Quote(name+".ferrule") + "?"
 	}
-	return mistake("no book "+diag.Quote(name)+" is shipped"+near, "ferrule books")
+	return mistake("there is no shipped book "+diag.Quote(name)+near, "ferrule books")
 }
 
 // loadBooks loads and checks books with all that they use.

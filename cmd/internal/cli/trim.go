@@ -32,8 +32,8 @@ func newTrimCmd(s *Streams, done *outcome) *cobra.Command {
 	})
 	o.options(cmd, "rules", "on", "by", "same-id", "only", "set")
 	f := cmd.Flags()
-	f.StringVar(&o.grid, "grid", "1/16 in", "cuts are whole multiples of it")
-	f.StringVar(&o.extend, "extend", "", "how much a club may be made longer at the most")
+	f.StringVar(&o.grid, "grid", "1/16 in", "cut by whole multiples of this length (1/16 in)")
+	f.StringVar(&o.extend, "extend", "", "how much longer a club may be made, at most")
 	o.reporting.flags(cmd, "cut", report.Formats("json", "csv"))
 	return cmd
 }
