@@ -46,6 +46,7 @@ type cell struct {
 	own, gap decide.Verdict // the worst of its own rules and of those about a neighbour; 0 for none
 	advised  bool
 	lacking  bool // it is missing
+	waived   bool // a verdict on it was lifted
 }
 
 // task is something to do, and when in the order of the work.
@@ -94,6 +95,7 @@ func (b *Bag) Result(r *judge.Result) {
 	}
 	for _, k := range about {
 		k.judge(r.Rule, r.Subject, r.Verdict)
+		k.waived = k.waived || r.Waiver != nil
 	}
 }
 
@@ -258,6 +260,8 @@ func (k *cell) show() doc.Cell {
 		out.Tone, out.Mark = Tone(worst), "step "+marks[worst]
 	case worst != 0 && worst < decide.Pass:
 		out.Tone, out.Mark = Tone(worst), marks[worst]
+	case k.waived:
+		out.Tone, out.Mark = doc.Pass, "waived"
 	case k.advised:
 		out.Tone, out.Mark = doc.Open, "advice"
 	case worst != 0:
