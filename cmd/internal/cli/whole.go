@@ -161,9 +161,6 @@ func (s *Streams) named(outs ...*output) error {
 	return nil
 }
 
-// keep completes the output.
-func (o *output) keep() error { return o.streams.keep(o) }
-
 // complete writes what is left in the buffer.
 func (o *output) complete() error {
 	err := o.Flush()

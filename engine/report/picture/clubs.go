@@ -403,9 +403,7 @@ func cuts(mend string) bool {
 // there is nothing.
 func (b *Bag) Work(missing []string) (doc.Work, bool) {
 	out := doc.Work{Title: "What it takes, in order"}
-	for _, m := range missing {
-		out.Steps = append(out.Steps, m)
-	}
+	out.Steps = append(out.Steps, missing...)
 	slices.SortStableFunc(b.tasks, func(p, q task) int { return cmp.Compare(p.order, q.order) })
 	for _, t := range b.tasks {
 		out.Steps = append(out.Steps, t.text)
