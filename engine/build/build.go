@@ -29,6 +29,9 @@ type Options struct {
 	Chart   *book.Chart             // the targets of rows that name none; nil for no chart
 	Day     book.Day                // of the rules that the plan is judged by
 	Reason  func(value.Lack) string // words, in a refusal, why a method does not cover a club
+
+	Rules func(*book.Rule) bool    // that the plan is judged by; nil: all
+	About func(judge.Subject) bool // whose results are in the plan; nil: all
 }
 
 // Builder plans set after set of one cutting list. It is for one goroutine.
@@ -49,7 +52,7 @@ func New(p *judge.Program, o Options) *Builder {
 	none := func(*book.Rule) bool { return false }
 	b.judge = p.NewJudge(judge.Options{Rules: none})
 	if len(p.Rules()) > 0 {
-		b.rules = p.NewJudge(judge.Options{Day: o.Day})
+		b.rules = p.NewJudge(judge.Options{Day: o.Day, Rules: o.Rules, About: o.About, All: o.About != nil})
 	}
 	return b
 }
@@ -139,6 +142,9 @@ func (b *Builder) Set(s *club.Set) *Plan {
 	if b.rules != nil && len(s.Clubs) > 0 {
 		p.Tally = b.rules.Set(s, judge.Sink{
 			Result: func(r *judge.Result) {
+				if r.Verdict >= decide.Pass {
+					return
+				}
 				if r.Verdict == decide.Unmeasured && !b.columned(s, r) {
 					p.Later = append(p.Later, r)
 				} else {
@@ -149,6 +155,14 @@ func (b *Builder) Set(s *club.Set) *Plan {
 		})
 	}
 	return p
+}
+
+// Only leaves the plans of some of the clubs, and the swaps that one of them is in.
+func (p *Plan) Only(clubs []*club.Club) {
+	p.Clubs = slices.DeleteFunc(p.Clubs, func(k Club) bool { return !slices.Contains(clubs, k.Club) })
+	p.Swaps = slices.DeleteFunc(p.Swaps, func(s Swap) bool {
+		return !slices.ContainsFunc(p.Clubs, func(k Club) bool { return slices.Contains(s.Shafts, k.Shaft) })
+	})
 }
 
 // Wrong reports whether a club of the plan cannot be built as it is: a shaft is too short, a

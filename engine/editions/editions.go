@@ -39,6 +39,13 @@ type Difference struct {
 // Same reports whether everything was looked at and nothing is judged differently.
 func (d *Difference) Same() bool { return len(d.Changes) == 0 && len(d.LeftOut) == 0 }
 
+// Only leaves what is about rules of some pairs.
+func (d *Difference) Only(asked func(contrast.Pair) bool) {
+	d.Changes = slices.DeleteFunc(d.Changes, func(c Change) bool { return !asked(contrast.Pair{Old: c.Old, New: c.New}) })
+	d.LeftOut = slices.DeleteFunc(d.LeftOut, func(o Open) bool { return !asked(o.Pair) })
+	d.Pairs = slices.DeleteFunc(d.Pairs, func(p contrast.Pair) bool { return !asked(p) })
+}
+
 // Open is a rule of which it was not told whether it judges differently by some of its parts.
 type Open struct {
 	contrast.Pair

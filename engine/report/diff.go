@@ -8,7 +8,6 @@ import (
 	"io"
 	"strings"
 
-	"ferrule/engine/club"
 	"ferrule/engine/contrast"
 	"ferrule/engine/decide"
 	"ferrule/engine/editions"
@@ -183,7 +182,7 @@ func stockBlocks(s *data.Stock) []doc.Block {
 		one.Next = "new " + saidFact("", x.New, x.Pair.New).Note
 		blocks = append(blocks, one)
 	}
-	return append(blocks, rowSections(&data.Notes{Refused: s.Refused})...)
+	return append(blocks, rowSections(&s.Notes)...)
 }
 
 // inside reports whether a subject is not ruled out: it passes, is exempt, or no rule is about it.
@@ -221,7 +220,7 @@ func editionTotals(e *data.Editions) []doc.Fact {
 	}
 	entries := []doc.Fact{{Label: "rules", Note: words}}
 	if s := e.Stock; s != nil {
-		entries = append(entries, doc.Fact{Label: "rows", Note: rowTotals(s.Rows, len(s.Refused), club.Aside{})},
+		entries = append(entries, doc.Fact{Label: "rows", Note: rowTotals(s.Rows, len(s.Refused), s.Aside)},
 			doc.Fact{Label: "clubs", Note: wording.Counted(len(s.Effects), "judgement differs", "judgements differ")})
 	}
 	return entries

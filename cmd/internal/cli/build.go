@@ -29,7 +29,7 @@ func newBuildCmd(s *Streams, done *outcome) *cobra.Command {
 		o.sheet = args[0]
 		return runBuild(s, &o, done)
 	})
-	o.options(cmd, "rules", "on", "by", "same-id", "set")
+	o.options(cmd, "rules", "on", "by", "same-id", "only", "set", "club")
 	f := cmd.Flags()
 	f.StringVar(&o.target, "target", "", "the chart with the lengths of rows without a target-length")
 	o.reporting.flags(cmd, "club", report.Formats("json", "csv"))
@@ -65,12 +65,18 @@ func runBuild(s *Streams, o *buildOptions, done *outcome) error {
 	all := writers(r.papers, func(w io.Writer, shown report.Options) report.Builds {
 		return report.NewBuilds(w, p.Books, day.String(), shown)
 	})
-	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: day, Reason: wording.Reason})
+	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: day, Reason: wording.Reason,
+		Rules: asksFor(o.only), About: o.about})
 	j := p.NewJudge(judge.Options{})
 	nothing := "club on " + diag.Quote(o.sheet) + ", so there is nothing to build"
-	if err := r.sets(o.sets, func(set *club.Set) {
-		doubtful := j.Doubts(set)
+	if err := r.sets(&o.narrowing, func(set *club.Set) {
+		read := *set
+		o.onlyClubs(&read)
+		doubtful := j.Doubts(&read)
 		plan := builder.Set(set)
+		if o.onlyClubs(set); o.clubs != nil {
+			plan.Only(set.Clubs)
+		}
 		if len(plan.Clubs) > 0 {
 			nothing = ""
 		}

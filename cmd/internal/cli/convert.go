@@ -26,7 +26,7 @@ func newConvertCmd(s *Streams, done *outcome) *cobra.Command {
 		o.sheet = args[0]
 		return runConvert(s, &o, done)
 	})
-	o.options(cmd, "rules", "by", "same-id")
+	o.options(cmd, "rules", "by", "same-id", "set", "club")
 	f := cmd.Flags()
 	f.StringVar(&o.to, "to", "", "the method to convert to")
 	o.reporting.flags(cmd, "length", report.Formats("json", "csv"))
@@ -49,6 +49,7 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 		return err
 	}
 	options := o.sheetOptions(p, p.Asks(catalogue.LengthID))
+	o.narrowed()
 	options.Runs = true // each length is alone
 	r, err := s.begin(o.sheet, options, &o.reporting, done)
 	if err != nil {
@@ -60,7 +61,8 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 	})
 	j := p.NewJudge(judge.Options{})
 	nothing := "length on " + diag.Quote(o.sheet) + ", so there is nothing to convert"
-	r.sets(nil, func(set *club.Set) {
+	if err := r.sets(&o.narrowing, func(set *club.Set) {
+		o.onlyClubs(set)
 		lengths := lengthsOf(j, set, p, o.to)
 		for _, l := range lengths {
 			if l.Club.Has(catalogue.LengthID) {
@@ -74,7 +76,9 @@ func runConvert(s *Streams, o *convertOptions, done *outcome) error {
 		for _, w := range all {
 			w.Add(set, lengths, doubtful)
 		}
-	})
+	}); err != nil {
+		return err
+	}
 	return finish(r, all, nothing)
 }
 

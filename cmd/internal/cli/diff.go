@@ -23,21 +23,22 @@ import (
 type diffOptions struct {
 	asked
 	old, new string
-	clubs    string
+	stock    string // the sheet of clubs
 }
 
 func newDiffCmd(s *Streams, done *outcome) *cobra.Command {
 	var o diffOptions
 	cmd := command("diff", takes{2, 2, "two rule books, the older one first", expanded}, func(args []string) error {
 		o.old, o.new = args[0], args[1]
-		if o.clubs == "" && (o.on != today || o.by != "") {
-			return mistake("--on and --by are about the clubs of a sheet; add --clubs and the sheet", "ferrule help diff")
+		if o.stock == "" && (o.on != today || o.by != "" || o.same != 0 || o.sets != nil || o.clubs != nil) {
+			return mistake("--on, --by, --same-id, --set and --club are about the clubs of a sheet; add --clubs and the sheet",
+				"ferrule help diff")
 		}
 		return runDiff(s, &o, done)
 	})
-	o.options(cmd, "on", "by")
+	o.options(cmd, "on", "by", "same-id", "only", "set", "club")
 	f := cmd.Flags()
-	f.StringVar(&o.clubs, "clubs", "", "a sheet of clubs for both editions to judge")
+	f.StringVar(&o.stock, "clubs", "", "a sheet of clubs for both editions to judge")
 	o.reporting.flags(cmd, "", report.Formats("json"))
 	return cmd
 }
@@ -67,11 +68,17 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 			return err
 		}
 	}
+	if err := knowsRules(o.only, both[0].Program, both[1].Program); err != nil {
+		return err
+	}
+	o.narrowed()
 	d := editions.Compare(both[0].Program, both[1].Program)
+	asked := asksFor(o.only)
+	d.Only(func(p contrast.Pair) bool { return p.Old != nil && asked(p.Old) || p.New != nil && asked(p.New) })
 	found := &data.Editions{Old: both[0].Books[0], New: both[1].Books[0], Difference: &d}
 	done.apart = !d.Same()
-	if o.clubs != "" {
-		found.Stock = &data.Stock{Sheet: o.clubs, On: day}
+	if o.stock != "" {
+		found.Stock = &data.Stock{Sheet: o.stock, On: day}
 		if err := s.judgeStock(found.Stock, o, both, d.Pairs, done); err != nil {
 			return err
 		}
@@ -84,7 +91,7 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 // judgeStock has a sheet judged by both editions. It is read for each by itself, since each has its own
 // properties and methods.
 func (s *Streams) judgeStock(stock *data.Stock, o *diffOptions, both [2]*laws, pairs []contrast.Pair, done *outcome) error {
-	in, err := s.openInput(cells.FileOf(o.clubs))
+	in, err := s.openInput(cells.FileOf(o.stock))
 	if err != nil {
 		return err
 	}
@@ -95,7 +102,7 @@ func (s *Streams) judgeStock(stock *data.Stock, o *diffOptions, both [2]*laws, p
 	}
 	var readers [2]*sheet.Reader
 	for i, l := range both {
-		r, problem := sheet.Open(o.clubs, bytes.NewReader(text), o.sheetOptions(l.Measuring, l.Asks()))
+		r, problem := sheet.Open(o.stock, bytes.NewReader(text), o.sheetOptions(l.Measuring, l.Asks()))
 		if problem != nil {
 			s.tell(problem)
 			return errTold
@@ -103,22 +110,45 @@ func (s *Streams) judgeStock(stock *data.Stock, o *diffOptions, both [2]*laws, p
 		readers[i] = r
 	}
 	j := editions.NewStock(both[0].Program, both[1].Program, pairs, stock.On)
+	asked := asksFor(o.only)
 	j.Conflict = func(c *judge.Conflict) {
-		s.note("ferrule: %s", wording.Conflict(c))
-		done.faulty = true
+		if asked(c.Rule) && o.about(c.Subject) {
+			s.note("ferrule: %s", wording.Conflict(c))
+			done.faulty = true
+		}
 	}
+	var met seen
 	for {
 		old, more := readers[0].Next()
 		new, _ := readers[1].Next()
 		if !more || new == nil {
 			break
 		}
-		stock.Effects = append(stock.Effects, j.Set(old, new)...)
-		refused := refusedBy(old, new)
-		stock.Refused = append(stock.Refused, refused...)
-		stock.Rows += old.Rows + len(refusedBy(old, old)) - len(refused)
+		about := func(e editions.Effect) bool { return o.about(e.Subject) }
+		stock.Effects = append(stock.Effects, kept(j.Set(old, new), about)...)
+		for _, set := range []*club.Set{old, new} {
+			name := set.Name
+			met.add(&o.narrowing, []string{name}, o.onlySets(set))
+			o.onlyClubs(set)
+		}
+		stock.Note(old, new)
 	}
 	done.refused = len(stock.Refused)
+	if err := s.readBoth(readers); err != nil {
+		return err
+	}
+	if err := met.missing(&o.narrowing, "sheet"); err != nil {
+		return err
+	}
+	if stock.Rows == 0 && done.refused == 0 {
+		done.faulty = true
+		s.note("ferrule: there is no club on %s, so there is nothing to judge", diag.Quote(o.stock))
+	}
+	return nil
+}
+
+// readBoth says of a sheet that was read for each edition what readWhole says of one, each warning once.
+func (s *Streams) readBoth(readers [2]*sheet.Reader) error {
 	var told []string
 	for _, r := range readers {
 		for _, w := range r.Warnings() {
@@ -134,22 +164,5 @@ func (s *Streams) judgeStock(stock *data.Stock, o *diffOptions, both [2]*laws, p
 			return errTold
 		}
 	}
-	if stock.Rows == 0 && done.refused == 0 {
-		done.faulty = true
-		s.note("ferrule: there is no club on %s, so there is nothing to judge", diag.Quote(o.clubs))
-	}
 	return nil
-}
-
-// refusedBy are the rows of a set that could not be read for either edition, each once.
-func refusedBy(old, new *club.Set) []club.Refusal {
-	var out []club.Refusal
-	for _, set := range []*club.Set{old, new} {
-		for f := range set.NewlyRefused() {
-			if !slices.ContainsFunc(out, func(g club.Refusal) bool { return g.Row == f.Row }) {
-				out = append(out, f)
-			}
-		}
-	}
-	return out
 }

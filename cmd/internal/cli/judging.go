@@ -29,14 +29,14 @@ type judging struct {
 	writers []report.Writer // of its reports
 	like    *club.Set       // a club that is judged without a sheet; or nil
 
-	totals              data.Totals
-	results             int
-	faults              []string      // where the books disagree with themselves, the first of them
-	once                data.Doubtful // readings of which one note a sheet is enough
-	large               []string      // sets that are too large to be judged whole, the first of them
-	opened              int           // sheets that could be read
-	judges              []*judge.Judge
-	seenSets, seenClubs names
+	totals  data.Totals
+	results int
+	faults  []string      // where the books disagree with themselves, the first of them
+	once    data.Doubtful // readings of which one note a sheet is enough
+	large   []string      // sets that are too large to be judged whole, the first of them
+	opened  int           // sheets that could be read
+	judges  []*judge.Judge
+	seen    seen
 }
 
 const (
@@ -71,7 +71,6 @@ type batch struct {
 // run judges every sheet. A sheet that cannot be read is told of, the others are
 // judged.
 func (j *judging) run(done *outcome) error {
-	j.seenSets, j.seenClubs = names{}, names{}
 	asked := j.asked()
 	resting := slices.DeleteFunc(j.laws.NotInForce(j.day), func(r *book.Rule) bool { return !asked(r) })
 	head := &data.Head{Books: j.laws.Judging(), On: j.day.String(), NotInForce: resting, Program: j.laws.Program}
@@ -91,10 +90,7 @@ func (j *judging) run(done *outcome) error {
 	if j.opened == 0 {
 		return errTold
 	}
-	if err := j.seenSets.missing(j.options.sets, "set", "sheets"); err != nil {
-		return err
-	}
-	if err := j.seenClubs.missing(j.options.clubs, "club", "sheets"); err != nil {
+	if err := j.seen.missing(&j.options.narrowing, "sheets"); err != nil {
 		return err
 	}
 	done.faulty = done.faulty || j.large != nil
@@ -280,8 +276,7 @@ func (j *judging) emit(b *batch) error {
 	j.results += b.results
 	j.faults = append(j.faults, b.faults[:min(len(b.faults), maxFaults-len(j.faults))]...)
 	j.large = append(j.large, b.large[:min(len(b.large), maxFaults-len(j.large))]...)
-	j.seenSets.add(j.options.sets, b.names...)
-	j.seenClubs.add(j.options.clubs, b.ids...)
+	j.seen.add(&j.options.narrowing, b.names, b.ids)
 	return j.each(func(i int, w report.Writer) error { return w.Add(b.sheaves[i]) })
 }
 
@@ -321,11 +316,6 @@ func (j *judging) asked() func(*book.Rule) bool {
 
 // narrowed reports whether the report is about one club or one set alone.
 func (j *judging) narrowed() bool { return j.options.clubs != nil || j.options.sets != nil }
-
-// about reports whether a subject belongs to the report.
-func (o *checkOptions) about(s judge.Subject) bool {
-	return among(o.sets, s.Set) && (o.clubs == nil || slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return among(o.clubs, c.ID) }))
-}
 
 func (w *worker) judge(b *batch) {
 	if w.reader != b.reader {
@@ -395,42 +385,11 @@ func large(s *club.Set) string {
 	return of + s.Large + "; its rules about neighbours and about the whole set were not judged"
 }
 
-// onlyClubs takes all but the clubs of some ids from a set. Rows that may be one of them stay.
-func onlyClubs(set *club.Set, ids []string) {
-	var clubs []*club.Club
-	set.Rows, set.Superseded = 0, 0
-	for _, c := range set.Clubs {
-		if among(ids, c.ID) {
-			clubs = append(clubs, c)
-			for ; c != nil; c = c.Next {
-				set.Rows++
-			}
-		}
-	}
-	var refused []club.Refusal
-	for _, f := range set.Refused {
-		if f.Club.ID == "" || among(ids, f.Club.ID) {
-			refused = append(refused, f)
-		}
-	}
-	set.Clubs, set.Refused = clubs, refused
-}
-
 // narrow notes which sets and clubs there are, and returns of the bag what the report is about.
 func (w *worker) narrow(b *batch) *club.Set {
 	o, narrow := w.j.options, *w.bag
 	b.names = append(b.names, w.bag.Name)
-	if !among(o.sets, w.bag.Name) {
-		leaveOut(&narrow)
-	}
-	for _, c := range narrow.Clubs {
-		b.ids = append(b.ids, c.ID)
-	}
-	for _, f := range narrow.Refused {
-		b.ids = append(b.ids, f.Club.ID)
-	}
-	if o.clubs != nil {
-		onlyClubs(&narrow, o.clubs)
-	}
+	b.ids = append(b.ids, o.onlySets(&narrow)...)
+	o.onlyClubs(&narrow)
 	return &narrow
 }

@@ -3,7 +3,6 @@ package cli
 // This file holds the options that every command with a report has, and what they come to.
 
 import (
-	"cmp"
 	"io"
 	"path/filepath"
 	"slices"
@@ -16,7 +15,6 @@ import (
 	"ferrule/engine/report/data"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
-	"ferrule/lang/unit"
 )
 
 // reporting is how a command is asked to report.
@@ -133,13 +131,6 @@ type asked struct {
 	narrowing
 }
 
-// narrowing is what a call is narrowed to: what is judged, counted and shown, and so the exit code.
-type narrowing struct {
-	only  []string // rules
-	sets  []string
-	clubs []string // ids
-}
-
 // today is the word for today where --on takes a day.
 const today = "today"
 
@@ -163,30 +154,6 @@ func (o *asked) options(cmd *cobra.Command, names ...string) {
 		case "club":
 			f.StringArrayVar(&o.clubs, name, nil, "only the club of this id; repeatable")
 		}
-	}
-}
-
-// note is the sentence for the head of the report; "" where nothing is narrowed.
-func (n *narrowing) note() string {
-	var to []string
-	say := func(what string, names ...string) {
-		for _, name := range names {
-			to = append(to, what+" "+cmp.Or(diag.Visible(name), `""`))
-		}
-	}
-	say("rule", n.only...)
-	say("set", n.sets...)
-	say("club", n.clubs...)
-	if to == nil {
-		return ""
-	}
-	return "Only " + unit.Listed(to, "and") + ": nothing else was judged, counted or shown."
-}
-
-// narrowed notes in the head of the report what the call is narrowed to.
-func (o *asked) narrowed() {
-	if note := o.narrowing.note(); note != "" {
-		o.notes = append(o.notes, note)
 	}
 }
 

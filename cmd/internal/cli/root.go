@@ -5,7 +5,8 @@
 // root.go puts the commands together and says what is wrong with a call, exit.go
 // maps outcomes to exit codes, streams.go holds where text goes to, files.go what
 // is read, output.go where reports go and whole.go how files are written, rules.go loads rule books, sheets.go opens
-// sheets, judging.go takes them through a check and run.go through the other commands.
+// sheets, judging.go takes them through a check and run.go through the other commands,
+// and narrow.go holds what a call is narrowed to.
 package cli
 
 import (

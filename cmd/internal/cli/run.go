@@ -4,14 +4,9 @@ package cli
 
 import (
 	"io"
-	"maps"
-	"slices"
-	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/sheet"
-	"ferrule/lang/catalogue"
-	"ferrule/lang/diag"
 )
 
 // run is a sheet on its way through a command.
@@ -37,31 +32,18 @@ func (s *Streams) begin(name string, o sheet.Options, r *reporting, done *outcom
 	return &run{Streams: s, Closer: in, reader: reader, papers: papers, done: done}, nil
 }
 
-// sets gives one set after the other to do, which must not keep it. Where one set was asked for, the others have no
-// clubs. The error is that there is no such set.
-func (r *run) sets(only []string, do func(set *club.Set)) error {
-	seen := names{}
+// sets gives one set after the other to do, which must not keep it. A set that was not asked for has no clubs. Which
+// clubs are asked for is for do to heed. The error is that there is no such set or club.
+func (r *run) sets(n *narrowing, do func(set *club.Set)) error {
+	var met seen
 	for set, ok := r.reader.Next(); ok; set, ok = r.reader.Next() {
-		seen.add(only, set.Name)
-		if !among(only, set.Name) {
-			leaveOut(set)
-		}
+		name := set.Name
+		met.add(n, []string{name}, n.onlySets(set))
 		do(set)
 		r.reader.Recycle(set)
 	}
 	r.done.faulty = r.readWhole(r.reader) != nil || r.done.faulty
-	return seen.missing(only, "set", "sheet")
-}
-
-// leaveOut takes from a set what a call about another one leaves out. Rows that may belong to any set stay.
-func leaveOut(set *club.Set) {
-	var stay []club.Refusal
-	for _, f := range set.Refused {
-		if f.AnySet {
-			stay = append(stay, f)
-		}
-	}
-	set.Clubs, set.Rows, set.Superseded, set.Refused = nil, 0, 0, stay
+	return met.missing(n, "sheet")
 }
 
 // count counts the rows that a set refuses.
@@ -84,41 +66,4 @@ func finish[W interface{ End() error }](r *run, reports []W, nothing string) err
 		r.note("ferrule: there is no %s", nothing)
 	}
 	return r.keepAll(r.papers)
-}
-
-// names are the names of sets or clubs that were seen.
-type names map[string]bool
-
-// add notes names where some are asked for: those, and others that may have been meant, as many as there is sense in.
-func (n names) add(wanted []string, seen ...string) {
-	const most = 10_000
-	for _, name := range seen {
-		if wanted != nil && (len(n) < most || among(wanted, name)) {
-			n[strings.Clone(name)] = true
-		}
-	}
-}
-
-// missing is an error where a name that was asked for was not seen, however it is written.
-func (n names) missing(wanted []string, what, where string) error {
-	seen := slices.Sorted(maps.Keys(n))
-	for _, name := range wanted {
-		if !slices.ContainsFunc(seen, func(s string) bool { return catalogue.Same(s, name) }) {
-			return mistake("no " + what + " " + diag.Quote(name) + " is on the " + where + didYouMean(name, seen))
-		}
-	}
-	return nil
-}
-
-// named is a list of one name, empty where there is none.
-func named(name string) []string {
-	if name == "" {
-		return nil
-	}
-	return []string{name}
-}
-
-// among reports whether a name is one of those asked for; each is where none is.
-func among(asked []string, name string) bool {
-	return asked == nil || slices.ContainsFunc(asked, func(a string) bool { return catalogue.Same(a, name) })
 }

@@ -74,7 +74,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 		return report.NewTrims(w, head, grid, extend, shown)
 	})
 	j := l.NewJudge(judge.Options{Day: day, Rules: asksFor(o.only)})
-	if err := r.sets(o.sets, func(set *club.Set) {
+	if err := r.sets(&o.narrowing, func(set *club.Set) {
 		done.count(set)
 		p := &trim.Plan{Set: set} // of refused rows alone
 		if len(set.Clubs) > 0 {

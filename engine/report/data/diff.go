@@ -4,6 +4,7 @@ package data
 
 import (
 	"io"
+	"slices"
 
 	"ferrule/engine/club"
 	"ferrule/engine/contrast"
@@ -28,7 +29,36 @@ type Stock struct {
 	On      book.Day
 	Effects []editions.Effect
 	Rows    int // that became clubs
-	Refused []club.Refusal
+	Notes
+}
+
+// Note takes in what is to be said of the rows of a set, read once for either edition. A row that one of them cannot read
+// is refused, a bad cell is not read where neither asks for it, and a column is unused where neither uses it.
+func (s *Stock) Note(old, new *club.Set) {
+	var refused, notRead []club.Refusal
+	own := 0
+	for i, set := range []*club.Set{old, new} {
+		for f := range set.NewlyRefused() {
+			if own += 1 - i; !slices.ContainsFunc(refused, func(g club.Refusal) bool { return g.Row == f.Row }) {
+				refused = append(refused, f)
+			}
+		}
+	}
+	for _, f := range slices.Concat(old.NotRead, new.NotRead) {
+		same := func(g club.Refusal) bool { return g.Row == f.Row }
+		if !slices.ContainsFunc(refused, same) &&
+			!slices.ContainsFunc(notRead, func(g club.Refusal) bool { return same(g) && g.Column == f.Column }) {
+			notRead = append(notRead, f)
+		}
+	}
+	for _, u := range old.Unused {
+		if slices.ContainsFunc(new.Unused, func(v club.Unused) bool { return v.Row == u.Row && v.Column == u.Column }) {
+			s.Unused = append(s.Unused, u)
+		}
+	}
+	s.Refused, s.NotRead = append(s.Refused, refused...), append(s.NotRead, notRead...)
+	s.Rows += old.Rows + own - len(refused)
+	s.Superseded, s.Skipped = s.Superseded+old.Superseded, s.Skipped+old.Skipped
 }
 
 type jsonContrast struct {
@@ -63,6 +93,8 @@ type jsonEditions struct {
 	On      *string       `json:"on,omitempty"`
 	Clubs   *[]jsonEffect `json:"clubs,omitempty"`
 	Refused []jsonRefused `json:"refused,omitempty"`
+	NotRead []jsonRefused `json:"not_read,omitempty"`
+	Unused  []jsonUnused  `json:"columns_unused,omitempty"`
 }
 
 // Diff writes what was found. Where nothing was found but not everything was looked at, the
@@ -96,6 +128,12 @@ func Diff(w io.Writer, t Tool, e *Editions) error {
 		}
 		for _, f := range club.Cells(s.Refused) {
 			out.Refused = append(out.Refused, refusedOf(f))
+		}
+		for _, f := range club.Cells(s.NotRead) {
+			out.NotRead = append(out.NotRead, refusedOf(f))
+		}
+		for _, u := range s.Unused {
+			out.Unused = append(out.Unused, unusedOf(u))
 		}
 	}
 	return write(w, out)
