@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/eval"
 	"ferrule/engine/value"
@@ -372,7 +373,12 @@ func (x *task) advise(r *rule, o *outcome, res *Result, shown *unit.Unit) {
 		res.Lacks = []value.Lack{{Kind: value.NonePasses}}
 		return
 	}
-	res.Mend = mend(res, side, toPass)
+	res.side, res.toPass, res.inMetric = side, toPass, toPass
+	inches := func(c *club.Club) bool { return !c.Metric }
+	if toPass.Known() && shown.Dim == unit.Length && !shown.Metric() && !slices.ContainsFunc(res.Subject.Clubs, inches) {
+		_, res.inMetric, _ = o.toPass(r.decision, unit.Lookup("mm"))
+	}
+	res.Mend = mend(res, toPass, func(c *club.Club) string { return c.ID })
 }
 
 // accept notes where values pass and fail under the decision.

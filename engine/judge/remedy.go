@@ -207,21 +207,34 @@ func (x *task) largest(us []eval.Undecided) *Settle {
 	return &Settle{Measure: name}
 }
 
-// mend fills in the rule's mend for a result that fails: side is the one on which it does, and toPass
-// how much the value has to change to pass as decided, no amount where no change does that. It is
-// empty where the rule has none, or where the text speaks of an amount that there is not.
-func mend(r *Result, side ast.Side, toPass unit.Amount) string {
+// SpokenMend is Mend with the clubs as a person calls them, and with lengths in the unit of the result.
+func (r *Result) SpokenMend() string {
+	if r.Mend == "" {
+		return ""
+	}
+	toPass := r.toPass
+	if r.Margin.Unit.Metric() {
+		toPass = r.inMetric
+	}
+	return cmp.Or(mend(r, toPass, (*club.Club).Called), r.Mend)
+}
+
+// mend fills in the rule's mend for a result that fails: toPass is how much the value has to change to pass as decided,
+// no amount where no change does that. It is empty where the rule has none, or where the text speaks of an amount that
+// there is not.
+func mend(r *Result, toPass unit.Amount, called func(*club.Club) string) string {
+	side := r.side
 	m := r.Rule.Decl.Mend(side)
 	if m == nil {
 		return ""
 	}
 	names := make([]string, len(r.Subject.Clubs))
 	for i, c := range r.Subject.Clubs {
-		names[i] = c.ID
+		names[i] = called(c)
 	}
-	club := strings.Join(names, " and ")
-	if club == "" {
-		club = r.Subject.Name()
+	clubs := strings.Join(names, " and ")
+	if clubs == "" {
+		clubs = r.Subject.Name()
 	}
 	text := m.Text.Value
 	both := strings.Contains(text, "{over}") && strings.Contains(text, "{under}") // one of them is nothing
@@ -239,7 +252,7 @@ func mend(r *Result, side ast.Side, toPass unit.Amount) string {
 		text  string
 		known bool
 	}{
-		{"{club}", club, true},
+		{"{club}", clubs, true},
 		{"{value}", r.Figure(r.Value), r.Value.Known()},
 		{"{limit}", r.Written(limit), limit.Known()},
 		{"{over}", over.Cut(), over.Known()},

@@ -76,6 +76,9 @@ type Result struct {
 	Whole                *Whole       // of a spread or an extreme of a set, from Every; else nil
 	Pair                 *Pair        // of two neighbours in their order, where the judge gives passes too; else nil
 	Mend                 string       // the rule's mend filled in; "" where it has none or needs none
+
+	side             ast.Side    // of Mend: the side on which it fails
+	toPass, inMetric unit.Amount // of Mend: what {to-pass} is, and in millimetres for clubs that were read so
 }
 
 // Spread returns how sure the value is.

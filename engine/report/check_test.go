@@ -47,14 +47,17 @@ func TestABagIsReadAtOnce(t *testing.T) {
 
 // A sheet in millimetres is answered in them by a book in inches; 46 in are 1168.4 mm (an inch is 25.4 mm by definition).
 func TestAMetricSheetIsAnsweredInMillimetres(t *testing.T) {
-	const book = "rule longest\n  for every driver\n  require length by soled at most 46 in\n"
+	const book = "rule longest\n  for every driver\n  require length by soled at most 46 in\n" +
+		"  mend \"Take {to-pass} off {club}, now {value}.\"\n"
 	text := ready(t, book).drawn(t, "id,club,length,by\nd,driver,1170 mm,soled\n", report.Options{Depth: report.Steps})
-	for _, want := range []string{"driver (d): 1170 mm by soled; at most 1168.4 mm; 1.6 mm too long", "length by soled  1170 mm"} {
+	for _, want := range []string{"driver (d): 1170 mm by soled; at most 1168.4 mm; 1.6 mm too long", "length by soled  1170 mm",
+		"Take 2 mm off driver (d), now 1170 mm."} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is not in\n%s", want, text)
 		}
 	}
-	if text = ready(t, book).drawn(t, "id,club,length,by\nd,driver,46 1/4 in,soled\n", report.Options{}); !strings.Contains(text, "46 1/4 in by soled; at most 46 in; 1/4 in too long") {
+	if text = ready(t, book).drawn(t, "id,club,length,by\nd,driver,46 1/4 in,soled\n", report.Options{}); !strings.Contains(text, "46 1/4 in by soled; at most 46 in; 1/4 in too long") ||
+		!strings.Contains(text, "Take 1/4 in off driver (d), now 46 1/4 in.") {
 		t.Errorf("a sheet in inches:\n%s", text)
 	}
 }

@@ -186,7 +186,7 @@ func verdict(r *judge.Result) string {
 	out, more := "", ""
 	switch r.Verdict {
 	case decide.Fail:
-		out, more = "FAILS", r.Mend
+		out, more = "FAILS", r.SpokenMend()
 		if r.Rule.Decl.Advice {
 			out = "advice"
 		}
