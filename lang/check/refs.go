@@ -5,11 +5,13 @@ package check
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
+	"ferrule/lang/unit"
 )
 
 // ref works out what a name gives.
@@ -223,11 +225,20 @@ func (c *checker) unknownValue(e *ast.Ref) {
 		d.Message, d.Expected, d.Hint = name+" is not a value", "hand = "+name, "hand = "+name
 	case name == "yes" || name == "no":
 		d.Message, d.Expected = name+" is not a value", "a yes-no property alone, or not and a yes-no property"
+	case swingWeight(strings.ToUpper(name)):
+		d.Message, d.Expected = diag.Quote(name)+" is not a value", "a swing weight with a capital letter, as in D2"
+		d.Hint = strings.ToUpper(name)
 	default:
 		c.unknown(values, e.Name, "property, let or chart")
 		return
 	}
 	c.report(d)
+}
+
+// swingWeight reports whether a text is a swing weight such as D2.
+func swingWeight(text string) bool {
+	q, n, err := unit.Scan(text)
+	return err == nil && n == len(text) && q.SwingWeight
 }
 
 // selector checks "LIST [except LIST] [where CONDITION]".

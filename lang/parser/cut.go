@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"github.com/alecthomas/participle/v2/lexer"
+
+	"ferrule/lang/diag"
 )
 
 // clause is the tokens of one clause. The first of them starts a line.
@@ -23,10 +25,21 @@ func (c clause) word() string {
 	return c[0].Value
 }
 
-// elseUnless reports whether tokens i and i+1 are "else unless", on one line.
+// elseUnless reports whether tokens i and i+1 are "else unless", on one line. A misspelt unless counts where the line
+// has the colon that an exception has and a formula has not.
 func elseUnless(tokens []lexer.Token, i int) bool {
-	return i+1 < len(tokens) && tokens[i].Type == typeName && tokens[i].Value == "else" &&
-		tokens[i+1].Type == typeName && tokens[i+1].Value == "unless" && tokens[i+1].Pos.Line == tokens[i].Pos.Line
+	onLine := func(j int) bool { return j < len(tokens) && tokens[j].Pos.Line == tokens[i].Pos.Line }
+	if !onLine(i+1) || tokens[i].Type != typeName || tokens[i].Value != "else" || tokens[i+1].Type != typeName {
+		return false
+	}
+	if _, near := diag.Nearest(tokens[i+1].Value, []string{"unless"}); near {
+		for j := i + 2; onLine(j); j++ {
+			if tokens[j].Type == typeMark && tokens[j].Value == ":" {
+				return true
+			}
+		}
+	}
+	return tokens[i+1].Value == "unless"
 }
 
 // bad reports whether part of the clause was reported already.

@@ -382,6 +382,10 @@ func (s *scanner) number() {
 		m := mistake{code: diag.FaultyNumber, start: start, end: start + max(1, err.Length), message: err.Message,
 			expected: err.Expected, hint: err.Hint, safe: !err.Guess}
 		m.end = min(m.end, s.at+len(rest))
+		if number, kind := s.text[s.at:start], kindLetters[s.text[start:m.end]]; kind != "" && wordEnd(number) == len(number) {
+			m.start, m.message = s.at, diag.Quote(s.text[s.at:m.end])+" is not how a book names a club"
+			m.expected, m.hint, m.safe = "the kind before the number, as in iron 7", kind+" "+number, false
+		}
 		s.bad(m)
 		return
 	}
@@ -391,6 +395,9 @@ func (s *scanner) number() {
 	}
 	s.add(typeQuantity, rest[:n], s.at+n)
 }
+
+// kindLetters are the letters that people write behind the number of a club, as in 7i, with the kinds that they mean.
+var kindLetters = map[string]string{"i": "iron", "w": "fairway", "h": "hybrid"}
 
 // dateAt is the length of the day at the start of s, 2026-04-18.
 func dateAt(s string) int {

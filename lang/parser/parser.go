@@ -339,12 +339,16 @@ func (p *parser) unknownClause(declaration string, c clause, words []string, bod
 	free := slices.DeleteFunc(slices.Clone(words), func(w string) bool {
 		return !repeatable[w] && slices.ContainsFunc(body, func(b clause) bool { return b.word() == w })
 	})
-	m := unexpected(lexer.Token{}, c[0], "", free)
+	first := c[0]
+	if elseUnless(c, 0) {
+		first = c[1]
+	}
+	m := unexpected(lexer.Token{}, first, "", free)
 	if m.hint == "" {
-		m = unexpected(lexer.Token{}, c[0], "", words)
+		m = unexpected(lexer.Token{}, first, "", words)
 	}
 	m.code, m.notes = diag.UnknownClause, nil
-	m.message = quoteOne(c[0].Value) + " does not start a clause of " + unit.Article(declaration)
+	m.message = quoteOne(first.Value) + " does not start a clause of " + unit.Article(declaration)
 	switch {
 	case trails(c.word()):
 		place := "the line above"
