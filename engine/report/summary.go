@@ -216,7 +216,7 @@ func (c *check) books() (out []doc.Fact) {
 		}
 		out = append(out, doc.Fact{Label: label, Note: note})
 		label = ""
-		if i == 0 && b.Contact != "" {
+		if i == 0 && b.Contact != "" && !c.page { // the head of a page says whom to ask
 			out = append([]doc.Fact{{Label: "contact", Note: wording.Visible(b.Contact)}}, out...)
 		}
 	}
