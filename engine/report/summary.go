@@ -114,6 +114,8 @@ func (c *check) outcome(n *data.Totals) doc.Outcome {
 		case all == 0:
 		case one.tally[decide.Fail] == all && all > 1:
 			parts = append(parts, fmt.Sprintf("all %d %s fail", all, one.many))
+		case one.open() > 0 && all == 1:
+			parts = append(parts, "the "+one.one+strings.TrimPrefix(one.parts(false)[0], "1"))
 		case one.open() > 0:
 			parts = append(parts, "of "+wording.Counted(all, one.one, one.many)+" "+
 				strings.Join(one.parts(false), ", "))
