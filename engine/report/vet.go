@@ -24,16 +24,16 @@ func shownList(v *data.Vetting) diag.List {
 	var out diag.List
 	for _, f := range v.Findings {
 		d := f.Diagnostic
-		d.Shown = sheetOf(f.Witness)
+		d.Shown, d.Says = sheetOf(f.Witness)
 		out.Add(d)
 	}
 	return out
 }
 
 // sheetOf is a witness as lines of a sheet, and what comes of it.
-func sheetOf(w *space.Witness) []string {
+func sheetOf(w *space.Witness) (lines []string, outcome string) {
 	if w == nil {
-		return nil
+		return nil, ""
 	}
 	var headings []string
 	for _, row := range w.Rows {
@@ -54,19 +54,16 @@ func sheetOf(w *space.Witness) []string {
 		out.Write(cells)
 	}
 	out.Flush()
-	lines := strings.Split(strings.TrimSuffix(text.String(), "\n"), "\n")
+	lines = strings.Split(strings.TrimSuffix(text.String(), "\n"), "\n")
 	var says []string
 	for _, v := range w.Verdicts {
 		says = append(says, v.Rule.Decl.Name.Text+": "+v.Verdict.String())
 	}
-	last := strings.Join(says, ", ")
+	outcome = strings.Join(says, ", ")
 	if w.On != book.NoDay {
-		last += ", on " + w.On.String()
+		outcome += ", on " + w.On.String()
 	}
-	if last != "" {
-		lines = append(lines, last)
-	}
-	return lines
+	return lines, outcome
 }
 
 // Vet writes what is to be said of rule books.

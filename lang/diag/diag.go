@@ -59,7 +59,8 @@ type Diagnostic struct {
 	Mend     Mend        // what a machine could change; zero where only a person can decide
 	Related  []Label     // other places that belong to the mistake
 	Notes    []string    // whole sentences that help
-	Shown    []string    // lines of a sheet that show it, with their verdicts; printed as they are
+	Shown    []string    // lines of a sheet that show it; printed as they are
+	Says     string      // and their verdicts
 }
 
 // List gathers diagnostics. The zero value is an empty list.

@@ -89,6 +89,9 @@ func (p page) diagnostic(d Diagnostic) {
 			p.WriteString("    " + Visible(line) + "\n")
 		}
 	}
+	if d.Says != "" {
+		p.WriteString("    " + strings.Join(p.wrapped(Visible(d.Says), 4, 6), "\n      ") + "\n")
+	}
 }
 
 func position(s source.Span) string {

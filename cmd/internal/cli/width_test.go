@@ -2,6 +2,7 @@ package cli_test
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -63,6 +64,7 @@ case "Title ` + long + `"
 		{"trim", sheet, "--rules", rules, "--on", "2026-05-02"},
 		{"build", sheet, "--rules", rules, "--on", "2026-05-02"},
 		{"risk", "--rules", rules, "--rule", "longest-" + long, "--by", "plane-60"},
+		{"risk", "--rules", rules, "--rule", "longest-" + long, "--by", "plane-60", "--stock", "45 in, 0.12 in"},
 		{"test", rules},
 		{"diff", rules, newer},
 		{"diff", rules, newer, "--clubs", sheet, "--on", "2026-05-02"},
@@ -81,6 +83,33 @@ case "Title ` + long + `"
 					t.Errorf("%s %s: %d columns: %s", args[0], depth, n, line)
 				}
 			}
+		}
+	}
+}
+
+// What a person reads of "vet" keeps to the page as well. Names and places are never broken, so none is longer here than
+// a book would have.
+func TestTextOfVetKeepsToThePage(t *testing.T) {
+	t.Chdir(t.TempDir())
+	var book strings.Builder
+	book.WriteString("use methods\n")
+	for i, bound := range []string{"at most 45 in", "at least 46 in", "at most 44 in", "at least 47 in"} {
+		fmt.Fprintf(&book, "rule drivers-of-the-spring-meeting-%d \"%s\"\n  for     every driver where lie > 60 deg or loft < 9 deg\n"+
+			"  require length by plane-60 %s\n  mend    \"Take {over} off the butt of {club}, and fit a new grip before the meeting.\"\n",
+			i, strings.Repeat("The clubs of the meeting ", 6), bound)
+	}
+	book.WriteString("rule lies\n  for     every driver where lie > 61 deg and lie < 60 deg\n  require lee at most 61 deg or laft at most 9 deg or mess at most 3 g\n")
+	if err := os.WriteFile("spring.ferrule", []byte(book.String()), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var out, stderr bytes.Buffer
+	cli.Run([]string{"vet", "spring.ferrule"}, &cli.Streams{Now: today, Out: &out, Err: &stderr})
+	if strings.Count(out.String(), "shown by") < 2 {
+		t.Errorf("few findings: %s%s", out.String(), stderr.String())
+	}
+	for line := range strings.Lines(out.String()) {
+		if n := utf8.RuneCountInString(strings.TrimRight(line, "\n")); n > 80 {
+			t.Errorf("%d columns: %s", n, line)
 		}
 	}
 }
