@@ -27,7 +27,7 @@ var formulaWords = []string{
 	"count", "longest", "shortest", "highest", "lowest", "spread", "mean", "total", "share", "drop", "rise",
 	"has", "abs", "min", "max", "exempt", "most", "least", "below", "above",
 	"simple", "guarded", "acceptance", "rejection", "three-way", "number", "left", "right", "yes", "no",
-	"only", "without", "along", "value", "excepted", "today", "age",
+	"only", "without", "along", "value", "excepted", "today", "age", "ordered",
 }
 
 // openWords are words of the language in their own forms only, so that a name may be one of them.
