@@ -78,6 +78,16 @@ func (q *Probe) Holds(e ast.Expr, info *book.Info, c *club.Club) value.Truth {
 	return x.Condition(e).Truth
 }
 
+// TakesSet reports whether a rule about sets, one that the program judges, is about a set.
+func (q *Probe) TakesSet(r *book.Rule, s *club.Set) value.Truth {
+	ready := q.rules[r]
+	q.j.ForgetClubs()
+	q.j.ForgetSet()
+	q.bag = eval.Bag{Set: s, Clubs: s.Clubs}
+	x := q.j.task(ready.info, &q.bag)
+	return x.takesSet(ready).Truth
+}
+
 // HasRow reports whether a chart has a row for a club.
 func (q *Probe) HasRow(h *book.Chart, c *club.Club) value.Truth {
 	x := q.about(h.Book.Info, c)

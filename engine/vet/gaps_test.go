@@ -103,6 +103,27 @@ func TestGapsByHand(t *testing.T) {
 			"never-applies: a can never apply: its exceptions exempt every pair of clubs that it is about"},
 		{"most pairs are exempt", []string{"for neighbours among iron, wedge by loft\nrequire rise of mass at most 5 g\nunless first kind = iron: exempt"}, ""},
 		{"pairs are exempt up to a number", []string{"for neighbours among iron by number\nrequire rise of mass at most 5 g\nunless first number < 9: exempt"}, ""},
+
+		// Conditions on sets, by arithmetic.
+		{"too many and too few", []string{"for each set where (count of wedge) > 3 and (count of wedge) < 2\nrequire count of club at most 14"},
+			"never-applies: a can never apply: no set meets its condition"},
+		{"many, and many others", []string{"for each set where (count of wedge) > 3 and (count of iron) < 2\nrequire count of club at most 14"}, ""},
+		{"one of the highest and one of the lowest", []string{"for each set where (highest of loft among wedge) > 60 deg and (lowest of loft among wedge) < 50 deg\nrequire count of club at most 14"}, ""},
+		{"a highest in no place", []string{"for each set where (highest of loft among wedge) > 60 deg and (highest of loft among wedge) < 50 deg\nrequire count of club at most 14"},
+			"never-applies: a can never apply: no set meets its condition"},
+		{"a lowest above the highest", []string{"for each set where (lowest of loft among wedge) > 60 deg and (highest of loft among wedge) < 50 deg\nrequire count of club at most 14"},
+			"never-applies: a can never apply: no set meets its condition"},
+		{"more of some than of all", []string{"for each set where (count of iron 5) > 3 and (count of iron) in (1, 2)\nrequire count of club at most 14"},
+			"never-applies: a can never apply: no set meets its condition"},
+		{"both hands", []string{"for each set where hand = left and hand = right\nrequire count of club at most 14"},
+			"never-applies: a can never apply: no set meets its condition"},
+		{"three counts, of which not all sets are tried", []string{"for each set where (count of wedge) > 3 and (count of iron) > 3 and (count of hybrid) > 3\nrequire count of club at most 14"}, ""},
+		{"a spread, of which not all sets are tried", []string{"for each set where (spread of loft among wedge) > 9 deg\nrequire count of club at most 14"}, ""},
+		{"an exception behind one that takes all of its sets", []string{"for each set\nrequire count of club at most 14\nunless (count of wedge) > 3: exempt\nelse unless (count of wedge) > 5: at most 15"},
+			"exception-never: this exception of a can never be reached: no set that the rule is about meets its condition and that of none before it"},
+		{"an exception behind one that leaves some of its sets", []string{"for each set\nrequire count of club at most 14\nunless (count of wedge) > 5: exempt\nelse unless (count of wedge) > 3: at most 15"}, ""},
+		{"an exception outside of what the rule is about", []string{"for each set where (count of wedge) > 3\nrequire count of club at most 14\nunless (count of wedge) = 2: exempt"},
+			"exception-never: this exception of a can never hold: no set that the rule is about meets its condition"},
 	} {
 		var text strings.Builder
 		for i, r := range c.rules {

@@ -1,17 +1,14 @@
 package vet
 
 // This file looks at one rule about neighbours or sets by itself: whether it can apply, whether its exceptions can hold
-// and agree, and whether what it requires can be shown.
+// and agree, and whether what it requires can be shown. The conditions of one about sets are in conditions.go.
 
 import (
 	"fmt"
-	"slices"
 
 	"ferrule/engine/decide"
-	"ferrule/engine/eval"
 	"ferrule/engine/judge"
 	"ferrule/engine/space"
-	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -36,8 +33,8 @@ func (a *analyst) neighboursAndSets() {
 		if kind == ast.OfNeighbours && len(r.Decl.Unless) > 0 {
 			a.pairExceptions(r)
 		}
-		if kind == ast.OfSet && len(r.Decl.Unless) > 1 {
-			a.setExceptions(r)
+		if kind == ast.OfSet {
+			a.setConditions(r)
 		}
 	}
 }
@@ -92,14 +89,7 @@ func (a *analyst) pairExceptions(r *book.Rule) {
 				case len(res.Subject.Clubs) == 2 && (res.Verdict != decide.Unmeasured || b[0].Number != b[1].Number || b[0].Number == 0): // two of a number may tie by it
 					judged = true
 				}
-				for _, s := range res.Steps {
-					if s.What != eval.StepException || s.Truth != value.True {
-						continue
-					}
-					for _, u := range r.Decl.Unless {
-						holds[u] = holds[u] || u.Span == s.Line
-					}
-				}
+				noteHolding(holds, res)
 			},
 		})
 	}
@@ -132,57 +122,5 @@ func (a *analyst) disagreement(r *book.Rule, t, u *ast.Unless, b space.Bag, on b
 	if w, ok := a.Witness(b, on, r); ok && w.Verdict(r) == 0 {
 		a.find(diag.ExceptionsClash, u.Span, w, fmt.Sprintf("two exceptions of %s hold for one %s and disagree, so the rule gives it no verdict", r.Decl.Name.Text, subject),
 			"conditions that never hold together, or the same outcome", diag.Label{Span: t.Span, Text: "the other exception"})
-	}
-}
-
-// mostAlike bounds how many clubs of one sort a set has.
-const mostAlike = 20
-
-// setExceptions looks for two exceptions of a rule about sets that hold for one set and disagree: in sets of clubs of
-// one or two sorts, as many of each as the conditions count.
-func (a *analyst) setExceptions(r *book.Rule) {
-	s := space.NewSpace()
-	copies := 1
-	for _, u := range r.Unless {
-		s.Part(u.When, false)
-		u.When.Visit(func(p book.Part) bool {
-			if c := p.Constant(); c != nil && c.Base < mostAlike {
-				copies = max(copies, int(c.Base)+1)
-			}
-			if b, ok := p.Expr.(*ast.Binary); ok && b.Op.IsComparison() { // the longest of a set turns where one club does
-				for _, side := range [][2]book.Part{{p.In(b.X), p.In(b.Y)}, {p.In(b.Y), p.In(b.X)}} {
-					x := side[0].Behind()
-					if v, ok := x.Expr.(*ast.SetValue); ok {
-						s.Compare(x.In(v.Of), side[1])
-					}
-				}
-			}
-			return true
-		}, nil)
-	}
-	var members []space.Draft
-	for d := range a.Walk(s, s.Axes).All() {
-		members = append(members, *d)
-	}
-	on, _ := space.Together(r)
-	told := map[[2]*ast.Unless]bool{}
-	j := a.Program.Only(book.NoDay, r)
-	for i, one := range members {
-		for _, two := range members[:i+1] {
-			for n := 1; n <= copies; n++ {
-				for m := 0; m <= copies; m++ {
-					if !a.Pay(5 + a.CostOf(r) + 2*(n+m)) {
-						return
-					}
-					b := append(slices.Repeat(space.Bag{one}, n), slices.Repeat(space.Bag{two}, m)...)
-					j.Set(b.Lay(a.Program.Schema), judge.Sink{Conflict: func(c *judge.Conflict) {
-						if c.Between[0] != nil && !told[c.Between] {
-							told[c.Between] = true
-							a.disagreement(r, c.Between[0], c.Between[1], b, on, "set")
-						}
-					}})
-				}
-			}
-		}
 	}
 }

@@ -52,21 +52,29 @@ func (w *Waiver) Fits() bool {
 	return true
 }
 
+// subject is what the waiver is granted to, as Covers takes it.
+func (w *Waiver) subject() (set string, clubs []string) {
+	if w.Decl.On.Set != nil {
+		set = w.Decl.On.Set.Value
+	}
+	for _, c := range w.Decl.On.Clubs {
+		clubs = append(clubs, c.Value)
+	}
+	return set, clubs
+}
+
 // Meets reports whether two waivers of one rule are granted to one subject on one day; of one set and a club of it they
 // are not.
 func (w *Waiver) Meets(v *Waiver) bool {
-	one, two := w.Decl.On, v.Decl.On
-	if w.Rule != v.Rule || len(one.Clubs) != len(two.Clubs) || (one.Set == nil) != (two.Set == nil) ||
-		one.Set != nil && !catalogue.Same(one.Set.Value, two.Set.Value) {
-		return false
-	}
-	for _, c := range one.Clubs {
-		if !slices.ContainsFunc(two.Clubs, func(d *ast.ID) bool { return catalogue.Same(c.Value, d.Value) }) {
-			return false
-		}
-	}
 	before := func(a, b *Waiver) bool { return a.Until != NoDay && b.From != NoDay && a.Until < b.From }
-	return !before(w, v) && !before(v, w)
+	return w.Rule == v.Rule && w.Covers(v.subject()) && v.Covers(w.subject()) && !before(w, v) && !before(v, w)
+}
+
+// Within reports whether another waiver lifts all that this one can lift: that of a set what one of its clubs does.
+func (w *Waiver) Within(v *Waiver) bool {
+	return w != v && w.Rule == v.Rule && v.Covers(w.subject()) &&
+		(v.From == NoDay || w.From != NoDay && v.From <= w.From) &&
+		(v.Until == NoDay || w.Until != NoDay && w.Until <= v.Until)
 }
 
 // Waivers returns the waivers of some books and of those that they use.

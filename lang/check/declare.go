@@ -85,6 +85,7 @@ func (c *checker) workAll() {
 	for _, d := range c.waives {
 		c.waive(d)
 	}
+	c.inVain()
 	for _, d := range c.cases {
 		c.testCase(d)
 		if !d.Broken {

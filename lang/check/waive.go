@@ -4,6 +4,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -49,13 +50,26 @@ func (c *checker) waive(d *ast.Waive) {
 		}
 	}
 	if w.Rule.Decl.For != nil {
-		c.inVain(w)
 		c.book.Waivers = append(c.book.Waivers, w)
 	}
 }
 
-// inVain warns of a waiver without an end, and of one that can never lift its rule.
-func (c *checker) inVain(w *book.Waiver) {
+// inVain warns of waivers that come to nothing.
+func (c *checker) inVain() {
+	all := book.Waivers([]*book.Book{c.book})
+	for _, w := range c.book.Waivers {
+		c.idle(w)
+		if i := slices.IndexFunc(all, w.Within); i >= 0 && w.Fits() {
+			c.report(diag.Diagnostic{Code: diag.IdleWaiver, Severity: diag.Warning, Span: w.Decl.Rule.Span,
+				Message:  fmt.Sprintf("this waiver lifts nothing that another waiver of %s does not lift", w.Decl.Rule.Text),
+				Expected: "one of them, or days on which the other does not hold",
+				Related:  []diag.Label{{Span: all[i].Decl.On.Span, Text: "the other waiver"}}})
+		}
+	}
+}
+
+// idle warns of a waiver without an end, and of one that can never lift its rule.
+func (c *checker) idle(w *book.Waiver) {
 	d, r := w.Decl, w.Rule
 	warn := func(code diag.Code, at ast.Name, message, expected string) {
 		c.report(diag.Diagnostic{Code: code, Severity: diag.Warning, Span: at.Span, Message: message,
