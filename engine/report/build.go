@@ -101,16 +101,19 @@ func (b *builds) set(p *build.Plan) []doc.Block {
 	}
 	for i := range p.Clubs {
 		k := &p.Clubs[i]
-		butt := said(k.ButtCut)
+		tip, butt := said(k.TipTrim), said(k.ButtCut)
 		if k.Short() {
 			butt = "TOO SHORT"
+		}
+		if !k.ButtCut.Known() {
+			tip = "not yet"
 		}
 		plays := said(k.Expected.Value)
 		if k.Expected.Value.Known() {
 			plays += " by " + k.By
 		}
 		table.Rows = append(table.Rows, doc.Row{Cells: []string{wording.Visible(k.Shaft), wording.Called(k.Club),
-			said(k.TipTrim), butt, said(k.Finished), plays}})
+			tip, butt, said(k.Finished), plays}})
 	}
 	if !b.page {
 		out = append(out, table)
@@ -187,7 +190,7 @@ func short(k *build.Club) string {
 	words := "by " + by
 	switch {
 	case k.Extension.Known():
-		words += "; the book allows an extension of up to " + limit + ": take nothing off"
+		words += "; the book allows an extension of up to " + limit + ": cut nothing before you decide on one or on a longer shaft"
 	case k.Limit.Known():
 		words += ", more than the extension of " + limit + " that the book allows: cut nothing, take a longer shaft"
 	default:

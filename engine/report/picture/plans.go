@@ -20,24 +20,22 @@ import (
 func Cutting(k *build.Club) doc.Work {
 	out := doc.Work{Title: "Shaft " + wording.Visible(k.Shaft) + " into " + wording.Called(k.Club), Big: true}
 	say := func(words string) { out.Steps = append(out.Steps, words) }
-	switch {
-	case !k.TipTrim.Known():
+	switch { // before the first cut
+	case k.Short():
+		say("Cut nothing yet: with nothing off the butt the shaft is still too short by " + k.ShortBy.String() + ".")
+		return out
+	case !k.ButtCut.Known():
+		say("Cut nothing yet: something is missing, see below.")
+		return out
 	case k.TipTrim.Base > 0:
 		say("Tip: cut " + k.TipTrim.Written() + " off, before anything else.")
 	default:
 		say("Tip: cut nothing off.")
 	}
-	switch {
-	case k.Short():
-		say("Butt: the shaft is too short by " + k.ShortBy.String() + ". Cut nothing.")
-		return out
-	case !k.ButtCut.Known():
-		say("Butt: cut nothing yet. Something is missing, see below.")
-		return out
-	case k.ButtCut.Base > 0:
+	if k.ButtCut.Base > 0 {
 		say("Measure again: the finished shaft is " + k.Finished.String() + " from the trimmed tip to the cut.")
 		say("Butt: cut " + k.ButtCut.String() + " off.")
-	default:
+	} else {
 		say("Butt: cut nothing off.")
 	}
 	if v := k.Expected.Value; v.Known() {
