@@ -94,7 +94,7 @@ func TestTextOfVetKeepsToThePage(t *testing.T) {
 	var book strings.Builder
 	book.WriteString("use methods\n")
 	for i, bound := range []string{"at most 45 in", "at least 46 in", "at most 44 in", "at least 47 in"} {
-		fmt.Fprintf(&book, "rule drivers-of-the-spring-meeting-%d \"%s\"\n  for     every driver where lie > 60 deg or loft < 9 deg\n"+
+		fmt.Fprintf(&book, "rule drivers-of-the-spring-and-autumn-meetings-%d \"%s\"\n  for     every driver where lie > 60 deg or loft < 9 deg\n"+
 			"  require length by plane-60 %s\n  mend    \"Take {over} off the butt of {club}, and fit a new grip before the meeting.\"\n",
 			i, strings.Repeat("The clubs of the meeting ", 6), bound)
 	}
