@@ -146,7 +146,7 @@ func (c *check) about() []doc.Block {
 	}
 	say("", strings.TrimSpace(c.tool.Name+" "+c.tool.Version))
 	text := strings.Join(parts, " · ")
-	if slices.ContainsFunc(book.Reach(c.head.Books), func(b *book.Book) bool { return b.Event != "" }) {
+	if atEvent(c.head.Books) {
 		text += ". This is a pre-check, not a ruling: that rests with the event's Committee."
 	}
 	return []doc.Block{doc.Para{Text: text}}

@@ -29,7 +29,8 @@ type Builds = Plans[*build.Plan]
 // builds are those for a reader.
 type builds struct {
 	paper
-	head doc.Head
+	head  doc.Head
+	books []*book.Book
 	data.Notes
 
 	clubs, short, out, lacking, swapped int
@@ -49,7 +50,7 @@ func NewBuilds(w io.Writer, books []*book.Book, on string, o Options) Builds {
 	for _, k := range books {
 		names = append(names, wording.Visible(k.Name))
 	}
-	return &builds{paper: p, head: doc.Head{Title: "Cutting plan", Right: "by " + list(names) + ", " + on}}
+	return &builds{paper: p, books: books, head: doc.Head{Title: "Cutting plan", Right: "by " + list(names) + ", " + on}}
 }
 
 func (b *builds) Add(p *build.Plan, doubtful []club.Doubt) {
@@ -291,6 +292,6 @@ func (b *builds) End() error {
 		doc.Fact{Label: "finished", Note: "from the trimmed tip to the cut at the butt: measure this before you cut"},
 		doc.Fact{Label: "bore", Note: groundToTip},
 	)...)
-	b.put(cautions...)
+	b.put(cautions(b.books)...)
 	return b.end()
 }

@@ -205,7 +205,7 @@ func (c *check) End(n *data.Totals) error {
 		}))
 	}
 	if c.mends {
-		c.put(cautions[len(cautions)-1])
+		c.put(beforeCutting)
 	}
 	c.put(doc.Sign{})
 	return c.end()

@@ -6,6 +6,7 @@ package report
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"ferrule/engine/club"
@@ -13,6 +14,7 @@ import (
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
+	"ferrule/lang/book"
 )
 
 // tally counts subjects by their verdict; the first are those that no rule is about, the last those without a
@@ -145,11 +147,23 @@ func (c *check) outcome(n *data.Totals) doc.Outcome {
 }
 
 // cautions come below every plan of work on a shaft: text has the shortest of them.
-var cautions = []doc.Block{doc.Gap{}, doc.Para{Text: "Measure again before you cut. Wear eye protection and a mask made " +
-	"for fine dust. A plan is not a ruling, which rests with the event's Committee."},
-	doc.Aside(func() []doc.Block {
-		return []doc.Block{doc.Section{Title: "Before you cut"}, doc.List(wording.Cautions)}
-	})}
+func cautions(books []*book.Book) []doc.Block {
+	text := "Measure again before you cut. Wear eye protection and a mask made for fine dust."
+	if atEvent(books) {
+		text += " A plan is not a ruling, which rests with the event's Committee."
+	}
+	return []doc.Block{doc.Gap{}, doc.Para{Text: text}, beforeCutting}
+}
+
+// beforeCutting are the cautions in full, for a page.
+var beforeCutting = doc.Aside(func() []doc.Block {
+	return []doc.Block{doc.Section{Title: "Before you cut"}, doc.List(wording.Cautions)}
+})
+
+// atEvent reports whether a book is that of an event, where the Committee rules.
+func atEvent(books []*book.Book) bool {
+	return slices.ContainsFunc(book.Reach(books), func(b *book.Book) bool { return b.Event != "" })
+}
 
 // name is the title of the first book.
 func (c *check) name() string {

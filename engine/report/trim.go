@@ -34,6 +34,7 @@ type Trims = Plans[*trim.Plan]
 type trims struct {
 	paper
 	head    doc.Head
+	books   []*book.Book
 	grid    unit.Amount
 	extend  unit.Amount // no amount: nothing may be extended
 	sets    int
@@ -61,7 +62,7 @@ func NewTrims(w io.Writer, head *data.Head, grid, extend unit.Amount, o Options)
 	if extend.Known() {
 		how += ", extensions up to " + extend.Written()
 	}
-	return &trims{paper: p, grid: grid, extend: extend, head: doc.Head{Title: name, Right: head.On,
+	return &trims{paper: p, books: head.Books, grid: grid, extend: extend, head: doc.Head{Title: name, Right: head.On,
 		Notes: []string{"Plan of cuts: " + how + "; lengths by the method of each reading."}}}
 }
 
@@ -287,7 +288,7 @@ func (t *trims) End() error {
 	t.section(secBag)
 	t.put(rowSections(&t.Notes)...)
 	if t.cut+t.longer > 0 {
-		t.put(cautions...)
+		t.put(cautions(t.books)...)
 	}
 	return t.end()
 }
