@@ -37,6 +37,7 @@ type Contrast struct {
 	On       book.Day // NoDay: the day does not matter
 	Rows     []space.Row
 	Of       ast.SubjectKind
+	Set      string   // its name; "" where the rows are of no named set
 	Clubs    []string // ids of the subject; none of a set
 	Old, New Said
 

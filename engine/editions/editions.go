@@ -1,6 +1,6 @@
 // Package editions tells what two editions of a rule book judge differently. Rules are matched by name; what is left
-// over and judges every subject alike is one rule renamed. message.go puts what changed into words, stock.go judges a
-// real stock.
+// over and judges every subject alike is one rule renamed. waivers.go looks at what is waived, message.go puts what
+// changed into words, stock.go judges a real stock.
 package editions
 
 import (
@@ -72,29 +72,8 @@ func Compare(old, new *judge.Program) Difference {
 		d.pair(p)
 	}
 	d.out.Pairs = append(pairs, d.renamed(oldRest, newRest)...)
-	d.waivers(old.Books, new.Books)
+	d.waivers(old, new)
 	return d.out
-}
-
-// waivers tells of rules in both editions whose waivers are others. Nobody is shown who is judged differently: that is the
-// club or the set that the waiver names.
-func (d *editions) waivers(old, new []*book.Book) {
-	of := func(books []*book.Book, r *book.Rule) []string {
-		var out []string
-		for _, w := range book.Waivers(books) {
-			if r != nil && w.Rule == r {
-				out = append(out, fmt.Sprint(w.Decl.On.Span.OneLine(), w.From, w.Until))
-			}
-		}
-		slices.Sort(out)
-		return out
-	}
-	for _, p := range d.out.Pairs {
-		if p.Old != nil && p.New != nil && !slices.Equal(of(old, p.Old), of(new, p.New)) {
-			d.out.LeftOut = append(d.out.LeftOut, Open{p, []contrast.What{contrast.Waiver},
-				"it is waived for others, or on other days; look at the waivers of both editions"})
-		}
-	}
 }
 
 // matched pairs rules of one name, in the order of the newer edition.

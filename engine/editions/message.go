@@ -121,7 +121,14 @@ func exceptions(p contrast.Pair) string {
 		}
 		return out
 	}
-	old, new := lines(p.Old), lines(p.New)
+	if shown := listed(lines(p.Old), lines(p.New)); shown != "" {
+		return ": " + shown
+	}
+	return ": a group, a chart or a named formula in it changed"
+}
+
+// listed shows the lines that only one edition has.
+func listed(old, new []string) string {
 	var parts []string
 	for _, l := range new {
 		if !slices.Contains(old, l) {
@@ -133,23 +140,23 @@ func exceptions(p contrast.Pair) string {
 			parts = append(parts, fmt.Sprintf("gone is %q", l))
 		}
 	}
-	if len(parts) == 0 {
-		return ": a group, a chart or a named formula in it changed"
-	}
-	return ": " + strings.Join(parts, ", ")
+	return strings.Join(parts, ", ")
 }
 
 // period is when a rule is in force.
-func period(r *book.Rule) string {
+func period(r *book.Rule) string { return between(r.From, r.Until) }
+
+// between are the days from one to another, either of which may be open.
+func between(from, until book.Day) string {
 	switch {
-	case r.From == book.NoDay && r.Until == book.NoDay:
+	case from == book.NoDay && until == book.NoDay:
 		return "on every day"
-	case r.From == book.NoDay:
-		return "until " + r.Until.String()
-	case r.Until == book.NoDay:
-		return "from " + r.From.String()
+	case from == book.NoDay:
+		return "until " + until.String()
+	case until == book.NoDay:
+		return "from " + from.String()
 	}
-	return "from " + r.From.String() + " until " + r.Until.String()
+	return "from " + from.String() + " until " + until.String()
 }
 
 // decision is a decision rule as a book writes it.

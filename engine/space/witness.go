@@ -49,9 +49,12 @@ func (w *Witness) Verdict(r *book.Rule) decide.Verdict {
 
 // Read reads the rows of a bag as a sheet of JSON Lines is read; false where a row would be
 // refused.
-func Read(p *judge.Program, b Bag) (*club.Set, bool) {
+func Read(p *judge.Program, b Bag) (*club.Set, bool) { return ReadRows(p, b.Rows()) }
+
+// ReadRows does so with rows of one set.
+func ReadRows(p *judge.Program, rows []Row) (*club.Set, bool) {
 	var text bytes.Buffer
-	for _, row := range b.Rows() {
+	for _, row := range rows {
 		line, err := json.Marshal(row)
 		if err != nil {
 			return nil, false
@@ -67,7 +70,7 @@ func Read(p *judge.Program, b Bag) (*club.Set, bool) {
 		return nil, false
 	}
 	set, ok := r.Next()
-	if !ok || len(set.Refused) > 0 || len(set.Clubs) != len(b) {
+	if !ok || len(set.Refused) > 0 || len(set.Clubs) != len(rows) {
 		return nil, false
 	}
 	return set, true

@@ -77,6 +77,11 @@ func (w *Waiver) Within(v *Waiver) bool {
 		(v.Until == NoDay || w.Until != NoDay && w.Until <= v.Until)
 }
 
+// Lifted reports whether one of some waivers is granted on a day to what this one is granted to.
+func (w *Waiver) Lifted(by []*Waiver, on Day) bool {
+	return slices.ContainsFunc(by, func(v *Waiver) bool { return v.Holds(on) && v.Covers(w.subject()) })
+}
+
 // Waivers returns the waivers of some books and of those that they use.
 func Waivers(books []*Book) []*Waiver {
 	var out []*Waiver

@@ -104,7 +104,7 @@ func Diff(w io.Writer, t Tool, e *Editions) error {
 	for _, c := range e.Changes {
 		k := c.Contrast
 		out.Changes = append(out.Changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, &jsonContrast{
-			On: textOrNull(k.On.String()), Rows: k.Rows, Subject: jsonShown{wording.Kind(k.Of), "",
+			On: textOrNull(k.On.String()), Rows: k.Rows, Subject: jsonShown{wording.Kind(k.Of), k.Set,
 				append([]string{}, k.Clubs...)},
 			Old: verdictOrNull(k.Old.Verdict), New: verdictOrNull(k.New.Verdict),
 		}})

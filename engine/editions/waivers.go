@@ -1,0 +1,128 @@
+package editions
+
+// This file tells of rules of both editions whose waivers are others, and shows whom that touches: one that fails, under
+// the name to which the waiver is granted.
+
+import (
+	"slices"
+	"strings"
+
+	"ferrule/engine/contrast"
+	"ferrule/engine/judge"
+	"ferrule/engine/space"
+	"ferrule/lang/book"
+)
+
+// waivers looks at the waivers of each rule that both editions have.
+func (d *editions) waivers(old, new *judge.Program) {
+	for _, p := range d.out.Pairs {
+		if p.Old == nil || p.New == nil {
+			continue
+		}
+		was, is := granted(old, p.Old), granted(new, p.New)
+		c, differs := d.waived(p, [2]*judge.Program{old, new}, was, is)
+		switch {
+		case c != nil:
+			d.out.Changes = append(d.out.Changes, Change{Old: p.Old, New: p.New, What: contrast.Waiver, Contrast: c,
+				Message: "it is waived for others, or on other days: " + listed(lines(was), lines(is))})
+		case differs:
+			d.out.LeftOut = append(d.out.LeftOut, Open{p, []contrast.What{contrast.Waiver},
+				"it is waived for others, or on other days; look at the waivers of both editions"})
+		}
+	}
+}
+
+// granted are the waivers of a rule.
+func granted(p *judge.Program, r *book.Rule) []*book.Waiver {
+	return slices.DeleteFunc(book.Waivers(p.Books), func(w *book.Waiver) bool { return w.Rule != r })
+}
+
+// lines are waivers in words: to whom they are granted, and for which days.
+func lines(waivers []*book.Waiver) []string {
+	var out []string
+	for _, w := range waivers {
+		out = append(out, w.Decl.On.Span.OneLine()+" "+between(w.From, w.Until))
+	}
+	return out
+}
+
+// waived is a subject that fails, is named as one of the waivers names it, and is judged differently on some day; nil
+// where none was found. differs reports whether on some day something is waived in one edition alone: if so, then what
+// one of the waivers names.
+func (d *editions) waived(p contrast.Pair, programs [2]*judge.Program, was, is []*book.Waiver) (_ *contrast.Contrast, differs bool) {
+	all := slices.Concat(is, was)
+	var days []book.Day
+	for _, w := range all {
+		if w.From != book.NoDay {
+			days = append(days, w.From, w.From-1)
+		}
+		if w.Until != book.NoDay {
+			days = append(days, w.Until, w.Until+1)
+		}
+	}
+	if on, together := space.Together(p.Old, p.New); together && (on != book.NoDay || len(days) == 0) {
+		days = append(days, on)
+	}
+	var failed *contrast.Contrast
+	for _, w := range all {
+		for _, on := range days {
+			if !w.Fits() || !p.Old.InForce(on) || !p.New.InForce(on) || w.Lifted(was, on) == w.Lifted(is, on) {
+				continue
+			}
+			if !differs {
+				differs, failed = true, d.FailedByOne(nil, p.New)
+			}
+			if failed == nil {
+				return nil, true
+			}
+			if c := named(failed, w, on); judged(c, p, programs) {
+				return c, true
+			}
+		}
+	}
+	return nil, differs
+}
+
+// named is a subject under the names to which a waiver is granted, on a day.
+func named(of *contrast.Contrast, w *book.Waiver, on book.Day) *contrast.Contrast {
+	c := &contrast.Contrast{On: on, Of: of.Of, Clubs: slices.Clone(of.Clubs)}
+	ids := map[string]string{}
+	for i, id := range w.Decl.On.Clubs {
+		if i < len(c.Clubs) { // a club that had the name gets that of this one
+			ids[id.Value], ids[c.Clubs[i]] = c.Clubs[i], id.Value
+			c.Clubs[i] = id.Value
+		}
+	}
+	if w.Decl.On.Set != nil {
+		c.Set = w.Decl.On.Set.Value
+	}
+	for _, row := range of.Rows {
+		row = slices.Clone(row)
+		if id, ok := ids[row[0].Text]; ok {
+			row[0].Text = id
+		}
+		if c.Set != "" {
+			row = slices.Insert(row, 0, space.Cell{Name: "set", Text: c.Set})
+		}
+		c.Rows = append(c.Rows, row)
+	}
+	return c
+}
+
+// judged has both editions judge a subject on its day, and reports whether they judge it differently.
+func judged(c *contrast.Contrast, p contrast.Pair, programs [2]*judge.Program) bool {
+	rules, said := [2]*book.Rule{p.Old, p.New}, [2]contrast.Said{}
+	for i, program := range programs {
+		set, ok := space.ReadRows(program, c.Rows)
+		if !ok {
+			return false
+		}
+		program.Only(c.On, rules[i]).Set(set, judge.Sink{Result: func(r *judge.Result) {
+			if strings.Join(r.Subject.IDs(), " ") == strings.Join(c.Clubs, " ") {
+				said[i] = contrast.Said{Verdict: r.Verdict, Result: r}
+			}
+		}})
+	}
+	c.Old, c.New = said[0], said[1]
+	return c.Old.Verdict != c.New.Verdict
+}
