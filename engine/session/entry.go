@@ -21,6 +21,7 @@ type Entry struct {
 	Set      string   `json:"set"`
 	ID       string   `json:"id"`
 	Setting  string   `json:"setting,omitempty"`
+	Was      string   `json:"club,omitempty"` // what a reading is of: "7 iron"
 	Property string   `json:"property,omitempty"`
 	Text     string   `json:"text"` // the line as it was typed
 	By       string   `json:"by,omitempty"`
@@ -34,9 +35,6 @@ type Amount struct {
 	Unit   string   `json:"unit,omitempty"`
 	Text   string   `json:"text,omitempty"` // as it is written into the sheet
 }
-
-// Club is the club that the entry is about: "club i7 in the set Birch".
-func (e *Entry) Club() string { return e.spot().String() }
 
 func (e *Entry) spot() spot { return spot{e.Set, e.ID, e.Setting} }
 
@@ -76,6 +74,8 @@ func (s *Session) Apply(e Entry) (*Session, error) {
 		return &t, nil
 	case c == nil && !adds && (e.ID != "" || e.Word != wordSet):
 		return nil, fmt.Errorf("the sheet has no %s", e.spot())
+	case c != nil && !adds && e.Was != "" && !catalogue.Same(e.Was, c.Spoken()):
+		return nil, fmt.Errorf("%s is the %s now, not the %s", e.spot(), shown(c.Spoken()), shown(e.Was))
 	case e.Word == wordNext, e.Word == wordBack, e.Word == wordSet, e.Word == wordClub && !adds:
 		if t.at, t.read, t.ask = e.spot(), nil, nil; c != nil {
 			t.at = b.spot(c)

@@ -61,6 +61,9 @@ func (s *Session) wrong(line, format string, about ...any) Answer {
 
 // took is the answer to a line that changes the state by an entry. Said is what is said first.
 func (s *Session) took(e Entry, said func(next *Session) string) Answer {
+	if _, c := s.find(e.spot()); c != nil && len(e.Value) > 0 {
+		e.Was = c.Spoken()
+	}
 	next, err := s.Apply(e)
 	if err != nil {
 		return s.wrong(e.Text, "%s", sentence(err))
@@ -70,7 +73,7 @@ func (s *Session) took(e Entry, said func(next *Session) string) Answer {
 
 // entry is an entry of a word at a spot.
 func (s *Session) entry(word, line string, at spot) Entry {
-	return Entry{Who: s.Who, On: s.On, Set: at.set, ID: at.id, Setting: at.setting, Text: line, Word: word}
+	return Entry{Time: s.Time(), Who: s.Who, On: s.On, Set: at.set, ID: at.id, Setting: at.setting, Text: line, Word: word}
 }
 
 // reading understands a line that is no word of the session: a property with its value, a value of what is due, an id,

@@ -149,7 +149,7 @@ func (s *Session) try(e Entry, p catalogue.Property) Answer {
 	for _, odd := range s.Judge.Doubts(b.set) {
 		if odd.Of == p.ID && odd.Row.Row == c.Row {
 			t := *s
-			t.ask = &question{e, a.Next, a.Text}
+			t.ask = &question{*a.Entry, a.Next, a.Text}
 			said := fmt.Sprintf("The %s of the %s: %s. It is not taken yet.", p.Name, wording.Called(c), odd.Message)
 			return Answer{Next: &t, Text: para(said)}
 		}

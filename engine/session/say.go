@@ -64,10 +64,7 @@ func (s *Session) dueWords() string {
 func (s *Session) echo(e Entry, p catalogue.Property, before *Session) string {
 	b, c := s.find(e.spot())
 	old, was := before.find(e.spot())
-	texts := make([]string, len(e.Value))
-	for i, v := range e.Value {
-		texts[i] = v.text()
-	}
+	texts := e.texts()
 	out := capital(wording.Called(c)) + ": " + p.Name + " " + shown(listed(texts))
 	if e.By != "" {
 		out += " by " + e.By

@@ -34,6 +34,7 @@ type Options struct {
 	Unit    *unit.Unit     // of lengths without a unit; nil: that of the heading, else the usual one
 	Who     string         // who measures; "" where nobody said
 	On      string         // the day, 2026-05-02
+	Time    func() string  // when a line is typed, RFC 3339
 
 	// Report writes the report of a sheet: of a rule, a set or a club alone where one is named.
 	Report func(sheet []byte, rule, set, club string) string
@@ -327,23 +328,6 @@ func (s *Session) Text() []byte { return s.text }
 
 // Changed reports whether there is something to write.
 func (s *Session) Changed() bool { return len(s.entries) > 0 }
-
-// Over lays what was read over the sheet as it is now. Left are the entries whose club is not on it.
-func (s *Session) Over(text []byte) (over *Session, left []Entry, err error) {
-	o := *s.Options
-	o.File = text
-	if over, err = Start(&o); err != nil {
-		return nil, nil, err
-	}
-	for _, e := range s.entries {
-		if next, err := over.Apply(e); err == nil {
-			over = next
-		} else {
-			left = append(left, e)
-		}
-	}
-	return over, left, nil
-}
 
 // Headings are those of a new sheet: what a club needs, and what the rules look at.
 func (o *Options) Headings() string {

@@ -25,7 +25,7 @@ func begin(t testing.TB, rules, name, text string) *session.Session {
 		t.Fatal(list)
 	}
 	p := judge.Compile(loaded.Roots, loaded.Schema)
-	s, err := session.Start(&session.Options{Program: p, Day: book.NoDay, Judge: p.NewJudge(judge.Options{All: true}), Name: name, File: []byte(text),
+	s, err := session.Start(&session.Options{Program: p, Day: book.NoDay, Time: func() string { return "" }, Judge: p.NewJudge(judge.Options{All: true}), Name: name, File: []byte(text),
 		Sheet: sheet.Options{Schema: loaded.Schema, MethodNames: p.Methods(), Covers: func(string, *club.Club) string { return "" }}})
 	if err != nil {
 		t.Fatal(err)

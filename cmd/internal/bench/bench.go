@@ -42,6 +42,7 @@ type Bench struct {
 	fresh   bool   // the sheet is not there yet
 	digest  string // of the sheet
 	again   string // the last line, to be corrected; "" where it need not be
+	stale   bool   // the readings were begun for another sheet than was found
 	unkept  bool   // a reading could not be kept
 }
 
@@ -95,7 +96,7 @@ func (b *Bench) begin() error {
 	if err != nil {
 		return err
 	}
-	b.Options.File = text
+	b.Options.File, b.Options.Time = text, func() string { return b.Now().Format(time.RFC3339) }
 	start, err := session.Start(b.Options)
 	if err != nil {
 		return err
@@ -106,7 +107,7 @@ func (b *Bench) begin() error {
 	b.say("%s", b.now.Greeting())
 	if n := len(b.journal.entries); n > 0 {
 		b.say("Going on where it stopped, with what is kept in %s.", b.kept())
-		if b.journal.head.Digest != b.digest {
+		if b.stale = b.journal.head.Digest != b.digest; b.stale {
 			b.say("The sheet was changed since then. The readings are laid over it as it is now.")
 		}
 	} else {
@@ -165,7 +166,6 @@ func (b *Bench) say(format string, about ...any) {
 func (b *Bench) take(line string) bool {
 	a := b.now.Line(line)
 	if a.Entry != nil {
-		a.Entry.Time = b.Now().Format(time.RFC3339)
 		if err := b.journal.keep(*a.Entry); err != nil {
 			b.unkept = true
 			b.say("%s could not be written (%s).\nThis line was not kept. Make room, and type it again.", b.kept(),

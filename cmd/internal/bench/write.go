@@ -24,29 +24,44 @@ func (b *Bench) write() (whole bool, err error) {
 	case err != nil:
 		return false, err
 	case b.fresh && !begun:
-		return false, b.unwritten(errors.New("it is not there any more"))
+		return false, fmt.Errorf("%v; the readings stay in %s",
+			unwritten(b.Sheet, errors.New("it is not there any more")), b.kept())
 	}
 	left := ""
-	if b.digest != old {
-		b.say("The sheet was changed meanwhile. The readings are laid over it as it is now.")
-		over, entries, err := s.Over(text)
+	var replaced []string
+	if b.digest != old || b.stale {
+		over, entries, figures, err := s.Over(text, !b.stale)
 		if err != nil {
 			return false, err
 		}
-		s = over
+		if b.digest != old {
+			b.say("The sheet was changed meanwhile. The readings are laid over it as it is now.")
+		}
+		s, replaced = over, figures
 		for _, e := range entries {
-			left += string(line(e))
-			b.say("Not written, since the sheet has no %s: %s", e.Club(), diag.Visible(e.Text))
+			left += string(line(e.Entry))
+			b.say("Not written, since %s: %s", e.Why, diag.Visible(e.Text))
 		}
 	}
-	if err := b.put(s.Text(), text); err != nil {
-		return false, b.unwritten(err)
+	same := string(s.Text()) == string(text) && !b.fresh
+	switch {
+	case !same:
+		if err := b.put(s.Text(), text); err != nil {
+			return false, fmt.Errorf("%v; the readings stay in %s", err, b.kept())
+		}
+	case left == "": // a session was killed when all but its readings was done
+		b.say("The sheet holds all of it already.")
+	}
+	for _, r := range replaced {
+		b.say("%s.", r)
 	}
 	if left == "" {
 		return true, b.journal.remove()
 	}
 	b.say("What is not written stays in %s.", b.kept())
-	b.journal.head.Digest = digest(s.Text())
+	if b.journal.head.Digest = b.digest; !same {
+		b.journal.head.Digest = digest(s.Text())
+	}
 	put, err := b.Beside(b.journal.Name(), append(line(b.journal.head), left...))
 	if err == nil {
 		err = put()
@@ -54,17 +69,13 @@ func (b *Bench) write() (whole bool, err error) {
 	return false, err
 }
 
-// unwritten is the error of a sheet that could not be written.
-func (b *Bench) unwritten(err error) error {
-	return fmt.Errorf("could not write %s: %s; the readings stay in %s", diag.Quote(b.Sheet), cause(err), b.kept())
+// unwritten is the error of a file that could not be written.
+func unwritten(name string, err error) error {
+	return fmt.Errorf("could not write %s: %s", diag.Quote(name), cause(err))
 }
 
 // put puts a text into the place of the sheet, which holds old.
 func (b *Bench) put(text, old []byte) error {
-	if string(text) == string(old) && !b.fresh { // a session was killed when all but its readings was done
-		b.say("The sheet holds all of it already.")
-		return nil
-	}
 	put, err := b.Beside(b.Target, text)
 	if err != nil {
 		return err
@@ -73,10 +84,13 @@ func (b *Bench) put(text, old []byte) error {
 	if !b.fresh {
 		before := b.Target + ".before"
 		said += " As it was before: " + diag.Visible(before)
+		if info, err := os.Lstat(before); err == nil && info.IsDir() {
+			return unwritten(before, errors.New("it is a folder"))
+		}
 		if err := os.Remove(before); err == nil {
 			said += ", in place of an older one"
 		} else if !errors.Is(err, fs.ErrNotExist) {
-			return err
+			return unwritten(before, err)
 		}
 		if os.Link(b.Target, before) != nil { // there are no links here
 			aside, err := b.Beside(before, old)

@@ -66,7 +66,9 @@ func runBench(s *Streams, o *benchOptions, done *outcome) error {
 		out, err := s.beside(&output{name: name, mended: true})
 		if err == nil {
 			out.Write(text)
-			err = out.complete()
+			if err = out.complete(); err != nil {
+				err = unwritten(name, err)
+			}
 		}
 		return func() error { return s.named(out) }, err
 	}

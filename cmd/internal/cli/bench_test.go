@@ -258,3 +258,109 @@ func TestASheetThatChangesMeanwhile(t *testing.T) {
 		t.Errorf("%s", text)
 	}
 }
+
+// changed types readings for a sheet, changes it, and returns what "done" says of it, its exit code and the sheet then.
+func changed(t *testing.T, dir, before, after string, lines ...string) (heard string, code int, text string) {
+	t.Helper()
+	sheet := filepath.Join(dir, "bag.csv")
+	write(t, filepath.Join(dir, "b.ferrule"), benchRules)
+	write(t, sheet, before)
+	k, _ := begin(t, dir, "", bench(dir, "bag.csv")...)
+	for _, line := range lines {
+		k.say(line)
+	}
+	write(t, sheet, after)
+	heard = k.say("done")
+	code = k.end()
+	now, _ := os.ReadFile(sheet)
+	return heard, code, string(now)
+}
+
+// A row that became another club does not get the reading of the club that was measured, neither at once nor when the
+// session is begun again.
+func TestARowThatBecameAnotherClub(t *testing.T) {
+	dir := t.TempDir()
+	after := "id,club,lie\na,9 iron,\nb,8-iron,\n"
+	heard, code, text := changed(t, dir, "id,club,lie\na,7 iron,\nb,8 iron,\n", after, "club a", "lie 62", "club b", "lie 63")
+	if code != 3 || !strings.Contains(heard, "Not written, since club a is the 9 iron now, not the 7 iron: lie 62\n") {
+		t.Errorf("exit code %d: %s", code, heard)
+	}
+	if want := "id,club,lie\na,9 iron,\nb,8-iron,63 deg\n"; text != want {
+		t.Errorf("%s", text)
+	}
+	if kept, _ := os.ReadFile(filepath.Join(dir, "bag.csv.readings")); strings.Contains(string(kept), `"time":""`) {
+		t.Errorf("the time is lost: %s", kept)
+	}
+	cmd := exec.Command("ferrule", bench(dir, "bag.csv")...)
+	out, _ := cmd.CombinedOutput()
+	if code := cmd.ProcessState.ExitCode(); code != 3 || !strings.Contains(string(out), "bag.csv.readings:2: club a is the 9 iron now") {
+		t.Errorf("exit code %d: %s", code, out)
+	}
+}
+
+// Where a reading takes the place of a figure that somebody else wrote meanwhile, both are named. A figure that was there
+// from the start, and one that is the same, need no word.
+func TestAFigureThatSomebodyElseWrote(t *testing.T) {
+	heard, code, text := changed(t, t.TempDir(), "id,club,lie,loft\na,7 iron,,33 deg\nb,8 iron,,\n",
+		"id,club,lie,loft\na,7 iron,61 deg,33 deg\nb,8 iron,62 deg,\n", "club a", "lie 60", "lie 59.5", "loft 34", "club b", "lie 62")
+	if code != 0 || strings.Count(heard, "the sheet had") != 1 ||
+		!strings.Contains(heard, "\nlie of 7 iron (a): the sheet had 61 deg by now; 59.5 deg was written.\n") {
+		t.Errorf("exit code %d: %s", code, heard)
+	}
+	if want := "id,club,lie,loft\na,7 iron,59.5 deg,34 deg\nb,8 iron,62 deg,\n"; text != want {
+		t.Errorf("%s", text)
+	}
+	heard, _, _ = changed(t, t.TempDir(), "id,club,length,by,note\na,7 iron,,,\n",
+		"id,club,length,by,note\na,7 iron,37 in,wall,loose\n", "37 by soled", "note bent")
+	for _, want := range []string{"had 37 in by wall by now; 37 in by soled was written", "had loose by now; bent was written"} {
+		if !strings.Contains(heard, want) {
+			t.Errorf("%q is missing: %s", want, heard)
+		}
+	}
+}
+
+// A session that was killed, and goes on with a sheet that was changed since, names the figures, too.
+func TestAFigureWrittenSinceTheSessionWasKilled(t *testing.T) {
+	dir := t.TempDir()
+	sheet := filepath.Join(dir, "bag.csv")
+	write(t, filepath.Join(dir, "b.ferrule"), benchRules)
+	write(t, sheet, "id,club,lie\na,7 iron,\n")
+	k, _ := begin(t, dir, "", bench(dir, "bag.csv")...)
+	k.say("lie 59.5")
+	k.kill("")
+	write(t, sheet, "id,club,lie\na,7 iron,61 deg\n")
+	k, _ = begin(t, dir, "", bench(dir, "bag.csv")...)
+	if heard := k.say("done"); !strings.Contains(heard, "the sheet had 61 deg by now; 59.5 deg was written") {
+		t.Errorf("%s", heard)
+	}
+	k.end()
+}
+
+// Of a sheet that was emptied nothing is said to be in it.
+func TestASheetThatWasEmptied(t *testing.T) {
+	for _, empty := range []string{"", "id,club,lie\n"} {
+		heard, code, text := changed(t, t.TempDir(), "id,club,lie\na,7 iron,\n", empty, "lie 62")
+		if code != 3 || text != empty || strings.Contains(heard, "holds all") || !strings.Contains(heard, "Not written") ||
+			!strings.Contains(heard, "stays in") {
+			t.Errorf("exit code %d: %s%s", code, heard, text)
+		}
+	}
+}
+
+// A folder where the sheet as it was would be kept is named, once, and the sheet is left as it is.
+func TestAFolderInPlaceOfBefore(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.Mkdir(filepath.Join(dir, "bag.csv.before"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	write(t, filepath.Join(dir, "b.ferrule"), benchRules)
+	write(t, filepath.Join(dir, "bag.csv"), "id,club,lie\na,7 iron,\n")
+	cmd := exec.Command("ferrule", "bench", "bag.csv", "--rules", "b.ferrule")
+	cmd.Dir, cmd.Stdin = dir, strings.NewReader("lie 62\ndone\n")
+	out, _ := cmd.CombinedOutput()
+	want := `bag.csv.before": it is a folder; the readings stay in `
+	if code := cmd.ProcessState.ExitCode(); code != 3 || !strings.Contains(string(out), want) ||
+		strings.Count(string(out), "could not write") != 1 {
+		t.Errorf("exit code %d: %s", code, out)
+	}
+}
