@@ -26,7 +26,7 @@ func ferrule(args ...string) (code int, said string) {
 	return cli.Run(args, &cli.Streams{Out: &out, Err: &out, Now: today}), out.String()
 }
 
-func write(t *testing.T, name, text string) {
+func write(t testing.TB, name, text string) {
 	t.Helper()
 	if err := os.WriteFile(name, []byte(text), 0o666); err != nil {
 		t.Fatal(err)
