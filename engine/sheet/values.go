@@ -167,8 +167,21 @@ var clock = regexp.MustCompile(`(?i)[T ]+\d{1,2}:\d{2}(:\d{2}([.,]\d+)?)?( ?[ap]
 // figures are a day in figures alone, the year last.
 var figures = regexp.MustCompile(`^(\d{1,2})([/.])(\d{1,2})[/.](\d{4})$`)
 
+// firstYear is the first year of a day that can be right: an earlier one is a slip, and would make anybody old enough.
+const firstYear = 1900
+
 // dayOf reads a day such as 2026-04-18 or 18 April 2026, with or without a time.
 func dayOf(s string) (time.Time, *fault) {
+	t, f := anyDay(s)
+	if f == nil && t.Year() < firstYear {
+		f = &fault{message: fmt.Sprintf("%s is a day before %d; expected year, month and day, as in 2026-04-18, the year "+
+			"from %d on", diag.Quote(s), firstYear, firstYear)}
+	}
+	return t, f
+}
+
+// anyDay reads a day of whatever year.
+func anyDay(s string) (time.Time, *fault) {
 	if t, err := time.Parse(time.DateOnly, s); err == nil {
 		return t, nil
 	}

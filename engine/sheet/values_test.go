@@ -64,6 +64,8 @@ func TestOddCells(t *testing.T) {
 		{"length", "37 in +/- 1/8 in | 37 in", "\"37 in +/- 1/8 in | 37 in\" has +/- after reading 1 of 2; expected it after the last one only, for the mean of them all", ""},
 		{"mass", "0", "\"0\" cannot be the mass of a club; expected a mass above zero", ""},
 		{"made", "3.4.2026", "\"3.4.2026\" may be 3 April or 4 March; expected year, month and day, as in 2026-04-18", ""},
+		{"made", "0010-05-03", "\"0010-05-03\" is a day before 1900; expected year, month and day, as in 2026-04-18, the year from 1900 on", ""},
+		{"made", "31 Dec 1899", "\"31 Dec 1899\" is a day before 1900; expected year, month and day, as in 2026-04-18, the year from 1900 on", ""},
 		{"made", "yesterday", "\"yesterday\" is not a day; expected year, month and day, as in 2026-04-18", ""},
 		{"conforming", "maybe", "\"maybe\" does not belong here; expected yes or no", ""},
 		{"hand", "middle", "\"middle\" does not belong here; expected left or right", ""},

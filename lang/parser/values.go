@@ -95,13 +95,18 @@ func noneOf(t lexer.Token) mistake {
 // value parses what "drop of", "age" and the like take: a name, or a formula in parentheses.
 func (r *reader) value(word string) ast.Expr {
 	t := r.peek()
-	if t.Type == typeName && !structural[t.Value] && aggregates[t.Value] == 0 {
+	worked := aggregates[t.Value] != 0 || t.Value == "today" || t.Value == "age" // out, not measured
+	if t.Type == typeName && !structural[t.Value] && !worked {
 		return r.word()
 	}
 	if r.is("(") {
 		return r.parenthesis()
 	}
-	r.fail(r.unexpected("a property, a let, or a formula in parentheses after " + word))
+	what := "a property, a let, "
+	if word == "age" {
+		what += "a day, "
+	}
+	r.fail(r.unexpected(what + "or a formula in parentheses after " + word))
 	return nil
 }
 
