@@ -117,7 +117,7 @@ func (b *Rulebooks) Check(name string, r io.Reader, by string, day book.Day) (*O
 		o.totals.RowsSkipped += bag.Skipped
 		o.Sets = append(o.Sets, s)
 	}
-	o.totals.MetNothing, o.totals.Waivers, o.Warnings = j.MetNothing(), b.Waived(day, j), reader.Warnings()
+	o.totals.MetNothing, o.totals.Waivers, o.Warnings = j.MetNothing(), b.Waived(day, o.totals.RowsRefused == 0, j), reader.Warnings()
 	if p := reader.Problem(); p != nil {
 		return o, p
 	}

@@ -16,7 +16,7 @@ type WaiverState uint8
 const (
 	MetNothing WaiverState = iota + 1 // no result was about its subject
 	NotNeeded                         // the rule passes, or is lifted otherwise
-	Undecided                         // the rule is unmeasured there, and stays so
+	Undecided                         // the rule is unmeasured there and stays so, or not all of its subject was judged
 	Used                              // it lifted something
 	NotYet                            // it begins on a later day
 	Over                              // its last day is past
@@ -84,8 +84,9 @@ func (j *Judge) waive(r *rule, res *Result) {
 	}
 }
 
-// Waived lists the waivers of the books of some judges, and what became of each in what these judged on a day.
-func (p *Program) Waived(on book.Day, judges ...*Judge) []Waived {
+// Waived lists the waivers of the books of some judges, and what became of each in what these judged on a day. Where
+// that was not the whole of the sheets, what a waiver did not meet may be in the rest.
+func (p *Program) Waived(on book.Day, whole bool, judges ...*Judge) []Waived {
 	var out []Waived
 	for _, w := range book.Waivers(p.Books) {
 		one := Waived{w, MetNothing}
@@ -97,6 +98,9 @@ func (p *Program) Waived(on book.Day, judges ...*Judge) []Waived {
 		}
 		for _, j := range judges {
 			one.State = max(one.State, j.waived[w])
+		}
+		if !whole && (one.State == MetNothing || one.State == NotNeeded && len(w.Decl.On.Clubs) != 1) {
+			one.State = Undecided
 		}
 		out = append(out, one)
 	}

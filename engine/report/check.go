@@ -243,12 +243,15 @@ func (f *bagFacts) of(c *club.Club) *standing {
 // result takes notice of a result.
 func (f *bagFacts) result(r *judge.Result) {
 	verdict := min(r.Verdict, decide.Pass)
+	if r.Waiver != nil {
+		verdict = decide.Exempt
+	}
 	switch {
 	case r.Rule.Decl.Advice:
 	case r.Subject.Kind == ast.OfClub && len(r.Subject.Clubs) == 1:
 		c := f.of(r.Subject.Clubs[0])
 		c.exempt = r.Verdict == decide.Exempt && (c.own == 0 || c.exempt)
-		c.own = decide.Worse(c.own, verdict)
+		c.own = worst(c.own, verdict)
 	case r.Subject.Kind == ast.OfNeighbours:
 		f.pair(r.Subject.Clubs, verdict)
 	default:
@@ -270,7 +273,8 @@ func (f *bagFacts) pair(clubs []*club.Club, verdict decide.Verdict) {
 	f.pairs[key] = worst(f.pairs[key], verdict)
 }
 
-// worst is the worse of two verdicts, of which 0 is none and torn is worse than all but fail.
+// worst is the worse of two verdicts, of which 0 is none and torn is worse than all but fail. What passes only by a
+// waiver, Exempt, is worse than what passes.
 func worst(a, b decide.Verdict) decide.Verdict {
 	if a == torn || b == torn {
 		if a == decide.Fail || b == decide.Fail {
@@ -278,8 +282,14 @@ func worst(a, b decide.Verdict) decide.Verdict {
 		}
 		return torn
 	}
+	if min(a, b) == decide.Pass {
+		return max(a, b)
+	}
 	return decide.Worse(a, b)
 }
+
+// passes reports whether a verdict is one that passes, by a waiver or without.
+func passes(v decide.Verdict) bool { return v == decide.Pass || v == decide.Exempt }
 
 // waits notes that a measurement is missing for a result.
 func (f *bagFacts) waits(r *judge.Result) {
@@ -319,7 +329,7 @@ func (s *Sheaf) spoken() func(*club.Club) string {
 // passing is the name of a club that passes, with what is to be said of that.
 func (st *standing) passing(name string) string {
 	var how []string
-	if st.pair != 0 && st.pair != decide.Pass {
+	if st.pair != 0 && !passes(st.pair) {
 		how = append(how, "by itself")
 	}
 	if st.exempt {
@@ -334,7 +344,7 @@ func (st *standing) passing(name string) string {
 // rest counts the clubs of the set in hand, and gives a line for all that passes.
 func (s *Sheaf) rest() (out []*doc.Finding) {
 	name := s.spoken()
-	var passes, partly, none []string
+	var passing, partly, none []string
 	own := false // a club meets a rule of its own
 	for _, c := range s.bag.Clubs {
 		st := s.facts.of(c)
@@ -345,8 +355,8 @@ func (s *Sheaf) rest() (out []*doc.Finding) {
 		s.counts.clubs[verdict]++
 		own = own || verdict != 0
 		switch {
-		case verdict == decide.Pass:
-			passes = append(passes, st.passing(name(c)))
+		case passes(verdict):
+			passing = append(passing, st.passing(name(c)))
 		case verdict == decide.Unmeasured && !st.waits:
 			partly = append(partly, name(c))
 		case verdict == 0 && st.pair == 0:
@@ -354,17 +364,17 @@ func (s *Sheaf) rest() (out []*doc.Finding) {
 		}
 	}
 	var parts []string
-	if passes != nil {
-		parts = append(parts, strings.Join(passes, ", "))
+	if passing != nil {
+		parts = append(parts, strings.Join(passing, ", "))
 	}
 	var pairs tally
 	for _, v := range s.facts.pairs {
 		pairs[v]++
 	}
-	if n := pairs[decide.Pass]; n > 0 {
+	if n := pairs[decide.Pass] + pairs[decide.Exempt]; n > 0 {
 		parts = append(parts, wording.Counted(n, "pair", "pairs"))
 	}
-	if s.facts.whole == decide.Pass {
+	if passes(s.facts.whole) {
 		parts = append(parts, "the set")
 	}
 	s.counts.pairs.add(&pairs)

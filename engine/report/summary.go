@@ -18,7 +18,7 @@ import (
 )
 
 // tally counts subjects by their verdict; the first are those that no rule is about, the last those without a
-// verdict, as the books contradict themselves.
+// verdict, as the books contradict themselves. Exempt are those that pass only by a waiver.
 type tally [torn + 1]int
 
 // torn is no verdict, as the books contradict themselves.
@@ -36,7 +36,7 @@ func (t *tally) open() int {
 }
 
 // judged is how many there are that a rule is about.
-func (t *tally) judged() int { return t.open() + t[decide.Pass] }
+func (t *tally) judged() int { return t.open() + t[decide.Pass] + t[decide.Exempt] }
 
 // parts say how many there are of each verdict.
 func (t *tally) parts(passes bool) (out []string) {
@@ -46,13 +46,25 @@ func (t *tally) parts(passes bool) (out []string) {
 	}{
 		{decide.Fail, "fails", "fail"}, {decide.TooClose, "is too close to call", "are too close to call"},
 		{decide.Unmeasured, "is not measured", "are not measured"}, {torn, "has no verdict", "have no verdict"},
-		{decide.Pass, "passes", "pass"},
+		{decide.Pass, "passes", "pass"}, {decide.Exempt, "passes by a waiver", "pass by a waiver"},
 	} {
-		if n := t[one.v]; n > 0 && (passes || one.v != decide.Pass) {
+		if n := t[one.v]; n > 0 && (passes || one.v != decide.Pass && one.v != decide.Exempt) {
 			out = append(out, wording.Counted(n, one.one, one.many))
 		}
 	}
 	return out
+}
+
+// lifted says, behind how many pass, how many of them do so only by a waiver; "" if none.
+func (t *tally) lifted() string {
+	switch n, all := t[decide.Exempt], t.judged(); {
+	case n == 0:
+		return ""
+	case all == 1:
+		return ", by a waiver"
+	default:
+		return fmt.Sprintf(", %d of them by a waiver", n)
+	}
 }
 
 // count is how many there are of something, and what that makes of the whole.
@@ -122,11 +134,11 @@ func (c *check) outcome(n *data.Totals) doc.Outcome {
 			parts = append(parts, "of "+wording.Counted(all, one.one, one.many)+" "+
 				strings.Join(one.parts(false), ", "))
 		case all == 1:
-			passing = append(passing, "the "+one.one+" passes")
+			passing = append(passing, "the "+one.one+" passes"+one.lifted())
 		case all == 2:
-			passing = append(passing, "both "+one.many+" pass")
+			passing = append(passing, "both "+one.many+" pass"+one.lifted())
 		default:
-			passing = append(passing, fmt.Sprintf("all %d %s pass", all, one.many))
+			passing = append(passing, fmt.Sprintf("all %d %s pass", all, one.many)+one.lifted())
 		}
 	}
 	if parts == nil {
@@ -251,7 +263,7 @@ func meanings(n *data.Totals) []doc.Block {
 		{v[decide.Fail] > 0, "Fails", "The value is outside what the rule allows, as the rule decides."},
 		{v[decide.TooClose] > 0, "Too close to call", "The reading could be off by so much that either side of the limit is possible."},
 		{v[decide.Unmeasured] > 0, "Missing", "The sheet does not have what the rule asks for. Nothing is assumed in its place."},
-		{v[decide.Exempt] > 0, "Exempt", "An exception of the rule lifts it. It counts as passing."},
+		{v[decide.Exempt] > 0, "Exempt", "An exception or a waiver lifts the rule. It counts as passing."},
 		{n.Tally.Advised > 0, "Advice", "A hint of the book, which does not affect the result."},
 		{limits, "Limit", "What the value is compared with. An allowance that the rule states is in it already."},
 		{limits, "±", "How far the reading may be from the true value, about 95 times in 100."},

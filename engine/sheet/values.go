@@ -172,17 +172,7 @@ const firstYear = 1900
 
 // dayOf reads a day such as 2026-04-18 or 18 April 2026, with or without a time.
 func dayOf(s string) (time.Time, *fault) {
-	t, f := anyDay(s)
-	if f == nil && t.Year() < firstYear {
-		f = &fault{message: fmt.Sprintf("%s is a day before %d; expected year, month and day, as in 2026-04-18, the year "+
-			"from %d on", diag.Quote(s), firstYear, firstYear)}
-	}
-	return t, f
-}
-
-// anyDay reads a day of whatever year.
-func anyDay(s string) (time.Time, *fault) {
-	if t, err := time.Parse(time.DateOnly, s); err == nil {
+	if t, err := time.Parse(time.DateOnly, s); err == nil && t.Year() >= firstYear {
 		return t, nil
 	}
 	if f := oddText(s); f != nil {
@@ -205,11 +195,11 @@ func anyDay(s string) (time.Time, *fault) {
 		}
 	}
 	for _, layout := range layouts {
-		if t, err := time.Parse(layout, day); err == nil {
+		if t, err := time.Parse(layout, day); err == nil && t.Year() >= firstYear {
 			return t, nil
 		}
 	}
-	return time.Time{}, &fault{message: diag.Quote(s) + " is not a day" + expected}
+	return time.Time{}, &fault{message: diag.Quote(s) + " is not a day" + expected + ", the year from 1900 on"}
 }
 
 // truths are what a yes and a no may be written as, in small letters.

@@ -94,7 +94,8 @@ func (j *judging) run(done *outcome) error {
 		return err
 	}
 	done.faulty = done.faulty || j.large != nil
-	j.totals.Waivers = j.laws.Waived(j.day, j.judges...)
+	whole := j.totals.RowsRefused == 0 && j.options.only == nil && !j.narrowed() && j.like == nil
+	j.totals.Waivers = j.laws.Waived(j.day, whole, j.judges...)
 	for i, one := range j.judges {
 		unmet := one.MetNothing()
 		if i == 0 {

@@ -91,6 +91,7 @@ func runTrim(s *Streams, o *trimOptions, done *outcome) error {
 	}); err != nil {
 		return err
 	}
+	head.Waivers = l.Waived(day, false, j)
 	return finish(r, all, "")
 }
 

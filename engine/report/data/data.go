@@ -20,6 +20,7 @@ type Head struct {
 	On         string         // the day of the check, 2026-05-02
 	NotInForce []*book.Rule   // that day
 	Program    *judge.Program // that judges; nil: pages do not show how lengths are taken
+	Waivers    []judge.Waived // of a plan of cuts, known at its end
 }
 
 // Totals is what is known at the end.

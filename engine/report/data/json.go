@@ -78,7 +78,7 @@ func (j JSON) Unused(dst []byte, u club.Unused) []byte {
 func (j JSON) End(dst []byte, h *Head, t *Totals) []byte {
 	return appendJSON(dst, jsonLast{
 		Entry: "summary", top: topOf(schema, j.Tool), Books: booksOf(h), On: h.On, Summary: summaryOf(t),
-		NotInForce: restOf(h), MetNothing: metNothing(t), Waivers: waivedOf(t),
+		NotInForce: restOf(h), MetNothing: metNothing(t), Waivers: waivedOf(t.Waivers),
 	})
 }
 
@@ -91,7 +91,7 @@ func (j JSON) Document(w io.Writer, h *Head, t *Totals) *Document {
 	if names := metNothing(t); names != nil {
 		d.Member("met_nothing", names)
 	}
-	if all := waivedOf(t); all != nil {
+	if all := waivedOf(t.Waivers); all != nil {
 		d.Member("waivers", all)
 	}
 	d.Member("summary", summaryOf(t))

@@ -206,9 +206,9 @@ func restOf(h *Head) []jsonRest {
 	return rest
 }
 
-func waivedOf(t *Totals) []jsonWaived {
+func waivedOf(list []judge.Waived) []jsonWaived {
 	var out []jsonWaived
-	for _, w := range t.Waivers {
+	for _, w := range list {
 		out = append(out, jsonWaived{w.Rule.Decl.Name.Text, w.Decl.Text.Value, w.Book.Name, w.Decl.Span.Line(), w.State.String()})
 	}
 	return out

@@ -73,6 +73,7 @@ func Shows(p *trim.Plan) bool { return p.Feasible && len(p.Open) == 0 }
 // Trims writes plans set by set as they come.
 type Trims struct {
 	*Document
+	head  *Head
 	grid  unit.Amount
 	notes Notes
 }
@@ -84,7 +85,7 @@ func NewTrims(w io.Writer, format string, t Tool, head *Head, grid unit.Amount) 
 	d.Member("on", head.On)
 	d.Member("grid", amountOf(grid, true))
 	d.Open("sets")
-	return &Trims{Document: d, grid: grid}
+	return &Trims{Document: d, head: head, grid: grid}
 }
 
 // length is a length in the unit of the grid, of which it is whole steps.
@@ -137,9 +138,12 @@ func (t *Trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 	t.element(out)
 }
 
-// End writes the rows that could not be read, and the end.
+// End writes the waivers, the rows that could not be read, and the end.
 func (t *Trims) End() error {
 	t.Close()
+	if all := waivedOf(t.head.Waivers); all != nil {
+		t.Member("waivers", all)
+	}
 	t.notes.members(t.Document)
 	return t.Document.End()
 }

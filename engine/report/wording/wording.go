@@ -403,7 +403,7 @@ func Leaves(steps, found []eval.Step) []eval.Step {
 // Waived says what became of a waiver: "of longest-club, used: Committee minute 12".
 func Waived(w judge.Waived) string {
 	became := map[judge.WaiverState]string{judge.MetNothing: "met nothing", judge.NotNeeded: "not needed",
-		judge.Undecided: "open, as something is not measured", judge.Used: "used",
+		judge.Undecided: "open, as not everything was judged", judge.Used: "used",
 		judge.NotYet: "begins on " + w.From.String(), judge.Over: "ended on " + w.Until.String()}
 	return fmt.Sprintf("of %s, %s: %s", w.Rule.Decl.Name.Text, became[w.State], Visible(w.Decl.Text.Value))
 }
