@@ -283,7 +283,11 @@ func (b *Bag) Clubs(of *club.Set) *doc.Clubs {
 	heads = slices.DeleteFunc(heads, func(h string) bool {
 		return !slices.ContainsFunc(of.Clubs, func(c *club.Club) bool { return b.show(c, h).Text != "" })
 	})
-	out := &doc.Clubs{Title: "The clubs", Below: b.whole}
+	title := "The clubs of " + wording.Visible(of.File)
+	if of.Name != "" {
+		title = "The clubs of " + wording.Visible(of.Name) + ", " + wording.Visible(of.File)
+	}
+	out := &doc.Clubs{Title: title, Below: b.whole}
 	for _, h := range heads {
 		out.Heads = append(out.Heads, heading(h))
 	}
