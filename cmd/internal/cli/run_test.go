@@ -210,3 +210,17 @@ func TestHelpFitsThePage(t *testing.T) {
 		t.Errorf("only %d commands", commands)
 	}
 }
+
+// The report of the sheet that the README shows is read in ten seconds: 40 lines of 80 columns.
+func TestTheFirstReportIsShort(t *testing.T) {
+	var out, err bytes.Buffer
+	root := filepath.Join("..", "..", "..")
+	args := []string{"check", filepath.Join(root, "testdata", "spring.csv"), "--on", "2026-05-02",
+		"--rules", filepath.Join(root, "rulesets", "spring-scramble.ferrule")}
+	if code := cli.Run(args, &cli.Streams{Now: today, Out: &out, Err: &err}); code != 1 || err.Len() > 0 {
+		t.Fatalf("exit code %d, %s", code, err.String())
+	}
+	if n := strings.Count(out.String(), "\n"); n > 40 {
+		t.Errorf("the report has %d lines, want 40 at most:\n%s", n, out.String())
+	}
+}
