@@ -15,6 +15,7 @@ type Sheet struct {
 	File     string
 	Headings []string // by catalogue.ID: the heading of the property's column; "" where the sheet has none
 	Table    bool     // each row has the same columns
+	Order    *Sheet   // the order given beside it; nil where none was given
 }
 
 // HasNo reports whether no row of the sheet can have the property, as no column is for it.
@@ -77,6 +78,7 @@ type Club struct {
 	Sheet   *Sheet
 	Row     int
 	Next    *Club // the same club at another setting
+	Order   *Club // the row of the order for it, Loose where that row was refused; nil where there is none
 
 	amounts []float64
 	have    []uint64
