@@ -24,6 +24,7 @@ var mayImport = map[string][]string{
 	"lang/format":    {"lang/ast", "lang/source", "lang/parser"},
 	"lang/load": {"lang/unit", "lang/source", "lang/catalogue", "lang/diag", "lang/ast", "lang/parser",
 		"lang/book", "lang/check", "lang/format"},
+	"lang/editors":       {},
 	"engine/club":        {"lang/catalogue", "lang/unit"},
 	"engine/spool":       {},
 	"engine/sheet/cells": {"lang/source"},
