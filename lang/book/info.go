@@ -5,6 +5,7 @@ package book
 import (
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
 
@@ -79,7 +80,12 @@ type Info struct {
 	Texts     map[catalogue.ID][]string // with which a property is compared, anywhere in the book
 	Shares    map[*ast.Bound]*Share     // of each "within 2 % of X"
 	Defaults  map[catalogue.ID]*Default // what an empty cell means to this book, as it or a book that it uses says
+	Named     []Named                   // every name of the book that something declares
 }
+
+// Named is a name where it is written, and the name where it is declared: the same place for a declaration itself. One
+// declaration names another where two books declare one property.
+type Named struct{ At, Declared source.Span }
 
 // Facts are what a formula asks for, through all the names in it.
 type Facts struct {

@@ -98,7 +98,7 @@ func (c *checker) read(name ast.Name) (p catalogue.Property, own *book.Method, o
 	if p, ok = c.known(name.Text); ok {
 		return p, nil, true
 	}
-	e := c.names[values.key(name.Text)]
+	e := c.find(values, name)
 	switch {
 	case e == nil:
 		c.unknown(values, name, "property")
@@ -270,7 +270,7 @@ func (c *checker) expect(d *ast.Case, e *ast.Expect, in map[string][]*ast.CaseSe
 
 // expectRule checks an expectation against its rule.
 func (c *checker) expectRule(d *ast.Case, e *ast.Expect, wrong teller) {
-	ent := c.names[rules.key(e.Rule.Text)]
+	ent := c.find(rules, e.Rule)
 	if ent == nil {
 		c.unknown(rules, e.Rule, "rule")
 		return

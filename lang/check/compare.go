@@ -216,7 +216,7 @@ func (c *checker) kindWord(e *ast.Ref, s scope) bool {
 		c.wrong(diag.UnlikeValues, e.Span, "one kind, or a group", "every kind is a club, so this says nothing")
 		return false
 	}
-	g := c.names[groups.key(name)]
+	g := c.find(groups, e.Name)
 	if g == nil {
 		c.unknownItem(&ast.Item{Span: e.Span, Name: e.Name})
 		return false

@@ -149,16 +149,18 @@ func declared(b *book.Book, some []*book.Rule) []*entry {
 func (c *checker) filter(u *ast.Use, b *book.Book) (passing []*book.Rule, known bool) {
 	known = true
 	var all []string
-	there := map[string]bool{}
+	there := map[string]*book.Rule{}
 	for _, r := range b.Rules {
 		all = append(all, r.Decl.Name.Text)
-		there[r.Decl.Name.Text] = true
+		there[r.Decl.Name.Text] = r
 	}
 	pick := func(names []ast.Name) map[string]bool {
 		set := map[string]bool{}
 		for _, n := range names {
 			set[n.Text] = true
-			if !there[n.Text] && !b.Faulty[rules.key(n.Text)] {
+			if r := there[n.Text]; r != nil {
+				c.named(n.Span, r.Decl.Name.Span)
+			} else if !b.Faulty[rules.key(n.Text)] {
 				known = false
 				near := c.near(n.Text, all)
 				if near == "" && len(all) == 1 {
@@ -181,6 +183,19 @@ func (c *checker) filter(u *ast.Use, b *book.Book) (passing []*book.Rule, known 
 	return passing, known
 }
 
+// find returns what a name means, and notes that; nil where it means nothing.
+func (c *checker) find(space nameSpace, name ast.Name) *entry {
+	e := c.names[space.key(name.Text)]
+	if e != nil && !e.place.IsZero() {
+		c.named(name.Span, e.place)
+	}
+	return e
+}
+
+func (c *checker) named(at, declared source.Span) {
+	c.info.Named = append(c.info.Named, book.Named{At: at, Declared: declared})
+}
+
 // expectedOf is what was expected, with the choices where they are few.
 func expectedOf(what string, choices []string) string {
 	if len(choices) == 0 || len(choices) > 8 {
@@ -197,6 +212,9 @@ func (c *checker) bring(u *ast.Use, e *entry) {
 	if before == nil {
 		c.names[key] = e
 		return
+	}
+	if alike(before, e) {
+		c.named(e.place, before.place)
 	}
 	if before.place == e.place || alike(before, e) || before.faulty {
 		return
@@ -250,10 +268,12 @@ func (c *checker) declare(space nameSpace, name ast.Name, broken bool, e *entry)
 	}
 	key := space.key(name.Text)
 	before := c.names[key]
+	c.named(name.Span, name.Span)
 	switch {
 	case before == nil:
 		c.names[key] = e
 	case before.used != nil && alike(before, e):
+		c.named(e.place, before.place)
 	case before.place.IsZero(): // a faulty declaration of a used book
 	default:
 		message := fmt.Sprintf("the name %s is declared twice", name.Text)
@@ -392,7 +412,7 @@ func (c *checker) further(key string) (in, by *book.Book) {
 
 // method is the method of that name; nil if there is none, which is reported.
 func (c *checker) method(name ast.Name) (m *book.Method, ok bool) {
-	e := c.names[methods.key(name.Text)]
+	e := c.find(methods, name)
 	switch {
 	case e == nil:
 		c.unknown(methods, name, "method")

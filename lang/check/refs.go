@@ -23,7 +23,7 @@ func (c *checker) ref(e *ast.Ref, s scope) book.Type {
 	if p, ok := c.known(name); ok {
 		return c.measured(e, p, nil, s)
 	}
-	ent := c.names[values.key(name)]
+	ent := c.find(values, e.Name)
 	switch {
 	case ent == nil:
 		c.unknownValue(e)
@@ -184,7 +184,8 @@ func (c *checker) anyProperty(e *ast.Ref, s scope, taker string) book.Type {
 	}
 	p, ok := c.known(e.Name.Text)
 	var own *book.Method
-	if ent := c.names[values.key(e.Name.Text)]; !ok {
+	if !ok {
+		ent := c.find(values, e.Name)
 		switch {
 		case ent == nil:
 			c.unknownValue(e)
@@ -277,7 +278,7 @@ func (c *checker) item(item *ast.Item, s scope) bool {
 	case kind != catalogue.NoKind:
 		info.Kind = kind
 	default:
-		g := c.names[groups.key(name)]
+		g := c.find(groups, item.Name)
 		if g == nil {
 			c.unknownItem(item)
 			return false

@@ -26,7 +26,7 @@ func (c *checker) waive(d *ast.Waive) {
 				"the waiver of %s does not say why", d.Rule.Text)
 		}
 	}
-	e := c.names[rules.key(d.Rule.Text)]
+	e := c.find(rules, d.Rule)
 	switch {
 	case e == nil:
 		c.unknown(rules, d.Rule, "rule")
