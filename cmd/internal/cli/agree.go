@@ -4,8 +4,6 @@ import (
 	"io"
 	"slices"
 
-	"github.com/spf13/cobra"
-
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
 	"ferrule/engine/judge"
@@ -15,44 +13,21 @@ import (
 	"ferrule/lang/diag"
 )
 
-// agreeOptions is what "agree" was asked for.
-type agreeOptions struct {
-	asked
-	sheets []string
-	of     []string
-}
-
-func newAgreeCmd(s *Streams, done *outcome) *cobra.Command {
-	var o agreeOptions
-	cmd := command("agree", takes{2, 2, "two sheets of clubs", expanded}, func(args []string) error {
-		o.sheets = args
-		return runAgree(s, &o, done)
-	})
-	o.options(cmd, "rules", "by", "same-id")
-	f := cmd.Flags()
-	f.StringArrayVar(&o.of, "of", nil, "what to compare, repeatable (length)")
-	o.reporting.flags(cmd, "pair", report.Formats("json", "csv"))
-	return cmd
-}
-
-func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
-	if err := s.settle(&o.reporting); err != nil {
-		return err
-	}
-	p, err := s.methodsOf(&o.asked, o.sheets...)
+func runAgree(c *call) error {
+	p, err := c.methodsOf()
 	if err != nil {
 		return err
 	}
-	properties, err := measuredOf(p, o.of)
+	properties, err := measuredOf(p, c.of)
 	if err != nil {
 		return err
 	}
-	found := data.Agreements{Sheets: [2]string{o.sheets[0], o.sheets[1]}}
+	found := data.Agreements{Sheets: [2]string{c.args[0], c.args[1]}}
 	j := p.NewJudge(judge.Options{})
 	var sets [2][]*club.Set
-	options := o.sheetOptions(p, p.Asks(idsOf(properties)...))
-	for i, name := range o.sheets {
-		if sets[i], err = s.wholeSheet(name, options); err != nil {
+	options := c.sheetOptions(p, p.Asks(idsOf(properties)...))
+	for i, name := range c.args {
+		if sets[i], err = c.wholeSheet(name, options); err != nil {
 			return err
 		}
 		for _, set := range sets[i] {
@@ -65,25 +40,25 @@ func runAgree(s *Streams, o *agreeOptions, done *outcome) error {
 		both = both || pair.First != nil && pair.Second != nil
 		for _, property := range properties {
 			a := compare.Agree(j, p, pair, property)
-			done.untold = done.untold || !a.Told
-			done.apart = done.apart || a.Told && !a.Same
+			c.done.untold = c.done.untold || !a.Told
+			c.done.apart = c.done.apart || a.Told && !a.Same
 			for _, l := range a.Readings {
-				done.faulty = s.fault(l) || done.faulty
+				c.done.faulty = c.fault(l) || c.done.faulty
 			}
-			if !slices.ContainsFunc(o.papers, func(p paper) bool { return p.tellsOf(a) }) {
+			if !slices.ContainsFunc(c.papers, func(p paper) bool { return p.tellsOf(a) }) {
 				a.Forget()
 			}
 			found.Pairs = append(found.Pairs, a)
 		}
 	}
-	done.refused, done.faulty = len(found.Refused), !both || done.faulty
+	c.done.refused, c.done.faulty = len(found.Refused), !both || c.done.faulty
 	draw := func(w io.Writer, shown report.Options) error { return report.Agree(w, &found, shown) }
-	if err := s.report(&o.reporting, done, draw); err != nil {
+	if err := c.report(draw); err != nil {
 		return err
 	}
 	if !both {
-		s.note("ferrule: no club is on both %s and %s; rows pair by set and id, "+
-			"or by set and club where a sheet has no ids", diag.Quote(o.sheets[0]), diag.Quote(o.sheets[1]))
+		c.note("ferrule: no club is on both %s and %s; rows pair by set and id, "+
+			"or by set and club where a sheet has no ids", diag.Quote(c.args[0]), diag.Quote(c.args[1]))
 	}
 	return nil
 }

@@ -4,23 +4,19 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/spf13/cobra"
-
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
 	"ferrule/rulesets"
 )
 
-func newBooksCmd(s *Streams) *cobra.Command {
-	return command("books", takes{0, 1, "one name of a shipped book", nil}, func(args []string) error {
-		if len(args) == 1 {
-			return runPrintBook(s, args[0])
-		}
-		return runListBooks(s)
-	})
+func runBooks(c *call) error {
+	if len(c.args) == 1 {
+		return printBook(c.Streams, c.args[0])
+	}
+	return listBooks(c.Streams)
 }
 
-func runPrintBook(s *Streams, name string) error {
+func printBook(s *Streams, name string) error {
 	name = strings.TrimSuffix(name, ".ferrule")
 	if err := knownBook(name); err != nil {
 		return err
@@ -33,7 +29,7 @@ func runPrintBook(s *Streams, name string) error {
 	return err
 }
 
-func runListBooks(s *Streams) error {
+func listBooks(s *Streams) error {
 	names := rulesets.Names()
 	for _, n := range names {
 		text, err := s.bookText(n)

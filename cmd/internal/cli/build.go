@@ -4,8 +4,6 @@ import (
 	"io"
 	"slices"
 
-	"github.com/spf13/cobra"
-
 	"ferrule/engine/build"
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
@@ -16,92 +14,58 @@ import (
 	"ferrule/lang/diag"
 )
 
-// buildOptions is what "build" was asked for.
-type buildOptions struct {
-	asked
-	sheet  string
-	target string
-}
-
-func newBuildCmd(s *Streams, done *outcome) *cobra.Command {
-	var o buildOptions
-	cmd := command("build", takes{1, 1, "one cutting list", expanded}, func(args []string) error {
-		o.sheet = args[0]
-		return runBuild(s, &o, done)
-	})
-	o.options(cmd, "rules", "on", "by", "same-id", "only", "set", "club")
-	f := cmd.Flags()
-	f.StringVar(&o.target, "target", "", "the chart with the lengths of rows without a target-length")
-	o.reporting.flags(cmd, "club", report.Formats("json", "csv"))
-	return cmd
-}
-
-func runBuild(s *Streams, o *buildOptions, done *outcome) error {
-	day, err := s.settleOn(&o.asked)
+func runBuild(c *call) error {
+	p, err := c.methodsOf()
 	if err != nil {
 		return err
 	}
-	p, err := s.methodsOf(&o.asked, o.sheet)
-	if err != nil {
-		return err
-	}
-	asked := p.Asks(catalogue.Lie, catalogue.ButtMass, catalogue.TipMass) // and the columns of a cutting list, which are declared next
+	// The columns of a cutting list, which are declared next, are asked for as well.
+	asked := p.Asks(catalogue.Lie, catalogue.ButtMass, catalogue.TipMass)
 	columns, err := build.Declare(p.Schema)
 	if err != nil {
 		return mistake(err.Error(), "ferrule help build")
 	}
-	chart, err := targetChart(p, o.target)
+	chart, err := targetChart(p, c.target)
 	if err != nil {
 		return err
 	}
-	options := o.sheetOptions(p, asked)
+	options := c.sheetOptions(p, asked)
 	options.Target = columns.Target
-	o.narrowed()
-	r, err := s.begin(o.sheet, options, &o.reporting, done)
-	if err != nil {
-		return err
-	}
-	defer r.Close()
-	all := writers(r.papers, func(w io.Writer, shown report.Options) report.Builds {
-		return report.NewBuilds(w, p.Books, day.String(), shown)
-	})
-	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: day, Reason: wording.Reason,
-		Rules: asksFor(o.only), About: o.about})
+	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: c.day, Reason: wording.Reason,
+		Rules: asksFor(c.only), About: c.about})
 	j := p.NewJudge(judge.Options{})
-	nothing := "club on " + diag.Quote(o.sheet) + ", so there is nothing to build"
-	if err := r.sets(&o.narrowing, func(set *club.Set) {
+	nothing := "club on " + diag.Quote(c.args[0]) + ", so there is nothing to build"
+	return bySet(c, options, func(w io.Writer, shown report.Options) report.Builds {
+		return report.NewBuilds(w, p.Books, c.day.String(), shown)
+	}, func(set *club.Set, reports []report.Builds) {
 		read := *set
-		o.onlyClubs(&read)
+		c.onlyClubs(&read)
 		doubtful := j.Doubts(&read)
 		plan := builder.Set(set)
-		if o.onlyClubs(set); o.clubs != nil {
+		if c.onlyClubs(set); c.clubs != nil {
 			plan.Only(set.Clubs)
 		}
 		if len(plan.Clubs) > 0 {
 			nothing = ""
 		}
-		done.plan(s, plan)
-		for _, w := range all {
+		c.plan(plan)
+		for _, w := range reports {
 			w.Add(plan, doubtful)
 		}
-	}); err != nil {
-		return err
-	}
-	return finish(r, all, nothing)
+	}, func() string { return nothing })
 }
 
 // plan counts what a plan comes to, and tells of faults of the books that showed on it.
-func (done *outcome) plan(s *Streams, plan *build.Plan) {
-	done.apart = done.apart || plan.Wrong()
-	done.untold = done.untold || plan.Open()
-	done.faulty = done.faulty || len(plan.Faults)+len(plan.Conflicts) > 0
+func (c *call) plan(plan *build.Plan) {
+	c.done.apart = c.done.apart || plan.Wrong()
+	c.done.untold = c.done.untold || plan.Open()
+	c.done.faulty = c.done.faulty || len(plan.Faults)+len(plan.Conflicts) > 0
 	for _, f := range plan.Faults {
-		s.note("ferrule: %s", wording.Visible(wording.RowsDiffer(f)))
+		c.note("ferrule: %s", wording.Visible(wording.RowsDiffer(f)))
 	}
 	for _, k := range plan.Conflicts {
-		s.note("ferrule: %s", wording.Conflict(k))
+		c.note("ferrule: %s", wording.Conflict(k))
 	}
-	done.count(plan.Set)
 }
 
 // targetChart finds the chart that targets are taken from; nil where none is named.

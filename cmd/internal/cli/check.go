@@ -5,8 +5,6 @@ import (
 	"slices"
 	"time"
 
-	"github.com/spf13/cobra"
-
 	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/sheet/cells"
@@ -14,86 +12,55 @@ import (
 	"ferrule/lang/diag"
 )
 
-// checkOptions is what "check" was asked for.
-type checkOptions struct {
-	asked
-	sheets []string
-	like   string
-	watch  bool
-}
-
-func newCheckCmd(s *Streams, done *outcome) *cobra.Command {
-	var o checkOptions
-	cmd := command("check", takes{0, many, "sheets of clubs", expanded}, func(args []string) error {
-		o.sheets = args
-		if wrong := o.wrong(); wrong != "" {
-			return mistake(wrong, "ferrule help check")
-		}
-		if o.watch {
-			return s.watch(done, func() error { one := o; return runCheck(s, &one, done) })
-		}
-		return runCheck(s, &o, done)
-	})
-	o.options(cmd, "rules", "on", "by", "same-id", "only", "set", "club")
-	f := cmd.Flags()
-	f.StringVar(&o.like, "like", "", "judge one club without a sheet")
-	f.BoolVar(&o.watch, "watch", false, "judge again whenever a sheet or a book changes")
-	o.reporting.flags(cmd, "result", report.CheckFormats())
-	return cmd
-}
-
 // wrong says what is wrong with the sheets that are asked for; "" where nothing is.
-func (o *checkOptions) wrong() string {
+func (c *call) wrong() string {
 	switch {
-	case len(o.sheets) == 0 && o.like == "":
+	case len(c.args) == 0 && c.like == "":
 		return "check needs a sheet of clubs"
-	case len(o.sheets) > 0 && o.like != "":
-		return "--like judges one club without a sheet; leave out " + diag.Quote(o.sheets[0]) + ", or --like"
-	case o.watch && (o.like != "" || slices.Contains(o.sheets, stdin)):
+	case len(c.args) > 0 && c.like != "":
+		return "--like judges one club without a sheet; leave out " + diag.Quote(c.args[0]) + ", or --like"
+	case c.again && (c.like != "" || slices.Contains(c.args, stdin)):
 		return "--watch judges again when a sheet changes; name the file of a sheet"
 	}
 	return ""
 }
 
-func runCheck(s *Streams, o *checkOptions, done *outcome) error {
-	day, err := s.settleOn(&o.asked)
-	if err != nil {
-		return err
+func runCheck(c *call) error {
+	if wrong := c.wrong(); wrong != "" {
+		return mistake(wrong, "ferrule help check")
 	}
-	beside := o.sheets
-	if o.like != "" {
+	beside := c.args
+	if c.like != "" {
 		beside = []string{stdin}
 	}
-	l, err := s.lawsOf(&o.asked, "equipment-rules", beside...)
+	l, err := c.lawsOf("equipment-rules", beside...)
 	if err != nil {
 		return err
 	}
-	for _, name := range o.sheets {
+	for _, name := range c.args {
 		info, err := os.Stat(cells.FileOf(name))
-		s.reads(cells.FileOf(name), info, err)
+		c.reads(cells.FileOf(name), info, err)
 	}
-	j := &judging{streams: s, options: o, laws: l, day: day}
-	if o.like != "" {
-		if j.like, err = l.likeOf(o.like); err != nil {
+	j := &judging{call: c, laws: l}
+	if c.like != "" {
+		if j.like, err = l.likeOf(c.like); err != nil {
 			return err
 		}
 	}
-	o.narrowed()
-	papers, err := s.open(&o.reporting)
-	if err != nil {
+	if err := c.open(); err != nil {
 		return err
 	}
-	for _, p := range papers {
+	for _, p := range c.papers {
 		w, err := report.New(p.output, p.Options)
 		if err != nil {
 			return err
 		}
 		j.writers = append(j.writers, w)
 	}
-	if err := j.run(done); err != nil {
+	if err := j.run(); err != nil {
 		return err
 	}
-	return s.keepAll(papers)
+	return c.keepAll()
 }
 
 // knowsMethod is an error where the books know no method of that name; an empty name
@@ -110,14 +77,14 @@ func knowsMethod(p *judge.Program, name string) error {
 }
 
 // dayOf is the day of the check: today where none is named.
-func (s *Streams) dayOf(on string) (book.Day, error) {
-	if on == today {
-		y, m, d := s.Now().Date()
+func (c *call) dayOf() (book.Day, error) {
+	if c.on == today {
+		y, m, d := c.Now().Date()
 		return book.Day(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / 86400), nil
 	}
-	day, ok := book.ParseDay(on)
+	day, ok := book.ParseDay(c.on)
 	if !ok {
-		return 0, mistake("--on takes a day such as 2026-05-02, not " + diag.Quote(on))
+		return 0, mistake("--on takes a day such as 2026-05-02, not " + diag.Quote(c.on))
 	}
 	return day, nil
 }

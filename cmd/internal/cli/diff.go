@@ -5,8 +5,6 @@ import (
 	"io"
 	"slices"
 
-	"github.com/spf13/cobra"
-
 	"ferrule/engine/club"
 	"ferrule/engine/contrast"
 	"ferrule/engine/editions"
@@ -19,38 +17,14 @@ import (
 	"ferrule/lang/diag"
 )
 
-// diffOptions is what "diff" was asked for.
-type diffOptions struct {
-	asked
-	old, new string
-	stock    string // the sheet of clubs
-}
-
-func newDiffCmd(s *Streams, done *outcome) *cobra.Command {
-	var o diffOptions
-	cmd := command("diff", takes{2, 2, "two rule books, the older one first", expanded}, func(args []string) error {
-		o.old, o.new = args[0], args[1]
-		if o.stock == "" && (o.on != today || o.by != "" || o.same != 0 || o.sets != nil || o.clubs != nil) {
-			return mistake("--on, --by, --same-id, --set and --club are about the clubs of a sheet; add --clubs and the sheet",
-				"ferrule help diff")
-		}
-		return runDiff(s, &o, done)
-	})
-	o.options(cmd, "on", "by", "same-id", "only", "set", "club")
-	f := cmd.Flags()
-	f.StringVar(&o.stock, "clubs", "", "a sheet of clubs for both editions to judge")
-	o.reporting.flags(cmd, "", report.Formats("json"))
-	return cmd
-}
-
-func runDiff(s *Streams, o *diffOptions, done *outcome) error {
-	day, err := s.settleOn(&o.asked)
-	if err != nil {
-		return err
+func runDiff(c *call) error {
+	if c.beside == "" && (c.on != today || c.by != "" || c.same != 0 || c.sets != nil || c.clubs != nil) {
+		return mistake("--on, --by, --same-id, --set and --club are about the clubs of a sheet; "+
+			"add --clubs and the sheet", "ferrule help diff")
 	}
 	var both [2]*laws
-	for i, name := range []string{o.old, o.new} {
-		l, err := s.loadLaws([]string{name}, o.colour, "")
+	for i, name := range c.args {
+		l, err := c.loadLaws([]string{name}, "")
 		switch {
 		case err == errTold && i == 0: // the mistakes of the other are told too
 			both[i] = nil
@@ -64,34 +38,31 @@ func runDiff(s *Streams, o *diffOptions, done *outcome) error {
 		return errTold
 	}
 	for _, l := range both {
-		if err := knowsMethod(l.Measuring, o.by); err != nil {
+		if err := knowsMethod(l.Measuring, c.by); err != nil {
 			return err
 		}
 	}
-	if err := knowsRules(o.only, both[0].Program, both[1].Program); err != nil {
+	if err := knowsRules(c.only, both[0].Program, both[1].Program); err != nil {
 		return err
 	}
-	o.narrowed()
 	d := editions.Compare(both[0].Program, both[1].Program)
-	asked := asksFor(o.only)
+	asked := asksFor(c.only)
 	d.Only(func(p contrast.Pair) bool { return p.Old != nil && asked(p.Old) || p.New != nil && asked(p.New) })
 	found := &data.Editions{Old: both[0].Books[0], New: both[1].Books[0], Difference: &d}
-	done.apart = !d.Same()
-	if o.stock != "" {
-		found.Stock = &data.Stock{Sheet: o.stock, On: day}
-		if err := s.judgeStock(found.Stock, o, both, d.Pairs, done); err != nil {
+	c.done.apart = !d.Same()
+	if c.beside != "" {
+		found.Stock = &data.Stock{Sheet: c.beside, On: c.day}
+		if err := c.judgeStock(found.Stock, both, d.Pairs); err != nil {
 			return err
 		}
 	}
-	return s.report(&o.reporting, done, func(w io.Writer, shown report.Options) error {
-		return report.Diff(w, found, shown)
-	})
+	return c.report(func(w io.Writer, shown report.Options) error { return report.Diff(w, found, shown) })
 }
 
 // judgeStock has a sheet judged by both editions. It is read for each by itself, since each has its own
 // properties and methods.
-func (s *Streams) judgeStock(stock *data.Stock, o *diffOptions, both [2]*laws, pairs []contrast.Pair, done *outcome) error {
-	in, err := s.openInput(cells.FileOf(o.stock))
+func (c *call) judgeStock(stock *data.Stock, both [2]*laws, pairs []contrast.Pair) error {
+	in, err := c.openInput(cells.FileOf(c.beside))
 	if err != nil {
 		return err
 	}
@@ -102,19 +73,19 @@ func (s *Streams) judgeStock(stock *data.Stock, o *diffOptions, both [2]*laws, p
 	}
 	var readers [2]*sheet.Reader
 	for i, l := range both {
-		r, problem := sheet.Open(o.stock, bytes.NewReader(text), o.sheetOptions(l.Measuring, l.Asks()))
+		r, problem := sheet.Open(c.beside, bytes.NewReader(text), c.sheetOptions(l.Measuring, l.Asks()))
 		if problem != nil {
-			s.tell(problem)
+			c.tell(problem)
 			return errTold
 		}
 		readers[i] = r
 	}
 	j := editions.NewStock(both[0].Program, both[1].Program, pairs, stock.On)
-	asked := asksFor(o.only)
-	j.Conflict = func(c *judge.Conflict) {
-		if asked(c.Rule) && o.about(c.Subject) {
-			s.note("ferrule: %s", wording.Conflict(c))
-			done.faulty = true
+	asked := asksFor(c.only)
+	j.Conflict = func(k *judge.Conflict) {
+		if asked(k.Rule) && c.about(k.Subject) {
+			c.note("ferrule: %s", wording.Conflict(k))
+			c.done.faulty = true
 		}
 	}
 	var met seen
@@ -124,25 +95,25 @@ func (s *Streams) judgeStock(stock *data.Stock, o *diffOptions, both [2]*laws, p
 		if !more || new == nil {
 			break
 		}
-		about := func(e editions.Effect) bool { return o.about(e.Subject) }
+		about := func(e editions.Effect) bool { return c.about(e.Subject) }
 		stock.Effects = append(stock.Effects, kept(j.Set(old, new), about)...)
 		for _, set := range []*club.Set{old, new} {
 			name := set.Name
-			met.add(&o.narrowing, []string{name}, o.onlySets(set))
-			o.onlyClubs(set)
+			met.add(&c.narrowing, []string{name}, c.onlySets(set))
+			c.onlyClubs(set)
 		}
 		stock.Note(old, new)
 	}
-	done.refused = len(stock.Refused)
-	if err := s.readBoth(readers); err != nil {
+	c.done.refused = len(stock.Refused)
+	if err := c.readBoth(readers); err != nil {
 		return err
 	}
-	if err := met.missing(&o.narrowing, "sheet"); err != nil {
+	if err := met.missing(&c.narrowing, "sheet"); err != nil {
 		return err
 	}
-	if stock.Rows == 0 && done.refused == 0 {
-		done.faulty = true
-		s.note("ferrule: there is no club on %s, so there is nothing to judge", diag.Quote(o.stock))
+	if stock.Rows == 0 && c.done.refused == 0 {
+		c.done.faulty = true
+		c.note("ferrule: there is no club on %s, so there is nothing to judge", diag.Quote(c.beside))
 	}
 	return nil
 }

@@ -4,62 +4,32 @@ import (
 	"io"
 	"strings"
 
-	"github.com/rogpeppe/go-internal/diff"
-	"github.com/spf13/cobra"
-
 	"ferrule/lang/ast"
 	"ferrule/lang/diag"
 	"ferrule/lang/format"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
 	"ferrule/rulesets"
+	"github.com/rogpeppe/go-internal/diff"
 )
 
-// fmtOptions is what "fmt" was asked for.
-type fmtOptions struct {
-	books  []string
-	write  bool
-	list   bool
-	diff   bool
-	colour string
-}
-
-func newFmtCmd(s *Streams, done *outcome) *cobra.Command {
-	var o fmtOptions
-	cmd := command("fmt", takes{1, many, "a rule book", bookFiles}, func(args []string) error {
-		o.books = args
-		return runFmt(s, &o, done)
-	})
-	f := cmd.Flags()
-	f.SortFlags = false
-	f.BoolVarP(&o.write, "write", "w", false, "write each book that changes back to its file")
-	f.BoolVarP(&o.list, "list", "l", false, "list the books that would change")
-	f.BoolVarP(&o.diff, "diff", "d", false, "show what would change")
-	f.StringVar(&o.colour, "color", "auto", "colour: auto, always or never")
-	return cmd
-}
-
-func runFmt(s *Streams, o *fmtOptions, done *outcome) error {
-	c := colour(o.colour)
-	if err := c.check(); err != nil {
-		return err
-	}
-	for _, name := range o.books {
-		if o.write {
-			if err := onlyFiles("-w", name); err != nil {
+func runFmt(c *call) error {
+	for i, name := range c.args {
+		if c.write {
+			if err := onlyFiles("-w", c.args[i:i+1]); err != nil {
 				return err
 			}
 		}
-		text, err := s.bookText(name)
+		text, err := c.bookText(name)
 		if err != nil {
 			return err
 		}
 		tree, list := parser.Parse(source.NewFile(name, string(text)))
-		if s.diagnose(list, c) {
-			done.faulty = true
+		if c.diagnose(list, c.colour) {
+			c.done.faulty = true
 			continue
 		}
-		if err := formatted(s, o, name, string(text), tree, done); err != nil {
+		if err := c.laidOut(name, string(text), tree); err != nil {
 			return err
 		}
 	}
@@ -82,29 +52,29 @@ func (s *Streams) bookText(name string) ([]byte, error) {
 	return s.readBook(name)
 }
 
-// formatted does with a book what was asked for.
-func formatted(s *Streams, o *fmtOptions, name, text string, tree *ast.Book, done *outcome) error {
+// laidOut does with a book what was asked for.
+func (c *call) laidOut(name, text string, tree *ast.Book) error {
 	laidOut := format.Format(tree)
 	changed := laidOut != text
-	if o.write && changed {
-		if err := s.replace(name, laidOut); err != nil {
+	if c.write && changed {
+		if err := c.replace(name, laidOut); err != nil {
 			return err
 		}
 	}
 	var out []byte
 	switch {
-	case o.list || o.diff:
-		done.changes = done.changes || changed && !o.write
-		if o.list && changed {
+	case c.list || c.different:
+		c.done.changes = c.done.changes || changed && !c.write
+		if c.list && changed {
 			out = append(out, diag.Visible(name)+"\n"...)
 		}
-		if o.diff {
+		if c.different {
 			out = append(out, difference(name, text, laidOut)...)
 		}
-	case !o.write:
+	case !c.write:
 		out = []byte(laidOut)
 	}
-	_, err := s.Out.Write(out)
+	_, err := c.Out.Write(out)
 	return err
 }
 

@@ -22,10 +22,8 @@ import (
 
 // judging is one check on its way.
 type judging struct {
-	streams *Streams
-	options *checkOptions
+	*call
 	laws    *laws
-	day     book.Day
 	writers []report.Writer // of its reports
 	like    *club.Set       // a club that is judged without a sheet; or nil
 
@@ -70,7 +68,7 @@ type batch struct {
 
 // run judges every sheet. A sheet that cannot be read is told of, the others are
 // judged.
-func (j *judging) run(done *outcome) error {
+func (j *judging) run() error {
 	asked := j.asked()
 	resting := slices.DeleteFunc(j.laws.NotInForce(j.day), func(r *book.Rule) bool { return !asked(r) })
 	head := &data.Head{Books: j.laws.Judging(), On: j.day.String(), NotInForce: resting, Program: j.laws.Program}
@@ -82,19 +80,19 @@ func (j *judging) run(done *outcome) error {
 			return err
 		}
 	}
-	for _, name := range j.options.sheets {
-		if err := j.sheet(name, done); err != nil {
+	for _, name := range j.args {
+		if err := j.sheet(name); err != nil {
 			return err
 		}
 	}
 	if j.opened == 0 {
 		return errTold
 	}
-	if err := j.seen.missing(&j.options.narrowing, "sheets"); err != nil {
+	if err := j.seen.missing(&j.narrowing, "sheets"); err != nil {
 		return err
 	}
-	done.faulty = done.faulty || j.large != nil
-	whole := j.totals.RowsRefused == 0 && j.options.only == nil && !j.narrowed() && j.like == nil
+	j.done.faulty = j.done.faulty || j.large != nil
+	whole := j.totals.RowsRefused == 0 && j.only == nil && !j.narrowed() && j.like == nil
 	j.totals.Waivers = j.laws.Waived(j.day, whole, j.judges...)
 	for i, one := range j.judges {
 		unmet := one.MetNothing()
@@ -104,7 +102,7 @@ func (j *judging) run(done *outcome) error {
 		met := func(r *book.Rule) bool { return !slices.Contains(unmet, r) }
 		j.totals.MetNothing = slices.DeleteFunc(j.totals.MetNothing, met)
 	}
-	done.checked, done.tally, done.results, done.refused = true, j.totals.Tally, j.results, j.totals.RowsRefused
+	j.done.checked, j.done.tally, j.done.results, j.done.refused = true, j.totals.Tally, j.results, j.totals.RowsRefused
 	if err := j.each(func(_ int, w report.Writer) error {
 		last := report.NewSheaf(nil)
 		last.Begin(new(club.Set))
@@ -138,18 +136,18 @@ func (j *judging) wantsPasses() bool {
 // afterword tells on the error stream why a check that gave a report could still
 // not be done whole.
 func (j *judging) afterword() {
-	j.streams.noteRefused(j.totals.RowsRefused)
+	j.noteRefused(j.totals.RowsRefused)
 	for _, what := range slices.Concat(j.faults, j.large) {
-		j.streams.note("ferrule: %s", what)
+		j.note("ferrule: %s", what)
 	}
 	if more := j.totals.Tally.Conflicts - len(j.faults); more > 0 {
-		j.streams.note("ferrule: and %s; the report lists each", number(more, "more fault"))
+		j.note("ferrule: and %s; the report lists each", number(more, "more fault"))
 	}
 	if j.results == 0 && j.totals.Tally.Conflicts == 0 {
 		if j.totals.RowsJudged == 0 {
-			j.streams.note("ferrule: nothing was judged: no row could be read as a club")
+			j.note("ferrule: nothing was judged: no row could be read as a club")
 		} else {
-			j.streams.note("ferrule: nothing was judged: no rule in force applies to these clubs")
+			j.note("ferrule: nothing was judged: no rule in force applies to these clubs")
 		}
 	}
 }
@@ -164,20 +162,20 @@ func (j *judging) alone() error {
 }
 
 // sheet judges one sheet.
-func (j *judging) sheet(name string, done *outcome) error {
-	o := j.options.sheetOptions(j.laws.Measuring, j.laws.Asks())
+func (j *judging) sheet(name string) error {
+	o := j.sheetOptions(j.laws.Measuring, j.laws.Asks())
 	o.Runs = true
-	reader, in, err := j.streams.openSheet(name, o)
+	reader, in, err := j.openSheet(name, o)
 	if err != nil {
-		j.streams.say(err)
-		done.faulty = true
+		j.say(err)
+		j.done.faulty = true
 		return nil
 	}
 	defer in.Close()
 	j.opened++
 	err = j.stream(reader)
-	if j.streams.readWhole(reader) != nil {
-		done.faulty = true
+	if j.readWhole(reader) != nil {
+		j.done.faulty = true
 	}
 	return err
 }
@@ -235,7 +233,7 @@ func (j *judging) stream(reader *sheet.Reader) error {
 func (j *judging) newBatch(reader *sheet.Reader, old *batch) *batch {
 	b := &batch{reader: reader, raw: old.raw[:0], sheaves: old.sheaves, ready: make(chan struct{}, 1)}
 	for len(b.sheaves) < len(j.writers) {
-		b.sheaves = append(b.sheaves, report.NewSheaf(j.streams.scratch))
+		b.sheaves = append(b.sheaves, report.NewSheaf(j.scratch))
 	}
 	for _, s := range b.sheaves {
 		s.Reset()
@@ -277,7 +275,7 @@ func (j *judging) emit(b *batch) error {
 	j.results += b.results
 	j.faults = append(j.faults, b.faults[:min(len(b.faults), maxFaults-len(j.faults))]...)
 	j.large = append(j.large, b.large[:min(len(b.large), maxFaults-len(j.large))]...)
-	j.seen.add(&j.options.narrowing, b.names, b.ids)
+	j.seen.add(&j.narrowing, b.names, b.ids)
 	return j.each(func(i int, w report.Writer) error { return w.Add(b.sheaves[i]) })
 }
 
@@ -297,7 +295,7 @@ func (j *judging) newWorker() *worker {
 	w := &worker{j: j, bag: new(club.Set)}
 	o := judge.Options{Day: j.day, All: j.wantsPasses(), Rules: j.asked()}
 	if j.narrowed() {
-		o.All, o.About = true, j.options.about
+		o.All, o.About = true, j.about
 	}
 	w.judger = j.laws.NewJudge(o)
 	j.judges = append(j.judges, w.judger)
@@ -311,12 +309,12 @@ func asksFor(only []string) func(*book.Rule) bool {
 
 // asked reports whether a rule is to be judged by. A club without a set has no neighbours.
 func (j *judging) asked() func(*book.Rule) bool {
-	asked := asksFor(j.options.only)
+	asked := asksFor(j.only)
 	return func(r *book.Rule) bool { return asked(r) && (j.like == nil || r.Subject == ast.OfClub) }
 }
 
 // narrowed reports whether the report is about one club or one set alone.
-func (j *judging) narrowed() bool { return j.options.clubs != nil || j.options.sets != nil }
+func (j *judging) narrowed() bool { return j.clubs != nil || j.sets != nil }
 
 func (w *worker) judge(b *batch) {
 	if w.reader != b.reader {
@@ -388,7 +386,7 @@ func large(s *club.Set) string {
 
 // narrow notes which sets and clubs there are, and returns of the bag what the report is about.
 func (w *worker) narrow(b *batch) *club.Set {
-	o, narrow := w.j.options, *w.bag
+	o, narrow := w.j, *w.bag
 	b.names = append(b.names, w.bag.Name)
 	b.ids = append(b.ids, o.onlySets(&narrow)...)
 	o.onlyClubs(&narrow)

@@ -105,11 +105,11 @@ func booksBelow(names []string) ([]string, error) {
 	return out, nil
 }
 
-// chosen finds the rule books of a call: those that it names, else the one in the folder of the sheets that no other
+// booksOf finds the rule books of a call: those that it names, else the one in the folder of the sheets that no other
 // one there uses, else a shipped one. What was chosen for a call that names none is told, in the report too.
-func (s *Streams) chosen(r *reporting, named []string, shipped string, sheets ...string) ([]string, error) {
-	if len(named) > 0 {
-		return expanded(named)
+func (c *call) booksOf(shipped string, sheets ...string) ([]string, error) {
+	if len(c.rules) > 0 {
+		return expanded(c.rules)
 	}
 	var dirs, books []string
 	where := "beside " + unit.Listed(visibleNames(sheets), "and")
@@ -122,7 +122,7 @@ func (s *Streams) chosen(r *reporting, named []string, shipped string, sheets ..
 	}
 	slices.Sort(dirs)
 	for _, dir := range slices.Compact(dirs) {
-		found, err := s.folder(dir, os.DirFS(dir)).Unused()
+		found, err := c.folder(dir, os.DirFS(dir)).Unused()
 		if err != nil {
 			return nil, err
 		}
@@ -132,10 +132,10 @@ func (s *Streams) chosen(r *reporting, named []string, shipped string, sheets ..
 	}
 	switch len(books) {
 	case 0:
-		r.chose = "No --rules, and no rule book " + where + ": used the shipped book " + shipped + "."
+		c.chose = "No --rules, and no rule book " + where + ": used the shipped book " + shipped + "."
 		return []string{shipped}, nil
 	case 1:
-		r.chose = "No --rules: used " + diag.Visible(books[0]) + ", the rule book " + where + "."
+		c.chose = "No --rules: used " + diag.Visible(books[0]) + ", the rule book " + where + "."
 		return books, nil
 	}
 	return nil, mistake("there is more than one rule book " + where + ": " + unit.Listed(visibleNames(books), "and") +

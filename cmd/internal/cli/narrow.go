@@ -22,8 +22,8 @@ type narrowing struct {
 	clubs []string // ids
 }
 
-// note is the sentence for the head of the report; "" where nothing is narrowed.
-func (n *narrowing) note() string {
+// sentence is what it says for the head of the report; "" where nothing is narrowed.
+func (n *narrowing) sentence() string {
 	var to []string
 	say := func(what string, names ...string) {
 		for _, name := range names {
@@ -37,13 +37,6 @@ func (n *narrowing) note() string {
 		return ""
 	}
 	return "Only " + unit.Listed(to, "and") + ": nothing else was judged, counted or shown."
-}
-
-// narrowed notes in the head of the report what the call is narrowed to.
-func (o *asked) narrowed() {
-	if note := o.narrowing.note(); note != "" {
-		o.notes = append(o.notes, note)
-	}
 }
 
 // about reports whether a subject is among what was asked for.

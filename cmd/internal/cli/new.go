@@ -7,10 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
-
-	"github.com/spf13/cobra"
 
 	"ferrule/lang/diag"
 )
@@ -24,25 +21,16 @@ var purposes = []string{"event", "house", "order"}
 // usualPurpose is what a book is for where nobody says.
 const usualPurpose = "house"
 
-func newNewCmd(s *Streams) *cobra.Command {
-	purpose := ""
-	cmd := command("new", takes{0, 1, "one folder", nil}, func(args []string) error {
-		dir := "."
-		if len(args) == 1 {
-			dir = args[0]
-		}
-		return runNew(s, dir, purpose)
-	})
-	cmd.Flags().StringVar(&purpose, "for", "", "what the book is for: "+choices(purposes))
-	return cmd
-}
-
-func runNew(s *Streams, dir, purpose string) error {
-	if purpose == "" {
-		purpose = s.askPurpose()
+func runNew(c *call) error {
+	dir, purpose := ".", c.purpose
+	if len(c.args) == 1 {
+		dir = c.args[0]
 	}
-	if !slices.Contains(purposes, purpose) {
-		return mistake("--for takes " + choices(purposes) + ", not " + diag.Quote(purpose) + didYouMean(purpose, purposes))
+	if purpose == "" {
+		purpose = c.askPurpose()
+	}
+	if err := oneOf("--for", purpose, purposes); err != nil {
+		return err
 	}
 	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
 		return mistake(diag.Quote(dir) + " is a file; name a folder for the book and the sheet; nothing was written")
@@ -55,7 +43,7 @@ func runNew(s *Streams, dir, purpose string) error {
 			return mistake(diag.Quote(name) + " is there already; nothing was written")
 		}
 	}
-	if err := s.makeFolder(dir); err != nil {
+	if err := c.makeFolder(dir); err != nil {
 		return err
 	}
 	var outs []*output
@@ -64,16 +52,16 @@ func runNew(s *Streams, dir, purpose string) error {
 		if err != nil {
 			return err
 		}
-		out, err := s.beside(&output{name: name, fresh: true})
+		out, err := c.Streams.beside(&output{name: name, fresh: true})
 		if err != nil {
 			return err
 		}
 		out.Write(text) // the buffer remembers what goes wrong
 		outs = append(outs, out)
 	}
-	said := s.writing(s.Out, &output{})
+	said := c.writing(c.Out, &output{})
 	fmt.Fprintf(said, "Written: %s and %s.\nNext: ferrule check %[2]s --rules %[1]s\n", diag.Visible(book), diag.Visible(sheet))
-	return s.keep(append(outs, said)...)
+	return c.keep(append(outs, said)...)
 }
 
 // askPurpose asks a person at a terminal what the book is for. An empty answer is the usual.

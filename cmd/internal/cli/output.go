@@ -131,20 +131,25 @@ func unwritten(name string, err error) error {
 	return mistake("could not write " + to + ": " + words)
 }
 
-// onlyFiles is an error where an option would write to a book that is not a file. One that is not there
-// is told of when it is read.
-func onlyFiles(option, name string) error {
-	what := diag.Quote(name)
-	switch target, err := behind(name); {
-	case name == stdin, err == nil && handedOver(target):
-		what = "standard input"
-	case isShipped(name):
-		what = "the shipped book " + what
-	default:
-		info, err := os.Stat(name)
-		if err != nil || info.Mode().IsRegular() || info.IsDir() {
-			return nil
+// onlyFiles is an error where an option, if there is one, would write to a book that is not a file. One that is not
+// there is told of when it is read.
+func onlyFiles(option string, names []string) error {
+	for _, name := range names {
+		what := diag.Quote(name)
+		switch target, err := behind(name); {
+		case option == "":
+			continue
+		case name == stdin, err == nil && handedOver(target):
+			what = "standard input"
+		case isShipped(name):
+			what = "the shipped book " + what
+		default:
+			info, err := os.Stat(name)
+			if err != nil || info.Mode().IsRegular() || info.IsDir() {
+				continue
+			}
 		}
+		return mistake(option + " changes files only, and " + what + " is not one; save it as a file first")
 	}
-	return mistake(option + " changes files only, and " + what + " is not one; save it as a file first")
+	return nil
 }

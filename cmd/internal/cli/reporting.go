@@ -8,18 +8,15 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/spf13/cobra"
-	"github.com/spf13/pflag"
-
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
-	"ferrule/lang/book"
 	"ferrule/lang/diag"
 )
 
 // reporting is how a command is asked to report.
 type reporting struct {
-	format  *pflag.Flag
+	format  string
+	chosen  bool // a format is named
 	outputs []string
 	colour  colour
 	explain string
@@ -37,52 +34,43 @@ type paper struct {
 	*output        // nil until it is opened
 }
 
-// flags adds the options. about is what --explain says more of; empty for a command
-// without that option.
-func (r *reporting) flags(cmd *cobra.Command, about string, formats []string) {
-	r.formats = formats
-	f := cmd.Flags()
-	f.SortFlags = false
-	if about != "" {
-		f.StringVar(&r.explain, "explain", "", "how much to say of each "+about+": line, steps or full")
-	}
-	f.String("format", "text", choices(formats))
-	r.format = f.Lookup("format")
-	f.StringArrayVar(&r.outputs, "output", nil, "write to this file, in the format of its ending; repeatable")
-	f.StringVar((*string)(&r.colour), "color", "auto", "colour: auto, always or never")
-}
-
 // settle checks the options and says which reports are to be written, and how.
-func (s *Streams) settle(r *reporting) error {
-	if err := r.colour.check(); err != nil {
+func (c *call) settle() error {
+	if err := c.colour.check(); err != nil {
 		return err
 	}
-	depth, err := depthOf(r.explain)
-	if err != nil {
-		return err
+	if c.formats == nil {
+		return nil
 	}
-	asked := r.format.Value.String()
-	if !slices.Contains(r.formats, asked) {
-		return mistake("--format takes " + choices(r.formats) + " here, not " + diag.Quote(asked) +
-			didYouMean(asked, r.formats))
+	depth, ok := report.DepthOf(c.explain)
+	if c.explain != "" && !ok {
+		return oneOf("--explain", c.explain, report.Depths())
 	}
-	if len(r.outputs) == 0 {
-		r.papers = []paper{{Options: report.Options{Format: asked}}}
+	if !slices.Contains(c.formats, c.format) {
+		return mistake("--format takes " + choices(c.formats) + " here, not " + diag.Quote(c.format) +
+			didYouMean(c.format, c.formats))
 	}
-	for i, name := range r.outputs {
-		format, err := r.formatOf(name, asked)
+	if note := c.narrowing.sentence(); note != "" {
+		c.notes = append(c.notes, note)
+	}
+	c.papers = nil
+	if len(c.outputs) == 0 {
+		c.papers = []paper{{Options: report.Options{Format: c.format}}}
+	}
+	for i, name := range c.outputs {
+		format, err := c.formatOf(name)
 		if err != nil {
 			return err
 		}
-		if slices.Contains(r.outputs[:i], name) {
+		if slices.Contains(c.outputs[:i], name) {
 			return mistake("two reports cannot both go to " + diag.Quote(name))
 		}
-		r.papers = append(r.papers, paper{Options: report.Options{Format: format}, name: name})
+		c.papers = append(c.papers, paper{Options: report.Options{Format: format}, name: name})
 	}
-	for i := range r.papers {
-		o := &r.papers[i].Options
-		o.Depth, o.Colour = depth, o.Format == "text" && r.colour.on(s.outTerminal && r.papers[i].name == "")
-		o.Tool, o.Scratch = data.Tool{Name: "ferrule", Version: s.Version}, s.scratch
+	for i := range c.papers {
+		o := &c.papers[i].Options
+		o.Depth, o.Colour = depth, o.Format == "text" && c.colour.on(c.outTerminal && c.papers[i].name == "")
+		o.Tool, o.Scratch = data.Tool{Name: "ferrule", Version: c.Version}, c.scratch
 	}
 	return nil
 }
@@ -94,26 +82,26 @@ var endings = []struct{ ending, format string }{
 }
 
 // formatOf is the format of a report that goes to a file. An ending that says nothing leaves it to --format.
-func (r *reporting) formatOf(name, asked string) (string, error) {
+func (r *reporting) formatOf(name string) (string, error) {
 	ending, usual, right := strings.ToLower(filepath.Ext(name)), "", false
 	for _, e := range endings {
 		if e.ending == ending {
 			if usual == "" {
 				usual = e.format
 			}
-			right = right || e.format == asked
+			right = right || e.format == r.format
 		}
 	}
 	switch {
 	case name == "":
 		return "", mistake("--output needs the name of a file")
 	case usual == "":
-		return asked, nil
-	case r.format.Changed && !right:
-		return "", mistake(diag.Quote(name) + " ends like a file of " + usual + ", and --format says " + asked +
+		return r.format, nil
+	case r.chosen && !right:
+		return "", mistake(diag.Quote(name) + " ends like a file of " + usual + ", and --format says " + r.format +
 			"; leave --format out or change the ending")
-	case r.format.Changed:
-		return asked, nil
+	case r.chosen:
+		return r.format, nil
 	case !slices.Contains(r.formats, usual):
 		return "", mistake(diag.Quote(name) + " ends like a file of " + usual + ", and this report can only be " +
 			choices(r.formats))
@@ -121,117 +109,59 @@ func (r *reporting) formatOf(name, asked string) (string, error) {
 	return usual, nil
 }
 
-// asked is what the commands that judge, or read a sheet, may be asked for.
-type asked struct {
-	reporting
-	rules []string
-	on    string // the day; today where nothing is said
-	by    string
-	same  sameID
-	narrowing
-}
-
-// today is the word for today where --on takes a day.
-const today = "today"
-
-// options adds those of the options that are named.
-func (o *asked) options(cmd *cobra.Command, names ...string) {
-	f := cmd.Flags()
-	for _, name := range names {
-		switch name {
-		case "rules":
-			f.StringArrayVar(&o.rules, name, nil, "a rule book: a file, or the name of a shipped one; repeatable")
-		case "on":
-			f.StringVar(&o.on, name, today, "the day of the rules, as in 2026-05-02 (today)")
-		case "by":
-			f.StringVar(&o.by, name, "", "the method of the lengths in rows that name none")
-		case "same-id":
-			f.Var(&o.same, name, "rows of one id: repeats (more readings) or latest (that one)")
-		case "only":
-			f.StringArrayVar(&o.only, name, nil, "only this rule; repeatable")
-		case "set":
-			f.StringArrayVar(&o.sets, name, nil, "only the set of this name; repeatable")
-		case "club":
-			f.StringArrayVar(&o.clubs, name, nil, "only the club of this id; repeatable")
-		}
-	}
-}
-
-// settleOn does the same for a command whose rules are those of a day, and returns that day.
-func (s *Streams) settleOn(o *asked) (book.Day, error) {
-	if err := s.settle(&o.reporting); err != nil {
-		return 0, err
-	}
-	return s.dayOf(o.on)
-}
-
 // open opens the places of the reports, and says what the call left open and how that was taken.
-func (s *Streams) open(r *reporting) ([]paper, error) {
-	if r.chose != "" {
-		s.note("ferrule: %s", r.chose)
-		r.notes = append([]string{r.chose}, r.notes...)
+func (c *call) open() error {
+	if c.chose != "" {
+		c.note("ferrule: %s", c.chose)
+		c.notes = append([]string{c.chose}, c.notes...)
 	}
-	for i := range r.papers {
-		p := &r.papers[i]
-		p.Notes = r.notes
+	for i := range c.papers {
+		p := &c.papers[i]
+		p.Notes = c.notes
 		var err error
-		if p.output, err = s.openOutput(p.name); err != nil {
-			return nil, err
+		if p.output, err = c.openOutput(p.name); err != nil {
+			return err
 		}
 		same := func(q paper) bool { return q.target == p.target }
-		if p.target != "" && slices.ContainsFunc(r.papers[:i], same) {
-			return nil, mistake("two reports cannot both go to " + diag.Quote(p.name))
+		if p.target != "" && slices.ContainsFunc(c.papers[:i], same) {
+			return mistake("two reports cannot both go to " + diag.Quote(p.name))
 		}
 		if p.Format == "csv" && p.target != "" {
 			p.WriteString("\ufeff") // so that a spreadsheet reads it as UTF-8
 		}
 	}
-	return r.papers, nil
+	return nil
 }
 
-// keepAll completes reports.
-func (s *Streams) keepAll(papers []paper) error {
+// finish completes the reports.
+func (c *call) finish() error {
+	c.noteRefused(c.done.refused)
+	return c.keepAll()
+}
+
+// keepAll has the reports take their names.
+func (c *call) keepAll() error {
 	var outs []*output
-	for _, p := range papers {
+	for _, p := range c.papers {
 		outs = append(outs, p.output)
 	}
-	return s.keep(outs...)
-}
-
-// writers makes the writer of each report.
-func writers[W any](papers []paper, of func(io.Writer, report.Options) W) []W {
-	var out []W
-	for _, p := range papers {
-		out = append(out, of(p.output, p.Options))
-	}
-	return out
+	return c.keep(outs...)
 }
 
 // report draws reports that are made at once.
-func (s *Streams) report(r *reporting, done *outcome, draw func(io.Writer, report.Options) error) error {
-	if _, err := s.open(r); err != nil {
+func (c *call) report(draw func(io.Writer, report.Options) error) error {
+	if err := c.open(); err != nil {
 		return err
 	}
-	return s.draw(r, done, draw)
+	return c.draw(draw)
 }
 
 // draw draws reports whose places are open.
-func (s *Streams) draw(r *reporting, done *outcome, draw func(io.Writer, report.Options) error) error {
-	for _, p := range r.papers {
+func (c *call) draw(draw func(io.Writer, report.Options) error) error {
+	for _, p := range c.papers {
 		if err := draw(p.output, p.Options); err != nil {
 			return err
 		}
 	}
-	s.noteRefused(done.refused)
-	return s.keepAll(r.papers)
-}
-
-// depthOf is how much to say of each result; an empty word is the usual.
-func depthOf(word string) (report.Depth, error) {
-	depth, ok := report.DepthOf(word)
-	if word != "" && !ok {
-		return 0, mistake("--explain takes " + choices(report.Depths()) + ", not " + diag.Quote(word) +
-			didYouMean(word, report.Depths()))
-	}
-	return depth, nil
+	return c.finish()
 }

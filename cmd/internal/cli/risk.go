@@ -6,8 +6,6 @@ import (
 	"io"
 	"strings"
 
-	"github.com/spf13/cobra"
-
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
 	"ferrule/engine/report"
@@ -19,79 +17,54 @@ import (
 	"ferrule/lang/unit"
 )
 
-// riskOptions is what "risk" was asked for.
-type riskOptions struct {
-	asked
-	rule  string
-	like  string
-	stock string
-}
-
 const (
 	exampleLike  = `--like "driver, lie 58 deg"`
 	exampleStock = `--stock "45 in, 0.12 in"`
 )
 
-func newRiskCmd(s *Streams) *cobra.Command {
-	var o riskOptions
-	cmd := command("risk", takes{0, 0, "options alone", nil}, func([]string) error { return runRisk(s, &o) })
-	o.options(cmd, "rules", "on")
-	f := cmd.Flags()
-	f.StringVar(&o.rule, "rule", "", "the rule")
-	f.StringVar(&o.by, "by", "", "the method of the reading")
-	f.StringVar(&o.like, "like", "", `the club, as in "driver, lie 58 deg"`)
-	f.StringVar(&o.stock, "stock", "", `the stock, as in "45 in, 0.12 in"`)
-	o.reporting.flags(cmd, "", report.Formats("json"))
-	return cmd
-}
-
-func runRisk(s *Streams, o *riskOptions) error {
-	day, err := s.settleOn(&o.asked)
-	if err != nil {
-		return err
-	}
+func runRisk(c *call) error {
 	for _, need := range []struct{ value, says string }{
-		{strings.Join(o.rules, ""), "--rules and a rule book"}, {o.rule, "--rule and the name of a rule"}, {o.by, "--by and the method of the reading"},
+		{strings.Join(c.rules, ""), "--rules and a rule book"}, {c.rule, "--rule and the name of a rule"}, {c.by, "--by and the method of the reading"},
 	} {
 		if need.value == "" {
 			return mistake("risk needs "+need.says, "ferrule help risk")
 		}
 	}
-	stock, err := stockOf(o.stock)
+	stock, err := stockOf(c.stock)
 	if err != nil {
 		return err
 	}
-	l, err := s.loadLaws(o.rules, o.colour, "")
+	l, err := c.loadLaws(c.rules, "")
 	if err != nil {
 		return err
 	}
-	rule, err := l.ruleOf(o.rule)
+	rule, err := l.ruleOf(c.rule)
 	if err != nil {
 		return err
 	}
-	if !rule.InForce(day) {
-		return mistake("the rule " + o.rule + " is not in force on " + day.String() + "; choose another day with --on")
+	if !rule.InForce(c.day) {
+		return mistake("the rule " + c.rule + " is not in force on " + c.day.String() + "; choose another day with --on")
 	}
 	if rule.Decl.From != nil || rule.Decl.Until != nil {
-		o.notes = append(o.notes, "On "+day.String()+".")
+		c.notes = append(c.notes, "On "+c.day.String()+".")
 	}
-	if err := knowsMethod(l.Program, o.by); err != nil {
+	if err := knowsMethod(l.Program, c.by); err != nil {
 		return err
 	}
-	like, err := l.lengthless(o.like)
+	like, err := l.lengthless(c.like)
 	if err != nil {
 		return err
 	}
 	words := compare.Words{Reasons: wording.JoinReasons, Conflict: wording.Conflicting}
-	risk, err := compare.NewRisk(l.Program, rule, day, o.by, like, words)
+	risk, err := compare.NewRisk(l.Program, rule, c.day, c.by, like, words)
 	switch {
 	case errors.Is(err, compare.ErrWhichClub):
 		return mistake(err.Error() + "; say which, as in " + exampleLike)
 	case err != nil:
 		return mistake(err.Error())
 	}
-	return s.report(&o.reporting, new(outcome), func(w io.Writer, shown report.Options) error {
-		return report.Risk(w, risk, data.RiskOf{Like: o.like, Stock: stock}, shown)
+	return c.report(func(w io.Writer, shown report.Options) error {
+		return report.Risk(w, risk, data.RiskOf{Like: c.like, Stock: stock}, shown)
 	})
 }
 

@@ -2,8 +2,8 @@
 // flags and what it runs. It alone knows of files, streams and exit codes; what it
 // prints comes from engine/report and lang/diag.
 //
-// root.go puts the commands together and says what is wrong with a call, exit.go
-// maps outcomes to exit codes, streams.go holds where text goes to, files.go what
+// commands.go is the table of the commands and their options, root.go puts them together and says what is wrong with a
+// call, exit.go maps outcomes to exit codes, streams.go holds where text goes to, files.go what
 // is read, output.go where reports go and whole.go how files are written, rules.go loads rule books, sheets.go opens
 // sheets, judging.go takes them through a check and run.go through the other commands,
 // and narrow.go holds what a call is narrowed to.
@@ -87,24 +87,11 @@ func newRootCmd(s *Streams, done *outcome) *cobra.Command {
 	root.SetVersionTemplate("ferrule {{.Version}}\n")
 	root.SetFlagErrorFunc(wrongFlag)
 	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { writeHelp(s.Out, cmd) })
-	root.AddCommand(
-		newCheckCmd(s, done),
-		newConvertCmd(s, done),
-		newAgreeCmd(s, done),
-		newTrimCmd(s, done),
-		newBuildCmd(s, done),
-		newVetCmd(s, done),
-		newTestCmd(s, done),
-		newDiffCmd(s, done),
-		newFmtCmd(s, done),
-		newBenchCmd(s, done),
-		newBooksCmd(s),
-		newNewCmd(s),
-		newRiskCmd(s),
-	)
-	root.AddCommand(newCompletionCmd(s, root))
-	root.SetHelpCommand(newHelpCmd(s, root))
-	s.complete(root)
+	for _, t := range commands {
+		root.AddCommand(s.command(root, t, done))
+	}
+	help := spec{name: "help", takes: takes{0, 2, "a command or a code", nil}, run: runHelp}
+	root.SetHelpCommand(s.command(root, help, done))
 	return root
 }
 

@@ -118,31 +118,19 @@ func (s *Streams) loadBooks(names []string) (*load.Loaded, diag.List, error) {
 	return loaded, list, nil
 }
 
-// loadProgram loads books, ready to judge. Mistakes are told.
-func (s *Streams) loadProgram(c colour, names ...string) (*judge.Program, error) {
-	loaded, list, err := s.loadBooks(names)
-	if err != nil {
-		return nil, err
-	}
-	if s.diagnose(list, c) {
-		return nil, errTold
-	}
-	return judge.Compile(loaded.Roots, loaded.Schema), nil
-}
-
 // laws are the rule books of a check, ready to judge.
 type laws struct{ *engine.Rulebooks }
 
 // loadLaws loads the books of a check. Where none of them knows a method, the names of the shipped methods serve for
 // the sheets. Mistakes are told. By is the method of rows that name none, and only are the rules that are asked for:
 // they must be known.
-func (s *Streams) loadLaws(names []string, c colour, by string, only ...string) (*laws, error) {
-	roots, err := s.roots(names)
+func (c *call) loadLaws(names []string, by string, only ...string) (*laws, error) {
+	roots, err := c.roots(names)
 	if err != nil {
 		return nil, err
 	}
 	books, list := engine.Open(roots...)
-	if s.diagnose(list, c) {
+	if c.diagnose(list, c.colour) {
 		return nil, errTold
 	}
 	l := &laws{books}
@@ -153,17 +141,17 @@ func (s *Streams) loadLaws(names []string, c colour, by string, only ...string) 
 }
 
 // lawsOf loads the books that a call names, or that are meant where it names none.
-func (s *Streams) lawsOf(o *asked, shipped string, sheets ...string) (*laws, error) {
-	books, err := s.chosen(&o.reporting, o.rules, shipped, sheets...)
+func (c *call) lawsOf(shipped string, sheets ...string) (*laws, error) {
+	books, err := c.booksOf(shipped, sheets...)
 	if err != nil {
 		return nil, err
 	}
-	return s.loadLaws(books, o.colour, o.by, o.only...)
+	return c.loadLaws(books, c.by, c.only...)
 }
 
 // methodsOf does the same for a command that has to know how clubs are measured.
-func (s *Streams) methodsOf(o *asked, sheets ...string) (*judge.Program, error) {
-	l, err := s.lawsOf(o, "methods", sheets...)
+func (c *call) methodsOf() (*judge.Program, error) {
+	l, err := c.lawsOf("methods", c.args...)
 	if err == nil && len(l.Methods()) == 0 {
 		err = mistake("the books do not say how a length is measured; add --rules methods", "ferrule books")
 	}

@@ -6,64 +6,50 @@ import (
 	"io"
 
 	"ferrule/engine/club"
+	"ferrule/engine/report"
 	"ferrule/engine/sheet"
 )
 
-// run is a sheet on its way through a command.
-type run struct {
-	*Streams
-	io.Closer // the sheet
-	reader    *sheet.Reader
-	papers    []paper
-	done      *outcome
-}
-
-// begin opens a sheet, and then the place for the report of it.
-func (s *Streams) begin(name string, o sheet.Options, r *reporting, done *outcome) (*run, error) {
-	reader, in, err := s.openSheet(name, o)
+// bySet opens the sheet of a call, and then the places of its reports, each of which has a writer. It gives one set
+// after the other to do, which must not keep it. A set that was not asked for has no clubs; which clubs are asked for is
+// for do to heed. End, before the reports end, says that there was nothing to do, where there was not.
+func bySet[W interface{ End() error }](c *call, o sheet.Options, writer func(io.Writer, report.Options) W,
+	do func(set *club.Set, reports []W), end func() (nothing string)) error {
+	reader, in, err := c.openSheet(c.args[0], o)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	papers, err := s.open(r)
-	if err != nil {
-		in.Close()
-		return nil, err
+	defer in.Close()
+	if err := c.open(); err != nil {
+		return err
 	}
-	return &run{Streams: s, Closer: in, reader: reader, papers: papers, done: done}, nil
-}
-
-// sets gives one set after the other to do, which must not keep it. A set that was not asked for has no clubs. Which
-// clubs are asked for is for do to heed. The error is that there is no such set or club.
-func (r *run) sets(n *narrowing, do func(set *club.Set)) error {
+	var reports []W
+	for _, p := range c.papers {
+		reports = append(reports, writer(p.output, p.Options))
+	}
 	var met seen
-	for set, ok := r.reader.Next(); ok; set, ok = r.reader.Next() {
+	for set, ok := reader.Next(); ok; set, ok = reader.Next() {
 		name := set.Name
-		met.add(n, []string{name}, n.onlySets(set))
-		do(set)
-		r.reader.Recycle(set)
+		met.add(&c.narrowing, []string{name}, c.onlySets(set))
+		do(set, reports)
+		for range set.NewlyRefused() {
+			c.done.refused++
+		}
+		reader.Recycle(set)
 	}
-	r.done.faulty = r.readWhole(r.reader) != nil || r.done.faulty
-	return met.missing(n, "sheet")
-}
-
-// count counts the rows that a set refuses.
-func (done *outcome) count(set *club.Set) {
-	for range set.NewlyRefused() {
-		done.refused++
+	c.done.faulty = c.readWhole(reader) != nil || c.done.faulty
+	if err := met.missing(&c.narrowing, "sheet"); err != nil {
+		return err
 	}
-}
-
-// finish ends the reports. Nothing says that there was nothing to do, where there was not.
-func finish[W interface{ End() error }](r *run, reports []W, nothing string) error {
+	nothing := end()
 	for _, w := range reports {
 		if err := w.End(); err != nil {
 			return err
 		}
 	}
-	r.noteRefused(r.done.refused)
-	if nothing != "" && r.done.refused == 0 {
-		r.done.faulty = true
-		r.note("ferrule: there is no %s", nothing)
+	if nothing != "" && c.done.refused == 0 {
+		c.done.faulty = true
+		c.note("ferrule: there is no %s", nothing)
 	}
-	return r.keepAll(r.papers)
+	return c.finish()
 }

@@ -38,9 +38,9 @@ func (s *sameID) Set(word string) error {
 }
 
 // sheetOptions says how the sheets of a command are read.
-func (o *asked) sheetOptions(measuring *judge.Program, asked func(catalogue.ID) bool) sheet.Options {
-	options := engine.SheetOptions(o.by, measuring)
-	options.SameID, options.Asked = sheet.SameID(o.same), asked
+func (c *call) sheetOptions(measuring *judge.Program, asked func(catalogue.ID) bool) sheet.Options {
+	options := engine.SheetOptions(c.by, measuring)
+	options.SameID, options.Asked = sheet.SameID(c.same), asked
 	return options
 }
 

@@ -5,6 +5,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 	"sync"
 	"time"
 
@@ -67,12 +68,15 @@ type colour string
 var colours = []string{"auto", "always", "never"}
 
 func (c colour) check() error {
-	for _, one := range colours {
-		if string(c) == one {
-			return nil
-		}
+	return oneOf("--color", string(c), colours)
+}
+
+// oneOf is an error where the word of an option is none of those that it takes.
+func oneOf(option, word string, words []string) error {
+	if slices.Contains(words, word) {
+		return nil
 	}
-	return mistake("--color takes " + choices(colours) + ", not " + diag.Quote(string(c)) + didYouMean(string(c), colours))
+	return mistake(option + " takes " + choices(words) + ", not " + diag.Quote(word) + didYouMean(word, words))
 }
 
 // on reports whether text for a stream is coloured: on a terminal, unless NO_COLOR

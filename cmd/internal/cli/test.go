@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/spf13/cobra"
-
 	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
@@ -15,82 +13,59 @@ import (
 	"ferrule/lang/diag"
 )
 
-// testOptions is what "test" was asked for.
-type testOptions struct {
-	asked
-	books []string
-	write bool
-}
-
-func newTestCmd(s *Streams, done *outcome) *cobra.Command {
-	var o testOptions
-	cmd := command("test", takes{1, many, "a rule book", bookFiles}, func(args []string) error {
-		o.books = args
-		return runTest(s, &o, done)
-	})
-	o.options(cmd, "only")
-	f := cmd.Flags()
-	f.BoolVar(&o.write, "write", false, "add cases for what no case shows")
-	o.reporting.flags(cmd, "expectation", report.TestFormats())
-	return cmd
-}
-
-func runTest(s *Streams, o *testOptions, done *outcome) error {
-	if err := s.settle(&o.reporting); err != nil {
-		return err
+func runTest(c *call) error {
+	option := ""
+	if c.write {
+		option = "--write"
 	}
-	o.narrowed()
-	if o.write {
-		for _, name := range o.books {
-			if err := onlyFiles("--write", name); err != nil {
-				return err
-			}
-		}
+	if err := onlyFiles(option, c.args); err != nil {
+		return err
 	}
 	var tested []data.Tested
 	var programs []*judge.Program
-	for i, name := range o.books {
-		if namedBefore(o.books[:i], name) {
+	for i, name := range c.args {
+		if namedBefore(c.args[:i], name) {
 			continue
 		}
-		p, err := s.loadProgram(o.colour, name)
+		loaded, list, err := c.loadBooks([]string{name})
+		if err == nil && c.diagnose(list, c.colour) {
+			err = errTold
+		}
 		if err != nil {
-			done.faulty = true
-			s.say(err)
+			c.done.faulty = true
+			c.say(err)
 			continue
 		}
+		p := judge.Compile(loaded.Roots, loaded.Schema)
 		programs = append(programs, p)
-		t := tests(p, o.only)
-		tested = append(tested, t)
+		tested = append(tested, tests(p, c.only))
 	}
-	if err := knowsRules(o.only, programs...); err != nil && !done.faulty { // else it may be in a book that could not be read
+	if err := knowsRules(c.only, programs...); err != nil && !c.done.faulty { // else it may be in a book that could not be read
 		return err
 	}
 	if len(tested) == 0 {
 		return nil
 	}
-	if _, err := s.open(&o.reporting); err != nil {
+	if err := c.open(); err != nil {
 		return err
 	}
 	for i := range tested {
 		t := &tested[i]
-		if o.write {
-			if err := s.addCases(t, programs[i], o, o.colour); err != nil {
-				done.faulty = true
-				s.say(err)
-			} else if !slices.ContainsFunc(o.papers, func(p paper) bool { return p.Format == "text" }) {
-				s.noteAdded(t)
+		if c.write {
+			if err := c.addCases(t, programs[i]); err != nil {
+				c.done.faulty = true
+				c.say(err)
+			} else if !slices.ContainsFunc(c.papers, func(p paper) bool { return p.Format == "text" }) {
+				c.noteAdded(t)
 			}
 		}
 		if len(t.Outcomes) == 0 {
-			done.faulty = true
-			s.note("ferrule: %s", noCases(t, o.only))
+			c.done.faulty = true
+			c.note("ferrule: %s", noCases(t, c.only))
 		}
-		done.apart = done.apart || slices.ContainsFunc(t.Outcomes, func(o trial.Outcome) bool { return !o.Right() })
+		c.done.apart = c.done.apart || slices.ContainsFunc(t.Outcomes, func(o trial.Outcome) bool { return !o.Right() })
 	}
-	return s.draw(&o.reporting, new(outcome), func(w io.Writer, shown report.Options) error {
-		return report.Tests(w, tested, shown)
-	})
+	return c.draw(func(w io.Writer, shown report.Options) error { return report.Tests(w, tested, shown) })
 }
 
 // namedBefore reports whether a book was named already, be it by another way to its file.

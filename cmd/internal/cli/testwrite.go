@@ -22,11 +22,11 @@ import (
 // file, and t is then about the book with them. Nothing is written where a case does not
 // hold before, or the book with the new ones would have a mistake or a case that does
 // not hold.
-func (s *Streams) addCases(t *data.Tested, p *judge.Program, o *testOptions, c colour) error {
+func (c *call) addCases(t *data.Tested, p *judge.Program) error {
 	name := t.Book.Name
 	for i := range t.Outcomes {
 		if !t.Outcomes[i].Right() {
-			s.note("ferrule: nothing was written into %s: its own cases do not all hold yet", diag.Quote(name))
+			c.note("ferrule: nothing was written into %s: its own cases do not all hold yet", diag.Quote(name))
 			return nil
 		}
 	}
@@ -35,17 +35,17 @@ func (s *Streams) addCases(t *data.Tested, p *judge.Program, o *testOptions, c c
 	if len(made) == 0 {
 		return nil
 	}
-	text, loaded, err := s.tryCases(t.Book, made, c)
+	text, loaded, err := c.tryCases(t.Book, made)
 	if err != nil {
 		return err
 	}
-	after := tests(judge.Compile(loaded.Roots, loaded.Schema), o.only)
+	after := tests(judge.Compile(loaded.Roots, loaded.Schema), c.only)
 	for i := range after.Outcomes {
 		if one := &after.Outcomes[i]; !one.Right() {
 			return doesNotHold(name, one)
 		}
 	}
-	if err := s.replace(name, text); err != nil {
+	if err := c.replace(name, text); err != nil {
 		return err
 	}
 	after.Added, after.Left = made, left
@@ -55,8 +55,8 @@ func (s *Streams) addCases(t *data.Tested, p *judge.Program, o *testOptions, c c
 
 // tryCases adds cases to the text of a book's file and loads the book as it would then be. Nothing
 // is written. It is an error where the file is not the book any more, or the book would have a mistake.
-func (s *Streams) tryCases(b *book.Book, made []trial.Made, c colour) (text string, loaded *load.Loaded, err error) {
-	old, err := s.readBook(b.Name)
+func (c *call) tryCases(b *book.Book, made []trial.Made) (text string, loaded *load.Loaded, err error) {
+	old, err := c.readBook(b.Name)
 	if err != nil {
 		return "", nil, err
 	}
@@ -65,14 +65,14 @@ func (s *Streams) tryCases(b *book.Book, made []trial.Made, c colour) (text stri
 		return "", nil, mistake(quoted + " was changed by somebody else in the meantime, so nothing was written into it")
 	}
 	text = withCases(string(old), made)
-	roots, err := s.roots([]string{b.Name})
+	roots, err := c.roots([]string{b.Name})
 	if err != nil {
 		return "", nil, err
 	}
 	r := roots[0]
 	loaded, list := load.Load(rulesets.FS(), []load.Root{{FS: r.FS.(*load.Folder).With(r.Path, []byte(text)), Path: r.Path, Show: r.Show}})
 	if list.HasErrors() {
-		s.diagnose(list, c)
+		c.diagnose(list, c.colour)
 		return "", nil, mistake("nothing was written into " + quoted +
 			": with the cases that were worked out it would have these mistakes")
 	}
@@ -105,11 +105,11 @@ func withCases(old string, made []trial.Made) string {
 
 // noteAdded tells on the error stream what was written and what was not found, for
 // formats that have no place for it.
-func (s *Streams) noteAdded(t *data.Tested) {
+func (c *call) noteAdded(t *data.Tested) {
 	if len(t.Added) > 0 {
-		s.note("ferrule: %s added to %s", number(len(t.Added), "case"), diag.Quote(t.Book.Name))
+		c.note("ferrule: %s added to %s", number(len(t.Added), "case"), diag.Quote(t.Book.Name))
 	}
 	for _, l := range t.Left {
-		s.note("ferrule: no case was found for %s, %s: %s", l.Rule.Decl.Name.Text, l.Gap, l.Reason)
+		c.note("ferrule: no case was found for %s, %s: %s", l.Rule.Decl.Name.Text, l.Gap, l.Reason)
 	}
 }

@@ -3,8 +3,6 @@ package cli
 import (
 	"io"
 
-	"github.com/spf13/cobra"
-
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
 	"ferrule/engine/report"
@@ -16,83 +14,48 @@ import (
 	"ferrule/lang/unit"
 )
 
-// trimOptions is what "trim" was asked for.
-type trimOptions struct {
-	asked
-	sheet  string
-	grid   string
-	extend string
-}
-
-func newTrimCmd(s *Streams, done *outcome) *cobra.Command {
-	var o trimOptions
-	cmd := command("trim", takes{1, 1, "one sheet of clubs", expanded}, func(args []string) error {
-		o.sheet = args[0]
-		return runTrim(s, &o, done)
-	})
-	o.options(cmd, "rules", "on", "by", "same-id", "only", "set")
-	f := cmd.Flags()
-	f.StringVar(&o.grid, "grid", "1/16 in", "cut by whole multiples of this length (1/16 in)")
-	f.StringVar(&o.extend, "extend", "", "how much longer a club may be made, at most")
-	o.reporting.flags(cmd, "cut", report.Formats("json", "csv"))
-	return cmd
-}
-
-func runTrim(s *Streams, o *trimOptions, done *outcome) error {
-	day, err := s.settleOn(&o.asked)
+func runTrim(c *call) error {
+	grid, err := gridOf(c.grid)
 	if err != nil {
 		return err
 	}
-	grid, err := gridOf(o.grid)
+	l, err := c.lawsOf("equipment-rules", c.args...)
 	if err != nil {
 		return err
 	}
-	l, err := s.lawsOf(&o.asked, "equipment-rules", o.sheet)
+	extend, err := l.extension(c.extend)
 	if err != nil {
 		return err
 	}
-	extend, err := l.extension(o.extend)
-	if err != nil {
-		return err
-	}
-	o.narrowed()
-	options := o.sheetOptions(l.Measuring, l.Asks(catalogue.LengthID, catalogue.MassID, catalogue.Balance,
+	options := c.sheetOptions(l.Measuring, l.Asks(catalogue.LengthID, catalogue.MassID, catalogue.Balance,
 		catalogue.SwingWeightID, catalogue.ButtMass))
-	r, err := s.begin(o.sheet, options, &o.reporting, done)
-	if err != nil {
-		return err
-	}
-	defer r.Close()
 	how := trim.Options{Grid: grid.Base, Extend: extend.Base}
 	if q, differ := book.ButtMass(l.Books); differ {
-		s.note("ferrule: the books state different butt-masses, so none of them counts; a column butt-mass of the sheet does")
+		c.note("ferrule: the books state different butt-masses, so none of them counts; a column butt-mass of the sheet does")
 	} else if q != nil {
 		how.ButtMass = q.Base
 	}
-	head := &data.Head{Books: l.Judging(), On: day.String(), NotInForce: l.NotInForce(day)}
-	all := writers(r.papers, func(w io.Writer, shown report.Options) report.Trims {
+	head := &data.Head{Books: l.Judging(), On: c.day.String(), NotInForce: l.NotInForce(c.day)}
+	j := l.NewJudge(judge.Options{Day: c.day, Rules: asksFor(c.only)})
+	return bySet(c, options, func(w io.Writer, shown report.Options) report.Trims {
 		return report.NewTrims(w, head, grid, extend, shown)
-	})
-	j := l.NewJudge(judge.Options{Day: day, Rules: asksFor(o.only)})
-	if err := r.sets(&o.narrowing, func(set *club.Set) {
-		done.count(set)
+	}, func(set *club.Set, reports []report.Trims) {
 		p := &trim.Plan{Set: set} // of refused rows alone
 		if len(set.Clubs) > 0 {
 			p = trim.Make(j, set, how)
-			done.apart = done.apart || !p.Feasible || len(p.Broken) > 0
-			done.faulty = done.faulty || p.TooLarge
+			c.done.apart = c.done.apart || !p.Feasible || len(p.Broken) > 0
+			c.done.faulty = c.done.faulty || p.TooLarge
 		}
 		doubtful := j.Doubts(set)
-		for _, w := range all {
+		for _, w := range reports {
 			w.Add(p, doubtful)
 		}
-		done.tally.Conflicts += len(p.Conflicts)
-		done.untold = done.untold || len(p.Open) > 0
-	}); err != nil {
-		return err
-	}
-	head.Waivers = l.Waived(day, false, j)
-	return finish(r, all, "")
+		c.done.tally.Conflicts += len(p.Conflicts)
+		c.done.untold = c.done.untold || len(p.Open) > 0
+	}, func() string {
+		head.Waivers = l.Waived(c.day, false, j)
+		return ""
+	})
 }
 
 // gridOf reads the step that cuts are whole multiples of.

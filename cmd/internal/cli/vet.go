@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"io"
 
-	"github.com/spf13/cobra"
-
 	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
@@ -16,63 +14,36 @@ import (
 	"ferrule/lang/load"
 )
 
-// vetOptions is what "vet" was asked for.
-type vetOptions struct {
-	reporting
-	books []string
-	fix   bool
-	write bool
-}
-
-func newVetCmd(s *Streams, done *outcome) *cobra.Command {
-	var o vetOptions
-	cmd := command("vet", takes{1, many, "a rule book", bookFiles}, func(args []string) error {
-		o.books = args
-		return runVet(s, &o, done)
-	})
-	cmd.Flags().BoolVar(&o.fix, "fix", false, "make the mends that can mean nothing else in the files")
-	cmd.Flags().BoolVar(&o.write, "write", false, "add the clubs that show a finding as cases of the book")
-	o.reporting.flags(cmd, "", report.Formats("short", "json"))
-	return cmd
-}
-
-func runVet(s *Streams, o *vetOptions, done *outcome) error {
-	if err := s.settle(&o.reporting); err != nil {
+func runVet(c *call) error {
+	option := ""
+	switch {
+	case c.write:
+		option = "--write"
+	case c.fix:
+		option = "--fix"
+	}
+	if err := onlyFiles(option, c.args); err != nil {
 		return err
 	}
-	for _, name := range o.books {
-		var err error
-		switch {
-		case o.write:
-			err = onlyFiles("--write", name)
-		case o.fix:
-			err = onlyFiles("--fix", name)
-		}
-		if err != nil {
-			return err
-		}
+	load := c.loadBooks
+	if c.fix {
+		load = c.mendBooks
 	}
-	load := s.loadBooks
-	if o.fix {
-		load = s.mendBooks
-	}
-	loaded, list, err := load(o.books)
+	loaded, list, err := load(c.args)
 	if err != nil {
 		return err
 	}
-	if _, err := s.open(&o.reporting); err != nil {
+	if err := c.open(); err != nil {
 		return err
 	}
-	done.faulty = list.HasErrors()
+	c.done.faulty = list.HasErrors()
 	v := vetting(loaded, list)
-	if o.write {
-		if err := s.addWitnesses(v, loaded.Roots, o.colour, done); err != nil {
+	if c.write {
+		if err := c.addWitnesses(v, loaded.Roots); err != nil {
 			return err
 		}
 	}
-	return s.draw(&o.reporting, new(outcome), func(w io.Writer, shown report.Options) error {
-		return report.Vet(w, v, shown)
-	})
+	return c.draw(func(w io.Writer, shown report.Options) error { return report.Vet(w, v, shown) })
 }
 
 // vetting is what is to be said of books: their mistakes, and what the analysis of each that was named

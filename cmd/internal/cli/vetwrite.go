@@ -18,26 +18,26 @@ import (
 
 // addWitnesses adds the witnesses of each book that was named at the end of its file, those that
 // it does not hold already. A book with mistakes is left as it is.
-func (s *Streams) addWitnesses(v *data.Vetting, books []*book.Book, c colour, done *outcome) error {
+func (c *call) addWitnesses(v *data.Vetting, books []*book.Book) error {
 	for i, b := range books {
 		if slices.Contains(books[:i], b) {
 			continue
 		}
-		if done.faulty {
-			s.note("ferrule: nothing was written into %s: the books have mistakes", diag.Quote(b.Name))
+		if c.done.faulty {
+			c.note("ferrule: nothing was written into %s: the books have mistakes", diag.Quote(b.Name))
 			continue
 		}
 		made, unsaid := casesOf(v, b)
 		if unsaid > 0 {
-			s.note("ferrule: %s of %s cannot be a case, where each rule has to give a verdict", number(unsaid, "finding"), diag.Quote(b.Name))
+			c.note("ferrule: %s of %s cannot be a case, where each rule has to give a verdict", number(unsaid, "finding"), diag.Quote(b.Name))
 		}
 		if len(made) == 0 {
 			continue
 		}
-		if err := s.writeCases(b, made, c); err != nil {
+		if err := c.writeCases(b, made); err != nil {
 			return err
 		}
-		s.note("ferrule: %s added to %s", number(len(made), "case"), diag.Quote(b.Name))
+		c.note("ferrule: %s added to %s", number(len(made), "case"), diag.Quote(b.Name))
 	}
 	return nil
 }
@@ -71,8 +71,8 @@ func casesOf(v *data.Vetting, b *book.Book) (made []trial.Made, unsaid int) {
 
 // writeCases writes cases at the end of a book's file, where the book with them has no mistake and the
 // cases hold.
-func (s *Streams) writeCases(b *book.Book, made []trial.Made, c colour) error {
-	text, loaded, err := s.tryCases(b, made, c)
+func (c *call) writeCases(b *book.Book, made []trial.Made) error {
+	text, loaded, err := c.tryCases(b, made)
 	if err != nil {
 		return err
 	}
@@ -84,5 +84,5 @@ func (s *Streams) writeCases(b *book.Book, made []trial.Made, c colour) error {
 			return doesNotHold(b.Name, o)
 		}
 	}
-	return s.replace(b.Name, text)
+	return c.replace(b.Name, text)
 }

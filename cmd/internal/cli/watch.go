@@ -11,26 +11,26 @@ import (
 
 // watch runs a call, and again whenever a file that it read has changed and rests. A mistake in the call itself ends it
 // the first time.
-func (s *Streams) watch(done *outcome, run func() error) error {
-	out, _ := s.Out.(*sink)
+func (c *call) watch(run func() error) error {
+	out, _ := c.Out.(*sink)
 	for first := true; ; first = false {
-		*done, s.read, s.seen = outcome{}, nil, watch.Stamps{}
+		*c.done, c.read, c.seen = outcome{}, nil, watch.Stamps{}
 		err := run()
-		s.undo()
+		c.undo()
 		switch {
-		case out != nil && out.err != nil, err != nil && first && (!errors.Is(err, errTold) || !s.seen.There()):
+		case out != nil && out.err != nil, err != nil && first && (!errors.Is(err, errTold) || !c.seen.There()):
 			return err
 		case err != nil:
-			s.say(err)
+			c.say(err)
 		}
 		if first {
-			s.note("ferrule: watching %s; end it with Ctrl-C", s.seen.Names(nil))
+			c.note("ferrule: watching %s; end it with Ctrl-C", c.seen.Names(nil))
 		}
-		changed, more := s.seen.Changed(s.wait)
+		changed, more := c.seen.Changed(c.wait)
 		if !more {
 			return err
 		}
-		s.note("ferrule: judged again: %s changed", changed)
+		c.note("ferrule: judged again: %s changed", changed)
 	}
 }
 

@@ -1,0 +1,213 @@
+package cli
+
+// This file is the table of the commands and of the options that they take, and leads a call to the command that it
+// names.
+
+import (
+	"cmp"
+	_ "embed"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"ferrule/engine/report"
+	"ferrule/lang/book"
+	"ferrule/rulesets"
+)
+
+// call is what a command was asked for.
+type call struct {
+	*Streams
+	reporting
+	narrowing
+	root *cobra.Command
+	done *outcome
+	args []string // the sheets, books or other words behind the name of the command
+
+	rules           []string
+	on              string
+	day             book.Day // that on names
+	by, to          string   // methods
+	same            sameID
+	of              []string // properties
+	rule, like      string
+	stock           string // risk: the mean and the deviation of one
+	beside          string // diff: a sheet of clubs
+	grid, extend    string // lengths
+	target          string // a chart
+	unit, who       string
+	purpose         string
+	again           bool // check: judge again when a file changes
+	fix, write      bool // files of books
+	list, different bool // fmt: what is shown
+}
+
+// today is the word for today where --on takes a day.
+const today = "today"
+
+// spec is a command.
+type spec struct {
+	name    string
+	takes   takes
+	options string   // that it takes, beside those of its report; "write,w" has a short form
+	each    string   // what --explain says more of; "" for a command without that option
+	formats []string // of its report; nil for a command without one
+	run     func(c *call) error
+}
+
+var (
+	checks = report.CheckFormats()
+	tables = report.Formats("json", "csv")
+)
+
+// commands are the commands. What the help says of each is in commands.txt.
+var commands = []spec{
+	{"check", takes{0, many, "sheets of clubs", expanded},
+		"rules on by same-id only set club like watch", "result", checks, runCheck},
+	{"convert", takes{1, 1, "one sheet of clubs", expanded},
+		"rules by same-id set club to", "length", tables, runConvert},
+	{"agree", takes{2, 2, "two sheets of clubs", expanded}, "rules by same-id of", "pair", tables, runAgree},
+	{"trim", takes{1, 1, "one sheet of clubs", expanded},
+		"rules on by same-id only set grid extend", "cut", tables, runTrim},
+	{"build", takes{1, 1, "one cutting list", expanded},
+		"rules on by same-id only set club target", "club", tables, runBuild},
+	{"vet", takes{1, many, "a rule book", bookFiles}, "fix write", "", report.Formats("short", "json"), runVet},
+	{"test", takes{1, many, "a rule book", bookFiles}, "only write", "expectation", report.TestFormats(), runTest},
+	{"diff", takes{2, 2, "two rule books, the older one first", expanded},
+		"on by same-id only set club clubs", "", report.Formats("json"), runDiff},
+	{"fmt", takes{1, many, "a rule book", bookFiles}, "write,w list,l diff,d color", "", nil, runFmt},
+	{"bench", takes{1, 1, "a sheet of clubs", nil}, "rules on by unit who", "", nil, runBench},
+	{"books", takes{0, 1, "one name of a shipped book", nil}, "", "", nil, runBooks},
+	{"new", takes{0, 1, "one folder", nil}, "for", "", nil, runNew},
+	{"risk", takes{0, 0, "options alone", nil}, "rules on rule by like stock", "", report.Formats("json"), runRisk},
+	{"completion", takes{1, 1, "the name of a shell: " + choices(shells), nil}, "", "", nil, runCompletion},
+}
+
+// option is what the help says of an option.
+type option struct {
+	value string // what stands for its value; "" where that is its own name
+	says  string
+}
+
+// options are the options by their names, where a command has a sentence of its own by its name before that.
+var options = map[string]option{
+	"rules":      {"BOOK", "a rule book: a file, or the name of a shipped one; repeatable"},
+	"on":         {"DATE", "the day of the rules, as in 2026-05-02 (today)"},
+	"by":         {"METHOD", "the method of the lengths in rows that name none"},
+	"risk by":    {"METHOD", "the method of the reading"},
+	"same-id":    {"HOW", "rows of one id: repeats (more readings) or latest (that one)"},
+	"only":       {"RULE", "only this rule; repeatable"},
+	"set":        {"ID", "only the set of this name; repeatable"},
+	"club":       {"ID", "only the club of this id; repeatable"},
+	"rule":       {"", "the rule"},
+	"like":       {"CLUB", "judge one club without a sheet"},
+	"risk like":  {"CLUB", `the club, as in "driver, lie 58 deg"`},
+	"stock":      {"", `the stock, as in "45 in, 0.12 in"`},
+	"watch":      {"", "judge again whenever a sheet or a book changes"},
+	"to":         {"METHOD", "the method to convert to"},
+	"of":         {"PROPERTY", "what to compare, repeatable (length)"},
+	"grid":       {"LENGTH", "cut by whole multiples of this length (1/16 in)"},
+	"extend":     {"LENGTH", "how much longer a club may be made, at most"},
+	"target":     {"CHART", "the chart with the lengths of rows without a target-length"},
+	"fix":        {"", "make the mends that can mean nothing else in the files"},
+	"vet write":  {"", "add the clubs that show a finding as cases of the book"},
+	"test write": {"", "add cases for what no case shows"},
+	"clubs":      {"SHEET", "a sheet of clubs for both editions to judge"},
+	"write":      {"", "write each book that changes back to its file"},
+	"list":       {"", "list the books that would change"},
+	"diff":       {"", "show what would change"},
+	"unit":       {"", "the unit of lengths that are typed without one (in)"},
+	"who":        {"NAME", "who measures, for the column who"},
+	"for":        {"", "what the book is for: " + choices(purposes)},
+	"explain":    {"DEPTH", "how much to say of each EACH: line, steps or full"},
+	"format":     {"", "FORMATS"},
+	"output":     {"FILE", "write to this file, in the format of its ending; repeatable"},
+	"color":      {"", "colour: auto, always or never"},
+}
+
+// into are the places of the options' values.
+func (c *call) into() map[string]any {
+	return map[string]any{"rules": &c.rules, "on": &c.on, "by": &c.by, "same-id": &c.same, "only": &c.only,
+		"set": &c.sets, "club": &c.clubs, "rule": &c.rule, "like": &c.like, "stock": &c.stock, "watch": &c.again,
+		"to": &c.to, "of": &c.of, "grid": &c.grid, "extend": &c.extend, "target": &c.target, "fix": &c.fix,
+		"write": &c.write, "clubs": &c.beside, "list": &c.list, "diff": &c.different, "unit": &c.unit, "who": &c.who,
+		"for": &c.purpose, "explain": &c.explain, "format": &c.format, "output": &c.outputs,
+		"color": (*string)(&c.colour)}
+}
+
+// commandTexts are what the help says of each command: its use behind "= ", a line on what it does, more about it, and
+// examples, with a blank line between them.
+//
+//go:embed commands.txt
+var commandTexts string
+
+// command is a command with its options and its help.
+func (s *Streams) command(root *cobra.Command, t spec, done *outcome) *cobra.Command {
+	_, text, _ := strings.Cut("\n"+commandTexts, "\n= "+t.name+" ")
+	text, _, _ = strings.Cut(text, "\n= ")
+	use, text, _ := strings.Cut(text, "\n")
+	short, text, _ := strings.Cut(text, "\n\n")
+	text = strings.TrimSpace(text)
+	last := strings.LastIndex(text, "\n\n")
+	cmd := &cobra.Command{Use: t.name + " " + use, Short: short, Long: text[:last], Example: text[last+2:]}
+	c := &call{Streams: s, root: root, done: done, on: today, grid: "1/16 in",
+		reporting: reporting{format: "text", colour: "auto", formats: t.formats}}
+	cmd.RunE = func(_ *cobra.Command, args []string) (err error) {
+		if c.args, err = t.takes.words(t.name, args); err != nil {
+			return err
+		}
+		c.chosen = cmd.Flags().Changed("format")
+		if c.again {
+			return c.watch(func() error { return c.settled(t.run) })
+		}
+		return c.settled(t.run)
+	}
+	t.flags(cmd.Flags(), c)
+	for _, name := range completed {
+		if cmd.Flags().Lookup(name) != nil {
+			cmd.RegisterFlagCompletionFunc(name, c.completion(name))
+		}
+	}
+	cmd.ValidArgs = map[string][]string{"books": rulesets.Names(), "completion": shells}[t.name]
+	return cmd
+}
+
+// flags adds the options of a command.
+func (t spec) flags(f *pflag.FlagSet, c *call) {
+	names := strings.Fields(t.options)
+	if t.each != "" {
+		names = append(names, "explain")
+	}
+	if t.formats != nil {
+		names = append(names, "format", "output", "color")
+	}
+	f.SortFlags = false
+	fill := strings.NewReplacer("EACH", t.each, "FORMATS", choices(t.formats))
+	places := c.into()
+	for _, name := range names {
+		name, short, _ := strings.Cut(name, ",")
+		says := fill.Replace(cmp.Or(options[t.name+" "+name], options[name]).says)
+		switch into := places[name].(type) {
+		case *string:
+			f.StringVarP(into, name, short, *into, says)
+		case *[]string:
+			f.StringArrayVarP(into, name, short, nil, says)
+		case *bool:
+			f.BoolVarP(into, name, short, false, says)
+		case pflag.Value:
+			f.VarP(into, name, short, says)
+		}
+	}
+}
+
+// settled runs a command once it is settled what its options mean.
+func (c *call) settled(run func(*call) error) (err error) {
+	one := *c
+	if err = one.settle(); err == nil {
+		if one.day, err = one.dayOf(); err == nil {
+			err = run(&one)
+		}
+	}
+	return err
+}
