@@ -33,6 +33,14 @@ func (c *Club) NewDoubt(p catalogue.Property, read, message string, slip bool) D
 	return d
 }
 
+// Lose takes a property's value away, and says why it counts as not measured.
+func (c *Club) Lose(p catalogue.ID, why string) {
+	if c.Has(p) {
+		c.Unset(p)
+		c.doubts = append(c.doubts, Doubt{Of: p, Slip: true, Message: why})
+	}
+}
+
 // Doubts are what is odd about the readings by themselves, whatever the books say.
 func (c *Club) Doubts() []Doubt { return c.doubts }
 

@@ -8,7 +8,6 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
@@ -51,7 +50,7 @@ func budgetTable(level int, name string, budget []judge.Component) *doc.Table {
 // in/deg".
 func sensitivity(c judge.Component) string {
 	to, from := c.Contribution.Unit, c.Source.Unit
-	s := strings.TrimSuffix(unit.FormatFine(c.Sensitivity*from.ToBase(1), to), " "+to.Name)
+	s := to.Bare(unit.FormatFine(c.Sensitivity*from.ToBase(1), to))
 	if to == from || to.Name == "" && from.Name == "" {
 		return s
 	}

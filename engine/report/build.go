@@ -240,14 +240,8 @@ func swingWords(s *build.Swing) string {
 }
 
 // findings are what the rules of the books make of the plan.
-func findings(p *build.Plan) (out []doc.Block) {
-	for _, v := range []decide.Verdict{decide.Fail, decide.TooClose, decide.Unmeasured} {
-		for _, r := range p.Results {
-			if r.Verdict == v {
-				out = append(out, ruleLine(r))
-			}
-		}
-	}
+func findings(p *build.Plan) []doc.Block {
+	out := told(p.Set, slices.Clone(p.Results)...)
 	for _, c := range p.Conflicts {
 		out = append(out, &doc.Finding{Tone: doc.Open, Stamp: "CONFLICT", Text: wording.Conflict(c)})
 	}

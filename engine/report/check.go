@@ -88,7 +88,11 @@ func (c *check) Result(s *Sheaf, r *judge.Result) {
 		if r.Rule.Decl.Advice {
 			of = &f.advice
 		}
-		if of.add(r, at, s) {
+		columns, more := of.add(r, at)
+		if columns != nil {
+			s.counts.lacksColumn(wording.File(r.Subject.File), columns, r.Rule)
+		}
+		if more {
 			f.waits(r)
 		}
 		if c.depth != Full {

@@ -56,6 +56,20 @@ func TestAMetricSheetIsAnsweredInMillimetres(t *testing.T) {
 			t.Errorf("%q is not in\n%s", want, text)
 		}
 	}
+	// 45 3/8 in are 1152.525 mm: a limit promises no more than that, and nothing that fails is printed as within it.
+	for _, c := range [][3]string{
+		{"at most", "1156", "1156 mm by soled; at most 1152.5 mm; 3.5 mm too long"},
+		{"at most", "1152.55", "1152.6 mm by soled; at most 1152.5 mm; 0.03 mm too long"},
+		{"at most", "1152.53", "1152.53 mm by soled; at most 1152.5 mm; 0.005 mm"},
+		{"at least", "1150", "1150 mm by soled; at least 1152.6 mm; 2.5 mm too short"},
+		{"at least", "1152.52", "1152.5 mm by soled; at least 1152.6 mm; 0.005 mm"},
+		{"is", "1150", "1150 mm by soled; exactly 1152.525 mm; 2.5 mm too short"},
+	} {
+		converted := "rule length\n  for every driver\n  require length by soled " + c[0] + " 45 3/8 in\n"
+		if text := ready(t, converted).drawn(t, "id,club,length,by\nd,driver,"+c[1]+" mm,soled\n", report.Options{}); !strings.Contains(text, c[2]) {
+			t.Errorf("%q is not in\n%s", c[2], text)
+		}
+	}
 	if text = ready(t, book).drawn(t, "id,club,length,by\nd,driver,46 1/4 in,soled\n", report.Options{}); !strings.Contains(text, "46 1/4 in by soled; at most 46 in; 1/4 in too long") ||
 		!strings.Contains(text, "Take 1/4 in off driver (d), now 46 1/4 in.") {
 		t.Errorf("a sheet in inches:\n%s", text)

@@ -4,6 +4,7 @@ package report
 // everything.
 
 import (
+	"cmp"
 	"fmt"
 	"strconv"
 	"strings"
@@ -166,7 +167,7 @@ func values(r *judge.Result, steps []eval.Step) string {
 	for i, s := range steps {
 		texts[i] = wording.StepAmount(r, s)
 		if u := s.Amount.Unit; i < len(steps)-1 && u != nil && !s.Amount.Swing && u.Name != "" && steps[i+1].Amount.Unit == u {
-			texts[i] = strings.TrimSuffix(texts[i], " "+u.Name)
+			texts[i] = u.Bare(texts[i])
 		}
 	}
 	return strings.Join(texts, ", ")
@@ -189,11 +190,11 @@ func limitFacts(r *judge.Result, full bool) []doc.Fact {
 	if r.Bound != nil {
 		words, amount := wording.Limit(r)
 		text := wording.Visible(r.Bound.Words())
-		plain := text
-		if u := r.Upper.Unit; u != nil {
-			plain = strings.ReplaceAll(text, " "+u.Name+" and ", " and ")
+		plain, limit := text, strings.TrimSpace(words+" "+amount)
+		if u := cmp.Or(r.Upper.Unit, r.Lower.Unit); u != nil {
+			plain, limit = u.Bare(strings.ReplaceAll(text, " "+u.Name+" and ", " and ")), u.Bare(limit)
 		}
-		if plain != strings.TrimSpace(words+" "+amount) {
+		if plain != limit {
 			out = append(out, doc.Fact{Label: "limit", Note: strings.TrimPrefix(words+" "+amount+", ", " , ") + text})
 		}
 	}

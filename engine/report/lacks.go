@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 
+	"ferrule/engine/club"
+	"ferrule/engine/decide"
 	"ferrule/engine/judge"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
@@ -45,11 +47,10 @@ func (c lackingClub) compare(d lackingClub) int {
 	return cmp.Or(cmp.Compare(c.row, d.row), cmp.Compare(c.kind, d.kind))
 }
 
-// add takes notice of an unmeasured result, in whose row its subject begins. What the sheet has no column for is
-// counted with the Sheaf; it reports whether anything else is missing.
-func (m *missing) add(r *judge.Result, row int, s *Sheaf) bool {
-	var columns []string
-	more := r.Lacks == nil
+// add takes notice of an unmeasured result, in whose row its subject begins. It returns what the sheet has no columns
+// for, and whether anything else is missing.
+func (m *missing) add(r *judge.Result, row int) (columns []string, more bool) {
+	more = r.Lacks == nil
 	subject := string(wording.AppendSubject(nil, r.Subject))
 	note := func(key gapKey, name string) {
 		more = true
@@ -73,10 +74,29 @@ func (m *missing) add(r *judge.Result, row int, s *Sheaf) bool {
 			note(gapKey{reason: reason}, subject)
 		}
 	}
-	if columns != nil {
-		s.counts.lacksColumn(wording.File(r.Subject.File), columns, r.Rule)
+	return columns, more
+}
+
+// told are results that do not pass, the worst first: a line each, and what is missing once, with the rules that wait
+// for it.
+func told(bag *club.Set, results ...*judge.Result) (out []doc.Block) {
+	var m missing
+	slices.SortStableFunc(results, func(a, b *judge.Result) int { return cmp.Compare(a.Verdict, b.Verdict) })
+	for _, r := range results {
+		if r.Verdict != decide.Unmeasured {
+			out = append(out, ruleLine(r))
+			continue
+		}
+		row := wording.Place(r.Subject, bag).Row
+		columns, _ := m.add(r, row)
+		for _, c := range columns {
+			m.of(gapKey{property: "the column " + c}).add(lackingClub{row: row, name: wording.File(r.Subject.File)}, r.Rule)
+		}
 	}
-	return more
+	for _, f := range m.lines() {
+		out = append(out, f)
+	}
+	return out
 }
 
 // of returns the gap of a key.

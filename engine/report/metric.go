@@ -3,6 +3,7 @@ package report
 // This file shows what came of clubs whose lengths were read in millimetres in millimetres, whatever the book writes.
 
 import (
+	"math"
 	"slices"
 
 	"ferrule/engine/club"
@@ -25,6 +26,10 @@ func inUnits(r *judge.Result, bag *club.Set) *judge.Result {
 		&out.PassFrom, &out.PassTo, &out.FailBelow, &out.FailAbove} {
 		inMetric(a)
 	}
+	low, high := rounded(r, out.Lower, math.Ceil), rounded(r, out.Upper, math.Floor)
+	if !low.Known() || !high.Known() || low.Base <= high.Base {
+		out.Lower, out.Upper = low, high
+	}
 	if r.Settle != nil {
 		settle := *r.Settle
 		inMetric(&settle.Within)
@@ -39,6 +44,19 @@ func inUnits(r *judge.Result, bag *club.Set) *judge.Result {
 	}
 	out.Steps = metricSteps(r.Steps)
 	return &out
+}
+
+// rounded is a limit in millimetres, rounded to the side on which it promises nothing, with as many decimals as keep the
+// value on its side of it; as it is where a book has written it in millimetres.
+func rounded(r *judge.Result, limit unit.Amount, round func(float64) float64) unit.Amount {
+	if !limit.Known() || limit.Unit == r.Lower.Unit || limit.Unit == r.Upper.Unit {
+		return limit
+	}
+	at := func(decimals int) float64 { return limit.Unit.ToBase(limit.Shown(decimals, round)) }
+	limit.Base = at(unit.Finer(func(n int) bool {
+		return !r.Value.Known() || unit.Compare(r.Value.Base, at(n)) == unit.Compare(r.Value.Base, limit.Base)
+	}))
+	return limit
 }
 
 // inMetric brings an amount in inches or feet to millimetres.

@@ -82,7 +82,12 @@ var drawings = []struct {
 	of     func(Options) doc.Drawing
 }{
 	{"text", func(o Options) doc.Drawing { return doc.Text(o.Colour) }},
-	{"html", func(Options) doc.Drawing { return page.New() }},
+	{"html", func(Options) doc.Drawing {
+		draw := page.New()
+		return func(dst []byte, blocks ...doc.Block) []byte {
+			return append(dst, wording.ForXML(draw(nil, blocks...))...)
+		}
+	}},
 }
 
 // Formats lists the formats of a report that has these for programs: text, those, and what else is for a reader.

@@ -224,7 +224,7 @@ bags.csv:2: too-close lie-of-woods: driver (d1): lie 60.9 deg, could be off by 0
 bags.csv:3: unmeasured iron-steps: 5 iron (i5) and 6 iron (i6<U+001B>[31m): 6 iron (i6<U+001B>[31m) has no length
 bags.csv:5: conflict longest-club: two exceptions of longest-club apply to putter and disagree: quayside.ferrule lines 7 and 7
 bags.csv:6: refused length: this is no length; write 40 in
-bags.csv:2: advice swing: driver (d1): swingweight D4; between D1 and D3; 1 pts over
+bags.csv:2: advice swing: driver (d1): swingweight D4; between D1 and D3; 1 pt over
 rows read 5, judged 4, refused 1; pass 2, fail 1, too-close 1, unmeasured 1, exempt 1, advised 1, conflicts 1; on 2026-05-02
 `
 	if got := newBench(t).write(t, "short", report.Options{}); got != want {

@@ -88,7 +88,8 @@ func TestTestsAsXML(t *testing.T) {
 			t.Errorf("%s is %q, want %q", key, attrs[key], want)
 		}
 	}
-	if name := attrs["testcase name"]; !strings.HasPrefix(name, `on "the" <limit> & 'more' ]]> `) || !strings.HasSuffix(name, " end") {
+	if name := attrs["testcase name"]; !strings.HasPrefix(name, `on "the" <limit> & 'more' ]]> `) || !strings.HasSuffix(name, " end") ||
+		!strings.Contains(name, "\uFFFD\uFFFD\uFFFD[31m<U+007F><U+202E>\uFFFD\uFFFD<byte FF>") {
 		t.Errorf("the name of the case is %q", name)
 	}
 	if !strings.Contains(text, `:9: lie-most on b <&> ]]> ' é: expected pass, got fail`) {

@@ -116,9 +116,7 @@ func (t *trims) set(p *trim.Plan) []doc.Block {
 		out = append(append(out, doc.Para{Tone: doc.Fail, Text: "No plan: " + noPlan(p), Level: 1, Hang: 1}),
 			t.blamed(p)...)
 	}
-	for _, r := range slices.Concat(p.Open, p.Waived) {
-		out = append(out, ruleLine(r))
-	}
+	out = append(out, told(p.Set, slices.Concat(p.Open, p.Waived)...)...)
 	for _, c := range p.Conflicts {
 		out = append(out, &doc.Finding{Tone: doc.Open, Stamp: "CONFLICT", Text: wording.Conflict(c)})
 	}
@@ -171,10 +169,7 @@ func (t *trims) planned(p *trim.Plan) []doc.Block {
 	case p.Untold > 0:
 		judged.Tone, judged.Text = doc.Open, "not every rule can be judged."
 	}
-	out = append(out, judged)
-	for _, r := range slices.Concat(p.After, p.Advice) {
-		out = append(out, ruleLine(r))
-	}
+	out = append(append(out, judged), told(p.Set, slices.Concat(p.After, p.Advice)...)...)
 	if p.Untold > 0 {
 		out = append(out, &doc.Finding{Stamp: "MISSING", Tone: doc.Open, Text: wording.Counted(p.Untold, "result", "results") +
 			" of other rules, before the cut or after: measurements are missing"})

@@ -135,7 +135,7 @@ func (s *Session) edits() *cells.Edits {
 		at, heading := w.column(e.Property, e.Value[0].Unit, p.Sort)
 		for i, v := range e.Value {
 			if texts[i] = v.text(); heading != nil && v.Unit == heading.Name { // the heading says it
-				texts[i] = strings.TrimSuffix(texts[i], " "+v.Unit)
+				texts[i] = heading.Bare(texts[i])
 			}
 		}
 		row[at] = strings.Join(texts, " | ")

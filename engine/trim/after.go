@@ -111,8 +111,8 @@ func loses(r *judge.Result, lost []loss) bool {
 // put gives a club its mass, balance and swing weight after the cut. What was measured before
 // and cannot be worked out is removed: it is not true any more.
 func put(c *club.Club, b measure.Body) {
-	for _, p := range foretold {
-		c.Unset(p)
+	for name, p := range foretold {
+		c.Lose(p, "the "+name+" after the cut cannot be worked out")
 	}
 	if b.Sound() {
 		c.SetAmount(catalogue.MassID, b.Mass)

@@ -118,14 +118,20 @@ func ExactSwing(base float64) string {
 	return string(rune('A'+int(letter))) + decimal(p-10*letter)
 }
 
+// ones are the names of units behind a 1, where they are others.
+var ones = map[*Unit]string{points: "pt", day: "day"}
+
 func withUnit(number string, u *Unit) string {
-	switch {
-	case u.Name == "":
-		return number
-	case u == day && number == "1":
-		return "1 day"
+	name := u.Name
+	if one := ones[u]; one != "" && strings.TrimPrefix(number, "-") == "1" {
+		name = one
 	}
-	return number + " " + u.Name
+	return strings.TrimSuffix(number+" "+name, " ")
+}
+
+// Bare is an amount that was written in the unit, without the unit.
+func (u *Unit) Bare(amount string) string {
+	return strings.TrimSuffix(strings.TrimSuffix(amount, " "+u.Name), " "+ones[u])
 }
 
 // sixtyFourths is how many sixty-fourths an amount that is not negative has, where they are whole. From a million on,

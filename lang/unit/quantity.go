@@ -387,7 +387,7 @@ var misspelt = map[string]string{
 	"pound": "lb", "pounds": "lb", "lbs": "lb", "grains": "grain", "microsecond": "us", "microseconds": "us",
 	"µs": "us", "μs": "us", "usec": "us", "millisecond": "ms", "milliseconds": "ms", "msec": "ms", "sec": "s",
 	"secs": "s", "seconds": "s", "hertz": "Hz", "percent": "%", "pct": "%", "point": "pts", "points": "pts",
-	"pt": "pts", "swp": "pts", "in²": "in2", "mm²": "mm2", "cm³": "cm3", "in³": "in3", "ccm": "cm3",
+	"swp": "pts", "in²": "in2", "mm²": "mm2", "cm³": "cm3", "in³": "in3", "ccm": "cm3",
 	"ccs": "cc", "sqin": "in2", "gcm2": "g cm2", "gcm²": "g cm2", "ozin": "oz in", "ozin2": "oz in2",
 	"gin": "g in",
 }

@@ -94,6 +94,7 @@ var spellings = []spelling{
 	{"g/in", gramPer},
 	{"g/cm", newUnit("g/cm", LineMass, rat("100"))},
 	{"%", newUnit("%", Ratio, big.NewRat(1, 100))},
+	{"pt", points},
 	{"pts", points},
 	{"day", day},
 	{"days", day},

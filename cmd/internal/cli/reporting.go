@@ -11,6 +11,7 @@ import (
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/lang/diag"
+	"ferrule/lang/unit"
 )
 
 // reporting is how a command is asked to report.
@@ -81,10 +82,14 @@ var endings = []struct{ ending, format string }{
 	{".xml", "junit"},
 }
 
-// formatOf is the format of a report that goes to a file. An ending that says nothing leaves it to --format.
+// formatOf is the format of a report that goes to a file. A name without an ending leaves it to --format.
 func (r *reporting) formatOf(name string) (string, error) {
 	ending, usual, right := strings.ToLower(filepath.Ext(name)), "", false
+	var known []string
 	for _, e := range endings {
+		if slices.Contains(r.formats, e.format) && !slices.Contains(known, e.ending) {
+			known = append(known, e.ending)
+		}
 		if e.ending == ending {
 			if usual == "" {
 				usual = e.format
@@ -95,6 +100,9 @@ func (r *reporting) formatOf(name string) (string, error) {
 	switch {
 	case name == "":
 		return "", mistake("--output needs the name of a file")
+	case usual == "" && len(ending) > 1 && !r.chosen:
+		return "", mistake(diag.Quote(name) + " does not say what to write: no report ends in " + ending + ". End it in " +
+			unit.Listed(known, "or") + ", or say --format")
 	case usual == "":
 		return r.format, nil
 	case r.chosen && !right:

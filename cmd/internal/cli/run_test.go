@@ -177,7 +177,7 @@ func TestASheetOfASpreadsheetIsNamed(t *testing.T) {
 		}
 	}
 	var out, err bytes.Buffer
-	if code := cli.Run([]string{"check", name + "#Members", "--rules", book, "--output", name}, &cli.Streams{Now: today, Out: &out, Err: &err}); code != 3 || !strings.Contains(err.String(), "would be lost") {
+	if code := cli.Run([]string{"check", name + "#Members", "--rules", book, "--output", name, "--format", "text"}, &cli.Streams{Now: today, Out: &out, Err: &err}); code != 3 || !strings.Contains(err.String(), "would be lost") {
 		t.Errorf("the spreadsheet may be written over: exit code %d, %s", code, err.String())
 	}
 }

@@ -154,7 +154,7 @@ func TestABookWhoseNameIsNoUTF8(t *testing.T) {
 	if code, said := ferrule("check", sheet, "--rules", book, "--format", "short"); code != 1 {
 		t.Errorf("exit code %d: %s", code, said)
 	}
-	if code, said := ferrule("check", sheet, "--rules", book, "--output", book); code != 3 || !strings.Contains(said, "would be lost") {
+	if code, said := ferrule("check", sheet, "--rules", book, "--output", book, "--format", "text"); code != 3 || !strings.Contains(said, "would be lost") {
 		t.Errorf("exit code %d: %s", code, said)
 	}
 	write(t, book, crooked)

@@ -9,7 +9,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"ferrule/engine/report/wording"
 	"ferrule/engine/trial"
@@ -145,8 +144,7 @@ type xmlFailure struct {
 	Text    string `xml:",cdata"`
 }
 
-// JUnit writes a suite for each book and a test for each case. What is hidden in a
-// text is made visible, so that no character is there that XML cannot hold.
+// JUnit writes a suite for each book and a test for each case.
 func JUnit(w io.Writer, books []Tested) error {
 	var out xmlSuites
 	for i := range books {
@@ -178,9 +176,6 @@ func JUnit(w io.Writer, books []Tested) error {
 	if err != nil {
 		return err
 	}
-	if !utf8.Valid(text) {
-		text = []byte(strings.ToValidUTF8(string(text), "\uFFFD"))
-	}
-	_, err = io.WriteString(w, xml.Header+string(text)+"\n")
+	_, err = io.WriteString(w, xml.Header+string(wording.ForXML(text))+"\n")
 	return err
 }

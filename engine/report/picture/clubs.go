@@ -176,11 +176,11 @@ func reading(r *judge.Result, s eval.Step) string {
 	text := wording.StepAmount(r, s)
 	switch {
 	case s.Half.Known():
-		text = strings.TrimSuffix(text, " "+s.Half.Unit.Name) + " ± " + s.Half.Written()
+		text = s.Half.Unit.Bare(text) + " ± " + s.Half.Written()
 	case s.U.Known() && s.U.Base > 0:
 		u := s.U
 		u.Base *= 2
-		text = strings.TrimSuffix(text, " "+u.Unit.Name) + " ± " + wording.Rounded(u, math.Ceil)
+		text = u.Unit.Bare(text) + " ± " + wording.Rounded(u, math.Ceil)
 	}
 	if s.Method != "" {
 		text += " " + wording.Visible(s.Method)

@@ -33,7 +33,7 @@ func Tone(v decide.Verdict) doc.Tone {
 func figures(like unit.Amount) func(base float64) string {
 	return func(base float64) string {
 		like.Base = base
-		return strings.TrimSuffix(like.String(), " "+like.Unit.Name)
+		return like.Unit.Bare(like.String())
 	}
 }
 
@@ -77,7 +77,7 @@ func Line(r *judge.Result) *doc.Lanes {
 	}
 	u, says := expanded(r), "Value: "+r.Figure(r.Value)
 	if off := wording.OffBy(r); off != "" {
-		says = strings.TrimSuffix(says, " "+r.Value.Unit.Name) + " ± " + off
+		says = r.Value.Unit.Bare(says) + " ± " + off
 	}
 	add(says, doc.Stretch{Look: doc.Read, Tone: Tone(r.Verdict), At: r.Value.Base, From: r.Value.Base - u, To: r.Value.Base + u})
 	for _, raw := range converted(r) {

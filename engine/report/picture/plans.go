@@ -113,7 +113,7 @@ func Agreement(p *compare.Agreement) *doc.Lanes {
 		words, u := [...]string{"first ", "second "}[i]+l.Value.String(), 0.0
 		if l.Expanded.Known() {
 			u = l.Expanded.Base
-			words = strings.TrimSuffix(words, " "+first.Unit.Name) + " ± " + wording.Rounded(l.Expanded, math.Ceil)
+			words = first.Unit.Bare(words) + " ± " + wording.Rounded(l.Expanded, math.Ceil)
 		}
 		out.Text += words + ". "
 		at := l.Value.Base

@@ -383,6 +383,6 @@ func inColumns(a unit.Amount) string {
 func columned(like unit.Amount) func(base float64) string {
 	return func(base float64) string {
 		like.Base = base
-		return strings.TrimSuffix(inColumns(like), " "+like.Unit.Name)
+		return like.Unit.Bare(inColumns(like))
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -34,6 +35,12 @@ func Visible(s string) string {
 	}
 	return s
 }
+
+// forbidden is what Visible and an escape made of the characters that XML cannot hold.
+var forbidden = regexp.MustCompile(`(<|&lt;)U(\+|&#43;)(00(0[0-8BCEF]|1[0-9A-F])|FFF[EF])(>|&gt;)`)
+
+// ForXML returns a text in which U+FFFD is in place of each character that XML cannot hold and Visible wrote out.
+func ForXML(text []byte) []byte { return forbidden.ReplaceAll(text, []byte("\uFFFD")) }
 
 // AppendVisible appends Visible(s) to dst.
 func AppendVisible(dst []byte, s string) []byte { return append(dst, Visible(s)...) }
@@ -173,8 +180,8 @@ func Limit(r *judge.Result) (words, amount string) {
 // between is "3/8 and 5/8 in": the unit is said once.
 func between(r *judge.Result) string {
 	lower, upper := r.Written(r.Lower), r.Written(r.Upper)
-	if r.Lower.Unit != nil && r.Lower.Unit == r.Upper.Unit && !r.Lower.Swing && r.Lower.Unit.Name != "" {
-		lower = strings.TrimSuffix(lower, " "+r.Lower.Unit.Name)
+	if u := r.Upper.Unit; u == r.Lower.Unit && !r.Upper.Swing {
+		return strings.TrimSuffix(u.Bare(lower)+" and "+u.Bare(upper)+" "+u.Name, " ")
 	}
 	return lower + " and " + upper
 }
