@@ -31,25 +31,20 @@ func required(r *book.Rule) diag.Label {
 
 // lastOwn is the last of some rules that the book itself has; nil for none.
 func (a *analyst) lastOwn(rules []*book.Rule) *book.Rule {
-	var last *book.Rule
-	for _, r := range rules {
-		if a.own[r] && (last == nil || r.Decl.Span.Start > last.Decl.Span.Start) {
-			last = r
-		}
+	own := slices.DeleteFunc(slices.Clone(rules), func(r *book.Rule) bool { return !a.own[r] })
+	if len(own) == 0 {
+		return nil
 	}
-	return last
+	return slices.MaxFunc(own, func(x, y *book.Rule) int { return x.Decl.Span.Start - y.Decl.Span.Start })
 }
 
 // contradict tells that some rules contradict each other, and what that means: at the last one of the book, or where
 // the book brings the last one in.
 func (a *analyst) contradict(rules []*book.Rule, w *space.Witness, means, expected string) {
-	at := a.lastOwn(rules)
-	if at == nil {
-		at = rules[len(rules)-1]
-	}
-	place := at.Decl.Require.Span
-	if !a.own[at] {
-		place = a.useOf(at)
+	at := rules[len(rules)-1]
+	place := a.useOf(at)
+	if own := a.lastOwn(rules); own != nil {
+		at, place = own, own.Decl.Require.Span
 	}
 	var related []diag.Label
 	for _, r := range rules {

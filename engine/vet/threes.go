@@ -40,11 +40,9 @@ func (a *analyst) threes() {
 				if !a.own[r] && !a.own[s] && !a.own[t] {
 					continue
 				}
-				day, ok := space.Together(r, s, t)
-				if !ok || !a.related(r, s) || !a.related(r, t) {
-					continue
+				if day, ok := space.Together(r, s, t); ok && a.related(r, s) && a.related(r, t) {
+					a.three(day, s, t, r)
 				}
-				a.three(day, s, t, r)
 			}
 		}
 	}

@@ -17,6 +17,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
 )
@@ -51,6 +52,18 @@ type analyst struct {
 	unmet   map[*book.Rule]bool // met by no neighbours, or no set
 	opposed [][2]*book.Rule     // rules on single clubs that are told to contradict each other
 	found   []Finding
+}
+
+// Sound analyses the rules of a loaded book that have no mistake, as Book does. The mistakes are those of the book and
+// of all that it uses; a book with more than 50 errors is not analysed.
+func Sound(ctx context.Context, b *book.Book, schema *catalogue.Schema, mistakes diag.List) Findings {
+	if n := mistakes.Errors(); n > 50 {
+		return Findings{LeftOut: []string{fmt.Sprintf("what the rules of %s do together: it has %d errors; mend them first",
+			diag.Quote(b.Name), n)}}
+	} else if n > 0 {
+		b = b.Sound()
+	}
+	return Book(ctx, judge.Compile([]*book.Book{b}, schema), b)
 }
 
 // Book analyses a book. The program must be compiled from the book alone; where the book has mistakes, from a

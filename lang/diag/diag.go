@@ -70,8 +70,16 @@ type List []Diagnostic
 func (l *List) Add(d Diagnostic) { *l = append(*l, d) }
 
 // HasErrors reports whether a diagnostic of the list is an error.
-func (l List) HasErrors() bool {
-	return slices.ContainsFunc(l, func(d Diagnostic) bool { return d.Severity == Error })
+func (l List) HasErrors() bool { return l.Errors() > 0 }
+
+// Errors counts the errors of the list.
+func (l List) Errors() (n int) {
+	for _, d := range l {
+		if d.Severity == Error {
+			n++
+		}
+	}
+	return n
 }
 
 // Sort orders the list by file name, then place, then code, keeping the order

@@ -40,6 +40,7 @@ type call struct {
 	purpose         string
 	again           bool // check: judge again when a file changes
 	fix, write      bool // files of books
+	stdio           bool // lsp: what editors say, who know no other way
 	list, different bool // fmt: what is shown
 }
 
@@ -78,6 +79,7 @@ var commands = []spec{
 		"on by same-id only set club clubs", "", report.Formats("json"), runDiff},
 	{"fmt", takes{1, many, "a rule book", bookFiles}, "write,w list,l diff,d color", "", nil, runFmt},
 	{"bench", takes{1, 1, "a sheet of clubs", nil}, "rules on by unit who", "", nil, runBench},
+	{"lsp", takes{0, 0, "options alone", nil}, "stdio", "", nil, runLsp},
 	{"books", takes{0, 1, "one name of a shipped book", nil}, "", "", nil, runBooks},
 	{"new", takes{0, 1, "one folder", nil}, "for", "", nil, runNew},
 	{"risk", takes{0, 0, "options alone", nil}, "rules on rule by like stock", "", report.Formats("json"), runRisk},
@@ -119,6 +121,7 @@ var options = map[string]option{
 	"diff":       {"", "show what would change"},
 	"unit":       {"", "the unit of lengths that are typed without one (in)"},
 	"who":        {"NAME", "who measures, for the column who"},
+	"stdio":      {"", "talk over standard input and output, as it always does"},
 	"for":        {"", "what the book is for: " + choices(purposes)},
 	"explain":    {"DEPTH", "how much to say of each EACH: line, steps or full"},
 	"format":     {"", "FORMATS"},
@@ -133,7 +136,7 @@ func (c *call) into() map[string]any {
 		"to": &c.to, "of": &c.of, "grid": &c.grid, "extend": &c.extend, "target": &c.target, "fix": &c.fix,
 		"write": &c.write, "clubs": &c.beside, "list": &c.list, "diff": &c.different, "unit": &c.unit, "who": &c.who,
 		"for": &c.purpose, "explain": &c.explain, "format": &c.format, "output": &c.outputs,
-		"color": (*string)(&c.colour)}
+		"color": (*string)(&c.colour), "stdio": &c.stdio}
 }
 
 // commandTexts are what the help says of each command: its use behind "= ", a line on what it does, more about it, and

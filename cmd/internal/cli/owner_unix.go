@@ -2,9 +2,11 @@
 
 package cli
 
-// This file keeps what only some systems know of a file: its owner and its hard links.
+// This file holds what each system says in its own way: owners and hard links of files, and which processes live.
 
 import (
+	"bytes"
+	"fmt"
 	"io/fs"
 	"os"
 	"syscall"
@@ -23,4 +25,11 @@ func hardLinks(info fs.FileInfo) int {
 		return int(st.Nlink)
 	}
 	return 1
+}
+
+// processLives reports whether there is a process of that number. One that has ended lives on as a zombie until its
+// parent asks for its end.
+func processLives(id int) bool {
+	stat, _ := os.ReadFile(fmt.Sprintf("/proc/%d/stat", id))
+	return syscall.Kill(id, 0) != syscall.ESRCH && !bytes.Contains(stat, []byte(") Z "))
 }

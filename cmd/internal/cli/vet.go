@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 
-	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/engine/vet"
@@ -57,34 +56,12 @@ func vetting(loaded *load.Loaded, list diag.List) *data.Vetting {
 			continue
 		}
 		seen[b] = true
-		if n := errorsIn(list); n > mostErrors {
-			v.LeftOut = append(v.LeftOut, fmt.Sprintf("what the rules of %s do together: it has %d errors; mend them first", diag.Quote(b.Name), n))
-			continue
-		}
-		sound := b
-		if list.HasErrors() {
-			sound = b.Sound()
-		}
-		found := vet.Book(context.Background(), judge.Compile([]*book.Book{sound}, loaded.Schema), sound)
+		found := vet.Sound(context.Background(), b, loaded.Schema, list)
 		v.Findings = append(v.Findings, found.List...)
 		v.LeftOut = append(v.LeftOut, found.LeftOut...)
 	}
 	v.Sort()
 	return v
-}
-
-// mostErrors is how many errors a book may have whose sound rules are analysed.
-const mostErrors = 50
-
-// errorsIn counts the errors of a list.
-func errorsIn(list diag.List) int {
-	n := 0
-	for _, d := range list {
-		if d.Severity == diag.Error {
-			n++
-		}
-	}
-	return n
 }
 
 // number is "1 book", "2 books".
