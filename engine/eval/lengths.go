@@ -92,16 +92,21 @@ func base(c *book.Constant) float64 {
 	return c.Base
 }
 
+// MethodOf is a method as lengths are measured by it. It must be sound.
+func MethodOf(m *book.Method) *measure.Method {
+	return &measure.Method{
+		Name: m.Decl.Name.Text, Stop: stops[m.Decl.Stop.Kind], Angle: base(m.Angle), Top: tops[m.Decl.Top.Kind],
+		Reads: base(m.Reads), LieSet: base(m.LieSet), Ruler: base(m.Ruler),
+	}
+}
+
 // stock takes in what a book says about measuring.
 func (t *toolbox) stock(b *book.Book) {
 	if t.methods == nil {
 		t.methods = map[*book.Method]*measure.Method{}
 	}
 	for _, m := range b.Methods {
-		t.methods[m] = &measure.Method{
-			Name: m.Decl.Name.Text, Stop: stops[m.Decl.Stop.Kind], Angle: base(m.Angle), Top: tops[m.Decl.Top.Kind],
-			Reads: base(m.Reads), LieSet: base(m.LieSet), Ruler: base(m.Ruler),
-		}
+		t.methods[m] = MethodOf(m)
 	}
 	for _, a := range b.Allowances {
 		s := &t.cap

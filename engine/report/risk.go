@@ -58,14 +58,14 @@ func riskHead(r *compare.Risk, o data.RiskOf) []doc.Block {
 		{Label: "reading", Note: reading + "; could be off by " + offBy(unit.Amount{Base: 2 * r.U.Base, Unit: r.U.Unit})},
 	}
 	if r.Decision.Kind != decide.Simple {
-		entries = append(entries, doc.Fact{Label: "passes", Note: regions(r)})
+		entries = append(entries, doc.Fact{Label: "passes", Note: Passing(r)})
 	}
 	return []doc.Block{doc.Head{Title: r.Rule.Decl.Name.Text, Right: wording.BookLine(r.Rule.Decl.Span, r.Rule.Book)},
 		doc.Facts{Level: 1, List: entries}, doc.Gap{}}
 }
 
-// regions says where a reading passes and where it fails.
-func regions(r *compare.Risk) string {
+// Passing says where a reading passes and where it fails.
+func Passing(r *compare.Risk) string {
 	res := judge.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open, Uncertainty: r.U, Decision: r.Decision}
 	var some bool
 	res.PassFrom, res.PassTo, some = r.Passing()

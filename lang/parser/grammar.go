@@ -272,6 +272,14 @@ var forms = map[string]string{
 	"expect": "expect RULE on ID[, ID]: VERDICT [value QUANTITY +/- QUANTITY] [excepted] [mend \"TEXT\"]",
 }
 
+// Form returns the form of the clause of a declaration that starts with a word; "" if there is no such clause.
+func Form(declaration, word string) string {
+	if declaration == "waive" && word == "on" {
+		word = "whom"
+	}
+	return forms[word]
+}
+
 // trailing are the words that may continue a clause that seems to be complete.
 var trailing = map[string][]string{
 	"use": {"only", "without"}, "group": {"except", "where"}, "property": {"by", "one", "else"}, "chart": {"by"},

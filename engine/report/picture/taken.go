@@ -9,11 +9,13 @@ import (
 	"sync"
 
 	"ferrule/engine/club"
+	"ferrule/engine/eval"
 	"ferrule/engine/judge"
 	"ferrule/engine/measure"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
+	"ferrule/lang/unit"
 )
 
 // Holder draws how lengths are taken. It may be used on several goroutines.
@@ -47,34 +49,45 @@ func (h *Holder) Taken(c *club.Club, by string) *doc.Taken {
 
 // HowTaken says and shows how a length is taken. The title says whose length it is and by which method.
 func HowTaken(title string, held judge.Held) *doc.Taken {
-	length, lie := held.Length.String(), held.Lie.String()
-	stop, from, angle := "It is soled on the ground at its lie, "+lie+".", "the ground, on the line of the shaft", lie
-	switch m := held.Method; {
-	case m.Stop == measure.AlongAxis:
-		from = "the level of the sole, on the line of the shaft"
-	case m.Stop == measure.AtAngle && m.Angle == 90e6:
-		angle, from = "90 deg", "the floor, on the line of the shaft"
-		stop = "The shaft is flat on a wall and the toe is on the floor."
-	case m.Stop == measure.AtAngle:
-		lie := held.Lie
-		lie.Base = m.Angle
-		angle, from = lie.String(), "the plane, on the line of the shaft"
-		stop = "The sole is against a plane at " + angle + " to the shaft."
+	length, angle := held.Length.String(), held.Lie.String()
+	text, from := ofMethod(held.Method, ", "+angle)
+	if held.Method.Stop == measure.AtAngle {
+		angle = unit.Format(held.Method.Angle, unit.Base(unit.Angle))
 	}
-	to := tops[held.Method.Top]
 	arc := func(a measure.Arc) doc.Arc {
 		return doc.Arc{Center: doc.Point(a.Center), Radius: a.Radius, From: a.From, To: a.To}
 	}
 	p := held.Pose
 	return &doc.Taken{
 		Title: title + ": " + length,
-		Text: stop + " The rule lies along the shaft. It starts at " + from + ", and ends at " + to + ". It reads " +
-			length + ".",
-		From: from, To: to, Length: length, Angle: angle,
+		Text:  text + " It reads " + length + ".",
+		From:  from, To: tops[held.Method.Top], Length: length, Angle: angle,
 		Pose: doc.Pose{Axis: doc.Point(p.Axis), Face: doc.Point(p.Face), Touch: doc.Point(p.Touch),
 			Heel: arc(p.Heel), Sole: arc(p.Sole), Toe: arc(p.Toe), Neck: p.Neck,
 			Start: p.Start, End: p.End, Butt: p.Butt, CapEdge: p.CapEdge, CapEnd: p.CapEnd},
 	}
+}
+
+// MethodInWords says how a length is taken by a method, which must be sound.
+func MethodInWords(m *book.Method) string {
+	text, _ := ofMethod(eval.MethodOf(m), "")
+	return text
+}
+
+// ofMethod says how a club is held for a method, its lie being as stated, and where the rule starts.
+func ofMethod(m *measure.Method, lie string) (text, from string) {
+	text, from = "It is soled on the ground at its lie"+lie+".", "the ground"
+	switch {
+	case m.Stop == measure.AlongAxis:
+		from = "the level of the sole"
+	case m.Stop == measure.AtAngle && m.Angle == 90e6:
+		text, from = "The shaft is flat on a wall and the toe is on the floor.", "the floor"
+	case m.Stop == measure.AtAngle:
+		text = "The sole is against a plane at " + unit.Format(m.Angle, unit.Base(unit.Angle)) + " to the shaft."
+		from = "the plane"
+	}
+	from += ", on the line of the shaft"
+	return text + " The rule lies along the shaft. It starts at " + from + ", and ends at " + tops[m.Top] + ".", from
 }
 
 var tops = map[measure.Top]string{measure.CapEdge: "the edge of the grip cap", measure.CapEnd: "the very end of the grip",
