@@ -87,7 +87,8 @@ func ofMethod(m *measure.Method, lie string) (text, from string) {
 		from = "the plane"
 	}
 	from += ", on the line of the shaft"
-	return text + " The rule lies along the shaft. It starts at " + from + ", and ends at " + tops[m.Top] + ".", from
+	text += " The rule lies along the shaft. It starts at " + from + ", and ends at " + tops[m.Top] + "."
+	return text, from
 }
 
 var tops = map[measure.Top]string{measure.CapEdge: "the edge of the grip cap", measure.CapEnd: "the very end of the grip",

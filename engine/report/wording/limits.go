@@ -21,38 +21,38 @@ import (
 // to say.
 func Acceptance(r *judge.Result, full bool) string {
 	if r.NoneCanPass {
-		return "nothing, with so much uncertainty" + failing(r, full, "none")
+		return "nothing, with so much uncertainty" + failing(r, full, "none", "none")
 	}
 	from, to := safe(r, r.PassFrom, true, full), safe(r, r.PassTo, false, full)
 	switch {
 	case from != "" && to != "":
-		return "from " + from + " to " + to + failing(r, full, to)
+		return "from " + from + " to " + to + failing(r, full, from, to)
 	case to != "":
-		return "up to " + to + failing(r, full, to)
+		return "up to " + to + failing(r, full, "none", to)
 	case from != "":
-		return "from " + from + " on" + failing(r, full, from)
+		return "from " + from + " on" + failing(r, full, from, "none")
 	}
 	return ""
 }
 
-// failing is ", fails from 46 3/8 in"; nothing where nothing fails. An amount that passes
-// itself, passes, fails only beyond.
-func failing(r *judge.Result, full bool, passes string) string {
+// failing is ", fails from 46 3/8 in"; nothing where nothing fails. An end from or to which values pass passes itself,
+// so they fail only beyond.
+func failing(r *judge.Result, full bool, from, to string) string {
 	below, above := safe(r, r.FailBelow, false, full), safe(r, r.FailAbove, true, full)
-	upTo, from := "up to ", "from "
-	if above == passes {
-		from = "above "
+	down, up := "up to ", "from "
+	if above == to {
+		up = "above "
 	}
-	if below == passes {
-		upTo = "below "
+	if below == from {
+		down = "below "
 	}
 	switch {
 	case below != "" && above != "":
-		return ", fails " + upTo + below + " and " + from + above
+		return ", fails " + down + below + " and " + up + above
 	case above != "":
-		return ", fails " + from + above
+		return ", fails " + up + above
 	case below != "":
-		return ", fails " + upTo + below
+		return ", fails " + down + below
 	}
 	return ""
 }
