@@ -24,9 +24,7 @@ var verdicts = []string{"pass", "fail", "too-close", "unmeasured", "exempt"}
 type teller func(at source.Span, message, expected, hint string)
 
 func (c *checker) testCase(d *ast.Case) {
-	if len(d.Expects) == 0 && !d.Broken {
-		c.lacking(firstLine(d.Span), "this case", "expect")
-	}
+	c.lacking(d.Broken, firstLine(d.Span), "this case", clause{"expect", len(d.Expects) > 0})
 	sets := map[string]*ast.CaseSet{}
 	in := map[string][]*ast.CaseSet{} // the sets that hold a club of an id
 	for _, set := range d.Sets {

@@ -60,6 +60,7 @@ func Check(tree *ast.Book, o Options) (*book.Book, diag.List) {
 		names:  map[string]*entry{},
 		budget: maxComparisons,
 		pairs:  maxPairs,
+		claims: map[any][]claim{},
 		sorted: map[nameSpace][]string{},
 		keys:   book.NewKeys(false),
 		keyed:  map[ast.Expr]string{},
@@ -68,6 +69,7 @@ func Check(tree *ast.Book, o Options) (*book.Book, diag.List) {
 	c.header(tree.Header)
 	c.uses(tree)
 	c.served()
+	c.claimsElsewhere()
 	c.declareAll(tree)
 	c.declared = true
 	c.workAll()
@@ -95,6 +97,7 @@ type checker struct {
 	sorted map[nameSpace][]string    // the names of a space, as long as none is added
 	budget int                       // comparisons of names left for did-you-mean
 	pairs  int                       // comparisons of rows left
+	claims map[any][]claim           // made so far, by their kind
 	texts  map[catalogue.ID][]string // that a property may have, where this book or one that it uses lists them
 	keys   *book.Keys
 	keyed  map[ast.Expr]string // keys of formulas, as far as asked for

@@ -257,8 +257,7 @@ func (c *checker) chart(e *entry) {
 			"the chart %s has no rows", d.Name.Text)
 		e.faulty = true
 	}
-	faulty := map[int]bool{}
-	for i, row := range d.Rows {
+	for _, row := range d.Rows {
 		ch.Facts.Cost++
 		s := scope{about: ast.OfClub, facts: &ch.Facts}
 		sound := c.items(row.Items, s)
@@ -271,20 +270,10 @@ func (c *checker) chart(e *entry) {
 			sound = false
 			v = &book.Constant{}
 		}
-		ch.Values = append(ch.Values, *v)
-		if !sound {
-			e.faulty, faulty[i] = true, true
-		}
-	}
-	for i, row := range d.Rows {
-		for j, before := range d.Rows[:i] {
-			if !faulty[i] && !faulty[j] && c.meet(claim{row.Items, row.Where}, claim{before.Items, before.Where}) {
-				c.clash(row.Span, before.Span, ch.Values[i].Exact.Cmp(ch.Values[j].Exact) == 0, "rows")
-				break
-			}
-			if c.pairs < 0 {
-				break
-			}
+		if ch.Values = append(ch.Values, *v); sound {
+			c.contest(claim{kind: ch, items: row.Items, where: row.Where, span: row.Span, says: v.Exact.RatString(), book: c.book}, "rows")
+		} else {
+			e.faulty = true
 		}
 	}
 	ch.Facts.Club, ch.Facts.Chart = true, true

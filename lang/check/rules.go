@@ -19,24 +19,20 @@ import (
 func (c *checker) rule(e *entry) {
 	r := e.rule
 	d := r.Decl
-	var missing []string
-	if d.For == nil {
-		missing = append(missing, "for")
+	r.Decision = book.Decision{Kind: ast.Simple}
+	own := c.book.Decision
+	if d.Decision != nil {
+		own = c.decision(d.Decision)
 	}
-	if d.Require == nil {
-		missing = append(missing, "require")
+	if r.Stated = own != nil; r.Stated {
+		r.Decision = *own
 	}
-	c.decided(r)
-	c.period(e)
+	r.From, r.Until = c.days(d.From, d.Until, cmp.Or(d.Name.Text, "this rule"))
 	for _, m := range d.Mends {
 		c.placeholders(m)
 	}
-	if missing != nil {
-		e.faulty = true
-		if !d.Broken {
-			c.lacking(d.Name.Span, "the rule "+d.Name.Text, missing...)
-		}
-	}
+	e.faulty = c.lacking(d.Broken, d.Name.Span, "the rule "+d.Name.Text, clause{"for", d.For != nil},
+		clause{"require", d.Require != nil}) || e.faulty
 	if d.For == nil {
 		return // nobody knows of what the rest speaks
 	}
@@ -191,24 +187,6 @@ func (c *checker) inward(e ast.Expr, negated bool) ast.Expr {
 
 var opposites = map[ast.Op]ast.Op{ast.And: ast.Or, ast.Or: ast.And, ast.Eq: ast.Ne, ast.Ne: ast.Eq,
 	ast.Lt: ast.Ge, ast.Le: ast.Gt, ast.Gt: ast.Le, ast.Ge: ast.Lt}
-
-// decided finds the decision of a rule.
-func (c *checker) decided(r *book.Rule) {
-	r.Decision = book.Decision{Kind: ast.Simple}
-	own := c.book.Decision
-	if r.Decl.Decision != nil {
-		own = c.decision(r.Decl.Decision)
-	}
-	if own != nil {
-		r.Decision, r.Stated = *own, true
-	}
-}
-
-// period finds the days of a rule.
-func (c *checker) period(e *entry) {
-	r, d := e.rule, e.rule.Decl
-	r.From, r.Until = c.days(d.From, d.Until, cmp.Or(d.Name.Text, "this rule"))
-}
 
 // days are the first and the last day of something.
 func (c *checker) days(first, last *ast.DateClause, what string) (from, until book.Day) {

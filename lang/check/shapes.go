@@ -69,7 +69,7 @@ func (c *checker) sensible(e ast.Expr, k *book.Constant, allowed figureRange, wh
 	return false
 }
 
-func (c *checker) clause(q *ast.QuantityClause, d unit.Dim, allowed figureRange, what string) *book.Constant {
+func (c *checker) quantity(q *ast.QuantityClause, d unit.Dim, allowed figureRange, what string) *book.Constant {
 	if q == nil {
 		return nil
 	}
@@ -103,9 +103,9 @@ func (c *checker) header(h *ast.Header) {
 	if h.Decision != nil {
 		b.Decision = c.decision(h.Decision)
 	}
-	b.ButtMass = c.clause(h.ButtMass, unit.LineMass, aboveZero, "butt-mass")
-	b.TipMass = c.clause(h.TipMass, unit.LineMass, aboveZero, "tip-mass")
-	b.Extension = c.clause(h.Extension, unit.Length, notBelowZero, "the extension")
+	b.ButtMass = c.quantity(h.ButtMass, unit.LineMass, aboveZero, "butt-mass")
+	b.TipMass = c.quantity(h.TipMass, unit.LineMass, aboveZero, "tip-mass")
+	b.Extension = c.quantity(h.Extension, unit.Length, notBelowZero, "the extension")
 }
 
 // decision checks a decision with its level; nil where it is faulty.
@@ -131,32 +131,32 @@ func (c *checker) decision(d *ast.Decision) *book.Decision {
 	return &book.Decision{Kind: d.Kind, Level: k.Base, Span: d.Span}
 }
 
-// lacking reports clauses that a declaration must have and has not.
-func (c *checker) lacking(at source.Span, what string, words ...string) {
-	if len(words) > 0 {
+// clause is one that a declaration must have.
+type clause struct {
+	word  string
+	there bool
+}
+
+// lacking reports whether a declaration lacks a clause, and reports those that it lacks, unless it is broken.
+func (c *checker) lacking(broken bool, at source.Span, what string, clauses ...clause) bool {
+	var words []string
+	for _, one := range clauses {
+		if !one.there {
+			words = append(words, one.word)
+		}
+	}
+	if words != nil && !broken {
 		c.wrong(diag.MissingClause, at, "a line that starts with "+unit.Listed(words, "and one with"),
 			"%s has no %s", what, unit.Listed(words, "and no"))
 	}
+	return words != nil
 }
 
 func (c *checker) methodDecl(e *entry) {
 	m := e.method
 	d := m.Decl
-	var missing []string
-	for _, clause := range []struct {
-		word  string
-		there bool
-	}{{"covers", d.Covers != nil}, {"stop", d.Stop != nil}, {"top", d.Top != nil}, {"reads", d.Reads != nil}} {
-		if !clause.there {
-			missing = append(missing, clause.word)
-		}
-	}
-	if missing != nil {
-		e.faulty = true
-		if !d.Broken {
-			c.lacking(d.Name.Span, "the method "+d.Name.Text, missing...)
-		}
-	}
+	e.faulty = c.lacking(d.Broken, d.Name.Span, "the method "+d.Name.Text, clause{"covers", d.Covers != nil},
+		clause{"stop", d.Stop != nil}, clause{"top", d.Top != nil}, clause{"reads", d.Reads != nil}) || e.faulty
 	if d.Covers != nil {
 		s := scope{about: ast.OfClub, facts: &book.Facts{}}
 		e.faulty = !c.selector(d.Covers.Selector, s) || !c.ofItsRow(d.Covers.Span, s, "which clubs a method covers") ||
@@ -171,9 +171,9 @@ func (c *checker) methodDecl(e *entry) {
 		}
 		e.faulty = e.faulty || m.Angle == nil
 	}
-	m.Reads = c.clause(d.Reads, unit.Length, aboveZero, "the graduation")
-	m.LieSet = c.clause(d.LieSet, unit.Angle, notBelowZero, "a half-width")
-	m.Ruler = c.clause(d.Ruler, unit.Length, notBelowZero, "a half-width")
+	m.Reads = c.quantity(d.Reads, unit.Length, aboveZero, "the graduation")
+	m.LieSet = c.quantity(d.LieSet, unit.Angle, notBelowZero, "a half-width")
+	m.Ruler = c.quantity(d.Ruler, unit.Length, notBelowZero, "a half-width")
 	e.faulty = e.faulty || m.Reads == nil || d.LieSet != nil && m.LieSet == nil || d.Ruler != nil && m.Ruler == nil
 	if d.LieSet != nil && d.Stop != nil && d.Stop.Kind != ast.StopAtLie {
 		c.report(diag.Diagnostic{Code: diag.NoLieSet, Span: d.LieSet.Span,
@@ -201,16 +201,7 @@ func (c *checker) allowance(d *ast.Allowance) {
 		return
 	}
 	a.Amount = *amount
-	for _, b := range c.book.Allowances {
-		if c.pairs < 0 {
-			break
-		}
-		if a.Crown == b.Crown && c.meet(claim{nil, d.Where}, claim{nil, b.Decl.Where}) {
-			c.clash(d.Span, b.Decl.Span, c.keys.Allowance(a) == c.keys.Allowance(b), "allowances")
-			break
-		}
-	}
-	c.allowanceElsewhere(a)
+	c.contest(c.allowanceClaim(a), "allowances")
 	c.book.Allowances = append(c.book.Allowances, a)
 }
 
@@ -229,11 +220,10 @@ func (c *checker) head(d *ast.Head) {
 	s := scope{about: ast.OfClub, facts: &book.Facts{}}
 	sound := c.items(d.Items, s) && !d.Broken
 	sound = c.where(d.Where, s) && c.ofItsRow(d.Span, s, "which head a club has") && sound
-	var missing []string
+	var clauses []clause
 	for i, word := range ast.ShapeWords {
 		m := d.Shape[i]
-		if m == nil {
-			missing = append(missing, word)
+		if clauses = append(clauses, clause{word, m != nil}); m == nil {
 			continue
 		}
 		allowed := anyFigure
@@ -250,25 +240,10 @@ func (c *checker) head(d *ast.Head) {
 			sound = sound && h.Within[i] != nil
 		}
 	}
-	if missing != nil {
-		if !d.Broken {
-			c.lacking(d.Span, "this head", missing...)
-		}
+	if c.lacking(d.Broken, d.Span, "this head", clauses...) || !sound || !c.makesShape(h) {
 		return
 	}
-	if !sound || !c.makesShape(h) {
-		return
-	}
-	for _, b := range c.book.Heads {
-		if c.pairs < 0 {
-			break
-		}
-		if c.meet(claim{d.Items, d.Where}, claim{b.Decl.Items, b.Decl.Where}) {
-			c.clash(d.Span, b.Decl.Span, c.keys.Head(h) == c.keys.Head(b), "heads")
-			break
-		}
-	}
-	c.headElsewhere(h)
+	c.contest(c.headClaim(h), "heads")
 	c.book.Heads = append(c.book.Heads, h)
 }
 
@@ -316,75 +291,6 @@ func (c *checker) makesShape(h *book.Head) bool {
 		sound = false
 	}
 	return sound
-}
-
-// claim is what a row of a chart, an allowance or a head says which clubs it is for.
-type claim struct {
-	items []*ast.Item // nil: every club
-	where ast.Expr
-}
-
-// maxPairs bounds how many rows are compared with each other in one book; beyond, what
-// clashes is told when clubs are judged.
-const maxPairs = 2_000_000
-
-// meet reports whether two claims both hold for some club under one condition.
-func (c *checker) meet(a, b claim) bool {
-	c.pairs--
-	return c.pairs >= 0 && (a.where == nil) == (b.where == nil) && (a.where == nil ||
-		c.key(a.where) == c.key(b.where)) && c.overlap(a.items, b.items)
-}
-
-// clash reports two claims that meet, at two places: a fault where they differ, idle where
-// they are the same.
-func (c *checker) clash(at, before source.Span, same bool, what string) {
-	d := diag.Diagnostic{Code: diag.RowsDiffer, Span: at,
-		Message:  "two " + what + " hold for the same clubs and differ",
-		Expected: "one of them, or a where that tells them apart", Related: []diag.Label{{Span: before,
-			Text: "this one holds for the same clubs"}}}
-	if same {
-		d.Severity, d.Message = diag.Warning, "two "+what+" hold for the same clubs and say the same"
-		d.Code = diag.RowsRepeat
-	}
-	c.report(d)
-}
-
-// overlap reports whether some club surely belongs to both lists. What groups and marks
-// beside numbers have in common is told when clubs are judged.
-func (c *checker) overlap(a, b []*ast.Item) bool {
-	if a == nil || b == nil {
-		return true
-	}
-	for _, x := range a {
-		for _, y := range b {
-			if c.pairs--; c.pairs < 0 {
-				return false
-			}
-			if common(c.info.Items[x], c.info.Items[y]) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// common reports whether some club surely is both.
-func common(a, b *book.ItemInfo) bool {
-	switch {
-	case a == nil || b == nil:
-		return false
-	case a.Group != nil || b.Group != nil:
-		return a.Group == b.Group
-	case a.Any || b.Any:
-		return true
-	case a.Kind != b.Kind:
-		return false
-	case a.HasMark && b.HasMark:
-		return catalogue.Same(a.Mark, b.Mark)
-	case a.Numbered && b.Numbered:
-		return a.From <= b.To && b.From <= a.To
-	}
-	return !(a.HasMark && b.Numbered || a.Numbered && b.HasMark)
 }
 
 // kindNames lists the words for kinds.

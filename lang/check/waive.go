@@ -14,17 +14,10 @@ import (
 func (c *checker) waive(d *ast.Waive) {
 	w := &book.Waiver{Book: c.book, Decl: d}
 	w.From, w.Until = c.days(d.From, d.Until, "this waiver")
-	if !d.Broken {
-		var missing []string
-		if d.On == nil {
-			missing = append(missing, "on")
-		}
-		c.lacking(d.Rule.Span, "the waiver of "+d.Rule.Text, missing...)
-		if d.Text == nil {
-			c.wrong(diag.MissingClause, d.Rule.Span,
-				`a text after the name of the rule, as in "Granted by the Committee"`,
-				"the waiver of %s does not say why", d.Rule.Text)
-		}
+	c.lacking(d.Broken, d.Rule.Span, "the waiver of "+d.Rule.Text, clause{"on", d.On != nil})
+	if d.Text == nil && !d.Broken {
+		c.wrong(diag.MissingClause, d.Rule.Span, `a text after the name of the rule, as in "Granted by the Committee"`,
+			"the waiver of %s does not say why", d.Rule.Text)
 	}
 	e := c.find(rules, d.Rule)
 	switch {
