@@ -307,10 +307,4 @@ func place(file string, row int, column string) string {
 }
 
 // kindWords are the words that a cell of a club may be meant for.
-func kindWords() []string {
-	var words []string
-	for _, k := range catalogue.Kinds() {
-		words = append(words, k.String())
-	}
-	return append(words, "wood", "pw", "gw", "aw", "sw", "lw")
-}
+func kindWords() []string { return append(catalogue.KindNames(), "wood", "pw", "gw", "aw", "sw", "lw") }

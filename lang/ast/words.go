@@ -1,6 +1,9 @@
 package ast
 
-import "slices"
+import (
+	"slices"
+	"sync"
+)
 
 // This file holds the words of the language.
 
@@ -44,14 +47,22 @@ func ClauseWords(declaration string) []string { return slices.Clone(clauseWords[
 // ReservedWords lists, sorted, the words that no let, chart, property, group or
 // method may have for a name: those that start a declaration or a clause, and
 // those of formulas. Kinds of club and units are not among them.
-func ReservedWords() []string {
+func ReservedWords() []string { return slices.Clone(reservedWords()) }
+
+// IsReserved reports whether word is one of ReservedWords.
+func IsReserved(word string) bool {
+	_, found := slices.BinarySearch(reservedWords(), word)
+	return found
+}
+
+var reservedWords = sync.OnceValue(func() []string {
 	words := slices.Concat(declarationWords, formulaWords)
 	for _, clauses := range clauseWords {
 		words = append(words, clauses...)
 	}
 	slices.Sort(words)
 	return slices.DeleteFunc(slices.Compact(words), func(w string) bool { return slices.Contains(openWords, w) })
-}
+})
 
 // IsDeclarationWord reports whether word starts a declaration.
 func IsDeclarationWord(word string) bool { return slices.Contains(declarationWords, word) }

@@ -31,6 +31,9 @@ var kindNames = [...]string{"", "driver", "fairway", "hybrid", "iron", "wedge", 
 // Kinds lists every kind in order.
 func Kinds() []Kind { return []Kind{Driver, Fairway, Hybrid, Iron, Wedge, Putter, Chipper} }
 
+// KindNames lists the words for the kinds, in order.
+func KindNames() []string { return slices.Clone(kindNames[Driver:]) }
+
 // String returns the word for the kind; "" for none.
 func (k Kind) String() string {
 	if int(k) < len(kindNames) {

@@ -30,7 +30,8 @@ func (c *checker) testCase(d *ast.Case) {
 	for _, set := range d.Sets {
 		if set.ID != nil {
 			if before := sets[catalogue.Key(set.ID.Value)]; before != nil {
-				c.caseClub(set.ID.Span, "two sets of this case are called "+set.ID.Value, before.ID.Span)
+				c.beside(diag.CaseClub, set.ID.Span, before.ID.Span, "it is given here first", "another id",
+					"two sets of this case are called %s", set.ID.Value)
 			}
 			sets[catalogue.Key(set.ID.Value)] = set
 		}
@@ -38,7 +39,8 @@ func (c *checker) testCase(d *ast.Case) {
 		for _, club := range set.Clubs {
 			id := catalogue.Key(club.ID.Value)
 			if before := ids[id]; before != nil {
-				c.caseClub(club.ID.Span, "two clubs of this set are called "+club.ID.Value, before.ID.Span)
+				c.beside(diag.CaseClub, club.ID.Span, before.ID.Span, "it is given here first", "another id",
+					"two clubs of this set are called %s", club.ID.Value)
 			} else {
 				in[id] = append(in[id], set)
 			}
@@ -51,18 +53,11 @@ func (c *checker) testCase(d *ast.Case) {
 	}
 }
 
-func (c *checker) caseClub(at source.Span, message string, before source.Span) {
-	c.report(diag.Diagnostic{Code: diag.CaseClub, Span: at, Message: message, Expected: "another id",
-		Related: []diag.Label{{Span: before, Text: "it is given here first"}}})
-}
-
 // club checks a club of a case with its readings.
 func (c *checker) club(club *ast.CaseClub) {
 	item := club.Club
 	if kind := catalogue.KindOf(item.Name.Text); kind == catalogue.NoKind {
-		c.report(diag.Diagnostic{Code: diag.CaseClub, Span: item.Name.Span,
-			Message:  diag.Quote(item.Name.Text) + " is not a kind of club",
-			Expected: "one of " + unit.Listed(kindNames(), "or"), Hint: c.near(item.Name.Text, kindNames())})
+		c.oneOf(diag.CaseClub, item.Name, "kind of club", catalogue.KindNames())
 	} else {
 		c.info.Items[item] = &book.ItemInfo{Kind: kind}
 	}
@@ -210,9 +205,8 @@ func (c *checker) readingMethod(r *ast.CaseProp, p catalogue.Property, own *book
 		if len(names) > 0 {
 			hint = text(r.Span) + " by " + names[0]
 		}
-		c.report(diag.Diagnostic{Code: diag.BareLength, Span: r.Span,
-			Message: p.Name + " does not say by which method it was read", Expected: expectedOf("by METHOD", names),
-			Hint: hint})
+		c.hinted(diag.BareLength, r.Span, expectedOf("by METHOD", names), hint,
+			"%s does not say by which method it was read", p.Name)
 	}
 }
 
@@ -258,8 +252,7 @@ func (c *checker) expect(d *ast.Case, e *ast.Expect, in map[string][]*ast.CaseSe
 			Hint: hint})
 	}
 	if !slices.Contains(verdicts, e.Verdict.Text) {
-		wrong(e.Verdict.Span, diag.Quote(e.Verdict.Text)+" is not a verdict", "one of "+unit.Listed(verdicts, "or"),
-			c.near(e.Verdict.Text, verdicts))
+		c.oneOf(diag.CaseExpectation, e.Verdict, "verdict", verdicts)
 	}
 	if d.ClubsLost || c.subjectsThere(d, e, in, wrong) {
 		c.expectRule(d, e, wrong)

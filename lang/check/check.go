@@ -17,6 +17,7 @@ import (
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
+	"ferrule/lang/unit"
 )
 
 // Options is what Check needs besides the tree.
@@ -123,6 +124,24 @@ func (c *checker) report(d diag.Diagnostic) book.Type {
 // wrong takes an error down: what is wrong, as a format, and what was expected. It returns what a faulty formula gives.
 func (c *checker) wrong(code diag.Code, at source.Span, expected, message string, args ...any) book.Type {
 	return c.report(diag.Diagnostic{Code: code, Span: at, Message: fmt.Sprintf(message, args...), Expected: expected})
+}
+
+// hinted is wrong with the nearest right thing; there may be none.
+func (c *checker) hinted(code diag.Code, at source.Span, expected, hint, message string, args ...any) book.Type {
+	return c.report(diag.Diagnostic{Code: code, Span: at, Message: fmt.Sprintf(message, args...), Expected: expected,
+		Hint: hint})
+}
+
+// oneOf reports a word that is not one of those that its place takes; what says what they are.
+func (c *checker) oneOf(code diag.Code, word ast.Name, what string, words []string) {
+	c.hinted(code, word.Span, "one of "+unit.Listed(words, "or"), c.near(word.Text, words), "%s is not a %s",
+		diag.Quote(word.Text), what)
+}
+
+// beside is wrong with another place, which text is about.
+func (c *checker) beside(code diag.Code, at, other source.Span, text, expected, message string, args ...any) {
+	c.report(diag.Diagnostic{Code: code, Span: at, Message: fmt.Sprintf(message, args...), Expected: expected,
+		Related: []diag.Label{{Span: other, Text: text}}})
 }
 
 // full reports whether no more errors are listed, so that nothing has to be looked up for

@@ -150,9 +150,8 @@ func (c *checker) bareText(e *ast.Binary) bool {
 	if _, known := c.known(right.Name.Text); known {
 		return false
 	}
-	c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span,
-		Message:  fmt.Sprintf("%s is a text, and %s is not", shown(e.X), right.Name.Text),
-		Expected: "a text in quotation marks", Hint: `"` + right.Name.Text + `"`})
+	c.hinted(diag.UnlikeValues, right.Span, "a text in quotation marks", `"`+right.Name.Text+`"`,
+		"%s is a text, and %s is not", shown(e.X), right.Name.Text)
 	return true
 }
 
@@ -179,24 +178,27 @@ func (c *checker) kindIs(e *ast.Binary, s scope) book.Type {
 	default:
 		t := c.expr(e.Y, s)
 		if t.Kind != book.Faulty && sound {
-			d := diag.Diagnostic{Code: diag.UnlikeValues, Span: e.Y.Place(),
-				Message: shown(e.Y) + " is " + describe(t) + ", not a kind of club", Expected: form}
+			expected := form
 			if t.Kind == book.TextType {
-				d.Expected = `a kind without quotation marks, or with a mark, as in kind = wedge "PW"`
+				expected = `a kind without quotation marks, or with a mark, as in kind = wedge "PW"`
 			}
-			c.report(d)
+			c.wrong(diag.UnlikeValues, e.Y.Place(), expected, "%s is %s, not a kind of club", shown(e.Y), describe(t))
 		}
 		return book.Type{}
 	}
+	return c.named(e.Y, book.KindType, sound)
+}
+
+// named is the condition that compares with a word of a kind, which may be in parentheses.
+func (c *checker) named(word ast.Expr, kind book.TypeKind, sound bool) book.Type {
 	if !sound {
 		return book.Type{}
 	}
-	for y := e.Y; ; y = y.(*ast.Paren).X {
-		c.info.Types[y] = book.Type{Kind: book.KindType}
-		if _, ok := y.(*ast.Paren); !ok {
-			return book.Type{Kind: book.Truth}
-		}
+	c.info.Types[word] = book.Type{Kind: kind}
+	if p, ok := word.(*ast.Paren); ok {
+		return c.named(p.X, kind, sound)
 	}
+	return book.Type{Kind: book.Truth}
 }
 
 // kindWord finds what a name behind "kind =" means.
@@ -249,8 +251,8 @@ func (c *checker) handIs(e *ast.Binary, s scope) book.Type {
 			return book.Type{Kind: book.Truth}
 		}
 		if word != "left" && word != "right" || right.Pos != ast.Here || right.By != nil {
-			return c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span,
-				Message: shown(right) + " is not a hand", Expected: form, Hint: c.near(word, []string{"left", "right"})})
+			return c.hinted(diag.UnlikeValues, right.Span, form, c.near(word, []string{"left", "right"}), "%s is not a hand",
+				shown(right))
 		}
 		c.info.Refs[right] = &book.RefInfo{Kind: book.RefHand, Hand: word}
 	case *ast.TextLit:
@@ -266,15 +268,7 @@ func (c *checker) handIs(e *ast.Binary, s scope) book.Type {
 		}
 		return book.Type{}
 	}
-	if !sound {
-		return book.Type{}
-	}
-	for y := e.Y; ; y = y.(*ast.Paren).X {
-		c.info.Types[y] = book.Type{Kind: book.HandType}
-		if _, ok := y.(*ast.Paren); !ok {
-			return book.Type{Kind: book.Truth}
-		}
-	}
+	return c.named(e.Y, book.HandType, sound)
 }
 
 // oneMethod reports two lengths that are read by two methods and compared.

@@ -8,7 +8,6 @@ import (
 	"maps"
 	"slices"
 	"strings"
-	"sync"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -166,9 +165,8 @@ func (c *checker) filter(u *ast.Use, b *book.Book) (passing []*book.Rule, known 
 				if near == "" && len(all) == 1 {
 					near = all[0]
 				}
-				c.report(diag.Diagnostic{Code: diag.UnknownName, Span: n.Span,
-					Message:  fmt.Sprintf("%s has no rule %s", b.Name, diag.Quote(n.Text)),
-					Expected: expectedOf("a rule of "+b.Name, all), Hint: near})
+				c.hinted(diag.UnknownName, n.Span, expectedOf("a rule of "+b.Name, all), near, "%s has no rule %s", b.Name,
+					diag.Quote(n.Text))
 			}
 		}
 		return set
@@ -276,14 +274,12 @@ func (c *checker) declare(space nameSpace, name ast.Name, broken bool, e *entry)
 		c.named(e.place, before.place)
 	case before.place.IsZero(): // a faulty declaration of a used book
 	default:
-		message := fmt.Sprintf("the name %s is declared twice", name.Text)
+		twice := "twice"
 		if before.used != nil {
-			message = fmt.Sprintf("the name %s is declared here and in %s", name.Text, before.book.Name)
+			twice = "here and in " + before.book.Name
 		}
-		c.report(diag.Diagnostic{Code: diag.RepeatedName, Span: name.Span, Message: message,
-			Expected: "another name" + ifRule(space, ", or a use without that rule"),
-			Related: []diag.Label{{Span: before.place,
-				Text: "the " + before.what() + " " + before.name + " is declared here"}}})
+		c.beside(diag.RepeatedName, name.Span, before.place, "the "+before.what()+" "+before.name+" is declared here",
+			"another name"+ifRule(space, ", or a use without that rule"), "the name %s is declared %s", name.Text, twice)
 		before.faulty = before.faulty || before.used == nil
 	}
 	return e
@@ -306,21 +302,13 @@ func (c *checker) forbidden(space nameSpace, name string, e *entry) (why, expect
 		return "is a unit", another
 	case space == values && known && (e.property == nil || e.property.Of.ID != catalogue.Hand):
 		return "is a property that ferrule already knows", "another name, or no declaration at all"
-	case reserved()[name]:
+	case ast.IsReserved(name):
 		return "is a word of the language", another
 	case e.property != nil && slices.Contains(catalogue.Columns(), name):
 		return "is a column of every sheet, with a meaning of its own", another
 	}
 	return "", ""
 }
-
-var reserved = sync.OnceValue(func() map[string]bool {
-	words := map[string]bool{}
-	for _, w := range ast.ReservedWords() {
-		words[w] = true
-	}
-	return words
-})
 
 // known is the property of that name that the tool knows by itself.
 func (c *checker) known(name string) (catalogue.Property, bool) {

@@ -73,10 +73,7 @@ func (c *checker) sortOf(p *book.Property) bool {
 	p.Of.Sort = catalogue.SortOf(d.Sort.Text)
 	sound := p.Of.Sort != catalogue.NoSort
 	if !sound {
-		c.report(diag.Diagnostic{Code: diag.UnknownSort, Span: d.Sort.Span,
-			Message:  diag.Quote(d.Sort.Text) + " is not a sort of property",
-			Expected: "one of " + unit.Listed(catalogue.SortNames(), "or"),
-			Hint:     c.near(d.Sort.Text, catalogue.SortNames())})
+		c.oneOf(diag.UnknownSort, *d.Sort, "sort of property", catalogue.SortNames())
 	}
 	if d.Method == nil {
 		return sound
@@ -113,10 +110,9 @@ func (c *checker) listed(p *book.Property) bool {
 			c.wrong(diag.AlikeTexts, t.Span, "a text", "an empty text is what an empty cell holds")
 			sound = false
 		case before != nil:
-			c.report(diag.Diagnostic{Code: diag.AlikeTexts, Span: t.Span,
-				Message:  fmt.Sprintf("%s and %s are one text on a sheet", quoted(before), quoted(t)),
-				Expected: "each text once; capitals, hyphens and blanks make no other text",
-				Related:  []diag.Label{{Span: before.Span, Text: "it is listed here first"}}})
+			c.beside(diag.AlikeTexts, t.Span, before.Span, "it is listed here first",
+				"each text once; capitals, hyphens and blanks do not make another text",
+				"%s and %s are one text on a sheet", diag.Quote(before.Value), diag.Quote(t.Value))
 			sound = false
 		default:
 			first[key] = t
@@ -125,8 +121,6 @@ func (c *checker) listed(p *book.Property) bool {
 	}
 	return sound
 }
-
-func quoted(t *ast.Text) string { return diag.Quote(t.Value) }
 
 // defaulted checks what an empty cell of a property means.
 func (c *checker) defaulted(p *book.Property) bool {
@@ -147,9 +141,8 @@ func (c *checker) defaulted(p *book.Property) bool {
 	p.Default = &book.Default{Decl: d}
 	switch {
 	case allowed == nil && d.Text == nil:
-		c.report(diag.Diagnostic{Code: diag.MisplacedDefault, Span: d.Word.Span,
-			Message:  fmt.Sprintf("%s is a text, and %s is a word", p.Of.Name, d.Word.Text),
-			Expected: "a text in quotation marks", Hint: `"` + d.Word.Text + `"`})
+		c.hinted(diag.MisplacedDefault, d.Word.Span, "a text in quotation marks", `"`+d.Word.Text+`"`,
+			"%s is a text, and %s is a word", p.Of.Name, d.Word.Text)
 		return false
 	case allowed == nil:
 		p.Default.Text = d.Text.Value
@@ -172,12 +165,12 @@ func (c *checker) onList(at source.Span, p catalogue.Property, text string, list
 	for _, t := range list {
 		all = append(all, diag.Quote(t))
 	}
-	d := diag.Diagnostic{Code: diag.UnlistedText, Span: at, Message: fmt.Sprintf("%s is not on the list of %s",
-		diag.Quote(text), p.Name), Expected: "one of " + unit.Listed(all, "or")}
-	if near := c.near(text, list); near != "" {
-		d.Hint = `"` + near + `"`
+	near := c.near(text, list)
+	if near != "" {
+		near = `"` + near + `"`
 	}
-	c.report(d)
+	c.hinted(diag.UnlistedText, at, "one of "+unit.Listed(all, "or"), near, "%s is not on the list of %s",
+		diag.Quote(text), p.Name)
 	return false
 }
 

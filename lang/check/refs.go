@@ -34,9 +34,8 @@ func (c *checker) ref(e *ast.Ref, s scope) book.Type {
 		return c.measured(e, ent.property.Of, ent.property.Method, s)
 	}
 	if e.By != nil {
-		return c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: e.Name.Span.To(e.By.Span),
-			Message:  fmt.Sprintf("%s is a %s, which takes no method", name, ent.what()),
-			Expected: "by METHOD after a length", Hint: name})
+		return c.hinted(diag.MisplacedMethod, e.Name.Span.To(e.By.Span), "by METHOD after a length", name,
+			"%s is a %s, which takes no method", name, ent.what())
 	}
 	if ent.chart != nil {
 		s.facts.Add(ent.chart.Facts.Named())
@@ -73,14 +72,12 @@ func (c *checker) positioned(e *ast.Ref, s scope) bool {
 	if e.Pos == ast.Second {
 		word = "second"
 	}
-	d := diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Span,
-		Message:  fmt.Sprintf("there is no %s club here", word),
-		Expected: "first and second in a rule about neighbours, outside of drop of, rise of and where",
-		Hint:     text(e.Span)[len(word)+1:]}
+	why := "there is no " + word + " club here"
 	if s.inside != "" {
-		d.Message = fmt.Sprintf("%s takes the clubs one by one, so there is no %s here", s.inside, word)
+		why = s.inside + " takes the clubs one by one, so there is no " + word + " here"
 	}
-	c.report(d)
+	c.hinted(diag.MisplacedValue, e.Span, "first and second in a rule about neighbours, outside of drop of, rise of and where",
+		text(e.Span)[len(word)+1:], "%s", why)
 	return false
 }
 
@@ -92,10 +89,8 @@ func (c *checker) placed(e *ast.Ref, s scope, why string, ownClub bool) bool {
 	case s.about == 0:
 		c.notConstant(e, s)
 	case s.about == ast.OfNeighbours && e.Pos == ast.Here:
-		c.report(diag.Diagnostic{Code: diag.WhichClub, Span: e.Span,
-			Message: fmt.Sprintf("a rule about neighbours has two clubs, and %s does not say of which",
-				diag.Quote(name)),
-			Expected: fmt.Sprintf("first %s or second %s; or drop of %s", name, name, name), Hint: "first " + name})
+		c.hinted(diag.WhichClub, e.Span, fmt.Sprintf("first %s or second %s; or drop of %s", name, name, name), "first "+name,
+			"a rule about neighbours has two clubs, and %s does not say of which", diag.Quote(name))
 	case s.about == ast.OfSet && ownClub:
 		c.wrong(diag.MisplacedValue, e.Span, "a value of the set, as in longest of "+name+" among club",
 			"%s, and this rule is about a whole set", why)
@@ -147,14 +142,12 @@ func typeOf(p catalogue.Property) book.Type {
 func (c *checker) byMethod(e *ast.Ref, p catalogue.Property, info *book.RefInfo) bool {
 	switch {
 	case e.By != nil && !p.ByMethod:
-		d := diag.Diagnostic{Code: diag.MisplacedMethod, Span: e.Name.Span.To(e.By.Span),
-			Message: p.Name + " is not a length, so it takes no method", Expected: "by METHOD after a length",
-			Hint: p.Name}
+		why, after := "is not a length, so it", "a length"
 		if p.Sort == catalogue.Length {
-			d.Message = p.Name + " is the length of a part, which takes no method"
-			d.Expected = "by METHOD after the length of a club"
+			why, after = "is the length of a part, which", "the length of a club"
 		}
-		c.report(d)
+		c.hinted(diag.MisplacedMethod, e.Name.Span.To(e.By.Span), "by METHOD after "+after, p.Name, "%s %s takes no method",
+			p.Name, why)
 		return false
 	case e.By != nil:
 		m, ok := c.method(*e.By)
@@ -290,9 +283,8 @@ func (c *checker) item(item *ast.Item, s scope) bool {
 		s.facts.Add(g.group.Facts.Named())
 	}
 	if numbered && info.Kind == catalogue.NoKind {
-		c.report(diag.Diagnostic{Code: diag.WrongItem, Span: item.Span,
-			Message:  fmt.Sprintf("%s is not a kind of club, so it takes no number and no mark", name),
-			Expected: "a kind and its number, as in iron 5, or the name alone", Hint: name})
+		c.hinted(diag.WrongItem, item.Span, "a kind and its number, as in iron 5, or the name alone", name,
+			"%s is not a kind of club, so it takes no number and no mark", name)
 		return false
 	}
 	if item.Mark != nil {
@@ -322,9 +314,9 @@ func (c *checker) unknownItem(item *ast.Item) {
 		item.Name.Text) {
 		c.report(diag.Diagnostic{Code: diag.UnknownName, Span: item.Name.Span,
 			Message:  item.Name.Text + " is a value, not a kind of club or group",
-			Expected: expectedOf("a kind or a group", append(kindNames(), c.all(groups)...)),
+			Expected: expectedOf("a kind or a group", append(catalogue.KindNames(), c.all(groups)...)),
 			Notes:    []string{"Write a condition after where, as in: iron where loft < 30 deg."}})
 		return
 	}
-	c.unknown(groups, item.Name, "kind or group", append(kindNames(), "club")...)
+	c.unknown(groups, item.Name, "kind or group", append(catalogue.KindNames(), "club")...)
 }

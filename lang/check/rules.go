@@ -78,10 +78,9 @@ func (c *checker) exceptions(r *book.Rule, s scope, value book.Type, measured bo
 		case require == nil:
 			sound = c.bound(u.Bound, nil, book.Type{}, s) && sound
 		case require.Bound == nil:
-			c.report(diag.Diagnostic{Code: diag.BoundForFormula, Span: u.Bound.Span,
-				Message:  "this rule requires a condition, so an exception cannot give another bound",
-				Expected: "exempt, or the exception as part of the condition",
-				Related:  []diag.Label{{Span: require.Span, Text: "it requires this"}}})
+			c.beside(diag.BoundForFormula, u.Bound.Span, require.Span, "it requires this",
+				"exempt, or the exception as part of the condition",
+				"this rule requires a condition, so an exception cannot give another bound")
 			sound = false
 		default:
 			sound = c.bound(u.Bound, require.Value, value, s) && sound
@@ -110,10 +109,9 @@ func (c *checker) inOrder(r *book.Rule, u *ast.Unless) bool {
 			Expected: "unless alone", Mend: diag.Mend{Span: source.Span{File: span.File, Start: span.Start,
 				End: u.Condition.Place().Start}, Text: "unless ", Safe: true}})
 	case !u.Else && n > 0 && r.Unless[n-1].Decl.Else:
-		c.report(diag.Diagnostic{Code: diag.ExceptionOrder, Span: u.Span,
-			Message:  "this unless comes after an else unless, so its place among the exceptions is not clear",
-			Expected: "else unless, or all plain ones before the first else unless",
-			Related:  []diag.Label{{Span: r.Unless[n-1].Decl.Span, Text: "the else unless before it"}}})
+		c.beside(diag.ExceptionOrder, u.Span, r.Unless[n-1].Decl.Span, "the else unless before it",
+			"else unless, or all plain ones before the first else unless",
+			"this unless comes after an else unless, so its place among the exceptions is not clear")
 	default:
 		return true
 	}
@@ -198,10 +196,8 @@ func (c *checker) days(first, last *ast.DateClause, what string) (from, until bo
 		until, _ = book.ParseDay(last.Date.Value)
 	}
 	if from != book.NoDay && until != book.NoDay && from > until {
-		c.report(diag.Diagnostic{Code: diag.EmptyPeriod, Span: last.Span,
-			Message:  fmt.Sprintf("%s ends on %s, before it begins on %s", what, until, from),
-			Expected: "until on the day of from or after it",
-			Related:  []diag.Label{{Span: first.Span, Text: "it begins here"}}})
+		c.beside(diag.EmptyPeriod, last.Span, first.Span, "it begins here", "until on the day of from or after it",
+			"%s ends on %s, before it begins on %s", what, until, from)
 	}
 	return from, until
 }

@@ -28,12 +28,10 @@ func (c *checker) setValue(e ast.Expr, s scope) book.Type {
 		return c.wrong(diag.MisplacedValue, e.Place(), "a condition on one property",
 			"%s is of a set, and share of asks about the readings of one club", word)
 	case !s.bareSet:
-		c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Place(),
-			Message: word + " needs parentheses here, because its list could go on", Expected: "parentheses around it",
-			Hint: "(" + text(e.Place()) + ")"})
 		s.bareSet = true // go on, to find what else is wrong
-		c.setValue(e, s)
-		return book.Type{}
+		defer c.setValue(e, s)
+		return c.hinted(diag.BareSetValue, e.Place(), "parentheses around it", "("+text(e.Place())+")",
+			"%s needs parentheses here, because its list could go on", word)
 	}
 	f := book.Facts{Bag: true}
 	inner := s.each(word, &f)
@@ -149,22 +147,20 @@ func (c *checker) step(e *ast.Step, s scope) book.Type {
 	}
 	switch {
 	case s.about != ast.OfNeighbours:
-		d := diag.Diagnostic{Code: diag.MisplacedValue, Span: e.Span,
-			Message:  word + " compares two neighbours, and there is one club here",
-			Expected: word + " in a rule for neighbours among ... by ..."}
+		here := "there is one club here"
 		switch {
 		case s.inside != "":
-			d.Message = fmt.Sprintf("%s compares two neighbours, and %s takes the clubs one by one", word, s.inside)
+			here = s.inside + " takes the clubs one by one"
 		case s.about == ast.OfSet:
-			d.Message = word + " compares two neighbours, and this rule is about a whole set"
+			here = "this rule is about a whole set"
 		case s.about == 0:
 			return c.notConstant(e, s)
 		}
-		return c.report(d)
+		return c.wrong(diag.MisplacedValue, e.Span, word+" in a rule for neighbours among ... by ...",
+			"%s compares two neighbours, and %s", word, here)
 	case !s.bareStep:
-		return c.report(diag.Diagnostic{Code: diag.BareSetValue, Span: e.Span,
-			Message: word + " needs parentheses here, as part of a formula", Expected: "parentheses around it",
-			Hint: "(" + text(e.Span) + ")"})
+		return c.hinted(diag.BareSetValue, e.Span, "parentheses around it", "("+text(e.Span)+")",
+			"%s needs parentheses here, as part of a formula", word)
 	}
 	var f book.Facts
 	t := c.number(e.Of, s.each(word, &f), word)

@@ -10,7 +10,6 @@ import (
 
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
 	"ferrule/lang/unit"
@@ -60,12 +59,11 @@ func (c *checker) sensible(e ast.Expr, k *book.Constant, allowed figureRange, wh
 	case allowed == notBelowZero:
 		expected = "0 or more"
 	}
-	d := diag.Diagnostic{Code: diag.SenselessFigure, Span: e.Place(),
-		Message: fmt.Sprintf("%s cannot be %s", what, text(e.Place())), Expected: expected}
+	hint := ""
 	if u, ok := e.(*ast.Unary); ok && u.Op == ast.Neg {
-		d.Hint = text(u.X.Place())
+		hint = text(u.X.Place())
 	}
-	c.report(d)
+	c.hinted(diag.SenselessFigure, e.Place(), expected, hint, "%s cannot be %s", what, text(e.Place()))
 	return false
 }
 
@@ -113,19 +111,17 @@ func (c *checker) decision(d *ast.Decision) *book.Decision {
 	if d.Kind == ast.Simple || d.Level == nil {
 		return &book.Decision{Kind: d.Kind, Span: d.Span}
 	}
-	k := c.figure(d.Level, "the level of a decision")
-	if k == nil || !c.fits(d.Level, quantity(unit.Ratio),
-		"the level of a decision is a ratio") {
+	k := c.amount(d.Level, unit.Ratio, anyFigure, "the level of a decision")
+	if k == nil {
 		return nil
 	}
 	if k.Exact.Cmp(big.NewRat(1, 2)) <= 0 || k.Exact.Cmp(big.NewRat(1, 1)) >= 0 {
-		e := diag.Diagnostic{Code: diag.SenselessFigure, Span: d.Level.Place(),
-			Message:  fmt.Sprintf("%s is not a level for a decision", text(d.Level.Place())),
-			Expected: "a level above 50 % and below 100 %"}
+		hint := ""
 		if q, ok := d.Level.(*ast.Quantity); ok && !q.Value.HasUnit && k.Base > 50 && k.Base < 100 {
-			e.Hint = q.Value.Text + " %"
+			hint = q.Value.Text + " %"
 		}
-		c.report(e)
+		c.hinted(diag.SenselessFigure, d.Level.Place(), "a level above 50 % and below 100 %", hint,
+			"%s is not a level for a decision", text(d.Level.Place()))
 		return nil
 	}
 	return &book.Decision{Kind: d.Kind, Level: k.Base, Span: d.Span}
@@ -176,11 +172,9 @@ func (c *checker) methodDecl(e *entry) {
 	m.Ruler = c.quantity(d.Ruler, unit.Length, notBelowZero, "a half-width")
 	e.faulty = e.faulty || m.Reads == nil || d.LieSet != nil && m.LieSet == nil || d.Ruler != nil && m.Ruler == nil
 	if d.LieSet != nil && d.Stop != nil && d.Stop.Kind != ast.StopAtLie {
-		c.report(diag.Diagnostic{Code: diag.NoLieSet, Span: d.LieSet.Span,
-			Message: fmt.Sprintf("lie-set says how well a club is soled at its lie, and %s does not stop it there",
-				cmp.Or(d.Name.Text, "this method")),
-			Expected: "lie-set with stop at lie only", Related: []diag.Label{{Span: d.Stop.Span,
-				Text: "this is where it stops"}}})
+		c.beside(diag.NoLieSet, d.LieSet.Span, d.Stop.Span, "this is where it stops", "lie-set with stop at lie only",
+			"lie-set says how well a club is soled at its lie, and %s does not stop it there",
+			cmp.Or(d.Name.Text, "this method"))
 		e.faulty = true
 	}
 }
@@ -291,13 +285,4 @@ func (c *checker) makesShape(h *book.Head) bool {
 		sound = false
 	}
 	return sound
-}
-
-// kindNames lists the words for kinds.
-func kindNames() []string {
-	var names []string
-	for _, k := range catalogue.Kinds() {
-		names = append(names, k.String())
-	}
-	return names
 }

@@ -35,10 +35,9 @@ func (c *checker) waive(d *ast.Waive) {
 	w.Rule = e.rule
 	for _, before := range book.Waivers([]*book.Book{c.book}) {
 		if w.Meets(before) {
-			c.report(diag.Diagnostic{Code: diag.WaivedTwice, Span: d.On.Span,
-				Message:  fmt.Sprintf("%s is waived twice for one and the same subject", d.Rule.Text),
-				Expected: "one waiver of a rule for each subject on each day",
-				Related:  []diag.Label{{Span: before.Decl.On.Span, Text: "the other waiver"}}})
+			c.beside(diag.WaivedTwice, d.On.Span, before.Decl.On.Span, "the other waiver",
+				"one waiver of a rule for each subject on each day", "%s is waived twice for one and the same subject",
+				d.Rule.Text)
 			return
 		}
 	}

@@ -71,7 +71,7 @@ func claim[G any](l *lowerer, c clause, name string, lines []clause, g *G, m *mi
 // misspeltClause reports whether a line starts with what is most likely a word of the declaration's clauses, misspelt.
 func (l *lowerer) misspeltClause(line clause) bool {
 	_, near := diag.Nearest(line.word(), l.words)
-	return near && !languageWords()[line.word()]
+	return near && !ast.IsReserved(line.word())
 }
 
 // join is a clause with the line below it; a number at its end has the unit that the line starts with.

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 	"unicode"
 	"unicode/utf8"
@@ -283,7 +282,7 @@ func (s *scanner) word() {
 	case low != text:
 		m.code, m.message = diag.CapitalLetter, m.message+" has a capital letter"
 		m.expected, m.hint = "names and words in small letters", low
-		if m.safe = text != strings.ToUpper(text) || languageWords()[low]; !m.safe {
+		if m.safe = text != strings.ToUpper(text) || ast.IsReserved(low); !m.safe {
 			m.notes = []string{`What is stamped on a club is a text and goes in quotation marks, as in wedge "PW".`}
 		}
 	default:
@@ -306,18 +305,9 @@ func (s *scanner) stamp(text string) bool {
 		return n > 1 && s.tokens[n-2].Value == "mark"
 	}
 	low := strings.ToLower(text)
-	return len(text) <= 4 && before.Type == typeName && !languageWords()[before.Value] && !languageWords()[low] &&
+	return len(text) <= 4 && before.Type == typeName && !ast.IsReserved(before.Value) && !ast.IsReserved(low) &&
 		unit.Lookup(low) == nil
 }
-
-// languageWords are the words of the language.
-var languageWords = sync.OnceValue(func() map[string]bool {
-	words := map[string]bool{}
-	for _, w := range ast.ReservedWords() {
-		words[w] = true
-	}
-	return words
-})
 
 // swingWeightSlip reports a swing weight with a blank in it, D 2, or of a letter that the scale
 // has not, H1.

@@ -87,7 +87,7 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 		}
 		return m
 	case typeName:
-		if near, ok := diag.Nearest(t.Value, words); ok && (!languageWords()[t.Value] || swapped(t.Value, near)) {
+		if near, ok := diag.Nearest(t.Value, words); ok && (!ast.IsReserved(t.Value) || swapped(t.Value, near)) {
 			m.hint = near
 		} else if ast.IsDeclarationWord(t.Value) || ast.IsClauseWord(t.Value) {
 			m.notes = append(m.notes, "Each clause goes on a line of its own.")
@@ -97,7 +97,7 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 		m.notes = append(m.notes, "A minus between two values has a blank on both sides.")
 	}
 	if m.hint == "" && before.Type == typeQuantity && t.Type == typeName && t.Pos.Line == before.Pos.Line &&
-		!languageWords()[t.Value] && !strings.Contains(t.Value, "-") {
+		!ast.IsReserved(t.Value) && !strings.Contains(t.Value, "-") {
 		noUnit(&m, before, t)
 	}
 	if before.Type == typeName && t.Type == typeName && t.Pos.Line == before.Pos.Line && unit.Lookup(t.Value) != nil {
@@ -217,7 +217,7 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 // its value.
 func commaLeftOut(tokens []lexer.Token, t lexer.Token) bool {
 	i := slices.Index(tokens, t)
-	if t.Type != typeName || i < 0 || i+1 >= len(tokens) || languageWords()[t.Value] && t.Value != "number" ||
+	if t.Type != typeName || i < 0 || i+1 >= len(tokens) || ast.IsReserved(t.Value) && t.Value != "number" ||
 		tokens[i-1].Type == typeMark {
 		return false
 	}

@@ -245,7 +245,7 @@ func named(c clause) bool {
 // another, whose word is misspelt. A word of the language is spelt as it was meant.
 func misspeltDeclaration(declaration string, c clause, words []string) bool {
 	word := c.word()
-	if word == "" || slices.Contains(ast.ReservedWords(), word) {
+	if word == "" || ast.IsReserved(word) {
 		return false
 	}
 	if declaration == "chart" { // the rows of a chart start with any name

@@ -13,6 +13,7 @@ import (
 
 	"github.com/alecthomas/participle/v2/lexer"
 
+	"ferrule/lang/ast"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
@@ -71,7 +72,7 @@ func (s *scanner) touches() bool {
 // numbers reports numbers of clubs from one to another as in iron 5-9.
 func (s *scanner) numbers() bool {
 	line := s.onLine()
-	if len(line) == 0 || line[len(line)-1].Type != typeName || languageWords()[line[len(line)-1].Value] {
+	if len(line) == 0 || line[len(line)-1].Type != typeName || ast.IsReserved(line[len(line)-1].Value) {
 		return false
 	}
 	rest := s.rest()
