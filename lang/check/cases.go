@@ -20,9 +20,6 @@ import (
 // verdicts are the words for what may come out of a rule.
 var verdicts = []string{"pass", "fail", "too-close", "unmeasured", "exempt"}
 
-// teller reports a mistake in a case.
-type teller func(at source.Span, message, expected, hint string)
-
 func (c *checker) testCase(d *ast.Case) {
 	c.lacking(d.Broken, firstLine(d.Span), "this case", clause{"expect", len(d.Expects) > 0})
 	sets := map[string]*ast.CaseSet{}
@@ -105,26 +102,28 @@ func (c *checker) read(name ast.Name) (p catalogue.Property, own *book.Method, o
 	return p, nil, false
 }
 
+// misread reports what cannot be read of a club.
+func (c *checker) misread(at source.Span, message, expected, hint string) {
+	c.hinted(diag.CaseReading, at, expected, hint, "%s", message)
+}
+
 // reading checks a reading; before is the first of the same property, nil for the first.
 func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Property, own *book.Method,
 	before *ast.CaseProp) {
-	wrong := func(at source.Span, message, expected, hint string) {
-		c.report(diag.Diagnostic{Code: diag.CaseReading, Span: at, Message: message, Expected: expected, Hint: hint})
-	}
 	switch {
 	case p.ID == catalogue.KindID:
-		wrong(r.Span, "the kind of a club comes after its id", "club ID: KIND", "")
+		c.misread(r.Span, "the kind of a club comes after its id", "club ID: KIND", "")
 		return
 	case p.ID == catalogue.Number && club.Club.From != nil, p.ID == catalogue.Mark && club.Club.Mark != nil:
-		wrong(r.Span, fmt.Sprintf("this club already has its %s, after its kind", p.Name), "it once", "")
+		c.misread(r.Span, fmt.Sprintf("this club already has its %s, after its kind", p.Name), "it once", "")
 		return
 	case before != nil && !p.Sort.Numeric():
-		wrong(r.Span, p.Name+" is given twice for this club", "it once; only measurements are repeated", "")
+		c.misread(r.Span, p.Name+" is given twice for this club", "it once; only measurements are repeated", "")
 		return
 	case before != nil && methodWord(before, own) != methodWord(r, own):
-		wrong(r.Span, "the readings of one club must be by one method; these are by two", "one method", "")
+		c.misread(r.Span, "the readings of one club must be by one method; these are by two", "one method", "")
 	}
-	c.readingMethod(r, p, own, wrong)
+	c.readingMethod(r, p, own)
 	if p.Sort.Numeric() {
 		t := c.expr(r.Value, scope{constantFor: "a reading", facts: &book.Facts{}})
 		if ref, ok := r.Value.(*ast.Ref); ok && t.Kind == book.Faulty && c.names[values.key(ref.Name.Text)] == nil {
@@ -146,9 +145,9 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 		return
 	}
 	if r.PlusMinus != nil {
-		wrong(r.PlusMinus.Place(), p.Name+" is not a measurement, so it takes no +/-", "the value alone", "")
+		c.misread(r.PlusMinus.Place(), p.Name+" is not a measurement, so it takes no +/-", "the value alone", "")
 	}
-	c.word(r, p, wrong)
+	c.word(r, p)
 }
 
 // methodWord is the method of a reading, that of its property where it names none.
@@ -189,14 +188,14 @@ func (c *checker) unitLeftOut(value, half ast.Expr, d unit.Dim) bool {
 }
 
 // readingMethod checks the method of a reading.
-func (c *checker) readingMethod(r *ast.CaseProp, p catalogue.Property, own *book.Method, wrong teller) {
+func (c *checker) readingMethod(r *ast.CaseProp, p catalogue.Property, own *book.Method) {
 	switch {
 	case r.By != nil && !p.ByMethod:
-		wrong(r.By.Span, p.Name+" is not measured by a method", "the value alone", "")
+		c.misread(r.By.Span, p.Name+" is not measured by a method", "the value alone", "")
 	case r.By != nil:
 		m, ok := c.method(*r.By)
 		if ok && own != nil && m != own {
-			wrong(r.By.Span, fmt.Sprintf("%s is a length by %s", p.Name, own.Decl.Name.Text),
+			c.misread(r.By.Span, fmt.Sprintf("%s is a length by %s", p.Name, own.Decl.Name.Text),
 				"by "+own.Decl.Name.Text+", or no method", own.Decl.Name.Text)
 		}
 	case p.ByMethod && own == nil:
@@ -211,7 +210,7 @@ func (c *checker) readingMethod(r *ast.CaseProp, p catalogue.Property, own *book
 }
 
 // word checks a value that is not a quantity.
-func (c *checker) word(r *ast.CaseProp, p catalogue.Property, wrong teller) {
+func (c *checker) word(r *ast.CaseProp, p catalogue.Property) {
 	ref, _ := r.Value.(*ast.Ref)
 	lit, _ := r.Value.(*ast.TextLit)
 	_, day := r.Value.(*ast.DateLit)
@@ -221,7 +220,7 @@ func (c *checker) word(r *ast.CaseProp, p catalogue.Property, wrong teller) {
 			if lit != nil && (lit.Value == a || lit.Value == b) {
 				hint = lit.Value
 			}
-			wrong(r.Value.Place(), fmt.Sprintf("%s is %s or %s, and %s is neither", p.Name, a, b, shown(r.Value)),
+			c.misread(r.Value.Place(), fmt.Sprintf("%s is %s or %s, and %s is neither", p.Name, a, b, shown(r.Value)),
 				a+" or "+b, hint)
 		}
 	}
@@ -231,7 +230,7 @@ func (c *checker) word(r *ast.CaseProp, p catalogue.Property, wrong teller) {
 	case p.Sort == catalogue.YesNo:
 		either("yes", "no")
 	case p.Sort == catalogue.Date && !day:
-		wrong(r.Value.Place(), fmt.Sprintf("%s is a day, and %s is not", p.Name, shown(r.Value)),
+		c.misread(r.Value.Place(), fmt.Sprintf("%s is a day, and %s is not", p.Name, shown(r.Value)),
 			"a day, as in 2026-04-18", "")
 	case p.Sort == catalogue.Text && lit != nil:
 		c.onList(lit.Span, p, lit.Value, c.texts[p.ID])
@@ -240,27 +239,28 @@ func (c *checker) word(r *ast.CaseProp, p catalogue.Property, wrong teller) {
 		if ref != nil {
 			hint = `"` + ref.Name.Text + `"`
 		}
-		wrong(r.Value.Place(), fmt.Sprintf("%s is a text, and %s is not", p.Name, shown(r.Value)),
+		c.misread(r.Value.Place(), fmt.Sprintf("%s is a text, and %s is not", p.Name, shown(r.Value)),
 			"a text in quotation marks", hint)
 	}
 }
 
+// unexpected reports what a case cannot expect.
+func (c *checker) unexpected(at source.Span, message, expected, hint string) {
+	c.hinted(diag.CaseExpectation, at, expected, hint, "%s", message)
+}
+
 // expect checks an expectation.
 func (c *checker) expect(d *ast.Case, e *ast.Expect, in map[string][]*ast.CaseSet) {
-	wrong := func(at source.Span, message, expected, hint string) {
-		c.report(diag.Diagnostic{Code: diag.CaseExpectation, Span: at, Message: message, Expected: expected,
-			Hint: hint})
-	}
 	if !slices.Contains(verdicts, e.Verdict.Text) {
 		c.oneOf(diag.CaseExpectation, e.Verdict, "verdict", verdicts)
 	}
-	if d.ClubsLost || c.subjectsThere(d, e, in, wrong) {
-		c.expectRule(d, e, wrong)
+	if d.ClubsLost || c.subjectsThere(d, e, in) {
+		c.expectRule(d, e)
 	}
 }
 
 // expectRule checks an expectation against its rule.
-func (c *checker) expectRule(d *ast.Case, e *ast.Expect, wrong teller) {
+func (c *checker) expectRule(d *ast.Case, e *ast.Expect) {
 	ent := c.find(rules, e.Rule)
 	if ent == nil {
 		c.unknown(rules, e.Rule, "rule")
@@ -273,38 +273,38 @@ func (c *checker) expectRule(d *ast.Case, e *ast.Expect, wrong teller) {
 	kind := r.Decl.For.Kind
 	switch {
 	case kind == ast.OfSet && !e.OnSet:
-		wrong(e.On[0].Span, r.Decl.Name.Text+" is about a whole set", "on set", "set")
+		c.unexpected(e.On[0].Span, r.Decl.Name.Text+" is about a whole set", "on set", "set")
 	case kind != ast.OfSet && e.OnSet:
-		wrong(e.Span, r.Decl.Name.Text+" is not about a whole set",
+		c.unexpected(e.Span, r.Decl.Name.Text+" is not about a whole set",
 			map[ast.SubjectKind]string{ast.OfClub: "on and the id of a club",
 				ast.OfNeighbours: "on and the ids of two clubs"}[kind], "")
 	case kind == ast.OfClub && len(e.On) != 1:
-		wrong(e.On[1].Span, r.Decl.Name.Text+" is about one club at a time", "one id", "")
+		c.unexpected(e.On[1].Span, r.Decl.Name.Text+" is about one club at a time", "one id", "")
 	case kind == ast.OfNeighbours && len(e.On) != 2 && e.Verdict.Text != "unmeasured":
-		wrong(e.On[0].Span, r.Decl.Name.Text+" is about two clubs at a time", "two ids, the first and the second club",
+		c.unexpected(e.On[0].Span, r.Decl.Name.Text+" is about two clubs at a time", "two ids, the first and the second club",
 			"")
 	}
 	if d.On != nil {
 		day, ok := book.ParseDay(d.On.Date.Value)
 		if ok && (r.From != book.NoDay && day < r.From || r.Until != book.NoDay && day > r.Until) {
-			wrong(e.Rule.Span, fmt.Sprintf("%s is not in force on %s, so it gives no verdict", r.Decl.Name.Text, day),
+			c.unexpected(e.Rule.Span, fmt.Sprintf("%s is not in force on %s, so it gives no verdict", r.Decl.Name.Text, day),
 				"a day on which it is in force, or no day", "")
 		}
 	}
 	if e.Excepted && len(r.Decl.Unless) == 0 {
-		wrong(e.Rule.Span, r.Decl.Name.Text+" has no exceptions", "the verdict without excepted", "")
+		c.unexpected(e.Rule.Span, r.Decl.Name.Text+" has no exceptions", "the verdict without excepted", "")
 	}
-	c.expectValue(e, r, wrong)
+	c.expectValue(e, r)
 }
 
 // expectValue checks the value that is expected.
-func (c *checker) expectValue(e *ast.Expect, r *book.Rule, wrong teller) {
+func (c *checker) expectValue(e *ast.Expect, r *book.Rule) {
 	if e.Value == nil {
 		return
 	}
 	s := scope{constantFor: "an expected value", facts: &book.Facts{}}
 	if r.Bound == nil {
-		wrong(e.Value.Place(), r.Decl.Name.Text+" requires a condition, which has no value", "the verdict alone", "")
+		c.unexpected(e.Value.Place(), r.Decl.Name.Text+" requires a condition, which has no value", "the verdict alone", "")
 		return
 	}
 	want := r.Value.Type()
@@ -330,14 +330,14 @@ func (c *checker) expectValue(e *ast.Expect, r *book.Rule, wrong teller) {
 }
 
 // subjectsThere checks that the clubs or the set of an expectation are in the case.
-func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast.CaseSet, wrong teller) bool {
+func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast.CaseSet) bool {
 	if e.OnSet {
-		return c.setThere(d, e, wrong)
+		return c.setThere(d, e)
 	}
 	var all *ast.CaseSet
 	for i, on := range e.On {
 		if i > 0 && on.Of == nil && e.On[i-1].Of == nil && catalogue.Same(on.ID.Value, e.On[i-1].ID.Value) {
-			wrong(on.Span, "a club is not its own neighbour", "the id of another club", "")
+			c.unexpected(on.Span, "a club is not its own neighbour", "the id of another club", "")
 			return false
 		}
 		sets := in[catalogue.Key(on.ID.Value)]
@@ -353,15 +353,15 @@ func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast
 			if c.budget > 0 {
 				ids = clubsOf(d)
 			}
-			wrong(on.Span, "this case has no club "+diag.Quote(on.ID.Value), expectedOf("a club of the case", ids),
+			c.unexpected(on.Span, "this case has no club "+diag.Quote(on.ID.Value), expectedOf("a club of the case", ids),
 				c.near(on.ID.Value, ids))
 			return false
 		case len(sets) > 1 && on.Of == nil:
-			wrong(on.Span, fmt.Sprintf("%d sets of this case have a club %s", len(sets), diag.Quote(on.ID.Value)),
+			c.unexpected(on.Span, fmt.Sprintf("%d sets of this case have a club %s", len(sets), diag.Quote(on.ID.Value)),
 				"the set too: "+on.ID.Value+" of SET", "")
 			return false
 		case all != nil && all != sets[0]:
-			wrong(on.Span, "neighbours are clubs of one set, and these are of two", "clubs of one set", "")
+			c.unexpected(on.Span, "neighbours are clubs of one set, and these are of two", "clubs of one set", "")
 			return false
 		}
 		all = sets[0]
@@ -369,7 +369,7 @@ func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast
 	return true
 }
 
-func (c *checker) setThere(d *ast.Case, e *ast.Expect, wrong teller) bool {
+func (c *checker) setThere(d *ast.Case, e *ast.Expect) bool {
 	var ids []string
 	for _, set := range d.Sets {
 		if set.ID != nil {
@@ -378,12 +378,12 @@ func (c *checker) setThere(d *ast.Case, e *ast.Expect, wrong teller) bool {
 	}
 	switch {
 	case len(d.Sets) == 0:
-		wrong(e.Span, "this case has no clubs", "a line for each club, as in club d1: driver, lie 58 deg", "")
+		c.unexpected(e.Span, "this case has no clubs", "a line for each club, as in club d1: driver, lie 58 deg", "")
 	case e.Set != nil && !slices.ContainsFunc(ids, func(id string) bool { return catalogue.Same(id, e.Set.Value) }):
-		wrong(e.Set.Span, "this case has no set "+diag.Quote(e.Set.Value), expectedOf("a set of the case", ids),
+		c.unexpected(e.Set.Span, "this case has no set "+diag.Quote(e.Set.Value), expectedOf("a set of the case", ids),
 			c.near(e.Set.Value, ids))
 	case e.Set == nil && len(d.Sets) > 1 && d.Sets[0].ID != nil:
-		wrong(e.Span, "this case has several sets; say which one",
+		c.unexpected(e.Span, "this case has several sets; say which one",
 			"on set and its id: "+unit.Listed(ids, "or"), "")
 	default:
 		return true
