@@ -12,6 +12,7 @@ import (
 	"slices"
 
 	"ferrule/engine/club"
+	"ferrule/engine/measure"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -22,24 +23,34 @@ import (
 type Declared struct {
 	Schema *catalogue.Schema
 
-	methods  map[string]*book.Method
-	planned  *book.Method // of lengths that are planned
-	covering map[*book.Method]*Selector
-	Charts   map[*book.Chart][]candidate
-	tools    toolbox
-	texts    []knownTexts         // with which the books compare properties
-	carried  []catalogue.Property // that rules about sets ask of all clubs, and of which an empty cell has a meaning
+	methods map[string]*book.Method
+	planned *book.Method // of lengths that are planned
+	ready   map[*book.Method]method
+	Charts  map[*book.Chart][]candidate
+	heads   shelf[*book.Head, measure.Head]
+	cap     shelf[*book.Allowance, measure.Allowance]
+	crown   shelf[*book.Allowance, measure.Allowance]
+	kinds   [catalogue.Chipper + 1]common
+	texts   []knownTexts         // with which the books compare properties
+	carried []catalogue.Property // that rules about sets ask of all clubs, and of which an empty cell has a meaning
+}
+
+// method is a method made ready.
+type method struct {
+	how    *measure.Method
+	covers *Selector // nil: every club
 }
 
 // Declare makes ready what books say about measuring, and those that they use.
 func Declare(books []*book.Book, schema *catalogue.Schema) *Declared {
-	p := &Declared{Schema: schema,
-		methods: map[string]*book.Method{}, covering: map[*book.Method]*Selector{}, Charts: map[*book.Chart][]candidate{}}
+	p := &Declared{Schema: schema, methods: map[string]*book.Method{}, ready: map[*book.Method]method{},
+		Charts: map[*book.Chart][]candidate{}}
 	for _, b := range book.Reach(books) {
 		p.learn(b)
 	}
-	p.planning()
-	p.tools.settleKinds()
+	p.planned = &book.Method{Decl: &ast.Method{Name: ast.Name{Text: Planned}}}
+	p.ready[p.planned] = method{how: &measure.Method{Name: Planned, Stop: measure.AtLie, Top: measure.Butt}}
+	p.settleKinds()
 	return p
 }
 
@@ -90,7 +101,7 @@ func (j *Bench) Blame(lacks []value.Lack) {
 
 // learn takes in the methods, charts, heads and allowances of a book.
 func (p *Declared) learn(b *book.Book) {
-	p.tools.stock(b)
+	p.stock(b)
 	p.learnTexts(b)
 	p.learnCarried(b)
 	for _, h := range b.Charts {
@@ -99,12 +110,15 @@ func (p *Declared) learn(b *book.Book) {
 		}
 	}
 	for _, m := range b.Methods {
-		if name := m.Decl.Name.Text; p.methods[name] == nil {
+		name := m.Decl.Name.Text
+		if p.methods[name] == nil {
 			p.methods[name] = m
 		}
+		one := method{how: MethodOf(m)}
 		if m.Decl.Covers != nil {
-			p.covering[m] = NewSelector(m.Decl.Covers.Selector, b.Info)
+			one.covers = NewSelector(m.Decl.Covers.Selector, b.Info)
 		}
+		p.ready[m] = one
 	}
 }
 
@@ -124,11 +138,10 @@ func (p *Declared) Covers(method string, c *club.Club) *value.Lack {
 
 // covered reports whether a method covers a club, and if not or if that cannot be told, why.
 func (p *Declared) covered(m *book.Method, c *club.Club) value.Value {
-	s := p.covering[m]
+	s, in := p.ready[m].covers, value.TruthOf(true)
 	if s == nil {
-		return value.TruthOf(true)
+		return in
 	}
-	in := value.TruthOf(true)
 	switch s.Quick(c) {
 	case value.False:
 		in = value.TruthOf(false)

@@ -67,22 +67,28 @@ func (x *Env) Pick(rows []candidate, what string, same func(i, j int) bool) (fou
 	return found, nil
 }
 
-// toolbox is what the books say about measuring, made ready.
-type toolbox struct {
-	methods map[*book.Method]*measure.Method
-	heads   []*book.Head
-	shapes  []measure.Head // of heads
-	cap     shelf
-	crown   shelf
-	headOf  []candidate
-	kinds   [catalogue.Chipper + 1]common
+// shelf holds the heads, or the allowances for caps or for crowns, that books declare.
+type shelf[D any, A comparable] struct {
+	decls   []D
+	amounts []A
+	rows    []candidate // which clubs each is for
 }
 
-// shelf holds the allowances of one kind.
-type shelf struct {
-	decls   []*book.Allowance
-	amounts []measure.Allowance
-	rows    []candidate
+func (s *shelf[D, A]) add(decl D, amount A, row candidate) {
+	s.decls, s.amounts, s.rows = append(s.decls, decl), append(s.amounts, amount), append(s.rows, row)
+}
+
+// find sets what a shelf holds for the club of x. Where it holds nothing or that is not known, lacks says so under need;
+// the books call it what and a person name.
+func (s *shelf[D, A]) find(x *Env, lacks map[string][]value.Lack, need, what, name string, decl *D, amount **A) {
+	switch i, why := x.Pick(s.rows, what, func(i, j int) bool { return s.amounts[i] == s.amounts[j] }); {
+	case i >= 0:
+		*decl, *amount = s.decls[i], &s.amounts[i]
+	case why != nil:
+		lacks[need] = why
+	default:
+		lacks[need] = []value.Lack{{Kind: value.NotStated, Property: need, Name: name, Club: x.Club.Called()}}
+	}
 }
 
 func base(c *book.Constant) float64 {
@@ -100,22 +106,14 @@ func MethodOf(m *book.Method) *measure.Method {
 	}
 }
 
-// stock takes in what a book says about measuring.
-func (t *toolbox) stock(b *book.Book) {
-	if t.methods == nil {
-		t.methods = map[*book.Method]*measure.Method{}
-	}
-	for _, m := range b.Methods {
-		t.methods[m] = MethodOf(m)
-	}
+// stock takes in the heads and allowances of a book.
+func (p *Declared) stock(b *book.Book) {
 	for _, a := range b.Allowances {
-		s := &t.cap
+		s := &p.cap
 		if a.Crown {
-			s = &t.crown
+			s = &p.crown
 		}
-		s.decls = append(s.decls, a)
-		s.amounts = append(s.amounts, measure.Allowance{Amount: a.Amount.Base, Half: base(a.Within)})
-		s.rows = append(s.rows, candidate{b.Info, nil, a.Decl.Where, a.Decl.Span})
+		s.add(a, measure.Allowance{Amount: a.Amount.Base, Half: base(a.Within)}, candidate{b.Info, nil, a.Decl.Where, a.Decl.Span})
 	}
 	for _, h := range b.Heads {
 		var head measure.Head
@@ -123,9 +121,7 @@ func (t *toolbox) stock(b *book.Book) {
 			*size = h.Shape[i].Base
 			head.Half[i] = base(h.Within[i])
 		}
-		t.heads = append(t.heads, h)
-		t.shapes = append(t.shapes, head)
-		t.headOf = append(t.headOf, candidate{b.Info, h.Decl.Items, h.Decl.Where, h.Decl.Span})
+		p.heads.add(h, head, candidate{b.Info, h.Decl.Items, h.Decl.Where, h.Decl.Span})
 	}
 }
 
@@ -154,7 +150,7 @@ func (x *Env) Measuring() *subject {
 	if s, ok := x.Bench.Subjects[x.Club]; ok {
 		return s
 	}
-	t := &x.Bench.Books.tools
+	p := x.Bench.Books
 	s := &subject{lieOf: x.Club, Lacks: map[string][]value.Lack{}}
 	x.Bench.Subjects[x.Club] = s
 	if x.LieOf != nil && !x.Club.Has(catalogue.Lie) {
@@ -165,34 +161,9 @@ func (x *Env) Measuring() *subject {
 	} else {
 		s.Lacks["lie"] = []value.Lack{LackOf(x.Club, catalogue.Lie, "lie")}
 	}
-	none := func(need, what string) []value.Lack {
-		return []value.Lack{{Kind: value.NotStated, Property: need, Name: what, Club: x.Club.Called()}}
-	}
-	i, lacks := x.Pick(t.headOf, "head", func(i, j int) bool { return t.shapes[i] == t.shapes[j] })
-	switch {
-	case i >= 0:
-		s.head, s.Head = t.heads[i], &t.shapes[i]
-	case lacks != nil:
-		s.Lacks["head"] = lacks
-	default:
-		s.Lacks["head"] = none("head", "shape of the head")
-	}
-	for _, k := range []struct {
-		name, what string
-		shelf      *shelf
-		decl       **book.Allowance
-		amount     **measure.Allowance
-	}{{"cap", "allowance for a cap", &t.cap, &s.cap, &s.Cap}, {"crown", "allowance for a crown", &t.crown, &s.crown, &s.Crown}} {
-		i, lacks := x.Pick(k.shelf.rows, "allowance "+k.name, func(i, j int) bool { return k.shelf.amounts[i] == k.shelf.amounts[j] })
-		switch {
-		case i >= 0:
-			*k.decl, *k.amount = k.shelf.decls[i], &k.shelf.amounts[i]
-		case lacks != nil:
-			s.Lacks[k.name] = lacks
-		default:
-			s.Lacks[k.name] = none(k.name, k.what)
-		}
-	}
+	p.heads.find(x, s.Lacks, "head", "head", "shape of the head", &s.head, &s.Head)
+	p.cap.find(x, s.Lacks, "cap", "allowance cap", "allowance for a cap", &s.cap, &s.Cap)
+	p.crown.find(x, s.Lacks, "crown", "allowance crown", "allowance for a crown", &s.crown, &s.Crown)
 	return s
 }
 
@@ -246,7 +217,7 @@ func (x *Env) length(p catalogue.Property, n float64, more club.Reading, asked *
 			Words: message}}
 	}
 	s := x.Measuring()
-	from, to := x.Bench.Books.tools.methods[taken], x.Bench.Books.tools.methods[asked]
+	from, to := x.Bench.Books.ready[taken].how, x.Bench.Books.ready[asked].how
 	r := measure.Reading{N: max(1, len(more.Values)), Half: more.Half, Stated: more.HasHalf, S: deviation(more.Values)}
 	budget, missing := measure.Budget(from, r, s.Subject)
 	v = value.Value{Kind: value.Number, Num: n, Parts: s.parts(c, p.ID, taken, budget)}
@@ -318,39 +289,29 @@ type common struct {
 }
 
 // settleKinds works out what holds for whole kinds.
-func (t *toolbox) settleKinds() {
+func (p *Declared) settleKinds() {
 	for _, kind := range catalogue.Kinds() {
-		k := &t.kinds[kind]
-		k.known = true
-		for i, row := range t.headOf {
-			kinds, exact := kindsOf(row.items, row.info, 0)
+		k := &p.kinds[kind]
+		k.known = p.cap.plain(&k.subject.Cap) && p.crown.plain(&k.subject.Crown)
+		for i, row := range p.heads.rows {
+			kinds, exact := kindsOf(row.items, row.info)
 			if kinds&(1<<kind) == 0 {
 				continue
 			}
 			if !exact || row.where != nil || k.head != nil {
 				k.known = false
 			}
-			k.head, k.subject.Head = t.heads[i], &t.shapes[i]
+			k.head, k.subject.Head = p.heads.decls[i], &p.heads.amounts[i]
 		}
-		k.known = k.known && t.cap.plain(&k.subject.Cap) && t.crown.plain(&k.subject.Crown)
 	}
 }
 
-// plain sets the allowance of every club; false where there is more than one, or one with a condition.
-func (s *shelf) plain(of **measure.Allowance) bool {
+// plain sets what holds for every club; false where there is more than one, or one with a condition.
+func (s *shelf[D, A]) plain(of **A) bool {
 	if len(s.rows) == 1 {
 		*of = &s.amounts[0]
 	}
 	return len(s.rows) == 0 || len(s.rows) == 1 && s.rows[0].where == nil
-}
-
-// planning makes the method Planned known to a program.
-func (p *Declared) planning() {
-	p.planned = &book.Method{Decl: &ast.Method{Name: ast.Name{Text: Planned}}}
-	if p.tools.methods == nil {
-		p.tools.methods = map[*book.Method]*measure.Method{}
-	}
-	p.tools.methods[p.planned] = &measure.Method{Name: Planned, Stop: measure.AtLie, Top: measure.Butt}
 }
 
 // taken is the method by which a length was read; nil where no book knows it.

@@ -9,7 +9,7 @@ import (
 // club; false where the lie or the shape of the head is not known. A cap or a crown that no book states adds nothing.
 func (x *Env) Pose(by *book.Method, length float64) (p measure.Pose, m *measure.Method, lie float64, ok bool) {
 	s := x.Measuring()
-	m = x.Bench.Books.tools.methods[by]
+	m = x.Bench.Books.ready[by].how
 	if m == nil || s.Lie == nil || s.Head == nil {
 		return p, m, 0, false
 	}

@@ -39,8 +39,8 @@ const maxCorrections = 1 << 12
 
 // correct finds the correction of a club's length; false where the recording walk must.
 func (j *Bench) correct(c *club.Club, from, to *book.Method) (*correction, bool) {
-	t := &j.Books.tools
-	if int(c.Kind) >= len(t.kinds) || !t.kinds[c.Kind].known {
+	p := j.Books
+	if int(c.Kind) >= len(p.kinds) || !p.kinds[c.Kind].known {
 		return nil, false
 	}
 	r := route{from: from, to: to, kind: c.Kind}
@@ -50,15 +50,13 @@ func (j *Bench) correct(c *club.Club, from, to *book.Method) (*correction, bool)
 	if k, ok := j.corrections[r]; ok {
 		return k, true
 	}
-	s := t.kinds[c.Kind].subject
+	s := p.kinds[c.Kind].subject
 	if r.hasLie {
 		s.Lie, s.LieHalf = &r.lie, r.lieHalf
 	}
-	m, n := t.methods[from], t.methods[to]
-	k := &correction{}
+	m, n := p.ready[from].how, p.ready[to].how
 	budget, missing := measure.Budget(m, measure.Reading{N: 1}, s)
-	k.sure = missing == nil
-	k.there = true
+	k := &correction{there: true, sure: missing == nil}
 	if m != n {
 		shift, more, _, missing := measure.Convert(m, n, s)
 		k.there, k.shift = missing == nil, shift
@@ -89,7 +87,7 @@ func (k *correction) variance() float64 {
 
 // apart is the variance of the difference of two lengths of one sheet: what they share
 // cancels as far as they do. Every club has the same cap and crown.
-func (t *toolbox) apart(a, b *correction, one, other *club.Club, sameRuler bool) float64 {
+func (p *Declared) apart(a, b *correction, one, other *club.Club, sameRuler bool) float64 {
 	v := a.own + b.own
 	for i, x := range a.shared {
 		y, shared := b.shared[i], true
@@ -97,7 +95,7 @@ func (t *toolbox) apart(a, b *correction, one, other *club.Club, sameRuler bool)
 		case what == measure.Ruler:
 			shared = sameRuler
 		case what >= measure.HeadShape:
-			shared = t.kinds[one.Kind].head == t.kinds[other.Kind].head
+			shared = p.kinds[one.Kind].head == p.kinds[other.Kind].head
 		}
 		if shared {
 			v += (x - y) * (x - y)
@@ -119,7 +117,7 @@ func (x *Env) plainLength(f *Formula, c *club.Club, certain bool) (n float64, k 
 	if !ok || asked == nil {
 		return 0, nil, false
 	}
-	if s := x.Bench.Books.covering[asked]; s != nil && s.Quick(c) != value.True {
+	if s := x.Bench.Books.ready[asked].covers; s != nil && s.Quick(c) != value.True {
 		return 0, nil, false
 	}
 	if more := c.Reading(f.of.ID); more.Values != nil || certain && more.HasHalf {
@@ -166,7 +164,7 @@ func (x *Env) plainStep(f *Formula, certain bool) (d, u float64, ok bool) {
 	}
 	if u = math.Hypot(v, w); certain && f.of.ByMethod {
 		ruler := methodOf(x.First, f.of) == methodOf(x.Second, f.of) && x.First.Sheet == x.Second.Sheet
-		u = math.Sqrt(x.Bench.Books.tools.apart(k, l, x.First, x.Second, ruler))
+		u = math.Sqrt(x.Bench.Books.apart(k, l, x.First, x.Second, ruler))
 	}
 	if d = a - b; f.rise {
 		d = b - a

@@ -25,9 +25,9 @@ const allKinds uint16 = 1<<(catalogue.Chipper+1) - 2
 func NewSelector(decl *ast.Selector, info *book.Info) *Selector {
 	s := &Selector{decl: decl, info: info, plain: decl.Where == nil}
 	var exact bool
-	s.kinds, exact = kindsOf(decl.Items, info, 0)
+	s.kinds, exact = kindsOf(decl.Items, info)
 	s.plain = s.plain && exact
-	if not, exact := kindsOf(decl.Except, info, 0); exact {
+	if not, exact := kindsOf(decl.Except, info); exact {
 		s.kinds &^= not
 	} else {
 		s.plain = false
@@ -47,7 +47,7 @@ func (x *Env) selector(decl *ast.Selector) *Selector {
 
 // kindsOf returns the kinds that a list can take, and whether it takes every club
 // of those kinds.
-func kindsOf(items []*ast.Item, info *book.Info, depth int) (kinds uint16, exact bool) {
+func kindsOf(items []*ast.Item, info *book.Info) (kinds uint16, exact bool) {
 	exact = true
 	for _, item := range items {
 		m := info.Items[item]
@@ -58,7 +58,7 @@ func kindsOf(items []*ast.Item, info *book.Info, depth int) (kinds uint16, exact
 			kinds |= allKinds
 		case m.Group != nil:
 			g := m.Group.Decl.Selector
-			k, all := kindsOf(g.Items, m.Group.Book.Info, depth+1)
+			k, all := kindsOf(g.Items, m.Group.Book.Info)
 			kinds |= k
 			exact = exact && all && g.Where == nil && len(g.Except) == 0
 		default:

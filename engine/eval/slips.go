@@ -27,7 +27,7 @@ func (x *Env) apart(p catalogue.Property, more club.Reading, taken *book.Method)
 	if len(more.Values) < 2 {
 		return "", false
 	}
-	m := *x.Bench.Books.tools.methods[taken]
+	m := *x.Bench.Books.ready[taken].how
 	m.Ruler = 0 // it errs alike each time
 	budget, missing := measure.Budget(&m, measure.Reading{N: 1}, x.Measuring().Subject)
 	if missing != nil {

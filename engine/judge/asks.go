@@ -16,24 +16,12 @@ func (p *Program) Asks(more ...catalogue.ID) func(catalogue.ID) bool {
 			asked[catalogue.LengthID], asked[catalogue.Lie] = true, true
 		}
 	}
-	seen := map[*book.Book]bool{}
-	var look func(*book.Book)
-	look = func(b *book.Book) {
-		if seen[b] {
-			return
-		}
-		seen[b] = true
+	for _, b := range book.Reach(p.Books) {
 		for _, r := range b.Info.Refs {
 			if r.Kind == book.RefProperty {
 				add(r.Property)
 			}
 		}
-		for _, u := range b.Uses {
-			look(u.Book)
-		}
-	}
-	for _, b := range p.Books {
-		look(b)
 	}
 	for _, id := range more {
 		add(p.Schema.Property(id))

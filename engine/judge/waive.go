@@ -58,12 +58,8 @@ func (p *Program) waivers(on book.Day) map[int][]*book.Waiver {
 // waive lifts a result where a waiver of its rule is granted to its subject. What is unmeasured stays so. For Every, which
 // asks what is required, nothing is required there.
 func (j *Judge) waive(r *rule, res *Result) {
-	ids := make([]string, len(res.Subject.Clubs))
-	for i, c := range res.Subject.Clubs {
-		ids[i] = c.ID
-	}
 	for _, w := range j.waivers[r.index] {
-		if !w.Covers(res.Subject.Set, ids) {
+		if !w.Covers(res.Subject.Set, res.Subject.IDs()) {
 			continue
 		}
 		state := NotNeeded

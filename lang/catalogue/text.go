@@ -32,15 +32,6 @@ func Same(a, b string) bool {
 	if a == b {
 		return true
 	}
-	for i := 0; ; i++ { // most differ early, and plainly
-		p, q := byteAt(a, i), byteAt(b, i)
-		if p == ' ' || q == ' ' {
-			break
-		}
-		if p != q || p == 0 {
-			return p == q
-		}
-	}
 	x, y := letters{rest: a}, letters{rest: b}
 	for some := false; ; some = true {
 		r, more := x.next()
@@ -57,20 +48,6 @@ func Same(a, b string) bool {
 // Listed reports whether a text is on a list.
 func Listed(list []string, text string) bool {
 	return slices.ContainsFunc(list, func(t string) bool { return Same(t, text) })
-}
-
-// byteAt is a letter or a digit of a text, as its key has it; 0 after its end, and a blank for anything else.
-func byteAt(s string, i int) byte {
-	if i >= len(s) {
-		return 0
-	}
-	switch c := s[i]; {
-	case c >= 'a' && c <= 'z' || c >= '0' && c <= '9':
-		return c
-	case c >= 'A' && c <= 'Z':
-		return c + 'a' - 'A'
-	}
-	return ' '
 }
 
 // plain reports whether a text is its own key.
@@ -90,6 +67,11 @@ type letters struct {
 }
 
 func (k *letters) next() (rune, bool) {
+	if k.rest != "" && k.rest[0] >= 'a' && k.rest[0] <= 'z' { // most are
+		r := rune(k.rest[0])
+		k.rest, k.digit = k.rest[1:], false
+		return r, true
+	}
 	mark := rune(0) // the hyphen or the blank that was passed over
 	for len(k.rest) > 0 {
 		r, n := utf8.DecodeRuneInString(k.rest)

@@ -186,17 +186,17 @@ func (c *checker) kindIs(e *ast.Binary, s scope) book.Type {
 		}
 		return book.Type{}
 	}
-	return c.named(e.Y, book.KindType, sound)
+	return c.namedKind(e.Y, book.KindType, sound)
 }
 
-// named is the condition that compares with a word of a kind, which may be in parentheses.
-func (c *checker) named(word ast.Expr, kind book.TypeKind, sound bool) book.Type {
+// namedKind is the condition that compares with a word of a kind, which may be in parentheses.
+func (c *checker) namedKind(word ast.Expr, kind book.TypeKind, sound bool) book.Type {
 	if !sound {
 		return book.Type{}
 	}
 	c.info.Types[word] = book.Type{Kind: kind}
 	if p, ok := word.(*ast.Paren); ok {
-		return c.named(p.X, kind, sound)
+		return c.namedKind(p.X, kind, sound)
 	}
 	return book.Type{Kind: book.Truth}
 }
@@ -268,7 +268,7 @@ func (c *checker) handIs(e *ast.Binary, s scope) book.Type {
 		}
 		return book.Type{}
 	}
-	return c.named(e.Y, book.HandType, sound)
+	return c.namedKind(e.Y, book.HandType, sound)
 }
 
 // oneMethod reports two lengths that are read by two methods and compared.
