@@ -78,8 +78,8 @@ func (s *shelf[D, A]) add(decl D, amount A, row candidate) {
 	s.decls, s.amounts, s.rows = append(s.decls, decl), append(s.amounts, amount), append(s.rows, row)
 }
 
-// find sets what a shelf holds for the club of x. Where it holds nothing or that is not known, lacks says so under need;
-// the books call it what and a person name.
+// find sets what a shelf holds for the club of x. Where it holds nothing, or that is not known, lacks says so under
+// need. The books call it what, and a person name.
 func (s *shelf[D, A]) find(x *Env, lacks map[string][]value.Lack, need, what, name string, decl *D, amount **A) {
 	switch i, why := x.Pick(s.rows, what, func(i, j int) bool { return s.amounts[i] == s.amounts[j] }); {
 	case i >= 0:
@@ -113,7 +113,8 @@ func (p *Declared) stock(b *book.Book) {
 		if a.Crown {
 			s = &p.crown
 		}
-		s.add(a, measure.Allowance{Amount: a.Amount.Base, Half: base(a.Within)}, candidate{b.Info, nil, a.Decl.Where, a.Decl.Span})
+		s.add(a, measure.Allowance{Amount: a.Amount.Base, Half: base(a.Within)},
+			candidate{b.Info, nil, a.Decl.Where, a.Decl.Span})
 	}
 	for _, h := range b.Heads {
 		var head measure.Head

@@ -244,8 +244,8 @@ func (c *checker) word(r *ast.CaseProp, p catalogue.Property) {
 	}
 }
 
-// unexpected reports what a case cannot expect.
-func (c *checker) unexpected(at source.Span, message, expected, hint string) {
+// unmet reports what a case cannot expect.
+func (c *checker) unmet(at source.Span, message, expected, hint string) {
 	c.hinted(diag.CaseExpectation, at, expected, hint, "%s", message)
 }
 
@@ -273,26 +273,26 @@ func (c *checker) expectRule(d *ast.Case, e *ast.Expect) {
 	kind := r.Decl.For.Kind
 	switch {
 	case kind == ast.OfSet && !e.OnSet:
-		c.unexpected(e.On[0].Span, r.Decl.Name.Text+" is about a whole set", "on set", "set")
+		c.unmet(e.On[0].Span, r.Decl.Name.Text+" is about a whole set", "on set", "set")
 	case kind != ast.OfSet && e.OnSet:
-		c.unexpected(e.Span, r.Decl.Name.Text+" is not about a whole set",
+		c.unmet(e.Span, r.Decl.Name.Text+" is not about a whole set",
 			map[ast.SubjectKind]string{ast.OfClub: "on and the id of a club",
 				ast.OfNeighbours: "on and the ids of two clubs"}[kind], "")
 	case kind == ast.OfClub && len(e.On) != 1:
-		c.unexpected(e.On[1].Span, r.Decl.Name.Text+" is about one club at a time", "one id", "")
+		c.unmet(e.On[1].Span, r.Decl.Name.Text+" is about one club at a time", "one id", "")
 	case kind == ast.OfNeighbours && len(e.On) != 2 && e.Verdict.Text != "unmeasured":
-		c.unexpected(e.On[0].Span, r.Decl.Name.Text+" is about two clubs at a time", "two ids, the first and the second club",
-			"")
+		c.unmet(e.On[0].Span, r.Decl.Name.Text+" is about two clubs at a time",
+			"two ids, the first and the second club", "")
 	}
 	if d.On != nil {
 		day, ok := book.ParseDay(d.On.Date.Value)
 		if ok && (r.From != book.NoDay && day < r.From || r.Until != book.NoDay && day > r.Until) {
-			c.unexpected(e.Rule.Span, fmt.Sprintf("%s is not in force on %s, so it gives no verdict", r.Decl.Name.Text, day),
+			c.unmet(e.Rule.Span, fmt.Sprintf("%s is not in force on %s, so it gives no verdict", r.Decl.Name.Text, day),
 				"a day on which it is in force, or no day", "")
 		}
 	}
 	if e.Excepted && len(r.Decl.Unless) == 0 {
-		c.unexpected(e.Rule.Span, r.Decl.Name.Text+" has no exceptions", "the verdict without excepted", "")
+		c.unmet(e.Rule.Span, r.Decl.Name.Text+" has no exceptions", "the verdict without excepted", "")
 	}
 	c.expectValue(e, r)
 }
@@ -304,7 +304,7 @@ func (c *checker) expectValue(e *ast.Expect, r *book.Rule) {
 	}
 	s := scope{constantFor: "an expected value", facts: &book.Facts{}}
 	if r.Bound == nil {
-		c.unexpected(e.Value.Place(), r.Decl.Name.Text+" requires a condition, which has no value", "the verdict alone", "")
+		c.unmet(e.Value.Place(), r.Decl.Name.Text+" requires a condition, which has no value", "the verdict alone", "")
 		return
 	}
 	want := r.Value.Type()
@@ -337,7 +337,7 @@ func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast
 	var all *ast.CaseSet
 	for i, on := range e.On {
 		if i > 0 && on.Of == nil && e.On[i-1].Of == nil && catalogue.Same(on.ID.Value, e.On[i-1].ID.Value) {
-			c.unexpected(on.Span, "a club is not its own neighbour", "the id of another club", "")
+			c.unmet(on.Span, "a club is not its own neighbour", "the id of another club", "")
 			return false
 		}
 		sets := in[catalogue.Key(on.ID.Value)]
@@ -353,15 +353,15 @@ func (c *checker) subjectsThere(d *ast.Case, e *ast.Expect, in map[string][]*ast
 			if c.budget > 0 {
 				ids = clubsOf(d)
 			}
-			c.unexpected(on.Span, "this case has no club "+diag.Quote(on.ID.Value), expectedOf("a club of the case", ids),
+			c.unmet(on.Span, "this case has no club "+diag.Quote(on.ID.Value), expectedOf("a club of the case", ids),
 				c.near(on.ID.Value, ids))
 			return false
 		case len(sets) > 1 && on.Of == nil:
-			c.unexpected(on.Span, fmt.Sprintf("%d sets of this case have a club %s", len(sets), diag.Quote(on.ID.Value)),
+			c.unmet(on.Span, fmt.Sprintf("%d sets of this case have a club %s", len(sets), diag.Quote(on.ID.Value)),
 				"the set too: "+on.ID.Value+" of SET", "")
 			return false
 		case all != nil && all != sets[0]:
-			c.unexpected(on.Span, "neighbours are clubs of one set, and these are of two", "clubs of one set", "")
+			c.unmet(on.Span, "neighbours are clubs of one set, and these are of two", "clubs of one set", "")
 			return false
 		}
 		all = sets[0]
@@ -378,12 +378,12 @@ func (c *checker) setThere(d *ast.Case, e *ast.Expect) bool {
 	}
 	switch {
 	case len(d.Sets) == 0:
-		c.unexpected(e.Span, "this case has no clubs", "a line for each club, as in club d1: driver, lie 58 deg", "")
+		c.unmet(e.Span, "this case has no clubs", "a line for each club, as in club d1: driver, lie 58 deg", "")
 	case e.Set != nil && !slices.ContainsFunc(ids, func(id string) bool { return catalogue.Same(id, e.Set.Value) }):
-		c.unexpected(e.Set.Span, "this case has no set "+diag.Quote(e.Set.Value), expectedOf("a set of the case", ids),
+		c.unmet(e.Set.Span, "this case has no set "+diag.Quote(e.Set.Value), expectedOf("a set of the case", ids),
 			c.near(e.Set.Value, ids))
 	case e.Set == nil && len(d.Sets) > 1 && d.Sets[0].ID != nil:
-		c.unexpected(e.Span, "this case has several sets; say which one",
+		c.unmet(e.Span, "this case has several sets; say which one",
 			"on set and its id: "+unit.Listed(ids, "or"), "")
 	default:
 		return true

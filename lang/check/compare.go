@@ -251,8 +251,8 @@ func (c *checker) handIs(e *ast.Binary, s scope) book.Type {
 			return book.Type{Kind: book.Truth}
 		}
 		if word != "left" && word != "right" || right.Pos != ast.Here || right.By != nil {
-			return c.hinted(diag.UnlikeValues, right.Span, form, c.near(word, []string{"left", "right"}), "%s is not a hand",
-				shown(right))
+			return c.hinted(diag.UnlikeValues, right.Span, form, c.near(word, []string{"left", "right"}),
+				"%s is not a hand", shown(right))
 		}
 		c.info.Refs[right] = &book.RefInfo{Kind: book.RefHand, Hand: word}
 	case *ast.TextLit:

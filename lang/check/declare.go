@@ -271,7 +271,7 @@ func (c *checker) chart(e *entry) {
 			v = &book.Constant{}
 		}
 		if ch.Values = append(ch.Values, *v); sound {
-			c.contest(claim{kind: ch, items: row.Items, where: row.Where, span: row.Span, says: v.Exact.RatString(), book: c.book}, "rows")
+			c.contest(claim{ch, row.Items, row.Where, v.Exact.RatString(), row.Span, c.book}, "rows")
 		} else {
 			e.faulty = true
 		}

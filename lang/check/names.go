@@ -165,8 +165,8 @@ func (c *checker) filter(u *ast.Use, b *book.Book) (passing []*book.Rule, known 
 				if near == "" && len(all) == 1 {
 					near = all[0]
 				}
-				c.hinted(diag.UnknownName, n.Span, expectedOf("a rule of "+b.Name, all), near, "%s has no rule %s", b.Name,
-					diag.Quote(n.Text))
+				c.hinted(diag.UnknownName, n.Span, expectedOf("a rule of "+b.Name, all), near,
+					"%s has no rule %s", b.Name, diag.Quote(n.Text))
 			}
 		}
 		return set
@@ -279,7 +279,8 @@ func (c *checker) declare(space nameSpace, name ast.Name, broken bool, e *entry)
 			twice = "here and in " + before.book.Name
 		}
 		c.beside(diag.RepeatedName, name.Span, before.place, "the "+before.what()+" "+before.name+" is declared here",
-			"another name"+ifRule(space, ", or a use without that rule"), "the name %s is declared %s", name.Text, twice)
+			"another name"+ifRule(space, ", or a use without that rule"), "the name %s is declared %s", name.Text,
+			twice)
 		before.faulty = before.faulty || before.used == nil
 	}
 	return e

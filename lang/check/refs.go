@@ -76,7 +76,8 @@ func (c *checker) positioned(e *ast.Ref, s scope) bool {
 	if s.inside != "" {
 		why = s.inside + " takes the clubs one by one, so there is no " + word + " here"
 	}
-	c.hinted(diag.MisplacedValue, e.Span, "first and second in a rule about neighbours, outside of drop of, rise of and where",
+	c.hinted(diag.MisplacedValue, e.Span,
+		"first and second in a rule about neighbours, outside of drop of, rise of and where",
 		text(e.Span)[len(word)+1:], "%s", why)
 	return false
 }
@@ -89,7 +90,7 @@ func (c *checker) placed(e *ast.Ref, s scope, why string, ownClub bool) bool {
 	case s.about == 0:
 		c.notConstant(e, s)
 	case s.about == ast.OfNeighbours && e.Pos == ast.Here:
-		c.hinted(diag.WhichClub, e.Span, fmt.Sprintf("first %s or second %s; or drop of %s", name, name, name), "first "+name,
+		c.hinted(diag.WhichClub, e.Span, "first "+name+" or second "+name+"; or drop of "+name, "first "+name,
 			"a rule about neighbours has two clubs, and %s does not say of which", diag.Quote(name))
 	case s.about == ast.OfSet && ownClub:
 		c.wrong(diag.MisplacedValue, e.Span, "a value of the set, as in longest of "+name+" among club",
@@ -146,8 +147,8 @@ func (c *checker) byMethod(e *ast.Ref, p catalogue.Property, info *book.RefInfo)
 		if p.Sort == catalogue.Length {
 			why, after = "is the length of a part, which", "the length of a club"
 		}
-		c.hinted(diag.MisplacedMethod, e.Name.Span.To(e.By.Span), "by METHOD after "+after, p.Name, "%s %s takes no method",
-			p.Name, why)
+		c.hinted(diag.MisplacedMethod, e.Name.Span.To(e.By.Span), "by METHOD after "+after, p.Name,
+			"%s %s takes no method", p.Name, why)
 		return false
 	case e.By != nil:
 		m, ok := c.method(*e.By)
