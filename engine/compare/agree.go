@@ -106,6 +106,19 @@ func Pairs(first, second []*club.Set) []Pair {
 	return out
 }
 
+// Alone is which of the sheets, 0 or 1, is the only one that has the club, by no fault of a row; -1 where both have it.
+func (p *Pair) Alone() int {
+	switch {
+	case p.Twice || p.Refused != nil:
+		return -1
+	case p.Second == nil:
+		return 0
+	case p.First == nil:
+		return 1
+	}
+	return -1
+}
+
 // unpaired says why the two readings of a pair cannot be compared; nil where they can.
 func (p *Pair) unpaired(property string) *value.Lack {
 	a, b := p.First, p.Second
@@ -115,7 +128,7 @@ func (p *Pair) unpaired(property string) *value.Lack {
 	case (a == nil || b == nil) && p.Refused != nil:
 		return &value.Lack{Kind: value.RefusedOnOther, Property: property, Club: cmp.Or(a, b).Called(),
 			Row: p.Refused.Row.Row}
-	case a == nil || b == nil:
+	case p.Alone() >= 0:
 		return &value.Lack{Kind: value.OnOneSheet, Property: property, Club: cmp.Or(a, b).Called()}
 	}
 	n, hasN := a.Amount(catalogue.Number)

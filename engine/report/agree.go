@@ -12,6 +12,7 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/picture"
@@ -33,8 +34,13 @@ func Agree(w io.Writer, a *data.Agreements, o Options) error {
 // agreementBlocks are what was found for a reader: what disagrees, what cannot be compared, and what agrees.
 func agreementBlocks(a *data.Agreements, depth Depth) []doc.Block {
 	var apart, untold, same []compare.Agreement
+	var alone [2][]string // clubs that only the one or the other sheet has
+	others := 0           // what cannot be compared for that
 	for _, p := range a.Pairs {
-		switch {
+		switch side := p.Alone(); {
+		case side >= 0:
+			alone[side] = also(alone[side], clubName(&p))
+			others++
 		case !p.Told:
 			untold = append(untold, p)
 		case p.Same:
@@ -45,10 +51,16 @@ func agreementBlocks(a *data.Agreements, depth Depth) []doc.Block {
 	}
 	out := []doc.Block{doc.Head{Title: "Two readings of each club",
 		Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1])},
-		agreementVerdict(len(same), len(apart), len(untold), len(a.Refused)), doc.Gap{}, doc.Section{Title: "Club by club"}}
+		agreementVerdict(len(same), len(apart), len(untold)+others, len(a.Refused)), doc.Gap{}, doc.Section{Title: "Club by club"}}
 	for _, pairs := range [][]compare.Agreement{apart, untold, same} {
 		for i := range pairs {
 			out = append(out, agreement(&pairs[i], depth)...)
+		}
+	}
+	for i, names := range alone {
+		if names != nil {
+			out = append(out, &doc.Finding{Stamp: "UNKNOWN", Tone: doc.Open,
+				Text: "only in " + wording.File(a.Sheets[i]) + ": " + strings.Join(names, "; ")})
 		}
 	}
 	means := "Within reason is how far two right readings may differ, 95 times in 100"
@@ -72,12 +84,14 @@ func agreementVerdict(same, apart, untold, refused int) doc.Outcome {
 		count{untold, doc.Open, lead, "could not be compared", "could not be compared"}, unread(refused, lead))
 }
 
-// pairName is "Ada, d1 (driver)", and behind that the property where it is not the length.
+// clubName is "Ada, driver (d1)".
+func clubName(p *compare.Agreement) string {
+	return setBefore(judge.Subject{Set: p.Set}) + wording.Called(cmp.Or(p.First, p.Second))
+}
+
+// pairName is the same, and behind that the property where it is not the length.
 func pairName(p *compare.Agreement) string {
-	name := wording.Called(cmp.Or(p.First, p.Second))
-	if p.Set != "" {
-		name = wording.Visible(p.Set) + ", " + name
-	}
+	name := clubName(p)
 	if p.Property.ID != catalogue.LengthID {
 		name += ": " + p.Property.Name
 	}

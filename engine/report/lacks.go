@@ -23,12 +23,14 @@ import (
 type missing struct {
 	all   []*gap
 	known map[gapKey]*gap
-	rows  []int        // that could not be read
-	wait  []*book.Rule // for these
+	alike map[string]string // of a club the first of those that are alike, of which it is one
+	rows  []int             // that could not be read
+	wait  []*book.Rule      // for these
 }
 
-// gapKey is a measurement by name, or another reason.
-type gapKey struct{ property, reason string }
+// gapKey is what is said before and after the names of those that it is missing of; alike is the first of several clubs
+// that are alike.
+type gapKey struct{ before, after, alike string }
 
 // gap is something that is missing in a bag.
 type gap struct {
@@ -64,14 +66,21 @@ func (m *missing) add(r *judge.Result, row int) (columns []string, more bool) {
 			more = true
 			m.rows, m.wait = also(m.rows, l.Row), also(m.wait, r.Rule)
 		case l.Kind == value.NoReading:
-			note(gapKey{property: property}, wording.Visible(l.Club))
+			note(gapKey{before: property + " of "}, wording.Visible(l.Club))
 		case l.Kind == value.Wanted:
 			if len(r.Lacks) == 1 {
-				note(gapKey{property: property}, subject)
+				note(gapKey{before: property + " of "}, subject)
 			}
+		case l.Kind == value.SameKey: // neighbours that are alike are named together
+			key := gapKey{after: " have the same " + wording.Visible(l.Name), alike: cmp.Or(m.alike[l.Club], l.Club)}
+			if m.alike == nil {
+				m.alike = map[string]string{}
+			}
+			m.alike[l.Other] = key.alike
+			note(key, wording.Visible(l.Club))
+			note(key, wording.Visible(l.Other))
 		default:
-			reason := strings.TrimPrefix(wording.Visible(wording.Reason(l)), subject+": ")
-			note(gapKey{reason: reason}, subject)
+			note(gapKey{after: ": " + strings.TrimPrefix(wording.Visible(wording.Reason(l)), subject+": ")}, subject)
 		}
 	}
 	return columns, more
@@ -90,7 +99,7 @@ func told(bag *club.Set, results ...*judge.Result) (out []doc.Block) {
 		row := wording.Place(r.Subject, bag).Row
 		columns, _ := m.add(r, row)
 		for _, c := range columns {
-			m.of(gapKey{property: "the column " + c}).add(lackingClub{row: row, name: wording.File(r.Subject.File)}, r.Rule)
+			m.of(gapKey{before: "the column " + c + " in "}).add(lackingClub{row: row, name: wording.File(r.Subject.File)}, r.Rule)
 		}
 	}
 	for _, f := range m.lines() {
@@ -155,23 +164,16 @@ func (m *missing) lines() (out []*doc.Finding) {
 		slices.SortStableFunc(g.of, lackingClub.compare)
 	}
 	slices.SortStableFunc(m.all, func(a, b *gap) int { return a.of[0].compare(b.of[0]) })
+	const most = 3
 	for _, g := range m.all {
 		var names []string
 		for _, c := range g.of {
 			names = also(names, c.name)
 		}
-		text := g.property + " of " + list(names)
-		if g.property == "" {
-			const most = 3
-			if len(names) > most {
-				names = append(names[:most:most], wording.Counted(len(names)-most, "more", "more"))
-			}
-			text = list(names) + ": " + g.reason
-			if strings.HasPrefix(g.reason, names[0]+" ") {
-				text = g.reason
-			}
+		if g.before == "" && len(names) > most {
+			names = append(names[:most:most], wording.Counted(len(names)-most, "more", "more"))
 		}
-		say(text, g.rules)
+		say(g.before+list(names)+g.after, g.rules)
 	}
 	return out
 }
