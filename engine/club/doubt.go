@@ -37,9 +37,12 @@ func (c *Club) NewDoubt(p catalogue.Property, read, message string, slip bool) D
 func (c *Club) Lose(p catalogue.ID, why string) {
 	if c.Has(p) {
 		c.Unset(p)
-		c.doubts = append(c.doubts, Doubt{Of: p, Slip: true, Message: why})
+		c.AddDoubt(Doubt{Of: p, Slip: true, Message: why})
 	}
 }
+
+// AddDoubt adds what is odd about a reading.
+func (c *Club) AddDoubt(d Doubt) { c.doubts = append(c.doubts, d) }
 
 // Doubts are what is odd about the readings by themselves, whatever the books say.
 func (c *Club) Doubts() []Doubt { return c.doubts }
@@ -77,7 +80,7 @@ func (c *Club) Weigh(p catalogue.Property, read string) {
 		}
 	}
 	if message != "" {
-		c.doubts = append(c.doubts, c.NewDoubt(p, read, message, slip))
+		c.AddDoubt(c.NewDoubt(p, read, message, slip))
 	}
 }
 

@@ -19,6 +19,7 @@ type role uint8
 
 const (
 	unknown role = iota
+	aside        // another column is read in its place, but a figure that differs is doubtful
 	carried      // it travels along unread
 	idColumn
 	setColumn
@@ -54,10 +55,11 @@ type head struct {
 	comma   byte // what divides the cells of a row; 0 where they are packed (rows.go)
 	row     int  // the row of the headings; 0 where each row has its own
 
-	set, by, length int   // indexes of columns; -1 if there is none
-	measured        []int // the columns of numeric properties
-	declared        []int // the columns of lengths that a book declares with their method
-	nameless        []int // the columns without a heading
+	set, by, length int      // indexes of columns; -1 if there is none
+	measured        []int    // the columns of numeric properties
+	declared        []int    // the columns of lengths that a book declares with their method
+	nameless        []int    // the columns without a heading
+	beside          [][2]int // of numeric properties the columns that are left aside, and those read in their place
 }
 
 // newHead returns the head of columns for the file.
@@ -73,6 +75,11 @@ func newHead(file string, columns []column, schema *catalogue.Schema, comma byte
 			h.set = i
 		case byColumn:
 			h.by = i
+		case aside:
+			own := func(b column) bool { return b.role == propertyColumn && b.property.ID == c.property.ID }
+			if k := slices.IndexFunc(columns, own); k >= 0 && c.property.Sort.Numeric() {
+				h.beside = append(h.beside, [2]int{i, k})
+			}
 		case kindColumn:
 			h.sheet.Headings[catalogue.KindID] = c.heading
 		case propertyColumn:
@@ -244,7 +251,7 @@ func settle(columns []column) *fault {
 		c := &columns[i]
 		for k := range columns {
 			if b := &columns[k]; c.role > carried && !c.own && b.own && b.same(c) {
-				*c = column{heading: c.heading, instead: b.heading}
+				*c = column{heading: c.heading, role: aside, instead: b.heading, property: c.property, format: c.format}
 			}
 		}
 	}

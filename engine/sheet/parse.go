@@ -13,6 +13,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/sheet/cells"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
 
@@ -136,6 +137,11 @@ func (p *Parser) club(h *head, text string, row rawRow) (*club.Club, bool) {
 	for _, i := range h.measured {
 		if i < known && p.cells[i] != "" {
 			c.Weigh(h.columns[i].property, p.cells[i])
+		}
+	}
+	for _, b := range h.beside {
+		if b[0] < known && b[1] < known && p.cells[b[0]] != "" && p.cells[b[1]] != "" {
+			p.compare(c, &h.columns[b[0]], p.cells[b[0]], p.cells[b[1]])
 		}
 	}
 	p.byMethod(c, h)
@@ -297,6 +303,17 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 	c.Metric = c.Metric || cell.Unit.Metric()
 	if cell.HasHalf {
 		c.SetReading(club.Reading{Property: col.property.ID, Half: cell.Half, HasHalf: true})
+	}
+}
+
+// compare notes a figure of a column that is left aside where it is not that of the column that is read in its place.
+func (p *Parser) compare(c *club.Club, col *column, s, read string) {
+	cell, err := unit.ParseCell(s, col.format)
+	if n, ok := c.Amount(col.property.ID); err == nil && ok && unit.Compare(n, cell.Base) != 0 {
+		d := c.NewDoubt(col.property, s, fmt.Sprintf("%s differs from %s in the column %s, which counts", diag.Quote(s),
+			diag.Quote(read), col.instead), false)
+		d.Column = col.heading
+		c.AddDoubt(d)
 	}
 }
 

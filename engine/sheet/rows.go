@@ -122,7 +122,7 @@ func (r *Reader) packedLine(row *cells.Row) line {
 		if r.columns == nil && (at >= len(r.head.columns) || r.head.columns[at].heading == "") && c.Text != "" {
 			r.noteStray(at, row.Number)
 		}
-		if at < 0 || at >= len(r.head.columns) || r.head.columns[at].role <= carried {
+		if at < 0 || at >= len(r.head.columns) || r.head.columns[at].role == unknown || r.head.columns[at].role == carried {
 			continue
 		}
 		col := &r.head.columns[at]

@@ -173,7 +173,7 @@ func (r *Reader) headings(h headingRow) *Problem {
 
 // leaveAside notes a column that nothing is read from.
 func (r *Reader) leaveAside(c column, row int) {
-	if c.role != unknown || c.heading == "" {
+	if c.role > aside || c.heading == "" {
 		return
 	}
 	near := c.instead

@@ -99,7 +99,9 @@ func (j *judging) run() error {
 		if i == 0 {
 			j.totals.MetNothing = unmet
 		}
-		met := func(r *book.Rule) bool { return !slices.Contains(unmet, r) }
+		met := func(r *book.Rule) bool { // of single clubs nothing is asked as a set
+			return !slices.Contains(unmet, r) || j.clubs != nil && r.Subject == ast.OfSet
+		}
 		j.totals.MetNothing = slices.DeleteFunc(j.totals.MetNothing, met)
 	}
 	j.done.checked, j.done.tally, j.done.results, j.done.refused = true, j.totals.Tally, j.results, j.totals.RowsRefused
