@@ -73,7 +73,7 @@ func (s *Session) Apply(e Entry) (*Session, error) {
 		t.by, t.ask = e.By, nil
 		return &t, nil
 	case c == nil && !adds && (e.ID != "" || e.Word != wordSet):
-		return nil, fmt.Errorf("the sheet has no %s", e.spot())
+		return nil, s.absent(e.spot())
 	case c != nil && !adds && e.Was != "" && !catalogue.Same(e.Was, c.Spoken()):
 		return nil, fmt.Errorf("%s is the %s now, not the %s", e.spot(), shown(c.Spoken()), shown(e.Was))
 	case e.Word == wordNext, e.Word == wordBack, e.Word == wordSet, e.Word == wordClub && !adds:

@@ -169,6 +169,18 @@ func refused(b *bag, c *club.Club, column string) error {
 	return errors.New("the sheet could not be read with it")
 }
 
+// absent says why there is no club at a spot: its row cannot be read, or the sheet has none.
+func (s *Session) absent(at spot) error {
+	if b := s.bag(at.set, s.bags); b != nil {
+		for _, r := range b.set.Refused {
+			if (spot{b.name, r.Club.ID, r.Club.Setting}).key() == at.key() {
+				return fmt.Errorf("row %d of the sheet, %s, cannot be read: %s", r.Row.Row, at, r.Message)
+			}
+		}
+	}
+	return fmt.Errorf("the sheet has no %s", at)
+}
+
 // answered takes the answer to a question. Anything but an answer drops the reading and is a line of its own.
 func (s *Session) answered(line string) Answer {
 	q, t := s.ask, *s
