@@ -3,6 +3,7 @@ package editions
 // This file holds two editions of a book against each other on a real stock of clubs.
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -31,6 +32,19 @@ type Stock struct {
 func NewStock(old, new *judge.Program, pairs []contrast.Pair, on book.Day) *Stock {
 	all := judge.Options{Day: on, All: true}
 	return &Stock{pairs: pairs, judges: [2]*judge.Judge{old.NewJudge(all), new.NewJudge(all)}}
+}
+
+// Doubts are the readings of a set, read once for either edition, that one of them has a doubt about.
+func (s *Stock) Doubts(old, new *club.Set) []club.Doubt {
+	out := s.judges[0].Doubts(old)
+	for _, d := range s.judges[1].Doubts(new) {
+		same := func(e club.Doubt) bool { return e.Row == d.Row && e.Column == d.Column && e.Message == d.Message }
+		if !slices.ContainsFunc(out, same) {
+			out = append(out, d)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b club.Doubt) int { return cmp.Compare(a.Row.Row, b.Row.Row) })
+	return out
 }
 
 // finding is what one rule says of one subject.

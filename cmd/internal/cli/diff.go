@@ -102,7 +102,7 @@ func (c *call) judgeStock(stock *data.Stock, both [2]*laws, pairs []contrast.Pai
 			met.add(&c.narrowing, []string{name}, c.onlySets(set))
 			c.onlyClubs(set)
 		}
-		stock.Note(old, new)
+		stock.Note(old, new, j.Doubts(old, new))
 	}
 	c.done.refused = len(stock.Refused)
 	if err := c.readBoth(readers); err != nil {

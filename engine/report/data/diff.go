@@ -34,7 +34,7 @@ type Stock struct {
 
 // Note takes in what is to be said of the rows of a set, read once for either edition. A row that one of them cannot read
 // is refused, a bad cell is not read where neither asks for it, and a column is unused where neither uses it.
-func (s *Stock) Note(old, new *club.Set) {
+func (s *Stock) Note(old, new *club.Set, doubtful []club.Doubt) {
 	var refused, notRead []club.Refusal
 	own := 0
 	for i, set := range []*club.Set{old, new} {
@@ -57,6 +57,7 @@ func (s *Stock) Note(old, new *club.Set) {
 		}
 	}
 	s.Refused, s.NotRead = append(s.Refused, refused...), append(s.NotRead, notRead...)
+	s.Doubtful.Add(doubtful)
 	s.Rows += old.Rows + own - len(refused)
 	s.Superseded, s.Skipped = s.Superseded+old.Superseded, s.Skipped+old.Skipped
 }
@@ -85,58 +86,45 @@ type jsonEffect struct {
 	NewMargin *jsonAmount `json:"new_margin"`
 }
 
-type jsonEditions struct {
-	top
-	Same    bool          `json:"same"`
-	Changes []jsonChange  `json:"changes"`
-	LeftOut []string      `json:"left_out,omitempty"`
-	On      *string       `json:"on,omitempty"`
-	Clubs   *[]jsonEffect `json:"clubs,omitempty"`
-	Refused []jsonRefused `json:"refused,omitempty"`
-	NotRead []jsonRefused `json:"not_read,omitempty"`
-	Unused  []jsonUnused  `json:"columns_unused,omitempty"`
-}
-
 // Diff writes what was found. Where nothing was found but not everything was looked at, the
 // changes are what was not told, without a witness, so that they are empty only where the editions are the same.
 func Diff(w io.Writer, t Tool, e *Editions) error {
-	out := jsonEditions{top: topOf("ferrule.diff/1", t), Same: e.Same(), Changes: []jsonChange{}}
+	d := newDocument(w, "json", "ferrule.diff/1", t)
+	d.Member("same", e.Same())
+	var changes, effects []any
 	for _, c := range e.Changes {
 		k := c.Contrast
-		out.Changes = append(out.Changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, &jsonContrast{
+		changes = append(changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, &jsonContrast{
 			On: textOrNull(k.On.String()), Rows: k.Rows, Subject: jsonShown{wording.Kind(k.Of), k.Set,
 				append([]string{}, k.Clubs...)},
 			Old: verdictOrNull(k.Old.Verdict), New: verdictOrNull(k.New.Verdict),
 		}})
 	}
+	var left []string
 	for _, o := range e.LeftOut {
-		out.LeftOut = append(out.LeftOut, o.String())
+		left = append(left, o.String())
 		for _, w := range o.Parts {
 			if len(e.Changes) == 0 {
-				out.Changes = append(out.Changes,
-					jsonChange{Rule: o.Name(), What: w.String(),
-						Message: "it was not checked whether this changed: " + o.Why})
+				changes = append(changes, jsonChange{Rule: o.Name(), What: w.String(),
+					Message: "it was not checked whether this changed: " + o.Why})
 			}
 		}
 	}
+	d.list("changes", changes)
+	if left != nil {
+		d.Member("left_out", left)
+	}
 	if s := e.Stock; s != nil {
-		out.On, out.Clubs = textOrNull(s.On.String()), &[]jsonEffect{}
+		d.Member("on", textOrNull(s.On.String()))
 		for _, x := range s.Effects {
-			*out.Clubs = append(*out.Clubs, jsonEffect{x.Name(), subjectJSON(x.Subject, nil),
+			effects = append(effects, jsonEffect{x.Name(), subjectJSON(x.Subject, nil),
 				verdictOrNull(x.Old.Verdict), verdictOrNull(x.New.Verdict),
 				amountOf(marginOf(x.Old), true), amountOf(marginOf(x.New), true)})
 		}
-		for _, f := range club.Cells(s.Refused) {
-			out.Refused = append(out.Refused, refusedOf(f))
-		}
-		for _, f := range club.Cells(s.NotRead) {
-			out.NotRead = append(out.NotRead, refusedOf(f))
-		}
-		for _, u := range s.Unused {
-			out.Unused = append(out.Unused, unusedOf(u))
-		}
+		d.list("clubs", effects)
+		s.Notes.members(d)
 	}
-	return write(w, out)
+	return d.End()
 }
 
 // verdictOrNull is the word for a verdict; nil if there is none.
