@@ -51,7 +51,8 @@ func agreementBlocks(a *data.Agreements, depth Depth) []doc.Block {
 	}
 	out := []doc.Block{doc.Head{Title: "Two readings of each club",
 		Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1])},
-		agreementVerdict(len(same), len(apart), len(untold)+others, len(a.Refused)), doc.Gap{}, doc.Section{Title: "Club by club"}}
+		agreementVerdict(len(same), len(apart), len(untold)+others, len(a.Refused)), doc.Gap{},
+		doc.Section{Title: "Club by club"}}
 	for _, pairs := range [][]compare.Agreement{apart, untold, same} {
 		for i := range pairs {
 			out = append(out, agreement(&pairs[i], depth)...)

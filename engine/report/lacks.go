@@ -99,7 +99,8 @@ func told(bag *club.Set, results ...*judge.Result) (out []doc.Block) {
 		row := wording.Place(r.Subject, bag).Row
 		columns, _ := m.add(r, row)
 		for _, c := range columns {
-			m.of(gapKey{before: "the column " + c + " in "}).add(lackingClub{row: row, name: wording.File(r.Subject.File)}, r.Rule)
+			of := lackingClub{row: row, name: wording.File(r.Subject.File)}
+			m.of(gapKey{before: "the column " + c + " in "}).add(of, r.Rule)
 		}
 	}
 	for _, f := range m.lines() {

@@ -247,7 +247,7 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 			words += " \"" + wording.Visible(r.Decl.Title.Value) + "\""
 		}
 		say(3, words)
-		of := linksOf(p.Ring, r)
+		of := slices.DeleteFunc(slices.Clone(p.Ring), func(l constrain.Link) bool { return l.Constraint.Rule != r })
 		const most = 6
 		for _, l := range of[:min(len(of), most)] {
 			say(4, asked(l, t.depth == Full))
@@ -264,7 +264,7 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 
 // ruleAt names a rule with its line.
 func ruleAt(r *book.Rule) string {
-	return r.Decl.Name.Text + ", " + wording.File(r.Book.Name) + " line " + fmt.Sprint(r.Decl.Span.Line())
+	return r.Decl.Name.Text + ", " + wording.BookLine(r.Decl.Span, r.Book)
 }
 
 func (t *trims) End() error {

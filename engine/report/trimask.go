@@ -10,20 +10,8 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/wording"
-	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
-
-// linksOf are those of a rule.
-func linksOf(ring []constrain.Link, r *book.Rule) []constrain.Link {
-	var out []constrain.Link
-	for _, l := range ring {
-		if l.Constraint.Rule == r {
-			out = append(out, l)
-		}
-	}
-	return out
-}
 
 // asked is what one side of a constraint asks: "i5 and i6: drop of length by soled 1/4 in as read, at
 // least 3/8 in".
@@ -32,38 +20,28 @@ func asked(l constrain.Link, full bool) string {
 	in := func(base float64) unit.Amount { return unit.Amount{Base: base, Unit: c.Shown} }
 	r := judge.Result{Value: in(c.Value)} // with what it is told from
 	words := string(wording.AppendSubject(nil, data.Linked(l))) + ": " + wording.ValueName(c.Rule) + " "
-	sure := ""
+	read := " as read, "
 	if full && c.Spread.U > 0 {
-		sure = ", standard uncertainty " + wording.Above(in(c.Spread.U))
+		read = " as read, standard uncertainty " + wording.Above(in(c.Spread.U)) + ", "
 	}
 	pass := c.Passing()
 	if pass.Empty() {
-		return words + r.Figure(r.Value) + " as read" + sure + ", and no value passes with so much uncertainty"
+		return words + r.Figure(r.Value) + read + "and no value passes with so much uncertainty"
 	}
-	limit, edge, of, open := pass.Low, c.Limits.Lower, "at least", c.Limits.OpenLower
+	limit, edge, open := pass.Low, c.Limits.Lower, c.Limits.OpenLower
+	of, beyond, round, guarded := "at least ", "above ", math.Ceil, &r.PassFrom
 	if l.Upper {
-		limit, edge, of, open = pass.High, c.Limits.Upper, "at most", c.Limits.OpenUpper
+		limit, edge, open = pass.High, c.Limits.Upper, c.Limits.OpenUpper
+		of, beyond, round, guarded = "at most ", "below ", math.Floor, &r.PassTo
 	}
-	switch {
-	case open && limit == edge && l.Upper:
-		of = "below"
-	case open && limit == edge:
-		of = "above"
+	if limit != edge {
+		*guarded = in(limit)
+		of += in(limit).Text(r.Finer(), round)
+		return words + r.Figure(r.Value) + read + of + " to pass with its uncertainty"
 	}
-	switch {
-	case limit == edge:
-		r.Upper = in(limit) // whichever it is
-	case l.Upper:
-		r.PassTo = in(limit)
-	default:
-		r.PassFrom = in(limit)
+	if open {
+		of = beyond
 	}
-	words += r.Figure(r.Value) + " as read" + sure + ", " + of + " "
-	switch {
-	case limit == edge:
-		return words + r.Written(in(limit))
-	case l.Upper:
-		return words + in(limit).Text(r.Finer(), math.Floor) + " to pass with its uncertainty"
-	}
-	return words + in(limit).Text(r.Finer(), math.Ceil) + " to pass with its uncertainty"
+	r.Upper = in(limit) // whichever it is
+	return words + r.Figure(r.Value) + read + of + r.Written(in(limit))
 }

@@ -122,10 +122,13 @@ func (r *Reader) packedLine(row *cells.Row) line {
 		if r.columns == nil && (at >= len(r.head.columns) || r.head.columns[at].heading == "") && c.Text != "" {
 			r.noteStray(at, row.Number)
 		}
-		if at < 0 || at >= len(r.head.columns) || r.head.columns[at].role == unknown || r.head.columns[at].role == carried {
+		if at < 0 || at >= len(r.head.columns) {
 			continue
 		}
 		col := &r.head.columns[at]
+		if col.role == unknown || col.role == carried {
+			continue
+		}
 		if r.columns != nil && !col.own && r.beside(row.Cells, col, row.Number) {
 			continue
 		}
