@@ -225,14 +225,10 @@ func grouped(n int) string {
 
 // setCell returns the heading of the sets, and what is under it in the row whose cells are in p.cells.
 func (p *Parser) setCell(h *head) (heading, read string) {
-	i := h.find(setColumn)
-	if i < 0 {
+	if h.set < 0 {
 		return "", ""
 	}
-	if i < len(p.cells) {
-		read = p.cells[i]
-	}
-	return h.columns[i].heading, read
+	return h.columns[h.set].heading, p.cells[h.set]
 }
 
 // refusal makes the refusal of a row out of p.faults, one for each of its bad cells. What was read is in it character for

@@ -5,6 +5,7 @@ package sheet
 
 import (
 	"slices"
+	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/spool"
@@ -16,7 +17,7 @@ import (
 type pending struct {
 	name        string
 	first, last int32 // of the chain, counted from 1; 0 if there is none
-	buf         []byte
+	text        strings.Builder
 	rows        []rawRow
 	back        flaw  // why its further rows are refused: setAgain, manySets, manyRows or tooHeavy; else sound
 	run         int   // of a set that is given in runs: which of them, counted from 1; else 0
@@ -26,9 +27,9 @@ type pending struct {
 
 // add lays down a row.
 func (p *pending) add(text []byte, row int32, f flaw) {
-	from := len(p.buf)
-	p.buf = append(p.buf, text...)
-	p.rows = append(p.rows, rawRow{row: row, from: uint32(from), to: uint32(len(p.buf)), fault: f})
+	from := p.text.Len()
+	p.text.Write(text)
+	p.rows = append(p.rows, rawRow{row: row, from: uint32(from), to: uint32(p.text.Len()), fault: f})
 }
 
 // store holds the rows that are gathered, in the order of the sheet.
@@ -116,15 +117,14 @@ func (r *Reader) room(p *pending) bool {
 	case p.back != sound:
 		return len(p.rows) < refusedRun
 	case p.run > 1:
-		return len(p.rows) < c.runRows && len(p.buf) < c.runBytes
+		return len(p.rows) < c.runRows && p.text.Len() < c.runBytes
 	}
-	return len(p.rows) < c.setRows && len(p.buf) < c.setBytes
+	return len(p.rows) < c.setRows && p.text.Len() < c.setBytes
 }
 
 // further returns what takes the further rows of a set, or of a run of it, that has no room.
 func (r *Reader) further(p *pending) *pending {
-	q := r.fresh(p.name)
-	q.back, q.first, q.last = p.back, p.first, p.last
+	q := &pending{name: p.name, back: p.back, first: p.first, last: p.last}
 	p.first, p.last = 0, 0
 	heavy := len(p.rows) < r.opts.caps.setRows
 	switch {
@@ -140,7 +140,7 @@ func (r *Reader) further(p *pending) *pending {
 		p.run, p.heavy, p.ids = 1, heavy, newSeen()
 		for i := range p.rows {
 			row := &p.rows[i]
-			row.fault = r.apart(p, p.buf[row.from:row.to], row.fault)
+			row.fault = r.apart(p, p.text.String()[row.from:row.to], row.fault)
 		}
 	}
 	q.run, q.heavy, q.ids = p.run+1, p.heavy, p.ids
@@ -153,14 +153,14 @@ func (r *Reader) put(p *pending, text []byte, row int32, f flaw) {
 		f = p.back
 	}
 	if p.run > 0 {
-		f = r.apart(p, text, f)
+		f = r.apart(p, string(text), f)
 	}
 	p.add(text, row, f)
 }
 
 // apart is what is wrong with a row of a set that is given in runs, whose other rows are not at hand: it cannot be a
 // setting of a club, nor have an id that was there already.
-func (r *Reader) apart(p *pending, text []byte, f flaw) flaw {
+func (r *Reader) apart(p *pending, text string, f flaw) flaw {
 	h := r.head
 	if h.find(settingColumn) >= 0 && f == sound {
 		f = setting
@@ -169,11 +169,10 @@ func (r *Reader) apart(p *pending, text []byte, f flaw) flaw {
 	if at < 0 {
 		return f
 	}
-	known := r.parser.split(h, string(text), f)
-	if at >= known || r.parser.cells[at] == "" {
+	if r.parser.unpack(h, text, f); r.parser.cells[at] == "" {
 		return f
 	}
-	switch fresh := p.ids.add([]byte(r.parser.cells[at]), r.opts.caps.names); {
+	switch fresh := p.ids.add(r.parser.cells[at], r.opts.caps.names); {
 	case f != sound:
 		return f
 	case !fresh:
@@ -216,7 +215,7 @@ func (r *Reader) gather() {
 	}
 	r.stream()
 	for _, p := range r.queue {
-		r.seen.add([]byte(p.name), r.opts.caps.names)
+		r.seen.add(p.name, r.opts.caps.names)
 	}
 	if r.open = r.open && len(r.queue) > 0 && r.queue[len(r.queue)-1] == r.last; r.open {
 		for r.lay(r.last); r.last.first > 0; r.lay(r.last) {
@@ -232,12 +231,12 @@ func (r *Reader) stream() { r.streamed, r.seen = true, newSeen() }
 // gatherRow puts a row into its set.
 func (r *Reader) gatherRow(l line) {
 	p := r.last
-	if p == nil || p.name != string(l.set) {
-		name := string(l.set)
+	if p == nil || p.name != l.set {
+		name := strings.Clone(l.set)
 		key := catalogue.Key(name)
 		p = r.byName[key]
 		if p == nil {
-			p = r.fresh(name)
+			p = &pending{name: name}
 			r.queue = append(r.queue, p)
 			r.byName[key] = p
 		} else if p != r.last {
@@ -257,17 +256,6 @@ func (r *Reader) count(l line) {
 	r.sawSet = r.sawSet || len(l.set) > 0
 	r.sawLength = r.sawLength || l.length
 	r.sawMethod = r.sawMethod || l.method
-}
-
-// fresh returns a set without rows.
-func (r *Reader) fresh(name string) *pending {
-	p := r.free
-	r.free = nil
-	if p == nil {
-		p = new(pending)
-	}
-	*p = pending{name: name, buf: p.buf[:0], rows: p.rows[:0]}
-	return p
 }
 
 // refuseUnnamed refuses the rows without a set in a sheet whose other rows have one.
@@ -315,9 +303,6 @@ func (r *Reader) NextRaw() (RawSet, bool) {
 	}
 	p := r.queue[0]
 	if p.first > 0 {
-		if f := r.free; f != nil {
-			p.buf, p.rows, r.free = f.buf[:0], f.rows[:0], nil
-		}
 		r.lay(p)
 	}
 	if p.first > 0 {
@@ -325,9 +310,7 @@ func (r *Reader) NextRaw() (RawSet, bool) {
 	} else if r.queue = r.queue[1:]; len(r.queue) == 0 {
 		r.queue, r.open = nil, false
 	}
-	raw := r.raw(p)
-	r.free = p
-	return raw, true
+	return r.raw(p), true
 }
 
 // readOn reads the next row of a streamed sheet.
@@ -344,8 +327,8 @@ func (r *Reader) readOn() {
 	}
 	p := r.last
 	switch {
-	case !r.open || p.name != string(l.set) && !catalogue.Same(p.name, string(l.set)):
-		p = r.fresh(string(l.set))
+	case !r.open || p.name != l.set && !catalogue.Same(p.name, l.set):
+		p = &pending{name: strings.Clone(l.set)}
 		if !r.seen.add(l.set, r.opts.caps.names) {
 			p.back = setAgain
 		} else if r.seen.n > r.opts.caps.names {
@@ -361,18 +344,13 @@ func (r *Reader) readOn() {
 	r.put(p, l.text, int32(l.row), l.fault)
 }
 
-// raw makes a RawSet of a pending one, which is free to be used again.
+// raw makes a RawSet of a pending one.
 func (r *Reader) raw(p *pending) RawSet {
-	if len(r.slab) < len(p.rows) {
-		r.slab = make([]rawRow, max(1024, len(p.rows)))
-	}
-	n := copy(r.slab, p.rows)
 	fresh := min(len(r.refused)-r.given, refusedRun)
 	r.given += fresh
-	s := RawSet{name: p.name, text: string(p.buf), rows: r.slab[:n:n], head: r.head, refused: r.refused[:r.given], fresh: fresh,
+	s := RawSet{name: p.name, text: p.text.String(), rows: p.rows, head: r.head, refused: r.refused[:r.given], fresh: fresh,
 		aside: r.aside, run: p.run, heavy: p.heavy}
 	r.aside = club.Aside{}
-	r.slab = r.slab[n:]
 	if r.given == len(r.refused) && r.given > mostAgain+1 { // it only matters now that there are more than mostAgain
 		r.refused, r.given = slices.Clone(r.refused[:mostAgain+1]), mostAgain+1
 	}

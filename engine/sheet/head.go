@@ -52,29 +52,22 @@ type column struct {
 type head struct {
 	columns []column
 	sheet   *club.Sheet
-	comma   byte // what divides the cells of a row; 0 where they are packed (rows.go)
-	row     int  // the row of the headings; 0 where each row has its own
+	row     int // the row of the headings; 0 where each row has its own
 
-	set, by, length int      // indexes of columns; -1 if there is none
-	measured        []int    // the columns of numeric properties
-	declared        []int    // the columns of lengths that a book declares with their method
-	nameless        []int    // the columns without a heading
-	beside          [][2]int // of numeric properties the columns that are left aside, and those read in their place
+	set, length int      // indexes of columns; -1 if there is none
+	measured    []int    // the columns of numeric properties
+	declared    []int    // the columns of lengths that a book declares with their method
+	beside      [][2]int // of numeric properties the columns that are left aside, and those read in their place
 }
 
 // newHead returns the head of columns for the file.
-func newHead(file string, columns []column, schema *catalogue.Schema, comma byte, row int) *head {
-	h := &head{columns: columns, comma: comma, row: row, set: -1, by: -1, length: -1,
+func newHead(file string, columns []column, schema *catalogue.Schema, row int) *head {
+	h := &head{columns: columns, row: row, set: -1, length: -1,
 		sheet: &club.Sheet{File: file, Headings: make([]string, schema.Len()), Table: row > 0}}
 	for i, c := range columns {
-		if c.heading == "" {
-			h.nameless = append(h.nameless, i)
-		}
 		switch c.role {
 		case setColumn:
 			h.set = i
-		case byColumn:
-			h.by = i
 		case aside:
 			own := func(b column) bool { return b.role == propertyColumn && b.property.ID == c.property.ID }
 			if k := slices.IndexFunc(columns, own); k >= 0 && c.property.Sort.Numeric() {

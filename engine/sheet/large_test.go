@@ -85,8 +85,8 @@ func TestRuns(t *testing.T) {
 			[]string{many + " and its settings laid together" + few}},
 		{"refused", head + rowsOf("a", 0, 12), false, "a: 10 -0; a: 0 -2", []string{many + few}},
 		{"refused and streamed", head + rowsOf("a", 0, 25), false, "a: 10 -0; a: 0 -15", []string{many + few}},
-		{"heavy", "set,id,club,note\n" + strings.ReplaceAll(rowsOf("a", 0, 19), "7i\n", "7i,"+heavy+"\n"), true, "a1: 18 -0; a2: 1 -0", nil},
-		{"heavy, refused", "set,id,club,note\n" + strings.ReplaceAll(rowsOf("a", 0, 19), "7i\n", "7i,"+heavy+"\n"), false, "a: 18 -0; a: 0 -1",
+		{"heavy", "set,id,club,grip-model\n" + strings.ReplaceAll(rowsOf("a", 0, 19), "7i\n", "7i,"+heavy+"\n"), true, "a1: 18 -0; a2: 1 -0", nil},
+		{"heavy, refused", "set,id,club,grip-model\n" + strings.ReplaceAll(rowsOf("a", 0, 19), "7i\n", "7i,"+heavy+"\n"), false, "a: 18 -0; a: 0 -1",
 			[]string{"the rows of the set have more than 1 MiB together, too much to be read as one set" + few}},
 		{"a set that comes back", head + rowsOf("a", 0, 12) + rowsOf("b", 0, 10) + rowsOf("a", 20, 2), true, "a1: 10 -0; a2: 2 -0; b: 10 -0; a: 0 -2",
 			[]string{`the set "a" is further up already; in a sheet of more than 20 rows, the rows of a set must be together`}},
@@ -117,7 +117,7 @@ func TestRuns(t *testing.T) {
 func TestRowsAnywhere(t *testing.T) {
 	random := rand.New(rand.NewPCG(5, 6))
 	var b strings.Builder
-	b.WriteString("set,id,club,note\n")
+	b.WriteString("set,id,club,grip-model\n")
 	for i := range 20 {
 		fmt.Fprintf(&b, "%s,c%d,7i,%s\n", []string{"a", "b", "c"}[random.IntN(3)], i, strings.Repeat("x", random.IntN(60<<10)))
 	}

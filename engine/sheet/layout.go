@@ -21,8 +21,11 @@ type Layout struct {
 // Layout returns where the columns of the sheet are, whose file holds text.
 func (r *Reader) Layout(text []byte) Layout {
 	columns := r.head.columns
-	find := resolver{r.opts.Schema, r.head.comma != 0 && r.head.comma != ','}
-	l := Layout{Frame: cells.Frame{Comma: r.head.comma, Head: r.head.row}}
+	find := resolver{r.opts.Schema, r.decimalComma()}
+	l := Layout{Frame: cells.Frame{Head: r.head.row}}
+	if r.csv != nil {
+		l.Comma = r.csv.Comma
+	}
 	if l.Head == 0 { // each line has names of its own
 		columns = nil
 		lines, _ := cells.Open(r.name, bytes.NewReader(text), r.opts.caps.unpacked) // as it was opened before

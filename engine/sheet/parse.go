@@ -6,12 +6,10 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
 	"ferrule/engine/club"
-	"ferrule/engine/sheet/cells"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
@@ -36,7 +34,7 @@ type Parser struct {
 	day, on   string              // the last day that was found good, as read and as 2026-04-18
 	free      []*club.Club
 	placed    []placed
-	index     map[spot]int   // where in placed an id at a setting stands, filled when that grows long
+	index     map[spot]int   // where in placed an id at a setting stands
 	firsts    map[string]int // where an id is first, counted from 1
 	run       bool           // the rows in hand are a run of a set that is not given whole
 	heavy     bool           // because of its bytes
@@ -116,11 +114,11 @@ func (p *Parser) club(h *head, text string, row rawRow) (*club.Club, bool) {
 	p.faults, p.unread = p.faults[:0], p.unread[:0]
 	p.length, p.target, p.by, p.name, p.kind = nil, nil, false, "", ""
 	c := p.empty(h, int(row.row))
-	known := p.split(h, text, row.fault)
+	p.unpack(h, text, row.fault)
 	if row.fault != sound {
 		p.faults = append(p.faults, p.flaw(h, row.fault))
 	}
-	for i, s := range p.cells[:min(known, len(h.columns))] {
+	for i, s := range p.cells {
 		if s == "" {
 			continue
 		}
@@ -135,12 +133,12 @@ func (p *Parser) club(h *head, text string, row rawRow) (*club.Club, bool) {
 	}
 	p.call(c, h)
 	for _, i := range h.measured {
-		if i < known && p.cells[i] != "" {
+		if p.cells[i] != "" {
 			c.Weigh(h.columns[i].property, p.cells[i])
 		}
 	}
 	for _, b := range h.beside {
-		if b[0] < known && b[1] < known && p.cells[b[0]] != "" && p.cells[b[1]] != "" {
+		if p.cells[b[0]] != "" && p.cells[b[1]] != "" {
 			p.compare(c, &h.columns[b[0]], p.cells[b[0]], p.cells[b[1]])
 		}
 	}
@@ -201,47 +199,6 @@ func (p *Parser) empty(h *head, row int) *club.Club {
 	c.Reset(p.opts.Schema.Len())
 	c.Sheet, c.Row = h.sheet, row
 	return c
-}
-
-// split fills p.cells and returns how many of them can be relied upon.
-func (p *Parser) split(h *head, text string, f flaw) (known int) {
-	if h.comma == 0 {
-		p.unpack(h, text)
-		return len(p.cells)
-	}
-	p.cells = cells.Split(p.cells[:0], text, h.comma, f)
-	n := len(p.cells)
-	if f != sound && f < cells.Flaws {
-		for i, s := range p.cells {
-			if s != "" && s[0] == '"' {
-				return i
-			}
-		}
-		return min(n, len(h.columns))
-	}
-	for n > len(h.columns) && p.cells[n-1] == "" {
-		n--
-	}
-	if n == len(h.columns) {
-		return n
-	}
-	if f == sound {
-		message := fmt.Sprintf("the row has %s, the headings %d", cellCount(n), len(h.columns))
-		hint := ""
-		if n > len(h.columns) {
-			message += "; expected as many as there are headings, and quotation marks around a cell that has the separator in it"
-		} else {
-			message += "; expected as many, the empty ones too"
-		}
-		p.faults = append(p.faults, fault{message: message, hint: hint})
-	}
-	// Which cell is missing nobody knows; what is first is still likely the club.
-	for i := range p.cells {
-		if i < len(h.columns) && h.columns[i].role != clubColumn && h.columns[i].role != kindColumn && h.columns[i].role != idColumn {
-			p.cells[i] = ""
-		}
-	}
-	return min(n, len(h.columns))
 }
 
 // property reads a cell of a property.
@@ -361,7 +318,7 @@ func (p *Parser) methodAbove(c *club.Club) string {
 // declared checks the lengths whose method a rule book names once for all.
 func (p *Parser) declared(c *club.Club, h *head) {
 	for _, i := range h.declared {
-		if col := &h.columns[i]; i < len(p.cells) && p.cells[i] != "" {
+		if col := &h.columns[i]; p.cells[i] != "" {
 			p.covers(c, col, col.property.Method, p.cells[i])
 		}
 	}
@@ -376,12 +333,4 @@ func (p *Parser) covers(c *club.Club, col *column, method, read string) {
 		p.fault(col, read, reason+"; expected a length by a method that covers the club", "")
 		c.Unset(col.property.ID)
 	}
-}
-
-// cellCount is a number of cells in words.
-func cellCount(n int) string {
-	if n == 1 {
-		return "1 cell"
-	}
-	return strconv.Itoa(n) + " cells"
 }

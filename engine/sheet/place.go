@@ -27,16 +27,13 @@ type spot struct{ id, setting string }
 
 func (s spot) key() spot { return spot{catalogue.Key(s.id), catalogue.Key(s.setting)} }
 
-// manyPlaced is from how many rows on ids are looked up in a map.
-const manyPlaced = 32
-
 // place puts the club of a row into its set; ok says that the row was read whole. It returns
 // false where the row is refused.
 func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 	text, repeats := "", 0
 	c.Named = c.ID != ""
 	if !c.Named {
-		if i := h.find(idColumn); c.Name == "" || i >= 0 && i < len(p.cells) && p.cells[i] != "" { // which club it is could not be read
+		if i := h.find(idColumn); c.Name == "" || i >= 0 && p.cells[i] != "" { // which club it is could not be read
 			return false
 		}
 		text = c.Name
@@ -146,61 +143,30 @@ func (p *Parser) supersede(s *club.Set, first, old *placed, before *club.Club) {
 
 // put notes the row of a club.
 func (p *Parser) put(c *club.Club, text string, repeats int) {
+	at := len(p.placed)
 	p.placed = append(p.placed, placed{id: c.ID, setting: c.Setting, row: int32(c.Row), text: int32(len(text)), repeats: repeats})
-	switch n := len(p.placed); {
-	case n == manyPlaced:
-		if p.index == nil {
-			p.index = map[spot]int{}
-			p.firsts = map[string]int{}
-		}
-		for i := range p.placed {
-			p.enter(i)
-		}
-	case n > manyPlaced:
-		p.enter(n - 1)
-	}
-}
-
-func (p *Parser) enter(i int) {
-	q := p.placed[i]
-	p.index[spot{q.id, q.setting}.key()] = i
-	if id := catalogue.Key(q.id); p.firsts[id] == 0 {
-		p.firsts[id] = i + 1
+	p.index[spot{c.ID, c.Setting}.key()] = at
+	if id := catalogue.Key(c.ID); p.firsts[id] == 0 {
+		p.firsts[id] = at + 1
 	}
 }
 
 // find returns the first row placed under an id, at whatever setting or at that very one; -1 if there is none.
 func (p *Parser) find(at spot, any bool) int {
-	if len(p.placed) >= manyPlaced {
-		if any {
-			return p.firsts[catalogue.Key(at.id)] - 1
-		}
-		if i, ok := p.index[at.key()]; ok {
-			return i
-		}
-		return -1
+	if any {
+		return p.firsts[catalogue.Key(at.id)] - 1
 	}
-	for i := range p.placed {
-		if catalogue.Same(p.placed[i].id, at.id) && (any || catalogue.Same(p.placed[i].setting, at.setting)) {
-			return i
-		}
+	if i, ok := p.index[at.key()]; ok {
+		return i
 	}
 	return -1
 }
 
 // forget empties what was placed, for the next set.
 func (p *Parser) forget() {
-	if len(p.placed) >= manyPlaced {
-		clear(p.index)
-		clear(p.firsts)
-	}
-	clear(p.placed)
-	p.placed = p.placed[:0]
-	if p.collected {
-		p.collected = false
-		clear(p.statedIDs)
-		clear(p.firstFree)
-	}
+	p.placed, p.collected = p.placed[:0], false
+	p.index, p.firsts = map[spot]int{}, map[string]int{}
+	p.statedIDs, p.firstFree = map[string]struct{}{}, map[string]int{}
 }
 
 // idFromText returns the id for rows that have none, made of their club's text: the text itself, or where a row of the set
@@ -225,9 +191,6 @@ func (p *Parser) idFromText(h *head, text string, row int) (id string, repeats i
 	}
 	for n := 1; ; n++ {
 		if id := numberedID(text, n); p.unused(id) {
-			if p.firstFree == nil {
-				p.firstFree = map[string]int{}
-			}
 			p.firstFree[key] = n
 			return id, n
 		}
@@ -237,13 +200,10 @@ func (p *Parser) idFromText(h *head, text string, row int) (id string, repeats i
 // collectIDs notes which ids the rows of a set state.
 func (p *Parser) collectIDs(h *head) {
 	p.collected = true
-	if p.statedIDs == nil {
-		p.statedIDs = map[string]struct{}{}
-	}
 	faults, unread, at := p.faults, p.unread, h.find(idColumn)
 	p.faults, p.unread = nil, nil
 	for _, row := range p.rows {
-		if known := p.split(h, p.text[row.from:row.to], row.fault); at < known && p.cells[at] != "" {
+		if p.unpack(h, p.text[row.from:row.to], row.fault); p.cells[at] != "" {
 			p.statedIDs[catalogue.Key(p.cells[at])] = struct{}{}
 		}
 	}

@@ -1,12 +1,14 @@
 package sheet
 
-// This file takes rows as they are cut: it finds the set that a row is of, and packs the cells of rows that have no text
-// of their own to be cut again, those of JSON Lines and of spreadsheets, to wait until they are read.
+// This file takes rows as they are cut: it finds the set that a row is of, and packs the cells of it that are in known
+// columns, to wait until they are read.
 
 import (
-	"bytes"
 	"encoding/binary"
+	"fmt"
 	"slices"
+	"strconv"
+	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/sheet/cells"
@@ -21,52 +23,21 @@ const (
 // line is a row of the sheet, valid until the next one is cut.
 type line struct {
 	row    int
-	text   []byte // the cells, in the form that Parser.split understands
+	text   []byte // the cells, packed
 	fault  flaw
-	set    []byte // the name of its set, without blanks around it
+	set    string // the name of its set
 	noSet  bool   // its set cannot be read; set is empty where the row names none
-	length bool   // it has a length; found out while no row names a method
+	length bool   // it has a length
 	method bool   // it names a method
 }
 
 // next returns the next row that is not blank; false at the end of the sheet, or where it cannot be read on.
 func (r *Reader) next() (line, bool) {
-	if r.csv != nil {
-		if row := r.csv.Next(); row != nil {
-			return r.textLine(r.csv, row), true
-		}
-	} else if row := r.source.Next(); row != nil {
-		return r.packedLine(row), true
+	row := r.source.Next()
+	if row == nil {
+		return line{}, false
 	}
-	return line{}, false
-}
-
-// textLine is a row of text.
-func (r *Reader) textLine(s *cells.CSV, row *cells.Row) line {
-	h := r.head
-	l := line{row: row.Number, text: row.Text, fault: row.Flaw}
-	if h.set >= 0 {
-		set, ok := s.Cell(row, h.set)
-		l.set = set
-		l.noSet = !ok || h.set > 0 && l.fault == sound && s.CellsOf(row) != len(h.columns)
-		r.checkSet(&l)
-	}
-	for _, at := range h.nameless {
-		if !r.stray[at] {
-			if cell, _ := s.Cell(row, at); len(cell) > 0 {
-				r.noteStray(at, row.Number)
-			}
-		}
-	}
-	if !r.sawMethod && h.length >= 0 {
-		cell, _ := s.Cell(row, h.length)
-		l.length = !notMeasured(cell)
-		if h.by >= 0 {
-			cell, _ = s.Cell(row, h.by)
-			l.method = !notMeasured(cell)
-		}
-	}
-	return l
+	return r.line(row), true
 }
 
 // noteStray notes that a column without a heading holds something.
@@ -85,31 +56,39 @@ func (r *Reader) noteStray(at, row int) {
 	r.aside.Unused = append(r.aside.Unused, club.Unused{Row: club.Row{File: r.name, Row: row}, Column: letters + " (no heading)"})
 }
 
-// notMeasured reports whether a cell is as good as empty.
-func notMeasured(cell []byte) bool {
-	return len(cell) <= len(catalogue.Null) && catalogue.NotMeasured(string(cell))
-}
-
 // checkSet refuses the name of a set that cannot be printed, or is what a spreadsheet left in the place of one.
 func (r *Reader) checkSet(l *line) {
 	switch {
-	case !l.noSet && bytes.Equal(l.set, r.lastSet):
-	case l.noSet, notMeasured(l.set):
-		l.set = nil
-	case len(l.set) > cells.MaxRow || !cells.Printable(l.set) || spreadsheetFault(string(l.set)) != nil:
-		l.set, l.noSet = nil, true
+	case !l.noSet && l.set == r.lastSet:
+	case l.noSet, catalogue.NotMeasured(l.set):
+		l.set = ""
+	case len(l.set) > cells.MaxRow || !cells.Printable([]byte(l.set)) || spreadsheetFault(l.set) != nil:
+		l.set, l.noSet = "", true
 		if l.fault == sound {
 			l.fault = oddSetName
 		}
 	default:
-		r.lastSet = append(r.lastSet[:0], l.set...)
+		r.lastSet = strings.Clone(l.set)
 	}
 }
 
-// packedLine packs the cells of a row that are in known columns.
-func (r *Reader) packedLine(row *cells.Row) line {
-	l := line{row: row.Number, fault: row.Flaw, noSet: row.Flaw != sound}
+// miscounted is the sort of a packed cell that says how many cells its row has, where the headings are more or fewer.
+const miscounted = cells.Sorts
+
+// line packs the cells of a row that are in known columns.
+func (r *Reader) line(row *cells.Row) line {
+	l := line{row: row.Number, fault: row.Flaw}
+	h, size, odd := r.head, 0, false
 	r.packed = r.packed[:0]
+	if r.csv == nil {
+		l.noSet = row.Flaw != sound
+	} else {
+		odd = row.Flaw == sound && len(row.Cells) != len(h.columns)
+		l.noSet = h.set >= len(row.Cells) || odd && h.set > 0
+	}
+	if odd {
+		r.packed = pack(r.packed, len(row.Cells), miscounted, "")
+	}
 	for _, c := range row.Cells {
 		at := c.Column
 		if r.columns != nil {
@@ -118,51 +97,55 @@ func (r *Reader) packedLine(row *cells.Row) line {
 				l.fault, l.noSet = manyNamed, true
 				break
 			}
-		}
-		if r.columns == nil && (at >= len(r.head.columns) || r.head.columns[at].heading == "") && c.Text != "" {
+		} else if c.Text != "" && (at < len(h.columns) && h.columns[at].heading == "" || at >= len(h.columns) && r.csv == nil) {
 			r.noteStray(at, row.Number)
 		}
-		if at < 0 || at >= len(r.head.columns) {
+		if h = r.head; at < 0 || at >= len(h.columns) || h.columns[at].role == unknown || h.columns[at].role == carried {
 			continue
 		}
-		col := &r.head.columns[at]
-		if col.role == unknown || col.role == carried {
-			continue
-		}
+		col := &h.columns[at]
 		if r.columns != nil && !col.own && r.beside(row.Cells, col, row.Number) {
 			continue
 		}
-		if c.Sort == cells.List {
-			if c.Sort = cells.Nested; col.role == propertyColumn && col.property.Sort.Numeric() {
-				c.Sort, c.Text = cells.Text, c.Readings
-			}
-		}
-		if c.Sort == cells.Text && c.Text == "" {
+		if col.fit(&c); c.Sort == cells.Text && c.Text == "" {
 			continue
-		}
-		if c.Merged && c.Sort == cells.Text && col.role == propertyColumn && col.property.Sort.Numeric() {
-			c.Sort = cells.Shared
 		}
 		switch col.role {
 		case setColumn:
-			l.noSet = l.noSet || l.set != nil || c.Sort != cells.Text
-			l.set = []byte(c.Text)
+			l.noSet = l.noSet || l.set != "" || c.Sort != cells.Text
+			l.set = c.Text
 		case byColumn:
 			l.method = l.method || !catalogue.NotMeasured(c.Text)
 		case propertyColumn:
-			l.length = l.length || at == r.head.length && !catalogue.NotMeasured(c.Text)
+			l.length = l.length || at == h.length && !catalogue.NotMeasured(c.Text)
 		}
-		if len(r.packed)+len(c.Text) > cells.MaxRow {
+		if size += len(c.Text); size > cells.MaxRow {
 			if l.fault == sound {
 				l.fault = cells.TooLong
 			}
 			break
 		}
-		r.packed = pack(r.packed, at, c.Sort, c.Text)
+		// Which cell is missing of a miscounted row nobody knows; what is first is still likely the club.
+		if !odd || col.role >= idColumn && col.role <= kindColumn {
+			r.packed = pack(r.packed, at, c.Sort, c.Text)
+		}
 	}
 	l.text = r.packed
 	r.checkSet(&l)
 	return l
+}
+
+// fit makes of a cell what its column reads: of a list its readings, of several rows' merged cell no reading at all.
+func (c *column) fit(cell *cells.Cell) {
+	numeric := c.role == propertyColumn && c.property.Sort.Numeric()
+	switch {
+	case cell.Sort == cells.List && numeric:
+		cell.Sort, cell.Text = cells.Text, cell.Readings
+	case cell.Sort == cells.List:
+		cell.Sort = cells.Nested
+	case cell.Sort == cells.Text && cell.Merged && numeric:
+		cell.Sort = cells.Shared
+	}
 }
 
 // columnOf returns the column of a name in JSON Lines, a new one where the sheet did not have the name before; -1 where
@@ -180,7 +163,7 @@ func (r *Reader) columnOf(name string, row int) (at int, room bool) {
 	switch {
 	case c.role > carried && n < manyNames:
 		r.columns[name] = n
-		r.head = newHead(r.name, append(slices.Clip(r.head.columns), c), r.opts.Schema, 0, 0)
+		r.head = newHead(r.name, append(slices.Clip(r.head.columns), c), r.opts.Schema, 0)
 		return n, true
 	case c.role == unknown && len(r.unknown) < manyUnknown:
 		r.unknown[name] = true
@@ -217,8 +200,8 @@ func pack(row []byte, column int, sort cells.Sort, text string) []byte {
 	return append(row, text...)
 }
 
-// unpack fills p.cells with those of a packed row.
-func (p *Parser) unpack(h *head, row string) {
+// unpack fills p.cells with those of a packed row. A fault of the row as a whole is told before one of its width.
+func (p *Parser) unpack(h *head, row string, f flaw) {
 	p.cells = append(p.cells[:0], make([]string, len(h.columns))...)
 	p.packed = p.packed[:0]
 	for row != "" {
@@ -228,6 +211,10 @@ func (p *Parser) unpack(h *head, row string) {
 		size, row = uvarint(row[1:])
 		text := row[:size]
 		row = row[size:]
+		if sort == miscounted {
+			p.miscounted(at, len(h.columns), f)
+			continue
+		}
 		col := &h.columns[at]
 		twice := h.row == 0 && slices.ContainsFunc(p.packed, func(i int) bool { return h.columns[i].same(col) })
 		p.packed = append(p.packed, at)
@@ -241,9 +228,24 @@ func (p *Parser) unpack(h *head, row string) {
 		case sort == cells.Nested:
 			p.fault(col, text, "the value of "+col.shown()+" is made up of other values; expected "+col.wanted(), "")
 		default:
-			p.cells[at] = cells.Trim(text)
+			p.cells[at] = text
 		}
 	}
+}
+
+// miscounted notes that a row has n cells under more or fewer headings.
+func (p *Parser) miscounted(n, headings int, f flaw) {
+	if f != sound {
+		return
+	}
+	said, expected := strconv.Itoa(n)+" cells", "as many, the empty ones too"
+	if n == 1 {
+		said = "1 cell"
+	}
+	if n > headings {
+		expected = "as many as there are headings, and quotation marks around a cell that has the separator in it"
+	}
+	p.faults = append(p.faults, fault{message: fmt.Sprintf("the row has %s, the headings %d; expected %s", said, headings, expected)})
 }
 
 // uvarint takes a number off the start of s.

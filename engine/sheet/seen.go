@@ -20,8 +20,8 @@ type seen struct {
 func newSeen() *seen { return &seen{seed: maphash.MakeSeed(), names: map[uint64]struct{}{}} }
 
 // add adds a name, however it is written, unless there are most names already. It is false where that name is there already.
-func (s *seen) add(name []byte, most int) bool {
-	h := maphash.String(s.seed, catalogue.Key(string(name)))
+func (s *seen) add(name string, most int) bool {
+	h := maphash.String(s.seed, catalogue.Key(name))
 	if _, known := s.names[h]; known {
 		return false
 	}

@@ -5,7 +5,6 @@
 // The way of a row: package cells cuts the bytes into rows, rows.go finds the set of each, the
 // Reader (gather.go) lays rows of one set together as a RawSet, a Parser (parse.go) makes
 // clubs of it. All but the last run in order and are quick; Parsers may work on several sets at once.
-// scout.go finds out beforehand whether a file is too large to be gathered.
 // head.go finds what each heading means, values.go and names.go read single cells, faults.go says what is wrong
 // with them, and problems.go with a sheet.
 //
@@ -117,16 +116,13 @@ type Reader struct {
 	last      *pending            // the set of the last row
 	open      bool                // streamed: last, the end of the queue, may still grow
 	refused   []club.Refusal      // rows whose set cannot be read; of those that went out only a few are kept
-	free      *pending            // memory to use again
 	given     int                 // how many of refused went out already
 	seen      *seen               // streamed: the names of the sets
-	slab      []rawRow
-	sawSet    bool // some row names its set
-	sawLength bool // some row has a length
-	sawMethod bool // some row names a method
-	spare     *club.Set
+	sawSet    bool                // some row names its set
+	sawLength bool                // some row has a length
+	sawMethod bool                // some row names a method
 
-	lastSet []byte          // the last name of a set that was found good
+	lastSet string          // the last name of a set that was found good
 	packed  []byte          // the row in hand, packed
 	columns map[string]int  // of JSON Lines: names to columns
 	unknown map[string]bool // of JSON Lines: names that mean nothing, or nothing beside another one
@@ -204,18 +200,10 @@ func (r *Reader) Next() (*club.Set, bool) {
 	if !ok {
 		return nil, false
 	}
-	s := r.spare
-	if s == nil {
-		s = new(club.Set)
-	}
-	r.spare = nil
+	s := new(club.Set)
 	r.parser.Parse(raw, s)
 	return s, true
 }
-
-// Recycle takes a set that Next gave back, to use its memory for one that is to come. The
-// caller must not look at it, nor at its clubs, again.
-func (r *Reader) Recycle(s *club.Set) { r.spare = s }
 
 // RowsRead returns how many rows were read so far. When NextRaw has said false, it is
 // the sum of Rows and of the Refused that are not Again over all sets.

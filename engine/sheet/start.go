@@ -3,7 +3,6 @@ package sheet
 // This file opens a sheet: it finds the columns, and says why a sheet as a whole cannot be read.
 
 import (
-	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -33,21 +32,17 @@ func (r *Reader) start(in io.Reader) *Problem {
 	switch s := source.(type) {
 	case *cells.CSV:
 		r.csv = s
-		p = r.findHeadings(r.csvHeading)
+		p = r.findHeadings()
 	case *cells.JSONLines:
 		r.columns, r.unknown = map[string]int{}, map[string]bool{}
-		r.head = newHead(r.name, nil, r.opts.Schema, 0, 0)
+		r.head = newHead(r.name, nil, r.opts.Schema, 0)
 	default:
-		p = r.findHeadings(r.cellHeading)
+		p = r.findHeadings()
 	}
 	if p != nil {
 		return p
 	}
-	if file, ok := in.(io.ReaderAt); ok && r.csv != nil && r.scout(file) {
-		r.stream()
-	} else {
-		r.gather()
-	}
+	r.gather()
 	return r.whole()
 }
 
@@ -57,16 +52,15 @@ const headingRows = 20
 // headingRow is a row that may be the one of the headings.
 type headingRow struct {
 	columns []column
-	row     int // 0 behind the last row
-	comma   byte
+	row     int      // 0 behind the last row
 	damage  *Problem // a cell of it has no value
 }
 
 // findHeadings takes rows from the top until one names a column of clubs. Those above are passed over, and counted.
-func (r *Reader) findHeadings(next func() (headingRow, *Problem)) *Problem {
+func (r *Reader) findHeadings() *Problem {
 	var first *Problem // what is wrong with the first row
 	for {
-		h, p := next()
+		h, p := r.heading()
 		clubs := func(c column) bool { return c.role == clubColumn || c.role == kindColumn }
 		switch {
 		case h.row == 0 && (first == nil || r.source.Trouble() != nil):
@@ -86,58 +80,48 @@ func (r *Reader) findHeadings(next func() (headingRow, *Problem)) *Problem {
 	}
 }
 
-// csvHeading reads a row as headings. It finds what divides the cells, by which of them gives the most columns that are
-// known.
-func (r *Reader) csvHeading() (h headingRow, p *Problem) {
-	s := r.csv
-	s.SkipBlank()
-	best, broken := -1, false
+// divide finds what divides the cells of the text, by which of them gives the most columns of the next row that are
+// known. It is false where a quote in that row is not closed.
+func (r *Reader) divide() bool {
+	best, width, closed := 0, 0, true
 	for _, comma := range cells.Dividers {
-		row, ok := s.Ahead(comma)
+		row, ok := r.csv.Ahead(comma)
 		if !ok {
-			broken = true
+			closed = false
 			continue
 		}
-		find := resolver{r.opts.Schema, comma != ','}
-		known, columns := 0, make([]column, len(row))
-		for i, heading := range row {
-			columns[i] = find.column(heading)
-			if columns[i].role != unknown {
+		find, known := resolver{r.opts.Schema, comma != ','}, 0
+		for _, c := range row {
+			if find.column(c.Text).role != unknown {
 				known++
 			}
 		}
-		if known > best || known == best && len(columns) > len(h.columns) {
-			best, h.columns, h.comma = known, columns, comma
+		if known > best || known == best && len(row) > width {
+			best, width, r.csv.Comma = known, len(row), comma
 		}
 	}
-	s.Comma = cmp.Or(h.comma, s.Comma)
-	row := s.Take()
+	return closed || best > 0
+}
+
+// heading reads a row as headings.
+func (r *Reader) heading() (h headingRow, p *Problem) {
+	closed := r.csv == nil || r.divide()
+	row := r.source.Next()
 	if row == nil {
-		if t := s.Trouble(); t != nil {
+		if t := r.source.Trouble(); t != nil {
 			return h, r.trouble(t)
 		}
 		return h, &Problem{Message: "the sheet is empty; expected a row that names the columns, then one club a row"}
 	}
-	switch h.row = row.Number; {
+	h.row = row.Number
+	switch {
 	case row.Flaw == cells.TooLong:
-		p = &Problem{Row: row.Number, Message: "the first row is longer than 64 KiB; expected the names of the columns"}
-	case row.Flaw != sound || best <= 0 && broken:
-		p = &Problem{Row: row.Number, Read: shown(string(row.Text)), Message: "a quotation mark in the first row is not closed; expected the names of the columns"}
+		return h, &Problem{Row: row.Number, Message: "the first row is longer than 64 KiB; expected the names of the columns"}
+	case row.Flaw != sound || !closed:
+		return h, &Problem{Row: row.Number, Message: "a quotation mark in the first row is not closed; expected the names of the columns"}
 	}
-	return h, p
-}
-
-// cellHeading reads a row of a spreadsheet as headings.
-func (r *Reader) cellHeading() (h headingRow, p *Problem) {
-	row := r.source.Next()
-	if row == nil {
-		if t := r.source.Trouble(); t != nil {
-			p = r.trouble(t)
-		}
-		return h, p
-	}
-	find := resolver{schema: r.opts.Schema}
-	h.row, h.columns = row.Number, make([]column, row.Cells[len(row.Cells)-1].Column+1)
+	h.columns = make([]column, row.Cells[len(row.Cells)-1].Column+1)
+	find := resolver{r.opts.Schema, r.decimalComma()}
 	for _, c := range row.Cells {
 		if c.Sort != cells.Text && h.damage == nil {
 			h.damage = &Problem{Row: row.Number, Read: shown(c.Text), Message: damage(c.Sort, c.Text)}
@@ -146,6 +130,9 @@ func (r *Reader) cellHeading() (h headingRow, p *Problem) {
 	}
 	return h, nil
 }
+
+// decimalComma reports whether a comma in a figure is a decimal point.
+func (r *Reader) decimalComma() bool { return r.csv != nil && r.csv.Comma != ',' }
 
 // headings takes the row of headings.
 func (r *Reader) headings(h headingRow) *Problem {
@@ -164,7 +151,7 @@ func (r *Reader) headings(h headingRow) *Problem {
 	if r.csv != nil {
 		r.csv.Width = len(h.columns)
 	}
-	r.head = newHead(r.name, h.columns, r.opts.Schema, h.comma, h.row)
+	r.head = newHead(r.name, h.columns, r.opts.Schema, h.row)
 	for _, c := range h.columns {
 		r.leaveAside(c, h.row)
 	}

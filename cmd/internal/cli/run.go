@@ -11,7 +11,7 @@ import (
 )
 
 // bySet opens the sheet of a call, and then the places of its reports, each of which has a writer. It gives one set
-// after the other to do, which must not keep it. A set that was not asked for has no clubs; which clubs are asked for is
+// after the other to do. A set that was not asked for has no clubs; which clubs are asked for is
 // for do to heed. End, before the reports end, says that there was nothing to do, where there was not.
 func bySet[W interface{ End() error }](c *call, o sheet.Options, writer func(io.Writer, report.Options) W,
 	do func(set *club.Set, reports []W), end func() (nothing string)) error {
@@ -35,7 +35,6 @@ func bySet[W interface{ End() error }](c *call, o sheet.Options, writer func(io.
 		for range set.NewlyRefused() {
 			c.done.refused++
 		}
-		reader.Recycle(set)
 	}
 	c.done.faulty = c.readWhole(reader) != nil || c.done.faulty
 	if err := met.missing(&c.narrowing, "sheet"); err != nil {

@@ -21,11 +21,10 @@ type Source interface {
 // Row is one row of a sheet.
 type Row struct {
 	Number int    // as the sheet counts it, from 1
-	Text   []byte // of CSV: its text, which Split cuts into cells
-	Cells  []Cell // of other formats: its cells
+	Cells  []Cell // of CSV the empty ones, too
 	Flaw   Flaw
 
-	quoted bool // its text may hold quotes
+	text []byte // of CSV
 }
 
 // Cell is a cell of a row.

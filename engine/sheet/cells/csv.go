@@ -25,8 +25,9 @@ func NewCSV(in io.Reader) *CSV { return &CSV{lines: newLines(in), Comma: ','} }
 // Dividers are what may divide the cells of CSV.
 var Dividers = []byte{',', ';', '\t'}
 
-// SkipBlank steps over blank rows, whatever divides their cells.
-func (s *CSV) SkipBlank() {
+// Ahead returns the cells of the next row that is not blank, whatever divides it, as comma divides them; false where a
+// quote in it has no end.
+func (s *CSV) Ahead(comma byte) ([]Cell, bool) {
 	for s.lo < s.hi {
 		size := bytes.IndexByte(s.buf[s.lo:s.hi], s.eol)
 		if size < 0 {
@@ -37,41 +38,32 @@ func (s *CSV) SkipBlank() {
 		}
 		s.take(size)
 	}
-}
-
-// Ahead returns the cells of the row to come, divided by comma; false where a quote in it has no end.
-func (s *CSV) Ahead(comma byte) ([]string, bool) {
 	text := s.buf[s.lo:s.hi]
 	end, _, f, _ := rowEnd(text, comma, s.eol)
-	if f != Sound {
-		return nil, false
-	}
-	return Split(nil, string(trimEOL(text[:end])), comma, Sound), true
+	return split(nil, string(trimEOL(text[:end])), comma, Sound), f == Sound
 }
 
-// Next returns the next row that is not blank.
+// Next returns the next row that is not blank, with all its cells but empty ones beyond its width. Of a row that breaks
+// off the cells before that are given.
 func (s *CSV) Next() *Row {
 	for s.record() {
-		if s.cut.Flaw != Sound || !blank(s.cut.Text, s.Comma) {
-			return &s.cut
+		row := &s.cut
+		if row.Flaw == Sound && blank(row.text, s.Comma) {
+			continue
 		}
+		s.cells()
+		return row
 	}
 	return nil
 }
 
-// Take returns the next row, blank or not; nil at the end.
-func (s *CSV) Take() *Row {
-	if !s.record() {
-		return nil
+// cells gives the row in hand its cells.
+func (s *CSV) cells() {
+	row := &s.cut
+	row.Cells = split(row.Cells[:0], string(row.text), s.Comma, row.Flaw)
+	for n := len(row.Cells) - 1; s.Width > 0 && n >= s.Width && row.Cells[n].Text == ""; n-- {
+		row.Cells = row.Cells[:n]
 	}
-	return &s.cut
-}
-
-// Anew returns the rest of the sheet, cut as s is, read from what in holds from there on.
-func (s *CSV) Anew(in io.ReaderAt) (*CSV, bool) {
-	t := NewCSV(io.NewSectionReader(in, s.past+int64(s.lo), 1<<62))
-	t.Comma, t.Width, t.eol, t.row = s.Comma, s.Width, s.eol, s.row
-	return t, t.failed == nil
 }
 
 // record cuts the next row, blank or not; false at the end. A row with a flaw is its first line.
@@ -80,14 +72,11 @@ func (s *CSV) record() bool {
 	if !ok {
 		return false
 	}
-	row, long := &s.cut, size > MaxRow
-	if row.quoted = long || bytes.IndexByte(s.buf[s.lo:s.lo+size], '"') >= 0; row.quoted && !long {
-		row.Text, row.Flaw = s.quotedRow(size)
-	} else {
-		row.Text, row.Flaw = s.line(size)
-	}
-	if long { // what is left of the last cell is not a cell
-		row.Text = row.Text[:max(0, bytes.LastIndexByte(row.Text, s.Comma))]
+	row := &s.cut
+	if size <= MaxRow && bytes.IndexByte(s.buf[s.lo:s.lo+size], '"') >= 0 {
+		row.text, row.Flaw = s.quotedRow(size)
+	} else if row.text, row.Flaw = s.line(size); row.Flaw != Sound { // what is left of the last cell is not a cell
+		row.text = row.text[:max(0, bytes.LastIndexByte(row.text, s.Comma))]
 	}
 	row.Number = s.row
 	return true
@@ -164,75 +153,21 @@ func blank(b []byte, comma byte) bool {
 	return true
 }
 
-// CellsOf is how many cells a sound row has, without empty ones beyond the width of the sheet.
-func (s *CSV) CellsOf(row *Row) int {
-	text := row.Text
-	n := 1 + bytes.Count(text, []byte{s.Comma})
-	if n != s.Width && row.quoted {
-		_, n, _, _ = rowEnd(text, s.Comma, s.eol)
-	}
-	for n > s.Width {
-		i := bytes.LastIndexByte(text, s.Comma)
-		if i < 0 || len(bytes.Trim(text[i+1:], " \t\"")) > 0 {
-			break
+// split appends the cells of a row. Quotes mean nothing in one that breaks off; it has no cells from the first on that
+// begins with one.
+func split(cells []Cell, s string, comma byte, f Flaw) []Cell {
+	for n := 0; ; n++ {
+		end, _, last := cellEnd(s, 0, comma, comma)
+		if f != Sound {
+			if end = strings.IndexByte(s, comma); end < 0 {
+				end = len(s)
+			}
+			if last = end == len(s); strings.HasPrefix(strings.TrimSpace(s[:end]), `"`) {
+				return cells
+			}
 		}
-		text = text[:i]
-		n--
-	}
-	return n
-}
-
-// torn reports whether quotes in a row mean nothing: it breaks off, or they are at fault.
-func (f Flaw) torn() bool { return f != Sound && f < Flaws }
-
-// Cell returns the nth cell of a row, counted from 0, as Split gives it; false where the row does not reach so far, and
-// in a row that breaks off where a quote opens before.
-func (s *CSV) Cell(row *Row, n int) ([]byte, bool) {
-	text, quotes, torn := row.Text, row.quoted, row.Flaw.torn()
-	for ; ; n-- {
-		end := bytes.IndexByte(text, s.Comma)
-		last := end < 0
+		cells = append(cells, Cell{Column: n, Text: unquoted(s[:end])})
 		if last {
-			end = len(text)
-		}
-		switch {
-		case quotes && !torn:
-			end, _, last = cellEnd(text, 0, s.Comma, s.Comma)
-		case quotes && bytes.HasPrefix(bytes.TrimSpace(text[:end]), []byte{'"'}):
-			return nil, false
-		}
-		switch {
-		case n == 0 && quotes && !torn:
-			return []byte(unquoted(string(text[:end]))), true
-		case n == 0:
-			return bytes.TrimSpace(text[:end]), true
-		case last:
-			return nil, false
-		}
-		text = text[end+1:]
-	}
-}
-
-// Split appends the cells of a row of CSV to cells.
-func Split(cells []string, s string, comma byte, f Flaw) []string {
-	quotes := !f.torn() && strings.IndexByte(s, '"') >= 0
-	for {
-		end := strings.IndexByte(s, comma)
-		more := end >= 0
-		if quotes {
-			var last bool
-			end, _, last = cellEnd(s, 0, comma, comma)
-			more = !last
-		}
-		if !more {
-			end = len(s)
-		}
-		if quotes {
-			cells = append(cells, unquoted(s[:end]))
-		} else {
-			cells = append(cells, Trim(s[:end]))
-		}
-		if !more {
 			return cells
 		}
 		s = s[end+1:]
@@ -241,20 +176,9 @@ func Split(cells []string, s string, comma byte, f Flaw) []string {
 
 // unquoted is a cell without its quotes and the blanks around it.
 func unquoted(s string) string {
-	s = Trim(s)
+	s = strings.TrimSpace(s)
 	if n := len(s); n >= 2 && s[0] == '"' && s[n-1] == '"' {
-		s = Trim(s[1 : n-1])
-		if strings.IndexByte(s, '"') >= 0 {
-			s = strings.ReplaceAll(s, `""`, `"`)
-		}
+		s = strings.ReplaceAll(strings.TrimSpace(s[1:n-1]), `""`, `"`)
 	}
 	return s
-}
-
-// Trim is strings.TrimSpace, quick where there is nothing to trim.
-func Trim(s string) string {
-	if n := len(s); n == 0 || s[0]-'!' < '~'-'!' && s[n-1]-'!' < '~'-'!' {
-		return s
-	}
-	return strings.TrimSpace(s)
 }

@@ -109,7 +109,7 @@ func listOf(value json.RawMessage) Cell {
 		}
 		texts[i] = c.Text
 	}
-	return Cell{Sort: List, Text: string(value), Readings: strings.Join(texts, " | ")}
+	return Cell{Sort: List, Text: string(value), Readings: strings.TrimSpace(strings.Join(texts, " | "))}
 }
 
 // plainNumber is a number without an exponent; one that is beyond the range of numbers stays as it is.

@@ -12,7 +12,6 @@ type lines struct {
 	in     io.Reader
 	buf    []byte
 	lo, hi int
-	past   int64 // bytes before buf
 	ended  bool
 	failed error
 	eol    byte // '\n', or '\r' in a file that has no '\n'
@@ -49,7 +48,6 @@ func (s *lines) Trouble() *Trouble {
 func (s *lines) fill() {
 	if s.lo > 0 {
 		copy(s.buf, s.buf[s.lo:s.hi])
-		s.past += int64(s.lo)
 		s.hi -= s.lo
 		s.lo = 0
 	}

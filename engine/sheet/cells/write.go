@@ -57,15 +57,10 @@ func CellOf(name string, text []byte, f *Frame, row, column int) string {
 	if t != nil {
 		return ""
 	}
-	csv, _ := source.(*CSV)
-	if csv != nil {
+	if csv, ok := source.(*CSV); ok {
 		csv.Comma = f.Comma
 	}
 	for r := source.Next(); r != nil && r.Number <= row; r = source.Next() {
-		if csv != nil && r.Number == row {
-			cell, _ := csv.Cell(r, column)
-			return string(cell)
-		}
 		for _, c := range r.Cells {
 			if r.Number == row && (f.Head == 0 && f.Same(c.Name, f.Heads[column]) || f.Head > 0 && c.Column == column) {
 				return c.Text
@@ -106,15 +101,15 @@ func writeCSV(text []byte, e *Edits) []byte {
 	}
 	out := bytes.Clone(text[:s.lo])
 	for from := s.lo; ; from = s.lo {
-		row := s.Take()
-		if row == nil {
+		if !s.record() {
 			return out
 		}
+		row := &s.cut
 		if row.Number == e.Head {
 			s.Width = len(e.Heads)
 		}
-		line, rest := text[from:from+len(row.Text)], text[from+len(row.Text):s.lo]
-		if row.Number >= e.Head && row.Flaw == Sound && !blank(row.Text, s.Comma) {
+		line, rest := text[from:from+len(row.text)], text[from+len(row.text):s.lo]
+		if row.Number >= e.Head && row.Flaw == Sound && !blank(row.text, s.Comma) {
 			line = s.changed(row, e.changes(row.Number), len(e.New))
 		}
 		out = append(append(out, line...), rest...)
@@ -135,12 +130,13 @@ func writeCSV(text []byte, e *Edits) []byte {
 // changed is a sound row with other texts and so many new columns.
 func (s *CSV) changed(row *Row, texts map[int]string, more int) []byte {
 	var parts [][]byte
-	for i := 0; i <= len(row.Text); {
-		end, _, _ := cellEnd(row.Text, i, s.Comma, s.Comma)
-		parts = append(parts, row.Text[i:end])
+	for i := 0; i <= len(row.text); {
+		end, _, _ := cellEnd(row.text, i, s.Comma, s.Comma)
+		parts = append(parts, row.text[i:end])
 		i = end + 1
 	}
-	whole := s.CellsOf(row) == s.Width // else a cell is missing or there is one too many, nobody knows which
+	s.cells()
+	whole := len(row.Cells) == s.Width // else a cell is missing or there is one too many, nobody knows which
 	for n := len(parts); len(parts) < n+more && (!whole || len(parts) < s.Width+more); {
 		parts = append(parts, nil)
 	}
