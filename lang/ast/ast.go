@@ -65,6 +65,28 @@ func (d *Declaration) Declared() *Declaration { return d }
 // Place returns where the declaration is written.
 func (d *Declaration) Place() source.Span { return d.Span }
 
+// NameOf returns the name that a declaration gives, with the word that starts it; "" for one that gives none.
+func NameOf(d Decl) (name Name, word string) {
+	switch d := d.(type) {
+	case *Group:
+		return d.Name, "group"
+	case *Property:
+		return d.Name, "property"
+	case *Chart:
+		return d.Name, "chart"
+	case *Let:
+		return d.Name, "let"
+	case *Method:
+		return d.Name, "method"
+	case *Rule:
+		if d.Advice {
+			return d.Name, "advice"
+		}
+		return d.Name, "rule"
+	}
+	return Name{}, ""
+}
+
 // Header is
 //
 //	rulebook "TITLE"

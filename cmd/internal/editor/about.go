@@ -9,8 +9,8 @@ import (
 //go:embed about.txt
 var aboutText string
 
-// aboutTables are the tables of about.txt, by word: what each property is that ferrule knows and how it is measured (common
-// practice), and the forms that words have inside clauses. A word that is in neither belongs to the form of its clause.
+// aboutTables are the tables of about.txt, by word: what each property is that ferrule knows and how it is measured
+// (common practice), and the forms that words have inside clauses. Any other word belongs to the form of its clause.
 var aboutTables = sync.OnceValue(func() (tables [2]map[string]string) {
 	for i, table := range strings.SplitN(aboutText, "\n\n", 2) {
 		tables[i] = map[string]string{}

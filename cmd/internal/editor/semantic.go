@@ -8,7 +8,6 @@ import (
 
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/load"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
 )
@@ -26,6 +25,10 @@ const (
 	typeToken
 	operatorToken
 )
+
+// nameTokens are what names are, by the words that declare them.
+var nameTokens = map[string]int{"rule": functionToken, "advice": functionToken, "method": functionToken,
+	"group": typeToken, "property": variableToken, "chart": variableToken, "let": variableToken}
 
 // colored is a token with what it is.
 type colored struct {
@@ -51,8 +54,13 @@ func semanticTokens(r *request) (any, error) {
 // colors are the tokens and comments of the book in the order of the text.
 func (b *books) colors() []colored {
 	var all []colored
-	root, declared := b.Root(), declarations(b.Loaded)
-	meant := map[source.Span]int{}
+	root, declared, meant := b.Root(), map[source.Span]int{}, map[source.Span]int{}
+	for _, b := range b.All {
+		for _, d := range b.Tree.Decls {
+			name, word := ast.NameOf(d)
+			declared[name.Span] = nameTokens[word]
+		}
+	}
 	for _, n := range root.Info.Named {
 		meant[n.At] = declared[n.Declared]
 	}
@@ -71,30 +79,6 @@ func (b *books) colors() []colored {
 		all = append(all, colored{c.Span, commentToken})
 	}
 	slices.SortFunc(all, func(a, b colored) int { return cmp.Compare(a.Start, b.Start) })
-	return all
-}
-
-// declarations are the places of all names that books declare, with what they are the names of.
-func declarations(l *load.Loaded) map[source.Span]int {
-	all := map[source.Span]int{}
-	for _, b := range l.All {
-		for _, d := range b.Tree.Decls {
-			switch d := d.(type) {
-			case *ast.Rule:
-				all[d.Name.Span] = functionToken
-			case *ast.Method:
-				all[d.Name.Span] = functionToken
-			case *ast.Group:
-				all[d.Name.Span] = typeToken
-			case *ast.Property:
-				all[d.Name.Span] = variableToken
-			case *ast.Chart:
-				all[d.Name.Span] = variableToken
-			case *ast.Let:
-				all[d.Name.Span] = variableToken
-			}
-		}
-	}
 	return all
 }
 

@@ -12,6 +12,7 @@ var wordFeatures = map[string]feature{
 	"textDocument/definition": {"definitionProvider", true, definition},
 	"textDocument/references": {"referencesProvider", true, references},
 	"textDocument/rename":     {"renameProvider", map[string]bool{"prepareProvider": true}, rename},
+	"textDocument/completion": {"completionProvider", map[string]any{"triggerCharacters": []string{" "}}, completion},
 	"textDocument/hover":      {"hoverProvider", true, hover},
 	"textDocument/semanticTokens/full": {"semanticTokensProvider", map[string]any{"full": true,
 		"legend": map[string]any{"tokenTypes": tokenTypes, "tokenModifiers": []string{}}}, semanticTokens},

@@ -1,0 +1,402 @@
+package editor
+
+// This file finds what may be written at a place. It writes each word and name there, closes the clause, and keeps
+// those that neither the parser nor the checker has anything against.
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"ferrule/lang/ast"
+	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
+	"ferrule/lang/load"
+	"ferrule/lang/parser"
+	"ferrule/lang/source"
+	"ferrule/lang/unit"
+	"ferrule/rulesets"
+)
+
+// The kinds of completion items of the protocol.
+const (
+	functionItem = 3
+	variableItem = 6
+	classItem    = 7
+	unitItem     = 11
+	textItem     = 12
+	keywordItem  = 14
+	fileItem     = 17
+)
+
+// item is something that may be written.
+type item struct {
+	Label  string   `json:"label"`
+	Kind   int      `json:"kind"`
+	Detail string   `json:"detail,omitempty"`
+	Sort   string   `json:"sortText"`
+	Format int      `json:"insertTextFormat"` // 1 a text, 2 a snippet
+	Edit   TextEdit `json:"textEdit"`
+}
+
+// gap is a place in a book where something is to be written.
+type gap struct {
+	*books
+	declaration string         // the word of the declaration; "" before the first one
+	clause      []parser.Token // of the unfinished clause, up to the place; none where a line starts
+	before      string         // the declaration up to there, its later clauses before the unfinished one
+	after       string         // and what comes behind that
+	written     int            // bytes of the unfinished clause up to the place
+	kept        string         // the other declarations that names come from
+}
+
+// completion lists what may be written at a place.
+func completion(r *request) (any, error) {
+	b, offset := r.doc.Books(), r.doc.Offset(r.Position)
+	text := b.Root().File.Text
+	start := offset - len(word.FindString(text[:offset]))
+	g, ok := b.gapAt(start, offset)
+	if !ok {
+		return []item{}, nil
+	}
+	items := g.fixed(r.doc)
+	if items == nil {
+		items = g.tried(r.doc)
+	}
+	at := Range{r.doc.Text.Position(start), r.Position}
+	for i := range items {
+		it := &items[i]
+		it.Format, it.Sort, it.Edit = 1, fmt.Sprintf("%04d", i), TextEdit{at, it.Label}
+		form := ""
+		if it.Kind == keywordItem && len(g.clause) == 0 {
+			form = parser.Form(g.declaration, it.Label)
+		} else if it.Kind == keywordItem {
+			form = wordForm(it.Label)
+		}
+		if it.Detail == "" {
+			it.Detail = form
+		}
+		if form != "" && r.client.TextDocument.Completion.CompletionItem.SnippetSupport {
+			it.Format, it.Edit.NewText = 2, snippet(form)
+		}
+	}
+	return items, nil
+}
+
+// word is a word that ends where the text does.
+var word = regexp.MustCompile(`[a-z][a-z0-9-]*$`)
+
+var (
+	optional = regexp.MustCompile(` ?\[[^\[\]]*\] ?`)
+	capitals = regexp.MustCompile(`[A-Z]+`)
+)
+
+// snippet is a form to be filled in: its first way, without what may be left out.
+func snippet(form string) string {
+	for optional.MatchString(form) {
+		form = strings.TrimSpace(optional.ReplaceAllStringFunc(form, func(s string) string {
+			return strings.Repeat(" ", min(1, strings.Count(s, " ")))
+		}))
+	}
+	form, _, _ = strings.Cut(form, ", or ")
+	form, _, _ = strings.Cut(form, ", "+strings.Fields(form)[0])
+	form = strings.TrimSuffix(form, ", ...")
+	n := 0
+	return capitals.ReplaceAllStringFunc(form, func(s string) string { n++; return fmt.Sprintf("${%d:%s}", n, s) })
+}
+
+// gapAt is the gap between two places of the book; false inside comments and texts.
+func (b *books) gapAt(start, end int) (g gap, ok bool) {
+	file := b.Root().File
+	cut := source.NewFile("", file.Text[:start])
+	line := strings.LastIndexByte(cut.Text, '\n') + 1
+	tree, _ := parser.Parse(cut)
+	for _, c := range tree.Comments {
+		if c.Span.Start >= line {
+			return g, false
+		}
+	}
+	g = gap{books: b}
+	first, from := 0, 0 // where the first clause of the declaration ends, and where it starts
+	for _, c := range parser.Clauses(cut) {
+		last := c.Tokens[len(c.Tokens)-1]
+		if last.Kind == parser.Fault && last.Span.End > line {
+			return g, false
+		}
+		if c.Starts {
+			g.declaration, from, first = c.Declaration, c.Place().Start, c.Place().End
+		}
+		g.clause = c.Tokens
+		if last.Span.End <= line {
+			g.clause = nil
+		}
+	}
+	later := ""
+	for _, c := range parser.Clauses(file) {
+		if at := c.Place().Start; at > from && c.Starts && g.declaration != "" {
+			break
+		} else if at >= end && strings.Contains(file.Text[end:at], "\n") && !c.Starts {
+			later += "\n  " + c.Place().Text()
+		}
+	}
+	if len(g.clause) > 0 {
+		g.written = len(cut.Text) - g.clause[0].Span.Start
+	}
+	if g.before = cut.Text[from:]; strings.Contains(g.before, "\n") && first <= line {
+		g.before = cut.Text[from:first] + later + cut.Text[first:]
+	} else {
+		g.after = later
+	}
+	if d := b.Root().Tree.Header; d != nil && d.Span.End < from {
+		g.kept = d.Span.Text() + "\n"
+	}
+	for _, d := range b.Root().Tree.Decls {
+		switch d.(type) {
+		case *ast.Rule, *ast.Waive, *ast.Case:
+			continue
+		}
+		if at := d.Place(); !d.Declared().Broken && (at.End < from || at.Start > end) {
+			g.kept += at.Text() + "\n"
+		}
+	}
+	return g, true
+}
+
+// fixed are the items of a place that takes names which are not looked for in formulas; nil for any other place.
+func (g *gap) fixed(d *document) (items []item) {
+	items = []item{}
+	n := len(g.clause)
+	is := func(clause string) bool { return n > 0 && g.clause[0].Text == clause }
+	colon := slices.ContainsFunc(g.clause, func(t parser.Token) bool { return t.Text == ":" })
+	switch {
+	case is("use") && n == 1:
+		for _, name := range rulesets.Names() {
+			items = append(items, item{Label: name, Kind: fileItem})
+		}
+		folder, opened := d.Folder()
+		defer opened.Close()
+		names, _ := bookNames(folder)
+		for _, name := range names {
+			if name != d.show() {
+				items = append(items, item{Label: `"` + name + `"`, Kind: fileItem})
+			}
+		}
+	case is("use") && (g.clause[n-1].Text == "only" || g.clause[n-1].Text == "without" || g.clause[n-1].Text == ","):
+		folder, opened := d.Folder() // the line itself is unfinished, so nothing was brought in by it
+		defer opened.Close()
+		folder.Texts[d.show()] = []byte("use " + g.clause[1].Text)
+		loaded, _ := load.Load(rulesets.FS(), d.root(folder))
+		for _, u := range loaded.Roots[0].Uses {
+			items = rulesOf(u.Book)
+		}
+	case n == 1 && (is("waive") || is("expect")):
+		items = rulesOf(g.Root())
+		for _, u := range g.Root().Uses {
+			items = append(items, rulesOf(u.Book)...)
+		}
+	case is("expect") && !colon && n > 2:
+		items = g.ids(g.clause[n-1].Text)
+		if g.clause[n-1].Text == "on" {
+			items = append(items, item{Label: "set", Kind: keywordItem})
+		}
+	case is("set") || is("club") && !colon, g.declaration == "waive" && is("on"),
+		n == 1 && slices.Contains([]string{"rule", "advice", "group", "property", "chart", "let", "method"},
+			g.clause[0].Text):
+	default:
+		return nil
+	}
+	return items
+}
+
+// ids are the ids of the clubs of the case, of its sets behind "of" and "set", and of behind an id.
+func (g *gap) ids(last string) (items []item) {
+	add := func(id string) {
+		if !slices.ContainsFunc(items, func(it item) bool { return it.Label == id }) {
+			items = append(items, item{Label: id, Kind: variableItem})
+		}
+	}
+	for _, d := range g.Root().Tree.Decls {
+		c, ok := d.(*ast.Case)
+		if !ok || g.clause[0].Span.Start < c.Span.Start || g.clause[0].Span.Start > c.Span.End {
+			continue
+		}
+		for _, set := range c.Sets {
+			if set.ID != nil && (last == "of" || last == "set") {
+				add(set.ID.Span.Text())
+			}
+			for _, club := range set.Clubs {
+				if last == "on" || last == "," {
+					add(club.ID.Span.Text())
+				}
+			}
+		}
+	}
+	if items == nil {
+		items = append(items, item{Label: "of", Kind: keywordItem})
+	}
+	return items
+}
+
+func rulesOf(b *book.Book) []item {
+	items := []item{}
+	for _, r := range b.Rules {
+		it := item{Label: r.Decl.Name.Text, Kind: functionItem}
+		if r.Decl.Title != nil {
+			it.Detail = r.Decl.Title.Value
+		}
+		items = append(items, it)
+	}
+	return items
+}
+
+// candidates are all words and names that a clause could have.
+func (g *gap) candidates() []item {
+	var all []item
+	seen := map[string]bool{"clubs": true} // the same as club
+	add := func(kind int, detail string, labels ...string) {
+		for _, l := range labels {
+			if !seen[l] {
+				seen[l] = true
+				all = append(all, item{Label: l, Kind: kind, Detail: detail})
+			}
+		}
+	}
+	books := []*book.Book{g.Root()}
+	for _, u := range g.Root().Uses {
+		books = append(books, u.Book)
+	}
+	for _, b := range books {
+		for _, m := range b.Methods {
+			add(variableItem, "length", "length by "+m.Decl.Name.Text)
+		}
+		for _, d := range b.Tree.Decls {
+			if name, word := ast.NameOf(d); word != "" && word != "rule" && word != "advice" {
+				add(map[int]int{functionToken: functionItem, typeToken: classItem,
+					variableToken: variableItem}[nameTokens[word]], word, name.Text)
+			}
+		}
+		for _, p := range b.Properties {
+			for _, t := range p.Of.Texts {
+				if n := len(g.clause); n > 0 && slices.Contains([]string{"=", "!=", "(", ","}, g.clause[n-1].Text) {
+					add(textItem, p.Decl.Name.Text, `"`+t+`"`)
+				}
+			}
+		}
+	}
+	for _, name := range catalogue.NewSchema().Names() {
+		p, _ := catalogue.NewSchema().Lookup(name)
+		add(variableItem, p.Sort.String(), name)
+	}
+	add(classItem, "kind of club", append(kinds(), "club")...)
+	if n := len(g.clause); n == 0 {
+		add(keywordItem, "", ast.ClauseWords(g.declaration)...)
+		add(keywordItem, "", "else unless", "mend over", "mend under")
+		add(keywordItem, "", ast.DeclarationWords()...)
+	} else if g.clause[n-1].Kind == parser.Quantity {
+		add(unitItem, "unit", unit.Names()...)
+	}
+	add(keywordItem, "", ast.ReservedWords()...)
+	add(keywordItem, "", "cap", "crown", "edge", "end", "butt", "axis", "over", "under", "one", "pass", "fail",
+		"too-close", "unmeasured")
+	add(classItem, "sort of property", catalogue.SortNames()...)
+	return all
+}
+
+// closers are what closes a clause that ends too early, by what was expected there, the first that fits.
+var closers = [][2]string{
+	{`":"`, ": exempt"}, {`"most"`, " most 1"}, {`"among"`, " among club"}, {`"by"`, " by number"}, {`"="`, " = 1"},
+	{`"then"`, " then lie else lie"}, {`"else"`, " else lie"}, {`"and"`, " and lie"}, {`"of"`, " of lie"},
+	{`"per"`, " per club"}, {`"number"`, " number"}, {`"on"`, " on set: pass"}, {`"readings"`, " readings"},
+	{"a kind of club", " iron"}, {"every and a list", " every iron"}, {"name of a method", " soled"},
+	{"a value", " lie"}, {"name of a property", " lie"}, {"a day,", " 2020-01-01"}, {"a property", " lie"},
+	{"a list in parentheses", " (1)"}, {"a condition in parentheses", " (lie > 1)"}, {"what was read", " 1"},
+	{`"("`, " (lie, lie)"},
+}
+
+// tried are the candidates that may be written.
+func (g *gap) tried(d *document) []item {
+	folder, opened := d.Folder()
+	defer opened.Close()
+	texts := &load.Folder{FS: folder.FS, Texts: map[string][]byte{}, Reads: folder.Reads}
+	var roots []load.Root
+	var left []item
+	for _, it := range g.candidates() {
+		text, ok := g.closed(it)
+		if !ok {
+			continue
+		}
+		name := fmt.Sprintf("\x00%d.ferrule", len(left)) // no file is called so
+		texts.Texts[name] = []byte(g.kept + text + g.after + "\n")
+		roots = append(roots, load.Root{FS: texts, Path: name, Show: name})
+		left = append(left, it)
+	}
+	for name, text := range folder.Texts {
+		texts.Texts[name] = text
+	}
+	_, list := load.Load(rulesets.FS(), roots)
+	at := len(g.kept) + len(g.before)
+	items := []item{}
+	for i, it := range left {
+		if !slices.ContainsFunc(list, func(m diag.Diagnostic) bool {
+			return m.Span.File != nil && m.Span.File.Name == roots[i].Show && g.refuses(m, it, at)
+		}) {
+			items = append(items, it)
+		}
+	}
+	return items
+}
+
+// closed is the unfinished declaration with a candidate, and what closes its clause; false where the parser has
+// something against the candidate.
+func (g *gap) closed(it item) (text string, ok bool) {
+	text = g.before + it.Label
+	at, from := len(g.before), len(text)
+	for range 8 {
+		_, list := parser.Parse(source.NewFile("", text+"\n"))
+		expected := ""
+		for _, m := range list {
+			switch {
+			case m.Code == diag.OpenParenthesis && m.Span.Start < at,
+				m.Code == diag.CutShort && m.Span.Start >= from:
+				expected = "a parenthesis"
+				if m.Code == diag.CutShort {
+					expected = m.Expected
+				}
+			case m.Severity == diag.Error && m.Span.Start < from && m.Span.End > at-g.written:
+				return "", false
+			}
+		}
+		more := ")"
+		if expected != "a parenthesis" {
+			i := slices.IndexFunc(closers, func(c [2]string) bool { return strings.Contains(expected, c[0]) })
+			if i < 0 {
+				return text, true
+			}
+			if more = closers[i][1]; it.Label == "abs" {
+				more = " (lie)"
+			}
+		}
+		text += more
+	}
+	return text, true
+}
+
+// refuses reports whether a mistake speaks against a candidate, which starts at a place.
+func (g *gap) refuses(m diag.Diagnostic, it item, from int) bool {
+	at := from
+	tolerated := []diag.Code{diag.NotACondition, diag.CutShort, diag.MissingClause}
+	switch form := wordForm(it.Label); {
+	case g.declaration == "case" && it.Label == "length":
+		tolerated = append(tolerated, diag.BareLength)
+	case it.Kind == keywordItem && (strings.Contains(form, "VALUE") || it.Label == "first" || it.Label == "second"):
+		tolerated = append(tolerated, diag.UnitClash, diag.NotAQuantity) // those of the lie that closes it
+	}
+	if it.Label == "and" || it.Label == "or" {
+		at -= g.written // no formula before them may be anything but a condition
+		tolerated = nil
+	}
+	return m.Severity == diag.Error && m.Span.Start < from+len(it.Label) && m.Span.End > at &&
+		!slices.Contains(tolerated, m.Code)
+}
