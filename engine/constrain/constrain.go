@@ -289,7 +289,8 @@ func still(r *book.Rule, moved []catalogue.ID) bool {
 		for _, p := range b.Parts() {
 			p.Visit(func(n book.Part) bool {
 				of := n.Ref()
-				still = still && (of == nil || of.Kind != book.RefProperty || !slices.Contains(moved, of.Property.ID))
+				still = still && (of == nil || of.Kind != book.RefProperty || of.Property.Ordered ||
+					!slices.Contains(moved, of.Property.ID))
 				return still
 			}, nil)
 		}

@@ -62,7 +62,7 @@ type Bench struct {
 	spent, Most int                         // what it took so far to work with these, and what it may take
 	selectors   map[*ast.Selector]*Selector // those of values of a set, as far as met
 	texts       map[textAt]*oddText         // texts that the books do not know, as far as met
-	Subjects    map[*club.Club]*subject     // what is known of the clubs of the set in hand
+	Subjects    map[measured]*subject       // what is known of the clubs of the set in hand
 	corrections map[route]*correction       // how lengths are brought to other methods, as far as met
 	Clashed     *value.Lack                 // rows of a chart or the like that disagree on the subject in hand
 	members     []value.Value               // scratch of a value of the set
@@ -78,7 +78,7 @@ type known struct {
 
 func (p *Declared) NewBench() *Bench {
 	return &Bench{Books: p, Today: book.NoDay, Most: MaxSpent, run: machine{operands: map[string]any{}}, known: map[known]value.Value{},
-		selectors: map[*ast.Selector]*Selector{}, Subjects: map[*club.Club]*subject{}, corrections: map[route]*correction{}}
+		selectors: map[*ast.Selector]*Selector{}, Subjects: map[measured]*subject{}, corrections: map[route]*correction{}}
 }
 
 // ForgetClubs forgets what is known of clubs, before another set is taken in hand.
@@ -129,15 +129,16 @@ func (p *Declared) Methods() []string { return slices.Sorted(maps.Keys(p.methods
 // cannot be told for want of a measurement.
 func (p *Declared) Covers(method string, c *club.Club) *value.Lack {
 	if m := p.methods[method]; m != nil {
-		if in := p.covered(m, c); in.Truth == value.False {
+		if in := p.covered(m, c, nil); in.Truth == value.False {
 			return &in.Lacks[0]
 		}
 	}
 	return nil
 }
 
-// covered reports whether a method covers a club, and if not or if that cannot be told, why.
-func (p *Declared) covered(m *book.Method, c *club.Club) value.Value {
+// covered reports whether a method covers a club, and if not or if that cannot be told, why. Other's cells count
+// where the club has none; it may be nil.
+func (p *Declared) covered(m *book.Method, c, other *club.Club) value.Value {
 	s, in := p.ready[m].covers, value.TruthOf(true)
 	if s == nil {
 		return in
@@ -146,7 +147,7 @@ func (p *Declared) covered(m *book.Method, c *club.Club) value.Value {
 	case value.False:
 		in = value.TruthOf(false)
 	case value.Unknown:
-		x := Env{Bench: p.NewBench(), Info: s.info, Club: c, Bag: &Bag{}}
+		x := Env{Bench: p.NewBench(), Info: s.info, Club: c, Else: other, Bag: &Bag{}}
 		in = x.Takes(s.decl)
 	}
 	if in.Truth == value.False {

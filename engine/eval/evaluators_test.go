@@ -35,6 +35,9 @@ type writer struct {
 	pair bool // first and second may be before a name
 }
 
+// of is a property of the club, or what was ordered of it, of whichever club of a pair.
+func (w writer) of(name string) string { return w.position() + w.pick("", "", "ordered ") + name }
+
 func (w writer) pick(options ...string) string { return rapid.SampledFrom(options).Draw(w.T, "pick") }
 
 func (w writer) position() string {
@@ -46,7 +49,7 @@ func (w writer) position() string {
 
 func (w writer) angle(depth int) string {
 	if depth == 0 {
-		return w.pick(w.position()+"loft", w.position()+"lie", w.position()+"bounce", "4 deg", "10.5 deg", "60.1 deg")
+		return w.pick(w.of("loft"), w.of("lie"), w.of("bounce"), "4 deg", "10.5 deg", "60.1 deg")
 	}
 	a, b := func() string { return w.angle(depth - 1) }, func() string { return w.angle(depth - 1) }
 	switch rapid.IntRange(0, 8).Draw(w.T, "form") {
@@ -76,8 +79,8 @@ func (w writer) angle(depth int) string {
 func (w writer) truth(depth int) string {
 	if depth == 0 {
 		p := w.position()
-		return w.pick(p+"kind = iron", p+"kind = iron 5", p+"kind != long", p+"hand = left", p+"grip = \"Corded\"", p+"approved",
-			"has "+p+"loft", p+"made >= 2010-01-01", "age "+p+"made = 3", "today - "+p+"made <= 1200 days", p+"made + 3 days > 2010-01-02", p+"number in (5, 7)", p+"number < 6", p+"loft <= "+p+"lie")
+		return w.pick(p+"kind = iron", p+"kind = iron 5", p+"kind != long", w.of("hand")+" = left", w.of("grip")+" = \"Corded\"", w.of("approved"),
+			"has "+w.of("loft"), p+"made >= 2010-01-01", "age "+p+"made = 3", "today - "+p+"made <= 1200 days", w.of("made")+" + 3 days > 2010-01-02", p+"number in (5, 7)", p+"number < 6", p+"loft <= "+p+"lie")
 	}
 	a, b := func() string { return w.truth(depth - 1) }, func() string { return w.truth(depth - 1) }
 	switch rapid.IntRange(0, 4).Draw(w.T, "form") {
@@ -107,9 +110,24 @@ func ready(t *rapid.T, text string) (*Declared, *book.Rule) {
 	return Declare([]*book.Book{checked}, schema), checked.Judged()[0]
 }
 
-// anyClub draws a club; with gaps set, properties may be missing. Values come from small
-// sets, so that equality is met.
+// anyClub draws a club with its order; with gaps set, properties may be missing, and so may the order. Values come from
+// small sets, so that equality is met.
 func anyClub(t *rapid.T, p *Declared, gaps bool) *club.Club {
+	c := anyRow(t, p, gaps)
+	switch rapid.IntRange(0, 5).Draw(t, "order") {
+	case 0, 1, 2:
+		c.Order = anyRow(t, p, gaps)
+	case 3:
+		c.Sheet = &club.Sheet{Order: &club.Sheet{}} // of which no row is for the club
+	}
+	if !gaps && c.Order == nil {
+		c.Order = anyRow(t, p, false)
+	}
+	return c
+}
+
+// anyRow draws a row of a sheet or an order.
+func anyRow(t *rapid.T, p *Declared, gaps bool) *club.Club {
 	c := &club.Club{ID: "c", Kind: rapid.SampledFrom(catalogue.Kinds()).Draw(t, "kind")}
 	kind := c.Kind
 	c.Reset(p.Schema.Len())
@@ -205,12 +223,17 @@ func TestMissingDataChangeNothingThatIsTold(t *testing.T) {
 		if before.Truth == value.Unknown || strings.Contains(text, "has ") {
 			return
 		}
-		for id := catalogue.ID(0); int(id) < p.Schema.Len(); id++ {
-			if full := anyClub(t, p, false); !c.Has(id) && full.Has(id) {
-				if s, ok := full.Text(id); ok {
-					c.SetText(id, s)
-				} else if a, ok := full.Amount(id); ok {
-					c.SetAmount(id, a)
+		if c.Order == nil {
+			c.Order = anyRow(t, p, true)
+		}
+		for _, c := range []*club.Club{c, c.Order} {
+			for id := catalogue.ID(0); int(id) < p.Schema.Len(); id++ {
+				if full := anyRow(t, p, false); !c.Has(id) && full.Has(id) {
+					if s, ok := full.Text(id); ok {
+						c.SetText(id, s)
+					} else if a, ok := full.Amount(id); ok {
+						c.SetAmount(id, a)
+					}
 				}
 			}
 		}

@@ -55,7 +55,7 @@ func NewFormula(e ast.Expr, info *book.Info) *Formula {
 		return f
 	}
 	r := info.Refs[ref]
-	if r == nil || r.Kind != book.RefProperty || !r.Property.Sort.Numeric() {
+	if r == nil || r.Kind != book.RefProperty || !r.Property.Sort.Numeric() || r.Property.Ordered {
 		return f
 	}
 	f.form, f.of, f.asked = property, r.Property, r.Method

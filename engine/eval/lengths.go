@@ -136,6 +136,9 @@ type ruler struct {
 	sheet  *club.Sheet
 }
 
+// measured is a club, and the one whose cells count where it has none; that may be nil.
+type measured struct{ of, other *club.Club }
+
 // subject is what is known of a club that its length may need, with the sources that it
 // shares with others.
 type subject struct {
@@ -148,19 +151,20 @@ type subject struct {
 
 // Measuring gathers what is known of the club of x, once a set.
 func (x *Env) Measuring() *subject {
-	if s, ok := x.Bench.Subjects[x.Club]; ok {
+	key := measured{x.Club, x.Else}
+	if s, ok := x.Bench.Subjects[key]; ok {
 		return s
 	}
 	p := x.Bench.Books
 	s := &subject{lieOf: x.Club, Lacks: map[string][]value.Lack{}}
-	x.Bench.Subjects[x.Club] = s
-	if x.LieOf != nil && !x.Club.Has(catalogue.Lie) {
-		s.lieOf = x.LieOf
+	x.Bench.Subjects[key] = s
+	if x.Else != nil && !x.Club.Has(catalogue.Lie) {
+		s.lieOf = x.Else
 	}
 	if lie, ok := s.lieOf.Amount(catalogue.Lie); ok {
 		s.Lie, s.LieHalf = &lie, s.lieOf.Reading(catalogue.Lie).Half
 	} else {
-		s.Lacks["lie"] = []value.Lack{LackOf(x.Club, catalogue.Lie, "lie")}
+		s.Lacks["lie"] = []value.Lack{LackOf(s.lieOf, catalogue.Lie, "lie")}
 	}
 	p.heads.find(x, s.Lacks, "head", "head", "shape of the head", &s.head, &s.Head)
 	p.cap.find(x, s.Lacks, "cap", "allowance cap", "allowance for a cap", &s.cap, &s.Cap)
@@ -210,7 +214,7 @@ func (x *Env) length(p catalogue.Property, n float64, more club.Reading, asked *
 	if asked == nil {
 		asked = taken
 	}
-	if in := x.Bench.Books.covered(asked, c); in.Truth != value.True {
+	if in := x.Bench.Books.covered(asked, c, x.Else); in.Truth != value.True {
 		return value.Value{}, 0, nil, in.Lacks
 	}
 	if message, slip := x.apart(p, more, taken); slip && !x.asRead {
@@ -221,6 +225,9 @@ func (x *Env) length(p catalogue.Property, n float64, more club.Reading, asked *
 	from, to := x.Bench.Books.ready[taken].how, x.Bench.Books.ready[asked].how
 	r := measure.Reading{N: max(1, len(more.Values)), Half: more.Half, Stated: more.HasHalf, S: deviation(more.Values)}
 	budget, missing := measure.Budget(from, r, s.Subject)
+	if p.Ordered { // nobody measured it
+		budget, missing = ordered(r), nil
+	}
 	v = value.Value{Kind: value.Number, Num: n, Parts: s.parts(c, p.ID, taken, budget)}
 	read = v.Uncertainty()
 	for _, l := range s.Missing(missing) {
@@ -250,6 +257,16 @@ func (x *Env) length(p catalogue.Property, n float64, more club.Reading, asked *
 		v.Parts = asPlanned(v.Parts)
 	}
 	return v.Finite(), read, steps, nil
+}
+
+// ordered are the components of a length that was ordered: what the order states.
+func ordered(r measure.Reading) []value.Part {
+	if r.Half == 0 {
+		return nil
+	}
+	r.Stated = true
+	out, _ := measure.Budget(&measure.Method{}, r, measure.Subject{})
+	return out
 }
 
 // place is the line of the book that a correction comes from.

@@ -194,6 +194,15 @@ func (l lowering) leaf(like any, load func(x *Env) (any, bool)) xast.Node {
 	return &xast.IdentifierNode{Value: name}
 }
 
+// number is the leaf of a number or a day.
+func (l lowering) number(work func(x *Env) value.Value) xast.Node {
+	return l.leaf(0.0, func(x *Env) (any, bool) {
+		x.Info = l.info
+		v := work(x)
+		return v.Num, (v.Kind == value.Number || v.Kind == value.Day) && !(x.Draws && (v.Unsure != nil || !v.Exact()))
+	})
+}
+
 // truth is the leaf of a truth about a club.
 func (l lowering) truth(ask func(x *Env) value.Value) xast.Node {
 	return l.leaf(false, func(x *Env) (any, bool) {
@@ -245,14 +254,12 @@ func (l lowering) node(e ast.Expr) xast.Node {
 	case *ast.Ref:
 		return l.at(e.Pos).ref(l.info.Refs[e])
 	case *ast.Has:
-		p := l.info.Refs[e.Of].Property
-		return l.at(e.Of.Pos).truth(func(x *Env) value.Value { return hasProperty(x.Club, p) })
-	case *ast.CountOf, *ast.SetValue:
-		return l.leaf(0.0, func(x *Env) (any, bool) {
+		return l.at(e.Of.Pos).truth(func(x *Env) value.Value {
 			x.Info = l.info
-			v := x.whole(e)
-			return v.Num, v.Kind == value.Number && !(x.Draws && (v.Unsure != nil || !v.Exact()))
+			return x.has(e.Of)
 		})
+	case *ast.CountOf, *ast.SetValue:
+		return l.number(func(x *Env) value.Value { return x.whole(e) })
 	case *ast.Unary:
 		return &xast.UnaryNode{Operator: e.Op.String(), Node: l.lower(e.X)}
 	case *ast.Binary:
@@ -286,7 +293,9 @@ func (l lowering) ref(r *book.RefInfo) xast.Node {
 			x.Info = l.info
 			return x.Property(r)
 		})
-	case r.Property.Sort.Numeric() || r.Property.Sort == catalogue.Date:
+	case r.Property.Ordered && typed(r.Property):
+		return l.number(func(x *Env) value.Value { return x.Property(r) })
+	case typed(r.Property):
 		f := &Formula{of: r.Property, asked: r.Method}
 		return l.leaf(0.0, func(x *Env) (any, bool) {
 			n, u, _, ok := x.plain(f, x.Club, x.Draws)
@@ -295,6 +304,9 @@ func (l lowering) ref(r *book.RefInfo) xast.Node {
 	}
 	return l.unknown()
 }
+
+// typed reports whether values of a property are numbers or days.
+func typed(p catalogue.Property) bool { return p.Sort.Numeric() || p.Sort == catalogue.Date }
 
 // arithmetic are the operations that expr has, too.
 var arithmetic = map[ast.Op]string{ast.And: "and", ast.Or: "or", ast.Add: "+", ast.Sub: "-"}
@@ -339,7 +351,8 @@ func (l lowering) words(e *ast.Binary) xast.Node {
 	if !ok || l.info.Refs[left] == nil || l.info.Refs[left].Kind != book.RefProperty {
 		return l.unknown()
 	}
-	p, text := l.info.Refs[left].Property, ""
+	r, text := l.info.Refs[left], ""
+	p := r.Property
 	switch y := ast.Unparen(e.Y).(type) {
 	case *ast.TextLit:
 		text = y.Value
@@ -355,6 +368,12 @@ func (l lowering) words(e *ast.Binary) xast.Node {
 		if x.Info = l.info; p.ID == catalogue.KindID {
 			v, _ := x.isKind(e.Y)
 			return v
+		}
+		if p.Ordered {
+			if v := x.Property(r); v.Kind == value.Text {
+				return x.comparison(ast.Eq, v, value.TextOf(text))
+			}
+			return value.Value{}
 		}
 		if t, ok := x.Club.Text(p.ID); ok {
 			return x.comparison(ast.Eq, x.text(p, t), value.TextOf(text))

@@ -5,6 +5,7 @@ package eval
 
 import (
 	"math"
+	"strconv"
 
 	"ferrule/engine/club"
 	"ferrule/engine/value"
@@ -75,9 +76,38 @@ func (x *Env) ref(e *ast.Ref) value.Value {
 		if x.Club == nil {
 			return x.common(r)
 		}
-		return x.Property(r)
+		return x.holding(r.Property).Property(r)
 	}
 	return value.LackOf(value.Lack{Kind: value.NoFormula})
+}
+
+// holding is x about the club whose cell of a property counts.
+func (x *Env) holding(p catalogue.Property) *Env {
+	if x.Else == nil || p.Ordered || !x.Club.Empty(p.ID) || p.ID == catalogue.KindID && x.Club.Kind != catalogue.NoKind {
+		return x
+	}
+	y := *x
+	y.Club, y.Else = x.Else, nil
+	return &y
+}
+
+// ordered is x about what was ordered for its club, or why that is not known.
+func (x *Env) ordered(p catalogue.Property) (*Env, *value.Lack) {
+	y, of := *x, x.Club
+	switch {
+	case x.Else != nil && x.Else.Order == x.Club: // about an order already
+		return x, nil
+	case of.Order != nil && !of.Order.Loose:
+		y.Club, y.Else = of.Order, of
+		return &y, nil
+	case of.Order != nil:
+		return nil, &value.Lack{Kind: value.OrderRefused, Property: p.Name, Club: of.Called(), Name: strconv.Itoa(of.Order.Row)}
+	case of.Loose:
+		return nil, &value.Lack{Kind: value.RowMayHave, Property: p.Name, Row: of.Row}
+	case of.Sheet == nil || of.Sheet.Order == nil:
+		return nil, &value.Lack{Kind: value.NoOrder, Property: "order"}
+	}
+	return nil, &value.Lack{Kind: value.NotOrdered, Property: p.Name, Club: of.Called()}
 }
 
 // common is a property in a rule about a set: the value that all its clubs carry. Where an empty cell has a meaning, it
@@ -131,6 +161,22 @@ func LackOf(c *club.Club, p catalogue.ID, name string) value.Lack {
 	return value.Lack{Kind: value.NoReading, Property: name, Club: c.Called()}
 }
 
+// lackOf is why the club of x has no value of a property, or its order none.
+func (x *Env) lackOf(p catalogue.Property) value.Lack {
+	l := LackOf(x.Club, p.ID, p.Name)
+	if !p.Ordered {
+		return l
+	}
+	switch l.Kind {
+	case value.NoColumn:
+		return value.Lack{Kind: value.NoOrderColumn, Property: p.Name, Name: p.Column()}
+	case value.Odd:
+		l.Words = "on the order, " + l.Words
+	}
+	l.Club = x.Else.Called()
+	return l
+}
+
 func lackRefused(f club.Refusal, need string) value.Lack {
 	return value.Lack{Kind: value.RowRefused, Property: need, Row: f.Row.Row}
 }
@@ -144,23 +190,35 @@ func (x *Env) fallback(c *club.Club, p catalogue.ID) *book.Default {
 	return x.Info.Defaults[p]
 }
 
-// Property is what was read of the club of x.
+// Property is what was read of the club of x, or what was ordered for it.
 func (x *Env) Property(r *book.RefInfo) value.Value {
-	c, p := x.Club, r.Property
+	p := r.Property
+	if p.Ordered {
+		y, why := x.ordered(p)
+		if why != nil {
+			return x.missing(Step{Name: p.Name, Club: x.Club.ID}, *why)
+		}
+		x = y
+	}
+	c := x.Club
 	s := Step{What: StepReading, Name: p.Name, Club: c.ID, Place: c.Place()}
 	if c.Sheet != nil && int(p.ID) < len(c.Sheet.Headings) {
 		s.Column = c.Sheet.Headings[p.ID]
 	}
-	more, d := c.Reading(p.ID), x.fallback(c, p.ID)
+	more := c.Reading(p.ID)
+	var d *book.Default
+	if !p.Ordered { // an order that does not say it leaves it open
+		d = x.fallback(c, p.ID)
+	}
 	if p.ID != catalogue.KindID && d == nil && !c.Has(p.ID) && !(x.asRead && more.Values != nil) {
-		return x.missing(s, LackOf(c, p.ID, p.Name))
+		return x.missing(s, x.lackOf(p))
 	}
 	if !p.Sort.Numeric() {
 		return x.named(p, d, s)
 	}
 	n, ok := c.Amount(p.ID)
 	switch {
-	case x.single && p.ID == x.oneOf:
+	case x.single && p.ID == x.oneOf && !p.Ordered:
 		n, more.Values = x.reading, nil
 	case !ok:
 		n = more.Mean()
@@ -272,8 +330,18 @@ func (x *Env) Chart(ch *book.Chart) value.Value {
 func (x *Env) has(e *ast.Ref) value.Value {
 	x = x.at(e.Pos)
 	p := x.Info.Refs[e].Property
+	if x.Club != nil && p.Ordered {
+		y, why := x.ordered(p)
+		switch {
+		case why == nil:
+			return hasProperty(y.Club, p)
+		case why.Kind == value.NotOrdered:
+			return value.TruthOf(false)
+		}
+		return value.UnknownOf([]value.Lack{*why})
+	}
 	if x.Club != nil {
-		return hasProperty(x.Club, p)
+		return hasProperty(x.holding(p).Club, p)
 	}
 	join, v := value.And, value.TruthOf(len(x.Bag.Clubs)+len(x.Bag.Refused) > 0)
 	if x.Carries {

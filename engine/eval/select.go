@@ -114,7 +114,7 @@ func (x *Env) isItem(item *ast.Item) value.Value {
 	if m.Group != nil {
 		return x.isGroup(m.Group)
 	}
-	return isClub(x.Club, m)
+	return x.isClub(m)
 }
 
 func (x *Env) isGroup(g *book.Group) value.Value {
@@ -123,8 +123,9 @@ func (x *Env) isGroup(g *book.Group) value.Value {
 	return y.Takes(g.Decl.Selector)
 }
 
-// isClub reports whether a club is the one that a list's member names.
-func isClub(c *club.Club, m *book.ItemInfo) value.Value {
+// isClub reports whether the club of x is the one that a list's member names.
+func (x *Env) isClub(m *book.ItemInfo) value.Value {
+	c := x.holding(catalogue.Property{ID: catalogue.KindID}).Club
 	switch {
 	case m.Any:
 		return value.TruthOf(true)
@@ -133,13 +134,13 @@ func isClub(c *club.Club, m *book.ItemInfo) value.Value {
 	case c.Kind != m.Kind:
 		return value.TruthOf(false)
 	case m.Numbered:
-		n, ok := c.Amount(catalogue.Number)
+		n, ok := x.holding(catalogue.Property{ID: catalogue.Number}).Club.Amount(catalogue.Number)
 		if !ok {
 			return value.UnknownOf([]value.Lack{lackNumber(c)})
 		}
 		return value.TruthOf(n >= m.From && n <= m.To)
 	case m.HasMark:
-		mark, ok := c.Text(catalogue.Mark)
+		mark, ok := x.holding(catalogue.Property{ID: catalogue.Mark}).Club.Text(catalogue.Mark)
 		if !ok {
 			return value.UnknownOf([]value.Lack{{Kind: value.NoReading, Property: "mark", Club: c.Called()}})
 		}

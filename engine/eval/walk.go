@@ -40,7 +40,7 @@ type Env struct {
 
 	Carries bool // of a set, "has" asks whether a club has the property, not whether each one has
 
-	LieOf *club.Club // whose lie serves for a club that has none
+	Else *club.Club // whose cells count where the same club has none here, in what a conversion of its length asks
 }
 
 // Record writes a fact down.
@@ -287,7 +287,7 @@ func (x *Env) isKind(e ast.Expr) (value.Value, bool) {
 		case r.Kind == book.RefGroup:
 			return x.each(func(y *Env) value.Value { return y.isGroup(r.Group) }), true
 		case r.Kind == book.RefKindWord:
-			return x.each(func(y *Env) value.Value { return isClub(y.Club, &book.ItemInfo{Kind: r.Club}) }), true
+			return x.each(func(y *Env) value.Value { return y.isClub(&book.ItemInfo{Kind: r.Club}) }), true
 		}
 	}
 	return value.Value{}, false

@@ -102,7 +102,7 @@ type gathered struct {
 
 // gather works out what a value of the set takes of each club of the bag of x.
 func (x *Env) gather(m *gathered, quick *Selector, sel *ast.Selector, of ast.Expr) {
-	x.First, x.Second, x.single, x.Deciding = nil, nil, false, nil
+	x.First, x.Second, x.Else, x.single, x.Deciding = nil, nil, nil, false, nil
 	steps := x.Steps
 	for _, c := range x.Bag.Clubs {
 		in := value.Value{Kind: value.Condition, Truth: quick.Quick(c)}
@@ -236,7 +236,7 @@ func (x *Env) readings(how ast.Aggregate, e *ast.Ref) value.Value {
 func (x *Env) share(e *ast.ShareOfReadings) value.Value {
 	var of *ast.Ref
 	ast.Walk(e.Cond, func(n ast.Expr) bool {
-		if r, ok := n.(*ast.Ref); ok && of == nil && x.Info.Refs[r] != nil && x.Info.Refs[r].Kind == book.RefProperty && x.Info.Refs[r].Property.ID != catalogue.KindID {
+		if r, ok := n.(*ast.Ref); ok && of == nil && x.Info.Refs[r] != nil && x.Info.Refs[r].Kind == book.RefProperty && x.Info.Refs[r].Property.ID != catalogue.KindID && !r.Ordered {
 			of = r
 		}
 		return true

@@ -110,7 +110,7 @@ type Length struct {
 // Length brings the length of a club to a method, shown in the unit of its lengths. A lie that the club lacks is
 // taken from lieOf, which may be nil.
 func (j *Judge) Length(c, lieOf *club.Club, to *book.Method) Length {
-	l := j.measured(&eval.Env{Club: c, Info: to.Book.Info, LieOf: lieOf},
+	l := j.measured(&eval.Env{Club: c, Info: to.Book.Info, Else: lieOf},
 		book.RefInfo{Property: j.program.Schema.Property(catalogue.LengthID), Method: to})
 	l.From, l.To = c.Method, to.Decl.Name.Text
 	return l

@@ -78,7 +78,7 @@ func prepare(r *book.Rule) *rule {
 		out.selector = eval.NewSelector(r.Among.Decl, info)
 	}
 	if r.Subject == ast.OfNeighbours {
-		if by := r.By.Ref(); by != nil && by.Kind == book.RefProperty && !by.Property.ByMethod {
+		if by := r.By.Ref(); by != nil && by.Kind == book.RefProperty && !by.Property.ByMethod && !by.Property.Ordered {
 			out.key, out.keyed = by.Property.ID, true
 		}
 		out.pairing = newPairing(r)

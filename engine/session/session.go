@@ -334,7 +334,7 @@ func (o *Options) Headings() string {
 	used := map[catalogue.ID]bool{}
 	for _, r := range o.Program.Rules() {
 		r.Visit(func(p book.Part) bool {
-			if of := p.Ref(); of != nil && of.Kind == book.RefProperty {
+			if of := p.Ref(); of != nil && of.Kind == book.RefProperty && !of.Property.Ordered {
 				used[of.Property.ID] = used[of.Property.ID] || r.InForce(o.Day)
 			}
 			return true

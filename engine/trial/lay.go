@@ -38,8 +38,17 @@ func Lay(p *judge.Program, b *book.Book, s *ast.CaseSet) *club.Set {
 		set.Name = s.ID.Value
 	}
 	sheet := &club.Sheet{File: b.Name}
-	for _, c := range s.Clubs {
-		set.Clubs = append(set.Clubs, layClub(p, b, sheet, c))
+	if s.Orders != nil {
+		sheet.Order = &club.Sheet{File: b.Name}
+	}
+	for _, decl := range s.Clubs {
+		c := layClub(p, b, sheet, decl)
+		for _, o := range s.Orders {
+			if catalogue.Same(o.ID.Value, c.ID) {
+				c.Order = layClub(p, b, sheet.Order, o)
+			}
+		}
+		set.Clubs = append(set.Clubs, c)
 	}
 	set.Rows = len(set.Clubs)
 	return set

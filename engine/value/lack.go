@@ -54,6 +54,10 @@ const (
 	NoMass                               // neither the sheet nor a book says Property of Club's shaft
 	NoToday                              // the day of the check is not known
 	NotYet                               // the day of Name is still to come
+	NoOrder                              // no order was given beside the sheet
+	NotOrdered                           // the order has no row for Club
+	OrderRefused                         // it has one, Name, that was refused
+	NoOrderColumn                        // it has no column Name
 	MassesDiffer                         // the sheet does not say it, and the books state different ones
 )
 

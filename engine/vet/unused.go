@@ -293,7 +293,7 @@ func (u users) formula(p book.Part) bool {
 	case r.Kind == book.RefChart:
 		u.seen[r.Chart] = true
 	case r.Kind == book.RefProperty:
-		u.seen[r.Property.Name] = true
+		u.seen[r.Property.Column()] = true
 	}
 	return true
 }

@@ -483,6 +483,7 @@ type WaiveOn struct {
 //	case "TITLE"
 //	  set ID
 //	  club ID: KIND [NUMBER|TEXT], PROPERTY VALUE [+/- Q] [by METHOD], ...
+//	  order ID: KIND ...
 //	  on DATE
 //	  expect ...
 type Case struct {
@@ -497,9 +498,10 @@ type Case struct {
 
 // CaseSet is a bag of a case.
 type CaseSet struct {
-	Span  source.Span
-	ID    *ID
-	Clubs []*CaseClub
+	Span   source.Span
+	ID     *ID
+	Clubs  []*CaseClub
+	Orders []*CaseClub // what was ordered for them
 }
 
 // ID is the id of a club or a set in a case: a name, a number or a text.
@@ -509,7 +511,7 @@ type ID struct {
 	Quoted bool
 }
 
-// CaseClub is a club of a case.
+// CaseClub is a club of a case, or what was ordered for one.
 type CaseClub struct {
 	Span  source.Span
 	ID    *ID

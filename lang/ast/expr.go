@@ -53,13 +53,14 @@ const (
 )
 
 // Ref is a name in a formula: a property, a let or a chart, also "length by
-// METHOD" and "first number". After "kind =" or "hand =" it may be a kind, a
-// group, left or right; the checker finds out which.
+// METHOD", "ordered lie" and "first number". After "kind =" or "hand =" it may
+// be a kind, a group, left or right; the checker finds out which.
 type Ref struct {
 	Formula
-	Pos  Position
-	Name Name
-	By   *Name // the method of "length by METHOD"
+	Pos     Position
+	Ordered bool // of the order beside the sheet
+	Name    Name
+	By      *Name // the method of "length by METHOD"
 }
 
 // ItemRef is "iron 5" or `wedge "PW"` after "kind =".

@@ -19,7 +19,7 @@ var clauseWords = map[string][]string{
 	"rule":     ruleClauses,
 	"advice":   ruleClauses,
 	"waive":    {"on", "from", "until", "cite"},
-	"case":     {"set", "club", "on", "expect"},
+	"case":     {"set", "club", "order", "on", "expect"},
 }
 
 // formulaWords are the words inside clauses and formulas, where a
@@ -34,7 +34,7 @@ var formulaWords = []string{
 }
 
 // openWords are words of the language in their own forms only, so that a name may be one of them.
-var openWords = []string{"event", "language", "one"}
+var openWords = []string{"event", "language", "one", "order"}
 
 // DeclarationWords lists the words that start a declaration.
 func DeclarationWords() []string { return slices.Clone(declarationWords) }

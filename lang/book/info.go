@@ -49,7 +49,7 @@ const (
 // RefInfo is what a name in a formula means.
 type RefInfo struct {
 	Kind     RefKind
-	Property catalogue.Property // of RefProperty
+	Property catalogue.Property // of RefProperty, of the club or of its order
 	Method   *Method            // of RefProperty: the method asked for; nil where the property has none
 	Let      *Let
 	Chart    *Chart
@@ -92,8 +92,7 @@ type Facts struct {
 	Cost     int  // nodes to work out
 	Depth    int  // names that need each other one after the other
 	Club     bool // it is about one club, or what all clubs of a bag carry
-	Chart    bool
-	Readings bool
+	Own      bool // it is about one club, and no bag as a whole can carry it: a chart, readings, what was ordered
 	Measured bool // a length by a method, whose reading is never sure
 	Bag      bool // a value of the set, anywhere in it
 	Today    bool // it depends on the day of the check
@@ -104,8 +103,7 @@ type Facts struct {
 func (f *Facts) Add(g Facts) {
 	f.AddInner(g)
 	f.Club = f.Club || g.Club
-	f.Chart = f.Chart || g.Chart
-	f.Readings = f.Readings || g.Readings
+	f.Own = f.Own || g.Own
 }
 
 // AddInner takes in the facts of a formula about other clubs, as in "longest of V".

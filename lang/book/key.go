@@ -327,7 +327,7 @@ func (k *Keys) ref(e *ast.Ref, info *Info) string {
 // property notes what is said of the empty cells of a property, and which texts there are.
 func (k *Keys) property(p catalogue.Property, info *Info) {
 	said := p.Name
-	if d := info.Defaults[p.ID]; d != nil {
+	if d := info.Defaults[p.ID]; d != nil && !p.Ordered {
 		said += " else " + catalogue.Key(d.Text)
 	}
 	if p.Texts != nil {

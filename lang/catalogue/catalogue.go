@@ -152,7 +152,17 @@ type Property struct {
 	Method   string   // the method that a declared length names once for all; "" where each reading names its own
 	Texts    []string // the texts that a cell may hold, where a book lists them; else nil
 	Like     ID       // a known property of which it is one more, so that the same readings are possible; 0 for none
+	Ordered  bool     // what an order has of it, under a name of its own
 }
+
+// AsOrdered returns the property as an order beside the sheet has it.
+func (p Property) AsOrdered() Property {
+	p.Name, p.Ordered = "ordered "+p.Name, true
+	return p
+}
+
+// Column returns the name of its column, on a sheet or on an order.
+func (p Property) Column() string { return strings.TrimPrefix(p.Name, "ordered ") }
 
 var known = [KnownProperties]Property{
 	{Name: "kind", Sort: KindSort},

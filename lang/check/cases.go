@@ -44,6 +44,18 @@ func (c *checker) testCase(d *ast.Case) {
 			ids[id] = club
 			c.club(club)
 		}
+		ordered := map[string]*ast.CaseClub{}
+		for _, o := range set.Orders {
+			id := catalogue.Key(o.ID.Value)
+			if before := ordered[id]; before != nil {
+				c.caseClub(o.ID.Span, "two lines of this set order "+o.ID.Value, before.ID.Span)
+			} else if ids[id] == nil && !d.ClubsLost {
+				c.wrong(diag.CaseClub, o.ID.Span, "the id of a club of the same set",
+					"this set has no club %s to hold the order against", diag.Quote(o.ID.Value))
+			}
+			ordered[id] = o
+			c.club(o)
+		}
 	}
 	for _, e := range d.Expects {
 		c.expect(d, e, in)

@@ -144,7 +144,7 @@ func (c *checker) yesNo(e *ast.Binary) bool {
 // meant.
 func (c *checker) bareText(e *ast.Binary) bool {
 	right, ok := ast.Unparen(e.Y).(*ast.Ref)
-	if !ok || right.Pos != ast.Here || right.By != nil || c.names[values.key(right.Name.Text)] != nil {
+	if !ok || right.Pos != ast.Here || right.Ordered || right.By != nil || c.names[values.key(right.Name.Text)] != nil {
 		return false
 	}
 	if _, known := c.known(right.Name.Text); known {

@@ -276,7 +276,7 @@ func (c *checker) chart(e *entry) {
 			e.faulty = true
 		}
 	}
-	ch.Facts.Club, ch.Facts.Chart = true, true
+	ch.Facts.Club, ch.Facts.Own = true, true
 	c.bounded(e, ch.Facts)
 	if e.faulty {
 		ch.Of = nil
@@ -294,7 +294,7 @@ func (c *checker) charted(ch *book.Chart) (t book.Type, ok bool) {
 	switch {
 	case t.Kind == book.Faulty || ref == nil:
 		return t, false
-	case ref.Kind != book.RefProperty || t.Kind != book.Number || of.Pos != ast.Here:
+	case ref.Kind != book.RefProperty || t.Kind != book.Number || of.Pos != ast.Here || of.Ordered:
 		c.wrong(diag.NotAQuantity, of.Span, "a property with a quantity, as in loft or length by METHOD",
 			"a chart is of a property that is measured, and %s is not", shown(of))
 		return t, false

@@ -32,6 +32,9 @@ func (c *checker) ref(e *ast.Ref, s scope) book.Type {
 		return book.Type{}
 	case ent.property != nil:
 		return c.measured(e, ent.property.Of, ent.property.Method, s)
+	case e.Ordered:
+		return c.wrong(diag.NotOrdered, e.Span, "a property, as in ordered lie",
+			"%s is a %s, and an order has none", name, ent.what())
 	}
 	if e.By != nil {
 		return c.hinted(diag.MisplacedMethod, e.Name.Span.To(e.By.Span), "by METHOD after a length", name,
@@ -48,7 +51,7 @@ func (c *checker) ref(e *ast.Ref, s scope) book.Type {
 	l := ent.let
 	s.facts.Add(l.Facts.Named())
 	c.info.Refs[e] = &book.RefInfo{Kind: book.RefLet, Let: l}
-	if l.Facts.Club && !c.placed(e, s, "the let "+name+" is about one club", l.Facts.Chart || l.Facts.Readings) {
+	if l.Facts.Club && !c.placed(e, s, "the let "+name+" is about one club", l.Facts.Own) {
 		return book.Type{}
 	}
 	if s.about == 0 && c.letConstant(l) == nil && !l.Facts.Club {
@@ -108,18 +111,37 @@ func (c *checker) notConstant(e ast.Expr, s scope) book.Type {
 
 // measured works out what a property gives. own is the method of a declared length.
 func (c *checker) measured(e *ast.Ref, p catalogue.Property, own *book.Method, s scope) book.Type {
-	p = c.o.Schema.Property(p.ID) // as all books declare it
-	info := &book.RefInfo{Kind: book.RefProperty, Property: p, Method: own}
-	c.info.Refs[e] = info
-	if !c.placed(e, s, "", false) || !c.byMethod(e, p, info) {
+	info := c.propertyOf(e, p, own, s)
+	if info == nil || !c.byMethod(e, info.Property, info) {
 		return book.Type{}
 	}
-	s.facts.Club = true
-	s.facts.Measured = s.facts.Measured || p.ByMethod
-	if s.share != nil {
+	s.facts.Measured = s.facts.Measured || p.ByMethod && !e.Ordered
+	return typeOf(p)
+}
+
+// propertyOf notes which property a name means, of the club or of its order; nil where it cannot be there, which is reported.
+func (c *checker) propertyOf(e *ast.Ref, p catalogue.Property, own *book.Method, s scope) *book.RefInfo {
+	p = c.o.Schema.Property(p.ID) // as all books declare it
+	if e.Ordered && p.ID <= catalogue.Mark {
+		c.report(diag.Diagnostic{Code: diag.NotOrdered, Span: e.Span,
+			Message:  fmt.Sprintf("the %s of a club says which club it is, so it is not held against an order", p.Name),
+			Expected: "a property of the club, as in ordered lie",
+			Notes:    []string{"A check with --order lists each club of another kind, number or mark by itself."}})
+		return nil
+	}
+	if e.Ordered {
+		p = p.AsOrdered()
+	}
+	info := &book.RefInfo{Kind: book.RefProperty, Property: p, Method: own}
+	c.info.Refs[e] = info
+	if !c.placed(e, s, "an order has a row for each club", e.Ordered) {
+		return nil
+	}
+	s.facts.Club, s.facts.Own = true, s.facts.Own || e.Ordered
+	if s.share != nil && !e.Ordered {
 		s.share.properties = append(s.share.properties, e)
 	}
-	return typeOf(p)
+	return info
 }
 
 // typeOf is what a property gives in a formula.
@@ -193,13 +215,8 @@ func (c *checker) anyProperty(e *ast.Ref, s scope, taker string) book.Type {
 		p, own = ent.property.Of, ent.property.Method
 	}
 	if p.ByMethod && own == nil && e.By == nil {
-		c.info.Refs[e] = &book.RefInfo{Kind: book.RefProperty, Property: p}
-		if !c.placed(e, s, "", false) {
+		if c.propertyOf(e, p, nil, s) == nil {
 			return book.Type{}
-		}
-		s.facts.Club = true
-		if s.share != nil {
-			s.share.properties = append(s.share.properties, e)
 		}
 		return typeOf(p)
 	}

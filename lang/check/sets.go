@@ -65,10 +65,14 @@ func (c *checker) readings(of *ast.Ref, s scope, word string) book.Type {
 	} else {
 		t = c.expr(of, s)
 	}
-	s.facts.Readings = true
+	s.facts.Own = true
 	ref := c.info.Refs[of]
 	if t.Kind == book.Faulty || ref == nil {
 		return book.Type{}
+	}
+	if of.Ordered {
+		return c.wrong(diag.NotOrdered, of.Span, "a property of the club, as in count of readings of lie",
+			"an order has no repeated readings")
 	}
 	if ref.Kind != book.RefProperty || !ref.Property.Sort.Numeric() {
 		return c.wrong(diag.NotAQuantity, of.Span, "a property that is measured, such as lie",
@@ -108,7 +112,7 @@ func (c *checker) share(e *ast.ShareOfReadings, s scope) book.Type {
 	in := s.inner()
 	in.share = &shareOf{}
 	t := c.truth(e.Cond, in)
-	s.facts.Readings = true
+	s.facts.Own = true
 	if t.Kind == book.Faulty {
 		return book.Type{}
 	}

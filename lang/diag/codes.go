@@ -67,6 +67,7 @@ const (
 	NotACondition      Code = "not-a-condition"     // a quantity where a condition belongs
 	NotAQuantity       Code = "not-a-quantity"      // something else where a quantity belongs
 	NotConstant        Code = "not-constant"        // a club's value where none is known
+	NotOrdered         Code = "not-ordered"         // ordered before what no order holds
 	OutOfRange         Code = "out-of-range"        // figures beyond all use
 	OutsideFolder      Code = "outside-folder"      // a book outside of the folder
 	RepeatedName       Code = "repeated-name"       // a name declared twice

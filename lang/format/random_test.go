@@ -50,6 +50,8 @@ func (w *writer) ref() string {
 		return "length" + w.blank() + "by" + w.blank() + w.one("soled", "plane-60")
 	case 1:
 		return w.one("first", "second") + w.blank() + w.name()
+	case 2:
+		return w.one("", "first ") + "ordered" + w.blank() + w.name()
 	}
 	return w.name()
 }
@@ -199,7 +201,7 @@ func (w *writer) declaration(n int) {
 	case 8:
 		w.clause("case", `"A case"`)
 		for w.often(2) {
-			w.clause(w.one("set s1", `set "b 1"`, "club d1 :"+w.blank()+w.one("driver", "iron 5", `wedge "PW"`)+w.one("", ", lie -58 deg", ",\n lie 3 deg +/- 1 deg by soled , mark \"x\""),
+			w.clause(w.one("set s1", `set "b 1"`, w.one("club", "order")+" d1 :"+w.blank()+w.one("driver", "iron 5", `wedge "PW"`)+w.one("", ", lie -58 deg", ",\n lie 3 deg +/- 1 deg by soled , mark \"x\""),
 				"expect r on d1, \"7i\" of s1: pass", "expect r on set: fail value "+w.sum()+" excepted mend \"x\""))
 		}
 	case 9:

@@ -24,7 +24,7 @@ func (l *lowerer) testCase(line clause, body []clause) *ast.Case {
 				d.ClubsLost = true
 				d.Sets = append(d.Sets, &ast.CaseSet{Span: l.all(c)}) // its clubs do not belong to the set before
 			}
-		case "club":
+		case "club", "order":
 			if g := read[clubClause](l, c); g != nil {
 				l.club(d, c, g)
 			} else {
@@ -43,7 +43,7 @@ func (l *lowerer) testCase(line clause, body []clause) *ast.Case {
 	return d
 }
 
-// club adds a club to the last set of a case, or to one without an id.
+// club adds a club, or what was ordered for one, to the last set of a case, or to one without an id.
 func (l *lowerer) club(d *ast.Case, c clause, g *clubClause) {
 	club := &ast.CaseClub{Span: l.all(c), ID: g.ID.in(l.file), Club: g.Club.in(l.file)}
 	if g.Readings != nil {
@@ -53,7 +53,11 @@ func (l *lowerer) club(d *ast.Case, c clause, g *clubClause) {
 		d.Sets = append(d.Sets, &ast.CaseSet{Span: club.Span})
 	}
 	set := d.Sets[len(d.Sets)-1]
-	set.Clubs = append(set.Clubs, club)
+	if c.word() == "order" {
+		set.Orders = append(set.Orders, club)
+	} else {
+		set.Clubs = append(set.Clubs, club)
+	}
 	set.Span = set.Span.To(club.Span)
 }
 

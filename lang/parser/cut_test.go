@@ -24,14 +24,14 @@ var written = []string{
 	"method m\n top at butt", "method m\n reads to 1/8 in", "method m\n lie-set within 1 deg", "method m\n ruler within 1 in",
 	"allowance cap 1/8 in within 1/32 in where hand = left", "head driver where hand = left", "head driver\n reach 1 in within 1/4 in",
 	`rule r "R"`, `advice r "R"`, "rule r\n for every iron 5 to 7 except woods where loft > 3 deg", "rule r\n for each set", "rule r\n for each set where x > 3 deg",
-	"rule r\n for neighbours among iron where loft > 3 deg by length by m", "rule r\n require lie = 3 deg", "rule r\n require age born >= 16", "rule r\n require (today - made) at most 30 days", "rule r\n require number not in (3, 4)", `group g = club where kind in (iron 5, wedge "PW")`,
+	"rule r\n for neighbours among iron where loft > 3 deg by length by m", "rule r\n require lie = 3 deg", "rule r\n require age born >= 16", "rule r\n require (today - made) at most 30 days", "rule r\n require number not in (3, 4)", "rule r\n require lie within 1 deg of first ordered lie", `group g = club where kind in (iron 5, wedge "PW")`,
 	"rule r\n require x at most 3 in allowing 1 in", "rule r\n require x at least 3 in", "rule r\n require x below 3 in",
 	"rule r\n require x above 3 in", "rule r\n require x between 3 in and 4 in allowing 1 in", "rule r\n require x is 3 in +/- 1 in",
 	"rule r\n require x within 1 in of c allowing 1 in", "rule r\n require x within 2 % of c", "rule r\n unless x: exempt", "rule r\n else unless x: exempt", "rule r\n unless x: at most 3 in allowing 1 in",
 	"rule r\n unless x: between 3 in and 4 in", "rule r\n decision simple", "rule r\n from 2026-04-18", "rule r\n until 2026-04-18",
 	"rule r\n cite \"C\"", "rule r\n mend \"M\"", "rule r\n mend over \"M\"", `waive r "W"`, "waive r\n on d1 of Birch", "waive r\n on 5i, i6 of Birch", "waive r\n on 5i and D-2 of \"J. B\"", "waive r\n on set Birch", "waive r\n until 2026-06-01",
 	`case "C"`, "case \"C\"\n set s", "case \"C\"\n on 2026-04-18",
-	"case \"C\"\n club d1: iron 5, length 3 in +/- 1 in by m, hand left", "case \"C\"\n expect r on d1, d2 of s, d3: fail value 3 in +/- 1 in excepted mend \"M\"",
+	"case \"C\"\n club d1: iron 5, length 3 in +/- 1 in by m, hand left", "case \"C\"\n order d1: iron 5, lie 3 deg", "case \"C\"\n expect r on d1, d2 of s, d3: fail value 3 in +/- 1 in excepted mend \"M\"",
 	"case \"C\"\n expect r on set: pass", "case \"C\"\n expect r on set s: fail mend \"M\" excepted value 3",
 }
 

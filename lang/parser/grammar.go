@@ -196,7 +196,7 @@ type (
 		ID *id `parser:"'set' @@"`
 	}
 	clubClause struct {
-		ID       *id       `parser:"'club' @@ ':'"`
+		ID       *id       `parser:"( 'club' | 'order' ) @@ ':'"`
 		Club     *item     `parser:"@@"`
 		Readings *readings `parser:"@@?"`
 	}
@@ -269,6 +269,7 @@ var forms = map[string]string{
 	"waive": `waive RULE "TEXT"`, "whom": "on CLUB [of SET], on CLUB and CLUB [of SET], or on set SET",
 	"set":    "set ID",
 	"club":   "club ID: KIND [NUMBER|TEXT], PROPERTY VALUE [+/- QUANTITY] [by METHOD], ...",
+	"order":  "order ID: KIND [NUMBER|TEXT], PROPERTY VALUE [+/- QUANTITY] [by METHOD], ...",
 	"expect": "expect RULE on ID[, ID]: VERDICT [value QUANTITY +/- QUANTITY] [excepted] [mend \"TEXT\"]",
 }
 
@@ -286,7 +287,7 @@ var trailing = map[string][]string{
 	"row":    {"where"},
 	"covers": {"except", "where"}, "allowance": {"within", "where"}, "head": {"where"}, "for": {"except", "where"},
 	"require": {"and", "or", "allowing", "at", "below", "above", "between", "is", "within", "by"},
-	"unless":  {"allowing", "and", "or"}, "club": {"by"}, "expect": {"value", "excepted", "mend"},
+	"unless":  {"allowing", "and", "or"}, "club": {"by"}, "order": {"by"}, "expect": {"value", "excepted", "mend"},
 	"let": {"and", "or", "by"}, "reach": {"within"}, "camber": {"within"}, "toe": {"within"}, "toe-radius": {"within"},
 	"heel": {"within"}, "heel-radius": {"within"},
 }

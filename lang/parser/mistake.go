@@ -177,7 +177,7 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 			", as in require loft <= 30 deg " + w + " lie >= 60 deg."}
 		return m
 	}
-	if clause == "club" && commaLeftOut(tokens, u.Unexpected) {
+	if (clause == "club" || clause == "order") && commaLeftOut(tokens, u.Unexpected) {
 		t := u.Unexpected
 		m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" has no comma before it",
 			"a comma before each property")

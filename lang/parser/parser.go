@@ -302,7 +302,8 @@ func (p *parser) sound(declaration string, line clause, body []clause, l *lowere
 }
 
 // repeatable are the clauses that may be given more than once.
-var repeatable = map[string]bool{"unless": true, "cite": true, "club": true, "set": true, "expect": true}
+var repeatable = map[string]bool{"unless": true, "cite": true, "club": true, "order": true, "set": true,
+	"expect": true}
 
 // clashing returns the clause that c repeats, of those met first by their words and sides.
 func clashing(first map[string]lexer.Token, c clause) (before lexer.Token, taken bool) {

@@ -59,7 +59,7 @@ func (x *sum) Parse(lex *lexer.PeekingLexer) error { return x.read(lex, (*reader
 
 // Parse takes a reference off lex.
 func (x *reference) Parse(lex *lexer.PeekingLexer) error {
-	return x.read(lex, func(r *reader) *ast.Ref { return r.property("a property") })
+	return x.read(lex, (*reader).ref)
 }
 
 // Parse takes a sort off lex.
@@ -102,7 +102,7 @@ func (r *reader) pairs() *ast.For {
 	if !r.take("by") {
 		r.fail(r.unexpected("by and the property that sorts the clubs", "by", "except", "where"))
 	}
-	f.By = r.property("the property that sorts the clubs")
+	f.By = r.ref()
 	return f
 }
 

@@ -93,7 +93,7 @@ func (s *scanner) numbers() bool {
 		message:  diag.Quote(found[0]) + " is not a number",
 		expected: "numbers from one to another as in iron 5 to 9", hint: from + " to " + to, safe: true}
 	switch compared := len(line) > 2 && line[len(line)-3].Value == "kind"; {
-	case line[0].Value == "club":
+	case line[0].Value == "club" || line[0].Value == "order":
 		m.expected, m.hint, m.safe = "the one number of this club", "", false
 	case compared:
 		m.expected = "one number; a condition on several is number >= " + from + " and number <= " + to
@@ -107,7 +107,7 @@ func (s *scanner) numbers() bool {
 // quotation marks.
 func (s *scanner) id() bool {
 	line := s.onLine()
-	if len(line) == 0 || !slices.Contains([]string{"club", "set", "expect"}, line[0].Value) ||
+	if len(line) == 0 || !slices.Contains([]string{"club", "order", "set", "expect"}, line[0].Value) ||
 		slices.ContainsFunc(line, func(t lexer.Token) bool { return t.Value == ":" }) {
 		return false
 	}
@@ -130,7 +130,7 @@ func (s *scanner) plusMinus() bool {
 	found := otherPlusMinus().FindString(s.rest())
 	stroke := strings.Contains(found, "/")
 	halfWidth := slices.ContainsFunc(s.onLine(), func(t lexer.Token) bool {
-		return t.Type == typeName && (t.Value == "is" || t.Value == "club" || t.Value == "value")
+		return t.Type == typeName && slices.Contains([]string{"is", "club", "order", "value"}, t.Value)
 	})
 	if found == "" || found == "+/-" || !stroke && !halfWidth {
 		return false // a sum, and the sign of a number

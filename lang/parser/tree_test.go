@@ -19,7 +19,7 @@ func shape(e ast.Expr) string {
 	case *ast.TextLit:
 		return `"` + e.Value + `"`
 	case *ast.Ref:
-		s := [...]string{"", "first.", "second."}[e.Pos] + e.Name.Text
+		s := [...]string{"", "first.", "second."}[e.Pos] + map[bool]string{true: "ordered."}[e.Ordered] + e.Name.Text
 		if e.By != nil {
 			s += "@" + e.By.Text
 		}
@@ -118,21 +118,23 @@ func TestFormulas(t *testing.T) {
 		"a/b":                     "[a / b]",
 		"45-3/4\" + 45¾ in":       "[45-3/4\" + 45¾ in]",
 		"0.0030 in2 / 1 in":       "[0.0030 in2 / 1 in]",
-		"if a then b else if c then d else e + f":   "[if a b [if c d [e + f]]]",
-		"3 + (if a then b else c)":                  "[3 + ([if a b c])]",
-		"kind = putter or loft > 10 deg":            "[[kind = putter] or [loft > 10 deg]]",
-		"kind = iron 5 and lie > 3 deg":             "[[kind = <iron 5>] and [lie > 3 deg]]",
-		`kind != wedge "PW"`:                        "[kind != <wedge 'PW'>]",
-		"first number > second number":              "[first.number > second.number]",
-		"second kind = iron 5":                      "[second.kind = <iron 5>]",
-		"length by soled < old-length by wall":      "[length@soled < old-length@wall]",
-		"today - made <= 30 days and age born < 16": "[[[today - made] <= 30 days] and [[age born] < 16]]",
-		"age 2010-04-18 + age (made + 1 day) * 2":   "[[age 2010-04-18] + [[age ([made + 1 day])] * 2]]",
-		"first age-limit < age first born":          "[first.age-limit < [age first.born]]",
-		"made >= 2010-01-01":                        "[made >= 2010-01-01]",
-		`grip-model = "Corded # one"`:               `[grip-model = "Corded # one"]`,
-		"swingweight <= D2 + 3 pts":                 "[swingweight <= [D2 + 3 pts]]",
-		"has loft and abs(lie - 60°) < 1°":          "[[has loft] and [[abs [lie - 60°]] < 1°]]",
+		"if a then b else if c then d else e + f":            "[if a b [if c d [e + f]]]",
+		"3 + (if a then b else c)":                           "[3 + ([if a b c])]",
+		"kind = putter or loft > 10 deg":                     "[[kind = putter] or [loft > 10 deg]]",
+		"kind = iron 5 and lie > 3 deg":                      "[[kind = <iron 5>] and [lie > 3 deg]]",
+		`kind != wedge "PW"`:                                 "[kind != <wedge 'PW'>]",
+		"first number > second number":                       "[first.number > second.number]",
+		"has ordered lie and ordered length by soled < 3 in": "[[has ordered.lie] and [ordered.length@soled < 3 in]]",
+		"drop of (lie - ordered lie) = first ordered lie":    "[[rise=false ([lie - ordered.lie]) per=false] = first.ordered.lie]",
+		"second kind = iron 5":                               "[second.kind = <iron 5>]",
+		"length by soled < old-length by wall":               "[length@soled < old-length@wall]",
+		"today - made <= 30 days and age born < 16":          "[[[today - made] <= 30 days] and [[age born] < 16]]",
+		"age 2010-04-18 + age (made + 1 day) * 2":            "[[age 2010-04-18] + [[age ([made + 1 day])] * 2]]",
+		"first age-limit < age first born":                   "[first.age-limit < [age first.born]]",
+		"made >= 2010-01-01":                                 "[made >= 2010-01-01]",
+		`grip-model = "Corded # one"`:                        `[grip-model = "Corded # one"]`,
+		"swingweight <= D2 + 3 pts":                          "[swingweight <= [D2 + 3 pts]]",
+		"has loft and abs(lie - 60°) < 1°":                   "[[has loft] and [[abs [lie - 60°]] < 1°]]",
 		"count of iron 5 to 9, wedge \"PW\" except woods where loft > 3 deg and hand = left": "[count iron 5..9|wedge 'PW' except woods where [[loft > 3 deg] and [hand = left]]]",
 		"(longest of length by soled among irons) - (mean of (mass * 2) among clubs)":        "[([longest length@soled among irons]) - ([mean ([mass * 2]) among clubs])]",
 		"mean of lie among readings":                     "[mean readings lie]",

@@ -110,7 +110,7 @@ func (r *reader) value(word string) ast.Expr {
 	return nil
 }
 
-// ref parses "NAME", "length by METHOD" and "first number".
+// ref parses "NAME", "length by METHOD", "ordered lie" and "first number".
 func (r *reader) ref() *ast.Ref {
 	t := r.peek()
 	pos := ast.Here
@@ -121,8 +121,9 @@ func (r *reader) ref() *ast.Ref {
 			pos = ast.Second
 		}
 	}
+	ordered := r.take("ordered")
 	e := r.property("the name of a property")
-	e.Pos, e.Span.Start = pos, t.Pos.Offset
+	e.Pos, e.Ordered, e.Span.Start = pos, ordered, t.Pos.Offset
 	return e
 }
 

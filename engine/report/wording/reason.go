@@ -55,10 +55,14 @@ var because = map[value.LackKind]string{
 	value.NotSureOn:        "the {to} sheet does not say how sure the {property} of {club} is; write it with its +/-",
 	value.BeforeFulcrum: "the head of {club} is not beyond the fulcrum, 14 in from the end of the grip, " +
 		"so no mass on it raises the swing weight",
-	value.NoToday:      "the day of the check is not known",
-	value.NotYet:       "{name} is a day still to come",
-	value.NoMass:       "neither the sheet nor a book says the {property} of {club}'s shaft",
-	value.MassesDiffer: "the sheet does not say the {property} of {club}'s shaft, and the books state different ones",
+	value.NoOrder:       "no order was given; give it with --order",
+	value.NotOrdered:    "the order has no row for {club}",
+	value.OrderRefused:  "row {name} of the order, for {club}, was refused",
+	value.NoOrderColumn: "the order has no column {name}",
+	value.NoToday:       "the day of the check is not known",
+	value.NotYet:        "{name} is a day still to come",
+	value.NoMass:        "neither the sheet nor a book says the {property} of {club}'s shaft",
+	value.MassesDiffer:  "the sheet does not say the {property} of {club}'s shaft, and the books state different ones",
 }
 
 // so words what follows from a lack.
