@@ -78,7 +78,7 @@ type Club struct {
 	Sheet   *Sheet
 	Row     int
 	Next    *Club // the same club at another setting
-	Order   *Club // the row of the order for it, Loose where that row was refused; nil where there is none
+	Order   *Club // the row of the order for it, Loose where it cannot be used; nil where there is none
 
 	amounts []float64
 	have    []uint64

@@ -48,9 +48,6 @@ func (j *Bench) Doubts(s *club.Set) []club.Doubt {
 	for _, c := range s.Clubs {
 		for ; c != nil; c = c.Next {
 			out = append(out, c.Doubts()...)
-			if c.Order != nil && !slices.ContainsFunc(out, func(d club.Doubt) bool { return d.Row == c.Order.Place() }) {
-				out = append(out, c.Order.Doubts()...)
-			}
 			for _, r := range c.Repeats() {
 				p := j.Books.Schema.Property(r.Property)
 				taken := j.Books.taken(methodOf(c, p))

@@ -57,7 +57,7 @@ var because = map[value.LackKind]string{
 		"so no mass on it raises the swing weight",
 	value.NoOrder:       "no order was given; give it with --order",
 	value.NotOrdered:    "the order has no row for {club}",
-	value.OrderRefused:  "row {name} of the order, for {club}, was refused",
+	value.OrderRefused:  "row {name} of the order cannot be used for {club}",
 	value.NoOrderColumn: "the order has no column {name}",
 	value.NoToday:       "the day of the check is not known",
 	value.NotYet:        "{name} is a day still to come",

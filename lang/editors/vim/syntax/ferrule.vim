@@ -11,7 +11,7 @@ syntax match ferruleConstant ;\v%(%(right|today|left|yes|no)[a-z0-9-]@!);
 syntax match ferruleIdentifier ;\v%(%(grip-diameter|grip-length|swingweight|butt-mass|frequency|tip-mass|balance|inertia|bounce|length|number|volume|hand|kind|loft|mark|mass|lie)[a-z0-9-]@!);
 syntax match ferruleType ;\v%(%(chippers|fairways|chipper|drivers|fairway|hybrids|putters|driver|hybrid|putter|wedges|clubs|irons|wedge|club|iron)[a-z0-9-]@!);
 syntax match ferruleConstant ;\v%(%(: )@<=%(unmeasured|too-close|exempt|fail|pass)[a-z0-9-]@!);
-syntax match ferruleKeyword ;\v^\s*\zs%(%(else\s+)?unless[a-z0-9-]@!|%(heel-radius|toe-radius|butt-mass|extension|decision|language|tip-mass|contact|edition|lie-set|require|camber|covers|expect|unless|event|reach|reads|ruler|until|cite|club|from|heel|mend|stop|for|set|toe|top|on)[a-z0-9-]@!);
+syntax match ferruleKeyword ;\v^\s*\zs%(%(else\s+)?unless[a-z0-9-]@!|%(heel-radius|toe-radius|butt-mass|extension|decision|language|tip-mass|contact|edition|lie-set|require|camber|covers|expect|unless|event|order|reach|reads|ruler|until|cite|club|from|heel|mend|stop|for|set|toe|top|on)[a-z0-9-]@!);
 syntax match ferruleStatement ;\v^\s*\zs%(%(allowance|property|rulebook|advice|method|chart|group|waive|case|head|rule|let|use)[a-z0-9-]@!);
 syntax match ferruleStatement ;\v^\s*\zs%(%(group)[a-z0-9-]@!); nextgroup=ferruleTypeName skipwhite
 syntax match ferruleStatement ;\v^\s*\zs%(%(advice|method|waive|rule)[a-z0-9-]@!); nextgroup=ferruleFunctionName skipwhite
