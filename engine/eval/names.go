@@ -83,7 +83,8 @@ func (x *Env) ref(e *ast.Ref) value.Value {
 
 // holding is x about the club whose cell of a property counts.
 func (x *Env) holding(p catalogue.Property) *Env {
-	if x.Else == nil || p.Ordered || !x.Club.Empty(p.ID) || p.ID == catalogue.KindID && x.Club.Kind != catalogue.NoKind {
+	known := !x.Club.Empty(p.ID) || p.ID == catalogue.KindID && x.Club.Kind != catalogue.NoKind
+	if x.Else == nil || p.Ordered || known {
 		return x
 	}
 	y := *x
@@ -94,14 +95,16 @@ func (x *Env) holding(p catalogue.Property) *Env {
 // ordered is x about what was ordered for its club, or why that is not known.
 func (x *Env) ordered(p catalogue.Property) (*Env, *value.Lack) {
 	y, of := *x, x.Club
+	y.Info, y.asRead, y.single = nil, false, false // what empty cells mean, and repeats, are those of the sheet
 	switch {
 	case x.Else != nil && x.Else.Order == x.Club: // about an order already
-		return x, nil
+		return &y, nil
 	case of.Order != nil && !of.Order.Loose:
 		y.Club, y.Else = of.Order, of
 		return &y, nil
 	case of.Order != nil:
-		return nil, &value.Lack{Kind: value.OrderRefused, Property: p.Name, Club: of.Called(), Name: strconv.Itoa(of.Order.Row)}
+		return nil, &value.Lack{Kind: value.OrderRefused, Property: p.Name, Club: of.Called(),
+			Name: strconv.Itoa(of.Order.Row)}
 	case of.Loose:
 		return nil, &value.Lack{Kind: value.RowMayHave, Property: p.Name, Row: of.Row}
 	case of.Sheet == nil || of.Sheet.Order == nil:
@@ -205,11 +208,7 @@ func (x *Env) Property(r *book.RefInfo) value.Value {
 	if c.Sheet != nil && int(p.ID) < len(c.Sheet.Headings) {
 		s.Column = c.Sheet.Headings[p.ID]
 	}
-	more := c.Reading(p.ID)
-	var d *book.Default
-	if !p.Ordered { // an order that does not say it leaves it open
-		d = x.fallback(c, p.ID)
-	}
+	more, d := c.Reading(p.ID), x.fallback(c, p.ID)
 	if p.ID != catalogue.KindID && d == nil && !c.Has(p.ID) && !(x.asRead && more.Values != nil) {
 		return x.missing(s, x.lackOf(p))
 	}
@@ -218,7 +217,7 @@ func (x *Env) Property(r *book.RefInfo) value.Value {
 	}
 	n, ok := c.Amount(p.ID)
 	switch {
-	case x.single && p.ID == x.oneOf && !p.Ordered:
+	case x.single && p.ID == x.oneOf:
 		n, more.Values = x.reading, nil
 	case !ok:
 		n = more.Mean()
@@ -243,19 +242,26 @@ func (x *Env) Property(r *book.RefInfo) value.Value {
 	}
 	s.Amount = x.Amount(n, p.Sort.Dim())
 	s.Amount.Swing = p.Sort == catalogue.SwingWeight
-	if len(more.Values) > 1 {
-		s.What = StepMean
-		for _, one := range more.Values {
-			t := s
-			t.What, t.Amount.Base, t.Half, t.U, t.Sub = StepReading, one, unit.Amount{}, unit.Amount{}, nil
-			s.Sub = append(s.Sub, t)
-		}
-	}
-	x.Record(s)
+	x.Record(s.meanOf(more.Values))
 	for _, k := range corrections {
 		x.Record(k)
 	}
 	return v
+}
+
+// meanOf is the step of a reading, or of the mean of several.
+func (s Step) meanOf(values []float64) Step {
+	if len(values) < 2 {
+		return s
+	}
+	one := s
+	one.Half, one.U = unit.Amount{}, unit.Amount{}
+	for _, v := range values {
+		one.Amount.Base = v
+		s.Sub = append(s.Sub, one)
+	}
+	s.What = StepMean
+	return s
 }
 
 // named is what was read of a property that is not a quantity, or with d what the empty cell means. It completes s.

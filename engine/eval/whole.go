@@ -236,7 +236,9 @@ func (x *Env) readings(how ast.Aggregate, e *ast.Ref) value.Value {
 func (x *Env) share(e *ast.ShareOfReadings) value.Value {
 	var of *ast.Ref
 	ast.Walk(e.Cond, func(n ast.Expr) bool {
-		if r, ok := n.(*ast.Ref); ok && of == nil && x.Info.Refs[r] != nil && x.Info.Refs[r].Kind == book.RefProperty && x.Info.Refs[r].Property.ID != catalogue.KindID && !r.Ordered {
+		r, ok := n.(*ast.Ref)
+		if info := x.Info.Refs[r]; ok && of == nil && !r.Ordered && info != nil && info.Kind == book.RefProperty &&
+			info.Property.ID != catalogue.KindID {
 			of = r
 		}
 		return true

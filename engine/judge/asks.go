@@ -57,8 +57,8 @@ func (a asked) add(q catalogue.Property) {
 	}
 }
 
-// asks are the properties that the books look at, on the sheet or on an order. The lie of the club serves where its order has
-// none.
+// asks are the properties that the books look at, on the sheet or on an order. The lie of the club counts where its
+// order has none.
 func (p *Program) asks(ordered bool) asked {
 	out := make(asked, p.Schema.Len())
 	for _, b := range book.Reach(p.Books) {

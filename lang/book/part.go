@@ -114,7 +114,7 @@ func (p Part) Form() (Form, bool) {
 		case r == nil || e.Pos != ast.Here:
 		case r.Kind == RefLet:
 			return r.Let.Part().Form()
-		case r.Kind == RefProperty && r.Property.Sort.Numeric() && r.Property.ID != catalogue.Number && !r.Property.Ordered:
+		case r.Kind == RefProperty && !e.Ordered && r.Property.Sort.Numeric() && r.Property.ID != catalogue.Number:
 			return Form{Property: r.Property, Method: r.Method, Info: p.Info}, true
 		}
 		return Form{}, false

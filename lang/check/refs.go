@@ -119,7 +119,8 @@ func (c *checker) measured(e *ast.Ref, p catalogue.Property, own *book.Method, s
 	return typeOf(p)
 }
 
-// propertyOf notes which property a name means, of the club or of its order; nil where it cannot be there, which is reported.
+// propertyOf notes which property a name means, of the club or of its order; nil where it cannot be there, which is
+// reported.
 func (c *checker) propertyOf(e *ast.Ref, p catalogue.Property, own *book.Method, s scope) *book.RefInfo {
 	p = c.o.Schema.Property(p.ID) // as all books declare it
 	if e.Ordered && p.ID <= catalogue.Mark {
