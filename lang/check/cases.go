@@ -32,34 +32,36 @@ func (c *checker) testCase(d *ast.Case) {
 			}
 			sets[catalogue.Key(set.ID.Value)] = set
 		}
-		ids := map[string]*ast.CaseClub{}
-		for _, club := range set.Clubs {
-			id := catalogue.Key(club.ID.Value)
-			if before := ids[id]; before != nil {
-				c.beside(diag.CaseClub, club.ID.Span, before.ID.Span, "it is given here first", "another id",
-					"two clubs of this set are called %s", club.ID.Value)
-			} else {
-				in[id] = append(in[id], set)
-			}
-			ids[id] = club
-			c.club(club)
+		ids := c.clubs(set.Clubs, "two clubs of this set are called %s")
+		for id := range ids {
+			in[id] = append(in[id], set)
 		}
-		ordered := map[string]*ast.CaseClub{}
+		c.clubs(set.Orders, "two lines of this set order %s")
 		for _, o := range set.Orders {
-			id := catalogue.Key(o.ID.Value)
-			if before := ordered[id]; before != nil {
-				c.caseClub(o.ID.Span, "two lines of this set order "+o.ID.Value, before.ID.Span)
-			} else if ids[id] == nil && !d.ClubsLost {
+			if ids[catalogue.Key(o.ID.Value)] == nil && !d.ClubsLost {
 				c.wrong(diag.CaseClub, o.ID.Span, "the id of a club of the same set",
 					"this set has no club %s to hold the order against", diag.Quote(o.ID.Value))
 			}
-			ordered[id] = o
-			c.club(o)
 		}
 	}
 	for _, e := range d.Expects {
 		c.expect(d, e, in)
 	}
+}
+
+// clubs checks clubs of a case, or what was ordered, and returns them by their ids.
+func (c *checker) clubs(all []*ast.CaseClub, twice string) map[string]*ast.CaseClub {
+	ids := map[string]*ast.CaseClub{}
+	for _, club := range all {
+		id := catalogue.Key(club.ID.Value)
+		if before := ids[id]; before != nil {
+			c.beside(diag.CaseClub, club.ID.Span, before.ID.Span, "it is given here first", "another id", twice, club.ID.Value)
+		} else {
+			ids[id] = club
+		}
+		c.club(club)
+	}
+	return ids
 }
 
 // club checks a club of a case with its readings.
