@@ -10,20 +10,23 @@ import (
 	"ferrule/lang/source"
 )
 
+// Fits reports whether a machine can make the mend in a file: one of another file, or one that would swallow a comment or
+// a line's end is left to a person.
+func (m Mend) Fits(file *source.File) bool {
+	return file != nil && m.Span.File == file && m.Span.End <= len(file.Text) && m.Span.Start <= m.Span.End &&
+		!strings.ContainsAny(m.Span.Text(), "#\r\n")
+}
+
 // Apply makes the safe mends of a list in the text of a file, and returns the text with the
-// mistakes that were mended, in the order of the text. Of two mends that overlap the first is
-// made; one of another file, or one that would swallow a comment or a line's end is left to a person.
+// mistakes that were mended, in the order of the text. Of two mends that overlap the first is made.
 func Apply(file *source.File, l List) (text string, mended List) {
 	if file == nil {
 		return "", nil
 	}
 	for _, d := range l {
-		m := d.Mend
-		if !m.Safe || m.Span.File != file || m.Span.End > len(file.Text) || m.Span.Start > m.Span.End ||
-			strings.ContainsAny(file.Text[m.Span.Start:m.Span.End], "#\r\n") {
-			continue
+		if d.Mend.Safe && d.Mend.Fits(file) {
+			mended.Add(d)
 		}
-		mended.Add(d)
 	}
 	slices.SortStableFunc(mended, func(a, b Diagnostic) int {
 		return cmp.Compare(a.Mend.Span.Start, b.Mend.Span.Start)

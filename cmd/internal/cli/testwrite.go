@@ -11,10 +11,7 @@ import (
 	"ferrule/engine/trial"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
-	"ferrule/lang/format"
 	"ferrule/lang/load"
-	"ferrule/lang/parser"
-	"ferrule/lang/source"
 	"ferrule/rulesets"
 )
 
@@ -64,7 +61,11 @@ func (c *call) tryCases(b *book.Book, made []trial.Made) (text string, loaded *l
 	if strings.TrimPrefix(string(old), "\ufeff") != b.File.Text {
 		return "", nil, mistake(quoted + " was changed by somebody else in the meantime, so nothing was written into it")
 	}
-	text = withCases(string(old), made)
+	var cases []string
+	for _, m := range made {
+		cases = append(cases, m.Text)
+	}
+	text = load.WithCases(string(old), cases...)
 	roots, err := c.roots([]string{b.Name})
 	if err != nil {
 		return "", nil, err
@@ -83,24 +84,6 @@ func (c *call) tryCases(b *book.Book, made []trial.Made) (text string, loaded *l
 func doesNotHold(name string, o *trial.Outcome) error {
 	return mistake("nothing was written into " + diag.Quote(name) + ": a case that was worked out does not hold: " +
 		o.Expect.Rule.Text + ": " + wording.Visible(wording.Outcome(o)))
-}
-
-// withCases is the text of a book with cases behind it, laid out, in the line ends of the
-// book.
-func withCases(old string, made []trial.Made) string {
-	var cases []string
-	for _, m := range made {
-		tree, _ := parser.Parse(source.NewFile("cases", m.Text))
-		cases = append(cases, format.Format(tree))
-	}
-	added := "\n" + strings.Join(cases, "\n")
-	if old != "" && !strings.HasSuffix(old, "\n") {
-		added = "\n" + added
-	}
-	if strings.Contains(old, "\r\n") {
-		added = strings.ReplaceAll(added, "\n", "\r\n")
-	}
-	return old + added
 }
 
 // noteAdded tells on the error stream what was written and what was not found, for

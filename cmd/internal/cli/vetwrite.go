@@ -12,8 +12,7 @@ import (
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/format"
-	"ferrule/lang/parser"
-	"ferrule/lang/source"
+	"ferrule/lang/load"
 )
 
 // addWitnesses adds the witnesses of each book that was named at the end of its file, those that
@@ -50,21 +49,13 @@ func casesOf(v *data.Vetting, b *book.Book) (made []trial.Made, unsaid int) {
 		if f.Witness == nil || f.Span.File != b.File {
 			continue
 		}
-		text := f.Case()
-		if text == "" {
+		switch text := load.Case(f.Case()); {
+		case text == "":
 			unsaid++
-			continue
+		case !strings.Contains(laid, strings.TrimSpace(text)):
+			laid += "\n" + text
+			made = append(made, trial.Made{Text: trial.Mark + "\n" + text})
 		}
-		tree, mistakes := parser.Parse(source.NewFile("case", text))
-		if mistakes.HasErrors() {
-			unsaid++
-			continue
-		}
-		if strings.Contains(laid, strings.TrimSpace(format.Format(tree))) {
-			continue
-		}
-		laid += "\n" + format.Format(tree)
-		made = append(made, trial.Made{Text: trial.Mark + "\n" + text})
 	}
 	return made, unsaid
 }

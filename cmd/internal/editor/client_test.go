@@ -19,7 +19,7 @@ import (
 
 // message is anything that a server sends.
 type message struct {
-	ID     *int            `json:"id"`
+	ID     json.RawMessage `json:"id"`
 	Method string          `json:"method"`
 	Params json.RawMessage `json:"params"`
 	Result json.RawMessage `json:"result"`
@@ -39,6 +39,7 @@ type session struct {
 	folder  string
 	last    int
 	version map[string]int
+	what    string      // is waited for
 	alive   atomic.Bool // the process that the server looks for
 }
 
@@ -158,7 +159,7 @@ func (s *session) next(what string, fits func(message) bool) message {
 			}
 			s.kept = append(s.kept, m)
 		case <-late:
-			s.Fatalf("the server did not send %s", what)
+			s.Fatalf("the server did not send %s %s", what, s.what)
 		}
 	}
 }
@@ -170,7 +171,7 @@ func (s *session) ask(method string, params, result any) int {
 	s.last++
 	id := s.last
 	s.send(map[string]any{"id": id, "method": method, "params": params})
-	m := s.next("an answer to "+method, func(m message) bool { return m.Method == "" && m.ID != nil && *m.ID == id })
+	m := s.next("an answer to "+method, func(m message) bool { return m.Method == "" && string(m.ID) == fmt.Sprint(id) })
 	if m.Error != nil {
 		return m.Error.Code
 	}
@@ -211,6 +212,26 @@ func (s *session) edit(name string, r *Range, text string) {
 		"contentChanges": []any{change}})
 }
 
+// close closes a file and waits until what was wrong with it is cleared.
+func (s *session) close(name string) {
+	s.Helper()
+	s.tell("textDocument/didClose", s.about(name))
+	s.next("that nothing is wrong with "+name, func(m message) bool {
+		var p published
+		json.Unmarshal(m.Params, &p)
+		return m.Method == "textDocument/publishDiagnostics" && p.URI == s.uri(name) && p.Version == nil && len(p.Diagnostics) == 0
+	})
+}
+
+// until waits until what is wrong with a file is as expected.
+func (s *session) until(name, want string) {
+	s.Helper()
+	s.what = want
+	for s.told(name) != want {
+	}
+	s.what = ""
+}
+
 // told waits for the next list of what is wrong with a file, in lines "3:14-17 unit-clash", with ends on other lines
 // as "3:14-4:2". A list about an older text is passed over.
 func (s *session) told(name string) string {
@@ -223,7 +244,7 @@ func (s *session) told(name string) string {
 		})
 		var p published
 		json.Unmarshal(m.Params, &p)
-		if p.Version != nil && *p.Version != s.version[name] {
+		if p.Version != nil && *p.Version != s.version[name] || p.Version == nil && s.version[name] > 0 {
 			continue
 		}
 		var lines []string

@@ -56,6 +56,7 @@ type books struct {
 	*load.Loaded
 	Mistakes diag.List
 	asked    map[string]stamp // the files that were asked for, by their names in the folder
+	facts
 }
 
 // Root is the document's own book.
@@ -161,6 +162,7 @@ func (d *document) Books() *books {
 		folder, opened := d.Folder()
 		defer opened.Close()
 		b.Loaded, b.Mistakes = load.Load(rulesets.FS(), d.root(recorder{folder, b.asked}))
+		b.work()
 		d.read.Store(b)
 	})
 	return d.read.Load()
@@ -176,7 +178,7 @@ func (d *document) mayUse(o *open) bool {
 	b := d.read.Load()
 	name, ok := o.within(d.Dir)
 	if b == nil || !ok {
-		return b == nil
+		return ok
 	}
 	_, ok = b.asked[name]
 	return ok

@@ -50,42 +50,87 @@ type published struct {
 	Diagnostics []diagnostic `json:"diagnostics"`
 }
 
-// take takes what there is to do: documents that changed, or a look at files.
-func (s *server) take() (todo []*document, look bool, edited time.Time) {
+// take takes what there is to do: documents that changed, that were analysed or whose analysis was stopped, and whether
+// to look at files.
+func (s *server) take() (todo, back []*document, look bool, edited time.Time) {
 	s.lock.Lock()
 	defer s.lock.Unlock()
-	todo, look = s.todo, s.saved
-	s.todo, s.saved = nil, false
-	return todo, look, s.edited
+	todo, back, look = s.todo, s.back, s.saved
+	s.todo, s.back, s.saved = nil, nil, false
+	return todo, back, look, s.edited
 }
 
 // work sends what is wrong with documents as they change.
 func (s *server) work(ctx context.Context, conn *jsonrpc2.Conn) {
 	var fresh []*document // that were not analysed
+	jobs := make(chan []*document)
+	go s.analyse(ctx, jobs)
 	for {
-		todo, look, edited := s.take()
-		wait := watching
-		switch {
-		case len(todo) > 0:
+		todo, back, look, edited := s.take()
+		if len(todo) > 0 {
 			s.publish(ctx, conn, todo)
-			fresh = append(fresh, todo...)
-			continue
-		case look:
-			s.look()
-			continue
-		case len(fresh) > 0:
-			wait = time.Until(edited.Add(rest))
+		}
+		for _, d := range back {
+			if d.findings.Load() == nil {
+				fresh = append(fresh, d)
+			} else if s.document(d.URI) == d {
+				s.send(ctx, conn, s.about(d.URI, d))
+			}
+		}
+		if len(back) > 0 {
+			s.others(ctx, conn)
+		}
+		fresh = append(fresh, todo...)
+		wait, ready := watching, jobs
+		if len(fresh) == 0 {
+			ready = nil
+		} else if wait = time.Until(edited.Add(rest)); wait > 0 {
+			ready = nil
+		} else {
+			wait = watching
 		}
 		select {
 		case <-ctx.Done():
 			return
+		case ready <- fresh:
+			fresh = nil
 		case <-s.wake:
 		case <-time.After(wait):
-			if len(fresh) == 0 {
-				s.look()
-			} else if s.analyse(ctx, conn, fresh) {
-				fresh = nil
+			look = look || len(fresh) == 0
+		}
+		if look {
+			s.look()
+		}
+	}
+}
+
+// analyse analyses documents. The next change stops it.
+func (s *server) analyse(ctx context.Context, jobs <-chan []*document) {
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case docs := <-jobs:
+			within, stop := context.WithCancel(ctx)
+			s.lock.Lock()
+			if s.stop = stop; len(s.todo) > 0 {
+				stop()
 			}
+			s.lock.Unlock()
+			for _, d := range docs {
+				if s.document(d.URI) != d || d.findings.Load() != nil {
+					continue
+				}
+				b := d.Books()
+				if found := vet.Sound(within, b.Root(), b.Schema, b.Mistakes); within.Err() == nil {
+					d.findings.Store(&found)
+				}
+				s.lock.Lock()
+				s.back = append(s.back, d)
+				s.lock.Unlock()
+				s.rouse()
+			}
+			stop()
 		}
 	}
 }
@@ -97,7 +142,7 @@ func (s *server) publish(ctx context.Context, conn *jsonrpc2.Conn, todo []*docum
 		switch {
 		case d.closed:
 			s.send(ctx, conn, published{URI: d.URI})
-		case now == d || now != nil && len(d.All) < large:
+		case now == d, now != nil && now.open != d.open && len(d.All) < large: // else a newer one is on its way
 			d.Books()
 			s.send(ctx, conn, s.about(d.URI, d))
 		}
@@ -175,7 +220,7 @@ func (s *server) concerning(uri string, d *document) (all []finding) {
 		text, docs = d.open, []*document{d}
 	}
 	for _, o := range s.ready() {
-		if o != d && o.beside[uri] == text {
+		if o != d && o.beside[uri] == text && (text == nil || o.mayUse(text)) {
 			docs = append(docs, o)
 		}
 	}
@@ -228,30 +273,6 @@ func (f finding) shown() diagnostic {
 		}
 	}
 	return out
-}
-
-// analyse analyses documents and sends what it finds. It reports whether it came to its end: the next change stops it.
-func (s *server) analyse(ctx context.Context, conn *jsonrpc2.Conn, fresh []*document) bool {
-	s.lock.Lock()
-	within, stop := context.WithCancel(ctx)
-	s.stop = stop
-	changed := len(s.todo) > 0
-	s.lock.Unlock()
-	defer stop()
-	for _, d := range fresh {
-		if changed || s.document(d.URI) != d || d.findings.Load() != nil {
-			continue
-		}
-		b := d.Books()
-		found := vet.Sound(within, b.Root(), b.Schema, b.Mistakes)
-		if within.Err() != nil {
-			return false
-		}
-		d.findings.Store(&found)
-		s.send(ctx, conn, s.about(d.URI, d))
-	}
-	s.others(ctx, conn)
-	return !changed
 }
 
 // change takes in that a document changed or was closed. It and those that use it are read anew.

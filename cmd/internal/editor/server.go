@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"io"
 	"log"
+	"maps"
 	"sync"
 	"time"
 
@@ -60,6 +61,7 @@ type server struct {
 	lock   sync.Mutex
 	docs   map[string]*document // by URI
 	todo   []*document          // changed, and not sent yet
+	back   []*document          // analysed, or not to the end
 	edited time.Time
 	saved  bool               // files may have changed
 	stop   context.CancelFunc // ends the analysis
@@ -210,7 +212,20 @@ func (s *server) document(uri string) *document {
 }
 
 // features are the requests that are answered, by method.
-func features() map[string]feature { return wordFeatures }
+func features() map[string]feature {
+	all := map[string]feature{
+		"textDocument/codeAction": {"codeActionProvider",
+			map[string]any{"codeActionKinds": []string{quickFix, fixAll, rewrite}}, actions},
+		"textDocument/formatting":      {"documentFormattingProvider", true, formatted},
+		"textDocument/rangeFormatting": {"documentRangeFormattingProvider", true, formattedRange},
+		"textDocument/foldingRange":    {"foldingRangeProvider", true, folds},
+		"textDocument/documentSymbol":  {"documentSymbolProvider", true, symbols},
+		"textDocument/codeLens":        {"codeLensProvider", map[string]any{}, lenses},
+		"textDocument/inlayHint":       {"inlayHintProvider", true, hints},
+	}
+	maps.Copy(all, wordFeatures)
+	return all
+}
 
 // abilities is the answer to initialize.
 func (s *server) abilities() any {

@@ -36,8 +36,11 @@ func NewText(all string) *Text {
 }
 
 // Position is the place of a byte of the text's source.File.
-func (t *Text) Position(offset int) Position {
-	offset = max(0, min(offset+t.mark, len(t.All)))
+func (t *Text) Position(offset int) Position { return t.position(offset + t.mark) }
+
+// position is the place of a byte of the whole text.
+func (t *Text) position(offset int) Position {
+	offset = max(0, min(offset, len(t.All)))
 	line := sort.SearchInts(t.starts, offset+1) - 1
 	units := 0
 	for _, r := range t.All[t.starts[line]:offset] {
@@ -78,4 +81,31 @@ func (t *Text) at(p Position) int {
 func (t *Text) With(r Range, text string) *Text {
 	start := t.at(r.Start)
 	return NewText(t.All[:start] + text + t.All[max(start, t.at(r.End)):])
+}
+
+// edits change the text into another one: one edit of the lines that differ, none where none do.
+func (t *Text) edits(into string) []TextEdit {
+	if t.mark > 0 && !strings.HasPrefix(into, byteOrderMark) {
+		into = byteOrderMark + into
+	}
+	if into == t.All {
+		return nil
+	}
+	start := 0
+	for start < min(len(t.All), len(into)) && t.All[start] == into[start] {
+		start++
+	}
+	start = strings.LastIndexByte(into[:start], '\n') + 1
+	end, stop := len(t.All), len(into)
+	for end > start && stop > start && t.All[end-1] == into[stop-1] {
+		end, stop = end-1, stop-1
+	}
+	if end > start && t.All[end-1] != '\n' { // to the end of its line
+		line := len(t.All) - end
+		if i := strings.IndexByte(t.All[end:], '\n'); i >= 0 {
+			line = i + 1
+		}
+		end, stop = end+line, stop+line
+	}
+	return []TextEdit{{Range{t.position(start), t.position(end)}, into[start:stop]}}
 }
