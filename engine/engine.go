@@ -15,6 +15,7 @@ import (
 	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
@@ -67,6 +68,30 @@ func SheetOptions(by string, measuring *judge.Program) sheet.Options {
 		Covers:  wording.Covers(measuring),
 		Methods: func(name string) bool { _, ok := slices.BinarySearch(methods, name); return ok },
 	}
+}
+
+// OrderOptions says how an order is read that the clubs of a sheet are held against. By is as for SheetOptions. A
+// figure that is relative to a standard needs a chart of its property, one among all the books.
+func (b *Rulebooks) OrderOptions(by string) sheet.Options {
+	o, j := SheetOptions(by, b.Measuring), b.NewJudge(judge.Options{})
+	o.Asked = b.Asks()
+	o.Standard = func(p catalogue.Property, c *club.Club) (base float64, method, why string) {
+		other := func(h *book.Chart) bool { return h.Of == nil || h.Of.Property.ID != p.ID }
+		charts := slices.DeleteFunc(book.Charts(b.Books), other)
+		switch len(charts) {
+		case 0:
+			return 0, "", "no book has a chart of " + p.Name
+		default:
+			return 0, "", "the books have more than one chart of " + p.Name
+		case 1:
+		}
+		if charts[0].Of.Method != nil {
+			method = charts[0].Of.Method.Decl.Name.Text
+		}
+		standard := j.Chart(charts[0], c)
+		return standard.Value.Base, method, wording.JoinReasons(standard.Lacks)
+	}
+	return o
 }
 
 // Outcome is what came of judging a sheet, set by set.

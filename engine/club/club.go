@@ -295,12 +295,14 @@ type Aside struct {
 	Unused     []Unused  // columns that nothing was read from, with the first set after they were seen
 	Superseded int       // rows that do not count, as a later row of the same club does
 	Skipped    int       // rows above the headings, with the first set
+	Order      Beside    // what comes of the order beside it
 }
 
 // Add takes in what another set brings.
 func (a *Aside) Add(b Aside) {
 	a.NotRead, a.Unused = append(a.NotRead, b.NotRead...), append(a.Unused, b.Unused...)
 	a.Superseded, a.Skipped = a.Superseded+b.Superseded, a.Skipped+b.Skipped
+	a.Order.Add(b.Order)
 }
 
 // NewlyRefused are the refused rows that come with this set for the first time: the ones to list and to count with it.

@@ -26,37 +26,14 @@ type Pair struct {
 	Twice            bool // a sheet without ids has more than one such club, so they cannot be told apart
 }
 
-// place is what the rows of one club have in common: their set, their setting, and their id, or, where a
-// sheet has no ids, the club as it was read.
+// place is what the rows of one club have in common.
 type place struct {
-	set, setting, id string
-	kind             catalogue.Kind
-	number           float64
-	mark             string
+	set, setting string
+	club.Spot
 }
 
 func placeOf(set string, c *club.Club, byID bool) place {
-	at := place{set: catalogue.Key(set), setting: catalogue.Key(c.Setting)}
-	if byID {
-		at.id = catalogue.Key(c.ID)
-		return at
-	}
-	at.kind = c.Kind
-	at.number, _ = c.Amount(catalogue.Number)
-	mark, _ := c.Text(catalogue.Mark)
-	at.mark = catalogue.Key(mark)
-	return at
-}
-
-// known reports whether a place says which club it is.
-func (p place) known() bool { return p.id != "" || p.kind != catalogue.NoKind }
-
-// named reports whether a sheet has ids.
-func named(sets []*club.Set) bool {
-	return slices.ContainsFunc(sets, func(s *club.Set) bool {
-		return slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return c.Named }) ||
-			slices.ContainsFunc(s.Refused, func(f club.Refusal) bool { return f.Club.Named })
-	})
+	return place{catalogue.Key(set), catalogue.Key(c.Setting), c.Spot(byID)}
 }
 
 // Pairs pairs the rows of two sheets: those of equal set, setting and id, or, where a sheet has no ids, of equal
@@ -65,7 +42,7 @@ func named(sets []*club.Set) bool {
 func Pairs(first, second []*club.Set) []Pair {
 	var out []Pair
 	at := map[place]int{}
-	byID := named(first) && named(second)
+	byID := slices.ContainsFunc(first, (*club.Set).HasIDs) && slices.ContainsFunc(second, (*club.Set).HasIDs)
 	for i, sets := range [][]*club.Set{first, second} {
 		for _, s := range sets {
 			for _, c := range s.Clubs {
@@ -97,7 +74,7 @@ func Pairs(first, second []*club.Set) []Pair {
 			for i, f := range s.Refused {
 				k := placeOf(s.Name, f.Club, byID)
 				n, ok := at[k]
-				if ok && k.known() && (out[n].First == nil || out[n].Second == nil) {
+				if ok && k.Known() && (out[n].First == nil || out[n].Second == nil) {
 					out[n].Refused = &s.Refused[i]
 				}
 			}
@@ -131,11 +108,7 @@ func (p *Pair) unpaired(property string) *value.Lack {
 	case p.Alone() >= 0:
 		return &value.Lack{Kind: value.OnOneSheet, Property: property, Club: cmp.Or(a, b).Called()}
 	}
-	n, hasN := a.Amount(catalogue.Number)
-	m, hasM := b.Amount(catalogue.Number)
-	mark, marked := a.Text(catalogue.Mark)
-	other, also := b.Text(catalogue.Mark)
-	if a.Kind != b.Kind || hasN && hasM && n != m || marked && also && !catalogue.Same(mark, other) {
+	if !a.SameClub(b) {
 		return &value.Lack{Kind: value.OtherClub, Property: "club", Club: p.ID, Name: a.Spoken(), Other: b.Spoken()}
 	}
 	return nil

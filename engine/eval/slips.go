@@ -70,7 +70,7 @@ func (j *Bench) Doubts(s *club.Set) []club.Doubt {
 			}
 		}
 	}
-	return append(out, j.halfFilled(s)...)
+	return append(append(out, s.Order.Doubts...), j.halfFilled(s)...)
 }
 
 // halfFilled are the empty cells of properties that a bag carries as a whole, where other cells are filled in.

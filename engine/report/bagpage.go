@@ -54,7 +54,7 @@ func (s *Sheaf) outcome(refused int) doc.Outcome {
 	was := [...]tally{s.counts.clubs, s.counts.pairs, s.counts.sets}
 	s.rest()
 	bag := check{counts: counts{clubs: s.counts.clubs, pairs: s.counts.pairs, sets: s.counts.sets}}
-	t := data.Totals{RowsRefused: refused, Tally: judge.Tally{Advice: s.facts.page.Advice}}
+	t := data.Totals{RowsRefused: refused, Order: s.bag.Order.Gaps(), Tally: judge.Tally{Advice: s.facts.page.Advice}}
 	for i, of := range []*tally{&bag.clubs, &bag.pairs, &bag.sets} {
 		for v := range of {
 			of[v] -= was[i][v]
@@ -99,7 +99,7 @@ func (c *check) closePage(s *Sheaf, doubtful []club.Doubt, refused []club.Refusa
 	}
 	top := bagSection(s.bag)
 	top.Dense = true
-	blocks := []doc.Block{top, outcome}
+	blocks := append([]doc.Block{top, outcome}, orderLines(&s.bag.Order)...)
 	if len(s.bag.Clubs) > 0 {
 		blocks = append(blocks, f.page.Clubs(s.bag))
 	}

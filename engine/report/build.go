@@ -71,6 +71,8 @@ func (b *builds) Add(p *build.Plan, doubtful []club.Doubt) {
 	}
 	if len(p.Clubs) > 0 {
 		b.later(b.set(p)...)
+	} else {
+		b.absent(p.Set)
 	}
 }
 
@@ -89,7 +91,7 @@ func (b *builds) count(k *build.Club) {
 
 // set is the plan of a set: the cuts, a line a club, then what is wrong and what to do besides.
 func (b *builds) set(p *build.Plan) []doc.Block {
-	out := []doc.Block{doc.Gap{}, bagSection(p.Set)}
+	out := bagHead(p.Set)
 	for _, s := range p.Swaps {
 		out = append(out, swapped(&s))
 	}
@@ -271,13 +273,15 @@ func laterWords(later []*judge.Result) string {
 
 func (b *builds) End() error {
 	const lead = "LOOK BEFORE YOU CUT:"
-	out := outcomeOf("PLANNED:", count{b.clubs - b.short - b.lacking, doc.Pass, "", "shaft to cut", "shafts to cut"},
+	counts := append([]count{{b.clubs - b.short - b.lacking, doc.Pass, "", "shaft to cut", "shafts to cut"}},
+		gaps(b.Order.Gaps(), lead)...)
+	out := outcomeOf("PLANNED:", append(counts,
 		count{b.lacking, doc.Open, lead, "waits for a measurement", "wait for a measurement"}, unread(len(b.Refused), lead),
 		count{b.open, doc.Open, lead, "rule could not be judged", "rules could not be judged"},
 		count{b.short, doc.Fail, lead, "shaft is too short", "shafts are too short"},
 		count{b.failing, doc.Fail, lead, "rule fails on the plan", "rules fail on the plan"},
 		count{b.out, doc.Fail, lead, "dry fit is out", "dry fits are out"},
-		count{b.swapped, doc.Fail, lead, "swap of shafts", "swaps of shafts"})
+		count{b.swapped, doc.Fail, lead, "swap of shafts", "swaps of shafts"})...)
 	b.put(b.head, out)
 	b.section(secBag)
 	b.put(rowSections(&b.Notes)...)

@@ -75,7 +75,7 @@ func (c *check) Begin(h *data.Head) error {
 
 func (c *check) Result(s *Sheaf, r *judge.Result) {
 	f, to, at := &s.facts, sectionOf(r), wording.Place(r.Subject, s.bag).Row
-	r = inUnits(r, s.bag)
+	r = wording.InUnits(r, s.bag)
 	f.result(r)
 	if c.page {
 		f.page.Result(r)
@@ -143,8 +143,9 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 		s.close()
 		return
 	}
+	c.say(s, secOtherClub, orderLines(&s.bag.Order)...)
 	each(s, secDoubtful, doubtful, drawn(c, s, doubtLine))
-	s.bad(secRefused, refused, drawn(c, s, refusalLine))
+	s.bad(secRefused, slices.Concat(refused, s.bag.Order.Refused), drawn(c, s, refusalLine))
 	s.bad(secNotRead, s.bag.NotRead, drawn(c, s, refusalLine))
 	each(s, secUnused, s.bag.Unused, drawn(c, s, unusedLine))
 	for _, f := range s.facts.missing.lines() {

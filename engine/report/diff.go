@@ -162,6 +162,7 @@ func rowWordsOf(r space.Row) (id, words string) {
 func stockBlocks(s *data.Stock) []doc.Block {
 	blocks := []doc.Block{doc.Section{Title: "The clubs of " + wording.File(s.Sheet), Right: "on " + s.On.String(),
 		Page: true}, doc.Gap{}}
+	blocks = append(blocks, orderLines(&s.Order)...)
 	if len(s.Effects) == 0 {
 		words := "None of them is judged differently."
 		if len(s.Refused) > 0 {

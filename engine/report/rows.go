@@ -30,14 +30,37 @@ func bagSection(s *club.Set) doc.Section {
 	return doc.Section{Title: bagName(s.Name, s.File), Right: sheetName(s.Name, s.File), Page: true}
 }
 
+// bagHead begins what is said of a bag: its name, and what it and its order differ in.
+func bagHead(s *club.Set) []doc.Block {
+	return append([]doc.Block{doc.Gap{}, bagSection(s)}, orderLines(&s.Order)...)
+}
+
+// absent writes what an order has for a set that is on no sheet.
+func (p *paper) absent(s *club.Set) {
+	if orderLines(&s.Order) != nil {
+		p.later(bagHead(s)...)
+	}
+}
+
+// orderLines say what a bag and its order differ in.
+func orderLines(of *club.Beside) (out []doc.Block) {
+	tones := [club.Mismatches]doc.Tone{doc.Fail, doc.Open, doc.Plain}
+	for i, stamp := range [club.Mismatches]string{"OTHER", "NOT HERE", "extra"} {
+		if m := club.Mismatch(i); len(of.Unpaired[m]) > 0 {
+			out = append(out, &doc.Finding{Stamp: stamp, Tone: tones[m], Text: wording.AllUnpaired(m, of.Unpaired[m])})
+		}
+	}
+	return out
+}
+
 // numbered is a title with how many there are.
 func numbered(title string, n int) string { return title + ": " + strconv.Itoa(n) }
 
 // rowSections are the sections of what is to be said of the rows and columns of a sheet.
 func rowSections(n *data.Notes) []doc.Block {
 	return slices.Concat(rowSection(secDoubtful, n.Doubtful.List, doubtLine),
-		rowSection(secRefused, club.Cells(n.Refused), refusalLine), rowSection(secNotRead, club.Cells(n.NotRead), refusalLine),
-		rowSection(secUnused, n.Unused, unusedLine))
+		rowSection(secRefused, club.Cells(slices.Concat(n.Refused, n.Order.Refused)), refusalLine),
+		rowSection(secNotRead, club.Cells(n.NotRead), refusalLine), rowSection(secUnused, n.Unused, unusedLine))
 }
 
 // rowHeading begins what is said of the rows of a sheet.

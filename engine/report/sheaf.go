@@ -17,8 +17,11 @@ import (
 type section uint8
 
 const (
-	secBag   section = iota // the heading of the set
-	secFails                // results by their verdicts, in the order of those
+	secBag       section = iota // the heading of the set
+	secOtherClub                // and of what it and its order differ in, as the mismatches of those
+	secNotOnSheet
+	secNotOrdered
+	secFails // results by their verdicts, in the order of those
 	secTooClose
 	secUnmeasured
 	secPasses
@@ -26,6 +29,7 @@ const (
 	secConflicts
 	secDoubtful
 	secRefused
+	secOrderRefused
 	secNotRead
 	secUnused
 	secAdviceFails

@@ -46,8 +46,17 @@ func (w *stream) Conflict(to *Sheaf, c *judge.Conflict) {
 
 func (w *stream) Close(to *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	each(to, secDoubtful, doubtful, w.of.Doubt)
-	to.bad(secRefused, refused, w.of.Refusal)
-	to.bad(secNotRead, to.bag.NotRead, w.of.NotRead)
+	refusal := func(what string) func([]byte, club.Refusal) []byte {
+		return func(dst []byte, f club.Refusal) []byte { return w.of.Refusal(dst, what, f) }
+	}
+	to.bad(secRefused, refused, refusal("refused"))
+	to.bad(secNotRead, to.bag.NotRead, refusal("not_read"))
+	to.bad(secOrderRefused, to.bag.Order.Refused, refusal("order_refused"))
+	for i, rows := range to.bag.Order.Unpaired {
+		m := club.Mismatch(i)
+		say := func(dst []byte, u club.Unpaired) []byte { return w.of.Unpaired(dst, m, u) }
+		each(to, secOtherClub+section(m), rows, say)
+	}
 	each(to, secUnused, to.bag.Unused, w.of.Unused)
 	to.close()
 }
@@ -106,6 +115,15 @@ func (g *gathered) End(t *data.Totals) error {
 		d.Close()
 	}
 	list("refused", secRefused, true)
+	if g.head.Order != "" {
+		d.Within("order", func() {
+			d.Member("file", g.head.Order)
+			list("refused", secOrderRefused, true)
+			for m := range club.Mismatches {
+				list(m.String(), secOtherClub+section(m), true)
+			}
+		})
+	}
 	list("doubtful", secDoubtful, false)
 	list("not_read", secNotRead, false)
 	list("columns_unused", secUnused, false)

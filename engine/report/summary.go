@@ -99,19 +99,29 @@ func unread(n int, lead string) count {
 	return count{n, doc.Open, lead, "row could not be read", "rows could not be read"}
 }
 
+// gaps count what came of an order.
+func gaps(g club.Gaps, lead string) []count {
+	return []count{
+		{g.Of[club.NotOnSheet], doc.Open, lead, "ordered club is not on the sheet",
+			"ordered clubs are not on the sheet"},
+		{g.Refused, doc.Open, lead, "row of the order could not be read", "rows of the order could not be read"},
+		{g.Of[club.OtherClub], doc.Fail, lead, "club is another one in the order", "clubs are others in the order"},
+	}
+}
+
 // outcome says in a sentence what came of a check.
 func (c *check) outcome(n *data.Totals) doc.Outcome {
-	t, v := n.Tally, n.Tally.Verdicts
+	t, v, order := n.Tally, n.Tally.Verdicts, n.Order
 	out := doc.Outcome{Tone: doc.Open}
 	switch {
-	case v[decide.Fail] > 0:
+	case v[decide.Fail]+order.Of[club.OtherClub] > 0:
 		out.Tone, out.Lead = doc.Fail, "DOES NOT PASS:"
-	case n.RowsRefused > 0 || t.Conflicts > 0:
+	case n.RowsRefused+order.Refused+t.Conflicts > 0:
 		out.Lead = "NOT EVERYTHING COULD BE CHECKED:"
-	case t.Results() == 0:
+	case t.Results()+order.Of[club.NotOnSheet] == 0:
 		out.Lead, out.Text = "NOTHING WAS JUDGED:", "no rule in force applies to these clubs."
 		return out
-	case v[decide.TooClose]+v[decide.Unmeasured] > 0:
+	case v[decide.TooClose]+v[decide.Unmeasured]+order.Of[club.NotOnSheet] > 0:
 		out.Lead = "NOT DECIDED YET:"
 	case t.Results() == t.Advice:
 		out.Lead, out.Text = "NO RULE WAS JUDGED,", "only advice."
@@ -147,8 +157,10 @@ func (c *check) outcome(n *data.Totals) doc.Outcome {
 	if parts == nil {
 		parts = append(parts, "nothing was judged")
 	}
-	if r := n.RowsRefused; r > 0 {
-		parts = append(parts, wording.Counted(r, "row", "rows")+" could not be read")
+	for _, c := range append([]count{unread(n.RowsRefused, "")}, gaps(order, "")...) {
+		if c.n > 0 {
+			parts = append(parts, wording.Counted(c.n, c.one, c.many))
+		}
 	}
 	if k := t.Conflicts; k > 0 {
 		parts = append(parts, "in "+wording.Counted(k, "place", "places")+

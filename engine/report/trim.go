@@ -69,6 +69,7 @@ func NewTrims(w io.Writer, head *data.Head, grid, extend unit.Amount, o Options)
 func (t *trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 	t.Note(p.Set, doubtful)
 	if len(p.Set.Clubs) == 0 {
+		t.absent(p.Set)
 		return
 	}
 	t.sets++
@@ -103,7 +104,7 @@ func (t *trims) length(c *club.Club, nm float64) unit.Amount {
 
 // set is the plan of a set.
 func (t *trims) set(p *trim.Plan) []doc.Block {
-	out := []doc.Block{doc.Gap{}, bagSection(p.Set)}
+	out := bagHead(p.Set)
 	switch {
 	case data.Shows(p) && p.Rules == 0:
 		out = append(out, doc.Para{Text: "No rule asks anything of these lengths, so nothing is cut.", Level: 1})
@@ -269,17 +270,17 @@ func ruleAt(r *book.Rule) string {
 
 func (t *trims) End() error {
 	const lead, but = "NOT EVERYTHING COULD BE PLANNED:", "PLANNED, BUT NOT EVERYTHING "
-	out := outcomeOf("PLANNED:", count{t.plans, doc.Pass, "", "set with a plan", "sets with a plan"},
-		count{t.cut, doc.Pass, "", "club to cut", "clubs to cut"},
-		count{t.longer, doc.Pass, "", "club to extend", "clubs to extend"},
-		count{t.untold, doc.Open, but + "CAN BE JUDGED:", "result could not be judged", "results could not be judged"},
-		count{t.waiting, doc.Open, lead, "set waits for a measurement", "sets wait for a measurement"},
+	counts := []count{{t.plans, doc.Pass, "", "set with a plan", "sets with a plan"},
+		{t.cut, doc.Pass, "", "club to cut", "clubs to cut"},
+		{t.longer, doc.Pass, "", "club to extend", "clubs to extend"},
+		{t.untold, doc.Open, but + "CAN BE JUDGED:", "result could not be judged", "results could not be judged"},
+		{t.waiting, doc.Open, lead, "set waits for a measurement", "sets wait for a measurement"},
 		unread(len(t.Refused), lead),
-		count{t.after, doc.Fail, but + "PASSES:", "result does not pass as planned", "results do not pass as planned"},
-		count{t.sets - t.plans - t.waiting, doc.Fail, lead, "set without a plan", "sets without a plan"},
-		count{t.broken, doc.Fail, "CUT NOTHING YET:", "plan does not meet a length rule after all",
-			"plans do not meet a length rule after all"})
-	t.put(t.head, out)
+		{t.after, doc.Fail, but + "PASSES:", "result does not pass as planned", "results do not pass as planned"},
+		{t.sets - t.plans - t.waiting, doc.Fail, lead, "set without a plan", "sets without a plan"},
+		{t.broken, doc.Fail, "CUT NOTHING YET:", "plan does not meet a length rule after all",
+			"plans do not meet a length rule after all"}}
+	t.put(t.head, outcomeOf("PLANNED:", slices.Insert(counts, 3, gaps(t.Order.Gaps(), lead)...)...))
 	t.section(secBag)
 	t.put(rowSections(&t.Notes)...)
 	if t.cut+t.longer > 0 {

@@ -129,7 +129,7 @@ func (s *Session) load(changed *string) error {
 	if s.text, err = cells.Write(s.Name, s.File, edits); err != nil {
 		return err
 	}
-	s.Sheet.Begun = true
+	s.Sheet.Begun, s.Sheet.Order = true, s.Sheet.Order.Anew()
 	reader, problem := sheet.Open(s.Name, bytes.NewReader(s.text), s.Sheet)
 	if problem == nil && reader.Streamed() {
 		problem = &sheet.Problem{File: s.Name, Message: "the sheet is too large for the bench; divide it into several"}

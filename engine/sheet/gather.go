@@ -19,10 +19,12 @@ type pending struct {
 	first, last int32 // of the chain, counted from 1; 0 if there is none
 	text        strings.Builder
 	rows        []rawRow
-	back        flaw  // why its further rows are refused: setAgain, manySets, manyRows or tooHeavy; else sound
-	run         int   // of a set that is given in runs: which of them, counted from 1; else 0
-	heavy       bool  // it is given in runs because of its bytes, not of its rows
-	ids         *seen // of a set that is given in runs: those of its rows so far
+	back        flaw       // why its further rows are refused: setAgain, manySets, manyRows or tooHeavy; else sound
+	run         int        // of a set that is given in runs: which of them, counted from 1; else 0
+	heavy       bool       // it is given in runs because of its bytes, not of its rows
+	ids         *seen      // of a set that is given in runs: those of its rows so far
+	ordered     *ordered   // of a set of the order that was on no sheet
+	beside      club.Aside // and what goes with it
 }
 
 // add lays down a row.
@@ -211,6 +213,7 @@ func (r *Reader) gather() {
 		p.back = sound // its rows know what is wrong with them
 	}
 	if r.byName = nil; !r.streamed {
+		r.alone = len(r.queue) == 1
 		return
 	}
 	r.stream()
@@ -298,6 +301,8 @@ func (r *Reader) NextRaw() (RawSet, bool) {
 	switch fresh := len(r.refused) - r.given; {
 	case fresh >= refusedRun, fresh > 0 && len(r.queue) == 0: // too many to go with a set, or no set is left to carry them
 		return r.raw(&pending{}), true
+	case len(r.queue) == 0 && r.opts.Order != nil && r.opts.Last && !r.ended:
+		r.ended, r.queue = true, r.opts.Order.rest(r.problem == nil)
 	case len(r.queue) == 0:
 		return RawSet{}, false
 	}
@@ -351,6 +356,13 @@ func (r *Reader) raw(p *pending) RawSet {
 	s := RawSet{name: p.name, text: p.text.String(), rows: p.rows, head: r.head, refused: r.refused[:r.given], fresh: fresh,
 		aside: r.aside, run: p.run, heavy: p.heavy}
 	r.aside = club.Aside{}
+	if o := r.opts.Order; o != nil && p.ordered != nil {
+		s.ordered, s.head = p.ordered, &head{sheet: o.sheet}
+		s.aside.Add(p.beside)
+	} else if o != nil && len(p.rows) > 0 {
+		s.ordered = o.of(p.name, r.alone)
+		s.aside.Order.File = o.File
+	}
 	if r.given == len(r.refused) && r.given > mostAgain+1 { // it only matters now that there are more than mostAgain
 		r.refused, r.given = slices.Clone(r.refused[:mostAgain+1]), mostAgain+1
 	}

@@ -61,9 +61,12 @@ type head struct {
 }
 
 // newHead returns the head of columns for the file.
-func newHead(file string, columns []column, schema *catalogue.Schema, row int) *head {
+func newHead(file string, columns []column, o *Options, row int) *head {
 	h := &head{columns: columns, row: row, set: -1, length: -1,
-		sheet: &club.Sheet{File: file, Headings: make([]string, schema.Len()), Table: row > 0}}
+		sheet: &club.Sheet{File: file, Headings: make([]string, o.Schema.Len()), Table: row > 0}}
+	if o.Order != nil {
+		h.sheet.Order = o.Order.sheet
+	}
 	for i, c := range columns {
 		switch c.role {
 		case setColumn:

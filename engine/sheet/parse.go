@@ -29,6 +29,7 @@ type Parser struct {
 	target    *column             // where it has the length that it is to be built to; nil where it has none
 	aim       string              // and what is there
 	by        bool                // the row names a method, known or not
+	off       []relative          // of an order: its figures that are relative to a standard
 	named     map[string]clubName // club cells seen before
 	methods   map[string]string   // cells of the column by that were seen before and are good
 	day, on   string              // the last day that was found good, as read and as 2026-04-18
@@ -81,6 +82,9 @@ func (p *Parser) Parse(raw RawSet, s *club.Set) {
 		s.Rows++
 	}
 	p.addUnassigned(raw, s)
+	if raw.ordered != nil {
+		raw.ordered.pair(s)
+	}
 }
 
 // addUnassigned gives s the rows whose set cannot be read.
@@ -132,6 +136,7 @@ func (p *Parser) club(h *head, text string, row rawRow) (*club.Club, bool) {
 		}
 	}
 	p.call(c, h)
+	p.settle(c)
 	for _, i := range h.measured {
 		if p.cells[i] != "" {
 			c.Weigh(h.columns[i].property, p.cells[i])
@@ -235,7 +240,9 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 			c.SetAmount(id, float64(day.Unix()/86400))
 		}
 	default:
-		p.quantity(c, col, s)
+		if !p.offStandard(col, s) {
+			p.quantity(c, col, s)
+		}
 	}
 }
 
@@ -243,6 +250,10 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 func (p *Parser) quantity(c *club.Club, col *column, s string) {
 	for i := 0; i < len(s); i++ {
 		if s[i] == '|' || s[i] == ';' {
+			if p.opts.Standard != nil {
+				p.fault(col, s, diag.Quote(s)+" is more than one figure; expected what is ordered, which is one", "")
+				return
+			}
 			p.repeats(c, col, s)
 			return
 		}

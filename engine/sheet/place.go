@@ -106,7 +106,9 @@ func (p *Parser) again(h *head, s *club.Set, c *club.Club, read string, first, o
 		what += " at the setting " + diag.Quote(c.Setting)
 	}
 	what += fmt.Sprintf(" is already in row %d of the same set", old.row)
-	if differs != "" {
+	if p.opts.Standard != nil {
+		p.fault(id, read, what+"; give one of them another id or setting", "")
+	} else if differs != "" {
 		p.fault(id, read, what+", with another "+differs+"; expected rows of one club", "")
 	} else {
 		p.fault(id, read, what+"; give one of them another id or setting, or say --same-id repeats if both are readings of one club, "+

@@ -40,6 +40,15 @@ func (r *Reader) next() (line, bool) {
 	return r.line(row), true
 }
 
+// hasLength reports whether a cell holds a length that needs a method. One that is relative to a standard has its own.
+func (r *Reader) hasLength(cell string) bool {
+	if catalogue.NotMeasured(cell) || r.opts.Standard == nil {
+		return !catalogue.NotMeasured(cell)
+	}
+	_, _, is := isRelative(cell)
+	return !is
+}
+
 // noteStray notes that a column without a heading holds something.
 func (r *Reader) noteStray(at, row int) {
 	if r.stray[at] {
@@ -117,7 +126,7 @@ func (r *Reader) line(row *cells.Row) line {
 		case byColumn:
 			l.method = l.method || !catalogue.NotMeasured(c.Text)
 		case propertyColumn:
-			l.length = l.length || at == h.length && !catalogue.NotMeasured(c.Text)
+			l.length = l.length || at == h.length && r.hasLength(c.Text)
 		}
 		if size += len(c.Text); size > cells.MaxRow {
 			if l.fault == sound {
@@ -163,7 +172,7 @@ func (r *Reader) columnOf(name string, row int) (at int, room bool) {
 	switch {
 	case c.role > carried && n < manyNames:
 		r.columns[name] = n
-		r.head = newHead(r.name, append(slices.Clip(r.head.columns), c), r.opts.Schema, 0)
+		r.head = newHead(r.name, append(slices.Clip(r.head.columns), c), &r.opts, 0)
 		return n, true
 	case c.role == unknown && len(r.unknown) < manyUnknown:
 		r.unknown[name] = true

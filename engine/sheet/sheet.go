@@ -33,6 +33,13 @@ type Options struct {
 	Target      catalogue.ID                             // one more length whose method the column by names: what a club is to be built to; 0 for none
 	Covers      func(method string, c *club.Club) string // why a method does not cover a club, in words, "" where it does; safe for concurrent use; nil: all cover all
 
+	// Standard: the sheet is an order, whose figures may be relative to a standard; nil: it is not.
+	Standard Standard
+	// Order is what the clubs of the sheet are held against; nil: nothing is. With Last, what it has for sets that were
+	// on no sheet comes behind the sets of this one.
+	Order *Order
+	Last  bool
+
 	SameID SameID // what a further row of one id in a set is, beside a setting of its club
 
 	// Scratch opens a file for the rows that are gathered, where they are too many to be kept in memory; nil: all are.
@@ -121,6 +128,8 @@ type Reader struct {
 	sawSet    bool                // some row names its set
 	sawLength bool                // some row has a length
 	sawMethod bool                // some row names a method
+	alone     bool                // the sheet is gathered and has one set
+	ended     bool                // the rest of the order is given
 
 	lastSet string          // the last name of a set that was found good
 	packed  []byte          // the row in hand, packed
@@ -163,8 +172,9 @@ type RawSet struct {
 	refused []club.Refusal // rows whose set cannot be read; the last fresh of them are given for the first time
 	fresh   int
 	aside   club.Aside
-	run     int  // of a set that is given in runs: which of them, counted from 1; else 0
-	heavy   bool // because of its bytes, not of its rows
+	run     int      // of a set that is given in runs: which of them, counted from 1; else 0
+	heavy   bool     // because of its bytes, not of its rows
+	ordered *ordered // what it is held against; nil for nothing
 }
 
 // Rows returns how many rows of the sheet the set brings: its own, and those that are
@@ -179,6 +189,7 @@ func (s RawSet) Size() int { return len(s.text) }
 
 // Open starts to read the sheet of that name, in the format that cells.Open recognises. What is told of the sheet names it as it was called. Up to 50,000 rows are gathered before Open returns; a larger sheet is streamed.
 func Open(name string, r io.Reader, o Options) (*Reader, *Problem) {
+	o.Runs = o.Runs && o.Order == nil
 	d := &Reader{name: name, opts: o, byName: map[string]*pending{}}
 	if o.caps == (caps{}) {
 		d.opts.caps = usualCaps(o.Runs)

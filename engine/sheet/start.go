@@ -35,7 +35,7 @@ func (r *Reader) start(in io.Reader) *Problem {
 		p = r.findHeadings()
 	case *cells.JSONLines:
 		r.columns, r.unknown = map[string]int{}, map[string]bool{}
-		r.head = newHead(r.name, nil, r.opts.Schema, 0)
+		r.head = newHead(r.name, nil, &r.opts, 0)
 	default:
 		p = r.findHeadings()
 	}
@@ -151,7 +151,7 @@ func (r *Reader) headings(h headingRow) *Problem {
 	if r.csv != nil {
 		r.csv.Width = len(h.columns)
 	}
-	r.head = newHead(r.name, h.columns, r.opts.Schema, h.row)
+	r.head = newHead(r.name, h.columns, &r.opts, h.row)
 	for _, c := range h.columns {
 		r.leaveAside(c, h.row)
 	}
@@ -200,6 +200,9 @@ func (r *Reader) whole() *Problem {
 		return &Problem{Row: h.row, Message: "the sheet has no clubs; expected one club a row below the names of the columns"}
 	case r.sawLength && !r.sawMethod && r.opts.By == "":
 		p := &Problem{Row: h.row, Message: "the sheet has lengths but does not say how they were measured; expected the method in a column by, or --by METHOD for all of them"}
+		if r.opts.Standard != nil {
+			p.Message = strings.Replace(p.Message, "--by", "--order-by", 1)
+		}
 		if h.length >= 0 {
 			p.Column = h.columns[h.length].heading
 		}

@@ -6,10 +6,10 @@ import (
 	"os"
 
 	"ferrule/cmd/internal/bench"
-	"ferrule/engine"
 	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/session"
+	"ferrule/engine/sheet"
 	"ferrule/engine/sheet/cells"
 )
 
@@ -27,15 +27,19 @@ func runBench(c *call) error {
 	if err != nil {
 		return err
 	}
+	reading := c.sheetOptions(l.Measuring, nil)
+	if err := c.readOrder(&reading, l.Rulebooks); err != nil {
+		return err
+	}
 	in, isFile := c.In.(*os.File)
 	b := &bench.Bench{Sheet: file, Target: target, Unit: c.unit, In: c.In, Out: c.Out, Now: c.Now,
 		Terminal: isFile && c.outTerminal && isTerminal(in)}
 	b.Options = &session.Options{Program: l.Program, Judge: l.NewJudge(judge.Options{Day: c.day, All: true}), Day: c.day,
-		On: c.day.String(), Sheet: engine.SheetOptions(c.by, l.Measuring), Name: name, Who: c.who}
+		On: c.day.String(), Sheet: reading, Name: name, Who: c.who}
 	b.Options.Report = func(text []byte, rule, set, club string) string {
 		to := &Streams{Now: c.Now, Version: c.Version, texts: map[string][]byte{file: text}}
-		return (&call{Streams: to, done: new(outcome), args: c.args, by: c.by, day: c.day,
-			narrowing: narrowing{only: named(rule), sets: named(set), clubs: named(club)}}).checked(l)
+		return (&call{Streams: to, done: new(outcome), args: c.args, order: c.order, day: c.day,
+			narrowing: narrowing{only: named(rule), sets: named(set), clubs: named(club)}}).checked(l, reading)
 	}
 	b.Writable = func(info fs.FileInfo) error { return writable(file, target, info) }
 	b.Beside = func(name string, text []byte) (func() error, error) {
@@ -54,7 +58,8 @@ func runBench(c *call) error {
 }
 
 // checked is the report of a check, of one rule alone where one is named.
-func (c *call) checked(l *laws) string {
+func (c *call) checked(l *laws, reading sheet.Options) string {
+	reading.Order = reading.Order.Anew()
 	var out bytes.Buffer
 	c.Out, c.Err = &out, &out
 	shown := report.Options{Format: "text", Scratch: c.scratch}
@@ -63,7 +68,7 @@ func (c *call) checked(l *laws) string {
 	}
 	w, err := report.New(&out, shown)
 	if err == nil {
-		err = (&judging{call: c, laws: l, writers: []report.Writer{w}}).run()
+		err = (&judging{call: c, laws: l, reading: reading, writers: []report.Writer{w}}).run()
 	}
 	if err != nil {
 		c.say(err)

@@ -4,6 +4,7 @@ import (
 	"io"
 	"slices"
 
+	"ferrule/engine"
 	"ferrule/engine/build"
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
@@ -31,6 +32,9 @@ func runBuild(c *call) error {
 	}
 	options := c.sheetOptions(p, asked)
 	options.Target = columns.Target
+	if err := c.readOrder(&options, &engine.Rulebooks{Program: p, Measuring: p}); err != nil {
+		return err
+	}
 	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: c.day, Reason: wording.Reason,
 		Rules: asksFor(c.only), About: c.about})
 	j := p.NewJudge(judge.Options{})

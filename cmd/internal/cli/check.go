@@ -19,7 +19,9 @@ func (c *call) wrong() string {
 		return "check needs a sheet of clubs"
 	case len(c.args) > 0 && c.like != "":
 		return "--like judges one club without a sheet; leave out " + diag.Quote(c.args[0]) + ", or --like"
-	case c.again && (c.like != "" || slices.Contains(c.args, stdin)):
+	case c.like != "" && c.order != "":
+		return "--like judges one club without a sheet, so there is nothing to hold against an order; leave out --order"
+	case c.again && (c.like != "" || slices.Contains(c.args, stdin) || c.order == stdin):
 		return "--watch judges again when a sheet changes; name the file of a sheet"
 	}
 	return ""
@@ -41,7 +43,10 @@ func runCheck(c *call) error {
 		info, err := os.Stat(cells.FileOf(name))
 		c.reads(cells.FileOf(name), info, err)
 	}
-	j := &judging{call: c, laws: l}
+	j := &judging{call: c, laws: l, reading: c.sheetOptions(l.Measuring, nil)}
+	if err := c.readOrder(&j.reading, l.Rulebooks); err != nil {
+		return err
+	}
 	if c.like != "" {
 		if j.like, err = l.likeOf(c.like); err != nil {
 			return err

@@ -34,6 +34,7 @@ type call struct {
 	rule, like      string
 	stock           string // risk: the mean and the deviation of one
 	beside          string // diff: a sheet of clubs
+	order, orderBy  string // the sheet of an order, and the method of its lengths
 	grid, extend    string // lengths
 	target          string // a chart
 	unit, who       string
@@ -65,20 +66,20 @@ var (
 // commands are the commands. What the help says of each is in commands.txt.
 var commands = []spec{
 	{"check", takes{0, many, "sheets of clubs", expanded},
-		"rules on by same-id only set club like watch", "result", checks, runCheck},
+		"rules on by same-id order order-by only set club like watch", "result", checks, runCheck},
 	{"convert", takes{1, 1, "one sheet of clubs", expanded},
 		"rules by same-id set club to", "length", tables, runConvert},
 	{"agree", takes{2, 2, "two sheets of clubs", expanded}, "rules by same-id of", "pair", tables, runAgree},
 	{"trim", takes{1, 1, "one sheet of clubs", expanded},
-		"rules on by same-id only set grid extend", "cut", tables, runTrim},
+		"rules on by same-id order order-by only set grid extend", "cut", tables, runTrim},
 	{"build", takes{1, 1, "one cutting list", expanded},
-		"rules on by same-id only set club target", "club", tables, runBuild},
+		"rules on by same-id order order-by only set club target", "club", tables, runBuild},
 	{"vet", takes{1, many, "a rule book", bookFiles}, "fix write", "", report.Formats("short", "json"), runVet},
 	{"test", takes{1, many, "a rule book", bookFiles}, "only write", "expectation", report.TestFormats(), runTest},
 	{"diff", takes{2, 2, "two rule books, the older one first", expanded},
-		"on by same-id only set club clubs", "", report.Formats("json"), runDiff},
+		"on by same-id order order-by only set club clubs", "", report.Formats("json"), runDiff},
 	{"fmt", takes{1, many, "a rule book", bookFiles}, "write,w list,l diff,d color", "", nil, runFmt},
-	{"bench", takes{1, 1, "a sheet of clubs", nil}, "rules on by unit who", "", nil, runBench},
+	{"bench", takes{1, 1, "a sheet of clubs", nil}, "rules on by order order-by unit who", "", nil, runBench},
 	{"lsp", takes{0, 0, "options alone", nil}, "stdio", "", nil, runLsp},
 	{"books", takes{0, 1, "one name of a shipped book", nil}, "", "", nil, runBooks},
 	{"new", takes{0, 1, "one folder", nil}, "for", "", nil, runNew},
@@ -94,11 +95,13 @@ type option struct {
 
 // options are the options by their names, where a command has a sentence of its own by its name before that.
 var options = map[string]option{
-	"rules":      {"BOOK", "a rule book: a file, or the name of a shipped one; repeatable"},
+	"rules":      {"BOOK", "a rule book: a file or a shipped one; repeatable"},
 	"on":         {"DATE", "the day of the rules, as in 2026-05-02 (today)"},
 	"by":         {"METHOD", "the method of the lengths in rows that name none"},
 	"risk by":    {"METHOD", "the method of the reading"},
-	"same-id":    {"HOW", "rows of one id: repeats (more readings) or latest (that one)"},
+	"same-id":    {"HOW", "rows of one id: repeats (of readings) or latest (that one)"},
+	"order":      {"SHEET", "a sheet of what was ordered, beside the clubs"},
+	"order-by":   {"METHOD", "the method of the lengths in its rows that name none"},
 	"only":       {"RULE", "only this rule; repeatable"},
 	"set":        {"ID", "only the set of this name; repeatable"},
 	"club":       {"ID", "only the club of this id; repeatable"},
@@ -132,6 +135,7 @@ var options = map[string]option{
 // into are the places of the options' values.
 func (c *call) into() map[string]any {
 	return map[string]any{"rules": &c.rules, "on": &c.on, "by": &c.by, "same-id": &c.same, "only": &c.only,
+		"order": &c.order, "order-by": &c.orderBy,
 		"set": &c.sets, "club": &c.clubs, "rule": &c.rule, "like": &c.like, "stock": &c.stock, "watch": &c.again,
 		"to": &c.to, "of": &c.of, "grid": &c.grid, "extend": &c.extend, "target": &c.target, "fix": &c.fix,
 		"write": &c.write, "clubs": &c.beside, "list": &c.list, "diff": &c.different, "unit": &c.unit, "who": &c.who,

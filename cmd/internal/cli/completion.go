@@ -30,7 +30,7 @@ func runCompletion(c *call) error {
 }
 
 // completed are the options that complete the names that they take.
-var completed = []string{"rules", "only", "rule", "by", "to", "club", "set"}
+var completed = []string{"rules", "only", "rule", "by", "order-by", "to", "club", "set"}
 
 // completion completes a name that an option takes.
 func (c *call) completion(option string) cobra.CompletionFunc {
@@ -58,7 +58,7 @@ func (c *call) namesFor(option string, sheets []string) (names []string) {
 	switch {
 	case err != nil:
 		return nil
-	case option == "by", option == "to":
+	case strings.HasSuffix(option, "by"), option == "to":
 		return slices.Clone(l.Measuring.Methods())
 	case option == "only", option == "rule":
 		for _, r := range l.Rules() {

@@ -18,8 +18,8 @@ import (
 )
 
 func runDiff(c *call) error {
-	if c.beside == "" && (c.on != today || c.by != "" || c.same != 0 || c.sets != nil || c.clubs != nil) {
-		return mistake("--on, --by, --same-id, --set and --club are about the clubs of a sheet; "+
+	if c.beside == "" && (c.on != today || c.by+c.order != "" || c.same != 0 || c.sets != nil || c.clubs != nil) {
+		return mistake("--on, --by, --same-id, --order, --set and --club are about the clubs of a sheet; "+
 			"add --clubs and the sheet", "ferrule help diff")
 	}
 	var both [2]*laws
@@ -73,7 +73,11 @@ func (c *call) judgeStock(stock *data.Stock, both [2]*laws, pairs []contrast.Pai
 	}
 	var readers [2]*sheet.Reader
 	for i, l := range both {
-		r, problem := sheet.Open(c.beside, bytes.NewReader(text), c.sheetOptions(l.Measuring, l.Asks()))
+		options := c.sheetOptions(l.Measuring, l.Asks())
+		if err := c.readOrder(&options, l.Rulebooks); err != nil {
+			return err
+		}
+		r, problem := sheet.Open(c.beside, bytes.NewReader(text), options)
 		if problem != nil {
 			c.tell(problem)
 			return errTold
@@ -104,7 +108,7 @@ func (c *call) judgeStock(stock *data.Stock, both [2]*laws, pairs []contrast.Pai
 		}
 		stock.Note(old, new, j.Doubts(old, new))
 	}
-	c.done.refused = len(stock.Refused)
+	c.done.refused, c.done.order = len(stock.Refused), stock.Order.Gaps()
 	if err := c.readBoth(readers); err != nil {
 		return err
 	}

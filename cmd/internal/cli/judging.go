@@ -25,6 +25,7 @@ type judging struct {
 	*call
 	laws    *laws
 	writers []report.Writer // of its reports
+	reading sheet.Options   // how the sheets are read, beside which order
 	like    *club.Set       // a club that is judged without a sheet; or nil
 
 	totals  data.Totals
@@ -62,6 +63,7 @@ type batch struct {
 	judged              int
 	refused             int
 	superseded, skipped int
+	order               club.Gaps
 	names               []string // of sets, where one was asked for
 	ids                 []string
 }
@@ -71,7 +73,8 @@ type batch struct {
 func (j *judging) run() error {
 	asked := j.asked()
 	resting := slices.DeleteFunc(j.laws.NotInForce(j.day), func(r *book.Rule) bool { return !asked(r) })
-	head := &data.Head{Books: j.laws.Judging(), On: j.day.String(), NotInForce: resting, Program: j.laws.Program}
+	head := &data.Head{Books: j.laws.Judging(), On: j.day.String(), NotInForce: resting, Program: j.laws.Program,
+		Order: j.order}
 	if err := j.each(func(_ int, w report.Writer) error { return w.Begin(head) }); err != nil {
 		return err
 	}
@@ -80,7 +83,8 @@ func (j *judging) run() error {
 			return err
 		}
 	}
-	for _, name := range j.args {
+	for i, name := range j.args {
+		j.reading.Last = i == len(j.args)-1
 		if err := j.sheet(name); err != nil {
 			return err
 		}
@@ -104,6 +108,7 @@ func (j *judging) run() error {
 		}
 		j.totals.MetNothing = slices.DeleteFunc(j.totals.MetNothing, met)
 	}
+	j.done.order = j.totals.Order
 	j.done.checked, j.done.tally, j.done.results, j.done.refused = true, j.totals.Tally, j.results, j.totals.RowsRefused
 	if err := j.each(func(_ int, w report.Writer) error {
 		last := report.NewSheaf(nil)
@@ -138,7 +143,7 @@ func (j *judging) wantsPasses() bool {
 // afterword tells on the error stream why a check that gave a report could still
 // not be done whole.
 func (j *judging) afterword() {
-	j.noteRefused(j.totals.RowsRefused)
+	j.noteRefused()
 	for _, what := range slices.Concat(j.faults, j.large) {
 		j.note("ferrule: %s", what)
 	}
@@ -165,8 +170,8 @@ func (j *judging) alone() error {
 
 // sheet judges one sheet.
 func (j *judging) sheet(name string) error {
-	o := j.sheetOptions(j.laws.Measuring, j.laws.Asks())
-	o.Runs = true
+	o := j.reading
+	o.Asked, o.Runs = j.laws.Asks(), true
 	reader, in, err := j.openSheet(name, o)
 	if err != nil {
 		j.say(err)
@@ -272,6 +277,7 @@ func (j *judging) emit(b *batch) error {
 	j.totals.RowsRefused += b.refused
 	j.totals.RowsSuperseded += b.superseded
 	j.totals.RowsSkipped += b.skipped
+	j.totals.Order.Add(b.order)
 	j.totals.Tally.Add(b.tally)
 	j.once.Add(b.once)
 	j.results += b.results
@@ -338,6 +344,7 @@ func (w *worker) set(b *batch) {
 	b.judged += bag.Rows
 	b.superseded += bag.Superseded
 	b.skipped += bag.Skipped
+	b.order.Add(bag.Order.Gaps())
 	w.refused = slices.AppendSeq(w.refused[:0], bag.NewlyRefused())
 	b.refused += len(w.refused)
 	for _, s := range b.sheaves {

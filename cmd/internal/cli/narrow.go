@@ -52,6 +52,8 @@ func (n *narrowing) onlySets(set *club.Set) (ids []string) {
 		set.Clubs, set.Rows, set.Superseded = nil, 0, 0
 		set.Refused = kept(set.Refused, func(f club.Refusal) bool { return f.AnySet })
 	}
+	set.Order.Keep(func(name string) bool { return among(n.sets, name) || among(n.sets, set.Name) },
+		func(id string) bool { return among(n.clubs, id) })
 	if n.clubs == nil {
 		return nil
 	}

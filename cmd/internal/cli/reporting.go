@@ -143,7 +143,7 @@ func (c *call) open() error {
 
 // finish completes the reports.
 func (c *call) finish() error {
-	c.noteRefused(c.done.refused)
+	c.noteRefused()
 	return c.keepAll()
 }
 

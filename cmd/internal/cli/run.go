@@ -35,6 +35,7 @@ func bySet[W interface{ End() error }](c *call, o sheet.Options, writer func(io.
 		for range set.NewlyRefused() {
 			c.done.refused++
 		}
+		c.done.order.Add(set.Order.Gaps())
 	}
 	c.done.faulty = c.readWhole(reader) != nil || c.done.faulty
 	if err := met.missing(&c.narrowing, "sheet"); err != nil {

@@ -40,8 +40,35 @@ func (s *sameID) Set(word string) error {
 // sheetOptions says how the sheets of a command are read.
 func (c *call) sheetOptions(measuring *judge.Program, asked func(catalogue.ID) bool) sheet.Options {
 	options := engine.SheetOptions(c.by, measuring)
-	options.SameID, options.Asked = sheet.SameID(c.same), asked
+	options.SameID, options.Asked, options.Last = sheet.SameID(c.same), asked, true
 	return options
+}
+
+// readOrder reads the order that the clubs of a sheet are held against, where the call names one.
+func (c *call) readOrder(options *sheet.Options, l *engine.Rulebooks) error {
+	switch {
+	case c.order == "" && c.orderBy == "":
+		return nil
+	case c.order == "":
+		return mistake("--order-by is about the lengths of an order; add --order and its sheet")
+	}
+	if err := knowsMethod(l.Measuring, c.orderBy); err != nil {
+		return err
+	}
+	in, err := c.openInput(cells.FileOf(c.order))
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	how := l.OrderOptions(c.orderBy)
+	how.Scratch = c.scratch
+	order, problem := sheet.ReadOrder(c.order, in, how)
+	if problem != nil {
+		return problem
+	}
+	c.warn(order.Warnings)
+	options.Order = order
+	return nil
 }
 
 // openSheet starts to read a sheet. What is wrong with it as a whole is told.
@@ -77,14 +104,19 @@ func (s *Streams) scratch() (spool.File, error) {
 // readWhole says what a person should look at in a sheet that was read, and of what
 // kept it from being read to its end, which is an error.
 func (s *Streams) readWhole(reader *sheet.Reader) error {
-	for _, w := range reader.Warnings() {
-		s.note("%s", warning(w))
-	}
+	s.warn(reader.Warnings())
 	if p := reader.Problem(); p != nil {
 		s.tell(p)
 		return errTold
 	}
 	return nil
+}
+
+// warn says what a person should look at in a sheet.
+func (s *Streams) warn(all []sheet.Problem) {
+	for _, w := range all {
+		s.note("%s", warning(w))
+	}
 }
 
 // wholeSheet reads all sets of a sheet. What could be read is given with an error too.
@@ -110,11 +142,14 @@ func (s *Streams) tell(p *sheet.Problem) {
 }
 
 // noteRefused says that rows were refused, where some were.
-func (s *Streams) noteRefused(n int) {
-	if n == 1 {
-		s.note("ferrule: 1 row could not be read and was not judged; the report lists it")
+func (c *call) noteRefused() {
+	if n := c.done.refused; n == 1 {
+		c.note("ferrule: 1 row could not be read and was not judged; the report lists it")
 	} else if n > 1 {
-		s.note("ferrule: %d rows could not be read and were not judged; the report lists them", n)
+		c.note("ferrule: %d rows could not be read and were not judged; the report lists them", n)
+	}
+	if n := c.done.order.Refused; n > 0 {
+		c.note("ferrule: %s of the order could not be read; the report lists what is wrong", number(n, "row"))
 	}
 }
 

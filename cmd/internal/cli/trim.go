@@ -29,6 +29,9 @@ func runTrim(c *call) error {
 	}
 	options := c.sheetOptions(l.Measuring, l.Asks(catalogue.LengthID, catalogue.MassID, catalogue.Balance,
 		catalogue.SwingWeightID, catalogue.ButtMass))
+	if err := c.readOrder(&options, l.Rulebooks); err != nil {
+		return err
+	}
 	how := trim.Options{Grid: grid.Base, Extend: extend.Base}
 	if q, differ := book.ButtMass(l.Books); differ {
 		c.note("ferrule: the books state different butt-masses, so none of them counts; a column butt-mass of the sheet does")

@@ -82,7 +82,7 @@ type Builds struct {
 
 // NewBuilds begins a document of plans.
 func NewBuilds(w io.Writer, format string, t Tool, books []*book.Book, on string) *Builds {
-	d := newDocument(w, format, "ferrule.build/1", t, jsonBuild{}, jsonSwap{}, jsonResult{})
+	d := newDocument(w, format, "ferrule.build/1", t, jsonBuild{}, jsonSwap{}, jsonResult{}, jsonUnpaired{})
 	d.Member("books", booksOf(&Head{Books: books}))
 	d.Member("on", on)
 	d.Open("results")

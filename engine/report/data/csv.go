@@ -11,6 +11,8 @@ package data
 //	doubtful      a reading to look at again
 //	refused       a row that could not be read
 //	not_read      a bad cell that nothing looks at
+//	order_refused a row of the order that could not be read
+//	not_on_sheet  a club that was ordered; not_ordered one that was not; other_club one that the order has as another
 //	column_unused a column that nothing was read from
 //	book          a book whose rules were judged
 //	not_in_force  a rule that rests that day
@@ -131,12 +133,19 @@ func (CSV) Conflict(dst []byte, c *judge.Conflict, bag *club.Set) []byte {
 
 func (CSV) Doubt(dst []byte, d club.Doubt) []byte { return appendLine(dst, doubtfulLine(d)) }
 
-func (CSV) Refusal(dst []byte, f club.Refusal) []byte {
-	return appendLine(dst, refusedLine("refused", f))
+func (CSV) Unpaired(dst []byte, m club.Mismatch, u club.Unpaired) []byte {
+	one := line{colRecord: m.String()}
+	one.text(colSet, u.Set)
+	one.text(colClubs, u.ID)
+	one.text(colNames, u.Called)
+	one.text(colFile, u.File)
+	one.count(colRows, u.Row.Row)
+	one.text(colMessage, wording.Unpaired(m, u))
+	return appendLine(dst, one)
 }
 
-func (CSV) NotRead(dst []byte, f club.Refusal) []byte {
-	return appendLine(dst, refusedLine("not_read", f))
+func (CSV) Refusal(dst []byte, what string, f club.Refusal) []byte {
+	return appendLine(dst, refusedLine(what, f))
 }
 
 func (CSV) Unused(dst []byte, u club.Unused) []byte {

@@ -21,6 +21,7 @@ type Head struct {
 	NotInForce []*book.Rule   // that day
 	Program    *judge.Program // that judges; nil: pages do not show how lengths are taken
 	Waivers    []judge.Waived // of a plan of cuts, known at its end
+	Order      string         // the file of the order; "" where none was given
 }
 
 // Totals is what is known at the end.
@@ -30,6 +31,7 @@ type Totals struct {
 	RowsSuperseded int // of a club for which a later row counts
 	RowsSkipped    int // above the headings; they are not among those read
 	Tally          judge.Tally
+	Order          club.Gaps    // what came of the order
 	MetNothing     []*book.Rule // rules in force that met no subject
 	Waivers        []judge.Waived
 }
@@ -42,8 +44,9 @@ type Check interface {
 	Result(dst []byte, r *judge.Result, bag *club.Set) []byte
 	Conflict(dst []byte, c *judge.Conflict, bag *club.Set) []byte
 	Doubt(dst []byte, d club.Doubt) []byte
-	Refusal(dst []byte, f club.Refusal) []byte
-	NotRead(dst []byte, f club.Refusal) []byte
+	Unpaired(dst []byte, m club.Mismatch, u club.Unpaired) []byte
+	// Refusal says what is wrong with a row; what is the list it is in: refused, not_read or order_refused.
+	Refusal(dst []byte, what string, f club.Refusal) []byte
 	Unused(dst []byte, u club.Unused) []byte
 	End(dst []byte, h *Head, t *Totals) []byte
 }
@@ -99,23 +102,33 @@ func (n *Notes) Note(s *club.Set, doubtful []club.Doubt) {
 
 // members writes them as the last members of a document.
 func (n *Notes) members(d *Document) {
-	var refused []any
-	for _, f := range club.Cells(n.Refused) {
-		refused = append(refused, refusedOf(f))
+	d.list("refused", all(club.Cells(n.Refused), refusedOf))
+	if of := &n.Order; of.File != "" {
+		d.Within("order", func() {
+			d.Member("file", of.File)
+			d.list("refused", all(club.Cells(of.Refused), refusedOf))
+			for m, rows := range of.Unpaired {
+				d.list(club.Mismatch(m).String(), all(rows, unpairedOf))
+			}
+		})
 	}
-	d.list("refused", refused)
 	some(d, "doubtful", n.Doubtful.List, doubtfulOf)
 	some(d, "not_read", club.Cells(n.NotRead), refusedOf)
 	some(d, "columns_unused", n.Unused, unusedOf)
 }
 
 // some writes a list as a member, where there is something in it.
-func some[T, J any](d *Document, name string, all []T, of func(T) J) {
-	var out []any
-	for _, one := range all {
+func some[T, J any](d *Document, name string, from []T, of func(T) J) {
+	if len(from) > 0 {
+		d.list(name, all(from, of))
+	}
+}
+
+// all are the elements of a list as JSON has them.
+func all[T, J any](from []T, of func(T) J) []any {
+	out := []any{}
+	for _, one := range from {
 		out = append(out, of(one))
 	}
-	if out != nil {
-		d.list(name, out)
-	}
+	return out
 }

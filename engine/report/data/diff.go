@@ -59,6 +59,12 @@ func (s *Stock) Note(old, new *club.Set, doubtful []club.Doubt) {
 	s.Refused, s.NotRead = append(s.Refused, refused...), append(s.NotRead, notRead...)
 	s.Doubtful.Add(doubtful)
 	s.Rows += old.Rows + own - len(refused)
+	s.Order.Add(old.Order)
+	for _, f := range new.Order.Refused {
+		if !slices.ContainsFunc(s.Order.Refused, func(g club.Refusal) bool { return g.Row == f.Row }) {
+			s.Order.Refused = append(s.Order.Refused, f)
+		}
+	}
 	s.Superseded, s.Skipped = s.Superseded+old.Superseded, s.Skipped+old.Skipped
 }
 

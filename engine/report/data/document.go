@@ -175,6 +175,16 @@ func (d *Document) Close() {
 	}
 }
 
+// Within writes a member that is an object, whose members write writes.
+func (d *Document) Within(name string, write func()) {
+	if d.table == nil {
+		d.name(name)
+		d.members = 0
+		defer d.WriteString("\n  }")
+	}
+	write()
+}
+
 // End ends the document.
 func (d *Document) End() error {
 	if d.table == nil {

@@ -10,8 +10,8 @@ import (
 )
 
 // JSON writes an object a line. The member "entry" says what it is: "result", "conflict", "doubtful", "refused",
-// "not_read", "column_unused", "summary". As
-// elements they are those of the lists of the document, which say what they are by themselves.
+// "not_read", "column_unused", "summary", and of an order "order_refused", "other_club", "not_on_sheet", "not_ordered".
+// As elements they are those of the lists of the document, which say what they are by themselves.
 type JSON struct {
 	Elements bool
 	Tool     Tool
@@ -56,16 +56,16 @@ func (j JSON) Doubt(dst []byte, d club.Doubt) []byte {
 	return j.append(dst, &one.Entry, "doubtful", &one)
 }
 
-// Refusal gives a row that could not be read.
-func (j JSON) Refusal(dst []byte, f club.Refusal) []byte {
-	one := refusedOf(f)
-	return j.append(dst, &one.Entry, "refused", &one)
+// Unpaired gives a row without its counterpart in the order, or on the sheet.
+func (j JSON) Unpaired(dst []byte, m club.Mismatch, u club.Unpaired) []byte {
+	one := unpairedOf(u)
+	return j.append(dst, &one.Entry, m.String(), &one)
 }
 
-// NotRead gives a bad cell that nothing looks at.
-func (j JSON) NotRead(dst []byte, f club.Refusal) []byte {
+// Refusal gives a row that could not be read, or a cell.
+func (j JSON) Refusal(dst []byte, what string, f club.Refusal) []byte {
 	one := refusedOf(f)
-	return j.append(dst, &one.Entry, "not_read", &one)
+	return j.append(dst, &one.Entry, what, &one)
 }
 
 // Unused gives a column that nothing was read from.

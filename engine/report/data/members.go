@@ -62,6 +62,16 @@ type jsonRefused struct {
 	Hint *string `json:"hint"`
 }
 
+// jsonUnpaired is a row without its counterpart in the order, or on the sheet.
+type jsonUnpaired struct {
+	Entry    string `json:"entry,omitempty"`
+	Set      string `json:"set"`
+	ID       string `json:"id"`
+	Club     string `json:"-" csv:"club"`
+	Row      int    `json:"row"`
+	OrderRow *int   `json:"order_row,omitempty"`
+}
+
 type jsonConflict struct {
 	Entry   string      `json:"entry,omitempty"`
 	Rule    string      `json:"rule"`
@@ -235,6 +245,14 @@ func summaryOf(t *Totals) jsonSummary {
 func refusedOf(f club.Refusal) jsonRefused {
 	return jsonRefused{jsonDoubtful{File: f.Row.File, Row: f.Row.Row, Column: textOrNull(f.Column), Read: f.Read,
 		Message: f.Message}, textOrNull(f.Hint)}
+}
+
+func unpairedOf(u club.Unpaired) jsonUnpaired {
+	one := jsonUnpaired{Set: u.Set, ID: u.ID, Club: u.Called, Row: u.Row.Row}
+	if u.Ordered.Row > 0 {
+		one.OrderRow = &u.Ordered.Row
+	}
+	return one
 }
 
 func unusedOf(u club.Unused) jsonUnused {

@@ -5,6 +5,7 @@ package data
 import (
 	"cmp"
 	"strconv"
+	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
@@ -44,9 +45,16 @@ func (Short) Doubt(dst []byte, d club.Doubt) []byte {
 	return append(wording.AppendVisible(dst, d.Message), '\n')
 }
 
-func (Short) Refusal(dst []byte, f club.Refusal) []byte { return appendCell(dst, "refused ", f) }
+func (Short) Unpaired(dst []byte, m club.Mismatch, u club.Unpaired) []byte {
+	dst = append(appendPlace(dst, u.Row), strings.ReplaceAll(m.String(), "_", " ")...)
+	return append(append(append(dst, ": "...), wording.Unpaired(m, u)...), '\n')
+}
 
-func (Short) NotRead(dst []byte, f club.Refusal) []byte { return appendCell(dst, "not read ", f) }
+func (Short) Refusal(dst []byte, what string, f club.Refusal) []byte {
+	dst = append(appendPlace(dst, f.Row), strings.ReplaceAll(strings.TrimPrefix(what, "order_"), "_", " ")...)
+	dst = wording.AppendVisible(append(dst, ' '), cmp.Or(f.Column, "row"))
+	return append(append(append(dst, ": "...), refusalMessage(f)...), '\n')
+}
 
 func (Short) Unused(dst []byte, u club.Unused) []byte {
 	dst = append(appendPlace(dst, u.Row), "unused "...)
@@ -55,13 +63,6 @@ func (Short) Unused(dst []byte, u club.Unused) []byte {
 		dst = append(append(dst, "; the nearest known one is "...), u.Nearest...)
 	}
 	return append(dst, '\n')
-}
-
-// appendCell appends what is wrong with a cell, or with a row.
-func appendCell(dst []byte, what string, f club.Refusal) []byte {
-	dst = append(appendPlace(dst, f.Row), what...)
-	dst = wording.AppendVisible(dst, cmp.Or(f.Column, "row"))
-	return append(append(append(dst, ": "...), refusalMessage(f)...), '\n')
 }
 
 func (Short) End(dst []byte, h *Head, t *Totals) []byte {

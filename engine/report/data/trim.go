@@ -80,7 +80,7 @@ type Trims struct {
 
 // NewTrims begins a document of plans on a grid.
 func NewTrims(w io.Writer, format string, t Tool, head *Head, grid unit.Amount) *Trims {
-	d := newDocument(w, format, "ferrule.trim/1", t, jsonTrim{})
+	d := newDocument(w, format, "ferrule.trim/1", t, jsonTrim{}, jsonUnpaired{})
 	d.Member("books", booksOf(head))
 	d.Member("on", head.On)
 	d.Member("grid", amountOf(grid, true))

@@ -1,4 +1,4 @@
-package report
+package wording
 
 // This file shows what came of clubs whose lengths were read in millimetres in millimetres, whatever the book writes.
 
@@ -12,8 +12,8 @@ import (
 	"ferrule/lang/unit"
 )
 
-// inUnits is a result with its lengths in the unit of its clubs: itself where that is the book's already.
-func inUnits(r *judge.Result, bag *club.Set) *judge.Result {
+// InUnits is a result with its lengths in the unit of its clubs: itself where that is the book's already.
+func InUnits(r *judge.Result, bag *club.Set) *judge.Result {
 	clubs := r.Subject.Clubs
 	if len(clubs) == 0 {
 		clubs = bag.Clubs
