@@ -81,9 +81,13 @@ func classes() []class {
 			strings.Join(units, "|") + `))?`},
 		declaration("entity.name.function", "rule", "advice", "waive", "method"),
 		declaration("entity.name.type", "group"),
+		{scope: "keyword.control", vim: "Statement", pattern: `allowance\s+(?:cap|crown)` + end, starts: true},
 		declaration("", ast.DeclarationWords()...),
-		{scope: "keyword.control", vim: "Keyword", pattern: `(?:else\s+)?unless` + end + `|` + oneOf(clauses), starts: true},
+		{scope: "keyword.control", vim: "Keyword", pattern: `(?:else\s+unless|mend\s+(?:over|under)|stop\s+along\s+axis|` +
+			`top\s+at\s+(?:cap\s+edge|cap\s+end|butt))` + end, starts: true},
+		{scope: "keyword.control", vim: "Keyword", pattern: oneOf(clauses), starts: true},
 		{scope: "constant.language", vim: "Constant", pattern: `(?<=: )` + oneOf(verdicts)},
+		{scope: "constant.language", vim: "Constant", pattern: oneOf(verdicts), starts: true}, // on the line below
 		{scope: "support.type", vim: "Type", pattern: oneOf(take(kinds...))},
 		{scope: "support.variable", vim: "Identifier", pattern: oneOf(take(catalogue.NewSchema().Names()...))},
 		{scope: "constant.language", vim: "Constant", pattern: oneOf(take("left", "right", "yes", "no", "today"))},
