@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"maps"
 	"path"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -91,6 +92,22 @@ func bookNames(folder *load.Folder) ([]string, error) {
 	return slices.Sorted(maps.Keys(names)), err
 }
 
+// widest is the document as one of the outermost folder that the client has open and it is in, since a book further up
+// may use it; of its own folder where there is none.
+func (r *request) widest() *document {
+	d := r.doc
+	for _, uri := range r.roots {
+		root := opened(uri, 0, nil)
+		dir := root.Dir + root.Name + string(filepath.Separator)
+		if name, ok := r.doc.within(dir); ok && root.Name != "" && len(name) > len(d.Name) {
+			o := *r.doc.open
+			o.Dir, o.Name = dir, name
+			d = &document{open: &o, beside: r.doc.beside, disk: r.doc.disk}
+		}
+	}
+	return d
+}
+
 // readAll reads all books of a folder and below.
 func readAll(folder *load.Folder) (*folderBooks, error) {
 	names, err := bookNames(folder)
@@ -148,12 +165,13 @@ func (f *folderBooks) meaning(at spot) []source.Span {
 
 // references are the places of the name at a place.
 func references(r *request) (any, error) {
-	b := r.doc.Books()
-	n, ok := b.named(r.doc.Offset(r.Position))
+	d := r.widest()
+	b := d.Books()
+	n, ok := b.named(d.Offset(r.Position))
 	if !ok {
 		return nil, nil
 	}
-	folder, opened := r.doc.Folder()
+	folder, opened := d.Folder()
 	defer opened.Close()
 	all, err := readAll(folder)
 	if err != nil {
@@ -170,7 +188,7 @@ func references(r *request) (any, error) {
 	}
 	for _, s := range all.meaning(spotOf(b.Loaded, n.Declared)) {
 		if r.Context.IncludeDeclaration || !declared[spot{s.File.Name, false, s.Start, s.End}] {
-			at, _ := r.doc.Location(s)
+			at, _ := d.Location(s)
 			out = append(out, at)
 		}
 	}
@@ -223,8 +241,9 @@ var nameForm = regexp.MustCompile(`^[a-z]([a-z0-9-]*[a-z0-9])?$`)
 
 // rename gives the name at a place another one, in all books of the folder.
 func rename(r *request) (any, error) {
-	b := r.doc.Books()
-	n, err := b.renamable(r.doc.Offset(r.Position))
+	d := r.widest()
+	b := d.Books()
+	n, err := b.renamable(d.Offset(r.Position))
 	if err != nil {
 		return nil, err
 	}
@@ -232,7 +251,7 @@ func rename(r *request) (any, error) {
 		return nil, fmt.Errorf("%s is not a name; expected a letter, then letters, digits and hyphens, all in "+
 			"lower case", diag.Quote(r.NewName))
 	}
-	folder, opened := r.doc.Folder()
+	folder, opened := d.Folder()
 	defer opened.Close()
 	all, err := readAll(folder)
 	if err != nil {
@@ -244,7 +263,7 @@ func rename(r *request) (any, error) {
 	}
 	edit := WorkspaceEdit{Changes: map[string][]TextEdit{}}
 	for _, s := range spans {
-		at, _ := r.doc.Location(s)
+		at, _ := d.Location(s)
 		edit.Changes[at.URI] = append(edit.Changes[at.URI], TextEdit{at.Range, r.NewName})
 	}
 	return edit, nil

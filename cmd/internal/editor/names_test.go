@@ -1,6 +1,7 @@
 package editor
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"io/fs"
@@ -36,7 +37,7 @@ func (s shop) ask(t testing.TB, name, marked string) *request {
 		files["shop/"+name] = &fstest.MapFile{Data: []byte(text)}
 	}
 	disk := func(dir string) (Folder, error) {
-		sub, err := fs.Sub(files, strings.Trim(dir, "/"))
+		sub, err := fs.Sub(files, cmp.Or(strings.Trim(dir, "/"), "."))
 		return folderOf{sub}, err
 	}
 	o := opened("file:///shop/"+name, 1, NewText(text))
@@ -180,6 +181,27 @@ func TestRenameRefused(t *testing.T) {
 	r := broken.ask(t, "main.ferrule", at(mainBook, "woods", 0))
 	r.NewName = "timber"
 	if _, err := rename(r); err == nil || err.Error() != "cut.ferrule has mistakes, so it is not known what woods means in line 2; mend them first" {
+		t.Error(err)
+	}
+}
+
+// A book further up in the folder that the client has open uses the names, too.
+func TestRenameFromBelow(t *testing.T) {
+	for _, roots := range [][]string{{"", "file:///shop"}, {"file:///", "file:///shop/"}, {"file:///shop/lib", "file:///shop", "file:///sho"}, nil} {
+		r := house.ask(t, "lib/house.ferrule", at(houseBook, "woods", 0))
+		r.roots, r.NewName = roots, "timbers"
+		answer, err := rename(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		then := house.edited(t, answer)
+		if got := strings.Count(then["main.ferrule"], "timbers"); got != 3 && roots != nil || strings.Count(then["lib/house.ferrule"], "timbers") != 2 {
+			t.Errorf("with %q open, %d are renamed further up", roots, got)
+		}
+	}
+	r := house.ask(t, "lib/house.ferrule", at(houseBook, "light", 0))
+	r.roots, r.NewName = []string{"file:///shop"}, "long"
+	if _, err := rename(r); err == nil || !strings.Contains(err.Error(), "main.ferrule, line 5: the name long is declared here and in") {
 		t.Error(err)
 	}
 }

@@ -50,7 +50,11 @@ type params struct {
 	} `json:"context"`
 	NewName string `json:"newName"`
 
-	ProcessID    int    `json:"processId"`
+	ProcessID int    `json:"processId"`
+	RootURI   string `json:"rootUri"`
+	Folders   []struct {
+		URI string `json:"uri"`
+	} `json:"workspaceFolders"`
 	Capabilities client `json:"capabilities"`
 }
 

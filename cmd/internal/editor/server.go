@@ -55,6 +55,7 @@ type server struct {
 	Options
 	phase  phase
 	client client
+	roots  []string       // the folders that the client has open
 	exit   chan bool      // gets one value when the client says exit: whether it said shutdown before
 	busy   sync.WaitGroup // answers and mistakes that were not sent yet
 
@@ -184,7 +185,10 @@ func (s *server) answer(ctx context.Context, method string, p *params, bad error
 	case bad != nil:
 		return fail(jsonrpc2.CodeInvalidParams, "the params of %s are not as the protocol has them", method)
 	case method == "initialize":
-		s.phase, s.client = running, p.Capabilities
+		s.phase, s.client, s.roots = running, p.Capabilities, []string{p.RootURI}
+		for _, f := range p.Folders {
+			s.roots = append(s.roots, f.URI)
+		}
 		s.process <- p.ProcessID
 		return func() (any, *jsonrpc2.Error) { return s.abilities(), nil }
 	case method == "shutdown":
