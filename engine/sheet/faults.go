@@ -24,6 +24,11 @@ type fault struct {
 	heading bool // the hint is one for the heading, and mends the whole column
 }
 
+// problem is a fault of the headings, or of what a call names.
+func (f *fault) problem(row int) *Problem {
+	return &Problem{Row: row, Column: f.column, Message: f.message, Hint: f.hint}
+}
+
 // fault notes what is wrong with a cell.
 func (p *Parser) fault(col *column, read, message, hint string) {
 	p.note(col, fault{column: col.heading, read: read, message: message, hint: hint})

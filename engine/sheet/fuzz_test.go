@@ -20,7 +20,7 @@ func hold(t *testing.T, name, text string) {
 		if p.Message == "" {
 			t.Error("a problem without a message")
 		}
-		printable("problem", p.Error()+p.Read+p.Hint)
+		printable("problem", p.Error()+p.Hint)
 		return
 	}
 	for _, w := range r.Warnings() {

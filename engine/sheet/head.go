@@ -175,9 +175,9 @@ func (r resolver) column(heading string) column {
 		if hint != "" {
 			hint = c.property.Name + " (" + hint + ")"
 		}
-		c.fault = &fault{column: heading, read: u, message: fmt.Sprintf("the heading %s has a unit that is not known, %s; expected one such as in, mm, deg, g, oz or cpm", diag.Quote(heading), diag.Quote(u)), hint: hint}
+		c.fault = &fault{column: c.heading, read: u, message: fmt.Sprintf("the heading %s has a unit that is not known, %s; expected one such as in, mm, deg, g, oz or cpm", diag.Quote(heading), diag.Quote(u)), hint: hint}
 	case c.format.Unit.Dim != c.format.Dim:
-		c.fault = &fault{column: heading, read: u, hint: c.property.Name,
+		c.fault = &fault{column: c.heading, read: u, hint: c.property.Name,
 			message: fmt.Sprintf("the heading %s has the unit %s, which is %s, but %s is for %s", diag.Quote(heading), u,
 				c.format.Unit.Dim.Article(), c.property.Name, c.format.Dim.Article())}
 		if base := unit.Base(c.format.Dim).Name; base != "" {

@@ -247,8 +247,8 @@ func TestRows(t *testing.T) {
 			}
 		}
 		if c.refused == nil && c.rows == 0 {
-			if r.RowsRead() < cells.MaxRow/2 || rows > 0 {
-				t.Errorf("%s: %d rows read, %d clubs", c.name, r.RowsRead(), rows)
+			if r.rowsRead < cells.MaxRow/2 || rows > 0 {
+				t.Errorf("%s: %d rows read, %d clubs", c.name, r.rowsRead, rows)
 			}
 			continue
 		}

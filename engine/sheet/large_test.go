@@ -195,7 +195,7 @@ func TestEveryRowOnce(t *testing.T) {
 				seen[f.Row.Row] = true
 			}
 		}
-		for row := range r.RowsRead() {
+		for row := range r.rowsRead {
 			if !seen[row+2] {
 				t.Errorf("seed %d: row %d is lost", seed, row+2)
 			}

@@ -67,7 +67,7 @@ func KindOf(text string) (kind catalogue.Kind, number int, mark string, ok bool)
 func MethodOf(name string, o Options) (string, error) {
 	m, f := methodOf(o, name)
 	if f != nil {
-		return "", &Problem{Read: name, Message: f.message, Hint: f.hint}
+		return "", f.problem(0)
 	}
 	return m, nil
 }

@@ -128,8 +128,8 @@ func TestStream(t *testing.T) {
 	if p != nil {
 		t.Fatal(p)
 	}
-	if !r.Streamed() || r.RowsRead() != rows {
-		t.Errorf("streamed %v, %d rows read, want %d", r.Streamed(), r.RowsRead(), rows)
+	if !r.Streamed() || r.rowsRead != rows {
+		t.Errorf("streamed %v, %d rows read, want %d", r.Streamed(), r.rowsRead, rows)
 	}
 	if len(sets) != 4004 {
 		t.Fatalf("%d sets, want 4004", len(sets))
@@ -276,8 +276,8 @@ func TestConstantMemory(t *testing.T) {
 	if most > before.HeapAlloc+8<<20 {
 		t.Errorf("the heap grows by %d KiB", (most-before.HeapAlloc)>>10)
 	}
-	if r.RowsRead() != 600_000 {
-		t.Errorf("%d rows", r.RowsRead())
+	if r.rowsRead != 600_000 {
+		t.Errorf("%d rows", r.rowsRead)
 	}
 }
 
@@ -369,8 +369,8 @@ func TestSameID(t *testing.T) {
 		if got += fmt.Sprint("; ", s.Superseded); got != c.want {
 			t.Errorf("%d %q: %s, want %s", c.how, c.rows, got, c.want)
 		}
-		if s.Rows+len(s.Refused)+s.Superseded != r.RowsRead() {
-			t.Errorf("%d %q: %d read, %d clubs, %d refused, %d superseded", c.how, c.rows, r.RowsRead(), s.Rows, len(s.Refused), s.Superseded)
+		if s.Rows+len(s.Refused)+s.Superseded != r.rowsRead {
+			t.Errorf("%d %q: %d read, %d clubs, %d refused, %d superseded", c.how, c.rows, r.rowsRead, s.Rows, len(s.Refused), s.Superseded)
 		}
 	}
 	s := one(t, "s.csv", head+"d,driver,45,soled,58,,\nd,driver,46,soled,58,,\n")

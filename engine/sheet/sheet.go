@@ -87,7 +87,6 @@ type Problem struct {
 	File    string
 	Row     int    // 0 where no row is to blame
 	Column  string // the heading; "" where no column is to blame
-	Read    string // what was there; may be empty
 	Message string // what is wrong and what was expected, one line
 	Hint    string // the nearest right thing; may be empty
 }
@@ -113,7 +112,7 @@ type Reader struct {
 	aside    club.Aside   // what goes with the next set
 	stray    map[int]bool // the columns without a heading that hold something, as was noted
 	problem  *Problem
-	rowsRead int
+	rowsRead int // so far; in the end the sum of Rows and of the Refused that are not Again over all sets
 
 	streamed  bool
 	done      bool                // the source is at its end
@@ -196,7 +195,7 @@ func Open(name string, r io.Reader, o Options) (*Reader, *Problem) {
 	}
 	d.store.Open, d.store.Most = o.Scratch, d.opts.caps.kept
 	if p := d.start(r); p != nil {
-		p.File, p.Column, p.Read = d.name, shown(p.Column), shown(p.Read)
+		p.File, p.Column = d.name, shown(p.Column)
 		return nil, p
 	}
 	return d, nil
@@ -215,10 +214,6 @@ func (r *Reader) Next() (*club.Set, bool) {
 	r.parser.Parse(raw, s)
 	return s, true
 }
-
-// RowsRead returns how many rows were read so far. When NextRaw has said false, it is
-// the sum of Rows and of the Refused that are not Again over all sets.
-func (r *Reader) RowsRead() int { return r.rowsRead }
 
 // Streamed reports whether the sheet is too large to be gathered, so that the rows of a set
 // must be adjacent.

@@ -66,8 +66,8 @@ func read(t testing.TB, name, text string, o Options) ([]*club.Set, *Reader, *Pr
 			t.Errorf("set %q holds %d rows and says %d", s.Name, n, s.Rows)
 		}
 	}
-	if rows != r.RowsRead() {
-		t.Errorf("%d rows were read, %d became clubs or were refused", r.RowsRead(), rows)
+	if rows != r.rowsRead {
+		t.Errorf("%d rows were read, %d became clubs or were refused", r.rowsRead, rows)
 	}
 	return sets, r, nil
 }

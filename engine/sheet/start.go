@@ -18,7 +18,7 @@ func (r *Reader) start(in io.Reader) *Problem {
 	if r.opts.By != "" {
 		by, f := methodOf(r.opts, r.opts.By)
 		if f != nil {
-			return &Problem{Read: r.opts.By, Message: f.message, Hint: f.hint}
+			return f.problem(0)
 		}
 		r.opts.By = by
 	}
@@ -124,7 +124,7 @@ func (r *Reader) heading() (h headingRow, p *Problem) {
 	find := resolver{r.opts.Schema, r.decimalComma()}
 	for _, c := range row.Cells {
 		if c.Sort != cells.Text && h.damage == nil {
-			h.damage = &Problem{Row: row.Number, Read: shown(c.Text), Message: damage(c.Sort, c.Text)}
+			h.damage = &Problem{Row: row.Number, Message: damage(c.Sort, c.Text)}
 		}
 		h.columns[c.Column] = find.column(c.Text)
 	}
@@ -142,11 +142,11 @@ func (r *Reader) headings(h headingRow) *Problem {
 	twice := settle(h.columns)
 	for _, c := range h.columns {
 		if c.fault != nil {
-			return &Problem{Row: h.row, Column: c.heading, Read: c.fault.read, Message: c.fault.message, Hint: c.fault.hint}
+			return c.fault.problem(h.row)
 		}
 	}
-	if f := twice; f != nil {
-		return &Problem{Row: h.row, Column: f.column, Read: f.read, Message: f.message, Hint: f.hint}
+	if twice != nil {
+		return twice.problem(h.row)
 	}
 	if r.csv != nil {
 		r.csv.Width = len(h.columns)
@@ -178,7 +178,6 @@ func (h *headingRow) clubless() *Problem {
 	p := &Problem{Row: h.row, Message: "none of the first 20 rows names a column club (or kind); expected a row of headings, and a club in each row below it, as in driver, 3w, 7i or PW"}
 	clubFound := false
 	for _, c := range h.columns {
-		p.Read += ", " + c.heading
 		if near, ok := diag.Nearest(plainName(c.heading), []string{"club", "kind"}); ok {
 			p.Column, p.Hint = c.heading, near
 		}
@@ -187,7 +186,6 @@ func (h *headingRow) clubless() *Problem {
 			p.Message = fmt.Sprintf("the first row is a club, %s, not the names of the columns; expected names such as id, club, length, by above it", diag.Quote(c.heading))
 		}
 	}
-	p.Read = shown(strings.TrimPrefix(p.Read, ", "))
 	return p
 }
 

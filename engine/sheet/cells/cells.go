@@ -6,6 +6,8 @@
 // .ods, and formats.go says what a format makes of a number.
 package cells
 
+import "strings"
+
 // MaxRow is how many bytes a row may have.
 const MaxRow = 64 << 10
 
@@ -77,39 +79,43 @@ const (
 type Trouble struct {
 	Kind  Kind
 	Row   int      // 0 where no row is to blame
-	After int      // of RowOrder: the row before it
-	Read  string   // what was read, or asked for, or of NotSpreadsheet the ending of the name; may be empty
+	Read  string   // what was read, or asked for; may be empty
 	Names []string // of NoSuchSheet and AllHidden: the sheets that there are
-	Most  int64    // of TooMuch: the bytes that may be unpacked
-	Err   error    // of Unreadable
 }
 
-// Kind is a kind of trouble.
-type Kind uint8
+// Error is the sentence of the trouble.
+func (t *Trouble) Error() string { return strings.Replace(string(t.Kind), "%s", t.Read, 1) }
 
-// The kinds of trouble. None is the zero value.
+// Kind is a kind of trouble: the sentence for it. In one that holds %s it is what was read; behind one that ends in a
+// blank come the names of the sheets.
+type Kind string
+
 const (
-	_              Kind = iota
-	Unreadable          // reading failed
-	OldSpreadsheet      // an .xls file, or a spreadsheet with a password
-	UTF16               // text in UTF-16
-	NotSpreadsheet      // named like a spreadsheet, and not one
-	NotPlainText        // named like text, and a spreadsheet or an archive
-	Binary              // no text at all
-	Bracketed           // a list in brackets in the place of JSON Lines
-	Damaged             // a spreadsheet that breaks off or contradicts itself
-	NotBook             // an archive that holds no spreadsheet
-	TooLarge            // a spreadsheet of more bytes than may be read
-	TooMuch             // a spreadsheet that unpacks to more than Most bytes
-	LargeCell           // a cell of more bytes than may be read
-	NoSuchSheet         // the spreadsheet has no sheet of the name Read
-	AllHidden           // every sheet is hidden, and none was asked for
-	NoCells             // the sheet of the name Read is not there, or no sheet of cells
-	EmptySheet          // the sheet of the name Read has no cells
-	RowOrder            // the row Read comes after a row further down
-	CellOrder           // the cell Read is not where it belongs
-	ManyRows            // more rows than a spreadsheet can have
-	ManyCells           // more cells in a row than a spreadsheet can have
-	FarCell             // a cell beyond the columns that are read
-	Kinds               // how many there are
+	saveAgain = "the spreadsheet is damaged; open it and save it again, or save it as CSV"
+	smaller   = "expected a smaller one, or CSV, which may be of any size"
+)
+
+// The kinds of trouble.
+const (
+	Unreadable     Kind = "the sheet cannot be read any further: %s"
+	OldSpreadsheet Kind = "the file is a spreadsheet of an old kind, or one with a password; expected .xlsx or .ods without a password, CSV or JSON Lines"
+	UTF16          Kind = "the text is in UTF-16; expected UTF-8 (save it as CSV in UTF-8)"
+	NotSpreadsheet Kind = "the file is not an %s spreadsheet, whatever its name says; expected one, or another ending"
+	NotPlainText   Kind = "the file is a spreadsheet or an archive, whatever its name says; expected text"
+	Binary         Kind = "the file is not text; expected CSV, JSON Lines, .xlsx or .ods"
+	Bracketed      Kind = "the file is a list in brackets; expected JSON Lines, which have one object a line and nothing between them"
+	Damaged        Kind = saveAgain
+	NotBook        Kind = "the file is not an .xlsx or .ods spreadsheet, or is damaged; expected one that a spreadsheet program saved, without a password"
+	TooLarge       Kind = "the spreadsheet is larger than 32 MiB; " + smaller
+	TooMuch        Kind = "the spreadsheet unpacks to more than %s MiB; " + smaller
+	LargeCell      Kind = "a cell is larger than 1 MiB; expected a sheet of clubs"
+	NoSuchSheet    Kind = "the spreadsheet has no sheet %s; expected one of "
+	AllHidden      Kind = "every sheet of the spreadsheet is hidden; show the one with the clubs, or name it, as in FILE#Sheet: the sheets are "
+	NoCells        Kind = "the sheet %s of the spreadsheet has no cells, or is damaged; expected one club a row"
+	EmptySheet     Kind = "the sheet %s of the spreadsheet is empty; expected a row that names the columns, then one club a row"
+	RowOrder       Kind = "row %s; " + saveAgain
+	CellOrder      Kind = "the cell %s is not where it belongs; " + saveAgain
+	ManyRows       Kind = "the sheet has more than 1,048,576 rows; " + smaller
+	ManyCells      Kind = "the row has more than 16,384 cells, more than a spreadsheet can have"
+	FarCell        Kind = "row %s has cells beyond the 256th column; expected a sheet of clubs with a few columns"
 )

@@ -4,6 +4,7 @@ package cells
 
 import (
 	"bytes"
+	"errors"
 	"io"
 )
 
@@ -41,7 +42,15 @@ func (s *lines) Trouble() *Trouble {
 	if s.failed == nil {
 		return nil
 	}
-	return &Trouble{Kind: Unreadable, Row: s.row + 1, Err: s.failed}
+	return unreadable(s.row+1, s.failed)
+}
+
+// unreadable is the trouble of an error, without the name of its file.
+func unreadable(row int, err error) *Trouble {
+	if cause := errors.Unwrap(err); cause != nil {
+		err = cause
+	}
+	return &Trouble{Kind: Unreadable, Row: row, Read: err.Error()}
 }
 
 // fill reads more, making room for at least MaxRow bytes.

@@ -14,9 +14,7 @@ import (
 // odsSheet goes through the cells of a sheet, row by row.
 type odsSheet struct {
 	page
-	depth  int // how many elements are open within the sheet
-	repeat int // how often the row in hand is still to be given
-	value  []byte
+	depth int // how many elements are open within the sheet
 }
 
 // openODS finds the sheet that is asked for.
@@ -44,7 +42,9 @@ func openODS(a archive, content *part, want string) (Source, *Trouble) {
 			case is(e, "table:table") && x.within("spreadsheet"):
 				name := attribute(e, "table:name")
 				if want == "" && !hidden[attribute(e, "table:style-name")] || want != "" && strings.EqualFold(name, want) {
-					return &odsSheet{page: page{elements: x, name: name}, depth: len(x.open)}, nil
+					s := &odsSheet{page: page{elements: x, name: name}, depth: len(x.open)}
+					s.scan = s.nextRow
+					return s, nil
 				}
 				names = append(names, name)
 				err = x.skip()
@@ -58,7 +58,7 @@ func openODS(a archive, content *part, want string) (Source, *Trouble) {
 		case err == io.EOF:
 			return nil, &Trouble{Kind: NoSuchSheet, Read: want, Names: names}
 		case err != nil:
-			return nil, x.trouble(0)
+			return nil, x.trouble(0, err)
 		}
 	}
 }
@@ -80,38 +80,14 @@ func is(e xml.StartElement, name string) bool {
 	return e.Name.Local == local && e.Name.Space == prefix
 }
 
-// Next returns the next row that is not blank.
-func (s *odsSheet) Next() *Row {
-	for s.stopped == nil {
-		if s.repeat == 0 {
-			more, t := s.scan()
-			if row, done := s.given(more, t); done && row == nil {
-				return nil
-			}
-		}
-		s.repeat--
-		s.cut.Number++
-		switch {
-		case len(s.own) == 0:
-			s.cut.Number, s.repeat = s.cut.Number+s.repeat, 0
-		case s.cut.Number > mostRows:
-			s.stopped = &Trouble{Kind: ManyRows, Row: s.cut.Number}
-		default:
-			s.lay()
-			return &s.cut
-		}
-	}
-	return nil
-}
-
-// scan reads the next row; false behind the last one, when the spreadsheet was read to its end.
-func (s *odsSheet) scan() (more bool, t *Trouble) {
+// nextRow reads the next row; io.EOF behind the last one, when the spreadsheet was read to its end.
+func (s *odsSheet) nextRow() error {
 	for {
 		token, err := s.next()
 		if e, ok := token.(xml.StartElement); ok && len(s.open) > s.depth {
 			switch {
 			case is(e, "table:table-row"):
-				return true, s.row(e)
+				return s.row(e)
 			case is(e, "table:table-rows"), is(e, "table:table-header-rows"), is(e, "table:table-row-group"):
 			default:
 				err = s.skip()
@@ -121,10 +97,10 @@ func (s *odsSheet) scan() (more bool, t *Trouble) {
 			s.depth = mostToken // the sheet is at its end, what follows is not a part of it
 		}
 		if err == io.EOF {
-			return false, nil
+			return err
 		}
 		if err != nil {
-			return false, s.trouble(s.cut.Number + 1)
+			return s.trouble(s.cut.Number+1, err)
 		}
 	}
 }
@@ -139,74 +115,64 @@ func repeated(e xml.StartElement, name string) int {
 }
 
 // row reads the cells of a row, to its end.
-func (s *odsSheet) row(e xml.StartElement) *Trouble {
-	row := s.cut.Number + 1
-	s.own, s.repeat = s.own[:0], repeated(e, "table:number-rows-repeated")
-	for column := 0; ; {
-		token, err := s.next()
-		if err != nil {
-			return s.trouble(row)
+func (s *odsSheet) row(e xml.StartElement) error {
+	s.cut.Number++
+	row, column := s.cut.Number, 0
+	s.repeat = repeated(e, "table:number-rows-repeated")
+	if err := s.inside(nil, func(e xml.StartElement) error {
+		n := repeated(e, "table:number-columns-repeated")
+		covered := is(e, "table:covered-table-cell")
+		wide, high := repeated(e, "table:number-columns-spanned"), repeated(e, "table:number-rows-spanned")
+		if !covered && !is(e, "table:table-cell") || n*wide*high == 0 || len(s.areas) >= mostMerged {
+			return io.ErrUnexpectedEOF
 		}
-		switch e := token.(type) {
-		case xml.EndElement:
-			if s.repeat == 0 {
-				return &Trouble{Kind: Damaged, Row: row}
-			}
-			return nil
-		case xml.StartElement:
-			n := repeated(e, "table:number-columns-repeated")
-			covered := is(e, "table:covered-table-cell")
-			if !covered && !is(e, "table:table-cell") || n == 0 {
-				return &Trouble{Kind: Damaged, Row: row}
-			}
-			wide, high := repeated(e, "table:number-columns-spanned"), repeated(e, "table:number-rows-spanned")
-			if wide*high == 0 || len(s.areas) >= mostMerged {
-				return &Trouble{Kind: Damaged, Row: row}
-			}
-			if wide*high > 1 {
-				s.areas = append(s.areas, area{left: column, top: row, right: column + wide - 1, bottom: row + high - 1})
-			}
-			c, err := s.cell(e)
-			if covered && (c.Text != "" || c.Sort != Text) {
-				c.Sort = Covered
-			}
-			switch blank := c.Sort == Text && c.Text == ""; {
-			case err != nil:
-				return s.trouble(row)
-			case column+n > mostWidth:
-				return &Trouble{Kind: ManyCells, Row: row}
-			case !blank && column+n > mostColumns:
-				return &Trouble{Kind: FarCell, Row: row}
-			case !blank:
-				for c.Column = column; c.Column < column+n; c.Column++ {
-					s.own = append(s.own, c)
-				}
-			}
-			column += n
+		if wide*high > 1 {
+			s.areas = append(s.areas, area{left: column, top: row, right: column + wide - 1, bottom: row + high - 1})
 		}
+		c, err := s.cell(e)
+		if covered && (c.Text != "" || c.Sort != Text) {
+			c.Sort = Covered
+		}
+		switch blank := c.Sort == Text && c.Text == ""; {
+		case err != nil:
+			return err
+		case column+n > mostWidth:
+			return &Trouble{Kind: ManyCells, Row: row}
+		case !blank && column+n > mostColumns:
+			return &Trouble{Kind: FarCell, Row: row, Read: strconv.Itoa(row)}
+		case !blank:
+			for c.Column = column; c.Column < column+n; c.Column++ {
+				s.own = append(s.own, c)
+			}
+		}
+		column += n
+		return nil
+	}); err != nil {
+		return err
 	}
+	if s.repeat == 0 {
+		return io.ErrUnexpectedEOF
+	}
+	return nil
 }
 
 // cell reads one cell, to its end.
 func (s *odsSheet) cell(e xml.StartElement) (c Cell, err error) {
-	s.value = s.value[:0]
+	var value []byte
 	worked := false // it shows something, if only the empty text
-	for depth := len(s.open); len(s.open) >= depth; {
-		t, err := s.next()
-		if e, ok := t.(xml.StartElement); ok && is(e, "text:p") {
-			if worked {
-				s.value = append(s.value, '\n')
-			}
-			worked = true
-			err = s.paragraph()
-		} else if ok {
-			err = s.skip()
+	if err := s.inside(nil, func(e xml.StartElement) error {
+		if !is(e, "text:p") {
+			return s.skip()
 		}
-		if err != nil {
-			return c, err
+		if worked {
+			value = append(value, '\n')
 		}
+		worked = true
+		return s.paragraph(&value)
+	}); err != nil {
+		return c, err
 	}
-	shown := strings.TrimSpace(string(s.value))
+	shown := strings.TrimSpace(string(value))
 	kind, formula := attribute(e, "office:value-type"), attribute(e, "table:formula")
 	switch {
 	case attribute(e, "calcext:value-type") == "error",
@@ -256,40 +222,26 @@ func odsValue(e xml.StartElement, kind, shown string) (text string, sort Sort) {
 }
 
 // paragraph appends the text of the element that was begun last, to its end.
-func (s *odsSheet) paragraph() error {
-	for {
-		t, err := s.next()
-		switch t := t.(type) {
-		case xml.CharData:
-			s.value = append(s.value, t...)
-		case xml.EndElement:
-			return nil
-		case xml.StartElement:
-			switch {
-			case is(t, "text:s"):
-				n := repeated(t, "text:c")
-				if n == 0 {
-					return io.ErrUnexpectedEOF
-				}
-				if n > mostToken {
-					s.heavy = true
-					return io.ErrShortBuffer
-				}
-				s.value = append(s.value, strings.Repeat(" ", n)...)
-			case is(t, "text:tab"):
-				s.value = append(s.value, '\t')
-			case is(t, "text:line-break"):
-				s.value = append(s.value, '\n')
-			case t.Name.Space != "text", is(t, "text:note"), is(t, "text:ruby-text"): // drawn over the text, or beside it
-				if err := s.skip(); err != nil {
-					return err
-				}
-				continue
+func (s *odsSheet) paragraph(to *[]byte) error {
+	return s.inside(to, func(e xml.StartElement) error {
+		switch {
+		case is(e, "text:s"):
+			n := repeated(e, "text:c")
+			if n == 0 {
+				return io.ErrUnexpectedEOF
 			}
-			err = s.paragraph()
+			if n > mostToken {
+				s.heavy = true
+				return io.ErrShortBuffer
+			}
+			*to = append(*to, strings.Repeat(" ", n)...)
+		case is(e, "text:tab"):
+			*to = append(*to, '\t')
+		case is(e, "text:line-break"):
+			*to = append(*to, '\n')
+		case e.Name.Space != "text", is(e, "text:note"), is(e, "text:ruby-text"): // drawn over the text, or beside it
+			return s.skip()
 		}
-		if err != nil {
-			return err
-		}
-	}
+		return s.paragraph(to)
+	})
 }

@@ -33,7 +33,7 @@ func Open(name string, in io.Reader, most Limits) (Source, *Trouble) {
 	n, err := io.ReadFull(in, head)
 	head = head[:n]
 	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
-		return nil, &Trouble{Kind: Unreadable, Row: 1, Err: err}
+		return nil, unreadable(1, err)
 	}
 	format, t := formatOf(name, head)
 	if t != nil {

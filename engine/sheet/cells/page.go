@@ -2,15 +2,20 @@ package cells
 
 // This file goes through the rows of a sheet of a spreadsheet, whose cells may be merged.
 
-import "slices"
+import (
+	"io"
+	"slices"
+)
 
 // page is a sheet of a spreadsheet that is being read.
 type page struct {
 	*elements
 	name    string
-	cut     Row    // the last row
-	own     []Cell // the cells of the row that is being read, as they are stored
-	any     bool   // it has cells
+	scan    func() error // reads the next row: its number, its own cells and how often it is there; io.EOF behind the last
+	cut     Row          // the last row
+	repeat  int          // how often it is still to be given
+	own     []Cell       // its cells, as they are stored
+	any     bool         // the sheet has cells
 	stopped *Trouble
 	areas   []area // that are merged and begin below the last row, the upper ones first
 	current []area // that hold a cell of the last row
@@ -25,19 +30,37 @@ type area struct {
 // Trouble returns what kept the sheet from being read to its end; nil where nothing did.
 func (p *page) Trouble() *Trouble { return p.stopped }
 
-// given is what is given of a row that was read; done is false where it is blank.
-func (p *page) given(more bool, t *Trouble) (row *Row, done bool) {
-	switch p.stopped = t; {
-	case t != nil || !more:
-		if t == nil && !p.any {
-			p.stopped = &Trouble{Kind: EmptySheet, Read: p.name}
+// Next returns the next row that is not blank.
+func (p *page) Next() *Row {
+	for p.stopped == nil {
+		if p.repeat > 0 {
+			p.cut.Number++
+		} else {
+			p.own = p.own[:0]
+			switch err := p.scan(); {
+			case err == io.EOF && p.any:
+				return nil
+			case err == io.EOF:
+				p.stopped = &Trouble{Kind: EmptySheet, Read: p.name}
+				return nil
+			case err != nil:
+				p.stopped = p.trouble(p.cut.Number, err)
+				return nil
+			}
 		}
-		return nil, true
-	case len(p.own) == 0:
-		return nil, false
+		p.repeat--
+		switch {
+		case len(p.own) == 0:
+			p.cut.Number, p.repeat = p.cut.Number+p.repeat, 0
+		case p.cut.Number > mostRows:
+			p.stopped = &Trouble{Kind: ManyRows, Row: p.cut.Number}
+		default:
+			p.any = true
+			p.lay()
+			return &p.cut
+		}
 	}
-	p.any = true
-	return &p.cut, true
+	return nil
 }
 
 // lay gives the row its cells: its own, and what merged cells that begin further up hold for it. A cell of its own that

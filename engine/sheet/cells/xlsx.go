@@ -50,7 +50,9 @@ func openXLSX(a archive, want string, most Limits) (Source, *Trouble) {
 	case part == nil:
 		return nil, &Trouble{Kind: NoCells, Read: w.names[at]}
 	}
-	return &xlsxSheet{page: page{elements: newElements(part), name: w.names[at], areas: merged}, book: w}, nil
+	s := &xlsxSheet{page: page{elements: newElements(part), name: w.names[at], areas: merged}, book: w}
+	s.scan = s.next
+	return s, nil
 }
 
 // texts is the list of texts of a spreadsheet.
@@ -179,11 +181,11 @@ func (w *xlsxBook) readTexts(name string, most int64) *Trouble {
 			return nil
 		}
 		if err != nil {
-			return x.trouble(0)
+			return x.trouble(0, err)
 		}
 		if e, ok := t.(xml.StartElement); ok && e.Name.Local == "si" {
-			if w.texts.all, err = x.rich(w.texts.all); err != nil {
-				return x.trouble(0)
+			if err := x.rich(&w.texts.all); err != nil {
+				return x.trouble(0, err)
 			}
 			w.texts.ends = append(w.texts.ends, uint32(len(w.texts.all)))
 		}
@@ -191,27 +193,14 @@ func (w *xlsxBook) readTexts(name string, most int64) *Trouble {
 }
 
 // rich appends the text of an element that is made of runs, without what is written above them to be read aloud.
-func (x *elements) rich(to []byte) ([]byte, error) {
-	for {
-		t, err := x.next()
-		if err != nil {
-			return to, err
+func (x *elements) rich(to *[]byte) error {
+	return x.inside(nil, func(e xml.StartElement) error {
+		switch e.Name.Local {
+		case "t":
+			return x.text(to)
+		case "r":
+			return x.rich(to)
 		}
-		switch t := t.(type) {
-		case xml.StartElement:
-			switch t.Name.Local {
-			case "t":
-				to, err = x.text(to)
-			case "r":
-				to, err = x.rich(to)
-			default:
-				err = x.skip()
-			}
-			if err != nil {
-				return to, err
-			}
-		case xml.EndElement:
-			return to, nil
-		}
-	}
+		return x.skip()
+	})
 }

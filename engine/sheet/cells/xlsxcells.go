@@ -5,6 +5,7 @@ package cells
 import (
 	"cmp"
 	"encoding/xml"
+	"fmt"
 	"io"
 	"regexp"
 	"slices"
@@ -18,155 +19,103 @@ type xlsxSheet struct {
 	page
 	book  *xlsxBook
 	begun bool // the cells of the sheet began
-
-	value, formula []byte // of the cell in hand
 }
 
-// Next returns the next row that is not blank.
-func (s *xlsxSheet) Next() *Row {
-	for s.stopped == nil {
-		row, done := s.given(s.scan())
-		if row != nil {
-			s.lay()
-		}
-		if done {
-			return row
-		}
-	}
-	return nil
-}
-
-// scan reads the cells of the next row; false behind the last one, when the sheet was read to its end.
-func (s *xlsxSheet) scan() (more bool, t *Trouble) {
-	for {
+// next reads the next row; io.EOF behind the last one, when the sheet was read to its end.
+func (s *xlsxSheet) next() error {
+	for row := s.cut.Number + 1; ; {
 		token, err := s.elements.next()
-		if err == io.EOF && s.begun {
-			return false, nil
-		}
-		if err != nil {
-			return false, s.trouble(s.cut.Number + 1)
+		if err == io.EOF && !s.begun {
+			err = io.ErrUnexpectedEOF
 		}
 		e, ok := token.(xml.StartElement)
-		if !ok {
-			continue
+		switch inside := ok && s.within("sheetData"); {
+		case err != nil && err != io.EOF:
+			return s.trouble(row, err)
+		case err != nil:
+			return err
+		case inside && e.Name.Local == "row":
+			return s.row(e)
+		case inside, ok && e.Name.Local == "sheetData" && s.begun:
+			return &Trouble{Kind: Damaged, Row: row}
 		}
-		inside := s.within("sheetData")
-		switch name := e.Name.Local; {
-		case name == "row" && inside:
-			t := s.begin(e)
-			if t == nil {
-				t = s.read()
-			}
-			return t == nil, t
-		case inside, name == "sheetData" && s.begun:
-			return false, s.damaged(s.cut.Number + 1)
-		}
-		s.begun = s.begun || e.Name.Local == "sheetData"
+		s.begun = s.begun || ok && e.Name.Local == "sheetData"
 	}
 }
 
-// damaged is the trouble of a spreadsheet that contradicts itself in a row.
-func (s *xlsxSheet) damaged(row int) *Trouble { return &Trouble{Kind: Damaged, Row: row} }
-
-// begin finds out which row it is that begins.
-func (s *xlsxSheet) begin(e xml.StartElement) *Trouble {
+// row reads a row, to its end.
+func (s *xlsxSheet) row(e xml.StartElement) error {
 	n := s.cut.Number + 1
 	if r := attribute(e, "r"); r != "" {
 		var err error
 		if n, err = strconv.Atoi(r); err != nil || n <= s.cut.Number {
-			return &Trouble{Kind: RowOrder, Row: s.cut.Number + 1, After: s.cut.Number, Read: r}
+			after := s.cut.Number
+			return &Trouble{Kind: RowOrder, Row: after + 1, Read: fmt.Sprintf("%s comes after row %d", r, after)}
 		}
 	}
-	if n > mostRows {
+	if s.cut.Number, s.repeat = n, 1; n > mostRows {
 		return &Trouble{Kind: ManyRows, Row: n}
 	}
-	s.cut.Number = n
-	return nil
-}
-
-// read reads the cells of a row, to its end.
-func (s *xlsxSheet) read() *Trouble {
-	s.own = s.own[:0]
-	for column := -1; ; {
-		t, err := s.elements.next()
-		if err != nil {
-			return s.trouble(s.cut.Number)
+	column := -1
+	return s.inside(nil, func(e xml.StartElement) error {
+		switch e.Name.Local {
+		case "extLst": // what a newer program adds for itself
+			return s.skip()
+		case "c":
+		default:
+			return io.ErrUnexpectedEOF
 		}
-		switch e := t.(type) {
-		case xml.EndElement:
-			return nil
-		case xml.StartElement:
-			switch e.Name.Local {
-			case "extLst": // what a newer program adds for itself
-				if s.skip() != nil {
-					return s.trouble(s.cut.Number)
-				}
-				continue
-			case "c":
-			default:
-				return s.damaged(s.cut.Number)
+		column++
+		if r := attribute(e, "r"); r != "" {
+			at, row := coordinates(r)
+			if at < column || row != n {
+				return &Trouble{Kind: CellOrder, Row: n, Read: r}
 			}
-			next := column + 1
-			if r := attribute(e, "r"); r != "" {
-				at, row := coordinates(r)
-				if at < next || row != s.cut.Number {
-					return &Trouble{Kind: CellOrder, Row: s.cut.Number, Read: r}
-				}
-				next = at
-			}
-			column = next
-			if column >= mostWidth {
-				return &Trouble{Kind: ManyCells, Row: s.cut.Number}
-			}
-			if t := s.cell(e, column); t != nil {
-				return t
-			}
+			column = at
 		}
-	}
+		if column >= mostWidth {
+			return &Trouble{Kind: ManyCells, Row: n}
+		}
+		return s.cell(e, column)
+	})
 }
 
 // cell reads one cell, to its end.
-func (s *xlsxSheet) cell(e xml.StartElement, column int) *Trouble {
-	s.value, s.formula = s.value[:0], s.formula[:0]
+func (s *xlsxSheet) cell(e xml.StartElement, column int) error {
+	var value, formula []byte
 	var valued, inline, worked bool
-	for depth := len(s.open); len(s.open) >= depth; {
-		t, err := s.elements.next()
-		if e, ok := t.(xml.StartElement); ok {
-			switch e.Name.Local {
-			case "v", "is":
-				if valued || inline { // of two values nobody knows which is meant
-					return s.damaged(s.cut.Number)
-				}
-				if valued, inline = e.Name.Local == "v", e.Name.Local == "is"; valued {
-					s.value, err = s.text(s.value)
-				} else {
-					s.value, err = s.rich(s.value)
-				}
-			case "f":
-				worked = true
-				s.formula, err = s.text(s.formula)
-			default:
-				err = s.skip()
+	if err := s.inside(nil, func(e xml.StartElement) error {
+		switch e.Name.Local {
+		case "v", "is":
+			if valued || inline { // of two values nobody knows which is meant
+				return io.ErrUnexpectedEOF
 			}
+			if valued, inline = e.Name.Local == "v", e.Name.Local == "is"; valued {
+				return s.text(&value)
+			}
+			return s.rich(&value)
+		case "f":
+			worked = true
+			return s.text(&formula)
 		}
-		if err != nil {
-			return s.trouble(s.cut.Number)
-		}
+		return s.skip()
+	}); err != nil {
+		return err
 	}
-	c := Cell{Column: column, Text: strings.TrimSpace(string(s.value))}
+	c := Cell{Column: column, Text: strings.TrimSpace(string(value))}
 	kind := attribute(e, "t")
-	if worked && !inline && len(s.value) == 0 && !(valued && kind == "str") { // a text may be empty
-		c.Text, c.Sort = "="+strings.TrimPrefix(string(s.formula), "="), Unworked
+	if worked && !inline && len(value) == 0 && !(valued && kind == "str") { // a text may be empty
+		c.Text, c.Sort = "="+strings.TrimPrefix(string(formula), "="), Unworked
 	} else {
 		c.Text, c.Sort = s.book.stored(kind, attribute(e, "s"), c.Text, valued, inline)
 	}
-	if c.Text == "" && c.Sort == Text {
-		return nil
+	switch {
+	case c.Text == "" && c.Sort == Text:
+	case column >= mostColumns:
+		return &Trouble{Kind: FarCell, Row: s.cut.Number, Read: strconv.Itoa(s.cut.Number)}
+	default:
+		s.own = append(s.own, c)
 	}
-	if column >= mostColumns {
-		return &Trouble{Kind: FarCell, Row: s.cut.Number}
-	}
-	s.own = append(s.own, c)
 	return nil
 }
 
@@ -186,11 +135,7 @@ func merges(a archive, name string, most int64) ([]area, *Trouble) {
 			slices.SortStableFunc(out, func(a, b area) int { return a.top - b.top })
 			return out, nil
 		}
-		if err != nil {
-			return nil, x.trouble(0)
-		}
-		e, ok := t.(xml.StartElement)
-		switch {
+		switch e, ok := t.(xml.StartElement); {
 		case ok && e.Name.Local == "sheetData":
 			err = x.skip()
 		case ok && e.Name.Local == "mergeCell":
@@ -204,7 +149,7 @@ func merges(a archive, name string, most int64) ([]area, *Trouble) {
 			out = append(out, m)
 		}
 		if err != nil {
-			return nil, x.trouble(0)
+			return nil, x.trouble(0, err)
 		}
 	}
 }

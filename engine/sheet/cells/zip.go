@@ -7,7 +7,9 @@ import (
 	"bufio"
 	"bytes"
 	"encoding/xml"
+	"errors"
 	"io"
+	"strconv"
 	"strings"
 )
 
@@ -20,6 +22,7 @@ const (
 	mostWidth   = 16384   // columns that a spreadsheet can have, by ECMA-376
 	mostRows    = 1 << 20 // rows, the same
 	mostMerged  = 1 << 16 // merged cells that are read
+	mostDepth   = 1 << 10 // elements in one another
 )
 
 // archive is a spreadsheet as it is packed.
@@ -29,7 +32,7 @@ type archive struct{ *zip.Reader }
 func openSpreadsheet(in io.Reader, sheet string, most Limits) (Source, *Trouble) {
 	data, err := io.ReadAll(io.LimitReader(in, mostFile+1))
 	if err != nil {
-		return nil, &Trouble{Kind: Unreadable, Row: 1, Err: err}
+		return nil, unreadable(1, err)
 	}
 	if len(data) > mostFile {
 		return nil, &Trouble{Kind: TooLarge}
@@ -76,7 +79,7 @@ func (a archive) decode(name string, v any) *Trouble {
 		_, err = d.RawToken()
 	}
 	if err != io.EOF {
-		return part.trouble(0)
+		return part.trouble(0, err)
 	}
 	return nil
 }
@@ -110,28 +113,28 @@ func (p *part) Read(b []byte) (int, error) {
 	return 1, nil
 }
 
-// holds reads the part to its end, or as far as it may be read, and reports whether a word is in it.
+// holds reads the part to its end, or as far as it may be read, and reports whether it has an element whose name begins
+// with a word, whatever its prefix.
 func (p *part) holds(word string) bool {
-	const most = 64 << 10
-	buf := make([]byte, 0, most+len(word))
 	for {
-		n, err := io.ReadFull(io.LimitReader(p.in, p.left), buf[len(buf):len(buf)+most])
-		buf = buf[:len(buf)+n]
-		if bytes.Contains(buf, []byte(word)) {
+		tag, err := p.in.ReadSlice('<')
+		if bytes.Contains(tag, []byte(word)) {
 			return true
 		}
-		if p.left -= int64(n); err != nil {
+		if p.left -= int64(len(tag)); p.left < 0 || err != nil && err != bufio.ErrBufferFull {
 			return false
 		}
-		buf = append(buf[:0], buf[len(buf)-len(word):]...)
 	}
 }
 
-// trouble is what kept the part from being read on.
-func (p *part) trouble(row int) *Trouble {
+// trouble is what kept the part from being read on: the trouble that err is, or that of its bytes.
+func (p *part) trouble(row int, err error) *Trouble {
+	var t *Trouble
 	switch {
+	case errors.As(err, &t):
+		return t
 	case p.left < 0:
-		return &Trouble{Kind: TooMuch, Row: row, Most: p.most}
+		return &Trouble{Kind: TooMuch, Row: row, Read: strconv.Itoa(int(p.most >> 20))}
 	case p.heavy:
 		return &Trouble{Kind: LargeCell, Row: row}
 	}
@@ -153,6 +156,9 @@ func (x *elements) next() (xml.Token, error) {
 	t, err := x.d.RawToken()
 	switch e := t.(type) {
 	case xml.StartElement:
+		if len(x.open) == mostDepth {
+			return nil, io.ErrUnexpectedEOF
+		}
 		x.open = append(x.open, e.Name)
 	case xml.EndElement:
 		n := len(x.open) - 1
@@ -167,32 +173,35 @@ func (x *elements) next() (xml.Token, error) {
 	return t, err
 }
 
-// skip reads to the end of the element that was begun last.
-func (x *elements) skip() error {
-	for depth := len(x.open); len(x.open) >= depth; {
-		if _, err := x.next(); err != nil {
+// inside goes through the element that was begun last, to its end. It appends its text to text, which may be nil, and
+// has child go through each element in it to the end of that.
+func (x *elements) inside(text *[]byte, child func(e xml.StartElement) error) error {
+	for {
+		t, err := x.next()
+		switch e := t.(type) {
+		case xml.CharData:
+			if text != nil {
+				*text = append(*text, e...)
+			}
+		case xml.StartElement:
+			err = child(e)
+		case xml.EndElement:
+			return nil
+		}
+		if err != nil {
 			return err
 		}
 	}
-	return nil
 }
 
-// text appends the text of the element that was begun last, to its end.
-func (x *elements) text(to []byte) ([]byte, error) {
-	for {
-		t, err := x.next()
-		if err != nil {
-			return to, err
-		}
-		switch t := t.(type) {
-		case xml.CharData:
-			to = append(to, t...)
-		case xml.StartElement:
-			return to, io.ErrUnexpectedEOF
-		case xml.EndElement:
-			return to, nil
-		}
-	}
+// skip reads to the end of the element that was begun last.
+func (x *elements) skip() error {
+	return x.inside(nil, func(xml.StartElement) error { return x.skip() })
+}
+
+// text appends the text of the element that was begun last, which has no elements, to its end.
+func (x *elements) text(to *[]byte) error {
+	return x.inside(to, func(xml.StartElement) error { return io.ErrUnexpectedEOF })
 }
 
 // within reports whether the element that was begun last is in one of that name.
