@@ -183,7 +183,7 @@ func (u *Comparison) choose() {
 		switch {
 		case !a.Free || !a.Prop.Sort.Numeric():
 			return 0
-		case a.Prop.ID == catalogue.LengthID:
+		case a.Prop.ID == catalogue.LengthID && !a.Prop.Ordered:
 			return 3
 		case len(a.Turns) > 0:
 			return 2

@@ -83,6 +83,8 @@ func (u *Comparison) readOtherwise(b space.Bag) bool {
 			return true
 		}
 	}
-	read := slices.ContainsFunc(b, func(d space.Draft) bool { return d.Of("length") != nil && u.moved[d.Method] })
+	read := slices.ContainsFunc(b, func(d space.Draft) bool {
+		return (d.Of("length") != nil || d.Of("ordered length") != nil) && u.moved[d.Method]
+	})
 	return read || u.shops && u.turnedUp(b)
 }

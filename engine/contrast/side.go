@@ -51,11 +51,11 @@ func (s *side) covers(d *space.Draft) bool {
 func (s *side) legible(b space.Bag) bool {
 	for i := range b {
 		d := &b[i]
-		if d.Of("length") != nil && !s.covers(d) {
+		if (d.Of("length") != nil || d.Of("ordered length") != nil) && !s.covers(d) {
 			return false
 		}
 		for _, r := range d.Readings {
-			if p, ok := s.program.Schema.Lookup(r.Prop.Name); ok && p.Sort != r.Prop.Sort || ok && !r.On(p.Texts) {
+			if p, ok := s.program.Schema.Lookup(r.Prop.Column()); ok && p.Sort != r.Prop.Sort || ok && !r.On(p.Texts) {
 				return false
 			} else if ok && p.Method != "" {
 				d.LayInto(&s.club, s.program.Schema)

@@ -147,11 +147,14 @@ func rowWordsOf(r space.Row) (id, words string) {
 			name = text
 		case "number", "mark":
 			name += " " + text
-		case "by":
+		case "by", "ordered by":
 			if len(parts) > 0 {
 				parts[len(parts)-1] += " by " + text
 			}
 		default:
+			if text == "" {
+				c.Name, text = "no", c.Name
+			}
 			parts = append(parts, c.Name+" "+text)
 		}
 	}

@@ -35,26 +35,10 @@ func sheetOf(w *space.Witness) (lines []string, outcome string) {
 	if w == nil {
 		return nil, ""
 	}
-	var headings []string
-	for _, row := range w.Rows {
-		for _, c := range row {
-			if !slices.Contains(headings, c.Name) {
-				headings = append(headings, c.Name)
-			}
-		}
+	own, order := space.Split(w.Rows)
+	if lines = csvLines(own); order != nil {
+		lines = slices.Concat(lines, []string{"and the order:"}, csvLines(order))
 	}
-	var text bytes.Buffer
-	out := csv.NewWriter(&text)
-	out.Write(headings)
-	for _, row := range w.Rows {
-		cells := make([]string, len(headings))
-		for _, c := range row {
-			cells[slices.Index(headings, c.Name)] = c.Text
-		}
-		out.Write(cells)
-	}
-	out.Flush()
-	lines = strings.Split(strings.TrimSuffix(text.String(), "\n"), "\n")
 	var says []string
 	for _, v := range w.Verdicts {
 		says = append(says, v.Rule.Decl.Name.Text+": "+v.Verdict.String())
@@ -64,6 +48,30 @@ func sheetOf(w *space.Witness) (lines []string, outcome string) {
 		outcome += ", on " + w.On.String()
 	}
 	return lines, outcome
+}
+
+// csvLines are the lines of a sheet with some rows.
+func csvLines(rows []space.Row) []string {
+	var headings []string
+	for _, row := range rows {
+		for _, c := range row {
+			if !slices.Contains(headings, c.Name) {
+				headings = append(headings, c.Name)
+			}
+		}
+	}
+	var text bytes.Buffer
+	out := csv.NewWriter(&text)
+	out.Write(headings)
+	for _, row := range rows {
+		cells := make([]string, len(headings))
+		for _, c := range row {
+			cells[slices.Index(headings, c.Name)] = c.Text
+		}
+		out.Write(cells)
+	}
+	out.Flush()
+	return strings.Split(strings.TrimSuffix(text.String(), "\n"), "\n")
 }
 
 // Vet writes what is to be said of rule books.

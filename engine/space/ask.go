@@ -77,7 +77,7 @@ func (a *Search) choosePivot(s *Space, rules []*book.Rule) *Axis {
 			continue
 		}
 		k := 1
-		if x.Prop.ID == catalogue.LengthID {
+		if x.Prop.ID == catalogue.LengthID && !x.Prop.Ordered {
 			k = 2
 		}
 		without := func(r *book.Rule) bool { return !slices.Contains(a.Requires(r), x.Prop.Name) }

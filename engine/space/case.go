@@ -50,8 +50,17 @@ func (w *Witness) Case(of diag.Code) string {
 	return out.String()
 }
 
-// Line is a club of a case, "club a: iron 6, lie 62 deg".
+// Line is a club of a case, "club a: iron 6, lie 62 deg", with a line for what was ordered.
 func (d *Draft) Line(id string) string {
+	line := d.line("club", id, false)
+	if d.ordered() {
+		line += d.line("order", id, true)
+	}
+	return line
+}
+
+// line is one of them, after its word.
+func (d *Draft) line(word, id string, ordered bool) string {
 	parts := []string{d.Kind.String()}
 	switch {
 	case d.Number > 0 && d.Kind != catalogue.Driver:
@@ -64,6 +73,9 @@ func (d *Draft) Line(id string) string {
 	}
 	for i := range d.Readings {
 		r := &d.Readings[i]
+		if r.Prop.Ordered != ordered {
+			continue
+		}
 		for _, value := range r.texts() {
 			if r.Prop.Sort == catalogue.Text && r.Prop.ID != catalogue.Hand {
 				value = `"` + value + `"`
@@ -74,8 +86,8 @@ func (d *Draft) Line(id string) string {
 			if r.Prop.ID == catalogue.LengthID {
 				value += " by " + d.Method
 			}
-			parts = append(parts, r.Prop.Name+" "+value)
+			parts = append(parts, r.Prop.Column()+" "+value)
 		}
 	}
-	return fmt.Sprintf("  club %s: %s\n", id, strings.Join(parts, ", "))
+	return fmt.Sprintf("  %s %s: %s\n", word, id, strings.Join(parts, ", "))
 }

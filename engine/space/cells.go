@@ -162,7 +162,10 @@ func (w *Walk) Options(a *Axis, d *Draft, more []float64) []*Reading {
 			out = append(out, &Reading{Prop: a.Prop, Unit: a.Unit, Amount: v})
 		}
 	}
-	if a.Absent {
+	switch {
+	case a.Absent && a.Prop.Ordered: // the row of the order is there, else nobody could tell
+		out = append(out, &Reading{Prop: a.Prop, Unit: a.Unit, None: true})
+	case a.Absent:
 		out = append(out, nil)
 	}
 	return out

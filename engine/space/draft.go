@@ -4,6 +4,7 @@ package space
 // sheet writes them.
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -26,6 +27,7 @@ type Reading struct {
 	Half   float64    // half-width stated with it; 0 for none
 	More   []float64  // of a quantity read several times: the readings before this one
 	Text   string     // of a text or a hand
+	None   bool       // of an order: its cell is empty
 }
 
 // Draft is a club that is tried. What it has no reading of is not measured.
@@ -91,7 +93,7 @@ func (d *Draft) Take(name string) {
 // Of is the reading of a property; nil for none.
 func (d *Draft) Of(name string) *Reading {
 	for i := range d.Readings {
-		if d.Readings[i].Prop.Name == name {
+		if d.Readings[i].Prop.Name == name && !d.Readings[i].None {
 			return &d.Readings[i]
 		}
 	}
@@ -149,7 +151,7 @@ func (r *Reading) Read(values []float64) {
 // words is a reading as a cell of a sheet holds it.
 func (r *Reading) words() string {
 	texts := r.texts()
-	if r.Half > 0 {
+	if r.Half > 0 && !r.None {
 		texts[len(texts)-1] += r.plusMinus()
 	}
 	return strings.Join(texts, " | ")
@@ -157,12 +159,14 @@ func (r *Reading) words() string {
 
 // texts are the single readings in words, without what is stated with them.
 func (r *Reading) texts() []string {
-	switch r.Prop.Sort {
-	case catalogue.Text:
+	switch {
+	case r.None:
+		return nil
+	case r.Prop.Sort == catalogue.Text:
 		return []string{r.Text}
-	case catalogue.YesNo:
+	case r.Prop.Sort == catalogue.YesNo:
 		return []string{[2]string{"no", "yes"}[int(r.Amount)&1]}
-	case catalogue.Date:
+	case r.Prop.Sort == catalogue.Date:
 		return []string{book.Day(r.Amount).String()}
 	}
 	var out []string
@@ -182,7 +186,11 @@ func (r *Reading) On(list []string) bool { return list == nil || catalogue.Liste
 // Lay lays a bag out for a judge. What a schema does not know is left out: its books do not speak of it.
 func (b Bag) Lay(schema *catalogue.Schema) *club.Set {
 	set := &club.Set{File: "tried", Rows: len(b)}
-	sheet := &club.Sheet{File: set.File}
+	var order *club.Sheet
+	if slices.ContainsFunc(b, func(d Draft) bool { return d.ordered() }) {
+		order = &club.Sheet{File: "ordered"}
+	}
+	sheet := &club.Sheet{File: set.File, Order: order}
 	for i := range b {
 		c := &club.Club{}
 		b[i].LayInto(c, schema)
@@ -192,11 +200,26 @@ func (b Bag) Lay(schema *catalogue.Schema) *club.Set {
 	return set
 }
 
+// ordered reports whether an order beside the sheet has a row for the club.
+func (d *Draft) ordered() bool {
+	return slices.ContainsFunc(d.Readings, func(r Reading) bool { return r.Prop.Ordered })
+}
+
 // Club lays a club out by itself.
 func (d *Draft) Club(schema *catalogue.Schema) *club.Club { return Bag{*d}.Lay(schema).Clubs[0] }
 
-// LayInto lays a club out in one that is there already.
+// LayInto lays a club out in one that is there already, with its order.
 func (d *Draft) LayInto(c *club.Club, schema *catalogue.Schema) {
+	order := cmp.Or(c.Order, &club.Club{})
+	d.layInto(c, schema, false)
+	if d.ordered() {
+		d.layInto(order, schema, true)
+		c.Order = order
+	}
+}
+
+// layInto lays out what was read of a club, or what was ordered.
+func (d *Draft) layInto(c *club.Club, schema *catalogue.Schema, ordered bool) {
 	c.Reset(schema.Len())
 	c.Kind, c.Name = d.Kind, d.Name()
 	if d.Number > 0 {
@@ -207,9 +230,9 @@ func (d *Draft) LayInto(c *club.Club, schema *catalogue.Schema) {
 	}
 	for i := range d.Readings {
 		r := &d.Readings[i]
-		p, ok := schema.Lookup(r.Prop.Name)
+		p, ok := schema.Lookup(r.Prop.Column())
 		switch {
-		case !ok:
+		case !ok || r.None || r.Prop.Ordered != ordered:
 		case p.Sort == catalogue.Text:
 			c.SetText(p.ID, r.Text)
 		default:
@@ -267,7 +290,7 @@ func (r Row) MarshalJSON() ([]byte, error) {
 	return append(out, '}'), nil
 }
 
-// Rows are the clubs of a bag as rows of a sheet.
+// Rows are the clubs of a bag as rows of a sheet, each with what was ordered of it.
 func (b Bag) Rows() []Row {
 	out := make([]Row, len(b))
 	for i := range b {
@@ -292,13 +315,34 @@ func (b Bag) Rows() []Row {
 		for k := range d.Readings {
 			r := &d.Readings[k]
 			row = append(row, Cell{r.Prop.Name, r.words()})
-			if r.Prop.ID == catalogue.LengthID {
-				row = append(row, Cell{"by", d.Method})
+			if r.Prop.ID == catalogue.LengthID && !r.None {
+				row = append(row, Cell{strings.TrimSuffix(r.Prop.Name, "length") + "by", d.Method})
 			}
 		}
 		out[i] = row
 	}
 	return out
+}
+
+// Split takes what was ordered off rows: rows of an order, which has one where anything is asked of it.
+func Split(rows []Row) (own, order []Row) {
+	for _, row := range rows {
+		var of, ordered Row
+		for _, c := range row {
+			if name, is := strings.CutPrefix(c.Name, "ordered "); is {
+				ordered = append(ordered, Cell{name, c.Text})
+			} else {
+				of = append(of, c)
+			}
+		}
+		if own = append(own, of); ordered != nil {
+			which := func(c Cell) bool {
+				return !slices.Contains([]string{"set", "id", "club", "kind", "number", "mark"}, c.Name)
+			}
+			order = append(order, append(slices.DeleteFunc(slices.Clone(of), which), ordered...))
+		}
+	}
+	return own, order
 }
 
 // With is a club with one more reading.

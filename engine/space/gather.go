@@ -276,6 +276,9 @@ func (s *Space) method(m *book.Method) {
 // Tools gathers which clubs have another head or allowance than others, where lengths are converted or
 // it counts how sure they are.
 func (s *Space) Tools(p *judge.Program) {
+	for _, a := range s.Axes { // the order may say of another lie or grip than the club
+		s.Inexact = s.Inexact || a.Prop.Ordered && a.Prop.ByMethod
+	}
 	s.Axis(p.Schema.Property(catalogue.Lie))
 	for _, b := range book.Reach(p.Books) {
 		for _, h := range b.Heads {
@@ -358,7 +361,7 @@ func (s *Space) words(x, y book.Part) bool {
 	case p.ID == catalogue.KindID:
 		return true // what is on the other side is gathered by itself
 	case p.ID == catalogue.Hand:
-		s.Axis(p).texts = []string{"left", "right"}
+		s.compared(r, y.Ref())
 		return true
 	case p.Sort == catalogue.YesNo:
 		return true
@@ -367,6 +370,7 @@ func (s *Space) words(x, y book.Part) bool {
 		switch {
 		case !ok:
 			s.Inexact = true
+			s.compared(r, y.Ref())
 		case p.ID == catalogue.Mark:
 			s.mark(catalogue.NoKind, lit.Value)
 		default:
@@ -377,6 +381,22 @@ func (s *Space) words(x, y book.Part) bool {
 		return true
 	}
 	return false
+}
+
+// compared gives each of some properties that are compared texts of which it may have one that the others have, or not.
+func (s *Space) compared(refs ...*book.RefInfo) {
+	for _, r := range refs {
+		if r == nil || r.Kind != book.RefProperty {
+			continue
+		}
+		switch a := s.Axis(r.Property); {
+		case a == nil:
+		case a.Prop.ID == catalogue.Hand:
+			a.texts = []string{"left", "right"}
+		case len(a.texts) == 0:
+			a.texts = []string{"A"}
+		}
+	}
 }
 
 // turn notes where the sums of two sides are equal.

@@ -51,8 +51,27 @@ func (w *Witness) Verdict(r *book.Rule) decide.Verdict {
 // refused.
 func Read(p *judge.Program, b Bag) (*club.Set, bool) { return ReadRows(p, b.Rows()) }
 
-// ReadRows does so with rows of one set.
+// ReadRows does so with rows of one set, and with the order that is taken off them.
 func ReadRows(p *judge.Program, rows []Row) (*club.Set, bool) {
+	own, ordered := Split(rows)
+	set, ok := readRows(p, own)
+	if !ok || ordered == nil {
+		return set, ok
+	}
+	order, ok := readRows(p, ordered)
+	if !ok {
+		return nil, false
+	}
+	for _, c := range set.Clubs {
+		c.Sheet.Order = order.Clubs[0].Sheet
+		if i := slices.IndexFunc(order.Clubs, func(o *club.Club) bool { return o.ID == c.ID }); i >= 0 {
+			c.Order = order.Clubs[i]
+		}
+	}
+	return set, true
+}
+
+func readRows(p *judge.Program, rows []Row) (*club.Set, bool) {
 	var text bytes.Buffer
 	for _, row := range rows {
 		line, err := json.Marshal(row)

@@ -90,6 +90,9 @@ func (t *topic) scene(clubs space.Bag, rows [][]option) space.Bag {
 		d := &out[i]
 		for k, f := range t.facets {
 			o := rows[i][k]
+			if o.absent && f.Prop.Ordered {
+				d.Readings = append(d.Readings, space.Reading{Prop: f.Prop, Unit: f.Unit, None: true})
+			}
 			if o.absent {
 				continue
 			}
@@ -100,10 +103,10 @@ func (t *topic) scene(clubs space.Bag, rows [][]option) space.Bag {
 			if f.Prop.ID == catalogue.LengthID {
 				d.Method = t.method
 			}
-			if t.stated && f.Prop.Sort == catalogue.Length {
+			if t.stated && f.Prop.Sort == catalogue.Length && !f.Prop.Ordered {
 				r.Half = coarse(&r)
 			}
-			if by := t.rule.Decl.For.By; i > 0 && by != nil && by.Name.Text == f.Prop.Name {
+			if by, ok := space.SortedBy(t.rule); i > 0 && ok && by.Name == f.Prop.Name {
 				r.Amount += float64(i) * f.Unit.ToBase(1)
 			}
 			if o.readings > 1 {

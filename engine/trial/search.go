@@ -211,8 +211,8 @@ func (s *search) handles(bag space.Bag) []handle {
 	var out []handle
 	for i := len(bag) - 1; i >= 0; i-- {
 		for k, r := range bag[i].Readings {
-			free := func(f *facet) bool { return f.Free && f.Prop.ID == r.Prop.ID }
-			if r.Prop.Sort.Numeric() && slices.ContainsFunc(s.topic.facets, free) {
+			free := func(f *facet) bool { return f.Free && f.Prop.Name == r.Prop.Name }
+			if r.Prop.Sort.Numeric() && !r.None && slices.ContainsFunc(s.topic.facets, free) {
 				out = append(out, handle{i, k})
 			}
 		}

@@ -14,7 +14,7 @@ func settle(b space.Bag) bool {
 	for i := range b {
 		for k := range b[i].Readings {
 			r := &b[i].Readings[k]
-			if !r.Prop.Sort.Numeric() {
+			if !r.Prop.Sort.Numeric() || r.None {
 				continue
 			}
 			values := r.Values()

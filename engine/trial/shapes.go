@@ -93,7 +93,7 @@ func topicOf(p *judge.Program, b *book.Book, r *book.Rule) *topic {
 		t.tally(p, c)
 	}
 	for _, a := range t.Axes {
-		if a.Prop.ID < catalogue.KnownProperties || visible(b, a.Prop.Name) {
+		if a.Prop.ID < catalogue.KnownProperties || visible(b, a.Prop.Column()) {
 			t.facets = append(t.facets, t.facet(a))
 		}
 	}

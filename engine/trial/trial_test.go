@@ -13,7 +13,7 @@ import (
 // The books of testdata say by their cases what each construct of the language
 // means; every expectation in them was worked out by hand.
 func TestCasesSayWhatTheLanguageMeans(t *testing.T) {
-	for _, name := range []string{"missing", "neighbours", "gapping", "sets", "clauses", "lengths", "mends", "lists"} {
+	for _, name := range []string{"missing", "neighbours", "gapping", "sets", "clauses", "lengths", "mends", "lists", "ordered"} {
 		t.Run(name, func(t *testing.T) {
 			loaded, mistakes := load.Load(rulesets.FS(), []load.Root{{FS: os.DirFS("testdata"), Path: name + ".ferrule", Show: name + ".ferrule"}})
 			for _, m := range mistakes {

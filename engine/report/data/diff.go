@@ -11,7 +11,6 @@ import (
 	"ferrule/engine/decide"
 	"ferrule/engine/editions"
 	"ferrule/engine/report/wording"
-	"ferrule/engine/space"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
@@ -69,11 +68,11 @@ func (s *Stock) Note(old, new *club.Set, doubtful []club.Doubt) {
 }
 
 type jsonContrast struct {
-	On      *string     `json:"on"`
-	Rows    []space.Row `json:"rows"`
-	Subject jsonShown   `json:"subject"`
-	Old     *string     `json:"old"`
-	New     *string     `json:"new"`
+	On *string `json:"on"`
+	jsonRows
+	Subject jsonShown `json:"subject"`
+	Old     *string   `json:"old"`
+	New     *string   `json:"new"`
 }
 
 type jsonChange struct {
@@ -101,7 +100,7 @@ func Diff(w io.Writer, t Tool, e *Editions) error {
 	for _, c := range e.Changes {
 		k := c.Contrast
 		changes = append(changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, &jsonContrast{
-			On: textOrNull(k.On.String()), Rows: k.Rows, Subject: jsonShown{wording.Kind(k.Of), k.Set,
+			On: textOrNull(k.On.String()), jsonRows: rowsOf(k.Rows), Subject: jsonShown{wording.Kind(k.Of), k.Set,
 				append([]string{}, k.Clubs...)},
 			Old: verdictOrNull(k.Old.Verdict), New: verdictOrNull(k.New.Verdict),
 		}})

@@ -35,10 +35,20 @@ func (v *Vetting) Sort() {
 	slices.SortStableFunc(v.Findings, func(a, b vet.Finding) int { return diag.Compare(a.Diagnostic, b.Diagnostic) })
 }
 
-// jsonWitness is a witness, its rows ready to be lines of a sheet.
+// jsonRows are the rows of a witness, ready to be lines of a sheet and of an order.
+type jsonRows struct {
+	Rows  []space.Row `json:"rows"`
+	Order []space.Row `json:"order,omitempty"`
+}
+
+func rowsOf(rows []space.Row) (out jsonRows) {
+	out.Rows, out.Order = space.Split(rows)
+	return out
+}
+
 type jsonWitness struct {
-	On       *string         `json:"on"`
-	Rows     []space.Row     `json:"rows"`
+	On *string `json:"on"`
+	jsonRows
 	Subject  jsonShown       `json:"subject"`
 	Verdicts json.RawMessage `json:"verdicts"`
 }
@@ -87,7 +97,7 @@ func witnessOf(w *space.Witness) *jsonWitness {
 	if w == nil {
 		return nil
 	}
-	out := &jsonWitness{On: textOrNull(w.On.String()), Rows: w.Rows}
+	out := &jsonWitness{On: textOrNull(w.On.String()), jsonRows: rowsOf(w.Rows)}
 	out.Subject = jsonShown{wording.Kind(w.Of), "", append([]string{}, w.Clubs...)}
 	var verdicts []byte
 	for _, v := range w.Verdicts {
