@@ -68,7 +68,7 @@ func agreementBlocks(a *data.Agreements, depth Depth) []doc.Block {
 	if depth == Full {
 		means += "; En is the difference divided by that, and two readings agree where En is between -1 and 1"
 	}
-	return slices.Concat(out, rowSections(&a.Notes), totals(
+	return slices.Concat(out, rowSections(a.Remarks()), totals(
 		doc.Fact{Label: "rows", Note: rowTotals(a.Rows, len(a.Refused), a.Aside)},
 		doc.Fact{Label: "means", Note: means},
 	))

@@ -76,9 +76,7 @@ func (c *check) closePage(s *Sheaf, doubtful []club.Doubt, refused []club.Refusa
 	}
 	outcome := s.outcome(len(refused))
 	c.say(s, secCharts, f.charts.Blocks(c.depth == Full, true)...)
-	n := data.Notes{Refused: refused, Aside: s.bag.Aside}
-	n.Doubtful.List = doubtful
-	c.say(s, secRest, rowSections(&n)...)
+	c.say(s, secRest, rowSections(data.Remarks(doubtful, refused, s.bag.Aside))...)
 	if c.depth != Line {
 		c.say(s, secLengths, rulesOf(f.page.Rules)...)
 	}

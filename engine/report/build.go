@@ -284,7 +284,7 @@ func (b *builds) End() error {
 		count{b.swapped, doc.Fail, lead, "swap of shafts", "swaps of shafts"})...)
 	b.put(b.head, out)
 	b.section(secBag)
-	b.put(rowSections(&b.Notes)...)
+	b.put(rowSections(b.Remarks())...)
 	b.put(totals(
 		doc.Fact{Label: "rows", Note: rowTotals(b.clubs, len(b.Refused), b.Aside)},
 		doc.Fact{Label: "finished", Note: "from the trimmed tip to the cut at the butt: measure this before you cut"},

@@ -124,7 +124,7 @@ func (c *check) Conflict(s *Sheaf, k *judge.Conflict) {
 		s.facts.charts.Conflict(k)
 	}
 	f := &doc.Finding{Stamp: "CONFLICT", Tone: doc.Open, Title: picture.Headline(k.Rule),
-		Text: string(wording.AppendSubject(nil, k.Subject)) + ": " + wording.Conflict(k)}
+		Text: wording.Subject(k.Subject) + ": " + wording.Conflict(k)}
 	if c.depth != Line {
 		f.Facts, f.Rule = placeFacts(k), &doc.Source{Place: wording.BookLine(k.Rule.Decl.Span, k.Rule.Book)}
 	}
@@ -144,10 +144,12 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 		return
 	}
 	c.say(s, secOtherClub, orderLines(&s.bag.Order)...)
-	each(s, secDoubtful, doubtful, drawn(c, s, doubtLine))
-	s.bad(secRefused, slices.Concat(refused, s.bag.Order.Refused), drawn(c, s, refusalLine))
-	s.bad(secNotRead, s.bag.NotRead, drawn(c, s, refusalLine))
-	each(s, secUnused, s.bag.Unused, drawn(c, s, unusedLine))
+	for _, m := range data.Remarks(doubtful, refused, s.bag.Aside) {
+		if s.file = m.Row.File; m.Of < data.Mismatched {
+			s.remark(m, func(dst []byte, m data.Remark) []byte { return c.draw(dst, rowLine(m)) })
+		}
+	}
+	s.file = ""
 	for _, f := range s.facts.missing.lines() {
 		c.say(s, secUnmeasured, f)
 	}
@@ -165,15 +167,6 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 		c.say(s, secBag, doc.Gap{}, bagSection(s.bag))
 	}
 	s.close()
-}
-
-// drawn draws what is said of a row.
-func drawn[T any](c *check, s *Sheaf, line func(T) rowLine) func(dst []byte, one T) []byte {
-	return func(dst []byte, one T) []byte {
-		of := line(one)
-		s.file = of.file
-		return c.draw(dst, of.Finding)
-	}
 }
 
 func (c *check) Add(from *Sheaf) error {
@@ -197,6 +190,7 @@ func (c *check) End(n *data.Totals) error {
 	c.section(secDoubtful)
 	c.section(secBag)
 	c.section(secRefused)
+	c.section(secOrderRefused)
 	c.section(secNotRead)
 	c.section(secUnused)
 	if c.charts {

@@ -81,7 +81,7 @@ func (c *conversions) End() error {
 		count{c.lacking, doc.Open, lead, "length could not be", "lengths could not be"}, unread(len(c.Refused), lead))
 	c.put(doc.Head{Title: "Lengths by " + c.to}, out)
 	c.section(secBag)
-	c.put(rowSections(&c.Notes)...)
+	c.put(rowSections(c.Remarks())...)
 	c.put(totals(doc.Fact{Label: "rows", Note: rowTotals(c.clubs, len(c.Refused), c.Aside)})...)
 	return c.end()
 }

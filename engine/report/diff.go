@@ -186,7 +186,7 @@ func stockBlocks(s *data.Stock) []doc.Block {
 		one.Next = "new " + saidFact("", x.New, x.Pair.New).Note
 		blocks = append(blocks, one)
 	}
-	return append(blocks, rowSections(&s.Notes)...)
+	return append(blocks, rowSections(s.Remarks())...)
 }
 
 // inside reports whether a subject is not ruled out: it passes, is exempt, or no rule is about it.
@@ -199,7 +199,7 @@ func effectName(x *editions.Effect) string {
 	if x.Subject.Kind == ast.OfSet {
 		return bagName(x.Subject.Set, x.Subject.File)
 	}
-	return setBefore(x.Subject) + string(wording.AppendSubject(nil, x.Subject))
+	return setBefore(x.Subject) + wording.Subject(x.Subject)
 }
 
 // editionTotals say how many rules there are, and how many changes.

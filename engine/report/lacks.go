@@ -53,7 +53,7 @@ func (c lackingClub) compare(d lackingClub) int {
 // for, and whether anything else is missing.
 func (m *missing) add(r *judge.Result, row int) (columns []string, more bool) {
 	more = r.Lacks == nil
-	subject := string(wording.AppendSubject(nil, r.Subject))
+	subject := wording.Subject(r.Subject)
 	note := func(key gapKey, name string) {
 		more = true
 		m.of(key).add(lackingClub{row, int(r.Subject.Kind), name}, r.Rule)

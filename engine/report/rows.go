@@ -4,7 +4,6 @@ package report
 // person should look at again.
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
@@ -19,10 +18,11 @@ var rowKinds = map[section]struct {
 	title string
 	tone  doc.Tone
 }{
-	secDoubtful: {"Doubtful readings: look at them again", doc.Open},
-	secRefused:  {"Rows that could not be read", doc.Fail},
-	secNotRead:  {"Cells that were not read", doc.Open},
-	secUnused:   {"Columns that were not used", doc.Open},
+	secDoubtful:     {"Doubtful readings: look at them again", doc.Open},
+	secRefused:      {"Rows that could not be read", doc.Fail},
+	secOrderRefused: {"Rows that could not be read", doc.Fail},
+	secNotRead:      {"Cells that were not read", doc.Open},
+	secUnused:       {"Columns that were not used", doc.Open},
 }
 
 // bagSection begins what is said of a bag.
@@ -56,11 +56,27 @@ func orderLines(of *club.Beside) (out []doc.Block) {
 // numbered is a title with how many there are.
 func numbered(title string, n int) string { return title + ": " + strconv.Itoa(n) }
 
-// rowSections are the sections of what is to be said of the rows and columns of a sheet.
-func rowSections(n *data.Notes) []doc.Block {
-	return slices.Concat(rowSection(secDoubtful, n.Doubtful.List, doubtLine),
-		rowSection(secRefused, club.Cells(slices.Concat(n.Refused, n.Order.Refused)), refusalLine),
-		rowSection(secNotRead, club.Cells(n.NotRead), refusalLine), rowSection(secUnused, n.Unused, unusedLine))
+// rowSections are the sections of what is to be said of the rows and columns of a sheet, each below a heading for each
+// sheet.
+func rowSections(all []data.Remark) (out []doc.Block) {
+	for i, m := range all {
+		if m.Of >= data.Mismatched { // orderLines say these
+			break
+		}
+		if i == 0 || m.Of != all[i-1].Of || m.Row.File != all[i-1].Row.File {
+			out = append(out, doc.Gap{}, rowHeading(sectionOfRow(m), m.Row.File))
+		}
+		out = append(out, rowLine(m))
+	}
+	return out
+}
+
+// sectionOfRow is the section of what is said of a row.
+func sectionOfRow(m data.Remark) section {
+	if m.Of >= data.Mismatched {
+		return secOtherClub + section(m.Of-data.Mismatched)
+	}
+	return secDoubtful + section(m.Of)
 }
 
 // rowHeading begins what is said of the rows of a sheet.
@@ -68,66 +84,33 @@ func rowHeading(of section, file string) doc.Section {
 	return doc.Section{Tone: rowKinds[of].tone, Title: rowKinds[of].title, Right: wording.File(file)}
 }
 
-// rowSection are the lines about rows, below a heading for each sheet; nothing if there are none.
-func rowSection[T any](of section, rows []T, line func(T) rowLine) (out []doc.Block) {
-	file := ""
-	for i, r := range rows {
-		one := line(r)
-		if i == 0 || one.file != file {
-			file = one.file
-			out = append(out, doc.Gap{}, rowHeading(of, file))
+// rowLine says something of a row or a column: where it is, what was read, and the message.
+func rowLine(m data.Remark) *doc.Finding {
+	out := &doc.Finding{Tone: rowKinds[sectionOfRow(m)].tone, Stamp: "row " + strconv.Itoa(m.Row.Row)}
+	if m.Of == data.UnusedColumn {
+		out.Stamp, out.Text = "column", wording.Visible(m.Column)
+		if m.Hint != "" {
+			out.Text += "; the nearest known name is " + m.Hint
 		}
-		out = append(out, one.Finding)
+		return out
+	}
+	if out.Text = wording.Visible(m.Message); m.Hint != "" {
+		out.Next = "Write: " + wording.Visible(m.Hint)
+	}
+	if words := readWords(m.Read); words != "" && !strings.Contains(out.Text, words) {
+		out.Text = "\"" + words + "\": " + out.Text
+	}
+	var where []string
+	if m.Set != "" {
+		where = append(where, wording.Visible(m.Set))
+	}
+	if m.Column != "" {
+		where = append(where, "column "+wording.Visible(m.Column))
+	}
+	if where != nil {
+		out.Text = strings.Join(where, ", ") + ": " + out.Text
 	}
 	return out
-}
-
-// unusedLine is what is said of a column that was not used.
-func unusedLine(u club.Unused) rowLine {
-	text := wording.Visible(u.Column)
-	if u.Nearest != "" {
-		text += "; the nearest known name is " + u.Nearest
-	}
-	return rowLine{u.File, &doc.Finding{Tone: doc.Open, Stamp: "column", Text: text}}
-}
-
-// doubtLine is what is said of a doubtful reading.
-func doubtLine(d club.Doubt) rowLine {
-	return aboutRow(doc.Open, d.Row, "", d.Column, d.Read, d.Message)
-}
-
-// refusalLine is what is said of a refused row.
-func refusalLine(f club.Refusal) rowLine {
-	out := aboutRow(doc.Fail, f.Row, f.Set, f.Column, f.Read, f.Message)
-	if f.Hint != "" {
-		out.Next = "Write: " + wording.Visible(f.Hint)
-	}
-	return out
-}
-
-// rowLine is what is said of a row, and the file of the row.
-type rowLine struct {
-	file string
-	*doc.Finding
-}
-
-// aboutRow says something of a row: its number, its set and the column, what was read, and the message.
-func aboutRow(tone doc.Tone, row club.Row, set, column, read, message string) rowLine {
-	var parts []string
-	if set != "" {
-		parts = append(parts, wording.Visible(set))
-	}
-	if column != "" {
-		parts = append(parts, "column "+wording.Visible(column))
-	}
-	message = wording.Visible(message)
-	if words := readWords(read); words != "" && !strings.Contains(message, words) {
-		message = "\"" + words + "\": " + message
-	}
-	if parts != nil {
-		message = strings.Join(parts, ", ") + ": " + message
-	}
-	return rowLine{row.File, &doc.Finding{Tone: tone, Stamp: "row " + strconv.Itoa(row.Row), Text: message}}
 }
 
 // readWords is what a cell holds as a person looks at it, its first hundred characters.

@@ -10,6 +10,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/judge"
+	"ferrule/engine/report/data"
 	"ferrule/engine/spool"
 )
 
@@ -27,7 +28,7 @@ const (
 	secPasses
 	secExempt
 	secConflicts
-	secDoubtful
+	secDoubtful // and on: by the kind of a remark
 	secRefused
 	secOrderRefused
 	secNotRead
@@ -147,19 +148,18 @@ func (s *Sheaf) close() {
 	s.bag, s.facts = nil, bagFacts{}
 }
 
-// bad takes what is said of bad cells, in the order of the rows. What is said of one with a mend of its whole column is
-// taken without the mend too, since others of the column may have been told of in an earlier set.
-func (s *Sheaf) bad(to section, rows []club.Refusal, say func(dst []byte, f club.Refusal) []byte) {
-	for _, f := range club.Cells(rows) {
-		if f.Heading && f.Hint != "" {
-			column := f.Row.File + "\x00" + f.Column
-			s.mend = &column
-			s.take(say(s.Tail, f), to)
-			f.Hint, s.bare = "", true
-		}
-		s.take(say(s.Tail, f), to)
-		s.mend, s.bare = nil, false
+// remark takes what is said of a row. What is said of a bad cell with a mend of its whole column is taken without the
+// mend too, since others of the column may have been told of in an earlier set.
+func (s *Sheaf) remark(m data.Remark, say func(dst []byte, m data.Remark) []byte) {
+	to := sectionOfRow(m)
+	if m.Heading && m.Hint != "" {
+		column := m.Row.File + "\x00" + m.Column
+		s.mend = &column
+		s.take(say(s.Tail, m), to)
+		m.Hint, s.bare = "", true
 	}
+	s.take(say(s.Tail, m), to)
+	s.mend, s.bare = nil, false
 }
 
 // each gives the pieces that a report tells, set by set.

@@ -45,27 +45,10 @@ func (w *stream) Conflict(to *Sheaf, c *judge.Conflict) {
 }
 
 func (w *stream) Close(to *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
-	each(to, secDoubtful, doubtful, w.of.Doubt)
-	refusal := func(what string) func([]byte, club.Refusal) []byte {
-		return func(dst []byte, f club.Refusal) []byte { return w.of.Refusal(dst, what, f) }
+	for _, m := range data.Remarks(doubtful, refused, to.bag.Aside) {
+		to.remark(m, w.of.Remark)
 	}
-	to.bad(secRefused, refused, refusal("refused"))
-	to.bad(secNotRead, to.bag.NotRead, refusal("not_read"))
-	to.bad(secOrderRefused, to.bag.Order.Refused, refusal("order_refused"))
-	for i, rows := range to.bag.Order.Unpaired {
-		m := club.Mismatch(i)
-		say := func(dst []byte, u club.Unpaired) []byte { return w.of.Unpaired(dst, m, u) }
-		each(to, secOtherClub+section(m), rows, say)
-	}
-	each(to, secUnused, to.bag.Unused, w.of.Unused)
 	to.close()
-}
-
-// each takes one piece after the other.
-func each[T any](to *Sheaf, of section, all []T, append func(dst []byte, one T) []byte) {
-	for _, one := range all {
-		to.take(append(to.Tail, one), of)
-	}
 }
 
 func (w *stream) Add(from *Sheaf) error {

@@ -282,7 +282,7 @@ func (t *trims) End() error {
 			"plans do not meet a length rule after all"}}
 	t.put(t.head, outcomeOf("PLANNED:", slices.Insert(counts, 3, gaps(t.Order.Gaps(), lead)...)...))
 	t.section(secBag)
-	t.put(rowSections(&t.Notes)...)
+	t.put(rowSections(t.Remarks())...)
 	if t.cut+t.longer > 0 {
 		t.put(cautions(t.books)...)
 	}

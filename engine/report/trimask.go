@@ -19,7 +19,7 @@ func asked(l constrain.Link, full bool) string {
 	c := l.Constraint
 	in := func(base float64) unit.Amount { return unit.Amount{Base: base, Unit: c.Shown} }
 	r := judge.Result{Value: in(c.Value)} // with what it is told from
-	words := string(wording.AppendSubject(nil, data.Linked(l))) + ": " + wording.ValueName(c.Rule) + " "
+	words := wording.Subject(data.Linked(l)) + ": " + wording.ValueName(c.Rule) + " "
 	read := " as read, "
 	if full && c.Spread.U > 0 {
 		read = " as read, standard uncertainty " + wording.Above(in(c.Spread.U)) + ", "

@@ -26,8 +26,9 @@ package data
 // made visible, and where a spreadsheet would take it for a formula an apostrophe stands before it.
 
 import (
+	"cmp"
 	"math"
-	"slices"
+	"reflect"
 	"strconv"
 	"strings"
 	"unicode"
@@ -42,165 +43,89 @@ import (
 	"ferrule/lang/unit"
 )
 
-// column is a column of the table.
-type column int
-
-// The columns, in their order.
-const (
-	colRecord column = iota
-	colRule
-	colTitle
-	colWeight
-	colBook
-	colLine
-	colOf
-	colSet
-	colClubs
-	colNames
-	colFile
-	colRows
-	colVerdict
-	colMessage
-	colValue
-	colValueText
-	colUnit
-	colUncertainty
-	colLower
-	colUpper
-	colOpen
-	colAcceptanceLower
-	colAcceptanceUpper
-	colRejectionLower
-	colRejectionUpper
-	colMargin
-	colProbability
-	colDecision
-	colException
-	colExceptionLine
-	colNeeds
-	colReasons
-	colToSettle
-	colMend
-	colColumn
-	colRead
-	colHint
-	colEdition
-	colFrom
-	colUntil
-	colOn
-	colRowsRead
-	colRowsJudged
-	colRowsRefused
-	colRowsSuperseded
-	colPass
-	colFail
-	colTooClose
-	colUnmeasured
-	colExempt
-	colAdvised
-	colConflicts
-	columnCount
-)
-
-var headings = [columnCount]string{
-	"record", "rule", "title", "weight", "book", "line", "of", "set", "clubs", "names", "file", "rows", "verdict", "message",
-	"value", "value_text", "unit", "standard_uncertainty", "lower", "upper", "open",
-	"acceptance_lower", "acceptance_upper", "rejection_lower", "rejection_upper", "margin", "conformance_probability", "decision",
-	"exception", "exception_line", "needs", "reasons", "to_settle", "mend", "column", "read", "hint",
-	"edition", "from", "until", "on", "rows_read", "rows_judged", "rows_refused", "rows_superseded",
-	"pass", "fail", "too-close", "unmeasured", "exempt", "advised", "conflicts",
+// columns are the columns of the table, in their order.
+var columns = [...]string{
+	"record", "rule", "title", "weight", "book", "line", "of", "set", "clubs", "names", "file", "rows", "verdict",
+	"message", "value", "value_text", "unit", "standard_uncertainty", "lower", "upper", "open", "acceptance_lower",
+	"acceptance_upper", "rejection_lower", "rejection_upper", "margin", "conformance_probability", "decision",
+	"exception", "exception_line", "needs", "reasons", "to_settle", "mend", "column", "read", "hint", "edition",
+	"from", "until", "on", "rows_read", "rows_judged", "rows_refused", "rows_superseded", "pass", "fail",
+	"too-close", "unmeasured", "exempt", "advised", "conflicts",
 }
 
 // divider stands between the parts of a cell that holds several.
 const divider = "; "
 
 // CSVHeadings are the first line of the table.
-func CSVHeadings() []byte { return appendLine(nil, headings) }
+func CSVHeadings() []byte { return appendCells(nil, columns[:]) }
 
 // CSV writes a table, a line a record, the books and the summary last.
 type CSV struct{}
 
 func (CSV) Result(dst []byte, r *judge.Result, bag *club.Set) []byte {
-	return appendLine(dst, resultLine(r, bag))
+	return resultLine(r, bag).append(dst)
 }
 
 func (CSV) Conflict(dst []byte, c *judge.Conflict, bag *club.Set) []byte {
 	one := ruleLine("conflict", c.Rule)
 	one.subject(c.Subject, bag)
-	one.text(colMessage, wording.Conflict(c))
-	return appendLine(dst, one)
+	one["message"] = wording.Conflict(c)
+	return one.append(dst)
 }
 
-func (CSV) Doubt(dst []byte, d club.Doubt) []byte { return appendLine(dst, doubtfulLine(d)) }
-
-func (CSV) Unpaired(dst []byte, m club.Mismatch, u club.Unpaired) []byte {
-	one := line{colRecord: m.String()}
-	one.text(colSet, u.Set)
-	one.text(colClubs, u.ID)
-	one.text(colNames, u.Called)
-	one.text(colFile, u.File)
-	one.count(colRows, u.Row.Row)
-	one.text(colMessage, wording.Unpaired(m, u))
-	return appendLine(dst, one)
-}
-
-func (CSV) Refusal(dst []byte, what string, f club.Refusal) []byte {
-	return appendLine(dst, refusedLine(what, f))
-}
-
-func (CSV) Unused(dst []byte, u club.Unused) []byte {
-	one := line{colRecord: "column_unused"}
-	one.text(colFile, u.File)
-	one.text(colColumn, u.Column)
-	one.text(colHint, u.Nearest)
-	return appendLine(dst, one)
+func (CSV) Remark(dst []byte, m Remark) []byte {
+	one := line{"record": m.Of.entry(), "set": m.Set, "clubs": m.Unpaired.ID, "names": m.Unpaired.Called,
+		"file": m.Row.File, "message": m.Message, "column": m.Column, "read": m.Read, "hint": m.Hint}
+	if m.Of != UnusedColumn {
+		one["rows"] = m.Row.Row
+	}
+	return one.append(dst)
 }
 
 func (CSV) End(dst []byte, h *Head, t *Totals) []byte {
 	for _, b := range h.Books {
-		one := line{colRecord: "book"}
-		one.text(colTitle, b.Title)
-		one.text(colBook, b.Name)
-		one.text(colEdition, b.Edition)
-		dst = appendLine(dst, one)
+		dst = line{"record": "book", "title": b.Title, "book": b.Name, "edition": b.Edition}.append(dst)
 	}
 	for _, r := range h.NotInForce {
 		one := ruleLine("not_in_force", r)
 		if r.Decl.From != nil {
-			one.text(colFrom, r.Decl.From.Date.Value)
+			one["from"] = r.Decl.From.Date.Value
 		}
 		if r.Decl.Until != nil {
-			one.text(colUntil, r.Decl.Until.Date.Value)
+			one["until"] = r.Decl.Until.Date.Value
 		}
-		dst = appendLine(dst, one)
+		dst = one.append(dst)
 	}
 	for _, w := range t.Waivers {
 		one := ruleLine("waiver", w.Rule)
-		one.text(colBook, w.Book.Name)
-		one.count(colLine, w.Decl.Span.Line())
-		one.text(colVerdict, w.State.String())
-		one.text(colMessage, w.Decl.Text.Value)
-		one.text(colFrom, w.From.String())
-		one.text(colUntil, w.Until.String())
-		dst = appendLine(dst, one)
+		one["book"], one["line"] = w.Book.Name, w.Decl.Span.Line()
+		one["verdict"], one["message"] = w.State.String(), w.Decl.Text.Value
+		one["from"], one["until"] = w.From.String(), w.Until.String()
+		dst = one.append(dst)
 	}
 	for _, r := range t.MetNothing {
-		dst = appendLine(dst, ruleLine("met_nothing", r))
+		dst = ruleLine("met_nothing", r).append(dst)
 	}
-	last, n := line{colRecord: "summary"}, t.Tally.Verdicts
-	last.text(colOn, h.On)
-	for col, count := range map[column]int{
-		colRowsRead: t.RowsRead(), colRowsJudged: t.RowsJudged, colRowsRefused: t.RowsRefused, colRowsSuperseded: t.RowsSuperseded,
-		colPass: n[decide.Pass], colFail: n[decide.Fail], colTooClose: n[decide.TooClose], colUnmeasured: n[decide.Unmeasured],
-		colExempt: n[decide.Exempt], colAdvised: t.Tally.Advised, colConflicts: t.Tally.Conflicts,
-	} {
-		last.count(col, count)
-	}
-	return appendLine(dst, last)
+	n := t.Tally.Verdicts
+	return line{"record": "summary", "on": h.On, "rows_read": t.RowsRead(), "rows_judged": t.RowsJudged,
+		"rows_refused": t.RowsRefused, "rows_superseded": t.RowsSuperseded, "pass": n[decide.Pass],
+		"fail": n[decide.Fail], "too-close": n[decide.TooClose], "unmeasured": n[decide.Unmeasured],
+		"exempt": n[decide.Exempt], "advised": t.Tally.Advised, "conflicts": t.Tally.Conflicts}.append(dst)
 }
 
-// appendLine appends a line of a table.
-func appendLine(dst []byte, l line) []byte { return appendCells(dst, l[:]) }
+// line is a line of the table, by its columns: texts, numbers, and lists of texts.
+type line map[string]any
+
+// append appends the line to a table.
+func (l line) append(dst []byte) []byte {
+	var cells [len(columns)]string
+	for i, column := range columns {
+		if v, ok := l[column]; ok {
+			cells[i] = cellText(reflect.ValueOf(v))
+		}
+	}
+	return appendCells(dst, cells[:])
+}
 
 func appendCells(dst []byte, cells []string) []byte {
 	for i, cell := range cells {
@@ -215,32 +140,6 @@ func appendCells(dst []byte, cells []string) []byte {
 	return append(dst, '\n')
 }
 
-// line is a line of the table, a cell a column.
-type line [columnCount]string
-
-// text sets a cell to a text, made harmless.
-func (l *line) text(c column, s string) { l[c] = harmless(wording.Visible(s)) }
-
-// texts sets a cell to several texts, each made harmless.
-func (l *line) texts(c column, all []string) {
-	parts := make([]string, len(all))
-	for i, s := range all {
-		parts[i] = harmless(wording.Visible(s))
-	}
-	l[c] = strings.Join(parts, divider)
-}
-
-// count sets a cell to a whole number.
-func (l *line) count(c column, n int) { l[c] = strconv.Itoa(n) }
-
-// number sets a cell to a number in full precision, written as JSON writes it; it stays empty
-// where there is none.
-func (l *line) number(c column, f float64) {
-	if Number(f) != nil {
-		l[c] = numberText(f)
-	}
-}
-
 // numberText is a number in full precision, written as JSON writes it.
 func numberText(f float64) string {
 	const small, large = 1e-6, 1e21
@@ -251,9 +150,10 @@ func numberText(f float64) string {
 	return strconv.FormatFloat(f, form, -1, 64)
 }
 
-// harmless is a text that no spreadsheet takes for a formula: where one would, an apostrophe
-// stands before it. The wide forms of the signs count, as some spreadsheets take them too.
+// harmless is a text on one line that no spreadsheet takes for a formula: where one would, an apostrophe stands before
+// it. The wide forms of the signs count, as some spreadsheets take them too.
 func harmless(s string) string {
+	s = wording.Visible(s)
 	switch r, _ := utf8.DecodeRuneInString(strings.TrimLeft(s, " ")); r {
 	case '=', '+', '-', '@', '＝', '＋', '－', '＠':
 		return "'" + s
@@ -263,104 +163,63 @@ func harmless(s string) string {
 
 // ruleLine is a line about a rule.
 func ruleLine(record string, r *book.Rule) line {
-	one := line{colRecord: record}
-	one.text(colRule, r.Decl.Name.Text)
+	one := line{"record": record, "rule": r.Decl.Name.Text, "weight": weightOf(r), "book": r.Book.Name,
+		"line": r.Decl.Span.Line()}
 	if r.Decl.Title != nil {
-		one.text(colTitle, r.Decl.Title.Value)
+		one["title"] = r.Decl.Title.Value
 	}
-	one[colWeight] = weightOf(r)
-	one.text(colBook, r.Book.Name)
-	one.count(colLine, r.Decl.Span.Line())
 	return one
 }
 
 // subject names what a line is about. The rows of a subject are all of one file.
-func (l *line) subject(s judge.Subject, bag *club.Set) {
+func (l line) subject(s judge.Subject, bag *club.Set) {
 	about := subjectJSON(s, bag)
-	l[colOf] = about.Of
-	l.text(colSet, about.Set)
-	l.texts(colClubs, about.Clubs)
-	l.texts(colNames, about.Names)
-	rows := make([]string, len(about.Rows))
-	for i, r := range about.Rows {
-		l.text(colFile, r.File)
-		rows[i] = strconv.Itoa(r.Row)
+	l["of"], l["set"], l["clubs"], l["names"] = about.Of, about.Set, about.Clubs, about.Names
+	var rows []string
+	for _, r := range about.Rows {
+		l["file"], rows = r.File, append(rows, strconv.Itoa(r.Row))
 	}
-	l[colRows] = strings.Join(rows, divider)
+	l["rows"] = rows
 }
 
 func resultLine(r *judge.Result, bag *club.Set) line {
 	one := ruleLine("result", r.Rule)
 	one.subject(r.Subject, bag)
-	one[colVerdict] = r.Verdict.String()
+	one["verdict"], one["decision"], one["mend"] = r.Verdict.String(), wording.Decision(r.Decision), r.Mend
+	one["needs"], one["reasons"] = value.Needs(r.Lacks), wording.Reasons(r.Lacks)
+	one["to_settle"] = wording.Settled(r)
 	if r.Waiver != nil || r.Verdict < decide.Pass {
-		one.text(colMessage, string(wording.AppendMessage(nil, r)))
+		one["message"] = wording.Message(r)
 	}
-	one.amounts(r)
-	one.number(colProbability, r.Probability)
-	one.text(colDecision, wording.Decision(r.Decision))
+	if p := Number(r.Probability); p != nil {
+		one["conformance_probability"] = *p
+	}
 	if r.Exception != nil {
-		one.text(colException, wording.OneLine(r.Exception.Span))
-		one.count(colExceptionLine, r.Exception.Span.Line())
+		one["exception"], one["exception_line"] = wording.OneLine(r.Exception.Span), r.Exception.Span.Line()
 	}
-	one.texts(colNeeds, value.Needs(r.Lacks))
-	one.texts(colReasons, wording.Reasons(r.Lacks))
-	one.text(colToSettle, wording.Settled(r))
-	one.text(colMend, r.Mend)
-	return one
-}
-
-// amounts fills in the value, its uncertainty, its limits and its margin, all in one unit.
-func (l *line) amounts(r *judge.Result) {
-	type cell struct {
-		column
+	// The value, its limits and its margin are all in one unit.
+	var in *unit.Unit
+	for _, a := range []struct {
+		column string
 		unit.Amount
-	}
-	cells := []cell{
-		{colValue, r.Value}, {colLower, r.Lower}, {colUpper, r.Upper}, {colUncertainty, r.Uncertainty},
-		{colAcceptanceLower, r.PassFrom}, {colAcceptanceUpper, r.PassTo},
-		{colRejectionLower, r.FailBelow}, {colRejectionUpper, r.FailAbove},
-	}
-	i := slices.IndexFunc(cells, func(c cell) bool { return c.Known() })
-	if i < 0 {
-		return
-	}
-	unit := cells[i].Unit
-	l.text(colUnit, unit.Name)
-	for _, c := range cells {
-		if c.Known() {
-			l.number(c.column, unit.Clean(c.Base, 0))
+	}{
+		{"value", r.Value}, {"lower", r.Lower}, {"upper", r.Upper}, {"standard_uncertainty", r.Uncertainty},
+		{"acceptance_lower", r.PassFrom}, {"acceptance_upper", r.PassTo},
+		{"rejection_lower", r.FailBelow}, {"rejection_upper", r.FailAbove},
+	} {
+		in = cmp.Or(in, a.Unit)
+		if n := amountOf(unit.Amount{Base: a.Base, Unit: in}, false); a.Known() && n != nil {
+			one["unit"], one[a.column] = n.Unit, n.Amount
 		}
 	}
 	if m := clearOf(r); m != nil {
-		l.number(colMargin, m.Amount)
+		one["margin"] = m.Amount
 	}
 	if r.Value.Known() {
-		l.text(colValueText, r.Figure(r.Value))
+		one["value_text"] = r.Figure(r.Value)
 	}
 	if r.Open && (r.Lower.Known() || r.Upper.Known()) {
-		l[colOpen] = "true"
+		one["open"] = true
 	}
-}
-
-func refusedLine(record string, f club.Refusal) line {
-	one := line{colRecord: record}
-	one.text(colSet, f.Set)
-	one.text(colFile, f.Row.File)
-	one.count(colRows, f.Row.Row)
-	one.text(colMessage, f.Message)
-	one.text(colColumn, f.Column)
-	one.text(colRead, f.Read)
-	one.text(colHint, f.Hint)
-	return one
-}
-
-func doubtfulLine(d club.Doubt) line {
-	one := line{colRecord: "doubtful"}
-	one.text(colFile, d.Row.File)
-	one.count(colRows, d.Row.Row)
-	one.text(colMessage, d.Message)
-	one.text(colColumn, d.Column)
-	one.text(colRead, d.Read)
 	return one
 }

@@ -9,8 +9,11 @@ package data
 // Head is what is known before the first club is judged.
 
 import (
+	"strings"
+
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
+	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 )
@@ -43,12 +46,62 @@ func (t *Totals) RowsRead() int { return t.RowsJudged + t.RowsRefused + t.RowsSu
 type Check interface {
 	Result(dst []byte, r *judge.Result, bag *club.Set) []byte
 	Conflict(dst []byte, c *judge.Conflict, bag *club.Set) []byte
-	Doubt(dst []byte, d club.Doubt) []byte
-	Unpaired(dst []byte, m club.Mismatch, u club.Unpaired) []byte
-	// Refusal says what is wrong with a row; what is the list it is in: refused, not_read or order_refused.
-	Refusal(dst []byte, what string, f club.Refusal) []byte
-	Unused(dst []byte, u club.Unused) []byte
+	Remark(dst []byte, m Remark) []byte
 	End(dst []byte, h *Head, t *Totals) []byte
+}
+
+// Remark is what is said of a row, a cell or a column of a sheet. Its hint is what to write, of an unused column the
+// nearest known name.
+type Remark struct {
+	club.Refusal
+	Of       RemarkKind
+	Slip     bool          // what needs the reading says so
+	Unpaired club.Unpaired // of a row that the sheet or the order alone has
+}
+
+// RemarkKind is what a Remark is about.
+type RemarkKind int
+
+// The kinds, in their order; behind them the mismatches of a sheet and its order, Mismatched and on.
+const (
+	DoubtfulReading RemarkKind = iota
+	RefusedRow
+	OrderRefused
+	UnreadCell
+	UnusedColumn
+	Mismatched
+	kinds = Mismatched + RemarkKind(club.Mismatches)
+)
+
+// entry is the word for the kind.
+func (k RemarkKind) entry() string {
+	if k >= Mismatched {
+		return club.Mismatch(k - Mismatched).String()
+	}
+	return [...]string{"doubtful", "refused", "order_refused", "not_read", "column_unused"}[k]
+}
+
+// Remarks is all that is said of the rows and columns of a sheet.
+func Remarks(doubtful []club.Doubt, refused []club.Refusal, aside club.Aside) (out []Remark) {
+	for _, d := range doubtful {
+		at := club.Refusal{Row: d.Row, Column: d.Column, Read: d.Read, Message: d.Message}
+		out = append(out, Remark{Refusal: at, Slip: d.Slip})
+	}
+	for i, rows := range [][]club.Refusal{refused, aside.Order.Refused, aside.NotRead} {
+		for _, f := range club.Cells(rows) {
+			out = append(out, Remark{Refusal: f, Of: RefusedRow + RemarkKind(i)})
+		}
+	}
+	for _, u := range aside.Unused {
+		out = append(out, Remark{Refusal: club.Refusal{Row: u.Row, Column: u.Column, Hint: u.Nearest}, Of: UnusedColumn})
+	}
+	for i, rows := range aside.Order.Unpaired {
+		for _, u := range rows {
+			at := club.Refusal{Row: u.Row, Set: u.Set, Message: wording.Unpaired(club.Mismatch(i), u)}
+			out = append(out, Remark{Refusal: at, Of: Mismatched + RemarkKind(i), Unpaired: u})
+		}
+	}
+	return out
 }
 
 // Notes are what is said of the sheet in a report that comes set by set.
@@ -100,35 +153,28 @@ func (n *Notes) Note(s *club.Set, doubtful []club.Doubt) {
 	n.Aside.Add(s.Aside)
 }
 
+// Remarks are what they say.
+func (n *Notes) Remarks() []Remark { return Remarks(n.Doubtful.List, n.Refused, n.Aside) }
+
 // members writes them as the last members of a document.
 func (n *Notes) members(d *Document) {
-	d.list("refused", all(club.Cells(n.Refused), refusedOf))
-	if of := &n.Order; of.File != "" {
+	var all [kinds][]any
+	for _, m := range n.Remarks() {
+		all[m.Of] = append(all[m.Of], m.json(""))
+	}
+	d.list("refused", all[RefusedRow])
+	if n.Order.File != "" {
 		d.Within("order", func() {
-			d.Member("file", of.File)
-			d.list("refused", all(club.Cells(of.Refused), refusedOf))
-			for m, rows := range of.Unpaired {
-				d.list(club.Mismatch(m).String(), all(rows, unpairedOf))
+			d.Member("file", n.Order.File)
+			d.list("refused", all[OrderRefused])
+			for k := Mismatched; k < kinds; k++ {
+				d.list(k.entry(), all[k])
 			}
 		})
 	}
-	some(d, "doubtful", n.Doubtful.List, doubtfulOf)
-	some(d, "not_read", club.Cells(n.NotRead), refusedOf)
-	some(d, "columns_unused", n.Unused, unusedOf)
-}
-
-// some writes a list as a member, where there is something in it.
-func some[T, J any](d *Document, name string, from []T, of func(T) J) {
-	if len(from) > 0 {
-		d.list(name, all(from, of))
+	for _, k := range []RemarkKind{DoubtfulReading, UnreadCell, UnusedColumn} {
+		if all[k] != nil {
+			d.list(strings.Replace(k.entry(), "column_", "columns_", 1), all[k])
+		}
 	}
-}
-
-// all are the elements of a list as JSON has them.
-func all[T, J any](from []T, of func(T) J) []any {
-	out := []any{}
-	for _, one := range from {
-		out = append(out, of(one))
-	}
-	return out
 }

@@ -17,13 +17,20 @@ type JSON struct {
 	Tool     Tool
 }
 
-// append appends an object; entry is where it says what it is.
-func (j JSON) append(dst []byte, entry *string, what string, v any) []byte {
+// entry is where an object says what it is.
+func (j JSON) entry(what string) string {
+	if j.Elements {
+		return ""
+	}
+	return what
+}
+
+// append appends an object.
+func (j JSON) append(dst []byte, v any) []byte {
 	if j.Elements {
 		dst = appendJSON(append(dst, "\n    "...), v)
 		return dst[:len(dst)-1]
 	}
-	*entry = what
 	return appendJSON(dst, v)
 }
 
@@ -41,37 +48,20 @@ type jsonLast struct {
 // Result gives a result.
 func (j JSON) Result(dst []byte, r *judge.Result, bag *club.Set) []byte {
 	one := resultOf(r, bag)
-	return j.append(dst, &one.Entry, "result", &one)
+	one.Entry = j.entry("result")
+	return j.append(dst, &one)
 }
 
 // Conflict gives a subject on which the books disagree.
 func (j JSON) Conflict(dst []byte, c *judge.Conflict, bag *club.Set) []byte {
 	one := conflictOf(c, bag)
-	return j.append(dst, &one.Entry, "conflict", &one)
+	one.Entry = j.entry("conflict")
+	return j.append(dst, &one)
 }
 
-// Doubt gives a doubtful reading.
-func (j JSON) Doubt(dst []byte, d club.Doubt) []byte {
-	one := doubtfulOf(d)
-	return j.append(dst, &one.Entry, "doubtful", &one)
-}
-
-// Unpaired gives a row without its counterpart in the order, or on the sheet.
-func (j JSON) Unpaired(dst []byte, m club.Mismatch, u club.Unpaired) []byte {
-	one := unpairedOf(u)
-	return j.append(dst, &one.Entry, m.String(), &one)
-}
-
-// Refusal gives a row that could not be read, or a cell.
-func (j JSON) Refusal(dst []byte, what string, f club.Refusal) []byte {
-	one := refusedOf(f)
-	return j.append(dst, &one.Entry, what, &one)
-}
-
-// Unused gives a column that nothing was read from.
-func (j JSON) Unused(dst []byte, u club.Unused) []byte {
-	one := unusedOf(u)
-	return j.append(dst, &one.Entry, "column_unused", &one)
+// Remark gives what is said of a row, a cell or a column of the sheet.
+func (j JSON) Remark(dst []byte, m Remark) []byte {
+	return j.append(dst, m.json(j.entry(m.Of.entry())))
 }
 
 // End gives the summary.

@@ -242,21 +242,22 @@ func summaryOf(t *Totals) jsonSummary {
 	}
 }
 
-func refusedOf(f club.Refusal) jsonRefused {
-	return jsonRefused{jsonDoubtful{File: f.Row.File, Row: f.Row.Row, Column: textOrNull(f.Column), Read: f.Read,
-		Message: f.Message}, textOrNull(f.Hint)}
-}
-
-func unpairedOf(u club.Unpaired) jsonUnpaired {
-	one := jsonUnpaired{Set: u.Set, ID: u.ID, Club: u.Called, Row: u.Row.Row}
-	if u.Ordered.Row > 0 {
-		one.OrderRow = &u.Ordered.Row
+func (m *Remark) json(entry string) any {
+	if u := &m.Unpaired; m.Of >= Mismatched {
+		one := jsonUnpaired{Entry: entry, Set: u.Set, ID: u.ID, Club: u.Called, Row: u.Row.Row}
+		if u.Ordered.Row > 0 {
+			one.OrderRow = &u.Ordered.Row
+		}
+		return one
 	}
-	return one
-}
-
-func unusedOf(u club.Unused) jsonUnused {
-	return jsonUnused{File: u.File, Column: u.Column, Nearest: textOrNull(u.Nearest)}
+	at := jsonDoubtful{entry, m.Row.File, m.Row.Row, textOrNull(m.Column), m.Read, m.Message}
+	switch m.Of {
+	case DoubtfulReading:
+		return at
+	case UnusedColumn:
+		return jsonUnused{entry, m.Row.File, m.Column, textOrNull(m.Hint)}
+	}
+	return jsonRefused{at, textOrNull(m.Hint)}
 }
 
 func conflictOf(c *judge.Conflict, bag *club.Set) jsonConflict {
@@ -403,9 +404,4 @@ func resultOf(r *judge.Result, bag *club.Set) jsonResult {
 			textOrNull(w.Until.String()), w.Would.String()}
 	}
 	return out
-}
-
-func doubtfulOf(d club.Doubt) jsonDoubtful {
-	return jsonDoubtful{File: d.Row.File, Row: d.Row.Row, Column: textOrNull(d.Column), Read: d.Read,
-		Message: d.Message}
 }

@@ -12,8 +12,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-
-	"ferrule/engine/report/wording"
 )
 
 // table is a table on its way.
@@ -119,7 +117,7 @@ func (t *table) declare(of reflect.Type, before string) {
 func (t *table) add(record, set string, v any) {
 	cells := make([]string, len(t.columns))
 	cells[t.at["record"]] = record
-	cells[t.at["set"]] = harmless(wording.Visible(set))
+	cells[t.at["set"]] = harmless(set)
 	var lists []func(set string)
 	t.fill(cells, "", reflect.ValueOf(v), &lists)
 	t.w.Write(appendCells(nil, cells))
@@ -156,7 +154,7 @@ func (t *table) fill(cells []string, before string, v reflect.Value, lists *[]fu
 		case partRows:
 			var rows []string
 			for _, r := range f.Interface().([]jsonRow) {
-				cells[t.at["file"]] = harmless(wording.Visible(r.File))
+				cells[t.at["file"]] = harmless(r.File)
 				rows = append(rows, strconv.Itoa(r.Row))
 			}
 			cells[t.at[name]] = strings.Join(rows, divider)
@@ -170,7 +168,7 @@ func (t *table) fill(cells []string, before string, v reflect.Value, lists *[]fu
 func cellText(v reflect.Value) string {
 	switch v.Kind() {
 	case reflect.String:
-		return harmless(wording.Visible(v.String()))
+		return harmless(v.String())
 	case reflect.Bool:
 		return strconv.FormatBool(v.Bool())
 	case reflect.Float64:
@@ -180,7 +178,7 @@ func cellText(v reflect.Value) string {
 	}
 	texts := slices.Clone(v.Interface().([]string))
 	for i, s := range texts {
-		texts[i] = harmless(wording.Visible(s))
+		texts[i] = harmless(s)
 	}
 	return strings.Join(texts, divider)
 }

@@ -362,7 +362,7 @@ func (b *Bag) work(r *judge.Result) {
 	if r.Rule.Decl.Advice || len(b.tasks) >= mostClubs {
 		return
 	}
-	about := string(wording.AppendSubject(nil, r.Subject)) + ": "
+	about := wording.Subject(r.Subject) + ": "
 	switch r.Verdict {
 	case decide.TooClose:
 		b.tasks = append(b.tasks, task{toMeasure, about + cmp.Or(wording.Settled(r), "Measure again.")})

@@ -52,7 +52,7 @@ func Line(r *judge.Result) *doc.Lanes {
 	if words == "" || !r.Value.Known() || r.Bound == nil {
 		return nil
 	}
-	out := &doc.Lanes{Title: string(wording.AppendSubject(nil, r.Subject)) + ": " + wording.ValueName(r.Rule),
+	out := &doc.Lanes{Title: wording.Subject(r.Subject) + ": " + wording.ValueName(r.Rule),
 		Unit: r.Value.Unit, Figure: figures(r.Value)}
 	add := func(words string, parts ...doc.Stretch) {
 		out.List = append(out.List, doc.Lane{Words: words, Parts: parts})

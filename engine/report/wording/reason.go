@@ -106,7 +106,7 @@ func Conflicting(c *judge.Conflict) string {
 		return rowsDiffer(c.Rows)
 	}
 	return fmt.Sprintf("two exceptions of %s apply to %s and disagree", c.Rule.Decl.Name.Text,
-		AppendSubject(nil, c.Subject))
+		Subject(c.Subject))
 }
 
 // RowsDiffer says of two rows of the books that differ where they are.

@@ -42,9 +42,6 @@ var forbidden = regexp.MustCompile(`(<|&lt;)U(\+|&#43;)(00(0[0-8BCEF]|1[0-9A-F])
 // ForXML returns a text in which U+FFFD is in place of each character that XML cannot hold and Visible wrote out.
 func ForXML(text []byte) []byte { return forbidden.ReplaceAll(text, []byte("\uFFFD")) }
 
-// AppendVisible appends Visible(s) to dst.
-func AppendVisible(dst []byte, s string) []byte { return append(dst, Visible(s)...) }
-
 // Counted is "1 row", "2 rows".
 func Counted(n int, one, many string) string {
 	if n == 1 {
@@ -121,17 +118,12 @@ func Kind(k ast.SubjectKind) string {
 	return "set"
 }
 
-// AppendSubject appends what a result is about: "5 iron (i5) and 6 iron (i6)"; of a set "the set" with its name
-// where it has one.
-func AppendSubject(dst []byte, s judge.Subject) []byte {
+// Subject is what a result is about: "5 iron (i5) and 6 iron (i6)"; of a set "the set" with its name where it has one.
+func Subject(s judge.Subject) string {
 	if len(s.Clubs) == 0 {
-		dst = append(dst, "the set"...)
-		if s.Set != "" {
-			dst = AppendVisible(append(dst, ' '), s.Set)
-		}
-		return dst
+		return strings.TrimSuffix("the set "+Visible(s.Set), " ")
 	}
-	return append(dst, Clubs(s.Clubs)...)
+	return Clubs(s.Clubs)
 }
 
 // Clubs names clubs as a person does: "5 iron (i5), 6 iron (i6) and putter".
@@ -186,13 +178,9 @@ func between(r *judge.Result) string {
 	return lower + " and " + upper
 }
 
-// AppendMessage appends what a result says, on one line without the rule's name.
-func AppendMessage(dst []byte, r *judge.Result) []byte {
-	dst = append(dst, Line(r)...)
-	if words := Settled(r); words != "" {
-		dst = append(append(dst, ". "...), strings.TrimSuffix(words, ".")...)
-	}
-	return dst
+// Message is what a result says, on one line without the rule's name.
+func Message(r *judge.Result) string {
+	return strings.TrimSuffix(strings.TrimSuffix(Line(r)+". "+Settled(r), "."), ". ")
 }
 
 // Line is what a result is about, and what it says.
@@ -200,7 +188,7 @@ func Line(r *judge.Result) string {
 	if saysItself(r) {
 		return Statement(r)
 	}
-	return string(AppendSubject(nil, r.Subject)) + ": " + Statement(r)
+	return Subject(r.Subject) + ": " + Statement(r)
 }
 
 // Statement is what a result says of its subject: "46 1/2 in by plane-60; at most 46.2 in; 0.3 in too long".
