@@ -74,7 +74,7 @@ func SheetOptions(by string, measuring *judge.Program) sheet.Options {
 // figure that is relative to a standard needs a chart of its property, one among all the books.
 func (b *Rulebooks) OrderOptions(by string) sheet.Options {
 	o, j := SheetOptions(by, b.Measuring), b.NewJudge(judge.Options{})
-	o.Asked = b.Asks()
+	o.Asked = b.AsksOrder()
 	o.Standard = func(p catalogue.Property, c *club.Club) (base float64, method, why string) {
 		other := func(h *book.Chart) bool { return h.Of == nil || h.Of.Property.ID != p.ID }
 		charts := slices.DeleteFunc(book.Charts(b.Books), other)

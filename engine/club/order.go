@@ -35,11 +35,13 @@ type Beside struct {
 // Unpaired is a row of a sheet or of an order that has no row of the same club on the other side.
 type Unpaired struct {
 	Row
-	Set, ID string
-	Called  string // the club as a person calls it, with its id
-	Spoken  string // and without
-	Ordered Row    // of OtherClub: the row of its id in the order
-	As      string // and what a person calls that
+	Set, ID, Setting string
+	Named            bool   // the row states the id
+	Name             string // the club as the row says it
+	Called           string // as a person calls it, with its id
+	Spoken           string // and without
+	Ordered          Row    // of OtherClub: the row of its id in the order
+	As               string // and what a person calls that
 }
 
 // Add takes in what another set brings.

@@ -120,13 +120,18 @@ type writing struct {
 	rows  []spot   // of the new rows, by key
 }
 
-// edits are the changes of the sheet.
-func (s *Session) edits() *cells.Edits {
+// edits are the changes of the sheet. Clubs that wait are on it, unless it is to be written and nothing was read of them.
+func (s *Session) edits(written bool) *cells.Edits {
 	w := &writing{bench: s.bench, out: cells.Edits{Frame: s.layout.Frame, Cells: map[int]map[int]string{},
 		Soft: []int{s.layout.Find("who"), s.layout.Find("on")}}}
+	for _, o := range s.waiting {
+		if !written || s.met(o) {
+			w.add(o)
+		}
+	}
 	for _, e := range s.entries {
 		if e.Word == wordClub {
-			w.add(&e)
+			w.add(ordered{spot: e.spot(), club: e.Value[0].Text})
 			continue
 		}
 		row := w.row(e.spot().key())
@@ -165,8 +170,8 @@ func (w *writing) row(key spot) map[int]string {
 }
 
 // add adds a club behind the last of its set, if it is not there.
-func (w *writing) add(e *Entry) {
-	key := e.spot().key()
+func (w *writing) add(o ordered) {
+	key := o.key()
 	if w.row(key) != nil {
 		return
 	}
@@ -175,9 +180,9 @@ func (w *writing) add(e *Entry) {
 		last = w.end
 	}
 	row := cells.AddedRow{After: last, Cells: map[int]string{}}
-	for i, text := range []string{e.Set, e.Value[0].Text} {
+	for i, text := range []string{o.set, o.id, o.club, o.setting} {
 		if text != "" {
-			at, _ := w.column([]string{"set", "club"}[i], "", 0)
+			at, _ := w.column([]string{"set", "id", "club", "setting"}[i], "", 0)
 			row.Cells[at] = text
 		}
 	}

@@ -258,11 +258,17 @@ func (s *Session) Greeting() string {
 	if n := len(s.spots()); n > 0 {
 		said = wording.Counted(n, "club", "clubs")
 	}
+	if n := len(s.waiting); n > 0 {
+		said += fmt.Sprintf(", %d of them ordered and not on the sheet yet", n)
+	}
 	out := para(fmt.Sprintf("%s: %s. On %s. %q shows what can be typed.", shown(s.Name), said, s.On, wordHelp))
 	for _, b := range s.bags {
 		for r := range b.set.NewlyRefused() {
 			out += below(fmt.Sprintf("Row %d stays as it is: %s.", r.Row.Row, shown(r.Message)))
 		}
+	}
+	for _, r := range s.unread {
+		out += below(fmt.Sprintf("Row %d of the order cannot be read: %s.", r.Row.Row, shown(r.Message)))
 	}
 	return out
 }

@@ -60,6 +60,10 @@ type bench struct {
 	rows   map[spot]int   // of the sheet as it was opened, by key
 	last   map[string]int // the last row of each set, by its key
 	end    int            // the last row
+
+	opened  bool           // the sheet was read once
+	waiting []ordered      // clubs of the order that are not on it
+	unread  []club.Refusal // rows of the order
 }
 
 // bag is a set as it is now.
@@ -112,6 +116,11 @@ func Start(o *Options) (*Session, error) {
 		s.end = max(s.end, s.last[key])
 	}
 	s.end = max(s.end, s.layout.Head)
+	if s.waiting != nil {
+		if err := s.load(nil); err != nil {
+			return nil, err
+		}
+	}
 	if all := s.spots(); len(all) > 0 {
 		s.at = all[0]
 	}
@@ -121,9 +130,9 @@ func Start(o *Options) (*Session, error) {
 
 // load reads the sheet as it would be written now. Only the set that changed is read and judged anew; nil: all are.
 func (s *Session) load(changed *string) error {
-	edits := &cells.Edits{}
-	if changed != nil {
-		edits = s.edits()
+	edits, opened := &cells.Edits{}, s.opened
+	if s.opened = true; opened {
+		edits = s.edits(false)
 	}
 	var err error
 	if s.text, err = cells.Write(s.Name, s.File, edits); err != nil {
@@ -137,7 +146,7 @@ func (s *Session) load(changed *string) error {
 	if problem != nil {
 		return problem
 	}
-	if changed == nil {
+	if !opened {
 		s.layout = reader.Layout(s.text)
 	}
 	old := s.bags
@@ -151,6 +160,10 @@ func (s *Session) load(changed *string) error {
 		}
 		s.bags = append(s.bags, b)
 	}
+	if !opened {
+		s.order()
+	}
+	s.bags = slices.DeleteFunc(s.bags, func(b *bag) bool { return b.clubs == nil && b.set.Refused == nil })
 	if p := reader.Problem(); p != nil {
 		return p
 	}
@@ -305,12 +318,7 @@ func (s *Session) Prompt() string {
 
 // Words are what a line may be or begin with, for completion.
 func (s *Session) Words() []string {
-	out := slices.Concat(words, s.Sheet.Schema.Names())
-	for _, at := range s.spots() {
-		if catalogue.Same(at.set, s.at.set) {
-			out = append(out, at.id)
-		}
-	}
+	out := slices.Concat(words, s.Sheet.Schema.Names(), s.ids())
 	for _, r := range s.Program.Rules() {
 		out = append(out, "why "+r.Decl.Name.Text)
 	}
@@ -323,8 +331,13 @@ func (s *Session) Words() []string {
 	return out
 }
 
-// Text returns the sheet with the changes.
-func (s *Session) Text() []byte { return s.text }
+// Text returns the sheet with the changes. Ordered clubs of which nothing was read are not on it.
+func (s *Session) Text() []byte {
+	if text, err := cells.Write(s.Name, s.File, s.edits(true)); err == nil && s.waiting != nil {
+		return text
+	}
+	return s.text
+}
 
 // Changed reports whether there is something to write.
 func (s *Session) Changed() bool { return len(s.entries) > 0 }

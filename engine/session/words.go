@@ -54,7 +54,7 @@ func init() {
 		wordSkip: {run: func(s *Session, line, _ string) Answer { return s.skip(line) }},
 		wordHelp: {run: func(s *Session, _, _ string) Answer { return s.look(helpText) }},
 		"show":   {run: func(s *Session, _, _ string) Answer { return s.look(s.table()) }},
-		"check":  {run: func(s *Session, _, _ string) Answer { return s.look(s.Report(s.text, "", "", "")) }},
+		"check":  {run: func(s *Session, _, _ string) Answer { return s.look(s.Report(s.Text(), "", "", "")) }},
 		"done":   {run: func(s *Session, _, _ string) Answer { return Answer{Next: s, Done: true} }},
 
 		wordAgain: {true, "again 44 7/8", (*Session).again},
@@ -235,13 +235,7 @@ func (s *Session) toClub(line, name string) Answer {
 func (s *Session) addClub(line, name string) Answer {
 	set := cmp.Or(shown(s.at.set), "the sheet")
 	if _, _, _, ok := sheet.KindOf(name); !ok {
-		var from []string
-		for _, at := range s.spots() {
-			if catalogue.Same(at.set, s.at.set) {
-				from = append(from, at.id)
-			}
-		}
-		near, ok := diag.Nearest(name, from)
+		near, ok := diag.Nearest(name, s.ids())
 		if ok {
 			near = " Did you mean " + shown(near) + "?"
 		}

@@ -209,5 +209,6 @@ func loose(c *club.Club) *club.Club {
 }
 
 func unpaired(set string, c *club.Club) club.Unpaired {
-	return club.Unpaired{Row: c.Place(), Set: set, ID: c.ID, Called: c.Called(), Spoken: c.Spoken()}
+	return club.Unpaired{Row: c.Place(), Set: set, ID: c.ID, Setting: c.Setting, Named: c.Named, Name: c.Name,
+		Called: c.Called(), Spoken: c.Spoken()}
 }

@@ -14,7 +14,7 @@ import (
 // none of that is judged, nor told of as damaged. What stays away for long is.
 func TestWatchJudgesWhatWasSavedWhole(t *testing.T) {
 	dir := t.TempDir()
-	sheet, house := filepath.Join(dir, "bag.csv"), filepath.Join(dir, "house.ferrule")
+	sheet, house, order := filepath.Join(dir, "bag.csv"), filepath.Join(dir, "house.ferrule"), filepath.Join(dir, "order.csv")
 	put := func(name, text string) {
 		if err := os.WriteFile(name, []byte(text), 0o666); err != nil {
 			t.Fatal(err)
@@ -28,6 +28,7 @@ func TestWatchJudgesWhatWasSavedWhole(t *testing.T) {
 	const head = "id,club,lie (deg)\n"
 	put(house, lies)
 	put(sheet, head+"i5,5 iron,60\n")
+	put(order, "id,club\ni5,6 iron\n")
 	var out, errs bytes.Buffer
 	judged := func() int { return strings.Count(out.String(), "rows read") }
 	steps := []struct {
@@ -47,6 +48,7 @@ func TestWatchJudgesWhatWasSavedWhole(t *testing.T) {
 		{func() { put(house, lies) }, 5, 5, "judged again"},
 		{take, 50, 5, "there is no file"},
 		{func() { put(sheet, head+"i5,5 iron,60\n") }, 5, 6, "judged again"},
+		{func() { put(order, "id,club\ni5,5 iron\n") }, 5, 7, "order.csv changed"},
 	}
 	step, look, from := 0, 0, 0
 	wait := func() bool {
@@ -65,12 +67,12 @@ func TestWatchJudgesWhatWasSavedWhole(t *testing.T) {
 		steps[step].do()
 		return true
 	}
-	args := []string{"check", sheet, "--rules", house, "--on", "2026-05-02", "--format", "short", "--watch"}
+	args := []string{"check", sheet, "--rules", house, "--on", "2026-05-02", "--format", "short", "--watch", "--order", order}
 	code := cli.Run(args, &cli.Streams{Now: today, Out: &out, Err: &errs, Wait: wait})
 	if code != 0 || step != len(steps) {
 		t.Errorf("exit code %d after %d of %d steps: %s", code, step, len(steps), errs.String())
 	}
-	for _, wrong := range [][]string{{"check", "-", "--watch"}, {"check", "--watch"}, {"check", filepath.Join(dir, "none.csv"), "--watch"}} {
+	for _, wrong := range [][]string{{"check", "-", "--watch"}, {"check", sheet, "--order", "-", "--watch"}, {"check", "--watch"}, {"check", filepath.Join(dir, "none.csv"), "--watch"}} {
 		errs.Reset()
 		if code := cli.Run(wrong, &cli.Streams{Now: today, Out: &out, Err: &errs, Wait: func() bool { t.Error("it waits"); return false }}); code != 3 || errs.Len() == 0 {
 			t.Errorf("%v: exit code %d: %s", wrong, code, errs.String())
