@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"bytes"
 	"io"
 	"slices"
 
@@ -62,7 +61,8 @@ func runDiff(c *call) error {
 // judgeStock has a sheet judged by both editions. It is read for each by itself, since each has its own
 // properties and methods.
 func (c *call) judgeStock(stock *data.Stock, both [2]*laws, pairs []contrast.Pair) error {
-	in, err := c.openInput(cells.FileOf(c.beside))
+	file := cells.FileOf(c.beside)
+	in, err := c.openInput(file)
 	if err != nil {
 		return err
 	}
@@ -71,18 +71,16 @@ func (c *call) judgeStock(stock *data.Stock, both [2]*laws, pairs []contrast.Pai
 	if err != nil {
 		return err
 	}
+	c.texts = map[string][]byte{file: text} // which may be standard input
 	var readers [2]*sheet.Reader
 	for i, l := range both {
 		options := c.sheetOptions(l.Measuring, l.Asks())
 		if err := c.readOrder(&options, l.Rulebooks); err != nil {
 			return err
 		}
-		r, problem := sheet.Open(c.beside, bytes.NewReader(text), options)
-		if problem != nil {
-			c.tell(problem)
-			return errTold
+		if readers[i], _, err = c.openSheet(c.beside, options); err != nil {
+			return err
 		}
-		readers[i] = r
 	}
 	j := editions.NewStock(both[0].Program, both[1].Program, pairs, stock.On)
 	asked := asksFor(c.only)
@@ -102,42 +100,23 @@ func (c *call) judgeStock(stock *data.Stock, both [2]*laws, pairs []contrast.Pai
 		about := func(e editions.Effect) bool { return c.about(e.Subject) }
 		stock.Effects = append(stock.Effects, kept(j.Set(old, new), about)...)
 		for _, set := range []*club.Set{old, new} {
-			name := set.Name
-			met.add(&c.narrowing, []string{name}, c.onlySets(set))
+			met.add(&c.narrowing, []string{set.Name}, c.onlySets(set))
 			c.onlyClubs(set)
 		}
 		stock.Note(old, new, j.Doubts(old, new))
 	}
 	c.done.refused, c.done.order = len(stock.Refused), stock.Order.Gaps()
-	if err := c.readBoth(readers); err != nil {
+	if err := c.readWhole(readers[0]); err != nil {
 		return err
 	}
+	told := func(w sheet.Problem) bool { return slices.Contains(readers[0].Warnings(), w) }
+	c.warn(slices.DeleteFunc(slices.Clone(readers[1].Warnings()), told))
 	if err := met.missing(&c.narrowing, "sheet"); err != nil {
 		return err
 	}
 	if stock.Rows == 0 && c.done.refused == 0 {
 		c.done.faulty = true
 		c.note("ferrule: there is no club on %s, so there is nothing to judge", diag.Quote(c.beside))
-	}
-	return nil
-}
-
-// readBoth says of a sheet that was read for each edition what readWhole says of one, each warning once.
-func (s *Streams) readBoth(readers [2]*sheet.Reader) error {
-	var told []string
-	for _, r := range readers {
-		for _, w := range r.Warnings() {
-			if line := warning(w); !slices.Contains(told, line) {
-				told = append(told, line)
-				s.note("%s", line)
-			}
-		}
-	}
-	for _, r := range readers {
-		if p := r.Problem(); p != nil {
-			s.tell(p)
-			return errTold
-		}
 	}
 	return nil
 }

@@ -188,37 +188,19 @@ func (j *judging) sheet(name string) error {
 }
 
 // stream takes the batches of a sheet through workers and writes what they find in
-// order. A sheet of one batch needs no workers.
+// order. There are no more workers than batches.
 func (j *judging) stream(reader *sheet.Reader) error {
-	first := j.nextBatch(reader, new(batch))
-	second := j.nextBatch(reader, new(batch))
-	if second == nil {
-		if first == nil {
-			return nil
-		}
-		j.newWorker().judge(first)
-		return j.emit(first)
-	}
-	workers := runtime.GOMAXPROCS(0)
+	workers, started, size := runtime.GOMAXPROCS(0), 0, 0
 	work := make(chan *batch, workers)
 	defer close(work)
-	for range workers {
-		w := j.newWorker()
-		go func() {
-			for b := range work {
-				w.judge(b)
-				b.ready <- struct{}{}
-			}
-		}()
-	}
 	var flying []*batch
-	for _, b := range []*batch{first, second} {
-		work <- b
-		flying = append(flying, b)
-	}
-	spare, size := new(batch), first.size+second.size
-	for b := j.nextBatch(reader, spare); b != nil || len(flying) > 0; {
+	spare := new(batch)
+	for b := j.nextBatch(reader, new(batch)); b != nil || len(flying) > 0; {
 		if b != nil && (len(flying) == 0 || len(flying) < 2*workers && size+b.size <= maxFlying) {
+			if workers > started {
+				started++
+				go j.newWorker().run(work)
+			}
 			work <- b
 			flying = append(flying, b)
 			size += b.size
@@ -291,7 +273,6 @@ func (j *judging) emit(b *batch) error {
 type worker struct {
 	j       *judging
 	judger  *judge.Judge
-	reader  *sheet.Reader
 	parser  *sheet.Parser
 	bag     *club.Set
 	refused []club.Refusal // of it, for the first time
@@ -324,15 +305,19 @@ func (j *judging) asked() func(*book.Rule) bool {
 // narrowed reports whether the report is about one club or one set alone.
 func (j *judging) narrowed() bool { return j.clubs != nil || j.sets != nil }
 
-func (w *worker) judge(b *batch) {
-	if w.reader != b.reader {
-		w.reader, w.parser = b.reader, b.reader.NewParser()
+// run judges the batches of a sheet.
+func (w *worker) run(work <-chan *batch) {
+	for b := range work {
+		if w.parser == nil {
+			w.parser = b.reader.NewParser()
+		}
+		for _, raw := range b.raw {
+			w.parser.Parse(raw, w.bag)
+			w.set(b)
+		}
+		clear(b.raw)
+		b.ready <- struct{}{}
 	}
-	for _, raw := range b.raw {
-		w.parser.Parse(raw, w.bag)
-		w.set(b)
-	}
-	clear(b.raw)
 }
 
 // set judges the bag in hand.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"ferrule/engine/club"
@@ -94,14 +95,10 @@ func (l *laws) ruleOf(name string) (*book.Rule, error) {
 	if err := knowsRules([]string{name}, l.Program); err != nil {
 		return nil, err
 	}
-	var found []*book.Rule
-	for _, r := range l.Rules() {
-		if r.Decl.Name.Text == name {
-			found = append(found, r)
-		}
-	}
+	found := slices.DeleteFunc(slices.Clone(l.Rules()), func(r *book.Rule) bool { return r.Decl.Name.Text != name })
 	if len(found) > 1 {
-		return nil, mistake(fmt.Sprintf("%s is a rule of %s and of %s; name one of these books alone", name, found[0].Book.Name, found[1].Book.Name))
+		return nil, mistake(fmt.Sprintf("%s is a rule of %s and of %s; name one of these books alone", name,
+			found[0].Book.Name, found[1].Book.Name))
 	}
 	return found[0], nil
 }
@@ -122,30 +119,22 @@ func stockOf(text string) (*compare.Stock, error) {
 	case len(parts) > 2:
 		return nil, wrong(diag.Quote(text) + " has " + number(len(parts), "part"))
 	}
-	var both [2]unit.Quantity
+	var both [2]unit.Amount
 	for i, part := range parts {
 		part = strings.TrimSpace(part)
-		negative := strings.HasPrefix(part, "-") || strings.HasPrefix(part, "−")
-		q, n, err := unit.Scan(part)
+		figure := strings.TrimLeft(part, "-−")
+		q, n, err := unit.Scan(figure)
 		switch {
-		case negative && i == 1:
-			return nil, wrong("the deviation " + diag.Quote(part) + " is below zero")
-		case negative:
-			return nil, wrong("the mean " + diag.Quote(part) + " is below zero")
 		case err != nil:
 			return nil, wrong(err.Message)
-		case n == 0 || q.Unit == nil || q.Dim() != unit.Length:
+		case n == 0 || n < len(figure) || q.Dim() != unit.Length:
 			return nil, wrong(diag.Quote(part) + " is not a length with its unit")
-		case n < len(part):
-			return nil, wrong(diag.Quote(part) + " is more than a length")
+		case figure != part:
+			return nil, wrong("the " + []string{"mean", "deviation"}[i] + " " + diag.Quote(part) + " is below zero")
+		case i == 0 && q.Base() == 0:
+			return nil, wrong("the mean is zero")
 		}
-		both[i] = q
+		both[i] = unit.Amount{Base: q.Base(), Unit: q.Unit}
 	}
-	if both[0].Base() == 0 {
-		return nil, wrong("the mean is zero")
-	}
-	return &compare.Stock{
-		Mean:      unit.Amount{Base: both[0].Base(), Unit: both[0].Unit},
-		Deviation: unit.Amount{Base: both[1].Base(), Unit: both[1].Unit},
-	}, nil
+	return &compare.Stock{Mean: both[0], Deviation: both[1]}, nil
 }

@@ -29,8 +29,7 @@ func bySet[W interface{ End() error }](c *call, o sheet.Options, writer func(io.
 	}
 	var met seen
 	for set, ok := reader.Next(); ok; set, ok = reader.Next() {
-		name := set.Name
-		met.add(&c.narrowing, []string{name}, c.onlySets(set))
+		met.add(&c.narrowing, []string{set.Name}, c.onlySets(set))
 		do(set, reports)
 		for range set.NewlyRefused() {
 			c.done.refused++

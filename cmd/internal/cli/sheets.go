@@ -115,7 +115,11 @@ func (s *Streams) readWhole(reader *sheet.Reader) error {
 // warn says what a person should look at in a sheet.
 func (s *Streams) warn(all []sheet.Problem) {
 	for _, w := range all {
-		s.note("%s", warning(w))
+		text := "ferrule: warning: " + w.Error()
+		if w.Hint != "" && !strings.Contains(w.Message, w.Hint) {
+			text += "; " + w.Hint
+		}
+		s.note("%s", diag.Visible(text))
 	}
 }
 
@@ -151,13 +155,4 @@ func (c *call) noteRefused() {
 	if n := c.done.order.Refused; n > 0 {
 		c.note("ferrule: %s of the order could not be read; the report lists what is wrong", number(n, "row"))
 	}
-}
-
-// warning is a warning about a sheet on one line.
-func warning(w sheet.Problem) string {
-	s := "ferrule: warning: " + w.Error()
-	if w.Hint != "" && !strings.Contains(w.Message, w.Hint) {
-		s += "; " + w.Hint
-	}
-	return diag.Visible(s)
 }

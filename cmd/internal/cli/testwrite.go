@@ -3,6 +3,7 @@ package cli
 // This file adds cases that were worked out to the file of a book.
 
 import (
+	"slices"
 	"strings"
 
 	"ferrule/engine/judge"
@@ -32,58 +33,53 @@ func (c *call) addCases(t *data.Tested, p *judge.Program) error {
 	if len(made) == 0 {
 		return nil
 	}
-	text, loaded, err := c.tryCases(t.Book, made)
+	p, err := c.writeCases(t.Book, made)
 	if err != nil {
 		return err
 	}
-	after := tests(judge.Compile(loaded.Roots, loaded.Schema), c.only)
-	for i := range after.Outcomes {
-		if one := &after.Outcomes[i]; !one.Right() {
-			return doesNotHold(name, one)
-		}
-	}
-	if err := c.replace(name, text); err != nil {
-		return err
-	}
+	after := tests(p, c.only)
 	after.Added, after.Left = made, left
 	*t = after
 	return nil
 }
 
-// tryCases adds cases to the text of a book's file and loads the book as it would then be. Nothing
-// is written. It is an error where the file is not the book any more, or the book would have a mistake.
-func (c *call) tryCases(b *book.Book, made []trial.Made) (text string, loaded *load.Loaded, err error) {
+// writeCases writes cases at the end of a book's file. Nothing is written where the file is not the book any more, or
+// the book with them would have a mistake, or one of them does not hold.
+func (c *call) writeCases(b *book.Book, made []trial.Made) (*judge.Program, error) {
 	old, err := c.readBook(b.Name)
 	if err != nil {
-		return "", nil, err
+		return nil, err
 	}
-	quoted := diag.Quote(b.Name)
+	nothing := "nothing was written into " + diag.Quote(b.Name) + ": "
 	if strings.TrimPrefix(string(old), "\ufeff") != b.File.Text {
-		return "", nil, mistake(quoted + " was changed by somebody else in the meantime, so nothing was written into it")
+		return nil, mistake(diag.Quote(b.Name) +
+			" was changed by somebody else in the meantime, so nothing was written into it")
 	}
 	var cases []string
 	for _, m := range made {
 		cases = append(cases, m.Text)
 	}
-	text = load.WithCases(string(old), cases...)
+	text := load.WithCases(string(old), cases...)
 	roots, err := c.roots([]string{b.Name})
 	if err != nil {
-		return "", nil, err
+		return nil, err
 	}
 	r := roots[0]
-	loaded, list := load.Load(rulesets.FS(), []load.Root{{FS: r.FS.(*load.Folder).With(r.Path, []byte(text)), Path: r.Path, Show: r.Show}})
+	r.FS = r.FS.(*load.Folder).With(r.Path, []byte(text))
+	loaded, list := load.Load(rulesets.FS(), []load.Root{r})
 	if list.HasErrors() {
 		c.diagnose(list, c.colour)
-		return "", nil, mistake("nothing was written into " + quoted +
-			": with the cases that were worked out it would have these mistakes")
+		return nil, mistake(nothing + "with the cases that were worked out it would have these mistakes")
 	}
-	return text, loaded, nil
-}
-
-// doesNotHold is the error of a case that was worked out and is not as expected.
-func doesNotHold(name string, o *trial.Outcome) error {
-	return mistake("nothing was written into " + diag.Quote(name) + ": a case that was worked out does not hold: " +
-		o.Expect.Rule.Text + ": " + wording.Visible(wording.Outcome(o)))
+	p := judge.Compile(loaded.Roots, loaded.Schema)
+	fresh := p.Books[0].Cases[len(b.Cases):]
+	for _, o := range trial.Run(p, p.Books[0]) {
+		if slices.Contains(fresh, o.Case) && !o.Right() {
+			return nil, mistake(nothing + "a case that was worked out does not hold: " + o.Expect.Rule.Text + ": " +
+				wording.Visible(wording.Outcome(&o)))
+		}
+	}
+	return p, c.replace(b.Name, text)
 }
 
 // noteAdded tells on the error stream what was written and what was not found, for

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/trial"
 	"ferrule/lang/book"
@@ -33,7 +32,7 @@ func (c *call) addWitnesses(v *data.Vetting, books []*book.Book) error {
 		if len(made) == 0 {
 			continue
 		}
-		if err := c.writeCases(b, made); err != nil {
+		if _, err := c.writeCases(b, made); err != nil {
 			return err
 		}
 		c.note("ferrule: %s added to %s", number(len(made), "case"), diag.Quote(b.Name))
@@ -58,22 +57,4 @@ func casesOf(v *data.Vetting, b *book.Book) (made []trial.Made, unsaid int) {
 		}
 	}
 	return made, unsaid
-}
-
-// writeCases writes cases at the end of a book's file, where the book with them has no mistake and the
-// cases hold.
-func (c *call) writeCases(b *book.Book, made []trial.Made) error {
-	text, loaded, err := c.tryCases(b, made)
-	if err != nil {
-		return err
-	}
-	after := loaded.Roots[0]
-	outcomes := trial.Run(judge.Compile(loaded.Roots, loaded.Schema), after)
-	fresh := after.Cases[len(b.Cases):]
-	for i := range outcomes {
-		if o := &outcomes[i]; slices.Contains(fresh, o.Case) && !o.Right() {
-			return doesNotHold(b.Name, o)
-		}
-	}
-	return c.replace(b.Name, text)
 }
