@@ -23,6 +23,9 @@ func (Formula) expr() {}
 // Place returns where the formula is written.
 func (f Formula) Place() source.Span { return f.Span }
 
+// At returns the place itself, to be set.
+func (f *Formula) At() *source.Span { return &f.Span }
+
 // Quantity is a number with its unit, "45 3/4 in", or a bare number.
 type Quantity struct {
 	Formula

@@ -43,7 +43,7 @@ func claim[G any](l *lowerer, c clause, name string, lines []clause, g *G, m *mi
 			break
 		}
 		joined := join(whole, line)
-		more, wrong := parse[G](l.parser, joined, name)
+		more, wrong := parse[G](joined, name)
 		if wrong != nil && wrong.code != diag.CutShort &&
 			(last == nil || wrong.start <= line[0].Pos.Offset || l.misspeltClause(line)) {
 			break
@@ -104,7 +104,7 @@ func (l *lowerer) unclaimed(declaration string, body []clause) {
 		for _, line := range l.strays[at] {
 			word := line.word()
 			if declaration == "chart" && word != "" && !structural[word] && !ast.IsClauseWord(word) {
-				if _, m := parse[chartRow](l.parser, line, "row"); m != nil {
+				if _, m := parse[chartRow](line, "row"); m != nil {
 					l.report(l.once(*m, line))
 				}
 				continue

@@ -12,8 +12,8 @@ import (
 
 func (l *lowerer) testCase(line clause, body []clause) *ast.Case {
 	d := &ast.Case{ClubsLost: l.passedOver}
-	if g := read[caseLine](l, line); g != nil {
-		d.Title = l.textAt(&g.Title)
+	if g := read[textClause](l, line); g != nil {
+		d.Title = l.textAt(&g.Text)
 	}
 	for _, c := range body {
 		switch c.word() {
@@ -95,10 +95,7 @@ func (l *lowerer) expect(c clause, g *expectClause) *ast.Expect {
 }
 
 func (l *lowerer) waive(line clause, body []clause) *ast.Waive {
-	d := &ast.Waive{Rule: l.secondWord(line)}
-	if g := read[waiveLine](l, line); g != nil {
-		d.Text = l.textAt(g.Text)
-	}
+	d := &ast.Waive{Rule: l.secondWord(line), Text: l.title(line)}
 	for _, c := range body {
 		l.fill(map[string]any{"from": &d.From, "until": &d.Until, "cite": &d.Cites}, c)
 		if c.word() != "on" {

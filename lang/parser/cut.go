@@ -3,6 +3,7 @@ package parser
 // This file cuts declarations into clauses.
 
 import (
+	"iter"
 	"slices"
 
 	"github.com/alecthomas/participle/v2/lexer"
@@ -49,6 +50,20 @@ func (c clause) bad() bool {
 
 func startsLine(tokens []lexer.Token, i int) bool {
 	return i == 0 || tokens[i].Pos.Line > tokens[i-1].Pos.Line
+}
+
+// segments cuts a book at each line that starts with a declaration's word.
+func segments(tokens []lexer.Token) iter.Seq[[]lexer.Token] {
+	return func(yield func([]lexer.Token) bool) {
+		for end := 0; len(tokens) > 0; tokens = tokens[end:] {
+			for end = 1; end < len(tokens) && !startsDeclaration(tokens, end); {
+				end++
+			}
+			if !yield(tokens[:end]) {
+				return
+			}
+		}
+	}
 }
 
 // cutter cuts clauses off the tokens of a segment, one after the other.

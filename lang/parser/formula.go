@@ -109,6 +109,15 @@ func (r *reader) mark(s *source.Span, start int) {
 	r.places = append(r.places, s)
 }
 
+// node gives a formula its place, from t to the token taken last.
+func (r *reader) node(t lexer.Token, e interface {
+	ast.Expr
+	At() *source.Span
+}) ast.Expr {
+	r.mark(e.At(), t.Pos.Offset)
+	return e
+}
+
 // enter goes one level deeper; leave with depth--.
 func (r *reader) enter(t lexer.Token) {
 	if r.depth++; r.depth > maxDepth {
@@ -157,8 +166,7 @@ func (r *reader) ifThenElse() ast.Expr {
 	r.expect("else")
 	e.Else = r.formula()
 	r.depth--
-	r.mark(&e.Span, t.Pos.Offset)
-	return e
+	return r.node(t, e)
 }
 
 // andOr parses operands joined by "and", or by "or".
@@ -208,8 +216,7 @@ func (r *reader) unary(op ast.Op, operand func(*reader) ast.Expr) ast.Expr {
 	r.enter(t)
 	e := &ast.Unary{Op: op, X: operand(r)}
 	r.depth--
-	r.mark(&e.Span, t.Pos.Offset)
-	return e
+	return r.node(t, e)
 }
 
 // operators are those between two values.
@@ -324,12 +331,9 @@ func (r *reader) kind() ast.Expr {
 	if item.From == nil && item.Mark == nil {
 		e := &ast.Ref{Name: item.Name}
 		r.place(&e.Name.Span, t)
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
+		return r.node(t, e)
 	}
-	e := &ast.ItemRef{Item: item}
-	r.mark(&e.Span, t.Pos.Offset)
-	return e
+	return r.node(t, &ast.ItemRef{Item: item})
 }
 
 func (r *reader) sum() ast.Expr {
@@ -383,14 +387,10 @@ func (r *reader) operand() ast.Expr {
 		return r.quantity()
 	case t.Type == typeDate:
 		r.next()
-		e := &ast.DateLit{Date: t.Value}
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
+		return r.node(t, &ast.DateLit{Date: t.Value})
 	case t.Type == typeText:
 		r.next()
-		e := &ast.TextLit{Value: unquoted(t)}
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
+		return r.node(t, &ast.TextLit{Value: unquoted(t)})
 	case t.Type == typeMark && t.Value == "(":
 		return r.parenthesis()
 	case t.Type == typeMark && t.Value == "-":
@@ -426,8 +426,7 @@ func (r *reader) parenthesis() ast.Expr {
 	r.ofChart = outside
 	r.close(t)
 	r.depth--
-	r.mark(&e.Span, t.Pos.Offset)
-	return e
+	return r.node(t, e)
 }
 
 // close takes the parenthesis that closes the one of t.

@@ -6,7 +6,10 @@ package parser
 import (
 	"io"
 	"reflect"
+	"slices"
 	"sync"
+
+	"ferrule/lang/ast"
 
 	"github.com/alecthomas/participle/v2"
 	"github.com/alecthomas/participle/v2/lexer"
@@ -60,22 +63,20 @@ func parserOf[G any]() *participle.Parser[G] {
 // In a field's grammar a quoted word is that word, Name and Text are any name and
 // text, and @@ is the part of that field: a struct of these, or one parsed by hand (parts.go).
 type (
-	headerLine struct {
-		Title lexer.Token `parser:"'rulebook' @Text"`
-	}
 	useLine struct {
 		Shipped *lexer.Token  `parser:"'use' ( @Name"`
 		Path    *lexer.Token  `parser:"| @Text )"`
 		Only    []lexer.Token `parser:"( 'only' @( Name ( ',' Name )* ) )?"`
 		Without []lexer.Token `parser:"( 'without' @( Name ( ',' Name )* ) )?"`
 	}
+	titleLine struct { // of a method, a rule, an advice or a waiver
+		Title *lexer.Token `parser:"Name Name @Text?"`
+	}
 	groupLine struct {
-		Name     lexer.Token `parser:"'group' @Name '='"`
-		Selector *selector   `parser:"@@"`
+		Selector *selector `parser:"'group' Name '=' @@"`
 	}
 	propertyLine struct {
-		Name  lexer.Token   `parser:"'property' @Name"`
-		Known *emptyCell    `parser:"( @@"`
+		Known *emptyCell    `parser:"'property' Name ( @@"`
 		Sort  *sort         `parser:"| @@"`
 		Texts []lexer.Token `parser:"( 'one' 'of' @( Text ( ',' Text )* ) )?"`
 		Else  *emptyCell    `parser:"@@? )"`
@@ -86,8 +87,7 @@ type (
 		Word   *lexer.Token `parser:"| @( 'yes' | 'no' | 'left' | 'right' ) )"`
 	}
 	chartLine struct {
-		Name lexer.Token `parser:"'chart' @Name 'of'"`
-		Of   *reference  `parser:"@@ 'per' 'club'"`
+		Of *reference `parser:"'chart' Name 'of' @@ 'per' 'club'"`
 	}
 	chartRow struct {
 		Items *list    `parser:"@@ '='"`
@@ -95,12 +95,7 @@ type (
 		Where *formula `parser:"( 'where' @@ )?"`
 	}
 	letLine struct {
-		Name  lexer.Token `parser:"'let' @Name '='"`
-		Value *formula    `parser:"@@"`
-	}
-	methodLine struct {
-		Name  lexer.Token  `parser:"'method' @Name"`
-		Title *lexer.Token `parser:"@Text?"`
+		Value *formula `parser:"'let' Name '=' @@"`
 	}
 	coversClause struct {
 		Selector *selector `parser:"'covers' 'every' @@"`
@@ -114,10 +109,9 @@ type (
 		At []string `parser:"'top' 'at' @( 'butt' | 'cap' ( 'edge' | 'end' ) )"`
 	}
 	allowanceLine struct {
-		Of     lexer.Token `parser:"'allowance' @( 'cap' | 'crown' )"`
-		Amount *sum        `parser:"@@"`
-		Within *sum        `parser:"( 'within' @@ )?"`
-		Where  *formula    `parser:"( 'where' @@ )?"`
+		Amount *sum     `parser:"'allowance' ( 'cap' | 'crown' ) @@"`
+		Within *sum     `parser:"( 'within' @@ )?"`
+		Where  *formula `parser:"( 'where' @@ )?"`
 	}
 	headLine struct {
 		Items *list    `parser:"'head' @@"`
@@ -126,10 +120,6 @@ type (
 	measureClause struct {
 		Value  *sum `parser:"Name @@"`
 		Within *sum `parser:"( 'within' @@ )?"`
-	}
-	ruleLine struct { // of a rule or an advice
-		Name  lexer.Token  `parser:"Name @Name"`
-		Title *lexer.Token `parser:"@Text?"`
 	}
 	forClause struct {
 		Every *selector `parser:"'for' ( 'every' @@"`
@@ -179,18 +169,11 @@ type (
 	quantityClause struct {
 		Value *sum `parser:"( 'extension' 'at' 'most' | 'reads' 'to' | ( 'lie-set' | 'ruler' ) 'within' | Name ) @@"`
 	}
-	waiveLine struct {
-		Rule lexer.Token  `parser:"'waive' @Name"`
-		Text *lexer.Token `parser:"@Text?"`
-	}
 	waiveOn struct {
 		Whole *id `parser:"'on' ( 'set' @@"`
 		Club  *id `parser:"| @@"`
 		Other *id `parser:"( ( 'and' | ',' ) @@ )?"`
 		Set   *id `parser:"( 'of' @@ )? )"`
-	}
-	caseLine struct {
-		Title lexer.Token `parser:"'case' @Text"`
 	}
 	setClause struct {
 		ID *id `parser:"'set' @@"`
@@ -254,12 +237,7 @@ var forms = map[string]string{
 	"top":  "top at cap edge, top at cap end or top at butt", "reads": "reads to QUANTITY",
 	"lie-set": "lie-set within ANGLE", "ruler": "ruler within QUANTITY",
 	"allowance": "allowance cap|crown QUANTITY [within QUANTITY] [where CONDITION]",
-	"head":      "head LIST [where CONDITION]", "reach": "reach QUANTITY [within QUANTITY]",
-	"camber": "camber QUANTITY [within QUANTITY]", "toe": "toe QUANTITY [within QUANTITY]",
-	"toe-radius":  "toe-radius QUANTITY [within QUANTITY]",
-	"heel":        "heel QUANTITY [within QUANTITY]",
-	"heel-radius": "heel-radius QUANTITY [within QUANTITY]", "rule": `rule NAME "TITLE"`,
-	"advice":   `advice NAME "TITLE"`,
+	"head":      "head LIST [where CONDITION]", "rule": `rule NAME "TITLE"`, "advice": `advice NAME "TITLE"`,
 	"for":      "for every LIST, for each set [where CONDITION], or for neighbours among LIST by PROPERTY",
 	"require":  "require VALUE BOUND, or require FORMULA",
 	"unless":   "[else] unless CONDITION: exempt, or [else] unless CONDITION: BOUND",
@@ -278,16 +256,18 @@ func Form(declaration, word string) string {
 	if declaration == "waive" && word == "on" {
 		word = "whom"
 	}
-	return forms[word]
+	return form(word)
 }
 
-// trailing are the words that may continue a clause that seems to be complete.
+func form(clause string) string {
+	if slices.Contains(ast.ShapeWords[:], clause) {
+		return clause + " QUANTITY [within QUANTITY]"
+	}
+	return forms[clause]
+}
+
+// trailing are the words that may continue a clause that seems to be complete, beside those in brackets in its form.
 var trailing = map[string][]string{
-	"use": {"only", "without"}, "group": {"except", "where"}, "property": {"by", "one", "else"}, "chart": {"by"},
-	"row":    {"where"},
-	"covers": {"except", "where"}, "allowance": {"within", "where"}, "head": {"where"}, "for": {"except", "where"},
+	"for": {"except"}, "let": {"and", "or", "by"}, "unless": {"allowing", "and", "or"},
 	"require": {"and", "or", "allowing", "at", "below", "above", "between", "is", "within", "by"},
-	"unless":  {"allowing", "and", "or"}, "club": {"by"}, "order": {"by"}, "expect": {"value", "excepted", "mend"},
-	"let": {"and", "or", "by"}, "reach": {"within"}, "camber": {"within"}, "toe": {"within"}, "toe-radius": {"within"},
-	"heel": {"within"}, "heel-radius": {"within"},
 }

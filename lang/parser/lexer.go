@@ -391,20 +391,10 @@ var kindLetters = map[string]string{"i": "iron", "w": "fairway", "h": "hybrid"}
 
 // dateAt is the length of the day at the start of s, 2026-04-18.
 func dateAt(s string) int {
-	const form = "0000-00-00"
-	if len(s) < len(form) {
-		return 0
+	if n := len(day().FindString(s)); n == wordEnd(s) {
+		return n
 	}
-	for i := range len(form) {
-		digit := '0' <= s[i] && s[i] <= '9'
-		if digit != (form[i] == '0') || !digit && s[i] != '-' {
-			return 0
-		}
-	}
-	if wordEnd(s[len(form):]) > 0 {
-		return 0
-	}
-	return len(form)
+	return 0
 }
 
 func (s *scanner) minus() {

@@ -66,7 +66,7 @@ func read[G any](l *lowerer, c clause) *G { return readAs[G](l, c, c.word()) }
 
 // readAs is read for a clause whose form goes by another name than its first word.
 func readAs[G any](l *lowerer, c clause, name string) *G {
-	g, m := parse[G](l.parser, c, name)
+	g, m := parse[G](c, name)
 	if g == nil {
 		l.broken = true
 	}
@@ -152,8 +152,8 @@ func (l *lowerer) fill(places map[string]any, c clause) {
 
 func (l *lowerer) header(line clause, body []clause) *ast.Header {
 	h := &ast.Header{}
-	if g := read[headerLine](l, line); g != nil {
-		h.Title = l.textAt(&g.Title)
+	if g := read[textClause](l, line); g != nil {
+		h.Title = l.textAt(&g.Text)
 	}
 	plain := map[string]any{"edition": &h.Edition, "event": &h.Event, "contact": &h.Contact, "butt-mass": &h.ButtMass,
 		"tip-mass": &h.TipMass, "extension": &h.Extension}
@@ -210,6 +210,14 @@ func (l *lowerer) secondWord(line clause) ast.Name {
 	return ast.Name{Span: l.place(line[0])}
 }
 
+// title is the text behind the name that a first line gives; nil where there is none.
+func (l *lowerer) title(line clause) *ast.Text {
+	if g := read[titleLine](l, line); g != nil {
+		return l.textAt(g.Title)
+	}
+	return nil
+}
+
 func (l *lowerer) property(line clause) *ast.Property {
 	d := &ast.Property{Name: l.secondWord(line)}
 	if g := read[propertyLine](l, line); g != nil {
@@ -262,10 +270,7 @@ func (l *lowerer) let(line clause) *ast.Let {
 }
 
 func (l *lowerer) method(line clause, body []clause) *ast.Method {
-	d := &ast.Method{Name: l.secondWord(line)}
-	if g := read[methodLine](l, line); g != nil {
-		d.Title = l.textAt(g.Title)
-	}
+	d := &ast.Method{Name: l.secondWord(line), Title: l.title(line)}
 	for _, c := range body {
 		switch c.word() {
 		case "covers":
@@ -317,10 +322,7 @@ func (l *lowerer) head(line clause, body []clause) *ast.Head {
 }
 
 func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
-	d := &ast.Rule{Advice: line.word() == "advice", Name: l.secondWord(line)}
-	if g := read[ruleLine](l, line); g != nil {
-		d.Title = l.textAt(g.Title)
-	}
+	d := &ast.Rule{Advice: line.word() == "advice", Name: l.secondWord(line), Title: l.title(line)}
 	for _, c := range body {
 		switch c.word() {
 		case "for":
@@ -343,7 +345,7 @@ func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
 			if g := read[mendClause](l, c); g != nil {
 				m := &ast.Mend{Span: l.all(c), Text: l.text(g.Text)}
 				if g.Side != nil {
-					m.Side = map[string]ast.Side{"over": ast.Over, "under": ast.Under}[g.Side.Value]
+					m.Side = mendSides[g.Side.Value]
 				}
 				d.Mends = append(d.Mends, m)
 			}
@@ -371,8 +373,9 @@ func (l *lowerer) subject(c clause, g *forClause) *ast.For {
 
 // The words of what has a kind.
 var (
-	tops  = map[string]ast.TopKind{"butt": ast.TopButt, "cap edge": ast.TopCapEdge, "cap end": ast.TopCapEnd}
-	sides = map[string]ast.BoundKind{"at most": ast.AtMost, "at least": ast.AtLeast, "below": ast.Below,
+	tops      = map[string]ast.TopKind{"butt": ast.TopButt, "cap edge": ast.TopCapEdge, "cap end": ast.TopCapEnd}
+	mendSides = map[string]ast.Side{"over": ast.Over, "under": ast.Under}
+	sides     = map[string]ast.BoundKind{"at most": ast.AtMost, "at least": ast.AtLeast, "below": ast.Below,
 		"above": ast.Above}
 	decisions = map[string]ast.DecisionKind{"simple": ast.Simple, "three-way": ast.ThreeWay,
 		"guarded acceptance": ast.GuardedAcceptance, "guarded rejection": ast.GuardedRejection}

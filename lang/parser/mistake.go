@@ -162,7 +162,7 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 	}
 	u, ok := err.(*participle.UnexpectedTokenError)
 	if !ok { // cannot be: the grammar captures texts and tokens alone
-		return mistakeAt(tokens[0], diag.OutOfPlace, "this clause is not understood", forms[clause])
+		return mistakeAt(tokens[0], diag.OutOfPlace, "this clause is not understood", form(clause))
 	}
 	var before lexer.Token
 	for _, t := range tokens {
@@ -186,14 +186,20 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 	}
 	over := expected == "" // the clause seems to be
 	switch {
-	case over && forms[clause] != "":
-		expected = "the end of the line; the form is: " + forms[clause]
+	case over && form(clause) != "":
+		expected = "the end of the line; the form is: " + form(clause)
 	case over:
 		expected = "the end of the line"
 	}
 	// what goes on before these is open too
 	if w := strings.Join(words, " "); over || w == ":" || w == "=" || w == "per" {
 		words = append(words, trailing[clause]...)
+		for _, part := range strings.Split(form(clause), "[")[1:] {
+			word, _, _ := strings.Cut(strings.ReplaceAll(part, "]", " "), " ")
+			if word == strings.ToLower(word) {
+				words = append(words, word)
+			}
+		}
 	}
 	m := unexpected(before, u.Unexpected, expected, words)
 	if t := u.Unexpected; m.code == diag.OutOfPlace && t.Type == typeName {

@@ -49,7 +49,9 @@ func Parse(file *source.File) (*ast.Book, diag.List) {
 		return p.book, p.list
 	}
 	p.book.Comments = comments
-	p.declarations(tokens)
+	for segment := range segments(tokens) {
+		p.segment(segment)
+	}
 	if p.book.Newer() {
 		return p.newer()
 	}
@@ -119,20 +121,6 @@ func (p *parser) report(m mistake) {
 	}
 	p.kept++
 	p.list.Add(m.diagnostic(p.file))
-}
-
-// declarations cuts the book at each line that starts with a declaration's word.
-func (p *parser) declarations(tokens []lexer.Token) {
-	start := 0
-	for i := range tokens {
-		if i > 0 && startsDeclaration(tokens, i) {
-			p.segment(tokens[start:i])
-			start = i
-		}
-	}
-	if len(tokens) > 0 {
-		p.segment(tokens[start:])
-	}
 }
 
 // segment parses the lines from one declaration's word up to the next. Only the
@@ -381,7 +369,7 @@ func (p *parser) all(tokens []lexer.Token) source.Span {
 
 // parse parses one clause, whose form goes by name. It returns nil where the
 // clause is wrong, and what is wrong unless that was reported already.
-func parse[G any](p *parser, c clause, name string) (*G, *mistake) {
+func parse[G any](c clause, name string) (*G, *mistake) {
 	if c.bad() {
 		return nil, nil
 	}

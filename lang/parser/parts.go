@@ -180,17 +180,13 @@ func (x *readings) Parse(lex *lexer.PeekingLexer) error {
 		var all []*ast.CaseProp
 		for r.take(",") {
 			start := r.peek().Pos.Offset
-			p := &ast.CaseProp{Name: r.name("the name of a property")}
-			r.places = append(r.places, &p.Name.Span)
+			p := &ast.CaseProp{}
+			r.name("the name of a property", &p.Name)
 			p.Value = r.literal()
 			if r.take("+/-") {
 				p.PlusMinus = r.literal()
 			}
-			if r.take("by") {
-				by := r.name("the name of a method")
-				p.By = &by
-				r.places = append(r.places, &by.Span)
-			}
+			p.By = r.by()
 			r.mark(&p.Span, start)
 			all = append(all, p)
 		}
@@ -205,8 +201,7 @@ func (r *reader) literal() ast.Expr {
 		r.next()
 		e := &ast.Ref{Name: ast.Name{Text: t.Value}}
 		r.place(&e.Name.Span, t)
-		r.place(&e.Span, t)
-		return e
+		return r.node(t, e)
 	case t.Type == typeSign:
 		return r.unary(ast.Neg, func(r *reader) ast.Expr {
 			if r.peek().Type != typeQuantity {

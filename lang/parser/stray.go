@@ -42,6 +42,7 @@ var (
 	otherPlusMinus = pattern(`\+[ \t]*/[ \t]*[-–—−]|-[ \t]*/[ \t]*\+|\+[-–—−]`)
 	numberRange    = pattern(`([0-9]+)[ \t]*(?:[-–—−]|\.\.)[ \t]*([0-9]+)`)
 	feetAndInches  = pattern(`['’′]([ \t]*[0-9¼-¾⅐-⅞][0-9¼-¾⅐-⅞ \t/.-]*["”″])?`)
+	day            = pattern(`[0-9]{4}-[0-9]{2}-[0-9]{2}`)
 	otherDigits    = pattern(`\p{Nd}[\p{Nd}.．٫]*`)
 )
 

@@ -50,13 +50,8 @@ func (c Clause) Place() source.Span { return c.Tokens[0].Span.To(c.Tokens[len(c.
 func Clauses(file *source.File) []Clause {
 	tokens, _ := scan(file, func(mistake) {})
 	var all []Clause
-	for start := 0; start < len(tokens); {
-		end := start + 1
-		for end < len(tokens) && !startsDeclaration(tokens, end) {
-			end++
-		}
-		all = append(all, clausesOf(file, tokens[start:end])...)
-		start = end
+	for segment := range segments(tokens) {
+		all = append(all, clausesOf(file, segment)...)
 	}
 	return all
 }

@@ -10,7 +10,6 @@ import (
 
 	"ferrule/lang/ast"
 	"ferrule/lang/diag"
-	"ferrule/lang/source"
 )
 
 // structural words end a value; none of them can be a name in a formula.
@@ -47,9 +46,7 @@ func (r *reader) word() ast.Expr {
 		return r.call(t)
 	case w == "has":
 		r.next()
-		e := &ast.Has{Of: r.ref()}
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
+		return r.node(t, &ast.Has{Of: r.ref()})
 	case w == "today" || w == "age":
 		return r.days()
 	case w == "count":
@@ -64,8 +61,7 @@ func (r *reader) word() ast.Expr {
 			r.expect("number")
 			e.PerNumber = true
 		}
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
+		return r.node(t, e)
 	case aggregates[w] != 0:
 		return r.aggregate()
 	}
@@ -130,29 +126,36 @@ func (r *reader) ref() *ast.Ref {
 // property parses "NAME" and "length by METHOD"; what says what is named.
 func (r *reader) property(what string) *ast.Ref {
 	t := r.peek()
-	e := &ast.Ref{Name: r.name(what)}
-	if r.take("by") {
-		by := r.name("the name of a method")
-		e.By = &by
-		r.places = append(r.places, &by.Span)
-	}
+	e := &ast.Ref{}
+	r.name(what, &e.Name)
+	e.By = r.by()
 	r.mark(&e.Span, t.Pos.Offset)
-	r.places = append(r.places, &e.Name.Span)
 	return e
+}
+
+// by parses "by METHOD" where it comes next; nil where it does not.
+func (r *reader) by() *ast.Name {
+	if !r.take("by") {
+		return nil
+	}
+	method := &ast.Name{}
+	r.name("the name of a method", method)
+	return method
 }
 
 // unquoted is a text without its quotation marks.
 func unquoted(t lexer.Token) string { return t.Value[1 : len(t.Value)-1] }
 
-// name parses a name; the caller gives its place a file.
-func (r *reader) name(what string) ast.Name {
+// name parses a name; what says what is named.
+func (r *reader) name(what string, n *ast.Name) {
 	t := r.peek()
 	if t.Type != typeName || structural[t.Value] {
 		r.fail(r.unexpected(what))
-		return ast.Name{}
+		return
 	}
 	r.next()
-	return ast.Name{Span: source.Span{Start: t.Pos.Offset, End: t.Pos.Column}, Text: t.Value}
+	n.Text = t.Value
+	r.place(&n.Span, t)
 }
 
 func (r *reader) call(t lexer.Token) ast.Expr {
@@ -167,8 +170,7 @@ func (r *reader) call(t lexer.Token) ast.Expr {
 	}
 	r.close(open)
 	r.depth--
-	r.mark(&e.Span, t.Pos.Offset)
-	return e
+	return r.node(t, e)
 }
 
 // count parses "count of SELECTOR" and "count of readings of P".
@@ -177,31 +179,21 @@ func (r *reader) count() ast.Expr {
 	r.expect("of")
 	if r.take("readings") {
 		r.expect("of")
-		e := &ast.CountReadings{Of: r.ref()}
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
+		return r.node(t, &ast.CountReadings{Of: r.ref()})
 	}
-	e := &ast.CountOf{Selector: r.selector()}
-	r.mark(&e.Span, t.Pos.Offset)
-	return e
+	return r.node(t, &ast.CountOf{Selector: r.selector()})
 }
 
 // days parses "today" and "age DATE".
 func (r *reader) days() ast.Expr {
 	t := r.next()
 	if t.Value == "today" {
-		e := &ast.Today{}
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
+		return r.node(t, &ast.Today{})
 	}
-	e := &ast.Age{}
 	if r.peek().Type == typeDate {
-		e.Of = r.operand()
-	} else {
-		e.Of = r.value(t.Value)
+		return r.node(t, &ast.Age{Of: r.operand()})
 	}
-	r.mark(&e.Span, t.Pos.Offset)
-	return e
+	return r.node(t, &ast.Age{Of: r.value(t.Value)})
 }
 
 // share parses "share of (CONDITION) among readings".
@@ -215,8 +207,7 @@ func (r *reader) share() ast.Expr {
 	e := &ast.ShareOfReadings{Cond: r.parenthesis().(*ast.Paren).X}
 	r.expect("among")
 	r.expect("readings")
-	r.mark(&e.Span, t.Pos.Offset)
-	return e
+	return r.node(t, e)
 }
 
 // aggregate parses "longest of V among SELECTOR" and "mean of P among readings".
@@ -230,8 +221,7 @@ func (r *reader) aggregate() ast.Expr {
 		r.enter(t)
 		e := &ast.SetValue{How: how, Of: of, Among: r.selector()}
 		r.depth--
-		r.mark(&e.Span, t.Pos.Offset)
-		return e
+		return r.node(t, e)
 	}
 	m := r.unexpected("")
 	r.next()
@@ -248,9 +238,7 @@ func (r *reader) aggregate() ast.Expr {
 		m.start, m.end = t.Pos.Offset, t.Pos.Column
 		r.fail(m)
 	}
-	e := &ast.ReadingsValue{How: how, Of: ref}
-	r.mark(&e.Span, t.Pos.Offset)
-	return e
+	return r.node(t, &ast.ReadingsValue{How: how, Of: ref})
 }
 
 // selector parses "LIST [except LIST] [where CONDITION]".
