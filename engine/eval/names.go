@@ -48,18 +48,12 @@ func (x *Env) not(e ast.Expr) value.Value {
 
 // let is the value of a let, worked out by a formula of its book.
 func (x *Env) let(l *book.Let, e ast.Expr) value.Value {
-	y := *x
-	y.Info = l.Book.Info
-	var sub []Step
-	if x.Steps != nil {
-		y.Steps = &sub
-	}
-	v := y.Eval(e)
-	if v.Kind == value.Number {
-		x.Record(Step{What: StepLet, Name: l.Decl.Name.Text, Amount: x.Amount(v.Num, l.Type.Dim), Line: l.Decl.Span, Sub: sub})
-	} else if x.Steps != nil {
-		*x.Steps = append(*x.Steps, sub...)
-	}
+	var v value.Value
+	sub := x.Within(func(y *Env) {
+		y.Info = l.Book.Info
+		v = y.Eval(e)
+	})
+	x.recordNumber(v, l.Type.Dim, Step{What: StepLet, Name: l.Decl.Name.Text, Line: l.Decl.Span, Sub: sub})
 	return v
 }
 

@@ -50,6 +50,18 @@ func (x *Env) Record(s Step) {
 	}
 }
 
+// recordNumber writes a number down with the facts behind it; of anything else these alone.
+func (x *Env) recordNumber(v value.Value, d unit.Dim, s Step) {
+	switch {
+	case x.Steps == nil:
+	case v.Kind == value.Number:
+		s.Amount = x.Amount(v.Num, d)
+		x.Record(s)
+	default:
+		*x.Steps = append(*x.Steps, s.Sub...)
+	}
+}
+
 // Within runs f on a copy of x whose facts are gathered apart, and returns them.
 func (x *Env) Within(f func(y *Env)) []Step {
 	y := *x
@@ -370,29 +382,20 @@ func (x *Env) step(e *ast.Step) value.Value {
 		y.Club = x.Second
 		b = y.Eval(e.Of)
 	})
-	record := func(v value.Value) value.Value {
-		if x.Steps != nil && v.Kind == value.Number {
-			x.Record(Step{What: StepDifference, Name: Written(e), Amount: x.Amount(v.Num, x.Info.Types[e].Dim), Line: e.Span, Sub: sub})
-		} else if x.Steps != nil {
-			*x.Steps = append(*x.Steps, sub...)
-		}
-		return v
-	}
-	if a.Kind == value.Lacking || b.Kind == value.Lacking {
-		return record(value.LackOf(value.Merge(a.Lacks, b.Lacks)...))
+	if e.Rise {
+		a, b = b, a
 	}
 	v := value.Linear(a.Num-b.Num, a, 1, b, -1)
-	if e.Rise {
-		v = value.Linear(b.Num-a.Num, b, 1, a, -1)
-	}
-	if e.PerNumber {
+	if a.Kind == value.Lacking || b.Kind == value.Lacking {
+		v = value.LackOf(value.Merge(a.Lacks, b.Lacks)...)
+	} else if e.PerNumber {
 		n, lacks := NumbersApart(x.First, x.Second)
-		if lacks != nil {
-			return record(value.LackOf(lacks...))
+		if v = value.Linear(v.Num/n, v, 1/n, value.Value{}, 0); lacks != nil {
+			v = value.LackOf(lacks...)
 		}
-		v = value.Linear(v.Num/n, v, 1/n, value.Value{}, 0)
 	}
-	return record(v)
+	x.recordNumber(v, x.Info.Types[e].Dim, Step{What: StepDifference, Name: Written(e), Line: e.Span, Sub: sub})
+	return v
 }
 
 // NumbersApart is how many numbers two clubs are apart.

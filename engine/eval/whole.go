@@ -54,12 +54,8 @@ func (x *Env) whole(e ast.Expr) value.Value {
 
 // recordSet records a value of the set, with the steps of its clubs; where it is not known, these alone.
 func (x *Env) recordSet(e ast.Expr, v value.Value, sub []Step) {
-	switch {
-	case x.Steps == nil:
-	case v.Kind == value.Number:
-		x.Record(Step{What: StepSet, Name: Written(e), Amount: x.Amount(v.Num, x.Info.Types[e].Dim), Line: e.Place(), Sub: sub})
-	default:
-		*x.Steps = append(*x.Steps, sub...)
+	if x.Steps != nil {
+		x.recordNumber(v, x.Info.Types[e].Dim, Step{What: StepSet, Name: Written(e), Line: e.Place(), Sub: sub})
 	}
 }
 

@@ -4,6 +4,7 @@ package judge
 // the comparison of two needs, and what building clubs asks of the books.
 
 import (
+	"cmp"
 	"slices"
 
 	"ferrule/engine/club"
@@ -61,15 +62,7 @@ func (p *Program) budget(parts []value.Part, shown *unit.Unit) []Component {
 		}
 		out = append(out, c)
 	}
-	slices.SortStableFunc(out, func(a, b Component) int {
-		switch {
-		case a.Share > b.Share:
-			return -1
-		case a.Share < b.Share:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b Component) int { return cmp.Compare(b.Share, a.Share) })
 	return out
 }
 

@@ -50,6 +50,11 @@ func (j *Judge) task(info *book.Info, b *eval.Bag) task {
 	return task{eval.Env{Bench: j.Bench, Info: info, Bag: b}, j}
 }
 
+// about is some clubs of the bag as the subject of a rule; none for the bag itself.
+func (x *task) about(r *rule, clubs ...*club.Club) Subject {
+	return Subject{Kind: r.Subject, Set: x.Bag.Set.Name, File: x.Bag.Set.File, Clubs: clubs}
+}
+
 // settled is a bag at one combination of its clubs' settings.
 type settled struct {
 	eval.Bag
@@ -226,7 +231,7 @@ func (j *Judge) MetNothing() []*book.Rule {
 // one judges a club at one setting; nil, nil where the rule is not about it.
 func (j *Judge) one(x *task, r *rule, c *club.Club) (*Result, *Conflict) {
 	x.Club = c
-	s := Subject{Kind: ast.OfClub, Set: x.Bag.Set.Name, File: x.Bag.Set.File, Clubs: []*club.Club{c}}
+	s := x.about(r, c)
 	switch in := x.Takes(r.Among.Decl); in.Truth {
 	case value.False:
 		return nil, nil
@@ -272,7 +277,7 @@ func (j *Judge) bag(r *rule, b *settled, t *Tally, to Sink) {
 			}
 		}
 	case ast.OfSet:
-		s := Subject{Kind: ast.OfSet, Set: b.Set.Name, File: b.Set.File}
+		s := x.about(r)
 		in := x.takesSet(r)
 		if in.Truth == value.True && !j.all {
 			if v := x.fast(r); v != 0 {

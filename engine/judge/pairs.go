@@ -38,9 +38,6 @@ type line struct {
 // known of the clubs and of the refused rows, is unmeasured.
 func (j *Judge) pairs(x *task, r *rule, t *Tally, to Sink) {
 	l := j.lineUp(x, r)
-	subject := func(clubs ...*club.Club) Subject {
-		return Subject{Kind: ast.OfNeighbours, Set: x.Bag.Set.Name, File: x.Bag.Set.File, Clubs: clubs}
-	}
 	for i := 1; i < len(l.sure); i++ {
 		a, b := l.sure[i-1], l.sure[i]
 		x.First, x.Second = a.club, b.club
@@ -51,7 +48,7 @@ func (j *Judge) pairs(x *task, r *rule, t *Tally, to Sink) {
 				continue
 			}
 		}
-		s := subject(a.club, b.club)
+		s := x.about(r, a.club, b.club)
 		var stand *Pair
 		if j.all {
 			stand = x.stand(r, a, b)
@@ -73,7 +70,7 @@ func (j *Judge) pairs(x *task, r *rule, t *Tally, to Sink) {
 	x.First, x.Second = nil, nil
 	open := func(clubs []*club.Club, lacks []value.Lack) {
 		if lacks != nil {
-			j.give(r, x.result(r, subject(clubs...), unmeasured(lacks)), nil, t, to)
+			j.give(r, x.result(r, x.about(r, clubs...), unmeasured(lacks)), nil, t, to)
 		}
 	}
 	for _, d := range l.doubtful {

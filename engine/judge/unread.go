@@ -10,7 +10,6 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/value"
-	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
 )
 
@@ -79,8 +78,7 @@ func (j *Judge) atUnread(x *task, r *rule, c *club.Club) (open *Result) {
 	us := j.unread[c]
 	for i, u := range us {
 		res, clash := j.one(x, r, u.club)
-		s := Subject{Kind: ast.OfClub, Set: x.Bag.Set.Name, File: x.Bag.Set.File, Clubs: []*club.Club{u.club}}
-		open = worse(open, x.doubted(r, s, res, clash, us[i:i+1]))
+		open = worse(open, x.doubted(r, x.about(r, u.club), res, clash, us[i:i+1]))
 	}
 	return open
 }

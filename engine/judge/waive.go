@@ -89,7 +89,7 @@ func (p *Program) Waived(on book.Day, whole bool, judges ...*Judge) []Waived {
 		switch {
 		case w.Over(on):
 			one.State = Over
-		case on != book.NoDay && w.From != book.NoDay && on < w.From:
+		case on != book.NoDay && on < w.From:
 			one.State = NotYet
 		}
 		for _, j := range judges {

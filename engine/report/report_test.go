@@ -86,7 +86,7 @@ func newBench(t testing.TB) bench {
 	rules, info := map[string]*book.Rule{}, &book.Info{}
 	for _, d := range tree.Decls {
 		r := d.(*ast.Rule)
-		rules[r.Name.Text] = &book.Rule{Book: checked, Decl: r, Value: book.Part{Expr: r.Require.Value, Info: info}, Bound: book.NewBound(r.Require.Bound, info), Stated: r.Decision != nil, From: book.NoDay, Until: book.NoDay}
+		rules[r.Name.Text] = &book.Rule{Book: checked, Decl: r, Value: book.Part{Expr: r.Require.Value, Info: info}, Bound: book.NewBound(r.Require.Bound, info), Stated: r.Decision != nil, Period: book.Period{From: book.NoDay, Until: book.NoDay}}
 	}
 	sheet := &club.Sheet{File: "bags.csv"}
 	made := func(row int, id, name string, kind catalogue.Kind) *club.Club {

@@ -119,9 +119,7 @@ func Together(rules ...*book.Rule) (on book.Day, ok bool) {
 		if r.Facts.Today {
 			any = judge.SomeDay
 		}
-		if r.From != book.NoDay && (from == book.NoDay || r.From > from) {
-			from = r.From
-		}
+		from = max(from, r.From)
 		if r.Until != book.NoDay && (until == book.NoDay || r.Until < until) {
 			until = r.Until
 		}

@@ -108,9 +108,7 @@ func Merge(a, b []Lack) []Lack {
 
 // Needs are the names of what is to be measured, sorted.
 func Needs(lacks []Lack) []string {
-	out := Needed(lacks)
-	slices.Sort(out)
-	return out
+	return slices.Sorted(slices.Values(Needed(lacks)))
 }
 
 // Needed are the names of what is to be measured, in the order of the lacks.

@@ -9,6 +9,7 @@
 package value
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -173,29 +174,20 @@ func (v Value) Finite() Value {
 	return v
 }
 
-func And(a, b Value) Value {
-	switch {
-	case a.Truth == False || b.Truth == False:
-		return TruthOf(false)
-	case a.Truth == True && b.Truth == True:
-		return TruthOf(true)
-	}
-	return unsettled(a, b)
-}
+func And(a, b Value) Value { return join(a, b, False) }
 
-func Or(a, b Value) Value {
-	switch {
-	case a.Truth == True || b.Truth == True:
-		return TruthOf(true)
-	case a.Truth == False && b.Truth == False:
-		return TruthOf(false)
-	}
-	return unsettled(a, b)
-}
+func Or(a, b Value) Value { return join(a, b, True) }
 
-// unsettled is the unknown that two conditions give, at least one of them unknown.
-func unsettled(a, b Value) Value {
+// join is what two conditions give of which either decides alone by being decides.
+func join(a, b Value, decides Truth) Value {
 	v := Value{Kind: Condition}
+	switch {
+	case a.Truth == decides || b.Truth == decides:
+		v.Truth = decides
+		return v
+	case a.Truth != Unknown && b.Truth != Unknown:
+		return Not(Value{Kind: Condition, Truth: decides})
+	}
 	if a.Truth == Unknown {
 		v.Close, v.Lacks = a.Close, a.Lacks
 	}
@@ -218,15 +210,7 @@ func Not(a Value) Value {
 	return a
 }
 
-func ByNumber(a, b Value) int {
-	switch {
-	case a.Num < b.Num:
-		return -1
-	case a.Num > b.Num:
-		return 1
-	}
-	return 0
-}
+func ByNumber(a, b Value) int { return cmp.Compare(a.Num, b.Num) }
 
 // Weight is how much it takes to work with a value.
 func (v Value) Weight() int {

@@ -77,7 +77,7 @@ func (c counted) missing() []counted {
 // not so.
 func (a *analyst) idleCount(loose, strict counted) bool {
 	on, ok := space.Together(loose.rule, strict.rule)
-	if !a.own[loose.rule] || a.idle[loose.rule] || !ok || !covers(strict.rule, loose.rule) {
+	if !a.own[loose.rule] || a.idle[loose.rule] || !ok || !loose.rule.During(strict.rule.Period) {
 		return false
 	}
 	for _, m := range loose.missing() {

@@ -65,7 +65,7 @@ func TestExamplesOfCodes(t *testing.T) {
 		if entry.Failing == "" || code == diag.UsedTwice {
 			continue
 		}
-		if diag.Analysed(code) {
+		if entry.Analysed {
 			found := analysed(t, entry.Failing)
 			if len(found.List) == 0 {
 				t.Errorf("%s: nothing is found in its failing example", code)

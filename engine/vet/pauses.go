@@ -158,7 +158,7 @@ func (a *analyst) begins(rules []*book.Rule, before *book.Rule) *shared {
 		case r == before:
 		case r.InForce(day):
 			meanwhile = append(meanwhile, r)
-		case r.From != book.NoDay && r.From > day:
+		case r.From > day:
 			later = append(later, r)
 		}
 	}
@@ -278,7 +278,7 @@ func (a *analyst) anySet(rules ...*book.Rule) space.Bag {
 func (a *analyst) limitWord(f family, before *book.Rule, in shared, s flank) string {
 	for _, r := range f.on(1 - s) {
 		last := in.next.From - 1
-		if r.From != book.NoDay && r.From > last || r.Until != book.NoDay && r.Until <= before.Until {
+		if r.From > last || r.Until != book.NoDay && r.Until <= before.Until {
 			continue
 		}
 		if w, ok := a.Witness(in.bag, max(r.From, before.Until+1), r); ok && w.Verdict(r) != 0 {

@@ -173,7 +173,7 @@ func (a *analyst) idleSame(d *contrast.Books, loose, strict bounded, on book.Day
 		return false
 	}
 	looser := !equal && !a.own[s] && l.Decl.Advice == s.Decl.Advice
-	if !looser && (!covers(s, l) || s.Decl.Advice && !l.Decl.Advice) {
+	if !looser && (!l.During(s.Period) || s.Decl.Advice && !l.Decl.Advice) {
 		return false
 	}
 	c := d.FailedByOne(l, s)

@@ -29,3 +29,27 @@ func (d Day) String() string {
 	}
 	return d.Time().Format(time.DateOnly)
 }
+
+// Period is the days from one to another, both included. NoDay is an open end.
+type Period struct{ From, Until Day }
+
+// last is the last day, one after all others where it is open. The first one needs no such care: NoDay is before all
+// others.
+func (p Period) last() Day {
+	if p.Until == NoDay {
+		return -NoDay
+	}
+	return p.Until
+}
+
+// InForce reports whether a day is in the period; on NoDay every period is in force.
+func (p Period) InForce(on Day) bool { return on == NoDay || p.From <= on && on <= p.last() }
+
+// Empty reports whether the period ends before it begins.
+func (p Period) Empty() bool { return p.From > p.last() }
+
+// Meets reports whether some day is in both of two periods.
+func (p Period) Meets(q Period) bool { return p.From <= q.last() && q.From <= p.last() }
+
+// During reports whether each day of the period is one of q.
+func (p Period) During(q Period) bool { return q.From <= p.From && p.last() <= q.last() }

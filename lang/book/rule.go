@@ -24,14 +24,8 @@ type Rule struct {
 	Unless   []*Exception // in the order of the book: those before the first "else unless" must agree where they hold
 	Decision Decision     // its own, else its book's, else Simple
 	Stated   bool         // a decision is written, in the rule or its book
-	From     Day          // NoDay where open
-	Until    Day          // the last day, included; NoDay where open
 	Unit     *unit.Unit   // the unit of its limit as written, for showing; nil for a rule without a quantity
-}
-
-// InForce reports whether the rule is in force on a day; on NoDay each is.
-func (r *Rule) InForce(on Day) bool {
-	return on == NoDay || (r.From == NoDay || r.From <= on) && (r.Until == NoDay || on <= r.Until)
+	Period                // in which it is in force
 }
 
 // Exception is an exception of a rule.

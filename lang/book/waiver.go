@@ -11,20 +11,19 @@ import (
 
 // Waiver lifts a rule for one subject.
 type Waiver struct {
-	Book  *Book
-	Decl  *ast.Waive
-	Rule  *Rule
-	From  Day // NoDay where open
-	Until Day // the last day, included; NoDay where open
+	Book *Book
+	Decl *ast.Waive
+	Rule *Rule
+	Period
 }
 
 // Holds reports whether the waiver holds on a day; on NoDay only one without days does.
 func (w *Waiver) Holds(on Day) bool {
-	return (w.From == NoDay || on != NoDay && w.From <= on) && (w.Until == NoDay || on != NoDay && on <= w.Until)
+	return w.InForce(on) && (on != NoDay || w.Period == Period{NoDay, NoDay})
 }
 
 // Over reports whether the waiver is over on a day.
-func (w *Waiver) Over(on Day) bool { return on != NoDay && w.Until != NoDay && on > w.Until }
+func (w *Waiver) Over(on Day) bool { return on > w.last() }
 
 // Covers reports whether the waiver is granted to a subject: some clubs of a set, or a whole set where there are none.
 // That of a club is for its pairs, too, and that of a set for everything in it.
@@ -66,15 +65,12 @@ func (w *Waiver) subject() (set string, clubs []string) {
 // Meets reports whether two waivers of one rule are granted to one subject on one day; of one set and a club of it they
 // are not.
 func (w *Waiver) Meets(v *Waiver) bool {
-	before := func(a, b *Waiver) bool { return a.Until != NoDay && b.From != NoDay && a.Until < b.From }
-	return w.Rule == v.Rule && w.Covers(v.subject()) && v.Covers(w.subject()) && !before(w, v) && !before(v, w)
+	return w.Rule == v.Rule && w.Covers(v.subject()) && v.Covers(w.subject()) && w.Period.Meets(v.Period)
 }
 
 // Within reports whether another waiver lifts all that this one can lift: that of a set what one of its clubs does.
 func (w *Waiver) Within(v *Waiver) bool {
-	return w != v && w.Rule == v.Rule && v.Covers(w.subject()) &&
-		(v.From == NoDay || w.From != NoDay && v.From <= w.From) &&
-		(v.Until == NoDay || w.Until != NoDay && w.Until <= v.Until)
+	return w != v && w.Rule == v.Rule && v.Covers(w.subject()) && w.During(v.Period)
 }
 
 // Lifted reports whether one of some waivers is granted on a day to what this one is granted to.

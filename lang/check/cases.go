@@ -299,8 +299,7 @@ func (c *checker) expectRule(d *ast.Case, e *ast.Expect) {
 			"two ids, the first and the second club", "")
 	}
 	if d.On != nil {
-		day, ok := book.ParseDay(d.On.Date.Value)
-		if ok && (r.From != book.NoDay && day < r.From || r.Until != book.NoDay && day > r.Until) {
+		if day, ok := book.ParseDay(d.On.Date.Value); ok && !r.InForce(day) {
 			c.unmet(e.Rule.Span, fmt.Sprintf("%s is not in force on %s, so it gives no verdict", r.Decl.Name.Text, day),
 				"a day on which it is in force, or no day", "")
 		}

@@ -27,7 +27,7 @@ func (c *checker) rule(e *entry) {
 	if r.Stated = own != nil; r.Stated {
 		r.Decision = *own
 	}
-	r.From, r.Until = c.days(d.From, d.Until, cmp.Or(d.Name.Text, "this rule"))
+	r.Period = c.period(d.From, d.Until, cmp.Or(d.Name.Text, "this rule"))
 	for _, m := range d.Mends {
 		c.placeholders(m)
 	}
@@ -186,20 +186,20 @@ func (c *checker) inward(e ast.Expr, negated bool) ast.Expr {
 var opposites = map[ast.Op]ast.Op{ast.And: ast.Or, ast.Or: ast.And, ast.Eq: ast.Ne, ast.Ne: ast.Eq,
 	ast.Lt: ast.Ge, ast.Le: ast.Gt, ast.Gt: ast.Le, ast.Ge: ast.Lt}
 
-// days are the first and the last day of something.
-func (c *checker) days(first, last *ast.DateClause, what string) (from, until book.Day) {
-	from, until = book.NoDay, book.NoDay
+// period is the days from a first to a last one.
+func (c *checker) period(first, last *ast.DateClause, what string) book.Period {
+	p := book.Period{From: book.NoDay, Until: book.NoDay}
 	if first != nil {
-		from, _ = book.ParseDay(first.Date.Value)
+		p.From, _ = book.ParseDay(first.Date.Value)
 	}
 	if last != nil {
-		until, _ = book.ParseDay(last.Date.Value)
+		p.Until, _ = book.ParseDay(last.Date.Value)
 	}
-	if from != book.NoDay && until != book.NoDay && from > until {
+	if p.Empty() {
 		c.beside(diag.EmptyPeriod, last.Span, first.Span, "it begins here", "until on the day of from or after it",
-			"%s ends on %s, before it begins on %s", what, until, from)
+			"%s ends on %s, before it begins on %s", what, p.Until, p.From)
 	}
-	return from, until
+	return p
 }
 
 // subject checks what a rule is about.

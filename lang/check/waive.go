@@ -12,8 +12,7 @@ import (
 )
 
 func (c *checker) waive(d *ast.Waive) {
-	w := &book.Waiver{Book: c.book, Decl: d}
-	w.From, w.Until = c.days(d.From, d.Until, "this waiver")
+	w := &book.Waiver{Book: c.book, Decl: d, Period: c.period(d.From, d.Until, "this waiver")}
 	c.lacking(d.Broken, d.Rule.Span, "the waiver of "+d.Rule.Text, clause{"on", d.On != nil})
 	if d.Text == nil && !d.Broken {
 		c.wrong(diag.MissingClause, d.Rule.Span, `a text after the name of the rule, as in "Granted by the Committee"`,
@@ -24,8 +23,7 @@ func (c *checker) waive(d *ast.Waive) {
 	case e == nil:
 		c.unknown(rules, d.Rule, "rule")
 		return
-	case e.rule == nil || d.On == nil || d.Text == nil,
-		w.From != book.NoDay && w.Until != book.NoDay && w.From > w.Until:
+	case e.rule == nil || d.On == nil || d.Text == nil || w.Empty():
 		return
 	case e.rule.Decl.Advice:
 		c.wrong(diag.WaivedAdvice, d.Rule.Span, "the name of a rule", "%s is an advice, which nobody has to follow",
@@ -77,8 +75,7 @@ func (c *checker) idle(w *book.Waiver) {
 			"a later day in until, or the book without it")
 	}
 	switch {
-	case w.Until != book.NoDay && r.From != book.NoDay && w.Until < r.From,
-		w.From != book.NoDay && r.Until != book.NoDay && w.From > r.Until:
+	case !w.Period.Meets(r.Period):
 		warn(diag.IdleWaiver, d.Rule,
 			fmt.Sprintf("this waiver can never lift %s, which is not in force on any of its days", d.Rule.Text),
 			"days on which the rule is in force")

@@ -130,7 +130,7 @@ type Entry struct {
 	Failing string
 	Mended  string
 
-	analysed bool
+	Analysed bool // only the analysis of a book finds it
 }
 
 //go:embed codes.txt
@@ -146,7 +146,7 @@ var catalogue = sync.OnceValue(func() []Entry {
 		failing, mended, _ := strings.Cut(examples, "--- mended\n")
 		title, why, _ := strings.Cut(text, "\n")
 		all = append(all, Entry{Code: Code(code), Title: title, Why: strings.TrimSuffix(why, "\n"), Failing: failing,
-			Mended: mended, analysed: finder == "analysis"})
+			Mended: mended, Analysed: finder == "analysis"})
 	}
 	slices.SortFunc(all, func(a, b Entry) int { return cmp.Compare(a.Code, b.Code) })
 	return all
@@ -159,12 +159,6 @@ func Explain(code Code) (Entry, bool) {
 		return Entry{}, false
 	}
 	return catalogue()[i], true
-}
-
-// Analysed reports whether only the analysis of a book finds mistakes of a code.
-func Analysed(code Code) bool {
-	e, _ := Explain(code)
-	return e.analysed
 }
 
 // Codes lists every code of the catalogue, sorted.

@@ -3,13 +3,12 @@ package load
 // This file holds folders whose files may have other texts than they were saved with, and mends books in them.
 
 import (
-	"bytes"
 	"errors"
 	"io/fs"
 	"path"
 	"slices"
 	"strings"
-	"time"
+	"testing/fstest"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/diag"
@@ -32,7 +31,7 @@ func (f *Folder) With(name string, text []byte) *Folder {
 // Open opens a file of the folder, or what is read in its place.
 func (f *Folder) Open(name string) (fs.File, error) {
 	if text, ok := f.Texts[name]; ok {
-		return textFile{bytes.NewReader(text), name}, nil
+		return fstest.MapFS{name: {Data: text, Mode: 0o444}}.Open(name)
 	}
 	info, err := fs.Stat(f.FS, name)
 	if err == nil && !info.Mode().IsRegular() && !info.IsDir() {
@@ -45,20 +44,6 @@ func (f *Folder) Open(name string) (fs.File, error) {
 	f.Reads(name, info, err)
 	return file, err
 }
-
-// textFile is a text in the place of a file, and what is to be said of it.
-type textFile struct {
-	*bytes.Reader
-	name string
-}
-
-func (f textFile) Stat() (fs.FileInfo, error) { return f, nil }
-func (f textFile) Close() error               { return nil }
-func (f textFile) Name() string               { return f.name }
-func (f textFile) Mode() fs.FileMode          { return 0o444 }
-func (f textFile) ModTime() time.Time         { return time.Time{} }
-func (f textFile) IsDir() bool                { return false }
-func (f textFile) Sys() any                   { return nil }
 
 // maxRounds bounds how often the books are read again: one mend may uncover the next mistake.
 const maxRounds = 20

@@ -115,8 +115,10 @@ func (l *loader) load(p place, use *ast.Use) *book.Book {
 	l.books[p.key()] = b
 	if use != nil {
 		if l.used++; l.used > maxUsed {
-			l.tooMany(use)
-			b.done = true
+			if b.done = true; l.used == maxUsed+1 { // said once
+				l.wrong(diag.TooManyBooks, use.Span, fmt.Sprintf("at most %d used books", maxUsed),
+					fmt.Sprintf("this is the %dth book to be used", l.used))
+			}
 			return nil
 		}
 	}
@@ -157,14 +159,13 @@ func (l *loader) use(from place, u *ast.Use) *book.Book {
 		return l.load(shippedPlace(l.shipped, u.Shipped.Text), u)
 	}
 	name := u.Path.Value
-	if why := outside(name); why != "" || from.shipped {
-		d := diag.Diagnostic{Code: diag.OutsideFolder, Severity: diag.Error, Span: u.Path.Span,
-			Message:  diag.Quote(name) + " " + why,
-			Expected: `a file in the folder of this book or below it, as in use "house.ferrule"`}
-		if from.shipped {
-			d.Message, d.Expected = "a shipped book uses shipped books only", "the name of a shipped book"
-		}
-		l.list.Add(d)
+	switch why := outside(name); {
+	case from.shipped:
+		l.wrong(diag.OutsideFolder, u.Path.Span, "the name of a shipped book", "a shipped book uses shipped books only")
+		return nil
+	case why != "":
+		l.wrong(diag.OutsideFolder, u.Path.Span,
+			`a file in the folder of this book or below it, as in use "house.ferrule"`, diag.Quote(name)+" "+why)
 		return nil
 	}
 	show := from.show
@@ -195,35 +196,20 @@ func outside(name string) string {
 
 // ring reports a book that uses itself, by whatever way.
 func (l *loader) ring(b *loading, use *ast.Use) {
-	at := 0
-	for i, s := range l.stack {
-		if s == b {
-			at = i
-		}
-	}
-	ring := l.stack[at:]
-	message := ring[0].place.show + " uses itself"
+	ring := l.stack[slices.Index(l.stack, b):]
+	message := b.place.show + " uses itself"
 	if len(ring) > 1 {
-		message = "books use each other in a ring: " + ring[0].place.show
-		for i, s := range ring[1:] {
-			if i > 0 {
-				message += ", which"
-			}
-			message += " uses " + s.place.show
+		message = "books use each other in a ring: " + b.place.show
+		for _, s := range ring[1:] {
+			message += " uses " + s.place.show + ", which"
 		}
-		message += ", which uses " + ring[0].place.show
+		message += " uses " + b.place.show
 	}
-	l.list.Add(diag.Diagnostic{Code: diag.RingOfBooks, Severity: diag.Error, Span: use.Span, Message: message,
-		Expected: "books that do not use each other in a ring"})
+	l.wrong(diag.RingOfBooks, use.Span, "books that do not use each other in a ring", message)
 }
 
-func (l *loader) tooMany(use *ast.Use) {
-	if l.used > maxUsed+1 {
-		return // said once
-	}
-	l.list.Add(diag.Diagnostic{Code: diag.TooManyBooks, Severity: diag.Error, Span: use.Span,
-		Message:  fmt.Sprintf("this is the %dth book to be used", l.used),
-		Expected: fmt.Sprintf("at most %d used books", maxUsed)})
+func (l *loader) wrong(code diag.Code, at source.Span, expected, message string) {
+	l.list.Add(diag.Diagnostic{Code: code, Severity: diag.Error, Span: at, Message: message, Expected: expected})
 }
 
 // oneMethodEach reports unlike methods of one name in two books: a sheet that names the

@@ -43,22 +43,20 @@ func read(p place) (string, *unreadable) {
 	case info.IsDir():
 		return "", &unreadable{diag.BookUnread, "is a folder", "the file of a rule book"}
 	case info.Size() > maxBook+3:
-		return "", tooLarge(info.Size())
+		return "", tooLarge(fmt.Sprintf("has %d bytes", info.Size()))
 	}
 	text, err := io.ReadAll(io.LimitReader(f, maxBook+4))
 	switch {
 	case err != nil:
 		return "", whyUnread(err)
 	case len(text) > maxBook+3:
-		return "", &unreadable{diag.BookTooLarge, "is too large for a book",
-			fmt.Sprintf("at most %d bytes; a book can use others", maxBook)}
+		return "", tooLarge("is too large for a book")
 	}
 	return string(text), nil
 }
 
-func tooLarge(size int64) *unreadable {
-	return &unreadable{diag.BookTooLarge, fmt.Sprintf("has %d bytes", size),
-		fmt.Sprintf("at most %d bytes; a book can use others", maxBook)}
+func tooLarge(message string) *unreadable {
+	return &unreadable{diag.BookTooLarge, message, fmt.Sprintf("at most %d bytes; a book can use others", maxBook)}
 }
 
 // whyUnread is an error of the file system in words for a person.
