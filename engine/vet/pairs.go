@@ -100,8 +100,10 @@ func (a *analyst) pair(r, t *book.Rule, on book.Day) {
 	clash := !alike || max(x.mostLower, y.mostLower) >= min(x.leastUpper, y.leastUpper)
 	looser := a.own[r] != a.own[t] && (a.own[r] && within(t, r) || a.own[t] && within(r, t))
 	b := beside{}
-	b.idle[0] = a.own[r] && !a.idle[r] && within(t, r) && r.During(t.Period) && (!alike || x.wider(y)) && (r.Decl.Advice || !t.Decl.Advice)
-	b.idle[1] = a.own[t] && !a.idle[t] && within(r, t) && t.During(r.Period) && (!alike || y.wider(x)) && (t.Decl.Advice || !r.Decl.Advice)
+	b.idle[0] = a.own[r] && !a.idle[r] && within(t, r) && r.During(t.Period) && (!alike || x.wider(y)) &&
+		(r.Decl.Advice || !t.Decl.Advice)
+	b.idle[1] = a.own[t] && !a.idle[t] && within(r, t) && t.During(r.Period) && (!alike || y.wider(x)) &&
+		(t.Decl.Advice || !r.Decl.Advice)
 	if !clash && !looser && !b.idle[0] && !b.idle[1] {
 		return
 	}
