@@ -7,6 +7,7 @@ import (
 	"io"
 	"reflect"
 	"slices"
+	"strings"
 	"sync"
 
 	"ferrule/lang/ast"
@@ -266,7 +267,19 @@ func form(clause string) string {
 	return forms[clause]
 }
 
-// trailing are the words that may continue a clause that seems to be complete, beside those in brackets in its form.
+// following are the words that may continue a clause that seems to be complete: those in brackets in its form, and some
+// more.
+func following(clause string) []string {
+	words := slices.Clone(trailing[clause])
+	for _, part := range strings.Split(form(clause), "[")[1:] {
+		word, _, _ := strings.Cut(strings.ReplaceAll(part, "]", " "), " ")
+		if word == strings.ToLower(word) {
+			words = append(words, word)
+		}
+	}
+	return words
+}
+
 var trailing = map[string][]string{
 	"for": {"except"}, "let": {"and", "or", "by"}, "unless": {"allowing", "and", "or"},
 	"require": {"and", "or", "allowing", "at", "below", "above", "between", "is", "within", "by"},

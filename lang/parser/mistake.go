@@ -193,13 +193,7 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 	}
 	// what goes on before these is open too
 	if w := strings.Join(words, " "); over || w == ":" || w == "=" || w == "per" {
-		words = append(words, trailing[clause]...)
-		for _, part := range strings.Split(form(clause), "[")[1:] {
-			word, _, _ := strings.Cut(strings.ReplaceAll(part, "]", " "), " ")
-			if word == strings.ToLower(word) {
-				words = append(words, word)
-			}
-		}
+		words = append(words, following(clause)...)
 	}
 	m := unexpected(before, u.Unexpected, expected, words)
 	if t := u.Unexpected; m.code == diag.OutOfPlace && t.Type == typeName {
