@@ -12,6 +12,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
@@ -78,7 +79,7 @@ type Club struct {
 
 	Target  unit.Amount
 	By      string // the target's method
-	Charted bool   // the target is the chart's
+	Charted bool   // the target is the chart's, or what was ordered
 
 	Raw, TipTrim, Bore unit.Amount
 	Over               []eval.Step // what the target's method adds to the shaft and the bore, term by term
@@ -184,9 +185,12 @@ func (p *Plan) Open() bool {
 }
 
 // columned reports whether the sheet has a column for one of the measurements that a result
-// lacks, so that it could have been judged.
+// lacks, or it is of the order, so that it could have been judged.
 func (b *Builder) columned(s *club.Set, r *judge.Result) bool {
 	return slices.ContainsFunc(value.Needs(r.Lacks), func(name string) bool {
+		if name == "order" || strings.HasPrefix(name, "ordered ") {
+			return true // no measurement of the finished club gives it
+		}
 		q, ok := b.program.Schema.Lookup(name)
 		return ok && slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return headed(c, q.ID) })
 	})
@@ -268,6 +272,10 @@ func (b *Builder) target(k *Club, p *Plan) *fault {
 		return nil
 	}
 	h := b.o.Chart
+	if o := k.Club.Order; h == nil && o != nil && !o.Loose && o.Has(catalogue.LengthID) {
+		k.Target, k.By, k.Charted = amount(o, catalogue.LengthID), o.Method, true
+		return b.covered(k, "the length that was ordered")
+	}
 	if h == nil {
 		b.lacksColumn(k, b.o.Columns.Target)
 		return nil
@@ -285,8 +293,13 @@ func (b *Builder) target(k *Club, p *Plan) *fault {
 		return nil
 	}
 	k.Target, k.By, k.Charted = found.Value, h.Of.Method.Decl.Name.Text, true
+	return b.covered(k, "the chart "+h.Decl.Name.Text)
+}
+
+// covered says that the method of a target does not cover its club.
+func (b *Builder) covered(k *Club, target string) *fault {
 	if why := b.program.Covers(k.By, k.Club); why != nil {
-		return &fault{message: b.o.Reason(*why) + ", so the chart " + h.Decl.Name.Text +
+		return &fault{message: b.o.Reason(*why) + ", so " + target +
 			" cannot be a target for it; expected a target-length by a method that covers the club"}
 	}
 	return nil
