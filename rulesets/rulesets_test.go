@@ -30,7 +30,7 @@ func open(t *testing.T, name string) (*book.Book, *judge.Program) {
 }
 
 func TestNames(t *testing.T) {
-	want := []string{"equipment-rules", "harbour-house", "long-drive", "methods", "model-local-46", "spring-scramble"}
+	want := []string{"equipment-rules", "harbour-house", "long-drive", "methods", "model-local-46", "order-house", "spring-scramble"}
 	if got := rulesets.Names(); !slices.Equal(got, want) {
 		t.Errorf("the shipped books are %v, want %v", got, want)
 	}

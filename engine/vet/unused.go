@@ -232,6 +232,9 @@ func (a *analyst) unused() {
 		say(l, l.Decl.Name.Span, "let", l.Decl.Name.Text)
 	}
 	for _, h := range a.book.Charts {
+		if h.Of != nil && u.seen["ordered "+h.Of.Property.Name] { // an order may say how far off it is
+			continue
+		}
 		say(h, h.Decl.Name.Span, "chart", h.Decl.Name.Text)
 	}
 	for _, p := range a.book.Properties {
@@ -293,7 +296,7 @@ func (u users) formula(p book.Part) bool {
 	case r.Kind == book.RefChart:
 		u.seen[r.Chart] = true
 	case r.Kind == book.RefProperty:
-		u.seen[r.Property.Column()] = true
+		u.seen[r.Property.Column()], u.seen[r.Property.Name] = true, true
 	}
 	return true
 }

@@ -5,17 +5,21 @@ import (
 	"embed"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"ferrule/lang/diag"
+	"ferrule/lang/unit"
+	"ferrule/rulesets"
 )
 
 //go:embed starter
 var starter embed.FS
 
-// purposes are what a book to start from may be for. Each has a book and a sheet in the folder starter.
+// purposes are what a book to start from may be for. Each has its files in a folder of starter; the book for orders is the
+// shipped one.
 var purposes = []string{"event", "house", "order"}
 
 // usualPurpose is what a book is for where nobody says.
@@ -35,24 +39,32 @@ func runNew(c *call) error {
 	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
 		return mistake(diag.Quote(dir) + " is a file; name a folder for the book and the sheet; nothing was written")
 	}
-	// The files, and which of the starter they are.
-	book, sheet := filepath.Join(dir, purpose+bookEnding), filepath.Join(dir, "clubs.csv")
-	from := map[string]string{book: purpose + bookEnding, sheet: purpose + ".csv"}
-	for _, name := range []string{book, sheet} {
-		if _, err := os.Lstat(name); err == nil {
-			return mistake(diag.Quote(name) + " is there already; nothing was written")
+	files := []string{purpose + bookEnding, "clubs.csv"}
+	next := "ferrule check %[3]s --rules %[2]s"
+	if purpose == "order" {
+		files, next = append(files, "order.csv"), next+" --order %[4]s"
+	}
+	names, shown := make([]string, len(files)), make([]any, len(files))
+	for i, name := range files {
+		names[i] = filepath.Join(dir, name)
+		if _, err := os.Lstat(names[i]); err == nil {
+			return mistake(diag.Quote(names[i]) + " is there already; nothing was written")
 		}
+		shown[i] = diag.Visible(names[i])
 	}
 	if err := c.makeFolder(dir); err != nil {
 		return err
 	}
 	var outs []*output
-	for _, name := range []string{book, sheet} {
-		text, err := starter.ReadFile("starter/" + from[name])
+	for i, name := range files {
+		text, err := starter.ReadFile("starter/" + purpose + "/" + name)
+		if name == "order"+bookEnding {
+			text, err = fs.ReadFile(rulesets.FS(), "order-house"+bookEnding)
+		}
 		if err != nil {
 			return err
 		}
-		out, err := c.Streams.beside(&output{name: name, fresh: true})
+		out, err := c.Streams.beside(&output{name: names[i], fresh: true})
 		if err != nil {
 			return err
 		}
@@ -60,7 +72,7 @@ func runNew(c *call) error {
 		outs = append(outs, out)
 	}
 	said := c.writing(c.Out, &output{})
-	fmt.Fprintf(said, "Written: %s and %s.\nNext: ferrule check %[2]s --rules %[1]s\n", diag.Visible(book), diag.Visible(sheet))
+	fmt.Fprintf(said, "Written: %s.\nNext: "+next+"\n", append([]any{diag.Visible(unit.Listed(names, "and"))}, shown...)...)
 	return c.keep(append(outs, said)...)
 }
 
