@@ -232,9 +232,6 @@ func (a *analyst) unused() {
 		say(l, l.Decl.Name.Span, "let", l.Decl.Name.Text)
 	}
 	for _, h := range a.book.Charts {
-		if h.Of != nil && u.seen["ordered "+h.Of.Property.Name] { // an order may say how far off it is
-			continue
-		}
 		say(h, h.Decl.Name.Span, "chart", h.Decl.Name.Text)
 	}
 	for _, p := range a.book.Properties {
@@ -262,8 +259,8 @@ func (u users) book(b *book.Book) {
 		for _, row := range h.Decl.Rows {
 			book.Clubs{Decl: &ast.Selector{Items: row.Items, Where: row.Where}, Info: b.Info}.Visit(u.formula, u.item)
 		}
-		if h.Of != nil {
-			u.seen[h.Of.Property.Name] = true
+		if h.Of != nil { // an order may say how far off it is
+			u.seen[h.Of.Property.Name], u.seen[h] = true, u.seen[h] || u.seen[h.Of.Property.AsOrdered().Name]
 		}
 	}
 	for _, m := range b.Methods {

@@ -18,8 +18,8 @@ import (
 //go:embed starter
 var starter embed.FS
 
-// purposes are what a book to start from may be for. Each has its files in a folder of starter; the book for orders is the
-// shipped one.
+// purposes are what a book to start from may be for. Each has its files in a folder of starter; the book for orders is
+// the shipped one.
 var purposes = []string{"event", "house", "order"}
 
 // usualPurpose is what a book is for where nobody says.
@@ -72,7 +72,8 @@ func runNew(c *call) error {
 		outs = append(outs, out)
 	}
 	said := c.writing(c.Out, &output{})
-	fmt.Fprintf(said, "Written: %s.\nNext: "+next+"\n", append([]any{diag.Visible(unit.Listed(names, "and"))}, shown...)...)
+	written := diag.Visible(unit.Listed(names, "and"))
+	fmt.Fprintf(said, "Written: %s.\nNext: "+next+"\n", append([]any{written}, shown...)...)
 	return c.keep(append(outs, said)...)
 }
 
