@@ -359,7 +359,7 @@ func (r *Reader) raw(p *pending) RawSet {
 	if o := r.opts.Order; o != nil && p.ordered != nil {
 		s.ordered, s.head = p.ordered, &head{sheet: o.sheet}
 		s.aside.Add(p.beside)
-	} else if o != nil && len(p.rows) > 0 {
+	} else if o != nil && len(p.rows) > 0 && p.back == sound { // further rows of a set are refused
 		s.ordered = o.of(p.name, r.alone)
 		s.aside.Order.File = o.File
 	}
