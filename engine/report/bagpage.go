@@ -49,24 +49,6 @@ func onPage(f *doc.Finding, r *judge.Result, depth Depth) *doc.Finding {
 // onLine are the labels of the facts that a number line shows; the first two are in the sentence of the finding, too.
 var onLine = []string{"value", "limit", "could be off by", "passes"}
 
-// outcome counts the clubs of the set in hand, and says in a sentence what came of it.
-func (s *Sheaf) outcome(refused int) doc.Outcome {
-	was := [...]tally{s.counts.clubs, s.counts.pairs, s.counts.sets}
-	s.rest()
-	bag := check{counts: counts{clubs: s.counts.clubs, pairs: s.counts.pairs, sets: s.counts.sets}}
-	t := data.Totals{RowsRefused: refused, Order: s.bag.Order.Gaps(), Tally: judge.Tally{Advice: s.facts.page.Advice}}
-	for i, of := range []*tally{&bag.clubs, &bag.pairs, &bag.sets} {
-		for v := range of {
-			of[v] -= was[i][v]
-		}
-		for v := decide.Fail; v <= decide.Exempt; v++ {
-			t.Tally.Verdicts[v] += of[v]
-		}
-		t.Tally.Conflicts += of[torn]
-	}
-	return bag.outcome(&t)
-}
-
 // closePage says on the page of a bag what is not said result by result.
 func (c *check) closePage(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	f := &s.facts
@@ -74,7 +56,8 @@ func (c *check) closePage(s *Sheaf, doubtful []club.Doubt, refused []club.Refusa
 	for _, m := range f.missing.lines() {
 		missing = append(missing, "Missing: "+m.Text+".")
 	}
-	outcome := s.outcome(len(refused))
+	s.rest()
+	outcome := f.outcome(len(refused), s.bag.Order.Gaps())
 	c.say(s, secCharts, f.charts.Blocks(c.depth == Full, true)...)
 	c.say(s, secRest, rowSections(data.Remarks(doubtful, refused, s.bag.Aside))...)
 	if c.depth != Line {

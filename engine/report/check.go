@@ -32,9 +32,7 @@ type check struct {
 
 // counts are what is counted in sets, and the names in them.
 type counts struct {
-	clubs   tally // by the worst of their own rules; the first are those that no rule is about
-	pairs   tally // and by those about neighbours
-	sets    tally
+	judged
 	mends   bool // something asks for work with a saw, epoxy or heat
 	charts  bool // a set is shown as it steps from club to club
 	sheets  []string
@@ -44,9 +42,7 @@ type counts struct {
 
 // add adds other counts.
 func (n *counts) add(o *counts) {
-	n.clubs.add(&o.clubs)
-	n.pairs.add(&o.pairs)
-	n.sets.add(&o.sets)
+	n.judged.add(&o.judged)
 	n.mends, n.charts = n.mends || o.mends, n.charts || o.charts
 	n.sheets, n.methods = also(n.sheets, o.sheets...), also(n.methods, o.methods...)
 	for _, w := range o.without {
@@ -116,7 +112,8 @@ func (c *check) Result(s *Sheaf, r *judge.Result) {
 }
 
 func (c *check) Conflict(s *Sheaf, k *judge.Conflict) {
-	s.facts.conflict(k)
+	s.facts.conflicts++
+	s.facts.note(k.Subject, torn)
 	if c.page {
 		s.facts.page.Conflict(k)
 	}
@@ -186,7 +183,7 @@ func (c *check) Add(from *Sheaf) error {
 }
 
 func (c *check) End(n *data.Totals) error {
-	c.put(doc.Head{Title: c.name(), Right: c.head.On}, doc.Aside(c.about), c.outcome(n))
+	c.put(doc.Head{Title: c.name(), Right: c.head.On}, doc.Aside(c.about), c.outcome(n.RowsRefused, n.Order))
 	c.section(secDoubtful)
 	c.section(secBag)
 	c.section(secRefused)
@@ -212,6 +209,7 @@ func (c *check) End(n *data.Totals) error {
 
 // bagFacts are what is known of the set in hand.
 type bagFacts struct {
+	judged
 	clubs           map[string]*standing
 	pairs           map[string]decide.Verdict // the worst of each, by its clubs
 	whole           decide.Verdict            // and of the set itself; 0 where no rule is about it
@@ -225,7 +223,6 @@ type standing struct {
 	own, pair decide.Verdict // the worst of its rules and of those about it and a neighbour; 0 where none is about it
 	exempt    bool           // every rule of its own exempts it
 	waits     bool           // a measurement is missing that the sheet has a column for
-	torn      bool           // the books contradict themselves about it
 }
 
 // of returns what came of a club.
@@ -245,31 +242,37 @@ func (f *bagFacts) result(r *judge.Result) {
 	if r.Waiver != nil {
 		verdict = decide.Exempt
 	}
-	switch {
-	case r.Rule.Decl.Advice:
-	case r.Subject.Kind == ast.OfClub && len(r.Subject.Clubs) == 1:
+	if r.Rule.Decl.Advice {
+		f.advices++
+		return
+	}
+	if r.Subject.Kind == ast.OfClub && len(r.Subject.Clubs) == 1 {
 		c := f.of(r.Subject.Clubs[0])
 		c.exempt = r.Verdict == decide.Exempt && (c.own == 0 || c.exempt)
+	}
+	f.note(r.Subject, verdict)
+}
+
+// note notes a verdict on a subject, torn where the books contradict themselves.
+func (f *bagFacts) note(s judge.Subject, verdict decide.Verdict) {
+	switch {
+	case s.Kind == ast.OfClub && len(s.Clubs) == 1:
+		c := f.of(s.Clubs[0])
 		c.own = worst(c.own, verdict)
-	case r.Subject.Kind == ast.OfNeighbours:
-		f.pair(r.Subject.Clubs, verdict)
+	case s.Kind == ast.OfNeighbours:
+		if f.pairs == nil {
+			f.pairs = map[string]decide.Verdict{}
+		}
+		key := ""
+		for _, one := range s.Clubs {
+			key += one.ID + "\x00" + one.Setting + "\x00"
+			c := f.of(one)
+			c.pair = worst(c.pair, verdict)
+		}
+		f.pairs[key] = worst(f.pairs[key], verdict)
 	default:
 		f.whole = worst(f.whole, verdict)
 	}
-}
-
-// pair notes a verdict on neighbours, torn where there is none.
-func (f *bagFacts) pair(clubs []*club.Club, verdict decide.Verdict) {
-	key := ""
-	for _, one := range clubs {
-		key += one.ID + "\x00" + one.Setting + "\x00"
-		c := f.of(one)
-		c.pair = worst(c.pair, verdict)
-	}
-	if f.pairs == nil {
-		f.pairs = map[string]decide.Verdict{}
-	}
-	f.pairs[key] = worst(f.pairs[key], verdict)
 }
 
 // worst is the worse of two verdicts, of which 0 is none and torn is worse than all but fail. What passes only by a
@@ -296,18 +299,6 @@ func (f *bagFacts) waits(r *judge.Result) {
 		for _, c := range r.Subject.Clubs {
 			f.of(c).waits = true
 		}
-	}
-}
-
-// conflict takes notice of what the books contradict themselves about.
-func (f *bagFacts) conflict(k *judge.Conflict) {
-	switch k.Subject.Kind {
-	case ast.OfClub:
-		f.of(k.Subject.Clubs[0]).torn = true
-	case ast.OfNeighbours:
-		f.pair(k.Subject.Clubs, torn)
-	default:
-		f.whole = worst(f.whole, torn)
 	}
 }
 
@@ -344,21 +335,17 @@ func (st *standing) passing(name string) string {
 func (s *Sheaf) rest() (out []*doc.Finding) {
 	name := s.spoken()
 	var passing, partly, none []string
-	own := false // a club meets a rule of its own
+	own, came := false, &s.facts.judged // whether a club meets a rule of its own
 	for _, c := range s.bag.Clubs {
 		st := s.facts.of(c)
-		verdict := st.own
-		if st.torn {
-			verdict = worst(verdict, torn)
-		}
-		s.counts.clubs[verdict]++
-		own = own || verdict != 0
+		came.tallies[0][st.own]++
+		own = own || st.own != 0
 		switch {
-		case passes(verdict):
+		case passes(st.own):
 			passing = append(passing, st.passing(name(c)))
-		case verdict == decide.Unmeasured && !st.waits:
+		case st.own == decide.Unmeasured && !st.waits:
 			partly = append(partly, name(c))
-		case verdict == 0 && st.pair == 0:
+		case st.own == 0 && st.pair == 0:
 			none = append(none, name(c))
 		}
 	}
@@ -366,18 +353,17 @@ func (s *Sheaf) rest() (out []*doc.Finding) {
 	if passing != nil {
 		parts = append(parts, strings.Join(passing, ", "))
 	}
-	var pairs tally
 	for _, v := range s.facts.pairs {
-		pairs[v]++
+		came.tallies[1][v]++
 	}
-	if n := pairs[decide.Pass] + pairs[decide.Exempt]; n > 0 {
+	if n := came.tallies[1][decide.Pass] + came.tallies[1][decide.Exempt]; n > 0 {
 		parts = append(parts, wording.Counted(n, "pair", "pairs"))
 	}
 	if passes(s.facts.whole) {
 		parts = append(parts, "the set")
 	}
-	s.counts.pairs.add(&pairs)
-	s.counts.sets[s.facts.whole]++
+	came.tallies[2][s.facts.whole]++
+	s.counts.judged.add(came)
 	line := func(stamp string, tone doc.Tone, text string) {
 		if text != "" {
 			out = append(out, &doc.Finding{Tone: tone, Stamp: stamp, Text: text})

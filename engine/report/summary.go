@@ -30,13 +30,27 @@ func (t *tally) add(o *tally) {
 	}
 }
 
+// judged counts what came of clubs, by the worst of their own rules, of pairs and of sets.
+type judged struct {
+	tallies   [3]tally
+	advices   int // results of advice
+	conflicts int // places where the books contradict themselves
+}
+
+func (j *judged) add(o *judged) {
+	for i := range o.tallies {
+		j.tallies[i].add(&o.tallies[i])
+	}
+	j.advices, j.conflicts = j.advices+o.advices, j.conflicts+o.conflicts
+}
+
 // open is how many do not pass.
 func (t *tally) open() int {
 	return t[decide.Fail] + t[decide.TooClose] + t[decide.Unmeasured] + t[torn]
 }
 
-// judged is how many there are that a rule is about.
-func (t *tally) judged() int { return t.open() + t[decide.Pass] + t[decide.Exempt] }
+// all is how many there are that a rule is about.
+func (t *tally) all() int { return t.open() + t[decide.Pass] + t[decide.Exempt] }
 
 // parts say how many there are of each verdict.
 func (t *tally) parts(passes bool) (out []string) {
@@ -57,7 +71,7 @@ func (t *tally) parts(passes bool) (out []string) {
 
 // lifted says, behind how many pass, how many of them do so only by a waiver; "" if none.
 func (t *tally) lifted() string {
-	switch n, all := t[decide.Exempt], t.judged(); {
+	switch n, all := t[decide.Exempt], t.all(); {
 	case n == 0:
 		return ""
 	case all == 1:
@@ -109,46 +123,46 @@ func gaps(g club.Gaps, lead string) []count {
 	}
 }
 
-// outcome says in a sentence what came of a check.
-func (c *check) outcome(n *data.Totals) doc.Outcome {
-	t, v, order := n.Tally, n.Tally.Verdicts, n.Order
+// outcome says in a sentence what came of it, of rows that could not be read, and of an order.
+func (j *judged) outcome(refused int, order club.Gaps) doc.Outcome {
+	var t tally
+	for i := range j.tallies {
+		t.add(&j.tallies[i])
+	}
+	absent := order.Of[club.NotOnSheet]
 	out := doc.Outcome{Tone: doc.Open}
 	switch {
-	case v[decide.Fail]+order.Of[club.OtherClub] > 0:
+	case t[decide.Fail]+order.Of[club.OtherClub] > 0:
 		out.Tone, out.Lead = doc.Fail, "DOES NOT PASS:"
-	case n.RowsRefused+order.Refused+t.Conflicts > 0:
+	case refused+order.Refused+j.conflicts > 0:
 		out.Lead = "NOT EVERYTHING COULD BE CHECKED:"
-	case t.Results()+order.Of[club.NotOnSheet] == 0:
+	case t.all()+j.advices+absent == 0:
 		out.Lead, out.Text = "NOTHING WAS JUDGED:", "no rule in force applies to these clubs."
 		return out
-	case v[decide.TooClose]+v[decide.Unmeasured]+order.Of[club.NotOnSheet] > 0:
+	case t[decide.TooClose]+t[decide.Unmeasured]+absent > 0:
 		out.Lead = "NOT DECIDED YET:"
-	case t.Results() == t.Advice:
+	case t.all() == 0:
 		out.Lead, out.Text = "NO RULE WAS JUDGED,", "only advice."
 		return out
 	default:
 		out.Tone, out.Lead = doc.Pass, "PASSES:"
 	}
 	var parts, passing []string
-	for _, one := range []struct {
-		*tally
-		one, many string
-	}{{&c.clubs, "club", "clubs"}, {&c.pairs, "pair", "pairs"}, {&c.sets, "set", "sets"}} {
-		switch all := one.judged(); {
-		case all == 0:
-		case one.tally[decide.Fail] == all && all > 1:
-			parts = append(parts, fmt.Sprintf("all %d %s fail", all, one.many))
-		case one.open() > 0 && all == 1:
-			parts = append(parts, "the "+one.one+strings.TrimPrefix(one.parts(false)[0], "1"))
-		case one.open() > 0:
-			parts = append(parts, "of "+wording.Counted(all, one.one, one.many)+" "+
-				strings.Join(one.parts(false), ", "))
-		case all == 1:
-			passing = append(passing, "the "+one.one+" passes"+one.lifted())
-		case all == 2:
-			passing = append(passing, "both "+one.many+" pass"+one.lifted())
+	for i, one := range []string{"club", "pair", "set"} {
+		switch t := &j.tallies[i]; {
+		case t.all() == 0:
+		case t[decide.Fail] == t.all() && t.all() > 1:
+			parts = append(parts, fmt.Sprintf("all %d %ss fail", t.all(), one))
+		case t.open() > 0 && t.all() == 1:
+			parts = append(parts, "the "+one+strings.TrimPrefix(t.parts(false)[0], "1"))
+		case t.open() > 0:
+			parts = append(parts, "of "+wording.Counted(t.all(), one, one+"s")+" "+strings.Join(t.parts(false), ", "))
+		case t.all() == 1:
+			passing = append(passing, "the "+one+" passes"+t.lifted())
+		case t.all() == 2:
+			passing = append(passing, "both "+one+"s pass"+t.lifted())
 		default:
-			passing = append(passing, fmt.Sprintf("all %d %s pass", all, one.many)+one.lifted())
+			passing = append(passing, fmt.Sprintf("all %d %ss pass", t.all(), one)+t.lifted())
 		}
 	}
 	if parts == nil {
@@ -157,12 +171,12 @@ func (c *check) outcome(n *data.Totals) doc.Outcome {
 	if parts == nil {
 		parts = append(parts, "nothing was judged")
 	}
-	for _, c := range append([]count{unread(n.RowsRefused, "")}, gaps(order, "")...) {
+	for _, c := range append([]count{unread(refused, "")}, gaps(order, "")...) {
 		if c.n > 0 {
 			parts = append(parts, wording.Counted(c.n, c.one, c.many))
 		}
 	}
-	if k := t.Conflicts; k > 0 {
+	if k := j.conflicts; k > 0 {
 		parts = append(parts, "in "+wording.Counted(k, "place", "places")+
 			" the books contradict themselves and give no verdict")
 	}
@@ -227,8 +241,8 @@ func (c *check) tail(n *data.Totals) []doc.Fact {
 	}
 	say("rows", rowTotals(n.RowsJudged, n.RowsRefused,
 		club.Aside{Superseded: n.RowsSuperseded, Skipped: n.RowsSkipped}))
-	clubs := c.clubs.parts(true)
-	if none := c.clubs[0]; none > 0 && clubs != nil {
+	clubs := c.tallies[0].parts(true)
+	if none := c.tallies[0][0]; none > 0 && clubs != nil {
 		clubs = append(clubs, wording.Counted(none, "meets no rule of its own", "meet no rule of their own"))
 	}
 	if clubs != nil {

@@ -29,7 +29,6 @@ const mostClubs = 400
 type Bag struct {
 	Rules   []*book.Rule // something fails them, or is too close to them
 	Methods []string     // that lengths were asked for by
-	Advice  int          // results of it
 	Cuts    bool         // something asks for work with a saw, epoxy or heat
 
 	clubs  map[string]map[string]*cell // by the id and the property
@@ -64,9 +63,6 @@ type route struct {
 
 // Result takes notice of a result.
 func (b *Bag) Result(r *judge.Result) {
-	if r.Rule.Decl.Advice {
-		b.Advice++
-	}
 	if r.Verdict < decide.Unmeasured {
 		b.Rules = also(b.Rules, r.Rule)
 		b.work(r)
