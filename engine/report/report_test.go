@@ -87,6 +87,9 @@ func newBench(t testing.TB) bench {
 	for _, d := range tree.Decls {
 		r := d.(*ast.Rule)
 		rules[r.Name.Text] = &book.Rule{Book: checked, Decl: r, Value: book.Part{Expr: r.Require.Value, Info: info}, Bound: book.NewBound(r.Require.Bound, info), Stated: r.Decision != nil, Period: book.Period{From: book.NoDay, Until: book.NoDay}}
+		if r.Until != nil {
+			rules[r.Name.Text].Until, _ = book.ParseDay(r.Until.Date.Value)
+		}
 	}
 	sheet := &club.Sheet{File: "bags.csv"}
 	made := func(row int, id, name string, kind catalogue.Kind) *club.Club {

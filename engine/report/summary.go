@@ -230,14 +230,14 @@ func (c *check) tail(n *data.Totals) []doc.Fact {
 		say("met no club", ruleNames(n.MetNothing))
 	}
 	for _, r := range c.head.NotInForce {
-		days := ""
-		if r.Decl.From != nil {
-			days = " from " + r.Decl.From.Date.Value
+		days := r.Decl.Name.Text + ","
+		if r.From != book.NoDay {
+			days += " from " + r.From.String()
 		}
-		if r.Decl.Until != nil {
-			days += " until " + r.Decl.Until.Date.Value
+		if r.Until != book.NoDay {
+			days += " until " + r.Until.String()
 		}
-		say("not in force", r.Decl.Name.Text+","+days)
+		say("not in force", days)
 	}
 	say("rows", rowTotals(n.RowsJudged, n.RowsRefused,
 		club.Aside{Superseded: n.RowsSuperseded, Skipped: n.RowsSkipped}))

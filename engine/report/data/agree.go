@@ -36,27 +36,16 @@ type jsonAgreement struct {
 // Agree writes what was found.
 func Agree(w io.Writer, format string, t Tool, a *Agreements) error {
 	d := newDocument(w, format, "ferrule.agree/1", t, jsonAgreement{})
-	var results []any
-	for _, p := range a.Pairs {
+	list(d, "results", each(a.Pairs, func(p compare.Agreement) jsonAgreement {
 		one := jsonAgreement{Set: p.Set, ID: p.ID, Club: cmp.Or(p.First, p.Second).Spoken(), Setting: p.Setting,
 			Property: p.Property.Name, En: Number(p.En),
-			Difference: differenceOf(&p), Expanded: amountOf(p.Expanded, false),
+			Difference: amountOf(p.Difference, true), Expanded: amountOf(p.Expanded, false),
 			Needs: append([]string{}, value.Needs(p.Lacks)...), Reasons: wording.Reasons(p.Lacks)}
 		if p.Told {
 			one.Agree = &p.Same
 		}
-		results = append(results, one)
-	}
-	d.list("results", results)
+		return one
+	}))
 	a.Notes.members(d)
 	return d.End()
-}
-
-// differenceOf is the difference with the text that a bench reads.
-func differenceOf(p *compare.Agreement) *jsonAmount {
-	d := amountOf(p.Difference, true)
-	if d != nil {
-		d.Text = p.Difference.String()
-	}
-	return d
 }

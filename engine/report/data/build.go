@@ -75,18 +75,23 @@ func buildOf(set string, k *build.Club) jsonBuild {
 
 // Builds writes plans set by set as they come.
 type Builds struct {
-	*Document
-	swaps, rules []any
-	notes        Notes
+	sets
+	swaps []jsonSwap
+	rules []jsonResult
 }
 
 // NewBuilds begins a document of plans.
 func NewBuilds(w io.Writer, format string, t Tool, books []*book.Book, on string) *Builds {
 	d := newDocument(w, format, "ferrule.build/1", t, jsonBuild{}, jsonSwap{}, jsonResult{}, jsonUnpaired{})
-	d.Member("books", booksOf(&Head{Books: books}))
+	d.Member("books", booksOf(books))
 	d.Member("on", on)
 	d.Open("results")
-	return &Builds{Document: d}
+	b := &Builds{sets: sets{Document: d}}
+	b.last = func() {
+		list(d, "swaps", b.swaps)
+		list(d, "rules", b.rules)
+	}
+	return b
 }
 
 // Add writes the plan of a set.
@@ -96,19 +101,9 @@ func (b *Builds) Add(p *build.Plan, doubtful []club.Doubt) {
 		b.element(buildOf(p.Set.Name, &p.Clubs[i]))
 	}
 	for _, s := range p.Swaps {
-		b.swaps = append(b.swaps, jsonSwap{Set: p.Set.Name, Shafts: s.Shafts, Heads: s.Heads, Found: s.Found,
-			Probability: s.Probability})
+		b.swaps = append(b.swaps, jsonSwap{p.Set.Name, s.Shafts, s.Heads, s.Found, s.Probability})
 	}
 	for _, r := range slices.Concat(p.Results, p.Later) {
 		b.rules = append(b.rules, resultOf(r, p.Set))
 	}
-}
-
-// End writes the lists of what was found in all sets, and the end.
-func (b *Builds) End() error {
-	b.Close()
-	b.list("swaps", b.swaps)
-	b.list("rules", b.rules)
-	b.notes.members(b.Document)
-	return b.Document.End()
 }

@@ -39,16 +39,13 @@ func lengthOf(set string, l judge.Length) jsonLength {
 }
 
 // Lengths writes them set by set as they come.
-type Lengths struct {
-	*Document
-	notes Notes
-}
+type Lengths struct{ sets }
 
 // NewLengths begins a document of lengths.
 func NewLengths(w io.Writer, format string, t Tool) *Lengths {
 	d := newDocument(w, format, "ferrule.convert/1", t, jsonLength{})
 	d.Open("results")
-	return &Lengths{Document: d}
+	return &Lengths{sets{Document: d}}
 }
 
 // Add writes the lengths of a set, one for each row that was read.
@@ -57,11 +54,4 @@ func (l *Lengths) Add(s *club.Set, lengths []judge.Length, doubtful []club.Doubt
 	for _, one := range lengths {
 		l.element(lengthOf(s.Name, one))
 	}
-}
-
-// End writes the rows that could not be read, and the end.
-func (l *Lengths) End() error {
-	l.Close()
-	l.notes.members(l.Document)
-	return l.Document.End()
 }

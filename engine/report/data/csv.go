@@ -88,12 +88,7 @@ func (CSV) End(dst []byte, h *Head, t *Totals) []byte {
 	}
 	for _, r := range h.NotInForce {
 		one := ruleLine("not_in_force", r)
-		if r.Decl.From != nil {
-			one["from"] = r.Decl.From.Date.Value
-		}
-		if r.Decl.Until != nil {
-			one["until"] = r.Decl.Until.Date.Value
-		}
+		one["from"], one["until"] = r.From.String(), r.Until.String()
 		dst = one.append(dst)
 	}
 	for _, w := range t.Waivers {

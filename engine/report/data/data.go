@@ -162,19 +162,19 @@ func (n *Notes) members(d *Document) {
 	for _, m := range n.Remarks() {
 		all[m.Of] = append(all[m.Of], m.json(""))
 	}
-	d.list("refused", all[RefusedRow])
+	list(d, "refused", all[RefusedRow])
 	if n.Order.File != "" {
 		d.Within("order", func() {
 			d.Member("file", n.Order.File)
-			d.list("refused", all[OrderRefused])
+			list(d, "refused", all[OrderRefused])
 			for k := Mismatched; k < kinds; k++ {
-				d.list(k.entry(), all[k])
+				list(d, k.entry(), all[k])
 			}
 		})
 	}
 	for _, k := range []RemarkKind{DoubtfulReading, UnreadCell, UnusedColumn} {
 		if all[k] != nil {
-			d.list(strings.Replace(k.entry(), "column_", "columns_", 1), all[k])
+			list(d, strings.Replace(k.entry(), "column_", "columns_", 1), all[k])
 		}
 	}
 }

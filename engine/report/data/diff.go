@@ -96,15 +96,12 @@ type jsonEffect struct {
 func Diff(w io.Writer, t Tool, e *Editions) error {
 	d := newDocument(w, "json", "ferrule.diff/1", t)
 	d.Member("same", e.Same())
-	var changes, effects []any
-	for _, c := range e.Changes {
+	changes := each(e.Changes, func(c editions.Change) jsonChange {
 		k := c.Contrast
-		changes = append(changes, jsonChange{c.Rule().Decl.Name.Text, c.What.String(), c.Message, &jsonContrast{
-			On: textOrNull(k.On.String()), jsonRows: rowsOf(k.Rows), Subject: jsonShown{wording.Kind(k.Of), k.Set,
-				append([]string{}, k.Clubs...)},
-			Old: verdictOrNull(k.Old.Verdict), New: verdictOrNull(k.New.Verdict),
-		}})
-	}
+		of := jsonShown{wording.Kind(k.Of), k.Set, append([]string{}, k.Clubs...)}
+		return jsonChange{nameOf(c.Rule()), c.What.String(), c.Message, &jsonContrast{textOrNull(k.On.String()),
+			rowsOf(k.Rows), of, verdictOrNull(k.Old.Verdict), verdictOrNull(k.New.Verdict)}}
+	})
 	var left []string
 	for _, o := range e.LeftOut {
 		left = append(left, o.String())
@@ -115,18 +112,16 @@ func Diff(w io.Writer, t Tool, e *Editions) error {
 			}
 		}
 	}
-	d.list("changes", changes)
+	list(d, "changes", changes)
 	if left != nil {
 		d.Member("left_out", left)
 	}
 	if s := e.Stock; s != nil {
 		d.Member("on", textOrNull(s.On.String()))
-		for _, x := range s.Effects {
-			effects = append(effects, jsonEffect{x.Name(), subjectJSON(x.Subject, nil),
-				verdictOrNull(x.Old.Verdict), verdictOrNull(x.New.Verdict),
-				amountOf(marginOf(x.Old), true), amountOf(marginOf(x.New), true)})
-		}
-		d.list("clubs", effects)
+		list(d, "clubs", each(s.Effects, func(x editions.Effect) jsonEffect {
+			return jsonEffect{x.Name(), subjectJSON(x.Subject, nil), verdictOrNull(x.Old.Verdict),
+				verdictOrNull(x.New.Verdict), amountOf(marginOf(x.Old), true), amountOf(marginOf(x.New), true)}
+		}))
 		s.Notes.members(d)
 	}
 	return d.End()

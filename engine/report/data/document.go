@@ -194,7 +194,7 @@ func (d *Document) End() error {
 }
 
 // list writes a member that is a list.
-func (d *Document) list(name string, l []any) {
+func list[T any](d *Document, name string, l []T) {
 	if len(l) == 0 {
 		d.Member(name, []int{})
 		return
@@ -204,4 +204,30 @@ func (d *Document) list(name string, l []any) {
 		d.element(one)
 	}
 	d.Close()
+}
+
+// each is a list of what becomes of each element of another; it is not nil.
+func each[T, J any](from []T, of func(T) J) []J {
+	out := make([]J, len(from))
+	for i, one := range from {
+		out[i] = of(one)
+	}
+	return out
+}
+
+// sets writes what comes of a sheet set by set, in a list that is open.
+type sets struct {
+	*Document
+	notes Notes
+	last  func() // writes what was found in all sets; nil: nothing
+}
+
+// End writes what is left, and the end.
+func (s *sets) End() error {
+	s.Close()
+	if s.last != nil {
+		s.last()
+	}
+	s.notes.members(s.Document)
+	return s.Document.End()
 }

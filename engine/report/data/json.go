@@ -67,22 +67,22 @@ func (j JSON) Remark(dst []byte, m Remark) []byte {
 // End gives the summary.
 func (j JSON) End(dst []byte, h *Head, t *Totals) []byte {
 	return appendJSON(dst, jsonLast{
-		Entry: "summary", top: topOf(schema, j.Tool), Books: booksOf(h), On: h.On, Summary: summaryOf(t),
-		NotInForce: restOf(h), MetNothing: metNothing(t), Waivers: waivedOf(t.Waivers),
+		Entry: "summary", top: topOf(schema, j.Tool), Books: booksOf(h.Books), On: h.On, Summary: summaryOf(t),
+		NotInForce: restOf(h.NotInForce), MetNothing: each(t.MetNothing, nameOf), Waivers: waivedOf(t.Waivers),
 	})
 }
 
 // Document begins the document of a check, with all that comes before its lists.
 func (j JSON) Document(w io.Writer, h *Head, t *Totals) *Document {
 	d := newDocument(w, "json", schema, j.Tool)
-	d.Member("books", booksOf(h))
+	d.Member("books", booksOf(h.Books))
 	d.Member("on", h.On)
-	d.Member("not_in_force", restOf(h))
-	if names := metNothing(t); names != nil {
+	d.Member("not_in_force", restOf(h.NotInForce))
+	if names := each(t.MetNothing, nameOf); len(names) > 0 {
 		d.Member("met_nothing", names)
 	}
-	if all := waivedOf(t.Waivers); all != nil {
-		d.Member("waivers", all)
+	if len(t.Waivers) > 0 {
+		d.Member("waivers", waivedOf(t.Waivers))
 	}
 	d.Member("summary", summaryOf(t))
 	return d

@@ -193,44 +193,23 @@ type jsonResult struct {
 	Mend        *string        `json:"mend"`
 }
 
-func booksOf(h *Head) []jsonBook {
-	books := []jsonBook{}
-	for _, b := range h.Books {
-		books = append(books, jsonBook{Title: b.Title, Edition: textOrNull(b.Edition), File: b.Name})
-	}
-	return books
+func booksOf(books []*book.Book) []jsonBook {
+	return each(books, func(b *book.Book) jsonBook { return jsonBook{b.Title, textOrNull(b.Edition), b.Name} })
 }
 
-func restOf(h *Head) []jsonRest {
-	rest := []jsonRest{}
-	for _, r := range h.NotInForce {
-		one := jsonRest{Rule: r.Decl.Name.Text}
-		if r.Decl.From != nil {
-			one.From = &r.Decl.From.Date.Value
-		}
-		if r.Decl.Until != nil {
-			one.Until = &r.Decl.Until.Date.Value
-		}
-		rest = append(rest, one)
-	}
-	return rest
+func restOf(rules []*book.Rule) []jsonRest {
+	return each(rules, func(r *book.Rule) jsonRest {
+		return jsonRest{r.Decl.Name.Text, textOrNull(r.From.String()), textOrNull(r.Until.String())}
+	})
 }
 
 func waivedOf(list []judge.Waived) []jsonWaived {
-	var out []jsonWaived
-	for _, w := range list {
-		out = append(out, jsonWaived{w.Rule.Decl.Name.Text, w.Decl.Text.Value, w.Book.Name, w.Decl.Span.Line(), w.State.String()})
-	}
-	return out
+	return each(list, func(w judge.Waived) jsonWaived {
+		return jsonWaived{nameOf(w.Rule), w.Decl.Text.Value, w.Book.Name, w.Decl.Span.Line(), w.State.String()}
+	})
 }
 
-// metNothing names the rules that met no subject.
-func metNothing(t *Totals) (names []string) {
-	for _, r := range t.MetNothing {
-		names = append(names, r.Decl.Name.Text)
-	}
-	return names
-}
+func nameOf(r *book.Rule) string { return r.Decl.Name.Text }
 
 func summaryOf(t *Totals) jsonSummary {
 	n := t.Tally.Verdicts
@@ -269,14 +248,11 @@ func conflictOf(c *judge.Conflict, bag *club.Set) jsonConflict {
 	}
 }
 
+func idOf(c *club.Club) string { return c.ID }
+
 func subjectJSON(s judge.Subject, bag *club.Set) jsonSubject {
-	out := jsonSubject{jsonShown{wording.Kind(s.Kind), s.Set, []string{}}, []string{}, []jsonRow{}}
-	for _, c := range s.Clubs {
-		p := c.Place()
-		out.Clubs = append(out.Clubs, c.ID)
-		out.Names = append(out.Names, c.Spoken())
-		out.Rows = append(out.Rows, jsonRow(p))
-	}
+	out := jsonSubject{jsonShown{wording.Kind(s.Kind), s.Set, each(s.Clubs, idOf)}, each(s.Clubs, (*club.Club).Spoken),
+		each(s.Clubs, func(c *club.Club) jsonRow { return jsonRow(c.Place()) })}
 	if s.Kind == ast.OfSet && len(s.Clubs) == 0 {
 		out.Rows = append(out.Rows, jsonRow(wording.Place(s, bag)))
 	}
@@ -299,10 +275,7 @@ func settleOf(s *judge.Settle) *jsonSettle {
 	if s == nil {
 		return nil
 	}
-	out := &jsonSettle{Measure: s.Measure, Of: []string{}, Within: amountOf(s.Within, false)}
-	for _, c := range s.Of {
-		out.Of = append(out.Of, c.ID)
-	}
+	out := &jsonSettle{s.Measure, each(s.Of, idOf), amountOf(s.Within, false)}
 	if out.Within != nil {
 		out.Within.Text = wording.Rounded(s.Within, math.Floor)
 	}

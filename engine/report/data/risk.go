@@ -52,9 +52,9 @@ func Risk(w io.Writer, t Tool, r *compare.Risk, o RiskOf) error {
 		Decision: wording.Decision(r.Decision), Method: r.By, By: r.To, Like: textOrNull(o.Like), Uncertainty: amountOf(r.U, false),
 		Limit: &jsonLimit{Lower: amountOf(r.Lower, false), Upper: amountOf(r.Upper, false), Open: r.Open},
 	}
-	for _, c := range r.Curve() {
-		out.Curve = append(out.Curve, jsonChances{amountOf(c.True, false), c.Pass, c.Fail, c.TooClose})
-	}
+	out.Curve = each(r.Curve(), func(c compare.Chances) jsonChances {
+		return jsonChances{amountOf(c.True, false), c.Pass, c.Fail, c.TooClose}
+	})
 	if o.Stock != nil {
 		consumers, producers := r.Global(*o.Stock)
 		out.Stock = &jsonStock{amountOf(o.Stock.Mean, false), amountOf(o.Stock.Deviation, false)}

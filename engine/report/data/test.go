@@ -91,15 +91,12 @@ func Tests(w io.Writer, tool Tool, books []Tested) error {
 		t := &books[i]
 		for _, c := range t.Cases() {
 			one := jsonCase{Book: t.Book.Name, Line: c.Decl.Span.Line(), Passed: c.Right(),
-				Expectations: []jsonExpectation{}}
+				Expectations: each(c.Outcomes, func(o trial.Outcome) jsonExpectation {
+					e := o.Expect
+					return jsonExpectation{e.Rule.Text, wording.OnCase(e), wording.Expected(e), wording.Got(&o)}
+				})}
 			if c.Decl.Title != nil {
 				one.Case = c.Decl.Title.Value
-			}
-			for k := range c.Outcomes {
-				o := &c.Outcomes[k]
-				one.Expectations = append(one.Expectations,
-					jsonExpectation{o.Expect.Rule.Text, wording.OnCase(o.Expect), wording.Expected(o.Expect),
-						wording.Got(o)})
 			}
 			out.Cases = append(out.Cases, one)
 			out.Summary.Cases++

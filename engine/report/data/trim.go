@@ -72,20 +72,22 @@ func Shows(p *trim.Plan) bool { return p.Feasible && len(p.Open) == 0 }
 
 // Trims writes plans set by set as they come.
 type Trims struct {
-	*Document
-	head  *Head
-	grid  unit.Amount
-	notes Notes
+	sets
+	grid unit.Amount
 }
 
 // NewTrims begins a document of plans on a grid.
 func NewTrims(w io.Writer, format string, t Tool, head *Head, grid unit.Amount) *Trims {
 	d := newDocument(w, format, "ferrule.trim/1", t, jsonTrim{}, jsonUnpaired{})
-	d.Member("books", booksOf(head))
+	d.Member("books", booksOf(head.Books))
 	d.Member("on", head.On)
 	d.Member("grid", amountOf(grid, true))
 	d.Open("sets")
-	return &Trims{Document: d, head: head, grid: grid}
+	return &Trims{sets{Document: d, last: func() {
+		if len(head.Waivers) > 0 {
+			d.Member("waivers", waivedOf(head.Waivers))
+		}
+	}}, grid}
 }
 
 // length is a length in the unit of the grid, of which it is whole steps.
@@ -102,50 +104,25 @@ func (t *Trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 	if len(p.Set.Clubs) == 0 {
 		return
 	}
-	out := jsonTrim{Set: p.Set.Name, File: p.Set.File, Feasible: Shows(p), Clubs: []jsonCut{},
-		Contradiction: []string{}, TooShort: []jsonShort{},
-		FinerGrid: p.Coarse, TooLarge: p.TooLarge, Unmeasured: []jsonResult{}, NotMet: []string{}, Afterwards: []jsonResult{}, Needs: append([]string{}, p.Needs...)}
-	for _, c := range p.Cuts {
-		out.Clubs = append(out.Clubs, t.cutOf(c, Shows(p)))
-	}
-	for _, r := range p.Contradiction {
-		out.Contradiction = append(out.Contradiction, r.Decl.Name.Text)
-	}
-	for _, s := range p.TooShort {
-		out.TooShort = append(out.TooShort, jsonShort{s.Club.ID, t.length(s.By), ruleName(s.Rule)})
-	}
-	for _, l := range p.Ring {
-		out.Ring = append(out.Ring, linkOf(l))
-	}
-	for _, r := range p.Waived {
-		out.Waived = append(out.Waived, resultOf(r, p.Set))
-	}
+	result := func(r *judge.Result) jsonResult { return resultOf(r, p.Set) }
+	out := jsonTrim{Set: p.Set.Name, File: p.Set.File, Feasible: Shows(p), FinerGrid: p.Coarse, TooLarge: p.TooLarge,
+		Clubs:         each(p.Cuts, func(c trim.Cut) jsonCut { return t.cutOf(c, Shows(p)) }),
+		Contradiction: each(p.Contradiction, nameOf),
+		TooShort: each(p.TooShort, func(s trim.Short) jsonShort {
+			return jsonShort{s.Club.ID, t.length(s.By), ruleName(s.Rule)}
+		}),
+		Ring: each(p.Ring, linkOf), Waived: each(p.Waived, result), Unmeasured: each(p.Open, result),
+		NotMet: append([]string{}, BrokenRules(p)...), Afterwards: each(p.After, result),
+		Conflicts: each(p.Conflicts, func(c *judge.Conflict) jsonConflict { return conflictOf(c, p.Set) }),
+		Needs:     append([]string{}, p.Needs...)}
 	for _, r := range p.Open {
-		out.Unmeasured = append(out.Unmeasured, resultOf(r, p.Set))
 		for _, n := range value.Needs(r.Lacks) {
 			if !slices.Contains(out.Needs, n) {
 				out.Needs = append(out.Needs, n)
 			}
 		}
 	}
-	out.NotMet = append(out.NotMet, BrokenRules(p)...)
-	for _, r := range p.After {
-		out.Afterwards = append(out.Afterwards, resultOf(r, p.Set))
-	}
-	for _, c := range p.Conflicts {
-		out.Conflicts = append(out.Conflicts, conflictOf(c, p.Set))
-	}
 	t.element(out)
-}
-
-// End writes the waivers, the rows that could not be read, and the end.
-func (t *Trims) End() error {
-	t.Close()
-	if all := waivedOf(t.head.Waivers); all != nil {
-		t.Member("waivers", all)
-	}
-	t.notes.members(t.Document)
-	return t.Document.End()
 }
 
 func (t *Trims) cutOf(c trim.Cut, shown bool) jsonCut {
@@ -211,11 +188,7 @@ func Linked(l constrain.Link) judge.Subject {
 func linkOf(l constrain.Link) jsonLink {
 	c := l.Constraint
 	out := jsonLink{Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(),
-		Clubs: []string{},
-		Value: amountOf(unit.Amount{Base: c.Value, Unit: c.Shown}, true)}
-	for _, k := range Linked(l).Clubs {
-		out.Clubs = append(out.Clubs, k.ID)
-	}
+		Clubs: each(Linked(l).Clubs, idOf), Value: amountOf(unit.Amount{Base: c.Value, Unit: c.Shown}, true)}
 	if pass := c.Passing(); l.Upper {
 		out.AtMost = amountOf(unit.Amount{Base: pass.High, Unit: c.Shown}, true)
 	} else {

@@ -25,9 +25,8 @@ type Vetting struct {
 
 // Add takes in mistakes.
 func (v *Vetting) Add(list diag.List) {
-	for _, d := range list {
-		v.Findings = append(v.Findings, vet.Finding{Diagnostic: d})
-	}
+	found := each(list, func(d diag.Diagnostic) vet.Finding { return vet.Finding{Diagnostic: d} })
+	v.Findings = append(v.Findings, found...)
 }
 
 // Sort puts everything in the order of the books and of their text.
