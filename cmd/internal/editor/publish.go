@@ -75,6 +75,9 @@ func (s *server) work(ctx context.Context, conn *jsonrpc2.Conn) {
 				fresh = append(fresh, d)
 			} else if s.document(d.URI) == d {
 				s.send(ctx, conn, s.about(d.URI, d))
+				for _, what := range d.findings.Load().LeftOut {
+					conn.Notify(ctx, "window/logMessage", map[string]any{"type": 3, "message": d.show() + ": left out: " + what})
+				}
 			}
 		}
 		if len(back) > 0 {
@@ -94,6 +97,7 @@ func (s *server) work(ctx context.Context, conn *jsonrpc2.Conn) {
 			return
 		case ready <- fresh:
 			fresh = nil
+			s.refresh(ctx, conn)
 		case <-s.wake:
 		case <-time.After(wait):
 			look = look || len(fresh) == 0
@@ -131,6 +135,16 @@ func (s *server) analyse(ctx context.Context, jobs <-chan []*document) {
 				s.rouse()
 			}
 			stop()
+		}
+	}
+}
+
+// refresh has the client ask again for what may have changed with another book than the one that it shows.
+func (s *server) refresh(ctx context.Context, conn *jsonrpc2.Conn) {
+	for method, can := range map[string]refreshed{"workspace/codeLens/refresh": s.client.Workspace.CodeLens,
+		"workspace/inlayHint/refresh": s.client.Workspace.InlayHint} {
+		if can.RefreshSupport {
+			conn.DispatchCall(ctx, method, nil)
 		}
 	}
 }

@@ -182,3 +182,14 @@ func TestAClientThatTalksNonsense(t *testing.T) {
 		}
 	}
 }
+
+// A client that can is told to ask again once nothing changes, for another book may have changed what a case gives.
+func TestRefresh(t *testing.T) {
+	s := begin(t)
+	can := map[string]any{"refreshSupport": true}
+	s.ask("initialize", map[string]any{"capabilities": map[string]any{"workspace": map[string]any{"codeLens": can, "inlayHint": can}}}, nil)
+	s.open("a.ferrule", "let x = lie\n")
+	for _, what := range []string{"workspace/codeLens/refresh", "workspace/inlayHint/refresh"} {
+		s.next(what, func(m message) bool { return m.Method == what && m.ID != nil })
+	}
+}
