@@ -55,6 +55,7 @@ func begin(t testing.TB, files ...string) *session {
 	}
 	go func() {
 		s.ended <- Serve(Options{In: in, Out: out, Disk: testFolder, Alive: func(int) bool { return s.alive.Load() }, Version: "test"})
+		in.Close()
 		out.Close()
 	}()
 	go func() {
@@ -118,7 +119,7 @@ func (s *session) uri(name string) string { return uriOf(filepath.Join(s.folder,
 // raw sends bytes.
 func (s *session) raw(text string) {
 	s.Helper()
-	if _, err := io.WriteString(s.in, text); err != nil {
+	if _, err := io.WriteString(s.in, text); err != nil && err != io.ErrClosedPipe {
 		s.Fatal(err)
 	}
 }

@@ -3,11 +3,9 @@ package editor
 // This file shows how a book is built, and lays it out.
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
-	"ferrule/lang/ast"
 	"ferrule/lang/format"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
@@ -16,26 +14,60 @@ import (
 // file is the document as a text to parse.
 func (d *document) file() *source.File { return source.NewFile(d.show(), d.All) }
 
+// declaration is a declaration as it is written, be it right or not: from its word to its last clause.
+type declaration struct {
+	word  string
+	first []parser.Token // of its first line; the second one is its name or what stands for that
+	span  source.Span
+}
+
+// declarations are those of a text, in its order.
+func declarations(f *source.File) (all []declaration) {
+	for _, c := range parser.Clauses(f) {
+		switch {
+		case c.Declaration == "": // before the first one
+		case c.Starts:
+			all = append(all, declaration{c.Declaration, c.Tokens, c.Place()})
+		default:
+			last := &all[len(all)-1]
+			last.span = last.span.To(c.Place())
+		}
+	}
+	return all
+}
+
+// lines is the declaration with all of its first and its last line.
+func (d declaration) lines() source.Span {
+	s, text := d.span, d.span.File.Text
+	s.Start = strings.LastIndexByte(text[:s.Start], '\n') + 1
+	rest, _, _ := strings.Cut(text[s.End:], "\n")
+	s.End += len(strings.TrimSuffix(rest, "\r"))
+	return s
+}
+
+// laidOut is the document as the formatter lays it out; false where it has a mistake.
+func (d *document) laidOut() (string, bool) {
+	tree, mistakes := parser.Parse(d.file())
+	if mistakes.HasErrors() {
+		return "", false
+	}
+	return format.Format(tree), true
+}
+
 // formatted are the edits that lay a document out; none where it has a mistake.
 func formatted(r *request) (any, error) {
-	tree, mistakes := parser.Parse(r.doc.file())
-	if mistakes.HasErrors() {
-		return nil, nil
+	if laid, ok := r.doc.laidOut(); ok {
+		return r.doc.edits(laid), nil
 	}
-	return r.doc.edits(format.Format(tree)), nil
+	return nil, nil
 }
 
 // formattedRange are the edits that lay out the declarations that a range touches.
 func formattedRange(r *request) (any, error) {
-	d := r.doc
-	tree, mistakes := parser.Parse(d.file())
-	if mistakes.HasErrors() {
-		return nil, nil
-	}
-	laid, _ := parser.Parse(source.NewFile(d.show(), format.Format(tree)))
-	before, after := declared(tree), declared(laid)
-	touched := func(s source.Span) bool {
-		lines := d.Range(s)
+	laid, _ := r.doc.laidOut()
+	before, after := declarations(r.doc.file()), declarations(source.NewFile(r.doc.show(), laid))
+	touched := func(d declaration) bool {
+		lines := r.doc.Range(d.span)
 		return lines.Start.Line <= r.Range.End.Line && lines.End.Line >= r.Range.Start.Line
 	}
 	first := slices.IndexFunc(before, touched)
@@ -46,33 +78,11 @@ func formattedRange(r *request) (any, error) {
 	for last+1 < len(before) && touched(before[last+1]) {
 		last++
 	}
-	old, now := before[first].To(before[last]), after[first].To(after[last]).Text()
-	if strings.Contains(d.All, "\r\n") {
+	old, now := before[first].lines().To(before[last].lines()), after[first].lines().To(after[last].lines()).Text()
+	if strings.Contains(r.doc.All, "\r\n") {
 		now = strings.ReplaceAll(now, "\n", "\r\n")
 	}
-	text := old.File.Text
-	return d.edits(text[:old.Start] + now + text[old.End:]), nil
-}
-
-// declared are the whole lines of the declarations of a book, which start a line.
-func declared(b *ast.Book) (all []source.Span) {
-	add := func(s source.Span) {
-		text := b.File.Text
-		s.Start = strings.LastIndexByte(text[:s.Start], '\n') + 1
-		if line := strings.IndexByte(text[s.End:], '\n'); line >= 0 {
-			s.End += len(strings.TrimSuffix(text[s.End:s.End+line], "\r"))
-		} else {
-			s.End = len(text)
-		}
-		all = append(all, s)
-	}
-	if b.Header != nil {
-		add(b.Header.Span)
-	}
-	for _, d := range b.Decls {
-		add(d.Place())
-	}
-	return all
+	return r.doc.edits(old.File.Text[:old.Start] + now + old.File.Text[old.End:]), nil
 }
 
 // foldingRange is lines that an editor may hide behind the first of them.
@@ -83,95 +93,36 @@ type foldingRange struct {
 
 // folds are the declarations of a document, from the first line to the last clause.
 func folds(r *request) (any, error) {
-	all, open := []foldingRange{}, false
-	for _, c := range parser.Clauses(r.doc.file()) {
-		lines := r.doc.Range(c.Place())
-		switch {
-		case c.Starts:
+	all := []foldingRange{}
+	for _, d := range declarations(r.doc.file()) {
+		if lines := r.doc.Range(d.span); lines.Start.Line < lines.End.Line {
 			all = append(all, foldingRange{lines.Start.Line, lines.End.Line})
-			open = c.Declaration != ""
-		case open:
-			all[len(all)-1].EndLine = lines.End.Line
 		}
 	}
-	return slices.DeleteFunc(all, func(f foldingRange) bool { return f.StartLine == f.EndLine }), nil
+	return all, nil
 }
 
 // symbol is a declaration in the outline of a document.
 type symbol struct {
 	Name      string `json:"name"`
-	Detail    string `json:"detail,omitempty"`
+	Detail    string `json:"detail"`
 	Kind      int    `json:"kind"`
 	Range     Range  `json:"range"`
 	Selection Range  `json:"selectionRange"`
 }
 
-// The kinds of symbols that the protocol has and books need.
-const (
-	moduleSymbol   = 2
-	classSymbol    = 5
-	methodSymbol   = 6
-	propertySymbol = 7
-	functionSymbol = 12
-	variableSymbol = 13
-	constantSymbol = 14
-	arraySymbol    = 18
-	objectSymbol   = 19
-	eventSymbol    = 24
-)
+// symbolKinds are the numbers that the protocol has for a module, a class, a property and so on, by what is declared.
+var symbolKinds = map[string]int{"rulebook": 2, "use": 2, "group": 5, "property": 7, "chart": 18, "let": 13, "method": 6,
+	"allowance": 14, "head": 19, "rule": 12, "advice": 12, "waive": 24, "case": 24}
 
 // symbols are the declarations of a document.
 func symbols(r *request) (any, error) {
 	all := []symbol{}
-	tree := r.doc.Books().Root().Tree
-	decls := tree.Decls
-	if tree.Header != nil {
-		decls = slices.Insert(slices.Clone(decls), 0, ast.Decl(tree.Header))
-	}
-	for _, decl := range decls {
-		name, kind := ast.Name{}, constantSymbol
-		title := func(t *ast.Text) {
-			if t != nil {
-				name = ast.Name{Span: t.Span, Text: t.Value}
-			}
-		}
-		switch d := decl.(type) {
-		case *ast.Header:
-			kind = moduleSymbol
-			title(d.Title)
-		case *ast.Use:
-			kind = moduleSymbol
-			if title(d.Path); d.Shipped != nil {
-				name = *d.Shipped
-			}
-		case *ast.Group:
-			name, kind = d.Name, classSymbol
-		case *ast.Property:
-			name, kind = d.Name, propertySymbol
-		case *ast.Chart:
-			name, kind = d.Name, arraySymbol
-		case *ast.Let:
-			name, kind = d.Name, variableSymbol
-		case *ast.Method:
-			name, kind = d.Name, methodSymbol
-		case *ast.Allowance:
-			name = d.Of
-		case *ast.Head:
-			kind = objectSymbol
-		case *ast.Rule:
-			name, kind = d.Name, functionSymbol
-		case *ast.Waive:
-			name, kind = d.Rule, eventSymbol
-		case *ast.Case:
-			kind = eventSymbol
-			title(d.Title)
-		}
-		place := decl.Place()
-		line, _, _ := strings.Cut(place.Text(), "\n")
-		word, rest, _ := strings.Cut(strings.TrimSpace(line), " ")
-		s := symbol{Name: cmp.Or(name.Text, rest, word), Detail: word, Kind: kind, Range: r.doc.Range(place)}
-		if s.Selection = s.Range; !name.Span.IsZero() {
-			s.Selection = r.doc.Range(name.Span)
+	for _, d := range declarations(r.doc.file()) {
+		name := d.first[min(1, len(d.first)-1)]
+		s := symbol{strings.Trim(name.Text, `"`), d.word, symbolKinds[d.word], r.doc.Range(d.span), r.doc.Range(name.Span)}
+		if s.Name == "" {
+			s.Name = d.word
 		}
 		all = append(all, s)
 	}

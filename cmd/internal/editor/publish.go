@@ -7,11 +7,10 @@ import (
 	"cmp"
 	"context"
 	"encoding/json"
+	"fmt"
 	"maps"
 	"slices"
 	"time"
-
-	"github.com/sourcegraph/jsonrpc2"
 
 	"ferrule/engine/vet"
 	"ferrule/lang/diag"
@@ -50,57 +49,38 @@ type published struct {
 	Diagnostics []diagnostic `json:"diagnostics"`
 }
 
-// take takes what there is to do: documents that changed, that were analysed or whose analysis was stopped, and whether
-// to look at files.
-func (s *server) take() (todo, back []*document, look bool, edited time.Time) {
-	s.lock.Lock()
-	defer s.lock.Unlock()
-	todo, back, look = s.todo, s.back, s.saved
-	s.todo, s.back, s.saved = nil, nil, false
-	return todo, back, look, s.edited
+// finding is what is wrong with a file, by a document that was read with it.
+type finding struct {
+	vet.Finding
+	by *document
 }
 
-// work sends what is wrong with documents as they change.
-func (s *server) work(ctx context.Context, conn *jsonrpc2.Conn) {
+// work sends what is wrong with documents as they change, and analyses them once nothing has changed for a moment.
+func (s *server) work(ctx context.Context) {
 	var fresh []*document // that were not analysed
-	jobs := make(chan []*document)
-	go s.analyse(ctx, jobs)
 	for {
-		todo, back, look, edited := s.take()
+		s.lock.Lock()
+		todo, look, wait := s.todo, s.saved, watching
+		s.todo, s.saved = nil, false
+		if fresh = append(fresh, todo...); len(fresh) > 0 {
+			wait = time.Until(s.edited.Add(rest))
+		}
+		s.lock.Unlock()
 		if len(todo) > 0 {
-			s.publish(ctx, conn, todo)
-		}
-		for _, d := range back {
-			if d.findings.Load() == nil {
-				fresh = append(fresh, d)
-			} else if s.document(d.URI) == d {
-				s.send(ctx, conn, s.about(d.URI, d))
-				for _, what := range d.findings.Load().LeftOut {
-					conn.Notify(ctx, "window/logMessage", map[string]any{"type": 3, "message": d.show() + ": left out: " + what})
-				}
-			}
-		}
-		if len(back) > 0 {
-			s.others(ctx, conn)
-		}
-		fresh = append(fresh, todo...)
-		wait, ready := watching, jobs
-		if len(fresh) == 0 {
-			ready = nil
-		} else if wait = time.Until(edited.Add(rest)); wait > 0 {
-			ready = nil
-		} else {
-			wait = watching
+			s.publish(todo)
+			continue
 		}
 		select {
 		case <-ctx.Done():
 			return
-		case ready <- fresh:
-			fresh = nil
-			s.refresh(ctx, conn)
 		case <-s.wake:
 		case <-time.After(wait):
-			look = look || len(fresh) == 0
+			if len(fresh) == 0 {
+				look = true
+			} else if s.analyse(ctx, fresh) {
+				fresh = nil
+				s.refresh(ctx)
+			}
 		}
 		if look {
 			s.look()
@@ -108,114 +88,119 @@ func (s *server) work(ctx context.Context, conn *jsonrpc2.Conn) {
 	}
 }
 
-// analyse analyses documents. The next change stops it.
-func (s *server) analyse(ctx context.Context, jobs <-chan []*document) {
-	for {
-		select {
-		case <-ctx.Done():
-			return
-		case docs := <-jobs:
-			within, stop := context.WithCancel(ctx)
-			s.lock.Lock()
-			if s.stop = stop; len(s.todo) > 0 {
-				stop()
-			}
-			s.lock.Unlock()
-			for _, d := range docs {
-				if s.document(d.URI) != d || d.findings.Load() != nil {
-					continue
-				}
-				b := d.Books()
-				if found := vet.Sound(within, b.Root(), b.Schema, b.Mistakes); within.Err() == nil {
-					d.findings.Store(&found)
-				}
-				s.lock.Lock()
-				s.back = append(s.back, d)
-				s.lock.Unlock()
-				s.rouse()
-			}
-			stop()
-		}
-	}
-}
-
-// refresh has the client ask again for what may have changed with another book than the one that it shows.
-func (s *server) refresh(ctx context.Context, conn *jsonrpc2.Conn) {
-	for method, can := range map[string]refreshed{"workspace/codeLens/refresh": s.client.Workspace.CodeLens,
-		"workspace/inlayHint/refresh": s.client.Workspace.InlayHint} {
-		if can.RefreshSupport {
-			conn.DispatchCall(ctx, method, nil)
-		}
-	}
-}
-
 // publish sends the mistakes of documents that changed, and then what else follows from the change.
-func (s *server) publish(ctx context.Context, conn *jsonrpc2.Conn, todo []*document) {
+func (s *server) publish(todo []*document) {
 	for _, d := range todo {
 		now := s.document(d.URI)
 		switch {
 		case d.closed:
-			s.send(ctx, conn, published{URI: d.URI})
+			s.send(d.URI, nil, true)
 		case now == d, now != nil && now.open != d.open && len(d.All) < large: // else a newer one is on its way
 			d.Books()
-			s.send(ctx, conn, s.about(d.URI, d))
+			s.send(d.URI, d, true)
 		}
 	}
-	s.others(ctx, conn)
+	s.others()
 	for range todo {
 		s.busy.Done()
 	}
 }
 
-// send tells the client of a file.
-func (s *server) send(ctx context.Context, conn *jsonrpc2.Conn, p published) {
-	p.Diagnostics = append([]diagnostic{}, p.Diagnostics...)
-	text, _ := json.Marshal(p)
-	if s.sent[p.URI] = string(text); len(p.Diagnostics) == 0 && p.Version == nil {
-		delete(s.sent, p.URI)
+// analyse analyses documents and sends what it finds. It reports whether it came to its end: the next change stops it.
+func (s *server) analyse(ctx context.Context, fresh []*document) bool {
+	within, stop := context.WithCancel(ctx)
+	defer stop()
+	s.lock.Lock()
+	s.stop = stop
+	if len(s.todo) > 0 {
+		stop()
 	}
-	conn.Notify(ctx, "textDocument/publishDiagnostics", json.RawMessage(text))
+	s.lock.Unlock()
+	for _, d := range fresh {
+		if s.document(d.URI) != d || d.findings.Load() != nil {
+			continue
+		}
+		b := d.Books()
+		found := vet.Sound(within, b.Root(), b.Schema, b.Mistakes)
+		if within.Err() != nil {
+			return false
+		}
+		d.findings.Store(&found)
+		s.send(d.URI, d, true)
+		for _, what := range found.LeftOut {
+			s.conn.Notify(ctx, "window/logMessage", map[string]any{"type": 3, "message": d.show() + ": left out: " + what})
+		}
+	}
+	s.others()
+	return true
 }
 
-// others tells the client of the files of which something else is known than it was told, be they open or not.
-func (s *server) others(ctx context.Context, conn *jsonrpc2.Conn) {
-	docs := s.ready()
-	files := map[string]*document{}
+// refresh has the client ask again for what may have changed with another book than the one that it shows.
+func (s *server) refresh(ctx context.Context) {
+	for method, can := range map[string]refreshed{"workspace/codeLens/refresh": s.client.Workspace.CodeLens,
+		"workspace/inlayHint/refresh": s.client.Workspace.InlayHint} {
+		if can.RefreshSupport {
+			s.conn.DispatchCall(ctx, method, nil)
+		}
+	}
+}
+
+// send tells the client what is wrong with a file: always, or where that is not what it was told. The document is nil
+// where the file is not open.
+func (s *server) send(uri string, d *document, always bool) {
+	p := published{URI: uri, Diagnostics: []diagnostic{}}
+	if d != nil {
+		p.Version = &d.Version
+	}
+	for _, f := range s.concerning(uri, d) {
+		p.Diagnostics = append(p.Diagnostics, f.shown())
+	}
+	text, _ := json.Marshal(p)
+	was := s.sent[uri]
+	if s.sent[uri] = string(text); d == nil && len(p.Diagnostics) == 0 {
+		delete(s.sent, uri)
+		always = always || was != ""
+	} else if was != string(text) {
+		always = true
+	}
+	if always {
+		s.conn.Notify(context.Background(), "textDocument/publishDiagnostics", json.RawMessage(text))
+	}
+}
+
+// others tells the client what else is wrong with files, be they open or not.
+func (s *server) others() {
+	docs, files := s.ready(), map[string]bool{}
 	for uri := range s.sent {
-		files[uri] = nil
+		files[uri] = true
 	}
 	for _, d := range docs {
 		for _, f := range d.found() {
-			files[d.fileOf(f.Span.File)] = nil
+			files[d.fileOf(f.Span.File)] = true
 		}
 	}
-	for _, d := range docs {
-		files[d.URI] = d
-	}
-	delete(files, "")
+	delete(files, "") // shipped books
 	for _, uri := range slices.Sorted(maps.Keys(files)) {
-		p := s.about(uri, files[uri])
-		text, _ := json.Marshal(p)
-		was, told := s.sent[uri]
-		if s.document(uri) == files[uri] && was != string(text) && (told || len(p.Diagnostics) > 0) {
-			s.send(ctx, conn, p)
+		if d := s.document(uri); d == nil || slices.Contains(docs, d) {
+			s.send(uri, d, false)
 		}
 	}
 }
 
 // ready are the open documents that were read, in the order of their URIs.
-func (s *server) ready() []*document {
+func (s *server) ready() (docs []*document) {
 	s.lock.Lock()
 	defer s.lock.Unlock()
-	unread := func(d *document) bool { return d.read.Load() == nil }
-	docs := slices.DeleteFunc(slices.Collect(maps.Values(s.docs)), unread)
-	slices.SortFunc(docs, func(a, b *document) int { return cmp.Compare(a.URI, b.URI) })
+	for _, uri := range slices.Sorted(maps.Keys(s.docs)) {
+		if d := s.docs[uri]; d.read.Load() != nil {
+			docs = append(docs, d)
+		}
+	}
 	return docs
 }
 
 // found is what is wrong with a document and with what it uses, as far as that is known.
-func (d *document) found() []vet.Finding {
-	var all []vet.Finding
+func (d *document) found() (all []vet.Finding) {
 	for _, m := range d.Books().Mistakes {
 		all = append(all, vet.Finding{Diagnostic: m})
 	}
@@ -228,20 +213,23 @@ func (d *document) found() []vet.Finding {
 // concerning is what is wrong with a file, by the open documents that were read with the same text of it; d is the
 // document where it is open. Each is said once.
 func (s *server) concerning(uri string, d *document) (all []finding) {
-	var text *open // nil where the file is not open
-	var docs []*document
+	docs, text := s.ready(), (*open)(nil)
+	if d != nil && !slices.Contains(docs, d) {
+		docs = append(docs, d)
+	}
 	if d != nil {
-		text, docs = d.open, []*document{d}
+		text = d.open
 	}
-	for _, o := range s.ready() {
-		if o != d && o.beside[uri] == text && (text == nil || o.mayUse(text)) {
-			docs = append(docs, o)
-		}
-	}
+	said := map[string]bool{}
 	for _, o := range docs {
+		if o.beside[uri] != text || text != nil && !o.mayUse(text) {
+			continue
+		}
 		for _, f := range o.found() {
-			if f := (finding{f, o}); o.fileOf(f.Span.File) == uri && !slices.ContainsFunc(all, f.same) {
-				all = append(all, f)
+			key := fmt.Sprint(f.Code, f.Span.Start, f.Span.End, f.Message)
+			if o.fileOf(f.Span.File) == uri && !said[key] {
+				said[key] = true
+				all = append(all, finding{f, o})
 			}
 		}
 	}
@@ -249,29 +237,6 @@ func (s *server) concerning(uri string, d *document) (all []finding) {
 		return cmp.Or(cmp.Compare(a.Span.Start, b.Span.Start), cmp.Compare(a.Code, b.Code))
 	})
 	return all
-}
-
-// finding is what is wrong with a file, by a document that was read with it.
-type finding struct {
-	vet.Finding
-	by *document
-}
-
-// same reports whether two documents say the same of a file.
-func (f finding) same(g finding) bool {
-	return f.Code == g.Code && f.Message == g.Message && f.Span.Start == g.Span.Start && f.Span.End == g.Span.End
-}
-
-// about is what the client is told of a file.
-func (s *server) about(uri string, d *document) published {
-	p := published{URI: uri, Diagnostics: []diagnostic{}}
-	if d != nil {
-		p.Version = &d.Version
-	}
-	for _, f := range s.concerning(uri, d) {
-		p.Diagnostics = append(p.Diagnostics, f.shown())
-	}
-	return p
 }
 
 // shown is the finding as the client is told of it.

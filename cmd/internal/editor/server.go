@@ -9,11 +9,11 @@ import (
 	"bufio"
 	"context"
 	"encoding/json"
-	"fmt"
 	"io"
 	"log"
 	"maps"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/sourcegraph/jsonrpc2"
@@ -62,14 +62,15 @@ type server struct {
 	lock   sync.Mutex
 	docs   map[string]*document // by URI
 	todo   []*document          // changed, and not sent yet
-	back   []*document          // analysed, or not to the end
 	edited time.Time
 	saved  bool               // files may have changed
 	stop   context.CancelFunc // ends the analysis
 	wake   chan struct{}      // has something in it when the worker should look for work
 
-	process chan int          // gets the process of the client
-	sent    map[string]string // by URI: what the client was told; for the worker alone
+	process atomic.Int64 // of the client; 0 where it is not known
+
+	conn *jsonrpc2.Conn    // for the worker alone
+	sent map[string]string // for the worker alone, by URI: what the client was told
 }
 
 // request is what a client asks about a document.
@@ -93,21 +94,20 @@ func Serve(o Options) bool {
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
 	s := &server{Options: o, exit: make(chan bool, 1), docs: map[string]*document{}, wake: make(chan struct{}, 1),
-		process: make(chan int, 1), stop: func() {}, sent: map[string]string{}}
-	in := &stream{in: bufio.NewReader(o.In), out: o.Out, ended: s.settle, beside: s.beside}
-	conn := jsonrpc2.NewConn(ctx, in, s, jsonrpc2.SetLogger(log.New(io.Discard, "", 0)))
-	go s.work(ctx, conn)
-	process, ticks := 0, time.NewTicker(alive)
+		stop: func() {}, sent: map[string]string{}}
+	in := &stream{in: bufio.NewReaderSize(o.In, maxHeaders), out: o.Out, ended: s.settle, beside: s.beside}
+	s.conn = jsonrpc2.NewConn(ctx, in, s, jsonrpc2.SetLogger(log.New(io.Discard, "", 0)))
+	go s.work(ctx)
+	ticks := time.NewTicker(alive)
 	defer ticks.Stop()
 	for {
 		select {
 		case orderly := <-s.exit:
 			return orderly
-		case <-conn.DisconnectNotify():
+		case <-s.conn.DisconnectNotify():
 			return false
-		case process = <-s.process:
 		case <-ticks.C:
-			if process > 0 && !o.Alive(process) {
+			if process := int(s.process.Load()); process > 0 && !o.Alive(process) {
 				return false
 			}
 		}
@@ -143,69 +143,67 @@ func (s *server) Handle(ctx context.Context, conn *jsonrpc2.Conn, m *jsonrpc2.Re
 		s.exit <- s.phase == shut
 		return
 	}
-	var p params
+	r := &request{server: s, ctx: ctx}
 	var bad error
 	if m.Params != nil {
-		bad = json.Unmarshal(*m.Params, &p)
+		bad = json.Unmarshal(*m.Params, &r.params)
 	}
 	if m.Notif {
 		if bad == nil && s.phase == running {
-			s.notified(m.Method, &p)
+			s.notified(m.Method, &r.params)
 		}
 		return
 	}
-	answer := s.answer(ctx, m.Method, &p, bad)
+	f, known := features()[m.Method]
+	r.doc = s.document(r.TextDocument.URI)
+	refused := s.refusal(m.Method, known, bad, r.doc != nil || f.provider == "")
+	switch {
+	case refused != nil:
+	case m.Method == "initialize":
+		s.phase, s.client, s.roots = running, r.Capabilities, []string{r.RootURI}
+		for _, f := range r.Folders {
+			s.roots = append(s.roots, f.URI)
+		}
+		s.process.Store(int64(r.ProcessID))
+	case m.Method == "shutdown":
+		s.phase = shut
+	}
 	s.beside(func() {
-		result, err := answer()
-		if err == nil {
-			conn.Reply(ctx, m.ID, result)
+		var result any
+		if refused == nil {
+			var err error
+			if result, err = f.answer(r); err != nil {
+				refused = &jsonrpc2.Error{Code: codeRequestFailed, Message: err.Error()}
+			}
+		}
+		if refused != nil {
+			conn.ReplyWithError(ctx, m.ID, refused)
 			return
 		}
-		conn.ReplyWithError(ctx, m.ID, err)
+		conn.Reply(ctx, m.ID, result)
 	})
 }
 
-// answer returns what works out the answer to a request, from the documents as they are now.
-func (s *server) answer(ctx context.Context, method string, p *params, bad error) func() (any, *jsonrpc2.Error) {
-	fail := func(code int64, format string, args ...any) func() (any, *jsonrpc2.Error) {
-		return func() (any, *jsonrpc2.Error) {
-			return nil, &jsonrpc2.Error{Code: code, Message: fmt.Sprintf(format, args...)}
-		}
-	}
-	feature, known := features()[method]
+// refusal is why a request is not answered; nil where it is.
+func (s *server) refusal(method string, known bool, bad error, open bool) *jsonrpc2.Error {
+	code, message := int64(jsonrpc2.CodeInvalidRequest), ""
 	switch {
 	case s.phase == shut:
-		return fail(jsonrpc2.CodeInvalidRequest, "the server was shut down; only exit may follow")
-	case s.phase == 0 && method != "initialize":
-		return fail(codeNotInitialized, "the server was not initialized; initialize comes first")
+		message = "the server was shut down; only exit may follow"
 	case s.phase == running && method == "initialize":
-		return fail(jsonrpc2.CodeInvalidRequest, "the server was initialized already")
-	case !known && method != "initialize" && method != "shutdown":
-		return fail(jsonrpc2.CodeMethodNotFound, "this server does not answer %s", diag.Quote(method))
+		message = "the server was initialized already"
+	case s.phase == 0 && method != "initialize":
+		code, message = codeNotInitialized, "the server was not initialized; initialize comes first"
+	case !known:
+		code, message = jsonrpc2.CodeMethodNotFound, "this server does not answer "+diag.Quote(method)
 	case bad != nil:
-		return fail(jsonrpc2.CodeInvalidParams, "the params of %s are not as the protocol has them", method)
-	case method == "initialize":
-		s.phase, s.client, s.roots = running, p.Capabilities, []string{p.RootURI}
-		for _, f := range p.Folders {
-			s.roots = append(s.roots, f.URI)
-		}
-		s.process <- p.ProcessID
-		return func() (any, *jsonrpc2.Error) { return s.abilities(), nil }
-	case method == "shutdown":
-		s.phase = shut
-		return func() (any, *jsonrpc2.Error) { return nil, nil }
+		code, message = jsonrpc2.CodeInvalidParams, "the params of "+method+" are not as the protocol has them"
+	case !open:
+		code, message = jsonrpc2.CodeInvalidParams, "the document is not open"
+	default:
+		return nil
 	}
-	r := &request{params: *p, server: s, ctx: ctx}
-	if r.doc = s.document(p.TextDocument.URI); r.doc == nil {
-		return fail(jsonrpc2.CodeInvalidParams, "%s is not open", diag.Quote(p.TextDocument.URI))
-	}
-	return func() (any, *jsonrpc2.Error) {
-		result, err := feature.answer(r)
-		if err != nil {
-			return nil, &jsonrpc2.Error{Code: codeRequestFailed, Message: err.Error()}
-		}
-		return result, nil
-	}
+	return &jsonrpc2.Error{Code: code, Message: message}
 }
 
 // document is an open document; nil if there is none.
@@ -218,6 +216,8 @@ func (s *server) document(uri string) *document {
 // features are the requests that are answered, by method.
 func features() map[string]feature {
 	all := map[string]feature{
+		"initialize": {"", nil, func(r *request) (any, error) { return r.abilities(), nil }},
+		"shutdown":   {"", nil, func(*request) (any, error) { return nil, nil }},
 		"textDocument/codeAction": {"codeActionProvider",
 			map[string]any{"codeActionKinds": []string{quickFix, fixAll, rewrite}}, actions},
 		"textDocument/formatting":      {"documentFormattingProvider", true, formatted},
@@ -240,6 +240,7 @@ func (s *server) abilities() any {
 	for _, f := range features() {
 		can[f.provider] = f.options
 	}
+	delete(can, "")
 	return map[string]any{"capabilities": can, "serverInfo": map[string]any{"name": "ferrule", "version": s.Version}}
 }
 

@@ -23,7 +23,7 @@ const (
 
 // stream is messages behind headers that say how long they are. What is not a message is answered and skipped.
 type stream struct {
-	in     *bufio.Reader
+	in     *bufio.Reader // which holds as much as headers may have
 	out    io.Writer
 	beside func(func()) // calls a function while reading goes on
 	ended  func()       // is called when there is no more to read, before the connection closes
@@ -79,11 +79,13 @@ var contentLength = regexp.MustCompile(`(?i)content-length[ \t]*:[ \t]*(\d+)[ \t
 func (s *stream) body() ([]byte, error) {
 	length := 0
 	for left := maxHeaders; ; {
-		line, err := line(s.in, left)
+		line, err := s.in.ReadSlice('\n')
 		if err != nil {
 			return nil, err
 		}
-		left -= len(line)
+		if left -= len(line); left < 0 {
+			return nil, errors.New("the headers are too long")
+		}
 		if found := contentLength.FindSubmatch(line); found != nil {
 			if length, err = strconv.Atoi(string(found[1])); err != nil || length > maxBody {
 				return nil, errors.New("the message is too long")
@@ -95,20 +97,6 @@ func (s *stream) body() ([]byte, error) {
 				err = io.ErrUnexpectedEOF
 			}
 			return body, err
-		}
-	}
-}
-
-// line reads a line of at most so many bytes, with its end.
-func line(in *bufio.Reader, most int) ([]byte, error) {
-	var all []byte
-	for {
-		part, err := in.ReadSlice('\n')
-		if all = append(all, part...); len(all) > most {
-			return nil, errors.New("the headers are too long")
-		}
-		if err != bufio.ErrBufferFull {
-			return all, err
 		}
 	}
 }
