@@ -268,14 +268,13 @@ func (c *checker) expect(d *ast.Case, e *ast.Expect, in map[string][]*ast.CaseSe
 	if !slices.Contains(verdicts, e.Verdict.Text) {
 		c.oneOf(diag.CaseExpectation, e.Verdict, "verdict", verdicts)
 	}
-	if d.ClubsLost || c.subjectsThere(d, e, in) {
-		c.expectRule(d, e)
+	if rule := c.find(rules, e.Rule); d.ClubsLost || c.subjectsThere(d, e, in) {
+		c.expectRule(d, e, rule)
 	}
 }
 
 // expectRule checks an expectation against its rule.
-func (c *checker) expectRule(d *ast.Case, e *ast.Expect) {
-	ent := c.find(rules, e.Rule)
+func (c *checker) expectRule(d *ast.Case, e *ast.Expect, ent *entry) {
 	if ent == nil {
 		c.unknown(rules, e.Rule, "rule")
 		return

@@ -46,10 +46,11 @@ type gap struct {
 	*books
 	declaration string         // the word of the declaration; "" before the first one
 	clause      []parser.Token // of the unfinished clause, up to the place; none where a line starts
-	before      string         // the declaration up to there, its later clauses before the unfinished one
-	after       string         // and what comes behind that
+	before      string         // the declaration up to there, its other clauses before the unfinished one
+	after       string         // they, where its first line is unfinished
 	written     int            // bytes of the unfinished clause up to the place
-	kept        string         // the other declarations that names come from
+	head        string         // the head of the book and its lines with "use"
+	others      string         // the other declarations that names come from
 }
 
 // completion lists what may be written at a place.
@@ -112,56 +113,70 @@ func (b *books) gapAt(start, end int) (g gap, ok bool) {
 	file := b.Root().File
 	cut := source.NewFile("", file.Text[:start])
 	line := strings.LastIndexByte(cut.Text, '\n') + 1
-	tree, _ := parser.Parse(cut)
-	for _, c := range tree.Comments {
-		if c.Span.Start >= line {
+	for _, c := range b.Root().Tree.Comments {
+		if line <= c.Span.Start && c.Span.Start < start {
 			return g, false
 		}
 	}
 	g = gap{books: b}
-	first, from := 0, 0 // where the first clause of the declaration ends, and where it starts
+	from, first, last := 0, 0, 0 // the declaration, the end of its first clause, and the last clause
 	for _, c := range parser.Clauses(cut) {
-		last := c.Tokens[len(c.Tokens)-1]
-		if last.Kind == parser.Fault && last.Span.End > line {
+		at := c.Place()
+		if token := c.Tokens[len(c.Tokens)-1]; token.Kind == parser.Fault && at.End > line {
 			return g, false
 		}
 		if c.Starts {
-			g.declaration, from, first = c.Declaration, c.Place().Start, c.Place().End
+			g.declaration, from, first = c.Declaration, at.Start, at.End
 		}
-		g.clause = c.Tokens
-		if last.Span.End <= line {
+		if g.clause, last = c.Tokens, at.Start; at.End <= line {
 			g.clause = nil
 		}
 	}
-	later := ""
+	others := "" // clauses, but for what is expected: there may be much of it, and it limits nothing
 	for _, c := range parser.Clauses(file) {
-		if at := c.Place().Start; at > from && c.Starts && g.declaration != "" {
+		at := c.Place()
+		if g.declaration != "" && c.Starts && at.Start > from {
 			break
-		} else if at >= end && strings.Contains(file.Text[end:at], "\n") && !c.Starts {
-			later += "\n  " + c.Place().Text()
+		}
+		before := at.Start > from && at.Start < last
+		if below := at.Start >= end && strings.Contains(file.Text[end:at.Start], "\n"); (before || below) && !c.Starts &&
+			c.Tokens[0].Text != "expect" {
+			others += "\n  " + at.Text()
 		}
 	}
 	if len(g.clause) > 0 {
-		g.written = len(cut.Text) - g.clause[0].Span.Start
+		g.written = start - last
 	}
-	if g.before = cut.Text[from:]; strings.Contains(g.before, "\n") && first <= line {
-		g.before = cut.Text[from:first] + later + cut.Text[first:]
-	} else {
-		g.after = later
+	switch {
+	case last > from:
+		g.before = cut.Text[from:first] + others + "\n  " + cut.Text[last:]
+	case g.clause == nil:
+		g.before = cut.Text[from:first] + others + cut.Text[first:]
+	default:
+		g.before, g.after = cut.Text[from:], others
 	}
-	if d := b.Root().Tree.Header; d != nil && d.Span.End < from {
-		g.kept = d.Span.Text() + "\n"
+	g.beside(from, end)
+	return g, true
+}
+
+// beside takes in the declarations that are not between two places.
+func (g *gap) beside(from, end int) {
+	if d := g.Root().Tree.Header; d != nil && d.Span.End < from {
+		g.head = d.Span.Text() + "\n"
 	}
-	for _, d := range b.Root().Tree.Decls {
-		switch d.(type) {
-		case *ast.Rule, *ast.Waive, *ast.Case:
+	for _, d := range g.Root().Tree.Decls {
+		at := d.Place()
+		if d.Declared().Broken || at.Start <= end && from <= at.End {
 			continue
 		}
-		if at := d.Place(); !d.Declared().Broken && (at.End < from || at.Start > end) {
-			g.kept += at.Text() + "\n"
+		switch d.(type) {
+		case *ast.Rule, *ast.Waive, *ast.Case:
+		case *ast.Use:
+			g.head += at.Text() + "\n"
+		default:
+			g.others += at.Text() + "\n"
 		}
 	}
-	return g, true
 }
 
 // fixed are the items of a place that takes names which are not looked for in formulas; nil for any other place.
@@ -201,7 +216,9 @@ func (g *gap) fixed(d *document) (items []item) {
 		if g.clause[n-1].Text == "on" {
 			items = append(items, item{Label: "set", Kind: keywordItem})
 		}
-	case is("set") || is("club") && !colon, g.declaration == "waive" && is("on"),
+	case is("order") && n == 1:
+		items = g.ids("on")
+	case is("set") || (is("club") || is("order")) && !colon, g.declaration == "waive" && is("on"),
 		n == 1 && slices.Contains([]string{"rule", "advice", "group", "property", "chart", "let", "method"},
 			g.clause[0].Text):
 	default:
@@ -319,7 +336,12 @@ var closers = [][2]string{
 func (g *gap) tried(d *document) []item {
 	folder, opened := d.Folder()
 	defer opened.Close()
-	texts := &load.Folder{FS: folder.FS, Texts: map[string][]byte{}, Reads: folder.Reads}
+	const beside = "~others.ferrule" // read once for all
+	folder.Texts[beside] = []byte(g.head + g.others)
+	head := g.head
+	if g.others != "" {
+		head += "use \"" + beside + "\"\n"
+	}
 	var roots []load.Root
 	var left []item
 	for _, it := range g.candidates() {
@@ -327,16 +349,13 @@ func (g *gap) tried(d *document) []item {
 		if !ok {
 			continue
 		}
-		name := fmt.Sprintf("\x00%d.ferrule", len(left)) // no file is called so
-		texts.Texts[name] = []byte(g.kept + text + g.after + "\n")
-		roots = append(roots, load.Root{FS: texts, Path: name, Show: name})
+		name := fmt.Sprintf("~%d.ferrule", len(left))
+		folder.Texts[name] = []byte(head + text + g.after + "\n")
+		roots = append(roots, load.Root{FS: folder, Path: name, Show: name})
 		left = append(left, it)
 	}
-	for name, text := range folder.Texts {
-		texts.Texts[name] = text
-	}
 	_, list := load.Load(rulesets.FS(), roots)
-	at := len(g.kept) + len(g.before)
+	at := len(head) + len(g.before)
 	items := []item{}
 	for i, it := range left {
 		if !slices.ContainsFunc(list, func(m diag.Diagnostic) bool {

@@ -176,9 +176,22 @@ func TestRenameRefused(t *testing.T) {
 			t.Errorf("%s: %s is offered", c.word, got)
 		}
 	}
+	alike := shop{"a.ferrule": "use \"b.ferrule\"\nuse \"c.ferrule\"\nproperty made date\n", "b.ferrule": houseBook,
+		"c.ferrule": "property made date\ngroup new = iron where made > 2020-01-01\n"}
+	r := alike.ask(t, "c.ferrule", at(alike["c.ferrule"], "made", 1))
+	r.NewName = "built" // one column of the sheet, whoever declares it
+	answer, err := rename(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, text := range alike.edited(t, answer) {
+		if strings.Contains(text, "made") {
+			t.Errorf("made is left in %s:\n%s", name, text)
+		}
+	}
 	broken := maps.Clone(house)
 	broken["lib/cut.ferrule"] = "rule cut \"Short\"\n  for every woods where\n"
-	r := broken.ask(t, "main.ferrule", at(mainBook, "woods", 0))
+	r = broken.ask(t, "main.ferrule", at(mainBook, "woods", 0))
 	r.NewName = "timber"
 	if _, err := rename(r); err == nil || err.Error() != "cut.ferrule has mistakes, so it is not known what woods means in line 2; mend them first" {
 		t.Error(err)
