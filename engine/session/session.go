@@ -342,8 +342,9 @@ func (s *Session) Text() []byte {
 // Changed reports whether there is something to write.
 func (s *Session) Changed() bool { return len(s.entries) > 0 }
 
-// Headings are those of a new sheet: what a club needs, and what the rules look at.
-func (o *Options) Headings() string {
+// Begin returns a new sheet of that name, with headings for what a club needs and what the rules look at; false where
+// a sheet of such a name cannot be begun.
+func (o *Options) Begin(name string) (text []byte, ok bool) {
 	used := map[catalogue.ID]bool{}
 	for _, r := range o.Program.Rules() {
 		r.Visit(func(p book.Part) bool {
@@ -353,11 +354,11 @@ func (o *Options) Headings() string {
 			return true
 		}, nil)
 	}
-	heads := "set,id,club,length,by"
+	heads := []string{"set", "id", "club", "length", "by"}
 	for _, id := range slices.SortedFunc(maps.Keys(used), byTurn) {
 		if used[id] && id > catalogue.Mark && id != catalogue.LengthID {
-			heads += "," + o.Sheet.Schema.Property(id).Name
+			heads = append(heads, o.Sheet.Schema.Property(id).Name)
 		}
 	}
-	return heads
+	return cells.Begin(name, heads)
 }

@@ -1,11 +1,13 @@
 package session_test
 
-// This file times a line of a session, and holds its understanding of lines to what the bench says.
+// This file times a line of a session.
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
@@ -14,7 +16,6 @@ import (
 	"ferrule/lang/book"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
-	"testing/fstest"
 )
 
 // begin starts a session on a sheet with the rules of a book.
@@ -26,7 +27,7 @@ func begin(t testing.TB, rules, name, text string) *session.Session {
 	}
 	p := judge.Compile(loaded.Roots, loaded.Schema)
 	s, err := session.Start(&session.Options{Program: p, Day: book.NoDay, Time: func() string { return "" }, Judge: p.NewJudge(judge.Options{All: true}), Name: name, File: []byte(text),
-		Sheet: sheet.Options{Schema: loaded.Schema, MethodNames: p.Methods(), Covers: func(string, *club.Club) string { return "" }}})
+		Sheet: sheet.Options{Schema: loaded.Schema, MethodNames: p.Methods(), Methods: func(name string) bool { return slices.Contains(p.Methods(), name) }, Covers: func(string, *club.Club) string { return "" }}})
 	if err != nil {
 		t.Fatal(err)
 	}

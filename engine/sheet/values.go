@@ -167,12 +167,9 @@ var clock = regexp.MustCompile(`(?i)[T ]+\d{1,2}:\d{2}(:\d{2}([.,]\d+)?)?( ?[ap]
 // figures are a day in figures alone, the year last.
 var figures = regexp.MustCompile(`^(\d{1,2})([/.])(\d{1,2})[/.](\d{4})$`)
 
-// firstYear is the first year of a day that can be right: an earlier one is a slip, and would make anybody old enough.
-const firstYear = 1900
-
 // dayOf reads a day such as 2026-04-18 or 18 April 2026, with or without a time.
 func dayOf(s string) (time.Time, *fault) {
-	if t, err := time.Parse(time.DateOnly, s); err == nil && t.Year() >= firstYear {
+	if t, err := time.Parse(time.DateOnly, s); err == nil && t.Year() >= unit.FirstYear {
 		return t, nil
 	}
 	if f := oddText(s); f != nil {
@@ -195,7 +192,7 @@ func dayOf(s string) (time.Time, *fault) {
 		}
 	}
 	for _, layout := range layouts {
-		if t, err := time.Parse(layout, day); err == nil && t.Year() >= firstYear {
+		if t, err := time.Parse(layout, day); err == nil && t.Year() >= unit.FirstYear {
 			return t, nil
 		}
 	}

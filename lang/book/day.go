@@ -2,7 +2,11 @@ package book
 
 // This file holds calendar days.
 
-import "time"
+import (
+	"time"
+
+	"ferrule/lang/unit"
+)
 
 // Day is a calendar day, counted from 1970-01-01. NoDay means none.
 type Day int
@@ -10,10 +14,10 @@ type Day int
 // NoDay is not a day at all.
 const NoDay Day = -1 << 40
 
-// ParseDay reads a day written as 2026-04-18; false where it is not a real day.
+// ParseDay reads a day written as 2026-04-18; false where it is not a real day, or one before 1900.
 func ParseDay(s string) (Day, bool) {
 	t, err := time.Parse(time.DateOnly, s)
-	if err != nil {
+	if err != nil || t.Year() < unit.FirstYear {
 		return NoDay, false
 	}
 	return Day(t.Unix() / 86400), true

@@ -354,13 +354,16 @@ func (s *scanner) number() {
 		return
 	}
 	if d > 0 {
-		if _, err := time.Parse(time.DateOnly, rest[:d]); err != nil {
-			s.bad(mistake{code: diag.NoSuchDay, start: s.at, end: s.at + d,
-				message:  diag.Quote(rest[:d]) + " is not a day in the calendar",
-				expected: "a day in the calendar, written year-month-day"})
+		wrong, expected := " is not a day in the calendar", "a day in the calendar"
+		day, err := time.Parse(time.DateOnly, rest[:d])
+		if err == nil && day.Year() < unit.FirstYear {
+			wrong, expected = " is before 1900", "a day from 1900 on"
+		} else if err == nil {
+			s.add(typeDate, rest[:d], s.at+d)
 			return
 		}
-		s.add(typeDate, rest[:d], s.at+d)
+		s.bad(mistake{code: diag.NoSuchDay, start: s.at, end: s.at + d, message: diag.Quote(rest[:d]) + wrong,
+			expected: expected + ", written year-month-day"})
 		return
 	}
 	_, n, err := unit.Scan(rest)

@@ -20,6 +20,9 @@ import (
 	"unicode/utf8"
 )
 
+// FirstYear is the first year of a day that can be right: an earlier one is a slip, and would make anybody old enough.
+const FirstYear = 1900
+
 // Unit is a unit of the trade with its exact scale to the base unit of its dimension. Units compare by
 // pointer; they come from Lookup and Base only. Name is the word it is written with, empty for a bare number.
 type Unit struct {

@@ -34,6 +34,8 @@ type Bench struct {
 
 	// Writable is an error where the sheet must not be replaced.
 	Writable func(info fs.FileInfo) error
+	// Ending has a function called when a signal ends the process.
+	Ending func(end func())
 	// Beside writes a file beside its place. Put gives it its name.
 	Beside func(name string, text []byte) (put func() error, err error)
 
@@ -65,6 +67,7 @@ func (b *Bench) Run() (whole bool, err error) {
 		return false, err
 	}
 	next, end := b.lines()
+	b.Ending(end)
 	defer end()
 	for {
 		line, err := next()
@@ -123,34 +126,28 @@ func (b *Bench) begin() error {
 func (b *Bench) readSheet() ([]byte, error) {
 	info, err := os.Stat(b.Target)
 	var text []byte
-	switch b.fresh = errors.Is(err, fs.ErrNotExist); {
-	case b.fresh && !begins(b.Target):
-		return nil, fmt.Errorf("there is no file %s; bench begins a new sheet as .csv or .jsonl", diag.Quote(b.Sheet))
-	case b.fresh:
-	case err == nil:
-		if err = b.Writable(info); err == nil {
+	if b.fresh = errors.Is(err, fs.ErrNotExist); !b.fresh {
+		if err == nil {
+			err = b.Writable(info)
+		}
+		if err == nil {
 			text, err = os.ReadFile(b.Target)
 		}
-		fallthrough
-	default:
 		if err != nil {
 			return nil, err
 		}
 	}
 	b.digest = digest(text)
-	if len(strings.TrimSpace(string(text))) == 0 && !strings.HasSuffix(strings.ToLower(b.Target), "l") {
-		text = []byte(b.Options.Headings() + "\n")
+	if len(strings.TrimSpace(string(text))) == 0 {
+		begun, ok := b.Options.Begin(b.Target + strings.TrimPrefix(b.Options.Name, b.Sheet))
+		switch {
+		case ok:
+			text = begun
+		case b.fresh:
+			return nil, fmt.Errorf("there is no file %s; bench begins a new sheet as .csv, .jsonl or .xlsx", diag.Quote(b.Sheet))
+		}
 	}
 	return text, nil
-}
-
-// begins reports whether a file of that name can be begun.
-func begins(name string) bool {
-	switch strings.ToLower(filepath.Ext(name)) {
-	case ".csv", ".txt", ".jsonl", ".ndjson":
-		return true
-	}
-	return false
 }
 
 func digest(text []byte) string { return fmt.Sprintf("%x", sha256.Sum256(text)) }

@@ -41,6 +41,7 @@ func runBench(c *call) error {
 		return (&call{Streams: to, done: new(outcome), args: c.args, order: c.order, day: c.day,
 			narrowing: narrowing{only: named(rule), sets: named(set), clubs: named(club)}}).checked(l, reading)
 	}
+	b.Ending = c.onSignal
 	b.Writable = func(info fs.FileInfo) error { return writable(file, target, info) }
 	b.Beside = func(name string, text []byte) (func() error, error) {
 		out, err := c.Streams.beside(&output{name: name, mended: true})

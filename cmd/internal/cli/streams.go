@@ -34,8 +34,9 @@ type Streams struct {
 	outFile, errFile fs.FileInfo   // what is behind Out and Err, where they are files
 	read             []fs.FileInfo // every file that was opened for reading
 	seen             watch.Stamps  // those that have a name, as they were then
-	lock             sync.Mutex    // held while files come, go and take their names
+	lock             sync.Mutex    // held while files come, go and take their names, and for what follows
 	unfinished       []*output     // what is removed again unless it is kept
+	ending           func()        // what a signal does besides; or nil
 }
 
 func newStreams(in, out, err *os.File, now func() time.Time, version string) *Streams {

@@ -210,6 +210,13 @@ func (s *Streams) undo() {
 	s.unfinished = nil
 }
 
+// onSignal has a signal that ends the process do something first.
+func (s *Streams) onSignal(do func()) {
+	s.lock.Lock()
+	defer s.lock.Unlock()
+	s.ending = do
+}
+
 // undoOnSignals has the process leave no half file behind when a signal ends it. That nobody reads
 // on is an error of writing and no end in the middle of a file.
 func (s *Streams) undoOnSignals() {
@@ -224,6 +231,9 @@ func (s *Streams) undoOnSignals() {
 		sig := <-caught
 		s.lock.Lock() // for good: no file takes its name any more
 		s.undo()
+		if s.ending != nil {
+			s.ending()
+		}
 		signal.Reset(sig)
 		if self, err := os.FindProcess(os.Getpid()); err == nil && self.Signal(sig) == nil {
 			time.Sleep(time.Second) // the signal ends the process

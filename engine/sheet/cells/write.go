@@ -7,6 +7,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"path"
 	"slices"
 	"strings"
 )
@@ -36,6 +37,20 @@ type AddedRow struct {
 
 // ErrFormat says that a sheet is in a format that cannot be written.
 var ErrFormat = errors.New("an .ods sheet can be read and not written; save it as .xlsx or .csv, and go on with that")
+
+// Begin returns a new sheet of that name with headings; false where a sheet of such a name cannot be begun.
+func Begin(name string, heads []string) (text []byte, ok bool) {
+	file := FileOf(name)
+	switch strings.ToLower(path.Ext(file)) {
+	case ".csv", ".txt":
+		return []byte(strings.Join(heads, ",") + "\n"), true
+	case ".jsonl", ".ndjson":
+		return nil, true
+	case ".xlsx":
+		return newBook(strings.TrimPrefix(name[len(file):], "#"), heads)
+	}
+	return nil, false
+}
 
 // Write returns the sheet of that name, whose file holds text, with changes.
 func Write(name string, text []byte, e *Edits) ([]byte, error) {

@@ -6,6 +6,7 @@ package cells
 import (
 	"archive/zip"
 	"bytes"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -195,6 +196,38 @@ func TestWriteSpreadsheetForAnother(t *testing.T) {
 	}
 	if _, err := Write("a.ods", ods(t), &Edits{}); err != ErrFormat {
 		t.Errorf("an .ods: %v", err)
+	}
+}
+
+// A sheet that is begun is one for another program as well, and is written on.
+func TestBegin(t *testing.T) {
+	for name, want := range map[string]string{"new.xlsx": "Clubs", "new.XLSX#Bench & Co": "Bench & Co"} {
+		text, ok := Begin(name, []string{"id", "club"})
+		if !ok {
+			t.Fatal(name)
+		}
+		edits := &Edits{Frame: Frame{Head: 1, Heads: []string{"id", "club"}}, New: []string{"lie (deg)"},
+			Rows: []AddedRow{{1, map[int]string{0: "i7", 1: "7 iron", 2: "62"}}}}
+		text, err := Write(name, text, edits)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := excelize.OpenReader(bytes.NewReader(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		rows, err := f.GetRows(want)
+		if got := fmt.Sprint(f.GetSheetList(), rows, err); got != "["+want+"] [[id club lie (deg)] [i7 7 iron 62]] <nil>" {
+			t.Errorf("%s: %s", name, got)
+		}
+		if got := rowsOf(t, name, text); got[[2]int{2, 1}].Text != "7 iron" || got[[2]int{1, 2}].Text != "lie (deg)" {
+			t.Errorf("%s: %v", name, got)
+		}
+	}
+	for _, name := range []string{"new.ods", "new", "new.xlsx#a/b", "new.xlsx#" + strings.Repeat("x", 32)} {
+		if _, ok := Begin(name, []string{"club"}); ok {
+			t.Errorf("%s is begun", name)
+		}
 	}
 }
 

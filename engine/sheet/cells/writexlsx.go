@@ -6,6 +6,7 @@ package cells
 import (
 	"archive/zip"
 	"bytes"
+	"cmp"
 	"encoding/xml"
 	"fmt"
 	"io"
@@ -83,6 +84,51 @@ func unpacked(f *zip.File) ([]byte, error) {
 	}
 	defer in.Close()
 	return io.ReadAll(in)
+}
+
+// newParts are the parts of a spreadsheet with one sheet (ECMA-376 part 1, 8.1 and 12.3, and part 2, 6), in which NAME
+// stands for its name and ROW for its headings.
+var newParts = []struct{ name, text string }{
+	{"[Content_Types].xml", `<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">
+<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>
+<Override PartName="/xl/workbook.xml"
+ ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml"/>
+<Override PartName="/xl/worksheets/sheet1.xml"
+ ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"/></Types>`},
+	{"_rels/.rels", `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">
+<Relationship Id="rId1" Target="xl/workbook.xml"
+ Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/officeDocument"/></Relationships>`},
+	{"xl/workbook.xml", `<workbook xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+ xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships">
+<sheets><sheet name="NAME" sheetId="1" r:id="rId1"/></sheets></workbook>`},
+	{"xl/_rels/workbook.xml.rels", `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">
+<Relationship Id="rId1" Target="worksheets/sheet1.xml"
+ Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/worksheet"/></Relationships>`},
+	{"xl/worksheets/sheet1.xml", `<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main">` +
+		`<sheetData><row r="1">ROW</row></sheetData></worksheet>`},
+}
+
+// newBook is a spreadsheet of one sheet with headings alone; false where a sheet cannot have that name.
+func newBook(sheet string, heads []string) ([]byte, bool) {
+	if len([]rune(sheet)) > 31 || strings.ContainsAny(sheet, `[]:*?/\'`) {
+		return nil, false
+	}
+	row := map[int]string{}
+	for i, head := range heads {
+		row[i] = head
+	}
+	var name strings.Builder
+	xml.EscapeText(&name, []byte(cmp.Or(sheet, "Clubs")))
+	fill := strings.NewReplacer("NAME", name.String(), "ROW", new(sheetPart).cells(1, row))
+	var buf bytes.Buffer
+	out := zip.NewWriter(&buf)
+	for _, part := range newParts {
+		if w, err := out.Create(part.name); err == nil { // into memory, where nothing fails
+			io.WriteString(w, xml.Header+fill.Replace(part.text))
+		}
+	}
+	out.Close()
+	return buf.Bytes(), true
 }
 
 // sheetPart is the part of a sheet that is being written with changes.
