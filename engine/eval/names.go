@@ -236,12 +236,20 @@ func (x *Env) Property(r *book.RefInfo) value.Value {
 	}
 	s.Amount = x.Amount(n, p.Sort.Dim())
 	s.Amount.Swing = p.Sort == catalogue.SwingWeight
+	for i := range v.Parts {
+		if q := &v.Parts[i].Source; p.Ordered && q.Owner == any(c) {
+			q.Owner = Ordered{c}
+		}
+	}
 	x.Record(s.meanOf(more.Values))
 	for _, k := range corrections {
 		x.Record(k)
 	}
 	return v
 }
+
+// Ordered owns what the row of an order is uncertain by, which nobody can measure again.
+type Ordered struct{ Row *club.Club }
 
 // meanOf is the step of a reading, or of the mean of several.
 func (s Step) meanOf(values []float64) Step {

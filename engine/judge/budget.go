@@ -54,6 +54,9 @@ func (p *Program) budget(parts []value.Part, shown *unit.Unit) []Component {
 			u = shown
 		}
 		owner, _ := q.Source.Owner.(*club.Club)
+		if o, ok := q.Source.Owner.(eval.Ordered); ok {
+			owner = o.Row
+		}
 		c := Component{Name: name, What: q.Source.What, Of: owner,
 			Source: unit.Amount{Base: q.U, Unit: u}, Sensitivity: q.Sensitivity,
 			Contribution: unit.Amount{Base: q.Contribution(), Unit: shown}, Share: q.Contribution() * q.Contribution() / variance}
@@ -68,6 +71,10 @@ func (p *Program) budget(parts []value.Part, shown *unit.Unit) []Component {
 
 // describe names a source of uncertainty, whosever it is, and its dimension.
 func (p *Program) describe(o value.Source) (unit.Dim, string) {
+	if _, ok := o.Owner.(eval.Ordered); ok {
+		q := p.Schema.Property(catalogue.ID(o.Index))
+		return q.Sort.Dim(), q.Name + " as ordered"
+	}
 	switch o.What {
 	case measure.Stated:
 		if o.Index == eval.PlannedPart {

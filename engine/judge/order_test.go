@@ -159,3 +159,15 @@ rule flexes "Flexes"
 		}
 	}
 }
+
+// Nobody measures an order again: where what it states decides, no closer reading of the club is advised.
+func TestNoCloserReadingOfAnOrder(t *testing.T) {
+	p, _ := compiled(t, strings.Replace(byTwo, "rule soled", "rule loose \"L\"\n  for every club\n  require length by soled within 1/8 in of ordered length by soled\n"+
+		"  decision three-way at 95 %\nrule soled", 1))
+	c, o := inClub(p, catalogue.Driver, "soled", 45, 58), inClub(p, catalogue.Driver, "soled", 45, 58)
+	o.SetReading(club.Reading{Property: catalogue.LengthID, Half: inch / 4, HasHalf: true})
+	r := asOrdered(t, "loose", c, o, p)
+	if r.Verdict.String() != "too-close" || r.Settle == nil || r.Settle.Measure != "length as ordered" || len(r.Budget) == 0 || r.Budget[0].Whole() != "length as ordered of driver (c)" {
+		t.Errorf("%v, %+v, %+v", r.Verdict, r.Settle, r.Budget)
+	}
+}

@@ -158,6 +158,9 @@ func (t *topic) facet(a *space.Axis) *facet {
 		if len(f.options) == 0 {
 			f.options = []option{common}
 		}
+		if a.Prop.Ordered { // another day than that of the club
+			f.options = append(f.options, option{amount: catalogue.Common(a.Prop) + 1})
+		}
 	default:
 		if u := t.units[a.Prop.Sort.Dim()]; u != nil {
 			a.Unit = u

@@ -32,33 +32,50 @@ func keysOf(found vet.Findings) []string {
 	return out
 }
 
+// judgedAgain has the rows of a witness judged with their order: each verdict is the one that was stated.
+func judgedAgain(t *testing.T, p *judge.Program, f vet.Finding) bool {
+	t.Helper()
+	if f.Witness == nil || len(f.Witness.Rows) == 0 {
+		return false
+	}
+	set, ok := space.ReadRows(p, f.Witness.Rows)
+	got := map[string]decide.Verdict{}
+	if ok {
+		p.NewJudge(judge.Options{Day: f.Witness.On, All: true}).Set(set, judge.Sink{Result: func(r *judge.Result) {
+			got[r.Rule.Decl.Name.Text] = decide.Worse(got[r.Rule.Decl.Name.Text], r.Verdict)
+		}})
+	}
+	for _, v := range f.Witness.Verdicts {
+		if v.Verdict != 0 && got[v.Rule.Decl.Name.Text] != v.Verdict {
+			t.Errorf("%s: the rows get %v", said(f), got)
+		}
+	}
+	return true
+}
+
 func TestWhatWasOrderedIsOneMoreQuantity(t *testing.T) {
 	r := rand.New(rand.NewPCG(11, 7))
 	told, witnesses := 0, 0
-	for range 60 {
-		text := randomBook(r, false)
-		of := regexp.MustCompile(`\b(` + []string{"loft", "lie", "loft|lie", "hand"}[r.IntN(4)] + `)\b`)
-		ordered := of.ReplaceAllString(text, "ordered $1")
+	for k := range 90 {
+		text, of := randomBook(r, false), []string{"loft", "lie", "loft|lie", "hand"}[r.IntN(4)]
+		bags := k%3 == 0
+		if bags {
+			text, of = randomBagBook(r), "loft"
+		}
+		ordered := regexp.MustCompile(`\b(`+of+`)\b`).ReplaceAllString(text, "ordered $1")
 		p, _ := loaded(t, ordered)
 		want, found := keysOf(analysed(t, text)), analysed(t, ordered)
-		if got := keysOf(found); !slices.Equal(got, want) {
+		got := keysOf(found)
+		if bags { // fewer questions are asked of neighbours and sets
+			want = slices.DeleteFunc(want, func(key string) bool { return !slices.Contains(got, key) })
+		}
+		if !slices.Equal(got, want) {
 			t.Errorf("found are\n%q\nand of what was measured\n%q\n%s", got, want, ordered)
 		}
-		told += len(want)
+		told += len(got)
 		for _, f := range found.List {
-			if f.Witness == nil || len(f.Witness.Clubs) == 0 {
-				continue
-			}
-			witnesses++
-			set, ok := space.ReadRows(p, f.Witness.Rows)
-			got := map[string]decide.Verdict{}
-			p.NewJudge(judge.Options{Day: f.Witness.On, All: true}).Set(set, judge.Sink{Result: func(r *judge.Result) {
-				got[r.Rule.Decl.Name.Text] = decide.Worse(got[r.Rule.Decl.Name.Text], r.Verdict)
-			}})
-			for _, v := range f.Witness.Verdicts {
-				if !ok || v.Verdict != 0 && got[v.Rule.Decl.Name.Text] != v.Verdict {
-					t.Errorf("%s: the rows get %v", said(f), got)
-				}
+			if judgedAgain(t, p, f) {
+				witnesses++
 			}
 		}
 	}
