@@ -4,6 +4,7 @@
 package engine
 
 import (
+	"cmp"
 	"io"
 	"slices"
 
@@ -88,8 +89,17 @@ func (b *Rulebooks) OrderOptions(by string) sheet.Options {
 		if charts[0].Of.Method != nil {
 			method = charts[0].Of.Method.Decl.Name.Text
 		}
-		standard := j.Chart(charts[0], c)
-		return standard.Value.Base, method, wording.JoinReasons(standard.Lacks)
+		said := c.Clone()
+		for id := range catalogue.ID(b.Schema.Len()) {
+			if said.Empty(id) { // what an empty cell means on a sheet says nothing of an order
+				said.SetOpen(id)
+			}
+		}
+		standard := j.Chart(charts[0], said)
+		if why = wording.JoinReasons(standard.Lacks); !standard.Value.Known() {
+			why = cmp.Or(why, "its chart says nothing of this club")
+		}
+		return standard.Value.Base, method, why
 	}
 	return o
 }

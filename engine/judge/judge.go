@@ -102,6 +102,9 @@ type Sink struct {
 
 // Set judges one set and returns the tally of its results.
 func (j *Judge) Set(s *club.Set, to Sink) Tally {
+	if s.Order.File != "" && len(s.Clubs)+len(s.Refused) == 0 { // it was ordered, and is on no sheet
+		return Tally{}
+	}
 	bags, large := j.combinations(s)
 	j.ForgetClubs()
 	var t Tally

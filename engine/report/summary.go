@@ -239,6 +239,9 @@ func (c *check) tail(n *data.Totals) []doc.Fact {
 		}
 		say("not in force", days)
 	}
+	if c.head.Order != "" {
+		say("order", "read from "+wording.File(c.head.Order))
+	}
 	say("rows", rowTotals(n.RowsJudged, n.RowsRefused,
 		club.Aside{Superseded: n.RowsSuperseded, Skipped: n.RowsSkipped}))
 	clubs := c.tallies[0].parts(true)

@@ -357,8 +357,9 @@ func (r *Reader) raw(p *pending) RawSet {
 		aside: r.aside, run: p.run, heavy: p.heavy}
 	r.aside = club.Aside{}
 	if o := r.opts.Order; o != nil && p.ordered != nil {
-		s.ordered, s.head = p.ordered, &head{sheet: o.sheet}
+		s.ordered, s.head, s.refused = p.ordered, &head{sheet: o.sheet}, nil
 		s.aside.Add(p.beside)
+		s.aside.Order.File = o.File
 	} else if o != nil && len(p.rows) > 0 && p.back == sound { // further rows of a set are refused
 		s.ordered = o.of(p.name, r.alone)
 		s.aside.Order.File = o.File
