@@ -222,7 +222,7 @@ func (s *server) concerning(uri string, d *document) (all []finding) {
 	}
 	said := map[string]bool{}
 	for _, o := range docs {
-		if o.beside[uri] != text || text != nil && !o.mayUse(text) {
+		if o.beside[uri] != text || text != nil && o.open != text && !o.mayUse(text) {
 			continue
 		}
 		for _, f := range o.found() {

@@ -199,3 +199,16 @@ func TestRefresh(t *testing.T) {
 		s.next(what, func(m message) bool { return m.Method == what && m.ID != nil })
 	}
 }
+
+// A text that is not a file yet is a book, too; it can use shipped books alone.
+func TestATextThatIsNoFile(t *testing.T) {
+	s := started(t)
+	for uri, text := range map[string]string{"untitled:Untitled-1": "use methods\nuse \"house.ferrule\"\n", "": "\nlet x = y\n"} {
+		s.tell("textDocument/didOpen", map[string]any{"textDocument": map[string]any{"uri": uri, "version": 1, "text": text}})
+		s.next("its mistake", func(m message) bool {
+			var p published
+			json.Unmarshal(m.Params, &p)
+			return p.URI == uri && len(p.Diagnostics) == 1 && p.Diagnostics[0].Range.Start.Line == 1
+		})
+	}
+}
