@@ -101,9 +101,7 @@ func (s *server) publish(todo []*document) {
 		}
 	}
 	s.others()
-	for range todo {
-		s.busy.Done()
-	}
+	s.busy.Add(-int64(len(todo)))
 }
 
 // analyse analyses documents and sends what it finds. It reports whether it came to its end: the next change stops it.

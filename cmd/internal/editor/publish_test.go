@@ -212,3 +212,23 @@ func TestATextThatIsNoFile(t *testing.T) {
 		})
 	}
 }
+
+// A book may have 1 MiB, be edited, and become too large and small enough again.
+func TestALargeBook(t *testing.T) {
+	line := "let x = lie + 1 deg # " + strings.Repeat("½", 490) + "\n"
+	text := strings.Repeat(line, 1<<20/len(line))
+	s := started(t)
+	s.open("a.ferrule", "let y = lie\n")
+	s.edit("a.ferrule", nil, text)
+	if got := s.told("a.ferrule"); !strings.HasPrefix(got, "1:4-5 repeated-name") {
+		t.Errorf("of a large book it says %.100q", got)
+	}
+	for range 20 {
+		s.edit("a.ferrule", &Range{Position{0, 0}, Position{0, 0}}, line)
+	}
+	if got := s.told("a.ferrule"); got != "0:0-0 book-too-large" {
+		t.Errorf("of a book that is too large it says %.100q", got)
+	}
+	s.edit("a.ferrule", &Range{Position{1, 0}, Position{1 << 20, 0}}, "")
+	s.until("a.ferrule", "")
+}

@@ -55,9 +55,9 @@ type server struct {
 	Options
 	phase  phase
 	client client
-	roots  []string       // the folders that the client has open
-	exit   chan bool      // gets one value when the client says exit: whether it said shutdown before
-	busy   sync.WaitGroup // answers and mistakes that were not sent yet
+	roots  []string     // the folders that the client has open
+	exit   chan bool    // gets one value when the client says exit: whether it said shutdown before
+	busy   atomic.Int64 // answers and mistakes that were not sent yet
 
 	lock   sync.Mutex
 	docs   map[string]*document // by URI
@@ -116,14 +116,8 @@ func Serve(o Options) bool {
 
 // settle waits a moment for what is being answered.
 func (s *server) settle() {
-	done := make(chan struct{})
-	go func() {
-		s.busy.Wait()
-		close(done)
-	}()
-	select {
-	case <-done:
-	case <-time.After(patience):
+	for end := time.Now().Add(patience); s.busy.Load() > 0 && time.Now().Before(end); {
+		time.Sleep(time.Millisecond)
 	}
 }
 
@@ -131,7 +125,7 @@ func (s *server) settle() {
 func (s *server) beside(do func()) {
 	s.busy.Add(1)
 	go func() {
-		defer s.busy.Done()
+		defer s.busy.Add(-1)
 		do()
 	}()
 }
