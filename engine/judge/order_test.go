@@ -124,7 +124,7 @@ rule flexes "Flexes"
 		want   string
 	}{
 		{"no order", func(c *club.Club) { c.Order, c.Sheet.Order = nil, nil },
-			"lies unmeasured order: no order was given; give it with --order; stated unmeasured order; flexes unmeasured order"},
+			"lies unmeasured order: no order was given (--order); stated unmeasured order; flexes unmeasured order"},
 		{"no row", func(c *club.Club) { c.Order = nil },
 			"lies unmeasured ordered lie: the order has no row for driver (c); flexes unmeasured ordered flex"},
 		{"refused", func(c *club.Club) { c.Order.Loose, c.Order.Row = true, 7 },

@@ -118,6 +118,12 @@ func (r *reader) ref() *ast.Ref {
 		}
 	}
 	ordered := r.take("ordered")
+	if next := r.peek(); ordered && (r.is("first") || r.is("second")) {
+		m := mistakeAt(t, diag.OutOfPlace, "which club it is comes before ordered", next.Value+" ordered and a property")
+		m.end, m.hint = next.Pos.Column, next.Value+" ordered"
+		m.safe = true
+		r.fail(m)
+	}
 	e := r.property("the name of a property")
 	e.Pos, e.Ordered, e.Span.Start = pos, ordered, t.Pos.Offset
 	return e

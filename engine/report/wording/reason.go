@@ -55,7 +55,7 @@ var because = map[value.LackKind]string{
 	value.NotSureOn:        "the {to} sheet does not say how sure the {property} of {club} is; write it with its +/-",
 	value.BeforeFulcrum: "the head of {club} is not beyond the fulcrum, 14 in from the end of the grip, " +
 		"so no mass on it raises the swing weight",
-	value.NoOrder:       "no order was given; give it with --order",
+	value.NoOrder:       "no order was given (--order)",
 	value.NotOrdered:    "the order has no row for {club}",
 	value.OrderRefused:  "row {name} of the order cannot be used for {club}",
 	value.NoOrderColumn: "the order has no column {name}",
