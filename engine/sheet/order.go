@@ -141,7 +141,9 @@ func (b *ordered) pair(s *club.Set) {
 			case alone:
 				other := take(d, rows[0], bad)
 				if other == nil {
-					met[d.Order] = true
+					if met[d.Order] = true; d.Order != nil && d.Order.Loose && !slices.Contains(bad, d.Order) {
+						doubt(s, d, "the order has it at settings of its own: add the setting at which it was measured")
+					}
 					break
 				}
 				u := unpaired(s.Name, d)
@@ -149,7 +151,10 @@ func (b *ordered) pair(s *club.Set) {
 				note(club.OtherClub, u)
 				fallthrough
 			case rows != nil: // nobody can tell which of them it is
-				d.Order = loose(rows[0])
+				if d.Order = loose(rows[0]); !alone {
+					doubt(s, d, "two clubs read alike, so which row of the order is for it is not known: "+
+						"give each an id on both sheets")
+				}
 				for c := rows[min(n, len(rows)-1)]; c != nil; c = c.Next {
 					met[c] = true
 				}
@@ -165,6 +170,12 @@ func (b *ordered) pair(s *club.Set) {
 			}
 		}
 	}
+}
+
+// doubt notes why a club has no row of the order that can be relied upon.
+func doubt(s *club.Set, c *club.Club, message string) {
+	s.Order.Doubts = append(s.Order.Doubts, club.Doubt{Row: c.Place(), Column: c.Sheet.Headings[catalogue.KindID],
+		Read: c.Name, Message: message})
 }
 
 // take gives a club at a setting its row of the order. It returns that row where it is another club.
