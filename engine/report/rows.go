@@ -47,7 +47,7 @@ func orderLines(of *club.Beside) (out []doc.Block) {
 	tones := [club.Mismatches]doc.Tone{doc.Fail, doc.Open, doc.Plain}
 	for i, stamp := range [club.Mismatches]string{"OTHER", "NOT HERE", "extra"} {
 		if m := club.Mismatch(i); len(of.Unpaired[m]) > 0 {
-			out = append(out, &doc.Finding{Stamp: stamp, Tone: tones[m], Text: wording.AllUnpaired(m, of.Unpaired[m])})
+			out = append(out, &doc.Finding{Stamp: stamp, Tone: tones[m], Text: wording.Unpaired(m, of.Unpaired[m]...)})
 		}
 	}
 	return out
