@@ -57,14 +57,16 @@ type gap struct {
 func completion(r *request) (any, error) {
 	b, offset := r.doc.Books(), r.doc.Offset(r.Position)
 	text := b.Root().File.Text
-	start := offset - len(word.FindString(text[:offset]))
+	offset = min(offset, len(text)) // a book that is too large has no text
+	begun := word.FindString(text[:offset])
+	start := offset - len(begun)
 	g, ok := b.gapAt(start, offset)
 	if !ok {
 		return []item{}, nil
 	}
-	items := g.fixed(r.doc)
+	items, all := g.fixed(r.doc), true
 	if items == nil {
-		items = g.tried(r.doc)
+		items, all = g.tried(r.doc, begun)
 	}
 	at := Range{r.doc.Text.Position(start), r.Position}
 	for i := range items {
@@ -82,6 +84,9 @@ func completion(r *request) (any, error) {
 		if form != "" && r.client.TextDocument.Completion.CompletionItem.SnippetSupport {
 			it.Format, it.Edit.NewText = 2, snippet(form)
 		}
+	}
+	if !all {
+		return map[string]any{"isIncomplete": true, "items": items}, nil
 	}
 	return items, nil
 }
@@ -332,8 +337,11 @@ var closers = [][2]string{
 	{`"("`, " (lie, lie)"},
 }
 
-// tried are the candidates that may be written.
-func (g *gap) tried(d *document) []item {
+// maxTried is how many candidates are tried. Where there are more, those count that start as the word that was begun.
+const maxTried = 400
+
+// tried are the candidates that may be written, and whether all were tried.
+func (g *gap) tried(d *document, begun string) (items []item, all bool) {
 	folder, opened := d.Folder()
 	defer opened.Close()
 	const beside = "~others.ferrule" // read once for all
@@ -344,7 +352,12 @@ func (g *gap) tried(d *document) []item {
 	}
 	var roots []load.Root
 	var left []item
-	for _, it := range g.candidates() {
+	candidates := g.candidates()
+	if all = len(candidates) <= maxTried; !all {
+		candidates = slices.DeleteFunc(candidates, func(it item) bool { return !strings.HasPrefix(it.Label, begun) })
+		candidates = candidates[:min(len(candidates), maxTried)]
+	}
+	for _, it := range candidates {
 		text, ok := g.closed(it)
 		if !ok {
 			continue
@@ -356,7 +369,7 @@ func (g *gap) tried(d *document) []item {
 	}
 	_, list := load.Load(rulesets.FS(), roots)
 	at := len(head) + len(g.before)
-	items := []item{}
+	items = []item{}
 	for i, it := range left {
 		if !slices.ContainsFunc(list, func(m diag.Diagnostic) bool {
 			return m.Span.File != nil && m.Span.File.Name == roots[i].Show && g.refuses(m, it, at)
@@ -364,7 +377,7 @@ func (g *gap) tried(d *document) []item {
 			items = append(items, it)
 		}
 	}
-	return items
+	return items, all
 }
 
 // closed is the unfinished declaration with a candidate, and what closes its clause; false where the parser has

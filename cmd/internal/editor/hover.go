@@ -80,7 +80,7 @@ func (b *books) explained(c parser.Clause, i int) []string {
 		}
 	case t.Kind != parser.Word:
 		return nil
-	case known && !(t.Text == "number" && c.Tokens[i-1].Text == "per"):
+	case known && !(i > 0 && c.Tokens[i-1].Text == "per"):
 		return []string{property(p)}
 	case catalogue.KindOf(t.Text) != catalogue.NoKind, t.Text == "club", t.Text == "clubs":
 		return []string{"A kind of club; `club` is any of " + unit.Listed(kinds(), "and") + "."}
