@@ -142,7 +142,7 @@ func TestCompletionKnowsTheShippedBooks(t *testing.T) {
 		return strings.Compare(a.name+a.at.Span.Text(), b.name+b.at.Span.Text())
 	})
 	random := rand.New(rand.NewSource(3))
-	for range 100 {
+	for range 60 {
 		p := all[random.Intn(len(all))]
 		text, start := s[p.name], p.at.Span.Start
 		rest := text[start:]

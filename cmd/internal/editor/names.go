@@ -25,13 +25,15 @@ import (
 )
 
 // named returns the name of the book at a place, with where it is declared.
-func (b *books) named(offset int) (found book.Named, ok bool) {
-	for _, n := range b.Root().Info.Named {
-		if n.At.File == b.Root().File && n.At.Start <= offset && offset <= n.At.End && (!ok || n.At != n.Declared) {
-			found, ok = n, true
-		}
+func (b *books) named(offset int) (n book.Named, ok bool) {
+	all := b.Root().Info.Named
+	i := slices.IndexFunc(all, func(n book.Named) bool {
+		return n.At.File == b.Root().File && n.At.Start <= offset && offset <= n.At.End
+	})
+	if i < 0 {
+		return n, false
 	}
-	return found, ok
+	return all[i], true
 }
 
 // shipped reports whether a file is a shipped book, whose text has no place.
@@ -131,16 +133,22 @@ func spotOf(b *load.Loaded, s source.Span) spot {
 	return spot{s.File.Name, shipped(b, s.File), s.Start, s.End}
 }
 
-// meaning returns every place of the name at a spot, that of its declarations included, in the order of the files.
-func (f *folderBooks) meaning(at spot) []source.Span {
-	links, spans := map[spot][]spot{}, map[spot]source.Span{}
-	for _, name := range f.names {
-		l := f.loaded[name]
+// place is where a name is written, and whether it is declared there.
+type place struct {
+	source.Span
+	declared bool
+}
+
+// meaning returns every place of the name at a spot in the order of the files, and whether a shipped book declares it.
+func (f *folderBooks) meaning(at spot) (all []place, shipped bool) {
+	links, places := map[spot][]spot{}, map[spot]place{}
+	for _, l := range f.loaded {
 		for _, b := range l.All {
 			for _, n := range b.Info.Named {
 				a, d := spotOf(l, n.At), spotOf(l, n.Declared)
 				links[a], links[d] = append(links[a], d), append(links[d], a)
-				spans[a], spans[d] = n.At, n.Declared
+				places[a] = place{n.At, places[a].declared}
+				places[d] = place{n.Declared, true}
 			}
 		}
 	}
@@ -151,16 +159,15 @@ func (f *folderBooks) meaning(at spot) []source.Span {
 			todo = append(todo, links[s]...)
 		}
 	}
-	var out []source.Span
 	for s := range found {
-		if !s.shipped {
-			out = append(out, spans[s])
+		if shipped = shipped || s.shipped; !s.shipped {
+			all = append(all, places[s])
 		}
 	}
-	slices.SortFunc(out, func(a, b source.Span) int {
-		return diag.Compare(diag.Diagnostic{Span: a}, diag.Diagnostic{Span: b})
+	slices.SortFunc(all, func(a, b place) int {
+		return diag.Compare(diag.Diagnostic{Span: a.Span}, diag.Diagnostic{Span: b.Span})
 	})
-	return out
+	return all, shipped
 }
 
 // references are the places of the name at a place.
@@ -178,17 +185,10 @@ func references(r *request) (any, error) {
 		return nil, err
 	}
 	out := []Location{}
-	declared := map[spot]bool{}
-	for _, l := range all.loaded {
-		for _, b := range l.All {
-			for _, n := range b.Info.Named {
-				declared[spotOf(l, n.Declared)] = true
-			}
-		}
-	}
-	for _, s := range all.meaning(spotOf(b.Loaded, n.Declared)) {
-		if r.Context.IncludeDeclaration || !declared[spot{s.File.Name, false, s.Start, s.End}] {
-			at, _ := d.Location(s)
+	places, _ := all.meaning(spotOf(b.Loaded, n.Declared))
+	for _, p := range places {
+		if r.Context.IncludeDeclaration || !p.declared {
+			at, _ := d.Location(p.Span)
 			out = append(out, at)
 		}
 	}
@@ -202,29 +202,30 @@ func (b *books) renamable(offset int) (book.Named, error) {
 	known := slices.ContainsFunc(b.Root().Properties, func(p *book.Property) bool {
 		return p.Decl.Name.Span == n.Declared && p.Of.ID < catalogue.KnownProperties
 	})
-	what := ""
 	switch {
 	case ok && shipped(b.Loaded, n.Declared.File):
-		what = "is declared in the shipped book " + n.Declared.File.Name + ", which cannot be changed"
+		return n, inShipped(n.At.Text(), "the shipped book "+n.Declared.File.Name)
 	case ok && !known:
 		return n, nil
 	case !some || c.Tokens[i].Kind != parser.Word:
 		return n, errors.New("there is no name here")
 	}
-	switch t := c.Tokens[i]; {
-	case what != "":
-	case catalogue.KindOf(t.Text) != catalogue.NoKind:
-		what = "is a kind of club"
-	case slices.Contains(catalogue.NewSchema().Names(), t.Text):
-		what = "is a property that ferrule knows"
-	case slices.Contains(rulesets.Names(), t.Text):
-		what = "is a shipped book"
-	case slices.Contains(ast.ReservedWords(), t.Text):
-		what = "is a word of the language"
-	default:
-		what = "is not a name that a book declares"
+	what := "not a name that a book declares"
+	switch word := c.Tokens[i].Text; {
+	case catalogue.KindOf(word) != catalogue.NoKind:
+		what = "a kind of club"
+	case slices.Contains(catalogue.NewSchema().Names(), word):
+		what = "a property that ferrule knows"
+	case slices.Contains(rulesets.Names(), word):
+		what = "a shipped book"
+	case slices.Contains(ast.ReservedWords(), word):
+		what = "a word of the language"
 	}
-	return n, errors.New(c.Tokens[i].Text + " " + what)
+	return n, errors.New(c.Tokens[i].Text + " is " + what)
+}
+
+func inShipped(name, book string) error {
+	return fmt.Errorf("%s is declared in %s, which cannot be changed", name, book)
 }
 
 // prepareRename is the name at a place that can have another; none where it cannot.
@@ -257,13 +258,16 @@ func rename(r *request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	spans := all.meaning(spotOf(b.Loaded, n.Declared))
-	if err := cmp.Or(all.doubtful(n.At.Text()), all.clash(spans, r.NewName)); err != nil {
+	places, too := all.meaning(spotOf(b.Loaded, n.Declared))
+	if too { // one column of the sheet
+		return nil, inShipped(n.At.Text(), "a shipped book, too")
+	}
+	if err := cmp.Or(all.doubtful(n.At.Text()), all.clash(places, r.NewName)); err != nil {
 		return nil, err
 	}
 	edit := WorkspaceEdit{Changes: map[string][]TextEdit{}}
-	for _, s := range spans {
-		at, _ := d.Location(s)
+	for _, p := range places {
+		at, _ := d.Location(p.Span)
 		edit.Changes[at.URI] = append(edit.Changes[at.URI], TextEdit{at.Range, r.NewName})
 	}
 	return edit, nil
@@ -290,9 +294,9 @@ func (f *folderBooks) doubtful(word string) error {
 
 // clash says why names at some places cannot be called otherwise; nil where they can. It reads the books as they would
 // be then.
-func (f *folderBooks) clash(spans []source.Span, name string) error {
+func (f *folderBooks) clash(places []place, name string) error {
 	texts := map[string][]byte{}
-	for _, s := range slices.Backward(spans) { // from the end, so that places before it stay
+	for _, s := range slices.Backward(places) { // from the end, so that places before it stay
 		text, ok := texts[s.File.Name]
 		if !ok {
 			text = []byte(s.File.Text)
