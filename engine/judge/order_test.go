@@ -171,3 +171,35 @@ func TestNoCloserReadingOfAnOrder(t *testing.T) {
 		t.Errorf("%v, %+v, %+v", r.Verdict, r.Settle, r.Budget)
 	}
 }
+
+// An order without a setting is held against each setting of the club, and the worst counts.
+func TestAnOrderForEachSetting(t *testing.T) {
+	p, _ := compiled(t, `rulebook "As ordered"
+rule lies "Lies"
+  for      every club
+  require  lie within 1 deg of ordered lie
+`)
+	for _, v := range []struct {
+		lies   [2]float64
+		second func(o *club.Club) *club.Club // the row of the order for the second setting
+		want   string
+	}{
+		{[2]float64{58, 59}, func(o *club.Club) *club.Club { return o }, "pass"},
+		{[2]float64{58, 59.1}, func(o *club.Club) *club.Club { return o }, "fail"},
+		{[2]float64{56.9, 58}, func(o *club.Club) *club.Club { return o }, "fail"},
+		{[2]float64{58, 58}, func(*club.Club) *club.Club { return nil }, "unmeasured"},
+		{[2]float64{58, 58}, func(o *club.Club) *club.Club { l := o.Clone(); l.Loose = true; return l }, "unmeasured"},
+		{[2]float64{56.9, 58}, func(*club.Club) *club.Club { return nil }, "fail"},
+	} {
+		sheet := &club.Sheet{File: "sheet.csv", Order: &club.Sheet{File: "order.csv"}}
+		c, next, o := inClub(p, catalogue.Driver, "", 45, v.lies[0]), inClub(p, catalogue.Driver, "", 45, v.lies[1]), inClub(p, catalogue.Driver, "", 45, 58)
+		c.Next, c.Setting, next.Setting, c.Sheet, next.Sheet = next, "low", "high", sheet, sheet
+		c.Order, next.Order = o, v.second(o)
+		var got []string
+		p.NewJudge(judge.Options{Day: book.NoDay, All: true}).Set(&club.Set{Clubs: []*club.Club{c}}, judge.Sink{
+			Result: func(r *judge.Result) { got = append(got, r.Verdict.String()) }})
+		if strings.Join(got, " ") != v.want {
+			t.Errorf("%v: %v, want %s", v.lies, got, v.want)
+		}
+	}
+}

@@ -4,7 +4,6 @@ package space
 // sheet writes them.
 
 import (
-	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -210,12 +209,15 @@ func (d *Draft) Club(schema *catalogue.Schema) *club.Club { return Bag{*d}.Lay(s
 
 // LayInto lays a club out in one that is there already, with its order.
 func (d *Draft) LayInto(c *club.Club, schema *catalogue.Schema) {
-	order := cmp.Or(c.Order, &club.Club{})
-	d.layInto(c, schema, false)
-	if d.ordered() {
-		d.layInto(order, schema, true)
-		c.Order = order
+	order := c.Order
+	if d.layInto(c, schema, false); !d.ordered() {
+		return
 	}
+	if order == nil {
+		order = &club.Club{}
+	}
+	d.layInto(order, schema, true)
+	c.Order = order
 }
 
 // layInto lays out what was read of a club, or what was ordered.
