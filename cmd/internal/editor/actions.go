@@ -61,7 +61,7 @@ func actions(r *request) (any, error) {
 		}
 	}
 	if r.wants(rewrite) {
-		offer("Write the missing cases of this rule", rewrite, false, nil, d.missing(start, end))
+		offer("Write the missing cases of this rule", rewrite, false, nil, d.missing(r.Range))
 	}
 	if safe && r.wants(fixAll) {
 		offer("Make all safe mends", fixAll, false, nil, d.mended())
@@ -114,9 +114,9 @@ func (b *books) work() {
 }
 
 // missing are the edits that write the missing cases of the rule at a range; none where cases of the book do not hold.
-func (d *document) missing(start, end int) []TextEdit {
+func (d *document) missing(at Range) []TextEdit {
 	b := d.Books()
-	i := slices.IndexFunc(b.Root().Rules, func(r *book.Rule) bool { return r.Decl.Span.Start <= end && start <= r.Decl.Span.End })
+	i := slices.IndexFunc(b.Root().Rules, func(r *book.Rule) bool { return at.touches(d.Range(r.Decl.Span)) })
 	if i < 0 || b.Mistakes.HasErrors() {
 		return nil
 	}

@@ -99,11 +99,11 @@ func holds(t *testing.T, text string) bool {
 // The missing cases of a rule are offered anywhere in it, go behind the last declaration, hold, and leave nothing of the
 // rule unshown; other kinds of action are not offered where only these are asked for.
 func TestMissingCases(t *testing.T) {
-	const text = "rule soft \"S\"\r\n  for every iron\r\n  require lie at most 62 deg\r\n# the end"
+	const text = "rule soft \"S\"\r\n  for every iron\r\n  require lie at most 62 deg # and a word\r\n# the end"
 	s := started(t)
 	s.open("a.ferrule", text)
 	for line := range 3 {
-		all := s.offered(Position{line, 3}, "refactor")
+		all := s.offered(Position{line, 3 + 30*(line/2)}, "refactor")
 		if len(all) != 1 || all[0].Kind != "refactor.rewrite" {
 			t.Fatalf("offered %+v", all)
 		}

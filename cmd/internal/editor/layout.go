@@ -66,10 +66,7 @@ func formatted(r *request) (any, error) {
 func formattedRange(r *request) (any, error) {
 	laid, _ := r.doc.laidOut()
 	before, after := declarations(r.doc.file()), declarations(source.NewFile(r.doc.show(), laid))
-	touched := func(d declaration) bool {
-		lines := r.doc.Range(d.span)
-		return lines.Start.Line <= r.Range.End.Line && lines.End.Line >= r.Range.Start.Line
-	}
+	touched := func(d declaration) bool { return r.Range.touches(r.doc.Range(d.span)) }
 	first := slices.IndexFunc(before, touched)
 	if first < 0 || len(before) != len(after) {
 		return nil, nil

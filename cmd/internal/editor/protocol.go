@@ -14,6 +14,9 @@ type Range struct {
 	End   Position `json:"end"`
 }
 
+// touches reports whether two ranges have a line in common.
+func (r Range) touches(o Range) bool { return r.Start.Line <= o.End.Line && r.End.Line >= o.Start.Line }
+
 // Location is a stretch of a file.
 type Location struct {
 	URI   string `json:"uri"`

@@ -62,8 +62,7 @@ var otherUnit = map[string]string{"in": "mm", "ft": "mm", "mm": "in", "cm": "in"
 func hints(r *request) (any, error) {
 	all := []hint{}
 	add := func(at source.Span, label string) {
-		p := r.doc.Position(at.End)
-		if p.Line >= r.Range.Start.Line && p.Line <= r.Range.End.Line {
+		if p := r.doc.Position(at.End); r.Range.touches(Range{p, p}) {
 			all = append(all, hint{p, label, true})
 		}
 	}
