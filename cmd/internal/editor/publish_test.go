@@ -91,6 +91,13 @@ func TestBooksThatUseOneAnother(t *testing.T) {
 	}
 	s.edit("house.ferrule", &Range{Position{0, 4}, Position{0, 9}}, "rear")
 	s.until("a.ferrule", "3:10-15 unknown-name")
+	s.edit("house.ferrule", nil, "let front = lie + mass\n")
+	for range 2 { // with the analysis; both books find the mistake, and it is said once
+		if got := s.told("house.ferrule"); got != "0:12-22 unit-clash" {
+			t.Errorf("of the used book it says %q", got)
+		}
+	}
+	s.until("a.ferrule", "")
 	s.close("house.ferrule")
 	s.until("a.ferrule", "") // as the file is
 	s.write("house.ferrule", "let rear = lie + 1 deg # longer than before\n")
