@@ -63,12 +63,8 @@ func (b *Rulebooks) Judging() []*book.Book {
 // SheetOptions says how a sheet is read whose methods are those of a program. By is the method of lengths in rows that
 // name none; "" where nobody said.
 func SheetOptions(by string, measuring *judge.Program) sheet.Options {
-	methods := measuring.Methods()
-	return sheet.Options{
-		Schema: measuring.Schema, By: by, MethodNames: methods,
-		Covers:  wording.Covers(measuring),
-		Methods: func(name string) bool { _, ok := slices.BinarySearch(methods, name); return ok },
-	}
+	return sheet.Options{Schema: measuring.Schema, By: by, MethodNames: measuring.Methods(),
+		Covers: wording.Covers(measuring)}
 }
 
 // OrderOptions says how an order is read that the clubs of a sheet are held against. By is as for SheetOptions. A

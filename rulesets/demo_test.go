@@ -92,8 +92,7 @@ func judgeSheet(t *testing.T, name string) (found, refusals []string, advised, e
 		t.Fatal(err)
 	}
 	defer file.Close()
-	reader, problem := sheet.Open(name, file, sheet.Options{Schema: program.Schema, Covers: wording.Covers(program), MethodNames: program.Methods(),
-		Methods: func(m string) bool { return slices.Contains(program.Methods(), m) }})
+	reader, problem := sheet.Open(name, file, sheet.Options{Schema: program.Schema, Covers: wording.Covers(program), MethodNames: program.Methods()})
 	if problem != nil {
 		t.Fatal(problem)
 	}

@@ -49,7 +49,7 @@ func (s shop) plans(t testing.TB, text, chart string) []*build.Plan {
 	t.Helper()
 	methods := s.Methods()
 	r, problem := sheet.Open("list.csv", strings.NewReader(text), sheet.Options{Schema: s.Schema, Target: s.columns.Target, Covers: wording.Covers(s.Program),
-		MethodNames: methods, Methods: func(m string) bool { return slices.Contains(methods, m) }})
+		MethodNames: methods})
 	if problem != nil {
 		t.Fatal(problem)
 	}

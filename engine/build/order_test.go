@@ -1,7 +1,6 @@
 package build_test
 
 import (
-	"slices"
 	"strings"
 	"testing"
 
@@ -15,7 +14,7 @@ func TestBuiltToTheOrder(t *testing.T) {
 	s := open(t, "bench.ferrule")
 	methods := s.Methods()
 	o := sheet.Options{Schema: s.Schema, Target: s.columns.Target, Covers: wording.Covers(s.Program),
-		MethodNames: methods, Methods: func(m string) bool { return slices.Contains(methods, m) }}
+		MethodNames: methods}
 	order, problem := sheet.ReadOrder("order.csv", strings.NewReader("id,club,length,by,lie\nd1,driver,45 in,soled,60 deg\nd2,driver,44 in,soled,\n"), o)
 	if problem != nil {
 		t.Fatal(problem)

@@ -162,7 +162,7 @@ func (w *writing) row(key spot) map[int]string {
 	if i := slices.Index(w.rows, key); i >= 0 {
 		return w.out.Rows[i].Cells
 	}
-	n, ok := w.bench.rows[key]
+	n, ok := w.lines[key]
 	if ok && w.out.Cells[n] == nil {
 		w.out.Cells[n] = map[int]string{}
 	}

@@ -3,6 +3,7 @@ package session
 // This file understands a line.
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -228,12 +229,8 @@ func (s *Session) chosen(text string) *spot {
 
 // nearest says that a line is not understood, and what it may be meant for.
 func (s *Session) nearest(line string) string {
-	hint := s.dueWords()
 	first, _, _ := strings.Cut(line, " ")
-	for _, word := range []string{first, line} {
-		if near, ok := diag.Nearest(strings.ToLower(word), s.Words()); ok {
-			hint = "Did you mean " + near + "?"
-		}
-	}
-	return fmt.Sprintf("%s is not understood. %s %q shows what can be typed.", quoted(line), hint, wordHelp)
+	hint := cmp.Or(didYouMean(strings.ToLower(line), s.Words()), didYouMean(strings.ToLower(first), s.Words()),
+		" "+s.dueWords())
+	return fmt.Sprintf("%s is not understood.%s %q shows what can be typed.", quoted(line), hint, wordHelp)
 }

@@ -43,6 +43,7 @@ func TestLines(t *testing.T) {
 	const rules = `rulebook "Lines"
 use methods
 property grip text
+property made date
 rule l
   for every iron
   require lie between 59 deg and 65 deg
@@ -73,6 +74,7 @@ rule g
 		{"lie 62", "undo", "Birch/i7 undo", "Taken back: lie 62"},
 		{"lie 62|undo", "redo", "Birch/i7 redo", "There again: lie 62"},
 		{"", "skip", "Birch/i7 skip lie", "The lie is left until all else is read."},
+		{"made 2026-05-01", "made 2026-05-02", "Birch/i7 made 2026-05-02", "made 2026-05-02, was 2026-05-01."},
 		{"", "next", "Birch/8 next", "8 iron (8)."},
 		{"", "back", "Oak/d back", "Driver (d)."},
 		{"", "club 8", "Birch/8 club", "8 iron (8)."},

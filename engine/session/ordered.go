@@ -18,7 +18,7 @@ type ordered struct {
 
 // order finds the clubs that wait. One that could not be told from another by its row is left to be added by hand.
 func (s *Session) order() {
-	sets := s.layout.Find("set") >= 0 || len(s.spots()) == 0
+	sets := s.layout.Find("set") >= 0 || len(s.rows()) == 0
 	for _, b := range s.bags {
 		s.unread = append(s.unread, b.set.Order.Refused...)
 		for _, u := range b.set.Order.Unpaired[club.NotOnSheet] {
@@ -41,9 +41,9 @@ func (s *Session) met(w ordered) bool {
 
 // ids are the clubs of the set in hand, as lines name them.
 func (s *Session) ids() (out []string) {
-	for _, at := range s.spots() {
-		if catalogue.Same(at.set, s.at.set) {
-			out = append(out, at.id)
+	for _, r := range s.rows() {
+		if catalogue.Same(r.bag.name, s.at.set) {
+			out = append(out, r.club.ID)
 		}
 	}
 	return out

@@ -114,7 +114,7 @@ func (s *Session) putBy(e Entry, p catalogue.Property, by string) Answer {
 
 // stated is the method in a club's row; "" where it names none.
 func (s *Session) stated(at spot, c *club.Club) string {
-	i, row := s.layout.Find("by"), s.rows[at.key()]
+	i, row := s.layout.Find("by"), s.lines[at.key()]
 	if c.Method != "" || i < 0 || row == 0 {
 		return c.Method
 	}
@@ -201,21 +201,8 @@ func (s *Session) answered(line string) Answer {
 	return a
 }
 
-// example is a reading of a property as it may be typed.
-func example(p catalogue.Property) string {
-	switch p.Sort {
-	case catalogue.Length:
-		return "44 3/4"
-	case catalogue.Angle:
-		return "61.5"
-	case catalogue.SwingWeight:
-		return "D2"
-	case catalogue.YesNo:
-		return "yes"
-	case catalogue.Date:
-		return "2026-05-02"
-	case catalogue.Text:
-		return "regular"
-	}
-	return "320"
-}
+// examples are readings of properties as they may be typed, by their sorts.
+var examples = map[catalogue.Sort]string{catalogue.Length: "44 3/4", catalogue.Angle: "61.5", catalogue.SwingWeight: "D2",
+	catalogue.YesNo: "yes", catalogue.Date: "2026-05-02", catalogue.Text: "regular"}
+
+func example(p catalogue.Property) string { return cmp.Or(examples[p.Sort], "320") }

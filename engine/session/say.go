@@ -3,6 +3,7 @@ package session
 // This file says what came of a line: what was understood, and what changed by it.
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -14,6 +15,7 @@ import (
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
+	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
@@ -37,6 +39,14 @@ func sentence(err error) string {
 		}
 	}
 	return capital(shown(out)) + "." + hint
+}
+
+// didYouMean is " Did you mean X?", or nothing where nothing is near.
+func didYouMean(word string, from []string) string {
+	if near, ok := diag.Nearest(word, from); ok {
+		return " Did you mean " + shown(near) + "?"
+	}
+	return ""
 }
 
 // String is a spot as a person says it: "club i7 in the set Birch".
@@ -90,20 +100,16 @@ func reading(c *club.Club, p catalogue.Property) string {
 	text, _ := c.Text(p.ID)
 	a, ok := c.Amount(p.ID)
 	r := c.Reading(p.ID)
-	u := r.Unit
 	switch {
 	case text != "" || !ok:
 		return shown(text)
-	case p.Sort == catalogue.SwingWeight:
-		text = unit.FormatSwing(a)
 	case p.Sort == catalogue.YesNo:
 		return map[bool]string{true: "yes", false: "no"}[a != 0]
-	case u == nil:
-		u = unit.Base(p.Sort.Dim())
-		fallthrough
-	default:
-		text = unit.Format(a, u)
+	case p.Sort == catalogue.Date:
+		return book.Day(a).String()
 	}
+	swing := p.Sort == catalogue.SwingWeight
+	text = unit.Amount{Base: a, Unit: cmp.Or(r.Unit, unit.Base(p.Sort.Dim())), Swing: swing}.String()
 	if n := len(r.Values); n > 1 {
 		text = fmt.Sprintf("mean of %d: %s", n, text)
 	}
@@ -255,7 +261,7 @@ func (s *Session) table() string {
 // Greeting says what is on the sheet.
 func (s *Session) Greeting() string {
 	said := "no club yet"
-	if n := len(s.spots()); n > 0 {
+	if n := len(s.rows()); n > 0 {
 		said = wording.Counted(n, "club", "clubs")
 	}
 	if n := len(s.waiting); n > 0 {

@@ -57,7 +57,7 @@ type place struct {
 type bench struct {
 	*Options
 	layout sheet.Layout
-	rows   map[spot]int   // of the sheet as it was opened, by key
+	lines  map[spot]int   // the rows of the sheet as it was opened, by key
 	last   map[string]int // the last row of each set, by its key
 	end    int            // the last row
 
@@ -100,14 +100,14 @@ type Session struct {
 
 // Start begins a session.
 func Start(o *Options) (*Session, error) {
-	s := &Session{bench: &bench{Options: o, rows: map[spot]int{}, last: map[string]int{}}}
+	s := &Session{bench: &bench{Options: o, lines: map[spot]int{}, last: map[string]int{}}}
 	if err := s.load(nil); err != nil {
 		return nil, err
 	}
 	for _, b := range s.bags {
 		key := catalogue.Key(b.name)
 		for _, c := range b.clubs {
-			s.rows[b.spot(c).key()] = c.Row
+			s.lines[b.spot(c).key()] = c.Row
 			s.last[key] = max(s.last[key], c.Row)
 		}
 		for _, r := range b.set.Refused {
@@ -121,8 +121,8 @@ func Start(o *Options) (*Session, error) {
 			return nil, err
 		}
 	}
-	if all := s.spots(); len(all) > 0 {
-		s.at = all[0]
+	if all := s.rows(); len(all) > 0 {
+		s.at = all[0].spot()
 	}
 	s.advance()
 	return s, nil
@@ -253,16 +253,23 @@ func (s *Session) dueOf(b *bag, c *club.Club) catalogue.ID {
 	return 0
 }
 
-// spots are the rows of all clubs, in the order of the sheet.
-func (s *Session) spots() []spot {
-	var out []spot
+// row is a row of the sheet.
+type row struct {
+	bag  *bag
+	club *club.Club
+}
+
+// rows are those of all clubs, in the order of the sheet.
+func (s *Session) rows() (out []row) {
 	for _, b := range s.bags {
 		for _, c := range b.clubs {
-			out = append(out, b.spot(c))
+			out = append(out, row{b, c})
 		}
 	}
 	return out
 }
+
+func (r row) spot() spot { return r.bag.spot(r.club) }
 
 // advance goes on to what is due next, if nothing is due at the club in hand: at the clubs behind it, then from the
 // first club on, then to what was skipped.
@@ -270,24 +277,14 @@ func (s *Session) advance() {
 	if s.due(s.at) != 0 {
 		return
 	}
+	all := s.rows()
+	behind := 1 + slices.IndexFunc(all, func(r row) bool { return r.spot() == s.at })
 	for range 2 {
-		var first *spot
-		behind := false
-		for _, b := range s.bags {
-			for _, c := range b.clubs {
-				at := b.spot(c)
-				if (behind || first == nil) && s.dueOf(b, c) != 0 {
-					if first = &at; behind {
-						s.at = at
-						return
-					}
-				}
-				behind = behind || at == s.at
+		for _, r := range slices.Concat(all[behind:], all[:behind]) {
+			if s.dueOf(r.bag, r.club) != 0 {
+				s.at = r.spot()
+				return
 			}
-		}
-		if first != nil {
-			s.at = *first
-			return
 		}
 		s.skipped = nil
 	}

@@ -4,7 +4,6 @@ package session_test
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -27,7 +26,7 @@ func begin(t testing.TB, rules, name, text string) *session.Session {
 	}
 	p := judge.Compile(loaded.Roots, loaded.Schema)
 	s, err := session.Start(&session.Options{Program: p, Day: book.NoDay, Time: func() string { return "" }, Judge: p.NewJudge(judge.Options{All: true}), Name: name, File: []byte(text),
-		Sheet: sheet.Options{Schema: loaded.Schema, MethodNames: p.Methods(), Methods: func(name string) bool { return slices.Contains(p.Methods(), name) }, Covers: func(string, *club.Club) string { return "" }}})
+		Sheet: sheet.Options{Schema: loaded.Schema, MethodNames: p.Methods(), Covers: func(string, *club.Club) string { return "" }}})
 	if err != nil {
 		t.Fatal(err)
 	}

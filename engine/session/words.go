@@ -14,7 +14,6 @@ import (
 	"ferrule/engine/sheet/cells"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/diag"
 )
 
 // The words that are kept.
@@ -108,12 +107,12 @@ func (s *Session) whereWords() string {
 }
 
 func (s *Session) step(line, word string, by int) Answer {
-	all := s.spots()
-	at := slices.IndexFunc(all, func(at spot) bool { return at.key() == s.at.key() })
+	all := s.rows()
+	at := slices.IndexFunc(all, func(r row) bool { return r.spot().key() == s.at.key() })
 	if at < 0 {
 		return s.look(s.whereWords())
 	}
-	return s.goTo(word, line, all[(at+by+len(all))%len(all)])
+	return s.goTo(word, line, all[(at+by+len(all))%len(all)].spot())
 }
 
 func (s *Session) skip(line string) Answer {
@@ -180,7 +179,7 @@ func (s *Session) soFar(at spot, property string) []Amount {
 
 // stood is what the sheet had in a column of a club's row; "" for nothing.
 func (s *Session) stood(at spot, column string) string {
-	if i, row := s.layout.Find(column), s.rows[at.key()]; i >= 0 && row > 0 {
+	if i, row := s.layout.Find(column), s.lines[at.key()]; i >= 0 && row > 0 {
 		return cells.CellOf(s.Name, s.File, &s.layout.Frame, row, i)
 	}
 	return ""
@@ -235,11 +234,8 @@ func (s *Session) toClub(line, name string) Answer {
 func (s *Session) addClub(line, name string) Answer {
 	set := cmp.Or(shown(s.at.set), "the sheet")
 	if _, _, _, ok := sheet.KindOf(name); !ok {
-		near, ok := diag.Nearest(name, s.ids())
-		if ok {
-			near = " Did you mean " + shown(near) + "?"
-		}
-		return s.wrong(line, "%s is not a club of %s, and no club that could be added.%s", shown(name), set, near)
+		return s.wrong(line, "%s is not a club of %s, and no club that could be added.%s", shown(name), set,
+			didYouMean(name, s.ids()))
 	}
 	e := s.entry(wordClub, line, spot{set: s.at.set, id: name})
 	e.Value = []Amount{{Text: name}}
@@ -263,9 +259,5 @@ func (s *Session) why(line, name string) Answer {
 		}
 		return s.look(s.Report(s.text, name, s.at.set, club))
 	}
-	near, ok := diag.Nearest(name, names)
-	if ok {
-		near = " Did you mean " + near + "?"
-	}
-	return s.wrong(line, "The books have no rule %s.%s", quoted(name), near)
+	return s.wrong(line, "The books have no rule %s.%s", quoted(name), didYouMean(name, names))
 }

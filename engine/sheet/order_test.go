@@ -61,7 +61,7 @@ func TestFiguresOffTheStandard(t *testing.T) {
 		{"swing weight", "D4", 34, ""},
 	} {
 		r, p := sheet.Open("order.csv", strings.NewReader("id,club,by,"+c.column+"\ni7,7 iron,,\""+strings.ReplaceAll(c.cell, `"`, `""`)+"\"\n"),
-			sheet.Options{Schema: catalogue.NewSchema(), Standard: standards, By: "wall"})
+			sheet.Options{Schema: catalogue.NewSchema(), MethodNames: []string{"soled", "wall"}, Standard: standards, By: "wall"})
 		if p != nil {
 			t.Errorf("%s %q: %v", c.column, c.cell, p)
 			continue
@@ -91,7 +91,7 @@ func TestFiguresOffTheStandard(t *testing.T) {
 // What is off a standard beyond what a club can have is no figure: a 7 iron of 37 in that is 30 in shorter.
 func TestOffTheStandardBeyondAnyClub(t *testing.T) {
 	r, p := sheet.Open("order.csv", strings.NewReader("club,length\n7 iron,-30 in\n"),
-		sheet.Options{Schema: catalogue.NewSchema(), Standard: standards})
+		sheet.Options{Schema: catalogue.NewSchema(), MethodNames: []string{"soled", "wall"}, Standard: standards})
 	if p != nil {
 		t.Fatal(p)
 	}
@@ -239,11 +239,11 @@ func TestPairingAgainstAllRows(t *testing.T) {
 		all, order := rowsOf(t, "sheet"), rowsOf(t, "order")
 		text, orderText := sheetOf(all, "%d iron"), sheetOf(order, "%di")
 		schema := catalogue.NewSchema()
-		o, p := sheet.ReadOrder("order.csv", strings.NewReader(orderText), sheet.Options{Schema: schema, Standard: standards})
+		o, p := sheet.ReadOrder("order.csv", strings.NewReader(orderText), sheet.Options{Schema: schema, MethodNames: []string{"soled", "wall"}, Standard: standards})
 		if p != nil {
 			t.Fatal(p)
 		}
-		r, p := sheet.Open("bag.csv", strings.NewReader(text), sheet.Options{Schema: schema, Order: o, Last: true})
+		r, p := sheet.Open("bag.csv", strings.NewReader(text), sheet.Options{Schema: schema, MethodNames: []string{"soled", "wall"}, Order: o, Last: true})
 		if p != nil {
 			t.Fatal(p)
 		}

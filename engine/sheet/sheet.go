@@ -27,8 +27,7 @@ const refusedRun = 4096 // refused rows that are given at a time
 type Options struct {
 	Schema      *catalogue.Schema                        // the properties that a sheet may hold; never nil
 	By          string                                   // the method of lengths in rows that name none; "" where nobody said
-	Methods     func(name string) bool                   // whether a method is known; nil: every name is
-	MethodNames []string                                 // the known methods, to find the nearest
+	MethodNames []string                                 // the known methods
 	Asked       func(catalogue.ID) bool                  // whether something looks at a property, so that a bad cell of it refuses its row; nil: all are
 	Target      catalogue.ID                             // one more length whose method the column by names: what a club is to be built to; 0 for none
 	Covers      func(method string, c *club.Club) string // why a method does not cover a club, in words, "" where it does; safe for concurrent use; nil: all cover all

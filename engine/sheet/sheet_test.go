@@ -22,7 +22,6 @@ func testOptions(t testing.TB) Options {
 	names := []string{"axis", "plane-60", "soled", "wall"}
 	return Options{
 		Schema: schema, MethodNames: names,
-		Methods: func(name string) bool { return strings.Contains(" axis plane-60 soled wall ", " "+name+" ") },
 		Covers: func(method string, c *club.Club) string {
 			if method == "plane-60" && c.Kind == catalogue.Putter {
 				return "the method plane-60 does not cover a putter"

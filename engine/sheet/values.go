@@ -108,23 +108,17 @@ func (p *Parser) method(col *column, s string) string {
 
 // methodOf returns the method of that name, in whatever case.
 func methodOf(o Options, s string) (string, *fault) {
-	if o.Methods == nil {
-		return strings.Clone(s), nil
-	}
 	for _, name := range []string{s, plainName(s)} {
-		if o.Methods(name) {
+		if slices.Contains(o.MethodNames, name) {
 			return strings.Clone(name), nil
 		}
 	}
 	if !utf8.ValidString(s) {
 		return "", notUTF8(s)
 	}
-	f := &fault{message: diag.Quote(s) + " is not a method that the rule books know; expected the name of one, as in soled"}
-	if len(o.MethodNames) > 0 {
-		f.message = fmt.Sprintf("%s is not a method that the rule books know; expected one of %s", diag.Quote(s), strings.Join(o.MethodNames, ", "))
-		f.hint, _ = diag.Nearest(plainName(s), o.MethodNames)
-	}
-	return "", f
+	near, _ := diag.Nearest(plainName(s), o.MethodNames)
+	return "", &fault{hint: near, message: diag.Quote(s) +
+		" is not a method that the rule books know; expected one of " + strings.Join(o.MethodNames, ", ")}
 }
 
 // printable checks that a text has no character that cannot be printed.

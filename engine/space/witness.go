@@ -84,7 +84,7 @@ func readRows(p *judge.Program, rows []Row) (*club.Set, bool) {
 		return map[bool]string{true: "not covered"}[p.Covers(m, c) != nil]
 	}
 	r, problem := sheet.Open("witness.jsonl", &text, sheet.Options{Schema: p.Schema, Covers: covers,
-		Methods: func(name string) bool { return slices.Contains(p.Methods(), name) }, MethodNames: p.Methods()})
+		MethodNames: p.Methods()})
 	if problem != nil {
 		return nil, false
 	}
