@@ -68,8 +68,8 @@ func (p *Parser) notOneOf(col *column, s string, words ...string) {
 }
 
 // quantityFault is what is wrong with the cell of a quantity, given what ParseCell says of it.
-func quantityFault(col *column, s string, err *unit.Error) fault {
-	f := fault{column: col.heading, read: s, message: err.Message, hint: err.Hint}
+func quantityFault(col *column, s string, err *unit.Error) *fault {
+	f := &fault{column: col.heading, read: s, message: err.Message, hint: err.Hint}
 	if odd := spreadsheetFault(s); odd != nil {
 		f.message, f.hint = odd.message, odd.hint
 		return f

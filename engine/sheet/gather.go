@@ -37,14 +37,13 @@ func (p *pending) add(text []byte, row int32, f flaw) {
 // store holds the rows that are gathered, in the order of the sheet.
 type store struct {
 	spool.Spool
-	pieces [][]stored // of pieceRows rows each
-	n      int32      // rows
-	chains int        // how many are still to be taken out
-	text   []byte     // of the row in hand
+	rows   []stored
+	chains int    // how many are still to be taken out
+	text   []byte // of the row in hand
 }
 
 // row is a row by its number, counted from 1.
-func (s *store) row(at int32) *stored { return &s.pieces[(at-1)/pieceRows][(at-1)%pieceRows] }
+func (s *store) row(at int32) *stored { return &s.rows[at-1] }
 
 // textOf is the text of a row, valid until that of the next one is asked for.
 func (s *store) textOf(row *stored) []byte {
@@ -61,19 +60,12 @@ type stored struct {
 	fault flaw
 }
 
-const pieceRows = 2048
-
 // add puts a row at the end of the chain of a set.
 func (s *store) add(p *pending, l line) {
-	k := s.n / pieceRows
-	if int(k) == len(s.pieces) {
-		s.pieces = append(s.pieces, make([]stored, 0, min(pieceRows, 16<<(8*k))))
-	}
-	s.pieces[k] = append(s.pieces[k], stored{row: int32(l.row), at: s.Len(), size: uint32(len(l.text)), fault: l.fault})
+	s.rows = append(s.rows, stored{row: int32(l.row), at: s.Len(), size: uint32(len(l.text)), fault: l.fault})
 	s.Tail = append(s.Tail, l.text...)
 	s.Settle()
-	s.n++
-	at := s.n
+	at := int32(len(s.rows))
 	if p.first == 0 {
 		p.first = at
 		s.chains++

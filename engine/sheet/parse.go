@@ -31,8 +31,6 @@ type Parser struct {
 	by        bool                // the row names a method, known or not
 	off       []relative          // of an order: its figures that are relative to a standard
 	named     map[string]clubName // club cells seen before
-	methods   map[string]string   // cells of the column by that were seen before and are good
-	day, on   string              // the last day that was found good, as read and as 2026-04-18
 	free      []*club.Club
 	placed    []placed
 	index     map[spot]int   // where in placed an id at a setting stands
@@ -46,7 +44,7 @@ type Parser struct {
 	firstFree map[string]int // what rows without an id are numbered from, less one, by the club's text, where a row states that for its id
 }
 
-// remembered bounds the names and methods that a Parser keeps.
+// remembered bounds the names that a Parser keeps.
 const remembered = 4096
 
 // mostAgain is how many of the refused rows that an earlier set brought go with each further set. Where there
@@ -170,7 +168,11 @@ func (p *Parser) cell(c *club.Club, col *column, s string) {
 	case kindColumn:
 		p.kind = s
 	case byColumn:
-		c.Method, p.by = p.method(col, s), true
+		m, f := methodOf(p.opts, s)
+		if f != nil {
+			p.fault(col, s, f.message, f.hint)
+		}
+		c.Method, p.by = m, true
 	case idColumn:
 		if p.printable(col, s) {
 			c.ID = s
@@ -180,13 +182,10 @@ func (p *Parser) cell(c *club.Club, col *column, s string) {
 			c.Setting = s
 		}
 	case onColumn:
-		if s == p.day {
-			c.On = p.on
-		} else if day, f := dayOf(s); f != nil {
+		if day, f := dayOf(s); f != nil {
 			p.fault(col, s, f.message, f.hint)
 		} else {
-			p.day, p.on = s, day.Format(time.DateOnly)
-			c.On = p.on
+			c.On = day.Format(time.DateOnly)
 		}
 	}
 }
@@ -194,10 +193,7 @@ func (p *Parser) cell(c *club.Club, col *column, s string) {
 // empty returns an empty club for a row.
 func (p *Parser) empty(h *head, row int) *club.Club {
 	if len(p.free) == 0 {
-		block := make([]club.Club, 16)
-		for i := range block {
-			p.free = append(p.free, &block[i])
-		}
+		p.free = append(p.free, new(club.Club))
 	}
 	c := p.free[len(p.free)-1]
 	p.free = p.free[:len(p.free)-1]
@@ -243,34 +239,6 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 		if !p.offStandard(col, s) {
 			p.quantity(c, col, s)
 		}
-	}
-}
-
-// quantity reads a cell of a numeric property: one reading, or several divided by ; or |.
-func (p *Parser) quantity(c *club.Club, col *column, s string) {
-	for i := 0; i < len(s); i++ {
-		if s[i] == '|' || s[i] == ';' {
-			if p.opts.Standard != nil {
-				p.fault(col, s, diag.Quote(s)+" is more than one figure; expected what is ordered, which is one", "")
-				return
-			}
-			p.repeats(c, col, s)
-			return
-		}
-	}
-	cell, err := unit.ParseCell(s, col.format)
-	if err != nil {
-		p.note(col, quantityFault(col, s, err))
-		return
-	}
-	if f := senseless(col, s, cell.Base); f != nil {
-		p.note(col, *f)
-		return
-	}
-	c.SetAmount(col.property.ID, cell.Base)
-	c.Metric = c.Metric || cell.Unit.Metric()
-	if cell.HasHalf {
-		c.SetReading(club.Reading{Property: col.property.ID, Half: cell.Half, HasHalf: true})
 	}
 }
 

@@ -71,7 +71,7 @@ func (p *Parser) offStandard(col *column, s string) bool {
 	if off != "" {
 		cell, err := unit.ParseCell(off, format)
 		if err != nil {
-			p.note(col, quantityFault(col, off, err))
+			p.note(col, *quantityFault(col, off, err))
 			return true
 		}
 		r.by = cell

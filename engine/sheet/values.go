@@ -41,76 +41,60 @@ func senseless(col *column, s string, v float64) *fault {
 	return f
 }
 
-// repeats reads several readings of one property. Their mean is the amount; a half-width
-// may be behind the last and is that of the mean.
-func (p *Parser) repeats(c *club.Club, col *column, s string) {
+// quantity reads a cell of a numeric property: one reading, or several divided by ; or |, whose mean is the amount. A
+// half-width may be behind the last and is that of the mean.
+func (p *Parser) quantity(c *club.Club, col *column, s string) {
 	parts := strings.Split(strings.ReplaceAll(s, ";", "|"), "|")
-	if slices.Contains(parts, "") {
-		p.fault(col, s, emptyPlace(s), "")
+	n := len(parts)
+	if n > 1 && p.opts.Standard != nil {
+		p.fault(col, s, diag.Quote(s)+" is more than one figure; expected what is ordered, which is one", "")
 		return
 	}
 	format := col.format
-	if last, err := unit.ParseCell(parts[len(parts)-1], format); err == nil && format.Unit == nil && !format.Dim.Pure() {
+	if last, err := unit.ParseCell(parts[n-1], format); n > 1 && err == nil && format.Unit == nil && !format.Dim.Pure() {
 		format.Unit = last.Unit
 	}
-	r := club.Reading{Property: col.property.ID, Values: make([]float64, len(parts)), Read: s}
+	r := club.Reading{Property: col.property.ID, Read: s}
 	for i, part := range parts {
 		part = strings.TrimSpace(part)
 		cell, err := unit.ParseCell(part, format)
+		f := senseless(col, part, cell.Base)
 		switch {
 		case part == "":
-			p.fault(col, s, emptyPlace(s), "")
-			return
+			f = &fault{message: diag.Quote(s) + " has an empty place among its readings; expected readings separated by ; or |, " +
+				"as in 44 3/4 | 44 7/8"}
 		case err != nil:
-			f := quantityFault(col, part, err)
-			f.read, f.message = s, fmt.Sprintf("reading %d of %d: %s", i+1, len(parts), f.message)
-			p.note(col, f)
-			return
-		case cell.HasHalf && i < len(parts)-1:
-			p.fault(col, s, fmt.Sprintf("%s has +/- after reading %d of %d; expected it after the last one only, for the mean of them all", diag.Quote(s), i+1, len(parts)), "")
-			return
+			f = quantityFault(col, part, err)
+			if n > 1 {
+				f.message = fmt.Sprintf("reading %d of %d: %s", i+1, n, f.message)
+			}
+		case cell.HasHalf && i < n-1:
+			f = &fault{message: fmt.Sprintf("%s has +/- after reading %d of %d; expected it after the last one only, for the "+
+				"mean of them all", diag.Quote(s), i+1, n)}
 		}
-		if f := senseless(col, part, cell.Base); f != nil {
-			f.read = s
+		if f != nil {
+			f.column, f.read = col.heading, s
 			p.note(col, *f)
 			return
 		}
-		r.Values[i] = cell.Base
+		r.Values = append(r.Values, cell.Base)
 		r.Half, r.HasHalf, r.Unit = cell.Half, cell.HasHalf, cell.Unit
 		c.Metric = c.Metric || cell.Unit.Metric()
 	}
 	c.SetAmount(col.property.ID, r.Mean())
-	c.SetReading(r)
-}
-
-func emptyPlace(s string) string {
-	return diag.Quote(s) + " has an empty place among its readings; expected readings separated by ; or |, as in 44 3/4 | 44 7/8"
-}
-
-// method returns the method that a cell names, "" where it names none.
-func (p *Parser) method(col *column, s string) string {
-	if m, ok := p.methods[s]; ok {
-		return m
+	if n == 1 {
+		r = club.Reading{Property: r.Property, Half: r.Half, HasHalf: r.HasHalf}
 	}
-	name, f := methodOf(p.opts, s)
-	if f != nil {
-		p.fault(col, s, f.message, f.hint)
-		return ""
+	if n > 1 || r.HasHalf {
+		c.SetReading(r)
 	}
-	if p.methods == nil {
-		p.methods = map[string]string{}
-	}
-	if len(p.methods) < remembered {
-		p.methods[strings.Clone(s)] = name
-	}
-	return name
 }
 
 // methodOf returns the method of that name, in whatever case.
 func methodOf(o Options, s string) (string, *fault) {
 	for _, name := range []string{s, plainName(s)} {
-		if slices.Contains(o.MethodNames, name) {
-			return strings.Clone(name), nil
+		if i := slices.Index(o.MethodNames, name); i >= 0 {
+			return o.MethodNames[i], nil
 		}
 	}
 	if !utf8.ValidString(s) {
@@ -123,13 +107,6 @@ func methodOf(o Options, s string) (string, *fault) {
 
 // printable checks that a text has no character that cannot be printed.
 func (p *Parser) printable(col *column, s string) bool {
-	plain := s[0] != '#' && s[0] != '='
-	for i := 0; plain && i < len(s); i++ {
-		plain = s[i]-' ' < 0x7f-' '
-	}
-	if plain {
-		return true
-	}
 	f := oddText(s)
 	if f != nil {
 		p.fault(col, s, f.message, f.hint)
