@@ -27,7 +27,7 @@ const refusedRun = 4096 // refused rows that are given at a time
 type Options struct {
 	Schema      *catalogue.Schema                        // the properties that a sheet may hold; never nil
 	By          string                                   // the method of lengths in rows that name none; "" where nobody said
-	MethodNames []string                                 // the known methods
+	MethodNames []string                                 // the known methods; nil: every name is one
 	Asked       func(catalogue.ID) bool                  // whether something looks at a property, so that a bad cell of it refuses its row; nil: all are
 	Target      catalogue.ID                             // one more length whose method the column by names: what a club is to be built to; 0 for none
 	Covers      func(method string, c *club.Club) string // why a method does not cover a club, in words, "" where it does; safe for concurrent use; nil: all cover all

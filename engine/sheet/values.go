@@ -92,6 +92,9 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 
 // methodOf returns the method of that name, in whatever case.
 func methodOf(o Options, s string) (string, *fault) {
+	if o.MethodNames == nil {
+		return strings.Clone(s), nil
+	}
 	for _, name := range []string{s, plainName(s)} {
 		if i := slices.Index(o.MethodNames, name); i >= 0 {
 			return o.MethodNames[i], nil

@@ -90,7 +90,6 @@ func (c *call) judgeStock(stock *data.Stock, both [2]*laws, pairs []contrast.Pai
 			c.done.faulty = true
 		}
 	}
-	var met seen
 	for {
 		old, more := readers[0].Next()
 		new, _ := readers[1].Next()
@@ -100,7 +99,7 @@ func (c *call) judgeStock(stock *data.Stock, both [2]*laws, pairs []contrast.Pai
 		about := func(e editions.Effect) bool { return c.about(e.Subject) }
 		stock.Effects = append(stock.Effects, kept(j.Set(old, new), about)...)
 		for _, set := range []*club.Set{old, new} {
-			met.add(&c.narrowing, []string{set.Name}, c.onlySets(set))
+			c.meet([]string{set.Name}, c.onlySets(set))
 			c.onlyClubs(set)
 		}
 		stock.Note(old, new, j.Doubts(old, new))
@@ -111,7 +110,7 @@ func (c *call) judgeStock(stock *data.Stock, both [2]*laws, pairs []contrast.Pai
 	}
 	told := func(w sheet.Problem) bool { return slices.Contains(readers[0].Warnings(), w) }
 	c.warn(slices.DeleteFunc(slices.Clone(readers[1].Warnings()), told))
-	if err := met.missing(&c.narrowing, "sheet"); err != nil {
+	if err := c.missing("sheet"); err != nil {
 		return err
 	}
 	if stock.Rows == 0 && c.done.refused == 0 {

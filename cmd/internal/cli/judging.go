@@ -35,7 +35,6 @@ type judging struct {
 	large   []string      // sets that are too large to be judged whole, the first of them
 	opened  int           // sheets that could be read
 	judges  []*judge.Judge
-	seen    seen
 }
 
 const (
@@ -92,7 +91,7 @@ func (j *judging) run() error {
 	if j.opened == 0 {
 		return errTold
 	}
-	if err := j.seen.missing(&j.narrowing, "sheets"); err != nil {
+	if err := j.missing("sheets"); err != nil {
 		return err
 	}
 	j.done.faulty = j.done.faulty || j.large != nil
@@ -265,7 +264,7 @@ func (j *judging) emit(b *batch) error {
 	j.results += b.results
 	j.faults = append(j.faults, b.faults[:min(len(b.faults), maxFaults-len(j.faults))]...)
 	j.large = append(j.large, b.large[:min(len(b.large), maxFaults-len(j.large))]...)
-	j.seen.add(&j.narrowing, b.names, b.ids)
+	j.meet(b.names, b.ids)
 	return j.each(func(i int, w report.Writer) error { return w.Add(b.sheaves[i]) })
 }
 

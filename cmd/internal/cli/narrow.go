@@ -20,6 +20,8 @@ type narrowing struct {
 	only  []string // rules
 	sets  []string
 	clubs []string // ids
+
+	met [2]map[string]bool // names of sets and ids of clubs that were on the sheets, where some are asked for
 }
 
 // sentence is what it says for the head of the report; "" where nothing is narrowed.
@@ -91,41 +93,32 @@ func kept[T any](list []T, keep func(T) bool) (out []T) {
 	return out
 }
 
-// seen are the sets and clubs that were met on sheets.
-type seen struct{ sets, clubs names }
-
-func (s *seen) add(n *narrowing, sets, clubs []string) {
-	if s.sets == nil {
-		s.sets, s.clubs = names{}, names{}
-	}
-	s.sets.add(n.sets, sets...)
-	s.clubs.add(n.clubs, clubs...)
-}
-
-// missing is an error where a set or a club that was asked for was not met.
-func (s *seen) missing(n *narrowing, where string) error {
-	return cmp.Or(s.sets.missing(n.sets, "set", where), s.clubs.missing(n.clubs, "club", where))
-}
-
-// names are the names of sets or clubs that were seen.
-type names map[string]bool
-
-// add notes names where some are asked for: those, and others that may have been meant, as many as there is sense in.
-func (n names) add(wanted []string, seen ...string) {
+// meet notes names of sets and ids of clubs where some are asked for: those, and others that may have been meant, as many
+// as there is sense in.
+func (n *narrowing) meet(sets, clubs []string) {
 	const most = 10_000
-	for _, name := range seen {
-		if wanted != nil && (len(n) < most || among(wanted, name)) {
-			n[strings.Clone(name)] = true
+	wanted := [2][]string{n.sets, n.clubs}
+	for i, names := range [2][]string{sets, clubs} {
+		if wanted[i] != nil && n.met[i] == nil {
+			n.met[i] = map[string]bool{}
+		}
+		for _, name := range names {
+			if wanted[i] != nil && (len(n.met[i]) < most || among(wanted[i], name)) {
+				n.met[i][strings.Clone(name)] = true
+			}
 		}
 	}
 }
 
-// missing is an error where a name that was asked for was not seen, however it is written.
-func (n names) missing(wanted []string, what, where string) error {
-	seen := slices.Sorted(maps.Keys(n))
-	for _, name := range wanted {
-		if !slices.ContainsFunc(seen, func(s string) bool { return catalogue.Same(s, name) }) {
-			return mistake("no " + what + " " + diag.Quote(name) + " is on the " + where + didYouMean(name, seen))
+// missing is an error where a set or a club that was asked for was not met, however it is written.
+func (n *narrowing) missing(where string) error {
+	for i, wanted := range [2][]string{n.sets, n.clubs} {
+		seen := slices.Sorted(maps.Keys(n.met[i]))
+		for _, name := range wanted {
+			if !slices.ContainsFunc(seen, func(s string) bool { return catalogue.Same(s, name) }) {
+				return mistake("no " + []string{"set", "club"}[i] + " " + diag.Quote(name) + " is on the " + where +
+					didYouMean(name, seen))
+			}
 		}
 	}
 	return nil

@@ -27,9 +27,8 @@ func bySet[W interface{ End() error }](c *call, o sheet.Options, writer func(io.
 	for _, p := range c.papers {
 		reports = append(reports, writer(p.output, p.Options))
 	}
-	var met seen
 	for set, ok := reader.Next(); ok; set, ok = reader.Next() {
-		met.add(&c.narrowing, []string{set.Name}, c.onlySets(set))
+		c.meet([]string{set.Name}, c.onlySets(set))
 		do(set, reports)
 		for range set.NewlyRefused() {
 			c.done.refused++
@@ -37,7 +36,7 @@ func bySet[W interface{ End() error }](c *call, o sheet.Options, writer func(io.
 		c.done.order.Add(set.Order.Gaps())
 	}
 	c.done.faulty = c.readWhole(reader) != nil || c.done.faulty
-	if err := met.missing(&c.narrowing, "sheet"); err != nil {
+	if err := c.missing("sheet"); err != nil {
 		return err
 	}
 	nothing := end()
