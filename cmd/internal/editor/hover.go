@@ -159,7 +159,10 @@ func property(p catalogue.Property) string {
 		out += " Unit: " + u + " or another one of the same kind."
 	}
 	if r := catalogue.RangeOf(p, catalogue.NoKind); !math.IsInf(r.Usual.High, 0) {
-		out += " Usual: " + r.Usual.Text(p) + "; possible: " + r.Possible.Text(p) + "."
+		if r.Usual != r.Possible {
+			out += " Usual: " + r.Usual.Text(p) + "."
+		}
+		out += " Possible: " + r.Possible.Text(p) + "."
 	}
 	return out
 }

@@ -80,7 +80,7 @@ func bookNames(folder *load.Folder) ([]string, error) {
 	err := fs.WalkDir(folder.FS, ".", func(name string, e fs.DirEntry, err error) error {
 		switch seen++; {
 		case seen > everyFile:
-			return errors.New("there are too many files below the folder of this book to look for it in all of them")
+			return errors.New("there are too many files below this folder to look for the name in all of them")
 		case err != nil || e.IsDir() && name != "." && strings.HasPrefix(e.Name(), "."):
 			return fs.SkipDir
 		case load.IsBook(e.Name()) && e.Type().IsRegular():
