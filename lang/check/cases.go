@@ -78,10 +78,11 @@ func (c *checker) club(club *ast.CaseClub) {
 	}
 	first := map[string]*ast.CaseProp{}
 	for _, p := range club.Props {
-		prop, own, ok := c.read(p.Name)
-		if !ok {
+		of := c.read(p.Name)
+		if of == nil {
 			continue
 		}
+		prop, own := of.Of, of.Method
 		before := first[prop.Name]
 		if before == nil {
 			first[prop.Name] = p
@@ -97,11 +98,8 @@ func (c *checker) sense(at source.Span, p catalogue.Property, amount float64) {
 	}
 }
 
-// read is the property that a case gives a reading of.
-func (c *checker) read(name ast.Name) (p catalogue.Property, own *book.Method, ok bool) {
-	if p, ok = c.known(name.Text); ok {
-		return p, nil, true
-	}
+// read is the property that a case gives a reading of; nil where there is none.
+func (c *checker) read(name ast.Name) *book.Property {
 	e := c.find(values, name)
 	switch {
 	case e == nil:
@@ -111,9 +109,9 @@ func (c *checker) read(name ast.Name) (p catalogue.Property, own *book.Method, o
 		c.wrong(diag.CaseReading, name.Span, "a property",
 			"%s is a %s, which is worked out, not read", name.Text, e.what())
 	default:
-		return e.property.Of, e.property.Method, true
+		return e.property
 	}
-	return p, nil, false
+	return nil
 }
 
 // misread reports what cannot be read of a club.

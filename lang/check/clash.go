@@ -41,22 +41,34 @@ func describe(t book.Type) string {
 	return "faulty"
 }
 
+// cannot says what the two sides of a formula are, and what they cannot do.
+func cannot(x, y ast.Expr, a, b book.Type, do string) string {
+	return fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), describe(a), shown(y), describe(b), do)
+}
+
+// both are two sides, as places that a mistake shows.
+func both(x, y ast.Expr, a, b book.Type) []diag.Label {
+	return []diag.Label{{Span: x.Place(), Text: describe(a)}, {Span: y.Place(), Text: describe(b)}}
+}
+
 // unitClash reports two quantities that cannot be added, compared and so on, with both
 // sides and a mend. whole is the formula that they are in.
-func (c *checker) unitClash(whole, x, y ast.Expr, a, b book.Type, cannot string) book.Type {
-	d := diag.Diagnostic{Code: diag.UnitClash, Span: whole.Place(),
-		Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), describe(a), shown(y), describe(b),
-			cannot)}
+func (c *checker) unitClash(whole, x, y ast.Expr, a, b book.Type, do string) book.Type {
+	d := diag.Diagnostic{Code: diag.UnitClash, Span: whole.Place(), Message: cannot(x, y, a, b, do)}
+	side := y
+	if inUnit(y, a.Dim) == "" {
+		side = x
+	}
 	d.Expected, d.Hint, d.Notes = c.mend(x, y, a, b)
 	if tight := tightFraction(whole, x, y); tight != "" {
 		d.Hint, d.Notes = tight,
 			[]string{"Put a blank between a whole number and its fraction, " +
 				"or a hyphen that touches both."}
 	} else if d.Hint != "" && whole != x && whole != y {
-		d.Hint = c.replaced(whole, x, y, a, b, d.Hint)
+		d.Hint = replaced(whole, side, d.Hint)
 	}
 	if !x.Place().IsZero() && !y.Place().IsZero() {
-		d.Related = []diag.Label{{Span: x.Place(), Text: describe(a)}, {Span: y.Place(), Text: describe(b)}}
+		d.Related = both(x, y, a, b)
 	}
 	return c.report(d)
 }
@@ -112,11 +124,7 @@ func swingNote(d unit.Dim) []string {
 }
 
 // replaced is the formula whole with its faulty side mended.
-func (c *checker) replaced(whole, x, y ast.Expr, a, b book.Type, hint string) string {
-	side := y
-	if inUnit(y, a.Dim) == "" {
-		side = x
-	}
+func replaced(whole, side ast.Expr, hint string) string {
 	w, s := whole.Place(), side.Place()
 	if w.File == nil || s.File != w.File || s.Start < w.Start || s.End > w.End {
 		return hint
@@ -179,15 +187,12 @@ func (c *checker) ofDim(d unit.Dim) []string {
 }
 
 // mismatch reports two values that are not alike, whatever they are.
-func (c *checker) mismatch(whole, x, y ast.Expr, a, b book.Type, cannot string) book.Type {
+func (c *checker) mismatch(whole, x, y ast.Expr, a, b book.Type, do string) book.Type {
 	if a.Kind == book.Number && b.Kind == book.Number {
-		return c.unitClash(whole, x, y, a, b, cannot)
+		return c.unitClash(whole, x, y, a, b, do)
 	}
-	return c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: whole.Place(),
-		Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(x), describe(a), shown(y), describe(b),
-			cannot),
-		Expected: "two like values", Related: []diag.Label{{Span: x.Place(), Text: describe(a)}, {Span: y.Place(),
-			Text: describe(b)}}})
+	return c.report(diag.Diagnostic{Code: diag.UnlikeValues, Span: whole.Place(), Message: cannot(x, y, a, b, do),
+		Expected: "two like values", Related: both(x, y, a, b)})
 }
 
 // fits reports a quantity that has not the dimension that its place asks for. why says

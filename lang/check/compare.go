@@ -36,7 +36,7 @@ func (c *checker) comparison(e *ast.Binary, s scope) book.Type {
 	}
 	if b.Kind == book.KindType || b.Kind == book.HandType {
 		return c.wrong(diag.UnlikeValues, e.Span, text(e.Y.Place())+" on the left, as in kind = iron or hand = left",
-			"%s is %s and %s is %s; they cannot be compared", shown(e.X), describe(a), shown(e.Y), describe(b))
+			"%s", cannot(e.X, e.Y, a, b, "be compared"))
 	}
 	_, alike := like(a, b)
 	switch {

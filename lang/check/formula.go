@@ -4,8 +4,6 @@ package check
 // a day or a text.
 
 import (
-	"fmt"
-
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -199,8 +197,7 @@ func (c *checker) binary(e *ast.Binary, s scope) book.Type {
 	case ast.Add, ast.Sub:
 		t, ok := like(a, b)
 		if !ok {
-			return c.unitClash(e, e.X, e.Y, a, b, map[ast.Op]string{ast.Add: "be added",
-				ast.Sub: "be subtracted"}[e.Op])
+			return c.unitClash(e, e.X, e.Y, a, b, joined[e.Op])
 		}
 		return t
 	case ast.Mul:
@@ -216,6 +213,8 @@ func (c *checker) binary(e *ast.Binary, s scope) book.Type {
 	return c.ranged(e, quantity(a.Dim.Div(b.Dim)))
 }
 
+var joined = map[ast.Op]string{ast.Add: "be added", ast.Sub: "be subtracted"}
+
 // dayMath is what a day plus or less something gives: a day with days, and days with a day.
 func (c *checker) dayMath(e *ast.Binary, a, b book.Type) book.Type {
 	day := book.Type{Kind: book.DayType}
@@ -229,8 +228,7 @@ func (c *checker) dayMath(e *ast.Binary, a, b book.Type) book.Type {
 		return day
 	}
 	d := diag.Diagnostic{Code: diag.UnitClash, Span: e.Span,
-		Message: fmt.Sprintf("%s is %s and %s is %s; they cannot %s", shown(e.X), describe(a), shown(e.Y), describe(b),
-			map[ast.Op]string{ast.Add: "be added", ast.Sub: "be subtracted"}[e.Op]),
+		Message:  cannot(e.X, e.Y, a, b, joined[e.Op]),
 		Expected: "a day and a number of days, as in made + 30 days, or a day less a day"}
 	for _, side := range []struct {
 		e ast.Expr

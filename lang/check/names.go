@@ -181,8 +181,11 @@ func (c *checker) filter(u *ast.Use, b *book.Book) (passing []*book.Rule, known 
 	return passing, known
 }
 
-// find returns what a name means, and notes that; nil where it means nothing.
+// find returns what a name means, and notes that where a book declares it; nil where it means nothing.
 func (c *checker) find(space nameSpace, name ast.Name) *entry {
+	if p, ok := c.known(name.Text); ok && space == values {
+		return &entry{space: values, name: p.Name, property: &book.Property{Of: p}, state: worked}
+	}
 	e := c.names[space.key(name.Text)]
 	if e != nil && !e.place.IsZero() {
 		c.named(name.Span, e.place)

@@ -17,21 +17,12 @@ import (
 // ref works out what a name gives.
 func (c *checker) ref(e *ast.Ref, s scope) book.Type {
 	name := e.Name.Text
-	if !c.positioned(e, s) {
-		return book.Type{}
-	}
-	if p, ok := c.known(name); ok {
-		return c.measured(e, p, nil, s)
-	}
-	ent := c.find(values, e.Name)
+	ent := c.meant(e, s)
 	switch {
 	case ent == nil:
-		c.unknownValue(e)
-		return book.Type{}
-	case !c.settle(ent):
 		return book.Type{}
 	case ent.property != nil:
-		return c.measured(e, ent.property.Of, ent.property.Method, s)
+		return c.measured(e, ent.property, s, false)
 	case e.Ordered:
 		return c.wrong(diag.NotOrdered, e.Span, "a property, as in ordered lie",
 			"%s is a %s, and an order has none", name, ent.what())
@@ -61,6 +52,21 @@ func (c *checker) ref(e *ast.Ref, s scope) book.Type {
 		s.share.lets = append(s.share.lets, e)
 	}
 	return l.Type
+}
+
+// meant is what a name in a formula means; nil where that is not known or cannot be there, which is reported.
+func (c *checker) meant(e *ast.Ref, s scope) *entry {
+	if !c.positioned(e, s) {
+		return nil
+	}
+	ent := c.find(values, e.Name)
+	if ent == nil {
+		c.unknownValue(e)
+	}
+	if ent == nil || !c.settle(ent) {
+		return nil
+	}
+	return ent
 }
 
 // letConstant is the value of a let that needs no club.
@@ -109,40 +115,29 @@ func (c *checker) notConstant(e ast.Expr, s scope) book.Type {
 		"%s is the same for every club, and %s is not", s.constantFor, shown(e))
 }
 
-// measured works out what a property gives. own is the method of a declared length.
-func (c *checker) measured(e *ast.Ref, p catalogue.Property, own *book.Method, s scope) book.Type {
-	info := c.propertyOf(e, p, own, s)
-	if info == nil || !c.byMethod(e, info.Property, info) {
-		return book.Type{}
-	}
-	s.facts.Measured = s.facts.Measured || p.ByMethod && !e.Ordered
-	return typeOf(p)
-}
-
-// propertyOf notes which property a name means, of the club or of its order; nil where it cannot be there, which is
-// reported.
-func (c *checker) propertyOf(e *ast.Ref, p catalogue.Property, own *book.Method, s scope) *book.RefInfo {
-	p = c.o.Schema.Property(p.ID) // as all books declare it
+// measured works out what a property gives, of the club or of its order; with any a length by whatever method.
+func (c *checker) measured(e *ast.Ref, of *book.Property, s scope, any bool) book.Type {
+	p := c.o.Schema.Property(of.Of.ID) // as all books declare it
 	if e.Ordered && p.ID <= catalogue.Mark {
-		c.report(diag.Diagnostic{Code: diag.NotOrdered, Span: e.Span,
+		return c.report(diag.Diagnostic{Code: diag.NotOrdered, Span: e.Span,
 			Message:  fmt.Sprintf("the %s of a club says which club it is, so it is not held against an order", p.Name),
 			Expected: "a property of the club, as in ordered lie",
 			Notes:    []string{"A check with --order lists each club of another kind, number or mark by itself."}})
-		return nil
 	}
 	if e.Ordered {
 		p = p.AsOrdered()
 	}
-	info := &book.RefInfo{Kind: book.RefProperty, Property: p, Method: own}
+	info := &book.RefInfo{Kind: book.RefProperty, Property: p, Method: of.Method}
 	c.info.Refs[e] = info
-	if !c.placed(e, s, "an order has a row for each club", e.Ordered) {
-		return nil
+	if !c.placed(e, s, "an order has a row for each club", e.Ordered) || !c.byMethod(e, info, any) {
+		return book.Type{}
 	}
 	s.facts.Club, s.facts.Own = true, s.facts.Own || e.Ordered
 	if s.share != nil && !e.Ordered {
 		s.share.properties = append(s.share.properties, e)
 	}
-	return info
+	s.facts.Measured = s.facts.Measured || p.ByMethod && !e.Ordered && !any
+	return typeOf(p)
 }
 
 // typeOf is what a property gives in a formula.
@@ -162,8 +157,9 @@ func typeOf(p catalogue.Property) book.Type {
 	return quantity(p.Sort.Dim())
 }
 
-// byMethod checks the method of a name, and that a length has one.
-func (c *checker) byMethod(e *ast.Ref, p catalogue.Property, info *book.RefInfo) bool {
+// byMethod checks the method of a name, and that a length has one where it needs one.
+func (c *checker) byMethod(e *ast.Ref, info *book.RefInfo, any bool) bool {
+	p := info.Property
 	switch {
 	case e.By != nil && !p.ByMethod:
 		why, after := "is not a length, so it", "a length"
@@ -177,7 +173,7 @@ func (c *checker) byMethod(e *ast.Ref, p catalogue.Property, info *book.RefInfo)
 		m, ok := c.method(*e.By)
 		info.Method = m
 		return ok
-	case p.ByMethod && info.Method == nil:
+	case p.ByMethod && info.Method == nil && !any:
 		names := c.all(methods)
 		d := diag.Diagnostic{Code: diag.BareLength, Span: e.Span,
 			Message:  p.Name + " does not say by which method it is read",
@@ -196,35 +192,15 @@ func (c *checker) byMethod(e *ast.Ref, p catalogue.Property, info *book.RefInfo)
 
 // anyProperty checks a name that must be a property, by whatever method: "has P" and "count of readings of P".
 func (c *checker) anyProperty(e *ast.Ref, s scope, taker string) book.Type {
-	if !c.positioned(e, s) {
+	switch ent := c.meant(e, s); {
+	case ent == nil:
 		return book.Type{}
+	case ent.property == nil:
+		return c.wrong(diag.MisplacedValue, e.Span, "a property, as in "+taker+" lie",
+			"%s asks for a property, and %s is a %s", taker, e.Name.Text, ent.what())
+	default:
+		return c.measured(e, ent.property, s, true)
 	}
-	p, ok := c.known(e.Name.Text)
-	var own *book.Method
-	if !ok {
-		ent := c.find(values, e.Name)
-		switch {
-		case ent == nil:
-			c.unknownValue(e)
-			return book.Type{}
-		case !c.settle(ent):
-			return book.Type{}
-		case ent.property == nil:
-			return c.wrong(diag.MisplacedValue, e.Span, "a property, as in "+taker+" lie",
-				"%s asks for a property, and %s is a %s", taker, e.Name.Text, ent.what())
-		}
-		p, own = ent.property.Of, ent.property.Method
-	}
-	if p.ByMethod && own == nil && e.By == nil {
-		if c.propertyOf(e, p, nil, s) == nil {
-			return book.Type{}
-		}
-		return typeOf(p)
-	}
-	measured := s.facts.Measured
-	t := c.measured(e, p, own, s)
-	s.facts.Measured = measured
-	return t
 }
 
 // unknownValue reports a name in a formula that means nothing.
