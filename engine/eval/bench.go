@@ -31,8 +31,8 @@ type Declared struct {
 	cap     shelf[*book.Allowance, measure.Allowance]
 	crown   shelf[*book.Allowance, measure.Allowance]
 	kinds   [catalogue.Chipper + 1]common
-	texts   []knownTexts         // with which the books compare properties
-	carried []catalogue.Property // that rules about sets ask of all clubs, and of which an empty cell has a meaning
+	texts   map[catalogue.ID][]string // with which the books compare properties, each once
+	carried []catalogue.Property      // that rules about sets ask of all clubs, an empty cell of which has a meaning
 }
 
 // method is a method made ready.
@@ -44,7 +44,7 @@ type method struct {
 // Declare makes ready what books say about measuring, and those that they use.
 func Declare(books []*book.Book, schema *catalogue.Schema) *Declared {
 	p := &Declared{Schema: schema, methods: map[string]*book.Method{}, ready: map[*book.Method]method{},
-		Charts: map[*book.Chart][]candidate{}}
+		Charts: map[*book.Chart][]candidate{}, texts: map[catalogue.ID][]string{}}
 	for _, b := range book.Reach(books) {
 		p.learn(b)
 	}

@@ -45,6 +45,7 @@ func (x *Env) apart(p catalogue.Property, more club.Reading, taken *book.Method)
 func (j *Bench) Doubts(s *club.Set) []club.Doubt {
 	var out []club.Doubt
 	clear(j.Subjects)
+	compared := slices.Sorted(maps.Keys(j.Books.texts))
 	for _, c := range s.Clubs {
 		for ; c != nil; c = c.Next {
 			out = append(out, c.Doubts()...)
@@ -59,8 +60,8 @@ func (j *Bench) Doubts(s *club.Set) []club.Doubt {
 					out = append(out, c.NewDoubt(p, r.Read, message, slip))
 				}
 			}
-			for _, known := range j.Books.texts {
-				p := j.Books.Schema.Property(known.of)
+			for _, id := range compared {
+				p := j.Books.Schema.Property(id)
 				text, _ := c.Text(p.ID)
 				if odd := j.odd(p, text); odd != nil {
 					d := c.NewDoubt(p, text, odd.message, false)
@@ -111,31 +112,13 @@ func (p *Declared) learnCarried(b *book.Book) {
 	}
 }
 
-// knownTexts are the texts with which the books compare a property, each once.
-type knownTexts struct {
-	of  catalogue.ID
-	all []string
-}
-
-// knows reports whether a text is among them.
-func (k *knownTexts) knows(text string) bool {
-	return slices.ContainsFunc(k.all, func(t string) bool { return catalogue.Same(t, text) })
-}
-
 // learnTexts takes in the texts with which a book compares properties.
 func (p *Declared) learnTexts(b *book.Book) {
-	for _, id := range slices.Sorted(maps.Keys(b.Info.Texts)) {
-		if id == catalogue.Mark || id == catalogue.Hand { // a mark is whatever is stamped on a wedge
-			continue
-		}
-		i := slices.IndexFunc(p.texts, func(k knownTexts) bool { return k.of == id })
-		if i < 0 {
-			i = len(p.texts)
-			p.texts = append(p.texts, knownTexts{of: id})
-		}
-		for _, t := range b.Info.Texts[id] {
-			if !p.texts[i].knows(t) {
-				p.texts[i].all = append(p.texts[i].all, t)
+	for id, texts := range b.Info.Texts {
+		for _, t := range texts {
+			// A mark is whatever is stamped on a wedge.
+			if id != catalogue.Mark && id != catalogue.Hand && !catalogue.Listed(p.texts[id], t) {
+				p.texts[id] = append(p.texts[id], t)
 			}
 		}
 	}
@@ -156,11 +139,10 @@ type oddText struct {
 // odd says what is odd about a text of a property: that the books compare the property with others, and with none that is
 // this; nil where nothing is.
 func (j *Bench) odd(p catalogue.Property, text string) *oddText {
-	i := slices.IndexFunc(j.Books.texts, func(k knownTexts) bool { return k.of == p.ID })
-	if i < 0 || text == "" || j.Books.Schema.Property(p.ID).Texts != nil || j.Books.texts[i].knows(text) {
+	known := j.Books.texts[p.ID]
+	if known == nil || text == "" || j.Books.Schema.Property(p.ID).Texts != nil || catalogue.Listed(known, text) {
 		return nil
 	}
-	known := j.Books.texts[i].all
 	if odd, ok := j.texts[textAt{p.ID, text}]; ok {
 		return odd
 	}
@@ -216,7 +198,7 @@ func (x *Env) text(p catalogue.Property, text string) value.Value {
 
 // meantFor reports whether a text may be meant for another.
 func meantFor(v, w value.Value) bool {
-	return slices.ContainsFunc(v.Meant, func(t string) bool { return catalogue.Same(t, w.Text) })
+	return catalogue.Listed(v.Meant, w.Text)
 }
 
 // OtherText is a text that is none of some, and near none of them.

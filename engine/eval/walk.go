@@ -382,12 +382,13 @@ func (x *Env) step(e *ast.Step) value.Value {
 		y.Club = x.Second
 		b = y.Eval(e.Of)
 	})
+	lacks := value.Merge(a.Lacks, b.Lacks)
 	if e.Rise {
 		a, b = b, a
 	}
 	v := value.Linear(a.Num-b.Num, a, 1, b, -1)
 	if a.Kind == value.Lacking || b.Kind == value.Lacking {
-		v = value.LackOf(value.Merge(a.Lacks, b.Lacks)...)
+		v = value.LackOf(lacks...)
 	} else if e.PerNumber {
 		n, lacks := NumbersApart(x.First, x.Second)
 		if v = value.Linear(v.Num/n, v, 1/n, value.Value{}, 0); lacks != nil {

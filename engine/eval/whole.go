@@ -230,15 +230,7 @@ func (x *Env) readings(how ast.Aggregate, e *ast.Ref) value.Value {
 
 // share is the share of the repeated readings for which a condition holds.
 func (x *Env) share(e *ast.ShareOfReadings) value.Value {
-	var of *ast.Ref
-	ast.Walk(e.Cond, func(n ast.Expr) bool {
-		r, ok := n.(*ast.Ref)
-		if info := x.Info.Refs[r]; ok && of == nil && !r.Ordered && info != nil && info.Kind == book.RefProperty &&
-			info.Property.ID != catalogue.KindID {
-			of = r
-		}
-		return true
-	})
+	of := x.Info.SharesOf[e]
 	if of == nil {
 		return value.LackOf(value.Lack{Kind: value.NoFormula})
 	}

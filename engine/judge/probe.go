@@ -6,10 +6,12 @@ package judge
 
 import (
 	"fmt"
+	"math"
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/eval"
+	"ferrule/engine/measure"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -214,16 +216,13 @@ func (q *Probe) Shop(c *club.Club, halves bool) (text string, known bool) {
 	} else {
 		text += fmt.Sprint(s.Lacks["head"])
 	}
-	if s.Cap != nil {
-		text += fmt.Sprint(" cap ", s.Cap.Amount)
-		if halves {
-			text += fmt.Sprint(" ", s.Cap.Half)
+	for _, a := range []*measure.Allowance{s.Cap, s.Crown} {
+		if a == nil {
+			a = &measure.Allowance{Amount: math.NaN()} // none, which is not 0
 		}
-	}
-	if s.Crown != nil {
-		text += fmt.Sprint(" crown ", s.Crown.Amount)
+		text += fmt.Sprint(" ", a.Amount)
 		if halves {
-			text += fmt.Sprint(" ", s.Crown.Half)
+			text += fmt.Sprint(" ", a.Half)
 		}
 	}
 	return text, known

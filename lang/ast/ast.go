@@ -417,8 +417,7 @@ type Unless struct {
 	Span      source.Span
 	Else      bool
 	Condition Expr
-	Exempt    bool
-	Bound     *Bound // nil where Exempt
+	Bound     *Bound // nil where it exempts
 }
 
 // DecisionKind is a decision rule. The zero value is invalid.
@@ -506,9 +505,8 @@ type CaseSet struct {
 
 // ID is the id of a club or a set in a case: a name, a number or a text.
 type ID struct {
-	Span   source.Span
-	Value  string
-	Quoted bool
+	Span  source.Span
+	Value string
 }
 
 // CaseClub is a club of a case, or what was ordered for one.

@@ -77,10 +77,11 @@ type Info struct {
 	Constants map[ast.Expr]*Constant // of every formula node that needs no club, folded exactly
 	Refs      map[*ast.Ref]*RefInfo
 	Items     map[*ast.Item]*ItemInfo
-	Texts     map[catalogue.ID][]string // with which a property is compared, anywhere in the book
-	Shares    map[*ast.Bound]*Share     // of each "within 2 % of X"
-	Defaults  map[catalogue.ID]*Default // what an empty cell means to this book, as it or a book that it uses says
-	Named     []Named                   // every name of the book that something declares
+	Texts     map[catalogue.ID][]string         // with which a property is compared, anywhere in the book
+	Shares    map[*ast.Bound]*Share             // of each "within 2 % of X"
+	SharesOf  map[*ast.ShareOfReadings]*ast.Ref // the property whose readings are meant
+	Defaults  map[catalogue.ID]*Default         // what an empty cell means, as this book or one that it uses says
+	Named     []Named                           // every name of the book that something declares
 }
 
 // Named is a name where it is written, and the name where it is declared: the same place for a declaration itself. One

@@ -56,7 +56,7 @@ func Check(tree *ast.Book, o Options) (*book.Book, diag.List) {
 			Info: &book.Info{Types: map[ast.Expr]book.Type{}, Constants: map[ast.Expr]*book.Constant{},
 				Refs: map[*ast.Ref]*book.RefInfo{}, Items: map[*ast.Item]*book.ItemInfo{},
 				Texts: map[catalogue.ID][]string{}, Defaults: map[catalogue.ID]*book.Default{},
-				Shares: map[*ast.Bound]*book.Share{}}},
+				Shares: map[*ast.Bound]*book.Share{}, SharesOf: map[*ast.ShareOfReadings]*ast.Ref{}}},
 		texts:  map[catalogue.ID][]string{},
 		names:  map[string]*entry{},
 		budget: maxComparisons,

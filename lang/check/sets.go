@@ -140,6 +140,7 @@ func (c *checker) share(e *ast.ShareOfReadings, s scope) book.Type {
 		d.Message = "this share names no property"
 		return c.report(d)
 	}
+	c.info.SharesOf[e] = first
 	return quantity(unit.Ratio)
 }
 

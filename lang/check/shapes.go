@@ -256,13 +256,13 @@ const (
 func (c *checker) makesShape(h *book.Head) bool {
 	sound := true
 	for _, end := range []struct {
-		name          string
-		far, radius   int
-		sign          int64
-		beyond, words string
+		name        string
+		far, radius int
+		sign        int64
+		beyond      string
 	}{
-		{"toe", toe, toeRadius, -1, "toe - reach - toe-radius", "reach and toe-radius"},
-		{"heel", heel, heelRadius, 1, "heel + reach - heel-radius", "heel-radius"},
+		{"toe", toe, toeRadius, -1, "toe - reach - toe-radius"},
+		{"heel", heel, heelRadius, 1, "heel + reach - heel-radius"},
 	} {
 		x := new(big.Rat).Mul(big.NewRat(end.sign, 1), h.Shape[reach].Exact)
 		x.Add(x, h.Shape[end.far].Exact).Sub(x, h.Shape[end.radius].Exact)

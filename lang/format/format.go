@@ -287,8 +287,10 @@ func align(lines []line) {
 	for i := range lines {
 		l := &lines[i]
 		l.text = l.cells[0]
+		end := -1 // of the columns before the cell
 		for n, c := range l.cells[1:] {
-			l.text = pad(l.text, sum(columns[:n+1])+n) + " " + c
+			end += columns[n] + 1
+			l.text = pad(l.text, end) + " " + c
 		}
 		fits = fits && width(l.text) <= maxWidth
 	}
@@ -298,12 +300,4 @@ func align(lines []line) {
 	for i := range lines {
 		lines[i].text = strings.Join(lines[i].cells, " ")
 	}
-}
-
-func sum(all []int) int {
-	n := 0
-	for _, a := range all {
-		n += a
-	}
-	return n
 }

@@ -135,8 +135,7 @@ type (
 	unlessClause struct {
 		Else      bool     `parser:"@'else'?"`
 		Condition *formula `parser:"'unless' @@ ':'"`
-		Exempt    bool     `parser:"( @'exempt'"`
-		Bound     *bound   `parser:"| @@ )"`
+		Bound     *bound   `parser:"( 'exempt' | @@ )"`
 	}
 	bound struct {
 		Tokens    []lexer.Token

@@ -335,9 +335,8 @@ func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
 			}
 		case "unless":
 			if g := read[unlessClause](l, c); g != nil {
-				d.Unless = append(d.Unless, &ast.Unless{Span: l.all(c), Else: g.Else,
-					Condition: g.Condition.in(l.file),
-					Exempt:    g.Exempt, Bound: l.bound(g.Bound)})
+				d.Unless = append(d.Unless, &ast.Unless{Span: l.all(c), Else: g.Else, Condition: g.Condition.in(l.file),
+					Bound: l.bound(g.Bound)})
 			}
 		case "decision":
 			d.Decision = l.decision(c)

@@ -165,7 +165,7 @@ func (r *reader) id() *ast.ID {
 	}
 	x := &ast.ID{Value: t.Value}
 	if t.Type == typeText {
-		x.Value, x.Quoted = unquoted(t), true
+		x.Value = unquoted(t)
 	}
 	r.place(&x.Span, t)
 	return x

@@ -55,18 +55,18 @@ func Format(base float64, u *Unit) string { return FormatBy(base, u, 0, math.Rou
 
 // FormatBy is Format with finer more decimals; the rest is rounded by round: math.Round, math.Ceil or math.Floor.
 func FormatBy(base float64, u *Unit, finer int, round func(float64) float64) string {
-	return printed(base, u, func(amount float64, u *Unit) string { return plain(Shown(amount, u, finer, round)) })
+	return printed(base, u, true, func(amount float64, u *Unit) string { return plain(Shown(amount, u, finer, round)) })
 }
 
 // Exact is a value in base units as a book or a sheet has it, to be read back: inches as fractions where they are whole
 // sixty-fourths ("46 1/2 in"), else the shortest decimals ("46.2 in"), of at most 12 digits. NaN and
 // infinities are "unknown". A nil unit is that of counts.
 func Exact(base float64, u *Unit) string {
-	return printed(base, u, func(amount float64, _ *Unit) string { return decimal(amount) })
+	return printed(base, u, true, func(amount float64, _ *Unit) string { return decimal(amount) })
 }
 
-// printed is a value in u, as a fraction or as decimals.
-func printed(base float64, u *Unit, decimals func(amount float64, u *Unit) string) string {
+// printed is a value in u as decimals, or where it may be as a fraction.
+func printed(base float64, u *Unit, fractions bool, decimals func(amount float64, u *Unit) string) string {
 	if u == nil {
 		u = count
 	}
@@ -74,10 +74,8 @@ func printed(base float64, u *Unit, decimals func(amount float64, u *Unit) strin
 	if math.IsNaN(amount) || math.IsInf(amount, 0) {
 		return unknown
 	}
-	if u == inch {
-		if n, ok := sixtyFourths(math.Abs(amount)); ok {
-			return mixedFraction(n, amount < 0) + " in"
-		}
+	if n, ok := sixtyFourths(math.Abs(amount)); ok && fractions && u == inch {
+		return mixedFraction(n, amount < 0) + " in"
 	}
 	return withUnit(decimals(amount, u), u)
 }
@@ -85,14 +83,7 @@ func printed(base float64, u *Unit, decimals func(amount float64, u *Unit) strin
 // FormatFine is a value in base units as decimals with three significant digits, for sensitivities: "0.0361 in".
 // NaN and infinities are "unknown". A nil unit is that of counts.
 func FormatFine(base float64, u *Unit) string {
-	if u == nil {
-		u = count
-	}
-	amount := u.FromBase(base)
-	if math.IsNaN(amount) || math.IsInf(amount, 0) {
-		return unknown
-	}
-	return withUnit(rounded(amount, 3), u)
+	return printed(base, u, false, func(amount float64, _ *Unit) string { return rounded(amount, 3) })
 }
 
 // FormatSwing is a swing weight in points from A0 as the trade writes it, to a tenth of a point: 32 is "D2", 29.5 is
@@ -147,22 +138,14 @@ func mixedFraction(n float64, negative bool) string {
 	for part != 0 && part%2 == 0 {
 		part, below = part/2, below/2
 	}
-	var b strings.Builder
-	if negative && n > 0 {
-		b.WriteByte('-')
-	}
-	if whole > 0 || part == 0 {
-		b.WriteString(strconv.FormatInt(whole, 10))
-	}
+	s := strconv.FormatInt(whole, 10)
 	if part > 0 {
-		if whole > 0 {
-			b.WriteByte(' ')
-		}
-		b.WriteString(strconv.FormatInt(part, 10))
-		b.WriteByte('/')
-		b.WriteString(strconv.FormatInt(below, 10))
+		s = strings.TrimPrefix(s+" ", "0 ") + strconv.FormatInt(part, 10) + "/" + strconv.FormatInt(below, 10)
 	}
-	return b.String()
+	if negative && n > 0 {
+		return "-" + s
+	}
+	return s
 }
 
 // decimal is the shortest decimal that denotes amount, or, where that is longer than a person writes, amount
