@@ -33,7 +33,7 @@ func (w *Waiver) Covers(set string, clubs []string) bool {
 		return false
 	}
 	for _, c := range on.Clubs {
-		if !slices.ContainsFunc(clubs, func(id string) bool { return catalogue.Same(id, c.Value) }) {
+		if !catalogue.Listed(clubs, c.Value) {
 			return false
 		}
 	}

@@ -389,7 +389,7 @@ func (c *checker) setThere(d *ast.Case, e *ast.Expect) bool {
 	switch {
 	case len(d.Sets) == 0:
 		c.unmet(e.Span, "this case has no clubs", "a line for each club, as in club d1: driver, lie 58 deg", "")
-	case e.Set != nil && !slices.ContainsFunc(ids, func(id string) bool { return catalogue.Same(id, e.Set.Value) }):
+	case e.Set != nil && !catalogue.Listed(ids, e.Set.Value):
 		c.unmet(e.Set.Span, "this case has no set "+diag.Quote(e.Set.Value), expectedOf("a set of the case", ids),
 			c.near(e.Set.Value, ids))
 	case e.Set == nil && len(d.Sets) > 1 && d.Sets[0].ID != nil:
