@@ -125,8 +125,8 @@ func (p *Declared) learn(b *book.Book) {
 // Methods lists the names of the methods that the books know, sorted.
 func (p *Declared) Methods() []string { return slices.Sorted(maps.Keys(p.methods)) }
 
-// Covers tells why a method does not cover a club; nil where it does, where the method is not known, and where that
-// cannot be told for want of a measurement.
+// Covers says why a method does not cover a club; nil where it does, where the method is not known, and where that
+// is not known because a measurement is missing.
 func (p *Declared) Covers(method string, c *club.Club) *value.Lack {
 	if m := p.methods[method]; m != nil {
 		if in := p.covered(m, c, nil); in.Truth == value.False {
@@ -136,7 +136,7 @@ func (p *Declared) Covers(method string, c *club.Club) *value.Lack {
 	return nil
 }
 
-// covered reports whether a method covers a club, and if not or if that cannot be told, why. Other's cells count
+// covered reports whether a method covers a club, and if it does not or that is not known, why. Other's cells count
 // where the club has none; it may be nil.
 func (p *Declared) covered(m *book.Method, c, other *club.Club) value.Value {
 	s, in := p.ready[m].covers, value.TruthOf(true)

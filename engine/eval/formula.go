@@ -1,7 +1,7 @@
 package eval
 
 // This file is the short way: where nothing is missing and everything is plain, a
-// subject that passes is told so without a fact being recorded. What does not
+// subject is passed without a fact being recorded. What does not
 // plainly pass is worked out again by the recording walk.
 
 import (

@@ -5,7 +5,7 @@ package eval
 // What a formula takes from outside is loaded beforehand into named variables, each by
 // a loader of its own that reads it straight off the club. Where a leaf is missing, or
 // carries an uncertainty that a decision needs, the machine is not asked and the
-// recording walk tells.
+// recording walk decides.
 
 import (
 	"errors"

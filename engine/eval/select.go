@@ -52,7 +52,7 @@ func kindsOf(items []*ast.Item, info *book.Info) (kinds uint16, exact bool) {
 	for _, item := range items {
 		m := info.Items[item]
 		switch {
-		case m == nil: // a name that stands for nothing, in a book that is analysed for its sound rules
+		case m == nil: // a name that means nothing, in a book that is analysed for its sound rules
 			exact = false
 		case m.Any:
 			kinds |= allKinds

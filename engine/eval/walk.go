@@ -218,7 +218,7 @@ func (x *Env) comparison(op ast.Op, a, b value.Value) value.Value {
 }
 
 // decided is whether d, a difference of two numbers, lies within limits that are around 0; t is what
-// it comes to as read.
+// it is as read.
 func (x *Env) decided(t, d value.Value, limits decide.Limits) value.Value {
 	if d.Unsure != nil {
 		return value.UnknownOf(d.Unsure)

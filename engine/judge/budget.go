@@ -69,7 +69,7 @@ func (p *Program) budget(parts []value.Part, shown *unit.Unit) []Component {
 	return out
 }
 
-// describe names a source of uncertainty, whosever it is, and its dimension.
+// describe names a source of uncertainty, whatever has it, and its dimension.
 func (p *Program) describe(o value.Source) (unit.Dim, string) {
 	if _, ok := o.Owner.(eval.Ordered); ok {
 		q := p.Schema.Property(catalogue.ID(o.Index))

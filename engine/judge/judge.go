@@ -1,7 +1,7 @@
 package judge
 
 // This file leads a judge through a set: which rules apply to which clubs, at
-// which settings, and what is told of each.
+// which settings, and what is given of each.
 
 import (
 	"maps"
@@ -58,7 +58,7 @@ func (x *task) about(r *rule, clubs ...*club.Club) Subject {
 // settled is a bag at one combination of its clubs' settings.
 type settled struct {
 	eval.Bag
-	unread []unread // which of its clubs stand for a refused row
+	unread []unread // which of its clubs are what was read of a refused row
 }
 
 // NewJudge returns a judge.
@@ -117,7 +117,7 @@ func (j *Judge) Set(s *club.Set, to Sink) Tally {
 				j.club(x, r, c, &t, to)
 			}
 		case large != nil:
-			if s.Part < 2 { // it is told with the first part
+			if s.Part < 2 { // it is given with the first part
 				j.give(r, j.untried(r, &bags[0].Bag, large), nil, &t, to)
 			}
 		case len(bags) == 1 || j.every:
@@ -133,7 +133,7 @@ func (j *Judge) Set(s *club.Set, to Sink) Tally {
 }
 
 // club judges a club by a rule at each of its settings; the worst counts. A setting that could not be read leaves open
-// what passes at the others, unless what could be read of it tells.
+// what passes at the others, unless what could be read of it decides.
 func (j *Judge) club(x task, r *rule, c *club.Club, t *Tally, to Sink) {
 	in := r.selector.Quick(c)
 	if j.every {
@@ -380,7 +380,7 @@ func (j *Judge) settings(r *rule, bags []settled, t *Tally, to Sink) {
 				}
 				old := worst[key]
 				worst[key] = worse(old, res)
-				if w := worst[key]; old != nil && w.Pair == nil { // at a setting that could not be read: it stands where the others do
+				if w := worst[key]; old != nil && w.Pair == nil { // a setting that could not be read
 					w.Pair, w.Subject = old.Pair, old.Subject
 				}
 			},
@@ -418,7 +418,7 @@ func (r *Result) leaveOpen(worst map[string]*Result) {
 	}
 }
 
-// key tells subjects of one set apart, whatever the settings.
+// key is different for each subject of a set, whatever the settings.
 func (s Subject) key() string {
 	key := ""
 	for _, c := range s.Clubs {

@@ -1,6 +1,6 @@
 package judge
 
-// This file tells all that becomes of a set, in place of the worst: each result at each combination of settings, and the
+// This file gives all that becomes of a set, not the worst alone: each result at each combination of settings, and the
 // clubs behind a value of the set. What a change of single clubs does depends on it (engine/constrain).
 
 import (

@@ -75,7 +75,7 @@ func (x *task) limitValues(b *bound) (low, high value.Value) {
 	return low, high
 }
 
-// outcome is what judging one subject by one rule comes to.
+// outcome is what judging one subject by one rule gives.
 type outcome struct {
 	verdict   decide.Verdict
 	exception *ast.Unless
@@ -164,10 +164,10 @@ type branch struct {
 	worked    bool
 	limits    decide.Limits // of its bound, once they are worked out; nothing for an exemption
 	missing   []value.Lack  // why these are not known
-	lacks     []value.Lack  // why it cannot be told whether it holds
+	lacks     []value.Lack  // why it is not known whether it holds
 }
 
-// agree reports whether two exceptions come to the same: the same bound, or both exempt. Unknown where
+// agree reports whether two exceptions have the same result: the same bound, or both exempt. Unknown where
 // the limits of one are not known.
 func (x *task) agree(b, c *branch) value.Truth {
 	one, two := b.exception.bound, c.exception.bound
@@ -189,7 +189,7 @@ func (x *task) agree(b, c *branch) value.Truth {
 	return value.TruthFrom(b.limits == c.limits)
 }
 
-// edges are the limits of a bound for the subject of x; missing tells why they are not known.
+// edges are the limits of a bound for the subject of x; missing says why they are not known.
 func (x *task) edges(b *bound) (l decide.Limits, missing []value.Lack) {
 	y := *x
 	y.Steps = nil
@@ -401,7 +401,7 @@ func (r *Result) accept(rule decide.Rule, l decide.Limits, s decide.Spread, show
 // fast returns Pass or Exempt where the subject of x plainly has that verdict, and
 // 0 where the recording walk must tell.
 func (x *task) fast(r *rule) decide.Verdict {
-	if x.judge.waivers[r.index] != nil { // what becomes of a waiver is told
+	if x.judge.waivers[r.index] != nil { // what becomes of a waiver is recorded
 		return 0
 	}
 	b := r.bound

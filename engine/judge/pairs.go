@@ -1,6 +1,6 @@
 package judge
 
-// This file lays the clubs of a bag in order, judges each with its neighbour, and notes how the two stand.
+// This file sorts the clubs of a bag, judges each with its neighbour, and notes how the two compare.
 
 import (
 	"slices"
@@ -49,21 +49,21 @@ func (j *Judge) pairs(x *task, r *rule, t *Tally, to Sink) {
 			}
 		}
 		s := x.about(r, a.club, b.club)
-		var stand *Pair
+		var pair *Pair
 		if j.all {
-			stand = x.stand(r, a, b)
+			pair = x.compared(r, a, b)
 		}
 		if lacks != nil {
 			res := x.result(r, s, unmeasured(lacks))
-			res.Pair = stand
+			res.Pair = pair
 			j.give(r, res, nil, t, to)
 			continue
 		}
 		res, clash := j.subject(x, r, s)
 		if clash != nil {
-			clash.Pair = stand
+			clash.Pair = pair
 		} else {
-			res.Pair = stand
+			res.Pair = pair
 		}
 		j.give(r, res, clash, t, to)
 	}
@@ -138,19 +138,19 @@ func (x *task) key(r *rule) value.Value {
 	return x.Eval(r.Decl.For.By)
 }
 
-// unread says where a refused row could stand.
+// unread says where a refused row could be.
 func (l *line) unread(m member, where value.LackKind) []value.Lack {
 	return []value.Lack{{Kind: where, Property: l.by, Row: m.row}}
 }
 
-// place is where a key stands among sorted members: behind those that are lower, before those that are higher.
+// place is where a key belongs among sorted members: after those that are lower, before those that are higher.
 func place(ms []member, key float64) (low, high int) {
 	low = sort.Search(len(ms), func(i int) bool { return unit.Compare(ms[i].key, key) >= 0 })
 	return low, low + sort.Search(len(ms)-low, func(i int) bool { return unit.Compare(ms[low+i].key, key) > 0 })
 }
 
 // between says what keeps two clubs of the line from being judged as neighbours: clubs that may be between them, where a
-// key is known of these, refused rows, and that the two tie. A club without a key is told of by itself.
+// key is known of these, refused rows, and that the two tie. A club without a key has a result of its own.
 func (l *line) between(a, b member) []value.Lack {
 	var lacks []value.Lack
 	if len(l.keyed) > 0 {
@@ -175,7 +175,7 @@ func (l *line) between(a, b member) []value.Lack {
 }
 
 // beside lists a doubtful club and those that it could be beside, up to maxListed of them: without a key any other, with one
-// those of its own key and the next on either side, and what may stand no farther off than these. lacks is why it cannot be
+// those of its own key and the next on either side, and what may be no farther off than these. lacks is why it cannot be
 // told; nil where not even a refused row could be beside it.
 func (l *line) beside(d member) (clubs []*club.Club, lacks []value.Lack) {
 	sure, keyed := l.sure, l.keyed
@@ -218,7 +218,7 @@ func (l *line) beside(d member) (clubs []*club.Club, lacks []value.Lack) {
 	return clubs, lacks
 }
 
-// alone tells of refused rows where no club of the bag has a neighbour, judged or doubtful: they may be neighbours of the one
+// alone lists refused rows where no club of the bag has a neighbour: they may be neighbours of the one
 // club of the line, or of each other. lacks is nil where they may not.
 func (l *line) alone() (clubs []*club.Club, lacks []value.Lack) {
 	if len(l.doubtful) > 0 || len(l.sure) > 1 || len(l.sure)+len(l.refused) < 2 {
@@ -280,8 +280,8 @@ func newPairing(r *book.Rule) *pairing {
 	return p
 }
 
-// stand says how the two clubs of x stand. Nothing is recorded.
-func (x *task) stand(r *rule, first, second member) *Pair {
+// compared says how the two clubs of a pair compare. Nothing is recorded.
+func (x *task) compared(r *rule, first, second member) *Pair {
 	ask := r.pairing
 	out := &Pair{Apart: 1}
 	clubs := [2]*club.Club{first.club, second.club}

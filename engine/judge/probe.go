@@ -1,7 +1,7 @@
 package judge
 
 // This file answers single questions about single clubs, without the facts behind the
-// answers: it serves the analysis of books, which asks very many of them, and the comparison of
+// answers: it is for the analysis of books, which asks very many of them, and the comparison of
 // editions, which takes what a rule says of a club apart.
 
 import (
@@ -156,7 +156,7 @@ func (q *Probe) sided(r *rule, o outcome) Sided {
 	return s
 }
 
-// Parts is what the parts of a rule about clubs come to on one club.
+// Parts is what the parts of a rule about clubs say of one club.
 type Parts struct {
 	Takes     value.Truth
 	Plain     Sided  // what the rule requires, exceptions aside
@@ -165,14 +165,14 @@ type Parts struct {
 	Faulty    bool   // two rows of a chart or the like hold and differ
 }
 
-// Lift is what an exception comes to on a club.
+// Lift is what an exception says of a club.
 type Lift struct {
 	Holds  value.Truth
 	Exempt bool
 	Sided  // with its bound, whether it holds or not; nothing where it exempts
 }
 
-// Parts says what the parts of a rule about clubs, one that the program judges, come to on a club that is alone
+// Parts says what the parts of a rule about clubs, one that the program judges, say of a club that is alone
 // in its bag.
 func (q *Probe) Parts(r *book.Rule, c *club.Club) Parts {
 	ready := q.rules[r]

@@ -58,7 +58,7 @@ type measurement struct {
 	property catalogue.ID
 	clubs    []*club.Club
 	variance float64 // that it gives the values
-	half     float64 // the widest half-width that its components come to
+	half     float64 // the widest half-width of its components
 }
 
 // of reports whether a part comes from reading the property of one of the clubs.
@@ -175,7 +175,7 @@ func (x *task) settle(r *rule, o *outcome, shown *unit.Unit) *Settle {
 	return x.largest(us)
 }
 
-// restate gives the reading that a component comes from a stated half-width, which stands for its graduation,
+// restate gives the reading that a component comes from a stated half-width, in place of its graduation,
 // how it was soled and its repeats.
 func (m *measurement) restate(p *value.Part, half float64) {
 	switch {
@@ -288,7 +288,7 @@ func (r *Result) excess(side ast.Side) unit.Amount {
 
 // toPass returns the side on which an outcome fails, and how much less or more its value has to be so
 // that it passes as decided: the least amount in the coarsest steps of the bench that do it, no amount
-// where none does. none tells that no value at all passes.
+// where none does. none says that no value at all passes.
 func (o *outcome) toPass(rule decide.Rule, shown *unit.Unit) (side ast.Side, amount unit.Amount, none bool) {
 	by, some := o.change(rule)
 	side, sign := ast.Over, -1.0

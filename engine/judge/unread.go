@@ -84,7 +84,7 @@ func (j *Judge) atUnread(x *task, r *rule, c *club.Club) (open *Result) {
 }
 
 // doubt gives to what the unread settings of the bag of x leave open: whatever does not pass at them could be so, or
-// could not. What passes is told by the settings that were read.
+// could not. Whether it passes depends on the settings that were read.
 func (x *task) doubt(r *rule, at []unread, to Sink) Sink {
 	return Sink{
 		Result: func(res *Result) {

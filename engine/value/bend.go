@@ -201,7 +201,7 @@ func (v Value) settled() bool {
 	return !slices.ContainsFunc(v.Bend.args, func(a Value) bool { return !a.settled() })
 }
 
-// Joined is v, which two conditions come to by "and" or "or", kept where they may be otherwise.
+// Joined is v, which two conditions give by "and" or "or", kept where they may be otherwise.
 func (v Value) Joined(op Operation, a, b Value) Value {
 	switch {
 	case v.Truth == Unknown || a.Bend == nil && b.Bend == nil:

@@ -10,13 +10,13 @@ import (
 	"slices"
 )
 
-// Simulator draws values, and remembers what serves again. It is for one goroutine.
+// Simulator draws values, and remembers what can be used again. It is for one goroutine.
 type Simulator struct {
 	tables  map[string]*Quantile // of errors that are drawn, by their distribution
 	vectors [][]float64          // room for draws
 }
 
-// sampler draws what some values come to.
+// sampler draws some values.
 type sampler struct {
 	from    *Simulator
 	finer   func(*Part) // changes a component of the readings; nil: nothing

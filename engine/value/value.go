@@ -16,7 +16,7 @@ import (
 	"ferrule/engine/decide"
 )
 
-// Component tells the errors of one owner apart, as its package names them.
+// Component says which of the errors of one owner it is, as its package names them.
 type Component uint8
 
 // Source is what varies: a property of a club as it was read, or a component of a
@@ -243,7 +243,7 @@ func (v Value) Within(simple bool) *Span {
 // Truth is a truth value of Kleene's strong logic.
 type Truth uint8
 
-// The truth values. Unknown is the zero value: nothing is known until it is told.
+// The truth values. Unknown is the zero value: nothing is known at first.
 const (
 	Unknown Truth = iota
 	False

@@ -53,7 +53,7 @@ type Decl interface {
 	Place() source.Span
 }
 
-// Declaration is what each of them has. Broken tells that part of it could not be read, which was reported.
+// Declaration is what each of them has. Broken means that part of it could not be read, which was reported.
 type Declaration struct {
 	Span   source.Span
 	Broken bool

@@ -118,7 +118,7 @@ func (k *Keys) once(of any, write func() string) string {
 	return s.key
 }
 
-// short keeps keys from growing without bound where names stand for names.
+// short keeps keys from growing without bound where names are made of names.
 func short(s string) string {
 	if len(s) <= 200 {
 		return s

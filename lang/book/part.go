@@ -57,7 +57,7 @@ func (p Part) Ref() *RefInfo {
 	return p.Info.Refs[ref]
 }
 
-// Chooses reports whether a formula is the name of a group or a chart: what stands inside it is not read, it only chooses.
+// Chooses reports whether a formula is the name of a group or a chart: what is inside it is not read, it only chooses.
 func (p Part) Chooses() bool {
 	r := p.Ref()
 	return r != nil && (r.Kind == RefGroup || r.Kind == RefChart)
@@ -91,7 +91,7 @@ func (l *Let) Part() Part { return Part{l.Decl.Value, l.Book.Info} }
 // Clubs returns the clubs of the group.
 func (g *Group) Clubs() Clubs { return Clubs{g.Decl.Selector, g.Book.Info} }
 
-// Form is a value that is one measured property of clubs, so that a change of a club's property tells at once what
+// Form is a value that is one measured property of clubs, so that a change of a club's property shows at once what
 // becomes of the value: the property itself, a step of it between neighbours, or its spread, highest or lowest in a
 // set.
 type Form struct {

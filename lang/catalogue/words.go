@@ -9,7 +9,7 @@ import "strings"
 var kindWords = map[string]Kind{"w": Fairway, "wood": Fairway, "woods": Fairway, "fw": Fairway, "fwy": Fairway,
 	"h": Hybrid, "hy": Hybrid, "hyb": Hybrid, "rescue": Hybrid, "i": Iron}
 
-// KindWord returns the kind that a word beside a number stands for, its own name included; NoKind where it stands for
+// KindWord returns the kind that a word beside a number means, its own name included; NoKind where it means
 // none.
 func KindWord(word string) Kind {
 	if k := kindWords[word]; k != NoKind {
@@ -31,7 +31,7 @@ var hands = map[string]string{"left": "left", "l": "left", "lh": "left", "leftha
 // HandOf returns left or right; "" where a text is neither.
 func HandOf(s string) string { return hands[Key(s)] }
 
-// Null is what stands for an empty cell.
+// Null is what a cell holds that is written as empty.
 const Null = "null"
 
 // NotMeasured reports whether a cell says that there is nothing to read in it.

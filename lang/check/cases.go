@@ -146,7 +146,7 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 			c.sharedUnit(r.Value, r.PlusMinus)
 		}
 		if c.unitLeftOut(r.Value, r.PlusMinus, p.Sort.Dim()) {
-			return // a unit behind the half-width serves both, and its lack was reported there
+			return // a unit after the half-width is that of both, and its lack was reported there
 		}
 		if c.fits(r.Value, quantity(p.Sort.Dim()),
 			p.Name+" is "+describe(quantity(p.Sort.Dim()))) {
@@ -327,7 +327,7 @@ func (c *checker) expectValue(e *ast.Expect, r *book.Rule) {
 	}
 	for i, part := range []ast.Expr{e.Value, e.PlusMinus} {
 		if i == 0 && c.unitLeftOut(e.Value, e.PlusMinus, want.Dim) {
-			continue // a unit behind the tolerance serves both
+			continue // a unit after the tolerance is that of both
 		}
 		if part == nil || c.info.Types[part].Kind == book.Faulty || !c.fits(part, want,
 			"the value of "+r.Decl.Name.Text+" is "+describe(want)) {

@@ -50,7 +50,7 @@ func (c *checker) claimsElsewhere() {
 }
 
 // maxPairs bounds how many claims are compared with each other in one book; beyond, what
-// clashes is told when clubs are judged.
+// clashes is reported when clubs are judged.
 const maxPairs = 2_000_000
 
 // contest holds a claim against those made before, and notes it. It reports the first of this book that meets it, a
@@ -83,7 +83,7 @@ func (c *checker) contest(x claim, what string) {
 }
 
 // meet reports whether two claims both hold for some club under one condition. What groups and marks beside numbers
-// have in common is told when clubs are judged.
+// have in common is reported when clubs are judged.
 func (c *checker) meet(a, b claim) bool {
 	c.pairs--
 	if (a.where == nil) != (b.where == nil) || a.where != nil && c.key(a.where) != c.key(b.where) {

@@ -1,7 +1,7 @@
 package check
 
 // This file checks comparisons: of quantities, of days, of texts, and of the words
-// that stand only behind "kind =" and "hand =".
+// that come only after "kind =" and "hand =".
 
 import (
 	"fmt"

@@ -96,9 +96,9 @@ func (c *checker) workAll() {
 
 const (
 	maxChain = 64     // names that need each other one after the other
-	maxCost  = 10_000 // nodes of a formula, the names in it replaced by what they stand for
+	maxCost  = 10_000 // nodes of a formula, the names in it replaced by what they mean
 	maxWork  = 2_000_000
-	maxNodes = 300_000 // parts of all formulas of a book, as they stand there
+	maxNodes = 300_000 // parts of all formulas of a book, as they are written
 )
 
 // settle works a declaration out, if it was not yet. It is false where the
@@ -193,7 +193,7 @@ func (c *checker) ring(e *entry) {
 	c.report(d)
 }
 
-// bounded reports a declaration that would take too much work to judge, and tells
+// bounded reports a declaration that would take too much work to judge, and returns
 // whether it is within bounds.
 func (c *checker) bounded(e *entry, f book.Facts) bool {
 	c.work += f.Cost

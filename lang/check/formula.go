@@ -10,9 +10,9 @@ import (
 	"ferrule/lang/unit"
 )
 
-// scope says where a formula stands, and gathers what it asks for.
+// scope says where a formula is, and gathers what it asks for.
 type scope struct {
-	about       ast.SubjectKind // what a bare property is of; 0 where only constants may stand
+	about       ast.SubjectKind // what a bare property is of; 0 where only constants may be
 	constantFor string          // then: what the constant is, in words
 	inside      string          // "drop of" and their like, which take the clubs one by one; else ""
 	bareSet     bool            // a value of the set may be here as it is

@@ -45,7 +45,7 @@ func (c *checker) property(d *ast.Property) {
 // empty cell means.
 func (c *checker) redeclares(p *book.Property) bool { return p.Of.ID == catalogue.Hand }
 
-// serve has the list and the default of a property serve the book.
+// serve makes the list and the default of a property those of the book.
 func (c *checker) serve(p *book.Property) {
 	if p.Default != nil {
 		c.info.Defaults[p.Of.ID] = p.Default

@@ -232,7 +232,7 @@ func (c *checker) subject(f *ast.For, all *book.Facts) bool {
 }
 
 // require checks what a rule requires and brings it into its normal form; it returns what the value gives. measured
-// tells that the value is never sure, fits that its bound is sound.
+// says that the value is never sure, fits that its bound is sound.
 func (c *checker) require(r *book.Rule, s scope) (value book.Type, measured, fits bool) {
 	req := r.Decl.Require
 	r.Value = book.Part{Expr: req.Value, Info: c.info}

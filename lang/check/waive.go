@@ -44,7 +44,7 @@ func (c *checker) waive(d *ast.Waive) {
 	}
 }
 
-// inVain warns of waivers that come to nothing.
+// inVain warns of waivers that change nothing.
 func (c *checker) inVain() {
 	all := book.Waivers([]*book.Book{c.book})
 	for _, w := range c.book.Waivers {

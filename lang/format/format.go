@@ -238,7 +238,7 @@ func (f *formatter) broken(text, margin string) {
 	f.lines = append(f.lines, line{text: current})
 }
 
-// text lays out the lines: cells aligned, then the comments after lines.
+// text formats the lines: cells aligned, then the comments after lines.
 func (f *formatter) text() string {
 	for len(f.lines) > 0 && f.lines[len(f.lines)-1].text == "" && f.lines[len(f.lines)-1].cells == nil {
 		f.lines = f.lines[:len(f.lines)-1]

@@ -10,7 +10,7 @@ import (
 	"ferrule/lang/source"
 )
 
-// Case lays out the text of a case. It is "" where the text is not a case without a mistake.
+// Case formats the text of a case. It is "" where the text is not a case without a mistake.
 func Case(text string) string {
 	tree, mistakes := parser.Parse(source.NewFile("case", text))
 	if mistakes.HasErrors() {

@@ -20,7 +20,7 @@ import (
 type Folder struct {
 	fs.FS
 	Texts map[string][]byte                              // what is read in the place of files
-	Reads func(name string, info fs.FileInfo, err error) // is told of each file that is opened
+	Reads func(name string, info fs.FileInfo, err error) // is called for each file that is opened
 }
 
 // With returns the folder with a text in the place of a file.

@@ -311,7 +311,7 @@ func (r *reader) listed(start int, x ast.Expr, item func(*reader) ast.Expr) ast.
 	return e
 }
 
-// kind parses what follows "kind =" and stands in the list of "kind in": a kind, a group, "iron 5" or `wedge "PW"`.
+// kind parses what follows "kind =" and what is in the list of "kind in": a kind, a group, "iron 5" or `wedge "PW"`.
 func (r *reader) kind() ast.Expr {
 	t := r.peek()
 	if t.Type != typeName || structural[t.Value] || t.Value == "ordered" {

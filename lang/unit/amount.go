@@ -50,12 +50,12 @@ func (a Amount) Places(finer int) int {
 	return finer
 }
 
-// Finer is how many decimals more than usual it takes until told, which is asked of none
+// Finer is how many decimals more than usual it takes until differ, which is asked of none
 // more, of one more and so on, says that what has to differ in print does.
-func Finer(told func(finer int) bool) int {
-	const most = 12 // Compare tells no more apart
+func Finer(differ func(finer int) bool) int {
+	const most = 12 // Compare does not see more
 	n := 0
-	for n < most && !told(n) {
+	for n < most && !differ(n) {
 		n++
 	}
 	return n

@@ -406,8 +406,8 @@ func Suggest(name string) string {
 	return ""
 }
 
-// Typed is the unit that a word stands for in a cell or a heading, as people type units: "inches" or "MM"; empty where
-// it stands for none, or like gr for either of two.
+// Typed is the unit that a word means in a cell or a heading, as people type units: "inches" or "MM"; empty where
+// it means none, or like gr either of two.
 func Typed(word string) string {
 	if low := strings.ToLower(word); low == "gr" || low == "grs" {
 		return ""

@@ -37,7 +37,7 @@ type Unit struct {
 	shift    int
 }
 
-// spelling is a word that stands for a unit in a book or a sheet.
+// spelling is a word for a unit in a book or a sheet.
 type spelling struct {
 	word string
 	unit *Unit
@@ -160,7 +160,7 @@ func strip10(n *big.Int) (*big.Int, int) {
 	}
 }
 
-// Lookup is the unit that name stands for in a rule book, nil if there is none. An empty name is the unit of counts.
+// Lookup is the unit that a name means in a rule book, nil if there is none. An empty name is the unit of counts.
 func Lookup(name string) *Unit {
 	if name == "" {
 		return count
