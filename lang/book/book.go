@@ -48,7 +48,37 @@ type Book struct {
 	Waivers    []*Waiver
 	Cases      []*ast.Case
 
-	Faulty map[string]bool // the names that it declares with a mistake, each with a byte for its name space before it
+	Declared []Declared // all that it declares by a name
+}
+
+// Space keeps names apart: a rule and a property may have one name.
+type Space byte
+
+// The name spaces.
+const (
+	RuleSpace Space = iota
+	ValueSpace
+	GroupSpace
+	MethodSpace
+)
+
+// String says what a name of the space means.
+func (s Space) String() string {
+	return [...]string{"rule", "property, let or chart", "group", "method"}[s]
+}
+
+// Declared is what a book declares by a name, one of these. A faulty one has a mistake, which was reported.
+type Declared struct {
+	Space  Space
+	Name   ast.Name
+	Faulty bool
+
+	Property *Property
+	Let      *Let
+	Chart    *Chart
+	Group    *Group
+	Method   *Method
+	Rule     *Rule
 }
 
 // Use is a book that another brings in, with the rules that it takes from it.

@@ -104,12 +104,12 @@ func (c *checker) read(name ast.Name) *book.Property {
 	switch {
 	case e == nil:
 		c.unknown(values, name, "property")
-	case e.faulty:
-	case e.property == nil:
+	case e.Faulty:
+	case e.Property == nil:
 		c.wrong(diag.CaseReading, name.Span, "a property",
 			"%s is a %s, which is worked out, not read", name.Text, e.what())
 	default:
-		return e.property
+		return e.Property
 	}
 	return nil
 }
@@ -138,7 +138,7 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 	c.readingMethod(r, p, own)
 	if p.Sort.Numeric() {
 		t := c.expr(r.Value, scope{constantFor: "a reading", facts: &book.Facts{}})
-		if ref, ok := r.Value.(*ast.Ref); ok && t.Kind == book.Faulty && c.names[values.key(ref.Name.Text)] == nil {
+		if ref, ok := r.Value.(*ast.Ref); ok && t.Kind == book.Faulty && c.names[key{values, ref.Name.Text}] == nil {
 			return
 		}
 		if r.PlusMinus != nil {
@@ -277,10 +277,10 @@ func (c *checker) expectRule(d *ast.Case, e *ast.Expect, ent *entry) {
 		c.unknown(rules, e.Rule, "rule")
 		return
 	}
-	if ent.faulty || ent.rule == nil || ent.rule.Decl.For == nil || ent.rule.Decl.Require == nil {
+	if ent.Faulty || ent.Rule == nil || ent.Rule.Decl.For == nil || ent.Rule.Decl.Require == nil {
 		return
 	}
-	r := ent.rule
+	r := ent.Rule
 	kind := r.Decl.For.Kind
 	switch {
 	case kind == ast.OfSet && !e.OnSet:

@@ -52,17 +52,17 @@ func Check(tree *ast.Book, o Options) (*book.Book, diag.List) {
 	}
 	c := &checker{
 		o: o,
-		book: &book.Book{File: tree.File, Name: o.Name, Shipped: o.Shipped, Tree: tree, Faulty: map[string]bool{},
+		book: &book.Book{File: tree.File, Name: o.Name, Shipped: o.Shipped, Tree: tree,
 			Info: &book.Info{Types: map[ast.Expr]book.Type{}, Constants: map[ast.Expr]*book.Constant{},
 				Refs: map[*ast.Ref]*book.RefInfo{}, Items: map[*ast.Item]*book.ItemInfo{},
 				Texts: map[catalogue.ID][]string{}, Defaults: map[catalogue.ID]*book.Default{},
 				Shares: map[*ast.Bound]*book.Share{}, SharesOf: map[*ast.ShareOfReadings]*ast.Ref{}}},
 		texts:  map[catalogue.ID][]string{},
-		names:  map[string]*entry{},
+		names:  map[key]*entry{},
 		budget: maxComparisons,
 		pairs:  maxPairs,
 		claims: map[any][]claim{},
-		sorted: map[nameSpace][]string{},
+		sorted: map[book.Space][]string{},
 		keys:   book.NewKeys(false),
 		keyed:  map[ast.Expr]string{},
 	}
@@ -83,11 +83,11 @@ type checker struct {
 	book *book.Book
 	info *book.Info
 
-	names    map[string]*entry // by nameSpace and name
-	own      []*entry          // what the book declares itself, in the order of the file
-	stack    []*entry          // what is being worked out, outermost first
-	declared bool              // every name has its entry
-	blind    bool              // a used book is missing, so an unknown name may be one of its own
+	names    map[key]*entry
+	own      []*entry // what the book declares itself, in the order of the file
+	stack    []*entry // what is being worked out, outermost first
+	declared bool     // every name has its entry
+	blind    bool     // a used book is missing, so an unknown name may be one of its own
 	heads    []*ast.Head
 	allows   []*ast.Allowance
 	cases    []*ast.Case
@@ -95,7 +95,7 @@ type checker struct {
 
 	list   diag.List
 	said   [diag.Warning + 1]int     // how many mistakes there are of each severity
-	sorted map[nameSpace][]string    // the names of a space, as long as none is added
+	sorted map[book.Space][]string   // the names of a space, as long as none is added
 	budget int                       // comparisons of names left for did-you-mean
 	pairs  int                       // comparisons of rows left
 	claims map[any][]claim           // made so far, by their kind

@@ -144,7 +144,8 @@ func (c *checker) yesNo(e *ast.Binary) bool {
 // meant.
 func (c *checker) bareText(e *ast.Binary) bool {
 	right, ok := ast.Unparen(e.Y).(*ast.Ref)
-	if !ok || right.Pos != ast.Here || right.Ordered || right.By != nil || c.names[values.key(right.Name.Text)] != nil {
+	if !ok || right.Pos != ast.Here || right.Ordered || right.By != nil ||
+		c.names[key{values, right.Name.Text}] != nil {
 		return false
 	}
 	if _, known := c.known(right.Name.Text); known {
@@ -226,8 +227,8 @@ func (c *checker) kindWord(e *ast.Ref, s scope) bool {
 	if !c.settle(g) {
 		return false
 	}
-	c.info.Refs[e] = &book.RefInfo{Kind: book.RefGroup, Group: g.group}
-	s.facts.Add(g.group.Facts.Named())
+	c.info.Refs[e] = &book.RefInfo{Kind: book.RefGroup, Group: g.Group}
+	s.facts.Add(g.Group.Facts.Named())
 	return true
 }
 

@@ -5,7 +5,6 @@ package check
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"ferrule/lang/ast"
@@ -17,7 +16,7 @@ import (
 func (c *checker) declareAll(tree *ast.Book) {
 	for _, d := range tree.Decls {
 		if d, ok := d.(*ast.Method); ok {
-			c.declare(methods, d.Name, d.Broken, &entry{whole: d.Span, method: &book.Method{Book: c.book, Decl: d}})
+			c.declare(methods, d.Name, d.Declaration, book.Declared{Method: &book.Method{Book: c.book, Decl: d}})
 		}
 	}
 	for _, d := range tree.Decls {
@@ -25,13 +24,13 @@ func (c *checker) declareAll(tree *ast.Book) {
 		case *ast.Property:
 			c.property(d)
 		case *ast.Group:
-			c.declare(groups, d.Name, d.Broken, &entry{whole: d.Span, group: &book.Group{Book: c.book, Decl: d}})
+			c.declare(groups, d.Name, d.Declaration, book.Declared{Group: &book.Group{Book: c.book, Decl: d}})
 		case *ast.Let:
-			c.declare(values, d.Name, d.Broken, &entry{whole: d.Span, let: &book.Let{Book: c.book, Decl: d}})
+			c.declare(values, d.Name, d.Declaration, book.Declared{Let: &book.Let{Book: c.book, Decl: d}})
 		case *ast.Chart:
-			c.declare(values, d.Name, d.Broken, &entry{whole: d.Span, chart: &book.Chart{Book: c.book, Decl: d}})
+			c.declare(values, d.Name, d.Declaration, book.Declared{Chart: &book.Chart{Book: c.book, Decl: d}})
 		case *ast.Rule:
-			c.declare(rules, d.Name, d.Broken, &entry{whole: d.Span, rule: &book.Rule{Book: c.book, Decl: d}})
+			c.declare(rules, d.Name, d.Declaration, book.Declared{Rule: &book.Rule{Book: c.book, Decl: d}})
 		case *ast.Allowance:
 			c.allows = append(c.allows, d)
 		case *ast.Head:
@@ -42,14 +41,14 @@ func (c *checker) declareAll(tree *ast.Book) {
 			c.cases = append(c.cases, d)
 		}
 	}
-	slices.SortStableFunc(c.own, func(a, b *entry) int { return cmp.Compare(a.place.Start, b.place.Start) })
+	slices.SortStableFunc(c.own, func(a, b *entry) int { return cmp.Compare(a.Name.Span.Start, b.Name.Span.Start) })
 }
 
 // workAll works every declaration out and puts the sound ones into the book.
 func (c *checker) workAll() {
 	b := c.book
 	for _, e := range c.own {
-		if e.rule == nil {
+		if e.Rule == nil {
 			c.settle(e)
 		}
 	}
@@ -60,26 +59,26 @@ func (c *checker) workAll() {
 		c.head(d)
 	}
 	for _, e := range c.own {
-		if e.rule != nil {
+		if e.Rule != nil {
 			c.settle(e)
 		}
-		if e.faulty && e.name != "" {
-			b.Faulty[e.space.key(e.name)] = true
+		if e.Name.Text != "" {
+			b.Declared = append(b.Declared, e.Declared)
 		}
 		switch {
-		case e.faulty:
-		case e.property != nil:
-			b.Properties = append(b.Properties, e.property)
-		case e.group != nil:
-			b.Groups = append(b.Groups, e.group)
-		case e.let != nil:
-			b.Lets = append(b.Lets, e.let)
-		case e.chart != nil:
-			b.Charts = append(b.Charts, e.chart)
-		case e.method != nil:
-			b.Methods = append(b.Methods, e.method)
-		case e.rule != nil:
-			b.Rules = append(b.Rules, e.rule)
+		case e.Faulty:
+		case e.Property != nil:
+			b.Properties = append(b.Properties, e.Property)
+		case e.Group != nil:
+			b.Groups = append(b.Groups, e.Group)
+		case e.Let != nil:
+			b.Lets = append(b.Lets, e.Let)
+		case e.Chart != nil:
+			b.Charts = append(b.Charts, e.Chart)
+		case e.Method != nil:
+			b.Methods = append(b.Methods, e.Method)
+		case e.Rule != nil:
+			b.Rules = append(b.Rules, e.Rule)
 		}
 	}
 	for _, d := range c.waives {
@@ -106,50 +105,50 @@ const (
 func (c *checker) settle(e *entry) bool {
 	switch {
 	case e.state == worked:
-		return !e.faulty
+		return !e.Faulty
 	case e.state == inWork:
 		c.ring(e)
 		return false
 	case len(c.stack) >= maxChain:
-		c.wrong(diag.TooMuchWork, e.place, "a shorter chain",
-			"%s needs a chain of more than %d names", e.name, maxChain)
+		c.wrong(diag.TooMuchWork, e.Name.Span, "a shorter chain",
+			"%s needs a chain of more than %d names", e.Name.Text, maxChain)
 		return false
 	}
 	e.state = inWork
 	c.stack = append(c.stack, e)
 	before := c.said[diag.Error]
 	switch {
-	case e.group != nil && e.group.Decl.Selector != nil:
+	case e.Group != nil && e.Group.Decl.Selector != nil:
 		c.group(e)
-	case e.let != nil && e.let.Decl.Value != nil:
+	case e.Let != nil && e.Let.Decl.Value != nil:
 		c.let(e)
-	case e.chart != nil:
+	case e.Chart != nil:
 		c.chart(e)
-	case e.method != nil:
+	case e.Method != nil:
 		c.methodDecl(e)
-		e.method.Faulty = e.faulty
-	case e.rule != nil:
+		e.Method.Faulty = e.Faulty
+	case e.Rule != nil:
 		c.rule(e)
 	}
-	if f := e.facts(); f != nil && (e.faulty || c.said[diag.Error] > before || c.blamed(e)) {
+	if f := e.facts(); f != nil && (e.Faulty || c.said[diag.Error] > before || c.blamed(e)) {
 		f.Faulty = true
 	}
 	c.stack = c.stack[:len(c.stack)-1]
 	e.state = worked
-	return !e.faulty
+	return !e.Faulty
 }
 
 // facts are the facts about what the entry declares; nil where it has none.
 func (e *entry) facts() *book.Facts {
 	switch {
-	case e.group != nil:
-		return &e.group.Facts
-	case e.let != nil:
-		return &e.let.Facts
-	case e.chart != nil:
-		return &e.chart.Facts
-	case e.rule != nil:
-		return &e.rule.Facts
+	case e.Group != nil:
+		return &e.Group.Facts
+	case e.Let != nil:
+		return &e.Let.Facts
+	case e.Chart != nil:
+		return &e.Chart.Facts
+	case e.Rule != nil:
+		return &e.Rule.Facts
 	}
 	return nil
 }
@@ -166,27 +165,27 @@ func (c *checker) blamed(e *entry) bool {
 // ring reports names that need each other in a ring, e being one of them.
 func (c *checker) ring(e *entry) {
 	ring := slices.Clone(c.stack[slices.Index(c.stack, e):])
-	if e.faulty {
+	if e.Faulty {
 		return // one ring is said once
 	}
 	first := 0
 	for i, r := range ring {
-		r.faulty = true
-		if r.place.Start < ring[first].place.Start {
+		r.Faulty = true
+		if r.Name.Span.Start < ring[first].Name.Span.Start {
 			first = i
 		}
 	}
 	ring = append(ring[first:], ring[:first]...)
-	d := diag.Diagnostic{Code: diag.Ring, Span: ring[0].place,
+	d := diag.Diagnostic{Code: diag.Ring, Span: ring[0].Name.Span,
 		Expected: "names that do not need themselves in the end"}
-	d.Message = fmt.Sprintf("the %s %s needs itself", ring[0].what(), ring[0].name)
+	d.Message = ring[0].called() + " needs itself"
 	if len(ring) > 1 {
-		d.Message = "names need each other in a ring: " + ring[0].name
+		d.Message = "names need each other in a ring: " + ring[0].Name.Text
 		for _, r := range append(ring[1:], ring[0]) {
-			d.Message += " needs " + r.name
+			d.Message += " needs " + r.Name.Text
 			if r != ring[0] {
 				d.Message += ", which"
-				d.Related = append(d.Related, diag.Label{Span: r.place, Text: "the " + r.what() + " " + r.name})
+				d.Related = append(d.Related, diag.Label{Span: r.Name.Span, Text: r.called()})
 			}
 		}
 	}
@@ -199,40 +198,40 @@ func (c *checker) bounded(e *entry, f book.Facts) bool {
 	c.work += f.Cost
 	switch {
 	case f.Cost > maxCost:
-		c.wrong(diag.TooMuchWork, e.place, "a shorter formula",
-			"with all its names written out, %s has more than %d parts", e.name, maxCost)
+		c.wrong(diag.TooMuchWork, e.Name.Span, "a shorter formula",
+			"with all its names written out, %s has more than %d parts", e.Name.Text, maxCost)
 	case f.Depth > maxChain:
-		c.wrong(diag.TooMuchWork, e.place, "a shorter chain",
-			"%s needs a chain of more than %d names", e.name, maxChain)
+		c.wrong(diag.TooMuchWork, e.Name.Span, "a shorter chain",
+			"%s needs a chain of more than %d names", e.Name.Text, maxChain)
 	case c.work > maxWork && c.work-f.Cost <= maxWork:
-		c.wrong(diag.TooMuchWork, e.place, "several books",
+		c.wrong(diag.TooMuchWork, e.Name.Span, "several books",
 			"up to here this book has more than %d parts, with all names written out", maxWork)
 	default:
 		return true
 	}
-	e.faulty = true
+	e.Faulty = true
 	return false
 }
 
 func (c *checker) group(e *entry) {
-	s := scope{about: ast.OfClub, facts: &e.group.Facts}
-	if !c.selector(e.group.Decl.Selector, s) {
-		e.faulty = true
+	s := scope{about: ast.OfClub, facts: &e.Group.Facts}
+	if !c.selector(e.Group.Decl.Selector, s) {
+		e.Faulty = true
 	}
-	c.bounded(e, e.group.Facts)
+	c.bounded(e, e.Group.Facts)
 }
 
 func (c *checker) let(e *entry) {
-	l := e.let
+	l := e.Let
 	t := c.expr(l.Decl.Value, scope{about: ast.OfClub, facts: &l.Facts, bareSet: true})
 	switch t.Kind {
 	case book.Faulty:
-		e.faulty = true
+		e.Faulty = true
 	case book.KindType, book.HandType:
 		c.wrong(diag.NotAQuantity, l.Decl.Value.Place(),
 			"a quantity, a day, a text or a condition, as in let left-handed = hand = left",
 			"%s is %s, which a let cannot name", shown(l.Decl.Value), describe(t))
-		e.faulty = true
+		e.Faulty = true
 	default:
 		l.Type, l.Value = t, c.inward(l.Decl.Value, false)
 		if t.Kind == book.Truth {
@@ -240,22 +239,22 @@ func (c *checker) let(e *entry) {
 		}
 	}
 	c.bounded(e, l.Facts)
-	if e.faulty {
+	if e.Faulty {
 		l.Type = book.Type{}
 	}
 }
 
 func (c *checker) chart(e *entry) {
-	ch := e.chart
+	ch := e.Chart
 	d := ch.Decl
 	dim, ok := c.charted(ch)
 	if !ok {
-		e.faulty = true
+		e.Faulty = true
 	}
 	if len(d.Rows) == 0 && !d.Broken {
 		c.wrong(diag.MissingClause, d.Name.Span, "a row for each club, as in iron 5 = 38 in",
 			"the chart %s has no rows", d.Name.Text)
-		e.faulty = true
+		e.Faulty = true
 	}
 	for _, row := range d.Rows {
 		ch.Facts.Cost++
@@ -273,12 +272,12 @@ func (c *checker) chart(e *entry) {
 		if ch.Values = append(ch.Values, *v); sound {
 			c.contest(claim{ch, row.Items, row.Where, v.Exact.RatString(), row.Span, c.book}, "rows")
 		} else {
-			e.faulty = true
+			e.Faulty = true
 		}
 	}
 	ch.Facts.Club, ch.Facts.Own = true, true
 	c.bounded(e, ch.Facts)
-	if e.faulty {
+	if e.Faulty {
 		ch.Of = nil
 	}
 }

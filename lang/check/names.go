@@ -5,7 +5,6 @@ package check
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
@@ -17,41 +16,27 @@ import (
 	"ferrule/lang/unit"
 )
 
-// nameSpace keeps names apart: a rule and a property may have one name.
-type nameSpace byte
-
+// The name spaces.
 const (
-	rules nameSpace = iota
-	values
-	groups
-	methods
+	rules   = book.RuleSpace
+	values  = book.ValueSpace
+	groups  = book.GroupSpace
+	methods = book.MethodSpace
 )
 
-// String says what a name of the space means.
-func (s nameSpace) String() string {
-	return [...]string{"rule", "property, let or chart", "group", "method"}[s]
+// key is a name in its space.
+type key struct {
+	space book.Space
+	name  string
 }
 
-func (s nameSpace) key(name string) string { return string('0'+rune(s)) + name }
-
-// entry is what a name means. A faulty one was said to be wrong; whatever
-// follows from it is not reported.
+// entry is what a name means. Whatever follows from a faulty one is not reported.
 type entry struct {
-	space  nameSpace
-	name   string
-	place  source.Span // of the name where it is declared
-	whole  source.Span // of a declaration of the book itself
-	book   *book.Book
-	used   *ast.Use // that brings it in; nil for a declaration of the book itself
-	faulty bool
-
-	state    workState // of a declaration of the book itself
-	property *book.Property
-	let      *book.Let
-	chart    *book.Chart
-	group    *book.Group
-	method   *book.Method
-	rule     *book.Rule
+	book.Declared
+	whole source.Span // of a declaration of the book itself
+	book  *book.Book
+	used  *ast.Use  // that brings it in; nil for a declaration of the book itself
+	state workState // of a declaration of the book itself
 }
 
 // workState says how far a declaration is worked out.
@@ -89,10 +74,9 @@ func (c *checker) uses(tree *ast.Book) {
 			continue
 		}
 		passing, known := c.filter(u, b)
-		use := book.Use{Decl: u, Book: b, Rules: passing, Faulty: !known}
-		c.book.Uses = append(c.book.Uses, use)
+		c.book.Uses = append(c.book.Uses, book.Use{Decl: u, Book: b, Rules: passing, Faulty: !known})
 		seen := brought[b]
-		if seen != nil && known && !slices.ContainsFunc(use.Rules, func(r *book.Rule) bool { return !seen[r] }) {
+		if seen != nil && known && !slices.ContainsFunc(passing, func(r *book.Rule) bool { return !seen[r] }) {
 			c.report(diag.Diagnostic{Code: diag.UsedTwice, Severity: diag.Warning, Span: u.Span,
 				Message:  fmt.Sprintf("this book already uses %s; this line brings in nothing new", b.Name),
 				Expected: "one use of each book"})
@@ -101,47 +85,15 @@ func (c *checker) uses(tree *ast.Book) {
 			seen = map[*book.Rule]bool{}
 			brought[b] = seen
 		}
-		for _, e := range declared(b, use.Rules) {
-			if e.rule != nil {
-				seen[e.rule] = true
-			}
-			c.bring(u, e)
+		for _, r := range passing {
+			seen[r] = true
 		}
-		for _, key := range slices.Sorted(maps.Keys(b.Faulty)) {
-			if c.names[key] == nil {
-				c.names[key] = &entry{space: nameSpace(key[0] - '0'), name: key[1:], book: b, used: u, faulty: true,
-					state: worked}
+		for _, d := range b.Declared {
+			if d.Rule == nil || d.Faulty || seen[d.Rule] {
+				c.bring(&entry{Declared: d, book: b, used: u, state: worked})
 			}
 		}
 	}
-}
-
-// declared lists what a book declares itself, some of its rules first.
-func declared(b *book.Book, some []*book.Rule) []*entry {
-	var out []*entry
-	add := func(space nameSpace, name ast.Name, e *entry) {
-		e.space, e.name, e.place, e.book = space, name.Text, name.Span, b
-		out = append(out, e)
-	}
-	for _, r := range some {
-		add(rules, r.Decl.Name, &entry{rule: r})
-	}
-	for _, p := range b.Properties {
-		add(values, p.Decl.Name, &entry{property: p})
-	}
-	for _, l := range b.Lets {
-		add(values, l.Decl.Name, &entry{let: l})
-	}
-	for _, h := range b.Charts {
-		add(values, h.Decl.Name, &entry{chart: h})
-	}
-	for _, g := range b.Groups {
-		add(groups, g.Decl.Name, &entry{group: g})
-	}
-	for _, m := range b.Methods {
-		add(methods, m.Decl.Name, &entry{method: m})
-	}
-	return out
 }
 
 // filter is the rules of b that a use lets through, and whether each name of the use is one of b's.
@@ -159,7 +111,8 @@ func (c *checker) filter(u *ast.Use, b *book.Book) (passing []*book.Rule, known 
 			set[n.Text] = true
 			if r := there[n.Text]; r != nil {
 				c.named(n.Span, r.Decl.Name.Span)
-			} else if !b.Faulty[rules.key(n.Text)] {
+			} else if !slices.ContainsFunc(b.Declared,
+				func(d book.Declared) bool { return d.Rule != nil && d.Name.Text == n.Text }) {
 				known = false
 				near := c.near(n.Text, all)
 				if near == "" && len(all) == 1 {
@@ -182,13 +135,13 @@ func (c *checker) filter(u *ast.Use, b *book.Book) (passing []*book.Rule, known 
 }
 
 // find returns what a name means, and notes that where a book declares it; nil where it means nothing.
-func (c *checker) find(space nameSpace, name ast.Name) *entry {
+func (c *checker) find(space book.Space, name ast.Name) *entry {
 	if p, ok := c.known(name.Text); ok && space == values {
-		return &entry{space: values, name: p.Name, property: &book.Property{Of: p}, state: worked}
+		return &entry{Declared: book.Declared{Space: values, Property: &book.Property{Of: p}}, state: worked}
 	}
-	e := c.names[space.key(name.Text)]
-	if e != nil && !e.place.IsZero() {
-		c.named(name.Span, e.place)
+	e := c.names[key{space, name.Text}]
+	if e != nil {
+		c.named(name.Span, e.Name.Span)
 	}
 	return e
 }
@@ -206,27 +159,27 @@ func expectedOf(what string, choices []string) string {
 }
 
 // bring takes a name in from a used book.
-func (c *checker) bring(u *ast.Use, e *entry) {
-	e.used, e.state = u, worked
-	key := e.space.key(e.name)
-	before := c.names[key]
+func (c *checker) bring(e *entry) {
+	at := key{e.Space, e.Name.Text}
+	before := c.names[at]
 	if before == nil {
-		c.names[key] = e
+		c.names[at] = e
 		return
 	}
 	if alike(before, e) {
-		c.named(e.place, before.place)
+		c.named(e.Name.Span, before.Name.Span)
 	}
-	if before.place == e.place || alike(before, e) || before.faulty {
+	if before.Name.Span == e.Name.Span || alike(before, e) || before.Faulty || e.Faulty {
 		return
 	}
-	c.report(diag.Diagnostic{Code: diag.RepeatedName, Span: u.Span,
-		Message:  fmt.Sprintf("the %s %s comes from %s and from %s", e.what(), e.name, before.book.Name, e.book.Name),
-		Expected: "each name from one place" + ifRule(e.space, "; only and without choose rules"),
-		Related:  []diag.Label{{Span: before.place, Text: "it is declared here"}, {Span: e.place, Text: "and here"}}})
+	c.report(diag.Diagnostic{Code: diag.RepeatedName, Span: e.used.Span,
+		Message:  fmt.Sprintf("%s comes from %s and from %s", e.called(), before.book.Name, e.book.Name),
+		Expected: "each name from one place" + ifRule(e.Space, "; only and without choose rules"),
+		Related: []diag.Label{{Span: before.Name.Span, Text: "it is declared here"},
+			{Span: e.Name.Span, Text: "and here"}}})
 }
 
-func ifRule(s nameSpace, words string) string {
+func ifRule(s book.Space, words string) string {
 	if s == rules {
 		return words
 	}
@@ -235,62 +188,65 @@ func ifRule(s nameSpace, words string) string {
 
 // alike reports whether two declarations are of one column of the sheet.
 func alike(a, b *entry) bool {
-	return a.property != nil && b.property != nil && a.property.Of.ID == b.property.Of.ID
+	return a.Property != nil && b.Property != nil && a.Property.Of.ID == b.Property.Of.ID
 }
 
 // what says what an entry is.
 func (e *entry) what() string {
 	switch {
-	case e.property != nil:
+	case e.Property != nil:
 		return "property"
-	case e.let != nil:
+	case e.Let != nil:
 		return "let"
-	case e.chart != nil:
+	case e.Chart != nil:
 		return "chart"
 	}
-	if e.space == values {
+	if e.Space == values {
 		return "value"
 	}
-	return e.space.String()
+	return e.Space.String()
 }
+
+// called is what an entry is, with its name.
+func (e *entry) called() string { return "the " + e.what() + " " + e.Name.Text }
 
 // declare gives a name of the book itself its entry. A name that cannot be is
 // reported and its entry faulty; what is in the declaration is checked all the same.
-func (c *checker) declare(space nameSpace, name ast.Name, broken bool, e *entry) *entry {
-	e.space, e.name, e.place, e.book, e.faulty = space, name.Text, name.Span, c.book, broken
+func (c *checker) declare(space book.Space, name ast.Name, at ast.Declaration, d book.Declared) *entry {
+	e := &entry{Declared: d, whole: at.Span, book: c.book}
+	e.Space, e.Name, e.Faulty = space, name, at.Broken
 	c.own = append(c.own, e)
 	if name.Text == "" {
-		e.faulty = true
+		e.Faulty = true
 		return e
 	}
 	if why, expected := c.forbidden(space, name.Text, e); why != "" {
 		c.wrong(diag.ReservedWord, name.Span, expected, "%s %s", diag.Quote(name.Text), why)
-		e.faulty = true
+		e.Faulty = true
 	}
-	key := space.key(name.Text)
-	before := c.names[key]
+	before := c.names[key{space, name.Text}]
 	c.named(name.Span, name.Span)
 	switch {
 	case before == nil:
-		c.names[key] = e
+		c.names[key{space, name.Text}] = e
 	case before.used != nil && alike(before, e):
-		c.named(e.place, before.place)
-	case before.place.IsZero(): // a faulty declaration of a used book
+		c.named(e.Name.Span, before.Name.Span)
+	case before.used != nil && before.Faulty:
 	default:
 		twice := "twice"
 		if before.used != nil {
 			twice = "here and in " + before.book.Name
 		}
-		c.beside(diag.RepeatedName, name.Span, before.place, "the "+before.what()+" "+before.name+" is declared here",
+		c.beside(diag.RepeatedName, name.Span, before.Name.Span, before.called()+" is declared here",
 			"another name"+ifRule(space, ", or a use without that rule"), "the name %s is declared %s", name.Text,
 			twice)
-		before.faulty = before.faulty || before.used == nil
+		before.Faulty = before.Faulty || before.used == nil
 	}
 	return e
 }
 
 // forbidden says why a name cannot be used.
-func (c *checker) forbidden(space nameSpace, name string, e *entry) (why, expected string) {
+func (c *checker) forbidden(space book.Space, name string, e *entry) (why, expected string) {
 	if space == rules {
 		if ast.IsDeclarationWord(name) || ast.IsClauseWord(name) {
 			return "starts a declaration or a clause, so a rule cannot have that name", "another name, such as " +
@@ -304,11 +260,11 @@ func (c *checker) forbidden(space nameSpace, name string, e *entry) (why, expect
 		return "is a kind of club", another
 	case unit.Lookup(name) != nil:
 		return "is a unit", another
-	case space == values && known && (e.property == nil || e.property.Of.ID != catalogue.Hand):
+	case space == values && known && (e.Property == nil || e.Property.Of.ID != catalogue.Hand):
 		return "is a property that ferrule already knows", "another name, or no declaration at all"
 	case ast.IsReserved(name):
 		return "is a word of the language", another
-	case e.property != nil && slices.Contains(catalogue.Columns(), name):
+	case e.Property != nil && slices.Contains(catalogue.Columns(), name):
 		return "is a column of every sheet, with a meaning of its own", another
 	}
 	return "", ""
@@ -321,7 +277,7 @@ func (c *checker) known(name string) (catalogue.Property, bool) {
 }
 
 // all lists the names of a space, sorted, known properties among the values.
-func (c *checker) all(space nameSpace) []string {
+func (c *checker) all(space book.Space) []string {
 	if names, ok := c.sorted[space]; ok || c.full() {
 		return names
 	}
@@ -330,8 +286,8 @@ func (c *checker) all(space nameSpace) []string {
 		names = append(names, c.o.Schema.Names()[:catalogue.KnownProperties]...)
 	}
 	for _, e := range c.names {
-		if e.space == space && e.name != "" {
-			names = append(names, e.name)
+		if e.Space == space && e.Name.Text != "" {
+			names = append(names, e.Name.Text)
 		}
 	}
 	slices.Sort(names)
@@ -345,8 +301,8 @@ func (c *checker) all(space nameSpace) []string {
 func (c *checker) usual(names []string) string {
 	first := names[0]
 	for _, name := range names {
-		a, b := c.names[methods.key(name)], c.names[methods.key(first)]
-		if a != nil && b != nil && a.place.File == b.place.File && a.place.Start < b.place.Start {
+		a, b := c.names[key{methods, name}], c.names[key{methods, first}]
+		if a != nil && b != nil && a.Name.Span.File == b.Name.Span.File && a.Name.Span.Start < b.Name.Span.Start {
 			first = name
 		}
 	}
@@ -355,7 +311,7 @@ func (c *checker) usual(names []string) string {
 
 // unknown reports a name that means nothing, unless a missing book may
 // have held it. More are other words that could have been there.
-func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...string) {
+func (c *checker) unknown(space book.Space, name ast.Name, what string, more ...string) {
 	if c.blind || name.Text == "" {
 		return
 	}
@@ -374,7 +330,7 @@ func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...s
 	if space == methods || space == rules {
 		d.Expected = expectedOf("a "+what, choices)
 	}
-	if in, by := c.further(space.key(name.Text)); in != nil {
+	if in, by := c.further(key{space, name.Text}); in != nil {
 		use := in.Name
 		if !in.Shipped {
 			use = `"` + use[strings.LastIndexAny(use, `/\`)+1:] + `"`
@@ -390,11 +346,11 @@ func (c *checker) unknown(space nameSpace, name ast.Name, what string, more ...s
 }
 
 // further looks for a name in the books that used books use.
-func (c *checker) further(key string) (in, by *book.Book) {
+func (c *checker) further(at key) (in, by *book.Book) {
 	for _, by := range c.reached() {
 		for _, u := range by.Uses {
-			if slices.ContainsFunc(declared(u.Book, u.Book.Rules),
-				func(e *entry) bool { return e.space.key(e.name) == key }) {
+			if slices.ContainsFunc(u.Book.Declared,
+				func(d book.Declared) bool { return key{d.Space, d.Name.Text} == at && !d.Faulty }) {
 				return u.Book, by
 			}
 		}
@@ -409,8 +365,8 @@ func (c *checker) method(name ast.Name) (m *book.Method, ok bool) {
 	case e == nil:
 		c.unknown(methods, name, "method")
 		return nil, false
-	case e.method == nil:
+	case e.Method == nil:
 		return nil, false
 	}
-	return e.method, true
+	return e.Method, true
 }

@@ -17,9 +17,8 @@ import (
 
 func (c *checker) property(d *ast.Property) {
 	p := &book.Property{Decl: d, Of: catalogue.Property{Name: d.Name.Text}}
-	e := &entry{property: p, state: worked}
 	sound := !d.Broken && c.sortOf(p) && c.listed(p) && c.defaulted(p)
-	if sound && c.redeclares(p) {
+	if sound && p.Of.ID == catalogue.Hand { // the one known property that a book may declare anew
 		sound = c.alikeElsewhere(p)
 	} else if _, known := c.known(d.Name.Text); sound && !known {
 		id, err := c.o.Schema.Declare(p.Of)
@@ -28,9 +27,10 @@ func (c *checker) property(d *ast.Property) {
 				c.unlike(p, diag.UnlikeColumns, p.Decl.Name.Span, err.Error(),
 					"one sort, one method and one list of texts for each column of a sheet; or another name", nil)
 			}
-			e.space, e.name, e.place, e.book, e.faulty = values, d.Name.Text, d.Name.Span, c.book, true
+			e := &entry{book: c.book, state: worked,
+				Declared: book.Declared{Space: values, Name: d.Name, Faulty: true, Property: p}}
 			c.own = append(c.own, e)
-			c.names[values.key(e.name)] = e
+			c.names[key{values, d.Name.Text}] = e
 			return
 		}
 	}
@@ -38,12 +38,8 @@ func (c *checker) property(d *ast.Property) {
 		c.o.Declared[p.Of.Name] = append(c.o.Declared[p.Of.Name], p)
 		c.serve(p)
 	}
-	c.declare(values, d.Name, !sound, e)
+	c.declare(values, d.Name, ast.Declaration{Broken: !sound}, book.Declared{Property: p}).state = worked
 }
-
-// redeclares reports whether a property is the one of the known ones that a book may declare anew, to say what an
-// empty cell means.
-func (c *checker) redeclares(p *book.Property) bool { return p.Of.ID == catalogue.Hand }
 
 // serve makes the list and the default of a property those of the book.
 func (c *checker) serve(p *book.Property) {

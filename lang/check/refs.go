@@ -21,8 +21,8 @@ func (c *checker) ref(e *ast.Ref, s scope) book.Type {
 	switch {
 	case ent == nil:
 		return book.Type{}
-	case ent.property != nil:
-		return c.measured(e, ent.property, s, false)
+	case ent.Property != nil:
+		return c.measured(e, ent.Property, s, false)
 	case e.Ordered:
 		return c.wrong(diag.NotOrdered, e.Span, "a property, as in ordered lie",
 			"%s is a %s, and an order has none", name, ent.what())
@@ -31,15 +31,15 @@ func (c *checker) ref(e *ast.Ref, s scope) book.Type {
 		return c.hinted(diag.MisplacedMethod, e.Name.Span.To(e.By.Span), "by METHOD after a length", name,
 			"%s is a %s, which takes no method", name, ent.what())
 	}
-	if ent.chart != nil {
-		s.facts.Add(ent.chart.Facts.Named())
-		c.info.Refs[e] = &book.RefInfo{Kind: book.RefChart, Chart: ent.chart}
+	if ent.Chart != nil {
+		s.facts.Add(ent.Chart.Facts.Named())
+		c.info.Refs[e] = &book.RefInfo{Kind: book.RefChart, Chart: ent.Chart}
 		if !c.placed(e, s, "the chart "+name+" has a row for one club", true) {
 			return book.Type{}
 		}
-		return quantity(ent.chart.Of.Property.Sort.Dim())
+		return quantity(ent.Chart.Of.Property.Sort.Dim())
 	}
-	l := ent.let
+	l := ent.Let
 	s.facts.Add(l.Facts.Named())
 	c.info.Refs[e] = &book.RefInfo{Kind: book.RefLet, Let: l}
 	if l.Facts.Club && !c.placed(e, s, "the let "+name+" is about one club", l.Facts.Own) {
@@ -195,11 +195,11 @@ func (c *checker) anyProperty(e *ast.Ref, s scope, taker string) book.Type {
 	switch ent := c.meant(e, s); {
 	case ent == nil:
 		return book.Type{}
-	case ent.property == nil:
+	case ent.Property == nil:
 		return c.wrong(diag.MisplacedValue, e.Span, "a property, as in "+taker+" lie",
 			"%s asks for a property, and %s is a %s", taker, e.Name.Text, ent.what())
 	default:
-		return c.measured(e, ent.property, s, true)
+		return c.measured(e, ent.Property, s, true)
 	}
 }
 
@@ -208,7 +208,7 @@ func (c *checker) unknownValue(e *ast.Ref) {
 	name := e.Name.Text
 	d := diag.Diagnostic{Code: diag.UnknownName, Span: e.Name.Span}
 	switch {
-	case catalogue.KindOf(name) != catalogue.NoKind || c.names[groups.key(name)] != nil:
+	case catalogue.KindOf(name) != catalogue.NoKind || c.names[key{groups, name}] != nil:
 		d.Message, d.Expected, d.Hint = name+" is not a value", "kind = "+name, "kind = "+name
 	case name == "left" || name == "right":
 		d.Message, d.Expected, d.Hint = name+" is not a value", "hand = "+name, "hand = "+name
@@ -274,8 +274,8 @@ func (c *checker) item(item *ast.Item, s scope) bool {
 		if !c.settle(g) {
 			return false
 		}
-		info.Group = g.group
-		s.facts.Add(g.group.Facts.Named())
+		info.Group = g.Group
+		s.facts.Add(g.Group.Facts.Named())
 	}
 	if numbered && info.Kind == catalogue.NoKind {
 		c.hinted(diag.WrongItem, item.Span, "a kind and its number, as in iron 5, or the name alone", name,
@@ -305,7 +305,7 @@ func (c *checker) item(item *ast.Item, s scope) bool {
 }
 
 func (c *checker) unknownItem(item *ast.Item) {
-	if c.names[values.key(item.Name.Text)] != nil || slices.Contains(c.o.Schema.Names()[:catalogue.KnownProperties],
+	if c.names[key{values, item.Name.Text}] != nil || slices.Contains(c.o.Schema.Names()[:catalogue.KnownProperties],
 		item.Name.Text) {
 		c.report(diag.Diagnostic{Code: diag.UnknownName, Span: item.Name.Span,
 			Message:  item.Name.Text + " is a value, not a kind of club or group",

@@ -17,7 +17,7 @@ import (
 )
 
 func (c *checker) rule(e *entry) {
-	r := e.rule
+	r := e.Rule
 	d := r.Decl
 	r.Decision = book.Decision{Kind: ast.Simple}
 	own := c.book.Decision
@@ -31,8 +31,8 @@ func (c *checker) rule(e *entry) {
 	for _, m := range d.Mends {
 		c.placeholders(m)
 	}
-	e.faulty = c.lacking(d.Broken, d.Name.Span, "the rule "+d.Name.Text, clause{"for", d.For != nil},
-		clause{"require", d.Require != nil}) || e.faulty
+	e.Faulty = c.lacking(d.Broken, d.Name.Span, "the rule "+d.Name.Text, clause{"for", d.For != nil},
+		clause{"require", d.Require != nil}) || e.Faulty
 	if d.For == nil {
 		return // nobody knows of what the rest speaks
 	}

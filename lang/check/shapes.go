@@ -149,14 +149,14 @@ func (c *checker) lacking(broken bool, at source.Span, what string, clauses ...c
 }
 
 func (c *checker) methodDecl(e *entry) {
-	m := e.method
+	m := e.Method
 	d := m.Decl
-	e.faulty = c.lacking(d.Broken, d.Name.Span, "the method "+d.Name.Text, clause{"covers", d.Covers != nil},
-		clause{"stop", d.Stop != nil}, clause{"top", d.Top != nil}, clause{"reads", d.Reads != nil}) || e.faulty
+	e.Faulty = c.lacking(d.Broken, d.Name.Span, "the method "+d.Name.Text, clause{"covers", d.Covers != nil},
+		clause{"stop", d.Stop != nil}, clause{"top", d.Top != nil}, clause{"reads", d.Reads != nil}) || e.Faulty
 	if d.Covers != nil {
 		s := scope{about: ast.OfClub, facts: &book.Facts{}}
-		e.faulty = !c.selector(d.Covers.Selector, s) || !c.ofItsRow(d.Covers.Span, s, "which clubs a method covers") ||
-			e.faulty
+		e.Faulty = !c.selector(d.Covers.Selector, s) || !c.ofItsRow(d.Covers.Span, s, "which clubs a method covers") ||
+			e.Faulty
 	}
 	if d.Stop != nil && d.Stop.Kind == ast.StopAtAngle {
 		m.Angle = c.amount(d.Stop.Angle, unit.Angle, anyFigure, "the angle of the stop")
@@ -165,17 +165,17 @@ func (c *checker) methodDecl(e *entry) {
 				"the plane of a stop cannot be at %s to the shaft", text(d.Stop.Angle.Place()))
 			m.Angle = nil
 		}
-		e.faulty = e.faulty || m.Angle == nil
+		e.Faulty = e.Faulty || m.Angle == nil
 	}
 	m.Reads = c.quantity(d.Reads, unit.Length, aboveZero, "the graduation")
 	m.LieSet = c.quantity(d.LieSet, unit.Angle, notBelowZero, "a half-width")
 	m.Ruler = c.quantity(d.Ruler, unit.Length, notBelowZero, "a half-width")
-	e.faulty = e.faulty || m.Reads == nil || d.LieSet != nil && m.LieSet == nil || d.Ruler != nil && m.Ruler == nil
+	e.Faulty = e.Faulty || m.Reads == nil || d.LieSet != nil && m.LieSet == nil || d.Ruler != nil && m.Ruler == nil
 	if d.LieSet != nil && d.Stop != nil && d.Stop.Kind != ast.StopAtLie {
 		c.beside(diag.NoLieSet, d.LieSet.Span, d.Stop.Span, "this is where it stops", "lie-set with stop at lie only",
 			"lie-set says how well a club is soled at its lie, and %s does not stop it there",
 			cmp.Or(d.Name.Text, "this method"))
-		e.faulty = true
+		e.Faulty = true
 	}
 }
 

@@ -23,14 +23,14 @@ func (c *checker) waive(d *ast.Waive) {
 	case e == nil:
 		c.unknown(rules, d.Rule, "rule")
 		return
-	case e.rule == nil || d.On == nil || d.Text == nil || w.Empty():
+	case e.Rule == nil || d.On == nil || d.Text == nil || w.Empty():
 		return
-	case e.rule.Decl.Advice:
+	case e.Rule.Decl.Advice:
 		c.wrong(diag.WaivedAdvice, d.Rule.Span, "the name of a rule", "%s is an advice, which nobody has to follow",
 			d.Rule.Text)
 		return
 	}
-	w.Rule = e.rule
+	w.Rule = e.Rule
 	for _, before := range book.Waivers([]*book.Book{c.book}) {
 		if w.Meets(before) {
 			c.beside(diag.WaivedTwice, d.On.Span, before.Decl.On.Span, "the other waiver",
