@@ -86,17 +86,14 @@ func (j *Judge) atUnread(x *task, r *rule, c *club.Club) (open *Result) {
 // doubt gives to what the unread settings of the bag of x leave open: whatever does not pass at them could be so, or
 // could not. Whether it passes depends on the settings that were read.
 func (x *task) doubt(r *rule, at []unread, to Sink) Sink {
+	give := func(s Subject, res *Result, clash *Conflict) {
+		if d := x.doubted(r, s, res, clash, at); d != nil && to.Result != nil {
+			to.Result(d)
+		}
+	}
 	return Sink{
-		Result: func(res *Result) {
-			if d := x.doubted(r, res.Subject, res, nil, at); d != nil && to.Result != nil {
-				to.Result(d)
-			}
-		},
-		Conflict: func(c *Conflict) {
-			if d := x.doubted(r, c.Subject, nil, c, at); d != nil && to.Result != nil {
-				to.Result(d)
-			}
-		},
+		Result:   func(res *Result) { give(res.Subject, res, nil) },
+		Conflict: func(c *Conflict) { give(c.Subject, nil, c) },
 	}
 }
 

@@ -61,30 +61,26 @@ func (c *checker) inVain() {
 // idle warns of a waiver without an end, and of one that can never lift its rule.
 func (c *checker) idle(w *book.Waiver) {
 	d, r := w.Decl, w.Rule
-	warn := func(code diag.Code, at ast.Name, message, expected string) {
-		c.report(diag.Diagnostic{Code: code, Severity: diag.Warning, Span: at.Span, Message: message,
-			Expected: expected})
+	warn := func(code diag.Code, expected, message string, args ...any) {
+		c.report(diag.Diagnostic{Code: code, Severity: diag.Warning, Span: d.Rule.Span,
+			Message: "this waiver " + fmt.Sprintf(message, args...), Expected: expected})
 	}
 	edition, _ := book.ParseDay(c.book.Edition)
 	switch {
 	case w.Until == book.NoDay:
-		warn(diag.EndlessWaiver, d.Rule, "this waiver has no end", "a line until with its last day")
+		warn(diag.EndlessWaiver, "a line until with its last day", "has no end")
 	case c.book.Edition != "" && w.Until < edition:
-		warn(diag.IdleWaiver, d.Rule,
-			fmt.Sprintf("this waiver is over on every day of the book, whose edition is of %s", c.book.Edition),
-			"a later day in until, or the book without it")
+		warn(diag.IdleWaiver, "a later day in until, or the book without it",
+			"is over on every day of the book, whose edition is of %s", c.book.Edition)
 	}
+	const never = "can never lift %s, which is "
 	switch {
 	case !w.Period.Meets(r.Period):
-		warn(diag.IdleWaiver, d.Rule,
-			fmt.Sprintf("this waiver can never lift %s, which is not in force on any of its days", d.Rule.Text),
-			"days on which the rule is in force")
+		warn(diag.IdleWaiver, "days on which the rule is in force",
+			never+"not in force on any of its days", d.Rule.Text)
 	case r.Decl.For.Kind == ast.OfSet && len(d.On.Clubs) > 0:
-		warn(diag.IdleWaiver, d.Rule,
-			fmt.Sprintf("this waiver can never lift %s, which is about whole sets", d.Rule.Text),
-			"on set and the name of the set")
+		warn(diag.IdleWaiver, "on set and the name of the set", never+"about whole sets", d.Rule.Text)
 	case r.Decl.For.Kind == ast.OfClub && len(d.On.Clubs) > 1:
-		warn(diag.IdleWaiver, d.Rule,
-			fmt.Sprintf("this waiver can never lift %s, which is about one club at a time", d.Rule.Text), "one club")
+		warn(diag.IdleWaiver, "one club", never+"about one club at a time", d.Rule.Text)
 	}
 }

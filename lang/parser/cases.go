@@ -13,7 +13,7 @@ import (
 func (l *lowerer) testCase(line clause, body []clause) *ast.Case {
 	d := &ast.Case{ClubsLost: l.passedOver}
 	if g := read[textClause](l, line); g != nil {
-		d.Title = l.textAt(&g.Text)
+		d.Title = some(&g.Text, l.text)
 	}
 	for _, c := range body {
 		switch c.word() {
@@ -86,7 +86,7 @@ func (l *lowerer) expect(c clause, g *expectClause) *ast.Expect {
 		case d.Value != nil:
 			e.Value, e.PlusMinus = d.Value.in(l.file), optional(l, d.PlusMinus)
 		case d.Mend != nil:
-			e.Mend = l.textAt(d.Mend)
+			e.Mend = some(d.Mend, l.text)
 		default:
 			e.Excepted = true
 		}

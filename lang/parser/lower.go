@@ -83,13 +83,13 @@ func (l *lowerer) name(t lexer.Token) ast.Name {
 	return ast.Name{Span: l.place(t), Text: t.Value}
 }
 
-// nameAt is the name of a part that may be left out.
-func (l *lowerer) nameAt(t *lexer.Token) *ast.Name {
+// some is the node of a token that may be left out.
+func some[N any](t *lexer.Token, node func(lexer.Token) N) *N {
 	if t == nil {
 		return nil
 	}
-	x := l.name(*t)
-	return &x
+	n := node(*t)
+	return &n
 }
 
 func (l *lowerer) place(t lexer.Token) source.Span {
@@ -98,14 +98,6 @@ func (l *lowerer) place(t lexer.Token) source.Span {
 
 func (l *lowerer) text(t lexer.Token) ast.Text {
 	return ast.Text{Span: l.place(t), Value: unquoted(t)}
-}
-
-func (l *lowerer) textAt(t *lexer.Token) *ast.Text {
-	if t == nil {
-		return nil
-	}
-	x := l.text(*t)
-	return &x
 }
 
 // made is the node of a clause; nil where the clause is wrong.
@@ -153,7 +145,7 @@ func (l *lowerer) fill(places map[string]any, c clause) {
 func (l *lowerer) header(line clause, body []clause) *ast.Header {
 	h := &ast.Header{}
 	if g := read[textClause](l, line); g != nil {
-		h.Title = l.textAt(&g.Text)
+		h.Title = some(&g.Text, l.text)
 	}
 	plain := map[string]any{"edition": &h.Edition, "event": &h.Event, "contact": &h.Contact, "butt-mass": &h.ButtMass,
 		"tip-mass": &h.TipMass, "extension": &h.Extension}
@@ -178,7 +170,7 @@ func (l *lowerer) header(line clause, body []clause) *ast.Header {
 func (l *lowerer) use(line clause) *ast.Use {
 	u := &ast.Use{}
 	if g := read[useLine](l, line); g != nil {
-		u.Shipped, u.Path = l.nameAt(g.Shipped), l.textAt(g.Path)
+		u.Shipped, u.Path = some(g.Shipped, l.name), some(g.Path, l.text)
 		u.Only, u.Without = l.names(g.Only), l.names(g.Without)
 	}
 	return u
@@ -213,7 +205,7 @@ func (l *lowerer) secondWord(line clause) ast.Name {
 // title is the text behind the name that a first line gives; nil where there is none.
 func (l *lowerer) title(line clause) *ast.Text {
 	if g := read[titleLine](l, line); g != nil {
-		return l.textAt(g.Title)
+		return some(g.Title, l.text)
 	}
 	return nil
 }
@@ -226,10 +218,10 @@ func (l *lowerer) property(line clause) *ast.Property {
 			d.Sort, d.Method = &sort.Name, sort.By
 		}
 		for i := 0; i < len(g.Texts); i += 2 {
-			d.Texts = append(d.Texts, l.textAt(&g.Texts[i]))
+			d.Texts = append(d.Texts, some(&g.Texts[i], l.text))
 		}
 		if e := cmp.Or(g.Known, g.Else); e != nil {
-			d.Else = &ast.Default{Span: l.all(e.Tokens), Text: l.textAt(e.Text), Word: l.nameAt(e.Word)}
+			d.Else = &ast.Default{Span: l.all(e.Tokens), Text: some(e.Text, l.text), Word: some(e.Word, l.name)}
 		}
 	}
 	return d

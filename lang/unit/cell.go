@@ -289,7 +289,7 @@ func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int,
 		return r, at, err
 	}
 	if m := footMark(s[end:]); m > 0 {
-		number, r.unit, end, err = feetAt(s, start, end, end+m, number, f)
+		number, r.unit, end, err = feetAt(s, start, end+m, number, f)
 		if err != nil {
 			return r, at, err
 		}
@@ -354,8 +354,8 @@ func afterCellNumber(s string, sign, from, end int, f CellFormat) *Error {
 	return nil
 }
 
-// feetAt reads the inches after a number of feet, which is s[from:mark]: 3' 8 3/4".
-func feetAt(s string, from, mark, at int, feet *big.Rat, f CellFormat) (number *big.Rat, u *Unit, end int, err *Error) {
+// feetAt reads the inches at s[at:] after a number of feet, which starts at from: 3' 8 3/4".
+func feetAt(s string, from, at int, feet *big.Rat, f CellFormat) (number *big.Rat, u *Unit, end int, err *Error) {
 	const want = `feet and inches, as in 3' 8 3/4"`
 	next := cellBlanks(s, at)
 	inches, end, err := numberAt(s, next, f.DecimalComma)
