@@ -48,7 +48,7 @@ func Declare(books []*book.Book, schema *catalogue.Schema) *Declared {
 	for _, b := range book.Reach(books) {
 		p.learn(b)
 	}
-	p.planned = &book.Method{Decl: &ast.Method{Name: ast.Name{Text: Planned}}}
+	p.planned = &book.Method{Decl: &ast.Method{Named: ast.Named{Name: ast.Name{Text: Planned}}}}
 	p.ready[p.planned] = method{how: &measure.Method{Name: Planned, Stop: measure.AtLie, Top: measure.Butt}}
 	p.settleKinds()
 	return p

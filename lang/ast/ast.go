@@ -53,9 +53,11 @@ type Decl interface {
 	Place() source.Span
 }
 
-// Declaration is what each of them has. Broken means that part of it could not be read, which was reported.
+// Declaration is what each of them has: the word that starts it, and where it is broken, parts that could not be read,
+// which was reported.
 type Declaration struct {
 	Span   source.Span
+	Word   string
 	Broken bool
 }
 
@@ -65,24 +67,18 @@ func (d *Declaration) Declared() *Declaration { return d }
 // Place returns where the declaration is written.
 func (d *Declaration) Place() source.Span { return d.Span }
 
+// Named is what each declaration has that gives a name.
+type Named struct {
+	Declaration
+	Name Name
+}
+
+func (n *Named) named() *Named { return n }
+
 // NameOf returns the name that a declaration gives, with the word that starts it; "" for one that gives none.
 func NameOf(d Decl) (name Name, word string) {
-	switch d := d.(type) {
-	case *Group:
-		return d.Name, "group"
-	case *Property:
-		return d.Name, "property"
-	case *Chart:
-		return d.Name, "chart"
-	case *Let:
-		return d.Name, "let"
-	case *Method:
-		return d.Name, "method"
-	case *Rule:
-		if d.Advice {
-			return d.Name, "advice"
-		}
-		return d.Name, "rule"
+	if n, ok := d.(interface{ named() *Named }); ok {
+		return n.named().Name, n.named().Word
 	}
 	return Name{}, ""
 }
@@ -156,8 +152,7 @@ type Use struct {
 
 // Group is "group NAME = SELECTOR".
 type Group struct {
-	Declaration
-	Name     Name
+	Named
 	Selector *Selector
 }
 
@@ -166,8 +161,7 @@ type Group struct {
 //	property NAME SORT [by METHOD] [one of TEXT, ...] [else yes|no|TEXT]
 //	property hand else left|right
 type Property struct {
-	Declaration
-	Name   Name
+	Named
 	Sort   *Name // nil of a property that the tool knows
 	Method *Name
 	Texts  []*Text  // the texts that there are; nil where it says nothing of them
@@ -186,8 +180,7 @@ type Default struct {
 //	chart NAME of PROPERTY [by METHOD] per club
 //	  LIST = Q [where CONDITION]
 type Chart struct {
-	Declaration
-	Name Name
+	Named
 	Of   *Ref
 	Rows []*ChartRow
 }
@@ -202,8 +195,7 @@ type ChartRow struct {
 
 // Let is "let NAME = FORMULA".
 type Let struct {
-	Declaration
-	Name  Name
+	Named
 	Value Expr
 }
 
@@ -217,8 +209,7 @@ type Let struct {
 //	  lie-set within Q
 //	  ruler within Q
 type Method struct {
-	Declaration
-	Name   Name
+	Named
 	Title  *Text
 	Covers *Covers
 	Stop   *Stop
@@ -307,9 +298,8 @@ type Measure struct {
 //	  from DATE  until DATE  cite "..."
 //	  mend "..."  or  mend over "..."  and  mend under "..."
 type Rule struct {
-	Declaration
+	Named
 	Advice   bool
-	Name     Name
 	Title    *Text
 	For      *For
 	Require  *Require

@@ -151,7 +151,7 @@ func TestDimensionsScale(t *testing.T) {
 		if !told {
 			return
 		}
-		let := &ast.Let{Name: ast.Name{Text: "x"}, Value: e}
+		let := &ast.Let{Named: ast.Named{Name: ast.Name{Text: "x"}}, Value: e}
 		checked, list := check.Check(&ast.Book{Decls: []ast.Decl{let}}, check.Options{})
 		for _, d := range list {
 			if d.Code != diag.UnitClash {

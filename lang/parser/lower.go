@@ -18,6 +18,7 @@ import (
 type lowerer struct {
 	*parser
 	span       source.Span      // of the declaration
+	word       string           // that starts it
 	words      []string         // that start its clauses
 	broken     bool             // a mistake in it was reported
 	passedOver bool             // a line of it starts with no word of its clauses
@@ -57,9 +58,16 @@ func (l *lowerer) declare(word string, line clause, body []clause) {
 }
 
 func (l *lowerer) add(d ast.Decl) {
-	*d.Declared() = ast.Declaration{Span: l.span, Broken: l.broken}
+	*d.Declared() = l.declaration()
 	l.book.Decls = append(l.book.Decls, d)
 }
+
+// declaration is what every declaration has.
+func (l *lowerer) declaration() ast.Declaration {
+	return ast.Declaration{Span: l.span, Word: l.word, Broken: l.broken}
+}
+
+func (l *lowerer) named(line clause) ast.Named { return ast.Named{Name: l.secondWord(line)} }
 
 // read parses a clause, and marks the declaration as broken where it is wrong.
 func read[G any](l *lowerer, c clause) *G { return readAs[G](l, c, c.word()) }
@@ -163,7 +171,7 @@ func (l *lowerer) header(line clause, body []clause) *ast.Header {
 			l.fill(plain, c)
 		}
 	}
-	h.Declaration = ast.Declaration{Span: l.span, Broken: l.broken}
+	h.Declaration = l.declaration()
 	return h
 }
 
@@ -186,7 +194,7 @@ func (l *lowerer) names(list []lexer.Token) []ast.Name {
 }
 
 func (l *lowerer) group(line clause) *ast.Group {
-	d := &ast.Group{Name: l.secondWord(line)}
+	d := &ast.Group{Named: l.named(line)}
 	if g := read[groupLine](l, line); g != nil {
 		d.Selector = g.Selector.in(l.file)
 	}
@@ -211,7 +219,7 @@ func (l *lowerer) title(line clause) *ast.Text {
 }
 
 func (l *lowerer) property(line clause) *ast.Property {
-	d := &ast.Property{Name: l.secondWord(line)}
+	d := &ast.Property{Named: l.named(line)}
 	if g := read[propertyLine](l, line); g != nil {
 		if g.Sort != nil {
 			sort := g.Sort.in(l.file)
@@ -228,7 +236,7 @@ func (l *lowerer) property(line clause) *ast.Property {
 }
 
 func (l *lowerer) chart(line clause, body []clause) *ast.Chart {
-	d := &ast.Chart{Name: l.secondWord(line)}
+	d := &ast.Chart{Named: l.named(line)}
 	if g := read[chartLine](l, line); g != nil {
 		d.Of = g.Of.in(l.file)
 	}
@@ -254,7 +262,7 @@ func optional[P interface {
 }
 
 func (l *lowerer) let(line clause) *ast.Let {
-	d := &ast.Let{Name: l.secondWord(line)}
+	d := &ast.Let{Named: l.named(line)}
 	if g := read[letLine](l, line); g != nil {
 		d.Value = g.Value.in(l.file)
 	}
@@ -262,7 +270,7 @@ func (l *lowerer) let(line clause) *ast.Let {
 }
 
 func (l *lowerer) method(line clause, body []clause) *ast.Method {
-	d := &ast.Method{Name: l.secondWord(line), Title: l.title(line)}
+	d := &ast.Method{Named: l.named(line), Title: l.title(line)}
 	for _, c := range body {
 		switch c.word() {
 		case "covers":
@@ -314,7 +322,7 @@ func (l *lowerer) head(line clause, body []clause) *ast.Head {
 }
 
 func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
-	d := &ast.Rule{Advice: line.word() == "advice", Name: l.secondWord(line), Title: l.title(line)}
+	d := &ast.Rule{Advice: line.word() == "advice", Named: l.named(line), Title: l.title(line)}
 	for _, c := range body {
 		switch c.word() {
 		case "for":

@@ -208,7 +208,7 @@ func (p *parser) declaration(word string, c *cutter, broken bool) {
 		p.misplacedHeader(tokens)
 		return
 	}
-	l := &lowerer{parser: p, span: p.all(tokens), broken: broken, words: words}
+	l := &lowerer{parser: p, span: p.all(tokens), word: word, broken: broken, words: words}
 	l.declare(word, first, p.sound(word, first, body, l))
 	l.unclaimed(word, body)
 }
