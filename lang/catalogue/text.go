@@ -52,12 +52,7 @@ func Listed(list []string, text string) bool {
 
 // plain reports whether a text is its own key.
 func plain(s string) bool {
-	for i := 0; i < len(s); i++ {
-		if c := s[i]; (c < 'a' || c > 'z') && (c < '0' || c > '9') {
-			return false
-		}
-	}
-	return true
+	return !strings.ContainsFunc(s, func(c rune) bool { return (c < 'a' || c > 'z') && (c < '0' || c > '9') })
 }
 
 // letters gives the characters of a text's key, one by one.

@@ -3,6 +3,7 @@
 package unit
 
 import (
+	"cmp"
 	"math/big"
 	"regexp"
 	"strings"
@@ -135,6 +136,9 @@ func (c *cursor) number() (v uint64, n int) {
 
 // exactCell reads any cell with rationals, and explains what is wrong with it.
 func exactCell(s string, f CellFormat) (Cell, *Error) {
+	if err := unprintable(s); err != nil {
+		return Cell{}, err
+	}
 	plain := plainBlanks(s)
 	c, err := exactly(plain, f)
 	if err == nil {
@@ -174,9 +178,6 @@ func asTyped(s string) string {
 
 // exactly is exactCell for a cell in which all blanks are spaces and tabs.
 func exactly(s string, f CellFormat) (Cell, *Error) {
-	if err := unprintable(s); err != nil {
-		return Cell{}, err
-	}
 	at := cellBlanks(s, 0)
 	if at == len(s) {
 		return Cell{}, &Error{Message: "the cell is empty", Expected: f.wanted()}
@@ -203,12 +204,7 @@ func exactly(s string, f CellFormat) (Cell, *Error) {
 		return Cell{}, surplus(s, at, f)
 	}
 	// Each part takes its own unit, then that of the other part, then that of the heading.
-	if value.unit == nil {
-		value.unit = half.unit
-	}
-	if value.unit == nil {
-		value.unit = f.Unit
-	}
+	value.unit = cmp.Or(value.unit, half.unit, f.Unit)
 	if value.unit == nil && f.Dim.Pure() {
 		value.unit = Base(f.Dim)
 	}
@@ -462,20 +458,12 @@ func blank(c rune) bool { return c >= utf8.RuneSelf && unicode.Is(unicode.Zs, c)
 
 // plainBlanks is s with a space for each such blank.
 func plainBlanks(s string) string {
-	if strings.IndexFunc(s, blank) < 0 {
-		return s
-	}
-	var b strings.Builder
-	for i := 0; i < len(s); {
-		c, n := utf8.DecodeRuneInString(s[i:])
+	return strings.Map(func(c rune) rune {
 		if blank(c) {
-			b.WriteByte(' ')
-		} else {
-			b.WriteString(s[i : i+n]) // as it is, text or not
+			return ' '
 		}
-		i += n
-	}
-	return b.String()
+		return c
+	}, s)
 }
 
 // unplain is the place in s of the place at of plainBlanks(s).

@@ -288,13 +288,7 @@ func dateLike(s string) bool {
 }
 
 // digits is the number of digits at the start of s.
-func digits(s string) int {
-	i := 0
-	for i < len(s) && isDigit(s[i]) {
-		i++
-	}
-	return i
-}
+func digits(s string) int { return len(s) - len(strings.TrimLeft(s, "0123456789")) }
 
 // vulgars are the characters that are a whole fraction.
 var vulgars = map[rune][2]int64{
@@ -418,17 +412,13 @@ func Typed(word string) string {
 // quoted is s in quotation marks, shortened, with what cannot be printed made visible.
 func quoted(s string) string {
 	const most = 40
-	more := ""
-	if utf8.RuneCountInString(s) > most {
-		cut := 0
-		for range most {
-			_, n := utf8.DecodeRuneInString(s[cut:])
-			cut += n
-		}
-		s, more = s[:cut], "..."
-	}
 	var b strings.Builder
+	shown := 0
 	for i, c := range s {
+		if shown++; shown > most {
+			b.WriteString("...")
+			break
+		}
 		switch _, n := utf8.DecodeRuneInString(s[i:]); {
 		case c == utf8.RuneError && n == 1:
 			fmt.Fprintf(&b, "<byte %02X>", s[i])
@@ -440,5 +430,5 @@ func quoted(s string) string {
 			fmt.Fprintf(&b, "<U+%04X>", c)
 		}
 	}
-	return `"` + b.String() + more + `"`
+	return `"` + b.String() + `"`
 }
