@@ -335,9 +335,7 @@ func (c *checker) call(e *ast.Call, s scope) book.Type {
 
 // has checks "has PROPERTY".
 func (c *checker) has(e *ast.Has, s scope) book.Type {
-	t := c.anyProperty(e.Of, s, "has")
-	c.info.Types[e.Of] = t
-	if t.Kind == book.Faulty {
+	if c.anyProperty(e.Of, s, "has").Kind == book.Faulty {
 		return book.Type{}
 	}
 	return book.Type{Kind: book.Truth}

@@ -100,19 +100,22 @@ func (c *checker) uses(tree *ast.Book) {
 func (c *checker) filter(u *ast.Use, b *book.Book) (passing []*book.Rule, known bool) {
 	known = true
 	var all []string
-	there := map[string]*book.Rule{}
+	there := map[string]source.Span{}
+	for _, d := range b.Declared {
+		if d.Rule != nil {
+			there[d.Name.Text] = d.Name.Span
+		}
+	}
 	for _, r := range b.Rules {
 		all = append(all, r.Decl.Name.Text)
-		there[r.Decl.Name.Text] = r
 	}
 	pick := func(names []ast.Name) map[string]bool {
 		set := map[string]bool{}
 		for _, n := range names {
 			set[n.Text] = true
-			if r := there[n.Text]; r != nil {
-				c.named(n.Span, r.Decl.Name.Span)
-			} else if !slices.ContainsFunc(b.Declared,
-				func(d book.Declared) bool { return d.Rule != nil && d.Name.Text == n.Text }) {
+			if at, ok := there[n.Text]; ok {
+				c.named(n.Span, at)
+			} else {
 				known = false
 				near := c.near(n.Text, all)
 				if near == "" && len(all) == 1 {

@@ -232,8 +232,10 @@ func (c *checker) compared(e *ast.Binary, of []catalogue.ID, texts []*ast.TextLi
 // served takes in the lists and defaults of the books that this one uses.
 func (c *checker) served() {
 	for _, u := range c.book.Uses {
-		for _, p := range u.Book.Properties {
-			c.serve(p)
+		for _, d := range u.Book.Declared {
+			if d.Property != nil && !d.Faulty {
+				c.serve(d.Property)
+			}
 		}
 	}
 }

@@ -191,16 +191,17 @@ func (c *checker) byMethod(e *ast.Ref, info *book.RefInfo, any bool) bool {
 }
 
 // anyProperty checks a name that must be a property, by whatever method: "has P" and "count of readings of P".
-func (c *checker) anyProperty(e *ast.Ref, s scope, taker string) book.Type {
+func (c *checker) anyProperty(e *ast.Ref, s scope, taker string) (t book.Type) {
 	switch ent := c.meant(e, s); {
 	case ent == nil:
-		return book.Type{}
 	case ent.Property == nil:
-		return c.wrong(diag.MisplacedValue, e.Span, "a property, as in "+taker+" lie",
+		c.wrong(diag.MisplacedValue, e.Span, "a property, as in "+taker+" lie",
 			"%s asks for a property, and %s is a %s", taker, e.Name.Text, ent.what())
 	default:
-		return c.measured(e, ent.Property, s, true)
+		t = c.measured(e, ent.Property, s, true)
 	}
+	c.info.Types[e] = t
+	return t
 }
 
 // unknownValue reports a name in a formula that means nothing.

@@ -61,7 +61,6 @@ func (c *checker) readings(of *ast.Ref, s scope, word string) book.Type {
 	var t book.Type
 	if word == "count of readings" {
 		t = c.anyProperty(of, s, "count of readings of")
-		c.info.Types[of] = t
 	} else {
 		t = c.expr(of, s)
 	}

@@ -4,6 +4,7 @@ package cli
 // of a book.
 
 import (
+	"slices"
 	"strings"
 
 	"ferrule/engine/club"
@@ -66,17 +67,13 @@ func (l *laws) likeOf(text string) (*club.Set, error) {
 // name once.
 func (l *laws) vocabulary() *book.Book {
 	all := &book.Book{Name: "the books", Info: &book.Info{}}
-	names := map[string]bool{}
 	for _, b := range book.Reach(l.Books) {
-		for _, p := range b.Properties {
-			if !names[p.Of.Name] {
-				names[p.Of.Name] = true
-				all.Properties = append(all.Properties, p)
+		for _, d := range b.Declared {
+			same := func(e book.Declared) bool { return e.Space == d.Space && e.Name.Text == d.Name.Text }
+			if (d.Property != nil || d.Method != nil) && !slices.ContainsFunc(all.Declared, same) {
+				all.Declared = append(all.Declared, d)
 			}
 		}
-	}
-	for _, name := range l.Methods() {
-		all.Methods = append(all.Methods, l.Method(name))
 	}
 	return all
 }
