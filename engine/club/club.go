@@ -70,7 +70,8 @@ type Club struct {
 	Named   bool   // the sheet states the id; else it is made of the club's text
 	Name    string // the club as the sheet says it: "7 iron"
 	Kind    catalogue.Kind
-	Loose   bool // off a row that is refused: a property without a value may be anything
+	Loose   bool   // off a row that is refused: a property without a value may be anything
+	Unsure  string // why it cannot be used though it was read, of a row of an order
 	Setting string
 	Metric  bool   // a length of it was read in a metric unit
 	Method  string // how Length was taken; "" if there is no length

@@ -4,8 +4,9 @@ package eval
 // let, a row of a chart, a property that a whole set carries.
 
 import (
+	"cmp"
+	"fmt"
 	"math"
-	"strconv"
 
 	"ferrule/engine/club"
 	"ferrule/engine/value"
@@ -97,8 +98,8 @@ func (x *Env) ordered(p catalogue.Property) (*Env, *value.Lack) {
 		y.Club, y.Else = of.Order, of
 		return &y, nil
 	case of.Order != nil:
-		return nil, &value.Lack{Kind: value.OrderRefused, Property: p.Name, Club: of.Called(),
-			Name: strconv.Itoa(of.Order.Row)}
+		why := cmp.Or(of.Order.Unsure, fmt.Sprintf("row %d of the order could not be read", of.Order.Row))
+		return nil, &value.Lack{Kind: value.OrderRefused, Property: p.Name, Club: of.Called(), Words: why}
 	case of.Loose:
 		return nil, &value.Lack{Kind: value.RowMayHave, Property: p.Name, Row: of.Row}
 	case of.Sheet == nil || of.Sheet.Order == nil:

@@ -128,7 +128,7 @@ rule flexes "Flexes"
 		{"no row", func(c *club.Club) { c.Order = nil },
 			"lies unmeasured ordered lie: the order has no row for driver (c); flexes unmeasured ordered flex"},
 		{"refused", func(c *club.Club) { c.Order.Loose, c.Order.Row = true, 7 },
-			"lies unmeasured ordered lie: row 7 of the order cannot be used for driver (c); stated unmeasured ordered lie; flexes unmeasured ordered flex"},
+			"lies unmeasured ordered lie: what was ordered for driver (c) is not known: row 7 of the order could not be read; stated unmeasured ordered lie; flexes unmeasured ordered flex"},
 		{"no cell", func(c *club.Club) { c.Order.Unset(catalogue.Lie) },
 			"lies unmeasured ordered lie: driver (c) has no ordered lie; flexes unmeasured ordered flex"},
 		{"no column", func(c *club.Club) {

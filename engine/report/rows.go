@@ -20,7 +20,7 @@ var rowKinds = map[section]struct {
 }{
 	secDoubtful:     {"Doubtful readings: look at them again", doc.Open},
 	secRefused:      {"Rows that could not be read", doc.Fail},
-	secOrderRefused: {"Rows that could not be read", doc.Fail},
+	secOrderRefused: {"Rows of the order that could not be read", doc.Fail},
 	secNotRead:      {"Cells that were not read", doc.Open},
 	secUnused:       {"Columns that were not used", doc.Open},
 }

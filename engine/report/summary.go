@@ -119,6 +119,7 @@ func gaps(g club.Gaps, lead string) []count {
 		{g.Of[club.NotOnSheet], doc.Open, lead, "ordered club is not on the sheet",
 			"ordered clubs are not on the sheet"},
 		{g.Refused, doc.Open, lead, "row of the order could not be read", "rows of the order could not be read"},
+		{g.Of[club.NotOrdered], doc.Pass, "", "club was not ordered", "clubs were not ordered"},
 		{g.Of[club.OtherClub], doc.Fail, lead, "club is another one in the order", "clubs are others in the order"},
 	}
 }

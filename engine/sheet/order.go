@@ -4,6 +4,7 @@ package sheet
 // it. A row that may be meant for another club, too, is Loose, so that nothing passes by it.
 
 import (
+	"fmt"
 	"io"
 	"slices"
 
@@ -126,6 +127,11 @@ func (b *ordered) pair(s *club.Set) {
 		unread[f.Club.Spot(id > 0)] = true
 	}
 	note := func(m club.Mismatch, u club.Unpaired) { s.Order.Unpaired[m] = append(s.Order.Unpaired[m], u) }
+	found := func(c *club.Club) {
+		for ; c != nil; c = c.Next {
+			met[c] = true
+		}
+	}
 	taken := map[club.Spot]int{}
 	for _, c := range s.Clubs {
 		k := c.Spot(id > 0)
@@ -141,23 +147,20 @@ func (b *ordered) pair(s *club.Set) {
 			case alone:
 				other := take(d, rows[0], bad)
 				if other == nil {
-					if met[d.Order] = true; d.Order != nil && d.Order.Loose && !slices.Contains(bad, d.Order) {
-						doubt(s, d, "the order has it at settings of its own: add the setting at which it was measured")
+					if met[d.Order] = true; d.Order != nil && d.Order.Unsure != "" {
+						doubt(s, d, "add the setting at which it was measured")
 					}
 					break
 				}
 				u := unpaired(s.Name, d)
 				u.Ordered, u.As = other.Place(), other.Spoken()
 				note(club.OtherClub, u)
-				fallthrough
+				d.Order = loose(other, fmt.Sprintf("row %d of the order is the %s", other.Row, u.As))
+				found(rows[0])
 			case rows != nil: // nobody can tell which of them it is
-				if d.Order = loose(rows[0]); !alone {
-					doubt(s, d, "two clubs read alike, so which row of the order is for it is not known: "+
-						"give each an id on both sheets")
-				}
-				for c := rows[min(n, len(rows)-1)]; c != nil; c = c.Next {
-					met[c] = true
-				}
+				d.Order = loose(rows[0], alike(slices.Concat(rows, bad)))
+				doubt(s, d, "give each an id on both sheets")
+				found(rows[min(n, len(rows)-1)])
 			case bad != nil:
 				d.Order = bad[0]
 			}
@@ -172,10 +175,22 @@ func (b *ordered) pair(s *club.Set) {
 	}
 }
 
-// doubt notes why a club has no row of the order that can be relied upon.
-func doubt(s *club.Set, c *club.Club, message string) {
+// alike says why a club has none of the rows of the order that could be for it.
+func alike(rows []*club.Club) string {
+	at := []int{rows[0].Row}
+	for _, c := range rows[1:] {
+		at = append(at, c.Row)
+	}
+	if slices.Sort(at); len(at) > 1 {
+		return fmt.Sprintf("rows %d and %d of the order could each be for it", at[0], at[1])
+	}
+	return fmt.Sprintf("row %d of the order could be for another club that reads alike", at[0])
+}
+
+// doubt notes what would settle why a club has no row of the order that can be relied upon.
+func doubt(s *club.Set, c *club.Club, mend string) {
 	s.Order.Doubts = append(s.Order.Doubts, club.Doubt{Row: c.Place(), Column: c.Sheet.Headings[catalogue.KindID],
-		Read: c.Name, Message: message})
+		Read: c.Name, Message: c.Order.Unsure + ": " + mend})
 }
 
 // take gives a club at a setting its row of the order. It returns that row where it is another club.
@@ -207,15 +222,15 @@ func rowAt(rows *club.Club, unread []*club.Club, setting string) *club.Club {
 		}
 	}
 	if setting == "" {
-		return loose(rows)
+		return loose(rows, "the order has it at settings of its own")
 	}
 	return nil
 }
 
-// loose is a row of which nothing can be relied upon.
-func loose(c *club.Club) *club.Club {
+// loose is a row of which nothing can be relied upon, and why.
+func loose(c *club.Club, why string) *club.Club {
 	out := c.Clone()
-	out.Loose = true
+	out.Loose, out.Unsure = true, why
 	return out
 }
 

@@ -235,7 +235,8 @@ rule bag
 }
 
 // Each setting of an adjustable club constrains, the cut shortens all alike, and settings beyond what can be
-// tried together still constrain by themselves. A condition that looks at the length is told as read.
+// tried together still constrain by themselves. The plan shows the setting that decides. A condition that looks at the
+// length is told as read.
 func TestSettingsAndConditions(t *testing.T) {
 	p := compiled(t, flat+`rule longest
   for      every iron
@@ -251,7 +252,7 @@ rule long-ones
 		return c
 	}
 	plan := planned(t, p, trim.Options{}, adjustable(5))
-	if got := stepsOf(plan); !slices.Equal(got, []int{-8}) || plan.Cuts[0].Length != 37.5*25.4e6 {
+	if got := stepsOf(plan); !slices.Equal(got, []int{-8}) || plan.Cuts[0].Length != 38*25.4e6 || plan.Cuts[0].Club.Setting != "high" {
 		t.Error(got)
 	}
 	if len(plan.Broken) != 0 {

@@ -138,8 +138,22 @@ func (t *task) solve(p *Plan) bool {
 			cut.Held = rules.Held(least.Holds[i], &least)
 		}
 		cut.HeldBy = cut.Held.Rule()
+		cut.Club = t.decides(i, cut.Held)
+		cut.Length, _ = cut.Club.Amount(catalogue.LengthID)
 	}
 	return true
+}
+
+// decides is club i at the setting that a link is about; without one at the first that has a length.
+func (t *task) decides(i int, l constrain.Link) *club.Club {
+	if c := l.Constraint; c != nil {
+		for _, d := range []*club.Club{c.Plus, c.Minus} {
+			if d != nil && t.index[d] == i {
+				return d
+			}
+		}
+	}
+	return t.clubs[i]
 }
 
 // blame finds the rules that contradict each other on the set.
@@ -170,8 +184,8 @@ func (t *task) tooShort(p *Plan, s *constrain.System, ring []int) {
 	least := bounds.Least(exact.N, exact.Edges)
 	for i := range t.clubs {
 		if least.X[i] > t.extend/t.grid+1e-6 {
-			p.TooShort = append(p.TooShort, Short{t.clubs[i], exact.Held(least.Holds[i], &least).Rule(),
-				least.X[i] * t.grid})
+			held := exact.Held(least.Holds[i], &least)
+			p.TooShort = append(p.TooShort, Short{t.decides(i, held), held.Rule(), least.X[i] * t.grid})
 		}
 	}
 	t.contradiction(p, s, ring)

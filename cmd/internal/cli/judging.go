@@ -150,11 +150,15 @@ func (j *judging) afterword() {
 		j.note("ferrule: and %s; the report lists each", number(more, "more fault"))
 	}
 	if j.results == 0 && j.totals.Tally.Conflicts == 0 {
-		if j.totals.RowsJudged == 0 {
-			j.note("ferrule: nothing was judged: no row could be read as a club")
-		} else {
-			j.note("ferrule: nothing was judged: no rule in force applies to these clubs")
+		why := "no rule in force applies to these clubs"
+		switch {
+		case j.totals.RowsJudged > 0:
+		case j.totals.RowsRefused == 0 && j.totals.Order.Of[club.NotOnSheet] > 0:
+			why = "what was ordered there is not on the sheet"
+		default:
+			why = "no row could be read as a club"
 		}
+		j.note("ferrule: nothing was judged: %s", why)
 	}
 }
 
