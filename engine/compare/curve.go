@@ -20,11 +20,9 @@ type regions struct {
 
 // settle works out which figures pass and fail, and which lengths are read as them.
 func (r *Risk) settle() {
-	f := &r.figures
-	f.pass = r.Decision.Passing(r.limits, r.spread)
+	f := regions{pass: r.Decision.Passing(r.limits, r.spread)}
 	f.below, f.above = r.Decision.Failing(r.limits, r.spread)
-	if !r.Marks.Known() {
-		r.marked = *f
+	if r.marked = f; !r.Marks.Known() {
 		return
 	}
 	passes := func(v decide.Verdict) bool { return v == decide.Pass }
@@ -60,7 +58,7 @@ type Chances struct {
 // chances are those of a club of a true length, in base units.
 func (r *Risk) chances(length float64) Chances {
 	c := Chances{True: r.amount(length)}
-	if r.U.Base == 0 {
+	if r.Uncertainty.Base == 0 {
 		if r.limits.Contains(length) {
 			c.Pass = 1
 		} else {
@@ -89,8 +87,8 @@ const (
 // step is the unit of the curve's reach: the standard uncertainty, and for a length that
 // is known exactly, where a decision is a step, a 64th of an inch.
 func (r *Risk) step() float64 {
-	if r.U.Base > 0 {
-		return r.U.Base
+	if r.Uncertainty.Base > 0 {
+		return r.Uncertainty.Base
 	}
 	q, _, _ := unit.Scan("1/64 in")
 	return q.Base()
@@ -151,7 +149,7 @@ func (r *Risk) Global(s Stock) (consumers, producers float64) {
 		return r.chances(length).Pass, 0
 	}
 	switch {
-	case r.U.Base == 0:
+	case r.Uncertainty.Base == 0:
 		return 0, 0
 	case sd == 0:
 		return errs(mean, r.limits.Contains(mean))

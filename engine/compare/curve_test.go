@@ -31,7 +31,8 @@ func risk(d decide.Rule, low, high, u float64) *Risk {
 // with the half-widths of the errors beside the graduation's. All in inches.
 func read(d decide.Rule, low, high, reads, shift float64, halves []float64) *Risk {
 	variance := reads * reads / 12
-	r := &Risk{Decision: d, limits: decide.None(), shift: inches(shift).Base}
+	r := &Risk{limits: decide.None(), shift: inches(shift).Base}
+	r.Decision = d
 	if reads > 0 {
 		r.Marks = inches(reads)
 	}
@@ -40,8 +41,8 @@ func read(d decide.Rule, low, high, reads, shift float64, halves []float64) *Ris
 		variance += h * h / 3
 		off = append(off, inches(h).Base)
 	}
-	r.U, r.off = inches(math.Sqrt(variance)), value.NewScatter(off, errorPieces)
-	r.spread.U = r.U.Base
+	r.Uncertainty, r.off = inches(math.Sqrt(variance)), value.NewScatter(off, errorPieces)
+	r.spread.U = r.Uncertainty.Base
 	if !math.IsInf(low, 0) {
 		r.Lower = inches(low)
 		r.limits.Lower = r.Lower.Base
@@ -223,12 +224,12 @@ func TestCurve(t *testing.T) {
 				t.Fatalf("%v stands behind %v", c.True, curve[i-1].True)
 			}
 		}
-		if r.U.Base == 0 {
+		if r.Uncertainty.Base == 0 {
 			return
 		}
 		first, last := math.Inf(1), math.Inf(-1)
 		for _, edge := range r.edges() {
-			first, last = min(first, edge-4*r.U.Base), max(last, edge+4*r.U.Base)
+			first, last = min(first, edge-4*r.Uncertainty.Base), max(last, edge+4*r.Uncertainty.Base)
 		}
 		if a, b := curve[0].True.Base, curve[len(curve)-1].True.Base; unit.Compare(a, first) != 0 || unit.Compare(b, last) != 0 {
 			t.Fatalf("the curve goes from %v to %v, not from %v to %v", a, b, first, last)

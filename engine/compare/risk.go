@@ -22,22 +22,16 @@ import (
 
 // Risk is how a rule decides on one reading of a club by a method.
 type Risk struct {
-	Rule     *book.Rule
-	By       string      // the method of the reading
-	Marks    unit.Amount // a figure is the nearest whole multiple of it; no amount where it is as read
-	To       string      // the method of the rule, by which true lengths are
-	U        unit.Amount // standard uncertainty of the reading, brought to the rule's method
-	Lower    unit.Amount // limits, allowance included; no amount if there is none
-	Upper    unit.Amount
-	Open     bool // the limits themselves do not pass
-	Decision decide.Rule
+	judge.Result             // of any reading, without its value: the limits, and the uncertainty by the rule's method
+	By           string      // the method of the reading
+	Marks        unit.Amount // a figure is the nearest whole multiple of it; no amount where it is as read
+	To           string      // the method of the rule, by which true lengths are
 
-	limits  decide.Limits
-	spread  decide.Spread // of the reading, graduation included, as it is decided by
-	shift   float64       // what brings a reading to the rule's method
-	off     value.Scatter // how far a reading is off before it is brought to a mark
-	figures regions       // of lengths as written down and brought to the rule's method
-	marked  regions       // of those before they are brought to the nearest mark
+	limits decide.Limits
+	spread decide.Spread // of the reading, graduation included, as it is decided by
+	shift  float64       // what brings a reading to the rule's method
+	off    value.Scatter // how far a reading is off before it is brought to a mark
+	marked regions       // of lengths before they are written down and brought to the nearest mark
 }
 
 // errorPieces is how finely the distribution of a reading's errors is worked out.
@@ -156,9 +150,9 @@ func (t *probe) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 	case res.Bound == nil || !res.Lower.Known() && !res.Upper.Known():
 		return nil, true, fmt.Errorf("%s sets no limit to such a club", name)
 	}
-	r = &Risk{Rule: t.rule, By: t.by, To: t.to.Decl.Name.Text, U: res.Uncertainty, Lower: res.Lower, Upper: res.Upper,
-		Open: res.Open, Decision: res.Decision}
-	if !r.U.Known() {
+	r = &Risk{Result: *res, By: t.by, To: t.to.Decl.Name.Text}
+	r.Value = unit.Amount{}
+	if !r.Uncertainty.Known() {
 		l := t.judge.Length(c, nil, t.to)
 		switch {
 		case !l.U.Known():
@@ -166,7 +160,7 @@ func (t *probe) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 		case l.U.Base > 0:
 			return nil, true, fmt.Errorf("cannot work out the risk: the uncertainty of %s's limit is unknown", name)
 		}
-		r.U = unit.Amount{Unit: r.unit()}
+		r.Uncertainty = unit.Amount{Unit: r.unit()}
 	}
 	r.limits = decide.None()
 	if r.Lower.Known() {
@@ -175,7 +169,7 @@ func (t *probe) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 	if r.Upper.Known() {
 		r.limits.Upper, r.limits.OpenUpper = r.Upper.Base, r.Open
 	}
-	r.spread = decide.Spread{U: r.U.Base, Freedom: res.Freedom}
+	r.spread = decide.Spread{U: r.Uncertainty.Base, Freedom: res.Freedom}
 	if reads := t.program.Method(t.by).Reads; reads != nil && reads.Base > 0 {
 		r.Marks = unit.Amount{Base: reads.Base, Unit: reads.Unit}
 	}
@@ -222,7 +216,7 @@ func (t *probe) any() (*Risk, error) {
 func (r *Risk) same(o *Risk) bool {
 	near := func(a, b float64) bool { return unit.Compare(a, b) == 0 }
 	return near(r.limits.Lower, o.limits.Lower) && near(r.limits.Upper, o.limits.Upper) && r.Open == o.Open &&
-		near(r.U.Base, o.U.Base) && near(r.shift, o.shift) && r.Decision == o.Decision
+		near(r.Uncertainty.Base, o.Uncertainty.Base) && near(r.shift, o.shift) && r.Decision == o.Decision
 }
 
 // unit is the unit of the amounts: that of the limits.
@@ -231,19 +225,6 @@ func (r *Risk) unit() *unit.Unit {
 		return r.Upper.Unit
 	}
 	return r.Lower.Unit
-}
-
-// Passing returns the ends of the lengths as read that pass; an end that there is not is
-// no amount. It is false where none can pass.
-func (r *Risk) Passing() (from, to unit.Amount, ok bool) {
-	p := r.figures.pass
-	return r.amount(p.Low), r.amount(p.High), !p.Empty()
-}
-
-// Failing returns the lengths as read below and above which a club fails; no amount
-// if there is no such limit.
-func (r *Risk) Failing() (below, above unit.Amount) {
-	return r.amount(r.figures.below), r.amount(r.figures.above)
 }
 
 func (r *Risk) amount(base float64) unit.Amount {

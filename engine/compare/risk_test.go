@@ -120,7 +120,7 @@ func TestUncertaintyOfOneReading(t *testing.T) {
 			t.Errorf("%s by %s: %v", c.rule, c.by, err)
 			continue
 		}
-		if got := in.FromBase(r.U.Base); math.Abs(got-c.want) > 1e-6 {
+		if got := in.FromBase(r.Uncertainty.Base); math.Abs(got-c.want) > 1e-6 {
 			t.Errorf("%s by %s: the standard uncertainty is %g in, want %g in", c.rule, c.by, got, c.want)
 		}
 	}
@@ -176,7 +176,7 @@ func TestRiskAgainstReadingsOnTheBench(t *testing.T) {
 		return reach*math.Sin(delta*degree) + camber*(1-math.Cos(delta*degree))
 	}
 	nominal := 1./8 + height(1.75, 9, 2)/math.Sin(60*degree)
-	u := in.FromBase(r.U.Base)
+	u := in.FromBase(r.Uncertainty.Base)
 	for _, c := range r.Curve() {
 		length, got := in.FromBase(c.True.Base), map[string]float64{}
 		if math.Mod(math.Round((length-46.2)/u*5), 4) != 0 {
@@ -257,7 +257,7 @@ func TestWhyThereIsNoRisk(t *testing.T) {
 	} {
 		r, err := compare.NewRisk(p, rule(t, p, c.rule), book.NoDay, c.by, c.like, words)
 		if err == nil {
-			t.Errorf("%s by %s: there is a risk, with u %v", c.rule, c.by, r.U)
+			t.Errorf("%s by %s: there is a risk, with u %v", c.rule, c.by, r.Uncertainty)
 			continue
 		}
 		if !strings.Contains(err.Error(), c.says) || errors.Is(err, compare.ErrWhichClub) != c.which {

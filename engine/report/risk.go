@@ -3,6 +3,7 @@ package report
 // This file is the view of how often a rule is wrong: its operating curve, and what a stock has to expect.
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -12,7 +13,6 @@ import (
 
 	"ferrule/engine/compare"
 	"ferrule/engine/decide"
-	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/picture"
@@ -35,11 +35,7 @@ func Risk(w io.Writer, r *compare.Risk, of data.RiskOf, o Options) error {
 
 // riskHead says what is judged, by what, and where readings pass and fail.
 func riskHead(r *compare.Risk, o data.RiskOf) []doc.Block {
-	like := wording.Visible(o.Like)
-	if like == "" {
-		like = "any club that the rule is about"
-	}
-	words, limit := wording.Limit(&judge.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open})
+	words, limit := wording.Limit(&r.Result)
 	decided := wording.Decision(r.Decision)
 	if !r.Rule.Stated {
 		decided += ": no guard band (the book states no decision rule)"
@@ -52,70 +48,47 @@ func riskHead(r *compare.Risk, o data.RiskOf) []doc.Block {
 		reading += ", brought to " + r.To
 	}
 	entries := []doc.Fact{
-		{Label: "club", Note: like},
+		{Label: "club", Note: cmp.Or(wording.Visible(o.Like), "any club that the rule is about")},
 		{Label: "limit", Note: fmt.Sprintf("length by %s %s %s", r.To, words, limit)},
 		{Label: "decision", Note: decided},
-		{Label: "reading", Note: reading + "; could be off by " + offBy(unit.Amount{Base: 2 * r.U.Base, Unit: r.U.Unit})},
+		{Label: "reading", Note: reading + "; could be off by " + offBy(unit.Amount{Base: 2 * r.Uncertainty.Base, Unit: r.Uncertainty.Unit})},
 	}
 	if r.Decision.Kind != decide.Simple {
-		entries = append(entries, doc.Fact{Label: "passes", Note: Passing(r)})
+		entries = append(entries, doc.Fact{Label: "passes", Note: wording.Acceptance(&r.Result, false)})
 	}
 	return []doc.Block{doc.Head{Title: r.Rule.Decl.Name.Text, Right: wording.BookLine(r.Rule.Decl.Span, r.Rule.Book)},
 		doc.Facts{Level: 1, List: entries}, doc.Gap{}}
 }
 
-// Passing says where a reading passes and where it fails.
-func Passing(r *compare.Risk) string {
-	res := judge.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open, Uncertainty: r.U, Decision: r.Decision}
-	var some bool
-	res.PassFrom, res.PassTo, some = r.Passing()
-	res.NoneCanPass = !some
-	res.FailBelow, res.FailAbove = r.Failing()
-	return wording.Acceptance(&res, false)
-}
-
-// digits is how many decimals of a length count beside its uncertainty.
-func digits(r *compare.Risk) int {
-	if r.U.Base == 0 {
-		return 4
-	}
-	return max(0, 1-int(math.Floor(math.Log10(r.U.Unit.FromBase(r.U.Base)))))
-}
-
 // curve is the operating curve: a line for each true length, its bar divided as one reading would be decided. The
 // limits are in it.
 func curve(r *compare.Risk) []doc.Block {
-	step := r.U.Base
-	decimals := digits(r)
-	name := r.U.Unit.Name
-	isLimit := func(base float64) bool {
-		return r.Lower.Known() && base == r.Lower.Base || r.Upper.Known() && base == r.Upper.Base
+	step, decimals, three := r.Uncertainty.Base, 4, r.Decision.Kind == decide.ThreeWay
+	if step > 0 { // those that count beside the uncertainty
+		decimals = max(0, 1-int(math.Floor(math.Log10(r.Uncertainty.Unit.FromBase(step)))))
 	}
-	three := r.Decision.Kind == decide.ThreeWay
-	table := &doc.Table{Level: 2, Heads: []string{name, "pass", "close", "fail", ""}}
+	cells := func(length, pass, close, fail, note string) []string {
+		if three {
+			return []string{length, pass, close, fail, note}
+		}
+		return []string{length, pass, fail, note}
+	}
+	table := &doc.Table{Level: 2, Heads: cells(r.Uncertainty.Unit.Name, "pass", "close", "fail", "")}
 	before := math.Inf(-1)
 	for _, c := range r.Curve() {
-		limit, on := isLimit(c.True.Base), c.True.Base-before
-		if !limit && on < 0.35*step { // every second point is enough for the eye
+		note, on := "", c.True.Base-before
+		if r.Lower.Known() && c.True.Base == r.Lower.Base || r.Upper.Known() && c.True.Base == r.Upper.Base {
+			note = "limit"
+		} else if on < 0.35*step { // every second point is enough for the eye
 			continue
 		}
 		if step > 0 && on > step && table.Rows != nil {
-			table.Rows = append(table.Rows, doc.Row{Cells: []string{"...", "", "", "", ""}})
+			table.Rows = append(table.Rows, doc.Row{Cells: cells("...", "", "", "", "")})
 		}
 		before = c.True.Base
-		note := ""
-		if limit {
-			note = "limit"
-		}
-		table.Rows = append(table.Rows, doc.Row{Bar: &doc.Bar{Pass: c.Pass, Open: c.TooClose}, Cells: []string{
-			strconv.FormatFloat(c.True.Unit.FromBase(c.True.Base), 'f', decimals, 64),
-			share(c.Pass), share(c.TooClose), share(c.Fail), note}})
-	}
-	if !three {
-		table.Heads = slices.Delete(table.Heads, 2, 3)
-		for i := range table.Rows {
-			table.Rows[i].Cells = slices.Delete(table.Rows[i].Cells, 2, 3)
-		}
+		length := strconv.FormatFloat(c.True.Unit.FromBase(before), 'f', decimals, 64)
+		table.Rows = append(table.Rows, doc.Row{Bar: &doc.Bar{Pass: c.Pass, Open: c.TooClose},
+			Cells: cells(length, share(c.Pass), share(c.TooClose), share(c.Fail), note)})
 	}
 	table.Right = len(table.Heads) - 1
 	return []doc.Block{doc.Subject{Name: "How one reading would be decided, by the club's true length by " + r.To,

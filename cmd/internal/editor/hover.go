@@ -9,8 +9,8 @@ import (
 	"sync"
 
 	"ferrule/engine/compare"
+	"ferrule/engine/decide"
 	"ferrule/engine/judge"
-	"ferrule/engine/report"
 	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
 	"ferrule/lang"
@@ -264,8 +264,8 @@ func passes(r *book.Rule, bound *book.Bound, l *load.Loaded) string {
 		method := f.Method.Decl.Name.Text
 		risk, err := compare.NewRisk(judge.Compile([]*book.Book{&of}, l.Schema), &alone, book.NoDay, method, nil,
 			compare.Words{Reasons: wording.JoinReasons, Conflict: wording.Conflicting})
-		if err == nil {
-			up, fails, _ := strings.Cut(report.Passing(risk), ", fails")
+		if err == nil && risk.Decision.Kind != decide.Simple {
+			up, fails, _ := strings.Cut(wording.Acceptance(&risk.Result, false), ", fails")
 			return "Passes " + up + " by " + method + strings.TrimSuffix(", fails"+fails, ", fails")
 		}
 	}

@@ -48,8 +48,8 @@ type jsonRisk struct {
 func Risk(w io.Writer, t Tool, r *compare.Risk, o RiskOf) error {
 	out := jsonRisk{
 		top:  topOf("ferrule.risk/1", t),
-		Rule: r.Rule.Decl.Name.Text, Book: r.Rule.Book.Name, Line: r.Rule.Decl.Span.Line(),
-		Decision: wording.Decision(r.Decision), Method: r.By, By: r.To, Like: textOrNull(o.Like), Uncertainty: amountOf(r.U, false),
+		Rule: nameOf(r.Rule), Book: r.Rule.Book.Name, Line: r.Rule.Decl.Span.Line(),
+		Decision: wording.Decision(r.Decision), Method: r.By, By: r.To, Like: textOrNull(o.Like), Uncertainty: amountOf(r.Uncertainty, false),
 		Limit: &jsonLimit{Lower: amountOf(r.Lower, false), Upper: amountOf(r.Upper, false), Open: r.Open},
 	}
 	out.Curve = each(r.Curve(), func(c compare.Chances) jsonChances {

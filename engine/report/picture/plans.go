@@ -155,9 +155,9 @@ func Moved(old, new *judge.Result) *doc.Lanes {
 
 // Curve is the operating curve of a rule.
 func Curve(r *compare.Risk) *doc.Curve {
-	out := &doc.Curve{Title: "How one reading is decided, by the true length", Unit: r.U.Unit,
-		Figure: figures(unit.Amount{Unit: r.U.Unit}), Close: r.Decision.Kind == decide.ThreeWay}
-	words, limit := wording.Limit(&judge.Result{Lower: r.Lower, Upper: r.Upper, Open: r.Open})
+	out := &doc.Curve{Title: "How one reading is decided, by the true length", Unit: r.Uncertainty.Unit,
+		Figure: figures(unit.Amount{Unit: r.Uncertainty.Unit}), Close: r.Decision.Kind == decide.ThreeWay}
+	words, limit := wording.Limit(&r.Result)
 	out.Text = "The share of readings that pass, fail" + map[bool]string{true: " or are too close to call"}[out.Close] +
 		", for clubs of each true length; the limit is " + words + " " + limit + "."
 	for _, end := range []unit.Amount{r.Lower, r.Upper} {
