@@ -37,40 +37,33 @@ func Tests(w io.Writer, books []data.Tested, o Options) error {
 		} else {
 			p.put(doc.Gap{}, doc.Section{Title: name, Right: file, Page: true}, doc.Gap{})
 		}
-		p.put(slices.Concat(testedOutcomes(t, p.depth, o.Depth == Steps || o.Depth == Full), testedAdded(t), testedMissing(t), testedTotals(t))...)
+		p.put(slices.Concat(testedOutcomes(t, p.depth, o.Depth == Steps || o.Depth == Full), testedGaps(t), testedTotals(t))...)
 	}
 	return p.end()
 }
 
 // testedOutcomes are the expectations that were not met and, where asked for, those that were.
-func testedOutcomes(t *data.Tested, depth Depth, all bool) (out []doc.Block) {
-	var wrong, right []*trial.Outcome
+func testedOutcomes(t *data.Tested, depth Depth, all bool) []doc.Block {
+	var wrong, right []doc.Block
 	for i := range t.Outcomes {
-		if one := &t.Outcomes[i]; one.Right() {
-			right = append(right, one)
-		} else {
-			wrong = append(wrong, one)
+		if one := &t.Outcomes[i]; !one.Right() {
+			wrong = append(wrong, testedOutcome(one, depth))
+		} else if all {
+			right = append(right, testedOutcome(one, depth))
 		}
 	}
+	out := doc.Outcome{Tone: doc.Pass, Lead: "ALL AS EXPECTED."}
 	switch {
 	case len(t.Outcomes) == 0:
-		out = append(out, doc.Outcome{Tone: doc.Open, Lead: "THERE ARE NO CASES."})
-	case len(wrong) == 0:
-		out = append(out, doc.Outcome{Tone: doc.Pass, Lead: "ALL AS EXPECTED."})
-	default:
-		out = append(out, doc.Outcome{Tone: doc.Fail, Lead: "NOT AS EXPECTED:",
-			Text: fmt.Sprintf("%d of %s.", len(wrong), wording.Counted(len(t.Outcomes), "expectation", "expectations"))})
+		out = doc.Outcome{Tone: doc.Open, Lead: "THERE ARE NO CASES."}
+	case wrong != nil:
+		out = doc.Outcome{Tone: doc.Fail, Lead: "NOT AS EXPECTED:",
+			Text: fmt.Sprintf("%d of %s.", len(wrong), wording.Counted(len(t.Outcomes), "expectation", "expectations"))}
 	}
-	if !all {
-		right = nil
+	if wrong != nil || right != nil {
+		return slices.Concat([]doc.Block{out, doc.Gap{}}, wrong, right)
 	}
-	for i, one := range slices.Concat(wrong, right) {
-		if i == 0 {
-			out = append(out, doc.Gap{})
-		}
-		out = append(out, testedOutcome(one, depth))
-	}
-	return out
+	return []doc.Block{out}
 }
 
 // testedOutcome is what came of an expectation, and why.
@@ -97,33 +90,24 @@ func testedOutcome(one *trial.Outcome, depth Depth) *doc.Finding {
 	return out
 }
 
-// testedMissing is what no case shows, unless it was said with the reason already.
-func testedMissing(t *data.Tested) []doc.Block {
-	if len(t.Left) > 0 {
-		return nil
-	}
-	var list []doc.Fact
-	for _, c := range t.Coverage {
-		if len(c.Missing) > 0 {
-			list = append(list, doc.Fact{Label: c.Rule.Decl.Name.Text,
-				Note: strings.Join(wording.Gaps(c.Missing), "; ")})
-		}
-	}
-	return factSection(doc.Open, numbered("No case shows", testedGaps(t)), list)
-}
-
-// testedAdded are the cases that were written, and what none could be worked out for.
-func testedAdded(t *data.Tested) []doc.Block {
-	var added, left []doc.Fact
+// testedGaps is what no case shows, unless it was said with the reason already, and the cases that were written.
+func testedGaps(t *data.Tested) []doc.Block {
+	var added, left, open []doc.Fact
+	missing := 0
 	for _, m := range t.Added {
 		added = append(added, doc.Fact{Label: m.Rule.Decl.Name.Text, Note: strings.Join(wording.Gaps(m.Shows), "; ")})
 	}
 	for _, l := range t.Left {
-		left = append(left, doc.Fact{Label: l.Rule.Decl.Name.Text,
-			Note: l.Gap.String() + ": " + wording.Visible(l.Reason)})
+		left = append(left, doc.Fact{Label: l.Rule.Decl.Name.Text, Note: l.Gap.String() + ": " + wording.Visible(l.Reason)})
 	}
-	return append(factSection(doc.Pass, numbered("Cases written", len(added)), added),
-		factSection(doc.Open, numbered("No case shows, and none was found", len(left)), left)...)
+	for _, c := range t.Coverage {
+		if missing += len(c.Missing); len(c.Missing) > 0 && left == nil {
+			open = append(open, doc.Fact{Label: c.Rule.Decl.Name.Text, Note: strings.Join(wording.Gaps(c.Missing), "; ")})
+		}
+	}
+	return slices.Concat(factSection(doc.Pass, numbered("Cases written", len(added)), added),
+		factSection(doc.Open, numbered("No case shows, and none was found", len(left)), left),
+		factSection(doc.Open, numbered("No case shows", missing), open))
 }
 
 // factSection is a section of facts; nothing if there are none.
@@ -134,43 +118,28 @@ func factSection(tone doc.Tone, title string, list []doc.Fact) []doc.Block {
 	return []doc.Block{doc.Gap{}, doc.Section{Tone: tone, Title: title}, doc.Facts{Level: 1, List: list}}
 }
 
-// testedGaps is how many things no case shows.
-func testedGaps(t *data.Tested) int {
-	n := 0
-	for _, c := range t.Coverage {
-		n += len(c.Missing)
-	}
-	return n
-}
-
 func testedTotals(t *data.Tested) []doc.Block {
-	cases := t.Cases()
-	failed, wrong := 0, 0
-	for i := range cases {
-		if !cases[i].Right() {
+	cases, failed, wrong, whole := t.Cases(), 0, 0, 0
+	for _, c := range cases {
+		if !c.Right() {
 			failed++
 		}
 	}
-	for i := range t.Outcomes {
-		if !t.Outcomes[i].Right() {
+	for _, o := range t.Outcomes {
+		if !o.Right() {
 			wrong++
 		}
 	}
-	whole := 0
 	for _, c := range t.Coverage {
 		if len(c.Missing) == 0 {
 			whole++
 		}
 	}
-	entries := []doc.Fact{
-		{Label: "cases", Note: fmt.Sprintf("%d: %d as expected, %d not", len(cases), len(cases)-failed, failed)},
-		{Label: "expectations", Note: fmt.Sprintf("%d: %d as expected, %d not", len(t.Outcomes),
-			len(t.Outcomes)-wrong, wrong)},
-	}
+	met := func(all, wrong int) string { return fmt.Sprintf("%d: %d as expected, %d not", all, all-wrong, wrong) }
+	entries := []doc.Fact{{Label: "cases", Note: met(len(cases), failed)}, {Label: "expectations", Note: met(len(t.Outcomes), wrong)}}
 	if t.Open > 0 {
-		entries = append(entries, doc.Fact{Label: "unconfirmed",
-			Note: wording.Counted(t.Open, "case was", "cases were") +
-				" worked out by ferrule: look at each, then take its comment away"})
+		entries = append(entries, doc.Fact{Label: "unconfirmed", Note: wording.Counted(t.Open, "case was", "cases were") +
+			" worked out by ferrule: look at each, then take its comment away"})
 	}
 	if len(t.Coverage) > 0 {
 		note := fmt.Sprintf("%d shown whole, %d not", whole, len(t.Coverage)-whole)
