@@ -33,31 +33,34 @@ func Agree(w io.Writer, a *data.Agreements, o Options) error {
 
 // agreementBlocks are what was found for a reader: what disagrees, what cannot be compared, and what agrees.
 func agreementBlocks(a *data.Agreements, depth Depth) []doc.Block {
-	var apart, untold, same []compare.Agreement
+	var shown [3][]doc.Block // apart, untold, the same
+	var counts [3]int
 	var alone [2][]string // clubs that only the one or the other sheet has
-	others := 0           // what cannot be compared for that
-	for _, p := range a.Pairs {
-		switch side := p.Alone(); {
-		case side >= 0:
-			alone[side] = also(alone[side], clubName(&p))
-			others++
-		case !p.Told:
-			untold = append(untold, p)
-		case p.Same:
-			same = append(same, p)
-		default:
-			apart = append(apart, p)
+	for i := range a.Pairs {
+		p, came := &a.Pairs[i], 0
+		if !p.Told {
+			came = 1
+		} else if p.Same {
+			came = 2
 		}
+		counts[came]++
+		if side := p.Alone(); side >= 0 {
+			alone[side] = also(alone[side], clubName(p))
+		} else {
+			shown[came] = append(shown[came], agreement(p, depth)...)
+		}
+	}
+	lead := "NOT EVERYTHING COULD BE COMPARED:"
+	if counts[0]+counts[2] == 0 {
+		lead = "NOTHING COULD BE COMPARED:"
 	}
 	out := []doc.Block{doc.Head{Title: "Two readings of each club",
 		Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1])},
-		agreementVerdict(len(same), len(apart), len(untold)+others, len(a.Refused)), doc.Gap{},
-		doc.Section{Title: "Club by club"}}
-	for _, pairs := range [][]compare.Agreement{apart, untold, same} {
-		for i := range pairs {
-			out = append(out, agreement(&pairs[i], depth)...)
-		}
-	}
+		outcomeOf("THEY AGREE:", count{counts[0], doc.Fail, "THEY DISAGREE:", "reading differs", "readings differ"},
+			count{counts[2], doc.Pass, "", "reading agrees", "readings agree"},
+			count{counts[1], doc.Open, lead, "could not be compared", "could not be compared"}, unread(len(a.Refused), lead)),
+		doc.Gap{}, doc.Section{Title: "Club by club"}}
+	out = append(out, slices.Concat(shown[:]...)...)
 	for i, names := range alone {
 		if names != nil {
 			out = append(out, &doc.Finding{Stamp: "UNKNOWN", Tone: doc.Open,
@@ -74,38 +77,18 @@ func agreementBlocks(a *data.Agreements, depth Depth) []doc.Block {
 	))
 }
 
-// agreementVerdict is the outcome in one line.
-func agreementVerdict(same, apart, untold, refused int) doc.Outcome {
-	lead := "NOT EVERYTHING COULD BE COMPARED:"
-	if same+apart == 0 {
-		lead = "NOTHING COULD BE COMPARED:"
-	}
-	return outcomeOf("THEY AGREE:", count{apart, doc.Fail, "THEY DISAGREE:", "reading differs", "readings differ"},
-		count{same, doc.Pass, "", "reading agrees", "readings agree"},
-		count{untold, doc.Open, lead, "could not be compared", "could not be compared"}, unread(refused, lead))
-}
-
 // clubName is "Ada, driver (d1)".
 func clubName(p *compare.Agreement) string {
 	return setBefore(judge.Subject{Set: p.Set}) + wording.Called(cmp.Or(p.First, p.Second))
 }
 
-// pairName is the same, and behind that the property where it is not the length.
-func pairName(p *compare.Agreement) string {
-	name := clubName(p)
-	if p.Property.ID != catalogue.LengthID {
-		name += ": " + p.Property.Name
-	}
-	return name
-}
-
 // agreement is one pair: a line, and where more is asked for all that led to it.
 func agreement(p *compare.Agreement, depth Depth) []doc.Block {
-	out := &doc.Finding{Stamp: "DISAGREE", Tone: toldTone(p.Told, p.Same)}
+	out := &doc.Finding{Stamp: "DISAGREE", Tone: doc.Fail}
 	if !p.Told {
-		out.Stamp = "UNKNOWN"
+		out.Stamp, out.Tone = "UNKNOWN", doc.Open
 	} else if p.Same {
-		out.Stamp = "agree"
+		out.Stamp, out.Tone = "agree", doc.Pass
 	}
 	var read []string
 	for i, c := range []*club.Club{p.First, p.Second} {
@@ -126,7 +109,11 @@ func agreement(p *compare.Agreement, depth Depth) []doc.Block {
 	if why := wording.JoinReasons(p.Lacks); why != "" {
 		parts = append(parts, wording.Visible(why))
 	}
-	out.Text = pairName(p) + ": " + strings.TrimPrefix(strings.Join(parts, "; "), "; ")
+	out.Text = clubName(p) + ": "
+	if p.Property.ID != catalogue.LengthID {
+		out.Text += p.Property.Name + ": "
+	}
+	out.Text += strings.TrimPrefix(strings.Join(parts, "; "), "; ")
 	if depth == Line {
 		out.Facts = nil
 		return []doc.Block{out}

@@ -282,14 +282,9 @@ func (b *builds) End() error {
 		count{b.failing, doc.Fail, lead, "rule fails on the plan", "rules fail on the plan"},
 		count{b.out, doc.Fail, lead, "dry fit is out", "dry fits are out"},
 		count{b.swapped, doc.Fail, lead, "swap of shafts", "swaps of shafts"})...)
-	b.put(b.head, out)
-	b.section(secBag)
-	b.put(rowSections(b.Remarks())...)
-	b.put(totals(
+	return b.finish(b.head, out, &b.Notes, append(totals(
 		doc.Fact{Label: "rows", Note: rowTotals(b.clubs, len(b.Refused), b.Aside)},
 		doc.Fact{Label: "finished", Note: "from the trimmed tip to the cut at the butt: measure this before you cut"},
 		doc.Fact{Label: "bore", Note: groundToTip},
-	)...)
-	b.put(cautions(b.books)...)
-	return b.end()
+	), cautions(b.books)...)...)
 }

@@ -79,11 +79,8 @@ func (c *conversions) End() error {
 	const lead = "NOT EVERYTHING COULD BE CONVERTED:"
 	out := outcomeOf("CONVERTED:", count{c.clubs - c.lacking, doc.Pass, "", "length", "lengths"},
 		count{c.lacking, doc.Open, lead, "length could not be", "lengths could not be"}, unread(len(c.Refused), lead))
-	c.put(doc.Head{Title: "Lengths by " + c.to}, out)
-	c.section(secBag)
-	c.put(rowSections(c.Remarks())...)
-	c.put(totals(doc.Fact{Label: "rows", Note: rowTotals(c.clubs, len(c.Refused), c.Aside)})...)
-	return c.end()
+	return c.finish(doc.Head{Title: "Lengths by " + c.to}, out, &c.Notes,
+		totals(doc.Fact{Label: "rows", Note: rowTotals(c.clubs, len(c.Refused), c.Aside)})...)
 }
 
 // totals are the last section of a report.
@@ -101,15 +98,4 @@ func rowTotals(good, refused int, aside club.Aside) string {
 		skipped = "; " + wording.Counted(aside.Skipped, "row", "rows") + " above the headings passed over"
 	}
 	return fmt.Sprintf("%d read = %d judged + %d refused", good+refused+aside.Superseded, good, refused) + s + skipped
-}
-
-// toldTone is the tone of what is, or is not, told.
-func toldTone(told, good bool) doc.Tone {
-	switch {
-	case !told:
-		return doc.Open
-	case good:
-		return doc.Pass
-	}
-	return doc.Fail
 }

@@ -147,6 +147,15 @@ func (p *paper) section(of section) {
 	})
 }
 
+// finish writes the head and the outcome of a report that came set by set, its sets, what is said of the rows of the
+// sheet, and what else is below them.
+func (p *paper) finish(head doc.Head, outcome doc.Outcome, n *data.Notes, below ...doc.Block) error {
+	p.put(head, outcome)
+	p.section(secBag)
+	p.put(slices.Concat(rowSections(n.Remarks()), below)...)
+	return p.end()
+}
+
 // end ends the document.
 func (p *paper) end() error {
 	defer p.doc.Close()

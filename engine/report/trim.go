@@ -280,11 +280,9 @@ func (t *trims) End() error {
 		{t.sets - t.plans - t.waiting, doc.Fail, lead, "set without a plan", "sets without a plan"},
 		{t.broken, doc.Fail, "CUT NOTHING YET:", "plan does not meet a length rule after all",
 			"plans do not meet a length rule after all"}}
-	t.put(t.head, outcomeOf("PLANNED:", slices.Insert(counts, 3, gaps(t.Order.Gaps(), lead)...)...))
-	t.section(secBag)
-	t.put(rowSections(t.Remarks())...)
-	if t.cut+t.longer > 0 {
-		t.put(cautions(t.books)...)
+	out := outcomeOf("PLANNED:", slices.Insert(counts, 3, gaps(t.Order.Gaps(), lead)...)...)
+	if t.cut+t.longer == 0 {
+		return t.finish(t.head, out, &t.Notes)
 	}
-	return t.end()
+	return t.finish(t.head, out, &t.Notes, cautions(t.books)...)
 }
