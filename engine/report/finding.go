@@ -115,7 +115,6 @@ func rung(r *judge.Result, s eval.Step, full bool) doc.Fact {
 		notes = append(notes, "the cell is empty, "+wording.SpanLine(s.Line))
 	case eval.StepMissing:
 		e.Amount = "not measured"
-	case eval.StepLet, eval.StepSet, eval.StepDifference, eval.StepLimit:
 	case eval.StepSimulation:
 		e.Label, notes = "by simulation", append(notes, "each reading drawn many times within its uncertainty")
 	case eval.StepCondition, eval.StepException:

@@ -5,6 +5,7 @@ package report
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -24,8 +25,6 @@ type missing struct {
 	all   []*gap
 	known map[gapKey]*gap
 	alike map[string]string // of a club the first of those that are alike, of which it is one
-	rows  []int             // that could not be read
-	wait  []*book.Rule      // for these
 }
 
 // gapKey is what is said before and after the names of those that it is missing of; alike is the first of several clubs
@@ -62,9 +61,10 @@ func (m *missing) add(r *judge.Result, row int) (columns []string, more bool) {
 		switch property := wording.Visible(l.Property); {
 		case l.Kind == value.NoColumn:
 			columns = append(columns, property)
-		case l.Row > 0:
+		case l.Row > 0: // these come first
 			more = true
-			m.rows, m.wait = also(m.rows, l.Row), also(m.wait, r.Rule)
+			of := lackingClub{row: l.Row - math.MaxInt, name: "row " + strconv.Itoa(l.Row)}
+			m.of(gapKey{after: ", which could not be read"}).add(of, r.Rule)
 		case l.Kind == value.NoReading:
 			note(gapKey{before: property + " of "}, wording.Visible(l.Club))
 		case l.Kind == value.Wanted:
@@ -128,7 +128,7 @@ func (g *gap) add(c lackingClub, r *book.Rule) {
 
 // rules are all that wait for something, by name.
 func (m *missing) rules() string {
-	all := slices.Clone(m.wait)
+	var all []*book.Rule
 	for _, g := range m.all {
 		all = also(all, g.rules...)
 	}
@@ -146,21 +146,6 @@ func ruleNames(rules []*book.Rule) string {
 
 // lines are all that is missing, in the order of the sheet.
 func (m *missing) lines() (out []*doc.Finding) {
-	say := func(text string, rules []*book.Rule) {
-		out = append(out, &doc.Finding{Stamp: "MISSING", Tone: doc.Open, Text: text + ", for " + ruleNames(rules)})
-	}
-	if m.rows != nil {
-		slices.Sort(m.rows)
-		words := make([]string, len(m.rows))
-		for i, n := range m.rows {
-			words[i] = strconv.Itoa(n)
-		}
-		row := "row "
-		if len(words) > 1 {
-			row = "rows "
-		}
-		say(row+list(words)+", which could not be read", m.wait)
-	}
 	for _, g := range m.all {
 		slices.SortStableFunc(g.of, lackingClub.compare)
 	}
@@ -174,7 +159,8 @@ func (m *missing) lines() (out []*doc.Finding) {
 		if g.before == "" && len(names) > most {
 			names = append(names[:most:most], wording.Counted(len(names)-most, "more", "more"))
 		}
-		say(g.before+list(names)+g.after, g.rules)
+		out = append(out, &doc.Finding{Stamp: "MISSING", Tone: doc.Open,
+			Text: g.before + list(names) + g.after + ", for " + ruleNames(g.rules)})
 	}
 	return out
 }
