@@ -150,17 +150,17 @@ func (m *missing) lines() (out []*doc.Finding) {
 		slices.SortStableFunc(g.of, lackingClub.compare)
 	}
 	slices.SortStableFunc(m.all, func(a, b *gap) int { return a.of[0].compare(b.of[0]) })
-	const most = 3
 	for _, g := range m.all {
 		var names []string
 		for _, c := range g.of {
 			names = also(names, c.name)
 		}
-		if g.before == "" && len(names) > most {
-			names = append(names[:most:most], wording.Counted(len(names)-most, "more", "more"))
+		most := 3
+		if g.before != "" {
+			most = len(names)
 		}
 		out = append(out, &doc.Finding{Stamp: "MISSING", Tone: doc.Open,
-			Text: g.before + list(names) + g.after + ", for " + ruleNames(g.rules)})
+			Text: g.before + wording.Few(names, most) + g.after + ", for " + ruleNames(g.rules)})
 	}
 	return out
 }

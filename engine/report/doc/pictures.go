@@ -116,7 +116,7 @@ func (b *Lanes) Scale(columns int) Scale {
 			}
 		}
 	}
-	return span(low, high, columns)
+	return span(low, high, 12, columns)
 }
 
 // Scale is the scale of the true values over a number of columns.
@@ -124,15 +124,15 @@ func (b *Curve) Scale(columns int) Scale {
 	if len(b.Points) == 0 {
 		return Scale{}
 	}
-	return span(b.Points[0].At, b.Points[len(b.Points)-1].At, columns)
+	return span(b.Points[0].At, b.Points[len(b.Points)-1].At, 12, columns)
 }
 
-// span is a scale from one value to another, with a twelfth of that beside them.
-func span(low, high float64, columns int) Scale {
+// span is a scale from one value to another, with a part of that beside them.
+func span(low, high, part float64, columns int) Scale {
 	if !(high >= low) || math.IsInf(high-low, 0) {
 		return Scale{}
 	}
-	edge := max((high-low)/12, math.Abs(high)/1e4)
+	edge := max((high-low)/part, math.Abs(high)/1e4)
 	if edge == 0 {
 		edge = 1
 	}

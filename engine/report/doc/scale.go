@@ -16,95 +16,49 @@ type Scale struct {
 	columns   int
 }
 
-// width is how wide a band is.
-func (b Band) width() float64 { return b.High - b.Low }
-
-// closed reports whether a band has two ends.
-func (b Band) closed() bool { return !math.IsInf(b.width(), 0) }
-
-// beyond is how far the ends of a band, those that it has, stand outside of a stretch.
-func (b Band) beyond(low, high float64) float64 {
-	far := 0.0
-	for _, end := range []float64{b.Low, b.High} {
-		if !math.IsInf(end, 0) {
-			far = max(far, low-end, end-high)
-		}
-	}
-	return far
-}
-
-// Scale is the scale of the steps of a set over a number of columns; the zero value where there is nothing to show.
+// Scale is the scale of the steps of a set over a number of columns; the zero value where there is nothing to show. A
+// value that lies so far off that it would press the others together is left beyond its end, with the band reckoned
+// from it.
 func (b *Steps) Scale(columns int) Scale {
-	var values []float64
-	var bands []Band
+	var values, narrow []float64
 	for _, s := range b.Stands {
 		if !math.IsNaN(s.At) && !math.IsInf(s.At, 0) {
 			values = append(values, s.At)
 		}
-		if s.Allowed != nil {
-			bands = append(bands, *s.Allowed)
+		if a := s.Allowed; a != nil && a.High > a.Low {
+			narrow = append(narrow, a.High-a.Low)
 		}
 	}
-	if b.Unit == nil {
+	if b.Unit == nil || values == nil {
 		return Scale{}
 	}
-	return newScale(values, bands, columns)
-}
-
-// newScale finds a scale for values and the bands around them. A value that lies so far
-// off that it would press the others together is left beyond its end, with the band reckoned
-// from it. It is the zero value where there is nothing to show.
-func newScale(values []float64, bands []Band, columns int) Scale {
-	vs := slices.Sorted(slices.Values(values))
-	if len(vs) == 0 || math.IsInf(vs[len(vs)-1]-vs[0], 0) {
-		return Scale{}
-	}
-	vs = near(vs, bands)
-	low, high := vs[0], vs[len(vs)-1]
-	bands = slices.DeleteFunc(slices.Clone(bands), func(b Band) bool { return b.From < low || b.From > high })
-	// Open bands have their room, but do not press the values together.
-	room := 4 * (high - low)
-	nearest := math.Inf(1)
-	for _, b := range bands {
-		nearest = min(nearest, b.beyond(low, high))
-		if b.closed() {
-			room = max(room, 4*b.width())
-		}
-	}
-	if len(bands) > 0 {
-		room = max(room, nearest)
-	}
+	slices.Sort(values)
+	values = near(values, slices.Min(append(narrow, math.Inf(1))))
+	low, high := values[0], values[len(values)-1]
 	from, to := low, high
-	for _, b := range bands {
-		if low-b.Low <= room {
-			from = min(from, b.Low)
-		}
-		if b.High-high <= room {
-			to = max(to, b.High)
+	for _, s := range b.Stands {
+		if a := s.Allowed; a != nil && a.From >= low && a.From <= high {
+			for _, end := range []float64{a.Low, a.High} {
+				if !math.IsInf(end, 0) {
+					from, to = min(from, end), max(to, end)
+				}
+			}
 		}
 	}
-	if from == to {
-		most := max(math.Abs(low)/100, 1)
-		from, to = from-most, to+most
-	}
-	edge := (to - from) / 50
-	return Scale{from - edge, to + edge, columns}
+	return span(from, to, 50, columns)
 }
 
-// near leaves of sorted values those that are no more than eight times as far apart as
-// they are without the outermost, or as the narrowest band is wide.
-func near(vs []float64, bands []Band) []float64 {
+// near leaves of sorted values those that are no more than eight times as far apart as they are without the outermost, or
+// as the narrowest band is wide.
+func near(vs []float64, narrow float64) []float64 {
 	const far = 8
-	narrow := 0.0
-	for _, b := range bands {
-		if w := b.width(); b.closed() && w > 0 && (narrow == 0 || w < narrow) {
-			narrow = w
-		}
-	}
 	for len(vs) > 2 {
 		n := len(vs)
 		last, first := vs[n-2]-vs[0], vs[n-1]-vs[1] // without the last, without the first
-		rest := max(min(last, first), narrow)
+		rest := min(last, first)
+		if !math.IsInf(narrow, 0) {
+			rest = max(rest, narrow)
+		}
 		if rest == 0 || vs[n-1]-vs[0] < far*rest {
 			break
 		}

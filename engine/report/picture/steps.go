@@ -31,17 +31,11 @@ const (
 // chart is a set in the order of a rule.
 type chart struct {
 	rule   *book.Rule
-	pairs  []pair
+	pairs  []step
 	more   int // pairs beyond those
 	stands []stand
 	beside []*judge.Result // of clubs that have no place in the order
 	alone  int             // such clubs beyond those
-}
-
-// pair is two neighbours.
-type pair struct {
-	clubs []*club.Club
-	step
 }
 
 // stand is a club in its place.
@@ -54,26 +48,21 @@ type stand struct {
 // step leads from one club to the next.
 type step struct {
 	*judge.Pair
+	clubs  []*club.Club
 	result *judge.Result // nil where the books disagree with themselves
-	band   *doc.Band     // where the rule allows the second club; nil where it does not say
 }
 
 // allowed is where a rule allows the second club of a pair, beside the first; nil where it
 // does not say.
-func allowed(r *judge.Result) *doc.Band {
-	p := r.Pair
-	if !p.Plain || p.Apart == 0 || !p.Value[0].Known() || !r.Lower.Known() && !r.Upper.Known() {
+func (s *step) allowed() *doc.Band {
+	r := s.result
+	if r == nil || !s.Plain || s.Apart == 0 || !s.Value[0].Known() || !r.Lower.Known() && !r.Upper.Known() {
 		return nil
 	}
-	low, high := math.Inf(-1), math.Inf(1)
-	if r.Lower.Known() {
-		low = r.Lower.Base * p.Apart
-	}
-	if r.Upper.Known() {
-		high = r.Upper.Base * p.Apart
-	}
-	from := p.Value[0].Base
-	if p.Rise {
+	low, high := ends(r.Lower, r.Upper)
+	low, high = low*s.Apart, high*s.Apart
+	from := s.Value[0].Base
+	if s.Rise {
 		low, high = from+low, from+high
 	} else {
 		low, high = from-high, from-low
@@ -84,43 +73,25 @@ func allowed(r *judge.Result) *doc.Band {
 	return &doc.Band{Low: low, High: high, From: from}
 }
 
-// passes reports whether nothing is to be said of any of its steps.
-func (c *chart) passes() bool {
-	return len(c.beside) == 0 && !slices.ContainsFunc(c.stands,
-		func(s stand) bool { return s.step != nil && !s.step.passes() })
-}
-
-func (s *step) passes() bool { return s.result != nil && s.result.Verdict >= decide.Pass }
+func (s *step) passes() bool { return s == nil || s.result != nil && s.result.Verdict >= decide.Pass }
 
 func (s *step) fails() bool { return s != nil && s.result != nil && s.result.Verdict == decide.Fail }
 
-// known is how many clubs have a value.
-func (c *chart) known() int {
-	n := 0
-	for _, s := range c.stands {
-		if s.value.Known() {
-			n++
-		}
-	}
-	return n
+// open reports whether a step fails, is too close to call, or is one that the books disagree about.
+func (s *step) open() bool {
+	return s != nil && (s.result == nil || s.result.Verdict <= decide.TooClose)
 }
 
 // Charts gathers the results about neighbours of a set, rule by rule.
-type Charts struct {
-	all   []*chart
-	known map[*book.Rule]*chart
-}
+type Charts struct{ all []*chart }
 
 // of is the chart of a rule.
 func (c *Charts) of(r *book.Rule) *chart {
-	if c.known[r] == nil {
-		if c.known == nil {
-			c.known = map[*book.Rule]*chart{}
-		}
-		c.known[r] = &chart{rule: r}
-		c.all = append(c.all, c.known[r])
+	i := slices.IndexFunc(c.all, func(one *chart) bool { return one.rule == r })
+	if i < 0 {
+		i, c.all = len(c.all), append(c.all, &chart{rule: r})
 	}
-	return c.known[r]
+	return c.all[i]
 }
 
 // Result takes notice of a result.
@@ -133,7 +104,7 @@ func (c *Charts) Result(r *judge.Result) {
 	kept.Steps, kept.Budget = nil, nil
 	switch {
 	case r.Pair != nil:
-		to.add(pair{r.Subject.Clubs, step{r.Pair, &kept, allowed(r)}})
+		to.add(step{r.Pair, r.Subject.Clubs, &kept})
 	case len(to.beside) < mostPairs:
 		to.beside = append(to.beside, &kept)
 	default:
@@ -144,13 +115,13 @@ func (c *Charts) Result(r *judge.Result) {
 // Conflict takes notice of neighbours about which the books disagree.
 func (c *Charts) Conflict(k *judge.Conflict) {
 	if k.Pair != nil {
-		c.of(k.Rule).add(pair{k.Subject.Clubs, step{Pair: k.Pair}})
+		c.of(k.Rule).add(step{Pair: k.Pair, clubs: k.Subject.Clubs})
 	}
 }
 
-func (c *chart) add(p pair) {
+func (c *chart) add(s step) {
 	if len(c.pairs) < mostPairs {
-		c.pairs = append(c.pairs, p)
+		c.pairs = append(c.pairs, s)
 	} else {
 		c.more++
 	}
@@ -158,17 +129,17 @@ func (c *chart) add(p pair) {
 
 // order lays the clubs of the pairs in their order.
 func (c *chart) order() {
-	if slices.ContainsFunc(c.pairs, func(p pair) bool { return p.result == nil }) { // these come last
-		slices.SortStableFunc(c.pairs, func(a, b pair) int {
+	if slices.ContainsFunc(c.pairs, func(s step) bool { return s.result == nil }) { // these come last
+		slices.SortStableFunc(c.pairs, func(a, b step) int {
 			return cmp.Or(cmp.Compare(a.Key[0].Base, b.Key[0].Base), cmp.Compare(a.Key[1].Base, b.Key[1].Base))
 		})
 	}
 	for i := range c.pairs {
-		p := &c.pairs[i]
-		if n := len(c.stands); n == 0 || c.stands[n-1].club != p.clubs[0] {
-			c.stands = append(c.stands, stand{p.clubs[0], p.Key[0], p.Value[0], nil})
+		s := &c.pairs[i]
+		if n := len(c.stands); n == 0 || c.stands[n-1].club != s.clubs[0] {
+			c.stands = append(c.stands, stand{s.clubs[0], s.Key[0], s.Value[0], nil})
 		}
-		c.stands = append(c.stands, stand{p.clubs[1], p.Key[1], p.Value[1], &p.step})
+		c.stands = append(c.stands, stand{s.clubs[1], s.Key[1], s.Value[1], s})
 	}
 }
 
@@ -178,19 +149,19 @@ func (c *Charts) Blocks(full, page bool) []doc.Block {
 	var out []doc.Block
 	for _, one := range c.all {
 		one.order()
-		switch {
-		case len(one.stands) == 0, !full && one.known() < 2:
-		case !full && page && (one.rule.Decl.Advice || !slices.ContainsFunc(one.stands, stand.open)):
-		case full || !one.passes():
+		known, open, passes := 0, false, len(one.beside) == 0
+		for _, s := range one.stands {
+			open, passes = open || s.step.open(), passes && s.step.passes()
+			if s.value.Known() {
+				known++
+			}
+		}
+		shown := known >= 2 && !passes && (!page || open && !one.rule.Decl.Advice)
+		if len(one.stands) > 0 && (full || shown) {
 			out = append(out, doc.Gap{}, one.block())
 		}
 	}
 	return out
-}
-
-// open reports whether the step to a club fails, is too close to call, or is one that the books disagree about.
-func (s stand) open() bool {
-	return s.step != nil && (s.step.result == nil || s.step.result.Verdict <= decide.TooClose)
 }
 
 // block is the chart under the name of its rule.
@@ -222,7 +193,7 @@ func (c *chart) block() *doc.Steps {
 			one.Value = "not measured"
 		}
 		if s.step != nil {
-			one.Step, one.Allowed = s.step.shown(word), s.step.band
+			one.Step, one.Allowed = s.step.shown(word), s.step.allowed()
 			if s.step.result != nil {
 				one.Tone = Tone(s.step.result.Verdict)
 			}
@@ -274,7 +245,7 @@ func (c *chart) chosen() []int {
 	wanted := make([]bool, n)
 	all := true
 	for i, s := range c.stands {
-		if s.step != nil && !s.step.passes() && n > mostStands {
+		if !s.step.passes() && n > mostStands {
 			wanted[i-1], wanted[i], all = true, true, false
 		}
 	}
@@ -295,14 +266,10 @@ func (c *chart) suspects() string {
 			names = append(names, c.name(c.stands[i].club))
 		}
 	}
-	const most = 4
-	if n := len(names); n > most {
-		names = append(names[:most:most], wording.Counted(n-most, "more", "more"))
-	}
 	if names == nil {
 		return ""
 	}
-	return "The steps on both sides of " + unit.Listed(names, "and") + " fail: look there first."
+	return "The steps on both sides of " + wording.Few(names, 4) + " fail: look there first."
 }
 
 const failWord = "FAILS"

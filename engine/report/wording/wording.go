@@ -50,6 +50,14 @@ func Counted(n int, one, many string) string {
 	return strconv.Itoa(n) + " " + many
 }
 
+// Few names a few of several: "a, b, c and 2 more".
+func Few(names []string, most int) string {
+	if n := len(names) - most; n > 0 {
+		names = append(slices.Clip(names[:most]), Counted(n, "more", "more"))
+	}
+	return unit.Listed(names, "and")
+}
+
 // OneLine is the text of a place in a book on one line, without comments.
 func OneLine(s source.Span) string { return Visible(s.OneLine()) }
 
