@@ -6,7 +6,6 @@ package report
 import (
 	"bytes"
 	"cmp"
-	"encoding/csv"
 	"io"
 	"slices"
 	"strings"
@@ -19,7 +18,7 @@ import (
 	"ferrule/lang/diag"
 )
 
-// shownList is everything as a person reads it, each witness as rows of a sheet.
+// shownList is everything as a person reads it.
 func shownList(v *data.Vetting) diag.List {
 	var out diag.List
 	for _, f := range v.Findings {
@@ -30,14 +29,14 @@ func shownList(v *data.Vetting) diag.List {
 	return out
 }
 
-// sheetOf is a witness as lines of a sheet, and what comes of it.
+// sheetOf is a witness, a line for each club, and what comes of it.
 func sheetOf(w *space.Witness) (lines []string, outcome string) {
 	if w == nil {
 		return nil, ""
 	}
 	own, order := space.Split(w.Rows)
-	if lines = csvLines(own); order != nil {
-		lines = slices.Concat(lines, []string{"and the order:"}, csvLines(order))
+	if lines = rowLines(own); order != nil {
+		lines = slices.Concat(lines, []string{"and the order:"}, rowLines(order))
 	}
 	var says []string
 	for _, v := range w.Verdicts {
@@ -48,30 +47,6 @@ func sheetOf(w *space.Witness) (lines []string, outcome string) {
 		outcome += ", on " + w.On.String()
 	}
 	return lines, outcome
-}
-
-// csvLines are the lines of a sheet with some rows.
-func csvLines(rows []space.Row) []string {
-	var headings []string
-	for _, row := range rows {
-		for _, c := range row {
-			if !slices.Contains(headings, c.Name) {
-				headings = append(headings, c.Name)
-			}
-		}
-	}
-	var text bytes.Buffer
-	out := csv.NewWriter(&text)
-	out.Write(headings)
-	for _, row := range rows {
-		cells := make([]string, len(headings))
-		for _, c := range row {
-			cells[slices.Index(headings, c.Name)] = c.Text
-		}
-		out.Write(cells)
-	}
-	out.Flush()
-	return strings.Split(strings.TrimSuffix(text.String(), "\n"), "\n")
 }
 
 // Vet writes what is to be said of rule books.
