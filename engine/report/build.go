@@ -13,12 +13,10 @@ import (
 	"ferrule/engine/build"
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
-	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
-	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
@@ -247,28 +245,11 @@ func findings(p *build.Plan) []doc.Block {
 	for _, c := range p.Conflicts {
 		out = append(out, &doc.Finding{Tone: doc.Open, Stamp: "CONFLICT", Text: wording.Conflict(c)})
 	}
-	if len(p.Later) > 0 {
-		out = append(out, &doc.Finding{Tone: doc.Open, Stamp: "not judged", Text: "rules that need a column that the sheet " +
-			"does not have: " + laterWords(p.Later), Next: "Add the columns, or measure the finished clubs for them."})
+	for _, f := range lacking(p.Set, p.Later) {
+		f.Next = "Add the column, or measure the finished clubs for it."
+		out = append(out, f)
 	}
 	return out
-}
-
-// laterWords names the rules that wait for the finished clubs, each with the columns that it needs.
-func laterWords(later []*judge.Result) string {
-	var names []string
-	needs := map[string][]string{}
-	for _, r := range later {
-		name := r.Rule.Decl.Name.Text
-		if needs[name] == nil {
-			names = append(names, name)
-		}
-		needs[name] = slices.Compact(slices.Sorted(slices.Values(append(needs[name], value.Needs(r.Lacks)...))))
-	}
-	for i, name := range names {
-		names[i] = name + " (" + strings.Join(needs[name], ", ") + ")"
-	}
-	return list(names)
 }
 
 func (b *builds) End() error {

@@ -86,16 +86,27 @@ func (m *missing) add(r *judge.Result, row int) (columns []string, more bool) {
 	return columns, more
 }
 
-// told are results that do not pass, the worst first: a line each, and what is missing once, with the rules that wait
-// for it.
+// told are results that do not pass, the worst first: a line each, and what is missing once.
 func told(bag *club.Set, results ...*judge.Result) (out []doc.Block) {
-	var m missing
 	slices.SortStableFunc(results, func(a, b *judge.Result) int { return cmp.Compare(a.Verdict, b.Verdict) })
+	var open []*judge.Result
 	for _, r := range results {
-		if r.Verdict != decide.Unmeasured {
+		if r.Verdict == decide.Unmeasured {
+			open = append(open, r)
+		} else {
 			out = append(out, ruleLine(r))
-			continue
 		}
+	}
+	for _, f := range lacking(bag, open) {
+		out = append(out, f)
+	}
+	return out
+}
+
+// lacking is what is missing for results, columns too, each thing once with the rules that wait for it.
+func lacking(bag *club.Set, results []*judge.Result) []*doc.Finding {
+	var m missing
+	for _, r := range results {
 		row := wording.Place(r.Subject, bag).Row
 		columns, _ := m.add(r, row)
 		for _, c := range columns {
@@ -103,10 +114,7 @@ func told(bag *club.Set, results ...*judge.Result) (out []doc.Block) {
 			m.of(gapKey{before: "the column " + c + " in "}).add(of, r.Rule)
 		}
 	}
-	for _, f := range m.lines() {
-		out = append(out, f)
-	}
-	return out
+	return m.lines()
 }
 
 // of returns the gap of a key.
