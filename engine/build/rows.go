@@ -3,6 +3,7 @@ package build
 // This file finds the rows by which no shaft can be cut, and refuses them.
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -73,7 +74,9 @@ func (b *Builder) contradiction(c *club.Club) *fault {
 		}
 	}
 	if r := c.Reading(cols.Target); r.HasHalf || r.Values != nil {
-		return &fault{column: cols.Target, read: cellText(c, r, inch),
+		v, _ := c.Amount(cols.Target)
+		read := cmp.Or(r.Read, unit.Exact(v, inch)+" +/- "+unit.Exact(r.Half, inch))
+		return &fault{column: cols.Target, read: read,
 			message: "a target is one figure to build to; expected it without +/- and without repeats"}
 	}
 	raw, hasRaw := c.Amount(cols.RawLength)
@@ -88,23 +91,6 @@ func (b *Builder) contradiction(c *club.Club) *fault {
 				unit.Exact(raw, inch), unit.Exact(at, inch))}
 	}
 	return nil
-}
-
-// cellText is a reading with its repeats and its half-width as a cell holds it.
-func cellText(c *club.Club, r club.Reading, u *unit.Unit) string {
-	values := r.Values
-	if v, ok := c.Amount(r.Property); ok && values == nil {
-		values = []float64{v}
-	}
-	var parts []string
-	for _, v := range values {
-		parts = append(parts, unit.Exact(v, u))
-	}
-	out := strings.Join(parts, " | ")
-	if r.HasHalf {
-		out += " +/- " + unit.Exact(r.Half, u)
-	}
-	return out
 }
 
 // noShaft is the fault of a target that leaves no shaft at all.

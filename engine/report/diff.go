@@ -32,33 +32,33 @@ func Diff(w io.Writer, e *data.Editions, o Options) error {
 
 // editionBlocks are what was found for a reader.
 func editionBlocks(e *data.Editions) []doc.Block {
-	out := []doc.Block{doc.Head{Title: "Two editions", Right: editionName(e.Old) + " and " + editionName(e.New)}}
+	outcome := doc.Outcome{Tone: doc.Pass, Lead: "THE SAME:",
+		Text: "no club, pair or set is judged differently, on any day."}
 	switch {
 	case len(e.Changes) > 0:
-		out = append(out, doc.Outcome{Tone: doc.Fail, Lead: "JUDGED DIFFERENTLY:",
-			Text: wording.Counted(len(e.Changes), "change", "changes") + ": " + changeWords(e.Changes) + "."}, doc.Gap{})
+		outcome = doc.Outcome{Tone: doc.Fail, Lead: "JUDGED DIFFERENTLY:",
+			Text: wording.Counted(len(e.Changes), "change", "changes") + ": " + changeWords(e.Changes) + "."}
 	case len(e.LeftOut) > 0:
-		out = append(out, doc.Outcome{Tone: doc.Open,
-			Lead: "NO DIFFERENCE WAS FOUND, but not everything could be looked at."}, doc.Gap{})
-	default:
-		out = append(out, doc.Outcome{Tone: doc.Pass, Lead: "THE SAME:",
-			Text: "no club, pair or set is judged differently, on any day."}, doc.Gap{})
+		outcome = doc.Outcome{Tone: doc.Open, Lead: "NO DIFFERENCE WAS FOUND, but not everything could be looked at."}
 	}
+	out := []doc.Block{doc.Head{Title: "Two editions", Right: editionName(e.Old) + " and " + editionName(e.New)}, outcome,
+		doc.Gap{}}
 	for i := 0; i < len(e.Changes); {
 		r := e.Changes[i].Rule()
 		var list []doc.Fact
-		var moved []doc.Block
+		var moved *doc.Lanes
 		for ; i < len(e.Changes) && e.Changes[i].Rule() == r; i++ {
 			list = append(list, changeFacts(&e.Changes[i])...)
 			if k := e.Changes[i].Contrast; moved == nil {
-				if shown := picture.Moved(k.Old.Result, k.New.Result); shown != nil {
-					moved = append(moved, shown)
-				}
+				moved = picture.Moved(k.Old.Result, k.New.Result)
 			}
 		}
 		out = append(out, doc.Subject{Name: r.Decl.Name.Text, Place: wording.BookLine(r.Decl.Span, r.Book)},
 			doc.Facts{Level: 1, List: list})
-		out = append(append(out, moved...), doc.Gap{})
+		if moved != nil {
+			out = append(out, moved)
+		}
+		out = append(out, doc.Gap{})
 	}
 	if len(e.LeftOut) > 0 {
 		out = append(out, doc.Section{Tone: doc.Open, Title: numbered("Not looked at", len(e.LeftOut))})
@@ -96,37 +96,35 @@ func changeFacts(c *editions.Change) []doc.Fact {
 	if k.On != book.NoDay {
 		entries = append(entries, doc.Fact{Label: "on", Note: k.On.String(), Level: 1})
 	}
-	old, new := saidFact("old", k.Old, c.Old), saidFact("new", k.New, c.New)
-	old.Level, new.Level = 1, 1
-	return append(entries, old, new)
+	return append(entries, doc.Fact{Label: "old", Note: said(k.Old, c.Old), Level: 1},
+		doc.Fact{Label: "new", Note: said(k.New, c.New), Level: 1})
 }
 
-// saidFact is what an edition says of a witness.
-func saidFact(label string, s contrast.Said, r *book.Rule) doc.Fact {
+// said is what an edition says of a witness.
+func said(s contrast.Said, r *book.Rule) string {
 	switch {
 	case s.Result != nil:
-		return doc.Fact{Label: label, Note: s.Verdict.String() + ": " + wording.Statement(s.Result)}
+		return s.Verdict.String() + ": " + wording.Statement(s.Result)
 	case r == nil:
-		return doc.Fact{Label: label, Note: "no such rule"}
+		return "no such rule"
 	}
-	return doc.Fact{Label: label, Note: "no verdict"}
+	return "no verdict"
 }
 
 // rowLines are the rows of a witness, a line for each club; like clubs share one.
 func rowLines(rows []space.Row) []string {
 	var lines []string
-	for i := 0; i < len(rows); i++ {
+	for i := 0; i < len(rows); {
 		first, what := rowWordsOf(rows[i])
-		last := ""
-		for i+1 < len(rows) {
-			id, same := rowWordsOf(rows[i+1])
-			if same != what {
+		last := first
+		for i++; i < len(rows); i++ {
+			id, words := rowWordsOf(rows[i])
+			if words != what {
 				break
 			}
 			last = id
-			i++
 		}
-		if last != "" {
+		if last != first {
 			first += " to " + last
 		}
 		lines = append(lines, first+": "+what)
@@ -182,8 +180,8 @@ func stockBlocks(s *data.Stock) []doc.Block {
 		case x.Old.Verdict == decide.Fail && inside(x.New):
 			one.Stamp, one.Tone = "now in", doc.Pass
 		}
-		one.Text = effectName(x) + ": old " + saidFact("", x.Old, x.Pair.Old).Note
-		one.Next = "new " + saidFact("", x.New, x.Pair.New).Note
+		one.Text = effectName(x) + ": old " + said(x.Old, x.Pair.Old)
+		one.Next = "new " + said(x.New, x.Pair.New)
 		blocks = append(blocks, one)
 	}
 	return append(blocks, rowSections(s.Remarks())...)

@@ -129,7 +129,12 @@ func newPaper(w io.Writer, o Options) paper {
 
 // put writes blocks, the notes behind the first head.
 func (p *paper) put(blocks ...doc.Block) {
-	blocks, p.notes = doc.WithNotes(blocks, p.notes)
+	for i, b := range blocks {
+		if h, ok := b.(doc.Head); ok {
+			h.Notes, p.notes = append(slices.Clip(h.Notes), p.notes...), nil
+			blocks[i] = h
+		}
+	}
 	p.w.Write(p.draw(nil, blocks...))
 }
 

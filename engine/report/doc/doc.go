@@ -5,11 +5,7 @@
 // and scale.go draw the steps of a set.
 package doc
 
-import (
-	"slices"
-
-	"ferrule/lang/unit"
-)
+import "ferrule/lang/unit"
 
 // Drawing appends blocks, drawn, to dst. It may be called on several goroutines at once. A document is a Head, what
 // follows it, and End; all between may be drawn in pieces and in any order.
@@ -33,18 +29,6 @@ type Block interface{ block() }
 type Head struct {
 	Title, Right string
 	Notes        []string
-}
-
-// WithNotes adds notes to the head among blocks. It returns them again if there is no head.
-func WithNotes(blocks []Block, notes []string) ([]Block, []string) {
-	for i, b := range blocks {
-		if h, ok := b.(Head); ok {
-			h.Notes = append(slices.Clip(h.Notes), notes...)
-			blocks[i] = h
-			return blocks, nil
-		}
-	}
-	return blocks, notes
 }
 
 // Outcome is what came of the whole, and comes first.
