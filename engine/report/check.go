@@ -184,12 +184,9 @@ func (c *check) Add(from *Sheaf) error {
 
 func (c *check) End(n *data.Totals) error {
 	c.put(doc.Head{Title: c.name(), Right: c.head.On}, doc.Aside(c.about), c.outcome(n.RowsRefused, n.Order))
-	c.section(secDoubtful)
-	c.section(secBag)
-	c.section(secRefused)
-	c.section(secOrderRefused)
-	c.section(secNotRead)
-	c.section(secUnused)
+	for _, of := range []section{secDoubtful, secBag, secRefused, secOrderRefused, secNotRead, secUnused} {
+		c.doc.write(of, c.w)
+	}
 	if c.charts {
 		c.put(doc.Gap{}, doc.StepsLegend{})
 	}

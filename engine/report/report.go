@@ -141,22 +141,11 @@ func (p *paper) put(blocks ...doc.Block) {
 // later keeps blocks for below the outcome.
 func (p *paper) later(blocks ...doc.Block) { p.doc.add(secBag, p.draw(nil, blocks...)) }
 
-// section writes what was kept of a section.
-func (p *paper) section(of section) {
-	if p.doc.empty(of) {
-		return
-	}
-	p.doc.write(of, func(text []byte) error {
-		_, err := p.w.Write(text)
-		return err
-	})
-}
-
 // finish writes the head and the outcome of a report that came set by set, its sets, what is said of the rows of the
 // sheet, and what else is below them.
 func (p *paper) finish(head doc.Head, outcome doc.Outcome, n *data.Notes, below ...doc.Block) error {
 	p.put(head, outcome)
-	p.section(secBag)
+	p.doc.write(secBag, p.w)
 	p.put(slices.Concat(rowSections(n.Remarks()), below)...)
 	return p.end()
 }

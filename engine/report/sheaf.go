@@ -5,6 +5,7 @@ package report
 
 import (
 	"cmp"
+	"io"
 	"slices"
 
 	"ferrule/engine/club"
@@ -211,17 +212,12 @@ func (d *document) add(to section, text []byte) {
 	p.tail = p.tail[:0]
 }
 
-// write gives the text of a section, in pieces.
-func (d *document) write(of section, f func(text []byte) error) error {
+// write writes the text of a section. What goes wrong stays with the Spool, and with w.
+func (d *document) write(of section, w io.Writer) {
 	var text []byte
 	for _, r := range d.of[of].runs {
 		text = d.Piece(text[:0], r.at, r.size)
-		if err := d.Err(); err != nil {
-			return err
-		}
-		if err := f(text); err != nil {
-			return err
-		}
+		w.Write(text)
 	}
-	return f(d.of[of].tail)
+	w.Write(d.of[of].tail)
 }

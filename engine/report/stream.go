@@ -91,10 +91,7 @@ func (g *gathered) End(t *data.Totals) error {
 			return
 		}
 		d.Open(name)
-		g.doc.write(of, func(text []byte) error {
-			_, err := d.Write(text)
-			return err
-		})
+		g.doc.write(of, d)
 		d.Close()
 	}
 	list("refused", secRefused, true)
