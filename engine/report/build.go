@@ -169,7 +169,7 @@ func (b *builds) club(k *build.Club) (out []doc.Block) {
 		return out
 	}
 	name := "shaft " + wording.Visible(k.Shaft) + " into " + wording.Called(k.Club)
-	if sum := cutSum(k); sum != nil {
+	if sum := picture.Sum(k); sum != nil {
 		out = append(out, doc.Gap{}, doc.Subject{Name: name, Level: 1}, doc.Facts{Level: 2, List: sum})
 	}
 	if b.depth == Full {
@@ -269,3 +269,7 @@ func (b *builds) End() error {
 		doc.Fact{Label: "bore", Note: groundToTip},
 	), cautions(b.books)...)...)
 }
+
+// groundToTip says what the bore is, since many builders use the word for how deep a shaft goes in.
+const groundToTip = "from where the tip stops in the head to the ground, along the axis; " +
+	"it is not how deep the shaft goes in"

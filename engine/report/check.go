@@ -191,12 +191,10 @@ func (c *check) End(n *data.Totals) error {
 		c.put(doc.Gap{}, doc.StepsLegend{})
 	}
 	c.put(doc.Apart{})
-	c.put(append(totals(c.tail(n)...), doc.Aside(func() []doc.Block { return meanings(n) }))...)
-	if c.methods != nil {
-		c.put(doc.Aside(func() []doc.Block {
-			return []doc.Block{doc.Section{Title: "The methods of measuring"}, doc.Facts{List: picture.Methods(c.head.Books, c.methods)}}
-		}))
-	}
+	c.put(append(totals(c.tail(n)...), doc.Aside(func() []doc.Block {
+		methods := factSection(doc.Plain, "The methods of measuring", picture.Methods(c.head.Books, c.methods))
+		return slices.Concat(meanings(n), methods)
+	}))...)
 	if c.mends {
 		c.put(beforeCutting)
 	}

@@ -15,7 +15,6 @@ import (
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
-	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -86,7 +85,7 @@ func editionName(b *book.Book) string {
 func changeFacts(c *editions.Change) []doc.Fact {
 	k := c.Contrast
 	entries := []doc.Fact{{Label: c.What.String(), Note: wording.Visible(c.Message)}}
-	for i, line := range rowLines(k.Rows) {
+	for i, line := range wording.Rows(k.Rows) {
 		e := doc.Fact{Note: line, Level: 1}
 		if i == 0 {
 			e.Label = "shown by"
@@ -109,54 +108,6 @@ func said(s contrast.Said, r *book.Rule) string {
 		return "no such rule"
 	}
 	return "no verdict"
-}
-
-// rowLines are the rows of a witness, a line for each club; like clubs share one.
-func rowLines(rows []space.Row) []string {
-	var lines []string
-	for i := 0; i < len(rows); {
-		first, what := rowWordsOf(rows[i])
-		last := first
-		for i++; i < len(rows); i++ {
-			id, words := rowWordsOf(rows[i])
-			if words != what {
-				break
-			}
-			last = id
-		}
-		if last != first {
-			first += " to " + last
-		}
-		lines = append(lines, first+": "+what)
-	}
-	return lines
-}
-
-// rowWordsOf is the id of a row and the club as a case of a book would describe it.
-func rowWordsOf(r space.Row) (id, words string) {
-	var parts []string
-	name := ""
-	for _, c := range r {
-		text := wording.Visible(c.Text)
-		switch c.Name {
-		case "id":
-			id = text
-		case "club", "kind":
-			name = text
-		case "number", "mark":
-			name += " " + text
-		case "by", "ordered by":
-			if len(parts) > 0 {
-				parts[len(parts)-1] += " by " + text
-			}
-		default:
-			if text == "" {
-				c.Name, text = "no", c.Name
-			}
-			parts = append(parts, c.Name+" "+text)
-		}
-	}
-	return id, strings.Join(append([]string{name}, parts...), ", ")
 }
 
 // stockBlocks are what became of the clubs of a stock.

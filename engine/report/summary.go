@@ -283,27 +283,9 @@ func (c *check) books() (out []doc.Fact) {
 
 // meanings explain the words of the page to a reader who is new to them, those that are on it.
 func meanings(n *data.Totals) []doc.Block {
-	v := n.Tally.Verdicts
-	limits := v[decide.Fail]+v[decide.TooClose] > 0
 	var out []doc.Fact
-	for _, w := range []struct {
-		used        bool
-		label, note string
-	}{
-		{v[decide.Fail] > 0, "Fails", "The value is outside what the rule allows, as the rule decides."},
-		{v[decide.TooClose] > 0, "Too close to call", "The reading could be off by so much that either side of the limit is possible."},
-		{v[decide.Unmeasured] > 0, "Missing", "The sheet does not have what the rule asks for. Nothing is assumed in its place."},
-		{v[decide.Exempt] > 0, "Exempt", "An exception or a waiver lifts the rule. It counts as passing."},
-		{n.Tally.Advised > 0, "Advice", "A hint of the book, which does not affect the result."},
-		{limits, "Limit", "What the value is compared with. An allowance that the rule states is in it already."},
-		{limits, "±", "How far the reading may be from the true value, about 95 times in 100."},
-	} {
-		if w.used {
-			out = append(out, doc.Fact{Label: w.label, Note: w.note})
-		}
+	for _, w := range wording.Meanings(&n.Tally) {
+		out = append(out, doc.Fact{Label: w[0], Note: w[1]})
 	}
-	if out == nil {
-		return nil
-	}
-	return []doc.Block{doc.Section{Title: "What the words mean"}, doc.Facts{List: out}}
+	return factSection(doc.Plain, "What the words mean", out)
 }

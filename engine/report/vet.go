@@ -35,8 +35,8 @@ func sheetOf(w *space.Witness) (lines []string, outcome string) {
 		return nil, ""
 	}
 	own, order := space.Split(w.Rows)
-	if lines = rowLines(own); order != nil {
-		lines = slices.Concat(lines, []string{"and the order:"}, rowLines(order))
+	if lines = wording.Rows(own); order != nil {
+		lines = slices.Concat(lines, []string{"and the order:"}, wording.Rows(order))
 	}
 	var says []string
 	for _, v := range w.Verdicts {

@@ -49,7 +49,7 @@ var mayImport = map[string][]string{
 	"engine/editions":       append([]string{"engine/contrast", "engine/space"}, belowReport...),
 	"engine/report/doc":     {"lang/unit"},
 	"engine/report/page":    {"engine/report/doc", "lang/unit"},
-	"engine/report/wording": append([]string{"engine/trial"}, belowReport...),
+	"engine/report/wording": append([]string{"engine/space", "engine/trial"}, belowReport...),
 	"engine/report/data": append([]string{"engine/report/wording", "engine/space", "engine/contrast", "engine/vet", "engine/editions",
 		"engine/build", "engine/compare", "engine/constrain", "engine/trial", "engine/trim"}, belowReport...),
 	"engine/report/picture": append([]string{"engine/report/doc", "engine/report/wording", "engine/build", "engine/compare", "engine/constrain",

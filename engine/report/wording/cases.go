@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 
+	"ferrule/engine/space"
 	"ferrule/engine/trial"
 	"ferrule/lang/ast"
 )
@@ -80,4 +81,52 @@ func Gaps(gaps []trial.Gap) []string {
 		words[i] = g.String()
 	}
 	return words
+}
+
+// Rows are the rows of a witness, a line for each club; like clubs share one.
+func Rows(rows []space.Row) []string {
+	var lines []string
+	for i := 0; i < len(rows); {
+		first, what := rowWords(rows[i])
+		last := first
+		for i++; i < len(rows); i++ {
+			id, words := rowWords(rows[i])
+			if words != what {
+				break
+			}
+			last = id
+		}
+		if last != first {
+			first += " to " + last
+		}
+		lines = append(lines, first+": "+what)
+	}
+	return lines
+}
+
+// rowWords is the id of a row and the club as a case of a book would describe it.
+func rowWords(r space.Row) (id, words string) {
+	var parts []string
+	name := ""
+	for _, c := range r {
+		text := Visible(c.Text)
+		switch c.Name {
+		case "id":
+			id = text
+		case "club", "kind":
+			name = text
+		case "number", "mark":
+			name += " " + text
+		case "by", "ordered by":
+			if len(parts) > 0 {
+				parts[len(parts)-1] += " by " + text
+			}
+		default:
+			if text == "" {
+				c.Name, text = "no", c.Name
+			}
+			parts = append(parts, c.Name+" "+text)
+		}
+	}
+	return id, strings.Join(append([]string{name}, parts...), ", ")
 }
