@@ -6,7 +6,6 @@ package report
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 
 	"ferrule/engine/club"
@@ -25,12 +24,14 @@ func budgetTable(level int, name string, budget []judge.Component) *doc.Table {
 	}
 	out := &doc.Table{Name: name, Level: level,
 		Heads: []string{"component", "+/- or s", "sensitivity", "contribution", "share"}}
-	one := slices.IndexFunc(budget, func(c judge.Component) bool { return c.Of != nil })
-	several := one >= 0 && slices.ContainsFunc(budget, func(c judge.Component) bool {
-		return c.Of != nil && c.Of != budget[one].Of
-	})
+	var of []*club.Club
 	for _, c := range budget {
-		if !several {
+		if c.Of != nil {
+			of = also(of, c.Of)
+		}
+	}
+	for _, c := range budget {
+		if len(of) == 1 {
 			c.Of = nil // it need not be said whose they are
 		}
 		if c.Contribution.Base == 0 {

@@ -135,13 +135,8 @@ func swapped(s *build.Swap) *doc.Finding {
 		moves = append(moves, fmt.Sprintf("shaft %s, cut for %s, in %s", wording.Visible(s.Shafts[i]),
 			wording.Visible(s.Heads[i]), wording.Visible(s.Found[i])))
 	}
-	return &doc.Finding{Stamp: "SWAPPED", Tone: doc.Fail, Text: strings.Join(moves, "; ") + ": " + probably(s.Probability) + " sure",
+	return &doc.Finding{Stamp: "SWAPPED", Tone: doc.Fail, Text: strings.Join(moves, "; ") + ": " + share(s.Probability) + " sure",
 		Next: "Put each shaft where it belongs and read again before you glue."}
-}
-
-// probably is a probability near 1 that is never said to be 1.
-func probably(p float64) string {
-	return strconv.FormatFloat(math.Min(math.Floor(p*1000)/10, 99.9), 'f', 1, 64) + " %"
 }
 
 // club is what is to be said of one club besides its cuts; in steps also the sum of the cut, in full how sure it is.

@@ -5,6 +5,7 @@ package report
 // whole is written first, so what was drawn waits for it.
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -381,20 +382,7 @@ func (s *Sheaf) said() bool {
 }
 
 // bagName names a bag: its set, else its sheet.
-func bagName(set, file string) string {
-	if set == "" {
-		return wording.File(file)
-	}
-	return wording.Visible(set)
-}
-
-// sheetName is the sheet, where the bag's name is not the sheet already.
-func sheetName(set, file string) string {
-	if set == "" {
-		return ""
-	}
-	return wording.File(file)
-}
+func bagName(set, file string) string { return cmp.Or(wording.Visible(set), wording.File(file)) }
 
 // without is what a sheet has no columns for, and the rules that wait for them.
 type without struct {

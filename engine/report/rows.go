@@ -27,7 +27,11 @@ var rowKinds = map[section]struct {
 
 // bagSection begins what is said of a bag.
 func bagSection(s *club.Set) doc.Section {
-	return doc.Section{Title: bagName(s.Name, s.File), Right: sheetName(s.Name, s.File), Page: true}
+	out := doc.Section{Title: bagName(s.Name, s.File), Page: true}
+	if s.Name != "" {
+		out.Right = wording.File(s.File)
+	}
+	return out
 }
 
 // bagHead begins what is said of a bag: its name, and what it and its order differ in.

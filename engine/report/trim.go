@@ -127,8 +127,13 @@ func (t *trims) set(p *trim.Plan) []doc.Block {
 // ruleLine is what came of a rule on one line, and where the rule is.
 func ruleLine(r *judge.Result) *doc.Finding {
 	out := finding(r, Line)
-	out.Title, out.Mend = picture.Headline(r.Rule)+", "+wording.BookLine(r.Rule.Decl.Span, r.Rule.Book), ""
+	out.Title, out.Mend = headlineAt(r.Rule), ""
 	return out
+}
+
+// headlineAt is what a rule says of itself, and where it is.
+func headlineAt(r *book.Rule) string {
+	return picture.Headline(r) + ", " + wording.BookLine(r.Decl.Span, r.Book)
 }
 
 // noPlan says in a few words why there is no plan.
@@ -243,11 +248,7 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 		say(2, "these rules cannot all be met here; leave any one out, and the others no longer contradict each other:")
 	}
 	for _, r := range p.Contradiction {
-		words := ruleAt(r)
-		if r.Decl.Title != nil {
-			words += " \"" + wording.Visible(r.Decl.Title.Value) + "\""
-		}
-		say(3, words)
+		say(3, headlineAt(r))
 		of := slices.DeleteFunc(slices.Clone(p.Ring), func(l constrain.Link) bool { return l.Constraint.Rule != r })
 		const most = 6
 		for _, l := range of[:min(len(of), most)] {
