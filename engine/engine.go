@@ -78,9 +78,9 @@ func (b *Rulebooks) OrderOptions(by string) sheet.Options {
 		switch len(charts) {
 		case 0:
 			return 0, "", "no book has a chart of " + p.Name
+		case 1:
 		default:
 			return 0, "", "the books have more than one chart of " + p.Name
-		case 1:
 		}
 		if charts[0].Of.Method != nil {
 			method = charts[0].Of.Method.Decl.Name.Text

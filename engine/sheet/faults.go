@@ -308,4 +308,7 @@ func place(file string, row int, column string) string {
 }
 
 // kindWords are the words that a cell of a club may be meant for.
-func kindWords() []string { return append(catalogue.KindNames(), "wood", "pw", "gw", "aw", "sw", "lw") }
+func kindWords() []string {
+	marks := strings.Fields(strings.ToLower(strings.Join(catalogue.Stamps, " ")))
+	return slices.Concat(catalogue.KindNames(), []string{"wood"}, marks)
+}

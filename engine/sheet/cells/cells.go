@@ -1,9 +1,11 @@
 // Package cells cuts sheets into rows of cells of text, and says what is wrong with a row or a file: CSV, JSON Lines and
-// .xlsx and .ods spreadsheets. It knows nothing of clubs, and says what is wrong as data: whoever reads the cells words it.
+// .xlsx and .ods spreadsheets. It knows nothing of clubs. What is wrong with a row or a cell it says as data, for whoever
+// reads the cells to word; what is wrong with a file in a sentence.
 //
 // open.go recognises the format, lines.go reads text line by line, csv.go and jsonl.go cut it. zip.go unpacks the parts
-// of a spreadsheet. xlsx.go reads what an .xlsx holds beside its cells, xlsxcells.go its cells, ods.go the cells of an
-// .ods, and formats.go says what a format makes of a number.
+// of a spreadsheet, page.go goes through the rows of one. xlsx.go reads what an .xlsx holds beside its cells,
+// xlsxcells.go its cells, ods.go the cells of an .ods, and formats.go says what a format makes of a number. write.go and
+// writexlsx.go begin sheets, and write them with changes.
 package cells
 
 import "strings"
