@@ -162,13 +162,7 @@ func (t *probe) try(c *club.Club, length float64) (r *Risk, about bool, err erro
 		}
 		r.Uncertainty = unit.Amount{Unit: r.unit()}
 	}
-	r.limits = decide.None()
-	if r.Lower.Known() {
-		r.limits.Lower, r.limits.OpenLower = r.Lower.Base, r.Open
-	}
-	if r.Upper.Known() {
-		r.limits.Upper, r.limits.OpenUpper = r.Upper.Base, r.Open
-	}
+	r.limits = res.Limits()
 	r.spread = decide.Spread{U: r.Uncertainty.Base, Freedom: res.Freedom}
 	if reads := t.program.Method(t.by).Reads; reads != nil && reads.Base > 0 {
 		r.Marks = unit.Amount{Base: reads.Base, Unit: reads.Unit}

@@ -171,13 +171,7 @@ func (f *finder) result(r *judge.Result, again bool) {
 	f.hand(r.Rule)
 	before := f.size
 	c := Constraint{Rule: r.Rule, Subject: r.Subject, Factor: 1, Value: r.Value.Base, Shown: r.Value.Unit,
-		Limits: decide.None(), Decision: r.Decision, Spread: r.Spread()}
-	if r.Lower.Known() {
-		c.Limits.Lower, c.Limits.OpenLower = r.Lower.Base, r.Open
-	}
-	if r.Upper.Known() {
-		c.Limits.Upper, c.Limits.OpenUpper = r.Upper.Base, r.Open
-	}
+		Limits: r.Limits(), Decision: r.Decision, Spread: r.Spread()}
 	form, clubs := f.forms[r.Rule], r.Subject.Clubs
 	switch {
 	case form.Set != nil:

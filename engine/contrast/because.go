@@ -16,8 +16,8 @@ import (
 
 // because lists the parts of a rule, of those whose forms differ, each of which alone makes a difference for a subject.
 // Where none does, only several together, sure is false and these are listed.
-func (u *Comparison) because(w window, b space.Bag, o, n saying) (parts []What, sure bool) {
-	vo, vn := o.verdict(w.old), n.verdict(w.new)
+func (u *Comparison) because(w window, b space.Bag, o, n space.Saying) (parts []What, sure bool) {
+	vo, vn := o.Verdict(w.old), n.Verdict(w.new)
 	if vo == vn {
 		if vo != 0 && slices.Contains(u.parts, Weight) {
 			parts = append(parts, Weight)
@@ -38,7 +38,7 @@ func (u *Comparison) because(w window, b space.Bag, o, n saying) (parts []What, 
 		return x.alone(1, judging), false
 	}
 	if w.old != w.new {
-		if !w.apart || o.verdict(true) == n.verdict(true) {
+		if !w.apart || o.Verdict(true) == n.Verdict(true) {
 			return []What{Dates}, true
 		}
 		parts = append(parts, Dates)
@@ -55,10 +55,10 @@ func (u *Comparison) because(w window, b space.Bag, o, n saying) (parts []What, 
 }
 
 // difference compares what led to two verdicts.
-func difference(o, n saying) []What {
-	a, b := o.result, n.result
+func difference(o, n space.Saying) []What {
+	a, b := o.Result, n.Result
 	switch {
-	case o.of == 0 || n.of == 0:
+	case o.Of == 0 || n.Of == 0:
 		return []What{Scope}
 	case a == nil || b == nil:
 		return []What{Exception, Limit}
@@ -96,48 +96,35 @@ func apart(value, limit, value2, limit2 unit.Amount) bool {
 
 // decideAs is the verdict on a result's value under another decision.
 func decideAs(d decide.Rule, r *judge.Result) decide.Verdict {
-	v, _ := decide.Decide(d, limitsOf(r), r.Value.Base, r.Spread())
+	v, _ := decide.Decide(d, r.Limits(), r.Value.Base, r.Spread())
 	return v
 }
 
 // witness makes of a bag a witness that shows a change on a subject: without what is not needed, read as a sheet
 // is and judged again. It is false where that gives other verdicts.
 func (u *Comparison) witness(part What, w window, b space.Bag, key string) (*Contrast, bool) {
-	o, n := u.sides[0].look(b)[key], u.sides[1].look(b)[key]
-	vo, vn := o.verdict(w.old), n.verdict(w.new)
-	clubs := o.clubs
-	of := o.of
+	o, n := u.Sides[0].Look(b)[key], u.Sides[1].Look(b)[key]
+	vo, vn := o.Verdict(w.old), n.Verdict(w.new)
+	clubs := o.Clubs
+	of := o.Of
 	if of == 0 {
-		clubs, of = n.clubs, n.of
+		clubs, of = n.Clubs, n.Of
 	}
 	b = b.Shrunk(func(b space.Bag) bool {
-		o, n := u.sides[0].look(b)[key], u.sides[1].look(b)[key]
+		o, n := u.Sides[0].Look(b)[key], u.Sides[1].Look(b)[key]
 		parts, _ := u.because(w, b, o, n)
-		return slices.Contains(parts, part) && o.verdict(w.old) == vo && n.verdict(w.new) == vn
+		return slices.Contains(parts, part) && o.Verdict(w.old) == vo && n.Verdict(w.new) == vn
 	})
 	c := &Contrast{On: w.on, Rows: b.Rows(), Of: of, Clubs: slices.Clone(clubs), Bag: b}
 	var ok, ok2 bool
-	c.Old, ok = u.sides[0].again(b, w.on, key)
-	c.New, ok2 = u.sides[1].again(b, w.on, key)
+	c.Old, ok = again(u.Sides[0], b, w.on, key)
+	c.New, ok2 = again(u.Sides[1], b, w.on, key)
 	return c, ok && ok2 && c.Old.Verdict == vo && c.New.Verdict == vn
 }
 
-// again reads the rows of a bag as a sheet and judges them on a day. A sheet that cannot be read says
+// again reads the rows of a bag as a sheet and has a rule judge them on a day. A sheet that cannot be read says
 // nothing.
-func (s *side) again(b space.Bag, on book.Day, key string) (Said, bool) {
-	if s.rule == nil {
-		return Said{}, true
-	}
-	set, ok := space.Read(s.program, b)
-	if !ok {
-		return Said{}, !s.legible(b)
-	}
-	var out Said
-	j := s.program.Only(on, s.rule)
-	j.Set(set, judge.Sink{Result: func(r *judge.Result) {
-		if strings.Join(r.Subject.IDs(), " ") == key {
-			out = Said{r.Verdict, r}
-		}
-	}})
-	return out, true
+func again(s *space.Side, b space.Bag, on book.Day, key string) (Said, bool) {
+	said, ok := s.Read(b.Rows(), on, strings.Fields(key))
+	return SaidOf(said), ok || s.Rule == nil || !s.Legible(b)
 }

@@ -3,10 +3,10 @@ package contrast
 // This file makes two editions of a book, or one book, ready for rules to be compared with each other.
 
 import (
-	"maps"
 	"slices"
 
 	"ferrule/engine/judge"
+	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 )
@@ -25,47 +25,49 @@ func (d *Books) FailedByOne(passes, fails *book.Rule) *Contrast {
 
 // Books compares two editions.
 type Books struct {
+	*space.Search
 	old, new       *judge.Program
 	oldAsk, newAsk *judge.Probe
 	Written        map[*book.Rule]book.RuleKey
 	simply         map[*book.Rule]book.RuleKey // of those rules that are decided simply, where it counts nothing how sure a value is
-	shops          bool                        // heads and allowances differ
-	moved          map[string]bool             // methods of one name that both know and that differ
-	shopsAmount    bool                        // heads and allowances differ in more than how sure they are
-	movedAmount    bool                        // and so does a method that both know
 	common         []string                    // methods that both know
-	Pay            func(work int) bool         // notes work and reports whether more may be done; nil where it is not counted
-	spent          int                         // bags that were judged
+	others         [2]measuring                // what differs, and what in more than how sure it is
 }
 
-// NewBooks makes ready to hold rules of two programs, or of one, against each other.
-func NewBooks(old, new *judge.Program) *Books {
-	d := &Books{old: old, new: new, oldAsk: old.NewProbe(), newAsk: new.NewProbe(), moved: map[string]bool{},
+// measuring is what is another of how lengths are measured.
+type measuring struct {
+	shops   bool     // heads and allowances
+	methods []string // of those that both editions know
+}
+
+func (m *measuring) any() bool { return m.shops || len(m.methods) > 0 }
+
+// NewBooks makes ready to hold rules of two programs, or of one, against each other, by the work of a search of the
+// newer one.
+func NewBooks(a *space.Search, old, new *judge.Program) *Books {
+	d := &Books{Search: a, old: old, new: new, oldAsk: old.NewProbe(), newAsk: a.Probe,
 		Written: map[*book.Rule]book.RuleKey{}, simply: map[*book.Rule]book.RuleKey{}}
-	d.readMeasuring()
-	return d
-}
-
-// readMeasuring brings into normal form what the editions say about measuring, and their rules.
-func (d *Books) readMeasuring() {
-	n, simple := book.NewKeys(false), book.NewKeys(true)
-	for _, p := range []*judge.Program{d.old, d.new} {
-		for _, r := range p.Rules() {
-			d.Written[r] = n.Rule(r)
-			if r.Decision.Kind == ast.Simple && !d.Written[r].Branches { // of two branches it counts whether they are quite alike
-				d.simply[r] = simple.Rule(r)
+	keys := [2]*book.Keys{book.NewKeys(false), book.NewKeys(true)}
+	for _, r := range slices.Concat(old.Rules(), new.Rules()) {
+		d.Written[r] = keys[0].Rule(r)
+		if r.Decision.Kind == ast.Simple && !d.Written[r].Branches { // of two branches it counts whether they are quite alike
+			d.simply[r] = keys[1].Rule(r)
+		}
+	}
+	for _, name := range old.Methods() {
+		if new.Method(name) != nil {
+			d.common = append(d.common, name)
+		}
+	}
+	for i, n := range keys {
+		d.others[i].shops = n.Shop(old.Books) != n.Shop(new.Books)
+		for _, name := range d.common {
+			if n.Method(old.Method(name)) != n.Method(new.Method(name)) {
+				d.others[i].methods = append(d.others[i].methods, name)
 			}
 		}
 	}
-	d.shops = n.Shop(d.old.Books) != n.Shop(d.new.Books)
-	d.shopsAmount = d.shops && simple.Shop(d.old.Books) != simple.Shop(d.new.Books)
-	for _, name := range d.old.Methods() {
-		if m := d.new.Method(name); m != nil {
-			d.common = append(d.common, name)
-			d.moved[name] = n.Method(d.old.Method(name)) != n.Method(m)
-			d.movedAmount = d.movedAmount || simple.Method(d.old.Method(name)) != simple.Method(m)
-		}
-	}
+	return d
 }
 
 // Parts are the parts of a rule whose forms differ between the editions.
@@ -76,15 +78,14 @@ func (d *Books) Parts(p Pair) []What {
 	case p.New == nil:
 		return []What{Removed}
 	}
-	moved := d.measured(p)
-	a, b := d.inForm(p)
+	a, b, _ := d.inForm(p)
 	var out []What
 	for _, one := range []struct {
 		what    What
 		differs bool
 	}{
 		{Dates, a.Dates != b.Dates}, {Scope, a.Scope != b.Scope}, {Exception, a.Exceptions != b.Exceptions},
-		{Limit, a.Limit != b.Limit || moved}, {Decides, a.Decision != b.Decision}, {Property, a.Properties != b.Properties}, {Weight, a.Advice != b.Advice},
+		{Limit, a.Limit != b.Limit || d.measured(p)}, {Decides, a.Decision != b.Decision}, {Property, a.Properties != b.Properties}, {Weight, a.Advice != b.Advice},
 	} {
 		if one.differs {
 			out = append(out, one.what)
@@ -93,32 +94,51 @@ func (d *Books) Parts(p Pair) []What {
 	return out
 }
 
-// inForm is the form of a rule in both editions, where both are decided simply without what says how sure a value is.
-func (d *Books) inForm(p Pair) (a, b book.RuleKey) {
-	if x, ok := d.simply[p.Old]; ok {
-		if y, ok := d.simply[p.New]; ok {
-			return x, y
+// inForm is the form of a rule in both editions, and what is another of measuring; where both are decided simply
+// without what says how sure a value is.
+func (d *Books) inForm(p Pair) (a, b book.RuleKey, m *measuring) {
+	x, ok := d.simply[p.Old]
+	y, ok2 := d.simply[p.New]
+	if ok && ok2 {
+		return x, y, &d.others[1]
+	}
+	return d.Written[p.Old], d.Written[p.New], &d.others[0]
+}
+
+// measured reports whether rules that ask for lengths by a method may find others, because a method, a head or an
+// allowance is another.
+func (d *Books) measured(p Pair) bool {
+	a, b, m := d.inForm(p)
+	return len(a.Methods)+len(b.Methods) > 0 && (!slices.Equal(a.Methods, b.Methods) || m.any())
+}
+
+// shifted reports whether how lengths are measured that a rule asks for is another.
+func (d *Books) shifted(p Pair, parts []What) bool {
+	_, _, m := d.inForm(p)
+	return slices.Contains(parts, Limit) && d.measured(p) && m.any()
+}
+
+// hangs reports whether lengths may be others on clubs of shapes and lies that were not tried.
+func (u *Comparison) hangs() bool { return u.shift && u.reached }
+
+// readOtherwise reports whether a length of a bag is read, or asked for, by a method that is another, or brought to one
+// by another shop.
+func (u *Comparison) readOtherwise(b space.Bag) bool {
+	m := &u.others[0]
+	for _, s := range u.Sides {
+		if s.Rule != nil && slices.ContainsFunc(u.Written[s.Rule].Methods, func(name string) bool { return slices.Contains(m.methods, name) }) {
+			return true
 		}
 	}
-	return d.Written[p.Old], d.Written[p.New]
+	return slices.ContainsFunc(b, func(d space.Draft) bool {
+		read := d.Of("length") != nil || d.Of("ordered length") != nil
+		return read && slices.Contains(m.methods, d.Method) || m.shops && u.turnedUp(&d)
+	})
 }
 
-// measured reports whether rules that ask for lengths by a method may find others, because a
-// method, a head or an allowance is another. Where both are decided simply it counts nothing how sure these are.
-func (d *Books) measured(p Pair) bool {
-	a, b := d.Written[p.Old], d.Written[p.New]
-	if len(a.Methods) == 0 && len(b.Methods) == 0 {
-		return false
-	}
-	if !slices.Equal(a.Methods, b.Methods) {
-		return true
-	}
-	_, ok := d.simply[p.Old]
-	if _, ok2 := d.simply[p.New]; ok && ok2 {
-		return d.shopsAmount || d.movedAmount
-	}
-	return d.shops || d.anyMoved()
+// turnedUp reports whether the head or an allowance of a club is another.
+func (u *Comparison) turnedUp(d *space.Draft) bool {
+	was, known := u.Sides[0].Probe.Shop(u.Sides[0].Lay(d), !u.sure)
+	is, known2 := u.Sides[1].Probe.Shop(u.Sides[1].Lay(d), !u.sure)
+	return !known || !known2 || was != is
 }
-
-// anyMoved reports whether a method that both editions know is another.
-func (d *Books) anyMoved() bool { return slices.Contains(slices.Collect(maps.Values(d.moved)), true) }

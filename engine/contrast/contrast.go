@@ -1,15 +1,13 @@
-// Package contrast holds two rules, or two editions of one, against each other on the clubs and bags that stand for
-// all, and keeps for each part of the rule the subject that shows best that it is another.
+// Package contrast holds two rules, or two editions of one, against each other on the clubs and bags that stand for all
+// (space.Tour), and keeps for each part of the rule the subject that shows best that it is another.
 //
-// book.Keys brings rules into a form that tells at once of most rewrites that they change nothing, and same.go tells it
-// of more. contrast.go holds the others against each other on the clubs of clubs.go, bags.go and counts.go, at what
-// turns.go finds; values.go says which values of the bag a rule depends on, measuring.go what moved where only heads,
-// allowances and methods did. side.go has them judged, because.go and parts.go say which part of the rule a difference
-// comes from.
+// book.Keys brings rules into a form that tells at once of most rewrites that they change nothing. books.go compares
+// these forms, and says what moved where only heads, allowances and methods did. contrast.go has both editions judge
+// what stands for all, because.go and parts.go say which part of the rule a difference comes from.
 package contrast
 
-// This file holds a rule of two editions against itself: it lays out the clubs that stand for all, has both editions
-// judge them, and keeps for each part of the rule the subject that shows best that it changed.
+// This file holds a rule of two editions against itself: it has both judge the clubs and bags that stand for all, and
+// keeps for each part of the rule the subject that shows best that it changed.
 
 import (
 	"fmt"
@@ -17,60 +15,33 @@ import (
 	"slices"
 
 	"ferrule/engine/decide"
-	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
 )
 
-const (
-	mostTried    = 60_000  // bags that are judged for one rule
-	leastTried   = 500     // bags that are judged for each rule even then
-	lookFurther  = 600     // how far a better witness is looked for when there is one for each part; see pace
-	mostTogether = 400_000 // and for all rules of two editions
-	ofBag        = 50      // work of judging a bag
-	mostMembers  = 240     // different clubs of which bags are made
-	mostCopies   = 30      // clubs of a bag
-	mostReadings = 10      // of one property of a club
-)
+// lookFurther is how far a better witness is looked for when there is one for each part; see pace.
+const lookFurther = 600
 
 // Comparison is a rule in two editions, and what was found to be judged differently.
 type Comparison struct {
 	*Books
-	*space.Walk
-	rules     Pair
-	parts     []What
-	sides     [2]*side
-	days      []window
-	by        []string // methods by which lengths are read, those that the rule asks for first
-	scope     []*space.Axis
-	free      []*space.Axis
-	asked     []*space.Axis // those of which it is asked whether they are measured
-	pivot     *space.Axis   // the property that is moved last, to where a verdict turns; nil for none
-	turning   bool          // where verdicts turn is not known from the formulas alone
-	halves    bool          // readings may state a half-width
-	decisions []decide.Rule // of both editions
-	kind      ast.SubjectKind
+	*space.Tour
+	rules Pair
+	parts []What
+	days  []window
 
 	First bool             // one difference is enough
 	Best  map[What][]shown // by part, the best last
 	Mixed map[What][]shown // the same where only several parts together make a difference
-	tried int
-	spare int  // bags still to be looked at when all is found
-	blind bool // conditions turn where nobody can tell
+	spare int              // bags still to be looked at when all is found
+	blind bool             // something turns where nobody can tell
+	loose bool             // a part that changed depends on a value of the bag for which not all bags can be laid out
 
-	roundabout bool // a value turns where the formulas do not tell
-
-	values []bagValue // that the rule depends on
-	loose  bool       // a part that changed depends on one for which not all bags can be laid out
-	gaps   []gap      // between the clubs of a pair, where conditions turn
-	open   bool       // a condition on pairs turns otherwise
-
-	shift   shift // how lengths are measured is another
-	sure    bool  // it counts nothing how sure lengths are
-	reached bool  // a club was tried whose head or allowances are others
+	shift   bool // how lengths are measured is another
+	sure    bool // it counts nothing how sure lengths are
+	reached bool // a club was tried whose head or allowances are others
 }
 
 // shown is a subject that shows a change, and how well it does.
@@ -91,54 +62,21 @@ type window struct {
 
 // Compare makes ready to hold a rule against itself, in the parts that are written differently.
 func (d *Books) Compare(p Pair, parts []What) *Comparison {
-	u := &Comparison{Books: d, Walk: &space.Walk{Space: space.NewSpace(), Known: map[string][]float64{}}, rules: p, parts: parts,
-		Best: map[What][]shown{}, Mixed: map[What][]shown{}, spare: lookFurther,
-		sides: [2]*side{newSide(d.old, d.oldAsk, p.Old), newSide(d.new, d.newAsk, p.New)}, kind: ast.OfClub}
-	u.days = windows(p)
-	lengths, unsure := false, false
-	for _, s := range u.sides {
-		if s.rule == nil {
-			continue
-		}
-		u.gather(s.rule)
-		u.decisions = append(u.decisions, judge.DecisionOf(s.rule))
-		f := d.Written[s.rule]
-		lengths = lengths || len(f.Methods) > 0
-		unsure = unsure || s.rule.Decision.Kind != ast.Simple
-		for _, m := range f.Methods {
-			if !slices.Contains(u.by, m) {
-				u.by = append(u.by, m)
-			}
-		}
-		switch k := s.rule.Subject; {
-		case k == ast.OfSet || u.Bags:
-			u.kind = ast.OfSet
-		case k == ast.OfNeighbours && u.kind == ast.OfClub:
-			u.kind = ast.OfNeighbours
-		}
+	u := &Comparison{Books: d, rules: p, parts: parts, Best: map[What][]shown{}, Mixed: map[What][]shown{}, spare: lookFurther,
+		days: windows(p), shift: d.shifted(p, parts), sure: true}
+	for _, r := range []*book.Rule{p.Old, p.New} {
+		u.sure = u.sure && (r == nil || r.Decision.Kind == ast.Simple)
 	}
-	if p.Old != nil && p.New != nil && lengths && d.measured(p) {
-		for _, m := range d.common {
-			if !slices.Contains(u.by, m) {
-				u.by = append(u.by, m)
-			}
-		}
+	o := space.TourOptions{Lies: u.shift && u.sure, Halves: slices.Contains(parts, Decides)}
+	if o.Halves {
+		u.spare = 8 * lookFurther
 	}
-	u.shift, u.sure = d.shifted(p, parts), !unsure
-	if u.shift != nothingMoved && !unsure {
-		u.lies()
+	if p.Old != nil && p.New != nil && d.measured(p) {
+		o.Methods = d.common
 	}
-	if lengths && (unsure || len(u.by) > 1) {
-		u.Tools(d.old)
-		u.Tools(d.new)
-	}
-	if slices.Contains(parts, Decides) {
-		u.spare, u.halves = 8*lookFurther, unsure
-	}
-	u.turning = unsure || len(u.by) > 1 || u.roundabout || u.kind != ast.OfClub
-	u.blind = u.blind || u.roundabout && openly(p) || u.open && slices.Contains(parts, Exception)
+	u.Tour = d.Tour(o, space.NewSide(d.old, d.oldAsk, p.Old), space.NewSide(d.new, d.newAsk, p.New))
+	u.blind = u.Roundabout && openly(p)
 	u.hold()
-	u.choose()
 	return u
 }
 
@@ -150,59 +88,6 @@ func openly(p Pair) bool {
 	}
 	open := func(r *book.Rule) bool { return r.Bound != nil && r.Bound.Open() }
 	return open(p.Old) != open(p.New)
-}
-
-// gather notes what a rule speaks of. Where a value meets its limits is found by judging, where the formulas do not
-// tell.
-func (u *Comparison) gather(r *book.Rule) {
-	if r.Subject == ast.OfNeighbours {
-		u.Pos = space.AnyPos
-	}
-	if s := r.Among.Decl; s != nil {
-		u.Clubs(book.Clubs{Decl: &ast.Selector{Items: s.Items, Except: s.Except}, Info: r.Among.Info})
-		u.condition(book.Part{Expr: s.Where, Info: r.Among.Info})
-	}
-	for _, e := range r.Unless {
-		u.condition(e.When)
-	}
-	if r.Bound == nil {
-		u.condition(r.Value)
-	}
-	u.blind, u.Inexact = u.blind || u.Inexact, false
-	u.Rule(r)
-	u.roundabout, u.Inexact = u.roundabout || u.Inexact, false
-	if r.Subject == ast.OfNeighbours && len(u.Numbers) == 0 {
-		u.Numbers[6], u.Numbers[7] = true, true // two clubs have to be in an order
-	}
-}
-
-// choose orders the properties: those that decide whether a rule applies, those that it requires something
-// of, and of these the one that is moved last.
-func (u *Comparison) choose() {
-	rank := func(a *space.Axis) int {
-		switch {
-		case !a.Free || !a.Prop.Sort.Numeric():
-			return 0
-		case a.Prop.ID == catalogue.LengthID && !a.Prop.Ordered:
-			return 3
-		case len(a.Turns) > 0:
-			return 2
-		}
-		return 1
-	}
-	for _, a := range u.Axes {
-		if a.Absent {
-			u.asked = append(u.asked, a)
-		}
-		a.Absent = true
-		if r := rank(a); r > 0 && (u.pivot == nil || r > rank(u.pivot)) {
-			u.pivot = a
-		}
-	}
-	u.NumberAbsent = len(u.Numbers) > 0 || len(u.Ranges) > 0
-	var order []*space.Axis
-	u.scope, u.free, order = u.Divided(u.pivot)
-	u.Forms = u.Project(order)
 }
 
 // windows are the days that count for two rules.
@@ -220,13 +105,7 @@ func windows(p Pair) []window {
 		}
 	}
 	if len(all) == 0 {
-		var both []*book.Rule
-		for _, r := range []*book.Rule{p.Old, p.New} {
-			if r != nil {
-				both = append(both, r)
-			}
-		}
-		on, _ := space.Together(both...)
+		on, _ := space.Together(p.Old, p.New)
 		return []window{{on: on, old: p.Old != nil, new: p.New != nil}}
 	}
 	in := func(r *book.Rule, on book.Day) bool { return r != nil && r.InForce(on) }
@@ -249,49 +128,98 @@ func windows(p Pair) []window {
 	return out
 }
 
+// hold notes whether a part that changed depends on a value of the bag for which no bags stand.
+func (u *Comparison) hold() {
+	a, b := &u.Holdings[0], &u.Holdings[1]
+	both := u.rules.Old != nil && u.rules.New != nil
+	apart := both && u.rules.Old.Subject != u.rules.New.Subject // no subject is of both
+	limit := a.Limit.Loose || b.Limit.Loose
+	for _, w := range u.parts {
+		switch {
+		case a.Scope.Loose || b.Scope.Loose:
+			u.loose = true
+		case apart:
+		case w == Exception:
+			u.loose = u.loose || a.Exceptions.Loose || b.Exceptions.Loose || limit
+		case w == Limit, w == Decides:
+			u.loose = u.loose || limit || !u.oneValue(a.Set, b.Set)
+		}
+	}
+}
+
+// oneValue reports whether a value of a set is the same in both editions: taken alike, of the same, of the same clubs.
+func (u *Comparison) oneValue(a, b *space.BagValue) bool {
+	if a == nil || b == nil {
+		return a == b
+	}
+	n := book.NewKeys(false)
+	of := func(v *space.BagValue) string { return n.Part(book.Part{Expr: v.Set.Of, Info: v.Clubs.Info}) }
+	switch {
+	case a.Set.How.Plain() != b.Set.How.Plain() || of(a) != of(b):
+		return false
+	case n.Clubs(a.Clubs) == n.Clubs(b.Clubs):
+		return true
+	}
+	return u.sameClubs(a.Clubs, b.Clubs)
+}
+
+// mostClubs bounds the clubs that are laid out for two selectors.
+const mostClubs = 20_000
+
+// sameClubs reports whether two selectors of the two editions take the same clubs; false too where that is not known.
+func (d *Books) sameClubs(a, b book.Clubs) bool {
+	s := space.NewSpace()
+	s.Clubs(a)
+	s.Clubs(b)
+	if !s.Whole() || len(s.Methods) > 0 && (d.others[0].shops || len(s.Methods) > 2) {
+		return false
+	}
+	s.NumberAbsent, s.MarkAbsent = true, true
+	for _, x := range s.Axes {
+		x.Absent = true
+	}
+	w := d.Walk(s, s.Axes)
+	w.Left = mostClubs
+	for c := range w.All() {
+		if d.oldAsk.Takes(a.Decl, a.Info, c.Club(d.old.Schema)) != d.newAsk.Takes(b.Decl, b.Info, c.Club(d.new.Schema)) {
+			return false
+		}
+	}
+	return !w.Cut
+}
+
 // Whole reports whether what was not found is not there.
 func (u *Comparison) Whole() bool {
-	return !u.Cut && !u.blind && !u.Inexact && !u.loose && !tooMany(u.counts()) && !u.hangs() &&
-		!(u.Repeats && slices.Contains(u.parts, Limit))
+	return u.Tour.Whole() && !u.blind && !u.loose && !u.hangs() && !(u.Repeats && slices.Contains(u.parts, Limit))
 }
 
 // Why says what kept the search from telling.
 func (u *Comparison) Why() string {
 	switch {
 	case u.Cut:
-		return fmt.Sprintf("there are too many combinations to check all; %d were checked", u.tried)
-	case tooMany(u.counts()):
-		return fmt.Sprintf("it counts more than %d clubs in a bag, and such bags are not tried", mostCounted)
+		return fmt.Sprintf("there are too many combinations to check all; %d were checked", u.Tried)
 	case u.hangs() && !u.loose:
 		return "heads, allowances or methods changed, and not every lie and shape that this could affect can be tried"
-	case u.loose:
+	case u.loose, u.Between:
 		return "it depends on a value of all clubs of a set, and not every bag can be tried"
-	case u.Repeats && !u.blind:
+	case u.Repeats && !u.blind && !u.Blind:
 		return "it looks at the single readings of a club, and not every combination can be tried"
 	}
 	return "something in it changes at figures that cannot be worked out beforehand"
 }
 
-// pay notes work and reports whether more may be done.
-func (u *Comparison) pay(work int) bool { return u.Books.Pay == nil || u.Books.Pay(work) }
+// Run tries the clubs that stand for all.
+func (u *Comparison) Run() { u.Each(u.try) }
 
 // try has both editions judge a bag and keeps what shows a change; false where no more bags are to be tried.
 func (u *Comparison) try(b space.Bag) bool {
-	if u.shift == shopMoved && !u.reaches(b) {
-		return true
-	}
-	u.spent++
-	if u.tried++; u.tried > mostTried || u.spent > mostTogether && u.tried > leastTried || !u.pay(ofBag) {
-		u.Cut = true
-		return false
-	}
 	if len(u.Best) == len(u.parts) {
 		if u.spare -= u.pace(); u.spare < 0 {
 			return false
 		}
 	}
-	old, new := u.sides[0].look(b), u.sides[1].look(b)
-	if u.shift == moreMoved && !u.reached && len(old)+len(new) > 0 {
+	old, new := u.Sides[0].Look(b), u.Sides[1].Look(b)
+	if u.shift && !u.reached && len(old)+len(new) > 0 {
 		u.reached = u.readOtherwise(b)
 	}
 	keys := slices.Collect(maps.Keys(old))
@@ -314,10 +242,7 @@ func (u *Comparison) try(b space.Bag) bool {
 			}
 		}
 	}
-	if u.First && len(u.Best)+len(u.Mixed) > 0 {
-		return false
-	}
-	return true
+	return !u.First || len(u.Best)+len(u.Mixed) == 0
 }
 
 // pace is how soon the search ends when there is a subject for each part: sooner where each shows it well.
@@ -332,8 +257,8 @@ func (u *Comparison) pace() int {
 }
 
 // keep keeps a subject that shows a change better than those that were found before.
-func (u *Comparison) keep(to map[What][]shown, part What, alone bool, w window, b space.Bag, key string, o, n saying) {
-	s := shown{window: w, bag: b, key: key, score: score(part, o.verdict(w.old), n.verdict(w.new))}
+func (u *Comparison) keep(to map[What][]shown, part What, alone bool, w window, b space.Bag, key string, o, n space.Saying) {
+	s := shown{window: w, bag: b, key: key, score: score(part, o.Verdict(w.old), n.Verdict(w.new))}
 	if alone { // nothing else makes a difference here
 		s.score += 2
 	}

@@ -24,16 +24,15 @@ type whatIf struct {
 // sets, and where a sheet with the club cannot be read.
 func (u *Comparison) whatIf(w window, b space.Bag) (whatIf, bool) {
 	x := whatIf{inForce: [2]bool{w.old, w.new}}
-	if u.kind != ast.OfClub || len(b) != 1 {
+	if u.Kind != ast.OfClub || len(b) != 1 {
 		return x, false
 	}
-	for i, s := range u.sides {
-		if s.rule == nil || !s.legible(b) {
+	for i, s := range u.Sides {
+		if s.Rule == nil || !s.Legible(b) {
 			return x, false
 		}
-		b[0].LayInto(&s.club, s.program.Schema)
-		x.parts[i] = s.probe.Parts(s.rule, &s.club)
-		x.decisions[i] = judge.DecisionOf(s.rule)
+		x.parts[i] = s.Probe.Parts(s.Rule, s.Lay(&b[0]))
+		x.decisions[i] = judge.DecisionOf(s.Rule)
 		if x.parts[i].Faulty {
 			return x, false
 		}

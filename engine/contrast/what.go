@@ -51,6 +51,9 @@ type Said struct {
 	Result  *judge.Result // nil without a verdict
 }
 
+// SaidOf is what an edition says.
+func SaidOf(s space.Saying) Said { return Said{s.Verdict(true), s.Result} }
+
 // Pair is a rule in both editions; either is nil where the edition has none.
 type Pair struct{ Old, New *book.Rule }
 

@@ -4,11 +4,13 @@
 package editions
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
 	"ferrule/engine/contrast"
 	"ferrule/engine/judge"
+	"ferrule/engine/space"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
@@ -66,7 +68,9 @@ type editions struct {
 
 // Compare compares two editions of a book, each loaded by itself.
 func Compare(old, new *judge.Program) Difference {
-	d := &editions{Books: contrast.NewBooks(old, new)}
+	a := space.NewSearch(context.Background(), new)
+	a.Budget = mostWork
+	d := &editions{Books: contrast.NewBooks(a, old, new)}
 	pairs, oldRest, newRest := matched(old.Rules(), new.Rules())
 	for _, p := range pairs {
 		d.pair(p)
@@ -74,6 +78,18 @@ func Compare(old, new *judge.Program) Difference {
 	d.out.Pairs = append(pairs, d.renamed(oldRest, newRest)...)
 	d.waivers(old, new)
 	return d.out
+}
+
+// The work on two editions: what may be done in all, and on each rule whatever was done on others.
+const (
+	mostWork  = 400_000 * space.OfBag
+	leastWork = 500 * space.OfBag
+)
+
+// compare makes ready to hold a rule against itself.
+func (d *editions) compare(p contrast.Pair, parts []contrast.What) *contrast.Comparison {
+	d.Budget = max(d.Budget, leastWork)
+	return d.Compare(p, parts)
 }
 
 // matched pairs rules of one name, in the order of the newer edition.
@@ -128,8 +144,7 @@ func (d *editions) renamed(old, new []*book.Rule) []contrast.Pair {
 			return false
 		}
 		tries++
-		parts := d.Differing(contrast.Pair{Old: o, New: n}, d.Parts(contrast.Pair{Old: o, New: n}))
-		u := d.Compare(contrast.Pair{Old: o, New: n}, parts)
+		u := d.compare(contrast.Pair{Old: o, New: n}, d.Parts(contrast.Pair{Old: o, New: n}))
 		u.First = true
 		u.Run()
 		return len(u.Best)+len(u.Mixed) == 0 && u.Whole()
@@ -151,11 +166,11 @@ func (d *editions) renamed(old, new []*book.Rule) []contrast.Pair {
 
 // pair looks for what is judged differently by a rule of both editions, or of one.
 func (d *editions) pair(p contrast.Pair) {
-	parts := d.Differing(p, d.Parts(p))
+	parts := d.Parts(p)
 	if len(parts) == 0 {
 		return
 	}
-	u := d.Compare(p, parts)
+	u := d.compare(p, parts)
 	u.Run()
 	found := u.Best
 	if len(found) == 0 {

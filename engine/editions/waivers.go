@@ -1,11 +1,10 @@
 package editions
 
-// This file tells of rules of both editions whose waivers are others, and shows whom that touches: one that fails, under
-// the name to which the waiver is granted.
+// This file tells of rules of both editions whose waivers are others, and shows whom that touches: one that fails,
+// under the name to which the waiver is granted.
 
 import (
 	"slices"
-	"strings"
 
 	"ferrule/engine/contrast"
 	"ferrule/engine/judge"
@@ -70,6 +69,7 @@ func (d *editions) waived(p contrast.Pair, programs [2]*judge.Program, was, is [
 				continue
 			}
 			if !differs {
+				d.Budget = max(d.Budget, leastWork)
 				differs, failed = true, d.FailedByOne(nil, p.New)
 			}
 			if failed == nil {
@@ -111,18 +111,8 @@ func named(of *contrast.Contrast, w *book.Waiver, on book.Day) *contrast.Contras
 
 // judged has both editions judge a subject on its day, and reports whether they judge it differently.
 func judged(c *contrast.Contrast, p contrast.Pair, programs [2]*judge.Program) bool {
-	rules, said := [2]*book.Rule{p.Old, p.New}, [2]contrast.Said{}
-	for i, program := range programs {
-		set, ok := space.ReadRows(program, c.Rows)
-		if !ok {
-			return false
-		}
-		program.Only(c.On, rules[i]).Set(set, judge.Sink{Result: func(r *judge.Result) {
-			if strings.Join(r.Subject.IDs(), " ") == strings.Join(c.Clubs, " ") {
-				said[i] = contrast.Said{Verdict: r.Verdict, Result: r}
-			}
-		}})
-	}
-	c.Old, c.New = said[0], said[1]
-	return c.Old.Verdict != c.New.Verdict
+	old, ok := space.NewSide(programs[0], nil, p.Old).Read(c.Rows, c.On, c.Clubs)
+	new, ok2 := space.NewSide(programs[1], nil, p.New).Read(c.Rows, c.On, c.Clubs)
+	c.Old, c.New = contrast.SaidOf(old), contrast.SaidOf(new)
+	return ok && ok2 && c.Old.Verdict != c.New.Verdict
 }

@@ -89,6 +89,18 @@ func (r *Result) Spread() decide.Spread {
 	return decide.Spread{U: r.Uncertainty.Base, Freedom: r.Freedom}
 }
 
+// Limits are those that the value was held against.
+func (r *Result) Limits() decide.Limits {
+	l := decide.None()
+	if r.Lower.Known() {
+		l.Lower, l.OpenLower = r.Lower.Base, r.Open
+	}
+	if r.Upper.Known() {
+		l.Upper, l.OpenUpper = r.Upper.Base, r.Open
+	}
+	return l
+}
+
 // Figure is an amount of the result as a bench reads it, with as many decimals as it takes
 // that the value as printed is on the same side of its limits as the value.
 func (r *Result) Figure(a unit.Amount) string { return a.Text(r.Finer(), math.Round) }

@@ -110,12 +110,11 @@ func (a *Search) Leave(what string) {
 	}
 }
 
-// Together is a day on which all of some rules are in force: where that is so on each judge.SomeDay if one of them asks
-// which day it is, else NoDay. ok is false if there is none.
+// Together is a day on which all of some rules, but for those that are nil, are in force: where that is so on each
+// judge.SomeDay if one of them asks which day it is, else NoDay. ok is false if there is none.
 func Together(rules ...*book.Rule) (on book.Day, ok bool) {
-	from, until := book.NoDay, book.NoDay
-	any := book.NoDay
-	for _, r := range rules {
+	any, from, until := book.NoDay, book.NoDay, book.NoDay
+	for _, r := range slices.DeleteFunc(slices.Clone(rules), func(r *book.Rule) bool { return r == nil }) {
 		if r.Facts.Today {
 			any = judge.SomeDay
 		}
@@ -125,12 +124,10 @@ func Together(rules ...*book.Rule) (on book.Day, ok bool) {
 		}
 	}
 	switch {
-	case from == book.NoDay && until == book.NoDay:
-		return any, true
-	case from == book.NoDay:
+	case from != book.NoDay:
+		return from, until == book.NoDay || from <= until
+	case until != book.NoDay:
 		return until, true
-	case until == book.NoDay:
-		return from, true
 	}
-	return from, from <= until
+	return any, true
 }

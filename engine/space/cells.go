@@ -3,9 +3,10 @@
 // lays such clubs out, glances at what rules say of them within a budget of work, and makes witnesses of what is found:
 // rows of a sheet that are read and judged before anything is told, and cases of a book.
 //
-// gather.go and linear.go find where something turns, cells.go lays out clubs, neighbours.go pairs of them, stocks.go
-// what bags are made of, ask.go glances at what the rules say of them, budget.go holds the work that may be done,
-// draft.go and witness.go write and judge witnesses, case.go makes cases of them.
+// gather.go and linear.go find where something turns, values.go which values of the whole bag count, cells.go and
+// walk.go lay out clubs, tour.go and bags.go go through clubs, pairs and bags. ask.go glances at what rules say of
+// single clubs, side.go has any bag judged, budget.go holds the work that may be done, draft.go and witness.go write
+// and judge witnesses, case.go makes cases of them.
 package space
 
 // This file divides the clubs that a question is about into cells on which no answer changes, and
@@ -20,12 +21,11 @@ package space
 
 import (
 	"encoding/binary"
-	"iter"
 	"math"
 	"slices"
 
 	"ferrule/engine/eval"
-	"ferrule/engine/judge"
+	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
 )
@@ -40,7 +40,7 @@ func (s *Space) Shapes() []Draft {
 	var out []Draft
 	for _, k := range s.tellingKinds() {
 		for _, n := range s.NumbersOf(k) {
-			for _, m := range s.marksOf(k, n) {
+			for _, m := range s.MarksOf(k, n) {
 				out = append(out, Draft{Kind: k, Number: n, Mark: m})
 			}
 		}
@@ -85,9 +85,14 @@ func (s *Space) NumbersOf(k catalogue.Kind) []int {
 	}
 	slices.Sort(out)
 	usual := catalogue.UsualNumbers[k]
+	if usual == 0 && s.numbered && s.Pos != ast.Here {
+		usual = 5 // such wedges and putters are rare, but rules may be about them
+	}
 	switch {
-	case len(out) == 0 && usual > 0:
+	case len(out) == 0 && usual > 0 && s.Pos == ast.Here:
 		out = []int{usual}
+	case len(out) == 0 && usual > 0: // two clubs have to be in an order
+		out = []int{usual, usual + 1}
 	case usual == 0:
 		out = append([]int{0}, out...)
 	}
@@ -97,21 +102,18 @@ func (s *Space) NumbersOf(k catalogue.Kind) []int {
 	return out
 }
 
-func (s *Space) marksOf(k catalogue.Kind, number int) []string {
+func (s *Space) MarksOf(k catalogue.Kind, number int) []string {
 	out := slices.Concat(s.Marks[catalogue.NoKind], s.Marks[k])
 	if len(out) > 0 || k == catalogue.Wedge && number == 0 {
-		for _, m := range append(slices.Clone(catalogue.Stamps), "XW") {
-			if !has(out, m) {
-				out = append(out, m)
-				break
-			}
+		others := slices.DeleteFunc(append(slices.Clone(catalogue.Stamps), "XW", "YW"), func(m string) bool { return has(out, m) })
+		if out = append(out, others[0]); s.Pos != ast.Here && k == catalogue.Wedge { // two have to be in an order
+			out = append(out, others[1])
 		}
 	}
 	if len(out) == 0 || k != catalogue.Wedge || s.MarkAbsent {
 		out = append([]string{""}, out...)
 	}
-	slices.Sort(out)
-	return slices.Compact(out)
+	return out
 }
 
 // steps is how many numbers, or for a wedge steps of four degrees, a club is behind that of catalogue.Builds.
@@ -145,9 +147,8 @@ func Typical(p catalogue.Property, d *Draft) float64 {
 	return catalogue.Common(p)
 }
 
-// Options are the readings of a property that stand for all that it may have, for a club whose other
-// readings may have been chosen already; nil among them is not a reading. Further values at which something turns may be
-// given.
+// Options are the readings of a property that stand for all that it may have, for a club whose other readings may have
+// been chosen already; nil among them is not a reading. Further values at which something turns may be given.
 func (w *Walk) Options(a *Axis, d *Draft, more []float64) []*Reading {
 	var out []*Reading
 	switch a.Prop.Sort {
@@ -199,11 +200,11 @@ func (w *Walk) amounts(a *Axis, d *Draft, more []float64) []float64 {
 	for _, v := range append(turns, common) {
 		key = binary.NativeEndian.AppendUint64(key, math.Float64bits(v))
 	}
-	out, ok := w.Known[string(key)]
+	out, ok := w.known[string(key)]
 	if !ok {
 		w.spend(20 * len(turns))
 		out = a.amounts(turns, common)
-		w.Known[string(key)] = out
+		w.known[string(key)] = out
 	}
 	return out
 }
@@ -415,100 +416,4 @@ next:
 		out = append(out, -rest/f.factor(a.Prop.Name))
 	}
 	return out
-}
-
-// MostCells bounds how many clubs are laid out for one question.
-const MostCells = 200_000
-
-// Walk lays out the representatives of one question.
-type Walk struct {
-	*Space
-	program *judge.Program
-	Forms   map[string][]Sum // by property: where something turns for it, once those before it are chosen
-	Left    int              // clubs that may still be laid out
-	pay     func(int) bool   // notes work for the book; nil where that is not counted
-	Cut     bool
-	Known   map[string][]float64 // amounts that were worked out, by property, turns and common amount
-}
-
-// spend notes work; where no more may be done no more clubs are laid out.
-func (w *Walk) spend(work int) { w.Cut = w.Cut || w.pay != nil && !w.pay(work) }
-
-// take takes a club from those that may be laid out; false if there are none left.
-func (w *Walk) take() bool {
-	w.Left--
-	w.Cut = w.Cut || w.Left < 0
-	w.spend(3)
-	return !w.Cut
-}
-
-// Walk is a walk whose work counts.
-func (a *Search) Walk(s *Space, order []*Axis) *Walk {
-	w := s.Walk(a.Program, order)
-	w.pay = a.Pay
-	a.Pay(20 + 5*len(order))
-	return w
-}
-
-// Walk is a walk that chooses properties in an order.
-func (s *Space) Walk(p *judge.Program, order []*Axis) *Walk {
-	return &Walk{Space: s, program: p, Forms: s.Project(order), Left: MostCells, Known: map[string][]float64{}}
-}
-
-// All are the shapes of the space with every combination of readings of its properties.
-func (w *Walk) All() iter.Seq[*Draft] {
-	return func(yield func(*Draft) bool) {
-		for _, d := range w.Shapes() {
-			if !w.Each(&d, w.Axes, yield) {
-				return
-			}
-		}
-	}
-}
-
-// Each gives a club every combination of readings of some axes, on top of what it has, and calls f with each
-// until that is false; it is false then too. A length is read by the first method that is asked for and covers
-// the club, or by any where none is asked for; where none does it is not read.
-func (w *Walk) Each(d *Draft, axes []*Axis, f func(*Draft) bool) bool {
-	if len(axes) == 0 {
-		return w.take() && f(d)
-	}
-	a := axes[0]
-	if !w.readable(a, d) {
-		return w.Each(d, axes[1:], f)
-	}
-	for _, r := range w.Options(a, d, nil) {
-		e := With(*d, r)
-		if !w.Each(&e, axes[1:], f) {
-			return false
-		}
-	}
-	return true
-}
-
-// readable reports whether a club can have a reading of a property, and sets the method of its length.
-func (w *Walk) readable(a *Axis, d *Draft) bool {
-	if !a.Prop.ByMethod && a.Prop.Method == "" {
-		return true
-	}
-	c := d.Club(w.program.Schema)
-	if a.Prop.Method != "" {
-		return w.program.Covers(a.Prop.Method, c) == nil
-	}
-	for _, m := range w.Methods {
-		if name := m.Decl.Name.Text; w.program.Covers(name, c) == nil {
-			d.Method = name
-			return true
-		}
-	}
-	if len(w.Methods) > 0 {
-		return false
-	}
-	for _, name := range w.program.Methods() { // it is asked whether there is a length, by whatever method
-		if w.program.Covers(name, c) == nil {
-			d.Method = name
-			return true
-		}
-	}
-	return false
 }

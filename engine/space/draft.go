@@ -5,7 +5,6 @@ package space
 
 import (
 	"encoding/json"
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -28,6 +27,9 @@ type Reading struct {
 	Text   string     // of a text or a hand
 	None   bool       // of an order: its cell is empty
 }
+
+// there reports whether something was read.
+func (r *Reading) there() bool { return r != nil && !r.None }
 
 // Draft is a club that is tried. What it has no reading of is not measured.
 type Draft struct {
@@ -354,20 +356,6 @@ func With(d Draft, r *Reading) Draft {
 		d.Put(*r)
 	}
 	return d
-}
-
-// Phrase is a club in a sentence: "an iron 7".
-func (d *Draft) Phrase() string {
-	return unit.Article(d.Name())
-}
-
-// Key tells clubs apart by all that is read of them.
-func (d *Draft) Key() string {
-	key := fmt.Sprint(d.Name(), "|", d.Method)
-	for i := range d.Readings {
-		key += "|" + d.Readings[i].Prop.Name + " " + d.Readings[i].words()
-	}
-	return key
 }
 
 // Length is that of what is read of the clubs of a bag, as text.

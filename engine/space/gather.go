@@ -4,7 +4,6 @@ package space
 // properties, and for each the values at which something may turn.
 
 import (
-	"ferrule/engine/eval"
 	"math"
 	"slices"
 	"strings"
@@ -25,6 +24,7 @@ type Axis struct {
 	listed bool       // no other text can be read
 	Absent bool       // it is asked whether it is there at all
 	Free   bool       // it is in what a rule requires: a bench could change it so that the rule is met
+	own    bool       // it is asked of the subject itself, not of clubs that a value of the bag is taken of
 }
 
 // Space is what clubs can differ in for a question about some rules, selectors or conditions.
@@ -38,12 +38,25 @@ type Space struct {
 	Methods []*book.Method // by which lengths are asked for
 
 	NumberAbsent, MarkAbsent bool // it is asked whether there is one
+	numbered                 bool // it counts which number a club has
+	inside                   int  // how deep in values of the bag is what is gathered
 
 	Inexact bool // something turns where nobody can tell: a question that was not answered is open
+	Blind   bool // a condition of a rule does
+	Other   bool // a length that is declared with its method is asked for by another
 	Bags    bool // a formula holds a value of the whole bag
 	Repeats bool // a formula asks for the single readings
 
-	Pos ast.Position // of the pair whose formulas are gathered
+	days timing
+
+	Pos  ast.Position // of the pair whose formulas are gathered
+	Gaps []Gap        // of rules about neighbours: how far apart two clubs are where a condition on both turns
+}
+
+// Gap is how far the second club of a pair is from the first in a property where a condition on both turns.
+type Gap struct {
+	Property string
+	By       float64
 }
 
 func NewSpace() *Space {
@@ -52,16 +65,36 @@ func NewSpace() *Space {
 }
 
 // Whole reports whether what is not found in the space is not there.
-func (s *Space) Whole() bool { return !s.Inexact && !s.Bags && !s.Repeats }
+func (s *Space) Whole() bool {
+	return !s.Inexact && !s.Blind && !s.days.turn() && !s.Bags && !s.Repeats
+}
+
+// timing says what formulas compare days with.
+type timing struct{ ages, today, fixed, each bool }
+
+// turn reports whether more may be told apart on one day than on another: where days are compared with figures as well
+// as with the day of the check, and where some years are longer than others. By ages alone, or by days before the day
+// of the check, the same is told apart on any day.
+func (d timing) turn() bool { return d.fixed && (d.ages || d.today) || d.ages && (d.today || d.each) }
 
 // Rule gathers all that a rule speaks of.
 func (s *Space) Rule(r *book.Rule) {
-	s.Clubs(r.Among)
+	condition := func(gather func()) {
+		before := s.Inexact
+		s.Inexact = false
+		gather()
+		s.Blind, s.Inexact = s.Blind || s.Inexact, before
+	}
+	condition(func() { s.Clubs(r.Among) })
 	s.Part(r.By, false)
-	s.Part(r.Value, true)
+	if r.Bound == nil {
+		condition(func() { s.Part(r.Value, true) })
+	} else {
+		s.Part(r.Value, true)
+	}
 	s.bound(r.Bound, r.Value)
 	for _, u := range r.Unless {
-		s.Part(u.When, false)
+		condition(func() { s.Part(u.When, false) })
 		s.bound(u.Bound, r.Value)
 	}
 	if r.Unit != nil {
@@ -73,6 +106,25 @@ func (s *Space) Rule(r *book.Rule) {
 	}
 }
 
+// ScopeOf is all that decides which clubs a rule is about, in which order, and which exception counts.
+func ScopeOf(r *book.Rule) *Space {
+	s := NewSpace()
+	s.Clubs(r.Among)
+	s.Part(r.By, false)
+	for _, u := range r.Unless {
+		s.Part(u.When, false)
+	}
+	s.Counted(r)
+	return s
+}
+
+// Counted gathers which clubs count for a rule on a value of the set.
+func (s *Space) Counted(r *book.Rule) {
+	if f, _ := r.Value.Form(); f.Set != nil {
+		s.Clubs(book.Clubs{Decl: f.Set.Among, Info: f.Info})
+	}
+}
+
 // Part gathers what a formula speaks of; required tells that a rule requires it.
 func (s *Space) Part(p book.Part, required bool) {
 	p.Visit(func(p book.Part) bool { return s.formula(p, required) }, s.item)
@@ -81,11 +133,6 @@ func (s *Space) Part(p book.Part, required bool) {
 // Clubs gathers what says which clubs are meant.
 func (s *Space) Clubs(c book.Clubs) {
 	c.Visit(func(p book.Part) bool { return s.formula(p, false) }, s.item)
-}
-
-// Items gathers which clubs a list names.
-func (s *Space) Items(items []*ast.Item, info *book.Info) {
-	s.Clubs(book.Clubs{Decl: &ast.Selector{Items: items}, Info: info})
 }
 
 // item gathers a member of a list.
@@ -147,25 +194,6 @@ func (a *Axis) list(p catalogue.Property) {
 	}
 }
 
-// Divided are the properties of a space but for the one that is moved last, which may be nil: those that decide whether
-// and how a rule applies, those that it requires something of, and all in the order in which they are chosen.
-func (s *Space) Divided(pivot *Axis) (scope, free, order []*Axis) {
-	for _, x := range s.Axes {
-		switch {
-		case x == pivot:
-		case x.Free:
-			free = append(free, x)
-		default:
-			scope = append(scope, x)
-		}
-	}
-	order = slices.Concat(scope, free)
-	if pivot != nil {
-		order = append(order, pivot)
-	}
-	return scope, free, order
-}
-
 // bound gathers where a value meets the ends of a bound.
 func (s *Space) bound(b *book.Bound, value book.Part) {
 	if b == nil {
@@ -180,7 +208,7 @@ func (s *Space) bound(b *book.Bound, value book.Part) {
 	}
 	x, ok := sums(value, s.Pos)
 	y, ok2 := s.ends(b)
-	if !ok || !ok2 || len(x)*len(y) > MostSums {
+	if !ok || !ok2 || len(x)*len(y) > mostSums {
 		s.Inexact = true
 		return
 	}
@@ -195,8 +223,14 @@ func (s *Space) formula(p book.Part, required bool) bool {
 	case *ast.Has:
 		s.has(p.Info.Refs[n.Of], required)
 		return false
-	case *ast.Today, *ast.Age: // on one day more may be told apart than on another
-		s.Inexact = true
+	case *ast.Step:
+		s.numbered = s.numbered || n.PerNumber
+	case *ast.Today:
+		s.days.today = true
+	case *ast.Age:
+		s.days.ages = true
+	case *ast.DateLit:
+		s.days.fixed = true
 	case *ast.If: // which branch counts is not required of anybody
 		s.Part(p.In(n.Cond), false)
 		s.Part(p.In(n.Then), required)
@@ -204,12 +238,16 @@ func (s *Space) formula(p book.Part, required bool) bool {
 		return false
 	case *ast.CountOf:
 		s.Bags = true
+		s.inside++
 		s.Clubs(book.Clubs{Decl: n.Selector, Info: p.Info})
+		s.inside--
 		return false
 	case *ast.SetValue:
 		s.Bags = true
+		s.inside++
 		s.Part(p.In(n.Of), required)
 		s.Clubs(book.Clubs{Decl: n.Among, Info: p.Info})
+		s.inside--
 		return false
 	case *ast.ReadingsValue, *ast.ShareOfReadings, *ast.CountReadings:
 		s.Repeats = true
@@ -242,6 +280,7 @@ func (s *Space) ref(p book.Part, required bool) bool {
 	}
 	switch ref.Kind {
 	case book.RefProperty:
+		s.numbered = s.numbered || ref.Property.ID == catalogue.Number
 		if ref.Property.ID == catalogue.Number && required {
 			for k := 1; k <= 12; k++ {
 				s.Numbers[k] = true
@@ -251,9 +290,10 @@ func (s *Space) ref(p book.Part, required bool) bool {
 		if a == nil {
 			return true
 		}
-		a.Free = a.Free || required
+		a.Free, a.own = a.Free || required, a.own || s.inside == 0
 		if ref.Method != nil {
 			s.method(ref.Method)
+			s.Other = s.Other || ref.Property.Method != "" && ref.Property.Method != ref.Method.Decl.Name.Text
 		}
 	case book.RefKindWord:
 		s.Kinds[ref.Club] = true
@@ -303,45 +343,30 @@ func (s *Space) has(ref *book.RefInfo, required bool) {
 	default:
 		if a := s.Axis(ref.Property); a != nil {
 			a.Absent = true
-			a.Free = a.Free || required
+			a.Free, a.own = a.Free || required, a.own || s.inside == 0
 		}
 	}
 }
 
 // Compare gathers where two formulas are equal; none is 0.
 func (s *Space) Compare(x, y book.Part) {
-	if s.words(x, y) || s.words(y, x) || s.ages(x, y) || s.ages(y, x) {
+	if s.words(x, y) || s.words(y, x) || s.ages(x, y) || s.ages(y, x) || s.ofBag(x, y) || s.ofBag(y, x) {
 		return
 	}
+	before := s.Inexact
 	a, ok := sums(x, s.Pos)
 	b, ok2 := []Sum{{}}, true
 	if y.Expr != nil {
 		b, ok2 = sums(y, s.Pos)
 	}
-	if !ok || !ok2 || len(a)*len(b) > MostSums {
+	if ok && ok2 && len(a)*len(b) <= mostSums {
+		s.turn(a, b)
+	} else {
 		s.Inexact = true
-		return
 	}
-	s.turn(a, b)
-}
-
-// ages gathers the days from which so many years are full on judge.SomeDay, and one more; false where x is not an age, and y
-// no number of years.
-func (s *Space) ages(x, y book.Part) bool {
-	x = x.Behind()
-	age, ok := x.Expr.(*ast.Age)
-	if !ok || y.Constant() == nil {
-		return false
+	if s.Pos == AnyPos && x.Type().Kind == book.Number && y.Expr != nil {
+		s.pairTurns(before, x, y)
 	}
-	of, ok := sums(x.In(age.Of), s.Pos)
-	if !ok {
-		return false
-	}
-	least := int(math.Floor(min(max(y.Constant().Base, 0), 1000)))
-	for _, years := range []int{least, least + 1} {
-		s.turn(of, []Sum{{Fixed: float64(eval.YearsBefore(years, judge.SomeDay))}})
-	}
-	return true
 }
 
 // words gathers what a property that is not a quantity is compared with; false where x is none.
@@ -392,7 +417,7 @@ func (s *Space) compared(refs ...*book.RefInfo) {
 		switch a := s.Axis(r.Property); {
 		case a == nil:
 		case a.Prop.ID == catalogue.Hand:
-			a.texts = []string{"left", "right"}
+			a.texts = []string{"right", "left"}
 		case len(a.texts) == 0:
 			a.texts = []string{"A"}
 		}
@@ -404,6 +429,7 @@ func (s *Space) turn(a, b []Sum) {
 	for _, x := range a {
 		for _, y := range b {
 			d := x.Plus(y, -1)
+			s.days.each = s.days.each || slices.ContainsFunc(d.Terms, func(t Term) bool { return t.Prop.Sort == catalogue.Date })
 			switch len(d.Terms) {
 			case 0:
 			case 1:

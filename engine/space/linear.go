@@ -52,12 +52,8 @@ const AnyPos ast.Position = -1
 // toldApart is both clubs of a pair, each by itself: a property has to say of which of them it is.
 const toldApart ast.Position = -2
 
-// MostSums bounds how many sums one formula may stand for.
-const MostSums = 256
-
-// PairSums are what a formula about a pair may come to, the properties of either club under names of their own; false
-// where it is not a sum, and where something chooses between several.
-func PairSums(p book.Part) ([]Sum, bool) { return sums(p, toldApart) }
+// mostSums bounds how many sums one formula may stand for.
+const mostSums = 256
 
 // sums are what a formula at a position may come to, one sum for each row of a chart and each branch of an "if" in it;
 // false where it is not a sum. First, Second and toldApart are those of a pair whose clubs are
@@ -150,7 +146,7 @@ func refSums(p book.Part, e *ast.Ref, at ast.Position) ([]Sum, bool) {
 
 // product is what two formulas come to under an operator.
 func product(op ast.Op, x, y []Sum) ([]Sum, bool) {
-	if len(x)*len(y) > MostSums {
+	if len(x)*len(y) > mostSums {
 		return nil, false
 	}
 	var out []Sum
@@ -175,13 +171,10 @@ func product(op ast.Op, x, y []Sum) ([]Sum, bool) {
 	return out, true
 }
 
-func few(x []Sum, ok bool) ([]Sum, bool) { return x, ok && len(x) <= MostSums }
+func few(x []Sum, ok bool) ([]Sum, bool) { return x, ok && len(x) <= mostSums }
 
 func scaled(x []Sum, k float64) []Sum {
-	out := make([]Sum, len(x))
-	for i := range x {
-		out[i] = Sum{}.Plus(x[i], k)
-	}
+	out, _ := product(ast.Mul, []Sum{{Fixed: k}}, x)
 	return out
 }
 

@@ -26,7 +26,7 @@ type Witness struct {
 	Verdicts []RuleVerdict
 
 	bag  Bag
-	Said []spoken
+	Said []Saying
 }
 
 // RuleVerdict is the worst verdict of a rule on the clubs of a witness; 0 where the rule gives none.
@@ -95,15 +95,6 @@ func readRows(p *judge.Program, rows []Row) (*club.Set, bool) {
 	return set, true
 }
 
-// spoken is what a rule says of a subject of a witness.
-type spoken struct {
-	rule    *book.Rule
-	of      ast.SubjectKind
-	clubs   []string
-	verdict decide.Verdict // 0 where the book disagrees with itself
-	taken   bool
-}
-
 // Witness reads a bag as a sheet and has it judged by some rules on a day. ok is false where a row would
 // be refused. The subject is the one club, the set, or the first pair that the first rule is about.
 func (a *Search) Witness(b Bag, on book.Day, rules ...*book.Rule) (*Witness, bool) {
@@ -116,29 +107,18 @@ func (a *Search) Witness(b Bag, on book.Day, rules ...*book.Rule) (*Witness, boo
 	for _, r := range rules {
 		w.Verdicts = append(w.Verdicts, RuleVerdict{Rule: r})
 	}
-	say := func(r *book.Rule, of judge.Subject, v decide.Verdict, taken bool) {
-		w.Said = append(w.Said, spoken{r, of.Kind, of.IDs(), v, taken})
-	}
-	j := a.Program.Only(on, rules...)
-	j.Set(set, judge.Sink{
-		Conflict: func(c *judge.Conflict) { say(c.Rule, c.Subject, 0, false) },
-		Result:   func(r *judge.Result) { say(r.Rule, r.Subject, r.Verdict, r.Exception != nil) },
-	})
+	listen(a.Program.Only(on, rules...), set, func(s Saying) { w.Said = append(w.Said, s) })
 	if len(rules) > 0 {
 		w.Of = rules[0].Subject
 	}
-	switch w.Of {
-	case ast.OfClub:
-		for i := range b {
+	for i := range b {
+		if w.Of == ast.OfClub || w.Of == ast.OfNeighbours && i < 2 {
 			w.Clubs = append(w.Clubs, ID(i))
 		}
-	case ast.OfNeighbours:
-		for i := range min(2, len(b)) {
-			w.Clubs = append(w.Clubs, ID(i))
-		}
-		if i := slices.IndexFunc(w.Said, func(s spoken) bool { return s.rule == rules[0] && len(s.clubs) == 2 }); i >= 0 {
-			w.Clubs = w.Said[i].clubs
-		}
+	}
+	pair := func(s Saying) bool { return s.Rule == rules[0] && len(s.Clubs) == 2 }
+	if i := slices.IndexFunc(w.Said, pair); i >= 0 {
+		w.Clubs = w.Said[i].Clubs
 	}
 	w.About(w.Of, w.Clubs)
 	return w, true
@@ -153,12 +133,12 @@ func (w *Witness) About(of ast.SubjectKind, clubs []string) {
 		*v = RuleVerdict{Rule: v.Rule}
 		met := false
 		for _, s := range w.Said {
-			if s.rule != v.Rule {
+			if s.Rule != v.Rule {
 				continue
 			}
-			own := s.of == of && slices.Equal(s.clubs, clubs)
-			if own || !met || s.verdict == 0 || v.Verdict != 0 && v.Verdict != s.verdict && decide.Worse(v.Verdict, s.verdict) == s.verdict {
-				v.Verdict, v.Taken, v.On = s.verdict, s.taken, s.clubs
+			own, is := s.Of == of && slices.Equal(s.Clubs, clubs), s.Verdict(true)
+			if own || !met || is == 0 || v.Verdict != 0 && v.Verdict != is && decide.Worse(v.Verdict, is) == is {
+				v.Verdict, v.Taken, v.On = is, s.Result != nil && s.Result.Exception != nil, s.Clubs
 			}
 			if met = true; own {
 				break

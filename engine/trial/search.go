@@ -1,8 +1,7 @@
 package trial
 
-// This file looks for bags on which a rule shows what no case shows: bags are laid out by
-// what the rule speaks of, judged, and a reading is moved until the value stands where it
-// is wanted. Whatever is found was judged; nothing is inferred.
+// This file looks for bags on which a rule shows what no case shows: those that the rule tells apart are judged, and a
+// reading is moved until the value is where it is wanted. Whatever is found was judged; nothing is inferred.
 
 import (
 	"fmt"
@@ -14,25 +13,50 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
 )
 
 // search looks for bags that show something of one rule.
 type search struct {
-	program *judge.Program
-	rule    *book.Rule
-	topic   *topic
-	judge   *judge.Judge
-	open    []Gap
-	found   []specimen
-	tried   int // bags that were judged
-	bound   int // of tried
-	met     int // bags on which the rule gave a verdict
-	ended   bool
+	*space.Search
+	rule   *book.Rule
+	judge  *judge.Judge
+	hidden []string // properties of which a case of the book cannot give a reading
+	stated bool     // lengths are tried with a stated half-width
+	free   []string // properties of which the rule requires something
+	open   []Gap
+	found  []specimen
+	tried  int // bags that were judged
+	bound  int // of tried
+	met    int // bags on which the rule gave a verdict
+	ended  bool
 }
 
-func newSearch(p *judge.Program, b *book.Book, r *book.Rule, bound int) *search {
-	return &search{program: p, rule: r, topic: topicOf(p, b, r), bound: bound, judge: p.Only(dayOf(r), r)}
+func newSearch(a *space.Search, b *book.Book, r *book.Rule, bound int) *search {
+	s := &search{Search: a, rule: r, bound: bound, judge: a.Program.Only(dayOf(r), r)}
+	for _, x := range s.tour().Axes {
+		if x.Prop.ID >= catalogue.KnownProperties && !visible(b, x.Prop.Column()) {
+			s.hidden = append(s.hidden, x.Prop.Name)
+		}
+		if x.Free {
+			s.free = append(s.free, x.Prop.Name)
+		}
+	}
+	return s
+}
+
+// tour goes through what the rule tells apart.
+func (s *search) tour() *space.Tour {
+	return s.Tour(space.TourOptions{}, s.Side(s.rule))
+}
+
+// visible reports whether a book knows a declared property by name, so that a case of it can give one.
+func visible(b *book.Book, name string) bool {
+	has := func(b *book.Book) bool {
+		return slices.ContainsFunc(b.Properties, func(p *book.Property) bool { return p.Of.Name == name })
+	}
+	return has(b) || slices.ContainsFunc(b.Uses, func(u book.Use) bool { return has(u.Book) })
 }
 
 // dayOf is the day of a case of a rule: NoDay where it makes no difference which day it is.
@@ -62,13 +86,13 @@ func (s *search) run(missing []Gap) []specimen {
 	s.open = slices.Clone(missing)
 	s.look()
 	if s.met == 0 { // how sure the lengths are may not be known unless it is stated
-		s.topic.stated = true
+		s.stated = true
 		s.look()
 	}
 	return s.found
 }
 
-// look goes through the bags of the topic, for edges up to half of what may be tried.
+// look goes through the bags of the tour, for edges up to half of what may be tried.
 func (s *search) look() {
 	s.each((s.tried+s.bound)/2, func(bag space.Bag, results []*judge.Result) {
 		for _, r := range results {
@@ -85,25 +109,37 @@ func (s *search) look() {
 				if g.edge != noEdge || !slices.Contains(s.open, g) {
 					continue
 				}
-				if g.shownBy(r) {
-					s.keep(g, bag, r)
-				} else if g.unless == nil {
+				if g.verdict == decide.TooClose || g.unless == nil && !g.shownBy(r) {
 					s.nudge(g, bag, r)
+				}
+				if g.shownBy(r) && slices.Contains(s.open, g) {
+					s.keep(g, bag, r)
 				}
 			}
 		}
 	}, func(g Gap) bool { return g.edge == noEdge })
 }
 
-// each calls f with each bag of the topic and what the rule says of it, as long as something is
+// each calls f with each bag of the tour and what the rule says of it, as long as something is
 // open that is looked for, and no more bags than some were tried.
 func (s *search) each(most int, f func(space.Bag, []*judge.Result), wanted func(Gap) bool) {
-	s.topic.scenes(func(bag space.Bag) bool {
+	s.tour().Each(func(bag space.Bag) bool {
 		if !slices.ContainsFunc(s.open, wanted) {
 			return false
 		}
 		if s.ended = s.ended || s.tried >= most; s.tried >= most {
 			return false
+		}
+		bag = bag.Clone()
+		for i := range bag {
+			for _, name := range s.hidden {
+				bag[i].Take(name)
+			}
+			for k := range bag[i].Readings {
+				if r := &bag[i].Readings[k]; s.stated && r.Prop.Sort == catalogue.Length && !r.Prop.Ordered {
+					r.Half = coarse(r)
+				}
+			}
 		}
 		if results := s.judged(bag); len(results) > 0 {
 			s.met++
@@ -118,9 +154,9 @@ func (s *search) judged(bag space.Bag) []*judge.Result {
 	if !settle(bag) {
 		return nil
 	}
-	set := bag.Lay(s.program.Schema)
+	set := bag.Lay(s.Program.Schema)
 	if slices.ContainsFunc(set.Clubs, func(c *club.Club) bool {
-		return uncovered(s.program, judge.Subject{Clubs: []*club.Club{c}}, set) != nil
+		return uncovered(s.Program, judge.Subject{Clubs: []*club.Club{c}}, set) != nil
 	}) {
 		return nil
 	}
@@ -211,8 +247,7 @@ func (s *search) handles(bag space.Bag) []handle {
 	var out []handle
 	for i := len(bag) - 1; i >= 0; i-- {
 		for k, r := range bag[i].Readings {
-			free := func(f *facet) bool { return f.Free && f.Prop.Name == r.Prop.Name }
-			if r.Prop.Sort.Numeric() && !r.None && slices.ContainsFunc(s.topic.facets, free) {
+			if r.Prop.Sort.Numeric() && !r.None && slices.Contains(s.free, r.Prop.Name) {
 				out = append(out, handle{i, k})
 			}
 		}
@@ -336,7 +371,7 @@ func beside(x, reach float64, u *unit.Unit) []float64 {
 		}
 	}
 	for _, g := range grids[:len(grids)-2] { // on the very edge, where that is a round figure
-		if on := math.Round(n/g) * g; unit.Compare(on, n) == 0 || math.Abs(on-n) < 1e-9*g {
+		if on := math.Round(n/g) * g; math.Abs(on-n) < 1e-3*g {
 			add(on)
 		}
 	}
@@ -368,37 +403,9 @@ func roundOff(n, grid float64) float64 {
 func (s *search) nudge(g Gap, bag space.Bag, r *judge.Result) {
 	on := subject(r)
 	for _, h := range s.handles(bag) {
-		d := h.of(bag)
 		if g.verdict == decide.TooClose {
-			try := bag.Clone()
-			half := coarse(d)
-			h.of(try).Half = half
-			if n := s.again(try, on); n != nil && g.shownBy(n) {
-				s.keep(g, try, n)
+			if s.atLimit(g, bag, h, on) {
 				return
-			}
-			if !r.Value.Known() {
-				continue
-			}
-			x, _, at := s.solve(bag, h, on, func(r *judge.Result) (float64, bool) {
-				limit := r.Upper
-				if !limit.Known() {
-					limit = r.Lower
-				}
-				return r.Value.Base - limit.Base, limit.Known() && r.Value.Known()
-			})
-			if at == nil {
-				continue
-			}
-			for _, to := range beside(x, half/4, d.Unit) {
-				try := h.moved(bag, to)
-				for range 2 { // as sure as it is by itself, then with a half-width
-					if n := s.again(try, on); n != nil && g.shownBy(n) {
-						s.keep(g, try, n)
-						return
-					}
-					h.of(try).Half = half
-				}
 			}
 			continue
 		}
@@ -406,6 +413,33 @@ func (s *search) nudge(g Gap, bag space.Bag, r *judge.Result) {
 			return
 		}
 	}
+}
+
+// atLimit moves a value to its limit, as sure as it is by itself, then with a half-width; true where that shows g.
+func (s *search) atLimit(g Gap, bag space.Bag, h handle, on []int) bool {
+	half := coarse(h.of(bag))
+	amounts := []float64{}
+	x, _, at := s.solve(bag, h, on, func(r *judge.Result) (float64, bool) {
+		limit := r.Upper
+		if !limit.Known() {
+			limit = r.Lower
+		}
+		return r.Value.Base - limit.Base, limit.Known() && r.Value.Known()
+	})
+	if at != nil {
+		amounts = beside(x, half/4, h.of(bag).Unit)
+	}
+	for _, to := range append(amounts, h.of(bag).Amount) {
+		try := h.moved(bag, to)
+		for range 2 {
+			if n := s.again(try, on); n != nil && g.shownBy(n) {
+				s.keep(g, try, n)
+				return true
+			}
+			h.of(try).Half = half
+		}
+	}
+	return false
 }
 
 // leap tries a reading far and near from what it is; true where that shows g.

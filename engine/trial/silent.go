@@ -6,7 +6,6 @@ package trial
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
@@ -14,6 +13,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/unit"
 )
 
 // silent says why a rule gave no result for the subject of an expectation: it is not
@@ -85,9 +85,5 @@ func named(c *club.Club) string {
 	if c.ID == c.Name {
 		return c.ID
 	}
-	article := "a"
-	if strings.HasPrefix(c.Name, "i") {
-		article = "an"
-	}
-	return fmt.Sprintf("%s, %s %s", c.ID, article, c.Name)
+	return c.ID + ", " + unit.Article(c.Name)
 }

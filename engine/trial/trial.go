@@ -3,9 +3,8 @@
 // what of the book's rules no case has shown yet.
 //
 // trial.go runs cases, silent.go says why an expectation met no result, lay.go lays out the
-// clubs of a case, coverage.go finds what is missing. write.go works out cases for it: shapes.go
-// gathers what a rule speaks of, bags.go and tallies.go make bags of that, search.go has them judged and moves
-// their readings, settle.go rounds these to what a case can say.
+// clubs of a case, coverage.go finds what is missing. write.go works out cases for it: search.go has the clubs and bags
+// judged that the rule tells apart and moves their readings, settle.go rounds these to what a case can say.
 package trial
 
 import (

@@ -3,6 +3,7 @@ package trial
 // This file works out cases for what no case of a book shows, and writes them down.
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
@@ -35,12 +36,15 @@ const Mark = "# worked out by ferrule; to be confirmed by a person"
 const (
 	maxTried      = 10_000
 	maxTriedInAll = 200_000
+	mostWork      = 100 * space.OfBag * maxTriedInAll
 )
 
 // WorkOut makes cases for what is missing, one a rule: clubs are laid out that the rule takes,
 // judged, and moved until the judge gives what was missing. What was not found within
 // the bounds is returned too. The program must be compiled from the book alone.
 func WorkOut(p *judge.Program, b *book.Book, coverage []Coverage) (made []Made, left []Left) {
+	a := space.NewSearch(context.Background(), p)
+	a.Budget = mostWork
 	budget, rules := maxTriedInAll, 0
 	for _, c := range coverage {
 		if len(c.Missing) > 0 {
@@ -52,7 +56,7 @@ func WorkOut(p *judge.Program, b *book.Book, coverage []Coverage) (made []Made, 
 			continue
 		}
 		// Each gets its share, and what others left of theirs.
-		s := newSearch(p, b, c.Rule, min(maxTried, budget/rules))
+		s := newSearch(a, b, c.Rule, min(maxTried, budget/rules))
 		rules--
 		found := s.run(c.Missing)
 		budget -= s.tried

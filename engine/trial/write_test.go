@@ -36,11 +36,11 @@ expect longest on b: fail # a fail; the upper edge from outside
   require loft between 8 deg and 12 deg
   unless hand = left: below 14 deg
 `, `club a: driver, loft 12 deg
-club b: driver, loft 12.1 deg, hand right
+club b: driver, hand right, loft 12.1 deg
 club c: driver, loft 8 deg
-club d: driver, loft 7.9 deg, hand right
-club e: driver, loft 13.9 deg, hand left
-club f: driver, loft 14 deg, hand left
+club d: driver, hand right, loft 7.9 deg
+club e: driver, hand left, loft 13.9 deg
+club f: driver, hand left, loft 14 deg
 expect open on a: pass # a pass; the upper edge from inside
 expect open on b: fail # a fail; the upper edge from outside
 expect open on c: pass # the lower edge from inside
@@ -52,8 +52,8 @@ rule young
   for every driver
   require volume at most 460 cm3
   unless made < 2006-05-01: exempt
-`, `club a: driver, volume 460 cm3, made 2006-05-01
-club b: driver, volume 461 cm3, made 2006-05-01
+`, `club a: driver, made 2006-05-01, volume 460 cm3
+club b: driver, made 2006-05-01, volume 461 cm3
 club c: driver, made 2006-04-30
 expect young on a: pass # a pass; the upper edge from inside
 expect young on b: fail # a fail; the upper edge from outside
@@ -61,26 +61,26 @@ expect young on c: exempt excepted # unless made < 2006-05-01
 `}, {"a limit in ounces, in which the common figure in grams is not short", `rule heavy
   for every iron
   require mass at most 15 oz
-`, `club a: iron 6, mass 15 oz
-club b: iron 6, mass 15.1 oz
+`, `club a: iron 7, mass 15 oz
+club b: iron 7, mass 15.1 oz
 expect heavy on a: pass # a pass; the upper edge from inside
 expect heavy on b: fail # a fail; the upper edge from outside
 `}, {"one in grains", `rule heavy
   for every iron
   require mass at least 6000 grain
-`, `club a: iron 6, mass 6000 grain
-club b: iron 6, mass 5990 grain
+`, `club a: iron 7, mass 6000 grain
+club b: iron 7, mass 5990 grain
 expect heavy on a: pass # a pass; the lower edge from inside
 expect heavy on b: fail # a fail; the lower edge from outside
 `}, {"neighbours", `rule steps
   for neighbours among iron by number
   require rise of loft per number at most 5 deg
 `, `set s1
-club a: iron 6, loft 30 deg
-club b: iron 7, loft 35 deg
+club a: iron 7, loft 34 deg
+club b: iron 8, loft 39 deg
 set s2
-club c: iron 6, loft 30 deg
-club d: iron 7, loft 35.1 deg
+club c: iron 7, loft 34 deg
+club d: iron 8, loft 39.1 deg
 expect steps on a, b: pass # a pass; the upper edge from inside
 expect steps on c, d: fail # a fail; the upper edge from outside
 `}, {"a count", `rule two
@@ -88,7 +88,7 @@ expect steps on c, d: fail # a fail; the upper edge from outside
   require count of wedge at most 2
 `, `set s1
 club a: wedge "PW"
-club b: wedge "SW"
+club b: wedge "PW"
 set s2
 club c: wedge "PW"
 club d: wedge "PW"
@@ -111,7 +111,7 @@ club g: wedge "PW"
 club h: wedge "PW"
 club i: putter
 set s3
-club j: driver
+club j: wedge "PW"
 expect four on set s1: pass # a pass; the upper edge from inside
 expect four on set s2: fail # a fail; the upper edge from outside
 expect four on set s3: exempt excepted # unless (count of putter) = 0
@@ -135,8 +135,8 @@ expect seven on c: fail # the upper edge from outside
 `}, {"repeated readings", `rule beats
   for every iron
   require spread of frequency among readings at most 2 cpm
-`, `club a: iron 6, frequency 300 cpm, frequency 302 cpm
-club b: iron 6, frequency 300 cpm, frequency 302.1 cpm
+`, `club a: iron 7, frequency 300 cpm, frequency 302 cpm
+club b: iron 7, frequency 300 cpm, frequency 302.1 cpm
 expect beats on a: pass # a pass; the upper edge from inside
 expect beats on b: fail # a fail; the upper edge from outside
 `}} {

@@ -26,7 +26,7 @@ func TestBrokenBooks(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for range 5 {
+		for range 10 {
 			lines := strings.SplitAfter(string(text), "\n")
 			for range 1 + r.IntN(8) {
 				i := r.IntN(len(lines))

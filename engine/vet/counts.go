@@ -12,7 +12,6 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/diag"
 )
 
 // counted is a rule that bounds how many clubs of a selector a set holds.
@@ -88,31 +87,21 @@ func (a *analyst) idleCount(loose, strict counted) bool {
 	if found, _ := a.fill([]counted{strict}); found == nil {
 		return false // nothing meets it, which is told by itself
 	}
-	b, same := space.Bag(nil), ""
+	o, b := besides{loose: loose.rule, strict: strict.rule, subjects: "sets"}, space.Bag(nil)
 	for _, m := range strict.missing() {
 		if found, _ := a.fill([]counted{loose, m}); len(found) > 0 {
 			b = found
 		}
 	}
-	looser := b != nil && !a.own[strict.rule]
-	if b == nil {
-		same = "every set"
+	if o.looser = b != nil && !a.own[strict.rule]; b == nil {
+		o.equal, o.same = true, "every set"
 		for _, m := range strict.missing() {
 			if found, _ := a.fill([]counted{m}); len(found) > 0 {
 				b = found
 			}
 		}
 	}
-	w, ok := a.Witness(b, on, loose.rule, strict.rule)
-	if len(b) == 0 || !ok || w.Verdict(strict.rule) != decide.Fail {
-		return false
-	}
-	if !looser {
-		a.tellIdle(loose.rule, strict.rule, same, w)
-		return true
-	}
-	a.find(diag.LooserRule, loose.rule.Decl.Require.Span, w, looserThan(loose.rule, strict.rule, "sets"), "one rule for both", required(strict.rule))
-	return true
+	return len(b) > 0 && a.tellBeside(o, b, on)
 }
 
 // countOf reads a rule on a count; false for any other.
@@ -164,8 +153,8 @@ func (a *analyst) count(rules []counted, told map[string]bool) {
 	for _, c := range rules {
 		ring = append(ring, c.rule)
 	}
-	key, last := named(ring), a.lastOwn(ring)
-	if told[key] || last == nil {
+	key := named(ring)
+	if told[key] || a.lastOwn(ring) == nil || a.unmet[ring[0]] && len(ring) == 1 {
 		return
 	}
 	on, _ := space.Together(ring...)
@@ -179,11 +168,7 @@ func (a *analyst) count(rules []counted, told map[string]bool) {
 			continue
 		}
 		told[key] = true
-		if len(ring) == 1 {
-			a.find(diag.NeverMet, last.Decl.Require.Span, w, key+" can never be met, whatever clubs a set holds", "a number of clubs that a set can hold")
-		} else {
-			a.contradict(ring, w, "no set of clubs meets them all", "numbers that leave room for all of them")
-		}
+		a.contradict(ring, w, "no set of clubs meets them all", "numbers that leave room for all of them")
 		return
 	}
 }

@@ -1,7 +1,7 @@
 package vet
 
 // This file looks for what a family of rules, those of a book on one value, leaves out between what it is
-// about: kinds and numbers; and for charts without a row that a rule would need. holes.go makes the families.
+// about: kinds and numbers; and for charts without a row that a rule would need. pauses.go makes the families.
 
 import (
 	"fmt"
@@ -57,14 +57,14 @@ func (a *analyst) numbersBetween(f family, rules []*book.Rule, told map[string]b
 	}
 	for _, k := range []catalogue.Kind{catalogue.Iron, catalogue.Hybrid, catalogue.Fairway} {
 		covered := func(n int) bool {
-			return slices.ContainsFunc(rules, func(r *book.Rule) bool { return a.MayTake(r, space.Draft{Kind: k, Number: n}) })
+			return slices.ContainsFunc(rules, func(r *book.Rule) bool { return a.MayBe(r.Among, space.Draft{Kind: k, Number: n}) })
 		}
 		missing := inside(covered)
 		if len(missing) == 0 {
 			continue
 		}
 		named, follow := 0, false
-		for n := 1; n <= space.MostNumber; n++ {
+		for n := 1; n <= mostNumber; n++ {
 			if covered(n) {
 				named++
 				follow = follow || covered(n+1)
@@ -111,7 +111,7 @@ func (a *analyst) kindsBetween(f family, rules []*book.Rule, told map[string]boo
 func (a *analyst) coversKind(rules []*book.Rule, k catalogue.Kind) bool {
 	for _, r := range rules {
 		s := a.study(r)
-		if s.reach[k] != nil || a.MayTake(r, space.Draft{Kind: k, Number: catalogue.UsualNumbers[k]}) {
+		if s.reach[k] != nil || a.MayBe(r.Among, space.Draft{Kind: k, Number: catalogue.UsualNumbers[k]}) {
 			return true
 		}
 	}
@@ -141,7 +141,7 @@ func (a *analyst) byKinds(rules []*book.Rule) bool {
 func inside(covered func(int) bool) []int {
 	var out, open []int
 	any := false
-	for n := 1; n <= space.MostNumber; n++ {
+	for n := 1; n <= mostNumber; n++ {
 		switch {
 		case covered(n):
 			out = append(out, open...)
@@ -174,21 +174,17 @@ func (a *analyst) gap(f family, rules []*book.Rule, d space.Draft, what string, 
 	for _, l := range f {
 		all = append(all, l.rule)
 	}
-	w, ok := a.Witness(b, book.NoDay, all...)
-	if !ok {
-		return
-	}
-	silent := func(v space.RuleVerdict) bool { return v.Verdict == 0 }
+	speaks := func(v space.RuleVerdict) bool { return v.Verdict != 0 }
 	among := "rules"
-	if slices.ContainsFunc(w.Verdicts, func(v space.RuleVerdict) bool { return !silent(v) }) {
-		if w, ok = a.Witness(b, book.NoDay, rules...); !ok || slices.ContainsFunc(w.Verdicts, func(v space.RuleVerdict) bool { return !silent(v) }) {
-			return
-		}
-		among = "upper limits"
-		if !slices.Equal(rules, f.on(fromAbove)) {
+	if w, ok := a.Witness(b, book.NoDay, all...); !ok {
+		return
+	} else if slices.ContainsFunc(w.Verdicts, speaks) {
+		if among = "upper limits"; !slices.Equal(rules, f.on(fromAbove)) {
 			among = "lower limits"
 		}
-	} else if w, ok = a.Witness(b, book.NoDay, rules...); !ok {
+	}
+	w, ok := a.Witness(b, book.NoDay, rules...)
+	if !ok || slices.ContainsFunc(w.Verdicts, speaks) {
 		return
 	}
 	told[what] = true
@@ -234,7 +230,7 @@ func (a *analyst) rows(r *book.Rule) {
 		rowed := map[catalogue.Kind]bool{}
 		for _, row := range h.Decl.Rows {
 			s := space.NewSpace()
-			s.Items(row.Items, h.Book.Info)
+			s.Clubs(book.Clubs{Decl: &ast.Selector{Items: row.Items}, Info: h.Book.Info})
 			for k := range s.Kinds {
 				rowed[k] = true
 			}
@@ -245,7 +241,7 @@ func (a *analyst) rows(r *book.Rule) {
 			}
 		}
 		listedNumbers := space.NewSpace()
-		listedNumbers.Items(r.Among.Decl.Items, r.Book.Info)
+		listedNumbers.Clubs(book.Clubs{Decl: &ast.Selector{Items: r.Among.Decl.Items}, Info: r.Book.Info})
 		for _, k := range space.KindsInOrder {
 			one := space.Draft{Kind: k, Number: catalogue.UsualNumbers[k]}
 			if k == catalogue.Driver {
@@ -258,7 +254,7 @@ func (a *analyst) rows(r *book.Rule) {
 				missing = append(missing, one)
 			case slices.Contains(stepped, k):
 				for _, n := range inside(func(n int) bool {
-					return hasRow(space.Draft{Kind: k, Number: n}) && a.MayTake(r, space.Draft{Kind: k, Number: n})
+					return hasRow(space.Draft{Kind: k, Number: n}) && a.MayBe(r.Among, space.Draft{Kind: k, Number: n})
 				}) {
 					missing = append(missing, space.Draft{Kind: k, Number: n})
 				}
@@ -271,7 +267,7 @@ func (a *analyst) rows(r *book.Rule) {
 			}
 			slices.SortFunc(missing, func(x, y space.Draft) int { return x.Number - y.Number })
 			for _, d := range missing {
-				if a.MayTake(r, d) && !hasRow(d) && a.missingRow(r, c, d) {
+				if a.MayBe(r.Among, d) && !hasRow(d) && a.missingRow(r, c, d) {
 					break // one of a kind tells enough
 				}
 			}
@@ -282,16 +278,13 @@ func (a *analyst) rows(r *book.Rule) {
 // missingRow tells that a chart has no row for a club that a rule takes, or that an exception holds for; false where
 // the witness does not bear it out.
 func (a *analyst) missingRow(r *book.Rule, c space.Charted, d space.Draft) bool {
-	q := a.Ask(r)
 	var found *space.Draft
-	q.Each(&d, slices.Concat(q.Scope, q.Free), func(d *space.Draft) bool {
-		return q.Sweep(d, func(d *space.Draft) bool {
-			if g := q.Glance(d)[0]; g.Takes == value.True && g.Taken == c.Unless && g.Verdict == decide.Unmeasured {
-				found = d
-			}
-			return found == nil
-		})
-	})
+	for cell := range a.Ask(r).Cells(d) {
+		if g := cell.Says[0]; g.Takes == value.True && g.Taken == c.Unless && g.Verdict == decide.Unmeasured {
+			found = &cell.Draft
+			break
+		}
+	}
 	if found == nil {
 		return false
 	}
@@ -301,9 +294,9 @@ func (a *analyst) missingRow(r *book.Rule, c space.Charted, d space.Draft) bool 
 		return false
 	}
 	name := r.Decl.Name.Text
-	at, message := r.Decl.Require.Span, fmt.Sprintf("the chart %s has no row for %s, which %s is about, so it stays unmeasured", c.Chart.Decl.Name.Text, found.Phrase(), name)
+	at, message := r.Decl.Require.Span, fmt.Sprintf("the chart %s has no row for %s, which %s is about, so it stays unmeasured", c.Chart.Decl.Name.Text, unit.Article(found.Name()), name)
 	if c.Unless != nil {
-		at, message = c.Unless.Span, fmt.Sprintf("the chart %s has no row for %s, which this exception of %s can hold for, so it stays unmeasured", c.Chart.Decl.Name.Text, found.Phrase(), name)
+		at, message = c.Unless.Span, fmt.Sprintf("the chart %s has no row for %s, which this exception of %s can hold for, so it stays unmeasured", c.Chart.Decl.Name.Text, unit.Article(found.Name()), name)
 	}
 	a.find(diag.MissingRow, at, w, message, "a row for it, or a list without it", diag.Label{Span: c.Chart.Decl.Name.Span, Text: "the chart"})
 	return true

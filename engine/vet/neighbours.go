@@ -1,14 +1,16 @@
 package vet
 
 // This file looks at one rule about neighbours or sets by itself: whether it can apply, whether its exceptions can hold
-// and agree, and whether what it requires can be shown. The conditions of one about sets are in conditions.go.
+// and agree, and whether what it requires can be shown.
 
 import (
 	"fmt"
 
 	"ferrule/engine/decide"
+	"ferrule/engine/eval"
 	"ferrule/engine/judge"
 	"ferrule/engine/space"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -16,25 +18,24 @@ import (
 
 func (a *analyst) neighboursAndSets() {
 	for _, r := range a.book.Rules {
-		kind := r.Subject
-		if kind == ast.OfClub {
+		if r.Subject == ast.OfClub {
 			continue
 		}
 		if !a.Pay(20 + a.Size/100) {
 			return
 		}
-		if kind == ast.OfNeighbours && a.empty(r.Among.Decl) {
+		if r.Subject == ast.OfNeighbours && a.empty(r.Among.Decl) {
 			a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: it is about no club", r.Decl.Name.Text), "a list and a condition that some club meets")
 			continue
 		}
 		if r.Decision.Kind != ast.Simple && !a.neverSure(r) {
 			a.unshown(r)
 		}
-		if kind == ast.OfNeighbours && len(r.Decl.Unless) > 0 {
-			a.pairExceptions(r)
+		if _, plain := r.Value.Form(); plain && r.Bound != nil && r.Bound.Fixed() {
+			a.unmeetable(r)
 		}
-		if kind == ast.OfSet {
-			a.setConditions(r)
+		if len(r.Unless) > 0 || r.Subject == ast.OfSet && r.Among.Decl != nil {
+			a.conditions(r)
 		}
 	}
 }
@@ -46,81 +47,124 @@ func (a *analyst) unshown(r *book.Rule) {
 		return
 	}
 	on, _ := space.Together(r)
-	for _, b := range space.Chains(a.Stocks([]*book.Rule{r})) {
-		set, ok := space.Read(a.Program, b)
-		if !ok {
-			continue
-		}
-		none := false
-		j := a.Program.Only(on, r)
-		j.Set(set, judge.Sink{Result: func(res *judge.Result) { none = none || res.NoneCanPass }})
-		if !none {
-			continue
-		}
-		w, ok := a.Witness(b, on, r)
-		if ok && (w.Verdict(r) == decide.Fail || w.Verdict(r) == decide.TooClose) {
-			w.About(r.Subject, w.Verdicts[0].On)
-			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no readings of %s can be sure to meet %s: they are not fine enough for so narrow a tolerance", f.Property.Name, r.Decl.Name.Text),
-				"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
-			return
+	side := a.Side(r)
+	for _, b := range chains(a.stocks([]*book.Rule{r})) {
+		for _, s := range side.Look(b) {
+			if s.Result == nil || !s.Result.NoneCanPass {
+				continue
+			}
+			w, ok := a.Witness(b, on, r)
+			if ok && (w.Verdict(r) == decide.Fail || w.Verdict(r) == decide.TooClose) {
+				w.About(r.Subject, w.Verdicts[0].On)
+				a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no readings of %s can be sure to meet %s: they are not fine enough for so narrow a tolerance", f.Property.Name, r.Decl.Name.Text),
+					"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
+				return
+			}
 		}
 	}
 }
 
-// pairExceptions looks at the exceptions of a rule about neighbours.
-func (a *analyst) pairExceptions(r *book.Rule) {
+// unmeetable looks for a step or a value of a set that nothing that is read can bring within its limits.
+func (a *analyst) unmeetable(r *book.Rule) {
 	on, _ := space.Together(r)
-	holds := map[*ast.Unless]bool{}
-	clashes := map[[2]*ast.Unless]space.Bag{}
-	j := a.Program.Only(book.NoDay, r)
-	var exempt space.Bag // two clubs that are exempt
-	judged := false
-	look := func(b space.Bag) {
-		j.Set(b.Lay(a.Program.Schema), judge.Sink{
-			Conflict: func(c *judge.Conflict) {
-				if _, ok := clashes[c.Between]; !ok && c.Between[0] != nil {
-					clashes[c.Between] = b.Clone()
-				}
-			},
-			Result: func(res *judge.Result) {
-				switch {
-				case res.Verdict == decide.Exempt:
-					exempt = b.Clone()
-				case len(res.Subject.Clubs) == 2 && (res.Verdict != decide.Unmeasured || b[0].Number != b[1].Number || b[0].Number == 0): // two of a number may tie by it
-					judged = true
-				}
-				noteHolding(holds, res)
-			},
-		})
-	}
-	whole := a.EachPair(r, look)
-	for i, u := range r.Decl.Unless {
-		for _, t := range r.Decl.Unless[:i] {
-			b, ok := clashes[[2]*ast.Unless{t, u}]
-			if !ok {
-				continue
+	side := a.Side(r)
+	t := a.Tour(space.TourOptions{}, side)
+	var failed space.Bag
+	unmet := t.Each(func(b space.Bag) bool {
+		for _, s := range side.Look(b) {
+			switch {
+			case s.Of != r.Subject || s.Of == ast.OfNeighbours && len(s.Clubs) != 2:
+			case s.Conflict != nil || s.Result.Verdict == decide.Pass || s.Result.Verdict == decide.Exempt || s.Result.NoneCanPass:
+				return false
+			case s.Result.Verdict == decide.Fail && failed == nil:
+				failed = b
 			}
-			holds[t], holds[u] = true, true
-			a.disagreement(r, t, u, b, on, "pair of clubs")
 		}
+		return true
+	})
+	h := &t.Holdings[0]
+	if !unmet || failed == nil || !t.Whole() || len(t.Methods) > 1 || h.Scope.Loose || h.Exceptions.Loose || h.Limit.Loose {
+		return
 	}
-	if whole && exempt != nil && !judged && len(clashes) == 0 {
+	if w, ok := a.borneOut(failed, on, r); ok {
+		what, related := "whatever a set holds", []diag.Label(nil)
+		if by := r.Decl.For.By; by != nil {
+			what, related = "whatever is read of two neighbours", []diag.Label{{Span: by.Place(), Text: "what they are sorted by"}}
+		}
+		a.unmet[r] = true
+		a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met, %s", r.Decl.Name.Text, what),
+			"limits with room between them", related...)
+	}
+}
+
+// conditions looks for a condition or an exception of a rule about neighbours or sets that nothing meets, for two
+// exceptions that hold for one pair or set and disagree, and for exceptions that exempt all that the rule is about.
+func (a *analyst) conditions(r *book.Rule) {
+	on, _ := space.Together(r)
+	name, subject, about, some := r.Decl.Name.Text, "set", "set that the rule is about meets", "set meets"
+	if r.Subject == ast.OfNeighbours {
+		subject, about, some = "pair of clubs", "two clubs that the rule is about meet", "neighbours meet"
+	}
+	taken, judged, holds, clashed := false, false, map[*ast.Unless]bool{}, map[[2]*ast.Unless]bool{}
+	var exempt space.Bag
+	side := a.Side(r)
+	t := a.Tour(space.TourOptions{Scope: true}, side)
+	t.Each(func(b space.Bag) bool {
+		for _, s := range side.Look(b) {
+			switch {
+			case s.Of != r.Subject || s.Of == ast.OfNeighbours && len(s.Clubs) != 2:
+				continue
+			case s.Conflict != nil:
+				if k := s.Conflict.Between; k[0] != nil && !clashed[k] {
+					clashed[k], holds[k[0]], holds[k[1]], taken = true, true, true, true
+					a.disagreement(r, k, b, on, subject)
+				}
+				continue
+			case s.Result.Verdict == decide.Exempt:
+				exempt, taken = b, true
+			case s.Result.Verdict != decide.Unmeasured:
+				judged, taken = true, true
+			}
+			taken = taken || a.Probe.TakesSet(r, b.Lay(a.Program.Schema)) == value.True
+			noteHolding(holds, s.Result)
+		}
+		return true
+	})
+	switch {
+	case !t.Whole() || t.Holdings[0].Scope.Loose || t.Holdings[0].Exceptions.Loose:
+		return
+	case !taken:
+		a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: no %s its condition", name, some), "a condition that some "+some)
+		return
+	case r.Subject == ast.OfNeighbours && exempt != nil && !judged && len(clashed) == 0:
 		if w, ok := a.Witness(exempt, on, r); ok && w.Verdict(r) == decide.Exempt {
 			w.About(r.Subject, w.Verdicts[0].On)
-			a.tellLifted(r, w, "pair of clubs")
+			a.tellLifted(r, w, subject)
 		}
 	}
 	for _, u := range r.Decl.Unless {
-		if whole && !holds[u] {
-			a.neverHolds(r, u, "two clubs that the rule is about meet", "a condition that some neighbours meet")
+		if !holds[u] {
+			a.neverHolds(r, u, about, "a condition that some "+some)
+		}
+	}
+}
+
+// noteHolding notes which exceptions hold for the subject of a result.
+func noteHolding(holds map[*ast.Unless]bool, res *judge.Result) {
+	for _, s := range res.Steps {
+		if s.What != eval.StepException || s.Truth != value.True {
+			continue
+		}
+		for _, u := range res.Rule.Decl.Unless {
+			holds[u] = holds[u] || u.Span == s.Line
 		}
 	}
 }
 
 // disagreement tells of two exceptions that hold for one subject of a bag and disagree.
-func (a *analyst) disagreement(r *book.Rule, t, u *ast.Unless, b space.Bag, on book.Day, subject string) {
+func (a *analyst) disagreement(r *book.Rule, of [2]*ast.Unless, b space.Bag, on book.Day, subject string) {
 	if w, ok := a.Witness(b, on, r); ok && w.Verdict(r) == 0 {
-		a.find(diag.ExceptionsClash, u.Span, w, fmt.Sprintf("two exceptions of %s hold for one %s and disagree, so the rule gives it no verdict", r.Decl.Name.Text, subject),
-			"conditions that never hold together, or the same outcome", diag.Label{Span: t.Span, Text: "the other exception"})
+		a.find(diag.ExceptionsClash, of[1].Span, w, fmt.Sprintf("two exceptions of %s hold for one %s and disagree, so the rule gives it no verdict", r.Decl.Name.Text, subject),
+			"conditions that never hold together, or the same outcome", diag.Label{Span: of[0].Span, Text: "the other exception"})
 	}
 }

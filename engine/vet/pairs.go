@@ -232,17 +232,10 @@ func (a *analyst) contradiction(b beside, r, t *book.Rule, on book.Day) bool {
 	if !a.own[t] && a.own[r] {
 		slices.Reverse(rules)
 	}
-	w, ok := a.Witness(space.Bag{b.never.Draft}, on, rules...)
-	if !ok || w.Verdict(r) != decide.Fail && w.Verdict(t) != decide.Fail {
+	if !a.tellNever(b.never, b.hard, on, rules, a.shared(r, t)) {
 		return false
 	}
-	what, club := a.shared(r, t), a.phrase(&b.never.Draft, r, t)
-	says := fmt.Sprintf("whatever %s %s has, it fails one of them", what, club)
-	if !b.hard {
-		says = fmt.Sprintf("no reading of %s of %s passes both", what, club)
-	}
 	a.opposed = append(a.opposed, [2]*book.Rule{r, t})
-	a.contradict(rules, w, says, "limits that leave room for both, or clubs that only one of them is about")
 	return true
 }
 
@@ -268,51 +261,38 @@ func (a *analyst) beside(b beside, looser bool, r, t *book.Rule, on book.Day) {
 		return
 	}
 	type way struct {
-		loose, strict *book.Rule
-		idle          bool
-		strictFails   *space.Sample
-		looseFails    *space.Sample
-		excused       *space.Sample
+		besides
+		idle        bool
+		strictFails *space.Sample
+		looseFails  *space.Sample
+		excused     *space.Sample
+		by          int // the loose one as the question has it
 	}
-	ways := []way{{t, r, b.idle[1] && b.room[1], b.firstFails, b.lastFails, b.excused[1]}, {r, t, b.idle[0] && b.room[0], b.lastFails, b.firstFails, b.excused[0]}}
+	ways := []way{{besides{loose: t, strict: r}, b.idle[1] && b.room[1], b.firstFails, b.lastFails, b.excused[1], 1},
+		{besides{loose: r, strict: t}, b.idle[0] && b.room[0], b.lastFails, b.firstFails, b.excused[0], 0}}
 	for _, y := range ways {
 		if !a.own[y.loose] {
 			continue
 		}
+		y.subjects, y.looser = "clubs", looser && !a.own[y.strict] && y.loose.Decl.Advice == y.strict.Decl.Advice
+		c := y.strictFails
 		switch {
-		case looser && !a.own[y.strict] && y.strictFails != nil && y.looseFails == nil && y.loose.Decl.Advice == y.strict.Decl.Advice:
-			w, ok := a.Witness(space.Bag{y.strictFails.Draft}, on, y.loose, y.strict)
-			if ok && w.Verdict(y.strict) == decide.Fail && rank(w.Verdict(y.loose)) == decide.Pass {
-				a.tellLooser(y.loose, y.strict, nil, "clubs", w)
-				return
-			}
-		case looser && !a.own[y.strict] && y.excused != nil && y.loose.Decl.Advice == y.strict.Decl.Advice:
-			w, ok := a.Witness(space.Bag{y.excused.Draft}, on, y.loose, y.strict)
-			taken := y.excused.Says[0].Taken // the rules of a question stand as they were asked
-			if y.loose == t {
-				taken = y.excused.Says[1].Taken
-			}
-			if ok && w.Verdict(y.strict) == decide.Fail && rank(w.Verdict(y.loose)) == decide.Pass {
-				a.tellLooser(y.loose, y.strict, taken, "clubs", w)
-				return
-			}
-		case y.idle:
-			c := y.strictFails
-			if c == nil {
-				c = b.bothFail
-			}
-			if c == nil {
-				continue
-			}
-			w, ok := a.Witness(space.Bag{c.Draft}, on, y.loose, y.strict)
-			if ok && w.Verdict(y.strict) == decide.Fail {
-				same := ""
-				if y.strictFails == nil && severity(y.loose) == severity(y.strict) {
-					same = "every club that it is about"
+		case y.looser && c != nil && y.looseFails == nil:
+		case y.looser && y.excused != nil:
+			c = y.excused
+			y.besides.by = c.Says[y.by].Taken
+		case !y.idle:
+			continue
+		default:
+			if y.looser = false; c == nil {
+				c, y.equal = b.bothFail, true
+				if severity(r) == severity(t) {
+					y.same = "every club that it is about"
 				}
-				a.tellIdle(y.loose, y.strict, same, w)
-				return
 			}
+		}
+		if c != nil && a.tellBeside(y.besides, space.Bag{c.Draft}, on) {
+			return
 		}
 	}
 }

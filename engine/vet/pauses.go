@@ -5,14 +5,10 @@ package vet
 
 import (
 	"fmt"
-	"iter"
 	"regexp"
 	"slices"
 
-	"ferrule/engine/decide"
-	"ferrule/engine/judge"
 	"ferrule/engine/space"
-	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -178,99 +174,40 @@ func (a *analyst) begins(rules []*book.Rule, before *book.Rule) *shared {
 	return nil
 }
 
-// mostFillers bounds how many rules that are in force meanwhile are compared with two others club by club.
-const mostFillers = 3
-
 // inTurn is a bag that a rule judges on its last day and another one on its first, and none of some others in between;
 // nil where none is known. met tells that both judge some bag.
 func (a *analyst) inTurn(before, next *book.Rule, meanwhile []*book.Rule) (found space.Bag, met bool) {
-	switch before.Subject {
-	case ast.OfClub:
-		akin := func(r *book.Rule) bool { return len(a.Requires(before)) == 0 || a.related(r, before) }
-		if !akin(next) {
-			return nil, false
+	akin := func(r *book.Rule) bool {
+		return before.Subject != ast.OfClub || len(a.Requires(before)) == 0 || a.related(r, before)
+	}
+	if !akin(next) {
+		return nil, false
+	}
+	sides := []*space.Side{a.Side(before), a.Side(next)}
+	for _, r := range meanwhile {
+		if akin(r) {
+			sides = append(sides, a.Side(r))
 		}
-		near := slices.DeleteFunc(slices.Clone(meanwhile), func(r *book.Rule) bool { return !akin(r) })
-		if len(near) > mostFillers {
-			a.Leave(fmt.Sprintf("whether another rule fills a pause between %s and %s was not checked: more than %d rules may fill it", before.Decl.Name.Text, next.Decl.Name.Text, mostFillers))
-			return nil, true
-		}
-		q := a.Ask(append([]*book.Rule{before, next}, near...)...)
-		q.Groups(func(cells iter.Seq[*space.Sample]) bool {
-			for c := range cells {
-				says := c.Says
-				if says[0].Takes != value.True || says[1].Takes != value.True {
-					continue
-				}
-				met = true
-				if !slices.ContainsFunc(says[2:], func(g judge.Glance) bool { return g.Takes != value.False }) {
-					found = space.Bag{c.Draft} // the last of a group: likely one that slips through
-				}
+	}
+	t := a.Tour(space.TourOptions{Scope: true}, sides...)
+	t.Each(func(b space.Bag) bool {
+		one, two := sides[0].Look(b), sides[1].Look(b)
+		for key := range one {
+			if !one[key].Measured() || !two[key].Measured() {
+				continue
 			}
-			return found == nil
-		})
-		return found, met
-	case ast.OfNeighbours:
-		members, _ := a.Neighbours(before)
-		for i := range members {
-			for k := range members {
-				if !a.Pay(1) {
-					return found, met
-				}
-				b := space.Bag{members[i], space.Apart(before, &members[i], members[k], space.ALittle)}
-				if i == k || !a.measures(before, b, before.Until) || !a.measures(next, b, next.From) {
-					continue
-				}
-				if met = true; !a.speaks(meanwhile, b, before.Until+1) {
-					return b, true
-				}
+			met = true
+			if !slices.ContainsFunc(sides[2:], func(s *space.Side) bool { _, says := s.Look(b)[key]; return says }) {
+				found = b
 			}
 		}
-		return nil, met
+		return found == nil
+	})
+	if found == nil && t.Cut && a.Budget > 0 {
+		a.Leave(fmt.Sprintf("whether another rule fills a pause between %s and %s was not checked for all clubs", before.Decl.Name.Text, next.Decl.Name.Text))
+		return nil, true
 	}
-	b := a.anySet(before, next)
-	if b == nil || a.speaks(meanwhile, b, before.Until+1) {
-		return nil, b != nil
-	}
-	return b, true
-}
-
-// measures reports whether a rule comes to a verdict on a bag on a day.
-func (a *analyst) measures(r *book.Rule, b space.Bag, on book.Day) bool {
-	w, ok := a.Witness(b, on, r)
-	return ok && w.Verdict(r) != 0 && w.Verdict(r) != decide.Unmeasured
-}
-
-// speaks reports whether one of some rules has anything to say of a bag on a day.
-func (a *analyst) speaks(rules []*book.Rule, b space.Bag, on book.Day) bool {
-	if len(rules) == 0 {
-		return false
-	}
-	w, ok := a.Witness(b, on, rules...)
-	return ok && slices.ContainsFunc(w.Verdicts, func(v space.RuleVerdict) bool { return v.Verdict != 0 })
-}
-
-// mostOfSorts bounds how many clubs of unlike kinds, numbers and marks such a bag has.
-const mostOfSorts = 30
-
-// anySet is a bag that rules about sets can judge; nil where none is known.
-func (a *analyst) anySet(rules ...*book.Rule) space.Bag {
-	s := space.NewSpace()
-	for _, r := range rules {
-		s.Rule(r)
-	}
-	w := a.Walk(s, s.Axes)
-	var out space.Bag
-	for _, d := range s.Shapes() {
-		w.Each(&d, s.Axes, func(d *space.Draft) bool {
-			out = append(out, *d)
-			return false
-		})
-		if len(out) > 1 && len(out) <= mostOfSorts && !slices.ContainsFunc(rules, func(r *book.Rule) bool { return !a.measures(r, out, book.NoDay) }) {
-			return out
-		}
-	}
-	return out
+	return found, met
 }
 
 // limitWord is what is missing in a hole: a rule on the value, or, where another rule limits it from the other side, a

@@ -12,7 +12,6 @@ import (
 	"ferrule/engine/bounds"
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
-	"ferrule/engine/decide"
 	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
@@ -39,7 +38,7 @@ func (a *analyst) rings() {
 		if by[f.Property.Name] == nil {
 			names = append(names, f.Property.Name)
 		}
-		scope := scopeOf(r)
+		scope := space.ScopeOf(r)
 		for _, b := range r.Bounds() {
 			for _, p := range b.Parts() {
 				scope.Part(p, false)
@@ -55,23 +54,9 @@ func (a *analyst) rings() {
 	}
 }
 
-// scopeOf is all that decides which clubs a rule is about, in which order, and which exception counts.
-func scopeOf(r *book.Rule) *space.Space {
-	s := space.NewSpace()
-	s.Clubs(r.Among)
-	s.Part(r.By, false)
-	for _, u := range r.Unless {
-		s.Part(u.When, false)
-	}
-	if f, ok := r.Value.Form(); ok && f.Set != nil {
-		s.Clubs(book.Clubs{Decl: f.Set.Among, Info: f.Info})
-	}
-	return s
-}
-
 // moves reports whether which clubs a rule is about, in which order, or which exception counts, depends on a property.
 func (a *analyst) moves(r *book.Rule, name string) bool {
-	return slices.ContainsFunc(scopeOf(r).Axes, func(x *space.Axis) bool { return x.Prop.Name == name })
+	return slices.ContainsFunc(space.ScopeOf(r).Axes, func(x *space.Axis) bool { return x.Prop.Name == name })
 }
 
 // ringsOf looks at rules on one property, on each day on which another choice of them is in force. Of rings of which
@@ -85,7 +70,7 @@ func (a *analyst) ringsOf(rules []tied) {
 	for _, t := range rules {
 		all = append(all, t.rule)
 	}
-	stocks := a.Stocks(all)
+	stocks := a.stocks(all)
 	for _, s.on = range turningDays(rules) {
 		if !s.Pay(len(rules)) {
 			break
@@ -105,7 +90,7 @@ func (a *analyst) ringsOf(rules []tied) {
 		if len(free) == len(labels) {
 			continue
 		}
-		for _, b := range space.Chains(stocks) {
+		for _, b := range chains(stocks) {
 			s.tried = map[string]bool{}
 			s.explore(func([]int) (space.Bag, []int) { return b, nil }, labels)
 		}
@@ -272,7 +257,7 @@ func (s *ringSearch) in(b space.Bag, labels []int) []int {
 func (s *ringSearch) tell(r ring) {
 	name := s.rules[0].form.Property.Name
 	last := s.lastOwn(r.rules)
-	if last == nil || !slices.ContainsFunc(r.rules, func(one *book.Rule) bool { return one.Subject != ast.OfClub }) {
+	if last == nil || !slices.ContainsFunc(r.rules, func(one *book.Rule) bool { return one.Subject != ast.OfClub }) || len(r.rules) == 1 && s.unmet[last] {
 		return
 	}
 	w, ok := s.witness(r, name)
@@ -292,22 +277,14 @@ func (s *ringSearch) witness(r ring, name string) (*space.Witness, bool) {
 	if !slices.ContainsFunc(r.rules, func(r *book.Rule) bool { return r.From != book.NoDay || r.Until != book.NoDay }) {
 		on = book.NoDay
 	}
-	fails := func(b space.Bag) (*space.Witness, bool) {
-		w, ok := s.analyst.Witness(b, on, r.rules...)
-		if !ok || !slices.ContainsFunc(w.Verdicts, func(v space.RuleVerdict) bool { return v.Verdict == decide.Fail }) {
-			return nil, false
-		}
-		w.About(subjectOf(w))
-		return w, true
-	}
 	for skip := len(r.rules) - 1; skip >= 0; skip-- {
 		if b, ok := s.met(r, name, skip); ok {
-			if w, ok := fails(b); ok {
+			if w, ok := s.borneOut(b, on, r.rules...); ok {
 				return w, true
 			}
 		}
 	}
-	return fails(r.bag)
+	return s.borneOut(r.bag, on, r.rules...)
 }
 
 // met is the bag of a ring with readings that meet all of its rules but one.
@@ -346,14 +323,4 @@ func (s *ringSearch) met(r ring, name string, skip int) (space.Bag, bool) {
 		}
 	}
 	return nil, false
-}
-
-// subjectOf is the subject of the first rule that fails on a witness.
-func subjectOf(w *space.Witness) (ast.SubjectKind, []string) {
-	for _, v := range w.Verdicts {
-		if v.Verdict == decide.Fail {
-			return v.Rule.Subject, v.On
-		}
-	}
-	return w.Of, w.Clubs
 }

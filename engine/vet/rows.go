@@ -15,6 +15,7 @@ import (
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
+	"ferrule/lang/unit"
 )
 
 // bookRow is a row of a book with the clubs that it is for.
@@ -76,7 +77,7 @@ func (a *analyst) meet(n *book.Keys, what string, rows []bookRow) {
 			if !at.own {
 				at, other = other, at
 			}
-			a.find(diag.RowsDiffer, at.span, a.faulty(d), fmt.Sprintf("two %s hold for one club and differ, %s", what, d.Phrase()+" such as this one"), "one of them, or conditions that never hold together",
+			a.find(diag.RowsDiffer, at.span, a.faulty(d), fmt.Sprintf("two %s hold for one club and differ, %s", what, unit.Article(d.Name())+" such as this one"), "one of them, or conditions that never hold together",
 				diag.Label{Span: other.span, Text: "this one holds for it too"})
 		}
 	}

@@ -11,11 +11,9 @@ import (
 	"slices"
 
 	"ferrule/engine/contrast"
-	"ferrule/engine/decide"
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/diag"
 )
 
 // bounded is a rule about neighbours or sets with figures for limits.
@@ -40,8 +38,7 @@ func (a *analyst) sames() {
 			continue
 		}
 		if d == nil {
-			d = contrast.NewBooks(a.Program, a.Program)
-			d.Pay = a.Pay
+			d = contrast.NewBooks(a.Search, a.Program, a.Program)
 			a.Pay(20 * a.Size)
 		}
 		if !a.Pay(40) {
@@ -49,10 +46,6 @@ func (a *analyst) sames() {
 		}
 		one := bounded{rule: r, open: b.Open()}
 		one.low, one.high = b.Exact()
-		a.against(d, n, one)
-		if v, ok := r.Value.Behind().Expr.(*ast.SetValue); ok && v.How == ast.Spread && one.clear(bounded{low: new(big.Rat)}) {
-			a.unmet[r] = true
-		}
 		f := d.Written[r]
 		key := fmt.Sprint(f.Scope, "|", f.Exceptions, "|", f.Decision, "|", n.Part(r.Value))
 		for _, other := range by[key] {
@@ -68,46 +61,6 @@ func (a *analyst) sames() {
 			}
 		}
 		by[key] = append(by[key], one)
-	}
-}
-
-// against tells of a rule on a step of what the clubs are sorted by that goes against their order: the second has more
-// of it.
-func (a *analyst) against(d *contrast.Books, n *book.Keys, b bounded) {
-	r := b.rule
-	value := r.Value.Behind()
-	step, ok := value.Expr.(*ast.Step)
-	if !ok || step.PerNumber || !a.own[r] || n.Part(value.In(step.Of)) != n.Part(r.By) {
-		return
-	}
-	order := bounded{low: new(big.Rat), open: true}
-	if !step.Rise {
-		order = bounded{high: new(big.Rat), open: true}
-	}
-	if !b.clear(order) {
-		return
-	}
-	for _, u := range r.Unless { // an exception may let something pass
-		if u.Bound == nil {
-			continue
-		}
-		other := bounded{open: u.Bound.Open()}
-		if !u.Bound.Fixed() {
-			return
-		}
-		if other.low, other.high = u.Bound.Exact(); !other.clear(order) {
-			return
-		}
-	}
-	c := d.FailedByOne(nil, r)
-	if c == nil {
-		return
-	}
-	on, _ := space.Together(r)
-	if w, ok := a.Witness(c.Bag, on, r); ok && w.Verdict(r) == decide.Fail {
-		a.unmet[r] = true
-		a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met: of two neighbours the second has more of what they are sorted by", r.Decl.Name.Text), "a bound on the other side of 0",
-			diag.Label{Span: r.Decl.For.By.Place(), Text: "what they are sorted by"})
 	}
 }
 
@@ -153,9 +106,7 @@ func (a *analyst) apartAll(d *contrast.Books, x, y bounded, on book.Day) bool {
 	if c == nil {
 		return true
 	}
-	w, ok := a.Witness(c.Bag, on, rules...)
-	if ok && (w.Verdict(x.rule) == decide.Fail || w.Verdict(y.rule) == decide.Fail) {
-		w.About(subjectOf(w))
+	if w, ok := a.borneOut(c.Bag, on, rules...); ok {
 		a.contradict(rules, w, "no value satisfies both", "limits that leave room for both")
 	}
 	return true
@@ -183,25 +134,12 @@ func (a *analyst) idleSame(d *contrast.Books, loose, strict bounded, on book.Day
 	if c == nil {
 		return false
 	}
-	w, ok := a.Witness(c.Bag, on, l, s)
-	if !ok {
-		return false
-	}
-	w.About(c.Of, c.Clubs)
-	if w.Verdict(s) != decide.Fail || !equal && rank(w.Verdict(l)) != decide.Pass {
-		return false
-	}
-	subjects, same := "pairs of neighbours", ""
+	o := besides{loose: l, strict: s, looser: looser, subjects: "pairs of neighbours"}
 	if s.Subject == ast.OfSet {
-		subjects = "sets"
+		o.subjects = "sets"
 	}
 	if equal {
-		same = "the same " + subjects
+		o.equal, o.same = true, "the same "+o.subjects
 	}
-	if looser {
-		a.tellLooser(l, s, nil, subjects, w)
-	} else {
-		a.tellIdle(l, s, same, w)
-	}
-	return true
+	return a.tellBeside(o, c.Bag, on)
 }

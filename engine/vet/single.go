@@ -209,13 +209,13 @@ func (a *analyst) single(s *study) {
 	on, _ := space.Together(r)
 	for _, k := range s.clashes {
 		if w, ok := a.Witness(space.Bag{k.on}, on, r); ok && w.Verdict(r) == 0 {
-			a.find(diag.ExceptionsClash, k.of[1].Span, w, fmt.Sprintf("two exceptions of %s hold for one club, %s, and disagree, so the rule gives it no verdict", name, k.on.Phrase()),
+			a.find(diag.ExceptionsClash, k.of[1].Span, w, fmt.Sprintf("two exceptions of %s hold for one club, %s, and disagree, so the rule gives it no verdict", name, unit.Article(k.on.Name())),
 				"conditions that never hold together, or the same outcome", diag.Label{Span: k.of[0].Span, Text: "the other exception"})
 		}
 	}
 	if s.unshown != nil && !a.neverSure(r) {
 		if w, ok := a.Witness(space.Bag{*s.unshown}, on, r); ok && (w.Verdict(r) == decide.Fail || w.Verdict(r) == decide.TooClose) {
-			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no reading by %s can be sure that %s is met by %s: it is not fine enough for so narrow a tolerance", s.unshown.Method, name, s.unshown.Phrase()),
+			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no reading by %s can be sure that %s is met by %s: it is not fine enough for so narrow a tolerance", s.unshown.Method, name, unit.Article(s.unshown.Name())),
 				"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
 		}
 	}
@@ -289,7 +289,7 @@ func (a *analyst) decisionLabel(r *book.Rule) []diag.Label {
 // phrase is a club in a sentence about rules; where they look at more of it than what they require something of, it is
 // one such as the witness shows.
 func (a *analyst) phrase(d *space.Draft, rules ...*book.Rule) string {
-	out := d.Phrase()
+	out := unit.Article(d.Name())
 	for _, r := range d.Readings {
 		if !slices.ContainsFunc(rules, func(one *book.Rule) bool { return slices.Contains(a.Requires(one), r.Prop.Name) }) {
 			return out + " such as this one"

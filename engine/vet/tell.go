@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 
+	"ferrule/engine/decide"
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -65,28 +66,55 @@ func (a *analyst) useOf(r *book.Rule) source.Span {
 	return r.Decl.Name.Span
 }
 
-// tellIdle tells that a rule says nothing beside a stricter one, or that both say the same of some subjects.
-func (a *analyst) tellIdle(loose, strict *book.Rule, same string, w *space.Witness) {
-	name, other := loose.Decl.Name.Text, strict.Decl.Name.Text
-	message := fmt.Sprintf("%s decides nothing: wherever it applies, whatever passes %s passes it too", name, other)
-	if same != "" {
-		message = fmt.Sprintf("%s decides nothing: %s says the same of %s", name, other, same)
+// borneOut is a bag as a witness on which some rule fails, about the subject of the first that does; false where none
+// fails.
+func (a *analyst) borneOut(b space.Bag, on book.Day, rules ...*book.Rule) (*space.Witness, bool) {
+	w, ok := a.Witness(b, on, rules...)
+	if !ok {
+		return nil, false
 	}
-	a.idle[loose] = true
-	a.find(diag.IdleRule, loose.Decl.Require.Span, w, message, "one rule for both", required(strict))
+	for _, v := range w.Verdicts {
+		if v.Verdict == decide.Fail {
+			w.About(v.Rule.Subject, v.On)
+			return w, true
+		}
+	}
+	return nil, false
 }
 
-// looserThan says that a rule of the book is looser than one that it uses.
-func looserThan(loose, strict *book.Rule, subjects string) string {
-	return fmt.Sprintf("%s is looser than %s of %s, which also judges the same %s", loose.Decl.Name.Text, strict.Decl.Name.Text, strict.Book.Name, subjects)
+// besides is a rule of the book that is looser than one that it uses, or decides nothing beside a stricter one.
+type besides struct {
+	loose, strict *book.Rule
+	looser        bool
+	by            *ast.Unless // it is looser by this exception alone; nil for none
+	equal         bool        // the stricter one fails no more than the other
+	same          string      // subjects of which both say the same; "" where they do not
+	subjects      string      // that both judge
 }
 
-// tellLooser tells that a rule of the book is looser than one that it uses, or is so by one exception.
-func (a *analyst) tellLooser(loose, strict *book.Rule, by *ast.Unless, subjects string, w *space.Witness) {
-	at, message, out := loose.Decl.Require.Span, looserThan(loose, strict, subjects), "rule"
-	if by != nil {
-		at, message, out = by.Span, "by this exception "+message, "exception"
+// tellBeside tells so on a bag that the stricter rule fails and, where that fails more, the other passes. False
+// where the bag does not bear that out.
+func (a *analyst) tellBeside(o besides, b space.Bag, on book.Day) bool {
+	w, ok := a.borneOut(b, on, o.strict, o.loose)
+	if !ok || w.Verdict(o.strict) != decide.Fail || !o.equal && rank(w.Verdict(o.loose)) == decide.Fail {
+		return false
 	}
-	a.find(diag.LooserRule, at, w, message, fmt.Sprintf("the use without %s, or this %s left out", strict.Decl.Name.Text, out),
-		diag.Label{Span: strict.Decl.Require.Span, Text: "the stricter one"})
+	name, other := o.loose.Decl.Name.Text, o.strict.Decl.Name.Text
+	if !o.looser {
+		message := fmt.Sprintf("%s decides nothing: wherever it applies, whatever passes %s passes it too", name, other)
+		if o.same != "" {
+			message = fmt.Sprintf("%s decides nothing: %s says the same of %s", name, other, o.same)
+		}
+		a.idle[o.loose] = true
+		a.find(diag.IdleRule, o.loose.Decl.Require.Span, w, message, "one rule for both", required(o.strict))
+		return true
+	}
+	at, out := o.loose.Decl.Require.Span, "rule"
+	message := fmt.Sprintf("%s is looser than %s of %s, which also judges the same %s", name, other, o.strict.Book.Name, o.subjects)
+	if o.by != nil {
+		at, message, out = o.by.Span, "by this exception "+message, "exception"
+	}
+	a.find(diag.LooserRule, at, w, message, fmt.Sprintf("the use without %s, or this %s left out", other, out),
+		diag.Label{Span: o.strict.Decl.Require.Span, Text: "the stricter one"})
+	return true
 }

@@ -64,16 +64,30 @@ func (a *analyst) three(on book.Day, rules ...*book.Rule) {
 	if never == nil || q.Cut || !q.Space.Whole() {
 		return
 	}
-	w, ok := a.Witness(space.Bag{never.Draft}, on, rules...)
-	if !ok || !slices.ContainsFunc(w.Verdicts, func(v space.RuleVerdict) bool { return v.Verdict == decide.Fail }) {
-		return
+	a.tellNever(never, hard, on, rules, unit.Listed(a.Requires(rules[len(rules)-1]), "and"))
+}
+
+// tellNever tells of rules that no value of something of a club meets together; hard: it fails one of them whatever is
+// read. False where the witness does not bear it out.
+func (a *analyst) tellNever(never *space.Sample, hard bool, on book.Day, rules []*book.Rule, what string) bool {
+	w, ok := a.borneOut(space.Bag{never.Draft}, on, rules...)
+	if !ok {
+		return false
 	}
-	what, club := unit.Listed(a.Requires(rules[len(rules)-1]), "and"), never.Draft.Phrase()
-	says := fmt.Sprintf("whatever %s %s has, it fails one of them", what, club)
+	says := fmt.Sprintf("whatever %s %s has, it fails one of them", what, a.phrase(&never.Draft, rules...))
 	if !hard {
-		says = fmt.Sprintf("no reading of %s of %s passes all of them", what, club)
+		says = fmt.Sprintf("no reading of %s of %s passes %s", what, a.phrase(&never.Draft, rules...), all(len(rules)))
 	}
-	a.contradict(rules, w, says, "limits that leave room for all of them, or clubs that not all of them are about")
+	a.contradict(rules, w, says, fmt.Sprintf("limits that leave room for %s, or clubs that not all of them are about", all(len(rules))))
+	return true
+}
+
+// all is so many rules in words.
+func all(n int) string {
+	if n == 2 {
+		return "both"
+	}
+	return "all of them"
 }
 
 // room is what the clubs of a group show of some rules: whether one of them meets all, and some meet all but any one.

@@ -41,11 +41,7 @@ func (a *analyst) idleness() {
 		if cited && len(r.Decl.Cites) == 0 {
 			a.find(diag.MissingCite, r.Decl.Name.Span, nil, fmt.Sprintf("%s does not say where its figures come from, as other rules of the book do", r.Decl.Name.Text), "a cite")
 		}
-		if r.Subject == ast.OfClub {
-			a.unmeasurable(r)
-		} else {
-			a.unmeasurableBags(r)
-		}
+		a.unmeasurable(r)
 		a.mend(r)
 	}
 }
@@ -63,97 +59,44 @@ func (a *analyst) empty(sel *ast.Selector) bool {
 	return !w.Cut && s.Whole()
 }
 
-// unmeasurable looks for a rule that asks for a length by a method that covers none of its clubs.
+// unmeasurable looks for a rule that asks for lengths by a method that covers none of the clubs that count.
 func (a *analyst) unmeasurable(r *book.Rule) {
-	s := space.NewSpace()
-	s.Rule(r)
-	if len(s.Methods) == 0 {
-		return
-	}
-	var on *space.Draft
-	for _, d := range a.Ask(r).Shapes() {
-		if !a.MayTake(r, d) {
-			continue
-		}
-		on = &d
-		c := d.Club(a.Program.Schema)
-		if slices.ContainsFunc(s.Methods, func(m *book.Method) bool { return a.Program.Covers(m.Decl.Name.Text, c) == nil }) {
+	s, among := space.NewSpace(), r.Among
+	if v := r.Value.Behind(); r.Subject == ast.OfSet {
+		e, ok := v.Expr.(*ast.SetValue)
+		if !ok {
 			return
 		}
+		among = book.Clubs{Decl: e.Among, Info: v.Info}
 	}
-	if on == nil {
-		return
-	}
-	day, _ := space.Together(r)
-	w, ok := a.Witness(space.Bag{*on}, day, r)
-	if ok && w.Verdict(r) == decide.Unmeasured {
-		a.neverMeasured(r, s.Methods[0], w)
-	}
-}
-
-// neverMeasured tells of a rule that asks for lengths by a method that none of its clubs can be read by.
-func (a *analyst) neverMeasured(r *book.Rule, m *book.Method, w *space.Witness) {
-	name := m.Decl.Name.Text
-	a.find(diag.NeverMeasured, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be measured: the method %s covers none of the clubs that it is about", r.Decl.Name.Text, name), "a method that covers them",
-		diag.Label{Span: m.Decl.Covers.Span, Text: "what " + name + " covers"})
-}
-
-// unmeasurableBags looks for a rule about neighbours or sets that asks for a step or a value of the set by a method
-// that covers none of the clubs that count.
-func (a *analyst) unmeasurableBags(r *book.Rule) {
-	of, among := readOf(r.Value)
-	if of.Expr == nil {
-		return
-	}
-	if among.Decl == nil {
-		among = r.Among
-	}
-	s := space.NewSpace()
 	s.Clubs(among)
-	s.Part(of, true)
+	s.Part(r.Value, true)
 	if len(s.Methods) == 0 {
 		return
 	}
-	var clubs space.Bag
 	for _, d := range s.Shapes() {
-		if !a.MayBe(among, d) {
-			continue
-		}
 		c := d.Club(a.Program.Schema)
-		if slices.ContainsFunc(s.Methods, func(m *book.Method) bool { return a.Program.Covers(m.Decl.Name.Text, c) == nil }) {
+		covers := func(m *book.Method) bool { return a.Program.Covers(m.Decl.Name.Text, c) == nil }
+		if a.MayBe(among, d) && slices.ContainsFunc(s.Methods, covers) {
 			return
 		}
-		clubs = append(clubs, d)
-	}
-	if r.Subject == ast.OfNeighbours {
-		clubs, _ = a.Neighbours(r)
 	}
 	day, _ := space.Together(r)
-	for i := range clubs {
-		b := space.Bag{clubs[i], clubs[i]}
-		if r.Subject == ast.OfNeighbours {
-			b[1] = space.Apart(r, &clubs[i], clubs[(i+1)%len(clubs)], space.ALittle)
+	side, name := a.Side(r), s.Methods[0].Decl.Name.Text
+	a.Tour(space.TourOptions{Scope: true}, side).Each(func(b space.Bag) bool {
+		for _, said := range side.Look(b) {
+			if said.Result == nil || said.Of == ast.OfNeighbours && len(said.Clubs) != 2 {
+				continue
+			}
+			if w, ok := a.Witness(b, day, r); ok && w.Verdict(r) == decide.Unmeasured {
+				w.About(said.Of, said.Clubs)
+				a.find(diag.NeverMeasured, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be measured: the method %s covers none of the clubs that it is about", r.Decl.Name.Text, name), "a method that covers them",
+					diag.Label{Span: s.Methods[0].Decl.Covers.Span, Text: "what " + name + " covers"})
+				return false
+			}
 		}
-		w, ok := a.Witness(b, day, r)
-		if ok && w.Verdict(r) == decide.Unmeasured && (r.Subject == ast.OfSet || len(w.Verdicts[0].On) == 2) {
-			w.About(r.Subject, w.Verdicts[0].On)
-			a.neverMeasured(r, s.Methods[0], w)
-			return
-		}
-	}
-}
-
-// readOf is what is read of the clubs for a step or a value of the set, and of the set's which clubs count; none for
-// any other formula.
-func readOf(p book.Part) (of book.Part, among book.Clubs) {
-	p = p.Behind()
-	switch e := p.Expr.(type) {
-	case *ast.Step:
-		of = p.In(e.Of)
-	case *ast.SetValue:
-		of, among = p.In(e.Of), book.Clubs{Decl: e.Among, Info: p.Info}
-	}
-	return of, among
+		return true
+	})
 }
 
 // tellLifted tells of a rule that its exceptions lift wherever it would apply.
@@ -218,10 +161,9 @@ func (a *analyst) unused() {
 	if len(a.book.Rules) == 0 {
 		return
 	}
-	u := users{info: a.book.Info, seen: map[any]bool{}}
-	u.book(a.book)
+	needed := a.needed()
 	say := func(seen any, at source.Span, what, name string) {
-		if !u.seen[seen] {
+		if !needed[seen] {
 			a.find(diag.UnusedName, at, nil, fmt.Sprintf("the %s %s is declared and never used in this book", what, name), "a rule that uses it, or the book without it")
 		}
 	}
@@ -239,61 +181,30 @@ func (a *analyst) unused() {
 	}
 }
 
-// users gathers which names the declarations of a book need.
-type users struct {
-	info *book.Info
-	seen map[any]bool // groups, lets, charts; properties by their names
-}
-
-func (u users) book(b *book.Book) {
-	for _, r := range b.Rules {
-		r.Visit(u.formula, u.item)
-	}
-	for _, g := range b.Groups {
-		g.Clubs().Visit(u.formula, u.item)
-	}
-	for _, l := range b.Lets {
-		l.Part().Visit(u.formula, u.item)
-	}
-	for _, h := range b.Charts {
-		for _, row := range h.Decl.Rows {
-			book.Clubs{Decl: &ast.Selector{Items: row.Items, Where: row.Where}, Info: b.Info}.Visit(u.formula, u.item)
+// needed are the groups, lets and charts, and properties by their names, that something in the book names.
+func (a *analyst) needed() map[any]bool {
+	out := map[any]bool{}
+	for _, r := range a.book.Info.Refs {
+		switch r.Kind {
+		case book.RefGroup:
+			out[r.Group] = true
+		case book.RefLet:
+			out[r.Let] = true
+		case book.RefChart:
+			out[r.Chart] = true
+		case book.RefProperty:
+			out[r.Property.Column()], out[r.Property.Name] = true, true
 		}
+	}
+	for _, m := range a.book.Info.Items {
+		if m.Group != nil {
+			out[m.Group] = true
+		}
+	}
+	for _, h := range a.book.Charts {
 		if h.Of != nil { // an order may say how far off it is
-			u.seen[h.Of.Property.Name], u.seen[h] = true, u.seen[h] || u.seen[h.Of.Property.AsOrdered().Name]
+			out[h.Of.Property.Name], out[h] = true, out[h] || out[h.Of.Property.AsOrdered().Name]
 		}
 	}
-	for _, m := range b.Methods {
-		book.Clubs{Decl: m.Decl.Covers.Selector, Info: b.Info}.Visit(u.formula, u.item)
-	}
-	for _, x := range b.Allowances {
-		book.Part{Expr: x.Decl.Where, Info: b.Info}.Visit(u.formula, u.item)
-	}
-	for _, h := range b.Heads {
-		book.Clubs{Decl: &ast.Selector{Items: h.Decl.Items, Where: h.Decl.Where}, Info: b.Info}.Visit(u.formula, u.item)
-	}
-}
-
-func (u users) item(m *book.ItemInfo) {
-	if m.Group != nil {
-		u.seen[m.Group] = true
-	}
-}
-
-func (u users) formula(p book.Part) bool {
-	if p.Info != u.info {
-		return false // another book needs it
-	}
-	switch r := p.Ref(); {
-	case r == nil:
-	case r.Kind == book.RefGroup:
-		u.seen[r.Group] = true
-	case r.Kind == book.RefLet:
-		u.seen[r.Let] = true
-	case r.Kind == book.RefChart:
-		u.seen[r.Chart] = true
-	case r.Kind == book.RefProperty:
-		u.seen[r.Property.Column()], u.seen[r.Property.Name] = true, true
-	}
-	return true
+	return out
 }

@@ -1,4 +1,4 @@
-package space
+package vet
 
 // This file lays out clubs for rules on one property of neighbours and sets: stocks, of which bags are made, and
 // chains, the clubs of a stock in a row.
@@ -6,14 +6,15 @@ package space
 import (
 	"slices"
 
+	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
 )
 
-// MostNumber is the highest number of the clubs of a stock.
-const MostNumber = 12
+// mostNumber is the highest number of the clubs of a stock.
+const mostNumber = 12
 
 const (
 	mostStock   = 64 // clubs of one stock
@@ -25,25 +26,25 @@ const (
 // commonIrons are the lowest and the highest number of the irons that a bag has: common practice.
 var commonIrons = [2]int{3, 9}
 
-// Stocks are the clubs that some rules on one property tell apart, one stock for each hand, text, and yes or no that
+// stocks are the clubs that some rules on one property tell apart, one stock for each hand, text, and yes or no that
 // all the clubs of a bag may have in common: of each kind the numbers from the lowest to the highest that some rule
 // names, and the marks. A club may be there more than once, where a figure decides which rules are about it; no bag
 // holds it twice.
-func (a *Search) Stocks(rules []*book.Rule) []Bag {
-	s := NewSpace()
-	s.Pos = AnyPos
+func (a *analyst) stocks(rules []*book.Rule) []space.Bag {
+	s := space.NewSpace()
+	s.Pos = space.AnyPos
 	keys := map[string]bool{}
 	for _, r := range rules {
 		s.Rule(r)
-		s.counted(r)
-		if p, ok := SortedBy(r); ok {
+		s.Counted(r)
+		if p, ok := space.SortedBy(r); ok {
 			keys[p.Name] = true
 		}
 	}
 	s.Tools(a.Program)
 	w := a.Walk(s, s.Axes)
-	var base Draft
-	var varied, telling, common []*Axis // from bag to bag, from club to club, and not at all
+	var base space.Draft
+	var varied, telling, common []*space.Axis // from bag to bag, from club to club, and not at all
 	for _, x := range s.Axes {
 		figures := x.Prop.Sort.Numeric() || x.Prop.Sort == catalogue.Date
 		switch {
@@ -59,20 +60,13 @@ func (a *Search) Stocks(rules []*book.Rule) []Bag {
 		}
 	}
 	links := a.links(rules)
-	var out []Bag
-	var dress func(d Draft, axes []*Axis)
-	dress = func(d Draft, axes []*Axis) {
-		switch {
-		case len(out) == mostStocks:
+	var out []space.Bag
+	w.Each(&base, varied, func(d *space.Draft) bool {
+		if len(out) == mostStocks {
 			a.Leave(tooManyTexts)
-			return
-		case len(axes) > 0:
-			for _, r := range w.Options(axes[0], &d, nil) {
-				dress(With(d, r), axes[1:])
-			}
-			return
+			return false
 		}
-		var b Bag
+		var b space.Bag
 		for _, link := range links {
 			link.Readings = slices.Clone(d.Readings)
 			b = append(b, a.withFigures(w, link, telling, common)...)
@@ -83,8 +77,8 @@ func (a *Search) Stocks(rules []*book.Rule) []Bag {
 		}
 		inOrder(b, rules)
 		out = append(out, b)
-	}
-	dress(base, varied)
+		return true
+	})
 	return out
 }
 
@@ -95,60 +89,32 @@ const (
 
 // withFigures are a club with each combination of figures that says which rules are about it, and common figures of
 // the rest.
-func (a *Search) withFigures(w *Walk, d Draft, telling, common []*Axis) []Draft {
-	for _, x := range common {
-		if !w.readable(x, &d) {
-			continue
-		}
-		r := Reading{Prop: x.Prop, Unit: x.Unit, Amount: Typical(x.Prop, &d)}
-		ok := x.Unit == nil
-		if !ok {
-			_, r.Amount, ok = Settled(r.Amount, x.Prop, x.Unit)
-		}
-		if ok {
-			d.Readings = append(d.Readings, r)
-		}
-	}
-	out := []Draft{d}
-	for _, x := range telling {
-		var next []Draft
-		for _, d := range out {
-			if !w.readable(x, &d) {
-				next = append(next, d)
-				continue
-			}
-			for _, r := range w.Options(x, &d, nil) {
-				next = append(next, With(d, r))
-			}
-		}
-		if len(next) > mostDressed {
+func (a *analyst) withFigures(w *space.Walk, d space.Draft, telling, common []*space.Axis) []space.Draft {
+	d = w.Plain(d, common...)
+	var out []space.Draft
+	w.Each(&d, telling, func(d *space.Draft) bool {
+		if out = append(out, *d); len(out) > mostDressed {
 			a.Leave(tooManyFigures)
-			break
 		}
-		out = next
-	}
+		return len(out) <= mostDressed
+	})
 	return out
 }
 
-// counted gathers which clubs count for a rule on a value of the set.
-func (s *Space) counted(r *book.Rule) {
-	if f, _ := r.Value.Form(); f.Set != nil {
-		s.Clubs(book.Clubs{Decl: f.Set.Among, Info: f.Info})
-	}
-}
-
 // links are the kinds with their numbers and marks of which stocks are made.
-func (a *Search) links(rules []*book.Rule) []Draft {
-	s := NewSpace()
-	s.Pos = AnyPos
-	lifted := NewSpace() // what exceptions tell apart, on either side of where they turn
-	lifted.Pos = AnyPos
+func (a *analyst) links(rules []*book.Rule) []space.Draft {
+	s := space.NewSpace()
+	s.Pos = space.AnyPos
+	lifted := space.NewSpace() // what exceptions tell apart, on either side of where they turn
+	lifted.Pos = space.AnyPos
 	for _, r := range rules {
 		s.Clubs(r.Among)
-		s.counted(r)
-		for _, h := range chartsOf(r) {
-			for _, row := range h.Decl.Rows {
-				s.Clubs(book.Clubs{Decl: &ast.Selector{Items: row.Items, Where: row.Where}, Info: h.Book.Info})
+		s.Counted(r)
+		for _, c := range space.ChartsIn(r) {
+			for _, row := range c.Chart.Decl.Rows {
+				if c.Unless == nil {
+					s.Clubs(book.Clubs{Decl: &ast.Selector{Items: row.Items, Where: row.Where}, Info: c.Chart.Book.Info})
+				}
 			}
 		}
 		for _, u := range r.Unless {
@@ -158,13 +124,13 @@ func (a *Search) links(rules []*book.Rule) []Draft {
 	if len(s.Kinds) == 0 {
 		s.Kinds[catalogue.Iron] = true
 	}
-	var out []Draft
+	var out []space.Draft
 	for _, k := range catalogue.Kinds() {
 		if !s.Kinds[k] {
 			continue
 		}
-		low, high := MostNumber+1, 0
-		for n := 1; n <= MostNumber; n++ {
+		low, high := mostNumber+1, 0
+		for n := 1; n <= mostNumber; n++ {
 			beside := slices.ContainsFunc([]int{n - 1, n, n + 1}, func(m int) bool {
 				// a bag has other irons anyway
 				return (m == n || k != catalogue.Iron) && (lifted.Ranges[k][m] || lifted.Numbers[m])
@@ -184,48 +150,22 @@ func (a *Search) links(rules []*book.Rule) []Draft {
 			}
 			low, high = usual-1, usual+1
 		case high == 0:
-			marks := s.marksOf(k, 0)
-			if len(marks) == 1 && k == catalogue.Wedge {
-				marks = append(marks, "GW")
-			}
-			for _, m := range marks {
-				out = append(out, Draft{Kind: k, Mark: m})
+			for _, m := range s.MarksOf(k, 0) {
+				out = append(out, space.Draft{Kind: k, Mark: m})
 			}
 		}
 		for n := low; n <= high; n++ {
-			out = append(out, Draft{Kind: k, Number: n})
+			out = append(out, space.Draft{Kind: k, Number: n})
 		}
 	}
 	return out
 }
 
-// Sort is clubs that are alike for a question: one of them, and how many are laid out.
-type Sort struct {
-	Club    Draft
-	Numbers []int
-}
-
-// Mixes are bags with each number of the clubs of each sort, the smallest first: so many at the most.
-func Mixes(sorts []Sort, most int) []Bag {
-	out := []Bag{nil}
-	for _, s := range sorts {
-		var more []Bag
-		for _, n := range s.Numbers {
-			for _, b := range out[:min(len(out), most-len(more))] {
-				more = append(more, append(b.Clone(), slices.Repeat(Bag{s.Club}, n)...))
-			}
-		}
-		out = more
-	}
-	slices.SortStableFunc(out, func(a, b Bag) int { return len(a) - len(b) })
-	return out
-}
-
-// Chains are the clubs of stocks each once, in a row: of each kind, and all together.
-func Chains(stocks []Bag) []Bag {
-	var out []Bag
+// chains are the clubs of stocks each once, in a row: of each kind, and all together.
+func chains(stocks []space.Bag) []space.Bag {
+	var out []space.Bag
 	for _, stock := range stocks {
-		var all, chain Bag
+		var all, chain space.Bag
 		for i, d := range stock {
 			if i > 0 && d.Name() == stock[i-1].Name() {
 				continue
@@ -243,25 +183,25 @@ func Chains(stocks []Bag) []Bag {
 }
 
 // inOrder moves what clubs are sorted by where two of a bag would tie, so that they are in an order.
-func inOrder(b Bag, rules []*book.Rule) {
+func inOrder(b space.Bag, rules []*book.Rule) {
 	done := map[string]bool{}
 	for _, r := range rules {
-		p, ok := SortedBy(r)
+		p, ok := space.SortedBy(r)
 		if f, _ := r.Value.Form(); !ok || done[p.Name] || p.Name == f.Property.Name {
 			continue
 		}
 		done[p.Name] = true
-		var keys []*Reading
+		var keys []*space.Reading
 		for i := range b {
 			if r := b[i].Of(p.Name); r != nil && r.Unit != nil {
 				keys = append(keys, r)
 			}
 		}
-		slices.SortStableFunc(keys, func(x, y *Reading) int { return unit.Compare(x.Amount, y.Amount) })
+		slices.SortStableFunc(keys, func(x, y *space.Reading) int { return unit.Compare(x.Amount, y.Amount) })
 		for i, r := range keys {
 			if i > 0 && unit.Compare(r.Amount, keys[i-1].Amount) <= 0 {
 				moved := keys[i-1].Amount + keys[i-1].Step()
-				if _, exact, ok := Settled(moved, r.Prop, r.Unit); ok {
+				if _, exact, ok := space.Settled(moved, r.Prop, r.Unit); ok {
 					r.Amount = exact
 				}
 			}
