@@ -216,6 +216,17 @@ func TestTooMuchWork(t *testing.T) {
 	}
 }
 
+// A name that means nothing is offered as a property of the sort that is asked for: after age a day.
+func TestUnknownNameIsOfferedAsAProperty(t *testing.T) {
+	for formula, want := range map[string]string{"age shipped > 3": "property shipped date", "age (shipped + 3 days) > 3": "property shipped date",
+		"shipped > 3 and age 2010-04-18 > 3": "property shipped angle"} {
+		_, list := vet("x.ferrule", "rule a\n  for every iron\n  require "+formula+"\n")
+		if len(list) != 1 || len(list[0].Notes) != 1 || !strings.HasSuffix(list[0].Notes[0], want) {
+			t.Errorf("%s: %v", formula, list)
+		}
+	}
+}
+
 // A book of nothing but mistakes lists the first 200 and counts the rest.
 func TestManyMistakes(t *testing.T) {
 	_, list := vet("x.ferrule", strings.Repeat("let xx = lofft + mas\n", 20000))

@@ -84,6 +84,7 @@ type checker struct {
 	info *book.Info
 
 	names    map[key]*entry
+	sort     string   // of property that is asked for in the formula in hand; "" for any
 	own      []*entry // what the book declares itself, in the order of the file
 	stack    []*entry // what is being worked out, outermost first
 	declared bool     // every name has its entry

@@ -120,7 +120,10 @@ func (c *checker) infer(e ast.Expr, s scope) book.Type {
 // age checks "age DATE".
 func (c *checker) age(e *ast.Age, s scope) book.Type {
 	s.facts.Today = true
-	switch t := c.expr(e.Of, s); {
+	c.sort = "date"
+	t := c.expr(e.Of, s)
+	c.sort = ""
+	switch {
 	case t.Kind == book.Faulty:
 		return t
 	case t.Kind != book.DayType:

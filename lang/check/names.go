@@ -4,6 +4,7 @@ package check
 // words that no name may be.
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -328,7 +329,7 @@ func (c *checker) unknown(space book.Space, name ast.Name, what string, more ...
 		Expected: "the name of a " + what, Hint: c.near(name.Text, choices)}
 	if space == values && d.Hint == "" {
 		d.Notes = append(d.Notes,
-			"To use a column of the sheet that ferrule does not know, declare it: property "+name.Text+" angle")
+			"To use a column of the sheet that ferrule does not know, declare it: property "+name.Text+" "+cmp.Or(c.sort, "angle"))
 	}
 	if space == methods || space == rules {
 		d.Expected = expectedOf("a "+what, choices)
