@@ -271,13 +271,16 @@ var usual = []string{"length", "lie", "loft", "swingweight", "frequency", "mass"
 
 // Clubs is the table of the clubs of the bag.
 func (b *Bag) Clubs(of *club.Set) *doc.Clubs {
-	heads := slices.Clone(b.heads)
+	var heads []string
+	for _, h := range b.heads {
+		heads = also(heads, strings.TrimPrefix(h, ordered))
+	}
 	slices.SortStableFunc(heads, func(p, q string) int { return cmp.Compare(place(p), place(q)) })
 	if len(b.routes) > 0 {
 		heads = also(heads, "lie") // a conversion rests on it
 	}
 	heads = slices.DeleteFunc(heads, func(h string) bool {
-		return !slices.ContainsFunc(of.Clubs, func(c *club.Club) bool { return b.show(c, h).Text != "" })
+		return !slices.ContainsFunc(of.Clubs, func(c *club.Club) bool { k := b.show(c, h); return k.Text+k.More != "" })
 	})
 	title := "The clubs of " + wording.Visible(of.File)
 	if of.Name != "" {
@@ -325,8 +328,20 @@ var known = map[string]struct {
 	dim unit.Dim
 }{"length": {catalogue.LengthID, unit.Length}, "lie": {catalogue.Lie, unit.Angle}, "loft": {catalogue.Loft, unit.Angle}}
 
-// show is the cell of a club.
+// ordered begins the name of a property on the order, which is shown with that of the club.
+const ordered = "ordered "
+
+// show is the cell of a club, with what was ordered.
 func (b *Bag) show(c *club.Club, property string) doc.Cell {
+	out := b.built(c, property)
+	if k := b.clubs[c.ID][ordered+property]; k != nil && k.text != "" {
+		out.More = strings.TrimSpace(out.More + " (" + ordered + k.text + ")")
+	}
+	return out
+}
+
+// built is the cell of a club without what was ordered.
+func (b *Bag) built(c *club.Club, property string) doc.Cell {
 	if k := b.clubs[c.ID][property]; k != nil {
 		return k.show()
 	}
