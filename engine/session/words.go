@@ -76,7 +76,8 @@ next  back    go by club; skip leaves what is due until all else is read
 by soled      is the method of further lengths
 note TEXT     writes a note to the club
 undo  redo    take back the last reading, and put it there again
-show          the set as a table; why RULE explains a verdict; check is the whole report
+show          the set as a table; why RULE explains a verdict
+check         the whole report
 done          writes the sheet. Without it the readings are kept for next time.
 `
 
