@@ -89,8 +89,10 @@ func (c *check) Result(s *Sheaf, r *judge.Result) {
 		if columns != nil {
 			s.counts.lacksColumn(wording.File(r.Subject.File), columns, r.Rule)
 		}
-		if more {
-			f.waits(r)
+		for _, c := range r.Subject.Clubs {
+			if st := f.of(c); more && r.Subject.Kind == ast.OfClub && !r.Rule.Decl.Advice {
+				st.waits = true
+			}
 		}
 		if c.depth != Full {
 			return
@@ -289,47 +291,31 @@ func worst(a, b decide.Verdict) decide.Verdict {
 // passes reports whether a verdict is one that passes, by a waiver or without.
 func passes(v decide.Verdict) bool { return v == decide.Pass || v == decide.Exempt }
 
-// waits notes that a measurement is missing for a result.
-func (f *bagFacts) waits(r *judge.Result) {
-	if r.Subject.Kind == ast.OfClub && !r.Rule.Decl.Advice {
-		for _, c := range r.Subject.Clubs {
-			f.of(c).waits = true
-		}
+// passing is the name of a club that passes, with what is to be said of that.
+func (st *standing) passing(name string) string {
+	switch alone := st.pair != 0 && !passes(st.pair); {
+	case alone && st.exempt:
+		return name + " (by itself, exempt)"
+	case alone:
+		return name + " (by itself)"
+	case st.exempt:
+		return name + " (exempt)"
 	}
+	return name
 }
 
-// spoken are the names of the clubs of the set in hand, with the id where several have one name.
-func (s *Sheaf) spoken() func(*club.Club) string {
+// rest counts the clubs of the set in hand, and gives a line for all that passes.
+func (s *Sheaf) rest() (out []*doc.Finding) {
 	many := map[string]int{}
 	for _, c := range s.bag.Clubs {
 		many[c.Spoken()]++
 	}
-	return func(c *club.Club) string {
+	name := func(c *club.Club) string { // with the id where several have one name
 		if many[c.Spoken()] > 1 {
 			return doc.Glued(wording.Called(c))
 		}
 		return doc.Glued(wording.Visible(c.Spoken()))
 	}
-}
-
-// passing is the name of a club that passes, with what is to be said of that.
-func (st *standing) passing(name string) string {
-	var how []string
-	if st.pair != 0 && !passes(st.pair) {
-		how = append(how, "by itself")
-	}
-	if st.exempt {
-		how = append(how, "exempt")
-	}
-	if how == nil {
-		return name
-	}
-	return name + " (" + strings.Join(how, ", ") + ")"
-}
-
-// rest counts the clubs of the set in hand, and gives a line for all that passes.
-func (s *Sheaf) rest() (out []*doc.Finding) {
-	name := s.spoken()
 	var passing, partly, none []string
 	own, came := false, &s.facts.judged // whether a club meets a rule of its own
 	for _, c := range s.bag.Clubs {

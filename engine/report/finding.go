@@ -212,15 +212,14 @@ func limitFacts(r *judge.Result, full bool) []doc.Fact {
 // decided is the decision as it was applied.
 func decided(r *judge.Result) string {
 	s := wording.Decision(r.Decision)
-	if r.Decision.Kind == decide.Simple {
-		s = "no guard band (decision simple)"
-		if !r.Rule.Stated {
-			s = "no guard band (the book states no decision rule)"
-		}
-	}
-	if p := data.Number(r.Probability); p != nil && r.Decision.Kind != decide.Simple {
+	switch p := data.Number(r.Probability); {
+	case r.Decision.Kind == decide.Simple && r.Rule.Stated:
+		return "no guard band (decision simple)"
+	case r.Decision.Kind == decide.Simple:
+		return "no guard band (the book states no decision rule)"
+	case p != nil:
 		s += fmt.Sprintf(": inside with a probability of %s %%", wording.Percent(*p, r.Decision.Level))
-	} else if r.Decision.Kind != decide.Simple && !r.Uncertainty.Known() && r.Value.Known() {
+	case !r.Uncertainty.Known() && r.Value.Known():
 		s += ", " + wording.Certain(r)
 	}
 	return s

@@ -228,10 +228,7 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 	say := func(level int, words string) { out = append(out, doc.Para{Text: words, Level: level, Hang: 1}) }
 	for _, s := range p.TooShort {
 		read, by := readAs(s.Club)
-		if by != "" {
-			read += " by " + by
-		}
-		line := fmt.Sprintf("%s reads %s and would have to be %s longer", wording.Called(s.Club), read,
+		line := fmt.Sprintf("%s reads %s by %s and would have to be %s longer", wording.Called(s.Club), read, by,
 			t.length(s.Club, s.By).Text(0, math.Ceil))
 		if t.extend.Known() {
 			line += ", more than an extension of " + t.extend.Written()

@@ -40,11 +40,6 @@ const (
 	faceToe    = 5.5 * inch
 )
 
-// TakenFile draws how a length is taken as a file of its own.
-func TakenFile(t *doc.Taken) []byte {
-	return newPage().fill(nil, "taken file", takenPicture(t))
-}
-
 // taken is a picture of how a length is taken, laid out.
 type taken struct {
 	*doc.Taken
