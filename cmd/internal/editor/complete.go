@@ -140,7 +140,7 @@ func (b *books) gapAt(start, end int) (g gap, ok bool) {
 	others := "" // clauses, but for what is expected: there may be much of it, and it limits nothing
 	for _, c := range parser.Clauses(file) {
 		at := c.Place()
-		if g.declaration != "" && c.Starts && at.Start > from {
+		if c.Starts && (g.declaration == "" || at.Start > from) {
 			break
 		}
 		before := at.Start > from && at.Start < last
@@ -166,8 +166,11 @@ func (b *books) gapAt(start, end int) (g gap, ok bool) {
 
 // beside takes in the declarations that are not between two places.
 func (g *gap) beside(from, end int) {
-	if d := g.Root().Tree.Header; d != nil && d.Span.End < from {
+	switch d := g.Root().Tree.Header; {
+	case d != nil && (d.Span.End < from || end < d.Span.Start):
 		g.head = d.Span.Text() + "\n"
+	case d == nil && g.declaration == "":
+		return // a head may be written, which comes before everything
 	}
 	for _, d := range g.Root().Tree.Decls {
 		at := d.Place()
@@ -418,11 +421,11 @@ func (g *gap) closed(it item) (text string, ok bool) {
 // refuses reports whether a mistake speaks against a candidate, which starts at a place.
 func (g *gap) refuses(m diag.Diagnostic, it item, from int) bool {
 	at := from
-	tolerated := []diag.Code{diag.NotACondition, diag.CutShort, diag.MissingClause}
-	switch form := wordForm(it.Label); {
-	case g.declaration == "case" && it.Label == "length":
+	tolerated := []diag.Code{diag.NotACondition, diag.CutShort, diag.MissingClause, diag.EmptyPeriod}
+	switch valued := []string{"first", "second", "of", "ordered"}; {
+	case g.declaration == "case": // the method comes behind the number
 		tolerated = append(tolerated, diag.BareLength)
-	case it.Kind == keywordItem && (strings.Contains(form, "VALUE") || it.Label == "first" || it.Label == "second"):
+	case it.Kind == keywordItem && (strings.Contains(wordForm(it.Label), "VALUE") || slices.Contains(valued, it.Label)):
 		tolerated = append(tolerated, diag.UnitClash, diag.NotAQuantity) // those of the lie that closes it
 	}
 	if it.Label == "and" || it.Label == "or" {

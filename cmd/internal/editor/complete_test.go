@@ -39,6 +39,8 @@ func TestCompletion(t *testing.T) {
 	const rule = "rule r \"R\"\n  for every iron\n  "
 	for _, c := range []struct{ text, may, not string }{
 		{"|", "rule use rulebook property", "for require lie"},
+		{"|\nrulebook \"B\"\n" + rule + "require lie at most 3 deg", "rule use property", "rulebook"},
+		{"|\nuse methods\n" + rule + "require lie at most 3 deg", "rule use rulebook property", "for require lie"},
 		{rule, "require unless decision from until cite mend rule", "for lie covers"},
 		{rule + "|\n  require lie at most 3 deg\n  cite \"C\"", "unless cite decision mend", "for require"},
 		{"method m\n  stop at lie\n  ", "covers top reads lie-set ruler", "stop for"},
@@ -63,6 +65,10 @@ func TestCompletion(t *testing.T) {
 		{rule + "require lie at most 3 deg\n  unless grip = ", "\"A\" \"B\"", "driver lie yes"},
 		{rule + "require lie at most 3 deg\n  unless junior: ", "= exempt at below above between is within", ""},
 		{rule + "require lie at most 3 deg\n  unless junior: at most ", "lie tilt", "mass"},
+		{rule + "require lie at most 3 deg\n  from 2026-04-01\n  ", "until cite", "from"},
+		{rule + "require lie at most 3 deg\n  until 2019-04-01\n  ", "from cite", "until"},
+		{rule + "require length by soled at most (longest ", "= of", ""},
+		{rule + "require length by soled within 1/8 in of ", "ordered balance", "lie mass"},
 		{rule + "decision ", "= simple three-way guarded", ""}, {rule + "decision guarded ", "= acceptance rejection", ""},
 		{rule + "mend ", "= over under", ""},
 		{rule + "require (", "lie junior not if max min has", "then allowing"},
@@ -80,6 +86,7 @@ func TestCompletion(t *testing.T) {
 		{"case \"C\"\n  club d: ", "= driver fairway hybrid iron wedge putter chipper", ""},
 		{"case \"C\"\n  club d: driver, ", "length lie junior grip", "tilt woods d"},
 		{"case \"C\"\n  club d: driver, junior ", "= yes no", ""},
+		{"case \"C\"\n  club d: driver, length 45 ", "in mm cm", "deg g"},
 		{"case \"C\"\n  club d: driver, length 45 in ", "= by", ""},
 		{"case \"C\"\n  club d: driver\n  club \"the 2\": iron\n  expect old on ", "= d \"the 2\" set", ""},
 		{"case \"C\"\n  set s\n  club d: driver\n  set t\n  club d: driver\n  expect old on d of ", "= s t", ""},
@@ -89,7 +96,7 @@ func TestCompletion(t *testing.T) {
 		{"rule ", "=", ""}, {"let ", "=", ""}, {"case \"C\"\n  club ", "=", ""}, {"case \"on ", "=", ""}, {"# for ", "=", ""},
 	} {
 		text := c.text
-		if text != "|" {
+		if text[0] != '|' {
 			text = shopHead + text
 		}
 		got := labels(t, house.ask(t, "main.ferrule", text))

@@ -60,8 +60,8 @@ func (s *server) work(ctx context.Context) {
 	var fresh []*document // that were not analysed
 	for {
 		s.lock.Lock()
-		todo, look, wait := s.todo, s.saved, watching
-		s.todo, s.saved = nil, false
+		todo, wait := s.todo, watching
+		s.todo = nil
 		if fresh = append(fresh, todo...); len(fresh) > 0 {
 			wait = time.Until(s.edited.Add(rest))
 		}
@@ -76,13 +76,13 @@ func (s *server) work(ctx context.Context) {
 		case <-s.wake:
 		case <-time.After(wait):
 			if len(fresh) == 0 {
-				look = true
+				s.saved.Store(true)
 			} else if s.analyse(ctx, fresh) {
 				fresh = nil
 				s.refresh(ctx)
 			}
 		}
-		if look {
+		if s.saved.Swap(false) {
 			s.look()
 		}
 	}

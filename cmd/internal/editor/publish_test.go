@@ -167,6 +167,11 @@ func TestAClientThatTalksNonsense(t *testing.T) {
 	}
 	s.raw("content-TYPE: x\ncontent-length:54 \n\n" + `{"jsonrpc":"2.0","id":"x","method":"ferrule/nothing" }`)
 	s.next("an answer", func(m message) bool { return string(m.ID) == `"x"` && m.Error.Code == -32601 })
+	for _, id := range []string{"-5", "0", "2147483647", "-2147483648", `""`, `"-5"`} { // "RequestMessage": integer | string
+		body := `{"jsonrpc":"2.0","method":"ferrule/nothing","id":` + id + "}"
+		s.raw(fmt.Sprintf("Content-Length: %d\r\n\r\n%s", len(body), body))
+		s.next("an answer with the same id", func(m message) bool { return string(m.ID) == id && m.Error.Code == -32601 })
+	}
 	for _, p := range []any{nil, 7, "x", []int{}, map[string]any{"textDocument": 7}, map[string]any{"position": map[string]any{"line": -1, "character": 1e30}}} {
 		for method, f := range features() {
 			if f.provider == "" {

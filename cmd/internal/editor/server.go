@@ -63,12 +63,13 @@ type server struct {
 	docs   map[string]*document // by URI
 	todo   []*document          // changed, and not sent yet
 	edited time.Time
-	saved  bool               // files may have changed
 	stop   context.CancelFunc // ends the analysis
+	saved  atomic.Bool        // files may have changed
 	wake   chan struct{}      // has something in it when the worker should look for work
 
 	process atomic.Int64 // of the client; 0 where it is not known
 
+	out  *stream
 	conn *jsonrpc2.Conn    // for the worker alone
 	sent map[string]string // for the worker alone, by URI: what the client was told
 }
@@ -95,8 +96,8 @@ func Serve(o Options) bool {
 	defer cancel()
 	s := &server{Options: o, exit: make(chan bool, 1), docs: map[string]*document{}, wake: make(chan struct{}, 1),
 		stop: func() {}, sent: map[string]string{}}
-	in := &stream{in: bufio.NewReaderSize(o.In, maxHeaders), out: o.Out, ended: s.settle, beside: s.beside}
-	s.conn = jsonrpc2.NewConn(ctx, in, s, jsonrpc2.SetLogger(log.New(io.Discard, "", 0)))
+	s.out = &stream{in: bufio.NewReaderSize(o.In, maxHeaders), out: o.Out, ended: s.settle, beside: s.beside}
+	s.conn = jsonrpc2.NewConn(ctx, s.out, s, jsonrpc2.SetLogger(log.New(io.Discard, "", 0)))
 	go s.work(ctx)
 	ticks := time.NewTicker(alive)
 	defer ticks.Stop()
@@ -131,7 +132,7 @@ func (s *server) beside(do func()) {
 }
 
 // Handle takes a message.
-func (s *server) Handle(ctx context.Context, conn *jsonrpc2.Conn, m *jsonrpc2.Request) {
+func (s *server) Handle(ctx context.Context, _ *jsonrpc2.Conn, m *jsonrpc2.Request) {
 	if m.Method == "exit" {
 		s.settle()
 		s.exit <- s.phase == shut
@@ -170,11 +171,15 @@ func (s *server) Handle(ctx context.Context, conn *jsonrpc2.Conn, m *jsonrpc2.Re
 				refused = &jsonrpc2.Error{Code: codeRequestFailed, Message: err.Error()}
 			}
 		}
+		var id any = int64(m.ID.Num) // which jsonrpc2 keeps without its sign
+		if m.ID.IsString {
+			id = m.ID.Str
+		}
 		if refused != nil {
-			conn.ReplyWithError(ctx, m.ID, refused)
+			s.out.answer(id, "error", refused)
 			return
 		}
-		conn.Reply(ctx, m.ID, result)
+		s.out.answer(id, "result", result)
 	})
 }
 
@@ -259,9 +264,7 @@ func (s *server) notified(method string, p *params) {
 	case method == "textDocument/didClose" && old != nil:
 		s.change(old.open, true)
 	case method == "textDocument/didSave", method == "workspace/didChangeWatchedFiles":
-		s.lock.Lock()
-		s.saved = true
-		s.lock.Unlock()
+		s.saved.Store(true)
 		s.rouse()
 	}
 }

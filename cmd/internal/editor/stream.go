@@ -45,6 +45,11 @@ func (s *stream) WriteObject(message any) error {
 	return err
 }
 
+// answer writes the answer to the request with an id: its member "result" or "error".
+func (s *stream) answer(id any, member string, value any) error {
+	return s.WriteObject(map[string]any{"jsonrpc": "2.0", "id": id, member: value})
+}
+
 // ReadObject reads the next message.
 func (s *stream) ReadObject(message any) error {
 	for {
@@ -65,8 +70,7 @@ func (s *stream) ReadObject(message any) error {
 		}
 		json.Unmarshal(body, &of)
 		s.beside(func() {
-			s.WriteObject(map[string]any{"jsonrpc": "2.0", "id": of.ID,
-				"error": jsonrpc2.Error{Code: code, Message: "this is not a message of the protocol"}})
+			s.answer(of.ID, "error", jsonrpc2.Error{Code: code, Message: "this is not a message of the protocol"})
 		})
 	}
 }
