@@ -89,6 +89,10 @@ func TestGapsByHand(t *testing.T) {
 		{"a named spread by a method that covers none", []string{coarse, "let spread-all = spread of length by coarse among iron", "for each set\nrequire spread-all at most 2 in"},
 			"never-measured: c can never be measured: the method coarse covers none of the clubs that it is about"},
 		{"steps by a method that covers some", []string{coarse, "for neighbours among iron, hybrid by loft\nrequire drop of length by coarse at least 0 in"}, ""},
+		{"an exception by a method that covers none", []string{coarse, "for every iron\nrequire mass at most 400 g\nunless length by coarse > 36 in: exempt"},
+			"never-measured: b can never be measured: the method coarse covers none of the clubs that it is about\nexception-never: this exception of b can never hold: no club that the rule is about meets its condition"},
+		{"a spread of what a condition asks for by another method", []string{coarse, "method fine \"F\"\n  covers every club\n  stop at lie\n  top at cap edge\n  reads to 1 in\n", "for each set where (longest of length by fine among club) > 38 in\nrequire spread of length by coarse among iron at most 2 in"},
+			"never-measured: c can never be measured: the method coarse covers none of the clubs that it is about"},
 		{"a longest by a method that covers some", []string{coarse, "for each set\nrequire longest of length by coarse among club at most 48 in"}, ""},
 		{"a method for the sheets alone", []string{coarse, "for every iron\nrequire mass at most 400 g"}, ""},
 

@@ -70,7 +70,9 @@ func (a *analyst) unmeasurable(r *book.Rule) {
 		among = book.Clubs{Decl: e.Among, Info: v.Info}
 	}
 	s.Clubs(among)
-	s.Part(r.Value, true)
+	if s.Part(r.Value, true); len(s.Methods) == 0 && r.Subject == ast.OfClub {
+		s.Rule(r)
+	}
 	if len(s.Methods) == 0 {
 		return
 	}
