@@ -80,6 +80,7 @@ type Club struct {
 	Row     int
 	Next    *Club // the same club at another setting
 	Order   *Club // the row of the order for it, Loose where it cannot be used; nil where there is none
+	Apart   bool  // the order has none for this setting of it, and has one for another that is on the sheet
 
 	amounts []float64
 	have    []uint64

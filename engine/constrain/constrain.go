@@ -119,7 +119,7 @@ func Find(j *judge.Judge, s *club.Set, moved ...catalogue.ID) *Demands {
 				}
 			case r.Verdict != decide.Unmeasured:
 				f.result(r, again)
-			case (r.Whole == nil || !r.Whole.Empty) && f.once(r.Rule, r.Subject):
+			case !r.Apart() && (r.Whole == nil || !r.Whole.Empty) && f.once(r.Rule, r.Subject):
 				f.Open = append(f.Open, r)
 			}
 		},

@@ -105,7 +105,11 @@ func (x *Env) ordered(p catalogue.Property) (*Env, *value.Lack) {
 	case of.Sheet == nil || of.Sheet.Order == nil:
 		return nil, &value.Lack{Kind: value.NoOrder, Property: "order"}
 	}
-	return nil, &value.Lack{Kind: value.NotOrdered, Property: p.Name, Club: of.Called()}
+	lack := &value.Lack{Kind: value.NotOrdered, Property: p.Name, Club: of.Called()}
+	if of.Apart {
+		lack.Kind = value.OrderedApart
+	}
+	return nil, lack
 }
 
 // common is a property in a rule about a set: the value that all its clubs carry. Where an empty cell has a meaning, it
@@ -344,7 +348,7 @@ func (x *Env) has(e *ast.Ref) value.Value {
 		switch {
 		case why == nil:
 			return hasProperty(y.Club, p)
-		case why.Kind == value.NotOrdered:
+		case why.Kind == value.NotOrdered, why.Kind == value.OrderedApart:
 			return value.TruthOf(false)
 		}
 		return value.UnknownOf([]value.Lack{*why})

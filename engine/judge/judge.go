@@ -172,12 +172,12 @@ func (j *Judge) club(x task, r *rule, c *club.Club, t *Tally, to Sink) {
 	j.give(r, worse(worst, j.atUnread(&x, r, c)), nil, t, to)
 }
 
-// worse returns the worse of two results of one subject; nil is none.
+// worse returns the worse of two results of one subject; nil is none, and one that is Apart counts as none.
 func worse(a, b *Result) *Result {
 	switch {
-	case a == nil:
+	case a == nil, b != nil && a.Apart():
 		return b
-	case b == nil:
+	case b == nil || b.Apart():
 		return a
 	case b.Verdict < a.Verdict:
 		return b

@@ -5,6 +5,7 @@ package judge
 
 import (
 	"math"
+	"slices"
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
@@ -79,6 +80,13 @@ type Result struct {
 
 	side             ast.Side    // of Mend: the side on which it fails
 	toPass, inMetric unit.Amount // of Mend: what {to-pass} is, and in millimetres for clubs that were read so
+}
+
+// Apart reports whether all that it lacks is what was ordered, for a setting that the order says nothing of beside
+// another: there the club is not held against the order. Where an exception may hold, that is not all.
+func (r *Result) Apart() bool {
+	other := func(l value.Lack) bool { return l.Kind != value.OrderedApart }
+	return r.Verdict == decide.Unmeasured && r.Lacks != nil && r.Rule.Decl.Unless == nil && !slices.ContainsFunc(r.Lacks, other)
 }
 
 // Spread returns how sure the value is.

@@ -95,6 +95,18 @@ func (s *Session) echo(e Entry, p catalogue.Property, before *Session) string {
 	return para(out) + changes(old, b, c)
 }
 
+// asOrdered is what was ordered of a property, behind its name; "" where that is not known.
+func asOrdered(c *club.Club, p catalogue.Property) string {
+	if c == nil || c.Order == nil || c.Order.Loose || !c.Order.Has(p.ID) {
+		return ""
+	}
+	out := " (ordered " + reading(c.Order, p)
+	if p.ID == catalogue.LengthID {
+		out += " by " + c.Order.Method
+	}
+	return out + ")"
+}
+
 // reading is what a club has of a property, as a person reads it; "" where it has nothing.
 func reading(c *club.Club, p catalogue.Property) string {
 	text, _ := c.Text(p.ID)

@@ -302,13 +302,14 @@ func (s *Session) Prompt() string {
 	if s.at.set == "" {
 		where = ""
 	}
-	if _, c := s.find(s.at); c == nil {
+	_, c := s.find(s.at)
+	if c == nil {
 		due = "no club yet"
 	} else {
 		where += wording.Called(c) + ", "
 	}
-	if p := s.due(s.at); p != 0 {
-		due = s.Sheet.Schema.Property(p).Name
+	if p := s.Sheet.Schema.Property(s.due(s.at)); p.ID != 0 {
+		due = p.Name + asOrdered(c, p)
 	}
 	return shown(where) + due + "> "
 }

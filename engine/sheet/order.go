@@ -165,6 +165,13 @@ func (b *ordered) pair(s *club.Set) {
 				d.Order = bad[0]
 			}
 		}
+		ordered := false
+		for d := c; d != nil; d = d.Next {
+			ordered = ordered || d.Order != nil
+		}
+		for d := c; d != nil; d = d.Next {
+			d.Apart = ordered && d.Order == nil
+		}
 	}
 	for _, c := range b.set.Clubs {
 		for ; c != nil; c = c.Next {

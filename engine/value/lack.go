@@ -56,6 +56,7 @@ const (
 	NotYet                               // the day of Name is still to come
 	NoOrder                              // no order was given beside the sheet
 	NotOrdered                           // the order has no row for Club
+	OrderedApart                         // it has one for another setting of Club, which is on the sheet
 	OrderRefused                         // its row cannot be used for Club: Words
 	NoOrderColumn                        // it has no column Name
 	MassesDiffer                         // the sheet does not say it, and the books state different ones

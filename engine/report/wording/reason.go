@@ -57,6 +57,7 @@ var because = map[value.LackKind]string{
 		"so no mass on it raises the swing weight",
 	value.NoOrder:       "no order was given (--order)",
 	value.NotOrdered:    "the order has no row for {club}",
+	value.OrderedApart:  "the order has no row for {club}",
 	value.OrderRefused:  "what was ordered for {club} is not known: {words}",
 	value.NoOrderColumn: "the order has no column {name}",
 	value.NoToday:       "the day of the check is not known",
