@@ -124,12 +124,20 @@ func (o *Outcome) Tally() judge.Tally { return o.totals.Tally }
 // is in r; name is what reports call it, and by is as for SheetOptions. The error says why the sheet could not be read
 // to its end, in words for a person; what was read before is judged, and is no whole answer.
 func (b *Rulebooks) Check(name string, r io.Reader, by string, day book.Day) (*Outcome, error) {
+	return b.CheckBeside(nil, name, r, by, day)
+}
+
+// CheckBeside is Check beside an order, as sheet.ReadOrder reads it with OrderOptions; nil is none.
+func (b *Rulebooks) CheckBeside(order *sheet.Order, name string, r io.Reader, by string, day book.Day) (*Outcome, error) {
 	o := &Outcome{head: data.Head{Books: b.Judging(), NotInForce: b.NotInForce(day), Program: b.Program}}
 	if day != book.NoDay {
 		o.head.On = day.String()
 	}
 	options := SheetOptions(by, b.Measuring)
-	options.Asked = b.Asks()
+	options.Asked, options.Order, options.Last = b.Asks(), order.Anew(), true
+	if order != nil {
+		o.head.Order = order.File
+	}
 	reader, problem := sheet.Open(name, r, options)
 	if problem != nil {
 		return o, problem
@@ -142,6 +150,7 @@ func (b *Rulebooks) Check(name string, r io.Reader, by string, day book.Day) (*O
 			Conflict: func(c *judge.Conflict) { s.Faults = append(s.Faults, c) },
 		}))
 		s.Doubtful = slices.Clone(j.Doubts(bag))
+		o.totals.Order.Add(bag.Order.Gaps())
 		o.totals.RowsJudged += bag.Rows
 		o.totals.RowsRefused += len(s.Refused)
 		o.totals.RowsSuperseded += bag.Superseded

@@ -9,6 +9,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/report"
+	"ferrule/engine/sheet"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/load"
@@ -54,4 +55,35 @@ i7,7 iron,37,plane-60,62.5
 	// seven on i7: pass
 	// bag.csv:2: fail longest: driver (d1): 46 1/4 in by plane-60; at most 46 in; 1/4 in too long
 	// rows read 2, judged 2, refused 0; pass 1, fail 1, too-close 0, unmeasured 0, exempt 0, advised 0; on 2026-05-02
+}
+
+// A sheet beside what was ordered.
+func ExampleRulebooks_CheckBeside() {
+	files := fstest.MapFS{"house.ferrule": {Data: []byte(`rulebook "The house"
+rule lies "The lie is as ordered, give or take a degree"
+  for      every club
+  require  lie within 1 deg of ordered lie
+`)}}
+	books, mistakes := engine.Open(load.Root{FS: files, Path: "house.ferrule", Show: "house.ferrule"})
+	if books == nil {
+		diag.Render(os.Stdout, mistakes, diag.RenderOptions{})
+		return
+	}
+	order, problem := sheet.ReadOrder("order.csv", strings.NewReader("id,club,lie (deg)\ni7,7 iron,62\ni8,8 iron,62.5\n"),
+		books.OrderOptions(""))
+	if problem != nil {
+		log.Fatal(problem)
+	}
+	day, _ := book.ParseDay("2026-05-02")
+	outcome, err := books.CheckBeside(order, "bag.csv", strings.NewReader("id,club,lie (deg)\ni7,7 iron,64\n"), "", day)
+	if err != nil {
+		log.Fatal(err)
+	}
+	if err := outcome.Write(os.Stdout, report.Options{Format: "short"}); err != nil {
+		log.Fatal(err)
+	}
+	// Output:
+	// order.csv:3: not on sheet: 8 iron (i8): ordered, and not on the sheet
+	// bag.csv:2: fail lies: 7 iron (i7): lie 64 deg; between 61 and 63 deg; 1 deg over
+	// rows read 1, judged 1, refused 0; pass 0, fail 1, too-close 0, unmeasured 0, exempt 0, advised 0; on 2026-05-02
 }
