@@ -127,11 +127,6 @@ func (b *ordered) pair(s *club.Set) {
 		unread[f.Club.Spot(id > 0)] = true
 	}
 	note := func(m club.Mismatch, u club.Unpaired) { s.Order.Unpaired[m] = append(s.Order.Unpaired[m], u) }
-	found := func(c *club.Club) {
-		for ; c != nil; c = c.Next {
-			met[c] = true
-		}
-	}
 	taken := map[club.Spot]int{}
 	for _, c := range s.Clubs {
 		k := c.Spot(id > 0)
@@ -156,22 +151,16 @@ func (b *ordered) pair(s *club.Set) {
 				u.Ordered, u.As = other.Place(), other.Spoken()
 				note(club.OtherClub, u)
 				d.Order = loose(other, fmt.Sprintf("row %d of the order is the %s", other.Row, u.As))
-				found(rows[0])
+				meet(met, rows[0])
 			case rows != nil: // nobody can tell which of them it is
 				d.Order = loose(rows[0], alike(slices.Concat(rows, bad)))
 				doubt(s, d, "give each an id on both sheets")
-				found(rows[min(n, len(rows)-1)])
+				meet(met, rows[min(n, len(rows)-1)])
 			case bad != nil:
 				d.Order = bad[0]
 			}
 		}
-		ordered := false
-		for d := c; d != nil; d = d.Next {
-			ordered = ordered || d.Order != nil
-		}
-		for d := c; d != nil; d = d.Next {
-			d.Apart = ordered && d.Order == nil
-		}
+		setApart(c)
 	}
 	for _, c := range b.set.Clubs {
 		for ; c != nil; c = c.Next {
@@ -179,6 +168,24 @@ func (b *ordered) pair(s *club.Set) {
 				note(club.NotOnSheet, unpaired(b.set.Name, c))
 			}
 		}
+	}
+}
+
+// meet notes that a row of the order is met, at each setting.
+func meet(met map[*club.Club]bool, row *club.Club) {
+	for ; row != nil; row = row.Next {
+		met[row] = true
+	}
+}
+
+// setApart sets at which settings a club is not held against an order that has another one of them.
+func setApart(c *club.Club) {
+	ordered := false
+	for d := c; d != nil; d = d.Next {
+		ordered = ordered || d.Order != nil
+	}
+	for d := c; d != nil; d = d.Next {
+		d.Apart = ordered && d.Order == nil
 	}
 }
 

@@ -65,6 +65,9 @@ func (n *narrowing) onlySets(set *club.Set) (ids []string) {
 	for _, f := range set.Refused {
 		ids = append(ids, f.Club.ID)
 	}
+	for _, u := range set.Order.Unpaired[club.NotOnSheet] {
+		ids = append(ids, u.ID)
+	}
 	return ids
 }
 
