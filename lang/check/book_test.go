@@ -316,7 +316,7 @@ rule rule-%d "No club but the putter is longer than 46 in"
   unless   hand = left and not (kind = chipper): at most 47 in
   decision three-way at 95 %%
   cite     "Committee notice 3"
-  mend     "Take {over} off the butt and fit a new grip."
+  mend     "Take {to-pass} off the butt and fit a new grip."
 `, i, i%1000+1)
 	}
 	tree, list := parser.Parse(source.NewFile("big.ferrule", text.String()))

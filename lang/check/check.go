@@ -84,11 +84,12 @@ type checker struct {
 	info *book.Info
 
 	names    map[key]*entry
-	sort     string   // of property that is asked for in the formula in hand; "" for any
-	own      []*entry // what the book declares itself, in the order of the file
-	stack    []*entry // what is being worked out, outermost first
-	declared bool     // every name has its entry
-	blind    bool     // a used book is missing, so an unknown name may be one of its own
+	ferrules [catalogue.KnownProperties]*entry // properties that ferrule knows, as far as met
+	sort     string                            // of property that is asked for in the formula in hand; "" for any
+	own      []*entry                          // what the book declares itself, in the order of the file
+	stack    []*entry                          // what is being worked out, outermost first
+	declared bool                              // every name has its entry
+	blind    bool                              // a used book is missing, so an unknown name may be one of its own
 	heads    []*ast.Head
 	allows   []*ast.Allowance
 	cases    []*ast.Case

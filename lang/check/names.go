@@ -141,7 +141,11 @@ func (c *checker) filter(u *ast.Use, b *book.Book) (passing []*book.Rule, known 
 // find returns what a name means, and notes that where a book declares it; nil where it means nothing.
 func (c *checker) find(space book.Space, name ast.Name) *entry {
 	if p, ok := c.known(name.Text); ok && space == values {
-		return &entry{Declared: book.Declared{Space: values, Property: &book.Property{Of: p}}, state: worked}
+		if c.ferrules[p.ID] == nil {
+			of := book.Declared{Space: values, Property: &book.Property{Of: p}}
+			c.ferrules[p.ID] = &entry{Declared: of, state: worked}
+		}
+		return c.ferrules[p.ID]
 	}
 	e := c.names[key{space, name.Text}]
 	if e != nil {
