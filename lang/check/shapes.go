@@ -135,17 +135,18 @@ type clause struct {
 
 // lacking reports whether a declaration lacks a clause, and reports those that it lacks, unless it is broken.
 func (c *checker) lacking(broken bool, at source.Span, what string, clauses ...clause) bool {
-	var words []string
+	var none, lines []string
+	line := "a line that starts with "
 	for _, one := range clauses {
 		if !one.there {
-			words = append(words, one.word)
+			none, lines = append(none, "no "+one.word), append(lines, line+one.word)
+			line = "one with "
 		}
 	}
-	if words != nil && !broken {
-		c.wrong(diag.MissingClause, at, "a line that starts with "+unit.Listed(words, "and one with"),
-			"%s has no %s", what, unit.Listed(words, "and no"))
+	if none != nil && !broken {
+		c.wrong(diag.MissingClause, at, unit.Listed(lines, "and"), "%s has %s", what, unit.Listed(none, "and"))
 	}
-	return words != nil
+	return none != nil
 }
 
 func (c *checker) methodDecl(e *entry) {
