@@ -41,7 +41,7 @@ type Bag struct {
 // cell is a measurement of a club and what the rules said of it.
 type cell struct {
 	text     string
-	by       []string       // and by other methods, and what was ordered
+	by       []string       // and by other methods
 	own, gap decide.Verdict // the worst of its own rules and of those about a neighbour; 0 for none
 	advised  bool
 	lacking  bool // it is missing
@@ -67,8 +67,7 @@ func (b *Bag) Result(r *judge.Result) {
 		b.Rules = also(b.Rules, r.Rule)
 		b.work(r)
 	}
-	f, valued := r.Rule.Value.Form()
-	if valued && f.Method != nil {
+	if f, ok := r.Rule.Value.Form(); ok && f.Method != nil {
 		b.Methods = also(b.Methods, f.Method.Decl.Name.Text)
 	}
 	if r.Subject.Kind == ast.OfSet {
@@ -80,13 +79,6 @@ func (b *Bag) Result(r *judge.Result) {
 	b.convert(r)
 	var about []*cell
 	b.read(r, r.Steps, func(s eval.Step, k *cell, excepts bool) {
-		if of, is := strings.CutPrefix(s.Name, "ordered "); is && !(valued && f.Property.Ordered) {
-			if s.What != eval.StepMissing { // it is shown beside what was measured, and has no verdict of its own
-				k = b.cell(s.Club, of)
-				k.by = also(k.by, "(ordered "+reading(r, s)+")")
-			}
-			return
-		}
 		if k.lacking = k.lacking || s.What == eval.StepMissing; s.What != eval.StepMissing {
 			k.text = reading(r, s)
 		}
