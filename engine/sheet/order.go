@@ -204,7 +204,7 @@ func alike(rows []*club.Club) string {
 // doubt notes what would settle why a club has no row of the order that can be relied upon.
 func doubt(s *club.Set, c *club.Club, mend string) {
 	s.Order.Doubts = append(s.Order.Doubts, club.Doubt{Row: c.Place(), Column: c.Sheet.Headings[catalogue.KindID],
-		Read: c.Name, Message: c.Order.Unsure + ": " + mend})
+		Read: c.Name, Message: c.Order.Unsure + "; " + mend})
 }
 
 // take gives a club at a setting its row of the order. It returns that row where it is another club.
@@ -236,7 +236,7 @@ func rowAt(rows *club.Club, unread []*club.Club, setting string) *club.Club {
 		}
 	}
 	if setting == "" {
-		return loose(rows, "the order has it at settings of its own")
+		return loose(rows, "the order names a setting and the sheet does not")
 	}
 	return nil
 }

@@ -2,6 +2,8 @@
 
 package unit
 
+// This file reads quantities from the cells of a sheet, as people type them.
+
 import (
 	"cmp"
 	"math/big"

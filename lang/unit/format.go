@@ -2,6 +2,8 @@
 
 package unit
 
+// This file prints quantities, for a person at the bench and to be read back.
+
 import (
 	"math"
 	"math/big"

@@ -2,6 +2,8 @@
 
 package unit
 
+// This file reads quantities as a rule book writes them.
+
 import (
 	"fmt"
 	"math/big"

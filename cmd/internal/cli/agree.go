@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "agree", which compares two people's readings of the same clubs.
+
 import (
 	"io"
 	"slices"

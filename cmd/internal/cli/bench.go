@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "bench", which takes readings at the bench.
+
 import (
 	"bytes"
 	"io/fs"

@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "books", which lists the shipped rule books, or prints one.
+
 import (
 	"fmt"
 	"strings"

@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "build", which works out a cutting list.
+
 import (
 	"io"
 	"slices"

@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "check", which judges sheets of clubs by rule books.
+
 import (
 	"os"
 	"slices"

@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "completion", which writes a completion script for a shell.
+
 import (
 	"bytes"
 	"slices"

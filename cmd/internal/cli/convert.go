@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "convert", which gives lengths by another method.
+
 import (
 	"io"
 

@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "diff", which compares two editions of a rule book.
+
 import (
 	"io"
 	"slices"

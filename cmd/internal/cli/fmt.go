@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "fmt", which rewrites rule books in the standard layout.
+
 import (
 	"io"
 	"strings"

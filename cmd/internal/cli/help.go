@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "help", which explains commands and codes.
+
 import (
 	"cmp"
 	"fmt"

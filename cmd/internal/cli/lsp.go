@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "lsp", which serves an editor.
+
 import (
 	"io"
 	"io/fs"

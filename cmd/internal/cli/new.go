@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "new", which writes a rule book and a sheet to start from.
+
 import (
 	"bufio"
 	"embed"

@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "risk", which works out how often a rule is wrong.
+
 import (
 	"errors"
 	"fmt"

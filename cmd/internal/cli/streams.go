@@ -1,5 +1,7 @@
 package cli
 
+// This file holds the streams of the process: where text goes to, and whether a terminal is there.
+
 import (
 	"fmt"
 	"io"

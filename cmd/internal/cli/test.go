@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "test", which runs the cases of rule books.
+
 import (
 	"io"
 	"os"

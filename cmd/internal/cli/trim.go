@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "trim", which plans the least cutting.
+
 import (
 	"io"
 

@@ -1,5 +1,7 @@
 package cli
 
+// This file is the command "vet", which finds mistakes in rule books.
+
 import (
 	"context"
 	"fmt"

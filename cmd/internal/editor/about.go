@@ -1,5 +1,7 @@
 package editor
 
+// This file reads about.txt, what hovers and completion say of properties and words.
+
 import (
 	_ "embed"
 	"strings"

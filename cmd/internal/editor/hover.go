@@ -1,6 +1,6 @@
 package editor
 
-// This file explains what stands at a place: quantities, names, properties, words of the language and mistakes.
+// This file explains what is at a place: quantities, names, properties, words of the language and mistakes.
 
 import (
 	"fmt"
@@ -23,7 +23,7 @@ import (
 	"ferrule/lang/unit"
 )
 
-// hover explains what stands at a place, and what is wrong there.
+// hover explains what is at a place, and what is wrong there.
 func hover(r *request) (any, error) {
 	b, offset := r.doc.Books(), r.doc.Offset(r.Position)
 	c, i, ok := clauseAt(b.Root().File, offset)
@@ -59,7 +59,7 @@ func told(d diag.Diagnostic) string {
 	return fenced(strings.Join(append(append(lines, d.Notes...), e.Page()), "\n"))
 }
 
-// fenced is a text as it stands, in Markdown.
+// fenced is a text unchanged, in Markdown.
 func fenced(text string) string { return "```ferrule\n" + strings.TrimRight(text, "\n") + "\n```" }
 
 // explained says what a token of a clause is; nothing where there is nothing to say.

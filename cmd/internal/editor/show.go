@@ -1,6 +1,6 @@
 package editor
 
-// This file shows beside the lines of a book what comes of them: of its cases, and of what a line leaves unsaid.
+// This file shows results beside the lines of a book: those of its cases, and what a line does not say itself.
 
 import (
 	"ferrule/engine/report/wording"
