@@ -112,27 +112,33 @@ func (t *Tour) eachBag() bool {
 	return true
 }
 
-// alike are the members by what rules ask of the set itself: a set has only what all its clubs have.
+// alike are the members by what rules ask of the set itself: it has what all its clubs have that have something of it.
 func (f *filling) alike() [][]Draft {
-	var keys []string
-	by := map[string][]Draft{}
-	for _, d := range f.members {
-		key := ""
-		for _, a := range f.Axes {
-			if r := d.Of(a.Prop.Name); f.setOnly && a.own && r != nil {
-				key += a.Prop.Name + r.words() + " "
+	var out [][]Draft
+	seen := map[string]bool{}
+	for i := range f.members {
+		one, key := &f.members[i], ""
+		var group []Draft
+		for _, d := range f.members {
+			if !slices.ContainsFunc(f.Axes, func(a *Axis) bool { return f.setOnly && a.own && !f.may(&d, one, a) }) {
+				group, key = append(group, d), key+fmt.Sprint(Bag{d}.Rows())
 			}
 		}
-		if by[key] == nil {
-			keys = append(keys, key)
+		if !seen[key] {
+			seen[key] = true
+			out = append(out, group)
 		}
-		by[key] = append(by[key], d)
-	}
-	var out [][]Draft
-	for _, k := range keys {
-		out = append(out, by[k])
 	}
 	return out
+}
+
+// may reports whether of a property the same is read of two clubs, or nothing of the first where that is asked for.
+func (f *filling) may(d, other *Draft, a *Axis) bool {
+	x, y := d.Of(a.Prop.Name), other.Of(a.Prop.Name)
+	if x == nil {
+		return y == nil || slices.Contains(f.asked, a)
+	}
+	return y != nil && x.words() == y.words()
 }
 
 // few tries bags of one club, of several of a kind, and of two kinds.
@@ -308,6 +314,12 @@ func (f *filling) classes(values []BagValue) []class {
 				default:
 					key += fmt.Sprint(" ", unit.Compare(r.Amount, at))
 				}
+			}
+		}
+		for _, a := range f.Axes {
+			if f.setOnly && (a.some || a.own && slices.Contains(f.asked, a)) {
+				counted = counted || d.Of(a.Prop.Name) != nil
+				key += fmt.Sprint(" ", d.Of(a.Prop.Name) != nil)
 			}
 		}
 		if counted && !seen[key] {

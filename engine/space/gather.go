@@ -25,6 +25,7 @@ type Axis struct {
 	Absent bool       // it is asked whether it is there at all
 	Free   bool       // it is in what a rule requires: a bench could change it so that the rule is met
 	own    bool       // it is asked of the subject itself, not of clubs that a value of the bag is taken of
+	some   bool       // so is whether it is there, which is to say on some club of a set
 }
 
 // Space is what clubs can differ in for a question about some rules, selectors or conditions.
@@ -343,7 +344,7 @@ func (s *Space) has(ref *book.RefInfo, required bool) {
 	default:
 		if a := s.Axis(ref.Property); a != nil {
 			a.Absent = true
-			a.Free, a.own = a.Free || required, a.own || s.inside == 0
+			a.Free, a.some = a.Free || required, a.some || s.inside == 0
 		}
 	}
 }
