@@ -217,7 +217,7 @@ func TestAMendOfAPairMends(t *testing.T) {
 // twentieth more they still are.
 func TestWhatWouldSettleItSettlesIt(t *testing.T) {
 	met := map[string]int{}
-	rapid.Check(t, func(t *rapid.T) {
+	settles := func(t *rapid.T) {
 		lie := rapid.IntRange(600, 620).Draw(t, "lie limit")
 		limit := float64(rapid.IntRange(37*64, 39*64).Draw(t, "length limit")) / 64
 		p, _ := compiled(t, fmt.Sprintf(`rulebook "Settled"
@@ -285,8 +285,11 @@ rule drops "R"
 				t.Fatalf("%s is %s with the %s within more than %v", k.rule, v, s.Measure, s.Within)
 			}
 		}
-	})
-	if !testing.Short() && (met["true 1"] == 0 || met["true 2"] == 0) {
+	}
+	for tries := 0; tries == 0 || tries < 10 && (met["true 1"] == 0 || met["true 2"] == 0); tries++ {
+		rapid.Check(t, settles)
+	}
+	if met["true 1"] == 0 || met["true 2"] == 0 {
 		t.Errorf("met: %v", met)
 	}
 }
