@@ -1,13 +1,13 @@
-// Package contrast holds two rules, or two editions of one, against each other on the clubs and bags that stand for all
-// (space.Tour), and keeps for each part of the rule the subject that shows best that it is another.
+// Package contrast compares two rules, or two editions of one, on the clubs and bags that stand for all (space.Tour). For
+// each part of the rule it keeps the subject that shows the difference best.
 //
-// book.Keys brings rules into a form that tells at once of most rewrites that they change nothing. books.go compares
+// book.Keys brings rules into a form that shows at once that most rewrites change nothing. books.go compares
 // these forms, and says what moved where only heads, allowances and methods did. contrast.go has both editions judge
 // what stands for all, because.go and parts.go say which part of the rule a difference comes from.
 package contrast
 
-// This file holds a rule of two editions against itself: it has both judge the clubs and bags that stand for all, and
-// keeps for each part of the rule the subject that shows best that it changed.
+// This file compares two editions of a rule. It has both judge the clubs and bags that stand for all, and keeps for
+// each part of the rule the subject that shows best that it changed.
 
 import (
 	"fmt"

@@ -1,4 +1,4 @@
-// Package editions tells what two editions of a rule book judge differently. Rules are matched by name; what is left
+// Package editions finds what two editions of a rule book judge differently. Rules are matched by name; what is left
 // over and judges every subject alike is one rule renamed. waivers.go looks at what is waived, message.go puts what
 // changed into words, stock.go judges a real stock.
 package editions

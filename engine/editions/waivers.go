@@ -1,6 +1,6 @@
 package editions
 
-// This file tells of rules of both editions whose waivers are others, and shows whom that touches: one that fails,
+// This file finds rules of both editions whose waivers differ, and shows whom that affects: one that fails,
 // under the name to which the waiver is granted.
 
 import (

@@ -1,5 +1,7 @@
 package eval
 
+// This file says how a club is held when its length is taken.
+
 import (
 	"ferrule/engine/measure"
 	"ferrule/lang/book"

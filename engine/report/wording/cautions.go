@@ -1,5 +1,7 @@
 package wording
 
+// This file holds the cautions below plans of work, and what the words of a page mean.
+
 import (
 	"ferrule/engine/decide"
 	"ferrule/engine/judge"
