@@ -331,7 +331,7 @@ func (g *gap) candidates() []item {
 
 // closers are what closes a clause that ends too early, by what was expected there, the first that fits.
 var closers = [][2]string{
-	{`":"`, ": exempt"}, {`"most"`, " most 1"}, {`"among"`, " among club"}, {`"by"`, " by number"}, {`"="`, " = 1"},
+	{`":"`, ": exempt"}, {`"most"`, " most 1"}, {`"among"`, " among club"}, {"by and the property", " by number"}, {`"="`, " = 1"},
 	{`"then"`, " then lie else lie"}, {`"else"`, " else lie"}, {`"and"`, " and lie"}, {`"of"`, " of lie"},
 	{`"per"`, " per club"}, {`"number"`, " number"}, {`"on"`, " on set: pass"}, {`"readings"`, " readings"},
 	{"a kind of club", " iron"}, {"every and a list", " every iron"}, {"name of a method", " soled"},
@@ -421,7 +421,7 @@ func (g *gap) closed(it item) (text string, ok bool) {
 // refuses reports whether a mistake speaks against a candidate, which starts at a place.
 func (g *gap) refuses(m diag.Diagnostic, it item, from int) bool {
 	at := from
-	tolerated := []diag.Code{diag.NotACondition, diag.CutShort, diag.MissingClause, diag.EmptyPeriod}
+	tolerated := []diag.Code{diag.NotACondition, diag.CutShort, diag.MissingClause, diag.EmptyPeriod, diag.RowsDiffer}
 	switch valued := []string{"first", "second", "of", "ordered"}; {
 	case g.declaration == "case": // the method comes behind the number
 		tolerated = append(tolerated, diag.BareLength)

@@ -82,6 +82,8 @@ func TestCompletion(t *testing.T) {
 		{"property p ", "length angle mass text yes-no date", "lie for"},
 		{"group g = ", "iron club woods", "lie"}, {"chart c of ", "lie loft", "junior made woods"},
 		{"method m\n  top at ", "= cap butt", ""}, {"method m\n  stop ", "= along at", ""}, {"allowance ", "= cap crown", ""},
+		{"use methods\nallowance cap 1/8 ", "in mm", "deg"},
+		{"rule r \"R\"\n  for neighbours among ", "iron woods", "lie soled at by tilt"},
 		{"use \"lib/house.ferrule\"\nwaive ", "= light old", ""},
 		{"case \"C\"\n  club d: ", "= driver fairway hybrid iron wedge putter chipper", ""},
 		{"case \"C\"\n  club d: driver, ", "length lie junior grip", "tilt woods d"},
