@@ -264,6 +264,11 @@ func (g *gap) ids(last string) (items []item) {
 	return items
 }
 
+// declares reports whether a name is that which the clause declares.
+func (g *gap) declares(name ast.Name) bool {
+	return len(g.clause) > 1 && g.clause[1].Span.Start == name.Span.Start && name.Span.File == g.Root().File
+}
+
 func rulesOf(b *book.Book) []item {
 	items := []item{}
 	for _, r := range b.Rules {
@@ -297,14 +302,15 @@ func (g *gap) candidates() []item {
 			add(variableItem, "length", "length by "+m.Decl.Name.Text)
 		}
 		for _, d := range b.Tree.Decls {
-			if name, word := ast.NameOf(d); word != "" && word != "rule" && word != "advice" {
+			if name, word := ast.NameOf(d); word != "" && word != "rule" && word != "advice" && !g.declares(name) {
 				add(map[int]int{functionToken: functionItem, typeToken: classItem,
 					variableToken: variableItem}[nameTokens[word]], word, name.Text)
 			}
 		}
 		for _, p := range b.Properties {
 			for _, t := range p.Of.Texts {
-				if n := len(g.clause); n > 0 && slices.Contains([]string{"=", "!=", "(", ","}, g.clause[n-1].Text) {
+				behind := []string{"=", "!=", "(", ",", p.Decl.Name.Text}
+				if n := len(g.clause); n > 0 && slices.Contains(behind, g.clause[n-1].Text) {
 					add(textItem, p.Decl.Name.Text, `"`+t+`"`)
 				}
 			}
@@ -331,14 +337,19 @@ func (g *gap) candidates() []item {
 
 // closers are what closes a clause that ends too early, by what was expected there, the first that fits.
 var closers = [][2]string{
-	{`":"`, ": exempt"}, {`"most"`, " most 1"}, {`"among"`, " among club"}, {"by and the property", " by number"}, {`"="`, " = 1"},
-	{`"then"`, " then lie else lie"}, {`"else"`, " else lie"}, {`"and"`, " and lie"}, {`"of"`, " of lie"},
+	{"an id", " a"}, {`":"`, ":"}, {"exempt, or", " exempt"}, {`"most"`, " most 1"}, {`"among"`, " among"},
+	{"by and the property", " by number"}, {`"="`, " = 1"},
+	{`"then"`, " then lie else lie"}, {`"else"`, " else lie"}, {`"and"`, " and lie"}, {`"of"`, " of"},
+	{"in and a list", " in (1)"}, {"a text in quotation", ` "A"`},
 	{`"per"`, " per club"}, {`"number"`, " number"}, {`"on"`, " on set: pass"}, {`"readings"`, " readings"},
 	{"a kind of club", " iron"}, {"every and a list", " every iron"}, {"name of a method", " soled"},
 	{"a value", " lie"}, {"name of a property", " lie"}, {"a day,", " 2020-01-01"}, {"a property", " lie"},
-	{"a list in parentheses", " (1)"}, {"a condition in parentheses", " (lie > 1)"}, {"what was read", " 1"},
+	{"a list in parentheses", " (1)"}, {"a condition in parentheses", " (lie > 1 deg)"}, {"what was read", " 1"},
 	{`"("`, " (lie, lie)"},
 }
+
+// ofReadings is what ends in a value over the readings of one club, in a rule about clubs.
+var ofReadings = regexp.MustCompile(`for\s+every[^(]*\b(highest|lowest|spread|mean)\s+of[^()]*among$`)
 
 // maxTried is how many candidates are tried. Where there are more, those count that start as the word that was begun.
 const maxTried = 400
@@ -388,6 +399,9 @@ func (g *gap) tried(d *document, begun string) (items []item, all bool) {
 func (g *gap) closed(it item) (text string, ok bool) {
 	text = g.before + it.Label
 	at, from := len(g.before), len(text)
+	if it.Label == "in" && it.Kind == keywordItem {
+		text += " (1)"
+	}
 	for range 8 {
 		_, list := parser.Parse(source.NewFile("", text+"\n"))
 		expected := ""
@@ -399,7 +413,8 @@ func (g *gap) closed(it item) (text string, ok bool) {
 				if m.Code == diag.CutShort {
 					expected = m.Expected
 				}
-			case m.Severity == diag.Error && m.Span.Start < from && m.Span.End > at-g.written:
+			case m.Severity == diag.Error && m.Span.Start < from && m.Span.End > at-g.written,
+				m.Code == diag.OutOfPlace && m.Span.Start >= from:
 				return "", false
 			}
 		}
@@ -409,8 +424,13 @@ func (g *gap) closed(it item) (text string, ok bool) {
 			if i < 0 {
 				return text, true
 			}
-			if more = closers[i][1]; it.Label == "abs" {
+			switch more = closers[i][1]; {
+			case it.Label == "abs" && len(text) == from:
 				more = " (lie)"
+			case strings.HasSuffix(text, "yes-no else"):
+				more = " no"
+			case ofReadings.MatchString(text):
+				more = " readings"
 			}
 		}
 		text += more
@@ -418,20 +438,35 @@ func (g *gap) closed(it item) (text string, ok bool) {
 	return text, true
 }
 
-// refuses reports whether a mistake speaks against a candidate, which starts at a place.
+// refuses reports whether a mistake speaks against a candidate, which starts at a place, as what closes it may.
 func (g *gap) refuses(m diag.Diagnostic, it item, from int) bool {
-	at := from
-	tolerated := []diag.Code{diag.NotACondition, diag.CutShort, diag.MissingClause, diag.EmptyPeriod, diag.RowsDiffer}
+	at, form := from, wordForm(it.Label)
+	closing := []diag.Code{diag.MisplacedDefault, diag.MisplacedMethod}
+	tolerated := []diag.Code{diag.NotACondition, diag.CutShort, diag.MissingClause, diag.EmptyPeriod, diag.RowsDiffer,
+		diag.UnlikeColumns} // with what another candidate makes of the property
 	switch valued := []string{"first", "second", "of", "ordered"}; {
 	case g.declaration == "case": // the method comes behind the number
 		tolerated = append(tolerated, diag.BareLength)
-	case it.Kind == keywordItem && (strings.Contains(wordForm(it.Label), "VALUE") || slices.Contains(valued, it.Label)):
-		tolerated = append(tolerated, diag.UnitClash, diag.NotAQuantity) // those of the lie that closes it
+	case it.Kind == keywordItem && (strings.Contains(form, "VALUE") || slices.Contains(valued, it.Label)):
+		tolerated = append(tolerated, diag.UnitClash) // that of the lie that closes it
+		if it.Label != "at" && !strings.HasPrefix(form, it.Label+" VALUE") {
+			tolerated = append(tolerated, diag.NotAQuantity)
+		}
 	}
-	if it.Label == "and" || it.Label == "or" {
-		at -= g.written // no formula before them may be anything but a condition
-		tolerated = nil
+	switch label := it.Label; {
+	case it.Kind != keywordItem:
+	case label == "and" || label == "or": // no formula before them may be anything but a condition
+		at, tolerated = at-g.written, nil
+	case label == "in" || label == "not": // nor what is measured
+		at -= g.written
+		fallthrough
+	case label == "ordered":
+		if m.Span.End > from {
+			tolerated = append(tolerated, diag.UnlikeValues)
+		}
+	case label == "by":
+		closing = append(closing, diag.CaseReading)
 	}
-	return m.Severity == diag.Error && m.Span.Start < from+len(it.Label) && m.Span.End > at &&
-		!slices.Contains(tolerated, m.Code)
+	return m.Severity == diag.Error && m.Span.End > at && !slices.Contains(tolerated, m.Code) &&
+		(m.Span.Start < from+len(it.Label) || slices.Contains(closing, m.Code))
 }
