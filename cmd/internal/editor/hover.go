@@ -91,7 +91,8 @@ func (b *books) explained(c parser.Clause, i int) []string {
 		form = parser.Form(c.Declaration, first(c))
 	}
 	example := example(c.Declaration, word)
-	if form == "" || example == "" {
+	if form == "" || example == "" ||
+		wordForm(word) == "" && colorOf(c, i) == variableToken && c.Tokens[i-1].Text != "per" { // an id
 		return nil
 	}
 	return []string{"`" + form + "`", "For example:\n" + fenced(example)}

@@ -71,6 +71,12 @@ func TestHover(t *testing.T) {
 			}
 		}
 	}
+	const ids = "case \"C\"\n  club b: iron 5, lie 60 deg\n  expect light on b: pass\n" // examples have a club b, too
+	for n := range 2 {
+		if answer, _ := hover(shopOf(ids).ask(t, "main.ferrule", at(ids, "b:", n))); answer != nil {
+			t.Errorf("of an id is said %v", answer)
+		}
+	}
 	for _, word := range []string{"# light", "🏌", "2000-01-01"} {
 		if answer, err := hover(house.ask(t, "main.ferrule", at(mainBook, word, 0))); answer != nil || err != nil {
 			t.Errorf("of %s is said %v (%v)", word, answer, err)
