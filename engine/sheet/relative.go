@@ -29,6 +29,9 @@ var turns = map[string]struct {
 	"short": {catalogue.LengthID, -1}, "under": {catalogue.LengthID, -1},
 }
 
+// relativeForms are examples of what an order may say off a standard.
+const relativeForms = "std, +1/2 in, -1/4 in, 2 deg up, 1 deg flat, 1 deg weak or 1 deg strong"
+
 // relative is a figure that is relative to a standard.
 type relative struct {
 	col  *column
@@ -66,7 +69,7 @@ func (p *Parser) offStandard(col *column, s string) bool {
 	if format.Dim == unit.Swing && format.Unit == nil {
 		format.Unit = unit.Base(unit.Swing)
 	}
-	const expected = "; expected a form such as std, +1/2 in, -1/4 in, 2 deg up, 1 deg flat, 1 deg weak or 1 deg strong"
+	const expected = "; expected a form such as " + relativeForms
 	signed := strings.IndexAny(off, "+-−") == 0
 	if off != "" {
 		cell, err := unit.ParseCell(off, format)

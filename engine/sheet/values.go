@@ -68,6 +68,9 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 			if n > 1 {
 				f.message = fmt.Sprintf("reading %d of %d: %s", i+1, n, f.message)
 			}
+			if p.opts.Standard != nil {
+				f.message += ", or a form such as " + relativeForms
+			}
 		case cell.HasHalf && i < n-1:
 			f = &fault{message: fmt.Sprintf("%s has +/- after reading %d of %d; expected it after the last one only, for the "+
 				"mean of them all", diag.Quote(s), i+1, n)}
