@@ -19,6 +19,7 @@ import (
 type Parser struct {
 	opts      Options
 	cells     []string
+	values    []float64           // room for the readings of a cell
 	packed    []int               // of a packed row: the columns that it has values in
 	faults    []fault             // of the row that is being read, for which it is refused
 	unread    []fault             // and of those of its cells that nothing asks for

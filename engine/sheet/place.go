@@ -167,8 +167,17 @@ func (p *Parser) find(at spot, any bool) int {
 // forget empties what was placed, for the next set.
 func (p *Parser) forget() {
 	p.placed, p.collected = p.placed[:0], false
-	p.index, p.firsts = map[spot]int{}, map[string]int{}
-	p.statedIDs, p.firstFree = map[string]struct{}{}, map[string]int{}
+	p.index, p.firsts = emptied(p.index), emptied(p.firsts)
+	p.statedIDs, p.firstFree = emptied(p.statedIDs), emptied(p.firstFree)
+}
+
+// emptied is a map with nothing in it: m itself, unless it is so large that clearing it takes longer.
+func emptied[K comparable, V any](m map[K]V) map[K]V {
+	if m == nil || len(m) > 100 {
+		return map[K]V{}
+	}
+	clear(m)
+	return m
 }
 
 // idFromText returns the id for rows that have none, made of their club's text: the text itself, or where a row of the set

@@ -60,8 +60,11 @@ func isRelative(cell string) (off, turn string, is bool) {
 
 // offStandard reads a cell that is relative to a standard; false where it is not.
 func (p *Parser) offStandard(col *column, s string) bool {
+	if p.opts.Standard == nil {
+		return false
+	}
 	off, turn, is := isRelative(s)
-	if p.opts.Standard == nil || !is {
+	if !is {
 		return false
 	}
 	r := relative{col: col, read: s}

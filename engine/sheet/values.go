@@ -22,15 +22,13 @@ import (
 
 // senseless is what is wrong with an amount that cannot be meant; nil where nothing is.
 func senseless(col *column, s string, v float64) *fault {
-	f, holds := &fault{column: col.heading, read: s}, col.format.Dim.Article()
-	if math.IsInf(v, 0) || math.IsNaN(v) {
-		f.message = fmt.Sprintf("%s is far too large or too small; expected %s", diag.Quote(s), holds)
-		return f
-	}
-	if v > 0 && col.property.ID != catalogue.Number {
+	if v > 0 && v <= math.MaxFloat64 && col.property.ID != catalogue.Number {
 		return nil
 	}
+	f, holds := &fault{column: col.heading, read: s}, col.format.Dim.Article()
 	switch within := catalogue.Senseless(col.property, v); {
+	case math.IsInf(v, 0) || math.IsNaN(v):
+		f.message = fmt.Sprintf("%s is far too large or too small; expected %s", diag.Quote(s), holds)
 	case within == "":
 		return nil
 	case col.property.ID == catalogue.Number:
@@ -44,17 +42,22 @@ func senseless(col *column, s string, v float64) *fault {
 // quantity reads a cell of a numeric property: one reading, or several divided by ; or |, whose mean is the amount. A
 // half-width may be behind the last and is that of the mean.
 func (p *Parser) quantity(c *club.Club, col *column, s string) {
-	parts := strings.Split(strings.ReplaceAll(s, ";", "|"), "|")
+	parts := []string{s}
+	if strings.IndexByte(s, '|') >= 0 || strings.IndexByte(s, ';') >= 0 { // quicker than ContainsAny
+		parts = strings.Split(strings.ReplaceAll(s, ";", "|"), "|")
+	}
 	n := len(parts)
 	if n > 1 && p.opts.Standard != nil {
 		p.fault(col, s, diag.Quote(s)+" is more than one figure; expected what is ordered, which is one", "")
 		return
 	}
 	format := col.format
-	if last, err := unit.ParseCell(parts[n-1], format); n > 1 && err == nil && format.Unit == nil && !format.Dim.Pure() {
-		format.Unit = last.Unit
+	if n > 1 && format.Unit == nil && !format.Dim.Pure() {
+		if last, err := unit.ParseCell(parts[n-1], format); err == nil {
+			format.Unit = last.Unit
+		}
 	}
-	r := club.Reading{Property: col.property.ID, Read: s}
+	r := club.Reading{Property: col.property.ID, Values: p.values[:0], Read: s}
 	for i, part := range parts {
 		part = strings.TrimSpace(part)
 		cell, err := unit.ParseCell(part, format)
@@ -85,11 +88,13 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 		c.Metric = c.Metric || cell.Unit.Metric()
 	}
 	c.SetAmount(col.property.ID, r.Mean())
-	if n == 1 {
-		r = club.Reading{Property: r.Property, Half: r.Half, HasHalf: r.HasHalf}
-	}
-	if n > 1 || r.HasHalf {
+	p.values = r.Values
+	switch {
+	case n > 1:
+		r.Values = slices.Clone(r.Values)
 		c.SetReading(r)
+	case r.HasHalf:
+		c.SetReading(club.Reading{Property: r.Property, Half: r.Half, HasHalf: true})
 	}
 }
 
@@ -98,10 +103,12 @@ func methodOf(o Options, s string) (string, *fault) {
 	if o.MethodNames == nil {
 		return strings.Clone(s), nil
 	}
-	for _, name := range []string{s, plainName(s)} {
-		if i := slices.Index(o.MethodNames, name); i >= 0 {
-			return o.MethodNames[i], nil
-		}
+	i := slices.Index(o.MethodNames, s)
+	if i < 0 {
+		i = slices.Index(o.MethodNames, plainName(s))
+	}
+	if i >= 0 {
+		return o.MethodNames[i], nil
 	}
 	if !utf8.ValidString(s) {
 		return "", notUTF8(s)
