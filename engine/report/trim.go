@@ -11,6 +11,7 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
+	"ferrule/engine/decide"
 	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
@@ -79,8 +80,8 @@ func (t *trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 		if len(p.Broken) > 0 {
 			t.broken++
 		}
-		t.after += len(p.After)
-		t.untold += len(p.Conflicts) + p.Untold
+		t.after += len(failing(p.After))
+		t.untold += len(p.After) - len(failing(p.After)) + len(p.Conflicts) + p.Untold
 		for _, c := range p.Cuts {
 			if c.Steps < 0 {
 				t.cut++
@@ -167,12 +168,10 @@ func (t *trims) planned(p *trim.Plan) []doc.Block {
 		out = append(out, doc.Para{Text: words + ".", Level: 1})
 	}
 	judged := doc.Para{Tone: doc.Pass, Lead: "Judged again as planned:", Text: "every rule passes.", Level: 1}
-	switch {
-	case len(p.After) > 0:
-		judged.Tone, judged.Text = doc.Fail, wording.Counted(len(p.After), "result does", "results do")+" not pass."
-	case len(p.Conflicts) > 0:
-		judged.Tone, judged.Text = doc.Open, "not every rule has a verdict."
-	case p.Untold > 0:
+	switch n := len(failing(p.After)); {
+	case n > 0:
+		judged.Tone, judged.Text = doc.Fail, wording.Counted(n, "result does", "results do")+" not pass."
+	case len(p.After)+len(p.Conflicts)+p.Untold > 0:
 		judged.Tone, judged.Text = doc.Open, "not every rule can be judged."
 	}
 	out = append(append(out, judged), told(p.Set, slices.Concat(p.After, p.Advice)...)...)
@@ -264,6 +263,11 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 // ruleAt names a rule with its line.
 func ruleAt(r *book.Rule) string {
 	return r.Decl.Name.Text + ", " + wording.BookLine(r.Decl.Span, r.Book)
+}
+
+// failing are the results that do not pass though they can be judged.
+func failing(of []*judge.Result) []*judge.Result {
+	return slices.DeleteFunc(slices.Clone(of), func(r *judge.Result) bool { return r.Verdict == decide.Unmeasured })
 }
 
 func (t *trims) End() error {

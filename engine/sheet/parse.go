@@ -237,7 +237,7 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 			c.SetAmount(id, float64(day.Unix()/86400))
 		}
 	default:
-		if !p.offStandard(col, s) {
+		if p.opts.Standard == nil || !p.offStandard(col, s) {
 			p.quantity(c, col, s)
 		}
 	}

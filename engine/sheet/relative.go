@@ -60,9 +60,6 @@ func isRelative(cell string) (off, turn string, is bool) {
 
 // offStandard reads a cell that is relative to a standard; false where it is not.
 func (p *Parser) offStandard(col *column, s string) bool {
-	if p.opts.Standard == nil {
-		return false
-	}
 	off, turn, is := isRelative(s)
 	if !is {
 		return false
