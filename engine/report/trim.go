@@ -80,8 +80,9 @@ func (t *trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 		if len(p.Broken) > 0 {
 			t.broken++
 		}
-		t.after += len(failing(p.After))
-		t.untold += len(p.After) - len(failing(p.After)) + len(p.Conflicts) + p.Untold
+		after := len(failing(p.After))
+		t.after += after
+		t.untold += len(p.After) - after + len(p.Conflicts) + p.Untold
 		for _, c := range p.Cuts {
 			if c.Steps < 0 {
 				t.cut++

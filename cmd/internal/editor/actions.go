@@ -103,7 +103,8 @@ type facts struct {
 	made     sync.Map               // by rule: func() []TextEdit that write its missing cases
 }
 
-func (b *books) work() {
+// prepare makes ready what is worked out when it is first asked for.
+func (b *books) prepare() {
 	b.program = sync.OnceValue(func() *judge.Program { return judge.Compile(b.Roots, b.Schema) })
 	b.outcomes = sync.OnceValue(func() []trial.Outcome {
 		if b.Mistakes.HasErrors() {

@@ -162,7 +162,7 @@ func (d *document) Books() *books {
 		folder, opened := d.Folder()
 		defer opened.Close()
 		b.Loaded, b.Mistakes = load.Load(rulesets.FS(), d.root(recorder{folder, b.asked}))
-		b.work()
+		b.prepare()
 		d.read.Store(b)
 	})
 	return d.read.Load()

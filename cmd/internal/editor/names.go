@@ -325,3 +325,12 @@ func (f *folderBooks) clash(places []place, name string) error {
 	}
 	return nil
 }
+
+// tokens are those of a file.
+func tokens(f *source.File) []parser.Token {
+	var all []parser.Token
+	for _, c := range parser.Clauses(f) {
+		all = append(all, c.Tokens...)
+	}
+	return all
+}

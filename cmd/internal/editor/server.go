@@ -11,7 +11,6 @@ import (
 	"encoding/json"
 	"io"
 	"log"
-	"maps"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -214,7 +213,7 @@ func (s *server) document(uri string) *document {
 
 // features are the requests that are answered, by method.
 func features() map[string]feature {
-	all := map[string]feature{
+	return map[string]feature{
 		"initialize": {"", nil, func(r *request) (any, error) { return r.abilities(), nil }},
 		"shutdown":   {"", nil, func(*request) (any, error) { return nil, nil }},
 		"textDocument/codeAction": {"codeActionProvider",
@@ -225,9 +224,16 @@ func features() map[string]feature {
 		"textDocument/documentSymbol":  {"documentSymbolProvider", true, symbols},
 		"textDocument/codeLens":        {"codeLensProvider", map[string]any{}, lenses},
 		"textDocument/inlayHint":       {"inlayHintProvider", true, hints},
+		"textDocument/definition":      {"definitionProvider", true, definition},
+		"textDocument/references":      {"referencesProvider", true, references},
+		"textDocument/rename":          {"renameProvider", map[string]bool{"prepareProvider": true}, rename},
+		"textDocument/completion": {"completionProvider",
+			map[string]any{"triggerCharacters": []string{" "}}, completion},
+		"textDocument/hover": {"hoverProvider", true, hover},
+		"textDocument/semanticTokens/full": {"semanticTokensProvider", map[string]any{"full": true,
+			"legend": map[string]any{"tokenTypes": tokenTypes, "tokenModifiers": []string{}}}, semanticTokens},
+		"textDocument/prepareRename": {"renameProvider", map[string]bool{"prepareProvider": true}, prepareRename},
 	}
-	maps.Copy(all, wordFeatures)
-	return all
 }
 
 // abilities is the answer to initialize.
