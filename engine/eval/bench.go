@@ -77,7 +77,7 @@ type known struct {
 }
 
 func (p *Declared) NewBench() *Bench {
-	return &Bench{Books: p, Today: book.NoDay, Most: MaxSpent, run: machine{operands: map[string]any{}}, known: map[known]value.Value{},
+	return &Bench{Books: p, Today: book.NoDay, Most: MaxSpent, known: map[known]value.Value{},
 		selectors: map[*ast.Selector]*Selector{}, Subjects: map[measured]*subject{}, corrections: map[route]*correction{}}
 }
 

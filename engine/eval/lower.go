@@ -22,6 +22,7 @@ import (
 	"github.com/expr-lang/expr/parser"
 	"github.com/expr-lang/expr/vm"
 
+	"ferrule/engine/club"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -45,19 +46,27 @@ type program struct {
 	code   *vm.Program // nil where one leaf is all of it, or where it cannot be lowered: then it has no leaf
 }
 
-// leaf is what a program takes from outside. load gives the number or the truth of the club of x; false where it is
-// missing, or uncertain where uncertainty counts.
+// leaf is what a program takes from outside. load gives the number or the truth of a club of x; false where it is
+// missing, or uncertain where it has to be certain.
 type leaf struct {
-	name string
-	of   ast.Position // which club x is about
-	load func(x *Env) (v any, ok bool)
+	of   ast.Position // which club of x
+	load func(x *Env, c *club.Club, certain bool) (v any, ok bool)
 }
 
-// machine runs programs for one judge.
+// machine runs programs for one judge. The leaves of the program in hand are the variables of vm.
 type machine struct {
-	vm       vm.VM
-	operands map[string]any // the leaves of the program in hand
-	scope    Env            // where they are loaded
+	vm    vm.VM
+	scope Env         // where the walk works a leaf out
+	boxes [1 << 8]any // numbers met before, so that a leaf seldom takes memory
+}
+
+// box is a number as an operand.
+func (m *machine) box(n float64) any {
+	b := &m.boxes[math.Float64bits(n)*0x9e3779b97f4a7c15>>56]
+	if old, ok := (*b).(float64); !ok || old != n {
+		*b = n
+	}
+	return *b
 }
 
 // functions are the operations that expr's own operators do not give: comparison
@@ -107,6 +116,13 @@ func (f *Formula) compile() *program {
 	if err != nil {
 		return &program{}
 	}
+	for i, op := range code.Bytecode {
+		if op == vm.OpLoadFast { // by name, from a map
+			name := code.Constants[code.Arguments[i]].(string)
+			code.Bytecode[i] = vm.OpLoadVar
+			code.Arguments[i], _ = strconv.Atoi(name)
+		}
+	}
 	return &program{l.leaves, code}
 }
 
@@ -126,22 +142,20 @@ func (x *Env) execute(f *Formula, certain bool) (n float64, b, ok bool) {
 
 func (x *Env) runProgram(p *program, certain bool) (n float64, b, ok bool) {
 	m := &x.Bench.run
-	m.scope = *x
-	m.scope.Steps, m.scope.Deciding, m.scope.Draws = nil, nil, certain
 	var out any
 	for i := range p.leaves {
 		l := &p.leaves[i]
-		m.scope.Club = x.meant(l.of)
-		if out, ok = l.load(&m.scope); !ok {
+		if out, ok = l.load(x, x.meant(l.of), certain); !ok {
 			return 0, false, false
 		}
-		if p.code != nil {
-			m.operands[l.name] = out
+		if i == len(m.vm.Variables) {
+			m.vm.Variables = append(m.vm.Variables, nil)
 		}
+		m.vm.Variables[i] = out
 	}
 	if p.code != nil {
 		var err error
-		if out, err = m.vm.Run(p.code, m.operands); err != nil {
+		if out, err = m.vm.Run(p.code, nil); err != nil {
 			return 0, false, false
 		}
 	}
@@ -188,30 +202,38 @@ func (l lowering) at(p ast.Position) lowering {
 }
 
 // leaf is the operand that load gives; like is 0.0 or false, as it is.
-func (l lowering) leaf(like any, load func(x *Env) (any, bool)) xast.Node {
-	name := "v" + strconv.Itoa(len(l.leaves))
-	l.leaves, l.types[name] = append(l.leaves, leaf{name, l.of, load}), like
+func (l lowering) leaf(like any, load func(x *Env, c *club.Club, certain bool) (any, bool)) xast.Node {
+	name := strconv.Itoa(len(l.leaves))
+	l.leaves, l.types[name] = append(l.leaves, leaf{l.of, load}), like
 	return &xast.IdentifierNode{Value: name}
 }
 
-// number is the leaf of a number or a day.
+// number is the leaf of a number or a day that the walk works out.
 func (l lowering) number(work func(x *Env) value.Value) xast.Node {
-	return l.leaf(0.0, func(x *Env) (any, bool) {
-		x.Info = l.info
-		v := work(x)
-		return v.Num, (v.Kind == value.Number || v.Kind == value.Day) && !(x.Draws && (v.Unsure != nil || !v.Exact()))
+	return l.leaf(0.0, func(x *Env, c *club.Club, certain bool) (any, bool) {
+		v := work(x.leafOf(l.info, c, certain))
+		known := v.Kind == value.Number || v.Kind == value.Day
+		return x.Bench.run.box(v.Num), known && !(certain && (v.Unsure != nil || !v.Exact()))
 	})
 }
 
-// truth is the leaf of a truth about a club.
+// truth is the leaf of a truth about a club that the walk works out.
 func (l lowering) truth(ask func(x *Env) value.Value) xast.Node {
-	return l.leaf(false, func(x *Env) (any, bool) {
-		if x.Club == nil {
+	return l.leaf(false, func(x *Env, c *club.Club, certain bool) (any, bool) {
+		if c == nil {
 			return nil, false
 		}
-		v := ask(x)
+		v := ask(x.leafOf(l.info, c, certain))
 		return v.Truth == value.True, v.Truth != value.Unknown
 	})
+}
+
+// leafOf is x about a club, where the walk works a leaf of a formula out. It holds until the next leaf.
+func (x *Env) leafOf(info *book.Info, c *club.Club, certain bool) *Env {
+	y := &x.Bench.run.scope
+	*y = *x
+	y.Info, y.Club, y.Steps, y.Deciding, y.Draws = info, c, nil, nil, certain
+	return y
 }
 
 // unknown is in the place of what only the walk knows.
@@ -254,10 +276,7 @@ func (l lowering) node(e ast.Expr) xast.Node {
 	case *ast.Ref:
 		return l.at(e.Pos).ref(l.info.Refs[e])
 	case *ast.Has:
-		return l.at(e.Of.Pos).truth(func(x *Env) value.Value {
-			x.Info = l.info
-			return x.has(e.Of)
-		})
+		return l.at(e.Of.Pos).truth(func(x *Env) value.Value { return x.has(e.Of) })
 	case *ast.CountOf, *ast.SetValue:
 		return l.number(func(x *Env) value.Value { return x.whole(e) })
 	case *ast.Unary:
@@ -271,13 +290,9 @@ func (l lowering) node(e ast.Expr) xast.Node {
 	case *ast.Step:
 		return l.step(e)
 	case *ast.Today:
-		return l.leaf(0.0, func(x *Env) (any, bool) { return float64(x.Bench.Today), x.Bench.Today != book.NoDay })
+		return l.number((*Env).today)
 	case *ast.Age:
-		return l.leaf(0.0, func(x *Env) (any, bool) {
-			x.Info = l.info
-			v := x.age(e)
-			return v.Num, v.Kind == value.Number
-		})
+		return l.number(func(x *Env) value.Value { return x.age(e) })
 	}
 	return l.unknown()
 }
@@ -289,17 +304,14 @@ func (l lowering) ref(r *book.RefInfo) xast.Node {
 		return l.lower(r.Let.Decl.Value)
 	case r == nil || r.Kind != book.RefProperty:
 	case r.Property.Sort == catalogue.YesNo:
-		return l.truth(func(x *Env) value.Value {
-			x.Info = l.info
-			return x.Property(r)
-		})
+		return l.truth(func(x *Env) value.Value { return x.Property(r) })
 	case r.Property.Ordered && typed(r.Property):
 		return l.number(func(x *Env) value.Value { return x.Property(r) })
 	case typed(r.Property):
 		f := &Formula{of: r.Property, asked: r.Method}
-		return l.leaf(0.0, func(x *Env) (any, bool) {
-			n, u, _, ok := x.plain(f, x.Club, x.Draws)
-			return n, ok && u == 0
+		return l.leaf(0.0, func(x *Env, c *club.Club, certain bool) (any, bool) {
+			n, u, _, ok := x.plain(f, c, certain)
+			return x.Bench.run.box(n), ok && u == 0
 		})
 	}
 	return l.unknown()
@@ -365,7 +377,7 @@ func (l lowering) words(e *ast.Binary) xast.Node {
 		return l.unknown()
 	}
 	n := l.at(left.Pos).truth(func(x *Env) value.Value {
-		if x.Info = l.info; p.ID == catalogue.KindID {
+		if p.ID == catalogue.KindID {
 			v, _ := x.isKind(e.Y)
 			return v
 		}
@@ -408,9 +420,9 @@ func (l lowering) step(e *ast.Step) xast.Node {
 	}
 	n := xast.Node(&xast.BinaryNode{Operator: "-", Left: l.at(from).lower(e.Of), Right: l.at(to).lower(e.Of)})
 	if e.PerNumber {
-		n = call("quotient", n, l.leaf(0.0, func(x *Env) (any, bool) {
+		n = call("quotient", n, l.leaf(0.0, func(x *Env, _ *club.Club, _ bool) (any, bool) {
 			apart, lacks := NumbersApart(x.First, x.Second)
-			return apart, lacks == nil
+			return x.Bench.run.box(apart), lacks == nil
 		}))
 	}
 	return n

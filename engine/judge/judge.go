@@ -108,13 +108,14 @@ func (j *Judge) Set(s *club.Set, to Sink) Tally {
 	bags, large := j.combinations(s)
 	j.ForgetClubs()
 	var t Tally
+	x := j.task(nil, &bags[0].Bag)
 	for _, r := range j.rules {
 		switch {
 		case r.Subject == ast.OfClub && !r.Facts.Bag:
-			x := j.task(r.info, &bags[0].Bag)
+			x.Info = r.info
 			j.ForgetSet()
 			for _, c := range s.Clubs {
-				j.club(x, r, c, &t, to)
+				j.club(&x, r, c, &t, to)
 			}
 		case large != nil:
 			if s.Part < 2 { // it is given with the first part
@@ -134,12 +135,12 @@ func (j *Judge) Set(s *club.Set, to Sink) Tally {
 
 // club judges a club by a rule at each of its settings; the worst counts. A setting that could not be read leaves open
 // what passes at the others, unless what could be read of it decides.
-func (j *Judge) club(x task, r *rule, c *club.Club, t *Tally, to Sink) {
+func (j *Judge) club(x *task, r *rule, c *club.Club, t *Tally, to Sink) {
 	in := r.selector.Quick(c)
 	if j.every {
-		j.give(r, j.atUnread(&x, r, c), nil, t, to)
+		j.give(r, j.atUnread(x, r, c), nil, t, to)
 		for s := c; s != nil && in != value.False; s = s.Next {
-			res, clash := j.one(&x, r, s)
+			res, clash := j.one(x, r, s)
 			j.give(r, res, clash, t, to)
 		}
 		return
@@ -155,21 +156,20 @@ func (j *Judge) club(x task, r *rule, c *club.Club, t *Tally, to Sink) {
 				return
 			}
 		}
-		res, clash := j.one(&x, r, c)
+		res, clash := j.one(x, r, c)
 		j.give(r, res, clash, t, to)
 		return
 	}
 	var worst *Result
 	for s := c; s != nil; s = s.Next {
-		x.Club = s
-		res, clash := j.one(&x, r, s)
+		res, clash := j.one(x, r, s)
 		if clash != nil {
 			j.give(r, nil, clash, t, to)
 			return
 		}
 		worst = worse(worst, res)
 	}
-	j.give(r, worse(worst, j.atUnread(&x, r, c)), nil, t, to)
+	j.give(r, worse(worst, j.atUnread(x, r, c)), nil, t, to)
 }
 
 // worse returns the worse of two results of one subject; nil is none, and one that is Apart counts as none.

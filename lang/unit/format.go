@@ -193,7 +193,7 @@ func Compare(a, b float64) int {
 	if a == b {
 		return 0
 	}
-	if d := math.Abs(a - b); !math.IsInf(d, 0) && d <= 0x1p-40*math.Max(math.Abs(a), math.Abs(b)) {
+	if d := math.Abs(a - b); !math.IsInf(d, 0) && d <= 0x1p-40*max(math.Abs(a), math.Abs(b)) {
 		return 0
 	}
 	if a < b {
