@@ -10,6 +10,7 @@ package build
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -277,7 +278,12 @@ func (b *Builder) target(k *Club, p *Plan) *fault {
 		return b.covered(k, "the length that was ordered")
 	}
 	if h == nil {
-		b.lacksColumn(k, b.o.Columns.Target)
+		if why := notOrdered(k.Club); why != "" {
+			k.lacks(value.Lack{Kind: value.Wanted, Property: "target-length"},
+				value.Lack{Kind: value.OrderRefused, Club: k.Club.Called(), Words: why})
+		} else {
+			b.lacksColumn(k, b.o.Columns.Target)
+		}
 		return nil
 	}
 	found := b.judge.Chart(h, k.Club)
@@ -294,6 +300,22 @@ func (b *Builder) target(k *Club, p *Plan) *fault {
 	}
 	k.Target, k.By, k.Charted = found.Value, h.Of.Method.Decl.Name.Text, true
 	return b.covered(k, "the chart "+h.Decl.Name.Text)
+}
+
+// notOrdered says why an order does not give the length to build a club to; "" where no order was given.
+func notOrdered(c *club.Club) string {
+	o := c.Order
+	switch {
+	case c.Sheet == nil || c.Sheet.Order == nil:
+		return ""
+	case o == nil:
+		return "the order has no row for it"
+	case o.Loose:
+		return cmp.Or(o.Unsure, fmt.Sprintf("row %d of the order could not be read", o.Row))
+	case o.Empty(catalogue.LengthID):
+		return fmt.Sprintf("row %d of the order has no length", o.Row)
+	}
+	return fmt.Sprintf("the length in row %d of the order could not be read", o.Row)
 }
 
 // covered says that the method of a target does not cover its club.

@@ -106,8 +106,8 @@ func agreement(p *compare.Agreement, depth Depth) []doc.Block {
 	if p.Difference.Known() {
 		parts = append(parts, apartWords(p))
 	}
-	if why := wording.JoinReasons(p.Lacks); why != "" {
-		parts = append(parts, wording.Visible(why))
+	if why := wording.ReasonsOf(cmp.Or(p.First, p.Second), p.Lacks); why != "" {
+		parts = append(parts, why)
 	}
 	out.Text = clubName(p) + ": "
 	if p.Property.ID != catalogue.LengthID {

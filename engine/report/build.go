@@ -150,14 +150,14 @@ func (b *builds) club(k *build.Club) (out []doc.Block) {
 	if k.Short() {
 		say("TOO SHORT", doc.Fail, short(k))
 	}
-	if why := wording.Reasons(k.Lacks); len(why) > 0 {
-		say("MISSING", doc.Open, wording.Visible(strings.Join(why, "; ")))
+	if why := wording.ReasonsOf(k.Club, k.Lacks); why != "" {
+		say("MISSING", doc.Open, why)
 	}
 	if s := &k.Swing; s.Weight.Known() {
 		say("swing", doc.Plain, s.Weight.String()+"; "+swingWords(s))
 	}
 	if k.Dry != nil {
-		stamp, tone, text := dryWords(k.Dry)
+		stamp, tone, text := dryWords(k.Club, k.Dry)
 		say(stamp, tone, text)
 	}
 	if b.depth == Line {
@@ -199,9 +199,9 @@ func short(k *build.Club) string {
 }
 
 // dryWords say what came of a dry fit.
-func dryWords(d *build.DryFit) (stamp string, tone doc.Tone, text string) {
+func dryWords(c *club.Club, d *build.DryFit) (stamp string, tone doc.Tone, text string) {
 	if d.Fit == build.Unmeasured {
-		return "MISSING", doc.Open, "dry fit: " + wording.Visible(wording.JoinReasons(d.Lacks))
+		return "MISSING", doc.Open, "dry fit: " + wording.ReasonsOf(c, d.Lacks)
 	}
 	off, within := signed(d.Difference, d.Expanded)
 	text = fmt.Sprintf("dry fit %s by %s, planned %s: %s off, %s", d.Reading.Written(), d.By, d.Expected, off, within)

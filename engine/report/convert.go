@@ -63,7 +63,7 @@ func (c *conversions) set(s *club.Set, lengths []judge.Length) []doc.Block {
 		if l.Value.Known() {
 			row.Cells[3], row.Cells[4] = l.Value.String(), offBy(l.Expanded)
 		}
-		why := wording.Visible(wording.JoinReasons(l.Lacks))
+		why := wording.ReasonsOf(l.Club, l.Lacks)
 		switch {
 		case c.depth != Line:
 			row.Below = append(built(l, c.depth == Full), doc.Gap{})

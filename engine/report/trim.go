@@ -162,7 +162,7 @@ func (t *trims) planned(p *trim.Plan) []doc.Block {
 		out = append(out, before)
 	}
 	if p.Needs != nil {
-		words := "Mass and swing weight after the cut cannot be worked out without " + list(p.Needs)
+		words := "To have mass and swing weight after every cut worked out, add " + list(p.Needs)
 		if slices.Contains(p.Needs, "butt-mass") {
 			words += "; butt-mass is a column of the sheet, or a line at the head of a book"
 		}
@@ -207,9 +207,6 @@ func (t *trims) cutRow(c trim.Cut) doc.Row {
 	}
 	if mass.Known() {
 		foretold = append(foretold, mass.String())
-	}
-	if c.Lacks != nil {
-		foretold = append(foretold, "no "+strings.Join(c.Lacks, ", no "))
 	}
 	row := doc.Row{Cells: []string{wording.Called(c.Club), t.length(c.Club, c.Length).Written(), do,
 		t.length(c.Club, c.Length+c.By).Cut(), "", strings.Join(foretold, ", ")}}

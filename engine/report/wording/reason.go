@@ -129,6 +129,12 @@ func Reasons(lacks []value.Lack) []string {
 	return out
 }
 
+// ReasonsOf are the same behind the name of the club that something is missing of: "it has no lie".
+func ReasonsOf(c *club.Club, lacks []value.Lack) string {
+	name := c.Called()
+	return Visible(strings.NewReplacer(name+": ", "", name+"'s", "its", name, "it").Replace(JoinReasons(lacks)))
+}
+
 // Covers says why a method does not cover a club, for who reads a sheet; "" where it does.
 func Covers(p *judge.Program) func(method string, c *club.Club) string {
 	return func(method string, c *club.Club) string {

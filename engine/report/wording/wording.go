@@ -218,7 +218,7 @@ func Statement(r *judge.Result) string {
 		}
 		return "exempt"
 	}
-	parts := []string{holds(r)}
+	parts := []string{readings(r)}
 	if words := valueWords(r); words != "" {
 		parts[0] = named(r, words)
 	}
@@ -250,24 +250,24 @@ func named(r *judge.Result, amount string) string {
 
 const lengthBy = "length by "
 
-// holds says of a rule without a value whether it does, with what was read.
-func holds(r *judge.Result) string {
-	out := ValueName(r.Rule)
-	switch r.Verdict {
-	case decide.Fail:
-		out = "does not meet \"" + out + "\""
-	case decide.Pass:
-		out = "meets \"" + out + "\""
-	}
-	sep := " with "
+// readings are what was read for a rule without a value, and what it requires: "loft 22 deg; required: loft > 24 deg";
+// where that is as ordered "the grip is Cord; ordered: Soft".
+func readings(r *judge.Result) string {
+	required := ValueName(r.Rule)
+	var read []string
 	for _, s := range Leaves(r.Steps, nil) {
-		if s.What == eval.StepMissing || s.What == eval.StepCorrection {
-			continue
+		name, amount := Visible(s.Name), StepAmount(r, s)
+		switch {
+		case s.What == eval.StepMissing || s.What == eval.StepCorrection:
+		case len(read) == 1 && required == strings.TrimPrefix(name, "ordered ")+" = "+name:
+			return "the " + read[0] + "; ordered: " + amount
+		case required == name+" = ordered "+name:
+			read = append(read, name+" is "+amount)
+		default:
+			read = append(read, name+" "+amount)
 		}
-		out += sep + Visible(s.Name) + " " + StepAmount(r, s)
-		sep = ", "
 	}
-	return out
+	return strings.TrimPrefix(strings.Join(read, ", ")+"; required: "+required, "; ")
 }
 
 // valueWords is the value of a result, or what it is known to lie in: "9 to 12"; "" where nothing is known of it.
