@@ -23,11 +23,11 @@ import (
 // check keeps what was drawn of the sets, and counts.
 type check struct {
 	paper
-	passes bool // what passes is shown with its facts too
-	holder *picture.Holder
-	head   *data.Head
-	files  [sections]*string // the sheet that was last written of in a section
-	told   mends
+	passes  bool // what passes is shown with its facts too
+	holder  *picture.Holder
+	head    *data.Head
+	files   [sections]*string // the sheet that was last written of in a section
+	remarks remarks
 	counts
 }
 
@@ -67,6 +67,7 @@ func (c *check) WantsPasses() bool { return true }
 
 func (c *check) Begin(h *data.Head) error {
 	c.head, c.holder = h, picture.NewHolder(h.Program)
+	c.remarks.draw = func(dst []byte, m data.Remark) []byte { return c.draw(dst, rowLine(m)) }
 	return nil
 }
 
@@ -145,11 +146,10 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	}
 	c.say(s, secOtherClub, orderLines(&s.bag.Order)...)
 	for _, m := range data.Remarks(doubtful, refused, s.bag.Aside) {
-		if s.file = m.Row.File; m.Of < data.Mismatched {
-			s.remark(m, func(dst []byte, m data.Remark) []byte { return c.draw(dst, rowLine(m)) })
+		if m.Of < data.Mismatched {
+			s.remark(m)
 		}
 	}
-	s.file = ""
 	for _, f := range s.facts.missing.lines() {
 		c.say(s, secUnmeasured, f)
 	}
@@ -171,14 +171,14 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 
 func (c *check) Add(from *Sheaf) error {
 	c.add(&from.counts)
-	return from.each(&c.told, func(p piece, text []byte) error {
-		to := p.to
-		switch rowKind := rowKinds[to]; {
-		case rowKind.title == "":
-			to = secBag
-		case c.files[to] == nil || *c.files[to] != p.file:
-			c.files[to] = &p.file
-			c.doc.add(to, c.draw(nil, doc.Gap{}, rowHeading(to, p.file)))
+	return from.each(&c.remarks, func(p piece, text []byte) error {
+		to := secBag
+		if p.remark != nil {
+			file := p.remark.Row.File
+			if to = p.to; c.files[to] == nil || *c.files[to] != file {
+				c.files[to] = &file
+				c.doc.add(to, c.draw(nil, doc.Gap{}, rowHeading(to, file)))
+			}
 		}
 		c.doc.add(to, text)
 		return c.doc.Err()
@@ -364,7 +364,7 @@ func (s *Sheaf) rest() (out []*doc.Finding) {
 
 // said reports whether anything is said of the set in hand but of its rows.
 func (s *Sheaf) said() bool {
-	return slices.ContainsFunc(s.pieces[s.first:], func(p piece) bool { return rowKinds[p.to].title == "" })
+	return slices.ContainsFunc(s.pieces[s.first:], func(p piece) bool { return p.remark == nil })
 }
 
 // bagName names a bag: its set, else its sheet.

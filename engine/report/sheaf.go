@@ -62,48 +62,45 @@ func sectionOf(r *judge.Result) section {
 type Sheaf struct {
 	spool.Spool
 	pieces []piece
-	mark   int64   // where the piece in hand begins
-	first  int     // the first piece of the set in hand
-	file   string  // whose rows the next pieces are about
-	mend   *string // and which mend they tell, or leave out
-	bare   bool
+	mark   int64 // where the piece in hand begins
+	first  int   // the first piece of the set in hand
 	bag    *club.Set
 	facts  bagFacts
 	counts counts
 }
 
-// piece is something that is said of a set.
+// piece is something that is said of a set: text, or a remark, which is drawn when it is written.
 type piece struct {
-	at   int64
-	size uint32
-	row  int32
-	to   section
-	kind uint8
-	bare bool // it is for when the mend of its column was told already, and the piece before it for when not
-	file string
-	mend *string // the sheet and the column whose mend it tells or leaves out; else nil
+	at     int64
+	size   uint32
+	row    int32
+	to     section
+	kind   uint8
+	remark *data.Remark
 }
 
-// mends are the columns of sheets whose mend a report has told. One that serves a whole column is told once.
-type mends map[string]bool
+// remarks writes remarks. A mend that serves a whole column of a sheet is told with the first of them.
+type remarks struct {
+	draw func(dst []byte, m data.Remark) []byte
+	told map[[2]string]bool // by sheet and column
+}
 
-// tells reports whether a piece is to be written, and notes that the mend was.
-func (m *mends) tells(p piece) bool {
-	if p.mend == nil {
-		return true
+func (w *remarks) append(dst []byte, m data.Remark) []byte {
+	if column := [2]string{m.Row.File, m.Column}; m.Heading && m.Hint != "" {
+		if w.told[column] {
+			m.Hint = ""
+		} else if w.told == nil {
+			w.told = map[[2]string]bool{}
+		}
+		w.told[column] = true
 	}
-	if *m == nil {
-		*m = mends{}
-	}
-	tells := (*m)[*p.mend] == p.bare
-	(*m)[*p.mend] = (*m)[*p.mend] || p.bare
-	return tells
+	return w.draw(dst, m)
 }
 
 const (
 	sheafKept    = 2 << 20  // bytes of a Sheaf in memory
 	documentKept = 4 << 20  // bytes of a document in memory
-	sectionKept  = 64 << 10 // and of each of its sections
+	runKept      = 64 << 10 // and about so many of it at once, when it is written
 )
 
 // NewSheaf returns an empty Sheaf. What is much goes to a file that open opens; nil: all stays in memory.
@@ -119,7 +116,7 @@ func (s *Sheaf) Reset() {
 
 // Begin takes a set in hand, of which the Writer is then to be told.
 func (s *Sheaf) Begin(bag *club.Set) {
-	s.bag, s.first, s.facts, s.file = bag, len(s.pieces), bagFacts{}, ""
+	s.bag, s.first, s.facts = bag, len(s.pieces), bagFacts{}
 }
 
 // take takes text, what was in the tail before with something appended, as a piece; nothing where nothing was.
@@ -135,8 +132,8 @@ func (s *Sheaf) end(to section) { s.endAt(to, 0, 0) }
 
 // endAt does the same. Within its section the piece is sorted by row and kind.
 func (s *Sheaf) endAt(to section, row, kind int) {
-	s.pieces = append(s.pieces, piece{at: s.mark, size: uint32(s.Len() - s.mark), row: int32(row), to: to,
-		kind: uint8(kind), bare: s.bare, file: s.file, mend: s.mend})
+	size := uint32(s.Len() - s.mark)
+	s.pieces = append(s.pieces, piece{at: s.mark, size: size, row: int32(row), to: to, kind: uint8(kind)})
 	s.mark = s.Len()
 	s.Settle()
 }
@@ -149,28 +146,20 @@ func (s *Sheaf) close() {
 	s.bag, s.facts = nil, bagFacts{}
 }
 
-// remark takes what is said of a row. What is said of a bad cell with a mend of its whole column is taken without the
-// mend too, since others of the column may have been told of in an earlier set.
-func (s *Sheaf) remark(m data.Remark, say func(dst []byte, m data.Remark) []byte) {
-	to := sectionOfRow(m)
-	if m.Heading && m.Hint != "" {
-		column := m.Row.File + "\x00" + m.Column
-		s.mend = &column
-		s.take(say(s.Tail, m), to)
-		m.Hint, s.bare = "", true
-	}
-	s.take(say(s.Tail, m), to)
-	s.mend, s.bare = nil, false
+// remark takes what is said of a row.
+func (s *Sheaf) remark(m data.Remark) {
+	s.pieces = append(s.pieces, piece{to: sectionOfRow(m), remark: &m})
 }
 
-// each gives the pieces that a report tells, set by set.
-func (s *Sheaf) each(told *mends, f func(p piece, text []byte) error) error {
+// each gives the pieces set by set.
+func (s *Sheaf) each(w *remarks, f func(p piece, text []byte) error) error {
 	var text []byte
 	for _, p := range s.pieces {
-		if !told.tells(p) {
-			continue
+		if p.remark != nil {
+			text = w.append(text[:0], *p.remark)
+		} else {
+			text = s.Piece(text[:0], p.at, int(p.size))
 		}
-		text = s.Piece(text[:0], p.at, int(p.size))
 		if err := f(p, text); err != nil {
 			return err
 		}
@@ -178,13 +167,10 @@ func (s *Sheaf) each(told *mends, f func(p piece, text []byte) error) error {
 	return s.Err()
 }
 
-// document is a report section by section.
+// document is a report section by section: for each the runs of text that it has in the Spool.
 type document struct {
 	spool.Spool
-	of [sections]struct {
-		tail []byte
-		runs []run
-	}
+	runs [sections][]run
 }
 
 // run is a run of bytes in a Spool.
@@ -197,27 +183,24 @@ func newDocument(o Options) document {
 	return document{Spool: spool.Spool{Open: o.Scratch, Most: documentKept}}
 }
 
-// empty reports whether a section has nothing.
-func (d *document) empty(of section) bool { return len(d.of[of].tail) == 0 && d.of[of].runs == nil }
-
 // add appends text to a section.
 func (d *document) add(to section, text []byte) {
-	p := &d.of[to]
-	if p.tail = append(p.tail, text...); len(p.tail) < sectionKept {
-		return
+	runs := d.runs[to]
+	if n := len(runs) - 1; n >= 0 && len(d.Tail) > 0 && runs[n].at+int64(runs[n].size) == d.Len() &&
+		runs[n].size < runKept {
+		runs[n].size += len(text)
+	} else {
+		d.runs[to] = append(runs, run{d.Len(), len(text)})
 	}
-	p.runs = append(p.runs, run{d.Len(), len(p.tail)})
-	d.Tail = append(d.Tail, p.tail...)
+	d.Tail = append(d.Tail, text...)
 	d.Settle()
-	p.tail = p.tail[:0]
 }
 
 // write writes the text of a section. What goes wrong stays with the Spool, and with w.
 func (d *document) write(of section, w io.Writer) {
 	var text []byte
-	for _, r := range d.of[of].runs {
+	for _, r := range d.runs[of] {
 		text = d.Piece(text[:0], r.at, r.size)
 		w.Write(text)
 	}
-	w.Write(d.of[of].tail)
 }

@@ -19,7 +19,7 @@ type stream struct {
 	section func(*judge.Result) section
 	first   []byte // line, before all sets
 	head    *data.Head
-	told    mends
+	remarks remarks
 }
 
 // failuresFirst sorts the results of a set by their verdicts.
@@ -31,7 +31,7 @@ func inOrder(*judge.Result) section { return secPasses }
 func (w *stream) WantsPasses() bool { return w.all }
 
 func (w *stream) Begin(h *data.Head) error {
-	w.head = h
+	w.head, w.remarks.draw = h, w.of.Remark
 	_, err := w.w.Write(w.first)
 	return err
 }
@@ -46,13 +46,13 @@ func (w *stream) Conflict(to *Sheaf, c *judge.Conflict) {
 
 func (w *stream) Close(to *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	for _, m := range data.Remarks(doubtful, refused, to.bag.Aside) {
-		to.remark(m, w.of.Remark)
+		to.remark(m)
 	}
 	to.close()
 }
 
 func (w *stream) Add(from *Sheaf) error {
-	return from.each(&w.told, func(_ piece, text []byte) error {
+	return from.each(&w.remarks, func(_ piece, text []byte) error {
 		_, err := w.w.Write(text)
 		return err
 	})
@@ -70,8 +70,8 @@ type gathered struct {
 }
 
 func (g *gathered) Add(from *Sheaf) error {
-	return from.each(&g.told, func(p piece, text []byte) error {
-		if !g.doc.empty(p.to) {
+	return from.each(&g.remarks, func(p piece, text []byte) error {
+		if g.doc.runs[p.to] != nil {
 			g.doc.add(p.to, []byte(","))
 		}
 		g.doc.add(p.to, text)
@@ -83,7 +83,7 @@ func (g *gathered) End(t *data.Totals) error {
 	defer g.doc.Close()
 	d := g.of.(data.JSON).Document(g.w, g.head, t)
 	list := func(name string, of section, always bool) {
-		switch empty := g.doc.empty(of); {
+		switch empty := g.doc.runs[of] == nil; {
 		case empty && always:
 			d.Member(name, []int{})
 			fallthrough

@@ -5,7 +5,11 @@
 // and scale.go draw the steps of a set.
 package doc
 
-import "ferrule/lang/unit"
+import (
+	"strings"
+
+	"ferrule/lang/unit"
+)
 
 // Drawing appends blocks, drawn, to dst. It may be called on several goroutines at once. A document is a Head, what
 // follows it, and End; all between may be drawn in pieces and in any order.
@@ -128,30 +132,45 @@ type Steps struct {
 	Unit       *unit.Unit                // of the values; nil where none is known
 	Figure     func(base float64) string // a value of the scale, without its unit
 	Stands     []Stand
-	After      []Para
+	After      []Block
 }
 
 // Stand is a club in its place.
 type Stand struct {
 	Before           string // said before it, instead of its step
 	Key, Name, Value string
-	At               float64 // the value in base units; not a number where it is not known
-	Step             *Step   // from the club before; nil where none is shown
-	Allowed          *Band   // where the rule allows the club; nil where it does not say
-	Tone             Tone    // of the step to it
+	Parts            []Stretch // its value, and where the rule allows it
+	Step             *Step     // from the club before; nil where none is shown
 }
 
-// Step is what lies between two clubs.
+// Step is what lies between two clubs: its size, what the rule asks of it, and what came of it.
 type Step struct {
-	Word, Amount string
-	Says         string // its bound, and what came of it
-	Strong       string // of what it says, the words to be seen first; "" for none
+	Tone
+	Size, Bound, Verdict string
 }
 
-// Band is where a value may lie, in base units; its ends may be infinite.
-type Band struct {
-	Low, High float64
-	From      float64 // the value that it is worked out from
+// Says is what the rule says of the step.
+func (s *Step) Says() string { return strings.TrimPrefix(s.Bound+": "+s.Verdict, ": ") }
+
+// Lanes is the picture of the steps: each club with where the club before it allows it.
+func (b *Steps) Lanes() *Lanes {
+	out := &Lanes{Title: b.Title, Text: b.Sub + ".", Unit: b.Unit, Figure: b.Figure}
+	for _, s := range b.Stands {
+		if s.Before != "" {
+			out.List = append(out.List, Lane{Words: s.Before})
+		}
+		words, says := s.Name+" "+s.Value, ""
+		if s.Step != nil {
+			words += ": " + s.Step.Size
+			says = ", " + s.Step.Says()
+		}
+		out.Text += " " + words + says + "."
+		if s.Step != nil && s.Step.Tone != Pass {
+			words += says
+		}
+		out.List = append(out.List, Lane{Words: words, Parts: s.Parts})
+	}
+	return out
 }
 
 // Aside explains the document to a reader who was not there when the clubs were measured. Text leaves it out, and does

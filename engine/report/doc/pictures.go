@@ -1,7 +1,9 @@
 package doc
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"ferrule/lang/unit"
 )
@@ -53,7 +55,8 @@ type Lane struct {
 	Parts []Stretch
 }
 
-// Stretch is a part of a lane, in base units; its ends may be infinite. A reading has its value in At.
+// Stretch is a part of a lane, in base units; its ends may be infinite. A reading has its value in At, and where a rule
+// allows a club beside another that has the value of the other there.
 type Stretch struct {
 	Look
 	Tone
@@ -104,19 +107,34 @@ func (Apart) block()  {}
 func (Sign) block()   {}
 
 // Scale is the scale of the lanes over a number of columns, with room beside what is drawn; the zero value where there
-// is nothing to show.
+// is nothing to show. A reading that lies so far off that it would press the others together is left beyond its end,
+// with what is worked out from it.
 func (b *Lanes) Scale(columns int) Scale {
+	var read []float64
+	narrow := math.Inf(1)
+	for _, l := range b.List {
+		for _, p := range l.Parts {
+			if p.Look == Read {
+				read = append(read, p.At)
+			} else if p.To > p.From {
+				narrow = min(narrow, p.To-p.From)
+			}
+		}
+	}
+	slices.Sort(read)
+	shown := near(read, narrow)
+	far := func(v float64) bool { return len(shown) < len(read) && (v < shown[0] || v > shown[len(shown)-1]) }
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, l := range b.List {
 		for _, p := range l.Parts {
 			for _, v := range []float64{p.From, p.To} {
-				if !math.IsInf(v, 0) && !math.IsNaN(v) {
+				if !far(p.At) && !math.IsInf(v, 0) && !math.IsNaN(v) {
 					low, high = min(low, v), max(high, v)
 				}
 			}
 		}
 	}
-	return span(low, high, 12, columns)
+	return span(low, high, columns)
 }
 
 // Scale is the scale of the true values over a number of columns.
@@ -124,20 +142,23 @@ func (b *Curve) Scale(columns int) Scale {
 	if len(b.Points) == 0 {
 		return Scale{}
 	}
-	return span(b.Points[0].At, b.Points[len(b.Points)-1].At, 12, columns)
+	return span(b.Points[0].At, b.Points[len(b.Points)-1].At, columns)
 }
 
-// span is a scale from one value to another, with a part of that beside them.
-func span(low, high, part float64, columns int) Scale {
+// span is a scale from one value to another, with a twelfth of that beside them.
+func span(low, high float64, columns int) Scale {
 	if !(high >= low) || math.IsInf(high-low, 0) {
 		return Scale{}
 	}
-	edge := max((high-low)/part, math.Abs(high)/1e4)
+	edge := max((high-low)/12, math.Abs(high)/1e4)
 	if edge == 0 {
 		edge = 1
 	}
 	return Scale{low - edge, high + edge, columns}
 }
+
+// Beyond is -1 of a value below the scale, 1 of one above it, and else 0.
+func (s Scale) Beyond(v float64) int { return cmp.Compare(v, min(max(v, s.low), s.high)) }
 
 // Place is where a value is on the scale, from 0; what lies beyond an end is at that end.
 func (s Scale) Place(v float64) float64 {

@@ -4,7 +4,6 @@ package doc
 
 import (
 	"math"
-	"slices"
 	"strings"
 
 	"ferrule/lang/unit"
@@ -14,38 +13,6 @@ import (
 type Scale struct {
 	low, high float64 // base units
 	columns   int
-}
-
-// Scale is the scale of the steps of a set over a number of columns; the zero value where there is nothing to show. A
-// value that lies so far off that it would press the others together is left beyond its end, with the band reckoned
-// from it.
-func (b *Steps) Scale(columns int) Scale {
-	var values, narrow []float64
-	for _, s := range b.Stands {
-		if !math.IsNaN(s.At) && !math.IsInf(s.At, 0) {
-			values = append(values, s.At)
-		}
-		if a := s.Allowed; a != nil && a.High > a.Low {
-			narrow = append(narrow, a.High-a.Low)
-		}
-	}
-	if b.Unit == nil || values == nil {
-		return Scale{}
-	}
-	slices.Sort(values)
-	values = near(values, slices.Min(append(narrow, math.Inf(1))))
-	low, high := values[0], values[len(values)-1]
-	from, to := low, high
-	for _, s := range b.Stands {
-		if a := s.Allowed; a != nil && a.From >= low && a.From <= high {
-			for _, end := range []float64{a.Low, a.High} {
-				if !math.IsInf(end, 0) {
-					from, to = min(from, end), max(to, end)
-				}
-			}
-		}
-	}
-	return span(from, to, 50, columns)
 }
 
 // near leaves of sorted values those that are no more than eight times as far apart as they are without the outermost, or
@@ -73,10 +40,10 @@ func near(vs []float64, narrow float64) []float64 {
 
 // Column is where a value is: from 0; -1 and the number of columns beyond the ends.
 func (s Scale) Column(v float64) int {
-	switch {
-	case v < s.low:
+	switch s.Beyond(v) {
+	case -1:
 		return -1
-	case v > s.high:
+	case 1:
 		return s.columns
 	}
 	return int(math.Round((v - s.low) / (s.high - s.low) * float64(s.columns-1)))
@@ -150,43 +117,45 @@ each:
 	return figures, string(line)
 }
 
-// plot draws a band and a mark. What lies beyond an end is at it as < or >. before
-// and after are the line on either side of the mark, which is "" if there is none.
-func (s Scale) plot(b *Band, v float64, sign byte, inside bool) (before, mark, after string) {
+// signs of a club by the tone of the step to it.
+var signs = [...]byte{Plain: 'o', Pass: 'o', Open: '?', Fail: 'x'}
+
+// plot draws stretches, and a sign for a reading. What lies beyond an end is at it as < or >, and what fails just
+// outside of a stretch is outside of it.
+func (s Scale) plot(parts []Stretch) string {
 	line := []byte(strings.Repeat(" ", s.columns))
+	put := func(at int, sign byte) {
+		if at >= 0 && at < s.columns {
+			line[at] = sign
+		}
+	}
+	var band Stretch
 	from, to := -1, s.columns
-	if b != nil {
-		from, to = s.Column(b.Low), s.Column(b.High)
-		for i := max(from, 0); i <= min(to, s.columns-1); i++ {
-			line[i] = '-'
-		}
-		if from == to && from >= 0 && to < s.columns {
-			line[from] = '|'
-		} else {
-			if from >= 0 && from < s.columns {
-				line[from] = '['
+	for _, p := range parts {
+		if p.Look != Read {
+			band, from, to = p, s.Column(p.From), s.Column(p.To)
+			for i := from + 1; i < to; i++ {
+				put(i, '-')
 			}
-			if to >= 0 && to < s.columns {
-				line[to] = ']'
+			put(from, '[')
+			put(to, ']')
+			if from == to {
+				put(from, '|')
 			}
+			continue
+		}
+		switch at := s.Column(p.At); {
+		case at < 0:
+			put(0, '<')
+		case at >= s.columns:
+			put(at-1, '>')
+		case p.Tone == Fail && at == to && p.At >= band.To && at < s.columns-1:
+			put(at+1, signs[Fail])
+		case p.Tone == Fail && at == from && p.At <= band.From && at > 0:
+			put(at-1, signs[Fail])
+		default:
+			put(at, signs[p.Tone])
 		}
 	}
-	if sign == 0 {
-		return strings.TrimRight(string(line), " "), "", ""
-	}
-	i := s.Column(v)
-	if b != nil && !inside { // what lies just outside shows outside
-		if v > b.High && i == to && i < s.columns-1 {
-			i++
-		} else if v < b.Low && i == from && i > 0 {
-			i--
-		}
-	}
-	switch {
-	case i < 0:
-		i, sign = 0, '<'
-	case i >= s.columns:
-		i, sign = s.columns-1, '>'
-	}
-	return string(line[:i]), string(rune(sign)), strings.TrimRight(string(line[i+1:]), " ")
+	return string(line)
 }

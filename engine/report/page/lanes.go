@@ -133,7 +133,7 @@ func (s scaled) stretch(b []byte, p doc.Stretch, y int) []byte {
 }
 
 // reading appends a value with a line over how far it may be off. Its mark is a cross where it fails, a diamond where it
-// is open, else a square.
+// is open, else a square; beyond the scale it points there.
 func (s scaled) reading(b []byte, p doc.Stretch, y int) []byte {
 	mid, x, class := float64(y)+laneHigh/2.0, s.x(p.At), tones[p.Tone]
 	if p.To > p.From {
@@ -141,42 +141,17 @@ func (s scaled) reading(b []byte, p doc.Stretch, y int) []byte {
 		b = fmt.Appendf(b, `<path class="unsure" d="M%.2f %.1fH%.2fM%.2f %.1fv7M%.2f %.1fv7"/>`, from, mid, to, from, mid-3.5, to, mid-3.5)
 	}
 	shape := fmt.Sprintf("M%.2f %.1fh7v7h-7Z", x-3.5, mid-3.5)
-	switch p.Tone {
-	case doc.Fail:
+	switch beyond := s.Beyond(p.At); {
+	case beyond != 0: // far off: a mark that points there
+		shape = fmt.Sprintf("M%.2f %.1fl%d 4.5l%d 4.5", x-6*float64(beyond), mid-4.5, 6*beyond, -6*beyond)
+	case p.Tone == doc.Fail:
 		shape = fmt.Sprintf("M%.2f %.1fl9 9m0 -9l-9 9", x-4.5, mid-4.5)
-	case doc.Open:
+	case p.Tone == doc.Open:
 		shape = fmt.Sprintf("M%.2f %.1fl5 5l-5 5l-5 -5Z", x, mid-5)
-	case doc.Plain:
+	case p.Tone == doc.Plain:
 		shape = fmt.Sprintf("M%.2f %.1fv9", x, mid-4.5)
 	}
 	return fmt.Appendf(b, `<path class="mark %s" d="%s"/>`, class, shape)
-}
-
-// stepLanes are the steps of a set as lanes: each club with where the club before it allows it.
-func stepLanes(b *doc.Steps) *doc.Lanes {
-	out := &doc.Lanes{Title: b.Title, Text: b.Sub + ".", Unit: b.Unit, Figure: b.Figure}
-	for _, s := range b.Stands {
-		l, says := doc.Lane{Words: s.Name + " " + s.Value}, ""
-		if s.Step != nil {
-			l.Words += ": " + strings.TrimSuffix(s.Step.Word+" "+s.Step.Amount, " ")
-			says = ", " + s.Step.Says
-		}
-		out.Text += " " + l.Words + says + "."
-		if s.Tone != doc.Pass {
-			l.Words += says
-		}
-		if s.Allowed != nil {
-			l.Parts = append(l.Parts, doc.Stretch{From: s.Allowed.Low, To: s.Allowed.High})
-		}
-		if !math.IsNaN(s.At) {
-			l.Parts = append(l.Parts, doc.Stretch{Look: doc.Read, Tone: s.Tone, At: s.At, From: s.At, To: s.At})
-		}
-		if s.Before != "" {
-			out.List = append(out.List, doc.Lane{Words: s.Before})
-		}
-		out.List = append(out.List, l)
-	}
-	return out
 }
 
 // The measures of a curve.

@@ -66,7 +66,7 @@ func (p *page) draw(dst []byte, blocks ...doc.Block) []byte {
 		case doc.Aside:
 			dst = p.draw(dst, b()...)
 		case *doc.Steps:
-			dst = p.fill(dst, "steps", steps{b, lanes(stepLanes(b))})
+			dst = p.fill(dst, "steps", steps{b, lanes(b.Lanes())})
 		case *doc.Lanes:
 			dst = p.fill(dst, "picture", lanes(b))
 		case *doc.Curve:

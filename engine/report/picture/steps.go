@@ -52,9 +52,8 @@ type step struct {
 	result *judge.Result // nil where the books disagree with themselves
 }
 
-// allowed is where a rule allows the second club of a pair, beside the first; nil where it
-// does not say.
-func (s *step) allowed() *doc.Band {
+// allowed is where a rule allows the second club of a pair, beside the first; nothing where it does not say.
+func (s *step) allowed() []doc.Stretch {
 	r := s.result
 	if r == nil || !s.Plain || s.Apart == 0 || !s.Value[0].Known() || !r.Lower.Known() && !r.Upper.Known() {
 		return nil
@@ -70,7 +69,7 @@ func (s *step) allowed() *doc.Band {
 	if math.IsNaN(low) || math.IsNaN(high) || low > high {
 		return nil
 	}
-	return &doc.Band{Low: low, High: high, From: from}
+	return []doc.Stretch{{From: low, To: high, At: from}}
 }
 
 func (s *step) passes() bool { return s == nil || s.result != nil && s.result.Verdict >= decide.Pass }
@@ -181,22 +180,23 @@ func (c *chart) block() *doc.Steps {
 	next := 0 // the club after the one shown last
 	for _, i := range c.chosen() {
 		s := c.stands[i]
-		one := doc.Stand{Key: inColumns(s.key), Name: c.name(s.club), At: math.NaN(), Tone: doc.Pass}
+		one := doc.Stand{Key: inColumns(s.key), Name: c.name(s.club)}
+		read := doc.Stretch{Look: doc.Read, Tone: doc.Pass}
 		if i > next {
 			one.Before = "... " + wording.Counted(i-next, "club", "clubs") + " left out, whose steps pass"
 		}
 		next = i + 1
+		if s.step != nil {
+			one.Step, one.Parts = s.step.shown(word), s.step.allowed()
+			read.Tone = one.Step.Tone
+		}
 		if s.value.Known() {
-			one.Value, one.At = inColumns(s.value), s.value.Base
+			at := s.value.Base
+			read.At, read.From, read.To = at, at, at
+			one.Value, one.Parts = inColumns(s.value), append(one.Parts, read)
 			out.Unit, out.Figure = s.value.Unit, columned(s.value)
 		} else if valued >= 0 {
 			one.Value = "not measured"
-		}
-		if s.step != nil {
-			one.Step, one.Allowed = s.step.shown(word), s.step.allowed()
-			if s.step.result != nil {
-				one.Tone = Tone(s.step.result.Verdict)
-			}
 		}
 		out.Stands = append(out.Stands, one)
 	}
@@ -228,15 +228,29 @@ func (s *step) shown(word string) *doc.Step {
 	if s.Of == "" || !s.Plain {
 		word = "step"
 	}
-	out := &doc.Step{Word: word, Says: s.says()}
-	if s.result != nil && s.result.Value.Known() {
-		out.Amount = inColumns(s.result.Value)
+	out := &doc.Step{Size: word}
+	if s.result == nil {
+		out.Verdict = "the books disagree: no verdict"
+		return out
 	}
-	if s.fails() {
-		out.Strong = failWord
+	out.Tone = Tone(s.result.Verdict)
+	if s.result.Value.Known() {
+		out.Size += " " + inColumns(s.result.Value)
+	}
+	if s.result.Verdict == decide.Unmeasured {
+		out.Verdict = "not measured: " + wording.Visible(wording.Few(wording.Reasons(s.result.Lacks), 2))
+		return out
+	}
+	out.Bound, out.Verdict = s.bound(), verdicts[s.result.Verdict]
+	if words := wording.Distance(s.result); words != "" {
+		out.Verdict += ", " + words
 	}
 	return out
 }
+
+// verdicts are the words of a step for those that are known.
+var verdicts = [...]string{decide.Fail: "FAILS", decide.TooClose: "too close to call", decide.Pass: "passes",
+	decide.Exempt: "exempt"}
 
 // chosen are the clubs that are shown, at the most mostStands, in order: of a set with more
 // of them those beside steps that do not pass, where there are any.
@@ -272,22 +286,9 @@ func (c *chart) suspects() string {
 	return "The steps on both sides of " + wording.Few(names, 4) + " fail: look there first."
 }
 
-const failWord = "FAILS"
-
-// says is the bound of a step and its verdict.
-func (s *step) says() string {
+// bound is what a rule asks of a step.
+func (s *step) bound() string {
 	r := s.result
-	if r == nil {
-		return "the books disagree: no verdict"
-	}
-	if r.Verdict == decide.Unmeasured {
-		const most = 2
-		why := wording.Reasons(r.Lacks)
-		if len(why) > most {
-			why = append(why[:most:most], "...")
-		}
-		return "not measured: " + wording.Visible(strings.Join(why, "; "))
-	}
 	words, amount := wording.Limit(r)
 	switch words {
 	case "between":
@@ -305,22 +306,7 @@ func (s *step) says() string {
 	if r.Exception != nil && r.Bound != nil {
 		bound += ", by an exception"
 	}
-	verdict := "passes"
-	switch r.Verdict {
-	case decide.Fail:
-		verdict = failWord
-	case decide.TooClose:
-		verdict = "too close to call"
-	case decide.Exempt:
-		verdict = "exempt"
-	}
-	if words := wording.Distance(r); words != "" {
-		verdict += ", " + words
-	}
-	if bound == "" {
-		return verdict
-	}
-	return bound + ": " + verdict
+	return bound
 }
 
 // name is the name of a club in the chart, with its id where another has the same name.
