@@ -64,27 +64,30 @@ var (
 )
 
 // commands are the commands. What the help says of each is in commands.txt.
-var commands = []spec{
-	{"check", takes{0, many, "sheets of clubs", expanded},
-		"rules on by same-id order order-by only set club like watch", "result", checks, runCheck},
-	{"convert", takes{1, 1, "one sheet of clubs", expanded},
-		"rules by same-id set club to", "length", tables, runConvert},
-	{"agree", takes{2, 2, "two sheets of clubs", expanded}, "rules by same-id of", "pair", tables, runAgree},
-	{"trim", takes{1, 1, "one sheet of clubs", expanded},
-		"rules on by same-id order order-by only set grid extend", "cut", tables, runTrim},
-	{"build", takes{1, 1, "one cutting list", expanded},
-		"rules on by same-id order order-by only set club target", "club", tables, runBuild},
-	{"vet", takes{1, many, "a rule book", bookFiles}, "fix write", "", report.Formats("short", "json"), runVet},
-	{"test", takes{1, many, "a rule book", bookFiles}, "only write", "expectation", report.TestFormats(), runTest},
-	{"diff", takes{2, 2, "two rule books, the older one first", expanded},
-		"on by same-id order order-by only set club clubs", "", report.Formats("json"), runDiff},
-	{"fmt", takes{1, many, "a rule book", bookFiles}, "write,w list,l diff,d color", "", nil, runFmt},
-	{"bench", takes{1, 1, "a sheet of clubs", nil}, "rules on by order order-by unit who", "", nil, runBench},
-	{"lsp", takes{0, 0, "options alone", nil}, "stdio", "", nil, runLsp},
-	{"books", takes{0, 1, "one name of a shipped book", nil}, "", "", nil, runBooks},
-	{"new", takes{0, 1, "one folder", nil}, "for", "", nil, runNew},
-	{"risk", takes{0, 0, "options alone", nil}, "rules on rule by like stock", "", report.Formats("json"), runRisk},
-	{"completion", takes{1, 1, "the name of a shell: " + choices(shells), nil}, "", "", nil, runCompletion},
+func commands() []spec {
+	return []spec{
+		{"check", takes{0, many, "sheets of clubs", expanded},
+			"rules on by same-id order order-by only set club like watch", "result", checks, runCheck},
+		{"convert", takes{1, 1, "one sheet of clubs", expanded},
+			"rules by same-id set club to", "length", tables, runConvert},
+		{"agree", takes{2, 2, "two sheets of clubs", expanded}, "rules by same-id of", "pair", tables, runAgree},
+		{"trim", takes{1, 1, "one sheet of clubs", expanded},
+			"rules on by same-id order order-by only set grid extend", "cut", tables, runTrim},
+		{"build", takes{1, 1, "one cutting list", expanded},
+			"rules on by same-id order order-by only set club target", "club", tables, runBuild},
+		{"vet", takes{1, many, "a rule book", bookFiles}, "fix write", "", report.Formats("short", "json"), runVet},
+		{"test", takes{1, many, "a rule book", bookFiles}, "only write", "expectation", report.TestFormats(), runTest},
+		{"diff", takes{2, 2, "two rule books, the older one first", expanded},
+			"on by same-id order order-by only set club clubs", "", report.Formats("json"), runDiff},
+		{"risk", takes{0, 0, "options alone", nil}, "rules on rule by like stock", "", report.Formats("json"), runRisk},
+		{"fmt", takes{1, many, "a rule book", bookFiles}, "write,w list,l diff,d color", "", nil, runFmt},
+		{"bench", takes{1, 1, "a sheet of clubs", nil}, "rules on by order order-by unit who", "", nil, runBench},
+		{"lsp", takes{0, 0, "options alone", nil}, "stdio", "", nil, runLsp},
+		{"books", takes{0, 1, "one name of a shipped book", nil}, "", "", nil, runBooks},
+		{"new", takes{0, 1, "one folder", nil}, "for", "", nil, runNew},
+		{"completion", takes{1, 1, "the name of a shell: " + choices(shells), nil}, "", "", nil, runCompletion},
+		{"help", takes{0, 2, "a command or a code", nil}, "", "", nil, runHelp},
+	}
 }
 
 // option is what the help says of an option.
@@ -149,15 +152,21 @@ func (c *call) into() map[string]any {
 //go:embed commands.txt
 var commandTexts string
 
-// command is a command with its options and its help.
-func (s *Streams) command(root *cobra.Command, t spec, done *outcome) *cobra.Command {
-	_, text, _ := strings.Cut("\n"+commandTexts, "\n= "+t.name+" ")
+// textsOf are the texts of a command.
+func textsOf(name string) (use, short, long, examples string) {
+	_, text, _ := strings.Cut("\n"+commandTexts, "\n= "+name+" ")
 	text, _, _ = strings.Cut(text, "\n= ")
-	use, text, _ := strings.Cut(text, "\n")
-	short, text, _ := strings.Cut(text, "\n\n")
+	use, text, _ = strings.Cut(text, "\n")
+	short, text, _ = strings.Cut(text, "\n\n")
 	text = strings.TrimSpace(text)
 	last := strings.LastIndex(text, "\n\n")
-	cmd := &cobra.Command{Use: t.name + " " + use, Short: short, Long: text[:last], Example: text[last+2:]}
+	return use, short, text[:last], text[last+2:]
+}
+
+// command is a command with its options and its help.
+func (s *Streams) command(root *cobra.Command, t spec, done *outcome) *cobra.Command {
+	use, short, long, examples := textsOf(t.name)
+	cmd := &cobra.Command{Use: t.name + " " + use, Short: short, Long: long, Example: examples}
 	c := &call{Streams: s, root: root, done: done, on: today, grid: "1/16 in",
 		reporting: reporting{format: "text", colour: "auto", formats: t.formats}}
 	cmd.RunE = func(_ *cobra.Command, args []string) (err error) {

@@ -25,7 +25,7 @@ func runHelp(c *call) error {
 		return nil
 	}
 	for _, cmd := range c.root.Commands() {
-		if cmd.Name() == word && !cmd.Hidden {
+		if cmd.Name() == word {
 			writeHelp(c.Out, cmd)
 			return nil
 		}
@@ -34,7 +34,7 @@ func runHelp(c *call) error {
 		_, err := io.WriteString(c.Out, e.Page())
 		return err
 	}
-	near := append(commandNames(c.root), schema.Names()...)
+	near := append(commandNames(), schema.Names()...)
 	for _, code := range diag.Codes() {
 		near = append(near, string(code))
 	}
@@ -44,7 +44,7 @@ func runHelp(c *call) error {
 // writeHelp shows how to call a command.
 func writeHelp(w io.Writer, cmd *cobra.Command) {
 	if !cmd.HasParent() {
-		writeOverview(w, cmd)
+		writeOverview(w)
 		return
 	}
 	fmt.Fprintf(w, "ferrule %s\n\n%s\n", cmd.Use, strings.TrimSpace(cmd.Long))
@@ -54,12 +54,11 @@ func writeHelp(w io.Writer, cmd *cobra.Command) {
 	}
 }
 
-func writeOverview(w io.Writer, root *cobra.Command) {
+func writeOverview(w io.Writer) {
 	io.WriteString(w, "ferrule judges golf clubs by rule books.\n\n")
-	for _, c := range root.Commands() {
-		if !c.Hidden {
-			fmt.Fprintf(w, "  %-10s %s\n", c.Name(), c.Short)
-		}
+	for _, name := range commandNames() {
+		_, short, _, _ := textsOf(name)
+		fmt.Fprintf(w, "  %-10s %s\n", name, short)
 	}
 	io.WriteString(w, "\n\"ferrule help COMMAND\" shows the options of a command.\n")
 }

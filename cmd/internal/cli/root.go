@@ -54,12 +54,12 @@ func Run(args []string, s *Streams) int {
 	out := &sink{to: s.Out, spare: func() error { return s.spare("", s.outFile) }}
 	s.Out = out
 	defer s.undo()
-	root := newRootCmd(s, &done)
+	root := newRootCmd(s, args, &done)
 	root.SetArgs(args)
 	root.SetIn(s.In)
 	root.SetOut(s.Out)
 	root.SetErr(s.Err)
-	err := wrongCommand(root, args)
+	err := wrongCommand(args)
 	if err == nil {
 		err = root.Execute()
 	}
@@ -69,51 +69,57 @@ func Run(args []string, s *Streams) int {
 	return s.end(done, err)
 }
 
-func newRootCmd(s *Streams, done *outcome) *cobra.Command {
+// newRootCmd makes the command with those of its commands that the arguments name; for completion with all.
+func newRootCmd(s *Streams, args []string, done *outcome) *cobra.Command {
 	root := &cobra.Command{
 		Use:               "ferrule",
-		Short:             "judges golf clubs by rule books",
-		Version:           s.Version,
 		Args:              cobra.ArbitraryArgs,
 		SilenceErrors:     true,
 		SilenceUsage:      true,
 		CompletionOptions: cobra.CompletionOptions{DisableDefaultCmd: true},
-		RunE: func(cmd *cobra.Command, args []string) error {
-			return cmd.Help()
-		},
 	}
 	root.PersistentFlags().BoolP("help", "h", false, "says this")
 	root.PersistentFlags().Lookup("help").Hidden = true
-	root.SetVersionTemplate("ferrule {{.Version}}\n")
+	version := root.Flags().BoolP("version", "v", false, "says which version this is")
+	root.RunE = func(cmd *cobra.Command, args []string) error {
+		if !*version {
+			return cmd.Help()
+		}
+		_, err := fmt.Fprintln(s.Out, "ferrule", s.Version)
+		return err
+	}
 	root.SetFlagErrorFunc(wrongFlag)
 	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { writeHelp(s.Out, cmd) })
-	for _, t := range commands {
-		root.AddCommand(s.command(root, t, done))
+	for _, t := range commands() {
+		if !slices.Contains(args, t.name) && !completes(args) {
+			continue
+		}
+		cmd := s.command(root, t, done)
+		if root.AddCommand(cmd); t.name == "help" {
+			root.SetHelpCommand(cmd)
+		}
 	}
-	help := spec{name: "help", takes: takes{0, 2, "a command or a code", nil}, run: runHelp}
-	root.SetHelpCommand(s.command(root, help, done))
 	return root
+}
+
+// completes reports whether a shell asks for what may come next.
+func completes(args []string) bool {
+	return len(args) > 0 && strings.HasPrefix(args[0], cobra.ShellCompRequestCmd)
 }
 
 // wrongCommand tells of a first word that is no command, before anything else is
 // made of the call.
-func wrongCommand(root *cobra.Command, args []string) error {
-	if len(args) == 0 || strings.HasPrefix(args[0], "-") {
+func wrongCommand(args []string) error {
+	if len(args) == 0 || strings.HasPrefix(args[0], "-") || completes(args) || slices.Contains(commandNames(), args[0]) {
 		return nil
 	}
-	names := commandNames(root)
-	if slices.Contains(names, args[0]) || strings.HasPrefix(args[0], cobra.ShellCompRequestCmd) {
-		return nil
-	}
-	return mistake("unknown command "+diag.Quote(args[0])+didYouMean(args[0], names), "ferrule help")
+	return mistake("unknown command "+diag.Quote(args[0])+didYouMean(args[0], commandNames()), "ferrule help")
 }
 
-func commandNames(root *cobra.Command) []string {
-	names := []string{"help"}
-	for _, c := range root.Commands() {
-		if !c.Hidden {
-			names = append(names, c.Name())
-		}
+func commandNames() []string {
+	var names []string
+	for _, t := range commands() {
+		names = append(names, t.name)
 	}
 	return names
 }
