@@ -115,6 +115,8 @@ func (s *Session) reading(line string) Answer {
 	switch _, _, _, isClub := sheet.KindOf(body); {
 	case looksLikeValue(body, isClub):
 		return s.wrong(line, "%s", s.unfit(due, body))
+	case c != nil && isClub && hasUnit(body):
+		return s.wrong(line, "%s Or type %q for the club.", s.unfit(due, body), wordClub+" "+body)
 	case is != nil:
 		return s.goTo(wordClub, line, *is)
 	case s.bag(body, s.bags) != nil:
@@ -183,7 +185,7 @@ func (s *Session) unfit(due catalogue.Property, read string) string {
 		return sentence(err)
 	default:
 		return fmt.Sprintf("%s Name what %s is, as in %q, or choose a club, as in %q.", s.dueWords(), shown(read),
-			"lie 61.5", "club "+read)
+			"lie 61.5", wordClub+" "+read)
 	}
 }
 
@@ -194,6 +196,12 @@ func looksLikeValue(text string, isClub bool) bool {
 	}
 	first, _, _ := strings.Cut(strings.ToUpper(text), " ")
 	return len(first) > 1 && strings.Contains("ABCDEFG", first[:1]) && strings.Trim(first[1:], "0123456789.") == ""
+}
+
+// hasUnit reports whether a text is a figure with its unit, so that it names no club by itself: 12 deg is hardly a wedge.
+func hasUnit(text string) bool {
+	q, n, err := unit.Scan(text)
+	return err == nil && n == len(text) && q.HasUnit
 }
 
 // chosen returns the spot of the club of the set in hand that a text names: by its id, its name or its kind; nil where

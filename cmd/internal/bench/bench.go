@@ -139,12 +139,12 @@ func (b *Bench) readSheet() ([]byte, error) {
 	}
 	b.digest = digest(text)
 	if len(strings.TrimSpace(string(text))) == 0 {
-		begun, ok := b.Options.Begin(b.Target + strings.TrimPrefix(b.Options.Name, b.Sheet))
+		begun, err := b.Options.Begin(b.Target + strings.TrimPrefix(b.Options.Name, b.Sheet))
 		switch {
-		case ok:
+		case err == nil:
 			text = begun
 		case b.fresh:
-			return nil, fmt.Errorf("there is no file %s; bench begins a new sheet as .csv, .jsonl or .xlsx", diag.Quote(b.Sheet))
+			return nil, fmt.Errorf("there is no file %s; %w", diag.Quote(b.Sheet), err)
 		}
 	}
 	return text, nil

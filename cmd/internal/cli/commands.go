@@ -132,7 +132,7 @@ var options = map[string]option{
 	"explain":    {"DEPTH", "how much to say of each EACH: line, steps or full"},
 	"format":     {"", "FORMATS"},
 	"output":     {"FILE", "write to this file, in the format of its ending; repeatable"},
-	"color":      {"", "colour: auto, always or never"},
+	"color":      {"", "when to color text: auto, always or never"},
 }
 
 // into are the places of the options' values.

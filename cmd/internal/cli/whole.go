@@ -5,12 +5,12 @@ package cli
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"os/signal"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 	"syscall"
 	"time"
@@ -48,8 +48,10 @@ func (s *Streams) beside(o *output) (*output, error) {
 	}
 	s.lock.Lock()
 	defer s.lock.Unlock()
-	for n := os.Getpid(); ; n++ {
-		f, err := os.OpenFile(filepath.Join(filepath.Dir(target), ".ferrule-"+strconv.Itoa(n)), os.O_CREATE|os.O_EXCL|os.O_WRONLY, mode)
+	dir := filepath.Dir(target)
+	clearStale(dir)
+	for n := 0; ; n++ {
+		f, err := os.OpenFile(filepath.Join(dir, nameBeside(os.Getpid(), n)), os.O_CREATE|os.O_EXCL|os.O_WRONLY, mode)
 		switch {
 		case errors.Is(err, fs.ErrExist):
 			continue
@@ -68,6 +70,26 @@ func (s *Streams) beside(o *output) (*output, error) {
 			}
 		}
 		return s.writing(f, o), nil
+	}
+}
+
+// nameBeside is the name of the nth file that a process has begun in a folder.
+func nameBeside(process, n int) string { return fmt.Sprintf(".ferrule-%d-%d", process, n) }
+
+// clearStale removes from a folder what a process has begun that was ended by force. One of another machine may live on
+// under a number that no process has here, so a file has to have rested for an hour.
+func clearStale(dir string) {
+	entries, _ := os.ReadDir(dir)
+	for _, e := range entries {
+		var process, n int
+		fmt.Sscanf(e.Name(), ".ferrule-%d-%d", &process, &n)
+		ours := process > 0 && e.Name() == nameBeside(process, n) && e.Type().IsRegular()
+		if !ours || processLives(process) {
+			continue
+		}
+		if info, err := e.Info(); err == nil && time.Since(info.ModTime()) > time.Hour {
+			os.Remove(filepath.Join(dir, e.Name()))
+		}
 	}
 }
 

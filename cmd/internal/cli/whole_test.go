@@ -6,6 +6,7 @@ package cli_test
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"os/exec"
 	"os/signal"
@@ -135,6 +136,46 @@ func TestASignalLeavesNothingBehind(t *testing.T) {
 		entries, err := os.ReadDir(dir)
 		if text, _ := os.ReadFile(filepath.Join(dir, "report.txt")); err != nil || len(entries) != 2 || string(text) != "old\n" {
 			t.Errorf("%v: it left %v, and the report says %q", sig, entries, text)
+		}
+	}
+}
+
+// What a command began that was killed is removed by the next one that writes into the folder, and nothing else is.
+func TestWhatAKilledCommandBeganIsRemoved(t *testing.T) {
+	ended := exec.Command("ferrule", "--version")
+	if err := ended.Run(); err != nil {
+		t.Fatal(err)
+	}
+	old := time.Now().Add(-2 * time.Hour)
+	dead, alive := ended.Process.Pid, os.Getpid()
+	files := map[string]struct {
+		at    time.Time
+		stays bool
+	}{
+		fmt.Sprintf(".ferrule-%d-0", dead):      {old, false},
+		fmt.Sprintf(".ferrule-%d-12", dead):     {old, false},
+		fmt.Sprintf(".ferrule-%d-1", dead):      {time.Now(), true}, // it may live on another machine
+		fmt.Sprintf(".ferrule-%d-0", alive):     {old, true},
+		fmt.Sprintf(".ferrule-%d-0.csv", dead):  {old, true},
+		fmt.Sprintf(".ferrule-%d-00", dead):     {old, true},
+		fmt.Sprintf(".ferrule--%d-0", dead):     {old, true},
+		".ferrule-notes":                        {old, true},
+		fmt.Sprintf("house.ferrule-%d-0", dead): {old, true},
+	}
+	dir := t.TempDir()
+	write(t, filepath.Join(dir, "book.ferrule"), crooked)
+	for name, f := range files {
+		write(t, filepath.Join(dir, name), "begun")
+		if err := os.Chtimes(filepath.Join(dir, name), f.at, f.at); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if code, said := ferrule("fmt", "-w", filepath.Join(dir, "book.ferrule")); code != 0 {
+		t.Fatalf("exit code %d: %s", code, said)
+	}
+	for name, f := range files {
+		if _, err := os.Stat(filepath.Join(dir, name)); (err == nil) != f.stays {
+			t.Errorf("%s is there: %v; expected %v", name, err == nil, f.stays)
 		}
 	}
 }

@@ -38,18 +38,19 @@ type AddedRow struct {
 // ErrFormat says that a sheet is in a format that cannot be written.
 var ErrFormat = errors.New("an .ods sheet can be read and not written; save it as .xlsx or .csv, and go on with that")
 
-// Begin returns a new sheet of that name with headings; false where a sheet of such a name cannot be begun.
-func Begin(name string, heads []string) (text []byte, ok bool) {
+// Begin returns a new sheet of that name with headings. The error, for a person, says why a sheet of such a name cannot
+// be begun.
+func Begin(name string, heads []string) ([]byte, error) {
 	file := FileOf(name)
 	switch strings.ToLower(path.Ext(file)) {
 	case ".csv", ".txt":
-		return []byte(strings.Join(heads, ",") + "\n"), true
+		return []byte(strings.Join(heads, ",") + "\n"), nil
 	case ".jsonl", ".ndjson":
-		return nil, true
+		return nil, nil
 	case ".xlsx":
 		return newBook(strings.TrimPrefix(name[len(file):], "#"), heads)
 	}
-	return nil, false
+	return nil, errors.New("bench begins a new sheet as .csv, .jsonl or .xlsx")
 }
 
 // Write returns the sheet of that name, whose file holds text, with changes.

@@ -202,14 +202,13 @@ func TestWriteSpreadsheetForAnother(t *testing.T) {
 // A sheet that is begun is one for another program as well, and is written on.
 func TestBegin(t *testing.T) {
 	for name, want := range map[string]string{"new.xlsx": "Clubs", "new.XLSX#Bench & Co": "Bench & Co"} {
-		text, ok := Begin(name, []string{"id", "club"})
-		if !ok {
-			t.Fatal(name)
+		text, err := Begin(name, []string{"id", "club"})
+		if err != nil {
+			t.Fatal(name, err)
 		}
 		edits := &Edits{Frame: Frame{Head: 1, Heads: []string{"id", "club"}}, New: []string{"lie (deg)"},
 			Rows: []AddedRow{{1, map[int]string{0: "i7", 1: "7 iron", 2: "62"}}}}
-		text, err := Write(name, text, edits)
-		if err != nil {
+		if text, err = Write(name, text, edits); err != nil {
 			t.Fatal(err)
 		}
 		f, err := excelize.OpenReader(bytes.NewReader(text))
@@ -225,7 +224,7 @@ func TestBegin(t *testing.T) {
 		}
 	}
 	for _, name := range []string{"new.ods", "new", "new.xlsx#a/b", "new.xlsx#" + strings.Repeat("x", 32)} {
-		if _, ok := Begin(name, []string{"club"}); ok {
+		if _, err := Begin(name, []string{"club"}); err == nil {
 			t.Errorf("%s is begun", name)
 		}
 	}

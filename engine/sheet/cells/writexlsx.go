@@ -108,10 +108,12 @@ var newParts = []struct{ name, text string }{
 		`<sheetData><row r="1">ROW</row></sheetData></worksheet>`},
 }
 
-// newBook is a spreadsheet of one sheet with headings alone; false where a sheet cannot have that name.
-func newBook(sheet string, heads []string) ([]byte, bool) {
-	if len([]rune(sheet)) > 31 || strings.ContainsAny(sheet, `[]:*?/\'`) {
-		return nil, false
+// newBook is a spreadsheet of one sheet with headings alone.
+func newBook(sheet string, heads []string) ([]byte, error) {
+	const most, never = 31, `[]:*?/\'`
+	if len([]rune(sheet)) > most || strings.ContainsAny(sheet, never) {
+		return nil, fmt.Errorf("no sheet of a spreadsheet can be called %q; a name has at most %d characters and none of %s",
+			sheet, most, never)
 	}
 	row := map[int]string{}
 	for i, head := range heads {
@@ -128,7 +130,7 @@ func newBook(sheet string, heads []string) ([]byte, bool) {
 		}
 	}
 	out.Close()
-	return buf.Bytes(), true
+	return buf.Bytes(), nil
 }
 
 // sheetPart is the part of a sheet that is being written with changes.
