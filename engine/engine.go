@@ -145,19 +145,15 @@ func (b *Rulebooks) CheckBeside(order *sheet.Order, name string, r io.Reader, by
 	j := b.NewJudge(judge.Options{Day: day, All: true})
 	for bag, ok := reader.Next(); ok; bag, ok = reader.Next() {
 		s := Set{Set: bag, Refused: slices.Collect(bag.NewlyRefused())}
-		o.totals.Tally.Add(j.Set(bag, judge.Sink{
+		o.totals.Count(bag, len(s.Refused), j.Set(bag, judge.Sink{
 			Result:   func(r *judge.Result) { s.Results = append(s.Results, r) },
 			Conflict: func(c *judge.Conflict) { s.Faults = append(s.Faults, c) },
 		}))
 		s.Doubtful = slices.Clone(j.Doubts(bag))
-		o.totals.Order.Add(bag.Order.Gaps())
-		o.totals.RowsJudged += bag.Rows
-		o.totals.RowsRefused += len(s.Refused)
-		o.totals.RowsSuperseded += bag.Superseded
-		o.totals.RowsSkipped += bag.Skipped
 		o.Sets = append(o.Sets, s)
 	}
-	o.totals.MetNothing, o.totals.Waivers, o.Warnings = j.MetNothing(), b.Waived(day, o.totals.RowsRefused == 0, j), reader.Warnings()
+	o.totals.MetNothing, o.totals.Waivers = j.MetNothing(), b.Waived(day, o.totals.RowsRefused == 0, j)
+	o.Warnings = reader.Warnings()
 	if p := reader.Problem(); p != nil {
 		return o, p
 	}

@@ -30,7 +30,7 @@ func runBench(c *call) error {
 		return err
 	}
 	reading := c.sheetOptions(l.Measuring, nil)
-	if err := c.readOrder(&reading, l.Rulebooks); err != nil {
+	if err := c.readOrder(&reading, l); err != nil {
 		return err
 	}
 	in, isFile := c.In.(*os.File)
@@ -41,7 +41,7 @@ func runBench(c *call) error {
 	b.Options.Report = func(text []byte, rule, set, club string) string {
 		to := &Streams{Now: c.Now, Version: c.Version, texts: map[string][]byte{file: text}}
 		return (&call{Streams: to, done: new(outcome), args: c.args, order: c.order, day: c.day,
-			narrowing: narrowing{only: named(rule), sets: named(set), clubs: named(club)}}).checked(l, reading)
+			narrowing: narrowing{named(rule), wanted{named: named(set)}, wanted{named: named(club)}}}).checked(l, reading)
 	}
 	b.Ending = c.onSignal
 	b.Writable = func(info fs.FileInfo) error { return writable(file, target, info) }

@@ -6,7 +6,6 @@ import (
 	"io"
 	"slices"
 
-	"ferrule/engine"
 	"ferrule/engine/build"
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
@@ -34,7 +33,7 @@ func runBuild(c *call) error {
 	}
 	options := c.sheetOptions(p, asked)
 	options.Target = columns.Target
-	if err := c.readOrder(&options, &engine.Rulebooks{Program: p, Measuring: p}); err != nil {
+	if err := c.readOrder(&options, &laws{Program: p, Measuring: p}); err != nil {
 		return err
 	}
 	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: c.day, Reason: wording.Reason,
@@ -48,7 +47,7 @@ func runBuild(c *call) error {
 		c.onlyClubs(&read)
 		doubtful := j.Doubts(&read)
 		plan := builder.Set(set)
-		if c.onlyClubs(set); c.clubs != nil {
+		if c.onlyClubs(set); c.clubs.named != nil {
 			plan.Only(set.Clubs)
 		}
 		if len(plan.Clubs) > 0 {

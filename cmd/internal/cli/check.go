@@ -46,11 +46,11 @@ func runCheck(c *call) error {
 		c.reads(cells.FileOf(name), info, err)
 	}
 	j := &judging{call: c, laws: l, reading: c.sheetOptions(l.Measuring, nil)}
-	if err := c.readOrder(&j.reading, l.Rulebooks); err != nil {
+	if err := c.readOrder(&j.reading, l); err != nil {
 		return err
 	}
 	if c.like != "" {
-		if j.like, err = l.likeOf(c.like); err != nil {
+		if j.like, err = likeOf(l, c.like); err != nil {
 			return err
 		}
 	}

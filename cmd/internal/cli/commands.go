@@ -29,7 +29,7 @@ type call struct {
 	on              string
 	day             book.Day // that on names
 	by, to          string   // methods
-	same            sameID
+	same            string   // one of sameIDs
 	of              []string // properties
 	rule, like      string
 	stock           string // risk: the mean and the deviation of one
@@ -139,11 +139,11 @@ var options = map[string]option{
 func (c *call) into() map[string]any {
 	return map[string]any{"rules": &c.rules, "on": &c.on, "by": &c.by, "same-id": &c.same, "only": &c.only,
 		"order": &c.order, "order-by": &c.orderBy,
-		"set": &c.sets, "club": &c.clubs, "rule": &c.rule, "like": &c.like, "stock": &c.stock, "watch": &c.again,
+		"set": &c.sets.named, "club": &c.clubs.named, "rule": &c.rule, "like": &c.like, "stock": &c.stock, "watch": &c.again,
 		"to": &c.to, "of": &c.of, "grid": &c.grid, "extend": &c.extend, "target": &c.target, "fix": &c.fix,
 		"write": &c.write, "clubs": &c.beside, "list": &c.list, "diff": &c.different, "unit": &c.unit, "who": &c.who,
 		"for": &c.purpose, "explain": &c.explain, "format": &c.format, "output": &c.outputs,
-		"color": (*string)(&c.colour), "stdio": &c.stdio}
+		"color": &c.colour, "stdio": &c.stdio}
 }
 
 // commandTexts are what the help says of each command: its use behind "= ", a line on what it does, more about it, and
@@ -211,8 +211,6 @@ func (t spec) flags(f *pflag.FlagSet, c *call) {
 			f.StringArrayVarP(into, name, short, nil, says)
 		case *bool:
 			f.BoolVarP(into, name, short, false, says)
-		case pflag.Value:
-			f.VarP(into, name, short, says)
 		}
 	}
 }
@@ -220,10 +218,16 @@ func (t spec) flags(f *pflag.FlagSet, c *call) {
 // settled runs a command once it is settled what its options mean.
 func (c *call) settled(run func(*call) error) (err error) {
 	one := *c
-	if err = one.settle(); err == nil {
-		if one.day, err = one.dayOf(); err == nil {
-			err = run(&one)
+	if err = one.settle(); err != nil {
+		return err
+	}
+	if one.day, err = one.dayOf(); err != nil {
+		return err
+	}
+	if one.write || one.fix {
+		if err = onlyFiles(one.args); err != nil {
+			return err
 		}
 	}
-	return err
+	return run(&one)
 }

@@ -19,7 +19,7 @@ import (
 )
 
 func runDiff(c *call) error {
-	if c.beside == "" && (c.on != today || c.by+c.order != "" || c.same != 0 || c.sets != nil || c.clubs != nil) {
+	if c.beside == "" && (c.on != today || c.by+c.order+c.same != "" || c.narrowed()) {
 		return mistake("--on, --by, --same-id, --order, --set and --club are about the clubs of a sheet; "+
 			"add --clubs and the sheet", "ferrule help diff")
 	}
@@ -77,7 +77,7 @@ func (c *call) judgeStock(stock *data.Stock, both [2]*laws, pairs []contrast.Pai
 	var readers [2]*sheet.Reader
 	for i, l := range both {
 		options := c.sheetOptions(l.Measuring, l.Asks())
-		if err := c.readOrder(&options, l.Rulebooks); err != nil {
+		if err := c.readOrder(&options, l); err != nil {
 			return err
 		}
 		if readers[i], _, err = c.openSheet(c.beside, options); err != nil {
@@ -101,7 +101,7 @@ func (c *call) judgeStock(stock *data.Stock, both [2]*laws, pairs []contrast.Pai
 		about := func(e editions.Effect) bool { return c.about(e.Subject) }
 		stock.Effects = append(stock.Effects, kept(j.Set(old, new), about)...)
 		for _, set := range []*club.Set{old, new} {
-			c.meet([]string{set.Name}, c.onlySets(set))
+			c.onlySets(set)
 			c.onlyClubs(set)
 		}
 		stock.Note(old, new, j.Doubts(old, new))

@@ -26,21 +26,21 @@ const (
 type outcome struct {
 	tally   judge.Tally
 	checked bool // sheets were judged: the tally counts
-	results int  // how many results there were, advice too
 	refused int  // rows
 	order   club.Gaps
 	faulty  bool // a mistake was told already: in a book, a sheet, or the report itself
-	changes bool // fmt: something would change
-	apart   bool // agree: two readings disagree; build: a shaft is too short, a dry fit out; trim: a set has no plan; test: a case is not as expected
-	untold  bool // convert, agree, build, trim: something is not measured
+	// apart: fmt: something would change; agree: two readings disagree; build: a shaft is too short, a dry fit out;
+	// trim: a set has no plan; test: a case is not as expected.
+	apart  bool
+	untold bool // convert, agree, build, trim: something is not measured
 }
 
 func (o outcome) code() int {
 	v := o.tally.Verdicts
 	switch {
-	case o.faulty, o.refused > 0, o.order.Refused > 0, o.tally.Conflicts > 0, o.checked && o.results == 0:
+	case o.faulty, o.refused > 0, o.order.Refused > 0, o.tally.Conflicts > 0, o.checked && o.tally.Results() == 0:
 		return unable
-	case v[decide.Fail] > 0, o.changes, o.apart, o.order.Of[club.OtherClub] > 0:
+	case v[decide.Fail] > 0, o.apart, o.order.Of[club.OtherClub] > 0:
 		return failed
 	case v[decide.TooClose]+v[decide.Unmeasured] > 0, o.untold, o.order.Of[club.NotOnSheet] > 0:
 		return unsure

@@ -3,7 +3,7 @@ package cli
 // This file is the command "fmt", which rewrites rule books in the standard layout.
 
 import (
-	"io"
+	"io/fs"
 	"strings"
 
 	"ferrule/lang/ast"
@@ -16,12 +16,7 @@ import (
 )
 
 func runFmt(c *call) error {
-	for i, name := range c.args {
-		if c.write {
-			if err := onlyFiles("-w", c.args[i:i+1]); err != nil {
-				return err
-			}
-		}
+	for _, name := range c.args {
 		text, err := c.bookText(name)
 		if err != nil {
 			return err
@@ -44,12 +39,7 @@ func (s *Streams) bookText(name string) ([]byte, error) {
 		if err := knownBook(name); err != nil {
 			return nil, err
 		}
-		f, err := rulesets.FS().Open(name + ".ferrule")
-		if err != nil {
-			return nil, err
-		}
-		defer f.Close()
-		return io.ReadAll(f)
+		return fs.ReadFile(rulesets.FS(), name+bookEnding)
 	}
 	return s.readBook(name)
 }
@@ -66,7 +56,7 @@ func (c *call) laidOut(name, text string, tree *ast.Book) error {
 	var out []byte
 	switch {
 	case c.list || c.different:
-		c.done.changes = c.done.changes || changed && !c.write
+		c.done.apart = c.done.apart || changed && !c.write
 		if c.list && changed {
 			out = append(out, diag.Visible(name)+"\n"...)
 		}

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -64,10 +65,13 @@ func writeOverview(w io.Writer) {
 }
 
 func writeFlags(w io.Writer, cmd *cobra.Command) {
-	var names, says []string
-	long := 0
+	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	defer table.Flush()
+	if cmd.HasAvailableLocalFlags() {
+		io.WriteString(w, "\n")
+	}
 	cmd.LocalFlags().VisitAll(func(f *pflag.Flag) {
-		if f.Hidden || f.Name == "help" {
+		if f.Hidden {
 			return
 		}
 		name := "--" + f.Name
@@ -77,13 +81,6 @@ func writeFlags(w io.Writer, cmd *cobra.Command) {
 		if f.Value.Type() != "bool" {
 			name += " " + cmp.Or(options[f.Name].value, strings.ToUpper(f.Name))
 		}
-		names, says = append(names, name), append(says, f.Usage)
-		long = max(long, len(name))
+		fmt.Fprintf(table, "  %s\t%s\n", name, f.Usage)
 	})
-	if names != nil {
-		io.WriteString(w, "\n")
-	}
-	for i, name := range names {
-		fmt.Fprintf(w, "  %-*s  %s\n", long, name, says[i])
-	}
 }

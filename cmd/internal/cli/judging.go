@@ -7,6 +7,7 @@ package cli
 import (
 	"runtime"
 	"slices"
+	"sync"
 
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
@@ -28,13 +29,13 @@ type judging struct {
 	reading sheet.Options   // how the sheets are read, beside which order
 	like    *club.Set       // a club that is judged without a sheet; or nil
 
-	totals  data.Totals
-	results int
-	faults  []string      // where the books disagree with themselves, the first of them
-	once    data.Doubtful // readings of which one note a sheet is enough
-	large   []string      // sets that are too large to be judged whole, the first of them
-	opened  int           // sheets that could be read
-	judges  []*judge.Judge
+	counting sync.Mutex // of what workers add to the totals
+	totals   data.Totals
+	faults   []string      // where the books disagree with themselves, the first of them
+	once     data.Doubtful // readings of which one note a sheet is enough
+	large    []string      // sets that are too large to be judged whole, the first of them
+	opened   int           // sheets that could be read
+	judges   []*judge.Judge
 }
 
 const (
@@ -53,18 +54,10 @@ type batch struct {
 	size   int // bytes of the rows
 	ready  chan struct{}
 
-	sheaves             []*report.Sheaf // one a writer
-	tally               judge.Tally
-	results             int
-	faults              []string
-	large               []string
-	once                []club.Doubt // one note for the whole sheet is enough
-	judged              int
-	refused             int
-	superseded, skipped int
-	order               club.Gaps
-	names               []string // of sets, where one was asked for
-	ids                 []string
+	sheaves []*report.Sheaf // one a writer
+	faults  []string
+	large   []string
+	once    []club.Doubt // one note for the whole sheet is enough
 }
 
 // run judges every sheet. A sheet that cannot be read is told of, the others are
@@ -103,12 +96,12 @@ func (j *judging) run() error {
 			j.totals.MetNothing = unmet
 		}
 		met := func(r *book.Rule) bool { // of single clubs nothing is asked as a set
-			return !slices.Contains(unmet, r) || j.clubs != nil && r.Subject == ast.OfSet
+			return !slices.Contains(unmet, r) || j.clubs.named != nil && r.Subject == ast.OfSet
 		}
 		j.totals.MetNothing = slices.DeleteFunc(j.totals.MetNothing, met)
 	}
-	j.done.order = j.totals.Order
-	j.done.checked, j.done.tally, j.done.results, j.done.refused = true, j.totals.Tally, j.results, j.totals.RowsRefused
+	j.done.checked, j.done.tally = true, j.totals.Tally
+	j.done.refused, j.done.order = j.totals.RowsRefused, j.totals.Order
 	if err := j.each(func(_ int, w report.Writer) error {
 		last := report.NewSheaf(nil)
 		last.Begin(new(club.Set))
@@ -149,7 +142,7 @@ func (j *judging) afterword() {
 	if more := j.totals.Tally.Conflicts - len(j.faults); more > 0 {
 		j.note("ferrule: and %s; the report lists each", number(more, "more fault"))
 	}
-	if j.results == 0 && j.totals.Tally.Conflicts == 0 {
+	if j.totals.Tally.Results() == 0 && j.totals.Tally.Conflicts == 0 {
 		why := "no rule in force applies to these clubs"
 		switch {
 		case j.totals.RowsJudged > 0:
@@ -256,19 +249,11 @@ func (j *judging) nextBatch(reader *sheet.Reader, old *batch) *batch {
 	return b
 }
 
-// emit counts what a batch gave and writes it.
+// emit writes what a batch gave.
 func (j *judging) emit(b *batch) error {
-	j.totals.RowsJudged += b.judged
-	j.totals.RowsRefused += b.refused
-	j.totals.RowsSuperseded += b.superseded
-	j.totals.RowsSkipped += b.skipped
-	j.totals.Order.Add(b.order)
-	j.totals.Tally.Add(b.tally)
 	j.once.Add(b.once)
-	j.results += b.results
 	j.faults = append(j.faults, b.faults[:min(len(b.faults), maxFaults-len(j.faults))]...)
 	j.large = append(j.large, b.large[:min(len(b.large), maxFaults-len(j.large))]...)
-	j.meet(b.names, b.ids)
 	return j.each(func(i int, w report.Writer) error { return w.Add(b.sheaves[i]) })
 }
 
@@ -305,8 +290,8 @@ func (j *judging) asked() func(*book.Rule) bool {
 	return func(r *book.Rule) bool { return asked(r) && (j.like == nil || r.Subject == ast.OfClub) }
 }
 
-// narrowed reports whether the report is about one club or one set alone.
-func (j *judging) narrowed() bool { return j.clubs != nil || j.sets != nil }
+// narrowed reports whether the call is about some clubs or sets alone.
+func (n *narrowing) narrowed() bool { return n.clubs.named != nil || n.sets.named != nil }
 
 // run judges the batches of a sheet.
 func (w *worker) run(work <-chan *batch) {
@@ -327,14 +312,9 @@ func (w *worker) run(work <-chan *batch) {
 func (w *worker) set(b *batch) {
 	bag := w.bag
 	if w.j.narrowed() {
-		bag = w.narrow(b)
+		bag = w.narrow()
 	}
-	b.judged += bag.Rows
-	b.superseded += bag.Superseded
-	b.skipped += bag.Skipped
-	b.order.Add(bag.Order.Gaps())
 	w.refused = slices.AppendSeq(w.refused[:0], bag.NewlyRefused())
-	b.refused += len(w.refused)
 	for _, s := range b.sheaves {
 		s.Begin(bag)
 	}
@@ -368,8 +348,9 @@ func (w *worker) set(b *batch) {
 	for i, to := range w.j.writers {
 		to.Close(b.sheaves[i], w.doubtful, w.refused)
 	}
-	b.tally.Add(t)
-	b.results += t.Results()
+	w.j.counting.Lock()
+	defer w.j.counting.Unlock()
+	w.j.totals.Count(bag, len(w.refused), t)
 }
 
 // large says that a set could not be judged whole.
@@ -381,11 +362,12 @@ func large(s *club.Set) string {
 	return of + s.Large + "; its rules about neighbours and about the whole set were not judged"
 }
 
-// narrow notes which sets and clubs there are, and returns of the bag what the report is about.
-func (w *worker) narrow(b *batch) *club.Set {
-	o, narrow := w.j, *w.bag
-	b.names = append(b.names, w.bag.Name)
-	b.ids = append(b.ids, o.onlySets(&narrow)...)
-	o.onlyClubs(&narrow)
+// narrow returns of the bag what the report is about.
+func (w *worker) narrow() *club.Set {
+	narrow := *w.bag
+	w.j.counting.Lock()
+	defer w.j.counting.Unlock()
+	w.j.onlySets(&narrow)
+	w.j.onlyClubs(&narrow)
 	return &narrow
 }

@@ -24,7 +24,7 @@ func wrongLike(text, message string) error {
 }
 
 // likeOf lays out a club that is described as in a case of a book, as a set of its own.
-func (l *laws) likeOf(text string) (*club.Set, error) {
+func likeOf(l *laws, text string) (*club.Set, error) {
 	if strings.ContainsAny(text, "\n\r#") {
 		return nil, wrongLike(text, "a club is described on one line, without #; write it as in "+exampleLike)
 	}
@@ -44,7 +44,7 @@ func (l *laws) likeOf(text string) (*club.Set, error) {
 	const before = "use \"books\"\nrule judged\n  for every club\n  require loft at most 90 deg\ncase \"a club\"\n  expect judged on \"the club\": pass\n  club \"the club\": "
 	file := source.NewFile("--like", before+text+"\n")
 	tree, list := parser.Parse(file)
-	book, more := check.Check(tree, check.Options{Name: "--like", Schema: l.Schema, Use: func(*ast.Use) (*book.Book, bool) { return l.vocabulary(), true }})
+	book, more := check.Check(tree, check.Options{Name: "--like", Schema: l.Schema, Use: func(*ast.Use) (*book.Book, bool) { return vocabulary(l), true }})
 	for _, d := range append(list, more...) {
 		if d.Severity != diag.Error {
 			continue
@@ -65,7 +65,7 @@ func (l *laws) likeOf(text string) (*club.Set, error) {
 
 // vocabulary is a book of the properties and the methods that the books declare, each
 // name once.
-func (l *laws) vocabulary() *book.Book {
+func vocabulary(l *laws) *book.Book {
 	all := &book.Book{Name: "the books", Info: &book.Info{}}
 	for _, b := range book.Reach(l.Books) {
 		for _, d := range b.Declared {

@@ -46,13 +46,26 @@ func (t takes) words(name string, args []string) ([]string, error) {
 	return args, nil
 }
 
-// bookFiles finds rule books: a name may be a pattern, or a folder, which means every book below it.
+// bookFiles finds rule books, each once: a name may be a pattern, or a folder, which means every book below it.
 func bookFiles(args []string) ([]string, error) {
-	args, err := expanded(args)
-	if err != nil {
-		return nil, err
+	names, err := expanded(args)
+	if err == nil {
+		names, err = booksBelow(names)
 	}
-	return booksBelow(args)
+	var out []string
+	var files []fs.FileInfo
+	for _, name := range names {
+		info, err := os.Stat(name)
+		isFile := err == nil && !isShipped(name)
+		same := func(f fs.FileInfo) bool { return os.SameFile(f, info) }
+		if isFile && slices.ContainsFunc(files, same) || slices.Contains(out, name) {
+			continue
+		}
+		if out = append(out, name); isFile {
+			files = append(files, info)
+		}
+	}
+	return out, err
 }
 
 // expanded puts the files that a pattern fits in the place of each name that is not a file and holds a wildcard, as some

@@ -18,10 +18,14 @@ import (
 // narrowing is what a call is narrowed to: what is judged, counted and shown, and so the exit code.
 type narrowing struct {
 	only  []string // rules
-	sets  []string
-	clubs []string // ids
+	sets  wanted   // by their names
+	clubs wanted   // by their ids
+}
 
-	met [2]map[string]bool // names of sets and ids of clubs that were on the sheets, where some are asked for
+// wanted are sets or clubs that are asked for; all are where none is named.
+type wanted struct {
+	named []string
+	met   map[string]bool // what was on the sheets, where some are named
 }
 
 // sentence is what it says for the head of the report; "" where nothing is narrowed.
@@ -33,8 +37,8 @@ func (n *narrowing) sentence() string {
 		}
 	}
 	say("rule", n.only...)
-	say("set", n.sets...)
-	say("club", n.clubs...)
+	say("set", n.sets.named...)
+	say("club", n.clubs.named...)
 	if to == nil {
 		return ""
 	}
@@ -43,41 +47,37 @@ func (n *narrowing) sentence() string {
 
 // about reports whether a subject is among what was asked for.
 func (n *narrowing) about(s judge.Subject) bool {
-	return among(n.sets, s.Set) &&
-		(n.clubs == nil || slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return among(n.clubs, c.ID) }))
+	return n.sets.has(s.Set) && (n.clubs.named == nil ||
+		slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return n.clubs.has(c.ID) }))
 }
 
-// onlySets takes the clubs from a set that was not asked for, and returns the ids of those that are left. Rows that may
-// belong to any set stay.
-func (n *narrowing) onlySets(set *club.Set) (ids []string) {
-	if !among(n.sets, set.Name) {
+// onlySets takes the clubs from a set that was not asked for, and notes the name of the set and the ids of the clubs that
+// are left. Rows that may belong to any set stay.
+func (n *narrowing) onlySets(set *club.Set) {
+	if !n.sets.has(set.Name) {
 		set.Clubs, set.Rows, set.Superseded = nil, 0, 0
 		set.Refused = kept(set.Refused, func(f club.Refusal) bool { return f.AnySet })
 	}
-	set.Order.Keep(func(name string) bool { return among(n.sets, name) || among(n.sets, set.Name) },
-		func(id string) bool { return among(n.clubs, id) })
-	if n.clubs == nil {
-		return nil
-	}
+	set.Order.Keep(func(name string) bool { return n.sets.has(name) || n.sets.has(set.Name) }, n.clubs.has)
+	n.sets.meet(set.Name)
 	for _, c := range set.Clubs {
-		ids = append(ids, c.ID)
+		n.clubs.meet(c.ID)
 	}
 	for _, f := range set.Refused {
-		ids = append(ids, f.Club.ID)
+		n.clubs.meet(f.Club.ID)
 	}
 	for _, u := range set.Order.Unpaired[club.NotOnSheet] {
-		ids = append(ids, u.ID)
+		n.clubs.meet(u.ID)
 	}
-	return ids
 }
 
 // onlyClubs takes all but the clubs that were asked for from a set. Rows that may be one of them stay.
 func (n *narrowing) onlyClubs(set *club.Set) {
-	if n.clubs == nil {
+	if n.clubs.named == nil {
 		return
 	}
-	set.Clubs = kept(set.Clubs, func(c *club.Club) bool { return among(n.clubs, c.ID) })
-	set.Refused = kept(set.Refused, func(f club.Refusal) bool { return f.Club.ID == "" || among(n.clubs, f.Club.ID) })
+	set.Clubs = kept(set.Clubs, func(c *club.Club) bool { return n.clubs.has(c.ID) })
+	set.Refused = kept(set.Refused, func(f club.Refusal) bool { return f.Club.ID == "" || n.clubs.has(f.Club.ID) })
 	set.Rows, set.Superseded = 0, 0
 	for _, c := range set.Clubs {
 		for ; c != nil; c = c.Next {
@@ -96,31 +96,31 @@ func kept[T any](list []T, keep func(T) bool) (out []T) {
 	return out
 }
 
-// meet notes names of sets and ids of clubs where some are asked for: those, and others that may have been meant, as many
-// as there is sense in.
-func (n *narrowing) meet(sets, clubs []string) {
+// has reports whether a name is one of those asked for.
+func (w *wanted) has(name string) bool {
+	return w.named == nil || slices.ContainsFunc(w.named, func(a string) bool { return catalogue.Same(a, name) })
+}
+
+// meet notes a name where some are asked for: each of those, and as many others that may have been meant as there is
+// sense in.
+func (w *wanted) meet(name string) {
 	const most = 10_000
-	wanted := [2][]string{n.sets, n.clubs}
-	for i, names := range [2][]string{sets, clubs} {
-		if wanted[i] != nil && n.met[i] == nil {
-			n.met[i] = map[string]bool{}
-		}
-		for _, name := range names {
-			if wanted[i] != nil && (len(n.met[i]) < most || among(wanted[i], name)) {
-				n.met[i][strings.Clone(name)] = true
-			}
-		}
+	if w.named == nil || len(w.met) >= most && !w.has(name) {
+		return
 	}
+	if w.met == nil {
+		w.met = map[string]bool{}
+	}
+	w.met[strings.Clone(name)] = true
 }
 
 // missing is an error where a set or a club that was asked for was not met, however it is written.
 func (n *narrowing) missing(where string) error {
-	for i, wanted := range [2][]string{n.sets, n.clubs} {
-		seen := slices.Sorted(maps.Keys(n.met[i]))
-		for _, name := range wanted {
-			if !slices.ContainsFunc(seen, func(s string) bool { return catalogue.Same(s, name) }) {
-				return mistake("no " + []string{"set", "club"}[i] + " " + diag.Quote(name) + " is on the " + where +
-					didYouMean(name, seen))
+	for i, w := range []*wanted{&n.sets, &n.clubs} {
+		met := slices.Sorted(maps.Keys(w.met))
+		for _, name := range w.named {
+			if !slices.ContainsFunc(met, func(m string) bool { return catalogue.Same(m, name) }) {
+				return mistake("no " + []string{"set", "club"}[i] + " " + diag.Quote(name) + " is on the " + where + didYouMean(name, met))
 			}
 		}
 	}
@@ -133,9 +133,4 @@ func named(name string) []string {
 		return nil
 	}
 	return []string{name}
-}
-
-// among reports whether a name is one of those asked for; each is where none is.
-func among(asked []string, name string) bool {
-	return asked == nil || slices.ContainsFunc(asked, func(a string) bool { return catalogue.Same(a, name) })
 }

@@ -131,14 +131,12 @@ func unwritten(name string, err error) error {
 	return mistake("could not write " + to + ": " + words)
 }
 
-// onlyFiles is an error where an option, if there is one, would write to a book that is not a file. One that is not
-// there is told of when it is read.
-func onlyFiles(option string, names []string) error {
+// onlyFiles is an error where a book that would be changed is not a file. One that is not there is told of when it is
+// read.
+func onlyFiles(names []string) error {
 	for _, name := range names {
 		what := diag.Quote(name)
 		switch target, err := behind(name); {
-		case option == "":
-			continue
 		case name == stdin, err == nil && handedOver(target):
 			what = "standard input"
 		case isShipped(name):
@@ -149,7 +147,7 @@ func onlyFiles(option string, names []string) error {
 				continue
 			}
 		}
-		return mistake(option + " changes files only, and " + what + " is not one; save it as a file first")
+		return mistake("only files can be changed, and " + what + " is not one; save it as a file first")
 	}
 	return nil
 }

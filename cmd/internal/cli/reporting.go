@@ -19,7 +19,7 @@ type reporting struct {
 	format  string
 	chosen  bool // a format is named
 	outputs []string
-	colour  colour
+	colour  string
 	explain string
 
 	formats []string // that the command has
@@ -37,20 +37,21 @@ type paper struct {
 
 // settle checks the options and says which reports are to be written, and how.
 func (c *call) settle() error {
-	if err := c.colour.check(); err != nil {
-		return err
+	for _, o := range []struct {
+		name, word string
+		words      []string
+	}{
+		{"--color", c.colour, colours}, {"--explain", c.explain, report.Depths()}, {"--format", c.format, c.formats},
+		{"--same-id", c.same, sameIDs[1:]},
+	} {
+		if err := oneOf(o.name, o.word, o.words); err != nil {
+			return err
+		}
 	}
 	if c.formats == nil {
 		return nil
 	}
-	depth, ok := report.DepthOf(c.explain)
-	if c.explain != "" && !ok {
-		return oneOf("--explain", c.explain, report.Depths())
-	}
-	if !slices.Contains(c.formats, c.format) {
-		return mistake("--format takes " + choices(c.formats) + " here, not " + diag.Quote(c.format) +
-			didYouMean(c.format, c.formats))
-	}
+	depth, _ := report.DepthOf(c.explain)
 	if note := c.narrowing.sentence(); note != "" {
 		c.notes = append(c.notes, note)
 	}
@@ -70,7 +71,7 @@ func (c *call) settle() error {
 	}
 	for i := range c.papers {
 		o := &c.papers[i].Options
-		o.Depth, o.Colour = depth, o.Format == "text" && c.colour.on(c.outTerminal && c.papers[i].name == "")
+		o.Depth, o.Colour = depth, o.Format == "text" && coloured(c.colour, c.outTerminal && c.papers[i].name == "")
 		o.Tool, o.Scratch = data.Tool{Name: "ferrule", Version: c.Version}, c.scratch
 	}
 	return nil

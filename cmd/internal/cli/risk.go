@@ -41,7 +41,7 @@ func runRisk(c *call) error {
 	if err != nil {
 		return err
 	}
-	rule, err := l.ruleOf(c.rule)
+	rule, err := ruleOf(l, c.rule)
 	if err != nil {
 		return err
 	}
@@ -54,7 +54,7 @@ func runRisk(c *call) error {
 	if err := knowsMethod(l.Program, c.by); err != nil {
 		return err
 	}
-	like, err := l.lengthless(c.like)
+	like, err := lengthless(l, c.like)
 	if err != nil {
 		return err
 	}
@@ -72,11 +72,11 @@ func runRisk(c *call) error {
 }
 
 // lengthless is the club that is described, whose length is tried out; nil where none is.
-func (l *laws) lengthless(text string) (*club.Club, error) {
+func lengthless(l *laws, text string) (*club.Club, error) {
 	if text == "" {
 		return nil, nil
 	}
-	set, err := l.likeOf(text)
+	set, err := likeOf(l, text)
 	if err != nil {
 		return nil, err
 	}
@@ -93,7 +93,7 @@ func (l *laws) lengthless(text string) (*club.Club, error) {
 }
 
 // ruleOf is the rule of that name, which must be one.
-func (l *laws) ruleOf(name string) (*book.Rule, error) {
+func ruleOf(l *laws, name string) (*book.Rule, error) {
 	if err := knowsRules([]string{name}, l.Program); err != nil {
 		return nil, err
 	}

@@ -141,7 +141,6 @@ func wrongFlag(cmd *cobra.Command, err error) error {
 	var unknown *pflag.NotExistError
 	var valueless *pflag.ValueRequiredError
 	var bad *pflag.InvalidValueError
-	var call *callMistake
 	switch {
 	case errors.As(err, &unknown):
 		name, near := unknown.GetSpecifiedName(), ""
@@ -154,8 +153,6 @@ func wrongFlag(cmd *cobra.Command, err error) error {
 		return mistake("unknown option "+diag.Quote("--"+name)+near, help)
 	case errors.As(err, &valueless):
 		return mistake("the option --"+valueless.GetFlag().Name+" needs a value", help)
-	case errors.As(err, &call):
-		return mistake(call.message, help)
 	case errors.As(err, &bad):
 		return mistake(fmt.Sprintf("the option --%s does not take %s", bad.GetFlag().Name, diag.Quote(bad.GetValue())), help)
 	}

@@ -119,7 +119,7 @@ func (s *Streams) loadBooks(names []string) (*load.Loaded, diag.List, error) {
 }
 
 // laws are the rule books of a check, ready to judge.
-type laws struct{ *engine.Rulebooks }
+type laws = engine.Rulebooks
 
 // loadLaws loads the books of a check. Where none of them knows a method, the names of the shipped methods serve for
 // the sheets. Mistakes are told. By is the method of rows that name none, and only are the rules that are asked for:
@@ -129,11 +129,10 @@ func (c *call) loadLaws(names []string, by string, only ...string) (*laws, error
 	if err != nil {
 		return nil, err
 	}
-	books, list := engine.Open(roots...)
+	l, list := engine.Open(roots...)
 	if c.diagnose(list, c.colour) {
 		return nil, errTold
 	}
-	l := &laws{books}
 	if err := knowsRules(only, l.Program); err != nil {
 		return nil, err
 	}

@@ -28,7 +28,7 @@ func bySet[W interface{ End() error }](c *call, o sheet.Options, writer func(io.
 		reports = append(reports, writer(p.output, p.Options))
 	}
 	for set, ok := reader.Next(); ok; set, ok = reader.Next() {
-		c.meet([]string{set.Name}, c.onlySets(set))
+		c.onlySets(set)
 		do(set, reports)
 		for range set.NewlyRefused() {
 			c.done.refused++

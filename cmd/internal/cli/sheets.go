@@ -18,34 +18,19 @@ import (
 	"ferrule/lang/diag"
 )
 
-// sameID is what a second row of one id is, as an option.
-type sameID sheet.SameID
-
-var sameIDs = []string{"", "repeats", "latest"}
-
-func (s *sameID) String() string { return sameIDs[*s] }
-
-func (s *sameID) Type() string { return "string" }
-
-// Set takes the word of the option.
-func (s *sameID) Set(word string) error {
-	i := slices.Index(sameIDs, word)
-	if i < 1 {
-		return mistake("--same-id takes repeats or latest, not "+diag.Quote(word), "")
-	}
-	*s = sameID(i)
-	return nil
-}
+// sameIDs are the words of --same-id, by what they say of a second row of one id.
+var sameIDs = []string{sheet.Repeats: "repeats", sheet.Latest: "latest"}
 
 // sheetOptions says how the sheets of a command are read.
 func (c *call) sheetOptions(measuring *judge.Program, asked func(catalogue.ID) bool) sheet.Options {
 	options := engine.SheetOptions(c.by, measuring)
-	options.SameID, options.Asked, options.Last = sheet.SameID(c.same), asked, true
+	options.SameID = sheet.SameID(slices.Index(sameIDs, c.same))
+	options.Asked, options.Last = asked, true
 	return options
 }
 
 // readOrder reads the order that the clubs of a sheet are held against, where the call names one.
-func (c *call) readOrder(options *sheet.Options, l *engine.Rulebooks) error {
+func (c *call) readOrder(options *sheet.Options, l *laws) error {
 	switch {
 	case c.order == "" && c.orderBy == "":
 		return nil

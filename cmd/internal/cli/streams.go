@@ -65,33 +65,20 @@ func infoOf(stream any) fs.FileInfo {
 	return info
 }
 
-// colour is the choice of --color.
-type colour string
-
-var colours = []string{"auto", "always", "never"}
-
-func (c colour) check() error {
-	return oneOf("--color", string(c), colours)
-}
-
-// oneOf is an error where the word of an option is none of those that it takes.
+// oneOf is an error where the word of an option is none of those that it takes, if there are any.
 func oneOf(option, word string, words []string) error {
-	if slices.Contains(words, word) {
+	if word == "" || words == nil || slices.Contains(words, word) {
 		return nil
 	}
 	return mistake(option + " takes " + choices(words) + ", not " + diag.Quote(word) + didYouMean(word, words))
 }
 
-// on reports whether text for a stream is coloured: on a terminal, unless NO_COLOR
-// is set; --color always and never win over both.
-func (c colour) on(terminal bool) bool {
-	switch c {
-	case "always":
-		return true
-	case "never":
-		return false
-	}
-	return terminal && os.Getenv("NO_COLOR") == ""
+// colours are the words of --color.
+var colours = []string{"auto", "always", "never"}
+
+// coloured reports whether text for a stream is coloured: as --color says, else on a terminal, unless NO_COLOR is set.
+func coloured(colour string, terminal bool) bool {
+	return colour == "always" || colour != "never" && terminal && os.Getenv("NO_COLOR") == ""
 }
 
 // choices lists words: "line, steps or full".
@@ -99,8 +86,8 @@ func choices(words []string) string { return unit.Listed(words, "or") }
 
 // diagnose writes mistakes of rule books to the error stream. It reports whether
 // one of them is an error.
-func (s *Streams) diagnose(list diag.List, c colour) bool {
-	diag.Render(s.Err, list, diag.RenderOptions{Width: pageWidth, Colour: c.on(s.errTerminal)})
+func (s *Streams) diagnose(list diag.List, colour string) bool {
+	diag.Render(s.Err, list, diag.RenderOptions{Width: pageWidth, Colour: coloured(colour, s.errTerminal)})
 	return list.HasErrors()
 }
 

@@ -4,7 +4,6 @@ package cli
 
 import (
 	"io"
-	"os"
 	"slices"
 	"strings"
 
@@ -16,19 +15,9 @@ import (
 )
 
 func runTest(c *call) error {
-	option := ""
-	if c.write {
-		option = "--write"
-	}
-	if err := onlyFiles(option, c.args); err != nil {
-		return err
-	}
 	var tested []data.Tested
 	var programs []*judge.Program
-	for i, name := range c.args {
-		if namedBefore(c.args[:i], name) {
-			continue
-		}
+	for _, name := range c.args {
 		loaded, list, err := c.loadBooks([]string{name})
 		if err == nil && c.diagnose(list, c.colour) {
 			err = errTold
@@ -68,18 +57,6 @@ func runTest(c *call) error {
 		c.done.apart = c.done.apart || slices.ContainsFunc(t.Outcomes, func(o trial.Outcome) bool { return !o.Right() })
 	}
 	return c.draw(func(w io.Writer, shown report.Options) error { return report.Tests(w, tested, shown) })
-}
-
-// namedBefore reports whether a book was named already, be it by another way to its file.
-func namedBefore(names []string, name string) bool {
-	info, err := os.Stat(name)
-	return slices.ContainsFunc(names, func(n string) bool {
-		if n == name || err != nil || isShipped(n) || isShipped(name) {
-			return n == name
-		}
-		other, err := os.Stat(n)
-		return err == nil && os.SameFile(info, other)
-	})
 }
 
 // tests runs the cases of the book of a program; only names the rules to look at, none

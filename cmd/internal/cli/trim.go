@@ -25,13 +25,13 @@ func runTrim(c *call) error {
 	if err != nil {
 		return err
 	}
-	extend, err := l.extension(c.extend)
+	extend, err := extension(l, c.extend)
 	if err != nil {
 		return err
 	}
 	options := c.sheetOptions(l.Measuring, l.Asks(catalogue.LengthID, catalogue.MassID, catalogue.Balance,
 		catalogue.SwingWeightID, catalogue.ButtMass))
-	if err := c.readOrder(&options, l.Rulebooks); err != nil {
+	if err := c.readOrder(&options, l); err != nil {
 		return err
 	}
 	how := trim.Options{Grid: grid.Base, Extend: extend.Base}
@@ -92,7 +92,7 @@ func positive(option, text string) (unit.Amount, error) {
 
 // extension reads how far clubs may be extended, which must be within what the books allow; no amount
 // where nobody asks.
-func (l *laws) extension(text string) (unit.Amount, error) {
+func extension(l *laws, text string) (unit.Amount, error) {
 	if text == "" {
 		return unit.Amount{}, nil
 	}

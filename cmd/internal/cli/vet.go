@@ -10,22 +10,11 @@ import (
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/engine/vet"
-	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/load"
 )
 
 func runVet(c *call) error {
-	option := ""
-	switch {
-	case c.write:
-		option = "--write"
-	case c.fix:
-		option = "--fix"
-	}
-	if err := onlyFiles(option, c.args); err != nil {
-		return err
-	}
 	load := c.loadBooks
 	if c.fix {
 		load = c.mendBooks
@@ -52,12 +41,7 @@ func runVet(c *call) error {
 func vetting(loaded *load.Loaded, list diag.List) *data.Vetting {
 	v := &data.Vetting{Books: len(loaded.All)}
 	v.Add(list)
-	seen := map[*book.Book]bool{}
 	for _, b := range loaded.Roots {
-		if seen[b] {
-			continue
-		}
-		seen[b] = true
 		found := vet.Sound(context.Background(), b, loaded.Schema, list)
 		v.Findings = append(v.Findings, found.List...)
 		v.LeftOut = append(v.LeftOut, found.LeftOut...)

@@ -3,7 +3,6 @@ package cli
 // This file adds the clubs that show what "vet" found to the files of the books, as cases.
 
 import (
-	"slices"
 	"strings"
 
 	"ferrule/engine/report/data"
@@ -17,10 +16,7 @@ import (
 // addWitnesses adds the witnesses of each book that was named at the end of its file, those that
 // it does not hold already. A book with mistakes is left as it is.
 func (c *call) addWitnesses(v *data.Vetting, books []*book.Book) error {
-	for i, b := range books {
-		if slices.Contains(books[:i], b) {
-			continue
-		}
+	for _, b := range books {
 		if c.done.faulty {
 			c.note("ferrule: nothing was written into %s: the books have mistakes", diag.Quote(b.Name))
 			continue

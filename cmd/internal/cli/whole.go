@@ -114,20 +114,20 @@ func writable(name, target string, info fs.FileInfo) error {
 
 // makeFolder makes a folder and those above it. What is still empty at the end is removed again.
 func (s *Streams) makeFolder(dir string) error {
-	if _, err := os.Stat(dir); err == nil {
-		return nil
-	}
-	if above := filepath.Dir(dir); above != dir {
-		if err := s.makeFolder(above); err != nil {
-			return err
+	var missing []*output
+	for above := dir; ; above = filepath.Dir(above) {
+		if _, err := os.Stat(above); err == nil || above == filepath.Dir(above) {
+			break
 		}
+		missing = append(missing, &output{made: above})
 	}
+	slices.Reverse(missing)
 	s.lock.Lock()
 	defer s.lock.Unlock()
-	if err := os.Mkdir(dir, 0o777); err != nil && !errors.Is(err, fs.ErrExist) {
+	s.unfinished = append(s.unfinished, missing...)
+	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return unwritten(dir, err)
 	}
-	s.unfinished = append(s.unfinished, &output{made: dir})
 	return nil
 }
 

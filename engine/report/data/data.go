@@ -42,6 +42,16 @@ type Totals struct {
 // RowsRead are all rows below the headings.
 func (t *Totals) RowsRead() int { return t.RowsJudged + t.RowsRefused + t.RowsSuperseded }
 
+// Count adds a set of which so many rows were refused that were not in a set before, and the verdicts on it.
+func (t *Totals) Count(set *club.Set, refused int, verdicts judge.Tally) {
+	t.RowsJudged += set.Rows
+	t.RowsRefused += refused
+	t.RowsSuperseded += set.Superseded
+	t.RowsSkipped += set.Skipped
+	t.Order.Add(set.Order.Gaps())
+	t.Tally.Add(verdicts)
+}
+
 // Check is a format of a check. Each method appends what it says of one thing to dst; it may append nothing.
 type Check interface {
 	Result(dst []byte, r *judge.Result, bag *club.Set) []byte
