@@ -120,7 +120,7 @@ type writing struct {
 	rows  []spot   // of the new rows, by key
 }
 
-// edits are the changes of the sheet. Clubs that wait are on it, unless it is to be written and nothing was read of them.
+// edits are the changes of the sheet. A club that waits is on it unless it is to be written and nothing was read of it.
 func (s *Session) edits(written bool) *cells.Edits {
 	w := &writing{bench: s.bench, out: cells.Edits{Frame: s.layout.Frame, Cells: map[int]map[int]string{},
 		Soft: []int{s.layout.Find("who"), s.layout.Find("on")}}}

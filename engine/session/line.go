@@ -198,7 +198,7 @@ func looksLikeValue(text string, isClub bool) bool {
 	return len(first) > 1 && strings.Contains("ABCDEFG", first[:1]) && strings.Trim(first[1:], "0123456789.") == ""
 }
 
-// hasUnit reports whether a text is a figure with its unit, so that it names no club by itself: 12 deg is hardly a wedge.
+// hasUnit reports whether a text is a figure with its unit, and so names no club by itself: 12 deg is hardly a wedge.
 func hasUnit(text string) bool {
 	q, n, err := unit.Scan(text)
 	return err == nil && n == len(text) && q.HasUnit

@@ -104,6 +104,8 @@ rule g
 		{"", "why l", "nothing", "report of l on Birch/i7"},
 		{"", "why k", "nothing", `The books have no rule "k".`},
 		{"", "qwerty", "nothing", "is not understood"},
+		{"", "quit", "nothing", `"done" writes the sheet and ends. Ctrl-D ends and keeps the readings.`},
+		{"", "?", "nothing", `"help" shows what can be typed.`},
 		{"club d|set Oak", "46", "Oak/d length 46 in by soled", "Driver (d): length 46 in by soled."},
 	} {
 		s := begin(t, rules, "lines.csv", sheet)

@@ -202,7 +202,7 @@ func (s *Session) answered(line string) Answer {
 }
 
 // examples are readings of properties as they may be typed, by their sorts.
-var examples = map[catalogue.Sort]string{catalogue.Length: "44 3/4", catalogue.Angle: "61.5", catalogue.SwingWeight: "D2",
-	catalogue.YesNo: "yes", catalogue.Date: "2026-05-02", catalogue.Text: "regular"}
+var examples = map[catalogue.Sort]string{catalogue.Length: "44 3/4", catalogue.Angle: "61.5",
+	catalogue.SwingWeight: "D2", catalogue.YesNo: "yes", catalogue.Date: "2026-05-02", catalogue.Text: "regular"}
 
 func example(p catalogue.Property) string { return cmp.Or(examples[p.Sort], "320") }

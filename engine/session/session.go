@@ -340,8 +340,8 @@ func (s *Session) Text() []byte {
 // Changed reports whether there is something to write.
 func (s *Session) Changed() bool { return len(s.entries) > 0 }
 
-// Begin returns a new sheet of that name, with headings for what a club needs and what the rules look at. The error says
-// why a sheet of such a name cannot be begun.
+// Begin returns a new sheet of that name, with headings for what a club needs and what the rules look at. The error
+// says why a sheet of such a name cannot be begun.
 func (o *Options) Begin(name string) ([]byte, error) {
 	used := map[catalogue.ID]bool{}
 	for _, r := range o.Program.Rules() {

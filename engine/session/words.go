@@ -64,7 +64,12 @@ func init() {
 		wordClub:  {true, "club 7 iron", (*Session).toClub},
 	}
 	words = slices.Sorted(maps.Keys(verbs))
+	for _, word := range []string{"quit", "exit", "q", "?"} { // of other programs
+		verbs[word] = verb{run: func(s *Session, _, _ string) Answer { return s.look(leaving) }}
+	}
 }
+
+const leaving = `"done" writes the sheet and ends. Ctrl-D ends and keeps the readings. "help" shows what can be typed.`
 
 const helpText = `A reading     44 3/4         of what is due; several: 44 3/4 44 7/8 44 3/4
               61.5 lie       of another property, or lie 61.5

@@ -88,7 +88,7 @@ func measuredOf(p *judge.Program, names []string) ([]catalogue.Property, error) 
 		q, ok := p.Schema.Lookup(name)
 		switch {
 		case !ok:
-			return nil, mistake("--of: no property " + diag.Quote(name) + " is known" + didYouMean(name, p.Schema.Names()))
+			return nil, mistake("--of: unknown property " + diag.Quote(name) + didYouMean(name, p.Schema.Names()))
 		case !q.Sort.Numeric() || q.ID == catalogue.Number:
 			return nil, mistake("--of takes what is measured, such as length, lie or swingweight; " + name +
 				" is " + described(q))

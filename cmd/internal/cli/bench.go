@@ -36,12 +36,14 @@ func runBench(c *call) error {
 	in, isFile := c.In.(*os.File)
 	b := &bench.Bench{Sheet: file, Target: target, Unit: c.unit, In: c.In, Out: c.Out, Now: c.Now,
 		Terminal: isFile && c.outTerminal && isTerminal(in)}
-	b.Options = &session.Options{Program: l.Program, Judge: l.NewJudge(judge.Options{Day: c.day, All: true}), Day: c.day,
-		On: c.day.String(), Sheet: reading, Name: name, Who: c.who}
+	judge := l.NewJudge(judge.Options{Day: c.day, All: true})
+	b.Options = &session.Options{Program: l.Program, Judge: judge, Day: c.day, On: c.day.String(), Sheet: reading,
+		Name: name, Who: c.who}
 	b.Options.Report = func(text []byte, rule, set, club string) string {
 		to := &Streams{Now: c.Now, Version: c.Version, texts: map[string][]byte{file: text}}
-		return (&call{Streams: to, done: new(outcome), args: c.args, order: c.order, day: c.day,
-			narrowing: narrowing{named(rule), wanted{named: named(set)}, wanted{named: named(club)}}}).checked(l, reading)
+		about := narrowing{named(rule), wanted{named: named(set)}, wanted{named: named(club)}}
+		return (&call{Streams: to, done: new(outcome), args: c.args, order: c.order, day: c.day, narrowing: about}).
+			checked(l, reading)
 	}
 	b.Ending = c.onSignal
 	b.Writable = func(info fs.FileInfo) error { return writable(file, target, info) }

@@ -87,14 +87,12 @@ func targetChart(p *judge.Program, name string) (*book.Chart, error) {
 		}
 	}
 	switch {
+	case names == nil:
+		return nil, mistake("the books have no chart; --target takes the name of one of lengths", "ferrule help build")
 	case len(charts) == 0:
 		slices.Sort(names)
 		names = slices.Compact(names)
-		if len(names) == 0 {
-			return nil, mistake("no chart "+diag.Quote(name)+
-				" is in the books, and no other; --target takes the name of a chart of lengths", "ferrule help build")
-		}
-		return nil, mistake("no chart " + diag.Quote(name) + " is in the books" + didYouMean(name, names) + known(names))
+		return nil, mistake("unknown chart " + diag.Quote(name) + didYouMean(name, names) + known(names))
 	case len(charts) > 1:
 		return nil, mistake("two books have a chart " + diag.Quote(name) + ", " + charts[0].Book.Name + " and " +
 			charts[1].Book.Name + "; name the books so that one is left")

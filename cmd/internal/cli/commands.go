@@ -139,10 +139,10 @@ var options = map[string]option{
 func (c *call) into() map[string]any {
 	return map[string]any{"rules": &c.rules, "on": &c.on, "by": &c.by, "same-id": &c.same, "only": &c.only,
 		"order": &c.order, "order-by": &c.orderBy,
-		"set": &c.sets.named, "club": &c.clubs.named, "rule": &c.rule, "like": &c.like, "stock": &c.stock, "watch": &c.again,
-		"to": &c.to, "of": &c.of, "grid": &c.grid, "extend": &c.extend, "target": &c.target, "fix": &c.fix,
-		"write": &c.write, "clubs": &c.beside, "list": &c.list, "diff": &c.different, "unit": &c.unit, "who": &c.who,
-		"for": &c.purpose, "explain": &c.explain, "format": &c.format, "output": &c.outputs,
+		"set": &c.sets.named, "club": &c.clubs.named, "rule": &c.rule, "like": &c.like, "stock": &c.stock,
+		"watch": &c.again, "to": &c.to, "of": &c.of, "grid": &c.grid, "extend": &c.extend, "target": &c.target,
+		"fix": &c.fix, "write": &c.write, "clubs": &c.beside, "list": &c.list, "diff": &c.different, "unit": &c.unit,
+		"who": &c.who, "for": &c.purpose, "explain": &c.explain, "format": &c.format, "output": &c.outputs,
 		"color": &c.colour, "stdio": &c.stdio}
 }
 

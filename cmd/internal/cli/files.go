@@ -132,7 +132,8 @@ func handedOver(name string) bool {
 func descriptor(name string) (uintptr, bool) {
 	dir, number := path.Split(filepath.ToSlash(filepath.Clean(name)))
 	n, err := strconv.ParseUint(number, 10, 31)
-	return uintptr(n), err == nil && slices.Contains([]string{"/dev/fd/", "/proc/self/fd/", fmt.Sprintf("/proc/%d/fd/", os.Getpid())}, dir)
+	streams := []string{"/dev/fd/", "/proc/self/fd/", fmt.Sprintf("/proc/%d/fd/", os.Getpid())}
+	return uintptr(n), err == nil && slices.Contains(streams, dir)
 }
 
 // folder is the folder of a rule book, whose files are remembered as they are read.

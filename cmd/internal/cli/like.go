@@ -41,10 +41,11 @@ func likeOf(l *laws, text string) (*club.Set, error) {
 		return nil, wrongLike(text, message+near+known(kinds))
 	}
 	// A book of one case, beside the properties and the methods that the books declare.
-	const before = "use \"books\"\nrule judged\n  for every club\n  require loft at most 90 deg\ncase \"a club\"\n  expect judged on \"the club\": pass\n  club \"the club\": "
-	file := source.NewFile("--like", before+text+"\n")
-	tree, list := parser.Parse(file)
-	book, more := check.Check(tree, check.Options{Name: "--like", Schema: l.Schema, Use: func(*ast.Use) (*book.Book, bool) { return vocabulary(l), true }})
+	const before = "use books\nrule judged\n  for every club\n  require loft at most 90 deg\n" +
+		"case \"a club\"\n  expect judged on c: pass\n  club c: "
+	tree, list := parser.Parse(source.NewFile("--like", before+text+"\n"))
+	book, more := check.Check(tree, check.Options{Name: "--like", Schema: l.Schema,
+		Use: func(*ast.Use) (*book.Book, bool) { return vocabulary(l), true }})
 	for _, d := range append(list, more...) {
 		if d.Severity != diag.Error {
 			continue

@@ -68,8 +68,8 @@ func bookFiles(args []string) ([]string, error) {
 	return out, err
 }
 
-// expanded puts the files that a pattern fits in the place of each name that is not a file and holds a wildcard, as some
-// shells do and others leave to the program.
+// expanded puts the files that a pattern fits in its place, as some shells do and others leave to the program. A
+// pattern is a name that holds a wildcard and is not that of a file.
 func expanded(names []string) ([]string, error) {
 	var out []string
 	for _, name := range names {

@@ -51,8 +51,8 @@ func (n *narrowing) about(s judge.Subject) bool {
 		slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return n.clubs.has(c.ID) }))
 }
 
-// onlySets takes the clubs from a set that was not asked for, and notes the name of the set and the ids of the clubs that
-// are left. Rows that may belong to any set stay.
+// onlySets takes the clubs from a set that was not asked for, and notes its name and the ids of those that are left.
+// Rows that may belong to any set stay.
 func (n *narrowing) onlySets(set *club.Set) {
 	if !n.sets.has(set.Name) {
 		set.Clubs, set.Rows, set.Superseded = nil, 0, 0
@@ -117,10 +117,11 @@ func (w *wanted) meet(name string) {
 // missing is an error where a set or a club that was asked for was not met, however it is written.
 func (n *narrowing) missing(where string) error {
 	for i, w := range []*wanted{&n.sets, &n.clubs} {
+		what := []string{"set ", "club "}[i]
 		met := slices.Sorted(maps.Keys(w.met))
 		for _, name := range w.named {
 			if !slices.ContainsFunc(met, func(m string) bool { return catalogue.Same(m, name) }) {
-				return mistake("no " + []string{"set", "club"}[i] + " " + diag.Quote(name) + " is on the " + where + didYouMean(name, met))
+				return mistake("no " + what + diag.Quote(name) + " is on the " + where + didYouMean(name, met))
 			}
 		}
 	}

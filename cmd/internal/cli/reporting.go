@@ -11,7 +11,6 @@ import (
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/lang/diag"
-	"ferrule/lang/unit"
 )
 
 // reporting is how a command is asked to report.
@@ -102,8 +101,8 @@ func (r *reporting) formatOf(name string) (string, error) {
 	case name == "":
 		return "", mistake("--output needs the name of a file")
 	case usual == "" && len(ending) > 1 && !r.chosen:
-		return "", mistake(diag.Quote(name) + " does not say what to write: no report ends in " + ending + ". End it in " +
-			unit.Listed(known, "or") + ", or say --format")
+		return "", mistake(diag.Quote(name) + " does not say what to write: no report ends in " + ending +
+			". End it in " + choices(known) + ", or say --format")
 	case usual == "":
 		return r.format, nil
 	case r.chosen && !right:

@@ -27,7 +27,8 @@ const (
 
 func runRisk(c *call) error {
 	for _, need := range []struct{ value, says string }{
-		{strings.Join(c.rules, ""), "--rules and a rule book"}, {c.rule, "--rule and the name of a rule"}, {c.by, "--by and the method of the reading"},
+		{strings.Join(c.rules, ""), "--rules and a rule book"}, {c.rule, "--rule and the name of a rule"},
+		{c.by, "--by and the method of the reading"},
 	} {
 		if need.value == "" {
 			return mistake("risk needs "+need.says, "ferrule help risk")
@@ -46,7 +47,8 @@ func runRisk(c *call) error {
 		return err
 	}
 	if !rule.InForce(c.day) {
-		return mistake("the rule " + c.rule + " is not in force on " + c.day.String() + "; choose another day with --on")
+		return mistake("the rule " + c.rule + " is not in force on " + c.day.String() +
+			"; choose another day with --on")
 	}
 	if rule.Decl.From != nil || rule.Decl.Until != nil {
 		c.notes = append(c.notes, "On "+c.day.String()+".")
@@ -114,25 +116,22 @@ func stockOf(text string) (*compare.Stock, error) {
 		return mistake("--stock takes a mean and a standard deviation, as in " +
 			strings.TrimPrefix(exampleStock, "--stock ") + "; " + message)
 	}
-	parts := strings.Split(text, ",")
-	switch {
-	case len(parts) < 2:
+	mean, deviation, ok := strings.Cut(text, ",")
+	if !ok {
 		return nil, wrong("the deviation is missing")
-	case len(parts) > 2:
-		return nil, wrong(diag.Quote(text) + " has " + number(len(parts), "part"))
 	}
 	var both [2]unit.Amount
-	for i, part := range parts {
+	for i, part := range []string{mean, deviation} {
 		part = strings.TrimSpace(part)
 		figure := strings.TrimLeft(part, "-−")
 		q, n, err := unit.Scan(figure)
 		switch {
 		case err != nil:
 			return nil, wrong(err.Message)
-		case n == 0 || n < len(figure) || q.Dim() != unit.Length:
+		case n < len(figure) || q.Dim() != unit.Length:
 			return nil, wrong(diag.Quote(part) + " is not a length with its unit")
 		case figure != part:
-			return nil, wrong("the " + []string{"mean", "deviation"}[i] + " " + diag.Quote(part) + " is below zero")
+			return nil, wrong(diag.Quote(part) + " is below zero")
 		case i == 0 && q.Base() == 0:
 			return nil, wrong("the mean is zero")
 		}

@@ -110,10 +110,11 @@ func completes(args []string) bool {
 // wrongCommand tells of a first word that is no command, before anything else is
 // made of the call.
 func wrongCommand(args []string) error {
-	if len(args) == 0 || strings.HasPrefix(args[0], "-") || completes(args) || slices.Contains(commandNames(), args[0]) {
+	names := commandNames()
+	if len(args) == 0 || strings.HasPrefix(args[0], "-") || completes(args) || slices.Contains(names, args[0]) {
 		return nil
 	}
-	return mistake("unknown command "+diag.Quote(args[0])+didYouMean(args[0], commandNames()), "ferrule help")
+	return mistake("unknown command "+diag.Quote(args[0])+didYouMean(args[0], names), "ferrule help")
 }
 
 func commandNames() []string {
@@ -154,7 +155,7 @@ func wrongFlag(cmd *cobra.Command, err error) error {
 	case errors.As(err, &valueless):
 		return mistake("the option --"+valueless.GetFlag().Name+" needs a value", help)
 	case errors.As(err, &bad):
-		return mistake(fmt.Sprintf("the option --%s does not take %s", bad.GetFlag().Name, diag.Quote(bad.GetValue())), help)
+		return mistake("the option --"+bad.GetFlag().Name+" does not take "+diag.Quote(bad.GetValue()), help)
 	}
 	return mistake("an option is not written as it should be; write it like --rules house.ferrule", help)
 }

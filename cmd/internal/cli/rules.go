@@ -29,7 +29,7 @@ func (s *Streams) roots(names []string) ([]load.Root, error) {
 	for _, name := range names {
 		switch {
 		case name == "":
-			return nil, mistake("a rule book has no name here; it takes a file or the name of a shipped book", "ferrule books")
+			return nil, mistake("a rule book has no name here; name a file or a shipped book", "ferrule books")
 		case isShipped(name):
 			if err := knownBook(name); err != nil {
 				return nil, err
@@ -71,7 +71,8 @@ func (s *Streams) roots(names []string) ([]load.Root, error) {
 			roots = append(roots, load.Root{FS: f, Path: file, Show: name})
 			continue
 		}
-		roots = append(roots, load.Root{FS: f.With("handed-over.ferrule", text), Path: "handed-over.ferrule", Show: name})
+		const handed = "handed-over.ferrule"
+		roots = append(roots, load.Root{FS: f.With(handed, text), Path: handed, Show: name})
 	}
 	return roots, nil
 }

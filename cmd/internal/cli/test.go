@@ -31,7 +31,8 @@ func runTest(c *call) error {
 		programs = append(programs, p)
 		tested = append(tested, tests(p, c.only))
 	}
-	if err := knowsRules(c.only, programs...); err != nil && !c.done.faulty { // else it may be in a book that could not be read
+	// A rule that is not there may be in a book that could not be read.
+	if err := knowsRules(c.only, programs...); err != nil && !c.done.faulty {
 		return err
 	}
 	if len(tested) == 0 {
@@ -66,7 +67,8 @@ func tests(p *judge.Program, only []string) data.Tested {
 	t := data.Tested{Book: b, Outcomes: trial.Run(p, b)}
 	wanted := func(rule string) bool { return len(only) == 0 || slices.Contains(only, rule) }
 	t.Outcomes = slices.DeleteFunc(t.Outcomes, func(o trial.Outcome) bool { return !wanted(o.Expect.Rule.Text) })
-	t.Coverage = slices.DeleteFunc(trial.Cover(b, t.Outcomes), func(c trial.Coverage) bool { return !wanted(c.Rule.Decl.Name.Text) })
+	other := func(c trial.Coverage) bool { return !wanted(c.Rule.Decl.Name.Text) }
+	t.Coverage = slices.DeleteFunc(trial.Cover(b, t.Outcomes), other)
 	for _, comment := range b.Tree.Comments {
 		if strings.TrimSpace(comment.Text) == trial.Mark {
 			t.Open++

@@ -36,7 +36,8 @@ func runTrim(c *call) error {
 	}
 	how := trim.Options{Grid: grid.Base, Extend: extend.Base}
 	if q, differ := book.ButtMass(l.Books); differ {
-		c.note("ferrule: the books state different butt-masses, so none of them counts; a column butt-mass of the sheet does")
+		c.note("ferrule: the books state different butt-masses, so none of them counts; " +
+			"a column butt-mass of the sheet does")
 	} else if q != nil {
 		how.ButtMass = q.Base
 	}
@@ -102,7 +103,8 @@ func extension(l *laws, text string) (unit.Amount, error) {
 	}
 	switch allowed := book.Extension(l.Books); {
 	case allowed == nil:
-		return asked, mistake("no book says how far a shaft may be extended; expected a line such as \"extension at most 1 in\" below a book's title")
+		return asked, mistake("no book says how far a shaft may be extended; expected a line such as " +
+			"\"extension at most 1 in\" below a book's title")
 	case unit.Compare(asked.Base, allowed.Base) > 0:
 		most := unit.Amount{Base: allowed.Base, Unit: allowed.Unit}
 		return asked, mistake("--extend " + asked.String() +

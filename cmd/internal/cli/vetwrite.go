@@ -23,7 +23,8 @@ func (c *call) addWitnesses(v *data.Vetting, books []*book.Book) error {
 		}
 		made, unsaid := casesOf(v, b)
 		if unsaid > 0 {
-			c.note("ferrule: %s of %s cannot be a case, where each rule has to give a verdict", number(unsaid, "finding"), diag.Quote(b.Name))
+			c.note("ferrule: %s of %s cannot be a case, where each rule has to give a verdict",
+				number(unsaid, "finding"), diag.Quote(b.Name))
 		}
 		if len(made) == 0 {
 			continue

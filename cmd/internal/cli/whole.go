@@ -65,7 +65,8 @@ func (s *Streams) beside(o *output) (*output, error) {
 		s.unfinished = append(s.unfinished, o)
 		if info != nil {
 			own(f, info)
-			if err := f.Chmod(mode); err != nil && !errors.Is(err, fs.ErrPermission) && !errors.Is(err, errors.ErrUnsupported) {
+			err := f.Chmod(mode)
+			if err != nil && !errors.Is(err, fs.ErrPermission) && !errors.Is(err, errors.ErrUnsupported) {
 				return nil, unwritten(o.name, err)
 			}
 		}

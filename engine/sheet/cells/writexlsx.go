@@ -112,8 +112,8 @@ var newParts = []struct{ name, text string }{
 func newBook(sheet string, heads []string) ([]byte, error) {
 	const most, never = 31, `[]:*?/\'`
 	if len([]rune(sheet)) > most || strings.ContainsAny(sheet, never) {
-		return nil, fmt.Errorf("no sheet of a spreadsheet can be called %q; a name has at most %d characters and none of %s",
-			sheet, most, never)
+		return nil, fmt.Errorf("no sheet of a spreadsheet can be called %q; "+
+			"a name has at most %d characters and none of %s", sheet, most, never)
 	}
 	row := map[int]string{}
 	for i, head := range heads {
