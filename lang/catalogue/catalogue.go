@@ -53,13 +53,10 @@ func (k Kind) Plural() string { return k.String() + "s" }
 
 // Article is the kind with its article: "an iron"; "a club" for no kind.
 func (k Kind) Article() string {
-	switch k {
-	case NoKind:
+	if k == NoKind {
 		return "a club"
-	case Iron:
-		return "an iron"
 	}
-	return "a " + k.String()
+	return unit.Article(k.String())
 }
 
 // Sort is what a property holds. The zero value is not a sort.
@@ -87,61 +84,42 @@ const (
 	KindSort         // the kind of the club itself; no book can declare it
 )
 
-var sortNames = [...]string{"", "length", "angle", "mass", "time", "frequency", "area", "volume", "inertia",
-	"moment", "line-mass", "swingweight", "count", "ratio", "date", "yes-no", "text", "kind"}
+// sorts are the sorts with their words, their dimensions, and a common figure of a property that a book declares, in
+// the unit that unit.Base shows. That of days is the first of 2020.
+var sorts = [...]struct {
+	name   string
+	dim    unit.Dim
+	common float64
+}{
+	Length: {"length", unit.Length, 2}, Angle: {"angle", unit.Angle, 5}, Mass: {"mass", unit.Mass, 50},
+	Time: {"time", unit.Time, 200}, Frequency: {"frequency", unit.Frequency, 300}, Area: {"area", unit.Area, 0.001},
+	Volume: {"volume", unit.Volume, 50}, Inertia: {"inertia", unit.Inertia, 3000},
+	Moment: {"moment", unit.Moment, 200}, LineMass: {"line-mass", unit.LineMass, 2},
+	SwingWeight: {"swingweight", unit.Swing, 32}, Count: {name: "count", common: 3}, Ratio: {"ratio", unit.Ratio, 0.5},
+	Date: {name: "date", common: 18262}, YesNo: {name: "yes-no"}, Text: {name: "text"}, KindSort: {name: "kind"},
+}
 
 // String returns the word for the sort.
-func (s Sort) String() string { return sortNames[s] }
+func (s Sort) String() string { return sorts[s].name }
+
+// Dim returns the dimension of a numeric sort, Count for the others.
+func (s Sort) Dim() unit.Dim { return sorts[s].dim }
 
 // SortOf returns the sort of that name as a book may declare it; NoSort where
 // there is none.
-func SortOf(name string) Sort {
-	if i := slices.Index(sortNames[:KindSort], name); i > 0 {
-		return Sort(i)
-	}
-	return NoSort
-}
+func SortOf(name string) Sort { return Sort(1 + slices.Index(SortNames(), name)) }
 
 // SortNames lists the sorts that a book may declare.
-func SortNames() []string { return slices.Clone(sortNames[1:KindSort]) }
+func SortNames() []string {
+	var names []string
+	for s := Length; s < KindSort; s++ {
+		names = append(names, s.String())
+	}
+	return names
+}
 
 // Numeric reports whether values of the sort are quantities with a dimension.
 func (s Sort) Numeric() bool { return s >= Length && s <= Ratio }
-
-var dims = [KindSort + 1]unit.Dim{Length: unit.Length, Angle: unit.Angle, Mass: unit.Mass, Time: unit.Time,
-	Frequency: unit.Frequency, Area: unit.Area, Volume: unit.Volume, Inertia: unit.Inertia, Moment: unit.Moment,
-	LineMass: unit.LineMass, SwingWeight: unit.Swing, Ratio: unit.Ratio}
-
-// Dim returns the dimension of a numeric sort, Count for the others.
-func (s Sort) Dim() unit.Dim { return dims[s] }
-
-// ID is the index of a property in its Schema. The known properties have the
-// constants below; what books declare follows them.
-type ID int
-
-// The properties known to the tool.
-const (
-	KindID ID = iota
-	Number
-	Mark
-	Hand
-	LengthID
-	Lie
-	Loft
-	Bounce
-	MassID
-	Balance
-	SwingWeightID
-	FrequencyID
-	VolumeID
-	InertiaID
-	GripLength
-	GripDiameter
-	ButtMass
-	TipMass
-
-	KnownProperties // how many there are
-)
 
 // Property is one measurable or recorded thing about a club.
 type Property struct {
@@ -164,27 +142,6 @@ func (p Property) AsOrdered() Property {
 // Column returns the name of its column, on a sheet or on an order.
 func (p Property) Column() string { return strings.TrimPrefix(p.Name, "ordered ") }
 
-var known = [KnownProperties]Property{
-	{Name: "kind", Sort: KindSort},
-	{Name: "number", Sort: Count},
-	{Name: "mark", Sort: Text},
-	{Name: "hand", Sort: Text},
-	{Name: "length", Sort: Length, ByMethod: true},
-	{Name: "lie", Sort: Angle},
-	{Name: "loft", Sort: Angle},
-	{Name: "bounce", Sort: Angle},
-	{Name: "mass", Sort: Mass},
-	{Name: "balance", Sort: Length},
-	{Name: "swingweight", Sort: SwingWeight},
-	{Name: "frequency", Sort: Frequency},
-	{Name: "volume", Sort: Volume},
-	{Name: "inertia", Sort: Inertia},
-	{Name: "grip-length", Sort: Length},
-	{Name: "grip-diameter", Sort: Length},
-	{Name: "butt-mass", Sort: LineMass},
-	{Name: "tip-mass", Sort: LineMass},
-}
-
 // Schema is the list of properties that a sheet may hold: the known ones and
 // those that the loaded books declare. It is built once and only read then.
 type Schema struct {
@@ -196,7 +153,7 @@ type Schema struct {
 func NewSchema() *Schema {
 	s := &Schema{byName: make(map[string]ID, int(KnownProperties))}
 	for _, p := range known {
-		s.add(p)
+		s.add(Property{Name: p.name, Sort: p.sort, ByMethod: p.byMethod})
 	}
 	return s
 }

@@ -11,25 +11,23 @@ import (
 // Columns lists the names of a sheet's columns that are not properties.
 func Columns() []string { return []string{"id", "set", "club", "by", "on", "who", "note", "setting"} }
 
-// otherNames are the other names of a sheet's columns, by the column's own name (common practice).
-var otherNames = map[string][]string{
-	"set":           {"bag", "player", "customer", "golfer", "set name"},
-	"id":            {"club id", "tag", "ref"},
-	"club":          {"club type", "club name"},
-	"length":        {"len", "club length", "overall length", "finished length"},
-	"lie":           {"lie angle"},
-	"loft":          {"loft angle"},
-	"swingweight":   {"swing weight", "swing wt", "sw"},
-	"frequency":     {"cpm", "freq"},
-	"mass":          {"weight", "total weight", "wt"},
-	"balance":       {"balance point"},
-	"grip-diameter": {"grip size", "grip dia"},
-	"on":            {"date", "day", "measured on"},
-	"who":           {"inspector", "fitter", "measured by"},
-	"note":          {"notes", "comment", "remarks"},
-	"hand":          {"rh/lh", "dexterity"},
-	"bore":          {"ground-to-tip"},
-}
+// otherNames are the other names of columns (common practice), by the column's own name: these, and those of the
+// properties that the tool knows.
+var otherNames = func() map[string][]string {
+	all := map[string][]string{
+		"set":  {"bag", "player", "customer", "golfer", "set name"},
+		"id":   {"club id", "tag", "ref"},
+		"club": {"club type", "club name"},
+		"on":   {"date", "day", "measured on"},
+		"who":  {"inspector", "fitter", "measured by"},
+		"note": {"notes", "comment", "remarks"},
+		"bore": {"ground-to-tip"},
+	}
+	for _, p := range known {
+		all[p.name] = p.also
+	}
+	return all
+}()
 
 // ownNames are the columns by their other names, as Heading has them.
 var ownNames = func() map[string]string {
