@@ -16,8 +16,8 @@ import (
 
 // bound checks a bound on a value. Where the value is faulty, only what is in the bound
 // is looked at.
-func (c *checker) bound(b *ast.Bound, value ast.Expr, t book.Type, s scope) bool {
-	sound := true
+func (c *checker) bound(b *ast.Bound, value ast.Expr, t book.Type, s scope) {
+	before := c.faults
 	s.bareSet, s.bareStep = true, false
 	for _, part := range []struct {
 		e     ast.Expr
@@ -30,29 +30,21 @@ func (c *checker) bound(b *ast.Bound, value ast.Expr, t book.Type, s scope) bool
 			continue
 		}
 		got := c.expr(part.e, s)
-		if got.Kind == book.Faulty {
-			sound = false
-			continue
-		}
-		if t.Kind == book.Faulty {
-			continue
-		}
-		if part.e == b.Q && b.Kind == ast.Within && got.Kind == book.Number && got.Dim == unit.Ratio && !got.Bare {
-			sound = c.shareWithin(b, shown(value), t) && sound
-			continue
-		}
-		if _, ok := like(got, t); !ok {
+		k := c.info.Constants[part.e]
+		_, alike := like(got, t)
+		switch {
+		case got.Kind == book.Faulty || t.Kind == book.Faulty:
+		case part.e == b.Q && b.Kind == ast.Within && got.Kind == book.Number && got.Dim == unit.Ratio && !got.Bare:
+			c.shareWithin(b, shown(value), t)
+		case !alike:
 			c.fits(part.e, t, shown(value)+" is "+describe(t))
-			sound = false
-			continue
-		}
-		if part.width == "" {
-			sound = c.oneMethod(b.Span, value, part.e) && sound
-		} else if k := c.info.Constants[part.e]; k != nil {
-			sound = c.sensible(part.e, k, notBelowZero, part.width) && sound
+		case part.width == "":
+			c.oneMethod(b.Span, value, part.e)
+		case k != nil:
+			c.sensible(part.e, k, notBelowZero, part.width)
 		}
 	}
-	if b.Kind == ast.Within && sound && t.Kind != book.Faulty {
+	if b.Kind == ast.Within && c.faults == before && t.Kind != book.Faulty {
 		c.ends(b, s)
 	}
 	if b.Kind == ast.Between {
@@ -65,27 +57,23 @@ func (c *checker) bound(b *ast.Bound, value ast.Expr, t book.Type, s scope) bool
 					text(b.Q2.Place())),
 				Expected: "the smaller limit first", Hint: swapped,
 				Mend: diag.Mend{Span: part, Text: strings.TrimPrefix(swapped, "between "), Safe: true}})
-			sound = false
 		}
 	}
-	return sound
 }
 
 // shareWithin checks the 2 % of "within 2 % of X", which a ratio and a swing weight cannot have.
-func (c *checker) shareWithin(b *ast.Bound, value string, t book.Type) bool {
+func (c *checker) shareWithin(b *ast.Bound, value string, t book.Type) {
 	of, q := text(b.Of.Place()), text(b.Q.Place())
-	switch {
+	switch k := c.info.Constants[b.Q]; {
 	case t.Dim == unit.Swing:
 		c.wrong(diag.UnitClash, b.Q.Place(), "points, as in within 1 pts of "+of,
 			"%s is a swing weight, a scale without a zero, so %s of it says nothing", value, q)
-		return false
 	case t.Dim == unit.Ratio:
 		c.wrong(diag.UnitClash, b.Q.Place(), "limits, as in between "+of+" - "+q+" and "+of+" + "+q,
 			"%s is a ratio itself, so it is not clear of what %s is a share", value, q)
-		return false
+	case k != nil:
+		c.sensible(b.Q, k, notBelowZero, "the distance of within")
 	}
-	k := c.info.Constants[b.Q]
-	return k == nil || c.sensible(b.Q, k, notBelowZero, "the distance of within")
 }
 
 // ends works out the ends of a sound "within 2 % of X" as formulas of their own.

@@ -97,6 +97,7 @@ type checker struct {
 
 	list   diag.List
 	said   [diag.Warning + 1]int     // how many mistakes there are of each severity
+	faults int                       // errors in the declaration in hand, and names in it that have one
 	sorted map[book.Space][]string   // the names of a space, as long as none is added
 	budget int                       // comparisons of names left for did-you-mean
 	pairs  int                       // comparisons of rows left
@@ -120,7 +121,16 @@ func (c *checker) report(d diag.Diagnostic) book.Type {
 	if c.said[d.Severity]++; c.said[d.Severity] <= maxMistakes {
 		c.list.Add(d)
 	}
+	if d.Severity == diag.Error {
+		c.faults++
+	}
 	return book.Type{}
+}
+
+// clash takes down that two do not go together, each of which is sound by itself.
+func (c *checker) clash(d diag.Diagnostic) {
+	defer func(before int) { c.faults = before }(c.faults)
+	c.report(d)
 }
 
 // wrong takes an error down: what is wrong, as a format, and what was expected. It returns what a faulty formula gives.

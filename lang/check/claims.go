@@ -77,7 +77,7 @@ func (c *checker) contest(x claim, what string) {
 		case !own:
 			d.Message += ", this one and one of " + y.book.Name
 		}
-		c.report(d)
+		c.clash(d)
 	}
 	c.claims[x.kind] = append(c.claims[x.kind], x)
 }

@@ -14,49 +14,44 @@ import (
 	"ferrule/lang/unit"
 )
 
-func (c *checker) comparison(e *ast.Binary, s scope) book.Type {
+func (c *checker) comparison(e *ast.Binary, s scope) {
 	if ref, ok := ast.Unparen(e.X).(*ast.Ref); ok {
 		switch ref.Name.Text {
 		case "kind":
-			return c.kindIs(e, s)
+			c.kindIs(e, s)
+			return
 		case "hand":
-			return c.handIs(e, s)
+			c.handIs(e, s)
+			return
 		}
 	}
 	a := c.expr(e.X, s)
-	if a.Kind == book.Truth && c.yesNo(e) {
-		return book.Type{}
-	}
-	if a.Kind == book.TextType && c.bareText(e) {
-		return book.Type{}
+	if a.Kind == book.Truth && c.yesNo(e) || a.Kind == book.TextType && c.bareText(e) {
+		return
 	}
 	b := c.expr(e.Y, s)
-	if a.Kind == book.Faulty || b.Kind == book.Faulty {
-		return book.Type{}
-	}
-	if b.Kind == book.KindType || b.Kind == book.HandType {
-		return c.wrong(diag.UnlikeValues, e.Span, text(e.Y.Place())+" on the left, as in kind = iron or hand = left",
-			"%s", cannot(e.X, e.Y, a, b, "be compared"))
-	}
 	_, alike := like(a, b)
 	switch {
+	case a.Kind == book.Faulty || b.Kind == book.Faulty:
+	case b.Kind == book.KindType || b.Kind == book.HandType:
+		c.wrong(diag.UnlikeValues, e.Span, text(e.Y.Place())+" on the left, as in kind = iron or hand = left",
+			"%s", cannot(e.X, e.Y, a, b, "be compared"))
 	case !alike:
-		return c.mismatch(e, e.X, e.Y, a, b, "be compared")
+		c.mismatch(e, e.X, e.Y, a, b, "be compared")
 	case a.Kind == book.Truth:
-		return c.wrong(diag.UnlikeValues, e.Span, "conditions joined by and, or and not",
-			"two conditions cannot be compared")
+		c.wrong(diag.UnlikeValues, e.Span, "conditions joined by and, or and not", "two conditions cannot be compared")
 	case a.Kind == book.TextType && e.Op != ast.Eq && e.Op != ast.Ne:
-		return c.wrong(diag.UnlikeValues, e.Span, "= or !=", "two texts cannot be compared by %q", e.Op.String())
-	case a.Kind == book.Number && !c.oneMethod(e.Span, e.X, e.Y):
-		return book.Type{}
-	case a.Kind == book.TextType && !c.textsOf(e):
-		return book.Type{}
+		c.wrong(diag.UnlikeValues, e.Span, "= or !=", "two texts cannot be compared by %q", e.Op.String())
+	case a.Kind == book.Number:
+		c.oneMethod(e.Span, e.X, e.Y)
+	case a.Kind == book.TextType:
+		c.textsOf(e)
 	}
-	return book.Type{Kind: book.Truth}
 }
 
 // enumerated reports a list for what is not one of a few: a measured quantity, or a condition.
 func (c *checker) enumerated(l *ast.List, s scope) bool {
+	before := c.faults
 	t := c.expr(l.Of, s)
 	d := diag.Diagnostic{Code: diag.UnlikeValues, Span: l.Of.Place(),
 		Message: fmt.Sprintf("%s is %s, and in is for texts, kinds, marks, hands, days, numbers and counts",
@@ -68,17 +63,15 @@ func (c *checker) enumerated(l *ast.List, s scope) bool {
 		d.Expected = "what is measured within limits, as in " + text(l.Of.Place()) + " is " +
 			text(l.Items[0].Place()) + " +/- " + tolerance(t.Dim)
 	case t.Kind == book.Number:
-		sound := true
 		for _, item := range l.Items {
-			sound = c.expr(item, s).Kind != book.Faulty &&
-				c.fits(item, t, text(l.Of.Place())+" is "+describe(t)) && sound
+			c.expr(item, s)
+			c.fits(item, t, text(l.Of.Place())+" is "+describe(t))
 		}
-		return sound
-	default:
-		return t.Kind != book.Faulty
 	}
-	c.report(d)
-	return false
+	if d.Expected != "" {
+		c.report(d)
+	}
+	return c.faults == before
 }
 
 // tolerance is a small amount of a dimension.
@@ -95,7 +88,7 @@ func tolerance(d unit.Dim) string {
 
 // textsOf notes with which texts a comparison compares which properties, and reports one that is on no list of them.
 // What a condition in it compares is noted by itself.
-func (c *checker) textsOf(e *ast.Binary) bool {
+func (c *checker) textsOf(e *ast.Binary) {
 	var of []catalogue.ID
 	var texts []*ast.TextLit
 	var visit func(book.Part) bool
@@ -120,7 +113,7 @@ func (c *checker) textsOf(e *ast.Binary) bool {
 			c.info.Texts[id] = append(c.info.Texts[id], t.Value)
 		}
 	}
-	return c.compared(e, of, texts)
+	c.compared(e, of, texts)
 }
 
 // yesNo reports a yes-no property beside = yes, which is alone.
@@ -156,8 +149,12 @@ func (c *checker) bareText(e *ast.Binary) bool {
 	return true
 }
 
-// equals reports a comparison by size of what can only be equal or not.
-func (c *checker) equals(e *ast.Binary, form string) bool {
+// equals works out the left side of "kind =" or "hand =", and reports a comparison by size of what can only be equal
+// or not. It reports whether it is sound.
+func (c *checker) equals(e *ast.Binary, s scope, form string) bool {
+	if c.expr(e.X, s).Kind == book.Faulty {
+		return false
+	}
 	if e.Op == ast.Eq || e.Op == ast.Ne {
 		return true
 	}
@@ -166,16 +163,14 @@ func (c *checker) equals(e *ast.Binary, form string) bool {
 }
 
 // kindIs checks "kind = X", where X is a kind, a group, "iron 5" or `wedge "PW"`.
-func (c *checker) kindIs(e *ast.Binary, s scope) book.Type {
+func (c *checker) kindIs(e *ast.Binary, s scope) {
 	const form = "kind = or kind != and a kind, a group, or a kind with its number, as in kind = iron 5"
-	left := c.expr(e.X, s)
-	sound := left.Kind != book.Faulty && c.equals(e, form)
+	sound := c.equals(e, s, form)
 	switch right := ast.Unparen(e.Y).(type) {
 	case *ast.ItemRef:
-		sound = c.item(right.Item, s) && sound
-		c.info.Types[right] = book.Type{Kind: book.KindType}
+		c.item(right.Item, s)
 	case *ast.Ref:
-		sound = c.kindWord(right, s) && sound
+		c.kindWord(right, s)
 	default:
 		t := c.expr(e.Y, s)
 		if t.Kind != book.Faulty && sound {
@@ -185,51 +180,37 @@ func (c *checker) kindIs(e *ast.Binary, s scope) book.Type {
 			}
 			c.wrong(diag.UnlikeValues, e.Y.Place(), expected, "%s is %s, not a kind of club", shown(e.Y), describe(t))
 		}
-		return book.Type{}
+		return
 	}
-	return c.namedKind(e.Y, book.KindType, sound)
+	c.isWord(e.Y, book.KindType)
 }
 
-// namedKind is the condition that compares with a word of a kind, which may be in parentheses.
-func (c *checker) namedKind(word ast.Expr, kind book.TypeKind, sound bool) book.Type {
-	if !sound {
-		return book.Type{}
-	}
+// isWord notes that a formula, which may be in parentheses, is a word of a kind.
+func (c *checker) isWord(word ast.Expr, kind book.TypeKind) {
 	c.info.Types[word] = book.Type{Kind: kind}
 	if p, ok := word.(*ast.Paren); ok {
-		return c.namedKind(p.X, kind, sound)
+		c.isWord(p.X, kind)
 	}
-	return book.Type{Kind: book.Truth}
 }
 
 // kindWord finds what a name behind "kind =" means.
-func (c *checker) kindWord(e *ast.Ref, s scope) bool {
+func (c *checker) kindWord(e *ast.Ref, s scope) {
 	name := e.Name.Text
 	kind := catalogue.KindOf(name)
 	switch {
 	case name == "kind":
-		return c.expr(e, s).Kind != book.Faulty
+		c.expr(e, s)
 	case e.Pos != ast.Here || e.By != nil:
 		c.wrong(diag.UnlikeValues, e.Span, "a kind or a group", "%s is not a kind of club", shown(e))
-		return false
 	case kind != catalogue.NoKind:
 		c.info.Refs[e] = &book.RefInfo{Kind: book.RefKindWord, Club: kind}
-		return true
 	case name == "club" || name == "clubs":
 		c.wrong(diag.UnlikeValues, e.Span, "one kind, or a group", "every kind is a club, so this says nothing")
-		return false
+	default:
+		if g := c.groupNamed(&ast.Item{Span: e.Span, Name: e.Name}, s); g != nil {
+			c.info.Refs[e] = &book.RefInfo{Kind: book.RefGroup, Group: g}
+		}
 	}
-	g := c.find(groups, e.Name)
-	if g == nil {
-		c.unknownItem(&ast.Item{Span: e.Span, Name: e.Name})
-		return false
-	}
-	if !c.settle(g) {
-		return false
-	}
-	c.info.Refs[e] = &book.RefInfo{Kind: book.RefGroup, Group: g.Group}
-	s.facts.Add(g.Group.Facts.Named())
-	return true
 }
 
 // unlikeKind reports "iron 5" anywhere but behind "kind =".
@@ -238,50 +219,44 @@ func (c *checker) unlikeKind(e *ast.ItemRef) book.Type {
 }
 
 // handIs checks "hand = left" and "hand = right".
-func (c *checker) handIs(e *ast.Binary, s scope) book.Type {
+func (c *checker) handIs(e *ast.Binary, s scope) {
 	const form = "hand = left, hand = right, or one of them with !="
-	left := c.expr(e.X, s)
-	sound := left.Kind != book.Faulty && c.equals(e, form)
+	sound := c.equals(e, s, form)
 	switch right := ast.Unparen(e.Y).(type) {
 	case *ast.Ref:
 		word := right.Name.Text
-		if word == "hand" {
-			if c.expr(e.Y, s).Kind == book.Faulty || !sound {
-				return book.Type{}
-			}
-			return book.Type{Kind: book.Truth}
-		}
-		if word != "left" && word != "right" || right.Pos != ast.Here || right.By != nil {
-			return c.hinted(diag.UnlikeValues, right.Span, form, c.near(word, []string{"left", "right"}),
+		switch {
+		case word == "hand":
+			c.expr(e.Y, s)
+			return
+		case word != "left" && word != "right" || right.Pos != ast.Here || right.By != nil:
+			c.hinted(diag.UnlikeValues, right.Span, form, c.near(word, []string{"left", "right"}),
 				"%s is not a hand", shown(right))
+			return
 		}
 		c.info.Refs[right] = &book.RefInfo{Kind: book.RefHand, Hand: word}
+		c.isWord(e.Y, book.HandType)
 	case *ast.TextLit:
 		d := diag.Diagnostic{Code: diag.UnlikeValues, Span: right.Span,
 			Message: "a hand is a word, and " + shown(right) + " is a text", Expected: form}
 		if right.Value == "left" || right.Value == "right" {
 			d.Hint, d.Mend = right.Value, diag.Mend{Span: d.Span, Text: right.Value, Safe: true}
 		}
-		return c.report(d)
+		c.report(d)
 	default:
 		if t := c.expr(e.Y, s); t.Kind != book.Faulty && sound {
 			c.wrong(diag.UnlikeValues, e.Y.Place(), form, "%s is %s, not a hand", shown(e.Y), describe(t))
 		}
-		return book.Type{}
 	}
-	return c.namedKind(e.Y, book.HandType, sound)
 }
 
 // oneMethod reports two lengths that are read by two methods and compared.
-func (c *checker) oneMethod(at source.Span, x, y ast.Expr) bool {
-	a, b := c.methodOf(x), c.methodOf(y)
-	if a == nil || b == nil || a == b {
-		return true
+func (c *checker) oneMethod(at source.Span, x, y ast.Expr) {
+	if a, b := c.methodOf(x), c.methodOf(y); a != nil && b != nil && a != b {
+		c.wrong(diag.MethodClash, at, "two lengths by one method",
+			"%s is a length by %s and %s is one by %s; they cannot be compared", shown(x), a.Decl.Name.Text, shown(y),
+			b.Decl.Name.Text)
 	}
-	c.wrong(diag.MethodClash, at, "two lengths by one method",
-		"%s is a length by %s and %s is one by %s; they cannot be compared", shown(x), a.Decl.Name.Text, shown(y),
-		b.Decl.Name.Text)
-	return false
 }
 
 // methodOf is the method of a name, a drop of it and their like; nil where it has

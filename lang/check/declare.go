@@ -116,7 +116,8 @@ func (c *checker) settle(e *entry) bool {
 	}
 	e.state = inWork
 	c.stack = append(c.stack, e)
-	before := c.said[diag.Error]
+	before, outer := c.said[diag.Error], c.faults
+	c.faults = 0
 	switch {
 	case e.Group != nil && e.Group.Decl.Selector != nil:
 		c.group(e)
@@ -126,16 +127,27 @@ func (c *checker) settle(e *entry) bool {
 		c.chart(e)
 	case e.Method != nil:
 		c.methodDecl(e)
-		e.Method.Faulty = e.Faulty
+		e.Method.Faulty = e.Faulty || c.faults > 0
 	case e.Rule != nil:
 		c.rule(e)
+		c.faults = 0 // others may name it all the same
 	}
+	e.Faulty = e.Faulty || c.faults > 0
 	if f := e.facts(); f != nil && (e.Faulty || c.said[diag.Error] > before || c.blamed(e)) {
 		f.Faulty = true
 	}
 	c.stack = c.stack[:len(c.stack)-1]
-	e.state = worked
+	e.state, c.faults = worked, outer
 	return !e.Faulty
+}
+
+// sound reports whether a name means something and that has no fault; what needs another has a fault.
+func (c *checker) sound(e *entry) bool {
+	if e != nil && c.settle(e) {
+		return true
+	}
+	c.faults++
+	return false
 }
 
 // facts are the facts about what the entry declares; nil where it has none.
@@ -209,95 +221,78 @@ func (c *checker) bounded(e *entry, f book.Facts) bool {
 	default:
 		return true
 	}
-	e.Faulty = true
 	return false
 }
 
 func (c *checker) group(e *entry) {
-	s := scope{about: ast.OfClub, facts: &e.Group.Facts}
-	if !c.selector(e.Group.Decl.Selector, s) {
-		e.Faulty = true
-	}
+	c.selector(e.Group.Decl.Selector, scope{about: ast.OfClub, facts: &e.Group.Facts})
 	c.bounded(e, e.Group.Facts)
 }
 
 func (c *checker) let(e *entry) {
 	l := e.Let
 	t := c.expr(l.Decl.Value, scope{about: ast.OfClub, facts: &l.Facts, bareSet: true})
-	switch t.Kind {
-	case book.Faulty:
-		e.Faulty = true
-	case book.KindType, book.HandType:
+	if t.Kind == book.KindType || t.Kind == book.HandType {
 		c.wrong(diag.NotAQuantity, l.Decl.Value.Place(),
 			"a quantity, a day, a text or a condition, as in let left-handed = hand = left",
 			"%s is %s, which a let cannot name", shown(l.Decl.Value), describe(t))
-		e.Faulty = true
-	default:
-		l.Type, l.Value = t, c.inward(l.Decl.Value, false)
-		if t.Kind == book.Truth {
-			l.Opposite = c.inward(l.Decl.Value, true)
-		}
 	}
-	c.bounded(e, l.Facts)
-	if e.Faulty {
-		l.Type = book.Type{}
+	if !c.bounded(e, l.Facts) || c.faults > 0 {
+		return
+	}
+	l.Type, l.Value = t, c.inward(l.Decl.Value, false)
+	if t.Kind == book.Truth {
+		l.Opposite = c.inward(l.Decl.Value, true)
 	}
 }
 
 func (c *checker) chart(e *entry) {
 	ch := e.Chart
 	d := ch.Decl
-	dim, ok := c.charted(ch)
-	if !ok {
-		e.Faulty = true
-	}
+	dim := c.charted(ch)
 	if len(d.Rows) == 0 && !d.Broken {
 		c.wrong(diag.MissingClause, d.Name.Span, "a row for each club, as in iron 5 = 38 in",
 			"the chart %s has no rows", d.Name.Text)
-		e.Faulty = true
 	}
 	for _, row := range d.Rows {
 		ch.Facts.Cost++
-		s := scope{about: ast.OfClub, facts: &ch.Facts}
-		sound := c.items(row.Items, s)
-		sound = c.where(row.Where, s) && sound
+		before, s := c.faults, scope{about: ast.OfClub, facts: &ch.Facts}
+		c.items(row.Items, s)
+		c.where(row.Where, s)
 		var v *book.Constant
-		if ok {
+		if ch.Of != nil {
 			v = c.figure(row.Value, "a figure of a chart")
 		}
-		if v == nil || ok && !c.fits(row.Value, dim, "the chart "+d.Name.Text+" is of "+d.Of.Name.Text) {
-			sound = false
+		if v == nil {
 			v = &book.Constant{}
-		}
-		if ch.Values = append(ch.Values, *v); sound {
-			c.contest(claim{ch, row.Items, row.Where, v.Exact.RatString(), row.Span, c.book}, "rows")
 		} else {
-			e.Faulty = true
+			c.fits(row.Value, dim, "the chart "+d.Name.Text+" is of "+d.Of.Name.Text)
+		}
+		if ch.Values = append(ch.Values, *v); v.Exact != nil && c.faults == before {
+			c.contest(claim{ch, row.Items, row.Where, v.Exact.RatString(), row.Span, c.book}, "rows")
 		}
 	}
 	ch.Facts.Club, ch.Facts.Own = true, true
-	c.bounded(e, ch.Facts)
-	if e.Faulty {
+	if !c.bounded(e, ch.Facts) || c.faults > 0 {
 		ch.Of = nil
 	}
 }
 
-// charted resolves what a chart is of.
-func (c *checker) charted(ch *book.Chart) (t book.Type, ok bool) {
+// charted resolves what a chart is of, and returns what that gives.
+func (c *checker) charted(ch *book.Chart) book.Type {
 	of := ch.Decl.Of
 	if of == nil {
-		return book.Type{}, false
+		c.faults++
+		return book.Type{}
 	}
-	t = c.expr(of, scope{about: ast.OfClub, facts: &book.Facts{}})
-	ref := c.info.Refs[of]
-	switch {
-	case t.Kind == book.Faulty || ref == nil:
-		return t, false
+	t := c.expr(of, scope{about: ast.OfClub, facts: &book.Facts{}})
+	switch ref := c.info.Refs[of]; {
+	case t.Kind == book.Faulty:
 	case ref.Kind != book.RefProperty || t.Kind != book.Number || of.Pos != ast.Here || of.Ordered:
-		c.wrong(diag.NotAQuantity, of.Span, "a property with a quantity, as in loft or length by METHOD",
+		return c.wrong(diag.NotAQuantity, of.Span, "a property with a quantity, as in loft or length by METHOD",
 			"a chart is of a property that is measured, and %s is not", shown(of))
-		return t, false
+	default:
+		ch.Of = ref
 	}
-	ch.Of = ref
-	return t, true
+	return t
 }

@@ -15,12 +15,11 @@ import (
 // maxBits bounds the size of an exact constant.
 const maxBits = 4096
 
-// fold is the value of a sound formula that needs no club; nil where it needs one. It is
-// false where the value is out of all range, which is reported.
-func (c *checker) fold(e ast.Expr) (k *book.Constant, ok bool) {
-	k = c.value(e)
+// fold notes the value of a sound formula that needs no club, and reports one that is out of all range.
+func (c *checker) fold(e ast.Expr) {
+	k := c.value(e)
 	if k == nil {
-		return nil, true
+		return
 	}
 	k.Span = e.Place()
 	fits := k.Exact.Num().BitLen() <= maxBits && k.Exact.Denom().BitLen() <= maxBits
@@ -31,9 +30,9 @@ func (c *checker) fold(e ast.Expr) (k *book.Constant, ok bool) {
 	if !fits {
 		c.wrong(diag.OutOfRange, e.Place(), "figures of a size that a shop would use",
 			"%s is too large or too small to use", shown(e))
-		return nil, false
+		return
 	}
-	return k, true
+	c.info.Constants[e] = k
 }
 
 // value is a constant without its rounding.

@@ -39,7 +39,8 @@ func (s scope) each(word string, f *book.Facts) scope {
 	return scope{about: ast.OfClub, inside: word, facts: f}
 }
 
-// expr works out what a formula gives, and its value where it needs no club.
+// expr works out what a formula gives, and its value where it needs no club. A formula with a fault in it is Faulty,
+// which fits everywhere, so that what follows from the fault is not reported.
 func (c *checker) expr(e ast.Expr, s scope) book.Type {
 	if c.nodes++; c.nodes > maxNodes {
 		if c.nodes == maxNodes+1 {
@@ -49,13 +50,16 @@ func (c *checker) expr(e ast.Expr, s scope) book.Type {
 		return book.Type{}
 	}
 	s.facts.Cost++
+	before := c.faults
 	t := c.infer(e, s)
-	if t.Kind == book.Number {
-		if k, ok := c.fold(e); !ok {
-			t = book.Type{}
-		} else if k != nil {
-			c.info.Constants[e] = k
-		}
+	if t.Kind == book.Number && c.faults == before {
+		c.fold(e)
+	}
+	switch {
+	case c.faults > before:
+		t = book.Type{}
+	case t.Kind == book.Faulty:
+		c.faults++
 	}
 	c.info.Types[e] = t
 	return t
@@ -91,15 +95,14 @@ func (c *checker) infer(e ast.Expr, s scope) book.Type {
 	case *ast.Call:
 		return c.call(e, s.inner())
 	case *ast.Has:
-		return c.has(e, s.inner())
+		c.anyProperty(e.Of, s.inner(), "has")
+		return book.Type{Kind: book.Truth}
 	case *ast.CountOf, *ast.SetValue:
 		return c.setValue(e, s)
 	case *ast.ReadingsValue:
 		return c.readings(e.Of, s, e.How.String()+" of ... among readings")
 	case *ast.CountReadings:
-		if c.readings(e.Of, s, "count of readings").Kind == book.Faulty {
-			return book.Type{}
-		}
+		c.readings(e.Of, s, "count of readings")
 		return quantity(unit.Count)
 	case *ast.ShareOfReadings:
 		return c.share(e, s)
@@ -179,13 +182,11 @@ func (c *checker) asNumber(e ast.Expr, t book.Type, taker string) book.Type {
 func (c *checker) binary(e *ast.Binary, s scope) book.Type {
 	switch {
 	case e.Op == ast.And || e.Op == ast.Or:
-		a, b := c.truth(e.X, s), c.truth(e.Y, s)
-		if a.Kind == book.Faulty || b.Kind == book.Faulty {
-			return book.Type{}
-		}
-		return book.Type{Kind: book.Truth}
+		c.truth(e.X, s)
+		return c.truth(e.Y, s)
 	case e.Op.IsComparison():
-		return c.comparison(e, s)
+		c.comparison(e, s)
+		return book.Type{Kind: book.Truth}
 	}
 	word := map[ast.Op]string{ast.Add: `"+"`, ast.Sub: `"-"`, ast.Mul: `"*"`, ast.Div: `"/"`}[e.Op]
 	a, b := c.expr(e.X, s), c.expr(e.Y, s)
@@ -279,7 +280,7 @@ func like(a, b book.Type) (book.Type, bool) {
 }
 
 func (c *checker) choice(e *ast.If, s scope) book.Type {
-	cond := c.truth(e.Cond, s)
+	c.truth(e.Cond, s)
 	a, b := c.expr(e.Then, s), c.expr(e.Else, s)
 	if a.Kind == book.Faulty || b.Kind == book.Faulty {
 		return book.Type{}
@@ -297,21 +298,16 @@ func (c *checker) choice(e *ast.If, s scope) book.Type {
 	if !ok {
 		return c.mismatch(e, e.Then, e.Else, a, b, "both be what one if gives")
 	}
-	if cond.Kind == book.Faulty {
-		return book.Type{}
-	}
 	return t
 }
 
 func (c *checker) call(e *ast.Call, s scope) book.Type {
 	name := e.Func.Text
-	sound := true
 	var first book.Type
 	for i, arg := range e.Args {
 		t := c.number(arg, s, name)
 		switch {
 		case t.Kind == book.Faulty:
-			sound = false
 		case i == 0 || first.Kind == book.Faulty:
 			first = t
 		default:
@@ -330,16 +326,5 @@ func (c *checker) call(e *ast.Call, s scope) book.Type {
 		return c.wrong(diag.WrongArguments, e.Span, "values separated by commas, as in "+name+"(lie, 60 deg)",
 			"%s takes two values or more, and this has one", name)
 	}
-	if !sound {
-		return book.Type{}
-	}
 	return first
-}
-
-// has checks "has PROPERTY".
-func (c *checker) has(e *ast.Has, s scope) book.Type {
-	if c.anyProperty(e.Of, s, "has").Kind == book.Faulty {
-		return book.Type{}
-	}
-	return book.Type{Kind: book.Truth}
 }

@@ -208,25 +208,23 @@ func (c *checker) unlike(p *book.Property, code diag.Code, at source.Span, messa
 }
 
 // compared checks the texts that a comparison holds against properties that have a list.
-func (c *checker) compared(e *ast.Binary, of []catalogue.ID, texts []*ast.TextLit) bool {
+func (c *checker) compared(e *ast.Binary, of []catalogue.ID, texts []*ast.TextLit) {
 	var lists []string
 	for _, id := range of {
 		if c.texts[id] == nil {
-			return true
+			return
 		}
 		lists = append(lists, c.texts[id]...)
 	}
-	sound := true
 	for _, t := range texts {
 		at := t.Span
 		if at.File != c.book.File {
 			at = e.Span
 		}
 		if len(of) > 0 {
-			sound = c.onList(at, c.o.Schema.Property(of[0]), t.Value, lists) && sound
+			c.onList(at, c.o.Schema.Property(of[0]), t.Value, lists)
 		}
 	}
-	return sound
 }
 
 // served takes in the lists and defaults of the books that this one uses.

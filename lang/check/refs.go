@@ -34,22 +34,20 @@ func (c *checker) ref(e *ast.Ref, s scope) book.Type {
 	if ent.Chart != nil {
 		s.facts.Add(ent.Chart.Facts.Named())
 		c.info.Refs[e] = &book.RefInfo{Kind: book.RefChart, Chart: ent.Chart}
-		if !c.placed(e, s, "the chart "+name+" has a row for one club", true) {
-			return book.Type{}
-		}
+		c.placed(e, s, "the chart "+name+" has a row for one club", true)
 		return quantity(ent.Chart.Of.Property.Sort.Dim())
 	}
 	l := ent.Let
 	s.facts.Add(l.Facts.Named())
 	c.info.Refs[e] = &book.RefInfo{Kind: book.RefLet, Let: l}
-	if l.Facts.Club && !c.placed(e, s, "the let "+name+" is about one club", l.Facts.Own) {
-		return book.Type{}
-	}
-	if s.about == 0 && c.letConstant(l) == nil && !l.Facts.Club {
-		return c.notConstant(e, s)
-	}
-	if s.share != nil && l.Facts.Club {
-		s.share.lets = append(s.share.lets, e)
+	switch {
+	case l.Facts.Club:
+		c.placed(e, s, "the let "+name+" is about one club", l.Facts.Own)
+		if s.share != nil {
+			s.share.lets = append(s.share.lets, e)
+		}
+	case s.about == 0 && c.letConstant(l) == nil:
+		c.notConstant(e, s)
 	}
 	return l.Type
 }
@@ -63,7 +61,7 @@ func (c *checker) meant(e *ast.Ref, s scope) *entry {
 	if ent == nil {
 		c.unknownValue(e)
 	}
-	if ent == nil || !c.settle(ent) {
+	if !c.sound(ent) {
 		return nil
 	}
 	return ent
@@ -232,31 +230,28 @@ func swingWeight(text string) bool {
 }
 
 // selector checks "LIST [except LIST] [where CONDITION]".
-func (c *checker) selector(sel *ast.Selector, s scope) bool {
-	sound := c.items(sel.Items, s)
-	sound = c.items(sel.Except, s) && sound
-	return c.where(sel.Where, s) && sound
+func (c *checker) selector(sel *ast.Selector, s scope) {
+	c.items(sel.Items, s)
+	c.items(sel.Except, s)
+	c.where(sel.Where, s)
 }
 
 // where checks a condition about one club; there may be none.
-func (c *checker) where(e ast.Expr, s scope) bool {
-	if e == nil {
-		return true
+func (c *checker) where(e ast.Expr, s scope) {
+	if e != nil {
+		c.truth(e, s.each("where", s.facts))
 	}
-	return c.truth(e, s.each("where", s.facts)).Kind != book.Faulty
 }
 
-func (c *checker) items(items []*ast.Item, s scope) bool {
-	sound := true
+func (c *checker) items(items []*ast.Item, s scope) {
 	for _, item := range items {
 		s.facts.Cost++
-		sound = c.item(item, s) && sound
+		c.item(item, s)
 	}
-	return sound
 }
 
 // item finds what a member of a list means.
-func (c *checker) item(item *ast.Item, s scope) bool {
+func (c *checker) item(item *ast.Item, s scope) {
 	info := &book.ItemInfo{}
 	c.info.Items[item] = info
 	name := item.Name.Text
@@ -267,32 +262,25 @@ func (c *checker) item(item *ast.Item, s scope) bool {
 	case kind != catalogue.NoKind:
 		info.Kind = kind
 	default:
-		g := c.find(groups, item.Name)
-		if g == nil {
-			c.unknownItem(item)
-			return false
+		if info.Group = c.groupNamed(item, s); info.Group == nil {
+			return
 		}
-		if !c.settle(g) {
-			return false
-		}
-		info.Group = g.Group
-		s.facts.Add(g.Group.Facts.Named())
 	}
 	if numbered && info.Kind == catalogue.NoKind {
 		c.hinted(diag.WrongItem, item.Span, "a kind and its number, as in iron 5, or the name alone", name,
 			"%s is not a kind of club, so it takes no number and no mark", name)
-		return false
+		return
 	}
 	if item.Mark != nil {
 		info.Mark, info.HasMark = item.Mark.Value, true
 	}
 	if item.From == nil {
-		return true
+		return
 	}
 	info.Numbered, info.From = true, item.From.Value.Base()
 	info.To = info.From
 	if item.To == nil {
-		return true
+		return
 	}
 	if info.To = item.To.Value.Base(); info.To < info.From {
 		upwards := fmt.Sprintf("%s %s to %s", name, item.To.Value.Text, item.From.Value.Text)
@@ -300,9 +288,20 @@ func (c *checker) item(item *ast.Item, s scope) bool {
 			Message:  fmt.Sprintf("%s has no club in it: its numbers run downwards", diag.Quote(text(item.Span))),
 			Expected: "the smaller number first", Hint: upwards, Mend: diag.Mend{Span: item.Span,
 				Text: upwards, Safe: true}})
-		return false
 	}
-	return true
+}
+
+// groupNamed finds the group that a member of a list names; nil for one that is not there or faulty.
+func (c *checker) groupNamed(item *ast.Item, s scope) *book.Group {
+	g := c.find(groups, item.Name)
+	if g == nil {
+		c.unknownItem(item)
+	}
+	if !c.sound(g) {
+		return nil
+	}
+	s.facts.Add(g.Group.Facts.Named())
+	return g.Group
 }
 
 func (c *checker) unknownItem(item *ast.Item) {

@@ -33,6 +33,7 @@ func (c *checker) rule(e *entry) {
 	}
 	e.Faulty = c.lacking(d.Broken, d.Name.Span, "the rule "+d.Name.Text, clause{"for", d.For != nil},
 		clause{"require", d.Require != nil}) || e.Faulty
+	before := c.faults
 	if d.For == nil {
 		return // nobody knows of what the rest speaks
 	}
@@ -41,17 +42,16 @@ func (c *checker) rule(e *entry) {
 		r.By = book.Part{Expr: d.For.By, Info: c.info}
 	}
 	s := scope{about: d.For.Kind, facts: &r.Facts}
-	sound := c.subject(d.For, &r.Facts)
+	c.subject(d.For, &r.Facts)
 	var value book.Type
 	var measured bool
 	if d.Require != nil {
-		var fits bool
-		value, measured, fits = c.require(r, s)
-		sound = value.Kind != book.Faulty && fits && sound
+		value, measured = c.require(r, s)
 	}
-	sound = c.exceptions(r, s, value, measured) && sound
-	if !c.bounded(e, r.Facts) || !sound || d.Require == nil {
-		r.Facts.Faulty = true // its mistakes are said; others may name it all the same
+	c.exceptions(r, s, value, measured)
+	e.Faulty = !c.bounded(e, r.Facts) || e.Faulty
+	if c.faults > before || d.Require == nil {
+		r.Facts.Faulty = true
 		return
 	}
 	r.Visit(func(p book.Part) bool {
@@ -66,39 +66,35 @@ func (c *checker) rule(e *entry) {
 }
 
 // exceptions checks the exceptions of a rule whose value gives value; measured says that it is never sure.
-func (c *checker) exceptions(r *book.Rule, s scope, value book.Type, measured bool) bool {
-	sound := true
+func (c *checker) exceptions(r *book.Rule, s scope, value book.Type, measured bool) {
 	first := map[string]*book.Exception{}
 	require := r.Decl.Require
 	for _, u := range r.Decl.Unless {
 		holds := c.truth(u.Condition, s).Kind != book.Faulty
-		sound = holds && sound
 		switch {
 		case u.Bound == nil:
 		case require == nil:
-			sound = c.bound(u.Bound, nil, book.Type{}, s) && sound
+			c.bound(u.Bound, nil, book.Type{}, s)
 		case require.Bound == nil:
 			c.beside(diag.BoundForFormula, u.Bound.Span, require.Span, "it requires this",
 				"exempt, or the exception as part of the condition",
 				"this rule requires a condition, so an exception cannot give another bound")
-			sound = false
 		default:
-			sound = c.bound(u.Bound, require.Value, value, s) && sound
+			c.bound(u.Bound, require.Value, value, s)
 			c.neverSure(r, u.Bound, measured)
 		}
 		e := &book.Exception{Decl: u, When: book.Part{Expr: u.Condition, Info: c.info}, Bound: book.NewBound(u.Bound,
 			c.info)}
-		sound = c.inOrder(r, u) && sound
+		c.inOrder(r, u)
 		r.Unless = append(r.Unless, e)
 		if holds && len(r.Decl.Unless) > 1 {
 			c.twice(e, first)
 		}
 	}
-	return sound
 }
 
 // inOrder reports an "else unless" with nothing before it, and a plain "unless" behind one.
-func (c *checker) inOrder(r *book.Rule, u *ast.Unless) bool {
+func (c *checker) inOrder(r *book.Rule, u *ast.Unless) {
 	n := len(r.Unless)
 	switch {
 	case u.Else && n == 0:
@@ -112,10 +108,7 @@ func (c *checker) inOrder(r *book.Rule, u *ast.Unless) bool {
 		c.beside(diag.ExceptionOrder, u.Span, r.Unless[n-1].Decl.Span, "the else unless before it",
 			"else unless, or all plain ones before the first else unless",
 			"this unless comes after an else unless, so its place among the exceptions is not clear")
-	default:
-		return true
 	}
-	return false
 }
 
 // fallsShort warns of a mend that says how far a value is beyond its limit where that much is not enough
@@ -203,22 +196,20 @@ func (c *checker) period(first, last *ast.DateClause, what string) book.Period {
 }
 
 // subject checks what a rule is about.
-func (c *checker) subject(f *ast.For, all *book.Facts) bool {
+func (c *checker) subject(f *ast.For, all *book.Facts) {
 	s := scope{about: ast.OfClub, facts: all}
-	sound := true
 	switch {
 	case f.Selector == nil:
 	case f.Kind == ast.OfSet:
-		sound = c.truth(f.Selector.Where, scope{about: ast.OfSet, facts: all}).Kind != book.Faulty
+		c.truth(f.Selector.Where, scope{about: ast.OfSet, facts: all})
 	default:
-		sound = c.selector(f.Selector, s)
+		c.selector(f.Selector, s)
 	}
 	if f.By == nil {
-		return sound
+		return
 	}
 	switch t := c.expr(f.By, s.each("by", all)); {
 	case t.Kind == book.Faulty:
-		return false
 	case t.Kind != book.Number || c.info.Constants[f.By] != nil:
 		what := describe(t)
 		if t.Kind == book.Number {
@@ -226,14 +217,12 @@ func (c *checker) subject(f *ast.For, all *book.Facts) bool {
 		}
 		c.wrong(diag.NotAQuantity, f.By.Span, "a property that is measured, such as number or loft",
 			"neighbours cannot be sorted by %s, which is %s", shown(f.By), what)
-		return false
 	}
-	return sound
 }
 
 // require checks what a rule requires and brings it into its normal form; it returns what the value gives. measured
-// says that the value is never sure, fits that its bound is sound.
-func (c *checker) require(r *book.Rule, s scope) (value book.Type, measured, fits bool) {
+// says that the value is never sure.
+func (c *checker) require(r *book.Rule, s scope) (value book.Type, measured bool) {
 	req := r.Decl.Require
 	r.Value = book.Part{Expr: req.Value, Info: c.info}
 	var f book.Facts
@@ -243,16 +232,16 @@ func (c *checker) require(r *book.Rule, s scope) (value book.Type, measured, fit
 	value = c.expr(req.Value, in)
 	s.facts.Add(f)
 	if req.Bound == nil {
-		return c.requireCondition(r, value), false, true
+		return c.requireCondition(r, value), false
 	}
 	if value.Kind != book.Number && value.Kind != book.Faulty {
 		c.noBound(req, value)
 		value = book.Type{}
 	}
-	fits = c.bound(req.Bound, req.Value, value, s)
+	c.bound(req.Bound, req.Value, value, s)
 	c.neverSure(r, req.Bound, f.Measured)
 	r.Bound = book.NewBound(req.Bound, c.info)
-	return value, f.Measured, fits
+	return value, f.Measured
 }
 
 // requireCondition checks a requirement without a bound.
@@ -310,7 +299,7 @@ func (c *checker) twice(e *book.Exception, first map[string]*book.Exception) {
 		d.Code, d.Severity, d.Message, d.Expected = diag.ExceptionsRepeat, diag.Warning, "this exception is here twice",
 			"it once"
 	}
-	c.report(d)
+	c.clash(d)
 }
 
 // neverSure warns of "is Q" on a length, whose reading is never sure.

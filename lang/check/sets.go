@@ -36,20 +36,16 @@ func (c *checker) setValue(e ast.Expr, s scope) book.Type {
 	f := book.Facts{Bag: true}
 	inner := s.each(word, &f)
 	t := quantity(unit.Count)
-	sound := true
 	switch e := e.(type) {
 	case *ast.CountOf:
-		sound = c.selector(e.Selector, inner)
+		c.selector(e.Selector, inner)
 	case *ast.SetValue:
 		t = c.number(e.Of, inner, word)
 		t.Bare = false
-		sound = c.selector(e.Among, inner)
+		c.selector(e.Among, inner)
 	}
 	f.Cost = min(f.Cost*setCost, 1<<40)
 	s.facts.AddInner(f)
-	if !sound || t.Kind == book.Faulty {
-		return book.Type{}
-	}
 	return t
 }
 

@@ -28,34 +28,33 @@ const (
 func (c *checker) figure(e ast.Expr, what string) *book.Constant {
 	t := c.expr(e, scope{constantFor: what, facts: &book.Facts{}})
 	k := c.info.Constants[e]
-	if t.Kind == book.Faulty {
-		return nil
-	}
-	if t.Kind != book.Number || k == nil {
+	if k == nil && t.Kind != book.Faulty {
 		c.wrong(diag.NotConstant, e.Place(), "a quantity, as in 1/8 in",
 			"%s is a plain quantity, and %s is %s", what, shown(e), describe(t))
-		return nil
 	}
 	return k
 }
 
 // amount is a constant of a dimension; nil where it is faulty.
 func (c *checker) amount(e ast.Expr, d unit.Dim, allowed figureRange, what string) *book.Constant {
+	before := c.faults
 	k := c.figure(e, what)
-	if k == nil || !c.fits(e, quantity(d), what+" is "+unit.Article(d.String())) ||
-		!c.sensible(e, k, allowed, what) {
+	if k != nil && c.fits(e, quantity(d), what+" is "+unit.Article(d.String())) {
+		c.sensible(e, k, allowed, what)
+	}
+	if c.faults > before {
 		return nil
 	}
 	return k
 }
 
 // sensible reports a constant below zero, or zero, where that is senseless.
-func (c *checker) sensible(e ast.Expr, k *book.Constant, allowed figureRange, what string) bool {
+func (c *checker) sensible(e ast.Expr, k *book.Constant, allowed figureRange, what string) {
 	sign := k.Exact.Sign()
 	expected := "a quantity above 0"
 	switch {
 	case allowed == anyFigure || sign > 0 || sign == 0 && allowed == notBelowZero:
-		return true
+		return
 	case allowed == notBelowZero:
 		expected = "0 or more"
 	}
@@ -64,7 +63,6 @@ func (c *checker) sensible(e ast.Expr, k *book.Constant, allowed figureRange, wh
 		hint = text(u.X.Place())
 	}
 	c.hinted(diag.SenselessFigure, e.Place(), expected, hint, "%s cannot be %s", what, text(e.Place()))
-	return false
 }
 
 func (c *checker) quantity(q *ast.QuantityClause, d unit.Dim, allowed figureRange, what string) *book.Constant {
@@ -155,28 +153,22 @@ func (c *checker) methodDecl(e *entry) {
 	e.Faulty = c.lacking(d.Broken, d.Name.Span, "the method "+d.Name.Text, clause{"covers", d.Covers != nil},
 		clause{"stop", d.Stop != nil}, clause{"top", d.Top != nil}, clause{"reads", d.Reads != nil}) || e.Faulty
 	if d.Covers != nil {
-		s := scope{about: ast.OfClub, facts: &book.Facts{}}
-		e.Faulty = !c.selector(d.Covers.Selector, s) || !c.ofItsRow(d.Covers.Span, s, "which clubs a method covers") ||
-			e.Faulty
+		c.ofItsRow(d.Covers.Selector, d.Covers.Span, "which clubs a method covers")
 	}
 	if d.Stop != nil && d.Stop.Kind == ast.StopAtAngle {
 		m.Angle = c.amount(d.Stop.Angle, unit.Angle, anyFigure, "the angle of the stop")
 		if m.Angle != nil && (m.Angle.Base <= 0 || m.Angle.Base >= unit.Lookup("deg").ToBase(180)) {
 			c.wrong(diag.SenselessFigure, d.Stop.Angle.Place(), "an angle above 0 and below 180 deg",
 				"the plane of a stop cannot be at %s to the shaft", text(d.Stop.Angle.Place()))
-			m.Angle = nil
 		}
-		e.Faulty = e.Faulty || m.Angle == nil
 	}
 	m.Reads = c.quantity(d.Reads, unit.Length, aboveZero, "the graduation")
 	m.LieSet = c.quantity(d.LieSet, unit.Angle, notBelowZero, "a half-width")
 	m.Ruler = c.quantity(d.Ruler, unit.Length, notBelowZero, "a half-width")
-	e.Faulty = e.Faulty || m.Reads == nil || d.LieSet != nil && m.LieSet == nil || d.Ruler != nil && m.Ruler == nil
 	if d.LieSet != nil && d.Stop != nil && d.Stop.Kind != ast.StopAtLie {
 		c.beside(diag.NoLieSet, d.LieSet.Span, d.Stop.Span, "this is where it stops", "lie-set with stop at lie only",
 			"lie-set says how well a club is soled at its lie, and %s does not stop it there",
 			cmp.Or(d.Name.Text, "this method"))
-		e.Faulty = true
 	}
 }
 
@@ -185,14 +177,13 @@ func (c *checker) allowance(d *ast.Allowance) {
 	if d.Amount == nil {
 		return // its line could not be read
 	}
+	before := c.faults
 	amount := c.amount(d.Amount, unit.Length, notBelowZero, "an allowance")
-	sound := amount != nil && !d.Broken
 	if d.Within != nil {
 		a.Within = c.amount(d.Within, unit.Length, notBelowZero, "a half-width")
-		sound = sound && a.Within != nil
 	}
-	s := scope{about: ast.OfClub, facts: &book.Facts{}}
-	if sound = c.where(d.Where, s) && c.ofItsRow(d.Span, s, "which allowance a club has") && sound; !sound {
+	c.ofItsRow(&ast.Selector{Where: d.Where}, d.Span, "which allowance a club has")
+	if d.Broken || c.faults > before {
 		return
 	}
 	a.Amount = *amount
@@ -200,21 +191,21 @@ func (c *checker) allowance(d *ast.Allowance) {
 	c.book.Allowances = append(c.book.Allowances, a)
 }
 
-// ofItsRow reports a condition that rests on other clubs of the set, where the club's own row must tell: lengths are
-// read and converted a club at a time.
-func (c *checker) ofItsRow(at source.Span, s scope, what string) bool {
-	if s.facts.Bag {
+// ofItsRow checks which clubs something is for, and reports a condition that depends on other clubs of the set: lengths
+// are read and converted one club at a time.
+func (c *checker) ofItsRow(sel *ast.Selector, at source.Span, what string) {
+	before, facts := c.faults, &book.Facts{}
+	c.selector(sel, scope{about: ast.OfClub, facts: facts})
+	if facts.Bag && c.faults == before {
 		c.wrong(diag.MisplacedValue, at, "a condition on the club itself, such as hand = left",
 			"%s cannot depend on the other clubs of its set", what)
 	}
-	return !s.facts.Bag
 }
 
 func (c *checker) head(d *ast.Head) {
 	h := &book.Head{Book: c.book, Decl: d}
-	s := scope{about: ast.OfClub, facts: &book.Facts{}}
-	sound := c.items(d.Items, s) && !d.Broken
-	sound = c.where(d.Where, s) && c.ofItsRow(d.Span, s, "which head a club has") && sound
+	before := c.faults
+	c.ofItsRow(&ast.Selector{Items: d.Items, Where: d.Where}, d.Span, "which head a club has")
 	var clauses []clause
 	for i, word := range ast.ShapeWords {
 		m := d.Shape[i]
@@ -227,15 +218,15 @@ func (c *checker) head(d *ast.Head) {
 		}
 		if k := c.amount(m.Value, unit.Length, allowed, word); k != nil {
 			h.Shape[i] = *k
-		} else {
-			sound = false
 		}
 		if m.Within != nil {
 			h.Within[i] = c.amount(m.Within, unit.Length, notBelowZero, "a half-width")
-			sound = sound && h.Within[i] != nil
 		}
 	}
-	if c.lacking(d.Broken, d.Span, "this head", clauses...) || !sound || !c.makesShape(h) {
+	if c.lacking(d.Broken, d.Span, "this head", clauses...) || d.Broken || c.faults > before {
+		return
+	}
+	if c.makesShape(h); c.faults > before {
 		return
 	}
 	c.contest(c.headClaim(h), "heads")
@@ -254,8 +245,7 @@ const (
 
 // makesShape reports a head whose arcs do not join: the toe arc must touch the sole's
 // arc from within on the toe's side of the contact, and the heel arc on the heel's.
-func (c *checker) makesShape(h *book.Head) bool {
-	sound := true
+func (c *checker) makesShape(h *book.Head) {
 	for _, end := range []struct {
 		name        string
 		far, radius int
@@ -283,7 +273,5 @@ func (c *checker) makesShape(h *book.Head) bool {
 		d.Related = append(d.Related, diag.Label{Span: h.Decl.Shape[camber].Span, Text: "the sole's arc"},
 			diag.Label{Span: h.Decl.Shape[end.radius].Span, Text: "the arc of the " + end.name})
 		c.report(d)
-		sound = false
 	}
-	return sound
 }
