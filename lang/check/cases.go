@@ -47,6 +47,9 @@ func (c *checker) testCase(d *ast.Case) {
 	for _, e := range d.Expects {
 		c.expect(d, e, in)
 	}
+	if !d.Broken {
+		c.book.Cases = append(c.book.Cases, d)
+	}
 }
 
 // clubs checks clubs of a case, or what was ordered, and returns them by their ids.

@@ -73,7 +73,7 @@ func Check(tree *ast.Book, o Options) (*book.Book, diag.List) {
 	c.claimsElsewhere()
 	c.declareAll(tree)
 	c.declared = true
-	c.workAll()
+	c.workAll(tree)
 	return c.book, c.mistakes()
 }
 
@@ -90,10 +90,6 @@ type checker struct {
 	stack    []*entry                          // what is being worked out, outermost first
 	declared bool                              // every name has its entry
 	blind    bool                              // a used book is missing, so an unknown name may be one of its own
-	heads    []*ast.Head
-	allows   []*ast.Allowance
-	cases    []*ast.Case
-	waives   []*ast.Waive
 
 	list   diag.List
 	said   [diag.Warning + 1]int     // how many mistakes there are of each severity

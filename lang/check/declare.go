@@ -12,56 +12,53 @@ import (
 	"ferrule/lang/diag"
 )
 
-// declareAll gives every name of the book its entry.
-func (c *checker) declareAll(tree *ast.Book) {
+// each calls f for the declarations of one sort, in the order of the file.
+func each[D ast.Decl](tree *ast.Book, f func(D)) {
 	for _, d := range tree.Decls {
-		if d, ok := d.(*ast.Method); ok {
-			c.declare(methods, d.Name, d.Declaration, book.Declared{Method: &book.Method{Book: c.book, Decl: d}})
+		if d, ok := d.(D); ok {
+			f(d)
 		}
 	}
-	for _, d := range tree.Decls {
+}
+
+// declareAll gives every name of the book its entry.
+func (c *checker) declareAll(tree *ast.Book) {
+	each(tree, func(d *ast.Method) {
+		c.declare(methods, &d.Named, book.Declared{Method: &book.Method{Book: c.book, Decl: d}}, nil)
+	})
+	each(tree, func(d ast.Decl) {
 		switch d := d.(type) {
 		case *ast.Property:
 			c.property(d)
 		case *ast.Group:
-			c.declare(groups, d.Name, d.Declaration, book.Declared{Group: &book.Group{Book: c.book, Decl: d}})
+			g := &book.Group{Book: c.book, Decl: d}
+			c.declare(groups, &d.Named, book.Declared{Group: g}, &g.Facts)
 		case *ast.Let:
-			c.declare(values, d.Name, d.Declaration, book.Declared{Let: &book.Let{Book: c.book, Decl: d}})
+			l := &book.Let{Book: c.book, Decl: d}
+			c.declare(values, &d.Named, book.Declared{Let: l}, &l.Facts)
 		case *ast.Chart:
-			c.declare(values, d.Name, d.Declaration, book.Declared{Chart: &book.Chart{Book: c.book, Decl: d}})
+			h := &book.Chart{Book: c.book, Decl: d}
+			c.declare(values, &d.Named, book.Declared{Chart: h}, &h.Facts)
 		case *ast.Rule:
-			c.declare(rules, d.Name, d.Declaration, book.Declared{Rule: &book.Rule{Book: c.book, Decl: d}})
-		case *ast.Allowance:
-			c.allows = append(c.allows, d)
-		case *ast.Head:
-			c.heads = append(c.heads, d)
-		case *ast.Waive:
-			c.waives = append(c.waives, d)
-		case *ast.Case:
-			c.cases = append(c.cases, d)
+			r := &book.Rule{Book: c.book, Decl: d}
+			c.declare(rules, &d.Named, book.Declared{Rule: r}, &r.Facts)
 		}
-	}
+	})
 	slices.SortStableFunc(c.own, func(a, b *entry) int { return cmp.Compare(a.Name.Span.Start, b.Name.Span.Start) })
 }
 
 // workAll works every declaration out and puts the sound ones into the book.
-func (c *checker) workAll() {
+func (c *checker) workAll(tree *ast.Book) {
 	b := c.book
 	for _, e := range c.own {
 		if e.Rule == nil {
 			c.settle(e)
 		}
 	}
-	for _, d := range c.allows {
-		c.allowance(d)
-	}
-	for _, d := range c.heads {
-		c.head(d)
-	}
+	each(tree, c.allowance)
+	each(tree, c.head)
 	for _, e := range c.own {
-		if e.Rule != nil {
-			c.settle(e)
-		}
+		c.settle(e)
 		if e.Name.Text != "" {
 			b.Declared = append(b.Declared, e.Declared)
 		}
@@ -81,16 +78,9 @@ func (c *checker) workAll() {
 			b.Rules = append(b.Rules, e.Rule)
 		}
 	}
-	for _, d := range c.waives {
-		c.waive(d)
-	}
+	each(tree, c.waive)
 	c.inVain()
-	for _, d := range c.cases {
-		c.testCase(d)
-		if !d.Broken {
-			b.Cases = append(b.Cases, d)
-		}
-	}
+	each(tree, c.testCase)
 }
 
 const (
@@ -120,7 +110,8 @@ func (c *checker) settle(e *entry) bool {
 	c.faults = 0
 	switch {
 	case e.Group != nil && e.Group.Decl.Selector != nil:
-		c.group(e)
+		c.selector(e.Group.Decl.Selector, scope{about: ast.OfClub, facts: e.facts})
+		c.bounded(e)
 	case e.Let != nil && e.Let.Decl.Value != nil:
 		c.let(e)
 	case e.Chart != nil:
@@ -133,8 +124,8 @@ func (c *checker) settle(e *entry) bool {
 		c.faults = 0 // others may name it all the same
 	}
 	e.Faulty = e.Faulty || c.faults > 0
-	if f := e.facts(); f != nil && (e.Faulty || c.said[diag.Error] > before || c.blamed(e)) {
-		f.Faulty = true
+	if e.facts != nil && (e.Faulty || c.said[diag.Error] > before || c.blamed(e)) {
+		e.facts.Faulty = true
 	}
 	c.stack = c.stack[:len(c.stack)-1]
 	e.state, c.faults = worked, outer
@@ -148,21 +139,6 @@ func (c *checker) sound(e *entry) bool {
 	}
 	c.faults++
 	return false
-}
-
-// facts are the facts about what the entry declares; nil where it has none.
-func (e *entry) facts() *book.Facts {
-	switch {
-	case e.Group != nil:
-		return &e.Group.Facts
-	case e.Let != nil:
-		return &e.Let.Facts
-	case e.Chart != nil:
-		return &e.Chart.Facts
-	case e.Rule != nil:
-		return &e.Rule.Facts
-	}
-	return nil
 }
 
 // blamed reports whether an error of the parser, or about its name, lies in a declaration.
@@ -206,7 +182,8 @@ func (c *checker) ring(e *entry) {
 
 // bounded reports a declaration that would take too much work to judge, and returns
 // whether it is within bounds.
-func (c *checker) bounded(e *entry, f book.Facts) bool {
+func (c *checker) bounded(e *entry) bool {
+	f := e.facts
 	c.work += f.Cost
 	switch {
 	case f.Cost > maxCost:
@@ -224,20 +201,15 @@ func (c *checker) bounded(e *entry, f book.Facts) bool {
 	return false
 }
 
-func (c *checker) group(e *entry) {
-	c.selector(e.Group.Decl.Selector, scope{about: ast.OfClub, facts: &e.Group.Facts})
-	c.bounded(e, e.Group.Facts)
-}
-
 func (c *checker) let(e *entry) {
 	l := e.Let
-	t := c.expr(l.Decl.Value, scope{about: ast.OfClub, facts: &l.Facts, bareSet: true})
+	t := c.expr(l.Decl.Value, scope{about: ast.OfClub, facts: e.facts, bareSet: true})
 	if t.Kind == book.KindType || t.Kind == book.HandType {
 		c.wrong(diag.NotAQuantity, l.Decl.Value.Place(),
 			"a quantity, a day, a text or a condition, as in let left-handed = hand = left",
 			"%s is %s, which a let cannot name", shown(l.Decl.Value), describe(t))
 	}
-	if !c.bounded(e, l.Facts) || c.faults > 0 {
+	if !c.bounded(e) || c.faults > 0 {
 		return
 	}
 	l.Type, l.Value = t, c.inward(l.Decl.Value, false)
@@ -273,7 +245,7 @@ func (c *checker) chart(e *entry) {
 		}
 	}
 	ch.Facts.Club, ch.Facts.Own = true, true
-	if !c.bounded(e, ch.Facts) || c.faults > 0 {
+	if !c.bounded(e) || c.faults > 0 {
 		ch.Of = nil
 	}
 }

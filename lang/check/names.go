@@ -35,6 +35,7 @@ type key struct {
 type entry struct {
 	book.Declared
 	whole source.Span // of a declaration of the book itself
+	facts *book.Facts // about it; nil where there are none
 	book  *book.Book
 	used  *ast.Use  // that brings it in; nil for a declaration of the book itself
 	state workState // of a declaration of the book itself
@@ -220,9 +221,10 @@ func (e *entry) called() string { return "the " + e.what() + " " + e.Name.Text }
 
 // declare gives a name of the book itself its entry. A name that cannot be is
 // reported and its entry faulty; what is in the declaration is checked all the same.
-func (c *checker) declare(space book.Space, name ast.Name, at ast.Declaration, d book.Declared) *entry {
-	e := &entry{Declared: d, whole: at.Span, book: c.book}
-	e.Space, e.Name, e.Faulty = space, name, at.Broken
+func (c *checker) declare(space book.Space, n *ast.Named, d book.Declared, facts *book.Facts) *entry {
+	e := &entry{Declared: d, whole: n.Span, facts: facts, book: c.book}
+	name := n.Name
+	e.Space, e.Name, e.Faulty = space, name, n.Broken
 	c.own = append(c.own, e)
 	if name.Text == "" {
 		e.Faulty = true

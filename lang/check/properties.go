@@ -38,7 +38,8 @@ func (c *checker) property(d *ast.Property) {
 		c.o.Declared[p.Of.Name] = append(c.o.Declared[p.Of.Name], p)
 		c.serve(p)
 	}
-	c.declare(values, d.Name, ast.Declaration{Broken: !sound}, book.Declared{Property: p}).state = worked
+	c.declare(values, &ast.Named{Name: d.Name, Declaration: ast.Declaration{Broken: !sound}},
+		book.Declared{Property: p}, nil).state = worked
 }
 
 // serve makes the list and the default of a property those of the book.

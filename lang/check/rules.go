@@ -49,7 +49,7 @@ func (c *checker) rule(e *entry) {
 		value, measured = c.require(r, s)
 	}
 	c.exceptions(r, s, value, measured)
-	e.Faulty = !c.bounded(e, r.Facts) || e.Faulty
+	e.Faulty = !c.bounded(e) || e.Faulty
 	if c.faults > before || d.Require == nil {
 		r.Facts.Faulty = true
 		return
@@ -323,90 +323,61 @@ var placeholderNames = []string{"club", "value", "limit", "over", "under", "to-p
 
 // placeholders checks the names in braces of a mend.
 func (c *checker) placeholders(m *ast.Mend) {
+	expected := "one of {" + strings.Join(placeholderNames, "} {") + "}"
 	rest, at := m.Text.Value, m.Text.Span.Start+1
-	for {
-		open := strings.IndexByte(rest, '{')
-		if open < 0 {
-			return
-		}
+	for open := strings.IndexByte(rest, '{'); open >= 0; open = strings.IndexByte(rest, '{') {
 		rest, at = rest[open:], at+open
-		length := strings.IndexByte(rest, '}') + 1
-		span := m.Text.Span
-		span.Start = at
-		expected := "one of {" + strings.Join(placeholderNames, "} {") + "}"
-		if length == 0 {
-			span.End = at + 1
-			c.wrong(diag.UnknownPlaceholder, span, expected, "this brace is not closed")
+		word := rest[:strings.IndexByte(rest, '}')+1]
+		d := diag.Diagnostic{Code: diag.UnknownPlaceholder, Expected: expected,
+			Span: source.Span{File: m.Text.Span.File, Start: at, End: at + max(1, len(word))}}
+		if word == "" {
+			d.Message = "this brace is not closed"
+			c.report(d)
 			return
 		}
-		span.End = at + length
-		name := rest[1 : length-1]
-		known := false
-		for _, p := range placeholderNames {
-			known = known || p == name
+		rest, at = rest[len(word):], at+len(word)
+		name := word[1 : len(word)-1]
+		if slices.Contains(placeholderNames, name) {
+			continue
 		}
-		if !known {
-			d := diag.Diagnostic{Code: diag.UnknownPlaceholder, Span: span,
-				Message: diag.Quote(rest[:length]) + " means nothing in a mend", Expected: expected}
-			if near := c.near(strings.TrimSpace(name), placeholderNames); near != "" {
-				d.Hint = "{" + near + "}"
-			} else if n := strings.TrimSpace(name); slices.Contains(placeholderNames, n) {
-				d.Hint, d.Mend = "{"+n+"}", diag.Mend{Span: d.Span, Text: "{" + n + "}", Safe: true}
-			}
-			c.report(d)
+		d.Message = diag.Quote(word) + " means nothing in a mend"
+		if n := strings.TrimSpace(name); slices.Contains(placeholderNames, n) {
+			d.Hint, d.Mend = "{"+n+"}", diag.Mend{Span: d.Span, Text: "{" + n + "}", Safe: true}
+		} else if near := c.near(n, placeholderNames); near != "" {
+			d.Hint = "{" + near + "}"
 		}
-		rest, at = rest[length:], at+length
+		c.report(d)
 	}
 }
 
-// units finds the units in which the amounts of a rule are shown, whose requirement gives a value of a type.
+// units finds the units in which the amounts of a rule are shown, whose requirement gives a value of a type: that of
+// its limit as it is written first, none for a rule without a quantity.
 func (c *checker) units(r *book.Rule, value book.Type) {
-	r.Unit = c.limitUnit(r.Decl.Require, value)
+	for _, p := range append(r.Bound.Parts(), r.Value) {
+		p.Visit(func(q book.Part) bool {
+			var u *unit.Unit
+			of := q.Ref()
+			if e, ok := q.Expr.(*ast.Quantity); ok && e.Value.HasUnit {
+				u = e.Value.Unit
+			} else if of != nil && of.Kind == book.RefChart {
+				u = of.Chart.Values[0].Unit
+			}
+			if r.Unit == nil && u != nil && (value.Kind != book.Number || u.Dim == value.Dim) {
+				r.Unit = u
+			}
+			return r.Unit == nil && !q.Chooses()
+		}, nil)
+	}
+	if r.Unit == nil && value.Kind == book.Number {
+		r.Unit = unit.Base(value.Dim)
+	}
 	dim := r.Value.Type().Dim
 	for _, b := range r.Bounds() {
-		switch {
-		case b.Unit != nil && b.Unit.Dim == dim:
-		case r.Unit != nil && r.Unit.Dim == dim:
-			b.Unit = r.Unit
-		default:
+		if b.Unit == nil || b.Unit.Dim != dim {
 			b.Unit = unit.Base(dim)
+			if r.Unit != nil && r.Unit.Dim == dim {
+				b.Unit = r.Unit
+			}
 		}
 	}
-}
-
-// limitUnit is the unit in which a rule's amounts are shown: that of its limit as it is
-// written first; nil for a rule without a quantity.
-func (c *checker) limitUnit(req *ast.Require, value book.Type) *unit.Unit {
-	parts := []ast.Expr{req.Value}
-	if b := req.Bound; b != nil {
-		parts = append(b.Parts(), req.Value)
-	}
-	var found *unit.Unit
-	for _, part := range parts {
-		ast.Walk(part, func(e ast.Expr) bool {
-			if found != nil || e == nil {
-				return false
-			}
-			switch e := e.(type) {
-			case *ast.Quantity:
-				if u := e.Value.Unit; e.Value.HasUnit && (value.Kind != book.Number || u.Dim == value.Dim) {
-					found = u
-				}
-			case *ast.Ref:
-				r := c.info.Refs[e]
-				switch {
-				case r == nil:
-				case r.Kind == book.RefChart && r.Chart.Values[0].Unit.Dim == value.Dim:
-					found = r.Chart.Values[0].Unit
-				case r.Kind == book.RefLet && c.letConstant(r.Let) != nil && c.letConstant(r.Let).Unit.Dim == value.Dim:
-					found = c.letConstant(r.Let).Unit
-				}
-			}
-			return found == nil
-		})
-	}
-	if found == nil && value.Kind == book.Number {
-		found = unit.Base(value.Dim)
-	}
-	return found
 }
