@@ -173,11 +173,11 @@ func (s *Schema) Declare(p Property) (ID, error) {
 		q := s.props[id]
 		switch {
 		case id < KnownProperties:
-			return 0, fmt.Errorf("%s is a property that ferrule already knows (%s)", p.Name, q.Sort)
+			return id, fmt.Errorf("%s is a property that ferrule already knows (%s)", p.Name, q.Sort)
 		case q.Sort != p.Sort || q.ByMethod != p.ByMethod || q.Method != p.Method:
-			return 0, fmt.Errorf("%s is declared as %s and as %s", p.Name, q.describe(), p.describe())
+			return id, fmt.Errorf("%s is declared as %s and as %s", p.Name, q.describe(), p.describe())
 		case p.Texts != nil && q.Texts != nil && !sameTexts(p.Texts, q.Texts):
-			return 0, fmt.Errorf("%s is declared with two lists of texts", p.Name)
+			return id, fmt.Errorf("%s is declared with two lists of texts", p.Name)
 		case p.Texts != nil:
 			s.props[id].Texts = p.Texts
 		}

@@ -108,12 +108,24 @@ func (c *checker) textsOf(e *ast.Binary) {
 		return true
 	}
 	book.Part{Expr: e, Info: c.info}.Visit(visit, nil)
+	var listed []string
+	open := len(of) == 0
 	for _, id := range of {
-		for _, t := range texts {
+		listed = append(listed, c.texts[id]...)
+		open = open || c.texts[id] == nil
+	}
+	for _, t := range texts {
+		for _, id := range of {
 			c.info.Texts[id] = append(c.info.Texts[id], t.Value)
 		}
+		at := t.Span
+		if at.File != c.book.File {
+			at = e.Span
+		}
+		if !open {
+			c.onList(at, c.o.Schema.Property(of[0]), t.Value, listed)
+		}
 	}
-	c.compared(e, of, texts)
 }
 
 // yesNo reports a yes-no property beside = yes, which is alone.

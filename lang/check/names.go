@@ -197,7 +197,7 @@ func ifRule(s book.Space, words string) string {
 
 // alike reports whether two declarations are of one column of the sheet.
 func alike(a, b *entry) bool {
-	return a.Property != nil && b.Property != nil && a.Property.Of.ID == b.Property.Of.ID
+	return a.Property != nil && b.Property != nil && a.Property.Of.ID == b.Property.Of.ID && a.Property.Of.ID != 0
 }
 
 // what says what an entry is.
@@ -239,8 +239,11 @@ func (c *checker) declare(space book.Space, n *ast.Named, d book.Declared, facts
 	switch {
 	case before == nil:
 		c.names[key{space, name.Text}] = e
-	case before.used != nil && alike(before, e):
+	case alike(before, e) && (before.used != nil || n.Broken): // what is unlike in them is reported
 		c.named(e.Name.Span, before.Name.Span)
+		if n.Broken {
+			c.names[key{space, name.Text}] = e
+		}
 	case before.used != nil && before.Faulty:
 	default:
 		twice := "twice"

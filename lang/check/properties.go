@@ -17,24 +17,20 @@ import (
 
 func (c *checker) property(d *ast.Property) {
 	p := &book.Property{Decl: d, Of: catalogue.Property{Name: d.Name.Text}}
+	_, known := c.known(d.Name.Text)
+	before := c.faults
 	sound := !d.Broken && c.sortOf(p) && c.listed(p) && c.defaulted(p)
-	if sound && p.Of.ID == catalogue.Hand { // the one known property that a book may declare anew
-		sound = c.alikeElsewhere(p)
-	} else if _, known := c.known(d.Name.Text); sound && !known {
-		id, err := c.o.Schema.Declare(p.Of)
-		if p.Of.ID = id; err != nil || !c.alikeElsewhere(p) {
-			if err != nil {
-				c.unlike(p, diag.UnlikeColumns, p.Decl.Name.Span, err.Error(),
-					"one sort, one method and one list of texts for each column of a sheet; or another name", nil)
-			}
-			e := &entry{book: c.book, state: worked,
-				Declared: book.Declared{Space: values, Name: d.Name, Faulty: true, Property: p}}
-			c.own = append(c.own, e)
-			c.names[key{values, d.Name.Text}] = e
-			return
+	if sound && !known {
+		var err error
+		if p.Of.ID, err = c.o.Schema.Declare(p.Of); err != nil {
+			c.unlike(p, diag.UnlikeColumns, p.Decl.Name.Span, err.Error(),
+				"one sort, one method and one list of texts for each column of a sheet; or another name", nil)
 		}
 	}
-	if sound {
+	if sound && c.faults == before {
+		c.alikeElsewhere(p)
+	}
+	if sound = sound && c.faults == before; sound && (!known || p.Of.ID == catalogue.Hand) {
 		c.o.Declared[p.Of.Name] = append(c.o.Declared[p.Of.Name], p)
 		c.serve(p)
 	}
@@ -94,29 +90,27 @@ func (c *checker) sortOf(p *book.Property) bool {
 
 // listed checks the texts that a property may have.
 func (c *checker) listed(p *book.Property) bool {
-	sound := true
+	before := c.faults
 	first := map[string]*ast.Text{}
 	for _, t := range p.Decl.Texts {
 		key := catalogue.Key(t.Value)
-		switch before := first[key]; {
+		switch other := first[key]; {
 		case p.Of.Sort != catalogue.Text || p.Of.ID == catalogue.Hand:
 			c.wrong(diag.MisplacedDefault, t.Span, "one of after text alone",
 				"%s is not a text, so it has no list of texts", p.Of.Name)
 			return false
 		case key == "":
 			c.wrong(diag.AlikeTexts, t.Span, "a text", "an empty text is what an empty cell holds")
-			sound = false
-		case before != nil:
-			c.beside(diag.AlikeTexts, t.Span, before.Span, "it is listed here first",
+		case other != nil:
+			c.beside(diag.AlikeTexts, t.Span, other.Span, "it is listed here first",
 				"each text once; capitals, hyphens and blanks do not make another text",
-				"%s and %s are one text on a sheet", diag.Quote(before.Value), diag.Quote(t.Value))
-			sound = false
+				"%s and %s are one text on a sheet", diag.Quote(other.Value), diag.Quote(t.Value))
 		default:
 			first[key] = t
 			p.Of.Texts = append(p.Of.Texts, t.Value)
 		}
 	}
-	return sound
+	return c.faults == before
 }
 
 // defaulted checks what an empty cell of a property means.
@@ -172,31 +166,32 @@ func (c *checker) onList(at source.Span, p catalogue.Property, text string, list
 }
 
 // alikeElsewhere reports a property whose default is another than it has in another book, or is not on a list there.
-func (c *checker) alikeElsewhere(p *book.Property) bool {
+func (c *checker) alikeElsewhere(p *book.Property) {
 	for _, q := range c.o.Declared[p.Of.Name] {
 		if p.Default == nil && p.Of.Texts == nil || q.Default == nil && q.Of.Texts == nil {
 			continue
 		}
 		if p.Default != nil && q.Default != nil && !catalogue.Same(p.Default.Text, q.Default.Text) {
-			return c.unlike(p, diag.UnlikeColumns, p.Default.Decl.Span, fmt.Sprintf(
+			c.unlike(p, diag.UnlikeColumns, p.Default.Decl.Span, fmt.Sprintf(
 				"an empty cell of %s means %s here and %s there", p.Of.Name, p.Default, q.Default),
 				"one meaning of an empty cell for each column of a sheet; or another name", q)
+			return
 		}
 		for _, side := range [][2]*book.Property{{p, q}, {q, p}} {
 			def, list := side[0].Default, side[1].Of.Texts
 			if def != nil && list != nil && !catalogue.Listed(list, def.Text) {
-				return c.unlike(p, diag.UnlistedText, p.Decl.Name.Span, fmt.Sprintf(
+				c.unlike(p, diag.UnlistedText, p.Decl.Name.Span, fmt.Sprintf(
 					"an empty cell of %s means %s, which is not on its list", p.Of.Name, def), "a text of the list", q)
+				return
 			}
 		}
 	}
-	return true
 }
 
 // unlike reports a property that is declared otherwise in this book or in another; q is that declaration, the first one
-// where it is nil. It is always false.
+// where it is nil.
 func (c *checker) unlike(p *book.Property, code diag.Code, at source.Span, message, expected string,
-	q *book.Property) bool {
+	q *book.Property) {
 	d := diag.Diagnostic{Code: code, Span: at, Message: message, Expected: expected}
 	if all := c.o.Declared[p.Of.Name]; q == nil && len(all) > 0 {
 		q = all[0]
@@ -205,27 +200,6 @@ func (c *checker) unlike(p *book.Property, code diag.Code, at source.Span, messa
 		d.Related = append(d.Related, diag.Label{Span: q.Decl.Name.Span, Text: "it is declared first here"})
 	}
 	c.report(d)
-	return false
-}
-
-// compared checks the texts that a comparison holds against properties that have a list.
-func (c *checker) compared(e *ast.Binary, of []catalogue.ID, texts []*ast.TextLit) {
-	var lists []string
-	for _, id := range of {
-		if c.texts[id] == nil {
-			return
-		}
-		lists = append(lists, c.texts[id]...)
-	}
-	for _, t := range texts {
-		at := t.Span
-		if at.File != c.book.File {
-			at = e.Span
-		}
-		if len(of) > 0 {
-			c.onList(at, c.o.Schema.Property(of[0]), t.Value, lists)
-		}
-	}
 }
 
 // served takes in the lists and defaults of the books that this one uses.
