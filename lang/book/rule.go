@@ -17,7 +17,7 @@ type Rule struct {
 	Decl     *ast.Rule
 	Facts    Facts
 	Subject  ast.SubjectKind
-	Among    Clubs        // that it is about, or among which it looks for neighbours; of sets none, or a condition alone
+	Among    Clubs        // that it is about, or among which it looks for neighbours; of sets at most a condition
 	By       Part         // what neighbours are sorted by
 	Value    Part         // a quantity with Bound, else a condition, each "not" carried inward; none if unread
 	Bound    *Bound       // nil for a condition. One comparison of quantities and nothing else is a bound

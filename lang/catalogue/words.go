@@ -26,7 +26,8 @@ var wedgeMarks = map[string]string{"pw": "PW", "gw": "GW", "aw": "AW", "sw": "SW
 func WedgeMark(word string) string { return wedgeMarks[word] }
 
 var hands = map[string]string{"left": "left", "l": "left", "lh": "left", "lefthand": "left", "lefthanded": "left",
-	"lefty": "left", "right": "right", "r": "right", "rh": "right", "righthand": "right", "righthanded": "right", "righty": "right"}
+	"lefty": "left", "right": "right", "r": "right", "rh": "right", "righthand": "right", "righthanded": "right",
+	"righty": "right"}
 
 // HandOf returns left or right; "" where a text is neither.
 func HandOf(s string) string { return hands[Key(s)] }

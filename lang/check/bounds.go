@@ -91,8 +91,10 @@ func (c *checker) ends(b *ast.Bound, s scope) {
 	size := &ast.Call{Formula: at, Func: ast.Name{Span: b.Span, Text: "abs"}, Args: []ast.Expr{of}}
 	out := &book.Share{Width: join(b.Q, ast.Mul, size)}
 	if c.above(b.Of) {
-		one := &ast.Quantity{Formula: at, Value: unit.Quantity{Number: big.NewRat(1, 1), Unit: unit.Base(unit.Ratio), Text: "1"}}
-		out = &book.Share{Low: join(join(one, ast.Sub, b.Q), ast.Mul, of), High: join(join(one, ast.Add, b.Q), ast.Mul, of)}
+		one := &ast.Quantity{Formula: at}
+		one.Value = unit.Quantity{Number: big.NewRat(1, 1), Unit: unit.Base(unit.Ratio), Text: "1"}
+		less, more := join(one, ast.Sub, b.Q), join(one, ast.Add, b.Q)
+		out = &book.Share{Low: join(less, ast.Mul, of), High: join(more, ast.Mul, of)}
 	}
 	for _, e := range []ast.Expr{out.Width, out.Low, out.High} {
 		if e != nil {

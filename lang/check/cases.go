@@ -58,7 +58,8 @@ func (c *checker) clubs(all []*ast.CaseClub, twice string) map[string]*ast.CaseC
 	for _, club := range all {
 		id := catalogue.Key(club.ID.Value)
 		if before := ids[id]; before != nil {
-			c.beside(diag.CaseClub, club.ID.Span, before.ID.Span, "it is given here first", "another id", twice, club.ID.Value)
+			c.beside(diag.CaseClub, club.ID.Span, before.ID.Span, "it is given here first", "another id", twice,
+				club.ID.Value)
 		} else {
 			ids[id] = club
 		}

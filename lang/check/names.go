@@ -337,8 +337,8 @@ func (c *checker) unknown(space book.Space, name ast.Name, what string, more ...
 		Message:  fmt.Sprintf("unknown %s %s", what, diag.Quote(name.Text)),
 		Expected: "the name of a " + what, Hint: c.near(name.Text, choices)}
 	if space == values && d.Hint == "" {
-		d.Notes = append(d.Notes,
-			"To use a column of the sheet that ferrule does not know, declare it: property "+name.Text+" "+cmp.Or(c.sort, "angle"))
+		declaration := "property " + name.Text + " " + cmp.Or(c.sort, "angle")
+		d.Notes = append(d.Notes, "To use a column of the sheet that ferrule does not know, declare it: "+declaration)
 	}
 	if space == methods || space == rules {
 		d.Expected = expectedOf("a "+what, choices)

@@ -50,8 +50,9 @@ func (c *checker) inVain() {
 	for _, w := range c.book.Waivers {
 		c.idle(w)
 		if i := slices.IndexFunc(all, w.Within); i >= 0 && w.Fits() {
-			c.report(diag.Diagnostic{Code: diag.IdleWaiver, Severity: diag.Warning, Span: w.Decl.Rule.Span,
-				Message:  fmt.Sprintf("this waiver lifts nothing that another waiver of %s does not lift", w.Decl.Rule.Text),
+			rule := w.Decl.Rule
+			c.report(diag.Diagnostic{Code: diag.IdleWaiver, Severity: diag.Warning, Span: rule.Span,
+				Message:  "this waiver lifts nothing that another waiver of " + rule.Text + " does not lift",
 				Expected: "one of them, or days on which the other does not hold",
 				Related:  []diag.Label{{Span: all[i].Decl.On.Span, Text: "the other waiver"}}})
 		}

@@ -10,8 +10,8 @@ import (
 	"ferrule/lang/source"
 )
 
-// Fits reports whether a machine can make the mend in a file: one of another file, or one that would swallow a comment or
-// a line's end is left to a person.
+// Fits reports whether a machine can make the mend in a file. One of another file, or one that would swallow a comment
+// or the end of a line, is left to a person.
 func (m Mend) Fits(file *source.File) bool {
 	return file != nil && m.Span.File == file && m.Span.End <= len(file.Text) && m.Span.Start <= m.Span.End &&
 		!strings.ContainsAny(m.Span.Text(), "#\r\n")
