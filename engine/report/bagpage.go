@@ -96,7 +96,7 @@ func rulesOf(rules []*book.Rule) (out []doc.Block) {
 		if i == 0 {
 			out = append(out, doc.Section{Title: "The rules, in their own words"})
 		}
-		out = append(out, &doc.Source{Place: wording.BookLine(r.Decl.Span, r.Book), Lines: asking(r)})
+		out = append(out, &doc.Source{Place: wording.BookLine(r.Decl.Span), Lines: asking(r)})
 	}
 	return out
 }

@@ -127,7 +127,7 @@ func (c *check) Conflict(s *Sheaf, k *judge.Conflict) {
 	f := &doc.Finding{Stamp: "CONFLICT", Tone: doc.Open, Title: picture.Headline(k.Rule),
 		Text: wording.Subject(k.Subject) + ": " + wording.Conflict(k)}
 	if c.depth != Line {
-		f.Facts, f.Rule = placeFacts(k), &doc.Source{Place: wording.BookLine(k.Rule.Decl.Span, k.Rule.Book)}
+		f.Facts, f.Rule = placeFacts(k), &doc.Source{Place: wording.BookLine(k.Rule.Decl.Span)}
 	}
 	c.say(s, secConflicts, f)
 }

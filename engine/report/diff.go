@@ -52,7 +52,7 @@ func editionBlocks(e *data.Editions) []doc.Block {
 				moved = picture.Moved(k.Old.Result, k.New.Result)
 			}
 		}
-		out = append(out, doc.Subject{Name: r.Decl.Name.Text, Place: wording.BookLine(r.Decl.Span, r.Book)},
+		out = append(out, doc.Subject{Name: r.Decl.Name.Text, Place: wording.BookLine(r.Decl.Span)},
 			doc.Facts{Level: 1, List: list})
 		if moved != nil {
 			out = append(out, moved)

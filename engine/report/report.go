@@ -2,8 +2,7 @@
 // other programs. It writes to an io.Writer and decides nothing: every number and reason comes with the results.
 //
 // report.go picks the writer; sheaf.go holds what is said of sets until it is written. Reports for a reader are
-// documents: check.go is the view of a check, with finding.go, bagpage.go, lacks.go, budget.go, rows.go and
-// summary.go; convert.go, agree.go, trim.go, build.go, risk.go, diff.go, test.go and vet.go are those of the other
+// documents: check.go is the view of a check, with finding.go, bagpage.go, lacks.go, rows.go and summary.go; convert.go, agree.go, trim.go, build.go, risk.go, diff.go, test.go and vet.go are those of the other
 // commands. stream.go writes a check for programs, as engine/report/data has it.
 package report
 

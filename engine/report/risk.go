@@ -56,7 +56,7 @@ func riskHead(r *compare.Risk, o data.RiskOf) []doc.Block {
 	if r.Decision.Kind != decide.Simple {
 		entries = append(entries, doc.Fact{Label: "passes", Note: wording.Acceptance(&r.Result, false)})
 	}
-	return []doc.Block{doc.Head{Title: r.Rule.Decl.Name.Text, Right: wording.BookLine(r.Rule.Decl.Span, r.Rule.Book)},
+	return []doc.Block{doc.Head{Title: r.Rule.Decl.Name.Text, Right: wording.BookLine(r.Rule.Decl.Span)},
 		doc.Facts{Level: 1, List: entries}, doc.Gap{}}
 }
 

@@ -130,7 +130,7 @@ func reading(c *club.Club, p catalogue.Property) string {
 
 // key tells the subjects of a bag apart.
 func key(r *judge.Result) string {
-	out := r.Rule.Decl.Name.Text + "\x00" + wording.BookOf(r.Rule.Decl.Span, r.Rule.Book)
+	out := r.Rule.Decl.Name.Text + "\x00" + r.Rule.Book.Name
 	for _, c := range r.Subject.Clubs {
 		out += "\x00" + c.ID
 	}

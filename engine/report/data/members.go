@@ -243,7 +243,7 @@ func conflictOf(c *judge.Conflict, bag *club.Set) jsonConflict {
 	at := wording.ConflictPlaces(c)
 	return jsonConflict{
 		Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(),
-		Books: [2]string{wording.BookOf(at[0], c.Rule.Book), wording.BookOf(at[1], c.Rule.Book)},
+		Books: [2]string{at[0].File.Name, at[1].File.Name},
 		Lines: [2]int{at[0].Line(), at[1].Line()}, Subject: subjectJSON(c.Subject, bag), Message: wording.Conflict(c),
 	}
 }

@@ -1,8 +1,8 @@
 // Package doc holds what a report for a reader is made of, and draws it as text. A view of a result makes blocks and
 // knows no format; a drawing draws blocks and knows no command.
 //
-// doc.go holds the blocks, text.go draws them as text, layout.go lays that out for a page of 80 columns, and steps.go
-// and scale.go draw the steps of a set.
+// doc.go and pictures.go hold the blocks, text.go draws them as text, layout.go lays that out for a page of 80 columns,
+// and scale.go draws the steps of a set.
 package doc
 
 import (

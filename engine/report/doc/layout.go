@@ -78,9 +78,10 @@ func flow(dst []byte, at int, text string, under int) []byte {
 	return endLine(dst)
 }
 
-// facts appends facts in three aligned columns, indented; notes are wrapped.
+// facts appends facts in three aligned columns, indented; notes are wrapped. A long label has a line of its own, and a
+// long amount is part of its note.
 func facts(dst []byte, indent int, list []Fact) []byte {
-	const longestLabel, longestAmount = 26, 24
+	const longestLabel, longestAmount, roomBehind = 26, 24, 30
 	labels, amounts := indent, 0
 	for _, f := range list {
 		if n := Width(f.Label) + 2*f.Level; n <= longestLabel {
@@ -91,38 +92,27 @@ func facts(dst []byte, indent int, list []Fact) []byte {
 		}
 	}
 	for _, f := range list {
-		in := indent + 2*f.Level
-		if Width(f.Amount) > Columns-in-4 {
+		if Width(f.Amount) > longestAmount {
 			f.Amount, f.Note = "", f.Amount+" "+f.Note
 		}
+		in := indent + 2*f.Level
 		at := in + Width(f.Label)
-		if f.Amount == "" && f.Note == "" || at > Columns {
-			dst = wrap(dst, f.Label, in, in+2)
-			if f.Amount == "" && f.Note == "" {
-				continue
-			}
-			at = 0
+		alone := f.Amount == "" && f.Note == ""
+		if alone || at > Columns-roomBehind {
+			dst, at = wrap(dst, f.Label, in, in+2), 0
 		} else {
 			dst = append(blanks(dst, in), f.Label...)
 		}
-		to := func(column int) {
-			dst = blanks(dst, max(0, column-at))
-			at = max(at, column)
+		if alone {
+			continue
 		}
-		if to(labels); f.Amount != "" {
-			if at+2+Width(f.Amount) > Columns { // it goes below the label
-				dst, at = endLine(dst), 0
-				to(in + 2)
-			}
-			dst = append(append(dst, "  "...), f.Amount...)
-			at += 2 + Width(f.Amount)
-			if f.Note == "" {
-				dst = endLine(dst)
-				continue
-			}
-			to(labels + 2 + amounts)
+		to := max(labels, at) + 2
+		dst, at = blanks(dst, to-at), to
+		if f.Amount != "" {
+			dst = append(dst, f.Amount...)
+			to = max(labels+2+amounts, at+Width(f.Amount)) + 2
+			dst, at = blanks(dst, to-at-Width(f.Amount)), to
 		}
-		to(at + 2)
 		dst = flow(dst, at, f.Note, below(at, indent))
 	}
 	return dst

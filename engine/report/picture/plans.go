@@ -89,15 +89,15 @@ func Sum(k *build.Club) []doc.Fact {
 			atButt, last = false, s
 			continue
 		case "crown":
-			add("less crown", s.Amount, wording.SpanLine(s.Line))
+			add("less crown", s.Amount, wording.BookLine(s.Line))
 		default:
-			add("less "+s.Name, s.Amount, "what "+k.By+" reads beyond a rule at the club's own lie; "+wording.SpanLine(s.Line))
+			add("less "+s.Name, s.Amount, "what "+k.By+" reads beyond a rule at the club's own lie; "+wording.BookLine(s.Line))
 		}
 		edge.Base -= s.Amount.Base
 	}
 	if !atButt {
 		add("= to the cap's edge", edge, "at the club's own lie")
-		add("less cap", last.Amount, wording.SpanLine(last.Line))
+		add("less cap", last.Amount, wording.BookLine(last.Line))
 	}
 	add("less bore", k.Bore, "from where the tip stops in the head to the ground")
 	add("= finished", k.Finished, "from the trimmed tip")

@@ -38,23 +38,8 @@ func OnCase(e *ast.Expect) string {
 	return strings.Join(ids, ", ")
 }
 
-// Expected is what an expectation asks for: "pass value 46 in +/- 0.1 in excepted".
-func Expected(e *ast.Expect) string {
-	s := e.Verdict.Text
-	if e.Value != nil {
-		s += " value " + OneLine(e.Value.Place())
-		if e.PlusMinus != nil {
-			s += " +/- " + OneLine(e.PlusMinus.Place())
-		}
-	}
-	if e.Excepted {
-		s += " excepted"
-	}
-	if e.Mend != nil {
-		s += ` mend "` + Visible(e.Mend.Value) + `"`
-	}
-	return s
-}
+// Expected is what an expectation asks for, as the book writes it: "pass value 46 in +/- 0.1 in excepted".
+func Expected(e *ast.Expect) string { return OneLine(e.Verdict.Span.To(e.Span)) }
 
 // Got is what came of an expectation, in the same order; of what was not asked for the
 // verdict alone is said.
@@ -75,6 +60,7 @@ func Got(o *trial.Outcome) string {
 	return s
 }
 
+// Gaps are the words for what no case shows.
 func Gaps(gaps []trial.Gap) []string {
 	words := make([]string, len(gaps))
 	for i, g := range gaps {

@@ -86,10 +86,7 @@ func Settled(r *judge.Result) string {
 	if r.Verdict != decide.TooClose || s == nil {
 		return ""
 	}
-	most, now, within := "most", "", ""
-	if s.Within.Known() {
-		within = Rounded(s.Within, math.Floor)
-	}
+	most, now := "most", ""
 	if len(r.Budget) > 0 {
 		if r.Budget[0].Share < 0.5 {
 			most = "the largest part"
@@ -99,16 +96,18 @@ func Settled(r *judge.Result) string {
 		}
 	}
 	name := ValueName(r.Rule)
+	if s.Within.Known() {
+		what, within := "a reading", " within "
+		if len(s.Of) > 1 {
+			what, within = "readings", " each within "
+		}
+		own := len(r.Subject.Clubs) == 1 && slices.Equal(r.Subject.Clubs, s.Of)
+		if !own || name != s.Measure && !strings.HasPrefix(name, s.Measure+" by ") {
+			what += " of the " + s.Measure + " of " + Clubs(s.Of)
+		}
+		return "Measure again: " + what + within + Rounded(s.Within, math.Floor) + " would settle it."
+	}
 	switch {
-	case s.Within.Known() && len(r.Subject.Clubs) == 1 && slices.Equal(r.Subject.Clubs, s.Of) &&
-		(name == s.Measure || strings.HasPrefix(name, s.Measure+" by ")):
-		return "Measure again: a reading within " + within + " would settle it."
-	case s.Within.Known() && len(s.Of) == 1:
-		return "Measure again: a reading of the " + s.Measure + " of " + Clubs(s.Of) + " within " + within +
-			" would settle it."
-	case s.Within.Known():
-		return "Measure again: readings of the " + s.Measure + " of " + Clubs(s.Of) + ", each within " + within +
-			", would settle it."
 	case r.Margin.Known() && r.Margin.Base == 0:
 		return "The value is on the limit: no closer reading would settle it."
 	case len(s.Of) > 0:

@@ -1,6 +1,6 @@
 package wording
 
-// This file words what is missing, and why.
+// This file words what is missing, and why, and what a sheet and an order beside it differ in.
 
 import (
 	"fmt"
@@ -111,9 +111,7 @@ func Conflicting(c *judge.Conflict) string {
 }
 
 // RowsDiffer says of two rows of the books that differ where they are.
-func RowsDiffer(l value.Lack) string {
-	return fmt.Sprintf("%s: %s line %d and %s line %d", rowsDiffer(l), l.At.File.Name, l.At.Line(), l.And.File.Name, l.And.Line())
-}
+func RowsDiffer(l value.Lack) string { return rowsDiffer(l) + ": " + bookLines(l.At, l.And) }
 
 // JoinReasons are why something is missing, on one line.
 func JoinReasons(lacks []value.Lack) string { return strings.Join(Reasons(lacks), "; ") }
@@ -159,4 +157,22 @@ func Because(o *trial.Outcome) string {
 		return Conflicting(o.Conflict)
 	}
 	return o.Silent
+}
+
+// Unpaired says of clubs of a set, in one sentence, that they have no counterpart.
+func Unpaired(m club.Mismatch, all ...club.Unpaired) string {
+	parts := make([]string, len(all))
+	for i, u := range all {
+		if parts[i] = Visible(u.Called); m == club.OtherClub {
+			parts[i] = fmt.Sprintf("%s is the %s on the sheet and the %s in row %d of the order", Visible(u.ID),
+				Visible(u.Spoken), Visible(u.As), u.Ordered.Row)
+		}
+	}
+	switch m {
+	case club.NotOnSheet:
+		return strings.Join(parts, ", ") + ": ordered, and not on the sheet"
+	case club.NotOrdered:
+		return strings.Join(parts, ", ") + ": on the sheet, and not ordered"
+	}
+	return strings.Join(parts, "; ")
 }

@@ -61,24 +61,8 @@ func Few(names []string, most int) string {
 // OneLine is the text of a place in a book on one line, without comments.
 func OneLine(s source.Span) string { return Visible(s.OneLine()) }
 
-// BookLine is "spring.ferrule line 31": a line of a rule's book, or of another that
-// it rests on.
-func BookLine(s source.Span, b *book.Book) string {
-	return fmt.Sprintf("%s line %d", BookOf(s, b), s.Line())
-}
-
-// BookOf is the name of the book that a place is in, where a rule of b rests on it.
-func BookOf(s source.Span, b *book.Book) string {
-	if s.File == nil || s.File == b.File {
-		return Visible(b.Name)
-	}
-	return Visible(s.File.Name)
-}
-
-// SpanLine is the file and the line of a place in a book.
-func SpanLine(s source.Span) string {
-	return fmt.Sprintf("%s line %d", Visible(s.File.Name), s.Line())
-}
+// BookLine is "spring.ferrule line 31", the book and the line of a place.
+func BookLine(s source.Span) string { return fmt.Sprintf("%s line %d", Visible(s.File.Name), s.Line()) }
 
 // Decision is a decision rule as a book writes it: "three-way at 95 %".
 func Decision(r decide.Rule) string {
@@ -363,11 +347,15 @@ func Conflict(c *judge.Conflict) string {
 	if name := c.Rule.Decl.Name.Text; !strings.Contains(message, name) {
 		message += ", which " + name + " needs"
 	}
-	first, second := BookLine(at[0], c.Rule.Book), BookLine(at[1], c.Rule.Book)
-	if BookOf(at[0], c.Rule.Book) == BookOf(at[1], c.Rule.Book) {
-		return fmt.Sprintf("%s: %s lines %d and %d", message, BookOf(at[0], c.Rule.Book), at[0].Line(), at[1].Line())
+	return message + ": " + bookLines(at[0], at[1])
+}
+
+// bookLines are "spring.ferrule lines 31 and 40"; of two books the line of each.
+func bookLines(a, b source.Span) string {
+	if a.File == b.File {
+		return fmt.Sprintf("%s lines %d and %d", Visible(a.File.Name), a.Line(), b.Line())
 	}
-	return fmt.Sprintf("%s: %s and %s", message, first, second)
+	return BookLine(a) + " and " + BookLine(b)
 }
 
 // ConflictPlaces are the two places in the book that disagree.
