@@ -99,21 +99,15 @@ func agreement(p *compare.Agreement, depth Depth) []doc.Block {
 		if e.Amount != "" {
 			read = append(read, strings.TrimSpace(e.Amount+" "+e.Note))
 		}
-		e.Note = strings.TrimPrefix(e.Note+", "+rowWords(c.Place()), ", ")
+		e.Note = wording.Join(", ", e.Note, rowWords(c.Place()))
 		out.Facts = append(out.Facts, e)
-	}
-	parts := []string{strings.Join(read, " and ")}
-	if p.Difference.Known() {
-		parts = append(parts, apartWords(p))
-	}
-	if why := wording.ReasonsOf(cmp.Or(p.First, p.Second), p.Lacks); why != "" {
-		parts = append(parts, why)
 	}
 	out.Text = clubName(p) + ": "
 	if p.Property.ID != catalogue.LengthID {
 		out.Text += p.Property.Name + ": "
 	}
-	out.Text += strings.TrimPrefix(strings.Join(parts, "; "), "; ")
+	out.Text += wording.Join("; ", strings.Join(read, " and "), apartWords(p),
+		wording.ReasonsOf(cmp.Or(p.First, p.Second), p.Lacks))
 	if depth == Line {
 		out.Facts = nil
 		return []doc.Block{out}
@@ -139,11 +133,13 @@ func agreement(p *compare.Agreement, depth Depth) []doc.Block {
 	return blocks
 }
 
-// apartWords say how far two readings are apart, and how far they could be by chance.
+// apartWords say how far two readings are apart, and how far they could be by chance; "" where that is not known.
 func apartWords(p *compare.Agreement) string {
 	off, within := wording.Beside(p.Difference, p.Expanded)
 	words := "the same"
 	switch {
+	case !p.Difference.Known():
+		return ""
 	case p.Difference.Base > 0:
 		words = "the first is " + off + " more"
 	case p.Difference.Base < 0:

@@ -109,7 +109,7 @@ func asking(r *book.Rule) []string {
 }
 
 // about says which edition and which sheets were read, for what event, whom to ask, and which program it was.
-func (c *check) about() []doc.Block {
+func (c *check) about() doc.Para {
 	var parts []string
 	say := func(what, text string) {
 		if text != "" {
@@ -130,5 +130,5 @@ func (c *check) about() []doc.Block {
 	if atEvent(c.head.Books) {
 		text += ". This is a pre-check, not a ruling: that rests with the event's Committee."
 	}
-	return []doc.Block{doc.Para{Text: text}}
+	return doc.Para{Text: text}
 }

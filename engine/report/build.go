@@ -53,17 +53,16 @@ func NewBuilds(w io.Writer, books []*book.Book, on string, o Options) Builds {
 
 func (b *builds) Add(p *build.Plan, doubtful []club.Doubt) {
 	b.Note(p.Set, doubtful)
-	for i := range p.Clubs {
-		b.count(&p.Clubs[i])
-	}
-	b.swapped += len(p.Swaps)
+	b.clubs, b.swapped = b.clubs+len(p.Clubs), b.swapped+len(p.Swaps)
+	b.short += counted(p.Clubs, (*build.Club).Short)
+	b.lacking += counted(p.Clubs, func(k *build.Club) bool { return !k.Short() && !k.ButtCut.Known() })
+	b.out += counted(p.Clubs, func(k *build.Club) bool { return k.Dry != nil && k.Dry.Fit == build.Out })
 	for _, r := range p.Results {
-		if r.Rule.Decl.Advice {
-			continue
-		}
-		if r.Verdict == decide.Fail {
+		switch {
+		case r.Rule.Decl.Advice:
+		case r.Verdict == decide.Fail:
 			b.failing++
-		} else {
+		default:
 			b.open++
 		}
 	}
@@ -71,19 +70,6 @@ func (b *builds) Add(p *build.Plan, doubtful []club.Doubt) {
 		b.later(b.set(p)...)
 	} else {
 		b.absent(p.Set)
-	}
-}
-
-func (b *builds) count(k *build.Club) {
-	b.clubs++
-	switch {
-	case k.Short():
-		b.short++
-	case !k.ButtCut.Known():
-		b.lacking++
-	}
-	if k.Dry != nil && k.Dry.Fit == build.Out {
-		b.out++
 	}
 }
 
@@ -236,10 +222,7 @@ func swingWords(s *build.Swing) string {
 
 // findings are what the rules of the books make of the plan.
 func findings(p *build.Plan) []doc.Block {
-	out := told(p.Set, slices.Clone(p.Results)...)
-	for _, c := range p.Conflicts {
-		out = append(out, &doc.Finding{Tone: doc.Open, Stamp: "CONFLICT", Text: wording.Conflict(c)})
-	}
+	out := told(p.Set, p.Conflicts, slices.Clone(p.Results)...)
 	for _, f := range lacking(p.Set, p.Later) {
 		f.Next = "Add the column, or measure the finished clubs for it."
 		out = append(out, f)

@@ -186,7 +186,7 @@ func (c *check) Add(from *Sheaf) error {
 }
 
 func (c *check) End(n *data.Totals) error {
-	c.put(doc.Head{Title: c.name(), Right: c.head.On}, doc.Aside(c.about), c.outcome(n.RowsRefused, n.Order))
+	c.put(doc.Head{Title: c.name(), Right: c.head.On}, doc.Aside{c.about()}, c.outcome(n.RowsRefused, n.Order))
 	for _, of := range []section{secDoubtful, secBag, secRefused, secOrderRefused, secNotRead, secUnused} {
 		c.doc.write(of, c.w)
 	}
@@ -194,12 +194,12 @@ func (c *check) End(n *data.Totals) error {
 		c.put(doc.Gap{}, doc.StepsLegend{})
 	}
 	c.put(doc.Apart{})
-	c.put(append(totals(c.tail(n)...), doc.Aside(func() []doc.Block {
-		methods := factSection(doc.Plain, "The methods of measuring", picture.Methods(c.head.Books, c.methods))
-		return slices.Concat(meanings(n), methods)
-	}))...)
+	c.put(totals(c.tail(n)...)...)
+	c.put(doc.Aside(factSection(doc.Plain, "What the words mean", meanings(&n.Tally))))
+	methods := picture.Methods(c.head.Books, c.methods)
+	c.put(doc.Aside(factSection(doc.Plain, "The methods of measuring", methods)))
 	if c.mends {
-		c.put(beforeCutting)
+		c.put(doc.Cautions{})
 	}
 	c.put(doc.Sign{})
 	return c.end()

@@ -85,6 +85,7 @@ func rungs(r *judge.Result) []doc.Fact {
 // rung is the line of one recorded fact.
 func rung(r *judge.Result, s eval.Step, full bool) doc.Fact {
 	about, e := r.Subject, doc.Fact{Label: wording.Visible(s.Name), Amount: wording.StepAmount(r, s)}
+	say := func(note string) { e.Note = wording.Join(", ", e.Note, note) }
 	switch {
 	case s.What == eval.StepCorrection:
 		e.Label += " to " + s.Method
@@ -94,42 +95,43 @@ func rung(r *judge.Result, s eval.Step, full bool) doc.Fact {
 	case s.Method != "":
 		e.Label += " by " + s.Method
 	}
-	var notes []string
 	if s.Club != "" && len(about.Clubs) != 1 {
-		notes = append(notes, "of "+clubOf(about, s.Club))
+		say("of " + clubOf(about, s.Club))
 	}
 	if s.Half.Known() {
-		notes = append(notes, "+/- "+s.Half.Written()+" as stated")
+		say("+/- " + s.Half.Written() + " as stated")
 	}
 	if full && s.U.Known() && s.U.Base > 0 {
-		notes = append(notes, "u "+wording.Above(s.U))
+		say("u " + wording.Above(s.U))
+	}
+	written := ""
+	if !s.Line.IsZero() {
+		written = wording.BookLine(s.Line)
 	}
 	switch s.What {
 	case eval.StepMean:
-		notes = append(notes, "mean of "+wording.Counted(len(s.Sub), "reading", "readings")+": "+values(r, s.Sub))
+		say("mean of " + wording.Counted(len(s.Sub), "reading", "readings") + ": " + values(r, s.Sub))
 	case eval.StepChart:
 		e.Label = "chart " + e.Label
-		notes = append(notes, wording.BookLine(s.Line))
+		say(written)
 	case eval.StepCorrection:
-		if !s.Line.IsZero() {
-			notes = append(notes, wording.BookLine(s.Line))
-		}
+		say(written)
 	case eval.StepDefault:
-		notes = append(notes, "the cell is empty, "+wording.BookLine(s.Line))
+		say("the cell is empty, " + written)
 	case eval.StepMissing:
 		e.Amount = "not measured"
 	case eval.StepSimulation:
-		e.Label, notes = "by simulation", append(notes, "each reading drawn many times within its uncertainty")
-	case eval.StepCondition, eval.StepException:
+		e.Label = "by simulation"
+		say("each reading drawn many times within its uncertainty")
+	case eval.StepException:
+		e.Label = "unless " + e.Label
+		e.Amount = s.Truth.String()
+	case eval.StepCondition:
 		e.Amount = s.Truth.String()
 	}
-	if s.What == eval.StepException {
-		e.Label = "unless " + e.Label
-	}
 	if s.What == eval.StepReading || s.What == eval.StepMean || s.What == eval.StepMissing {
-		notes = append(notes, where(r, s, full || len(about.Clubs) == 1)...)
+		say(where(r, s, full || len(about.Clubs) == 1))
 	}
-	e.Note = strings.Join(notes, ", ")
 	return e
 }
 
@@ -144,33 +146,31 @@ func clubOf(about judge.Subject, id string) string {
 }
 
 // where is the row that a reading comes from, of a case the line, and its column.
-func where(r *judge.Result, s eval.Step, column bool) (out []string) {
-	at := " row " + strconv.Itoa(s.Place.Row)
-	if r.Rule != nil && s.Place.File == r.Rule.Book.Name {
-		at = " line " + strconv.Itoa(s.Place.Row)
-	} else if s.Place.File != r.Subject.File {
-		at = rowWords(s.Place)
-	}
-	if s.Place.Row > 0 {
-		out = append(out, strings.TrimSpace(at))
+func where(r *judge.Result, s eval.Step, column bool) string {
+	row, heading := "", ""
+	switch n := strconv.Itoa(s.Place.Row); {
+	case s.Place.Row == 0:
+	case r.Rule != nil && s.Place.File == r.Rule.Book.Name:
+		row = "line " + n
+	case s.Place.File != r.Subject.File:
+		row = rowWords(s.Place)
+	default:
+		row = "row " + n
 	}
 	if s.Column != "" && column {
-		out = append(out, "column "+wording.Visible(s.Column))
+		heading = "column " + wording.Visible(s.Column)
 	}
-	return out
+	return wording.Join(", ", row, heading)
 }
 
 // rowWords is "bags.csv row 4".
 func rowWords(p club.Row) string { return wording.File(p.File) + " row " + strconv.Itoa(p.Row) }
 
-// values lists amounts, their unit once where they share it: "44 3/4, 44 7/8 in".
+// values lists amounts.
 func values(r *judge.Result, steps []eval.Step) string {
 	texts := make([]string, len(steps))
 	for i, s := range steps {
 		texts[i] = wording.StepAmount(r, s)
-		if u := s.Amount.Unit; i < len(steps)-1 && u != nil && !s.Amount.Swing && u.Name != "" && steps[i+1].Amount.Unit == u {
-			texts[i] = u.Bare(texts[i])
-		}
 	}
 	return strings.Join(texts, ", ")
 }
@@ -185,7 +185,7 @@ func limitFacts(r *judge.Result, full bool) []doc.Fact {
 			e.Note = "standard uncertainty " + wording.Above(r.Uncertainty)
 		}
 		if r.Simulated {
-			e.Note = strings.TrimPrefix(e.Note+", by simulation", ", ")
+			e.Note = wording.Join(", ", e.Note, "by simulation")
 		}
 		out = append(out, e)
 	}
@@ -197,7 +197,8 @@ func limitFacts(r *judge.Result, full bool) []doc.Fact {
 			plain, limit = u.Bare(strings.ReplaceAll(text, " "+u.Name+" and ", " and ")), u.Bare(limit)
 		}
 		if plain != limit {
-			out = append(out, doc.Fact{Label: "limit", Note: strings.TrimPrefix(words+" "+amount+", ", " , ") + text})
+			says := wording.Join(", ", strings.TrimSpace(words+" "+amount), text)
+			out = append(out, doc.Fact{Label: "limit", Note: says})
 		}
 	}
 	if words := wording.Acceptance(r, full); words != "" {
@@ -231,24 +232,21 @@ func decided(r *judge.Result) string {
 // tree is every recorded fact with those behind it.
 func tree(r *judge.Result, steps []eval.Step, depth int, out []doc.Fact) []doc.Fact {
 	for _, s := range steps {
-		e := rung(r, s, true)
+		e, line := rung(r, s, true), ""
 		e.Level = depth
-		if !s.Line.IsZero() && s.What != eval.StepChart && s.What != eval.StepDefault && s.What != eval.StepCorrection {
-			e.Note = strings.TrimPrefix(e.Note+", line "+strconv.Itoa(s.Line.Line()), ", ")
-		}
-		if note := wording.Note(s); note != "" {
-			e.Note = strings.TrimPrefix(e.Note+", "+wording.Visible(note), ", ")
-		}
 		switch s.What {
+		case eval.StepLimit:
+			continue
 		case eval.StepReading:
 			e.Label = "read " + e.Label
 		case eval.StepLet:
 			e.Label = "let " + e.Label
-		case eval.StepLimit:
-			continue
 		}
-		out = append(out, e)
-		out = tree(r, s.Sub, depth+1, out)
+		if !s.Line.IsZero() && s.What != eval.StepChart && s.What != eval.StepDefault && s.What != eval.StepCorrection {
+			line = "line " + strconv.Itoa(s.Line.Line())
+		}
+		e.Note = wording.Join(", ", e.Note, line, wording.Visible(wording.Note(s)))
+		out = tree(r, s.Sub, depth+1, append(out, e))
 	}
 	return out
 }

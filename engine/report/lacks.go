@@ -86,19 +86,25 @@ func (m *missing) add(r *judge.Result, row int) (columns []string, more bool) {
 	return columns, more
 }
 
-// told are results that do not pass, the worst first: a line each, and what is missing once.
-func told(bag *club.Set, results ...*judge.Result) (out []doc.Block) {
+// told are results that do not pass, the worst first: a line each, what is missing once, and what the books disagree
+// about.
+func told(bag *club.Set, conflicts []*judge.Conflict, results ...*judge.Result) (out []doc.Block) {
 	slices.SortStableFunc(results, func(a, b *judge.Result) int { return cmp.Compare(a.Verdict, b.Verdict) })
 	var open []*judge.Result
 	for _, r := range results {
 		if r.Verdict == decide.Unmeasured {
 			open = append(open, r)
-		} else {
-			out = append(out, ruleLine(r))
+			continue
 		}
+		one := finding(r, Line)
+		one.Title, one.Mend = headlineAt(r.Rule), ""
+		out = append(out, one)
 	}
 	for _, f := range lacking(bag, open) {
 		out = append(out, f)
+	}
+	for _, c := range conflicts {
+		out = append(out, &doc.Finding{Tone: doc.Open, Stamp: "CONFLICT", Text: wording.Conflict(c)})
 	}
 	return out
 }

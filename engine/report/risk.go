@@ -67,11 +67,11 @@ func curve(r *compare.Risk) []doc.Block {
 	if step > 0 { // those that count beside the uncertainty
 		decimals = max(0, 1-int(math.Floor(math.Log10(r.Uncertainty.Unit.FromBase(step)))))
 	}
-	cells := func(length, pass, close, fail, note string) []string {
+	cells := func(all ...string) []string {
 		if three {
-			return []string{length, pass, close, fail, note}
+			return all
 		}
-		return []string{length, pass, fail, note}
+		return slices.Delete(all, 2, 3) // none is too close
 	}
 	table := &doc.Table{Level: 2, Heads: cells(r.Uncertainty.Unit.Name, "pass", "close", "fail", "")}
 	before := math.Inf(-1)

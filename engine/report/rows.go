@@ -104,16 +104,11 @@ func rowLine(m data.Remark) *doc.Finding {
 	if words := readWords(m.Read); words != "" && !strings.Contains(out.Text, words) {
 		out.Text = "\"" + words + "\": " + out.Text
 	}
-	var where []string
-	if m.Set != "" {
-		where = append(where, wording.Visible(m.Set))
-	}
+	where := ""
 	if m.Column != "" {
-		where = append(where, "column "+wording.Visible(m.Column))
+		where = "column " + wording.Visible(m.Column)
 	}
-	if where != nil {
-		out.Text = strings.Join(where, ", ") + ": " + out.Text
-	}
+	out.Text = wording.Join(": ", wording.Join(", ", wording.Visible(m.Set), where), out.Text)
 	return out
 }
 

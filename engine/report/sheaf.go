@@ -123,14 +123,12 @@ func (s *Sheaf) Begin(bag *club.Set) {
 func (s *Sheaf) take(text []byte, to section) {
 	if len(text) > len(s.Tail) {
 		s.Tail = text
-		s.end(to)
+		s.endAt(to, 0, 0)
 	}
 }
 
-// end ends the piece in hand, all that was appended to the tail since the last one.
-func (s *Sheaf) end(to section) { s.endAt(to, 0, 0) }
-
-// endAt does the same. Within its section the piece is sorted by row and kind.
+// endAt ends the piece in hand, all that was appended to the tail since the last one. Within its section the piece is
+// sorted by row and kind.
 func (s *Sheaf) endAt(to section, row, kind int) {
 	size := uint32(s.Len() - s.mark)
 	s.pieces = append(s.pieces, piece{at: s.mark, size: size, row: int32(row), to: to, kind: uint8(kind)})

@@ -11,6 +11,7 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
@@ -191,13 +192,8 @@ func cautions(books []*book.Book) []doc.Block {
 	if atEvent(books) {
 		text += " A plan is not a ruling, which rests with the event's Committee."
 	}
-	return []doc.Block{doc.Gap{}, doc.Para{Text: text}, beforeCutting}
+	return []doc.Block{doc.Gap{}, doc.Para{Text: text}, doc.Cautions{}}
 }
-
-// beforeCutting are the cautions in full, for a page.
-var beforeCutting = doc.Aside(func() []doc.Block {
-	return []doc.Block{doc.Section{Title: "Before you cut"}, doc.List(wording.Cautions)}
-})
 
 // atEvent reports whether a book is that of an event, where the Committee rules.
 func atEvent(books []*book.Book) bool {
@@ -282,10 +278,22 @@ func (c *check) books() (out []doc.Fact) {
 }
 
 // meanings explain the words of the page to a reader who is new to them, those that are on it.
-func meanings(n *data.Totals) []doc.Block {
-	var out []doc.Fact
-	for _, w := range wording.Meanings(&n.Tally) {
-		out = append(out, doc.Fact{Label: w[0], Note: w[1]})
+func meanings(t *judge.Tally) (out []doc.Fact) {
+	say := func(used bool, label, note string) {
+		if used {
+			out = append(out, doc.Fact{Label: label, Note: note})
+		}
 	}
-	return factSection(doc.Plain, "What the words mean", out)
+	v := t.Verdicts
+	limits := v[decide.Fail]+v[decide.TooClose] > 0
+	say(v[decide.Fail] > 0, "Fails", "The value is outside what the rule allows, as the rule decides.")
+	say(v[decide.TooClose] > 0, "Too close to call",
+		"The reading could be off by so much that either side of the limit is possible.")
+	say(v[decide.Unmeasured] > 0, "Missing",
+		"The sheet does not have what the rule asks for. Nothing is assumed in its place.")
+	say(v[decide.Exempt] > 0, "Exempt", "An exception or a waiver lifts the rule. It counts as passing.")
+	say(t.Advised > 0, "Advice", "A hint of the book, which does not affect the result.")
+	say(limits, "Limit", "What the value is compared with. An allowance that the rule states is in it already.")
+	say(limits, "±", "How far the reading may be from the true value, about 95 times in 100.")
+	return out
 }

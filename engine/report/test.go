@@ -29,6 +29,7 @@ func Tests(w io.Writer, books []data.Tested, o Options) error {
 	if p.draw == nil {
 		return data.Tests(w, o.Tool, books)
 	}
+	all := o.Depth == Steps || o.Depth == Full
 	for i := range books {
 		t := &books[i]
 		name, file := cmp.Or(wording.Visible(t.Book.Title), wording.Visible(t.Book.Name)), wording.Visible(t.Book.Name)
@@ -37,7 +38,7 @@ func Tests(w io.Writer, books []data.Tested, o Options) error {
 		} else {
 			p.put(doc.Gap{}, doc.Section{Title: name, Right: file, Page: true}, doc.Gap{})
 		}
-		p.put(slices.Concat(testedOutcomes(t, p.depth, o.Depth == Steps || o.Depth == Full), testedGaps(t), testedTotals(t))...)
+		p.put(slices.Concat(testedOutcomes(t, p.depth, all), testedGaps(t), testedTotals(t))...)
 	}
 	return p.end()
 }
@@ -60,10 +61,10 @@ func testedOutcomes(t *data.Tested, depth Depth, all bool) []doc.Block {
 		out = doc.Outcome{Tone: doc.Fail, Lead: "NOT AS EXPECTED:",
 			Text: fmt.Sprintf("%d of %s.", len(wrong), wording.Counted(len(t.Outcomes), "expectation", "expectations"))}
 	}
-	if wrong != nil || right != nil {
-		return slices.Concat([]doc.Block{out, doc.Gap{}}, wrong, right)
+	if wrong == nil && right == nil {
+		return []doc.Block{out}
 	}
-	return []doc.Block{out}
+	return slices.Concat([]doc.Block{out, doc.Gap{}}, wrong, right)
 }
 
 // testedOutcome is what came of an expectation, and why.
@@ -94,15 +95,18 @@ func testedOutcome(one *trial.Outcome, depth Depth) *doc.Finding {
 func testedGaps(t *data.Tested) []doc.Block {
 	var added, left, open []doc.Fact
 	missing := 0
+	say := func(to *[]doc.Fact, r *book.Rule, words ...string) {
+		*to = append(*to, doc.Fact{Label: r.Decl.Name.Text, Note: strings.Join(words, "; ")})
+	}
 	for _, m := range t.Added {
-		added = append(added, doc.Fact{Label: m.Rule.Decl.Name.Text, Note: strings.Join(wording.Gaps(m.Shows), "; ")})
+		say(&added, m.Rule, wording.Gaps(m.Shows)...)
 	}
 	for _, l := range t.Left {
-		left = append(left, doc.Fact{Label: l.Rule.Decl.Name.Text, Note: l.Gap.String() + ": " + wording.Visible(l.Reason)})
+		say(&left, l.Rule, l.Gap.String()+": "+wording.Visible(l.Reason))
 	}
 	for _, c := range t.Coverage {
 		if missing += len(c.Missing); len(c.Missing) > 0 && left == nil {
-			open = append(open, doc.Fact{Label: c.Rule.Decl.Name.Text, Note: strings.Join(wording.Gaps(c.Missing), "; ")})
+			say(&open, c.Rule, wording.Gaps(c.Missing)...)
 		}
 	}
 	return slices.Concat(factSection(doc.Pass, numbered("Cases written", len(added)), added),
@@ -118,30 +122,27 @@ func factSection(tone doc.Tone, title string, list []doc.Fact) []doc.Block {
 	return []doc.Block{doc.Gap{}, doc.Section{Tone: tone, Title: title}, doc.Facts{Level: 1, List: list}}
 }
 
+// counted is how many of a list are so.
+func counted[T any](list []T, so func(*T) bool) (n int) {
+	for i := range list {
+		if so(&list[i]) {
+			n++
+		}
+	}
+	return n
+}
+
 func testedTotals(t *data.Tested) []doc.Block {
-	cases, failed, wrong, whole := t.Cases(), 0, 0, 0
-	for _, c := range cases {
-		if !c.Right() {
-			failed++
-		}
-	}
-	for _, o := range t.Outcomes {
-		if !o.Right() {
-			wrong++
-		}
-	}
-	for _, c := range t.Coverage {
-		if len(c.Missing) == 0 {
-			whole++
-		}
-	}
-	met := func(all, wrong int) string { return fmt.Sprintf("%d: %d as expected, %d not", all, all-wrong, wrong) }
-	entries := []doc.Fact{{Label: "cases", Note: met(len(cases), failed)}, {Label: "expectations", Note: met(len(t.Outcomes), wrong)}}
+	cases := t.Cases()
+	met := func(all, right int) string { return fmt.Sprintf("%d: %d as expected, %d not", all, right, all-right) }
+	entries := []doc.Fact{{Label: "cases", Note: met(len(cases), counted(cases, (*data.CaseRun).Right))},
+		{Label: "expectations", Note: met(len(t.Outcomes), counted(t.Outcomes, (*trial.Outcome).Right))}}
 	if t.Open > 0 {
 		entries = append(entries, doc.Fact{Label: "unconfirmed", Note: wording.Counted(t.Open, "case was", "cases were") +
 			" worked out by ferrule: look at each, then take its comment away"})
 	}
 	if len(t.Coverage) > 0 {
+		whole := counted(t.Coverage, func(c *trial.Coverage) bool { return len(c.Missing) == 0 })
 		note := fmt.Sprintf("%d shown whole, %d not", whole, len(t.Coverage)-whole)
 		if slices.ContainsFunc(t.Book.Uses, func(u book.Use) bool { return len(u.Rules) > 0 }) {
 			note += "; rules of other books are shown by the cases there"

@@ -120,18 +120,7 @@ func (t *trims) set(p *trim.Plan) []doc.Block {
 		out = append(append(out, doc.Para{Tone: doc.Fail, Text: "No plan: " + noPlan(p), Level: 1, Hang: 1}),
 			t.blamed(p)...)
 	}
-	out = append(out, told(p.Set, slices.Concat(p.Open, p.Waived)...)...)
-	for _, c := range p.Conflicts {
-		out = append(out, &doc.Finding{Tone: doc.Open, Stamp: "CONFLICT", Text: wording.Conflict(c)})
-	}
-	return out
-}
-
-// ruleLine is what came of a rule on one line, and where the rule is.
-func ruleLine(r *judge.Result) *doc.Finding {
-	out := finding(r, Line)
-	out.Title, out.Mend = headlineAt(r.Rule), ""
-	return out
+	return append(out, told(p.Set, p.Conflicts, slices.Concat(p.Open, p.Waived)...)...)
 }
 
 // headlineAt is what a rule says of itself, and where it is.
@@ -176,7 +165,7 @@ func (t *trims) planned(p *trim.Plan) []doc.Block {
 	case len(p.After)+len(p.Conflicts)+p.Untold > 0:
 		judged.Tone, judged.Text = doc.Open, "not every rule can be judged."
 	}
-	out = append(append(out, judged), told(p.Set, slices.Concat(p.After, p.Advice)...)...)
+	out = append(append(out, judged), told(p.Set, nil, slices.Concat(p.After, p.Advice)...)...)
 	if p.Untold > 0 {
 		out = append(out, &doc.Finding{Stamp: "MISSING", Tone: doc.Open, Text: wording.Counted(p.Untold, "result", "results") +
 			" of other rules, before the cut or after: measurements are missing"})
@@ -260,9 +249,7 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 }
 
 // ruleAt names a rule with its line.
-func ruleAt(r *book.Rule) string {
-	return r.Decl.Name.Text + ", " + wording.BookLine(r.Decl.Span)
-}
+func ruleAt(r *book.Rule) string { return r.Decl.Name.Text + ", " + wording.BookLine(r.Decl.Span) }
 
 // failing are the results that do not pass though they can be judged.
 func failing(of []*judge.Result) []*judge.Result {

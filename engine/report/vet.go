@@ -62,7 +62,7 @@ func Vet(w io.Writer, v *data.Vetting, o Options) error {
 // vetBlocks are the findings, each with its place in the book, and how many there are.
 func vetBlocks(v *data.Vetting, colour bool) []doc.Block {
 	all := shownList(v)
-	out := []doc.Block{doc.Aside(func() []doc.Block { return []doc.Block{doc.Head{Title: "What is to be said of rule books"}} })}
+	out := []doc.Block{doc.Aside{doc.Head{Title: "What is to be said of rule books"}}}
 	var text bytes.Buffer
 	diag.Render(&text, all, diag.RenderOptions{Width: doc.Columns, Colour: colour})
 	if text.Len() > 0 {
@@ -76,18 +76,13 @@ func vetBlocks(v *data.Vetting, colour bool) []doc.Block {
 
 // vetTotal says how many mistakes there are in how many books.
 func vetTotal(list diag.List, books int) string {
-	var parts []string
-	errors := 0
-	for _, d := range list {
-		if d.Severity == diag.Error {
-			errors++
+	errors := counted(list, func(d *diag.Diagnostic) bool { return d.Severity == diag.Error })
+	some := func(n int, one string) string {
+		if n == 0 {
+			return ""
 		}
+		return wording.Counted(n, one, one+"s")
 	}
-	if errors > 0 {
-		parts = append(parts, wording.Counted(errors, "error", "errors"))
-	}
-	if warnings := len(list) - errors; warnings > 0 {
-		parts = append(parts, wording.Counted(warnings, "warning", "warnings"))
-	}
-	return cmp.Or(strings.Join(parts, " and "), "no mistakes") + " in " + wording.Counted(books, "book", "books")
+	words := wording.Join(" and ", some(errors, "error"), some(len(list)-errors, "warning"))
+	return cmp.Or(words, "no mistakes") + " in " + wording.Counted(books, "book", "books")
 }

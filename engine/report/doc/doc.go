@@ -173,9 +173,8 @@ func (b *Steps) Lanes() *Lanes {
 	return out
 }
 
-// Aside explains the document to a reader who was not there when the clubs were measured. Text leaves it out, and does
-// not call it.
-type Aside func() []Block
+// Aside explains the document to a reader who was not there when the clubs were measured. Text leaves it out.
+type Aside []Block
 
 // Gap is an empty line of text; two in a row are one.
 type Gap struct{}

@@ -60,7 +60,7 @@ func (t text) draw(dst []byte, blocks []Block) []byte {
 			if !bytes.HasSuffix(dst[begin:], []byte("\n\n")) {
 				dst = append(dst, '\n')
 			}
-		case *Taken, Beside, *Clubs, *Source, Work, *Lanes, *Curve, Apart, Sign, Aside, End:
+		case *Taken, Beside, *Clubs, *Source, Work, *Lanes, *Curve, Apart, Cautions, Sign, Aside, End:
 		}
 	}
 	return dst

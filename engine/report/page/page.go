@@ -64,7 +64,7 @@ func (p *page) draw(dst []byte, blocks ...doc.Block) []byte {
 		switch b := b.(type) {
 		case doc.Gap:
 		case doc.Aside:
-			dst = p.draw(dst, b()...)
+			dst = p.draw(dst, b...)
 		case *doc.Steps:
 			dst = p.fill(dst, "steps", steps{b, lanes(b.Lanes())})
 		case *doc.Lanes:

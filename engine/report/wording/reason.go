@@ -145,7 +145,7 @@ func Covers(p *judge.Program) func(method string, c *club.Club) string {
 
 // Outcome says on one line what differs from an expectation, and why; "" where all is as expected.
 func Outcome(o *trial.Outcome) string {
-	return strings.TrimPrefix(strings.TrimSuffix(o.Words()+"; "+Because(o), "; "), "; ")
+	return Join("; ", o.Words(), Because(o))
 }
 
 // Because is why there is nothing to hold against an expectation; "" where there is.

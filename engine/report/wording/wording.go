@@ -50,6 +50,11 @@ func Counted(n int, one, many string) string {
 	return strconv.Itoa(n) + " " + many
 }
 
+// Join joins those parts that are not empty.
+func Join(sep string, parts ...string) string {
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), sep)
+}
+
 // Few names a few of several: "a, b, c and 2 more".
 func Few(names []string, most int) string {
 	if n := len(names) - most; n > 0 {
@@ -172,7 +177,7 @@ func between(r *judge.Result) string {
 
 // Message is what a result says, on one line without the rule's name.
 func Message(r *judge.Result) string {
-	return strings.TrimSuffix(strings.TrimSuffix(Line(r)+". "+Settled(r), "."), ". ")
+	return Join(". ", Line(r), strings.TrimSuffix(Settled(r), "."))
 }
 
 // Line is what a result is about, and what it says.
@@ -202,25 +207,20 @@ func Statement(r *judge.Result) string {
 		}
 		return "exempt"
 	}
-	parts := []string{readings(r)}
-	if words := valueWords(r); words != "" {
-		parts[0] = named(r, words)
+	value, limit, over := valueWords(r), "", ""
+	if value == "" {
+		value = readings(r)
+	} else {
+		words, amount := Limit(r)
+		value, limit = named(r, value), strings.TrimSpace(words+" "+amount)
 	}
-	if r.Verdict == decide.TooClose {
-		if off := OffBy(r); off != "" {
-			parts[0] += ", could be off by " + off
-		}
+	if off := OffBy(r); off != "" && r.Verdict == decide.TooClose {
+		value += ", could be off by " + off
 	}
-	if words, amount := Limit(r); words != "" && valueWords(r) != "" {
-		parts = append(parts, words+" "+amount)
+	if r.Verdict == decide.Fail {
+		over = Distance(r)
 	}
-	if words := Distance(r); words != "" && r.Verdict == decide.Fail {
-		parts = append(parts, words)
-	}
-	if why != "" {
-		parts = append(parts, why)
-	}
-	return strings.Join(parts, "; ")
+	return Join("; ", value, limit, over, why)
 }
 
 // named is a value with what it is of: "46 1/2 in by plane-60", "lie 61 deg".
@@ -251,7 +251,7 @@ func readings(r *judge.Result) string {
 			read = append(read, name+" "+amount)
 		}
 	}
-	return strings.TrimPrefix(strings.Join(read, ", ")+"; required: "+required, "; ")
+	return Join("; ", strings.Join(read, ", "), "required: "+required)
 }
 
 // valueWords is the value of a result, or what it is known to lie in: "9 to 12"; "" where nothing is known of it.
