@@ -13,7 +13,6 @@ import (
 	"ferrule/engine/decide"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
-	"ferrule/engine/sheet/cells"
 	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -114,12 +113,8 @@ func (s *Session) putBy(e Entry, p catalogue.Property, by string) Answer {
 
 // stated is the method in a club's row; "" where it names none.
 func (s *Session) stated(at spot, c *club.Club) string {
-	i, row := s.layout.Find("by"), s.lines[at.key()]
-	if c.Method != "" || i < 0 || row == 0 {
-		return c.Method
-	}
-	m, _ := sheet.MethodOf(cells.CellOf(s.Name, s.File, &s.layout.Frame, row, i), s.Sheet)
-	return m
+	m, _ := sheet.MethodOf(s.stood(at, "by"), s.Sheet)
+	return cmp.Or(c.Method, m)
 }
 
 // asked is the method by which the rules that miss a length of a club ask for it, the first that covers it.

@@ -67,7 +67,7 @@ func runCheck(c *call) error {
 	if err := j.run(); err != nil {
 		return err
 	}
-	return c.keepAll()
+	return c.finish()
 }
 
 // knowsMethod is an error where the books know no method of that name; an empty name

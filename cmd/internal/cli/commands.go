@@ -6,10 +6,10 @@ package cli
 import (
 	"cmp"
 	_ "embed"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
-	"github.com/spf13/pflag"
 
 	"ferrule/engine/report"
 	"ferrule/lang/book"
@@ -179,19 +179,14 @@ func (s *Streams) command(root *cobra.Command, t spec, done *outcome) *cobra.Com
 		}
 		return c.settled(t.run)
 	}
-	t.flags(cmd.Flags(), c)
-	for _, name := range completed {
-		if cmd.Flags().Lookup(name) != nil {
-			cmd.RegisterFlagCompletionFunc(name, c.completion(name))
-		}
-	}
+	t.flags(cmd, c)
 	cmd.ValidArgs = map[string][]string{"books": rulesets.Names(), "completion": shells}[t.name]
 	return cmd
 }
 
 // flags adds the options of a command.
-func (t spec) flags(f *pflag.FlagSet, c *call) {
-	names := strings.Fields(t.options)
+func (t spec) flags(cmd *cobra.Command, c *call) {
+	f, names := cmd.Flags(), strings.Fields(t.options)
 	if t.each != "" {
 		names = append(names, "explain")
 	}
@@ -211,6 +206,9 @@ func (t spec) flags(f *pflag.FlagSet, c *call) {
 			f.StringArrayVarP(into, name, short, nil, says)
 		case *bool:
 			f.BoolVarP(into, name, short, false, says)
+		}
+		if slices.Contains(completed, name) {
+			cmd.RegisterFlagCompletionFunc(name, c.completion(name))
 		}
 	}
 }

@@ -25,23 +25,14 @@ func runDiff(c *call) error {
 	}
 	var both [2]*laws
 	for i, name := range c.args {
-		l, err := c.loadLaws([]string{name}, "")
-		switch {
-		case err == errTold && i == 0: // the mistakes of the other are told too
-			both[i] = nil
-		case err != nil:
+		l, err := c.loadLaws([]string{name}, c.by)
+		if err != nil && (err != errTold || i == 1) { // of mistakes in the first those of the other are told too
 			return err
-		default:
-			both[i] = l
 		}
+		both[i] = l
 	}
 	if both[0] == nil {
 		return errTold
-	}
-	for _, l := range both {
-		if err := knowsMethod(l.Measuring, c.by); err != nil {
-			return err
-		}
 	}
 	if err := knowsRules(c.only, both[0].Program, both[1].Program); err != nil {
 		return err

@@ -61,15 +61,6 @@ func mistake(message string, help ...string) error {
 // errTold ends a command whose mistakes were told already.
 var errTold = errors.New("told already")
 
-// end tells of an error, if there is one, and returns the exit code.
-func (s *Streams) end(done outcome, err error) int {
-	if err == nil {
-		return done.code()
-	}
-	s.say(err)
-	return unable
-}
-
 // say says on the error stream what went wrong, unless it was told already.
 func (s *Streams) say(err error) {
 	var call *callMistake

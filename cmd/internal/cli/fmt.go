@@ -74,15 +74,9 @@ func (c *call) laidOut(name, text string, tree *ast.Book) error {
 func difference(name, old, new string) string {
 	d := diff.Diff(name, []byte(old), name+" (laid out)", []byte(new))
 	_, lines, _ := strings.Cut(string(d), "\n") // the first line names the files, as the next two do
-	return visibleLines(lines)
-}
-
-// visibleLines is text of several lines in which nothing commands a terminal.
-func visibleLines(text string) string {
 	var b strings.Builder
-	for line := range strings.Lines(text) {
-		body := strings.TrimRight(line, "\r\n")
-		b.WriteString(diag.Visible(body) + "\n")
+	for line := range strings.Lines(lines) {
+		b.WriteString(diag.Visible(strings.TrimRight(line, "\r\n")) + "\n")
 	}
 	return b.String()
 }

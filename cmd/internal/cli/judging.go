@@ -135,12 +135,11 @@ func (j *judging) wantsPasses() bool {
 // afterword tells on the error stream why a check that gave a report could still
 // not be done whole.
 func (j *judging) afterword() {
-	j.noteRefused()
 	for _, what := range slices.Concat(j.faults, j.large) {
 		j.note("ferrule: %s", what)
 	}
 	if more := j.totals.Tally.Conflicts - len(j.faults); more > 0 {
-		j.note("ferrule: and %s; the report lists each", number(more, "more fault"))
+		j.note("ferrule: and %s; the report lists each", wording.Counted(more, "more fault", "more faults"))
 	}
 	if j.totals.Tally.Results() == 0 && j.totals.Tally.Conflicts == 0 {
 		why := "no rule in force applies to these clubs"

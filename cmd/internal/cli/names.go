@@ -125,7 +125,7 @@ func (c *call) booksOf(shipped string, sheets ...string) ([]string, error) {
 		return expanded(c.rules)
 	}
 	var dirs, books []string
-	where := "beside " + unit.Listed(visibleNames(sheets), "and")
+	where := "beside " + diag.Visible(unit.Listed(sheets, "and"))
 	for _, name := range sheets {
 		if file := cells.FileOf(name); file == stdin {
 			dirs, where = append(dirs, "."), "in this folder"
@@ -151,14 +151,6 @@ func (c *call) booksOf(shipped string, sheets ...string) ([]string, error) {
 		c.chose = "No --rules: used " + diag.Visible(books[0]) + ", the rule book " + where + "."
 		return books, nil
 	}
-	return nil, mistake("there is more than one rule book " + where + ": " + unit.Listed(visibleNames(books), "and") +
+	return nil, mistake("there is more than one rule book " + where + ": " + diag.Visible(unit.Listed(books, "and")) +
 		"; say which with --rules")
-}
-
-func visibleNames(names []string) []string {
-	out := make([]string, len(names))
-	for i, name := range names {
-		out[i] = diag.Visible(name)
-	}
-	return out
 }

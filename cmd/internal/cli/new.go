@@ -73,7 +73,7 @@ func runNew(c *call) error {
 		out.Write(text) // the buffer remembers what goes wrong
 		outs = append(outs, out)
 	}
-	said := c.writing(c.Out, &output{})
+	said := writing(c.Out, &output{})
 	written := diag.Visible(unit.Listed(names, "and"))
 	fmt.Fprintf(said, "Written: %s.\nNext: "+next+"\n", append([]any{written}, shown...)...)
 	return c.keep(append(outs, said)...)

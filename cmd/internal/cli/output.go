@@ -18,20 +18,19 @@ import (
 // text is complete.
 type output struct {
 	*bufio.Writer
-	streams *Streams
-	name    string   // as it was typed
-	file    *os.File // nil for a stream
-	target  string   // the name that the file is to take; empty for a stream and a device
-	made    string   // what is removed again unless it is kept
-	fresh   bool     // no file of that name may be there yet
-	mended  bool     // the file may be one that was read
+	name   string   // as it was typed
+	file   *os.File // nil for a stream
+	target string   // the name that the file is to take; empty for a stream and a device
+	made   string   // what is removed again unless it is kept
+	fresh  bool     // no file of that name may be there yet
+	mended bool     // the file may be one that was read
 }
 
 // openOutput opens the place for a report; an empty name is standard output. A stream that is open
 // already is written to as it is, a device or a FIFO is written to and never replaced.
 func (s *Streams) openOutput(name string) (*output, error) {
 	if name == "" || name == stdin {
-		return s.writing(s.Out, &output{}), nil
+		return writing(s.Out, &output{}), nil
 	}
 	info, err := os.Stat(name)
 	switch {
@@ -42,9 +41,9 @@ func (s *Streams) openOutput(name string) (*output, error) {
 	case info.IsDir():
 		return nil, mistake(diag.Quote(name) + " is a folder; --output takes the name of a file")
 	case os.SameFile(info, s.outFile):
-		return s.writing(s.Out, &output{}), nil
+		return writing(s.Out, &output{}), nil
 	case os.SameFile(info, s.errFile):
-		return s.writing(s.Err, &output{name: name}), nil
+		return writing(s.Err, &output{name: name}), nil
 	}
 	if err := s.spare(name, info); err != nil {
 		return nil, err
@@ -61,13 +60,12 @@ func (s *Streams) openOutput(name string) (*output, error) {
 	} else if o.file, err = os.OpenFile(name, os.O_WRONLY, 0); err != nil {
 		return nil, unwritten(name, err)
 	}
-	return s.writing(o.file, o), nil
+	return writing(o.file, o), nil
 }
 
 // writing is an output with its buffer.
-func (s *Streams) writing(to io.Writer, o *output) *output {
+func writing(to io.Writer, o *output) *output {
 	const size = 64 << 10
-	o.streams = s
 	if o.name != "" {
 		to = &sink{to: to, name: o.name}
 	}

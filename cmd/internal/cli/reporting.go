@@ -4,6 +4,7 @@ package cli
 
 import (
 	"io"
+	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -30,7 +31,7 @@ type reporting struct {
 // paper is a report on its way to one place.
 type paper struct {
 	report.Options
-	name    string // "" for standard output
+	name    string // "-" for standard output
 	*output        // nil until it is opened
 }
 
@@ -50,71 +51,62 @@ func (c *call) settle() error {
 	if c.formats == nil {
 		return nil
 	}
-	depth, _ := report.DepthOf(c.explain)
 	if note := c.narrowing.sentence(); note != "" {
 		c.notes = append(c.notes, note)
 	}
-	c.papers = nil
-	if len(c.outputs) == 0 {
-		c.papers = []paper{{Options: report.Options{Format: c.format}}}
+	names := c.outputs
+	if names == nil {
+		names = []string{stdin} // which is also standard output
 	}
-	for i, name := range c.outputs {
+	depth, _ := report.DepthOf(c.explain)
+	c.papers = nil
+	for _, name := range names {
 		format, err := c.formatOf(name)
 		if err != nil {
 			return err
 		}
-		if slices.Contains(c.outputs[:i], name) {
-			return mistake("two reports cannot both go to " + diag.Quote(name))
-		}
-		c.papers = append(c.papers, paper{Options: report.Options{Format: format}, name: name})
-	}
-	for i := range c.papers {
-		o := &c.papers[i].Options
-		o.Depth, o.Colour = depth, o.Format == "text" && coloured(c.colour, c.outTerminal && c.papers[i].name == "")
-		o.Tool, o.Scratch = data.Tool{Name: "ferrule", Version: c.Version}, c.scratch
+		o := report.Options{Format: format, Depth: depth, Scratch: c.scratch}
+		o.Tool = data.Tool{Name: "ferrule", Version: c.Version}
+		o.Colour = format == "text" && coloured(c.colour, c.outTerminal && name == stdin)
+		c.papers = append(c.papers, paper{Options: o, name: name})
 	}
 	return nil
 }
 
-// endings are the endings of the files of reports, the usual one of a format first.
-var endings = []struct{ ending, format string }{
-	{".txt", "text"}, {".txt", "short"}, {".html", "html"}, {".json", "json"}, {".jsonl", "jsonl"}, {".csv", "csv"},
-	{".xml", "junit"},
-}
+// endings are the formats of reports by the endings of their files, the usual one of an ending first.
+var endings = map[string][]string{".txt": {"text", "short"}, ".html": {"html"}, ".json": {"json"}, ".jsonl": {"jsonl"},
+	".csv": {"csv"}, ".xml": {"junit"}}
 
 // formatOf is the format of a report that goes to a file. A name without an ending leaves it to --format.
 func (r *reporting) formatOf(name string) (string, error) {
-	ending, usual, right := strings.ToLower(filepath.Ext(name)), "", false
-	var known []string
-	for _, e := range endings {
-		if slices.Contains(r.formats, e.format) && !slices.Contains(known, e.ending) {
-			known = append(known, e.ending)
-		}
-		if e.ending == ending {
-			if usual == "" {
-				usual = e.format
-			}
-			right = right || e.format == r.format
-		}
-	}
+	ending := strings.ToLower(filepath.Ext(name))
+	formats := endings[ending]
 	switch {
 	case name == "":
 		return "", mistake("--output needs the name of a file")
-	case usual == "" && len(ending) > 1 && !r.chosen:
+	case formats == nil && len(ending) > 1 && !r.chosen:
 		return "", mistake(diag.Quote(name) + " does not say what to write: no report ends in " + ending +
-			". End it in " + choices(known) + ", or say --format")
-	case usual == "":
+			". End it in " + choices(r.endings()) + ", or say --format")
+	case formats == nil, r.chosen && slices.Contains(formats, r.format):
 		return r.format, nil
-	case r.chosen && !right:
-		return "", mistake(diag.Quote(name) + " ends like a file of " + usual + ", and --format says " + r.format +
-			"; leave --format out or change the ending")
 	case r.chosen:
-		return r.format, nil
-	case !slices.Contains(r.formats, usual):
-		return "", mistake(diag.Quote(name) + " ends like a file of " + usual + ", and this report can only be " +
+		return "", mistake(diag.Quote(name) + " ends like a file of " + formats[0] + ", and --format says " + r.format +
+			"; leave --format out or change the ending")
+	case !slices.Contains(r.formats, formats[0]):
+		return "", mistake(diag.Quote(name) + " ends like a file of " + formats[0] + ", and this report can only be " +
 			choices(r.formats))
 	}
-	return usual, nil
+	return formats[0], nil
+}
+
+// endings are those of the files of its formats.
+func (r *reporting) endings() (known []string) {
+	for _, ending := range slices.Sorted(maps.Keys(endings)) {
+		if slices.ContainsFunc(endings[ending], func(f string) bool { return slices.Contains(r.formats, f) }) {
+			known = append(known, ending)
+		}
+	}
+	return known
 }
 
 // open opens the places of the reports, and says what the call left open and how that was taken.
@@ -141,14 +133,9 @@ func (c *call) open() error {
 	return nil
 }
 
-// finish completes the reports.
+// finish has the complete reports take their names, and says of which rows they are not.
 func (c *call) finish() error {
 	c.noteRefused()
-	return c.keepAll()
-}
-
-// keepAll has the reports take their names.
-func (c *call) keepAll() error {
 	var outs []*output
 	for _, p := range c.papers {
 		outs = append(outs, p.output)

@@ -66,7 +66,11 @@ func Run(args []string, s *Streams) int {
 	if err == nil {
 		err = out.err
 	}
-	return s.end(done, err)
+	if err != nil {
+		s.say(err)
+		return unable
+	}
+	return done.code()
 }
 
 // newRootCmd makes the command with those of its commands that the arguments name; for completion with all.

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"ferrule/engine"
@@ -97,10 +98,8 @@ func (s *Streams) handedText(name string) ([]byte, error) {
 // knownBook is an error where no book of that name is shipped.
 func knownBook(name string) error {
 	names := rulesets.Names()
-	for _, n := range names {
-		if n == name {
-			return nil
-		}
+	if slices.Contains(names, name) {
+		return nil
 	}
 	near := didYouMean(name, names)
 	if _, err := os.Stat(name + ".ferrule"); err == nil {

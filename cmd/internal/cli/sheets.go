@@ -11,6 +11,7 @@ import (
 	"ferrule/engine"
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/sheet"
 	"ferrule/engine/sheet/cells"
 	"ferrule/engine/spool"
@@ -132,12 +133,11 @@ func (s *Streams) tell(p *sheet.Problem) {
 
 // noteRefused says that rows were refused, where some were.
 func (c *call) noteRefused() {
-	if n := c.done.refused; n == 1 {
-		c.note("ferrule: 1 row could not be read and was not judged; the report lists it")
-	} else if n > 1 {
-		c.note("ferrule: %d rows could not be read and were not judged; the report lists them", n)
+	const listed = "the report lists what is wrong"
+	if n := c.done.refused; n > 0 {
+		c.note("ferrule: %s could not be read or judged; %s", wording.Counted(n, "row", "rows"), listed)
 	}
 	if n := c.done.order.Refused; n > 0 {
-		c.note("ferrule: %s of the order could not be read; the report lists what is wrong", number(n, "row"))
+		c.note("ferrule: %s of the order could not be read; %s", wording.Counted(n, "row", "rows"), listed)
 	}
 }

@@ -54,14 +54,8 @@ func isTerminal(f *os.File) bool {
 
 // infoOf is the file behind a stream; nil if there is none.
 func infoOf(stream any) fs.FileInfo {
-	f, ok := stream.(*os.File)
-	if !ok {
-		return nil
-	}
-	info, err := f.Stat()
-	if err != nil {
-		return nil
-	}
+	f, _ := stream.(*os.File)
+	info, _ := f.Stat()
 	return info
 }
 

@@ -86,7 +86,7 @@ func (c *call) writeCases(b *book.Book, made []trial.Made) (*judge.Program, erro
 // formats that have no place for it.
 func (c *call) noteAdded(t *data.Tested) {
 	if len(t.Added) > 0 {
-		c.note("ferrule: %s added to %s", number(len(t.Added), "case"), diag.Quote(t.Book.Name))
+		c.note("ferrule: %s added to %s", wording.Counted(len(t.Added), "case", "cases"), diag.Quote(t.Book.Name))
 	}
 	for _, l := range t.Left {
 		c.note("ferrule: no case was found for %s, %s: %s", l.Rule.Decl.Name.Text, l.Gap, l.Reason)

@@ -4,7 +4,6 @@ package cli
 
 import (
 	"context"
-	"fmt"
 	"io"
 
 	"ferrule/engine/report"
@@ -48,12 +47,4 @@ func vetting(loaded *load.Loaded, list diag.List) *data.Vetting {
 	}
 	v.Sort()
 	return v
-}
-
-// number is "1 book", "2 books".
-func number(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

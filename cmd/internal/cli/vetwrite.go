@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"ferrule/engine/report/data"
+	"ferrule/engine/report/wording"
 	"ferrule/engine/trial"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -24,7 +25,7 @@ func (c *call) addWitnesses(v *data.Vetting, books []*book.Book) error {
 		made, unsaid := casesOf(v, b)
 		if unsaid > 0 {
 			c.note("ferrule: %s of %s cannot be a case, where each rule has to give a verdict",
-				number(unsaid, "finding"), diag.Quote(b.Name))
+				wording.Counted(unsaid, "finding", "findings"), diag.Quote(b.Name))
 		}
 		if len(made) == 0 {
 			continue
@@ -32,7 +33,7 @@ func (c *call) addWitnesses(v *data.Vetting, books []*book.Book) error {
 		if _, err := c.writeCases(b, made); err != nil {
 			return err
 		}
-		c.note("ferrule: %s added to %s", number(len(made), "case"), diag.Quote(b.Name))
+		c.note("ferrule: %s added to %s", wording.Counted(len(made), "case", "cases"), diag.Quote(b.Name))
 	}
 	return nil
 }

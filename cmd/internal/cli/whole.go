@@ -70,7 +70,7 @@ func (s *Streams) beside(o *output) (*output, error) {
 				return nil, unwritten(o.name, err)
 			}
 		}
-		return s.writing(f, o), nil
+		return writing(f, o), nil
 	}
 }
 
@@ -176,7 +176,7 @@ func (s *Streams) named(outs ...*output) error {
 	s.lock.Lock()
 	defer s.lock.Unlock()
 	for _, o := range outs {
-		if err := o.put(); err != nil {
+		if err := s.put(o); err != nil {
 			return unwritten(o.name, err)
 		}
 	}
@@ -203,7 +203,7 @@ func (o *output) complete() error {
 }
 
 // put gives a complete file its name.
-func (o *output) put() error {
+func (s *Streams) put(o *output) error {
 	if o.target == "" {
 		return nil
 	}
@@ -211,7 +211,7 @@ func (o *output) put() error {
 		if o.fresh {
 			return fs.ErrExist
 		}
-		if err := o.streams.spare(o.name, info); err != nil && !o.mended {
+		if err := s.spare(o.name, info); err != nil && !o.mended {
 			return err
 		}
 	}

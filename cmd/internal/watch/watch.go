@@ -38,23 +38,12 @@ func (s Stamps) again() Stamps {
 }
 
 // There reports whether each file is there.
-func (s Stamps) There() bool {
-	for _, one := range s {
-		if one == (Stamp{}) {
-			return false
-		}
-	}
-	return true
-}
+func (s Stamps) There() bool { return !slices.Contains(slices.Collect(maps.Values(s)), Stamp{}) }
 
 // whole reports whether each file is there and has something in it.
 func (s Stamps) whole() bool {
-	for _, one := range s {
-		if one.size == 0 {
-			return false
-		}
-	}
-	return true
+	empty := func(one Stamp) bool { return one.size == 0 }
+	return !slices.ContainsFunc(slices.Collect(maps.Values(s)), empty)
 }
 
 // quiet is how many moments a file must not change before it counts as saved.

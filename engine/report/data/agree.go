@@ -35,8 +35,7 @@ type jsonAgreement struct {
 
 // Agree writes what was found.
 func Agree(w io.Writer, format string, t Tool, a *Agreements) error {
-	d := newDocument(w, format, "ferrule.agree/1", t, jsonAgreement{})
-	list(d, "results", each(a.Pairs, func(p compare.Agreement) jsonAgreement {
+	pairs := each(a.Pairs, func(p compare.Agreement) jsonAgreement {
 		one := jsonAgreement{Set: p.Set, ID: p.ID, Club: cmp.Or(p.First, p.Second).Spoken(), Setting: p.Setting,
 			Property: p.Property.Name, En: Number(p.En),
 			Difference: amountOf(p.Difference, true), Expanded: amountOf(p.Expanded, false),
@@ -45,7 +44,6 @@ func Agree(w io.Writer, format string, t Tool, a *Agreements) error {
 			one.Agree = &p.Same
 		}
 		return one
-	}))
-	a.Notes.members(d)
-	return d.End()
+	})
+	return Results(w, format, "ferrule.agree/1", t, pairs, &a.Notes)
 }
