@@ -206,8 +206,8 @@ func list[T any](d *Document, name string, l []T) {
 	d.Close()
 }
 
-// Results writes what came of a sheet as a document of a schema or, where the format is "csv", as a table. A result is a
-// struct whose tags name its members.
+// Results writes what came of a sheet as a document of a schema or, where the format is "csv", as a table. A result is
+// a struct whose tags name its members.
 func Results[T any](w io.Writer, format, schema string, t Tool, results []T, notes *Notes) error {
 	d := newDocument(w, format, schema, t, *new(T))
 	list(d, "results", results)
