@@ -27,6 +27,7 @@ type check struct {
 	holder  *picture.Holder
 	head    *data.Head
 	files   [sections]*string // the sheet that was last written of in a section
+	alike   [sections]alike   // and its cells that are not shown one by one
 	remarks remarks
 	counts
 }
@@ -67,7 +68,12 @@ func (c *check) WantsPasses() bool { return true }
 
 func (c *check) Begin(h *data.Head) error {
 	c.head, c.holder = h, picture.NewHolder(h.Program)
-	c.remarks.draw = func(dst []byte, m data.Remark) []byte { return c.draw(dst, rowLine(m)) }
+	c.remarks.draw = func(dst []byte, m data.Remark) []byte {
+		if c.alike[sectionOfRow(m)].take(m) {
+			return dst
+		}
+		return c.draw(dst, rowLine(m))
+	}
 	return nil
 }
 
@@ -177,7 +183,7 @@ func (c *check) Add(from *Sheaf) error {
 			file := p.remark.Row.File
 			if to = p.to; c.files[to] == nil || *c.files[to] != file {
 				c.files[to] = &file
-				c.doc.add(to, c.draw(nil, doc.Gap{}, rowHeading(to, file)))
+				c.doc.add(to, c.draw(nil, append(c.alike[to].lines(), doc.Gap{}, rowHeading(to, file))...))
 			}
 		}
 		c.doc.add(to, text)
@@ -189,6 +195,7 @@ func (c *check) End(n *data.Totals) error {
 	c.put(doc.Head{Title: c.name(), Right: c.head.On}, doc.Aside{c.about()}, c.outcome(n.RowsRefused, n.Order))
 	for _, of := range []section{secDoubtful, secBag, secRefused, secOrderRefused, secNotRead, secUnused} {
 		c.doc.write(of, c.w)
+		c.put(c.alike[of].lines()...)
 	}
 	if c.charts {
 		c.put(doc.Gap{}, doc.StepsLegend{})

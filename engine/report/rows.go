@@ -63,15 +63,48 @@ func numbered(title string, n int) string { return title + ": " + strconv.Itoa(n
 // rowSections are the sections of what is to be said of the rows and columns of a sheet, each below a heading for each
 // sheet.
 func rowSections(all []data.Remark) (out []doc.Block) {
+	var same alike
 	for i, m := range all {
 		if m.Of >= data.Mismatched { // orderLines say these
 			break
 		}
 		if i == 0 || m.Of != all[i-1].Of || m.Row.File != all[i-1].Row.File {
-			out = append(out, doc.Gap{}, rowHeading(sectionOfRow(m), m.Row.File))
+			out = append(append(out, same.lines()...), doc.Gap{}, rowHeading(sectionOfRow(m), m.Row.File))
 		}
-		out = append(out, rowLine(m))
+		if !same.take(m) {
+			out = append(out, rowLine(m))
+		}
 	}
+	return append(out, same.lines()...)
+}
+
+// alike counts the bad cells of each column that one mend of its heading puts right, beyond the first, which is shown.
+type alike struct {
+	columns []string
+	cells   map[string]int
+}
+
+// take takes what is said of a cell; false where it is to be shown.
+func (a *alike) take(m data.Remark) bool {
+	if !m.Heading || m.Hint != "" {
+		return false
+	}
+	if a.cells == nil {
+		a.cells = map[string]int{}
+	}
+	a.columns = also(a.columns, m.Column)
+	a.cells[m.Column]++
+	return true
+}
+
+// lines say how many there are, and begin anew.
+func (a *alike) lines() (out []doc.Block) {
+	for _, column := range a.columns {
+		more := wording.Counted(a.cells[column], "more row", "more rows")
+		text := wording.Visible(column) + ": the same in " + more
+		out = append(out, &doc.Finding{Stamp: "column", Tone: doc.Fail, Text: text})
+	}
+	*a = alike{}
 	return out
 }
 
