@@ -56,7 +56,7 @@ type scanner struct {
 // it is clear what was meant, that.
 func scan(file *source.File, report func(mistake)) ([]lexer.Token, []ast.Comment) {
 	s := &scanner{file: file, text: file.Text, line: 1, report: report}
-	s.tokens = make([]lexer.Token, 0, len(s.text)/6)
+	s.tokens = make([]lexer.Token, 0, len(s.text)/4)
 	for s.at < len(s.text) {
 		startOfLine := s.at == 0 || s.text[s.at-1] == '\n' || s.text[s.at-1] == '\r'
 		if startOfLine && len(s.rest()) > maxClause {
@@ -255,12 +255,13 @@ func wordEnd(s string) int {
 func (s *scanner) word() {
 	text := s.text[s.at : s.at+wordEnd(s.text[s.at:])]
 	end, low := s.at+len(text), strings.ToLower(text)
+	if s.waived() || wellFormed(text) {
+		s.add(typeName, text, end)
+		return
+	}
 	m := mistake{start: s.at, end: end, message: diag.Quote(text)}
 	as, value := typeName, low // what it is read as
 	switch {
-	case s.waived():
-		s.add(typeName, text, end)
-		return
 	case strings.Trim(text, "-_") == "":
 		as, value = typeBad, text
 		m.code, m.message = diag.NameForm, m.message+" is not a name"
@@ -285,12 +286,17 @@ func (s *scanner) word() {
 		if m.safe = text != strings.ToUpper(text) || ast.IsReserved(low); !m.safe {
 			m.notes = []string{`What is stamped on a club is a text and goes in quotation marks, as in wedge "PW".`}
 		}
-	default:
+	default: // letters beyond a to z
 		s.add(typeName, text, end)
 		return
 	}
 	s.report(m)
 	s.add(as, value, end)
+}
+
+// wellFormed reports whether a word that starts with a letter has small letters, digits and hyphens alone.
+func wellFormed(word string) bool {
+	return strings.Trim(word, "abcdefghijklmnopqrstuvwxyz0123456789-") == "" && !strings.HasSuffix(word, "-")
 }
 
 // stamp reports whether a word in capitals at s.at is what is stamped on a club, as in

@@ -48,30 +48,25 @@ func (c Clause) Place() source.Span { return c.Tokens[0].Span.To(c.Tokens[len(c.
 // Clauses cuts a book into its clauses, in the order of the text. Together they hold each of its tokens. Lines before
 // the first declaration belong to none.
 func Clauses(file *source.File) []Clause {
-	tokens, _ := scan(file, func(mistake) {})
+	scanned, _ := scan(file, func(mistake) {})
+	tokens := make([]Token, 0, len(scanned)) // of all clauses, each of which has a part of them
 	var all []Clause
-	for segment := range segments(tokens) {
-		all = append(all, clausesOf(file, segment)...)
-	}
-	return all
-}
-
-// clausesOf cuts the tokens of one declaration.
-func clausesOf(file *source.File, tokens []lexer.Token) []Clause {
-	word := ""
-	if startsDeclaration(tokens, 0) {
-		word = tokens[0].Value
-	}
-	var all []Clause
-	words := ast.ClauseWords(word)
-	for c := newCutter(tokens); c.at < len(tokens); {
-		starts := c.at == 0
-		clause := Clause{Declaration: word, Starts: starts}
-		for _, t := range c.next(words, word == "chart") {
-			span := source.Span{File: file, Start: t.Pos.Offset, End: t.Pos.Column}
-			clause.Tokens = append(clause.Tokens, Token{TokenKind(typeName - t.Type), strings.TrimSpace(t.Value), span})
+	for segment := range segments(scanned) {
+		word := ""
+		if startsDeclaration(segment, 0) {
+			word = segment[0].Value
 		}
-		all = append(all, clause)
+		words := ast.ClauseWords(word)
+		for c := newCutter(segment); c.at < len(segment); {
+			clause := Clause{Declaration: word, Starts: c.at == 0}
+			first := len(tokens)
+			for _, t := range c.next(words, word == "chart") {
+				span := source.Span{File: file, Start: t.Pos.Offset, End: t.Pos.Column}
+				tokens = append(tokens, Token{TokenKind(typeName - t.Type), strings.TrimSpace(t.Value), span})
+			}
+			clause.Tokens = tokens[first:len(tokens):len(tokens)]
+			all = append(all, clause)
+		}
 	}
 	return all
 }

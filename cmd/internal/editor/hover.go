@@ -26,7 +26,7 @@ import (
 // hover explains what is at a place, and what is wrong there.
 func hover(r *request) (any, error) {
 	b, offset := r.doc.Books(), r.doc.Offset(r.Position)
-	c, i, ok := clauseAt(b.Root().File, offset)
+	c, i, ok := clauseAt(r.doc.clauses(), offset)
 	var parts []string
 	at := source.Span{}
 	if ok {
@@ -65,7 +65,7 @@ func fenced(text string) string { return "```ferrule\n" + strings.TrimRight(text
 // explained says what a token of a clause is; nothing where there is nothing to say.
 func (b *books) explained(c parser.Clause, i int) []string {
 	t := c.Tokens[i]
-	if n, ok := b.named(t.Span.Start); ok && n.At == t.Span {
+	if n, ok := b.named(t.Span.Start); ok && n.At.Start == t.Span.Start {
 		return b.declared(n)
 	}
 	switch p, known := catalogue.NewSchema().Lookup(t.Text); {
@@ -286,8 +286,8 @@ func passes(r *book.Rule, bound *book.Bound, l *load.Loaded) string {
 }
 
 // clauseAt is the clause at a place, with the number of its token there.
-func clauseAt(f *source.File, offset int) (at parser.Clause, i int, ok bool) {
-	for _, c := range parser.Clauses(f) {
+func clauseAt(clauses []parser.Clause, offset int) (at parser.Clause, i int, ok bool) {
+	for _, c := range clauses {
 		for n, t := range c.Tokens {
 			if t.Span.Start <= offset && offset <= t.Span.End && (!ok || at.Tokens[i].Kind == parser.Mark) {
 				at, i, ok = c, n, true

@@ -11,9 +11,6 @@ import (
 	"ferrule/lang/source"
 )
 
-// file is the document as a text to parse.
-func (d *document) file() *source.File { return source.NewFile(d.show(), d.All) }
-
 // declaration is a declaration as it is written, be it right or not: from its word to its last clause.
 type declaration struct {
 	word  string
@@ -21,9 +18,9 @@ type declaration struct {
 	span  source.Span
 }
 
-// declarations are those of a text, in its order.
-func declarations(f *source.File) (all []declaration) {
-	for _, c := range parser.Clauses(f) {
+// declarations are those that clauses are of, in their order.
+func declarations(clauses []parser.Clause) (all []declaration) {
+	for _, c := range clauses {
 		switch {
 		case c.Declaration == "": // before the first one
 		case c.Starts:
@@ -47,7 +44,7 @@ func (d declaration) lines() source.Span {
 
 // laidOut is the document as the formatter lays it out; false where it has a mistake.
 func (d *document) laidOut() (string, bool) {
-	tree, mistakes := parser.Parse(d.file())
+	tree, mistakes := parser.Parse(source.NewFile("", d.All))
 	if mistakes.HasErrors() {
 		return "", false
 	}
@@ -65,7 +62,7 @@ func formatted(r *request) (any, error) {
 // formattedRange are the edits that lay out the declarations that a range touches.
 func formattedRange(r *request) (any, error) {
 	laid, _ := r.doc.laidOut()
-	before, after := declarations(r.doc.file()), declarations(source.NewFile(r.doc.show(), laid))
+	before, after := declarations(r.doc.clauses()), declarations(NewText(laid).clauses())
 	touched := func(d declaration) bool { return r.Range.touches(r.doc.Range(d.span)) }
 	first := slices.IndexFunc(before, touched)
 	if first < 0 || len(before) != len(after) {
@@ -91,7 +88,7 @@ type foldingRange struct {
 // folds are the declarations of a document, from the first line to the last clause.
 func folds(r *request) (any, error) {
 	all := []foldingRange{}
-	for _, d := range declarations(r.doc.file()) {
+	for _, d := range declarations(r.doc.clauses()) {
 		if lines := r.doc.Range(d.span); lines.Start.Line < lines.End.Line {
 			all = append(all, foldingRange{lines.Start.Line, lines.End.Line})
 		}
@@ -115,7 +112,7 @@ var symbolKinds = map[string]int{"rulebook": 2, "use": 2, "group": 5, "property"
 // symbols are the declarations of a document.
 func symbols(r *request) (any, error) {
 	all := []symbol{}
-	for _, d := range declarations(r.doc.file()) {
+	for _, d := range declarations(r.doc.clauses()) {
 		name := d.first[min(1, len(d.first)-1)]
 		s := symbol{strings.Trim(name.Text, `"`), d.word, symbolKinds[d.word], r.doc.Range(d.span), r.doc.Range(name.Span)}
 		if s.Name == "" {

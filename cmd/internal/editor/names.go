@@ -4,6 +4,7 @@ package editor
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -111,11 +112,14 @@ func (r *request) widest() *document {
 }
 
 // readAll reads all books of a folder and below.
-func readAll(folder *load.Folder) (*folderBooks, error) {
+func readAll(ctx context.Context, folder *load.Folder) (*folderBooks, error) {
 	names, err := bookNames(folder)
 	all := &folderBooks{folder: folder, names: names, loaded: map[string]*load.Loaded{},
 		mistakes: map[string]diag.List{}}
 	for _, name := range all.names {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		root := load.Root{FS: folder, Path: name, Show: name}
 		all.loaded[name], all.mistakes[name] = load.Load(rulesets.FS(), []load.Root{root})
 	}
@@ -180,7 +184,7 @@ func references(r *request) (any, error) {
 	}
 	folder, opened := d.Folder()
 	defer opened.Close()
-	all, err := readAll(folder)
+	all, err := readAll(r.ctx, folder)
 	if err != nil {
 		return nil, err
 	}
@@ -196,9 +200,10 @@ func references(r *request) (any, error) {
 }
 
 // renamable returns the name at a place, or why there is none that can have another name.
-func (b *books) renamable(offset int) (book.Named, error) {
+func (d *document) renamable(offset int) (book.Named, error) {
+	b := d.Books()
 	n, ok := b.named(offset)
-	c, i, some := clauseAt(b.Root().File, offset)
+	c, i, some := clauseAt(d.clauses(), offset)
 	known := slices.ContainsFunc(b.Root().Properties, func(p *book.Property) bool {
 		return p.Decl.Name.Span == n.Declared && p.Of.ID < catalogue.KnownProperties
 	})
@@ -230,8 +235,7 @@ func inShipped(name, book string) error {
 
 // prepareRename is the name at a place that can have another; none where it cannot.
 func prepareRename(r *request) (any, error) {
-	b, offset := r.doc.Books(), r.doc.Offset(r.Position)
-	n, err := b.renamable(offset)
+	n, err := r.doc.renamable(r.doc.Offset(r.Position))
 	if err != nil {
 		return nil, nil
 	}
@@ -243,8 +247,7 @@ var nameForm = regexp.MustCompile(`^[a-z]([a-z0-9-]*[a-z0-9])?$`)
 // rename gives the name at a place another one, in all books of the folder.
 func rename(r *request) (any, error) {
 	d := r.widest()
-	b := d.Books()
-	n, err := b.renamable(d.Offset(r.Position))
+	n, err := d.renamable(d.Offset(r.Position))
 	if err != nil {
 		return nil, err
 	}
@@ -254,15 +257,15 @@ func rename(r *request) (any, error) {
 	}
 	folder, opened := d.Folder()
 	defer opened.Close()
-	all, err := readAll(folder)
+	all, err := readAll(r.ctx, folder)
 	if err != nil {
 		return nil, err
 	}
-	places, too := all.meaning(spotOf(b.Loaded, n.Declared))
+	places, too := all.meaning(spotOf(d.Books().Loaded, n.Declared))
 	if too { // one column of the sheet
 		return nil, inShipped(n.At.Text(), "a shipped book, too")
 	}
-	if err := cmp.Or(all.doubtful(n.At.Text()), all.clash(places, r.NewName)); err != nil {
+	if err := cmp.Or(all.doubtful(n.At.Text()), all.clash(r.ctx, places, r.NewName)); err != nil {
 		return nil, err
 	}
 	edit := WorkspaceEdit{Changes: map[string][]TextEdit{}}
@@ -294,7 +297,7 @@ func (f *folderBooks) doubtful(word string) error {
 
 // clash says why names at some places cannot be called otherwise; nil where they can. It reads the books as they would
 // be then.
-func (f *folderBooks) clash(places []place, name string) error {
+func (f *folderBooks) clash(ctx context.Context, places []place, name string) error {
 	texts := map[string][]byte{}
 	for _, s := range slices.Backward(places) { // from the end, so that places before it stay
 		text, ok := texts[s.File.Name]
@@ -308,7 +311,7 @@ func (f *folderBooks) clash(places []place, name string) error {
 			texts[name] = text
 		}
 	}
-	then, err := readAll(&load.Folder{FS: f.folder.FS, Texts: texts, Reads: f.folder.Reads})
+	then, err := readAll(ctx, &load.Folder{FS: f.folder.FS, Texts: texts, Reads: f.folder.Reads})
 	if err != nil {
 		return err
 	}

@@ -41,7 +41,7 @@ func (s shop) ask(t testing.TB, name, marked string) *request {
 		return folderOf{sub}, err
 	}
 	o := opened("file:///shop/"+name, 1, NewText(text))
-	r := &request{doc: &document{open: o, disk: disk, beside: map[string]*open{o.URI: o}}, server: &server{}}
+	r := &request{doc: &document{open: o, disk: disk, beside: map[string]*open{o.URI: o}}, server: &server{}, ctx: t.Context()}
 	r.Position = o.Position(offset)
 	return r
 }

@@ -2,6 +2,8 @@ package editor
 
 // This file holds the messages of the Language Server Protocol 3.17, with the members that are used.
 
+import "encoding/json"
+
 // Position is a place in a text: its line, and UTF-16 units within that, both from 0.
 type Position struct {
 	Line      int `json:"line"`
@@ -51,7 +53,8 @@ type params struct {
 		Only               []string `json:"only"`
 		IncludeDeclaration bool     `json:"includeDeclaration"`
 	} `json:"context"`
-	NewName string `json:"newName"`
+	NewName string          `json:"newName"`
+	ID      json.RawMessage `json:"id"` // of a request to cancel
 
 	ProcessID int    `json:"processId"`
 	RootURI   string `json:"rootUri"`

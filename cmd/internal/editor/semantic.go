@@ -39,7 +39,7 @@ type colored struct {
 // semanticTokens are the tokens of a book with what they are, each counted from the one before it.
 func semanticTokens(r *request) (any, error) {
 	data, before := []int{}, Position{}
-	for _, t := range r.doc.Books().colors() {
+	for _, t := range r.doc.colors() {
 		at := r.doc.Range(t.Span)
 		line, start := at.Start.Line-before.Line, at.Start.Character
 		if line == 0 {
@@ -52,9 +52,10 @@ func semanticTokens(r *request) (any, error) {
 }
 
 // colors are the tokens and comments of the book in the order of the text.
-func (b *books) colors() []colored {
+func (d *document) colors() []colored {
 	var all []colored
-	root, declared, meant := b.Root(), map[source.Span]int{}, map[source.Span]int{}
+	b := d.Books()
+	root, declared, meant := b.Root(), map[source.Span]int{}, map[int]int{} // meant by where the name starts
 	for _, b := range b.All {
 		for _, d := range b.Tree.Decls {
 			name, word := ast.NameOf(d)
@@ -62,11 +63,13 @@ func (b *books) colors() []colored {
 		}
 	}
 	for _, n := range root.Info.Named {
-		meant[n.At] = declared[n.Declared]
+		if n.At.File == root.File {
+			meant[n.At.Start] = declared[n.Declared]
+		}
 	}
-	for _, c := range parser.Clauses(root.File) {
+	for _, c := range d.clauses() {
 		for i, t := range c.Tokens {
-			is, ok := meant[t.Span]
+			is, ok := meant[t.Span.Start]
 			if !ok {
 				is = colorOf(c, i)
 			}

@@ -32,6 +32,7 @@ type Options struct {
 // The codes of errors that the protocol adds.
 const (
 	codeNotInitialized = -32002
+	codeCancelled      = -32800
 	codeRequestFailed  = -32803
 )
 
@@ -67,6 +68,7 @@ type server struct {
 	wake   chan struct{}      // has something in it when the worker should look for work
 
 	process atomic.Int64 // of the client; 0 where it is not known
+	asked   sync.Map     // by id: the function that cancels a request that was not answered yet
 
 	out  *stream
 	conn *jsonrpc2.Conn    // for the worker alone
@@ -77,16 +79,19 @@ type server struct {
 type request struct {
 	params
 	*server
-	ctx context.Context
-	doc *document // as it was when the request came
+	ctx context.Context // ends where the client cancels the request
+	doc *document       // as it was when the request came
 }
 
 // feature is a request that is answered, with the member of the server's capabilities that says so.
 type feature struct {
 	provider string
 	options  any
-	answer   func(r *request) (any, error)
+	answer   answer
 }
+
+// answer works out the answer to a request.
+type answer func(r *request) (any, error)
 
 // Serve answers a client until it says exit, its messages end or its process has gone. It reports whether the client
 // said shutdown and exit.
@@ -137,7 +142,7 @@ func (s *server) Handle(ctx context.Context, _ *jsonrpc2.Conn, m *jsonrpc2.Reque
 		s.exit <- s.phase == shut
 		return
 	}
-	r := &request{server: s, ctx: ctx}
+	r := &request{server: s}
 	var bad error
 	if m.Params != nil {
 		bad = json.Unmarshal(*m.Params, &r.params)
@@ -162,18 +167,31 @@ func (s *server) Handle(ctx context.Context, _ *jsonrpc2.Conn, m *jsonrpc2.Reque
 	case m.Method == "shutdown":
 		s.phase = shut
 	}
+	s.answer(ctx, m.ID, r, f.answer, refused)
+}
+
+// answer answers a request beside the reading of messages, unless it is refused or the client cancels it.
+func (s *server) answer(ctx context.Context, as jsonrpc2.ID, r *request, how answer, refused *jsonrpc2.Error) {
+	var id any = int64(as.Num) // which jsonrpc2 keeps without its sign
+	if as.IsString {
+		id = as.Str
+	}
+	key, _ := json.Marshal(id)
+	within, cancel := context.WithCancel(ctx)
+	r.ctx = within
+	s.asked.Store(string(key), cancel)
 	s.beside(func() {
+		defer cancel()
 		var result any
 		if refused == nil {
 			var err error
-			if result, err = f.answer(r); err != nil {
+			if result, err = how(r); within.Err() != nil {
+				refused = &jsonrpc2.Error{Code: codeCancelled, Message: "the client cancelled the request"}
+			} else if err != nil {
 				refused = &jsonrpc2.Error{Code: codeRequestFailed, Message: err.Error()}
 			}
 		}
-		var id any = int64(m.ID.Num) // which jsonrpc2 keeps without its sign
-		if m.ID.IsString {
-			id = m.ID.Str
-		}
+		s.asked.Delete(string(key))
 		if refused != nil {
 			s.out.answer(id, "error", refused)
 			return
@@ -267,6 +285,10 @@ func (s *server) notified(method string, p *params) {
 			}
 		}
 		s.change(&now, false)
+	case method == "$/cancelRequest":
+		if cancel, ok := s.asked.Load(string(p.ID)); ok {
+			cancel.(context.CancelFunc)()
+		}
 	case method == "textDocument/didClose" && old != nil:
 		s.change(old.open, true)
 	case method == "textDocument/didSave", method == "workspace/didChangeWatchedFiles":

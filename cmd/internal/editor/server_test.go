@@ -1,9 +1,15 @@
 package editor
 
 import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/sourcegraph/jsonrpc2"
 )
 
 // The life of a session as the Language Server Protocol 3.17 has it, "Server lifecycle": only initialize is answered
@@ -62,5 +68,40 @@ func TestOtherEnds(t *testing.T) {
 			}
 			s.ended <- true
 		})
+	}
+}
+
+// A request that is cancelled is answered with the error that the protocol has for that ("Cancellation Support"), and no
+// other one is. Here a request takes until it is cancelled.
+func TestCancelledRequest(t *testing.T) {
+	for _, id := range []jsonrpc2.ID{{Num: 7}, {Str: "seven", IsString: true}} {
+		in, out := io.Pipe()
+		s := &server{phase: running, out: &stream{out: out}}
+		until := func(r *request) (any, error) { <-r.ctx.Done(); return "done", nil }
+		at := func(*request) (any, error) { return "done", nil }
+		answered := func() string {
+			got := make([]byte, 1000)
+			n, err := in.Read(got)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return string(got[:n])
+		}
+		text, err := json.Marshal(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		other := jsonrpc2.ID{Num: 8}
+		s.answer(context.Background(), id, &request{server: s}, until, nil)
+		s.notified("$/cancelRequest", &params{ID: []byte("8")}) // which was not asked yet
+		s.answer(context.Background(), other, &request{server: s}, at, nil)
+		if got := answered(); !strings.Contains(got, `"result":"done"`) {
+			t.Errorf("a request after the cancelling of its id: %s", got)
+		}
+		s.notified("$/cancelRequest", &params{ID: text})
+		got := answered()
+		if want := fmt.Sprintf(`"id":%s`, text); !strings.Contains(got, "-32800") || !strings.Contains(got, want) {
+			t.Errorf("a cancelled request: %s", got)
+		}
 	}
 }

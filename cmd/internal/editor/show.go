@@ -71,7 +71,7 @@ func hints(r *request) (any, error) {
 			add(rule.Decl.Require.Span, rule.Decision.Span.OneLine())
 		}
 	}
-	for _, c := range parser.Clauses(r.doc.file()) {
+	for _, c := range r.doc.clauses() {
 		for _, t := range c.Tokens {
 			q, _, err := unit.Scan(t.Text)
 			if t.Kind != parser.Quantity || err != nil || !q.HasUnit {

@@ -5,9 +5,11 @@ package editor
 import (
 	"sort"
 	"strings"
+	"sync"
 	"unicode/utf16"
 	"unicode/utf8"
 
+	"ferrule/lang/parser"
 	"ferrule/lang/source"
 )
 
@@ -16,14 +18,16 @@ const byteOrderMark = "\ufeff"
 
 // Text is the text of a file with the starts of its lines, which end in "\n", "\r\n" or "\r".
 type Text struct {
-	All    string // as the client has it, with a byte order mark
-	mark   int    // bytes of that mark
-	starts []int
+	All     string // as the client has it, with a byte order mark
+	mark    int    // bytes of that mark
+	starts  []int
+	clauses func() []parser.Clause // in a file without a name
 }
 
 // NewText returns a text.
 func NewText(all string) *Text {
 	t := &Text{All: all, starts: []int{0}}
+	t.clauses = sync.OnceValue(func() []parser.Clause { return parser.Clauses(source.NewFile("", all)) })
 	if strings.HasPrefix(all, byteOrderMark) {
 		t.mark = len(byteOrderMark)
 	}

@@ -33,7 +33,7 @@ func FuzzWords(f *testing.F) {
 				t.Errorf("%s: %v", method, err)
 			}
 		}
-		colors := r.doc.Books().colors()
+		colors := r.doc.colors()
 		for i, c := range colors[min(1, len(colors)):] {
 			if c.Start < colors[i].End {
 				t.Errorf("%q and %q overlap", c.Text(), colors[i].Text())
