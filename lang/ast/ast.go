@@ -73,14 +73,14 @@ type Named struct {
 	Name Name
 }
 
-func (n *Named) named() *Named { return n }
+func (n *Named) name() *Name { return &n.Name }
 
-// NameOf returns the name that a declaration gives, with the word that starts it; "" for one that gives none.
-func NameOf(d Decl) (name Name, word string) {
-	if n, ok := d.(interface{ named() *Named }); ok {
-		return n.named().Name, n.named().Word
+// NameOf returns the name that a declaration gives; nil for one that gives none.
+func NameOf(d Decl) *Name {
+	if n, ok := d.(interface{ name() *Name }); ok {
+		return n.name()
 	}
-	return Name{}, ""
+	return nil
 }
 
 // Header is

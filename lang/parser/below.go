@@ -29,10 +29,10 @@ func (l *lowerer) stray(above, line clause) {
 // trails reports whether a word continues what is before it, so that it does not start a line.
 func trails(word string) bool { return word != "" && (structural[word] || unit.Lookup(word) != nil) }
 
-// claim reads a clause once more with the lines that stray below it, one by one. g and m are what
+// claim reads a clause once more with the lines that stray below it, one by one. n and m are what
 // came of it alone. Where the clause was cut short, a line that goes on with it is not reported
 // by itself; where it was not, the line is reported, and the clause is that of both.
-func claim[G any](l *lowerer, c clause, name string, lines []clause, g *G, m *mistake) *G {
+func claim[N any](l *lowerer, c clause, name string, lines []clause, how func(*reader) *N, n *N, m *mistake) *N {
 	if m != nil && m.code != diag.CutShort {
 		l.report(l.once(*m, c))
 		return nil
@@ -43,7 +43,7 @@ func claim[G any](l *lowerer, c clause, name string, lines []clause, g *G, m *mi
 			break
 		}
 		joined := join(whole, line)
-		more, wrong := parse[G](joined, name)
+		more, wrong := parse(l.parser, joined, name, how)
 		if wrong != nil && wrong.code != diag.CutShort &&
 			(last == nil || wrong.start <= line[0].Pos.Offset || l.misspeltClause(line)) {
 			break
@@ -51,12 +51,12 @@ func claim[G any](l *lowerer, c clause, name string, lines []clause, g *G, m *mi
 		if last != nil {
 			claimed++
 		}
-		g, whole, last = more, joined, wrong
+		n, whole, last = more, joined, wrong
 	}
 	l.strays[c[0].Pos.Offset] = lines[claimed:]
 	switch {
 	case m == nil:
-		return g
+		return n
 	case len(whole) > len(c):
 		l.report(m.goesOn(whole[len(c):]))
 		if last != nil && last.code != diag.CutShort {
@@ -65,7 +65,7 @@ func claim[G any](l *lowerer, c clause, name string, lines []clause, g *G, m *mi
 	default:
 		l.report(*m)
 	}
-	return g
+	return n
 }
 
 // misspeltClause reports whether a line starts with what is most likely a word of the declaration's clauses, misspelt.
@@ -93,7 +93,7 @@ func join(c, line clause) clause {
 func (m mistake) goesOn(below clause) mistake {
 	m.expected = "the clause on one line"
 	m.notes = append(m.notes, goesOnBelow)
-	m.related = append(m.related, related{below[0].Pos.Offset, below[len(below)-1].Pos.Column, "it goes on here"})
+	m.related = append(m.related, remark{below[0].Pos.Offset, below[len(below)-1].Pos.Column, "it goes on here"})
 	return m
 }
 
@@ -104,9 +104,7 @@ func (l *lowerer) unclaimed(declaration string, body []clause) {
 		for _, line := range l.strays[at] {
 			word := line.word()
 			if declaration == "chart" && word != "" && !structural[word] && !ast.IsClauseWord(word) {
-				if _, m := parse[chartRow](line, "row"); m != nil {
-					l.report(l.once(*m, line))
-				}
+				l.row(line)
 				continue
 			}
 			l.unknownClause(declaration, line, words, body)

@@ -1,6 +1,6 @@
 package parser
 
-// This file lowers the cases and the waivers of a book, which speak of single clubs.
+// This file reads the cases and the waivers of a book, which speak of single clubs.
 
 import (
 	"cmp"
@@ -10,50 +10,47 @@ import (
 	"ferrule/lang/diag"
 )
 
-func (l *lowerer) testCase(line clause, body []clause) *ast.Case {
+func (l *lowerer) testCase(line clause, body []clause) ast.Decl {
 	d := &ast.Case{ClubsLost: l.passedOver}
-	if g := read[textClause](l, line); g != nil {
-		d.Title = some(&g.Text, l.text)
+	if title := l.textClause(line); title != nil {
+		d.Title = &title.Text
 	}
 	for _, c := range body {
 		switch c.word() {
 		case "set":
-			if g := read[setClause](l, c); g != nil {
-				d.Sets = append(d.Sets, &ast.CaseSet{Span: l.all(c), ID: g.ID.in(l.file)})
-			} else {
-				d.ClubsLost = true
-				d.Sets = append(d.Sets, &ast.CaseSet{Span: l.all(c)}) // its clubs do not belong to the set before
-			}
+			set := read(l, c, func(r *reader) *ast.CaseSet {
+				r.skip()
+				return &ast.CaseSet{Span: l.all(c), ID: r.id()}
+			})
+			d.ClubsLost = d.ClubsLost || set == nil
+			d.Sets = append(d.Sets, cmp.Or(set, &ast.CaseSet{Span: l.all(c)})) // its clubs do not belong to the set before
 		case "club", "order":
-			if g := read[clubClause](l, c); g != nil {
-				l.club(d, c, g)
-			} else {
-				d.ClubsLost = true
+			club := read(l, c, func(r *reader) *ast.CaseClub {
+				r.skip()
+				club := &ast.CaseClub{Span: l.all(c), ID: r.id()}
+				r.must(":")
+				club.Club, club.Props = r.item(false), r.readings()
+				return club
+			})
+			if d.ClubsLost = d.ClubsLost || club == nil; club != nil {
+				place(d, club, c.word() == "order")
 			}
 		case "on":
 			d.On = l.dateClause(c)
 		case "expect":
-			if g := read[expectClause](l, c); g != nil {
-				if e := l.expect(c, g); e != nil {
-					d.Expects = append(d.Expects, e)
-				}
-			}
+			add(&d.Expects, read(l, c, func(r *reader) *ast.Expect { return l.expect(c, r) }))
 		}
 	}
 	return d
 }
 
-// club adds a club, or what was ordered for one, to the last set of a case, or to one without an id.
-func (l *lowerer) club(d *ast.Case, c clause, g *clubClause) {
-	club := &ast.CaseClub{Span: l.all(c), ID: g.ID.in(l.file), Club: g.Club.in(l.file)}
-	if g.Readings != nil {
-		club.Props = g.Readings.in(l.file)
-	}
+// place adds a club, or what was ordered for one, to the last set of a case, or to one without an id.
+func place(d *ast.Case, club *ast.CaseClub, ordered bool) {
 	if len(d.Sets) == 0 {
 		d.Sets = append(d.Sets, &ast.CaseSet{Span: club.Span})
 	}
 	set := d.Sets[len(d.Sets)-1]
-	if c.word() == "order" {
+	if ordered {
 		set.Orders = append(set.Orders, club)
 	} else {
 		set.Clubs = append(set.Clubs, club)
@@ -61,26 +58,26 @@ func (l *lowerer) club(d *ast.Case, c clause, g *clubClause) {
 	set.Span = set.Span.To(club.Span)
 }
 
-// expect returns nil where the clause gives a detail twice, which it reports.
-func (l *lowerer) expect(c clause, g *expectClause) *ast.Expect {
-	e := &ast.Expect{Span: l.all(c), Rule: l.name(g.Rule), OnSet: g.OnSet, Verdict: l.name(g.Verdict)}
-	if g.Set != nil {
-		e.Set = g.Set.in(l.file)
-	}
-	for _, on := range g.On {
-		club := &ast.ExpectClub{Span: l.all(on.Tokens), ID: on.ID.in(l.file)}
-		if on.Of != nil {
-			club.Of = on.Of.in(l.file)
+func (l *lowerer) expect(c clause, r *reader) *ast.Expect {
+	r.skip()
+	e := &ast.Expect{Span: l.all(c), Rule: l.name(r.must("<name>"))}
+	r.must("on")
+	if e.OnSet = r.take("set"); !e.OnSet {
+		e.On = append(e.On, r.expected())
+		for r.take(",") {
+			e.On = append(e.On, r.expected())
 		}
-		e.On = append(e.On, club)
+	} else if !r.is(":") {
+		e.Set = r.id()
 	}
-	for i, d := range g.Details {
+	r.must(":")
+	e.Verdict = l.name(r.must("<name>"))
+	details := byGrammar[outcomeDetails](r).Details
+	for i, d := range details {
 		word := d.Tokens[0]
-		if slices.ContainsFunc(g.Details[:i], func(o *detail) bool { return o.Tokens[0].Value == word.Value }) {
-			l.broken = true
-			l.report(mistakeAt(word, diag.OutOfPlace, diag.Quote(word.Value)+" is given twice",
+		if slices.ContainsFunc(details[:i], func(o *detail) bool { return o.Tokens[0].Value == word.Value }) {
+			r.fail(mistakeAt(word, diag.OutOfPlace, diag.Quote(word.Value)+" is given twice",
 				"value, excepted and mend once each"))
-			return nil
 		}
 		switch {
 		case d.Value != nil:
@@ -94,24 +91,36 @@ func (l *lowerer) expect(c clause, g *expectClause) *ast.Expect {
 	return e
 }
 
-func (l *lowerer) waive(line clause, body []clause) *ast.Waive {
+// expected reads a club that something is expected of, "ID" or "ID of SETID".
+func (r *reader) expected() *ast.ExpectClub {
+	start := r.peek().Pos.Offset
+	club := &ast.ExpectClub{ID: r.id()}
+	if r.take("of") {
+		club.Of = r.id()
+	}
+	r.mark(&club.Span, start)
+	return club
+}
+
+func (l *lowerer) waive(line clause, body []clause) ast.Decl {
 	d := &ast.Waive{Rule: l.secondWord(line), Text: l.title(line)}
 	for _, c := range body {
-		l.fill(map[string]any{"from": &d.From, "until": &d.Until, "cite": &d.Cites}, c)
 		if c.word() != "on" {
+			l.fill(map[string]any{"from": &d.From, "until": &d.Until, "cite": &d.Cites}, c)
 			continue
 		}
-		if g := readAs[waiveOn](l, c, "whom"); g != nil {
-			d.On = &ast.WaiveOn{Span: l.all(c)}
+		d.On = readAs(l, c, "whom", func(r *reader) *ast.WaiveOn {
+			g, on := byGrammar[waiveOn](r), &ast.WaiveOn{Span: l.all(c)}
 			for _, one := range []*id{g.Club, g.Other} {
 				if one != nil {
-					d.On.Clubs = append(d.On.Clubs, one.in(l.file))
+					on.Clubs = append(on.Clubs, one.in(l.file))
 				}
 			}
 			if set := cmp.Or(g.Whole, g.Set); set != nil {
-				d.On.Set = set.in(l.file)
+				on.Set = set.in(l.file)
 			}
-		}
+			return on
+		})
 	}
 	return d
 }

@@ -28,7 +28,7 @@ type reader struct {
 	places []*source.Span  // of the nodes made, which have no file yet
 	err    error
 	depth  int
-	from   int         // where the formula starts, in bytes
+	from   int         // where the formula starts, in bytes; negative before it starts
 	last   lexer.Token // the token taken last
 
 	ofChart bool // an "of" ends the value, as in within 1 deg of CHART
@@ -56,6 +56,9 @@ func (r *reader) next() lexer.Token {
 	if t.EOF() {
 		return t
 	}
+	if r.from < 0 {
+		r.from = t.Pos.Offset
+	}
 	if t.Pos.Column-r.from > maxFormula {
 		r.fail(mistake{code: diag.FormulaTooLong, start: r.from, end: t.Pos.Column,
 			message:  "this formula is longer than 4096 characters",
@@ -82,7 +85,7 @@ func (r *reader) take(s string) bool {
 	return true
 }
 
-func (r *reader) fail(m mistake) {
+func (r *reader) fail(m error) {
 	if r.err == nil {
 		r.err = m
 	}
@@ -140,12 +143,12 @@ func (r *reader) between(from, to lexer.RawCursor) string {
 }
 
 // whole is the mend that replaces what is between two cursors by text.
-func (r *reader) whole(from, to lexer.RawCursor, text string) *mend {
+func (r *reader) whole(from, to lexer.RawCursor, text string) *remark {
 	tokens := r.lex.Range(from, to)
 	if len(tokens) == 0 {
-		return &mend{}
+		return &remark{}
 	}
-	return &mend{tokens[0].Pos.Offset, tokens[len(tokens)-1].Pos.Column, text}
+	return &remark{tokens[0].Pos.Offset, tokens[len(tokens)-1].Pos.Column, text}
 }
 
 // formula parses a whole formula.
@@ -350,7 +353,7 @@ func (r *reader) sum() ast.Expr {
 			diag.Quote(r.between(from, from+2))+" is read as a number with its sign, right after another value",
 			"a minus between two values with a blank on both sides")
 		m.end, m.hint, m.safe = r.peek().Pos.Column, "- "+r.peek().Value, true
-		m.mend = &mend{t.Pos.Offset, t.Pos.Column, "- "}
+		m.mend = &remark{t.Pos.Offset, t.Pos.Column, "- "}
 		r.fail(m)
 	}
 	return x
@@ -368,7 +371,7 @@ func (r *reader) product() ast.Expr {
 					"blanks around the strokes, or the fraction in parentheses")
 				above := r.between(from, before) + " / "
 				m.end, m.hint = q.Pos.Column, above+"("+q.Value+")"
-				m.mend = &mend{m.start, m.end, " / (" + q.Value + ")"}
+				m.mend = &remark{m.start, m.end, " / (" + q.Value + ")"}
 				m.notes = []string{"Or " + above + q.Value[:i] + " / " + q.Value[i+1:] + " to divide twice."}
 				r.fail(m)
 			}
@@ -437,11 +440,11 @@ func (r *reader) close(t lexer.Token) {
 	m := r.unexpected(`")"`)
 	if r.peek().EOF() {
 		m.code, m.message = diag.OpenParenthesis, "this parenthesis is not closed in its clause"
-		m.related = []related{{m.start, m.end, "the clause ends here"}}
+		m.related = []remark{{m.start, m.end, "the clause ends here"}}
 		m.start, m.end = t.Pos.Offset, t.Pos.Column
 	} else {
 		m.expected = `an operator or ")"`
-		m.related = []related{{t.Pos.Offset, t.Pos.Column, "the parenthesis opens here"}}
+		m.related = []remark{{t.Pos.Offset, t.Pos.Column, "the parenthesis opens here"}}
 	}
 	r.fail(m)
 }

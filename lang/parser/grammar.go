@@ -1,7 +1,7 @@
 package parser
 
-// This file holds the grammar: a struct for the first line of each declaration
-// and for each form of clause. They are lowered to the tree in lower.go.
+// This file holds the grammars of the parts of clauses that are neither formulas nor lists, the forms of all clauses,
+// and the words for what may come next.
 
 import (
 	"io"
@@ -61,6 +61,21 @@ func parserOf[G any]() *participle.Parser[G] {
 	return p
 }
 
+// byGrammar reads a part of the clause that is neither a formula nor a list.
+func byGrammar[G any](r *reader) *G {
+	if r.err != nil {
+		return new(G)
+	}
+	g, err := parserOf[G]().ParseFromLexer(r.lex, participle.AllowTrailing(true))
+	if err != nil {
+		r.err = err
+		return new(G) // and not a part of one
+	}
+	at := r.lex.RawCursor()
+	r.last, r.from = r.lex.Range(at-1, at)[0], -1
+	return g
+}
+
 // In a field's grammar a quoted word is that word, Name and Text are any name and
 // text, and @@ is the part of that field: a struct of these, or one parsed by hand (parts.go).
 type (
@@ -70,37 +85,6 @@ type (
 		Only    []lexer.Token `parser:"( 'only' @( Name ( ',' Name )* ) )?"`
 		Without []lexer.Token `parser:"( 'without' @( Name ( ',' Name )* ) )?"`
 	}
-	titleLine struct { // of a method, a rule, an advice or a waiver
-		Title *lexer.Token `parser:"Name Name @Text?"`
-	}
-	groupLine struct {
-		Selector *selector `parser:"'group' Name '=' @@"`
-	}
-	propertyLine struct {
-		Known *emptyCell    `parser:"'property' Name ( @@"`
-		Sort  *sort         `parser:"| @@"`
-		Texts []lexer.Token `parser:"( 'one' 'of' @( Text ( ',' Text )* ) )?"`
-		Else  *emptyCell    `parser:"@@? )"`
-	}
-	emptyCell struct {
-		Tokens []lexer.Token
-		Text   *lexer.Token `parser:"'else' ( @Text"`
-		Word   *lexer.Token `parser:"| @( 'yes' | 'no' | 'left' | 'right' ) )"`
-	}
-	chartLine struct {
-		Of *reference `parser:"'chart' Name 'of' @@ 'per' 'club'"`
-	}
-	chartRow struct {
-		Items *list    `parser:"@@ '='"`
-		Value *sum     `parser:"@@"`
-		Where *formula `parser:"( 'where' @@ )?"`
-	}
-	letLine struct {
-		Value *formula `parser:"'let' Name '=' @@"`
-	}
-	coversClause struct {
-		Selector *selector `parser:"'covers' 'every' @@"`
-	}
 	stopClause struct {
 		Along bool `parser:"'stop' ( @( 'along' 'axis' )"`
 		Lie   bool `parser:"| 'at' ( @'lie'"`
@@ -109,33 +93,11 @@ type (
 	topClause struct {
 		At []string `parser:"'top' 'at' @( 'butt' | 'cap' ( 'edge' | 'end' ) )"`
 	}
-	allowanceLine struct {
-		Amount *sum     `parser:"'allowance' ( 'cap' | 'crown' ) @@"`
-		Within *sum     `parser:"( 'within' @@ )?"`
-		Where  *formula `parser:"( 'where' @@ )?"`
-	}
-	headLine struct {
-		Items *list    `parser:"'head' @@"`
-		Where *formula `parser:"( 'where' @@ )?"`
-	}
-	measureClause struct {
-		Value  *sum `parser:"Name @@"`
-		Within *sum `parser:"( 'within' @@ )?"`
-	}
 	forClause struct {
 		Every *selector `parser:"'for' ( 'every' @@"`
 		Set   bool      `parser:"| @( 'each' 'set' )"`
 		Where *formula  `parser:"( 'where' @@ )?"`
 		Among *pairs    `parser:"| 'neighbours' 'among' @@ )"`
-	}
-	requireClause struct {
-		Value *formula `parser:"'require' @@"`
-		Bound *bound   `parser:"@@?"`
-	}
-	unlessClause struct {
-		Else      bool     `parser:"@'else'?"`
-		Condition *formula `parser:"'unless' @@ ':'"`
-		Bound     *bound   `parser:"( 'exempt' | @@ )"`
 	}
 	bound struct {
 		Tokens    []lexer.Token
@@ -149,25 +111,12 @@ type (
 		Of        *sum      `parser:"'of' @@ )"`
 		Allowing  *sum      `parser:"( 'allowing' @@ )?"`
 	}
+	outcome struct { // of an exception
+		Bound *bound `parser:"':' ( 'exempt' | @@ )"`
+	}
 	decisionClause struct {
 		Kind  []string `parser:"'decision' ( @'simple' | @( 'three-way' | 'guarded' ( 'acceptance' | 'rejection' ) )"`
 		Level *sum     `parser:"'at' @@ )"`
-	}
-	dateClause struct {
-		Date lexer.Token `parser:"Name @Date"`
-	}
-	languageClause struct {
-		Edition lexer.Token `parser:"'language' @Quantity"`
-	}
-	textClause struct {
-		Text lexer.Token `parser:"Name @Text"`
-	}
-	mendClause struct {
-		Side *lexer.Token `parser:"'mend' @('over' | 'under')?"`
-		Text lexer.Token  `parser:"@Text"`
-	}
-	quantityClause struct {
-		Value *sum `parser:"( 'extension' 'at' 'most' | 'reads' 'to' | ( 'lie-set' | 'ruler' ) 'within' | Name ) @@"`
 	}
 	waiveOn struct {
 		Whole *id `parser:"'on' ( 'set' @@"`
@@ -175,26 +124,8 @@ type (
 		Other *id `parser:"( ( 'and' | ',' ) @@ )?"`
 		Set   *id `parser:"( 'of' @@ )? )"`
 	}
-	setClause struct {
-		ID *id `parser:"'set' @@"`
-	}
-	clubClause struct {
-		ID       *id       `parser:"( 'club' | 'order' ) @@ ':'"`
-		Club     *item     `parser:"@@"`
-		Readings *readings `parser:"@@?"`
-	}
-	expectClause struct {
-		Rule    lexer.Token   `parser:"'expect' @Name 'on'"`
-		OnSet   bool          `parser:"( @'set'"`
-		Set     *id           `parser:"( ':' | @@ ':' )"`
-		On      []*expectClub `parser:"| @@ ( ',' @@ )* ':' )"`
-		Verdict lexer.Token   `parser:"@Name"`
-		Details []*detail     `parser:"@@*"`
-	}
-	expectClub struct {
-		Tokens []lexer.Token
-		ID     *id `parser:"@@"`
-		Of     *id `parser:"( 'of' @@ )?"`
+	outcomeDetails struct { // of what is expected
+		Details []*detail `parser:"@@*"`
 	}
 	detail struct {
 		Tokens    []lexer.Token

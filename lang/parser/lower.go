@@ -1,6 +1,6 @@
 package parser
 
-// This file lowers what the grammar read to the nodes of the tree.
+// This file reads declarations, clause by clause, into the nodes of the tree.
 
 import (
 	"cmp"
@@ -25,70 +25,52 @@ type lowerer struct {
 	strays     map[int][]clause // these lines, as long as nothing claims them, by where the clause above starts
 }
 
-// declare parses the first line and the clauses of a declaration and adds it to
-// the book.
-func (l *lowerer) declare(word string, line clause, body []clause) {
-	switch word {
-	case "rulebook":
-		l.book.Header = l.header(line, body)
-		return
-	case "use":
-		l.add(l.use(line))
-	case "group":
-		l.add(l.group(line))
-	case "property":
-		l.add(l.property(line))
-	case "chart":
-		l.add(l.chart(line, body))
-	case "let":
-		l.add(l.let(line))
-	case "method":
-		l.add(l.method(line, body))
-	case "allowance":
-		l.add(l.allowance(line))
-	case "head":
-		l.add(l.head(line, body))
-	case "rule", "advice":
-		l.add(l.rule(line, body))
-	case "waive":
-		l.add(l.waive(line, body))
-	case "case":
-		l.add(l.testCase(line, body))
-	}
+// declarations read the first line and the clauses of a declaration, by its word.
+var declarations = map[string]func(l *lowerer, line clause, body []clause) ast.Decl{
+	"rulebook": (*lowerer).header, "use": (*lowerer).use, "group": (*lowerer).group, "property": (*lowerer).property,
+	"chart": (*lowerer).chart, "let": (*lowerer).let, "method": (*lowerer).method, "allowance": (*lowerer).allowance,
+	"head": (*lowerer).head, "rule": (*lowerer).rule, "advice": (*lowerer).rule, "waive": (*lowerer).waive,
+	"case": (*lowerer).testCase,
 }
 
-func (l *lowerer) add(d ast.Decl) {
-	*d.Declared() = l.declaration()
+// declare reads a declaration and adds it to the book.
+func (l *lowerer) declare(line clause, body []clause) {
+	d := declarations[l.word](l, line, body)
+	if name := ast.NameOf(d); name != nil {
+		*name = l.secondWord(line)
+	}
+	*d.Declared() = ast.Declaration{Span: l.span, Word: l.word, Broken: l.broken}
+	if h, ok := d.(*ast.Header); ok {
+		l.book.Header = h
+		return
+	}
 	l.book.Decls = append(l.book.Decls, d)
 }
 
-// declaration is what every declaration has.
-func (l *lowerer) declaration() ast.Declaration {
-	return ast.Declaration{Span: l.span, Word: l.word, Broken: l.broken}
-}
-
-func (l *lowerer) named(line clause) ast.Named { return ast.Named{Name: l.secondWord(line)} }
-
-// read parses a clause, and marks the declaration as broken where it is wrong.
-func read[G any](l *lowerer, c clause) *G { return readAs[G](l, c, c.word()) }
+// read makes the node of a clause; nil where the clause is wrong, which breaks the declaration.
+func read[N any](l *lowerer, c clause, how func(*reader) *N) *N { return readAs(l, c, c.word(), how) }
 
 // readAs is read for a clause whose form goes by another name than its first word.
-func readAs[G any](l *lowerer, c clause, name string) *G {
-	g, m := parse[G](c, name)
-	if g == nil {
+func readAs[N any](l *lowerer, c clause, name string, how func(*reader) *N) *N {
+	n, m := parse(l.parser, c, name, how)
+	if n == nil {
 		l.broken = true
 	}
 	if all := l.strays[c[0].Pos.Offset]; len(all) > 0 && !c.bad() {
-		return claim(l, c, name, all, g, m)
+		return claim(l, c, name, all, how, n, m)
 	}
 	if m != nil {
 		l.report(l.once(*m, c))
 	}
-	return g
+	return n
 }
 
-func (l *lowerer) name(t lexer.Token) ast.Name {
-	return ast.Name{Span: l.place(t), Text: t.Value}
+func (p *parser) name(t lexer.Token) ast.Name { return ast.Name{Span: p.place(t), Text: t.Value} }
+
+func (p *parser) text(t lexer.Token) ast.Text { return ast.Text{Span: p.place(t), Value: unquoted(t)} }
+
+func (p *parser) place(t lexer.Token) source.Span {
+	return source.Span{File: p.file, Start: t.Pos.Offset, End: t.Pos.Column}
 }
 
 // some is the node of a token that may be left out.
@@ -100,37 +82,40 @@ func some[N any](t *lexer.Token, node func(lexer.Token) N) *N {
 	return &n
 }
 
-func (l *lowerer) place(t lexer.Token) source.Span {
-	return source.Span{File: l.file, Start: t.Pos.Offset, End: t.Pos.Column}
-}
-
-func (l *lowerer) text(t lexer.Token) ast.Text {
-	return ast.Text{Span: l.place(t), Value: unquoted(t)}
-}
-
-// made is the node of a clause; nil where the clause is wrong.
-func made[G, N any](l *lowerer, c clause, node func(*G) *N) *N {
-	if g := read[G](l, c); g != nil {
-		return node(g)
+// names are the names of a list, between its commas.
+func (p *parser) names(list []lexer.Token) []ast.Name {
+	var names []ast.Name
+	for i := 0; i < len(list); i += 2 {
+		names = append(names, p.name(list[i]))
 	}
-	return nil
+	return names
 }
 
 func (l *lowerer) dateClause(c clause) *ast.DateClause {
-	return made(l, c, func(g *dateClause) *ast.DateClause {
-		return &ast.DateClause{Span: l.all(c), Date: ast.Date{Span: l.place(g.Date), Value: g.Date.Value}}
+	return read(l, c, func(r *reader) *ast.DateClause {
+		r.skip()
+		day := r.must("<date>")
+		return &ast.DateClause{Span: l.all(c), Date: ast.Date{Span: l.place(day), Value: day.Value}}
 	})
 }
 
 func (l *lowerer) textClause(c clause) *ast.TextClause {
-	return made(l, c, func(g *textClause) *ast.TextClause {
-		return &ast.TextClause{Span: l.all(c), Text: l.text(g.Text)}
+	return read(l, c, func(r *reader) *ast.TextClause {
+		r.skip()
+		return &ast.TextClause{Span: l.all(c), Text: l.text(r.must("<text>"))}
 	})
 }
 
-func (l *lowerer) quantity(c clause) *ast.QuantityClause {
-	return made(l, c, func(g *quantityClause) *ast.QuantityClause {
-		return &ast.QuantityClause{Span: l.all(c), Value: g.Value.in(l.file)}
+// beforeQuantity are the words before the quantity of a clause.
+var beforeQuantity = map[string][]string{"extension": {"at", "most"}, "reads": {"to"}, "lie-set": {"within"},
+	"ruler": {"within"}}
+
+func (l *lowerer) quantityClause(c clause) *ast.QuantityClause {
+	return read(l, c, func(r *reader) *ast.QuantityClause {
+		for _, word := range beforeQuantity[r.skip().Value] {
+			r.must(word)
+		}
+		return &ast.QuantityClause{Span: l.all(c), Value: r.sum()}
 	})
 }
 
@@ -142,18 +127,23 @@ func (l *lowerer) fill(places map[string]any, c clause) {
 	case **ast.TextClause:
 		*at = l.textClause(c)
 	case **ast.QuantityClause:
-		*at = l.quantity(c)
+		*at = l.quantityClause(c)
 	case *[]*ast.TextClause:
-		if t := l.textClause(c); t != nil {
-			*at = append(*at, t)
-		}
+		add(at, l.textClause(c))
 	}
 }
 
-func (l *lowerer) header(line clause, body []clause) *ast.Header {
+// add adds a node to a list, unless there is none.
+func add[N any](list *[]*N, n *N) {
+	if n != nil {
+		*list = append(*list, n)
+	}
+}
+
+func (l *lowerer) header(line clause, body []clause) ast.Decl {
 	h := &ast.Header{}
-	if g := read[textClause](l, line); g != nil {
-		h.Title = some(&g.Text, l.text)
+	if title := l.textClause(line); title != nil {
+		h.Title = &title.Text
 	}
 	plain := map[string]any{"edition": &h.Edition, "event": &h.Event, "contact": &h.Contact, "butt-mass": &h.ButtMass,
 		"tip-mass": &h.TipMass, "extension": &h.Extension}
@@ -162,47 +152,30 @@ func (l *lowerer) header(line clause, body []clause) *ast.Header {
 		case "decision":
 			h.Decision = l.decision(c)
 		case "language":
-			if g := read[languageClause](l, c); g != nil {
-				h.Language = &ast.Language{Span: l.all(c)}
-				h.Language.Edition.Span = l.place(g.Edition)
-				h.Language.Edition.Value, _, _ = unit.Scan(g.Edition.Value)
-			}
+			h.Language = read(l, c, func(r *reader) *ast.Language {
+				r.skip()
+				edition := r.must("<quantity>")
+				value, _, _ := unit.Scan(edition.Value)
+				return &ast.Language{Span: l.all(c),
+					Edition: ast.Quantity{Formula: ast.Formula{Span: l.place(edition)}, Value: value}}
+			})
 		default:
 			l.fill(plain, c)
 		}
 	}
-	h.Declaration = l.declaration()
 	return h
 }
 
-func (l *lowerer) use(line clause) *ast.Use {
-	u := &ast.Use{}
-	if g := read[useLine](l, line); g != nil {
-		u.Shipped, u.Path = some(g.Shipped, l.name), some(g.Path, l.text)
-		u.Only, u.Without = l.names(g.Only), l.names(g.Without)
-	}
-	return u
+func (l *lowerer) use(line clause, _ []clause) ast.Decl {
+	return cmp.Or(read(l, line, func(r *reader) *ast.Use {
+		g := byGrammar[useLine](r)
+		return &ast.Use{Shipped: some(g.Shipped, l.name), Path: some(g.Path, l.text), Only: l.names(g.Only),
+			Without: l.names(g.Without)}
+	}), &ast.Use{})
 }
 
-// names are the names of a list, between its commas.
-func (l *lowerer) names(list []lexer.Token) []ast.Name {
-	var names []ast.Name
-	for i := 0; i < len(list); i += 2 {
-		names = append(names, l.name(list[i]))
-	}
-	return names
-}
-
-func (l *lowerer) group(line clause) *ast.Group {
-	d := &ast.Group{Named: l.named(line)}
-	if g := read[groupLine](l, line); g != nil {
-		d.Selector = g.Selector.in(l.file)
-	}
-	return d
-}
-
-// secondWord is the name that a first line gives, for when the rest of the line is wrong:
-// the name is known even so. It is empty where there is no name.
+// secondWord is the name that a first line gives, which is known even where the rest of the line is wrong. It is empty
+// where there is no name.
 func (l *lowerer) secondWord(line clause) ast.Name {
 	if len(line) > 1 && line[1].Type == typeName {
 		return l.name(line[1])
@@ -212,84 +185,114 @@ func (l *lowerer) secondWord(line clause) ast.Name {
 
 // title is the text behind the name that a first line gives; nil where there is none.
 func (l *lowerer) title(line clause) *ast.Text {
-	if g := read[titleLine](l, line); g != nil {
-		return some(g.Title, l.text)
-	}
-	return nil
-}
-
-func (l *lowerer) property(line clause) *ast.Property {
-	d := &ast.Property{Named: l.named(line)}
-	if g := read[propertyLine](l, line); g != nil {
-		if g.Sort != nil {
-			sort := g.Sort.in(l.file)
-			d.Sort, d.Method = &sort.Name, sort.By
+	text := read(l, line, func(r *reader) **ast.Text {
+		r.declares()
+		var text *ast.Text
+		if r.peek().Type == typeText {
+			text = r.text()
 		}
-		for i := 0; i < len(g.Texts); i += 2 {
-			d.Texts = append(d.Texts, some(&g.Texts[i], l.text))
-		}
-		if e := cmp.Or(g.Known, g.Else); e != nil {
-			d.Else = &ast.Default{Span: l.all(e.Tokens), Text: some(e.Text, l.text), Word: some(e.Word, l.name)}
-		}
-	}
-	return d
-}
-
-func (l *lowerer) chart(line clause, body []clause) *ast.Chart {
-	d := &ast.Chart{Named: l.named(line)}
-	if g := read[chartLine](l, line); g != nil {
-		d.Of = g.Of.in(l.file)
-	}
-	for _, c := range body {
-		if g := readAs[chartRow](l, c, "row"); g != nil {
-			d.Rows = append(d.Rows, &ast.ChartRow{Span: l.all(c), Items: g.Items.in(l.file), Value: g.Value.in(l.file),
-				Where: optional(l, g.Where)})
-		}
-	}
-	return d
-}
-
-// optional is the formula of a part that may be left out.
-func optional[P interface {
-	comparable
-	in(*source.File) ast.Expr
-}](l *lowerer, p P) ast.Expr {
-	var none P
-	if p == none {
+		return &text
+	})
+	if text == nil {
 		return nil
 	}
-	return p.in(l.file)
+	return *text
 }
 
-func (l *lowerer) let(line clause) *ast.Let {
-	d := &ast.Let{Named: l.named(line)}
-	if g := read[letLine](l, line); g != nil {
-		d.Value = g.Value.in(l.file)
+func (l *lowerer) group(line clause, _ []clause) ast.Decl {
+	return cmp.Or(read(l, line, func(r *reader) *ast.Group {
+		r.declares("=")
+		return &ast.Group{Selector: r.selector()}
+	}), &ast.Group{})
+}
+
+func (l *lowerer) property(line clause, _ []clause) ast.Decl {
+	return cmp.Or(read(l, line, func(r *reader) *ast.Property {
+		d := &ast.Property{}
+		r.declares()
+		if !r.is("else") {
+			sort := r.property("what the property holds, as in angle, mass, text or length by METHOD")
+			d.Sort, d.Method = &sort.Name, sort.By
+			if r.take("one") {
+				r.must("of")
+				for more := true; more; more = r.take(",") {
+					text := l.text(r.must("<text>"))
+					d.Texts = append(d.Texts, &text)
+				}
+			}
+		}
+		if start := r.peek().Pos.Offset; r.take("else") {
+			d.Else = &ast.Default{}
+			if t := r.must("<text>", "yes", "no", "left", "right"); t.Type == typeText {
+				d.Else.Text = some(&t, l.text)
+			} else {
+				d.Else.Word = some(&t, l.name)
+			}
+			r.mark(&d.Else.Span, start)
+		}
+		return d
+	}), &ast.Property{})
+}
+
+func (l *lowerer) chart(line clause, body []clause) ast.Decl {
+	d := cmp.Or(read(l, line, func(r *reader) *ast.Chart {
+		r.declares("of")
+		of := r.ref()
+		r.must("per")
+		r.must("club")
+		return &ast.Chart{Of: of}
+	}), &ast.Chart{})
+	for _, c := range body {
+		add(&d.Rows, l.row(c))
 	}
 	return d
 }
 
-func (l *lowerer) method(line clause, body []clause) *ast.Method {
-	d := &ast.Method{Named: l.named(line), Title: l.title(line)}
+// row reads a row of a chart.
+func (l *lowerer) row(c clause) *ast.ChartRow {
+	return readAs(l, c, "row", func(r *reader) *ast.ChartRow {
+		row := &ast.ChartRow{Span: l.all(c), Items: r.list()}
+		r.must("=")
+		row.Value, row.Where = r.sum(), r.after("where", r.formula)
+		return row
+	})
+}
+
+func (l *lowerer) let(line clause, _ []clause) ast.Decl {
+	return cmp.Or(read(l, line, func(r *reader) *ast.Let {
+		r.declares("=")
+		return &ast.Let{Value: r.formula()}
+	}), &ast.Let{})
+}
+
+// tops are where a length ends, by the words for it.
+var tops = map[string]ast.TopKind{"butt": ast.TopButt, "cap edge": ast.TopCapEdge, "cap end": ast.TopCapEnd}
+
+func (l *lowerer) method(line clause, body []clause) ast.Decl {
+	d := &ast.Method{Title: l.title(line)}
 	for _, c := range body {
 		switch c.word() {
 		case "covers":
-			if g := read[coversClause](l, c); g != nil {
-				d.Covers = &ast.Covers{Span: l.all(c), Selector: g.Selector.in(l.file)}
-			}
+			d.Covers = read(l, c, func(r *reader) *ast.Covers {
+				r.skip()
+				r.must("every")
+				return &ast.Covers{Span: l.all(c), Selector: r.selector()}
+			})
 		case "stop":
-			if g := read[stopClause](l, c); g != nil {
-				d.Stop = &ast.Stop{Span: l.all(c), Kind: ast.StopAtAngle, Angle: optional(l, g.Angle)}
+			d.Stop = read(l, c, func(r *reader) *ast.Stop {
+				g := byGrammar[stopClause](r)
+				stop := &ast.Stop{Span: l.all(c), Kind: ast.StopAtAngle, Angle: optional(l, g.Angle)}
 				if g.Along {
-					d.Stop.Kind = ast.StopAlongAxis
+					stop.Kind = ast.StopAlongAxis
 				} else if g.Lie {
-					d.Stop.Kind = ast.StopAtLie
+					stop.Kind = ast.StopAtLie
 				}
-			}
+				return stop
+			})
 		case "top":
-			if g := read[topClause](l, c); g != nil {
-				d.Top = &ast.Top{Span: l.all(c), Kind: tops[strings.Join(g.At, " ")]}
-			}
+			d.Top = read(l, c, func(r *reader) *ast.Top {
+				return &ast.Top{Span: l.all(c), Kind: tops[strings.Join(byGrammar[topClause](r).At, " ")]}
+			})
 		default:
 			l.fill(map[string]any{"reads": &d.Reads, "lie-set": &d.LieSet, "ruler": &d.Ruler}, c)
 		}
@@ -297,57 +300,66 @@ func (l *lowerer) method(line clause, body []clause) *ast.Method {
 	return d
 }
 
-func (l *lowerer) allowance(line clause) *ast.Allowance {
-	d := &ast.Allowance{Of: l.secondWord(line)}
-	if g := read[allowanceLine](l, line); g != nil {
-		d.Amount, d.Within, d.Where = g.Amount.in(l.file), optional(l, g.Within), optional(l, g.Where)
-	}
+func (l *lowerer) allowance(line clause, _ []clause) ast.Decl {
+	d := cmp.Or(read(l, line, func(r *reader) *ast.Allowance {
+		r.skip()
+		r.must("cap", "crown")
+		return &ast.Allowance{Amount: r.sum(), Within: r.after("within", r.sum), Where: r.after("where", r.formula)}
+	}), &ast.Allowance{})
+	d.Of = l.secondWord(line)
 	return d
 }
 
-func (l *lowerer) head(line clause, body []clause) *ast.Head {
-	d := &ast.Head{}
-	if g := read[headLine](l, line); g != nil {
-		d.Items, d.Where = g.Items.in(l.file), optional(l, g.Where)
-	}
+func (l *lowerer) head(line clause, body []clause) ast.Decl {
+	d := cmp.Or(read(l, line, func(r *reader) *ast.Head {
+		r.skip()
+		return &ast.Head{Items: r.list(), Where: r.after("where", r.formula)}
+	}), &ast.Head{})
 	for _, c := range body {
-		g := read[measureClause](l, c)
-		if g == nil {
-			continue
-		}
-		d.Shape[slices.Index(ast.ShapeWords[:], c.word())] = &ast.Measure{Span: l.all(c), Value: g.Value.in(l.file),
-			Within: optional(l, g.Within)}
+		d.Shape[slices.Index(ast.ShapeWords[:], c.word())] = read(l, c, func(r *reader) *ast.Measure {
+			r.skip()
+			return &ast.Measure{Span: l.all(c), Value: r.sum(), Within: r.after("within", r.sum)}
+		})
 	}
 	return d
 }
 
-func (l *lowerer) rule(line clause, body []clause) *ast.Rule {
-	d := &ast.Rule{Advice: line.word() == "advice", Named: l.named(line), Title: l.title(line)}
+func (l *lowerer) rule(line clause, body []clause) ast.Decl {
+	d := &ast.Rule{Advice: l.word == "advice", Title: l.title(line)}
 	for _, c := range body {
 		switch c.word() {
 		case "for":
-			if g := read[forClause](l, c); g != nil {
-				d.For = l.subject(c, g)
-			}
+			d.For = read(l, c, func(r *reader) *ast.For { return l.subject(c, byGrammar[forClause](r)) })
 		case "require":
-			if g := read[requireClause](l, c); g != nil {
-				d.Require = &ast.Require{Span: l.all(c), Value: g.Value.in(l.file), Bound: l.bound(g.Bound)}
-			}
+			d.Require = read(l, c, func(r *reader) *ast.Require {
+				r.skip()
+				n := &ast.Require{Span: l.all(c), Value: r.formula()}
+				if t := r.peek(); t.Type == typeName && slices.Contains(boundWords, t.Value) {
+					n.Bound = l.bound(byGrammar[bound](r))
+				}
+				return n
+			})
 		case "unless":
-			if g := read[unlessClause](l, c); g != nil {
-				d.Unless = append(d.Unless, &ast.Unless{Span: l.all(c), Else: g.Else, Condition: g.Condition.in(l.file),
-					Bound: l.bound(g.Bound)})
-			}
+			add(&d.Unless, read(l, c, func(r *reader) *ast.Unless {
+				n := &ast.Unless{Span: l.all(c), Else: r.take("else")}
+				r.must("unless")
+				n.Condition = r.formula()
+				r.needs(":")
+				n.Bound = l.bound(byGrammar[outcome](r).Bound)
+				return n
+			}))
 		case "decision":
 			d.Decision = l.decision(c)
 		case "mend":
-			if g := read[mendClause](l, c); g != nil {
-				m := &ast.Mend{Span: l.all(c), Text: l.text(g.Text)}
-				if g.Side != nil {
-					m.Side = mendSides[g.Side.Value]
+			add(&d.Mends, read(l, c, func(r *reader) *ast.Mend {
+				r.skip()
+				n := &ast.Mend{Span: l.all(c), Side: mendSides[r.peek().Value]}
+				if n.Side != 0 {
+					r.next()
 				}
-				d.Mends = append(d.Mends, m)
-			}
+				n.Text = l.text(r.must("<text>"))
+				return n
+			}))
 		default:
 			l.fill(map[string]any{"from": &d.From, "until": &d.Until, "cite": &d.Cites}, c)
 		}
@@ -372,7 +384,6 @@ func (l *lowerer) subject(c clause, g *forClause) *ast.For {
 
 // The words of what has a kind.
 var (
-	tops      = map[string]ast.TopKind{"butt": ast.TopButt, "cap edge": ast.TopCapEdge, "cap end": ast.TopCapEnd}
 	mendSides = map[string]ast.Side{"over": ast.Over, "under": ast.Under}
 	sides     = map[string]ast.BoundKind{"at most": ast.AtMost, "at least": ast.AtLeast, "below": ast.Below,
 		"above": ast.Above}
@@ -399,7 +410,20 @@ func (l *lowerer) bound(g *bound) *ast.Bound {
 }
 
 func (l *lowerer) decision(c clause) *ast.Decision {
-	return made(l, c, func(g *decisionClause) *ast.Decision {
+	return read(l, c, func(r *reader) *ast.Decision {
+		g := byGrammar[decisionClause](r)
 		return &ast.Decision{Span: l.all(c), Kind: decisions[strings.Join(g.Kind, " ")], Level: optional(l, g.Level)}
 	})
+}
+
+// optional is the formula of a part that may be left out.
+func optional[P interface {
+	comparable
+	in(*source.File) ast.Expr
+}](l *lowerer, p P) ast.Expr {
+	var none P
+	if p == none {
+		return nil
+	}
+	return p.in(l.file)
 }

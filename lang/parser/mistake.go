@@ -26,19 +26,14 @@ type mistake struct {
 	message    string
 	expected   string
 	hint       string
-	safe       bool  // putting the hint there cannot be wrong
-	mend       *mend // where the change is another than the hint in place of start to end
+	safe       bool    // putting the hint there cannot be wrong
+	mend       *remark // the change, where it is another than the hint in place of start to end; 0 to 0 for none
 	notes      []string
-	related    []related
+	related    []remark
 }
 
-// mend is a diag.Mend before it knows its file. With end 0 there is nothing to change.
-type mend struct {
-	start, end int
-	text       string
-}
-
-type related struct {
+// remark is a text about a place, or in the place of it.
+type remark struct {
 	start, end int
 	text       string
 }
@@ -104,7 +99,7 @@ func unexpected(before, t lexer.Token, expected string, words []string) mistake 
 		if i := strings.LastIndexByte(before.Value, '-'); i > 0 &&
 			strings.Trim(before.Value[i+1:], "0123456789") == "" {
 			m.hint = before.Value[:i] + " - " + before.Value[i+1:] + " " + t.Value
-			m.mend = &mend{before.Pos.Offset, t.Pos.Column, m.hint}
+			m.mend = &remark{before.Pos.Offset, t.Pos.Column, m.hint}
 			m.notes = []string{before.Value + " is read as one name: a minus between two values has a blank on both " +
 				"sides."}
 		}
@@ -154,34 +149,37 @@ func quoteOne(s string) string {
 	return diag.Quote(s)
 }
 
-// translate turns an error of participle's into our words. The clause that
-// it came from starts with the word clause.
-func translate(err error, tokens []lexer.Token, clause string) mistake {
-	if m, ok := err.(mistake); ok {
-		return m
-	}
-	u, ok := err.(*participle.UnexpectedTokenError)
-	if !ok { // cannot be: the grammar captures texts and tokens alone
+// translate puts what is wrong with the clause of tokens, whose form goes by the name clause, into words. The reader came
+// as far as t.
+func translate(err error, t lexer.Token, tokens []lexer.Token, clause string) mistake {
+	var next []string
+	switch err := err.(type) {
+	case mistake:
+		return err
+	case due:
+		next = err
+	case *participle.UnexpectedTokenError:
+		t, next = err.Unexpected, wanted(err.Message())
+	default: // cannot be: the grammar captures texts and tokens alone
 		return mistakeAt(tokens[0], diag.OutOfPlace, "this clause is not understood", form(clause))
 	}
 	var before lexer.Token
-	for _, t := range tokens {
-		if t.Pos.Offset < u.Unexpected.Pos.Offset || u.Unexpected.Type == lexer.EOF {
-			before = t
+	for _, b := range tokens {
+		if b.Pos.Offset < t.Pos.Offset || t.EOF() {
+			before = b
 		}
 	}
-	expected, words := wanted(u.Message(), clause)
-	if w := u.Unexpected.Value; expected == "" && clause == "require" && (w == "and" || w == "or") {
-		m := unexpected(before, u.Unexpected, "the end of the bound", nil)
+	expected, words := inWords(next, clause)
+	if w := t.Value; expected == "" && clause == "require" && (w == "and" || w == "or") {
+		m := unexpected(before, t, "the end of the bound", nil)
 		m.notes = []string{"A rule has one bound. Write two rules, or comparisons joined by " + w +
 			", as in require loft <= 30 deg " + w + " lie >= 60 deg."}
 		return m
 	}
-	if (clause == "club" || clause == "order") && commaLeftOut(tokens, u.Unexpected) {
-		t := u.Unexpected
+	if (clause == "club" || clause == "order") && commaLeftOut(tokens, t) {
 		m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" has no comma before it",
 			"a comma before each property")
-		m.hint, m.mend, m.safe = ", "+t.Value, &mend{before.Pos.Column, before.Pos.Column, ","}, true
+		m.hint, m.mend, m.safe = ", "+t.Value, &remark{before.Pos.Column, before.Pos.Column, ","}, true
 		return m
 	}
 	over := expected == "" // the clause seems to be
@@ -195,8 +193,8 @@ func translate(err error, tokens []lexer.Token, clause string) mistake {
 	if w := strings.Join(words, " "); over || w == ":" || w == "=" || w == "per" {
 		words = append(words, following(clause)...)
 	}
-	m := unexpected(before, u.Unexpected, expected, words)
-	if t := u.Unexpected; m.code == diag.OutOfPlace && t.Type == typeName {
+	m := unexpected(before, t, expected, words)
+	if m.code == diag.OutOfPlace && t.Type == typeName {
 		switch near := ast.Instead[clause][t.Value]; {
 		case clause == "for" && slices.Contains(words, "every"):
 			if m.hint == "" && t.Value != "all" && t.Value != "any" {
@@ -237,7 +235,7 @@ func (p *parser) once(m mistake, c clause) mistake {
 		if text := p.file.Text[m.start:last.Column]; !strings.Contains(text, `"`) {
 			end = last.Column
 			m.hint, m.notes = `"`+text+`"`, nil
-			m.mend = &mend{m.start, end, m.hint}
+			m.mend = &remark{m.start, end, m.hint}
 		}
 	}
 	p.list = slices.DeleteFunc(p.list, func(d diag.Diagnostic) bool {
@@ -274,47 +272,47 @@ var expectationParser = sync.OnceValue(func() *participle.Parser[expectation] {
 	return participle.MustBuild[expectation](participle.Unquote("String"))
 })
 
-// wanted is what participle says may come next in clause, for people, and the plain words among it.
-func wanted(message, clause string) (expected string, words []string) {
+// wanted is what participle says may come next.
+func wanted(message string) (next []string) {
 	i := strings.LastIndex(message, " (expected ")
 	text, ok := strings.CutSuffix(message[max(i, 0):], ")")
 	if i < 0 || !ok {
-		return "", nil
+		return nil
 	}
 	e, err := expectationParser().ParseString("", strings.TrimPrefix(text, " (expected "))
 	if err != nil {
-		return "", nil
+		return nil
 	}
-	var all, shown []string
-	for _, t := range e.firsts() {
-		w := t.Name + t.Word
-		if all = append(all, w); t.Word != "" {
+	return e.firsts()
+}
+
+// inWords is what may come next in clause, for people, and the plain words among it.
+func inWords(next []string, clause string) (expected string, words []string) {
+	var shown []string
+	for _, w := range next {
+		if w[0] != '<' && (w[0] < 'A' || w[0] > 'Z') {
 			words = append(words, w)
 			w = diag.Quote(w)
 		}
 		if w == "Bound" {
 			words = append(words, boundWords...)
 		}
-		if p, ok := phrases[w]; ok {
-			w = p
-		}
-		shown = append(shown, w)
+		shown = append(shown, cmp.Or(phrases[w], w))
 	}
-	if p, ok := phrases[clause+" "+strings.Join(all, " ")]; ok {
+	if p, ok := phrases[clause+" "+strings.Join(next, " ")]; ok {
 		return p, words
 	}
 	return unit.Listed(shown, "or"), words
 }
 
-// firsts are the terms that it can start with.
-func (e *expectation) firsts() []*term {
-	var all []*term
+// firsts are the words and names that it can start with.
+func (e *expectation) firsts() (all []string) {
 	for _, a := range e.Alternatives {
 		for _, t := range a.Terms {
 			if t.Group != nil {
 				all = append(all, t.Group.firsts()...)
 			} else {
-				all = append(all, t)
+				all = append(all, t.Name+t.Word)
 			}
 			if t.Repeat == "" || t.Repeat == "+" {
 				break

@@ -1,12 +1,10 @@
 // Package parser turns the text of a rule book into its tree, and reports every
 // mistake of its form in one run.
 //
-// The text is cut into one slice of tokens (lexer.go), the slice into
-// declarations at the lines that start with a declaration's word, and each declaration into
-// clauses at its lines (this file). Each clause is parsed by itself against a small
-// grammar struct (grammar.go), with formulas by precedence climbing
-// (formula.go), and lowered to nodes of the tree (lower.go). So a mistake
-// never reaches past its clause.
+// The text is cut into one slice of tokens (lexer.go). The slice is cut into declarations, at the lines that start with
+// a declaration's word, and each declaration into clauses at its lines (this file). Each clause is read by itself
+// (lower.go, cases.go), so a mistake never reaches past its clause. Formulas are read by precedence climbing
+// (formula.go), other parts of clauses by small grammars (grammar.go).
 package parser
 
 import (
@@ -209,7 +207,7 @@ func (p *parser) declaration(word string, c *cutter, broken bool) {
 		return
 	}
 	l := &lowerer{parser: p, span: p.all(tokens), word: word, broken: broken, words: words}
-	l.declare(word, first, p.sound(word, first, body, l))
+	l.declare(first, p.sound(word, first, body, l))
 	l.unclaimed(word, body)
 }
 
@@ -217,7 +215,7 @@ func (p *parser) misplacedHeader(tokens []lexer.Token) {
 	m := mistakeAt(tokens[0], diag.MisplacedHeader, "the head of a book must come first",
 		"rulebook as the first declaration")
 	if p.book.Header != nil {
-		m.related = []related{{p.book.Header.Span.Start, p.book.Header.Span.Start + len("rulebook"),
+		m.related = []remark{{p.book.Header.Span.Start, p.book.Header.Span.Start + len("rulebook"),
 			"the book has a head here"}}
 	}
 	p.report(m)
@@ -282,7 +280,7 @@ func (p *parser) sound(declaration string, line clause, body []clause, l *lowere
 			if word == "mend" {
 				m.expected = "it once, or once as mend over and once as mend under"
 			}
-			m.related = []related{{before.Pos.Offset, before.Pos.Column, "it is given here first"}}
+			m.related = []remark{{before.Pos.Offset, before.Pos.Column, "it is given here first"}}
 			p.report(m)
 		}
 	}
@@ -369,7 +367,7 @@ func (p *parser) all(tokens []lexer.Token) source.Span {
 
 // parse parses one clause, whose form goes by name. It returns nil where the
 // clause is wrong, and what is wrong unless that was reported already.
-func parse[G any](c clause, name string) (*G, *mistake) {
+func parse[N any](p *parser, c clause, name string, how func(*reader) *N) (*N, *mistake) {
 	if c.bad() {
 		return nil, nil
 	}
@@ -378,13 +376,18 @@ func parse[G any](c clause, name string) (*G, *mistake) {
 			message:  fmt.Sprintf("the clause that starts here is longer than %d characters", maxClause),
 			expected: "a shorter clause"}
 	}
-	lex, err := lexer.Upgrade(&feed{tokens: c})
-	if err == nil {
-		var g *G
-		if g, err = parserOf[G]().ParseFromLexer(lex); err == nil {
-			return g, nil
-		}
+	lex, _ := lexer.Upgrade(&feed{tokens: c}) // which has no error
+	r := newReader(lex)
+	n := how(r)
+	if !r.peek().EOF() {
+		r.fail(due(nil)) // the clause seems to be over
 	}
-	m := translate(err, c, name)
-	return nil, &m
+	if r.err != nil {
+		m := translate(r.err, *lex.Peek(), c, name)
+		return nil, &m
+	}
+	for _, s := range r.places {
+		s.File = p.file
+	}
+	return n, nil
 }

@@ -1,12 +1,12 @@
 package parser
 
-// This file holds the parts of the grammar that are parsed by hand, off
-// participle's lexer: formulas with everything in them, lists, ids and readings.
+// This file holds the parts of the grammars that are parsed by hand, off participle's lexer, and what clauses are read
+// with: words that must come next, ids, texts and readings.
 
 import (
+	"slices"
 	"strings"
 
-	"github.com/alecthomas/participle/v2"
 	"github.com/alecthomas/participle/v2/lexer"
 
 	"ferrule/lang/ast"
@@ -38,17 +38,12 @@ func (p *part[T]) in(file *source.File) T {
 }
 
 type (
-	formula   struct{ part[ast.Expr] }        // a whole formula
-	sum       struct{ part[ast.Expr] }        // a quantity or a sum or product
-	reference struct{ part[*ast.Ref] }        // "PROPERTY [by METHOD]"
-	sort      struct{ part[*ast.Ref] }        // "SORT [by METHOD]"
-	list      struct{ part[[]*ast.Item] }     // a list of clubs
-	item      struct{ part[*ast.Item] }       // a kind with its number or mark
-	selector  struct{ part[*ast.Selector] }   // "LIST [except LIST] [where CONDITION]"
-	pairs     struct{ part[*ast.For] }        // "SELECTOR by PROPERTY", of neighbours
-	distance  struct{ part[ast.Expr] }        // Q in "within Q of CHART"
-	id        struct{ part[*ast.ID] }         // the id of a club or a set
-	readings  struct{ part[[]*ast.CaseProp] } // ", PROPERTY VALUE ..." of a club
+	formula  struct{ part[ast.Expr] }      // a whole formula
+	sum      struct{ part[ast.Expr] }      // a quantity or a sum or product
+	selector struct{ part[*ast.Selector] } // "LIST [except LIST] [where CONDITION]"
+	pairs    struct{ part[*ast.For] }      // "SELECTOR by PROPERTY", of neighbours
+	distance struct{ part[ast.Expr] }      // Q in "within Q of CHART"
+	id       struct{ part[*ast.ID] }       // the id of a club or a set
 )
 
 // Parse takes a formula off lex.
@@ -57,31 +52,11 @@ func (x *formula) Parse(lex *lexer.PeekingLexer) error { return x.read(lex, (*re
 // Parse takes a sum off lex.
 func (x *sum) Parse(lex *lexer.PeekingLexer) error { return x.read(lex, (*reader).sum) }
 
-// Parse takes a reference off lex.
-func (x *reference) Parse(lex *lexer.PeekingLexer) error {
-	return x.read(lex, (*reader).ref)
-}
-
-// Parse takes a sort off lex.
-func (x *sort) Parse(lex *lexer.PeekingLexer) error {
-	return x.read(lex, func(r *reader) *ast.Ref {
-		return r.property("what the property holds, as in angle, mass, text or length by METHOD")
-	})
-}
-
-// Parse takes a list off lex.
-func (x *list) Parse(lex *lexer.PeekingLexer) error { return x.read(lex, (*reader).list) }
-
 // Parse takes a selector off lex.
 func (x *selector) Parse(lex *lexer.PeekingLexer) error { return x.read(lex, (*reader).selector) }
 
 // Parse takes an id off lex.
 func (x *id) Parse(lex *lexer.PeekingLexer) error { return x.read(lex, (*reader).id) }
-
-// Parse takes an item off lex.
-func (x *item) Parse(lex *lexer.PeekingLexer) error {
-	return x.read(lex, func(r *reader) *ast.Item { return r.item(false) })
-}
 
 // Parse takes the clubs of pairs and what sorts them off lex.
 func (x *pairs) Parse(lex *lexer.PeekingLexer) error { return x.read(lex, (*reader).pairs) }
@@ -137,14 +112,62 @@ func sortKey(lex lexer.PeekingLexer) lexer.RawCursor {
 	return bys[n-1]
 }
 
-// text takes the text that comes next.
-func (r *reader) text() *ast.Text {
+// due is a mistake before it is put into words: what may come next, where something else does.
+type due []string
+
+// Error is there for the interface.
+func (due) Error() string { return "something else is due" }
+
+// tokenTypes are the types of tokens, as participle writes them.
+var tokenTypes = map[string]lexer.TokenType{"<name>": typeName, "<text>": typeText, "<date>": typeDate,
+	"<quantity>": typeQuantity}
+
+// needs reports whether the next token is one of some, as it must be: words and marks, or tokens of a type.
+func (r *reader) needs(wanted ...string) bool {
 	t := r.peek()
-	if t.Type != typeText {
-		r.fail(r.unexpected("a text in quotation marks"))
+	ok := slices.ContainsFunc(wanted, func(w string) bool { return r.is(w) || tokenTypes[w] == t.Type })
+	if !ok {
+		r.fail(due(wanted))
+	}
+	return ok
+}
+
+// must takes the next token, which must be one of some.
+func (r *reader) must(wanted ...string) lexer.Token {
+	if !r.needs(wanted...) {
+		return endOfClause
+	}
+	return r.skip()
+}
+
+// skip takes the next token, behind which a part of the clause starts.
+func (r *reader) skip() lexer.Token {
+	t := r.next()
+	r.from = -1
+	return t
+}
+
+// declares takes the word of a declaration, its name and some words behind that.
+func (r *reader) declares(words ...string) {
+	r.skip()
+	r.must("<name>")
+	for _, w := range words {
+		r.must(w)
+	}
+}
+
+// after parses what follows a word where that comes next; nil where it does not.
+func (r *reader) after(word string, how func() ast.Expr) ast.Expr {
+	if !r.is(word) {
 		return nil
 	}
-	r.next()
+	r.skip()
+	return how()
+}
+
+// text takes the text that comes next.
+func (r *reader) text() *ast.Text {
+	t := r.next()
 	x := &ast.Text{Value: unquoted(t)}
 	r.place(&x.Span, t)
 	return x
@@ -171,27 +194,21 @@ func (r *reader) id() *ast.ID {
 	return x
 }
 
-// Parse takes the readings of a club in a case off lex, where there are any.
-func (x *readings) Parse(lex *lexer.PeekingLexer) error {
-	if lex.Peek().Value != "," {
-		return participle.NextMatch
-	}
-	return x.read(lex, func(r *reader) []*ast.CaseProp {
-		var all []*ast.CaseProp
-		for r.take(",") {
-			start := r.peek().Pos.Offset
-			p := &ast.CaseProp{}
-			r.name("the name of a property", &p.Name)
-			p.Value = r.literal()
-			if r.take("+/-") {
-				p.PlusMinus = r.literal()
-			}
-			p.By = r.by()
-			r.mark(&p.Span, start)
-			all = append(all, p)
+// readings parses the readings of a club in a case, ", PROPERTY VALUE ...", where there are any.
+func (r *reader) readings() (all []*ast.CaseProp) {
+	for r.take(",") {
+		start := r.peek().Pos.Offset
+		p := &ast.CaseProp{}
+		r.name("the name of a property", &p.Name)
+		p.Value = r.literal()
+		if r.take("+/-") {
+			p.PlusMinus = r.literal()
 		}
-		return all
-	})
+		p.By = r.by()
+		r.mark(&p.Span, start)
+		all = append(all, p)
+	}
+	return all
 }
 
 // literal parses a value of a case: a quantity with its sign, a text, a day or a word.

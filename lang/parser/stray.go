@@ -202,7 +202,7 @@ func (s *scanner) stray() {
 			if p.mend == " " {
 				m.message, m.expected, m.hint = "this is not an ordinary blank: "+diag.Visible(p.sign),
 					"a plain blank", ""
-				m.mend = &mend{m.start, m.end, " "}
+				m.mend = &remark{m.start, m.end, " "}
 			}
 			s.bad(m)
 			return

@@ -150,7 +150,7 @@ func (r *reader) by() *ast.Name {
 }
 
 // unquoted is a text without its quotation marks.
-func unquoted(t lexer.Token) string { return t.Value[1 : len(t.Value)-1] }
+func unquoted(t lexer.Token) string { return strings.Trim(t.Value, `"`) }
 
 // name parses a name; what says what is named.
 func (r *reader) name(what string, n *ast.Name) {

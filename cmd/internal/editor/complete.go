@@ -302,7 +302,8 @@ func (g *gap) candidates() []item {
 			add(variableItem, "length", "length by "+m.Decl.Name.Text)
 		}
 		for _, d := range b.Tree.Decls {
-			if name, word := ast.NameOf(d); word != "" && word != "rule" && word != "advice" && !g.declares(name) {
+			name, word := ast.NameOf(d), d.Declared().Word
+			if name != nil && word != "rule" && word != "advice" && !g.declares(*name) {
 				add(map[int]int{functionToken: functionItem, typeToken: classItem,
 					variableToken: variableItem}[nameTokens[word]], word, name.Text)
 			}

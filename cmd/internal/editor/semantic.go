@@ -58,8 +58,9 @@ func (d *document) colors() []colored {
 	root, declared, meant := b.Root(), map[source.Span]int{}, map[int]int{} // meant by where the name starts
 	for _, b := range b.All {
 		for _, d := range b.Tree.Decls {
-			name, word := ast.NameOf(d)
-			declared[name.Span] = nameTokens[word]
+			if name := ast.NameOf(d); name != nil {
+				declared[name.Span] = nameTokens[d.Declared().Word]
+			}
 		}
 	}
 	for _, n := range root.Info.Named {
