@@ -23,7 +23,8 @@ func (l *lowerer) testCase(line clause, body []clause) ast.Decl {
 				return &ast.CaseSet{Span: l.all(c), ID: r.id()}
 			})
 			d.ClubsLost = d.ClubsLost || set == nil
-			d.Sets = append(d.Sets, cmp.Or(set, &ast.CaseSet{Span: l.all(c)})) // its clubs do not belong to the set before
+			// Where its id is lost, its clubs still do not belong to the set before.
+			d.Sets = append(d.Sets, cmp.Or(set, &ast.CaseSet{Span: l.all(c)}))
 		case "club", "order":
 			club := read(l, c, func(r *reader) *ast.CaseClub {
 				r.skip()

@@ -381,7 +381,8 @@ func (s *scanner) number() {
 		m := mistake{code: diag.FaultyNumber, start: start, end: start + max(1, err.Length), message: err.Message,
 			expected: err.Expected, hint: err.Hint, safe: !err.Guess}
 		m.end = min(m.end, s.at+len(rest))
-		if number, kind := s.text[s.at:start], kindLetters[s.text[start:m.end]]; kind != "" && wordEnd(number) == len(number) {
+		number, kind := s.text[s.at:start], kindLetters[s.text[start:m.end]]
+		if kind != "" && wordEnd(number) == len(number) {
 			m.start, m.message = s.at, diag.Quote(s.text[s.at:m.end])+" is not how a book names a club"
 			m.expected, m.hint, m.safe = "the kind before the number, as in iron 7", kind+" "+number, false
 		}

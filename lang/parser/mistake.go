@@ -5,6 +5,7 @@ package parser
 import (
 	"cmp"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -116,7 +117,7 @@ func swapped(a, b string) bool {
 	return slices.Equal(x, y)
 }
 
-// noUnit makes m the mistake of a word after a number that is not a unit, as in 1 yd, or of two units
+// noUnit makes m the mistake of a word after a number that is not a unit, as in 1 yd. It may also be that of two units
 // that do not go together, as in 1 g cm.
 func noUnit(m *mistake, number, t lexer.Token) {
 	q, _, err := unit.Scan(number.Value)
@@ -149,8 +150,8 @@ func quoteOne(s string) string {
 	return diag.Quote(s)
 }
 
-// translate puts what is wrong with the clause of tokens, whose form goes by the name clause, into words. The reader came
-// as far as t.
+// translate puts what is wrong with the clause of tokens into words. Its form goes by the name clause. The reader came as
+// far as t.
 func translate(err error, t lexer.Token, tokens []lexer.Token, clause string) mistake {
 	var next []string
 	switch err := err.(type) {
@@ -251,39 +252,38 @@ func (p *parser) once(m mistake, c clause) mistake {
 	return m
 }
 
-// expectation is what participle expects, in the EBNF that it writes. (The library's own reader of it is built at the
-// start of each process, which takes longer than a small book does.)
-type (
-	expectation struct {
-		Alternatives []*series `parser:"@@ ( '|' @@ )*"`
-	}
-	series struct {
-		Terms []*term `parser:"@@+"`
-	}
-	term struct {
-		Word   string       `parser:"( @String"`
-		Name   string       `parser:"| @( Ident | '<' Ident '>' )"`
-		Group  *expectation `parser:"| '(' @@ ')' )"`
-		Repeat string       `parser:"@( '?' | '*' | '+' )?"`
-	}
-)
+// expectations are the parts of the EBNF in which participle writes what it expects. (The library's own reader of that is
+// built at the start of each process, which takes longer than a small book does.)
+var expectations = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`"[^"]*"|<?\w+>?|[()|?*+]`) })
 
-var expectationParser = sync.OnceValue(func() *participle.Parser[expectation] {
-	return participle.MustBuild[expectation](participle.Unquote("String"))
-})
-
-// wanted is what participle says may come next.
+// wanted is what participle says may come next: the words and names that its expectation can start with.
 func wanted(message string) (next []string) {
-	i := strings.LastIndex(message, " (expected ")
-	text, ok := strings.CutSuffix(message[max(i, 0):], ")")
-	if i < 0 || !ok {
+	parts := expectations().FindAllString(message[max(0, strings.LastIndex(message, " (expected ")):], -1)
+	if len(parts) < 2 || parts[1] != "expected" {
 		return nil
 	}
-	e, err := expectationParser().ParseString("", strings.TrimPrefix(text, " (expected "))
-	if err != nil {
-		return nil
+	first := []bool{true} // by group around a part: whether the part can come first
+	for i, part := range parts[2 : len(parts)-1] {
+		here, left := len(first)-1, strings.ContainsAny(parts[i+3], "?*") // the part may be left out
+		switch part {
+		case "(":
+			first = append(first, first[here])
+			continue
+		case "|":
+			first[here] = here == 0 || first[here-1]
+			continue
+		case "?", "*", "+":
+			continue
+		case ")":
+			first = first[:here]
+		default:
+			if first[here] {
+				next = append(next, strings.Trim(part, `"`))
+			}
+		}
+		first[len(first)-1] = first[len(first)-1] && left
 	}
-	return e.firsts()
+	return next
 }
 
 // inWords is what may come next in clause, for people, and the plain words among it.
@@ -303,21 +303,4 @@ func inWords(next []string, clause string) (expected string, words []string) {
 		return p, words
 	}
 	return unit.Listed(shown, "or"), words
-}
-
-// firsts are the words and names that it can start with.
-func (e *expectation) firsts() (all []string) {
-	for _, a := range e.Alternatives {
-		for _, t := range a.Terms {
-			if t.Group != nil {
-				all = append(all, t.Group.firsts()...)
-			} else {
-				all = append(all, t.Name+t.Word)
-			}
-			if t.Repeat == "" || t.Repeat == "+" {
-				break
-			}
-		}
-	}
-	return all
 }

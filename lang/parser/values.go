@@ -119,9 +119,9 @@ func (r *reader) ref() *ast.Ref {
 	}
 	ordered := r.take("ordered")
 	if next := r.peek(); ordered && (r.is("first") || r.is("second")) {
-		m := mistakeAt(t, diag.OutOfPlace, "which club it is comes before ordered", next.Value+" ordered and a property")
-		m.end, m.hint = next.Pos.Column, next.Value+" ordered"
-		m.safe = true
+		right := next.Value + " ordered"
+		m := mistakeAt(t, diag.OutOfPlace, "which club it is comes before ordered", right+" and a property")
+		m.end, m.hint, m.safe = next.Pos.Column, right, true
 		r.fail(m)
 	}
 	e := r.property("the name of a property")

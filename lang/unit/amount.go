@@ -20,16 +20,17 @@ func (a Amount) Known() bool { return a.Unit != nil }
 // there is none.
 func (a Amount) String() string { return a.Text(0, math.Round) }
 
-// Text is String with finer more decimals; the rest is rounded by round: math.Round,
-// math.Ceil or math.Floor.
+// Text is String with finer more decimals; the rest is rounded by round: math.Round, math.Ceil or math.Floor.
 func (a Amount) Text(finer int, round func(float64) float64) string {
 	switch {
 	case !a.Known():
 		return "unknown"
 	case a.Swing:
-		return formatSwingBy(a.Base, finer, round)
+		return ExactSwing(Shown(a.Base, points, finer, round))
 	}
-	return FormatBy(a.Base, a.Unit, finer, round)
+	return printed(a.Base, a.Unit, true, func(amount float64, u *Unit) string {
+		return plain(Shown(amount, u, finer, round))
+	})
 }
 
 // Shown is the number that Text prints.
@@ -41,6 +42,7 @@ func (a Amount) Shown(finer int, round func(float64) float64) float64 {
 // more decimals are shown where they say it exactly.
 func (a Amount) Written() string { return a.Text(a.Places(0), math.Round) }
 
+// Places is how many more decimals than usual Written shows, where finer more are shown anyway.
 func (a Amount) Places(finer int) int {
 	for more := range 3 {
 		if a.Known() && Compare(a.Shown(finer+more, math.Round), a.Unit.FromBase(a.Base)) == 0 {
@@ -50,8 +52,8 @@ func (a Amount) Places(finer int) int {
 	return finer
 }
 
-// Finer is how many decimals more than usual it takes until differ, which is asked of none
-// more, of one more and so on, says that what has to differ in print does.
+// Finer is how many decimals more than usual it takes until what has to differ in print does. Differ is asked of none
+// more, of one more and so on.
 func Finer(differ func(finer int) bool) int {
 	const most = 12 // Compare does not see more
 	n := 0

@@ -22,16 +22,15 @@ type Cell struct {
 	HasHalf bool
 }
 
-// CellFormat says how the cells of a column are read: the unit of its heading, nil where it has none, the dimension
-// that the column holds, and whether a comma is the sheet's decimal point (a point is one in any sheet).
+// CellFormat says how the cells of a column are read.
 type CellFormat struct {
-	Unit         *Unit
-	Dim          Dim
-	DecimalComma bool
+	Unit         *Unit // of the heading, nil where it has none
+	Dim          Dim   // of what the column holds
+	DecimalComma bool  // a comma is a decimal point, as a point is in any sheet
 }
 
-// ParseCell reads one reading of a sheet: 44 3/4, 44-3/4", 44¾, 44.75, 3' 8 3/4", 1136.65 mm, 61 +/- 0.5 deg, D2, 95 %,
-// with or without a sign. A unit in the cell wins over that of the heading. A number without any unit is an error, but
+// ParseCell reads one reading of a sheet, with or without a sign: 44 3/4, 44-3/4", 44¾, 44.75, 3' 8 3/4", 1136.65 mm,
+// 61 +/- 0.5 deg, D2, 95 %. A unit in the cell wins over that of the heading. A number without any unit is an error, but
 // for counts and ratios; so is a unit of another dimension than the column's.
 func ParseCell(s string, f CellFormat) (Cell, *Error) {
 	if c, ok := quickCell(s, f); ok {
@@ -263,7 +262,8 @@ func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int,
 			continue
 		}
 		if !signed {
-			return r, at, mistake(s, at, at+len(sign), " is a sign before a half-width", "a half-width without a sign", "")
+			const wanted = "a half-width without a sign"
+			return r, at, mistake(s, at, at+len(sign), " is a sign before a half-width", wanted, "")
 		}
 		negative = sign != "+"
 		at += len(sign)
@@ -454,8 +454,8 @@ func (d Dim) Article() string {
 // cellBlanks is where the blanks at s[at:] end.
 func cellBlanks(s string, at int) int { return at + blanks(s[at:]) }
 
-// blank reports whether c is a blank wider or narrower than a space, or a no-break space, as spreadsheets
-// and word processors put between a number and its unit (Unicode's class Zs).
+// blank reports whether c is a blank wider or narrower than a space, or a no-break space (Unicode's class Zs).
+// Spreadsheets and word processors put them between a number and its unit.
 func blank(c rune) bool { return c >= utf8.RuneSelf && unicode.Is(unicode.Zs, c) }
 
 // plainBlanks is s with a space for each such blank.

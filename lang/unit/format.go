@@ -5,6 +5,7 @@ package unit
 // This file prints quantities, for a person at the bench and to be read back.
 
 import (
+	"cmp"
 	"math"
 	"math/big"
 	"strconv"
@@ -27,7 +28,7 @@ func RoundExact(r *big.Rat) float64 {
 // benchPlaces are the decimals of a figure at the bench, of units that have a custom of their own.
 var benchPlaces = map[string]int{"in": 3, "ft": 4, "mm": 1, "cm": 2, "m": 4, "deg": 2, "pts": 1, "g": 1, "oz": 2}
 
-// Shown is the number that FormatBy prints for an amount in the unit u.
+// Shown is the number that Amount.Text prints for an amount in the unit u.
 func Shown(amount float64, u *Unit, finer int, round func(float64) float64) float64 {
 	size := math.Abs(amount)
 	if _, fraction := sixtyFourths(size); !(size > dust) || math.IsInf(size, 0) || u == inch && fraction {
@@ -48,17 +49,11 @@ func Shown(amount float64, u *Unit, finer int, round func(float64) float64) floa
 	return round(n) / pow10[places]
 }
 
-// Format is a value in base units as a person reads it at the bench, in the unit u: inches as fractions where they are
-// whole sixty-fourths ("46 1/2 in"), else with at most three decimals of an inch, one of a millimetre, two of a degree,
-// one of a point of swing weight, one of a gram and two of an ounce, and anything else to four figures. What is not 0
-// never comes out as 0. A bare number has no unit. NaN and infinities are "unknown". A nil unit is that of
+// Format is a value in base units as a person reads it at the bench, in the unit u. Inches are fractions where they are
+// whole sixty-fourths ("46 1/2 in"). Other figures have the decimals of benchPlaces at the most, else four digits. What
+// is not 0 never comes out as 0. A bare number has no unit. NaN and infinities are "unknown". A nil unit is that of
 // counts.
-func Format(base float64, u *Unit) string { return FormatBy(base, u, 0, math.Round) }
-
-// FormatBy is Format with finer more decimals; the rest is rounded by round: math.Round, math.Ceil or math.Floor.
-func FormatBy(base float64, u *Unit, finer int, round func(float64) float64) string {
-	return printed(base, u, true, func(amount float64, u *Unit) string { return plain(Shown(amount, u, finer, round)) })
-}
+func Format(base float64, u *Unit) string { return Amount{Base: base, Unit: cmp.Or(u, count)}.String() }
 
 // Exact is a value in base units as a book or a sheet has it, to be read back: inches as fractions where they are whole
 // sixty-fourths ("46 1/2 in"), else the shortest decimals ("46.2 in"), of at most 12 digits. NaN and
@@ -90,12 +85,7 @@ func FormatFine(base float64, u *Unit) string {
 
 // FormatSwing is a swing weight in points from A0 as the trade writes it, to a tenth of a point: 32 is "D2", 29.5 is
 // "C9.5". Below A0 and from ten points above G0 it is shown as points, "-3 pts".
-func FormatSwing(base float64) string { return formatSwingBy(base, 0, math.Round) }
-
-// formatSwingBy is FormatSwing with finer more decimals, rounded by round as in Shown.
-func formatSwingBy(base float64, finer int, round func(float64) float64) string {
-	return ExactSwing(Shown(base, points, finer, round))
-}
+func FormatSwing(base float64) string { return Amount{Base: base, Unit: points, Swing: true}.String() }
 
 // ExactSwing is a swing weight in points from A0 as a book or a sheet has it, to be read back.
 func ExactSwing(base float64) string {

@@ -78,10 +78,10 @@ func TestFormat(t *testing.T) {
 		}
 	}
 	up, in := Lookup("in").ToBase(0.0202), Lookup("in")
-	if got := FormatBy(up, in, 0, math.Ceil); got != "0.021 in" {
+	if got := (Amount{Base: up, Unit: in}).Text(0, math.Ceil); got != "0.021 in" {
 		t.Errorf("rounded up: %q", got)
 	}
-	if got := FormatBy(up, in, 1, math.Floor); got != "0.0202 in" {
+	if got := (Amount{Base: up, Unit: in}).Text(1, math.Floor); got != "0.0202 in" {
 		t.Errorf("with a decimal more: %q", got)
 	}
 }

@@ -1,11 +1,10 @@
 // Package unit holds the dimensions and units of the trade, and quantities such as 45 3/4 in: reading them
 // from a rule book or from the cell of a sheet, converting them exactly, comparing and printing them.
 //
-// A value is held as a float64 in base units: length in nanometres, angle in microdegrees, mass in nanograms,
-// time in nanoseconds, swing weight in points from A0 (D2 is 32), days in days, counts and ratios as they are,
-// and everything else in products of these. In these units binary and decimal fractions of an inch, a degree, a gram
-// and an ounce are whole numbers or exact, so 46 in and 1168.4 mm are the same float64. What a person wrote is read
-// as a rational number and rounded once.
+// A value is held as a float64 in base units: nanometres, microdegrees, nanograms, nanoseconds, points of swing weight
+// from A0 (D2 is 32), days, and products of these. Counts and ratios are as they are. In base units binary and decimal
+// fractions of an inch, a degree, a gram and an ounce are exact, so 46 in and 1168.4 mm are the same float64. What a
+// person wrote is read as a rational number and rounded once.
 package unit
 
 import (
