@@ -78,7 +78,7 @@ func (s *Session) entry(word, line string, at spot) Entry {
 		Word: word}
 }
 
-// reading understands a line that is no word of the session: a property with its value, a value of what is due, an id,
+// reading understands a line without a word of the session: a property with its value, a value of what is due, an id,
 // a club or a set.
 func (s *Session) reading(line string) Answer {
 	_, c := s.find(s.at)
@@ -97,7 +97,7 @@ func (s *Session) reading(line string) Answer {
 	case c == nil:
 	case named:
 		return s.put(line, s.at, p, read, by)
-	case due.ID != 0 && !due.Sort.Numeric() && is == nil: // what names a club is no text of this one
+	case due.ID != 0 && !due.Sort.Numeric() && is == nil: // a text that names a club is not one of this club
 		if first = s.put(line, s.at, due, body, by); first.Again == "" || due.Sort == catalogue.Text {
 			return first
 		}

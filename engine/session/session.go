@@ -1,8 +1,8 @@
 // Package session is a session at the bench: somebody measures club after club and types a line for each reading. It is
 // a function of a state and a line to a state and a text, and knows nothing of files, clocks and terminals.
 //
-// session.go holds the state and what is due, line.go understands a line, reading.go a reading, words.go holds the
-// words of the session, entry.go what is kept of it and how that becomes changes of the sheet, say.go what is said.
+// session.go holds the state and what is due. line.go understands a line, and reading.go a reading. words.go holds the
+// words of the session, entry.go what is kept of it and how that becomes changes of the sheet, and say.go what is said.
 package session
 
 import (

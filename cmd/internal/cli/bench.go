@@ -16,7 +16,7 @@ import (
 )
 
 func runBench(c *call) error {
-	l, err := c.lawsOf("equipment-rules", c.args...)
+	l, err := c.booksFor("equipment-rules", c.args...)
 	if err != nil {
 		return err
 	}
@@ -63,7 +63,7 @@ func runBench(c *call) error {
 }
 
 // checked is the report of a check, of one rule alone where one is named.
-func (c *call) checked(l *laws, reading sheet.Options) string {
+func (c *call) checked(l *rulebooks, reading sheet.Options) string {
 	reading.Order = reading.Order.Anew()
 	var out bytes.Buffer
 	c.Out, c.Err = &out, &out
@@ -73,7 +73,7 @@ func (c *call) checked(l *laws, reading sheet.Options) string {
 	}
 	w, err := report.New(&out, shown)
 	if err == nil {
-		err = (&judging{call: c, laws: l, reading: reading, writers: []report.Writer{w}}).run()
+		err = (&judging{call: c, books: l, reading: reading, writers: []report.Writer{w}}).run()
 	}
 	if err != nil {
 		c.say(err)

@@ -33,7 +33,7 @@ func runBuild(c *call) error {
 	}
 	options := c.sheetOptions(p, asked)
 	options.Target = columns.Target
-	if err := c.readOrder(&options, &laws{Program: p, Measuring: p}); err != nil {
+	if err := c.readOrder(&options, &rulebooks{Program: p, Measuring: p}); err != nil {
 		return err
 	}
 	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: c.day, Reason: wording.Reason,
@@ -60,7 +60,7 @@ func runBuild(c *call) error {
 	}, func() string { return nothing })
 }
 
-// plan counts what a plan comes to, and tells of faults of the books that showed on it.
+// plan counts what came of a plan, and notes faults of the books that showed on it.
 func (c *call) plan(plan *build.Plan) {
 	c.done.apart = c.done.apart || plan.Wrong()
 	c.done.untold = c.done.untold || plan.Open()

@@ -37,7 +37,7 @@ func runCheck(c *call) error {
 	if c.like != "" {
 		beside = []string{stdin}
 	}
-	l, err := c.lawsOf("equipment-rules", beside...)
+	l, err := c.booksFor("equipment-rules", beside...)
 	if err != nil {
 		return err
 	}
@@ -45,7 +45,7 @@ func runCheck(c *call) error {
 		info, err := os.Stat(cells.FileOf(name))
 		c.reads(cells.FileOf(name), info, err)
 	}
-	j := &judging{call: c, laws: l, reading: c.sheetOptions(l.Measuring, nil)}
+	j := &judging{call: c, books: l, reading: c.sheetOptions(l.Measuring, nil)}
 	if err := c.readOrder(&j.reading, l); err != nil {
 		return err
 	}
@@ -96,7 +96,7 @@ func (c *call) dayOf() (book.Day, error) {
 	return day, nil
 }
 
-// knowsRules is an error where one of the names is no rule of the books.
+// knowsRules is an error where one of the names is not that of a rule of the books.
 func knowsRules(only []string, programs ...*judge.Program) error {
 	var names []string
 	for _, p := range programs {

@@ -41,7 +41,7 @@ type call struct {
 	purpose         string
 	again           bool // check: judge again when a file changes
 	fix, write      bool // files of books
-	stdio           bool // lsp: what editors say, who know no other way
+	stdio           bool // lsp: an option that editors may add
 	list, different bool // fmt: what is shown
 }
 
@@ -92,7 +92,7 @@ func commands() []spec {
 
 // option is what the help says of an option.
 type option struct {
-	value string // what stands for its value; "" where that is its own name
+	value string // what the help calls its value; "" where that is its own name
 	says  string
 }
 

@@ -56,7 +56,7 @@ func (c *call) namesFor(option string, sheets []string) (names []string) {
 	quiet := &call{Streams: &Streams{In: none, Out: none, Err: none, Now: c.Now, seen: watch.Stamps{}}, rules: c.rules,
 		by: c.by}
 	sheets = slices.DeleteFunc(slices.Clone(sheets), func(name string) bool { return name == stdin })
-	l, err := quiet.lawsOf("equipment-rules", sheets...)
+	l, err := quiet.booksFor("equipment-rules", sheets...)
 	switch {
 	case err != nil:
 		return nil

@@ -48,7 +48,7 @@ func runConvert(c *call) error {
 	}, func() string { return nothing })
 }
 
-// fault tells of two rows of the books that disagree on a club, if there are.
+// fault notes that two rows of the books disagree on a club, and reports whether they do.
 func (s *Streams) fault(l judge.Length) bool {
 	if l.Fault != nil {
 		s.note("ferrule: %s", wording.Visible(wording.RowsDiffer(*l.Fault)))

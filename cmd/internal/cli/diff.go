@@ -23,16 +23,16 @@ func runDiff(c *call) error {
 		return mistake("--on, --by, --same-id, --order, --set and --club are about the clubs of a sheet; "+
 			"add --clubs and the sheet", "ferrule help diff")
 	}
-	var both [2]*laws
+	var both [2]*rulebooks
 	for i, name := range c.args {
-		l, err := c.loadLaws([]string{name}, c.by)
-		if err != nil && (err != errTold || i == 1) { // of mistakes in the first those of the other are told too
+		l, err := c.openBooks([]string{name}, c.by)
+		if err != nil && (err != errReported || i == 1) { // of mistakes in the first those of the other are told too
 			return err
 		}
 		both[i] = l
 	}
 	if both[0] == nil {
-		return errTold
+		return errReported
 	}
 	if err := knowsRules(c.only, both[0].Program, both[1].Program); err != nil {
 		return err
@@ -53,7 +53,7 @@ func runDiff(c *call) error {
 
 // judgeStock has a sheet judged by both editions. It is read for each by itself, since each has its own
 // properties and methods.
-func (c *call) judgeStock(stock *data.Stock, both [2]*laws, pairs []contrast.Pair) error {
+func (c *call) judgeStock(stock *data.Stock, both [2]*rulebooks, pairs []contrast.Pair) error {
 	file := cells.FileOf(c.beside)
 	in, err := c.openInput(file)
 	if err != nil {

@@ -4,13 +4,13 @@ package cli
 
 import (
 	"errors"
-	"fmt"
 	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/judge"
 	"ferrule/engine/sheet"
+	"ferrule/lang/diag"
 )
 
 // The exit codes. unable wins over failed, failed over unsure.
@@ -21,14 +21,13 @@ const (
 	unable = 3 // a wrong call, a faulty book, an unreadable or refused row, nothing judged
 )
 
-// outcome is what a command came to, where it could do its work. The zero value is
-// that all is fine.
+// outcome is what came of a command that could do its work. The zero value is that all is fine.
 type outcome struct {
 	tally   judge.Tally
 	checked bool // sheets were judged: the tally counts
 	refused int  // rows
 	order   club.Gaps
-	faulty  bool // a mistake was told already: in a book, a sheet, or the report itself
+	faulty  bool // a mistake was reported already: in a book, a sheet, or the report itself
 	// apart: fmt: something would change; agree: two readings disagree; build: a shaft is too short, a dry fit out;
 	// trim: a set has no plan; test: a case is not as expected.
 	apart  bool
@@ -58,23 +57,26 @@ func mistake(message string, help ...string) error {
 	return &callMistake{message, strings.Join(help, "")}
 }
 
-// errTold ends a command whose mistakes were told already.
-var errTold = errors.New("told already")
+// errReported ends a command whose mistakes were reported already.
+var errReported = errors.New("reported already")
 
-// say says on the error stream what went wrong, unless it was told already.
+// say writes to the error stream what went wrong, unless it was reported already.
 func (s *Streams) say(err error) {
 	var call *callMistake
 	var problem *sheet.Problem
 	switch {
-	case errors.Is(err, errTold):
+	case errors.Is(err, errReported):
 	case errors.As(err, &problem):
-		s.tell(problem)
+		s.note("ferrule: %s", diag.Visible(problem.Error()))
+		if problem.Hint != "" {
+			s.note("  %s", diag.Visible(problem.Hint))
+		}
 	case errors.As(err, &call):
-		fmt.Fprintf(s.Err, "ferrule: %s\n", call.message)
+		s.note("ferrule: %s", call.message)
 		if call.help != "" {
-			fmt.Fprintf(s.Err, "Try %q.\n", call.help)
+			s.note("Try %q.", call.help)
 		}
 	default:
-		fmt.Fprintf(s.Err, "ferrule: %s\n", fileTrouble(err))
+		s.note("ferrule: %s", fileTrouble(err))
 	}
 }

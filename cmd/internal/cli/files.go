@@ -21,8 +21,7 @@ import (
 
 const stdin = "-"
 
-// maxBook is one byte more than a rule book may have: enough to tell that it is too
-// large.
+// maxBook is one byte more than a rule book may have: enough to see that it is too large.
 const maxBook = 1<<20 + 1
 
 // fileTrouble is an error of the file system in words for a person.

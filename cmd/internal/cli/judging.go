@@ -24,7 +24,7 @@ import (
 // judging is one check on its way.
 type judging struct {
 	*call
-	laws    *laws
+	books   *rulebooks
 	writers []report.Writer // of its reports
 	reading sheet.Options   // how the sheets are read, beside which order
 	like    *club.Set       // a club that is judged without a sheet; or nil
@@ -40,8 +40,8 @@ type judging struct {
 
 const (
 	batchRows = 1024 // a batch has no more sets when it has so many rows
-	fewRows   = 128  // the same where every result is told of
-	maxFaults = 20   // faults of the books that are told on the error stream
+	fewRows   = 128  // the same where every result is reported
+	maxFaults = 20   // faults of the books that are named on the error stream
 
 	maxFlying = 16 << 20 // bytes of rows that are read and not yet judged, but for those of one batch
 )
@@ -60,12 +60,11 @@ type batch struct {
 	once    []club.Doubt // one note for the whole sheet is enough
 }
 
-// run judges every sheet. A sheet that cannot be read is told of, the others are
-// judged.
+// run judges every sheet. One that cannot be read is reported, and the others are judged.
 func (j *judging) run() error {
 	asked := j.asked()
-	resting := slices.DeleteFunc(j.laws.NotInForce(j.day), func(r *book.Rule) bool { return !asked(r) })
-	head := &data.Head{Books: j.laws.Judging(), On: j.day.String(), NotInForce: resting, Program: j.laws.Program,
+	resting := slices.DeleteFunc(j.books.NotInForce(j.day), func(r *book.Rule) bool { return !asked(r) })
+	head := &data.Head{Books: j.books.Judging(), On: j.day.String(), NotInForce: resting, Program: j.books.Program,
 		Order: j.order}
 	if err := j.each(func(_ int, w report.Writer) error { return w.Begin(head) }); err != nil {
 		return err
@@ -82,14 +81,14 @@ func (j *judging) run() error {
 		}
 	}
 	if j.opened == 0 {
-		return errTold
+		return errReported
 	}
 	if err := j.missing("sheets"); err != nil {
 		return err
 	}
 	j.done.faulty = j.done.faulty || j.large != nil
 	whole := j.totals.RowsRefused == 0 && j.only == nil && !j.narrowed() && j.like == nil
-	j.totals.Waivers = j.laws.Waived(j.day, whole, j.judges...)
+	j.totals.Waivers = j.books.Waived(j.day, whole, j.judges...)
 	for i, one := range j.judges {
 		unmet := one.MetNothing()
 		if i == 0 {
@@ -127,13 +126,12 @@ func (j *judging) each(do func(i int, w report.Writer) error) error {
 	return nil
 }
 
-// wantsPasses reports whether one of the reports tells of results that pass.
+// wantsPasses reports whether one of the reports shows results that pass.
 func (j *judging) wantsPasses() bool {
 	return slices.ContainsFunc(j.writers, report.Writer.WantsPasses)
 }
 
-// afterword tells on the error stream why a check that gave a report could still
-// not be done whole.
+// afterword says on the error stream why a check that gave a report could still not be done whole.
 func (j *judging) afterword() {
 	for _, what := range slices.Concat(j.faults, j.large) {
 		j.note("ferrule: %s", what)
@@ -166,7 +164,7 @@ func (j *judging) alone() error {
 // sheet judges one sheet.
 func (j *judging) sheet(name string) error {
 	o := j.reading
-	o.Asked, o.Runs = j.laws.Asks(), true
+	o.Asked, o.Runs = j.books.Asks(), true
 	reader, in, err := j.openSheet(name, o)
 	if err != nil {
 		j.say(err)
@@ -273,7 +271,7 @@ func (j *judging) newWorker() *worker {
 	if j.narrowed() {
 		o.All, o.About = true, j.about
 	}
-	w.judger = j.laws.NewJudge(o)
+	w.judger = j.books.NewJudge(o)
 	j.judges = append(j.judges, w.judger)
 	return w
 }

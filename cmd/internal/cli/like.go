@@ -23,8 +23,8 @@ func wrongLike(text, message string) error {
 	return mistake("--like " + diag.Quote(text) + ": " + message)
 }
 
-// likeOf lays out a club that is described as in a case of a book, as a set of its own.
-func likeOf(l *laws, text string) (*club.Set, error) {
+// likeOf makes a set of one club, which is described as in a case of a book.
+func likeOf(l *rulebooks, text string) (*club.Set, error) {
 	if strings.ContainsAny(text, "\n\r#") {
 		return nil, wrongLike(text, "a club is described on one line, without #; write it as in "+exampleLike)
 	}
@@ -66,7 +66,7 @@ func likeOf(l *laws, text string) (*club.Set, error) {
 
 // vocabulary is a book of the properties and the methods that the books declare, each
 // name once.
-func vocabulary(l *laws) *book.Book {
+func vocabulary(l *rulebooks) *book.Book {
 	all := &book.Book{Name: "the books", Info: &book.Info{}}
 	for _, b := range book.Reach(l.Books) {
 		for _, d := range b.Declared {

@@ -1,6 +1,6 @@
 package cli
 
-// This file is the command "lsp", which serves an editor.
+// This file is the command "lsp", the language server of an editor.
 
 import (
 	"io"

@@ -11,8 +11,8 @@ import (
 	"ferrule/rulesets"
 )
 
-// mendBooks makes the safe mends in the files named, tells each on the error stream, and
-// returns the books as they are then.
+// mendBooks makes the safe mends in the files named, lists them on the error stream, and returns the books as they are
+// then.
 func (s *Streams) mendBooks(names []string) (*load.Loaded, diag.List, error) {
 	roots, err := s.roots(names)
 	if err != nil {

@@ -119,7 +119,7 @@ func booksBelow(names []string) ([]string, error) {
 }
 
 // booksOf finds the rule books of a call: those that it names, else the one in the folder of the sheets that no other
-// one there uses, else a shipped one. What was chosen for a call that names none is told, in the report too.
+// one there uses, else a shipped one. The report and the error stream say what was chosen for a call that names none.
 func (c *call) booksOf(shipped string, sheets ...string) ([]string, error) {
 	if len(c.rules) > 0 {
 		return expanded(c.rules)

@@ -73,8 +73,7 @@ func writing(to io.Writer, o *output) *output {
 	return o
 }
 
-// sink writes to a stream or a file, tells of it by the name that a person knows, and remembers
-// what went wrong.
+// sink writes to a stream or a file, and remembers what went wrong, by the name that a person knows.
 type sink struct {
 	to    io.Writer
 	name  string       // empty for standard output
@@ -93,7 +92,7 @@ func (k *sink) Write(p []byte) (n int, err error) {
 		return n, nil
 	}
 	if k.err = unwritten(k.name, err); k.name == "" && errors.Is(err, syscall.EPIPE) {
-		k.err = errTold // nobody reads on: there is nobody to tell
+		k.err = errReported // nobody reads on
 	}
 	return n, k.err
 }
@@ -102,16 +101,12 @@ func (k *sink) Write(p []byte) (n int, err error) {
 // one is standard output.
 func unwritten(name string, err error) error {
 	var call *callMistake
-	var path *fs.PathError
-	var link *os.LinkError
-	cause := err
-	switch {
-	case errors.As(err, &call), errors.Is(err, errTold):
+	if errors.As(err, &call) || errors.Is(err, errReported) {
 		return err
-	case errors.As(err, &path):
-		cause = path.Err
-	case errors.As(err, &link):
-		cause = link.Err
+	}
+	cause := err // without the names of files
+	for within := errors.Unwrap(cause); within != nil; within = errors.Unwrap(cause) {
+		cause = within
 	}
 	words := diag.Visible(cause.Error())
 	switch {
@@ -129,8 +124,7 @@ func unwritten(name string, err error) error {
 	return mistake("could not write " + to + ": " + words)
 }
 
-// onlyFiles is an error where a book that would be changed is not a file. One that is not there is told of when it is
-// read.
+// onlyFiles is an error where a book that would be changed is not a file. That one is not there shows when it is read.
 func onlyFiles(names []string) error {
 	for _, name := range names {
 		what := diag.Quote(name)

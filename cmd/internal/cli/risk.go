@@ -38,7 +38,7 @@ func runRisk(c *call) error {
 	if err != nil {
 		return err
 	}
-	l, err := c.loadLaws(c.rules, "")
+	l, err := c.openBooks(c.rules, "")
 	if err != nil {
 		return err
 	}
@@ -74,7 +74,7 @@ func runRisk(c *call) error {
 }
 
 // lengthless is the club that is described, whose length is tried out; nil where none is.
-func lengthless(l *laws, text string) (*club.Club, error) {
+func lengthless(l *rulebooks, text string) (*club.Club, error) {
 	if text == "" {
 		return nil, nil
 	}
@@ -95,7 +95,7 @@ func lengthless(l *laws, text string) (*club.Club, error) {
 }
 
 // ruleOf is the rule of that name, which must be one.
-func ruleOf(l *laws, name string) (*book.Rule, error) {
+func ruleOf(l *rulebooks, name string) (*book.Rule, error) {
 	if err := knowsRules([]string{name}, l.Program); err != nil {
 		return nil, err
 	}

@@ -2,11 +2,10 @@
 // flags and what it runs. It alone knows of files, streams and exit codes; what it
 // prints comes from engine/report and lang/diag.
 //
-// commands.go is the table of the commands and their options, root.go puts them together and says what is wrong with a
-// call, exit.go maps outcomes to exit codes, streams.go holds where text goes to, files.go what
-// is read, output.go where reports go and whole.go how files are written, rules.go loads rule books, sheets.go opens
-// sheets, judging.go takes them through a check and run.go through the other commands,
-// and narrow.go holds what a call is narrowed to.
+// commands.go is the table of the commands and their options. root.go puts them together and says what is wrong with a
+// call, and exit.go maps outcomes to exit codes. streams.go holds where text goes to, files.go what is read, output.go
+// where reports go and whole.go how files are written. rules.go loads rule books, and sheets.go opens sheets.
+// judging.go takes them through a check, run.go through other commands, and narrow.go holds what a call is narrowed to.
 package cli
 
 import (
@@ -45,8 +44,7 @@ func Version() string {
 	return "unknown"
 }
 
-// Run runs the command with arguments and returns its exit code. Every mistake is
-// told on the error stream.
+// Run runs the command with arguments and returns its exit code. The error stream says what went wrong.
 func Run(args []string, s *Streams) int {
 	var done outcome
 	s.seen = watch.Stamps{}
@@ -111,8 +109,7 @@ func completes(args []string) bool {
 	return len(args) > 0 && strings.HasPrefix(args[0], cobra.ShellCompRequestCmd)
 }
 
-// wrongCommand tells of a first word that is no command, before anything else is
-// made of the call.
+// wrongCommand is an error where the first word is not a command, whatever else is wrong with the call.
 func wrongCommand(args []string) error {
 	names := commandNames()
 	if len(args) == 0 || strings.HasPrefix(args[0], "-") || completes(args) || slices.Contains(names, args[0]) {

@@ -22,63 +22,66 @@ func isShipped(name string) bool {
 	return name != stdin && !strings.ContainsAny(name, `/\.`)
 }
 
-// roots finds the books of the command line. The error names the one that is not
-// there.
+// roots finds the books of the command line. The error names the one that is not there.
 func (s *Streams) roots(names []string) ([]load.Root, error) {
 	folders := map[string]*load.Folder{}
 	var roots []load.Root
 	for _, name := range names {
-		switch {
-		case name == "":
-			return nil, mistake("a rule book has no name here; name a file or a shipped book", "ferrule books")
-		case isShipped(name):
-			if err := knownBook(name); err != nil {
-				return nil, err
-			}
-			roots = append(roots, load.Root{Path: name, Show: name})
-			continue
+		root := load.Root{Path: name, Show: name}
+		var err error
+		if isShipped(name) {
+			err = knownBook(name)
+		} else {
+			err = s.find(&root, folders)
 		}
-		text, err := s.handedText(name)
 		if err != nil {
 			return nil, err
 		}
-		dir, file := ".", ""
-		if text == nil {
-			// A book may be named by a link; what it uses stands beside the file itself.
-			real, err := filepath.EvalSymlinks(name)
-			if err != nil {
-				return nil, err
-			}
-			if real, err = filepath.Abs(real); err != nil {
-				return nil, err
-			}
-			dir, file = filepath.Dir(real), filepath.Base(real)
-			if !fs.ValidPath(file) { // not in UTF-8
-				if text, err = s.readBook(name); err != nil {
-					return nil, err
-				}
-			}
-		}
-		f := folders[dir]
-		if f == nil {
-			root, err := os.OpenRoot(dir)
-			if err != nil {
-				return nil, err
-			}
-			f = s.folder(dir, root.FS())
-			folders[dir] = f
-		}
-		if text == nil {
-			roots = append(roots, load.Root{FS: f, Path: file, Show: name})
-			continue
-		}
-		const handed = "handed-over.ferrule"
-		roots = append(roots, load.Root{FS: f.With(handed, text), Path: handed, Show: name})
+		roots = append(roots, root)
 	}
 	return roots, nil
 }
 
-// handedText reads a book that is no ordinary file; it is nil for one that is.
+// find finds the file of a book, or what is handed over in its place. Books of one folder share it.
+func (s *Streams) find(r *load.Root, folders map[string]*load.Folder) error {
+	text, err := s.handedText(r.Show)
+	if err != nil {
+		return err
+	}
+	dir := "."
+	if text == nil {
+		// A book may be named by a link; what it uses is beside the file itself.
+		real, err := filepath.EvalSymlinks(r.Show)
+		if err == nil {
+			real, err = filepath.Abs(real)
+		}
+		if err != nil {
+			return err
+		}
+		dir, r.Path = filepath.Dir(real), filepath.Base(real)
+		if !fs.ValidPath(r.Path) { // not in UTF-8
+			if text, err = s.readBook(r.Show); err != nil {
+				return err
+			}
+		}
+	}
+	f := folders[dir]
+	if f == nil {
+		root, err := os.OpenRoot(dir)
+		if err != nil {
+			return err
+		}
+		f = s.folder(dir, root.FS())
+		folders[dir] = f
+	}
+	if r.FS = f; text != nil {
+		r.Path = "handed-over.ferrule"
+		r.FS = f.With(r.Path, text)
+	}
+	return nil
+}
+
+// handedText reads a book that is not an ordinary file; it is nil for one that is.
 func (s *Streams) handedText(name string) ([]byte, error) {
 	if name != stdin {
 		info, err := os.Stat(name)
@@ -97,6 +100,9 @@ func (s *Streams) handedText(name string) ([]byte, error) {
 
 // knownBook is an error where no book of that name is shipped.
 func knownBook(name string) error {
+	if name == "" {
+		return mistake("a rule book has no name here; name a file or a shipped book", "ferrule books")
+	}
 	names := rulesets.Names()
 	if slices.Contains(names, name) {
 		return nil
@@ -118,20 +124,19 @@ func (s *Streams) loadBooks(names []string) (*load.Loaded, diag.List, error) {
 	return loaded, list, nil
 }
 
-// laws are the rule books of a check, ready to judge.
-type laws = engine.Rulebooks
+// rulebooks are the rule books of a check, ready to judge.
+type rulebooks = engine.Rulebooks
 
-// loadLaws loads the books of a check. Where none of them knows a method, the names of the shipped methods serve for
-// the sheets. Mistakes are told. By is the method of rows that name none, and only are the rules that are asked for:
-// they must be known.
-func (c *call) loadLaws(names []string, by string, only ...string) (*laws, error) {
+// openBooks loads the books of a check and shows their mistakes. By is the method of rows that name none, and only are
+// the rules that are asked for: they must be known.
+func (c *call) openBooks(names []string, by string, only ...string) (*rulebooks, error) {
 	roots, err := c.roots(names)
 	if err != nil {
 		return nil, err
 	}
 	l, list := engine.Open(roots...)
 	if c.diagnose(list, c.colour) {
-		return nil, errTold
+		return nil, errReported
 	}
 	if err := knowsRules(only, l.Program); err != nil {
 		return nil, err
@@ -139,18 +144,18 @@ func (c *call) loadLaws(names []string, by string, only ...string) (*laws, error
 	return l, knowsMethod(l.Measuring, by)
 }
 
-// lawsOf loads the books that a call names, or that are meant where it names none.
-func (c *call) lawsOf(shipped string, sheets ...string) (*laws, error) {
+// booksFor loads the books that a call names, or those that are meant where it names none.
+func (c *call) booksFor(shipped string, sheets ...string) (*rulebooks, error) {
 	books, err := c.booksOf(shipped, sheets...)
 	if err != nil {
 		return nil, err
 	}
-	return c.loadLaws(books, c.by, c.only...)
+	return c.openBooks(books, c.by, c.only...)
 }
 
 // methodsOf does the same for a command that has to know how clubs are measured.
 func (c *call) methodsOf() (*judge.Program, error) {
-	l, err := c.lawsOf("methods", c.args...)
+	l, err := c.booksFor("methods", c.args...)
 	if err == nil && len(l.Methods()) == 0 {
 		err = mistake("the books do not say how a length is measured; add --rules methods", "ferrule books")
 	}

@@ -31,7 +31,7 @@ func (c *call) sheetOptions(measuring *judge.Program, asked func(catalogue.ID) b
 }
 
 // readOrder reads the order that the clubs of a sheet are held against, where the call names one.
-func (c *call) readOrder(options *sheet.Options, l *laws) error {
+func (c *call) readOrder(options *sheet.Options, l *rulebooks) error {
 	switch {
 	case c.order == "" && c.orderBy == "":
 		return nil
@@ -57,7 +57,7 @@ func (c *call) readOrder(options *sheet.Options, l *laws) error {
 	return nil
 }
 
-// openSheet starts to read a sheet. What is wrong with it as a whole is told.
+// openSheet starts to read a sheet. The error says what is wrong with it as a whole.
 func (s *Streams) openSheet(name string, o sheet.Options) (*sheet.Reader, io.Closer, error) {
 	in, err := s.openInput(cells.FileOf(name))
 	if err != nil {
@@ -92,8 +92,8 @@ func (s *Streams) scratch() (spool.File, error) {
 func (s *Streams) readWhole(reader *sheet.Reader) error {
 	s.warn(reader.Warnings())
 	if p := reader.Problem(); p != nil {
-		s.tell(p)
-		return errTold
+		s.say(p)
+		return errReported
 	}
 	return nil
 }
@@ -121,14 +121,6 @@ func (s *Streams) wholeSheet(name string, o sheet.Options) ([]*club.Set, error) 
 		sets = append(sets, set)
 	}
 	return sets, s.readWhole(reader)
-}
-
-// tell tells of a sheet that cannot be read.
-func (s *Streams) tell(p *sheet.Problem) {
-	s.note("ferrule: %s", diag.Visible(p.Error()))
-	if p.Hint != "" {
-		s.note("  %s", diag.Visible(p.Hint))
-	}
 }
 
 // noteRefused says that rows were refused, where some were.

@@ -20,7 +20,7 @@ func runTest(c *call) error {
 	for _, name := range c.args {
 		loaded, list, err := c.loadBooks([]string{name})
 		if err == nil && c.diagnose(list, c.colour) {
-			err = errTold
+			err = errReported
 		}
 		if err != nil {
 			c.done.faulty = true

@@ -82,8 +82,7 @@ func (c *call) writeCases(b *book.Book, made []trial.Made) (*judge.Program, erro
 	return p, c.replace(b.Name, text)
 }
 
-// noteAdded tells on the error stream what was written and what was not found, for
-// formats that have no place for it.
+// noteAdded says on the error stream what was written and what was not found, for formats without a place for it.
 func (c *call) noteAdded(t *data.Tested) {
 	if len(t.Added) > 0 {
 		c.note("ferrule: %s added to %s", wording.Counted(len(t.Added), "case", "cases"), diag.Quote(t.Book.Name))

@@ -21,7 +21,7 @@ func runTrim(c *call) error {
 	if err != nil {
 		return err
 	}
-	l, err := c.lawsOf("equipment-rules", c.args...)
+	l, err := c.booksFor("equipment-rules", c.args...)
 	if err != nil {
 		return err
 	}
@@ -93,7 +93,7 @@ func positive(option, text string) (unit.Amount, error) {
 
 // extension reads how far clubs may be extended, which must be within what the books allow; no amount
 // where nobody asks.
-func extension(l *laws, text string) (unit.Amount, error) {
+func extension(l *rulebooks, text string) (unit.Amount, error) {
 	if text == "" {
 		return unit.Amount{}, nil
 	}

@@ -18,7 +18,7 @@ func (c *call) watch(run func() error) error {
 		err := run()
 		c.undo()
 		switch {
-		case out != nil && out.err != nil, err != nil && first && (!errors.Is(err, errTold) || !c.seen.There()):
+		case out != nil && out.err != nil, err != nil && first && (!errors.Is(err, errReported) || !c.seen.There()):
 			return err
 		case err != nil:
 			c.say(err)

@@ -20,7 +20,7 @@ type Stamp struct {
 // Stamps are those of files, by name.
 type Stamps map[string]Stamp
 
-// StampOf is the stamp of a file as the system tells of it.
+// StampOf is the stamp of a file as the system has it.
 func StampOf(info fs.FileInfo, err error) Stamp {
 	if err != nil {
 		return Stamp{}
