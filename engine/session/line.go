@@ -39,7 +39,7 @@ func (s *Session) Line(line string) Answer {
 	first, rest, _ := strings.Cut(line, " ")
 	rest = strings.TrimSpace(rest)
 	if do, ok := verbs[strings.ToLower(first)]; ok && (rest == "" || do.example != "") {
-		if rest == "" && do.needs {
+		if rest == "" && do.example != "" {
 			return s.wrong(line, "%q needs more, as in %q.", first, do.example)
 		}
 		return do.run(s, line, rest)

@@ -19,13 +19,6 @@ import (
 	"ferrule/lang/unit"
 )
 
-// question is what a session waits for an answer to.
-type question struct {
-	about Entry    // the reading
-	taken *Session // with it; nil where its method is asked for
-	said  string   // what is said when it is taken
-}
-
 // usual is the unit of a reading without one: that of --unit for a length, else that of the heading, else the usual one
 // of the property. A swing weight has none.
 func (s *Session) usual(p catalogue.Property) *unit.Unit {
@@ -105,7 +98,7 @@ func (s *Session) putBy(e Entry, p catalogue.Property, by string) Answer {
 	b, c := s.find(e.spot())
 	if e.By = cmp.Or(by, s.by, s.Sheet.By, s.stated(e.spot(), c), s.asked(b, c)); e.By == "" {
 		t := *s
-		t.ask = &question{about: e}
+		t.ask = &Answer{Entry: &e}
 		return Answer{Next: &t, Text: para("By which method? The books know " + listed(s.Sheet.MethodNames) + ".")}
 	}
 	return s.try(e, p)
@@ -144,7 +137,7 @@ func (s *Session) try(e Entry, p catalogue.Property) Answer {
 	for _, odd := range s.Judge.Doubts(b.set) {
 		if odd.Of == p.ID && odd.Row.Row == c.Row {
 			t := *s
-			t.ask = &question{*a.Entry, a.Next, a.Text}
+			t.ask = &a
 			said := fmt.Sprintf("The %s of the %s: %s. It is not taken yet.", p.Name, wording.Called(c), odd.Message)
 			return Answer{Next: &t, Text: para(said)}
 		}
@@ -183,16 +176,16 @@ func (s *Session) answered(line string) Answer {
 	name := strings.TrimSpace(strings.TrimPrefix(line, "by "))
 	m, err := sheet.MethodOf(name, s.Sheet)
 	switch answer := strings.ToLower(line); {
-	case q.taken == nil && err == nil && name != "":
-		p, _ := s.Sheet.Schema.Lookup(q.about.Property)
-		return t.putBy(q.about, p, m)
-	case q.taken != nil && answer == "y":
-		return Answer{Next: q.taken, Text: q.said, Entry: &q.about}
+	case q.Next == nil && err == nil && name != "":
+		p, _ := s.Sheet.Schema.Lookup(q.Entry.Property)
+		return t.putBy(*q.Entry, p, m)
+	case q.Next != nil && answer == "y":
+		return *q
 	case answer == "n":
-		return Answer{Next: &t, Text: "Dropped.", Again: q.about.Text}
+		return Answer{Next: &t, Text: "Dropped.", Again: q.Entry.Text}
 	}
 	a := t.Line(line)
-	a.Text = para(shown(q.about.Text)+" was dropped.") + a.Text
+	a.Text = para(shown(q.Entry.Text)+" was dropped.") + a.Text
 	return a
 }
 

@@ -92,8 +92,8 @@ type Session struct {
 	at      spot
 	by      string // the method of further readings; "" where none was named
 	skipped []place
-	read    *Entry // the reading before this line, for "again"; nil where another club was chosen since
-	ask     *question
+	read    *Entry   // the reading before this line, for "again"; nil where another club was chosen since
+	ask     *Answer  // what a "y" makes of a doubtful reading; without Next where it lacks its method
 	before  *Session // before the last line that changed what is written
 	after   *Session // what "undo" took back
 }
@@ -293,7 +293,7 @@ func (s *Session) advance() {
 // Prompt names the club in hand and what is due.
 func (s *Session) Prompt() string {
 	switch {
-	case s.ask != nil && s.ask.taken == nil:
+	case s.ask != nil && s.ask.Next == nil:
 		return "By which method? > "
 	case s.ask != nil:
 		return "Take it? y or n > "

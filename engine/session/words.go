@@ -33,8 +33,7 @@ const (
 
 // verb is what a word does.
 type verb struct {
-	needs   bool   // something must be behind it
-	example string // "" where nothing may
+	example string // of it with what must be behind it; "" where nothing may
 	run     func(s *Session, line, rest string) Answer
 }
 
@@ -56,12 +55,12 @@ func init() {
 		"check":  {run: func(s *Session, _, _ string) Answer { return s.look(s.Report(s.Text(), "", "", "")) }},
 		"done":   {run: func(s *Session, _, _ string) Answer { return Answer{Next: s, Done: true} }},
 
-		wordAgain: {true, "again 44 7/8", (*Session).again},
-		"why":     {true, "why longest-club", (*Session).why},
-		wordNote:  {true, "note grip is loose", (*Session).note},
-		wordBy:    {true, "by soled", (*Session).method},
-		wordSet:   {true, "set Birch", (*Session).toSet},
-		wordClub:  {true, "club 7 iron", (*Session).toClub},
+		wordAgain: {"again 44 7/8", (*Session).again},
+		"why":     {"why longest-club", (*Session).why},
+		wordNote:  {"note grip is loose", (*Session).note},
+		wordBy:    {"by soled", (*Session).method},
+		wordSet:   {"set Birch", (*Session).toSet},
+		wordClub:  {"club 7 iron", (*Session).toClub},
 	}
 	words = slices.Sorted(maps.Keys(verbs))
 	for _, word := range []string{"quit", "exit", "q", "?"} { // of other programs

@@ -10,7 +10,6 @@ package cli
 
 import (
 	"errors"
-	"fmt"
 	"os"
 	"runtime/debug"
 	"slices"
@@ -75,21 +74,16 @@ func Run(args []string, s *Streams) int {
 func newRootCmd(s *Streams, args []string, done *outcome) *cobra.Command {
 	root := &cobra.Command{
 		Use:               "ferrule",
+		Version:           s.Version,
 		Args:              cobra.ArbitraryArgs,
 		SilenceErrors:     true,
 		SilenceUsage:      true,
 		CompletionOptions: cobra.CompletionOptions{DisableDefaultCmd: true},
+		RunE:              func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.PersistentFlags().BoolP("help", "h", false, "says this")
 	root.PersistentFlags().Lookup("help").Hidden = true
-	version := root.Flags().BoolP("version", "v", false, "says which version this is")
-	root.RunE = func(cmd *cobra.Command, args []string) error {
-		if !*version {
-			return cmd.Help()
-		}
-		_, err := fmt.Fprintln(s.Out, "ferrule", s.Version)
-		return err
-	}
+	root.SetVersionTemplate("ferrule {{.Version}}\n")
 	root.SetFlagErrorFunc(wrongFlag)
 	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { writeHelp(s.Out, cmd) })
 	for _, t := range commands() {
