@@ -167,8 +167,8 @@ func TestDimensionsScale(t *testing.T) {
 			return
 		}
 		sound++
-		d := typ.Dim
-		if got := [5]int{int(d.Length), int(d.Angle), int(d.Mass), int(d.Time), int(d.Swing)}; got != powers {
+		x := typ.Dim.Exponents // of mass, length, angle, swing weight and time
+		if got := [5]int{int(x[1]), int(x[2]), int(x[0]), int(x[4]), int(x[3])}; got != powers {
 			t.Fatalf("scales by %v, the checker gives %v", powers, got)
 		}
 	})

@@ -248,8 +248,7 @@ func (c *checker) dayMath(e *ast.Binary, a, b book.Type) book.Type {
 // ranged reports a product or quotient of a dimension beyond all use.
 func (c *checker) ranged(e ast.Expr, t book.Type) book.Type {
 	const most = 64
-	d := t.Dim
-	for _, n := range [...]int8{d.Length, d.Angle, d.Mass, d.Time, d.Swing, d.Days} {
+	for _, n := range t.Dim.Exponents {
 		if n > most || n < -most {
 			return c.wrong(diag.OutOfRange, e.Place(), "a formula with fewer factors",
 				"this multiplies or divides more than %d like quantities", most)

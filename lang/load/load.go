@@ -47,13 +47,9 @@ func Load(shipped fs.FS, roots []Root) (*Loaded, diag.List) {
 	l := &loader{shipped: shipped, books: map[string]*loading{}, declared: map[string][]*book.Property{},
 		out: &Loaded{Schema: catalogue.NewSchema()}}
 	for _, r := range roots {
-		p := place{fsys: r.FS, path: r.Path, show: r.Show}
-		if r.FS == nil {
-			p = shippedPlace(shipped, r.Path)
-		}
-		b := l.load(p, nil)
+		b := l.load(r, nil)
 		if b == nil {
-			b = &book.Book{File: source.NewFile(p.show, ""), Name: p.show, Shipped: p.shipped, Tree: &ast.Book{},
+			b = &book.Book{File: source.NewFile(r.Show, ""), Name: r.Show, Shipped: r.shipped(), Tree: &ast.Book{},
 				Info: &book.Info{}}
 		}
 		l.out.Roots = append(l.out.Roots, b)
@@ -73,29 +69,19 @@ type loader struct {
 	out      *Loaded
 }
 
-// place is where a book is.
-type place struct {
-	fsys    fs.FS
-	path    string
-	show    string
-	shipped bool
-}
-
-func shippedPlace(shipped fs.FS, name string) place {
-	return place{fsys: shipped, path: name + extension, show: name, shipped: true}
-}
+func (r Root) shipped() bool { return r.FS == nil }
 
 // key is the same for two ways to one book.
-func (p place) key() string {
-	if p.shipped {
-		return "shipped " + p.path
+func (r Root) key() string {
+	if r.shipped() {
+		return "shipped " + r.Path
 	}
-	return "file " + path.Clean(strings.ReplaceAll(p.show, `\`, "/"))
+	return "file " + path.Clean(strings.ReplaceAll(r.Show, `\`, "/"))
 }
 
 // loading is a book on its way.
 type loading struct {
-	place   place
+	Root
 	checked *book.Book // nil where it could not be read, or is not done
 	done    bool
 }
@@ -103,16 +89,16 @@ type loading struct {
 // load loads a book, if it was not loaded before. use is the declaration that
 // brings it in, nil for a root. It returns nil where the book could not be read, which is
 // reported.
-func (l *loader) load(p place, use *ast.Use) *book.Book {
-	b := l.books[p.key()]
+func (l *loader) load(r Root, use *ast.Use) *book.Book {
+	b := l.books[r.key()]
 	if b != nil {
 		if !b.done {
 			l.ring(b, use)
 		}
 		return b.checked
 	}
-	b = &loading{place: p}
-	l.books[p.key()] = b
+	b = &loading{Root: r}
+	l.books[r.key()] = b
 	if use != nil {
 		if l.used++; l.used > maxUsed {
 			if b.done = true; l.used == maxUsed+1 { // said once
@@ -122,13 +108,13 @@ func (l *loader) load(p place, use *ast.Use) *book.Book {
 			return nil
 		}
 	}
-	text, m := read(p)
-	if m != nil {
+	text, wrong := l.read(r)
+	if wrong != nil {
 		b.done = true
-		l.unread(p, use, *m)
+		l.unread(r, use, *wrong)
 		return nil
 	}
-	tree, list := parser.Parse(source.NewFile(p.show, text))
+	tree, list := parser.Parse(source.NewFile(r.Show, text))
 	l.list = append(l.list, list...)
 	if tree.Newer() {
 		b.done = true
@@ -139,12 +125,12 @@ func (l *loader) load(p place, use *ast.Use) *book.Book {
 	found := map[*ast.Use]*book.Book{}
 	for _, d := range tree.Decls {
 		if u, ok := d.(*ast.Use); ok && !u.Broken {
-			found[u] = l.use(p, u)
+			found[u] = l.use(r, u)
 		}
 	}
 	l.stack = l.stack[:len(l.stack)-1]
 	checked, list := check.Check(tree, check.Options{
-		Name: p.show, Shipped: p.shipped, Schema: l.out.Schema, Declared: l.declared, Mistakes: list,
+		Name: r.Show, Shipped: r.shipped(), Schema: l.out.Schema, Declared: l.declared, Mistakes: list,
 		Use: func(u *ast.Use) (*book.Book, bool) { return found[u], found[u] != nil },
 	})
 	l.list = append(l.list, list...)
@@ -154,13 +140,13 @@ func (l *loader) load(p place, use *ast.Use) *book.Book {
 }
 
 // use loads the book that a declaration brings in.
-func (l *loader) use(from place, u *ast.Use) *book.Book {
+func (l *loader) use(from Root, u *ast.Use) *book.Book {
 	if u.Shipped != nil {
-		return l.load(shippedPlace(l.shipped, u.Shipped.Text), u)
+		return l.load(Root{Path: u.Shipped.Text, Show: u.Shipped.Text}, u)
 	}
 	name := u.Path.Value
 	switch why := outside(name); {
-	case from.shipped:
+	case from.shipped():
 		l.wrong(diag.OutsideFolder, u.Path.Span, "the name of a shipped book", "a shipped book uses shipped books only")
 		return nil
 	case why != "":
@@ -168,9 +154,9 @@ func (l *loader) use(from place, u *ast.Use) *book.Book {
 			`a file in the folder of this book or below it, as in use "house.ferrule"`, diag.Quote(name)+" "+why)
 		return nil
 	}
-	show := from.show
+	show := from.Show
 	dir := show[:strings.LastIndexAny(show, `/\`)+1]
-	return l.load(place{fsys: from.fsys, path: path.Join(path.Dir(from.path), name), show: dir + path.Clean(name)}, u)
+	return l.load(Root{from.FS, path.Join(path.Dir(from.Path), name), dir + path.Clean(name)}, u)
 }
 
 // outside says why the name of a file cannot be in the book's folder; "" where it can.
@@ -197,13 +183,13 @@ func outside(name string) string {
 // ring reports a book that uses itself, by whatever way.
 func (l *loader) ring(b *loading, use *ast.Use) {
 	ring := l.stack[slices.Index(l.stack, b):]
-	message := b.place.show + " uses itself"
+	message := b.Show + " uses itself"
 	if len(ring) > 1 {
-		message = "books use each other in a ring: " + b.place.show
+		message = "books use each other in a ring: " + b.Show
 		for _, s := range ring[1:] {
-			message += " uses " + s.place.show + ", which"
+			message += " uses " + s.Show + ", which"
 		}
-		message += " uses " + b.place.show
+		message += " uses " + b.Show
 	}
 	l.wrong(diag.RingOfBooks, use.Span, "books that do not use each other in a ring", message)
 }

@@ -19,19 +19,16 @@ import (
 // maxBook is the size of a book in bytes, a byte order mark aside.
 const maxBook = 1 << 20
 
-// unreadable is why a book cannot be read.
-type unreadable struct {
-	code     diag.Code
-	message  string // about the book, without its name
-	expected string
-}
-
-// read reads a book, never more than a book may have.
-func read(p place) (string, *unreadable) {
-	if p.fsys == nil {
-		return "", &unreadable{diag.MissingBook, "is not there", ""}
+// read reads a book, never more than a book may have. Where it cannot be read, it says why, without the book's name.
+func (l *loader) read(r Root) (string, *diag.Diagnostic) {
+	fsys, name := r.FS, r.Path
+	if r.shipped() {
+		fsys, name = l.shipped, r.Path+extension
 	}
-	f, err := p.fsys.Open(p.path)
+	if fsys == nil {
+		return "", unreadable(diag.MissingBook, "is not there", "")
+	}
+	f, err := fsys.Open(name)
 	if err != nil {
 		return "", whyUnread(err)
 	}
@@ -41,7 +38,7 @@ func read(p place) (string, *unreadable) {
 	case err != nil:
 		return "", whyUnread(err)
 	case info.IsDir():
-		return "", &unreadable{diag.BookUnread, "is a folder", "the file of a rule book"}
+		return "", unreadable(diag.BookUnread, "is a folder", "the file of a rule book")
 	case info.Size() > maxBook+3:
 		return "", tooLarge(fmt.Sprintf("has %d bytes", info.Size()))
 	}
@@ -55,12 +52,16 @@ func read(p place) (string, *unreadable) {
 	return string(text), nil
 }
 
-func tooLarge(message string) *unreadable {
-	return &unreadable{diag.BookTooLarge, message, fmt.Sprintf("at most %d bytes; a book can use others", maxBook)}
+func unreadable(code diag.Code, message, expected string) *diag.Diagnostic {
+	return &diag.Diagnostic{Code: code, Severity: diag.Error, Message: message, Expected: expected}
+}
+
+func tooLarge(message string) *diag.Diagnostic {
+	return unreadable(diag.BookTooLarge, message, fmt.Sprintf("at most %d bytes; a book can use others", maxBook))
 }
 
 // whyUnread is an error of the file system in words for a person.
-func whyUnread(err error) *unreadable {
+func whyUnread(err error) *diag.Diagnostic {
 	var at *fs.PathError
 	cause := err
 	if errors.As(err, &at) {
@@ -68,30 +69,29 @@ func whyUnread(err error) *unreadable {
 	}
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return &unreadable{diag.MissingBook, "is not there", ""}
+		return unreadable(diag.MissingBook, "is not there", "")
 	case errors.Is(err, fs.ErrPermission):
-		return &unreadable{diag.BookUnread, "cannot be read: you do not have permission", "a file that you may read"}
+		return unreadable(diag.BookUnread, "cannot be read: you do not have permission", "a file that you may read")
 	case strings.Contains(cause.Error(), "escapes"):
-		return &unreadable{diag.OutsideFolder, "is a link that leads out of the book's folder",
-			"a file in the folder of this book or below it"}
+		return unreadable(diag.OutsideFolder, "is a link that leads out of the book's folder",
+			"a file in the folder of this book or below it")
 	}
-	return &unreadable{diag.BookUnread, "cannot be read: " + diag.Visible(cause.Error()), "the file of a rule book"}
+	return unreadable(diag.BookUnread, "cannot be read: "+diag.Visible(cause.Error()), "the file of a rule book")
 }
 
 // unread reports a book that could not be read, at the use that brings it in.
-func (l *loader) unread(p place, use *ast.Use, m unreadable) {
-	d := diag.Diagnostic{Code: m.code, Severity: diag.Error, Message: diag.Quote(p.show) + " " + m.message,
-		Expected: m.expected}
+func (l *loader) unread(r Root, use *ast.Use, d diag.Diagnostic) {
+	d.Message = diag.Quote(r.Show) + " " + d.Message
 	switch {
 	case use == nil:
-		d.Span = source.Span{File: source.NewFile(p.show, "")}
+		d.Span = source.Span{File: source.NewFile(r.Show, "")}
 	case use.Path != nil:
 		d.Span = use.Path.Span
 	default:
 		d.Span = use.Shipped.Span
 	}
-	if m.code == diag.MissingBook {
-		l.missing(&d, p, use)
+	if d.Code == diag.MissingBook {
+		l.missing(&d, r, use)
 	}
 	if use != nil && d.Hint != "" {
 		d.Mend = diag.Mend{Span: d.Span, Text: d.Hint}
@@ -100,13 +100,13 @@ func (l *loader) unread(p place, use *ast.Use, m unreadable) {
 }
 
 // missing suggests the book that may have been meant.
-func (l *loader) missing(d *diag.Diagnostic, p place, use *ast.Use) {
+func (l *loader) missing(d *diag.Diagnostic, r Root, use *ast.Use) {
 	shipped := l.names(l.shipped, ".")
 	for i := range shipped {
 		shipped[i] = strings.TrimSuffix(shipped[i], extension)
 	}
-	if p.shipped {
-		name := p.show
+	if r.shipped() {
+		name := r.Show
 		d.Message = "there is no shipped book " + diag.Quote(name)
 		d.Expected = "a shipped book, or a file in quotation marks"
 		if len(shipped) > 0 {
@@ -114,16 +114,16 @@ func (l *loader) missing(d *diag.Diagnostic, p place, use *ast.Use) {
 		}
 		near, ok := diag.Nearest(name, shipped)
 		d.Hint = near
-		if from := l.folderOf(use); !ok && from != nil &&
-			slices.Contains(l.names(from.fsys, path.Dir(from.path)), name+extension) {
+		if n := len(l.stack); !ok && use != nil && n > 0 &&
+			slices.Contains(l.names(l.stack[n-1].FS, path.Dir(l.stack[n-1].Path)), name+extension) {
 			d.Hint = `"` + name + extension + `"`
 		}
 		return
 	}
-	d.Message = "there is no file " + diag.Quote(p.show)
+	d.Message = "there is no file " + diag.Quote(r.Show)
 	d.Expected = "a file in the folder of this book or below it"
-	dir, base := path.Split(p.path)
-	files := l.names(p.fsys, path.Clean(dir))
+	dir, base := path.Split(r.Path)
+	files := l.names(r.FS, path.Clean(dir))
 	near, ok := diag.Nearest(base, files)
 	if !ok && slices.Contains(files, base+extension) {
 		near, ok = base+extension, true
@@ -141,15 +141,7 @@ func (l *loader) missing(d *diag.Diagnostic, p place, use *ast.Use) {
 	}
 }
 
-// folderOf is the place of the file book that holds a use; nil for a shipped one.
-func (l *loader) folderOf(use *ast.Use) *place {
-	if use == nil || len(l.stack) == 0 || l.stack[len(l.stack)-1].place.shipped {
-		return nil
-	}
-	return &l.stack[len(l.stack)-1].place
-}
-
-// names lists the books of a folder.
+// names lists the books of a folder; none where that is nil, as for a shipped book.
 func (l *loader) names(fsys fs.FS, dir string) []string {
 	if fsys == nil {
 		return nil

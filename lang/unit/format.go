@@ -72,7 +72,11 @@ func printed(base float64, u *Unit, fractions bool, decimals func(amount float64
 		return unknown
 	}
 	if n, ok := sixtyFourths(math.Abs(amount)); ok && fractions && u == inch {
-		return mixedFraction(n, amount < 0) + " in"
+		sign := ""
+		if amount < 0 && n > 0 {
+			sign = "-"
+		}
+		return sign + mixedFraction(int64(n), 64) + " in"
 	}
 	return withUnit(decimals(amount, u), u)
 }
@@ -124,20 +128,16 @@ func sixtyFourths(amount float64) (n float64, ok bool) {
 	return n, n < 64e6 && Compare(n/64, amount) == 0
 }
 
-// mixedFraction is n sixty-fourths as a whole number and a reduced fraction.
-func mixedFraction(n float64, negative bool) string {
-	whole, part, below := int64(n)/64, int64(n)%64, int64(64)
-	for part != 0 && part%2 == 0 {
+// mixedFraction is n/below as a whole number and a fraction, which is reduced where below is a power of 2.
+func mixedFraction(n, below int64) string {
+	whole, part := strconv.FormatInt(n/below, 10), n%below
+	if part == 0 {
+		return whole
+	}
+	for part%2 == 0 && below%2 == 0 {
 		part, below = part/2, below/2
 	}
-	s := strconv.FormatInt(whole, 10)
-	if part > 0 {
-		s = strings.TrimPrefix(s+" ", "0 ") + strconv.FormatInt(part, 10) + "/" + strconv.FormatInt(below, 10)
-	}
-	if negative && n > 0 {
-		return "-" + s
-	}
-	return s
+	return strings.TrimPrefix(whole+" ", "0 ") + strconv.FormatInt(part, 10) + "/" + strconv.FormatInt(below, 10)
 }
 
 // decimal is the shortest decimal that denotes amount, or, where that is longer than a person writes, amount

@@ -350,15 +350,10 @@ func swingAt(s string, from int, comma bool) (r *big.Rat, n int, err *Error) {
 
 // mixed is r, not negative, as a whole number and a fraction.
 func mixed(r *big.Rat) string {
-	whole, rest := new(big.Int).QuoRem(r.Num(), r.Denom(), new(big.Int))
-	if rest.Sign() == 0 {
-		return whole.String()
+	if n, below := r.Num(), r.Denom(); n.IsInt64() && below.IsInt64() {
+		return mixedFraction(n.Int64(), below.Int64())
 	}
-	f := new(big.Rat).SetFrac(rest, r.Denom()).String()
-	if whole.Sign() == 0 {
-		return f
-	}
-	return whole.String() + " " + f
+	return r.RatString()
 }
 
 // wordAt is the word at the start of s: letters, and digits, hyphens and raised digits within.

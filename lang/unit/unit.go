@@ -210,16 +210,17 @@ func Base(d Dim) *Unit {
 func compose(d Dim) *Unit {
 	exact := big.NewRat(1, 1)
 	var above, below []string
-	for _, p := range d.parts() {
-		if p.exponent == 0 {
+	for i, b := range basics {
+		n := int(d.Exponents[i])
+		if n == 0 {
 			continue
 		}
-		exact.Mul(exact, power(Lookup(p.unit), p.exponent))
-		name := p.unit
-		if n := max(p.exponent, -p.exponent); n > 1 {
-			name += strconv.Itoa(n)
+		exact.Mul(exact, power(Lookup(b.unit), n))
+		name := b.unit
+		if n > 1 || n < -1 {
+			name += strconv.Itoa(max(n, -n))
 		}
-		if p.exponent > 0 {
+		if n > 0 {
 			above = append(above, name)
 		} else {
 			below = append(below, name)
