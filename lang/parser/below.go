@@ -98,16 +98,15 @@ func (m mistake) goesOn(below clause) mistake {
 }
 
 // unclaimed reports the stray lines of a declaration that go on no clause.
-func (l *lowerer) unclaimed(declaration string, body []clause) {
-	words := ast.ClauseWords(declaration)
+func (l *lowerer) unclaimed(body []clause) {
 	for _, at := range slices.Sorted(maps.Keys(l.strays)) {
 		for _, line := range l.strays[at] {
 			word := line.word()
-			if declaration == "chart" && word != "" && !structural[word] && !ast.IsClauseWord(word) {
+			if l.word == "chart" && word != "" && !structural[word] && !ast.IsClauseWord(word) {
 				l.row(line)
 				continue
 			}
-			l.unknownClause(declaration, line, words, body)
+			l.unknownClause(line, body)
 		}
 	}
 }

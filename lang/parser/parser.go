@@ -207,8 +207,8 @@ func (p *parser) declaration(word string, c *cutter, broken bool) {
 		return
 	}
 	l := &lowerer{parser: p, span: p.all(tokens), word: word, broken: broken, words: words}
-	l.declare(first, p.sound(word, first, body, l))
-	l.unclaimed(word, body)
+	l.declare(first, l.sound(first, body))
+	l.unclaimed(body)
 }
 
 func (p *parser) misplacedHeader(tokens []lexer.Token) {
@@ -246,11 +246,10 @@ func isEquals(t lexer.Token) bool { return t.Type == typeMark && t.Value == "=" 
 
 // sound sorts out the clauses that the declaration cannot have: lines that stray below a clause, and
 // what is reported at once.
-func (p *parser) sound(declaration string, line clause, body []clause, l *lowerer) []clause {
-	words := ast.ClauseWords(declaration)
+func (l *lowerer) sound(line clause, body []clause) []clause {
 	first := map[string]lexer.Token{}
 	var sound []clause
-	margin := len(body) > 0 && p.column(body[0][0]) > 1
+	margin := len(body) > 0 && l.column(body[0][0]) > 1
 	above := line // the clause that the next line may have been meant to go on
 	for _, c := range body {
 		word := c.word()
@@ -259,13 +258,13 @@ func (p *parser) sound(declaration string, line clause, body []clause, l *lowere
 		case c[0].Type == typeBad:
 			l.broken, l.passedOver = true, true
 			above = c
-		case declaration == "chart" && word != "" && slices.ContainsFunc(c, isEquals):
+		case l.word == "chart" && word != "" && slices.ContainsFunc(c, isEquals):
 			sound = append(sound, c)
 			above = c
-		case !slices.Contains(words, word):
+		case !slices.Contains(l.words, word):
 			l.broken, l.passedOver = true, true
-			if margin && p.column(c[0]) == 1 && word != "" && !ast.IsClauseWord(word) {
-				p.unknownClause(declaration, c, words, body)
+			if margin && l.column(c[0]) == 1 && word != "" && !ast.IsClauseWord(word) {
+				l.unknownClause(c, body)
 				return sound // the start of something else, at the margin: its clauses are not ours
 			}
 			l.stray(above, c)
@@ -281,7 +280,7 @@ func (p *parser) sound(declaration string, line clause, body []clause, l *lowere
 				m.expected = "it once, or once as mend over and once as mend under"
 			}
 			m.related = []remark{{before.Pos.Offset, before.Pos.Column, "it is given here first"}}
-			p.report(m)
+			l.report(m)
 		}
 	}
 	return sound
@@ -316,14 +315,14 @@ func side(c clause) string {
 	return ""
 }
 
-// unknownClause reports a clause whose word is not one of words. Of two near words, the one meant is
+// unknownClause reports a clause with a word that starts none of the declaration's. Of two near words, the one meant is
 // more likely one that the body does not have yet.
-func (p *parser) unknownClause(declaration string, c clause, words []string, body []clause) {
-	if p.kept > maxMistakes { // not to be listed: spare the words
-		p.leftOut(p.all(c[:1]))
+func (l *lowerer) unknownClause(c clause, body []clause) {
+	if l.kept > maxMistakes { // not to be listed: spare the words
+		l.leftOut(l.all(c[:1]))
 		return
 	}
-	free := slices.DeleteFunc(slices.Clone(words), func(w string) bool {
+	free := slices.DeleteFunc(slices.Clone(l.words), func(w string) bool {
 		return !repeatable[w] && slices.ContainsFunc(body, func(b clause) bool { return b.word() == w })
 	})
 	first := c[0]
@@ -332,10 +331,10 @@ func (p *parser) unknownClause(declaration string, c clause, words []string, bod
 	}
 	m := unexpected(lexer.Token{}, first, "", free)
 	if m.hint == "" {
-		m = unexpected(lexer.Token{}, first, "", words)
+		m = unexpected(lexer.Token{}, first, "", l.words)
 	}
 	m.code, m.notes = diag.UnknownClause, nil
-	m.message = quoteOne(first.Value) + " does not start a clause of " + unit.Article(declaration)
+	m.message = quoteOne(first.Value) + " does not start a clause of " + unit.Article(l.word)
 	switch {
 	case trails(c.word()):
 		place := "the line above"
@@ -345,16 +344,16 @@ func (p *parser) unknownClause(declaration string, c clause, words []string, bod
 		m.message, m.hint = diag.Quote(c.word())+" does not start a line", ""
 		m.expected = diag.Quote(c.word()) + " on " + place
 		m.notes = []string{goesOnBelow}
-	case len(words) > 0:
-		m.expected = "one of " + strings.Join(words, ", ")
-	case declaration == "chart":
+	case len(l.words) > 0:
+		m.expected = "one of " + strings.Join(l.words, ", ")
+	case l.word == "chart":
 		m.message = quoteOne(c[0].Value) + " does not start a row of a chart"
 		m.expected = "a list of clubs, as in iron 5 = 38 in"
 	default:
 		m.expected = aDeclaration()
-		m.notes = []string{unit.Article(declaration) + " has no clauses; it ends with its line."}
+		m.notes = []string{unit.Article(l.word) + " has no clauses; it ends with its line."}
 	}
-	p.report(m)
+	l.report(m)
 }
 
 // all is the place of tokens.
