@@ -141,22 +141,9 @@ func (c *checker) reading(club *ast.CaseClub, r *ast.CaseProp, p catalogue.Prope
 	}
 	c.readingMethod(r, p, own)
 	if p.Sort.Numeric() {
-		t := c.expr(r.Value, scope{constantFor: "a reading", facts: &book.Facts{}})
-		if ref, ok := r.Value.(*ast.Ref); ok && t.Kind == book.Faulty && c.names[key{values, ref.Name.Text}] == nil {
-			return
-		}
-		if r.PlusMinus != nil {
-			c.amount(r.PlusMinus, p.Sort.Dim(), notBelowZero, "a half-width")
-			c.sharedUnit(r.Value, r.PlusMinus)
-		}
-		if c.unitLeftOut(r.Value, r.PlusMinus, p.Sort.Dim()) {
-			return // a unit after the half-width is that of both, and its lack was reported there
-		}
-		if c.fits(r.Value, quantity(p.Sort.Dim()),
-			p.Name+" is "+describe(quantity(p.Sort.Dim()))) {
-			if k := c.info.Constants[r.Value]; k != nil {
-				c.sense(r.Value.Place(), p, k.Base)
-			}
+		what := [3]string{"a reading", "a half-width", p.Name}
+		if k := c.plusMinus(r.Value, r.PlusMinus, quantity(p.Sort.Dim()), what); k != nil {
+			c.sense(r.Value.Place(), p, k.Base)
 		}
 		return
 	}
@@ -175,6 +162,24 @@ func methodWord(r *ast.CaseProp, own *book.Method) string {
 		return own.Decl.Name.Text
 	}
 	return ""
+}
+
+// plusMinus checks "Q +/- Q", whose half-width may be missing, and returns the value; nil where it is faulty. What says
+// what the two are, and of what.
+func (c *checker) plusMinus(value, half ast.Expr, want book.Type, what [3]string) *book.Constant {
+	c.expr(value, scope{constantFor: what[0], facts: &book.Facts{}})
+	why := what[2] + " is " + describe(want)
+	if half != nil {
+		if k := c.figure(half, what[1]); k != nil && c.fits(half, want, why) {
+			c.sensible(half, k, notBelowZero, what[1])
+		}
+		c.sharedUnit(value, half)
+	}
+	// A unit after the half-width is that of both, so its lack is reported there alone.
+	if c.unitLeftOut(value, half, want.Dim) || !c.fits(value, want, why) {
+		return nil
+	}
+	return c.info.Constants[value]
 }
 
 // sharedUnit gives a plain number the unit of its half-width, as in 61 +/- 0.5 deg.
@@ -316,30 +321,13 @@ func (c *checker) expectValue(e *ast.Expect, r *book.Rule) {
 	if e.Value == nil {
 		return
 	}
-	s := scope{constantFor: "an expected value", facts: &book.Facts{}}
 	if r.Bound == nil {
 		c.unmet(e.Value.Place(), r.Decl.Name.Text+" requires a condition, which has no value", "the verdict alone", "")
 		return
 	}
-	want := r.Value.Type()
-	if want.Kind != book.Number {
-		return
-	}
-	sound := c.expr(e.Value, s).Kind != book.Faulty
-	if e.PlusMinus != nil && c.expr(e.PlusMinus, s).Kind != book.Faulty && sound {
-		c.sharedUnit(e.Value, e.PlusMinus)
-	}
-	for i, part := range []ast.Expr{e.Value, e.PlusMinus} {
-		if i == 0 && c.unitLeftOut(e.Value, e.PlusMinus, want.Dim) {
-			continue // a unit after the tolerance is that of both
-		}
-		if part == nil || c.info.Types[part].Kind == book.Faulty || !c.fits(part, want,
-			"the value of "+r.Decl.Name.Text+" is "+describe(want)) {
-			continue
-		}
-		if k := c.info.Constants[part]; k != nil && i == 1 {
-			c.sensible(part, k, notBelowZero, "a tolerance")
-		}
+	if want := r.Value.Type(); want.Kind == book.Number {
+		c.plusMinus(e.Value, e.PlusMinus, want,
+			[3]string{"an expected value", "a tolerance", "the value of " + r.Decl.Name.Text})
 	}
 }
 

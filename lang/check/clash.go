@@ -18,28 +18,19 @@ import (
 
 // describe says what a formula gives, with the unit in which it is measured.
 func describe(t book.Type) string {
-	switch t.Kind {
-	case book.Number:
-		if t.Bare {
-			return "a plain number"
-		}
-		if u := unit.Base(t.Dim); u.Name != "" {
-			return unit.Article(t.Dim.String()) + " (" + u.Name + ")"
-		}
-		return unit.Article(t.Dim.String())
-	case book.Truth:
-		return "a condition"
-	case book.DayType:
-		return "a day"
-	case book.TextType:
-		return "a text"
-	case book.KindType:
-		return "a kind of club"
-	case book.HandType:
-		return "a hand"
+	switch u := unit.Base(t.Dim); {
+	case t.Kind != book.Number:
+		return typeWords[t.Kind]
+	case t.Bare:
+		return "a plain number"
+	case u.Name != "":
+		return unit.Article(t.Dim.String()) + " (" + u.Name + ")"
 	}
-	return "faulty"
+	return unit.Article(t.Dim.String())
 }
+
+var typeWords = map[book.TypeKind]string{book.Faulty: "faulty", book.Truth: "a condition", book.DayType: "a day",
+	book.TextType: "a text", book.KindType: "a kind of club", book.HandType: "a hand"}
 
 // cannot says what the two sides of a formula are, and what they cannot do.
 func cannot(x, y ast.Expr, a, b book.Type, do string) string {

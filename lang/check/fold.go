@@ -17,17 +17,13 @@ const maxBits = 4096
 
 // fold notes the value of a sound formula that needs no club, and reports one that is out of all range.
 func (c *checker) fold(e ast.Expr) {
-	k := c.value(e)
-	if k == nil {
+	exact, u := c.value(e)
+	if exact == nil {
 		return
 	}
-	k.Span = e.Place()
-	fits := k.Exact.Num().BitLen() <= maxBits && k.Exact.Denom().BitLen() <= maxBits
-	if fits {
-		k.Base = unit.RoundExact(k.Exact)
-		fits = !math.IsInf(k.Base, 0) && (k.Base != 0) == (k.Exact.Sign() != 0)
-	}
-	if !fits {
+	k := &book.Constant{Exact: exact, Base: unit.RoundExact(exact), Unit: u, Span: e.Place()}
+	if exact.Num().BitLen() > maxBits || exact.Denom().BitLen() > maxBits || math.IsInf(k.Base, 0) ||
+		k.Base == 0 && exact.Sign() != 0 {
 		c.wrong(diag.OutOfRange, e.Place(), "figures of a size that a shop would use",
 			"%s is too large or too small to use", shown(e))
 		return
@@ -35,86 +31,77 @@ func (c *checker) fold(e ast.Expr) {
 	c.info.Constants[e] = k
 }
 
-// value is a constant without its rounding.
-func (c *checker) value(e ast.Expr) *book.Constant {
-	constant := func(e ast.Expr) *book.Constant { return c.info.Constants[e] }
+// value is a constant with the unit to show it in; nil where a club is needed.
+func (c *checker) value(e ast.Expr) (*big.Rat, *unit.Unit) {
+	constant := func(e ast.Expr) (*big.Rat, *unit.Unit) { return parts(c.info.Constants[e]) }
 	switch e := e.(type) {
 	case *ast.Quantity:
-		return &book.Constant{Exact: e.Value.Exact(), Unit: e.Value.Unit}
+		return e.Value.Exact(), e.Value.Unit
 	case *ast.Paren:
-		return again(constant(e.X))
+		return constant(e.X)
 	case *ast.Unary:
-		if k := again(constant(e.X)); k != nil && e.Op == ast.Neg {
-			k.Exact = new(big.Rat).Neg(k.Exact)
-			return k
+		if x, u := constant(e.X); x != nil && e.Op == ast.Neg {
+			return new(big.Rat).Neg(x), u
 		}
 	case *ast.Ref:
 		if r := c.info.Refs[e]; r != nil && r.Kind == book.RefLet {
-			return again(c.letConstant(r.Let))
+			return parts(c.letConstant(r.Let))
 		}
 	case *ast.Call:
-		var best *book.Constant
+		best, u := constant(e.Args[0])
+		if best != nil && e.Func.Text == "abs" {
+			return new(big.Rat).Abs(best), u
+		}
 		for _, arg := range e.Args {
-			k := again(constant(arg))
-			switch {
-			case k == nil:
-				return nil
-			case e.Func.Text == "abs":
-				k.Exact = new(big.Rat).Abs(k.Exact)
-				return k
-			case best == nil || (k.Exact.Cmp(best.Exact) > 0) == (e.Func.Text == "max") && k.Exact.Cmp(best.Exact) != 0:
-				best = k
+			x, of := constant(arg)
+			if x == nil {
+				return nil, nil
+			}
+			if order := x.Cmp(best); order > 0 && e.Func.Text == "max" || order < 0 && e.Func.Text == "min" {
+				best, u = x, of
 			}
 		}
-		return best
+		return best, u
 	case *ast.Binary:
-		x, y := constant(e.X), constant(e.Y)
-		if x == nil || y == nil {
-			return nil
+		x, y := c.info.Constants[e.X], c.info.Constants[e.Y]
+		if x != nil && y != nil {
+			return arithmetic(e.Op, x, y)
 		}
-		return arithmetic(e.Op, x, y)
 	}
-	return nil
+	return nil, nil
 }
 
-func again(k *book.Constant) *book.Constant {
+func parts(k *book.Constant) (*big.Rat, *unit.Unit) {
 	if k == nil {
-		return nil
+		return nil, nil
 	}
-	return &book.Constant{Exact: k.Exact, Unit: k.Unit}
+	return k.Exact, k.Unit
 }
 
 // arithmetic is "x op y". Its unit is that of the side that has one; what has none, like
 // an area made of two lengths, is shown in the usual unit of its dimension.
-func arithmetic(op ast.Op, x, y *book.Constant) *book.Constant {
-	k := &book.Constant{Exact: new(big.Rat), Unit: x.Unit}
-	switch op {
-	case ast.Add, ast.Sub:
-		if op == ast.Add {
-			k.Exact.Add(x.Exact, y.Exact)
-		} else {
-			k.Exact.Sub(x.Exact, y.Exact)
-		}
-		if x.Unit.Name == "" {
-			k.Unit = y.Unit
-		}
-	case ast.Mul:
-		k.Exact.Mul(x.Exact, y.Exact)
-		switch {
-		case x.Unit.Name == "":
-			k.Unit = y.Unit
-		case y.Unit.Name != "":
-			k.Unit = unit.Base(x.Unit.Dim.Mul(y.Unit.Dim))
-		}
-	case ast.Div:
-		k.Exact.Quo(x.Exact, y.Exact)
-		if y.Unit.Name != "" {
-			k.Unit = unit.Base(x.Unit.Dim.Div(y.Unit.Dim))
-		}
-	default:
-		return nil
+func arithmetic(op ast.Op, x, y *book.Constant) (*big.Rat, *unit.Unit) {
+	out, u := new(big.Rat), x.Unit
+	if u.Name == "" && op != ast.Div {
+		u = y.Unit
 	}
-	return k
+	switch op {
+	case ast.Add:
+		return out.Add(x.Exact, y.Exact), u
+	case ast.Sub:
+		return out.Sub(x.Exact, y.Exact), u
+	case ast.Mul:
+		if x.Unit.Name != "" && y.Unit.Name != "" {
+			u = unit.Base(x.Unit.Dim.Mul(y.Unit.Dim))
+		}
+		return out.Mul(x.Exact, y.Exact), u
+	case ast.Div:
+		if y.Unit.Name != "" {
+			u = unit.Base(x.Unit.Dim.Div(y.Unit.Dim))
+		}
+		return out.Quo(x.Exact, y.Exact), u
+	}
+	return nil, nil
 }
 
 // key is the key of a sound formula of the book.
