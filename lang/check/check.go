@@ -64,7 +64,6 @@ func Check(tree *ast.Book, o Options) (*book.Book, diag.List) {
 		claims: map[any][]claim{},
 		sorted: map[book.Space][]string{},
 		keys:   book.NewKeys(false),
-		keyed:  map[ast.Expr]string{},
 	}
 	c.info = c.book.Info
 	c.header(tree.Header)
@@ -100,9 +99,8 @@ type checker struct {
 	claims map[any][]claim           // made so far, by their kind
 	texts  map[catalogue.ID][]string // that a property may have, where this book or one that it uses lists them
 	keys   *book.Keys
-	keyed  map[ast.Expr]string // keys of formulas, as far as asked for
-	nodes  int                 // of formulas, looked at so far
-	work   int                 // what the rules cost to judge, in formula nodes
+	nodes  int // of formulas, looked at so far
+	work   int // what the rules cost to judge, in formula nodes
 }
 
 // report takes a mistake down, an error where nothing else is said. Beyond maxMistakes of

@@ -18,33 +18,35 @@ func (c *checker) reached() []*book.Book { return book.Reach([]*book.Book{c.book
 type claim struct {
 	kind  any         // two of one kind cannot both hold for a club and differ
 	items []*ast.Item // that it is for; nil: every club
-	where ast.Expr
-	says  string // two that say the same have one
+	where string      // the key of its condition; "" for none
+	says  string      // two that say the same have one
 	span  source.Span
 	book  *book.Book
 }
 
 func (c *checker) allowanceClaim(a *book.Allowance) claim {
-	return claim{a.Crown, nil, a.Decl.Where, c.keys.Allowance(a), a.Decl.Span, a.Book}
+	return claim{a.Crown, nil, c.condition(a.Decl.Where), c.keys.Allowance(a), a.Decl.Span, a.Book}
 }
 
 func (c *checker) headClaim(h *book.Head) claim {
-	return claim{"head", h.Decl.Items, h.Decl.Where, c.keys.Head(h), h.Decl.Span, h.Book}
+	return claim{"head", h.Decl.Items, c.condition(h.Decl.Where), c.keys.Head(h), h.Decl.Span, h.Book}
 }
+
+// condition is the key of a sound condition of the book; "" for none.
+func (c *checker) condition(e ast.Expr) string { return c.keys.Part(book.Part{Expr: e, Info: c.info}) }
 
 // claimsElsewhere takes in what the used books claim without a condition.
 func (c *checker) claimsElsewhere() {
-	add := func(x claim) {
-		if x.where == nil {
-			c.claims[x.kind] = append(c.claims[x.kind], x)
-		}
-	}
 	for _, b := range c.reached() {
 		for _, a := range b.Allowances {
-			add(c.allowanceClaim(a))
+			if a.Decl.Where == nil {
+				c.claims[a.Crown] = append(c.claims[a.Crown], c.allowanceClaim(a))
+			}
 		}
 		for _, h := range b.Heads {
-			add(c.headClaim(h))
+			if h.Decl.Where == nil {
+				c.claims["head"] = append(c.claims["head"], c.headClaim(h))
+			}
 		}
 	}
 }
@@ -86,7 +88,7 @@ func (c *checker) contest(x claim, what string) {
 // have in common is reported when clubs are judged.
 func (c *checker) meet(a, b claim) bool {
 	c.pairs--
-	if (a.where == nil) != (b.where == nil) || a.where != nil && c.key(a.where) != c.key(b.where) {
+	if a.where != b.where {
 		return false
 	}
 	for _, x := range a.items {

@@ -241,7 +241,7 @@ func (c *checker) chart(e *entry) {
 			c.fits(row.Value, dim, "the chart "+d.Name.Text+" is of "+d.Of.Name.Text)
 		}
 		if ch.Values = append(ch.Values, *v); v.Exact != nil && c.faults == before {
-			c.contest(claim{ch, row.Items, row.Where, v.Exact.RatString(), row.Span, c.book}, "rows")
+			c.contest(claim{ch, row.Items, c.condition(row.Where), v.Exact.RatString(), row.Span, c.book}, "rows")
 		}
 	}
 	ch.Facts.Club, ch.Facts.Own = true, true

@@ -103,13 +103,3 @@ func arithmetic(op ast.Op, x, y *book.Constant) (*big.Rat, *unit.Unit) {
 	}
 	return nil, nil
 }
-
-// key is the key of a sound formula of the book.
-func (c *checker) key(e ast.Expr) string {
-	k, ok := c.keyed[e]
-	if !ok {
-		k = c.keys.Part(book.Part{Expr: e, Info: c.info})
-		c.keyed[e] = k
-	}
-	return k
-}

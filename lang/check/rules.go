@@ -281,7 +281,7 @@ func (c *checker) noBound(req *ast.Require, t book.Type) {
 
 // twice reports exceptions with the same condition.
 func (c *checker) twice(e *book.Exception, first map[string]*book.Exception) {
-	key := c.key(e.When.Expr)
+	key := c.keys.Part(e.When)
 	before := first[key]
 	if before == nil {
 		first[key] = e
