@@ -135,12 +135,12 @@ func (p Part) Form() (Form, bool) {
 // not for those inside that one. It follows names: to the formula of a let, and to the lists and conditions of a group
 // and of the rows of a chart, each once. Item, which may be nil, is called for each member of a list.
 func (p Part) Visit(formula func(Part) bool, item func(*ItemInfo)) {
-	newVisitor(formula, item).part(p)
+	(&visitor{formula, item, map[any]bool{}}).part(p)
 }
 
 // Visit calls formula and item as Part.Visit does for all that says which clubs are meant.
 func (c Clubs) Visit(formula func(Part) bool, item func(*ItemInfo)) {
-	newVisitor(formula, item).clubs(c)
+	(&visitor{formula, item, map[any]bool{}}).clubs(c)
 }
 
 // visitor walks over all that formulas and lists speak of.
@@ -148,10 +148,6 @@ type visitor struct {
 	formula func(Part) bool
 	item    func(*ItemInfo)
 	seen    map[any]bool // lets, groups, charts
-}
-
-func newVisitor(formula func(Part) bool, item func(*ItemInfo)) *visitor {
-	return &visitor{formula, item, map[any]bool{}}
 }
 
 func (v *visitor) part(p Part) {

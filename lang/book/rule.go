@@ -194,17 +194,17 @@ func (b *Bound) Parts() []Part {
 
 // Words returns the bound on one line, in the words of the book; a comparison says what it bounds.
 func (b *Bound) Words() string {
-	switch {
-	case !b.Compared:
+	if !b.Compared {
 		return b.Span.OneLine()
-	case b.Low != nil && b.Low.Open:
-		return "above " + b.Low.At.Expr.Place().OneLine()
-	case b.Low != nil:
-		return "at least " + b.Low.At.Expr.Place().OneLine()
-	case b.High.Open:
-		return "below " + b.High.At.Expr.Place().OneLine()
 	}
-	return "at most " + b.High.At.Expr.Place().OneLine()
+	end, word, open := b.High, "at most ", "below "
+	if b.Low != nil {
+		end, word, open = b.Low, "at least ", "above "
+	}
+	if end.Open {
+		word = open
+	}
+	return word + end.At.Expr.Place().OneLine()
 }
 
 // Bounds returns the bound of the rule and those of its exceptions, as far as there are any.
@@ -223,7 +223,7 @@ func (r *Rule) Bounds() []*Bound {
 
 // Visit calls formula and item as Part.Visit does for all that the rule speaks of.
 func (r *Rule) Visit(formula func(Part) bool, item func(*ItemInfo)) {
-	v := newVisitor(formula, item)
+	v := &visitor{formula, item, map[any]bool{}}
 	v.clubs(r.Among)
 	v.part(r.By)
 	v.part(r.Value)

@@ -7,34 +7,16 @@ import (
 	"slices"
 )
 
-// Reach returns some books, each before those that it uses, and every one once. A use whose book could not be read
-// has none.
-func Reach(books []*Book) []*Book {
-	var out []*Book
-	seen := map[*Book]bool{nil: true}
-	var add func(b *Book)
-	add = func(b *Book) {
-		if seen[b] {
-			return
-		}
-		seen[b] = true
-		out = append(out, b)
-		for _, u := range b.Uses {
-			add(u.Book)
-		}
-	}
-	for _, b := range books {
-		add(b)
-	}
-	return out
-}
+// Reach returns the books named, then those that they use, then those that these use, and so on, each book once. A use
+// whose book could not be read has none.
+func Reach(books []*Book) []*Book { return slices.Concat(levels(books)...) }
 
-// levels calls f for the books named, then for those that they use, and so on, each book once, until f is false.
-func levels(books []*Book, f func([]*Book) bool) {
-	seen := map[*Book]bool{}
-	for level := books; len(level) > 0; {
+// levels is Reach, the books named by themselves, then those that they use by themselves, and so on.
+func levels(books []*Book) (out [][]*Book) {
+	seen := map[*Book]bool{nil: true}
+	for len(books) > 0 {
 		var here, below []*Book
-		for _, b := range level {
+		for _, b := range books {
 			if !seen[b] {
 				seen[b] = true
 				here = append(here, b)
@@ -43,22 +25,17 @@ func levels(books []*Book, f func([]*Book) bool) {
 				}
 			}
 		}
-		if !f(here) {
-			return
-		}
-		level = below
+		out, books = append(out, here), below
 	}
+	return out
 }
 
 // Charts returns the charts of the books named and then those of the books that these use.
 func Charts(books []*Book) []*Chart {
 	var out []*Chart
-	levels(books, func(level []*Book) bool {
-		for _, b := range level {
-			out = append(out, b.Charts...)
-		}
-		return true
-	})
+	for _, b := range Reach(books) {
+		out = append(out, b.Charts...)
+	}
 	return out
 }
 
@@ -97,14 +74,16 @@ func one(books []*Book, of func(*Book) *Constant) (*Constant, bool) {
 // stated is what the books named state; where none of them does, what the books state that they use,
 // and so on.
 func stated(books []*Book, of func(*Book) *Constant) []*Constant {
-	var found []*Constant
-	levels(books, func(level []*Book) bool {
+	for _, level := range levels(books) {
+		var found []*Constant
 		for _, b := range level {
 			if c := of(b); c != nil {
 				found = append(found, c)
 			}
 		}
-		return found == nil
-	})
-	return found
+		if found != nil {
+			return found
+		}
+	}
+	return nil
 }
