@@ -22,13 +22,7 @@ const (
 
 // String returns "error" or "warning".
 func (s Severity) String() string {
-	switch s {
-	case Error:
-		return "error"
-	case Warning:
-		return "warning"
-	}
-	return "unknown severity"
+	return [...]string{"unknown severity", "error", "warning"}[s]
 }
 
 // Code names a kind of mistake, as "ferrule help CODE" explains it. The
@@ -89,12 +83,11 @@ func (l List) Sort() { slices.SortStableFunc(l, Compare) }
 // Compare is below 0, 0 or above 0 as a comes before b, beside it, or after it in a
 // sorted List.
 func Compare(a, b Diagnostic) int {
-	an, bn := "", ""
-	if a.Span.File != nil {
-		an = a.Span.File.Name
+	file := func(d Diagnostic) string {
+		if d.Span.File == nil {
+			return ""
+		}
+		return d.Span.File.Name
 	}
-	if b.Span.File != nil {
-		bn = b.Span.File.Name
-	}
-	return cmp.Or(cmp.Compare(an, bn), cmp.Compare(a.Span.Start, b.Span.Start), cmp.Compare(a.Code, b.Code))
+	return cmp.Or(cmp.Compare(file(a), file(b)), cmp.Compare(a.Span.Start, b.Span.Start), cmp.Compare(a.Code, b.Code))
 }

@@ -155,7 +155,8 @@ func (p page) excerpt(s source.Span, style string) {
 	}
 	text, cut := around(text, at.Column)
 	line, marks := shownLine(text, at.Column-cut, to-cut, p.o.Width-4)
-	p.WriteString("    " + line + "\n    " + leading(marks) + p.paint(style, strings.TrimLeft(marks, " \t")) + "\n")
+	mark := strings.TrimLeft(marks, " \t")
+	p.WriteString("    " + line + "\n    " + strings.TrimSuffix(marks, mark) + p.paint(style, mark) + "\n")
 }
 
 // around cuts a very long line to some hundred characters on either side of a column, and
@@ -176,10 +177,6 @@ func around(text string, column int) (string, int) {
 	return text[start:stop], max(0, column-side-1)
 }
 
-func leading(marks string) string {
-	return marks[:len(marks)-len(strings.TrimLeft(marks, " \t"))]
-}
-
 // cell is a character of a line as it is shown, with the mark below it.
 type cell struct {
 	shown, mark string
@@ -187,63 +184,33 @@ type cell struct {
 }
 
 // cells are the characters of a line, made visible, with marks below those from column to column, and the one that has
-// the caret.
+// the caret. A character is what a reader takes for one, so it may have several columns.
 func cells(text string, from, to int) (all []cell, caret int) {
-	clusters := displaywidth.StringGraphemes(Visible(text))
-	at, end := 0, 0 // bytes of what is shown: of the characters, and of the clusters whose width is counted
-	for i, c := range text {
-		_, n := utf8.DecodeRuneInString(text[i:])
-		column := len(all) + 1
-		shown, below, columns := Visible(text[i:i+n]), " ", 0
-		for at += len(shown); end < at && clusters.Next(); end += len(clusters.Value()) {
-			columns += clusters.Width()
+	clusters := displaywidth.StringGraphemes(text)
+	caret = -1
+	for column := 1; clusters.Next(); {
+		c := cell{shown: Visible(clusters.Value())}
+		c.width = displaywidth.String(c.shown)
+		below, next := " ", column+utf8.RuneCountInString(clusters.Value())
+		if c.shown == "\t" {
+			below, c.width = "\t", 1
 		}
-		if c == '\t' {
-			below, columns = "\t", 1
-		}
-		mark := strings.Repeat(below, columns)
-		if column >= from && column < to || column == from {
-			mark = strings.Repeat("~", columns)
-			if column == from {
-				mark, caret = "^"+mark[min(1, columns):], len(all)
+		c.mark = strings.Repeat(below, c.width)
+		if from < next && (column < to || column <= from) {
+			c.mark = strings.Repeat("~", c.width)
+			if caret < 0 {
+				c.mark, caret = "^"+c.mark[min(1, c.width):], len(all)
 			}
-			if c == '\t' && column < to {
-				shown = " " // within the mark a tab is as wide as the mark under it
+			if below == "\t" && column < to {
+				c.shown = " " // within the mark a tab is as wide as the mark under it
 			}
 		}
-		all = append(all, cell{shown, mark, columns})
+		all, column = append(all, c), next
 	}
-	if from > len(all) { // after the end of the line
+	if caret < 0 { // after the end of the line
 		return append(all, cell{"", "^", 1}), len(all)
 	}
 	return all, caret
-}
-
-// window is the part of a line around the caret that fits into width: what is before the caret and after it by turns.
-func window(all []cell, caret, width int) (start, stop int) {
-	total := 0
-	for _, c := range all {
-		total += c.width
-	}
-	if total <= width {
-		return 0, len(all)
-	}
-	room := width - 2 // for the two ellipses
-	start, stop = caret, caret
-	for grown := true; grown; {
-		grown = false
-		if stop < len(all) && all[stop].width <= room {
-			room -= all[stop].width
-			stop++
-			grown = true
-		}
-		if start > 0 && all[start-1].width <= room {
-			start--
-			room -= all[start].width
-			grown = true
-		}
-	}
-	return start, stop
 }
 
 // shownLine returns the line, made visible and cut around the mark to width, and the marks below it from column to
@@ -254,7 +221,23 @@ func shownLine(text string, from, to, width int) (line, marks string) {
 		width = most
 	}
 	all, caret := cells(text, from, to)
-	start, stop := window(all, caret, max(width, least))
+	total, room := 0, max(width, least)
+	for _, c := range all {
+		total += c.width
+	}
+	if total > room {
+		room -= 2 // for the two ellipses
+	}
+	start, stop := 0, len(all)
+	for total > room {
+		if caret-start >= stop-caret {
+			total -= all[start].width
+			start++
+		} else {
+			stop--
+			total -= all[stop].width
+		}
+	}
 	if start > 0 {
 		line, marks = "…", " "
 	}
