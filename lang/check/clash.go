@@ -138,28 +138,15 @@ func inUnit(e ast.Expr, d unit.Dim) string {
 	if u, ok := e.(*ast.Unary); ok && u.Op == ast.Neg {
 		sign, e = "-", u.X
 	}
-	q, ok := e.(*ast.Quantity)
-	if !ok || q.Value.SwingWeight {
-		return ""
-	}
-	number := strings.TrimRightFunc(q.Value.Text, func(r rune) bool {
-		return !strings.ContainsRune("0123456789¼½¾⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞", r)
-	})
-	// "oz in2"
-	if i := strings.LastIndexByte(number, ' '); i > 0 && !strings.Contains(number[i:], "/") && q.Value.HasUnit {
-		number = number[:i]
-	}
-	if n, _, err := unit.Scan(number); err != nil || n.Number == nil || n.HasUnit || n.Number.Cmp(q.Value.Number) != 0 {
-		return ""
-	}
 	u := unit.Base(d)
 	if d == unit.Ratio {
 		u = unit.Lookup("%")
 	}
-	if u.Name != "" && unit.Lookup(u.Name) == nil {
+	q, ok := e.(*ast.Quantity)
+	if !ok || q.Value.SwingWeight || u.Name != "" && unit.Lookup(u.Name) == nil {
 		return ""
 	}
-	return strings.TrimSpace(sign + number + " " + u.Name)
+	return strings.TrimSpace(sign + q.Value.Figure + " " + u.Name)
 }
 
 // ofDim lists some properties of a dimension.

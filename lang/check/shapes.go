@@ -77,6 +77,7 @@ func (c *checker) header(h *ast.Header) {
 		return
 	}
 	b := c.book
+	b.Event, b.Contact = said(h.Event), said(h.Contact)
 	if h.Title != nil {
 		b.Title = h.Title.Value
 	}
@@ -90,18 +91,19 @@ func (c *checker) header(h *ast.Header) {
 				"%s is not an edition of the language", diag.Quote(v.Text))
 		}
 	}
-	if h.Event != nil {
-		b.Event = h.Event.Text.Value
-	}
-	if h.Contact != nil {
-		b.Contact = h.Contact.Text.Value
-	}
 	if h.Decision != nil {
 		b.Decision = c.decision(h.Decision)
 	}
 	b.ButtMass = c.quantity(h.ButtMass, unit.LineMass, aboveZero, "butt-mass")
 	b.TipMass = c.quantity(h.TipMass, unit.LineMass, aboveZero, "tip-mass")
 	b.Extension = c.quantity(h.Extension, unit.Length, notBelowZero, "the extension")
+}
+
+func said(t *ast.TextClause) string {
+	if t == nil {
+		return ""
+	}
+	return t.Text.Value
 }
 
 // decision checks a decision with its level; nil where it is faulty.

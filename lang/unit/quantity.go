@@ -20,7 +20,8 @@ import (
 type Quantity struct {
 	Number      *big.Rat
 	Unit        *Unit
-	Text        string
+	Text        string // as it is written
+	Figure      string // the number alone, as it is written; "" of a swing weight
 	HasUnit     bool
 	SwingWeight bool
 }
@@ -71,7 +72,7 @@ func Scan(s string) (q Quantity, n int, err *Error) {
 	if err != nil || r == nil {
 		return Quantity{}, 0, err
 	}
-	q = Quantity{Number: r, Unit: count}
+	q = Quantity{Number: r, Unit: count, Figure: s[:end]}
 	if u, m := unitAt(s[end:]); u != nil {
 		q.Unit, q.HasUnit, end = u, true, end+m
 	} else if err := strayWord(s, end); err != nil {
