@@ -235,28 +235,22 @@ func (c *checker) word(r *ast.CaseProp, p catalogue.Property) {
 	ref, _ := r.Value.(*ast.Ref)
 	lit, _ := r.Value.(*ast.TextLit)
 	_, day := r.Value.(*ast.DateLit)
-	either := func(a, b string) {
-		if ref == nil || ref.Name.Text != a && ref.Name.Text != b {
-			hint := ""
-			if lit != nil && (lit.Value == a || lit.Value == b) {
-				hint = lit.Value
-			}
-			c.misread(r.Value.Place(), fmt.Sprintf("%s is %s or %s, and %s is neither", p.Name, a, b, shown(r.Value)),
-				a+" or "+b, hint)
+	hint := ""
+	switch words := choices(p); {
+	case words != nil && (ref == nil || !slices.Contains(words, ref.Name.Text)):
+		if lit != nil && slices.Contains(words, lit.Value) {
+			hint = lit.Value
 		}
-	}
-	switch {
-	case p.ID == catalogue.Hand:
-		either("left", "right")
-	case p.Sort == catalogue.YesNo:
-		either("yes", "no")
+		either := unit.Listed(words, "or")
+		c.misread(r.Value.Place(), fmt.Sprintf("%s is %s, and %s is neither", p.Name, either, shown(r.Value)), either,
+			hint)
+	case words != nil:
 	case p.Sort == catalogue.Date && !day:
 		c.misread(r.Value.Place(), fmt.Sprintf("%s is a day, and %s is not", p.Name, shown(r.Value)),
 			"a day, as in 2026-04-18", "")
 	case p.Sort == catalogue.Text && lit != nil:
 		c.onList(lit.Span, p, lit.Value, c.texts[p.ID])
 	case p.Sort == catalogue.Text:
-		hint := ""
 		if ref != nil {
 			hint = `"` + ref.Name.Text + `"`
 		}

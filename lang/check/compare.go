@@ -161,19 +161,6 @@ func (c *checker) bareText(e *ast.Binary) bool {
 	return true
 }
 
-// equals works out the left side of "kind =" or "hand =", and reports a comparison by size of what can only be equal
-// or not. It reports whether it is sound.
-func (c *checker) equals(e *ast.Binary, s scope, form string) bool {
-	if c.expr(e.X, s).Kind == book.Faulty {
-		return false
-	}
-	if e.Op == ast.Eq || e.Op == ast.Ne {
-		return true
-	}
-	c.wrong(diag.UnlikeValues, e.Span, form, "%s cannot be compared by %q", shown(e.X), e.Op.String())
-	return false
-}
-
 // kindIs checks "kind = X", where X is a kind, a group, "iron 5" or `wedge "PW"`.
 func (c *checker) kindIs(e *ast.Binary, s scope) {
 	const form = "kind = or kind != and a kind, a group, or a kind with its number, as in kind = iron 5"
@@ -184,17 +171,31 @@ func (c *checker) kindIs(e *ast.Binary, s scope) {
 	case *ast.Ref:
 		c.kindWord(right, s)
 	default:
-		t := c.expr(e.Y, s)
-		if t.Kind != book.Faulty && sound {
-			expected := form
-			if t.Kind == book.TextType {
-				expected = `a kind without quotation marks, or with a mark, as in kind = wedge "PW"`
-			}
-			c.wrong(diag.UnlikeValues, e.Y.Place(), expected, "%s is %s, not a kind of club", shown(e.Y), describe(t))
+		expected := form
+		if _, ok := right.(*ast.TextLit); ok {
+			expected = `a kind without quotation marks, or with a mark, as in kind = wedge "PW"`
 		}
+		c.notWord(e, s, sound, expected, "a kind of club")
 		return
 	}
 	c.isWord(e.Y, book.KindType)
+}
+
+// equals works out the left side of "kind =" or "hand =", and reports a comparison by size of what can only be equal
+// or not. It reports whether it is sound.
+func (c *checker) equals(e *ast.Binary, s scope, form string) bool {
+	before := c.faults
+	if c.expr(e.X, s).Kind != book.Faulty && e.Op != ast.Eq && e.Op != ast.Ne {
+		c.wrong(diag.UnlikeValues, e.Span, form, "%s cannot be compared by %q", shown(e.X), e.Op.String())
+	}
+	return c.faults == before
+}
+
+// notWord reports the right side of "kind =" or "hand =" that is not what belongs there, where the left is sound.
+func (c *checker) notWord(e *ast.Binary, s scope, sound bool, expected, what string) {
+	if t := c.expr(e.Y, s); t.Kind != book.Faulty && sound {
+		c.wrong(diag.UnlikeValues, e.Y.Place(), expected, "%s is %s, not %s", shown(e.Y), describe(t), what)
+	}
 }
 
 // isWord notes that a formula, which may be in parentheses, is a word of a kind.
@@ -256,9 +257,7 @@ func (c *checker) handIs(e *ast.Binary, s scope) {
 		}
 		c.report(d)
 	default:
-		if t := c.expr(e.Y, s); t.Kind != book.Faulty && sound {
-			c.wrong(diag.UnlikeValues, e.Y.Place(), form, "%s is %s, not a hand", shown(e.Y), describe(t))
-		}
+		c.notWord(e, s, sound, form, "a hand")
 	}
 }
 

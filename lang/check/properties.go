@@ -113,18 +113,24 @@ func (c *checker) listed(p *book.Property) bool {
 	return c.faults == before
 }
 
+// choices are the words of the language that a property may hold; nil for one that holds anything else.
+func choices(p catalogue.Property) []string {
+	switch {
+	case p.ID == catalogue.Hand:
+		return []string{"left", "right"}
+	case p.Sort == catalogue.YesNo:
+		return []string{"yes", "no"}
+	}
+	return nil
+}
+
 // defaulted checks what an empty cell of a property means.
 func (c *checker) defaulted(p *book.Property) bool {
-	d := p.Decl.Else
-	var allowed []string
+	d, allowed := p.Decl.Else, choices(p.Of)
 	switch {
 	case d == nil:
 		return true
-	case p.Of.ID == catalogue.Hand:
-		allowed = []string{"left", "right"}
-	case p.Of.Sort == catalogue.YesNo:
-		allowed = []string{"yes", "no"}
-	case p.Of.Sort != catalogue.Text:
+	case allowed == nil && p.Of.Sort != catalogue.Text:
 		c.wrong(diag.MisplacedDefault, d.Span, "else after a yes-no or a text, or after hand",
 			"%s is %s, and nothing measured is ever taken for granted", p.Of.Name, unit.Article(p.Of.Sort.String()))
 		return false
