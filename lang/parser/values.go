@@ -124,9 +124,28 @@ func (r *reader) ref() *ast.Ref {
 		m.end, m.hint, m.safe = next.Pos.Column, right, true
 		r.fail(m)
 	}
+	word := r.peek()
 	e := r.property("the name of a property")
+	r.beforeName(word)
 	e.Pos, e.Ordered, e.Span.Start = pos, ordered, t.Pos.Offset
 	return e
+}
+
+// prefixes are the words that come before a name in a formula.
+var prefixes = []string{"ordered", "first", "second", "has", "age", "not"}
+
+// beforeName reports a word that is like one of those and has a name after it.
+func (r *reader) beforeName(word lexer.Token) {
+	next := r.peek()
+	if next.Type != typeName || structural[next.Value] || next.Pos.Line != word.Pos.Line {
+		return
+	}
+	if near, ok := diag.Nearest(word.Value, prefixes); ok {
+		m := mistakeAt(word, diag.OutOfPlace, diag.Quote(word.Value)+" cannot come before "+diag.Quote(next.Value),
+			"one of "+strings.Join(prefixes, ", "))
+		m.hint = near
+		r.fail(m)
+	}
 }
 
 // property parses "NAME" and "length by METHOD"; what says what is named.
