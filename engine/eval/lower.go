@@ -97,9 +97,6 @@ func ranged(name string, f func(a, b float64) float64) expr.Option {
 func (f *Formula) compile() *program {
 	l := lowering{info: f.info, lowered: &lowered{types: map[string]any{}}}
 	node := l.lower(f.expr)
-	if l.fails {
-		return &program{} // the walk alone knows something in it
-	}
 	if _, single := node.(*xast.IdentifierNode); single {
 		return &program{leaves: l.leaves}
 	}
@@ -183,7 +180,6 @@ func (x *Env) walked(f *Formula, certain bool) (n float64, b, ok bool) {
 type lowered struct {
 	leaves []leaf
 	types  map[string]any // 0.0 or false for each leaf
-	fails  bool           // there is something in it that only the walk knows
 }
 
 // lowering turns our tree into expr's.
@@ -208,23 +204,18 @@ func (l lowering) leaf(like any, load func(x *Env, c *club.Club, certain bool) (
 	return &xast.IdentifierNode{Value: name}
 }
 
-// number is the leaf of a number or a day that the walk works out.
-func (l lowering) number(work func(x *Env) value.Value) xast.Node {
+// walked is the leaf of what the walk works out.
+func (l lowering) walked(e ast.Expr) xast.Node {
+	if l.info.Types[e].Kind == book.Truth {
+		return l.leaf(false, func(x *Env, c *club.Club, certain bool) (any, bool) {
+			v := x.leafOf(l.info, c, certain).Eval(e)
+			return v.Truth == value.True, v.Truth != value.Unknown
+		})
+	}
 	return l.leaf(0.0, func(x *Env, c *club.Club, certain bool) (any, bool) {
-		v := work(x.leafOf(l.info, c, certain))
+		v := x.leafOf(l.info, c, certain).Eval(e)
 		known := v.Kind == value.Number || v.Kind == value.Day
 		return x.Bench.run.box(v.Num), known && !(certain && (v.Unsure != nil || !v.Exact()))
-	})
-}
-
-// truth is the leaf of a truth about a club that the walk works out.
-func (l lowering) truth(ask func(x *Env) value.Value) xast.Node {
-	return l.leaf(false, func(x *Env, c *club.Club, certain bool) (any, bool) {
-		if c == nil {
-			return nil, false
-		}
-		v := ask(x.leafOf(l.info, c, certain))
-		return v.Truth == value.True, v.Truth != value.Unknown
 	})
 }
 
@@ -234,12 +225,6 @@ func (x *Env) leafOf(info *book.Info, c *club.Club, certain bool) *Env {
 	*y = *x
 	y.Info, y.Club, y.Steps, y.Deciding, y.Draws = info, c, nil, nil, certain
 	return y
-}
-
-// unknown is in the place of what only the walk knows.
-func (l lowering) unknown() xast.Node {
-	l.fails = true
-	return &xast.NilNode{}
 }
 
 func call(name string, args ...xast.Node) xast.Node {
@@ -274,11 +259,7 @@ func (l lowering) node(e ast.Expr) xast.Node {
 	case *ast.Paren:
 		return l.lower(e.X)
 	case *ast.Ref:
-		return l.at(e.Pos).ref(l.info.Refs[e])
-	case *ast.Has:
-		return l.at(e.Of.Pos).truth(func(x *Env) value.Value { return x.has(e.Of) })
-	case *ast.CountOf, *ast.SetValue:
-		return l.number(func(x *Env) value.Value { return x.whole(e) })
+		return l.at(e.Pos).ref(e)
 	case *ast.Unary:
 		return &xast.UnaryNode{Operator: e.Op.String(), Node: l.lower(e.X)}
 	case *ast.Binary:
@@ -289,36 +270,27 @@ func (l lowering) node(e ast.Expr) xast.Node {
 		return l.call(e)
 	case *ast.Step:
 		return l.step(e)
-	case *ast.Today:
-		return l.number((*Env).today)
-	case *ast.Age:
-		return l.number(func(x *Env) value.Value { return x.age(e) })
 	}
-	return l.unknown()
+	return l.walked(e)
 }
 
-func (l lowering) ref(r *book.RefInfo) xast.Node {
+func (l lowering) ref(e *ast.Ref) xast.Node {
+	r := l.info.Refs[e]
 	switch {
-	case r != nil && r.Kind == book.RefLet:
+	case r.Kind == book.RefLet:
 		l.info = r.Let.Book.Info
 		return l.lower(r.Let.Decl.Value)
-	case r == nil || r.Kind != book.RefProperty:
-	case r.Property.Sort == catalogue.YesNo:
-		return l.truth(func(x *Env) value.Value { return x.Property(r) })
-	case r.Property.Ordered && typed(r.Property):
-		return l.number(func(x *Env) value.Value { return x.Property(r) })
-	case typed(r.Property):
-		f := &Formula{of: r.Property, asked: r.Method}
-		return l.leaf(0.0, func(x *Env, c *club.Club, certain bool) (any, bool) {
-			n, u, _, ok := x.plain(f, c, certain)
-			return x.Bench.run.box(n), ok && u == 0
-		})
+	case r.Kind != book.RefProperty || r.Property.Ordered:
+		return l.walked(e)
+	case !r.Property.Sort.Numeric() && r.Property.Sort != catalogue.Date:
+		return l.walked(e)
 	}
-	return l.unknown()
+	f := &Formula{of: r.Property, asked: r.Method}
+	return l.leaf(0.0, func(x *Env, c *club.Club, certain bool) (any, bool) {
+		n, u, _, ok := x.plain(f, c, certain)
+		return x.Bench.run.box(n), ok && u == 0
+	})
 }
-
-// typed reports whether values of a property are numbers or days.
-func typed(p catalogue.Property) bool { return p.Sort.Numeric() || p.Sort == catalogue.Date }
 
 // arithmetic are the operations that expr has, too.
 var arithmetic = map[ast.Op]string{ast.And: "and", ast.Or: "or", ast.Add: "+", ast.Sub: "-"}
@@ -336,7 +308,7 @@ func (l lowering) binary(e *ast.Binary) xast.Node {
 	case arithmetic[e.Op] != "":
 		return &xast.BinaryNode{Operator: arithmetic[e.Op], Left: l.lower(e.X), Right: l.lower(e.Y)}
 	case t != book.Number && t != book.DayType:
-		return l.words(e)
+		return l.walked(e)
 	}
 	op, x, y := e.Op, e.X, e.Y
 	if _, ok := l.constant(x); ok {
@@ -355,50 +327,6 @@ func (l lowering) binary(e *ast.Binary) xast.Node {
 		low = high
 	}
 	return &xast.BinaryNode{Operator: op.String(), Left: l.lower(x), Right: &xast.FloatNode{Value: low}}
-}
-
-// words compares a text of a club with one that is given, or its kind with a named one.
-func (l lowering) words(e *ast.Binary) xast.Node {
-	left, ok := ast.Unparen(e.X).(*ast.Ref)
-	if !ok || l.info.Refs[left] == nil || l.info.Refs[left].Kind != book.RefProperty {
-		return l.unknown()
-	}
-	r, text := l.info.Refs[left], ""
-	p := r.Property
-	switch y := ast.Unparen(e.Y).(type) {
-	case *ast.TextLit:
-		text = y.Value
-	case *ast.Ref:
-		if r := l.info.Refs[y]; r != nil {
-			text = r.Hand
-		}
-	}
-	if text == "" && p.ID != catalogue.KindID {
-		return l.unknown()
-	}
-	n := l.at(left.Pos).truth(func(x *Env) value.Value {
-		if p.ID == catalogue.KindID {
-			v, _ := x.isKind(e.Y)
-			return v
-		}
-		if p.Ordered {
-			if v := x.Property(r); v.Kind == value.Text {
-				return x.comparison(ast.Eq, v, value.TextOf(text))
-			}
-			return value.Value{}
-		}
-		if t, ok := x.Club.Text(p.ID); ok {
-			return x.comparison(ast.Eq, x.text(p, t), value.TextOf(text))
-		}
-		if d := x.fallback(x.Club, p.ID); d != nil {
-			return value.TruthOf(catalogue.Same(d.Text, text))
-		}
-		return value.Value{}
-	})
-	if e.Op == ast.Ne {
-		return &xast.UnaryNode{Operator: "not", Node: n}
-	}
-	return n
 }
 
 func (l lowering) call(e *ast.Call) xast.Node {

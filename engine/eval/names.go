@@ -67,6 +67,8 @@ func (x *Env) ref(e *ast.Ref) value.Value {
 		return x.let(r.Let, r.Let.Value)
 	case book.RefChart:
 		return x.Chart(r.Chart)
+	case book.RefHand:
+		return value.TextOf(r.Hand)
 	case book.RefProperty:
 		if x.Club == nil {
 			return x.common(r)

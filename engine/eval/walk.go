@@ -90,6 +90,9 @@ func (x *Env) Condition(e ast.Expr) value.Value {
 
 // Eval works a formula out.
 func (x *Env) Eval(e ast.Expr) value.Value {
+	if t, ok := e.(*ast.TextLit); ok {
+		return value.TextOf(t.Value)
+	}
 	if c, ok := x.Info.Constants[e]; ok {
 		return value.NumberOf(c.Base)
 	}
@@ -98,8 +101,6 @@ func (x *Env) Eval(e ast.Expr) value.Value {
 		return x.Eval(e.X)
 	case *ast.Ref:
 		return x.ref(e)
-	case *ast.TextLit:
-		return value.TextOf(e.Value)
 	case *ast.DateLit:
 		d, _ := book.ParseDay(e.Date)
 		return value.Value{Kind: value.Day, Num: float64(d)}
@@ -260,32 +261,26 @@ var orders = map[ast.Op]struct {
 	ast.Ge: {func(o int) bool { return o >= 0 }, decide.Limits{Upper: math.Inf(1)}},
 }
 
-// word answers "kind = iron 5" and "hand = left", where the right side is no
-// value of its own.
-func (x *Env) word(e *ast.Binary) (value.Value, bool) {
+// word answers "kind = iron 5", whose right side is no value of its own. Where nothing is recorded it also compares a text
+// of the club, which needs no more.
+func (x *Env) word(e *ast.Binary) (v value.Value, ok bool) {
 	left, ok := ast.Unparen(e.X).(*ast.Ref)
-	if !ok {
-		return value.Value{}, false
+	if !ok || x.Info.Refs[left].Kind != book.RefProperty {
+		return v, false
 	}
-	about, at := x.Info.Refs[left], x.at(left.Pos)
-	if about == nil || about.Kind != book.RefProperty {
-		return value.Value{}, false
-	}
-	switch about.Property.ID {
-	case catalogue.KindID:
+	p, at := x.Info.Refs[left].Property, x.at(left.Pos)
+	if p.ID == catalogue.KindID {
 		return at.isKind(e.Y)
-	case catalogue.Hand:
-		right, ok := ast.Unparen(e.Y).(*ast.Ref)
-		if !ok || x.Info.Refs[right] == nil || x.Info.Refs[right].Kind != book.RefHand {
-			return value.Value{}, false
-		}
-		hand := x.ref(left)
-		if hand.Kind == value.Lacking {
-			return value.UnknownOf(hand.Lacks), true
-		}
-		return value.TruthOf(hand.Text == x.Info.Refs[right].Hand), true
 	}
-	return value.Value{}, false
+	if x.Steps != nil || at.Club == nil || p.Ordered {
+		return v, false
+	}
+	text, ok := at.Club.Text(p.ID)
+	other := x.Eval(e.Y)
+	if !ok || other.Kind != value.Text {
+		return v, false
+	}
+	return x.comparison(ast.Eq, at.text(p, text), other), true
 }
 
 // isKind reports whether the club of x is of the kind that e names.

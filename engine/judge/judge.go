@@ -137,28 +137,24 @@ func (j *Judge) Set(s *club.Set, to Sink) Tally {
 // what passes at the others, unless what could be read of it decides.
 func (j *Judge) club(x *task, r *rule, c *club.Club, t *Tally, to Sink) {
 	in := r.selector.Quick(c)
-	if j.every {
+	switch {
+	case in == value.False:
+		return
+	case j.every:
 		j.give(r, j.atUnread(x, r, c), nil, t, to)
-		for s := c; s != nil && in != value.False; s = s.Next {
+		for s := c; s != nil; s = s.Next {
 			res, clash := j.one(x, r, s)
 			j.give(r, res, clash, t, to)
 		}
 		return
 	}
-	if c.Next == nil && (j.unread == nil || j.unread[c] == nil) {
-		if in == value.False {
+	if x.Club = c; !j.all && c.Next == nil && (j.unread == nil || j.unread[c] == nil) {
+		if in == value.Unknown {
+			in = x.Takes(r.Among.Decl).Truth
+		}
+		if in == value.False || in == value.True && j.passes(x, r, t) {
 			return
 		}
-		x.Club = c
-		if !j.all && in == value.True {
-			if v := x.fast(r); v != 0 {
-				j.count(r, v, t)
-				return
-			}
-		}
-		res, clash := j.one(x, r, c)
-		j.give(r, res, clash, t, to)
-		return
 	}
 	var worst *Result
 	for s := c; s != nil; s = s.Next {
@@ -213,6 +209,15 @@ func (j *Judge) give(r *rule, res *Result, clash *Conflict, t *Tally, to Sink) {
 
 // wants reports whether the results of a subject are asked for.
 func (j *Judge) wants(s Subject) bool { return j.about == nil || j.about(s) }
+
+// passes counts the subject of x where it plainly passes by a rule, or is exempt; false where the recording walk must tell.
+func (j *Judge) passes(x *task, r *rule, t *Tally) bool {
+	v := x.fast(r)
+	if v != 0 {
+		j.count(r, v, t)
+	}
+	return v != 0
+}
 
 // count counts a verdict.
 func (j *Judge) count(r *rule, v decide.Verdict, t *Tally) {
@@ -281,18 +286,12 @@ func (j *Judge) bag(r *rule, b *settled, t *Tally, to Sink) {
 		}
 	case ast.OfSet:
 		s := x.about(r)
-		in := x.takesSet(r)
-		if in.Truth == value.True && !j.all {
-			if v := x.fast(r); v != 0 {
-				j.count(r, v, t)
-				return
-			}
-		}
-		switch in.Truth {
-		case value.True:
+		switch in := x.takesSet(r); {
+		case in.Truth == value.True && !j.all && j.passes(&x, r, t):
+		case in.Truth == value.True:
 			res, clash := j.subject(&x, r, s)
 			j.give(r, res, clash, t, to)
-		case value.Unknown:
+		case in.Truth == value.Unknown:
 			j.give(r, x.result(r, s, unmeasured(in.Lacks)), nil, t, to)
 		}
 	default:

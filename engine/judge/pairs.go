@@ -42,11 +42,8 @@ func (j *Judge) pairs(x *task, r *rule, t *Tally, to Sink) {
 		a, b := l.sure[i-1], l.sure[i]
 		x.First, x.Second = a.club, b.club
 		lacks := l.between(a, b)
-		if lacks == nil && !j.all {
-			if v := x.fast(r); v != 0 {
-				j.count(r, v, t)
-				continue
-			}
+		if lacks == nil && !j.all && j.passes(x, r, t) {
+			continue
 		}
 		s := x.about(r, a.club, b.club)
 		var pair *Pair
