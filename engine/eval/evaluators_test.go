@@ -176,7 +176,7 @@ func agree(t *rapid.T, text string, gaps, pair bool) {
 	if pair {
 		second = anyClub(t, p, gaps)
 	}
-	f := NewFormula(r.Value.Expr, r.Book.Info).compile()
+	f := NewFormula(r.Value).compile()
 	if f.leaves == nil && f.code == nil {
 		t.Fatalf("not lowered: %s", text)
 	}

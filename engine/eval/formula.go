@@ -9,58 +9,26 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/catalogue"
-)
-
-// form is the form of a formula that says how to get at its value quickly. The
-// zero value is general.
-type form uint8
-
-const (
-	general  form = iota // compiled for execution
-	property             // a property of the club
-	stepOf               // a drop or a rise of a property
-	ofSet                // a value of the whole set
 )
 
 // Formula is a formula made ready for the short way.
 type Formula struct {
-	expr ast.Expr
-	info *book.Info
-	form form
-
-	// of property and stepOf
-	of        catalogue.Property
-	asked     *book.Method
-	rise      bool
-	perNumber bool
-
+	book.Part
+	form  book.Form
+	plain bool     // the form of a property, or a step of one, is all of it
+	whole ast.Expr // the value of a set that is all of it; else nil
 	compiled
 }
 
-func NewFormula(e ast.Expr, info *book.Info) *Formula {
-	f := &Formula{expr: e, info: info}
-	inner := ast.Unparen(e)
-	switch inner.(type) {
+// NewFormula makes a formula ready.
+func NewFormula(p book.Part) *Formula {
+	f := &Formula{Part: p}
+	switch inner := ast.Unparen(p.Expr).(type) {
 	case *ast.CountOf, *ast.SetValue:
-		f.form = ofSet
-		return f
-	}
-	s, isStep := inner.(*ast.Step)
-	if isStep {
-		inner = ast.Unparen(s.Of)
-	}
-	ref, ok := inner.(*ast.Ref)
-	if !ok || ref.Pos != ast.Here {
-		return f
-	}
-	r := info.Refs[ref]
-	if r == nil || r.Kind != book.RefProperty || !r.Property.Sort.Numeric() || r.Property.Ordered {
-		return f
-	}
-	f.form, f.of, f.asked = property, r.Property, r.Method
-	if isStep {
-		f.form, f.rise, f.perNumber = stepOf, s.Rise, s.PerNumber
+		f.whole = inner
+	default:
+		f.form, f.plain = p.Form()
+		f.plain = f.plain && f.form.Set == nil
 	}
 	return f
 }
@@ -68,17 +36,17 @@ func NewFormula(e ast.Expr, info *book.Info) *Formula {
 // Number is the value of a formula and, with certain set, how sure it is; false where the
 // recording walk must tell.
 func (x *Env) Number(f *Formula, certain bool) (n float64, s decide.Spread, ok bool) {
-	switch f.form {
-	case property:
-		n, s.U, _, ok = x.plain(f, x.Club, certain)
+	switch {
+	case f.plain && f.form.Step == nil:
+		n, s.U, _, ok = x.plain(&f.form, x.Club, certain)
 		return n, s, ok
-	case stepOf:
-		n, s.U, ok = x.plainStep(f, certain)
+	case f.plain:
+		n, s.U, ok = x.plainStep(&f.form, certain)
 		return n, s, ok
-	case ofSet:
+	case f.whole != nil:
 		y := *x
 		y.Draws = certain
-		v := y.whole(ast.Unparen(f.expr))
+		v := y.whole(f.whole)
 		if certain {
 			s = v.Spread()
 		}

@@ -95,8 +95,8 @@ func ranged(name string, f func(a, b float64) float64) expr.Option {
 
 // compile makes the program of a formula.
 func (f *Formula) compile() *program {
-	l := lowering{info: f.info, lowered: &lowered{types: map[string]any{}}}
-	node := l.lower(f.expr)
+	l := lowering{info: f.Info, lowered: &lowered{types: map[string]any{}}}
+	node := l.lower(f.Expr)
 	if _, single := node.(*xast.IdentifierNode); single {
 		return &program{leaves: l.leaves}
 	}
@@ -105,7 +105,7 @@ func (f *Formula) compile() *program {
 		o(config)
 	}
 	clear(config.Builtins)
-	tree := &parser.Tree{Node: node, Source: file.NewSource(f.expr.Place().Text())}
+	tree := &parser.Tree{Node: node, Source: file.NewSource(f.Expr.Place().Text())}
 	if _, err := checker.Check(tree, config); err != nil {
 		return &program{}
 	}
@@ -168,8 +168,8 @@ func (x *Env) runProgram(p *program, certain bool) (n float64, b, ok bool) {
 // walked is what execute gives where a formula has no program.
 func (x *Env) walked(f *Formula, certain bool) (n float64, b, ok bool) {
 	y := *x
-	y.Steps, y.Info, y.Deciding, y.Draws = nil, f.info, nil, certain
-	v := y.Eval(f.expr)
+	y.Steps, y.Info, y.Deciding, y.Draws = nil, f.Info, nil, certain
+	v := y.Eval(f.Expr)
 	if certain && (v.Unsure != nil || !v.Exact()) {
 		return 0, false, false
 	}
@@ -285,7 +285,7 @@ func (l lowering) ref(e *ast.Ref) xast.Node {
 	case !r.Property.Sort.Numeric() && r.Property.Sort != catalogue.Date:
 		return l.walked(e)
 	}
-	f := &Formula{of: r.Property, asked: r.Method}
+	f := &book.Form{Property: r.Property, Method: r.Method}
 	return l.leaf(0.0, func(x *Env, c *club.Club, certain bool) (any, bool) {
 		n, u, _, ok := x.plain(f, c, certain)
 		return x.Bench.run.box(n), ok && u == 0

@@ -108,9 +108,9 @@ func (p *Declared) apart(a, b *correction, one, other *club.Club, sameRuler bool
 
 // plainLength is the length of a club by the method asked for, read once with nothing
 // stated, and its correction; false where the recording walk must tell.
-func (x *Env) plainLength(f *Formula, c *club.Club, certain bool) (n float64, k *correction, ok bool) {
-	n, ok = c.Amount(f.of.ID)
-	name, asked := methodOf(c, f.of), f.asked
+func (x *Env) plainLength(f *book.Form, c *club.Club, certain bool) (n float64, k *correction, ok bool) {
+	n, ok = c.Amount(f.Property.ID)
+	name, asked := methodOf(c, f.Property), f.Method
 	if asked == nil {
 		asked = x.Bench.Books.methods[name]
 	}
@@ -120,7 +120,7 @@ func (x *Env) plainLength(f *Formula, c *club.Club, certain bool) (n float64, k 
 	if s := x.Bench.Books.ready[asked].covers; s != nil && s.Quick(c) != value.True {
 		return 0, nil, false
 	}
-	if more := c.Reading(f.of.ID); more.Values != nil || certain && more.HasHalf {
+	if more := c.Reading(f.Property.ID); more.Values != nil || certain && more.HasHalf {
 		return 0, nil, false // repeats may lie too far apart
 	}
 	if name == asked.Decl.Name.Text && !certain {
@@ -138,38 +138,38 @@ func (x *Env) plainLength(f *Formula, c *club.Club, certain bool) (n float64, k 
 }
 
 // plain is a property of a club, with its standard uncertainty where that is asked for, and the correction of a length.
-func (x *Env) plain(f *Formula, c *club.Club, certain bool) (n, u float64, k *correction, ok bool) {
+func (x *Env) plain(f *book.Form, c *club.Club, certain bool) (n, u float64, k *correction, ok bool) {
 	switch {
 	case c == nil:
 		return 0, 0, nil, false
-	case f.of.ByMethod:
+	case f.Property.ByMethod:
 		n, k, ok = x.plainLength(f, c, certain)
 		if ok && certain {
 			u = math.Sqrt(k.variance())
 		}
 		return n, u, k, ok
-	case certain && c.Reading(f.of.ID).HasHalf:
-		u = c.Reading(f.of.ID).Half / math.Sqrt(3)
+	case certain && c.Reading(f.Property.ID).HasHalf:
+		u = c.Reading(f.Property.ID).Half / math.Sqrt(3)
 	}
-	n, ok = c.Amount(f.of.ID)
+	n, ok = c.Amount(f.Property.ID)
 	return n, u, nil, ok
 }
 
 // plainStep is a drop or a rise of a property between the clubs of a pair.
-func (x *Env) plainStep(f *Formula, certain bool) (d, u float64, ok bool) {
+func (x *Env) plainStep(f *book.Form, certain bool) (d, u float64, ok bool) {
 	a, v, k, ok1 := x.plain(f, x.First, certain)
 	b, w, l, ok2 := x.plain(f, x.Second, certain)
 	if !ok1 || !ok2 {
 		return 0, 0, false
 	}
-	if u = math.Hypot(v, w); certain && f.of.ByMethod {
-		ruler := methodOf(x.First, f.of) == methodOf(x.Second, f.of) && x.First.Sheet == x.Second.Sheet
+	if u = math.Hypot(v, w); certain && f.Property.ByMethod {
+		ruler := methodOf(x.First, f.Property) == methodOf(x.Second, f.Property) && x.First.Sheet == x.Second.Sheet
 		u = math.Sqrt(x.Bench.Books.apart(k, l, x.First, x.Second, ruler))
 	}
-	if d = a - b; f.rise {
+	if d = a - b; f.Step.Rise {
 		d = b - a
 	}
-	if !f.perNumber {
+	if !f.Step.PerNumber {
 		return d, u, true
 	}
 	apart, lacks := NumbersApart(x.First, x.Second)

@@ -110,15 +110,21 @@ type Length struct {
 // Length brings the length of a club to a method, shown in the unit of its lengths. A lie that the club lacks is
 // taken from lieOf, which may be nil.
 func (j *Judge) Length(c, lieOf *club.Club, to *book.Method) Length {
-	l := j.measured(&eval.Env{Club: c, Info: to.Book.Info, Else: lieOf},
-		book.RefInfo{Property: j.program.Schema.Property(catalogue.LengthID), Method: to})
+	x := j.alone(c)
+	x.Info, x.Else = to.Book.Info, lieOf
+	l := j.measured(x, book.RefInfo{Property: j.program.Schema.Property(catalogue.LengthID), Method: to})
 	l.From, l.To = c.Method, to.Decl.Name.Text
 	return l
 }
 
 // Measured is what was read of a numeric property of a club, with no method where it is read by none.
 func (j *Judge) Measured(c *club.Club, p catalogue.Property) Length {
-	return j.measured(&eval.Env{Club: c}, book.RefInfo{Property: p})
+	return j.measured(j.alone(c), book.RefInfo{Property: p})
+}
+
+// alone is the place for questions about a club that is in no bag.
+func (j *Judge) alone(c *club.Club) *eval.Env {
+	return &eval.Env{Bench: j.Bench, Bag: &eval.Bag{Set: &club.Set{}}, Club: c}
 }
 
 // measured works out the value of a property, shown in the unit that its sort usually has.
@@ -131,7 +137,7 @@ func (j *Judge) measured(x *eval.Env, of book.RefInfo) Length {
 		shown = x.Club.LengthUnit()
 	}
 	of.Kind = book.RefProperty
-	x.Bench, x.Bag, x.Steps, x.Shown = j.Bench, &eval.Bag{Set: &club.Set{}}, &l.Steps, shown
+	x.Steps, x.Shown = &l.Steps, shown
 	v := x.Property(&of)
 	j.Blame(v.Lacks)
 	j.Blame(v.Unsure)
@@ -196,8 +202,7 @@ func (j *Judge) Chart(h *book.Chart, c *club.Club) Length {
 // crown together. It is not an amount where one of them is not known: lacks say why.
 func (j *Judge) GripEnd(c *club.Club) (beyond unit.Amount, lacks []value.Lack) {
 	j.ForgetClubs()
-	x := &eval.Env{Bench: j.Bench, Bag: &eval.Bag{Set: &club.Set{}}, Club: c}
-	s := x.Measuring()
+	s := j.alone(c).Measuring()
 	if s.Cap == nil || s.Crown == nil {
 		return unit.Amount{}, s.Missing([]string{"cap", "crown"})
 	}

@@ -71,7 +71,7 @@ func Compile(books []*book.Book, schema *catalogue.Schema) *Program {
 func prepare(r *book.Rule) *rule {
 	info := r.Book.Info
 	out := &rule{
-		Rule: r, info: info, bound: newBound(r.Bound), swing: eval.IsSwingWeight(r.Value.Expr, info), formula: eval.NewFormula(r.Value.Expr, info),
+		Rule: r, info: info, bound: newBound(r.Bound), swing: eval.IsSwingWeight(r.Value.Expr, info), formula: eval.NewFormula(r.Value),
 		decision: DecisionOf(r),
 	}
 	if r.Subject != ast.OfSet {
@@ -84,7 +84,7 @@ func prepare(r *book.Rule) *rule {
 		out.pairing = newPairing(r)
 	}
 	for _, e := range r.Unless {
-		out.unless = append(out.unless, &exception{Exception: e, bound: newBound(e.Bound), formula: eval.NewFormula(e.When.Expr, info)})
+		out.unless = append(out.unless, &exception{Exception: e, bound: newBound(e.Bound), formula: eval.NewFormula(e.When)})
 	}
 	return out
 }
