@@ -83,6 +83,15 @@ func (s *Selector) Quick(c *club.Club) value.Truth {
 	return value.Unknown
 }
 
+// Picks reports whether a selector takes the club of x, and why that is not known.
+func (x *Env) Picks(s *Selector) (value.Truth, []value.Lack) {
+	if in := s.Quick(x.Club); in != value.Unknown {
+		return in, nil
+	}
+	in := x.Takes(s.decl)
+	return in.Truth, in.Lacks
+}
+
 // Takes reports whether the selector takes the club of x.
 func (x *Env) Takes(s *ast.Selector) value.Value {
 	in := x.listed(s.Items)

@@ -230,7 +230,6 @@ func (x *Env) decided(t, d value.Value, limits decide.Limits) value.Value {
 		drawn := x.Bench.Draws.Draw(d, d, limits, x.Deciding.Level, nil)
 		x.Record(Step{What: StepSimulation})
 		v = x.Deciding.Verdict(drawn.Inside, drawn.Beyond)
-		x.Bench.Draws.Forget(drawn)
 	case s.U == 0:
 		return t
 	default:

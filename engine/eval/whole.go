@@ -62,24 +62,20 @@ func (x *Env) recordSet(e ast.Expr, v value.Value, sub []Step) {
 // workOut works a value of the set out.
 func (x *Env) workOut(e ast.Expr) value.Value {
 	sel, of := wholeOf(e)
-	quick := x.selector(sel)
-	if n, ok := x.plainCount(quick, of); ok {
-		return value.NumberOf(n)
-	}
 	var m gathered
 	m.members = x.Bench.members[:0] // taken, so that a value inside this one finds its own
 	x.Bench.members = nil
-	sub := x.Within(func(y *Env) { y.gather(&m, quick, sel, of) })
+	sub := x.Within(func(y *Env) { y.gather(&m, x.selector(sel), of) })
 	v := value.Value{}
 	switch {
 	case m.lacks != nil:
 		v = value.LackOf(m.lacks...)
 		if !slices.ContainsFunc(m.lacks, func(l value.Lack) bool { return l.Kind == value.RowsDiffer }) {
-			v.Span = spanOf(e, m.members, m.may)
+			v.Span = m.span(e)
 		}
 	case of == nil:
-		v = value.NumberOf(float64(len(m.members)))
-	case len(m.members) == 0:
+		v = value.NumberOf(float64(m.sure))
+	case m.sure == 0:
 		v = value.LackOf(value.Lack{Kind: value.NoMember, Property: wholeNeed(of), At: sel.Span})
 	default:
 		v = x.fold(e.(*ast.SetValue).How, m.members)
@@ -91,63 +87,47 @@ func (x *Env) workOut(e ast.Expr) value.Value {
 
 // gathered is what a value of the set is made of.
 type gathered struct {
-	members []value.Value // of the clubs that count
-	may     []value.Value // of clubs and refused rows that may count
-	lacks   []value.Lack
+	sure, mayBe int           // how many clubs count, and how many clubs and refused rows may
+	members     []value.Value // what is taken of the clubs that count; nothing of clubs that are counted
+	may         []value.Value // and of those that may
+	lacks       []value.Lack
 }
 
-// gather works out what a value of the set takes of each club of the bag of x.
-func (x *Env) gather(m *gathered, quick *Selector, sel *ast.Selector, of ast.Expr) {
+// gather works out what a value of the set takes of each club of the bag of x; of is nil where clubs are counted.
+func (x *Env) gather(m *gathered, sel *Selector, of ast.Expr) {
 	x.First, x.Second, x.Else, x.single, x.Deciding = nil, nil, nil, false, nil
 	steps := x.Steps
 	for _, c := range x.Bag.Clubs {
-		in := value.Value{Kind: value.Condition, Truth: quick.Quick(c)}
 		x.Club, x.Steps = c, nil
-		if in.Truth == value.Unknown {
-			in = x.Takes(sel)
-		}
-		switch in.Truth {
+		in, lacks := x.Picks(sel)
+		switch in {
 		case value.Unknown:
-			m.lacks, m.may = value.Merge(m.lacks, in.Lacks), append(m.may, x.counted(of))
+			m.mayBe, m.may = m.mayBe+1, x.taken(m.may, of)
+			m.lacks = value.Merge(m.lacks, lacks)
 		case value.True:
 			x.Steps = steps
-			v := x.counted(of)
-			m.lacks, m.members = value.Merge(m.lacks, v.Lacks), append(m.members, v)
+			m.sure, m.members = m.sure+1, x.taken(m.members, of)
+			if of != nil {
+				m.lacks = value.Merge(m.lacks, m.members[m.sure-1].Lacks)
+			}
 		}
 	}
 	x.Steps = nil
 	for _, f := range x.Bag.Refused {
 		x.Club = f.Club
-		if x.Takes(sel).Truth != value.False {
-			m.lacks, m.may = value.Merge(m.lacks, []value.Lack{lackRefused(f, wholeNeed(of))}), append(m.may, x.counted(of))
+		if in, _ := x.Picks(sel); in != value.False {
+			m.mayBe, m.may = m.mayBe+1, x.taken(m.may, of)
+			m.lacks = value.Merge(m.lacks, []value.Lack{lackRefused(f, wholeNeed(of))})
 		}
 	}
 }
 
-// counted is what a value of the set takes of the club of x: of itself where it is counted.
-func (x *Env) counted(of ast.Expr) value.Value {
+// taken appends what a value of the set takes of the club of x.
+func (x *Env) taken(to []value.Value, of ast.Expr) []value.Value {
 	if of == nil {
-		return value.NumberOf(1)
+		return to
 	}
-	return x.Eval(of)
-}
-
-// plainCount counts clubs where the kind alone says which count and nothing is to
-// be recorded.
-func (x *Env) plainCount(quick *Selector, of ast.Expr) (float64, bool) {
-	if of != nil || x.Steps != nil || !quick.plain || len(x.Bag.Refused) > 0 {
-		return 0, false
-	}
-	n := 0
-	for _, c := range x.Bag.Clubs {
-		switch quick.Quick(c) {
-		case value.True:
-			n++
-		case value.Unknown:
-			return 0, false
-		}
-	}
-	return float64(n), true
+	return append(to, x.Eval(of))
 }
 
 func wholeOf(e ast.Expr) (*ast.Selector, ast.Expr) {
@@ -278,15 +258,14 @@ func IsSwingWeight(e ast.Expr, info *book.Info) bool {
 	return false
 }
 
-// spanOf is the span of a value of the set, given what is counted or measured of the clubs that surely count for it and of
-// those that may; nil where nothing is known of it.
-func spanOf(e ast.Expr, sure, may []value.Value) *value.Span {
+// span is the span of a value of the set; nil where nothing is known of it.
+func (m *gathered) span(e ast.Expr) *value.Span {
 	if _, ok := e.(*ast.CountOf); ok {
-		return &value.Span{Low: float64(len(sure)), High: float64(len(sure) + len(may)), Exact: true}
+		return &value.Span{Low: float64(m.sure), High: float64(m.sure + m.mayBe), Exact: true}
 	}
 	lacks := func(v value.Value) bool { return v.Kind != value.Number }
-	all := slices.Concat(sure, may)
-	known := slices.DeleteFunc(slices.Clone(sure), lacks)
+	all := slices.Concat(m.members, m.may)
+	known := slices.DeleteFunc(slices.Clone(m.members), lacks)
 	if len(known) == 0 {
 		return nil
 	}

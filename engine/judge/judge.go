@@ -150,7 +150,7 @@ func (j *Judge) club(x *task, r *rule, c *club.Club, t *Tally, to Sink) {
 	}
 	if x.Club = c; !j.all && c.Next == nil && (j.unread == nil || j.unread[c] == nil) {
 		if in == value.Unknown {
-			in = x.Takes(r.Among.Decl).Truth
+			in, _ = x.Picks(r.selector)
 		}
 		if in == value.False || in == value.True && j.passes(x, r, t) {
 			return
@@ -240,11 +240,11 @@ func (j *Judge) MetNothing() []*book.Rule {
 func (j *Judge) one(x *task, r *rule, c *club.Club) (*Result, *Conflict) {
 	x.Club = c
 	s := x.about(r, c)
-	switch in := x.Takes(r.Among.Decl); in.Truth {
+	switch in, lacks := x.Picks(r.selector); in {
 	case value.False:
 		return nil, nil
 	case value.Unknown:
-		return x.result(r, s, unmeasured(in.Lacks)), nil
+		return x.result(r, s, unmeasured(lacks)), nil
 	}
 	return j.subject(x, r, s)
 }
@@ -279,10 +279,8 @@ func (j *Judge) bag(r *rule, b *settled, t *Tally, to Sink) {
 	switch r.Subject {
 	case ast.OfClub:
 		for _, c := range b.Clubs {
-			if r.selector.Quick(c) != value.False {
-				res, clash := j.one(&x, r, c)
-				j.give(r, res, clash, t, to)
-			}
+			res, clash := j.one(&x, r, c)
+			j.give(r, res, clash, t, to)
 		}
 	case ast.OfSet:
 		s := x.about(r)

@@ -293,7 +293,6 @@ func (x *task) bounded(r *rule, b *bound) outcome {
 	}
 	d := x.Bench.Draws.Draw(a, c, o.against, r.decision.Level, nil)
 	if o.spread = (decide.Spread{U: d.Uncertainty()}); !(o.spread.U <= math.MaxFloat64) { // no sheet can mean it
-		x.Bench.Draws.Forget(d)
 		o.spread.U, o.lacks = math.NaN(), []value.Lack{{Kind: value.OutOfRange}}
 		return o
 	}
@@ -341,7 +340,6 @@ func (x *task) result(r *rule, s Subject, o outcome) *Result {
 		}
 	}
 	x.advise(r, &o, res, shown)
-	x.Bench.Draws.Forget(o.drawn)
 	return res
 }
 

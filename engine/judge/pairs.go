@@ -114,11 +114,7 @@ func (j *Judge) lineUp(x *task, r *rule) *line {
 // member is a club as one that the rule lines up, and whether it belongs.
 func (x *task) member(r *rule, c *club.Club) (m member, in value.Truth) {
 	m.club, x.Club = c, c
-	if in = r.selector.Quick(c); in == value.Unknown {
-		v := x.Takes(r.Among.Decl)
-		m.lacks, in = v.Lacks, v.Truth
-	}
-	if in != value.False {
+	if in, m.lacks = x.Picks(r.selector); in != value.False {
 		key := x.key(r)
 		m.key, m.keyed, m.lacks = key.Num, key.Kind == value.Number, value.Merge(m.lacks, key.Lacks)
 	}

@@ -108,7 +108,8 @@ func (q *Probe) HasRow(h *book.Chart, c *club.Club) value.Truth {
 func (q *Probe) Club(r *book.Rule, c *club.Club) Glance {
 	ready := q.rules[r]
 	x := q.about(ready.info, c)
-	g := Glance{Takes: x.Takes(ready.Among.Decl).Truth}
+	var g Glance
+	g.Takes, _ = x.Picks(ready.selector)
 	switch g.Takes {
 	case value.False:
 		return g
@@ -145,9 +146,8 @@ func (q *Probe) Club(r *book.Rule, c *club.Club) Glance {
 	return g
 }
 
-// sided takes from an outcome what is asked of it, and lets go of what was drawn.
+// sided takes from an outcome what is asked of it.
 func (q *Probe) sided(r *rule, o outcome) Sided {
-	defer q.j.Draws.Forget(o.drawn)
 	s := Sided{Verdict: o.verdict, Spread: o.spread, Limits: o.limits, Value: o.value.Num}
 	s.HasBound = o.bound != nil && o.value.Kind == value.Number && (o.limits.HasLower() || o.limits.HasUpper())
 	if s.HasBound && r.decision.Kind != decide.Simple && o.spread.U > 0 {

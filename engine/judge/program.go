@@ -126,7 +126,8 @@ func (p *Program) Takes(r *book.Rule, s *club.Set, c *club.Club) value.Truth {
 	for _, one := range p.rules {
 		if one.Rule == r && one.selector != nil {
 			x := eval.Env{Bench: p.NewBench(), Info: one.info, Club: c, Bag: &eval.Bag{Set: s, Clubs: s.Clubs, Refused: s.Refused}}
-			return x.Takes(one.Among.Decl).Truth
+			in, _ := x.Picks(one.selector)
+			return in
 		}
 	}
 	return value.Unknown

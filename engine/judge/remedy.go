@@ -42,7 +42,6 @@ func (o *outcome) undecided() []eval.Undecided {
 func (x *task) decides(rule decide.Rule, u eval.Undecided, finer func(*value.Part)) bool {
 	if u.Drawn {
 		d := x.Bench.Draws.Draw(u.Low, u.High, u.Limits, rule.Level, finer)
-		defer x.Bench.Draws.Forget(d)
 		return rule.Verdict(d.Inside, d.Beyond) != decide.TooClose
 	}
 	v := value.Value{Parts: slices.Clone(u.Low.Parts)}

@@ -46,10 +46,7 @@ func (m *Simulator) Draw(a, b Value, l decide.Limits, level float64, finer func(
 		high = s.take(b)
 	}
 	s.settle()
-	d := &Drawn{limits: dusted(l, max(low.scale, high.scale)), fromLower: m.vector()}
-	if d.fromUpper = d.fromLower; high != low {
-		d.fromUpper = m.vector()
-	}
+	d := &Drawn{limits: dusted(l, max(low.scale, high.scale))}
 	for c := range uint32(cosets) {
 		for i := uint32(0); i < lattice; i += cosets * atOnce {
 			s.first, s.block = bits.Reverse32(c)>>28+i, s.block+1
@@ -67,29 +64,6 @@ func (m *Simulator) Draw(a, b Value, l decide.Limits, level float64, finer func(
 		}
 	}
 	return d
-}
-
-// vector is room for draws.
-func (m *Simulator) vector() []float64 {
-	n := len(m.vectors)
-	if n == 0 {
-		return nil
-	}
-	v := m.vectors[n-1]
-	m.vectors = m.vectors[:n-1]
-	return v[:0]
-}
-
-// Forget gives the room back, once nothing more is asked of the draws. There may be none.
-func (m *Simulator) Forget(d *Drawn) {
-	if d == nil || d.fromLower == nil {
-		return
-	}
-	m.vectors = append(m.vectors, d.fromLower)
-	if &d.fromLower[0] != &d.fromUpper[0] {
-		m.vectors = append(m.vectors, d.fromUpper)
-	}
-	*d = Drawn{}
 }
 
 // enough reports whether more draws would hardly change the share inside, and not the verdict: a lattice is the better
@@ -218,7 +192,10 @@ func (d *Drawn) Change(pass func(inside, beyond float64) bool) (by float64, some
 // onto appends the draws in hand of a node.
 func (s *sampler) onto(to []float64, n *node) []float64 {
 	from := len(to)
-	to = slices.Grow(to, atOnce)[:from+atOnce]
+	if from == cap(to) {
+		to = slices.Grow(to, max(from, lattice/cosets))
+	}
+	to = to[:from+atOnce]
 	s.work(n, to[from:])
 	return to
 }

@@ -12,8 +12,7 @@ import (
 
 // Simulator draws values, and remembers what can be used again. It is for one goroutine.
 type Simulator struct {
-	tables  map[string]*Quantile // of errors that are drawn, by their distribution
-	vectors [][]float64          // room for draws
+	tables map[string]*Quantile // of errors that are drawn, by their distribution
 }
 
 // sampler draws some values.
