@@ -18,6 +18,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
 	"ferrule/engine/judge"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -119,7 +120,7 @@ func Find(j *judge.Judge, s *club.Set, moved ...catalogue.ID) *Demands {
 				}
 			case r.Verdict != decide.Unmeasured:
 				f.result(r, again)
-			case !r.Apart() && (r.Whole == nil || !r.Whole.Empty) && f.once(r.Rule, r.Subject):
+			case Waits(r) && f.once(r.Rule, r.Subject):
 				f.Open = append(f.Open, r)
 			}
 		},
@@ -278,16 +279,32 @@ func fits(f book.Form, of ast.SubjectKind) bool {
 
 // still reports whether no limit of a rule, nor of its exceptions, moves with some properties.
 func still(r *book.Rule, moved []catalogue.ID) bool {
-	still := true
 	for _, b := range r.Bounds() {
 		for _, p := range b.Parts() {
-			p.Visit(func(n book.Part) bool {
-				of := n.Ref()
-				still = still && (of == nil || of.Kind != book.RefProperty || of.Property.Ordered ||
-					!slices.Contains(moved, of.Property.ID))
-				return still
-			}, nil)
+			if LooksAt(p, moved...) {
+				return false
+			}
 		}
 	}
-	return still
+	return true
+}
+
+// LooksAt reports whether a formula looks at one of some properties, of clubs as they are.
+func LooksAt(p book.Part, of ...catalogue.ID) bool {
+	looks := false
+	p.Visit(func(n book.Part) bool {
+		ref := n.Ref()
+		looks = looks || ref != nil && ref.Kind == book.RefProperty && !ref.Property.Ordered &&
+			slices.Contains(of, ref.Property.ID)
+		return !looks
+	}, nil)
+	return looks
+}
+
+// Waits reports whether an unmeasured result waits for something that can be measured: it is not a value of clubs that
+// the set has none of, nor about a setting that the order leaves out.
+func Waits(r *judge.Result) bool {
+	form, ok := r.Rule.Value.Form()
+	none := func(l value.Lack) bool { return l.Kind == value.NoMember }
+	return !r.Apart() && !(ok && form.Set != nil && slices.ContainsFunc(r.Lacks, none))
 }

@@ -25,7 +25,6 @@ type Member struct {
 // Whole is what a spread or an extreme of a set comes from.
 type Whole struct {
 	Members []Member
-	Empty   bool // no club counts for it, and no refused row could
 	limits  [2]value.Value
 }
 
@@ -51,20 +50,15 @@ func (x *task) members(r *rule, res *Result) {
 	}
 	y := *x
 	y.Info, y.Steps = form.Info, nil
-	w := &Whole{Empty: true}
+	w := &Whole{}
 	for _, c := range x.Bag.Clubs {
 		y.Club = c
-		in := y.Takes(form.Set.Among).Truth
-		w.Empty = w.Empty && in == value.False
-		if v := (value.Value{}); in == value.True {
-			if v = y.Eval(form.Set.Of); v.Kind == value.Number {
-				w.Members = append(w.Members, Member{Club: c, Value: v.Num, value: v})
-			}
+		if y.Takes(form.Set.Among).Truth != value.True {
+			continue
 		}
-	}
-	for _, f := range x.Bag.Refused {
-		y.Club = f.Club
-		w.Empty = w.Empty && y.Takes(form.Set.Among).Truth == value.False
+		if v := y.Eval(form.Set.Of); v.Kind == value.Number {
+			w.Members = append(w.Members, Member{Club: c, Value: v.Num, value: v})
+		}
 	}
 	applied := r.bound
 	for _, e := range r.unless {

@@ -45,6 +45,7 @@ type trims struct {
 	longer  int
 	waiting int // sets in whose way something stands that is not measured
 	broken  int // plans that do not meet a length rule after all
+	unsure  int // plans of which that cannot be told
 	after   int // results that do not pass as planned
 	untold  int // those that cannot be told
 	data.Notes
@@ -78,8 +79,12 @@ func (t *trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 	switch {
 	case data.Shows(p):
 		t.plans++
-		if len(p.Broken) > 0 {
+		switch {
+		case len(p.Broken) == 0:
+		case p.Lengths == decide.Fail:
 			t.broken++
+		default:
+			t.unsure++
 		}
 		after := len(failing(p.After))
 		t.after += after
@@ -110,9 +115,16 @@ func (t *trims) set(p *trim.Plan) []doc.Block {
 	out := bagHead(p.Set)
 	switch {
 	case data.Shows(p) && p.Rules == 0:
-		out = append(out, doc.Para{Text: "No rule asks anything of these lengths, so nothing is cut.", Level: 1})
+		says := "No rule asks anything of these lengths, so nothing is cut."
+		if p.Lengths != 0 {
+			says = "No rule asks anything of these lengths that a plan of cuts can be worked out for, so nothing is cut."
+		}
+		out = append(out, doc.Para{Text: says, Level: 1})
+		if len(p.After)+len(p.Conflicts)+p.Untold > 0 {
+			out = append(out, asPlanned(p)...)
+		}
 	case data.Shows(p):
-		out = append(out, t.planned(p)...)
+		out = append(append(out, t.planned(p)...), asPlanned(p)...)
 	case p.Feasible:
 		out = append(out, doc.Para{Tone: doc.Open, Text: "No plan yet: something is not measured.",
 			Level: 1})
@@ -141,7 +153,7 @@ func noPlan(p *trim.Plan) string {
 	return "the rules contradict each other on these clubs."
 }
 
-// planned are the cuts of a plan, a line a club, and how the clubs are judged after them.
+// planned are the cuts of a plan, a line a club.
 func (t *trims) planned(p *trim.Plan) []doc.Block {
 	table := &doc.Table{Level: 1, Heads: []string{"club", "as read", "", "then", "for", "after that"}}
 	for _, c := range p.Cuts {
@@ -158,6 +170,11 @@ func (t *trims) planned(p *trim.Plan) []doc.Block {
 		}
 		out = append(out, doc.Para{Text: words + ".", Level: 1})
 	}
+	return out
+}
+
+// asPlanned is how the clubs are judged as planned.
+func asPlanned(p *trim.Plan) []doc.Block {
 	judged := doc.Para{Tone: doc.Pass, Lead: "Judged again as planned:", Text: "every rule passes.", Level: 1}
 	switch n := len(failing(p.After)); {
 	case n > 0:
@@ -165,18 +182,24 @@ func (t *trims) planned(p *trim.Plan) []doc.Block {
 	case len(p.After)+len(p.Conflicts)+p.Untold > 0:
 		judged.Tone, judged.Text = doc.Open, "not every rule can be judged."
 	}
-	out = append(append(out, judged), told(p.Set, nil, slices.Concat(p.After, p.Advice)...)...)
+	out := append([]doc.Block{judged}, told(p.Set, nil, slices.Concat(p.After, p.Advice)...)...)
 	if p.Untold > 0 {
 		out = append(out, &doc.Finding{Stamp: "MISSING", Tone: doc.Open, Text: wording.Counted(p.Untold, "result", "results") +
 			" of other rules, before the cut or after: measurements are missing"})
 	}
 	if len(p.Broken) > 0 {
-		why := "Which clubs and exceptions a rule is about was decided by the clubs as read; as cut, they are others."
-		if slices.ContainsFunc(p.Broken, func(r *judge.Result) bool { return r.Simulated }) {
-			why = "A plan looks at two clubs at a time. Of several that are nearly alike, some two are more likely to be off to opposite sides."
+		says := "this plan does not meet " + list(data.BrokenRules(p)) + " after all. "
+		switch {
+		case p.Lengths != decide.Fail:
+			says = "nobody can say whether this plan meets " + list(data.BrokenRules(p)) + ". " +
+				"The cut changes a measurement that decides it, and what that will be cannot be worked out."
+		case slices.ContainsFunc(p.Broken, func(r *judge.Result) bool { return r.Simulated }):
+			says += "A plan looks at two clubs at a time. Of several that are nearly alike, some two are more likely to be off " +
+				"to opposite sides."
+		default:
+			says += "Which clubs and exceptions a rule is about was decided by the clubs as read; as cut, they are others."
 		}
-		out = append(out, doc.Para{Level: 1, Hang: 1, Text: "CUT NOTHING YET: this plan does not meet " +
-			list(data.BrokenRules(p)) + " after all. " + why})
+		out = append(out, doc.Para{Level: 1, Hang: 1, Text: "CUT NOTHING YET: " + says})
 	}
 	return out
 }
@@ -264,6 +287,7 @@ func (t *trims) End() error {
 		{t.untold, doc.Open, but + "CAN BE JUDGED:", "result could not be judged", "results could not be judged"},
 		{t.waiting, doc.Open, lead, "set waits for a measurement", "sets wait for a measurement"},
 		unread(len(t.Refused), lead),
+		{t.unsure, doc.Open, "CUT NOTHING YET:", "plan may not meet a length rule", "plans may not meet a length rule"},
 		{t.after, doc.Fail, but + "PASSES:", "result does not pass as planned", "results do not pass as planned"},
 		{t.sets - t.plans - t.waiting, doc.Fail, lead, "set without a plan", "sets without a plan"},
 		{t.broken, doc.Fail, "CUT NOTHING YET:", "plan does not meet a length rule after all",

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"ferrule/engine/club"
+	"ferrule/engine/constrain"
 	"ferrule/engine/decide"
 	"ferrule/engine/judge"
 	"ferrule/engine/measure"
@@ -21,18 +22,11 @@ func (p *Plan) finish(j *judge.Judge, o Options, asked []*book.Rule) {
 	j.Set(set, judge.Sink{
 		Result: func(r *judge.Result) {
 			switch {
-			case r.Verdict == decide.Pass || r.Verdict == decide.Exempt:
-			case r.Rule.Decl.Advice:
-				if r.Verdict == decide.Fail {
-					p.Advice = append(p.Advice, r)
-				}
-			case p.open(r):
-			case slices.Contains(asked, r.Rule):
-				p.Broken, p.After = append(p.Broken, r), append(p.After, r)
-			case r.Verdict == decide.Unmeasured && !loses(r, lost):
-				p.Untold++
-			default:
-				p.After = append(p.After, r)
+			case r.Verdict == decide.Pass || r.Verdict == decide.Exempt || p.open(r):
+			case !r.Rule.Decl.Advice:
+				p.unmet(r, slices.Contains(asked, r.Rule), loses(r, lost))
+			case r.Verdict == decide.Fail:
+				p.Advice = append(p.Advice, r)
 			}
 		},
 		Conflict: func(c *judge.Conflict) {
@@ -44,6 +38,29 @@ func (p *Plan) finish(j *judge.Judge, o Options, asked []*book.Rule) {
 			}
 		},
 	})
+	if len(p.Open) > 0 {
+		p.Lengths = decide.Unmeasured
+	}
+}
+
+// unmet notes a result that does not pass on the plan. Asked: the rule was a constraint; lost: the cut made a measurement
+// untrue that it needs.
+func (p *Plan) unmet(r *judge.Result, asked, lost bool) {
+	unmeasured := r.Verdict == decide.Unmeasured
+	ofLength := constrain.LooksAt(r.Rule.Value, catalogue.LengthID) && (!unmeasured || constrain.Waits(r))
+	switch {
+	case asked && !unmeasured: // too close is not what was asked either
+		p.Lengths = decide.Fail
+	case ofLength:
+		p.Lengths = decide.Worse(p.Lengths, r.Verdict)
+	case unmeasured && !lost:
+		p.Untold++
+		return
+	}
+	if asked {
+		p.Broken = append(p.Broken, r)
+	}
+	p.After = append(p.After, r)
 }
 
 // planned is the set as it will be, with the measurements that the cuts make untrue and that cannot be worked out.
@@ -83,10 +100,10 @@ func (p *Plan) planned(o Options) (set *club.Set, lost []loss) {
 	return set, lost
 }
 
-// open reports whether a result of the clubs as planned was not measured on the clubs as
-// read either, and is no worse than that.
+// open reports whether a result of the clubs as planned was not measured on the clubs as read either, or is waived, and
+// is no worse than that.
 func (p *Plan) open(r *judge.Result) bool {
-	return r.Verdict == decide.Unmeasured && slices.ContainsFunc(p.Open, func(o *judge.Result) bool {
+	return r.Verdict == decide.Unmeasured && slices.ContainsFunc(slices.Concat(p.Open, p.Waived), func(o *judge.Result) bool {
 		return o.Rule == r.Rule && slices.EqualFunc(o.Subject.Clubs, r.Subject.Clubs,
 			func(a, b *club.Club) bool { return a.ID == b.ID })
 	})

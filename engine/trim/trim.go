@@ -17,6 +17,7 @@ import (
 	"ferrule/engine/bounds"
 	"ferrule/engine/club"
 	"ferrule/engine/constrain"
+	"ferrule/engine/decide"
 	"ferrule/engine/judge"
 	"ferrule/engine/measure"
 	"ferrule/lang/book"
@@ -46,8 +47,9 @@ type Plan struct {
 
 	Open      []*judge.Result   // what has to be measured first
 	Waived    []*judge.Result   // what is waived, so that it binds no length
-	After     []*judge.Result   // rules that fail on the plan, are too close to call, or lost a measurement to it
+	After     []*judge.Result   // what fails on the plan, is too close to call, or lost a measurement to it
 	Broken    []*judge.Result   // those of After that were constraints: a condition that looks at the length, say
+	Lengths   decide.Verdict    // of a plan: the worst of rules that limit lengths; 0: none but passes
 	Advice    []*judge.Result   // advice that fails on the plan
 	Conflicts []*judge.Conflict // faults of the books that show on the set
 	Rules     int               // how many rules ask something of the lengths

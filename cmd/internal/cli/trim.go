@@ -6,6 +6,7 @@ import (
 	"io"
 
 	"ferrule/engine/club"
+	"ferrule/engine/decide"
 	"ferrule/engine/judge"
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
@@ -49,7 +50,7 @@ func runTrim(c *call) error {
 		p := &trim.Plan{Set: set} // of refused rows alone
 		if len(set.Clubs) > 0 {
 			p = trim.Make(j, set, how)
-			c.done.apart = c.done.apart || !p.Feasible || len(p.Broken) > 0
+			c.done.apart = c.done.apart || !p.Feasible || p.Lengths == decide.Fail
 			c.done.faulty = c.done.faulty || p.TooLarge
 		}
 		doubtful := j.Doubts(set)
@@ -57,7 +58,7 @@ func runTrim(c *call) error {
 			w.Add(p, doubtful)
 		}
 		c.done.tally.Conflicts += len(p.Conflicts)
-		c.done.untold = c.done.untold || len(p.Open) > 0
+		c.done.untold = c.done.untold || p.Lengths != 0
 	}, func() string {
 		head.Waivers = l.Waived(c.day, false, j)
 		return ""

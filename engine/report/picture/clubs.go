@@ -80,7 +80,7 @@ func (b *Bag) Result(r *judge.Result) {
 	var about []*cell
 	b.read(r, r.Steps, func(s eval.Step, k *cell, excepts bool) {
 		if k.lacking = k.lacking || s.What == eval.StepMissing; s.What != eval.StepMissing {
-			k.text = reading(r, s)
+			k.text = asRead(r, s)
 		}
 		if !excepts && slices.ContainsFunc(r.Subject.Clubs, func(c *club.Club) bool { return c.ID == s.Club }) {
 			about = also(about, k)
@@ -167,8 +167,8 @@ func (b *Bag) cell(id, property string) *cell {
 	return of[property]
 }
 
-// reading is what was read, with how far it may be off where that is known.
-func reading(r *judge.Result, s eval.Step) string {
+// asRead is what was read, with how far it may be off where that is known.
+func asRead(r *judge.Result, s eval.Step) string {
 	text := wording.StepAmount(r, s)
 	switch {
 	case s.Half.Known():

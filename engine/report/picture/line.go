@@ -37,6 +37,32 @@ func figures(like unit.Amount) func(base float64) string {
 	}
 }
 
+// lanesOf is a picture of lanes on a scale of amounts like one. What it shows is what their words say.
+func lanesOf(title string, like unit.Amount, list ...doc.Lane) *doc.Lanes {
+	out := &doc.Lanes{Title: title, Unit: like.Unit, Figure: figures(like), List: list}
+	var says []string
+	for _, l := range list {
+		says = append(says, l.Words+".")
+	}
+	out.Text = strings.Join(says, " ")
+	return out
+}
+
+// reading is a lane with a value that may be off by so much.
+func reading(words string, tone doc.Tone, at, off float64) doc.Lane {
+	return doc.Lane{Words: words, Parts: []doc.Stretch{{Look: doc.Read, Tone: tone, At: at, From: at - off, To: at + off}}}
+}
+
+// limitsOf are the ends of the limit of a result, in base units.
+func limitsOf(r *judge.Result) (ends []float64) {
+	for _, end := range []unit.Amount{r.Lower, r.Upper} {
+		if end.Known() {
+			ends = append(ends, end.Base)
+		}
+	}
+	return ends
+}
+
 // expanded is how far a value may be off either way; 0 where that is not known.
 func expanded(r *judge.Result) float64 {
 	if !r.Uncertainty.Known() || r.Uncertainty.Base == 0 {
@@ -52,39 +78,30 @@ func Line(r *judge.Result) *doc.Lanes {
 	if words == "" || !r.Value.Known() || r.Bound == nil {
 		return nil
 	}
-	out := &doc.Lanes{Title: wording.Subject(r.Subject) + ": " + wording.ValueName(r.Rule),
-		Unit: r.Value.Unit, Figure: figures(r.Value)}
-	add := func(words string, parts ...doc.Stretch) {
-		out.List = append(out.List, doc.Lane{Words: words, Parts: parts})
-		out.Text += words + ". "
-	}
 	limits := "Limit: " + words + " " + limit
 	if _, allowing, ok := strings.Cut(wording.Visible(r.Bound.Words()), " allowing "); ok {
 		limits += ", with an allowance of " + allowing
 	}
-	add(limits, within(r)...)
-	for _, end := range []unit.Amount{r.Lower, r.Upper} {
-		if end.Known() {
-			out.Lines = append(out.Lines, end.Base)
-		}
-	}
+	list := []doc.Lane{{Words: limits, Parts: within(r)}}
 	if words := wording.Acceptance(r, false); words != "" {
-		var parts []doc.Stretch
-		if from, to := ends(r.PassFrom, r.PassTo); from <= to && !r.NoneCanPass && (r.PassFrom.Known() || r.PassTo.Known()) {
-			parts = append(parts, doc.Stretch{Look: doc.Solid, From: from, To: to})
+		passes := doc.Lane{Words: "Passes " + words}
+		from, to := ends(r.PassFrom, r.PassTo)
+		if from <= to && !r.NoneCanPass && (r.PassFrom.Known() || r.PassTo.Known()) {
+			passes.Parts = []doc.Stretch{{Look: doc.Solid, From: from, To: to}}
 		}
-		add("Passes "+words, parts...)
+		list = append(list, passes)
 	}
-	u, says := expanded(r), "Value: "+r.Figure(r.Value)
+	value := "Value: " + r.Figure(r.Value)
 	if off := wording.OffBy(r); off != "" {
-		says = r.Value.Unit.Bare(says) + " ± " + off
+		value = r.Value.Unit.Bare(value) + " ± " + off
 	}
-	add(says, doc.Stretch{Look: doc.Read, Tone: Tone(r.Verdict), At: r.Value.Base, From: r.Value.Base - u, To: r.Value.Base + u})
+	list = append(list, reading(value, Tone(r.Verdict), r.Value.Base, expanded(r)))
 	for _, raw := range converted(r) {
-		add("Read: "+wording.StepAmount(r, raw)+" by "+wording.Visible(raw.Method),
-			doc.Stretch{Look: doc.Read, At: raw.Amount.Base, From: raw.Amount.Base, To: raw.Amount.Base})
+		read := "Read: " + wording.StepAmount(r, raw) + " by " + wording.Visible(raw.Method)
+		list = append(list, reading(read, doc.Plain, raw.Amount.Base, 0))
 	}
-	out.Text = strings.TrimSpace(out.Text)
+	out := lanesOf(wording.Subject(r.Subject)+": "+wording.ValueName(r.Rule), r.Value, list...)
+	out.Lines = limitsOf(r)
 	return out
 }
 

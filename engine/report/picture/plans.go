@@ -3,8 +3,9 @@ package picture
 // This file makes the pictures of plans, of agreement, of risk and of two editions.
 
 import (
+	"fmt"
 	"math"
-	"strings"
+	"slices"
 
 	"ferrule/engine/build"
 	"ferrule/engine/compare"
@@ -51,18 +52,18 @@ func Cutting(k *build.Club) doc.Work {
 // shaft is a raw shaft to scale, its tip at the left: what comes off, what stays, and the cap beyond it.
 func shaft(k *build.Club) *doc.Lanes {
 	tip, butt := k.TipTrim.Base, k.TipTrim.Base+k.Finished.Base
-	out := &doc.Lanes{Title: "Shaft " + wording.Visible(k.Shaft), Unit: k.Raw.Unit, Figure: figures(k.Raw), Lines: []float64{tip, butt},
-		Text: "From the tip at the left: " + k.TipTrim.String() + " off the tip, " + k.Finished.String() + " finished, " +
-			k.ButtCut.String() + " left over at the butt, of a raw shaft of " + k.Raw.String() + "."}
 	raw := []doc.Stretch{{Look: doc.Solid, From: tip, To: butt}, {Look: doc.Off, From: butt, To: k.Raw.Base}}
 	if tip > 0 {
 		raw = append(raw, doc.Stretch{Look: doc.Off, From: 0, To: tip})
 	}
-	out.List = []doc.Lane{{Words: "raw " + k.Raw.String() + ", tip left", Parts: raw}}
+	out := lanesOf("Shaft "+wording.Visible(k.Shaft), k.Raw, doc.Lane{Words: "raw " + k.Raw.String() + ", tip left", Parts: raw})
+	out.Lines = []float64{tip, butt}
+	out.Text = fmt.Sprintf("From the tip at the left: %s off the tip, %s finished, %s left over at the butt, of a raw shaft "+
+		"of %s.", k.TipTrim, k.Finished, k.ButtCut, k.Raw)
 	for _, s := range k.Over {
 		if s.Name == "cap" && s.Amount.Known() {
-			out.List = append(out.List, doc.Lane{Words: "cap " + s.Amount.String(),
-				Parts: []doc.Stretch{{Look: doc.Solid, From: butt, To: butt + math.Abs(s.Amount.Base)}}})
+			cap := doc.Stretch{Look: doc.Solid, From: butt, To: butt + math.Abs(s.Amount.Base)}
+			out.List = append(out.List, doc.Lane{Words: "cap " + s.Amount.String(), Parts: []doc.Stretch{cap}})
 			out.Text += " The cap comes beyond the butt as cut."
 		}
 	}
@@ -119,29 +120,22 @@ func Sum(k *build.Club) []doc.Fact {
 
 // Trimmed are the clubs of a plan before and after their cuts, on one scale; nil where nothing is cut or added.
 func Trimmed(p *trim.Plan, like *unit.Unit) *doc.Lanes {
-	amount := func(nm float64) unit.Amount { return unit.Amount{Base: nm, Unit: like} }
-	out := &doc.Lanes{Title: "Before and after", Unit: like, Figure: figures(amount(0))}
-	changed := false
-	for _, c := range p.Cuts {
-		then := c.Length + c.By
-		l := doc.Lane{Words: wording.Visible(c.Club.Spoken()) + " " + amount(c.Length).Written(), Parts: []doc.Stretch{
-			{Look: doc.Solid, From: math.Inf(-1), To: min(then, c.Length)}, {Look: doc.Off, From: min(then, c.Length), To: max(then, c.Length)}}}
-		switch {
-		case c.By < 0:
-			l.Words += " to " + amount(then).Written()
-		case c.By > 0:
-			l.Words += ", extended to " + amount(then).Written()
-		default:
-			l.Parts = l.Parts[:1]
-		}
-		changed = changed || c.By != 0
-		out.Text += l.Words + ". "
-		out.List = append(out.List, l)
-	}
-	if out.Text = strings.TrimSpace(out.Text); !changed {
+	if !slices.ContainsFunc(p.Cuts, func(c trim.Cut) bool { return c.By != 0 }) {
 		return nil
 	}
-	return out
+	amount := func(nm float64) unit.Amount { return unit.Amount{Base: nm, Unit: like} }
+	var list []doc.Lane
+	for _, c := range p.Cuts {
+		then := c.Length + c.By
+		l := doc.Lane{Words: wording.Visible(c.Club.Spoken()) + " " + amount(c.Length).Written()}
+		l.Parts = []doc.Stretch{{Look: doc.Solid, From: math.Inf(-1), To: min(then, c.Length)}}
+		if c.By != 0 {
+			l.Words += map[bool]string{false: " to ", true: ", extended to "}[c.By > 0] + amount(then).Written()
+			l.Parts = append(l.Parts, doc.Stretch{Look: doc.Off, From: min(then, c.Length), To: max(then, c.Length)})
+		}
+		list = append(list, l)
+	}
+	return lanesOf("Before and after", amount(0), list...)
 }
 
 // Agreement are two readings with how far each may be off; nil where one is not known.
@@ -150,7 +144,6 @@ func Agreement(p *compare.Agreement) *doc.Lanes {
 	if !first.Known() || !p.Readings[1].Value.Known() {
 		return nil
 	}
-	out := &doc.Lanes{Title: wording.Visible(p.Property.Name) + " by two people", Unit: first.Unit, Figure: figures(first)}
 	tone := doc.Open
 	switch {
 	case p.Told && p.Same:
@@ -158,18 +151,16 @@ func Agreement(p *compare.Agreement) *doc.Lanes {
 	case p.Told:
 		tone = doc.Fail
 	}
+	var list []doc.Lane
 	for i, l := range p.Readings {
-		words, u := [...]string{"first ", "second "}[i]+l.Value.String(), 0.0
+		words, off := [...]string{"first ", "second "}[i]+l.Value.String(), 0.0
 		if l.Expanded.Known() {
-			u = l.Expanded.Base
+			off = l.Expanded.Base
 			words = first.Unit.Bare(words) + " ± " + wording.Rounded(l.Expanded, math.Ceil)
 		}
-		out.Text += words + ". "
-		at := l.Value.Base
-		out.List = append(out.List, doc.Lane{Words: words, Parts: []doc.Stretch{{Look: doc.Read, Tone: tone, At: at, From: at - u, To: at + u}}})
+		list = append(list, reading(words, tone, l.Value.Base, off))
 	}
-	out.Text = strings.TrimSpace(out.Text)
-	return out
+	return lanesOf(wording.Visible(p.Property.Name)+" by two people", first, list...)
 }
 
 // Moved is where a value was allowed to lie and is now, with a value that shows it; nil where one of two results has no
@@ -178,42 +169,33 @@ func Moved(old, new *judge.Result) *doc.Lanes {
 	if old == nil || new == nil || old.Bound == nil || new.Bound == nil {
 		return nil
 	}
-	out := &doc.Lanes{Title: "What was allowed, and is"}
+	var limits, values []doc.Lane
 	for i, r := range []*judge.Result{old, new} {
 		words, amount := wording.Limit(r)
 		if words == "" || !r.Value.Known() {
 			return nil
 		}
 		when := [...]string{"was: ", "is: "}[i]
-		out.Text += when + words + " " + amount + ". "
-		out.List = append(out.List, doc.Lane{Words: when + words + " " + amount, Parts: within(r)})
-		out.Unit, out.Figure = r.Value.Unit, figures(r.Value)
-	}
-	for i, r := range []*judge.Result{old, new} {
-		if i == 1 && r.Value == old.Value && r.Verdict == old.Verdict {
-			break
+		limits = append(limits, doc.Lane{Words: when + words + " " + amount, Parts: within(r)})
+		if i == 0 || r.Value != old.Value || r.Verdict != old.Verdict {
+			says := r.Figure(r.Value) + " " + when + r.Verdict.String()
+			values = append(values, reading(says, Tone(r.Verdict), r.Value.Base, 0))
 		}
-		says := r.Figure(r.Value) + [...]string{" was: ", " is: "}[i] + r.Verdict.String()
-		out.Text += says + ". "
-		out.List = append(out.List, doc.Lane{Words: says, Parts: []doc.Stretch{{Look: doc.Read, Tone: Tone(r.Verdict), At: r.Value.Base,
-			From: r.Value.Base, To: r.Value.Base}}})
 	}
-	out.Text = strings.TrimSpace(out.Text)
-	return out
+	return lanesOf("What was allowed, and is", new.Value, slices.Concat(limits, values)...)
 }
 
 // Curve is the operating curve of a rule.
 func Curve(r *compare.Risk) *doc.Curve {
 	out := &doc.Curve{Title: "How one reading is decided, by the true length", Unit: r.Uncertainty.Unit,
-		Figure: figures(unit.Amount{Unit: r.Uncertainty.Unit}), Close: r.Decision.Kind == decide.ThreeWay}
-	words, limit := wording.Limit(&r.Result)
-	out.Text = "The share of readings that pass, fail" + map[bool]string{true: " or are too close to call"}[out.Close] +
-		", for clubs of each true length; the limit is " + words + " " + limit + "."
-	for _, end := range []unit.Amount{r.Lower, r.Upper} {
-		if end.Known() {
-			out.Limits = append(out.Limits, end.Base)
-		}
+		Figure: figures(unit.Amount{Unit: r.Uncertainty.Unit}), Limits: limitsOf(&r.Result),
+		Close: r.Decision.Kind == decide.ThreeWay}
+	says := "pass or fail"
+	if out.Close {
+		says = "pass, fail or are too close to call"
 	}
+	words, limit := wording.Limit(&r.Result)
+	out.Text = fmt.Sprintf("The share of readings that %s, for clubs of each true length; the limit is %s %s.", says, words, limit)
 	for _, c := range r.Curve() {
 		out.Points = append(out.Points, doc.CurvePoint{At: c.True.Base, Pass: c.Pass, Close: c.TooClose, Fail: c.Fail})
 	}
