@@ -363,13 +363,13 @@ func TestDryFits(t *testing.T) {
 	// set within 1 deg: 1.4/sin 61°·0.0174533 = 0.027937; 2·√((0.03125² + 0.015625² + 0.027937²)/3) = 0.05166.
 	c := one(t, s, dry, "6 iron,s1,39 in,0 in,1 in,37 1/2 in,soled,61 deg,37 7/16 in,bare")
 	inches(t, "expected", c.Dry.Expected, 37.375, 1e-9)
-	inches(t, "difference", c.Dry.Difference, 0.0625, 1e-9)
+	inches(t, "difference", c.Dry.Difference.Value, 0.0625, 1e-9)
 	inches(t, "U", c.Dry.Expanded, 0.05166, 1e-5)
 	if c.Dry.Fit != build.Out {
 		t.Errorf("1/16 in off with U 0.0517 in is %v", c.Dry.Fit)
 	}
-	if c := one(t, s, dry, "6 iron,s1,39 in,0 in,1 in,37 1/2 in,soled,61 deg,37 3/8 in,bare"); c.Dry.Fit != build.AsPlanned || c.Dry.Difference.Base != 0 {
-		t.Errorf("as planned: %v, %v", c.Dry.Fit, c.Dry.Difference)
+	if c := one(t, s, dry, "6 iron,s1,39 in,0 in,1 in,37 1/2 in,soled,61 deg,37 3/8 in,bare"); c.Dry.Fit != build.AsPlanned || c.Dry.Difference.Value.Base != 0 {
+		t.Errorf("as planned: %v, %v", c.Dry.Fit, c.Dry.Difference.Value)
 	}
 	// The same method as the target's at the cap's edge, so gripped: the cap counts, U = 2·√((1/16² + 1/64² + 0.027937² + 1/32²)/3).
 	c = one(t, s, dry, "6 iron,s1,39 in,0 in,1 in,37 1/2 in,soled,61 deg,37 3/8 in,soled")
@@ -377,7 +377,7 @@ func TestDryFits(t *testing.T) {
 	inches(t, "U", c.Dry.Expanded, 2*math.Sqrt((0.0625*0.0625+0.015625*0.015625+0.027937*0.027937+0.03125*0.03125)/3), 1e-5)
 	// Repeats: the mean, and the t-factor in place of 2.
 	c = one(t, s, dry, "6 iron,s1,39 in,0 in,1 in,37 1/2 in,soled,61 deg,37 3/8 in | 37 7/16 in | 37 5/16 in,bare")
-	inches(t, "mean less plan", c.Dry.Difference, 0, 1e-9)
+	inches(t, "mean less plan", c.Dry.Difference.Value, 0, 1e-9)
 	if c.Dry.Expanded.Base <= one(t, s, dry, "6 iron,s1,39 in,0 in,1 in,37 1/2 in,soled,61 deg,37 3/8 in,bare").Dry.Expanded.Base {
 		t.Error("repeats that scatter by a sixteenth leave U as it was")
 	}

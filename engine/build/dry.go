@@ -5,7 +5,6 @@ package build
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"ferrule/engine/club"
@@ -31,16 +30,13 @@ func (f Fit) String() string { return [...]string{"", "as-planned", "out", "unme
 
 // DryFit compares a reading of an assembled, unglued club with the plan.
 type DryFit struct {
-	Reading    unit.Amount // the mean of repeats
-	By         string      // its method
-	Expected   unit.Amount // what the method would read on the club as planned
-	Difference unit.Amount // the reading less that
-	Expanded   unit.Amount // U of the difference; no amount: it cannot be known
-	Budget     []judge.Component
-	Fit        Fit
-	Lacks      []value.Lack // of Unmeasured
+	Reading  unit.Amount // the mean of repeats
+	By       string      // its method
+	Expected unit.Amount // what the method would read on the club as planned
+	Fit      Fit
+	Lacks    []value.Lack // of Unmeasured
 
-	difference judge.Difference
+	judge.Difference // the reading less what is expected
 }
 
 // dryFit works out the dry fit of a club of a set that was fitted dry.
@@ -72,18 +68,13 @@ func (b *Builder) dryFit(k *Club, p *Plan) *fault {
 	if !read.Value.Known() || !expected.Value.Known() {
 		return nil
 	}
-	d.difference = b.judge.Less(read, expected)
-	d.Expected, d.Difference, d.Expanded, d.Budget = expected.Value, d.difference.Value, d.difference.Expanded,
-		d.difference.Budget
-	if unit.Compare(read.Value.Base, expected.Value.Base) == 0 {
-		d.Difference.Base = 0
-	}
+	d.Expected, d.Difference = expected.Value, b.judge.Less(read, expected)
 	switch {
 	case !d.Expanded.Known():
-	case unit.Compare(math.Abs(d.Difference.Base), d.Expanded.Base) > 0:
-		d.Fit = Out
-	default:
+	case d.Within():
 		d.Fit = AsPlanned
+	default:
+		d.Fit = Out
 	}
 	return nil
 }

@@ -84,9 +84,9 @@ func newFits(clubs []Club) *fits {
 	for i := range clubs {
 		if d := clubs[i].Dry; d != nil && d.Expanded.Known() {
 			f.clubs = append(f.clubs, &clubs[i])
-			f.off = append(f.off, inch.FromBase(d.Difference.Base))
+			f.off = append(f.off, inch.FromBase(d.Value.Base))
 			f.shafts = append(f.shafts, inch.FromBase(clubs[i].shaft))
-			ds = append(ds, d.difference)
+			ds = append(ds, d.Difference)
 		}
 	}
 	nm := inch.ToBase(1)

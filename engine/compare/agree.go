@@ -121,13 +121,12 @@ type Agreement struct {
 	Property   catalogue.Property
 	By         string          // the method that both lengths are brought to: that of the first's row
 	Readings   [2]judge.Length // of the first and the second, by By
-	Difference unit.Amount     // the first less the second
-	Expanded   unit.Amount     // expanded uncertainty of the difference
-	Budget     []judge.Component
-	En         float64 // Difference / Expanded; NaN where it is not known, or where Expanded is 0
-	Told, Same bool    // whether that is known, and whether they agree
+	En         float64         // the difference divided by Expanded; NaN where it is not known, or where Expanded is 0
+	Told, Same bool            // whether that is known, and whether they agree
 	Lacks      []value.Lack
 	Suspects   []Suspect // of two that disagree, the likeliest first
+
+	judge.Difference // the first less the second
 }
 
 // Suspect is a component that would have to be wrong, alone, by so much that two
@@ -208,20 +207,16 @@ func (a *Agreement) others(j *judge.Judge) {
 // compare divides the difference of both readings by its expanded uncertainty.
 func (a *Agreement) compare(j *judge.Judge) {
 	d := j.Less(a.Readings[0], a.Readings[1])
-	a.Difference = d.Value
-	if unit.Compare(a.Readings[0].Value.Base, a.Readings[1].Value.Base) == 0 {
-		a.Difference.Base = 0
-	}
 	if len(value.Needs(a.Lacks)) > 0 || !d.Expanded.Known() {
+		a.Value = d.Value
 		return
 	}
-	a.Expanded, a.Budget, a.Told = d.Expanded, d.Budget, true
+	a.Difference, a.Told = d, true
 	if d.Expanded.Base == 0 {
-		a.Same = a.Difference.Base == 0
+		a.Same = d.Value.Base == 0
 		return
 	}
-	a.En = a.Difference.Base / d.Expanded.Base
-	a.Same = unit.Compare(math.Abs(a.Difference.Base), d.Expanded.Base) <= 0
+	a.En, a.Same = d.Value.Base/d.Expanded.Base, d.Within()
 	if !a.Same {
 		a.suspect()
 	}
@@ -230,7 +225,7 @@ func (a *Agreement) compare(j *judge.Judge) {
 // Forget drops how the two readings were built up and keeps the result, and what a picture shows of them: of very
 // many pairs the steps are not shown.
 func (a *Agreement) Forget() {
-	a.Budget = nil
+	a.Difference = judge.Difference{Value: a.Value, Expanded: a.Expanded}
 	for i, l := range a.Readings {
 		a.Readings[i] = judge.Length{Value: l.Value, Expanded: l.Expanded}
 	}
@@ -243,7 +238,7 @@ func (a *Agreement) suspect() {
 		if c.Sensitivity == 0 || len(a.Suspects) == mostSuspects {
 			continue
 		}
-		off := unit.Amount{Base: math.Abs(a.Difference.Base / c.Sensitivity), Unit: c.Source.Unit}
+		off := unit.Amount{Base: math.Abs(a.Value.Base / c.Sensitivity), Unit: c.Source.Unit}
 		a.Suspects = append(a.Suspects, Suspect{Name: c.Name, Of: a.owner(c), Off: off, Half: c.Half})
 	}
 }

@@ -184,7 +184,7 @@ func TestOtherPropertiesAgree(t *testing.T) {
 		if !a.Told {
 			continue
 		}
-		if d, u := a.Difference.Unit.FromBase(a.Difference.Base), a.Expanded.Unit.FromBase(a.Expanded.Base); math.Abs(d-c.difference) > 1e-9 || math.Abs(u-c.u) > 1e-9 {
+		if d, u := a.Difference.Value.Unit.FromBase(a.Difference.Value.Base), a.Expanded.Unit.FromBase(a.Expanded.Base); math.Abs(d-c.difference) > 1e-9 || math.Abs(u-c.u) > 1e-9 {
 			t.Errorf("%s: %v +/- %v, want %v +/- %v", what, d, u, c.difference, c.u)
 		}
 		if a.Same != (math.Abs(c.difference) <= c.u) || math.IsNaN(a.En) != (c.u == 0) {
@@ -220,7 +220,7 @@ func TestTheDifferenceAgainstDrawnErrors(t *testing.T) {
 	mean := sum / trials
 	u := math.Sqrt(squares/trials - mean*mean)
 	const inch = 25.4e6
-	if got := a.Difference.Base / inch; math.Abs(got-(46-(47.625-0.125-height(1.75, 9, 4.2, 1.3, 32*degree)))) > 1e-9 {
+	if got := a.Difference.Value.Base / inch; math.Abs(got-(46-(47.625-0.125-height(1.75, 9, 4.2, 1.3, 32*degree)))) > 1e-9 {
 		t.Errorf("the difference is %v in", got)
 	}
 	if got := a.Expanded.Base / inch / 2; math.Abs(got/u-1) > 0.02 {
@@ -249,8 +249,8 @@ func TestALieIsTakenFromTheOtherSheet(t *testing.T) {
 		agreed(t, p, columns, "d1,driver,46 in,soled,", "d1,driver,47 5/8 in,wall,58 deg"),
 		agreed(t, p, columns, "d1,driver,46 in,soled,58 deg", "d1,driver,47 5/8 in,wall,"),
 	} {
-		if !one.Told || one.Difference != both.Difference || one.Expanded != both.Expanded {
-			t.Errorf("the difference is %v +/- %v, with both lies %v +/- %v", one.Difference, one.Expanded, both.Difference, both.Expanded)
+		if !one.Told || one.Difference.Value != both.Difference.Value || one.Expanded != both.Expanded {
+			t.Errorf("the difference is %v +/- %v, with both lies %v +/- %v", one.Difference.Value, one.Expanded, both.Difference.Value, both.Expanded)
 		}
 	}
 	if none := agreed(t, p, columns, "d1,driver,46 in,soled,", "d1,driver,47 5/8 in,wall,"); none.Told || !slices.Equal(value.Needs(none.Lacks), []string{"lie"}) {
@@ -274,8 +274,8 @@ func TestAgreementWhicheverComesFirst(t *testing.T) {
 		if !a.Told || a.Same != b.Same || a.Same != (math.Abs(a.En) <= 1) {
 			t.Fatalf("%s and %s: told %v, same %v and %v, En %v", first, second, a.Told, a.Same, b.Same, a.En)
 		}
-		if math.Abs(a.Difference.Base+b.Difference.Base) > 1 || math.Abs(a.Expanded.Base-b.Expanded.Base) > 1 {
-			t.Fatalf("%s and %s: %v +/- %v, the other way %v +/- %v", first, second, a.Difference, a.Expanded, b.Difference, b.Expanded)
+		if math.Abs(a.Difference.Value.Base+b.Difference.Value.Base) > 1 || math.Abs(a.Expanded.Base-b.Expanded.Base) > 1 {
+			t.Fatalf("%s and %s: %v +/- %v, the other way %v +/- %v", first, second, a.Difference.Value, a.Expanded, b.Difference.Value, b.Expanded)
 		}
 		if a.Same != (len(a.Suspects) == 0) {
 			t.Fatalf("%d suspects of two that agree: %v", len(a.Suspects), a.Same)
@@ -294,14 +294,14 @@ func TestAgreementWhicheverComesFirst(t *testing.T) {
 			parts := strings.Split(*mended, ",")
 			fmt.Sscan(parts[2], &n)
 			by = parts[3]
-			change := -a.Difference.Base
+			change := -a.Difference.Value.Base
 			if mended == &second {
 				change = -change
 			}
 			old := *mended
 			*mended = fmt.Sprintf("i5,5 iron,%.9f,%s,%d", n+math.Copysign(s.Off.Base, change)/25.4e6, by, lie)
-			if c := agreed(t, p, columns, first, second); math.Abs(c.Difference.Base) > 2 {
-				t.Fatalf("with %s it still differs by %v", *mended, c.Difference)
+			if c := agreed(t, p, columns, first, second); math.Abs(c.Difference.Value.Base) > 2 {
+				t.Fatalf("with %s it still differs by %v", *mended, c.Difference.Value)
 			}
 			*mended = old
 		}

@@ -189,23 +189,21 @@ func (o Steps) limits(c *Constraint) (low, high float64) {
 		}
 		return low, high
 	}
-	if !math.IsInf(high, 1) {
-		high = math.Floor(high + 1e-6)
-		for range 2 {
-			if !c.Passes(high * step) {
-				high--
-			}
+	return c.whole(low, step, -1), c.whole(high, step, 1)
+}
+
+// whole is the last whole number of steps up to a limit, or down to one, at which the value passes.
+func (c *Constraint) whole(limit, step, up float64) float64 {
+	if math.IsInf(limit, 0) {
+		return limit
+	}
+	n := up * math.Floor(up*limit+1e-6)
+	for range 2 {
+		if !c.Passes(n * step) {
+			n -= up
 		}
 	}
-	if !math.IsInf(low, -1) {
-		low = math.Ceil(low - 1e-6)
-		for range 2 {
-			if !c.Passes(low * step) {
-				low++
-			}
-		}
-	}
-	return low, high
+	return n
 }
 
 // Held is what an edge of a solution comes from, of a spread the two clubs; zero for none and for an edge that comes

@@ -5,6 +5,7 @@ package judge
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"ferrule/engine/club"
@@ -177,12 +178,18 @@ type Difference struct {
 func (j *Judge) Less(l, m Length) Difference {
 	v := value.Linear(l.value.Num-m.value.Num, l.value, 1, m.value, -1)
 	d := Difference{Value: unit.Amount{Base: v.Num, Unit: l.Value.Unit}, parts: v.Parts}
+	if unit.Compare(l.Value.Base, m.Value.Base) == 0 {
+		d.Value.Base = 0
+	}
 	if v.Unsure == nil {
 		d.U, d.Expanded, _ = expanded(v, l.Value.Unit)
 		d.Budget = j.program.budget(v.Parts, l.Value.Unit)
 	}
 	return d
 }
+
+// Within reports whether the difference is no larger than how far it may be off, which is known.
+func (d *Difference) Within() bool { return unit.Compare(math.Abs(d.Value.Base), d.Expanded.Base) <= 0 }
 
 // Chart looks a club up in a chart. A row that depends on the whole set is not known.
 func (j *Judge) Chart(h *book.Chart, c *club.Club) Length {

@@ -113,7 +113,7 @@ func agreement(p *compare.Agreement, depth Depth) []doc.Block {
 		return []doc.Block{out}
 	}
 	if words := enWords(p.En); words != "" && depth == Full {
-		off, within := signed(p.Difference, p.Expanded)
+		off, within := signed(p.Difference.Value, p.Expanded)
 		out.Facts = append(out.Facts, doc.Fact{Label: "difference", Amount: off, Note: within + ", " + words})
 	}
 	out.Facts, out.Line = append(out.Facts, suspects(p)...), picture.Agreement(p)
@@ -135,14 +135,14 @@ func agreement(p *compare.Agreement, depth Depth) []doc.Block {
 
 // apartWords say how far two readings are apart, and how far they could be by chance; "" where that is not known.
 func apartWords(p *compare.Agreement) string {
-	off, within := wording.Beside(p.Difference, p.Expanded)
+	off, within := wording.Beside(p.Difference.Value, p.Expanded)
 	words := "the same"
 	switch {
-	case !p.Difference.Known():
+	case !p.Difference.Value.Known():
 		return ""
-	case p.Difference.Base > 0:
+	case p.Difference.Value.Base > 0:
 		words = "the first is " + off + " more"
-	case p.Difference.Base < 0:
+	case p.Difference.Value.Base < 0:
 		words = "the first is " + strings.TrimPrefix(off, "-") + " less"
 	}
 	if !p.Expanded.Known() {

@@ -189,7 +189,7 @@ func dryWords(c *club.Club, d *build.DryFit) (stamp string, tone doc.Tone, text 
 	if d.Fit == build.Unmeasured {
 		return "MISSING", doc.Open, "dry fit: " + wording.ReasonsOf(c, d.Lacks)
 	}
-	off, within := signed(d.Difference, d.Expanded)
+	off, within := signed(d.Difference.Value, d.Expanded)
 	text = fmt.Sprintf("dry fit %s by %s, planned %s: %s off, %s", d.Reading.Written(), d.By, d.Expected, off, within)
 	if d.Fit == build.Out {
 		return "OUT", doc.Fail, text + ". Do not glue."

@@ -392,19 +392,7 @@ func TestDiagnosticsSayTheirPlaceInCharacters(t *testing.T) {
 	want := `{
   "schema": "ferrule.vet/1",
   "diagnostics": [
-    {
-      "code": "unit-clash",
-      "severity": "error",
-      "file": "a.ferrule",
-      "line": 2,
-      "column": 6,
-      "end_line": 2,
-      "end_column": 9,
-      "message": "m",
-      "expected": null,
-      "hint": "3 deg",
-      "related": []
-    }
+    {"code":"unit-clash","severity":"error","file":"a.ferrule","line":2,"column":6,"end_line":2,"end_column":9,"message":"m","expected":null,"hint":"3 deg","related":[]}
   ]
 }
 `

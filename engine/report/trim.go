@@ -43,11 +43,10 @@ type trims struct {
 	plans   int // sets that have one
 	cut     int // clubs
 	longer  int
-	waiting int // sets in whose way something stands that is not measured
-	broken  int // plans that do not meet a length rule after all
-	unsure  int // plans of which that cannot be told
-	after   int // results that do not pass as planned
-	untold  int // those that cannot be told
+	waiting int          // sets in whose way something stands that is not measured
+	missed  map[bool]int // plans that do not meet a length rule after all, and those of which that cannot be told
+	after   int          // results that do not pass as planned
+	untold  int          // those that cannot be told
 	data.Notes
 }
 
@@ -65,8 +64,8 @@ func NewTrims(w io.Writer, head *data.Head, grid, extend unit.Amount, o Options)
 	if extend.Known() {
 		how += ", extensions up to " + extend.Written()
 	}
-	return &trims{paper: p, books: head.Books, grid: grid, extend: extend, head: doc.Head{Title: name, Right: head.On,
-		Notes: []string{"Plan of cuts: " + how + "; lengths by the method of each reading."}}}
+	return &trims{paper: p, books: head.Books, grid: grid, extend: extend, missed: map[bool]int{}, head: doc.Head{Title: name,
+		Right: head.On, Notes: []string{"Plan of cuts: " + how + "; lengths by the method of each reading."}}}
 }
 
 func (t *trims) Add(p *trim.Plan, doubtful []club.Doubt) {
@@ -79,12 +78,8 @@ func (t *trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 	switch {
 	case data.Shows(p):
 		t.plans++
-		switch {
-		case len(p.Broken) == 0:
-		case p.Lengths == decide.Fail:
-			t.broken++
-		default:
-			t.unsure++
+		if len(p.Broken) > 0 {
+			t.missed[p.Lengths == decide.Fail]++
 		}
 		after := len(failing(p.After))
 		t.after += after
@@ -104,30 +99,21 @@ func (t *trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 
 // length is a length of a club: in the unit of the grid where that is metric, else of its sheet.
 func (t *trims) length(c *club.Club, nm float64) unit.Amount {
-	if t.grid.Unit.Metric() {
-		return unit.Amount{Base: nm, Unit: t.grid.Unit}
+	in := t.grid.Unit
+	if !in.Metric() {
+		in = c.LengthUnit()
 	}
-	return unit.Amount{Base: nm, Unit: c.LengthUnit()}
+	return unit.Amount{Base: nm, Unit: in}
 }
 
 // set is the plan of a set.
 func (t *trims) set(p *trim.Plan) []doc.Block {
 	out := bagHead(p.Set)
 	switch {
-	case data.Shows(p) && p.Rules == 0:
-		says := "No rule asks anything of these lengths, so nothing is cut."
-		if p.Lengths != 0 {
-			says = "No rule asks anything of these lengths that a plan of cuts can be worked out for, so nothing is cut."
-		}
-		out = append(out, doc.Para{Text: says, Level: 1})
-		if len(p.After)+len(p.Conflicts)+p.Untold > 0 {
-			out = append(out, asPlanned(p)...)
-		}
 	case data.Shows(p):
 		out = append(append(out, t.planned(p)...), asPlanned(p)...)
 	case p.Feasible:
-		out = append(out, doc.Para{Tone: doc.Open, Text: "No plan yet: something is not measured.",
-			Level: 1})
+		out = append(out, doc.Para{Tone: doc.Open, Text: "No plan yet: something is not measured.", Level: 1})
 	default:
 		out = append(append(out, doc.Para{Tone: doc.Fail, Text: "No plan: " + noPlan(p), Level: 1, Hang: 1}),
 			t.blamed(p)...)
@@ -155,6 +141,9 @@ func noPlan(p *trim.Plan) string {
 
 // planned are the cuts of a plan, a line a club.
 func (t *trims) planned(p *trim.Plan) []doc.Block {
+	if p.Rules == 0 {
+		return []doc.Block{doc.Para{Text: "No rule asks for a cut that can be planned, so nothing is cut.", Level: 1}}
+	}
 	table := &doc.Table{Level: 1, Heads: []string{"club", "as read", "", "then", "for", "after that"}}
 	for _, c := range p.Cuts {
 		table.Rows = append(table.Rows, t.cutRow(c))
@@ -191,8 +180,8 @@ func asPlanned(p *trim.Plan) []doc.Block {
 		says := "this plan does not meet " + list(data.BrokenRules(p)) + " after all. "
 		switch {
 		case p.Lengths != decide.Fail:
-			says = "nobody can say whether this plan meets " + list(data.BrokenRules(p)) + ". " +
-				"The cut changes a measurement that decides it, and what that will be cannot be worked out."
+			says = "nobody can say whether this plan meets " + list(data.BrokenRules(p)) + ". The cut changes a measurement " +
+				"that decides it, and what that will be cannot be worked out."
 		case slices.ContainsFunc(p.Broken, func(r *judge.Result) bool { return r.Simulated }):
 			says += "A plan looks at two clubs at a time. Of several that are nearly alike, some two are more likely to be off " +
 				"to opposite sides."
@@ -215,11 +204,10 @@ func (t *trims) cutRow(c trim.Cut) doc.Row {
 	}
 	mass, _, swing := data.After(c, t.grid.Unit)
 	var foretold []string
-	if swing.Known() {
-		foretold = append(foretold, swing.String())
-	}
-	if mass.Known() {
-		foretold = append(foretold, mass.String())
+	for _, a := range []unit.Amount{swing, mass} {
+		if a.Known() {
+			foretold = append(foretold, a.String())
+		}
 	}
 	row := doc.Row{Cells: []string{wording.Called(c.Club), t.length(c.Club, c.Length).Written(), do,
 		t.length(c.Club, c.Length+c.By).Cut(), "", strings.Join(foretold, ", ")}}
@@ -287,10 +275,10 @@ func (t *trims) End() error {
 		{t.untold, doc.Open, but + "CAN BE JUDGED:", "result could not be judged", "results could not be judged"},
 		{t.waiting, doc.Open, lead, "set waits for a measurement", "sets wait for a measurement"},
 		unread(len(t.Refused), lead),
-		{t.unsure, doc.Open, "CUT NOTHING YET:", "plan may not meet a length rule", "plans may not meet a length rule"},
+		{t.missed[false], doc.Open, "CUT NOTHING YET:", "plan may not meet a length rule", "plans may not meet a length rule"},
 		{t.after, doc.Fail, but + "PASSES:", "result does not pass as planned", "results do not pass as planned"},
 		{t.sets - t.plans - t.waiting, doc.Fail, lead, "set without a plan", "sets without a plan"},
-		{t.broken, doc.Fail, "CUT NOTHING YET:", "plan does not meet a length rule after all",
+		{t.missed[true], doc.Fail, "CUT NOTHING YET:", "plan does not meet a length rule after all",
 			"plans do not meet a length rule after all"}}
 	out := outcomeOf("PLANNED:", slices.Insert(counts, 3, gaps(t.Order.Gaps(), lead)...)...)
 	if t.cut+t.longer == 0 {

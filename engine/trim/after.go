@@ -22,7 +22,8 @@ func (p *Plan) finish(j *judge.Judge, o Options, asked []*book.Rule) {
 	j.Set(set, judge.Sink{
 		Result: func(r *judge.Result) {
 			switch {
-			case r.Verdict == decide.Pass || r.Verdict == decide.Exempt || p.open(r):
+			case r.Verdict == decide.Pass || r.Verdict == decide.Exempt:
+			case r.Verdict == decide.Unmeasured && among(p.Open, r): // not worse than on the clubs as read
 			case !r.Rule.Decl.Advice:
 				p.unmet(r, slices.Contains(asked, r.Rule), loses(r, lost))
 			case r.Verdict == decide.Fail:
@@ -47,7 +48,8 @@ func (p *Plan) finish(j *judge.Judge, o Options, asked []*book.Rule) {
 // untrue that it needs.
 func (p *Plan) unmet(r *judge.Result, asked, lost bool) {
 	unmeasured := r.Verdict == decide.Unmeasured
-	ofLength := constrain.LooksAt(r.Rule.Value, catalogue.LengthID) && (!unmeasured || constrain.Waits(r))
+	ofLength := constrain.LooksAt(r.Rule.Value, catalogue.LengthID) &&
+		(!unmeasured || constrain.Waits(r) && !among(p.Waived, r))
 	switch {
 	case asked && !unmeasured: // too close is not what was asked either
 		p.Lengths = decide.Fail
@@ -100,10 +102,9 @@ func (p *Plan) planned(o Options) (set *club.Set, lost []loss) {
 	return set, lost
 }
 
-// open reports whether a result of the clubs as planned was not measured on the clubs as read either, or is waived, and
-// is no worse than that.
-func (p *Plan) open(r *judge.Result) bool {
-	return r.Verdict == decide.Unmeasured && slices.ContainsFunc(slices.Concat(p.Open, p.Waived), func(o *judge.Result) bool {
+// among reports whether a list has a result of that rule on those clubs.
+func among(list []*judge.Result, r *judge.Result) bool {
+	return slices.ContainsFunc(list, func(o *judge.Result) bool {
 		return o.Rule == r.Rule && slices.EqualFunc(o.Subject.Clubs, r.Subject.Clubs,
 			func(a, b *club.Club) bool { return a.ID == b.ID })
 	})
@@ -141,27 +142,23 @@ func put(c *club.Club, b measure.Body) {
 // bodyAfter is the club's mass and balance when it is longer by so much, with the names of what is
 // missing for it.
 func bodyAfter(c *club.Club, by float64, o Options) (after measure.Body, lacks []string) {
-	mass, weighed := c.Amount(catalogue.MassID)
-	if !weighed {
-		lacks = append(lacks, "mass")
+	need := func(id catalogue.ID, name string) float64 {
+		n, ok := c.Amount(id)
+		if !ok {
+			lacks = append(lacks, name)
+		}
+		return n
 	}
-	balance, balanced := c.Amount(catalogue.Balance)
-	if !balanced {
-		lacks = append(lacks, "balance")
-	}
-	q, said := c.Amount(catalogue.ButtMass)
-	if !said {
-		q, said = o.ButtMass, o.ButtMass > 0
-	}
-	if !said && by != 0 {
-		lacks = append(lacks, "butt-mass")
+	b := measure.Body{Mass: need(catalogue.MassID, "mass"), Balance: need(catalogue.Balance, "balance")}
+	if by != 0 {
+		q := o.ButtMass
+		if q == 0 || c.Has(catalogue.ButtMass) {
+			q = need(catalogue.ButtMass, "butt-mass")
+		}
+		b = b.CutButt(-by, q)
 	}
 	if lacks != nil {
 		return measure.Body{}, lacks
-	}
-	b := measure.Body{Mass: mass, Balance: balance}
-	if by != 0 {
-		b = b.CutButt(-by, q)
 	}
 	return b, nil
 }

@@ -115,24 +115,23 @@ func Make(j *judge.Judge, s *club.Set, o Options) *Plan {
 // the plans that extend the fewest clubs and add the least in total; they hold least, so there is one, and
 // the greatest of them cuts the least from every club. It is the only one that does.
 func (t *task) solve(p *Plan) bool {
-	n := len(t.clubs)
 	rules := t.system(true)
 	if s := bounds.Greatest(rules.N, rules.Edges); !s.Feasible() {
 		t.blame(p, rules, s.Ring)
 		return false
 	}
 	least := bounds.Least(rules.N, rules.Edges)
-	most := t.most()
-	all := t.upTo(rules, func(i int) float64 { return math.Min(most, math.Max(0, least.X[i])) })
+	most := math.Floor(t.Extend/t.Grid + 1e-9)
+	all := t.upTo(rules, func(i int) float64 { return min(most, max(0, least.X[i])) })
 	s := bounds.Greatest(all.N, all.Edges)
 	if !s.Feasible() {
 		t.tooShort(p, all, s.Ring)
 		return false
 	}
-	for i := range n {
+	for i := range t.clubs {
 		cut := &p.Cuts[i]
 		cut.Steps = int(math.Round(s.X[i]))
-		cut.By = float64(cut.Steps) * t.grid
+		cut.By = float64(cut.Steps) * t.Grid
 		switch {
 		case cut.Steps < 0:
 			cut.Held = all.Held(s.Holds[i], &s)
@@ -161,7 +160,7 @@ func (t *task) decides(i int, l constrain.Link) *club.Club {
 // blame finds the rules that contradict each other on the set.
 func (t *task) blame(p *Plan, s *constrain.System, ring []int) {
 	t.contradiction(p, s, ring)
-	finer := t.upTo(t.system(false), func(int) float64 { return t.extend / t.grid })
+	finer := t.upTo(t.system(false), func(int) float64 { return t.Extend / t.Grid })
 	found := bounds.Greatest(finer.N, finer.Edges)
 	p.Coarse = found.Feasible()
 }
@@ -185,9 +184,9 @@ func (t *task) tooShort(p *Plan, s *constrain.System, ring []int) {
 	exact := t.system(false)
 	least := bounds.Least(exact.N, exact.Edges)
 	for i := range t.clubs {
-		if least.X[i] > t.extend/t.grid+1e-6 {
+		if least.X[i] > t.Extend/t.Grid+1e-6 {
 			held := exact.Held(least.Holds[i], &least)
-			p.TooShort = append(p.TooShort, Short{t.decides(i, held), held.Rule(), least.X[i] * t.grid})
+			p.TooShort = append(p.TooShort, Short{t.decides(i, held), held.Rule(), least.X[i] * t.Grid})
 		}
 	}
 	t.contradiction(p, s, ring)
@@ -195,14 +194,4 @@ func (t *task) tooShort(p *Plan, s *constrain.System, ring []int) {
 	if !p.Coarse && len(p.Contradiction) == 1 {
 		p.Contradiction = nil
 	}
-}
-
-// hasLength reports whether a club, at any of its settings, has a length.
-func hasLength(c *club.Club) bool {
-	for ; c != nil; c = c.Next {
-		if c.Has(catalogue.LengthID) {
-			return true
-		}
-	}
-	return false
 }

@@ -1,12 +1,10 @@
-// Package data writes reports for other programs: JSON, JSON Lines, CSV, a line a finding, and JUnit, from plain
-// structs.
+// Package data writes reports for other programs: JSON, JSON Lines, CSV, a line a finding, and JUnit. What a table
+// for a spreadsheet shows too is a plain struct, which has its columns; any other object is its members in turn.
 //
 // data.go holds what is known of a check beside its results, and what a format of a check is; members.go the members
-// of "ferrule.report/1", json.go, csv.go and short.go the formats; document.go writes JSON. convert.go, agree.go,
-// trim.go, build.go, risk.go, diff.go, vet.go and test.go write what the other commands give.
+// of "ferrule.report/1", json.go, csv.go and short.go the formats; document.go writes JSON. readings.go, plans.go,
+// risk.go, diff.go, vet.go and test.go write what the other commands give.
 package data
-
-// Head is what is known before the first club is judged.
 
 import (
 	"strings"
@@ -18,6 +16,7 @@ import (
 	"ferrule/lang/catalogue"
 )
 
+// Head is what is known before the first club is judged.
 type Head struct {
 	Books      []*book.Book   // whose rules are judged, the named ones first
 	On         string         // the day of the check, 2026-05-02

@@ -11,6 +11,8 @@ import (
 	"ferrule/engine/decide"
 	"ferrule/engine/editions"
 	"ferrule/engine/report/wording"
+	"ferrule/engine/space"
+	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
@@ -34,22 +36,11 @@ type Stock struct {
 // Note takes in what is to be said of the rows of a set, read once for either edition. A row that one of them cannot read
 // is refused, a bad cell is not read where neither asks for it, and a column is unused where neither uses it.
 func (s *Stock) Note(old, new *club.Set, doubtful []club.Doubt) {
-	var refused, notRead []club.Refusal
-	own := 0
-	for i, set := range []*club.Set{old, new} {
-		for f := range set.NewlyRefused() {
-			if own += 1 - i; !slices.ContainsFunc(refused, func(g club.Refusal) bool { return g.Row == f.Row }) {
-				refused = append(refused, f)
-			}
-		}
-	}
-	for _, f := range slices.Concat(old.NotRead, new.NotRead) {
-		same := func(g club.Refusal) bool { return g.Row == f.Row }
-		if !slices.ContainsFunc(refused, same) &&
-			!slices.ContainsFunc(notRead, func(g club.Refusal) bool { return same(g) && g.Column == f.Column }) {
-			notRead = append(notRead, f)
-		}
-	}
+	own := slices.Collect(old.NewlyRefused())
+	refused := also(also(nil, own, sameRow), slices.Collect(new.NewlyRefused()), sameRow)
+	notRead := slices.DeleteFunc(also(also(nil, old.NotRead, sameCell), new.NotRead, sameCell), func(f club.Refusal) bool {
+		return slices.ContainsFunc(refused, func(g club.Refusal) bool { return sameRow(f, g) })
+	})
 	for _, u := range old.Unused {
 		if slices.ContainsFunc(new.Unused, func(v club.Unused) bool { return v.Row == u.Row && v.Column == u.Column }) {
 			s.Unused = append(s.Unused, u)
@@ -57,38 +48,32 @@ func (s *Stock) Note(old, new *club.Set, doubtful []club.Doubt) {
 	}
 	s.Refused, s.NotRead = append(s.Refused, refused...), append(s.NotRead, notRead...)
 	s.Doubtful.Add(doubtful)
-	s.Rows += old.Rows + own - len(refused)
+	s.Rows += old.Rows + len(own) - len(refused)
 	s.Order.Add(old.Order)
-	for _, f := range new.Order.Refused {
-		if !slices.ContainsFunc(s.Order.Refused, func(g club.Refusal) bool { return g.Row == f.Row }) {
-			s.Order.Refused = append(s.Order.Refused, f)
-		}
-	}
+	s.Order.Refused = also(s.Order.Refused, new.Order.Refused, sameRow)
 	s.Superseded, s.Skipped = s.Superseded+old.Superseded, s.Skipped+old.Skipped
 }
 
-type jsonContrast struct {
-	On *string `json:"on"`
-	jsonRows
-	Subject jsonShown `json:"subject"`
-	Old     *string   `json:"old"`
-	New     *string   `json:"new"`
+func sameRow(f, g club.Refusal) bool { return f.Row == g.Row }
+
+func sameCell(f, g club.Refusal) bool { return f.Row == g.Row && f.Column == g.Column }
+
+// also adds to a list those that are the same as none in it.
+func also(list, more []club.Refusal, same func(f, g club.Refusal) bool) []club.Refusal {
+	for _, f := range more {
+		if !slices.ContainsFunc(list, func(g club.Refusal) bool { return same(f, g) }) {
+			list = append(list, f)
+		}
+	}
+	return list
 }
 
-type jsonChange struct {
-	Rule    string        `json:"rule"`
-	What    string        `json:"what"`
-	Message string        `json:"message"`
-	Witness *jsonContrast `json:"witness"`
-}
-
-type jsonEffect struct {
-	Rule      string      `json:"rule"`
-	Subject   jsonSubject `json:"subject"`
-	Old       *string     `json:"old"`
-	New       *string     `json:"new"`
-	OldMargin *jsonAmount `json:"old_margin"`
-	NewMargin *jsonAmount `json:"new_margin"`
+// witnessOf are the members of a witness: its day, its rows, ready to be lines of a sheet and of an order, and what it
+// is about.
+func witnessOf(on book.Day, rows []space.Row, of ast.SubjectKind, set string, clubs []string) object {
+	sheet, order := space.Split(rows)
+	return append(object{"on", textOrNull(on.String()), "rows", sheet}.with(len(order) > 0, "order", order),
+		"subject", jsonShown{wording.Kind(of), set, append([]string{}, clubs...)})
 }
 
 // Diff writes what was found. Where nothing was found but not everything was looked at, the
@@ -96,19 +81,18 @@ type jsonEffect struct {
 func Diff(w io.Writer, t Tool, e *Editions) error {
 	d := newDocument(w, "json", "ferrule.diff/1", t)
 	d.Member("same", e.Same())
-	changes := each(e.Changes, func(c editions.Change) jsonChange {
+	changes := each(e.Changes, func(c editions.Change) object {
 		k := c.Contrast
-		of := jsonShown{wording.Kind(k.Of), k.Set, append([]string{}, k.Clubs...)}
-		return jsonChange{nameOf(c.Rule()), c.What.String(), c.Message, &jsonContrast{textOrNull(k.On.String()),
-			rowsOf(k.Rows), of, verdictOrNull(k.Old.Verdict), verdictOrNull(k.New.Verdict)}}
+		return object{"rule", nameOf(c.Rule()), "what", c.What.String(), "message", c.Message,
+			"witness", append(witnessOf(k.On, k.Rows, k.Of, k.Set, k.Clubs), verdictsOf(k.Old, k.New)...)}
 	})
 	var left []string
 	for _, o := range e.LeftOut {
 		left = append(left, o.String())
 		for _, w := range o.Parts {
 			if len(e.Changes) == 0 {
-				changes = append(changes, jsonChange{Rule: o.Name(), What: w.String(),
-					Message: "it was not checked whether this changed: " + o.Why})
+				why := "it was not checked whether this changed: " + o.Why
+				changes = append(changes, object{"rule", o.Name(), "what", w.String(), "message", why, "witness", nil})
 			}
 		}
 	}
@@ -118,13 +102,18 @@ func Diff(w io.Writer, t Tool, e *Editions) error {
 	}
 	if s := e.Stock; s != nil {
 		d.Member("on", textOrNull(s.On.String()))
-		list(d, "clubs", each(s.Effects, func(x editions.Effect) jsonEffect {
-			return jsonEffect{x.Name(), subjectJSON(x.Subject, nil), verdictOrNull(x.Old.Verdict),
-				verdictOrNull(x.New.Verdict), amountOf(marginOf(x.Old), true), amountOf(marginOf(x.New), true)}
+		list(d, "clubs", each(s.Effects, func(x editions.Effect) object {
+			of := append(object{"rule", x.Name(), "subject", subjectJSON(x.Subject, nil)}, verdictsOf(x.Old, x.New)...)
+			return append(of, "old_margin", amountOf(marginOf(x.Old), true), "new_margin", amountOf(marginOf(x.New), true))
 		}))
 		s.Notes.members(d)
 	}
 	return d.End()
+}
+
+// verdictsOf are the members that say what two editions say.
+func verdictsOf(old, new contrast.Said) object {
+	return object{"old", verdictOrNull(old.Verdict), "new", verdictOrNull(new.Verdict)}
 }
 
 // verdictOrNull is the word for a verdict; nil if there is none.

@@ -29,19 +29,6 @@ func appendJSON(dst []byte, v any) []byte {
 // inline is a value on one line, without the line's end.
 func inline(v any) []byte { return bytes.TrimSuffix(appendJSON(nil, v), []byte("\n")) }
 
-// write writes v, indented, with a line's end.
-func write(w io.Writer, v any) error {
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	if err := enc.Encode(v); err != nil {
-		return err
-	}
-	_, err := w.Write(escapeHidden(b.Bytes()))
-	return err
-}
-
 // isHidden reports whether a character that JSON allows as it is controls a terminal
 // or the direction of text, or does not show.
 func isHidden(r rune) bool { return r >= 0x7f && unicode.Is(unicode.C, r) }
@@ -97,17 +84,32 @@ type Tool struct {
 	Version string `json:"version"`
 }
 
-// top holds the first members of a document.
-type top struct {
-	Schema string `json:"schema"`
-	Tool   *Tool  `json:"tool,omitempty"`
+// object is a JSON object: the names of its members and their values, in turn.
+type object []any
+
+// MarshalJSON writes the members in their order.
+func (o object) MarshalJSON() ([]byte, error) {
+	out := []byte{'{'}
+	for i := 0; i < len(o); i += 2 {
+		if i > 0 {
+			out = append(out, ',')
+		}
+		out = append(append(append(out, inline(o[i])...), ':'), inline(o[i+1])...)
+	}
+	return append(out, '}'), nil
 }
 
-func topOf(schema string, t Tool) top {
-	if t == (Tool{}) {
-		return top{Schema: schema}
+// with adds a member if there is something to say.
+func (o object) with(is bool, name string, v any) object {
+	if is {
+		return append(o, name, v)
 	}
-	return top{schema, &t}
+	return o
+}
+
+// topOf are the first members of a document.
+func topOf(schema string, t Tool) object {
+	return object{"schema", schema}.with(t != Tool{}, "tool", t)
 }
 
 // newDocument begins a document of a schema, or where the format is "csv" a table of elements such as likes.
@@ -117,10 +119,7 @@ func newDocument(w io.Writer, format, schema string, t Tool, likes ...any) *Docu
 		d.table = newTable(d.Writer, append(likes, jsonRefused{}, jsonUnused{})...)
 		return d
 	}
-	d.Member("schema", schema)
-	if t != (Tool{}) {
-		d.Member("tool", t)
-	}
+	d.object(topOf(schema, t))
 	return d
 }
 
@@ -141,6 +140,13 @@ func (d *Document) Member(name string, v any) {
 	}
 	d.name(name)
 	d.Write(inline(v))
+}
+
+// object writes the members of an object.
+func (d *Document) object(o object) {
+	for i := 0; i < len(o); i += 2 {
+		d.Member(o[i].(string), o[i+1])
+	}
 }
 
 // Open begins a member that is a list, whose elements come next.

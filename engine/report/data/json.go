@@ -4,6 +4,7 @@ package data
 
 import (
 	"io"
+	"slices"
 
 	"ferrule/engine/club"
 	"ferrule/engine/judge"
@@ -34,17 +35,6 @@ func (j JSON) append(dst []byte, v any) []byte {
 	return appendJSON(dst, v)
 }
 
-type jsonLast struct {
-	Entry string `json:"entry"`
-	top
-	Books      []jsonBook   `json:"books"`
-	On         string       `json:"on"`
-	Summary    jsonSummary  `json:"summary"`
-	NotInForce []jsonRest   `json:"not_in_force"`
-	MetNothing []string     `json:"met_nothing,omitempty"`
-	Waivers    []jsonWaived `json:"waivers,omitempty"`
-}
-
 // Result gives a result.
 func (j JSON) Result(dst []byte, r *judge.Result, bag *club.Set) []byte {
 	one := resultOf(r, bag)
@@ -66,24 +56,12 @@ func (j JSON) Remark(dst []byte, m Remark) []byte {
 
 // End gives the summary.
 func (j JSON) End(dst []byte, h *Head, t *Totals) []byte {
-	return appendJSON(dst, jsonLast{
-		Entry: "summary", top: topOf(schema, j.Tool), Books: booksOf(h.Books), On: h.On, Summary: summaryOf(t),
-		NotInForce: restOf(h.NotInForce), MetNothing: each(t.MetNothing, nameOf), Waivers: waivedOf(t.Waivers),
-	})
+	return appendJSON(dst, slices.Concat(object{"entry", "summary"}, topOf(schema, j.Tool), checkOf(h, t)))
 }
 
 // Document begins the document of a check, with all that comes before its lists.
 func (j JSON) Document(w io.Writer, h *Head, t *Totals) *Document {
 	d := newDocument(w, "json", schema, j.Tool)
-	d.Member("books", booksOf(h.Books))
-	d.Member("on", h.On)
-	d.Member("not_in_force", restOf(h.NotInForce))
-	if names := each(t.MetNothing, nameOf); len(names) > 0 {
-		d.Member("met_nothing", names)
-	}
-	if len(t.Waivers) > 0 {
-		d.Member("waivers", waivedOf(t.Waivers))
-	}
-	d.Member("summary", summaryOf(t))
+	d.object(checkOf(h, t))
 	return d
 }

@@ -18,27 +18,6 @@ import (
 
 const schema = "ferrule.report/1"
 
-type jsonBook struct {
-	Title   string  `json:"title"`
-	Edition *string `json:"edition"`
-	File    string  `json:"file"`
-}
-
-type jsonSummary struct {
-	RowsRead    int `json:"rows_read"`
-	RowsJudged  int `json:"rows_judged"`
-	RowsRefused int `json:"rows_refused"`
-	Superseded  int `json:"rows_superseded,omitempty"`
-	Skipped     int `json:"rows_skipped,omitempty"`
-	Pass        int `json:"pass"`
-	Fail        int `json:"fail"`
-	TooClose    int `json:"too-close"`
-	Unmeasured  int `json:"unmeasured"`
-	Exempt      int `json:"exempt"`
-	Advised     int `json:"advised"`
-	Conflicts   int `json:"conflicts,omitempty"`
-}
-
 // jsonUnused is a column that nothing was read from.
 type jsonUnused struct {
 	Entry   string  `json:"entry,omitempty"`
@@ -81,12 +60,6 @@ type jsonConflict struct {
 	Lines   [2]int      `json:"lines"`
 	Subject jsonSubject `json:"subject"`
 	Message string      `json:"message"`
-}
-
-type jsonRest struct {
-	Rule  string  `json:"rule"`
-	From  *string `json:"from"`
-	Until *string `json:"until"`
 }
 
 type jsonRow struct {
@@ -132,15 +105,6 @@ type jsonWaiver struct {
 	From  *string `json:"from"`
 	Until *string `json:"until"`
 	Would string  `json:"would"`
-}
-
-// jsonWaived is a waiver and what became of it.
-type jsonWaived struct {
-	Rule  string `json:"rule"`
-	Text  string `json:"text"`
-	Book  string `json:"book"`
-	Line  int    `json:"line"`
-	State string `json:"state"`
 }
 
 type jsonStep struct {
@@ -193,32 +157,40 @@ type jsonResult struct {
 	Mend        *string        `json:"mend"`
 }
 
-func booksOf(books []*book.Book) []jsonBook {
-	return each(books, func(b *book.Book) jsonBook { return jsonBook{b.Title, textOrNull(b.Edition), b.Name} })
-}
-
-func restOf(rules []*book.Rule) []jsonRest {
-	return each(rules, func(r *book.Rule) jsonRest {
-		return jsonRest{r.Decl.Name.Text, textOrNull(r.From.String()), textOrNull(r.Until.String())}
+func booksOf(books []*book.Book) []object {
+	return each(books, func(b *book.Book) object {
+		return object{"title", b.Title, "edition", textOrNull(b.Edition), "file", b.Name}
 	})
 }
 
-func waivedOf(list []judge.Waived) []jsonWaived {
-	return each(list, func(w judge.Waived) jsonWaived {
-		return jsonWaived{nameOf(w.Rule), w.Decl.Text.Value, w.Book.Name, w.Decl.Span.Line(), w.State.String()}
+// waivedOf are waivers and what became of them.
+func waivedOf(list []judge.Waived) []object {
+	return each(list, func(w judge.Waived) object {
+		return object{"rule", nameOf(w.Rule), "text", w.Decl.Text.Value, "book", w.Book.Name,
+			"line", w.Decl.Span.Line(), "state", w.State.String()}
 	})
 }
 
 func nameOf(r *book.Rule) string { return r.Decl.Name.Text }
 
-func summaryOf(t *Totals) jsonSummary {
-	n := t.Tally.Verdicts
-	return jsonSummary{
-		RowsRead: t.RowsRead(), RowsJudged: t.RowsJudged, RowsRefused: t.RowsRefused,
-		Superseded: t.RowsSuperseded, Skipped: t.RowsSkipped,
-		Pass: n[decide.Pass], Fail: n[decide.Fail], TooClose: n[decide.TooClose],
-		Unmeasured: n[decide.Unmeasured], Exempt: n[decide.Exempt], Advised: t.Tally.Advised, Conflicts: t.Tally.Conflicts,
+// checkOf are the members that a check has beside its lists.
+func checkOf(h *Head, t *Totals) object {
+	rests := each(h.NotInForce, func(r *book.Rule) object {
+		return object{"rule", nameOf(r), "from", textOrNull(r.From.String()), "until", textOrNull(r.Until.String())}
+	})
+	return object{"books", booksOf(h.Books), "on", h.On, "summary", summaryOf(t), "not_in_force", rests}.
+		with(len(t.MetNothing) > 0, "met_nothing", each(t.MetNothing, nameOf)).
+		with(len(t.Waivers) > 0, "waivers", waivedOf(t.Waivers))
+}
+
+func summaryOf(t *Totals) object {
+	out := object{"rows_read", t.RowsRead(), "rows_judged", t.RowsJudged, "rows_refused", t.RowsRefused}.
+		with(t.RowsSuperseded > 0, "rows_superseded", t.RowsSuperseded).
+		with(t.RowsSkipped > 0, "rows_skipped", t.RowsSkipped)
+	for _, v := range decide.Verdicts() {
+		out = append(out, v.String(), t.Tally.Verdicts[v])
 	}
+	return append(out, "advised", t.Tally.Advised).with(t.Tally.Conflicts > 0, "conflicts", t.Tally.Conflicts)
 }
 
 func (m *Remark) json(entry string) any {

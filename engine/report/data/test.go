@@ -50,68 +50,37 @@ func (t *Tested) Cases() []CaseRun {
 	return out
 }
 
-type jsonExpectation struct {
-	Rule     string `json:"rule"`
-	On       string `json:"on"`
-	Expected string `json:"expected"`
-	Got      string `json:"got"`
-}
-
-type jsonCase struct {
-	Book         string            `json:"book"`
-	Line         int               `json:"line"`
-	Case         string            `json:"case"`
-	Passed       bool              `json:"passed"`
-	Expectations []jsonExpectation `json:"expectations"`
-}
-
-type jsonCoverage struct {
-	Rule     string   `json:"rule"`
-	Pass     int      `json:"pass"`
-	Fail     int      `json:"fail"`
-	TooClose int      `json:"too-close"`
-	Missing  []string `json:"missing"`
-}
-
-type jsonTests struct {
-	top
-	Summary struct {
-		Cases  int `json:"cases"`
-		Passed int `json:"passed"`
-		Failed int `json:"failed"`
-	} `json:"summary"`
-	Cases    []jsonCase     `json:"cases"`
-	Coverage []jsonCoverage `json:"coverage"`
-}
-
 // Tests writes what the cases of books came to.
 func Tests(w io.Writer, tool Tool, books []Tested) error {
-	out := jsonTests{top: topOf("ferrule.test/1", tool), Cases: []jsonCase{}, Coverage: []jsonCoverage{}}
+	var cases, coverage []object
+	passed := 0
 	for i := range books {
 		t := &books[i]
 		for _, c := range t.Cases() {
-			one := jsonCase{Book: t.Book.Name, Line: c.Decl.Span.Line(), Passed: c.Right(),
-				Expectations: each(c.Outcomes, func(o trial.Outcome) jsonExpectation {
-					e := o.Expect
-					return jsonExpectation{e.Rule.Text, wording.OnCase(e), wording.Expected(e), wording.Got(&o)}
-				})}
+			title := ""
 			if c.Decl.Title != nil {
-				one.Case = c.Decl.Title.Value
+				title = c.Decl.Title.Value
 			}
-			out.Cases = append(out.Cases, one)
-			out.Summary.Cases++
-			if one.Passed {
-				out.Summary.Passed++
-			} else {
-				out.Summary.Failed++
+			if c.Right() {
+				passed++
 			}
+			expectations := each(c.Outcomes, func(o trial.Outcome) object {
+				e := o.Expect
+				return object{"rule", e.Rule.Text, "on", wording.OnCase(e), "expected", wording.Expected(e), "got", wording.Got(&o)}
+			})
+			cases = append(cases, object{"book", t.Book.Name, "line", c.Decl.Span.Line(), "case", title,
+				"passed", c.Right(), "expectations", expectations})
 		}
 		for _, c := range t.Coverage {
-			out.Coverage = append(out.Coverage,
-				jsonCoverage{c.Rule.Decl.Name.Text, c.Pass, c.Fail, c.TooClose, wording.Gaps(c.Missing)})
+			coverage = append(coverage, object{"rule", nameOf(c.Rule), "pass", c.Pass, "fail", c.Fail,
+				"too-close", c.TooClose, "missing", wording.Gaps(c.Missing)})
 		}
 	}
-	return write(w, out)
+	d := newDocument(w, "json", "ferrule.test/1", tool)
+	d.Member("summary", object{"cases", len(cases), "passed", passed, "failed", len(cases) - passed})
+	list(d, "cases", cases)
+	list(d, "coverage", coverage)
+	return d.End()
 }
 
 type xmlSuites struct {

@@ -4,13 +4,11 @@ package data
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
 
 	"ferrule/engine/report/wording"
-	"ferrule/engine/space"
 	"ferrule/engine/vet"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
@@ -34,76 +32,42 @@ func (v *Vetting) Sort() {
 	slices.SortStableFunc(v.Findings, func(a, b vet.Finding) int { return diag.Compare(a.Diagnostic, b.Diagnostic) })
 }
 
-// jsonRows are the rows of a witness, ready to be lines of a sheet and of an order.
-type jsonRows struct {
-	Rows  []space.Row `json:"rows"`
-	Order []space.Row `json:"order,omitempty"`
-}
-
-func rowsOf(rows []space.Row) (out jsonRows) {
-	out.Rows, out.Order = space.Split(rows)
-	return out
-}
-
-type jsonWitness struct {
-	On *string `json:"on"`
-	jsonRows
-	Subject  jsonShown       `json:"subject"`
-	Verdicts json.RawMessage `json:"verdicts"`
-}
-
-// jsonSpan is a stretch of a book; its end is beyond it.
-type jsonSpan struct {
-	Line      int `json:"line"`
-	Column    int `json:"column"`
-	EndLine   int `json:"end_line"`
-	EndColumn int `json:"end_column"`
-}
-
-func spanOf(s source.Span) jsonSpan {
-	from, to := s.Pos(), s.EndPos()
-	return jsonSpan{from.Line, from.Column, to.Line, to.Column}
-}
-
-// jsonMend is a change of text: the span is replaced.
-type jsonMend struct {
-	jsonSpan
-	Text string `json:"text"`
-	Safe bool   `json:"safe"`
-}
-
-type jsonRelated struct {
-	File string `json:"file"`
-	jsonSpan
-	Message string `json:"message"`
-}
-
-type jsonDiagnostic struct {
-	Code     string `json:"code"`
-	Severity string `json:"severity"`
-	File     string `json:"file"`
-	jsonSpan
-	Message  string        `json:"message"`
-	Expected *string       `json:"expected"`
-	Hint     *string       `json:"hint"`
-	Notes    []string      `json:"notes,omitempty"`
-	Mend     *jsonMend     `json:"mend,omitempty"`
-	Related  []jsonRelated `json:"related"`
-	Witness  *jsonWitness  `json:"witness,omitempty"`
-}
-
-func witnessOf(w *space.Witness) *jsonWitness {
-	if w == nil {
-		return nil
+// spanOf are the members that say where a stretch of a book is; its end is beyond it.
+func spanOf(s source.Span) object {
+	var from, to source.Pos
+	if !s.IsZero() {
+		from, to = s.Pos(), s.EndPos()
 	}
-	out := &jsonWitness{On: textOrNull(w.On.String()), jsonRows: rowsOf(w.Rows)}
-	out.Subject = jsonShown{wording.Kind(w.Of), "", append([]string{}, w.Clubs...)}
-	var verdicts []byte
-	for _, v := range w.Verdicts {
-		verdicts = append(append(verdicts, ','), inline(v.Rule.Decl.Name.Text)...)
-		verdicts = append(append(verdicts, ':'), inline(verdictOrNull(v.Verdict))...)
+	return object{"line", from.Line, "column", from.Column, "end_line", to.Line, "end_column", to.Column}
+}
+
+// diagnosticOf is a finding.
+func diagnosticOf(f vet.Finding) object {
+	d, file := f.Diagnostic, ""
+	if !d.Span.IsZero() {
+		file = d.Span.File.Name
 	}
-	out.Verdicts = slices.Concat([]byte{'{'}, bytes.TrimPrefix(verdicts, []byte{','}), []byte{'}'})
+	related := []object{}
+	for _, l := range d.Related {
+		if !l.Span.IsZero() {
+			at := append(object{"file", l.Span.File.Name}, spanOf(l.Span)...)
+			related = append(related, append(at, "message", l.Text))
+		}
+	}
+	out := append(object{"code", d.Code, "severity", d.Severity.String(), "file", file}, spanOf(d.Span)...)
+	out = append(out, "message", d.Message, "expected", textOrNull(d.Expected), "hint", textOrNull(d.Hint)).
+		with(len(d.Notes) > 0, "notes", d.Notes)
+	if m := d.Mend; !m.Span.IsZero() {
+		out = append(out, "mend", append(spanOf(m.Span), "text", m.Text, "safe", m.Safe))
+	}
+	out = append(out, "related", related)
+	if w := f.Witness; w != nil {
+		verdicts := object{}
+		for _, v := range w.Verdicts {
+			verdicts = append(verdicts, nameOf(v.Rule), verdictOrNull(v.Verdict))
+		}
+		out = append(out, "witness", append(witnessOf(w.On, w.Rows, w.Of, "", w.Clubs), "verdicts", verdicts))
+	}
 	return out
 }
 
@@ -130,31 +94,10 @@ func Vet(w io.Writer, short bool, t Tool, v *Vetting) error {
 	if short {
 		return vetShort(w, v)
 	}
-	out := struct {
-		top
-		Diagnostics []jsonDiagnostic `json:"diagnostics"`
-		LeftOut     []string         `json:"left_out,omitempty"`
-	}{topOf("ferrule.vet/1", t), []jsonDiagnostic{}, v.LeftOut}
-	for _, f := range v.Findings {
-		d := f.Diagnostic
-		one := jsonDiagnostic{
-			Code: string(d.Code), Severity: d.Severity.String(), Message: d.Message,
-			Expected: textOrNull(d.Expected), Hint: textOrNull(d.Hint), Notes: d.Notes, Related: []jsonRelated{},
-			Witness: witnessOf(f.Witness),
-		}
-		if !d.Span.IsZero() {
-			one.File, one.jsonSpan = d.Span.File.Name, spanOf(d.Span)
-		}
-		if m := d.Mend; !m.Span.IsZero() {
-			one.Mend = &jsonMend{spanOf(m.Span), m.Text, m.Safe}
-		}
-		for _, l := range d.Related {
-			if l.Span.IsZero() {
-				continue
-			}
-			one.Related = append(one.Related, jsonRelated{l.Span.File.Name, spanOf(l.Span), l.Text})
-		}
-		out.Diagnostics = append(out.Diagnostics, one)
+	d := newDocument(w, "json", "ferrule.vet/1", t)
+	list(d, "diagnostics", each(v.Findings, diagnosticOf))
+	if len(v.LeftOut) > 0 {
+		d.Member("left_out", v.LeftOut)
 	}
-	return write(w, out)
+	return d.End()
 }

@@ -22,8 +22,11 @@ import (
 	"ferrule/lang/unit"
 )
 
-// mostClubs bounds what is kept of a set; a set with more is no bag.
-const mostClubs = 400
+// These bound what is kept of a set; a set with more is no bag.
+const (
+	mostClubs = 400
+	mostCells = 10 * mostClubs
+)
 
 // Bag gathers what a page says of a bag, result by result. The zero value is one of which nothing was told yet.
 type Bag struct {
@@ -31,12 +34,15 @@ type Bag struct {
 	Methods []string     // that lengths were asked for by
 	Cuts    bool         // something asks for work with a saw, epoxy or heat
 
-	clubs  map[string]map[string]*cell // by the id and the property
-	heads  []string                    // properties as they were met
-	whole  []doc.ClubRow               // what is said of the whole set
+	cells  map[place]*cell
+	heads  []string      // properties as they were met
+	whole  []doc.ClubRow // what is said of the whole set
 	tasks  []task
 	routes []route
 }
+
+// place is where a cell is: the id of its club and its property.
+type place struct{ id, property string }
 
 // cell is a measurement of a club and what the rules said of it.
 type cell struct {
@@ -147,24 +153,18 @@ func (b *Bag) read(r *judge.Result, steps []eval.Step, f func(s eval.Step, k *ce
 	walk(steps, false)
 }
 
-// cell is that of a club's property; nil of a club beyond those of a bag.
+// cell is that of a club's property; nil of one beyond those of a bag.
 func (b *Bag) cell(id, property string) *cell {
-	if b.clubs == nil {
-		b.clubs = map[string]map[string]*cell{}
-	}
-	of := b.clubs[id]
-	if of == nil {
-		if len(b.clubs) >= mostClubs {
-			return nil
+	k := b.cells[place{id, property}]
+	if k == nil && len(b.cells) < mostCells {
+		if b.cells == nil {
+			b.cells = map[place]*cell{}
 		}
-		of = map[string]*cell{}
-		b.clubs[strings.Clone(id)] = of
-	}
-	if of[property] == nil {
-		of[property] = &cell{}
+		k = &cell{}
+		b.cells[place{strings.Clone(id), property}] = k
 		b.heads = also(b.heads, property)
 	}
-	return of[property]
+	return k
 }
 
 // asRead is what was read, with how far it may be off where that is known.
@@ -275,7 +275,7 @@ func (b *Bag) Clubs(of *club.Set) *doc.Clubs {
 	for _, h := range b.heads {
 		heads = also(heads, strings.TrimPrefix(h, ordered))
 	}
-	slices.SortStableFunc(heads, func(p, q string) int { return cmp.Compare(place(p), place(q)) })
+	slices.SortStableFunc(heads, func(p, q string) int { return cmp.Compare(columnOf(p), columnOf(q)) })
 	if len(b.routes) > 0 {
 		heads = also(heads, "lie") // a conversion rests on it
 	}
@@ -304,8 +304,8 @@ func (b *Bag) Clubs(of *club.Set) *doc.Clubs {
 	return out
 }
 
-// place is where a column comes.
-func place(property string) int {
+// columnOf is where the column of a property comes.
+func columnOf(property string) int {
 	if i := slices.Index(usual, property); i >= 0 {
 		return i
 	}
@@ -334,7 +334,7 @@ const ordered = "ordered "
 // show is the cell of a club, with what was ordered.
 func (b *Bag) show(c *club.Club, property string) doc.Cell {
 	out := b.built(c, property)
-	if k := b.clubs[c.ID][ordered+property]; k != nil && k.text != "" {
+	if k := b.cells[place{c.ID, ordered + property}]; k != nil && k.text != "" {
 		out.More = strings.TrimSpace(out.More + " (" + ordered + k.text + ")")
 	}
 	return out
@@ -342,7 +342,7 @@ func (b *Bag) show(c *club.Club, property string) doc.Cell {
 
 // built is the cell of a club without what was ordered.
 func (b *Bag) built(c *club.Club, property string) doc.Cell {
-	if k := b.clubs[c.ID][property]; k != nil {
+	if k := b.cells[place{c.ID, property}]; k != nil {
 		return k.show()
 	}
 	p, ok := known[property]

@@ -130,7 +130,10 @@ func Trimmed(p *trim.Plan, like *unit.Unit) *doc.Lanes {
 		l := doc.Lane{Words: wording.Visible(c.Club.Spoken()) + " " + amount(c.Length).Written()}
 		l.Parts = []doc.Stretch{{Look: doc.Solid, From: math.Inf(-1), To: min(then, c.Length)}}
 		if c.By != 0 {
-			l.Words += map[bool]string{false: " to ", true: ", extended to "}[c.By > 0] + amount(then).Written()
+			if c.By > 0 {
+				l.Words += ", extended"
+			}
+			l.Words += " to " + amount(then).Written()
 			l.Parts = append(l.Parts, doc.Stretch{Look: doc.Off, From: min(then, c.Length), To: max(then, c.Length)})
 		}
 		list = append(list, l)
