@@ -1,11 +1,10 @@
-// Package build plans the building of clubs before anything is glued: where each raw shaft
-// is to be cut so that the finished club plays to its target, what the club will then read
-// and how surely, its swing weight, and whether the readings of a dry fit are those of the
-// plan or of shafts in one another's heads.
+// Package build plans the building of clubs before anything is glued: where each raw shaft is to be cut so that the
+// finished club plays to its target. It also says what the club will then read, how sure that is, and its swing weight.
+// The readings of a dry fit are those of the plan, or of shafts in one another's heads.
 //
-// build.go works out the plan of a set, rows.go says which rows no shaft can be cut by,
-// swing.go foretells the swing weight, dry.go holds a dry fit against the plan, swaps.go finds
-// exchanged shafts, columns.go holds the columns of a cutting list.
+// build.go works out the plan of a set, rows.go says which rows no shaft can be cut by. swing.go foretells the swing
+// weight, dry.go holds a dry fit against the plan, swaps.go finds exchanged shafts. columns.go holds the columns of a
+// cutting list.
 package build
 
 import (

@@ -1,10 +1,11 @@
 package compare
 
-// This file works out how often a rule is wrong: when it is decided as its book says on one reading by a
-// method, how often it passes a club that it should not and fails one that it should pass
-// (JCGM 106:2012, clause 9). curve.go has the chances of a club of a true length.
+// This file works out how often a rule is wrong that is decided as its book says on one reading by a method: how often it
+// passes a club that it should fail, and fails one that it should pass (JCGM 106:2012, clause 9). curve.go has the
+// chances of a club of a true length.
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -71,14 +72,13 @@ func NewRisk(p *judge.Program, rule *book.Rule, day book.Day, by string, like *c
 // lengthOf is the method of the one length that a rule on single clubs bounds.
 func lengthOf(r *book.Rule) (*book.Method, error) {
 	name := r.Decl.Name.Text
-	switch r.Subject {
-	case ast.OfClub:
-	case ast.OfNeighbours:
-		return nil, fmt.Errorf("%s is about neighbours; the risk is worked out for rules on the length of a single "+
-			"club", name)
-	default:
-		return nil, fmt.Errorf("%s is about a set; the risk is worked out for rules on the length of a single club",
-			name)
+	if r.Subject != ast.OfClub {
+		about := "a set"
+		if r.Subject == ast.OfNeighbours {
+			about = "neighbours"
+		}
+		return nil, fmt.Errorf("%s is about %s; the risk is worked out for rules on the length of a single club", name,
+			about)
 	}
 	f, ok := r.Value.Form()
 	if !ok || f.Set != nil || f.Property.ID != catalogue.LengthID || f.Method == nil {
@@ -214,12 +214,7 @@ func (r *Risk) same(o *Risk) bool {
 }
 
 // unit is the unit of the amounts: that of the limits.
-func (r *Risk) unit() *unit.Unit {
-	if r.Upper.Known() {
-		return r.Upper.Unit
-	}
-	return r.Lower.Unit
-}
+func (r *Risk) unit() *unit.Unit { return cmp.Or(r.Upper.Unit, r.Lower.Unit) }
 
 func (r *Risk) amount(base float64) unit.Amount {
 	if math.IsInf(base, 0) {

@@ -18,14 +18,13 @@ import (
 
 // finish works out mass, balance and swing weight, and judges the clubs of the plan.
 func (p *Plan) finish(j *judge.Judge, o Options, asked []*book.Rule) {
-	set, lost := p.planned(o)
-	j.Set(set, judge.Sink{
+	j.Set(p.planned(o), judge.Sink{
 		Result: func(r *judge.Result) {
 			switch {
 			case r.Verdict == decide.Pass || r.Verdict == decide.Exempt:
 			case r.Verdict == decide.Unmeasured && among(p.Open, r): // not worse than on the clubs as read
 			case !r.Rule.Decl.Advice:
-				p.unmet(r, slices.Contains(asked, r.Rule), loses(r, lost))
+				p.unmet(r, slices.Contains(asked, r.Rule))
 			case r.Verdict == decide.Fail:
 				p.Advice = append(p.Advice, r)
 			}
@@ -44,9 +43,8 @@ func (p *Plan) finish(j *judge.Judge, o Options, asked []*book.Rule) {
 	}
 }
 
-// unmet notes a result that does not pass on the plan. Asked: the rule was a constraint; lost: the cut made a measurement
-// untrue that it needs.
-func (p *Plan) unmet(r *judge.Result, asked, lost bool) {
+// unmet notes a result that does not pass on the plan. Asked: the rule was a constraint.
+func (p *Plan) unmet(r *judge.Result, asked bool) {
 	unmeasured := r.Verdict == decide.Unmeasured
 	ofLength := constrain.LooksAt(r.Rule.Value, catalogue.LengthID) &&
 		(!unmeasured || constrain.Waits(r) && !among(p.Waived, r))
@@ -55,7 +53,7 @@ func (p *Plan) unmet(r *judge.Result, asked, lost bool) {
 		p.Lengths = decide.Fail
 	case ofLength:
 		p.Lengths = decide.Worse(p.Lengths, r.Verdict)
-	case unmeasured && !lost:
+	case unmeasured && !loses(r):
 		p.Untold++
 		return
 	}
@@ -65,9 +63,9 @@ func (p *Plan) unmet(r *judge.Result, asked, lost bool) {
 	p.After = append(p.After, r)
 }
 
-// planned is the set as it will be, with the measurements that the cuts make untrue and that cannot be worked out.
-func (p *Plan) planned(o Options) (set *club.Set, lost []loss) {
-	set = &club.Set{Name: p.Set.Name, File: p.Set.File, Refused: p.Set.Refused, Rows: p.Set.Rows}
+// planned is the set as it will be.
+func (p *Plan) planned(o Options) *club.Set {
+	set := &club.Set{Name: p.Set.Name, File: p.Set.File, Refused: p.Set.Refused, Rows: p.Set.Rows}
 	cuts := map[*club.Club]*Cut{}
 	for i := range p.Cuts {
 		cuts[p.Cuts[i].Club] = &p.Cuts[i]
@@ -89,17 +87,12 @@ func (p *Plan) planned(o Options) (set *club.Set, lost []loss) {
 				if cut.Steps != 0 || !e.Has(catalogue.SwingWeightID) && after.Sound() {
 					put(e, after)
 				}
-				for need, p := range foretold {
-					if d.Has(p) && !e.Has(p) {
-						lost = append(lost, loss{d.ID, need})
-					}
-				}
 			}
 			*last, last = e, &e.Next
 		}
 		set.Clubs = append(set.Clubs, first)
 	}
-	return set, lost
+	return set
 }
 
 // among reports whether a list has a result of that rule on those clubs.
@@ -114,23 +107,20 @@ func among(list []*judge.Result, r *judge.Result) bool {
 var foretold = map[string]catalogue.ID{"mass": catalogue.MassID, "balance": catalogue.Balance,
 	"swingweight": catalogue.SwingWeightID}
 
-// loss is a measurement that a cut made untrue and that could not be worked out.
-type loss struct{ id, need string }
+// lost says that a measurement is made untrue by the cut and cannot be worked out.
+func lost(name string) string { return "the " + name + " after the cut cannot be worked out" }
 
 // loses reports whether a result is unmeasured for lack of such a measurement.
-func loses(r *judge.Result, lost []loss) bool {
-	return slices.ContainsFunc(lost, func(l loss) bool {
-		of := len(r.Subject.Clubs) == 0 || slices.ContainsFunc(r.Subject.Clubs,
-			func(c *club.Club) bool { return c.ID == l.id })
-		return of && slices.ContainsFunc(r.Lacks, func(k value.Lack) bool { return k.Property == l.need })
-	})
+func loses(r *judge.Result) bool {
+	made := func(l value.Lack) bool { return l.Kind == value.Odd && l.Words == lost(l.Property) }
+	return slices.ContainsFunc(r.Lacks, made)
 }
 
 // put gives a club its mass, balance and swing weight after the cut. What was measured before
 // and cannot be worked out is removed: it is not true any more.
 func put(c *club.Club, b measure.Body) {
 	for name, p := range foretold {
-		c.Lose(p, "the "+name+" after the cut cannot be worked out")
+		c.Lose(p, lost(name))
 	}
 	if b.Sound() {
 		c.SetAmount(catalogue.MassID, b.Mass)

@@ -1,9 +1,9 @@
 // Package trim finds where to cut the clubs of a set so that every length rule of the books
 // passes, and cuts no more than that.
 //
-// A cut shortens a club by every method alike. So rules on single clubs bound each length, rules on
-// neighbours bound differences, and with cutting alone there is one plan in which no club is cut more
-// than in any other. It is found exactly on a grid, as the greatest solution of difference
+// A cut shortens a club by every method alike. So rules on single clubs bound each length, and rules on
+// neighbours bound differences. With cutting alone there is one plan in which no club is cut more than in any other.
+// It is found exactly on a grid, as the greatest solution of difference
 // constraints (engine/bounds), and judged again by all rules before it is shown.
 //
 // trim.go holds the plan, limits.go turns what the rules ask into whole steps of the grid, after.go

@@ -102,7 +102,8 @@ func Remarks(doubtful []club.Doubt, refused []club.Refusal, aside club.Aside) (o
 		}
 	}
 	for _, u := range aside.Unused {
-		out = append(out, Remark{Refusal: club.Refusal{Row: u.Row, Column: u.Column, Hint: u.Nearest}, Of: UnusedColumn})
+		at := club.Refusal{Row: u.Row, Column: u.Column, Hint: u.Nearest}
+		out = append(out, Remark{Refusal: at, Of: UnusedColumn})
 	}
 	for i, rows := range aside.Order.Unpaired {
 		for _, u := range rows {

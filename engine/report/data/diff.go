@@ -33,12 +33,13 @@ type Stock struct {
 	Notes
 }
 
-// Note takes in what is to be said of the rows of a set, read once for either edition. A row that one of them cannot read
-// is refused, a bad cell is not read where neither asks for it, and a column is unused where neither uses it.
+// Note takes in what is to be said of the rows of a set, read once for either edition. A row that one of them cannot
+// read is refused, a bad cell is not read where neither asks for it, and a column is unused where neither uses it.
 func (s *Stock) Note(old, new *club.Set, doubtful []club.Doubt) {
 	own := slices.Collect(old.NewlyRefused())
 	refused := also(also(nil, own, sameRow), slices.Collect(new.NewlyRefused()), sameRow)
-	notRead := slices.DeleteFunc(also(also(nil, old.NotRead, sameCell), new.NotRead, sameCell), func(f club.Refusal) bool {
+	notRead := also(also(nil, old.NotRead, sameCell), new.NotRead, sameCell)
+	notRead = slices.DeleteFunc(notRead, func(f club.Refusal) bool {
 		return slices.ContainsFunc(refused, func(g club.Refusal) bool { return sameRow(f, g) })
 	})
 	for _, u := range old.Unused {
@@ -76,8 +77,8 @@ func witnessOf(on book.Day, rows []space.Row, of ast.SubjectKind, set string, cl
 		"subject", jsonShown{wording.Kind(of), set, append([]string{}, clubs...)})
 }
 
-// Diff writes what was found. Where nothing was found but not everything was looked at, the
-// changes are what was not told, without a witness, so that they are empty only where the editions are the same.
+// Diff writes what was found. The changes are empty only where the editions are the same. Where nothing was found but
+// not everything was looked at, they are what was left out, without a witness.
 func Diff(w io.Writer, t Tool, e *Editions) error {
 	d := newDocument(w, "json", "ferrule.diff/1", t)
 	d.Member("same", e.Same())
@@ -104,7 +105,8 @@ func Diff(w io.Writer, t Tool, e *Editions) error {
 		d.Member("on", textOrNull(s.On.String()))
 		list(d, "clubs", each(s.Effects, func(x editions.Effect) object {
 			of := append(object{"rule", x.Name(), "subject", subjectJSON(x.Subject, nil)}, verdictsOf(x.Old, x.New)...)
-			return append(of, "old_margin", amountOf(marginOf(x.Old), true), "new_margin", amountOf(marginOf(x.New), true))
+			old, new := amountOf(marginOf(x.Old), true), amountOf(marginOf(x.New), true)
+			return append(of, "old_margin", old, "new_margin", new)
 		}))
 		s.Notes.members(d)
 	}

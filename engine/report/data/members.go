@@ -41,14 +41,31 @@ type jsonRefused struct {
 	Hint *string `json:"hint"`
 }
 
+// jsonClub names a club; what a person calls it is in tables alone.
+type jsonClub struct {
+	Set  string `json:"set"`
+	ID   string `json:"id"`
+	Club string `json:"-" csv:"club"`
+}
+
+func clubOf(set string, c *club.Club) jsonClub { return jsonClub{set, c.ID, c.Spoken()} }
+
+// jsonLacks says what is to be measured, and in words what is missing.
+type jsonLacks struct {
+	Needs   []string `json:"needs"`
+	Reasons []string `json:"reasons,omitempty"`
+}
+
+func lacksOf(lacks []value.Lack) jsonLacks {
+	return jsonLacks{append([]string{}, value.Needs(lacks)...), wording.Reasons(lacks)}
+}
+
 // jsonUnpaired is a row without its counterpart in the order, or on the sheet.
 type jsonUnpaired struct {
-	Entry    string `json:"entry,omitempty"`
-	Set      string `json:"set"`
-	ID       string `json:"id"`
-	Club     string `json:"-" csv:"club"`
-	Row      int    `json:"row"`
-	OrderRow *int   `json:"order_row,omitempty"`
+	Entry string `json:"entry,omitempty"`
+	jsonClub
+	Row      int  `json:"row"`
+	OrderRow *int `json:"order_row,omitempty"`
 }
 
 type jsonConflict struct {
@@ -150,11 +167,10 @@ type jsonResult struct {
 	Decision    string         `json:"decision"`
 	Exception   *jsonException `json:"exception"`
 	Waiver      *jsonWaiver    `json:"waiver,omitempty"`
-	Needs       []string       `json:"needs"`
-	Reasons     []string       `json:"reasons,omitempty"`
-	ToSettle    *jsonSettle    `json:"to_settle,omitempty"`
-	Steps       []jsonStep     `json:"steps"`
-	Mend        *string        `json:"mend"`
+	jsonLacks
+	ToSettle *jsonSettle `json:"to_settle,omitempty"`
+	Steps    []jsonStep  `json:"steps"`
+	Mend     *string     `json:"mend"`
 }
 
 func booksOf(books []*book.Book) []object {
@@ -195,7 +211,7 @@ func summaryOf(t *Totals) object {
 
 func (m *Remark) json(entry string) any {
 	if u := &m.Unpaired; m.Of >= Mismatched {
-		one := jsonUnpaired{Entry: entry, Set: u.Set, ID: u.ID, Club: u.Called, Row: u.Row.Row}
+		one := jsonUnpaired{Entry: entry, jsonClub: jsonClub{u.Set, u.ID, u.Called}, Row: u.Row.Row}
 		if u.Ordered.Row > 0 {
 			one.OrderRow = &u.Ordered.Row
 		}
@@ -335,8 +351,7 @@ func resultOf(r *judge.Result, bag *club.Set) jsonResult {
 		Probability: Number(r.Probability), Decision: wording.Decision(r.Decision),
 		Acceptance: limitOf(r.PassFrom, r.PassTo),
 		Rejection:  limitOf(r.FailBelow, r.FailAbove), ToSettle: settleOf(r.Settle),
-		Needs: append([]string{}, value.Needs(r.Lacks)...), Reasons: wording.Reasons(r.Lacks),
-		Steps: stepsOf(r, r.Steps), Mend: textOrNull(r.Mend),
+		jsonLacks: lacksOf(r.Lacks), Steps: stepsOf(r, r.Steps), Mend: textOrNull(r.Mend),
 	}
 	if out.Limit != nil {
 		out.Limit.Open = r.Open

@@ -200,9 +200,7 @@ func linkOf(l constrain.Link) jsonLink {
 }
 
 type jsonBuild struct {
-	Set       string      `json:"set"`
-	ID        string      `json:"id"`
-	Club      string      `json:"-" csv:"club"`
+	jsonClub
 	Shaft     string      `json:"shaft"`
 	Unmarked  bool        `json:"shaft_unmarked,omitempty"`
 	Target    *jsonAmount `json:"target"`
@@ -216,11 +214,10 @@ type jsonBuild struct {
 	Swing     *jsonAmount `json:"swingweight"`
 	AddToHead *jsonAmount `json:"add_to_head"`
 	Expanded  *jsonAmount `json:"expanded_uncertainty"`
-	Needs     []string    `json:"needs"`
-	Reasons   []string    `json:"reasons,omitempty"`
-	Dry       *jsonDry    `json:"dry_fit"`
-	File      string      `json:"file"`
-	Row       int         `json:"row"`
+	jsonLacks
+	Dry  *jsonDry `json:"dry_fit"`
+	File string   `json:"file"`
+	Row  int      `json:"row"`
 }
 
 type jsonDry struct {
@@ -241,20 +238,19 @@ type jsonSwap struct {
 }
 
 func buildOf(set string, k *build.Club) jsonBuild {
-	out := jsonBuild{Set: set, ID: k.Club.ID, Club: k.Club.Spoken(), Shaft: k.Shaft, Unmarked: k.Unmarked, Target: amountOf(k.Target, true),
-		Finished: amountOf(k.Finished, true), ButtCut: amountOf(k.ButtCut, true), ShortBy: amountOf(k.ShortBy, true),
-		LeftOver: amountOf(k.ButtCut, true), Extension: amountOf(k.Extension, true),
-		Expected: amountOf(k.Expected.Value, true),
-		Swing:    amountOf(k.Swing.Weight, true), AddToHead: amountOf(k.Swing.AddToHead, true),
-		Expanded: upOf(k.Expected.Expanded),
-		Needs:    append([]string{}, value.Needs(k.Lacks)...), Reasons: wording.Reasons(k.Lacks), File: k.Club.Place().File, Row: k.Club.Row}
+	out := jsonBuild{jsonClub: clubOf(set, k.Club), Shaft: k.Shaft, Unmarked: k.Unmarked,
+		Target: amountOf(k.Target, true), Finished: amountOf(k.Finished, true),
+		ButtCut: amountOf(k.ButtCut, true), LeftOver: amountOf(k.ButtCut, true),
+		ShortBy: amountOf(k.ShortBy, true), Extension: amountOf(k.Extension, true),
+		Expected: amountOf(k.Expected.Value, true), Expanded: upOf(k.Expected.Expanded),
+		Swing: amountOf(k.Swing.Weight, true), AddToHead: amountOf(k.Swing.AddToHead, true),
+		jsonLacks: lacksOf(k.Lacks), File: k.Club.Place().File, Row: k.Club.Row}
 	if k.Target.Known() {
 		out.By = textOrNull(k.By)
 	}
 	if d := k.Dry; d != nil {
-		out.Dry = &jsonDry{Expected: amountOf(d.Expected, true), Difference: amountOf(d.Difference.Value, true),
-			Expanded: upOf(d.Expanded),
-			Verdict:  d.Fit.String(), Needs: value.Needed(d.Lacks), Reasons: wording.Reasons(d.Lacks)}
+		out.Dry = &jsonDry{amountOf(d.Expected, true), amountOf(d.Difference.Value, true), upOf(d.Expanded),
+			d.Fit.String(), value.Needed(d.Lacks), wording.Reasons(d.Lacks)}
 	}
 	return out
 }

@@ -1,7 +1,7 @@
 package data
 
-// This file writes what comes of readings: the lengths of a sheet by another method, "ferrule.convert/1", and whether two
-// sheets agree, "ferrule.agree/1".
+// This file writes what comes of readings: the lengths of a sheet by another method, "ferrule.convert/1", and whether
+// two sheets agree, "ferrule.agree/1".
 
 import (
 	"cmp"
@@ -10,32 +10,27 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
 	"ferrule/engine/judge"
-	"ferrule/engine/report/wording"
-	"ferrule/engine/value"
 )
 
 type jsonLength struct {
-	Set         string      `json:"set"`
-	ID          string      `json:"id"`
-	Club        string      `json:"-" csv:"club"`
+	jsonClub
 	Setting     string      `json:"setting,omitempty"`
 	From        *string     `json:"from"`
 	To          string      `json:"to"`
 	Value       *jsonAmount `json:"value"`
 	Uncertainty *jsonAmount `json:"standard_uncertainty"`
 	Expanded    *jsonAmount `json:"expanded_uncertainty"`
-	Needs       []string    `json:"needs"`
-	Reasons     []string    `json:"reasons,omitempty"`
-	Steps       []jsonStep  `json:"steps"`
+	jsonLacks
+	Steps []jsonStep `json:"steps"`
 }
 
 func lengthOf(set string, l judge.Length) jsonLength {
-	out := jsonLength{Set: set, ID: l.Club.ID, Club: l.Club.Spoken(), Setting: l.Club.Setting, From: textOrNull(l.From), To: l.To,
+	out := jsonLength{jsonClub: clubOf(set, l.Club), Setting: l.Club.Setting, From: textOrNull(l.From), To: l.To,
 		Value: amountOf(l.Value, true), Uncertainty: amountOf(l.U, false), Expanded: amountOf(l.Expanded, false),
-		Needs: []string{}, Reasons: wording.Reasons(l.Lacks), Steps: stepsOf(&judge.Result{}, l.Steps)}
+		jsonLacks: lacksOf(l.Lacks), Steps: stepsOf(&judge.Result{}, l.Steps)}
 	if out.Value != nil {
-		out.Value.Text = l.Value.String()
-	} else if out.Needs = append(out.Needs, value.Needs(l.Lacks)...); len(out.Needs) == 0 {
+		out.Value.Text, out.Needs = l.Value.String(), []string{}
+	} else if len(out.Needs) == 0 {
 		out.Needs = append(out.Needs, "method") // one that covers the club
 	}
 	return out
@@ -68,26 +63,23 @@ type Agreements struct {
 }
 
 type jsonAgreement struct {
-	Set        string      `json:"set"`
-	ID         string      `json:"id"`
-	Club       string      `json:"-" csv:"club"`
+	jsonClub
 	Setting    string      `json:"setting,omitempty"`
 	Property   string      `json:"property"`
 	En         *float64    `json:"en"`
 	Difference *jsonAmount `json:"difference"`
 	Expanded   *jsonAmount `json:"expanded_uncertainty"`
 	Agree      *bool       `json:"agree"`
-	Needs      []string    `json:"needs"`
-	Reasons    []string    `json:"reasons,omitempty"`
+	jsonLacks
 }
 
 // Agree writes what was found.
 func Agree(w io.Writer, format string, t Tool, a *Agreements) error {
 	pairs := each(a.Pairs, func(p compare.Agreement) jsonAgreement {
-		one := jsonAgreement{Set: p.Set, ID: p.ID, Club: cmp.Or(p.First, p.Second).Spoken(), Setting: p.Setting,
-			Property: p.Property.Name, En: Number(p.En),
-			Difference: amountOf(p.Difference.Value, true), Expanded: amountOf(p.Expanded, false),
-			Needs: append([]string{}, value.Needs(p.Lacks)...), Reasons: wording.Reasons(p.Lacks)}
+		one := jsonAgreement{jsonClub: clubOf(p.Set, cmp.Or(p.First, p.Second)), Setting: p.Setting,
+			Property: p.Property.Name, En: Number(p.En), Difference: amountOf(p.Difference.Value, true),
+			Expanded: amountOf(p.Expanded, false), jsonLacks: lacksOf(p.Lacks)}
+		one.ID = p.ID
 		if p.Told {
 			one.Agree = &p.Same
 		}

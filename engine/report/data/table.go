@@ -51,8 +51,7 @@ type part int
 
 const (
 	partCell   part = iota
-	partIn          // a struct whose members are those of the struct around it
-	partStruct      // a struct with a name
+	partWithin      // a struct, whose name and "_" come before the names of its members
 	partAmount
 	partRows
 	partRecords // a list of structs
@@ -72,7 +71,7 @@ func partOf(f reflect.StructField) (part, string) {
 	list := of.Kind() == reflect.Slice && of.Elem().Kind() == reflect.Struct
 	switch {
 	case f.Anonymous, name == "subject":
-		return partIn, ""
+		return partWithin, ""
 	case name == "entry", of == reflect.TypeFor[[]jsonStep]():
 		return partNone, ""
 	case of == reflect.TypeFor[jsonAmount]():
@@ -82,7 +81,7 @@ func partOf(f reflect.StructField) (part, string) {
 	case list:
 		return partRecords, name
 	case of.Kind() == reflect.Struct:
-		return partStruct, name
+		return partWithin, name + "_"
 	}
 	return partCell, name
 }
@@ -95,10 +94,8 @@ func (t *table) declare(of reflect.Type, before string) {
 	for i := range of.NumField() {
 		f := of.Field(i)
 		switch kind, name := partOf(f); kind {
-		case partIn:
-			t.declare(f.Type, before)
-		case partStruct:
-			t.declare(f.Type, before+name+"_")
+		case partWithin:
+			t.declare(f.Type, before+name)
 		case partRecords:
 			t.declare(f.Type, "")
 		case partAmount:
@@ -138,10 +135,8 @@ func (t *table) fill(cells []string, before string, v reflect.Value, lists *[]fu
 			f = f.Elem()
 		}
 		switch kind {
-		case partIn:
-			t.fill(cells, before, f, lists)
-		case partStruct:
-			t.fill(cells, before+name+"_", f, lists)
+		case partWithin:
+			t.fill(cells, before+name, f, lists)
 		case partRecords:
 			*lists = append(*lists, func(set string) {
 				for k := range f.Len() {

@@ -66,7 +66,8 @@ func Tests(w io.Writer, tool Tool, books []Tested) error {
 			}
 			expectations := each(c.Outcomes, func(o trial.Outcome) object {
 				e := o.Expect
-				return object{"rule", e.Rule.Text, "on", wording.OnCase(e), "expected", wording.Expected(e), "got", wording.Got(&o)}
+				return object{"rule", e.Rule.Text, "on", wording.OnCase(e),
+					"expected", wording.Expected(e), "got", wording.Got(&o)}
 			})
 			cases = append(cases, object{"book", t.Book.Name, "line", c.Decl.Span.Line(), "case", title,
 				"passed", c.Right(), "expectations", expectations})

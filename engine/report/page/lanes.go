@@ -123,7 +123,8 @@ func (s scaled) stretch(b []byte, p doc.Stretch, y int) []byte {
 	if t := tones[p.Tone]; t != "" {
 		class += " " + t
 	}
-	b = fmt.Appendf(b, `<rect class="%s" x="%.2f" y="%d" width="%.2f" height="%d"/>`, class, from, y, max(to-from, 0.5), laneHigh)
+	b = fmt.Appendf(b, `<rect class="%s" x="%.2f" y="%d" width="%.2f" height="%d"/>`, class, from, y,
+		max(to-from, 0.5), laneHigh)
 	for _, end := range []struct{ at, x, tip float64 }{{p.From, from, -6}, {p.To, to, 6}} {
 		if math.IsInf(end.at, 0) {
 			b = fmt.Appendf(b, `<path class="on" d="M%.2f %dl%.0f 4.5l%.0f 4.5"/>`, end.x, y, end.tip, -end.tip)
@@ -132,13 +133,14 @@ func (s scaled) stretch(b []byte, p doc.Stretch, y int) []byte {
 	return b
 }
 
-// reading appends a value with a line over how far it may be off. Its mark is a cross where it fails, a diamond where it
-// is open, else a square; beyond the scale it points there.
+// reading appends a value with a line over how far it may be off. Its mark is a cross where it fails, a diamond where
+// it is open, else a square; beyond the scale it points there.
 func (s scaled) reading(b []byte, p doc.Stretch, y int) []byte {
 	mid, x, class := float64(y)+laneHigh/2.0, s.x(p.At), tones[p.Tone]
 	if p.To > p.From {
 		from, to := s.x(p.From), s.x(p.To)
-		b = fmt.Appendf(b, `<path class="unsure" d="M%.2f %.1fH%.2fM%.2f %.1fv7M%.2f %.1fv7"/>`, from, mid, to, from, mid-3.5, to, mid-3.5)
+		b = fmt.Appendf(b, `<path class="unsure" d="M%.2[1]f %.1[2]fH%.2[3]fM%.2[1]f %.1[4]fv7M%.2[3]f %.1[4]fv7"/>`,
+			from, mid, to, mid-3.5)
 	}
 	shape := fmt.Sprintf("M%.2f %.1fh7v7h-7Z", x-3.5, mid-3.5)
 	switch beyond := s.Beyond(p.At); {
@@ -154,45 +156,43 @@ func (s scaled) reading(b []byte, p doc.Stretch, y int) []byte {
 	return fmt.Appendf(b, `<path class="mark %s" d="%s"/>`, class, shape)
 }
 
-// The measures of a curve.
+// The measures of an operating curve.
 const (
 	curveTop  = 22
 	curveHigh = 150
 )
 
-// curve lays out an operating curve: the probability of each decision over the true value, in lines of their own dashes.
+// curve lays out an operating curve: the probability of each decision over the true value, in lines of their own
+// dashes, and below it what they are.
 func curve(b *doc.Curve) figured {
+	const middle, bottom, right = curveTop + curveHigh/2, curveTop + curveHigh, boxWidth - boxEdge
 	s := scaled{b.Scale(boxWidth - 2*boxEdge), boxEdge}
-	out := fmt.Appendf(nil, `<path class="ruler" d="M%d %dH%dM%d %dH%dM%d %dH%d"/>`, boxEdge, curveTop, boxWidth-boxEdge,
-		boxEdge, curveTop+curveHigh/2, boxWidth-boxEdge, boxEdge, curveTop+curveHigh, boxWidth-boxEdge)
+	out := fmt.Appendf(nil, `<path class="ruler" d="M%[1]d %[2]dH%[5]dM%[1]d %[3]dH%[5]dM%[1]d %[4]dH%[5]d"/>`,
+		boxEdge, curveTop, middle, bottom, right)
+	y := bottom + rulerRoom + 16
 	for _, l := range []struct {
-		class string
-		of    func(doc.CurvePoint) float64
+		class, words string
+		x            int // of what is said below
+		of           func(doc.CurvePoint) float64
 	}{
-		{"passes", func(p doc.CurvePoint) float64 { return p.Pass }},
-		{"close", func(p doc.CurvePoint) float64 { return p.Close }},
-		{"fails", func(p doc.CurvePoint) float64 { return p.Fail }},
+		{"passes", "passes", 8, func(p doc.CurvePoint) float64 { return p.Pass }},
+		{"close", "too close", 238, func(p doc.CurvePoint) float64 { return p.Close }},
+		{"fails", "fails", 128, func(p doc.CurvePoint) float64 { return p.Fail }},
 	} {
 		if l.class == "close" && !b.Close {
 			continue
 		}
 		out = fmt.Appendf(out, `<path class="curve %s" d="`, l.class)
 		for i, p := range b.Points {
-			out = fmt.Appendf(out, "%c%.2f %.2f", "ML"[min(i, 1)], s.x(p.At), curveTop+curveHigh*(1-l.of(p)))
+			out = fmt.Appendf(out, "%c%.2f %.2f", "ML"[min(i, 1)], s.x(p.At), bottom-curveHigh*l.of(p))
 		}
-		out = append(out, `"/>`...)
+		out = fmt.Appendf(out, `"/><path class="curve %s" d="M%d %dh34"/>`, l.class, l.x, y-4)
+		out = written(out, l.x+40, y, "", l.words)
 	}
 	for _, v := range b.Limits {
-		out = fmt.Appendf(out, `<path class="across" d="M%.2f %dV%d"/>`, s.x(v), curveTop-4, curveTop+curveHigh+4)
+		out = fmt.Appendf(out, `<path class="across" d="M%.2f %dV%d"/>`, s.x(v), curveTop-4, bottom+4)
 	}
 	out = written(out, boxEdge, 14, "", "100 % of readings")
-	out = s.ruler(out, b.Unit, b.Figure, curveTop+curveHigh)
-	y := curveTop + curveHigh + rulerRoom + 16
-	out = fmt.Appendf(out, `<path class="curve passes" d="M8 %dh34"/><path class="curve fails" d="M128 %dh34"/>`, y-4, y-4)
-	out = written(written(out, 48, y, "", "passes"), 168, y, "", "fails")
-	if b.Close {
-		out = fmt.Appendf(out, `<path class="curve close" d="M238 %dh34"/>`, y-4)
-		out = written(out, 278, y, "", "too close")
-	}
+	out = s.ruler(out, b.Unit, b.Figure, bottom)
 	return figured{b.Title, b.Text, "lanes", y + 8, template.HTML(out)}
 }

@@ -1,6 +1,7 @@
 // Package page draws a document as one HTML page for a customer or a committee, to read on a screen or to print. It
 // needs nothing beside it, and reads as XML too. page.html is the layout of each block, page.go fills it in, and
-// lanes.go and taken.go work out where things are in a picture. Every text goes through html/template, which escapes it.
+// lanes.go and taken.go work out where things are in a picture. Every text goes through html/template, which escapes
+// it.
 package page
 
 import (

@@ -80,8 +80,9 @@ func layOut(t *doc.Taken) places {
 	case math.Abs(t.Axis[1]) < 1e-9:
 		k := (takenWidth - 2*margin) / (long + faceToe/2)
 		return places{
-			whole: view{k: k, left: margin + k*(t.CapEnd+ruleBeyond), ground: 60},
-			end:   view{X: margin, Y: 100, Side: smallView}, start: view{X: takenWidth - margin - smallView, Y: 100, Side: smallView},
+			whole:  view{k: k, left: margin + k*(t.CapEnd+ruleBeyond), ground: 60},
+			end:    view{X: margin, Y: 100, Side: smallView},
+			start:  view{X: takenWidth - margin - smallView, Y: 100, Side: smallView},
 			length: word{Y: -8, Anchor: "middle"}, angle: word{X: -30, Y: 22, Anchor: "end"},
 			startHere: word{X: -12, Y: -14, Anchor: "end"}, endHere: word{X: -4, Y: -14},
 		}

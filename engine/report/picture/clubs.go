@@ -83,15 +83,7 @@ func (b *Bag) Result(r *judge.Result) {
 		return
 	}
 	b.convert(r)
-	var about []*cell
-	b.read(r, r.Steps, func(s eval.Step, k *cell, excepts bool) {
-		if k.lacking = k.lacking || s.What == eval.StepMissing; s.What != eval.StepMissing {
-			k.text = asRead(r, s)
-		}
-		if !excepts && slices.ContainsFunc(r.Subject.Clubs, func(c *club.Club) bool { return c.ID == s.Club }) {
-			about = also(about, k)
-		}
-	})
+	about := b.read(r, r.Steps, false)
 	if cells, ok := b.judged(r.Rule, r.Subject); ok {
 		about = cells
 	}
@@ -112,15 +104,15 @@ func (b *Bag) Conflict(k *judge.Conflict) {
 // judged are the cells that a rule about one property judges; false of any other rule.
 func (b *Bag) judged(r *book.Rule, s judge.Subject) (cells []*cell, ok bool) {
 	f, ok := r.Value.Form()
+	if !ok {
+		return nil, false
+	}
 	for _, c := range s.Clubs {
-		if !ok {
-			break
-		}
 		if k := b.cell(c.ID, f.Property.Name); k != nil {
 			cells = append(cells, k)
 		}
 	}
-	return cells, ok
+	return cells, true
 }
 
 // judge notes what a rule says of the cell.
@@ -135,22 +127,28 @@ func (k *cell) judge(r *book.Rule, s judge.Subject, v decide.Verdict) {
 	}
 }
 
-// read gives the readings of steps with their cells; excepts: they stand behind an exception.
-func (b *Bag) read(r *judge.Result, steps []eval.Step, f func(s eval.Step, k *cell, excepts bool)) {
-	var walk func(steps []eval.Step, excepts bool)
-	walk = func(steps []eval.Step, excepts bool) {
-		for _, s := range steps {
-			switch s.What {
-			case eval.StepReading, eval.StepMean, eval.StepMissing, eval.StepDefault:
-				if k := b.cell(s.Club, s.Name); k != nil {
-					f(s, k, excepts)
-				}
-			default:
-				walk(s.Sub, excepts || s.What == eval.StepException)
+// read takes in the readings of steps. It returns the cells of the subject; not those of steps behind an exception.
+func (b *Bag) read(r *judge.Result, steps []eval.Step, excepts bool) (about []*cell) {
+	for _, s := range steps {
+		switch s.What {
+		case eval.StepReading, eval.StepMean, eval.StepMissing, eval.StepDefault:
+			k := b.cell(s.Club, s.Name)
+			if k == nil {
+				continue
 			}
+			if s.What == eval.StepMissing {
+				k.lacking = true
+			} else {
+				k.text = asRead(r, s)
+			}
+			if !excepts && slices.ContainsFunc(r.Subject.Clubs, func(c *club.Club) bool { return c.ID == s.Club }) {
+				about = append(about, k)
+			}
+		default:
+			about = append(about, b.read(r, s.Sub, excepts || s.What == eval.StepException)...)
 		}
 	}
-	walk(steps, false)
+	return about
 }
 
 // cell is that of a club's property; nil of one beyond those of a bag.
@@ -196,12 +194,8 @@ func (b *Bag) convert(r *judge.Result) {
 		return
 	}
 	k.by = also(k.by, "= "+r.Figure(r.Value)+" "+wording.Visible(to))
-	i := slices.IndexFunc(b.routes, func(o route) bool { return o.from == c.Method && o.to == to })
-	switch one := (route{c, c.Method, to, min(r.Verdict, decide.Pass)}); {
-	case i < 0:
-		b.routes = append(b.routes, one)
-	case one.verdict < b.routes[i].verdict:
-		b.routes[i] = one
+	if len(b.routes) < mostCells {
+		b.routes = append(b.routes, route{c, c.Method, to, min(r.Verdict, decide.Pass)})
 	}
 }
 
@@ -244,18 +238,18 @@ var marks = [...]string{decide.Fail: "fails", decide.TooClose: "too close", deci
 func (k *cell) show() doc.Cell {
 	out := doc.Cell{Text: k.text, More: strings.Join(k.by, ", ")}
 	worst := decide.Worse(k.own, k.gap)
+	mark := marks[worst]
+	if worst == decide.Unmeasured && k.text != "" {
+		mark = "not judged"
+	}
+	if worst != k.own {
+		mark = "step " + mark
+	}
 	switch {
 	case k.text == "" && k.lacking:
 		out.Tone, out.Mark = doc.Open, marks[decide.Unmeasured]
-	case worst == decide.Unmeasured && k.text != "":
-		out.Tone, out.Mark = doc.Open, "not judged"
-		if k.own != worst {
-			out.Mark = "step not judged"
-		}
-	case worst != 0 && worst < decide.Pass && k.own != worst:
-		out.Tone, out.Mark = Tone(worst), "step "+marks[worst]
 	case worst != 0 && worst < decide.Pass:
-		out.Tone, out.Mark = Tone(worst), marks[worst]
+		out.Tone, out.Mark = Tone(worst), mark
 	case k.waived:
 		out.Tone, out.Mark = doc.Pass, "waived"
 	case k.advised:
@@ -292,7 +286,8 @@ func (b *Bag) Clubs(of *club.Set) *doc.Clubs {
 	}
 	for i, c := range of.Clubs {
 		if i == mostClubs {
-			out.Rows = append(out.Rows, doc.ClubRow{Name: "and " + wording.Counted(len(of.Clubs)-i, "club", "clubs") + " more"})
+			more := "and " + wording.Counted(len(of.Clubs)-i, "club", "clubs") + " more"
+			out.Rows = append(out.Rows, doc.ClubRow{Name: more})
 			break
 		}
 		row := doc.ClubRow{Name: wording.Called(c)}
@@ -410,8 +405,8 @@ func orderOf(r *book.Rule) int {
 // cuts reports whether a mend asks for work on a shaft, with a saw, epoxy or heat.
 func cuts(mend string) bool {
 	mend = strings.ToLower(mend)
-	return slices.ContainsFunc([]string{"cut", "trim", "butt", "tip", "shaft", "extend", "epoxy", "sand ", "heat", "saw"},
-		func(word string) bool { return strings.Contains(mend, word) })
+	words := []string{"cut", "trim", "butt", "tip", "shaft", "extend", "epoxy", "sand ", "heat", "saw"}
+	return slices.ContainsFunc(words, func(word string) bool { return strings.Contains(mend, word) })
 }
 
 // Work is what there is to do about the bag, in its order; what is missing has to be measured first. It is false where

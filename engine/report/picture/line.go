@@ -1,8 +1,8 @@
 // Package picture makes the tables and pictures of pages from results, as data: it says what is where, and a drawing
 // says how it looks.
 //
-// line.go makes the number line of a result, clubs.go the table of the clubs of a bag and the work on them, steps.go the
-// steps of a set, taken.go how lengths were taken, plans.go the pictures of the other commands.
+// line.go makes the number line of a result, clubs.go the table of the clubs of a bag and the work on them. steps.go
+// makes the steps of a set, taken.go how lengths were taken, plans.go the pictures of the other commands.
 package picture
 
 import (
@@ -50,7 +50,8 @@ func lanesOf(title string, like unit.Amount, list ...doc.Lane) *doc.Lanes {
 
 // reading is a lane with a value that may be off by so much.
 func reading(words string, tone doc.Tone, at, off float64) doc.Lane {
-	return doc.Lane{Words: words, Parts: []doc.Stretch{{Look: doc.Read, Tone: tone, At: at, From: at - off, To: at + off}}}
+	part := doc.Stretch{Look: doc.Read, Tone: tone, At: at, From: at - off, To: at + off}
+	return doc.Lane{Words: words, Parts: []doc.Stretch{part}}
 }
 
 // limitsOf are the ends of the limit of a result, in base units.

@@ -56,10 +56,11 @@ func shaft(k *build.Club) *doc.Lanes {
 	if tip > 0 {
 		raw = append(raw, doc.Stretch{Look: doc.Off, From: 0, To: tip})
 	}
-	out := lanesOf("Shaft "+wording.Visible(k.Shaft), k.Raw, doc.Lane{Words: "raw " + k.Raw.String() + ", tip left", Parts: raw})
+	all := doc.Lane{Words: "raw " + k.Raw.String() + ", tip left", Parts: raw}
+	out := lanesOf("Shaft "+wording.Visible(k.Shaft), k.Raw, all)
 	out.Lines = []float64{tip, butt}
-	out.Text = fmt.Sprintf("From the tip at the left: %s off the tip, %s finished, %s left over at the butt, of a raw shaft "+
-		"of %s.", k.TipTrim, k.Finished, k.ButtCut, k.Raw)
+	out.Text = fmt.Sprintf("From the tip at the left: %s off the tip, %s finished, %s left over at the butt, of a raw "+
+		"shaft of %s.", k.TipTrim, k.Finished, k.ButtCut, k.Raw)
 	for _, s := range k.Over {
 		if s.Name == "cap" && s.Amount.Known() {
 			cap := doc.Stretch{Look: doc.Solid, From: butt, To: butt + math.Abs(s.Amount.Base)}
@@ -70,8 +71,8 @@ func shaft(k *build.Club) *doc.Lanes {
 	return out
 }
 
-// Sum is how a cut was worked out, term by term in the words of a cutting list: from the target to the finished shaft, and from the raw shaft to
-// what comes off its butt.
+// Sum is how a cut was worked out, term by term in the words of a cutting list: from the target to the finished shaft,
+// and from the raw shaft to what comes off its butt.
 func Sum(k *build.Club) []doc.Fact {
 	if !k.Finished.Known() {
 		return nil
@@ -81,24 +82,24 @@ func Sum(k *build.Club) []doc.Fact {
 		e = append(e, doc.Fact{Label: label, Amount: a.String(), Note: note})
 	}
 	add("target-length", k.Target, "by "+k.By)
-	edge, atButt := k.Target, true
-	var last *eval.Step
+	edge := k.Target
+	var cap *eval.Step
 	for i := range k.Over {
 		s := &k.Over[i]
-		switch s.Name {
-		case "cap":
-			atButt, last = false, s
+		if s.Name == "cap" {
+			cap = s
 			continue
-		case "crown":
-			add("less crown", s.Amount, wording.BookLine(s.Line))
-		default:
-			add("less "+s.Name, s.Amount, "what "+k.By+" reads beyond a rule at the club's own lie; "+wording.BookLine(s.Line))
 		}
+		note := wording.BookLine(s.Line)
+		if s.Name != "crown" {
+			note = "what " + k.By + " reads beyond a rule at the club's own lie; " + note
+		}
+		add("less "+s.Name, s.Amount, note)
 		edge.Base -= s.Amount.Base
 	}
-	if !atButt {
+	if cap != nil {
 		add("= to the cap's edge", edge, "at the club's own lie")
-		add("less cap", last.Amount, wording.BookLine(last.Line))
+		add("less cap", cap.Amount, wording.BookLine(cap.Line))
 	}
 	add("less bore", k.Bore, "from where the tip stops in the head to the ground")
 	add("= finished", k.Finished, "from the trimmed tip")
@@ -198,7 +199,8 @@ func Curve(r *compare.Risk) *doc.Curve {
 		says = "pass, fail or are too close to call"
 	}
 	words, limit := wording.Limit(&r.Result)
-	out.Text = fmt.Sprintf("The share of readings that %s, for clubs of each true length; the limit is %s %s.", says, words, limit)
+	out.Text = fmt.Sprintf("The share of readings that %s, for clubs of each true length; the limit is %s %s.", says,
+		words, limit)
 	for _, c := range r.Curve() {
 		out.Points = append(out.Points, doc.CurvePoint{At: c.True.Base, Pass: c.Pass, Close: c.TooClose, Fail: c.Fail})
 	}

@@ -24,17 +24,18 @@ type Holder struct {
 	judge *judge.Judge
 }
 
-// NewHolder returns a Holder of the clubs that a program judges; one that draws nothing where there is none.
+// NewHolder returns a Holder of the clubs that a program judges; nil, which draws nothing, where there is none.
 func NewHolder(p *judge.Program) *Holder {
 	if p == nil {
-		return &Holder{}
+		return nil
 	}
 	return &Holder{judge: p.Only(book.NoDay)}
 }
 
-// Taken is how the length of a club is taken by a method; nil where there is no Holder, or where the lie or the head that it takes is not known.
+// Taken is how the length of a club is taken by a method; nil where there is no Holder, or where the lie or the head
+// that it takes is not known.
 func (h *Holder) Taken(c *club.Club, by string) *doc.Taken {
-	if h == nil || h.judge == nil {
+	if h == nil {
 		return nil
 	}
 	h.lock.Lock()
@@ -91,8 +92,8 @@ func ofMethod(m *measure.Method, lie string) (text, from string) {
 	return text, from
 }
 
-var tops = map[measure.Top]string{measure.CapEdge: "the edge of the grip cap", measure.CapEnd: "the very end of the grip",
-	measure.Butt: "the bare butt, before the grip is on"}
+var tops = map[measure.Top]string{measure.CapEdge: "the edge of the grip cap",
+	measure.CapEnd: "the very end of the grip", measure.Butt: "the bare butt, before the grip is on"}
 
 // Methods says what each method is that lengths were taken by or asked for.
 func Methods(books []*book.Book, names []string) (out []doc.Fact) {
