@@ -4,6 +4,7 @@ package session
 
 import (
 	"cmp"
+	_ "embed"
 	"fmt"
 	"maps"
 	"slices"
@@ -70,20 +71,10 @@ func init() {
 
 const leaving = `"done" writes the sheet and ends. Ctrl-D ends and keeps the readings. "help" shows what can be typed.`
 
-const helpText = `A reading     44 3/4         of what is due; several: 44 3/4 44 7/8 44 3/4
-              61.5 lie       of another property, or lie 61.5
-              46 by wall     by another method than usual
-again 44 7/8  one more reading of the same
-7 iron        goes to a club, or adds it; club 7 where its id reads as a number
-set Birch     goes to a set, or begins one
-next  back    go by club; skip leaves what is due until all else is read
-by soled      is the method of further lengths
-note TEXT     writes a note to the club
-undo  redo    take back the last reading, and put it there again
-show          the set as a table; why RULE explains a verdict
-check         the whole report
-done          writes the sheet. Without it the readings are kept for next time.
-`
+// helpText says what can be typed.
+//
+//go:embed help.txt
+var helpText string
 
 // turn takes the last reading back, or puts it there again.
 func (s *Session) turn(word, line, said string) Answer {

@@ -4,7 +4,6 @@ package cli
 // names.
 
 import (
-	"cmp"
 	_ "embed"
 	"slices"
 	"strings"
@@ -90,51 +89,6 @@ func commands() []spec {
 	}
 }
 
-// option is what the help says of an option.
-type option struct {
-	value string // what the help calls its value; "" where that is its own name
-	says  string
-}
-
-// options are the options by their names, where a command has a sentence of its own by its name before that.
-var options = map[string]option{
-	"rules":      {"BOOK", "a rule book: a file or a shipped one; repeatable"},
-	"on":         {"DATE", "the day of the rules, as in 2026-05-02 (today)"},
-	"by":         {"METHOD", "the method of the lengths in rows that name none"},
-	"risk by":    {"METHOD", "the method of the reading"},
-	"same-id":    {"HOW", "rows of one id: repeats (of readings) or latest (that one)"},
-	"order":      {"SHEET", "a sheet of what was ordered, beside the clubs"},
-	"order-by":   {"METHOD", "the method of the lengths in its rows that name none"},
-	"only":       {"RULE", "only this rule; repeatable"},
-	"set":        {"ID", "only the set of this name; repeatable"},
-	"club":       {"ID", "only the club of this id; repeatable"},
-	"rule":       {"", "the rule"},
-	"like":       {"CLUB", "judge one club without a sheet"},
-	"risk like":  {"CLUB", `the club, as in "driver, lie 58 deg"`},
-	"stock":      {"", `the stock, as in "45 in, 0.12 in"`},
-	"watch":      {"", "judge again whenever a sheet or a book changes"},
-	"to":         {"METHOD", "the method to convert to"},
-	"of":         {"PROPERTY", "what to compare, repeatable (length)"},
-	"grid":       {"LENGTH", "cut by whole multiples of this length (1/16 in)"},
-	"extend":     {"LENGTH", "how much longer a club may be made, at most"},
-	"target":     {"CHART", "the chart with the lengths of rows without a target-length"},
-	"fix":        {"", "make the mends that can mean nothing else in the files"},
-	"vet write":  {"", "add the clubs that show a finding as cases of the book"},
-	"test write": {"", "add cases for what no case shows"},
-	"clubs":      {"SHEET", "a sheet of clubs for both editions to judge"},
-	"write":      {"", "write each book that changes back to its file"},
-	"list":       {"", "list the books that would change"},
-	"diff":       {"", "show what would change"},
-	"unit":       {"", "the unit of lengths that are typed without one (in)"},
-	"who":        {"NAME", "who measures, for the column who"},
-	"stdio":      {"", "talk over standard input and output, as it always does"},
-	"for":        {"", "what the book is for: " + choices(purposes)},
-	"explain":    {"DEPTH", "how much to say of each EACH: line, steps or full"},
-	"format":     {"", "FORMATS"},
-	"output":     {"FILE", "write to this file, in the format of its ending; repeatable"},
-	"color":      {"", "when to color text: auto, always or never"},
-}
-
 // into are the places of the options' values.
 func (c *call) into() map[string]any {
 	return map[string]any{"rules": &c.rules, "on": &c.on, "by": &c.by, "same-id": &c.same, "only": &c.only,
@@ -152,9 +106,9 @@ func (c *call) into() map[string]any {
 //go:embed commands.txt
 var commandTexts string
 
-// textsOf are the texts of a command.
-func textsOf(name string) (use, short, long, examples string) {
-	_, text, _ := strings.Cut("\n"+commandTexts, "\n= "+name+" ")
+// texts are what the help says of a command.
+func (t spec) texts() (use, short, long, examples string) {
+	_, text, _ := strings.Cut("\n"+commandTexts, "\n= "+t.name+" ")
 	text, _, _ = strings.Cut(text, "\n= ")
 	use, text, _ = strings.Cut(text, "\n")
 	short, text, _ = strings.Cut(text, "\n\n")
@@ -163,10 +117,41 @@ func textsOf(name string) (use, short, long, examples string) {
 	return use, short, text[:last], text[last+2:]
 }
 
-// command is a command with its options and its help.
+// allOptionTexts are what the help says of each option: what it calls the value and, behind two blanks, what the option
+// does. A command may have a line of its own, which begins with its name.
+//
+//go:embed options.txt
+var allOptionTexts string
+
+// optionTexts are what the help says of an option of the command.
+func (t spec) optionTexts(option string) (value, says string) {
+	_, line, own := strings.Cut("\n"+allOptionTexts, "\n"+t.name+" --"+option+" ")
+	if !own {
+		_, line, _ = strings.Cut("\n"+allOptionTexts, "\n--"+option+" ")
+	}
+	line, _, _ = strings.Cut(line, "\n")
+	value, says, _ = strings.Cut(line, "  ")
+	fill := strings.NewReplacer("EACH", t.each, "FORMATS", choices(t.formats), "PURPOSES", choices(purposes))
+	return value, fill.Replace(strings.TrimSpace(says))
+}
+
+// optionNames are the names of its options.
+func (t spec) optionNames() []string {
+	names := strings.Fields(t.options)
+	if t.each != "" {
+		names = append(names, "explain")
+	}
+	if t.formats != nil {
+		names = append(names, "format", "output", "color")
+	}
+	return names
+}
+
+// command is a command with its options.
 func (s *Streams) command(root *cobra.Command, t spec, done *outcome) *cobra.Command {
-	use, short, long, examples := textsOf(t.name)
-	cmd := &cobra.Command{Use: t.name + " " + use, Short: short, Long: long, Example: examples}
+	_, short, _, _ := t.texts()
+	cmd := &cobra.Command{Use: t.name, Short: short}
+	cmd.ValidArgs = map[string][]string{"books": rulesets.Names(), "completion": shells}[t.name]
 	c := &call{Streams: s, root: root, done: done, on: today, grid: "1/16 in",
 		reporting: reporting{format: "text", colour: "auto", formats: t.formats}}
 	cmd.RunE = func(_ *cobra.Command, args []string) (err error) {
@@ -179,26 +164,10 @@ func (s *Streams) command(root *cobra.Command, t spec, done *outcome) *cobra.Com
 		}
 		return c.settled(t.run)
 	}
-	t.flags(cmd, c)
-	cmd.ValidArgs = map[string][]string{"books": rulesets.Names(), "completion": shells}[t.name]
-	return cmd
-}
-
-// flags adds the options of a command.
-func (t spec) flags(cmd *cobra.Command, c *call) {
-	f, names := cmd.Flags(), strings.Fields(t.options)
-	if t.each != "" {
-		names = append(names, "explain")
-	}
-	if t.formats != nil {
-		names = append(names, "format", "output", "color")
-	}
-	f.SortFlags = false
-	fill := strings.NewReplacer("EACH", t.each, "FORMATS", choices(t.formats))
-	places := c.into()
-	for _, name := range names {
+	f, places := cmd.Flags(), c.into()
+	for _, name := range t.optionNames() {
 		name, short, _ := strings.Cut(name, ",")
-		says := fill.Replace(cmp.Or(options[t.name+" "+name], options[name]).says)
+		_, says := t.optionTexts(name)
 		switch into := places[name].(type) {
 		case *string:
 			f.StringVarP(into, name, short, *into, says)
@@ -211,6 +180,7 @@ func (t spec) flags(cmd *cobra.Command, c *call) {
 			cmd.RegisterFlagCompletionFunc(name, c.completion(name))
 		}
 	}
+	return cmd
 }
 
 // settled runs a command once it is settled what its options mean.

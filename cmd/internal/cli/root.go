@@ -85,7 +85,7 @@ func newRootCmd(s *Streams, args []string, done *outcome) *cobra.Command {
 	root.PersistentFlags().Lookup("help").Hidden = true
 	root.SetVersionTemplate("ferrule {{.Version}}\n")
 	root.SetFlagErrorFunc(wrongFlag)
-	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { writeHelp(s.Out, cmd) })
+	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { writeHelp(s.Out, cmd.Name()) })
 	for _, t := range commands() {
 		if !slices.Contains(args, t.name) && !completes(args) {
 			continue

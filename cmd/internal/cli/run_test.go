@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"runtime"
 	"strings"
 	"syscall"
@@ -203,6 +204,8 @@ func TestHelpFitsThePage(t *testing.T) {
 			name, _, _ = strings.Cut(name, " ")
 			if page := help(name); !strings.Contains(page, "\n    ferrule "+name) || strings.Contains(page, "\n= ") {
 				t.Errorf("help %s:\n%s", name, page)
+			} else if mute := regexp.MustCompile(`(?m)^  (-., )?--\S+( [A-Z]+)? *$`).FindString(page); mute != "" {
+				t.Errorf("help %s says nothing of the option %s", name, mute)
 			}
 		}
 	}
