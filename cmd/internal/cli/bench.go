@@ -47,16 +47,7 @@ func runBench(c *call) error {
 	}
 	b.Ending = c.onSignal
 	b.Writable = func(info fs.FileInfo) error { return writable(file, target, info) }
-	b.Beside = func(name string, text []byte) (func() error, error) {
-		out, err := c.Streams.beside(&output{name: name, mended: true})
-		if err == nil {
-			out.Write(text)
-			if err = out.complete(); err != nil {
-				err = unwritten(name, err)
-			}
-		}
-		return func() error { return c.named(out) }, err
-	}
+	b.Beside = c.replacing
 	whole, err := b.Run()
 	c.done.faulty = !whole
 	return err

@@ -49,7 +49,7 @@ func (c *call) laidOut(name, text string, tree *ast.Book) error {
 	laidOut := format.Format(tree)
 	changed := laidOut != text
 	if c.write && changed {
-		if err := c.replace(name, laidOut); err != nil {
+		if err := c.replace(name, []byte(laidOut)); err != nil {
 			return err
 		}
 	}

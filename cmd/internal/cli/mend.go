@@ -31,7 +31,7 @@ func (s *Streams) mendBooks(names []string) (*load.Loaded, diag.List, error) {
 		if mark := []byte("\ufeff"); bytes.HasPrefix(old, mark) {
 			text = append(mark, text...)
 		}
-		if err := s.replace(r.Show, string(text)); err != nil {
+		if err := s.replace(r.Show, text); err != nil {
 			return nil, nil, err
 		}
 		for _, d := range made[r.Show] {

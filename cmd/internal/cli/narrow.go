@@ -31,14 +31,12 @@ type wanted struct {
 // sentence is what it says for the head of the report; "" where nothing is narrowed.
 func (n *narrowing) sentence() string {
 	var to []string
-	say := func(what string, names ...string) {
+	for i, names := range [][]string{n.only, n.sets.named, n.clubs.named} {
+		what := []string{"rule ", "set ", "club "}[i]
 		for _, name := range names {
-			to = append(to, what+" "+cmp.Or(diag.Visible(name), `""`))
+			to = append(to, what+cmp.Or(diag.Visible(name), `""`))
 		}
 	}
-	say("rule", n.only...)
-	say("set", n.sets.named...)
-	say("club", n.clubs.named...)
 	if to == nil {
 		return ""
 	}

@@ -101,7 +101,7 @@ func (k *sink) Write(p []byte) (n int, err error) {
 // one is standard output.
 func unwritten(name string, err error) error {
 	var call *callMistake
-	if errors.As(err, &call) || errors.Is(err, errReported) {
+	if err == nil || errors.As(err, &call) || errors.Is(err, errReported) {
 		return err
 	}
 	cause := err // without the names of files

@@ -79,7 +79,7 @@ func (c *call) writeCases(b *book.Book, made []trial.Made) (*judge.Program, erro
 				wording.Visible(wording.Outcome(&o)))
 		}
 	}
-	return p, c.replace(b.Name, text)
+	return p, c.replace(b.Name, []byte(text))
 }
 
 // noteAdded says on the error stream what was written and what was not found, for formats without a place for it.

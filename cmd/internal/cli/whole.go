@@ -4,6 +4,7 @@ package cli
 // not kept is removed again, at the end of the command or when a signal ends it.
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -19,13 +20,22 @@ import (
 )
 
 // replace writes the text of a file that was read anew.
-func (s *Streams) replace(name, text string) error {
-	o, err := s.beside(&output{name: name, mended: true})
-	if err != nil {
-		return err
+func (s *Streams) replace(name string, text []byte) error {
+	put, err := s.replacing(name, text)
+	if err == nil {
+		err = put()
 	}
-	o.WriteString(text) // the buffer remembers what goes wrong
-	return s.keep(o)
+	return err
+}
+
+// replacing writes a text beside the place of a file that was read. Put gives it its name.
+func (s *Streams) replacing(name string, text []byte) (put func() error, err error) {
+	o, err := s.beside(&output{name: name, mended: true})
+	if err == nil {
+		o.Write(text) // the buffer remembers what goes wrong
+		err = o.complete()
+	}
+	return func() error { return s.named(o) }, err
 }
 
 // beside begins a file beside the one that is named, with the mode and the owner of that one, where
@@ -126,10 +136,7 @@ func (s *Streams) makeFolder(dir string) error {
 	s.lock.Lock()
 	defer s.lock.Unlock()
 	s.unfinished = append(s.unfinished, missing...)
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return unwritten(dir, err)
-	}
-	return nil
+	return unwritten(dir, os.MkdirAll(dir, 0o777))
 }
 
 // behind is the file that a name leads to through its links, be it there or not. Where they lead to
@@ -165,7 +172,7 @@ func behind(name string) (string, error) {
 func (s *Streams) keep(outs ...*output) error {
 	for _, o := range outs {
 		if err := o.complete(); err != nil {
-			return unwritten(o.name, err)
+			return err
 		}
 	}
 	return s.named(outs...)
@@ -193,13 +200,10 @@ func (o *output) complete() error {
 			err = nil
 		}
 	}
-	if o.file == nil {
-		return err
+	if o.file != nil {
+		err = cmp.Or(err, o.file.Close())
 	}
-	if e := o.file.Close(); err == nil {
-		err = e
-	}
-	return err
+	return unwritten(o.name, err)
 }
 
 // put gives a complete file its name.
