@@ -169,8 +169,8 @@ func (o *Outcome) Write(w io.Writer, options report.Options) error {
 	if err := to.Begin(&o.head); err != nil {
 		return err
 	}
-	var once data.Doubtful // of which one note a sheet is enough
-	write := func(s Set) error {
+	var once data.Doubtful
+	for _, s := range o.Sets {
 		sheaf := report.NewSheaf(options.Scratch)
 		sheaf.Begin(s.Set)
 		for _, r := range s.Results {
@@ -181,19 +181,12 @@ func (o *Outcome) Write(w io.Writer, options report.Options) error {
 		for _, c := range s.Faults {
 			to.Conflict(sheaf, c)
 		}
-		to.Close(sheaf, s.Doubtful, s.Refused)
-		return to.Add(sheaf)
-	}
-	for _, s := range o.Sets {
-		all := s.Doubtful
-		s.Doubtful = slices.DeleteFunc(slices.Clone(all), func(d club.Doubt) bool { return d.Once })
-		once.Add(slices.DeleteFunc(slices.Clone(all), func(d club.Doubt) bool { return !d.Once }))
-		if err := write(s); err != nil {
+		isOnce := func(d club.Doubt) bool { return d.Once }
+		to.Close(sheaf, slices.DeleteFunc(slices.Clone(s.Doubtful), isOnce), s.Refused)
+		once.Add(slices.DeleteFunc(slices.Clone(s.Doubtful), func(d club.Doubt) bool { return !d.Once }))
+		if err := to.Add(sheaf); err != nil {
 			return err
 		}
 	}
-	if err := write(Set{Set: new(club.Set), Doubtful: once.List}); err != nil {
-		return err
-	}
-	return to.End(&o.totals)
+	return report.End(to, once.List, &o.totals)
 }

@@ -69,10 +69,21 @@ type Writer interface {
 	Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal)
 	// Add takes what was said of sets, after which the Sheaf may be used for others.
 	Add(*Sheaf) error
-	// End writes what is left.
+	// End writes what is left, for the function End.
 	End(*data.Totals) error
 	// WantsPasses reports whether it is to be told of results that pass.
 	WantsPasses() bool
+}
+
+// End ends a report behind all sets. Once are the readings of which one note a sheet is enough.
+func End(w Writer, once []club.Doubt, t *data.Totals) error {
+	last := NewSheaf(nil)
+	last.Begin(new(club.Set))
+	w.Close(last, once, nil)
+	if err := w.Add(last); err != nil {
+		return err
+	}
+	return w.End(t)
 }
 
 // drawings are the formats for a reader; any report can be drawn in each.

@@ -101,15 +101,8 @@ func (j *judging) run() error {
 	}
 	j.done.checked, j.done.tally = true, j.totals.Tally
 	j.done.refused, j.done.order = j.totals.RowsRefused, j.totals.Order
-	if err := j.each(func(_ int, w report.Writer) error {
-		last := report.NewSheaf(nil)
-		last.Begin(new(club.Set))
-		w.Close(last, j.once.List, nil)
-		if err := w.Add(last); err != nil {
-			return err
-		}
-		return w.End(&j.totals)
-	}); err != nil {
+	end := func(_ int, w report.Writer) error { return report.End(w, j.once.List, &j.totals) }
+	if err := j.each(end); err != nil {
 		return err
 	}
 	j.afterword()
