@@ -33,7 +33,7 @@ func (s *Session) Line(line string) Answer {
 		return s.answered(line)
 	case line == "":
 		return s.look("Nothing typed. " + s.dueWords())
-	case !cells.Printable([]byte(line)):
+	case !cells.Printable(line):
 		return s.wrong("", "The line holds a character that cannot be printed. Type it again.")
 	}
 	first, rest, _ := strings.Cut(line, " ")

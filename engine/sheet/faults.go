@@ -111,8 +111,10 @@ func spreadsheetFault(s string) *fault {
 	switch {
 	case strings.HasPrefix(s, "="):
 		return &fault{message: damage(cells.Unworked, s)}
+	case !strings.HasPrefix(s, "#"):
+		return nil
 	case slices.Contains(bareErrors, strings.ToUpper(s)),
-		len(s) > 2 && s[0] == '#' && s[1] >= 'A' && s[1] <= 'Z' && strings.ContainsAny(s[len(s)-1:], "!?"):
+		len(s) > 2 && s[1] >= 'A' && s[1] <= 'Z' && strings.ContainsAny(s[len(s)-1:], "!?"):
 		return &fault{message: damage(cells.Failed, s)}
 	case len(s) > 2 && strings.Trim(s, "#") == "":
 		return &fault{message: diag.Quote(s) + " is what a spreadsheet shows in a column too narrow for its value; expected the value"}

@@ -12,85 +12,66 @@ import (
 	"ferrule/lang/catalogue"
 )
 
-// pending is a set whose rows are being read, or a run of it. While the sheet is gathered they are a chain in the
-// Reader's store; when it is streamed they are laid down here.
+// pending is a set whose rows are being read, or a run of it.
 type pending struct {
-	name        string
-	first, last int32 // of the chain, counted from 1; 0 if there is none
-	text        strings.Builder
-	rows        []rawRow
-	back        flaw       // why its further rows are refused: setAgain, manySets, manyRows or tooHeavy; else sound
-	run         int        // of a set that is given in runs: which of them, counted from 1; else 0
-	heavy       bool       // it is given in runs because of its bytes, not of its rows
-	ids         *seen      // of a set that is given in runs: those of its rows so far
-	ordered     *ordered   // of a set of the order that was on no sheet
-	beside      club.Aside // and what goes with it
+	name    string
+	waiting []waiting // its rows, as long as the sheet is gathered
+	rows    []rawRow  // those that are to be given
+	size    int       // bytes of these
+	back    flaw      // why its further rows are refused: setAgain, manySets, manyRows or tooHeavy; else sound
+	run     int       // of a set that is given in runs: which of them, counted from 1; else 0
+	heavy   bool      // it is given in runs because of its bytes, not of its rows
+	ids     *seen     // of a set that is given in runs: those of its rows so far
 }
 
-// add lays down a row.
-func (p *pending) add(text []byte, row int32, f flaw) {
-	from := p.text.Len()
-	p.text.Write(text)
-	p.rows = append(p.rows, rawRow{row: row, from: uint32(from), to: uint32(p.text.Len()), fault: f})
+// waiting is a row that is gathered.
+type waiting struct {
+	rawRow
+	at   int64 // of its text in the store
+	size int   // and how many bytes it has there; 0 where it is here
 }
 
-// store holds the rows that are gathered, in the order of the sheet.
+// store has the texts of gathered rows for which there is no room in memory.
 type store struct {
 	spool.Spool
-	rows   []stored
-	chains int    // how many are still to be taken out
-	text   []byte // of the row in hand
+	held  int    // bytes of rows in memory
+	taken int64  // bytes of the texts that were taken out again
+	text  []byte // of the row in hand
 }
 
-// row is a row by its number, counted from 1.
-func (s *store) row(at int32) *stored { return &s.rows[at-1] }
-
-// textOf is the text of a row, valid until that of the next one is asked for.
-func (s *store) textOf(row *stored) []byte {
-	s.text = s.Piece(s.text[:0], row.at, int(row.size))
-	return s.text
-}
-
-// stored is a row in a store, whose text is in it at a place.
-type stored struct {
-	row   int32
-	next  int32 // the next row of its set, counted from 1; 0 where it is the last
-	at    int64
-	size  uint32
-	fault flaw
-}
-
-// add puts a row at the end of the chain of a set.
-func (s *store) add(p *pending, l line) {
-	s.rows = append(s.rows, stored{row: int32(l.row), at: s.Len(), size: uint32(len(l.text)), fault: l.fault})
-	s.Tail = append(s.Tail, l.text...)
-	s.Settle()
-	at := int32(len(s.rows))
-	if p.first == 0 {
-		p.first = at
-		s.chains++
-	} else {
-		s.row(p.last).next = at
+// add puts a row behind the others of its set.
+func (s *store) add(p *pending, row rawRow) {
+	w := waiting{rawRow: row}
+	if s.held += len(row.text); s.Open != nil && s.held > s.Most {
+		w.at, w.size, w.text = s.Len(), len(row.text), ""
+		s.Tail = append(s.Tail, row.text...)
+		s.Settle()
 	}
-	p.last = at
+	p.waiting = append(p.waiting, w)
 }
 
-// lay takes rows of a set out of the store and lays them down, as long as there is room.
+// take returns the first waiting row of a set.
+func (s *store) take(p *pending) rawRow {
+	w := p.waiting[0]
+	if p.waiting = p.waiting[1:]; w.size > 0 {
+		s.text = s.Piece(s.text[:0], w.at, w.size)
+		s.taken += int64(w.size)
+		w.text = string(s.text)
+	}
+	return w.rawRow
+}
+
+// lay takes rows of a set out of the store, as long as there is room.
 func (r *Reader) lay(p *pending) {
-	for p.first > 0 && r.room(p) {
-		s := r.store.row(p.first)
-		f := s.fault
-		if f == setAgain && !r.streamed {
-			f = sound
+	p.rows = slices.Grow(p.rows, min(len(p.waiting), r.opts.caps.setRows))
+	for len(p.waiting) > 0 && r.room(p) {
+		row := r.store.take(p)
+		if row.fault == setAgain && !r.streamed {
+			row.fault = sound
 		}
-		r.put(p, r.store.textOf(s), s.row, f)
-		p.first = s.next
+		r.put(p, row)
 	}
-	if p.first > 0 {
-		return
-	}
-	p.last = 0
-	if r.store.chains--; r.store.chains == 0 {
+	if r.store.Len() > 0 && r.store.taken == r.store.Len() {
 		r.kept()
 		r.store.Close()
 		r.store = store{Spool: r.store.Spool}
@@ -111,15 +92,15 @@ func (r *Reader) room(p *pending) bool {
 	case p.back != sound:
 		return len(p.rows) < refusedRun
 	case p.run > 1:
-		return len(p.rows) < c.runRows && p.text.Len() < c.runBytes
+		return len(p.rows) < c.runRows && p.size < c.runBytes
 	}
-	return len(p.rows) < c.setRows && p.text.Len() < c.setBytes
+	return len(p.rows) < c.setRows && p.size < c.setBytes
 }
 
 // further returns what takes the further rows of a set, or of a run of it, that has no room.
 func (r *Reader) further(p *pending) *pending {
-	q := &pending{name: p.name, back: p.back, first: p.first, last: p.last}
-	p.first, p.last = 0, 0
+	q := &pending{name: p.name, back: p.back, waiting: p.waiting}
+	p.waiting = nil
 	heavy := len(p.rows) < r.opts.caps.setRows
 	switch {
 	case p.back != sound:
@@ -132,9 +113,8 @@ func (r *Reader) further(p *pending) *pending {
 		return q
 	case p.run == 0:
 		p.run, p.heavy, p.ids = 1, heavy, newSeen()
-		for i := range p.rows {
-			row := &p.rows[i]
-			row.fault = r.apart(p, p.text.String()[row.from:row.to], row.fault)
+		for i, row := range p.rows {
+			p.rows[i].fault = r.apart(p, row)
 		}
 	}
 	q.run, q.heavy, q.ids = p.run+1, p.heavy, p.ids
@@ -142,20 +122,21 @@ func (r *Reader) further(p *pending) *pending {
 }
 
 // put lays down a row of a set.
-func (r *Reader) put(p *pending, text []byte, row int32, f flaw) {
-	if f == sound {
-		f = p.back
+func (r *Reader) put(p *pending, row rawRow) {
+	if row.fault == sound {
+		row.fault = p.back
 	}
 	if p.run > 0 {
-		f = r.apart(p, string(text), f)
+		row.fault = r.apart(p, row)
 	}
-	p.add(text, row, f)
+	p.rows = append(p.rows, row)
+	p.size += len(row.text)
 }
 
 // apart is what is wrong with a row of a set that is given in runs, whose other rows are not at hand: it cannot be a
 // setting of a club, nor have an id that was there already.
-func (r *Reader) apart(p *pending, text string, f flaw) flaw {
-	h := r.head
+func (r *Reader) apart(p *pending, row rawRow) flaw {
+	h, f := r.head, row.fault
 	if h.find(settingColumn) >= 0 && f == sound {
 		f = setting
 	}
@@ -163,7 +144,7 @@ func (r *Reader) apart(p *pending, text string, f flaw) flaw {
 	if at < 0 {
 		return f
 	}
-	if r.parser.unpack(h, text, f); r.parser.cells[at] == "" {
+	if r.parser.unpack(h, row); r.parser.cells[at] == "" {
 		return f
 	}
 	switch fresh := p.ids.add(r.parser.cells[at], r.opts.caps.names); {
@@ -187,7 +168,7 @@ func (r *Reader) gather() {
 		}
 		r.count(l)
 		if l.noSet {
-			r.refuse(l)
+			r.refuse(l.rawRow)
 		} else {
 			r.gatherRow(l)
 		}
@@ -213,11 +194,21 @@ func (r *Reader) gather() {
 		r.seen.add(p.name, r.opts.caps.names)
 	}
 	if r.open = r.open && len(r.queue) > 0 && r.queue[len(r.queue)-1] == r.last; r.open {
-		for r.lay(r.last); r.last.first > 0; r.lay(r.last) {
+		for r.lay(r.last); len(r.last.waiting) > 0; r.lay(r.last) {
 			r.last = r.further(r.last)
 			r.queue = append(r.queue, r.last)
 		}
 	}
+}
+
+// another returns an empty set, with room for as many rows as the one before.
+func another(before *pending, name string) *pending {
+	const most = 64
+	p := &pending{name: strings.Clone(name)}
+	if before != nil {
+		p.rows = make([]rawRow, 0, min(len(before.rows), most))
+	}
+	return p
 }
 
 // stream goes on without gathering: from here on a set ends where another begins.
@@ -242,7 +233,7 @@ func (r *Reader) gatherRow(l line) {
 	if l.fault == sound {
 		l.fault = p.back
 	}
-	r.store.add(p, l)
+	r.store.add(p, l.rawRow)
 }
 
 // count takes notice of a row.
@@ -259,13 +250,12 @@ func (r *Reader) refuseUnnamed(p *pending) {
 	if r.last == p {
 		r.last = nil
 	}
-	for at := p.first; at > 0; {
-		s := *r.store.row(at)
-		if s.fault == setAgain {
-			s.fault = sound
+	for len(p.waiting) > 0 {
+		row := r.store.take(p)
+		if row.fault == setAgain {
+			row.fault = sound
 		}
-		r.refuse(line{row: int(s.row), text: r.store.textOf(&s), fault: s.fault})
-		at = s.next
+		r.refuse(row)
 	}
 }
 
@@ -278,8 +268,8 @@ func (r *Reader) finish() {
 }
 
 // refuse reads a row whose set cannot be read: it counts for every set.
-func (r *Reader) refuse(l line) {
-	f := r.parser.withoutSet(r.head, l)
+func (r *Reader) refuse(row rawRow) {
+	f := r.parser.withoutSet(r.head, row)
 	r.aside.NotRead = append(r.aside.NotRead, r.parser.notRead(r.head, "", f.Club)...)
 	f.AnySet = true
 	r.refused = append(r.refused, f)
@@ -293,21 +283,32 @@ func (r *Reader) NextRaw() (RawSet, bool) {
 	switch fresh := len(r.refused) - r.given; {
 	case fresh >= refusedRun, fresh > 0 && len(r.queue) == 0: // too many to go with a set, or no set is left to carry them
 		return r.raw(&pending{}), true
-	case len(r.queue) == 0 && r.opts.Order != nil && r.opts.Last && !r.ended:
-		r.ended, r.queue = true, r.opts.Order.rest(r.problem == nil)
 	case len(r.queue) == 0:
-		return RawSet{}, false
+		return r.behind()
 	}
 	p := r.queue[0]
-	if p.first > 0 {
+	if len(p.waiting) > 0 {
 		r.lay(p)
 	}
-	if p.first > 0 {
+	if len(p.waiting) > 0 {
 		r.queue[0] = r.further(p)
 	} else if r.queue = r.queue[1:]; len(r.queue) == 0 {
 		r.queue, r.open = nil, false
 	}
 	return r.raw(p), true
+}
+
+// behind returns the next set of the order that was on no sheet, behind the sets of the last one; false if there is none.
+func (r *Reader) behind() (RawSet, bool) {
+	if r.opts.Order != nil && r.opts.Last && !r.ended {
+		r.ended, r.rest = true, r.opts.Order.rest(r.aside, r.problem == nil)
+	}
+	if len(r.rest) == 0 {
+		return RawSet{}, false
+	}
+	s := r.rest[0]
+	r.rest = r.rest[1:]
+	return s, true
 }
 
 // readOn reads the next row of a streamed sheet.
@@ -319,13 +320,13 @@ func (r *Reader) readOn() {
 	}
 	r.count(l)
 	if l.noSet || len(l.set) == 0 && r.sawSet {
-		r.refuse(l)
+		r.refuse(l.rawRow)
 		return
 	}
 	p := r.last
 	switch {
 	case !r.open || p.name != l.set && !catalogue.Same(p.name, l.set):
-		p = &pending{name: strings.Clone(l.set)}
+		p = another(p, l.set)
 		if !r.seen.add(l.set, r.opts.caps.names) {
 			p.back = setAgain
 		} else if r.seen.n > r.opts.caps.names {
@@ -338,21 +339,17 @@ func (r *Reader) readOn() {
 		r.queue = append(r.queue, p)
 	}
 	r.last, r.open = p, true
-	r.put(p, l.text, int32(l.row), l.fault)
+	r.put(p, l.rawRow)
 }
 
 // raw makes a RawSet of a pending one.
 func (r *Reader) raw(p *pending) RawSet {
 	fresh := min(len(r.refused)-r.given, refusedRun)
 	r.given += fresh
-	s := RawSet{name: p.name, text: p.text.String(), rows: p.rows, head: r.head, refused: r.refused[:r.given], fresh: fresh,
+	s := RawSet{name: p.name, rows: p.rows, size: p.size, head: r.head, refused: r.refused[:r.given], fresh: fresh,
 		aside: r.aside, run: p.run, heavy: p.heavy}
 	r.aside = club.Aside{}
-	if o := r.opts.Order; o != nil && p.ordered != nil {
-		s.ordered, s.head, s.refused = p.ordered, &head{sheet: o.sheet}, nil
-		s.aside.Add(p.beside)
-		s.aside.Order.File = o.File
-	} else if o != nil && len(p.rows) > 0 && p.back == sound { // further rows of a set are refused
+	if o := r.opts.Order; o != nil && len(p.rows) > 0 && p.back == sound { // further rows of a set are refused
 		s.ordered = o.of(p.name, r.alone)
 		s.aside.Order.File = o.File
 	}

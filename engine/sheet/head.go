@@ -9,6 +9,7 @@ import (
 	"unicode"
 
 	"ferrule/engine/club"
+	"ferrule/engine/sheet/cells"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/unit"
@@ -54,9 +55,12 @@ type head struct {
 	sheet   *club.Sheet
 	row     int // the row of the headings; 0 where each row has its own
 
+	form cells.Form // of CSV; it says how a row that waits is cut
+
 	set, length int      // indexes of columns; -1 if there is none
 	measured    []int    // the columns of numeric properties
 	declared    []int    // the columns of lengths that a book declares with their method
+	headless    int      // how many columns have no heading
 	beside      [][2]int // of numeric properties the columns that are left aside, and those read in their place
 }
 
@@ -68,6 +72,9 @@ func newHead(file string, columns []column, o *Options, row int) *head {
 		h.sheet.Order = o.Order.sheet
 	}
 	for i, c := range columns {
+		if c.heading == "" {
+			h.headless++
+		}
 		switch c.role {
 		case setColumn:
 			h.set = i
@@ -96,6 +103,9 @@ func newHead(file string, columns []column, o *Options, row int) *head {
 	}
 	return h
 }
+
+// read reports whether the cells of the column are read.
+func (c *column) read() bool { return c.role != unknown && c.role != carried }
 
 // same reports whether two columns mean the same.
 func (c *column) same(d *column) bool {

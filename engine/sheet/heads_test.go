@@ -347,7 +347,7 @@ func TestBrokenReader(t *testing.T) {
 			t.Errorf("%s: %v", ending, p)
 		}
 	}
-	r, p := Open("a.csv", io.MultiReader(strings.NewReader(string(bigSheet(60_000))), iotest.ErrReader(broken)), testOptions(t))
+	r, p := Open("a.csv", io.MultiReader(strings.NewReader(string(bigSheet(60_000, false))), iotest.ErrReader(broken)), testOptions(t))
 	if p != nil {
 		t.Fatal(p)
 	}

@@ -102,13 +102,17 @@ func (o *Order) of(name string, only bool) *ordered {
 }
 
 // rest are the sets of the order that were on no sheet, unless that is not known, behind what is wrong with the order
-// itself.
-func (o *Order) rest(known bool) []*pending {
-	out := []*pending{{beside: o.aside, ordered: o.other}}
+// itself and what else is still to be given.
+func (o *Order) rest(aside club.Aside, known bool) []RawSet {
+	aside.Add(o.aside)
+	out := []RawSet{{ordered: o.other, aside: aside}}
 	for _, b := range o.bags {
 		if known && !o.met[b] {
-			out = append(out, &pending{name: b.set.Name, ordered: b})
+			out = append(out, RawSet{name: b.set.Name, ordered: b})
 		}
+	}
+	for i := range out {
+		out[i].head, out[i].aside.Order.File = &head{sheet: o.sheet}, o.File
 	}
 	return out
 }

@@ -34,12 +34,11 @@ type Parser struct {
 	named     map[string]clubName // club cells seen before
 	free      []*club.Club
 	placed    []placed
-	index     map[spot]int   // where in placed an id at a setting stands
-	firsts    map[string]int // where an id is first, counted from 1
+	firsts    map[string]int // where in placed an id is first, by its key, counted from 1
+	settings  map[spot]int   // the same of an id at a setting
 	run       bool           // the rows in hand are a run of a set that is not given whole
 	heavy     bool           // because of its bytes
-	text      string         // of the set in hand
-	rows      []rawRow       // and where its rows stand
+	rows      []rawRow       // of the set in hand
 	collected bool           // whether stated is that of the set in hand, which it is once a row has no id
 	statedIDs map[string]struct{}
 	firstFree map[string]int // what rows without an id are numbered from, less one, by the club's text, where a row states that for its id
@@ -64,7 +63,7 @@ func (p *Parser) Parse(raw RawSet, s *club.Set) {
 	}
 	*s = club.Set{Name: raw.name, File: raw.head.sheet.File, Clubs: s.Clubs[:0], Refused: s.Refused[:0], Aside: raw.aside}
 	p.forget()
-	p.text, p.rows, p.run, p.heavy = raw.text, raw.rows, raw.run > 0, raw.heavy
+	p.rows, p.run, p.heavy = raw.rows, raw.run > 0, raw.heavy
 	if s.Part = raw.run; p.run {
 		s.Large = p.tooLarge(raw.heavy)
 		if raw.name == "" {
@@ -72,7 +71,7 @@ func (p *Parser) Parse(raw RawSet, s *club.Set) {
 		}
 	}
 	for _, row := range raw.rows {
-		c, ok := p.club(raw.head, raw.text[row.from:row.to], row)
+		c, ok := p.club(raw.head, row)
 		s.NotRead = append(s.NotRead, p.notRead(raw.head, raw.name, c)...)
 		if !p.place(raw.head, s, c, ok) {
 			s.Refused = append(s.Refused, p.refusal(raw.head, raw.name, c))
@@ -103,21 +102,21 @@ func (p *Parser) addUnassigned(raw RawSet, s *club.Set) {
 }
 
 // withoutSet reads a row that is refused because its set is not known. The cells that nothing asks for are in p.unread.
-func (p *Parser) withoutSet(h *head, l line) club.Refusal {
-	c, _ := p.club(h, string(l.text), rawRow{row: int32(l.row), fault: l.fault})
+func (p *Parser) withoutSet(h *head, row rawRow) club.Refusal {
+	c, _ := p.club(h, row)
 	missing := p.flaw(h, noSetName)
-	if l.fault == sound && !slices.ContainsFunc(p.faults, func(f fault) bool { return f.column == "" || f.column == missing.column }) {
+	if row.fault == sound && !slices.ContainsFunc(p.faults, func(f fault) bool { return f.column == "" || f.column == missing.column }) {
 		p.faults = slices.Insert(p.faults, 0, missing)
 	}
 	return p.refusal(h, "", c)
 }
 
 // club makes a club of a row; false where p.faults says why it is refused.
-func (p *Parser) club(h *head, text string, row rawRow) (*club.Club, bool) {
+func (p *Parser) club(h *head, row rawRow) (*club.Club, bool) {
 	p.faults, p.unread = p.faults[:0], p.unread[:0]
 	p.length, p.target, p.by, p.name, p.kind = nil, nil, false, "", ""
 	c := p.empty(h, int(row.row))
-	p.unpack(h, text, row.fault)
+	p.unpack(h, row)
 	if row.fault != sound {
 		p.faults = append(p.faults, p.flaw(h, row.fault))
 	}
@@ -285,7 +284,7 @@ func (p *Parser) methodAbove(c *club.Club) string {
 	if p.opts.SameID != Repeats || c.ID == "" {
 		return ""
 	}
-	if i := p.find(spot{id: c.ID}, true); i >= 0 {
+	if i := p.first(c.ID); i >= 0 {
 		for d := p.placed[i].lead; d != nil; d = d.Next {
 			if catalogue.Same(d.Setting, c.Setting) {
 				return d.Method

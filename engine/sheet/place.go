@@ -20,12 +20,11 @@ type placed struct {
 	lead        *club.Club // of the first row of an id: the first of its rows that became a club
 	tail        *club.Club // and the last
 	repeats     int        // the last number behind the text that was tried for an id, less one
+	plain       int        // of the first row of an id: which one names no setting, counted from 1; 0 for none
 }
 
-// spot is an id with a setting, or without one.
+// spot is an id with a setting, as keys.
 type spot struct{ id, setting string }
-
-func (s spot) key() spot { return spot{catalogue.Key(s.id), catalogue.Key(s.setting)} }
 
 // place puts the club of a row into its set; ok says that the row was read whole. It returns
 // false where the row is refused.
@@ -39,19 +38,20 @@ func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 		text = c.Name
 		c.ID, repeats = p.idFromText(h, text, c.Row)
 	}
-	first := p.find(spot{id: c.ID}, true)
-	if first >= 0 && text != "" && (c.Setting == "" || p.placed[first].setting == "" || p.find(spot{c.ID, c.Setting}, false) >= 0) {
+	first := p.first(c.ID)
+	if first >= 0 && text != "" && (c.Setting == "" || p.placed[first].setting == "" || p.find(first, c.Setting) >= 0) {
 		c.ID = p.numbered(first)
 		first = -1
 	}
 	if first < 0 {
 		first = len(p.placed)
-		p.put(c, text, repeats)
+		p.firsts[catalogue.Key(c.ID)] = first + 1
+		p.put(first, c, text, repeats)
 	} else {
 		read := c.ID
 		c.ID = p.placed[first].id // as it is written there
-		if same := p.find(spot{c.ID, c.Setting}, false); same < 0 {
-			p.put(c, text, repeats)
+		if same := p.find(first, c.Setting); same < 0 {
+			p.put(first, c, text, repeats)
 		} else if placed, done := p.again(h, s, c, read, &p.placed[first], &p.placed[same], ok); done {
 			return placed
 		}
@@ -143,31 +143,32 @@ func (p *Parser) supersede(s *club.Set, first, old *placed, before *club.Club) {
 	before.Next = nil
 }
 
-// put notes the row of a club.
-func (p *Parser) put(c *club.Club, text string, repeats int) {
-	at := len(p.placed)
+// put notes the row of a club, whose id is in row first.
+func (p *Parser) put(first int, c *club.Club, text string, repeats int) {
 	p.placed = append(p.placed, placed{id: c.ID, setting: c.Setting, row: int32(c.Row), text: int32(len(text)), repeats: repeats})
-	p.index[spot{c.ID, c.Setting}.key()] = at
-	if id := catalogue.Key(c.ID); p.firsts[id] == 0 {
-		p.firsts[id] = at + 1
+	if at := len(p.placed); c.Setting == "" {
+		p.placed[first].plain = at
+	} else {
+		p.settings[spot{catalogue.Key(c.ID), catalogue.Key(c.Setting)}] = at
 	}
 }
 
-// find returns the first row placed under an id, at whatever setting or at that very one; -1 if there is none.
-func (p *Parser) find(at spot, any bool) int {
-	if any {
-		return p.firsts[catalogue.Key(at.id)] - 1
+// first returns the first row placed under an id, at whatever setting; -1 if there is none.
+func (p *Parser) first(id string) int { return p.firsts[catalogue.Key(id)] - 1 }
+
+// find returns the row placed under the id of row first at that very setting, or without one; -1 if there is none.
+func (p *Parser) find(first int, setting string) int {
+	f := &p.placed[first]
+	if setting == "" {
+		return f.plain - 1
 	}
-	if i, ok := p.index[at.key()]; ok {
-		return i
-	}
-	return -1
+	return p.settings[spot{catalogue.Key(f.id), catalogue.Key(setting)}] - 1
 }
 
 // forget empties what was placed, for the next set.
 func (p *Parser) forget() {
 	p.placed, p.collected = p.placed[:0], false
-	p.index, p.firsts = emptied(p.index), emptied(p.firsts)
+	p.firsts, p.settings = emptied(p.firsts), emptied(p.settings)
 	p.statedIDs, p.firstFree = emptied(p.statedIDs), emptied(p.firstFree)
 }
 
@@ -214,7 +215,7 @@ func (p *Parser) collectIDs(h *head) {
 	faults, unread, at := p.faults, p.unread, h.find(idColumn)
 	p.faults, p.unread = nil, nil
 	for _, row := range p.rows {
-		if p.unpack(h, p.text[row.from:row.to], row.fault); p.cells[at] != "" {
+		if p.unpack(h, row); p.cells[at] != "" {
 			p.statedIDs[catalogue.Key(p.cells[at])] = struct{}{}
 		}
 	}
@@ -224,7 +225,7 @@ func (p *Parser) collectIDs(h *head) {
 // unused reports whether no row has that id, stated or made up.
 func (p *Parser) unused(id string) bool {
 	_, taken := p.statedIDs[catalogue.Key(id)]
-	return !taken && p.find(spot{id: id}, true) < 0
+	return !taken && p.first(id) < 0
 }
 
 // numberedID is "7i (2)" for the first repeat of "7i".

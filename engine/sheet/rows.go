@@ -1,7 +1,7 @@
 package sheet
 
-// This file takes rows as they are cut: it finds the set that a row is of, and packs the cells of it that are in known
-// columns, to wait until they are read.
+// This file takes rows as they are cut: it finds the set that a row is of, and has its cells wait until they are read. A
+// row of CSV waits as text, any other with those of its cells packed that are in known columns.
 
 import (
 	"encoding/binary"
@@ -20,11 +20,16 @@ const (
 	manyUnknown = 100  // unknown names that are looked at, to warn of slips
 )
 
-// line is a row of the sheet, valid until the next one is cut.
+// rawRow is a row of the sheet that is not yet read.
+type rawRow struct {
+	row   int32
+	fault flaw
+	text  string // the cells
+}
+
+// line is a row of the sheet with what is known of it at once.
 type line struct {
-	row    int
-	text   []byte // the cells, packed
-	fault  flaw
+	rawRow
 	set    string // the name of its set
 	noSet  bool   // its set cannot be read; set is empty where the row names none
 	length bool   // it has a length
@@ -32,12 +37,96 @@ type line struct {
 }
 
 // next returns the next row that is not blank; false at the end of the sheet, or where it cannot be read on.
-func (r *Reader) next() (line, bool) {
-	row := r.source.Next()
-	if row == nil {
-		return line{}, false
+func (r *Reader) next() (l line, ok bool) {
+	var row *cells.Row
+	if r.csv != nil {
+		row = r.csv.NextText()
+	} else {
+		row = r.source.Next()
 	}
-	return r.line(row), true
+	if row == nil {
+		return l, false
+	}
+	l.row, l.fault = int32(row.Number), row.Flaw
+	if r.csv != nil {
+		r.textLine(&l, row)
+	} else {
+		r.packedLine(&l, row)
+	}
+	r.checkSet(&l)
+	return l, true
+}
+
+// textLine takes a row of CSV, of which only those cells are cut that are needed at once.
+func (r *Reader) textLine(l *line, row *cells.Row) {
+	h := r.head
+	most := h.set + 1
+	if !r.streamed && !r.sawMethod || h.headless > len(r.stray) {
+		most = cells.All
+	}
+	r.cells = r.csv.Cut(r.cells[:0], row.Text, row.Flaw, most)
+	l.text = row.Text
+	l.noSet = h.set >= len(r.cells) || h.set > 0 && row.Flaw == sound && !r.csv.Whole(row.Text)
+	for i, text := range r.cells[:min(len(r.cells), len(h.columns))] {
+		r.notice(l, &cells.Cell{Column: i, Text: text})
+	}
+}
+
+// packedLine takes a row of another format, and packs those of its cells that are read.
+func (r *Reader) packedLine(l *line, row *cells.Row) {
+	packed, size := r.packed[:0], 0
+	l.noSet = row.Flaw != sound
+	for _, c := range row.Cells {
+		if r.columns != nil {
+			var room bool
+			if c.Column, room = r.columnOf(c.Name, row.Number); !room {
+				l.fault, l.noSet = manyNamed, true
+				break
+			}
+			if c.Column < 0 || r.beside(row, c.Column) {
+				continue
+			}
+		}
+		if !r.notice(l, &c) {
+			continue
+		}
+		if size += len(c.Text); size > cells.MaxRow {
+			if l.fault == sound {
+				l.fault = cells.TooLong
+			}
+			break
+		}
+		packed = pack(packed, &c)
+	}
+	r.packed, l.text = packed, string(packed)
+}
+
+// notice takes notice of a cell, and of what it says of its row. It is false where nothing is read from the cell.
+func (r *Reader) notice(l *line, c *cells.Cell) bool {
+	h := r.head
+	if c.Column >= len(h.columns) || h.columns[c.Column].heading == "" {
+		if c.Text != "" {
+			r.noteStray(c.Column, int(l.row))
+		}
+		return false
+	}
+	col := &h.columns[c.Column]
+	if !col.read() {
+		return false
+	}
+	if col.fit(c); c.Sort == cells.Text && c.Text == "" {
+		return false
+	}
+	switch col.role {
+	case setColumn:
+		l.noSet = l.noSet || l.set != "" || c.Sort != cells.Text
+		l.set = c.Text
+	case byColumn:
+		l.method = l.method || !catalogue.NotMeasured(c.Text)
+	case propertyColumn:
+		l.length = l.length || c.Column == h.length && r.hasLength(c.Text)
+	}
+	return true
 }
 
 // hasLength reports whether a cell holds a length that needs a method. One that is relative to a standard has its own.
@@ -71,7 +160,7 @@ func (r *Reader) checkSet(l *line) {
 	case !l.noSet && l.set == r.lastSet:
 	case l.noSet, catalogue.NotMeasured(l.set):
 		l.set = ""
-	case len(l.set) > cells.MaxRow || !cells.Printable([]byte(l.set)) || spreadsheetFault(l.set) != nil:
+	case len(l.set) > cells.MaxRow || !cells.Printable(l.set) || spreadsheetFault(l.set) != nil:
 		l.set, l.noSet = "", true
 		if l.fault == sound {
 			l.fault = oddSetName
@@ -79,69 +168,6 @@ func (r *Reader) checkSet(l *line) {
 	default:
 		r.lastSet = strings.Clone(l.set)
 	}
-}
-
-// miscounted is the sort of a packed cell that says how many cells its row has, where the headings are more or fewer.
-const miscounted = cells.Sorts
-
-// line packs the cells of a row that are in known columns.
-func (r *Reader) line(row *cells.Row) line {
-	l := line{row: row.Number, fault: row.Flaw}
-	h, size, odd := r.head, 0, false
-	r.packed = r.packed[:0]
-	if r.csv == nil {
-		l.noSet = row.Flaw != sound
-	} else {
-		odd = row.Flaw == sound && len(row.Cells) != len(h.columns)
-		l.noSet = h.set >= len(row.Cells) || odd && h.set > 0
-	}
-	if odd {
-		r.packed = pack(r.packed, len(row.Cells), miscounted, "")
-	}
-	for _, c := range row.Cells {
-		at := c.Column
-		if r.columns != nil {
-			var room bool
-			if at, room = r.columnOf(c.Name, row.Number); !room {
-				l.fault, l.noSet = manyNamed, true
-				break
-			}
-		} else if c.Text != "" && (at < len(h.columns) && h.columns[at].heading == "" || at >= len(h.columns) && r.csv == nil) {
-			r.noteStray(at, row.Number)
-		}
-		if h = r.head; at < 0 || at >= len(h.columns) || h.columns[at].role == unknown || h.columns[at].role == carried {
-			continue
-		}
-		col := &h.columns[at]
-		if r.columns != nil && !col.own && r.beside(row.Cells, col, row.Number) {
-			continue
-		}
-		if col.fit(&c); c.Sort == cells.Text && c.Text == "" {
-			continue
-		}
-		switch col.role {
-		case setColumn:
-			l.noSet = l.noSet || l.set != "" || c.Sort != cells.Text
-			l.set = c.Text
-		case byColumn:
-			l.method = l.method || !catalogue.NotMeasured(c.Text)
-		case propertyColumn:
-			l.length = l.length || at == h.length && r.hasLength(c.Text)
-		}
-		if size += len(c.Text); size > cells.MaxRow {
-			if l.fault == sound {
-				l.fault = cells.TooLong
-			}
-			break
-		}
-		// Which cell is missing of a miscounted row nobody knows; what is first is still likely the club.
-		if !odd || col.role >= idColumn && col.role <= kindColumn {
-			r.packed = pack(r.packed, at, c.Sort, c.Text)
-		}
-	}
-	l.text = r.packed
-	r.checkSet(&l)
-	return l
 }
 
 // fit makes of a cell what its column reads: of a list its readings, of several rows' merged cell no reading at all.
@@ -183,18 +209,19 @@ func (r *Reader) columnOf(name string, row int) (at int, room bool) {
 
 // beside reports whether a JSON line has a value under the own name of a column, so that the one under another name
 // is left aside.
-func (r *Reader) beside(row []cells.Cell, col *column, number int) bool {
-	for _, c := range row {
-		at, known := r.columns[c.Name]
-		if !known {
-			at, _ = r.columnOf(c.Name, number)
-		}
+func (r *Reader) beside(row *cells.Row, at int) bool {
+	col := &r.head.columns[at]
+	if col.own {
+		return false
+	}
+	for _, c := range row.Cells {
+		at, _ := r.columnOf(c.Name, row.Number)
 		if at < 0 || !r.head.columns[at].own || !r.head.columns[at].same(col) || c.Sort == cells.Text && c.Text == "" {
 			continue
 		}
 		if !r.unknown[col.heading] && len(r.unknown) < manyUnknown {
 			r.unknown[col.heading] = true
-			r.leaveAside(column{heading: col.heading, instead: r.head.columns[at].heading}, number)
+			r.leaveAside(column{heading: col.heading, instead: r.head.columns[at].heading}, row.Number)
 		}
 		return true
 	}
@@ -202,28 +229,28 @@ func (r *Reader) beside(row []cells.Cell, col *column, number int) bool {
 }
 
 // pack appends a cell to a packed row.
-func pack(row []byte, column int, sort cells.Sort, text string) []byte {
-	row = binary.AppendUvarint(row, uint64(column))
-	row = append(row, byte(sort))
-	row = binary.AppendUvarint(row, uint64(len(text)))
-	return append(row, text...)
+func pack(row []byte, c *cells.Cell) []byte {
+	row = binary.AppendUvarint(row, uint64(c.Column))
+	row = append(row, byte(c.Sort))
+	row = binary.AppendUvarint(row, uint64(len(c.Text)))
+	return append(row, c.Text...)
 }
 
-// unpack fills p.cells with those of a packed row. A fault of the row as a whole is told before one of its width.
-func (p *Parser) unpack(h *head, row string, f flaw) {
+// unpack fills p.cells with those of a row.
+func (p *Parser) unpack(h *head, row rawRow) {
+	if h.form.Comma != 0 {
+		p.cut(h, row)
+		return
+	}
 	p.cells = append(p.cells[:0], make([]string, len(h.columns))...)
 	p.packed = p.packed[:0]
-	for row != "" {
+	for rest := row.text; rest != ""; {
 		var at, size int
-		at, row = uvarint(row)
-		sort := cells.Sort(row[0])
-		size, row = uvarint(row[1:])
-		text := row[:size]
-		row = row[size:]
-		if sort == miscounted {
-			p.miscounted(at, len(h.columns), f)
-			continue
-		}
+		at, rest = uvarint(rest)
+		sort := cells.Sort(rest[0])
+		size, rest = uvarint(rest[1:])
+		text := rest[:size]
+		rest = rest[size:]
 		col := &h.columns[at]
 		twice := h.row == 0 && slices.ContainsFunc(p.packed, func(i int) bool { return h.columns[i].same(col) })
 		p.packed = append(p.packed, at)
@@ -235,18 +262,37 @@ func (p *Parser) unpack(h *head, row string, f flaw) {
 		case sort > cells.Nested:
 			p.fault(col, text, damage(sort, text), "")
 		case sort == cells.Nested:
-			p.fault(col, text, "the value of "+col.shown()+" is made up of other values; expected "+col.wanted(), "")
+			message := "the value of " + col.shown() + " is made up of other values; expected " + col.wanted()
+			p.fault(col, text, message, "")
 		default:
 			p.cells[at] = text
 		}
 	}
 }
 
-// miscounted notes that a row has n cells under more or fewer headings.
-func (p *Parser) miscounted(n, headings int, f flaw) {
-	if f != sound {
+// cut fills p.cells with those of a row of CSV. A fault of the row as a whole is told before one of its width.
+func (p *Parser) cut(h *head, row rawRow) {
+	p.cells = h.form.Cut(p.cells[:0], row.text, row.fault, cells.All)
+	n, headings := len(p.cells), len(h.columns)
+	for len(p.cells) < headings {
+		p.cells = append(p.cells, "")
+	}
+	p.cells = p.cells[:headings]
+	if n == headings || row.fault.Broken() {
 		return
 	}
+	if row.fault == sound {
+		p.miscounted(n, headings)
+	}
+	for i, col := range h.columns { // which cell is missing nobody knows; what is first is still likely the club
+		if col.role < idColumn || col.role > kindColumn {
+			p.cells[i] = ""
+		}
+	}
+}
+
+// miscounted notes that a row has n cells under more or fewer headings.
+func (p *Parser) miscounted(n, headings int) {
 	said, expected := strconv.Itoa(n)+" cells", "as many, the empty ones too"
 	if n == 1 {
 		said = "1 cell"

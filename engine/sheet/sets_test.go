@@ -198,7 +198,7 @@ func TestOneHugeSet(t *testing.T) {
 
 // TestParallel reads sets on two goroutines and finds what one finds.
 func TestParallel(t *testing.T) {
-	text := string(bigSheet(70_000))
+	text := string(bigSheet(70_000, false))
 	want, _, p := read(t, "p.csv", text, testOptions(t))
 	if p != nil {
 		t.Fatal(p)
@@ -253,7 +253,7 @@ func sum(s *club.Set) float64 {
 
 // TestConstantMemory reads 600,000 rows in adjacent sets and holds the heap to a few megabytes.
 func TestConstantMemory(t *testing.T) {
-	text := bigSheet(600_000)
+	text := bigSheet(600_000, false)
 	runtime.GC()
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)

@@ -3,8 +3,8 @@
 // clubs.
 //
 // The way of a row: package cells cuts the bytes into rows, rows.go finds the set of each, the
-// Reader (gather.go) lays rows of one set together as a RawSet, a Parser (parse.go) makes
-// clubs of it. All but the last run in order and are quick; Parsers may work on several sets at once.
+// Reader (gather.go) lays rows of one set together as a RawSet, a Parser (parse.go) cuts these into cells and makes
+// clubs of them. All but the last run in order and are quick; Parsers may work on several sets at once.
 // head.go finds what each heading means, values.go and names.go read single cells, faults.go says what is wrong
 // with them, and problems.go with a sheet.
 //
@@ -67,13 +67,13 @@ type caps struct {
 	gathered          int // up to so many rows, those of a set may stand anywhere
 	setRows, setBytes int // of a set that is given whole
 	runRows, runBytes int // of a further run of a set that is not
-	kept              int // bytes of gathered rows in memory
+	kept              int // bytes of gathered rows in memory, and again of those that are to go to the file
 	names             int // sets of a streamed sheet, and ids of a set that is given in runs
 	unpacked          cells.Limits
 }
 
 func usualCaps(runs bool) caps {
-	c := caps{gathered: 50_000, setRows: 250_000, setBytes: 64 << 20, runRows: 4096, runBytes: 1 << 20, kept: 16 << 20, names: 12_000_000,
+	c := caps{gathered: 50_000, setRows: 250_000, setBytes: 64 << 20, runRows: 4096, runBytes: 1 << 20, kept: 8 << 20, names: 12_000_000,
 		unpacked: cells.UsualLimits}
 	if runs {
 		c.setRows, c.setBytes = 50_000, 16<<20
@@ -127,9 +127,11 @@ type Reader struct {
 	sawLength bool                // some row has a length
 	sawMethod bool                // some row names a method
 	alone     bool                // the sheet is gathered and has one set
-	ended     bool                // the rest of the order is given
+	ended     bool                // the rest of the order is given, but for
+	rest      []RawSet            // of the order: the sets that were on no sheet
 
 	lastSet string          // the last name of a set that was found good
+	cells   []string        // of CSV: of the row in hand, as far as they are cut
 	packed  []byte          // the row in hand, packed
 	columns map[string]int  // of JSON Lines: names to columns
 	unknown map[string]bool // of JSON Lines: names that mean nothing, or nothing beside another one
@@ -154,18 +156,11 @@ const (
 	manyIDs // one id too many
 )
 
-// rawRow is a row of a RawSet: its text is text[from:to].
-type rawRow struct {
-	row      int32
-	from, to uint32
-	fault    flaw
-}
-
 // RawSet is the rows of one set, not yet read. It may be parsed once, on any goroutine.
 type RawSet struct {
 	name    string
-	text    string
 	rows    []rawRow
+	size    int // bytes of the rows
 	head    *head
 	refused []club.Refusal // rows whose set cannot be read; the last fresh of them are given for the first time
 	fresh   int
@@ -183,7 +178,7 @@ func (s RawSet) Rows() int { return len(s.rows) + s.fresh }
 func (s RawSet) Name() string { return s.name }
 
 // Size returns how many bytes the rows of the set have.
-func (s RawSet) Size() int { return len(s.text) }
+func (s RawSet) Size() int { return s.size }
 
 // Open starts to read the sheet of that name, in the format that cells.Open recognises. What is told of the sheet names it as it was called. Up to 50,000 rows are gathered before Open returns; a larger sheet is streamed.
 func Open(name string, r io.Reader, o Options) (*Reader, *Problem) {

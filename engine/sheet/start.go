@@ -92,7 +92,7 @@ func (r *Reader) divide() bool {
 		}
 		find, known := resolver{r.opts.Schema, comma != ','}, 0
 		for _, c := range row {
-			if find.column(c.Text).role != unknown {
+			if find.column(c).role != unknown {
 				known++
 			}
 		}
@@ -148,10 +148,11 @@ func (r *Reader) headings(h headingRow) *Problem {
 	if twice != nil {
 		return twice.problem(h.row)
 	}
+	r.head = newHead(r.name, h.columns, &r.opts, h.row)
 	if r.csv != nil {
 		r.csv.Width = len(h.columns)
+		r.head.form = r.csv.Form
 	}
-	r.head = newHead(r.name, h.columns, &r.opts, h.row)
 	for _, c := range h.columns {
 		r.leaveAside(c, h.row)
 	}

@@ -42,8 +42,9 @@ func senseless(col *column, s string, v float64) *fault {
 // quantity reads a cell of a numeric property: one reading, or several divided by ; or |, whose mean is the amount. A
 // half-width may be behind the last and is that of the mean.
 func (p *Parser) quantity(c *club.Club, col *column, s string) {
-	parts := []string{s}
-	if strings.IndexByte(s, '|') >= 0 || strings.IndexByte(s, ';') >= 0 { // quicker than ContainsAny
+	format, parts := col.format, []string{s}
+	cell, err := unit.ParseCell(s, format)
+	if err != nil && strings.ContainsAny(s, "|;") {
 		parts = strings.Split(strings.ReplaceAll(s, ";", "|"), "|")
 	}
 	n := len(parts)
@@ -51,16 +52,17 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 		p.fault(col, s, diag.Quote(s)+" is more than one figure; expected what is ordered, which is one", "")
 		return
 	}
-	format := col.format
 	if n > 1 && format.Unit == nil && !format.Dim.Pure() {
 		if last, err := unit.ParseCell(parts[n-1], format); err == nil {
 			format.Unit = last.Unit
 		}
 	}
-	r := club.Reading{Property: col.property.ID, Values: p.values[:0], Read: s}
+	p.values = p.values[:0]
 	for i, part := range parts {
-		part = strings.TrimSpace(part)
-		cell, err := unit.ParseCell(part, format)
+		if n > 1 {
+			part = strings.TrimSpace(part)
+			cell, err = unit.ParseCell(part, format)
+		}
 		f := senseless(col, part, cell.Base)
 		switch {
 		case part == "":
@@ -83,18 +85,16 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 			p.note(col, *f)
 			return
 		}
-		r.Values = append(r.Values, cell.Base)
-		r.Half, r.HasHalf, r.Unit = cell.Half, cell.HasHalf, cell.Unit
+		p.values = append(p.values, cell.Base)
 		c.Metric = c.Metric || cell.Unit.Metric()
 	}
-	c.SetAmount(col.property.ID, r.Mean())
-	p.values = r.Values
-	switch {
-	case n > 1:
-		r.Values = slices.Clone(r.Values)
+	r := club.Reading{Property: col.property.ID, Half: cell.Half, HasHalf: cell.HasHalf}
+	c.SetAmount(r.Property, club.Reading{Values: p.values}.Mean())
+	if n > 1 {
+		r.Values, r.Unit, r.Read = slices.Clone(p.values), cell.Unit, s
+	}
+	if n > 1 || r.HasHalf {
 		c.SetReading(r)
-	case r.HasHalf:
-		c.SetReading(club.Reading{Property: r.Property, Half: r.Half, HasHalf: true})
 	}
 }
 
@@ -132,13 +132,13 @@ func oddText(s string) *fault {
 	if f := spreadsheetFault(s); f != nil {
 		return f
 	}
-	if !utf8.ValidString(s) {
+	switch {
+	case cells.Printable(s):
+		return nil
+	case !utf8.ValidString(s):
 		return notUTF8(s)
 	}
-	if !cells.Printable([]byte(s)) {
-		return &fault{message: diag.Quote(s) + " has a character that cannot be printed; expected plain text in UTF-8"}
-	}
-	return nil
+	return &fault{message: diag.Quote(s) + " has a character that cannot be printed; expected plain text in UTF-8"}
 }
 
 // days are how people write days. Those of figures alone are read only where they can mean one day.

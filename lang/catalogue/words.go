@@ -37,7 +37,7 @@ const Null = "null"
 
 // NotMeasured reports whether a cell says that there is nothing to read in it.
 func NotMeasured(s string) bool {
-	if len(s) > len(Null) {
+	if len(s) > len(Null) || s != "" && s[0] >= '0' && s[0] <= '9' {
 		return false
 	}
 	switch strings.ToLower(s) {

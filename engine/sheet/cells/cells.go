@@ -25,10 +25,9 @@ type Source interface {
 // Row is one row of a sheet.
 type Row struct {
 	Number int    // as the sheet counts it, from 1
-	Cells  []Cell // of CSV the empty ones, too
+	Text   string // of CSV
+	Cells  []Cell // of CSV the empty ones, too; of a row that breaks off those before
 	Flaw   Flaw
-
-	text []byte // of CSV
 }
 
 // Cell is a cell of a row.
@@ -76,6 +75,9 @@ const (
 	NotUTF8         // a JSON line that is not in UTF-8
 	Flaws           // how many there are
 )
+
+// Broken reports whether a row could not be cut to its end. Flaws beyond those here are not of its cutting.
+func (f Flaw) Broken() bool { return f != Sound && f < Flaws }
 
 // Trouble is why a file cannot be read as a sheet, or not to its end.
 type Trouble struct {

@@ -5,65 +5,70 @@ package cells
 // for one; elsewhere the mark is an inch mark. A quote without an end costs its own line only.
 
 import (
-	"bytes"
 	"io"
+	"math"
 	"strings"
+	"unicode/utf8"
 )
 
-// CSV is a sheet of text whose cells are divided by Comma.
+// CSV is a sheet of text. Its rows can wait as text, which Cut cuts.
 type CSV struct {
 	lines
-	Comma byte
-	Width int // how many cells a row has; 0 where that is not known
+	Form
 
 	cut Row // the last row
 }
 
+// Form says how the rows of CSV are cut.
+type Form struct {
+	Comma byte // what divides the cells; 0 of what is not CSV
+	Width int  // how many cells a row has; 0 where that is not known
+}
+
 // NewCSV reads a sheet of text as CSV.
-func NewCSV(in io.Reader) *CSV { return &CSV{lines: newLines(in), Comma: ','} }
+func NewCSV(in io.Reader) *CSV { return &CSV{lines: newLines(in), Form: Form{Comma: ','}} }
 
 // Dividers are what may divide the cells of CSV.
 var Dividers = []byte{',', ';', '\t'}
 
 // Ahead returns the cells of the next row that is not blank, whatever divides it, as comma divides them; false where a
 // quote in it has no end.
-func (s *CSV) Ahead(comma byte) ([]Cell, bool) {
-	for s.lo < s.hi {
-		size := bytes.IndexByte(s.buf[s.lo:s.hi], s.eol)
+func (s *CSV) Ahead(comma byte) ([]string, bool) {
+	for s.rest != "" {
+		size := strings.IndexByte(s.rest, s.eol)
 		if size < 0 {
-			size = s.hi - s.lo
+			size = len(s.rest)
 		}
-		if !blank(bytes.Trim(s.buf[s.lo:s.lo+size], ",;"), ',') {
+		if !blank(strings.Trim(s.rest[:size], ",;"), ',') {
 			break
 		}
 		s.take(size)
 	}
-	text := s.buf[s.lo:s.hi]
-	end, _, f, _ := rowEnd(text, comma, s.eol)
-	return split(nil, string(trimEOL(text[:end])), comma, Sound), f == Sound
+	end, _, f, _ := rowEnd(s.rest, comma, s.eol)
+	text := strings.TrimSuffix(s.rest[:end], "\r")
+	return Form{Comma: comma}.Cut(nil, text, Sound, All), f == Sound
 }
 
-// Next returns the next row that is not blank, with all its cells but empty ones beyond its width. Of a row that breaks
-// off the cells before that are given.
+// Next returns the next row that is not blank, with its cells.
 func (s *CSV) Next() *Row {
-	for s.record() {
-		row := &s.cut
-		if row.Flaw == Sound && blank(row.text, s.Comma) {
-			continue
+	row := s.NextText()
+	if row != nil {
+		row.Cells = row.Cells[:0]
+		for i, text := range s.Cut(nil, row.Text, row.Flaw, All) {
+			row.Cells = append(row.Cells, Cell{Column: i, Text: text})
 		}
-		s.cells()
-		return row
+	}
+	return row
+}
+
+// NextText returns the next row that is not blank, as text.
+func (s *CSV) NextText() *Row {
+	for s.record() {
+		if s.cut.Flaw != Sound || !blank(s.cut.Text, s.Comma) {
+			return &s.cut
+		}
 	}
 	return nil
-}
-
-// cells gives the row in hand its cells.
-func (s *CSV) cells() {
-	row := &s.cut
-	row.Cells = split(row.Cells[:0], string(row.text), s.Comma, row.Flaw)
-	for n := len(row.Cells) - 1; s.Width > 0 && n >= s.Width && row.Cells[n].Text == ""; n-- {
-		row.Cells = row.Cells[:n]
-	}
 }
 
 // record cuts the next row, blank or not; false at the end. A row with a flaw is its first line.
@@ -73,21 +78,21 @@ func (s *CSV) record() bool {
 		return false
 	}
 	row := &s.cut
-	if size <= MaxRow && bytes.IndexByte(s.buf[s.lo:s.lo+size], '"') >= 0 {
-		row.text, row.Flaw = s.quotedRow(size)
-	} else if row.text, row.Flaw = s.line(size); row.Flaw != Sound { // what is left of the last cell is not a cell
-		row.text = row.text[:max(0, bytes.LastIndexByte(row.text, s.Comma))]
+	if size <= MaxRow && strings.IndexByte(s.rest[:size], '"') >= 0 {
+		row.Text, row.Flaw = s.quotedRow(size)
+	} else if row.Text, row.Flaw = s.line(size); row.Flaw != Sound { // what is left of the last cell is not a cell
+		row.Text = row.Text[:max(0, strings.LastIndexByte(row.Text, s.Comma))]
 	}
 	row.Number = s.row
 	return true
 }
 
 // quotedRow cuts a row that has quotes in its first line, which has size bytes.
-func (s *CSV) quotedRow(size int) ([]byte, Flaw) {
-	end, cells, f, more := rowEnd(s.buf[s.lo:s.hi], s.Comma, s.eol)
-	for more && !s.ended && s.hi-s.lo <= MaxRow {
+func (s *CSV) quotedRow(size int) (string, Flaw) {
+	end, cells, f, more := rowEnd(s.rest, s.Comma, s.eol)
+	for more && !s.ended && len(s.rest) <= MaxRow {
 		s.fill()
-		end, cells, f, more = rowEnd(s.buf[s.lo:s.hi], s.Comma, s.eol)
+		end, cells, f, more = rowEnd(s.rest, s.Comma, s.eol)
 	}
 	switch {
 	case more && f == Sound && s.ended:
@@ -99,14 +104,12 @@ func (s *CSV) quotedRow(size int) ([]byte, Flaw) {
 	if f != Sound {
 		end = size
 	}
-	text := s.buf[s.lo : s.lo+end]
-	s.take(end)
-	return trimEOL(text), f
+	return s.take(end), f
 }
 
 // rowEnd finds where the first row of b ends, whose quotes may reach over several lines; with more, b ends before the
 // row does.
-func rowEnd(b []byte, comma, eol byte) (end, cells int, f Flaw, more bool) {
+func rowEnd(b string, comma, eol byte) (end, cells int, f Flaw, more bool) {
 	for i := 0; ; i = end + 1 {
 		cells++
 		if end, f, more = cellEnd(b, i, comma, eol); f != Sound || more || b[end] == eol {
@@ -116,7 +119,7 @@ func rowEnd(b []byte, comma, eol byte) (end, cells int, f Flaw, more bool) {
 }
 
 // cellEnd finds where the cell that begins at s[i:] ends: at a comma, at the end of the line or, with more, with s.
-func cellEnd[T string | []byte](s T, i int, comma, eol byte) (end int, f Flaw, more bool) {
+func cellEnd(s string, i int, comma, eol byte) (end int, f Flaw, more bool) {
 	for i < len(s) && s[i] == ' ' {
 		i++
 	}
@@ -144,41 +147,69 @@ func cellEnd[T string | []byte](s T, i int, comma, eol byte) (end int, f Flaw, m
 }
 
 // blank reports whether a row has nothing in its cells.
-func blank(b []byte, comma byte) bool {
-	for _, c := range b {
-		if c != comma && c != ' ' && c != '\t' && c != '"' && c != '\r' && c != '\n' {
+func blank(s string, comma byte) bool {
+	for i := range len(s) {
+		if c := s[i]; c != comma && c != ' ' && c != '\t' && c != '"' && c != '\r' && c != '\n' {
 			return false
 		}
 	}
 	return true
 }
 
-// split appends the cells of a row. Quotes mean nothing in one that breaks off; it has no cells from the first on that
-// begins with one.
-func split(cells []Cell, s string, comma byte, f Flaw) []Cell {
-	for n := 0; ; n++ {
-		end, _, last := cellEnd(s, 0, comma, comma)
-		if f != Sound {
-			if end = strings.IndexByte(s, comma); end < 0 {
-				end = len(s)
+// All is for the cells of a row, however many there are.
+const All = math.MaxInt
+
+// Cut appends the cells of a row to cells, at most so many, without the empty ones beyond its width. Quotes mean nothing
+// in a row that breaks off; it has no cells from the first on that begins with one.
+func (f Form) Cut(cells []string, text string, flaw Flaw, most int) []string {
+	quotes := strings.IndexByte(text, '"') >= 0
+	for n := 0; n < most; n++ {
+		end, cell, last := 0, "", false
+		if quotes && !flaw.Broken() {
+			end, _, last = cellEnd(text, 0, f.Comma, f.Comma)
+			cell = unquoted(text[:end])
+		} else {
+			if end = strings.IndexByte(text, f.Comma); end < 0 {
+				end, last = len(text), true
 			}
-			if last = end == len(s); strings.HasPrefix(strings.TrimSpace(s[:end]), `"`) {
-				return cells
+			if cell = trim(text[:end]); quotes && strings.HasPrefix(cell, `"`) {
+				break
 			}
 		}
-		cells = append(cells, Cell{Column: n, Text: unquoted(s[:end])})
+		cells = append(cells, cell)
 		if last {
-			return cells
+			break
 		}
-		s = s[end+1:]
+		text = text[end+1:]
 	}
+	for n := len(cells) - 1; f.Width > 0 && n >= f.Width && cells[n] == ""; n-- {
+		cells = cells[:n]
+	}
+	return cells
+}
+
+// Whole reports whether a sound row has as many cells as a row has.
+func (f Form) Whole(text string) bool {
+	if strings.IndexByte(text, '"') < 0 && strings.Count(text, string(f.Comma)) == f.Width-1 {
+		return true
+	}
+	return len(f.Cut(nil, text, Sound, All)) == f.Width
 }
 
 // unquoted is a cell without its quotes and the blanks around it.
 func unquoted(s string) string {
-	s = strings.TrimSpace(s)
+	s = trim(s)
 	if n := len(s); n >= 2 && s[0] == '"' && s[n-1] == '"' {
-		s = strings.ReplaceAll(strings.TrimSpace(s[1:n-1]), `""`, `"`)
+		s = strings.ReplaceAll(trim(s[1:n-1]), `""`, `"`)
 	}
 	return s
+}
+
+// trim is strings.TrimSpace, quick where there is nothing to trim.
+func trim(s string) string {
+	solid := func(c byte) bool { return c > ' ' && c < utf8.RuneSelf }
+	if n := len(s); n > 0 && solid(s[0]) && solid(s[n-1]) {
+		return s
+	}
+	return strings.TrimSpace(s)
 }

@@ -3,7 +3,6 @@ package cells
 // This file cuts JSON Lines into rows: one object a line, whose members are its cells.
 
 import (
-	"bytes"
 	"encoding/json"
 	"io"
 	"strconv"
@@ -29,7 +28,7 @@ func (s *JSONLines) Next() *Row {
 			return nil
 		}
 		text, f := s.line(size)
-		if f == Sound && len(bytes.TrimSpace(text)) == 0 {
+		if f == Sound && strings.TrimSpace(text) == "" {
 			continue
 		}
 		s.cut = Row{Number: s.row, Cells: s.cut.Cells[:0], Flaw: f}
@@ -41,11 +40,11 @@ func (s *JSONLines) Next() *Row {
 }
 
 // object reads the members of a line.
-func (s *JSONLines) object(text []byte) Flaw {
-	if !utf8.Valid(text) {
+func (s *JSONLines) object(text string) Flaw {
+	if !utf8.ValidString(text) {
 		return NotUTF8
 	}
-	d := json.NewDecoder(bytes.NewReader(text))
+	d := json.NewDecoder(strings.NewReader(text))
 	if t, err := d.Token(); err != nil || t != json.Delim('{') {
 		return NotObject
 	}

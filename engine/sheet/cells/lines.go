@@ -3,16 +3,16 @@ package cells
 // This file reads text line by line, in constant memory.
 
 import (
-	"bytes"
 	"errors"
 	"io"
+	"strings"
 )
 
-// lines is the text of a sheet as it comes in: buf[lo:hi] is read and not yet cut.
+// lines is the text of a sheet as it comes in.
 type lines struct {
 	in     io.Reader
-	buf    []byte
-	lo, hi int
+	block  []byte // room for what is read next
+	rest   string // what is read and not yet cut
 	ended  bool
 	failed error
 	eol    byte // '\n', or '\r' in a file that has no '\n'
@@ -21,21 +21,23 @@ type lines struct {
 
 // newLines reads the start of the text, steps over its byte order mark and finds out how lines end.
 func newLines(in io.Reader) lines {
-	s := lines{in: in, buf: make([]byte, 4*MaxRow), eol: '\n'}
-	for !s.ended && s.hi < MaxRow {
-		s.fill()
-	}
-	start := s.buf[:s.hi]
-	if bytes.HasPrefix(start, byteOrderMark) {
-		s.lo = len(byteOrderMark)
-	}
-	if bytes.IndexByte(start, '\n') < 0 && bytes.IndexByte(start, '\r') >= 0 {
-		s.eol = '\r'
-	}
+	s := lines{in: in, block: make([]byte, MaxRow)}
+	s.fill()
+	s.eol = lineEnd(s.rest)
+	s.rest = strings.TrimPrefix(s.rest, byteOrderMark)
 	return s
 }
 
-var byteOrderMark = []byte("\ufeff")
+const byteOrderMark = "\ufeff"
+
+// lineEnd is the last byte of the lines of a text, found out from its start.
+func lineEnd(text string) byte {
+	start := text[:min(len(text), MaxRow)]
+	if !strings.Contains(start, "\n") && strings.Contains(start, "\r") {
+		return '\r'
+	}
+	return '\n'
+}
 
 // Trouble returns what kept the text from being read to its end; nil where nothing did.
 func (s *lines) Trouble() *Trouble {
@@ -53,79 +55,70 @@ func unreadable(row int, err error) *Trouble {
 	return &Trouble{Kind: Unreadable, Row: row, Read: err.Error()}
 }
 
-// fill reads more, making room for at least MaxRow bytes.
+// fill reads another block, or what is left of the text.
 func (s *lines) fill() {
-	if s.lo > 0 {
-		copy(s.buf, s.buf[s.lo:s.hi])
-		s.hi -= s.lo
-		s.lo = 0
-	}
-	for tries := 0; s.hi < len(s.buf); tries++ {
-		n, err := s.in.Read(s.buf[s.hi:])
-		s.hi += n
-		if err == nil && n == 0 && tries == 100 {
+	n, empty := 0, 0
+	for n < len(s.block) && !s.ended {
+		m, err := s.in.Read(s.block[n:])
+		n += m
+		if empty++; m > 0 {
+			empty = 0
+		}
+		if err == nil && empty > 100 {
 			err = io.ErrNoProgress
 		}
-		if err != nil {
-			s.ended = true
-			if err != io.EOF {
-				s.failed = err
-			}
-			return
-		}
-		if n > 0 {
-			return
+		s.ended = err != nil
+		if err != io.EOF {
+			s.failed = err
 		}
 	}
+	var both strings.Builder
+	both.Grow(len(s.rest) + n)
+	both.WriteString(s.rest)
+	both.Write(s.block[:n])
+	s.rest = both.String()
 }
 
-// peek finds the next line, buf[lo:lo+size], and does not step over it; false if there is none. Of a line
-// that is too long only a part is there.
+// peek finds the next line, the first size bytes of what is left, and does not step over it; false if there is none. Of
+// a line that is too long only a part is there.
 func (s *lines) peek() (size int, ok bool) {
-	from := 0
-	for {
-		i := bytes.IndexByte(s.buf[s.lo+from:s.hi], s.eol)
-		if i >= 0 {
-			return from + i, true
+	for ; ; s.fill() {
+		if i := strings.IndexByte(s.rest[size:], s.eol); i >= 0 {
+			return size + i, true
 		}
-		from = s.hi - s.lo
-		if s.ended || from > MaxRow {
-			return from, from > 0
+		if size = len(s.rest); s.ended || size > MaxRow {
+			return size, size > 0
 		}
-		s.fill()
 	}
 }
 
 // line cuts the next line, whose size peek gives, without its end. Of one that is too long it gives the start.
-func (s *lines) line(size int) ([]byte, Flaw) {
+func (s *lines) line(size int) (string, Flaw) {
 	if size > MaxRow {
 		return s.long(size), TooLong
 	}
-	text := s.buf[s.lo : s.lo+size]
-	s.take(size)
-	return trimEOL(text), Sound
+	return s.take(size), Sound
 }
 
-// take steps over a row of size bytes and its line end.
-func (s *lines) take(size int) {
-	s.lo = min(s.lo+size+1, s.hi)
+// take cuts a row of size bytes, and steps over its line end.
+func (s *lines) take(size int) string {
+	text := s.rest[:size]
+	s.rest = s.rest[min(size+1, len(s.rest)):]
 	s.row++
+	return strings.TrimSuffix(text, "\r")
 }
 
 // long steps over a row that is too long, of which the first size bytes are here; it returns its start.
-func (s *lines) long(size int) []byte {
-	start := bytes.Clone(s.buf[s.lo : s.lo+MaxRow])
+func (s *lines) long(size int) string {
+	start := s.rest[:MaxRow]
 	s.row++
-	for s.lo += size; ; s.fill() {
-		if i := bytes.IndexByte(s.buf[s.lo:s.hi], s.eol); i >= 0 {
-			s.lo += i + 1
+	for s.rest = s.rest[size:]; ; s.fill() {
+		if i := strings.IndexByte(s.rest, s.eol); i >= 0 {
+			s.rest = s.rest[i+1:]
 			return start
 		}
-		s.lo = s.hi
-		if s.ended {
+		if s.rest = ""; s.ended {
 			return start
 		}
 	}
 }
-
-func trimEOL(b []byte) []byte { return bytes.TrimSuffix(b, []byte{'\r'}) }

@@ -82,7 +82,7 @@ func formatOf(name string, head []byte) (format, *Trouble) {
 	case is(".jsonl", ".ndjson"):
 		return jsonLines, nil
 	}
-	switch start := bytes.TrimSpace(bytes.TrimPrefix(head, byteOrderMark)); {
+	switch start := bytes.TrimSpace(bytes.TrimPrefix(head, []byte(byteOrderMark))); {
 	case bytes.HasPrefix(start, []byte("{")):
 		return jsonLines, nil
 	case bytes.HasPrefix(start, []byte("[")):
@@ -97,11 +97,11 @@ func binary(head []byte) bool {
 	if bytes.IndexByte(head, 0) < 0 {
 		return false
 	}
-	first := bytes.TrimLeft(bytes.TrimPrefix(head, byteOrderMark), " \t\r\n,;")
+	first := bytes.TrimLeft(bytes.TrimPrefix(head, []byte(byteOrderMark)), " \t\r\n,;")
 	if i := bytes.IndexAny(first, "\r\n"); i >= 0 {
 		first = first[:i]
 	}
-	return !bytes.HasPrefix(first, []byte("{")) && !Printable(bytes.ReplaceAll(first, []byte("\t"), nil))
+	return !bytes.HasPrefix(first, []byte("{")) && !Printable(strings.ReplaceAll(string(first), "\t", ""))
 }
 
 // FileOf is the file of a sheet's name: bag.xlsx of "bag.xlsx#Irons".
@@ -115,12 +115,12 @@ func FileOf(name string) string {
 	return name
 }
 
-// Printable reports whether b is text in UTF-8, not empty, without a character that cannot be printed.
-func Printable(b []byte) bool {
-	for i := 0; i < len(b); {
-		c, n := rune(b[i]), 1
+// Printable reports whether s is text in UTF-8, not empty, without a character that cannot be printed.
+func Printable(s string) bool {
+	for i := 0; i < len(s); {
+		c, n := rune(s[i]), 1
 		if c >= utf8.RuneSelf {
-			if c, n = utf8.DecodeRune(b[i:]); c == utf8.RuneError && n == 1 || unicode.Is(unicode.Cf, c) {
+			if c, n = utf8.DecodeRuneInString(s[i:]); c == utf8.RuneError && n == 1 || unicode.Is(unicode.Cf, c) {
 				return false
 			}
 		}
@@ -129,5 +129,5 @@ func Printable(b []byte) bool {
 		}
 		i += n
 	}
-	return len(b) > 0
+	return len(s) > 0
 }

@@ -64,7 +64,7 @@ func Write(name string, text []byte, e *Edits) ([]byte, error) {
 	case is == jsonLines:
 		return writeJSON(text, e), nil
 	}
-	return writeCSV(text, e), nil
+	return writeCSV(string(text), e), nil
 }
 
 // CellOf returns what a sheet holds in a row and a column; "" where there is nothing.
@@ -105,74 +105,69 @@ func (e *Edits) behind(row int) []AddedRow {
 
 // writeCSV writes a sheet with its separator, its mark, its line ends and the rows above its headings. A row that is at
 // fault stays at fault: a new column gives each row one more cell.
-func writeCSV(text []byte, e *Edits) []byte {
-	s := &CSV{lines: lines{buf: text, hi: len(text), ended: true, eol: '\n'}, Comma: e.Comma}
-	s.lo = len(text) - len(bytes.TrimPrefix(text, byteOrderMark))
-	if start := text[:min(len(text), MaxRow)]; bytes.IndexByte(start, '\n') < 0 && bytes.IndexByte(start, '\r') >= 0 {
-		s.eol = '\r'
+func writeCSV(text string, e *Edits) []byte {
+	rest, _ := strings.CutPrefix(text, byteOrderMark)
+	s := &CSV{lines: lines{rest: rest, ended: true, eol: lineEnd(text)}, Form: Form{Comma: e.Comma}}
+	end := string(s.eol)
+	if s.eol == '\n' && strings.Contains(text, "\r\n") {
+		end = "\r\n"
 	}
-	end := []byte{s.eol}
-	if s.eol == '\n' && bytes.Contains(text, []byte("\r\n")) {
-		end = []byte("\r\n")
-	}
-	out := bytes.Clone(text[:s.lo])
-	for from := s.lo; ; from = s.lo {
-		if !s.record() {
-			return out
-		}
+	out := []byte(text[:len(text)-len(rest)])
+	for s.record() {
 		row := &s.cut
 		if row.Number == e.Head {
 			s.Width = len(e.Heads)
 		}
-		line, rest := text[from:from+len(row.text)], text[from+len(row.text):s.lo]
-		if row.Number >= e.Head && row.Flaw == Sound && !blank(row.text, s.Comma) {
-			line = s.changed(row, e.changes(row.Number), len(e.New))
+		line, behind := row.Text, rest[len(row.Text):len(rest)-len(s.rest)]
+		rest = s.rest
+		if row.Number >= e.Head && row.Flaw == Sound && !blank(row.Text, s.Comma) {
+			line = s.changed(row.Text, e.changes(row.Number), len(e.New))
 		}
-		out = append(append(out, line...), rest...)
+		out = append(append(out, line...), behind...)
 		for _, r := range e.behind(row.Number) {
-			texts := make([][]byte, len(e.Heads)+len(e.New))
+			texts := make([]string, len(e.Heads)+len(e.New))
 			for at, text := range r.Cells {
 				texts[at] = csvCell(text, s.Comma)
 			}
-			if line := bytes.Join(texts, []byte{s.Comma}); len(rest) == 0 { // the last line has no end
+			if line := strings.Join(texts, string(s.Comma)); behind == "" { // the last line has no end
 				out = append(append(out, end...), line...)
 			} else {
 				out = append(append(out, line...), end...)
 			}
 		}
 	}
+	return out
 }
 
 // changed is a sound row with other texts and so many new columns.
-func (s *CSV) changed(row *Row, texts map[int]string, more int) []byte {
-	var parts [][]byte
-	for i := 0; i <= len(row.text); {
-		end, _, _ := cellEnd(row.text, i, s.Comma, s.Comma)
-		parts = append(parts, row.text[i:end])
+func (f Form) changed(row string, texts map[int]string, more int) string {
+	var parts []string
+	for i := 0; i <= len(row); {
+		end, _, _ := cellEnd(row, i, f.Comma, f.Comma)
+		parts = append(parts, row[i:end])
 		i = end + 1
 	}
-	s.cells()
-	whole := len(row.Cells) == s.Width // else a cell is missing or there is one too many, nobody knows which
-	for n := len(parts); len(parts) < n+more && (!whole || len(parts) < s.Width+more); {
-		parts = append(parts, nil)
+	whole := f.Whole(row) // else a cell is missing or there is one too many, nobody knows which
+	for n := len(parts); len(parts) < n+more && (!whole || len(parts) < f.Width+more); {
+		parts = append(parts, "")
 	}
 	for at, text := range texts {
-		parts[at] = csvCell(text, s.Comma)
+		parts[at] = csvCell(text, f.Comma)
 	}
-	return bytes.Join(parts, []byte{s.Comma})
+	return strings.Join(parts, string(f.Comma))
 }
 
 // csvCell is a text as a cell of CSV (RFC 4180).
-func csvCell(text string, comma byte) []byte {
+func csvCell(text string, comma byte) string {
 	if strings.ContainsAny(text, string(comma)+"\"\r\n") {
 		text = `"` + strings.ReplaceAll(text, `"`, `""`) + `"`
 	}
-	return []byte(text)
+	return text
 }
 
 // writeJSON writes JSON Lines.
 func writeJSON(text []byte, e *Edits) []byte {
-	rest, marked := bytes.CutPrefix(text, byteOrderMark)
+	rest, marked := bytes.CutPrefix(text, []byte(byteOrderMark))
 	out := bytes.Clone(text[:len(text)-len(rest)])
 	for n := 0; n == 0 || len(rest) > 0; n++ {
 		line := []byte(nil)
