@@ -182,7 +182,10 @@ func (p *Parser) flaw(h *head, f flaw) fault {
 	if message, ok := flaws[f]; ok {
 		return fault{message: message}
 	}
-	column, set := p.setCell(h)
+	column, set := "", "" // of the row whose cells are in p.cells
+	if h.set >= 0 {
+		column, set = h.columns[h.set].heading, p.cells[h.set]
+	}
 	switch f {
 	case oddSetName:
 		message := "the name of the set has a character that cannot be printed; expected plain text in UTF-8"
@@ -230,14 +233,6 @@ func grouped(n int) string {
 	return s
 }
 
-// setCell returns the heading of the sets, and what is under it in the row whose cells are in p.cells.
-func (p *Parser) setCell(h *head) (heading, read string) {
-	if h.set < 0 {
-		return "", ""
-	}
-	return h.columns[h.set].heading, p.cells[h.set]
-}
-
 // refusal makes the refusal of a row out of p.faults, one for each of its bad cells. What was read is in it character for
 // character; what is told of it is fit to be shown.
 func (p *Parser) refusal(h *head, set string, c *club.Club) club.Refusal {
@@ -264,25 +259,20 @@ func badCells(h *head, set string, c *club.Club, faults []fault) []club.Refusal 
 	return out
 }
 
-// asRead is what was in a cell, its first 1024 bytes. Only bytes that are no UTF-8 are written otherwise: "<byte B0>".
+// asRead is what was in a cell, its first 1024 bytes. Only bytes that are not UTF-8 are written otherwise: "<byte B0>".
 func asRead(s string) string {
 	const most = 1024
-	if len(s) > most {
-		cut := most
-		for cut > most-utf8.UTFMax && !utf8.RuneStart(s[cut]) {
-			cut--
-		}
-		s = s[:cut] + "…"
-	}
 	var b strings.Builder
-	for s != "" {
-		c, n := utf8.DecodeRuneInString(s)
-		if c == utf8.RuneError && n == 1 {
-			b.WriteString(diag.Visible(s[:n]))
-		} else {
-			b.WriteString(s[:n])
+	for i, c := range s {
+		_, n := utf8.DecodeRuneInString(s[i:])
+		switch {
+		case i+n > most:
+			return b.String() + "…"
+		case c == utf8.RuneError && n == 1:
+			b.WriteString(diag.Visible(s[i : i+1]))
+		default:
+			b.WriteRune(c)
 		}
-		s = s[n:]
 	}
 	return b.String()
 }
@@ -294,19 +284,6 @@ func shown(s string) string {
 		s = strings.ToValidUTF8(s[:most], "") + "…"
 	}
 	return diag.Visible(strings.ReplaceAll(s, "\t", " "))
-}
-
-// place is where something stands, as a message starts: "bag.csv:9: length: ".
-func place(file string, row int, column string) string {
-	s := file
-	if row > 0 {
-		s += ":" + strconv.Itoa(row)
-	}
-	s += ": "
-	if column != "" {
-		s += column + ": "
-	}
-	return s
 }
 
 // kindWords are the words that a cell of a club may be meant for.

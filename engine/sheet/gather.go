@@ -166,7 +166,6 @@ func (r *Reader) gather() {
 			r.finish()
 			break
 		}
-		r.count(l)
 		if l.noSet {
 			r.refuse(l.rawRow)
 		} else {
@@ -234,14 +233,6 @@ func (r *Reader) gatherRow(l line) {
 		l.fault = p.back
 	}
 	r.store.add(p, l.rawRow)
-}
-
-// count takes notice of a row.
-func (r *Reader) count(l line) {
-	r.rowsRead++
-	r.sawSet = r.sawSet || len(l.set) > 0
-	r.sawLength = r.sawLength || l.length
-	r.sawMethod = r.sawMethod || l.method
 }
 
 // refuseUnnamed refuses the rows without a set in a sheet whose other rows have one.
@@ -318,7 +309,6 @@ func (r *Reader) readOn() {
 		r.finish()
 		return
 	}
-	r.count(l)
 	if l.noSet || len(l.set) == 0 && r.sawSet {
 		r.refuse(l.rawRow)
 		return

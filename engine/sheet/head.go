@@ -59,7 +59,6 @@ type head struct {
 
 	set, length int      // indexes of columns; -1 if there is none
 	measured    []int    // the columns of numeric properties
-	declared    []int    // the columns of lengths that a book declares with their method
 	headless    int      // how many columns have no heading
 	beside      [][2]int // of numeric properties the columns that are left aside, and those read in their place
 }
@@ -92,9 +91,6 @@ func newHead(file string, columns []column, o *Options, row int) *head {
 			}
 			if c.property.Sort.Numeric() {
 				h.measured = append(h.measured, i)
-			}
-			if c.property.Method != "" {
-				h.declared = append(h.declared, i)
 			}
 		}
 	}
@@ -152,21 +148,19 @@ func (r resolver) column(heading string) column {
 	if bare, ok := strings.CutSuffix(heading, "°"); ok {
 		heading = bare + " °"
 	}
-	name, u := heading, ""
+	name, u, divided := heading, "", 0
 	if i := strings.LastIndexAny(heading, "(["); i > 0 && strings.HasSuffix(heading, string(")]"[strings.IndexByte("([", heading[i])])) {
 		name, u = heading[:i], heading[i+1:len(heading)-1]
 	} else if i := strings.LastIndexByte(heading, ','); i > 0 {
-		if !r.resolve(&c, heading[:i]) || !c.property.Sort.Numeric() {
+		divided = i
+	} else if i := strings.LastIndexAny(heading, " _-"); i > 0 && !r.resolve(&c, name) && (unitOf(heading[i+1:]) != nil || unit.Suggest(heading[i+1:]) != "") {
+		divided = i
+	}
+	if divided > 0 {
+		if !r.resolve(&c, heading[:divided]) || !c.property.Sort.Numeric() {
 			return column{heading: c.heading}
 		}
-		name, u = heading[:i], heading[i+1:]
-	} else if !r.resolve(&c, name) {
-		if i := strings.LastIndexAny(heading, " _-"); i > 0 && (unitOf(heading[i+1:]) != nil || unit.Suggest(heading[i+1:]) != "") {
-			if !r.resolve(&c, heading[:i]) || !c.property.Sort.Numeric() {
-				return column{heading: c.heading}
-			}
-			name, u = heading[:i], heading[i+1:]
-		}
+		name, u = heading[:divided], heading[divided+1:]
 	}
 	if !r.resolve(&c, name) || c.role != propertyColumn || !c.property.Sort.Numeric() {
 		return c

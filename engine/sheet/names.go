@@ -36,23 +36,21 @@ func (p *Parser) call(c *club.Club, h *head) {
 		}
 		return
 	}
-	n := p.known(text)
-	k := p.known(kind)
-	for i, f := range []*fault{n.fault, k.fault} {
-		if f == nil {
-			continue
-		}
-		col := h.first(clubColumn, kindColumn)
-		if i == 1 {
-			col = &h.columns[h.find(kindColumn)]
-		}
-		p.fault(col, f.read, f.message, f.hint)
-		return
-	}
+	n, k := p.known(text), p.known(kind)
 	if text == "" {
 		n = k
-	} else if kind != "" && k.kind != n.kind {
-		p.fault(&h.columns[h.find(kindColumn)], kind, fmt.Sprintf("%s is another kind than the club %s; expected %s", diag.Quote(kind), diag.Quote(text), n.kind), n.kind.String())
+	}
+	other := h.find(kindColumn)
+	switch {
+	case text != "" && n.fault != nil:
+		p.fault(h.first(clubColumn, kindColumn), n.fault.read, n.fault.message, n.fault.hint)
+		return
+	case k.fault != nil:
+		p.fault(&h.columns[other], k.fault.read, k.fault.message, k.fault.hint)
+		return
+	case kind != "" && k.kind != n.kind:
+		message := fmt.Sprintf("%s is another kind than the club %s; expected %s", diag.Quote(kind), diag.Quote(text), n.kind)
+		p.fault(&h.columns[other], kind, message, n.kind.String())
 		return
 	}
 	if n.number > 0 {

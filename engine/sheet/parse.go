@@ -25,10 +25,7 @@ type Parser struct {
 	unread    []fault             // and of those of its cells that nothing asks for
 	name      string              // what its row has for the club
 	kind      string              // and for its kind
-	length    *column             // where the row that is being read has its length; nil where it has none
-	read      string              // and what is there
-	target    *column             // where it has the length that it is to be built to; nil where it has none
-	aim       string              // and what is there
+	lengths   []lengthCell        // of the row that is being read: those whose method the column by names
 	by        bool                // the row names a method, known or not
 	off       []relative          // of an order: its figures that are relative to a standard
 	named     map[string]clubName // club cells seen before
@@ -42,6 +39,12 @@ type Parser struct {
 	collected bool           // whether stated is that of the set in hand, which it is once a row has no id
 	statedIDs map[string]struct{}
 	firstFree map[string]int // what rows without an id are numbered from, less one, by the club's text, where a row states that for its id
+}
+
+// lengthCell is a length as it was read.
+type lengthCell struct {
+	column *column
+	read   string
 }
 
 // remembered bounds the names that a Parser keeps.
@@ -114,7 +117,7 @@ func (p *Parser) withoutSet(h *head, row rawRow) club.Refusal {
 // club makes a club of a row; false where p.faults says why it is refused.
 func (p *Parser) club(h *head, row rawRow) (*club.Club, bool) {
 	p.faults, p.unread = p.faults[:0], p.unread[:0]
-	p.length, p.target, p.by, p.name, p.kind = nil, nil, false, "", ""
+	p.lengths, p.by, p.name, p.kind = p.lengths[:0], false, "", ""
 	c := p.empty(h, int(row.row))
 	p.unpack(h, row)
 	if row.fault != sound {
@@ -157,11 +160,8 @@ func (p *Parser) cell(c *club.Club, col *column, s string) {
 		if p.property(c, col, s); len(p.faults)+len(p.unread) > bad {
 			c.SetOpen(col.property.ID)
 		}
-		if col.property.ID == catalogue.LengthID {
-			p.length, p.read = col, s
-		}
-		if p.opts.Target != 0 && col.property.ID == p.opts.Target {
-			p.target, p.aim = col, s
+		if id := col.property.ID; id == catalogue.LengthID || p.opts.Target != 0 && id == p.opts.Target {
+			p.lengths = append(p.lengths, lengthCell{col, s})
 		}
 	case clubColumn:
 		p.name = s
@@ -258,25 +258,24 @@ func (p *Parser) byMethod(c *club.Club, h *head) {
 	if !p.by {
 		c.Method = cmp.Or(p.methodAbove(c), p.opts.By)
 	}
-	if p.length == nil && p.target == nil {
+	if len(p.lengths) == 0 {
 		c.Method = ""
 	}
-	for _, l := range []struct {
-		column *column
-		read   string
-	}{{p.length, p.read}, {p.target, p.aim}} {
-		switch {
-		case l.column == nil:
-		case c.Method == "" && !p.by:
+	for _, l := range p.lengths {
+		if c.Method == "" && !p.by {
 			p.fault(l.column, l.read, "a length without a method; expected the method in the column by of its row", "")
-		default:
+		} else {
 			p.covers(c, l.column, c.Method, l.read)
 		}
 	}
 	if c.Method == "" {
 		c.Unset(catalogue.LengthID)
 	}
-	p.declared(c, h)
+	for _, i := range h.measured { // some have a method that a rule book names once for all
+		if col := &h.columns[i]; col.property.Method != "" && p.cells[i] != "" {
+			p.covers(c, col, col.property.Method, p.cells[i])
+		}
+	}
 }
 
 // methodAbove is the method of the row above whose readings those of a club repeat; "" if there is none.
@@ -292,15 +291,6 @@ func (p *Parser) methodAbove(c *club.Club) string {
 		}
 	}
 	return ""
-}
-
-// declared checks the lengths whose method a rule book names once for all.
-func (p *Parser) declared(c *club.Club, h *head) {
-	for _, i := range h.declared {
-		if col := &h.columns[i]; p.cells[i] != "" {
-			p.covers(c, col, col.property.Method, p.cells[i])
-		}
-	}
 }
 
 // covers checks that a method covers a club, where the club could be read.

@@ -4,7 +4,6 @@ package sheet
 // row of CSV waits as text, any other with those of its cells packed that are in known columns.
 
 import (
-	"encoding/binary"
 	"fmt"
 	"slices"
 	"strconv"
@@ -30,10 +29,8 @@ type rawRow struct {
 // line is a row of the sheet with what is known of it at once.
 type line struct {
 	rawRow
-	set    string // the name of its set
-	noSet  bool   // its set cannot be read; set is empty where the row names none
-	length bool   // it has a length
-	method bool   // it names a method
+	set   string // the name of its set
+	noSet bool   // its set cannot be read; set is empty where the row names none
 }
 
 // next returns the next row that is not blank; false at the end of the sheet, or where it cannot be read on.
@@ -54,6 +51,8 @@ func (r *Reader) next() (l line, ok bool) {
 		r.packedLine(&l, row)
 	}
 	r.checkSet(&l)
+	r.rowsRead++
+	r.sawSet = r.sawSet || l.set != ""
 	return l, true
 }
 
@@ -122,9 +121,9 @@ func (r *Reader) notice(l *line, c *cells.Cell) bool {
 		l.noSet = l.noSet || l.set != "" || c.Sort != cells.Text
 		l.set = c.Text
 	case byColumn:
-		l.method = l.method || !catalogue.NotMeasured(c.Text)
+		r.sawMethod = r.sawMethod || !catalogue.NotMeasured(c.Text)
 	case propertyColumn:
-		l.length = l.length || c.Column == h.length && r.hasLength(c.Text)
+		r.sawLength = r.sawLength || c.Column == h.length && r.hasLength(c.Text)
 	}
 	return true
 }
@@ -147,11 +146,7 @@ func (r *Reader) noteStray(at, row int) {
 		r.stray = map[int]bool{}
 	}
 	r.stray[at] = true
-	letters := ""
-	for n := at + 1; n > 0; n = (n - 1) / 26 {
-		letters = string(rune('A'+(n-1)%26)) + letters
-	}
-	r.aside.Unused = append(r.aside.Unused, club.Unused{Row: club.Row{File: r.name, Row: row}, Column: letters + " (no heading)"})
+	r.aside.Unused = append(r.aside.Unused, club.Unused{Row: club.Row{File: r.name, Row: row}, Column: cells.ColumnName(at) + " (no heading)"})
 }
 
 // checkSet refuses the name of a set that cannot be printed, or is what a spreadsheet left in the place of one.
@@ -228,11 +223,13 @@ func (r *Reader) beside(row *cells.Row, at int) bool {
 	return false
 }
 
+// packedHead is how many bytes of a packed cell are before its text: its column, its sort and the size of the text.
+const packedHead = 6
+
 // pack appends a cell to a packed row.
 func pack(row []byte, c *cells.Cell) []byte {
-	row = binary.AppendUvarint(row, uint64(c.Column))
-	row = append(row, byte(c.Sort))
-	row = binary.AppendUvarint(row, uint64(len(c.Text)))
+	size := len(c.Text)
+	row = append(row, byte(c.Column), byte(c.Column>>8), byte(c.Sort), byte(size), byte(size>>8), byte(size>>16))
 	return append(row, c.Text...)
 }
 
@@ -245,12 +242,10 @@ func (p *Parser) unpack(h *head, row rawRow) {
 	p.cells = append(p.cells[:0], make([]string, len(h.columns))...)
 	p.packed = p.packed[:0]
 	for rest := row.text; rest != ""; {
-		var at, size int
-		at, rest = uvarint(rest)
-		sort := cells.Sort(rest[0])
-		size, rest = uvarint(rest[1:])
-		text := rest[:size]
-		rest = rest[size:]
+		at, sort := int(rest[0])|int(rest[1])<<8, cells.Sort(rest[2])
+		end := packedHead + (int(rest[3]) | int(rest[4])<<8 | int(rest[5])<<16)
+		text := rest[packedHead:end]
+		rest = rest[end:]
 		col := &h.columns[at]
 		twice := h.row == 0 && slices.ContainsFunc(p.packed, func(i int) bool { return h.columns[i].same(col) })
 		p.packed = append(p.packed, at)
@@ -301,15 +296,4 @@ func (p *Parser) miscounted(n, headings int) {
 		expected = "as many as there are headings, and quotation marks around a cell that has the separator in it"
 	}
 	p.faults = append(p.faults, fault{message: fmt.Sprintf("the row has %s, the headings %d; expected %s", said, headings, expected)})
-}
-
-// uvarint takes a number off the start of s.
-func uvarint(s string) (n int, rest string) {
-	for i := 0; i < len(s); i++ {
-		n |= int(s[i]&0x7f) << (7 * i)
-		if s[i] < 0x80 {
-			return n, s[i+1:]
-		}
-	}
-	return n, ""
 }

@@ -14,6 +14,7 @@ package sheet
 
 import (
 	"io"
+	"strconv"
 
 	"ferrule/engine/club"
 	"ferrule/engine/sheet/cells"
@@ -90,8 +91,17 @@ type Problem struct {
 	Hint    string // the nearest right thing; may be empty
 }
 
-// Error returns the message with its place.
-func (p *Problem) Error() string { return place(p.File, p.Row, p.Column) + p.Message }
+// Error returns the message with its place: "bag.csv:9: length: ".
+func (p *Problem) Error() string {
+	place := p.File
+	if p.Row > 0 {
+		place += ":" + strconv.Itoa(p.Row)
+	}
+	if p.Column != "" {
+		place += ": " + p.Column
+	}
+	return place + ": " + p.Message
+}
 
 // Reader cuts one sheet into sets. It is for one goroutine; the RawSets it gives may be
 // parsed on others. Sets come in the order of their first rows.

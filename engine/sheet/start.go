@@ -28,18 +28,11 @@ func (r *Reader) start(in io.Reader) *Problem {
 		return r.trouble(t)
 	}
 	r.source = source
-	var p *Problem
-	switch s := source.(type) {
-	case *cells.CSV:
-		r.csv = s
-		p = r.findHeadings()
-	case *cells.JSONLines:
+	r.csv, _ = source.(*cells.CSV)
+	if _, ok := source.(*cells.JSONLines); ok {
 		r.columns, r.unknown = map[string]int{}, map[string]bool{}
 		r.head = newHead(r.name, nil, &r.opts, 0)
-	default:
-		p = r.findHeadings()
-	}
-	if p != nil {
+	} else if p := r.findHeadings(); p != nil {
 		return p
 	}
 	r.gather()
@@ -85,19 +78,19 @@ func (r *Reader) findHeadings() *Problem {
 func (r *Reader) divide() bool {
 	best, width, closed := 0, 0, true
 	for _, comma := range cells.Dividers {
-		row, ok := r.csv.Ahead(comma)
-		if !ok {
-			closed = false
-			continue
+		row := r.csv.Ahead(comma)
+		if row == nil {
+			return true
 		}
+		closed = closed && row.Flaw == sound
 		find, known := resolver{r.opts.Schema, comma != ','}, 0
-		for _, c := range row {
-			if find.column(c).role != unknown {
+		for _, c := range row.Cells {
+			if find.column(c.Text).role != unknown {
 				known++
 			}
 		}
-		if known > best || known == best && len(row) > width {
-			best, width, r.csv.Comma = known, len(row), comma
+		if known > best || known == best && len(row.Cells) > width {
+			best, width, r.csv.Comma = known, len(row.Cells), comma
 		}
 	}
 	return closed || best > 0

@@ -106,14 +106,10 @@ func cellsOf(t *testing.T, name string) map[string]string {
 	got := map[string]string{}
 	for row := source.Next(); row != nil; row = source.Next() {
 		for _, c := range row.Cells {
-			letters := ""
-			for n := c.Column + 1; n > 0; n = (n - 1) / 26 {
-				letters = string(rune('A'+(n-1)%26)) + letters
-			}
 			if c.Sort > Covered {
 				c.Text += fmt.Sprint(" of sort ", c.Sort)
 			}
-			got[letters+fmt.Sprint(row.Number)] = c.Text
+			got[ColumnName(c.Column)+fmt.Sprint(row.Number)] = c.Text
 		}
 	}
 	if trouble := source.Trouble(); trouble != nil {

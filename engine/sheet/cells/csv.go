@@ -31,22 +31,11 @@ func NewCSV(in io.Reader) *CSV { return &CSV{lines: newLines(in), Form: Form{Com
 // Dividers are what may divide the cells of CSV.
 var Dividers = []byte{',', ';', '\t'}
 
-// Ahead returns the cells of the next row that is not blank, whatever divides it, as comma divides them; false where a
-// quote in it has no end.
-func (s *CSV) Ahead(comma byte) ([]string, bool) {
-	for s.rest != "" {
-		size := strings.IndexByte(s.rest, s.eol)
-		if size < 0 {
-			size = len(s.rest)
-		}
-		if !blank(strings.Trim(s.rest[:size], ",;"), ',') {
-			break
-		}
-		s.take(size)
-	}
-	end, _, f, _ := rowEnd(s.rest, comma, s.eol)
-	text := strings.TrimSuffix(s.rest[:end], "\r")
-	return Form{Comma: comma}.Cut(nil, text, Sound, All), f == Sound
+// Ahead returns the next row as comma would divide it, and does not step over it.
+func (s *CSV) Ahead(comma byte) *Row {
+	ahead := *s
+	ahead.Comma, ahead.ended, ahead.cut = comma, true, Row{}
+	return ahead.Next()
 }
 
 // Next returns the next row that is not blank, with its cells.
@@ -64,7 +53,7 @@ func (s *CSV) Next() *Row {
 // NextText returns the next row that is not blank, as text.
 func (s *CSV) NextText() *Row {
 	for s.record() {
-		if s.cut.Flaw != Sound || !blank(s.cut.Text, s.Comma) {
+		if s.cut.Flaw != Sound || !s.blank(s.cut.Text) {
 			return &s.cut
 		}
 	}
@@ -146,10 +135,12 @@ func cellEnd(s string, i int, comma, eol byte) (end int, f Flaw, more bool) {
 	return i, Sound, i == len(s)
 }
 
-// blank reports whether a row has nothing in its cells.
-func blank(s string, comma byte) bool {
-	for i := range len(s) {
-		if c := s[i]; c != comma && c != ' ' && c != '\t' && c != '"' && c != '\r' && c != '\n' {
+// blank reports whether a row has nothing in its cells. Above the headings nobody knows yet what divides them.
+func (f Form) blank(row string) bool {
+	for i := range len(row) {
+		c := row[i]
+		divides := c == f.Comma || f.Width == 0 && (c == ',' || c == ';')
+		if !divides && c != ' ' && c != '\t' && c != '"' && c != '\r' && c != '\n' {
 			return false
 		}
 	}

@@ -120,7 +120,7 @@ func writeCSV(text string, e *Edits) []byte {
 		}
 		line, behind := row.Text, rest[len(row.Text):len(rest)-len(s.rest)]
 		rest = s.rest
-		if row.Number >= e.Head && row.Flaw == Sound && !blank(row.Text, s.Comma) {
+		if row.Number >= e.Head && row.Flaw == Sound && !s.blank(row.Text) {
 			line = s.changed(row.Text, e.changes(row.Number), len(e.New))
 		}
 		out = append(append(out, line...), behind...)

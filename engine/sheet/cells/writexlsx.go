@@ -40,31 +40,21 @@ func writeXLSX(name string, text []byte, e *Edits) ([]byte, error) {
 			}
 		}
 	}
-	in, err := zip.NewReader(bytes.NewReader(text), int64(len(text)))
+	part := x.book.parts[slices.Index(x.book.names, x.name)]
+	old, err := x.book.unpacked(part)
 	if err != nil {
 		return nil, err
 	}
-	part := x.book.parts[slices.Index(x.book.names, x.name)]
-	is := func(f *zip.File, name string) bool {
-		return strings.EqualFold(strings.ReplaceAll(f.Name, `\`, "/"), name)
-	}
 	p := sheetPart{edits: e}
-	var old, changed []byte
-	for _, f := range in.File {
-		if is(f, part) && err == nil {
-			if old, err = unpacked(f); err == nil {
-				changed, err = p.write(old)
-			}
-		}
-	}
+	changed, err := p.write(old)
 	if err != nil || bytes.Equal(old, changed) {
 		return text, err
 	}
 	var buf bytes.Buffer
 	out := zip.NewWriter(&buf)
-	for _, f := range in.File {
+	for _, f := range x.book.File {
 		h := &zip.FileHeader{Name: f.Name, Method: f.Method, Modified: f.Modified}
-		if !is(f, part) {
+		if !isPart(f, part) {
 			err = out.Copy(f)
 		} else if w, e := out.CreateHeader(h); e == nil {
 			_, err = w.Write(changed)
@@ -77,8 +67,9 @@ func writeXLSX(name string, text []byte, e *Edits) ([]byte, error) {
 	return buf.Bytes(), err
 }
 
-func unpacked(f *zip.File) ([]byte, error) {
-	in, err := f.Open()
+// unpacked is a part as it is unpacked.
+func (a archive) unpacked(name string) ([]byte, error) {
+	in, err := a.File[slices.IndexFunc(a.File, func(f *zip.File) bool { return isPart(f, name) })].Open()
 	if err != nil {
 		return nil, err
 	}
@@ -306,13 +297,9 @@ func (p *sheetPart) cell(row, column int, text, style string) string {
 	if style != "" {
 		style = ` s="` + style + `"`
 	}
-	name := ""
-	for n := column + 1; n > 0; n = (n - 1) / 26 {
-		name = string(rune('A'+(n-1)%26)) + name
-	}
 	var b strings.Builder
 	xml.EscapeText(&b, []byte(escape.ReplaceAllStringFunc(text, func(s string) string { return "_x005F" + s })))
 	const form = `<%[1]sc r="%[2]s%[3]d"%[4]s t="inlineStr"><%[1]sis><%[1]st xml:space="preserve">%[5]s</%[1]st>` +
 		`</%[1]sis></%[1]sc>`
-	return fmt.Sprintf(form, p.tag, name, row, style, b.String())
+	return fmt.Sprintf(form, p.tag, ColumnName(column), row, style, b.String())
 }

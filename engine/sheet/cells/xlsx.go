@@ -58,19 +58,15 @@ func openXLSX(a archive, want string, most Limits) (Source, *Trouble) {
 // texts is the list of texts of a spreadsheet.
 type texts struct {
 	all  []byte
-	ends []uint32 // where each of them ends
+	ends []uint32 // where each of them ends, behind a 0
 }
 
 // of returns a text by its index; false if there is none.
 func (t *texts) of(i int) (string, bool) {
-	if i < 0 || i >= len(t.ends) {
+	if i < 0 || i+1 >= len(t.ends) {
 		return "", false
 	}
-	from := uint32(0)
-	if i > 0 {
-		from = t.ends[i-1]
-	}
-	return string(t.all[from:t.ends[i]]), true
+	return string(t.all[t.ends[i]:t.ends[i+1]]), true
 }
 
 // relations are the parts that another part names.
@@ -174,8 +170,8 @@ func (w *xlsxBook) readTexts(name string, most int64) *Trouble {
 	if part == nil || t != nil {
 		return t
 	}
-	x := newElements(part)
-	for {
+	w.texts.ends = []uint32{0}
+	for x := newElements(part); ; {
 		t, err := x.next()
 		if err == io.EOF {
 			return nil

@@ -154,6 +154,15 @@ func merges(a archive, name string, most int64) ([]area, *Trouble) {
 	}
 }
 
+// ColumnName is the name of a column, counted from 0: A, B, and so on.
+func ColumnName(column int) string {
+	name := ""
+	for n := column + 1; n > 0; n = (n - 1) / 26 {
+		name = string(rune('A'+(n-1)%26)) + name
+	}
+	return name
+}
+
 // coordinates are the column, from 0, and the row of a cell such as B7; -1 where it is not such a name.
 func coordinates(name string) (column, row int) {
 	i := 0

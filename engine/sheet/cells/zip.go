@@ -55,7 +55,7 @@ func openSpreadsheet(in io.Reader, sheet string, most Limits) (Source, *Trouble)
 func (a archive) part(name string, most int64) (*part, *Trouble) {
 	var found *part
 	for _, f := range a.File {
-		if name == "" || !strings.EqualFold(strings.ReplaceAll(f.Name, `\`, "/"), name) {
+		if name == "" || !isPart(f, name) {
 			continue
 		}
 		in, err := f.Open()
@@ -65,6 +65,11 @@ func (a archive) part(name string, most int64) (*part, *Trouble) {
 		found = &part{in: bufio.NewReaderSize(in, 64<<10), left: most, most: most, token: int(most)}
 	}
 	return found, nil
+}
+
+// isPart reports whether a file of an archive is the part of that name.
+func isPart(f *zip.File, name string) bool {
+	return strings.EqualFold(strings.ReplaceAll(f.Name, `\`, "/"), name)
 }
 
 // decode reads a part into v; what v does not ask for is passed over, and so is a part that is not there.
