@@ -110,23 +110,14 @@ func asking(r *book.Rule) []string {
 
 // about says which edition and which sheets were read, for what event, whom to ask, and which program it was.
 func (c *check) about() doc.Para {
-	var parts []string
-	say := func(what, text string) {
-		if text != "" {
-			parts = append(parts, what+wording.Visible(text))
-		}
-	}
+	var b book.Book
 	if len(c.head.Books) > 0 {
-		b := c.head.Books[0]
-		say("", b.Event)
-		say("edition ", b.Edition)
-		say("contact: ", b.Contact)
+		b = *c.head.Books[0]
 	}
-	if len(c.sheets) > 0 {
-		parts = append(parts, "read from "+strings.Join(c.sheets, ", "))
-	}
-	say("", strings.TrimSpace(c.tool.Name+" "+c.tool.Version))
-	text := strings.Join(parts, " · ")
+	text := wording.Join(" · ", wording.Visible(b.Event), wording.Labelled("edition", wording.Visible(b.Edition)),
+		wording.Labelled("contact:", wording.Visible(b.Contact)),
+		wording.Labelled("read from", strings.Join(c.sheets, ", ")),
+		wording.Visible(strings.TrimSpace(c.tool.Name+" "+c.tool.Version)))
 	if atEvent(c.head.Books) {
 		text += ". This is a pre-check, not a ruling: that rests with the event's Committee."
 	}

@@ -199,25 +199,20 @@ func dryWords(c *club.Club, d *build.DryFit) (stamp string, tone doc.Tone, text 
 
 // swingWords say what brings a swing weight to its target, and what it rests on.
 func swingWords(s *build.Swing) string {
-	var words []string
+	add := ""
 	if s.AddToHead.Known() {
 		g := s.AddToHead.Unit.FromBase(s.AddToHead.Base)
 		switch n := strconv.FormatFloat(math.Abs(g), 'f', 1, 64) + " g"; {
 		case n == "0.0 g":
-			words = append(words, s.Target.String()+" is met")
+			add = s.Target.String() + " is met"
 		case g > 0:
-			words = append(words, "add "+n+" to the head for "+s.Target.String())
+			add = "add " + n + " to the head for " + s.Target.String()
 		default:
-			words = append(words, "the head is "+n+" too heavy for "+s.Target.String())
+			add = "the head is " + n + " too heavy for " + s.Target.String()
 		}
 	}
-	if s.Butt != "" {
-		words = append(words, "butt "+wording.Visible(s.Butt))
-	}
-	if s.Tip != "" {
-		words = append(words, "tip "+wording.Visible(s.Tip))
-	}
-	return strings.Join(append(words, "without epoxy and ferrule"), "; ")
+	return wording.Join("; ", add, wording.Labelled("butt", wording.Visible(s.Butt)),
+		wording.Labelled("tip", wording.Visible(s.Tip)), "without epoxy and ferrule")
 }
 
 // findings are what the rules of the books make of the plan.

@@ -147,7 +147,7 @@ func clubOf(about judge.Subject, id string) string {
 
 // where is the row that a reading comes from, of a case the line, and its column.
 func where(r *judge.Result, s eval.Step, column bool) string {
-	row, heading := "", ""
+	row := ""
 	switch n := strconv.Itoa(s.Place.Row); {
 	case s.Place.Row == 0:
 	case r.Rule != nil && s.Place.File == r.Rule.Book.Name:
@@ -157,10 +157,10 @@ func where(r *judge.Result, s eval.Step, column bool) string {
 	default:
 		row = "row " + n
 	}
-	if s.Column != "" && column {
-		heading = "column " + wording.Visible(s.Column)
+	if !column {
+		return row
 	}
-	return wording.Join(", ", row, heading)
+	return wording.Join(", ", row, wording.Labelled("column", wording.Visible(s.Column)))
 }
 
 // rowWords is "bags.csv row 4".

@@ -137,11 +137,8 @@ func rowLine(m data.Remark) *doc.Finding {
 	if words := readWords(m.Read); words != "" && !strings.Contains(out.Text, words) {
 		out.Text = "\"" + words + "\": " + out.Text
 	}
-	where := ""
-	if m.Column != "" {
-		where = "column " + wording.Visible(m.Column)
-	}
-	out.Text = wording.Join(": ", wording.Join(", ", wording.Visible(m.Set), where), out.Text)
+	where := wording.Join(", ", wording.Visible(m.Set), wording.Labelled("column", wording.Visible(m.Column)))
+	out.Text = wording.Join(": ", where, out.Text)
 	return out
 }
 

@@ -83,16 +83,13 @@ func (g *gathered) End(t *data.Totals) error {
 	defer g.doc.Close()
 	d := g.of.(data.JSON).Document(g.w, g.head, t)
 	list := func(name string, of section, always bool) {
-		switch empty := g.doc.runs[of] == nil; {
-		case empty && always:
+		if g.doc.runs[of] != nil {
+			d.Open(name)
+			g.doc.write(of, d)
+			d.Close()
+		} else if always {
 			d.Member(name, []int{})
-			fallthrough
-		case empty:
-			return
 		}
-		d.Open(name)
-		g.doc.write(of, d)
-		d.Close()
 	}
 	list("refused", secRefused, true)
 	if g.head.Order != "" {

@@ -227,14 +227,8 @@ func (c *check) tail(n *data.Totals) []doc.Fact {
 		say("met no club", ruleNames(n.MetNothing))
 	}
 	for _, r := range c.head.NotInForce {
-		days := r.Decl.Name.Text + ","
-		if r.From != book.NoDay {
-			days += " from " + r.From.String()
-		}
-		if r.Until != book.NoDay {
-			days += " until " + r.Until.String()
-		}
-		say("not in force", days)
+		days := wording.Join(" ", wording.Labelled("from", r.From.String()), wording.Labelled("until", r.Until.String()))
+		say("not in force", r.Decl.Name.Text+", "+days)
 	}
 	if c.head.Order != "" {
 		say("order", "read from "+wording.File(c.head.Order))
@@ -265,10 +259,7 @@ func (c *check) books() (out []doc.Fact) {
 		if b.Title != "" {
 			note = wording.Visible(b.Title) + " (" + note + ")"
 		}
-		if b.Edition != "" {
-			note += ", " + b.Edition
-		}
-		out = append(out, doc.Fact{Label: label, Note: note})
+		out = append(out, doc.Fact{Label: label, Note: wording.Join(", ", note, b.Edition)})
 		label = ""
 		if i == 0 && b.Contact != "" && !c.page { // the head of a page says whom to ask
 			out = append([]doc.Fact{{Label: "contact", Note: wording.Visible(b.Contact)}}, out...)

@@ -94,25 +94,16 @@ func (s Scale) Marks(u *unit.Unit, figure func(base float64) string) []Mark {
 	return marks
 }
 
-// ruler is the scale itself: a line of figures, and one of marks below them. Where the figures of all marks do not fit,
-// each second mark has one, or each third.
+// ruler is the scale itself: a line of figures, and one of marks below them. Figures that would touch are left out.
 func (s Scale) ruler(all []Mark) (figures, marks string) {
 	line := []byte(strings.Repeat("-", s.columns))
 	for _, m := range all {
 		line[m.At] = '+'
-	}
-each:
-	for every := 1; every <= len(all); every++ {
-		figures = ""
-		for i := 0; i < len(all); i += every {
-			n := Width(all[i].Text)
-			gap := min(max(all[i].At-n/2, 0), s.columns-n) - Width(figures)
-			if i > 0 && gap < 2 {
-				continue each
-			}
-			figures += strings.Repeat(" ", max(gap, 0)) + all[i].Text
+		n := Width(m.Text)
+		gap := min(max(m.At-n/2, 0), s.columns-n) - Width(figures)
+		if figures == "" || gap >= 2 {
+			figures += strings.Repeat(" ", max(gap, 0)) + m.Text
 		}
-		break
 	}
 	return figures, string(line)
 }

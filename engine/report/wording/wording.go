@@ -55,6 +55,14 @@ func Join(sep string, parts ...string) string {
 	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), sep)
 }
 
+// Labelled is text behind its label; "" of no text.
+func Labelled(label, text string) string {
+	if text == "" {
+		return ""
+	}
+	return label + " " + text
+}
+
 // Few names a few of several: "a, b, c and 2 more".
 func Few(names []string, most int) string {
 	if n := len(names) - most; n > 0 {
@@ -79,21 +87,14 @@ func Decision(r decide.Rule) string {
 
 // Place is the row that a result points at: the first club's, or of a set its first.
 func Place(s judge.Subject, bag *club.Set) club.Row {
-	if len(s.Clubs) > 0 {
+	switch {
+	case len(s.Clubs) > 0:
 		return s.Clubs[0].Place()
+	case bag == nil || len(bag.Clubs) == 0:
+		return club.Row{File: s.File, Row: 1}
 	}
-	first := club.Row{File: s.File}
-	if bag != nil {
-		for _, c := range bag.Clubs {
-			if p := c.Place(); first.Row == 0 || p.Row < first.Row {
-				first = p
-			}
-		}
-	}
-	if first.Row == 0 {
-		first.Row = 1
-	}
-	return first
+	byRow := func(a, b *club.Club) int { return cmp.Compare(a.Row, b.Row) }
+	return slices.MinFunc(bag.Clubs, byRow).Place()
 }
 
 // File is the name of a sheet for a person.
@@ -106,13 +107,7 @@ func File(file string) string {
 
 // Kind is the word for what a result is about.
 func Kind(k ast.SubjectKind) string {
-	switch k {
-	case ast.OfClub:
-		return "club"
-	case ast.OfNeighbours:
-		return "neighbours"
-	}
-	return "set"
+	return [...]string{ast.OfClub: "club", ast.OfNeighbours: "neighbours", ast.OfSet: "set"}[k]
 }
 
 // Subject is what a result is about: "5 iron (i5) and 6 iron (i6)"; of a set "the set" with its name where it has one.
