@@ -58,7 +58,8 @@ func agreementBlocks(a *data.Agreements, depth Depth) []doc.Block {
 		Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1])},
 		outcomeOf("THEY AGREE:", count{counts[0], doc.Fail, "THEY DISAGREE:", "reading differs", "readings differ"},
 			count{counts[2], doc.Pass, "", "reading agrees", "readings agree"},
-			count{counts[1], doc.Open, lead, "could not be compared", "could not be compared"}, unread(len(a.Refused), lead)),
+			count{counts[1], doc.Open, lead, "could not be compared", "could not be compared"},
+			unread(len(a.Refused), lead)),
 		doc.Gap{}, doc.Section{Title: "Club by club"}}
 	out = append(out, slices.Concat(shown[:]...)...)
 	for i, names := range alone {

@@ -48,7 +48,8 @@ func NewBuilds(w io.Writer, books []*book.Book, on string, o Options) Builds {
 	for _, k := range books {
 		names = append(names, wording.Visible(k.Name))
 	}
-	return &builds{paper: p, books: books, head: doc.Head{Title: "Cutting plan", Right: "by " + list(names) + ", " + on}}
+	head := doc.Head{Title: "Cutting plan", Right: "by " + list(names) + ", " + on}
+	return &builds{paper: p, books: books, head: head}
 }
 
 func (b *builds) Add(p *build.Plan, doubtful []club.Doubt) {
@@ -121,7 +122,8 @@ func swapped(s *build.Swap) *doc.Finding {
 		moves = append(moves, fmt.Sprintf("shaft %s, cut for %s, in %s", wording.Visible(s.Shafts[i]),
 			wording.Visible(s.Heads[i]), wording.Visible(s.Found[i])))
 	}
-	return &doc.Finding{Stamp: "SWAPPED", Tone: doc.Fail, Text: strings.Join(moves, "; ") + ": " + share(s.Probability) + " sure",
+	return &doc.Finding{Stamp: "SWAPPED", Tone: doc.Fail,
+		Text: strings.Join(moves, "; ") + ": " + share(s.Probability) + " sure",
 		Next: "Put each shaft where it belongs and read again before you glue."}
 }
 
@@ -169,14 +171,14 @@ func (b *builds) club(k *build.Club) (out []doc.Block) {
 // short says by how much a shaft is too short, and what to do.
 func short(k *build.Club) string {
 	by, limit := wording.Beside(k.ShortBy, k.Limit)
-	words := "by " + by
+	words := "by " + by + ", and no book allows an extension: cut nothing, take a longer shaft"
 	switch {
 	case k.Extension.Known():
-		words += "; the book allows an extension of up to " + limit + ": cut nothing before you decide on one or on a longer shaft"
+		words = "by " + by + "; the book allows an extension of up to " + limit +
+			": cut nothing before you decide on one or on a longer shaft"
 	case k.Limit.Known():
-		words += ", more than the extension of " + limit + " that the book allows: cut nothing, take a longer shaft"
-	default:
-		words += ", and no book allows an extension: cut nothing, take a longer shaft"
+		words = "by " + by + ", more than the extension of " + limit +
+			" that the book allows: cut nothing, take a longer shaft"
 	}
 	if v := k.Expected.Value; v.Known() {
 		words += ". The whole shaft without an extension plays to " + v.String()
@@ -230,7 +232,8 @@ func (b *builds) End() error {
 	counts := append([]count{{b.clubs - b.short - b.lacking, doc.Pass, "", "shaft to cut", "shafts to cut"}},
 		gaps(b.Order.Gaps(), lead)...)
 	out := outcomeOf("PLANNED:", append(counts,
-		count{b.lacking, doc.Open, lead, "waits for a measurement", "wait for a measurement"}, unread(len(b.Refused), lead),
+		count{b.lacking, doc.Open, lead, "waits for a measurement", "wait for a measurement"},
+		unread(len(b.Refused), lead),
 		count{b.open, doc.Open, lead, "rule could not be judged", "rules could not be judged"},
 		count{b.short, doc.Fail, lead, "shaft is too short", "shafts are too short"},
 		count{b.failing, doc.Fail, lead, "rule fails on the plan", "rules fail on the plan"},

@@ -40,8 +40,8 @@ func editionBlocks(e *data.Editions) []doc.Block {
 	case len(e.LeftOut) > 0:
 		outcome = doc.Outcome{Tone: doc.Open, Lead: "NO DIFFERENCE WAS FOUND, but not everything could be looked at."}
 	}
-	out := []doc.Block{doc.Head{Title: "Two editions", Right: editionName(e.Old) + " and " + editionName(e.New)}, outcome,
-		doc.Gap{}}
+	both := editionName(e.Old) + " and " + editionName(e.New)
+	out := []doc.Block{doc.Head{Title: "Two editions", Right: both}, outcome, doc.Gap{}}
 	for i := 0; i < len(e.Changes); {
 		r := e.Changes[i].Rule()
 		var list []doc.Fact

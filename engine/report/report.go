@@ -2,8 +2,8 @@
 // other programs. It writes to an io.Writer and decides nothing: every number and reason comes with the results.
 //
 // report.go picks the writer; sheaf.go holds what is said of sets until it is written. Reports for a reader are
-// documents: check.go is the view of a check, with finding.go, bagpage.go, lacks.go, rows.go and summary.go; convert.go, agree.go, trim.go, build.go, risk.go, diff.go, test.go and vet.go are those of the other
-// commands. stream.go writes a check for programs, as engine/report/data has it.
+// documents: check.go is the view of a check, with finding.go, bagpage.go, lacks.go, rows.go and summary.go. Each other
+// command has its view in a file of its name. stream.go writes a check for programs, as engine/report/data has it.
 package report
 
 import (
@@ -122,10 +122,11 @@ type paper struct {
 
 // newPaper returns a document for a reader. Text is a line a finding unless more is asked for, a page has the steps.
 func newPaper(w io.Writer, o Options) paper {
-	p := paper{w: bufio.NewWriter(w), notes: o.Notes, depth: o.Depth, tool: o.Tool, page: o.Format == "html", doc: newDocument(o)}
+	page := o.Format == "html"
+	p := paper{w: bufio.NewWriter(w), notes: o.Notes, depth: o.Depth, tool: o.Tool, page: page, doc: newDocument(o)}
 	if p.depth == Usual {
 		p.depth = Line
-		if o.Format == "html" {
+		if page {
 			p.depth = Steps
 		}
 	}
@@ -176,7 +177,8 @@ func New(w io.Writer, o Options) (Writer, error) {
 	case "short":
 		return &stream{w: w, of: data.Short{}, section: sectionOf}, nil
 	case "json":
-		return &gathered{stream{w: w, of: data.JSON{Elements: true, Tool: o.Tool}, all: true, section: inOrder}, newDocument(o)}, nil
+		of := data.JSON{Elements: true, Tool: o.Tool}
+		return &gathered{stream{w: w, of: of, all: true, section: inOrder}, newDocument(o)}, nil
 	case "jsonl":
 		return &stream{w: w, of: data.JSON{Tool: o.Tool}, all: true, section: failuresFirst}, nil
 	case "csv":

@@ -17,7 +17,6 @@ import (
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
-	"ferrule/lang/unit"
 )
 
 // Risk writes how often a rule is wrong.
@@ -47,11 +46,13 @@ func riskHead(r *compare.Risk, o data.RiskOf) []doc.Block {
 	if r.By != r.To {
 		reading += ", brought to " + r.To
 	}
+	off := r.Uncertainty
+	off.Base *= 2
 	entries := []doc.Fact{
 		{Label: "club", Note: cmp.Or(wording.Visible(o.Like), "any club that the rule is about")},
 		{Label: "limit", Note: fmt.Sprintf("length by %s %s %s", r.To, words, limit)},
 		{Label: "decision", Note: decided},
-		{Label: "reading", Note: reading + "; could be off by " + offBy(unit.Amount{Base: 2 * r.Uncertainty.Base, Unit: r.Uncertainty.Unit})},
+		{Label: "reading", Note: reading + "; could be off by " + offBy(off)},
 	}
 	if r.Decision.Kind != decide.Simple {
 		entries = append(entries, doc.Fact{Label: "passes", Note: wording.Acceptance(&r.Result, false)})
@@ -118,11 +119,11 @@ func riskStock(r *compare.Risk, s *compare.Stock) []doc.Block {
 	if r.Decision.Kind == decide.ThreeWay {
 		says += " What is too close to call is in neither."
 	}
-	return []doc.Block{doc.Gap{},
-		doc.Para{Level: 1, Text: fmt.Sprintf("Of all clubs of a stock whose true lengths by %s have a mean of %s and a standard deviation of %s, by one reading each", r.To, s.Mean, s.Deviation)},
-		doc.Gap{}, doc.Facts{Level: 2, List: []doc.Fact{
-			{Label: "consumer's risk", Amount: wording.Percent(consumers, 0) + " %", Note: is + " and passes"},
-			{Label: "producer's risk", Amount: wording.Percent(producers, 0) + " %",
-				Note: strings.Replace(is, "outside", "inside", 1) + " and fails"},
-		}}, doc.Gap{}, doc.Para{Level: 1, Text: says}}
+	of := fmt.Sprintf("Of all clubs of a stock whose true lengths by %s have a mean of %s and a standard deviation "+
+		"of %s, by one reading each", r.To, s.Mean, s.Deviation)
+	return []doc.Block{doc.Gap{}, doc.Para{Level: 1, Text: of}, doc.Gap{}, doc.Facts{Level: 2, List: []doc.Fact{
+		{Label: "consumer's risk", Amount: wording.Percent(consumers, 0) + " %", Note: is + " and passes"},
+		{Label: "producer's risk", Amount: wording.Percent(producers, 0) + " %",
+			Note: strings.Replace(is, "outside", "inside", 1) + " and fails"},
+	}}, doc.Gap{}, doc.Para{Level: 1, Text: says}}
 }

@@ -217,8 +217,8 @@ func (c *check) tail(n *data.Totals) []doc.Fact {
 		if len(c.sheets) > 1 {
 			sheet = w.sheet
 		}
-		say("no column", fmt.Sprintf("%s has no column %s: %s could not be judged", sheet, strings.Join(w.columns, ", "),
-			wording.Counted(len(w.rules), "rule", "rules")))
+		say("no column", sheet+" has no column "+strings.Join(w.columns, ", ")+": "+
+			wording.Counted(len(w.rules), "rule", "rules")+" could not be judged")
 	}
 	for _, w := range n.Waivers {
 		say("waiver", wording.Waived(w))
@@ -227,8 +227,8 @@ func (c *check) tail(n *data.Totals) []doc.Fact {
 		say("met no club", ruleNames(n.MetNothing))
 	}
 	for _, r := range c.head.NotInForce {
-		days := wording.Join(" ", wording.Labelled("from", r.From.String()), wording.Labelled("until", r.Until.String()))
-		say("not in force", r.Decl.Name.Text+", "+days)
+		from, until := wording.Labelled("from", r.From.String()), wording.Labelled("until", r.Until.String())
+		say("not in force", r.Decl.Name.Text+", "+wording.Join(" ", from, until))
 	}
 	if c.head.Order != "" {
 		say("order", "read from "+wording.File(c.head.Order))

@@ -138,8 +138,9 @@ func testedTotals(t *data.Tested) []doc.Block {
 	entries := []doc.Fact{{Label: "cases", Note: met(len(cases), counted(cases, (*data.CaseRun).Right))},
 		{Label: "expectations", Note: met(len(t.Outcomes), counted(t.Outcomes, (*trial.Outcome).Right))}}
 	if t.Open > 0 {
-		entries = append(entries, doc.Fact{Label: "unconfirmed", Note: wording.Counted(t.Open, "case was", "cases were") +
-			" worked out by ferrule: look at each, then take its comment away"})
+		note := wording.Counted(t.Open, "case was", "cases were") +
+			" worked out by ferrule: look at each, then take its comment away"
+		entries = append(entries, doc.Fact{Label: "unconfirmed", Note: note})
 	}
 	if len(t.Coverage) > 0 {
 		whole := counted(t.Coverage, func(c *trial.Coverage) bool { return len(c.Missing) == 0 })

@@ -1,7 +1,7 @@
 package report
 
-// This file is the view of plans of cuts: a table a set that a clubmaker takes to the saw, what holds a club in a plan, and
-// what cannot be had together if there is none.
+// This file is the view of plans of cuts: a table a set that a clubmaker takes to the saw, what holds a club in a plan,
+// and what cannot be had together if there is none.
 
 import (
 	"fmt"
@@ -130,7 +130,8 @@ func headlineAt(r *book.Rule) string {
 func noPlan(p *trim.Plan) string {
 	switch {
 	case p.TooLarge:
-		return fmt.Sprintf("a set of so many clubs is not planned: the rules set more than %d,000 limits in it. Split it into bags.", constrain.Most/1000)
+		return fmt.Sprintf("a set of so many clubs is not planned: the rules set more than %d,000 limits in it. "+
+			"Split it into bags.", constrain.Most/1000)
 	case p.Coarse:
 		return "the steps of the grid are too coarse."
 	case len(p.TooShort) > 0:
@@ -173,18 +174,19 @@ func asPlanned(p *trim.Plan) []doc.Block {
 	}
 	out := append([]doc.Block{judged}, told(p.Set, nil, slices.Concat(p.After, p.Advice)...)...)
 	if p.Untold > 0 {
-		out = append(out, &doc.Finding{Stamp: "MISSING", Tone: doc.Open, Text: wording.Counted(p.Untold, "result", "results") +
-			" of other rules, before the cut or after: measurements are missing"})
+		words := wording.Counted(p.Untold, "result", "results") +
+			" of other rules, before the cut or after: measurements are missing"
+		out = append(out, &doc.Finding{Stamp: "MISSING", Tone: doc.Open, Text: words})
 	}
 	if len(p.Broken) > 0 {
 		says := "this plan does not meet " + list(data.BrokenRules(p)) + " after all. "
 		switch {
 		case p.Lengths != decide.Fail:
-			says = "nobody can say whether this plan meets " + list(data.BrokenRules(p)) + ". The cut changes a measurement " +
-				"that decides it, and what that will be cannot be worked out."
+			says = "nobody can say whether this plan meets " + list(data.BrokenRules(p)) + ". The cut changes a " +
+				"measurement that decides it, and what that will be cannot be worked out."
 		case slices.ContainsFunc(p.Broken, func(r *judge.Result) bool { return r.Simulated }):
-			says += "A plan looks at two clubs at a time. Of several that are nearly alike, some two are more likely to be off " +
-				"to opposite sides."
+			says += "A plan looks at two clubs at a time. Of several that are nearly alike, some two are more likely " +
+				"to be off to opposite sides."
 		default:
 			says += "Which clubs and exceptions a rule is about was decided by the clubs as read; as cut, they are others."
 		}

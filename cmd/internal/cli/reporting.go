@@ -3,8 +3,8 @@ package cli
 // This file holds the options that every command with a report has, and what they come to.
 
 import (
+	"cmp"
 	"io"
-	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -73,21 +73,23 @@ func (c *call) settle() error {
 	return nil
 }
 
-// endings are the formats of reports by the endings of their files, the usual one of an ending first.
-var endings = map[string][]string{".txt": {"text", "short"}, ".html": {"html"}, ".json": {"json"}, ".jsonl": {"jsonl"},
-	".csv": {"csv"}, ".xml": {"junit"}}
+// otherEndings are the endings of the files of formats that do not end in their own names.
+var otherEndings = map[string]string{"text": ".txt", "short": ".txt", "junit": ".xml"}
+
+func endingOf(format string) string { return cmp.Or(otherEndings[format], "."+format) }
 
 // formatOf is the format of a report that goes to a file. A name without an ending leaves it to --format.
 func (r *reporting) formatOf(name string) (string, error) {
 	ending := strings.ToLower(filepath.Ext(name))
-	formats := endings[ending]
+	all := report.Formats("short", "json", "jsonl", "csv", "junit")
+	formats := slices.DeleteFunc(all, func(f string) bool { return endingOf(f) != ending })
 	switch {
 	case name == "":
 		return "", mistake("--output needs the name of a file")
-	case formats == nil && len(ending) > 1 && !r.chosen:
+	case len(formats) == 0 && len(ending) > 1 && !r.chosen:
 		return "", mistake(diag.Quote(name) + " does not say what to write: no report ends in " + ending +
 			". End it in " + choices(r.endings()) + ", or say --format")
-	case formats == nil, r.chosen && slices.Contains(formats, r.format):
+	case len(formats) == 0, r.chosen && slices.Contains(formats, r.format):
 		return r.format, nil
 	case r.chosen:
 		return "", mistake(diag.Quote(name) + " ends like a file of " + formats[0] + ", and --format says " + r.format +
@@ -101,12 +103,11 @@ func (r *reporting) formatOf(name string) (string, error) {
 
 // endings are those of the files of its formats.
 func (r *reporting) endings() (known []string) {
-	for _, ending := range slices.Sorted(maps.Keys(endings)) {
-		if slices.ContainsFunc(endings[ending], func(f string) bool { return slices.Contains(r.formats, f) }) {
-			known = append(known, ending)
-		}
+	for _, f := range r.formats {
+		known = append(known, endingOf(f))
 	}
-	return known
+	slices.Sort(known)
+	return slices.Compact(known)
 }
 
 // open opens the places of the reports, and says what the call left open and how that was taken.

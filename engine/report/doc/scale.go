@@ -15,8 +15,8 @@ type Scale struct {
 	columns   int
 }
 
-// near leaves of sorted values those that are no more than eight times as far apart as they are without the outermost, or
-// as the narrowest band is wide.
+// near leaves of sorted values those that are no more than eight times as far apart as they are without the outermost,
+// or as the narrowest band is wide.
 func near(vs []float64, narrow float64) []float64 {
 	const far = 8
 	for len(vs) > 2 {

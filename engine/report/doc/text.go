@@ -226,8 +226,8 @@ func (b *Table) line(dst []byte, cells []string, widths []int) []byte {
 }
 
 // stepsLegend explains the signs.
-const stepsLegend = "o passes or comes first, x fails, ? cannot be told; [---] is where the rule allows a club beside the one " +
-	"before it; < and > are beyond the scale."
+const stepsLegend = "o passes or comes first, x fails, ? cannot be told; [---] is where the rule allows a club " +
+	"beside the one before it; < and > are beyond the scale."
 
 // Columns of a chart.
 const (

@@ -179,7 +179,8 @@ func Percent(p, level float64) string {
 		return n
 	}
 	n := unit.Finer(func(finer int) bool {
-		return in(finer) < 100 && (in(finer) >= 100*level) == (p >= level) && (in(finer) < 100-100*level) == (p < 1-level)
+		shown := in(finer)
+		return shown < 100 && (shown >= 100*level) == (p >= level) && (shown < 100-100*level) == (p < 1-level)
 	})
 	return strconv.FormatFloat(in(n), 'f', -1, 64)
 }

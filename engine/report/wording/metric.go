@@ -22,8 +22,8 @@ func InUnits(r *judge.Result, bag *club.Set) *judge.Result {
 		return r
 	}
 	out := *r
-	for _, a := range []*unit.Amount{&out.Value, &out.Uncertainty, &out.Lower, &out.Upper, &out.Margin, &out.Over, &out.Under,
-		&out.PassFrom, &out.PassTo, &out.FailBelow, &out.FailAbove} {
+	for _, a := range []*unit.Amount{&out.Value, &out.Uncertainty, &out.Lower, &out.Upper, &out.Margin, &out.Over,
+		&out.Under, &out.PassFrom, &out.PassTo, &out.FailBelow, &out.FailAbove} {
 		inMetric(a)
 	}
 	low, high := rounded(r, out.Lower, math.Ceil), rounded(r, out.Upper, math.Floor)
@@ -46,8 +46,8 @@ func InUnits(r *judge.Result, bag *club.Set) *judge.Result {
 	return &out
 }
 
-// rounded is a limit in millimetres, rounded to the side on which it promises nothing, with as many decimals as keep the
-// value on its side of it; as it is where a book has written it in millimetres.
+// rounded is a limit in millimetres, rounded to the side on which it promises nothing. It has as many decimals as keep
+// the value on its side of it, and is left as it is where a book has written it in millimetres.
 func rounded(r *judge.Result, limit unit.Amount, round func(float64) float64) unit.Amount {
 	if !limit.Known() || limit.Unit == r.Lower.Unit || limit.Unit == r.Upper.Unit {
 		return limit

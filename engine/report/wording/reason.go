@@ -83,8 +83,9 @@ func Reason(l value.Lack) string {
 	if l.Kind == value.NotCovered && at != "" {
 		words = "the method {by} covers only {at}"
 	}
-	return strings.NewReplacer("{club}", l.Club, "{other}", l.Other, "{property}", l.Property, "{name}", l.Name,
-		"{words}", l.Words, "{by}", l.By, "{to}", l.To, "{row}", strconv.Itoa(l.Row), "{at}", at).Replace(words + so[l.So])
+	members := strings.NewReplacer("{club}", l.Club, "{other}", l.Other, "{property}", l.Property, "{name}", l.Name,
+		"{words}", l.Words, "{by}", l.By, "{to}", l.To, "{row}", strconv.Itoa(l.Row), "{at}", at)
+	return members.Replace(words + so[l.So])
 }
 
 // Note is what an exception gives, or why a measurement is not there.
@@ -152,7 +153,8 @@ func Outcome(o *trial.Outcome) string {
 func Because(o *trial.Outcome) string {
 	switch l := o.Uncovered; {
 	case l != nil:
-		return fmt.Sprintf("%s cannot have a length by %s: %s, and a row of a sheet that says so is refused", l.Club, l.By, Reason(*l))
+		return fmt.Sprintf("%s cannot have a length by %s: %s, and a row of a sheet that says so is refused",
+			l.Club, l.By, Reason(*l))
 	case o.Conflict != nil:
 		return Conflicting(o.Conflict)
 	}

@@ -368,9 +368,11 @@ func Leaves(steps, found []eval.Step) []eval.Step {
 		switch what := s.What; {
 		case what == eval.StepReading, what == eval.StepDefault, what == eval.StepToday, what == eval.StepMean,
 			what == eval.StepMissing, what == eval.StepChart, what == eval.StepCorrection, isSpan(s):
-			if !slices.ContainsFunc(found, func(f eval.Step) bool {
-				return f.What == s.What && f.Name == s.Name && f.Club == s.Club && f.Place == s.Place && f.Method == s.Method && f.Amount == s.Amount && f.Text == s.Text
-			}) {
+			same := func(f eval.Step) bool {
+				return f.What == s.What && f.Name == s.Name && f.Club == s.Club && f.Place == s.Place &&
+					f.Method == s.Method && f.Amount == s.Amount && f.Text == s.Text
+			}
+			if !slices.ContainsFunc(found, same) {
 				found = append(found, s)
 			}
 		case what == eval.StepException:
