@@ -115,9 +115,8 @@ func (s *Session) Apply(e Entry) (*Session, error) {
 // writing is a sheet that is being changed by entries.
 type writing struct {
 	*bench
-	out   cells.Edits
-	names []string // of the new columns
-	rows  []spot   // of the new rows, by key
+	out  cells.Edits
+	rows []spot // of the new rows, by key
 }
 
 // edits are the changes of the sheet. A club that waits is on it unless it is to be written and nothing was read of it.
@@ -203,10 +202,9 @@ func (w *writing) column(name, of string, sort catalogue.Sort) (int, *unit.Unit)
 	if i := w.layout.Find(name); i >= 0 {
 		return i, w.layout.Formats[i].Unit
 	}
-	i := slices.Index(w.names, name)
+	i := slices.IndexFunc(w.out.New, func(n string) bool { return n == name || strings.HasPrefix(n, name+" (") })
 	if i < 0 {
-		i = len(w.names)
-		w.names = append(w.names, name)
+		i = len(w.out.New)
 		if of != "" && sort != catalogue.SwingWeight {
 			name += " (" + of + ")"
 		}

@@ -117,12 +117,10 @@ func (s *Session) reading(line string) Answer {
 		return s.wrong(line, "%s", s.unfit(due, body))
 	case c != nil && isClub && hasUnit(body):
 		return s.wrong(line, "%s Or type %q for the club.", s.unfit(due, body), wordClub+" "+body)
-	case is != nil:
-		return s.goTo(wordClub, line, *is)
-	case s.bag(body, s.bags) != nil:
+	case is == nil && s.bag(body, s.bags) != nil:
 		return s.toSet(line, body)
-	case isClub:
-		return s.addClub(line, body)
+	case is != nil || isClub:
+		return s.toClub(line, body)
 	case first.Text != "":
 		return first
 	}

@@ -225,7 +225,8 @@ func (s *Session) missing(b *bag, c *club.Club) []catalogue.ID {
 		return nil
 	}
 	for _, l := range b.lacks {
-		if l.club == c.Called() && (l.odd || !c.Has(l.property)) && !s.given(place{b.spot(c).key(), l.property}) {
+		lacks := l.club == c.Called() && (l.odd || !c.Has(l.property))
+		if lacks && s.soFar(b.spot(c), s.Sheet.Schema.Property(l.property).Name) == nil {
 			out = append(out, l.property)
 		}
 	}
@@ -234,12 +235,6 @@ func (s *Session) missing(b *bag, c *club.Club) []catalogue.ID {
 }
 
 func byTurn(p, q catalogue.ID) int { return catalogue.Turn(p) - catalogue.Turn(q) }
-
-// given reports whether a property of a club was read in this session.
-func (s *Session) given(p place) bool {
-	name := s.Sheet.Schema.Property(p.property).Name
-	return slices.ContainsFunc(s.entries, func(e Entry) bool { return e.Property == name && e.spot().key() == p.of })
-}
 
 // due returns what is due at a spot; 0 where nothing is.
 func (s *Session) due(at spot) catalogue.ID { return s.dueOf(s.find(at)) }

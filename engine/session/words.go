@@ -165,8 +165,9 @@ func (s *Session) again(line, rest string) Answer {
 
 // soFar is what this session wrote under a property of a club; nil for nothing.
 func (s *Session) soFar(at spot, property string) []Amount {
+	key := at.key()
 	for _, e := range slices.Backward(s.entries) {
-		if e.Property == property && e.spot().key() == at.key() {
+		if e.Property == property && e.spot().key() == key {
 			return slices.Clone(e.Value)
 		}
 	}

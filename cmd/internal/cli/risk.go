@@ -16,8 +16,6 @@ import (
 	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/diag"
-	"ferrule/lang/unit"
 )
 
 const (
@@ -112,30 +110,16 @@ func stockOf(text string) (*compare.Stock, error) {
 	if text == "" {
 		return nil, nil
 	}
-	wrong := func(message string) error {
-		return mistake("--stock takes a mean and a standard deviation, as in " +
-			strings.TrimPrefix(exampleStock, "--stock ") + "; " + message)
-	}
 	mean, deviation, ok := strings.Cut(text, ",")
 	if !ok {
-		return nil, wrong("the deviation is missing")
+		return nil, mistake("--stock takes a mean and a standard deviation, as in " + exampleStock +
+			"; the deviation is missing")
 	}
-	var both [2]unit.Amount
-	for i, part := range []string{mean, deviation} {
-		part = strings.TrimSpace(part)
-		figure := strings.TrimLeft(part, "-−")
-		q, n, err := unit.Scan(figure)
-		switch {
-		case err != nil:
-			return nil, wrong(err.Message)
-		case n < len(figure) || q.Dim() != unit.Length:
-			return nil, wrong(diag.Quote(part) + " is not a length with its unit")
-		case figure != part:
-			return nil, wrong(diag.Quote(part) + " is below zero")
-		case i == 0 && q.Base() == 0:
-			return nil, wrong("the mean is zero")
-		}
-		both[i] = unit.Amount{Base: q.Base(), Unit: q.Unit}
+	var s compare.Stock
+	var err error
+	if s.Mean, err = positive("--stock", strings.TrimSpace(mean)); err != nil {
+		return nil, err
 	}
-	return &compare.Stock{Mean: both[0], Deviation: both[1]}, nil
+	s.Deviation, err = lengthOf("--stock", strings.TrimSpace(deviation))
+	return &s, err
 }

@@ -78,18 +78,25 @@ func gridOf(text string) (unit.Amount, error) {
 	return grid, err
 }
 
-// positive reads a length above 0 that an option takes.
-func positive(option, text string) (unit.Amount, error) {
+// lengthOf reads a length that an option takes.
+func lengthOf(option, text string) (unit.Amount, error) {
 	q, n, err := unit.Scan(text)
 	switch {
 	case err != nil:
 		return unit.Amount{}, mistake(option + " " + diag.Quote(text) + ": " + err.Message)
 	case n != len(text) || !q.HasUnit || q.Unit.Dim != unit.Length:
 		return unit.Amount{}, mistake(option + " takes a length such as 1/16 in, not " + diag.Quote(text))
-	case q.Base() <= 0:
-		return unit.Amount{}, mistake(option + " takes a length above 0, not " + diag.Quote(text))
 	}
 	return unit.Amount{Base: q.Base(), Unit: q.Unit}, nil
+}
+
+// positive reads a length above 0 that an option takes.
+func positive(option, text string) (unit.Amount, error) {
+	a, err := lengthOf(option, text)
+	if err == nil && a.Base <= 0 {
+		err = mistake(option + " takes a length above 0, not " + diag.Quote(text))
+	}
+	return a, err
 }
 
 // extension reads how far clubs may be extended, which must be within what the books allow; no amount
