@@ -113,10 +113,8 @@ func (s *Session) reading(line string) Answer {
 		}
 	}
 	switch _, _, _, isClub := sheet.KindOf(body); {
-	case looksLikeValue(body, isClub):
-		return s.wrong(line, "%s", s.unfit(due, body))
-	case c != nil && isClub && hasUnit(body):
-		return s.wrong(line, "%s Or type %q for the club.", s.unfit(due, body), wordClub+" "+body)
+	case looksLikeValue(body, isClub), c != nil && isClub && hasUnit(body):
+		return s.wrong(line, "%s", s.unfit(due, body, isClub))
 	case is == nil && s.bag(body, s.bags) != nil:
 		return s.toSet(line, body)
 	case is != nil || isClub:
@@ -167,8 +165,8 @@ func (s *Session) fitting(due catalogue.Property, read string) []catalogue.Prope
 	return out
 }
 
-// unfit says why a value cannot be taken.
-func (s *Session) unfit(due catalogue.Property, read string) string {
+// unfit says why a value cannot be taken, which may also be meant for a club.
+func (s *Session) unfit(due catalogue.Property, read string, isClub bool) string {
 	for _, word := range strings.Fields(read) {
 		near, ok := diag.Nearest(word, s.Sheet.Schema.Names())
 		if ok && strings.Trim(word, "0123456789") == word && unit.Lookup(word) == nil {
@@ -180,6 +178,9 @@ func (s *Session) unfit(due catalogue.Property, read string) string {
 		return "There is no club yet. Name one, as in 7 iron."
 	case due.Sort.Numeric():
 		_, err := s.amounts(due, read, s.usual(due))
+		if isClub {
+			return fmt.Sprintf("%s Or type %q for the club.", sentence(err), wordClub+" "+read)
+		}
 		return sentence(err)
 	default:
 		return fmt.Sprintf("%s Name what %s is, as in %q, or choose a club, as in %q.", s.dueWords(), shown(read),
