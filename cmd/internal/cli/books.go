@@ -13,44 +13,18 @@ import (
 
 func runBooks(c *call) error {
 	if len(c.args) == 1 {
-		return printBook(c.Streams, c.args[0])
-	}
-	return listBooks(c.Streams)
-}
-
-func printBook(s *Streams, name string) error {
-	name = strings.TrimSuffix(name, ".ferrule")
-	if err := knownBook(name); err != nil {
+		text, err := shippedText(strings.TrimSuffix(c.args[0], bookEnding))
+		c.Out.Write(text)
 		return err
 	}
-	text, err := s.bookText(name)
-	if err != nil {
-		return err
-	}
-	_, err = s.Out.Write(text)
-	return err
-}
-
-func listBooks(s *Streams) error {
-	names := rulesets.Names()
-	for _, n := range names {
-		text, err := s.bookText(n)
+	for _, name := range rulesets.Names() {
+		text, err := shippedText(name)
 		if err != nil {
 			return err
 		}
-		tree, _ := parser.Parse(source.NewFile(n, string(text)))
-		title := ""
-		if h := tree.Header; h != nil {
-			if h.Title != nil {
-				title = h.Title.Value
-			}
-			if h.Edition != nil {
-				title += ", edition " + h.Edition.Date.Value
-			}
-		}
-		if _, err := fmt.Fprintf(s.Out, "%-15s  %s\n", n, title); err != nil {
-			return err
-		}
+		tree, _ := parser.Parse(source.NewFile(name, string(text)))
+		h := tree.Header // a shipped book has a title and an edition
+		fmt.Fprintf(c.Out, "%-15s  %s, edition %s\n", name, h.Title.Value, h.Edition.Date.Value)
 	}
 	return nil
 }

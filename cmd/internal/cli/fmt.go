@@ -3,6 +3,7 @@ package cli
 // This file is the command "fmt", which rewrites rule books in the standard layout.
 
 import (
+	"io"
 	"io/fs"
 	"strings"
 
@@ -36,12 +37,17 @@ func runFmt(c *call) error {
 // bookText is the text of a book: a file, standard input, or a shipped one.
 func (s *Streams) bookText(name string) ([]byte, error) {
 	if isShipped(name) {
-		if err := knownBook(name); err != nil {
-			return nil, err
-		}
-		return fs.ReadFile(rulesets.FS(), name+bookEnding)
+		return shippedText(name)
 	}
 	return s.readBook(name)
+}
+
+// shippedText is the text of a shipped book.
+func shippedText(name string) ([]byte, error) {
+	if err := knownBook(name); err != nil {
+		return nil, err
+	}
+	return fs.ReadFile(rulesets.FS(), name+bookEnding)
 }
 
 // laidOut does with a book what was asked for.
@@ -53,21 +59,19 @@ func (c *call) laidOut(name, text string, tree *ast.Book) error {
 			return err
 		}
 	}
-	var out []byte
 	switch {
 	case c.list || c.different:
 		c.done.apart = c.done.apart || changed && !c.write
 		if c.list && changed {
-			out = append(out, diag.Visible(name)+"\n"...)
+			io.WriteString(c.Out, diag.Visible(name)+"\n")
 		}
 		if c.different {
-			out = append(out, difference(name, text, laidOut)...)
+			io.WriteString(c.Out, difference(name, text, laidOut))
 		}
 	case !c.write:
-		out = []byte(laidOut)
+		io.WriteString(c.Out, laidOut)
 	}
-	_, err := c.Out.Write(out)
-	return err
+	return nil
 }
 
 // difference shows what would change, line by line; nothing where nothing would.

@@ -23,8 +23,8 @@ func runHelp(c *call) error {
 		return nil
 	}
 	if e, ok := diag.Explain(diag.Code(word)); ok {
-		_, err := io.WriteString(c.Out, e.Page())
-		return err
+		io.WriteString(c.Out, e.Page())
+		return nil
 	}
 	near := append(commandNames(), schema.Names()...)
 	for _, code := range diag.Codes() {

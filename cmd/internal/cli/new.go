@@ -41,32 +41,30 @@ func runNew(c *call) error {
 	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
 		return mistake(diag.Quote(dir) + " is a file; name a folder for the book and the sheet; nothing was written")
 	}
-	files := []string{purpose + bookEnding, "clubs.csv"}
-	next := "ferrule check %[3]s --rules %[2]s"
+	book, clubs := filepath.Join(dir, purpose+bookEnding), filepath.Join(dir, "clubs.csv")
+	files, next := []string{book, clubs}, "ferrule check "+clubs+" --rules "+book
 	if purpose == "order" {
-		files, next = append(files, "order.csv"), next+" --order %[4]s"
+		order := filepath.Join(dir, "order.csv")
+		files, next = append(files, order), next+" --order "+order
 	}
-	names, shown := make([]string, len(files)), make([]any, len(files))
-	for i, name := range files {
-		names[i] = filepath.Join(dir, name)
-		if _, err := os.Lstat(names[i]); err == nil {
-			return mistake(diag.Quote(names[i]) + " is there already; nothing was written")
+	for _, name := range files {
+		if _, err := os.Lstat(name); err == nil {
+			return mistake(diag.Quote(name) + " is there already; nothing was written")
 		}
-		shown[i] = diag.Visible(names[i])
 	}
 	if err := c.makeFolder(dir); err != nil {
 		return err
 	}
 	var outs []*output
-	for i, name := range files {
-		text, err := starter.ReadFile("starter/" + purpose + "/" + name)
-		if name == "order"+bookEnding {
+	for _, name := range files {
+		text, err := starter.ReadFile("starter/" + purpose + "/" + filepath.Base(name))
+		if name == book && purpose == "order" {
 			text, err = fs.ReadFile(rulesets.FS(), "order-house"+bookEnding)
 		}
 		if err != nil {
 			return err
 		}
-		out, err := c.Streams.beside(&output{name: names[i], fresh: true})
+		out, err := c.Streams.beside(&output{name: name, fresh: true})
 		if err != nil {
 			return err
 		}
@@ -74,8 +72,7 @@ func runNew(c *call) error {
 		outs = append(outs, out)
 	}
 	said := writing(c.Out, &output{})
-	written := diag.Visible(unit.Listed(names, "and"))
-	fmt.Fprintf(said, "Written: %s.\nNext: "+next+"\n", append([]any{written}, shown...)...)
+	fmt.Fprintf(said, "Written: %s.\nNext: %s\n", diag.Visible(unit.Listed(files, "and")), diag.Visible(next))
 	return c.keep(append(outs, said)...)
 }
 
