@@ -196,12 +196,16 @@ func (u *Comparison) Whole() bool {
 // Why says what kept the search from telling.
 func (u *Comparison) Why() string {
 	switch {
+	case u.Cancelled():
+		return "the comparison was stopped early"
 	case u.Cut:
 		return fmt.Sprintf("there are too many combinations to check all; %d were checked", u.Tried)
 	case u.hangs() && !u.loose:
 		return "heads, allowances or methods changed, and not every lie and shape that this could affect can be tried"
 	case u.loose, u.Between:
 		return "it depends on a value of all clubs of a set, and not every bag can be tried"
+	case u.Converts() && !u.blind && !u.Blind:
+		return "it asks for lengths by several methods, and not every lie can be tried"
 	case u.Repeats && !u.blind && !u.Blind:
 		return "it looks at the single readings of a club, and not every combination can be tried"
 	}

@@ -1,6 +1,7 @@
 package editions_test
 
 import (
+	"context"
 	"fmt"
 	"io/fs"
 	"strings"
@@ -93,6 +94,11 @@ var examples = []struct{ name, old, new, want string }{
 	{"a linked pair of properties", "rule a\n for every club\n require lie - loft at most 30 deg\n", "rule a\n for every club\n require lie at most loft + 30 deg\n", ""},
 	{"a product", "let heft = mass * (balance - 14 in)\nrule a\n for every club\n require heft at most 210 oz in\n", "rule a\n for every club\n require mass * balance - 14 in * mass at most 210 oz in\n", ""},
 	{"a product that moved", "let heft = mass * (balance - 14 in)\nrule a\n for every club\n require heft at most 210 oz in\n", "let heft = mass * (balance - 15 in)\nrule a\n for every club\n require heft at most 210 oz in\n", "a limit"},
+	// A head on its toe or its heel reads another length against the plane than soled (common practice), so these show at other lies alone.
+	{"a length against one by another method", "rule a\n for every iron where length by soled >= 38 in and length by soled <= 38.1 in\n require length by plane-60 at most 38.5 in\n", "rule a\n for every iron where length by soled >= 38 in and length by soled <= 38.1 in\n require length by plane-60 at most 38.6 in\n", "a limit"},
+	{"two lengths of one club", "rule a\n for every iron\n require length by plane-60 - length by soled at most 0.5 in\n", "rule a\n for every iron\n require length by plane-60 - length by soled at most 0.6 in\n", "a limit"},
+	{"two lengths in an exception", "rule a\n for every iron\n require length by plane-60 at most 45 in\n unless length by plane-60 - length by soled > 0.5 in: exempt\n", "rule a\n for every iron\n require length by plane-60 at most 45 in\n unless length by plane-60 - length by soled > 0.6 in: exempt\n", "a exception"},
+	{"neighbours sorted by one length and held by another", "rule a\n for neighbours among club except putter by length by soled\n require drop of length by plane-60 between 0 in and 0.5 in\n", "rule a\n for neighbours among club except putter by length by soled\n require drop of length by plane-60 between 0 in and 0.6 in\n", "a limit"},
 	{"a formula", "rule a\n for every club\n require loft > 10 deg and lie > 50 deg\n", "rule a\n for every club\n require lie > 51 deg and loft > 10 deg\n", "a limit"},
 	{"what has to be measured at all", "property gap length\nrule a\n for every putter where has gap\n require gap at least 1.5 in\n", "property gap length\nrule a\n for every putter where has gap\n require gap at least 0.5 in\n", "a limit"},
 	{"what may not be measured", "property gap length\nrule a\n for every putter where not has gap\n require loft at least 2 deg\n", "property gap length\nrule a\n for every putter where has gap\n require loft at least 2 deg\n", "a scope"},
@@ -112,7 +118,7 @@ func whole(text string) string {
 func TestEditions(t *testing.T) {
 	for _, e := range examples {
 		t.Run(e.name, func(t *testing.T) {
-			d := editions.Compare(compiled(t, whole(e.old)), compiled(t, whole(e.new)))
+			d := editions.Compare(t.Context(), compiled(t, whole(e.old)), compiled(t, whole(e.new)))
 			var got []string
 			for _, c := range d.Changes {
 				got = append(got, fmt.Sprintf("%s %s", c.Rule().Decl.Name.Text, c.What))
@@ -139,9 +145,30 @@ func TestDiffOfARowOfAChart(t *testing.T) {
 	if moved == text {
 		t.Fatal("the shipped book has no such row any more")
 	}
-	d := editions.Compare(compiled(t, text), compiled(t, moved))
+	d := editions.Compare(t.Context(), compiled(t, text), compiled(t, moved))
 	if len(d.Changes) != 1 || d.Changes[0].Rule().Decl.Name.Text != "house-length" || d.Changes[0].What != contrast.Limit || len(d.LeftOut) > 0 {
 		t.Errorf("told %v, left out %v, where the limit of house-length moved", told(&d), d.LeftOut)
+	}
+}
+
+// Of lengths by several methods it is not said that nothing changed: what they differ by depends on the lie.
+func TestDiffClaimsNothingOfLengthsAtOtherLies(t *testing.T) {
+	rule := func(most string) string {
+		return measuring + "rule a\n for every iron\n require length by soled - length by plane-60 at most " + most + " in\n"
+	}
+	d := editions.Compare(t.Context(), compiled(t, rule("0.021")), compiled(t, rule("0.022")))
+	if d.Same() {
+		t.Error("two limits are said to be the same")
+	}
+}
+
+// A comparison that is cancelled ends, and says that it is not whole.
+func TestCancelled(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	d := editions.Compare(ctx, compiled(t, manyRules(0, "rule")), compiled(t, manyRules(1, "rule")))
+	if len(d.Changes) > 0 || len(d.LeftOut) != 300 || !strings.Contains(d.LeftOut[0].Why, "stopped early") {
+		t.Errorf("found %d, left out %d", len(d.Changes), len(d.LeftOut))
 	}
 }
 
@@ -150,7 +177,7 @@ func TestDiffClaimsNothingAtALimitThatCannotBeMet(t *testing.T) {
 	rule := func(bound string) string {
 		return measuring + "rule a\n for each set\n require spread of (mass * (balance - 14 in)) among iron " + bound + " 3.5 oz in\n"
 	}
-	d := editions.Compare(compiled(t, rule("at most")), compiled(t, rule("below")))
+	d := editions.Compare(t.Context(), compiled(t, rule("at most")), compiled(t, rule("below")))
 	if d.Same() {
 		t.Error("at most and below are said to be the same")
 	}

@@ -106,7 +106,7 @@ func TestDiffOfWholeBags(t *testing.T) {
 					t.Errorf("the bag is judged %v, not %v", got, one.want)
 				}
 			}
-			d := editions.Compare(old, new)
+			d := editions.Compare(t.Context(), old, new)
 			confirmed(t, &d, old, new)
 			var got []string
 			for _, c := range d.Changes {
@@ -133,7 +133,7 @@ func TestDiffOfRewrittenBags(t *testing.T) {
 		{"a spread of readings", "rule a\n for every iron\n require spread of frequency among readings at most 2 cpm\n", "rule a\n for every iron\n require spread of frequency among readings between 0 cpm and 2 cpm\n"},
 	} {
 		t.Run(e.name, func(t *testing.T) {
-			if d := editions.Compare(compiled(t, measuring+e.old), compiled(t, measuring+e.new)); !d.Same() {
+			if d := editions.Compare(t.Context(), compiled(t, measuring+e.old), compiled(t, measuring+e.new)); !d.Same() {
 				t.Errorf("told %v, left out %v", told(&d), d.LeftOut)
 			}
 		})
@@ -150,7 +150,7 @@ func TestDiffClaimsNothingOfBagsThatAreNotTried(t *testing.T) {
 			"rule a\n for neighbours among iron by number\n require rise of mass at most 5 g\n unless (second number - first number) > 91: exempt\n"},
 	} {
 		t.Run(e.name, func(t *testing.T) {
-			d := editions.Compare(compiled(t, measuring+e.old), compiled(t, measuring+e.new))
+			d := editions.Compare(t.Context(), compiled(t, measuring+e.old), compiled(t, measuring+e.new))
 			if d.Same() || len(d.LeftOut) != 1 {
 				t.Errorf("told %v and left out %v, where it cannot be known", told(&d), d.LeftOut)
 			}
@@ -196,7 +196,7 @@ func TestDiffOfMeasuring(t *testing.T) {
 	} {
 		t.Run(e.name, func(t *testing.T) {
 			old, new := compiled(t, moreMethods(t, e.after, "", "")+e.rules), compiled(t, moreMethods(t, e.after, e.old, e.new)+e.rules)
-			d := editions.Compare(old, new)
+			d := editions.Compare(t.Context(), old, new)
 			confirmed(t, &d, old, new)
 			var got []string
 			for _, c := range d.Changes {
@@ -213,13 +213,13 @@ func TestDiffOfMeasuring(t *testing.T) {
 func TestDiffOfMeasuringBesideARewrite(t *testing.T) {
 	old := compiled(t, moreMethods(t, "allowance cap ", "", "")+"rule a\n for every iron\n require length by soled - 1 in at most 39 in\n")
 	new := compiled(t, moreMethods(t, "allowance cap ", "1/8 in", "3/16 in")+"rule a\n for every iron\n require length by soled at most 40 in\n")
-	d := editions.Compare(old, new)
+	d := editions.Compare(t.Context(), old, new)
 	confirmed(t, &d, old, new)
 	if len(d.Changes) != 1 || d.Changes[0].What != contrast.Limit {
 		t.Errorf("told %v, left out %v, where the cap moves the limit", told(&d), d.LeftOut)
 	}
 	heads := compiled(t, moreMethods(t, "head hybrid", "toe-radius   0.9 in", "toe-radius   0.8 in")+"rule a\n for every iron\n require length by soled at most 40 in\n")
-	if d := editions.Compare(old, heads); !d.Same() {
+	if d := editions.Compare(t.Context(), old, heads); !d.Same() {
 		t.Errorf("told %v, left out %v, where the heads of other clubs moved", told(&d), d.LeftOut)
 	}
 }

@@ -470,10 +470,10 @@ func TestDiffAgainstBruteForce(t *testing.T) {
 		mutated, name, what := mutate(r, rules)
 		newText := write(mutated, rewritten)
 		old, again, new := compiled(t, oldText), compiled(t, sameText), compiled(t, newText)
-		if d := editions.Compare(old, again); !d.Same() {
+		if d := editions.Compare(t.Context(), old, again); !d.Same() {
 			t.Errorf("a rewrite is told to be a change: %v %v\n%s\n%s", told(&d), d.LeftOut, oldText, sameText)
 		}
-		d := editions.Compare(old, new)
+		d := editions.Compare(t.Context(), old, new)
 		confirmed(t, &d, old, new)
 		if len(d.LeftOut) > 0 {
 			t.Errorf("left out: %v\n%s\n%s", d.LeftOut, oldText, newText)
@@ -534,7 +534,7 @@ func TestDiffOfSeveralParts(t *testing.T) {
 		text := write([]modelRule{old}, style{prefix: "x"})
 		newText := write([]modelRule{next}, style{prefix: "y", twisted: true, lets: true, groups: true})
 		a, b := compiled(t, text), compiled(t, newText)
-		d := editions.Compare(a, b)
+		d := editions.Compare(t.Context(), a, b)
 		confirmed(t, &d, a, b)
 		if len(d.LeftOut) > 0 {
 			t.Errorf("left out: %v\n%s\n%s", d.LeftOut, text, newText)
@@ -554,7 +554,7 @@ func TestDiffOfSeveralParts(t *testing.T) {
 			if c.What == contrast.Weight || len(able) == 0 || slices.Contains(able, part) {
 				continue
 			}
-			if e := editions.Compare(a, compiled(t, write([]modelRule{withPart(old, next, part)}, style{prefix: "x"}))); e.Same() {
+			if e := editions.Compare(t.Context(), a, compiled(t, write([]modelRule{withPart(old, next, part)}, style{prefix: "x"}))); e.Same() {
 				t.Errorf("%s is told and changes nothing: %v\n%s\n%s", part, told(&d), text, newText)
 			}
 		}

@@ -47,7 +47,7 @@ func BenchmarkDiff(b *testing.B) {
 		new := compiled(b, one.text)
 		b.Run(one.name, func(b *testing.B) {
 			for b.Loop() {
-				if d := editions.Compare(old, new); len(d.Changes) != one.changes || len(d.LeftOut) > 0 {
+				if d := editions.Compare(b.Context(), old, new); len(d.Changes) != one.changes || len(d.LeftOut) > 0 {
 					b.Fatalf("%d changes, not %d; left out: %v", len(d.Changes), one.changes, d.LeftOut)
 				}
 			}

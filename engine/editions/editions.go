@@ -66,9 +66,9 @@ type editions struct {
 	out Difference
 }
 
-// Compare compares two editions of a book, each loaded by itself.
-func Compare(old, new *judge.Program) Difference {
-	a := space.NewSearch(context.Background(), new)
+// Compare compares two editions of a book, each loaded by itself. Once ctx is done, what was not looked at is left out.
+func Compare(ctx context.Context, old, new *judge.Program) Difference {
+	a := space.NewSearch(ctx, new)
 	a.Budget = mostWork
 	d := &editions{Books: contrast.NewBooks(a, old, new)}
 	pairs, oldRest, newRest := matched(old.Rules(), new.Rules())

@@ -27,12 +27,12 @@ func TestDiffOfWhatWasOrdered(t *testing.T) {
 		}
 		mutated, _, _ := mutate(r, []modelRule{old})
 		texts := [2]string{write([]modelRule{old}, style{prefix: "x"}), write(mutated, style{prefix: "y", twisted: true})}
-		measured := editions.Compare(compiled(t, texts[0]), compiled(t, texts[1]))
+		measured := editions.Compare(t.Context(), compiled(t, texts[0]), compiled(t, texts[1]))
 		for i := range texts {
 			texts[i] = loft.ReplaceAllString(texts[i], "ordered loft")
 		}
 		programs := [2]*judge.Program{compiled(t, texts[0]), compiled(t, texts[1])}
-		ordered := editions.Compare(programs[0], programs[1])
+		ordered := editions.Compare(t.Context(), programs[0], programs[1])
 		if got, want := what(&ordered), what(&measured); !slices.Equal(got, want) || len(ordered.LeftOut) > 0 {
 			t.Errorf("told are %v, of what was measured %v; left out %v\n%s\n%s", got, want, ordered.LeftOut, texts[0], texts[1])
 		}

@@ -24,6 +24,7 @@ type Axis struct {
 	listed bool       // no other text can be read
 	Absent bool       // it is asked whether it is there at all
 	Free   bool       // it is in what a rule requires: a bench could change it so that the rule is met
+	chosen bool       // it is in what decides which clubs a rule is about, or which exception counts
 	own    bool       // it is asked of the subject itself, not of clubs that a value of the bag is taken of
 	some   bool       // so is whether it is there, which is to say on some club of a set
 }
@@ -66,8 +67,22 @@ func NewSpace() *Space {
 }
 
 // Whole reports whether what is not found in the space is not there.
-func (s *Space) Whole() bool {
+func (s *Space) Whole() bool { return s.WholeButLengths() && !s.Converts() }
+
+// WholeButLengths reports the same where what lengths by several methods differ by makes no difference.
+func (s *Space) WholeButLengths() bool {
 	return !s.Inexact && !s.Blind && !s.days.turn() && !s.Bags && !s.Repeats
+}
+
+// Converts reports whether lengths are asked for by several methods of which it is not known what they differ by: that
+// depends on the lie, few of which are laid out, but where all stop the head alike. Where conditions look at lengths, one
+// method does not turn where another does.
+func (s *Space) Converts() bool {
+	chosen := slices.ContainsFunc(s.Axes, func(a *Axis) bool { return a.Prop.ByMethod && a.chosen })
+	return slices.ContainsFunc(s.Methods, func(m *book.Method) bool {
+		first := s.Methods[0]
+		return m.Decl.Name.Text != first.Decl.Name.Text && (chosen || m.StopsAt() != first.StopsAt())
+	})
 }
 
 // timing says what formulas compare days with.
@@ -291,7 +306,7 @@ func (s *Space) ref(p book.Part, required bool) bool {
 		if a == nil {
 			return true
 		}
-		a.Free, a.own = a.Free || required, a.own || s.inside == 0
+		a.Free, a.chosen, a.own = a.Free || required, a.chosen || !required, a.own || s.inside == 0
 		if ref.Method != nil {
 			s.method(ref.Method)
 			s.Other = s.Other || ref.Property.Method != "" && ref.Property.Method != ref.Method.Decl.Name.Text

@@ -95,9 +95,13 @@ func (a *Search) tour(o TourOptions, glances bool, sides []*Side) *Tour {
 	if t.Roundabout = s.Inexact; !glances {
 		s.Inexact = false
 	}
-	if o.Lies {
+	if o.Lies || s.Converts() && !glances {
+		least, most := 50.0, 70.0 // which a bench may read
+		if o.Lies {
+			least, most = 40, 80
+		}
 		lie := s.Axis(a.Program.Schema.Property(catalogue.Lie))
-		lie.Turns = append(lie.Turns, unit.Base(unit.Angle).ToBase(40), unit.Base(unit.Angle).ToBase(80))
+		lie.Turns = append(lie.Turns, unit.Base(unit.Angle).ToBase(least), unit.Base(unit.Angle).ToBase(most))
 	}
 	if s.Other || len(by) > 1 || unsure && len(by) > 0 {
 		for _, side := range sides {

@@ -11,6 +11,7 @@ import (
 
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/catalogue"
 )
 
 // BagValue is a value of the whole bag.
@@ -192,7 +193,16 @@ func (t *Tour) telling(v *BagValue) *Axis {
 }
 
 // Whole reports whether what was not found among what was laid out is not there, as far as conditions go.
-func (t *Tour) Whole() bool { return !t.Cut && !t.Blind && !t.Inexact && !t.days.turn() && !t.Between }
+func (t *Tour) Whole() bool {
+	return !t.Cut && !t.Blind && !t.Inexact && !t.days.turn() && !t.Between && !t.Converts()
+}
+
+// WholeAtLie reports whether what no club of one lie was found to do none does; false where a rule requires something
+// of the lie itself.
+func (t *Tour) WholeAtLie() bool {
+	moved := func(a *Axis) bool { return a.Free && a != t.pivot && (a.Prop.ID == catalogue.Lie || a.Prop.ByMethod) }
+	return !t.Cut && t.WholeButLengths() && !(t.Converts() && slices.ContainsFunc(t.Axes, moved))
+}
 
 // valuesOf are counts, and values of the set that clubs can be laid out for; or else the others.
 func (t *Tour) valuesOf(told bool) []BagValue {

@@ -71,6 +71,8 @@ func dayOf(r *book.Rule) book.Day {
 // reason says why something was not found.
 func (s *search) reason() string {
 	switch {
+	case s.Cancelled():
+		return "the search was stopped early"
 	case s.bound <= 0:
 		return "the search through the book ended before it came to this rule"
 	case s.ended:

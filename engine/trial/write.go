@@ -41,9 +41,10 @@ const (
 
 // WorkOut makes cases for what is missing, one a rule: clubs are laid out that the rule takes,
 // judged, and moved until the judge gives what was missing. What was not found within
-// the bounds is returned too. The program must be compiled from the book alone.
-func WorkOut(p *judge.Program, b *book.Book, coverage []Coverage) (made []Made, left []Left) {
-	a := space.NewSearch(context.Background(), p)
+// the bounds is returned too, and once ctx is done all that is still missing. The program must be compiled from the
+// book alone.
+func WorkOut(ctx context.Context, p *judge.Program, b *book.Book, coverage []Coverage) (made []Made, left []Left) {
+	a := space.NewSearch(ctx, p)
 	a.Budget = mostWork
 	budget, rules := maxTriedInAll, 0
 	for _, c := range coverage {

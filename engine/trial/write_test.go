@@ -1,6 +1,7 @@
 package trial_test
 
 import (
+	"context"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -14,6 +15,17 @@ import (
 	"ferrule/lang/source"
 	"ferrule/rulesets"
 )
+
+// A search that is cancelled ends, and says so of all that is missing.
+func TestCancelled(t *testing.T) {
+	p, b := loaded(t, "rule a\n  for every iron\n  require loft at most 30 deg\n")
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	made, left := trial.WorkOut(ctx, p, b, trial.Cover(b, nil))
+	if len(made) > 0 || len(left) != 4 || left[0].Reason != "the search was stopped early" {
+		t.Errorf("made %v, left %v", made, left)
+	}
+}
 
 // Each figure was worked out by hand from the limit beside it.
 func TestWorkedOutCases(t *testing.T) {
@@ -142,7 +154,7 @@ expect beats on b: fail # a fail; the upper edge from outside
 `}} {
 		text := "rulebook \"B\"\n  decision simple\n" + c.text
 		p, b := loaded(t, text)
-		made, left := trial.WorkOut(p, b, trial.Cover(b, trial.Run(p, b)))
+		made, left := trial.WorkOut(t.Context(), p, b, trial.Cover(b, trial.Run(p, b)))
 		for _, l := range left {
 			t.Errorf("%s: nothing for %s: %s", c.name, l.Gap, l.Reason)
 		}
@@ -171,7 +183,7 @@ rule longest
   for every driver
   require length by axis at most 46 in
 `)
-	made, left := trial.WorkOut(p, b, trial.Cover(b, nil))
+	made, left := trial.WorkOut(t.Context(), p, b, trial.Cover(b, nil))
 	if len(made) != 1 || len(left) != 0 {
 		t.Fatalf("%d cases, %d not found", len(made), len(left))
 	}
@@ -216,7 +228,7 @@ func TestWorkedOutCasesHold(t *testing.T) {
 			bare := withoutCases(text)
 			p, b := loaded(t, bare)
 			before := trial.Cover(b, trial.Run(p, b))
-			made, left := trial.WorkOut(p, b, before)
+			made, left := trial.WorkOut(t.Context(), p, b, before)
 			for _, l := range left {
 				t.Logf("%s: %s: %s", l.Rule.Decl.Name.Text, l.Gap, l.Reason)
 			}
@@ -268,7 +280,7 @@ rule never
   for neighbours among wedge by loft
   require rise of loft at least 0 deg
 `)
-	made, left := trial.WorkOut(p, b, trial.Cover(b, nil))
+	made, left := trial.WorkOut(t.Context(), p, b, trial.Cover(b, nil))
 	got := map[string]bool{}
 	for _, l := range left {
 		got[l.Gap.String()] = strings.HasPrefix(l.Reason, "none of ")
@@ -289,7 +301,7 @@ func TestWorkedOutCasesCountSeveralSorts(t *testing.T) {
 		"for each set\n  require count of wedge at most 3\n  unless (count of club except driver, wedge) = 2 and (count of driver) = 2: at most 2",
 	} {
 		p, b := loaded(t, "rulebook \"B\"\n  decision simple\nrule counts\n  "+rule+"\n")
-		made, left := trial.WorkOut(p, b, trial.Cover(b, nil))
+		made, left := trial.WorkOut(t.Context(), p, b, trial.Cover(b, nil))
 		for _, l := range left {
 			t.Errorf("%s\nnothing for %s: %s", rule, l.Gap, l.Reason)
 		}

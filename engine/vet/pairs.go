@@ -63,7 +63,7 @@ func (a *analyst) related(r, t *book.Rule) bool {
 		return false
 	}
 	x, y := a.study(r), a.study(t)
-	if !x.takes && x.whole || !y.takes && y.whole || x.lifted() || y.lifted() {
+	if !x.takes && x.surely() || !y.takes && y.surely() || x.lifted() || y.lifted() {
 		return false
 	}
 	meet := false
@@ -118,10 +118,11 @@ func (a *analyst) pair(r, t *book.Rule, on book.Day) {
 		}
 		return
 	}
-	if !q.Space.Whole() && !a.sameValue(r, t) {
+	same := a.sameValue(r, t)
+	if (same || q.WholeAtLie()) && b.never != nil && a.contradiction(b, r, t, on) {
 		return
 	}
-	if b.never != nil && a.contradiction(b, r, t, on) {
+	if !q.Space.Whole() && (!same || q.Blind || q.Converts()) {
 		return
 	}
 	if !alike {

@@ -25,6 +25,10 @@ func TestFindingsByHand(t *testing.T) {
 		{"methods too far apart", "use methods\nrule a \"A\"\n  for every driver\n  require length by soled at least 45.9 in\nrule b \"B\"\n  for every driver\n  require length by plane-60 at most 46 in\n",
 			"contradiction: a and b contradict each other: whatever length a driver such as this one has, it fails one of them"},
 		{"methods that leave room", "use methods\nrule a \"A\"\n  for every driver\n  require length by soled at least 45.7 in\nrule b \"B\"\n  for every driver\n  require length by plane-60 at most 46 in\n", ""},
+		// An iron at 62 deg reads 0.08 in more against the plane than soled, one at 45 deg 0.76 in more: some other lie shows what this one does not.
+		{"one method within another at one lie alone", "use methods\nrule a \"A\"\n  for every iron\n  require length by soled at most 40 in\nrule b \"B\"\n  for every iron\n  require length by plane-60 at most 40.3 in\n", ""},
+		{"an exception at other lies", "use methods\nrule a \"A\"\n  for every iron where length by soled > 38 in\n  require loft at most 50 deg\n  unless length by plane-60 < 38.05 in: exempt\n", ""},
+		{"a list that nothing is in, whatever its lengths", "use methods\nrule a \"A\"\n  for every iron where kind = wedge\n  require length by plane-60 at most 40 in\n  unless length by soled > 38 in: exempt\n", "never-applies: a can never apply: it is about no club"},
 		{"a kind among all but one", "rule a \"A\"\n  for every club except putter\n  require loft at most 50 deg\nrule b \"B\"\n  for every wedge\n  require loft at least 52 deg\n",
 			"contradiction: a and b contradict each other: whatever loft a wedge PW has, it fails one of them"},
 		{"one number among all irons", "rule a \"A\"\n  for every iron\n  require loft at most 20 deg\nrule b \"B\"\n  for every iron 3\n  require loft at least 21 deg\n",

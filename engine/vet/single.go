@@ -25,7 +25,9 @@ type study struct {
 	rule   *book.Rule
 	takes  bool                       // it is surely about some club
 	judges bool                       // some club that it is about is not exempt
-	whole  bool                       // all was looked at
+	whole  bool                       // all was looked at, but where lengths are converted; see surely
+	atLie  bool                       // all clubs of one lie were looked at
+	turned bool                       // it asks for lengths by several methods
 	reach  map[catalogue.Kind]*[2]int // the lowest and the highest number of the clubs of each kind that it may be about
 
 	// Where the limits stand, over all clubs that it is about; infinite where there is none.
@@ -88,7 +90,7 @@ func (a *analyst) study(r *book.Rule) *study {
 			reach[1] = catalogue.HighestNumber
 		}
 	}
-	s.whole = !q.Cut && q.Space.Whole()
+	s.whole, s.atLie, s.turned = !q.Cut && q.WholeButLengths(), q.WholeAtLie(), q.Converts()
 	if q.Cut && a.Budget > 0 {
 		a.Leave(fmt.Sprintf("too many combinations to check all of %s: the first %d were checked", r.Decl.Name.Text, space.MostCells))
 	}
@@ -168,8 +170,19 @@ func (s *study) idle() []lifted {
 	return out
 }
 
+// surely reports whether what no club showed of the clubs that the rule is about, or of those for which some of its
+// exceptions hold, no club of any lie shows.
+func (s *study) surely(unless ...*book.Exception) bool {
+	q := space.NewSpace()
+	q.Clubs(s.rule.Among)
+	for _, u := range unless {
+		q.Part(u.When, false)
+	}
+	return s.whole && !q.Converts()
+}
+
 // lifted reports whether exceptions exempt all clubs that the rule is about.
-func (s *study) lifted() bool { return s.whole && s.takes && !s.judges }
+func (s *study) lifted() bool { return s.takes && !s.judges && s.surely(s.rule.Unless...) }
 
 // limits takes in the limits of a cell.
 func (s *study) limits(g *judge.Glance) {
@@ -219,11 +232,17 @@ func (a *analyst) single(s *study) {
 				"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
 		}
 	}
-	if !s.whole {
-		return
+	if s.atLie && s.unmet != nil {
+		if w, ok := a.Witness(space.Bag{*s.unmet}, on, r); ok && w.Verdict(r) == decide.Fail {
+			a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met by %s, whatever is read of %s", name, a.phrase(s.unmet, r), a.what(r)), "limits with room between them")
+		}
 	}
-	if !s.takes {
+	switch {
+	case s.takes:
+	case s.surely():
 		a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: it is about no club", name), "a list and a condition that some club meets")
+		return
+	default:
 		return
 	}
 	if s.lifted() {
@@ -232,20 +251,18 @@ func (a *analyst) single(s *study) {
 		}
 	}
 	for _, e := range s.exceptions {
-		if e.holds == nil {
+		if e.holds == nil && s.surely(s.rule.Unless...) {
 			a.neverHolds(r, e.decl, "club that the rule is about meets", "a condition that some club of the rule meets")
 		}
+	}
+	if !s.whole || s.turned {
+		return
 	}
 	for _, e := range s.idle() {
 		w, ok := a.Witness(space.Bag{*e.holds}, on, r)
 		if ok && w.Verdict(r) != 0 {
 			a.find(diag.ExceptionIdle, e.decl.Span, w, fmt.Sprintf("this exception of %s changes nothing: wherever it holds, the verdict is the same without it", name), "the rule without it, or another bound",
 				diag.Label{Span: r.Decl.Require.Span, Text: "what the rule requires anyway"})
-		}
-	}
-	if s.unmet != nil {
-		if w, ok := a.Witness(space.Bag{*s.unmet}, on, r); ok && w.Verdict(r) == decide.Fail {
-			a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met by %s, whatever is read of %s", name, a.phrase(s.unmet, r), a.what(r)), "limits with room between them")
 		}
 	}
 }

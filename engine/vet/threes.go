@@ -61,7 +61,7 @@ func (a *analyst) three(on book.Day, rules ...*book.Rule) {
 		never, hard = r.none(), r.hard
 		return never == nil
 	})
-	if never == nil || q.Cut || !q.Space.Whole() {
+	if never == nil || !q.WholeAtLie() {
 		return
 	}
 	a.tellNever(never, hard, on, rules, unit.Listed(a.Requires(rules[len(rules)-1]), "and"))

@@ -189,6 +189,15 @@ type Method struct {
 	Ruler  *Constant
 }
 
+// StopsAt is the angle of the plane that stops the head, in base units; 0 for the ground, which the axis meets in one
+// point with it.
+func (m *Method) StopsAt() float64 {
+	if m.Angle == nil {
+		return 0
+	}
+	return m.Angle.Base
+}
+
 // Allowance is an allowance for a cap or a crown.
 type Allowance struct {
 	Book   *Book

@@ -3,6 +3,7 @@ package cli
 // This file is the command "diff", which compares two editions of a rule book.
 
 import (
+	"context"
 	"io"
 	"slices"
 
@@ -37,7 +38,7 @@ func runDiff(c *call) error {
 	if err := knowsRules(c.only, both[0].Program, both[1].Program); err != nil {
 		return err
 	}
-	d := editions.Compare(both[0].Program, both[1].Program)
+	d := editions.Compare(context.Background(), both[0].Program, both[1].Program)
 	asked := asksFor(c.only)
 	d.Only(func(p contrast.Pair) bool { return p.Old != nil && asked(p.Old) || p.New != nil && asked(p.New) })
 	found := &data.Editions{Old: both[0].Books[0], New: both[1].Books[0], Difference: &d}

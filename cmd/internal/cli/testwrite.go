@@ -3,6 +3,7 @@ package cli
 // This file adds cases that were worked out to the file of a book.
 
 import (
+	"context"
 	"slices"
 	"strings"
 
@@ -28,7 +29,7 @@ func (c *call) addCases(t *data.Tested, p *judge.Program) error {
 			return nil
 		}
 	}
-	made, left := trial.WorkOut(p, t.Book, t.Coverage)
+	made, left := trial.WorkOut(context.Background(), p, t.Book, t.Coverage)
 	t.Left = left
 	if len(made) == 0 {
 		return nil

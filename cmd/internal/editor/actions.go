@@ -3,6 +3,7 @@ package editor
 // This file offers changes of a book: mends of mistakes, and cases for what no case shows.
 
 import (
+	"context"
 	"slices"
 	"strings"
 	"sync"
@@ -61,7 +62,7 @@ func actions(r *request) (any, error) {
 		}
 	}
 	if r.wants(rewrite) {
-		offer("Write the missing cases of this rule", rewrite, false, nil, d.missing(r.Range))
+		offer("Write the missing cases of this rule", rewrite, false, nil, d.missing(r.ctx, r.Range))
 	}
 	if safe && r.wants(fixAll) {
 		offer("Make all safe mends", fixAll, false, nil, d.mended())
@@ -115,7 +116,7 @@ func (b *books) prepare() {
 }
 
 // missing are the edits that write the missing cases of the rule at a range; none where cases of the book do not hold.
-func (d *document) missing(at Range) []TextEdit {
+func (d *document) missing(ctx context.Context, at Range) []TextEdit {
 	b := d.Books()
 	i := slices.IndexFunc(b.Root().Rules, func(r *book.Rule) bool { return at.touches(d.Range(r.Decl.Span)) })
 	if i < 0 || b.Mistakes.HasErrors() {
@@ -124,7 +125,7 @@ func (d *document) missing(at Range) []TextEdit {
 	rule := b.Root().Rules[i]
 	edits, _ := b.made.LoadOrStore(rule, sync.OnceValue(func() []TextEdit {
 		cover := slices.DeleteFunc(trial.Cover(b.Root(), b.outcomes()), func(c trial.Coverage) bool { return c.Rule != rule })
-		made, _ := trial.WorkOut(b.program(), b.Root(), cover)
+		made, _ := trial.WorkOut(ctx, b.program(), b.Root(), cover)
 		var cases []string
 		for _, m := range made {
 			cases = append(cases, m.Text)
