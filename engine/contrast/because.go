@@ -115,16 +115,16 @@ func (u *Comparison) witness(part What, w window, b space.Bag, key string) (*Con
 		parts, _ := u.because(w, b, o, n)
 		return slices.Contains(parts, part) && o.Verdict(w.old) == vo && n.Verdict(w.new) == vn
 	})
-	c := &Contrast{On: w.on, Rows: b.Rows(), Of: of, Clubs: slices.Clone(clubs), Bag: b}
+	c := &Contrast{Example: space.Example{On: w.on, Rows: b.Rows(), Of: of, Clubs: slices.Clone(clubs), Bag: b}}
 	var ok, ok2 bool
 	c.Old, ok = again(u.Sides[0], b, w.on, key)
 	c.New, ok2 = again(u.Sides[1], b, w.on, key)
-	return c, ok && ok2 && c.Old.Verdict == vo && c.New.Verdict == vn
+	return c, ok && ok2 && c.Old.Verdict(true) == vo && c.New.Verdict(true) == vn
 }
 
 // again reads the rows of a bag as a sheet and has a rule judge them on a day. A sheet that cannot be read says
 // nothing.
-func again(s *space.Side, b space.Bag, on book.Day, key string) (Said, bool) {
+func again(s *space.Side, b space.Bag, on book.Day, key string) (space.Saying, bool) {
 	said, ok := s.Read(b.Rows(), on, strings.Fields(key))
-	return SaidOf(said), ok || s.Rule == nil || !s.Legible(b)
+	return said, ok || s.Rule == nil || !s.Legible(b)
 }

@@ -122,7 +122,7 @@ func TestEditions(t *testing.T) {
 			var got []string
 			for _, c := range d.Changes {
 				got = append(got, fmt.Sprintf("%s %s", c.Rule().Decl.Name.Text, c.What))
-				t.Logf("%s %s: %s\n%v on %v: %v, %v -> %v", c.Rule().Decl.Name.Text, c.What, c.Message, c.Contrast.Rows, c.Contrast.On, c.Contrast.Clubs, c.Contrast.Old.Verdict, c.Contrast.New.Verdict)
+				t.Logf("%s %s: %s\n%v on %v: %v, %v -> %v", c.Rule().Decl.Name.Text, c.What, c.Message, c.Contrast.Rows, c.Contrast.On, c.Contrast.Clubs, c.Contrast.Old.Verdict(true), c.Contrast.New.Verdict(true))
 			}
 			if s := strings.Join(got, ", "); s != e.want {
 				t.Errorf("%s against\n%sgave %q, want %q", e.old, e.new, s, e.want)

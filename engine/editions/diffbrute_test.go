@@ -348,18 +348,18 @@ func confirmed(t testing.TB, d *editions.Difference, old, new *judge.Program) {
 		for _, side := range []struct {
 			p    *judge.Program
 			r    *book.Rule
-			said contrast.Said
+			said space.Saying
 		}{{old, c.Old, k.Old}, {new, c.New, k.New}} {
 			var got decide.Verdict
 			if side.r != nil {
 				got = verdicts(side.p.NewJudge(judge.Options{Day: k.On, All: true}), readSheet(t, side.p, k.Rows))[strings.Join(append([]string{side.r.Decl.Name.Text}, k.Clubs...), " ")]
 			}
-			if got != side.said.Verdict {
-				t.Errorf("%s %s: the witness %v says %v, judged it is %v", c.Rule().Decl.Name.Text, c.What, k.Rows, side.said.Verdict, got)
+			if got != side.said.Verdict(true) {
+				t.Errorf("%s %s: the witness %v says %v, judged it is %v", c.Rule().Decl.Name.Text, c.What, k.Rows, side.said.Verdict(true), got)
 			}
 		}
-		if (k.Old.Verdict == k.New.Verdict) != (c.What == contrast.Weight) {
-			t.Errorf("%s %s: the witness %v says %v and %v", c.Rule().Decl.Name.Text, c.What, k.Rows, k.Old.Verdict, k.New.Verdict)
+		if (k.Old.Verdict(true) == k.New.Verdict(true)) != (c.What == contrast.Weight) {
+			t.Errorf("%s %s: the witness %v says %v and %v", c.Rule().Decl.Name.Text, c.What, k.Rows, k.Old.Verdict(true), k.New.Verdict(true))
 		}
 	}
 }
@@ -590,7 +590,7 @@ func alone(old, new, hybrid *judge.Program, sets []*club.Set) string {
 func told(d *editions.Difference) []string {
 	var out []string
 	for _, c := range d.Changes {
-		out = append(out, fmt.Sprint(c.Rule().Decl.Name.Text, " ", c.What, " ", c.Contrast.Rows, " ", c.Contrast.Old.Verdict, " ", c.Contrast.New.Verdict))
+		out = append(out, fmt.Sprint(c.Rule().Decl.Name.Text, " ", c.What, " ", c.Contrast.Rows, " ", c.Contrast.Old.Verdict(true), " ", c.Contrast.New.Verdict(true)))
 	}
 	return out
 }

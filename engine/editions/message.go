@@ -26,18 +26,18 @@ func message(p contrast.Pair, w contrast.What, c *contrast.Contrast) string {
 	case contrast.Scope:
 		gained := "it is about other subjects"
 		switch {
-		case c.Old.Verdict == 0 && c.New.Verdict != 0:
+		case c.Old.Verdict(true) == 0 && c.New.Verdict(true) != 0:
 			gained = "it covers more"
-		case c.Old.Verdict != 0 && c.New.Verdict == 0:
+		case c.Old.Verdict(true) != 0 && c.New.Verdict(true) == 0:
 			gained = "it covers less"
 		}
 		return gained + turned(p.Old.Decl.For.Span, p.New.Decl.For.Span, "a group or a named formula in it changed")
 	case contrast.Exception:
 		said := "an exception changed"
 		switch {
-		case c.New.Verdict == decide.Exempt:
+		case c.New.Verdict(true) == decide.Exempt:
 			said = "it exempts more"
-		case c.Old.Verdict == decide.Exempt:
+		case c.Old.Verdict(true) == decide.Exempt:
 			said = "it exempts less"
 		}
 		return said + exceptions(p)

@@ -38,7 +38,7 @@ func TestDiffOfWhatWasOrdered(t *testing.T) {
 		}
 		for _, c := range ordered.Changes {
 			changes++
-			for i, want := range []decide.Verdict{c.Contrast.Old.Verdict, c.Contrast.New.Verdict} {
+			for i, want := range []decide.Verdict{c.Contrast.Old.Verdict(true), c.Contrast.New.Verdict(true)} {
 				set, ok := space.ReadRows(programs[i], c.Contrast.Rows)
 				key := strings.Join(append([]string{"a-rule"}, c.Contrast.Clubs...), " ")
 				if got := verdicts(programs[i].NewJudge(judge.Options{Day: c.Contrast.On, All: true}), set)[key]; !ok || got != want {

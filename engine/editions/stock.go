@@ -5,12 +5,14 @@ package editions
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/contrast"
 	"ferrule/engine/judge"
+	"ferrule/engine/space"
 	"ferrule/lang/book"
 )
 
@@ -18,7 +20,7 @@ import (
 type Effect struct {
 	contrast.Pair
 	Subject  judge.Subject
-	Old, New contrast.Said
+	Old, New space.Saying
 }
 
 // Stock judges a stock by both editions of a book.
@@ -47,54 +49,41 @@ func (s *Stock) Doubts(old, new *club.Set) []club.Doubt {
 	return out
 }
 
-// finding is what one rule says of one subject.
-type finding struct {
-	subject judge.Subject
-	said    contrast.Said
-}
-
 // Set judges a set, read once for either edition, and returns what differs: by the rules in the order of the newer
 // edition, those that are gone behind them, and by a rule in the order of the sheet. Clubs whose row either edition
 // cannot read are left out.
 func (s *Stock) Set(old, new *club.Set) []Effect {
-	found := [2]map[*book.Rule]map[string]finding{}
+	var found [2]map[*book.Rule]map[string]space.Saying
 	order := map[string]int{}
 	refused := map[int]bool{}
 	for _, f := range slices.Concat(old.Refused, new.Refused) {
 		refused[f.Row.Row] = true
 	}
 	for i, set := range []*club.Set{old, new} {
-		by := map[*book.Rule]map[string]finding{}
-		add := func(r *book.Rule, of judge.Subject, said contrast.Said) {
-			if slices.ContainsFunc(of.Clubs, func(c *club.Club) bool { return refused[c.Row] }) {
-				return
-			}
-			key := subjectKey(of)
-			if _, ok := order[key]; !ok {
-				order[key] = len(order)
-			}
-			if by[r] == nil {
-				by[r] = map[string]finding{}
-			}
-			by[r][key] = finding{of, said}
-		}
-		s.judges[i].Set(set, judge.Sink{
-			Result: func(r *judge.Result) { add(r.Rule, r.Subject, contrast.Said{Verdict: r.Verdict, Result: r}) },
-			Conflict: func(c *judge.Conflict) {
-				if s.Conflict != nil {
-					s.Conflict(c)
-				}
-			},
-		})
+		by := map[*book.Rule]map[string]space.Saying{}
 		found[i] = by
+		space.Listen(s.judges[i], set, func(said space.Saying) {
+			switch {
+			case said.Conflict != nil:
+				if s.Conflict != nil {
+					s.Conflict(said.Conflict)
+				}
+			case !slices.ContainsFunc(said.Result.Subject.Clubs, func(c *club.Club) bool { return refused[c.Row] }):
+				key := subjectKey(said.Result.Subject)
+				if _, ok := order[key]; !ok {
+					order[key] = len(order)
+				}
+				if by[said.Rule] == nil {
+					by[said.Rule] = map[string]space.Saying{}
+				}
+				by[said.Rule][key] = said
+			}
+		})
 	}
 	var out []Effect
 	for _, p := range s.pairs {
 		o, n := found[0][p.Old], found[1][p.New]
-		var keys []string
-		for k := range o {
-			keys = append(keys, k)
-		}
+		keys := slices.Collect(maps.Keys(o))
 		for k := range n {
 			if _, ok := o[k]; !ok {
 				keys = append(keys, k)
@@ -102,12 +91,14 @@ func (s *Stock) Set(old, new *club.Set) []Effect {
 		}
 		slices.SortFunc(keys, func(a, b string) int { return order[a] - order[b] })
 		for _, k := range keys {
-			if o[k].said.Verdict == n[k].said.Verdict {
+			if o[k].Verdict(true) == n[k].Verdict(true) {
 				continue
 			}
-			e := Effect{Pair: p, Subject: n[k].subject, Old: o[k].said, New: n[k].said}
-			if n[k].said.Verdict == 0 {
-				e.Subject = o[k].subject
+			e := Effect{Pair: p, Old: o[k], New: n[k]}
+			if e.New.Result != nil {
+				e.Subject = e.New.Result.Subject
+			} else {
+				e.Subject = e.Old.Result.Subject
 			}
 			out = append(out, e)
 		}

@@ -85,7 +85,7 @@ func (d *editions) waived(p contrast.Pair, programs [2]*judge.Program, was, is [
 
 // named is a subject under the names to which a waiver is granted, on a day.
 func named(of *contrast.Contrast, w *book.Waiver, on book.Day) *contrast.Contrast {
-	c := &contrast.Contrast{On: on, Of: of.Of, Clubs: slices.Clone(of.Clubs)}
+	c := &contrast.Contrast{Example: space.Example{On: on, Of: of.Of, Clubs: slices.Clone(of.Clubs)}}
 	ids := map[string]string{}
 	for i, id := range w.Decl.On.Clubs {
 		if i < len(c.Clubs) { // a club that had the name gets that of this one
@@ -111,8 +111,8 @@ func named(of *contrast.Contrast, w *book.Waiver, on book.Day) *contrast.Contras
 
 // judged has both editions judge a subject on its day, and reports whether they judge it differently.
 func judged(c *contrast.Contrast, p contrast.Pair, programs [2]*judge.Program) bool {
-	old, ok := space.NewSide(programs[0], nil, p.Old).Read(c.Rows, c.On, c.Clubs)
-	new, ok2 := space.NewSide(programs[1], nil, p.New).Read(c.Rows, c.On, c.Clubs)
-	c.Old, c.New = contrast.SaidOf(old), contrast.SaidOf(new)
-	return ok && ok2 && c.Old.Verdict != c.New.Verdict
+	var ok, ok2 bool
+	c.Old, ok = space.NewSide(programs[0], nil, p.Old).Read(c.Rows, c.On, c.Clubs)
+	c.New, ok2 = space.NewSide(programs[1], nil, p.New).Read(c.Rows, c.On, c.Clubs)
+	return ok && ok2 && c.Old.Verdict(true) != c.New.Verdict(true)
 }

@@ -11,6 +11,7 @@ import (
 	"ferrule/engine/contrast"
 	"ferrule/engine/decide"
 	"ferrule/engine/editions"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/picture"
@@ -95,16 +96,16 @@ func changeFacts(c *editions.Change) []doc.Fact {
 	if k.On != book.NoDay {
 		entries = append(entries, doc.Fact{Label: "on", Note: k.On.String(), Level: 1})
 	}
-	return append(entries, doc.Fact{Label: "old", Note: said(k.Old, c.Old), Level: 1},
-		doc.Fact{Label: "new", Note: said(k.New, c.New), Level: 1})
+	return append(entries, doc.Fact{Label: "old", Note: said(k.Old.Result, c.Old), Level: 1},
+		doc.Fact{Label: "new", Note: said(k.New.Result, c.New), Level: 1})
 }
 
 // said is what an edition says of a witness.
-func said(s contrast.Said, r *book.Rule) string {
+func said(r *judge.Result, of *book.Rule) string {
 	switch {
-	case s.Result != nil:
-		return s.Verdict.String() + ": " + wording.Statement(s.Result)
-	case r == nil:
+	case r != nil:
+		return r.Verdict.String() + ": " + wording.Statement(r)
+	case of == nil:
 		return "no such rule"
 	}
 	return "no verdict"
@@ -126,21 +127,21 @@ func stockBlocks(s *data.Stock) []doc.Block {
 		x := &s.Effects[i]
 		one := &doc.Finding{Stamp: "other", Tone: doc.Open, Title: "[" + x.Name() + "]"}
 		switch {
-		case inside(x.Old) && x.New.Verdict == decide.Fail:
+		case inside(x.Old.Result) && x.New.Verdict(true) == decide.Fail:
 			one.Stamp, one.Tone = "NOW OUT", doc.Fail
-		case x.Old.Verdict == decide.Fail && inside(x.New):
+		case x.Old.Verdict(true) == decide.Fail && inside(x.New.Result):
 			one.Stamp, one.Tone = "now in", doc.Pass
 		}
-		one.Text = effectName(x) + ": old " + said(x.Old, x.Pair.Old)
-		one.Next = "new " + said(x.New, x.Pair.New)
+		one.Text = effectName(x) + ": old " + said(x.Old.Result, x.Pair.Old)
+		one.Next = "new " + said(x.New.Result, x.Pair.New)
 		blocks = append(blocks, one)
 	}
 	return append(blocks, rowSections(s.Remarks())...)
 }
 
 // inside reports whether a subject is not ruled out: it passes, is exempt, or no rule is about it.
-func inside(s contrast.Said) bool {
-	return s.Verdict == decide.Pass || s.Verdict == decide.Exempt || s.Verdict == 0
+func inside(r *judge.Result) bool {
+	return r == nil || r.Verdict == decide.Pass || r.Verdict == decide.Exempt
 }
 
 // effectName is "Ada, d1 (driver)"; of a set its name.

@@ -40,8 +40,8 @@ func (w *Witness) Case(of diag.Code) string {
 	}
 	var out strings.Builder
 	fmt.Fprintf(&out, "case \"%s, worked out: %s\"\n", unit.Listed(names, "and"), of)
-	for i := range w.bag {
-		out.WriteString(w.bag[i].Line(ID(i)))
+	for i := range w.Bag {
+		out.WriteString(w.Bag[i].Line(ID(i)))
 	}
 	if w.On != book.NoDay {
 		fmt.Fprintf(&out, "  on %s\n", w.On)

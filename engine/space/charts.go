@@ -17,30 +17,20 @@ type Charted struct {
 
 // ChartsIn lists the charts that the bounds of a rule depend on.
 func ChartsIn(r *book.Rule) []Charted {
-	var out []Charted
-	for _, h := range chartsOf(r) {
-		out = append(out, Charted{Chart: h})
-	}
+	out := chartsUnder(nil, append(r.Bound.Parts(), r.Value))
 	for _, u := range r.Unless {
-		for _, h := range chartsUnder(u.Bound.Parts()) {
-			out = append(out, Charted{h, u.Decl})
-		}
+		out = append(out, chartsUnder(u.Decl, u.Bound.Parts())...)
 	}
 	return out
 }
 
-// chartsOf lists the charts that what a rule requires depends on.
-func chartsOf(r *book.Rule) []*book.Chart {
-	return chartsUnder(append(r.Bound.Parts(), r.Value))
-}
-
 // chartsUnder lists the charts in some formulas, other than in what chooses between them.
-func chartsUnder(parts []book.Part) []*book.Chart {
-	var out []*book.Chart
+func chartsUnder(u *ast.Unless, parts []book.Part) []Charted {
+	var out []Charted
 	for _, p := range parts {
 		p.Visit(func(n book.Part) bool {
-			if of := n.Ref(); of != nil && of.Kind == book.RefChart && !slices.Contains(out, of.Chart) {
-				out = append(out, of.Chart)
+			if of := n.Ref(); of != nil && of.Kind == book.RefChart && !slices.Contains(out, Charted{of.Chart, u}) {
+				out = append(out, Charted{of.Chart, u})
 			}
 			return !n.Chooses()
 		}, nil)

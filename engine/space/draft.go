@@ -276,22 +276,13 @@ type Row []Cell
 
 // MarshalJSON writes the row as an object, ready to be a line of a sheet.
 func (r Row) MarshalJSON() ([]byte, error) {
-	out := []byte{'{'}
-	for i, c := range r {
-		name, err := json.Marshal(c.Name)
-		if err != nil {
-			return nil, err
-		}
-		text, err := json.Marshal(c.Text)
-		if err != nil {
-			return nil, err
-		}
-		if i > 0 {
-			out = append(out, ',')
-		}
-		out = append(append(append(out, name...), ':'), text...)
+	var members []string
+	for _, c := range r {
+		name, _ := json.Marshal(c.Name) // every text can be written
+		text, _ := json.Marshal(c.Text)
+		members = append(members, string(name)+":"+string(text))
 	}
-	return append(out, '}'), nil
+	return []byte("{" + strings.Join(members, ",") + "}"), nil
 }
 
 // Rows are the clubs of a bag as rows of a sheet, each with what was ordered of it.

@@ -83,7 +83,7 @@ func (s *Side) Look(b Bag) map[string]Saying {
 	if s.judge == nil {
 		s.judge = s.Program.Only(book.NoDay, s.Rule)
 	}
-	listen(s.judge, b.Lay(s.Program.Schema), func(one Saying) { out[strings.Join(one.Clubs, " ")] = one })
+	Listen(s.judge, b.Lay(s.Program.Schema), func(one Saying) { out[strings.Join(one.Clubs, " ")] = one })
 	return out
 }
 
@@ -94,7 +94,7 @@ func (s *Side) Read(rows []Row, on book.Day, clubs []string) (said Saying, ok bo
 	if !ok || s.Rule == nil {
 		return said, ok
 	}
-	listen(s.Program.Only(on, s.Rule), set, func(one Saying) {
+	Listen(s.Program.Only(on, s.Rule), set, func(one Saying) {
 		if slices.Equal(one.Clubs, clubs) {
 			said = one
 		}
@@ -102,8 +102,8 @@ func (s *Side) Read(rows []Row, on book.Day, clubs []string) (said Saying, ok bo
 	return said, true
 }
 
-// listen has a judge judge a set.
-func listen(j *judge.Judge, set *club.Set, say func(Saying)) {
+// Listen has a judge judge a set.
+func Listen(j *judge.Judge, set *club.Set, say func(Saying)) {
 	j.Set(set, judge.Sink{
 		Result: func(r *judge.Result) {
 			say(Saying{Rule: r.Rule, Of: r.Subject.Kind, Clubs: r.Subject.IDs(), Result: r})

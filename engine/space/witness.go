@@ -16,17 +16,21 @@ import (
 	"ferrule/lang/book"
 )
 
-// Witness is a bag that shows a finding, as rows that a check could be given, with what the rules say
-// of it.
-type Witness struct {
-	On       book.Day // NoDay: the day does not matter
-	Rows     []Row
-	Of       ast.SubjectKind
-	Clubs    []string // ids of the subject; none of a set
-	Verdicts []RuleVerdict
+// Example is a bag as rows that a check could be given, and the subject that shows something.
+type Example struct {
+	On    book.Day // NoDay: the day does not matter
+	Rows  []Row
+	Of    ast.SubjectKind
+	Set   string   // its name; "" where the rows are of no named set
+	Clubs []string // ids of the subject; none of a set
+	Bag   Bag
+}
 
-	bag  Bag
-	Said []Saying
+// Witness is an example that shows a finding, with what the rules say of it.
+type Witness struct {
+	Example
+	Verdicts []RuleVerdict
+	Said     []Saying
 }
 
 // RuleVerdict is the worst verdict of a rule on the clubs of a witness; 0 where the rule gives none.
@@ -74,11 +78,9 @@ func ReadRows(p *judge.Program, rows []Row) (*club.Set, bool) {
 func readRows(p *judge.Program, rows []Row) (*club.Set, bool) {
 	var text bytes.Buffer
 	for _, row := range rows {
-		line, err := json.Marshal(row)
-		if err != nil {
+		if json.NewEncoder(&text).Encode(row) != nil {
 			return nil, false
 		}
-		text.Write(append(line, '\n'))
 	}
 	covers := func(m string, c *club.Club) string {
 		return map[bool]string{true: "not covered"}[p.Covers(m, c) != nil]
@@ -103,11 +105,11 @@ func (a *Search) Witness(b Bag, on book.Day, rules ...*book.Rule) (*Witness, boo
 	if !ok {
 		return nil, false
 	}
-	w := &Witness{On: on, Rows: b.Rows(), bag: b, Of: ast.OfClub}
+	w := &Witness{Example: Example{On: on, Rows: b.Rows(), Bag: b, Of: ast.OfClub}}
 	for _, r := range rules {
 		w.Verdicts = append(w.Verdicts, RuleVerdict{Rule: r})
 	}
-	listen(a.Program.Only(on, rules...), set, func(s Saying) { w.Said = append(w.Said, s) })
+	Listen(a.Program.Only(on, rules...), set, func(s Saying) { w.Said = append(w.Said, s) })
 	if len(rules) > 0 {
 		w.Of = rules[0].Subject
 	}

@@ -7,12 +7,11 @@ import (
 	"slices"
 
 	"ferrule/engine/club"
-	"ferrule/engine/contrast"
 	"ferrule/engine/decide"
 	"ferrule/engine/editions"
+	"ferrule/engine/judge"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/space"
-	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/unit"
 )
@@ -71,10 +70,10 @@ func also(list, more []club.Refusal, same func(f, g club.Refusal) bool) []club.R
 
 // witnessOf are the members of a witness: its day, its rows, ready to be lines of a sheet and of an order, and what it
 // is about.
-func witnessOf(on book.Day, rows []space.Row, of ast.SubjectKind, set string, clubs []string) object {
-	sheet, order := space.Split(rows)
-	return append(object{"on", textOrNull(on.String()), "rows", sheet}.with(len(order) > 0, "order", order),
-		"subject", jsonShown{wording.Kind(of), set, append([]string{}, clubs...)})
+func witnessOf(w space.Example) object {
+	sheet, order := space.Split(w.Rows)
+	return append(object{"on", textOrNull(w.On.String()), "rows", sheet}.with(len(order) > 0, "order", order),
+		"subject", jsonShown{wording.Kind(w.Of), w.Set, append([]string{}, w.Clubs...)})
 }
 
 // Diff writes what was found. The changes are empty only where the editions are the same. Where nothing was found but
@@ -85,7 +84,7 @@ func Diff(w io.Writer, t Tool, e *Editions) error {
 	changes := each(e.Changes, func(c editions.Change) object {
 		k := c.Contrast
 		return object{"rule", nameOf(c.Rule()), "what", c.What.String(), "message", c.Message,
-			"witness", append(witnessOf(k.On, k.Rows, k.Of, k.Set, k.Clubs), verdictsOf(k.Old, k.New)...)}
+			"witness", append(witnessOf(k.Example), verdictsOf(k.Old, k.New)...)}
 	})
 	var left []string
 	for _, o := range e.LeftOut {
@@ -105,7 +104,7 @@ func Diff(w io.Writer, t Tool, e *Editions) error {
 		d.Member("on", textOrNull(s.On.String()))
 		list(d, "clubs", each(s.Effects, func(x editions.Effect) object {
 			of := append(object{"rule", x.Name(), "subject", subjectJSON(x.Subject, nil)}, verdictsOf(x.Old, x.New)...)
-			old, new := amountOf(marginOf(x.Old), true), amountOf(marginOf(x.New), true)
+			old, new := amountOf(marginOf(x.Old.Result), true), amountOf(marginOf(x.New.Result), true)
 			return append(of, "old_margin", old, "new_margin", new)
 		}))
 		s.Notes.members(d)
@@ -114,8 +113,8 @@ func Diff(w io.Writer, t Tool, e *Editions) error {
 }
 
 // verdictsOf are the members that say what two editions say.
-func verdictsOf(old, new contrast.Said) object {
-	return object{"old", verdictOrNull(old.Verdict), "new", verdictOrNull(new.Verdict)}
+func verdictsOf(old, new space.Saying) object {
+	return object{"old", verdictOrNull(old.Verdict(true)), "new", verdictOrNull(new.Verdict(true))}
 }
 
 // verdictOrNull is the word for a verdict; nil if there is none.
@@ -127,9 +126,9 @@ func verdictOrNull(v decide.Verdict) *string {
 }
 
 // marginOf is how far inside its limits a value is; no amount if there is none.
-func marginOf(s contrast.Said) unit.Amount {
-	if s.Result == nil {
+func marginOf(r *judge.Result) unit.Amount {
+	if r == nil {
 		return unit.Amount{}
 	}
-	return s.Result.Margin
+	return r.Margin
 }

@@ -66,7 +66,7 @@ func diagnosticOf(f vet.Finding) object {
 		for _, v := range w.Verdicts {
 			verdicts = append(verdicts, nameOf(v.Rule), verdictOrNull(v.Verdict))
 		}
-		out = append(out, "witness", append(witnessOf(w.On, w.Rows, w.Of, "", w.Clubs), "verdicts", verdicts))
+		out = append(out, "witness", append(witnessOf(w.Example), "verdicts", verdicts))
 	}
 	return out
 }
