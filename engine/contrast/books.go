@@ -94,6 +94,14 @@ func (d *Books) Parts(p Pair) []What {
 	return out
 }
 
+// Differing are the parts of unlike form that are not known to mean the same: two selectors may take the same clubs.
+func (d *Books) Differing(p Pair) []What {
+	parts, n := d.Parts(p), book.NewKeys(false)
+	same := slices.Contains(parts, Scope) && p.Old.Subject == p.New.Subject && p.Old.Subject != ast.OfSet &&
+		n.Part(p.Old.By) == n.Part(p.New.By) && d.sameClubs(p.Old.Among, p.New.Among)
+	return slices.DeleteFunc(parts, func(w What) bool { return w == Scope && same })
+}
+
 // inForm is the form of a rule in both editions, and what is another of measuring; where both are decided simply
 // without what says how sure a value is.
 func (d *Books) inForm(p Pair) (a, b book.RuleKey, m *measuring) {

@@ -94,14 +94,8 @@ func openly(p Pair) bool {
 func windows(p Pair) []window {
 	var all []book.Day
 	for _, r := range []*book.Rule{p.Old, p.New} {
-		if r == nil {
-			continue
-		}
-		if r.From != book.NoDay {
-			all = append(all, r.From, r.From-1)
-		}
-		if r.Until != book.NoDay {
-			all = append(all, r.Until, r.Until+1)
+		if r != nil {
+			all = append(all, r.Turns()...)
 		}
 	}
 	if len(all) == 0 {
@@ -226,14 +220,9 @@ func (u *Comparison) try(b space.Bag) bool {
 	if u.shift && !u.reached && len(old)+len(new) > 0 {
 		u.reached = u.readOtherwise(b)
 	}
-	keys := slices.Collect(maps.Keys(old))
-	for k := range new {
-		if _, ok := old[k]; !ok {
-			keys = append(keys, k)
-		}
-	}
-	slices.Sort(keys)
-	for _, k := range keys {
+	either := maps.Clone(old)
+	maps.Copy(either, new)
+	for _, k := range slices.Sorted(maps.Keys(either)) {
 		o, n := old[k], new[k]
 		for _, w := range u.days {
 			parts, sure := u.because(w, b, o, n)

@@ -71,11 +71,7 @@ func Compare(ctx context.Context, old, new *judge.Program) Difference {
 	a := space.NewSearch(ctx, new)
 	a.Budget = mostWork
 	d := &editions{Books: contrast.NewBooks(a, old, new)}
-	pairs, oldRest, newRest := matched(old.Rules(), new.Rules())
-	for _, p := range pairs {
-		d.pair(p)
-	}
-	d.out.Pairs = append(pairs, d.renamed(oldRest, newRest)...)
+	d.match(old.Rules(), new.Rules())
 	d.waivers(old, new)
 	return d.out
 }
@@ -86,91 +82,73 @@ const (
 	leastWork = 500 * space.OfBag
 )
 
-// compare makes ready to hold a rule against itself.
-func (d *editions) compare(p contrast.Pair, parts []contrast.What) *contrast.Comparison {
+// compare makes ready to hold a rule against itself in the parts that differ; nil where none does.
+func (d *editions) compare(p contrast.Pair) (u *contrast.Comparison, parts []contrast.What) {
 	d.Budget = max(d.Budget, leastWork)
-	return d.Compare(p, parts)
-}
-
-// matched pairs rules of one name, in the order of the newer edition.
-func matched(old, new []*book.Rule) (pairs []contrast.Pair, oldRest, newRest []*book.Rule) {
-	byName := map[string]*book.Rule{}
-	for _, r := range old {
-		byName[r.Decl.Name.Text] = r
+	if parts = d.Differing(p); len(parts) > 0 {
+		u = d.Compare(p, parts)
 	}
-	taken := map[*book.Rule]bool{}
-	for _, r := range new {
-		if o := byName[r.Decl.Name.Text]; o != nil {
-			pairs = append(pairs, contrast.Pair{Old: o, New: r})
-			taken[o] = true
-		} else {
-			newRest = append(newRest, r)
-		}
-	}
-	for _, r := range old {
-		if !taken[r] {
-			oldRest = append(oldRest, r)
-		}
-	}
-	return pairs, oldRest, newRest
+	return u, parts
 }
 
 // mostRenamed bounds how many pairs of rules without a namesake are held against each other club by club.
 const mostRenamed = 1000
 
-// renamed finds among the rules without a namesake those that judge every subject alike, and tells of the others
-// that they were added and removed.
-func (d *editions) renamed(old, new []*book.Rule) []contrast.Pair {
-	var pairs []contrast.Pair
+// match pairs rules of one name, and of the others those that judge every subject alike, in the order of the newer
+// edition; what is left was added or removed. It looks at all but those that were renamed.
+func (d *editions) match(old, new []*book.Rule) {
 	gone := map[*book.Rule]bool{}
-	match := func(alike func(o, n *book.Rule) bool) {
-		for _, r := range new {
-			if gone[r] {
-				continue
-			}
-			for _, o := range old {
-				if !gone[o] && o.Decl.Advice == r.Decl.Advice && alike(o, r) {
-					pairs = append(pairs, contrast.Pair{Old: o, New: r})
-					gone[o], gone[r] = true, true
-					break
-				}
+	match := func(alike func(contrast.Pair) bool) []contrast.Pair {
+		var pairs []contrast.Pair
+		for _, n := range new {
+			one := func(o *book.Rule) bool { return !gone[o] && alike(contrast.Pair{Old: o, New: n}) }
+			if i := slices.IndexFunc(old, one); !gone[n] && i >= 0 {
+				gone[old[i]], gone[n] = true, true
+				pairs = append(pairs, contrast.Pair{Old: old[i], New: n})
 			}
 		}
+		return pairs
 	}
-	match(func(o, n *book.Rule) bool { return len(d.Parts(contrast.Pair{Old: o, New: n})) == 0 })
+	named := match(func(p contrast.Pair) bool { return p.Old.Decl.Name.Text == p.New.Decl.Name.Text })
+	for _, p := range named {
+		d.pair(p)
+	}
+	inForm := match(func(p contrast.Pair) bool { return p.Old.Decl.Advice == p.New.Decl.Advice && len(d.Parts(p)) == 0 })
 	tries := 0
-	match(func(o, n *book.Rule) bool {
-		if o.Subject != n.Subject || tries >= mostRenamed {
+	inEffect := match(func(p contrast.Pair) bool {
+		if p.Old.Subject != p.New.Subject || p.Old.Decl.Advice != p.New.Decl.Advice || tries >= mostRenamed {
 			return false
 		}
 		tries++
-		u := d.compare(contrast.Pair{Old: o, New: n}, d.Parts(contrast.Pair{Old: o, New: n}))
+		u, _ := d.compare(p)
+		if u == nil {
+			return true
+		}
 		u.First = true
 		u.Run()
 		return len(u.Best)+len(u.Mixed) == 0 && u.Whole()
 	})
-	for _, r := range old {
-		if !gone[r] {
-			pairs = append(pairs, contrast.Pair{Old: r})
-			d.pair(contrast.Pair{Old: r})
+	d.out.Pairs = slices.Concat(named, inForm, inEffect)
+	for _, o := range old {
+		if p := (contrast.Pair{Old: o}); !gone[o] {
+			d.out.Pairs = append(d.out.Pairs, p)
+			d.pair(p)
 		}
 	}
-	for _, r := range new {
-		if !gone[r] {
-			pairs = append(pairs, contrast.Pair{New: r})
-			d.pair(contrast.Pair{New: r})
+	for _, n := range new {
+		if p := (contrast.Pair{New: n}); !gone[n] {
+			d.out.Pairs = append(d.out.Pairs, p)
+			d.pair(p)
 		}
 	}
-	return pairs
 }
 
 // pair looks for what is judged differently by a rule of both editions, or of one.
 func (d *editions) pair(p contrast.Pair) {
-	parts := d.Parts(p)
-	if len(parts) == 0 {
+	u, parts := d.compare(p)
+	if u == nil {
 		return
 	}
-	u := d.compare(p, parts)
 	u.Run()
 	found := u.Best
 	if len(found) == 0 {

@@ -3,6 +3,7 @@ package editions
 // This file puts into words what changed.
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -58,38 +59,35 @@ func message(p contrast.Pair, w contrast.What, c *contrast.Contrast) string {
 
 // properties says what the two editions of a rule take empty cells for, and which texts they know, where these differ.
 func properties(p contrast.Pair) string {
-	var out []string
-	seen := map[string]bool{}
-	for _, r := range []*book.Rule{p.Old, p.New} {
-		r.Visit(func(f book.Part) bool {
-			of := f.Ref()
-			if of == nil || of.Kind != book.RefProperty || seen[of.Property.Name] {
-				return true
+	var names, out []string
+	was, is := stated(p.Old, &names), stated(p.New, &names)
+	for _, name := range names {
+		for i, what := range []string{"an empty cell of %s means %s; it meant %s", "the texts of %s are %s; they were %s"} {
+			if was[name][i] != is[name][i] {
+				out = append(out, fmt.Sprintf(what, name, or(is[name][i], i), or(was[name][i], i)))
 			}
-			name := of.Property.Name
-			seen[name] = true
-			was, is := stated(p.Old, name), stated(p.New, name)
-			for i, what := range []string{"an empty cell of %s means %s; it meant %s", "the texts of %s are %s; they were %s"} {
-				if was[i] != is[i] {
-					out = append(out, fmt.Sprintf(what, name, is[i], was[i]))
-				}
-			}
-			return true
-		}, nil)
+		}
 	}
 	return strings.Join(out, "; ")
 }
 
-// stated is what a rule takes an empty cell of a property for, and which texts it knows.
-func stated(r *book.Rule, property string) [2]string {
-	out := [2]string{"nothing", "any"}
+// or is what is stated of a property, or what counts where nothing is.
+func or(stated string, i int) string {
+	return cmp.Or(stated, [...]string{"nothing", "any"}[i])
+}
+
+// stated is what a rule takes an empty cell of each property for, and which texts it knows; "" where its book says
+// nothing. It adds to names what it finds.
+func stated(r *book.Rule, names *[]string) map[string][2]string {
+	out := map[string][2]string{}
 	r.Visit(func(f book.Part) bool {
-		if of := f.Ref(); of != nil && of.Kind == book.RefProperty && of.Property.Name == property {
+		if of := f.Ref(); of != nil && of.Kind == book.RefProperty {
+			one := [2]string{1: strings.Join(of.Property.Texts, ", ")}
 			if d := f.Info.Defaults[of.Property.ID]; d != nil {
-				out[0] = d.String()
+				one[0] = d.String()
 			}
-			if of.Property.Texts != nil {
-				out[1] = strings.Join(of.Property.Texts, ", ")
+			if out[of.Property.Name] = one; !slices.Contains(*names, of.Property.Name) {
+				*names = append(*names, of.Property.Name)
 			}
 		}
 		return true

@@ -83,24 +83,14 @@ func (s *Stock) Set(old, new *club.Set) []Effect {
 	var out []Effect
 	for _, p := range s.pairs {
 		o, n := found[0][p.Old], found[1][p.New]
-		keys := slices.Collect(maps.Keys(o))
-		for k := range n {
-			if _, ok := o[k]; !ok {
-				keys = append(keys, k)
+		either := map[string]space.Saying{}
+		maps.Copy(either, o)
+		maps.Copy(either, n)
+		inOrder := func(a, b string) int { return order[a] - order[b] }
+		for _, k := range slices.SortedFunc(maps.Keys(either), inOrder) {
+			if o[k].Verdict(true) != n[k].Verdict(true) {
+				out = append(out, Effect{Pair: p, Subject: either[k].Result.Subject, Old: o[k], New: n[k]})
 			}
-		}
-		slices.SortFunc(keys, func(a, b string) int { return order[a] - order[b] })
-		for _, k := range keys {
-			if o[k].Verdict(true) == n[k].Verdict(true) {
-				continue
-			}
-			e := Effect{Pair: p, Old: o[k], New: n[k]}
-			if e.New.Result != nil {
-				e.Subject = e.New.Result.Subject
-			} else {
-				e.Subject = e.Old.Result.Subject
-			}
-			out = append(out, e)
 		}
 	}
 	return out

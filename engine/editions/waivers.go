@@ -52,12 +52,7 @@ func (d *editions) waived(p contrast.Pair, programs [2]*judge.Program, was, is [
 	all := slices.Concat(is, was)
 	var days []book.Day
 	for _, w := range all {
-		if w.From != book.NoDay {
-			days = append(days, w.From, w.From-1)
-		}
-		if w.Until != book.NoDay {
-			days = append(days, w.Until, w.Until+1)
-		}
+		days = append(days, w.Turns()...)
 	}
 	if on, together := space.Together(p.Old, p.New); together && (on != book.NoDay || len(days) == 0) {
 		days = append(days, on)

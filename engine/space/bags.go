@@ -445,11 +445,7 @@ func unlike(pool []Draft, of []*Axis) []Bag {
 		out := *d
 		for _, a := range of {
 			if r := d.Of(a.Prop.Name); r != nil && r.Unit != nil {
-				next := *r
-				next.Amount += k * r.Step()
-				if Plausible(r.Prop, next.Amount) {
-					out = With(out, &next)
-				}
+				out, _ = out.Moved(r, r.Amount+k*r.Step())
 			}
 		}
 		return out

@@ -29,11 +29,7 @@ func (w *Witness) Case(of diag.Code) string {
 		if v.Rule.Subject == ast.OfSet {
 			on = "set"
 		}
-		excepted := ""
-		if v.Taken && v.Verdict != decide.Exempt {
-			excepted = " excepted"
-		}
-		fmt.Fprintf(&expects, "  expect %s on %s: %s%s\n", name, on, v.Verdict, excepted)
+		expects.WriteString(Expect(name, on, v.Verdict, v.Taken && v.Verdict != decide.Exempt) + "\n")
 	}
 	if len(names) == 0 {
 		return ""
@@ -48,6 +44,15 @@ func (w *Witness) Case(of diag.Code) string {
 	}
 	out.WriteString(expects.String())
 	return out.String()
+}
+
+// Expect is a line of a case, without its end, that expects a verdict of a rule on a subject; taken: by an exception.
+func Expect(rule, on string, v decide.Verdict, taken bool) string {
+	line := fmt.Sprintf("  expect %s on %s: %s", rule, on, v)
+	if taken {
+		line += " excepted"
+	}
+	return line
 }
 
 // Line is a club of a case, "club a: iron 6, lie 62 deg", with a line for what was ordered.

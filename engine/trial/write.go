@@ -113,15 +113,11 @@ func write(r *book.Rule, found []specimen) string {
 			}
 			on = strings.Join(names, ", ")
 		}
-		excepted := ""
-		if f.taken {
-			excepted = " excepted"
-		}
 		var words []string
 		for _, g := range f.shows {
 			words = append(words, g.inBook())
 		}
-		fmt.Fprintf(&expects, "  expect %s on %s: %s%s # %s\n", name, on, f.verdict, excepted, strings.Join(words, "; "))
+		fmt.Fprintf(&expects, "%s # %s\n", space.Expect(name, on, f.verdict, f.taken), strings.Join(words, "; "))
 	}
 	if on := dayOf(r); on != book.NoDay {
 		fmt.Fprintf(&clubs, "  on %s\n", on)

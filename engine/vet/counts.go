@@ -60,6 +60,15 @@ func (a *analyst) counts() {
 	}
 }
 
+// rulesOf are the rules on some counts.
+func rulesOf(counts []counted) []*book.Rule {
+	var out []*book.Rule
+	for _, c := range counts {
+		out = append(out, c.rule)
+	}
+	return out
+}
+
 // missing are the counts that a rule on one does not let pass: too few, and too many.
 func (c counted) missing() []counted {
 	var out []counted
@@ -72,7 +81,7 @@ func (c counted) missing() []counted {
 	return out
 }
 
-// idleCount tells of a rule of the book on a count that every set meets which meets another one; false where that is
+// idleCount reports a rule of the book on a count that every set meets which meets another one; false where that is
 // not so.
 func (a *analyst) idleCount(loose, strict counted) bool {
 	on, ok := space.Together(loose.rule, strict.rule)
@@ -101,7 +110,7 @@ func (a *analyst) idleCount(loose, strict counted) bool {
 			}
 		}
 	}
-	return len(b) > 0 && a.tellBeside(o, b, on)
+	return len(b) > 0 && a.findBeside(o, b, on)
 }
 
 // countOf reads a rule on a count; false for any other.
@@ -130,11 +139,7 @@ func countOf(r *book.Rule) (counted, bool) {
 
 // count looks at some rules: where no set meets all of them, at as few of them as no set meets.
 func (a *analyst) count(rules []counted, told map[string]bool) {
-	var all []*book.Rule
-	for _, c := range rules {
-		all = append(all, c.rule)
-	}
-	if _, ok := space.Together(all...); !ok {
+	if _, ok := space.Together(rulesOf(rules)...); !ok {
 		return
 	}
 	if found, sure := a.fill(rules); found != nil || !sure {
@@ -149,10 +154,7 @@ func (a *analyst) count(rules []counted, told map[string]bool) {
 		i++
 	}
 	slices.SortFunc(rules, func(x, y counted) int { return x.rule.Decl.Span.Start - y.rule.Decl.Span.Start })
-	var ring []*book.Rule
-	for _, c := range rules {
-		ring = append(ring, c.rule)
-	}
+	ring := rulesOf(rules)
 	key := named(ring)
 	if told[key] || a.lastOwn(ring) == nil || a.unmet[ring[0]] && len(ring) == 1 {
 		return

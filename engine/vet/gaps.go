@@ -101,21 +101,25 @@ func (a *analyst) kindsBetween(f family, rules []*book.Rule, told map[string]boo
 	for i := 1; i < len(has); i++ {
 		for _, k := range carried[has[i-1]+1 : has[i]] {
 			if a.byKinds(rules) {
-				a.gap(f, rules, space.Draft{Kind: k, Number: catalogue.UsualNumbers[k]}, k.Plural(), told)
+				a.gap(f, rules, usual(k), k.Plural(), told)
 			}
 		}
 	}
 }
 
+// usual is a usual club of a kind.
+func usual(k catalogue.Kind) space.Draft {
+	if k == catalogue.Driver {
+		return space.Draft{Kind: k, Number: 1}
+	}
+	return space.Draft{Kind: k, Number: catalogue.UsualNumbers[k]}
+}
+
 // coversKind reports whether one of some rules may be about some club of a kind.
 func (a *analyst) coversKind(rules []*book.Rule, k catalogue.Kind) bool {
-	for _, r := range rules {
-		s := a.study(r)
-		if s.reach[k] != nil || a.MayBe(r.Among, space.Draft{Kind: k, Number: catalogue.UsualNumbers[k]}) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(rules, func(r *book.Rule) bool {
+		return a.study(r).reach[k] != nil || a.MayBe(r.Among, usual(k))
+	})
 }
 
 // byKinds reports whether rules part the kinds between them: each is about kinds that no other with limits on the same
@@ -161,7 +165,7 @@ func numbersText(numbers []int) string {
 	return unit.Listed(words, "and")
 }
 
-// gap tells that rules of a family say nothing of some clubs, of which d is one.
+// gap reports that rules of a family say nothing of some clubs, of which d is one.
 func (a *analyst) gap(f family, rules []*book.Rule, d space.Draft, what string, told map[string]bool) {
 	if told[what] || a.Budget <= 0 { // then it is not known what the rules are about
 		return
@@ -218,6 +222,8 @@ func (a *analyst) sorted(r *book.Rule, b space.Bag) space.Bag {
 // rows looks for clubs of a rule that have no row of a chart which it needs: kinds without any row, numbers between
 // rows, and clubs that the list of the rule names.
 func (a *analyst) rows(r *book.Rule) {
+	listed := space.NewSpace()
+	listed.Clubs(book.Clubs{Decl: &ast.Selector{Items: r.Among.Decl.Items}, Info: r.Book.Info})
 	for _, c := range space.ChartsIn(r) {
 		if !a.Pay(50) {
 			return
@@ -227,31 +233,16 @@ func (a *analyst) rows(r *book.Rule) {
 			a.Pay(3)
 			return a.Probe.HasRow(h, d.Club(a.Program.Schema)) != value.False
 		}
-		rowed := map[catalogue.Kind]bool{}
+		rowed, any := space.NewSpace(), false
 		for _, row := range h.Decl.Rows {
-			s := space.NewSpace()
-			s.Clubs(book.Clubs{Decl: &ast.Selector{Items: row.Items}, Info: h.Book.Info})
-			for k := range s.Kinds {
-				rowed[k] = true
-			}
-			if slices.ContainsFunc(row.Items, func(i *ast.Item) bool { return h.Book.Info.Items[i].Any }) {
-				for _, k := range space.KindsInOrder {
-					rowed[k] = true
-				}
-			}
+			rowed.Clubs(book.Clubs{Decl: &ast.Selector{Items: row.Items}, Info: h.Book.Info})
+			any = any || slices.ContainsFunc(row.Items, func(i *ast.Item) bool { return h.Book.Info.Items[i].Any })
 		}
-		listedNumbers := space.NewSpace()
-		listedNumbers.Clubs(book.Clubs{Decl: &ast.Selector{Items: r.Among.Decl.Items}, Info: r.Book.Info})
 		for _, k := range space.KindsInOrder {
-			one := space.Draft{Kind: k, Number: catalogue.UsualNumbers[k]}
-			if k == catalogue.Driver {
-				one.Number = 1
-			}
-			named := listedNumbers.Kinds[k]
 			var missing []space.Draft
 			switch {
-			case !rowed[k] && named && a.coversKind([]*book.Rule{r}, k):
-				missing = append(missing, one)
+			case !any && !rowed.Kinds[k] && listed.Kinds[k] && a.coversKind([]*book.Rule{r}, k):
+				missing = append(missing, usual(k))
 			case slices.Contains(stepped, k):
 				for _, n := range inside(func(n int) bool {
 					return hasRow(space.Draft{Kind: k, Number: n}) && a.MayBe(r.Among, space.Draft{Kind: k, Number: n})
@@ -259,23 +250,23 @@ func (a *analyst) rows(r *book.Rule) {
 					missing = append(missing, space.Draft{Kind: k, Number: n})
 				}
 			}
-			for n := range listedNumbers.Ranges[k] {
+			for n := range listed.Ranges[k] {
 				missing = append(missing, space.Draft{Kind: k, Number: n})
 			}
-			for _, m := range listedNumbers.Marks[k] {
+			for _, m := range listed.Marks[k] {
 				missing = append(missing, space.Draft{Kind: k, Mark: m})
 			}
 			slices.SortFunc(missing, func(x, y space.Draft) int { return x.Number - y.Number })
 			for _, d := range missing {
 				if a.MayBe(r.Among, d) && !hasRow(d) && a.missingRow(r, c, d) {
-					break // one of a kind tells enough
+					break // one of a kind is enough
 				}
 			}
 		}
 	}
 }
 
-// missingRow tells that a chart has no row for a club that a rule takes, or that an exception holds for; false where
+// missingRow reports that a chart has no row for a club that a rule takes, or that an exception holds for; false where
 // the witness does not bear it out.
 func (a *analyst) missingRow(r *book.Rule, c space.Charted, d space.Draft) bool {
 	var found *space.Draft
@@ -288,16 +279,17 @@ func (a *analyst) missingRow(r *book.Rule, c space.Charted, d space.Draft) bool 
 	if found == nil {
 		return false
 	}
-	on, _ := space.Together(r)
-	w, ok := a.Witness(space.Bag{*found}, on, r)
-	if !ok || w.Verdict(r) != decide.Unmeasured {
+	w := a.shows(r, space.Bag{*found}, decide.Unmeasured)
+	if w == nil {
 		return false
 	}
-	name := r.Decl.Name.Text
-	at, message := r.Decl.Require.Span, fmt.Sprintf("the chart %s has no row for %s, which %s is about, so it stays unmeasured", c.Chart.Decl.Name.Text, unit.Article(found.Name()), name)
+	at, about := r.Decl.Require.Span, "which "+r.Decl.Name.Text+" is about"
 	if c.Unless != nil {
-		at, message = c.Unless.Span, fmt.Sprintf("the chart %s has no row for %s, which this exception of %s can hold for, so it stays unmeasured", c.Chart.Decl.Name.Text, unit.Article(found.Name()), name)
+		at, about = c.Unless.Span, "which this exception of "+r.Decl.Name.Text+" can hold for"
 	}
-	a.find(diag.MissingRow, at, w, message, "a row for it, or a list without it", diag.Label{Span: c.Chart.Decl.Name.Span, Text: "the chart"})
+	message := fmt.Sprintf("the chart %s has no row for %s, %s, so it stays unmeasured",
+		c.Chart.Decl.Name.Text, unit.Article(found.Name()), about)
+	a.find(diag.MissingRow, at, w, message, "a row for it, or a list without it",
+		diag.Label{Span: c.Chart.Decl.Name.Span, Text: "the chart"})
 	return true
 }

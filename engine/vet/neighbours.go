@@ -25,7 +25,7 @@ func (a *analyst) neighboursAndSets() {
 			return
 		}
 		if r.Subject == ast.OfNeighbours && a.empty(r.Among.Decl) {
-			a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: it is about no club", r.Decl.Name.Text), "a list and a condition that some club meets")
+			a.findAboutNothing(r)
 			continue
 		}
 		if r.Decision.Kind != ast.Simple && !a.neverSure(r) {
@@ -46,18 +46,12 @@ func (a *analyst) unshown(r *book.Rule) {
 	if !ok || r.Bound == nil {
 		return
 	}
-	on, _ := space.Together(r)
 	side := a.Side(r)
+	message := fmt.Sprintf("no readings of %s can be sure to meet %s: they are not fine enough for so narrow a tolerance",
+		f.Property.Name, r.Decl.Name.Text)
 	for _, b := range chains(a.stocks([]*book.Rule{r})) {
 		for _, s := range side.Look(b) {
-			if s.Result == nil || !s.Result.NoneCanPass {
-				continue
-			}
-			w, ok := a.Witness(b, on, r)
-			if ok && (w.Verdict(r) == decide.Fail || w.Verdict(r) == decide.TooClose) {
-				w.About(r.Subject, w.Verdicts[0].On)
-				a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no readings of %s can be sure to meet %s: they are not fine enough for so narrow a tolerance", f.Property.Name, r.Decl.Name.Text),
-					"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
+			if s.Result != nil && s.Result.NoneCanPass && a.findNeverShown(r, b, message) {
 				return
 			}
 		}
@@ -66,7 +60,6 @@ func (a *analyst) unshown(r *book.Rule) {
 
 // unmeetable looks for a step or a value of a set that nothing that is read can bring within its limits.
 func (a *analyst) unmeetable(r *book.Rule) {
-	on, _ := space.Together(r)
 	side := a.Side(r)
 	t := a.Tour(space.TourOptions{}, side)
 	var failed space.Bag
@@ -86,7 +79,7 @@ func (a *analyst) unmeetable(r *book.Rule) {
 	if !unmet || failed == nil || !t.Whole() || len(t.Methods) > 1 || h.Scope.Loose || h.Exceptions.Loose || h.Limit.Loose {
 		return
 	}
-	if w, ok := a.borneOut(failed, on, r); ok {
+	if w := a.shows(r, failed, decide.Fail); w != nil {
 		what, related := "whatever a set holds", []diag.Label(nil)
 		if by := r.Decl.For.By; by != nil {
 			what, related = "whatever is read of two neighbours", []diag.Label{{Span: by.Place(), Text: "what they are sorted by"}}
@@ -100,7 +93,6 @@ func (a *analyst) unmeetable(r *book.Rule) {
 // conditions looks for a condition or an exception of a rule about neighbours or sets that nothing meets, for two
 // exceptions that hold for one pair or set and disagree, and for exceptions that exempt all that the rule is about.
 func (a *analyst) conditions(r *book.Rule) {
-	on, _ := space.Together(r)
 	name, subject, about, some := r.Decl.Name.Text, "set", "set that the rule is about meets", "set meets"
 	if r.Subject == ast.OfNeighbours {
 		subject, about, some = "pair of clubs", "two clubs that the rule is about meet", "neighbours meet"
@@ -117,7 +109,7 @@ func (a *analyst) conditions(r *book.Rule) {
 			case s.Conflict != nil:
 				if k := s.Conflict.Between; k[0] != nil && !clashed[k] {
 					clashed[k], holds[k[0]], holds[k[1]], taken = true, true, true, true
-					a.disagreement(r, k, b, on, subject)
+					a.findClash(r, k, b, subject)
 				}
 				continue
 			case s.Result.Verdict == decide.Exempt:
@@ -137,10 +129,7 @@ func (a *analyst) conditions(r *book.Rule) {
 		a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: no %s its condition", name, some), "a condition that some "+some)
 		return
 	case r.Subject == ast.OfNeighbours && exempt != nil && !judged && len(clashed) == 0:
-		if w, ok := a.Witness(exempt, on, r); ok && w.Verdict(r) == decide.Exempt {
-			w.About(r.Subject, w.Verdicts[0].On)
-			a.tellLifted(r, w, subject)
-		}
+		a.findLifted(r, exempt, subject)
 	}
 	for _, u := range r.Decl.Unless {
 		if !holds[u] {
@@ -158,13 +147,5 @@ func noteHolding(holds map[*ast.Unless]bool, res *judge.Result) {
 		for _, u := range res.Rule.Decl.Unless {
 			holds[u] = holds[u] || u.Span == s.Line
 		}
-	}
-}
-
-// disagreement tells of two exceptions that hold for one subject of a bag and disagree.
-func (a *analyst) disagreement(r *book.Rule, of [2]*ast.Unless, b space.Bag, on book.Day, subject string) {
-	if w, ok := a.Witness(b, on, r); ok && w.Verdict(r) == 0 {
-		a.find(diag.ExceptionsClash, of[1].Span, w, fmt.Sprintf("two exceptions of %s hold for one %s and disagree, so the rule gives it no verdict", r.Decl.Name.Text, subject),
-			"conditions that never hold together, or the same outcome", diag.Label{Span: of[0].Span, Text: "the other exception"})
 	}
 }

@@ -227,13 +227,13 @@ func excuses(x, fails *judge.Glance) bool {
 		fails.Value < fails.Limits.Lower && own.Limits.HasLower())
 }
 
-// contradiction tells that two rules can never both be met; false where the witness does not bear it out.
+// contradiction reports that two rules can never both be met; false where the witness does not bear it out.
 func (a *analyst) contradiction(b beside, r, t *book.Rule, on book.Day) bool {
 	rules := []*book.Rule{r, t}
 	if !a.own[t] && a.own[r] {
 		slices.Reverse(rules)
 	}
-	if !a.tellNever(b.never, b.hard, on, rules, a.shared(r, t)) {
+	if !a.findNever(b.never, b.hard, on, rules, a.shared(r, t)) {
 		return false
 	}
 	a.opposed = append(a.opposed, [2]*book.Rule{r, t})
@@ -292,7 +292,7 @@ func (a *analyst) beside(b beside, looser bool, r, t *book.Rule, on book.Day) {
 				}
 			}
 		}
-		if c != nil && a.tellBeside(y.besides, space.Bag{c.Draft}, on) {
+		if c != nil && a.findBeside(y.besides, space.Bag{c.Draft}, on) {
 			return
 		}
 	}

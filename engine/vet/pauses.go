@@ -126,11 +126,11 @@ func (a *analyst) hole(f family) {
 		}
 		switch x, y := found[fromAbove], found[fromBelow]; {
 		case x != nil && y != nil && x.next == y.next:
-			a.tellHole(before, *x, "rule")
+			a.findHole(before, *x, "rule")
 		default:
 			for s, one := range found {
 				if one != nil {
-					a.tellHole(before, *one, a.limitWord(f, before.rule, *one, flank(s)))
+					a.findHole(before, *one, a.limitWord(f, before.rule, *one, flank(s)))
 				}
 			}
 		}
@@ -225,8 +225,8 @@ func (a *analyst) limitWord(f family, before *book.Rule, in shared, s flank) str
 	return "rule"
 }
 
-// tellHole tells of days on which a rule has ended and the next one has not begun.
-func (a *analyst) tellHole(l limiting, in shared, missing string) {
+// findHole reports days on which a rule has ended and the next one has not begun.
+func (a *analyst) findHole(l limiting, in shared, missing string) {
 	before, next := l.rule, in.next
 	day, last := before.Until+1, next.From-1
 	w, ok := a.Witness(in.bag, day, before, next)

@@ -98,7 +98,7 @@ func (a *analyst) ringsOf(rules []tied) {
 	for _, r := range s.found {
 		if !slices.ContainsFunc(s.found, func(o ring) bool { return len(o.rules) < len(r.rules) && within(o.rules, r.rules) }) &&
 			!slices.ContainsFunc(a.opposed, func(two [2]*book.Rule) bool { return within(two[:], r.rules) }) {
-			s.tell(r)
+			s.report(r)
 		}
 	}
 }
@@ -252,9 +252,9 @@ func (s *ringSearch) in(b space.Bag, labels []int) []int {
 	return out
 }
 
-// tell tells of a ring of which one rule is of the book and one is not about single clubs: two that are were held
+// report reports a ring of which one rule is of the book and one is not about single clubs: two that are were held
 // against each other already.
-func (s *ringSearch) tell(r ring) {
+func (s *ringSearch) report(r ring) {
 	name := s.rules[0].form.Property.Name
 	last := s.lastOwn(r.rules)
 	if last == nil || !slices.ContainsFunc(r.rules, func(one *book.Rule) bool { return one.Subject != ast.OfClub }) || len(r.rules) == 1 && s.unmet[last] {

@@ -12,7 +12,6 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
 	"ferrule/lang/source"
 	"ferrule/lang/unit"
@@ -21,11 +20,13 @@ import (
 // bookRow is a row of a book with the clubs that it is for.
 type bookRow struct {
 	own   bool
-	info  *book.Info
-	items []*ast.Item // nil: any club
-	where ast.Expr
+	clubs book.Clubs // without a list: any club
 	span  source.Span
 	says  string // rows that say the same may meet
+}
+
+func rowOf(own bool, in *book.Info, items []*ast.Item, where ast.Expr, span source.Span, says string) bookRow {
+	return bookRow{own, book.Clubs{Decl: &ast.Selector{Items: items, Where: where}, Info: in}, span, says}
 }
 
 // clashing looks at all charts of the book, and at the allowances and heads of all books that it uses.
@@ -35,7 +36,7 @@ func (a *analyst) clashing() {
 	for _, b := range book.Reach([]*book.Book{a.book}) {
 		own := b == a.book
 		for _, x := range b.Allowances {
-			row := bookRow{own, b.Info, nil, x.Decl.Where, x.Decl.Span, n.Allowance(x)}
+			row := rowOf(own, b.Info, nil, x.Decl.Where, x.Decl.Span, n.Allowance(x))
 			if x.Crown {
 				crowns = append(crowns, row)
 			} else {
@@ -43,7 +44,7 @@ func (a *analyst) clashing() {
 			}
 		}
 		for _, h := range b.Heads {
-			heads = append(heads, bookRow{own, b.Info, h.Decl.Items, h.Decl.Where, h.Decl.Span, n.Head(h)})
+			heads = append(heads, rowOf(own, b.Info, h.Decl.Items, h.Decl.Where, h.Decl.Span, n.Head(h)))
 		}
 	}
 	a.meet(n, "allowances for a cap", caps)
@@ -52,7 +53,7 @@ func (a *analyst) clashing() {
 	for _, h := range a.book.Charts {
 		var rows []bookRow
 		for i, row := range h.Decl.Rows {
-			rows = append(rows, bookRow{true, a.book.Info, row.Items, row.Where, row.Span, h.Values[i].Exact.RatString()})
+			rows = append(rows, rowOf(true, a.book.Info, row.Items, row.Where, row.Span, h.Values[i].Exact.RatString()))
 		}
 		a.meet(n, "rows of the chart "+h.Decl.Name.Text, rows)
 	}
@@ -66,7 +67,8 @@ func (a *analyst) meet(n *book.Keys, what string, rows []bookRow) {
 			if !a.Pay(1) {
 				return
 			}
-			if !r.own && !t.own || r.says == t.says || (r.where == nil) != (t.where == nil) || told(n, t, r) {
+			alike := (r.clubs.Decl.Where == nil) == (t.clubs.Decl.Where == nil)
+			if !r.own && !t.own || r.says == t.says || !alike || told(n, t, r) {
 				continue
 			}
 			d, ok := a.inBoth(t, r)
@@ -77,7 +79,8 @@ func (a *analyst) meet(n *book.Keys, what string, rows []bookRow) {
 			if !at.own {
 				at, other = other, at
 			}
-			a.find(diag.RowsDiffer, at.span, a.faulty(d), fmt.Sprintf("two %s hold for one club and differ, %s", what, unit.Article(d.Name())+" such as this one"), "one of them, or conditions that never hold together",
+			message := fmt.Sprintf("two %s hold for one club and differ, %s such as this one", what, unit.Article(d.Name()))
+			a.find(diag.RowsDiffer, at.span, a.faulty(d), message, "one of them, or conditions that never hold together",
 				diag.Label{Span: other.span, Text: "this one holds for it too"})
 		}
 	}
@@ -86,11 +89,12 @@ func (a *analyst) meet(n *book.Keys, what string, rows []bookRow) {
 // told reports whether the check of the book finds by itself that two rows meet: the same condition, for lists that
 // plainly have a club in common or for any club.
 func told(n *book.Keys, t, r bookRow) bool {
-	if r.where != nil && n.Part(book.Part{Expr: r.where, Info: r.info}) != n.Part(book.Part{Expr: t.where, Info: t.info}) {
+	where := func(row bookRow) string { return n.Part(book.Part{Expr: row.clubs.Decl.Where, Info: row.clubs.Info}) }
+	if r.clubs.Decl.Where != nil && where(r) != where(t) {
 		return false
 	}
 	grouped := func(row bookRow) bool {
-		return slices.ContainsFunc(row.items, func(item *ast.Item) bool { return row.info.Items[item].Group != nil })
+		return slices.ContainsFunc(row.clubs.Decl.Items, func(i *ast.Item) bool { return row.clubs.Info.Items[i].Group != nil })
 	}
 	return !grouped(r) && !grouped(t)
 }
@@ -98,56 +102,35 @@ func told(n *book.Keys, t, r bookRow) bool {
 // inBoth is a club for which two rows hold.
 func (a *analyst) inBoth(t, r bookRow) (found space.Draft, ok bool) {
 	s := space.NewSpace()
-	selectors := [2]*ast.Selector{}
-	for i, row := range []bookRow{t, r} {
-		selectors[i] = &ast.Selector{Items: row.items, Where: row.where}
-		s.Clubs(book.Clubs{Decl: selectors[i], Info: row.info})
-	}
-	holds := func(i int, row bookRow, d *space.Draft) bool {
-		c := d.Club(a.Program.Schema)
-		if row.items == nil {
-			return row.where == nil || a.Probe.Holds(row.where, row.info, c) == value.True
+	s.Clubs(t.clubs)
+	s.Clubs(r.clubs)
+	holds := func(row bookRow, d *space.Draft) bool {
+		c, of := d.Club(a.Program.Schema), row.clubs
+		if of.Decl.Items == nil {
+			return of.Decl.Where == nil || a.Probe.Holds(of.Decl.Where, of.Info, c) == value.True
 		}
-		return a.Probe.Takes(selectors[i], row.info, c) == value.True
+		return a.Probe.Takes(of.Decl, of.Info, c) == value.True
 	}
 	for d := range a.Walk(s, s.Axes).All() {
-		if holds(0, t, d) && holds(1, r, d) {
+		if holds(t, d) && holds(r, d) {
 			return *d, true
 		}
 	}
 	return found, false
 }
 
-// faulty is a witness of a club on which rows of the books disagree: with a length, where a rule needs one to run into
-// them. nil where no rule about single clubs does.
+// faulty is a witness of a club on which rows of the books disagree, with what a rule needs to run into them; nil where no
+// rule about single clubs does.
 func (a *analyst) faulty(d space.Draft) *space.Witness {
-	tries := []space.Draft{d}
-	length, lie := a.Program.Schema.Property(catalogue.LengthID), a.Program.Schema.Property(catalogue.Lie)
-	for _, m := range a.Program.Methods() {
-		if d.Of(length.Name) != nil || a.Program.Covers(m, d.Club(a.Program.Schema)) != nil {
+	for _, r := range a.Program.Rules() {
+		if r.Subject != ast.OfClub {
 			continue
 		}
-		e := d
-		e.Method = m
-		s := space.NewSpace()
-		for _, p := range []catalogue.Property{length, lie} {
-			if e.Of(p.Name) == nil {
-				e = space.With(e, &space.Reading{Prop: p, Unit: s.Axis(p).Unit, Amount: space.Typical(p, &e)})
-			}
-		}
-		tries = append(tries, e)
-	}
-	for _, e := range tries {
-		for _, r := range a.Program.Rules() {
-			if r.Subject != ast.OfClub {
+		for c := range a.Ask(r).Cells(d) {
+			if !c.Says[0].Fault {
 				continue
 			}
-			c := e.Club(a.Program.Schema)
-			if !a.Probe.Club(r, c).Fault {
-				continue
-			}
-			on, _ := space.Together(r)
-			if w, ok := a.Witness(space.Bag{e}, on, r); ok && w.Verdict(r) == 0 && len(w.Said) > 0 {
+			if w := a.shows(r, space.Bag{c.Draft}, 0); w != nil {
 				return w
 			}
 		}

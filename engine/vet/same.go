@@ -87,7 +87,7 @@ func (b bounded) clear(o bounded) bool {
 	return above(b.low, o.high) || above(o.low, b.high)
 }
 
-// apartAll tells of two rules that leave no room between them; false where they do. Of values that are one property
+// apartAll reports two rules that leave no room between them; false where they do. Of values that are one property
 // rings.go tells by itself.
 func (a *analyst) apartAll(d *contrast.Books, x, y bounded, on book.Day) bool {
 	if !x.clear(y) {
@@ -112,7 +112,7 @@ func (a *analyst) apartAll(d *contrast.Books, x, y bounded, on book.Day) bool {
 	return true
 }
 
-// idleSame tells of a rule of the book that says nothing beside another one, or less than one that it uses; false where
+// idleSame reports a rule of the book that says nothing beside another one, or less than one that it uses; false where
 // that is not so.
 func (a *analyst) idleSame(d *contrast.Books, loose, strict bounded, on book.Day) bool {
 	l, s := loose.rule, strict.rule
@@ -141,5 +141,5 @@ func (a *analyst) idleSame(d *contrast.Books, loose, strict bounded, on book.Day
 	if equal {
 		o.equal, o.same = true, "the same "+o.subjects
 	}
-	return a.tellBeside(o, c.Bag, on)
+	return a.findBeside(o, c.Bag, on)
 }

@@ -219,39 +219,30 @@ func (a *analyst) singles() {
 func (a *analyst) single(s *study) {
 	r := s.rule
 	name := r.Decl.Name.Text
-	on, _ := space.Together(r)
 	for _, k := range s.clashes {
-		if w, ok := a.Witness(space.Bag{k.on}, on, r); ok && w.Verdict(r) == 0 {
-			a.find(diag.ExceptionsClash, k.of[1].Span, w, fmt.Sprintf("two exceptions of %s hold for one club, %s, and disagree, so the rule gives it no verdict", name, unit.Article(k.on.Name())),
-				"conditions that never hold together, or the same outcome", diag.Label{Span: k.of[0].Span, Text: "the other exception"})
-		}
+		a.findClash(r, k.of, space.Bag{k.on}, "club, "+unit.Article(k.on.Name())+",")
 	}
-	if s.unshown != nil && !a.neverSure(r) {
-		if w, ok := a.Witness(space.Bag{*s.unshown}, on, r); ok && (w.Verdict(r) == decide.Fail || w.Verdict(r) == decide.TooClose) {
-			a.find(diag.NeverShown, r.Decl.Require.Span, w, fmt.Sprintf("no reading by %s can be sure that %s is met by %s: it is not fine enough for so narrow a tolerance", s.unshown.Method, name, unit.Article(s.unshown.Name())),
-				"a wider tolerance, a finer method, or decision simple", a.decisionLabel(r)...)
-		}
+	if d := s.unshown; d != nil && !a.neverSure(r) {
+		a.findNeverShown(r, space.Bag{*d}, fmt.Sprintf("no reading by %s can be sure that %s is met by %s: "+
+			"it is not fine enough for so narrow a tolerance", d.Method, name, unit.Article(d.Name())))
 	}
 	if s.atLie && s.unmet != nil {
-		if w, ok := a.Witness(space.Bag{*s.unmet}, on, r); ok && w.Verdict(r) == decide.Fail {
-			a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met by %s, whatever is read of %s", name, a.phrase(s.unmet, r), a.what(r)), "limits with room between them")
+		if w := a.shows(r, space.Bag{*s.unmet}, decide.Fail); w != nil {
+			message := fmt.Sprintf("%s can never be met by %s, whatever is read of %s", name, a.phrase(s.unmet, r), a.what(r))
+			a.find(diag.NeverMet, r.Decl.Require.Span, w, message, "limits with room between them")
 		}
 	}
-	switch {
-	case s.takes:
-	case s.surely():
-		a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: it is about no club", name), "a list and a condition that some club meets")
-		return
-	default:
+	if !s.takes {
+		if s.surely() {
+			a.findAboutNothing(r)
+		}
 		return
 	}
 	if s.lifted() {
-		if w, ok := a.Witness(space.Bag{*s.exempt}, on, r); ok && w.Verdict(r) == decide.Exempt {
-			a.tellLifted(r, w, "club")
-		}
+		a.findLifted(r, space.Bag{*s.exempt}, "club")
 	}
 	for _, e := range s.exceptions {
-		if e.holds == nil && s.surely(s.rule.Unless...) {
+		if e.holds == nil && s.surely(r.Unless...) {
 			a.neverHolds(r, e.decl, "club that the rule is about meets", "a condition that some club of the rule meets")
 		}
 	}
@@ -259,15 +250,16 @@ func (a *analyst) single(s *study) {
 		return
 	}
 	for _, e := range s.idle() {
-		w, ok := a.Witness(space.Bag{*e.holds}, on, r)
-		if ok && w.Verdict(r) != 0 {
-			a.find(diag.ExceptionIdle, e.decl.Span, w, fmt.Sprintf("this exception of %s changes nothing: wherever it holds, the verdict is the same without it", name), "the rule without it, or another bound",
+		w := a.shows(r, space.Bag{*e.holds}, decide.Pass, decide.Exempt, decide.TooClose, decide.Unmeasured, decide.Fail)
+		if w != nil {
+			message := fmt.Sprintf("this exception of %s changes nothing: wherever it holds, the verdict is the same without it", name)
+			a.find(diag.ExceptionIdle, e.decl.Span, w, message, "the rule without it, or another bound",
 				diag.Label{Span: r.Decl.Require.Span, Text: "what the rule requires anyway"})
 		}
 	}
 }
 
-// neverHolds tells of an exception that holds for nothing; of one in an order, that is where none before it holds.
+// neverHolds reports an exception that holds for nothing; of one in an order, that is where none before it holds.
 func (a *analyst) neverHolds(r *book.Rule, u *ast.Unless, nobody, expected string) {
 	keys, own := book.NewKeys(false), ""
 	for _, e := range slices.Backward(r.Unless) {
@@ -293,14 +285,6 @@ func (a *analyst) neverSure(r *book.Rule) bool {
 	b := r.Bound
 	return b != nil && b.Low != nil && b.High != nil && b.Low.At == b.High.At && len(b.Widen) == 0 &&
 		slices.Contains(a.Requires(r), "length")
-}
-
-// decisionLabel shows where the decision of a rule stands, where it is written apart.
-func (a *analyst) decisionLabel(r *book.Rule) []diag.Label {
-	if r.Decision.Span.IsZero() {
-		return nil
-	}
-	return []diag.Label{{Span: r.Decision.Span, Text: "it decides like this"}}
 }
 
 // phrase is a club in a sentence about rules; where they look at more of it than what they require something of, it is

@@ -64,12 +64,12 @@ func (a *analyst) three(on book.Day, rules ...*book.Rule) {
 	if never == nil || !q.WholeAtLie() {
 		return
 	}
-	a.tellNever(never, hard, on, rules, unit.Listed(a.Requires(rules[len(rules)-1]), "and"))
+	a.findNever(never, hard, on, rules, unit.Listed(a.Requires(rules[len(rules)-1]), "and"))
 }
 
-// tellNever tells of rules that no value of something of a club meets together; hard: it fails one of them whatever is
+// findNever reports rules that no value of something of a club meets together; hard: it fails one of them whatever is
 // read. False where the witness does not bear it out.
-func (a *analyst) tellNever(never *space.Sample, hard bool, on book.Day, rules []*book.Rule, what string) bool {
+func (a *analyst) findNever(never *space.Sample, hard bool, on book.Day, rules []*book.Rule, what string) bool {
 	w, ok := a.borneOut(space.Bag{never.Draft}, on, rules...)
 	if !ok {
 		return false

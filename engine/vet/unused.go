@@ -83,33 +83,23 @@ func (a *analyst) unmeasurable(r *book.Rule) {
 			return
 		}
 	}
-	day, _ := space.Together(r)
-	side, name := a.Side(r), s.Methods[0].Decl.Name.Text
+	side, m := a.Side(r), s.Methods[0].Decl
 	a.Tour(space.TourOptions{Scope: true}, side).Each(func(b space.Bag) bool {
 		for _, said := range side.Look(b) {
 			if said.Result == nil || said.Of == ast.OfNeighbours && len(said.Clubs) != 2 {
 				continue
 			}
-			if w, ok := a.Witness(b, day, r); ok && w.Verdict(r) == decide.Unmeasured {
+			if w := a.shows(r, b, decide.Unmeasured); w != nil {
 				w.About(said.Of, said.Clubs)
-				a.find(diag.NeverMeasured, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be measured: the method %s covers none of the clubs that it is about", r.Decl.Name.Text, name), "a method that covers them",
-					diag.Label{Span: s.Methods[0].Decl.Covers.Span, Text: "what " + name + " covers"})
+				message := fmt.Sprintf("%s can never be measured: the method %s covers none of the clubs that it is about",
+					r.Decl.Name.Text, m.Name.Text)
+				a.find(diag.NeverMeasured, r.Decl.Require.Span, w, message, "a method that covers them",
+					diag.Label{Span: m.Covers.Span, Text: "what " + m.Name.Text + " covers"})
 				return false
 			}
 		}
 		return true
 	})
-}
-
-// tellLifted tells of a rule that its exceptions lift wherever it would apply.
-func (a *analyst) tellLifted(r *book.Rule, w *space.Witness, subject string) {
-	var related []diag.Label
-	for _, u := range r.Decl.Unless {
-		if u.Bound == nil {
-			related = append(related, diag.Label{Span: u.Span, Text: "what exempts them"})
-		}
-	}
-	a.find(diag.NeverApplies, r.Decl.Require.Span, w, fmt.Sprintf("%s can never apply: its exceptions exempt every %s that it is about", r.Decl.Name.Text, subject), "exceptions that leave some of them", related...)
 }
 
 // mend looks for words in braces that never have a value under a rule's bounds.

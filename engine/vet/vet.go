@@ -5,8 +5,8 @@
 // A file for each kind of finding draws its conclusions: single.go what shows on one rule about single clubs,
 // neighbours.go on one about neighbours or sets, pairs.go on two, same.go on two about neighbours or sets, threes.go on
 // three, rings.go and counts.go on any number of them, gaps.go and pauses.go on a family, rows.go on rows that
-// disagree; unused.go looks for what nothing uses. stocks.go and graph.go find bags for rings.go, tell.go words what
-// several of them tell alike.
+// disagree; unused.go looks for what nothing uses. stocks.go and graph.go find bags for rings.go, find.go reports what
+// several of them find.
 package vet
 
 import (

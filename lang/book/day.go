@@ -46,6 +46,18 @@ func (p Period) last() Day {
 	return p.Until
 }
 
+// Turns are the first day of the period and the last one, as far as it has them, and the days beside them.
+func (p Period) Turns() []Day {
+	var out []Day
+	if p.From != NoDay {
+		out = append(out, p.From, p.From-1)
+	}
+	if p.Until != NoDay {
+		out = append(out, p.Until, p.Until+1)
+	}
+	return out
+}
+
 // InForce reports whether a day is in the period; on NoDay every period is in force.
 func (p Period) InForce(on Day) bool { return on == NoDay || p.From <= on && on <= p.last() }
 

@@ -132,7 +132,11 @@ func (d *document) missing(ctx context.Context, at Range) []TextEdit {
 		}
 		return d.with(0, cases...)
 	}))
-	return edits.(func() []TextEdit)()
+	found := edits.(func() []TextEdit)()
+	if ctx.Err() != nil { // it is not whole
+		b.made.Delete(rule)
+	}
+	return found
 }
 
 // witness are the edits that write the witness of a finding as a case, unless the book has it.

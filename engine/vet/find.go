@@ -39,7 +39,7 @@ func (a *analyst) lastOwn(rules []*book.Rule) *book.Rule {
 	return slices.MaxFunc(own, func(x, y *book.Rule) int { return x.Decl.Span.Start - y.Decl.Span.Start })
 }
 
-// contradict tells that some rules contradict each other, and what that means: at the last one of the book, or where
+// contradict reports that some rules contradict each other, and what that means: at the last one of the book, or where
 // the book brings the last one in.
 func (a *analyst) contradict(rules []*book.Rule, w *space.Witness, means, expected string) {
 	at := rules[len(rules)-1]
@@ -82,6 +82,64 @@ func (a *analyst) borneOut(b space.Bag, on book.Day, rules ...*book.Rule) (*spac
 	return nil, false
 }
 
+// shows is a bag as a witness on which a rule has one of some verdicts, about the subject that has it; nil where it has
+// none of them.
+func (a *analyst) shows(r *book.Rule, b space.Bag, of ...decide.Verdict) *space.Witness {
+	on, _ := space.Together(r)
+	w, ok := a.Witness(b, on, r)
+	if !ok || len(w.Said) == 0 || !slices.Contains(of, w.Verdict(r)) {
+		return nil
+	}
+	w.About(r.Subject, w.Verdicts[0].On)
+	return w
+}
+
+// findClash reports that two exceptions of a rule hold for one subject of a bag and disagree.
+func (a *analyst) findClash(r *book.Rule, of [2]*ast.Unless, b space.Bag, subject string) {
+	if w := a.shows(r, b, 0); w != nil {
+		message := fmt.Sprintf("two exceptions of %s hold for one %s and disagree, so the rule gives it no verdict",
+			r.Decl.Name.Text, subject)
+		a.find(diag.ExceptionsClash, of[1].Span, w, message, "conditions that never hold together, or the same outcome",
+			diag.Label{Span: of[0].Span, Text: "the other exception"})
+	}
+}
+
+// findNeverShown reports that no readings can be sure to meet a rule, shown by a bag; false where the bag does not show it.
+func (a *analyst) findNeverShown(r *book.Rule, b space.Bag, message string) bool {
+	w := a.shows(r, b, decide.Fail, decide.TooClose)
+	if w == nil {
+		return false
+	}
+	var decision []diag.Label
+	if !r.Decision.Span.IsZero() {
+		decision = append(decision, diag.Label{Span: r.Decision.Span, Text: "it decides like this"})
+	}
+	a.find(diag.NeverShown, r.Decl.Require.Span, w, message, "a wider tolerance, a finer method, or decision simple", decision...)
+	return true
+}
+
+// findLifted reports that the exceptions of a rule lift it wherever it would apply, shown by a bag.
+func (a *analyst) findLifted(r *book.Rule, b space.Bag, subject string) {
+	w := a.shows(r, b, decide.Exempt)
+	if w == nil {
+		return
+	}
+	var related []diag.Label
+	for _, u := range r.Decl.Unless {
+		if u.Bound == nil {
+			related = append(related, diag.Label{Span: u.Span, Text: "what exempts them"})
+		}
+	}
+	message := fmt.Sprintf("%s can never apply: its exceptions exempt every %s that it is about", r.Decl.Name.Text, subject)
+	a.find(diag.NeverApplies, r.Decl.Require.Span, w, message, "exceptions that leave some of them", related...)
+}
+
+// findAboutNothing reports that no club is in the list of a rule and meets its condition.
+func (a *analyst) findAboutNothing(r *book.Rule) {
+	a.find(diag.NeverApplies, r.Decl.For.Span, nil, r.Decl.Name.Text+" can never apply: it is about no club",
+		"a list and a condition that some club meets")
+}
+
 // besides is a rule of the book that is looser than one that it uses, or decides nothing beside a stricter one.
 type besides struct {
 	loose, strict *book.Rule
@@ -92,9 +150,9 @@ type besides struct {
 	subjects      string      // that both judge
 }
 
-// tellBeside tells so on a bag that the stricter rule fails and, where that fails more, the other passes. False
+// findBeside reports it, shown by a bag that the stricter rule fails and, where that fails more, the other passes. False
 // where the bag does not bear that out.
-func (a *analyst) tellBeside(o besides, b space.Bag, on book.Day) bool {
+func (a *analyst) findBeside(o besides, b space.Bag, on book.Day) bool {
 	w, ok := a.borneOut(b, on, o.strict, o.loose)
 	if !ok || w.Verdict(o.strict) != decide.Fail || !o.equal && rank(w.Verdict(o.loose)) == decide.Fail {
 		return false
