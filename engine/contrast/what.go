@@ -39,10 +39,13 @@ type Contrast struct {
 // Pair is a rule in both editions; either is nil where the edition has none.
 type Pair struct{ Old, New *book.Rule }
 
-// Name is the name of the rule in the newer edition that has it.
-func (p Pair) Name() string {
+// Rule is the rule in the newer edition that has it.
+func (p Pair) Rule() *book.Rule {
 	if p.New != nil {
-		return p.New.Decl.Name.Text
+		return p.New
 	}
-	return p.Old.Decl.Name.Text
+	return p.Old
 }
+
+// Name is its name.
+func (p Pair) Name() string { return p.Rule().Decl.Name.Text }

@@ -17,18 +17,10 @@ import (
 
 // Change is one part of a rule that two editions judge differently, with a subject that shows it.
 type Change struct {
-	Old, New *book.Rule // nil where the edition has none
+	contrast.Pair
 	What     contrast.What
 	Message  string // one line, without the rule's name
 	Contrast *contrast.Contrast
-}
-
-// Rule is the rule in the newer edition that has it.
-func (c *Change) Rule() *book.Rule {
-	if c.New != nil {
-		return c.New
-	}
-	return c.Old
 }
 
 // Difference is what two editions judge differently.
@@ -43,7 +35,7 @@ func (d *Difference) Same() bool { return len(d.Changes) == 0 && len(d.LeftOut) 
 
 // Only leaves what is about rules of some pairs.
 func (d *Difference) Only(asked func(contrast.Pair) bool) {
-	d.Changes = slices.DeleteFunc(d.Changes, func(c Change) bool { return !asked(contrast.Pair{Old: c.Old, New: c.New}) })
+	d.Changes = slices.DeleteFunc(d.Changes, func(c Change) bool { return !asked(c.Pair) })
 	d.LeftOut = slices.DeleteFunc(d.LeftOut, func(o Open) bool { return !asked(o.Pair) })
 	d.Pairs = slices.DeleteFunc(d.Pairs, func(p contrast.Pair) bool { return !asked(p) })
 }
@@ -159,8 +151,7 @@ func (d *editions) pair(p contrast.Pair) {
 		c := u.Contrast(found, w)
 		switch {
 		case c != nil:
-			d.out.Changes = append(d.out.Changes,
-				Change{Old: p.Old, New: p.New, What: w, Contrast: c, Message: message(p, w, c)})
+			d.out.Changes = append(d.out.Changes, Change{Pair: p, What: w, Contrast: c, Message: message(p, w, c)})
 		case len(found[w]) > 0 || !u.Whole():
 			open = append(open, w)
 		}

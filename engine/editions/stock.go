@@ -68,8 +68,8 @@ func (s *Stock) Set(old, new *club.Set) []Effect {
 				if s.Conflict != nil {
 					s.Conflict(said.Conflict)
 				}
-			case !slices.ContainsFunc(said.Result.Subject.Clubs, func(c *club.Club) bool { return refused[c.Row] }):
-				key := subjectKey(said.Result.Subject)
+			case !slices.ContainsFunc(said.Subject().Clubs, func(c *club.Club) bool { return refused[c.Row] }):
+				key := subjectKey(said.Subject())
 				if _, ok := order[key]; !ok {
 					order[key] = len(order)
 				}
@@ -89,7 +89,7 @@ func (s *Stock) Set(old, new *club.Set) []Effect {
 		inOrder := func(a, b string) int { return order[a] - order[b] }
 		for _, k := range slices.SortedFunc(maps.Keys(either), inOrder) {
 			if o[k].Verdict(true) != n[k].Verdict(true) {
-				out = append(out, Effect{Pair: p, Subject: either[k].Result.Subject, Old: o[k], New: n[k]})
+				out = append(out, Effect{Pair: p, Subject: either[k].Subject(), Old: o[k], New: n[k]})
 			}
 		}
 	}

@@ -22,7 +22,7 @@ func (d *editions) waivers(old, new *judge.Program) {
 		c, differs := d.waived(p, [2]*judge.Program{old, new}, was, is)
 		switch {
 		case c != nil:
-			d.out.Changes = append(d.out.Changes, Change{Old: p.Old, New: p.New, What: contrast.Waiver, Contrast: c,
+			d.out.Changes = append(d.out.Changes, Change{Pair: p, What: contrast.Waiver, Contrast: c,
 				Message: "it is waived for others, or on other days: " + listed(lines(was), lines(is))})
 		case differs:
 			d.out.LeftOut = append(d.out.LeftOut, Open{p, []contrast.What{contrast.Waiver},

@@ -4,6 +4,8 @@ package space
 // with fixed factors, it is known at which values the comparison turns.
 
 import (
+	"slices"
+
 	"ferrule/engine/judge"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -36,13 +38,7 @@ next:
 		}
 		out.Terms = append(out.Terms, Term{t.Prop, k * t.Factor})
 	}
-	kept := out.Terms[:0]
-	for _, t := range out.Terms {
-		if t.Factor != 0 {
-			kept = append(kept, t)
-		}
-	}
-	out.Terms = kept
+	out.Terms = slices.DeleteFunc(out.Terms, func(t Term) bool { return t.Factor == 0 })
 	return out
 }
 

@@ -114,6 +114,14 @@ func Listen(j *judge.Judge, set *club.Set, say func(Saying)) {
 	})
 }
 
+// Subject is what it is about.
+func (s Saying) Subject() judge.Subject {
+	if s.Conflict != nil {
+		return s.Conflict.Subject
+	}
+	return s.Result.Subject
+}
+
 // Measured reports whether the rule comes to a verdict on the subject.
 func (s Saying) Measured() bool { return s.Result != nil && s.Result.Verdict != decide.Unmeasured }
 

@@ -118,8 +118,8 @@ func (w *Walk) readings(a *Axis, d *Draft) []Draft {
 // common is a club with a common reading of a property.
 func (w *Walk) common(a *Axis, d *Draft) Draft {
 	if a.Unit != nil {
-		if _, exact, ok := Settled(Typical(a.Prop, d), a.Prop, a.Unit); ok {
-			return With(*d, &Reading{Prop: a.Prop, Unit: a.Unit, Amount: exact})
+		if e, ok := d.Moved(&Reading{Prop: a.Prop, Unit: a.Unit}, Typical(a.Prop, d)); ok {
+			return e
 		}
 	}
 	for _, r := range w.Options(a, d, nil) {

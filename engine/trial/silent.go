@@ -54,8 +54,8 @@ func silent(p *judge.Program, b *book.Book, e *ast.Expect, bags []judged) string
 func apart(r *book.Rule, in judged, clubs []*club.Club) string {
 	by := r.Decl.For.By.Name.Text
 	a, b := clubs[0].ID, clubs[1].ID
-	for _, res := range in.results {
-		if s := res.Subject; res.Rule == r && len(s.Clubs) == 2 && s.Clubs[0] == clubs[1] && s.Clubs[1] == clubs[0] {
+	for _, s := range in.said {
+		if s.Rule == r && slices.Equal(s.Clubs, []string{b, a}) {
 			return fmt.Sprintf("sorted by %s %s comes before %s: expect it on %s, %s", by, b, a, b, a)
 		}
 	}

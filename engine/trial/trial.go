@@ -13,8 +13,8 @@ import (
 	"strings"
 
 	"ferrule/engine/club"
-	"ferrule/engine/decide"
 	"ferrule/engine/judge"
+	"ferrule/engine/space"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -73,10 +73,7 @@ func run(p *judge.Program, b *book.Book, c *ast.Case) []Outcome {
 	var bags []judged
 	for _, s := range c.Sets {
 		bag := judged{set: Lay(p, b, s)}
-		j.Set(bag.set, judge.Sink{
-			Result:   func(r *judge.Result) { bag.results = append(bag.results, r) },
-			Conflict: func(c *judge.Conflict) { bag.conflicts = append(bag.conflicts, c) },
-		})
+		space.Listen(j, bag.set, func(s space.Saying) { bag.said = append(bag.said, s) })
 		bags = append(bags, bag)
 	}
 	var out []Outcome
@@ -88,37 +85,31 @@ func run(p *judge.Program, b *book.Book, c *ast.Case) []Outcome {
 
 // judged is a bag with what the rules said of it.
 type judged struct {
-	set       *club.Set
-	results   []*judge.Result
-	conflicts []*judge.Conflict
+	set  *club.Set
+	said []space.Saying
 }
 
 // hold holds an expectation against what came out.
 func hold(p *judge.Program, b *book.Book, c *ast.Case, e *ast.Expect, bags []judged) Outcome {
-	o := Outcome{Case: c, Expect: e}
+	o := Outcome{Case: c, Expect: e, Wrong: []Difference{{"verdict", e.Verdict.Text, "none"}}}
 	for _, bag := range bags {
-		for _, r := range bag.results {
-			if r.Rule.Decl.Name.Text == e.Rule.Text && about(r.Subject, e) {
-				o.Set = bag.set
-				if o.Uncovered = uncovered(p, r.Subject, bag.set); o.Uncovered != nil && r.Verdict != decide.Unmeasured {
-					o.Wrong = []Difference{{"verdict", e.Verdict.Text, "none"}}
-					return o
-				}
-				o.Uncovered, o.Got, o.Wrong = nil, r, differs(b, e, r)
+		for _, s := range bag.said {
+			if s.Rule.Decl.Name.Text != e.Rule.Text || !about(s.Subject(), e) {
+				continue
+			}
+			o.Set, o.Conflict = bag.set, s.Conflict
+			if s.Conflict != nil {
 				return o
 			}
-		}
-	}
-	for _, bag := range bags {
-		for _, f := range bag.conflicts {
-			if f.Rule.Decl.Name.Text == e.Rule.Text && about(f.Subject, e) {
-				o.Conflict, o.Set = f, bag.set
-				o.Wrong = []Difference{{"verdict", e.Verdict.Text, "none"}}
+			lack := uncovered(p, s.Subject(), bag.set)
+			if lack != nil && s.Measured() {
+				o.Uncovered = lack
 				return o
 			}
+			o.Got, o.Wrong = s.Result, differs(b, e, s.Result)
+			return o
 		}
 	}
-	o.Wrong = []Difference{{"verdict", e.Verdict.Text, "none"}}
 	o.Silent = silent(p, b, e, bags)
 	return o
 }

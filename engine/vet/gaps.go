@@ -212,9 +212,7 @@ func (a *analyst) sorted(r *book.Rule, b space.Bag) space.Bag {
 	}
 	u := unit.Base(p.Sort.Dim())
 	for i := range b {
-		if _, exact, ok := space.Settled(space.Typical(p, &b[i])+u.ToBase(float64(4*i)), p, u); ok {
-			b[i].Put(space.Reading{Prop: p, Unit: u, Amount: exact})
-		}
+		b[i], _ = b[i].Moved(&space.Reading{Prop: p, Unit: u}, space.Typical(p, &b[i])+u.ToBase(float64(4*i)))
 	}
 	return b
 }

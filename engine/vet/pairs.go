@@ -20,15 +20,14 @@ import (
 
 // beside is what is known of two rules about single clubs.
 type beside struct {
-	meet       bool          // both are about some club
-	room       [2]bool       // some club passes both, and the other one not by an exemption
-	never      *space.Sample // of a club no value passes both; the first rule or the second fails here
-	hard       bool          // and whatever is read, one of them fails
-	idle       [2]bool
-	firstFails *space.Sample // the first fails and the second passes
-	lastFails  *space.Sample // the other way about
-	bothFail   *space.Sample
-	excused    [2]*space.Sample // an exception lets it pass what the other one fails, in a group in which it is never the stricter one
+	meet     bool          // both are about some club
+	room     [2]bool       // some club passes both, and the other one not by an exemption
+	never    *space.Sample // of a club no value passes both; the first rule or the second fails here
+	hard     bool          // and whatever is read, one of them fails
+	idle     [2]bool
+	fails    [2]*space.Sample // it fails and the other one passes
+	bothFail *space.Sample
+	excused  [2]*space.Sample // an exception lets it pass what the other one fails, in a group in which it is never the stricter one
 }
 
 // pairs looks at rules two at a time. Of two that another book brings in nothing is said, unless they
@@ -190,18 +189,14 @@ func (b *beside) group(cells iter.Seq[*space.Sample]) {
 				excused[k] = c
 			}
 		}
-		p := [2]bool{v[0] == decide.Pass, v[1] == decide.Pass}
 		for k := range 2 {
-			b.room[k] = b.room[k] || p[k] && c.Says[1-k].Verdict == decide.Pass
+			b.room[k] = b.room[k] || v[k] == decide.Pass && c.Says[1-k].Verdict == decide.Pass
+			if v[k] == decide.Fail && v[1-k] == decide.Pass && b.fails[k] == nil {
+				b.fails[k] = c
+			}
 		}
-		f := [2]bool{v[0] == decide.Fail, v[1] == decide.Fail}
-		switch {
-		case f[0] && f[1] && b.bothFail == nil:
+		if v[0] == decide.Fail && v[1] == decide.Fail && b.bothFail == nil {
 			b.bothFail = c
-		case f[0] && p[1] && b.firstFails == nil:
-			b.firstFails = c
-		case f[1] && p[0] && b.lastFails == nil:
-			b.lastFails = c
 		}
 	}
 	for k := range 2 {
@@ -258,41 +253,30 @@ func (a *analyst) shared(r, t *book.Rule) string {
 // beside tells that one of two rules says nothing that the other one does not say, or that a rule of the
 // book is looser than one that it uses.
 func (a *analyst) beside(b beside, looser bool, r, t *book.Rule, on book.Day) {
-	if !b.meet {
-		return
-	}
-	type way struct {
-		besides
-		idle        bool
-		strictFails *space.Sample
-		looseFails  *space.Sample
-		excused     *space.Sample
-		by          int // the loose one as the question has it
-	}
-	ways := []way{{besides{loose: t, strict: r}, b.idle[1] && b.room[1], b.firstFails, b.lastFails, b.excused[1], 1},
-		{besides{loose: r, strict: t}, b.idle[0] && b.room[0], b.lastFails, b.firstFails, b.excused[0], 0}}
-	for _, y := range ways {
-		if !a.own[y.loose] {
+	rules := [2]*book.Rule{r, t}
+	for _, k := range []int{1, 0} {
+		o := besides{loose: rules[k], strict: rules[1-k], subjects: "clubs"}
+		if !b.meet || !a.own[o.loose] {
 			continue
 		}
-		y.subjects, y.looser = "clubs", looser && !a.own[y.strict] && y.loose.Decl.Advice == y.strict.Decl.Advice
-		c := y.strictFails
+		o.looser = looser && !a.own[o.strict] && o.loose.Decl.Advice == o.strict.Decl.Advice
+		c := b.fails[1-k]
 		switch {
-		case y.looser && c != nil && y.looseFails == nil:
-		case y.looser && y.excused != nil:
-			c = y.excused
-			y.besides.by = c.Says[y.by].Taken
-		case !y.idle:
+		case o.looser && c != nil && b.fails[k] == nil:
+		case o.looser && b.excused[k] != nil:
+			c = b.excused[k]
+			o.by = c.Says[k].Taken
+		case !b.idle[k] || !b.room[k]:
 			continue
 		default:
-			if y.looser = false; c == nil {
-				c, y.equal = b.bothFail, true
+			if o.looser = false; c == nil {
+				c, o.equal = b.bothFail, true
 				if severity(r) == severity(t) {
-					y.same = "every club that it is about"
+					o.same = "every club that it is about"
 				}
 			}
 		}
-		if c != nil && a.findBeside(y.besides, space.Bag{c.Draft}, on) {
+		if c != nil && a.findBeside(o, space.Bag{c.Draft}, on) {
 			return
 		}
 	}
