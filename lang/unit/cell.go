@@ -150,11 +150,6 @@ func exactCell(s string, f CellFormat) (Cell, *Error) {
 			return c, nil
 		}
 	}
-	if plain != s { // its place is that in s
-		end := unplain(s, err.Offset+err.Length)
-		err.Offset = unplain(s, err.Offset)
-		err.Length = end - err.Offset
-	}
 	return c, err
 }
 
@@ -179,30 +174,28 @@ func asTyped(s string) string {
 
 // exactly is exactCell for a cell in which all blanks are spaces and tabs.
 func exactly(s string, f CellFormat) (Cell, *Error) {
-	at := cellBlanks(s, 0)
-	if at == len(s) {
+	s = strings.Trim(s, " \t")
+	if s == "" {
 		return Cell{}, &Error{Message: "the cell is empty", Expected: f.wanted()}
 	}
-	value, at, err := readingAt(s, at, f, true)
+	value, err := firstReading(s, f, true)
 	if err != nil {
 		return Cell{}, err
 	}
 	var half reading
-	at = cellBlanks(s, at)
-	if n := plusMinus(s[at:]); n > 0 {
-		sign := at
-		at = cellBlanks(s, at+n)
-		if at == len(s) {
-			return Cell{}, mistake(s, sign, sign+n, " has no number after it", "a half-width, as in 61 +/- 0.5 deg",
-				"")
+	rest := strings.TrimLeft(s[len(value.text):], " \t")
+	if n := plusMinus(rest); n > 0 {
+		sign := rest[:n]
+		if rest = strings.TrimLeft(rest[n:], " \t"); rest == "" {
+			return Cell{}, wrong(sign, " has no number after it", "a half-width, as in 61 +/- 0.5 deg", "")
 		}
-		if half, at, err = readingAt(s, at, f, false); err != nil {
+		if half, err = firstReading(rest, f, false); err != nil {
 			return Cell{}, err
 		}
-		at = cellBlanks(s, at)
+		rest = strings.TrimLeft(rest[len(half.text):], " \t")
 	}
-	if at < len(s) {
-		return Cell{}, surplus(s, at, f)
+	if rest != "" {
+		return Cell{}, surplus(strings.TrimSuffix(s, rest), rest, f)
 	}
 	// Each part takes its own unit, then that of the other part, then that of the heading.
 	value.unit = cmp.Or(value.unit, half.unit, f.Unit)
@@ -210,17 +203,15 @@ func exactly(s string, f CellFormat) (Cell, *Error) {
 		value.unit = Base(f.Dim)
 	}
 	if value.unit == nil {
-		text := strings.TrimSpace(s)
-		from := strings.Index(s, text)
-		return Cell{}, unitless(s, from, text, f)
+		err := wrong(s, " has no unit, and neither has the heading", f.wanted(), s+" "+Base(f.Dim).Name)
+		err.NoUnit = true
+		return Cell{}, err
 	}
-	if half.number != nil && half.unit == nil {
-		half.unit = value.unit
-	}
+	half.unit = cmp.Or(half.unit, value.unit)
 	for _, r := range []reading{value, half} {
 		if r.number != nil && r.unit.Dim != f.Dim {
-			return Cell{}, mistake(s, r.from, r.to,
-				" is "+r.unit.Dim.Article()+", but the column is for "+f.Dim.Article(), f.wanted(), "")
+			return Cell{}, wrong(r.text, " is "+r.unit.Dim.Article()+", but the column is for "+f.Dim.Article(),
+				f.wanted(), "")
 		}
 	}
 	c := Cell{Base: RoundExact(times(value.number, value.unit.exact)), Unit: value.unit}
@@ -230,124 +221,105 @@ func exactly(s string, f CellFormat) (Cell, *Error) {
 	return c, nil
 }
 
-// unitless is the mistake in a cell that is a number without a unit.
-func unitless(s string, from int, text string, f CellFormat) *Error {
-	err := mistake(s, from, from+len(text), " has no unit, and neither has the heading", f.wanted(),
-		text+" "+Base(f.Dim).Name)
-	err.NoUnit = true
-	return err
-}
-
-// reading is a number in a cell, its place, and the unit after it, nil where there was none.
+// reading is a number in a cell, as it was read, and the unit after it, nil where there was none.
 type reading struct {
-	number   *big.Rat
-	unit     *Unit
-	from, to int
+	number *big.Rat
+	unit   *Unit
+	text   string
 }
 
-// readingAt reads a number and its unit at s[at:].
-func readingAt(s string, at int, f CellFormat, signed bool) (r reading, end int, err *Error) {
-	r.from = at
+// firstReading reads the number and its unit at the start of s.
+func firstReading(s string, f CellFormat, signed bool) (reading, *Error) {
 	if f.Dim == Swing {
-		if n, end := typedSwing(s, at, f.DecimalComma); n != nil {
-			return reading{number: n, unit: points, from: at, to: end}, end, nil
+		if n, end := typedSwing(s, f.DecimalComma); n != nil {
+			return reading{n, points, s[:end]}, nil
 		}
 	}
-	if n, n2, err := swingAt(s, at, f.DecimalComma); n2 > 0 || err != nil {
-		return reading{number: n, unit: points, from: at, to: at + n2}, at + n2, err
+	if n, end, err := swingAt(s, f.DecimalComma); end > 0 || err != nil {
+		return reading{n, points, s[:end]}, err
 	}
-	negative := false
-	for _, sign := range []string{"-", "−", "+"} {
-		if !strings.HasPrefix(s[at:], sign) || plusMinus(s[at:]) > 0 {
-			continue
-		}
-		if !signed {
-			const wanted = "a half-width without a sign"
-			return r, at, mistake(s, at, at+len(sign), " is a sign before a half-width", wanted, "")
-		}
-		negative = sign != "+"
-		at += len(sign)
-		break
+	sign := 0
+	if plusMinus(s) == 0 {
+		sign = prefix(s, "-", "−", "+")
 	}
-	text, start := s, at
-	if at+1 < len(s) && s[at] == '.' && isDigit(s[at+1]) { // .5, as spreadsheets let people type it
-		text = s[:at] + "0" + s[at:]
+	if sign > 0 && !signed {
+		return reading{}, wrong(s[:sign], " is a sign before a half-width", "a half-width without a sign", "")
 	}
-	shift := len(text) - len(s)
-	number, end, err := numberAt(text, at, f.DecimalComma)
+	text := s
+	if len(s) > sign+1 && s[sign] == '.' && isDigit(s[sign+1]) { // .5, as spreadsheets let people type it
+		text = s[:sign] + "0" + s[sign:]
+	}
+	number, end, err := numberAt(text, sign, f.DecimalComma)
+	if err == nil && number == nil {
+		err = wrong(s, " is not a number", f.wanted(), "")
+	}
+	end -= len(text) - len(s)
+	if err == nil {
+		err = afterCellNumber(s, sign, end, f)
+	}
 	if err != nil {
-		err.Length -= shift
-		return r, at, err
+		return reading{}, err
 	}
-	if number == nil {
-		return r, at, mistake(s, r.from, len(s), " is not a number", f.wanted(), "")
-	}
-	end -= shift
-	if err := afterCellNumber(s, r.from, start, end, f); err != nil {
-		return r, at, err
-	}
+	var u *Unit
 	if m := footMark(s[end:]); m > 0 {
-		number, r.unit, end, err = feetAt(s, start, end+m, number, f)
-		if err != nil {
-			return r, at, err
+		if number, u, end, err = feetAt(s, sign, end+m, number, f); err != nil {
+			return reading{}, err
 		}
 	} else if m := inchMark(s[end:]); m > 0 {
-		r.unit, end = inch, end+m
-	} else if u, m := unitAt(s[end:]); u != nil {
-		r.unit, end = u, end+m
-	} else if u, m := unitAt(s[cellBlanks(s, end):]); u != nil && s[cellBlanks(s, end)] != '"' {
-		r.unit, end = u, cellBlanks(s, end)+m
+		u, end = inch, end+m
+	} else if found, m := unitAt(s[end:]); found != nil {
+		u, end = found, end+m
 	}
-	if negative {
+	if sign > 0 && s[0] != '+' {
 		number.Neg(number)
 	}
-	r.number, r.to = number, end
-	return r, end, nil
+	return reading{number, u, s[:end]}, nil
 }
 
-// typedSwing reads a swing weight at s[at:] as people type it, d2, D 2 or D2 1/2; nil if there is none below ten
-// points.
-func typedSwing(s string, at int, comma bool) (r *big.Rat, end int) {
-	if at == len(s) || s[at]|0x20 < 'a' || s[at]|0x20 > 'g' {
-		return nil, at
+// typedSwing reads the swing weight at the start of s as people type it, d2, D 2 or D2 1/2; nil if there is none below
+// ten points.
+func typedSwing(s string, comma bool) (r *big.Rat, end int) {
+	letter := s[0] | 0x20
+	if letter < 'a' || letter > 'g' {
+		return nil, 0
 	}
 	ten := big.NewRat(10, 1)
-	r, end, err := numberAt(s, cellBlanks(s, at+1), comma)
+	r, end, err := numberAt(s, 1+blanks(s[1:]), comma)
 	if err != nil || r == nil || r.Cmp(ten) >= 0 || run(s[end:]) > 0 || wordGoesOn(s[end:]) {
-		return nil, at
+		return nil, 0
 	}
-	return r.Add(r, ten.Mul(ten, big.NewRat(int64(s[at]|0x20-'a'), 1))), end
+	return r.Add(r, ten.Mul(ten, big.NewRat(int64(letter-'a'), 1))), end
 }
 
 // afterCellNumber is the mistake in what directly follows the number s[from:end] of a cell, if that makes it no number.
-// Its sign is at s[sign:].
-func afterCellNumber(s string, sign, from, end int, f CellFormat) *Error {
+// Its sign comes before from.
+func afterCellNumber(s string, from, end int, f CellFormat) *Error {
 	if end == len(s) {
 		return nil
 	}
-	number := s[from:end]
-	if plain, ok := exponent(s[sign:end], wordAt(s[end:])); ok {
-		return mistake(s, sign, end+len(wordAt(s[end:])), " is written with an exponent", "plain digits", plain)
+	word := wordAt(s[end:])
+	if plain, ok := exponent(s[:end], word); ok {
+		return wrong(s[:end]+word, " is written with an exponent", "plain digits", plain)
 	}
-	stop := end + run(s[end:])
+	text := s[:end+run(s[end:])]
 	switch s[end] {
 	case ',':
-		stop = end + 1 + digits(s[end+1:])
+		decimals := s[end+1 : end+1+digits(s[end+1:])]
 		hint := ""
-		if digits(number) == len(number) && stop-end != 4 {
-			hint = s[sign:end] + "." + s[end+1:stop]
+		if digits(s[from:end]) == end-from && len(decimals) != 3 {
+			hint = s[:end] + "." + decimals
 		}
-		return mistake(s, sign, stop, " has a comma", "a decimal point, and no mark between thousands", hint)
+		return wrong(s[:end]+","+decimals, " has a comma", "a decimal point, and no mark between thousands", hint)
 	case '-', '/':
-		if strings.Count(s[from:stop], s[end:end+1]) > 1 && strings.Trim(s[from:stop], "0123456789-/") == "" {
-			return mistake(s, sign, stop, " looks like a date", f.wanted(), "")
+		if strings.Count(text[from:], s[end:end+1]) > 1 && strings.Trim(text[from:], "0123456789-/") == "" {
+			return wrong(text, " looks like a date", f.wanted(), "")
 		}
-		return mistake(s, sign, stop, " is not a number", f.wanted(), "")
+		return wrong(text, " is not a number", f.wanted(), "")
 	case '.':
-		return mistake(s, sign, stop, " is not a number", f.wanted(), "")
+		return wrong(text, " is not a number", f.wanted(), "")
 	}
 	if v, n := vulgarAt(s[end:]); v != nil {
-		return mistake(s, sign, end+n, " has more than one fraction", f.wanted(), "")
+		return wrong(s[:end+n], " has more than one fraction", f.wanted(), "")
 	}
 	return nil
 }
@@ -355,30 +327,27 @@ func afterCellNumber(s string, sign, from, end int, f CellFormat) *Error {
 // feetAt reads the inches at s[at:] after a number of feet, which starts at from: 3' 8 3/4".
 func feetAt(s string, from, at int, feet *big.Rat, f CellFormat) (number *big.Rat, u *Unit, end int, err *Error) {
 	const want = `feet and inches, as in 3' 8 3/4"`
-	next := cellBlanks(s, at)
-	inches, end, err := numberAt(s, next, f.DecimalComma)
-	if err != nil {
+	inches, end, err := numberAt(s, at+blanks(s[at:]), f.DecimalComma)
+	switch {
+	case err != nil:
 		return nil, nil, at, err
-	}
-	if inches == nil {
+	case inches == nil:
 		return feet, foot, at, nil
 	}
 	m := inchMark(s[end:])
-	if m == 0 {
-		return nil, nil, at, mistake(s, from, end, " has no mark after its inches", want, s[from:end]+`"`)
-	}
-	end += m
+	text := s[from : end+m]
 	twelve := big.NewRat(12, 1)
 	total := new(big.Rat).Mul(feet, twelve)
 	total.Add(total, inches)
-	if !feet.IsInt() {
-		return nil, nil, at, mistake(s, from, end, " has feet that are not whole", want, mixed(total)+" in")
+	switch {
+	case m == 0:
+		err = wrong(text, " has no mark after its inches", want, text+`"`)
+	case !feet.IsInt():
+		err = wrong(text, " has feet that are not whole", want, mixed(total)+" in")
+	case inches.Cmp(twelve) >= 0:
+		err = wrong(text, " has twelve inches or more after its feet", want, mixed(total)+" in")
 	}
-	if inches.Cmp(twelve) >= 0 {
-		return nil, nil, at, mistake(s, from, end, " has twelve inches or more after its feet", want,
-			mixed(total)+" in")
-	}
-	return total, inch, end, nil
+	return total, inch, end + m, err
 }
 
 // inchMark is the length of an inch mark at the start of s, the bent and slanted ones of word processors included.
@@ -406,26 +375,21 @@ func prefix(s string, marks ...string) int {
 	return 0
 }
 
-// surplus is the mistake in what follows a number that ends at at.
-func surplus(s string, at int, f CellFormat) *Error {
-	rest := strings.TrimSpace(s[at:])
-	if word := wordAt(s[at:]); word != "" {
-		hint := Suggest(rest)
-		if hint == "" {
-			hint = Suggest(word)
-		}
-		return mistake(s, at, at+len(rest), " is not a unit", f.wanted(), hint)
+// surplus is the mistake in what follows a reading, before.
+func surplus(before, rest string, f CellFormat) *Error {
+	if word := wordAt(rest); word != "" {
+		return wrong(rest, " is not a unit", f.wanted(), cmp.Or(Suggest(rest), Suggest(word)))
 	}
 	hint := ""
 	switch {
 	case rest == `"`:
-		hint = strings.TrimRight(s[:at], " \t") + `"`
+		hint = strings.TrimRight(before, " \t") + `"`
 	case rest == "''" || rest == "’’" || rest == "′′":
 		hint = `"`
 	case strings.HasPrefix(rest, "+-") || strings.HasPrefix(rest, "-+"):
 		hint = "+/-"
 	}
-	return mistake(s, at, at+len(rest), " makes no sense after the number", f.wanted(), hint)
+	return wrong(rest, " makes no sense after the number", f.wanted(), hint)
 }
 
 // wanted says what a cell of the column holds, with an example.
@@ -451,9 +415,6 @@ func (d Dim) Article() string {
 	return Article(d.String())
 }
 
-// cellBlanks is where the blanks at s[at:] end.
-func cellBlanks(s string, at int) int { return at + blanks(s[at:]) }
-
 // blank reports whether c is a blank wider or narrower than a space, or a no-break space (Unicode's class Zs).
 // Spreadsheets and word processors put them between a number and its unit.
 func blank(c rune) bool { return c >= utf8.RuneSelf && unicode.Is(unicode.Zs, c) }
@@ -468,29 +429,15 @@ func plainBlanks(s string) string {
 	}, s)
 }
 
-// unplain is the place in s of the place at of plainBlanks(s).
-func unplain(s string, at int) int {
-	i := 0
-	for at > 0 && i < len(s) {
-		c, n := utf8.DecodeRuneInString(s[i:])
-		if i += n; blank(c) {
-			n = 1
-		}
-		at -= n
-	}
-	return i
-}
-
 // unprintable is the mistake of a cell that holds a control character or bytes that are not text.
 func unprintable(s string) *Error {
 	for i, c := range s {
 		_, n := utf8.DecodeRuneInString(s[i:])
 		if c == utf8.RuneError && n == 1 {
-			return &Error{Offset: i, Length: n, Message: quoted(s) + " has a character that is not in UTF-8",
-				Expected: "text in UTF-8"}
+			return &Error{Message: quoted(s) + " has a character that is not in UTF-8", Expected: "text in UTF-8"}
 		}
 		if c != '\t' && (unicode.IsControl(c) || unicode.Is(unicode.Cf, c)) {
-			return &Error{Offset: i, Length: n, Message: quoted(s) + " has a character that cannot be printed",
+			return &Error{Message: quoted(s) + " has a character that cannot be printed",
 				Expected: "a number and its unit"}
 		}
 	}

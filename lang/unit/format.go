@@ -143,15 +143,9 @@ func mixedFraction(n, below int64) string {
 // decimal is the shortest decimal that denotes amount, or, where that is longer than a person writes, amount
 // rounded to shownDigits.
 func decimal(amount float64) string {
-	shortest := strconv.FormatFloat(amount, 'e', -1, 64)
-	digits := strings.IndexByte(shortest, 'e')
-	if strings.IndexByte(shortest, '.') >= 0 {
-		digits--
-	}
-	if amount < 0 {
-		digits--
-	}
-	if digits > fullDigits {
+	const point = 1
+	shortest := strconv.FormatFloat(math.Abs(amount), 'e', -1, 64)
+	if strings.IndexByte(shortest, 'e') > fullDigits+point {
 		return rounded(amount, shownDigits)
 	}
 	return plain(amount)

@@ -54,7 +54,7 @@ func Scan(s string) (q Quantity, n int, err *Error) {
 	if s == "" {
 		return Quantity{}, 0, nil
 	}
-	if r, n, err := swingAt(s, 0, false); n > 0 || err != nil {
+	if r, n, err := swingAt(s, false); n > 0 || err != nil {
 		if err != nil {
 			return Quantity{}, 0, err
 		}
@@ -62,7 +62,7 @@ func Scan(s string) (q Quantity, n int, err *Error) {
 	}
 	if s[0] == '.' && len(s) > 1 && isDigit(s[1]) {
 		end := 1 + digits(s[1:])
-		return Quantity{}, 0, mistake(s, 0, end, " has no digit before the point", "a digit on both sides of the point",
+		return Quantity{}, 0, wrong(s[:end], " has no digit before the point", "a digit on both sides of the point",
 			"0"+s[:end])
 	}
 	r, end, err := numberAt(s, 0, false)
@@ -96,7 +96,7 @@ func strayWord(s string, end int) *Error {
 	}
 	if at == end {
 		if written, ok := exponent(s[:end], word); ok {
-			return mistake(s, 0, end+len(word), " is written with an exponent", "plain digits", written)
+			return wrong(s[:end+len(word)], " is written with an exponent", "plain digits", written)
 		}
 	}
 	return unknownUnit(s, at, len(word), hint)
@@ -129,6 +129,11 @@ func mistake(s string, from, to int, message, expected, hint string) *Error {
 		Hint: hint}
 }
 
+// wrong is the mistake of a text that was read from its start.
+func wrong(text, message, expected, hint string) *Error {
+	return mistake(text, 0, len(text), message, expected, hint)
+}
+
 // maxDigits is the most digits that one number may have.
 const maxDigits = 40
 
@@ -138,19 +143,15 @@ func numberAt(s string, from int, comma bool) (r *big.Rat, end int, err *Error) 
 	if r, n := vulgarAt(s[from:]); r != nil {
 		return r, from + n, nil
 	}
-	whole := from + digits(s[from:])
-	if whole == from {
-		return nil, from, nil
-	}
-	if err := tooLong(s, from, whole); err != nil {
+	whole, err := figure(s, from)
+	if whole == from || err != nil {
 		return nil, from, err
 	}
 	end = whole
 	rest := s[whole:]
 	switch {
 	case len(rest) > 1 && (rest[0] == '.' || comma && rest[0] == ',') && isDigit(rest[1]):
-		end = whole + 1 + digits(rest[1:])
-		if err := tooLong(s, whole+1, end); err != nil {
+		if end, err = figure(s, whole+1); err != nil {
 			return nil, from, err
 		}
 		part := end - whole - 1
@@ -190,18 +191,12 @@ func numberAt(s string, from int, comma bool) (r *big.Rat, end int, err *Error) 
 // fractionAt reads digits, a stroke and digits at s[at:]; f is nil where they are not there. The number as a
 // whole starts at from.
 func fractionAt(s string, from, at int) (f *big.Rat, end int, err *Error) {
-	stroke := at + digits(s[at:])
-	if stroke == at || stroke >= len(s) || s[stroke] != '/' {
-		return nil, at, nil
-	}
-	end = stroke + 1 + digits(s[stroke+1:])
-	if end == stroke+1 {
-		return nil, at, nil
-	}
-	if err := tooLong(s, at, stroke); err != nil {
+	stroke, err := figure(s, at)
+	if err != nil || stroke == at || stroke >= len(s) || s[stroke] != '/' {
 		return nil, at, err
 	}
-	if err := tooLong(s, stroke+1, end); err != nil {
+	end, err = figure(s, stroke+1)
+	if err != nil || end == stroke+1 {
 		return nil, at, err
 	}
 	below := integer(s[stroke+1 : end])
@@ -217,12 +212,14 @@ func integer(digits string) *big.Int {
 	return n
 }
 
-func tooLong(s string, from, to int) *Error {
-	if to-from <= maxDigits {
-		return nil
+// figure is where the digits at s[from:] end, of which there may be only so many.
+func figure(s string, from int) (end int, err *Error) {
+	n := digits(s[from:])
+	if n > maxDigits {
+		err = mistake(s, from, from+n, fmt.Sprintf(" is a number of %d digits", n),
+			fmt.Sprintf("at most %d digits", maxDigits), "")
 	}
-	return mistake(s, from, to, " is a number of "+strconv.Itoa(to-from)+" digits",
-		"at most "+strconv.Itoa(maxDigits)+" digits", "")
+	return from + n, err
 }
 
 // afterNumber is the mistake in what directly follows the number s[:end] of a rule book, if that makes it no number.
@@ -236,9 +233,6 @@ func afterNumber(s string, end int) *Error {
 	digit := len(rest) > 1 && isDigit(rest[1])
 	stroke := strings.LastIndexByte(number, '/')
 	fraction := stroke >= 0 || number[len(number)-1] >= utf8.RuneSelf
-	wrong := func(to int, message, expected, hint string) *Error {
-		return mistake(s, 0, to, message, expected, hint)
-	}
 	const minus = "a number as in 45-3/4, or a minus with a blank on both sides"
 	switch {
 	case rest[0] == '.' && digit && fraction:
@@ -246,30 +240,30 @@ func afterNumber(s string, end int) *Error {
 		if stroke >= 0 && digits(number) == stroke {
 			hint = number[:stroke] + " / " + s[stroke+1:stop]
 		}
-		return wrong(stop, " mixes a fraction and decimals",
+		return wrong(s[:stop], " mixes a fraction and decimals",
 			"a fraction or decimals, or a quotient with blanks around the stroke", hint)
 	case rest[0] == '.' && digit:
-		return wrong(stop, " has more than one decimal point", "one decimal point, as in 45.75", "")
+		return wrong(s[:stop], " has more than one decimal point", "one decimal point, as in 45.75", "")
 	case rest[0] == '.':
-		return wrong(end+1, " has no digit after the point", "a digit on both sides of the point", number)
+		return wrong(s[:end+1], " has no digit after the point", "a digit on both sides of the point", number)
 	case rest[0] == '_':
 		hint := strings.ReplaceAll(s[:stop], "_", "")
 		if strings.Trim(hint, "0123456789.") != "" {
 			hint = ""
 		}
-		return wrong(stop, " is not a number", "digits with nothing between them", hint)
+		return wrong(s[:stop], " is not a number", "digits with nothing between them", hint)
 	case rest[0] == '-' && dateLike(s[:stop]):
-		return wrong(stop, " is not a number", "a number, or a date as in 2026-04-18", "")
+		return wrong(s[:stop], " is not a number", "a number, or a date as in 2026-04-18", "")
 	case rest[0] == '-' && len(rest) > 1 && wordGoesOn(rest[1:]):
-		return wrong(stop, " is not a number", minus, number+" - "+s[end+1:stop])
+		return wrong(s[:stop], " is not a number", minus, number+" - "+s[end+1:stop])
 	case rest[0] == '-':
-		return wrong(end+1, " ends in a minus", minus, number)
+		return wrong(s[:end+1], " ends in a minus", minus, number)
 	case rest[0] == '/' && digit && fraction:
-		return wrong(stop, " has more than one stroke",
+		return wrong(s[:stop], " has more than one stroke",
 			"one fraction, as in 45 3/4, or a quotient with blanks around the stroke", "")
 	}
 	if v, n := vulgarAt(rest); v != nil {
-		return wrong(end+n, " has more than one fraction", "one fraction, as in 45 3/4", "")
+		return wrong(s[:end+n], " has more than one fraction", "one fraction, as in 45 3/4", "")
 	}
 	return nil
 }
@@ -314,39 +308,37 @@ func vulgarAt(s string) (r *big.Rat, n int) {
 	return nil, 0
 }
 
-// swingAt reads a swing weight at s[from:]: a letter A to G and points below ten. n is 0 if there is none. With
-// comma, a comma is a decimal point too.
-func swingAt(s string, from int, comma bool) (r *big.Rat, n int, err *Error) {
-	if from+1 >= len(s) || s[from] < 'A' || s[from] > 'G' || !isDigit(s[from+1]) {
+// swingAt reads the swing weight at the start of s: a letter A to G and points below ten. It gives where that ends, 0 if
+// there is none. With comma, a comma is a decimal point too.
+func swingAt(s string, comma bool) (r *big.Rat, end int, err *Error) {
+	if len(s) < 2 || s[0] < 'A' || s[0] > 'G' || !isDigit(s[1]) {
 		return nil, 0, nil
 	}
 	const want = "a letter A to G and points below ten, as in D2 or C9.5"
-	letter := int64(s[from] - 'A')
-	whole := from + 1 + digits(s[from+1:])
-	end := whole
+	above := big.NewRat(10*int64(s[0]-'A'), 1) // of the letter
+	whole := 1 + digits(s[1:])
+	end = whole
 	if end+1 < len(s) && (s[end] == '.' || comma && s[end] == ',') && isDigit(s[end+1]) {
 		end += 1 + digits(s[end+1:])
 	}
 	if stop := end + run(s[end:]); stop > end {
-		return nil, 0, mistake(s, from, stop, " is not a swing weight", want, "")
+		return nil, 0, wrong(s[:stop], " is not a swing weight", want, "")
 	} else if wordGoesOn(s[end:]) {
 		_, n := utf8.DecodeRuneInString(s[end:])
-		return nil, 0, mistake(s, from, end+n, " is not a swing weight", want, "")
+		return nil, 0, wrong(s[:end+n], " is not a swing weight", want, "")
 	}
-	if err := tooLong(s, from+1, end); err != nil {
+	if r, _, err = numberAt(s[:end], 1, comma); err != nil {
 		return nil, 0, err
 	}
-	r, _, _ = numberAt(s[:end], from+1, comma)
-	if whole-from-1 > 1 {
-		hint := ""
-		if total, _ := new(big.Rat).Add(r, big.NewRat(10*letter, 1)).Float64(); total < 70 {
-			hint = ExactSwing(total)
-		}
-		err := mistake(s, from, end, " is not a swing weight: ten points make the next letter", want, hint)
-		err.Guess = true
-		return nil, 0, err
+	r.Add(r, above)
+	if whole == 2 {
+		return r, end, nil
 	}
-	return r.Add(r, big.NewRat(10*letter, 1)), end - from, nil
+	err = wrong(s[:end], " is not a swing weight: ten points make the next letter", want, "")
+	if total := RoundExact(r); total < 70 {
+		err.Hint, err.Guess = ExactSwing(total), true
+	}
+	return nil, 0, err
 }
 
 // mixed is r, not negative, as a whole number and a fraction.
