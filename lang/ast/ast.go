@@ -33,16 +33,10 @@ type Name struct {
 	Text string
 }
 
-// Text is a text in quotation marks.
+// Text is a text in quotation marks, or a day.
 type Text struct {
 	Span  source.Span
 	Value string // without the marks
-}
-
-// Date is a calendar day.
-type Date struct {
-	Span  source.Span
-	Value string // as written, 2026-04-18; it is a real day
 }
 
 // Decl is a declaration: *Use, *Group, *Property, *Chart, *Let, *Method,
@@ -122,7 +116,7 @@ func (b *Book) Newer() bool {
 // DateClause is a clause that holds a day: edition, from, until, on.
 type DateClause struct {
 	Span source.Span // from its keyword to the end of the day
-	Date Date
+	Date Text        // as written, 2026-04-18; it is a real day
 }
 
 // TextClause is a clause that holds a text: event, contact, cite.

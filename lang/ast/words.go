@@ -80,29 +80,6 @@ func IsClauseWord(word string) bool {
 	return false
 }
 
-// OfWords are the words that take a value of several clubs or readings, and InsteadOfWords what people write for them.
-var (
-	OfWords = []string{
-		"count", "longest", "shortest", "highest", "lowest", "spread", "mean", "total", "share", "drop", "rise",
-	}
-	InsteadOfWords = map[string]string{
-		"average": "mean", "avg": "mean", "median": "mean", "sum": "total", "number": "count",
-		"amount": "count", "range": "spread", "variation": "spread", "largest": "highest",
-		"biggest": "highest", "greatest": "highest", "top": "highest", "maximum": "highest", "max": "highest",
-		"smallest": "lowest", "least": "lowest", "minimum": "lowest", "min": "lowest", "bottom": "lowest",
-		"tallest": "longest", "part": "share", "percentage": "share", "proportion": "share",
-		"fraction": "share", "decrease": "drop", "difference": "drop", "gap": "drop", "step": "drop",
-		"fall": "drop", "increase": "rise",
-	}
-)
-
-// Instead are words that people write in a clause, and the word of the language for each.
-var Instead = map[string]map[string]string{
-	"require": {
-		"atmost": "at most", "atleast": "at least", "max": "at most", "maximum": "at most", "min": "at least",
-		"minimum": "at least", "under": "below", "over": "above", "exceeds": "above", "equals": "is", "equal": "is",
-		"exactly": "is",
-	},
-	"for":   {"and": ",", "with": "where"},
-	"group": {"and": ",", "with": "where"}, "covers": {"and": ",", "with": "where"},
-}
+// OfWords are the words that take a value of several clubs or readings.
+var OfWords = []string{"count", "longest", "shortest", "highest", "lowest", "spread", "mean", "total", "share", "drop",
+	"rise"}

@@ -1,7 +1,7 @@
 package parser
 
-// This file finds out what a line that starts no clause belongs to: most often the clause above goes on in
-// it, where no clause can go on.
+// This file finds out what a line that starts no clause belongs to. Most often the clause above goes on there, where no
+// clause can go on.
 
 import (
 	"maps"
@@ -19,9 +19,6 @@ const maxBelow = 8
 
 // stray notes a line that starts no clause, and the clause above it.
 func (l *lowerer) stray(above, line clause) {
-	if l.strays == nil {
-		l.strays = map[int][]clause{}
-	}
 	at := above[0].Pos.Offset
 	l.strays[at] = append(l.strays[at], line)
 }

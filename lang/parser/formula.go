@@ -93,8 +93,8 @@ func (r *reader) fail(m error) {
 
 // expect takes the word or mark s, which must come next.
 func (r *reader) expect(s string) {
-	if r.needs(s) {
-		r.next()
+	if !r.take(s) {
+		r.fail(r.unexpected(diag.Quote(s), s))
 	}
 }
 

@@ -4,13 +4,11 @@ package parser
 // and the words for what may come next.
 
 import (
+	_ "embed"
 	"io"
 	"reflect"
-	"slices"
 	"strings"
 	"sync"
-
-	"ferrule/lang/ast"
 
 	"github.com/alecthomas/participle/v2"
 	"github.com/alecthomas/participle/v2/lexer"
@@ -136,81 +134,48 @@ type (
 	}
 )
 
-// phrases say for a person what may come next in the grammar; after a clause's word,
-// only in that clause. Parts that are parsed by hand say what they expect themselves.
-var phrases = map[string]string{
-	"<name>": "a name", "<text>": "a text in quotation marks", "<date>": "a day, as in 2026-04-18",
-	"language <quantity>":               "a whole number from 1",
-	"use <name> <text>":                 "the name of a shipped book, or a file in quotation marks",
-	"use <name>":                        "the name of a rule",
-	"decision simple three-way guarded": "simple, three-way, guarded acceptance or guarded rejection",
-	"decision acceptance rejection":     "acceptance or rejection",
-	"stop along at":                     "at lie, at an angle, or along axis",
-	"top butt cap":                      "cap edge, cap end or butt",
-	"top edge end":                      "edge or end",
-	"for every each neighbours":         "every and a list of clubs, each set, or neighbours among a list of clubs",
-	"unless exempt Bound":               "exempt, or another bound, as in at most 47 in",
-}
+//go:embed forms.txt
+var formsText string
 
-// forms are the forms of the clauses, for messages about clauses in another form.
-var forms = map[string]string{
-	"rulebook": `rulebook "TITLE"`, "edition": "edition DATE", "language": "language NUMBER", "event": `event "TEXT"`,
-	"contact":   `contact "TEXT"`,
-	"butt-mass": "butt-mass QUANTITY", "tip-mass": "tip-mass QUANTITY",
-	"extension": "extension at most QUANTITY",
-	"use":       "use NAME [only RULE, ...] [without RULE, ...]",
-	"group":     "group NAME = LIST [except LIST] [where CONDITION]",
-	"property":  "property NAME SORT [by METHOD] [one of TEXT, ...] [else yes|no|TEXT]",
-	"chart":     "chart NAME of PROPERTY [by METHOD] per club",
-	"row":       "LIST = QUANTITY [where CONDITION]", "let": "let NAME = FORMULA",
-	"method": `method NAME "TITLE"`, "covers": "covers every LIST [except LIST] [where CONDITION]",
-	"stop": "stop at lie, stop at ANGLE or stop along axis",
-	"top":  "top at cap edge, top at cap end or top at butt", "reads": "reads to QUANTITY",
-	"lie-set": "lie-set within ANGLE", "ruler": "ruler within QUANTITY",
-	"allowance": "allowance cap|crown QUANTITY [within QUANTITY] [where CONDITION]",
-	"head":      "head LIST [where CONDITION]", "rule": `rule NAME "TITLE"`, "advice": `advice NAME "TITLE"`,
-	"for":      "for every LIST, for each set [where CONDITION], or for neighbours among LIST by PROPERTY",
-	"require":  "require VALUE BOUND, or require FORMULA",
-	"unless":   "[else] unless CONDITION: exempt, or [else] unless CONDITION: BOUND",
-	"decision": "decision simple, decision guarded acceptance|rejection at LEVEL, or decision three-way at LEVEL",
-	"from":     "from DATE", "until": "until DATE", "on": "on DATE", "cite": `cite "TEXT"`,
-	"mend": `mend "TEXT", or mend over "TEXT" and mend under "TEXT"`, "case": `case "TITLE"`,
-	"waive": `waive RULE "TEXT"`, "whom": "on CLUB [of SET], on CLUB and CLUB [of SET], or on set SET",
-	"set":    "set ID",
-	"club":   "club ID: KIND [NUMBER|TEXT], PROPERTY VALUE [+/- QUANTITY] [by METHOD], ...",
-	"order":  "order ID: KIND [NUMBER|TEXT], PROPERTY VALUE [+/- QUANTITY] [by METHOD], ...",
-	"expect": "expect RULE on ID[, ID]: VERDICT [value QUANTITY +/- QUANTITY] [excepted] [mend \"TEXT\"]",
-}
+// table is a table of forms.txt, of texts by words.
+type table int
+
+const (
+	forms    table = iota // of clauses
+	phrases               // for what may come next in the grammar; after a clause's word, only in that clause
+	trailing              // words that may continue a complete clause, beside those in brackets in its form
+	instead               // words for others that people write, after the clause's word or "of"
+)
+
+var tables = sync.OnceValue(func() (all [4]map[string]string) {
+	for i, text := range strings.SplitN(formsText, "\n\n", len(all)) {
+		all[i] = map[string]string{}
+		for line := range strings.Lines(text) {
+			words, text, _ := strings.Cut(strings.TrimSpace(line), ": ")
+			all[i][words] = text
+		}
+	}
+	return all
+})
+
+func (t table) of(words string) string { return tables()[t][words] }
 
 // Form returns the form of the clause of a declaration that starts with a word; "" if there is no such clause.
 func Form(declaration, word string) string {
 	if declaration == "waive" && word == "on" {
 		word = "whom"
 	}
-	return form(word)
+	return forms.of(word)
 }
 
-func form(clause string) string {
-	if slices.Contains(ast.ShapeWords[:], clause) {
-		return clause + " QUANTITY [within QUANTITY]"
-	}
-	return forms[clause]
-}
-
-// following are the words that may continue a clause that seems to be complete: those in brackets in its form, and some
-// more.
+// following are the words that may continue a clause that seems to be complete.
 func following(clause string) []string {
-	words := slices.Clone(trailing[clause])
-	for _, part := range strings.Split(form(clause), "[")[1:] {
+	words := strings.Fields(trailing.of(clause))
+	for _, part := range strings.Split(forms.of(clause), "[")[1:] {
 		word, _, _ := strings.Cut(strings.ReplaceAll(part, "]", " "), " ")
 		if word == strings.ToLower(word) {
 			words = append(words, word)
 		}
 	}
 	return words
-}
-
-var trailing = map[string][]string{
-	"for": {"except"}, "let": {"and", "or", "by"}, "unless": {"allowing", "and", "or"},
-	"require": {"and", "or", "allowing", "at", "below", "above", "between", "is", "within", "by"},
 }

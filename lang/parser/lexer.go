@@ -106,6 +106,7 @@ func (s *scanner) rest() string {
 
 func (s *scanner) next() {
 	c := s.text[s.at]
+	digit := func(at int) bool { return at < len(s.text) && '0' <= s.text[at] && s.text[at] <= '9' }
 	switch {
 	case c == '\n':
 		s.at++
@@ -120,9 +121,7 @@ func (s *scanner) next() {
 		s.quoted()
 	case 'a' <= c && c <= 'z':
 		s.word()
-	case '0' <= c && c <= '9', c == '.' && s.at+1 < len(s.text) && '0' <= s.text[s.at+1] && s.text[s.at+1] <= '9':
-		s.number()
-	case 'A' <= c && c <= 'G' && s.at+1 < len(s.text) && '0' <= s.text[s.at+1] && s.text[s.at+1] <= '9':
+	case digit(s.at), (c == '.' || 'A' <= c && c <= 'G') && digit(s.at+1):
 		s.number()
 	case (c == '+' || c == '-') && s.plusMinus():
 	case c == '-':
@@ -238,16 +237,9 @@ func (s *scanner) quoted() {
 // wordEnd is where the letters, digits, hyphens and underscores at the start of s end.
 func wordEnd(s string) int {
 	for i, c := range s {
-		if c < utf8.RuneSelf {
-			if 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9' || c == '-' || c == '_' {
-				continue
-			}
+		if c != '-' && c != '_' && (c < '0' || c > '9') && !unicode.IsLetter(c) {
 			return i
 		}
-		if unicode.IsLetter(c) {
-			continue
-		}
-		return i
 	}
 	return len(s)
 }

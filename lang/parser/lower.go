@@ -94,8 +94,7 @@ func (p *parser) names(list []lexer.Token) []ast.Name {
 func (l *lowerer) dateClause(c clause) *ast.DateClause {
 	return read(l, c, func(r *reader) *ast.DateClause {
 		r.skip()
-		day := r.must("<date>")
-		return &ast.DateClause{Span: l.all(c), Date: ast.Date{Span: l.place(day), Value: day.Value}}
+		return &ast.DateClause{Span: l.all(c), Date: l.text(r.must("<date>"))}
 	})
 }
 
@@ -106,13 +105,10 @@ func (l *lowerer) textClause(c clause) *ast.TextClause {
 	})
 }
 
-// beforeQuantity are the words before the quantity of a clause.
-var beforeQuantity = map[string][]string{"extension": {"at", "most"}, "reads": {"to"}, "lie-set": {"within"},
-	"ruler": {"within"}}
-
 func (l *lowerer) quantityClause(c clause) *ast.QuantityClause {
 	return read(l, c, func(r *reader) *ast.QuantityClause {
-		for _, word := range beforeQuantity[r.skip().Value] {
+		words := strings.Fields(forms.of(r.skip().Value))
+		for _, word := range words[1 : len(words)-1] { // between its own word and the quantity
 			r.must(word)
 		}
 		return &ast.QuantityClause{Span: l.all(c), Value: r.sum()}

@@ -150,8 +150,8 @@ func quoteOne(s string) string {
 	return diag.Quote(s)
 }
 
-// translate puts what is wrong with the clause of tokens into words. Its form goes by the name clause. The reader came as
-// far as t.
+// translate puts what is wrong with the clause of tokens into words. Its form goes by the name clause. The reader came
+// as far as t.
 func translate(err error, t lexer.Token, tokens []lexer.Token, clause string) mistake {
 	var next []string
 	switch err := err.(type) {
@@ -162,7 +162,7 @@ func translate(err error, t lexer.Token, tokens []lexer.Token, clause string) mi
 	case *participle.UnexpectedTokenError:
 		t, next = err.Unexpected, wanted(err.Message())
 	default: // cannot be: the grammar captures texts and tokens alone
-		return mistakeAt(tokens[0], diag.OutOfPlace, "this clause is not understood", form(clause))
+		return mistakeAt(tokens[0], diag.OutOfPlace, "this clause is not understood", forms.of(clause))
 	}
 	var before lexer.Token
 	for _, b := range tokens {
@@ -185,8 +185,8 @@ func translate(err error, t lexer.Token, tokens []lexer.Token, clause string) mi
 	}
 	over := expected == "" // the clause seems to be
 	switch {
-	case over && form(clause) != "":
-		expected = "the end of the line; the form is: " + form(clause)
+	case over && forms.of(clause) != "":
+		expected = "the end of the line; the form is: " + forms.of(clause)
 	case over:
 		expected = "the end of the line"
 	}
@@ -196,7 +196,7 @@ func translate(err error, t lexer.Token, tokens []lexer.Token, clause string) mi
 	}
 	m := unexpected(before, t, expected, words)
 	if m.code == diag.OutOfPlace && t.Type == typeName {
-		switch near := ast.Instead[clause][t.Value]; {
+		switch near := instead.of(clause + " " + t.Value); {
 		case clause == "for" && slices.Contains(words, "every"):
 			if m.hint == "" && t.Value != "all" && t.Value != "any" {
 				m.hint = "every " + t.Value
@@ -232,7 +232,7 @@ func (p *parser) once(m mistake, c clause) mistake {
 		return m
 	}
 	end := m.end
-	if last := c[len(c)-1].Pos; strings.HasPrefix(m.expected, phrases["<text>"]) && last.Line == c[0].Pos.Line {
+	if last := c[len(c)-1].Pos; strings.HasPrefix(m.expected, phrases.of("<text>")) && last.Line == c[0].Pos.Line {
 		if text := p.file.Text[m.start:last.Column]; !strings.Contains(text, `"`) {
 			end = last.Column
 			m.hint, m.notes = `"`+text+`"`, nil
@@ -252,8 +252,8 @@ func (p *parser) once(m mistake, c clause) mistake {
 	return m
 }
 
-// expectations are the parts of the EBNF in which participle writes what it expects. (The library's own reader of that is
-// built at the start of each process, which takes longer than a small book does.)
+// expectations are the parts of the EBNF in which participle writes what it expects. (The library's own reader of that
+// is built at the start of each process, which takes longer than a small book does.)
 var expectations = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`"[^"]*"|<?\w+>?|[()|?*+]`) })
 
 // wanted is what participle says may come next: the words and names that its expectation can start with.
@@ -297,10 +297,7 @@ func inWords(next []string, clause string) (expected string, words []string) {
 		if w == "Bound" {
 			words = append(words, boundWords...)
 		}
-		shown = append(shown, cmp.Or(phrases[w], w))
+		shown = append(shown, cmp.Or(phrases.of(w), w))
 	}
-	if p, ok := phrases[clause+" "+strings.Join(next, " ")]; ok {
-		return p, words
-	}
-	return unit.Listed(shown, "or"), words
+	return cmp.Or(phrases.of(clause+" "+strings.Join(next, " ")), unit.Listed(shown, "or")), words
 }

@@ -206,7 +206,8 @@ func (p *parser) declaration(word string, c *cutter, broken bool) {
 		p.misplacedHeader(tokens)
 		return
 	}
-	l := &lowerer{parser: p, span: p.all(tokens), word: word, broken: broken, words: words}
+	l := &lowerer{parser: p, span: p.all(tokens), word: word, broken: broken, words: words,
+		strays: map[int][]clause{}}
 	l.declare(first, l.sound(first, body))
 	l.unclaimed(body)
 }

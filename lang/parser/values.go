@@ -79,7 +79,7 @@ func (r *reader) word() ast.Expr {
 func noneOf(t lexer.Token) mistake {
 	m := mistakeAt(t, diag.OutOfPlace, diag.Quote(t.Value)+" cannot come before of",
 		"one of "+strings.Join(ast.OfWords, ", "))
-	if m.hint = ast.InsteadOfWords[t.Value]; m.hint == "" {
+	if m.hint = instead.of("of " + t.Value); m.hint == "" {
 		m.hint, _ = diag.Nearest(t.Value, ast.OfWords)
 	}
 	if t.Value == "median" {

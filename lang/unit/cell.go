@@ -30,8 +30,8 @@ type CellFormat struct {
 }
 
 // ParseCell reads one reading of a sheet, with or without a sign: 44 3/4, 44-3/4", 44¾, 44.75, 3' 8 3/4", 1136.65 mm,
-// 61 +/- 0.5 deg, D2, 95 %. A unit in the cell wins over that of the heading. A number without any unit is an error, but
-// for counts and ratios; so is a unit of another dimension than the column's.
+// 61 +/- 0.5 deg, D2, 95 %. A unit in the cell wins over that of the heading. A number without any unit is an error,
+// except for counts and ratios. So is a unit of another dimension than the column's.
 func ParseCell(s string, f CellFormat) (Cell, *Error) {
 	if c, ok := quickCell(s, f); ok {
 		return c, nil

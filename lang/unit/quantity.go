@@ -308,8 +308,8 @@ func vulgarAt(s string) (r *big.Rat, n int) {
 	return nil, 0
 }
 
-// swingAt reads the swing weight at the start of s: a letter A to G and points below ten. It gives where that ends, 0 if
-// there is none. With comma, a comma is a decimal point too.
+// swingAt reads the swing weight at the start of s: a letter A to G and points below ten. It gives where that ends, 0
+// if there is none. With comma, a comma is a decimal point too.
 func swingAt(s string, comma bool) (r *big.Rat, end int, err *Error) {
 	if len(s) < 2 || s[0] < 'A' || s[0] > 'G' || !isDigit(s[1]) {
 		return nil, 0, nil
