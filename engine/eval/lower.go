@@ -56,12 +56,15 @@ type leaf struct {
 // machine runs programs for one judge. The leaves of the program in hand are the variables of vm.
 type machine struct {
 	vm    vm.VM
-	scope Env         // where the walk works a leaf out
-	boxes [1 << 8]any // numbers met before, so that a leaf seldom takes memory
+	scope Env          // where the walk works a leaf out
+	boxes *[1 << 8]any // numbers met before, so that a leaf seldom takes memory
 }
 
 // box is a number as an operand.
 func (m *machine) box(n float64) any {
+	if m.boxes == nil {
+		m.boxes = new([1 << 8]any)
+	}
 	b := &m.boxes[math.Float64bits(n)*0x9e3779b97f4a7c15>>56]
 	if old, ok := (*b).(float64); !ok || old != n {
 		*b = n

@@ -145,7 +145,7 @@ func TestShortWayGivesTheSameUncertainty(t *testing.T) {
 		s := anyBag(t, p)
 		clear(j.Subjects)
 		for _, r := range p.rules {
-			x := eval.Env{Bench: j.Bench, Info: r.info, Bag: &eval.Bag{Set: s, Clubs: s.Clubs}}
+			x := eval.Env{Bench: j.Bench, Info: r.Book.Info, Bag: &eval.Bag{Set: s, Clubs: s.Clubs}}
 			compare := func() {
 				n, u, ok := x.Number(r.formula, true)
 				if !ok || r.Bound == nil {

@@ -112,7 +112,7 @@ func (j *Judge) Set(s *club.Set, to Sink) Tally {
 	for _, r := range j.rules {
 		switch {
 		case r.Subject == ast.OfClub && !r.Facts.Bag:
-			x.Info = r.info
+			x.Info = r.Book.Info
 			j.ForgetSet()
 			for _, c := range s.Clubs {
 				j.club(&x, r, c, &t, to)
@@ -272,7 +272,7 @@ func (j *Judge) subject(x *task, r *rule, s Subject) (*Result, *Conflict) {
 // bag judges a bag by a rule about pairs, about the whole set, or about clubs with
 // a value of their set.
 func (j *Judge) bag(r *rule, b *settled, t *Tally, to Sink) {
-	x := j.task(r.info, &b.Bag)
+	x := j.task(r.Book.Info, &b.Bag)
 	if b.unread != nil {
 		to = x.doubt(r, b.unread, to)
 	}
@@ -426,6 +426,6 @@ func (s Subject) key() string {
 
 // untried is the result of a rule on a set that cannot be judged as a whole.
 func (j *Judge) untried(r *rule, b *eval.Bag, why []value.Lack) *Result {
-	x := j.task(r.info, b)
+	x := j.task(r.Book.Info, b)
 	return x.result(r, Subject{Kind: ast.OfSet, Set: b.Set.Name, File: b.Set.File}, unmeasured(why))
 }

@@ -4,6 +4,7 @@ package judge
 // the formula, then the decision.
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -29,14 +30,8 @@ func newBound(b *book.Bound) *bound {
 	}
 	out := &bound{Bound: b, fixed: b.Fixed()}
 	if out.fixed {
-		var low, high float64
-		if b.Low != nil {
-			low = b.Low.Fixed.Base
-		}
-		if b.High != nil {
-			high = b.High.Fixed.Base
-		}
-		out.limits = out.sided(low, high)
+		one, other := cmp.Or(b.Low, b.High), cmp.Or(b.High, b.Low)
+		out.limits = out.sided(one.Fixed.Base, other.Fixed.Base)
 	}
 	return out
 }
@@ -58,15 +53,10 @@ func (x *task) limitValues(b *bound) (low, high value.Value) {
 	if b.fixed {
 		return value.NumberOf(b.limits.Lower), value.NumberOf(b.limits.Upper)
 	}
-	switch {
-	case b.Low == nil:
-		high = x.Eval(b.High.At.Expr)
-		low = high
-	case b.High == nil || b.High.At == b.Low.At:
-		low = x.Eval(b.Low.At.Expr)
-		high = low
-	default:
-		low, high = x.Eval(b.Low.At.Expr), x.Eval(b.High.At.Expr)
+	one, other := cmp.Or(b.Low, b.High), cmp.Or(b.High, b.Low)
+	low = x.Eval(one.At.Expr)
+	if high = low; other.At != one.At {
+		high = x.Eval(other.At.Expr)
 	}
 	for _, widen := range b.Widen {
 		w := x.Eval(widen.Expr)
@@ -85,10 +75,8 @@ type outcome struct {
 	spread    decide.Spread
 	p         float64 // NaN where there is none
 	parts     []value.Part
-	drawn     *value.Drawn   // nil of what first order is good enough for
-	weighed   [2]value.Value // what is held against the lower and the upper limit of a bound
-	against   decide.Limits
-	open      []eval.Undecided // the comparisons of a formula that are too close to call
+	drawn     *value.Drawn     // nil of what first order is good enough for
+	open      []eval.Undecided // of too-close: the comparisons that are too close to call
 	lacks     []value.Lack
 	steps     []eval.Step
 }
@@ -246,7 +234,7 @@ func (x *task) formula(r *rule) outcome {
 // bounded judges "require VALUE BOUND".
 func (x *task) bounded(r *rule, b *bound) outcome {
 	y := *x
-	y.Draws = r.decision.Kind != decide.Simple && !x.judge.every // what every club would have to be rests on first order
+	y.Draws = r.decision.Kind != decide.Simple && !x.judge.every // the limits of every club rest on first order
 	v := y.Eval(r.Value.Expr)
 	low, high := y.limitValues(b)
 	o := unmeasured(nil)
@@ -257,16 +245,14 @@ func (x *task) bounded(r *rule, b *bound) outcome {
 	}
 	o.value = v
 	if v.Kind != value.Number || low.Kind != value.Number || high.Kind != value.Number {
-		if o.lacks = value.Merge(v.Lacks, value.Merge(low.Lacks, high.Lacks)); !x.judge.every { // which asks what each club would have to be
+		if o.lacks = value.Merge(v.Lacks, value.Merge(low.Lacks, high.Lacks)); !x.judge.every {
 			x.spanned(r, &o, low, high)
 		}
 		return o
 	}
-	a, c := v, v
-	o.against = o.limits
+	a, c, against := v, v, o.limits
 	if !b.fixed {
-		a, c = value.Plus(v, low, -1), value.Plus(v, high, -1)
-		o.against = b.sided(0, 0)
+		a, c, against = value.Plus(v, low, -1), value.Plus(v, high, -1), b.sided(0, 0)
 	}
 	if !o.limits.HasUpper() {
 		c = a
@@ -283,20 +269,24 @@ func (x *task) bounded(r *rule, b *bound) outcome {
 			return o
 		}
 	}
-	o.parts, o.weighed = a.Parts, [2]value.Value{a, c}
+	o.parts = a.Parts
 	if o.spread.U > a.Uncertainty() {
 		o.parts = c.Parts
 	}
 	if !y.Draws || !a.Rough() && !c.Rough() {
-		o.verdict, o.p = decide.Decide(r.decision, o.limits, v.Num, o.spread)
+		if o.verdict, o.p = decide.Decide(r.decision, o.limits, v.Num, o.spread); o.verdict == decide.TooClose {
+			v.Parts, v.Bend = o.parts, nil
+			o.open = []eval.Undecided{{Low: v, High: v, Limits: o.limits}}
+		}
 		return o
 	}
-	d := x.Bench.Draws.Draw(a, c, o.against, r.decision.Level, nil)
+	d := x.Bench.Draws.Draw(a, c, against, r.decision.Level, nil)
 	if o.spread = (decide.Spread{U: d.Uncertainty()}); !(o.spread.U <= math.MaxFloat64) { // no sheet can mean it
 		o.spread.U, o.lacks = math.NaN(), []value.Lack{{Kind: value.OutOfRange}}
 		return o
 	}
 	o.drawn, o.verdict, o.p = d, r.decision.Verdict(d.Inside, d.Beyond), d.Inside
+	o.open = []eval.Undecided{{Low: a, High: c, Limits: against, Drawn: true}}
 	x.Record(eval.Step{What: eval.StepSimulation})
 	return o
 }
@@ -309,25 +299,23 @@ func (x *task) result(r *rule, s Subject, o outcome) *Result {
 		Steps: o.steps, Simulated: o.drawn != nil,
 	}
 	var shown *unit.Unit
+	at := func(base float64) unit.Amount {
+		if math.IsInf(base, 0) {
+			return unit.Amount{}
+		}
+		return unit.Amount{Base: base, Unit: shown, Swing: r.swing}
+	}
 	if o.bound != nil {
 		res.Bound, shown = o.bound.Bound, o.bound.Unit
-		swing := r.swing
+		res.Lower, res.Upper, res.Open = at(o.limits.Lower), at(o.limits.Upper), o.limits.OpenLower || o.limits.OpenUpper
 		if o.value.Kind == value.Number {
-			res.Value = unit.Amount{Base: o.value.Num, Unit: shown, Swing: swing}
+			res.Value = at(o.value.Num)
 			if o.spread.U > 0 {
 				res.Uncertainty, res.Freedom = unit.Amount{Base: o.spread.U, Unit: shown}, o.spread.Freedom
 			}
-		}
-		if o.limits.HasLower() {
-			res.Lower = unit.Amount{Base: o.limits.Lower, Unit: shown, Swing: swing}
-			res.Open = res.Open || o.limits.OpenLower
-		}
-		if o.limits.HasUpper() {
-			res.Upper = unit.Amount{Base: o.limits.Upper, Unit: shown, Swing: swing}
-			res.Open = res.Open || o.limits.OpenUpper
-		}
-		if res.Value.Known() && (res.Lower.Known() || res.Upper.Known()) {
-			res.Margin = unit.Amount{Base: o.limits.Margin(o.value.Num), Unit: shown}
+			if res.Lower.Known() || res.Upper.Known() {
+				res.Margin = unit.Amount{Base: o.limits.Margin(o.value.Num), Unit: shown}
+			}
 		}
 	}
 	if o.verdict == decide.Unmeasured {
@@ -336,7 +324,12 @@ func (x *task) result(r *rule, s Subject, o outcome) *Result {
 	if res.Uncertainty.Known() {
 		res.Budget = x.judge.program.budget(o.parts, shown)
 		if r.decision.Kind != decide.Simple && o.drawn == nil {
-			res.accept(r.decision, o.limits, o.spread, shown, r.swing)
+			passing := r.decision.Passing(o.limits, o.spread)
+			if res.NoneCanPass = passing.Empty(); !res.NoneCanPass {
+				res.PassFrom, res.PassTo = at(passing.Low), at(passing.High)
+			}
+			below, above := r.decision.Failing(o.limits, o.spread)
+			res.FailBelow, res.FailAbove = at(below), at(above)
 		}
 	}
 	x.advise(r, &o, res, shown)
@@ -377,23 +370,6 @@ func (x *task) advise(r *rule, o *outcome, res *Result, shown *unit.Unit) {
 		_, res.inMetric, _ = o.toPass(r.decision, unit.Lookup("mm"))
 	}
 	res.Mend = mend(res, toPass, func(c *club.Club) string { return c.ID })
-}
-
-// accept notes where values pass and fail under the decision.
-func (r *Result) accept(rule decide.Rule, l decide.Limits, s decide.Spread, shown *unit.Unit, swing bool) {
-	at := func(base float64) unit.Amount {
-		if math.IsInf(base, 0) {
-			return unit.Amount{}
-		}
-		return unit.Amount{Base: base, Unit: shown, Swing: swing}
-	}
-	passing := rule.Passing(l, s)
-	r.NoneCanPass = passing.Empty()
-	if !r.NoneCanPass {
-		r.PassFrom, r.PassTo = at(passing.Low), at(passing.High)
-	}
-	below, above := rule.Failing(l, s)
-	r.FailBelow, r.FailAbove = at(below), at(above)
 }
 
 // fast returns Pass or Exempt where the subject of x plainly has that verdict, and

@@ -227,77 +227,63 @@ func (l *line) alone() (clubs []*club.Club, lacks []value.Lack) {
 	return clubs, lacks
 }
 
-// Pair is how two neighbours are in the order of their rule, the first before the
-// second, whatever the verdict on them is.
+// Pair is how two neighbours are in the order of their rule, the first before the second, whatever the verdict on them
+// is. A rule may ask for no drop or rise, or for several: then nothing steps.
 type Pair struct {
 	Key       [2]unit.Amount // what they are sorted by
 	Value     [2]unit.Amount // what steps from one to the other; no amount where it is not known
-	Of        string         // what steps, as the book says it: "length by soled"; "" where the rule asks for no drop or rise, or for several
+	Of        string         // what steps, as the book says it: "length by soled"; "" for nothing
 	Rise      bool           // the step is second less first; else first less second
 	PerNumber bool
 	Apart     float64 // by what the step is divided: the numbers apart, or 1; 0 where it is not known
 	Plain     bool    // the rule's value is the step itself, so that its limits bound the second club
 }
 
-// pairing is what a rule about neighbours asks of a pair.
-type pairing struct {
-	step  *ast.Step // nil where the rule asks for none, or for several
-	plain bool
-	swing bool // what steps is a swing weight such as D2
-	byDim unit.Dim
-	by    bool // what sorts is a swing weight
-}
-
-// newPairing finds the drop or the rise of a rule about neighbours.
-func newPairing(r *book.Rule) *pairing {
-	info := r.Book.Info
-	p := &pairing{byDim: r.By.Type().Dim, by: eval.IsSwingWeight(r.By.Expr, info)}
-	if s, ok := ast.Unparen(r.Value.Expr).(*ast.Step); ok {
-		p.step, p.plain = s, true
-	} else {
-		several := false
-		ast.Walk(r.Value.Expr, func(e ast.Expr) bool {
-			s, ok := e.(*ast.Step)
-			if ok && p.step != nil {
-				several = several || eval.Written(s.Of) != eval.Written(p.step.Of) || s.Rise != p.step.Rise
-			} else if ok {
-				p.step = s
-			}
-			return !ok
-		})
-		if several {
-			p.step = nil
+// stepOf finds the drop or the rise that a rule about neighbours asks for; nil where it asks for none, or for several.
+func stepOf(r *book.Rule) *ast.Step {
+	var step *ast.Step
+	several := false
+	ast.Walk(r.Value.Expr, func(e ast.Expr) bool {
+		s, ok := e.(*ast.Step)
+		switch {
+		case !ok:
+		case step == nil:
+			step = s
+		default:
+			several = several || eval.Written(s.Of) != eval.Written(step.Of) || s.Rise != step.Rise
 		}
+		return !ok
+	})
+	if several {
+		return nil
 	}
-	p.swing = p.step != nil && eval.IsSwingWeight(p.step.Of, info)
-	return p
+	return step
 }
 
 // compared says how the two clubs of a pair compare. Nothing is recorded.
 func (x *task) compared(r *rule, first, second member) *Pair {
-	ask := r.pairing
-	out := &Pair{Apart: 1}
-	clubs := [2]*club.Club{first.club, second.club}
+	out, step, info := &Pair{Apart: 1}, r.step, r.Book.Info
 	for i, key := range [2]float64{first.key, second.key} {
-		out.Key[i] = unit.Amount{Base: key, Unit: unit.Base(ask.byDim), Swing: ask.by}
+		out.Key[i] = unit.Amount{Base: key, Unit: unit.Base(r.By.Type().Dim), Swing: eval.IsSwingWeight(r.By.Expr, info)}
 	}
-	if ask.step == nil {
+	if step == nil {
 		return out
 	}
-	out.Of, out.Rise, out.PerNumber, out.Plain = eval.Written(ask.step.Of), ask.step.Rise, ask.step.PerNumber, ask.plain
-	if ask.step.PerNumber {
-		out.Apart, _ = eval.NumbersApart(clubs[0], clubs[1])
+	out.Of, out.Rise, out.PerNumber = eval.Written(step.Of), step.Rise, step.PerNumber
+	out.Plain = ast.Unparen(r.Value.Expr) == ast.Expr(step)
+	if step.PerNumber {
+		out.Apart, _ = eval.NumbersApart(first.club, second.club)
 	}
 	y := *x
 	y.Steps, y.First, y.Second = nil, nil, nil
-	shown := unit.Base(r.info.Types[ask.step.Of].Dim)
+	shown := unit.Base(info.Types[step.Of].Dim)
 	if r.Bound != nil && r.Bound.Unit.Dim == shown.Dim {
 		shown = r.Bound.Unit
 	}
-	for i, c := range clubs {
+	for i, c := range [2]*club.Club{first.club, second.club} {
 		y.Club = c
-		if v := y.Eval(ask.step.Of); v.Kind == value.Number {
-			out.Value[i] = unit.Amount{Base: v.Num, Unit: shown, Swing: ask.swing}
+		if v := y.Eval(step.Of); v.Kind == value.Number {
+			out.Value[i] = unit.Amount{Base: v.Num, Unit: shown, Swing: eval.IsSwingWeight(step.Of, info)}
 		}
 	}
 	return out

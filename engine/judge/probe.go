@@ -86,7 +86,7 @@ func (q *Probe) TakesSet(r *book.Rule, s *club.Set) value.Truth {
 	q.j.ForgetClubs()
 	q.j.ForgetSet()
 	q.bag = eval.Bag{Set: s, Clubs: s.Clubs}
-	x := q.j.task(ready.info, &q.bag)
+	x := q.j.task(ready.Book.Info, &q.bag)
 	return x.takesSet(ready).Truth
 }
 
@@ -107,7 +107,7 @@ func (q *Probe) HasRow(h *book.Chart, c *club.Club) value.Truth {
 // Club says what a rule about clubs, one that the program judges, says of a club that is alone in its bag.
 func (q *Probe) Club(r *book.Rule, c *club.Club) Glance {
 	ready := q.rules[r]
-	x := q.about(ready.info, c)
+	x := q.about(ready.Book.Info, c)
 	var g Glance
 	g.Takes, _ = x.Picks(ready.selector)
 	switch g.Takes {
@@ -176,7 +176,7 @@ type Lift struct {
 // in its bag.
 func (q *Probe) Parts(r *book.Rule, c *club.Club) Parts {
 	ready := q.rules[r]
-	x := q.about(ready.info, c)
+	x := q.about(ready.Book.Info, c)
 	q.j.Clashed = nil
 	p := Parts{Takes: x.Takes(ready.Among.Decl).Truth, Plain: q.part(ready, x.branch(ready, nil))}
 	for _, e := range ready.unless {

@@ -30,8 +30,7 @@ type Program struct {
 // rule is a rule made ready.
 type rule struct {
 	*book.Rule
-	index    int // among the rules of its program
-	info     *book.Info
+	index    int            // among the rules of its program
 	selector *eval.Selector // nil for a rule about a set
 	key      catalogue.ID
 	keyed    bool   // neighbours are sorted by a plain property, key
@@ -40,7 +39,7 @@ type rule struct {
 	decision decide.Rule
 	swing    bool // the value is a swing weight
 	formula  *eval.Formula
-	pairing  *pairing // of a rule about neighbours
+	step     *ast.Step // of a rule about neighbours: the drop or the rise that it asks for
 }
 
 // exception is an exception made ready.
@@ -70,10 +69,8 @@ func Compile(books []*book.Book, schema *catalogue.Schema) *Program {
 
 func prepare(r *book.Rule) *rule {
 	info := r.Book.Info
-	out := &rule{
-		Rule: r, info: info, bound: newBound(r.Bound), swing: eval.IsSwingWeight(r.Value.Expr, info), formula: eval.NewFormula(r.Value),
-		decision: DecisionOf(r),
-	}
+	out := &rule{Rule: r, bound: newBound(r.Bound), formula: eval.NewFormula(r.Value), decision: DecisionOf(r),
+		swing: eval.IsSwingWeight(r.Value.Expr, info)}
 	if r.Subject != ast.OfSet {
 		out.selector = eval.NewSelector(r.Among.Decl, info)
 	}
@@ -81,7 +78,7 @@ func prepare(r *book.Rule) *rule {
 		if by := r.By.Ref(); by != nil && by.Kind == book.RefProperty && !by.Property.ByMethod && !by.Property.Ordered {
 			out.key, out.keyed = by.Property.ID, true
 		}
-		out.pairing = newPairing(r)
+		out.step = stepOf(r)
 	}
 	for _, e := range r.Unless {
 		out.unless = append(out.unless, &exception{Exception: e, bound: newBound(e.Bound), formula: eval.NewFormula(e.When)})
@@ -125,7 +122,8 @@ func (p *Program) NotInForce(on book.Day) []*book.Rule {
 func (p *Program) Takes(r *book.Rule, s *club.Set, c *club.Club) value.Truth {
 	for _, one := range p.rules {
 		if one.Rule == r && one.selector != nil {
-			x := eval.Env{Bench: p.NewBench(), Info: one.info, Club: c, Bag: &eval.Bag{Set: s, Clubs: s.Clubs, Refused: s.Refused}}
+			bag := &eval.Bag{Set: s, Clubs: s.Clubs, Refused: s.Refused}
+			x := eval.Env{Bench: p.NewBench(), Info: one.Book.Info, Club: c, Bag: bag}
 			in, _ := x.Picks(one.selector)
 			return in
 		}

@@ -26,18 +26,6 @@ type Settle struct {
 	Within  unit.Amount  // the half-width that the reading may have; no amount: none decides it
 }
 
-// undecided are the comparisons that left an outcome too close to call.
-func (o *outcome) undecided() []eval.Undecided {
-	switch {
-	case o.bound == nil:
-		return o.open
-	case o.drawn != nil:
-		return []eval.Undecided{{Low: o.weighed[0], High: o.weighed[1], Limits: o.against, Drawn: true}}
-	}
-	v := value.Value{Kind: value.Number, Num: o.value.Num, Parts: o.parts}
-	return []eval.Undecided{{Low: v, High: v, Limits: o.limits, Drawn: false}}
-}
-
 // decides reports whether a comparison is decided if components of its readings are others: finer changes them.
 func (x *task) decides(rule decide.Rule, u eval.Undecided, finer func(*value.Part)) bool {
 	if u.Drawn {
@@ -132,8 +120,11 @@ const maxTries = 500
 // with which it does.
 func (x *task) settle(r *rule, o *outcome, shown *unit.Unit) *Settle {
 	const finest = 1000 // nobody reads so much more closely than was read
-	us := o.undecided()
-	if parts := 0; slices.ContainsFunc(us, func(u eval.Undecided) bool { parts += len(u.Low.Parts); return parts > maxTries }) {
+	us, parts := o.open, 0
+	for _, u := range us {
+		parts += len(u.Low.Parts)
+	}
+	if parts > maxTries {
 		return x.largest(us)
 	}
 	tries, halvings := readings(us), 24
