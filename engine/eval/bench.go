@@ -1,8 +1,9 @@
 // Package eval works a formula out on a subject: a club, two neighbours or a set.
 //
-// bench.go holds what is remembered meanwhile, and what the books declare; walk.go and names.go the recording walk over
-// formulas, select.go the selectors, whole.go values of whole sets, lengths.go and quick.go a length brought to another method,
-// slips.go readings that can hardly be right; formula.go and lower.go the short ways and the same formulas compiled.
+// bench.go holds what is remembered meanwhile, and what the books declare. walk.go and names.go are the recording walk
+// over formulas, select.go the selectors, whole.go values of whole sets. lengths.go and quick.go bring a length to
+// another method, and slips.go is about readings that can hardly be right. formula.go and lower.go are the short ways
+// and the same formulas compiled.
 package eval
 
 // This file holds what is remembered while formulas are worked out, and what the books say that they need.
@@ -77,8 +78,10 @@ type known struct {
 }
 
 func (p *Declared) NewBench() *Bench {
-	return &Bench{Books: p, Today: book.NoDay, Most: MaxSpent, known: map[known]value.Value{},
-		selectors: map[*ast.Selector]*Selector{}, Subjects: map[measured]*subject{}, corrections: map[route]*correction{}}
+	return &Bench{
+		Books: p, Today: book.NoDay, Most: MaxSpent, known: map[known]value.Value{}, Subjects: map[measured]*subject{},
+		selectors: map[*ast.Selector]*Selector{}, corrections: map[route]*correction{},
+	}
 }
 
 // ForgetClubs forgets what is known of clubs, before another set is taken in hand.

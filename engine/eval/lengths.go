@@ -126,9 +126,13 @@ func (p *Declared) stock(b *book.Book) {
 	}
 }
 
-var stops = map[ast.StopKind]measure.Stop{ast.StopAtLie: measure.AtLie, ast.StopAtAngle: measure.AtAngle, ast.StopAlongAxis: measure.AlongAxis}
+var stops = map[ast.StopKind]measure.Stop{
+	ast.StopAtLie: measure.AtLie, ast.StopAtAngle: measure.AtAngle, ast.StopAlongAxis: measure.AlongAxis,
+}
 
-var tops = map[ast.TopKind]measure.Top{ast.TopCapEdge: measure.CapEdge, ast.TopCapEnd: measure.CapEnd, ast.TopButt: measure.Butt}
+var tops = map[ast.TopKind]measure.Top{
+	ast.TopCapEdge: measure.CapEdge, ast.TopCapEnd: measure.CapEnd, ast.TopButt: measure.Butt,
+}
 
 // ruler is a source of uncertainty: the ruler that one person used for a method.
 type ruler struct {
@@ -205,7 +209,8 @@ func (s *subject) parts(c *club.Club, of catalogue.ID, taken *book.Method, budge
 
 // length is the length n of the club of x, with what more is known of the reading, by the
 // method asked for. The steps are the corrections; lacks says why it cannot be had.
-func (x *Env) length(p catalogue.Property, n float64, more club.Reading, asked *book.Method) (v value.Value, read float64, steps []Step, lacks []value.Lack) {
+func (x *Env) length(p catalogue.Property, n float64, more club.Reading, asked *book.Method) (
+	v value.Value, read float64, steps []Step, lacks []value.Lack) {
 	c := x.Club
 	taken := x.Bench.Books.taken(methodOf(c, p))
 	if taken == nil {

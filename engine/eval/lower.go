@@ -299,7 +299,9 @@ func (l lowering) ref(e *ast.Ref) xast.Node {
 var arithmetic = map[ast.Op]string{ast.And: "and", ast.Or: "or", ast.Add: "+", ast.Sub: "-"}
 
 // turned is a comparison with its sides changed over.
-var turned = map[ast.Op]ast.Op{ast.Eq: ast.Eq, ast.Ne: ast.Ne, ast.Lt: ast.Gt, ast.Le: ast.Ge, ast.Gt: ast.Lt, ast.Ge: ast.Le}
+var turned = map[ast.Op]ast.Op{
+	ast.Eq: ast.Eq, ast.Ne: ast.Ne, ast.Lt: ast.Gt, ast.Le: ast.Ge, ast.Gt: ast.Lt, ast.Ge: ast.Le,
+}
 
 func (l lowering) binary(e *ast.Binary) xast.Node {
 	t := l.info.Types[e.X].Kind

@@ -136,10 +136,10 @@ func (x *Env) common(r *book.RefInfo) value.Value {
 		}
 	}
 	for _, f := range x.Bag.Refused {
-		if v, ok := f.Club.Amount(r.Property.ID); r.Property.Sort.Numeric() && ok && all.Kind == value.Number && unit.Compare(v, all.Num) == 0 {
-			continue
+		v, ok := f.Club.Amount(r.Property.ID)
+		if !ok || !r.Property.Sort.Numeric() || all.Kind != value.Number || unit.Compare(v, all.Num) != 0 {
+			return value.LackOf(lackRefused(f, r.Property.Name))
 		}
-		return value.LackOf(lackRefused(f, r.Property.Name))
 	}
 	if len(x.Bag.Clubs) == 0 {
 		return value.LackOf(value.Lack{Kind: value.NoClubs, Property: r.Property.Name})
@@ -236,7 +236,8 @@ func (x *Env) Property(r *book.RefInfo) value.Value {
 			s.U = x.Amount(read, p.Sort.Dim())
 		}
 	} else if more.HasHalf {
-		v.Parts = []value.Part{{Source: value.Source{Owner: c, Index: int(p.ID)}, Half: more.Half, U: more.Half / math.Sqrt(3), Sensitivity: 1}}
+		source := value.Source{Owner: c, Index: int(p.ID)}
+		v.Parts = []value.Part{{Source: source, Half: more.Half, U: more.Half / math.Sqrt(3), Sensitivity: 1}}
 	}
 	if more.HasHalf {
 		s.Half = x.Amount(more.Half, p.Sort.Dim())
@@ -336,7 +337,8 @@ func (x *Env) Chart(ch *book.Chart) value.Value {
 		return value.LackOf(why)
 	}
 	c := ch.Values[found]
-	x.Record(Step{What: StepChart, Name: name, Club: x.Club.ID, Amount: unit.Amount{Base: c.Base, Unit: c.Unit}, Line: ch.Decl.Rows[found].Span})
+	x.Record(Step{What: StepChart, Name: name, Club: x.Club.ID, Amount: unit.Amount{Base: c.Base, Unit: c.Unit},
+		Line: ch.Decl.Rows[found].Span})
 	return value.NumberOf(c.Base)
 }
 

@@ -1,7 +1,7 @@
 package eval
 
-// This file says which readings can hardly be right, as far as that depends on the books: repeats too far apart, and texts
-// that the books do not know.
+// This file says which readings can hardly be right, as far as that depends on the books: repeats too far apart, and
+// texts that the books do not know.
 
 import (
 	"fmt"
@@ -36,7 +36,7 @@ func (x *Env) apart(p catalogue.Property, more club.Reading, taken *book.Method)
 	}
 	variance := 0.0
 	for _, e := range budget {
-		variance += e.Contribution() * e.Contribution()
+		variance += e.Variance()
 	}
 	return more.Apart(p, math.Sqrt(variance), 2*m.Reads)
 }
@@ -83,14 +83,15 @@ func (j *Bench) halfFilled(s *club.Set) []club.Doubt {
 		}
 		for _, c := range s.Clubs {
 			if c.Empty(p.ID) {
-				out = append(out, c.NewDoubt(p, "", "the cell of "+p.Name+" is empty, and other clubs of the bag have one", false))
+				message := "the cell of " + p.Name + " is empty, and other clubs of the bag have one"
+				out = append(out, c.NewDoubt(p, "", message, false))
 			}
 		}
 	}
 	return out
 }
 
-// learnCarried takes in the properties that rules of a book ask of whole bags, and of which an empty cell has a meaning.
+// learnCarried takes in the properties that rules of a book ask of whole bags, where an empty cell has a meaning.
 func (p *Declared) learnCarried(b *book.Book) {
 	for _, r := range b.Rules {
 		if r.Subject != ast.OfSet {
@@ -136,8 +137,8 @@ type oddText struct {
 	message string
 }
 
-// odd says what is odd about a text of a property: that the books compare the property with others, and with none that is
-// this; nil where nothing is.
+// odd says what is odd about a text of a property: that the books compare the property with other texts, and with none
+// that is this; nil where nothing is.
 func (j *Bench) odd(p catalogue.Property, text string) *oddText {
 	known := j.Books.texts[p.ID]
 	if known == nil || text == "" || j.Books.Schema.Property(p.ID).Texts != nil || catalogue.Listed(known, text) {
@@ -170,8 +171,8 @@ func (j *Bench) odd(p catalogue.Property, text string) *oddText {
 	return odd
 }
 
-// mistyped reports whether somebody who wrote a text may have meant another. A figure is not mistyped: "S300" is not meant for
-// "S400".
+// mistyped reports whether somebody who wrote a text may have meant another. A figure is not mistyped: "S300" is not
+// meant for "S400".
 func mistyped(text, other string) bool {
 	figures := func(s string) string {
 		return strings.Map(func(r rune) rune {
@@ -204,7 +205,8 @@ func meantFor(v, w value.Value) bool {
 // OtherText is a text that is none of some, and near none of them.
 func OtherText(texts []string) string {
 	out := "Other"
-	for n := 1; slices.ContainsFunc(texts, func(t string) bool { return catalogue.Same(t, out) || mistyped(out, t) }); n++ {
+	near := func(t string) bool { return catalogue.Same(t, out) || mistyped(out, t) }
+	for n := 1; slices.ContainsFunc(texts, near); n++ {
 		out = fmt.Sprintf("Other %d", n)
 	}
 	return out

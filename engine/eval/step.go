@@ -28,7 +28,10 @@ const (
 	StepSimulation                     // the distribution of the value was drawn
 )
 
-var stepNames = [...]string{"", "reading", "today", "default", "mean", "let", "chart", "set", "difference", "condition", "limit", "exception", "missing", "correction", "simulation"}
+var stepNames = [...]string{
+	"", "reading", "today", "default", "mean", "let", "chart", "set", "difference", "condition", "limit", "exception",
+	"missing", "correction", "simulation",
+}
 
 // String returns the word for the kind of step.
 func (k StepKind) String() string { return stepNames[k] }

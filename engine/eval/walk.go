@@ -260,8 +260,8 @@ var orders = map[ast.Op]struct {
 	ast.Ge: {func(o int) bool { return o >= 0 }, decide.Limits{Upper: math.Inf(1)}},
 }
 
-// word answers "kind = iron 5", whose right side is no value of its own. Where nothing is recorded it also compares a text
-// of the club, which needs no more.
+// word answers "kind = iron 5", whose right side is no value of its own. Where nothing is recorded it also compares a
+// text of the club.
 func (x *Env) word(e *ast.Binary) (v value.Value, ok bool) {
 	left, ok := ast.Unparen(e.X).(*ast.Ref)
 	if !ok || x.Info.Refs[left].Kind != book.RefProperty {

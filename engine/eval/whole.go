@@ -28,8 +28,8 @@ type Bag struct {
 // more is not a bag.
 const MaxListed = 100
 
-// MaxSpent bounds how much uncertainty is carried along with values of a set, over all of its clubs: so many components,
-// or a small part of that where they are drawn. It leaves a set of thousands of clubs.
+// MaxSpent bounds how much uncertainty is carried along with values of a set, over all of its clubs: so many
+// components, or a small part of that where they are drawn. It leaves a set of thousands of clubs.
 const MaxSpent = 25_000_000
 
 // whole is a value of the set of x. Where nothing is recorded it is worked out
@@ -269,7 +269,8 @@ func (m *gathered) span(e ast.Expr) *value.Span {
 	if len(known) == 0 {
 		return nil
 	}
-	s := &value.Span{Exact: !slices.ContainsFunc(all, func(v value.Value) bool { return lacks(v) || !v.Exact() || v.Unsure != nil })}
+	unsure := func(v value.Value) bool { return lacks(v) || !v.Exact() || v.Unsure != nil }
+	s := &value.Span{Exact: !slices.ContainsFunc(all, unsure)}
 	least, most := slices.MinFunc(known, value.ByNumber).Num, slices.MaxFunc(known, value.ByNumber).Num
 	lower, upper := math.Inf(-1), math.Inf(1)
 	if !slices.ContainsFunc(all, lacks) {

@@ -1,7 +1,7 @@
 package judge
 
-// This file shows lengths with their uncertainty, component by component: that of a single club by a method of choice, what
-// the comparison of two needs, and what building clubs asks of the books.
+// This file shows lengths with their uncertainty, component by component. One is that of a single club by a method of
+// choice; then there is what comparing two needs, and what building clubs asks of the books.
 
 import (
 	"cmp"
@@ -42,7 +42,7 @@ func (c Component) Whole() string {
 func (p *Program) budget(parts []value.Part, shown *unit.Unit) []Component {
 	variance := 0.0
 	for _, q := range parts {
-		variance += q.Contribution() * q.Contribution()
+		variance += q.Variance()
 	}
 	if variance == 0 {
 		return nil
@@ -60,7 +60,7 @@ func (p *Program) budget(parts []value.Part, shown *unit.Unit) []Component {
 		}
 		c := Component{Name: name, What: q.Source.What, Of: owner,
 			Source: unit.Amount{Base: q.U, Unit: u}, Sensitivity: q.Sensitivity,
-			Contribution: unit.Amount{Base: q.Contribution(), Unit: shown}, Share: q.Contribution() * q.Contribution() / variance}
+			Contribution: unit.Amount{Base: q.Contribution(), Unit: shown}, Share: q.Variance() / variance}
 		if q.Half > 0 {
 			c.Half = unit.Amount{Base: q.Half, Unit: u}
 		}
@@ -231,9 +231,8 @@ func Apart(ds []Difference) (own []float64, shared [][]float64) {
 	column := map[value.Source]int{}
 	for i, d := range ds {
 		for _, p := range d.parts {
-			c := p.Contribution()
 			if uses[p.Source] < 2 {
-				own[i] += c * c
+				own[i] += p.Variance()
 				continue
 			}
 			k, ok := column[p.Source]
@@ -242,7 +241,7 @@ func Apart(ds []Difference) (own []float64, shared [][]float64) {
 				column[p.Source] = k
 				shared = append(shared, make([]float64, len(ds)))
 			}
-			shared[k][i] += c
+			shared[k][i] += p.Contribution()
 		}
 	}
 	return own, shared

@@ -35,7 +35,7 @@ type Judge struct {
 	trying  bool // what is given is one of several combinations of settings, of which the worst counts
 	all     bool
 	every   bool                    // give each result in place of the worst, with what values of the set come from
-	unread  map[*club.Club][]unread // refused rows that are a setting of a club of the set in hand; nil where there are none
+	unread  map[*club.Club][]unread // refused rows that are a setting of a club of the set in hand; nil for none
 	lined   []member                // scratch of pairs
 }
 
@@ -84,7 +84,7 @@ func (p *Program) Only(on book.Day, rules ...*book.Rule) *Judge {
 	return j
 }
 
-// SomeDay is the day of the check, 2020-01-01, for questions about books to which it makes no difference which day it is.
+// SomeDay is the day of the check, 2020-01-01, for questions about books that have the same answer on any day.
 const SomeDay book.Day = 18262
 
 // scratch is a judge of no rules.
@@ -210,7 +210,7 @@ func (j *Judge) give(r *rule, res *Result, clash *Conflict, t *Tally, to Sink) {
 // wants reports whether the results of a subject are asked for.
 func (j *Judge) wants(s Subject) bool { return j.about == nil || j.about(s) }
 
-// passes counts the subject of x where it plainly passes by a rule, or is exempt; false where the recording walk must tell.
+// passes counts the subject of x where it plainly passes by a rule, or is exempt; else the recording walk must tell.
 func (j *Judge) passes(x *task, r *rule, t *Tally) bool {
 	v := x.fast(r)
 	if v != 0 {
@@ -326,7 +326,8 @@ func (j *Judge) combinations(s *club.Set) (bags []settled, large []value.Lack) {
 			settings++
 		}
 		if n *= settings; n > maxCombinations || n > 1 && n*len(s.Clubs) > maxTried {
-			return []settled{{Bag: eval.Bag{Set: s, Clubs: s.Clubs, Refused: s.Refused}}}, []value.Lack{{Kind: value.ManySettings, Property: "setting"}}
+			large = []value.Lack{{Kind: value.ManySettings, Property: "setting"}}
+			return []settled{{Bag: eval.Bag{Set: s, Clubs: s.Clubs, Refused: s.Refused}}}, large
 		}
 	}
 	bags = []settled{{Bag: eval.Bag{Set: s, Clubs: s.Clubs, Refused: others}}}
@@ -398,7 +399,8 @@ func (j *Judge) settings(r *rule, bags []settled, t *Tally, to Sink) {
 	}
 }
 
-// leaveOpen leaves what passes between the first club of r and each other one open, since at one setting they may be neighbours.
+// leaveOpen leaves what passes between the first club of r and each other one open: at one setting they may be
+// neighbours.
 func (r *Result) leaveOpen(worst map[string]*Result) {
 	if len(r.Subject.Clubs) == 0 {
 		return

@@ -82,7 +82,8 @@ type outcome struct {
 }
 
 func unmeasured(lacks []value.Lack) outcome {
-	return outcome{verdict: decide.Unmeasured, lacks: lacks, limits: decide.None(), spread: decide.Spread{U: math.NaN()}, p: math.NaN()}
+	return outcome{verdict: decide.Unmeasured, lacks: lacks, limits: decide.None(), p: math.NaN(),
+		spread: decide.Spread{U: math.NaN()}}
 }
 
 // blame notes where rows of the books disagree on what an outcome needs.
@@ -106,11 +107,13 @@ func (x *task) outcome(r *rule) (o outcome, clash [2]*ast.Unless, ok bool) {
 		}
 		var c value.Value
 		sub := x.Within(func(y *eval.Env) { c = y.Condition(e.When.Expr) })
-		x.Record(eval.Step{What: eval.StepException, Name: eval.Written(e.When.Expr), Truth: c.Truth, Line: e.Decl.Span, Sub: sub, Note: e.Gives()})
+		x.Record(eval.Step{What: eval.StepException, Name: eval.Written(e.When.Expr), Truth: c.Truth, Line: e.Decl.Span,
+			Sub: sub, Note: e.Gives()})
 		branches, holds = append(branches, branch{exception: e, lacks: c.Lacks}), append(holds, c.Truth)
 	}
 	judged := false
-	w := Weigh(holds, r.Plain(), func(i, k int) value.Truth { return x.agree(&branches[i], &branches[k]) }, func(i int) decide.Verdict {
+	agree := func(i, k int) value.Truth { return x.agree(&branches[i], &branches[k]) }
+	w := Weigh(holds, r.Plain(), agree, func(i int) decide.Verdict {
 		var b *branch
 		if i >= 0 {
 			b = &branches[i]
@@ -215,7 +218,9 @@ func (x *task) formula(r *rule) outcome {
 	var open []eval.Undecided
 	y.Open = &open
 	sub := y.Within(func(z *eval.Env) { v = z.Eval(r.Value.Expr) })
-	x.Record(eval.Step{What: eval.StepCondition, Name: eval.Written(r.Decl.Require.Value), Truth: v.Truth, Line: r.Decl.Require.Value.Place(), Sub: sub})
+	required := r.Decl.Require.Value
+	x.Record(eval.Step{What: eval.StepCondition, Name: eval.Written(required), Line: required.Place(), Truth: v.Truth,
+		Sub: sub})
 	o := unmeasured(v.Lacks)
 	switch {
 	case v.Truth == value.True:
@@ -307,7 +312,8 @@ func (x *task) result(r *rule, s Subject, o outcome) *Result {
 	}
 	if o.bound != nil {
 		res.Bound, shown = o.bound.Bound, o.bound.Unit
-		res.Lower, res.Upper, res.Open = at(o.limits.Lower), at(o.limits.Upper), o.limits.OpenLower || o.limits.OpenUpper
+		res.Lower, res.Upper = at(o.limits.Lower), at(o.limits.Upper)
+		res.Open = o.limits.OpenLower || o.limits.OpenUpper
 		if o.value.Kind == value.Number {
 			res.Value = at(o.value.Num)
 			if o.spread.U > 0 {
@@ -366,8 +372,10 @@ func (x *task) advise(r *rule, o *outcome, res *Result, shown *unit.Unit) {
 	}
 	res.side, res.toPass, res.inMetric = side, toPass, toPass
 	inches := func(c *club.Club) bool { return !c.Metric }
-	if toPass.Known() && shown.Dim == unit.Length && !shown.Metric() && !slices.ContainsFunc(res.Subject.Clubs, inches) {
-		_, res.inMetric, _ = o.toPass(r.decision, unit.Lookup("mm"))
+	if toPass.Known() && shown.Dim == unit.Length && !shown.Metric() {
+		if !slices.ContainsFunc(res.Subject.Clubs, inches) {
+			_, res.inMetric, _ = o.toPass(r.decision, unit.Lookup("mm"))
+		}
 	}
 	res.Mend = mend(res, toPass, func(c *club.Club) string { return c.ID })
 }
@@ -420,7 +428,8 @@ func (x *task) fast(r *rule) decide.Verdict {
 	return 0
 }
 
-// spanned judges by a bound a value that is not known, or has a limit that is not, where all that they can be has one verdict.
+// spanned judges by a bound a value that is not known, or has a limit that is not, where all that they can be has one
+// verdict.
 func (x *task) spanned(r *rule, o *outcome, low, high value.Value) {
 	simple := r.decision.Kind == decide.Simple
 	s, lower, upper := o.value.Within(simple), low.Within(simple), high.Within(simple)
@@ -439,7 +448,9 @@ func (x *task) spanned(r *rule, o *outcome, low, high value.Value) {
 		return
 	}
 	if x.Steps != nil && o.value.Span != nil {
-		x.Record(eval.Step{What: eval.StepSet, Name: eval.Written(r.Value.Expr), Line: r.Value.Expr.Place(), Text: x.spanWords(s, r.Value.Type().Dim)})
+		e := r.Value.Expr
+		words := x.spanWords(s, r.Value.Type().Dim)
+		x.Record(eval.Step{What: eval.StepSet, Name: eval.Written(e), Line: e.Place(), Text: words})
 	}
 }
 

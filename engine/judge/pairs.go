@@ -23,7 +23,8 @@ type member struct {
 	row   int          // of a refused row; else 0
 }
 
-// line is what a rule about neighbours finds in a bag. Keyed members are sorted, lowest first, ties in the order of the sheet.
+// line is what a rule about neighbours finds in a bag. Keyed members are sorted, lowest first, ties in the order of the
+// sheet.
 type line struct {
 	by       string       // the name of the key
 	sure     []member     // clubs that surely belong and have a key
@@ -34,8 +35,8 @@ type line struct {
 	anywhere []value.Lack // of refused rows without a key, which could be between any two clubs
 }
 
-// pairs judges each pair of adjacent clubs of the bag of x, sorted by the rule's key. What else may be a pair, for all that is
-// known of the clubs and of the refused rows, is unmeasured.
+// pairs judges each pair of adjacent clubs of the bag of x, sorted by the rule's key. What else may be a pair, for all
+// that is known of the clubs and of the refused rows, is unmeasured.
 func (j *Judge) pairs(x *task, r *rule, t *Tally, to Sink) {
 	l := j.lineUp(x, r)
 	for i := 1; i < len(l.sure); i++ {
@@ -142,8 +143,8 @@ func place(ms []member, key float64) (low, high int) {
 	return low, low + sort.Search(len(ms)-low, func(i int) bool { return unit.Compare(ms[low+i].key, key) > 0 })
 }
 
-// between says what keeps two clubs of the line from being judged as neighbours: clubs that may be between them, where a
-// key is known of these, refused rows, and that the two tie. A club without a key has a result of its own.
+// between says what keeps two clubs of the line from being judged as neighbours: clubs with a key that may be between
+// them, refused rows, and that the two tie. A club without a key has a result of its own.
 func (l *line) between(a, b member) []value.Lack {
 	var lacks []value.Lack
 	if len(l.keyed) > 0 {
@@ -167,9 +168,9 @@ func (l *line) between(a, b member) []value.Lack {
 	return lacks
 }
 
-// beside lists a doubtful club and those that it could be beside, up to maxListed of them: without a key any other, with one
-// those of its own key and the next on either side, and what may be no farther off than these. lacks is why it cannot be
-// told; nil where not even a refused row could be beside it.
+// beside lists a doubtful club and those that it could be beside, up to MaxListed of them. Without a key that is any
+// other. With one it is those of its own key, the next on either side, and what may be no farther off than these. lacks
+// is why it cannot be told; nil where not even a refused row could be beside it.
 func (l *line) beside(d member) (clubs []*club.Club, lacks []value.Lack) {
 	sure, keyed := l.sure, l.keyed
 	if d.keyed {
@@ -264,7 +265,8 @@ func stepOf(r *book.Rule) *ast.Step {
 func (x *task) compared(r *rule, first, second member) *Pair {
 	out, step, info := &Pair{Apart: 1}, r.step, r.Book.Info
 	for i, key := range [2]float64{first.key, second.key} {
-		out.Key[i] = unit.Amount{Base: key, Unit: unit.Base(r.By.Type().Dim), Swing: eval.IsSwingWeight(r.By.Expr, info)}
+		by := unit.Base(r.By.Type().Dim)
+		out.Key[i] = unit.Amount{Base: key, Unit: by, Swing: eval.IsSwingWeight(r.By.Expr, info)}
 	}
 	if step == nil {
 		return out

@@ -33,7 +33,7 @@ type Glance struct {
 	Taken   *ast.Unless    // the exception that was taken
 	Holding []*ast.Unless  // all that hold
 	Open    bool           // of another it is not known whether it holds
-	Sided                  // what was compared with what; no verdict where it is not about the club, or the book is at fault
+	Sided                  // what was compared with what; no verdict where it takes no club, or the book is at fault
 	Plain   Sided          // and what would be, and its verdict, without any exception; only where one holds
 }
 
@@ -197,8 +197,9 @@ func (q *Probe) part(r *rule, o outcome) Sided {
 	return q.sided(r, o)
 }
 
-// Shop is what brings a club's length from one method to another, as text that is the same for the same shape of head and the
-// same allowances; with halves also how sure these are. known is false where it depends on what is not measured.
+// Shop is what brings a club's length from one method to another, as text that is the same for the same shape of head
+// and the same allowances. With halves it also says how sure these are. known is false where it depends on what is not
+// measured.
 func (q *Probe) Shop(c *club.Club, halves bool) (text string, known bool) {
 	x := q.about(nil, c)
 	s := x.Measuring()

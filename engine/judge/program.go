@@ -3,10 +3,10 @@
 // does the work of one goroutine and gives Results with the recorded facts behind
 // each of them.
 //
-// program.go holds the Program, judge.go the way through a set, outcome.go exceptions, bounds and what plainly passes,
-// weigh.go which exception counts, pairs.go the rules about neighbours, members.go what values of a set come from,
-// unread.go settings that could not be read, remedy.go what to do about a result, budget.go lengths with their
-// uncertainty, probe.go single questions about single clubs, result.go what comes out.
+// program.go holds the Program, judge.go the way through a set, and result.go what comes out. outcome.go is about
+// exceptions, bounds and what plainly passes, weigh.go about which exception counts, pairs.go about neighbours.
+// members.go says what values of a set come from, unread.go which settings could not be read, remedy.go what to do
+// about a result. budget.go has lengths with their uncertainty, probe.go single questions about single clubs.
 package judge
 
 import (
@@ -81,7 +81,7 @@ func prepare(r *book.Rule) *rule {
 		out.step = stepOf(r)
 	}
 	for _, e := range r.Unless {
-		out.unless = append(out.unless, &exception{Exception: e, bound: newBound(e.Bound), formula: eval.NewFormula(e.When)})
+		out.unless = append(out.unless, &exception{e, newBound(e.Bound), eval.NewFormula(e.When)})
 	}
 	return out
 }

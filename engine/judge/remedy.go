@@ -90,7 +90,7 @@ func readings(us []eval.Undecided) []measurement {
 	var walk func(v value.Value, counts float64)
 	walk = func(v value.Value, counts float64) {
 		for i := range v.Parts {
-			variance := counts * v.Parts[i].Contribution() * v.Parts[i].Contribution()
+			variance := counts * v.Parts[i].Variance()
 			note(&single, &v.Parts[i], variance)
 			note(&all, &v.Parts[i], variance)
 		}

@@ -66,11 +66,11 @@ type Result struct {
 	Waiver               *Lifted      // the waiver that lifted it, so that it is Exempt; nil for none
 	Bound                *book.Bound  // the bound that was applied; nil for a formula or an exemption
 	Lacks                []value.Lack // of Unmeasured, and where no value would pass
-	Over, Under          unit.Amount  // how far the value lies beyond its upper or its lower limit; no amount where it does not
+	Over, Under          unit.Amount  // how far the value lies beyond its upper or lower limit; no amount: not at all
 	PassFrom, PassTo     unit.Amount  // acceptance limits of a decision that counts the uncertainty; no amount: none
 	FailBelow, FailAbove unit.Amount  // rejection limits of such a decision
 	NoneCanPass          bool         // no value at all passes under the decision with this uncertainty
-	Simulated            bool         // the distribution of the value was drawn; then there are no limits of acceptance and rejection
+	Simulated            bool         // the value was drawn, so there are no limits of acceptance and rejection
 	Budget               []Component  // of the value's uncertainty, the largest share first
 	Settle               *Settle      // of TooClose: what would decide it
 	Steps                []eval.Step  // the facts in the order in which they were used
@@ -85,8 +85,10 @@ type Result struct {
 // Apart reports whether all that it lacks is what was ordered, for a setting that the order says nothing of beside
 // another: there the club is not held against the order. Where an exception may hold, that is not all.
 func (r *Result) Apart() bool {
-	other := func(l value.Lack) bool { return l.Kind != value.OrderedApart }
-	return r.Verdict == decide.Unmeasured && r.Lacks != nil && r.Rule.Decl.Unless == nil && !slices.ContainsFunc(r.Lacks, other)
+	if r.Verdict != decide.Unmeasured || r.Lacks == nil || r.Rule.Decl.Unless != nil {
+		return false
+	}
+	return !slices.ContainsFunc(r.Lacks, func(l value.Lack) bool { return l.Kind != value.OrderedApart })
 }
 
 // Spread returns how sure the value is.

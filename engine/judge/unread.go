@@ -54,8 +54,9 @@ func unreadSettings(s *club.Set) (of map[*club.Club][]unread, others []club.Refu
 
 // adjustable reports whether a set has refused rows, and a row that names a setting.
 func adjustable(s *club.Set) bool {
-	return len(s.Refused) > 0 && (slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return c.Setting != "" || c.Next != nil }) ||
-		slices.ContainsFunc(s.Refused, func(f club.Refusal) bool { return f.Club.Setting != "" }))
+	named := func(c *club.Club) bool { return c.Setting != "" || c.Next != nil }
+	return len(s.Refused) > 0 && (slices.ContainsFunc(s.Clubs, named) ||
+		slices.ContainsFunc(s.Refused, func(f club.Refusal) bool { return named(f.Club) }))
 }
 
 // settingOf is what was read of a row as one more setting of c: the same club, so of its kind, number and mark.

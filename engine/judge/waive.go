@@ -55,8 +55,8 @@ func (p *Program) waivers(on book.Day) map[int][]*book.Waiver {
 	return out
 }
 
-// waive lifts a result where a waiver of its rule is granted to its subject. What is unmeasured stays so. For Every, which
-// asks what is required, nothing is required there.
+// waive lifts a result where a waiver of its rule is granted to its subject. What is unmeasured stays so. For Every,
+// which asks what is required, nothing is required there.
 func (j *Judge) waive(r *rule, res *Result) {
 	for _, w := range j.waivers[r.index] {
 		if !w.Covers(res.Subject.Set, res.Subject.IDs()) {

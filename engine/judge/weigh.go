@@ -16,10 +16,11 @@ type Weighed struct {
 	Open    []int          // all that may hold, where one of them would make a difference
 }
 
-// Weigh weighs exceptions, of which holds reports whether they hold. The first of them, plain in number, have no order; each
-// other one counts only where none before it holds. agree reports whether two of them have the same result; verdict what the
-// rule says under one of them, or by its own requirement for -1: it is asked first for the one that counts, if at all.
-func Weigh(holds []value.Truth, plain int, agree func(i, k int) value.Truth, verdict func(i int) decide.Verdict) Weighed {
+// Weigh weighs exceptions, of which holds reports whether they hold. The first of them, plain in number, have no order;
+// each other one counts only where none before it holds. agree reports whether two of them have the same result.
+// verdict is what the rule says under one of them, or by its own requirement for -1. It is asked first for the one that
+// counts, if at all.
+func Weigh(holds []value.Truth, plain int, agree func(i, k int) value.Truth, verdict func(int) decide.Verdict) Weighed {
 	w := Weighed{Held: -1, Clash: -1, Verdict: decide.Unmeasured}
 	var open []int
 	for i, truth := range holds {

@@ -56,8 +56,9 @@ func Budget(m *Method, r Reading, c Subject) (budget []value.Part, missing []str
 			budget = append(budget, rectangular(LieSet, m.LieSet, c.Head.Shape.Reach/math.Sin(*c.Lie*radian)*radian))
 		}
 		if r.N > 1 {
-			budget = append(budget, value.Part{Source: value.Source{What: Repeats}, U: r.S / math.Sqrt(float64(r.N)), Sensitivity: 1,
-				Freedom: float64(r.N - 1)})
+			n := float64(r.N)
+			budget = append(budget,
+				value.Part{Source: value.Source{What: Repeats}, U: r.S / math.Sqrt(n), Sensitivity: 1, Freedom: n - 1})
 		}
 	}
 	if m.Ruler > 0 {

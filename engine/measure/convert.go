@@ -62,14 +62,14 @@ func Convert(from, to *Method, c Subject) (shift float64, budget []value.Part, s
 		e := rectangular(HeadShape, c.Head.Half[i], (difference(*c.Lie, up)-difference(*c.Lie, down))/(2*step))
 		e.Source.Index = i
 		budget = append(budget, e)
-		sum += e.Contribution() * e.Contribution()
+		sum += e.Variance()
 	}
 	if c.LieHalf > 0 {
 		const step = 1e3 // microdegrees
 		up, down := difference(*c.Lie+step, c.Head.Shape), difference(*c.Lie-step, c.Head.Shape)
 		e := rectangular(LieRead, c.LieHalf, (up-down)/(2*step))
 		budget = append(budget, e)
-		sum += e.Contribution() * e.Contribution()
+		sum += e.Variance()
 	}
 	steps = append(steps, Step{"lie and head", change, math.Sqrt(sum)})
 	return shift + change, budget, steps, nil

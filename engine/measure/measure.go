@@ -74,15 +74,17 @@ func (s Shape) ends() (toe, heel float64) {
 // arc returns the circle of the silhouette that a plane at δ radians from the playing lie touches.
 func (s Shape) arc(delta float64) Arc {
 	toe, heel := s.ends()
+	joined := func(angle, radius float64) Arc { // to the arc of the sole
+		in := s.Camber - radius
+		return Arc{Center: Point{s.Reach + in*math.Sin(angle), s.Camber - in*math.Cos(angle)}, Radius: radius}
+	}
 	switch {
 	case delta > toe:
-		r := s.ToeRadius
-		return Arc{Center: Point{s.Reach + (s.Camber-r)*math.Sin(toe), s.Camber - (s.Camber-r)*math.Cos(toe)}, Radius: r}
+		return joined(toe, s.ToeRadius)
 	case delta < -heel:
-		r := s.HeelRadius
-		return Arc{Center: Point{s.Reach - (s.Camber-r)*math.Sin(heel), s.Camber - (s.Camber-r)*math.Cos(heel)}, Radius: r}
+		return joined(-heel, s.HeelRadius)
 	}
-	return Arc{Center: Point{s.Reach, s.Camber}, Radius: s.Camber}
+	return joined(0, s.Camber)
 }
 
 // Height returns h(δ): how far the plane at δ radians from the playing lie is from

@@ -91,7 +91,7 @@ func Product(a, b Value, draws bool) Value {
 	if !draws || len(a.Parts) == 0 || len(b.Parts) == 0 {
 		return v
 	}
-	return v.Bent(Bend{Op: multiplying}, math.Abs(b.Num)*a.second()+math.Abs(a.Num)*b.second()+a.Uncertainty()*b.Uncertainty(), a, b)
+	return v.Bent(Bend{Op: multiplying}, b.size()*a.second()+a.size()*b.second()+a.Uncertainty()*b.Uncertainty(), a, b)
 }
 
 // Quotient is a divided by b, which is not 0.

@@ -31,7 +31,7 @@ func offset(x uint32) uint32 {
 
 // Drawn is what was drawn of a value.
 type Drawn struct {
-	fromLower, fromUpper []float64     // the value as it is compared with either limit; one slice where that is the same
+	fromLower, fromUpper []float64     // the value as it is compared with either limit; one slice if that is the same
 	limits               decide.Limits // what it is compared with, so far off that rounding does not count
 	Inside, Beyond       float64       // the share inside the limits, the larger of those beyond one of them
 }
@@ -58,7 +58,8 @@ func (m *Simulator) Draw(a, b Value, l decide.Limits, level float64, finer func(
 			}
 		}
 		if done := c + 1; done&c == 0 {
-			if d.Inside, d.Beyond = d.Shares(0); d.enough(len(s.errors), level) || s.costs()*lattice/cosets*float64(done) > 1<<26 {
+			d.Inside, d.Beyond = d.Shares(0)
+			if d.enough(len(s.errors), level) || s.costs()*float64(len(d.fromLower)) > 1<<26 {
 				break
 			}
 		}
@@ -75,8 +76,8 @@ func (d *Drawn) enough(errors int, level float64) bool {
 	if errors == 1 {
 		sigma = 0
 	}
-	return math.Abs(d.Inside-level) > 5*max(sigma, 1/n) &&
-		(errors == 1 || errors <= 3 && n >= lattice/8 || errors <= 8 && n >= lattice/2 || d.Inside > 0.5 && 2*sigma < within)
+	few := errors == 1 || errors <= 3 && n >= lattice/8 || errors <= 8 && n >= lattice/2
+	return math.Abs(d.Inside-level) > 5*max(sigma, 1/n) && (few || d.Inside > 0.5 && 2*sigma < within)
 }
 
 // costs is about how many numbers are worked out for one draw.
@@ -137,7 +138,8 @@ func (d *Drawn) Uncertainty() float64 {
 		sample = append(sample, v[i])
 	}
 	slices.Sort(sample)
-	low, high := tail(v, sample[len(sample)/14], outside, false), tail(v, sample[len(sample)-1-len(sample)/14], outside, true)
+	beyond := len(sample) / 14
+	low, high := tail(v, sample[beyond], outside, false), tail(v, sample[len(sample)-1-beyond], outside, true)
 	shortest := math.Inf(1)
 	for i := range outside + 1 {
 		shortest = min(shortest, high[i]-low[i])

@@ -39,7 +39,11 @@ type Part struct {
 	Freedom     float64 // degrees of freedom; 0 for infinitely many
 }
 
+// Contribution is to the standard uncertainty of the value, with the sign of the sensitivity.
 func (p Part) Contribution() float64 { return p.U * p.Sensitivity }
+
+// Variance is what it adds to the variance of the value.
+func (p Part) Variance() float64 { return p.Contribution() * p.Contribution() }
 
 // valueKind says what a value is. The zero value is nothing: it is lacking.
 type valueKind uint8
@@ -168,7 +172,8 @@ func Linear(n float64, a Value, ka float64, b Value, kb float64) Value {
 // Finite turns a number that no sheet can mean, a quotient by nothing or a sum
 // beyond all bounds, into nothing.
 func (v Value) Finite() Value {
-	if v.Kind == Number && (math.IsNaN(v.Num) || math.IsInf(v.Num, 0) || math.IsInf(v.Uncertainty(), 0) || math.IsNaN(v.Uncertainty())) {
+	finite := func(n float64) bool { return math.Abs(n) <= math.MaxFloat64 }
+	if v.Kind == Number && !(finite(v.Num) && finite(v.Uncertainty())) {
 		return LackOf(Lack{Kind: OutOfRange})
 	}
 	return v
@@ -227,8 +232,8 @@ type Span struct {
 	Exact     bool // whatever the number is, nothing about it is uncertain
 }
 
-// Within is the span of a value, of a number the number itself; nil where nothing is known of it, or where how sure it is
-// counts and is not known.
+// Within is the span of a value, of a number the number itself; nil where nothing is known of it, or where how sure it
+// is counts and is not known.
 func (v Value) Within(simple bool) *Span {
 	s := v.Span
 	if v.Kind == Number {
