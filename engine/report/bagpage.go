@@ -101,7 +101,7 @@ func rulesOf(rules []*book.Rule) (out []doc.Block) {
 	return out
 }
 
-// asking are the lines of a rule without its mend, which is told with what fails.
+// asking are the lines of a rule without its mend, which is beside what fails.
 func asking(r *book.Rule) []string {
 	return slices.DeleteFunc(written(r), func(line string) bool {
 		return strings.HasPrefix(strings.TrimSpace(line), "mend ")

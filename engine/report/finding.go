@@ -175,8 +175,8 @@ func values(r *judge.Result, steps []eval.Step) string {
 	return strings.Join(texts, ", ")
 }
 
-// limitFacts are how far the value could be off, what the book writes of its limit where that is not the limit itself,
-// what uncertainty makes of the limit, and the decision.
+// limitFacts are how far the value could be off, what uncertainty makes of the limit, and the decision. What the book
+// writes of its limit is among them where that is not the limit itself.
 func limitFacts(r *judge.Result, full bool) []doc.Fact {
 	var out []doc.Fact
 	if off := wording.OffBy(r); off != "" {

@@ -58,7 +58,7 @@ type Options struct {
 	Scratch func() (spool.File, error) // opens a file for a report that is too large for memory; nil: none is
 }
 
-// Writer writes one report. Begin comes first and End last. In between it is told of sets, each in a Sheaf that has
+// Writer writes one report. Begin comes first and End last. In between it takes sets, each in a Sheaf that has
 // begun it: of its results in the order of the rules, then of the clubs, of its conflicts, and last of what is to be
 // said of its rows. That may be on any goroutine, for each Sheaf on one; Add, in the order of the sheets, is not.
 type Writer interface {
@@ -152,8 +152,8 @@ func (p *paper) put(blocks ...doc.Block) {
 // later keeps blocks for below the outcome.
 func (p *paper) later(blocks ...doc.Block) { p.doc.add(secBag, p.draw(nil, blocks...)) }
 
-// finish writes the head and the outcome of a report that came set by set, its sets, what is said of the rows of the
-// sheet, and what else is below them.
+// finish writes a report that came set by set: the head and the outcome, the sets, and what is said of the rows of the
+// sheet. Other blocks come below them.
 func (p *paper) finish(head doc.Head, outcome doc.Outcome, n *data.Notes, below ...doc.Block) error {
 	p.put(head, outcome)
 	p.doc.write(secBag, p.w)

@@ -240,7 +240,7 @@ func TestTextSaysWhatFailsFirst(t *testing.T) {
 	at := -1
 	for _, words := range []string{
 		"Quayside Spring Meeting", "2026-05-02",
-		"DOES NOT PASS: of 4 clubs 1 fails, 1 has no verdict; the pair is not measured; 1", "could not be read", "in 1 place",
+		"DOES NOT PASS: of 4 clubs 1 fails, 1 has no verdict; the pair is not measured; 1", "could not be read", "1 place where",
 		"Ada's bag", "bags.csv", "FAILS      driver (d1): 46 1/2 in by plane-60; at most 46.2 in; 0.3 in too", "No club but the putter", "[longest-club]",
 		"Take 5/16 in off the butt", "TOO CLOSE  driver (d1): lie 60.9 deg, could be off by 0.58 deg; at most 61 deg",
 		"MISSING    length of 6 iron (i6<U+001B>[31m), for iron-steps", "CONFLICT", "advice     driver (d1): swingweight D4; between D1 and D3",

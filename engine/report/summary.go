@@ -54,20 +54,16 @@ func (t *tally) open() int {
 func (t *tally) all() int { return t.open() + t[decide.Pass] + t[decide.Exempt] }
 
 // parts say how many there are of each verdict.
-func (t *tally) parts(passes bool) (out []string) {
-	for _, one := range []struct {
-		v         decide.Verdict
-		one, many string
-	}{
-		{decide.Fail, "fails", "fail"}, {decide.TooClose, "is too close to call", "are too close to call"},
-		{decide.Unmeasured, "is not measured", "are not measured"}, {torn, "has no verdict", "have no verdict"},
-		{decide.Pass, "passes", "pass"}, {decide.Exempt, "passes by a waiver", "pass by a waiver"},
-	} {
-		if n := t[one.v]; n > 0 && (passes || one.v != decide.Pass && one.v != decide.Exempt) {
-			out = append(out, wording.Counted(n, one.one, one.many))
-		}
+func (t *tally) parts(passes bool) []string {
+	counts := []count{{n: t[decide.Fail], one: "fails", many: "fail"},
+		{n: t[decide.TooClose], one: "is too close to call", many: "are too close to call"},
+		{n: t[decide.Unmeasured], one: "is not measured", many: "are not measured"},
+		{n: t[torn], one: "has no verdict", many: "have no verdict"}}
+	if passes {
+		counts = append(counts, count{n: t[decide.Pass], one: "passes", many: "pass"},
+			count{n: t[decide.Exempt], one: "passes by a waiver", many: "pass by a waiver"})
 	}
-	return out
+	return worded(counts)
 }
 
 // lifted says, behind how many pass, how many of them do so only by a waiver; "" if none.
@@ -89,23 +85,28 @@ type count struct {
 	lead, one, many string
 }
 
-// outcomeOf says how many there are of everything, and leads with the worst of it: of two equally bad the later.
-func outcomeOf(lead string, counts ...count) doc.Outcome {
-	out := doc.Outcome{Tone: doc.Pass, Lead: lead}
-	var parts []string
+// worded are the words of the counts that are not 0.
+func worded(counts []count) (parts []string) {
 	for _, c := range counts {
-		if c.n == 0 {
-			continue
-		}
-		parts = append(parts, wording.Counted(c.n, c.one, c.many))
-		if c.Tone >= out.Tone && c.lead != "" {
-			out.Tone, out.Lead = c.Tone, c.lead
+		if c.n > 0 {
+			parts = append(parts, wording.Counted(c.n, c.one, c.many))
 		}
 	}
+	return parts
+}
+
+// outcomeOf says how many there are of everything, and leads with the worst of it: of two equally bad the later.
+func outcomeOf(lead string, counts ...count) doc.Outcome {
+	parts := worded(counts)
 	if parts == nil {
 		return doc.Outcome{Tone: doc.Open, Lead: "NOTHING TO SAY:", Text: "the sheet has no clubs."}
 	}
-	out.Text = strings.Join(parts, "; ") + "."
+	out := doc.Outcome{Tone: doc.Pass, Lead: lead, Text: strings.Join(parts, "; ") + "."}
+	for _, c := range counts {
+		if c.n > 0 && c.Tone >= out.Tone && c.lead != "" {
+			out.Tone, out.Lead = c.Tone, c.lead
+		}
+	}
 	return out
 }
 
@@ -151,20 +152,19 @@ func (j *judged) outcome(refused int, order club.Gaps) doc.Outcome {
 	}
 	var parts, passing []string
 	for i, one := range []string{"club", "pair", "set"} {
-		switch t := &j.tallies[i]; {
-		case t.all() == 0:
-		case t[decide.Fail] == t.all() && t.all() > 1:
-			parts = append(parts, fmt.Sprintf("all %d %ss fail", t.all(), one))
-		case t.open() > 0 && t.all() == 1:
-			parts = append(parts, "the "+one+strings.TrimPrefix(t.parts(false)[0], "1"))
-		case t.open() > 0:
-			parts = append(parts, "of "+wording.Counted(t.all(), one, one+"s")+" "+strings.Join(t.parts(false), ", "))
-		case t.all() == 1:
-			passing = append(passing, "the "+one+" passes"+t.lifted())
-		case t.all() == 2:
-			passing = append(passing, "both "+one+"s pass"+t.lifted())
+		t := &j.tallies[i]
+		switch n, every := t.all(), everyOne(t.all(), one); {
+		case n == 0:
+		case t.open() == 0 && n == 1:
+			passing = append(passing, every+" passes"+t.lifted())
+		case t.open() == 0:
+			passing = append(passing, every+" pass"+t.lifted())
+		case n == 1:
+			parts = append(parts, every+strings.TrimPrefix(t.parts(false)[0], "1"))
+		case t[decide.Fail] == n:
+			parts = append(parts, every+" fail")
 		default:
-			passing = append(passing, fmt.Sprintf("all %d %ss pass", t.all(), one)+t.lifted())
+			parts = append(parts, fmt.Sprintf("of %d %ss ", n, one)+strings.Join(t.parts(false), ", "))
 		}
 	}
 	if parts == nil {
@@ -173,17 +173,23 @@ func (j *judged) outcome(refused int, order club.Gaps) doc.Outcome {
 	if parts == nil {
 		parts = append(parts, "nothing was judged")
 	}
-	for _, c := range append([]count{unread(refused, "")}, gaps(order, "")...) {
-		if c.n > 0 {
-			parts = append(parts, wording.Counted(c.n, c.one, c.many))
-		}
-	}
-	if k := j.conflicts; k > 0 {
-		parts = append(parts, "in "+wording.Counted(k, "place", "places")+
-			" the books contradict themselves and give no verdict")
-	}
+	rest := append([]count{unread(refused, "")}, gaps(order, "")...)
+	rest = append(rest, count{n: j.conflicts, one: "place where the books contradict themselves and give no verdict",
+		many: "places where the books contradict themselves and give no verdict"})
+	parts = append(parts, worded(rest)...)
 	out.Text = strings.Join(parts, "; ") + "."
 	return out
+}
+
+// everyOne is "the club", "both clubs" or "all 3 clubs".
+func everyOne(n int, one string) string {
+	switch n {
+	case 1:
+		return "the " + one
+	case 2:
+		return "both " + one + "s"
+	}
+	return fmt.Sprintf("all %d %ss", n, one)
 }
 
 // cautions come below every plan of work on a shaft: text has the shortest of them.

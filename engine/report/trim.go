@@ -43,7 +43,7 @@ type trims struct {
 	plans   int // sets that have one
 	cut     int // clubs
 	longer  int
-	waiting int          // sets in whose way something stands that is not measured
+	waiting int          // sets that wait for a measurement
 	missed  map[bool]int // plans that do not meet a length rule after all, and those of which that cannot be told
 	after   int          // results that do not pass as planned
 	untold  int          // those that cannot be told

@@ -78,7 +78,7 @@ func (t text) head(dst []byte, h Head) []byte {
 // colours of the tones: green, yellow, red.
 var colours = [...]string{Pass: "32", Open: "33", Fail: "31"}
 
-// paint colours what stands from one place of dst to another.
+// paint colours what is from one place of dst to another.
 func (t text) paint(dst []byte, from, to int, tone Tone, bold string) []byte {
 	if !t.colour || tone == Plain || to <= from {
 		return dst

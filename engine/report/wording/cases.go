@@ -11,7 +11,7 @@ import (
 	"ferrule/lang/ast"
 )
 
-// CaseTitle is the title of a case; without one its line serves.
+// CaseTitle is the title of a case; without one its line.
 func CaseTitle(c *ast.Case) string {
 	if c.Title != nil && c.Title.Value != "" {
 		return Visible(c.Title.Value)

@@ -165,8 +165,8 @@ func Certain(r *judge.Result) string {
 	return "and how far off it could be is not stated"
 }
 
-// Percent is a probability in per cent with three digits, or with as many as it takes that it is
-// seen to lie on its side of the level of a decision and of what the level leaves.
+// Percent is a probability in per cent with three digits. It has more where it would else seem to be on the other side
+// of the level of a decision, or of what the level leaves.
 func Percent(p, level float64) string {
 	switch {
 	case p < 0.0001:
