@@ -26,8 +26,7 @@ type check struct {
 	passes  bool // what passes is shown with its facts too
 	holder  *picture.Holder
 	head    *data.Head
-	files   [sections]*string // the sheet that was last written of in a section
-	alike   [sections]alike   // and its cells that are not shown one by one
+	rows    [sections]rowsTold
 	remarks remarks
 	counts
 }
@@ -69,10 +68,7 @@ func (c *check) WantsPasses() bool { return true }
 func (c *check) Begin(h *data.Head) error {
 	c.head, c.holder = h, picture.NewHolder(h.Program)
 	c.remarks.draw = func(dst []byte, m data.Remark) []byte {
-		if c.alike[sectionOfRow(m)].take(m) {
-			return dst
-		}
-		return c.draw(dst, rowLine(m))
+		return c.draw(dst, c.rows[sectionOfRow(m)].next(m)...)
 	}
 	return nil
 }
@@ -180,11 +176,7 @@ func (c *check) Add(from *Sheaf) error {
 	return from.each(&c.remarks, func(p piece, text []byte) error {
 		to := secBag
 		if p.remark != nil {
-			file := p.remark.Row.File
-			if to = p.to; c.files[to] == nil || *c.files[to] != file {
-				c.files[to] = &file
-				c.doc.add(to, c.draw(nil, append(c.alike[to].lines(), doc.Gap{}, rowHeading(to, file))...))
-			}
+			to = p.to
 		}
 		c.doc.add(to, text)
 		return c.doc.Err()
@@ -195,7 +187,7 @@ func (c *check) End(n *data.Totals) error {
 	c.put(doc.Head{Title: c.name(), Right: c.head.On}, doc.Aside{c.about()}, c.outcome(n.RowsRefused, n.Order))
 	for _, of := range []section{secDoubtful, secBag, secRefused, secOrderRefused, secNotRead, secUnused} {
 		c.doc.write(of, c.w)
-		c.put(c.alike[of].lines()...)
+		c.put(c.rows[of].rest()...)
 	}
 	if c.charts {
 		c.put(doc.Gap{}, doc.StepsLegend{})

@@ -56,10 +56,8 @@ func (c *conversions) set(s *club.Set, lengths []judge.Length) []doc.Block {
 	table := &doc.Table{Level: 1, Heads: []string{"club", "as read", "", "by " + c.to, "could be off by"}}
 	for _, l := range lengths {
 		read, by := readAs(l.Club)
+		by = wording.Labelled("by", by)
 		row := doc.Row{Cells: []string{wording.Called(l.Club), read, by, "not converted", ""}}
-		if by != "" {
-			row.Cells[2] = "by " + by
-		}
 		if l.Value.Known() {
 			row.Cells[3], row.Cells[4] = l.Value.String(), offBy(l.Expanded)
 		}

@@ -63,48 +63,49 @@ func numbered(title string, n int) string { return title + ": " + strconv.Itoa(n
 // rowSections are the sections of what is to be said of the rows and columns of a sheet, each below a heading for each
 // sheet.
 func rowSections(all []data.Remark) (out []doc.Block) {
-	var same alike
+	var rows rowsTold
 	for i, m := range all {
 		if m.Of >= data.Mismatched { // orderLines say these
 			break
 		}
-		if i == 0 || m.Of != all[i-1].Of || m.Row.File != all[i-1].Row.File {
-			out = append(append(out, same.lines()...), doc.Gap{}, rowHeading(sectionOfRow(m), m.Row.File))
+		if i > 0 && m.Of != all[i-1].Of {
+			out = append(out, rows.rest()...)
 		}
-		if !same.take(m) {
-			out = append(out, rowLine(m))
-		}
+		out = append(out, rows.next(m)...)
 	}
-	return append(out, same.lines()...)
+	return append(out, rows.rest()...)
 }
 
-// alike counts the bad cells of each column that one mend of its heading puts right, beyond the first, which is shown.
-type alike struct {
+// rowsTold is what a section about rows has told of: the sheet, and for each column the bad cells beyond the first that
+// one mend of its heading puts right. These are counted, not shown.
+type rowsTold struct {
+	file    *string
 	columns []string
 	cells   map[string]int
 }
 
-// take takes what is said of a cell; false where it is to be shown.
-func (a *alike) take(m data.Remark) bool {
+// next is what there is to say of a row, below a heading where it is the first of its sheet.
+func (t *rowsTold) next(m data.Remark) (out []doc.Block) {
+	if t.file == nil || *t.file != m.Row.File {
+		out = append(t.rest(), doc.Gap{}, rowHeading(sectionOfRow(m), m.Row.File))
+		t.file, t.cells = &m.Row.File, map[string]int{}
+	}
 	if !m.Heading || m.Hint != "" {
-		return false
+		return append(out, rowLine(m))
 	}
-	if a.cells == nil {
-		a.cells = map[string]int{}
-	}
-	a.columns = also(a.columns, m.Column)
-	a.cells[m.Column]++
-	return true
+	t.columns = also(t.columns, m.Column)
+	t.cells[m.Column]++
+	return out
 }
 
-// lines say how many there are, and begin anew.
-func (a *alike) lines() (out []doc.Block) {
-	for _, column := range a.columns {
-		more := wording.Counted(a.cells[column], "more row", "more rows")
+// rest says how many cells were not shown, and begins anew.
+func (t *rowsTold) rest() (out []doc.Block) {
+	for _, column := range t.columns {
+		more := wording.Counted(t.cells[column], "more row", "more rows")
 		text := wording.Visible(column) + ": the same in " + more
 		out = append(out, &doc.Finding{Stamp: "column", Tone: doc.Fail, Text: text})
 	}
-	*a = alike{}
+	*t = rowsTold{}
 	return out
 }
 
