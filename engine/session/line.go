@@ -74,8 +74,8 @@ func (s *Session) took(e Entry, said func(next *Session) string) Answer {
 
 // entry is an entry of a word at a spot.
 func (s *Session) entry(word, line string, at spot) Entry {
-	return Entry{Time: s.Time(), Who: s.Who, On: s.On, Set: at.set, ID: at.id, Setting: at.setting, Text: line,
-		Word: word}
+	return Entry{Time: s.Time(), Who: s.Who, On: s.Day.String(), Set: at.set, ID: at.id, Setting: at.setting,
+		Text: line, Word: word}
 }
 
 // reading understands a line without a word of the session: a property with its value, a value of what is due, an id,

@@ -279,7 +279,7 @@ func (s *Session) Greeting() string {
 	if n := len(s.waiting); n > 0 {
 		said += fmt.Sprintf(", %d of them ordered and not on the sheet yet", n)
 	}
-	out := para(fmt.Sprintf("%s: %s. On %s. %q shows what can be typed.", shown(s.Name), said, s.On, wordHelp))
+	out := para(fmt.Sprintf("%s: %s. On %s. %q shows what can be typed.", shown(s.Name), said, s.Day, wordHelp))
 	for _, b := range s.bags {
 		for r := range b.set.NewlyRefused() {
 			out += below(fmt.Sprintf("Row %d stays as it is: %s.", r.Row.Row, shown(r.Message)))

@@ -33,7 +33,6 @@ type Options struct {
 	File    []byte         // its bytes
 	Unit    *unit.Unit     // of lengths without a unit; nil: that of the heading, else the usual one
 	Who     string         // who measures; "" where nobody said
-	On      string         // the day, 2026-05-02
 	Time    func() string  // when a line is typed, RFC 3339
 
 	// Report writes the report of a sheet: of a rule, a set or a club alone where one is named.

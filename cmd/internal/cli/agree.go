@@ -90,24 +90,10 @@ func measuredOf(p *judge.Program, names []string) ([]catalogue.Property, error) 
 		case !ok:
 			return nil, mistake("--of: unknown property " + diag.Quote(name) + didYouMean(name, p.Schema.Names()))
 		case !q.Sort.Numeric() || q.ID == catalogue.Number:
-			return nil, mistake("--of takes what is measured, such as length, lie or swingweight; " + name +
-				" is " + described(q))
+			return nil, mistake("--of takes what is measured, such as length, lie or swingweight, not " + name)
 		case !slices.ContainsFunc(out, func(o catalogue.Property) bool { return o.ID == q.ID }):
 			out = append(out, q)
 		}
 	}
 	return out, nil
-}
-
-// described says what a property that is not measured is.
-func described(p catalogue.Property) string {
-	switch p.Sort {
-	case catalogue.Text:
-		return "a text"
-	case catalogue.Date:
-		return "a day"
-	case catalogue.YesNo:
-		return "yes or no"
-	}
-	return "which club it is"
 }

@@ -37,8 +37,8 @@ func runBench(c *call) error {
 	b := &bench.Bench{Sheet: file, Target: target, Unit: c.unit, In: c.In, Out: c.Out, Now: c.Now,
 		Terminal: isFile && c.outTerminal && isTerminal(in)}
 	judge := l.NewJudge(judge.Options{Day: c.day, All: true})
-	b.Options = &session.Options{Program: l.Program, Judge: judge, Day: c.day, On: c.day.String(), Sheet: reading,
-		Name: name, Who: c.who}
+	b.Options = &session.Options{Program: l.Program, Judge: judge, Day: c.day, Sheet: reading, Name: name,
+		Who: c.who}
 	b.Options.Report = func(text []byte, rule, set, club string) string {
 		to := &Streams{Now: c.Now, Version: c.Version, texts: map[string][]byte{file: text}}
 		about := narrowing{named(rule), wanted{named: named(set)}, wanted{named: named(club)}}

@@ -85,11 +85,11 @@ func knowsMethod(p *judge.Program, name string) error {
 
 // dayOf is the day of the check: today where none is named.
 func (c *call) dayOf() (book.Day, error) {
-	if c.on == today {
-		y, m, d := c.Now().Date()
-		return book.Day(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / 86400), nil
+	on := c.on
+	if on == today {
+		on = c.Now().Format(time.DateOnly)
 	}
-	day, ok := book.ParseDay(c.on)
+	day, ok := book.ParseDay(on)
 	if !ok {
 		return 0, mistake("--on takes a day such as 2026-05-02, not " + diag.Quote(c.on))
 	}

@@ -29,7 +29,8 @@ func Main(now func() time.Time, version string) int {
 	// A call lives for moments: fewer collections are worth a few MiB.
 	debug.SetGCPercent(200)
 	debug.SetMemoryLimit(192 << 20)
-	s := newStreams(os.Stdin, os.Stdout, os.Stderr, now, version)
+	s := &Streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Now: now, Version: version,
+		outTerminal: isTerminal(os.Stdout), errTerminal: isTerminal(os.Stderr)}
 	s.undoOnSignals()
 	return Run(os.Args[1:], s)
 }

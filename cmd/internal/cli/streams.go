@@ -41,11 +41,6 @@ type Streams struct {
 	ending           func()        // what a signal does besides; or nil
 }
 
-func newStreams(in, out, err *os.File, now func() time.Time, version string) *Streams {
-	return &Streams{In: in, Out: out, Err: err, Now: now, Version: version,
-		outTerminal: isTerminal(out), errTerminal: isTerminal(err)}
-}
-
 // isTerminal reports whether the file is a terminal. TERM unset or "dumb" counts as no terminal.
 func isTerminal(f *os.File) bool {
 	info, err := f.Stat()
