@@ -1,5 +1,5 @@
-// Package contrast compares two rules, or two editions of one, on the clubs and bags that stand for all (space.Tour). For
-// each part of the rule it keeps the subject that shows the difference best.
+// Package contrast compares two rules, or two editions of one, on the clubs and bags that stand for all (space.Tour).
+// For each part of the rule it keeps the subject that shows the difference best.
 //
 // book.Keys brings rules into a form that shows at once that most rewrites change nothing. books.go compares
 // these forms, and says what moved where only heads, allowances and methods did. contrast.go has both editions judge

@@ -29,8 +29,8 @@ var whatWords = [...]string{"", "added", "removed", "dates", "scope", "exception
 // String returns the word for the part.
 func (w What) String() string { return whatWords[w] }
 
-// Contrast is a subject that two editions judge differently; of a change of weight, alike. An edition says nothing where
-// no rule of it is about the subject, or it disagrees with itself.
+// Contrast is a subject that two editions judge differently; of a change of weight, alike. An edition says nothing
+// where no rule of it is about the subject, or it disagrees with itself.
 type Contrast struct {
 	space.Example
 	Old, New space.Saying

@@ -5,6 +5,7 @@ package space
 
 import (
 	"context"
+	"fmt"
 	"slices"
 
 	"ferrule/engine/judge"
@@ -103,9 +104,9 @@ func (a *Search) Requires(r *book.Rule) []string {
 	return names
 }
 
-// Leave notes what was not looked at.
-func (a *Search) Leave(what string) {
-	if !slices.Contains(a.LeftOut, what) {
+// Leave notes what was not looked at: a message with its arguments.
+func (a *Search) Leave(message string, of ...any) {
+	if what := fmt.Sprintf(message, of...); !slices.Contains(a.LeftOut, what) {
 		a.LeftOut = append(a.LeftOut, what)
 	}
 }

@@ -74,9 +74,9 @@ func (s *Space) WholeButLengths() bool {
 	return !s.Inexact && !s.Blind && !s.days.turn() && !s.Bags && !s.Repeats
 }
 
-// Converts reports whether lengths are asked for by several methods of which it is not known what they differ by: that
-// depends on the lie, few of which are laid out, but where all stop the head alike. Where conditions look at lengths, one
-// method does not turn where another does.
+// Converts reports whether lengths are asked for by several methods of which it is not known what they differ by. That
+// depends on the lie, few of which are laid out, unless all methods stop the head alike. Where conditions look at
+// lengths, one method does not turn where another does.
 func (s *Space) Converts() bool {
 	chosen := slices.ContainsFunc(s.Axes, func(a *Axis) bool { return a.Prop.ByMethod && a.chosen })
 	return slices.ContainsFunc(s.Methods, func(m *book.Method) bool {

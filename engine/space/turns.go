@@ -1,7 +1,7 @@
 package space
 
-// This file gathers where comparisons turn that are not of two sums: of values of the bag, of the two clubs of a pair, and
-// of ages.
+// This file gathers where comparisons turn that are not of two sums: of values of the bag, of the two clubs of a pair,
+// and of ages.
 
 import (
 	"math"

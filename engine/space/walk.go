@@ -16,9 +16,9 @@ type Walk struct {
 	Cut   bool                       // not all were
 	known map[string][]float64       // amounts that were worked out, by property, turns and common amount
 	by    []string                   // methods by which lengths are read, those that are asked for first
-	full  bool                       // clubs have every method that covers them, else the first, and more and less than is common
+	full  bool                       // clubs have every method that covers them, else the first; and uncommon amounts
 	read  func(string, *Draft) bool  // whether a club's length can be read by a method
-	skip  func(*Draft, []*Axis) bool // clubs, still to be given readings of some axes, that are not laid out; may be nil
+	skip  func(*Draft, []*Axis) bool // clubs, still without readings of some axes, that are not laid out; or nil
 	moves map[*Axis]move             // which readings each property is given; nil for everything
 }
 
@@ -139,8 +139,8 @@ func (w *Walk) Plain(d Draft, axes ...*Axis) Draft {
 	return d
 }
 
-// ways is a club with each method by which its length may be read; the club as it is for another property, and none where
-// it cannot be read at all.
+// ways is a club with each method by which its length may be read; the club as it is for another property, and none
+// where it cannot be read at all.
 func (w *Walk) ways(a *Axis, d *Draft) []Draft {
 	var out []Draft
 	switch {

@@ -5,6 +5,7 @@ package trial
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"ferrule/engine/decide"
 	"ferrule/engine/judge"
@@ -95,11 +96,7 @@ func Cover(b *book.Book, outcomes []Outcome) []Coverage {
 			}
 		}
 		for _, g := range gaps(r) {
-			shown := false
-			for _, res := range met {
-				shown = shown || g.shownBy(res)
-			}
-			if !shown {
+			if !slices.ContainsFunc(met, g.shownBy) {
 				c.Missing = append(c.Missing, g)
 			}
 		}

@@ -5,6 +5,7 @@ package trial
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"ferrule/engine/decide"
@@ -46,19 +47,11 @@ const (
 func WorkOut(ctx context.Context, p *judge.Program, b *book.Book, coverage []Coverage) (made []Made, left []Left) {
 	a := space.NewSearch(ctx, p)
 	a.Budget = mostWork
-	budget, rules := maxTriedInAll, 0
-	for _, c := range coverage {
-		if len(c.Missing) > 0 {
-			rules++
-		}
-	}
-	for _, c := range coverage {
-		if len(c.Missing) == 0 {
-			continue
-		}
+	coverage = slices.DeleteFunc(slices.Clone(coverage), func(c Coverage) bool { return len(c.Missing) == 0 })
+	budget := maxTriedInAll
+	for i, c := range coverage {
 		// Each gets its share, and what others left of theirs.
-		s := newSearch(a, b, c.Rule, min(maxTried, budget/rules))
-		rules--
+		s := newSearch(a, b, c.Rule, min(maxTried, budget/(len(coverage)-i)))
 		found := s.run(c.Missing)
 		budget -= s.tried
 		var shows []Gap
@@ -88,10 +81,7 @@ type specimen struct {
 // set of its own.
 func write(r *book.Rule, found []specimen) string {
 	name := r.Decl.Name.Text
-	bags := r.Subject != ast.OfClub
-	for _, f := range found {
-		bags = bags || len(f.bag) > 1
-	}
+	bags := r.Subject != ast.OfClub || slices.ContainsFunc(found, func(f specimen) bool { return len(f.bag) > 1 })
 	var clubs, expects strings.Builder
 	next := 0
 	for i, f := range found {

@@ -56,7 +56,8 @@ func (a *analyst) counts() {
 		}
 	}
 	if len(rules) > mostCountedTogether {
-		a.Leave(fmt.Sprintf("too many rules on counts to check all together: after the first %d they were checked two at a time", mostCountedTogether))
+		a.Leave("too many rules on counts to check all together: after the first %d they were checked two at a time",
+			mostCountedTogether)
 	}
 }
 
@@ -96,19 +97,18 @@ func (a *analyst) idleCount(loose, strict counted) bool {
 	if found, _ := a.fill([]counted{strict}); found == nil {
 		return false // nothing meets it, which is told by itself
 	}
-	o, b := besides{loose: loose.rule, strict: strict.rule, subjects: "sets"}, space.Bag(nil)
-	for _, m := range strict.missing() {
-		if found, _ := a.fill([]counted{loose, m}); len(found) > 0 {
-			b = found
-		}
-	}
-	if o.looser = b != nil && !a.own[strict.rule]; b == nil {
-		o.equal, o.same = true, "every set"
+	failing := func(met ...counted) (b space.Bag) {
 		for _, m := range strict.missing() {
-			if found, _ := a.fill([]counted{m}); len(found) > 0 {
+			if found, _ := a.fill(append(met, m)); len(found) > 0 {
 				b = found
 			}
 		}
+		return b
+	}
+	o, b := besides{loose: loose.rule, strict: strict.rule}, failing(loose)
+	if o.looser = b != nil && !a.own[strict.rule]; b == nil {
+		o.equal, o.same = true, "every set"
+		b = failing()
 	}
 	return len(b) > 0 && a.findBeside(o, b, on)
 }
@@ -170,7 +170,7 @@ func (a *analyst) count(rules []counted, told map[string]bool) {
 			continue
 		}
 		told[key] = true
-		a.contradict(ring, w, "no set of clubs meets them all", "numbers that leave room for all of them")
+		a.contradict(ring, w, "numbers that leave room for all of them", "no set of clubs meets them all")
 		return
 	}
 }

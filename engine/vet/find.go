@@ -1,7 +1,7 @@
 package vet
 
-// This file words what several kinds of finding tell alike: that rules contradict each other, and that one is idle
-// beside another or looser.
+// This file reports what is found in several ways: that rules contradict each other, that one is idle beside another
+// or looser, and what shows on one rule.
 
 import (
 	"fmt"
@@ -25,9 +25,9 @@ func named(rules []*book.Rule) string {
 	return unit.Listed(names, "and")
 }
 
-// required shows what a rule requires.
-func required(r *book.Rule) diag.Label {
-	return diag.Label{Span: r.Decl.Require.Span, Text: "what " + r.Decl.Name.Text + " requires"}
+// seeRequired shows what a rule requires.
+func (f *Finding) seeRequired(r *book.Rule) {
+	f.see(r.Decl.Require.Span, "what "+r.Decl.Name.Text+" requires")
 }
 
 // lastOwn is the last of some rules that the book itself has; nil for none.
@@ -41,19 +41,18 @@ func (a *analyst) lastOwn(rules []*book.Rule) *book.Rule {
 
 // contradict reports that some rules contradict each other, and what that means: at the last one of the book, or where
 // the book brings the last one in.
-func (a *analyst) contradict(rules []*book.Rule, w *space.Witness, means, expected string) {
+func (a *analyst) contradict(rules []*book.Rule, w *space.Witness, expected, means string, of ...any) {
 	at := rules[len(rules)-1]
 	place := a.useOf(at)
 	if own := a.lastOwn(rules); own != nil {
 		at, place = own, own.Decl.Require.Span
 	}
-	var related []diag.Label
+	f := a.find(diag.Contradiction, place, w, expected, "%s contradict each other: %s", named(rules), fmt.Sprintf(means, of...))
 	for _, r := range rules {
 		if r != at {
-			related = append(related, required(r))
+			f.seeRequired(r)
 		}
 	}
-	a.find(diag.Contradiction, place, w, named(rules)+" contradict each other: "+means, expected, related...)
 }
 
 // useOf is the declaration by which the book brings a rule in.
@@ -97,24 +96,24 @@ func (a *analyst) shows(r *book.Rule, b space.Bag, of ...decide.Verdict) *space.
 // findClash reports that two exceptions of a rule hold for one subject of a bag and disagree.
 func (a *analyst) findClash(r *book.Rule, of [2]*ast.Unless, b space.Bag, subject string) {
 	if w := a.shows(r, b, 0); w != nil {
-		message := fmt.Sprintf("two exceptions of %s hold for one %s and disagree, so the rule gives it no verdict",
-			r.Decl.Name.Text, subject)
-		a.find(diag.ExceptionsClash, of[1].Span, w, message, "conditions that never hold together, or the same outcome",
-			diag.Label{Span: of[0].Span, Text: "the other exception"})
+		a.find(diag.ExceptionsClash, of[1].Span, w, "conditions that never hold together, or the same outcome",
+			"two exceptions of %s hold for one %s and disagree, so the rule gives it no verdict", r.Decl.Name.Text, subject).
+			see(of[0].Span, "the other exception")
 	}
 }
 
-// findNeverShown reports that no readings can be sure to meet a rule, shown by a bag; false where the bag does not show it.
+// findNeverShown reports that no readings can be sure to meet a rule, shown by a bag; false where the bag does not show
+// it.
 func (a *analyst) findNeverShown(r *book.Rule, b space.Bag, message string) bool {
 	w := a.shows(r, b, decide.Fail, decide.TooClose)
 	if w == nil {
 		return false
 	}
-	var decision []diag.Label
+	const expected = "a wider tolerance, a finer method, or decision simple"
+	f := a.find(diag.NeverShown, r.Decl.Require.Span, w, expected, "%s", message)
 	if !r.Decision.Span.IsZero() {
-		decision = append(decision, diag.Label{Span: r.Decision.Span, Text: "it decides like this"})
+		f.see(r.Decision.Span, "it decides like this")
 	}
-	a.find(diag.NeverShown, r.Decl.Require.Span, w, message, "a wider tolerance, a finer method, or decision simple", decision...)
 	return true
 }
 
@@ -124,20 +123,19 @@ func (a *analyst) findLifted(r *book.Rule, b space.Bag, subject string) {
 	if w == nil {
 		return
 	}
-	var related []diag.Label
+	f := a.find(diag.NeverApplies, r.Decl.Require.Span, w, "exceptions that leave some of them",
+		"%s can never apply: its exceptions exempt every %s that it is about", r.Decl.Name.Text, subject)
 	for _, u := range r.Decl.Unless {
 		if u.Bound == nil {
-			related = append(related, diag.Label{Span: u.Span, Text: "what exempts them"})
+			f.see(u.Span, "what exempts them")
 		}
 	}
-	message := fmt.Sprintf("%s can never apply: its exceptions exempt every %s that it is about", r.Decl.Name.Text, subject)
-	a.find(diag.NeverApplies, r.Decl.Require.Span, w, message, "exceptions that leave some of them", related...)
 }
 
 // findAboutNothing reports that no club is in the list of a rule and meets its condition.
 func (a *analyst) findAboutNothing(r *book.Rule) {
-	a.find(diag.NeverApplies, r.Decl.For.Span, nil, r.Decl.Name.Text+" can never apply: it is about no club",
-		"a list and a condition that some club meets")
+	a.find(diag.NeverApplies, r.Decl.For.Span, nil, "a list and a condition that some club meets",
+		"%s can never apply: it is about no club", r.Decl.Name.Text)
 }
 
 // besides is a rule of the book that is looser than one that it uses, or decides nothing beside a stricter one.
@@ -147,11 +145,13 @@ type besides struct {
 	by            *ast.Unless // it is looser by this exception alone; nil for none
 	equal         bool        // the stricter one fails no more than the other
 	same          string      // subjects of which both say the same; "" where they do not
-	subjects      string      // that both judge
 }
 
-// findBeside reports it, shown by a bag that the stricter rule fails and, where that fails more, the other passes. False
-// where the bag does not bear that out.
+// subjects are those of rules, several of them.
+var subjects = map[ast.SubjectKind]string{ast.OfClub: "clubs", ast.OfNeighbours: "pairs of neighbours", ast.OfSet: "sets"}
+
+// findBeside reports it, shown by a bag that the stricter rule fails and, where that fails more, the other passes.
+// False where the bag does not bear that out.
 func (a *analyst) findBeside(o besides, b space.Bag, on book.Day) bool {
 	w, ok := a.borneOut(b, on, o.strict, o.loose)
 	if !ok || w.Verdict(o.strict) != decide.Fail || !o.equal && rank(w.Verdict(o.loose)) == decide.Fail {
@@ -159,20 +159,21 @@ func (a *analyst) findBeside(o besides, b space.Bag, on book.Day) bool {
 	}
 	name, other := o.loose.Decl.Name.Text, o.strict.Decl.Name.Text
 	if !o.looser {
-		message := fmt.Sprintf("%s decides nothing: wherever it applies, whatever passes %s passes it too", name, other)
+		why := fmt.Sprintf("wherever it applies, whatever passes %s passes it too", other)
 		if o.same != "" {
-			message = fmt.Sprintf("%s decides nothing: %s says the same of %s", name, other, o.same)
+			why = fmt.Sprintf("%s says the same of %s", other, o.same)
 		}
 		a.idle[o.loose] = true
-		a.find(diag.IdleRule, o.loose.Decl.Require.Span, w, message, "one rule for both", required(o.strict))
+		a.find(diag.IdleRule, o.loose.Decl.Require.Span, w, "one rule for both", "%s decides nothing: %s", name, why).
+			seeRequired(o.strict)
 		return true
 	}
-	at, out := o.loose.Decl.Require.Span, "rule"
-	message := fmt.Sprintf("%s is looser than %s of %s, which also judges the same %s", name, other, o.strict.Book.Name, o.subjects)
+	at, by, out := o.loose.Decl.Require.Span, "", "rule"
 	if o.by != nil {
-		at, message, out = o.by.Span, "by this exception "+message, "exception"
+		at, by, out = o.by.Span, "by this exception ", "exception"
 	}
-	a.find(diag.LooserRule, at, w, message, fmt.Sprintf("the use without %s, or this %s left out", other, out),
-		diag.Label{Span: o.strict.Decl.Require.Span, Text: "the stricter one"})
+	a.find(diag.LooserRule, at, w, fmt.Sprintf("the use without %s, or this %s left out", other, out),
+		"%s%s is looser than %s of %s, which also judges the same %s", by, name, other, o.strict.Book.Name, subjects[o.strict.Subject]).
+		see(o.strict.Decl.Require.Span, "the stricter one")
 	return true
 }

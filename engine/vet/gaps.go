@@ -193,15 +193,16 @@ func (a *analyst) gap(f family, rules []*book.Rule, d space.Draft, what string, 
 	}
 	told[what] = true
 	last := rules[len(rules)-1]
-	var related []diag.Label
-	for _, r := range rules[:len(rules)-1] {
-		related = append(related, diag.Label{Span: r.Decl.For.Span, Text: "what " + r.Decl.Name.Text + " is about"})
-	}
-	message := fmt.Sprintf("none of the %s on %s is about %s, though they are about clubs on either side", among, f.valueOf(last), what)
+	message := fmt.Sprintf("none of the %s on %s is about %s, though they are about clubs on either side",
+		among, f.valueOf(last), what)
 	if len(rules) == 1 {
-		message = fmt.Sprintf("%s is not about %s, though it is about clubs on either side, and no other of the %s on %s is", last.Decl.Name.Text, what, among, f.valueOf(last))
+		message = fmt.Sprintf("%s is not about %s, though it is about clubs on either side, and no other of the %s on %s is",
+			last.Decl.Name.Text, what, among, f.valueOf(last))
 	}
-	a.find(diag.Gap, last.Decl.For.Span, w, message, "a rule that is about them too, if they have a limit", related...)
+	found := a.find(diag.Gap, last.Decl.For.Span, w, "a rule that is about them too, if they have a limit", "%s", message)
+	for _, r := range rules[:len(rules)-1] {
+		found.see(r.Decl.For.Span, "what "+r.Decl.Name.Text+" is about")
+	}
 }
 
 // sorted is a bag of clubs each with more of what a rule sorts them by than the one before it.
@@ -285,9 +286,8 @@ func (a *analyst) missingRow(r *book.Rule, c space.Charted, d space.Draft) bool 
 	if c.Unless != nil {
 		at, about = c.Unless.Span, "which this exception of "+r.Decl.Name.Text+" can hold for"
 	}
-	message := fmt.Sprintf("the chart %s has no row for %s, %s, so it stays unmeasured",
-		c.Chart.Decl.Name.Text, unit.Article(found.Name()), about)
-	a.find(diag.MissingRow, at, w, message, "a row for it, or a list without it",
-		diag.Label{Span: c.Chart.Decl.Name.Span, Text: "the chart"})
+	chart := c.Chart.Decl.Name
+	a.find(diag.MissingRow, at, w, "a row for it, or a list without it", "the chart %s has no row for %s, %s, so it stays unmeasured",
+		chart.Text, unit.Article(found.Name()), about).see(chart.Span, "the chart")
 	return true
 }

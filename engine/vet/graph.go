@@ -222,7 +222,8 @@ func (w *graph) bag(clubs uint64) space.Bag {
 // out of it.
 func (w *graph) look(demands []demand, in, out uint64) (clubs uint64, labels []int) {
 	if w.left--; w.left < 0 {
-		w.Leave(fmt.Sprintf("too many ways to make up bags to check all for rules on %s: the first %d were checked", w.rules[0].form.Property.Name, mostWays))
+		w.Leave("too many ways to make up bags to check all for rules on %s: the first %d were checked",
+			w.rules[0].form.Property.Name, mostWays)
 		return 0, nil
 	}
 	n, edges, from := w.layers(demands, in, out)

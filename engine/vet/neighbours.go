@@ -80,13 +80,14 @@ func (a *analyst) unmeetable(r *book.Rule) {
 		return
 	}
 	if w := a.shows(r, failed, decide.Fail); w != nil {
-		what, related := "whatever a set holds", []diag.Label(nil)
-		if by := r.Decl.For.By; by != nil {
-			what, related = "whatever is read of two neighbours", []diag.Label{{Span: by.Place(), Text: "what they are sorted by"}}
-		}
 		a.unmet[r] = true
-		a.find(diag.NeverMet, r.Decl.Require.Span, w, fmt.Sprintf("%s can never be met, %s", r.Decl.Name.Text, what),
-			"limits with room between them", related...)
+		const expected, message = "limits with room between them", "%s can never be met, whatever %s"
+		if by := r.Decl.For.By; by != nil {
+			a.find(diag.NeverMet, r.Decl.Require.Span, w, expected, message, r.Decl.Name.Text, "is read of two neighbours").
+				see(by.Place(), "what they are sorted by")
+		} else {
+			a.find(diag.NeverMet, r.Decl.Require.Span, w, expected, message, r.Decl.Name.Text, "a set holds")
+		}
 	}
 }
 
@@ -126,7 +127,8 @@ func (a *analyst) conditions(r *book.Rule) {
 	case !t.Whole() || t.Holdings[0].Scope.Loose || t.Holdings[0].Exceptions.Loose:
 		return
 	case !taken:
-		a.find(diag.NeverApplies, r.Decl.For.Span, nil, fmt.Sprintf("%s can never apply: no %s its condition", name, some), "a condition that some "+some)
+		a.find(diag.NeverApplies, r.Decl.For.Span, nil, "a condition that some "+some,
+			"%s can never apply: no %s its condition", name, some)
 		return
 	case r.Subject == ast.OfNeighbours && exempt != nil && !judged && len(clashed) == 0:
 		a.findLifted(r, exempt, subject)

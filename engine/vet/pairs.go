@@ -4,7 +4,6 @@ package vet
 // whether one is idle beside the other.
 
 import (
-	"fmt"
 	"iter"
 	"math"
 	"slices"
@@ -27,7 +26,7 @@ type beside struct {
 	idle     [2]bool
 	fails    [2]*space.Sample // it fails and the other one passes
 	bothFail *space.Sample
-	excused  [2]*space.Sample // an exception lets it pass what the other one fails, in a group in which it is never the stricter one
+	excused  [2]*space.Sample // it passes by an exception what the other one fails, in a group where it is never stricter
 }
 
 // pairs looks at rules two at a time. Of two that another book brings in nothing is said, unless they
@@ -113,7 +112,8 @@ func (a *analyst) pair(r, t *book.Rule, on book.Day) {
 	})
 	if q.Cut {
 		if a.Budget > 0 {
-			a.Leave(fmt.Sprintf("too many combinations to check all of %s and %s: the first %d were checked", r.Decl.Name.Text, t.Decl.Name.Text, space.MostCells))
+			a.Leave("too many combinations to check all of %s and %s: the first %d were checked",
+				r.Decl.Name.Text, t.Decl.Name.Text, space.MostCells)
 		}
 		return
 	}
@@ -255,7 +255,7 @@ func (a *analyst) shared(r, t *book.Rule) string {
 func (a *analyst) beside(b beside, looser bool, r, t *book.Rule, on book.Day) {
 	rules := [2]*book.Rule{r, t}
 	for _, k := range []int{1, 0} {
-		o := besides{loose: rules[k], strict: rules[1-k], subjects: "clubs"}
+		o := besides{loose: rules[k], strict: rules[1-k]}
 		if !b.meet || !a.own[o.loose] {
 			continue
 		}

@@ -204,7 +204,8 @@ func (a *analyst) inTurn(before, next *book.Rule, meanwhile []*book.Rule) (found
 		return found == nil
 	})
 	if found == nil && t.Cut && a.Budget > 0 {
-		a.Leave(fmt.Sprintf("whether another rule fills a pause between %s and %s was not checked for all clubs", before.Decl.Name.Text, next.Decl.Name.Text))
+		a.Leave("whether another rule fills a pause between %s and %s was not checked for all clubs",
+			before.Decl.Name.Text, next.Decl.Name.Text)
 		return nil, true
 	}
 	return found, met
@@ -237,6 +238,8 @@ func (a *analyst) findHole(l limiting, in shared, missing string) {
 	if day == last {
 		days = "on " + day.String()
 	}
-	a.find(diag.GapInTime, next.Decl.From.Span, w, fmt.Sprintf("%s no %s of this book on %s is in force: %s has ended, and %s has not begun", days, missing, l.words, before.Decl.Name.Text, next.Decl.Name.Text),
-		"from "+day.String()+", unless the pause is on purpose", diag.Label{Span: before.Decl.Until.Span, Text: before.Decl.Name.Text + " ends here"})
+	ended := before.Decl.Name.Text
+	a.find(diag.GapInTime, next.Decl.From.Span, w, "from "+day.String()+", unless the pause is on purpose",
+		"%s no %s of this book on %s is in force: %s has ended, and %s has not begun", days, missing, l.words, ended,
+		next.Decl.Name.Text).see(before.Decl.Until.Span, ended+" ends here")
 }

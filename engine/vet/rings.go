@@ -173,7 +173,7 @@ func (s *ringSearch) explore(search func(labels []int) (space.Bag, []int), label
 		return
 	}
 	if s.left--; s.left < 0 {
-		s.Leave(fmt.Sprintf("too many rules contradict each other on %s to list all", s.rules[0].form.Property.Name))
+		s.Leave("too many rules contradict each other on %s to list all", s.rules[0].form.Property.Name)
 		return
 	}
 	r := ring{bag: b, on: s.on}
@@ -265,10 +265,12 @@ func (s *ringSearch) report(r ring) {
 		return
 	}
 	if len(r.rules) == 1 {
-		s.find(diag.NeverMet, last.Decl.Require.Span, w, fmt.Sprintf("%s can never be met in a bag such as this one, whatever %s its clubs have", named(r.rules), name), "limits with room between them")
+		s.find(diag.NeverMet, last.Decl.Require.Span, w, "limits with room between them",
+			"%s can never be met in a bag such as this one, whatever %s its clubs have", named(r.rules), name)
 		return
 	}
-	s.contradict(r.rules, w, fmt.Sprintf("whatever %s the clubs of a bag such as this one have, one of them fails", name), "limits that leave room for all of them")
+	s.contradict(r.rules, w, "limits that leave room for all of them",
+		"whatever %s the clubs of a bag such as this one have, one of them fails", name)
 }
 
 // witness is a bag on which all rules of a ring but one pass, where that can be had.

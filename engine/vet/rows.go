@@ -5,7 +5,6 @@ package vet
 // checked.
 
 import (
-	"fmt"
 	"slices"
 
 	"ferrule/engine/space"
@@ -79,9 +78,9 @@ func (a *analyst) meet(n *book.Keys, what string, rows []bookRow) {
 			if !at.own {
 				at, other = other, at
 			}
-			message := fmt.Sprintf("two %s hold for one club and differ, %s such as this one", what, unit.Article(d.Name()))
-			a.find(diag.RowsDiffer, at.span, a.faulty(d), message, "one of them, or conditions that never hold together",
-				diag.Label{Span: other.span, Text: "this one holds for it too"})
+			a.find(diag.RowsDiffer, at.span, a.faulty(d), "one of them, or conditions that never hold together",
+				"two %s hold for one club and differ, %s such as this one", what, unit.Article(d.Name())).
+				see(other.span, "this one holds for it too")
 		}
 	}
 }
@@ -119,8 +118,8 @@ func (a *analyst) inBoth(t, r bookRow) (found space.Draft, ok bool) {
 	return found, false
 }
 
-// faulty is a witness of a club on which rows of the books disagree, with what a rule needs to run into them; nil where no
-// rule about single clubs does.
+// faulty is a witness of a club on which rows of the books disagree, with what a rule needs to run into them; nil where
+// no rule about single clubs does.
 func (a *analyst) faulty(d space.Draft) *space.Witness {
 	for _, r := range a.Program.Rules() {
 		if r.Subject != ast.OfClub {

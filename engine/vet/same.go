@@ -107,7 +107,7 @@ func (a *analyst) apartAll(d *contrast.Books, x, y bounded, on book.Day) bool {
 		return true
 	}
 	if w, ok := a.borneOut(c.Bag, on, rules...); ok {
-		a.contradict(rules, w, "no value satisfies both", "limits that leave room for both")
+		a.contradict(rules, w, "limits that leave room for both", "no value satisfies both")
 	}
 	return true
 }
@@ -134,12 +134,9 @@ func (a *analyst) idleSame(d *contrast.Books, loose, strict bounded, on book.Day
 	if c == nil {
 		return false
 	}
-	o := besides{loose: l, strict: s, looser: looser, subjects: "pairs of neighbours"}
-	if s.Subject == ast.OfSet {
-		o.subjects = "sets"
-	}
+	o := besides{loose: l, strict: s, looser: looser}
 	if equal {
-		o.equal, o.same = true, "the same "+o.subjects
+		o.equal, o.same = true, "the same "+subjects[s.Subject]
 	}
 	return a.findBeside(o, c.Bag, on)
 }

@@ -28,14 +28,14 @@ type study struct {
 	whole  bool                       // all was looked at, but where lengths are converted; see surely
 	atLie  bool                       // all clubs of one lie were looked at
 	turned bool                       // it asks for lengths by several methods
-	reach  map[catalogue.Kind]*[2]int // the lowest and the highest number of the clubs of each kind that it may be about
+	reach  map[catalogue.Kind]*[2]int // lowest and highest number of the clubs of each kind that it may be about
 
 	// Where the limits stand, over all clubs that it is about; infinite where there is none.
 	leastUpper, mostUpper, leastLower, mostLower float64
 	straight                                     bool // it is a bound, and which one does not rest on the value itself
 
 	exceptions []lifted
-	telling    map[uint64]bool // exceptions that hold together for some club and make its verdict another than without them, as bits
+	telling    map[uint64]bool // as bits: exceptions that together change the verdict on some club
 	clashes    []clash
 	exempt     *space.Draft // a club that is exempt
 	unmet      *space.Draft // all clubs that differ from this one in what is required alone fail
@@ -92,7 +92,7 @@ func (a *analyst) study(r *book.Rule) *study {
 	}
 	s.whole, s.atLie, s.turned = !q.Cut && q.WholeButLengths(), q.WholeAtLie(), q.Converts()
 	if q.Cut && a.Budget > 0 {
-		a.Leave(fmt.Sprintf("too many combinations to check all of %s: the first %d were checked", r.Decl.Name.Text, space.MostCells))
+		a.Leave("too many combinations to check all of %s: the first %d were checked", r.Decl.Name.Text, space.MostCells)
 	}
 	return s
 }
@@ -170,8 +170,8 @@ func (s *study) idle() []lifted {
 	return out
 }
 
-// surely reports whether what no club showed of the clubs that the rule is about, or of those for which some of its
-// exceptions hold, no club of any lie shows.
+// surely reports whether no club of any lie shows what none showed of the clubs that the rule is about, and of those for
+// which some of its exceptions hold.
 func (s *study) surely(unless ...*book.Exception) bool {
 	q := space.NewSpace()
 	q.Clubs(s.rule.Among)
@@ -228,8 +228,8 @@ func (a *analyst) single(s *study) {
 	}
 	if s.atLie && s.unmet != nil {
 		if w := a.shows(r, space.Bag{*s.unmet}, decide.Fail); w != nil {
-			message := fmt.Sprintf("%s can never be met by %s, whatever is read of %s", name, a.phrase(s.unmet, r), a.what(r))
-			a.find(diag.NeverMet, r.Decl.Require.Span, w, message, "limits with room between them")
+			a.find(diag.NeverMet, r.Decl.Require.Span, w, "limits with room between them",
+				"%s can never be met by %s, whatever is read of %s", name, a.phrase(s.unmet, r), a.what(r))
 		}
 	}
 	if !s.takes {
@@ -252,9 +252,9 @@ func (a *analyst) single(s *study) {
 	for _, e := range s.idle() {
 		w := a.shows(r, space.Bag{*e.holds}, decide.Pass, decide.Exempt, decide.TooClose, decide.Unmeasured, decide.Fail)
 		if w != nil {
-			message := fmt.Sprintf("this exception of %s changes nothing: wherever it holds, the verdict is the same without it", name)
-			a.find(diag.ExceptionIdle, e.decl.Span, w, message, "the rule without it, or another bound",
-				diag.Label{Span: r.Decl.Require.Span, Text: "what the rule requires anyway"})
+			a.find(diag.ExceptionIdle, e.decl.Span, w, "the rule without it, or another bound",
+				"this exception of %s changes nothing: wherever it holds, the verdict is the same without it", name).
+				see(r.Decl.Require.Span, "what the rule requires anyway")
 		}
 	}
 }
@@ -270,13 +270,12 @@ func (a *analyst) neverHolds(r *book.Rule, u *ast.Unless, nobody, expected strin
 			return // the check of the book says it
 		}
 	}
-	message := fmt.Sprintf("this exception of %s can never hold: no %s its condition", r.Decl.Name.Text, nobody)
+	never, condition := "hold", "its condition"
 	if u.Else {
-		message = fmt.Sprintf("this exception of %s can never be reached: no %s its condition and that of none before it",
-			r.Decl.Name.Text, nobody)
+		never, condition = "be reached", "its condition and that of none before it"
 	}
-	a.find(diag.ExceptionNever, u.Span, nil, message, expected,
-		diag.Label{Span: r.Decl.For.Span, Text: "what the rule is about"})
+	a.find(diag.ExceptionNever, u.Span, nil, expected, "this exception of %s can never %s: no %s %s",
+		r.Decl.Name.Text, never, nobody, condition).see(r.Decl.For.Span, "what the rule is about")
 }
 
 // neverSure reports whether a rule asks a length to be just one figure, of which the check of the book says that no

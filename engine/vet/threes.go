@@ -78,7 +78,8 @@ func (a *analyst) findNever(never *space.Sample, hard bool, on book.Day, rules [
 	if !hard {
 		says = fmt.Sprintf("no reading of %s of %s passes %s", what, a.phrase(&never.Draft, rules...), all(len(rules)))
 	}
-	a.contradict(rules, w, says, fmt.Sprintf("limits that leave room for %s, or clubs that not all of them are about", all(len(rules))))
+	a.contradict(rules, w, fmt.Sprintf("limits that leave room for %s, or clubs that not all of them are about",
+		all(len(rules))), "%s", says)
 	return true
 }
 

@@ -94,7 +94,7 @@ func Book(ctx context.Context, p *judge.Program, b *book.Book) Findings {
 	} {
 		var done bool
 		if left, done = a.Share(left, q.share, q.ask); !done {
-			a.Leave(fmt.Sprintf("too many rules or combinations to check all of %s", q.what))
+			a.Leave("too many rules or combinations to check all of %s", q.what)
 		}
 	}
 	if a.Cancelled() {
@@ -104,8 +104,14 @@ func Book(ctx context.Context, p *judge.Program, b *book.Book) Findings {
 	return Findings{List: a.found, LeftOut: a.LeftOut}
 }
 
-// find adds a finding, a warning about some place of the book.
-func (a *analyst) find(code diag.Code, at source.Span, w *space.Witness, message, expected string, related ...diag.Label) {
+// find adds a finding, a warning about some place of the book: what was expected, and a message with its arguments.
+func (a *analyst) find(code diag.Code, at source.Span, w *space.Witness, expected, message string, of ...any) *Finding {
 	a.found = append(a.found, Finding{Witness: w, Diagnostic: diag.Diagnostic{Code: code, Severity: diag.Warning, Span: at,
-		Message: message, Expected: expected, Related: related}})
+		Message: fmt.Sprintf(message, of...), Expected: expected}})
+	return &a.found[len(a.found)-1]
+}
+
+// see adds another place that has to do with the finding.
+func (f *Finding) see(at source.Span, text string) {
+	f.Related = append(f.Related, diag.Label{Span: at, Text: text})
 }
