@@ -214,19 +214,12 @@ func (c *checker) readingMethod(r *ast.CaseProp, p catalogue.Property, own *book
 	case r.By != nil && !p.ByMethod:
 		c.misread(r.By.Span, p.Name+" is not measured by a method", "the value alone", "")
 	case r.By != nil:
-		m, ok := c.method(*r.By)
-		if ok && own != nil && m != own {
+		if m := c.method(*r.By); m != nil && own != nil && m != own {
 			c.misread(r.By.Span, fmt.Sprintf("%s is a length by %s", p.Name, own.Decl.Name.Text),
 				"by "+own.Decl.Name.Text+", or no method", own.Decl.Name.Text)
 		}
 	case p.ByMethod && own == nil:
-		names := c.all(methods)
-		hint := ""
-		if len(names) > 0 {
-			hint = text(r.Span) + " by " + names[0]
-		}
-		c.hinted(diag.BareLength, r.Span, expectedOf("by METHOD", names), hint,
-			"%s does not say by which method it was read", p.Name)
+		c.bareLength(r.Span, p)
 	}
 }
 

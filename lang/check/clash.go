@@ -83,10 +83,12 @@ func (c *checker) mend(x, y ast.Expr, a, b book.Type) (expected, hint string, no
 			"or"))
 	}
 	if unit.Lookup(unit.Base(a.Dim).Name) == nil || unit.Lookup(unit.Base(b.Dim).Name) == nil {
-		notes = append(notes, "Write a figure per length as a quotient, as in 0.0030 in2 / 1 in.")
+		notes = append(notes, perLength)
 	}
 	return expected, "", notes
 }
+
+const perLength = "Write a figure per length as a quotient, as in 0.0030 in2 / 1 in."
 
 // tightFraction is "45-3/4 in" where 45 - 3/4 in is written; "" elsewhere.
 func tightFraction(whole, x, y ast.Expr) string {
@@ -191,7 +193,7 @@ func (c *checker) fits(e ast.Expr, want book.Type, why string) bool {
 		Message:  fmt.Sprintf("%s is %s, and %s", shown(e), describe(t), why),
 		Expected: describe(want), Hint: inUnit(e, want.Dim), Notes: swingNote(want.Dim)}
 	if d.Hint == "" && unit.Lookup(unit.Base(want.Dim).Name) == nil {
-		d.Notes = append(d.Notes, "Write a figure per length as a quotient, as in 0.0030 in2 / 1 in.")
+		d.Notes = append(d.Notes, perLength)
 	}
 	c.report(d)
 	return false

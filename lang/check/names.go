@@ -325,10 +325,11 @@ func (c *checker) usual(names []string) string {
 // unknown reports a name that means nothing, unless a missing book may
 // have held it. More are other words that could have been there.
 func (c *checker) unknown(space book.Space, name ast.Name, what string, more ...string) {
-	if c.blind || name.Text == "" {
+	switch {
+	case c.blind || name.Text == "":
+		c.faults++
 		return
-	}
-	if c.full() {
+	case c.full():
 		c.report(diag.Diagnostic{})
 		return
 	}
@@ -352,8 +353,7 @@ func (c *checker) unknown(space book.Space, name ast.Name, what string, more ...
 			fmt.Sprintf("%s, which %s uses, has one. What a used book itself uses is not passed on by name: "+
 				"write use %s here too.", in.Name, by.Name, use))
 	} else if space == methods && len(choices) == 0 {
-		d.Expected, d.Notes = "a method", append(d.Notes,
-			"This book has no methods. Bring in the shipped ones with: use methods")
+		d.Expected, d.Notes = "a method", append(d.Notes, noMethods)
 	}
 	c.report(d)
 }
@@ -372,14 +372,11 @@ func (c *checker) further(at key) (in, by *book.Book) {
 }
 
 // method is the method of that name; nil if there is none, which is reported.
-func (c *checker) method(name ast.Name) (m *book.Method, ok bool) {
+func (c *checker) method(name ast.Name) *book.Method {
 	e := c.find(methods, name)
-	switch {
-	case e == nil:
+	if e == nil {
 		c.unknown(methods, name, "method")
-		return nil, false
-	case e.Method == nil:
-		return nil, false
+		return nil
 	}
-	return e.Method, true
+	return e.Method
 }

@@ -51,12 +51,12 @@ func (c *checker) serve(p *book.Property) {
 // sortOf finds the sort of a property and its method.
 func (c *checker) sortOf(p *book.Property) bool {
 	d := p.Decl
-	hand, _ := c.known("hand")
+	of, known := c.known(d.Name.Text)
 	switch {
-	case d.Sort == nil && d.Name.Text == hand.Name:
-		p.Of = hand
+	case d.Sort == nil && of.ID == catalogue.Hand:
+		p.Of = of
 		return true
-	case d.Sort == nil && slices.Contains(c.o.Schema.Names()[:catalogue.KnownProperties], d.Name.Text):
+	case d.Sort == nil && known:
 		return false // that it is known already is said of its name
 	case d.Sort == nil:
 		c.wrong(diag.UnknownSort, d.Name.Span, "one of "+unit.Listed(catalogue.SortNames(), "or")+" after the name",
@@ -71,8 +71,8 @@ func (c *checker) sortOf(p *book.Property) bool {
 	if d.Method == nil {
 		return sound
 	}
-	switch m, ok := c.method(*d.Method); {
-	case !ok || !sound:
+	switch p.Method = c.method(*d.Method); {
+	case p.Method == nil || !sound:
 		return false
 	case p.Of.Sort != catalogue.Length:
 		c.report(diag.Diagnostic{Code: diag.MisplacedMethod, Span: d.Method.Span,
@@ -81,10 +81,8 @@ func (c *checker) sortOf(p *book.Property) bool {
 			Hint:     "property " + d.Name.Text + " " + d.Sort.Text,
 			Mend:     diag.Mend{Span: d.Span, Text: "property " + d.Name.Text + " " + d.Sort.Text}})
 		return false
-	default:
-		p.Method = m
-		p.Of.ByMethod, p.Of.Method = true, d.Method.Text
 	}
+	p.Of.ByMethod, p.Of.Method = true, d.Method.Text
 	return true
 }
 

@@ -4,13 +4,13 @@ package check
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
+	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
 
@@ -92,7 +92,7 @@ func (c *checker) positioned(e *ast.Ref, s scope) bool {
 // placed reports a name that is about one club where none, or no certain one, is meant.
 // ownClub says that it cannot be what a whole bag carries either.
 func (c *checker) placed(e *ast.Ref, s scope, why string, ownClub bool) bool {
-	name := text(e.Span)
+	before, name := c.faults, text(e.Span)
 	switch {
 	case s.about == 0:
 		c.notConstant(e, s)
@@ -102,10 +102,8 @@ func (c *checker) placed(e *ast.Ref, s scope, why string, ownClub bool) bool {
 	case s.about == ast.OfSet && ownClub:
 		c.wrong(diag.MisplacedValue, e.Span, "a value of the set, as in longest of "+name+" among club",
 			"%s, and this rule is about a whole set", why)
-	default:
-		return true
 	}
-	return false
+	return c.faults == before
 }
 
 func (c *checker) notConstant(e ast.Expr, s scope) book.Type {
@@ -140,24 +138,21 @@ func (c *checker) measured(e *ast.Ref, of *book.Property, s scope, any bool) boo
 
 // typeOf is what a property gives in a formula.
 func typeOf(p catalogue.Property) book.Type {
-	switch {
+	switch kind, worded := sortTypes[p.Sort]; {
 	case p.ID == catalogue.Hand:
 		return book.Type{Kind: book.HandType}
-	case p.Sort == catalogue.KindSort:
-		return book.Type{Kind: book.KindType}
-	case p.Sort == catalogue.Date:
-		return book.Type{Kind: book.DayType}
-	case p.Sort == catalogue.YesNo:
-		return book.Type{Kind: book.Truth}
-	case p.Sort == catalogue.Text:
-		return book.Type{Kind: book.TextType}
+	case worded:
+		return book.Type{Kind: kind}
 	}
 	return quantity(p.Sort.Dim())
 }
 
+var sortTypes = map[catalogue.Sort]book.TypeKind{catalogue.KindSort: book.KindType, catalogue.Date: book.DayType,
+	catalogue.YesNo: book.Truth, catalogue.Text: book.TextType}
+
 // byMethod checks the method of a name, and that a length has one where it needs one.
 func (c *checker) byMethod(e *ast.Ref, info *book.RefInfo, any bool) bool {
-	p := info.Property
+	before, p := c.faults, info.Property
 	switch {
 	case e.By != nil && !p.ByMethod:
 		why, after := "is not a length, so it", "a length"
@@ -166,27 +161,30 @@ func (c *checker) byMethod(e *ast.Ref, info *book.RefInfo, any bool) bool {
 		}
 		c.hinted(diag.MisplacedMethod, e.Name.Span.To(e.By.Span), "by METHOD after "+after, p.Name,
 			"%s %s takes no method", p.Name, why)
-		return false
 	case e.By != nil:
-		m, ok := c.method(*e.By)
-		info.Method = m
-		return ok
+		info.Method = c.method(*e.By)
 	case p.ByMethod && info.Method == nil && !any:
-		names := c.all(methods)
-		d := diag.Diagnostic{Code: diag.BareLength, Span: e.Span,
-			Message:  p.Name + " does not say by which method it is read",
-			Expected: p.Name + " by METHOD"}
-		if len(names) > 0 {
-			d.Expected += "; " + expectedOf("the methods here are", names)
-			d.Hint = text(e.Span) + " by " + c.usual(names)
-		} else if !c.blind {
-			d.Notes = append(d.Notes, "This book has no methods. Bring in the shipped ones with: use methods")
-		}
-		c.report(d)
-		return false
+		c.bareLength(e.Span, p)
 	}
-	return true
+	return c.faults == before
 }
+
+// bareLength reports a length that does not say by which method it is read.
+func (c *checker) bareLength(at source.Span, p catalogue.Property) {
+	names := c.all(methods)
+	d := diag.Diagnostic{Code: diag.BareLength, Span: at,
+		Message:  p.Name + " does not say by which method it is read",
+		Expected: p.Name + " by METHOD"}
+	if len(names) > 0 {
+		d.Expected += "; " + expectedOf("the methods here are", names)
+		d.Hint = text(at) + " by " + c.usual(names)
+	} else if !c.blind {
+		d.Notes = append(d.Notes, noMethods)
+	}
+	c.report(d)
+}
+
+const noMethods = "This book has no methods. Bring in the shipped ones with: use methods"
 
 // anyProperty checks a name that must be a property, by whatever method: "has P" and "count of readings of P".
 func (c *checker) anyProperty(e *ast.Ref, s scope, taker string) (t book.Type) {
@@ -205,22 +203,21 @@ func (c *checker) anyProperty(e *ast.Ref, s scope, taker string) (t book.Type) {
 // unknownValue reports a name in a formula that means nothing.
 func (c *checker) unknownValue(e *ast.Ref) {
 	name := e.Name.Text
-	d := diag.Diagnostic{Code: diag.UnknownName, Span: e.Name.Span}
-	switch {
+	var expected, hint string
+	switch upper := strings.ToUpper(name); {
 	case catalogue.KindOf(name) != catalogue.NoKind || c.names[key{groups, name}] != nil:
-		d.Message, d.Expected, d.Hint = name+" is not a value", "kind = "+name, "kind = "+name
+		expected, hint = "kind = "+name, "kind = "+name
 	case name == "left" || name == "right":
-		d.Message, d.Expected, d.Hint = name+" is not a value", "hand = "+name, "hand = "+name
+		expected, hint = "hand = "+name, "hand = "+name
 	case name == "yes" || name == "no":
-		d.Message, d.Expected = name+" is not a value", "a yes-no property alone, or not and a yes-no property"
-	case swingWeight(strings.ToUpper(name)):
-		d.Message, d.Expected = diag.Quote(name)+" is not a value", "a swing weight with a capital letter, as in D2"
-		d.Hint = strings.ToUpper(name)
+		expected = "a yes-no property alone, or not and a yes-no property"
+	case swingWeight(upper):
+		expected, hint = "a swing weight with a capital letter, as in D2", upper
 	default:
 		c.unknown(values, e.Name, "property, let or chart")
 		return
 	}
-	c.report(d)
+	c.hinted(diag.UnknownName, e.Name.Span, expected, hint, "%s is not a value", diag.Quote(name))
 }
 
 // swingWeight reports whether a text is a swing weight such as D2.
@@ -305,8 +302,7 @@ func (c *checker) groupNamed(item *ast.Item, s scope) *book.Group {
 }
 
 func (c *checker) unknownItem(item *ast.Item) {
-	if c.names[key{values, item.Name.Text}] != nil || slices.Contains(c.o.Schema.Names()[:catalogue.KnownProperties],
-		item.Name.Text) {
+	if _, known := c.known(item.Name.Text); known || c.names[key{values, item.Name.Text}] != nil {
 		c.report(diag.Diagnostic{Code: diag.UnknownName, Span: item.Name.Span,
 			Message:  item.Name.Text + " is a value, not a kind of club or group",
 			Expected: expectedOf("a kind or a group", append(catalogue.KindNames(), c.all(groups)...)),
