@@ -22,7 +22,6 @@ type RuleKey struct {
 	Properties                                string   // what the book says of empty cells and lists of texts
 	Methods                                   []string // names of those that its lengths are asked for by, sorted
 	Branches                                  bool     // there is an "if" in it
-	Simple                                    bool     // how sure a value is counts nothing
 }
 
 // Keys makes keys. What it has written of a let, a group, a chart or a method it knows again.
@@ -56,8 +55,7 @@ func NewKeys(simple bool) *Keys {
 // Rule returns the key of a rule.
 func (k *Keys) Rule(r *Rule) RuleKey {
 	k.holds = newHolds()
-	out := RuleKey{Advice: r.Decl.Advice, Simple: k.simple, Dates: fmt.Sprint(r.From, r.Until),
-		Scope:    fmt.Sprint(r.Subject),
+	out := RuleKey{Advice: r.Decl.Advice, Dates: fmt.Sprint(r.From, r.Until), Scope: fmt.Sprint(r.Subject),
 		Decision: fmt.Sprint(r.Decision.Kind, r.Decision.Level)}
 	if r.Among.Decl != nil {
 		out.Scope += k.Clubs(r.Among)
@@ -79,12 +77,8 @@ func (k *Keys) Rule(r *Rule) RuleKey {
 	if r.Bound != nil {
 		out.Limit += k.bound(r.Bound, never)
 	}
-	for m := range k.methods {
-		out.Methods = append(out.Methods, m)
-	}
-	slices.Sort(out.Methods)
+	out.Branches, out.Methods = k.ifs, slices.Sorted(maps.Keys(k.methods))
 	out.Properties = joined(slices.Collect(maps.Keys(k.stated)), "; ")
-	out.Branches = k.ifs
 	return out
 }
 
@@ -197,12 +191,9 @@ func (k *Keys) bound(b *Bound, never bool) string {
 	if b == nil {
 		return "exempt"
 	}
-	low, high := "", ""
-	if b.Low != nil && !(never && b.Fixed() && b.Low.atZero()) {
-		low = k.end(b.Low)
-	}
-	if b.High != nil {
-		high = k.end(b.High)
+	low, high := k.end(b.Low), k.end(b.High)
+	if never && b.Fixed() && b.Low != nil && b.Low.atZero() {
+		low = ""
 	}
 	if b.Fixed() {
 		return low + " to " + high
@@ -222,14 +213,17 @@ func (e *End) atZero() bool {
 }
 
 func (k *Keys) end(e *End) string {
-	open := ""
-	if e.Open {
-		open = "beyond "
+	switch {
+	case e == nil:
+		return ""
+	case e.Open && e.Fixed != nil:
+		return "beyond " + exactly(e.Fixed)
+	case e.Open:
+		return "beyond " + k.Part(e.At)
+	case e.Fixed != nil:
+		return exactly(e.Fixed)
 	}
-	if e.Fixed != nil {
-		return open + e.Fixed.Exact.RatString()
-	}
-	return open + k.Part(e.At)
+	return k.Part(e.At)
 }
 
 // Part returns the key of a formula; "" for none.

@@ -83,12 +83,11 @@ type checker struct {
 	info *book.Info
 
 	names    map[key]*entry
-	ferrules [catalogue.KnownProperties]*entry // properties that ferrule knows, as far as met
-	sort     string                            // of property that is asked for in the formula in hand; "" for any
-	own      []*entry                          // what the book declares itself, in the order of the file
-	stack    []*entry                          // what is being worked out, outermost first
-	declared bool                              // every name has its entry
-	blind    bool                              // a used book is missing, so an unknown name may be one of its own
+	sort     string   // of property that is asked for in the formula in hand; "" for any
+	own      []*entry // what the book declares itself, in the order of the file
+	stack    []*entry // what is being worked out, outermost first
+	declared bool     // every name has its entry
+	blind    bool     // a used book is missing, so an unknown name may be one of its own
 
 	list   diag.List
 	said   [diag.Warning + 1]int     // how many mistakes there are of each severity

@@ -234,13 +234,12 @@ func (c *checker) dayMath(e *ast.Binary, a, b book.Type) book.Type {
 	d := diag.Diagnostic{Code: diag.UnitClash, Span: e.Span,
 		Message:  cannot(e.X, e.Y, a, b, joined[e.Op]),
 		Expected: "a day and a number of days, as in made + 30 days, or a day less a day"}
-	for _, side := range []struct {
-		e ast.Expr
-		t book.Type
-	}{{e.X, a}, {e.Y, b}} {
-		if side.t.Bare {
-			d.Span, d.Hint = side.e.Place(), text(side.e.Place())+" days"
-		}
+	bare := e.X.Place()
+	if b.Bare {
+		bare = e.Y.Place()
+	}
+	if a.Bare || b.Bare {
+		d.Span, d.Hint = bare, text(bare)+" days"
 	}
 	return c.report(d)
 }
@@ -284,13 +283,10 @@ func (c *checker) choice(e *ast.If, s scope) book.Type {
 	if a.Kind == book.Faulty || b.Kind == book.Faulty {
 		return book.Type{}
 	}
-	for _, branch := range []struct {
-		e ast.Expr
-		t book.Type
-	}{{e.Then, a}, {e.Else, b}} {
-		if branch.t.Kind == book.KindType || branch.t.Kind == book.HandType {
-			return c.wrong(diag.UnlikeValues, branch.e.Place(), "a quantity or a condition",
-				"%s is %s, which only = and != can compare", shown(branch.e), describe(branch.t))
+	for _, branch := range []ast.Expr{e.Then, e.Else} {
+		if t := c.info.Types[branch]; t.Kind == book.KindType || t.Kind == book.HandType {
+			return c.wrong(diag.UnlikeValues, branch.Place(), "a quantity or a condition",
+				"%s is %s, which only = and != can compare", shown(branch), describe(t))
 		}
 	}
 	t, ok := like(a, b)

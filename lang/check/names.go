@@ -55,7 +55,7 @@ const maxUses = 64
 
 // uses brings in what other books declare.
 func (c *checker) uses(tree *ast.Book) {
-	brought := map[*book.Book]map[*book.Rule]bool{}
+	brought := map[*book.Rule]bool{}
 	for _, d := range tree.Decls {
 		u, ok := d.(*ast.Use)
 		if !ok {
@@ -75,23 +75,19 @@ func (c *checker) uses(tree *ast.Book) {
 			c.blind = true
 			continue
 		}
+		again := slices.ContainsFunc(c.book.Uses, func(v book.Use) bool { return v.Book == b })
 		passing, known := c.filter(u, b)
 		c.book.Uses = append(c.book.Uses, book.Use{Decl: u, Book: b, Rules: passing, Faulty: !known})
-		seen := brought[b]
-		if seen != nil && known && !slices.ContainsFunc(passing, func(r *book.Rule) bool { return !seen[r] }) {
+		if again && known && !slices.ContainsFunc(passing, func(r *book.Rule) bool { return !brought[r] }) {
 			c.report(diag.Diagnostic{Code: diag.UsedTwice, Severity: diag.Warning, Span: u.Span,
 				Message:  fmt.Sprintf("this book already uses %s; this line brings in nothing new", b.Name),
 				Expected: "one use of each book"})
 		}
-		if seen == nil {
-			seen = map[*book.Rule]bool{}
-			brought[b] = seen
-		}
 		for _, r := range passing {
-			seen[r] = true
+			brought[r] = true
 		}
 		for _, d := range b.Declared {
-			if d.Rule == nil || d.Faulty || seen[d.Rule] {
+			if d.Rule == nil || d.Faulty || brought[d.Rule] {
 				c.bring(&entry{Declared: d, book: b, used: u, state: worked})
 			}
 		}
@@ -142,11 +138,7 @@ func (c *checker) filter(u *ast.Use, b *book.Book) (passing []*book.Rule, known 
 // find returns what a name means, and notes that where a book declares it; nil where it means nothing.
 func (c *checker) find(space book.Space, name ast.Name) *entry {
 	if p, ok := c.known(name.Text); ok && space == values {
-		if c.ferrules[p.ID] == nil {
-			of := book.Declared{Space: values, Property: &book.Property{Of: p}}
-			c.ferrules[p.ID] = &entry{Declared: of, state: worked}
-		}
-		return c.ferrules[p.ID]
+		return &entry{Declared: book.Declared{Space: values, Property: &book.Property{Of: p}}, state: worked}
 	}
 	e := c.names[key{space, name.Text}]
 	if e != nil {
