@@ -45,6 +45,10 @@ rule lifted "An exception"
   require lie at most 60 deg
   unless  hand = left: at most 62 deg
   unless  loft > 30 deg: exempt
+let lean = lie
+rule picked "Those of a hand"
+  for     every iron where hand = right and number >= 5
+  require lean at most 60 deg
 rule many "Irons"
   for     each set
   require count of iron at most 4
