@@ -33,16 +33,12 @@ func Agree(w io.Writer, a *data.Agreements, o Options) error {
 
 // agreementBlocks are what was found for a reader: what disagrees, what cannot be compared, and what agrees.
 func agreementBlocks(a *data.Agreements, depth Depth) []doc.Block {
-	var shown [3][]doc.Block // apart, untold, the same
-	var counts [3]int
+	var shown [doc.Fail + 1][]doc.Block
+	var counts [doc.Fail + 1]int
 	var alone [2][]string // clubs that only the one or the other sheet has
 	for i := range a.Pairs {
-		p, came := &a.Pairs[i], 0
-		if !p.Told {
-			came = 1
-		} else if p.Same {
-			came = 2
-		}
+		p := &a.Pairs[i]
+		came := picture.Agreed(p)
 		counts[came]++
 		if side := p.Alone(); side >= 0 {
 			alone[side] = also(alone[side], clubName(p))
@@ -51,17 +47,18 @@ func agreementBlocks(a *data.Agreements, depth Depth) []doc.Block {
 		}
 	}
 	lead := "NOT EVERYTHING COULD BE COMPARED:"
-	if counts[0]+counts[2] == 0 {
+	if counts[doc.Fail]+counts[doc.Pass] == 0 {
 		lead = "NOTHING COULD BE COMPARED:"
 	}
 	out := []doc.Block{doc.Head{Title: "Two readings of each club",
 		Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1])},
-		outcomeOf("THEY AGREE:", count{counts[0], doc.Fail, "THEY DISAGREE:", "reading differs", "readings differ"},
-			count{counts[2], doc.Pass, "", "reading agrees", "readings agree"},
-			count{counts[1], doc.Open, lead, "could not be compared", "could not be compared"},
+		outcomeOf("THEY AGREE:",
+			count{counts[doc.Fail], doc.Fail, "THEY DISAGREE:", "reading differs", "readings differ"},
+			count{counts[doc.Pass], doc.Pass, "", "reading agrees", "readings agree"},
+			count{counts[doc.Open], doc.Open, lead, "could not be compared", "could not be compared"},
 			unread(len(a.Refused), lead)),
 		doc.Gap{}, doc.Section{Title: "Club by club"}}
-	out = append(out, slices.Concat(shown[:]...)...)
+	out = slices.Concat(out, shown[doc.Fail], shown[doc.Open], shown[doc.Pass])
 	for i, names := range alone {
 		if names != nil {
 			out = append(out, &doc.Finding{Stamp: "UNKNOWN", Tone: doc.Open,
@@ -85,12 +82,9 @@ func clubName(p *compare.Agreement) string {
 
 // agreement is one pair: a line, and where more is asked for all that led to it.
 func agreement(p *compare.Agreement, depth Depth) []doc.Block {
-	out := &doc.Finding{Stamp: "DISAGREE", Tone: doc.Fail}
-	if !p.Told {
-		out.Stamp, out.Tone = "UNKNOWN", doc.Open
-	} else if p.Same {
-		out.Stamp, out.Tone = "agree", doc.Pass
-	}
+	tone := picture.Agreed(p)
+	stamps := [...]string{doc.Pass: "agree", doc.Open: "UNKNOWN", doc.Fail: "DISAGREE"}
+	out := &doc.Finding{Stamp: stamps[tone], Tone: tone}
 	var read []string
 	for i, c := range []*club.Club{p.First, p.Second} {
 		if c == nil {

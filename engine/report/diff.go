@@ -154,20 +154,12 @@ func effectName(x *editions.Effect) string {
 
 // editionTotals say how many rules there are, and how many changes.
 func editionTotals(e *data.Editions) []doc.Fact {
-	var both, renamed, added, removed int
-	for _, p := range e.Pairs {
-		switch {
-		case p.Old == nil:
-			added++
-		case p.New == nil:
-			removed++
-		default:
-			both++
-			if p.Old.Decl.Name.Text != p.New.Decl.Name.Text {
-				renamed++
-			}
-		}
-	}
+	added := counted(e.Pairs, func(p *contrast.Pair) bool { return p.Old == nil })
+	removed := counted(e.Pairs, func(p *contrast.Pair) bool { return p.New == nil })
+	renamed := counted(e.Pairs, func(p *contrast.Pair) bool {
+		return p.Old != nil && p.New != nil && p.Old.Decl.Name.Text != p.New.Decl.Name.Text
+	})
+	both := len(e.Pairs) - added - removed
 	words := fmt.Sprintf("%d in both, %d new, %d gone", both, added, removed)
 	if renamed > 0 {
 		words += fmt.Sprintf("; %d of them renamed", renamed)

@@ -64,8 +64,9 @@ func NewTrims(w io.Writer, head *data.Head, grid, extend unit.Amount, o Options)
 	if extend.Known() {
 		how += ", extensions up to " + extend.Written()
 	}
-	return &trims{paper: p, books: head.Books, grid: grid, extend: extend, missed: map[bool]int{}, head: doc.Head{Title: name,
-		Right: head.On, Notes: []string{"Plan of cuts: " + how + "; lengths by the method of each reading."}}}
+	notes := []string{"Plan of cuts: " + how + "; lengths by the method of each reading."}
+	return &trims{paper: p, books: head.Books, grid: grid, extend: extend, missed: map[bool]int{},
+		head: doc.Head{Title: name, Right: head.On, Notes: notes}}
 }
 
 func (t *trims) Add(p *trim.Plan, doubtful []club.Doubt) {
@@ -188,7 +189,8 @@ func asPlanned(p *trim.Plan) []doc.Block {
 			says += "A plan looks at two clubs at a time. Of several that are nearly alike, some two are more likely " +
 				"to be off to opposite sides."
 		default:
-			says += "Which clubs and exceptions a rule is about was decided by the clubs as read; as cut, they are others."
+			says += "Which clubs and exceptions a rule is about was decided by the clubs as read; " +
+				"as cut, they are others."
 		}
 		out = append(out, doc.Para{Level: 1, Hang: 1, Text: "CUT NOTHING YET: " + says})
 	}
@@ -277,7 +279,8 @@ func (t *trims) End() error {
 		{t.untold, doc.Open, but + "CAN BE JUDGED:", "result could not be judged", "results could not be judged"},
 		{t.waiting, doc.Open, lead, "set waits for a measurement", "sets wait for a measurement"},
 		unread(len(t.Refused), lead),
-		{t.missed[false], doc.Open, "CUT NOTHING YET:", "plan may not meet a length rule", "plans may not meet a length rule"},
+		{t.missed[false], doc.Open, "CUT NOTHING YET:", "plan may not meet a length rule",
+			"plans may not meet a length rule"},
 		{t.after, doc.Fail, but + "PASSES:", "result does not pass as planned", "results do not pass as planned"},
 		{t.sets - t.plans - t.waiting, doc.Fail, lead, "set without a plan", "sets without a plan"},
 		{t.missed[true], doc.Fail, "CUT NOTHING YET:", "plan does not meet a length rule after all",

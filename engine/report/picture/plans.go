@@ -142,18 +142,22 @@ func Trimmed(p *trim.Plan, like *unit.Unit) *doc.Lanes {
 	return lanesOf("Before and after", amount(0), list...)
 }
 
+// Agreed is the tone of two readings: whether they agree.
+func Agreed(p *compare.Agreement) doc.Tone {
+	switch {
+	case !p.Told:
+		return doc.Open
+	case p.Same:
+		return doc.Pass
+	}
+	return doc.Fail
+}
+
 // Agreement are two readings with how far each may be off; nil where one is not known.
 func Agreement(p *compare.Agreement) *doc.Lanes {
 	first := p.Readings[0].Value
 	if !first.Known() || !p.Readings[1].Value.Known() {
 		return nil
-	}
-	tone := doc.Open
-	switch {
-	case p.Told && p.Same:
-		tone = doc.Pass
-	case p.Told:
-		tone = doc.Fail
 	}
 	var list []doc.Lane
 	for i, l := range p.Readings {
@@ -162,7 +166,7 @@ func Agreement(p *compare.Agreement) *doc.Lanes {
 			off = l.Expanded.Base
 			words = first.Unit.Bare(words) + " ± " + wording.Rounded(l.Expanded, math.Ceil)
 		}
-		list = append(list, reading(words, tone, l.Value.Base, off))
+		list = append(list, reading(words, Agreed(p), l.Value.Base, off))
 	}
 	return lanesOf(wording.Visible(p.Property.Name)+" by two people", first, list...)
 }
