@@ -381,9 +381,12 @@ func (k *Keys) flatten(p Part, op ast.Op, out *[]string) {
 	*out = append(*out, k.Part(p))
 }
 
-// Method returns the key of how a method measures, whatever its name.
+// Method returns the key of how a method measures, whatever its name. A faulty one is like no other.
 func (k *Keys) Method(m *Method) string {
 	return k.once(m, func() string {
+		if m.Faulty {
+			return fmt.Sprintf("%p", m)
+		}
 		covers := "any"
 		if m.Decl.Covers != nil {
 			covers = k.Clubs(Clubs{m.Decl.Covers.Selector, m.Book.Info})

@@ -276,6 +276,8 @@ func FuzzCheck(f *testing.F) {
 		f.Add(string(text))
 	}
 	f.Add(sound)
+	f.Add("rulebook \"B\"\nmethod bench \"B\"\n  covers every club\nproperty old length by bench\n" +
+		"chart c of length by bench per club\n  wedge = 35 in where old > 3 in\n") // a condition on a faulty method
 	for _, code := range diag.Codes() {
 		entry, _ := diag.Explain(code)
 		f.Add(entry.Failing)
