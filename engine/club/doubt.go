@@ -57,9 +57,9 @@ func (c *Club) Slip(p catalogue.ID) string {
 	return ""
 }
 
-// Weigh holds what was read of a numeric property against what a club of its kind can have and usually has, and
-// repeats of what is read by no method against their half-width. What cannot be is a slip: the club has no amount of the
-// property then. Read is what was there; "" where nobody knows.
+// Weigh holds what was read of a numeric property against what a club of its kind can have and usually has. It holds
+// repeats of what is read by no method against their half-width. What cannot be is a slip: the club then has no amount
+// of the property. Read is what was there; "" where nobody knows.
 func (c *Club) Weigh(p catalogue.Property, read string) {
 	if !c.Has(p.ID) {
 		return
@@ -99,7 +99,8 @@ func (c *Club) odd(p catalogue.Property, g *catalogue.Range, r Reading) (message
 		return fmt.Sprintf("%s cannot be %s, which is %s", v, what, g.Possible.Text(p)), true
 	}
 	if r.Half > g.MostHalf() {
-		return fmt.Sprintf("+/- %s is too wide for %s, which is %s", unit.Exact(r.Half, unit.Base(p.Sort.Dim())), what, g.Possible.Text(p)), true
+		half := unit.Exact(r.Half, unit.Base(p.Sort.Dim()))
+		return fmt.Sprintf("+/- %s is too wide for %s, which is %s", half, what, g.Possible.Text(p)), true
 	}
 	if v := beyond(g.Usual); v != "" {
 		return fmt.Sprintf("%s is unusual for %s, which is mostly %s", v, what, g.Usual.Text(p)), false

@@ -34,6 +34,16 @@ func (p *Parser) fault(col *column, read, message, hint string) {
 	p.note(col, fault{column: col.heading, read: read, message: message, hint: hint})
 }
 
+// blame notes the fault of a cell, and reports whether there is one.
+func (p *Parser) blame(col *column, read string, f *fault) bool {
+	if f == nil {
+		return false
+	}
+	f.column, f.read = col.heading, read
+	p.note(col, *f)
+	return true
+}
+
 // note notes a fault of a cell. Where nothing asks for the cell, its row is read without it.
 func (p *Parser) note(col *column, f fault) {
 	if p.opts.asks(col) {
@@ -52,15 +62,15 @@ func (o *Options) asks(col *column) bool {
 	case byColumn:
 		return o.Target != 0 || asked(catalogue.LengthID)
 	case propertyColumn:
-		return col.property.ID <= catalogue.Mark || o.Target != 0 && col.property.ID == o.Target || asked(col.property.ID)
+		id := col.property.ID
+		return id <= catalogue.Mark || o.Target != 0 && id == o.Target || asked(id)
 	}
 	return true
 }
 
 // notOneOf notes that a cell holds something else than one of some words.
 func (p *Parser) notOneOf(col *column, s string, words ...string) {
-	if f := oddText(s); f != nil {
-		p.fault(col, s, f.message, f.hint)
+	if p.blame(col, s, oddText(s)) {
 		return
 	}
 	near, _ := diag.Nearest(s, words)
@@ -69,7 +79,7 @@ func (p *Parser) notOneOf(col *column, s string, words ...string) {
 
 // quantityFault is what is wrong with the cell of a quantity, given what ParseCell says of it.
 func quantityFault(col *column, s string, err *unit.Error) *fault {
-	f := &fault{column: col.heading, read: s, message: err.Message, hint: err.Hint}
+	f := &fault{message: err.Message, hint: err.Hint}
 	if odd := spreadsheetFault(s); odd != nil {
 		f.message, f.hint = odd.message, odd.hint
 		return f
@@ -117,14 +127,16 @@ func spreadsheetFault(s string) *fault {
 		len(s) > 2 && s[1] >= 'A' && s[1] <= 'Z' && strings.ContainsAny(s[len(s)-1:], "!?"):
 		return &fault{message: damage(cells.Failed, s)}
 	case len(s) > 2 && strings.Trim(s, "#") == "":
-		return &fault{message: diag.Quote(s) + " is what a spreadsheet shows in a column too narrow for its value; expected the value"}
+		const narrow = " is what a spreadsheet shows in a column too narrow for its value; expected the value"
+		return &fault{message: diag.Quote(s) + narrow}
 	}
 	return nil
 }
 
 // months are the months as spreadsheets shorten them, in English and in German, by their English names.
-var months = map[string]string{"jan": "jan", "feb": "feb", "mar": "mar", "mär": "mar", "mrz": "mar", "apr": "apr", "may": "may", "mai": "may",
-	"jun": "jun", "jul": "jul", "aug": "aug", "sep": "sep", "oct": "oct", "okt": "oct", "nov": "nov", "dec": "dec", "dez": "dec"}
+var months = map[string]string{"jan": "jan", "feb": "feb", "mar": "mar", "mär": "mar", "mrz": "mar", "apr": "apr",
+	"may": "may", "mai": "may", "jun": "jun", "jul": "jul", "aug": "aug", "sep": "sep", "oct": "oct", "okt": "oct",
+	"nov": "nov", "dec": "dec", "dez": "dec"}
 
 // dateLayouts are how spreadsheets write dates, with a hyphen for each of their marks. Those of numbers alone are dates
 // only where dots or strokes were between them.
@@ -132,7 +144,8 @@ var dateLayouts = []struct {
 	layout string
 	marks  string // which was in the text; "" for any
 }{
-	{"2-Jan", ""}, {"Jan-2", ""}, {"2-Jan-2006", ""}, {"2-Jan-06", ""}, {"Jan-2-2006", ""}, {"Jan-2-06", ""}, {"Jan-2006", ""}, {"Jan-06", ""}, {"2006-1-2", ""},
+	{"2-Jan", ""}, {"Jan-2", ""}, {"2-Jan-2006", ""}, {"2-Jan-06", ""}, {"Jan-2-2006", ""}, {"Jan-2-06", ""},
+	{"Jan-2006", ""}, {"Jan-06", ""}, {"2006-1-2", ""},
 	{"2-1-2006", "./"}, {"1-2-2006", "./"}, {"2-1-06", "./"}, {"1-2-06", "./"}, {"2-1-", "."}, {"1-2-", "."},
 }
 
@@ -182,44 +195,45 @@ func (p *Parser) flaw(h *head, f flaw) fault {
 	if message, ok := flaws[f]; ok {
 		return fault{message: message}
 	}
-	column, set := "", "" // of the row whose cells are in p.cells
+	const few = "; expected sets of a few clubs, told apart by a column set"
+	out := fault{message: "the cell of the set is empty; expected the name of a set, as in the other rows"}
 	if h.set >= 0 {
-		column, set = h.columns[h.set].heading, p.cells[h.set]
+		out.column, out.read = h.columns[h.set].heading, p.cells[h.set]
 	}
-	switch f {
+	most := grouped(p.opts.caps.names)
+	switch set := out.read; f {
 	case oddSetName:
-		message := "the name of the set has a character that cannot be printed; expected plain text in UTF-8"
+		out.message = "the name of the set has a character that cannot be printed; expected plain text in UTF-8"
 		if f := spreadsheetFault(set); f != nil {
-			message = f.message
+			out.message = f.message
 		} else if !utf8.ValidString(set) {
-			message = notUTF8(set).message
+			out.message = notUTF8(set).message
 		}
-		return fault{column: column, read: set, message: message}
 	case setAgain:
-		return fault{column: column, read: set, message: "the set " + diag.Quote(set) + " is further up already; in a sheet of more than " + grouped(p.opts.caps.gathered) + " rows, the rows of a set must be together"}
+		out.message = fmt.Sprintf("the set %s is further up already; in a sheet of more than %s rows, the rows of a set "+
+			"must be together", diag.Quote(set), grouped(p.opts.caps.gathered))
 	case manySets:
-		return fault{column: column, read: set, message: fmt.Sprintf("the sheet has more than %s sets; expected several sheets", grouped(p.opts.caps.names))}
-	case manyRows, tooHeavy, setting:
-		message := p.tooLarge(f == tooHeavy || f == setting && p.heavy)
-		if f == setting {
-			message += " and its settings laid together"
-		}
-		return fault{column: column, read: set, message: message + "; expected sets of a few clubs, told apart by a column set"}
+		out.message = "the sheet has more than " + most + " sets; expected several sheets"
+	case manyRows, tooHeavy:
+		out.message = p.tooLarge(f == tooHeavy) + few
+	case setting:
+		out.message = p.tooLarge(p.heavy) + " and its settings laid together" + few
 	case twice, manyIDs:
-		c := h.first(idColumn, clubColumn, kindColumn)
-		message := fmt.Sprintf("the set has more than %s ids; expected sets of a few clubs, told apart by a column set", grouped(p.opts.caps.names))
-		if f == twice {
-			message = "the id is in a row further up of the same set already; expected another id"
+		out.column, out.read = h.first(idColumn, clubColumn, kindColumn).heading, p.cells[h.find(idColumn)]
+		if out.message = "the set has more than " + most + " ids" + few; f == twice {
+			out.message = "the id is in a row further up of the same set already; expected another id"
 		}
-		return fault{column: c.heading, read: p.cells[h.find(idColumn)], message: message}
+	default:
+		out.read = ""
 	}
-	return fault{column: column, read: "", message: "the cell of the set is empty; expected the name of a set, as in the other rows"}
+	return out
 }
 
 // tooLarge says why a set cannot be in hand as a whole: because of its bytes, or of its rows.
 func (p *Parser) tooLarge(heavy bool) string {
 	if heavy {
-		return fmt.Sprintf("the rows of the set have more than %d MiB together, too much to be read as one set", p.opts.caps.setBytes>>20)
+		most := p.opts.caps.setBytes >> 20
+		return fmt.Sprintf("the rows of the set have more than %d MiB together, too much to be read as one set", most)
 	}
 	return fmt.Sprintf("the set has more than %s rows, too many to be read as one set", grouped(p.opts.caps.setRows))
 }
@@ -253,7 +267,7 @@ func badCells(h *head, set string, c *club.Club, faults []fault) []club.Refusal 
 		if i > 0 && (f.column == "" || f.column == faults[0].column || faults[0].column == "") {
 			continue // the first one says enough
 		}
-		out = append(out, club.Refusal{Row: club.Row{File: h.sheet.File, Row: c.Row}, Column: asRead(f.column), Read: asRead(f.read),
+		out = append(out, club.Refusal{Row: c.Place(), Column: asRead(f.column), Read: asRead(f.read),
 			Message: f.message, Hint: diag.Visible(f.hint), Heading: f.heading, Set: set})
 	}
 	return out

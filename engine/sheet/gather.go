@@ -278,10 +278,7 @@ func (r *Reader) NextRaw() (RawSet, bool) {
 		return r.behind()
 	}
 	p := r.queue[0]
-	if len(p.waiting) > 0 {
-		r.lay(p)
-	}
-	if len(p.waiting) > 0 {
+	if r.lay(p); len(p.waiting) > 0 {
 		r.queue[0] = r.further(p)
 	} else if r.queue = r.queue[1:]; len(r.queue) == 0 {
 		r.queue, r.open = nil, false

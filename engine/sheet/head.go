@@ -153,8 +153,10 @@ func (r resolver) column(heading string) column {
 		name, u = heading[:i], heading[i+1:len(heading)-1]
 	} else if i := strings.LastIndexByte(heading, ','); i > 0 {
 		divided = i
-	} else if i := strings.LastIndexAny(heading, " _-"); i > 0 && !r.resolve(&c, name) && (unitOf(heading[i+1:]) != nil || unit.Suggest(heading[i+1:]) != "") {
-		divided = i
+	} else if i := strings.LastIndexAny(heading, " _-"); i > 0 && !r.resolve(&c, name) {
+		if last := heading[i+1:]; unitOf(last) != nil || unit.Suggest(last) != "" {
+			divided = i
+		}
 	}
 	if divided > 0 {
 		if !r.resolve(&c, heading[:divided]) || !c.property.Sort.Numeric() {
@@ -179,7 +181,9 @@ func (r resolver) column(heading string) column {
 		if hint != "" {
 			hint = c.property.Name + " (" + hint + ")"
 		}
-		c.fault = &fault{column: c.heading, read: u, message: fmt.Sprintf("the heading %s has a unit that is not known, %s; expected one such as in, mm, deg, g, oz or cpm", diag.Quote(heading), diag.Quote(u)), hint: hint}
+		form := "the heading %s has a unit that is not known, %s; expected one such as in, mm, deg, g, oz or cpm"
+		c.fault = &fault{column: c.heading, read: u, hint: hint,
+			message: fmt.Sprintf(form, diag.Quote(heading), diag.Quote(u))}
 	case c.format.Unit.Dim != c.format.Dim:
 		c.fault = &fault{column: c.heading, read: u, hint: c.property.Name,
 			message: fmt.Sprintf("the heading %s has the unit %s, which is %s, but %s is for %s", diag.Quote(heading), u,
@@ -261,14 +265,16 @@ func settle(columns []column) *fault {
 				continue
 			}
 			f := &fault{column: c.heading, read: c.heading}
+			one, other := diag.Quote(b.heading), diag.Quote(c.heading)
 			switch {
 			case !c.own:
 				f.hint = c.means()
-				f.message = fmt.Sprintf("the columns %s and %s can both mean %s; rename the one that does to %s", diag.Quote(b.heading), diag.Quote(c.heading), f.hint, f.hint)
+				form := "the columns %s and %s can both mean %s; rename the one that does to %[3]s"
+				f.message = fmt.Sprintf(form, one, other, f.hint)
 			case b.heading != c.heading:
-				f.message = fmt.Sprintf("the columns %s and %s mean the same; expected each name once", diag.Quote(b.heading), diag.Quote(c.heading))
+				f.message = fmt.Sprintf("the columns %s and %s mean the same; expected each name once", one, other)
 			default:
-				f.message = fmt.Sprintf("the column %s is there twice; expected each name once", diag.Quote(c.heading))
+				f.message = fmt.Sprintf("the column %s is there twice; expected each name once", other)
 			}
 			return f
 		}

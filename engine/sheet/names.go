@@ -24,7 +24,7 @@ type clubName struct {
 	fault  *fault
 }
 
-// lofts are the figures that a wedge is stamped with instead of letters, in degrees: a number by itself is one of them.
+// A number from the lowest to the highest loft, in degrees, is a wedge's own stamp: it may have that instead of letters.
 const lowestLoft, highestLoft = 40, 75
 
 // call gives the club its kind, number and mark from the cells of its club and its kind.
@@ -32,7 +32,8 @@ func (p *Parser) call(c *club.Club, h *head) {
 	text, kind := p.name, p.kind
 	if text == "" && kind == "" {
 		if len(p.faults) == 0 || p.faults[0].column != "" {
-			p.fault(h.first(clubColumn, kindColumn), "", "the cell is empty; expected a club, as in driver, 3w, 7i, PW or putter", "")
+			const message = "the cell is empty; expected a club, as in driver, 3w, 7i, PW or putter"
+			p.fault(h.first(clubColumn, kindColumn), "", message, "")
 		}
 		return
 	}
@@ -43,13 +44,14 @@ func (p *Parser) call(c *club.Club, h *head) {
 	other := h.find(kindColumn)
 	switch {
 	case text != "" && n.fault != nil:
-		p.fault(h.first(clubColumn, kindColumn), n.fault.read, n.fault.message, n.fault.hint)
+		p.fault(h.first(clubColumn, kindColumn), text, n.fault.message, n.fault.hint)
 		return
 	case k.fault != nil:
-		p.fault(&h.columns[other], k.fault.read, k.fault.message, k.fault.hint)
+		p.fault(&h.columns[other], kind, k.fault.message, k.fault.hint)
 		return
 	case kind != "" && k.kind != n.kind:
-		message := fmt.Sprintf("%s is another kind than the club %s; expected %s", diag.Quote(kind), diag.Quote(text), n.kind)
+		message := "%s is another kind than the club %s; expected %s"
+		message = fmt.Sprintf(message, diag.Quote(kind), diag.Quote(text), n.kind)
 		p.fault(&h.columns[other], kind, message, n.kind.String())
 		return
 	}
@@ -76,7 +78,9 @@ func (p *Parser) call(c *club.Club, h *head) {
 // disagree notes that a column says otherwise than the club's own cell.
 func (p *Parser) disagree(c *club.Club, h *head, id catalogue.ID, read string, n clubName, want string) {
 	col := &column{heading: h.sheet.Headings[id]}
-	p.fault(col, read, fmt.Sprintf("%s is not the %s of %s; expected %s or an empty cell", diag.Quote(read), p.opts.Schema.Property(id).Name, diag.Quote(n.text), want), want)
+	name := p.opts.Schema.Property(id).Name
+	message := "%s is not the %s of %s; expected %s or an empty cell"
+	p.fault(col, read, fmt.Sprintf(message, diag.Quote(read), name, diag.Quote(n.text), want), want)
 	c.Unset(id)
 }
 
@@ -109,7 +113,6 @@ func (p *Parser) known(s string) clubName {
 func nameOf(s string) clubName {
 	n := clubName{text: strings.Map(plainBlank, s)}
 	if f := oddText(s); f != nil {
-		f.read = s
 		n.fault = f
 		return n
 	}
@@ -119,12 +122,9 @@ func nameOf(s string) clubName {
 	case n.kind == catalogue.NoKind:
 		n.fault = unknownClub(s, words)
 	case n.number > catalogue.HighestNumber:
-		n.fault = &fault{message: fmt.Sprintf("%s is not a club's number; expected a whole number above zero, as in 7", diag.Quote(s))}
+		n.fault = &fault{message: diag.Quote(s) + " is not a club's number; expected a whole number above zero, as in 7"}
 	case n.kind == catalogue.Driver && n.number == 0:
 		n.number = 1
-	}
-	if n.fault != nil {
-		n.fault.read = s
 	}
 	return n
 }

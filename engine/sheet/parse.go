@@ -38,7 +38,7 @@ type Parser struct {
 	rows      []rawRow       // of the set in hand
 	collected bool           // whether stated is that of the set in hand, which it is once a row has no id
 	statedIDs map[string]struct{}
-	firstFree map[string]int // what rows without an id are numbered from, less one, by the club's text, where a row states that for its id
+	firstFree map[string]int // by the text of a club, where a row has that for its id: what others are numbered from, less one
 }
 
 // lengthCell is a length as it was read.
@@ -108,7 +108,8 @@ func (p *Parser) addUnassigned(raw RawSet, s *club.Set) {
 func (p *Parser) withoutSet(h *head, row rawRow) club.Refusal {
 	c, _ := p.club(h, row)
 	missing := p.flaw(h, noSetName)
-	if row.fault == sound && !slices.ContainsFunc(p.faults, func(f fault) bool { return f.column == "" || f.column == missing.column }) {
+	told := func(f fault) bool { return f.column == "" || f.column == missing.column }
+	if row.fault == sound && !slices.ContainsFunc(p.faults, told) {
 		p.faults = slices.Insert(p.faults, 0, missing)
 	}
 	return p.refusal(h, "", c)
@@ -169,9 +170,7 @@ func (p *Parser) cell(c *club.Club, col *column, s string) {
 		p.kind = s
 	case byColumn:
 		m, f := methodOf(p.opts, s)
-		if f != nil {
-			p.fault(col, s, f.message, f.hint)
-		}
+		p.blame(col, s, f)
 		c.Method, p.by = m, true
 	case idColumn:
 		if p.printable(col, s) {
@@ -182,9 +181,7 @@ func (p *Parser) cell(c *club.Club, col *column, s string) {
 			c.Setting = s
 		}
 	case onColumn:
-		if day, f := dayOf(s); f != nil {
-			p.fault(col, s, f.message, f.hint)
-		} else {
+		if day, f := dayOf(s); !p.blame(col, s, f) {
 			c.On = day.Format(time.DateOnly)
 		}
 	}
@@ -230,9 +227,7 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 			p.notOneOf(col, s, "yes", "no")
 		}
 	case catalogue.Date:
-		if day, f := dayOf(s); f != nil {
-			p.fault(col, s, f.message, f.hint)
-		} else {
+		if day, f := dayOf(s); !p.blame(col, s, f) {
 			c.SetAmount(id, float64(day.Unix()/86400))
 		}
 	default:

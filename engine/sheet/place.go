@@ -65,7 +65,9 @@ func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 		f.lead, f.tail = c, c
 		s.Clubs = append(s.Clubs, c)
 	case f.lead.Kind != c.Kind:
-		p.fault(h.first(idColumn, clubColumn, kindColumn), c.ID, fmt.Sprintf("the id %s is a %s in row %d and a %s here; expected one club at its settings", diag.Quote(c.ID), f.lead.Kind, f.lead.Row, c.Kind), "")
+		message := "the id %s is a %s in row %d and a %s here; expected one club at its settings"
+		message = fmt.Sprintf(message, diag.Quote(c.ID), f.lead.Kind, f.lead.Row, c.Kind)
+		p.fault(h.first(idColumn, clubColumn, kindColumn), c.ID, message, "")
 		return false
 	default:
 		f.tail.Next = c

@@ -74,8 +74,7 @@ func (p *Parser) offStandard(col *column, s string) bool {
 	if off != "" {
 		cell, err := unit.ParseCell(off, format)
 		if err != nil {
-			p.note(col, *quantityFault(col, off, err))
-			return true
+			return p.blame(col, off, quantityFault(col, off, err))
 		}
 		r.by = cell
 	}
@@ -108,8 +107,7 @@ func (p *Parser) settle(c *club.Club) {
 			p.fault(r.col, r.read, fmt.Sprintf("%s is relative to a standard length by %s, and the row says by %s; "+
 				"leave by empty, or write the length", diag.Quote(r.read), method, c.Method), "")
 		default:
-			if f := senseless(r.col, r.read, base+r.by.Base); f != nil {
-				p.note(r.col, *f)
+			if p.blame(r.col, r.read, senseless(r.col, r.read, base+r.by.Base)) {
 				break
 			}
 			if q.ID == catalogue.LengthID {

@@ -9,7 +9,6 @@ import (
 	"strconv"
 	"strings"
 
-	"ferrule/engine/club"
 	"ferrule/engine/sheet/cells"
 	"ferrule/lang/catalogue"
 )
@@ -146,7 +145,7 @@ func (r *Reader) noteStray(at, row int) {
 		r.stray = map[int]bool{}
 	}
 	r.stray[at] = true
-	r.aside.Unused = append(r.aside.Unused, club.Unused{Row: club.Row{File: r.name, Row: row}, Column: cells.ColumnName(at) + " (no heading)"})
+	r.unused(cells.ColumnName(at)+" (no heading)", "", row)
 }
 
 // checkSet refuses the name of a set that cannot be printed, or is what a spreadsheet left in the place of one.

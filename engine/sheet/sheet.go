@@ -2,9 +2,9 @@
 // every fault. A sheet is CSV, JSON Lines or a spreadsheet; all of them give the same
 // clubs.
 //
-// The way of a row: package cells cuts the bytes into rows, rows.go finds the set of each, the
-// Reader (gather.go) lays rows of one set together as a RawSet, a Parser (parse.go) cuts these into cells and makes
-// clubs of them. All but the last run in order and are quick; Parsers may work on several sets at once.
+// The way of a row: package cells cuts the bytes into rows, and rows.go finds the set of each. The Reader (gather.go)
+// lays rows of one set together as a RawSet. A Parser (parse.go) cuts these into cells and makes clubs of them. All but
+// the last run in order and are quick; Parsers may work on several sets at once.
 // head.go finds what each heading means, values.go and names.go read single cells, faults.go says what is wrong
 // with them, and problems.go with a sheet.
 //
@@ -26,12 +26,15 @@ const refusedRun = 4096 // refused rows that are given at a time
 
 // Options says how a sheet is read.
 type Options struct {
-	Schema      *catalogue.Schema                        // the properties that a sheet may hold; never nil
-	By          string                                   // the method of lengths in rows that name none; "" where nobody said
-	MethodNames []string                                 // the known methods; nil: every name is one
-	Asked       func(catalogue.ID) bool                  // whether something looks at a property, so that a bad cell of it refuses its row; nil: all are
-	Target      catalogue.ID                             // one more length whose method the column by names: what a club is to be built to; 0 for none
-	Covers      func(method string, c *club.Club) string // why a method does not cover a club, in words, "" where it does; safe for concurrent use; nil: all cover all
+	Schema      *catalogue.Schema // the properties that a sheet may hold; never nil
+	By          string            // the method of lengths in rows that name none; "" where nobody said
+	MethodNames []string          // the known methods; nil: every name is one
+	// Asked reports whether something looks at a property, so that a bad cell of it refuses its row; nil: all are.
+	Asked func(catalogue.ID) bool
+	// Target is one more length whose method the column by names: what a club is to be built to; 0 for none.
+	Target catalogue.ID
+	// Covers says why a method does not cover a club, "" where it does; nil: all cover all. It is safe for concurrent use.
+	Covers func(method string, c *club.Club) string
 
 	// Standard: the sheet is an order, whose figures may be relative to a standard; nil: it is not.
 	Standard Standard
@@ -74,8 +77,8 @@ type caps struct {
 }
 
 func usualCaps(runs bool) caps {
-	c := caps{gathered: 50_000, setRows: 250_000, setBytes: 64 << 20, runRows: 4096, runBytes: 1 << 20, kept: 8 << 20, names: 12_000_000,
-		unpacked: cells.UsualLimits}
+	c := caps{gathered: 50_000, setRows: 250_000, setBytes: 64 << 20, runRows: 4096, runBytes: 1 << 20, kept: 8 << 20,
+		names: 12_000_000, unpacked: cells.UsualLimits}
 	if runs {
 		c.setRows, c.setBytes = 50_000, 16<<20
 	}
@@ -107,8 +110,9 @@ func (p *Problem) Error() string {
 // parsed on others. Sets come in the order of their first rows.
 //
 // A row whose set cannot be read is among the Refused of every set that is given after it was read, and of one set
-// at least: all sets of a sheet that is gathered, those not yet given of one that is streamed. It is listed and counted with the first of
-// them; with the others it is marked Again. Past 64 of such rows the others get 64 clubs of which nothing is known in their place.
+// at least: all sets of a sheet that is gathered, those not yet given of one that is streamed. It is listed and counted
+// with the first of them; with the others it is marked Again. Past 64 of such rows the others get 64 clubs of which
+// nothing is known in their place.
 type Reader struct {
 	name   string // as the caller has it: bag.csv, bag.xlsx#Irons
 	opts   Options
@@ -190,7 +194,8 @@ func (s RawSet) Name() string { return s.name }
 // Size returns how many bytes the rows of the set have.
 func (s RawSet) Size() int { return s.size }
 
-// Open starts to read the sheet of that name, in the format that cells.Open recognises. What is told of the sheet names it as it was called. Up to 50,000 rows are gathered before Open returns; a larger sheet is streamed.
+// Open starts to read the sheet of that name, in the format that cells.Open recognises. What is told of the sheet names
+// it as it was called. Up to 50,000 rows are gathered before Open returns; a larger sheet is streamed.
 func Open(name string, r io.Reader, o Options) (*Reader, *Problem) {
 	o.Runs = o.Runs && o.Order == nil
 	d := &Reader{name: name, opts: o, byName: map[string]*pending{}}

@@ -109,9 +109,11 @@ func (r *Reader) heading() (h headingRow, p *Problem) {
 	h.row = row.Number
 	switch {
 	case row.Flaw == cells.TooLong:
-		return h, &Problem{Row: row.Number, Message: "the first row is longer than 64 KiB; expected the names of the columns"}
+		p = &Problem{Row: row.Number, Message: "the first row is longer than 64 KiB; expected the names of the columns"}
+		return h, p
 	case row.Flaw != sound || !closed:
-		return h, &Problem{Row: row.Number, Message: "a quotation mark in the first row is not closed; expected the names of the columns"}
+		const message = "a quotation mark in the first row is not closed; expected the names of the columns"
+		return h, &Problem{Row: row.Number, Message: message}
 	}
 	h.columns = make([]column, row.Cells[len(row.Cells)-1].Column+1)
 	find := resolver{r.opts.Schema, r.decimalComma()}
@@ -164,7 +166,12 @@ func (r *Reader) leaveAside(c column, row int) {
 				Message: fmt.Sprintf("the column %s is not known and was not used; did you mean %s?", diag.Quote(c.heading), near)})
 		}
 	}
-	r.aside.Unused = append(r.aside.Unused, club.Unused{Row: club.Row{File: r.name, Row: row}, Column: asRead(c.heading), Nearest: near})
+	r.unused(asRead(c.heading), near, row)
+}
+
+// unused notes a column that nothing is read from.
+func (r *Reader) unused(column, near string, row int) {
+	r.aside.Unused = append(r.aside.Unused, club.Unused{Row: club.Row{File: r.name, Row: row}, Column: column, Nearest: near})
 }
 
 // clubless is the problem of headings none of which names a club.

@@ -25,7 +25,7 @@ func senseless(col *column, s string, v float64) *fault {
 	if v > 0 && v <= math.MaxFloat64 && col.property.ID != catalogue.Number {
 		return nil
 	}
-	f, holds := &fault{column: col.heading, read: s}, col.format.Dim.Article()
+	f, holds := new(fault), col.format.Dim.Article()
 	switch within := catalogue.Senseless(col.property, v); {
 	case math.IsInf(v, 0) || math.IsNaN(v):
 		f.message = fmt.Sprintf("%s is far too large or too small; expected %s", diag.Quote(s), holds)
@@ -80,9 +80,7 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 			f = &fault{message: fmt.Sprintf("%s has +/- after reading %d of %d; expected it after the last one only, for the "+
 				"mean of them all", diag.Quote(s), i+1, n)}
 		}
-		if f != nil {
-			f.column, f.read = col.heading, s
-			p.note(col, *f)
+		if p.blame(col, s, f) {
 			return
 		}
 		p.values = append(p.values, cell.Base)
@@ -120,11 +118,7 @@ func methodOf(o Options, s string) (string, *fault) {
 
 // printable checks that a text has no character that cannot be printed.
 func (p *Parser) printable(col *column, s string) bool {
-	f := oddText(s)
-	if f != nil {
-		p.fault(col, s, f.message, f.hint)
-	}
-	return f == nil
+	return !p.blame(col, s, oddText(s))
 }
 
 // oddText returns what is wrong with a cell of text; nil where nothing is.

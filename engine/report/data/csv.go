@@ -28,7 +28,7 @@ package data
 import (
 	"cmp"
 	"math"
-	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -69,65 +69,70 @@ func (CSV) Result(dst []byte, r *judge.Result, bag *club.Set) []byte {
 func (CSV) Conflict(dst []byte, c *judge.Conflict, bag *club.Set) []byte {
 	one := ruleLine("conflict", c.Rule)
 	one.subject(c.Subject, bag)
-	one["message"] = wording.Conflict(c)
+	one.set("message", wording.Conflict(c))
 	return one.append(dst)
 }
 
 func (CSV) Remark(dst []byte, m Remark) []byte {
-	one := line{"record": m.Of.entry(), "set": m.Set, "clubs": m.Unpaired.ID, "names": m.Unpaired.Called,
-		"file": m.Row.File, "message": m.Message, "column": m.Column, "read": m.Read, "hint": m.Hint}
+	var one line
+	one.set("record", m.Of.entry(), "set", m.Set, "clubs", m.Unpaired.ID, "names", m.Unpaired.Called,
+		"file", m.Row.File, "message", m.Message, "column", m.Column, "read", m.Read, "hint", m.Hint)
 	if m.Of != UnusedColumn {
-		one["rows"] = m.Row.Row
+		one.set("rows", m.Row.Row)
 	}
 	return one.append(dst)
 }
 
 func (CSV) End(dst []byte, h *Head, t *Totals) []byte {
 	for _, b := range h.Books {
-		dst = line{"record": "book", "title": b.Title, "book": b.Name, "edition": b.Edition}.append(dst)
+		var one line
+		one.set("record", "book", "title", b.Title, "book", b.Name, "edition", b.Edition)
+		dst = one.append(dst)
 	}
 	for _, r := range h.NotInForce {
 		one := ruleLine("not_in_force", r)
-		one["from"], one["until"] = r.From.String(), r.Until.String()
+		one.set("from", r.From.String(), "until", r.Until.String())
 		dst = one.append(dst)
 	}
 	for _, w := range t.Waivers {
 		one := ruleLine("waiver", w.Rule)
-		one["book"], one["line"] = w.Book.Name, w.Decl.Span.Line()
-		one["verdict"], one["message"] = w.State.String(), w.Decl.Text.Value
-		one["from"], one["until"] = w.From.String(), w.Until.String()
+		one.set("book", w.Book.Name, "line", w.Decl.Span.Line(), "verdict", w.State.String(),
+			"message", w.Decl.Text.Value, "from", w.From.String(), "until", w.Until.String())
 		dst = one.append(dst)
 	}
 	for _, r := range t.MetNothing {
 		dst = ruleLine("met_nothing", r).append(dst)
 	}
 	n := t.Tally.Verdicts
-	return line{"record": "summary", "on": h.On, "rows_read": t.RowsRead(), "rows_judged": t.RowsJudged,
-		"rows_refused": t.RowsRefused, "rows_superseded": t.RowsSuperseded, "pass": n[decide.Pass],
-		"fail": n[decide.Fail], "too-close": n[decide.TooClose], "unmeasured": n[decide.Unmeasured],
-		"exempt": n[decide.Exempt], "advised": t.Tally.Advised, "conflicts": t.Tally.Conflicts}.append(dst)
+	var one line
+	one.set("record", "summary", "on", h.On, "rows_read", t.RowsRead(), "rows_judged", t.RowsJudged,
+		"rows_refused", t.RowsRefused, "rows_superseded", t.RowsSuperseded, "pass", n[decide.Pass],
+		"fail", n[decide.Fail], "too-close", n[decide.TooClose], "unmeasured", n[decide.Unmeasured],
+		"exempt", n[decide.Exempt], "advised", t.Tally.Advised, "conflicts", t.Tally.Conflicts)
+	return one.append(dst)
 }
 
-// line is a line of the table, by its columns: texts, numbers, and lists of texts.
-type line map[string]any
+// line is a line of the table: its cells, in the order of the columns.
+type line [len(columns)]string
+
+// set fills in cells: each a column and a text, a number, a truth or several texts.
+func (l *line) set(cells ...any) {
+	for i := 0; i < len(cells); i += 2 {
+		l[slices.Index(columns[:], cells[i].(string))] = cellText(cells[i+1])
+	}
+}
 
 // append appends the line to a table.
-func (l line) append(dst []byte) []byte {
-	var cells [len(columns)]string
-	for i, column := range columns {
-		if v, ok := l[column]; ok {
-			cells[i] = cellText(reflect.ValueOf(v))
-		}
-	}
-	return appendCells(dst, cells[:])
-}
+func (l line) append(dst []byte) []byte { return appendCells(dst, l[:]) }
 
+// appendCells appends a line. The text of a cell is on one line.
 func appendCells(dst []byte, cells []string) []byte {
 	for i, cell := range cells {
 		if i > 0 {
 			dst = append(dst, ',')
 		}
-		if r, _ := utf8.DecodeRuneInString(cell); strings.ContainsAny(cell, ",\"\r\n") || unicode.IsSpace(r) {
+		first, _ := utf8.DecodeRuneInString(cell)
+		if unicode.IsSpace(first) || strings.Contains(cell, ",") || strings.Contains(cell, `"`) {
 			cell = `"` + strings.ReplaceAll(cell, `"`, `""`) + `"`
 		}
 		dst = append(dst, cell...)
@@ -157,40 +162,39 @@ func harmless(s string) string {
 }
 
 // ruleLine is a line about a rule.
-func ruleLine(record string, r *book.Rule) line {
-	one := line{"record": record, "rule": r.Decl.Name.Text, "weight": weightOf(r), "book": r.Book.Name,
-		"line": r.Decl.Span.Line()}
+func ruleLine(record string, r *book.Rule) (one line) {
+	one.set("record", record, "rule", r.Decl.Name.Text, "weight", weightOf(r), "book", r.Book.Name,
+		"line", r.Decl.Span.Line())
 	if r.Decl.Title != nil {
-		one["title"] = r.Decl.Title.Value
+		one.set("title", r.Decl.Title.Value)
 	}
 	return one
 }
 
 // subject names what a line is about. The rows of a subject are all of one file.
-func (l line) subject(s judge.Subject, bag *club.Set) {
+func (l *line) subject(s judge.Subject, bag *club.Set) {
 	about := subjectJSON(s, bag)
-	l["of"], l["set"], l["clubs"], l["names"] = about.Of, about.Set, about.Clubs, about.Names
 	var rows []string
 	for _, r := range about.Rows {
-		l["file"], rows = r.File, append(rows, strconv.Itoa(r.Row))
+		l.set("file", r.File)
+		rows = append(rows, strconv.Itoa(r.Row))
 	}
-	l["rows"] = rows
+	l.set("of", about.Of, "set", about.Set, "clubs", about.Clubs, "names", about.Names, "rows", rows)
 }
 
 func resultLine(r *judge.Result, bag *club.Set) line {
 	one := ruleLine("result", r.Rule)
 	one.subject(r.Subject, bag)
-	one["verdict"], one["decision"], one["mend"] = r.Verdict.String(), wording.Decision(r.Decision), r.Mend
-	one["needs"], one["reasons"] = value.Needs(r.Lacks), wording.Reasons(r.Lacks)
-	one["to_settle"] = wording.Settled(r)
+	one.set("verdict", r.Verdict.String(), "decision", wording.Decision(r.Decision), "mend", r.Mend,
+		"needs", value.Needs(r.Lacks), "reasons", wording.Reasons(r.Lacks), "to_settle", wording.Settled(r))
 	if r.Waiver != nil || r.Verdict < decide.Pass {
-		one["message"] = wording.Message(r)
+		one.set("message", wording.Message(r))
 	}
 	if p := Number(r.Probability); p != nil {
-		one["conformance_probability"] = *p
+		one.set("conformance_probability", *p)
 	}
 	if r.Exception != nil {
-		one["exception"], one["exception_line"] = wording.OneLine(r.Exception.Span), r.Exception.Span.Line()
+		one.set("exception", wording.OneLine(r.Exception.Span), "exception_line", r.Exception.Span.Line())
 	}
 	// The value, its limits and its margin are all in one unit.
 	var in *unit.Unit
@@ -204,17 +208,17 @@ func resultLine(r *judge.Result, bag *club.Set) line {
 	} {
 		in = cmp.Or(in, a.Unit)
 		if n := amountOf(unit.Amount{Base: a.Base, Unit: in}, false); a.Known() && n != nil {
-			one["unit"], one[a.column] = n.Unit, n.Amount
+			one.set("unit", n.Unit, a.column, n.Amount)
 		}
 	}
 	if m := clearOf(r); m != nil {
-		one["margin"] = m.Amount
+		one.set("margin", m.Amount)
 	}
 	if r.Value.Known() {
-		one["value_text"] = r.Figure(r.Value)
+		one.set("value_text", r.Figure(r.Value))
 	}
 	if r.Open && (r.Lower.Known() || r.Upper.Known()) {
-		one["open"] = true
+		one.set("open", true)
 	}
 	return one
 }

@@ -154,24 +154,24 @@ func (t *table) fill(cells []string, before string, v reflect.Value, lists *[]fu
 			}
 			cells[t.at[name]] = strings.Join(rows, divider)
 		case partCell:
-			cells[t.at[before+name]] = cellText(f)
+			cells[t.at[before+name]] = cellText(f.Interface())
 		}
 	}
 }
 
 // cellText is a text, a number, a truth or several texts as a cell.
-func cellText(v reflect.Value) string {
-	switch v.Kind() {
-	case reflect.String:
-		return harmless(v.String())
-	case reflect.Bool:
-		return strconv.FormatBool(v.Bool())
-	case reflect.Float64:
-		return numberText(v.Float())
-	case reflect.Int:
-		return strconv.FormatInt(v.Int(), 10)
+func cellText(v any) string {
+	switch v := v.(type) {
+	case string:
+		return harmless(v)
+	case bool:
+		return strconv.FormatBool(v)
+	case float64:
+		return numberText(v)
+	case int:
+		return strconv.Itoa(v)
 	}
-	texts := slices.Clone(v.Interface().([]string))
+	texts := slices.Clone(v.([]string))
 	for i, s := range texts {
 		texts[i] = harmless(s)
 	}

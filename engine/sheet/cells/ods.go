@@ -53,10 +53,8 @@ func openODS(a archive, content *part, want string) (Source, *Trouble) {
 		switch {
 		case err == io.EOF && names == nil:
 			return nil, &Trouble{Kind: NotBook}
-		case err == io.EOF && want == "":
-			return nil, &Trouble{Kind: AllHidden, Names: names}
 		case err == io.EOF:
-			return nil, &Trouble{Kind: NoSuchSheet, Read: want, Names: names}
+			return nil, noSheet(want, names)
 		case err != nil:
 			return nil, x.trouble(0, err)
 		}

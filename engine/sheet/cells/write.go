@@ -169,14 +169,7 @@ func csvCell(text string, comma byte) string {
 func writeJSON(text []byte, e *Edits) []byte {
 	rest, marked := bytes.CutPrefix(text, []byte(byteOrderMark))
 	out := bytes.Clone(text[:len(text)-len(rest)])
-	for n := 0; n == 0 || len(rest) > 0; n++ {
-		line := []byte(nil)
-		if n > 0 {
-			var whole bool
-			if line, rest, whole = bytes.Cut(rest, []byte{'\n'}); whole {
-				line = append(bytes.Clone(line), '\n')
-			}
-		}
+	for n, line := range slices.Concat([][]byte{nil}, bytes.SplitAfter(rest, []byte{'\n'})) {
 		if texts := e.Cells[n]; texts != nil {
 			line = e.jsonLine(line, texts)
 		}

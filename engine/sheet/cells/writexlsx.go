@@ -77,8 +77,8 @@ func (a archive) unpacked(name string) ([]byte, error) {
 	return io.ReadAll(in)
 }
 
-// newParts are the parts of a spreadsheet with one sheet (ECMA-376 part 1, 8.1 and 12.3, and part 2, 6), in which NAME
-// stands for its name and ROW for its headings.
+// newParts are the parts of a spreadsheet with one sheet (ECMA-376 part 1, 8.1 and 12.3, and part 2, 6). NAME is where
+// its name goes, and ROW where its headings go.
 var newParts = []struct{ name, text string }{
 	{"[Content_Types].xml", `<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">
 <Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>

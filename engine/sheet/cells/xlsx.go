@@ -33,11 +33,8 @@ func openXLSX(a archive, want string, most Limits) (Source, *Trouble) {
 	if want != "" {
 		at = slices.IndexFunc(w.names, func(n string) bool { return strings.EqualFold(n, want) })
 	}
-	switch {
-	case at < 0 && want != "":
-		return nil, &Trouble{Kind: NoSuchSheet, Read: want, Names: w.names}
-	case at < 0:
-		return nil, &Trouble{Kind: AllHidden, Names: w.names}
+	if at < 0 {
+		return nil, noSheet(want, w.names)
 	}
 	merged, t := merges(w.archive, w.parts[at], most.Sheet)
 	if t != nil {
@@ -133,7 +130,8 @@ func (w *xlsxBook) read(most int64) *Trouble {
 	if t := w.readStyles(cmp.Or(rels.target(name, "styles", ""), path.Join(path.Dir(name), "styles.xml"))); t != nil {
 		return t
 	}
-	return w.readTexts(cmp.Or(rels.target(name, "sharedStrings", ""), path.Join(path.Dir(name), "sharedStrings.xml")), most)
+	texts := cmp.Or(rels.target(name, "sharedStrings", ""), path.Join(path.Dir(name), "sharedStrings.xml"))
+	return w.readTexts(texts, most)
 }
 
 // readStyles reads what each format of a cell makes of a number.

@@ -51,6 +51,14 @@ func openSpreadsheet(in io.Reader, sheet string, most Limits) (Source, *Trouble)
 	return openXLSX(a, sheet, most)
 }
 
+// noSheet is the trouble of a spreadsheet with sheets of these names, none of which is the one that was asked for.
+func noSheet(want string, names []string) *Trouble {
+	if want == "" {
+		return &Trouble{Kind: AllHidden, Names: names}
+	}
+	return &Trouble{Kind: NoSuchSheet, Read: want, Names: names}
+}
+
 // part opens a part that unpacks to most bytes at the most; nil where the spreadsheet has none of that name.
 func (a archive) part(name string, most int64) (*part, *Trouble) {
 	var found *part
@@ -108,18 +116,11 @@ func (p *part) ReadByte() (byte, error) {
 	return p.in.ReadByte()
 }
 
-// Read reads as ReadByte does.
-func (p *part) Read(b []byte) (int, error) {
-	c, err := p.ReadByte()
-	if err != nil || len(b) == 0 {
-		return 0, err
-	}
-	b[0] = c
-	return 1, nil
-}
+// Read is not called: encoding/xml takes the bytes one by one.
+func (p *part) Read([]byte) (int, error) { return 0, errors.ErrUnsupported }
 
-// holds reads the part to its end, or as far as it may be read, and reports whether it has an element whose name begins
-// with a word, whatever its prefix.
+// holds reports whether a part has an element whose name begins with a word, whatever its prefix. It reads the part to
+// its end, or as far as it may be read.
 func (p *part) holds(word string) bool {
 	for {
 		tag, err := p.in.ReadSlice('<')
