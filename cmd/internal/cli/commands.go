@@ -108,7 +108,7 @@ var commandTexts string
 
 // texts are what the help says of a command.
 func (t spec) texts() (use, short, long, examples string) {
-	_, text, _ := strings.Cut("\n"+commandTexts, "\n= "+t.name+" ")
+	_, text, _ := strings.Cut(commandTexts, "\n= "+t.name+" ")
 	text, _, _ = strings.Cut(text, "\n= ")
 	use, text, _ = strings.Cut(text, "\n")
 	short, text, _ = strings.Cut(text, "\n\n")
@@ -125,14 +125,16 @@ var allOptionTexts string
 
 // optionTexts are what the help says of an option of the command.
 func (t spec) optionTexts(option string) (value, says string) {
-	_, line, own := strings.Cut("\n"+allOptionTexts, "\n"+t.name+" --"+option+" ")
+	_, line, own := strings.Cut(allOptionTexts, "\n"+t.name+" --"+option+" ")
 	if !own {
-		_, line, _ = strings.Cut("\n"+allOptionTexts, "\n--"+option+" ")
+		_, line, _ = strings.Cut(allOptionTexts, "\n--"+option+" ")
 	}
 	line, _, _ = strings.Cut(line, "\n")
 	value, says, _ = strings.Cut(line, "  ")
-	fill := strings.NewReplacer("EACH", t.each, "FORMATS", choices(t.formats), "PURPOSES", choices(purposes))
-	return value, fill.Replace(strings.TrimSpace(says))
+	says = strings.ReplaceAll(says, "EACH", t.each)
+	says = strings.ReplaceAll(says, "FORMATS", choices(t.formats))
+	says = strings.ReplaceAll(says, "PURPOSES", choices(purposes))
+	return value, strings.TrimSpace(says)
 }
 
 // optionNames are the names of its options.
