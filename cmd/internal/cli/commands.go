@@ -133,7 +133,6 @@ func (t spec) optionTexts(option string) (value, says string) {
 	value, says, _ = strings.Cut(line, "  ")
 	says = strings.ReplaceAll(says, "EACH", t.each)
 	says = strings.ReplaceAll(says, "FORMATS", choices(t.formats))
-	says = strings.ReplaceAll(says, "PURPOSES", choices(purposes))
 	return value, strings.TrimSpace(says)
 }
 

@@ -25,8 +25,7 @@ var sameIDs = []string{sheet.Repeats: "repeats", sheet.Latest: "latest"}
 // sheetOptions says how the sheets of a command are read.
 func (c *call) sheetOptions(measuring *judge.Program, asked func(catalogue.ID) bool) sheet.Options {
 	options := engine.SheetOptions(c.by, measuring)
-	options.SameID = sheet.SameID(slices.Index(sameIDs, c.same))
-	options.Asked, options.Last = asked, true
+	options.SameID, options.Asked, options.Last = sheet.SameID(slices.Index(sameIDs, c.same)), asked, true
 	return options
 }
 
