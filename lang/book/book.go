@@ -1,10 +1,10 @@
-// Package book holds the checked book: its declarations with every name resolved, its rules, and what was found out
-// about single nodes of its tree, which is kept in the side table Info and never in the nodes. lang/check fills it;
-// whoever judges, compares or shows rules asks it and does not look at syntax again.
+// Package book holds the checked book: its declarations with every name resolved, and its rules. What was found out
+// about single nodes of its tree is kept in the side table Info, never in the nodes. lang/check fills it. Whoever
+// judges, compares or shows rules asks it and does not look at syntax again.
 //
 // book.go holds the declarations, rule.go rules in their one normal form, part.go formulas with the facts by which they
-// are read, info.go these facts, key.go what two alike have in common, day.go calendar days, stated.go what several
-// books say together.
+// are read, info.go these facts. What two alike have in common is in key.go, calendar days are in day.go, waivers in
+// waiver.go. What several books say together is in stated.go.
 package book
 
 import (

@@ -5,9 +5,10 @@ package check
 
 // This file holds the order of the work and how mistakes are gathered. Names and
 // where they come from are in names.go, the declarations in declare.go and shapes.go,
-// rules in rules.go and bounds.go, cases in cases.go; formulas in formula.go (what a
-// formula gives), refs.go (what a name in it means), compare.go (comparisons), clash.go (what
-// does not fit together), sets.go (values of sets, readings and pairs) and fold.go (constants).
+// rules in rules.go and bounds.go, cases in cases.go. What a formula gives is in
+// formula.go, what a name in it means in refs.go. Comparisons are in compare.go, what
+// does not fit together in clash.go, constants in fold.go. Values of sets, readings and
+// pairs are in sets.go.
 
 import (
 	"fmt"

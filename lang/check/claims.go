@@ -55,8 +55,9 @@ func (c *checker) claimsElsewhere() {
 // clashes is reported when clubs are judged.
 const maxPairs = 2_000_000
 
-// contest holds a claim against those made before, and notes it. It reports the first of this book that meets it, a
-// fault where they differ and idle where they say the same, and the first of other books that meets it and differs.
+// contest holds a claim against those made before, and notes it. It reports the first claim of this book that meets it:
+// an error where they differ, a warning where they say the same. Of other books it reports the first that meets it and
+// differs.
 func (c *checker) contest(x claim, what string) {
 	said := map[bool]bool{}
 	for _, y := range c.claims[x.kind] {

@@ -1,8 +1,8 @@
 package diag
 
-// This file holds the codes and their catalogue, which is written in codes.txt: for each code a line "=== CODE",
-// followed by "analysis" where only the analysis of a book finds it, then its title on a line, why it is a mistake, and
-// its examples.
+// This file holds the codes and their catalogue, which is written in codes.txt. Each code has a line "=== CODE",
+// followed by "analysis" where only the analysis of a book finds it. Below it are its title on a line, why it is a
+// mistake, and its examples.
 
 import (
 	"cmp"

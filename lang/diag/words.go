@@ -19,9 +19,9 @@ func Quote(s string) string {
 	return `"` + strings.ReplaceAll(Visible(s), "\t", "<tab>") + `"`
 }
 
-// Visible returns s with control characters, invisible ones and bytes that are not
-// text written out as "<U+0007>" and "<byte FF>", so that nothing in it
-// reaches a terminal as a command. Tabs stay.
+// Visible returns s so that nothing in it reaches a terminal as a command. Control
+// characters, invisible ones and bytes that are not text are written out as "<U+0007>"
+// and "<byte FF>". Tabs stay.
 func Visible(s string) string {
 	if !strings.ContainsFunc(s, func(c rune) bool { return c == utf8.RuneError || hidden(c) }) {
 		return s
@@ -48,9 +48,9 @@ func hidden(c rune) bool {
 }
 
 // Nearest returns the candidate in from closest to word, or false if none is
-// close: the one with the fewest typing slips (a letter wrong, missing, too
-// many, or two swapped), at most one for three letters, or one that differs in
-// a plural ending or begins with word.
+// close. That is the one with the fewest typing slips: a letter wrong, missing, too
+// many, or two swapped. There may be one for three letters. A candidate that
+// begins with word, or that word begins with, is close too.
 func Nearest(word string, from []string) (string, bool) {
 	best, least := "", 1<<30
 	w := []rune(strings.ToLower(word))
