@@ -96,7 +96,6 @@ func (s *among) pair(a, b *judge.Member) Constraint {
 // Find finds what the rules of a judge ask of the clubs of a set. moved are the property, and others that move with it.
 func Find(j *judge.Judge, s *club.Set, moved ...catalogue.ID) *Demands {
 	f := finder{forms: map[*book.Rule]book.Form{}}
-	again := slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return c.Next != nil })
 	asks := func(r *book.Rule) bool {
 		form, ok := r.Value.Form()
 		ok = ok && form.Property.ID == moved[0] && fits(form, r.Subject) && !r.Decl.Advice && r.Bound != nil &&
@@ -119,7 +118,7 @@ func Find(j *judge.Judge, s *club.Set, moved ...catalogue.ID) *Demands {
 					f.Waived = append(f.Waived, r)
 				}
 			case r.Verdict != decide.Unmeasured:
-				f.result(r, again)
+				f.result(r)
 			case Waits(r) && f.once(r.Rule, r.Subject):
 				f.Open = append(f.Open, r)
 			}
@@ -165,7 +164,7 @@ func (f *finder) once(r *book.Rule, s judge.Subject) bool {
 }
 
 // result adds what a result asks.
-func (f *finder) result(r *judge.Result, again bool) {
+func (f *finder) result(r *judge.Result) {
 	if r.Verdict == decide.Exempt || !r.Value.Known() || f.TooMany {
 		return
 	}
@@ -176,7 +175,7 @@ func (f *finder) result(r *judge.Result, again bool) {
 	form, clubs := f.forms[r.Rule], r.Subject.Clubs
 	switch {
 	case form.Set != nil:
-		f.whole(form.Set.How, c, r.Whole, again)
+		f.whole(form.Set.How, c, r.Whole)
 	case form.Step != nil && len(clubs) == 2:
 		c.Plus, c.Minus = clubs[0], clubs[1]
 		if form.Step.Rise {
@@ -187,26 +186,21 @@ func (f *finder) result(r *judge.Result, again bool) {
 			n, _ := c.Minus.Amount(catalogue.Number)
 			c.Factor = 1 / math.Abs(m-n)
 		}
-		f.add(c, again)
+		f.add(c)
 	case form.Step == nil && len(clubs) == 1:
 		c.Plus = clubs[0]
-		f.add(c, again)
+		f.add(c)
 	}
 	if f.size > before && !slices.Contains(f.Rules, r.Rule) {
 		f.Rules = append(f.Rules, r.Rule)
 	}
 }
 
-// add adds a constraint on one club or two; again: it may have been met at other settings of other clubs.
-func (f *finder) add(c Constraint, again bool) {
-	if again {
-		key := ask{c.Plus, c.Minus, c.Factor, c.Value, c.Spread, c.Limits}
-		if f.met[key] {
-			return
-		}
+// add adds a constraint on one club or two, unless it was met already, at other settings of other clubs.
+func (f *finder) add(c Constraint) {
+	key := ask{c.Plus, c.Minus, c.Factor, c.Value, c.Spread, c.Limits}
+	if !f.met[key] && f.grow(2) {
 		f.met[key] = true
-	}
-	if f.grow(2) {
 		f.single = append(f.single, c)
 	}
 }
@@ -221,7 +215,7 @@ func (f *finder) grow(by int) bool {
 }
 
 // whole turns what holds for the spread, the highest or the lowest into constraints on the members of a set.
-func (f *finder) whole(how ast.Aggregate, c Constraint, w *judge.Whole, again bool) {
+func (f *finder) whole(how ast.Aggregate, c Constraint, w *judge.Whole) {
 	if how == ast.Shortest || how == ast.Lowest {
 		c.Limits.Upper, c.Limits.OpenUpper = math.Inf(1), false
 	} else {
@@ -235,7 +229,7 @@ func (f *finder) whole(how ast.Aggregate, c Constraint, w *judge.Whole, again bo
 			m := &w.Members[i]
 			d := c
 			d.Plus, d.Value, d.Spread = m.Club, m.Value, w.Apart(m, nil, how)
-			f.add(d, again)
+			f.add(d)
 		}
 		return
 	}

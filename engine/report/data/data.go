@@ -3,7 +3,7 @@
 //
 // data.go holds what is known of a check beside its results, and what a format of a check is; members.go the members
 // of "ferrule.report/1", json.go, csv.go and short.go the formats; document.go writes JSON. readings.go, plans.go,
-// risk.go, diff.go, vet.go and test.go write what the other commands give.
+// risk.go, books.go and test.go write what the other commands give.
 package data
 
 import (

@@ -53,7 +53,7 @@ func lanes(b *doc.Lanes) figured {
 				out = s.stretch(out, p, y+laneTop)
 			}
 		}
-		for i, line := range linesOf(l.Words) {
+		for i, line := range linesOf(l.Words, mostInLane) {
 			if i > 0 {
 				y += lineHeight
 			}
@@ -71,14 +71,14 @@ func lanes(b *doc.Lanes) figured {
 	return figured{b.Title, b.Text, "lanes", y + rulerRoom, template.HTML(out)}
 }
 
-// linesOf breaks words into lines that fit in the box; a word that is too long for one is cut.
-func linesOf(words string) []string {
+// linesOf breaks words into lines of so many letters at the most; a word that is too long for one is cut.
+func linesOf(words string, most int) []string {
 	var out []string
 	for word := range strings.FieldsSeq(words) {
-		if last := len(out) - 1; last >= 0 && doc.Width(out[last])+1+doc.Width(word) <= mostInLane {
+		if last := len(out) - 1; last >= 0 && doc.Width(out[last])+1+doc.Width(word) <= most {
 			out[last] += " " + word
 		} else {
-			out = append(out, doc.Shorten(word, mostInLane))
+			out = append(out, doc.Shorten(word, most))
 		}
 	}
 	return out

@@ -17,7 +17,7 @@ const (
 	takenWidth = 360
 	margin     = 10
 	lineHeight = 16
-	letter     = 8.4 // about how wide a letter is on paper, where it is largest
+	letter     = 7.7 // about how wide a letter is on paper, where it is largest
 	leanHeight = 264 // of a club that leans
 	smallView  = 132 // the side of a view of a place
 	largeView  = 160
@@ -138,16 +138,14 @@ func (p *taken) write(w word, at [2]float64) {
 // caption writes what a view shows below it, in as many lines as it needs.
 func (p *taken) caption(v *view, lead, text string) {
 	at := [2]float64{float64(v.X), float64(v.Y + v.Side + lineHeight)}
-	w := word{Lead: lead}
-	for _, next := range strings.Fields(text) {
-		if float64(len(w.Lead)+len(w.Text)+len(next))*letter > float64(v.Side) {
-			p.write(w, at)
-			at[1] += lineHeight
-			w = word{}
+	for i, line := range linesOf(lead+" "+text, int(float64(v.Side)/letter)) {
+		w := word{Text: line}
+		if i == 0 {
+			w = word{Lead: lead, Text: strings.TrimSpace(strings.TrimPrefix(line, lead))}
 		}
-		w.Text = strings.TrimSpace(w.Text + " " + next)
+		p.write(w, at)
+		at[1] += lineHeight
 	}
-	p.write(w, at)
 }
 
 // fit sets the window so that it shows those points.
