@@ -2,8 +2,9 @@
 // finished club plays to its target. It also says what the club will then read, how sure that is, and its swing weight.
 // The readings of a dry fit are those of the plan, or of shafts in one another's heads.
 //
-// build.go works out the plan of a set. rows.go holds the columns of a cutting list, and says which rows no shaft can be
-// cut by. swing.go foretells the swing weight, dry.go holds a dry fit against the plan, swaps.go finds exchanged shafts.
+// build.go works out the plan of a set. rows.go holds the columns of a cutting list, and says which rows no shaft can
+// be cut by. swing.go foretells the swing weight, dry.go holds a dry fit against the plan, swaps.go finds exchanged
+// shafts.
 package build
 
 import (

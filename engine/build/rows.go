@@ -77,8 +77,8 @@ func (b *Builder) refuse(s *club.Set, c *club.Club, f fault) {
 // settings refuses every row of a club but the first: it has one shaft.
 func (b *Builder) settings(s *club.Set, c *club.Club) {
 	for next := c.Next; next != nil; next = next.Next {
-		b.refuse(s, next, fault{message: fmt.Sprintf("%s stands in row %d already, at another setting, and its "+
-			"shaft is cut once; expected one row a shaft, at the setting in which the club is to play to its target",
+		b.refuse(s, next, fault{message: fmt.Sprintf("%s is in row %d already, at another setting, and a shaft is cut "+
+			"once; expected one row for each shaft, at the setting in which the club is to play to its target",
 			diag.Quote(c.ID), c.Row)})
 	}
 	c.Next = nil

@@ -263,8 +263,7 @@ func rings(shaftIn []int) [][]int {
 	return out
 }
 
-// explains reports whether the readings of a ring need no other
-// explanation.
+// explains reports whether the readings of a ring need no other explanation.
 func (f *fits) explains(shaftIn, ring []int) bool {
 	pull := f.pull(f.left(shaftIn))
 	return !slices.ContainsFunc(ring, func(i int) bool {

@@ -1,6 +1,5 @@
-// Package compare compares readings with each other, and a rule with the readings
-// that it is decided on: whether two people's readings of the same clubs agree, and how
-// often a decision is wrong.
+// Package compare compares two people's readings of the same clubs, and works out how often a rule is wrong that is
+// decided on readings.
 //
 // agree.go pairs the rows of two sheets and compares their readings.
 package compare
@@ -114,8 +113,7 @@ func (p *Pair) unpaired(property string) *value.Lack {
 	return nil
 }
 
-// Agreement is whether two readings of a club are the same. A zero amount is not an
-// amount.
+// Agreement compares two readings of a club. A zero amount is not an amount.
 type Agreement struct {
 	Pair
 	Property   catalogue.Property

@@ -142,8 +142,8 @@ type Stock struct{ Mean, Deviation unit.Amount }
 // that are inside and fail. What is too close to call is in neither.
 func (r *Risk) Global(s Stock) (consumers, producers float64) {
 	mean, sd := s.Mean.Base, s.Deviation.Base
-	errs := func(length float64, inside bool) (c, p float64) {
-		if inside {
+	errs := func(length float64) (c, p float64) {
+		if r.limits.Contains(length) {
 			return 0, r.chances(length).Fail
 		}
 		return r.chances(length).Pass, 0
@@ -152,7 +152,7 @@ func (r *Risk) Global(s Stock) (consumers, producers float64) {
 	case r.Uncertainty.Base == 0:
 		return 0, 0
 	case sd == 0:
-		return errs(mean, r.limits.Contains(mean))
+		return errs(mean)
 	}
 	// z is the true length in standard deviations from the mean. Between two cuts the chances are
 	// smooth, and there is no limit.
@@ -170,10 +170,9 @@ func (r *Risk) Global(s Stock) (consumers, producers float64) {
 	slices.Sort(cuts)
 	for i, to := range cuts[1:] {
 		middle, half := (cuts[i]+to)/2, (to-cuts[i])/2
-		inside := r.limits.Contains(mean + sd*middle)
 		for _, n := range gauss {
 			z := middle + half*n.at
-			c, p := errs(mean+sd*z, inside)
+			c, p := errs(mean + sd*z)
 			weight := half * n.weight * math.Exp(-z*z/2) / math.Sqrt(2*math.Pi)
 			consumers, producers = consumers+weight*c, producers+weight*p
 		}

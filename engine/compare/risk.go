@@ -1,7 +1,7 @@
 package compare
 
-// This file works out how often a rule is wrong that is decided as its book says on one reading by a method: how often it
-// passes a club that it should fail, and fails one that it should pass (JCGM 106:2012, clause 9). curve.go has the
+// This file works out how often a rule is wrong that is decided as its book says on one reading by a method: how often
+// it passes a club that it should fail, and fails one that it should pass (JCGM 106:2012, clause 9). curve.go has the
 // chances of a club of a true length.
 
 import (
@@ -101,8 +101,7 @@ type probe struct {
 // firstTry is a length in the middle of what clubs have, to learn the limits from.
 const firstTry = "45 in"
 
-// of is the risk for a club; about is whether the rule and the method apply to it at
-// all.
+// of is the risk for a club; about reports whether the rule and the method apply to it at all.
 func (t *probe) of(c *club.Club) (r *Risk, about bool, err error) {
 	c.Method = t.by
 	if why := t.program.Covers(t.by, c); why != nil {
@@ -120,7 +119,7 @@ func (t *probe) of(c *club.Club) (r *Risk, about bool, err error) {
 			return nil, true, fmt.Errorf("near its own limits %w", err)
 		}
 		if !again.same(first) {
-			return nil, true, fmt.Errorf("what %s allows hangs on the length itself, so there is no one limit to "+
+			return nil, true, fmt.Errorf("what %s allows depends on the length itself, so there is not one limit to "+
 				"work out the risk for", t.rule.Decl.Name.Text)
 		}
 	}

@@ -253,7 +253,7 @@ func TestWhyThereIsNoRisk(t *testing.T) {
 		{"longest", "soled", made(p, catalogue.Putter, 0, 70), "is not about such a club", false},
 		{"left", "plane-60", left, "exempts such a club", false},
 		{"chart-length", "soled", made(p, catalogue.Iron, 7, 62), "house", false},
-		{"self", "plane-60", made(p, catalogue.Driver, 1, 58), "hangs on the length itself", false},
+		{"self", "plane-60", made(p, catalogue.Driver, 1, 58), "depends on the length itself", false},
 	} {
 		r, err := compare.NewRisk(p, rule(t, p, c.rule), book.NoDay, c.by, c.like, words)
 		if err == nil {

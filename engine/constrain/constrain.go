@@ -2,10 +2,10 @@
 // each club answers it: a cut at the butt moves the length of a club by every method alike, a bend its lie. What the
 // rules ask are constraints on single clubs and on differences of two, which engine/bounds solves.
 //
-// A rule counts whose value is the property, a drop or a rise of it, or its spread, highest or lowest in the set, with
-// a bound that does not move with it: of a spread and a highest the upper side, of a lowest the lower one. Advice does
-// not count. Which clubs, neighbours and exceptions a rule is about follows from the clubs as they are, at each
-// combination of their settings.
+// A rule counts whose value is the property, a drop or a rise of it, or its spread, highest or lowest in the set. Its
+// bound must not move with the property; of a spread and a highest the upper side counts, of a lowest the lower one.
+// Advice does not count. Which clubs, neighbours and exceptions a rule is about follows from the clubs as they are, at
+// each combination of their settings.
 //
 // constrain.go gathers what is asked, system.go turns it into edges between numbers, a spread by way of helper numbers,
 // so that there are about as many edges as clubs.

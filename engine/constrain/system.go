@@ -126,8 +126,8 @@ func (s *System) spread(p *among, label int, o Steps) {
 }
 
 // byHelpers is a spread by way of helpers. In whole steps, what the value of a club of minus has beyond whole steps
-// decides whether a club of plus may be a step longer beside it. So the clubs of minus are put in the order of that,
-// each helper is the least of all up to some place, and a club of plus is held by two of them.
+// decides whether a club of plus may be a step longer beside it. So the clubs of minus are put in the order of that.
+// Each helper is the least of all up to some place, and a club of plus is held by two of them.
 func (s *System) byHelpers(p *among, high func(a, b *judge.Member) float64, label int, o Steps) {
 	type placed struct {
 		*judge.Member

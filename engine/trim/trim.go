@@ -3,8 +3,8 @@
 //
 // A cut shortens a club by every method alike. So rules on single clubs bound each length, and rules on
 // neighbours bound differences. With cutting alone there is one plan in which no club is cut more than in any other.
-// It is found exactly on a grid, as the greatest solution of difference constraints (engine/bounds), and judged again by
-// all rules before it is shown.
+// It is found exactly on a grid, as the greatest solution of difference constraints (engine/bounds), and judged again
+// by all rules before it is shown.
 //
 // trim.go finds the plan, in whole steps of the grid. after.go works out the clubs as they will be and has them judged.
 package trim

@@ -37,11 +37,11 @@ var lists = []string{"lang/ast/ast.go"}
 // raised, but for that of all, which is what the program may have once everything planned is in it; what moves to a
 // new package takes its part of the ceiling along.
 var ceilings = map[string]int{
-	"all": 49_159, // aim 46,000
+	"all": 49_123, // aim 46,000
 }
 
 // wideLines is how many lines are wider than mostColumns, as it was when this was last lowered. It is never raised.
-const wideLines = 136
+const wideLines = 135
 
 // limit is the most that something may have.
 func limit(name string, aim int) int { return max(aim, ceilings[name]) }

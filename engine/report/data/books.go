@@ -1,7 +1,7 @@
 package data
 
-// This file writes what is to be said of books: what two editions judge differently, "ferrule.diff/1", and findings about
-// a book without clubs, "ferrule.vet/1".
+// This file writes what is to be said of books: what two editions judge differently, "ferrule.diff/1", and findings
+// about a book without clubs, "ferrule.vet/1".
 
 import (
 	"bytes"

@@ -21,9 +21,9 @@ package data
 //	summary       the counts, the last line
 //
 // Amounts are plain numbers in full precision, in the unit of the column unit; value_text is the
-// value as a bench reads it. Several clubs, rows, needs or reasons stand in one cell, divided by
+// value as a bench reads it. Several clubs, rows, needs or reasons are in one cell, divided by
 // "; ". What has no place in a line is empty. Every text is shown on one line with hidden characters
-// made visible, and where a spreadsheet would take it for a formula an apostrophe stands before it.
+// made visible, and where a spreadsheet would take it for a formula it begins with an apostrophe.
 
 import (
 	"cmp"
@@ -53,7 +53,7 @@ var columns = [...]string{
 	"too-close", "unmeasured", "exempt", "advised", "conflicts",
 }
 
-// divider stands between the parts of a cell that holds several.
+// divider comes between the parts of a cell that holds several.
 const divider = "; "
 
 // CSVHeadings are the first line of the table.
@@ -150,8 +150,8 @@ func numberText(f float64) string {
 	return strconv.FormatFloat(f, form, -1, 64)
 }
 
-// harmless is a text on one line that no spreadsheet takes for a formula: where one would, an apostrophe stands before
-// it. The wide forms of the signs count, as some spreadsheets take them too.
+// harmless is a text on one line that no spreadsheet takes for a formula: where one would, it begins with an
+// apostrophe. The wide forms of the signs count, as some spreadsheets take them too.
 func harmless(s string) string {
 	s = wording.Visible(s)
 	switch r, _ := utf8.DecodeRuneInString(strings.TrimLeft(s, " ")); r {

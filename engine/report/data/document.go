@@ -73,9 +73,9 @@ func Number(f float64) *float64 {
 // wrong stays with the writer until End.
 type Document struct {
 	*bufio.Writer
-	members, elements int
-	table             *table // of a table for a spreadsheet, which has the elements of the lists alone
-	record            string // what the elements of the list are there
+	next   string // what comes before the next member or element
+	table  *table // of a table for a spreadsheet, which has the elements of the lists alone
+	record string // what the elements of the list are there
 }
 
 // Tool is the program that wrote a report. The zero value is not named in it.
@@ -114,7 +114,7 @@ func topOf(schema string, t Tool) object {
 
 // newDocument begins a document of a schema, or where the format is "csv" a table of elements such as likes.
 func newDocument(w io.Writer, format, schema string, t Tool, likes ...any) *Document {
-	d := &Document{Writer: bufio.NewWriter(w)}
+	d := &Document{Writer: bufio.NewWriter(w), next: "{"}
 	if format == "csv" {
 		d.table = newTable(d.Writer, append(likes, jsonRefused{}, jsonUnused{})...)
 		return d
@@ -125,12 +125,8 @@ func newDocument(w io.Writer, format, schema string, t Tool, likes ...any) *Docu
 
 // name writes the name of the next member.
 func (d *Document) name(name string) {
-	open := ","
-	if d.members == 0 {
-		open = "{"
-	}
-	d.members++
-	d.WriteString(open + "\n  \"" + name + "\": ")
+	d.WriteString(d.next + "\n  \"" + name + "\": ")
+	d.next = ","
 }
 
 // Member writes a member.
@@ -157,7 +153,7 @@ func (d *Document) Open(name string) {
 	}
 	d.name(name)
 	d.WriteByte('[')
-	d.elements = 0
+	d.next = ""
 }
 
 // element writes an element of the list.
@@ -166,11 +162,8 @@ func (d *Document) element(v any) {
 		d.table.add(d.record, "", v)
 		return
 	}
-	if d.elements > 0 {
-		d.WriteByte(',')
-	}
-	d.elements++
-	d.WriteString("\n    ")
+	d.WriteString(d.next + "\n    ")
+	d.next = ","
 	d.Write(inline(v))
 }
 
@@ -178,6 +171,7 @@ func (d *Document) element(v any) {
 func (d *Document) Close() {
 	if d.table == nil {
 		d.WriteString("\n  ]")
+		d.next = ","
 	}
 }
 
@@ -185,7 +179,7 @@ func (d *Document) Close() {
 func (d *Document) Within(name string, write func()) {
 	if d.table == nil {
 		d.name(name)
-		d.members = 0
+		d.next = "{"
 		defer d.WriteString("\n  }")
 	}
 	write()

@@ -68,8 +68,7 @@ type jsonShort struct {
 	Rule *string     `json:"rule"`
 }
 
-// Shows reports whether the plan can be shown as one: it is there, and nothing unmeasured stands in
-// its way.
+// Shows reports whether there is a plan to be shown: nothing has to be measured first.
 func Shows(p *trim.Plan) bool { return p.Feasible && len(p.Open) == 0 }
 
 // Trims writes plans set by set as they come.

@@ -37,7 +37,7 @@ func (c *CaseRun) Right() bool {
 	return !slices.ContainsFunc(c.Outcomes, func(o trial.Outcome) bool { return !o.Right() })
 }
 
-// Cases groups outcomes by their cases, which stand together.
+// Cases groups outcomes by their cases; those of one case come one after the other.
 func (t *Tested) Cases() []CaseRun {
 	var out []CaseRun
 	for _, o := range t.Outcomes {

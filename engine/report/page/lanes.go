@@ -71,10 +71,10 @@ func lanes(b *doc.Lanes) figured {
 	return figured{b.Title, b.Text, "lanes", y + rulerRoom, template.HTML(out)}
 }
 
-// linesOf breaks words into lines of so many letters at the most; a word that is too long for one is cut.
+// linesOf breaks words at blanks into lines of so many letters at the most; a word that is too long for one is cut.
 func linesOf(words string, most int) []string {
 	var out []string
-	for word := range strings.FieldsSeq(words) {
+	for word := range strings.FieldsFuncSeq(words, func(c rune) bool { return c == ' ' }) {
 		if last := len(out) - 1; last >= 0 && doc.Width(out[last])+1+doc.Width(word) <= most {
 			out[last] += " " + word
 		} else {

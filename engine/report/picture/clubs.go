@@ -22,7 +22,7 @@ import (
 	"ferrule/lang/unit"
 )
 
-// These bound what is kept of a set; a set with more is no bag.
+// These bound what is kept of a set; a set with more is not a bag.
 const (
 	mostClubs = 400
 	mostCells = 10 * mostClubs

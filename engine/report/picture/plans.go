@@ -134,7 +134,7 @@ func Trimmed(p *trim.Plan, like *unit.Unit) *doc.Lanes {
 			if c.By > 0 {
 				l.Words += ", extended"
 			}
-			l.Words += " to " + amount(then).Written()
+			l.Words += " to " + doc.Glued(amount(then).Written())
 			l.Parts = append(l.Parts, doc.Stretch{Look: doc.Off, From: min(then, c.Length), To: max(then, c.Length)})
 		}
 		list = append(list, l)
