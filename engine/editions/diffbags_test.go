@@ -128,6 +128,8 @@ func TestDiffOfRewrittenBags(t *testing.T) {
 			"rule a\n for every iron\n require mass at most 400 g\n unless (count of wedge) > 2 and (count of wedge) < 4 and (count of hybrid) = 2: exempt\n"},
 		{"counts one in another", "rule a\n for each set\n require count of club at most 6\n unless (count of wedge) > 4: exempt\n unless (count of putter) > 1: exempt\n",
 			"rule a\n for each set\n require count of club at most 6\n unless (count of wedge) >= 5 or (count of putter) >= 2: exempt\n"},
+		{"the clubs of neighbours", "rule a\n for neighbours among iron, wedge where mass > 300 g or lie > 60 deg by loft\n require rise of loft between 2 deg and 5 deg\n unless first hand = left and second hand = left: exempt\n decision three-way at 95 %\n",
+			"rule a\n for neighbours among iron, wedge where mass > 300 g or mass > 400 g or lie > 60 deg by loft\n require rise of loft between 2 deg and 5 deg\n unless first hand = left and second hand = left: exempt\n decision three-way at 95 %\n"},
 		{"the clubs of a mean", "rule a\n for each set\n require mean of mass among iron at most 400 g\n", "rule a\n for each set\n require mean of mass among club where kind = iron at most 400 g\n"},
 		{"a spread in other words", "rule a\n for each set\n require (highest of mass among iron) - (lowest of mass among iron) at most 9 g\n", "rule a\n for each set\n require spread of mass among iron between 0 g and 9 g\n"},
 		{"a spread of readings", "rule a\n for every iron\n require spread of frequency among readings at most 2 cpm\n", "rule a\n for every iron\n require spread of frequency among readings between 0 cpm and 2 cpm\n"},

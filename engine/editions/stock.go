@@ -86,8 +86,7 @@ func (s *Stock) Set(old, new *club.Set) []Effect {
 		either := map[string]space.Saying{}
 		maps.Copy(either, o)
 		maps.Copy(either, n)
-		inOrder := func(a, b string) int { return order[a] - order[b] }
-		for _, k := range slices.SortedFunc(maps.Keys(either), inOrder) {
+		for _, k := range slices.SortedFunc(maps.Keys(either), func(a, b string) int { return order[a] - order[b] }) {
 			if o[k].Verdict(true) != n[k].Verdict(true) {
 				out = append(out, Effect{Pair: p, Subject: either[k].Subject(), Old: o[k], New: n[k]})
 			}

@@ -35,8 +35,7 @@ func (t *Tour) members() []Draft {
 			e = t.Plain(e, t.pivot)
 		}
 		if key := fmt.Sprint(Bag{e}.Rows()); !seen[key] {
-			if len(out) == mostMembers {
-				t.Cut = true
+			if t.short = len(out) == mostMembers; t.short {
 				return false
 			}
 			seen[key] = true

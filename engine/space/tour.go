@@ -50,6 +50,7 @@ type Tour struct {
 	decisions []decide.Rule
 	values    []BagValue // that the rules depend on
 	sorted    []Gap      // what neighbours are sorted by
+	short     bool       // not all clubs of which bags are made were laid out
 	try       func(Bag) bool
 }
 
@@ -191,8 +192,8 @@ func (t *Tour) choose(a *Search, s *Space) {
 	t.Walk = a.Walk(s, order)
 }
 
-// Each calls f with each club, pair or bag that counts, until it is false; false then, and where not all could be laid
-// out.
+// Each calls f with each club, pair or bag that counts, until it is false; false then, and where no more may be laid out.
+// Cut says whether all were.
 func (t *Tour) Each(f func(Bag) bool) bool {
 	t.try = func(b Bag) bool {
 		t.Tried++
@@ -200,6 +201,7 @@ func (t *Tour) Each(f func(Bag) bool) bool {
 		t.spend(OfBag)
 		return !t.Cut && f(b)
 	}
+	defer func() { t.Cut = t.Cut || t.short }()
 	switch t.Kind {
 	case ast.OfClub:
 		return t.eachDraft(slices.Concat(t.scope, t.free), func(d *Draft) bool { return t.sweep(Bag{*d}, t.try) })

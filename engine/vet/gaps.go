@@ -109,9 +109,6 @@ func (a *analyst) kindsBetween(f family, rules []*book.Rule, told map[string]boo
 
 // usual is a usual club of a kind.
 func usual(k catalogue.Kind) space.Draft {
-	if k == catalogue.Driver {
-		return space.Draft{Kind: k, Number: 1}
-	}
 	return space.Draft{Kind: k, Number: catalogue.UsualNumbers[k]}
 }
 

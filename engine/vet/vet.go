@@ -106,8 +106,9 @@ func Book(ctx context.Context, p *judge.Program, b *book.Book) Findings {
 
 // find adds a finding, a warning about some place of the book: what was expected, and a message with its arguments.
 func (a *analyst) find(code diag.Code, at source.Span, w *space.Witness, expected, message string, of ...any) *Finding {
-	a.found = append(a.found, Finding{Witness: w, Diagnostic: diag.Diagnostic{Code: code, Severity: diag.Warning, Span: at,
-		Message: fmt.Sprintf(message, of...), Expected: expected}})
+	d := diag.Diagnostic{Code: code, Severity: diag.Warning, Span: at, Expected: expected}
+	d.Message = fmt.Sprintf(message, of...)
+	a.found = append(a.found, Finding{d, w})
 	return &a.found[len(a.found)-1]
 }
 

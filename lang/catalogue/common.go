@@ -15,7 +15,7 @@ var Builds = map[Kind]Build{
 }
 
 // UsualNumbers are the numbers of an example of a kind whose clubs have one, where no other counts.
-var UsualNumbers = map[Kind]int{Iron: 7, Fairway: 3, Hybrid: 4}
+var UsualNumbers = map[Kind]int{Driver: 1, Iron: 7, Fairway: 3, Hybrid: 4}
 
 // Stamps are the marks that name a wedge by themselves.
 var Stamps = []string{"PW", "GW", "AW", "SW", "LW"}
