@@ -1,7 +1,6 @@
-// Package format writes a rule book in its canonical layout: clauses indented by
-// two blanks and their words padded to one column, a blank line between
-// declarations, one blank between words, long clauses broken where the language
-// lets them go on. Comments, quantities and the order of everything stay as written.
+// Package format writes a rule book in its standard layout. Clauses are indented by two blanks, and their words are
+// padded to one column. There is a blank line between declarations and one blank between words. Long clauses are broken
+// where the language lets them go on. Comments, quantities and the order of everything stay as written.
 package format
 
 import (
@@ -30,7 +29,7 @@ func Format(b *ast.Book) string {
 			f.clause(c)
 		}
 	}
-	f.commentsBefore(len(b.File.Text), "")
+	f.outside(len(b.File.Text), "")
 	return f.text()
 }
 
@@ -63,18 +62,32 @@ func (f *formatter) blank() {
 	}
 }
 
-// commentsBefore writes the comments on lines of their own that come before a
-// byte of the source, where the declaration of the word next starts; empty at the book's end.
-func (f *formatter) commentsBefore(at int, next string) {
+// commentsBefore writes the comments on lines of their own that come before a byte of the source. Within sets a blank line
+// before one on a source line, where that is due, and reports whether the comment is part of a declaration.
+func (f *formatter) commentsBefore(at int, within func(c ast.Comment, n int) bool) {
 	for len(f.comments) > 0 && f.comments[0].Span.Start < at {
 		c := f.comments[0]
 		n := f.sourceLine(c.Span.Start)
+		text := c.Text
+		if within(c, n) {
+			text = indent + text
+		}
+		f.lines = append(f.lines, line{text: text, own: true})
+		f.comments = f.comments[1:]
+		f.last = n
+	}
+}
+
+// outside writes the comments before a byte of the source, where the declaration of the word next starts; empty at the
+// book's end.
+func (f *formatter) outside(at int, next string) {
+	f.commentsBefore(at, func(c ast.Comment, n int) bool {
 		body := f.last > 0 && n == f.last+1 && c.Span.Pos().Column > 1 && !oneLine(f.before)
 		if !body {
 			f.paragraph(n, next)
 		}
-		f.ownComment(c, n, body)
-	}
+		return body
+	})
 }
 
 // paragraph sets a blank line before source line n, outside declarations,
@@ -97,21 +110,10 @@ func (f *formatter) paragraph(n int, next string) {
 // line.
 func oneLine(word string) bool { return word != "" && ast.ClauseWords(word) == nil && word != "chart" }
 
-// ownComment writes the next comment on a line of its own.
-func (f *formatter) ownComment(c ast.Comment, n int, body bool) {
-	text := c.Text
-	if body {
-		text = indent + text
-	}
-	f.lines = append(f.lines, line{text: text, own: true})
-	f.comments = f.comments[1:]
-	f.last = n
-}
-
 // first writes the first line of a declaration.
 func (f *formatter) first(c parser.Clause) {
 	start := c.Place().Start
-	f.commentsBefore(start, c.Declaration)
+	f.outside(start, c.Declaration)
 	f.paragraph(f.sourceLine(start), c.Declaration)
 	f.piece(c, "", 0, c.Declaration)
 	f.before = c.Declaration
@@ -120,12 +122,7 @@ func (f *formatter) first(c parser.Clause) {
 // clause writes a clause of a declaration.
 func (f *formatter) clause(c parser.Clause) {
 	start := c.Place().Start
-	for len(f.comments) > 0 && f.comments[0].Span.Start < start {
-		own := f.comments[0]
-		n := f.sourceLine(own.Span.Start)
-		f.spaced(n)
-		f.ownComment(own, n, true)
-	}
+	f.commentsBefore(start, func(_ ast.Comment, n int) bool { f.spaced(n); return true })
 	f.spaced(f.sourceLine(start))
 	f.piece(c, indent, layouts[c.Declaration].word, "clause")
 }

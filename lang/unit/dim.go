@@ -15,9 +15,11 @@ type Dim struct {
 	ratio     bool
 }
 
-// basics are the dimensions that others are made of, and the units that a composed unit shows them in.
-var basics = [6]struct{ word, unit string }{{"mass", "g"}, {"length", "in"}, {"angle", "deg"}, {"swing weight", "pts"},
-	{"time", "s"}, {"day", "day"}}
+// basic is a dimension that others are made of, with the unit that a composed unit shows it in.
+type basic struct{ word, unit string }
+
+var basics = [6]basic{{"mass", "g"}, {"length", "in"}, {"angle", "deg"}, {"swing weight", "pts"}, {"time", "s"},
+	{"day", "day"}}
 
 // The dimensions that have a name in the trade.
 var (
@@ -76,14 +78,7 @@ func (d Dim) String() string {
 	if name, ok := dimNames[d]; ok {
 		return name
 	}
-	var above, below []string
-	for i, b := range basics {
-		if n := int(d.Exponents[i]); n > 0 {
-			above = append(above, b.word+powerWord(n))
-		} else if n < 0 {
-			below = append(below, b.word+powerWord(-n))
-		}
-	}
+	above, below := d.factors(func(b basic, n int) string { return b.word + powerWord(n) })
 	if len(above) == 0 {
 		above = []string{"count"}
 	}
@@ -94,14 +89,21 @@ func (d Dim) String() string {
 	return s
 }
 
+// factors are what a dimension is a product of, and what it is divided by, by names for the powers of basics.
+func (d Dim) factors(name func(b basic, n int) string) (above, below []string) {
+	for i, b := range basics {
+		if n := int(d.Exponents[i]); n > 0 {
+			above = append(above, name(b, n))
+		} else if n < 0 {
+			below = append(below, name(b, -n))
+		}
+	}
+	return above, below
+}
+
 func powerWord(n int) string {
-	switch n {
-	case 1:
-		return ""
-	case 2:
-		return " squared"
-	case 3:
-		return " cubed"
+	if words := [...]string{1: "", 2: " squared", 3: " cubed"}; n < len(words) {
+		return words[n]
 	}
 	return " to the " + strconv.Itoa(n)
 }

@@ -209,23 +209,15 @@ func Base(d Dim) *Unit {
 
 func compose(d Dim) *Unit {
 	exact := big.NewRat(1, 1)
-	var above, below []string
 	for i, b := range basics {
-		n := int(d.Exponents[i])
-		if n == 0 {
-			continue
-		}
-		exact.Mul(exact, power(Lookup(b.unit), n))
-		name := b.unit
-		if n > 1 || n < -1 {
-			name += strconv.Itoa(max(n, -n))
-		}
-		if n > 0 {
-			above = append(above, name)
-		} else {
-			below = append(below, name)
-		}
+		exact.Mul(exact, power(Lookup(b.unit), int(d.Exponents[i])))
 	}
+	above, below := d.factors(func(b basic, n int) string {
+		if n == 1 {
+			return b.unit
+		}
+		return b.unit + strconv.Itoa(n)
+	})
 	if len(above) == 0 {
 		above = []string{"1"}
 	}
