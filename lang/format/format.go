@@ -62,8 +62,8 @@ func (f *formatter) blank() {
 	}
 }
 
-// commentsBefore writes the comments on lines of their own that come before a byte of the source. Within sets a blank line
-// before one on a source line, where that is due, and reports whether the comment is part of a declaration.
+// commentsBefore writes the comments on lines of their own that come before a byte of the source. Within sets a blank
+// line before one on a source line, where that is due, and reports whether the comment is part of a declaration.
 func (f *formatter) commentsBefore(at int, within func(c ast.Comment, n int) bool) {
 	for len(f.comments) > 0 && f.comments[0].Span.Start < at {
 		c := f.comments[0]

@@ -49,8 +49,8 @@ func (f *Folder) Open(name string) (fs.File, error) {
 const maxRounds = 20
 
 // Mend makes the changes of text that can mean nothing else, in the Texts of the folders of the roots. It keeps those
-// that leave fewer mistakes when the books are read again. It returns the books as they are then, and what was mended in
-// each root, by the name that it is shown by.
+// that leave fewer mistakes when the books are read again. It returns the books as they are then, and what was mended
+// in each root, by the name that it is shown by.
 func Mend(shipped fs.FS, roots []Root) (loaded *Loaded, list diag.List, made map[string]diag.List) {
 	loaded, list = Load(shipped, roots)
 	made = map[string]diag.List{}
