@@ -20,6 +20,7 @@ type Steps struct {
 	Size   float64 // base units, above 0
 	Whole  bool    // only whole steps count; then the judge's own arithmetic decides at each limit
 	Beyond float64 // else: by how many steps a value has to be beyond an open limit
+	Inside float64 // how far the property of each club is kept inside each limit, base units
 
 	Hopeless bool // where no value can pass for its uncertainty, use the plain limits
 }
@@ -178,8 +179,8 @@ func (o Steps) limits(c *Constraint) (low, high float64) {
 	} else if pass.Empty() {
 		return 1, -1
 	}
-	step := c.Factor * o.Size
-	low, high = (pass.Low-c.Value)/step, (pass.High-c.Value)/step
+	step, in := c.Factor*o.Size, c.Factor*o.Inside
+	low, high = (pass.Low+in-c.Value)/step, (pass.High-in-c.Value)/step
 	if !o.Whole {
 		if c.Limits.OpenLower {
 			low += o.Beyond
@@ -189,17 +190,17 @@ func (o Steps) limits(c *Constraint) (low, high float64) {
 		}
 		return low, high
 	}
-	return c.whole(low, step, -1), c.whole(high, step, 1)
+	return c.whole(low, step, -1, in), c.whole(high, step, 1, in)
 }
 
-// whole is the last whole number of steps up to a limit, or down to one, at which the value passes.
-func (c *Constraint) whole(limit, step, up float64) float64 {
+// whole is the last whole number of steps up to a limit, or down to one, at which the value passes so far inside.
+func (c *Constraint) whole(limit, step, up, in float64) float64 {
 	if math.IsInf(limit, 0) {
 		return limit
 	}
 	n := up * math.Floor(up*limit+1e-6)
 	for range 2 {
-		if !c.Passes(n * step) {
+		if !c.Passes(n*step + up*in) {
 			n -= up
 		}
 	}

@@ -35,10 +35,9 @@ type Trims = Plans[*trim.Plan]
 // trims are those for a reader.
 type trims struct {
 	paper
+	data.Cutting
 	head    doc.Head
 	books   []*book.Book
-	grid    unit.Amount
-	extend  unit.Amount // no amount: nothing may be extended
 	sets    int
 	plans   int // sets that have one
 	cut     int // clubs
@@ -50,22 +49,25 @@ type trims struct {
 	data.Notes
 }
 
-// NewTrims returns a writer of plans on a grid. Lengths are shown in the unit of the grid.
-func NewTrims(w io.Writer, head *data.Head, grid, extend unit.Amount, o Options) Trims {
+// NewTrims returns a writer of plans. Lengths are shown in the unit of the grid.
+func NewTrims(w io.Writer, head *data.Head, by data.Cutting, o Options) Trims {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return data.NewTrims(w, o.Format, o.Tool, head, grid)
+		return data.NewTrims(w, o.Format, o.Tool, head, by)
 	}
 	name := "Plan of cuts"
 	if len(head.Books) > 0 && head.Books[0].Title != "" {
 		name = wording.Visible(head.Books[0].Title)
 	}
-	how := "cuts in steps of " + grid.Written()
-	if extend.Known() {
-		how += ", extensions up to " + extend.Written()
+	how := "cuts in steps of " + by.Grid.Written()
+	if by.Extend.Known() {
+		how += ", extensions up to " + by.Extend.Written()
+	}
+	if by.Inside.Known() {
+		how += ", each club at least " + by.Inside.Written() + " inside each limit"
 	}
 	notes := []string{"Plan of cuts: " + how + "; lengths by the method of each reading."}
-	return &trims{paper: p, books: head.Books, grid: grid, extend: extend, missed: map[bool]int{},
+	return &trims{paper: p, books: head.Books, Cutting: by, missed: map[bool]int{},
 		head: doc.Head{Title: name, Right: head.On, Notes: notes}}
 }
 
@@ -100,7 +102,7 @@ func (t *trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 
 // length is a length of a club: in the unit of the grid where that is metric, else of its sheet.
 func (t *trims) length(c *club.Club, nm float64) unit.Amount {
-	in := t.grid.Unit
+	in := t.Grid.Unit
 	if !in.Metric() {
 		in = c.LengthUnit()
 	}
@@ -206,7 +208,7 @@ func (t *trims) cutRow(c trim.Cut) doc.Row {
 	case c.Steps > 0:
 		do = "extend " + t.length(c.Club, c.By).Cut()
 	}
-	mass, _, swing := data.After(c, t.grid.Unit)
+	mass, _, swing := data.After(c, t.Grid.Unit)
 	var foretold []string
 	for _, a := range []unit.Amount{swing, mass} {
 		if a.Known() {
@@ -232,8 +234,8 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 		read, by := readAs(s.Club)
 		line := fmt.Sprintf("%s reads %s by %s and would have to be %s longer", wording.Called(s.Club), read, by,
 			t.length(s.Club, s.By).Text(0, math.Ceil))
-		if t.extend.Known() {
-			line += ", more than an extension of " + t.extend.Written()
+		if t.Extend.Known() {
+			line += ", more than an extension of " + t.Extend.Written()
 		}
 		if s.Rule != nil {
 			line += ", for " + ruleAt(s.Rule)
@@ -258,7 +260,7 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 		}
 	}
 	if p.Coarse {
-		say(2, "a finer grid would give a plan: try a smaller --grid than "+t.grid.Written())
+		say(2, "a finer grid would give a plan: try a smaller --grid than "+t.Grid.Written())
 	}
 	return out
 }

@@ -24,10 +24,10 @@ func TestThreeClubsByBruteForce(t *testing.T) {
 	const deepest = 8 // steps off a club
 	r := rand.New(rand.NewPCG(3, 11))
 	met := map[string]int{}
-	for range 70 {
+	for range 90 {
 		s := newScene(r, 3, true)
 		s.grid = 8
-		s.extend = min(s.extend, 24)
+		s.extend, s.inside = min(s.extend, 24), max(0, r.IntN(9)-4)
 		for i := range s.lengths { // close to the rules, so that few steps lead there
 			s.lengths[i] -= 48
 		}
@@ -52,36 +52,58 @@ func TestThreeClubsByBruteForce(t *testing.T) {
 			if found != nil && best.compare(one) < 0 {
 				break
 			}
-			if passes(j, bag, steps, s.grid) {
+			if passes(j, bag, steps, s.grid, s.inside) {
 				best, ties, found = one, ties+1, steps
 			}
 		}
 		got := stepsOf(plan)
 		within := plan.Feasible && slices.Min(got) >= -deepest
 		switch {
+		case plan.Feasible && !within: // not tried
+			if !passes(j, bag, got, s.grid, s.inside) || found != nil && best.compare(scoreOf(got)) < 0 {
+				t.Fatalf("plan %v, best %v\n%s%v %v, inside %d", got, found, s.text, s.lengths, s.numbers, s.inside)
+			}
 		case found == nil && within:
-			t.Fatalf("%v does not pass\n%s%v", got, s.text, s.lengths)
+			t.Fatalf("%v does not pass\n%s%v, inside %d", got, s.text, s.lengths, s.inside)
 		case found != nil && (ties != 1 || !slices.Equal(found, got)):
-			t.Fatalf("plan %v, best %v of %d\n%s%v %v", got, found, ties, s.text, s.lengths, s.numbers)
+			t.Fatalf("plan %v, best %v of %d\n%s%v %v, inside %d", got, found, ties, s.text, s.lengths, s.numbers, s.inside)
 		}
 		met[fmt.Sprintf("found %v, extended %v", found != nil, best.extended > 0 && found != nil)]++
+		if found != nil && s.inside > 0 {
+			met["inside"]++
+		}
 	}
-	if len(met) != 3 || met["found true, extended true"] < 3 || met["found true, extended false"] < 10 || met["found false, extended false"] < 10 {
+	if len(met) != 4 || met["inside"] < 10 || met["found true, extended true"] < 3 || met["found true, extended false"] < 10 || met["found false, extended false"] < 10 {
 		t.Error("too few of a sort:", met)
 	}
 }
 
 // passes reports whether a bag passes all rules when its clubs are so many steps longer.
-func passes(j *judge.Judge, bag *club.Set, steps []int, grid int) bool {
-	moved := *bag
-	moved.Clubs = nil
-	for i, c := range bag.Clubs {
-		d := c.Clone()
-		d.Shift(catalogue.LengthID, float64(steps[i]*grid)*sixtyFourth)
-		moved.Clubs = append(moved.Clubs, d)
+// Each club is so far inside each limit that it may be longer or shorter by inside, in sixty-fourths, and all still pass.
+func passes(j *judge.Judge, bag *club.Set, steps []int, grid, inside int) bool {
+	passes := func(which, by int) bool {
+		moved := *bag
+		moved.Clubs = nil
+		for i, c := range bag.Clubs {
+			d, n := c.Clone(), steps[i]*grid
+			if i == which {
+				n += by
+			}
+			d.Shift(catalogue.LengthID, float64(n)*sixtyFourth)
+			moved.Clubs = append(moved.Clubs, d)
+		}
+		t := j.Set(&moved, judge.Sink{})
+		return t.Verdicts[decide.Fail]+t.Verdicts[decide.TooClose]+t.Verdicts[decide.Unmeasured] == 0
 	}
-	t := j.Set(&moved, judge.Sink{})
-	return t.Verdicts[decide.Fail]+t.Verdicts[decide.TooClose]+t.Verdicts[decide.Unmeasured] == 0
+	if !passes(0, 0) {
+		return false
+	}
+	for i := range bag.Clubs {
+		if inside > 0 && !(passes(i, inside) && passes(i, -inside)) {
+			return false
+		}
+	}
+	return true
 }
 
 const flat = `rulebook "A bench"

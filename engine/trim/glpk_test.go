@@ -36,10 +36,10 @@ func (s *scene) program() string {
 			left, now = left+fmt.Sprintf(" - x%d", d.minus), now-float64(s.lengths[d.minus])
 		}
 		if !math.IsInf(d.low, 0) {
-			fmt.Fprintf(&b, "%s >= %v\n", left, math.Ceil((d.low-now)/float64(s.grid)-1e-9))
+			fmt.Fprintf(&b, "%s >= %v\n", left, math.Ceil((d.low+float64(s.inside)-now)/float64(s.grid)-1e-9))
 		}
 		if !math.IsInf(d.high, 0) {
-			fmt.Fprintf(&b, "%s <= %v\n", left, math.Floor((d.high-now)/float64(s.grid)+1e-9))
+			fmt.Fprintf(&b, "%s <= %v\n", left, math.Floor((d.high-float64(s.inside)-now)/float64(s.grid)+1e-9))
 		}
 	}
 	most := s.extend / s.grid
@@ -107,10 +107,12 @@ func TestManySortsOfRulesAgainstGLPK(t *testing.T) {
 	dir := t.TempDir()
 	met := map[string]int{}
 	for k := range 200 {
-		newScene(r, 3+r.IntN(5), false).againstGLPK(t, k, dir, met)
+		s := newScene(r, 3+r.IntN(5), false)
+		s.inside = max(0, r.IntN(7)-2)
+		s.againstGLPK(t, k, dir, met)
 	}
 	for _, sort := range []string{"feasible true, extensions true", "feasible false, extensions true", "feasible true, extensions false", "feasible false, extensions false",
-		"extended", "cut", "none for a contradiction", "none for a short club", "none for the grid"} {
+		"extended", "cut", "inside", "none for a contradiction", "none for a short club", "none for the grid"} {
 		if met[sort] < 3 {
 			t.Errorf("too few bags of the sort %q: %v", sort, met)
 		}
@@ -126,7 +128,8 @@ func (s *scene) againstGLPK(t *testing.T, k int, dir string, met map[string]int)
 	want, there := solve(t, dir, s.program())
 	fail := func(format string, args ...any) {
 		t.Helper()
-		t.Fatalf("bag %d: %s\n%slengths %v, numbers %v, grid %d, extend %d", k, fmt.Sprintf(format, args...), s.text, s.lengths, s.numbers, s.grid, s.extend)
+		t.Fatalf("bag %d: %s\n%slengths %v, numbers %v, grid %d, extend %d, inside %d", k,
+			fmt.Sprintf(format, args...), s.text, s.lengths, s.numbers, s.grid, s.extend, s.inside)
 	}
 	if len(plan.Conflicts)+len(plan.Open) > 0 {
 		fail("faults or unmeasured clubs: %v %v", plan.Conflicts, plan.Open)
@@ -148,6 +151,9 @@ func (s *scene) againstGLPK(t *testing.T, k int, dir string, met map[string]int)
 	}
 	if want.extended > 0 {
 		met["extended"]++
+	}
+	if s.inside > 0 {
+		met["inside"]++
 	}
 	if want.cut > 0 {
 		met["cut"]++

@@ -40,6 +40,7 @@ type scene struct {
 	demands []demand
 	grid    int // sixty-fourths
 	extend  int // sixty-fourths
+	inside  int // sixty-fourths that each club is kept inside each limit
 }
 
 const crown = 8 // what the end of a cap is above its edge, sixty-fourths
@@ -237,7 +238,8 @@ func (s *scene) bag(p *judge.Program) *club.Set {
 }
 
 func (s *scene) options() trim.Options {
-	return trim.Options{Grid: float64(s.grid) * sixtyFourth, Extend: float64(s.extend) * sixtyFourth}
+	return trim.Options{Grid: float64(s.grid) * sixtyFourth, Extend: float64(s.extend) * sixtyFourth,
+		Inside: float64(s.inside) * sixtyFourth}
 }
 
 // score is what a plan is measured by, the first first.

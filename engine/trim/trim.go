@@ -28,6 +28,7 @@ import (
 type Options struct {
 	Grid     float64 // cuts are whole multiples of it; above 0
 	Extend   float64 // the most that a club may be extended by; 0 for no extensions
+	Inside   float64 // how far each club is kept inside each limit; 0 where it may be at the limit
 	ButtMass float64 // mass per length at the butt where the sheet does not say, ng/nm; 0 where it is not known
 }
 
@@ -229,7 +230,7 @@ func newTask(s *club.Set, asked *constrain.Demands, o Options) *task {
 func (t *task) system(whole bool) *constrain.System {
 	out := t.asked.System(len(t.clubs), func(c *club.Club) int { return t.index[c] },
 		func(r *book.Rule) int { return slices.Index(t.asked.Rules, r) },
-		constrain.Steps{Size: t.Grid, Whole: whole})
+		constrain.Steps{Size: t.Grid, Whole: whole, Inside: t.Inside})
 	for i, l := range t.lengths {
 		out.Edges = append(out.Edges, bounds.Edge{Plus: bounds.Origin, Minus: i,
 			Most: max(0, math.Ceil(l/t.Grid)-1), Label: asRead})

@@ -35,6 +35,7 @@ type call struct {
 	beside          string // diff: a sheet of clubs
 	order, orderBy  string // the sheet of an order, and the method of its lengths
 	grid, extend    string // lengths
+	inside          string
 	target          string // a chart
 	unit, who       string
 	purpose         string
@@ -71,7 +72,7 @@ func commands() []spec {
 			"rules by same-id set club to", "length", tables, runConvert},
 		{"agree", takes{2, 2, "two sheets of clubs", expanded}, "rules by same-id of", "pair", tables, runAgree},
 		{"trim", takes{1, 1, "one sheet of clubs", expanded},
-			"rules on by same-id order order-by only set grid extend", "cut", tables, runTrim},
+			"rules on by same-id order order-by only set grid extend inside", "cut", tables, runTrim},
 		{"build", takes{1, 1, "one cutting list", expanded},
 			"rules on by same-id order order-by only set club target", "club", tables, runBuild},
 		{"vet", takes{1, many, "a rule book", bookFiles}, "fix write", "", report.Formats("short", "json"), runVet},
@@ -94,8 +95,9 @@ func (c *call) into() map[string]any {
 	return map[string]any{"rules": &c.rules, "on": &c.on, "by": &c.by, "same-id": &c.same, "only": &c.only,
 		"order": &c.order, "order-by": &c.orderBy,
 		"set": &c.sets.named, "club": &c.clubs.named, "rule": &c.rule, "like": &c.like, "stock": &c.stock,
-		"watch": &c.again, "to": &c.to, "of": &c.of, "grid": &c.grid, "extend": &c.extend, "target": &c.target,
-		"fix": &c.fix, "write": &c.write, "clubs": &c.beside, "list": &c.list, "diff": &c.different, "unit": &c.unit,
+		"watch": &c.again, "to": &c.to, "of": &c.of, "grid": &c.grid, "extend": &c.extend, "inside": &c.inside,
+		"target": &c.target, "fix": &c.fix, "write": &c.write, "clubs": &c.beside, "list": &c.list,
+		"diff": &c.different, "unit": &c.unit,
 		"who": &c.who, "for": &c.purpose, "explain": &c.explain, "format": &c.format, "output": &c.outputs,
 		"color": &c.colour, "stdio": &c.stdio}
 }

@@ -30,12 +30,18 @@ func runTrim(c *call) error {
 	if err != nil {
 		return err
 	}
+	by := data.Cutting{Grid: grid, Extend: extend}
+	if c.inside != "" {
+		if by.Inside, err = positive("--inside", c.inside); err != nil {
+			return err
+		}
+	}
 	options := c.sheetOptions(l.Measuring, l.Asks(catalogue.LengthID, catalogue.MassID, catalogue.Balance,
 		catalogue.SwingWeightID, catalogue.ButtMass))
 	if err := c.readOrder(&options, l); err != nil {
 		return err
 	}
-	how := trim.Options{Grid: grid.Base, Extend: extend.Base}
+	how := trim.Options{Grid: grid.Base, Extend: extend.Base, Inside: by.Inside.Base}
 	if q, differ := book.ButtMass(l.Books); differ {
 		c.note("ferrule: the books state different butt-masses, so none of them counts; " +
 			"a column butt-mass of the sheet does")
@@ -45,7 +51,7 @@ func runTrim(c *call) error {
 	head := &data.Head{Books: l.Judging(), On: c.day.String(), NotInForce: l.NotInForce(c.day)}
 	j := l.NewJudge(judge.Options{Day: c.day, Rules: asksFor(c.only)})
 	return bySet(c, options, func(w io.Writer, shown report.Options) report.Trims {
-		return report.NewTrims(w, head, grid, extend, shown)
+		return report.NewTrims(w, head, by, shown)
 	}, func(set *club.Set, reports []report.Trims) {
 		p := &trim.Plan{Set: set} // of refused rows alone
 		if len(set.Clubs) > 0 {

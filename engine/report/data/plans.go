@@ -77,18 +77,25 @@ type Trims struct {
 	grid unit.Amount
 }
 
-// NewTrims begins a document of plans on a grid.
-func NewTrims(w io.Writer, format string, t Tool, head *Head, grid unit.Amount) *Trims {
+// Cutting is how clubs are cut: by whole steps of Grid, made longer by Extend at the most, and kept Inside each limit.
+// Of Extend and Inside no amount means that nobody asked for it.
+type Cutting struct{ Grid, Extend, Inside unit.Amount }
+
+// NewTrims begins a document of plans.
+func NewTrims(w io.Writer, format string, t Tool, head *Head, how Cutting) *Trims {
 	d := newDocument(w, format, "ferrule.trim/1", t, jsonTrim{}, jsonUnpaired{})
 	d.Member("books", booksOf(head.Books))
 	d.Member("on", head.On)
-	d.Member("grid", amountOf(grid, true))
+	d.Member("grid", amountOf(how.Grid, true))
+	if how.Inside.Known() {
+		d.Member("inside", amountOf(how.Inside, true))
+	}
 	d.Open("sets")
 	return &Trims{sets{Document: d, last: func() {
 		if len(head.Waivers) > 0 {
 			d.Member("waivers", waivedOf(head.Waivers))
 		}
-	}}, grid}
+	}}, how.Grid}
 }
 
 // length is a length in the unit of the grid, of which it is whole steps.
