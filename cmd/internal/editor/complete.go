@@ -327,7 +327,12 @@ func (g *gap) candidates() []item {
 		add(keywordItem, "", "else unless", "mend over", "mend under")
 		add(keywordItem, "", ast.DeclarationWords()...)
 	} else if g.clause[n-1].Kind == parser.Quantity {
-		add(unitItem, "unit", unit.Names()...)
+		for _, name := range unit.Names() {
+			first, second, two := strings.Cut(name, " ")
+			if add(unitItem, "unit", name); two && strings.HasSuffix(g.clause[n-1].Text, " "+first) {
+				add(unitItem, "unit", second)
+			}
+		}
 	}
 	add(keywordItem, "", ast.ReservedWords()...)
 	add(keywordItem, "", "cap", "crown", "edge", "end", "butt", "axis", "over", "under", "one", "pass", "fail",
@@ -462,7 +467,7 @@ func (g *gap) refuses(m diag.Diagnostic, it item, from int) bool {
 		at -= g.written
 		fallthrough
 	case label == "ordered":
-		if m.Span.End > from {
+		if closing = append(closing, diag.UnknownName); m.Span.End > from {
 			tolerated = append(tolerated, diag.UnlikeValues)
 		}
 	case label == "by":

@@ -70,6 +70,8 @@ func TestCompletion(t *testing.T) {
 		{rule + "require length by soled at most (longest ", "= of", ""},
 		{rule + "require length by soled within 1/8 in of ", "ordered balance", "lie mass"},
 		{rule + "require kind ", "in not", "at is between"}, {rule + "require grip ", "= in not", ""},
+		{rule + "require kind = ", "iron wedge", "ordered lie"},
+		{rule + "require inertia at most 3 g ", "= cm2 allowing", ""},
 		{rule + "require kind = iron ", "= and or", ""}, {rule + "require grip = ", "\"A\" grip ordered", "share abs"},
 		{rule + "require spread of ", "frequency lie", "share junior"}, {rule + "require spread of lie ", "= among", ""},
 		{rule + "decision ", "= simple three-way guarded", ""}, {rule + "decision guarded ", "= acceptance rejection", ""},
