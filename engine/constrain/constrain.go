@@ -298,7 +298,6 @@ func LooksAt(p book.Part, of ...catalogue.ID) bool {
 // Waits reports whether an unmeasured result waits for something that can be measured: it is not a value of clubs that
 // the set has none of, nor about a setting that the order leaves out.
 func Waits(r *judge.Result) bool {
-	form, ok := r.Rule.Value.Form()
-	none := func(l value.Lack) bool { return l.Kind == value.NoMember }
-	return !r.Apart() && !(ok && form.Set != nil && slices.ContainsFunc(r.Lacks, none))
+	more := func(l value.Lack) bool { return l.Kind != value.NoMember }
+	return !r.Apart() && (r.Whole == nil || !r.Whole.Empty) && slices.ContainsFunc(r.Lacks, more)
 }

@@ -163,6 +163,22 @@ func TestDiffClaimsNothingOfLengthsAtOtherLies(t *testing.T) {
 	}
 }
 
+// A rule that was renamed in a large book, beside others that are gone, is not held against those that kept their names.
+func TestARuleIsRenamedInALargeBook(t *testing.T) {
+	book := func(from int, name string) string {
+		text := measuring
+		for i := from; i < 80; i++ {
+			text += fmt.Sprintf("rule r%d\n for every iron\n require lie at most %d.%02d deg\n", i, 60, i)
+		}
+		return text + "rule " + name + "\n for every iron\n require loft at most 50 deg\n"
+	}
+	old, now := book(0, "old-name"), strings.Replace(book(20, "new-name"), "loft at most 50 deg", "loft + 3 deg at most 53 deg", 1)
+	d := editions.Compare(t.Context(), compiled(t, old), compiled(t, now))
+	if len(d.Changes) != 20 {
+		t.Errorf("told %v; 20 rules were removed and none added", told(&d))
+	}
+}
+
 // A comparison that is cancelled ends, and says that it is not whole.
 func TestCancelled(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())

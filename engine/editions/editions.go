@@ -93,8 +93,8 @@ func (d *editions) match(old, new []*book.Rule) {
 	match := func(alike func(contrast.Pair) bool) []contrast.Pair {
 		var pairs []contrast.Pair
 		for _, n := range new {
-			one := func(o *book.Rule) bool { return !gone[o] && alike(contrast.Pair{Old: o, New: n}) }
-			if i := slices.IndexFunc(old, one); !gone[n] && i >= 0 {
+			one := func(o *book.Rule) bool { return !gone[n] && !gone[o] && alike(contrast.Pair{Old: o, New: n}) }
+			if i := slices.IndexFunc(old, one); i >= 0 {
 				gone[old[i]], gone[n] = true, true
 				pairs = append(pairs, contrast.Pair{Old: old[i], New: n})
 			}

@@ -369,3 +369,12 @@ const Planned = "planned shaft and bore"
 // PlannedPart marks the component of a planned length, so that it is never taken for that
 // of a reading of the same club.
 const PlannedPart = -1
+
+// readingParts keeps the components of repeated readings of a property apart: that of reading i has the index of the
+// property and i+1 times as much.
+const readingParts = 1 << 20
+
+// PropertyOf is the property whose reading a component of a club comes from; false of a planned length.
+func PropertyOf(o value.Source) (catalogue.ID, bool) {
+	return catalogue.ID(o.Index % readingParts), o.Index != PlannedPart
+}

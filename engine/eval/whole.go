@@ -197,7 +197,7 @@ func (x *Env) readings(how ast.Aggregate, e *ast.Ref) value.Value {
 		one := y.ref(e)
 		for k := range one.Parts {
 			if w := one.Parts[k].Source.What; w == measure.Graduation || w == measure.LieSet {
-				one.Parts[k].Source.Index = -1 - i // apart from the properties
+				one.Parts[k].Source.Index += (1 + i) * readingParts
 			}
 		}
 		all = append(all, one)

@@ -25,6 +25,7 @@ type Member struct {
 // Whole is what a spread or an extreme of a set comes from.
 type Whole struct {
 	Members []Member
+	Empty   bool // no club counts for it, and no refused row could
 	limits  [2]value.Value
 }
 
@@ -50,10 +51,15 @@ func (x *task) members(r *rule, res *Result) {
 	}
 	y := *x
 	y.Info, y.Steps = form.Info, nil
-	w := &Whole{}
+	w := &Whole{Empty: true}
+	for _, f := range x.Bag.Refused {
+		y.Club = f.Club
+		w.Empty = w.Empty && y.Takes(form.Set.Among).Truth == value.False
+	}
 	for _, c := range x.Bag.Clubs {
 		y.Club = c
-		if y.Takes(form.Set.Among).Truth != value.True {
+		in := y.Takes(form.Set.Among).Truth
+		if w.Empty = w.Empty && in == value.False; in != value.True {
 			continue
 		}
 		if v := y.Eval(form.Set.Of); v.Kind == value.Number {

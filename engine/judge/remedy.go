@@ -61,7 +61,8 @@ func readingOf(p *value.Part) (*club.Club, catalogue.ID, bool) {
 	case measure.Ruler, measure.Cap, measure.Crown, measure.HeadShape:
 		ok = false
 	}
-	return c, catalogue.ID(p.Source.Index), ok && p.Source.Index != eval.PlannedPart
+	id, read := eval.PropertyOf(p.Source)
+	return c, id, ok && read
 }
 
 // readings gathers the measurements behind some comparisons, each of one club, then each property of all its

@@ -194,7 +194,7 @@ func (d *Drawn) Change(pass func(inside, beyond float64) bool) (by float64, some
 // onto appends the draws in hand of a node.
 func (s *sampler) onto(to []float64, n *node) []float64 {
 	from := len(to)
-	if from == cap(to) {
+	if cap(to) < from+atOnce {
 		to = slices.Grow(to, max(from, lattice/cosets))
 	}
 	to = to[:from+atOnce]

@@ -216,6 +216,26 @@ func TestTooMuchWork(t *testing.T) {
 	}
 }
 
+// Nothing is sound beyond the place where a book has too many parts: no rule there may be judged.
+func TestNothingIsSoundBeyondTooMuchWork(t *testing.T) {
+	var text strings.Builder
+	for i := range 400 {
+		sum := "lie" + strings.Repeat(" + 1 deg", 250)
+		fmt.Fprintf(&text, "rule r%d\n  for every iron\n  require lie within 2 %% of (%s)\n", i, sum)
+	}
+	tree, _ := parser.Parse(source.NewFile("x.ferrule", text.String()))
+	b, list := check.Check(tree, check.Options{Name: "x.ferrule"})
+	at := slices.IndexFunc(list, func(d diag.Diagnostic) bool { return d.Code == diag.TooMuchWork })
+	if at < 0 {
+		t.Fatal("the book is not too large")
+	}
+	for _, r := range b.Rules {
+		if r.Decl.Span.Start > list[at].Span.End && !r.Facts.Faulty {
+			t.Fatalf("%s is taken for sound", r.Decl.Name.Text)
+		}
+	}
+}
+
 // A name that means nothing is offered as a property of the sort that is asked for: after age a day.
 func TestUnknownNameIsOfferedAsAProperty(t *testing.T) {
 	for formula, want := range map[string]string{"age shipped > 3": "property shipped date", "age (shipped + 3 days) > 3": "property shipped date",

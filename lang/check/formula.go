@@ -47,6 +47,7 @@ func (c *checker) expr(e ast.Expr, s scope) book.Type {
 			c.wrong(diag.TooMuchWork, e.Place(), "several books",
 				"up to here the formulas of this book have more than %d parts", maxNodes)
 		}
+		c.faults++
 		return book.Type{}
 	}
 	s.facts.Cost++

@@ -41,8 +41,9 @@ func (c *call) settle() error {
 		name, word string
 		words      []string
 	}{
-		{"--color", c.colour, colours}, {"--explain", c.explain, report.Depths()}, {"--format", c.format, c.formats},
-		{"--same-id", c.same, sameIDs[1:]},
+		{"--color", c.colour, colours}, {"--explain", cmp.Or(c.explain, report.Depths()[0]), report.Depths()},
+		{"--format", c.format, c.formats},
+		{"--same-id", cmp.Or(c.same, sameIDs[1]), sameIDs[1:]},
 	} {
 		if err := oneOf(o.name, o.word, o.words); err != nil {
 			return err

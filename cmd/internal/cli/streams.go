@@ -56,7 +56,7 @@ func infoOf(stream any) fs.FileInfo {
 
 // oneOf is an error where the word of an option is none of those that it takes, if there are any.
 func oneOf(option, word string, words []string) error {
-	if word == "" || words == nil || slices.Contains(words, word) {
+	if words == nil || slices.Contains(words, word) {
 		return nil
 	}
 	return mistake(option + " takes " + choices(words) + ", not " + diag.Quote(word) + didYouMean(word, words))

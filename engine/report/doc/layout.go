@@ -26,9 +26,6 @@ func blanks(dst []byte, n int) []byte {
 	return dst
 }
 
-// pad is a text with blanks behind it up to n columns.
-func pad(s string, n int) string { return s + strings.Repeat(" ", max(0, n-Width(s))) }
-
 // endLine ends a line without the blanks at its end.
 func endLine(dst []byte) []byte { return append(bytes.TrimRight(dst, " "), '\n') }
 

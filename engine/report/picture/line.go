@@ -152,7 +152,8 @@ func converted(r *judge.Result) (out []eval.Step) {
 	}
 	leaves := wording.Leaves(r.Steps, nil)
 	for i, s := range leaves {
-		if i+1 < len(leaves) && s.Amount.Known() && s.Method != "" && leaves[i+1].What == eval.StepCorrection {
+		read := s.What == eval.StepReading && s.Amount.Known() && s.Method != ""
+		if read && i+1 < len(leaves) && leaves[i+1].What == eval.StepCorrection {
 			out = append(out, s)
 		}
 	}

@@ -118,7 +118,8 @@ func Settled(r *judge.Result) string {
 }
 
 // OffBy is how far the value of a result could be off, rounded up: its expanded uncertainty, or what all half-widths
-// come to where that is less. It is empty where nobody knows.
+// come to where that is less and all of them are known, as they are not of a value that was drawn. It is empty where
+// nobody knows.
 func OffBy(r *judge.Result) string {
 	if !r.Uncertainty.Known() || r.Uncertainty.Base == 0 {
 		return ""
@@ -131,7 +132,7 @@ func OffBy(r *judge.Result) string {
 		}
 		halves += math.Abs(c.Contribution.Base) * math.Sqrt(3) // of a rectangle
 	}
-	if off.Swing = false; halves > 0 && halves < off.Base {
+	if off.Swing = false; !r.Simulated && halves > 0 && halves < off.Base {
 		off.Base = halves
 	}
 	return Rounded(off, math.Ceil)

@@ -128,10 +128,18 @@ func Reasons(lacks []value.Lack) []string {
 	return out
 }
 
-// ReasonsOf are the same behind the name of the club that something is missing of: "it has no lie".
+// ReasonsOf are the same behind the name of the club that something is missing of: "it has no lie". A name without an
+// id may be that of a kind too, so it is replaced only where a reason begins with it.
 func ReasonsOf(c *club.Club, lacks []value.Lack) string {
-	name := c.Called()
-	return Visible(strings.NewReplacer(name+": ", "", name+"'s", "its", name, "it").Replace(JoinReasons(lacks)))
+	name, all := c.Called(), Reasons(lacks)
+	short := strings.NewReplacer("\x00"+name+": ", "", "\x00"+name+"'s ", "its ", "\x00"+name+" ", "it ", "\x00", "")
+	if strings.HasSuffix(name, ")") {
+		short = strings.NewReplacer("\x00", "", name+": ", "", name+"'s", "its", name, "it")
+	}
+	for i, why := range all {
+		all[i] = short.Replace("\x00" + why)
+	}
+	return Visible(strings.Join(all, "; "))
 }
 
 // Covers says why a method does not cover a club, for who reads a sheet; "" where it does.

@@ -67,7 +67,8 @@ func (s *CSV) record() bool {
 		return false
 	}
 	row := &s.cut
-	if size <= MaxRow && strings.IndexByte(s.rest[:size], '"') >= 0 {
+	blank := s.Width == 0 && s.blank(s.rest[:size]) // a quote by itself above the headings begins no cell
+	if size <= MaxRow && !blank && strings.IndexByte(s.rest[:size], '"') >= 0 {
 		row.Text, row.Flaw = s.quotedRow(size)
 	} else if row.Text, row.Flaw = s.line(size); row.Flaw != Sound { // what is left of the last cell is not a cell
 		row.Text = row.Text[:max(0, strings.LastIndexByte(row.Text, s.Comma))]

@@ -152,7 +152,7 @@ func TestWriteSpreadsheets(t *testing.T) {
 func TestWriteSpreadsheetForAnother(t *testing.T) {
 	f := excelize.NewFile()
 	bold, _ := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}})
-	for cell, v := range map[string]any{"A1": "set", "B1": "club", "C1": "lie", "E1": "sum", "A2": "Birch", "B2": "7 iron", "A5": "Larch", "B5": "putter"} {
+	for cell, v := range map[string]any{"A1": "set", "B1": "club", "C1": "lie", "E1": "sum", "A2": "Birch", "D5": "was", "B2": "7 iron", "A5": "Larch", "B5": "putter"} {
 		f.SetCellValue("Sheet1", cell, v)
 	}
 	f.SetCellFormula("Sheet1", "E2", "1+2")
@@ -163,7 +163,7 @@ func TestWriteSpreadsheetForAnother(t *testing.T) {
 		t.Fatal(err)
 	}
 	edits := &Edits{Frame: Frame{Head: 1, Heads: make([]string, 5)}, New: []string{"by"},
-		Cells: map[int]map[int]string{2: {2: "62 deg", 5: "soled"}}, Rows: []AddedRow{{2, map[int]string{0: "Birch", 1: "8 iron"}}, {5, map[int]string{1: "x"}}}}
+		Cells: map[int]map[int]string{2: {2: "62 deg", 5: "soled"}, 5: {2: "70 deg", 3: "note"}}, Rows: []AddedRow{{2, map[int]string{0: "Birch", 1: "8 iron"}}, {5, map[int]string{1: "x"}}}}
 	got, err := Write("a.xlsx", b.Bytes(), edits)
 	if err != nil {
 		t.Fatal(err)
@@ -172,7 +172,7 @@ func TestWriteSpreadsheetForAnother(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for cell, want := range map[string]string{"C2": "62 deg", "F2": "soled", "F1": "by", "A3": "Birch", "B3": "8 iron", "B5": "putter", "B6": "x", "A5": "Larch"} {
+	for cell, want := range map[string]string{"C2": "62 deg", "C5": "70 deg", "D5": "note", "F2": "soled", "F1": "by", "A3": "Birch", "B3": "8 iron", "B5": "putter", "B6": "x", "A5": "Larch"} {
 		if v, _ := g.GetCellValue("Sheet1", cell); v != want {
 			t.Errorf("%s is %q; want %q", cell, v, want)
 		}

@@ -242,7 +242,8 @@ func (p *sheetPart) write(text []byte) ([]byte, error) {
 			all = append(all, splice{at[0], at[1], ""})
 		}
 	}
-	slices.SortStableFunc(all, func(a, b splice) int { return a.from - b.from })
+	// what is put in comes before what is put in the place of something
+	slices.SortStableFunc(all, func(a, b splice) int { return cmp.Or(a.from-b.from, a.to-b.to) })
 	var out []byte
 	from := 0
 	for _, s := range all {
