@@ -60,8 +60,8 @@ func written(t *rapid.T, amount *big.Rat, units ...string) string {
 // A limit of 46 in and one of 1168.4 mm are one limit, and so it is with readings, half-widths and
 // allowances: the verdict and all its numbers are the same in whatever unit each is written.
 func TestUnitsChangeNoVerdict(t *testing.T) {
-	met := map[decide.Verdict]int{}
-	rapid.Check(t, func(t *rapid.T) {
+	met := map[string]int{}
+	drawUntil(t, met, []string{"pass", "fail", "too-close"}, func(t *rapid.T) {
 		type sized struct {
 			value, reading string
 			units          []string
@@ -105,7 +105,7 @@ func TestUnitsChangeNoVerdict(t *testing.T) {
 			return outcomes[0].Got
 		}
 		a, b := one(), one()
-		met[a.Verdict]++
+		met[a.Verdict.String()]++
 		same := func(x, y float64) bool { return x == y || math.IsNaN(x) && math.IsNaN(y) }
 		if a.Verdict != b.Verdict || a.Value.Base != b.Value.Base || a.Uncertainty.Base != b.Uncertainty.Base || !same(a.Probability, b.Probability) ||
 			a.Lower.Base != b.Lower.Base || a.Upper.Base != b.Upper.Base || a.Margin.Base != b.Margin.Base {
@@ -113,7 +113,7 @@ func TestUnitsChangeNoVerdict(t *testing.T) {
 				a.Value.Base, a.Uncertainty.Base, a.Lower.Base, a.Upper.Base, b.Value.Base, b.Uncertainty.Base, b.Lower.Base, b.Upper.Base)
 		}
 	})
-	if !testing.Short() && (met[decide.Pass] == 0 || met[decide.Fail] == 0 || met[decide.TooClose] == 0) || met[decide.Unmeasured] > 0 {
+	if met["unmeasured"] > 0 {
 		t.Errorf("verdicts met: %v", met)
 	}
 }
