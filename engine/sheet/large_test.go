@@ -88,7 +88,7 @@ func TestRuns(t *testing.T) {
 		{"heavy", "set,id,club,grip-model\n" + strings.ReplaceAll(rowsOf("a", 0, 19), "7i\n", "7i,"+heavy+"\n"), true, "a1: 18 -0; a2: 1 -0", nil},
 		{"heavy, refused", "set,id,club,grip-model\n" + strings.ReplaceAll(rowsOf("a", 0, 19), "7i\n", "7i,"+heavy+"\n"), false, "a: 18 -0; a: 0 -1",
 			[]string{"the rows of the set have more than 1 MiB together, too much to be read as one set" + few}},
-		{"a set that comes back", head + rowsOf("a", 0, 12) + rowsOf("b", 0, 10) + rowsOf("a", 20, 2), true, "a1: 10 -0; a2: 2 -0; b: 10 -0; a: 0 -2",
+		{"a set that comes back", head + rowsOf("a", 0, 12) + rowsOf("b", 0, 10) + rowsOf("a", 20, 2), true, "a1: 10 -0; a2: 2 -0; b: 10 -0; a1: 0 -2",
 			[]string{`the set "a" is further up already; in a sheet of more than 20 rows, the rows of a set must be together`}},
 	} {
 		o := little(t, c.runs)
@@ -175,11 +175,14 @@ func TestEveryRowOnce(t *testing.T) {
 		}
 		seen, parts, at := map[int]bool{}, map[string]int{}, map[string]int{}
 		for _, s := range sets {
-			if s.Part > 0 {
+			back := s.Part == 1 && s.Large == "the set has rows further up already"
+			if back && (len(s.Clubs) > 0 || len(s.Refused) == 0 || !r.Streamed()) {
+				t.Errorf("seed %d: %s comes back with %d clubs", seed, s.Name, len(s.Clubs))
+			} else if s.Part > 0 && !back {
 				if parts[s.Name]++; parts[s.Name] != s.Part || !o.Runs {
 					t.Errorf("seed %d: part %d of %s after %d", seed, s.Part, s.Name, parts[s.Name]-1)
 				}
-			} else if s.Rows > 0 && !r.Streamed() && s.Rows != rows[s.Name] && o.Runs {
+			} else if !back && s.Rows > 0 && !r.Streamed() && s.Rows != rows[s.Name] && o.Runs {
 				t.Errorf("seed %d: %s is given whole with %d of %d rows", seed, s.Name, s.Rows, rows[s.Name])
 			}
 			for _, c := range s.Clubs {
