@@ -360,3 +360,16 @@ func TestBrokenReader(t *testing.T) {
 		t.Errorf("a sheet that breaks off gives %v", p)
 	}
 }
+
+// A heading may cut a unit short with a full stop, as a cell may.
+func TestUnitOfAHeading(t *testing.T) {
+	for _, heading := range []string{"length (in)", "length (in.)", "length [inches]"} {
+		sets, _, p := read(t, "a.csv", "club,by,"+heading+"\n7i,soled,37\n", testOptions(t))
+		if p != nil || len(sets) != 1 || len(sets[0].Clubs) != 1 {
+			t.Fatalf("%s: %v", heading, p)
+		}
+		if n, ok := sets[0].Clubs[0].Amount(catalogue.LengthID); !ok || n != 37*25.4e6 {
+			t.Errorf("%s: %v", heading, n)
+		}
+	}
+}
