@@ -128,7 +128,9 @@ func (b *Rulebooks) Check(name string, r io.Reader, by string, day book.Day) (*O
 }
 
 // CheckBeside is Check beside an order, as sheet.ReadOrder reads it with OrderOptions; nil is none.
-func (b *Rulebooks) CheckBeside(order *sheet.Order, name string, r io.Reader, by string, day book.Day) (*Outcome, error) {
+func (b *Rulebooks) CheckBeside(
+	order *sheet.Order, name string, r io.Reader, by string, day book.Day,
+) (*Outcome, error) {
 	o := &Outcome{head: data.Head{Books: b.Judging(), NotInForce: b.NotInForce(day), Program: b.Program}}
 	if day != book.NoDay {
 		o.head.On = day.String()

@@ -27,7 +27,7 @@ func (s *Sheet) HasNo(p catalogue.ID) bool {
 type Unused struct {
 	Row            // of the headings; of JSON Lines the first one that has it
 	Column  string // its heading
-	Nearest string // the known column with the nearest name, or the one that was read in its place; "" where none is near
+	Nearest string // the known column with the nearest name, or the one read in its place; "" where none is near
 }
 
 // Row is a row of a sheet, counted from 1 with the heading as row 1.
@@ -286,7 +286,7 @@ type Set struct {
 	Clubs   []*Club   // each club once, further settings behind Next
 	Refused []Refusal // rows that belong, or could belong, to this set
 	Rows    int       // rows of this set that became clubs; refused ones not counted
-	Part    int       // of a set that is too large to be in hand at once: which part of it this is, counted from 1; else 0
+	Part    int       // which part of a set too large to be in hand at once this is, counted from 1; else 0
 	Large   string    // and why, for a person
 	Aside
 }

@@ -63,8 +63,8 @@ func (c *Club) same(d *Club, p catalogue.Property) bool {
 	return a == b
 }
 
-// gather takes in the readings of a measured property. The widest half-width counts. Where one of the readings is a slip,
-// the club has no value of the property.
+// gather takes in the readings of a measured property. The widest half-width counts. Where one of the readings is a
+// slip, the club has no value of the property.
 func (c *Club) gather(d *Club, p catalogue.Property) {
 	values := slices.Concat(c.Readings(p.ID), d.Readings(p.ID))
 	a, b := c.Reading(p.ID), d.Reading(p.ID)

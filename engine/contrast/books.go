@@ -29,7 +29,7 @@ type Books struct {
 	old, new       *judge.Program
 	oldAsk, newAsk *judge.Probe
 	Written        map[*book.Rule]book.RuleKey
-	simply         map[*book.Rule]book.RuleKey // of those rules that are decided simply, where it counts nothing how sure a value is
+	simply         map[*book.Rule]book.RuleKey // of rules decided simply, where it counts nothing how sure a value is
 	common         []string                    // methods that both know
 	others         [2]measuring                // what differs, and what in more than how sure it is
 }
@@ -50,7 +50,7 @@ func NewBooks(a *space.Search, old, new *judge.Program) *Books {
 	keys := [2]*book.Keys{book.NewKeys(false), book.NewKeys(true)}
 	for _, r := range slices.Concat(old.Rules(), new.Rules()) {
 		d.Written[r] = keys[0].Rule(r)
-		if r.Decision.Kind == ast.Simple && !d.Written[r].Branches { // of two branches it counts whether they are quite alike
+		if r.Decision.Kind == ast.Simple && !d.Written[r].Branches { // of two branches it counts whether they are alike
 			d.simply[r] = keys[1].Rule(r)
 		}
 	}
@@ -85,7 +85,8 @@ func (d *Books) Parts(p Pair) []What {
 		differs bool
 	}{
 		{Dates, a.Dates != b.Dates}, {Scope, a.Scope != b.Scope}, {Exception, a.Exceptions != b.Exceptions},
-		{Limit, a.Limit != b.Limit || d.measured(p)}, {Decides, a.Decision != b.Decision}, {Property, a.Properties != b.Properties}, {Weight, a.Advice != b.Advice},
+		{Limit, a.Limit != b.Limit || d.measured(p)}, {Decides, a.Decision != b.Decision},
+		{Property, a.Properties != b.Properties}, {Weight, a.Advice != b.Advice},
 	} {
 		if one.differs {
 			out = append(out, one.what)
@@ -133,8 +134,9 @@ func (u *Comparison) hangs() bool { return u.shift && u.reached }
 // by another shop.
 func (u *Comparison) readOtherwise(b space.Bag) bool {
 	m := &u.others[0]
+	differs := func(name string) bool { return slices.Contains(m.methods, name) }
 	for _, s := range u.Sides {
-		if s.Rule != nil && slices.ContainsFunc(u.Written[s.Rule].Methods, func(name string) bool { return slices.Contains(m.methods, name) }) {
+		if s.Rule != nil && slices.ContainsFunc(u.Written[s.Rule].Methods, differs) {
 			return true
 		}
 	}

@@ -62,8 +62,8 @@ type window struct {
 
 // Compare makes ready to hold a rule against itself, in the parts that are written differently.
 func (d *Books) Compare(p Pair, parts []What) *Comparison {
-	u := &Comparison{Books: d, rules: p, parts: parts, Best: map[What][]shown{}, Mixed: map[What][]shown{}, spare: lookFurther,
-		days: windows(p), shift: d.shifted(p, parts), sure: true}
+	u := &Comparison{Books: d, rules: p, parts: parts, Best: map[What][]shown{}, Mixed: map[What][]shown{},
+		spare: lookFurther, days: windows(p), shift: d.shifted(p, parts), sure: true}
 	for _, r := range []*book.Rule{p.Old, p.New} {
 		u.sure = u.sure && (r == nil || r.Decision.Kind == ast.Simple)
 	}
@@ -175,7 +175,8 @@ func (d *Books) sameClubs(a, b book.Clubs) bool {
 	w := d.Walk(s, s.Axes)
 	w.Left = mostClubs
 	for c := range w.All() {
-		if d.oldAsk.Takes(a.Decl, a.Info, c.Club(d.old.Schema)) != d.newAsk.Takes(b.Decl, b.Info, c.Club(d.new.Schema)) {
+		was := d.oldAsk.Takes(a.Decl, a.Info, c.Club(d.old.Schema))
+		if was != d.newAsk.Takes(b.Decl, b.Info, c.Club(d.new.Schema)) {
 			return false
 		}
 	}
@@ -250,7 +251,9 @@ func (u *Comparison) pace() int {
 }
 
 // keep keeps a subject that shows a change better than those that were found before.
-func (u *Comparison) keep(to map[What][]shown, part What, alone bool, w window, b space.Bag, key string, o, n space.Saying) {
+func (u *Comparison) keep(
+	to map[What][]shown, part What, alone bool, w window, b space.Bag, key string, o, n space.Saying,
+) {
 	s := shown{window: w, bag: b, key: key, score: score(part, o.Verdict(w.old), n.Verdict(w.new))}
 	if alone { // nothing else makes a difference here
 		s.score += 2

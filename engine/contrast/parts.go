@@ -64,7 +64,8 @@ func (x *whatIf) verdict(edition int, other What) decide.Verdict {
 	for i, l := range lifts {
 		holds[i] = l.Holds
 	}
-	return judge.Weigh(holds, x.parts[from(Exception)].Unordered, func(i, k int) value.Truth { return agree(&lifts[i], &lifts[k]) }, func(i int) decide.Verdict {
+	alike := func(i, k int) value.Truth { return agree(&lifts[i], &lifts[k]) }
+	return judge.Weigh(holds, x.parts[from(Exception)].Unordered, alike, func(i int) decide.Verdict {
 		if i < 0 {
 			return under(nil, plain, decision)
 		}

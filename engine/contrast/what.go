@@ -24,7 +24,8 @@ const (
 	Weight
 )
 
-var whatWords = [...]string{"", "added", "removed", "dates", "scope", "exception", "limit", "decision", "property", "waiver", "weight"}
+var whatWords = [...]string{"", "added", "removed", "dates", "scope", "exception", "limit", "decision", "property",
+	"waiver", "weight"}
 
 // String returns the word for the part.
 func (w What) String() string { return whatWords[w] }

@@ -49,7 +49,8 @@ type Open struct {
 
 // String is the whole of it, a sentence without full stop.
 func (o Open) String() string {
-	return fmt.Sprintf("whether %s judges differently by its %s was not checked: %s", o.Name(), unit.Listed(words(o.Parts), "or"), o.Why)
+	parts := unit.Listed(words(o.Parts), "or")
+	return fmt.Sprintf("whether %s judges differently by its %s was not checked: %s", o.Name(), parts, o.Why)
 }
 
 // editions is two editions that are compared rule by rule.
@@ -105,7 +106,9 @@ func (d *editions) match(old, new []*book.Rule) {
 	for _, p := range named {
 		d.pair(p)
 	}
-	inForm := match(func(p contrast.Pair) bool { return p.Old.Decl.Advice == p.New.Decl.Advice && len(d.Parts(p)) == 0 })
+	inForm := match(func(p contrast.Pair) bool {
+		return p.Old.Decl.Advice == p.New.Decl.Advice && len(d.Parts(p)) == 0
+	})
 	tries := 0
 	inEffect := match(func(p contrast.Pair) bool {
 		if p.Old.Subject != p.New.Subject || p.Old.Decl.Advice != p.New.Decl.Advice || tries >= mostRenamed {

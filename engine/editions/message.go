@@ -43,7 +43,8 @@ func message(p contrast.Pair, w contrast.What, c *contrast.Contrast) string {
 		}
 		return said + exceptions(p)
 	case contrast.Limit:
-		return "the limit moved" + turned(p.Old.Decl.Require.Span, p.New.Decl.Require.Span, "something that it uses changed: a named formula, a chart, a head, an allowance or a method")
+		return "the limit moved" + turned(p.Old.Decl.Require.Span, p.New.Decl.Require.Span,
+			"something that it uses changed: a named formula, a chart, a head, an allowance or a method")
 	case contrast.Decides:
 		return fmt.Sprintf("it decides %s; it decided %s", decision(p.New), decision(p.Old))
 	case contrast.Property:
@@ -61,8 +62,9 @@ func message(p contrast.Pair, w contrast.What, c *contrast.Contrast) string {
 func properties(p contrast.Pair) string {
 	var names, out []string
 	was, is := stated(p.Old, &names), stated(p.New, &names)
+	forms := []string{"an empty cell of %s means %s; it meant %s", "the texts of %s are %s; they were %s"}
 	for _, name := range names {
-		for i, what := range []string{"an empty cell of %s means %s; it meant %s", "the texts of %s are %s; they were %s"} {
+		for i, what := range forms {
 			if was[name][i] != is[name][i] {
 				out = append(out, fmt.Sprintf(what, name, or(is[name][i], i), or(was[name][i], i)))
 			}

@@ -48,7 +48,9 @@ func lines(waivers []*book.Waiver) []string {
 // waived is a subject that fails, is named as one of the waivers names it, and is judged differently on some day; nil
 // where none was found. differs reports whether on some day something is waived in one edition alone: if so, then what
 // one of the waivers names.
-func (d *editions) waived(p contrast.Pair, programs [2]*judge.Program, was, is []*book.Waiver) (_ *contrast.Contrast, differs bool) {
+func (d *editions) waived(
+	p contrast.Pair, programs [2]*judge.Program, was, is []*book.Waiver,
+) (_ *contrast.Contrast, differs bool) {
 	all := slices.Concat(is, was)
 	var days []book.Day
 	for _, w := range all {

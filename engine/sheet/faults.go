@@ -182,12 +182,16 @@ func dateFraction(s string) (fraction string, ok bool) {
 
 // flaws are what is wrong with a row as a whole that is not cut as it should be.
 var flaws = map[flaw]string{
-	cells.Unclosed:   "a cell starts with a quotation mark but does not end with one; expected one at its end, or none at its start (45-3/4\" for inches is fine)",
-	cells.AfterQuote: "there is text after the closing quotation mark of a cell; expected the mark at the cell's end, and two of them for one inside",
-	cells.TooLong:    "the row is longer than 64 KiB; expected one club, and short notes",
-	cells.NotObject:  `the line is not an object; expected one club in braces, as in {"club": "7i", "length": "37 1/2 in", "by": "soled"}`,
-	cells.NotUTF8:    "the line has a character that is not in UTF-8; save the sheet in UTF-8",
-	manyNamed:        "the line has one more name that the sheet did not have before, of more than 1,000; expected the names id, set, club, by and those of properties",
+	cells.Unclosed: "a cell starts with a quotation mark but does not end with one; " +
+		"expected one at its end, or none at its start (45-3/4\" for inches is fine)",
+	cells.AfterQuote: "there is text after the closing quotation mark of a cell; " +
+		"expected the mark at the cell's end, and two of them for one inside",
+	cells.TooLong: "the row is longer than 64 KiB; expected one club, and short notes",
+	cells.NotObject: "the line is not an object; expected one club in braces, " +
+		`as in {"club": "7i", "length": "37 1/2 in", "by": "soled"}`,
+	cells.NotUTF8: "the line has a character that is not in UTF-8; save the sheet in UTF-8",
+	manyNamed: "the line has one more name that the sheet did not have before, of more than 1,000; " +
+		"expected the names id, set, club, by and those of properties",
 }
 
 // flaw is the fault of a row as a whole.
@@ -210,8 +214,8 @@ func (p *Parser) flaw(h *head, f flaw) fault {
 			out.message = notUTF8(set).message
 		}
 	case setAgain:
-		out.message = fmt.Sprintf("the set %s is further up already; in a sheet of more than %s rows, the rows of a set "+
-			"must be together", diag.Quote(set), grouped(p.opts.caps.gathered))
+		out.message = fmt.Sprintf("the set %s is further up already; in a sheet of more than %s rows, "+
+			"the rows of a set must be together", diag.Quote(set), grouped(p.opts.caps.gathered))
 	case manySets:
 		out.message = "the sheet has more than " + most + " sets; expected several sheets"
 	case manyRows, tooHeavy:
@@ -247,8 +251,8 @@ func grouped(n int) string {
 	return s
 }
 
-// refusal makes the refusal of a row out of p.faults, one for each of its bad cells. What was read is in it character for
-// character; what is told of it is fit to be shown.
+// refusal makes the refusal of a row out of p.faults, one for each of its bad cells. What was read is in it character
+// for character; what is told of it is fit to be shown.
 func (p *Parser) refusal(h *head, set string, c *club.Club) club.Refusal {
 	c.Loose = true
 	all := badCells(h, set, c, p.faults)

@@ -1,7 +1,7 @@
 package sheet
 
-// This file lays the rows of one set together: from anywhere in a small sheet, from one run of rows in a large one. A set
-// that is too large to be in hand at once is given in runs of its rows.
+// This file lays the rows of one set together: from anywhere in a small sheet, from one run of rows in a large one. A
+// set that is too large to be in hand at once is given in runs of its rows.
 
 import (
 	"slices"
@@ -81,7 +81,8 @@ func (r *Reader) lay(p *pending) {
 // kept notes what went wrong with the file that rows are kept in.
 func (r *Reader) kept() {
 	if err := r.store.Err(); err != nil && r.problem == nil {
-		r.done, r.problem = true, &Problem{File: r.name, Message: "the rows of the sheet cannot be kept aside: " + err.Error()}
+		message := "the rows of the sheet cannot be kept aside: " + err.Error()
+		r.done, r.problem = true, &Problem{File: r.name, Message: message}
 	}
 }
 
@@ -268,11 +269,14 @@ func (r *Reader) refuse(row rawRow) {
 
 // NextRaw returns the next set as raw rows; false if there is none left.
 func (r *Reader) NextRaw() (RawSet, bool) {
-	for r.streamed && !r.done && len(r.refused)-r.given < refusedRun && (len(r.queue) == 0 || len(r.queue) == 1 && r.open) {
+	for r.streamed && !r.done && len(r.refused)-r.given < refusedRun {
+		if whole := len(r.queue); whole > 1 || whole == 1 && !r.open {
+			break
+		}
 		r.readOn()
 	}
 	switch fresh := len(r.refused) - r.given; {
-	case fresh >= refusedRun, fresh > 0 && len(r.queue) == 0: // too many to go with a set, or no set is left to carry them
+	case fresh >= refusedRun, fresh > 0 && len(r.queue) == 0: // too many for a set, or no set is left to carry them
 		return r.raw(&pending{}), true
 	case len(r.queue) == 0:
 		return r.behind()
@@ -286,7 +290,8 @@ func (r *Reader) NextRaw() (RawSet, bool) {
 	return r.raw(p), true
 }
 
-// behind returns the next set of the order that was on no sheet, behind the sets of the last one; false if there is none.
+// behind returns the next set of the order that was on no sheet, behind the sets of the last one; false if there is
+// none.
 func (r *Reader) behind() (RawSet, bool) {
 	if r.opts.Order != nil && r.opts.Last && !r.ended {
 		r.ended, r.rest = true, r.opts.Order.rest(r.aside, r.problem == nil)

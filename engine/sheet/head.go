@@ -149,7 +149,8 @@ func (r resolver) column(heading string) column {
 		heading = bare + " °"
 	}
 	name, u, divided := heading, "", 0
-	if i := strings.LastIndexAny(heading, "(["); i > 0 && strings.HasSuffix(heading, string(")]"[strings.IndexByte("([", heading[i])])) {
+	closed := func(i int) bool { return strings.HasSuffix(heading, map[byte]string{'(': ")", '[': "]"}[heading[i]]) }
+	if i := strings.LastIndexAny(heading, "(["); i > 0 && closed(i) {
 		name, u = heading[:i], heading[i+1:len(heading)-1]
 	} else if i := strings.LastIndexByte(heading, ','); i > 0 {
 		divided = i
@@ -186,8 +187,8 @@ func (r resolver) column(heading string) column {
 			message: fmt.Sprintf(form, diag.Quote(heading), diag.Quote(u))}
 	case c.format.Unit.Dim != c.format.Dim:
 		c.fault = &fault{column: c.heading, read: u, hint: c.property.Name,
-			message: fmt.Sprintf("the heading %s has the unit %s, which is %s, but %s is for %s", diag.Quote(heading), u,
-				c.format.Unit.Dim.Article(), c.property.Name, c.format.Dim.Article())}
+			message: fmt.Sprintf("the heading %s has the unit %s, which is %s, but %s is for %s",
+				diag.Quote(heading), u, c.format.Unit.Dim.Article(), c.property.Name, c.format.Dim.Article())}
 		if base := unit.Base(c.format.Dim).Name; base != "" {
 			c.fault.hint += " (" + base + ")"
 		}

@@ -24,7 +24,8 @@ type clubName struct {
 	fault  *fault
 }
 
-// A number from the lowest to the highest loft, in degrees, is a wedge's own stamp: it may have that instead of letters.
+// A number from the lowest to the highest loft, in degrees, is a wedge's own stamp: it may have that instead of
+// letters.
 const lowestLoft, highestLoft = 40, 75
 
 // call gives the club its kind, number and mark from the cells of its club and its kind.
@@ -122,7 +123,8 @@ func nameOf(s string) clubName {
 	case n.kind == catalogue.NoKind:
 		n.fault = unknownClub(s, words)
 	case n.number > catalogue.HighestNumber:
-		n.fault = &fault{message: diag.Quote(s) + " is not a club's number; expected a whole number above zero, as in 7"}
+		message := diag.Quote(s) + " is not a club's number; expected a whole number above zero, as in 7"
+		n.fault = &fault{message: message}
 	case n.kind == catalogue.Driver && n.number == 0:
 		n.number = 1
 	}
@@ -206,7 +208,8 @@ func kindOf(words []string) (kind catalogue.Kind, number int, mark string) {
 		if stamped {
 			return catalogue.Wedge, 0, digits
 		}
-	case " mark #", " # mark", " mark # °", " # ° mark", " mark wedge #", " mark wedge # °", " # mark wedge", " # ° mark wedge": // with both
+	case " mark #", " # mark", " mark # °", " # ° mark", // with both
+		" mark wedge #", " mark wedge # °", " # mark wedge", " # ° mark wedge":
 		if stamped {
 			return catalogue.Wedge, 0, letters
 		}
@@ -225,7 +228,7 @@ func numbered(name, digits string) (kind catalogue.Kind, number int, mark string
 	kind = catalogue.KindWord(name)
 	n, err := strconv.Atoi(digits)
 	switch {
-	case err != nil || n == 0 || kind == catalogue.Putter || kind == catalogue.Chipper || kind == catalogue.Driver && n != 1:
+	case err != nil, n == 0, kind == catalogue.Putter, kind == catalogue.Chipper, kind == catalogue.Driver && n != 1:
 		return catalogue.NoKind, 0, ""
 	case name[0] == 'w' && n == 1:
 		return catalogue.Driver, 1, ""
@@ -242,7 +245,8 @@ func unknownClub(s string, words []string) *fault {
 	f := &fault{message: diag.Quote(s) + " is not a club; expected one as in driver, 3w, 5h, 7i, PW or putter"}
 	switch {
 	case len(words) == 1 && isNumber(words[0]):
-		f.message = diag.Quote(s) + " does not say which kind of club it is; expected the kind beside the number, as in 7i, 3w or 5h"
+		f.message = diag.Quote(s) + " does not say which kind of club it is; " +
+			"expected the kind beside the number, as in 7i, 3w or 5h"
 		if f.hint = words[0] + "i"; len(words[0]) > 1 && words[0] > "12" {
 			f.hint = words[0] + " deg wedge"
 		}

@@ -101,8 +101,8 @@ func (o *Order) of(name string, only bool) *ordered {
 	return o.other
 }
 
-// rest are the sets of the order that were on no sheet, unless that is not known. The first one brings what is wrong with
-// the order itself, and what is still to be given beside it.
+// rest are the sets of the order that were on no sheet, unless that is not known. The first one brings what is wrong
+// with the order itself, and what is still to be given beside it.
 func (o *Order) rest(aside club.Aside, known bool) []RawSet {
 	aside.Add(o.aside)
 	out := []RawSet{{ordered: o.other, aside: aside}}

@@ -38,7 +38,7 @@ type Parser struct {
 	rows      []rawRow       // of the set in hand
 	collected bool           // whether stated is that of the set in hand, which it is once a row has no id
 	statedIDs map[string]struct{}
-	firstFree map[string]int // by the text of a club, where a row has that for its id: what others are numbered from, less one
+	firstFree map[string]int // by a club's text, where it is a row's id: what others are numbered from, less one
 }
 
 // lengthCell is a length as it was read.
@@ -64,7 +64,8 @@ func (p *Parser) Parse(raw RawSet, s *club.Set) {
 			c = next
 		}
 	}
-	*s = club.Set{Name: raw.name, File: raw.head.sheet.File, Clubs: s.Clubs[:0], Refused: s.Refused[:0], Aside: raw.aside}
+	file := raw.head.sheet.File
+	*s = club.Set{Name: raw.name, File: file, Clubs: s.Clubs[:0], Refused: s.Refused[:0], Aside: raw.aside}
 	p.forget()
 	p.rows, p.run, p.heavy = raw.rows, raw.run > 0, raw.heavy
 	if s.Part = raw.run; p.run {

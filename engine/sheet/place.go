@@ -76,9 +76,11 @@ func (p *Parser) place(h *head, s *club.Set, c *club.Club, ok bool) bool {
 	return true
 }
 
-// again is what becomes of a row whose id, at its setting, is in the row of old already; first is the first row of the id.
-// Where it is not done, the row takes the place of the old one.
-func (p *Parser) again(h *head, s *club.Set, c *club.Club, read string, first, old *placed, ok bool) (placed, done bool) {
+// again is what becomes of a row whose id, at its setting, is in the row of old already; first is the first row of the
+// id. Where it is not done, the row takes the place of the old one.
+func (p *Parser) again(
+	h *head, s *club.Set, c *club.Club, read string, first, old *placed, ok bool,
+) (placed, done bool) {
 	id := h.first(idColumn, clubColumn, kindColumn)
 	before := first.lead
 	for before != nil && before.Row != int(old.row) {
@@ -113,8 +115,8 @@ func (p *Parser) again(h *head, s *club.Set, c *club.Club, read string, first, o
 	} else if differs != "" {
 		p.fault(id, read, what+", with another "+differs+"; expected rows of one club", "")
 	} else {
-		p.fault(id, read, what+"; give one of them another id or setting, or say --same-id repeats if both are readings of one club, "+
-			"or --same-id latest if the last row counts", "")
+		p.fault(id, read, what+"; give one of them another id or setting, or say --same-id repeats "+
+			"if both are readings of one club, or --same-id latest if the last row counts", "")
 	}
 	return false, true
 }
@@ -123,7 +125,8 @@ func (p *Parser) again(h *head, s *club.Set, c *club.Club, read string, first, o
 func (p *Parser) supersede(s *club.Set, first, old *placed, before *club.Club) {
 	s.Superseded++
 	if before == nil {
-		s.Refused = slices.DeleteFunc(s.Refused, func(f club.Refusal) bool { return !f.AnySet && f.Row.Row == int(old.row) })
+		isOld := func(f club.Refusal) bool { return !f.AnySet && f.Row.Row == int(old.row) }
+		s.Refused = slices.DeleteFunc(s.Refused, isOld)
 		return
 	}
 	s.Rows--
@@ -147,7 +150,8 @@ func (p *Parser) supersede(s *club.Set, first, old *placed, before *club.Club) {
 
 // put notes the row of a club, whose id is in row first.
 func (p *Parser) put(first int, c *club.Club, text string, repeats int) {
-	p.placed = append(p.placed, placed{id: c.ID, setting: c.Setting, row: int32(c.Row), text: int32(len(text)), repeats: repeats})
+	p.placed = append(p.placed,
+		placed{id: c.ID, setting: c.Setting, row: int32(c.Row), text: int32(len(text)), repeats: repeats})
 	if at := len(p.placed); c.Setting == "" {
 		p.placed[first].plain = at
 	} else {
@@ -183,9 +187,9 @@ func emptied[K comparable, V any](m map[K]V) map[K]V {
 	return m
 }
 
-// idFromText returns the id for rows that have none, made of their club's text: the text itself, or where a row of the set
-// states that for its id, wherever it stands, the text with the first number that no other id has. That number, less one,
-// is repeats. In a run of a set it is the text with the row.
+// idFromText returns the id for rows that have none, made of their club's text: the text itself, or where a row of the
+// set states that for its id, wherever it stands, the text with the first number that no other id has. That number,
+// less one, is repeats. In a run of a set it is the text with the row.
 func (p *Parser) idFromText(h *head, text string, row int) (id string, repeats int) {
 	if p.run {
 		return fmt.Sprintf("%s (row %d)", text, row), 0

@@ -26,9 +26,10 @@ func (r *Reader) trouble(t *cells.Trouble) *Problem {
 
 // damages say why a cell of a spreadsheet has no value, and what to do about it.
 var damages = [cells.Sorts]string{
-	cells.Failed:     "is a spreadsheet's own error, not a value; expected the value (mend the formula of the cell)",
-	cells.Unworked:   "is a formula without its value; expected the value (calculate the sheet, then save it again)",
-	cells.Shared:     "is one merged cell over several rows; expected a reading in each row (split the cells, and write what was read there)",
+	cells.Failed:   "is a spreadsheet's own error, not a value; expected the value (mend the formula of the cell)",
+	cells.Unworked: "is a formula without its value; expected the value (calculate the sheet, then save it again)",
+	cells.Shared: "is one merged cell over several rows; " +
+		"expected a reading in each row (split the cells, and write what was read there)",
 	cells.Covered:    "is hidden under a merged cell; expected nothing there (split the cells, and keep what is right)",
 	cells.LostText:   "points to a text that the spreadsheet does not have" + lookAgain,
 	cells.NotNumber:  "is stored as a number but is not one" + lookAgain,

@@ -1,7 +1,7 @@
 package sheet
 
-// This file takes rows as they are cut: it finds the set that a row is of, and has its cells wait until they are read. A
-// row of CSV waits as text, any other with those of its cells packed that are in known columns.
+// This file takes rows as they are cut: it finds the set that a row is of, and has its cells wait until they are read.
+// A row of CSV waits as text, any other with those of its cells packed that are in known columns.
 
 import (
 	"fmt"
@@ -294,5 +294,6 @@ func (p *Parser) miscounted(n, headings int) {
 	if n > headings {
 		expected = "as many as there are headings, and quotation marks around a cell that has the separator in it"
 	}
-	p.faults = append(p.faults, fault{message: fmt.Sprintf("the row has %s, the headings %d; expected %s", said, headings, expected)})
+	message := fmt.Sprintf("the row has %s, the headings %d; expected %s", said, headings, expected)
+	p.faults = append(p.faults, fault{message: message})
 }

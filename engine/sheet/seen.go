@@ -8,8 +8,8 @@ import (
 	"ferrule/lang/catalogue"
 )
 
-// seen are names, of which 64 bits each are kept. That two of ten million names have the same bits has a chance of three
-// in a million; the second would then be refused, as if it were there already.
+// seen are names, of which 64 bits each are kept. That two of ten million names have the same bits has a chance of
+// three in a million; the second would then be refused, as if it were there already.
 type seen struct {
 	seed  maphash.Seed
 	names map[uint64]struct{}
@@ -19,7 +19,8 @@ type seen struct {
 // newSeen returns no names.
 func newSeen() *seen { return &seen{seed: maphash.MakeSeed(), names: map[uint64]struct{}{}} }
 
-// add adds a name, however it is written, unless there are most names already. It is false where that name is there already.
+// add adds a name, however it is written, unless there are most names already. It is false where that name is there
+// already.
 func (s *seen) add(name string, most int) bool {
 	h := maphash.String(s.seed, catalogue.Key(name))
 	if _, known := s.names[h]; known {

@@ -33,7 +33,8 @@ type Options struct {
 	Asked func(catalogue.ID) bool
 	// Target is one more length whose method the column by names: what a club is to be built to; 0 for none.
 	Target catalogue.ID
-	// Covers says why a method does not cover a club, "" where it does; nil: all cover all. It is safe for concurrent use.
+	// Covers says why a method does not cover a club, "" where it does; nil: all cover all. It is safe for concurrent
+	// use.
 	Covers func(method string, c *club.Club) string
 
 	// Standard: the sheet is an order, whose figures may be relative to a standard; nil: it is not.

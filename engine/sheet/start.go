@@ -162,8 +162,9 @@ func (r *Reader) leaveAside(c column, row int) {
 	near := c.instead
 	if near == "" {
 		if near = (resolver{schema: r.opts.Schema}).near(c.heading); near != "" {
+			message := "the column %s is not known and was not used; did you mean %s?"
 			r.warnings = append(r.warnings, Problem{File: r.name, Row: row, Column: shown(c.heading), Hint: near,
-				Message: fmt.Sprintf("the column %s is not known and was not used; did you mean %s?", diag.Quote(c.heading), near)})
+				Message: fmt.Sprintf(message, diag.Quote(c.heading), near)})
 		}
 	}
 	r.unused(asRead(c.heading), near, row)
@@ -171,12 +172,14 @@ func (r *Reader) leaveAside(c column, row int) {
 
 // unused notes a column that nothing is read from.
 func (r *Reader) unused(column, near string, row int) {
-	r.aside.Unused = append(r.aside.Unused, club.Unused{Row: club.Row{File: r.name, Row: row}, Column: column, Nearest: near})
+	at := club.Row{File: r.name, Row: row}
+	r.aside.Unused = append(r.aside.Unused, club.Unused{Row: at, Column: column, Nearest: near})
 }
 
 // clubless is the problem of headings none of which names a club.
 func (h *headingRow) clubless() *Problem {
-	p := &Problem{Row: h.row, Message: "none of the first 20 rows names a column club (or kind); expected a row of headings, and a club in each row below it, as in driver, 3w, 7i or PW"}
+	p := &Problem{Row: h.row, Message: "none of the first 20 rows names a column club (or kind); " +
+		"expected a row of headings, and a club in each row below it, as in driver, 3w, 7i or PW"}
 	clubFound := false
 	for _, c := range h.columns {
 		if near, ok := diag.Nearest(plainName(c.heading), []string{"club", "kind"}); ok {
@@ -184,7 +187,8 @@ func (h *headingRow) clubless() *Problem {
 		}
 		if n := nameOf(c.heading); !clubFound && c.heading != "" && n.fault == nil {
 			clubFound = true
-			p.Message = fmt.Sprintf("the first row is a club, %s, not the names of the columns; expected names such as id, club, length, by above it", diag.Quote(c.heading))
+			p.Message = "the first row is a club, " + diag.Quote(c.heading) + ", not the names of the columns; " +
+				"expected names such as id, club, length, by above it"
 		}
 	}
 	return p
@@ -196,9 +200,11 @@ func (r *Reader) whole() *Problem {
 	case r.problem != nil:
 		return r.problem
 	case r.rowsRead == 0 && r.done && !r.opts.Begun:
-		return &Problem{Row: h.row, Message: "the sheet has no clubs; expected one club a row below the names of the columns"}
+		message := "the sheet has no clubs; expected one club a row below the names of the columns"
+		return &Problem{Row: h.row, Message: message}
 	case r.sawLength && !r.sawMethod && r.opts.By == "":
-		p := &Problem{Row: h.row, Message: "the sheet has lengths but does not say how they were measured; expected the method in a column by, or --by METHOD for all of them"}
+		p := &Problem{Row: h.row, Message: "the sheet has lengths but does not say how they were measured; " +
+			"expected the method in a column by, or --by METHOD for all of them"}
 		if r.opts.Standard != nil {
 			p.Message = strings.Replace(p.Message, "--by", "--order-by", 1)
 		}

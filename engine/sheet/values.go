@@ -34,7 +34,8 @@ func senseless(col *column, s string, v float64) *fault {
 	case col.property.ID == catalogue.Number:
 		f.message = fmt.Sprintf("%s is not a club's number; expected %s, as in 7", diag.Quote(s), within)
 	default:
-		f.message = fmt.Sprintf("%s cannot be the %s of a club; expected %s %s", diag.Quote(s), col.property.Name, holds, within)
+		f.message = fmt.Sprintf("%s cannot be the %s of a club; expected %s %s",
+			diag.Quote(s), col.property.Name, holds, within)
 	}
 	return f
 }
@@ -66,8 +67,8 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 		f := senseless(col, part, cell.Base)
 		switch {
 		case part == "":
-			f = &fault{message: diag.Quote(s) + " has an empty place among its readings; expected readings separated by ; or |, " +
-				"as in 44 3/4 | 44 7/8"}
+			f = &fault{message: diag.Quote(s) + " has an empty place among its readings; " +
+				"expected readings separated by ; or |, as in 44 3/4 | 44 7/8"}
 		case err != nil:
 			f = quantityFault(col, part, err)
 			if n > 1 {
@@ -77,8 +78,8 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 				f.message += ", or a form such as " + relativeForms
 			}
 		case cell.HasHalf && i < n-1:
-			f = &fault{message: fmt.Sprintf("%s has +/- after reading %d of %d; expected it after the last one only, for the "+
-				"mean of them all", diag.Quote(s), i+1, n)}
+			f = &fault{message: fmt.Sprintf("%s has +/- after reading %d of %d; "+
+				"expected it after the last one only, for the mean of them all", diag.Quote(s), i+1, n)}
 		}
 		if p.blame(col, s, f) {
 			return
@@ -136,8 +137,8 @@ func oddText(s string) *fault {
 }
 
 // days are how people write days. Those of figures alone are read only where they can mean one day.
-var days = []string{time.DateOnly, "2006/1/2", "2006.1.2", "2 January 2006", "2 Jan 2006", "2-Jan-2006", "2. January 2006",
-	"January 2, 2006", "Jan 2, 2006", "January 2 2006", "Jan 2 2006"}
+var days = []string{time.DateOnly, "2006/1/2", "2006.1.2", "2 January 2006", "2 Jan 2006", "2-Jan-2006",
+	"2. January 2006", "January 2, 2006", "Jan 2, 2006", "January 2 2006", "Jan 2 2006"}
 
 // clock is the time of day behind a day.
 var clock = regexp.MustCompile(`(?i)[T ]+\d{1,2}:\d{2}(:\d{2}([.,]\d+)?)?( ?[ap]m|Z|[+-]\d{2}:?\d{2})?$`)

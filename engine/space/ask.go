@@ -94,8 +94,8 @@ func (t *Tour) compared(b Bag) map[turn]judge.Sided {
 	for i, s := range t.Sides {
 		for key, said := range s.Look(b) {
 			if r := said.Result; r != nil && r.Value.Known() {
-				out[turn{side: i, of: key, taken: r.Exception}] =
-					judge.Sided{HasBound: true, Verdict: r.Verdict, Value: r.Value.Base, Spread: r.Spread(), Limits: r.Limits()}
+				out[turn{side: i, of: key, taken: r.Exception}] = judge.Sided{
+					HasBound: true, Verdict: r.Verdict, Value: r.Value.Base, Spread: r.Spread(), Limits: r.Limits()}
 			}
 		}
 	}

@@ -79,7 +79,8 @@ func (t *Tour) eachApart(some Bag, a, b Draft) bool {
 				if g.By == 0 && (k == 0 || k == order) {
 					continue // as they are
 				}
-				if next, ok := b.Moved(second, first.Amount+by+float64(k)*step); ok && !t.sweep(append(some.Clone(), a, next), t.try) {
+				next, ok := b.Moved(second, first.Amount+by+float64(k)*step)
+				if ok && !t.sweep(append(some.Clone(), a, next), t.try) {
 					return false
 				}
 			}

@@ -21,6 +21,7 @@ package space
 
 import (
 	"encoding/binary"
+	"maps"
 	"math"
 	"slices"
 
@@ -31,8 +32,8 @@ import (
 )
 
 // KindsInOrder are the kinds in the order in which they are tried: those that read best in a witness first.
-var KindsInOrder = []catalogue.Kind{catalogue.Iron, catalogue.Driver, catalogue.Fairway, catalogue.Hybrid, catalogue.Wedge,
-	catalogue.Putter, catalogue.Chipper}
+var KindsInOrder = []catalogue.Kind{catalogue.Iron, catalogue.Driver, catalogue.Fairway, catalogue.Hybrid,
+	catalogue.Wedge, catalogue.Putter, catalogue.Chipper}
 
 // Shapes are the kinds with their numbers and marks that the space tells apart, and one for all the others.
 // A driver stands for no other kind: its number is always 1.
@@ -55,7 +56,7 @@ func (s *Space) tellingKinds() []catalogue.Kind {
 		case s.Kinds[k]:
 			named = append(named, k)
 		case k == catalogue.Driver && len(s.Numbers) == 0:
-		case k == catalogue.Driver, !slices.ContainsFunc(others, func(o catalogue.Kind) bool { return o != catalogue.Driver }):
+		case k == catalogue.Driver, len(others) == 0, slices.Equal(others, []catalogue.Kind{catalogue.Driver}):
 			others = append(others, k)
 		}
 	}
@@ -72,18 +73,12 @@ func (s *Space) NumbersOf(k catalogue.Kind) []int {
 	found := map[int]bool{}
 	for _, at := range []map[int]bool{s.Numbers, s.Ranges[k]} {
 		for n := range at {
-			for _, m := range []int{n - 1, n, n + 1} {
-				if m >= 1 && m <= catalogue.HighestNumber {
-					found[m] = true
-				}
+			for m := max(n-1, 1); m <= min(n+1, catalogue.HighestNumber); m++ {
+				found[m] = true
 			}
 		}
 	}
-	var out []int
-	for n := range found {
-		out = append(out, n)
-	}
-	slices.Sort(out)
+	out := slices.Sorted(maps.Keys(found))
 	usual := catalogue.UsualNumbers[k]
 	if usual == 0 && s.numbered && s.Pos != ast.Here {
 		usual = 5 // such wedges and putters are rare, but rules may be about them
@@ -105,7 +100,8 @@ func (s *Space) NumbersOf(k catalogue.Kind) []int {
 func (s *Space) MarksOf(k catalogue.Kind, number int) []string {
 	out := slices.Concat(s.Marks[catalogue.NoKind], s.Marks[k])
 	if len(out) > 0 || k == catalogue.Wedge && number == 0 {
-		others := slices.DeleteFunc(append(slices.Clone(catalogue.Stamps), "XW", "YW"), func(m string) bool { return has(out, m) })
+		taken := func(m string) bool { return has(out, m) }
+		others := slices.DeleteFunc(append(slices.Clone(catalogue.Stamps), "XW", "YW"), taken)
 		if out = append(out, others[0]); s.Pos != ast.Here && k == catalogue.Wedge { // two have to be in an order
 			out = append(out, others[1])
 		}

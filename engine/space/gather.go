@@ -442,10 +442,11 @@ func (s *Space) compared(refs ...*book.RefInfo) {
 
 // turn notes where the sums of two sides are equal.
 func (s *Space) turn(a, b []Sum) {
+	isDay := func(t Term) bool { return t.Prop.Sort == catalogue.Date }
 	for _, x := range a {
 		for _, y := range b {
 			d := x.Plus(y, -1)
-			s.days.each = s.days.each || slices.ContainsFunc(d.Terms, func(t Term) bool { return t.Prop.Sort == catalogue.Date })
+			s.days.each = s.days.each || slices.ContainsFunc(d.Terms, isDay)
 			switch len(d.Terms) {
 			case 0:
 			case 1:

@@ -154,8 +154,9 @@ func (t *Tour) choose(a *Search, s *Space) {
 		if !x.Free || !x.Prop.Sort.Numeric() {
 			return 0
 		}
+		spared := func(s *Side) bool { return s.Rule != nil && !slices.Contains(a.Requires(s.Rule), x.Prop.Name) }
 		k := 1
-		if !slices.ContainsFunc(t.Sides, func(s *Side) bool { return s.Rule != nil && !slices.Contains(a.Requires(s.Rule), x.Prop.Name) }) {
+		if !slices.ContainsFunc(t.Sides, spared) {
 			k += 4
 		}
 		if x.Prop.ID == catalogue.LengthID && !x.Prop.Ordered {
@@ -192,8 +193,8 @@ func (t *Tour) choose(a *Search, s *Space) {
 	t.Walk = a.Walk(s, order)
 }
 
-// Each calls f with each club, pair or bag that counts, until it is false; false then, and where no more may be laid out.
-// Cut says whether all were.
+// Each calls f with each club, pair or bag that counts, until it is false; false then, and where no more may be laid
+// out. Cut says whether all were.
 func (t *Tour) Each(f func(Bag) bool) bool {
 	t.try = func(b Bag) bool {
 		t.Tried++
@@ -361,9 +362,7 @@ func (t *Tour) before(options []*Reading) [][]float64 {
 
 // ending is a bag with another last club.
 func ending(b Bag, d Draft) Bag {
-	out := slices.Clone(b)
-	out[len(out)-1] = d
-	return out
+	return append(slices.Clone(b[:len(b)-1]), d)
 }
 
 // stated are the half-widths that are stated with the pivot: none, and one where it counts how sure a value is. Where

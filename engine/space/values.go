@@ -162,7 +162,8 @@ func (t *Tour) told() {
 				v := &of.Values[k]
 				switch {
 				case v.Set == nil:
-					of.Loose = of.Loose || slices.ContainsFunc(v.at, func(k float64) bool { return math.Abs(k) >= mostCounted })
+					many := func(k float64) bool { return math.Abs(k) >= mostCounted }
+					of.Loose = of.Loose || slices.ContainsFunc(v.at, many)
 				case v.at != nil && h.Set != v:
 					v.of = t.telling(v)
 					if of.Loose = of.Loose || v.of == nil; v.Set.How == ast.Spread { // one of a property, and no other
@@ -181,7 +182,8 @@ func (t *Tour) told() {
 // none.
 func (t *Tour) telling(v *BagValue) *Axis {
 	of := book.Part{Expr: v.Set.Of, Info: v.Clubs.Info}.Behind().Ref()
-	if of == nil || of.Kind != book.RefProperty || !of.Property.Sort.Numeric() || of.Property.ByMethod && len(t.by) > 1 {
+	if of == nil || of.Kind != book.RefProperty || !of.Property.Sort.Numeric() ||
+		of.Property.ByMethod && len(t.by) > 1 {
 		return nil
 	}
 	a := t.Axis(of.Property)
@@ -206,5 +208,6 @@ func (t *Tour) WholeAtLie() bool {
 
 // valuesOf are counts, and values of the set that clubs can be laid out for; or else the others.
 func (t *Tour) valuesOf(told bool) []BagValue {
-	return slices.DeleteFunc(slices.Clone(t.values), func(v BagValue) bool { return (v.Set == nil || v.of != nil) != told })
+	others := func(v BagValue) bool { return (v.Set == nil || v.of != nil) != told }
+	return slices.DeleteFunc(slices.Clone(t.values), others)
 }

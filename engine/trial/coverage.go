@@ -41,8 +41,8 @@ const (
 	lowerOutside
 )
 
-var edgeWords = [...]string{"", "the upper edge from inside", "the upper edge from outside", "the lower edge from inside",
-	"the lower edge from outside"}
+var edgeWords = [...]string{"", "the upper edge from inside", "the upper edge from outside",
+	"the lower edge from inside", "the lower edge from outside"}
 
 // String says what is missing: "a fail", "too close to call", "the upper edge from
 // inside", "the exception on line 12".
@@ -215,7 +215,8 @@ func (e edge) of(r *judge.Result) (float64, bool) {
 		a = r.Upper
 	}
 	if r.Uncertainty.Known() && r.Decision.Kind != decide.Simple && !r.Simulated {
-		a = [...]unit.Amount{upperInside: r.PassTo, upperOutside: r.FailAbove, lowerInside: r.PassFrom, lowerOutside: r.FailBelow}[e]
+		a = [...]unit.Amount{
+			upperInside: r.PassTo, upperOutside: r.FailAbove, lowerInside: r.PassFrom, lowerOutside: r.FailBelow}[e]
 	}
 	return a.Base, a.Known()
 }

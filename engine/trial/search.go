@@ -301,7 +301,9 @@ func (s *search) approach(g Gap, bag space.Bag, r *judge.Result) {
 
 // solve finds the amount of a reading at which f is 0, by secants. The result is that
 // at the amount, nil if there is none; slope is that of f.
-func (s *search) solve(bag space.Bag, h handle, on []int, f func(*judge.Result) (float64, bool)) (x, slope float64, at *judge.Result) {
+func (s *search) solve(
+	bag space.Bag, h handle, on []int, f func(*judge.Result) (float64, bool),
+) (x, slope float64, at *judge.Result) {
 	d := h.of(bag)
 	x = d.Amount
 	step := d.Step() / 10

@@ -118,7 +118,8 @@ func countOf(r *book.Rule) (counted, bool) {
 	c := counted{rule: r, low: 0, high: mostCount}
 	of, ok := r.Value.Counts()
 	b := r.Bound
-	if r.Subject != ast.OfSet || !ok || b == nil || len(r.Unless) > 0 || r.Among.Decl != nil || r.Decl.Advice || len(b.Widen) > 0 || !b.Fixed() {
+	if r.Subject != ast.OfSet || !ok || b == nil || len(r.Unless) > 0 || r.Among.Decl != nil || r.Decl.Advice ||
+		len(b.Widen) > 0 || !b.Fixed() {
 		return c, false
 	}
 	c.of = of

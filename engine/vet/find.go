@@ -47,7 +47,8 @@ func (a *analyst) contradict(rules []*book.Rule, w *space.Witness, expected, mea
 	if own := a.lastOwn(rules); own != nil {
 		at, place = own, own.Decl.Require.Span
 	}
-	f := a.find(diag.Contradiction, place, w, expected, "%s contradict each other: %s", named(rules), fmt.Sprintf(means, of...))
+	f := a.find(diag.Contradiction, place, w, expected,
+		"%s contradict each other: %s", named(rules), fmt.Sprintf(means, of...))
 	for _, r := range rules {
 		if r != at {
 			f.seeRequired(r)
@@ -97,8 +98,8 @@ func (a *analyst) shows(r *book.Rule, b space.Bag, of ...decide.Verdict) *space.
 func (a *analyst) findClash(r *book.Rule, of [2]*ast.Unless, b space.Bag, subject string) {
 	if w := a.shows(r, b, 0); w != nil {
 		a.find(diag.ExceptionsClash, of[1].Span, w, "conditions that never hold together, or the same outcome",
-			"two exceptions of %s hold for one %s and disagree, so the rule gives it no verdict", r.Decl.Name.Text, subject).
-			see(of[0].Span, "the other exception")
+			"two exceptions of %s hold for one %s and disagree, so the rule gives it no verdict",
+			r.Decl.Name.Text, subject).see(of[0].Span, "the other exception")
 	}
 }
 
@@ -148,7 +149,8 @@ type besides struct {
 }
 
 // subjects are those of rules, several of them.
-var subjects = map[ast.SubjectKind]string{ast.OfClub: "clubs", ast.OfNeighbours: "pairs of neighbours", ast.OfSet: "sets"}
+var subjects = map[ast.SubjectKind]string{
+	ast.OfClub: "clubs", ast.OfNeighbours: "pairs of neighbours", ast.OfSet: "sets"}
 
 // findBeside reports it, shown by a bag that the stricter rule fails and, where that fails more, the other passes.
 // False where the bag does not bear that out.
@@ -173,7 +175,8 @@ func (a *analyst) findBeside(o besides, b space.Bag, on book.Day) bool {
 		at, by, out = o.by.Span, "by this exception ", "exception"
 	}
 	a.find(diag.LooserRule, at, w, fmt.Sprintf("the use without %s, or this %s left out", other, out),
-		"%s%s is looser than %s of %s, which also judges the same %s", by, name, other, o.strict.Book.Name, subjects[o.strict.Subject]).
+		"%s%s is looser than %s of %s, which also judges the same %s",
+		by, name, other, o.strict.Book.Name, subjects[o.strict.Subject]).
 		see(o.strict.Decl.Require.Span, "the stricter one")
 	return true
 }

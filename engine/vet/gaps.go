@@ -57,7 +57,8 @@ func (a *analyst) numbersBetween(f family, rules []*book.Rule, told map[string]b
 	}
 	for _, k := range []catalogue.Kind{catalogue.Iron, catalogue.Hybrid, catalogue.Fairway} {
 		covered := func(n int) bool {
-			return slices.ContainsFunc(rules, func(r *book.Rule) bool { return a.MayBe(r.Among, space.Draft{Kind: k, Number: n}) })
+			d := space.Draft{Kind: k, Number: n}
+			return slices.ContainsFunc(rules, func(r *book.Rule) bool { return a.MayBe(r.Among, d) })
 		}
 		missing := inside(covered)
 		if len(missing) == 0 {
@@ -82,10 +83,11 @@ func (a *analyst) numbersBetween(f family, rules []*book.Rule, told map[string]b
 func (a *analyst) plainList(r *book.Rule) bool {
 	var plain func(c book.Clubs) bool
 	plain = func(c book.Clubs) bool {
-		return len(c.Decl.Except) == 0 && c.Decl.Where == nil && !slices.ContainsFunc(c.Decl.Items, func(i *ast.Item) bool {
+		some := func(i *ast.Item) bool {
 			m := c.Info.Items[i]
 			return m == nil || m.Group != nil && !plain(m.Group.Clubs())
-		})
+		}
+		return len(c.Decl.Except) == 0 && c.Decl.Where == nil && !slices.ContainsFunc(c.Decl.Items, some)
 	}
 	return plain(r.Among)
 }
@@ -193,10 +195,11 @@ func (a *analyst) gap(f family, rules []*book.Rule, d space.Draft, what string, 
 	message := fmt.Sprintf("none of the %s on %s is about %s, though they are about clubs on either side",
 		among, f.valueOf(last), what)
 	if len(rules) == 1 {
-		message = fmt.Sprintf("%s is not about %s, though it is about clubs on either side, and no other of the %s on %s is",
-			last.Decl.Name.Text, what, among, f.valueOf(last))
+		message = fmt.Sprintf("%s is not about %s, though it is about clubs on either side, "+
+			"and no other of the %s on %s is", last.Decl.Name.Text, what, among, f.valueOf(last))
 	}
-	found := a.find(diag.Gap, last.Decl.For.Span, w, "a rule that is about them too, if they have a limit", "%s", message)
+	const expected = "a rule that is about them too, if they have a limit"
+	found := a.find(diag.Gap, last.Decl.For.Span, w, expected, "%s", message)
 	for _, r := range rules[:len(rules)-1] {
 		found.see(r.Decl.For.Span, "what "+r.Decl.Name.Text+" is about")
 	}
@@ -284,7 +287,8 @@ func (a *analyst) missingRow(r *book.Rule, c space.Charted, d space.Draft) bool 
 		at, about = c.Unless.Span, "which this exception of "+r.Decl.Name.Text+" can hold for"
 	}
 	chart := c.Chart.Decl.Name
-	a.find(diag.MissingRow, at, w, "a row for it, or a list without it", "the chart %s has no row for %s, %s, so it stays unmeasured",
+	a.find(diag.MissingRow, at, w, "a row for it, or a list without it",
+		"the chart %s has no row for %s, %s, so it stays unmeasured",
 		chart.Text, unit.Article(found.Name()), about).see(chart.Span, "the chart")
 	return true
 }

@@ -57,8 +57,10 @@ func (s *ringSearch) graph(stock space.Bag, labels []int) *graph {
 		return w
 	}
 	clubs := stock.Lay(s.Program.Schema).Clubs
-	lined := slices.DeleteFunc(slices.Clone(labels), func(l int) bool { return s.rules[l].form.Step == nil })
-	joined := slices.DeleteFunc(slices.Clone(labels), func(l int) bool { return s.rules[l].form.Step == nil && s.rules[l].form.Set == nil })
+	unlined := func(l int) bool { return s.rules[l].form.Step == nil }
+	alone := func(l int) bool { return unlined(l) && s.rules[l].form.Set == nil }
+	lined := slices.DeleteFunc(slices.Clone(labels), unlined)
+	joined := slices.DeleteFunc(slices.Clone(labels), alone)
 	lines := w.linesOf(s.judge(lined), clubs)
 	doubt := map[int]uint64{} // by label: clubs beside which nobody can tell what the rule asks
 	j := s.judge(labels)
@@ -148,7 +150,9 @@ func (w *graph) add(j *judge.Judge, lines map[int]*line, clubs []*club.Club, of 
 		set.Clubs = append(set.Clubs, clubs[i])
 	}
 	asked := constrain.Find(j, set, w.rules[0].form.Property.ID)
-	system := asked.System(len(of), func(c *club.Club) int { return slices.Index(set.Clubs, c) }, func(r *book.Rule) int { return w.label[r] }, ringSteps)
+	node := func(c *club.Club) int { return slices.Index(set.Clubs, c) }
+	label := func(r *book.Rule) int { return w.label[r] }
+	system := asked.System(len(of), node, label, ringSteps)
 	for _, e := range system.Edges {
 		t := demand{Edge: e, line: -1, single: w.rules[e.Label].rule.Subject == ast.OfClub}
 		for _, end := range []*int{&t.Plus, &t.Minus} {
@@ -199,7 +203,8 @@ func (w *graph) search(labels []int) (space.Bag, []int) {
 		}
 	}
 	for _, t := range demands {
-		if back, ok := beside[ends{t.Minus, t.Plus, t.line, 0, false}]; ok && t.line >= 0 && t.Most+demands[back].Most < -1e-6 {
+		back, ok := beside[ends{t.Minus, t.Plus, t.line, 0, false}]
+		if ok && t.line >= 0 && t.Most+demands[back].Most < -1e-6 {
 			return w.bag(1<<t.Plus | 1<<t.Minus), []int{t.Label, demands[back].Label}
 		}
 	}

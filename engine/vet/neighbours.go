@@ -47,8 +47,8 @@ func (a *analyst) unshown(r *book.Rule) {
 		return
 	}
 	side := a.Side(r)
-	message := fmt.Sprintf("no readings of %s can be sure to meet %s: they are not fine enough for so narrow a tolerance",
-		f.Property.Name, r.Decl.Name.Text)
+	message := fmt.Sprintf("no readings of %s can be sure to meet %s: "+
+		"they are not fine enough for so narrow a tolerance", f.Property.Name, r.Decl.Name.Text)
 	for _, b := range chains(a.stocks([]*book.Rule{r})) {
 		for _, s := range side.Look(b) {
 			if s.Result != nil && s.Result.NoneCanPass && a.findNeverShown(r, b, message) {
@@ -67,7 +67,8 @@ func (a *analyst) unmeetable(r *book.Rule) {
 		for _, s := range side.Look(b) {
 			switch {
 			case s.Of != r.Subject || s.Of == ast.OfNeighbours && len(s.Clubs) != 2:
-			case s.Conflict != nil || s.Result.Verdict == decide.Pass || s.Result.Verdict == decide.Exempt || s.Result.NoneCanPass:
+			case s.Conflict != nil, s.Result.NoneCanPass,
+				s.Result.Verdict == decide.Pass, s.Result.Verdict == decide.Exempt:
 				return false
 			case s.Result.Verdict == decide.Fail && failed == nil:
 				failed = b
@@ -76,15 +77,16 @@ func (a *analyst) unmeetable(r *book.Rule) {
 		return true
 	})
 	h := &t.Holdings[0]
-	if !unmet || failed == nil || !t.Whole() || len(t.Methods) > 1 || h.Scope.Loose || h.Exceptions.Loose || h.Limit.Loose {
+	loose := h.Scope.Loose || h.Exceptions.Loose || h.Limit.Loose
+	if !unmet || failed == nil || !t.Whole() || len(t.Methods) > 1 || loose {
 		return
 	}
 	if w := a.shows(r, failed, decide.Fail); w != nil {
 		a.unmet[r] = true
 		const expected, message = "limits with room between them", "%s can never be met, whatever %s"
 		if by := r.Decl.For.By; by != nil {
-			a.find(diag.NeverMet, r.Decl.Require.Span, w, expected, message, r.Decl.Name.Text, "is read of two neighbours").
-				see(by.Place(), "what they are sorted by")
+			a.find(diag.NeverMet, r.Decl.Require.Span, w, expected, message,
+				r.Decl.Name.Text, "is read of two neighbours").see(by.Place(), "what they are sorted by")
 		} else {
 			a.find(diag.NeverMet, r.Decl.Require.Span, w, expected, message, r.Decl.Name.Text, "a set holds")
 		}

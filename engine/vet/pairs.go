@@ -26,7 +26,7 @@ type beside struct {
 	idle     [2]bool
 	fails    [2]*space.Sample // it fails and the other one passes
 	bothFail *space.Sample
-	excused  [2]*space.Sample // it passes by an exception what the other one fails, in a group where it is never stricter
+	excused  [2]*space.Sample // it passes by an exception what the other fails, in a group where it is never stricter
 }
 
 // pairs looks at rules two at a time. Of two that another book brings in nothing is said, unless they
@@ -91,7 +91,7 @@ func (s *study) wider(t *study) bool {
 func (a *analyst) pair(r, t *book.Rule, on book.Day) {
 	x, y := a.study(r), a.study(t)
 	alike := x.straight && y.straight && a.alike(r, t)
-	within := func(strict, loose *book.Rule) bool { // as the rules decide, what passes the one passes the other, limits aside
+	within := func(strict, loose *book.Rule) bool { // as rules decide, what passes one passes the other, limits aside
 		s, l := severity(strict), severity(loose)
 		return r.Decision.Kind == t.Decision.Kind && s == l || alike && s >= l
 	}
@@ -151,7 +151,8 @@ func (a *analyst) sameValue(r, t *book.Rule) bool {
 			return false
 		}
 	}
-	return r.Bound != nil && t.Bound != nil && r.Book == t.Book && r.Value.Expr.Place().OneLine() == t.Value.Expr.Place().OneLine()
+	return r.Bound != nil && t.Bound != nil && r.Book == t.Book &&
+		r.Value.Expr.Place().OneLine() == t.Value.Expr.Place().OneLine()
 }
 
 // rank puts verdicts in order, the worst first; exempt counts as a pass.
@@ -171,7 +172,8 @@ func (b *beside) group(cells iter.Seq[*space.Sample]) {
 		in := [2]bool{x.Takes == value.True && x.Verdict != 0, y.Takes == value.True && y.Verdict != 0}
 		v := [2]decide.Verdict{rank(x.Verdict), rank(y.Verdict)}
 		for k := range 2 {
-			if in[k] && v[k] != decide.Unmeasured && c.Says[k].Verdict != decide.Exempt && !(in[1-k] && v[1-k] <= v[k]) {
+			other := in[1-k] && v[1-k] <= v[k]
+			if in[k] && v[k] != decide.Unmeasured && c.Says[k].Verdict != decide.Exempt && !other {
 				b.idle[k] = false
 			}
 		}

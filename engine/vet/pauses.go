@@ -96,7 +96,8 @@ func limitingOf(r *book.Rule) (limiting, book.Part) {
 		l.words = value.Expr.Place().OneLine()
 		return l, value
 	}
-	if c, ok := ast.Unparen(value.Expr).(*ast.Binary); ok && c.Op == ast.Eq && value.In(c.X).Type().Kind == book.Number {
+	c, ok := ast.Unparen(value.Expr).(*ast.Binary)
+	if ok && c.Op == ast.Eq && value.In(c.X).Type().Kind == book.Number {
 		switch {
 		case value.In(c.Y).Constant() != nil:
 			value = value.In(c.X)

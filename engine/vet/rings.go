@@ -96,8 +96,9 @@ func (a *analyst) ringsOf(rules []tied) {
 		}
 	}
 	for _, r := range s.found {
-		if !slices.ContainsFunc(s.found, func(o ring) bool { return len(o.rules) < len(r.rules) && within(o.rules, r.rules) }) &&
-			!slices.ContainsFunc(a.opposed, func(two [2]*book.Rule) bool { return within(two[:], r.rules) }) {
+		smaller := func(o ring) bool { return len(o.rules) < len(r.rules) && within(o.rules, r.rules) }
+		opposed := func(two [2]*book.Rule) bool { return within(two[:], r.rules) }
+		if !slices.ContainsFunc(s.found, smaller) && !slices.ContainsFunc(a.opposed, opposed) {
 			s.report(r)
 		}
 	}
@@ -257,7 +258,8 @@ func (s *ringSearch) in(b space.Bag, labels []int) []int {
 func (s *ringSearch) report(r ring) {
 	name := s.rules[0].form.Property.Name
 	last := s.lastOwn(r.rules)
-	if last == nil || !slices.ContainsFunc(r.rules, func(one *book.Rule) bool { return one.Subject != ast.OfClub }) || len(r.rules) == 1 && s.unmet[last] {
+	joins := func(one *book.Rule) bool { return one.Subject != ast.OfClub }
+	if last == nil || !slices.ContainsFunc(r.rules, joins) || len(r.rules) == 1 && s.unmet[last] {
 		return
 	}
 	w, ok := s.witness(r, name)

@@ -93,7 +93,8 @@ func told(n *book.Keys, t, r bookRow) bool {
 		return false
 	}
 	grouped := func(row bookRow) bool {
-		return slices.ContainsFunc(row.clubs.Decl.Items, func(i *ast.Item) bool { return row.clubs.Info.Items[i].Group != nil })
+		isGroup := func(i *ast.Item) bool { return row.clubs.Info.Items[i].Group != nil }
+		return slices.ContainsFunc(row.clubs.Decl.Items, isGroup)
 	}
 	return !grouped(r) && !grouped(t)
 }

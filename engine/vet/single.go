@@ -60,9 +60,10 @@ func (a *analyst) study(r *book.Rule) *study {
 		return s
 	}
 	inf := math.Inf(1)
+	moved := func(name string) bool { return a.moves(r, name) }
 	s := &study{rule: r, telling: map[uint64]bool{}, reach: map[catalogue.Kind]*[2]int{},
 		leastUpper: inf, mostUpper: -inf, leastLower: inf, mostLower: -inf,
-		straight: r.Bound != nil && !slices.ContainsFunc(a.Requires(r), func(name string) bool { return a.moves(r, name) })}
+		straight: r.Bound != nil && !slices.ContainsFunc(a.Requires(r), moved)}
 	a.studies[r] = s
 	for _, u := range r.Decl.Unless {
 		s.exceptions = append(s.exceptions, lifted{decl: u})
@@ -92,7 +93,8 @@ func (a *analyst) study(r *book.Rule) *study {
 	}
 	s.whole, s.atLie, s.turned = !q.Cut && q.WholeButLengths(), q.WholeAtLie(), q.Converts()
 	if q.Cut && a.Budget > 0 {
-		a.Leave("too many combinations to check all of %s: the first %d were checked", r.Decl.Name.Text, space.MostCells)
+		const why = "too many combinations to check all of %s: the first %d were checked"
+		a.Leave(why, r.Decl.Name.Text, space.MostCells)
 	}
 	return s
 }
@@ -170,8 +172,8 @@ func (s *study) idle() []lifted {
 	return out
 }
 
-// surely reports whether no club of any lie shows what none showed of the clubs that the rule is about, and of those for
-// which some of its exceptions hold.
+// surely reports whether no club of any lie shows what none showed of the clubs that the rule is about, and of those
+// for which some of its exceptions hold.
 func (s *study) surely(unless ...*book.Exception) bool {
 	q := space.NewSpace()
 	q.Clubs(s.rule.Among)
@@ -249,8 +251,9 @@ func (a *analyst) single(s *study) {
 	if !s.whole || s.turned {
 		return
 	}
+	any := []decide.Verdict{decide.Pass, decide.Exempt, decide.TooClose, decide.Unmeasured, decide.Fail}
 	for _, e := range s.idle() {
-		w := a.shows(r, space.Bag{*e.holds}, decide.Pass, decide.Exempt, decide.TooClose, decide.Unmeasured, decide.Fail)
+		w := a.shows(r, space.Bag{*e.holds}, any...)
 		if w != nil {
 			a.find(diag.ExceptionIdle, e.decl.Span, w, "the rule without it, or another bound",
 				"this exception of %s changes nothing: wherever it holds, the verdict is the same without it", name).
@@ -291,7 +294,8 @@ func (a *analyst) neverSure(r *book.Rule) bool {
 func (a *analyst) phrase(d *space.Draft, rules ...*book.Rule) string {
 	out := unit.Article(d.Name())
 	for _, r := range d.Readings {
-		if !slices.ContainsFunc(rules, func(one *book.Rule) bool { return slices.Contains(a.Requires(one), r.Prop.Name) }) {
+		requires := func(one *book.Rule) bool { return slices.Contains(a.Requires(one), r.Prop.Name) }
+		if !slices.ContainsFunc(rules, requires) {
 			return out + " such as this one"
 		}
 	}

@@ -113,7 +113,8 @@ func (a *analyst) links(rules []*book.Rule) []space.Draft {
 		for _, c := range space.ChartsIn(r) {
 			for _, row := range c.Chart.Decl.Rows {
 				if c.Unless == nil {
-					s.Clubs(book.Clubs{Decl: &ast.Selector{Items: row.Items, Where: row.Where}, Info: c.Chart.Book.Info})
+					listed := &ast.Selector{Items: row.Items, Where: row.Where}
+					s.Clubs(book.Clubs{Decl: listed, Info: c.Chart.Book.Info})
 				}
 			}
 		}

@@ -95,8 +95,8 @@ func (a *analyst) unmeasurable(r *book.Rule) {
 			if w := a.shows(r, b, decide.Unmeasured); w != nil {
 				w.About(said.Of, said.Clubs)
 				a.find(diag.NeverMeasured, r.Decl.Require.Span, w, "a method that covers them",
-					"%s can never be measured: the method %s covers none of the clubs that it is about", r.Decl.Name.Text, m.Name.Text).
-					see(m.Covers.Span, "what "+m.Name.Text+" covers")
+					"%s can never be measured: the method %s covers none of the clubs that it is about",
+					r.Decl.Name.Text, m.Name.Text).see(m.Covers.Span, "what "+m.Name.Text+" covers")
 				return false
 			}
 		}
@@ -118,12 +118,14 @@ func (a *analyst) mend(r *book.Rule) {
 // unfilled looks for words in braces of a mend that never have a value, where values may be too large, or too small; a
 // mend for one side for which they cannot is never given.
 func (a *analyst) unfilled(r *book.Rule, m *ast.Mend, bounded, upper, lower bool) {
-	const noBound, notOver, notUnder = "it has no bound", "nothing can be too large for it", "nothing can be too small for it"
+	const noBound = "it has no bound"
+	const notOver, notUnder = "nothing can be too large for it", "nothing can be too small for it"
 	find := func(at source.Span, what, why, expected string) {
 		a.find(diag.EmptyMend, at, nil, expected, "%s of %s is never %s", what, r.Decl.Name.Text, why)
 	}
 	text := m.Text.Value
-	both := bounded && strings.Contains(text, "{over}") && strings.Contains(text, "{under}") // then the other one is filled in as nothing
+	// With both words in it, the other one is filled in as nothing.
+	both := bounded && strings.Contains(text, "{over}") && strings.Contains(text, "{under}")
 	switch {
 	case m.Side == ast.Over && !upper:
 		find(m.Span, "the mend over", "given: "+notOver, "a mend for the side that the rule has")
@@ -138,7 +140,8 @@ func (a *analyst) unfilled(r *book.Rule, m *ast.Mend, bounded, upper, lower bool
 		why  string
 	}{
 		{"{over}", upper || both, notOver}, {"{under}", lower || both, notUnder},
-		{"{value}", bounded, noBound}, {"{limit}", bounded, noBound}, {"{to-pass}", bounded, noBound}, {"{margin}", bounded, noBound},
+		{"{value}", bounded, noBound}, {"{limit}", bounded, noBound},
+		{"{to-pass}", bounded, noBound}, {"{margin}", bounded, noBound},
 	} {
 		if at := strings.Index(text, w.word); at >= 0 && !w.has {
 			span := m.Text.Span

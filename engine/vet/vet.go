@@ -58,8 +58,8 @@ type analyst struct {
 // of all that it uses; a book with more than 50 errors is not analysed.
 func Sound(ctx context.Context, b *book.Book, schema *catalogue.Schema, mistakes diag.List) Findings {
 	if n := mistakes.Errors(); n > 50 {
-		return Findings{LeftOut: []string{fmt.Sprintf("what the rules of %s do together: it has %d errors; mend them first",
-			diag.Quote(b.Name), n)}}
+		why := "what the rules of %s do together: it has %d errors; mend them first"
+		return Findings{LeftOut: []string{fmt.Sprintf(why, diag.Quote(b.Name), n)}}
 	} else if n > 0 {
 		b = b.Sound()
 	}
@@ -69,8 +69,8 @@ func Sound(ctx context.Context, b *book.Book, schema *catalogue.Schema, mistakes
 // Book analyses a book. The program must be compiled from the book alone; where the book has mistakes, from a
 // copy that holds its sound rules alone. Once ctx is done, what was found up to then is returned, which LeftOut says.
 func Book(ctx context.Context, p *judge.Program, b *book.Book) Findings {
-	a := &analyst{Search: space.NewSearch(ctx, p), book: b, own: map[*book.Rule]bool{}, studies: map[*book.Rule]*study{},
-		idle: map[*book.Rule]bool{}, unmet: map[*book.Rule]bool{}}
+	a := &analyst{Search: space.NewSearch(ctx, p), book: b, own: map[*book.Rule]bool{},
+		studies: map[*book.Rule]*study{}, idle: map[*book.Rule]bool{}, unmet: map[*book.Rule]bool{}}
 	for _, r := range b.Rules {
 		a.own[r] = true
 	}

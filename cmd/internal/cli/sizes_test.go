@@ -37,18 +37,15 @@ var lists = []string{"lang/ast/ast.go"}
 // raised, but for that of all, which is what the program may have once everything planned is in it; what moves to a
 // new package takes its part of the ceiling along.
 var ceilings = map[string]int{
-	"all": 49_152, // aim 46,000
+	"all": 49_272, // aim 46,000
 }
-
-// wideLines is how many lines are wider than mostColumns, as it was when this was last lowered. It is never raised.
-const wideLines = 135
 
 // limit is the most that something may have.
 func limit(name string, aim int) int { return max(aim, ceilings[name]) }
 
 func TestSizes(t *testing.T) {
 	root := filepath.Join("..", "..", "..")
-	packages, all, wide := map[string]int{}, 0, 0
+	packages, all := map[string]int{}, 0
 	err := fs.WalkDir(os.DirFS(root), ".", func(name string, d fs.DirEntry, err error) error {
 		switch {
 		case err != nil:
@@ -71,9 +68,7 @@ func TestSizes(t *testing.T) {
 		functionSizes(t, name, text, lines)
 		for n, line := range strings.Split(string(text), "\n") {
 			if columns := columnsOf(line); columns > mostColumns {
-				if wide++; wide > wideLines {
-					t.Errorf("%s:%d has %d columns; expected %d at the most", name, n+1, columns, mostColumns)
-				}
+				t.Errorf("%s:%d has %d columns; expected %d at the most", name, n+1, columns, mostColumns)
 			}
 		}
 		return nil
@@ -92,7 +87,7 @@ func TestSizes(t *testing.T) {
 	if all > limit("all", mostInAll) {
 		t.Errorf("there are %d lines of code; expected %d at the most", all, limit("all", mostInAll))
 	}
-	t.Logf("%d lines of code, %d lines too wide", all, wide)
+	t.Logf("%d lines of code", all)
 }
 
 // functionSizes holds the functions of a file to their size.

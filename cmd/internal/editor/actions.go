@@ -37,7 +37,8 @@ type action struct {
 func actions(r *request) (any, error) {
 	d, all := r.doc, []action{}
 	offer := func(title, kind string, preferred bool, of []finding, edits []TextEdit) {
-		a := action{Title: title, Kind: kind, IsPreferred: preferred, Edit: WorkspaceEdit{map[string][]TextEdit{d.URI: edits}}}
+		edit := WorkspaceEdit{map[string][]TextEdit{d.URI: edits}}
+		a := action{Title: title, Kind: kind, IsPreferred: preferred, Edit: edit}
 		for _, f := range of {
 			a.Diagnostics = append(a.Diagnostics, f.shown())
 		}
@@ -124,7 +125,8 @@ func (d *document) missing(ctx context.Context, at Range) []TextEdit {
 	}
 	rule := b.Root().Rules[i]
 	edits, _ := b.made.LoadOrStore(rule, sync.OnceValue(func() []TextEdit {
-		cover := slices.DeleteFunc(trial.Cover(b.Root(), b.outcomes()), func(c trial.Coverage) bool { return c.Rule != rule })
+		ofOthers := func(c trial.Coverage) bool { return c.Rule != rule }
+		cover := slices.DeleteFunc(trial.Cover(b.Root(), b.outcomes()), ofOthers)
 		made, _ := trial.WorkOut(ctx, b.program(), b.Root(), cover)
 		var cases []string
 		for _, m := range made {

@@ -143,9 +143,8 @@ func (b *books) gapAt(start, end int) (g gap, ok bool) {
 		if c.Starts && (g.declaration == "" || at.Start > from) {
 			break
 		}
-		before := at.Start > from && at.Start < last
-		if below := at.Start >= end && strings.Contains(file.Text[end:at.Start], "\n"); (before || below) && !c.Starts &&
-			c.Tokens[0].Text != "expect" {
+		near := at.Start > from && at.Start < last || at.Start >= end && strings.Contains(file.Text[end:at.Start], "\n")
+		if near && !c.Starts && c.Tokens[0].Text != "expect" {
 			others += "\n  " + at.Text()
 		}
 	}

@@ -106,15 +106,15 @@ type symbol struct {
 }
 
 // symbolKinds are the numbers that the protocol has for a module, a class, a property and so on, by what is declared.
-var symbolKinds = map[string]int{"rulebook": 2, "use": 2, "group": 5, "property": 7, "chart": 18, "let": 13, "method": 6,
-	"allowance": 14, "head": 19, "rule": 12, "advice": 12, "waive": 24, "case": 24}
+var symbolKinds = map[string]int{"rulebook": 2, "use": 2, "group": 5, "property": 7, "chart": 18, "let": 13,
+	"method": 6, "allowance": 14, "head": 19, "rule": 12, "advice": 12, "waive": 24, "case": 24}
 
 // symbols are the declarations of a document.
 func symbols(r *request) (any, error) {
 	all := []symbol{}
 	for _, d := range declarations(r.doc.clauses()) {
-		name := d.first[min(1, len(d.first)-1)]
-		s := symbol{strings.Trim(name.Text, `"`), d.word, symbolKinds[d.word], r.doc.Range(d.span), r.doc.Range(name.Span)}
+		name, ranged := d.first[min(1, len(d.first)-1)], r.doc.Range
+		s := symbol{strings.Trim(name.Text, `"`), d.word, symbolKinds[d.word], ranged(d.span), ranged(name.Span)}
 		if s.Name == "" {
 			s.Name = d.word
 		}

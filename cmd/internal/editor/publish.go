@@ -126,7 +126,8 @@ func (s *server) analyse(ctx context.Context, fresh []*document) bool {
 		d.findings.Store(&found)
 		s.send(d.URI, d, true)
 		for _, what := range found.LeftOut {
-			s.conn.Notify(ctx, "window/logMessage", map[string]any{"type": 3, "message": d.show() + ": left out: " + what})
+			message := d.show() + ": left out: " + what
+			s.conn.Notify(ctx, "window/logMessage", map[string]any{"type": 3, "message": message})
 		}
 	}
 	s.others()

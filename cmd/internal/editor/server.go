@@ -1,5 +1,5 @@
-// Package editor is a language server (Language Server Protocol 3.17) over two streams. It shows in an editor what "vet"
-// and "test" find in a book, by the same stages.
+// Package editor is a language server (Language Server Protocol 3.17) over two streams. It shows in an editor what
+// "vet" and "test" find in a book, by the same stages.
 //
 // stream.go cuts messages, protocol.go holds them, server.go takes them, text.go counts places, document.go holds open
 // documents and publish.go sends what is wrong with them.

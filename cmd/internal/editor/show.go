@@ -55,8 +55,8 @@ type hint struct {
 }
 
 // otherUnit are the units that a shop which works in the other system reads.
-var otherUnit = map[string]string{"in": "mm", "ft": "mm", "mm": "in", "cm": "in", "m": "in", "oz": "g", "lb": "g", "grain": "g",
-	"g": "oz", "kg": "lb", "in2": "mm2", "mm2": "in2", "in3": "cm3", "cm3": "in3", "cc": "in3"}
+var otherUnit = map[string]string{"in": "mm", "ft": "mm", "mm": "in", "cm": "in", "m": "in", "oz": "g", "lb": "g",
+	"grain": "g", "g": "oz", "kg": "lb", "in2": "mm2", "mm2": "in2", "in3": "cm3", "cm3": "in3", "cc": "in3"}
 
 // hints are the decisions that rules inherit, and quantities in the other unit.
 func hints(r *request) (any, error) {

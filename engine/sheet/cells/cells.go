@@ -1,11 +1,11 @@
-// Package cells cuts sheets into rows of cells of text, and says what is wrong with a row or a file: CSV, JSON Lines and
-// .xlsx and .ods spreadsheets. It knows nothing of clubs. What is wrong with a row or a cell it says as data, for whoever
-// reads the cells to word; what is wrong with a file in a sentence.
+// Package cells cuts sheets into rows of cells of text, and says what is wrong with a row or a file: CSV, JSON Lines
+// and .xlsx and .ods spreadsheets. It knows nothing of clubs. What is wrong with a row or a cell it says as data, for
+// whoever reads the cells to word; what is wrong with a file in a sentence.
 //
 // open.go recognises the format, lines.go reads text line by line, csv.go and jsonl.go cut it. zip.go unpacks the parts
 // of a spreadsheet, page.go goes through the rows of one. xlsx.go reads what an .xlsx holds beside its cells,
-// xlsxcells.go its cells, ods.go the cells of an .ods, and formats.go says what a format makes of a number. write.go and
-// writexlsx.go begin sheets, and write them with changes.
+// xlsxcells.go its cells, ods.go the cells of an .ods, and formats.go says what a format makes of a number. write.go
+// and writexlsx.go begin sheets, and write them with changes.
 package cells
 
 import "strings"
@@ -50,7 +50,7 @@ const (
 	Nested          // JSON Lines: an object, or a list of such values
 	Failed          // a formula that came to an error, which is the text
 	Unworked        // a formula without its value; the text is the formula
-	Shared          // a merged cell over several rows, where each row must have its own; readers of cells do not give it
+	Shared          // a merged cell over rows that must each have their own; readers of cells do not give it
 	Covered         // it has a value of its own, and a merged cell covers it
 	LostText        // its text is not there
 	NotNumber       // stored as a number, which it is not
@@ -102,24 +102,29 @@ const (
 // The kinds of trouble.
 const (
 	Unreadable     Kind = "the sheet cannot be read any further: %s"
-	OldSpreadsheet Kind = "the file is a spreadsheet of an old kind, or one with a password; expected .xlsx or .ods without a password, CSV or JSON Lines"
+	OldSpreadsheet Kind = "the file is a spreadsheet of an old kind, or one with a password; " +
+		"expected .xlsx or .ods without a password, CSV or JSON Lines"
 	UTF16          Kind = "the text is in UTF-16; expected UTF-8 (save it as CSV in UTF-8)"
 	NotSpreadsheet Kind = "the file is not an %s spreadsheet, whatever its name says; expected one, or another ending"
 	NotPlainText   Kind = "the file is a spreadsheet or an archive, whatever its name says; expected text"
 	Binary         Kind = "the file is not text; expected CSV, JSON Lines, .xlsx or .ods"
-	Bracketed      Kind = "the file is a list in brackets; expected JSON Lines, which have one object a line and nothing between them"
-	Damaged        Kind = saveAgain
-	NotBook        Kind = "the file is not an .xlsx or .ods spreadsheet, or is damaged; expected one that a spreadsheet program saved, without a password"
-	TooLarge       Kind = "the spreadsheet is larger than 32 MiB; " + smaller
-	TooMuch        Kind = "the spreadsheet unpacks to more than %s MiB; " + smaller
-	LargeCell      Kind = "a cell is larger than 1 MiB; expected a sheet of clubs"
-	NoSuchSheet    Kind = "the spreadsheet has no sheet %s; expected one of "
-	AllHidden      Kind = "every sheet of the spreadsheet is hidden; show the one with the clubs, or name it, as in FILE#Sheet: the sheets are "
-	NoCells        Kind = "the sheet %s of the spreadsheet has no cells, or is damaged; expected one club a row"
-	EmptySheet     Kind = "the sheet %s of the spreadsheet is empty; expected a row that names the columns, then one club a row"
-	RowOrder       Kind = "row %s; " + saveAgain
-	CellOrder      Kind = "the cell %s is not where it belongs; " + saveAgain
-	ManyRows       Kind = "the sheet has more than 1,048,576 rows; " + smaller
-	ManyCells      Kind = "the row has more than 16,384 cells, more than a spreadsheet can have"
-	FarCell        Kind = "row %s has cells beyond the 256th column; expected a sheet of clubs with a few columns"
+	Bracketed      Kind = "the file is a list in brackets; " +
+		"expected JSON Lines, which have one object a line and nothing between them"
+	Damaged Kind = saveAgain
+	NotBook Kind = "the file is not an .xlsx or .ods spreadsheet, or is damaged; " +
+		"expected one that a spreadsheet program saved, without a password"
+	TooLarge    Kind = "the spreadsheet is larger than 32 MiB; " + smaller
+	TooMuch     Kind = "the spreadsheet unpacks to more than %s MiB; " + smaller
+	LargeCell   Kind = "a cell is larger than 1 MiB; expected a sheet of clubs"
+	NoSuchSheet Kind = "the spreadsheet has no sheet %s; expected one of "
+	AllHidden   Kind = "every sheet of the spreadsheet is hidden; " +
+		"show the one with the clubs, or name it, as in FILE#Sheet: the sheets are "
+	NoCells    Kind = "the sheet %s of the spreadsheet has no cells, or is damaged; expected one club a row"
+	EmptySheet Kind = "the sheet %s of the spreadsheet is empty; " +
+		"expected a row that names the columns, then one club a row"
+	RowOrder  Kind = "row %s; " + saveAgain
+	CellOrder Kind = "the cell %s is not where it belongs; " + saveAgain
+	ManyRows  Kind = "the sheet has more than 1,048,576 rows; " + smaller
+	ManyCells Kind = "the row has more than 16,384 cells, more than a spreadsheet can have"
+	FarCell   Kind = "row %s has cells beyond the 256th column; expected a sheet of clubs with a few columns"
 )

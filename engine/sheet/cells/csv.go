@@ -151,8 +151,8 @@ func (f Form) blank(row string) bool {
 // All is for the cells of a row, however many there are.
 const All = math.MaxInt
 
-// Cut appends the cells of a row to cells, at most so many, without the empty ones beyond its width. Quotes mean nothing
-// in a row that breaks off; it has no cells from the first on that begins with one.
+// Cut appends the cells of a row to cells, at most so many, without the empty ones beyond its width. Quotes mean
+// nothing in a row that breaks off; it has no cells from the first on that begins with one.
 func (f Form) Cut(cells []string, text string, flaw Flaw, most int) []string {
 	quotes := strings.IndexByte(text, '"') >= 0
 	for n := 0; n < most; n++ {

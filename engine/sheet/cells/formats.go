@@ -100,8 +100,8 @@ func (st style) of(value string, from1904 bool) (text string, sort Sort) {
 	return value, Text
 }
 
-// dayOf is the day of a number, or below 1 the time of day (ECMA-376 part 1, 18.17.4): 1 is the first day of 1900, a year
-// that is taken for a leap year, or 0 that of 1904.
+// dayOf is the day of a number, or below 1 the time of day (ECMA-376 part 1, 18.17.4): 1 is the first day of 1900, a
+// year that is taken for a leap year, or 0 that of 1904.
 func dayOf(n float64, value string, from1904 bool) (text string, sort Sort) {
 	const last = 2_958_465 // 31 December 9999
 	from := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)

@@ -41,7 +41,8 @@ func openODS(a archive, content *part, want string) (Source, *Trouble) {
 				hidden[style] = true
 			case is(e, "table:table") && x.within("spreadsheet"):
 				name := attribute(e, "table:name")
-				if want == "" && !hidden[attribute(e, "table:style-name")] || want != "" && strings.EqualFold(name, want) {
+				shown := !hidden[attribute(e, "table:style-name")]
+				if want == "" && shown || want != "" && strings.EqualFold(name, want) {
 					s := &odsSheet{page: page{elements: x, name: name}, depth: len(x.open)}
 					s.scan = s.nextRow
 					return s, nil

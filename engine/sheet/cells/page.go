@@ -11,7 +11,7 @@ import (
 type page struct {
 	*elements
 	name    string
-	scan    func() error // reads the next row: its number, its own cells and how often it is there; io.EOF behind the last
+	scan    func() error // reads the next row: its number, its own cells, how often it is there; io.EOF behind the last
 	cut     Row          // the last row
 	repeat  int          // how often it is still to be given
 	own     []Cell       // its cells, as they are stored
@@ -91,7 +91,8 @@ func (p *page) lay() {
 			}
 		}
 		if !found && (a.first.Text != "" || a.first.Sort != Text) {
-			at, _ := slices.BinarySearchFunc(p.cut.Cells, a.left, func(c Cell, column int) int { return c.Column - column })
+			order := func(c Cell, column int) int { return c.Column - column }
+			at, _ := slices.BinarySearchFunc(p.cut.Cells, a.left, order)
 			p.cut.Cells = slices.Insert(p.cut.Cells, at, a.first)
 		}
 	}
