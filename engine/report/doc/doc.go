@@ -159,15 +159,15 @@ func (b *Steps) Lanes() *Lanes {
 		if s.Before != "" {
 			out.List = append(out.List, Lane{Words: s.Before})
 		}
-		words, says := s.Name+" "+s.Value, ""
+		words := s.Name + " " + s.Value
+		out.Text += " " + words
 		if s.Step != nil {
-			words += ": " + s.Step.Size
-			says = ", " + s.Step.Says()
+			out.Text += ": " + s.Step.Size + ", " + s.Step.Says()
+			if s.Step.Tone != Pass {
+				words += ": " + s.Step.Verdict
+			}
 		}
-		out.Text += " " + words + says + "."
-		if s.Step != nil && s.Step.Tone != Pass {
-			words += says
-		}
+		out.Text += "."
 		out.List = append(out.List, Lane{Words: words, Parts: s.Parts})
 	}
 	return out

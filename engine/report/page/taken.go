@@ -7,20 +7,18 @@ import (
 	"fmt"
 	"html/template"
 	"math"
-	"strings"
 
 	"ferrule/engine/report/doc"
 )
 
-// The picture, in the units of its box.
+// The picture, in the units of its box: 5 of them fit beside each other on paper, and 2 on a phone.
 const (
-	takenWidth = 360
-	margin     = 10
+	takenWidth = 180
+	margin     = 6
 	lineHeight = 16
-	letter     = 7.7 // about how wide a letter is on paper, where it is largest
-	leanHeight = 264 // of a club that leans
-	smallView  = 132 // the side of a view of a place
-	largeView  = 160
+	clubHeight = 170 // of a club that leans or is upright
+	viewSide   = 70  // of a view of a place
+	below      = 17  // from the ground to the foot of the words below it
 	leastTick  = 3.2 // between two marks of the rule
 )
 
@@ -60,7 +58,6 @@ type view struct {
 type word struct {
 	X, Y   int
 	Anchor string // "" where it starts at X
-	Lead   string // in bold, before it
 	Text   string
 }
 
@@ -69,61 +66,58 @@ type word struct {
 type places struct {
 	whole, end, start                 view
 	length, angle, startHere, endHere word
+	lengthAt                          float64 // of the way from the start to the end
 }
 
 // layOut says where the parts go. A club that lies level has the views below it, one that is upright has them at its
 // right, one that leans has them in the corners beside it.
 func layOut(t *doc.Taken) places {
+	const far = takenWidth - margin - viewSide
 	long := t.CapEnd - t.Start + ruleBeyond
-	right := takenWidth - margin - largeView
-	switch {
-	case math.Abs(t.Axis[1]) < 1e-9:
+	if math.Abs(t.Axis[1]) < 1e-9 {
 		k := (takenWidth - 2*margin) / (long + faceToe/2)
 		return places{
-			whole:  view{k: k, left: margin + k*(t.CapEnd+ruleBeyond), ground: 60},
-			end:    view{X: margin, Y: 100, Side: smallView},
-			start:  view{X: takenWidth - margin - smallView, Y: 100, Side: smallView},
-			length: word{Y: -8, Anchor: "middle"}, angle: word{X: -30, Y: 22, Anchor: "end"},
-			startHere: word{X: -12, Y: -14, Anchor: "end"}, endHere: word{X: -4, Y: -14},
-		}
-	case math.Abs(t.Axis[0]) < 1e-9:
-		return places{
-			whole:  view{k: 8 / inch, left: 86, ground: margin + 8/inch*(t.CapEnd+ruleBeyond)},
-			end:    view{X: right, Y: margin, Side: largeView},
-			start:  view{X: right, Y: largeView + 6*lineHeight, Side: largeView},
-			length: word{X: 8}, angle: word{X: -28, Y: -8, Anchor: "end"},
-			startHere: word{Y: 24, Anchor: "middle"}, endHere: word{X: 14, Y: 4},
+			whole:  view{k: k, left: margin + k*(t.CapEnd+ruleBeyond), ground: 34},
+			end:    view{X: margin, Y: 70, Side: viewSide},
+			start:  view{X: far, Y: 70, Side: viewSide},
+			length: word{Y: -10, Anchor: "middle"}, angle: word{X: -30, Y: 24, Anchor: "end"},
+			startHere: word{X: 10, Y: -20, Anchor: "end"}, endHere: word{X: -4, Y: -10},
+			lengthAt: 0.5,
 		}
 	}
-	const clear = smallView + 4*lineHeight // the height of a view with what is written below it
-	k, slope := leanHeight/(long*t.Axis[1]), -t.Axis[0]/t.Axis[1]
-	ground := margin + k*long*t.Axis[1]
-	return places{
-		whole:  view{k: k, left: max(245, 30-k*long*t.Axis[0], margin+smallView+slope*clear), ground: ground},
-		end:    view{X: takenWidth - margin - smallView, Y: margin, Side: smallView},
-		start:  view{X: margin, Y: int(ground) - smallView - 3*lineHeight, Side: smallView},
-		length: word{X: 8, Y: 4}, angle: word{X: -30, Y: -8, Anchor: "end"},
-		startHere: word{Y: 24, Anchor: "middle"}, endHere: word{X: 14, Y: 4},
+	out := places{
+		end:    view{X: far, Y: margin, Side: viewSide},
+		start:  view{X: far, Y: margin + clubHeight - viewSide, Side: viewSide},
+		length: word{X: 4, Y: 4}, angle: word{X: -10, Y: below, Anchor: "end"},
+		startHere: word{X: -2, Y: below}, endHere: word{X: 12, Y: 4},
+		lengthAt: 0.52,
 	}
+	k, left := clubHeight/(long*t.Axis[1]), 58.0
+	if slope := -t.Axis[0] / t.Axis[1]; slope > 1e-9 {
+		k = min(k, (takenWidth-50)/(long*-t.Axis[0]))
+		left = max(14+viewSide+slope*viewSide, 18-k*long*t.Axis[0])
+		out.start.X, out.lengthAt = margin, 0.3
+	}
+	out.whole = view{k: k, left: left, ground: margin + clubHeight}
+	return out
 }
 
 // takenPicture lays the picture out.
 func takenPicture(t *doc.Taken) *taken {
 	l := layOut(t)
 	p := &taken{Taken: t, Whole: template.HTML(l.whole.club(t)), Views: []*view{&l.end, &l.start}}
-	p.Height = int(l.whole.ground) + 2*margin
 	start := l.whole.at(t.Beside(t.Start, 0))
-	l.length.Lead, l.angle.Text, l.startHere.Text, l.endHere.Text = t.Length, t.Angle, "start", "end"
-	p.write(l.length, l.whole.at(t.Beside(t.Start+0.3*(t.End-t.Start), ruleWidth)))
+	l.length.Text, l.angle.Text, l.startHere.Text, l.endHere.Text = t.Length, t.Angle, "start", "end"
+	p.write(l.length, l.whole.at(t.Beside(t.Start+l.lengthAt*(t.End-t.Start), ruleWidth)))
 	p.write(l.angle, start)
 	p.write(l.startHere, start)
 	p.write(l.endHere, l.whole.at(t.Beside(t.End, 0)))
 	l.end.fit(t.Beside(t.Butt-inch/2, -gripHalf), t.Beside(t.Butt-inch/2, ruleWidth), t.Beside(t.CapEnd+inch/3, 0))
 	l.start.fit(t.Beside(t.Start, 0), t.Beside(t.Neck+neckLength, 0), t.Heel.At(t.Heel.From), t.Toe.At(t.Toe.From),
 		t.Toe.At((t.Toe.From+t.Toe.To)/2), t.Toe.At(t.Toe.To))
-	for i, v := range p.Views {
+	for _, v := range p.Views {
 		v.Shapes = template.HTML(v.club(t))
-		p.caption(v, [...]string{"End:", "Start:"}[i], [...]string{t.To, t.From}[i])
+		p.Height = max(p.Height, v.Y+v.Side+margin)
 	}
 	return p
 }
@@ -133,19 +127,6 @@ func (p *taken) write(w word, at [2]float64) {
 	w.X, w.Y = w.X+int(math.Round(at[0])), w.Y+int(math.Round(at[1]))
 	p.Words = append(p.Words, w)
 	p.Height = max(p.Height, w.Y+margin)
-}
-
-// caption writes what a view shows below it, in as many lines as it needs.
-func (p *taken) caption(v *view, lead, text string) {
-	at := [2]float64{float64(v.X), float64(v.Y + v.Side + lineHeight)}
-	for i, line := range linesOf(lead+" "+text, int(float64(v.Side)/letter)) {
-		w := word{Text: line}
-		if i == 0 {
-			w = word{Lead: lead, Text: strings.TrimSpace(strings.TrimPrefix(line, lead))}
-		}
-		p.write(w, at)
-		at[1] += lineHeight
-	}
 }
 
 // fit sets the window so that it shows those points.
@@ -203,7 +184,7 @@ func (v *view) club(t *doc.Taken) []byte {
 
 func (v *view) dot(b []byte, class string, q doc.Point) []byte {
 	at := v.at(q)
-	return fmt.Appendf(b, "\n<circle class=%q cx=\"%.2f\" cy=\"%.2f\" r=\"4\"/>", class, at[0], at[1])
+	return fmt.Appendf(b, "\n<circle class=%q cx=\"%.2f\" cy=\"%.2f\" r=\"3\"/>", class, at[0], at[1])
 }
 
 // face draws what stops the head, through the start of the rule and hatched on its far side.

@@ -225,7 +225,8 @@ func TestPictureIsToScale(t *testing.T) {
 	}
 }
 
-// A picture says in words what it shows, every name stays text, and no letter is smaller than 11 px at 360 px.
+// A picture says in words what it shows, every name stays text, and no letter is smaller than 11 px where two pictures
+// are beside each other on a window 360 px wide.
 func TestPictureSaysWhatItShows(t *testing.T) {
 	for _, e := range examples() {
 		d := readPicture(t, e.draw())
@@ -238,7 +239,7 @@ func TestPictureSaysWhatItShows(t *testing.T) {
 				t.Errorf("%s: %q does not say %q", e.method.Name, d.desc, words)
 			}
 		}
-		if !strings.Contains(d.texts, length) || !strings.Contains(d.texts, "Start:") {
+		if !strings.Contains(d.texts, length) || !strings.Contains(d.texts, "start") {
 			t.Errorf("%s: the picture has the texts %q", e.method.Name, d.texts)
 		}
 	}
@@ -247,21 +248,56 @@ func TestPictureSaysWhatItShows(t *testing.T) {
 	if d := readPicture(t, odd.draw()); !strings.HasPrefix(d.title, odd.name) {
 		t.Errorf("a name became more than text: %q", d.title)
 	}
-	if !bytes.Contains(odd.draw(), []byte("font: 13px")) {
-		t.Error("the letters of a picture 360 wide are not 13 high")
+	if text := odd.draw(); !bytes.Contains(text, []byte("font: 13px")) || !bytes.Contains(text, []byte(`viewBox="0 0 180 `)) {
+		t.Error("the letters of a picture 180 wide are not 13 high")
 	}
 }
 
-// Any head can be drawn at any lie.
+// Any head can be drawn at any lie that clubs have, and the words of the picture are in it, beside each other and beside the views.
 func TestPictureOfAnyClub(t *testing.T) {
 	for _, e := range examples() {
-		for _, lie := range []float64{45, 52, 64, 72, 80, 89} {
+		for _, lie := range []float64{50, 55, 58, 64, 72, 80} {
 			e.lie = lie
-			if text := e.draw(); bytes.Contains(text, []byte("NaN")) || bytes.Contains(text, []byte("Inf")) {
+			text := string(e.draw())
+			if strings.Contains(text, "NaN") || strings.Contains(text, "Inf") {
 				t.Errorf("%s at %v deg: a place is not a number", e.method.Name, lie)
+			}
+			boxes := boxesOf(text)
+			for i, b := range boxes {
+				if b.left < 0 || b.right > 180 {
+					t.Errorf("%s at %v deg: %q is cut off", e.method.Name, lie, b.of)
+				}
+				for _, c := range boxes[:i] {
+					if b.left < c.right && c.left < b.right && b.top < c.bottom && c.top < b.bottom {
+						t.Errorf("%s at %v deg: %q is on %q", e.method.Name, lie, b.of, c.of)
+					}
+				}
 			}
 		}
 	}
+}
+
+// box is where a word or a view of a picture is.
+type box struct {
+	of                       string
+	left, right, top, bottom float64
+}
+
+// boxesOf are the views and the words of a picture. A letter is 6.5 wide on the average of Arial's digits, stops and
+// blanks at a size of 13.
+func boxesOf(text string) (out []box) {
+	frame := regexp.MustCompile(`<rect class="frame" x="(\d+)" y="(\d+)" width="(\d+)"`)
+	for _, m := range frame.FindAllStringSubmatch(text, -1) {
+		f := figures(strings.Join(m[1:], " "))
+		out = append(out, box{"a view", f[0], f[0] + f[2], f[1], f[1] + f[2]})
+	}
+	word := regexp.MustCompile(`<text x="(-?\d+)" y="(-?\d+)"(?: text-anchor="(\w+)")?>([^<]*)<`)
+	for _, m := range word.FindAllStringSubmatch(text, -1) {
+		f, wide := figures(m[1]+" "+m[2]), 6.5*float64(len([]rune(m[4])))
+		left := f[0] - wide*map[string]float64{"middle": 0.5, "end": 1}[m[3]]
+		out = append(out, box{m[4], left, left + wide, f[1] - 10, f[1]})
+	}
+	return out
 }
 
 // The page of a report draws the same picture, in the style that its head has once; text leaves it out.
