@@ -188,6 +188,7 @@ func (j *Judge) give(r *rule, res *Result, clash *Conflict, t *Tally, to Sink) {
 		if !j.wants(clash.Subject) {
 			return
 		}
+		j.waive(r, &Result{Subject: clash.Subject, Verdict: decide.Unmeasured})
 		j.met[r.index] = true
 		t.Conflicts++
 		if to.Conflict != nil {
@@ -198,9 +199,7 @@ func (j *Judge) give(r *rule, res *Result, clash *Conflict, t *Tally, to Sink) {
 	if res == nil || !j.wants(res.Subject) {
 		return
 	}
-	if j.waivers[r.index] != nil && !j.trying {
-		j.waive(r, res)
-	}
+	j.waive(r, res)
 	j.count(r, res.Verdict, t)
 	if to.Result != nil && (j.all || res.Waiver != nil || res.Verdict != decide.Pass && res.Verdict != decide.Exempt) {
 		to.Result(res)

@@ -55,11 +55,11 @@ func (p *Program) waivers(on book.Day) map[int][]*book.Waiver {
 	return out
 }
 
-// waive lifts a result where a waiver of its rule is granted to its subject. What is unmeasured stays so. For Every,
-// which asks what is required, nothing is required there.
+// waive lifts a result where a waiver of its rule is granted to its subject. What is unmeasured stays so, and so does
+// what the book contradicts itself about. For Every, which asks what is required, nothing is required there.
 func (j *Judge) waive(r *rule, res *Result) {
 	for _, w := range j.waivers[r.index] {
-		if !w.Covers(res.Subject.Set, res.Subject.IDs()) {
+		if j.trying || !w.Covers(res.Subject.Set, res.Subject.IDs()) {
 			continue
 		}
 		state := NotNeeded
