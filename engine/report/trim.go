@@ -109,9 +109,9 @@ func (t *trims) length(c *club.Club, nm float64) unit.Amount {
 	return unit.Amount{Base: nm, Unit: in}
 }
 
-// set is the plan of a set.
+// set is the plan of a set, below what is waived on the clubs as read.
 func (t *trims) set(p *trim.Plan) []doc.Block {
-	out := bagHead(p.Set)
+	out := append(bagHead(p.Set), told(p.Set, nil, p.Waived...)...)
 	switch {
 	case data.Shows(p):
 		out = append(append(out, t.planned(p)...), asPlanned(p)...)
@@ -121,7 +121,7 @@ func (t *trims) set(p *trim.Plan) []doc.Block {
 		out = append(append(out, doc.Para{Tone: doc.Fail, Text: "No plan: " + noPlan(p), Level: 1, Hang: 1}),
 			t.blamed(p)...)
 	}
-	return append(out, told(p.Set, p.Conflicts, slices.Concat(p.Open, p.Waived)...)...)
+	return append(out, told(p.Set, p.Conflicts, p.Open...)...)
 }
 
 // headlineAt is what a rule says of itself, and where it is.
