@@ -61,6 +61,9 @@ func likeOf(l *rulebooks, text string) (*club.Set, error) {
 	set := trial.Lay(l.Program, book, book.Cases[0].Sets[0])
 	c := set.Clubs[0]
 	c.ID, c.Named, c.Row = c.Name, false, 1
+	for i := range c.Doubts() {
+		c.Doubts()[i].Row = c.Place()
+	}
 	return set, nil
 }
 
