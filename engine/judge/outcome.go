@@ -370,14 +370,8 @@ func (x *task) advise(r *rule, o *outcome, res *Result, shown *unit.Unit) {
 		res.Lacks = []value.Lack{{Kind: value.NonePasses}}
 		return
 	}
-	res.side, res.toPass, res.inMetric = side, toPass, toPass
-	inches := func(c *club.Club) bool { return !c.Metric }
-	if toPass.Known() && shown.Dim == unit.Length && !shown.Metric() {
-		if !slices.ContainsFunc(res.Subject.Clubs, inches) {
-			_, res.inMetric, _ = o.toPass(r.decision, unit.Lookup("mm"))
-		}
-	}
-	res.Mend = mend(res, toPass, func(c *club.Club) string { return c.ID })
+	res.Mend = mend(res, side, toPass, func(c *club.Club) string { return c.ID })
+	res.SpokenMend = mend(res, side, toPass, (*club.Club).Called)
 }
 
 // fast returns Pass or Exempt where the subject of x plainly has that verdict, and

@@ -198,23 +198,10 @@ func (x *task) largest(us []eval.Undecided) *Settle {
 	return &Settle{Measure: name}
 }
 
-// SpokenMend is Mend with the clubs as a person calls them, and with lengths in the unit of the result.
-func (r *Result) SpokenMend() string {
-	if r.Mend == "" {
-		return ""
-	}
-	toPass := r.toPass
-	if r.Margin.Unit.Metric() {
-		toPass = r.inMetric
-	}
-	return cmp.Or(mend(r, toPass, (*club.Club).Called), r.Mend)
-}
-
 // mend fills in the rule's mend for a result that fails: toPass is how much the value has to change to pass as decided,
 // no amount where no change does that. It is empty where the rule has none, or where the text speaks of an amount that
 // there is not.
-func mend(r *Result, toPass unit.Amount, called func(*club.Club) string) string {
-	side := r.side
+func mend(r *Result, side ast.Side, toPass unit.Amount, called func(*club.Club) string) string {
 	m := r.Rule.Decl.Mend(side)
 	if m == nil {
 		return ""
@@ -321,14 +308,17 @@ func broughtUp(amount, step float64) float64 {
 // coarse are the steps in which a bench works, of each unit that has some.
 var coarse = map[string][]float64{
 	"in": {1. / 16, 1. / 32, 1. / 64}, "mm": {0.5}, "cm": {0.05}, "m": {0.0005},
-	"deg": {0.01}, "pts": {0.1}, "oz": {0.1}, "g": {1}, "kg": {0.001}, "": {1},
+	"deg": {0.01}, "pts": {0.1}, "oz": {0.1}, "g": {1}, "kg": {0.001},
 }
 
 // benchSteps are the steps in which an amount like size can be taken off or added, the coarsest first: those of
 // the bench, or of four figures, and finer ones where these overshoot.
 func benchSteps(u *unit.Unit, size float64) []float64 {
 	steps := coarse[u.Name]
-	if steps == nil || u.Dim == unit.Ratio {
+	switch {
+	case u.Dim == unit.Count && math.Round(size) == size:
+		steps = []float64{1}
+	case steps == nil:
 		steps = []float64{math.Pow10(int(math.Floor(math.Log10(size))) - 3)}
 	}
 	steps = append([]float64(nil), steps...)

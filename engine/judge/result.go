@@ -77,9 +77,7 @@ type Result struct {
 	Whole                *Whole       // of a spread or an extreme of a set, from Every; else nil
 	Pair                 *Pair        // of two neighbours in their order, where the judge gives passes too; else nil
 	Mend                 string       // the rule's mend filled in; "" where it has none or needs none
-
-	side             ast.Side    // of Mend: the side on which it fails
-	toPass, inMetric unit.Amount // of Mend: what {to-pass} is, and in millimetres for clubs that were read so
+	SpokenMend           string       // the same with the clubs as a person calls them
 }
 
 // Apart reports whether all that it lacks is what was ordered, for a setting that the order says nothing of beside

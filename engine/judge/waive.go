@@ -75,7 +75,7 @@ func (j *Judge) waive(r *rule, res *Result) {
 		j.waived[w] = max(j.waived[w], state)
 		if (state == Used || j.every) && res.Waiver == nil {
 			res.Waiver, res.Verdict = &Lifted{w, res.Verdict}, decide.Exempt
-			res.Mend, res.Settle = "", nil
+			res.Mend, res.SpokenMend, res.Settle = "", "", nil
 		}
 	}
 }

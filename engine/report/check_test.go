@@ -45,13 +45,26 @@ func TestABagIsReadAtOnce(t *testing.T) {
 	}
 }
 
+// A mend has four figures of what is no whole number, brought up (5/3 - 1.5 is 0.1666...), and counts whole things whole.
+func TestAMendOfARatioHasFourFigures(t *testing.T) {
+	const book = "property rungs count\nrule third\n  for every driver\n  require (rungs / 3) at most 1.5\n  mend \"Less by {to-pass}.\"\n" +
+		"rule few\n  for each set\n  require count of club below 2\n  mend \"Leave {to-pass} at home.\"\n"
+	text := ready(t, book).drawn(t, "id,club,rungs\nd,driver,5\np,putter,3\n", report.Options{})
+	for _, want := range []string{"Less by 0.1667.", "Leave 1 at home."} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not in\n%s", want, text)
+		}
+	}
+}
+
 // A sheet in millimetres is answered in them by a book in inches; 46 in are 1168.4 mm (an inch is 25.4 mm by definition).
+// The mend is the book's own: 1.6 mm are 0.063 in, a little more than a sixteenth, in every format.
 func TestAMetricSheetIsAnsweredInMillimetres(t *testing.T) {
 	const book = "rule longest\n  for every driver\n  require length by soled at most 46 in\n" +
 		"  mend \"Take {to-pass} off {club}, now {value}.\"\n"
 	text := ready(t, book).drawn(t, "id,club,length,by\nd,driver,1170 mm,soled\n", report.Options{Depth: report.Steps})
 	for _, want := range []string{"driver (d): 1170 mm by soled; at most 1168.4 mm; 1.6 mm too long", "length by soled  1170 mm",
-		"Take 2 mm off driver (d), now 1170 mm."} {
+		"Take 1/8 in off driver (d), now 46.063 in."} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is not in\n%s", want, text)
 		}

@@ -34,7 +34,7 @@ func (b bench) spoil(t *rapid.T) {
 	}
 	for _, r := range b.set.Results {
 		r.Subject.Set, r.Subject.File, r.Mend = b.set.Bag.Name, b.set.Bag.File, anyText(t, "mend")
-		r.Rule.Decl.Mends = nil // else a report for a reader fills in the rule's own
+		r.SpokenMend = r.Mend
 		if value.Needs(r.Lacks) != nil {
 			r.Lacks = []value.Lack{{Kind: value.InParts, Property: anyText(t, "need"), Words: anyText(t, "reason")},
 				{Kind: value.InParts, Property: "x", Words: anyText(t, "another")}}

@@ -32,7 +32,7 @@ func finding(r *judge.Result, depth Depth) *doc.Finding {
 		out.Tone, out.Stamp = doc.Open, "advice"
 	}
 	if r.Verdict == decide.Fail {
-		out.Mend = wording.Visible(r.SpokenMend())
+		out.Mend = wording.Visible(r.SpokenMend)
 	}
 	if depth == Line {
 		return out

@@ -201,7 +201,7 @@ func verdict(r *judge.Result) string {
 	out, more := "", ""
 	switch r.Verdict {
 	case decide.Fail:
-		out, more = "FAILS", r.SpokenMend()
+		out, more = "FAILS", r.SpokenMend
 		if r.Rule.Decl.Advice {
 			out = "advice"
 		}

@@ -373,7 +373,7 @@ func (b *Bag) work(r *judge.Result) {
 	case decide.TooClose:
 		b.tasks = append(b.tasks, task{toMeasure, about + cmp.Or(wording.Settled(r), "Measure again.")})
 	case decide.Fail:
-		text := wording.Visible(r.SpokenMend())
+		text := wording.Visible(r.SpokenMend)
 		b.Cuts = b.Cuts || cuts(text)
 		if about += text; text == "" {
 			about = wording.Line(r) + "."
