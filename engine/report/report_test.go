@@ -117,7 +117,7 @@ func newBench(t testing.TB) bench {
 			Margin: inches(-0.3), Over: inches(0.3), Probability: none, Decision: decide.Rule{Kind: decide.Simple},
 			Bound: longest.Bound, Mend: "Take 5/16 in off the butt and fit a new grip.",
 			SpokenMend: "Take 5/16 in off the butt and fit a new grip.",
-			Steps: []eval.Step{read(d1, "length", "plane-60", inches(46.5), "length (in)")}},
+			Steps:      []eval.Step{read(d1, "length", "plane-60", inches(46.5), "length (in)")}},
 		{Rule: longest, Subject: subject(ast.OfClub, i5), Verdict: decide.Pass, Value: inches(38), Upper: inches(46.2),
 			Margin: inches(8.2), Probability: none, Decision: decide.Rule{Kind: decide.Simple}, Bound: longest.Bound,
 			Steps: []eval.Step{read(i5, "length", "plane-60", inches(38), "length (in)")}},
