@@ -18,6 +18,7 @@ import (
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
 )
@@ -51,13 +52,7 @@ func Open(roots ...load.Root) (*Rulebooks, diag.List) {
 
 // Judging lists the named books and, after them, the others whose rules are judged.
 func (b *Rulebooks) Judging() []*book.Book {
-	books := slices.Clone(b.Books)
-	for _, r := range b.Rules() {
-		if !slices.Contains(books, r.Book) {
-			books = append(books, r.Book)
-		}
-	}
-	return books
+	return lists.Also(slices.Clone(b.Books), lists.Each(b.Rules(), func(r *book.Rule) *book.Book { return r.Book })...)
 }
 
 // SheetOptions says how a sheet is read whose methods are those of a program. By is the method of lengths in rows that

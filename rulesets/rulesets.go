@@ -6,6 +6,8 @@ import (
 	"embed"
 	"io/fs"
 	"strings"
+
+	"ferrule/lang/lists"
 )
 
 //go:embed *.ferrule
@@ -20,9 +22,5 @@ func Names() []string {
 	if err != nil {
 		return nil
 	}
-	names := make([]string, len(entries))
-	for i, e := range entries {
-		names[i] = strings.TrimSuffix(e.Name(), ".ferrule")
-	}
-	return names
+	return lists.Each(entries, func(e fs.DirEntry) string { return strings.TrimSuffix(e.Name(), ".ferrule") })
 }

@@ -16,6 +16,7 @@ import (
 	"slices"
 
 	"ferrule/engine/judge"
+	"ferrule/lang/lists"
 )
 
 // What is believed before anything is read: our own assumptions, chosen conservatively and checked
@@ -95,10 +96,7 @@ func newFits(clubs []Club) *fits {
 		f.weight = append(f.weight, 1/(own[i]/(nm*nm)+scatter*scatter))
 	}
 	for _, contributions := range shared {
-		b := make([]float64, len(contributions))
-		for i, c := range contributions {
-			b[i] = c / nm
-		}
+		b := lists.Each(contributions, func(c float64) float64 { return c / nm })
 		f.add(b, f.off)
 	}
 	return f

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -153,10 +154,7 @@ func (r Reading) listed(p catalogue.Property) string {
 	if len(values) > few {
 		values = []float64{slices.Min(values), slices.Max(values)}
 	}
-	texts := make([]string, len(values))
-	for i, v := range values {
-		texts[i] = shown(v, p, r.Unit)
-	}
+	texts := lists.Each(values, func(v float64) string { return shown(v, p, r.Unit) })
 	last := len(texts) - 1
 	if i := strings.LastIndexByte(texts[last], ' '); i >= 0 { // the unit stands once
 		for k := range texts[:last] {

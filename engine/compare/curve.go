@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"ferrule/engine/decide"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -126,11 +127,7 @@ func (r *Risk) Curve() []Chances {
 	}
 	slices.Sort(at)
 	at = slices.CompactFunc(at, func(a, b float64) bool { return unit.Compare(a, b) == 0 })
-	out := make([]Chances, len(at))
-	for i, length := range at {
-		out[i] = r.chances(length)
-	}
-	return out
+	return lists.Each(at, r.chances)
 }
 
 // Stock is a normal stock of clubs: mean and standard deviation of the true lengths by

@@ -11,6 +11,7 @@ import (
 	"ferrule/engine/space"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
+	"ferrule/lang/lists"
 )
 
 // whatIf is the two editions of a rule on one club, part by part.
@@ -60,10 +61,7 @@ func (x *whatIf) verdict(edition int, other What) decide.Verdict {
 	decision := x.decisions[from(Decides)]
 	plain := x.parts[from(Limit)].Plain
 	lifts := x.parts[from(Exception)].Lifts
-	holds := make([]value.Truth, len(lifts))
-	for i, l := range lifts {
-		holds[i] = l.Holds
-	}
+	holds := lists.Each(lifts, func(l judge.Lift) value.Truth { return l.Holds })
 	alike := func(i, k int) value.Truth { return agree(&lifts[i], &lifts[k]) }
 	return judge.Weigh(holds, x.parts[from(Exception)].Unordered, alike, func(i int) decide.Verdict {
 		if i < 0 {

@@ -12,6 +12,7 @@ import (
 	"ferrule/engine/decide"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 	"ferrule/lang/source"
 )
 
@@ -115,11 +116,7 @@ func bare(s source.Span) string {
 // exceptions shows the exceptions that only one edition has.
 func exceptions(p contrast.Pair) string {
 	lines := func(r *book.Rule) []string {
-		var out []string
-		for _, u := range r.Decl.Unless {
-			out = append(out, u.Span.OneLine())
-		}
-		return out
+		return lists.Each(r.Decl.Unless, func(u *ast.Unless) string { return u.Span.OneLine() })
 	}
 	if shown := listed(lines(p.Old), lines(p.New)); shown != "" {
 		return ": " + shown
@@ -171,9 +168,5 @@ func decision(r *book.Rule) string {
 
 // words are the parts in words.
 func words(parts []contrast.What) []string {
-	var out []string
-	for _, w := range parts {
-		out = append(out, w.String())
-	}
-	return out
+	return lists.Each(parts, contrast.What.String)
 }

@@ -17,6 +17,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 )
 
 // Program is a set of rule books ready to judge. It is immutable and safe for
@@ -98,11 +99,7 @@ func DecisionOf(r *book.Rule) decide.Rule {
 
 // Rules returns every rule that is judged, in the order of the books.
 func (p *Program) Rules() []*book.Rule {
-	out := make([]*book.Rule, len(p.rules))
-	for i, r := range p.rules {
-		out[i] = r.Rule
-	}
-	return out
+	return lists.Each(p.rules, func(r *rule) *book.Rule { return r.Rule })
 }
 
 // NotInForce returns the rules that are not in force on a day.

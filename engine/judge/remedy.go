@@ -16,6 +16,7 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -82,9 +83,7 @@ func readings(us []eval.Undecided) []measurement {
 			*list = append(*list, measurement{property: id})
 		}
 		m := &(*list)[i]
-		if !slices.Contains(m.clubs, c) {
-			m.clubs = append(m.clubs, c)
-		}
+		m.clubs = lists.Also(m.clubs, c)
 		m.variance += variance
 		m.half = max(m.half, p.Half, math.Sqrt(3)*p.U)
 	}
@@ -206,10 +205,7 @@ func mend(r *Result, side ast.Side, toPass unit.Amount, called func(*club.Club) 
 	if m == nil {
 		return ""
 	}
-	names := make([]string, len(r.Subject.Clubs))
-	for i, c := range r.Subject.Clubs {
-		names[i] = called(c)
-	}
+	names := lists.Each(r.Subject.Clubs, called)
 	clubs := strings.Join(names, " and ")
 	if clubs == "" {
 		clubs = r.Subject.Name()

@@ -13,6 +13,7 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -26,11 +27,7 @@ type Subject struct {
 
 // IDs are the ids of its clubs; nil for a set.
 func (s Subject) IDs() []string {
-	var out []string
-	for _, c := range s.Clubs {
-		out = append(out, c.ID)
-	}
-	return out
+	return lists.Each(s.Clubs, func(c *club.Club) string { return c.ID })
 }
 
 // Name names what it is for a person: "i5 and i6", "the set blue".

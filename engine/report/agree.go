@@ -18,6 +18,7 @@ import (
 	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -41,7 +42,7 @@ func agreementBlocks(a *data.Agreements, depth Depth) []doc.Block {
 		came := picture.Agreed(p)
 		counts[came]++
 		if side := p.Alone(); side >= 0 {
-			alone[side] = also(alone[side], clubName(p))
+			alone[side] = lists.Also(alone[side], clubName(p))
 		} else {
 			shown[came] = append(shown[came], agreement(p, depth)...)
 		}

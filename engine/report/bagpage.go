@@ -16,6 +16,7 @@ import (
 	"ferrule/engine/report/wording"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 )
 
 // onPage is a finding as a page has it: with its number line, and without the words of its rule, which the page of the
@@ -67,11 +68,11 @@ func (c *check) closePage(s *Sheaf, doubtful []club.Doubt, refused []club.Refusa
 		c.say(s, secLengths, doc.Beside(taken))
 	}
 	s.counts.mends = s.counts.mends || f.page.Cuts
-	s.counts.methods = also(s.counts.methods, f.page.Methods...)
+	s.counts.methods = lists.Also(s.counts.methods, f.page.Methods...)
 	for _, one := range s.bag.Clubs {
 		for ; one != nil; one = one.Next {
 			if one.Method != "" {
-				s.counts.methods = also(s.counts.methods, strings.Clone(one.Method))
+				s.counts.methods = lists.Also(s.counts.methods, strings.Clone(one.Method))
 			}
 		}
 	}

@@ -18,6 +18,7 @@ import (
 	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -44,10 +45,7 @@ func NewBuilds(w io.Writer, books []*book.Book, on string, o Options) Builds {
 	if o.Depth == Usual { // a page is to be taken to the saw
 		p.depth = Line
 	}
-	var names []string
-	for _, k := range books {
-		names = append(names, wording.Visible(k.Name))
-	}
+	names := lists.Each(books, func(k *book.Book) string { return wording.Visible(k.Name) })
 	head := doc.Head{Title: "Cutting plan", Right: "by " + list(names) + ", " + on}
 	return &builds{paper: p, books: books, head: head}
 }

@@ -18,6 +18,7 @@ import (
 	"ferrule/engine/report/wording"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 )
 
 // check keeps what was drawn of the sets, and counts.
@@ -45,22 +46,12 @@ type counts struct {
 func (n *counts) add(o *counts) {
 	n.judged.add(&o.judged)
 	n.mends, n.charts = n.mends || o.mends, n.charts || o.charts
-	n.sheets, n.methods = also(n.sheets, o.sheets...), also(n.methods, o.methods...)
+	n.sheets, n.methods = lists.Also(n.sheets, o.sheets...), lists.Also(n.methods, o.methods...)
 	for _, w := range o.without {
 		for _, r := range w.rules {
 			n.lacksColumn(w.sheet, w.columns, r)
 		}
 	}
-}
-
-// also adds those of more to a list that are not in it.
-func also[T comparable](list []T, more ...T) []T {
-	for _, one := range more {
-		if !slices.Contains(list, one) {
-			list = append(list, one)
-		}
-	}
-	return list
 }
 
 func (c *check) WantsPasses() bool { return true }
@@ -139,7 +130,7 @@ func (c *check) say(s *Sheaf, to section, blocks ...doc.Block) { s.take(c.draw(s
 
 func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	if s.bag.File != "" {
-		s.counts.sheets = also(s.counts.sheets, wording.File(s.bag.File))
+		s.counts.sheets = lists.Also(s.counts.sheets, wording.File(s.bag.File))
 	}
 	if c.page {
 		c.closePage(s, doubtful, refused)
@@ -384,5 +375,5 @@ func (n *counts) lacksColumn(sheet string, columns []string, r *book.Rule) {
 		n.without = append(n.without, without{sheet: sheet})
 	}
 	w := &n.without[i]
-	w.columns, w.rules = also(w.columns, columns...), also(w.rules, r)
+	w.columns, w.rules = lists.Also(w.columns, columns...), lists.Also(w.rules, r)
 }

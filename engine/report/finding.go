@@ -20,6 +20,7 @@ import (
 	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -70,10 +71,7 @@ func facts(r *judge.Result, full bool) []doc.Fact {
 
 // rungs are the readings and chart rows that a result depends on.
 func rungs(r *judge.Result) []doc.Fact {
-	var out []doc.Fact
-	for _, s := range wording.Leaves(r.Steps, nil) {
-		out = append(out, rung(r, s, false))
-	}
+	out := lists.Each(wording.Leaves(r.Steps, nil), func(s eval.Step) doc.Fact { return rung(r, s, false) })
 	const most = 8
 	if len(out) > most {
 		n := len(out) - most
@@ -168,10 +166,7 @@ func rowWords(p club.Row) string { return wording.File(p.File) + " row " + strco
 
 // values lists amounts.
 func values(r *judge.Result, steps []eval.Step) string {
-	texts := make([]string, len(steps))
-	for i, s := range steps {
-		texts[i] = wording.StepAmount(r, s)
-	}
+	texts := lists.Each(steps, func(s eval.Step) string { return wording.StepAmount(r, s) })
 	return strings.Join(texts, ", ")
 }
 
@@ -292,7 +287,7 @@ func budgetTable(level int, name string, budget []judge.Component) *doc.Table {
 	var of []*club.Club
 	for _, c := range budget {
 		if c.Of != nil {
-			of = also(of, c.Of)
+			of = lists.Also(of, c.Of)
 		}
 	}
 	for _, c := range budget {

@@ -17,6 +17,7 @@ import (
 	"ferrule/engine/report/wording"
 	"ferrule/engine/value"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -137,14 +138,14 @@ func (m *missing) of(key gapKey) *gap {
 
 func (g *gap) add(c lackingClub, r *book.Rule) {
 	c.name = strings.Clone(c.name)
-	g.of, g.rules = append(g.of, c), also(g.rules, r)
+	g.of, g.rules = append(g.of, c), lists.Also(g.rules, r)
 }
 
 // rules are all that wait for something, by name.
 func (m *missing) rules() string {
 	var all []*book.Rule
 	for _, g := range m.all {
-		all = also(all, g.rules...)
+		all = lists.Also(all, g.rules...)
 	}
 	return ruleNames(all)
 }
@@ -153,7 +154,7 @@ func (m *missing) rules() string {
 func ruleNames(rules []*book.Rule) string {
 	var names []string
 	for _, r := range rules {
-		names = also(names, r.Decl.Name.Text)
+		names = lists.Also(names, r.Decl.Name.Text)
 	}
 	return strings.Join(names, ", ")
 }
@@ -167,7 +168,7 @@ func (m *missing) lines() (out []*doc.Finding) {
 	for _, g := range m.all {
 		var names []string
 		for _, c := range g.of {
-			names = also(names, c.name)
+			names = lists.Also(names, c.name)
 		}
 		most := 3
 		if g.before != "" {

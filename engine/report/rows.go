@@ -11,6 +11,7 @@ import (
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
+	"ferrule/lang/lists"
 )
 
 // rowKinds are the sections about rows of a sheet, with their titles.
@@ -93,7 +94,7 @@ func (t *rowsTold) next(m data.Remark) (out []doc.Block) {
 	if !m.Heading || m.Hint != "" {
 		return append(out, rowLine(m))
 	}
-	t.columns = also(t.columns, m.Column)
+	t.columns = lists.Also(t.columns, m.Column)
 	t.cells[m.Column]++
 	return out
 }

@@ -10,6 +10,7 @@ import (
 
 	"ferrule/engine/report/wording"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 )
 
 // Left is a reading that cannot be laid over a sheet, and why.
@@ -73,9 +74,5 @@ func (s *Session) has(e *Entry, cell string) string {
 
 // texts are the readings of an entry as a cell has them.
 func (e *Entry) texts() []string {
-	texts := make([]string, len(e.Value))
-	for i, v := range e.Value {
-		texts[i] = v.text()
-	}
-	return texts
+	return lists.Each(e.Value, Amount.text)
 }

@@ -12,6 +12,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 )
 
 // Sample is a club that stands for all of its cell, with what each rule says of it.
@@ -22,10 +23,7 @@ type Sample struct {
 
 // Ask makes a question of rules about single clubs.
 func (a *Search) Ask(rules ...*book.Rule) *Tour {
-	var sides []*Side
-	for _, r := range rules {
-		sides = append(sides, a.Side(r))
-	}
+	sides := lists.Each(rules, a.Side)
 	t := a.tour(TourOptions{}, true, sides)
 	t.cost = a.CostOf(rules...)
 	a.Pay(10 * t.cost)

@@ -12,6 +12,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -74,7 +75,7 @@ func (t *Tour) eachApart(some Bag, a, b Draft) bool {
 		if g.By == 0 {
 			step, order = first.Step(), unit.Compare(second.Amount, first.Amount)
 		}
-		for _, by := range unique([]float64{g.By, -g.By}) {
+		for _, by := range lists.Also(nil, g.By, -g.By) {
 			for _, k := range []int{-1, 0, 1} {
 				if g.By == 0 && (k == 0 || k == order) {
 					continue // as they are
@@ -359,7 +360,7 @@ func (f *filling) apart(values []BagValue) []Draft {
 			for _, at := range at {
 				away = append(away, at-Step(at, r.Unit), at, at+Step(at, r.Unit))
 			}
-			for _, by := range unique(away) {
+			for _, by := range lists.Also(nil, away...) {
 				if next, ok := d.Moved(r, first.Amount+by); ok {
 					out = append(out, next)
 				}
@@ -479,5 +480,5 @@ func fits(v *BagValue, d *Draft, of []*Axis) []int {
 			}
 		}
 	}
-	return unique(out)
+	return lists.Also(nil, out...)
 }

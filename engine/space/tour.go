@@ -15,6 +15,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -85,11 +86,8 @@ func (a *Search) tour(o TourOptions, glances bool, sides []*Side) *Tour {
 			}
 		}
 	}
-	var by []string
-	for _, m := range s.Methods {
-		by = append(by, m.Decl.Name.Text)
-	}
-	by = unique(append(by, o.Methods...))
+	by := lists.Each(s.Methods, func(m *book.Method) string { return m.Decl.Name.Text })
+	by = lists.Also(nil, append(by, o.Methods...)...)
 	unsure := slices.ContainsFunc(t.decisions, func(d decide.Rule) bool { return d.Kind != decide.Simple })
 	t.halves = unsure && (o.Halves || glances)
 	t.turning = unsure || s.Other || s.Inexact || s.Blind || len(by) > 1 || t.Kind != ast.OfClub
@@ -386,15 +384,4 @@ func (t *Tour) stated(b Bag, d Draft, options []*Reading) []float64 {
 		}
 	}
 	return []float64{0}
-}
-
-// unique are some values in their order, each once.
-func unique[T comparable](of []T) []T {
-	var out []T
-	for _, v := range of {
-		if !slices.Contains(out, v) {
-			out = append(out, v)
-		}
-	}
-	return out
 }

@@ -14,6 +14,7 @@ import (
 	"ferrule/engine/space"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -174,11 +175,7 @@ func (s *search) judged(bag space.Bag) []*judge.Result {
 
 // subject are the clubs of a result by their places in the bag; nil for the whole set.
 func subject(r *judge.Result) []int {
-	var out []int
-	for _, c := range r.Subject.Clubs {
-		out = append(out, c.Row-1)
-	}
-	return out
+	return lists.Each(r.Subject.Clubs, func(c *club.Club) int { return c.Row - 1 })
 }
 
 // again judges a bag and finds the result on a subject.

@@ -19,6 +19,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -76,11 +77,7 @@ func run(p *judge.Program, b *book.Book, c *ast.Case) []Outcome {
 		space.Listen(j, bag.set, func(s space.Saying) { bag.said = append(bag.said, s) })
 		bags = append(bags, bag)
 	}
-	var out []Outcome
-	for _, e := range c.Expects {
-		out = append(out, hold(p, b, c, e, bags))
-	}
-	return out
+	return lists.Each(c.Expects, func(e *ast.Expect) Outcome { return hold(p, b, c, e, bags) })
 }
 
 // judged is a bag with what the rules said of it.

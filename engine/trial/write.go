@@ -13,6 +13,7 @@ import (
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 )
 
 // Made is a case that was worked out for what no case of a book showed.
@@ -96,17 +97,11 @@ func write(r *book.Rule, found []specimen) string {
 			clubs.WriteString(f.bag[k].Line(ids[k]))
 		}
 		on := "set " + set
-		if f.clubs != nil {
-			var names []string
-			for _, k := range f.clubs {
-				names = append(names, ids[k])
-			}
+		if len(f.clubs) > 0 {
+			names := lists.Each(f.clubs, func(k int) string { return ids[k] })
 			on = strings.Join(names, ", ")
 		}
-		var words []string
-		for _, g := range f.shows {
-			words = append(words, g.inBook())
-		}
+		words := lists.Each(f.shows, Gap.inBook)
 		fmt.Fprintf(&expects, "%s # %s\n", space.Expect(name, on, f.verdict, f.taken), strings.Join(words, "; "))
 	}
 	if on := dayOf(r); on != book.NoDay {

@@ -14,6 +14,7 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 )
 
 // finish works out mass, balance and swing weight, and judges the clubs of the plan.
@@ -160,11 +161,7 @@ func (p *Plan) foretell(cut *Cut, o Options) {
 	swing, swung := cut.Club.Amount(catalogue.SwingWeightID)
 	if cut.Steps != 0 && (swung || cut.Club.Has(catalogue.MassID) || cut.Club.Has(catalogue.Balance)) {
 		cut.Lacks = lacks // something was known that the cut makes untrue
-		for _, n := range lacks {
-			if !slices.Contains(p.Needs, n) {
-				p.Needs = append(p.Needs, n)
-			}
-		}
+		p.Needs = lists.Also(p.Needs, lacks...)
 		slices.Sort(p.Needs)
 	}
 	switch {

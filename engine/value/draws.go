@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"ferrule/engine/decide"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -150,12 +151,7 @@ func (d *Drawn) Uncertainty() float64 {
 // tail are the least of some numbers, or the largest, in their order: one more than n. What lies
 // beyond limit is looked through first.
 func tail(v []float64, limit float64, n int, most bool) []float64 {
-	var out []float64
-	for _, x := range v {
-		if x <= limit && !most || x >= limit && most {
-			out = append(out, x)
-		}
-	}
+	out := lists.Kept(v, func(x float64) bool { return x <= limit && !most || x >= limit && most })
 	if len(out) <= n {
 		out = slices.Clone(v)
 	}

@@ -12,6 +12,7 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 )
 
 // counted is a rule that bounds how many clubs of a selector a set holds.
@@ -63,11 +64,7 @@ func (a *analyst) counts() {
 
 // rulesOf are the rules on some counts.
 func rulesOf(counts []counted) []*book.Rule {
-	var out []*book.Rule
-	for _, c := range counts {
-		out = append(out, c.rule)
-	}
-	return out
+	return lists.Each(counts, func(c counted) *book.Rule { return c.rule })
 }
 
 // missing are the counts that a rule on one does not let pass: too few, and too many.

@@ -12,16 +12,14 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
 
 // named are the names of some rules, as a person lists them.
 func named(rules []*book.Rule) string {
-	var names []string
-	for _, r := range rules {
-		names = append(names, r.Decl.Name.Text)
-	}
+	names := lists.Each(rules, func(r *book.Rule) string { return r.Decl.Name.Text })
 	return unit.Listed(names, "and")
 }
 

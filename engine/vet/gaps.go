@@ -14,6 +14,7 @@ import (
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -157,10 +158,7 @@ func inside(covered func(int) bool) []int {
 }
 
 func numbersText(numbers []int) string {
-	var words []string
-	for _, n := range numbers {
-		words = append(words, fmt.Sprint(n))
-	}
+	words := lists.Each(numbers, func(n int) string { return fmt.Sprint(n) })
 	return unit.Listed(words, "and")
 }
 
@@ -173,10 +171,7 @@ func (a *analyst) gap(f family, rules []*book.Rule, d space.Draft, what string, 
 	if last := rules[len(rules)-1]; last.Subject == ast.OfNeighbours {
 		b = a.sorted(last, space.Bag{{Kind: d.Kind, Number: d.Number - 1}, d})
 	}
-	var all []*book.Rule
-	for _, l := range f {
-		all = append(all, l.rule)
-	}
+	all := lists.Each(f, func(l limiting) *book.Rule { return l.rule })
 	speaks := func(v space.RuleVerdict) bool { return v.Verdict != 0 }
 	among := "rules"
 	if w, ok := a.Witness(b, book.NoDay, all...); !ok {

@@ -14,6 +14,7 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -32,12 +33,7 @@ type beside struct {
 // pairs looks at rules two at a time. Of two that another book brings in nothing is said, unless they
 // come from two books and contradict each other.
 func (a *analyst) pairs() {
-	var rules []*book.Rule
-	for _, r := range a.Program.Rules() {
-		if r.Subject == ast.OfClub {
-			rules = append(rules, r)
-		}
-	}
+	rules := lists.Kept(a.Program.Rules(), func(r *book.Rule) bool { return r.Subject == ast.OfClub })
 	for i, r := range rules {
 		for k, t := range rules[:i] {
 			if k%8 == 0 && !a.Pay(1) {
@@ -243,12 +239,7 @@ func (a *analyst) shared(r, t *book.Rule) string {
 		return a.what(r)
 	}
 	needs := a.Requires(t)
-	var both []string
-	for _, n := range a.Requires(r) {
-		if slices.Contains(needs, n) {
-			both = append(both, n)
-		}
-	}
+	both := lists.Kept(a.Requires(r), func(n string) bool { return slices.Contains(needs, n) })
 	return unit.Listed(both, "and")
 }
 

@@ -17,6 +17,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 )
 
 // tied is a rule that a ring may hold.
@@ -66,10 +67,7 @@ func (a *analyst) ringsOf(rules []tied) {
 	for l, t := range rules {
 		s.label[t.rule] = l
 	}
-	var all []*book.Rule
-	for _, t := range rules {
-		all = append(all, t.rule)
-	}
+	all := lists.Each(rules, func(t tied) *book.Rule { return t.rule })
 	stocks := a.stocks(all)
 	for _, s.on = range turningDays(rules) {
 		if !s.Pay(len(rules)) {

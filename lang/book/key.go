@@ -13,6 +13,7 @@ import (
 
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 )
 
 // RuleKey is the key of a rule, part by part.
@@ -198,10 +199,7 @@ func (k *Keys) bound(b *Bound, never bool) string {
 	if b.Fixed() {
 		return low + " to " + high
 	}
-	var widen []string
-	for _, p := range b.Widen {
-		widen = append(widen, k.Part(p))
-	}
+	widen := lists.Each(b.Widen, k.Part)
 	slices.Sort(widen)
 	return low + " to " + high + " widened by " + strings.Join(widen, ",")
 }
@@ -254,10 +252,7 @@ func (k *Keys) Part(p Part) string {
 		k.ifs = true
 		return "if(" + x(e.Cond) + "," + x(e.Then) + "," + x(e.Else) + ")"
 	case *ast.Call:
-		var args []string
-		for _, a := range e.Args {
-			args = append(args, x(a))
-		}
+		args := lists.Each(e.Args, x)
 		return e.Func.Text + "(" + joined(args, ",") + ")"
 	case *ast.Has:
 		return "has(" + x(e.Of) + ")"
@@ -325,10 +320,7 @@ func (k *Keys) property(p catalogue.Property, info *Info) {
 		said += " else " + catalogue.Key(d.Text)
 	}
 	if p.Texts != nil {
-		var texts []string
-		for _, t := range p.Texts {
-			texts = append(texts, catalogue.Key(t))
-		}
+		texts := lists.Each(p.Texts, catalogue.Key)
 		said += " one of " + fmt.Sprintf("%q", joined(texts, "|"))
 	}
 	if said != p.Name {

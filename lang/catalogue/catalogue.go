@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -218,9 +219,5 @@ func (s *Schema) Len() int { return len(s.props) }
 
 // Names lists every property, the known ones first.
 func (s *Schema) Names() []string {
-	names := make([]string, len(s.props))
-	for i, p := range s.props {
-		names[i] = p.Name
-	}
-	return names
+	return lists.Each(s.props, func(p Property) string { return p.Name })
 }

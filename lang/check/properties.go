@@ -11,6 +11,7 @@ import (
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
@@ -156,10 +157,7 @@ func (c *checker) onList(at source.Span, p catalogue.Property, text string, list
 	if list == nil || catalogue.Listed(list, text) {
 		return true
 	}
-	var all []string
-	for _, t := range list {
-		all = append(all, diag.Quote(t))
-	}
+	all := lists.Each(list, diag.Quote)
 	near := c.near(text, list)
 	if near != "" {
 		near = `"` + near + `"`

@@ -13,6 +13,7 @@ import (
 	"ferrule/engine/report/data"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 )
 
 func runAgree(c *call) error {
@@ -72,10 +73,7 @@ func (p paper) tellsOf(a compare.Agreement) bool {
 
 // idsOf are the IDs of properties.
 func idsOf(properties []catalogue.Property) (ids []catalogue.ID) {
-	for _, q := range properties {
-		ids = append(ids, q.ID)
-	}
-	return ids
+	return lists.Each(properties, func(q catalogue.Property) catalogue.ID { return q.ID })
 }
 
 // measuredOf finds the properties that are to be compared; length where none is named.

@@ -17,6 +17,7 @@ import (
 	"ferrule/engine/sheet"
 	"ferrule/engine/sheet/cells"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 )
 
 func runDiff(c *call) error {
@@ -91,7 +92,7 @@ func (c *call) judgeStock(stock *data.Stock, both [2]*rulebooks, pairs []contras
 			break
 		}
 		about := func(e editions.Effect) bool { return c.about(e.Subject) }
-		stock.Effects = append(stock.Effects, kept(j.Set(old, new), about)...)
+		stock.Effects = append(stock.Effects, lists.Kept(j.Set(old, new), about)...)
 		for _, set := range []*club.Set{old, new} {
 			c.onlySets(set)
 			c.onlyClubs(set)

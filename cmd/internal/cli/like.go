@@ -14,6 +14,7 @@ import (
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
 )
@@ -30,10 +31,7 @@ func likeOf(l *rulebooks, text string) (*club.Set, error) {
 	}
 	kind := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' || r == '"' || r == '\t' })
 	if len(kind) == 0 || catalogue.KindOf(kind[0]) == catalogue.NoKind {
-		var kinds []string
-		for _, k := range catalogue.Kinds() {
-			kinds = append(kinds, k.String())
-		}
+		kinds := lists.Each(catalogue.Kinds(), catalogue.Kind.String)
 		message, near := "a club begins with its kind", ""
 		if len(kind) > 0 {
 			message, near = message+", and "+diag.Quote(kind[0])+" is not one", didYouMean(kind[0], kinds)

@@ -12,6 +12,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -54,7 +55,7 @@ func (n *narrowing) about(s judge.Subject) bool {
 func (n *narrowing) onlySets(set *club.Set) {
 	if !n.sets.has(set.Name) {
 		set.Clubs, set.Rows, set.Superseded = nil, 0, 0
-		set.Refused = kept(set.Refused, func(f club.Refusal) bool { return f.AnySet })
+		set.Refused = lists.Kept(set.Refused, func(f club.Refusal) bool { return f.AnySet })
 	}
 	set.Order.Keep(func(name string) bool { return n.sets.has(name) || n.sets.has(set.Name) }, n.clubs.has)
 	n.sets.meet(set.Name)
@@ -74,24 +75,15 @@ func (n *narrowing) onlyClubs(set *club.Set) {
 	if n.clubs.named == nil {
 		return
 	}
-	set.Clubs = kept(set.Clubs, func(c *club.Club) bool { return n.clubs.has(c.ID) })
-	set.Refused = kept(set.Refused, func(f club.Refusal) bool { return f.Club.ID == "" || n.clubs.has(f.Club.ID) })
+	set.Clubs = lists.Kept(set.Clubs, func(c *club.Club) bool { return n.clubs.has(c.ID) })
+	mayBe := func(f club.Refusal) bool { return f.Club.ID == "" || n.clubs.has(f.Club.ID) }
+	set.Refused = lists.Kept(set.Refused, mayBe)
 	set.Rows, set.Superseded = 0, 0
 	for _, c := range set.Clubs {
 		for ; c != nil; c = c.Next {
 			set.Rows++
 		}
 	}
-}
-
-// kept is a new list of those of a list that are to be kept.
-func kept[T any](list []T, keep func(T) bool) (out []T) {
-	for _, one := range list {
-		if keep(one) {
-			out = append(out, one)
-		}
-	}
-	return out
 }
 
 // has reports whether a name is one of those asked for.

@@ -12,6 +12,7 @@ import (
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 )
 
 // reporting is how a command is asked to report.
@@ -104,9 +105,7 @@ func (r *reporting) formatOf(name string) (string, error) {
 
 // endings are those of the files of its formats.
 func (r *reporting) endings() (known []string) {
-	for _, f := range r.formats {
-		known = append(known, endingOf(f))
-	}
+	known = lists.Each(r.formats, endingOf)
 	slices.Sort(known)
 	return slices.Compact(known)
 }
@@ -138,10 +137,7 @@ func (c *call) open() error {
 // finish has the complete reports take their names, and says of which rows they are not.
 func (c *call) finish() error {
 	c.noteRefused()
-	var outs []*output
-	for _, p := range c.papers {
-		outs = append(outs, p.output)
-	}
+	outs := lists.Each(c.papers, func(p paper) *output { return p.output })
 	return c.keep(outs...)
 }
 

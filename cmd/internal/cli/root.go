@@ -21,6 +21,7 @@ import (
 
 	"ferrule/cmd/internal/watch"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 )
 
 // Main runs the command with the arguments, streams and folder of the process and
@@ -114,11 +115,7 @@ func wrongCommand(args []string) error {
 }
 
 func commandNames() []string {
-	var names []string
-	for _, t := range commands() {
-		names = append(names, t.name)
-	}
-	return names
+	return lists.Each(commands(), func(t spec) string { return t.name })
 }
 
 // didYouMean is "; did you mean X?", or nothing where nothing is near.

@@ -8,6 +8,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/report"
 	"ferrule/engine/sheet"
+	"ferrule/lang/lists"
 )
 
 // bySet opens the sheet of a call, and then the places of its reports, each of which has a writer. It gives one set
@@ -23,10 +24,7 @@ func bySet[W interface{ End() error }](c *call, o sheet.Options, writer func(io.
 	if err := c.open(); err != nil {
 		return err
 	}
-	var reports []W
-	for _, p := range c.papers {
-		reports = append(reports, writer(p.output, p.Options))
-	}
+	reports := lists.Each(c.papers, func(p paper) W { return writer(p.output, p.Options) })
 	for set, ok := reader.Next(); ok; set, ok = reader.Next() {
 		c.onlySets(set)
 		do(set, reports)

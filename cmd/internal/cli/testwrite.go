@@ -13,6 +13,7 @@ import (
 	"ferrule/engine/trial"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
 )
@@ -56,10 +57,7 @@ func (c *call) writeCases(b *book.Book, made []trial.Made) (*judge.Program, erro
 		return nil, mistake(diag.Quote(b.Name) +
 			" was changed by somebody else in the meantime, so nothing was written into it")
 	}
-	var cases []string
-	for _, m := range made {
-		cases = append(cases, m.Text)
-	}
+	cases := lists.Each(made, func(m trial.Made) string { return m.Text })
 	text := load.WithCases(string(old), cases...)
 	roots, err := c.roots([]string{b.Name})
 	if err != nil {

@@ -13,6 +13,7 @@ import (
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/format"
+	"ferrule/lang/lists"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
 )
@@ -128,10 +129,7 @@ func (d *document) missing(ctx context.Context, at Range) []TextEdit {
 		ofOthers := func(c trial.Coverage) bool { return c.Rule != rule }
 		cover := slices.DeleteFunc(trial.Cover(b.Root(), b.outcomes()), ofOthers)
 		made, _ := trial.WorkOut(ctx, b.program(), b.Root(), cover)
-		var cases []string
-		for _, m := range made {
-			cases = append(cases, m.Text)
-		}
+		cases := lists.Each(made, func(m trial.Made) string { return m.Text })
 		return d.with(0, cases...)
 	}))
 	found := edits.(func() []TextEdit)()

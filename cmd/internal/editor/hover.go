@@ -17,6 +17,7 @@ import (
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 	"ferrule/lang/load"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
@@ -110,10 +111,7 @@ func first(c parser.Clause) string {
 }
 
 func kinds() (names []string) {
-	for _, k := range catalogue.Kinds() {
-		names = append(names, k.String())
-	}
-	return names
+	return lists.Each(catalogue.Kinds(), catalogue.Kind.String)
 }
 
 // examples are the clauses of the examples in the reference of the language.

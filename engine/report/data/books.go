@@ -18,6 +18,7 @@ import (
 	"ferrule/engine/vet"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
@@ -87,7 +88,7 @@ func witnessOf(w space.Example) object {
 func Diff(w io.Writer, t Tool, e *Editions) error {
 	d := newDocument(w, "json", "ferrule.diff/1", t)
 	d.Member("same", e.Same())
-	changes := each(e.Changes, func(c editions.Change) object {
+	changes := lists.Each(e.Changes, func(c editions.Change) object {
 		k := c.Contrast
 		return object{"rule", nameOf(c.Rule()), "what", c.What.String(), "message", c.Message,
 			"witness", append(witnessOf(k.Example), verdictsOf(k.Old, k.New)...)}
@@ -108,7 +109,7 @@ func Diff(w io.Writer, t Tool, e *Editions) error {
 	}
 	if s := e.Stock; s != nil {
 		d.Member("on", textOrNull(s.On.String()))
-		list(d, "clubs", each(s.Effects, func(x editions.Effect) object {
+		list(d, "clubs", lists.Each(s.Effects, func(x editions.Effect) object {
 			of := append(object{"rule", x.Name(), "subject", subjectJSON(x.Subject, nil)}, verdictsOf(x.Old, x.New)...)
 			old, new := amountOf(marginOf(x.Old.Result), true), amountOf(marginOf(x.New.Result), true)
 			return append(of, "old_margin", old, "new_margin", new)
@@ -148,7 +149,7 @@ type Vetting struct {
 
 // Add takes in mistakes.
 func (v *Vetting) Add(list diag.List) {
-	found := each(list, func(d diag.Diagnostic) vet.Finding { return vet.Finding{Diagnostic: d} })
+	found := lists.Each(list, func(d diag.Diagnostic) vet.Finding { return vet.Finding{Diagnostic: d} })
 	v.Findings = append(v.Findings, found...)
 }
 
@@ -220,7 +221,7 @@ func Vet(w io.Writer, short bool, t Tool, v *Vetting) error {
 		return vetShort(w, v)
 	}
 	d := newDocument(w, "json", "ferrule.vet/1", t)
-	list(d, "diagnostics", each(v.Findings, diagnosticOf))
+	list(d, "diagnostics", lists.Each(v.Findings, diagnosticOf))
 	if len(v.LeftOut) > 0 {
 		d.Member("left_out", v.LeftOut)
 	}

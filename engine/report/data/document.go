@@ -215,15 +215,6 @@ func Results[T any](w io.Writer, format, schema string, t Tool, results []T, not
 	return d.End()
 }
 
-// each is a list of what becomes of each element of another; it is not nil.
-func each[T, J any](from []T, of func(T) J) []J {
-	out := make([]J, len(from))
-	for i, one := range from {
-		out[i] = of(one)
-	}
-	return out
-}
-
 // sets writes what comes of a sheet set by set, in a list that is open.
 type sets struct {
 	*Document

@@ -13,6 +13,7 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -174,14 +175,14 @@ type jsonResult struct {
 }
 
 func booksOf(books []*book.Book) []object {
-	return each(books, func(b *book.Book) object {
+	return lists.Each(books, func(b *book.Book) object {
 		return object{"title", b.Title, "edition", textOrNull(b.Edition), "file", b.Name}
 	})
 }
 
 // waivedOf are waivers and what became of them.
 func waivedOf(list []judge.Waived) []object {
-	return each(list, func(w judge.Waived) object {
+	return lists.Each(list, func(w judge.Waived) object {
 		return object{"rule", nameOf(w.Rule), "text", w.Decl.Text.Value, "book", w.Book.Name,
 			"line", w.Decl.Span.Line(), "state", w.State.String()}
 	})
@@ -191,11 +192,11 @@ func nameOf(r *book.Rule) string { return r.Decl.Name.Text }
 
 // checkOf are the members that a check has beside its lists.
 func checkOf(h *Head, t *Totals) object {
-	rests := each(h.NotInForce, func(r *book.Rule) object {
+	rests := lists.Each(h.NotInForce, func(r *book.Rule) object {
 		return object{"rule", nameOf(r), "from", textOrNull(r.From.String()), "until", textOrNull(r.Until.String())}
 	})
 	return object{"books", booksOf(h.Books), "on", h.On, "summary", summaryOf(t), "not_in_force", rests}.
-		with(len(t.MetNothing) > 0, "met_nothing", each(t.MetNothing, nameOf)).
+		with(len(t.MetNothing) > 0, "met_nothing", lists.Each(t.MetNothing, nameOf)).
 		with(len(t.Waivers) > 0, "waivers", waivedOf(t.Waivers))
 }
 
@@ -239,8 +240,9 @@ func conflictOf(c *judge.Conflict, bag *club.Set) jsonConflict {
 func idOf(c *club.Club) string { return c.ID }
 
 func subjectJSON(s judge.Subject, bag *club.Set) jsonSubject {
-	out := jsonSubject{jsonShown{wording.Kind(s.Kind), s.Set, each(s.Clubs, idOf)}, each(s.Clubs, (*club.Club).Spoken),
-		each(s.Clubs, func(c *club.Club) jsonRow { return jsonRow(c.Place()) })}
+	rows := lists.Each(s.Clubs, func(c *club.Club) jsonRow { return jsonRow(c.Place()) })
+	out := jsonSubject{jsonShown{wording.Kind(s.Kind), s.Set, lists.Each(s.Clubs, idOf)},
+		lists.Each(s.Clubs, (*club.Club).Spoken), rows}
 	if s.Kind == ast.OfSet && len(s.Clubs) == 0 {
 		out.Rows = append(out.Rows, jsonRow(wording.Place(s, bag)))
 	}
@@ -263,7 +265,7 @@ func settleOf(s *judge.Settle) *jsonSettle {
 	if s == nil {
 		return nil
 	}
-	out := &jsonSettle{s.Measure, each(s.Of, idOf), amountOf(s.Within, false)}
+	out := &jsonSettle{s.Measure, lists.Each(s.Of, idOf), amountOf(s.Within, false)}
 	if out.Within != nil {
 		out.Within.Text = wording.Rounded(s.Within, math.Floor)
 	}

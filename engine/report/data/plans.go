@@ -15,6 +15,7 @@ import (
 	"ferrule/engine/trim"
 	"ferrule/engine/value"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -114,21 +115,17 @@ func (t *Trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 	}
 	result := func(r *judge.Result) jsonResult { return resultOf(r, p.Set) }
 	out := jsonTrim{Set: p.Set.Name, File: p.Set.File, Feasible: Shows(p), FinerGrid: p.Coarse, TooLarge: p.TooLarge,
-		Clubs:         each(p.Cuts, func(c trim.Cut) jsonCut { return t.cutOf(c, Shows(p)) }),
-		Contradiction: each(p.Contradiction, nameOf),
-		TooShort: each(p.TooShort, func(s trim.Short) jsonShort {
+		Clubs:         lists.Each(p.Cuts, func(c trim.Cut) jsonCut { return t.cutOf(c, Shows(p)) }),
+		Contradiction: lists.Each(p.Contradiction, nameOf),
+		TooShort: lists.Each(p.TooShort, func(s trim.Short) jsonShort {
 			return jsonShort{s.Club.ID, t.length(s.By), ruleName(s.Rule)}
 		}),
-		Ring: each(p.Ring, linkOf), Waived: each(p.Waived, result), Unmeasured: each(p.Open, result),
-		NotMet: append([]string{}, BrokenRules(p)...), Afterwards: each(p.After, result),
-		Conflicts: each(p.Conflicts, func(c *judge.Conflict) jsonConflict { return conflictOf(c, p.Set) }),
+		Ring: lists.Each(p.Ring, linkOf), Waived: lists.Each(p.Waived, result), Unmeasured: lists.Each(p.Open, result),
+		NotMet: append([]string{}, BrokenRules(p)...), Afterwards: lists.Each(p.After, result),
+		Conflicts: lists.Each(p.Conflicts, func(c *judge.Conflict) jsonConflict { return conflictOf(c, p.Set) }),
 		Needs:     append([]string{}, p.Needs...)}
 	for _, r := range p.Open {
-		for _, n := range value.Needs(r.Lacks) {
-			if !slices.Contains(out.Needs, n) {
-				out.Needs = append(out.Needs, n)
-			}
-		}
+		out.Needs = lists.Also(out.Needs, value.Needs(r.Lacks)...)
 	}
 	t.element(out)
 }
@@ -196,7 +193,7 @@ func Linked(l constrain.Link) judge.Subject {
 func linkOf(l constrain.Link) jsonLink {
 	c := l.Constraint
 	out := jsonLink{Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(),
-		Clubs: each(Linked(l).Clubs, idOf), Value: amountOf(unit.Amount{Base: c.Value, Unit: c.Shown}, true)}
+		Clubs: lists.Each(Linked(l).Clubs, idOf), Value: amountOf(unit.Amount{Base: c.Value, Unit: c.Shown}, true)}
 	if pass := c.Passing(); l.Upper {
 		out.AtMost = amountOf(unit.Amount{Base: pass.High, Unit: c.Shown}, true)
 	} else {

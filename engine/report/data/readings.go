@@ -10,6 +10,7 @@ import (
 	"ferrule/engine/club"
 	"ferrule/engine/compare"
 	"ferrule/engine/judge"
+	"ferrule/lang/lists"
 )
 
 type jsonLength struct {
@@ -75,7 +76,7 @@ type jsonAgreement struct {
 
 // Agree writes what was found.
 func Agree(w io.Writer, format string, t Tool, a *Agreements) error {
-	pairs := each(a.Pairs, func(p compare.Agreement) jsonAgreement {
+	pairs := lists.Each(a.Pairs, func(p compare.Agreement) jsonAgreement {
 		one := jsonAgreement{jsonClub: clubOf(p.Set, cmp.Or(p.First, p.Second)), Setting: p.Setting,
 			Property: p.Property.Name, En: Number(p.En), Difference: amountOf(p.Difference.Value, true),
 			Expanded: amountOf(p.Expanded, false), jsonLacks: lacksOf(p.Lacks)}

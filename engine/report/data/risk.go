@@ -7,6 +7,7 @@ import (
 
 	"ferrule/engine/compare"
 	"ferrule/engine/report/wording"
+	"ferrule/lang/lists"
 )
 
 // RiskOf says what a risk was worked out for.
@@ -22,7 +23,7 @@ func Risk(w io.Writer, t Tool, r *compare.Risk, o RiskOf) error {
 		"decision", wording.Decision(r.Decision), "method", r.By, "rule_method", r.To, "like", textOrNull(o.Like),
 		"standard_uncertainty", amountOf(r.Uncertainty, false),
 		"limit", jsonLimit{amountOf(r.Lower, false), amountOf(r.Upper, false), r.Open}})
-	list(d, "curve", each(r.Curve(), func(c compare.Chances) object {
+	list(d, "curve", lists.Each(r.Curve(), func(c compare.Chances) object {
 		return object{"true", amountOf(c.True, false), "pass", c.Pass, "fail", c.Fail, "too-close", c.TooClose}
 	}))
 	if s := o.Stock; s != nil {

@@ -14,6 +14,7 @@ import (
 	"ferrule/engine/trial"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 )
 
 // Tested is what the cases of one book came to.
@@ -64,7 +65,7 @@ func Tests(w io.Writer, tool Tool, books []Tested) error {
 			if c.Right() {
 				passed++
 			}
-			expectations := each(c.Outcomes, func(o trial.Outcome) object {
+			expectations := lists.Each(c.Outcomes, func(o trial.Outcome) object {
 				e := o.Expect
 				return object{"rule", e.Rule.Text, "on", wording.OnCase(e),
 					"expected", wording.Expected(e), "got", wording.Got(&o)}

@@ -19,6 +19,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -70,11 +71,11 @@ type route struct {
 // Result takes notice of a result.
 func (b *Bag) Result(r *judge.Result) {
 	if r.Verdict < decide.Unmeasured {
-		b.Rules = also(b.Rules, r.Rule)
+		b.Rules = lists.Also(b.Rules, r.Rule)
 		b.work(r)
 	}
 	if f, ok := r.Rule.Value.Form(); ok && f.Method != nil {
-		b.Methods = also(b.Methods, f.Method.Decl.Name.Text)
+		b.Methods = lists.Also(b.Methods, f.Method.Decl.Name.Text)
 	}
 	if r.Subject.Kind == ast.OfSet {
 		if len(b.whole) < mostClubs {
@@ -160,7 +161,7 @@ func (b *Bag) cell(id, property string) *cell {
 		}
 		k = &cell{}
 		b.cells[place{strings.Clone(id), property}] = k
-		b.heads = also(b.heads, property)
+		b.heads = lists.Also(b.heads, property)
 	}
 	return k
 }
@@ -193,7 +194,7 @@ func (b *Bag) convert(r *judge.Result) {
 	if c.Method == to || k == nil || f.Set != nil {
 		return
 	}
-	k.by = also(k.by, "= "+r.Figure(r.Value)+" "+wording.Visible(to))
+	k.by = lists.Also(k.by, "= "+r.Figure(r.Value)+" "+wording.Visible(to))
 	if len(b.routes) < mostCells {
 		b.routes = append(b.routes, route{c, c.Method, to, min(r.Verdict, decide.Pass)})
 	}
@@ -267,11 +268,11 @@ var usual = []string{"length", "lie", "loft", "swingweight", "frequency", "mass"
 func (b *Bag) Clubs(of *club.Set) *doc.Clubs {
 	var heads []string
 	for _, h := range b.heads {
-		heads = also(heads, strings.TrimPrefix(h, ordered))
+		heads = lists.Also(heads, strings.TrimPrefix(h, ordered))
 	}
 	slices.SortStableFunc(heads, func(p, q string) int { return cmp.Compare(columnOf(p), columnOf(q)) })
 	if len(b.routes) > 0 {
-		heads = also(heads, "lie") // a conversion rests on it
+		heads = lists.Also(heads, "lie") // a conversion rests on it
 	}
 	heads = slices.DeleteFunc(heads, func(h string) bool {
 		return !slices.ContainsFunc(of.Clubs, func(c *club.Club) bool { k := b.show(c, h); return k.Text+k.More != "" })
@@ -444,12 +445,4 @@ func (b *Bag) Taken(of *club.Set, h *Holder) (out []doc.Block) {
 		}
 	}
 	return out
-}
-
-// also adds one to a list that is not in it.
-func also[T comparable](list []T, one T) []T {
-	if slices.Contains(list, one) {
-		return list
-	}
-	return append(list, one)
 }

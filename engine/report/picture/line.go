@@ -15,6 +15,7 @@ import (
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -40,10 +41,7 @@ func figures(like unit.Amount) func(base float64) string {
 // lanesOf is a picture of lanes on a scale of amounts like one. What it shows is what their words say.
 func lanesOf(title string, like unit.Amount, list ...doc.Lane) *doc.Lanes {
 	out := &doc.Lanes{Title: title, Unit: like.Unit, Figure: figures(like), List: list}
-	var says []string
-	for _, l := range list {
-		says = append(says, l.Words+".")
-	}
+	says := lists.Each(list, func(l doc.Lane) string { return l.Words + "." })
 	out.Text = strings.Join(says, " ")
 	return out
 }

@@ -9,6 +9,7 @@ import (
 	"ferrule/engine/space"
 	"ferrule/engine/trial"
 	"ferrule/lang/ast"
+	"ferrule/lang/lists"
 )
 
 // CaseTitle is the title of a case; without one its line.
@@ -62,11 +63,7 @@ func Got(o *trial.Outcome) string {
 
 // Gaps are the words for what no case shows.
 func Gaps(gaps []trial.Gap) []string {
-	words := make([]string, len(gaps))
-	for i, g := range gaps {
-		words[i] = g.String()
-	}
-	return words
+	return lists.Each(gaps, trial.Gap.String)
 }
 
 // Rows are the rows of a witness, a line for each club; like clubs share one.

@@ -21,6 +21,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 	"ferrule/lang/source"
 	"ferrule/lang/unit"
 )
@@ -120,10 +121,7 @@ func Subject(s judge.Subject) string {
 
 // Clubs names clubs as a person does: "5 iron (i5), 6 iron (i6) and putter".
 func Clubs(clubs []*club.Club) string {
-	names := make([]string, len(clubs))
-	for i, c := range clubs {
-		names[i] = Called(c)
-	}
+	names := lists.Each(clubs, Called)
 	return unit.Listed(names, "and")
 }
 
