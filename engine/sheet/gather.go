@@ -8,81 +8,71 @@ import (
 	"strings"
 
 	"ferrule/engine/club"
-	"ferrule/engine/spool"
 	"ferrule/lang/catalogue"
 )
 
 // pending is a set whose rows are being read, or a run of it.
 type pending struct {
-	name    string
-	waiting []waiting // its rows, as long as the sheet is gathered
-	rows    []rawRow  // those that are to be given
-	size    int       // bytes of these
-	back    flaw      // why its further rows are refused: setAgain, manySets, manyRows or tooHeavy; else sound
-	run     int       // of a set that is given in runs: which of them, counted from 1; else 0
-	heavy   bool      // it is given in runs because of its bytes, not of its rows
-	ids     *seen     // of a set that is given in runs: those of its rows so far
+	name   string
+	places []int64  // where the next of its rows are kept
+	ended  bool     // no row but these is still to come
+	rows   []rawRow // those that are to be given
+	size   int      // bytes of these
+	back   flaw     // why its further rows are refused: setAgain, manySets, manyRows or tooHeavy; else sound
+	run    int      // of a set that is given in runs: which of them, counted from 1; else 0
+	heavy  bool     // it is given in runs because of its bytes, not of its rows
+	ids    *seen    // of a set that is given in runs: those of its rows so far
 }
 
-// waiting is a row that is gathered.
-type waiting struct {
-	rawRow
-	at   int64 // of its text in the store
-	size int   // and how many bytes it has there; 0 where it is here
+// is reports whether a row of that set is one of p; of no set none is.
+func (p *pending) is(set string) bool {
+	return p != nil && (p.name == set || catalogue.Same(p.name, set))
 }
 
-// store has the texts of gathered rows for which there is no room in memory.
-type store struct {
-	spool.Spool
-	held  int    // bytes of rows in memory
-	taken int64  // bytes of the texts that were taken out again
-	text  []byte // of the row in hand
-}
-
-// add puts a row behind the others of its set.
-func (s *store) add(p *pending, row rawRow) {
-	w := waiting{rawRow: row}
-	if s.held += len(row.text); s.Open != nil && s.held > s.Most {
-		w.at, w.size, w.text = s.Len(), len(row.text), ""
-		s.Tail = append(s.Tail, row.text...)
-		s.Settle()
-	}
-	p.waiting = append(p.waiting, w)
-}
-
-// take returns the first waiting row of a set.
-func (s *store) take(p *pending) rawRow {
-	w := p.waiting[0]
-	if p.waiting = p.waiting[1:]; w.size > 0 {
-		s.text = s.Piece(s.text[:0], w.at, w.size)
-		s.taken += int64(w.size)
-		w.text = string(s.text)
-	}
-	return w.rawRow
-}
-
-// lay takes rows of a set out of the store, as long as there is room.
+// lay lays down rows of a set, as long as there is room: those that are gathered, those that follow them, and those that
+// come after another set.
 func (r *Reader) lay(p *pending) {
-	p.rows = slices.Grow(p.rows, min(len(p.waiting), r.opts.caps.setRows))
-	for len(p.waiting) > 0 && r.room(p) {
-		row := r.store.take(p)
-		if row.fault == setAgain && !r.streamed {
-			row.fault = sound
+	p.rows = slices.Grow(p.rows, min(len(p.places), r.opts.caps.setRows))
+	for r.more(p) && r.room(p) {
+		l := r.ahead
+		if len(p.places) == 0 {
+			r.step()
+		} else {
+			l, p.places = r.store.next(r.back.to(p.places[0])), p.places[1:]
 		}
-		r.put(p, row)
-	}
-	if r.store.Len() > 0 && r.store.taken == r.store.Len() {
-		r.kept()
-		r.store.Close()
-		r.store = store{Spool: r.store.Spool}
+		if l.fault == setAgain && !r.streamed {
+			l.fault = sound
+		}
+		r.put(p, l.rawRow)
 	}
 }
+
+// more reports whether a set has a row that is not laid down.
+func (r *Reader) more(p *pending) bool {
+	if len(p.places) == 0 && !p.ended && (r.ahead.row == 0 || !p.is(r.ahead.set)) {
+		if p.ended = true; r.late != nil {
+			p.places = r.late[r.seen.hash(p.name)]
+		}
+	}
+	return len(p.places) > 0 || !p.ended
+}
+
+// step goes to the next row of a large sheet that is given in its place: neither one of a set that was there before, nor
+// one whose set cannot be read.
+func (r *Reader) step() {
+	for r.ahead = r.store.next(&r.at); r.ahead.row > 0 && (r.ahead.fault == setAgain || r.anySet(&r.ahead)); {
+		r.ahead = r.store.next(&r.at)
+	}
+}
+
+// anySet reports whether the set of a row cannot be read, so that it may be one of any.
+func (r *Reader) anySet(l *line) bool { return l.noSet || l.set == "" && r.sawSet }
 
 // kept notes what went wrong with the file that rows are kept in.
 func (r *Reader) kept() {
 	if err := r.store.Err(); err != nil && r.problem == nil {
 		message := "the rows of the sheet cannot be kept aside: " + err.Error()
-		r.done, r.problem = true, &Problem{File: r.name, Message: message}
+		r.problem = &Problem{File: r.name, Message: message}
 	}
 }
 
@@ -100,8 +90,7 @@ func (r *Reader) room(p *pending) bool {
 
 // further returns what takes the further rows of a set, or of a run of it, that has no room.
 func (r *Reader) further(p *pending) *pending {
-	q := &pending{name: p.name, back: p.back, waiting: p.waiting}
-	p.waiting = nil
+	q := &pending{name: p.name, back: p.back, places: p.places, ended: p.ended}
 	heavy := len(p.rows) < r.opts.caps.setRows
 	switch {
 	case p.back != sound:
@@ -159,103 +148,88 @@ func (r *Reader) apart(p *pending, row rawRow) flaw {
 	return sound
 }
 
-// gather reads rows into sets until the sheet is at its end, or turns out to be large.
+// gather reads the sheet to its end and keeps its rows. Of a large one only the first are laid into sets at once.
 func (r *Reader) gather() {
-	for {
-		l, ok := r.next()
-		if !ok {
-			r.finish()
-			break
+	for l, ok := r.next(); ok && r.store.Err() == nil; l, ok = r.next() {
+		if l.set == "" && !r.anySet(&l) {
+			r.unnamed++
 		}
-		if l.noSet {
-			r.refuse(l.rawRow)
-		} else {
-			r.gatherRow(l)
+		switch {
+		case r.anySet(&l):
+			r.lost++
+			r.store.keep(&l)
+		case r.streamed:
+			r.follow(&l)
+		default:
+			r.find(&l)
+			r.last.places = append(r.last.places, r.store.keep(&l))
 		}
-		if r.rowsRead > r.opts.caps.gathered {
-			r.streamed = true
-			break
+		if r.rowsRead == r.opts.caps.gathered+1 {
+			r.stream()
 		}
 	}
-	if p := r.byName[""]; p != nil && r.sawSet {
-		r.refuseUnnamed(p)
+	if t := r.source.Trouble(); t != nil {
+		r.problem = r.trouble(t)
 	}
-	r.kept()
-	r.open = r.streamed && r.last != nil && r.last.back == sound
+	if r.sawSet {
+		r.lost += r.unnamed
+		r.queue = slices.DeleteFunc(r.queue, func(p *pending) bool { return p.name == "" })
+	}
 	for _, p := range r.queue {
 		p.back = sound // its rows know what is wrong with them
 	}
-	if r.byName = nil; !r.streamed {
-		r.alone = len(r.queue) == 1
-		return
+	r.alone = len(r.queue) == 1 && (r.seen == nil || r.seen.n == 1)
+	r.byName, r.last = nil, nil
+	r.kept()
+	if r.streamed {
+		r.step()
 	}
-	r.stream()
+}
+
+// stream begins to keep the rows of a large sheet, whose sets end where another begins.
+func (r *Reader) stream() {
+	r.streamed, r.seen, r.late = true, newSeen(), map[uint64][]int64{}
 	for _, p := range r.queue {
 		r.seen.add(p.name, r.opts.caps.names)
 	}
-	if r.open = r.open && len(r.queue) > 0 && r.queue[len(r.queue)-1] == r.last; r.open {
-		for r.lay(r.last); len(r.last.waiting) > 0; r.lay(r.last) {
-			r.last = r.further(r.last)
-			r.queue = append(r.queue, r.last)
+	r.at.to(r.store.Len())
+}
+
+// follow keeps a row of a large sheet behind those that are gathered.
+func (r *Reader) follow(l *line) {
+	if names := r.opts.caps.names; !r.last.is(l.set) {
+		r.last = &pending{name: strings.Clone(l.set)}
+		if !r.seen.add(l.set, names) {
+			r.last.back = setAgain
+		} else if r.seen.n > names {
+			r.last.back = manySets
 		}
 	}
-}
-
-// another returns an empty set, with room for as many rows as the one before.
-func another(before *pending, name string) *pending {
-	const most = 64
-	p := &pending{name: strings.Clone(name)}
-	if before != nil {
-		p.rows = make([]rawRow, 0, min(len(before.rows), most))
+	if l.fault == sound || r.last.back == setAgain {
+		l.fault = r.last.back
 	}
-	return p
+	if at := r.store.keep(l); l.fault == setAgain {
+		key := r.seen.hash(l.set)
+		r.late[key] = append(r.late[key], at)
+	}
 }
 
-// stream goes on without gathering: from here on a set ends where another begins.
-func (r *Reader) stream() { r.streamed, r.seen = true, newSeen() }
-
-// gatherRow puts a row into its set.
-func (r *Reader) gatherRow(l line) {
-	p := r.last
-	if p == nil || p.name != l.set {
-		name := strings.Clone(l.set)
-		key := catalogue.Key(name)
-		p = r.byName[key]
+// find finds the set of a row.
+func (r *Reader) find(l *line) {
+	if r.last == nil || r.last.name != l.set {
+		key := catalogue.Key(l.set)
+		p := r.byName[key]
 		if p == nil {
-			p = &pending{name: name}
+			p = &pending{name: strings.Clone(l.set)}
 			r.queue = append(r.queue, p)
-			r.byName[key] = p
+			r.byName[strings.Clone(key)] = p
 		} else if p != r.last {
 			p.back = setAgain // which matters only if the sheet is large
 		}
 		r.last = p
 	}
 	if l.fault == sound {
-		l.fault = p.back
-	}
-	r.store.add(p, l.rawRow)
-}
-
-// refuseUnnamed refuses the rows without a set in a sheet whose other rows have one.
-func (r *Reader) refuseUnnamed(p *pending) {
-	r.queue = slices.DeleteFunc(r.queue, func(q *pending) bool { return q == p })
-	if r.last == p {
-		r.last = nil
-	}
-	for len(p.waiting) > 0 {
-		row := r.store.take(p)
-		if row.fault == setAgain {
-			row.fault = sound
-		}
-		r.refuse(row)
-	}
-}
-
-// finish notes that the source is at its end.
-func (r *Reader) finish() {
-	r.done = true
-	if t := r.source.Trouble(); t != nil {
-		r.problem = r.trouble(t)
+		l.fault = r.last.back
 	}
 }
 
@@ -269,23 +243,30 @@ func (r *Reader) refuse(row rawRow) {
 
 // NextRaw returns the next set as raw rows; false if there is none left.
 func (r *Reader) NextRaw() (RawSet, bool) {
-	for r.streamed && !r.done && len(r.refused)-r.given < refusedRun {
-		if whole := len(r.queue); whole > 1 || whole == 1 && !r.open {
-			break
+	for r.lost > 0 && len(r.refused)-r.given < refusedRun {
+		if l := r.store.next(&r.atLost); l.row == 0 {
+			r.lost = 0
+		} else if r.anySet(&l) {
+			r.refuse(l.rawRow)
+			r.lost--
 		}
-		r.readOn()
+	}
+	if len(r.queue) == 0 && r.ahead.row > 0 {
+		r.queue = append(r.queue, &pending{name: strings.Clone(r.ahead.set), rows: make([]rawRow, 0, 16)})
 	}
 	switch fresh := len(r.refused) - r.given; {
 	case fresh >= refusedRun, fresh > 0 && len(r.queue) == 0: // too many for a set, or no set is left to carry them
 		return r.raw(&pending{}), true
 	case len(r.queue) == 0:
+		r.kept()
+		r.store.Close()
 		return r.behind()
 	}
 	p := r.queue[0]
-	if r.lay(p); len(p.waiting) > 0 {
+	if r.lay(p); r.more(p) {
 		r.queue[0] = r.further(p)
-	} else if r.queue = r.queue[1:]; len(r.queue) == 0 {
-		r.queue, r.open = nil, false
+	} else {
+		r.queue[0], r.queue = nil, r.queue[1:]
 	}
 	return r.raw(p), true
 }
@@ -302,36 +283,6 @@ func (r *Reader) behind() (RawSet, bool) {
 	s := r.rest[0]
 	r.rest = r.rest[1:]
 	return s, true
-}
-
-// readOn reads the next row of a streamed sheet.
-func (r *Reader) readOn() {
-	l, ok := r.next()
-	if !ok {
-		r.finish()
-		return
-	}
-	if l.noSet || len(l.set) == 0 && r.sawSet {
-		r.refuse(l.rawRow)
-		return
-	}
-	p := r.last
-	switch {
-	case !r.open || p.name != l.set && !catalogue.Same(p.name, l.set):
-		p = another(p, l.set)
-		if !r.seen.add(l.set, r.opts.caps.names) {
-			p.back = setAgain
-		} else if r.seen.n > r.opts.caps.names {
-			p.back = manySets
-		}
-	case !r.room(p):
-		p = r.further(p)
-	}
-	if n := len(r.queue); n == 0 || r.queue[n-1] != p {
-		r.queue = append(r.queue, p)
-	}
-	r.last, r.open = p, true
-	r.put(p, l.rawRow)
 }
 
 // raw makes a RawSet of a pending one.

@@ -73,8 +73,6 @@ func (p *Parser) Parse(raw RawSet, s *club.Set) {
 		if raw.name == "" {
 			s.Large += " (is a column set missing?)"
 		}
-	} else if len(raw.rows) > 0 && raw.rows[0].fault == setAgain {
-		s.Part, s.Large = 1, "the set has rows further up already" // so nothing can be said of it as a whole
 	}
 	for _, row := range raw.rows {
 		c, ok := p.club(raw.head, row)

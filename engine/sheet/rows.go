@@ -59,7 +59,7 @@ func (r *Reader) next() (l line, ok bool) {
 func (r *Reader) textLine(l *line, row *cells.Row) {
 	h := r.head
 	most := h.set + 1
-	if !r.streamed && !r.sawMethod || h.headless > len(r.stray) {
+	if h.length >= 0 && !r.sawMethod && r.opts.By == "" || h.headless > len(r.stray) {
 		most = cells.All
 	}
 	r.cells = r.csv.Cut(r.cells[:0], row.Text, row.Flaw, most)

@@ -19,10 +19,13 @@ type seen struct {
 // newSeen returns no names.
 func newSeen() *seen { return &seen{seed: maphash.MakeSeed(), names: map[uint64]struct{}{}} }
 
+// hash are the bits of a name, however it is written.
+func (s *seen) hash(name string) uint64 { return maphash.String(s.seed, catalogue.Key(name)) }
+
 // add adds a name, however it is written, unless there are most names already. It is false where that name is there
 // already.
 func (s *seen) add(name string, most int) bool {
-	h := maphash.String(s.seed, catalogue.Key(name))
+	h := s.hash(name)
 	if _, known := s.names[h]; known {
 		return false
 	}

@@ -3,8 +3,8 @@
 // clubs.
 //
 // The way of a row: package cells cuts the bytes into rows, and rows.go finds the set of each. The Reader (gather.go)
-// lays rows of one set together as a RawSet. A Parser (parse.go) cuts these into cells and makes clubs of them. All but
-// the last run in order and are quick; Parsers may work on several sets at once.
+// keeps them (store.go) and lays those of one set together as a RawSet. A Parser (parse.go) cuts these into cells and
+// makes clubs of them. All but the last run in order and are quick; Parsers may work on several sets at once.
 // head.go finds what each heading means, values.go and names.go read single cells, faults.go says what is wrong
 // with them, and problems.go with a sheet.
 //
@@ -46,7 +46,7 @@ type Options struct {
 
 	SameID SameID // what a further row of one id in a set is, beside a setting of its club
 
-	// Scratch opens a file for the rows that are gathered, where they are too many to be kept in memory; nil: all are.
+	// Scratch opens a file for the rows, where they are too many to be kept in memory; nil: all are.
 	Scratch func() (spool.File, error)
 	// Runs: a set that is too large to be in hand at once is given in runs of its rows. Otherwise the rows beyond are
 	// refused.
@@ -72,13 +72,13 @@ type caps struct {
 	gathered          int // up to so many rows, those of a set may stand anywhere
 	setRows, setBytes int // of a set that is given whole
 	runRows, runBytes int // of a further run of a set that is not
-	kept              int // bytes of gathered rows in memory, and again of those that are to go to the file
+	kept              int // bytes of rows in memory, where there may be a file
 	names             int // sets of a streamed sheet, and ids of a set that is given in runs
 	unpacked          cells.Limits
 }
 
 func usualCaps(runs bool) caps {
-	c := caps{gathered: 50_000, setRows: 250_000, setBytes: 64 << 20, runRows: 4096, runBytes: 1 << 20, kept: 8 << 20,
+	c := caps{gathered: 50_000, setRows: 250_000, setBytes: 64 << 20, runRows: 4096, runBytes: 1 << 20, kept: 4 << 20,
 		names: 12_000_000, unpacked: cells.UsualLimits}
 	if runs {
 		c.setRows, c.setBytes = 50_000, 16<<20
@@ -110,8 +110,7 @@ func (p *Problem) Error() string {
 // Reader cuts one sheet into sets. It is for one goroutine; the RawSets it gives may be
 // parsed on others. Sets come in the order of their first rows.
 //
-// A row whose set cannot be read is among the Refused of every set that is given after it was read, and of one set
-// at least: all sets of a sheet that is gathered, those not yet given of one that is streamed. It is listed and counted
+// A row whose set cannot be read is among the Refused of every set, and of one set at least. It is listed and counted
 // with the first of them; with the others it is marked Again. Past 64 of such rows the others get 64 clubs of which
 // nothing is known in their place.
 type Reader struct {
@@ -128,20 +127,25 @@ type Reader struct {
 	problem  *Problem
 	rowsRead int // so far; in the end the sum of Rows and of the Refused that are not Again over all sets
 
-	streamed  bool
-	done      bool                // the source is at its end
 	queue     []*pending          // sets in order of first appearance
 	byName    map[string]*pending // while gathering
-	store     store               // the rows that are gathered
-	last      *pending            // the set of the last row
-	open      bool                // streamed: last, the end of the queue, may still grow
+	last      *pending            // while reading: the set of the last row
 	refused   []club.Refusal      // rows whose set cannot be read; of those that went out only a few are kept
 	given     int                 // how many of refused went out already
-	seen      *seen               // streamed: the names of the sets
+	store     store               // all rows
+	back      cursor              // at a row of a set in hand
+	lost      int                 // rows whose set cannot be read and that are not in refused yet
+	atLost    cursor              // from where on these are
+	unnamed   int                 // rows without a name, from before a row names its set
+	streamed  bool                // the sheet is large, and rows follow those that are gathered
+	seen      *seen               // the names of its sets
+	late      map[uint64][]int64  // places of those that come after another set, by the bits of their set
+	at        cursor              // at those that follow
+	ahead     line                // the next of them that is given in its place; without a number where there is none
 	sawSet    bool                // some row names its set
 	sawLength bool                // some row has a length
 	sawMethod bool                // some row names a method
-	alone     bool                // the sheet is gathered and has one set
+	alone     bool                // the sheet has one set
 	ended     bool                // the rest of the order is given, but for
 	rest      []RawSet            // of the order: the sets that were on no sheet
 
@@ -196,7 +200,7 @@ func (s RawSet) Name() string { return s.name }
 func (s RawSet) Size() int { return s.size }
 
 // Open starts to read the sheet of that name, in the format that cells.Open recognises. What is told of the sheet names
-// it as it was called. Up to 50,000 rows are gathered before Open returns; a larger sheet is streamed.
+// it as it was called. It is read to its end before Open returns.
 func Open(name string, r io.Reader, o Options) (*Reader, *Problem) {
 	o.Runs = o.Runs && o.Order == nil
 	d := &Reader{name: name, opts: o, byName: map[string]*pending{}}

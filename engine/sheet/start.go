@@ -199,7 +199,7 @@ func (r *Reader) whole() *Problem {
 	switch h := r.head; {
 	case r.problem != nil:
 		return r.problem
-	case r.rowsRead == 0 && r.done && !r.opts.Begun:
+	case r.rowsRead == 0 && !r.opts.Begun:
 		message := "the sheet has no clubs; expected one club a row below the names of the columns"
 		return &Problem{Row: h.row, Message: message}
 	case r.sawLength && !r.sawMethod && r.opts.By == "":

@@ -53,6 +53,15 @@ func (s *Spool) Piece(dst []byte, at int64, n int) []byte {
 	return dst
 }
 
+// Some appends to dst up to n bytes from the start of a piece on: all of that piece, where n is enough for it.
+func (s *Spool) Some(dst []byte, at int64, n int) []byte {
+	end := s.Len()
+	if at < s.base {
+		end = s.base
+	}
+	return s.Piece(dst, at, int(min(int64(n), end-at)))
+}
+
 // Err returns what went wrong with the file, if anything did. The pieces that were read since may be nonsense.
 func (s *Spool) Err() error { return s.err }
 

@@ -56,6 +56,10 @@ func TestSpool(t *testing.T) {
 				if got := s.Piece([]byte("x"), int64(from), to-from); !bytes.Equal(got[1:], all[from:to]) || got[0] != 'x' {
 					t.Fatalf("bytes %d to %d are %q, want %q", from, to, got, all[from:to])
 				}
+				some := s.Some(nil, int64(from), 200)
+				if len(some) < to-from || len(some) > 200 || !bytes.HasPrefix(all[from:], some) {
+					t.Fatalf("%d bytes from %d on are %q", len(some), from, some)
+				}
 				from = to
 			}
 			if s.Len() != int64(len(all)) || s.Err() != nil || file != nil && len(s.Tail) >= 200 {

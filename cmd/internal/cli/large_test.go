@@ -83,3 +83,44 @@ rule level "R"
 		}
 	}
 }
+
+// Of a sheet that is too large to be gathered a row may be refused for what is far above it. What it could change is not
+// passed there, as in a small sheet: the clubs of a set that comes back, and every set where that of a row cannot be read.
+func TestLateRowsOfALargeSheet(t *testing.T) {
+	dir := t.TempDir()
+	book, sheet := filepath.Join(dir, "b.ferrule"), filepath.Join(dir, "stock.csv")
+	rules := `rulebook "Stock"
+  edition 2026-01-01
+rule few "R"
+  for     each set
+  require count of club at most 2
+rule steps "R"
+  for     neighbours among iron by loft
+  require rise of loft at most 4 deg
+`
+	if err := os.WriteFile(book, []byte(rules), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ row, open, last string }{
+		{"Bag 3,x,9i,36", ":8: unmeasured few: the set bag 3", "judged 50020, refused 1; pass 50018, fail 0, too-close 0, unmeasured 2"},
+		{"#REF!,x,9i,36", ":2: unmeasured few: the set bag 0", "judged 50020, refused 1; pass 0, fail 0, too-close 0, unmeasured 50020"},
+	} {
+		var b strings.Builder
+		b.WriteString("set,id,club,loft (deg)\n")
+		for i := range 25_010 {
+			fmt.Fprintf(&b, "bag %d,a,7i,34\nbag %[1]d,b,8i,38\n", i)
+		}
+		b.WriteString(c.row + "\n")
+		if err := os.WriteFile(sheet, []byte(b.String()), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		for _, from := range []string{sheet, "-"} {
+			var out, err bytes.Buffer
+			args := []string{"check", from, "--rules", book, "--on", "2026-05-02", "--format", "short"}
+			code := cli.Run(args, &cli.Streams{Now: today, In: strings.NewReader(b.String()), Out: &out, Err: &err})
+			if text := out.String(); code != 3 || !strings.Contains(text, c.open) || !strings.Contains(text, c.last) {
+				t.Errorf("%s: exit code %d, it said %s and\n%s", c.row, code, err.String(), text[:min(len(text), 500)])
+			}
+		}
+	}
+}
