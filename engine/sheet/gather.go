@@ -29,8 +29,8 @@ func (p *pending) is(set string) bool {
 	return p != nil && (p.name == set || catalogue.Same(p.name, set))
 }
 
-// lay lays down rows of a set, as long as there is room: those that are gathered, those that follow them, and those that
-// come after another set.
+// lay lays down rows of a set, as long as there is room: those that are gathered, those that follow them, and those
+// that come after another set.
 func (r *Reader) lay(p *pending) {
 	p.rows = slices.Grow(p.rows, min(len(p.places), r.opts.caps.setRows))
 	for r.more(p) && r.room(p) {
@@ -57,8 +57,8 @@ func (r *Reader) more(p *pending) bool {
 	return len(p.places) > 0 || !p.ended
 }
 
-// step goes to the next row of a large sheet that is given in its place: neither one of a set that was there before, nor
-// one whose set cannot be read.
+// step goes to the next row of a large sheet that is given in its place: neither one of a set that was there before,
+// nor one whose set cannot be read.
 func (r *Reader) step() {
 	for r.ahead = r.store.next(&r.at); r.ahead.row > 0 && (r.ahead.fault == setAgain || r.anySet(&r.ahead)); {
 		r.ahead = r.store.next(&r.at)
