@@ -170,8 +170,9 @@ func (o *Outcome) Write(w io.Writer, options report.Options) error {
 	for _, s := range o.Sets {
 		sheaf := report.NewSheaf(options.Scratch)
 		sheaf.Begin(s.Set)
+		passes, _ := to.WantsPasses()
 		for _, r := range s.Results {
-			if r.Verdict != decide.Pass || to.WantsPasses() {
+			if r.Verdict != decide.Pass || passes {
 				to.Result(sheaf, r)
 			}
 		}

@@ -131,11 +131,20 @@ func TestShortWayTellsWhatTheWalkTells(t *testing.T) {
 		decision := rapid.SampledFrom([]string{"simple", "three-way at 95 %", "guarded acceptance at 90 %", "guarded rejection at 99 %"}).Draw(t, "decision")
 		p, _ := converted(nil, strings.Replace(shortcuts, "three-way at 95 %", decision, 1))
 		quick, whole := p.NewJudge(Options{Day: book.NoDay}), p.NewJudge(Options{Day: book.NoDay, All: true})
+		bare := p.NewJudge(Options{Day: book.NoDay, All: true, Bare: true})
 		for range 3 {
 			s := anyBag(t, p)
-			a, b := quick.Set(s, Sink{}), whole.Set(s, Sink{})
-			if a != b {
-				t.Fatalf("the short way counts %+v, the walk %+v", a, b)
+			judged := func(j *Judge) (t Tally, all string) {
+				t = j.Set(s, Sink{Result: func(r *Result) {
+					all += fmt.Sprintln(r.Rule.Decl.Name.Text, r.Subject, r.Verdict)
+				}})
+				return t, all
+			}
+			a, _ := judged(quick)
+			b, results := judged(whole)
+			c, given := judged(bare)
+			if a != b || c != b || given != results {
+				t.Fatalf("the short way counts %+v, the walk %+v; bare it gives %+v,\n%s\nand the walk\n%s", a, b, c, given, results)
 			}
 		}
 	})

@@ -21,6 +21,7 @@ type Options struct {
 	Rules func(*book.Rule) bool // nil: all
 	About func(Subject) bool    // subjects whose results are counted and given; nil: all. It takes All
 	All   bool                  // give passes too, with their steps; else they are only counted
+	Bare  bool                  // give what plainly passes with its verdict alone. It takes All
 }
 
 // Judge judges sets by a program. It is for one goroutine.
@@ -34,6 +35,8 @@ type Judge struct {
 	waived  map[*book.Waiver]WaiverState
 	trying  bool // what is given is one of several combinations of settings, of which the worst counts
 	all     bool
+	bare    bool                    // nothing is asked of what plainly passes but that it does, or not even that
+	plain   Result                  // the last one that was given bare
 	every   bool                    // give each result in place of the worst, with what values of the set come from
 	unread  map[*club.Club][]unread // refused rows that are a setting of a club of the set in hand; nil for none
 	lined   []member                // scratch of pairs
@@ -66,7 +69,7 @@ func (p *Program) NewJudge(o Options) *Judge {
 	j := p.scratch()
 	j.Today = o.Day
 	j.waivers = p.waivers(o.Day)
-	j.all, j.about = o.All, o.About
+	j.all, j.about, j.bare = o.All, o.About, o.Bare || !o.All
 	for _, r := range p.rules {
 		if r.InForce(o.Day) && (o.Rules == nil || o.Rules(r.Rule)) {
 			j.rules = append(j.rules, r)
@@ -93,7 +96,7 @@ func (p *Program) scratch() *Judge {
 }
 
 // Sink takes what judging gives, in the order of the rules and, within a rule, of
-// the clubs. A Result may be kept, but the clubs that it names only as long as
+// the clubs. A Result may be kept unless it is bare, but the clubs that it names only as long as
 // their set. Either function may be nil.
 type Sink struct {
 	Result   func(*Result)
@@ -148,11 +151,11 @@ func (j *Judge) club(x *task, r *rule, c *club.Club, t *Tally, to Sink) {
 		}
 		return
 	}
-	if x.Club = c; !j.all && c.Next == nil && (j.unread == nil || j.unread[c] == nil) {
+	if x.Club = c; j.bare && c.Next == nil && (j.unread == nil || j.unread[c] == nil) {
 		if in == value.Unknown {
 			in, _ = x.Picks(r.selector)
 		}
-		if in == value.False || in == value.True && j.passes(x, r, t) {
+		if in == value.False || in == value.True && j.passes(x, r, t, to) {
 			return
 		}
 	}
@@ -209,13 +212,30 @@ func (j *Judge) give(r *rule, res *Result, clash *Conflict, t *Tally, to Sink) {
 // wants reports whether the results of a subject are asked for.
 func (j *Judge) wants(s Subject) bool { return j.about == nil || j.about(s) }
 
-// passes counts the subject of x where it plainly passes by a rule, or is exempt; else the recording walk must tell.
-func (j *Judge) passes(x *task, r *rule, t *Tally) bool {
-	v := x.fast(r)
-	if v != 0 {
-		j.count(r, v, t)
+// passes counts the subject of x where it plainly passes by a rule, or is exempt, and gives it bare where passes are
+// given; else the recording walk must tell.
+func (j *Judge) passes(x *task, r *rule, t *Tally, to Sink) bool {
+	if !j.bare || j.every || j.trying {
+		return false
 	}
-	return v != 0
+	v := x.fast(r)
+	switch {
+	case v == 0:
+		return false
+	case !j.all:
+		j.count(r, v, t)
+		return true
+	}
+	s := x.about(r)
+	switch r.Subject {
+	case ast.OfClub:
+		s.Clubs = []*club.Club{x.Club}
+	case ast.OfNeighbours:
+		s.Clubs = []*club.Club{x.First, x.Second}
+	}
+	j.plain = Result{Rule: r.Rule, Subject: s, Verdict: v}
+	j.give(r, &j.plain, nil, t, to)
+	return true
 }
 
 // count counts a verdict.
@@ -284,7 +304,7 @@ func (j *Judge) bag(r *rule, b *settled, t *Tally, to Sink) {
 	case ast.OfSet:
 		s := x.about(r)
 		switch in := x.takesSet(r); {
-		case in.Truth == value.True && !j.all && j.passes(&x, r, t):
+		case in.Truth == value.True && j.passes(&x, r, t, to):
 		case in.Truth == value.True:
 			res, clash := j.subject(&x, r, s)
 			j.give(r, res, clash, t, to)

@@ -43,7 +43,7 @@ func (j *Judge) pairs(x *task, r *rule, t *Tally, to Sink) {
 		a, b := l.sure[i-1], l.sure[i]
 		x.First, x.Second = a.club, b.club
 		lacks := l.between(a, b)
-		if lacks == nil && !j.all && j.passes(x, r, t) {
+		if lacks == nil && j.passes(x, r, t, to) {
 			continue
 		}
 		s := x.about(r, a.club, b.club)

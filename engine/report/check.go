@@ -54,7 +54,7 @@ func (n *counts) add(o *counts) {
 	}
 }
 
-func (c *check) WantsPasses() bool { return true }
+func (c *check) WantsPasses() (any, facts bool) { return true, c.depth != Line }
 
 func (c *check) Begin(h *data.Head) error {
 	c.head, c.holder = h, picture.NewHolder(h.Program)

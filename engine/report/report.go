@@ -71,8 +71,8 @@ type Writer interface {
 	Add(*Sheaf) error
 	// End writes what is left, for the function End.
 	End(*data.Totals) error
-	// WantsPasses reports whether it is to be told of results that pass.
-	WantsPasses() bool
+	// WantsPasses reports whether it is to be told of results that pass, and whether of more than that they do.
+	WantsPasses() (any, facts bool)
 }
 
 // End ends a report behind all sets. Once are the readings of which one note a sheet is enough.

@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"unicode"
 	"unicode/utf8"
 )
@@ -17,13 +18,14 @@ import (
 // appendJSON appends v on a line. The structs of this package hold nothing that
 // JSON cannot say.
 func appendJSON(dst []byte, v any) []byte {
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
+	b := bytes.NewBuffer(dst)
+	enc := json.NewEncoder(b)
 	enc.SetEscapeHTML(false)
 	if err := enc.Encode(v); err != nil {
 		panic(err)
 	}
-	return append(dst, escapeHidden(b.Bytes())...)
+	fresh := b.Bytes()[len(dst):]
+	return append(b.Bytes()[:len(dst)], escapeHidden(fresh)...)
 }
 
 // inline is a value on one line, without the line's end.
@@ -35,7 +37,7 @@ func isHidden(r rune) bool { return r >= 0x7f && unicode.Is(unicode.C, r) }
 
 // escapeHidden writes hidden characters as \u escapes. In JSON they are in texts only.
 func escapeHidden(b []byte) []byte {
-	if !bytes.ContainsFunc(b, isHidden) {
+	if odd := func(c byte) bool { return c >= 0x7f }; !slices.ContainsFunc(b, odd) || !bytes.ContainsFunc(b, isHidden) {
 		return b
 	}
 	out := make([]byte, 0, len(b)+64)
