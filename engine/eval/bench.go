@@ -69,6 +69,7 @@ type Bench struct {
 	members     []value.Value               // scratch of a value of the set
 	run         machine
 	Draws       value.Simulator
+	Finer       func(*value.Part) // changes a component of a reading; nil: nothing
 }
 
 // known is a value of a set, as it is worked out where uncertainty counts or not.
@@ -82,6 +83,13 @@ func (p *Declared) NewBench() *Bench {
 		Books: p, Today: book.NoDay, Most: MaxSpent, known: map[known]value.Value{}, Subjects: map[measured]*subject{},
 		selectors: map[*ast.Selector]*Selector{}, corrections: map[route]*correction{},
 	}
+}
+
+// With is the bench where components of the readings are others: finer changes them.
+func (j *Bench) With(finer func(*value.Part)) *Bench {
+	out := *j
+	out.known, out.Finer, out.Draws.Hasty = map[known]value.Value{}, finer, true
+	return &out
 }
 
 // ForgetClubs forgets what is known of clubs, before another set is taken in hand.

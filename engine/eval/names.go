@@ -245,8 +245,11 @@ func (x *Env) Property(r *book.RefInfo) value.Value {
 	s.Amount = x.Amount(n, p.Sort.Dim())
 	s.Amount.Swing = p.Sort == catalogue.SwingWeight
 	for i := range v.Parts {
-		if q := &v.Parts[i].Source; p.Ordered && q.Owner == any(c) {
-			q.Owner = Ordered{c}
+		switch q := &v.Parts[i]; {
+		case p.Ordered && q.Source.Owner == any(c):
+			q.Source.Owner = Ordered{c}
+		case x.Bench.Finer != nil && !x.single:
+			x.Bench.Finer(q)
 		}
 	}
 	x.Record(s.meanOf(more.Values))

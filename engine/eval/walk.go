@@ -34,7 +34,7 @@ type Env struct {
 	single  bool
 	asRead  bool // repeated readings count as they are, however far apart
 
-	Open *[]Undecided // where comparisons that are too close to call are noted; nil: nowhere
+	Open *[]value.Value // where comparisons that are too close to call are noted; nil: nowhere
 
 	Draws bool // uncertainty counts: what first order does not do for is kept, to be drawn
 
@@ -227,7 +227,7 @@ func (x *Env) decided(t, d value.Value, limits decide.Limits) value.Value {
 	v, s := decide.Verdict(0), d.Spread()
 	switch {
 	case d.Rough():
-		drawn := x.Bench.Draws.Draw(d, d, limits, x.Deciding.Level, nil)
+		drawn := x.Bench.Draws.Draw(d, d, limits, x.Deciding.Level)
 		x.Record(Step{What: StepSimulation})
 		v = x.Deciding.Verdict(drawn.Inside, drawn.Beyond)
 	case s.U == 0:
@@ -242,7 +242,7 @@ func (x *Env) decided(t, d value.Value, limits decide.Limits) value.Value {
 		return value.TruthOf(false)
 	}
 	if x.Open != nil {
-		*x.Open = append(*x.Open, Undecided{d, d, limits, d.Rough()})
+		*x.Open = append(*x.Open, d)
 	}
 	return value.Value{Kind: value.Condition, Close: true}
 }
@@ -429,11 +429,4 @@ func same(a, b value.Value) bool {
 		return catalogue.Same(a.Text, b.Text)
 	}
 	return false
-}
-
-// Undecided is a comparison that is too close to call: what is compared with the lower and the upper limit.
-type Undecided struct {
-	Low, High value.Value
-	Limits    decide.Limits
-	Drawn     bool
 }

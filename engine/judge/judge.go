@@ -171,17 +171,20 @@ func (j *Judge) club(x *task, r *rule, c *club.Club, t *Tally, to Sink) {
 	j.give(r, worse(worst, j.atUnread(x, r, c)), nil, t, to)
 }
 
-// worse returns the worse of two results of one subject; nil is none, and one that is Apart counts as none.
+// worse returns the worse of two results of one subject; nil is none, and one that is Apart counts as none. Nothing
+// settles it if the other is open, too.
 func worse(a, b *Result) *Result {
 	switch {
 	case a == nil, b != nil && a.Apart():
 		return b
 	case b == nil || b.Apart():
 		return a
-	case b.Verdict < a.Verdict:
-		return b
-	case b.Verdict == a.Verdict && b.Margin.Known() && a.Margin.Known() && b.Margin.Base < a.Margin.Base:
-		return b
+	case b.Verdict < a.Verdict,
+		b.Verdict == a.Verdict && b.Margin.Known() && a.Margin.Known() && b.Margin.Base < a.Margin.Base:
+		a, b = b, a
+	}
+	if b.Verdict <= decide.Unmeasured {
+		a.Settle = nil
 	}
 	return a
 }

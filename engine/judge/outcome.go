@@ -75,8 +75,8 @@ type outcome struct {
 	spread    decide.Spread
 	p         float64 // NaN where there is none
 	parts     []value.Part
-	drawn     *value.Drawn     // nil of what first order is good enough for
-	open      []eval.Undecided // of too-close: the comparisons that are too close to call
+	drawn     *value.Drawn  // nil of what first order is good enough for
+	open      []value.Value // of too-close: what is too close to call
 	lacks     []value.Lack
 	steps     []eval.Step
 }
@@ -215,7 +215,7 @@ func (x *task) formula(r *rule) outcome {
 	y := *x
 	y.Deciding, y.Draws = &r.decision, r.decision.Kind != decide.Simple
 	var v value.Value
-	var open []eval.Undecided
+	var open []value.Value
 	y.Open = &open
 	sub := y.Within(func(z *eval.Env) { v = z.Eval(r.Value.Expr) })
 	required := r.Decl.Require.Value
@@ -281,17 +281,17 @@ func (x *task) bounded(r *rule, b *bound) outcome {
 	if !y.Draws || !a.Rough() && !c.Rough() {
 		if o.verdict, o.p = decide.Decide(r.decision, o.limits, v.Num, o.spread); o.verdict == decide.TooClose {
 			v.Parts, v.Bend = o.parts, nil
-			o.open = []eval.Undecided{{Low: v, High: v, Limits: o.limits}}
+			o.open = []value.Value{v}
 		}
 		return o
 	}
-	d := x.Bench.Draws.Draw(a, c, against, r.decision.Level, nil)
+	d := x.Bench.Draws.Draw(a, c, against, r.decision.Level)
 	if o.spread = (decide.Spread{U: d.Uncertainty()}); !(o.spread.U <= math.MaxFloat64) { // no sheet can mean it
 		o.spread.U, o.lacks = math.NaN(), []value.Lack{{Kind: value.OutOfRange}}
 		return o
 	}
 	o.drawn, o.verdict, o.p = d, r.decision.Verdict(d.Inside, d.Beyond), d.Inside
-	o.open = []eval.Undecided{{Low: a, High: c, Limits: against, Drawn: true}}
+	o.open = []value.Value{a, c}
 	x.Record(eval.Step{What: eval.StepSimulation})
 	return o
 }

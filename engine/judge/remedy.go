@@ -22,23 +22,17 @@ import (
 
 // Settle says what would decide a result that is too close to call, should it read the same.
 type Settle struct {
-	Measure string       // what to measure again; where no reading decides it, the component that matters most
+	Measure string       // what to measure again; where no reading decides it, the component that matters most or ""
 	Of      []*club.Club // of which clubs
 	Within  unit.Amount  // the half-width that the reading may have; no amount: none decides it
 }
 
-// decides reports whether a comparison is decided if components of its readings are others: finer changes them.
-func (x *task) decides(rule decide.Rule, u eval.Undecided, finer func(*value.Part)) bool {
-	if u.Drawn {
-		d := x.Bench.Draws.Draw(u.Low, u.High, u.Limits, rule.Level, finer)
-		return rule.Verdict(d.Inside, d.Beyond) != decide.TooClose
-	}
-	v := value.Value{Parts: slices.Clone(u.Low.Parts)}
-	for i := range v.Parts {
-		finer(&v.Parts[i])
-	}
-	verdict, _ := decide.Decide(rule, u.Limits, u.Low.Num, v.Spread())
-	return verdict != decide.TooClose
+// decides reports whether the judge would decide if components of the readings were others: finer changes them.
+func (x *task) decides(r *rule, finer func(*value.Part)) bool {
+	y := *x
+	y.Bench, y.Steps = x.Bench.With(finer), nil
+	o, _, _ := y.outcome(r)
+	return o.verdict == decide.Pass || o.verdict == decide.Fail
 }
 
 // measurement is a property of some clubs that can be read again.
@@ -66,9 +60,9 @@ func readingOf(p *value.Part) (*club.Club, catalogue.ID, bool) {
 	return c, id, ok && read
 }
 
-// readings gathers the measurements behind some comparisons, each of one club, then each property of all its
+// readings gathers the measurements behind some values, each of one club, then each property of all its
 // clubs, those that matter most first.
-func readings(us []eval.Undecided) []measurement {
+func readings(open []value.Value) []measurement {
 	var single, all []measurement
 	note := func(list *[]measurement, p *value.Part, variance float64) {
 		c, id, ok := readingOf(p)
@@ -100,9 +94,8 @@ func readings(us []eval.Undecided) []measurement {
 			}
 		}
 	}
-	for _, u := range us {
-		walk(u.Low, 1)
-		walk(u.High, 1)
+	for _, v := range open {
+		walk(v, 1)
 	}
 	for i := range all {
 		slices.SortStableFunc(all[i].clubs, func(a, b *club.Club) int { return cmp.Compare(a.Row, b.Row) })
@@ -113,43 +106,30 @@ func readings(us []eval.Undecided) []measurement {
 	return append(single, slices.DeleteFunc(all, func(m measurement) bool { return len(m.clubs) < 2 })...)
 }
 
-// maxTries is how many components are looked through one by one. A set that brings more is not a bag.
-const maxTries = 500
+// maxTries is how many measurements are tried one by one, and maxDrawn how many where each has to be drawn.
+const maxTries, maxDrawn = 500, 50
 
 // settle looks for the measurement that decides an outcome that is too close to call, and for the widest half-width
-// with which it does.
+// with which it does. It is nil where there are too many to try them all.
 func (x *task) settle(r *rule, o *outcome, shown *unit.Unit) *Settle {
-	const finest = 1000 // nobody reads so much more closely than was read
-	us, parts := o.open, 0
-	for _, u := range us {
-		parts += len(u.Low.Parts)
+	const finest, halvings = 1000, 12 // nobody reads so much more closely than was read, or needs to know it better
+	tries, most := readings(o.open), maxTries
+	if slices.ContainsFunc(o.open, value.Value.Rough) {
+		most = maxDrawn
 	}
-	if parts > maxTries {
-		return x.largest(us)
-	}
-	tries, halvings := readings(us), 24
-	if slices.ContainsFunc(us, func(u eval.Undecided) bool { return u.Drawn }) { // each takes its time
-		total := 0.0
-		for _, m := range tries {
-			if len(m.clubs) == 1 {
-				total += m.variance
-			}
+	for i, m := range tries {
+		if i == most {
+			return nil
 		}
-		tries = slices.DeleteFunc(tries, func(m measurement) bool { return len(m.clubs) == 1 && m.variance <= total/2 })
-		tries, halvings = tries[:min(len(tries), 3)], 6
-	}
-	for _, m := range tries {
 		within := func(half float64) bool {
-			return !slices.ContainsFunc(us, func(u eval.Undecided) bool {
-				return !x.decides(r.decision, u, func(p *value.Part) { m.restate(p, half) })
-			})
+			return x.decides(r, func(p *value.Part) { m.restate(p, half) })
 		}
 		passes, fails := m.half/finest, 2*m.half
 		if !within(passes) {
 			continue
 		}
 		for range halvings {
-			if half := (passes + fails) / 2; within(half) {
+			if half := math.Sqrt(passes * fails); within(half) {
 				passes = half
 			} else {
 				fails = half
@@ -162,7 +142,10 @@ func (x *task) settle(r *rule, o *outcome, shown *unit.Unit) *Settle {
 		}
 		return &Settle{Measure: q.Name, Of: m.clubs, Within: unit.Amount{Base: passes, Unit: u}}
 	}
-	return x.largest(us)
+	if o.bound == nil || o.drawn != nil { // no component by itself is a share of the doubt
+		return &Settle{}
+	}
+	return x.largest(o.parts)
 }
 
 // restate gives the reading that a component comes from a stated half-width, in place of its graduation,
@@ -178,19 +161,9 @@ func (m *measurement) restate(p *value.Part, half float64) {
 }
 
 // largest names the component that matters most.
-func (x *task) largest(us []eval.Undecided) *Settle {
-	var of *value.Part
-	for _, u := range us {
-		for i := range u.Low.Parts {
-			if p := &u.Low.Parts[i]; of == nil || math.Abs(p.Contribution()) > math.Abs(of.Contribution()) {
-				of = p
-			}
-		}
-	}
-	if of == nil {
-		return nil
-	}
-	if c, id, ok := readingOf(of); ok {
+func (x *task) largest(parts []value.Part) *Settle {
+	of := slices.MaxFunc(parts, func(p, q value.Part) int { return cmp.Compare(p.Variance(), q.Variance()) })
+	if c, id, ok := readingOf(&of); ok {
 		return &Settle{Measure: x.judge.program.Schema.Property(id).Name, Of: []*club.Club{c}}
 	}
 	_, name := x.judge.program.describe(of.Source)

@@ -39,8 +39,8 @@ type Drawn struct {
 
 // Draw draws a value and compares it with limits: a against the lower one, b, which may be the same, against the
 // upper one. At the level it is decided.
-func (m *Simulator) Draw(a, b Value, l decide.Limits, level float64, finer func(*Part)) *Drawn {
-	s := newSampler(m, finer)
+func (m *Simulator) Draw(a, b Value, l decide.Limits, level float64) *Drawn {
+	s := &sampler{from: m, known: map[*Bend]*node{}, column: map[Source]*column{}}
 	low := s.take(a)
 	high := low
 	if a.Bend != b.Bend {
@@ -60,7 +60,7 @@ func (m *Simulator) Draw(a, b Value, l decide.Limits, level float64, finer func(
 		}
 		if done := c + 1; done&c == 0 {
 			d.Inside, d.Beyond = d.Shares(0)
-			if d.enough(len(s.errors), level) || s.costs()*float64(len(d.fromLower)) > 1<<26 {
+			if d.enough(len(s.errors), level, m.Hasty) || s.costs()*float64(len(d.fromLower)) > 1<<26 {
 				break
 			}
 		}
@@ -69,10 +69,14 @@ func (m *Simulator) Draw(a, b Value, l decide.Limits, level float64, finer func(
 }
 
 // enough reports whether more draws would hardly change the share inside, and not the verdict: a lattice is the better
-// the fewer errors there are, and where nearly all are inside nothing else is to be expected.
-func (d *Drawn) enough(errors int, level float64) bool {
+// the fewer errors there are, and where nearly all are inside nothing else is to be expected. In haste the verdict alone
+// counts.
+func (d *Drawn) enough(errors int, level float64, hasty bool) bool {
 	const within = 0.002
 	n := float64(len(d.fromLower))
+	if hasty && min(math.Abs(d.Inside-level), math.Abs(d.Beyond-level)) > 3/math.Sqrt(n) {
+		return true
+	}
 	sigma := math.Sqrt(d.Inside * (1 - d.Inside) / n)
 	if errors == 1 {
 		sigma = 0

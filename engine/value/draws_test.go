@@ -46,7 +46,7 @@ func conforms(t *testing.T, what string, x *Simulator, v Value, limit, want floa
 	if !v.Rough() {
 		t.Fatalf("%s: first order would do", what)
 	}
-	d := x.Draw(v, v, upTo(limit), 0.95, nil)
+	d := x.Draw(v, v, upTo(limit), 0.95)
 	if math.Abs(d.Inside-want) > 0.002 || math.Abs(d.Inside+d.Beyond-1) > 1e-12 {
 		t.Errorf("%s, at most %v: %.5f and beyond %.5f, want %.5f", what, limit, d.Inside, d.Beyond, want)
 	}
@@ -115,7 +115,7 @@ func TestLimitsOfDrawsInOtherUnits(t *testing.T) {
 			Bend{Op: summing, factors: []float64{1e-24}}, square.second()*1e-24, square), c, math.Sqrt(c))
 	}
 	flat := Extreme(Maximizing, []Value{one, NumberOf(3.1)}, true)
-	if d := x.Draw(flat, flat, upTo(3.1), 0.95, nil); d.Inside != 1 {
+	if d := x.Draw(flat, flat, upTo(3.1), 0.95); d.Inside != 1 {
 		t.Errorf("on its limit: %v", d.Inside)
 	}
 }
@@ -178,7 +178,7 @@ func TestHighLevelsTakeMoreDraws(t *testing.T) {
 	v := Extent(several(8, func(i int) Value { return uncertain(32, i, 0.5) }), true)
 	for _, p := range []float64{0.9998, 0.99995} {
 		r := 1 - math.Sqrt((1-p)/28) // near 1 the probability is 1 - 28 (1-r)²
-		d := x.Draw(v, v, upTo(r), 0.9999, nil)
+		d := x.Draw(v, v, upTo(r), 0.9999)
 		if len(d.fromLower) != lattice || d.Inside >= 0.9999 != (p >= 0.9999) {
 			t.Errorf("%v: %v of %d draws are inside", p, d.Inside, len(d.fromLower))
 		}
@@ -209,7 +209,7 @@ func TestUncertaintyOfDraws(t *testing.T) {
 		{"range, far inside", Extent(several(8, func(i int) Value { return uncertain(32, i, 0.5) }), true), 2, shortest},
 		{"square", Product(around, around, true), 0.5, 0.9545 * 0.9545},
 	} {
-		if got := x.Draw(c.v, c.v, upTo(c.limit), 0.95, nil).Uncertainty(); math.Abs(got/(c.shortest/4)-1) > 0.02 {
+		if got := x.Draw(c.v, c.v, upTo(c.limit), 0.95).Uncertainty(); math.Abs(got/(c.shortest/4)-1) > 0.02 {
 			t.Errorf("%s: u %.5f, want %.5f", c.what, got, c.shortest/4)
 		}
 	}
@@ -229,12 +229,12 @@ func BenchmarkDraw(b *testing.B) {
 	}{{"near the limit", 2.5}, {"far inside", 20}} {
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {
-				x.Draw(v, v, upTo(c.limit), 0.95, nil)
+				x.Draw(v, v, upTo(c.limit), 0.95)
 			}
 		})
 	}
 	b.Run("uncertainty", func(b *testing.B) {
-		d := x.Draw(v, v, upTo(2.5), 0.95, nil)
+		d := x.Draw(v, v, upTo(2.5), 0.95)
 		for b.Loop() {
 			d.Uncertainty()
 		}

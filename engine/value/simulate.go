@@ -12,13 +12,13 @@ import (
 
 // Simulator draws values, and remembers what can be used again. It is for one goroutine.
 type Simulator struct {
+	Hasty  bool                 // verdicts are asked for, not how probable they are
 	tables map[string]*Quantile // of errors that are drawn, by their distribution
 }
 
 // sampler draws some values.
 type sampler struct {
 	from    *Simulator
-	finer   func(*Part) // changes a component of the readings; nil: nothing
 	nodes   []*node
 	known   map[*Bend]*node
 	columns []*column
@@ -66,10 +66,6 @@ type drawnError struct {
 	offset uint32
 	now    []float64 // of one that goes to more than one number
 	block  int       // of which block now holds the draws
-}
-
-func newSampler(m *Simulator, finer func(*Part)) *sampler {
-	return &sampler{from: m, finer: finer, known: map[*Bend]*node{}, column: map[Source]*column{}}
 }
 
 // take takes a value in.
@@ -155,9 +151,6 @@ func (v Value) reach() float64 {
 // spread notes what a linear number has of each source.
 func (s *sampler) spread(n *node, parts []Part) {
 	for _, p := range parts {
-		if s.finer != nil {
-			s.finer(&p)
-		}
 		factor := p.Half * p.Sensitivity
 		if p.Half == 0 {
 			factor = p.Contribution()

@@ -262,7 +262,7 @@ func amountOf(a unit.Amount, withText bool) *jsonAmount {
 
 // settleOf is what would settle a result; nil where there is nothing to settle.
 func settleOf(s *judge.Settle) *jsonSettle {
-	if s == nil {
+	if s == nil || s.Measure == "" {
 		return nil
 	}
 	out := &jsonSettle{s.Measure, lists.Each(s.Of, idOf), amountOf(s.Within, false)}

@@ -110,6 +110,8 @@ func Settled(r *judge.Result) string {
 	switch {
 	case r.Margin.Known() && r.Margin.Base == 0:
 		return "The value is on the limit: no closer reading would settle it."
+	case s.Measure == "":
+		return "No single closer reading would settle it."
 	case len(s.Of) > 0:
 		return "Measure again, first the " + s.Measure + " of " + Clubs(s.Of) + now + ": it is " + most +
 			" of the doubt. No single closer reading would settle it."
