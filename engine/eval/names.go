@@ -248,7 +248,7 @@ func (x *Env) Property(r *book.RefInfo) value.Value {
 		switch q := &v.Parts[i]; {
 		case p.Ordered && q.Source.Owner == any(c):
 			q.Source.Owner = Ordered{c}
-		case x.Bench.Finer != nil && !x.single:
+		case x.Bench.Finer != nil:
 			x.Bench.Finer(q)
 		}
 	}

@@ -324,3 +324,24 @@ rule branches "R"
 		t.Errorf("met: %v", met)
 	}
 }
+
+// A reading at one setting of a club settles nothing while another is open.
+func TestTwoOpenSettings(t *testing.T) {
+	p, _ := compiled(t, `rulebook "Settings"
+  decision three-way at 95 %
+rule lie "R"
+  for     every driver
+  require lie at most 61 deg
+`)
+	for second, want := range map[float64]bool{61.2: false, 58: true} {
+		half := degree / 2
+		c, next := inClub(p, catalogue.Driver, "", 45, 60.9), inClub(p, catalogue.Driver, "", 45, second)
+		c, next = restated(p, c, catalogue.Lie, 0, &half), restated(p, next, catalogue.Lie, 0, &half)
+		c.Next, c.Setting, next.Setting = next, "low", "high"
+		p.NewJudge(judge.Options{All: true}).Set(&club.Set{Clubs: []*club.Club{c}}, judge.Sink{Result: func(r *judge.Result) {
+			if r.Verdict != decide.TooClose || (r.Settle != nil) != want {
+				t.Errorf("at %v deg: %s, %+v", second, r.Verdict, r.Settle)
+			}
+		}})
+	}
+}

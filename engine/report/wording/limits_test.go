@@ -175,6 +175,7 @@ func TestWhatWouldSettleIt(t *testing.T) {
 		{decide.TooClose, []*club.Club{a, b}, judge.Settle{Measure: "length", Of: []*club.Club{b}, Within: in(0.04, inch)}, "Measure again: a reading of the length of b within 1/32 in would settle it."},
 		{decide.TooClose, []*club.Club{a, b}, judge.Settle{Measure: "length", Of: []*club.Club{a, b}, Within: in(0.0123, inch)}, "Measure again: readings of the length of a and b each within 0.012 in would settle it."},
 		{decide.TooClose, []*club.Club{a}, judge.Settle{Measure: "loft", Of: []*club.Club{a}}, "Measure again, first the loft of a: it is the largest part of the doubt. No single closer reading would settle it."},
+		{decide.TooClose, []*club.Club{a}, judge.Settle{}, "No single closer reading would settle it."},
 		{decide.TooClose, []*club.Club{a}, judge.Settle{Measure: "ruler"}, "No closer reading would settle it: the largest part of the doubt is the ruler."},
 		{decide.Fail, []*club.Club{a}, judge.Settle{Measure: "lie", Of: []*club.Club{a}, Within: in(0.1, degree)}, ""},
 	} {
