@@ -188,7 +188,7 @@ func (p *Plan) Open() bool {
 // lacks, or it is of the order, so that it could have been judged.
 func (b *Builder) columned(s *club.Set, r *judge.Result) bool {
 	return slices.ContainsFunc(value.Needs(r.Lacks), func(name string) bool {
-		if name == "order" || strings.HasPrefix(name, "ordered ") {
+		if name == "order" || strings.Contains(name, " ") { // or "ordered lie", "row 3"
 			return true // no measurement of the finished club gives it
 		}
 		q, ok := b.program.Schema.Lookup(name)

@@ -103,7 +103,7 @@ func (j *Judge) lineUp(x *task, r *rule) *line {
 			continue
 		}
 		if l.loose = append(l.loose, m); m.row > 0 {
-			l.anywhere = value.Merge(l.anywhere, l.unread(m, value.RowBetween))
+			l.anywhere = value.Merge(l.anywhere, m.unread(value.RowBetween))
 		}
 	}
 	byKey := func(a, b member) int { return unit.Compare(a.key, b.key) }
@@ -133,8 +133,8 @@ func (x *task) key(r *rule) value.Value {
 }
 
 // unread says where a refused row could be.
-func (l *line) unread(m member, where value.LackKind) []value.Lack {
-	return []value.Lack{{Kind: where, Property: l.by, Row: m.row}}
+func (m member) unread(where value.LackKind) []value.Lack {
+	return []value.Lack{{Kind: where, Row: m.row}}
 }
 
 // place is where a key belongs among sorted members: after those that are lower, before those that are higher.
@@ -155,7 +155,7 @@ func (l *line) between(a, b member) []value.Lack {
 				break
 			}
 			if m.row > 0 {
-				m.lacks = l.unread(m, value.RowBetween)
+				m.lacks = m.unread(value.RowBetween)
 			}
 			lacks = value.Merge(lacks, m.lacks)
 		}
@@ -196,7 +196,7 @@ func (l *line) beside(d member) (clubs []*club.Club, lacks []value.Lack) {
 				return clubs, d.lacks
 			case m.row > 0:
 				if len(rows) < value.MaxLacks {
-					rows = value.Merge(rows, l.unread(m, value.RowBeside))
+					rows = value.Merge(rows, m.unread(value.RowBeside))
 				}
 			case m.club != d.club:
 				clubs = append(clubs, m.club)
@@ -223,7 +223,7 @@ func (l *line) alone() (clubs []*club.Club, lacks []value.Lack) {
 		clubs, where = append(clubs, m.club), value.RowBeside
 	}
 	for _, f := range l.refused {
-		lacks = value.Merge(lacks, l.unread(f, where))
+		lacks = value.Merge(lacks, f.unread(where))
 	}
 	return clubs, lacks
 }

@@ -4,6 +4,7 @@ package value
 
 import (
 	"slices"
+	"strconv"
 
 	"ferrule/lang/source"
 )
@@ -112,12 +113,17 @@ func Needs(lacks []Lack) []string {
 	return slices.Sorted(slices.Values(Needed(lacks)))
 }
 
-// Needed are the names of what is to be measured, in the order of the lacks.
+// Needed are the names of what is to be measured, in the order of the lacks. Where that is anything of a row that was
+// refused, it is the row.
 func Needed(lacks []Lack) []string {
 	var out []string
 	for _, l := range lacks {
-		if l.Property != "" && !slices.Contains(out, l.Property) {
-			out = append(out, l.Property)
+		name := l.Property
+		if name == "" && l.Row > 0 {
+			name = "row " + strconv.Itoa(l.Row)
+		}
+		if name != "" && !slices.Contains(out, name) {
+			out = append(out, name)
 		}
 	}
 	return out
