@@ -278,7 +278,7 @@ func TestRefusedClubs(t *testing.T) {
 			t.Errorf("row %d: kind %v, length %v, lie %v, number %v", c.Row, c.Kind, c.Has(catalogue.LengthID), c.Has(catalogue.Lie), c.Has(catalogue.Number))
 		}
 	}
-	s = one(t, "r.csv", "set,club,lie,loft,on\nelm,7i,x,y,z\nelm,8i,62,30 deg,\nelm,9i,63,31,\n")
+	s = one(t, "r.csv", "set,club,lie,loft,on\nelm,7i,x,y,z\nelm,8i,62,30 deg,\nelm,9i,63,31,\nelm,6i,-61,30; no,\n")
 	got := ""
 	for _, f := range club.Cells(s.Refused) {
 		got += fmt.Sprintf("%d %s %s %v: %s (%s)\n", f.Row.Row, f.Column, f.Read, f.Club != nil, f.Message, f.Hint)
@@ -288,6 +288,8 @@ func TestRefusedClubs(t *testing.T) {
 3 lie 62 true: "62" has no unit, and neither has the heading; expected an angle, as in 58 deg (lie (deg) in the heading)
 4 lie 63 true: "63" has no unit, and neither has the heading; expected an angle, as in 58 deg ()
 4 loft 31 true: "31" has no unit, and neither has the heading; expected an angle, as in 58 deg (loft (deg) in the heading)
+5 lie -61 true: "-61" cannot be the lie of a club; expected an angle above zero ()
+5 loft 30; no true: reading 2 of 2: "no" is not a number; expected an angle, as in 58 deg ()
 `; got != want {
 		t.Errorf("bad cells:\n%s", got)
 	}

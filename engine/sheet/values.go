@@ -81,6 +81,9 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 			f = &fault{message: fmt.Sprintf("%s has +/- after reading %d of %d; "+
 				"expected it after the last one only, for the mean of them all", diag.Quote(s), i+1, n)}
 		}
+		if f != nil && f.heading && p.badAnyway(c, *col, s) {
+			return
+		}
 		if p.blame(col, s, f) {
 			return
 		}
@@ -95,6 +98,14 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 	if n > 1 || r.HasHalf {
 		c.SetReading(r)
 	}
+}
+
+// badAnyway reports whether a cell is bad even with a unit in its heading, and blames it for that.
+func (p *Parser) badAnyway(c *club.Club, col column, s string) bool {
+	n := len(p.faults) + len(p.unread)
+	col.format.Unit = unit.Base(col.format.Dim)
+	p.quantity(c.Clone(), &col, s)
+	return len(p.faults)+len(p.unread) > n
 }
 
 // methodOf returns the method of that name, in whatever case.
