@@ -138,7 +138,7 @@ func (c *checker) defaulted(p *book.Property) bool {
 	switch {
 	case allowed == nil && d.Text == nil:
 		c.hinted(diag.MisplacedDefault, d.Word.Span, "a text in quotation marks", `"`+d.Word.Text+`"`,
-			"%s is a text, and %s is a word", p.Of.Name, d.Word.Text)
+			"%s is a text, and %s has no quotation marks", p.Of.Name, d.Word.Text)
 		return false
 	case allowed == nil:
 		p.Default.Text = d.Text.Value

@@ -5,6 +5,7 @@ package check
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
@@ -14,7 +15,8 @@ import (
 func (c *checker) waive(d *ast.Waive) {
 	w := &book.Waiver{Book: c.book, Decl: d, Period: c.period(d.From, d.Until, "this waiver")}
 	c.lacking(d.Broken, d.Rule.Span, "the waiver of "+d.Rule.Text, clause{"on", d.On != nil})
-	if d.Text == nil && !d.Broken {
+	silent := d.Text == nil || strings.TrimSpace(d.Text.Value) == ""
+	if silent && !d.Broken {
 		c.wrong(diag.MissingClause, d.Rule.Span, `a text after the name of the rule, as in "Granted by the Committee"`,
 			"the waiver of %s does not say why", d.Rule.Text)
 	}
@@ -23,7 +25,7 @@ func (c *checker) waive(d *ast.Waive) {
 	case e == nil:
 		c.unknown(rules, d.Rule, "rule")
 		return
-	case e.Rule == nil || d.On == nil || d.Text == nil || w.Empty():
+	case e.Rule == nil || d.On == nil || silent || w.Empty():
 		return
 	case e.Rule.Decl.Advice:
 		c.wrong(diag.WaivedAdvice, d.Rule.Span, "the name of a rule", "%s is an advice, which nobody has to follow",

@@ -219,10 +219,13 @@ func (l *lowerer) property(line clause, _ []clause) ast.Decl {
 		}
 		if start := r.peek().Pos.Offset; r.take("else") {
 			d.Else = &ast.Default{}
-			if t := r.must("<text>", "yes", "no", "left", "right"); t.Type == typeText {
-				d.Else.Text = some(&t, l.text)
-			} else {
+			t := r.peek()
+			if t.Type == typeName || t.Type == typeQuantity { // what may stand there goes by the sort
 				d.Else.Word = some(&t, l.name)
+				r.skip()
+			} else {
+				t = r.must("<text>", "yes", "no", "left", "right")
+				d.Else.Text = some(&t, l.text)
 			}
 			r.mark(&d.Else.Span, start)
 		}
