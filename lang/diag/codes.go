@@ -121,8 +121,8 @@ const (
 )
 
 // Entry explains a code to a clubmaker. Failing is a small book that has just
-// this mistake, Mended the same book without it; both are empty for the codes
-// of sizes, whose examples would fill pages.
+// this mistake, Mended the same book without it. For the codes of sizes, whose
+// examples would fill pages, both are only the beginning of one.
 type Entry struct {
 	Code    Code
 	Title   string // a few words
