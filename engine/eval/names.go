@@ -244,19 +244,25 @@ func (x *Env) Property(r *book.RefInfo) value.Value {
 	}
 	s.Amount = x.Amount(n, p.Sort.Dim())
 	s.Amount.Swing = p.Sort == catalogue.SwingWeight
-	for i := range v.Parts {
-		switch q := &v.Parts[i]; {
-		case p.Ordered && q.Source.Owner == any(c):
-			q.Source.Owner = Ordered{c}
-		case x.Bench.Finer != nil:
-			x.Bench.Finer(q)
-		}
-	}
+	x.restate(p, v.Parts)
 	x.Record(s.meanOf(more.Values))
 	for _, k := range corrections {
 		x.Record(k)
 	}
 	return v
+}
+
+// restate gives what the order states of the club of x an owner of its own. What anything else is uncertain by may be
+// changed.
+func (x *Env) restate(p catalogue.Property, parts []value.Part) {
+	for i := range parts {
+		switch q := &parts[i]; {
+		case p.Ordered && q.Source.Owner == any(x.Club):
+			q.Source.Owner = Ordered{x.Club}
+		case x.Bench.Finer != nil:
+			x.Bench.Finer(q)
+		}
+	}
 }
 
 // Ordered owns what the row of an order is uncertain by, which nobody can measure again.

@@ -69,7 +69,7 @@ func (m *Simulator) Draw(a, b Value, l decide.Limits, level float64) *Drawn {
 }
 
 // enough reports whether more draws would hardly change the share inside, and not the verdict: a lattice is the better
-// the fewer errors there are, and where nearly all are inside nothing else is to be expected. In haste the verdict alone
+// the fewer errors there are, and where nearly all are inside nothing else is to be expected. In haste only the verdict
 // counts.
 func (d *Drawn) enough(errors int, level float64, hasty bool) bool {
 	const within = 0.002

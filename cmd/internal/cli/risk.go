@@ -48,8 +48,10 @@ func runRisk(c *call) error {
 		return mistake("the rule " + c.rule + " is not in force on " + c.day.String() +
 			"; choose another day with --on")
 	}
-	if rule.Decl.From != nil || rule.Decl.Until != nil {
-		c.notes = append(c.notes, "On "+c.day.String()+".")
+	on := book.NoDay // where the day does not matter
+	if rule.Decl.From != nil || rule.Decl.Until != nil || rule.Facts.Today {
+		on = c.day
+		c.notes = append(c.notes, "On "+on.String()+".")
 	}
 	if err := knowsMethod(l.Program, c.by); err != nil {
 		return err
@@ -67,7 +69,7 @@ func runRisk(c *call) error {
 		return mistake(err.Error())
 	}
 	return c.report(func(w io.Writer, shown report.Options) error {
-		return report.Risk(w, risk, data.RiskOf{Like: c.like, Stock: stock}, shown)
+		return report.Risk(w, risk, data.RiskOf{Like: c.like, Stock: stock, On: on}, shown)
 	})
 }
 
