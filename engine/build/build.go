@@ -216,7 +216,7 @@ func (c *Club) lacks(lacks ...value.Lack) { c.Lacks = value.Merge(c.Lacks, lacks
 func (b *Builder) lacksColumn(c *Club, id catalogue.ID) {
 	name := b.program.Schema.Property(id).Name
 	why := eval.LackOf(c.Club, id, name)
-	if name == "tip-trim" {
+	if name == "tip-trim" && why.Kind != value.Odd {
 		why.So = value.WrittenWithout
 	}
 	c.lacks(why)
@@ -311,10 +311,12 @@ func notOrdered(c *club.Club) string {
 		return "the order has no row for it"
 	case o.Loose:
 		return cmp.Or(o.Unsure, fmt.Sprintf("row %d of the order could not be read", o.Row))
+	case o.Slip(catalogue.LengthID) != "":
+		return "on the order, " + o.Slip(catalogue.LengthID)
 	case o.Empty(catalogue.LengthID):
 		return fmt.Sprintf("row %d of the order has no length", o.Row)
 	}
-	return fmt.Sprintf("the length in row %d of the order could not be read", o.Row)
+	return fmt.Sprintf("row %d of the order does not say which length", o.Row)
 }
 
 // covered says that the method of a target does not cover its club.

@@ -4,14 +4,10 @@ package build
 // plan.
 
 import (
-	"fmt"
-	"strings"
-
 	"ferrule/engine/club"
 	"ferrule/engine/eval"
 	"ferrule/engine/judge"
 	"ferrule/engine/value"
-	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
 
@@ -81,7 +77,7 @@ func (b *Builder) dryFit(k *Club, p *Plan) *fault {
 
 func (d *DryFit) lacks(lacks ...value.Lack) { d.Lacks = value.Merge(d.Lacks, lacks) }
 
-// dryMethod finds the method that a row names for its dry fit.
+// dryMethod takes the method that a row names for its dry fit.
 func (b *Builder) dryMethod(d *DryFit, k *Club, word string) *fault {
 	cols := &b.o.Columns
 	if word == "" {
@@ -91,17 +87,8 @@ func (b *Builder) dryMethod(d *DryFit, k *Club, word string) *fault {
 		return &fault{column: cols.DryLength, read: unit.Exact(d.Reading.Base, inch),
 			message: "a length without a method; expected the method in the column dry-by of its row"}
 	}
-	words := strings.FieldsFunc(word, func(r rune) bool { return r == ' ' || r == '_' })
-	name := strings.ToLower(strings.Join(words, "-"))
-	if b.program.Method(name) == nil {
-		names := b.program.Methods()
-		hint, _ := diag.Nearest(name, names)
-		return &fault{column: cols.DryBy, read: word, hint: hint,
-			message: fmt.Sprintf("%s is not a method that the rule books know; expected one of %s", diag.Quote(word),
-				strings.Join(names, ", "))}
-	}
-	d.By = name
-	if why := b.program.Covers(name, k.Club); why != nil {
+	d.By = word
+	if why := b.program.Covers(word, k.Club); why != nil {
 		return &fault{column: cols.DryBy, read: word,
 			message: b.o.Reason(*why) + "; expected a length by a method that covers the club"}
 	}

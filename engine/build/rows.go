@@ -30,31 +30,20 @@ func Declare(s *catalogue.Schema) (Columns, error) {
 	for _, d := range []struct {
 		id   *catalogue.ID
 		name string
-		sort catalogue.Sort
-		like catalogue.ID
 	}{
-		{&c.Shaft, "shaft", catalogue.Text, 0}, {&c.RawLength, "raw-length", catalogue.Length, 0},
-		{&c.TipTrim, "tip-trim", catalogue.Length, 0},
-		{&c.Bore, "bore", catalogue.Length, 0}, {&c.Target, "target-length", catalogue.Length, catalogue.LengthID},
-		{&c.DryLength, "dry-length", catalogue.Length, catalogue.LengthID}, {&c.DryBy, "dry-by", catalogue.Text, 0},
-		{&c.HeadMass, "head-mass", catalogue.Mass, 0}, {&c.ShaftMass, "shaft-mass", catalogue.Mass, 0},
-		{&c.ShaftBalance, "shaft-balance", catalogue.Length, 0},
-		{&c.GripMass, "grip-mass", catalogue.Mass, 0}, {&c.GripBalance, "grip-balance", catalogue.Length, 0},
-		{&c.TargetSwing, "target-swingweight", catalogue.SwingWeight, 0},
+		{&c.Shaft, "shaft"}, {&c.RawLength, "raw-length"}, {&c.TipTrim, "tip-trim"}, {&c.Bore, "bore"},
+		{&c.Target, "target-length"}, {&c.DryBy, "dry-by"}, {&c.DryLength, "dry-length"}, {&c.HeadMass, "head-mass"},
+		{&c.ShaftMass, "shaft-mass"}, {&c.ShaftBalance, "shaft-balance"}, {&c.GripMass, "grip-mass"},
+		{&c.GripBalance, "grip-balance"}, {&c.TargetSwing, "target-swingweight"},
 	} {
-		id, err := s.Declare(catalogue.Property{Name: d.name, Sort: d.sort, Like: d.like})
+		p, err := s.DeclarePart(d.name)
 		if err != nil {
-			return Columns{}, fmt.Errorf("a book declares %s differently from a cutting list; expected %s there",
-				d.name, declared(d.name, d.sort))
+			return Columns{}, fmt.Errorf("a book declares %s differently from a cutting list; expected property %s %s there",
+				p.Name, p.Name, p.Sort)
 		}
-		*d.id = id
+		*d.id = p.ID
 	}
 	return c, nil
-}
-
-// declared is the declaration of a property as a book writes it.
-func declared(name string, sort catalogue.Sort) string {
-	return "property " + name + " " + sort.String()
 }
 
 // fault is why a row is refused: the column to blame, if any, and what it said.
@@ -84,47 +73,20 @@ func (b *Builder) settings(s *club.Set, c *club.Club) {
 	c.Next = nil
 }
 
-// longest is longer than any part of a club.
-const longest = 120
-
 // contradiction is what is impossible about a row, before anything is worked out; nil
 // where nothing is.
 func (b *Builder) contradiction(c *club.Club) *fault {
 	cols := &b.o.Columns
-	for _, m := range []struct {
-		id   catalogue.ID
-		name string
-		zero bool // 0 is sensible
-	}{
-		{cols.RawLength, "the length of a raw shaft", false}, {cols.TipTrim, "a cut off the tip", true},
-		{cols.Bore, "the bore of a head", true},
-		{cols.ShaftBalance, "where a shaft balances", false}, {cols.GripBalance, "where a grip balances", false},
-	} {
-		v, ok := c.Amount(m.id)
-		if !ok {
-			continue
+	for _, id := range []catalogue.ID{cols.Target, cols.TargetSwing} {
+		if r := c.Reading(id); r.HasHalf || r.Values != nil {
+			v, _ := c.Amount(id)
+			u := unit.Base(b.program.Schema.Property(id).Sort.Dim())
+			return &fault{column: id, read: cmp.Or(r.Read, unit.Exact(v, u)+" +/- "+unit.Exact(r.Half, u)),
+				message: "a target is one figure to build to; expected it without +/- and without repeats"}
 		}
-		values := append([]float64{v}, c.Readings(m.id)...)
-		for _, v := range values {
-			if v < 0 || v == 0 && !m.zero || v >= inch.ToBase(longest) {
-				bound := "a length above zero and below 120 in"
-				if m.zero {
-					bound = "a length from zero to below 120 in"
-				}
-				read := unit.Exact(v, inch)
-				return &fault{column: m.id, read: read,
-					message: fmt.Sprintf("%s cannot be %s; expected %s", diag.Quote(read), m.name, bound)}
-			}
-		}
-	}
-	if r := c.Reading(cols.Target); r.HasHalf || r.Values != nil {
-		v, _ := c.Amount(cols.Target)
-		read := cmp.Or(r.Read, unit.Exact(v, inch)+" +/- "+unit.Exact(r.Half, inch))
-		return &fault{column: cols.Target, read: read,
-			message: "a target is one figure to build to; expected it without +/- and without repeats"}
 	}
 	raw, hasRaw := c.Amount(cols.RawLength)
-	if tip, ok := c.Amount(cols.TipTrim); ok && hasRaw && unit.Compare(tip, raw) >= 0 {
+	if tip, ok := c.AsRead(cols.TipTrim); ok && hasRaw && unit.Compare(tip, raw) >= 0 {
 		return &fault{column: cols.TipTrim, read: unit.Exact(tip, inch),
 			message: fmt.Sprintf("%s cannot be cut off the tip of a shaft of %s; expected less than the shaft has",
 				unit.Exact(tip, inch), unit.Exact(raw, inch))}

@@ -45,12 +45,14 @@ func swingWeight(points float64) unit.Amount {
 func (b *Builder) foretell(k *Club) *fault {
 	cols, c := &b.o.Columns, k.Club
 	parts := []catalogue.ID{cols.HeadMass, cols.ShaftMass, cols.ShaftBalance, cols.GripMass, cols.GripBalance}
+	stated := func(id catalogue.ID) bool { return c.Has(id) || c.Slip(id) != "" }
 	wanted, asked := c.Amount(cols.TargetSwing)
-	if asked {
+	switch {
+	case asked:
 		k.Swing.Target = swingWeight(wanted)
-	}
-	asked = asked || slices.ContainsFunc(parts, c.Has)
-	if !asked {
+	case stated(cols.TargetSwing):
+		b.lacksColumn(k, cols.TargetSwing)
+	case !slices.ContainsFunc(parts, stated):
 		return nil
 	}
 	complete := k.placed
@@ -108,6 +110,10 @@ func (b *Builder) perLength(k *Club, cut unit.Amount, id catalogue.ID,
 	if v, ok := k.Club.Amount(id); ok {
 		*from = unit.Exact(v, unit.Lookup("g/in")) + " of the sheet"
 		return v, true
+	}
+	if k.Club.Slip(id) != "" {
+		b.lacksColumn(k, id)
+		return 0, false
 	}
 	c, differ := said(b.program.Books)
 	if c != nil {

@@ -169,6 +169,11 @@ func (c *Club) Amount(p catalogue.ID) (float64, bool) {
 	return c.amounts[p], true
 }
 
+// AsRead returns what was read of a numeric property, be it a slip.
+func (c *Club) AsRead(p catalogue.ID) (float64, bool) {
+	return c.amounts[p], c.Has(p) || c.Slip(p) != ""
+}
+
 // SetReading gives a property repeated readings or a stated half-width; the
 // amount itself is set by SetAmount.
 func (c *Club) SetReading(r Reading) { c.more = append(c.more, r) }

@@ -4,6 +4,7 @@ package club
 // readings of such a club at all and count as not measured.
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -58,9 +59,12 @@ func (c *Club) Slip(p catalogue.ID) string {
 	return ""
 }
 
+// marks are those of the coarsest ruler that a part of a club is measured with (common practice): an eighth of an inch.
+var marks = unit.Base(unit.Length).ToBase(0.125)
+
 // Weigh holds what was read of a numeric property against what a club of its kind can have and usually has. It holds
-// repeats of what is read by no method against their half-width. What cannot be is a slip: the club then has no amount
-// of the property. Read is what was there; "" where nobody knows.
+// repeats of what is read by no method against their half-width, those of a part else against the marks of a ruler.
+// What cannot be is a slip: the club then has no amount of the property. Read is what was there; "" where nobody knows.
 func (c *Club) Weigh(p catalogue.Property, read string) {
 	if !c.Has(p.ID) {
 		return
@@ -71,12 +75,16 @@ func (c *Club) Weigh(p catalogue.Property, read string) {
 	}
 	r := c.Reading(p.ID)
 	message, slip := c.odd(p, g, r)
-	switch {
-	case slip:
+	if slip {
 		c.Unset(p.ID)
-	case message != "" || !r.HasHalf || p.ByMethod || p.Like != 0:
-	default:
-		if message, slip = r.Apart(p, r.Half/math.Sqrt(3), 0); slip {
+	} else if part := p.Like != 0 && p.Sort == catalogue.Length; !p.ByMethod && p.MethodIn == 0 && (r.HasHalf || part) {
+		u, least := r.Half/math.Sqrt(3), 0.0
+		if !r.HasHalf {
+			u, least = marks/math.Sqrt(12), 2*marks
+		}
+		apart, far := r.Apart(p, u, least)
+		if message, slip = cmp.Or(message, apart), far; slip {
+			message = apart
 			c.have[p.ID>>6] &^= 1 << (p.ID & 63) // the readings stay, for rules that ask for them one by one
 		}
 	}

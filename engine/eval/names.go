@@ -320,8 +320,12 @@ func (x *Env) missing(s Step, lacks ...value.Lack) value.Value {
 
 // methodOf names the method by which a club's length was read.
 func methodOf(c *club.Club, p catalogue.Property) string {
-	if p.ID == catalogue.LengthID {
+	switch {
+	case p.ID == catalogue.LengthID:
 		return c.Method
+	case p.MethodIn != 0:
+		method, _ := c.Text(p.MethodIn)
+		return method
 	}
 	return p.Method
 }

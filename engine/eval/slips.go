@@ -52,7 +52,7 @@ func (j *Bench) Doubts(s *club.Set) []club.Doubt {
 			for _, r := range c.Repeats() {
 				p := j.Books.Schema.Property(r.Property)
 				taken := j.Books.taken(methodOf(c, p))
-				if !p.ByMethod || taken == nil {
+				if taken == nil {
 					continue
 				}
 				x := Env{Bench: j, Club: c, Bag: &Bag{Set: s}}

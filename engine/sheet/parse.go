@@ -205,7 +205,11 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 	id := col.property.ID
 	switch col.property.Sort {
 	case catalogue.Text:
-		if id == catalogue.Hand {
+		if p.opts.DryBy != 0 && id == p.opts.DryBy {
+			method, f := methodOf(p.opts, s)
+			p.blame(col, s, f)
+			c.SetText(id, method)
+		} else if id == catalogue.Hand {
 			if hand := catalogue.HandOf(s); hand != "" {
 				c.SetText(id, hand)
 			} else {

@@ -33,6 +33,8 @@ type Options struct {
 	Asked func(catalogue.ID) bool
 	// Target is one more length whose method the column by names: what a club is to be built to; 0 for none.
 	Target catalogue.ID
+	// DryBy is a text that names a method too: that of a dry fit; 0 for none.
+	DryBy catalogue.ID
 	// Covers says why a method does not cover a club, "" where it does; nil: all cover all. It is safe for concurrent
 	// use.
 	Covers func(method string, c *club.Club) string

@@ -130,7 +130,8 @@ type Property struct {
 	ByMethod bool     // a length that means something only by a method: its values carry one
 	Method   string   // the method that a declared length names once for all; "" where each reading names its own
 	Texts    []string // the texts that a cell may hold, where a book lists them; else nil
-	Like     ID       // a known property of which it is one more, so that the same readings are possible; 0 for none
+	Like     ID       // the line of the catalogue that says which readings are possible, of a column of a cutting list
+	MethodIn ID       // the text of its row that names its method; 0 for none
 	Ordered  bool     // what an order has of it, under a name of its own
 }
 
@@ -159,6 +160,14 @@ func NewSchema() *Schema {
 	return s
 }
 
+// DeclarePart adds a column of a cutting list, behind the one that names its method, if any does.
+func (s *Schema) DeclarePart(name string) (p Property, err error) {
+	i := slices.IndexFunc(lines, func(l line) bool { return l.name == name })
+	p = Property{Name: name, Sort: lines[i].sort, Like: ID(i), MethodIn: s.byName[lines[i].methodIn]}
+	p.ID, err = s.Declare(p)
+	return p, err
+}
+
 func (s *Schema) add(p Property) ID {
 	p.ID = ID(len(s.props))
 	s.props = append(s.props, p)
@@ -181,6 +190,8 @@ func (s *Schema) Declare(p Property) (ID, error) {
 			return id, fmt.Errorf("%s is declared with two lists of texts", p.Name)
 		case p.Texts != nil:
 			s.props[id].Texts = p.Texts
+		case p.Like != 0:
+			s.props[id].Like, s.props[id].MethodIn = p.Like, p.MethodIn
 		}
 		return id, nil
 	}

@@ -21,9 +21,8 @@ var otherNames = func() map[string][]string {
 		"on":   {"date", "day", "measured on"},
 		"who":  {"inspector", "fitter", "measured by"},
 		"note": {"notes", "comment", "remarks"},
-		"bore": {"ground-to-tip"},
 	}
-	for _, p := range known {
+	for _, p := range lines {
 		all[p.name] = p.also
 	}
 	return all

@@ -4,6 +4,7 @@ package catalogue
 // common figures and the other names of columns are common practice, from memory.
 
 import (
+	"cmp"
 	"math"
 
 	"ferrule/lang/unit"
@@ -42,10 +43,10 @@ type (
 	byKind = map[Kind]Span
 )
 
-// known is the table of the known properties. Ranges and figures are in the units that unit.Base shows. The ranges are
-// wide on purpose, with juniors' clubs in them; a property without any is not bounded, and one without a usual range is
-// usual wherever it is possible.
-var known = [KnownProperties]struct {
+// A line is what the tool knows of a known property or of a column of a cutting list. Ranges and figures are in the units
+// that unit.Base shows. The ranges are wide on purpose, with juniors' clubs in them; a property without any is not
+// bounded, and one without a usual range is usual wherever it is possible.
+type line struct {
 	name     string
 	sort     Sort
 	byMethod bool
@@ -55,7 +56,12 @@ var known = [KnownProperties]struct {
 	usualOf  byKind  // the same where it differs from kind to kind
 	common   float64 // of what differs little from kind to kind
 	turn     int     // when it is measured at the bench: what needs the loft and lie machine, the ruler, the scales
-}{
+	like     ID      // the property that it is one more of, so that the same readings are possible
+	methodIn string  // the column that names its method
+}
+
+// known are the known properties.
+var known = [KnownProperties]line{
 	KindID: {name: "kind", sort: KindSort},
 	Number: {name: "number", sort: Count},
 	Mark:   {name: "mark", sort: Text},
@@ -84,6 +90,27 @@ var known = [KnownProperties]struct {
 	ButtMass: {name: "butt-mass", sort: LineMass, possible: Span{0.05, 50}, common: 1.6},
 	TipMass:  {name: "tip-mass", sort: LineMass, possible: Span{0.05, 50}, common: 2},
 }
+
+// parts are the columns of a cutting list, which a Schema has once DeclarePart adds them.
+var parts = []line{
+	{name: "shaft", sort: Text},
+	{name: "raw-length", sort: Length, possible: Span{10, 72}, usual: Span{20, 54}},
+	{name: "tip-trim", sort: Length, possible: Span{0, 20}, usual: Span{0, 8}},
+	{name: "bore", sort: Length, possible: Span{0, 10}, usual: Span{0, 6}, also: names{"ground-to-tip"}},
+	{name: "target-length", sort: Length, like: LengthID},
+	{name: "dry-by", sort: Text},
+	{name: "dry-length", sort: Length, like: LengthID, methodIn: "dry-by"},
+	{name: "head-mass", sort: Mass, possible: Span{50, 1500}, usual: Span{120, 700},
+		usualOf: byKind{Driver: {120, 260}, Fairway: {130, 300}, Hybrid: {140, 330}, Iron: {140, 380}, Wedge: {160, 420}}},
+	{name: "shaft-mass", sort: Mass, possible: Span{15, 400}, usual: Span{30, 180}},
+	{name: "shaft-balance", sort: Length, possible: Span{1, 72}, usual: Span{8, 36}},
+	{name: "grip-mass", sort: Mass, possible: Span{5, 500}, usual: Span{15, 200}},
+	{name: "grip-balance", sort: Length, possible: Span{0.5, 60}, usual: Span{2, 20}},
+	{name: "target-swingweight", sort: SwingWeight, like: SwingWeightID},
+}
+
+// lines are all of them. Property.Like is an index of it.
+var lines = append(known[:], parts...)
 
 // Turn is when a property has its turn as a club is measured at the bench: less is earlier. Those that have no place of
 // their own come last, as they are declared.
@@ -135,11 +162,12 @@ var (
 	ranges     = worked()
 )
 
-func worked() (out [KnownProperties][Chipper + 1]Range) {
-	for id, p := range known {
+func worked() [][Chipper + 1]Range {
+	out := make([][Chipper + 1]Range, len(lines))
+	for i, p := range lines {
 		u := unit.Base(p.sort.Dim())
-		for kind := range out[id] {
-			r := &out[id][kind]
+		for kind := range out[i] {
+			r := &out[i][kind]
 			*r = boundless
 			for _, s := range []Span{p.possible, p.usual, p.usualOf[Kind(kind)]} {
 				if s == (Span{}) {
@@ -161,7 +189,7 @@ func RangeOf(p Property, k Kind) *Range {
 	case p.Method != "":
 		return &ranges[LengthID][k]
 	case p.Like != 0:
-		return &ranges[p.Like][k]
+		return &ranges[cmp.Or(lines[p.Like].like, p.Like)][k]
 	case p.ID < KnownProperties:
 		return &ranges[p.ID][k]
 	}
@@ -187,8 +215,11 @@ func Senseless(p Property, amount float64) string {
 	case Mass, Time, Frequency, Volume, Inertia: // of anything that there is to measure
 		return "above zero"
 	}
-	if p.Method != "" || p.Like != 0 || p.ID < KnownProperties && known[p.ID].possible.Low > 0 {
+	switch low := RangeOf(p, NoKind).Possible.Low; {
+	case low > 0:
 		return "above zero"
+	case low == 0 && amount < 0:
+		return "zero or above"
 	}
 	return ""
 }

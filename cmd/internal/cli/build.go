@@ -32,7 +32,7 @@ func runBuild(c *call) error {
 		return err
 	}
 	options := c.sheetOptions(p, asked)
-	options.Target = columns.Target
+	options.Target, options.DryBy = columns.Target, columns.DryBy
 	if err := c.readOrder(&options, &rulebooks{Program: p, Measuring: p}); err != nil {
 		return err
 	}

@@ -47,6 +47,9 @@ func (c *call) readOrder(options *sheet.Options, l *rulebooks) error {
 	defer in.Close()
 	how := l.OrderOptions(c.orderBy)
 	how.Scratch = c.scratch
+	if options.Target != 0 && c.target == "" { // a length that was ordered is one to build to
+		how.Target = catalogue.LengthID
+	}
 	order, problem := sheet.ReadOrder(c.order, in, how)
 	if problem != nil {
 		return problem
