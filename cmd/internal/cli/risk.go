@@ -16,6 +16,7 @@ import (
 	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/diag"
 )
 
 const (
@@ -112,16 +113,19 @@ func stockOf(text string) (*compare.Stock, error) {
 	if text == "" {
 		return nil, nil
 	}
-	mean, deviation, ok := strings.Cut(text, ",")
-	if !ok {
-		return nil, mistake("--stock takes a mean and a standard deviation, as in " + exampleStock +
-			"; the deviation is missing")
-	}
-	var s compare.Stock
+	mean, deviation, _ := strings.Cut(text, ",")
+	s, figure, given := new(compare.Stock), "mean", strings.TrimSpace(mean)
 	var err error
-	if s.Mean, err = positive("--stock", strings.TrimSpace(mean)); err != nil {
-		return nil, err
+	if s.Mean, err = positive("", given); err == nil {
+		figure, given = "deviation", strings.TrimSpace(deviation)
+		s.Deviation, err = lengthOf("", given)
 	}
-	s.Deviation, err = lengthOf("--stock", strings.TrimSpace(deviation))
-	return &s, err
+	if err == nil {
+		return s, nil
+	}
+	wrong := " cannot be " + diag.Quote(given)
+	if given == "" {
+		wrong = " is missing"
+	}
+	return nil, mistake("--stock takes a mean and a standard deviation, as in " + exampleStock + "; the " + figure + wrong)
 }

@@ -151,11 +151,12 @@ func numberText(f float64) string {
 }
 
 // harmless is a text on one line that no spreadsheet takes for a formula: where one would, it begins with an
-// apostrophe. The wide forms of the signs count, as some spreadsheets take them too.
+// apostrophe. The wide forms of the signs count, as some spreadsheets take them too. A number with its sign is no
+// formula, so the id -5 stays as it is.
 func harmless(s string) string {
 	s = wording.Visible(s)
-	switch r, _ := utf8.DecodeRuneInString(strings.TrimLeft(s, " ")); r {
-	case '=', '+', '-', '@', '＝', '＋', '－', '＠':
+	first, n := utf8.DecodeRuneInString(strings.TrimLeft(s, " "))
+	if strings.ContainsRune("=+-@＝＋－＠", first) && (n == len(s) || strings.Trim(s[n:], ".0123456789") != "") {
 		return "'" + s
 	}
 	return s

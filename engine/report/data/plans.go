@@ -58,6 +58,7 @@ type jsonLink struct {
 	Book    string      `json:"book"`
 	Line    int         `json:"line"`
 	Clubs   []string    `json:"clubs"`
+	Names   []string    `json:"-" csv:"names"`
 	Value   *jsonAmount `json:"value"`
 	AtLeast *jsonAmount `json:"at_least,omitempty"`
 	AtMost  *jsonAmount `json:"at_most,omitempty"`
@@ -65,6 +66,7 @@ type jsonLink struct {
 
 type jsonShort struct {
 	ID   string      `json:"id"`
+	Club string      `json:"-" csv:"club"`
 	By   *jsonAmount `json:"by"`
 	Rule *string     `json:"rule"`
 }
@@ -118,7 +120,7 @@ func (t *Trims) Add(p *trim.Plan, doubtful []club.Doubt) {
 		Clubs:         lists.Each(p.Cuts, func(c trim.Cut) jsonCut { return t.cutOf(c, Shows(p)) }),
 		Contradiction: lists.Each(p.Contradiction, nameOf),
 		TooShort: lists.Each(p.TooShort, func(s trim.Short) jsonShort {
-			return jsonShort{s.Club.ID, t.length(s.By), ruleName(s.Rule)}
+			return jsonShort{s.Club.ID, s.Club.Spoken(), t.length(s.By), ruleName(s.Rule)}
 		}),
 		Ring: lists.Each(p.Ring, linkOf), Waived: lists.Each(p.Waived, result), Unmeasured: lists.Each(p.Open, result),
 		NotMet: append([]string{}, BrokenRules(p)...), Afterwards: lists.Each(p.After, result),
@@ -191,9 +193,10 @@ func Linked(l constrain.Link) judge.Subject {
 }
 
 func linkOf(l constrain.Link) jsonLink {
-	c := l.Constraint
+	c, clubs := l.Constraint, Linked(l).Clubs
 	out := jsonLink{Rule: c.Rule.Decl.Name.Text, Book: c.Rule.Book.Name, Line: c.Rule.Decl.Span.Line(),
-		Clubs: lists.Each(Linked(l).Clubs, idOf), Value: amountOf(unit.Amount{Base: c.Value, Unit: c.Shown}, true)}
+		Clubs: lists.Each(clubs, idOf), Names: lists.Each(clubs, (*club.Club).Spoken),
+		Value: amountOf(unit.Amount{Base: c.Value, Unit: c.Shown}, true)}
 	if pass := c.Passing(); l.Upper {
 		out.AtMost = amountOf(unit.Amount{Base: pass.High, Unit: c.Shown}, true)
 	} else {

@@ -175,5 +175,5 @@ func cellText(v any) string {
 	for i, s := range texts {
 		texts[i] = harmless(s)
 	}
-	return strings.Join(texts, divider)
+	return harmless(strings.Join(texts, divider)) // -5; 6 is no number
 }
