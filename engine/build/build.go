@@ -337,7 +337,8 @@ func (p *Plan) fault(rows *value.Lack) {
 // cut works out where the shaft is cut and what the club then plays to.
 func (b *Builder) cut(k *Club, method *book.Method) {
 	left := k.Raw.Base - k.TipTrim.Base
-	halves := []float64{b.half(k, b.o.Columns.Bore)}
+	half := func(id catalogue.ID) float64 { return k.Club.Reading(id).Half }
+	k.half = half(b.o.Columns.Bore)
 	switch unit.Compare(left, k.shaft) {
 	case -1:
 		k.ShortBy = k.length(k.shaft - left)
@@ -345,25 +346,18 @@ func (b *Builder) cut(k *Club, method *book.Method) {
 			k.Extension = k.ShortBy
 		}
 		k.shaft = left
-		halves = append(halves, b.half(k, b.o.Columns.RawLength), b.half(k, b.o.Columns.TipTrim))
+		k.half = math.Hypot(k.half, math.Hypot(half(b.o.Columns.RawLength), half(b.o.Columns.TipTrim)))
 	case 0:
 		k.ButtCut = k.length(0)
 	default:
 		k.ButtCut = k.length(left - k.shaft)
 	}
-	sum := 0.0
-	for _, h := range halves {
-		sum += h * h
-	}
-	k.bare, k.half, k.placed = k.shaft+k.Bore.Base, math.Sqrt(sum), true
+	k.bare, k.placed = k.shaft+k.Bore.Base, true
 	k.Expected = b.planned(k.Club, k.bare, k.half, method)
 	if !k.Short() {
 		k.Expected.Value = k.Target // to the last digit
 	}
 }
-
-// half is the half-width that the sheet states with a measurement; 0 for none.
-func (b *Builder) half(k *Club, id catalogue.ID) float64 { return k.Club.Reading(id).Half }
 
 // planned is the length by a method of a club whose shaft and bore are so long together. A
 // half-width of 0 is that of an exact length.

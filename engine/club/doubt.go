@@ -70,7 +70,8 @@ func (c *Club) Weigh(p catalogue.Property, read string) {
 		return
 	}
 	g := catalogue.RangeOf(p, c.Kind)
-	if len(c.more) == 0 && g.Usual.Holds(c.amounts[p.ID]) {
+	swing := p.Sort == catalogue.SwingWeight
+	if len(c.more) == 0 && g.Usual.Holds(c.amounts[p.ID]) && !swing {
 		return
 	}
 	r := c.Reading(p.ID)
@@ -87,6 +88,10 @@ func (c *Club) Weigh(p catalogue.Property, read string) {
 			message = apart
 			c.have[p.ID>>6] &^= 1 << (p.ID & 63) // the readings stay, for rules that ask for them one by one
 		}
+	}
+	if swing && message == "" && strings.ContainsAny(read, "pP") && !strings.ContainsAny(read, "ABCDEFGabcdefg") {
+		message = fmt.Sprintf("%s counts from A0, as %s; write a swing weight as on the scale, like D2", read,
+			shown(c.amounts[p.ID], p, nil))
 	}
 	if message != "" {
 		c.AddDoubt(c.NewDoubt(p, read, message, slip))

@@ -12,8 +12,6 @@ import (
 	"ferrule/engine/measure"
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
-	"ferrule/lang/book"
-	"ferrule/lang/catalogue"
 	"ferrule/lang/unit"
 )
 
@@ -236,26 +234,6 @@ func (x *Env) share(e *ast.ShareOfReadings) value.Value {
 		return value.LackOf(value.Lack{Kind: value.NoReadings, Property: of.Name.Text})
 	}
 	return value.NumberOf(float64(hold) / float64(len(all)))
-}
-
-// IsSwingWeight reports whether a formula is a swing weight itself, to be shown as
-// D2, not a step between two.
-func IsSwingWeight(e ast.Expr, info *book.Info) bool {
-	switch e := ast.Unparen(e).(type) {
-	case *ast.Ref:
-		r := info.Refs[e]
-		return r != nil && (r.Kind == book.RefProperty && r.Property.Sort == catalogue.SwingWeight ||
-			r.Kind == book.RefChart && info.Types[e].Dim == unit.Swing)
-	case *ast.Quantity:
-		return e.Value.SwingWeight
-	case *ast.SetValue:
-		return e.How != ast.Spread && e.How != ast.Total && IsSwingWeight(e.Of, info)
-	case *ast.ReadingsValue:
-		return e.How != ast.Spread && IsSwingWeight(e.Of, info)
-	case *ast.Binary:
-		return (e.Op == ast.Add || e.Op == ast.Sub) && IsSwingWeight(e.X, info) && !IsSwingWeight(e.Y, info)
-	}
-	return false
 }
 
 // span is the span of a value of the set; nil where nothing is known of it.

@@ -266,7 +266,7 @@ func (x *task) compared(r *rule, first, second member) *Pair {
 	out, step, info := &Pair{Apart: 1}, r.step, r.Book.Info
 	for i, key := range [2]float64{first.key, second.key} {
 		by := unit.Base(r.By.Type().Dim)
-		out.Key[i] = unit.Amount{Base: key, Unit: by, Swing: eval.IsSwingWeight(r.By.Expr, info)}
+		out.Key[i] = unit.Amount{Base: key, Unit: by, Swing: r.By.Type().IsSwingWeight()}
 	}
 	if step == nil {
 		return out
@@ -285,7 +285,7 @@ func (x *task) compared(r *rule, first, second member) *Pair {
 	for i, c := range [2]*club.Club{first.club, second.club} {
 		y.Club = c
 		if v := y.Eval(step.Of); v.Kind == value.Number {
-			out.Value[i] = unit.Amount{Base: v.Num, Unit: shown, Swing: eval.IsSwingWeight(step.Of, info)}
+			out.Value[i] = unit.Amount{Base: v.Num, Unit: shown, Swing: info.Types[step.Of].IsSwingWeight()}
 		}
 	}
 	return out

@@ -71,7 +71,7 @@ func Compile(books []*book.Book, schema *catalogue.Schema) *Program {
 func prepare(r *book.Rule) *rule {
 	info := r.Book.Info
 	out := &rule{Rule: r, bound: newBound(r.Bound), formula: eval.NewFormula(r.Value), decision: DecisionOf(r),
-		swing: eval.IsSwingWeight(r.Value.Expr, info)}
+		swing: r.Value.Type().IsSwingWeight()}
 	if r.Subject != ast.OfSet {
 		out.selector = eval.NewSelector(r.Among.Decl, info)
 	}

@@ -25,12 +25,17 @@ const (
 )
 
 // Type is what a formula gives. Bare is set for plain numbers without a unit,
-// which are a count or a ratio as the other side wants.
+// which are a count or a ratio as the other side wants. Places is of swing weights: how often a place on their scale is
+// in the formula, 1 for D2 and 0 for the step 3 pts; NaN where that is not clear.
 type Type struct {
-	Kind TypeKind
-	Dim  unit.Dim
-	Bare bool
+	Kind   TypeKind
+	Dim    unit.Dim
+	Bare   bool
+	Places float64
 }
+
+// IsSwingWeight reports whether it is a swing weight, to be shown as D2, not a step between two.
+func (t Type) IsSwingWeight() bool { return t.Dim == unit.Swing && t.Places == 1 }
 
 // RefKind says what a name in a formula means. The zero value is unresolved.
 type RefKind int

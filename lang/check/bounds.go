@@ -29,15 +29,22 @@ func (c *checker) bound(b *ast.Bound, value ast.Expr, t book.Type, s scope) {
 		if part.e == nil {
 			continue
 		}
-		got := c.expr(part.e, s)
+		got, want := c.expr(part.e, s), t
 		k := c.info.Constants[part.e]
-		_, alike := like(got, t)
+		if part.width != "" {
+			want.Places = 0
+		}
+		_, alike := like(got, want)
 		switch {
 		case got.Kind == book.Faulty || t.Kind == book.Faulty:
 		case part.e == b.Q && b.Kind == ast.Within && got.Kind == book.Number && got.Dim == unit.Ratio && !got.Bare:
 			c.shareWithin(b, shown(value), t)
 		case !alike:
-			c.fits(part.e, t, shown(value)+" is "+describe(t))
+			why := shown(value) + " is " + describe(t)
+			if part.width != "" && got.Dim == t.Dim {
+				why = part.width + " is " + describe(want)
+			}
+			c.fits(part.e, want, why)
 		case part.width == "":
 			c.oneMethod(b.Span, value, part.e)
 		case k != nil:

@@ -170,7 +170,9 @@ func (c *checker) plusMinus(value, half ast.Expr, want book.Type, what [3]string
 	c.expr(value, scope{constantFor: what[0], facts: &book.Facts{}})
 	why := what[2] + " is " + describe(want)
 	if half != nil {
-		if k := c.figure(half, what[1]); k != nil && c.fits(half, want, why) {
+		step := want
+		step.Places = 0
+		if k := c.figure(half, what[1]); k != nil && c.fits(half, step, why) {
 			c.sensible(half, k, notBelowZero, what[1])
 		}
 		c.sharedUnit(value, half)
@@ -313,7 +315,7 @@ func (c *checker) expectValue(e *ast.Expect, r *book.Rule) {
 		return
 	}
 	if want := r.Value.Type(); want.Kind == book.Number {
-		c.plusMinus(e.Value, e.PlusMinus, want,
+		c.plusMinus(e.Value, e.PlusMinus, unplaced(want),
 			[3]string{"an expected value", "a tolerance", "the value of " + r.Decl.Name.Text})
 	}
 }

@@ -5,6 +5,7 @@ package check
 
 import (
 	"fmt"
+	"math"
 	"math/big"
 	"slices"
 	"strings"
@@ -23,6 +24,12 @@ func describe(t book.Type) string {
 		return typeWords[t.Kind]
 	case t.Bare:
 		return "a plain number"
+	case t.IsSwingWeight():
+		return "a place on the swing-weight scale (D2)"
+	case t.Dim == unit.Swing && t.Places == 0:
+		return "a step on the swing-weight scale (pts)"
+	case t.Dim == unit.Swing && !math.IsNaN(t.Places):
+		return "neither a place on the swing-weight scale (D2) nor a step (pts)"
 	case u.Name != "":
 		return unit.Article(t.Dim.String()) + " (" + u.Name + ")"
 	}
@@ -47,7 +54,7 @@ func both(x, y ast.Expr, a, b book.Type) []diag.Label {
 func (c *checker) unitClash(whole, x, y ast.Expr, a, b book.Type, do string) book.Type {
 	d := diag.Diagnostic{Code: diag.UnitClash, Span: whole.Place(), Message: cannot(x, y, a, b, do)}
 	side := y
-	if inUnit(y, a.Dim) == "" {
+	if inUnit(y, a) == "" {
 		side = x
 	}
 	d.Expected, d.Hint, d.Notes = c.mend(x, y, a, b)
@@ -67,15 +74,17 @@ func (c *checker) unitClash(whole, x, y ast.Expr, a, b book.Type, do string) boo
 // mend suggests what would fit: a literal in the unit of the other side, or other
 // properties of its dimension.
 func (c *checker) mend(x, y ast.Expr, a, b book.Type) (expected, hint string, notes []string) {
-	if h := inUnit(y, a.Dim); h != "" {
+	if h := inUnit(y, a); h != "" {
 		return unit.Article(a.Dim.String()) + " on both sides", h, swingNote(a.Dim)
 	}
-	if h := inUnit(x, b.Dim); h != "" {
+	if h := inUnit(x, b); h != "" {
 		return unit.Article(b.Dim.String()) + " on both sides", h, swingNote(b.Dim)
 	}
 	like := slices.DeleteFunc(c.ofDim(a.Dim), func(name string) bool { return name == text(x.Place()) })
 	expected = "two like quantities"
 	switch {
+	case a.Dim == b.Dim:
+		return describe(a) + " beside " + shown(x), "", swingNote(a.Dim)
 	case len(like) == 0 && unit.Base(a.Dim).Name != "":
 		expected = fmt.Sprintf("%s beside %s", unit.Article(a.Dim.String()), shown(x))
 	case len(like) > 0:
@@ -135,18 +144,21 @@ func replaced(whole, side ast.Expr, hint string) string {
 
 // inUnit is a literal rewritten in the usual unit of a dimension; "" where e is not a literal,
 // or the dimension has no unit of its own.
-func inUnit(e ast.Expr, d unit.Dim) string {
+func inUnit(e ast.Expr, want book.Type) string {
 	sign := ""
 	if u, ok := e.(*ast.Unary); ok && u.Op == ast.Neg {
 		sign, e = "-", u.X
 	}
-	u := unit.Base(d)
-	if d == unit.Ratio {
+	u := unit.Base(want.Dim)
+	if want.Dim == unit.Ratio {
 		u = unit.Lookup("%")
 	}
 	q, ok := e.(*ast.Quantity)
-	if !ok || q.Value.SwingWeight || u.Name != "" && unit.Lookup(u.Name) == nil {
+	if !ok || q.Value.HasUnit && (q.Value.SwingWeight || want.IsSwingWeight()) || u.Name != "" && unit.Lookup(u.Name) == nil {
 		return ""
+	}
+	if points, _ := q.Value.Number.Float64(); want.IsSwingWeight() && sign == "" {
+		return unit.ExactSwing(points)
 	}
 	return strings.TrimSpace(sign + q.Value.Figure + " " + u.Name)
 }
@@ -191,7 +203,7 @@ func (c *checker) fits(e ast.Expr, want book.Type, why string) bool {
 	}
 	d := diag.Diagnostic{Code: diag.UnitClash, Span: e.Place(),
 		Message:  fmt.Sprintf("%s is %s, and %s", shown(e), describe(t), why),
-		Expected: describe(want), Hint: inUnit(e, want.Dim), Notes: swingNote(want.Dim)}
+		Expected: describe(want), Hint: inUnit(e, want), Notes: swingNote(want.Dim)}
 	if d.Hint == "" && unit.Lookup(unit.Base(want.Dim).Name) == nil {
 		d.Notes = append(d.Notes, perLength)
 	}

@@ -4,6 +4,8 @@ package check
 // a day or a text.
 
 import (
+	"math"
+
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/diag"
@@ -69,7 +71,7 @@ func (c *checker) expr(e ast.Expr, s scope) book.Type {
 func (c *checker) infer(e ast.Expr, s scope) book.Type {
 	switch e := e.(type) {
 	case *ast.Quantity:
-		return book.Type{Kind: book.Number, Dim: e.Value.Dim(), Bare: !e.Value.HasUnit}
+		return book.Type{Kind: book.Number, Dim: e.Value.Dim(), Bare: !e.Value.HasUnit, Places: places(e.Value)}
 	case *ast.DateLit:
 		return book.Type{Kind: book.DayType}
 	case *ast.TextLit:
@@ -88,7 +90,7 @@ func (c *checker) infer(e ast.Expr, s scope) book.Type {
 		if e.Op == ast.Not {
 			return c.truth(e.X, s.inner())
 		}
-		return c.number(e.X, s.inner(), "a minus")
+		return unplaced(c.number(e.X, s.inner(), "a minus"))
 	case *ast.Binary:
 		return c.binary(e, s.inner())
 	case *ast.If:
@@ -101,7 +103,7 @@ func (c *checker) infer(e ast.Expr, s scope) book.Type {
 	case *ast.CountOf, *ast.SetValue:
 		return c.setValue(e, s)
 	case *ast.ReadingsValue:
-		return c.readings(e.Of, s, e.How.String()+" of ... among readings")
+		return gathered(c.readings(e.Of, s, e.How.String()+" of ... among readings"), e.How)
 	case *ast.CountReadings:
 		c.readings(e.Of, s, "count of readings")
 		return quantity(unit.Count)
@@ -200,9 +202,14 @@ func (c *checker) binary(e *ast.Binary, s scope) book.Type {
 	}
 	switch e.Op {
 	case ast.Add, ast.Sub:
-		t, ok := like(a, b)
+		step := b
+		step.Places = a.Places
+		t, ok := like(a, step)
 		if !ok {
-			return c.unitClash(e, e.X, e.Y, a, b, joined[e.Op])
+			return c.unitClash(e, e.X, e.Y, unplaced(a), unplaced(b), joined[e.Op])
+		}
+		if t.Places = a.Places + b.Places; e.Op == ast.Sub {
+			t.Places = a.Places - b.Places
 		}
 		return t
 	case ast.Mul:
@@ -254,11 +261,38 @@ func (c *checker) ranged(e ast.Expr, t book.Type) book.Type {
 				"this multiplies or divides more than %d like quantities", most)
 		}
 	}
+	return unplaced(t)
+}
+
+// unplaced is a type of which it is not clear whether it is a place on the swing-weight scale or a step.
+func unplaced(t book.Type) book.Type {
+	if t.Dim == unit.Swing {
+		t.Places = math.NaN()
+	}
 	return t
 }
 
-// quantity is what a formula gives that is a quantity of a dimension.
-func quantity(d unit.Dim) book.Type { return book.Type{Kind: book.Number, Dim: d} }
+// places are those of a literal. What is off the scale of letters is written in points as well.
+func places(q unit.Quantity) float64 {
+	switch base := q.Base(); {
+	case q.SwingWeight:
+		return 1
+	case q.Dim() == unit.Swing && (base < 0 || base >= 70):
+		return math.NaN()
+	}
+	return 0
+}
+
+// gathered is what several values of a type give together.
+func gathered(t book.Type, how ast.Aggregate) book.Type {
+	if how == ast.Spread || how == ast.Total {
+		t.Places = 0
+	}
+	return t
+}
+
+// quantity is what a formula gives that is a quantity of a dimension, a swing weight a place on its scale.
+func quantity(d unit.Dim) book.Type { return book.Type{Kind: book.Number, Dim: d, Places: 1} }
 
 // like is what two like quantities give together: a bare number is a count, or a ratio
 // where the other side is one.
@@ -269,7 +303,8 @@ func like(a, b book.Type) (book.Type, bool) {
 	case a.Kind != book.Number:
 		return a, true
 	case a.Dim == b.Dim:
-		return book.Type{Kind: book.Number, Dim: a.Dim, Bare: a.Bare && b.Bare}, true
+		t := book.Type{Kind: book.Number, Dim: a.Dim, Bare: a.Bare && b.Bare, Places: a.Places}
+		return t, a.Dim != unit.Swing || !(a.Places < b.Places || a.Places > b.Places)
 	case a.Bare && b.Dim.Pure():
 		return b, true
 	case b.Bare && a.Dim.Pure():

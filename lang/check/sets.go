@@ -40,7 +40,7 @@ func (c *checker) setValue(e ast.Expr, s scope) book.Type {
 	case *ast.CountOf:
 		c.selector(e.Selector, inner)
 	case *ast.SetValue:
-		t = c.number(e.Of, inner, word)
+		t = gathered(c.number(e.Of, inner, word), e.How)
 		t.Bare = false
 		c.selector(e.Among, inner)
 	}
@@ -164,7 +164,7 @@ func (c *checker) step(e *ast.Step, s scope) book.Type {
 	}
 	var f book.Facts
 	t := c.number(e.Of, s.each(word, &f), word)
-	t.Bare = false
+	t.Bare, t.Places = false, 0
 	f.Cost *= 2
 	s.facts.AddInner(f)
 	return t

@@ -151,12 +151,13 @@ func numberText(f float64) string {
 }
 
 // harmless is a text on one line that no spreadsheet takes for a formula: where one would, it begins with an
-// apostrophe. The wide forms of the signs count, as some spreadsheets take them too. A number with its sign is no
-// formula, so the id -5 stays as it is.
+// apostrophe. The wide forms of the signs count, as some spreadsheets take them too. A number below 0 is no
+// formula, so the id -5 stays as it is; +5 would become 5.
 func harmless(s string) string {
 	s = wording.Visible(s)
 	first, n := utf8.DecodeRuneInString(strings.TrimLeft(s, " "))
-	if strings.ContainsRune("=+-@＝＋－＠", first) && (n == len(s) || strings.Trim(s[n:], ".0123456789") != "") {
+	number := first == '-' && n < len(s) && strings.Trim(s[n:], ".0123456789") == ""
+	if strings.ContainsRune("=+-@＝＋－＠", first) && !number {
 		return "'" + s
 	}
 	return s
