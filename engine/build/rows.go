@@ -38,8 +38,8 @@ func Declare(s *catalogue.Schema) (Columns, error) {
 	} {
 		p, err := s.DeclarePart(d.name)
 		if err != nil {
-			return Columns{}, fmt.Errorf("a book declares %s differently from a cutting list; expected property %s %s there",
-				p.Name, p.Name, p.Sort)
+			return Columns{}, fmt.Errorf("a book declares %s differently from a cutting list; expected property %s %s "+
+				"there", p.Name, p.Name, p.Sort)
 		}
 		*d.id = p.ID
 	}

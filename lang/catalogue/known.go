@@ -43,9 +43,9 @@ type (
 	byKind = map[Kind]Span
 )
 
-// A line is what the tool knows of a known property or of a column of a cutting list. Ranges and figures are in the units
-// that unit.Base shows. The ranges are wide on purpose, with juniors' clubs in them; a property without any is not
-// bounded, and one without a usual range is usual wherever it is possible.
+// A line is what the tool knows of a known property or of a column of a cutting list. Ranges and figures are in the
+// units that unit.Base shows. The ranges are wide on purpose, with juniors' clubs in them; a property without any is
+// not bounded, and one without a usual range is usual wherever it is possible.
 type line struct {
 	name     string
 	sort     Sort
@@ -101,7 +101,8 @@ var parts = []line{
 	{name: "dry-by", sort: Text},
 	{name: "dry-length", sort: Length, like: LengthID, methodIn: "dry-by"},
 	{name: "head-mass", sort: Mass, possible: Span{50, 1500}, usual: Span{120, 700},
-		usualOf: byKind{Driver: {120, 260}, Fairway: {130, 300}, Hybrid: {140, 330}, Iron: {140, 380}, Wedge: {160, 420}}},
+		usualOf: byKind{Driver: {120, 260}, Fairway: {130, 300}, Hybrid: {140, 330}, Iron: {140, 380},
+			Wedge: {160, 420}}},
 	{name: "shaft-mass", sort: Mass, possible: Span{15, 400}, usual: Span{30, 180}},
 	{name: "shaft-balance", sort: Length, possible: Span{1, 72}, usual: Span{8, 36}},
 	{name: "grip-mass", sort: Mass, possible: Span{5, 500}, usual: Span{15, 200}},

@@ -154,7 +154,8 @@ func inUnit(e ast.Expr, want book.Type) string {
 		u = unit.Lookup("%")
 	}
 	q, ok := e.(*ast.Quantity)
-	if !ok || q.Value.HasUnit && (q.Value.SwingWeight || want.IsSwingWeight()) || u.Name != "" && unit.Lookup(u.Name) == nil {
+	if !ok || q.Value.SwingWeight || q.Value.HasUnit && want.IsSwingWeight() ||
+		u.Name != "" && unit.Lookup(u.Name) == nil {
 		return ""
 	}
 	if points, _ := q.Value.Number.Float64(); want.IsSwingWeight() && sign == "" {

@@ -127,5 +127,6 @@ func stockOf(text string) (*compare.Stock, error) {
 	if given == "" {
 		wrong = " is missing"
 	}
-	return nil, mistake("--stock takes a mean and a standard deviation, as in " + exampleStock + "; the " + figure + wrong)
+	return nil, mistake("--stock takes a mean and a standard deviation, as in " + exampleStock + "; the " +
+		figure + wrong)
 }
