@@ -6,7 +6,7 @@
 // keeps them (store.go) and lays those of one set together as a RawSet. A Parser (parse.go) cuts these into cells and
 // makes clubs of them. All but the last run in order and are quick; Parsers may work on several sets at once.
 // head.go finds what each heading means, values.go and names.go read single cells, faults.go says what is wrong
-// with them, and problems.go with a sheet.
+// with them and with a sheet.
 //
 // Every row that is not blank counts: rows read = rows that became clubs + rows refused. A
 // blank row, one whose cells are all empty, is not a row of the sheet but keeps its number.

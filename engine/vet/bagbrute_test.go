@@ -138,10 +138,10 @@ func borneOut(p *judge.Program, f vet.Finding) (why string) {
 		}
 	}
 	met := func(v decide.Verdict) bool { return v == decide.Pass || v == decide.Exempt }
-	both := f.Code != diag.IdleRule || strings.Contains(f.Span.Text(), "count of") // which may take more clubs than there are here; the witness shows that something fails the other one
+	both := f.Code != vet.IdleRule || strings.Contains(f.Span.Text(), "count of") // which may take more clubs than there are here; the witness shows that something fails the other one
 	eachBag(p, func(hand string, lofts map[int]float64, says map[string]map[string]heard) {
 		switch f.Code {
-		case diag.IdleRule:
+		case vet.IdleRule:
 			for key, loose := range says[named[0]] {
 				strict, ok := says[named[1]][key]
 				if ok && met(strict.verdict) && !met(loose.verdict) && loose.verdict != decide.Unmeasured {
@@ -149,13 +149,13 @@ func borneOut(p *judge.Program, f vet.Finding) (why string) {
 				}
 				both = both || ok && strict.verdict == decide.Pass && loose.verdict == decide.Pass
 			}
-		case diag.NeverMet:
+		case vet.NeverMet:
 			for _, h := range says[named[0]] {
 				if h.verdict == decide.Pass && len(named) == 1 && !strings.Contains(f.Message, "such as this one") {
 					why = fmt.Sprintf("%v: %s is met", lofts, named[0])
 				}
 			}
-		case diag.Contradiction:
+		case vet.Contradiction:
 			all := len(lofts) == len(f.Witness.Rows) && sameClubs(f, hand, lofts)
 			for _, name := range named {
 				told := false
@@ -167,13 +167,13 @@ func borneOut(p *judge.Program, f vet.Finding) (why string) {
 			if all {
 				why = fmt.Sprintf("%v: %v are all met", lofts, named)
 			}
-		case diag.ExceptionNever:
+		case vet.ExceptionNever:
 			for _, h := range says[named[0]] {
 				if slices.ContainsFunc(h.holding, func(u *ast.Unless) bool { return u.Span.Start == f.Span.Start }) {
 					why = fmt.Sprintf("%v: it holds", lofts)
 				}
 			}
-		case diag.NeverApplies:
+		case vet.NeverApplies:
 			for _, h := range says[named[0]] {
 				if h.verdict != decide.Exempt && h.verdict != decide.Unmeasured {
 					why = fmt.Sprintf("%v: %s is %s", lofts, named[0], h.verdict)

@@ -11,7 +11,6 @@ import (
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/diag"
 	"ferrule/lang/lists"
 	"ferrule/lang/source"
 	"ferrule/lang/unit"
@@ -45,7 +44,7 @@ func (a *analyst) contradict(rules []*book.Rule, w *space.Witness, expected, mea
 	if own := a.lastOwn(rules); own != nil {
 		at, place = own, own.Decl.Require.Span
 	}
-	f := a.find(diag.Contradiction, place, w, expected,
+	f := a.find(Contradiction, place, w, expected,
 		"%s contradict each other: %s", named(rules), fmt.Sprintf(means, of...))
 	for _, r := range rules {
 		if r != at {
@@ -95,7 +94,7 @@ func (a *analyst) shows(r *book.Rule, b space.Bag, of ...decide.Verdict) *space.
 // findClash reports that two exceptions of a rule hold for one subject of a bag and disagree.
 func (a *analyst) findClash(r *book.Rule, of [2]*ast.Unless, b space.Bag, subject string) {
 	if w := a.shows(r, b, 0); w != nil {
-		a.find(diag.ExceptionsClash, of[1].Span, w, "conditions that never hold together, or the same outcome",
+		a.find(ExceptionsClash, of[1].Span, w, "conditions that never hold together, or the same outcome",
 			"two exceptions of %s hold for one %s and disagree, so the rule gives it no verdict",
 			r.Decl.Name.Text, subject).see(of[0].Span, "the other exception")
 	}
@@ -109,7 +108,7 @@ func (a *analyst) findNeverShown(r *book.Rule, b space.Bag, message string) bool
 		return false
 	}
 	const expected = "a wider tolerance, a finer method, or decision simple"
-	f := a.find(diag.NeverShown, r.Decl.Require.Span, w, expected, "%s", message)
+	f := a.find(NeverShown, r.Decl.Require.Span, w, expected, "%s", message)
 	if !r.Decision.Span.IsZero() {
 		f.see(r.Decision.Span, "it decides like this")
 	}
@@ -122,7 +121,7 @@ func (a *analyst) findLifted(r *book.Rule, b space.Bag, subject string) {
 	if w == nil {
 		return
 	}
-	f := a.find(diag.NeverApplies, r.Decl.Require.Span, w, "exceptions that leave some of them",
+	f := a.find(NeverApplies, r.Decl.Require.Span, w, "exceptions that leave some of them",
 		"%s can never apply: its exceptions exempt every %s that it is about", r.Decl.Name.Text, subject)
 	for _, u := range r.Decl.Unless {
 		if u.Bound == nil {
@@ -133,7 +132,7 @@ func (a *analyst) findLifted(r *book.Rule, b space.Bag, subject string) {
 
 // findAboutNothing reports that no club is in the list of a rule and meets its condition.
 func (a *analyst) findAboutNothing(r *book.Rule) {
-	a.find(diag.NeverApplies, r.Decl.For.Span, nil, "a list and a condition that some club meets",
+	a.find(NeverApplies, r.Decl.For.Span, nil, "a list and a condition that some club meets",
 		"%s can never apply: it is about no club", r.Decl.Name.Text)
 }
 
@@ -164,7 +163,7 @@ func (a *analyst) findBeside(o besides, b space.Bag, on book.Day) bool {
 			why = fmt.Sprintf("%s says the same of %s", other, o.same)
 		}
 		a.idle[o.loose] = true
-		a.find(diag.IdleRule, o.loose.Decl.Require.Span, w, "one rule for both", "%s decides nothing: %s", name, why).
+		a.find(IdleRule, o.loose.Decl.Require.Span, w, "one rule for both", "%s decides nothing: %s", name, why).
 			seeRequired(o.strict)
 		return true
 	}
@@ -172,7 +171,7 @@ func (a *analyst) findBeside(o besides, b space.Bag, on book.Day) bool {
 	if o.by != nil {
 		at, by, out = o.by.Span, "by this exception ", "exception"
 	}
-	a.find(diag.LooserRule, at, w, fmt.Sprintf("the use without %s, or this %s left out", other, out),
+	a.find(LooserRule, at, w, fmt.Sprintf("the use without %s, or this %s left out", other, out),
 		"%s%s is looser than %s of %s, which also judges the same %s",
 		by, name, other, o.strict.Book.Name, subjects[o.strict.Subject]).
 		see(o.strict.Decl.Require.Span, "the stricter one")

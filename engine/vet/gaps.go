@@ -13,7 +13,6 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/diag"
 	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
@@ -194,7 +193,7 @@ func (a *analyst) gap(f family, rules []*book.Rule, d space.Draft, what string, 
 			"and no other of the %s on %s is", last.Decl.Name.Text, what, among, f.valueOf(last))
 	}
 	const expected = "a rule that is about them too, if they have a limit"
-	found := a.find(diag.Gap, last.Decl.For.Span, w, expected, "%s", message)
+	found := a.find(Gap, last.Decl.For.Span, w, expected, "%s", message)
 	for _, r := range rules[:len(rules)-1] {
 		found.see(r.Decl.For.Span, "what "+r.Decl.Name.Text+" is about")
 	}
@@ -282,7 +281,7 @@ func (a *analyst) missingRow(r *book.Rule, c space.Charted, d space.Draft) bool 
 		at, about = c.Unless.Span, "which this exception of "+r.Decl.Name.Text+" can hold for"
 	}
 	chart := c.Chart.Decl.Name
-	a.find(diag.MissingRow, at, w, "a row for it, or a list without it",
+	a.find(MissingRow, at, w, "a row for it, or a list without it",
 		"the chart %s has no row for %s, %s, so it stays unmeasured",
 		chart.Text, unit.Article(found.Name()), about).see(chart.Span, "the chart")
 	return true

@@ -296,7 +296,7 @@ func idleExceptions(t *testing.T, text string, list []vet.Finding) {
 			continue
 		}
 		if spots = spotsOf(p, 0.5, name); slices.ContainsFunc(spots, func(s spot) bool { return s.clash[name] }) || slices.ContainsFunc(list, func(f vet.Finding) bool {
-			return f.Code == diag.NeverApplies && f.Span.Start >= r.Decl.Span.Start && f.Span.Start < r.Decl.Span.End
+			return f.Code == vet.NeverApplies && f.Span.Start >= r.Decl.Span.Start && f.Span.Start < r.Decl.Span.End
 		}) {
 			continue
 		}
@@ -304,7 +304,7 @@ func idleExceptions(t *testing.T, text string, list []vet.Finding) {
 		for _, u := range r.Decl.Unless {
 			holds := slices.ContainsFunc(spots, func(s spot) bool { return s.holding[u] })
 			switch {
-			case slices.ContainsFunc(list, func(f vet.Finding) bool { return f.Code == diag.ExceptionIdle && f.Span.Start == u.Span.Start }):
+			case slices.ContainsFunc(list, func(f vet.Finding) bool { return f.Code == vet.ExceptionIdle && f.Span.Start == u.Span.Start }):
 				told = append(told, u)
 			case holds:
 				others = append(others, u)
@@ -332,14 +332,14 @@ func spans(r, t *book.Rule) bool {
 }
 
 // shownCodes are the findings that the grid decides.
-var shownCodes = []diag.Code{diag.Contradiction, diag.ExceptionsClash, diag.ExceptionNever, diag.NeverApplies, diag.IdleRule}
+var shownCodes = []diag.Code{vet.Contradiction, vet.ExceptionsClash, vet.ExceptionNever, vet.NeverApplies, vet.IdleRule}
 
 func TestAgainstTheGrid(t *testing.T) { againstTheGrid(t, 40, false, 0.5, shownCodes) }
 
 // A reading to 1/8 in has u = 1/16 in / sqrt(3), and the limits of acceptance and rejection at 95 % stand 0.0594 in from
 // the limits: a grid of thirty-seconds has a length on each side of each of them, and one between them and the limit.
 func TestUnsureAgainstTheGrid(t *testing.T) {
-	againstTheGrid(t, 4, true, 1.0/32, []diag.Code{diag.Contradiction})
+	againstTheGrid(t, 4, true, 1.0/32, []diag.Code{vet.Contradiction})
 }
 
 func againstTheGrid(t *testing.T, books int, unsure bool, apart float64, must []diag.Code) {
@@ -368,7 +368,7 @@ func againstTheGrid(t *testing.T, books int, unsure bool, apart float64, must []
 				if inside(f.Span.Start) || slices.ContainsFunc(f.Related, func(l diag.Label) bool { return inside(l.Span.Start) }) {
 					names = append(names, r.Decl.Name.Text)
 				}
-				if f.Code == diag.ExceptionNever {
+				if f.Code == vet.ExceptionNever {
 					for i, u := range r.Decl.Unless {
 						if u.Span == f.Span {
 							names = append(names, fmt.Sprint(i))

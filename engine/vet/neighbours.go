@@ -13,7 +13,6 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/diag"
 )
 
 func (a *analyst) neighboursAndSets() {
@@ -85,10 +84,10 @@ func (a *analyst) unmeetable(r *book.Rule) {
 		a.unmet[r] = true
 		const expected, message = "limits with room between them", "%s can never be met, whatever %s"
 		if by := r.Decl.For.By; by != nil {
-			a.find(diag.NeverMet, r.Decl.Require.Span, w, expected, message,
+			a.find(NeverMet, r.Decl.Require.Span, w, expected, message,
 				r.Decl.Name.Text, "is read of two neighbours").see(by.Place(), "what they are sorted by")
 		} else {
-			a.find(diag.NeverMet, r.Decl.Require.Span, w, expected, message, r.Decl.Name.Text, "a set holds")
+			a.find(NeverMet, r.Decl.Require.Span, w, expected, message, r.Decl.Name.Text, "a set holds")
 		}
 	}
 }
@@ -129,7 +128,7 @@ func (a *analyst) conditions(r *book.Rule) {
 	case !t.Whole() || t.Holdings[0].Scope.Loose || t.Holdings[0].Exceptions.Loose:
 		return
 	case !taken:
-		a.find(diag.NeverApplies, r.Decl.For.Span, nil, "a condition that some "+some,
+		a.find(NeverApplies, r.Decl.For.Span, nil, "a condition that some "+some,
 			"%s can never apply: no %s its condition", name, some)
 		return
 	case r.Subject == ast.OfNeighbours && exempt != nil && !judged && len(clashed) == 0:

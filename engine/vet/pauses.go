@@ -11,7 +11,6 @@ import (
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/diag"
 )
 
 // flank is a side from which a value is limited.
@@ -240,7 +239,7 @@ func (a *analyst) findHole(l limiting, in shared, missing string) {
 		days = "on " + day.String()
 	}
 	ended := before.Decl.Name.Text
-	a.find(diag.GapInTime, next.Decl.From.Span, w, "from "+day.String()+", unless the pause is on purpose",
+	a.find(GapInTime, next.Decl.From.Span, w, "from "+day.String()+", unless the pause is on purpose",
 		"%s no %s of this book on %s is in force: %s has ended, and %s has not begun", days, missing, l.words, ended,
 		next.Decl.Name.Text).see(before.Decl.Until.Span, ended+" ends here")
 }

@@ -17,7 +17,6 @@ import (
 	"testing"
 
 	"ferrule/engine/vet"
-	"ferrule/lang/diag"
 )
 
 var long = flag.Bool("long", false, "try many more random books")
@@ -113,7 +112,7 @@ func (b *ringBook) least() []int {
 func (b *ringBook) told(list []vet.Finding) []int {
 	var out []int
 	for _, f := range list {
-		if f.Code != diag.Contradiction && f.Code != diag.NeverMet {
+		if f.Code != vet.Contradiction && f.Code != vet.NeverMet {
 			continue
 		}
 		rules := 0

@@ -16,7 +16,6 @@ import (
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/diag"
 	"ferrule/lang/lists"
 )
 
@@ -265,7 +264,7 @@ func (s *ringSearch) report(r ring) {
 		return
 	}
 	if len(r.rules) == 1 {
-		s.find(diag.NeverMet, last.Decl.Require.Span, w, "limits with room between them",
+		s.find(NeverMet, last.Decl.Require.Span, w, "limits with room between them",
 			"%s can never be met in a bag such as this one, whatever %s its clubs have", named(r.rules), name)
 		return
 	}

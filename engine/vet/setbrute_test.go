@@ -8,8 +8,8 @@ import (
 
 	"ferrule/engine/space"
 	"ferrule/engine/value"
+	"ferrule/engine/vet"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
 
@@ -50,7 +50,7 @@ func TestSetsThatNoConditionMeetsByBruteForce(t *testing.T) {
 		p, b := loaded(t, text)
 		said := false
 		for _, f := range bookOf(p, b).List {
-			said = said || f.Code == diag.NeverApplies
+			said = said || f.Code == vet.NeverApplies
 		}
 		if !said {
 			continue

@@ -16,7 +16,6 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
-	"ferrule/lang/diag"
 	"ferrule/lang/unit"
 )
 
@@ -230,7 +229,7 @@ func (a *analyst) single(s *study) {
 	}
 	if s.atLie && s.unmet != nil {
 		if w := a.shows(r, space.Bag{*s.unmet}, decide.Fail); w != nil {
-			a.find(diag.NeverMet, r.Decl.Require.Span, w, "limits with room between them",
+			a.find(NeverMet, r.Decl.Require.Span, w, "limits with room between them",
 				"%s can never be met by %s, whatever is read of %s", name, a.phrase(s.unmet, r), a.what(r))
 		}
 	}
@@ -255,7 +254,7 @@ func (a *analyst) single(s *study) {
 	for _, e := range s.idle() {
 		w := a.shows(r, space.Bag{*e.holds}, any...)
 		if w != nil {
-			a.find(diag.ExceptionIdle, e.decl.Span, w, "the rule without it, or another bound",
+			a.find(ExceptionIdle, e.decl.Span, w, "the rule without it, or another bound",
 				"this exception of %s changes nothing: wherever it holds, the verdict is the same without it", name).
 				see(r.Decl.Require.Span, "what the rule requires anyway")
 		}
@@ -277,7 +276,7 @@ func (a *analyst) neverHolds(r *book.Rule, u *ast.Unless, nobody, expected strin
 	if u.Else {
 		never, condition = "be reached", "its condition and that of none before it"
 	}
-	a.find(diag.ExceptionNever, u.Span, nil, expected, "this exception of %s can never %s: no %s %s",
+	a.find(ExceptionNever, u.Span, nil, expected, "this exception of %s can never %s: no %s %s",
 		r.Decl.Name.Text, never, nobody, condition).see(r.Decl.For.Span, "what the rule is about")
 }
 

@@ -12,26 +12,25 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/diag"
 	"ferrule/lang/source"
 )
 
 func (a *analyst) idleness() {
 	for _, g := range a.book.Groups {
 		if a.empty(g.Decl.Selector) {
-			a.find(diag.EmptyGroup, g.Decl.Span, nil, "a list and a condition that some club meets",
+			a.find(EmptyGroup, g.Decl.Span, nil, "a list and a condition that some club meets",
 				"the group %s is empty: no club is in its list and meets its condition", g.Decl.Name.Text)
 		}
 	}
 	for _, m := range a.book.Methods {
 		if a.empty(m.Decl.Covers.Selector) {
-			a.find(diag.NeverMeasured, m.Decl.Covers.Span, nil, "a list and a condition that some club meets",
+			a.find(NeverMeasured, m.Decl.Covers.Span, nil, "a list and a condition that some club meets",
 				"the method %s covers no club, so it measures nothing", m.Decl.Name.Text)
 		}
 	}
 	for _, u := range a.book.Uses {
 		if len(u.Rules) == 0 && len(u.Book.Rules) > 0 && !u.Faulty {
-			a.find(diag.EmptyUse, u.Decl.Span, nil, "an only that names some rule, or a without that leaves one",
+			a.find(EmptyUse, u.Decl.Span, nil, "an only that names some rule, or a without that leaves one",
 				"this use lets no rule of %s through", u.Book.Name)
 		}
 	}
@@ -41,7 +40,7 @@ func (a *analyst) idleness() {
 			return
 		}
 		if cited && len(r.Decl.Cites) == 0 {
-			a.find(diag.MissingCite, r.Decl.Name.Span, nil, "a cite",
+			a.find(MissingCite, r.Decl.Name.Span, nil, "a cite",
 				"%s does not say where its figures come from, as other rules of the book do", r.Decl.Name.Text)
 		}
 		a.unmeasurable(r)
@@ -94,7 +93,7 @@ func (a *analyst) unmeasurable(r *book.Rule) {
 			}
 			if w := a.shows(r, b, decide.Unmeasured); w != nil {
 				w.About(said.Of, said.Clubs)
-				a.find(diag.NeverMeasured, r.Decl.Require.Span, w, "a method that covers them",
+				a.find(NeverMeasured, r.Decl.Require.Span, w, "a method that covers them",
 					"%s can never be measured: the method %s covers none of the clubs that it is about",
 					r.Decl.Name.Text, m.Name.Text).see(m.Covers.Span, "what "+m.Name.Text+" covers")
 				return false
@@ -121,7 +120,7 @@ func (a *analyst) unfilled(r *book.Rule, m *ast.Mend, bounded, upper, lower bool
 	const noBound = "it has no bound"
 	const notOver, notUnder = "nothing can be too large for it", "nothing can be too small for it"
 	find := func(at source.Span, what, why, expected string) {
-		a.find(diag.EmptyMend, at, nil, expected, "%s of %s is never %s", what, r.Decl.Name.Text, why)
+		a.find(EmptyMend, at, nil, expected, "%s of %s is never %s", what, r.Decl.Name.Text, why)
 	}
 	text := m.Text.Value
 	// With both words in it, the other one is filled in as nothing.
@@ -161,7 +160,7 @@ func (a *analyst) unused() {
 	needed := a.needed()
 	say := func(seen any, at source.Span, what, name string) {
 		if !needed[seen] {
-			a.find(diag.UnusedName, at, nil, "a rule that uses it, or the book without it",
+			a.find(UnusedName, at, nil, "a rule that uses it, or the book without it",
 				"the %s %s is declared and never used in this book", what, name)
 		}
 	}

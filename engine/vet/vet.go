@@ -22,6 +22,29 @@ import (
 	"ferrule/lang/source"
 )
 
+// The codes of the findings, all of them warnings: a book can be judged by, but likely is not what was meant. What each
+// means is in codes.txt of lang/diag.
+const (
+	Contradiction   diag.Code = "contradiction"    // rules that no club can all meet
+	EmptyGroup      diag.Code = "empty-group"      // a group that takes no club
+	EmptyMend       diag.Code = "empty-mend"       // a word in braces of a mend that is never filled in
+	EmptyUse        diag.Code = "empty-use"        // a use that lets no rule through
+	ExceptionIdle   diag.Code = "exception-idle"   // an exception that changes nothing
+	ExceptionNever  diag.Code = "exception-never"  // an exception that never holds
+	ExceptionsClash diag.Code = "exceptions-clash" // two exceptions that hold for one club and disagree
+	Gap             diag.Code = "gap"              // clubs that a family of rules leaves out
+	GapInTime       diag.Code = "gap-in-time"      // days that a family of rules leaves out
+	IdleRule        diag.Code = "idle-rule"        // a rule that another one makes idle
+	LooserRule      diag.Code = "looser-rule"      // a rule looser than one of a used book
+	MissingCite     diag.Code = "missing-cite"     // a rule that does not say where its figures come from
+	MissingRow      diag.Code = "missing-row"      // a chart without a row that a rule needs
+	NeverApplies    diag.Code = "never-applies"    // a rule that is about no club
+	NeverMeasured   diag.Code = "never-measured"   // a method that covers none of the clubs
+	NeverMet        diag.Code = "never-met"        // a rule that some club can never meet
+	NeverShown      diag.Code = "never-shown"      // a bound that no reading can show to be met
+	UnusedName      diag.Code = "unused-name"      // a name that nothing needs
+)
+
 // Finding is something that a person should look at in a book, with what shows it.
 type Finding struct {
 	diag.Diagnostic

@@ -7,6 +7,7 @@ package diag
 import (
 	"cmp"
 	_ "embed"
+	"fmt"
 	"slices"
 	"strings"
 	"sync"
@@ -98,28 +99,6 @@ const (
 	ZeroDivision       Code = "zero-division"       // a division by 0
 )
 
-// The codes of the analysis, all of them warnings: a book can be judged by, but likely is not what was meant.
-const (
-	Contradiction   Code = "contradiction"    // rules that no club can all meet
-	EmptyGroup      Code = "empty-group"      // a group that takes no club
-	EmptyMend       Code = "empty-mend"       // a word in braces of a mend that is never filled in
-	EmptyUse        Code = "empty-use"        // a use that lets no rule through
-	ExceptionIdle   Code = "exception-idle"   // an exception that changes nothing
-	ExceptionNever  Code = "exception-never"  // an exception that never holds
-	ExceptionsClash Code = "exceptions-clash" // two exceptions that hold for one club and disagree
-	Gap             Code = "gap"              // clubs that a family of rules leaves out
-	GapInTime       Code = "gap-in-time"      // days that a family of rules leaves out
-	IdleRule        Code = "idle-rule"        // a rule that another one makes idle
-	LooserRule      Code = "looser-rule"      // a rule looser than one of a used book
-	MissingCite     Code = "missing-cite"     // a rule that does not say where its figures come from
-	MissingRow      Code = "missing-row"      // a chart without a row that a rule needs
-	NeverApplies    Code = "never-applies"    // a rule that is about no club
-	NeverMeasured   Code = "never-measured"   // a method that covers none of the clubs
-	NeverMet        Code = "never-met"        // a rule that some club can never meet
-	NeverShown      Code = "never-shown"      // a bound that no reading can show to be met
-	UnusedName      Code = "unused-name"      // a name that nothing needs
-)
-
 // Entry explains a code to a clubmaker. Failing is a small book that has just
 // this mistake, Mended the same book without it. For the codes of sizes, whose
 // examples would fill pages, both are only the beginning of one.
@@ -168,4 +147,30 @@ func Codes() []Code {
 		codes = append(codes, e.Code)
 	}
 	return codes
+}
+
+// Page is the entry as a page of text.
+func (e Entry) Page() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: %s\n\n%s\n", e.Code, e.Title, strings.TrimSpace(e.Why))
+	if e.Failing != "" {
+		b.WriteString("\nFor example, this is wrong:\n\n" + Indented(e.Failing))
+	}
+	if e.Mended != "" {
+		b.WriteString("\nand this is right:\n\n" + Indented(e.Mended))
+	}
+	return b.String()
+}
+
+// Indented sets a text in by four blanks.
+func Indented(text string) string {
+	var b strings.Builder
+	for line := range strings.Lines(strings.Trim(text, "\n")) {
+		line = strings.TrimRight(line, "\n")
+		if line != "" {
+			line = "    " + Visible(line)
+		}
+		b.WriteString(line + "\n")
+	}
+	return b.String()
 }

@@ -1,6 +1,7 @@
 package load
 
-// This file holds folders whose files may have other texts than they were saved with, and mends books in them.
+// This file holds folders whose files may have other texts than they were saved with, mends books in them, and adds
+// cases to books.
 
 import (
 	"errors"
@@ -12,6 +13,7 @@ import (
 
 	"ferrule/lang/ast"
 	"ferrule/lang/diag"
+	"ferrule/lang/format"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
 )
@@ -117,4 +119,28 @@ func (f *Folder) Unused() ([]string, error) {
 		return free, nil
 	}
 	return all, nil
+}
+
+// Case formats the text of a case. It is "" where the text is not a case without a mistake.
+func Case(text string) string {
+	tree, mistakes := parser.Parse(source.NewFile("case", text))
+	if mistakes.HasErrors() {
+		return ""
+	}
+	return format.Format(tree)
+}
+
+// WithCases is the text of a book with cases behind it, laid out, in the line ends of the book.
+func WithCases(old string, cases ...string) string {
+	added := ""
+	for _, c := range cases {
+		added += "\n" + Case(c)
+	}
+	if old != "" && !strings.HasSuffix(old, "\n") {
+		added = "\n" + added
+	}
+	if strings.Contains(old, "\r\n") {
+		added = strings.ReplaceAll(added, "\n", "\r\n")
+	}
+	return old + added
 }

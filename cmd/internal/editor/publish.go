@@ -242,7 +242,7 @@ func (s *server) concerning(uri string, d *document) (all []finding) {
 func (f finding) shown() diagnostic {
 	at, _ := f.by.Location(f.Span)
 	out := diagnostic{Range: at.Range, Severity: int(f.Severity), Code: f.Code, Source: "ferrule", Message: f.Message}
-	if f.Code == diag.UnusedName {
+	if f.Code == vet.UnusedName {
 		out.Tags = []int{unnecessary}
 	}
 	for _, l := range f.Related {

@@ -133,7 +133,7 @@ func TestOtherPlacesAndTags(t *testing.T) {
 	if d := all[0]; d.Code != diag.RepeatedName || len(d.Related) != 1 || d.Related[0].Location != (Location{s.uri("house.ferrule"), Range{Position{0, 5}, Position{0, 9}}}) {
 		t.Errorf("a repeated name is told as %+v", d)
 	}
-	if d := all[1]; d.Code != diag.UnusedName || len(d.Tags) != 1 || d.Tags[0] != 1 || d.Severity != 2 {
+	if d := all[1]; d.Code != vet.UnusedName || len(d.Tags) != 1 || d.Tags[0] != 1 || d.Severity != 2 {
 		t.Errorf("a name that nothing uses is told as %+v", d)
 	}
 }
