@@ -62,10 +62,10 @@ func SheetOptions(by string, measuring *judge.Program) sheet.Options {
 		Covers: wording.Covers(measuring)}
 }
 
-// OrderOptions says how an order is read that the clubs of a sheet are held against. By is as for SheetOptions. A
-// figure that is relative to a standard needs a chart of its property, one among all the books.
-func (b *Rulebooks) OrderOptions(by string) sheet.Options {
-	o, j := SheetOptions(by, b.Measuring), b.NewJudge(judge.Options{})
+// OrderOptions says how an order is read that the clubs of a sheet are held against on a day. By is as for
+// SheetOptions. A figure that is relative to a standard needs a chart of its property, one among all the books.
+func (b *Rulebooks) OrderOptions(by string, day book.Day) sheet.Options {
+	o, j := SheetOptions(by, b.Measuring), b.NewJudge(judge.Options{Day: day})
 	o.Asked = b.AsksOrder()
 	o.Standard = func(p catalogue.Property, c *club.Club) (base float64, method, why string) {
 		other := func(h *book.Chart) bool { return h.Of == nil || h.Of.Property.ID != p.ID }

@@ -69,12 +69,12 @@ rule lies "The lie is as ordered, give or take a degree"
 		diag.Render(os.Stdout, mistakes, diag.RenderOptions{})
 		return
 	}
+	day, _ := book.ParseDay("2026-05-02")
 	order, problem := sheet.ReadOrder("order.csv", strings.NewReader("id,club,lie (deg)\ni7,7 iron,62\ni8,8 iron,62.5\n"),
-		books.OrderOptions(""))
+		books.OrderOptions("", day))
 	if problem != nil {
 		log.Fatal(problem)
 	}
-	day, _ := book.ParseDay("2026-05-02")
 	outcome, err := books.CheckBeside(order, "bag.csv", strings.NewReader("id,club,lie (deg)\ni7,7 iron,64\n"), "", day)
 	if err != nil {
 		log.Fatal(err)

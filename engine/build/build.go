@@ -51,7 +51,7 @@ func New(p *judge.Program, o Options) *Builder {
 		b.limit = unit.Amount{Base: c.Base, Unit: c.Unit}
 	}
 	none := func(*book.Rule) bool { return false }
-	b.judge = p.NewJudge(judge.Options{Rules: none})
+	b.judge = p.NewJudge(judge.Options{Day: o.Day, Rules: none})
 	if len(p.Rules()) > 0 {
 		b.rules = p.NewJudge(judge.Options{Day: o.Day, Rules: o.Rules, About: o.About, All: o.About != nil})
 	}

@@ -109,6 +109,11 @@ func (c *Club) Spot(byID bool) Spot {
 // Known reports whether it says which club it is.
 func (s Spot) Known() bool { return s.id != "" || s.kind != catalogue.NoKind }
 
+// Own reports whether the set has a row of its own, read or refused.
+func (s *Set) Own() bool {
+	return len(s.Clubs) > 0 || slices.ContainsFunc(s.Refused, func(f Refusal) bool { return !f.AnySet })
+}
+
 // HasIDs reports whether a row of the set states its id.
 func (s *Set) HasIDs() bool {
 	return slices.ContainsFunc(s.Clubs, func(c *Club) bool { return c.Named }) ||

@@ -36,17 +36,20 @@ func placeOf(set string, c *club.Club, byID bool) place {
 }
 
 // Pairs pairs the rows of two sheets: those of equal set, setting and id, or, where a sheet has no ids, of equal
-// kind, number and mark. They come in the order of the first sheet, then what the second alone has.
-// Where a row of a club is missing because it was refused, Refused is that row.
+// kind, number and mark. Where one sheet has no sets and the other exactly one, they are one set. They come in the
+// order of the first sheet, then what the second alone has. Where a row of a club is missing because it was refused,
+// Refused is that row.
 func Pairs(first, second []*club.Set) []Pair {
 	var out []Pair
 	at := map[place]int{}
 	byID := slices.ContainsFunc(first, (*club.Set).HasIDs) && slices.ContainsFunc(second, (*club.Set).HasIDs)
+	only := onlySet(first, second)
 	for i, sets := range [][]*club.Set{first, second} {
 		for _, s := range sets {
+			name := cmp.Or(s.Name, only)
 			for _, c := range s.Clubs {
 				for ; c != nil; c = c.Next {
-					k := placeOf(s.Name, c, byID)
+					k := placeOf(name, c, byID)
 					n, ok := at[k]
 					twice := ok && (i == 0 || out[n].Second != nil)
 					if twice {
@@ -54,15 +57,15 @@ func Pairs(first, second []*club.Set) []Pair {
 					}
 					if twice || !ok {
 						n = len(out)
-						out = append(out, Pair{Set: s.Name, ID: c.ID, Setting: c.Setting, Twice: twice})
+						out = append(out, Pair{Set: name, ID: c.ID, Setting: c.Setting, Twice: twice})
 						if !ok {
 							at[k] = n
 						}
 					}
 					if i == 0 {
 						out[n].First = c
-					} else {
-						out[n].Second = c
+					} else if out[n].Second = c; !twice && ok && !out[n].First.Named {
+						out[n].ID = c.ID // which the other may state
 					}
 				}
 			}
@@ -71,7 +74,7 @@ func Pairs(first, second []*club.Set) []Pair {
 	for _, sets := range [][]*club.Set{first, second} {
 		for _, s := range sets {
 			for i, f := range s.Refused {
-				k := placeOf(s.Name, f.Club, byID)
+				k := placeOf(cmp.Or(s.Name, only), f.Club, byID)
 				n, ok := at[k]
 				if ok && k.Known() && (out[n].First == nil || out[n].Second == nil) {
 					out[n].Refused = &s.Refused[i]
@@ -80,6 +83,16 @@ func Pairs(first, second []*club.Set) []Pair {
 		}
 	}
 	return out
+}
+
+// onlySet is the one set that a sheet has where the other has none; "" of any other two.
+func onlySet(first, second []*club.Set) string {
+	empty := func(s *club.Set) bool { return !s.Own() }
+	a, b := slices.DeleteFunc(slices.Clone(first), empty), slices.DeleteFunc(slices.Clone(second), empty)
+	if len(a) != 1 || len(b) != 1 || a[0].Name != "" && b[0].Name != "" {
+		return ""
+	}
+	return a[0].Name + b[0].Name
 }
 
 // Alone is which of the sheets, 0 or 1, is the only one that has the club, by no fault of a row; -1 where both have it.
@@ -225,7 +238,7 @@ func (a *Agreement) compare(j *judge.Judge) {
 func (a *Agreement) Forget() {
 	a.Difference = judge.Difference{Value: a.Value, Expanded: a.Expanded}
 	for i, l := range a.Readings {
-		a.Readings[i] = judge.Length{Value: l.Value, Expanded: l.Expanded}
+		a.Readings[i] = judge.Length{From: l.From, To: l.To, Value: l.Value, Expanded: l.Expanded}
 	}
 }
 

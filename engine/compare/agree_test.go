@@ -128,6 +128,10 @@ func TestRowsWithoutIDsArePairedByTheClub(t *testing.T) {
 		{"another mark", "club\nSW\n", "club\nPW\n", " SW -, - PW"},
 		{"refused", "club,lie\n7i,61 deg\n8i,62 deg\n", "club,lie\n8 iron,steep\n", " 7i -, 8i - refused"},
 		{"sets", "set,club\nAda,7i\nBen,7i\n", "set,club\nBen,7 iron\n", "Ada 7i -,Ben 7i 7 iron"},
+		{"one set and none", "set,club\nAda,7i\nAda,8i\n", "club\n8 iron\n7 iron\n", "Ada 7i 7 iron,Ada 8i 8 iron"},
+		{"none and one, by ids", "id,club\na,7i\n", "set,id,club\nAda,a,7 iron\n", "Ada 7i 7 iron"},
+		{"none and one, refused", "club,lie\n7i,61 deg\n8i,62 deg\n", "set,club,lie\nAda,7 iron,61 deg\nAda,8 iron,steep\n", "Ada 7i 7 iron,Ada 8i - refused"},
+		{"two sets and none", "set,club\nAda,7i\nBen,8i\n", "club\n7 iron\n", "Ada 7i -,Ben 8i -, - 7 iron"},
 	} {
 		if got := strings.Join(outline(c.first, c.second), ","); got != c.want {
 			t.Errorf("%s: got %q, want %q", c.what, got, c.want)

@@ -28,52 +28,56 @@ func Agree(w io.Writer, a *data.Agreements, o Options) error {
 	if p.draw == nil {
 		return data.Agree(w, o.Format, o.Tool, a)
 	}
-	p.put(agreementBlocks(a, p.depth)...)
-	return p.end()
+	return p.agree(a)
 }
 
-// agreementBlocks are what was found for a reader: what disagrees, what cannot be compared, and what agrees.
-func agreementBlocks(a *data.Agreements, depth Depth) []doc.Block {
+// agree writes it for a reader: what disagrees, what cannot be compared, and what agrees.
+func (p *paper) agree(a *data.Agreements) error {
 	var shown [doc.Fail + 1][]doc.Block
 	var counts [doc.Fail + 1]int
+	var bag picture.Bag
 	var alone [2][]string // clubs that only the one or the other sheet has
 	for i := range a.Pairs {
-		p := &a.Pairs[i]
-		came := picture.Agreed(p)
+		pair := &a.Pairs[i]
+		if pair.By != "" {
+			bag.Converted(pair.Second, pair.By)
+		}
+		came := picture.Agreed(pair)
 		counts[came]++
-		if side := p.Alone(); side >= 0 {
-			alone[side] = lists.Also(alone[side], clubName(p))
+		if side := pair.Alone(); side >= 0 {
+			alone[side] = lists.Also(alone[side], clubName(pair))
 		} else {
-			shown[came] = append(shown[came], agreement(p, depth)...)
+			shown[came] = append(shown[came], agreement(pair, p.depth)...)
 		}
 	}
 	lead := "NOT EVERYTHING COULD BE COMPARED:"
 	if counts[doc.Fail]+counts[doc.Pass] == 0 {
 		lead = "NOTHING COULD BE COMPARED:"
 	}
-	out := []doc.Block{doc.Head{Title: "Two readings of each club",
-		Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1])},
-		outcomeOf("THEY AGREE:",
-			count{counts[doc.Fail], doc.Fail, "THEY DISAGREE:", "reading differs", "readings differ"},
-			count{counts[doc.Pass], doc.Pass, "", "reading agrees", "readings agree"},
-			count{counts[doc.Open], doc.Open, lead, "could not be compared", "could not be compared"},
-			unread(len(a.Refused), lead)),
-		doc.Gap{}, doc.Section{Title: "Club by club"}}
-	out = slices.Concat(out, shown[doc.Fail], shown[doc.Open], shown[doc.Pass])
+	outcome := outcomeOf("THEY AGREE:",
+		count{counts[doc.Fail], doc.Fail, "THEY DISAGREE:", "reading differs", "readings differ"},
+		count{counts[doc.Pass], doc.Pass, "", "reading agrees", "readings agree"},
+		count{counts[doc.Open], doc.Open, lead, "could not be compared", "could not be compared"},
+		unread(len(a.Refused), lead))
+	p.later(doc.Gap{}, doc.Section{Title: "Club by club"})
+	p.later(slices.Concat(shown[doc.Fail], shown[doc.Open], shown[doc.Pass])...)
 	for i, names := range alone {
 		if names != nil {
-			out = append(out, &doc.Finding{Stamp: "UNKNOWN", Tone: doc.Open,
+			p.later(&doc.Finding{Stamp: "UNKNOWN", Tone: doc.Open,
 				Text: "only in " + wording.File(a.Sheets[i]) + ": " + strings.Join(names, "; ")})
 		}
 	}
+	p.later(beside(bag.Taken(new(club.Set), p.holding(a.Head)))...)
 	means := "Within reason is how far two right readings may differ, 95 times in 100"
-	if depth == Full {
+	if p.depth == Full {
 		means += "; En is the difference divided by that, and two readings agree where En is between -1 and 1"
 	}
-	return slices.Concat(out, rowSections(a.Remarks()), totals(
+	head := doc.Head{Title: "Two readings of each club",
+		Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1]) + ", " + a.On}
+	return p.finish(head, outcome, &a.Notes, totals(
 		doc.Fact{Label: "rows", Note: rowTotals(a.Rows, len(a.Refused), a.Aside)},
 		doc.Fact{Label: "means", Note: means},
-	))
+	)...)
 }
 
 // clubName is "Ada, driver (d1)".

@@ -64,9 +64,7 @@ func (c *check) closePage(s *Sheaf, doubtful []club.Doubt, refused []club.Refusa
 	if c.depth != Line {
 		c.say(s, secLengths, rulesOf(f.page.Rules)...)
 	}
-	if taken := f.page.Taken(s.bag, c.holder); taken != nil {
-		c.say(s, secLengths, doc.Beside(taken))
-	}
+	c.say(s, secLengths, beside(f.page.Taken(s.bag, c.holder))...)
 	s.counts.mends = s.counts.mends || f.page.Cuts
 	s.counts.methods = lists.Also(s.counts.methods, f.page.Methods...)
 	for _, one := range s.bag.Clubs {

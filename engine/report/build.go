@@ -37,17 +37,17 @@ type builds struct {
 }
 
 // NewBuilds returns a writer of plans. The rules judged, if any, are those of the books.
-func NewBuilds(w io.Writer, books []*book.Book, on string, o Options) Builds {
+func NewBuilds(w io.Writer, head *data.Head, o Options) Builds {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return data.NewBuilds(w, o.Format, o.Tool, books, on)
+		return data.NewBuilds(w, o.Format, o.Tool, head)
 	}
 	if o.Depth == Usual { // a page is to be taken to the saw
 		p.depth = Line
 	}
-	names := lists.Each(books, func(k *book.Book) string { return wording.Visible(k.Name) })
-	head := doc.Head{Title: "Cutting plan", Right: "by " + list(names) + ", " + on}
-	return &builds{paper: p, books: books, head: head}
+	names := lists.Each(head.Books, func(k *book.Book) string { return wording.Visible(k.Name) })
+	top := doc.Head{Title: "Cutting plan", Right: "by " + list(names) + ", " + head.On}
+	return &builds{paper: p, books: head.Books, head: top}
 }
 
 func (b *builds) Add(p *build.Plan, doubtful []club.Doubt) {

@@ -57,7 +57,7 @@ func (n *counts) add(o *counts) {
 func (c *check) WantsPasses() (any, facts bool) { return true, c.depth != Line }
 
 func (c *check) Begin(h *data.Head) error {
-	c.head, c.holder = h, picture.NewHolder(h.Program)
+	c.head, c.holder = h, c.holding(h)
 	c.remarks.draw = func(dst []byte, m data.Remark) []byte {
 		return c.draw(dst, c.rows[sectionOfRow(m)].next(m)...)
 	}

@@ -10,6 +10,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
+	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
 )
 
@@ -24,18 +25,20 @@ type Conversions interface {
 type conversions struct {
 	paper
 	to      string
+	head    *data.Head
+	holder  *picture.Holder
 	clubs   int // rows that were converted, or could not be
 	lacking int // those that could not
 	data.Notes
 }
 
 // NewConversions returns a writer of lengths by a method.
-func NewConversions(w io.Writer, to string, o Options) Conversions {
+func NewConversions(w io.Writer, to string, head *data.Head, o Options) Conversions {
 	p := newPaper(w, o)
 	if p.draw == nil {
-		return data.NewLengths(w, o.Format, o.Tool)
+		return data.NewLengths(w, o.Format, o.Tool, head)
 	}
-	return &conversions{paper: p, to: to}
+	return &conversions{paper: p, to: to, head: head, holder: p.holding(head)}
 }
 
 func (c *conversions) Add(s *club.Set, lengths []judge.Length, doubtful []club.Doubt) {
@@ -53,6 +56,7 @@ func (c *conversions) Add(s *club.Set, lengths []judge.Length, doubtful []club.D
 
 // set is the lengths of a set, a line each, with what led to it below.
 func (c *conversions) set(s *club.Set, lengths []judge.Length) []doc.Block {
+	var bag picture.Bag
 	table := &doc.Table{Level: 1, Heads: []string{"club", "as read", "", "by " + c.to, "could be off by"}}
 	for _, l := range lengths {
 		read, by := readAs(l.Club)
@@ -60,6 +64,7 @@ func (c *conversions) set(s *club.Set, lengths []judge.Length) []doc.Block {
 		row := doc.Row{Cells: []string{wording.Called(l.Club), read, by, "not converted", ""}}
 		if l.Value.Known() {
 			row.Cells[3], row.Cells[4] = l.Value.String(), offBy(l.Expanded)
+			bag.Converted(l.Club, c.to)
 		}
 		why := wording.ReasonsOf(l.Club, l.Lacks)
 		switch {
@@ -70,14 +75,15 @@ func (c *conversions) set(s *club.Set, lengths []judge.Length) []doc.Block {
 		}
 		table.Rows = append(table.Rows, row)
 	}
-	return []doc.Block{doc.Gap{}, bagSection(s), table}
+	out := []doc.Block{doc.Gap{}, bagSection(s), table}
+	return append(out, beside(bag.Taken(s, c.holder))...)
 }
 
 func (c *conversions) End() error {
 	const lead = "NOT EVERYTHING COULD BE CONVERTED:"
 	out := outcomeOf("CONVERTED:", count{c.clubs - c.lacking, doc.Pass, "", "length", "lengths"},
 		count{c.lacking, doc.Open, lead, "length could not be", "lengths could not be"}, unread(len(c.Refused), lead))
-	return c.finish(doc.Head{Title: "Lengths by " + c.to}, out, &c.Notes,
+	return c.finish(doc.Head{Title: "Lengths by " + c.to, Right: c.head.On}, out, &c.Notes,
 		totals(doc.Fact{Label: "rows", Note: rowTotals(c.clubs, len(c.Refused), c.Aside)})...)
 }
 

@@ -6,6 +6,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"ferrule/engine/contrast"
@@ -113,9 +114,9 @@ func said(r *judge.Result, of *book.Rule) string {
 
 // stockBlocks are what became of the clubs of a stock.
 func stockBlocks(s *data.Stock) []doc.Block {
-	blocks := []doc.Block{doc.Section{Title: "The clubs of " + wording.File(s.Sheet), Right: "on " + s.On.String(),
-		Page: true}, doc.Gap{}}
-	blocks = append(blocks, orderLines(&s.Order)...)
+	head := doc.Section{Title: "The clubs of " + wording.File(s.Sheet), Right: "on " + s.On.String(), Page: true}
+	doubtful, others := rowSectionsApart(&s.Notes)
+	blocks := slices.Concat([]doc.Block{head}, doubtful, []doc.Block{doc.Gap{}}, orderLines(&s.Order))
 	if len(s.Effects) == 0 {
 		words := "None of them is judged differently."
 		if len(s.Refused) > 0 {
@@ -136,7 +137,7 @@ func stockBlocks(s *data.Stock) []doc.Block {
 		one.Next = "new " + said(x.New.Result, x.Pair.New)
 		blocks = append(blocks, one)
 	}
-	return append(blocks, rowSections(s.Remarks())...)
+	return append(blocks, others...)
 }
 
 // inside reports whether a subject is not ruled out: it passes, is exempt, or no rule is about it.

@@ -19,6 +19,7 @@ import (
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/page"
+	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/spool"
 )
@@ -138,6 +139,22 @@ func newPaper(w io.Writer, o Options) paper {
 	return p
 }
 
+// holding draws how lengths are taken; nil, which draws nothing, where it is not on a page.
+func (p *paper) holding(h *data.Head) *picture.Holder {
+	if !p.page || h.Program == nil {
+		return nil
+	}
+	return picture.NewHolder(h.Program, h.On)
+}
+
+// beside are pictures beside each other, where there are some.
+func beside(pictures []doc.Block) []doc.Block {
+	if pictures == nil {
+		return nil
+	}
+	return []doc.Block{doc.Beside(pictures)}
+}
+
 // put writes blocks, the notes behind the first head.
 func (p *paper) put(blocks ...doc.Block) {
 	for i, b := range blocks {
@@ -152,12 +169,13 @@ func (p *paper) put(blocks ...doc.Block) {
 // later keeps blocks for below the outcome.
 func (p *paper) later(blocks ...doc.Block) { p.doc.add(secBag, p.draw(nil, blocks...)) }
 
-// finish writes a report that came set by set: the head and the outcome, the sets, and what is said of the rows of the
-// sheet. Other blocks come below them.
+// finish writes a report that came set by set: the head, the outcome and doubtful readings, the sets, and what else is
+// said of the rows of the sheet. Other blocks come below them.
 func (p *paper) finish(head doc.Head, outcome doc.Outcome, n *data.Notes, below ...doc.Block) error {
-	p.put(head, outcome)
+	doubtful, others := rowSectionsApart(n)
+	p.put(slices.Concat([]doc.Block{head, outcome}, doubtful)...)
 	p.doc.write(secBag, p.w)
-	p.put(slices.Concat(rowSections(n.Remarks()), below)...)
+	p.put(slices.Concat(others, below)...)
 	return p.end()
 }
 

@@ -77,6 +77,12 @@ func rowSections(all []data.Remark) (out []doc.Block) {
 	return append(out, rows.rest()...)
 }
 
+// rowSectionsApart are the sections of doubtful readings, which come at the head of a report, and all the others.
+func rowSectionsApart(n *data.Notes) (doubtful, others []doc.Block) {
+	all := n.Remarks()
+	return rowSections(all[:len(n.Doubtful.List)]), rowSections(all[len(n.Doubtful.List):])
+}
+
 // rowsTold is what a section about rows has told of: the sheet, and for each column the bad cells beyond the first that
 // one mend of its heading puts right. These are counted, not shown.
 type rowsTold struct {

@@ -43,8 +43,7 @@ func ReadOrder(name string, in io.Reader, o Options) (*Order, *Problem) {
 	out := &Order{File: name}
 	of, stray := &out.aside.Order, new(club.Set)
 	for set, ok := r.Next(); ok; set, ok = r.Next() {
-		own := func(f club.Refusal) bool { return !f.AnySet }
-		if set.Clubs != nil || slices.ContainsFunc(set.Refused, own) {
+		if set.Own() {
 			out.bags = append(out.bags, newOrdered(set))
 		}
 		out.aside.Add(set.Aside)

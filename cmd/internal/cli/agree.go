@@ -25,8 +25,8 @@ func runAgree(c *call) error {
 	if err != nil {
 		return err
 	}
-	found := data.Agreements{Sheets: [2]string{c.args[0], c.args[1]}}
-	j := p.NewJudge(judge.Options{})
+	found := data.Agreements{Head: c.head(p), Sheets: [2]string{c.args[0], c.args[1]}}
+	j := p.NewJudge(judge.Options{Day: c.day})
 	var sets [2][]*club.Set
 	options := c.sheetOptions(p, p.Asks(idsOf(properties)...))
 	for i, name := range c.args {

@@ -38,10 +38,10 @@ func runBuild(c *call) error {
 	}
 	builder := build.New(p, build.Options{Columns: columns, Chart: chart, Day: c.day, Reason: wording.Reason,
 		Rules: asksFor(c.only), About: c.about})
-	j := p.NewJudge(judge.Options{})
+	j := p.NewJudge(judge.Options{Day: c.day})
 	nothing := "club on " + diag.Quote(c.args[0]) + ", so there is nothing to build"
 	return bySet(c, options, func(w io.Writer, shown report.Options) report.Builds {
-		return report.NewBuilds(w, p.Books, c.day.String(), shown)
+		return report.NewBuilds(w, c.head(p), shown)
 	}, func(set *club.Set, reports []report.Builds) {
 		read := *set
 		c.onlyClubs(&read)

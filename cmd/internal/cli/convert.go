@@ -27,10 +27,10 @@ func runConvert(c *call) error {
 	}
 	options := c.sheetOptions(p, p.Asks(catalogue.LengthID))
 	options.Runs = true // each length is alone
-	j := p.NewJudge(judge.Options{})
+	j := p.NewJudge(judge.Options{Day: c.day})
 	nothing := "length on " + diag.Quote(c.args[0]) + ", so there is nothing to convert"
 	return bySet(c, options, func(w io.Writer, shown report.Options) report.Conversions {
-		return report.NewConversions(w, c.to, shown)
+		return report.NewConversions(w, c.to, c.head(p), shown)
 	}, func(set *club.Set, reports []report.Conversions) {
 		c.onlyClubs(set)
 		lengths := lengthsOf(j, set, p, c.to)

@@ -11,6 +11,7 @@ import (
 
 	"ferrule/engine"
 	"ferrule/engine/judge"
+	"ferrule/engine/report/data"
 	"ferrule/lang/diag"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
@@ -151,6 +152,11 @@ func (c *call) booksFor(shipped string, sheets ...string) (*rulebooks, error) {
 		return nil, err
 	}
 	return c.openBooks(books, c.by, c.only...)
+}
+
+// head says by which books and on which day something is worked out.
+func (c *call) head(p *judge.Program) *data.Head {
+	return &data.Head{Books: p.Books, On: c.day.String(), Program: p}
 }
 
 // methodsOf does the same for a command that has to know how clubs are measured.

@@ -45,7 +45,7 @@ func (c *call) readOrder(options *sheet.Options, l *rulebooks) error {
 		return err
 	}
 	defer in.Close()
-	how := l.OrderOptions(c.orderBy)
+	how := l.OrderOptions(c.orderBy, c.day)
 	how.Scratch = c.scratch
 	if options.Target != 0 && c.target == "" { // a length that was ordered is one to build to
 		how.Target = catalogue.LengthID

@@ -125,6 +125,13 @@ func newDocument(w io.Writer, format, schema string, t Tool, likes ...any) *Docu
 	return d
 }
 
+// begin begins a document that names its books and its day.
+func (h *Head) begin(w io.Writer, format, schema string, t Tool, likes ...any) *Document {
+	d := newDocument(w, format, schema, t, likes...)
+	d.object(object{"books", booksOf(h.Books), "on", h.On})
+	return d
+}
+
 // name writes the name of the next member.
 func (d *Document) name(name string) {
 	d.WriteString(d.next + "\n  \"" + name + "\": ")
@@ -206,15 +213,6 @@ func list[T any](d *Document, name string, l []T) {
 		d.element(one)
 	}
 	d.Close()
-}
-
-// Results writes what came of a sheet as a document of a schema or, where the format is "csv", as a table. A result is
-// a struct whose tags name its members.
-func Results[T any](w io.Writer, format, schema string, t Tool, results []T, notes *Notes) error {
-	d := newDocument(w, format, schema, t, *new(T))
-	list(d, "results", results)
-	notes.members(d)
-	return d.End()
 }
 
 // sets writes what comes of a sheet set by set, in a list that is open.

@@ -86,9 +86,7 @@ type Cutting struct{ Grid, Extend, Inside unit.Amount }
 
 // NewTrims begins a document of plans.
 func NewTrims(w io.Writer, format string, t Tool, head *Head, how Cutting) *Trims {
-	d := newDocument(w, format, "ferrule.trim/1", t, jsonTrim{}, jsonUnpaired{})
-	d.Member("books", booksOf(head.Books))
-	d.Member("on", head.On)
+	d := head.begin(w, format, "ferrule.trim/1", t, jsonTrim{}, jsonUnpaired{})
 	d.Member("grid", amountOf(how.Grid, true))
 	if how.Inside.Known() {
 		d.Member("inside", amountOf(how.Inside, true))
@@ -269,10 +267,8 @@ type Builds struct {
 }
 
 // NewBuilds begins a document of plans.
-func NewBuilds(w io.Writer, format string, t Tool, books []*book.Book, on string) *Builds {
-	d := newDocument(w, format, "ferrule.build/1", t, jsonBuild{}, jsonSwap{}, jsonResult{}, jsonUnpaired{})
-	d.Member("books", booksOf(books))
-	d.Member("on", on)
+func NewBuilds(w io.Writer, format string, t Tool, head *Head) *Builds {
+	d := head.begin(w, format, "ferrule.build/1", t, jsonBuild{}, jsonSwap{}, jsonResult{}, jsonUnpaired{})
 	d.Open("results")
 	b := &Builds{sets: sets{Document: d}}
 	b.last = func() {

@@ -41,8 +41,8 @@ func lengthOf(set string, l judge.Length) jsonLength {
 type Lengths struct{ sets }
 
 // NewLengths begins a document of lengths.
-func NewLengths(w io.Writer, format string, t Tool) *Lengths {
-	d := newDocument(w, format, "ferrule.convert/1", t, jsonLength{})
+func NewLengths(w io.Writer, format string, t Tool, head *Head) *Lengths {
+	d := head.begin(w, format, "ferrule.convert/1", t, jsonLength{})
 	d.Open("results")
 	return &Lengths{sets{Document: d}}
 }
@@ -57,6 +57,7 @@ func (l *Lengths) Add(s *club.Set, lengths []judge.Length, doubtful []club.Doubt
 
 // Agreements is what was found out about two sheets.
 type Agreements struct {
+	*Head
 	Sheets [2]string // their names
 	Pairs  []compare.Agreement
 	Rows   int // that became clubs
@@ -86,5 +87,8 @@ func Agree(w io.Writer, format string, t Tool, a *Agreements) error {
 		}
 		return one
 	})
-	return Results(w, format, "ferrule.agree/1", t, pairs, &a.Notes)
+	d := a.begin(w, format, "ferrule.agree/1", t, jsonAgreement{})
+	list(d, "results", pairs)
+	a.members(d)
+	return d.End()
 }

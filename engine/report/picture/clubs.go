@@ -200,6 +200,11 @@ func (b *Bag) convert(r *judge.Result) {
 	}
 }
 
+// Converted takes notice of a club whose length was brought to a method.
+func (b *Bag) Converted(c *club.Club, to string) {
+	b.routes = append(b.routes, route{club: c, from: c.Method, to: to})
+}
+
 // wholeRow is what a rule says of the whole set.
 func wholeRow(r *judge.Result) doc.ClubRow {
 	k := doc.Cell{Tone: Tone(r.Verdict), Mark: marks[r.Verdict]}

@@ -24,12 +24,10 @@ type Holder struct {
 	judge *judge.Judge
 }
 
-// NewHolder returns a Holder of the clubs that a program judges; nil, which draws nothing, where there is none.
-func NewHolder(p *judge.Program) *Holder {
-	if p == nil {
-		return nil
-	}
-	return &Holder{judge: p.Only(book.NoDay)}
+// NewHolder returns a Holder of the clubs that a program judges on a day.
+func NewHolder(p *judge.Program, on string) *Holder {
+	day, _ := book.ParseDay(on)
+	return &Holder{judge: p.Only(day)}
 }
 
 // Taken is how the length of a club is taken by a method; nil where there is no Holder, or where the lie or the head
