@@ -76,6 +76,8 @@ type Club struct {
 	Metric  bool   // a length of it was read in a metric unit
 	Method  string // how Length was taken; "" if there is no length
 	On      string // the day it was measured, "2026-04-18"; "" where not said
+	Who     string // who measured it, and what somebody noted of it: both as the sheet has them
+	Note    string
 	Sheet   *Sheet
 	Row     int
 	Next    *Club // the same club at another setting

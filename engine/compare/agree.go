@@ -14,6 +14,7 @@ import (
 	"ferrule/engine/measure"
 	"ferrule/engine/value"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -54,13 +55,12 @@ func Pairs(first, second []*club.Set) []Pair {
 					twice := ok && (i == 0 || out[n].Second != nil)
 					if twice {
 						out[n].Twice = true
+					} else if !ok {
+						at[k] = len(out)
 					}
 					if twice || !ok {
 						n = len(out)
 						out = append(out, Pair{Set: name, ID: c.ID, Setting: c.Setting, Twice: twice})
-						if !ok {
-							at[k] = n
-						}
 					}
 					if i == 0 {
 						out[n].First = c
@@ -87,8 +87,7 @@ func Pairs(first, second []*club.Set) []Pair {
 
 // onlySet is the one set that a sheet has where the other has none; "" of any other two.
 func onlySet(first, second []*club.Set) string {
-	empty := func(s *club.Set) bool { return !s.Own() }
-	a, b := slices.DeleteFunc(slices.Clone(first), empty), slices.DeleteFunc(slices.Clone(second), empty)
+	a, b := lists.Kept(first, (*club.Set).Own), lists.Kept(second, (*club.Set).Own)
 	if len(a) != 1 || len(b) != 1 || a[0].Name != "" && b[0].Name != "" {
 		return ""
 	}

@@ -28,10 +28,10 @@ type Options struct {
 type Judge struct {
 	*eval.Bench
 	program *Program
-	rules   []*rule                // those in force and asked for
-	about   func(Subject) bool     // nil: all
-	met     []bool                 // by the index of a rule: it gave a result
-	waivers map[int][]*book.Waiver // that hold on the day, by the index of their rule
+	rules   []*rule                       // those in force and asked for
+	about   func(Subject) bool            // nil: all
+	met     []bool                        // by the index of a rule: it gave a result
+	waivers map[*book.Rule][]*book.Waiver // that hold on the day, by their rule
 	waived  map[*book.Waiver]WaiverState
 	trying  bool // what is given is one of several combinations of settings, of which the worst counts
 	all     bool

@@ -377,7 +377,7 @@ func (x *task) advise(r *rule, o *outcome, res *Result, shown *unit.Unit) {
 // fast returns Pass or Exempt where the subject of x plainly has that verdict, and
 // 0 where the recording walk must tell.
 func (x *task) fast(r *rule) decide.Verdict {
-	if x.judge.waivers[r.index] != nil { // what becomes of a waiver is recorded
+	if x.judge.waivers[r.Rule] != nil { // what becomes of a waiver is recorded
 		return 0
 	}
 	b := r.bound

@@ -3,8 +3,6 @@ package judge
 // This file lifts what is waived: what a rule would fail or leave open for the uncertainty, and nothing else.
 
 import (
-	"slices"
-
 	"ferrule/engine/decide"
 	"ferrule/lang/book"
 )
@@ -39,18 +37,13 @@ type Lifted struct {
 	Would decide.Verdict
 }
 
-// waivers are those that hold on a day, by the index of their rule; nil where there are none.
-func (p *Program) waivers(on book.Day) map[int][]*book.Waiver {
-	var out map[int][]*book.Waiver
+// waivers are those that hold on a day, by their rule.
+func (p *Program) waivers(on book.Day) map[*book.Rule][]*book.Waiver {
+	out := map[*book.Rule][]*book.Waiver{}
 	for _, w := range book.Waivers(p.Books) {
-		i := slices.IndexFunc(p.rules, func(r *rule) bool { return r.Rule == w.Rule })
-		if i < 0 || !w.Holds(on) {
-			continue
+		if w.Holds(on) {
+			out[w.Rule] = append(out[w.Rule], w)
 		}
-		if out == nil {
-			out = map[int][]*book.Waiver{}
-		}
-		out[i] = append(out[i], w)
 	}
 	return out
 }
@@ -58,7 +51,7 @@ func (p *Program) waivers(on book.Day) map[int][]*book.Waiver {
 // waive lifts a result where a waiver of its rule is granted to its subject. What is unmeasured stays so, and so does
 // what the book contradicts itself about. For Every, which asks what is required, nothing is required there.
 func (j *Judge) waive(r *rule, res *Result) {
-	for _, w := range j.waivers[r.index] {
+	for _, w := range j.waivers[r.Rule] {
 		if j.trying || !w.Covers(res.Subject.Set, res.Subject.IDs()) {
 			continue
 		}

@@ -43,12 +43,8 @@ func NewConversions(w io.Writer, to string, head *data.Head, o Options) Conversi
 
 func (c *conversions) Add(s *club.Set, lengths []judge.Length, doubtful []club.Doubt) {
 	c.Note(s, doubtful)
-	for _, l := range lengths {
-		c.clubs++
-		if !l.Value.Known() {
-			c.lacking++
-		}
-	}
+	c.clubs += len(lengths)
+	c.lacking += counted(lengths, func(l *judge.Length) bool { return !l.Value.Known() })
 	if len(lengths) > 0 {
 		c.later(c.set(s, lengths)...)
 	}

@@ -57,7 +57,7 @@ func (p *Parser) note(col *column, f fault) {
 func (o *Options) asks(col *column) bool {
 	asked := func(id catalogue.ID) bool { return o.Asked == nil || o.Asked(id) }
 	switch col.role {
-	case onColumn:
+	case onColumn, whoColumn, noteColumn:
 		return false
 	case byColumn:
 		return o.Target != 0 || asked(catalogue.LengthID)

@@ -19,9 +19,10 @@ import (
 type role uint8
 
 const (
-	unknown role = iota
-	aside        // another column is read in its place, but a figure that differs is doubtful
-	carried      // it travels along unread
+	unknown   role = iota
+	aside          // another column is read in its place, but a figure that differs is doubtful
+	whoColumn      // this one and the next travel along as they are
+	noteColumn
 	idColumn
 	setColumn
 	clubColumn
@@ -34,7 +35,7 @@ const (
 
 var roles = map[string]role{
 	"id": idColumn, "set": setColumn, "club": clubColumn, "kind": kindColumn, "by": byColumn,
-	"on": onColumn, "setting": settingColumn, "who": carried, "note": carried,
+	"on": onColumn, "setting": settingColumn, "who": whoColumn, "note": noteColumn,
 }
 
 // column is one column of a sheet.
@@ -99,9 +100,6 @@ func newHead(file string, columns []column, o *Options, row int) *head {
 	}
 	return h
 }
-
-// read reports whether the cells of the column are read.
-func (c *column) read() bool { return c.role != unknown && c.role != carried }
 
 // same reports whether two columns mean the same.
 func (c *column) same(d *column) bool {
@@ -208,7 +206,7 @@ func (r resolver) resolve(c *column, name string) bool {
 
 // named gives the column the role of its own name.
 func (r resolver) named(c *column, key string) bool {
-	if is, ok := roles[key]; ok && is != carried {
+	if is, ok := roles[key]; ok && is >= idColumn {
 		c.role = is
 		return true
 	}
@@ -220,7 +218,7 @@ func (r resolver) named(c *column, key string) bool {
 		}
 	}
 	c.role = roles[key]
-	return c.role == carried
+	return c.role != unknown
 }
 
 // near returns the column whose name is closest to a heading that nobody knows; "" where none is close.
@@ -255,14 +253,14 @@ func settle(columns []column) *fault {
 	for i := range columns {
 		c := &columns[i]
 		for k := range columns {
-			if b := &columns[k]; c.role > carried && !c.own && b.own && b.same(c) {
+			if b := &columns[k]; c.role >= idColumn && !c.own && b.own && b.same(c) {
 				*c = column{heading: c.heading, role: aside, instead: b.heading, property: c.property, format: c.format}
 			}
 		}
 	}
 	for i, c := range columns {
 		for _, b := range columns[:i] {
-			if c.role <= carried || !b.same(&c) {
+			if c.role < idColumn || !b.same(&c) {
 				continue
 			}
 			f := &fault{column: c.heading, read: c.heading}
@@ -285,13 +283,6 @@ func settle(columns []column) *fault {
 
 // means is the own name of a column; "" where nobody knows it.
 func (c *column) means() string {
-	if c.role == carried { // by which of its names
-		own, other := catalogue.OwnName(c.heading)
-		if !other {
-			own = catalogue.Heading(c.heading)
-		}
-		return own
-	}
 	for name, is := range roles {
 		if is == c.role {
 			return name

@@ -177,6 +177,10 @@ func (p *Parser) cell(c *club.Club, col *column, s string) {
 		if p.printable(col, s) {
 			c.ID = s
 		}
+	case whoColumn:
+		c.Who = s
+	case noteColumn:
+		c.Note = s
 	case settingColumn:
 		if p.printable(col, s) {
 			c.Setting = s

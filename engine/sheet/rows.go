@@ -109,7 +109,7 @@ func (r *Reader) notice(l *line, c *cells.Cell) bool {
 		return false
 	}
 	col := &h.columns[c.Column]
-	if !col.read() {
+	if col.role == unknown {
 		return false
 	}
 	if col.fit(c); c.Sort == cells.Text && c.Text == "" {
@@ -190,7 +190,7 @@ func (r *Reader) columnOf(name string, row int) (at int, room bool) {
 	c, n := find.column(name), len(r.head.columns)
 	c.member = true
 	switch {
-	case c.role > carried && n < manyNames:
+	case c.role != unknown && n < manyNames:
 		r.columns[name] = n
 		r.head = newHead(r.name, append(slices.Clip(r.head.columns), c), &r.opts, 0)
 		return n, true

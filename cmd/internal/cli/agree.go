@@ -28,7 +28,8 @@ func runAgree(c *call) error {
 	found := data.Agreements{Head: c.head(p), Sheets: [2]string{c.args[0], c.args[1]}}
 	j := p.NewJudge(judge.Options{Day: c.day})
 	var sets [2][]*club.Set
-	options := c.sheetOptions(p, p.Asks(idsOf(properties)...))
+	ids := lists.Each(properties, func(q catalogue.Property) catalogue.ID { return q.ID })
+	options := c.sheetOptions(p, p.Asks(ids...))
 	for i, name := range c.args {
 		if sets[i], err = c.wholeSheet(name, options); err != nil {
 			return err
@@ -48,7 +49,8 @@ func runAgree(c *call) error {
 			for _, l := range a.Readings {
 				c.done.faulty = c.fault(l) || c.done.faulty
 			}
-			if !slices.ContainsFunc(c.papers, func(p paper) bool { return p.tellsOf(a) }) {
+			shows := func(p paper) bool { return p.Format != "json" && (!a.Same || p.Depth >= report.Steps) }
+			if !slices.ContainsFunc(c.papers, shows) {
 				a.Forget()
 			}
 			found.Pairs = append(found.Pairs, a)
@@ -64,16 +66,6 @@ func runAgree(c *call) error {
 			"or by set and club where a sheet has no ids", diag.Quote(c.args[0]), diag.Quote(c.args[1]))
 	}
 	return nil
-}
-
-// tellsOf reports whether a report shows how two readings were compared.
-func (p paper) tellsOf(a compare.Agreement) bool {
-	return p.Format != "json" && (!a.Same || p.Depth >= report.Steps)
-}
-
-// idsOf are the IDs of properties.
-func idsOf(properties []catalogue.Property) (ids []catalogue.ID) {
-	return lists.Each(properties, func(q catalogue.Property) catalogue.ID { return q.ID })
 }
 
 // measuredOf finds the properties that are to be compared; length where none is named.

@@ -48,9 +48,9 @@ var columns = [...]string{
 	"record", "rule", "title", "weight", "book", "line", "of", "set", "clubs", "names", "file", "rows", "verdict",
 	"message", "value", "value_text", "unit", "standard_uncertainty", "lower", "upper", "open", "acceptance_lower",
 	"acceptance_upper", "rejection_lower", "rejection_upper", "margin", "conformance_probability", "decision",
-	"exception", "exception_line", "needs", "reasons", "to_settle", "mend", "column", "read", "hint", "edition",
-	"from", "until", "on", "rows_read", "rows_judged", "rows_refused", "rows_superseded", "pass", "fail",
-	"too-close", "unmeasured", "exempt", "advised", "conflicts",
+	"exception", "exception_line", "needs", "reasons", "to_settle", "mend", "column", "read", "hint",
+	"measured_on", "who", "note", "edition", "from", "until", "on", "rows_read", "rows_judged", "rows_refused",
+	"rows_superseded", "pass", "fail", "too-close", "unmeasured", "exempt", "advised", "conflicts",
 }
 
 // divider comes between the parts of a cell that holds several.
@@ -176,12 +176,8 @@ func ruleLine(record string, r *book.Rule) (one line) {
 // subject names what a line is about. The rows of a subject are all of one file.
 func (l *line) subject(s judge.Subject, bag *club.Set) {
 	about := subjectJSON(s, bag)
-	var rows []string
-	for _, r := range about.Rows {
-		l.set("file", r.File)
-		rows = append(rows, strconv.Itoa(r.Row))
-	}
-	l.set("of", about.Of, "set", about.Set, "clubs", about.Clubs, "names", about.Names, "rows", rows)
+	l.set("of", about.Of, "set", about.Set, "clubs", about.Clubs, "names", about.Names)
+	l.set(rowCells(about.Rows)...)
 }
 
 func resultLine(r *judge.Result, bag *club.Set) line {

@@ -4,6 +4,7 @@ package data
 
 import (
 	"math"
+	"strconv"
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
@@ -80,9 +81,32 @@ type jsonConflict struct {
 	Message string      `json:"message"`
 }
 
+// jsonRow is a row of a sheet with what travels along in it.
 type jsonRow struct {
 	File string `json:"file"`
 	Row  int    `json:"row"`
+	On   string `json:"on,omitempty"`
+	Who  string `json:"who,omitempty"`
+	Note string `json:"note,omitempty"`
+}
+
+func rowOf(c *club.Club) jsonRow {
+	at := c.Place()
+	return jsonRow{at.File, at.Row, c.On, c.Who, c.Note}
+}
+
+// rowCells are the columns of rows and their cells, in turn. What the rows have in common is in them once.
+func rowCells(rows []jsonRow) []any {
+	var cells [5][]string
+	for _, r := range rows {
+		for i, text := range []string{r.File, r.On, r.Who, r.Note} {
+			if text != "" {
+				cells[i] = lists.Also(cells[i], text)
+			}
+		}
+		cells[4] = append(cells[4], strconv.Itoa(r.Row))
+	}
+	return []any{"file", cells[0], "measured_on", cells[1], "who", cells[2], "note", cells[3], "rows", cells[4]}
 }
 
 // jsonShown is the subject of a witness.
@@ -240,11 +264,11 @@ func conflictOf(c *judge.Conflict, bag *club.Set) jsonConflict {
 func idOf(c *club.Club) string { return c.ID }
 
 func subjectJSON(s judge.Subject, bag *club.Set) jsonSubject {
-	rows := lists.Each(s.Clubs, func(c *club.Club) jsonRow { return jsonRow(c.Place()) })
 	out := jsonSubject{jsonShown{wording.Kind(s.Kind), s.Set, lists.Each(s.Clubs, idOf)},
-		lists.Each(s.Clubs, (*club.Club).Spoken), rows}
+		lists.Each(s.Clubs, (*club.Club).Spoken), lists.Each(s.Clubs, rowOf)}
 	if s.Kind == ast.OfSet && len(s.Clubs) == 0 {
-		out.Rows = append(out.Rows, jsonRow(wording.Place(s, bag)))
+		at := wording.Place(s, bag)
+		out.Rows = append(out.Rows, jsonRow{File: at.File, Row: at.Row})
 	}
 	return out
 }

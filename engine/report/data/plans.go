@@ -158,13 +158,7 @@ func After(c trim.Cut, of *unit.Unit) (mass, balance, swing unit.Amount) {
 
 // BrokenRules names the rules that were to be met by a plan and are not.
 func BrokenRules(p *trim.Plan) []string {
-	var names []string
-	for _, r := range p.Broken {
-		if n := r.Rule.Decl.Name.Text; !slices.Contains(names, n) {
-			names = append(names, n)
-		}
-	}
-	return names
+	return lists.Also(nil, lists.Each(p.Broken, func(r *judge.Result) string { return nameOf(r.Rule) })...)
 }
 
 // ruleName is the name of a rule; nil of none.

@@ -22,13 +22,14 @@ type jsonLength struct {
 	Uncertainty *jsonAmount `json:"standard_uncertainty"`
 	Expanded    *jsonAmount `json:"expanded_uncertainty"`
 	jsonLacks
+	Rows  []jsonRow  `json:"rows"`
 	Steps []jsonStep `json:"steps"`
 }
 
 func lengthOf(set string, l judge.Length) jsonLength {
 	out := jsonLength{jsonClub: clubOf(set, l.Club), Setting: l.Club.Setting, From: textOrNull(l.From), To: l.To,
 		Value: amountOf(l.Value, true), Uncertainty: amountOf(l.U, false), Expanded: amountOf(l.Expanded, false),
-		jsonLacks: lacksOf(l.Lacks), Steps: stepsOf(&judge.Result{}, l.Steps)}
+		jsonLacks: lacksOf(l.Lacks), Rows: []jsonRow{rowOf(l.Club)}, Steps: stepsOf(&judge.Result{}, l.Steps)}
 	if out.Value != nil {
 		out.Value.Text, out.Needs = l.Value.String(), []string{}
 	} else if len(out.Needs) == 0 {
@@ -73,6 +74,7 @@ type jsonAgreement struct {
 	Expanded   *jsonAmount `json:"expanded_uncertainty"`
 	Agree      *bool       `json:"agree"`
 	jsonLacks
+	Rows []jsonRow `json:"rows"`
 }
 
 // Agree writes what was found.
@@ -82,6 +84,8 @@ func Agree(w io.Writer, format string, t Tool, a *Agreements) error {
 			Property: p.Property.Name, En: Number(p.En), Difference: amountOf(p.Difference.Value, true),
 			Expanded: amountOf(p.Expanded, false), jsonLacks: lacksOf(p.Lacks)}
 		one.ID = p.ID
+		both := []*club.Club{p.First, p.Second}
+		one.Rows = lists.Each(lists.Kept(both, func(c *club.Club) bool { return c != nil }), rowOf)
 		if p.Told {
 			one.Agree = &p.Same
 		}

@@ -22,7 +22,8 @@ type table struct {
 }
 
 // records are the names of records by those of lists, where they differ.
-var records = map[string]string{"results": "result", "sets": "set", "clubs": "club", "swaps": "swap", "rules": "rule"}
+var records = map[string]string{"results": "result", "sets": "set", "clubs": "club", "swaps": "swap", "rules": "rule",
+	"columns_unused": "column_unused"}
 
 func recordOf(list string) string { return cmp.Or(records[list], list) }
 
@@ -102,8 +103,9 @@ func (t *table) declare(of reflect.Type, before string) {
 			t.column(before + name)
 			t.column(before + name + "_unit")
 		case partRows:
-			t.column("file")
-			t.column(name)
+			for of := rowCells(nil); len(of) > 0; of = of[2:] {
+				t.column(of[0].(string))
+			}
 		case partCell:
 			t.column(before + name)
 		}
@@ -147,12 +149,9 @@ func (t *table) fill(cells []string, before string, v reflect.Value, lists *[]fu
 			a := f.Interface().(jsonAmount)
 			cells[t.at[before+name]], cells[t.at[before+name+"_unit"]] = numberText(a.Amount), a.Unit
 		case partRows:
-			var rows []string
-			for _, r := range f.Interface().([]jsonRow) {
-				cells[t.at["file"]] = harmless(r.File)
-				rows = append(rows, strconv.Itoa(r.Row))
+			for of := rowCells(f.Interface().([]jsonRow)); len(of) > 0; of = of[2:] {
+				cells[t.at[of[0].(string)]] = cellText(of[1])
 			}
-			cells[t.at[name]] = strings.Join(rows, divider)
 		case partCell:
 			cells[t.at[before+name]] = cellText(f.Interface())
 		}
