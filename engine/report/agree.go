@@ -160,8 +160,9 @@ func readingEntry(p *compare.Agreement, i int, c *club.Club) doc.Fact {
 		if e.Amount, by = readAs(c); e.Amount != "" {
 			e.Note = "by " + by
 		}
-		if l.Value.Known() && l.From != l.To {
-			e.Note += ", which is " + l.Value.String() + " by " + l.To
+		if l.Value.Known() && (l.From != l.To || c.Metric != p.First.Metric) {
+			same := unit.Amount{Base: l.Value.Base, Unit: p.First.LengthUnit()}
+			e.Note += ", which is " + same.String() + " by " + l.To
 		}
 		return e
 	}

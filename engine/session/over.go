@@ -65,7 +65,7 @@ func (s *Session) has(e *Entry, cell string) string {
 	if c == nil || p.ID == 0 {
 		return shown(cell)
 	}
-	out := cmp.Or(reading(c, p), shown(cell))
+	out := cmp.Or(s.asRead(c, p), shown(cell))
 	if p.ID == catalogue.LengthID && out != "" && c.Method != "" {
 		out += " by " + c.Method
 	}

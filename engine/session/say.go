@@ -80,9 +80,9 @@ func (s *Session) echo(e Entry, p catalogue.Property, before *Session) string {
 		out += " by " + e.By
 	}
 	if len(texts) > 1 {
-		out += ", " + reading(c, p)
+		out += ", " + s.asRead(c, p)
 	}
-	if text := reading(was, p); text != "" {
+	if text := s.asRead(was, p); text != "" {
 		out += ", was " + text
 		if p.ID == catalogue.LengthID && was.Method != c.Method {
 			out += " by " + was.Method
@@ -96,19 +96,20 @@ func (s *Session) echo(e Entry, p catalogue.Property, before *Session) string {
 }
 
 // asOrdered is what was ordered of a property, behind its name; "" where that is not known.
-func asOrdered(c *club.Club, p catalogue.Property) string {
+func (s *Session) asOrdered(c *club.Club, p catalogue.Property) string {
 	if c == nil || c.Order == nil || c.Order.Loose || !c.Order.Has(p.ID) {
 		return ""
 	}
-	out := " (ordered " + reading(c.Order, p)
+	out := " (ordered " + s.asRead(c.Order, p)
 	if p.ID == catalogue.LengthID {
 		out += " by " + c.Order.Method
 	}
 	return out + ")"
 }
 
-// reading is what a club has of a property, as a person reads it; "" where it has nothing.
-func reading(c *club.Club, p catalogue.Property) string {
+// asRead is what a club has of a property, as a person reads it, a length in the unit of the session if that has one;
+// "" where it has nothing.
+func (s *Session) asRead(c *club.Club, p catalogue.Property) string {
 	text, _ := c.Text(p.ID)
 	a, ok := c.Amount(p.ID)
 	r := c.Reading(p.ID)
@@ -120,8 +121,11 @@ func reading(c *club.Club, p catalogue.Property) string {
 	case p.Sort == catalogue.Date:
 		return book.Day(a).String()
 	}
-	swing := p.Sort == catalogue.SwingWeight
-	text = unit.Amount{Base: a, Unit: cmp.Or(r.Unit, unit.Base(p.Sort.Dim())), Swing: swing}.String()
+	read := unit.Amount{Base: a, Unit: cmp.Or(r.Unit, unit.Base(p.Sort.Dim())), Swing: p.Sort == catalogue.SwingWeight}
+	if p.Sort.Dim() == unit.Length {
+		read.Unit = cmp.Or(s.Unit, r.Unit, c.LengthUnit())
+	}
+	text = read.String()
 	if n := len(r.Values); n > 1 {
 		text = fmt.Sprintf("mean of %d: %s", n, text)
 	}
@@ -250,7 +254,7 @@ func (s *Session) table() string {
 	for _, c := range b.clubs {
 		row := doc.Row{Cells: []string{wording.Called(c)}}
 		for _, id := range of {
-			text := reading(c, s.Sheet.Schema.Property(id))
+			text := s.asRead(c, s.Sheet.Schema.Property(id))
 			if text == "" && slices.Contains(s.missing(b, c), id) {
 				text = "?"
 			} else if id == catalogue.LengthID && text != "" {

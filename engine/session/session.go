@@ -303,7 +303,7 @@ func (s *Session) Prompt() string {
 		where += wording.Called(c) + ", "
 	}
 	if p := s.Sheet.Schema.Property(s.due(s.at)); p.ID != 0 {
-		due = p.Name + asOrdered(c, p)
+		due = p.Name + s.asOrdered(c, p)
 	}
 	return shown(where) + due + "> "
 }
