@@ -3,6 +3,8 @@ package judge
 // This file brings the exceptions of a rule together: which of them counts for a subject.
 
 import (
+	"slices"
+
 	"ferrule/engine/decide"
 	"ferrule/engine/value"
 )
@@ -45,11 +47,10 @@ func Weigh(holds []value.Truth, plain int, agree func(i, k int) value.Truth, ver
 		return w
 	}
 	w.Verdict = verdict(w.Held)
-	for _, i := range open {
-		if w.Held >= 0 && agree(w.Held, i) == value.True {
-			continue
-		}
-		if w.Held >= 0 && w.Held < plain || verdict(i) != w.Verdict {
+	for n, i := range open {
+		apart := func(k int) bool { return agree(k, i) != value.True }
+		if i < plain && slices.ContainsFunc(open[:n], apart) || (w.Held < 0 || apart(w.Held)) &&
+			(w.Held >= 0 && w.Held < plain || verdict(i) != w.Verdict) {
 			w.Verdict, w.Open = decide.Unmeasured, open
 			break
 		}
