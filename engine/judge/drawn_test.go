@@ -84,3 +84,29 @@ func TestProbabilitiesAgainstDrawnClubs(t *testing.T) {
 		t.Errorf("%d of %d formulas were drawn; their probabilities are off by %.2f times the expected square", seen, formulas, sum/float64(seen))
 	}
 }
+
+// A branch that is far from everything as it was read, and near in the other case. By hand: 61.2 deg, read within half a
+// degree, is above 61 deg in 0.7 of all cases, and within 0.2 deg of 61.2 deg in 0.4.
+func TestABranchIsNotNearAsRead(t *testing.T) {
+	for formula, want := range map[string]float64{
+		"max((if lie > 61 deg then 58 deg else 64 deg), 60 deg)":                           0.7,
+		"abs(if lie > 61 deg then 1 deg else -70 deg)":                                     0.7,
+		"if (if lie > 61 deg then 58 deg else 64 deg) > 62 deg then 70 deg else 60 deg":    0.7,
+		"min(max(59 deg + abs(lie - 61.2 deg) * 10, 60 deg), 90 deg)":                      0.4,
+		"max((if lie > 61 deg and loft < 90 deg then 58 deg else 64 deg), 57 deg, bounce)": 0.7,
+		"max((if not (lie > 61 deg) then 64 deg else min(bounce, lie - 20 deg)), 60 deg)":  0.7,
+		"(if lie > 61 deg then (if lie < 61.4 deg then 58 deg else 64 deg) else 64 deg)":   0.4,
+	} {
+		p, _ := compiled(t, "rulebook \"Near\"\n  decision three-way at 95 %\nrule r \"R\"\n  for every club\n  require ("+formula+") at most 61 deg\n")
+		c := inClub(p, catalogue.Iron, "", 38, 61.2)
+		c.SetAmount(catalogue.Loft, 30*degree)
+		c.SetAmount(catalogue.Bounce, 10*degree)
+		half := degree / 2
+		c.SetReading(club.Reading{Property: catalogue.Lie, Half: half, HasHalf: true})
+		for _, r := range judged(p, c) {
+			if !(math.Abs(r.Probability-want) <= 0.002) {
+				t.Errorf("%s: inside with %.4f, by hand %v", formula, r.Probability, want)
+			}
+		}
+	}
+}

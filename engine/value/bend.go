@@ -107,9 +107,12 @@ func Quotient(a, b Value, draws bool) Value {
 func (v Value) size() float64 { return math.Abs(v.Num) }
 
 // Near reports whether two numbers could change places: they are less than 4 times the uncertainty of
-// their difference apart.
+// their difference apart, or one has a kink, which may take it anywhere.
 func Near(a, b Value) bool {
 	const reach = 4
+	if a.kinked() || b.kinked() {
+		return true
+	}
 	gap := math.Abs(a.Num - b.Num)
 	if gap >= reach*(a.Uncertainty()+a.second()+b.Uncertainty()+b.second()) {
 		return false
