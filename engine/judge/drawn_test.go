@@ -95,6 +95,8 @@ func TestABranchIsNotNearAsRead(t *testing.T) {
 		"min(max(59 deg + abs(lie - 61.2 deg) * 10, 60 deg), 90 deg)":                      0.4,
 		"max((if lie > 61 deg and loft < 90 deg then 58 deg else 64 deg), 57 deg, bounce)": 0.7,
 		"max((if not (lie > 61 deg) then 64 deg else min(bounce, lie - 20 deg)), 60 deg)":  0.7,
+		"(if lie > 61 deg then 1 else 10) * (if lie > 61 deg then 1 else 10) * 1 deg":      0.7,
+		"100 deg / (if lie > 61 deg then 10 else 1)":                                       0.7,
 		"(if lie > 61 deg then (if lie < 61.4 deg then 58 deg else 64 deg) else 64 deg)":   0.4,
 	} {
 		p, _ := compiled(t, "rulebook \"Near\"\n  decision three-way at 95 %\nrule r \"R\"\n  for every club\n  require ("+formula+") at most 61 deg\n")

@@ -88,7 +88,7 @@ func Sum(vs []Value, over float64) Value {
 // Product is a times b; with draws set, what first order does not do for is kept to be drawn.
 func Product(a, b Value, draws bool) Value {
 	v := Linear(a.Num*b.Num, a, b.Num, b, a.Num)
-	if !draws || len(a.Parts) == 0 || len(b.Parts) == 0 {
+	if !draws || a.Exact() || b.Exact() {
 		return v
 	}
 	return v.Bent(Bend{Op: multiplying}, b.size()*a.second()+a.size()*b.second()+a.Uncertainty()*b.Uncertainty(), a, b)
@@ -97,7 +97,7 @@ func Product(a, b Value, draws bool) Value {
 // Quotient is a divided by b, which is not 0.
 func Quotient(a, b Value, draws bool) Value {
 	v := Linear(a.Num/b.Num, a, 1/b.Num, b, -a.Num/(b.Num*b.Num))
-	if !draws || len(b.Parts) == 0 {
+	if !draws || b.Exact() {
 		return v
 	}
 	n, ub := math.Abs(b.Num), b.Uncertainty()
