@@ -185,11 +185,11 @@ func (p *Plan) Open() bool {
 }
 
 // columned reports whether the sheet has a column for one of the measurements that a result
-// lacks, or it is of the order, so that it could have been judged.
+// lacks, or it is of the plan or the order, so that it could have been judged.
 func (b *Builder) columned(s *club.Set, r *judge.Result) bool {
 	return slices.ContainsFunc(value.Needs(r.Lacks), func(name string) bool {
-		if name == "order" || strings.Contains(name, " ") { // or "ordered lie", "row 3"
-			return true // no measurement of the finished club gives it
+		if name == "length" || name == "order" || strings.Contains(name, " ") { // or "ordered lie", "row 3"
+			return true // the plan gives it, or no measurement of the finished club
 		}
 		q, ok := b.program.Schema.Lookup(name)
 		return ok && slices.ContainsFunc(s.Clubs, func(c *club.Club) bool { return headed(c, q.ID) })
@@ -385,6 +385,7 @@ func (b *Builder) setPlanned(k *Club) {
 	} else {
 		c.Unset(catalogue.LengthID)
 		c.Method = ""
+		c.AddDoubt(club.Doubt{Of: catalogue.LengthID, Slip: true, Message: "no cut is planned yet"})
 	}
 	if w := k.Swing.Finished(); w.Known() {
 		c.Unset(catalogue.SwingWeightID)

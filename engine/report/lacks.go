@@ -68,6 +68,8 @@ func (m *missing) add(r *judge.Result, row int) (columns []string, more bool) {
 			m.of(gapKey{after: ", which could not be read"}).add(of, r.Rule)
 		case l.Kind == value.NoReading:
 			note(gapKey{before: property + " of "}, wording.Visible(l.Club))
+		case l.Kind == value.Odd:
+			note(gapKey{after: ": " + wording.Visible(l.Words)}, wording.Visible(l.Club))
 		case l.Kind == value.Wanted:
 			if len(r.Lacks) == 1 {
 				note(gapKey{before: property + " of "}, subject)
