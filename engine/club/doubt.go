@@ -70,8 +70,9 @@ func (c *Club) Weigh(p catalogue.Property, read string) {
 		return
 	}
 	g := catalogue.RangeOf(p, c.Kind)
-	swing := p.Sort == catalogue.SwingWeight
-	if len(c.more) == 0 && g.Usual.Holds(c.amounts[p.ID]) && !swing {
+	points := p.Sort == catalogue.SwingWeight && strings.ContainsAny(read, "pP") &&
+		!strings.ContainsAny(read, "ABCDEFGabcdefg")
+	if len(c.more) == 0 && g.Usual.Holds(c.amounts[p.ID]) && !points {
 		return
 	}
 	r := c.Reading(p.ID)
@@ -89,7 +90,7 @@ func (c *Club) Weigh(p catalogue.Property, read string) {
 			c.have[p.ID>>6] &^= 1 << (p.ID & 63) // the readings stay, for rules that ask for them one by one
 		}
 	}
-	if swing && message == "" && strings.ContainsAny(read, "pP") && !strings.ContainsAny(read, "ABCDEFGabcdefg") {
+	if points && message == "" {
 		message = fmt.Sprintf("%s counts from A0, as %s; write a swing weight as on the scale, like D2", read,
 			shown(c.amounts[p.ID], p, nil))
 	}

@@ -175,6 +175,10 @@ func TestForetold(t *testing.T) {
 	if c := p.Cuts[0]; strings.Join(c.Lacks, " ") != "butt-mass" || c.After.Sound() || outline(p) != "d -8 longest; after swing unmeasured" {
 		t.Errorf("without a butt-mass: %+v, %s", c, outline(p))
 	}
+	p = planOf(t, book, fmt.Sprintf(rows, ",butt-mass (g/in)", ",160"), trim.Options{ButtMass: 1e9 / in})
+	if c := p.Cuts[0]; strings.Join(c.Lacks, " ") != "butt-mass" || c.After.Sound() {
+		t.Errorf("a butt-mass that no shaft has: %+v", c)
+	}
 	for _, p := range []*trim.Plan{
 		planOf(t, book, fmt.Sprintf(rows, "", ""), trim.Options{ButtMass: 1e9 / in}),
 		planOf(t, book, fmt.Sprintf(rows, ",butt-mass (g/in)", ",1"), trim.Options{ButtMass: 7e9 / in}),
