@@ -4,7 +4,11 @@
 // in a ring that adds up to less than 0.
 package bounds
 
-import "math"
+import (
+	"math"
+
+	"ferrule/lang/lists"
+)
 
 // Origin is the number 0 in an Edge.
 const Origin = -1
@@ -52,11 +56,7 @@ func Greatest(n int, edges []Edge) Solution {
 
 // Least returns the solution that is least in each number; numbers without a lower bound are -Inf.
 func Least(n int, edges []Edge) Solution {
-	turned := make([]Edge, len(edges))
-	for i, e := range edges {
-		turned[i] = Edge{Plus: e.Minus, Minus: e.Plus, Most: e.Most, Label: e.Label}
-	}
-	s := Greatest(n, turned)
+	s := Greatest(n, lists.Each(edges, func(e Edge) Edge { return Edge{e.Minus, e.Plus, e.Most, e.Label} }))
 	for i := range s.X {
 		s.X[i] = -s.X[i]
 	}
@@ -139,24 +139,11 @@ func Irreducible(n int, edges []Edge, ring []int, always int) []int {
 			labels = append(labels, l)
 		}
 	}
-	var some []Edge
 	for _, l := range labels {
 		kept[l] = false
-		some = some[:0]
-		for _, e := range edges {
-			if e.Label == always || kept[e.Label] {
-				some = append(some, e)
-			}
-		}
-		if s := Greatest(n, some); s.Feasible() {
-			kept[l] = true
-		}
+		some := lists.Kept(edges, func(e Edge) bool { return e.Label == always || kept[e.Label] })
+		s := Greatest(n, some)
+		kept[l] = s.Feasible()
 	}
-	out := labels[:0]
-	for _, l := range labels {
-		if kept[l] {
-			out = append(out, l)
-		}
-	}
-	return out
+	return lists.Kept(labels, func(l int) bool { return kept[l] })
 }

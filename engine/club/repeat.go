@@ -3,6 +3,7 @@ package club
 // This file reads several rows as repeated readings of one club.
 
 import (
+	"cmp"
 	"slices"
 
 	"ferrule/lang/catalogue"
@@ -22,9 +23,7 @@ func (c *Club) Repeat(d *Club, s *catalogue.Schema) (differs string) {
 			return p.Name
 		}
 	}
-	if c.Method == "" {
-		c.Method = d.Method
-	}
+	c.Method = cmp.Or(c.Method, d.Method)
 	c.doubts = append(c.doubts, d.doubts...)
 	for id := range catalogue.ID(s.Len()) {
 		if p := s.Property(id); measured(p) {
@@ -73,10 +72,8 @@ func (c *Club) gather(d *Club, p catalogue.Property) {
 	if len(values) == 0 || c.Slip(p.ID) != "" {
 		return
 	}
-	r := Reading{Property: p.ID, Half: max(a.Half, b.Half), HasHalf: a.HasHalf || b.HasHalf, Unit: a.Unit}
-	if r.Unit == nil {
-		r.Unit = b.Unit
-	}
+	r := Reading{Property: p.ID, Half: max(a.Half, b.Half), HasHalf: a.HasHalf || b.HasHalf,
+		Unit: cmp.Or(a.Unit, b.Unit)}
 	if len(values) > 1 {
 		r.Values = values
 	}

@@ -104,12 +104,6 @@ func under(l *judge.Lift, plain judge.Sided, d decide.Rule) decide.Verdict {
 // alone are the parts each of which alone makes a difference: one edition would judge otherwise with that part of the
 // other.
 func (x *whatIf) alone(edition int, parts []What) []What {
-	var out []What
 	is := x.verdict(edition, 0)
-	for _, p := range parts {
-		if x.verdict(edition, p) != is {
-			out = append(out, p)
-		}
-	}
-	return out
+	return lists.Kept(parts, func(p What) bool { return x.verdict(edition, p) != is })
 }

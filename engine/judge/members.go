@@ -12,6 +12,7 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 )
 
 // Member is a club that counts for the spread or an extreme of a set.
@@ -33,12 +34,7 @@ type Whole struct {
 // settings. Those on a spread or an extreme have their members.
 func (j *Judge) Every(s *club.Set, about func(*book.Rule) bool, to Sink) {
 	rules, all := j.rules, j.all
-	j.rules, j.all, j.every = nil, true, true
-	for _, r := range rules {
-		if about(r.Rule) {
-			j.rules = append(j.rules, r)
-		}
-	}
+	j.rules, j.all, j.every = lists.Kept(rules, func(r *rule) bool { return about(r.Rule) }), true, true
 	j.Set(s, to)
 	j.rules, j.all, j.every = rules, all, false
 }

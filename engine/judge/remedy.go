@@ -180,9 +180,7 @@ func mend(r *Result, side ast.Side, toPass unit.Amount, called func(*club.Club) 
 	}
 	names := lists.Each(r.Subject.Clubs, called)
 	clubs := strings.Join(names, " and ")
-	if clubs == "" {
-		clubs = r.Subject.Name()
-	}
+	clubs = cmp.Or(clubs, r.Subject.Name())
 	text := m.Text.Value
 	both := strings.Contains(text, "{over}") && strings.Contains(text, "{under}") // one of them is nothing
 	over, under, limit := r.excess(side), unit.Amount{}, r.Upper

@@ -154,11 +154,8 @@ func (m *missing) rules() string {
 
 // ruleNames are the names of rules, each once.
 func ruleNames(rules []*book.Rule) string {
-	var names []string
-	for _, r := range rules {
-		names = lists.Also(names, r.Decl.Name.Text)
-	}
-	return strings.Join(names, ", ")
+	names := lists.Each(rules, func(r *book.Rule) string { return r.Decl.Name.Text })
+	return strings.Join(lists.Also(nil, names...), ", ")
 }
 
 // lines are all that is missing, in the order of the sheet.
@@ -168,10 +165,7 @@ func (m *missing) lines() (out []*doc.Finding) {
 	}
 	slices.SortStableFunc(m.all, func(a, b *gap) int { return a.of[0].compare(b.of[0]) })
 	for _, g := range m.all {
-		var names []string
-		for _, c := range g.of {
-			names = lists.Also(names, c.name)
-		}
+		names := lists.Also(nil, lists.Each(g.of, func(c lackingClub) string { return c.name })...)
 		most := 3
 		if g.before != "" {
 			most = len(names)

@@ -20,6 +20,7 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -310,17 +311,10 @@ func (s *Session) Prompt() string {
 
 // Words are what a line may be or begin with, for completion.
 func (s *Session) Words() []string {
-	out := slices.Concat(words, s.Sheet.Schema.Names(), s.ids())
-	for _, r := range s.Program.Rules() {
-		out = append(out, "why "+r.Decl.Name.Text)
-	}
-	for _, b := range s.bags {
-		out = append(out, strings.TrimSpace("set "+b.name))
-	}
-	for _, m := range s.Sheet.MethodNames {
-		out = append(out, "by "+m)
-	}
-	return out
+	return slices.Concat(words, s.Sheet.Schema.Names(), s.ids(),
+		lists.Each(s.Program.Rules(), func(r *book.Rule) string { return "why " + r.Decl.Name.Text }),
+		lists.Each(s.bags, func(b *bag) string { return strings.TrimSpace("set " + b.name) }),
+		lists.Each(s.Sheet.MethodNames, func(m string) string { return "by " + m }))
 }
 
 // Text returns the sheet with the changes. Ordered clubs of which nothing was read are not on it.

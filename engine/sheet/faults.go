@@ -255,17 +255,17 @@ func grouped(n int) string {
 // for character; what is told of it is fit to be shown.
 func (p *Parser) refusal(h *head, set string, c *club.Club) club.Refusal {
 	c.Loose = true
-	all := badCells(h, set, c, p.faults)
+	all := badCells(set, c, p.faults)
 	all[0].More, all[0].Club = all[1:], c
 	return all[0]
 }
 
 // notRead are the bad cells of a row that nothing asks for.
 func (p *Parser) notRead(h *head, set string, c *club.Club) []club.Refusal {
-	return badCells(h, set, c, p.unread)
+	return badCells(set, c, p.unread)
 }
 
-func badCells(h *head, set string, c *club.Club, faults []fault) []club.Refusal {
+func badCells(set string, c *club.Club, faults []fault) []club.Refusal {
 	var out []club.Refusal
 	for i, f := range faults {
 		if i > 0 && (f.column == "" || f.column == faults[0].column || faults[0].column == "") {

@@ -3,6 +3,7 @@ package sheet
 // This file opens a sheet: it finds the columns, and says why a sheet as a whole cannot be read.
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -63,9 +64,7 @@ func (r *Reader) findHeadings() *Problem {
 		case p == nil:
 			p = h.clubless()
 		}
-		if first == nil {
-			first = p
-		}
+		first = cmp.Or(first, p)
 		if h.row == 0 || h.row >= headingRows {
 			return first
 		}

@@ -4,6 +4,7 @@ package space
 // every number that a count may turn at, and two or three clubs of one sort that differ in what is read of them.
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -353,9 +354,7 @@ func (f *filling) apart(values []BagValue) []Draft {
 				out = append(out, d)
 				continue
 			}
-			if first == nil {
-				first = r
-			}
+			first = cmp.Or(first, r)
 			away := []float64{0}
 			for _, at := range at {
 				away = append(away, at-Step(at, r.Unit), at, at+Step(at, r.Unit))

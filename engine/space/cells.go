@@ -100,7 +100,7 @@ func (s *Space) NumbersOf(k catalogue.Kind) []int {
 func (s *Space) MarksOf(k catalogue.Kind, number int) []string {
 	out := slices.Concat(s.Marks[catalogue.NoKind], s.Marks[k])
 	if len(out) > 0 || k == catalogue.Wedge && number == 0 {
-		taken := func(m string) bool { return has(out, m) }
+		taken := func(m string) bool { return catalogue.Listed(out, m) }
 		others := slices.DeleteFunc(append(slices.Clone(catalogue.Stamps), "XW", "YW"), taken)
 		if out = append(out, others[0]); s.Pos != ast.Here && k == catalogue.Wedge { // two have to be in an order
 			out = append(out, others[1])

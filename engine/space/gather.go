@@ -169,14 +169,9 @@ func (s *Space) item(m *book.ItemInfo) {
 }
 
 func (s *Space) mark(k catalogue.Kind, mark string) {
-	if mark = strings.ToUpper(strings.TrimSpace(mark)); mark != "" && !has(s.Marks[k], mark) {
+	if mark = strings.ToUpper(strings.TrimSpace(mark)); mark != "" && !catalogue.Listed(s.Marks[k], mark) {
 		s.Marks[k] = append(s.Marks[k], mark)
 	}
-}
-
-// has reports whether a text is among some.
-func has(texts []string, one string) bool {
-	return slices.ContainsFunc(texts, func(t string) bool { return catalogue.Same(t, one) })
 }
 
 // Axis is that of a property; nil for one that has none of its own.
@@ -204,7 +199,7 @@ func (s *Space) Axis(p catalogue.Property) *Axis {
 func (a *Axis) list(p catalogue.Property) {
 	a.listed = a.listed && p.Texts != nil
 	for _, t := range p.Texts {
-		if !has(a.texts, t) {
+		if !catalogue.Listed(a.texts, t) {
 			a.texts = append(a.texts, t)
 		}
 	}
@@ -415,7 +410,7 @@ func (s *Space) words(x, y book.Part) bool {
 		case p.ID == catalogue.Mark:
 			s.mark(catalogue.NoKind, lit.Value)
 		default:
-			if a := s.Axis(p); !has(a.texts, lit.Value) {
+			if a := s.Axis(p); !catalogue.Listed(a.texts, lit.Value) {
 				a.texts = append(a.texts, lit.Value)
 			}
 		}

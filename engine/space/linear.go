@@ -10,6 +10,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 )
 
 // Term is a property with its factor.
@@ -126,11 +127,7 @@ func refSums(p book.Part, e *ast.Ref, at ast.Position) ([]Sum, bool) {
 	case book.RefLet:
 		return sums(ref.Let.Part(), at)
 	case book.RefChart:
-		out := make([]Sum, len(ref.Chart.Values))
-		for i, v := range ref.Chart.Values {
-			out[i].Fixed = v.Base
-		}
-		return few(out, !apart)
+		return few(lists.Each(ref.Chart.Values, func(v book.Constant) Sum { return Sum{Fixed: v.Base} }), !apart)
 	case book.RefProperty:
 		of := ref.Property
 		ok := of.Sort.Numeric() || of.Sort == catalogue.Date

@@ -108,7 +108,7 @@ func hold(p *judge.Program, b *book.Book, c *ast.Case, e *ast.Expect, bags []jud
 			return o
 		}
 	}
-	o.Silent = silent(p, b, e, bags)
+	o.Silent = silent(p, e, bags)
 	return o
 }
 
@@ -167,7 +167,7 @@ func quoted(s string) string { return `"` + s + `"` }
 
 // silent says why a rule gave no result for the subject of an expectation: it is not
 // about a club, or two clubs are not side by side.
-func silent(p *judge.Program, b *book.Book, e *ast.Expect, bags []judged) string {
+func silent(p *judge.Program, e *ast.Expect, bags []judged) string {
 	name := e.Rule.Text
 	rules := p.Rules()
 	i := slices.IndexFunc(rules, func(r *book.Rule) bool { return r.Decl.Name.Text == name })

@@ -17,6 +17,7 @@ import (
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -145,10 +146,7 @@ func (l *line) between(i, k int) (blocks uint64, up bool) {
 
 // add takes in what a judge's rules ask of one club, or of two of each other.
 func (w *graph) add(j *judge.Judge, lines map[int]*line, clubs []*club.Club, of ...int) *constrain.Demands {
-	set := &club.Set{}
-	for _, i := range of {
-		set.Clubs = append(set.Clubs, clubs[i])
-	}
+	set := &club.Set{Clubs: lists.Each(of, func(i int) *club.Club { return clubs[i] })}
 	asked := constrain.Find(j, set, w.rules[0].form.Property.ID)
 	node := func(c *club.Club) int { return slices.Index(set.Clubs, c) }
 	label := func(r *book.Rule) int { return w.label[r] }

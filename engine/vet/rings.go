@@ -175,9 +175,7 @@ func (s *ringSearch) explore(search func(labels []int) (space.Bag, []int), label
 		return
 	}
 	r := ring{bag: b, on: s.on}
-	for _, l := range ringed {
-		r.rules = append(r.rules, s.rules[l].rule)
-	}
+	r.rules = lists.Each(ringed, func(l int) *book.Rule { return s.rules[l].rule })
 	if !slices.ContainsFunc(s.found, func(o ring) bool { return slices.Equal(o.rules, r.rules) }) {
 		s.found = append(s.found, r)
 	}

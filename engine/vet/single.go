@@ -4,6 +4,7 @@ package vet
 // something and agree, and whether what it requires can be met and shown.
 
 import (
+	"cmp"
 	"fmt"
 	"iter"
 	"math"
@@ -134,9 +135,7 @@ func (s *study) group(cells iter.Seq[*space.Sample]) {
 			s.exempt = &c.Draft
 		case decide.Fail:
 			fails = true
-			if failing == nil {
-				failing = &c.Draft
-			}
+			failing = cmp.Or(failing, &c.Draft)
 		case decide.Unmeasured, 0:
 			taken = false
 		}

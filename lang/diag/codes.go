@@ -11,6 +11,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"ferrule/lang/lists"
 )
 
 // The codes of form: what is wrong before names are looked up.
@@ -142,11 +144,7 @@ func Explain(code Code) (Entry, bool) {
 
 // Codes lists every code of the catalogue, sorted.
 func Codes() []Code {
-	codes := make([]Code, 0, len(catalogue()))
-	for _, e := range catalogue() {
-		codes = append(codes, e.Code)
-	}
-	return codes
+	return lists.Each(catalogue(), func(e Entry) Code { return e.Code })
 }
 
 // Page is the entry as a page of text.

@@ -64,9 +64,7 @@ func Exact(base float64, u *Unit) string {
 
 // printed is a value in u as decimals, or where it may be as a fraction.
 func printed(base float64, u *Unit, fractions bool, decimals func(amount float64, u *Unit) string) string {
-	if u == nil {
-		u = count
-	}
+	u = cmp.Or(u, count)
 	amount := u.FromBase(base)
 	if math.IsNaN(amount) || math.IsInf(amount, 0) {
 		return unknown

@@ -88,7 +88,7 @@ func (n *narrowing) onlyClubs(set *club.Set) {
 
 // has reports whether a name is one of those asked for.
 func (w *wanted) has(name string) bool {
-	return w.named == nil || slices.ContainsFunc(w.named, func(a string) bool { return catalogue.Same(a, name) })
+	return w.named == nil || catalogue.Listed(w.named, name)
 }
 
 // meet notes a name where some are asked for: each of those, and as many others that may have been meant as there is
@@ -110,7 +110,7 @@ func (n *narrowing) missing(where string) error {
 		what := []string{"set ", "club "}[i]
 		met := slices.Sorted(maps.Keys(w.met))
 		for _, name := range w.named {
-			if !slices.ContainsFunc(met, func(m string) bool { return catalogue.Same(m, name) }) {
+			if !catalogue.Listed(met, name) {
 				return mistake("no " + what + diag.Quote(name) + " is on the " + where + didYouMean(name, met))
 			}
 		}

@@ -145,9 +145,7 @@ func behind(name string) (string, error) {
 	const most = 40
 	for range most {
 		in, base := filepath.Split(name)
-		if in == "" {
-			in = "."
-		}
+		in = cmp.Or(in, ".")
 		dir, err := filepath.EvalSymlinks(in)
 		switch {
 		case errors.Is(err, fs.ErrNotExist):

@@ -286,21 +286,15 @@ func (b *Bag) Clubs(of *club.Set) *doc.Clubs {
 	if of.Name != "" {
 		title = "The clubs of " + wording.Visible(of.Name) + ", " + wording.Visible(of.File)
 	}
-	out := &doc.Clubs{Title: title, Below: b.whole}
-	for _, h := range heads {
-		out.Heads = append(out.Heads, heading(h))
-	}
+	out := &doc.Clubs{Title: title, Below: b.whole, Heads: lists.Each(heads, heading)}
 	for i, c := range of.Clubs {
 		if i == mostClubs {
 			more := "and " + wording.Counted(len(of.Clubs)-i, "club", "clubs") + " more"
 			out.Rows = append(out.Rows, doc.ClubRow{Name: more})
 			break
 		}
-		row := doc.ClubRow{Name: wording.Called(c)}
-		for _, h := range heads {
-			row.Cells = append(row.Cells, b.show(c, h))
-		}
-		out.Rows = append(out.Rows, row)
+		cells := lists.Each(heads, func(h string) doc.Cell { return b.show(c, h) })
+		out.Rows = append(out.Rows, doc.ClubRow{Name: wording.Called(c), Cells: cells})
 	}
 	return out
 }

@@ -22,10 +22,8 @@ func InUnits(r *judge.Result, bag *club.Set) *judge.Result {
 		return r
 	}
 	out := *r
-	for _, a := range []*unit.Amount{&out.Value, &out.Uncertainty, &out.Lower, &out.Upper, &out.Margin, &out.Over,
-		&out.Under, &out.PassFrom, &out.PassTo, &out.FailBelow, &out.FailAbove} {
-		inMetric(a)
-	}
+	inMetric(&out.Value, &out.Uncertainty, &out.Lower, &out.Upper, &out.Margin, &out.Over, &out.Under,
+		&out.PassFrom, &out.PassTo, &out.FailBelow, &out.FailAbove)
 	low, high := rounded(r, out.Lower, math.Ceil), rounded(r, out.Upper, math.Floor)
 	if !low.Known() || !high.Known() || low.Base <= high.Base {
 		out.Lower, out.Upper = low, high
@@ -38,9 +36,7 @@ func InUnits(r *judge.Result, bag *club.Set) *judge.Result {
 	out.Budget = slices.Clone(r.Budget)
 	for i := range out.Budget {
 		c := &out.Budget[i]
-		for _, a := range []*unit.Amount{&c.Half, &c.Source, &c.Contribution} {
-			inMetric(a)
-		}
+		inMetric(&c.Half, &c.Source, &c.Contribution)
 	}
 	out.Steps = metricSteps(r.Steps)
 	return &out
@@ -59,10 +55,12 @@ func rounded(r *judge.Result, limit unit.Amount, round func(float64) float64) un
 	return limit
 }
 
-// inMetric brings an amount in inches or feet to millimetres.
-func inMetric(a *unit.Amount) {
-	if a.Known() && a.Unit.Dim == unit.Length && !a.Unit.Metric() {
-		a.Unit = unit.Lookup("mm")
+// inMetric brings amounts in inches or feet to millimetres.
+func inMetric(all ...*unit.Amount) {
+	for _, a := range all {
+		if a.Known() && a.Unit.Dim == unit.Length && !a.Unit.Metric() {
+			a.Unit = unit.Lookup("mm")
+		}
 	}
 }
 
@@ -70,9 +68,7 @@ func metricSteps(steps []eval.Step) []eval.Step {
 	out := slices.Clone(steps)
 	for i := range out {
 		s := &out[i]
-		for _, a := range []*unit.Amount{&s.Amount, &s.Half, &s.U} {
-			inMetric(a)
-		}
+		inMetric(&s.Amount, &s.Half, &s.U)
 		s.Sub = metricSteps(s.Sub)
 	}
 	return out

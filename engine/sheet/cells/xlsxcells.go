@@ -107,7 +107,7 @@ func (s *xlsxSheet) cell(e xml.StartElement, column int) error {
 	if worked && !inline && len(value) == 0 && !(valued && kind == "str") { // a text may be empty
 		c.Text, c.Sort = "="+strings.TrimPrefix(string(formula), "="), Unworked
 	} else {
-		c.Text, c.Sort = s.book.stored(kind, attribute(e, "s"), c.Text, valued, inline)
+		c.Text, c.Sort = s.book.stored(kind, attribute(e, "s"), c.Text, inline)
 	}
 	switch {
 	case c.Text == "" && c.Sort == Text:
@@ -177,7 +177,7 @@ func coordinates(name string) (column, row int) {
 }
 
 // stored is what a cell of a type and a style says, where value is what is stored in it.
-func (w *xlsxBook) stored(kind, style, value string, valued, inline bool) (text string, sort Sort) {
+func (w *xlsxBook) stored(kind, style, value string, inline bool) (text string, sort Sort) {
 	switch kind {
 	case "", "n":
 		if value == "" && !inline {
