@@ -1,7 +1,6 @@
-// Package bounds solves systems of difference constraints: numbers of which each may be bounded,
-// and each difference of two. Such a system has a greatest solution below given bounds, and a least
-// one above, each in every number at once; where it has none, some of its constraints go round
-// in a ring that adds up to less than 0.
+// Package bounds solves systems of difference constraints: numbers of which each may be bounded, and each difference of
+// two. Such a system has a greatest solution below given bounds, and a least one above, each in every number at once.
+// Where it has none, some of its constraints go round in a ring that adds up to less than 0.
 package bounds
 
 import (

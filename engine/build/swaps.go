@@ -2,14 +2,12 @@ package build
 
 // This file finds shafts in one another's heads, from the readings of a dry fit.
 //
-// What is compared. With each shaft in its own head the reading of club i differs from the
-// plan by d_i; with the shaft of club j in its head it would by d_i + F_i - F_j, where F are
-// the shafts as cut. These differences are normal, with the covariance of the dry fit: what
-// the clubs share, a ruler that reads long or a cap counted too thick, moves all of them
-// alike and is not a swap. Each also scatters with its cut and its seat. Three explanations of
-// the readings compete: all is as planned; some shafts changed heads; one or more of the
-// clubs concerned was cut or read wrong by itself. Each has its prior weight, below, and the
-// share of one arrangement in the weight of all is its probability.
+// What is compared. With each shaft in its own head the reading of club i differs from the plan by d_i. With the shaft
+// of club j in its head it would by d_i + F_i - F_j, where F are the shafts as cut. These differences are normal, with
+// the covariance of the dry fit: what the clubs share, a ruler that reads long or a cap counted too thick, moves all of
+// them alike and is not a swap. Each also scatters with its cut and its seat. Three explanations of the readings
+// compete: all is as planned; some shafts changed heads; one or more of the clubs concerned was cut or read wrong by
+// itself. Each has its prior weight, below, and the share of one arrangement in the weight of all is its probability.
 
 import (
 	"math"

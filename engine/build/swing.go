@@ -1,9 +1,8 @@
 package build
 
-// This file works out the swing weight of a club from its parts, before they are glued. The scale's
-// fulcrum is 14 in from the very end of the grip (common practice), so every place is counted from
-// there: the butt of the shaft is cap and crown away from it, the head the finished shaft and the
-// bore further.
+// This file works out the swing weight of a club from its parts, before they are glued. The scale's fulcrum is 14 in
+// from the very end of the grip (common practice), so every place is counted from there. The butt of the shaft is cap
+// and crown away from it, the head the finished shaft and the bore further.
 
 import (
 	"fmt"

@@ -1,8 +1,8 @@
 package compare
 
-// This file works out how often a rule is wrong that is decided as its book says on one reading by a method: how often
-// it passes a club that it should fail, and fails one that it should pass (JCGM 106:2012, clause 9). curve.go has the
-// chances of a club of a true length.
+// This file works out how often a rule is wrong that is decided as its book says on one reading by a method. It may
+// pass a club that it should fail, and fail one that it should pass (JCGM 106:2012, clause 9). curve.go has the chances
+// of a club of a true length.
 
 import (
 	"cmp"

@@ -1,5 +1,5 @@
 // Package constrain works out what rules ask of one property of the clubs of a set, so far as moving that property of
-// each club answers it: a cut at the butt moves the length of a club by every method alike, a bend its lie. What the
+// each club answers it. A cut at the butt moves the length of a club by every method alike, a bend its lie. What the
 // rules ask are constraints on single clubs and on differences of two, which engine/bounds solves.
 //
 // A rule counts whose value is the property, a drop or a rise of it, or its spread, highest or lowest in the set. Its

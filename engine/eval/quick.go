@@ -1,8 +1,8 @@
 package eval
 
-// This file is the short way to a length by the method asked for: corrections and
-// uncertainty depend on the methods, the kind and the lie alone where the books say no
-// more, so they are worked out once for each and remembered by the judge.
+// This file is the short way to a length by the method asked for. Corrections and uncertainty depend on the methods,
+// the kind and the lie alone where the books say no more. So they are worked out once for each, and the judge remembers
+// them.
 
 import (
 	"math"
@@ -23,9 +23,9 @@ type route struct {
 	hasLie   bool
 }
 
-// correction is what a length by one method needs to become one by another, with its
-// uncertainty: own is the variance of what is the club's own, the others are standard
-// uncertainties, with their signs, of what it shares with clubs of the same route.
+// correction is what a length by one method needs to become one by another, with its uncertainty. own is the variance
+// of what is the club's own. The others are standard uncertainties, with their signs, of what it shares with clubs of
+// the same route.
 type correction struct {
 	there  bool // the correction is known
 	sure   bool // its uncertainty too

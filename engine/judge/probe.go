@@ -1,8 +1,7 @@
 package judge
 
-// This file answers single questions about single clubs, without the facts behind the
-// answers: it is for the analysis of books, which asks very many of them, and the comparison of
-// editions, which takes what a rule says of a club apart.
+// This file answers single questions about single clubs, without the facts behind the answers. It is for the analysis
+// of books, which asks very many of them, and the comparison of editions, which takes what a rule says of a club apart.
 
 import (
 	"fmt"

@@ -231,9 +231,9 @@ func (r *Result) excess(side ast.Side) unit.Amount {
 	return a
 }
 
-// toPass returns the side on which an outcome fails, and how much less or more its value has to be so
-// that it passes as decided: the least amount in the coarsest steps of the bench that do it, no amount
-// where none does. none says that no value at all passes.
+// toPass returns the side on which an outcome fails, and how much less or more its value has to be so that it passes as
+// decided. That is the least amount in the coarsest steps of the bench that do it, no amount where none does. none says
+// that no value at all passes.
 func (o *outcome) toPass(rule decide.Rule, shown *unit.Unit) (side ast.Side, amount unit.Amount, none bool) {
 	by, some := o.change(rule)
 	side, sign := ast.Over, -1.0

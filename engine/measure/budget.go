@@ -35,9 +35,8 @@ func rectangular(what value.Component, half, sensitivity float64) value.Part {
 	return value.Part{Source: value.Source{What: what}, Half: half, U: half / math.Sqrt(3), Sensitivity: sensitivity}
 }
 
-// Budget returns the components of a reading by a method as such; missing names what the
-// subject lacks so that its uncertainty cannot be known: how well a club was soled
-// counts for more or less by its lie and its head.
+// Budget returns the components of a reading by a method as such. missing names what the subject lacks so that its
+// uncertainty cannot be known: how well a club was soled counts for more or less by its lie and its head.
 func Budget(m *Method, r Reading, c Subject) (budget []value.Part, missing []string) {
 	if r.Stated {
 		budget = append(budget, rectangular(Stated, r.Half, 1))

@@ -1,7 +1,7 @@
 package report
 
-// This file is what the page of a bag says beside the text: its verdict, the table of its clubs, the work in its order,
-// what was not read, how its lengths were taken, and the rules that something does not pass.
+// This file is what the page of a bag says beside the text. That is its verdict, the table of its clubs, the work in
+// its order, what was not read, how its lengths were taken, and the rules that something does not pass.
 
 import (
 	"slices"

@@ -187,9 +187,9 @@ func emptied[K comparable, V any](m map[K]V) map[K]V {
 	return m
 }
 
-// idFromText returns the id for rows that have none, made of their club's text: the text itself, or where a row of the
-// set states that for its id, wherever it stands, the text with the first number that no other id has. That number,
-// less one, is repeats. In a run of a set it is the text with the row.
+// idFromText returns the id for rows that have none, made of their club's text. It is the text itself. Where a row of
+// the set states that for its id, wherever it stands, it is the text with the first number that no other id has. That
+// number, less one, is repeats. In a run of a set it is the text with the row.
 func (p *Parser) idFromText(h *head, text string, row int) (id string, repeats int) {
 	if p.run {
 		return fmt.Sprintf("%s (row %d)", text, row), 0

@@ -1,7 +1,8 @@
 package space
 
-// This file lays out the bags of a tour for rules about neighbours and about sets: pairs, bags of a few clubs, clubs in
-// every number that a count may turn at, and two or three clubs of one sort that differ in what is read of them.
+// This file lays out the bags of a tour for rules about neighbours and about sets: pairs, bags of a few clubs, and
+// clubs in every number that a count may turn at. It also has two or three clubs of one sort that differ in what is
+// read of them.
 
 import (
 	"cmp"
@@ -370,8 +371,8 @@ func (f *filling) apart(values []BagValue) []Draft {
 	return members
 }
 
-// numbersAt are the numbers of clubs of a class to lay out: of values of the set one, and of counts those beside the
-// figures that they are compared with, where nothing else is counted with them, else all up to there.
+// numbersAt are the numbers of clubs of a class to lay out. Of values of the set there is one. Of counts there are
+// those beside the figures that they are compared with, where nothing else is counted with them, else all up to there.
 func numbersAt(counts []BagValue, c *class, alone bool) []int {
 	at, most := map[int]bool{0: true, 1: true}, 1
 	for i, v := range counts {

@@ -1,7 +1,7 @@
 // Package space holds the clubs that stand for all: what rules compare divides the clubs into finitely many cells on
 // which no answer changes, and one club of each cell decides a question about a book. It says where something turns,
-// lays such clubs out, glances at what rules say of them within a budget of work, and makes witnesses of what is found:
-// rows of a sheet that are read and judged before anything is told, and cases of a book.
+// lays such clubs out, and glances at what rules say of them within a budget of work. What is found is made a witness:
+// rows of a sheet, which are read and judged before anything is told, and cases of a book.
 //
 // gather.go and linear.go find where something turns, values.go which values of the whole bag count, cells.go and
 // walk.go lay out clubs, tour.go and bags.go go through clubs, pairs and bags. ask.go glances at what rules say of
@@ -9,15 +9,14 @@
 // and judge witnesses, case.go makes cases of them.
 package space
 
-// This file divides the clubs that a question is about into cells on which no answer changes, and
-// lays out a representative of each: for every kind, number and mark that a formula tells apart, and
-// for every property each value at which something turns, a value between two of these, and one
-// beyond either end. gather.go finds where something turns, linear.go works it out of formulas.
+// This file divides the clubs that a question is about into cells on which no answer changes, and lays out a
+// representative of each. There is one for every kind, number and mark that a formula tells apart. Of every property
+// there is each value at which something turns, a value between two of these, and one beyond either end. gather.go
+// finds where something turns, linear.go works it out of formulas.
 //
-// How to ask a question: make a NewSpace, let it gather the rules (of one book or of several; properties
-// are told apart by their names), and go through Shapes, then through Each on top of a shape with the
-// axes that matter. A question that no representative answers with yes has the answer no where the space is whole;
-// else it stays open.
+// How to ask a question: make a NewSpace and let it gather the rules, of one book or of several. Properties are told
+// apart by their names. Then go through Shapes, and through Each on top of a shape with the axes that matter. A
+// question that no representative answers with yes has the answer no where the space is whole; else it stays open.
 
 import (
 	"encoding/binary"

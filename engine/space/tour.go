@@ -1,7 +1,7 @@
 package space
 
-// This file goes through the clubs, pairs and bags that stand for all, as far as some rules tell them apart: every
-// reading of what decides whether and how a rule applies, and of what it requires those at which a verdict turns.
+// This file goes through the clubs, pairs and bags that stand for all, as far as some rules tell them apart. It takes
+// every reading of what decides whether and how a rule applies, and of what it requires those at which a verdict turns.
 
 import (
 	"cmp"
@@ -321,8 +321,9 @@ func (t *Tour) inOrder(options []*Reading, d *Draft) []*Reading {
 	return out
 }
 
-// before are the readings of the pivot that come before the one that is moved: none, and where a rule asks for single
-// readings up to mostReadings of two amounts, and as many as bring their count to where the rule turns.
+// before are the readings of the pivot that come before the one that is moved: none, and more where a rule asks for
+// single readings. Then there are up to mostReadings of two amounts, and as many as bring their count to where the rule
+// turns.
 func (t *Tour) before(options []*Reading) [][]float64 {
 	out := [][]float64{nil}
 	var amounts []float64

@@ -67,14 +67,13 @@ func (g Gap) String() string {
 // Cover tells for each of the book's own rules, in their order, what the outcomes of its
 // cases show. Rules that it uses are covered by the cases of their own books.
 //
-// A case shows an edge from inside where a value passes within a small distance of where
-// passing ends, and from outside where one fails within that distance of where failing
-// begins; where the decision counts the uncertainty, these are its limits of acceptance
-// and rejection. The distance is one graduation of the method for a length by a method, one
-// for a count (from inside none, where the limit itself passes), and else 1 % of the limit, but not less than 0.1 deg,
-// 0.1 pts or 0.1 cpm, which is what a bench reads. Of a limit of nothing the other limit's 1 %
-// counts, and if there is none 1/64 in, or 0.01 of the unit. From inside it is never more
-// than a quarter of the way from one limit to the other.
+// A case shows an edge from inside where a value passes within a small distance of where passing ends. It shows one
+// from outside where a value fails within that distance of where failing begins. Where the decision counts the
+// uncertainty, these are its limits of acceptance and rejection. The distance is one graduation of the method for a
+// length by a method. It is one for a count, and none from inside where the limit itself passes. Else it is 1 % of the
+// limit, but not less than 0.1 deg, 0.1 pts or 0.1 cpm, which is what a bench reads. Of a limit of nothing the other
+// limit's 1 % counts, and if there is none 1/64 in, or 0.01 of the unit. From inside it is never more than a quarter of
+// the way from one limit to the other.
 func Cover(b *book.Book, outcomes []Outcome) []Coverage {
 	var out []Coverage
 	for _, r := range b.Rules {

@@ -109,12 +109,12 @@ func Make(j *judge.Judge, s *club.Set, o Options) *Plan {
 
 // solve fills the steps of the cuts; if there is no plan it says why, and returns false.
 //
-// Which clubs to extend: let least be the least solution of what the rules ask, without a word on how
-// long a club may get. Every solution is at least as long in every club. So a club whose least is above 0
-// has to be extended, by so much at the least, and one whose least is not need not be: least itself
-// extends no other, and none by more. Bounding each club by its least, or by 0 where that is below, thus leaves exactly
-// the plans that extend the fewest clubs and add the least in total; they hold least, so there is one, and
-// the greatest of them cuts the least from every club. It is the only one that does.
+// Which clubs to extend: let least be the least solution of what the rules ask, without a word on how long a club may
+// get. Every solution is at least as long in every club. So a club whose least is above 0 has to be extended, by so
+// much at the least, and one whose least is not need not be: least itself extends no other, and none by more. Bounding
+// each club by its least, or by 0 where that is below, thus leaves exactly the plans that extend the fewest clubs and
+// add the least in total. They hold least, so there is one. The greatest of them cuts the least from every club. It is
+// the only one that does.
 func (t *task) solve(p *Plan) bool {
 	rules := t.system(true)
 	if s := bounds.Greatest(rules.N, rules.Edges); !s.Feasible() {

@@ -1,9 +1,9 @@
 package vet
 
 // This file finds, among the clubs of a stock, a bag that some rules on one property leave no room. What rules ask of
-// two clubs that are beside each other they ask only where no club of the bag is between them. So the rules make
-// a graph of constraints on all the clubs, each with the clubs that may not be in the bag with it, and the bag is
-// looked for as a ring of them, none of whose clubs is in the way of another's.
+// two clubs that are beside each other they ask only where no club of the bag is between them. So the rules make a
+// graph of constraints on all the clubs, each with the clubs that may not be in the bag with it. The bag is looked for
+// as a ring of them, none of whose clubs is in the way of another's.
 
 import (
 	"fmt"

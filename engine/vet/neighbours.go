@@ -92,8 +92,9 @@ func (a *analyst) unmeetable(r *book.Rule) {
 	}
 }
 
-// conditions looks for a condition or an exception of a rule about neighbours or sets that nothing meets, for two
-// exceptions that hold for one pair or set and disagree, and for exceptions that exempt all that the rule is about.
+// conditions looks for a condition or an exception of a rule about neighbours or sets that nothing meets. It also looks
+// for two exceptions that hold for one pair or set and disagree, and for exceptions that exempt all that the rule is
+// about.
 func (a *analyst) conditions(r *book.Rule) {
 	name, subject, about, some := r.Decl.Name.Text, "set", "set that the rule is about meets", "set meets"
 	if r.Subject == ast.OfNeighbours {

@@ -1,9 +1,9 @@
 package vet
 
-// This file looks for rules about neighbours and whole sets that go round in a ring with others on the same property:
-// each step down between two irons may be met by itself, and all of them together leave no room between what the first
-// and the last may be. In a bag the clubs, their order and the exceptions are fixed, and what the rules ask of the
-// readings are differences (engine/constrain). graph.go finds the bags.
+// This file looks for rules about neighbours and whole sets that go round in a ring with others on the same property.
+// Each step down between two irons, say, may be met by itself, and all of them together leave no room between what the
+// first and the last may be. In a bag the clubs, their order and the exceptions are fixed, and what the rules ask of
+// the readings are differences (engine/constrain). graph.go finds the bags.
 
 import (
 	"fmt"
@@ -184,9 +184,8 @@ func (s *ringSearch) explore(search func(labels []int) (space.Bag, []int), label
 	}
 }
 
-// ringSteps are those in which readings are moved: a thousand of the smallest units, so that what is lost in sums is
-// far below the dust of bounds, and so that a value that has to be beyond a limit is one of the smallest units beyond
-// it.
+// ringSteps are those in which readings are moved: a thousand of the smallest units. So what is lost in sums is far
+// below the dust of bounds, and a value that has to be beyond a limit is one of the smallest units beyond it.
 var ringSteps = constrain.Steps{Size: 1000, Beyond: 1e-3, Hopeless: true}
 
 // system is what some rules ask of the readings of a bag, as differences to what they are; nil where they are no sheet.

@@ -1,9 +1,8 @@
 package vet
 
 // This file looks at two rules about neighbours or about sets that put bounds of figures on one value of the same
-// subjects: whether they leave no room between them, whether one is idle beside the other, and whether one is looser
-// than one that the book uses. What a rule on its own clubs may say beside one on others is left to rings.go and
-// counts.go.
+// subjects. They may leave no room between them, one may be idle beside the other, or looser than one that the book
+// uses. What a rule on its own clubs may say beside one on others is left to rings.go and counts.go.
 
 import (
 	"fmt"

@@ -1,7 +1,7 @@
 package vet
 
-// This file looks for what is in a book to no purpose: names that nothing needs, groups and methods that take
-// no club, uses that bring nothing in, mends with a gap; and for rules without a cite beside others that have one.
+// This file looks for what is in a book to no purpose: names that nothing needs, groups and methods that take no club,
+// uses that bring nothing in, mends with a gap. It also looks for rules without a cite beside others that have one.
 
 import (
 	"slices"

@@ -2,11 +2,11 @@
 // never apply, do exceptions disagree, does a family of rules leave a gap? Whatever is found is shown on a witness:
 // rows of a sheet that were read and judged before anything is said.
 //
-// A file for each kind of finding draws its conclusions: single.go what shows on one rule about single clubs,
-// neighbours.go on one about neighbours or sets, pairs.go on two, same.go on two about neighbours or sets, threes.go on
-// three, rings.go and counts.go on any number of them, gaps.go and pauses.go on a family, rows.go on rows that
-// disagree; unused.go looks for what nothing uses. stocks.go and graph.go find bags for rings.go, find.go reports what
-// several of them find.
+// A file for each kind of finding draws its conclusions. Of rules about single clubs these are single.go for one,
+// pairs.go for two and threes.go for three. Of rules about neighbours or sets they are neighbours.go for one, same.go
+// for two, rings.go and counts.go for any number. gaps.go and pauses.go look at a family, rows.go at rows that
+// disagree, unused.go at what nothing uses. stocks.go and graph.go find bags for rings.go, find.go reports what several
+// of them find.
 package vet
 
 import (

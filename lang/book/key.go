@@ -1,7 +1,7 @@
 package book
 
 // This file brings parts of rules into keys, so that two that are written differently and plainly mean the same have
-// one key: groups and named formulas are put in place of their names, quantities are exact whatever their unit, and
+// one key. Groups and named formulas are put in place of their names, quantities are exact whatever their unit, and
 // what may be in any order is sorted. Parts with unlike keys may still mean the same; only clubs tell.
 
 import (

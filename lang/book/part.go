@@ -92,8 +92,8 @@ func (l *Let) Part() Part { return Part{l.Decl.Value, l.Book.Info} }
 func (g *Group) Clubs() Clubs { return Clubs{g.Decl.Selector, g.Book.Info} }
 
 // Form is a value that is one measured property of clubs, so that a change of a club's property shows at once what
-// becomes of the value: the property itself, a step of it between neighbours, or its spread, highest or lowest in a
-// set.
+// becomes of the value. It is the property itself, a step of it between neighbours, or its spread, highest or lowest in
+// a set.
 type Form struct {
 	Property catalogue.Property
 	Method   *Method       // of a length by a method; else nil

@@ -10,9 +10,8 @@ import (
 	"ferrule/lang/parser"
 )
 
-// A gap is a blank at which a long line may be broken, since what is before it or
-// after it makes the line go on; a tight gap is beside an operator, and is
-// broken only where no other is near.
+// A gap is a blank at which a long line may be broken, since what is before it or after it makes the line go on. A
+// tight gap is beside an operator, and is broken only where no other is near.
 const (
 	gap      = "\x01"
 	tightGap = "\x02"

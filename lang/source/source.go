@@ -1,6 +1,5 @@
-// Package source holds the text of a rule book and the places in it: a File,
-// the Span of a piece of it, the Pos that a person reads as line and column,
-// and the line of text that a message shows.
+// Package source holds the text of a rule book and the places in it. A File has a Span for a piece of it, a Pos that a
+// person reads as line and column, and the line of text that a message shows.
 package source
 
 import (

@@ -55,9 +55,9 @@ func Shown(amount float64, u *Unit, finer int, round func(float64) float64) floa
 // counts.
 func Format(base float64, u *Unit) string { return Amount{Base: base, Unit: cmp.Or(u, count)}.String() }
 
-// Exact is a value in base units as a book or a sheet has it, to be read back: inches as fractions where they are whole
-// sixty-fourths ("46 1/2 in"), else the shortest decimals ("46.2 in"), of at most 12 digits. NaN and
-// infinities are "unknown". A nil unit is that of counts.
+// Exact is a value in base units as a book or a sheet has it, to be read back. Inches are fractions where they are
+// whole sixty-fourths ("46 1/2 in"), else the shortest decimals ("46.2 in"), of at most 12 digits. NaN and infinities
+// are "unknown". A nil unit is that of counts.
 func Exact(base float64, u *Unit) string {
 	return printed(base, u, true, func(amount float64, _ *Unit) string { return decimal(amount) })
 }

@@ -254,7 +254,7 @@ func (u *Unit) FromBase(base float64) float64 {
 }
 
 // Clean is the amount in u of a value in base units that may hold the rounding dust of a difference of values as large
-// as beside (0 for none): where rounding to what Compare takes for the same leaves few digits, it is that short number.
+// as beside (0 for none). Where rounding to what Compare takes for the same leaves few digits, it is that short number.
 func (u *Unit) Clean(base, beside float64) float64 {
 	const kept, fine = 10, 1000 // the digits of a short number, and how much finer the dust lies
 	q := u.FromBase(base)

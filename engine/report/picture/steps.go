@@ -1,6 +1,6 @@
 package picture
 
-// This file gathers a set as it steps from club to club, as it is judged: for each rule about neighbours the clubs in
+// This file gathers a set as it steps from club to club, as it is judged. Each rule about neighbours has the clubs in
 // their order, with their values, where the rule allows each beside the club before, and what came of each step.
 
 import (
@@ -143,7 +143,7 @@ func (c *chart) order() {
 }
 
 // Blocks are the charts of a set that were asked for: in full of each rule about neighbours, else of those with a step
-// that does not pass; of a page those with a step that fails or is too close, and none of advice.
+// that does not pass. A page has those with a step that fails or is too close, and none of advice.
 func (c *Charts) Blocks(full, page bool) []doc.Block {
 	var out []doc.Block
 	for _, one := range c.all {

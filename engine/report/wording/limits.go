@@ -119,9 +119,9 @@ func Settled(r *judge.Result) string {
 	return "No closer reading would settle it: " + most + " of the doubt is the " + Visible(s.Measure) + now + "."
 }
 
-// OffBy is how far the value of a result could be off, rounded up: its expanded uncertainty, or what all half-widths
-// come to where that is less and all of them are known, as they are not of a value that was drawn. It is empty where
-// nobody knows.
+// OffBy is how far the value of a result could be off, rounded up. It is its expanded uncertainty, or what all
+// half-widths come to where that is less and all of them are known. Of a value that was drawn they are not. It is empty
+// where nobody knows.
 func OffBy(r *judge.Result) string {
 	if !r.Uncertainty.Known() || r.Uncertainty.Base == 0 {
 		return ""

@@ -1,8 +1,8 @@
 package cells
 
-// This file cuts CSV into rows and cells. Cells are divided by a comma, a semicolon or a tab; a
-// cell that starts with a quotation mark goes to the next single one, over line ends too, and holds two
-// for one; elsewhere the mark is an inch mark. A quote without an end costs its own line only.
+// This file cuts CSV into rows and cells. Cells are divided by a comma, a semicolon or a tab. A cell that starts with a
+// quotation mark goes to the next single one, over line ends too, and holds two for one. Elsewhere the mark is an inch
+// mark. A quote without an end costs its own line only.
 
 import (
 	"io"
