@@ -13,6 +13,7 @@ import (
 	"math"
 	"slices"
 
+	"ferrule/engine/club"
 	"ferrule/engine/judge"
 	"ferrule/lang/lists"
 )
@@ -36,9 +37,9 @@ const (
 
 // Swap is a group of shafts that are in one another's heads, with little doubt.
 type Swap struct {
-	Shafts      []string // their marks
-	Heads       []string // the heads that they were cut for, in the same order
-	Found       []string // the heads that they are in
+	Shafts      []string     // their marks
+	Heads       []*club.Club // the clubs that they were cut for, in the same order
+	Found       []*club.Club // the clubs that they are in
 	Probability float64
 }
 
@@ -68,8 +69,8 @@ func findSwaps(clubs []Club) []Swap {
 			s := Swap{Probability: p}
 			for k, i := range ring {
 				s.Shafts = append(s.Shafts, f.clubs[i].Shaft)
-				s.Heads = append(s.Heads, f.clubs[i].Club.ID)
-				s.Found = append(s.Found, f.clubs[ring[(k+1)%len(ring)]].Club.ID)
+				s.Heads = append(s.Heads, f.clubs[i].Club)
+				s.Found = append(s.Found, f.clubs[ring[(k+1)%len(ring)]].Club)
 			}
 			out = append(out, s)
 		}

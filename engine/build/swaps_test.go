@@ -70,7 +70,7 @@ func told(swaps []build.Swap) []string {
 	var out []string
 	for _, s := range swaps {
 		for k := range s.Shafts {
-			out = append(out, s.Shafts[k]+" in "+s.Found[k])
+			out = append(out, s.Shafts[k]+" in "+s.Found[k].ID)
 		}
 	}
 	slices.Sort(out)

@@ -117,8 +117,8 @@ func (b *builds) set(p *build.Plan) []doc.Block {
 func swapped(s *build.Swap) *doc.Finding {
 	var moves []string
 	for i := range s.Shafts {
-		moves = append(moves, fmt.Sprintf("shaft %s, cut for %s, in %s", wording.Visible(s.Shafts[i]),
-			wording.Visible(s.Heads[i]), wording.Visible(s.Found[i])))
+		moves = append(moves, fmt.Sprintf("shaft %s, cut for %s, is in %s", wording.Visible(s.Shafts[i]),
+			wording.Called(s.Heads[i]), wording.Called(s.Found[i])))
 	}
 	return &doc.Finding{Stamp: "SWAPPED", Tone: doc.Fail,
 		Text: strings.Join(moves, "; ") + ": " + share(s.Probability) + " sure",

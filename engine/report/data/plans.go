@@ -231,6 +231,7 @@ type jsonSwap struct {
 	Set         string   `json:"set"`
 	Shafts      []string `json:"shafts"`
 	Heads       []string `json:"heads"`
+	Names       []string `json:"-" csv:"names"`
 	Found       []string `json:"found"`
 	Probability float64  `json:"probability"`
 }
@@ -279,7 +280,8 @@ func (b *Builds) Add(p *build.Plan, doubtful []club.Doubt) {
 		b.element(buildOf(p.Set.Name, &p.Clubs[i]))
 	}
 	for _, s := range p.Swaps {
-		b.swaps = append(b.swaps, jsonSwap{p.Set.Name, s.Shafts, s.Heads, s.Found, s.Probability})
+		b.swaps = append(b.swaps, jsonSwap{p.Set.Name, s.Shafts, lists.Each(s.Heads, idOf),
+			lists.Each(s.Heads, (*club.Club).Spoken), lists.Each(s.Found, idOf), s.Probability})
 	}
 	for _, r := range slices.Concat(p.Results, p.Later) {
 		b.rules = append(b.rules, resultOf(r, p.Set))
