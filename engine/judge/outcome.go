@@ -327,9 +327,9 @@ func (x *task) result(r *rule, s Subject, o outcome) *Result {
 	if o.verdict == decide.Unmeasured {
 		res.Lacks = o.lacks
 	}
-	if res.Uncertainty.Known() {
+	if res.Uncertainty.Known() && o.drawn == nil {
 		res.Budget = x.judge.program.budget(o.parts, shown)
-		if r.decision.Kind != decide.Simple && o.drawn == nil {
+		if r.decision.Kind != decide.Simple {
 			passing := r.decision.Passing(o.limits, o.spread)
 			if res.NoneCanPass = passing.Empty(); !res.NoneCanPass {
 				res.PassFrom, res.PassTo = at(passing.Low), at(passing.High)

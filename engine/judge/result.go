@@ -68,7 +68,7 @@ type Result struct {
 	FailBelow, FailAbove unit.Amount  // rejection limits of such a decision
 	NoneCanPass          bool         // no value at all passes under the decision with this uncertainty
 	Simulated            bool         // the value was drawn, so there are no limits of acceptance and rejection
-	Budget               []Component  // of the value's uncertainty, the largest share first
+	Budget               []Component  // of the uncertainty, the largest share first; none where it was drawn
 	Settle               *Settle      // of TooClose: what would decide it
 	Steps                []eval.Step  // the facts in the order in which they were used
 	Whole                *Whole       // of a spread or an extreme of a set, from Every; else nil
