@@ -102,7 +102,7 @@ func rung(r *judge.Result, s eval.Step, full bool) doc.Fact {
 	if full && s.U.Known() && s.U.Base > 0 {
 		say("u " + wording.Above(s.U))
 	}
-	if countsAsExact(r, s) {
+	if r.Decision.Kind > decide.Simple && (r.Bound == nil || r.Uncertainty.Known()) && wording.Unstated(s) {
 		say("+/- not stated")
 	}
 	written := ""
@@ -134,13 +134,6 @@ func rung(r *judge.Result, s eval.Step, full bool) doc.Fact {
 		say(where(r, s, full || len(about.Clubs) == 1))
 	}
 	return e
-}
-
-// countsAsExact reports whether a step is a reading that does not say how sure it is, beside others that may.
-func countsAsExact(r *judge.Result, s eval.Step) bool {
-	return r.Decision.Kind > decide.Simple && (r.Bound == nil || r.Uncertainty.Known()) &&
-		(s.What == eval.StepReading || s.What == eval.StepMean) && s.Amount.Known() && !s.Amount.Unit.Dim.Pure() &&
-		!s.Half.Known() && !s.U.Known()
 }
 
 // clubOf is the club of an id as a person calls it, where the subject has it.

@@ -162,10 +162,16 @@ func toSixtyFourths(a unit.Amount, round func(float64) float64) unit.Amount {
 
 // Certain says why a value has no uncertainty where the decision would count it.
 func Certain(r *judge.Result) string {
-	if slices.ContainsFunc(Leaves(r.Steps, nil), func(s eval.Step) bool { return s.U.Known() || s.Half.Known() }) {
-		return "and nothing uncertain is left in it"
+	if slices.ContainsFunc(Leaves(r.Steps, nil), Unstated) {
+		return "and how far off it could be is not stated"
 	}
-	return "and how far off it could be is not stated"
+	return "and nothing uncertain is left in it"
+}
+
+// Unstated reports whether a step is a measurement that does not say how far off it could be.
+func Unstated(s eval.Step) bool {
+	return (s.What == eval.StepReading || s.What == eval.StepMean) && s.Amount.Known() && !s.Amount.Unit.Dim.Pure() &&
+		!s.Half.Known() && !s.U.Known()
 }
 
 // Percent is a probability in per cent with three digits. It has more where it would else seem to be on the other side
