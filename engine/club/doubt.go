@@ -65,7 +65,7 @@ var marks = unit.Base(unit.Length).ToBase(0.125)
 // Weigh holds what was read of a numeric property against what a club of its kind can have and usually has. It holds
 // repeats of what is read by no method against their half-width, those of a part else against the marks of a ruler.
 // What cannot be is a slip: the club then has no amount of the property. Read is what was there; "" where nobody knows.
-func (c *Club) Weigh(p catalogue.Property, read string) {
+func (c *Club) Weigh(p *catalogue.Property, read string) {
 	if !c.Has(p.ID) {
 		return
 	}
@@ -76,7 +76,7 @@ func (c *Club) Weigh(p catalogue.Property, read string) {
 		return
 	}
 	r := c.Reading(p.ID)
-	message, slip := c.odd(p, g, r)
+	message, slip := c.odd(*p, g, r)
 	if slip {
 		c.Unset(p.ID)
 	} else if part := p.Like != 0 && p.Sort == catalogue.Length; !p.ByMethod && p.MethodIn == 0 && (r.HasHalf || part) {
@@ -84,7 +84,7 @@ func (c *Club) Weigh(p catalogue.Property, read string) {
 		if !r.HasHalf {
 			u, least = marks/math.Sqrt(12), 2*marks
 		}
-		apart, far := r.Apart(p, u, least)
+		apart, far := r.Apart(*p, u, least)
 		if message, slip = cmp.Or(message, apart), far; slip {
 			message = apart
 			c.have[p.ID>>6] &^= 1 << (p.ID & 63) // the readings stay, for rules that ask for them one by one
@@ -92,10 +92,10 @@ func (c *Club) Weigh(p catalogue.Property, read string) {
 	}
 	if points && message == "" {
 		message = fmt.Sprintf("%s counts from A0, as %s; write a swing weight as on the scale, like D2", read,
-			shown(c.amounts[p.ID], p, nil))
+			shown(c.amounts[p.ID], *p, nil))
 	}
 	if message != "" {
-		c.AddDoubt(c.NewDoubt(p, read, message, slip))
+		c.AddDoubt(c.NewDoubt(*p, read, message, slip))
 	}
 }
 

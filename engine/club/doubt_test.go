@@ -104,7 +104,7 @@ func TestWeigh(t *testing.T) {
 		if c.half > 0 {
 			k.SetReading(Reading{Property: p.ID, Half: u.ToBase(c.half), HasHalf: true})
 		}
-		k.Weigh(p, "as read")
+		k.Weigh(&p, "as read")
 		d := append(k.Doubts(), Doubt{})[0]
 		if !strings.HasPrefix(d.Message, c.message) || d.Message == "" != (c.message == "") || d.Slip != c.slip || k.Has(p.ID) == c.slip {
 			t.Errorf("%v %s %v: %+v, has %v", c.kind, p.Name, c.amount, d, k.Has(p.ID))
@@ -143,7 +143,7 @@ func TestRepeatsWithHalf(t *testing.T) {
 		}
 		k.SetAmount(lie.ID, r.Mean())
 		k.SetReading(r)
-		k.Weigh(lie, "")
+		k.Weigh(&lie, "")
 		if odd := len(k.Doubts()) > 0; odd != c.odd || k.Has(lie.ID) == c.slip || k.Slip(lie.ID) != "" != c.slip {
 			t.Errorf("%v +/- %v: %v, has %v", c.degrees, c.half, k.Doubts(), k.Has(lie.ID))
 		}

@@ -82,6 +82,6 @@ func (c *Club) gather(d *Club, p catalogue.Property) {
 		c.SetReading(r)
 	}
 	if len(values) > 1 {
-		c.Weigh(p, "")
+		c.Weigh(&p, "")
 	}
 }

@@ -139,10 +139,12 @@ func (p *Declared) Methods() []string { return slices.Sorted(maps.Keys(p.methods
 // Covers says why a method does not cover a club; nil where it does, where the method is not known, and where that
 // is not known because a measurement is missing.
 func (p *Declared) Covers(method string, c *club.Club) *value.Lack {
-	if m := p.methods[method]; m != nil {
-		if in := p.covered(m, c, nil); in.Truth == value.False {
-			return &in.Lacks[0]
-		}
+	m := p.methods[method]
+	if s := p.ready[m].covers; s == nil || s.Quick(c) == value.True {
+		return nil
+	}
+	if in := p.covered(m, c, nil); in.Truth == value.False {
+		return &in.Lacks[0]
 	}
 	return nil
 }

@@ -137,7 +137,7 @@ rule flexes "Flexes"
 		}, "lies unmeasured ordered lie: the order has no column lie; flexes unmeasured ordered flex"},
 		{"a slip", func(c *club.Club) {
 			c.Order.SetAmount(catalogue.Lie, 95*degree)
-			c.Order.Weigh(lie, "95 deg")
+			c.Order.Weigh(&lie, "95 deg")
 		}, "lies unmeasured ordered lie: driver (c): on the order, 95 deg cannot be the lie of a driver, which is 20 to 90 deg; " +
 			"stated unmeasured ordered lie; flexes unmeasured ordered flex"},
 		{"as ordered", func(c *club.Club) {}, "lies pass; stated pass; flexes unmeasured ordered flex"},

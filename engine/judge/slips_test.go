@@ -166,13 +166,14 @@ rule r "R"
 func TestImpossibleReading(t *testing.T) {
 	p, _ := compiled(t, slipBook)
 	c := inClub(p, catalogue.Driver, "soled", 0.045, 58)
-	c.Weigh(p.Schema.Property(catalogue.LengthID), "1.143")
+	length, angle := p.Schema.Property(catalogue.LengthID), p.Schema.Property(catalogue.Lie)
+	c.Weigh(&length, "1.143")
 	const want = "simple unmeasured[length], three-way unmeasured[length], there pass, bag unmeasured[length], highest unmeasured[length], mean unmeasured[length], count unmeasured[length], share unmeasured[length], flat pass"
 	if got := verdicts(t, p, c); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
 	c = inClub(p, catalogue.Driver, "wall", 45, 100)
-	c.Weigh(p.Schema.Property(catalogue.Lie), "100")
+	c.Weigh(&angle, "100")
 	const lie = "simple unmeasured[lie], three-way unmeasured[lie], there pass, bag unmeasured[lie], highest unmeasured[lie], mean unmeasured[lie], count fail, share unmeasured[lie], flat unmeasured[lie]"
 	if got := verdicts(t, p, c); got != lie {
 		t.Errorf("got  %s\nwant %s", got, lie)

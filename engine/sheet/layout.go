@@ -65,7 +65,7 @@ func KindOf(text string) (kind catalogue.Kind, number int, mark string, ok bool)
 
 // MethodOf returns the method of that name, in whatever case. The error says which there are.
 func MethodOf(name string, o Options) (string, error) {
-	m, f := methodOf(o, name)
+	m, f := methodOf(&o, name)
 	if f != nil {
 		return "", f.problem(0)
 	}

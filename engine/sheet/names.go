@@ -42,18 +42,17 @@ func (p *Parser) call(c *club.Club, h *head) {
 	if text == "" {
 		n = k
 	}
-	other := h.find(kindColumn)
 	switch {
 	case text != "" && n.fault != nil:
 		p.fault(h.first(clubColumn, kindColumn), text, n.fault.message, n.fault.hint)
 		return
 	case k.fault != nil:
-		p.fault(&h.columns[other], kind, k.fault.message, k.fault.hint)
+		p.fault(h.first(kindColumn), kind, k.fault.message, k.fault.hint)
 		return
 	case kind != "" && k.kind != n.kind:
 		message := "%s is another kind than the club %s; expected %s"
 		message = fmt.Sprintf(message, diag.Quote(kind), diag.Quote(text), n.kind)
-		p.fault(&h.columns[other], kind, message, n.kind.String())
+		p.fault(h.first(kindColumn), kind, message, n.kind.String())
 		return
 	}
 	if n.number > 0 {
@@ -77,7 +76,7 @@ func (p *Parser) call(c *club.Club, h *head) {
 }
 
 // disagree notes that a column says otherwise than the club's own cell.
-func (p *Parser) disagree(c *club.Club, h *head, id catalogue.ID, read string, n clubName, want string) {
+func (p *Parser) disagree(c *club.Club, h *head, id catalogue.ID, read string, n *clubName, want string) {
 	col := &column{heading: h.sheet.Headings[id]}
 	name := p.opts.Schema.Property(id).Name
 	message := "%s is not the %s of %s; expected %s or an empty cell"
@@ -95,15 +94,13 @@ func (p *Parser) full(c *club.Club) {
 }
 
 // known reads the name of a club, or remembers it.
-func (p *Parser) known(s string) clubName {
-	if n, ok := p.named[s]; ok || s == "" {
+func (p *Parser) known(s string) *clubName {
+	n := p.named[s]
+	if n != nil {
 		return n
 	}
 	s = strings.Clone(s)
-	n := nameOf(s)
-	if p.named == nil {
-		p.named = map[string]clubName{}
-	}
+	n = nameOf(s)
 	if len(p.named) < remembered {
 		p.named[s] = n
 	}
@@ -111,8 +108,8 @@ func (p *Parser) known(s string) clubName {
 }
 
 // nameOf reads the name of a club.
-func nameOf(s string) clubName {
-	n := clubName{text: strings.Map(plainBlank, s)}
+func nameOf(s string) *clubName {
+	n := &clubName{text: strings.Map(plainBlank, s)}
 	if f := oddText(s); f != nil {
 		n.fault = f
 		return n

@@ -19,16 +19,16 @@ import (
 type Parser struct {
 	opts      Options
 	cells     []string
-	values    []float64           // room for the readings of a cell
-	packed    []int               // of a packed row: the columns that it has values in
-	faults    []fault             // of the row that is being read, for which it is refused
-	unread    []fault             // and of those of its cells that nothing asks for
-	name      string              // what its row has for the club
-	kind      string              // and for its kind
-	lengths   []lengthCell        // of the row that is being read: those whose method the column by names
-	by        bool                // the row names a method, known or not
-	off       []relative          // of an order: its figures that are relative to a standard
-	named     map[string]clubName // club cells seen before
+	values    []float64            // room for the readings of a cell
+	packed    []int                // of a packed row: the columns that it has values in
+	faults    []fault              // of the row that is being read, for which it is refused
+	unread    []fault              // and of those of its cells that nothing asks for
+	name      string               // what its row has for the club
+	kind      string               // and for its kind
+	lengths   []lengthCell         // of the row that is being read: those whose method the column by names
+	by        bool                 // the row names a method, known or not
+	off       []relative           // of an order: its figures that are relative to a standard
+	named     map[string]*clubName // club cells seen before, and an empty one
 	free      []*club.Club
 	placed    []placed
 	firsts    map[string]int // where in placed an id is first, by its key, counted from 1
@@ -142,7 +142,7 @@ func (p *Parser) club(h *head, row rawRow) (*club.Club, bool) {
 	p.settle(c)
 	for _, i := range h.measured {
 		if p.cells[i] != "" {
-			c.Weigh(h.columns[i].property, p.cells[i])
+			c.Weigh(&h.columns[i].property, p.cells[i])
 		}
 	}
 	for _, b := range h.beside {
@@ -170,7 +170,7 @@ func (p *Parser) cell(c *club.Club, col *column, s string) {
 	case kindColumn:
 		p.kind = s
 	case byColumn:
-		m, f := methodOf(p.opts, s)
+		m, f := methodOf(&p.opts, s)
 		p.blame(col, s, f)
 		c.Method, p.by = m, true
 	case idColumn:
@@ -210,7 +210,7 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 	switch col.property.Sort {
 	case catalogue.Text:
 		if p.opts.DryBy != 0 && id == p.opts.DryBy {
-			method, f := methodOf(p.opts, s)
+			method, f := methodOf(&p.opts, s)
 			p.blame(col, s, f)
 			c.SetText(id, method)
 		} else if id == catalogue.Hand {

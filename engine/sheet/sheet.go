@@ -218,7 +218,9 @@ func Open(name string, r io.Reader, o Options) (*Reader, *Problem) {
 }
 
 // NewParser returns a Parser for the sets of this sheet.
-func (r *Reader) NewParser() *Parser { return &Parser{opts: r.opts} }
+func (r *Reader) NewParser() *Parser {
+	return &Parser{opts: r.opts, named: map[string]*clubName{"": {}}}
+}
 
 // Next returns the next set, read; false if there is none left.
 func (r *Reader) Next() (*club.Set, bool) {

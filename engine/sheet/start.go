@@ -17,7 +17,7 @@ import (
 // start opens the file, reads the headings and reads ahead.
 func (r *Reader) start(in io.Reader) *Problem {
 	if r.opts.By != "" {
-		by, f := methodOf(r.opts, r.opts.By)
+		by, f := methodOf(&r.opts, r.opts.By)
 		if f != nil {
 			return f.problem(0)
 		}

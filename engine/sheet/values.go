@@ -45,6 +45,11 @@ func senseless(col *column, s string, v float64) *fault {
 func (p *Parser) quantity(c *club.Club, col *column, s string) {
 	format, parts := col.format, []string{s}
 	cell, err := unit.ParseCell(s, format)
+	if err == nil && !cell.HasHalf && senseless(col, s, cell.Base) == nil { // as in nearly every cell
+		c.SetAmount(col.property.ID, cell.Base)
+		c.Metric = c.Metric || cell.Unit.Metric()
+		return
+	}
 	if err != nil && strings.ContainsAny(s, "|;") {
 		parts = strings.Split(strings.ReplaceAll(s, ";", "|"), "|")
 	}
@@ -95,9 +100,7 @@ func (p *Parser) quantity(c *club.Club, col *column, s string) {
 	if n > 1 {
 		r.Values, r.Unit, r.Read = slices.Clone(p.values), cell.Unit, s
 	}
-	if n > 1 || r.HasHalf {
-		c.SetReading(r)
-	}
+	c.SetReading(r)
 }
 
 // badAnyway reports whether a cell is bad even with a unit in its heading, and blames it for that.
@@ -109,7 +112,7 @@ func (p *Parser) badAnyway(c *club.Club, col column, s string) bool {
 }
 
 // methodOf returns the method of that name, in whatever case.
-func methodOf(o Options, s string) (string, *fault) {
+func methodOf(o *Options, s string) (string, *fault) {
 	if o.MethodNames == nil {
 		return strings.Clone(s), nil
 	}

@@ -333,7 +333,7 @@ func (s *Space) Project(order []*Axis) map[string][]Sum {
 	for _, sum := range s.links {
 		p.add(sum)
 		for _, t := range sum.Terms { // the other has to leave room for what a club can have of this one
-			ends := catalogue.RangeOf(t.Prop, catalogue.NoKind).Possible
+			ends := catalogue.RangeOf(&t.Prop, catalogue.NoKind).Possible
 			for _, v := range []float64{ends.Low, ends.High} {
 				if !math.IsInf(v, 0) {
 					turnsAt(t.Prop, v)

@@ -101,7 +101,8 @@ func layClub(p *judge.Program, b *book.Book, sheet *club.Sheet, decl *ast.CaseCl
 		if r.Values != nil || r.HasHalf {
 			c.SetReading(r)
 		}
-		c.Weigh(p.Schema.Property(r.Property), "")
+		of := p.Schema.Property(r.Property)
+		c.Weigh(&of, "")
 	}
 	return c
 }

@@ -185,7 +185,7 @@ func worked() [][Chipper + 1]Range {
 }
 
 // RangeOf returns what readings of a property of a kind of club can be; of NoKind what those of any club can.
-func RangeOf(p Property, k Kind) *Range {
+func RangeOf(p *Property, k Kind) *Range {
 	switch {
 	case p.Method != "":
 		return &ranges[LengthID][k]
@@ -198,7 +198,7 @@ func RangeOf(p Property, k Kind) *Range {
 }
 
 // Possible reports whether some club can have an amount of a property.
-func Possible(p Property, amount float64) bool { return RangeOf(p, NoKind).Possible.Holds(amount) }
+func Possible(p Property, amount float64) bool { return RangeOf(&p, NoKind).Possible.Holds(amount) }
 
 // Senseless says what the amount of a numeric property, in base units, must be where no measurement gives it
 // at all; "" for an amount that a bench could read.
@@ -216,7 +216,7 @@ func Senseless(p Property, amount float64) string {
 	case Mass, Time, Frequency, Volume, Inertia: // of anything that there is to measure
 		return "above zero"
 	}
-	switch low := RangeOf(p, NoKind).Possible.Low; {
+	switch low := RangeOf(&p, NoKind).Possible.Low; {
 	case low > 0:
 		return "above zero"
 	case low == 0 && amount < 0:

@@ -157,7 +157,7 @@ func property(p catalogue.Property) string {
 	} else {
 		out += " Unit: " + u + " or another one of the same kind."
 	}
-	if r := catalogue.RangeOf(p, catalogue.NoKind); !math.IsInf(r.Usual.High, 0) {
+	if r := catalogue.RangeOf(&p, catalogue.NoKind); !math.IsInf(r.Usual.High, 0) {
 		if r.Usual != r.Possible {
 			out += " Usual: " + r.Usual.Text(p) + "."
 		}

@@ -161,9 +161,10 @@ func (f Form) Cut(cells []string, text string, flaw Flaw, most int) []string {
 			end, _, last = cellEnd(text, 0, f.Comma, f.Comma)
 			cell = unquoted(text[:end])
 		} else {
-			if end = strings.IndexByte(text, f.Comma); end < 0 {
-				end, last = len(text), true
+			for end < len(text) && text[end] != f.Comma {
+				end++
 			}
+			last = end == len(text)
 			if cell = trim(text[:end]); quotes && strings.HasPrefix(cell, `"`) {
 				break
 			}
