@@ -20,6 +20,7 @@ import (
 // bound is a bound with its limits where they are known before any club is read.
 type bound struct {
 	*book.Bound
+	words  string // of the book
 	fixed  bool
 	limits decide.Limits // of a fixed bound
 }
@@ -28,7 +29,7 @@ func newBound(b *book.Bound) *bound {
 	if b == nil {
 		return nil
 	}
-	out := &bound{Bound: b, fixed: b.Fixed()}
+	out := &bound{Bound: b, words: b.Words(), fixed: b.Fixed()}
 	if out.fixed {
 		one, other := cmp.Or(b.Low, b.High), cmp.Or(b.High, b.Low)
 		out.limits = out.sided(one.Fixed.Base, other.Fixed.Base)
@@ -98,6 +99,7 @@ func (j *Judge) blame(o *outcome) {
 func (x *task) outcome(r *rule) (o outcome, clash [2]*ast.Unless, ok bool) {
 	var steps []eval.Step
 	if x.Steps != nil {
+		steps = make([]eval.Step, 0, 2) // a value and a limit
 		x.Steps = &steps
 	}
 	branches, holds := make([]branch, 0, len(r.unless)), make([]value.Truth, 0, len(r.unless))
@@ -165,7 +167,7 @@ func (x *task) agree(b, c *branch) value.Truth {
 	if one == nil || two == nil {
 		return value.TruthFrom(one == two)
 	}
-	if one.Words() == two.Words() {
+	if one.words == two.words {
 		return value.True
 	}
 	for _, b := range []*branch{b, c} {
@@ -246,7 +248,7 @@ func (x *task) bounded(r *rule, b *bound) outcome {
 	o.bound = b
 	if low.Kind == value.Number && high.Kind == value.Number {
 		o.limits = b.sided(low.Num, high.Num)
-		x.Record(eval.Step{What: eval.StepLimit, Name: b.Words(), Line: b.Span})
+		x.Record(eval.Step{What: eval.StepLimit, Name: b.words, Line: b.Span})
 	}
 	o.value = v
 	if v.Kind != value.Number || low.Kind != value.Number || high.Kind != value.Number {

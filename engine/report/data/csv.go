@@ -26,7 +26,6 @@ package data
 // made visible, and where a spreadsheet would take it for a formula it begins with an apostrophe.
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -63,7 +62,8 @@ func CSVHeadings() []byte { return appendCells(nil, columns[:]) }
 type CSV struct{}
 
 func (CSV) Result(dst []byte, r *judge.Result, bag *club.Set) []byte {
-	return resultLine(r, bag).append(dst)
+	one := resultLine(r, bag)
+	return one.append(dst)
 }
 
 func (CSV) Conflict(dst []byte, c *judge.Conflict, bag *club.Set) []byte {
@@ -101,7 +101,8 @@ func (CSV) End(dst []byte, h *Head, t *Totals) []byte {
 		dst = one.append(dst)
 	}
 	for _, r := range t.MetNothing {
-		dst = ruleLine("met_nothing", r).append(dst)
+		one := ruleLine("met_nothing", r)
+		dst = one.append(dst)
 	}
 	n := t.Tally.Verdicts
 	var one line
@@ -123,13 +124,16 @@ func (l *line) set(cells ...any) {
 }
 
 // append appends the line to a table.
-func (l line) append(dst []byte) []byte { return appendCells(dst, l[:]) }
+func (l *line) append(dst []byte) []byte { return appendCells(dst, l[:]) }
 
 // appendCells appends a line. The text of a cell is on one line.
 func appendCells(dst []byte, cells []string) []byte {
 	for i, cell := range cells {
 		if i > 0 {
 			dst = append(dst, ',')
+		}
+		if cell == "" {
+			continue
 		}
 		first, _ := utf8.DecodeRuneInString(cell)
 		if unicode.IsSpace(first) || strings.Contains(cell, ",") || strings.Contains(cell, `"`) {
@@ -195,7 +199,6 @@ func resultLine(r *judge.Result, bag *club.Set) line {
 		one.set("exception", wording.OneLine(r.Exception.Span), "exception_line", r.Exception.Span.Line())
 	}
 	// The value, its limits and its margin are all in one unit.
-	var in *unit.Unit
 	for _, a := range []struct {
 		column string
 		unit.Amount
@@ -204,8 +207,7 @@ func resultLine(r *judge.Result, bag *club.Set) line {
 		{"acceptance_lower", r.PassFrom}, {"acceptance_upper", r.PassTo},
 		{"rejection_lower", r.FailBelow}, {"rejection_upper", r.FailAbove},
 	} {
-		in = cmp.Or(in, a.Unit)
-		if n := amountOf(unit.Amount{Base: a.Base, Unit: in}, false); a.Known() && n != nil {
+		if n := amountOf(a.Amount, false); n != nil {
 			one.set("unit", n.Unit, a.column, n.Amount)
 		}
 	}

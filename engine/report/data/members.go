@@ -274,10 +274,13 @@ func subjectJSON(s judge.Subject, bag *club.Set) jsonSubject {
 }
 
 func amountOf(a unit.Amount, withText bool) *jsonAmount {
-	if !a.Known() || Number(a.Unit.FromBase(a.Base)) == nil {
+	if !a.Known() {
 		return nil
 	}
 	out := &jsonAmount{Amount: a.Unit.Clean(a.Base, 0), Unit: a.Unit.Name}
+	if Number(out.Amount) == nil {
+		return nil
+	}
 	if withText {
 		out.Text = a.String()
 	}

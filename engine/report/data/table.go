@@ -9,9 +9,10 @@ import (
 	"bufio"
 	"cmp"
 	"reflect"
-	"slices"
 	"strconv"
 	"strings"
+
+	"ferrule/lang/lists"
 )
 
 // table is a table on its way.
@@ -170,9 +171,5 @@ func cellText(v any) string {
 	case int:
 		return strconv.Itoa(v)
 	}
-	texts := slices.Clone(v.([]string))
-	for i, s := range texts {
-		texts[i] = harmless(s)
-	}
-	return harmless(strings.Join(texts, divider)) // -5; 6 is no number
+	return harmless(strings.Join(lists.Each(v.([]string), harmless), divider)) // -5; 6 is no number
 }

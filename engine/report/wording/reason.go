@@ -83,9 +83,14 @@ func Reason(l value.Lack) string {
 	if l.Kind == value.NotCovered && at != "" {
 		words = "the method {by} covers only {at}"
 	}
-	members := strings.NewReplacer("{club}", l.Club, "{other}", l.Other, "{property}", l.Property, "{name}", l.Name,
-		"{words}", l.Words, "{by}", l.By, "{to}", l.To, "{row}", strconv.Itoa(l.Row), "{at}", at)
-	return members.Replace(words + so[l.So])
+	members := map[string]string{"club": l.Club, "other": l.Other, "property": l.Property, "name": l.Name,
+		"words": l.Words, "by": l.By, "to": l.To, "row": strconv.Itoa(l.Row), "at": at}
+	parts := strings.Split(words+so[l.So], "{")
+	for i, part := range parts[1:] {
+		name, rest, _ := strings.Cut(part, "}")
+		parts[i+1] = members[name] + rest
+	}
+	return strings.Join(parts, "")
 }
 
 // Note is what an exception gives, or why a measurement is not there.
