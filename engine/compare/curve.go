@@ -98,21 +98,10 @@ func (r *Risk) step() float64 {
 // span is from where to where the curve goes.
 func (r *Risk) span() (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
-	for _, at := range r.edges() {
+	for _, at := range r.Ends() {
 		low, high = min(low, at-reach*r.step()), max(high, at+reach*r.step())
 	}
 	return low, high
-}
-
-// edges are the limits that there are, in base units.
-func (r *Risk) edges() []float64 {
-	var at []float64
-	for _, a := range []unit.Amount{r.Lower, r.Upper} {
-		if a.Known() {
-			at = append(at, a.Base)
-		}
-	}
-	return at
 }
 
 // Curve is the operating curve: the chances of clubs from 4 standard uncertainties below
@@ -120,7 +109,7 @@ func (r *Risk) edges() []float64 {
 // twenty points to either side.
 func (r *Risk) Curve() []Chances {
 	var at []float64
-	for _, edge := range r.edges() {
+	for _, edge := range r.Ends() {
 		for k := -onASide; k <= onASide; k++ {
 			at = append(at, edge+float64(k*reach)/onASide*r.step())
 		}
@@ -157,7 +146,7 @@ func (r *Risk) Global(s Stock) (consumers, producers float64) {
 	for k := -2 * far; k <= 2*far; k++ {
 		cuts = append(cuts, float64(k)/2)
 	}
-	for _, edge := range append(r.edges(), r.marked.pass.Low, r.marked.pass.High, r.marked.below, r.marked.above) {
+	for _, edge := range append(r.Ends(), r.marked.pass.Low, r.marked.pass.High, r.marked.below, r.marked.above) {
 		for k := -cutsASide; k <= cutsASide; k++ {
 			if z := (edge + float64(k)/cutsASide*r.off.Reach() - mean) / sd; math.Abs(z) < far {
 				cuts = append(cuts, z)

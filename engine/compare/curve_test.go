@@ -228,7 +228,7 @@ func TestCurve(t *testing.T) {
 			return
 		}
 		first, last := math.Inf(1), math.Inf(-1)
-		for _, edge := range r.edges() {
+		for _, edge := range r.Ends() {
 			first, last = min(first, edge-4*r.Uncertainty.Base), max(last, edge+4*r.Uncertainty.Base)
 		}
 		if a, b := curve[0].True.Base, curve[len(curve)-1].True.Base; unit.Compare(a, first) != 0 || unit.Compare(b, last) != 0 {

@@ -86,6 +86,16 @@ func (r *Result) Apart() bool {
 	return !slices.ContainsFunc(r.Lacks, func(l value.Lack) bool { return l.Kind != value.OrderedApart })
 }
 
+// Ends are the limits that there are, in base units.
+func (r *Result) Ends() (ends []float64) {
+	for _, a := range []unit.Amount{r.Lower, r.Upper} {
+		if a.Known() {
+			ends = append(ends, a.Base)
+		}
+	}
+	return ends
+}
+
 // Spread returns how sure the value is.
 func (r *Result) Spread() decide.Spread {
 	if !r.Uncertainty.Known() {

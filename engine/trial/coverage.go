@@ -229,10 +229,8 @@ func near(r *judge.Result, at float64) float64 {
 	size := math.Abs(at)
 	if size < 1e-6 {
 		size = 0
-		for _, a := range []unit.Amount{r.Lower, r.Upper} {
-			if a.Known() {
-				size = max(size, math.Abs(a.Base))
-			}
+		for _, end := range r.Ends() {
+			size = max(size, math.Abs(end))
 		}
 	}
 	least := 0.0

@@ -52,16 +52,6 @@ func reading(words string, tone doc.Tone, at, off float64) doc.Lane {
 	return doc.Lane{Words: words, Parts: []doc.Stretch{part}}
 }
 
-// limitsOf are the ends of the limit of a result, in base units.
-func limitsOf(r *judge.Result) (ends []float64) {
-	for _, end := range []unit.Amount{r.Lower, r.Upper} {
-		if end.Known() {
-			ends = append(ends, end.Base)
-		}
-	}
-	return ends
-}
-
 // expanded is how far a value may be off either way; 0 where that is not known.
 func expanded(r *judge.Result) float64 {
 	if !r.Uncertainty.Known() || r.Uncertainty.Base == 0 {
@@ -100,7 +90,7 @@ func Line(r *judge.Result) *doc.Lanes {
 		list = append(list, reading(read, doc.Plain, raw.Amount.Base, 0))
 	}
 	out := lanesOf(wording.Subject(r.Subject)+": "+wording.ValueName(r.Rule), r.Value, list...)
-	out.Lines = limitsOf(r)
+	out.Lines = r.Ends()
 	return out
 }
 

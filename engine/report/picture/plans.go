@@ -196,7 +196,7 @@ func Moved(old, new *judge.Result) *doc.Lanes {
 // Curve is the operating curve of a rule.
 func Curve(r *compare.Risk) *doc.Curve {
 	out := &doc.Curve{Title: "How one reading is decided, by the true length", Unit: r.Uncertainty.Unit,
-		Figure: figures(unit.Amount{Unit: r.Uncertainty.Unit}), Limits: limitsOf(&r.Result),
+		Figure: figures(unit.Amount{Unit: r.Uncertainty.Unit}), Limits: r.Ends(),
 		Close: r.Decision.Kind == decide.ThreeWay}
 	says := "pass or fail"
 	if out.Close {
