@@ -67,7 +67,7 @@ func (p *paper) agree(a *data.Agreements) error {
 				Text: "only in " + wording.File(a.Sheets[i]) + ": " + strings.Join(names, "; ")})
 		}
 	}
-	p.later(beside(bag.Taken(new(club.Set), p.holding(a.Head)))...)
+	p.later(doc.Beside(bag.Taken(new(club.Set), p.holding(a.Head))))
 	means := "Within reason is how far two right readings may differ, 95 times in 100"
 	if p.depth == Full {
 		means += "; En is the difference divided by that, and two readings agree where En is between -1 and 1"

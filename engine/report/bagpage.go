@@ -16,7 +16,6 @@ import (
 	"ferrule/engine/report/wording"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
-	"ferrule/lang/lists"
 )
 
 // onPage is a finding as a page has it: with its number line, and without the words of its rule, which the page of the
@@ -40,8 +39,7 @@ func onPage(f *doc.Finding, r *judge.Result, depth Depth) *doc.Finding {
 		told = onLine[:2]
 	}
 	if depth == Steps {
-		f.Text += " [" + r.Rule.Decl.Name.Text + "]"
-		f.Title = ""
+		again(f, r.Rule)
 		f.Facts = slices.DeleteFunc(f.Facts, func(e doc.Fact) bool { return slices.Contains(told, e.Label) })
 	}
 	return f
@@ -59,21 +57,13 @@ func (c *check) closePage(s *Sheaf, doubtful []club.Doubt, refused []club.Refusa
 	}
 	s.rest()
 	outcome := f.outcome(len(refused), s.bag.Order.Gaps())
-	c.say(s, secCharts, f.charts.Blocks(c.depth == Full, true)...)
+	c.say(s, secCharts, f.charts.Blocks(c.depth == Full)...)
 	c.say(s, secRest, rowSections(data.Remarks(doubtful, refused, s.bag.Aside))...)
 	if c.depth != Line {
 		c.say(s, secLengths, rulesOf(f.page.Rules)...)
 	}
-	c.say(s, secLengths, beside(f.page.Taken(s.bag, c.holder))...)
+	c.say(s, secLengths, doc.Beside(f.page.Taken(s.bag, c.holder)))
 	s.counts.mends = s.counts.mends || f.page.Cuts
-	s.counts.methods = lists.Also(s.counts.methods, f.page.Methods...)
-	for _, one := range s.bag.Clubs {
-		for ; one != nil; one = one.Next {
-			if one.Method != "" {
-				s.counts.methods = lists.Also(s.counts.methods, strings.Clone(one.Method))
-			}
-		}
-	}
 	if !s.said() && len(s.bag.Clubs) == 0 {
 		return
 	}
@@ -105,20 +95,4 @@ func asking(r *book.Rule) []string {
 	return slices.DeleteFunc(written(r), func(line string) bool {
 		return strings.HasPrefix(strings.TrimSpace(line), "mend ")
 	})
-}
-
-// about says which edition and which sheets were read, for what event, whom to ask, and which program it was.
-func (c *check) about() doc.Para {
-	var b book.Book
-	if len(c.head.Books) > 0 {
-		b = *c.head.Books[0]
-	}
-	text := wording.Join(" · ", wording.Visible(b.Event), wording.Labelled("edition", wording.Visible(b.Edition)),
-		wording.Labelled("contact:", wording.Visible(b.Contact)),
-		wording.Labelled("read from", strings.Join(c.sheets, ", ")),
-		wording.Visible(strings.TrimSpace(c.tool.Name+" "+c.tool.Version)))
-	if atEvent(c.head.Books) {
-		text += ". This is a pre-check, not a ruling: that rests with the event's Committee."
-	}
-	return doc.Para{Text: text}
 }

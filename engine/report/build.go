@@ -28,8 +28,7 @@ type Builds = Plans[*build.Plan]
 // builds are those for a reader.
 type builds struct {
 	paper
-	head  doc.Head
-	books []*book.Book
+	head doc.Head
 	data.Notes
 
 	clubs, short, out, lacking, swapped int
@@ -47,7 +46,7 @@ func NewBuilds(w io.Writer, head *data.Head, o Options) Builds {
 	}
 	names := lists.Each(head.Books, func(k *book.Book) string { return wording.Visible(k.Name) })
 	top := doc.Head{Title: "Cutting plan", Right: "by " + list(names) + ", " + head.On}
-	return &builds{paper: p, books: head.Books, head: top}
+	return &builds{paper: p, head: top}
 }
 
 func (b *builds) Add(p *build.Plan, doubtful []club.Doubt) {
@@ -78,7 +77,12 @@ func (b *builds) set(p *build.Plan) []doc.Block {
 	for _, s := range p.Swaps {
 		out = append(out, swapped(&s))
 	}
-	table := &doc.Table{Level: 1, Heads: []string{"shaft", "head", "1 off tip", "2 off butt", "finished", "plays"}}
+	plays, by := "plays", p.Clubs[0].By
+	mixed := slices.ContainsFunc(p.Clubs, func(k build.Club) bool { return k.By != by })
+	if !mixed {
+		plays = wording.Join(" by ", plays, by)
+	}
+	table := &doc.Table{Level: 1, Heads: []string{"shaft", "head", "1 off tip", "2 off butt", "finished", plays}}
 	said := func(a unit.Amount) string {
 		if a.Known() {
 			return a.String()
@@ -95,7 +99,7 @@ func (b *builds) set(p *build.Plan) []doc.Block {
 			tip = "not yet"
 		}
 		plays := said(k.Expected.Value)
-		if k.Expected.Value.Known() {
+		if mixed && k.Expected.Value.Known() {
 			plays += " by " + k.By
 		}
 		table.Rows = append(table.Rows, doc.Row{Cells: []string{wording.Visible(k.Shaft), wording.Called(k.Club),
@@ -151,7 +155,7 @@ func (b *builds) club(k *build.Club) (out []doc.Block) {
 	}
 	name := "shaft " + wording.Visible(k.Shaft) + " into " + wording.Called(k.Club)
 	if sum := picture.Sum(k); sum != nil {
-		out = append(out, doc.Gap{}, doc.Subject{Name: name, Level: 1}, doc.Facts{Level: 2, List: sum})
+		out = append(out, doc.Gap{}, doc.Subject{Name: name, Level: 1}, doc.Facts{Level: 2, List: sum}, doc.Gap{})
 	}
 	if b.depth == Full {
 		if table := budgetTable(2, name+": how sure the length is", k.Expected.Budget); table != nil {
@@ -237,11 +241,12 @@ func (b *builds) End() error {
 		count{b.failing, doc.Fail, lead, "rule fails on the plan", "rules fail on the plan"},
 		count{b.out, doc.Fail, lead, "dry fit is out", "dry fits are out"},
 		count{b.swapped, doc.Fail, lead, "swap of shafts", "swaps of shafts"})...)
-	return b.finish(b.head, out, &b.Notes, append(totals(
+	b.cuts = true
+	return b.finish(b.head, out, &b.Notes, totals(
 		doc.Fact{Label: "rows", Note: rowTotals(b.clubs, len(b.Refused), b.Aside)},
 		doc.Fact{Label: "finished", Note: "from the trimmed tip to the cut at the butt: measure this before you cut"},
 		doc.Fact{Label: "bore", Note: groundToTip},
-	), cautions(b.books)...)...)
+	)...)
 }
 
 // groundToTip says what the bore is, since many builders use the word for how deep a shaft goes in.

@@ -38,7 +38,6 @@ type counts struct {
 	mends   bool // something asks for work with a saw, epoxy or heat
 	charts  bool // a set is shown as it steps from club to club
 	sheets  []string
-	methods []string // of lengths
 	without []without
 }
 
@@ -46,7 +45,7 @@ type counts struct {
 func (n *counts) add(o *counts) {
 	n.judged.add(&o.judged)
 	n.mends, n.charts = n.mends || o.mends, n.charts || o.charts
-	n.sheets, n.methods = lists.Also(n.sheets, o.sheets...), lists.Also(n.methods, o.methods...)
+	n.sheets = lists.Also(n.sheets, o.sheets...)
 	for _, w := range o.without {
 		for _, r := range w.rules {
 			n.lacksColumn(w.sheet, w.columns, r)
@@ -57,7 +56,7 @@ func (n *counts) add(o *counts) {
 func (c *check) WantsPasses() (any, facts bool) { return true, c.depth != Line }
 
 func (c *check) Begin(h *data.Head) error {
-	c.head, c.holder = h, c.holding(h)
+	c.head, c.holder, c.asked = h, c.holding(h), h.Books
 	c.remarks.draw = func(dst []byte, m data.Remark) []byte {
 		return c.draw(dst, c.rows[sectionOfRow(m)].next(m)...)
 	}
@@ -103,6 +102,10 @@ func (c *check) Result(s *Sheaf, r *judge.Result) {
 	one := finding(r, c.depth)
 	if c.page {
 		one = onPage(one, r, c.depth)
+	} else if said := (ruleIn{r.Rule, to}); c.depth != Full && slices.Contains(f.said, said) && one.Title != "" {
+		again(one, r.Rule)
+	} else {
+		f.said = lists.Also(f.said, said)
 	}
 	s.Tail = c.draw(s.Tail, one)
 	s.endAt(to, at, int(r.Subject.Kind))
@@ -153,7 +156,7 @@ func (c *check) Close(s *Sheaf, doubtful []club.Doubt, refused []club.Refusal) {
 	for _, f := range s.rest() {
 		c.say(s, secRest, f)
 	}
-	charts := s.facts.charts.Blocks(c.depth == Full, false)
+	charts := s.facts.charts.Blocks(c.depth == Full)
 	s.counts.charts = s.counts.charts || charts != nil
 	c.say(s, secCharts, charts...)
 	if s.said() {
@@ -175,24 +178,16 @@ func (c *check) Add(from *Sheaf) error {
 }
 
 func (c *check) End(n *data.Totals) error {
-	c.put(doc.Head{Title: c.name(), Right: c.head.On}, doc.Aside{c.about()}, c.outcome(n.RowsRefused, n.Order))
+	c.read, c.cuts = c.sheets, c.mends
+	c.put(doc.Head{Title: c.name(), Right: c.head.On}, c.outcome(n.RowsRefused, n.Order))
 	for _, of := range []section{secDoubtful, secBag, secRefused, secOrderRefused, secNotRead, secUnused} {
-		c.doc.write(of, c.w)
+		c.doc.write(of, c)
 		c.put(c.rows[of].rest()...)
 	}
 	if c.charts {
-		c.put(doc.Gap{}, doc.StepsLegend{})
+		c.put(doc.Gap{}, doc.Para{Level: 1, Text: stepsLegend})
 	}
-	c.put(doc.Apart{})
-	c.put(totals(c.tail(n)...)...)
-	c.put(doc.Aside(factSection(doc.Plain, "What the words mean", meanings(&n.Tally))))
-	methods := picture.Methods(c.head.Books, c.methods)
-	c.put(doc.Aside(factSection(doc.Plain, "The methods of measuring", methods)))
-	if c.mends {
-		c.put(doc.Cautions{})
-	}
-	c.put(doc.Sign{})
-	return c.end()
+	return c.end(totals(c.totals(n)...)...)
 }
 
 // bagFacts are what is known of the set in hand.
@@ -203,7 +198,18 @@ type bagFacts struct {
 	whole           decide.Verdict            // and of the set itself; 0 where no rule is about it
 	missing, advice missing
 	charts          picture.Charts
+	said            []ruleIn // in the words of its book
 	page            picture.Bag
+}
+
+// stepsLegend explains the signs of the charts.
+const stepsLegend = "o passes or comes first, x fails, ? cannot be told; [---] is where the rule allows a club " +
+	"beside the one before it; < and > are beyond the scale."
+
+// ruleIn is a rule in a section of a bag.
+type ruleIn struct {
+	*book.Rule
+	section
 }
 
 // standing is what came of a club.

@@ -72,13 +72,13 @@ func (c *conversions) set(s *club.Set, lengths []judge.Length) []doc.Block {
 		table.Rows = append(table.Rows, row)
 	}
 	out := []doc.Block{doc.Gap{}, bagSection(s), table}
-	return append(out, beside(bag.Taken(s, c.holder))...)
+	return append(out, doc.Beside(bag.Taken(s, c.holder)))
 }
 
 func (c *conversions) End() error {
-	const lead = "NOT EVERYTHING COULD BE CONVERTED:"
+	const lead, not = "NOT EVERYTHING COULD BE CONVERTED:", "could not be converted"
 	out := outcomeOf("CONVERTED:", count{c.clubs - c.lacking, doc.Pass, "", "length", "lengths"},
-		count{c.lacking, doc.Open, lead, "length could not be", "lengths could not be"}, unread(len(c.Refused), lead))
+		count{c.lacking, doc.Open, lead, not, not}, unread(len(c.Refused), lead))
 	return c.finish(doc.Head{Title: "Lengths by " + c.to, Right: c.head.On}, out, &c.Notes,
 		totals(doc.Fact{Label: "rows", Note: rowTotals(c.clubs, len(c.Refused), c.Aside)})...)
 }
@@ -90,12 +90,12 @@ func totals(list ...doc.Fact) []doc.Block {
 
 // rowTotals says what became of the rows of a sheet.
 func rowTotals(good, refused int, aside club.Aside) string {
-	s, skipped := "", ""
+	s := fmt.Sprintf("%d read = %d judged + %d refused", good+refused+aside.Superseded, good, refused)
 	if aside.Superseded > 0 {
-		s = fmt.Sprintf(" + %d superseded", aside.Superseded)
+		s += fmt.Sprintf(" + %d superseded", aside.Superseded)
 	}
 	if aside.Skipped > 0 {
-		skipped = "; " + wording.Counted(aside.Skipped, "row", "rows") + " above the headings passed over"
+		s += "; " + wording.Counted(aside.Skipped, "row", "rows") + " above the headings passed over"
 	}
-	return fmt.Sprintf("%d read = %d judged + %d refused", good+refused+aside.Superseded, good, refused) + s + skipped
+	return s
 }

@@ -28,7 +28,7 @@ func Diff(w io.Writer, e *data.Editions, o Options) error {
 		return data.Diff(w, o.Tool, e)
 	}
 	p.put(editionBlocks(e)...)
-	return p.end()
+	return p.end(totals(editionTotals(e)...)...)
 }
 
 // editionBlocks are what was found for a reader.
@@ -43,7 +43,7 @@ func editionBlocks(e *data.Editions) []doc.Block {
 		outcome = doc.Outcome{Tone: doc.Open, Lead: "NO DIFFERENCE WAS FOUND, but not everything could be looked at."}
 	}
 	both := editionName(e.Old) + " and " + editionName(e.New)
-	out := []doc.Block{doc.Head{Title: "Two editions", Right: both}, outcome, doc.Gap{}}
+	out := []doc.Block{doc.Head{Title: "Two editions", Right: both}, outcome}
 	for i := 0; i < len(e.Changes); {
 		r := e.Changes[i].Rule()
 		var list []doc.Fact
@@ -54,24 +54,22 @@ func editionBlocks(e *data.Editions) []doc.Block {
 				moved = picture.Moved(k.Old.Result, k.New.Result)
 			}
 		}
-		out = append(out, doc.Subject{Name: r.Decl.Name.Text, Place: wording.BookLine(r.Decl.Span)},
+		out = append(out, doc.Gap{}, doc.Subject{Name: r.Decl.Name.Text, Place: wording.BookLine(r.Decl.Span)},
 			doc.Facts{Level: 1, List: list})
 		if moved != nil {
 			out = append(out, moved)
 		}
-		out = append(out, doc.Gap{})
 	}
 	if len(e.LeftOut) > 0 {
-		out = append(out, doc.Section{Tone: doc.Open, Title: numbered("Not looked at", len(e.LeftOut))})
+		out = append(out, doc.Gap{}, doc.Section{Tone: doc.Open, Title: numbered("Not looked at", len(e.LeftOut))})
 		for _, o := range e.LeftOut {
 			out = append(out, doc.Para{Text: wording.Visible(o.String()) + ".", Level: 1, Hang: 1})
 		}
-		out = append(out, doc.Gap{})
 	}
 	if e.Stock != nil {
 		out = append(out, stockBlocks(e.Stock)...)
 	}
-	return append(out, totals(editionTotals(e)...)...)
+	return out
 }
 
 // editionName is "spring.ferrule (2026-04-18)".
@@ -116,13 +114,13 @@ func said(r *judge.Result, of *book.Rule) string {
 func stockBlocks(s *data.Stock) []doc.Block {
 	head := doc.Section{Title: "The clubs of " + wording.File(s.Sheet), Right: "on " + s.On.String(), Page: true}
 	doubtful, others := rowSectionsApart(&s.Notes)
-	blocks := slices.Concat([]doc.Block{head}, doubtful, []doc.Block{doc.Gap{}}, orderLines(&s.Order))
+	blocks := slices.Concat([]doc.Block{doc.Gap{}, head}, doubtful, []doc.Block{doc.Gap{}}, orderLines(&s.Order))
 	if len(s.Effects) == 0 {
 		words := "None of them is judged differently."
 		if len(s.Refused) > 0 {
 			words = "None of those that could be read is judged differently."
 		}
-		blocks = append(blocks, doc.Para{Text: words}, doc.Gap{})
+		blocks = append(blocks, doc.Para{Text: words})
 	}
 	for i := range s.Effects {
 		x := &s.Effects[i]

@@ -50,6 +50,14 @@ func finding(r *judge.Result, depth Depth) *doc.Finding {
 	return out
 }
 
+// again leaves out of a finding what was said of its rule before.
+func again(f *doc.Finding, r *book.Rule) {
+	f.Text += " [" + r.Decl.Name.Text + "]"
+	if f.Title = ""; f.Rule != nil {
+		f.Rule.Lines = nil
+	}
+}
+
 var stamps = [...]string{decide.Fail: "FAILS", decide.TooClose: "TOO CLOSE", decide.Unmeasured: "MISSING",
 	decide.Pass: "passes", decide.Exempt: "exempt"}
 
@@ -120,7 +128,9 @@ func rung(r *judge.Result, s eval.Step, full bool) doc.Fact {
 	case eval.StepDefault:
 		say("the cell is empty, " + written)
 	case eval.StepMissing:
-		e.Amount = "not measured"
+		if e.Amount = "not measured"; s.Method != "" {
+			e.Amount = "not used" // it was read, and cannot be brought to another method
+		}
 	case eval.StepSimulation:
 		e.Label = "by simulation"
 		say("each reading drawn many times within its uncertainty")

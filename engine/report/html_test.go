@@ -108,7 +108,7 @@ func TestThePageSaysWhatFailsFirst(t *testing.T) {
 	for _, words := range []string{
 		"Quayside Spring Meeting", "2026-05-02", "2026-04-18", "bags.csv", "DOES NOT PASS: of 4 clubs 1 fails, 1 has no verdict",
 		"1 row could not be read; 1 place where the books contradict themselves",
-		"Ada's bag bags.csv", "DOES NOT PASS:", "ClubLengthLie", "driver (d1)", "46 1/2 in plane-60 ✕ fails", "60.9 ± 0.5 deg ◇ too close",
+		"Ada's bag bags.csv", "DOES NOT PASS:", "ClubLengthLie", "driver (d1)", "46 1/2 in by plane-60 ✕ fails", "60.9 ± 0.5 deg ◇ too close",
 		"What it takes, in order", "Missing: length of 6 iron (i6\uFFFD[31m), for iron-steps", "driver (d1): Take 5/16 in off",
 		"FAILS driver (d1): 46 1/2 in by plane-60; at most 46.2 in; 0.3 in too long [longest-club]", "Take 5/16 in off",
 		"Limit: at most 46.2 in, with an allowance of 0.2 in. Value: 46 1/2 in", "46 1/2 in", "TOO CLOSE driver (d1): lie 60.9 deg",

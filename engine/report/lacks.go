@@ -94,13 +94,17 @@ func (m *missing) add(r *judge.Result, row int) (columns []string, more bool) {
 func told(bag *club.Set, conflicts []*judge.Conflict, results ...*judge.Result) (out []doc.Block) {
 	slices.SortStableFunc(results, func(a, b *judge.Result) int { return cmp.Compare(a.Verdict, b.Verdict) })
 	var open []*judge.Result
+	var rules []*book.Rule
 	for _, r := range results {
 		if r.Verdict == decide.Unmeasured {
 			open = append(open, r)
 			continue
 		}
 		one := finding(r, Line)
-		one.Title, one.Mend = headlineAt(r.Rule), ""
+		if one.Title, one.Mend = headlineAt(r.Rule), ""; slices.Contains(rules, r.Rule) {
+			again(one, r.Rule)
+		}
+		rules = append(rules, r.Rule)
 		out = append(out, one)
 	}
 	for _, f := range lacking(bag, open) {

@@ -3,11 +3,13 @@
 //
 // report.go picks the writer; sheaf.go holds what is said of sets until it is written. Reports for a reader are
 // documents: check.go is the view of a check, with finding.go, bagpage.go, lacks.go, rows.go and summary.go. Each other
-// command has its view in a file of its name. stream.go writes a check for programs, as engine/report/data has it.
+// command has its view in a file of its name; about.go is the head and the tail of all pages. stream.go writes a check
+// for programs, as engine/report/data has it.
 package report
 
 import (
 	"bufio"
+	"bytes"
 	"cmp"
 	"fmt"
 	"io"
@@ -22,6 +24,7 @@ import (
 	"ferrule/engine/report/picture"
 	"ferrule/engine/report/wording"
 	"ferrule/engine/spool"
+	"ferrule/lang/book"
 )
 
 // Depth says how much is said of a result. The zero value is what is usual: of text Line, of pages Steps for what
@@ -53,8 +56,9 @@ type Options struct {
 	Depth  Depth  // of text and pages
 	Colour bool   // of text: verdicts may be coloured; they are never told by colour alone
 
-	Tool  data.Tool // that writes the report
-	Notes []string  // on what was asked for, below the title of text and pages: sentences with their full stops
+	Tool  data.Tool    // that writes the report
+	Books []*book.Book // that are asked, the named ones first, for the head and the tail of pages
+	Notes []string     // on what was asked for, below the title of text and pages: sentences with their full stops
 
 	Scratch func() (spool.File, error) // opens a file for a report that is too large for memory; nil: none is
 }
@@ -118,13 +122,16 @@ type paper struct {
 	depth Depth       // Line, Steps or Full
 	tool  data.Tool
 	page  bool     // it is a page
+	gap   bool     // what was drawn last ends with an empty line
 	doc   document // what waits for the outcome of the whole, which comes first
+	about
 }
 
 // newPaper returns a document for a reader. Text is a line a finding unless more is asked for, a page has the steps.
 func newPaper(w io.Writer, o Options) paper {
 	page := o.Format == "html"
 	p := paper{w: bufio.NewWriter(w), notes: o.Notes, depth: o.Depth, tool: o.Tool, page: page, doc: newDocument(o)}
+	p.asked = o.Books
 	if p.depth == Usual {
 		p.depth = Line
 		if page {
@@ -147,42 +154,44 @@ func (p *paper) holding(h *data.Head) *picture.Holder {
 	return picture.NewHolder(h.Program, h.On)
 }
 
-// beside are pictures beside each other, where there are some.
-func beside(pictures []doc.Block) []doc.Block {
-	if pictures == nil {
-		return nil
-	}
-	return []doc.Block{doc.Beside(pictures)}
-}
-
-// put writes blocks, the notes behind the first head.
+// put writes blocks, behind the head the notes and of a page what it is about.
 func (p *paper) put(blocks ...doc.Block) {
-	for i, b := range blocks {
-		if h, ok := b.(doc.Head); ok {
-			h.Notes, p.notes = append(slices.Clip(h.Notes), p.notes...), nil
-			blocks[i] = h
+	if len(blocks) > 0 {
+		if h, ok := blocks[0].(doc.Head); ok {
+			h.Notes = append(slices.Clip(h.Notes), p.notes...)
+			blocks = slices.Concat([]doc.Block{h, p.below(h)}, blocks[1:])
 		}
 	}
-	p.w.Write(p.draw(nil, blocks...))
+	p.Write(p.draw(nil, blocks...))
 }
 
 // later keeps blocks for below the outcome.
-func (p *paper) later(blocks ...doc.Block) { p.doc.add(secBag, p.draw(nil, blocks...)) }
+func (p *paper) later(blocks ...doc.Block) { p.doc.add(secBag, p.joined(p.draw(nil, blocks...))) }
+
+// joined leaves out the empty line with which text begins behind text that ends with one.
+func (p *paper) joined(text []byte) []byte {
+	if p.gap {
+		text = bytes.TrimPrefix(text, []byte("\n"))
+	}
+	p.gap = bytes.HasSuffix(text, []byte("\n\n"))
+	return text
+}
 
 // finish writes a report that came set by set: the head, the outcome and doubtful readings, the sets, and what else is
 // said of the rows of the sheet. Other blocks come below them.
 func (p *paper) finish(head doc.Head, outcome doc.Outcome, n *data.Notes, below ...doc.Block) error {
 	doubtful, others := rowSectionsApart(n)
 	p.put(slices.Concat([]doc.Block{head, outcome}, doubtful)...)
-	p.doc.write(secBag, p.w)
-	p.put(slices.Concat(others, below)...)
-	return p.end()
+	p.doc.write(secBag, p)
+	p.put(others...)
+	return p.end(below...)
 }
 
-// end ends the document.
-func (p *paper) end() error {
+// end ends the document with what comes below all else, and of a page with its tail.
+func (p *paper) end(below ...doc.Block) error {
 	defer p.doc.Close()
-	p.put(doc.End{})
+	p.put(append([]doc.Block{doc.Apart{}}, below...)...)
+	p.put(p.tail()...)
 	return cmp.Or(p.doc.Err(), p.w.Flush())
 }
 

@@ -291,6 +291,15 @@ func TestWhichSetsAreDrawn(t *testing.T) {
 	if chart := chartOf(drawn(t, dropRule, bad, report.Options{Depth: report.Steps})); !strings.Contains(chart, "passes") || !strings.Contains(chart, "FAILS, 7/8 in over") {
 		t.Errorf("not all steps are shown:\n%s", chart)
 	}
+	// A page has the chart too, of advice and of steps that are not measured as well.
+	const open = good + "i7,7 iron,,\ni8,8 iron,36 1/2 in,soled\n"
+	advice := strings.Replace(dropRule, "rule ", "advice ", 1)
+	for i, page := range []string{drawn(t, dropRule, bad, report.Options{Format: "html"}),
+		drawn(t, dropRule, open, report.Options{Format: "html"}), drawn(t, advice, bad, report.Options{Format: "html"})} {
+		if !strings.Contains(page, "and the drop to the next club") {
+			t.Errorf("page %d has no chart", i)
+		}
+	}
 }
 
 // Of a hundred clubs those beside what fails are shown; the others are counted. The steps to the

@@ -1,21 +1,17 @@
 package report
 
-// This file says what came of a check as a whole: the outcome in a sentence, the totals, the books, and what the words
-// mean.
+// This file says what came of a check as a whole: the outcome in a sentence, the totals and the books.
 
 import (
 	"cmp"
 	"fmt"
-	"slices"
 	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/engine/decide"
-	"ferrule/engine/judge"
 	"ferrule/engine/report/data"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
-	"ferrule/lang/book"
 )
 
 // tally counts subjects by their verdict; the first are those that no rule is about, the last those without a
@@ -192,20 +188,6 @@ func everyOne(n int, one string) string {
 	return fmt.Sprintf("all %d %ss", n, one)
 }
 
-// cautions come below every plan of work on a shaft: text has the shortest of them.
-func cautions(books []*book.Book) []doc.Block {
-	text := "Measure again before you cut. Wear eye protection and a mask made for fine dust."
-	if atEvent(books) {
-		text += " A plan is not a ruling, which rests with the event's Committee."
-	}
-	return []doc.Block{doc.Gap{}, doc.Para{Text: text}, doc.Cautions{}}
-}
-
-// atEvent reports whether a book is that of an event, where the Committee rules.
-func atEvent(books []*book.Book) bool {
-	return slices.ContainsFunc(book.Reach(books), func(b *book.Book) bool { return b.Event != "" })
-}
-
 // name is the title of the first book.
 func (c *check) name() string {
 	if len(c.head.Books) == 0 {
@@ -214,8 +196,8 @@ func (c *check) name() string {
 	return wording.Visible(cmp.Or(c.head.Books[0].Title, c.head.Books[0].Name))
 }
 
-// tail is what was not judged, and why, the totals and the books.
-func (c *check) tail(n *data.Totals) []doc.Fact {
+// totals are what was not judged, and why, the totals and the books.
+func (c *check) totals(n *data.Totals) []doc.Fact {
 	var out []doc.Fact
 	say := func(label, note string) { out = append(out, doc.Fact{Label: label, Note: note}) }
 	for _, w := range c.without {
@@ -271,26 +253,5 @@ func (c *check) books() (out []doc.Fact) {
 			out = append([]doc.Fact{{Label: "contact", Note: wording.Visible(b.Contact)}}, out...)
 		}
 	}
-	return out
-}
-
-// meanings explain the words of the page to a reader who is new to them, those that are on it.
-func meanings(t *judge.Tally) (out []doc.Fact) {
-	say := func(used bool, label, note string) {
-		if used {
-			out = append(out, doc.Fact{Label: label, Note: note})
-		}
-	}
-	v := t.Verdicts
-	limits := v[decide.Fail]+v[decide.TooClose] > 0
-	say(v[decide.Fail] > 0, "Fails", "The value is outside what the rule allows, as the rule decides.")
-	say(v[decide.TooClose] > 0, "Too close to call",
-		"The reading could be off by so much that either side of the limit is possible.")
-	say(v[decide.Unmeasured] > 0, "Missing",
-		"The sheet does not have what the rule asks for. Nothing is assumed in its place.")
-	say(v[decide.Exempt] > 0, "Exempt", "An exception or a waiver lifts the rule. It counts as passing.")
-	say(t.Advised > 0, "Advice", "A hint of the book, which does not affect the result.")
-	say(limits, "Limit", "What the value is compared with. An allowance that the rule states is in it already.")
-	say(limits, "±", "How far the reading may be from the true value, about 95 times in 100.")
 	return out
 }

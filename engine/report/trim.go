@@ -37,7 +37,6 @@ type trims struct {
 	paper
 	data.Cutting
 	head    doc.Head
-	books   []*book.Book
 	sets    int
 	plans   int // sets that have one
 	cut     int // clubs
@@ -67,7 +66,7 @@ func NewTrims(w io.Writer, head *data.Head, by data.Cutting, o Options) Trims {
 		how += ", each club at least " + by.Inside.Written() + " inside each limit"
 	}
 	notes := []string{"Plan of cuts: " + how + "; lengths by the method of each reading."}
-	return &trims{paper: p, books: head.Books, Cutting: by, missed: map[bool]int{},
+	return &trims{paper: p, Cutting: by, missed: map[bool]int{},
 		head: doc.Head{Title: name, Right: head.On, Notes: notes}}
 }
 
@@ -288,10 +287,8 @@ func (t *trims) End() error {
 		{t.missed[true], doc.Fail, "CUT NOTHING YET:", "plan does not meet a length rule after all",
 			"plans do not meet a length rule after all"}}
 	out := outcomeOf("PLANNED:", slices.Insert(counts, 3, gaps(t.Order.Gaps(), lead)...)...)
-	if t.cut+t.longer == 0 {
-		return t.finish(t.head, out, &t.Notes)
-	}
-	return t.finish(t.head, out, &t.Notes, cautions(t.books)...)
+	t.cuts = t.cut+t.longer > 0
+	return t.finish(t.head, out, &t.Notes)
 }
 
 // asked is what one side of a constraint asks: "i5 and i6: drop of length by soled 1/4 in as read, at

@@ -55,6 +55,9 @@ func Vet(w io.Writer, v *data.Vetting, o Options) error {
 	if p.draw == nil {
 		return data.Vet(w, o.Format == "short", o.Tool, v)
 	}
+	if p.page {
+		p.put(doc.Head{Title: "What is to be said of rule books"})
+	}
 	p.put(vetBlocks(v, o.Colour)...)
 	return p.end()
 }
@@ -62,7 +65,7 @@ func Vet(w io.Writer, v *data.Vetting, o Options) error {
 // vetBlocks are the findings, each with its place in the book, and how many there are.
 func vetBlocks(v *data.Vetting, colour bool) []doc.Block {
 	all := shownList(v)
-	out := []doc.Block{doc.Aside{doc.Head{Title: "What is to be said of rule books"}}}
+	var out []doc.Block
 	var text bytes.Buffer
 	diag.Render(&text, all, diag.RenderOptions{Width: doc.Columns, Colour: colour})
 	if text.Len() > 0 {

@@ -11,6 +11,7 @@ import (
 
 	"ferrule/engine/report"
 	"ferrule/engine/report/data"
+	"ferrule/lang/book"
 	"ferrule/lang/diag"
 	"ferrule/lang/lists"
 )
@@ -26,7 +27,8 @@ type reporting struct {
 	formats []string // that the command has
 	chose   string   // which book was taken where the call names none
 	notes   []string // for the head of the report
-	papers  []paper  // settled; at least one
+	asked   []*book.Book
+	papers  []paper // settled; at least one
 }
 
 // paper is a report on its way to one place.
@@ -118,7 +120,7 @@ func (c *call) open() error {
 	}
 	for i := range c.papers {
 		p := &c.papers[i]
-		p.Notes = c.notes
+		p.Notes, p.Books = c.notes, c.asked
 		var err error
 		if p.output, err = c.openOutput(p.name); err != nil {
 			return err

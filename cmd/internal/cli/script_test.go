@@ -11,6 +11,7 @@ import (
 	"io"
 	"os"
 	"os/exec"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -111,6 +112,11 @@ func page(ts *testscript.TestScript, neg bool, args []string) {
 	for _, outside := range []string{"://", "url(", "@import", "<script"} {
 		if strings.Contains(text, outside) {
 			ts.Fatalf("the page holds %s", outside)
+		}
+	}
+	for _, part := range []string{`[> ]ferrule( test)?(</p>|\. This is)`, `<p class="sign"><span>Date</span>`} {
+		if !regexp.MustCompile(part).MatchString(text) {
+			ts.Fatalf("the page does not hold %s", part)
 		}
 	}
 	for d := xml.NewDecoder(strings.NewReader(text)); ; {

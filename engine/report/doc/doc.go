@@ -119,9 +119,6 @@ type Bar struct{ Pass, Open float64 }
 // BarLegend explains the bars above it; Open where there may be open parts.
 type BarLegend struct{ Open bool }
 
-// StepsLegend explains the steps above it.
-type StepsLegend struct{}
-
 // Verbatim is text whose lines stay as they are.
 type Verbatim []string
 
@@ -149,9 +146,6 @@ type Step struct {
 	Size, Bound, Verdict string
 }
 
-// Says is what the rule says of the step.
-func (s *Step) Says() string { return strings.TrimPrefix(s.Bound+": "+s.Verdict, ": ") }
-
 // Lanes is the picture of the steps: each club with where the club before it allows it.
 func (b *Steps) Lanes() *Lanes {
 	out := &Lanes{Title: b.Title, Text: b.Sub + ".", Unit: b.Unit, Figure: b.Figure}
@@ -162,7 +156,7 @@ func (b *Steps) Lanes() *Lanes {
 		words := s.Name + " " + s.Value
 		out.Text += " " + words
 		if s.Step != nil {
-			out.Text += ": " + s.Step.Size + ", " + s.Step.Says()
+			out.Text += ": " + s.Step.Size + ", " + strings.TrimPrefix(s.Step.Bound+": "+s.Step.Verdict, ": ")
 			if s.Step.Tone != Pass {
 				words += ": " + s.Step.Verdict
 			}
@@ -179,23 +173,22 @@ type Aside []Block
 // Gap is an empty line of text; two in a row are one.
 type Gap struct{}
 
-// End ends a document.
+// End ends a document, on a page with a line for a date and a signature.
 type End struct{}
 
-func (Head) block()        {}
-func (Outcome) block()     {}
-func (Section) block()     {}
-func (Subject) block()     {}
-func (Para) block()        {}
-func (List) block()        {}
-func (Facts) block()       {}
-func (*Finding) block()    {}
-func (*Table) block()      {}
-func (*Source) block()     {}
-func (Verbatim) block()    {}
-func (BarLegend) block()   {}
-func (StepsLegend) block() {}
-func (*Steps) block()      {}
-func (Aside) block()       {}
-func (Gap) block()         {}
-func (End) block()         {}
+func (Head) block()      {}
+func (Outcome) block()   {}
+func (Section) block()   {}
+func (Subject) block()   {}
+func (Para) block()      {}
+func (List) block()      {}
+func (Facts) block()     {}
+func (*Finding) block()  {}
+func (*Table) block()    {}
+func (*Source) block()   {}
+func (Verbatim) block()  {}
+func (BarLegend) block() {}
+func (*Steps) block()    {}
+func (Aside) block()     {}
+func (Gap) block()       {}
+func (End) block()       {}

@@ -4,6 +4,7 @@ package doc
 
 import (
 	"bytes"
+	"regexp"
 	"strings"
 	"unicode"
 
@@ -40,9 +41,13 @@ const glue = "\u00a0"
 // Glued is a text that stays on one line.
 func Glued(s string) string { return strings.ReplaceAll(s, " ", glue) }
 
+// figures are numbers with their fractions and units, which stay on one line.
+var figures = regexp.MustCompile(`(?:\+/- )?\d+(?: \d+/\d+)?(?: (?:in|mm|cm|deg|pts|g|oz|cpm)\b)?`)
+
 // flow appends the words of a text to a line that has a number of columns already, each line within the page; further
 // lines are indented by under. A word that is too long for a line is broken.
 func flow(dst []byte, at int, text string, under int) []byte {
+	text = figures.ReplaceAllStringFunc(text, Glued)
 	start := true
 	breaks := func(c rune) bool { return unicode.IsSpace(c) && string(c) != glue }
 	for word := range strings.FieldsFuncSeq(text, breaks) {

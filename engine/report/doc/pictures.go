@@ -95,11 +95,8 @@ type Beside []Block
 // Apart ends what is said of the bags.
 type Apart struct{}
 
-// Cautions come below every plan of work on a shaft.
-type Cautions struct{}
-
-// Sign is a line for a date and a signature.
-type Sign struct{}
+// Cautions come below every plan of work on a shaft. Text has the shortest of them, and says at an event who rules.
+type Cautions struct{ Event bool }
 
 func (*Clubs) block()   {}
 func (Work) block()     {}
@@ -108,7 +105,6 @@ func (*Curve) block()   {}
 func (Beside) block()   {}
 func (Apart) block()    {}
 func (Cautions) block() {}
-func (Sign) block()     {}
 
 // Scale is the scale of the lanes over a number of columns, with room beside what is drawn; the zero value where there
 // is nothing to show. A reading that lies so far off that it would press the others together is left beyond its end,

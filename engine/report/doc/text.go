@@ -52,15 +52,19 @@ func (t text) draw(dst []byte, blocks []Block) []byte {
 				words = "= passes, ? is too close to call, x fails"
 			}
 			dst = wrap(dst, words, 2, 2)
-		case StepsLegend:
-			dst = wrap(dst, stepsLegend, 2, 2)
 		case *Steps:
 			dst = t.steps(dst, b)
 		case Gap:
 			if !bytes.HasSuffix(dst[begin:], []byte("\n\n")) {
 				dst = append(dst, '\n')
 			}
-		case *Taken, Beside, *Clubs, *Source, Work, *Lanes, *Curve, Apart, Cautions, Sign, Aside, End:
+		case Cautions:
+			words := "Measure again before you cut. Wear eye protection and a mask made for fine dust."
+			if b.Event {
+				words += " A plan is not a ruling, which rests with the event's Committee."
+			}
+			dst = wrap(dst, words, 0, 0)
+		case *Taken, Beside, *Clubs, *Source, Work, *Lanes, *Curve, Apart, Aside, End:
 		}
 	}
 	return dst
@@ -135,7 +139,7 @@ func (t text) finding(dst []byte, f *Finding) []byte {
 			continue
 		}
 		in := under + len(line) - len(strings.TrimLeft(line, " "))
-		dst = wrap(dst, line, in, in+4)
+		dst = wrap(dst, strings.ReplaceAll(strings.TrimLeft(line, " "), "  ", glue+glue), in, in+4)
 	}
 	return append(dst, '\n')
 }
@@ -224,10 +228,6 @@ func (b *Table) line(dst []byte, cells []string, widths []int) []byte {
 	}
 	return endLine(dst)
 }
-
-// stepsLegend explains the signs.
-const stepsLegend = "o passes or comes first, x fails, ? cannot be told; [---] is where the rule allows a club " +
-	"beside the one before it; < and > are beyond the scale."
 
 // Columns of a chart.
 const (

@@ -42,6 +42,18 @@ func TestTextKeepsToThePage(t *testing.T) {
 	})
 }
 
+// No line ends between a number and its fraction or its unit.
+func TestFiguresStayOnOneLine(t *testing.T) {
+	for lead := range 79 {
+		text := strings.Repeat("x", lead) + " by 1 9/16 in. and +/- 2 deg"
+		for _, broken := range []string{"1\n", "16\n", "2\n", "-\n"} {
+			if got := string(Text(false)(nil, Para{Text: text})); strings.Contains(got, broken) {
+				t.Errorf("%q has a figure on two lines", got)
+			}
+		}
+	}
+}
+
 // What does not fit goes below its row, led by its heading.
 func TestAWideTable(t *testing.T) {
 	long := strings.Repeat("far ", 20)
@@ -56,7 +68,7 @@ func TestAWideTable(t *testing.T) {
 
 // What explains a page to one who was not there is left out.
 func TestTextLeavesAsidesOut(t *testing.T) {
-	if got := Text(true)(nil, Aside{Para{Text: "what the words mean"}}, Cautions{}, Sign{}); len(got) > 0 {
+	if got := Text(true)(nil, Aside{Para{Text: "what the words mean"}}, Apart{}, End{}); len(got) > 0 {
 		t.Errorf("got %q", got)
 	}
 }

@@ -21,7 +21,7 @@ const (
 	laneWords  = 13  // from the top of a lane to the foot of its words
 	laneTop    = 5   // from its top to the top of a stretch
 	laneHigh   = 9
-	laneRoom   = 19 // of a lane with a line of words
+	laneRoom   = 17 // of a lane with a line of words
 	rulerRoom  = 24
 	mostInLane = 25 // letters of a line of words
 )

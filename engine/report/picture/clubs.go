@@ -16,6 +16,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
+	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
@@ -31,9 +32,8 @@ const (
 
 // Bag gathers what a page says of a bag, result by result. The zero value is one of which nothing was told yet.
 type Bag struct {
-	Rules   []*book.Rule // something fails them, or is too close to them
-	Methods []string     // that lengths were asked for by
-	Cuts    bool         // something asks for work with a saw, epoxy or heat
+	Rules []*book.Rule // something fails them, or is too close to them
+	Cuts  bool         // something asks for work with a saw, epoxy or heat
 
 	cells  map[place]*cell
 	heads  []string      // properties as they were met
@@ -73,9 +73,6 @@ func (b *Bag) Result(r *judge.Result) {
 	if r.Verdict < decide.Unmeasured {
 		b.Rules = lists.Also(b.Rules, r.Rule)
 		b.work(r)
-	}
-	if f, ok := r.Rule.Value.Form(); ok && f.Method != nil {
-		b.Methods = lists.Also(b.Methods, f.Method.Decl.Name.Text)
 	}
 	if r.Subject.Kind == ast.OfSet {
 		if len(b.whole) < mostClubs {
@@ -139,6 +136,9 @@ func (b *Bag) read(r *judge.Result, steps []eval.Step, excepts bool) (about []*c
 			}
 			if s.What == eval.StepMissing {
 				k.lacking = true
+				if other := b.cell(s.Club, s.Lack.Property); other != nil && s.Lack.Kind == value.NoReading {
+					other.lacking = true // of a conversion
+				}
 			} else {
 				k.text = asRead(r, s)
 			}
@@ -178,7 +178,7 @@ func asRead(r *judge.Result, s eval.Step) string {
 		text = u.Unit.Bare(text) + " ± " + wording.Rounded(u, math.Ceil)
 	}
 	if s.Method != "" {
-		text += " " + wording.Visible(s.Method)
+		text += " by " + wording.Visible(s.Method)
 	}
 	return text
 }
@@ -194,7 +194,7 @@ func (b *Bag) convert(r *judge.Result) {
 	if c.Method == to || k == nil || f.Set != nil {
 		return
 	}
-	k.by = lists.Also(k.by, "= "+r.Figure(r.Value)+" "+wording.Visible(to))
+	k.by = lists.Also(k.by, "= "+r.Figure(r.Value)+" by "+wording.Visible(to))
 	if len(b.routes) < mostCells {
 		b.routes = append(b.routes, route{c, c.Method, to, min(r.Verdict, decide.Pass)})
 	}
@@ -335,21 +335,23 @@ func (b *Bag) show(c *club.Club, property string) doc.Cell {
 	return out
 }
 
-// built is the cell of a club without what was ordered.
+// built is the cell of a club without what was ordered. What was read is shown where it could not be used, too.
 func (b *Bag) built(c *club.Club, property string) doc.Cell {
-	if k := b.cells[place{c.ID, property}]; k != nil {
-		return k.show()
-	}
+	text := ""
 	p, ok := known[property]
 	if n, has := c.Amount(p.id); ok && has {
 		a := unit.Amount{Base: n, Unit: unit.Base(p.dim)}
-		if p.id != catalogue.LengthID {
-			return doc.Cell{Text: a.Written()}
+		if p.id == catalogue.LengthID {
+			a.Unit, text = c.LengthUnit(), wording.Visible(c.Method)
 		}
-		a.Unit = c.LengthUnit()
-		return doc.Cell{Text: a.Written() + " " + wording.Visible(c.Method)}
+		text = wording.Join(" by ", cmp.Or(wording.Visible(c.Reading(p.id).Read), a.Written()), text)
 	}
-	return doc.Cell{}
+	k := b.cells[place{c.ID, property}]
+	if k == nil {
+		return doc.Cell{Text: text}
+	}
+	k.text = cmp.Or(k.text, text)
+	return k.show()
 }
 
 // The order of the work: measure first, for that may be all; then what is left at home, bending, cutting, and weights,

@@ -35,7 +35,7 @@ func Cutting(k *build.Club) doc.Work {
 		say("Tip: cut nothing off.")
 	}
 	if k.ButtCut.Base > 0 {
-		say("Measure again: the finished shaft is " + k.Finished.String() + " from the trimmed tip to the cut.")
+		say("Measure again: " + k.Finished.String() + " from trimmed tip to cut.")
 		say("Butt: cut " + k.ButtCut.String() + " off.")
 	} else {
 		say("Butt: cut nothing off.")

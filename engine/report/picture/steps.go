@@ -76,11 +76,6 @@ func (s *step) passes() bool { return s == nil || s.result != nil && s.result.Ve
 
 func (s *step) fails() bool { return s != nil && s.result != nil && s.result.Verdict == decide.Fail }
 
-// open reports whether a step fails, is too close to call, or is one that the books disagree about.
-func (s *step) open() bool {
-	return s != nil && (s.result == nil || s.result.Verdict <= decide.TooClose)
-}
-
 // Charts gathers the results about neighbours of a set, rule by rule.
 type Charts struct{ all []*chart }
 
@@ -143,20 +138,19 @@ func (c *chart) order() {
 }
 
 // Blocks are the charts of a set that were asked for: in full of each rule about neighbours, else of those with a step
-// that does not pass. A page has those with a step that fails or is too close, and none of advice.
-func (c *Charts) Blocks(full, page bool) []doc.Block {
+// that does not pass.
+func (c *Charts) Blocks(full bool) []doc.Block {
 	var out []doc.Block
 	for _, one := range c.all {
 		one.order()
-		known, open, passes := 0, false, len(one.beside) == 0
+		known, passes := 0, len(one.beside) == 0
 		for _, s := range one.stands {
-			open, passes = open || s.step.open(), passes && s.step.passes()
+			passes = passes && s.step.passes()
 			if s.value.Known() {
 				known++
 			}
 		}
-		shown := known >= 2 && !passes && (!page || open && !one.rule.Decl.Advice)
-		if len(one.stands) > 0 && (full || shown) {
+		if len(one.stands) > 0 && (full || known >= 2 && !passes) {
 			out = append(out, doc.Gap{}, one.block())
 		}
 	}

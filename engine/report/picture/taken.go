@@ -4,7 +4,6 @@ package picture
 // method is.
 
 import (
-	"slices"
 	"strings"
 	"sync"
 
@@ -93,18 +92,12 @@ func ofMethod(m *measure.Method, lie string) (text, from string) {
 var tops = map[measure.Top]string{measure.CapEdge: "the edge of the grip cap",
 	measure.CapEnd: "the very end of the grip", measure.Butt: "the bare butt, before the grip is on"}
 
-// Methods says what each method is that lengths were taken by or asked for.
-func Methods(books []*book.Book, names []string) (out []doc.Fact) {
-	for _, name := range names {
-		f := doc.Fact{Label: wording.Visible(name), Note: "a method that none of the rule books declares"}
-		for _, b := range book.Reach(books) {
-			i := slices.IndexFunc(b.Methods, func(m *book.Method) bool { return m.Decl.Name.Text == name })
-			if i >= 0 {
-				f.Note = methodWords(b.Methods[i])
-				break
-			}
+// methods says what each method of books is, and of the books that they use.
+func methods(books []*book.Book) (out []doc.Fact) {
+	for _, b := range book.Reach(books) {
+		for _, m := range b.Methods {
+			out = append(out, doc.Fact{Label: wording.Visible(m.Decl.Name.Text), Note: methodWords(m)})
 		}
-		out = append(out, f)
 	}
 	return out
 }
