@@ -87,9 +87,8 @@ func (s *study) wider(t *study) bool {
 func (a *analyst) pair(r, t *book.Rule, on book.Day) {
 	x, y := a.study(r), a.study(t)
 	alike := x.straight && y.straight && a.alike(r, t)
-	within := func(strict, loose *book.Rule) bool { // as rules decide, what passes one passes the other, limits aside
-		s, l := severity(strict), severity(loose)
-		return r.Decision.Kind == t.Decision.Kind && s == l || alike && s >= l
+	within := func(strict, loose *book.Rule) bool { // as the rules decide, limits aside
+		return judge.DecisionOf(r) == judge.DecisionOf(t) || alike && severer(strict, loose)
 	}
 	clash := !alike || max(x.mostLower, y.mostLower) >= min(x.leastUpper, y.leastUpper)
 	looser := a.own[r] != a.own[t] && (a.own[r] && within(t, r) || a.own[t] && within(r, t))
@@ -126,16 +125,16 @@ func (a *analyst) pair(r, t *book.Rule, on book.Day) {
 	a.beside(b, looser, r, t, on)
 }
 
-// severity puts decisions in order: of two on one value and the same limits, the more severe passes nothing that the
-// other does not pass. Guarded acceptance and three-way decisions pass the same.
-func severity(r *book.Rule) float64 {
-	switch r.Decision.Kind {
-	case ast.GuardedAcceptance, ast.ThreeWay:
-		return 1 + r.Decision.Level
-	case ast.GuardedRejection:
-		return 1 - r.Decision.Level
+// severer reports whether of two rules on one value and the same limits the first never says better than the other.
+func severer(strict, loose *book.Rule) bool {
+	s, l := strict.Decision, loose.Decision
+	switch s.Kind {
+	case ast.GuardedAcceptance:
+		return l.Kind == ast.Simple || l.Kind == ast.GuardedRejection || s.Level >= l.Level
+	case ast.Simple:
+		return l.Kind == ast.GuardedRejection
 	}
-	return 1
+	return l.Kind == ast.GuardedRejection && s.Level <= l.Level
 }
 
 // sameValue reports whether two rules require something of values that are written alike.
@@ -264,7 +263,7 @@ func (a *analyst) beside(b beside, looser bool, r, t *book.Rule, on book.Day) {
 		default:
 			if o.looser = false; c == nil {
 				c, o.equal = b.bothFail, true
-				if severity(r) == severity(t) {
+				if judge.DecisionOf(r) == judge.DecisionOf(t) {
 					o.same = "every club that it is about"
 				}
 			}

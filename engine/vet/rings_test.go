@@ -3,6 +3,8 @@ package vet_test
 import (
 	"strings"
 	"testing"
+
+	"ferrule/lang/diag"
 )
 
 // Books by hand, with what is to be found in each: the code, and the rules that the message names.
@@ -100,6 +102,11 @@ func TestFindingsByHand(t *testing.T) {
 		{"a more severe decision", "rule a \"A\"\n  for every iron\n  require mass at most 400 g\nrule b \"B\"\n  for every iron\n  require mass at most 401 g\n  decision guarded acceptance at 95 %\n", ""},
 		{"the same limit, decided otherwise", "rule a \"A\"\n  for every iron\n  require mass at most 400 g\nrule b \"B\"\n  for every iron\n  require mass at most 400 g\n  decision guarded rejection at 95 %\n",
 			"idle-rule: b decides nothing: wherever it applies, whatever passes a passes it too"},
+		// Between acceptance and rejection the guarded rule fails what is too close by the other, so that one alone is idle.
+		{"fails beside too close", "rule a \"A\"\n  for every iron\n  require mass at most 400 g\n  decision guarded acceptance at 95 %\nrule b \"B\"\n  for every iron\n  require mass at most 400 g\n  decision three-way at 95 %\n",
+			"idle-rule: b decides nothing: wherever it applies, whatever passes a passes it too"},
+		{"too close beside fails", "rule a \"A\"\n  for every iron\n  require mass at most 400 g\n  decision three-way at 95 %\nrule b \"B\"\n  for every iron\n  require mass at most 401 g\n  decision guarded acceptance at 95 %\n", ""},
+		{"too close at two levels", "rule a \"A\"\n  for every iron\n  require mass at most 400 g\n  decision three-way at 99 %\nrule b \"B\"\n  for every iron\n  require mass at most 400 g\n  decision three-way at 95 %\n", ""},
 		{"an exception looser than a used book", "use \"house.ferrule\"\nrule a \"A\"\n  for every putter\n  require loft at most 8 deg\n  unless hand = left: at most 12 deg\n",
 			"looser-rule: by this exception a is looser than shallow of house.ferrule, which also judges the same clubs"},
 		{"an exception that exempts from a used book's limit", "use \"house.ferrule\"\nrule a \"A\"\n  for every putter\n  require loft at most 8 deg\n  unless hand = left: exempt\n",
@@ -153,6 +160,9 @@ func TestFindingsByHand(t *testing.T) {
 		p, b := loaded(t, c.text)
 		for _, f := range bookOf(p, b).List {
 			againAsSheet(t, p, f)
+			if f.Code == diag.RowsDiffer && f.Witness == nil && len(p.Rules()) > 0 {
+				t.Errorf("%s: no witness", c.name)
+			}
 			got = append(got, string(f.Code)+": "+f.Message)
 		}
 		if all := strings.Join(got, "\n"); all != c.want {

@@ -78,7 +78,7 @@ func (a *analyst) meet(n *book.Keys, what string, rows []bookRow) {
 			if !at.own {
 				at, other = other, at
 			}
-			a.find(diag.RowsDiffer, at.span, a.faulty(d), "one of them, or conditions that never hold together",
+			a.find(diag.RowsDiffer, at.span, a.faulty(d, t, r), "one of them, or conditions that never hold together",
 				"two %s hold for one club and differ, %s such as this one", what, unit.Article(d.Name())).
 				see(other.span, "this one holds for it too")
 		}
@@ -99,38 +99,41 @@ func told(n *book.Keys, t, r bookRow) bool {
 	return !grouped(r) && !grouped(t)
 }
 
+// holds reports whether a row holds for a club.
+func (a *analyst) holds(row bookRow, d *space.Draft) bool {
+	c, of := d.Club(a.Program.Schema), row.clubs
+	if of.Decl.Items == nil {
+		return of.Decl.Where == nil || a.Probe.Holds(of.Decl.Where, of.Info, c) == value.True
+	}
+	return a.Probe.Takes(of.Decl, of.Info, c) == value.True
+}
+
 // inBoth is a club for which two rows hold.
 func (a *analyst) inBoth(t, r bookRow) (found space.Draft, ok bool) {
 	s := space.NewSpace()
 	s.Clubs(t.clubs)
 	s.Clubs(r.clubs)
-	holds := func(row bookRow, d *space.Draft) bool {
-		c, of := d.Club(a.Program.Schema), row.clubs
-		if of.Decl.Items == nil {
-			return of.Decl.Where == nil || a.Probe.Holds(of.Decl.Where, of.Info, c) == value.True
-		}
-		return a.Probe.Takes(of.Decl, of.Info, c) == value.True
-	}
 	for d := range a.Walk(s, s.Axes).All() {
-		if holds(t, d) && holds(r, d) {
+		if a.holds(t, d) && a.holds(r, d) {
 			return *d, true
 		}
 	}
 	return found, false
 }
 
-// faulty is a witness of a club on which rows of the books disagree, with what a rule needs to run into them; nil where
-// no rule about single clubs does.
-func (a *analyst) faulty(d space.Draft) *space.Witness {
-	for _, r := range a.Program.Rules() {
-		if r.Subject != ast.OfClub {
+// faulty is a witness of such a club, with what a rule needs to run into the two rows; nil where no rule about single
+// clubs does.
+func (a *analyst) faulty(d space.Draft, t, r bookRow) *space.Witness {
+	for _, rule := range a.Program.Rules() {
+		if rule.Subject != ast.OfClub {
 			continue
 		}
-		for c := range a.Ask(r).Cells(d) {
-			if !c.Says[0].Fault {
+		by := space.TourOptions{Methods: a.Program.Methods()} // of which some need the rows and others do not
+		for c := range a.Tour(by, a.Side(rule)).Cells(d) {
+			if !c.Says[0].Fault || !a.holds(t, &c.Draft) || !a.holds(r, &c.Draft) {
 				continue
 			}
-			if w := a.shows(r, space.Bag{c.Draft}, 0); w != nil {
+			if w := a.shows(rule, space.Bag{c.Draft}, 0); w != nil {
 				return w
 			}
 		}
