@@ -27,7 +27,7 @@ func (a *analyst) neighboursAndSets() {
 			a.findAboutNothing(r)
 			continue
 		}
-		if r.Decision.Kind != ast.Simple && !a.neverSure(r) {
+		if !a.neverSure(r) && r.Decision.Kind != ast.Simple {
 			a.unshown(r)
 		}
 		if _, plain := r.Value.Form(); plain && r.Bound != nil && r.Bound.Fixed() {

@@ -112,7 +112,15 @@ func TestFindingsByHand(t *testing.T) {
 		{"an exception that exempts from a used book's limit", "use \"house.ferrule\"\nrule a \"A\"\n  for every putter\n  require loft at most 8 deg\n  unless hand = left: exempt\n",
 			"looser-rule: by this exception a is looser than shallow of house.ferrule, which also judges the same clubs"},
 		{"an exception to another limit", "use \"house.ferrule\"\nrule a \"A\"\n  for every putter\n  require loft at least 2 deg\n  unless hand = left: exempt\n", ""},
-		{"one figure of a length", bench + "rule a \"A\"\n  for every iron\n  require length by bench is 38 in\n  decision three-way at 95 %\n", ""},
+		{"one figure of a length", bench + "rule a \"A\"\n  for every iron\n  require length by bench is 38 in\n  unless hand = left: between 39 in and 39 in\n  decision three-way at 95 %\n",
+			"never-sure: no measured length is sure to be exactly this, so this rule can never pass\nnever-sure: no measured length is sure to be exactly this, so this rule can never pass"},
+		{"one figure of a declared length and of a step", bench + "property old-length length by bench\nrule a \"A\"\n  for every iron\n  require old-length is 38 in\n  decision guarded rejection at 95 %\n" +
+			"rule b \"B\"\n  for neighbours among iron by number\n  require drop of length by bench is 1/2 in\n  decision three-way at 95 %\n",
+			"never-sure: no measured length is sure to be exactly this, so this rule passes whatever may be right\nnever-sure: no measured length is sure to be exactly this, so this rule can never pass"},
+		{"one figure of what may be stated with a half-width", "rule a \"A\"\n  for every iron\n  require swingweight is D2 +/- 0 pts\n  decision three-way at 95 %\n",
+			"never-sure: no swingweight with a stated +/- is sure to be exactly this, so this rule can never pass where it is read so"},
+		{"one figure that is sure", "rule a \"A\"\n  for every iron 5\n  require number is 5\n  decision three-way at 95 %\nrule b \"B\"\n  for every iron\n  require count of readings of loft is 3\n  decision three-way at 95 %\n" +
+			"rule c \"C\"\n  for every iron\n  require loft is 30 deg\nrule d \"D\"\n  for every iron\n  require share of (loft > 30 deg) among readings is 50 %\n  decision three-way at 95 %\n", ""},
 		{"a group that rests on the set", "group few = iron where (count of hybrid) > 0\nrule a \"A\"\n  for every iron\n  require loft at most 50 deg\n", "unused-name: the group few is declared and never used in this book"},
 		{"has", "rule a \"A\"\n  for every putter where has bounce\n  require bounce at most 4 deg\n", ""},
 		{"a condition on the value itself", "rule a \"A\"\n  for every wedge where loft > 40 deg\n  require loft at most 64 deg\n", ""},

@@ -222,7 +222,7 @@ func (a *analyst) single(s *study) {
 	for _, k := range s.clashes {
 		a.findClash(r, k.of, space.Bag{k.on}, "club, "+unit.Article(k.on.Name())+",")
 	}
-	if d := s.unshown; d != nil && !a.neverSure(r) {
+	if d := s.unshown; !a.neverSure(r) && d != nil {
 		a.findNeverShown(r, space.Bag{*d}, fmt.Sprintf("no reading by %s can be sure that %s is met by %s: "+
 			"it is not fine enough for so narrow a tolerance", d.Method, name, unit.Article(d.Name())))
 	}
@@ -279,12 +279,44 @@ func (a *analyst) neverHolds(r *book.Rule, u *ast.Unless, nobody, expected strin
 		r.Decl.Name.Text, never, nobody, condition).see(r.Decl.For.Span, "what the rule is about")
 }
 
-// neverSure reports whether a rule asks a length to be just one figure, of which the check of the book says that no
-// reading is ever sure.
-func (a *analyst) neverSure(r *book.Rule) bool {
-	b := r.Bound
-	return b != nil && b.Low != nil && b.High != nil && b.Low.At == b.High.At && len(b.Widen) == 0 &&
-		slices.Contains(a.Requires(r), "length")
+// neverSure reports bounds of a rule that a value meets at just one figure, of which no reading is ever sure; false
+// where there are none.
+func (a *analyst) neverSure(r *book.Rule) (told bool) {
+	read, when := a.unsure(r)
+	means := "this rule can never pass"
+	if r.Decision.Kind == ast.GuardedRejection {
+		means = "this rule passes whatever may be right"
+	}
+	for _, b := range r.Bounds() {
+		if read == "" || !b.OneFigure() {
+			continue
+		}
+		f := a.find(diag.NeverSure, b.Span, nil, "a tolerance, or decision simple",
+			"no %s is sure to be exactly this, so %s%s", read, means, when)
+		if told = true; r.Value.Type().Dim == unit.Length {
+			f.Hint = "is " + b.Low.At.Expr.Place().OneLine() + " +/- 1/16 in"
+		}
+	}
+	return told
+}
+
+// unsure is what a rule that counts how sure it is requires something of, and of which a reading may be unsure: a
+// length always is, and anything else when the sheet says so. "" for nothing.
+func (a *analyst) unsure(r *book.Rule) (read, when string) {
+	_, share := r.Value.Behind().Expr.(*ast.ShareOfReadings)
+	if r.Decision.Kind == ast.Simple || r.Value.Type().Dim == unit.Count || share {
+		return "", ""
+	}
+	for _, name := range a.Requires(r) {
+		switch p, ok := a.Program.Schema.Lookup(name); { // of what was ordered one is sure
+		case !ok || !p.Sort.Numeric() || p.Sort == catalogue.Count:
+		case p.ByMethod:
+			return "measured length", ""
+		default:
+			read, when = name+" with a stated +/-", " where it is read so"
+		}
+	}
+	return read, when
 }
 
 // phrase is a club in a sentence about rules; where they look at more of it than what they require something of, it is

@@ -163,6 +163,15 @@ func (b *Bound) Fixed() bool {
 	return (b.Low == nil || b.Low.Fixed != nil) && (b.High == nil || b.High.Fixed != nil)
 }
 
+// OneFigure reports whether a value passes at just one figure, if at any.
+func (b *Bound) OneFigure() bool {
+	if b.Low == nil || b.High == nil || !b.Fixed() {
+		return b.Low != nil && b.High != nil && b.Low.At == b.High.At && len(b.Widen) == 0
+	}
+	low, high := b.Exact()
+	return low.Cmp(high) == 0
+}
+
 // Open reports whether an end does not pass itself.
 func (b *Bound) Open() bool { return b.Low != nil && b.Low.Open || b.High != nil && b.High.Open }
 

@@ -44,11 +44,10 @@ func (c *checker) rule(e *entry) {
 	s := scope{about: d.For.Kind, facts: &r.Facts}
 	c.subject(d.For, &r.Facts)
 	var value book.Type
-	var measured bool
 	if d.Require != nil {
-		value, measured = c.require(r, s)
+		value = c.require(r, s)
 	}
-	c.exceptions(r, s, value, measured)
+	c.exceptions(r, s, value)
 	e.Faulty = !c.bounded(e) || e.Faulty
 	if c.faults > before || d.Require == nil {
 		r.Facts.Faulty = true
@@ -65,8 +64,8 @@ func (c *checker) rule(e *entry) {
 	}
 }
 
-// exceptions checks the exceptions of a rule whose value gives value; measured says that it is never sure.
-func (c *checker) exceptions(r *book.Rule, s scope, value book.Type, measured bool) {
+// exceptions checks the exceptions of a rule whose value gives value.
+func (c *checker) exceptions(r *book.Rule, s scope, value book.Type) {
 	first := map[string]*book.Exception{}
 	require := r.Decl.Require
 	for _, u := range r.Decl.Unless {
@@ -81,7 +80,6 @@ func (c *checker) exceptions(r *book.Rule, s scope, value book.Type, measured bo
 				"this rule requires a condition, so an exception cannot give another bound")
 		default:
 			c.bound(u.Bound, require.Value, value, s)
-			c.neverSure(r, u.Bound, measured)
 		}
 		e := &book.Exception{Decl: u, When: book.Part{Expr: u.Condition, Info: c.info}, Bound: book.NewBound(u.Bound,
 			c.info)}
@@ -220,28 +218,23 @@ func (c *checker) subject(f *ast.For, all *book.Facts) {
 	}
 }
 
-// require checks what a rule requires and brings it into its normal form; it returns what the value gives. measured
-// says that the value is never sure.
-func (c *checker) require(r *book.Rule, s scope) (value book.Type, measured bool) {
+// require checks what a rule requires and brings it into its normal form; it returns what the value gives.
+func (c *checker) require(r *book.Rule, s scope) (value book.Type) {
 	req := r.Decl.Require
 	r.Value = book.Part{Expr: req.Value, Info: c.info}
-	var f book.Facts
 	in := s
-	in.facts = &f
 	in.bareSet, in.bareStep = s.about == ast.OfSet, s.about == ast.OfNeighbours
 	value = c.expr(req.Value, in)
-	s.facts.Add(f)
 	if req.Bound == nil {
-		return c.requireCondition(r, value), false
+		return c.requireCondition(r, value)
 	}
 	if value.Kind != book.Number && value.Kind != book.Faulty {
 		c.noBound(req, value)
 		value = book.Type{}
 	}
 	c.bound(req.Bound, req.Value, value, s)
-	c.neverSure(r, req.Bound, f.Measured)
 	r.Bound = book.NewBound(req.Bound, c.info)
-	return value, f.Measured
+	return value
 }
 
 // requireCondition checks a requirement without a bound.
@@ -300,22 +293,6 @@ func (c *checker) twice(e *book.Exception, first map[string]*book.Exception) {
 			"it once"
 	}
 	c.clash(d)
-}
-
-// neverSure warns of "is Q" on a length, whose reading is never sure.
-func (c *checker) neverSure(r *book.Rule, b *ast.Bound, measured bool) {
-	if b.Kind != ast.Is || c.widens(b.PlusMinus) || c.widens(b.Allowing) || !measured || r.Decision.Kind == ast.Simple {
-		return
-	}
-	c.report(diag.Diagnostic{Code: diag.NeverSure, Severity: diag.Warning, Span: b.Span,
-		Message:  "no measured length is sure to be exactly this, so this rule can never pass or never fail",
-		Expected: "a tolerance, or decision simple", Hint: "is " + text(b.Q.Place()) + " +/- 1/16 in"})
-}
-
-// widens reports whether a half-width or an allowance is there and not surely 0.
-func (c *checker) widens(e ast.Expr) bool {
-	k := c.info.Constants[e]
-	return e != nil && (k == nil || k.Exact.Sign() != 0)
 }
 
 // placeholderNames are what a mend may have in braces.
