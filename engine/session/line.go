@@ -103,7 +103,7 @@ func (s *Session) reading(line string) Answer {
 		}
 	}
 	if c != nil {
-		switch fit := s.fitting(due, body); len(fit) {
+		switch fit := s.fitting(due, body, is == nil); len(fit) {
 		case 0:
 		case 1:
 			return s.put(line, s.at, fit[0], body, by)
@@ -148,8 +148,8 @@ func (s *Session) propertyIn(line string) (p catalogue.Property, read string, ok
 }
 
 // fitting are the properties that a value may be meant for: what is due, if it fits; else those that are missing and
-// whose unit or form it has.
-func (s *Session) fitting(due catalogue.Property, read string) []catalogue.Property {
+// whose unit or form it has. Of texts those have a form that a book lists, and only where no club is meant.
+func (s *Session) fitting(due catalogue.Property, read string, texts bool) []catalogue.Property {
 	if due.Sort.Numeric() {
 		if _, err := s.amounts(due, read, s.usual(due)); err == nil {
 			return []catalogue.Property{due}
@@ -157,8 +157,13 @@ func (s *Session) fitting(due catalogue.Property, read string) []catalogue.Prope
 	}
 	var out []catalogue.Property
 	for _, id := range s.missing(s.find(s.at)) {
-		p := s.Sheet.Schema.Property(id)
-		if _, err := s.amounts(p, read, nil); err == nil && p.Sort.Numeric() && !p.Sort.Dim().Pure() {
+		p, fits := s.Sheet.Schema.Property(id), false
+		if _, err := s.amounts(p, read, nil); p.Sort.Numeric() {
+			fits = err == nil && !p.Sort.Dim().Pure()
+		} else if texts && (p.Sort != catalogue.Text || p.Texts != nil || p.ID == catalogue.Hand) {
+			fits = s.put(read, s.at, p, read, "").Again == ""
+		}
+		if fits {
 			out = append(out, p)
 		}
 	}

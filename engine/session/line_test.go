@@ -44,6 +44,10 @@ func TestLines(t *testing.T) {
 use methods
 property grip text
 property made date
+property flex text one of "R", "S"
+rule d
+  for every driver
+  require made >= 2020-01-01 and flex = "R"
 rule l
   for every iron
   require lie between 59 deg and 65 deg
@@ -106,6 +110,11 @@ rule g
 		{"", "qwerty", "nothing", "is not understood"},
 		{"", "quit", "nothing", `"done" writes the sheet and ends. Ctrl-D ends and keeps the readings.`},
 		{"", "?", "nothing", `"help" shows what can be typed.`},
+		{"set Oak", "3 May 2024", "Oak/d made 3 May 2024", "Driver (d): made 2024-05-03."},
+		{"set Oak", "r", "Oak/d flex r", "Driver (d): flex"},
+		{"set Oak", "X", "nothing", "is not understood"},
+		{"set Oak|r", "again S", "nothing", `Type "flex S" to put it in the place of what was read.`},
+		{"lie 62", "again 61 by soled", "nothing", "Only a length is read by a method, not lie."},
 		{"club d|set Oak", "46", "Oak/d length 46 in by soled", "Driver (d): length 46 in by soled."},
 	} {
 		s := begin(t, rules, "lines.csv", sheet)

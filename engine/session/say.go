@@ -75,6 +75,9 @@ func (s *Session) echo(e Entry, p catalogue.Property, before *Session) string {
 	b, c := s.find(e.spot())
 	old, was := before.find(e.spot())
 	texts := e.texts()
+	if !p.Sort.Numeric() {
+		texts = []string{reading(c, p)}
+	}
 	out := capital(wording.Called(c)) + ": " + p.Name + " " + shown(listed(texts))
 	if e.By != "" {
 		out += " by " + e.By

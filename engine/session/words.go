@@ -141,15 +141,15 @@ func (s *Session) again(line, rest string) Answer {
 		return s.wrong(line, "%s", sentence(err))
 	case c == nil || p.Name == "":
 		return s.wrong(line, "Name what was read again, as in %q.", "again length 44 7/8")
-	case !p.Sort.Numeric() || !c.Has(p.ID) && c.Slip(p.ID) == "":
+	case !p.Sort.Numeric():
+		return s.wrong(line, "Only figures are read several times. Type %q to put it in the place of what was read.",
+			p.Name+" "+read)
+	case !c.Has(p.ID) && c.Slip(p.ID) == "":
 		return s.wrong(line, "The %s of the %s was not read yet. Type it without %q.", p.Name, wording.Called(c),
 			wordAgain)
-	case by != "" && by != c.Method:
+	case by != "" && by != c.Method && p.ID == catalogue.LengthID:
 		return s.wrong(line, "The %s was read by %s before. A repeat is by the same method.", wording.Called(c),
 			c.Method)
-	}
-	if p.ID == catalogue.LengthID {
-		e.By = c.Method
 	}
 	e.Property, e.Value = p.Name, s.soFar(e.spot(), p.Name)
 	if e.Value == nil {
@@ -160,6 +160,10 @@ func (s *Session) again(line, rest string) Answer {
 		return s.wrong(line, "%s", sentence(err))
 	}
 	e.Value = append(e.Value, more...)
+	if p.ID != catalogue.LengthID {
+		return s.putBy(e, p, by)
+	}
+	e.By = c.Method
 	return s.try(e, p)
 }
 
