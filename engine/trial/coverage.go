@@ -16,10 +16,11 @@ import (
 )
 
 // Coverage is what the cases of a book show of one of its own rules. Advice is treated
-// as a rule is. Only expectations that were met count.
+// as a rule is. Only expectations that were met show something.
 type Coverage struct {
 	Rule                 *book.Rule
 	Pass, Fail, TooClose int   // expectations of that verdict
+	Wrong                int   // expectations that were not met
 	Missing              []Gap // what no expectation shows
 }
 
@@ -81,6 +82,9 @@ func Cover(b *book.Book, outcomes []Outcome) []Coverage {
 		var met []*judge.Result
 		for i := range outcomes {
 			o := &outcomes[i]
+			if !o.Right() && o.Expect.Rule.Text == r.Decl.Name.Text {
+				c.Wrong++
+			}
 			if o.Got == nil || o.Got.Rule != r || !o.Right() {
 				continue
 			}

@@ -117,7 +117,7 @@ func (b *books) prepare() {
 	})
 }
 
-// missing are the edits that write the missing cases of the rule at a range; none where cases of the book do not hold.
+// missing are the edits that write the missing cases of the rule at a range; none where its own do not hold.
 func (d *document) missing(ctx context.Context, at Range) []TextEdit {
 	b := d.Books()
 	i := slices.IndexFunc(b.Root().Rules, func(r *book.Rule) bool { return at.touches(d.Range(r.Decl.Span)) })
@@ -129,8 +129,7 @@ func (d *document) missing(ctx context.Context, at Range) []TextEdit {
 		ofOthers := func(c trial.Coverage) bool { return c.Rule != rule }
 		cover := slices.DeleteFunc(trial.Cover(b.Root(), b.outcomes()), ofOthers)
 		made, _ := trial.WorkOut(ctx, b.program(), b.Root(), cover)
-		cases := lists.Each(made, func(m trial.Made) string { return m.Text })
-		return d.with(0, cases...)
+		return d.with(lists.Each(made, func(m trial.Made) string { return m.Text })...)
 	}))
 	found := edits.(func() []TextEdit)()
 	if ctx.Err() != nil { // it is not whole
@@ -146,12 +145,12 @@ func (d *document) witness(f finding) []TextEdit {
 	if text == "" || b.Mistakes.HasErrors() || strings.Contains(format.Format(b.Root().Tree), strings.TrimSpace(text)) {
 		return nil
 	}
-	return d.with(len(b.Root().Cases), trial.Mark+"\n"+text)
+	return d.with(trial.Mark+"\n"+text)
 }
 
 // with are the edits that write cases behind the last declaration; none where the book would have a mistake with them,
-// or a case behind the first so many would not hold.
-func (d *document) with(first int, cases ...string) []TextEdit {
+// or one of them would not hold.
+func (d *document) with(cases ...string) []TextEdit {
 	folder, opened := d.Folder()
 	defer opened.Close()
 	text := load.WithCases(d.All, cases...)
@@ -162,7 +161,7 @@ func (d *document) with(first int, cases ...string) []TextEdit {
 	}
 	after := loaded.Roots[0]
 	for _, o := range trial.Run(judge.Compile(loaded.Roots, loaded.Schema), after) {
-		if !o.Right() && slices.Index(after.Cases, o.Case) >= first {
+		if !o.Right() && slices.Index(after.Cases, o.Case) >= len(d.Books().Root().Cases) {
 			return nil
 		}
 	}

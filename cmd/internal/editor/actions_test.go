@@ -122,9 +122,14 @@ func TestMissingCases(t *testing.T) {
 			t.Errorf("at %v of %s offered %+v", at, only, all)
 		}
 	}
-	s.edit("a.ferrule", nil, text+"\ncase \"wrong\"\n  club a: iron 6, lie 60 deg\n  expect soft on a: fail\n")
+	wrong := "\ncase \"wrong\"\n  club a: iron 6, lie 60 deg\n  expect soft on a: fail\n"
+	s.edit("a.ferrule", nil, text+wrong)
 	if all := s.offered(Position{1, 0}, "refactor"); len(all) > 0 {
-		t.Errorf("though a case does not hold, offered %+v", all)
+		t.Errorf("though a case of the rule does not hold, offered %+v", all)
+	}
+	s.edit("a.ferrule", nil, text+"\nrule other \"O\"\n  for every iron\n  require lie at most 63 deg"+strings.ReplaceAll(wrong, "soft", "other"))
+	if all := s.offered(Position{1, 0}, "refactor"); len(all) != 1 {
+		t.Errorf("where a case of another rule does not hold, offered %+v", all)
 	}
 }
 
