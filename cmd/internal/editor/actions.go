@@ -145,7 +145,7 @@ func (d *document) witness(f finding) []TextEdit {
 	if text == "" || b.Mistakes.HasErrors() || strings.Contains(format.Format(b.Root().Tree), strings.TrimSpace(text)) {
 		return nil
 	}
-	return d.with(trial.Mark+"\n"+text)
+	return d.with(trial.Mark + "\n" + text)
 }
 
 // with are the edits that write cases behind the last declaration; none where the book would have a mistake with them,

@@ -49,6 +49,7 @@ type gap struct {
 	before      string         // the declaration up to there, its other clauses before the unfinished one
 	after       string         // they, where its first line is unfinished
 	written     int            // bytes of the unfinished clause up to the place
+	last        int            // bytes of the last clause and of what is behind it, up to the place
 	head        string         // the head of the book and its lines with "use"
 	others      string         // the other declarations that names come from
 }
@@ -148,8 +149,8 @@ func (b *books) gapAt(start, end int) (g gap, ok bool) {
 			others += "\n  " + at.Text()
 		}
 	}
-	if len(g.clause) > 0 {
-		g.written = start - last
+	if g.last = start - last; len(g.clause) > 0 {
+		g.written = g.last
 	}
 	switch {
 	case last > from:
@@ -159,12 +160,12 @@ func (b *books) gapAt(start, end int) (g gap, ok bool) {
 	default:
 		g.before, g.after = cut.Text[from:], others
 	}
-	g.beside(from, end)
+	g.beside(from, end, len(g.clause) > 0 && g.clause[0].Text == "expect")
 	return g, true
 }
 
-// beside takes in the declarations that are not between two places.
-func (g *gap) beside(from, end int) {
+// beside takes in the declarations that are not between two places; rules only where they are asked for.
+func (g *gap) beside(from, end int, rules bool) {
 	switch d := g.Root().Tree.Header; {
 	case d != nil && (d.Span.End < from || end < d.Span.Start):
 		g.head = d.Span.Text() + "\n"
@@ -176,12 +177,15 @@ func (g *gap) beside(from, end int) {
 		if d.Declared().Broken || at.Start <= end && from <= at.End {
 			continue
 		}
+		_, rule := d.(*ast.Rule)
 		switch d.(type) {
-		case *ast.Rule, *ast.Waive, *ast.Case:
+		case *ast.Waive, *ast.Case:
 		case *ast.Use:
 			g.head += at.Text() + "\n"
 		default:
-			g.others += at.Text() + "\n"
+			if !rule || rules {
+				g.others += at.Text() + "\n"
+			}
 		}
 	}
 }
@@ -225,7 +229,16 @@ func (g *gap) fixed(d *document) (items []item) {
 		}
 	case is("order") && n == 1:
 		items = g.ids("on")
-	case is("set") || (is("club") || is("order")) && !colon, g.declaration == "waive" && is("on"),
+	case n == 2 && g.declaration == "property" && g.clause[1].Text == "hand":
+		items = append(items, item{Label: "else", Kind: keywordItem})
+	case g.declaration == "waive" && is("on"):
+		switch last := g.clause[n-1].Text; {
+		case n == 1:
+			items = append(items, item{Label: "set", Kind: keywordItem})
+		case g.clause[1].Text != "set" && last != "of" && last != "and":
+			items = append(items, item{Label: "of", Kind: keywordItem}, item{Label: "and", Kind: keywordItem})
+		}
+	case is("set") || (is("club") || is("order")) && !colon,
 		n == 1 && slices.Contains([]string{"rule", "advice", "group", "property", "chart", "let", "method"},
 			g.clause[0].Text):
 	default:
@@ -236,6 +249,7 @@ func (g *gap) fixed(d *document) (items []item) {
 
 // ids are the ids of the clubs of the case, of its sets behind "of" and "set", and of behind an id.
 func (g *gap) ids(last string) (items []item) {
+	items = []item{}
 	add := func(id string) {
 		if !slices.ContainsFunc(items, func(it item) bool { return it.Label == id }) {
 			items = append(items, item{Label: id, Kind: variableItem})
@@ -257,7 +271,7 @@ func (g *gap) ids(last string) (items []item) {
 			}
 		}
 	}
-	if items == nil {
+	if len(items) == 0 && !slices.Contains([]string{"on", ",", "of", "set"}, last) {
 		items = append(items, item{Label: "of", Kind: keywordItem})
 	}
 	return items
@@ -354,7 +368,7 @@ var closers = [][2]string{
 }
 
 // ofReadings is what ends in a value over the readings of one club, in a rule about clubs.
-var ofReadings = regexp.MustCompile(`for\s+every[^(]*\b(highest|lowest|spread|mean)\s+of[^()]*among$`)
+var ofReadings = regexp.MustCompile(`for\s+every[^(]*\b((highest|lowest|spread|mean)\s+of[^()]*among|count\s+of)$`)
 
 // maxTried is how many candidates are tried. Where there are more, those count that start as the word that was begun.
 const maxTried = 400
@@ -382,12 +396,17 @@ func (g *gap) tried(d *document, begun string) (items []item, all bool) {
 			continue
 		}
 		name := fmt.Sprintf("~%d.ferrule", len(left))
-		folder.Texts[name] = []byte(head + text + g.after + "\n")
+		if folder.Texts[name] = []byte(head + text + g.after + "\n"); g.declaration == "rulebook" { // which comes first
+			folder.Texts[name] = []byte(text + g.after + "\n" + head)
+		}
 		roots = append(roots, load.Root{FS: folder, Path: name, Show: name})
 		left = append(left, it)
 	}
 	_, list := load.Load(rulesets.FS(), roots)
 	at := len(head) + len(g.before)
+	if g.declaration == "rulebook" {
+		at = len(g.before)
+	}
 	items = []item{}
 	for i, it := range left {
 		if !slices.ContainsFunc(list, func(m diag.Diagnostic) bool {
@@ -461,7 +480,7 @@ func (g *gap) refuses(m diag.Diagnostic, it item, from int) bool {
 	switch label := it.Label; {
 	case it.Kind != keywordItem:
 	case label == "and" || label == "or": // no formula before them may be anything but a condition
-		at, tolerated = at-g.written, nil
+		at, tolerated = at-g.last, nil
 	case label == "in" || label == "not": // nor what is measured
 		at -= g.written
 		fallthrough
@@ -471,6 +490,10 @@ func (g *gap) refuses(m diag.Diagnostic, it item, from int) bool {
 		}
 	case label == "by":
 		closing = append(closing, diag.CaseReading)
+	case slices.Contains([]string{"has", "count", "highest", "lowest", "mean", "spread"}, label): // nothing of a figure
+		closing = append(closing, diag.NotConstant)
+	case label == "share" || label == "readings": // a rule is not about one club
+		closing = append(closing, diag.MisplacedValue, diag.WhichClub)
 	}
 	return m.Severity == diag.Error && m.Span.End > at && !slices.Contains(tolerated, m.Code) &&
 		(m.Span.Start < from+len(it.Label) || slices.Contains(closing, m.Code))

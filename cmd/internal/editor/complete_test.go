@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"ferrule/lang/diag"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
 )
@@ -107,10 +108,18 @@ func TestCompletion(t *testing.T) {
 		{"case \"C\"\n  set s\n  club d: driver\n  expect old on d ", "= of", ""},
 		{"case \"C\"\n  club d: driver\n  expect old on d: ", "= pass fail too-close unmeasured exempt", ""},
 		{"use \"lib/house.ferrule\"\ncase \"C\"\n  club d: driver\n  expect ", "= light old", ""},
+		{rule + "require ", "count share", "total"}, {rule + "require count ", "= of", ""}, {rule + "require count of ", "= readings", ""},
+		{rule + "require count of readings of ", "lie", "grip"}, {rule + "unless count of ", "= readings", ""}, {rule + "unless (count of ", "iron readings", ""},
+		{"rule r \"R\"\n  for each set\n  require count of ", "iron woods", "readings"}, {"rule r \"R\"\n  for neighbours among iron by number\n  require ", "drop", "share count"},
+		{rule + "decision three-way at ", "= abs max min", ""}, {"rulebook \"B\"\n  extension at most 1 |\nlet a = 3 deg", "in mm", "deg g"}, {"head driver\n  reach ", "= reach-up abs max min", ""},
+		{"let x = 3 deg\n", "rule", "and or"}, {"let x = lie > 3 deg\n", "rule and or", ""}, {"property hand ", "= else", ""},
+		{"waive old \"W\"\n  on ", "= set", ""}, {"waive old \"W\"\n  on a ", "= of and", ""}, {"waive old \"W\"\n  on set ", "=", ""},
+		{rule + "require lie at most 3 deg\ncase \"C\"\n  club d: driver\n  expect r on d: pass value ", "= tilt abs max min", ""},
+		{"case \"C\"\n  club d: driver\n  expect old on set ", "=", ""},
 		{"rule ", "=", ""}, {"let ", "=", ""}, {"case \"C\"\n  club ", "=", ""}, {"case \"on ", "=", ""}, {"# for ", "=", ""},
 	} {
 		text := c.text
-		if text[0] != '|' {
+		if text[0] != '|' && !strings.HasPrefix(text, "rulebook") {
 			text = shopHead + text
 		}
 		got := labels(t, house.ask(t, "main.ferrule", text))
@@ -139,8 +148,19 @@ func words(line string) (all []string) {
 	return all
 }
 
+// taken reports whether the parser takes a word behind a text: it has nothing against it but that more must come.
+func taken(text, word string) bool {
+	if word == "in" { // of a list
+		word += " (1)"
+	}
+	_, list := parser.Parse(source.NewFile("", text+word))
+	return !slices.ContainsFunc(list, func(m diag.Diagnostic) bool {
+		return m.Severity == diag.Error && m.Code != diag.CutShort && m.Span.Start < len(text+word) && m.Span.End > len(text)
+	})
+}
+
 // At each word of the shipped books, the rest of its line cut off, that word is among what may be written, but for names
-// that are declared there and the ids of cases.
+// that are declared there and the ids of cases; and the parser takes each word that may.
 func TestCompletionKnowsTheShippedBooks(t *testing.T) {
 	s := shippedShop(t)
 	type place struct {
@@ -169,6 +189,11 @@ func TestCompletionKnowsTheShippedBooks(t *testing.T) {
 		rest := text[start:]
 		rest = rest[strings.IndexAny(rest, "\r\n"):]
 		got := labels(t, s.ask(t, p.name, text[:start]+"|"+rest))
+		for _, word := range got {
+			if !taken(text[:start], word) {
+				t.Errorf("%s: after %q comes %s", p.name, text[strings.LastIndexByte(text[:start], '\n')+1:start], word)
+			}
+		}
 		long := slices.ContainsFunc(got, func(l string) bool { return strings.HasPrefix(l, p.at.Text+" ") })
 		plural := slices.Contains(got, strings.TrimSuffix(p.at.Text, "s"))
 		if !slices.Contains(got, p.at.Text) && !long && !plural {
