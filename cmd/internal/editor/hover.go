@@ -47,17 +47,18 @@ func hover(r *request) (any, error) {
 		"contents": map[string]string{"kind": "markdown", "value": strings.Join(parts, "\n\n")}}, nil
 }
 
-// told is what a mistake says beside its message, and what is to be said of its code.
+// told is what a mistake says beside its message, and what is to be said of its code, in Markdown, where examples are
+// set off by four blanks as on that page.
 func told(d diag.Diagnostic) string {
 	var lines []string
 	if d.Expected != "" {
 		lines = append(lines, "Expected: "+d.Expected)
 	}
 	if d.Hint != "" {
-		lines = append(lines, "Did you mean: "+d.Hint)
+		lines = append(lines, "Did you mean: `"+d.Hint+"`")
 	}
 	e, _ := diag.Explain(d.Code)
-	return fenced(strings.Join(append(append(lines, d.Notes...), e.Page()), "\n"))
+	return strings.Join(append(append(lines, d.Notes...), e.Page()), "\n\n")
 }
 
 // fenced is a text unchanged, in Markdown.
@@ -214,12 +215,12 @@ func (b *books) declared(n book.Named) []string {
 			}
 		}
 		for _, m := range of.Methods {
-			if m.Decl.Name.Span == n.Declared && !m.Faulty && !b.Mistakes.HasErrors() {
+			if m.Decl.Name.Span == n.Declared && !m.Faulty {
 				out = append(out, picture.MethodInWords(m))
 			}
 		}
 		for _, r := range of.Rules {
-			if r.Decl.Name.Span == n.Declared && !r.Facts.Faulty && !b.Mistakes.HasErrors() {
+			if r.Decl.Name.Span == n.Declared && !r.Facts.Faulty {
 				out = append(out, limits(r, b.Loaded)...)
 			}
 		}
@@ -251,8 +252,8 @@ func limits(r *book.Rule, l *load.Loaded) []string {
 // passes says which values a bound of a rule lets pass. For the length of a club it counts how sure a reading by the
 // rule's own method is, if that is the same for all clubs.
 func passes(r *book.Rule, bound *book.Bound, l *load.Loaded) string {
-	alone, of := *r, *r.Book
-	alone.Book, alone.Bound, alone.Unless = &of, bound, nil
+	alone, of := *r, r.Book.Sound()
+	alone.Book, alone.Bound, alone.Unless = of, bound, nil
 	of.Rules, of.Waivers = []*book.Rule{&alone}, nil
 	if r.Among.Decl != nil {
 		every := *r.Among.Decl
@@ -261,7 +262,7 @@ func passes(r *book.Rule, bound *book.Bound, l *load.Loaded) string {
 	}
 	if f, ok := r.Value.Form(); ok && f.Method != nil && f.Property.ID == catalogue.LengthID {
 		method := f.Method.Decl.Name.Text
-		risk, err := compare.NewRisk(judge.Compile([]*book.Book{&of}, l.Schema), &alone, book.NoDay, method, nil,
+		risk, err := compare.NewRisk(judge.Compile([]*book.Book{of}, l.Schema), &alone, book.NoDay, method, nil,
 			compare.Words{Reasons: wording.JoinReasons, Conflict: wording.Conflicting})
 		if err == nil && risk.Decision.Kind != decide.Simple {
 			up, fails, _ := strings.Cut(wording.Acceptance(&risk.Result, false), ", fails")

@@ -55,9 +55,10 @@ func TestHover(t *testing.T) {
 		// 46.2 and 47 in less and more 1.6449 times that.
 		{guarded, "longest-club", 0, []string{"Passes up to 46 5/32 in by plane-60, fails from 46 15/64 in.", "three-way at 95 %",
 			"Unless lie > 60 deg: passes up to 46 61/64 in by plane-60, fails from 47 3/64 in.", "Unless kind = iron: exempt."}},
+		{guarded + "group long = fairwy\nallowance cap 1/8 deg\nrule x\n  for every long\n", "longest-club", 0, []string{"Passes up to 46 5/32 in by plane-60, fails from 46 15/64 in."}},
 		{guarded, "turf", 0, []string{"between 40 and 44 in", "three-way at 95 %"}},
 		{guarded, "lies", 0, []string{"Limit: at least 40 deg", "Decision: simple."}},
-		{"group long = driver, fairwy\n", "fairwy", 0, []string{"Did you mean: fairway", "unknown-name: an unknown name"}},
+		{"group long = driver, fairwy\n", "fairwy", 0, []string{"Did you mean: `fairway`\n\nunknown-name: an unknown name\n\n", "\n\n    group long = driver, fairwy\n"}},
 	} {
 		answer, err := hover(shopOf(c.text).ask(t, "main.ferrule", at(c.text, c.word, c.n)))
 		if answer == nil || err != nil {
