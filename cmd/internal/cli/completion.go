@@ -4,6 +4,7 @@ package cli
 
 import (
 	"bytes"
+	"cmp"
 	"slices"
 	"strings"
 
@@ -40,20 +41,24 @@ func (c *call) completion(option string) cobra.CompletionFunc {
 	if option == "rules" {
 		files = cobra.ShellCompDirectiveDefault
 	}
-	return func(_ *cobra.Command, args []string, begun string) ([]string, cobra.ShellCompDirective) {
+	return func(cmd *cobra.Command, args []string, begun string) ([]string, cobra.ShellCompDirective) {
 		other := func(name string) bool { return !strings.HasPrefix(name, begun) }
-		return slices.DeleteFunc(c.namesFor(option, args), other), files
+		sheets, books := args, c.rules
+		if cmd.Name() == "test" || cmd.Name() == "diff" {
+			sheets, books = []string{cmp.Or(c.beside, stdin)}, args
+		}
+		return slices.DeleteFunc(c.namesFor(option, sheets, books), other), files
 	}
 }
 
 // namesFor are the names that an option may have, from the books and the sheets of a call that is being typed. What is
 // wrong with these is not said.
-func (c *call) namesFor(option string, sheets []string) (names []string) {
+func (c *call) namesFor(option string, sheets, books []string) (names []string) {
 	if option == "rules" {
 		return rulesets.Names()
 	}
 	none := new(bytes.Buffer)
-	quiet := &call{Streams: &Streams{In: none, Out: none, Err: none, Now: c.Now, seen: watch.Stamps{}}, rules: c.rules,
+	quiet := &call{Streams: &Streams{In: none, Out: none, Err: none, Now: c.Now, seen: watch.Stamps{}}, rules: books,
 		by: c.by}
 	sheets = slices.DeleteFunc(slices.Clone(sheets), func(name string) bool { return name == stdin })
 	l, err := quiet.booksFor("equipment-rules", sheets...)
@@ -64,7 +69,9 @@ func (c *call) namesFor(option string, sheets []string) (names []string) {
 		return slices.Clone(l.Measuring.Methods())
 	case option == "only", option == "rule":
 		for _, r := range l.Rules() {
-			names = append(names, r.Decl.Name.Text)
+			if name := r.Decl.Name.Text; !slices.Contains(names, name) { // which both editions may have
+				names = append(names, name)
+			}
 		}
 		return names
 	}
