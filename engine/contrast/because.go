@@ -11,6 +11,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -43,12 +44,8 @@ func (u *Comparison) because(w window, b space.Bag, o, n space.Saying) (parts []
 		}
 		parts = append(parts, Dates)
 	}
-	for _, p := range difference(o, n) {
-		if slices.Contains(judging, p) {
-			parts = append(parts, p)
-		}
-	}
-	if len(parts) > 0 {
+	led := func(p What) bool { return slices.Contains(judging, p) }
+	if parts = append(parts, lists.Kept(difference(o, n), led)...); len(parts) > 0 {
 		return parts, true
 	}
 	return judging[:1], false

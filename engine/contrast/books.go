@@ -9,6 +9,7 @@ import (
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 )
 
 // FailedByOne is a subject that one of two rules fails and the other, or where that is nil nothing, passes; nil where
@@ -54,18 +55,12 @@ func NewBooks(a *space.Search, old, new *judge.Program) *Books {
 			d.simply[r] = keys[1].Rule(r)
 		}
 	}
-	for _, name := range old.Methods() {
-		if new.Method(name) != nil {
-			d.common = append(d.common, name)
-		}
-	}
+	d.common = lists.Kept(old.Methods(), func(name string) bool { return new.Method(name) != nil })
 	for i, n := range keys {
 		d.others[i].shops = n.Shop(old.Books) != n.Shop(new.Books)
-		for _, name := range d.common {
-			if n.Method(old.Method(name)) != n.Method(new.Method(name)) {
-				d.others[i].methods = append(d.others[i].methods, name)
-			}
-		}
+		d.others[i].methods = lists.Kept(d.common, func(name string) bool {
+			return n.Method(old.Method(name)) != n.Method(new.Method(name))
+		})
 	}
 	return d
 }

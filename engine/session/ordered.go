@@ -8,6 +8,7 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 )
 
 // ordered is a club that waits: where it is to be, and what its row says of it.
@@ -40,11 +41,7 @@ func (s *Session) met(w ordered) bool {
 }
 
 // ids are the clubs of the set in hand, as lines name them.
-func (s *Session) ids() (out []string) {
-	for _, r := range s.rows() {
-		if catalogue.Same(r.bag.name, s.at.set) {
-			out = append(out, r.club.ID)
-		}
-	}
-	return out
+func (s *Session) ids() []string {
+	here := lists.Kept(s.rows(), func(r row) bool { return catalogue.Same(r.bag.name, s.at.set) })
+	return lists.Each(here, func(r row) string { return r.club.ID })
 }

@@ -10,6 +10,7 @@ import (
 
 	"ferrule/engine/judge"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 )
 
 // Search is a search among the clubs that the books of a program tell apart, with the work that it may still do.
@@ -94,12 +95,8 @@ func (a *Search) Requires(r *book.Rule) []string {
 	}
 	s := NewSpace()
 	s.Rule(r)
-	var names []string
-	for _, x := range s.Axes {
-		if x.Free {
-			names = append(names, x.Prop.Name)
-		}
-	}
+	free := lists.Kept(s.Axes, func(x *Axis) bool { return x.Free })
+	names := lists.Each(free, func(x *Axis) string { return x.Prop.Name })
 	a.needs[r] = names
 	return names
 }

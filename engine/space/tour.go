@@ -326,12 +326,7 @@ func (t *Tour) inOrder(options []*Reading, d *Draft) []*Reading {
 // turns.
 func (t *Tour) before(options []*Reading) [][]float64 {
 	out := [][]float64{nil}
-	var amounts []float64
-	for _, r := range options {
-		if r.there() {
-			amounts = append(amounts, r.Amount)
-		}
-	}
+	amounts := lists.Each(lists.Kept(options, (*Reading).there), func(r *Reading) float64 { return r.Amount })
 	if !t.Repeats || len(amounts) == 0 {
 		return out
 	}

@@ -12,6 +12,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -98,11 +99,7 @@ func Cover(b *book.Book, outcomes []Outcome) []Coverage {
 				c.TooClose++
 			}
 		}
-		for _, g := range gaps(r) {
-			if !slices.ContainsFunc(met, g.shownBy) {
-				c.Missing = append(c.Missing, g)
-			}
-		}
+		c.Missing = lists.Kept(gaps(r), func(g Gap) bool { return !slices.ContainsFunc(met, g.shownBy) })
 		out = append(out, c)
 	}
 	return out

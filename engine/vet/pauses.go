@@ -11,6 +11,7 @@ import (
 	"ferrule/engine/space"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 )
 
 // flank is a side from which a value is limited.
@@ -37,13 +38,8 @@ type family []limiting
 
 // on are the rules that limit the value from a side.
 func (f family) on(s flank) []*book.Rule {
-	var out []*book.Rule
-	for _, l := range f {
-		if l.sides[s] {
-			out = append(out, l.rule)
-		}
-	}
-	return out
+	limits := lists.Kept(f, func(l limiting) bool { return l.sides[s] })
+	return lists.Each(limits, func(l limiting) *book.Rule { return l.rule })
 }
 
 // valueOf is the value in the words of a rule of the family.

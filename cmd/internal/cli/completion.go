@@ -12,6 +12,7 @@ import (
 
 	"ferrule/cmd/internal/watch"
 	"ferrule/engine"
+	"ferrule/lang/lists"
 	"ferrule/rulesets"
 )
 
@@ -69,9 +70,7 @@ func (c *call) namesFor(option string, sheets, books []string) (names []string) 
 		return slices.Clone(l.Measuring.Methods())
 	case option == "only", option == "rule":
 		for _, r := range l.Rules() {
-			if name := r.Decl.Name.Text; !slices.Contains(names, name) { // which both editions may have
-				names = append(names, name)
-			}
+			names = lists.Also(names, r.Decl.Name.Text) // which both editions may have
 		}
 		return names
 	}

@@ -13,6 +13,7 @@ import (
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 	"ferrule/lang/load"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
@@ -177,15 +178,11 @@ func (g *gap) beside(from, end int, rules bool) {
 		if d.Declared().Broken || at.Start <= end && from <= at.End {
 			continue
 		}
-		_, rule := d.(*ast.Rule)
-		switch d.(type) {
-		case *ast.Waive, *ast.Case:
-		case *ast.Use:
+		switch word := d.Declared().Word; {
+		case word == "use":
 			g.head += at.Text() + "\n"
-		default:
-			if !rule || rules {
-				g.others += at.Text() + "\n"
-			}
+		case word != "waive" && word != "case" && (rules || word != "rule" && word != "advice"):
+			g.others += at.Text() + "\n"
 		}
 	}
 }
@@ -198,9 +195,7 @@ func (g *gap) fixed(d *document) (items []item) {
 	colon := slices.ContainsFunc(g.clause, func(t parser.Token) bool { return t.Text == ":" })
 	switch {
 	case is("use") && n == 1:
-		for _, name := range rulesets.Names() {
-			items = append(items, item{Label: name, Kind: fileItem})
-		}
+		items = itemsOf(fileItem, rulesets.Names()...)
 		folder, opened := d.Folder()
 		defer opened.Close()
 		names, _ := bookNames(folder)
@@ -225,18 +220,18 @@ func (g *gap) fixed(d *document) (items []item) {
 	case is("expect") && !colon && n > 2:
 		items = g.ids(g.clause[n-1].Text)
 		if g.clause[n-1].Text == "on" {
-			items = append(items, item{Label: "set", Kind: keywordItem})
+			items = append(items, itemsOf(keywordItem, "set")...)
 		}
 	case is("order") && n == 1:
 		items = g.ids("on")
 	case n == 2 && g.declaration == "property" && g.clause[1].Text == "hand":
-		items = append(items, item{Label: "else", Kind: keywordItem})
+		items = itemsOf(keywordItem, "else")
 	case g.declaration == "waive" && is("on"):
 		switch last := g.clause[n-1].Text; {
 		case n == 1:
-			items = append(items, item{Label: "set", Kind: keywordItem})
+			items = itemsOf(keywordItem, "set")
 		case g.clause[1].Text != "set" && last != "of" && last != "and":
-			items = append(items, item{Label: "of", Kind: keywordItem}, item{Label: "and", Kind: keywordItem})
+			items = itemsOf(keywordItem, "of", "and")
 		}
 	case is("set") || (is("club") || is("order")) && !colon,
 		n == 1 && slices.Contains([]string{"rule", "advice", "group", "property", "chart", "let", "method"},
@@ -248,13 +243,8 @@ func (g *gap) fixed(d *document) (items []item) {
 }
 
 // ids are the ids of the clubs of the case, of its sets behind "of" and "set", and of behind an id.
-func (g *gap) ids(last string) (items []item) {
-	items = []item{}
-	add := func(id string) {
-		if !slices.ContainsFunc(items, func(it item) bool { return it.Label == id }) {
-			items = append(items, item{Label: id, Kind: variableItem})
-		}
-	}
+func (g *gap) ids(last string) []item {
+	var ids []string
 	for _, d := range g.Root().Tree.Decls {
 		c, ok := d.(*ast.Case)
 		if !ok || g.clause[0].Span.Start < c.Span.Start || g.clause[0].Span.Start > c.Span.End {
@@ -262,19 +252,24 @@ func (g *gap) ids(last string) (items []item) {
 		}
 		for _, set := range c.Sets {
 			if set.ID != nil && (last == "of" || last == "set") {
-				add(set.ID.Span.Text())
+				ids = lists.Also(ids, set.ID.Span.Text())
 			}
 			for _, club := range set.Clubs {
 				if last == "on" || last == "," {
-					add(club.ID.Span.Text())
+					ids = lists.Also(ids, club.ID.Span.Text())
 				}
 			}
 		}
 	}
-	if len(items) == 0 && !slices.Contains([]string{"on", ",", "of", "set"}, last) {
-		items = append(items, item{Label: "of", Kind: keywordItem})
+	if len(ids) == 0 && !slices.Contains([]string{"on", ",", "of", "set"}, last) {
+		return itemsOf(keywordItem, "of")
 	}
-	return items
+	return itemsOf(variableItem, ids...)
+}
+
+// itemsOf are items of one kind.
+func itemsOf(kind int, labels ...string) []item {
+	return lists.Each(labels, func(label string) item { return item{Label: label, Kind: kind} })
 }
 
 // declares reports whether a name is that which the clause declares.
