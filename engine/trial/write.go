@@ -41,14 +41,13 @@ const (
 	mostWork      = 100 * space.OfBag * maxTriedInAll
 )
 
-// WorkOut makes cases for what is missing, one a rule, unless cases of that rule do not hold: clubs are laid out that the rule takes,
-// judged, and moved until the judge gives what was missing. What was not found within
-// the bounds is returned too, and once ctx is done all that is still missing. The program must be compiled from the
-// book alone.
+// WorkOut makes cases for what is missing, one a rule, unless cases of that rule do not hold: clubs are laid out that
+// the rule takes, judged, and moved until the judge gives what was missing. What was not found within the bounds is
+// returned too, and once ctx is done all that is still missing. The program must be compiled from the book alone.
 func WorkOut(ctx context.Context, p *judge.Program, b *book.Book, coverage []Coverage) (made []Made, left []Left) {
 	a := space.NewSearch(ctx, p)
 	a.Budget = mostWork
-	coverage = slices.DeleteFunc(slices.Clone(coverage), func(c Coverage) bool { return len(c.Missing) == 0 || c.Wrong > 0 })
+	coverage = lists.Kept(coverage, func(c Coverage) bool { return len(c.Missing) > 0 && c.Wrong == 0 })
 	budget := maxTriedInAll
 	for i, c := range coverage {
 		// Each gets its share, and what others left of theirs.
