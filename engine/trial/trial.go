@@ -59,11 +59,7 @@ func (o *Outcome) Words() string {
 // Run judges the cases of a book by the book's own rules and those that it uses.
 // The program must be compiled from the book alone.
 func Run(p *judge.Program, b *book.Book) []Outcome {
-	var out []Outcome
-	for _, c := range b.Cases {
-		out = append(out, run(p, b, c)...)
-	}
-	return out
+	return slices.Concat(lists.Each(b.Cases, func(c *ast.Case) []Outcome { return run(p, b, c) })...)
 }
 
 func run(p *judge.Program, b *book.Book, c *ast.Case) []Outcome {
@@ -72,12 +68,11 @@ func run(p *judge.Program, b *book.Book, c *ast.Case) []Outcome {
 		day, _ = book.ParseDay(c.On.Date.Value)
 	}
 	j := p.NewJudge(judge.Options{Day: day, All: true})
-	var bags []judged
-	for _, s := range c.Sets {
+	bags := lists.Each(c.Sets, func(s *ast.CaseSet) judged {
 		bag := judged{set: Lay(p, b, s)}
 		space.Listen(j, bag.set, func(s space.Saying) { bag.said = append(bag.said, s) })
-		bags = append(bags, bag)
-	}
+		return bag
+	})
 	return lists.Each(c.Expects, func(e *ast.Expect) Outcome { return hold(p, b, c, e, bags) })
 }
 

@@ -54,10 +54,7 @@ func WorkOut(ctx context.Context, p *judge.Program, b *book.Book, coverage []Cov
 		s := newSearch(a, b, c.Rule, min(maxTried, budget/(len(coverage)-i)))
 		found := s.run(c.Missing)
 		budget -= s.tried
-		var shows []Gap
-		for _, f := range found {
-			shows = append(shows, f.shows...)
-		}
+		shows := slices.Concat(lists.Each(found, func(f specimen) []Gap { return f.shows })...)
 		if len(found) > 0 {
 			made = append(made, Made{Rule: c.Rule, Shows: shows, Text: write(c.Rule, found)})
 		}

@@ -144,16 +144,8 @@ type shared struct {
 // another one is in force meanwhile.
 func (a *analyst) begins(rules []*book.Rule, before *book.Rule) *shared {
 	day := before.Until + 1
-	var later, meanwhile []*book.Rule
-	for _, r := range rules {
-		switch {
-		case r == before:
-		case r.InForce(day):
-			meanwhile = append(meanwhile, r)
-		case r.From > day:
-			later = append(later, r)
-		}
-	}
+	later := lists.Kept(rules, func(r *book.Rule) bool { return r.From > day })
+	meanwhile := lists.Kept(rules, func(r *book.Rule) bool { return r.InForce(day) })
 	slices.SortStableFunc(later, func(r, t *book.Rule) int { return int(r.From - t.From) })
 	for _, next := range later {
 		if !a.Pay(1 + len(meanwhile)/5) {
@@ -179,12 +171,7 @@ func (a *analyst) inTurn(before, next *book.Rule, meanwhile []*book.Rule) (found
 	if !akin(next) {
 		return nil, false
 	}
-	sides := []*space.Side{a.Side(before), a.Side(next)}
-	for _, r := range meanwhile {
-		if akin(r) {
-			sides = append(sides, a.Side(r))
-		}
-	}
+	sides := lists.Each(append([]*book.Rule{before, next}, lists.Kept(meanwhile, akin)...), a.Side)
 	t := a.Tour(space.TourOptions{Scope: true}, sides...)
 	t.Each(func(b space.Bag) bool {
 		one, two := sides[0].Look(b), sides[1].Look(b)

@@ -110,16 +110,12 @@ func within(some, others []*book.Rule) bool {
 func turningDays(rules []tied) []book.Day {
 	var out []book.Day
 	for _, t := range rules {
-		for _, d := range []book.Day{t.rule.From, t.rule.Until} {
-			if d != book.NoDay && !slices.Contains(out, d) {
-				out = append(out, d)
-			}
-		}
+		out = lists.Also(out, t.rule.From, t.rule.Until)
+	}
+	if out = lists.Kept(out, func(d book.Day) bool { return d != book.NoDay }); out == nil {
+		return []book.Day{book.NoDay}
 	}
 	slices.Sort(out)
-	if len(out) == 0 {
-		out = []book.Day{book.NoDay}
-	}
 	return out
 }
 

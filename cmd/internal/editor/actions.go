@@ -40,9 +40,7 @@ func actions(r *request) (any, error) {
 	offer := func(title, kind string, preferred bool, of []finding, edits []TextEdit) {
 		edit := WorkspaceEdit{map[string][]TextEdit{d.URI: edits}}
 		a := action{Title: title, Kind: kind, IsPreferred: preferred, Edit: edit}
-		for _, f := range of {
-			a.Diagnostics = append(a.Diagnostics, f.shown())
-		}
+		a.Diagnostics = lists.Each(of, finding.shown)
 		if len(edits) > 0 {
 			all = append(all, a)
 		}

@@ -19,6 +19,7 @@ import (
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 	"ferrule/lang/load"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
@@ -331,9 +332,5 @@ func (f *folderBooks) clash(ctx context.Context, places []place, name string) er
 
 // tokens are those of a file.
 func tokens(f *source.File) []parser.Token {
-	var all []parser.Token
-	for _, c := range parser.Clauses(f) {
-		all = append(all, c.Tokens...)
-	}
-	return all
+	return slices.Concat(lists.Each(parser.Clauses(f), func(c parser.Clause) []parser.Token { return c.Tokens })...)
 }

@@ -14,6 +14,7 @@ import (
 
 	"ferrule/engine/vet"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 )
 
 const (
@@ -147,12 +148,9 @@ func (s *server) refresh(ctx context.Context) {
 // send tells the client what is wrong with a file: always, or where that is not what it was told. The document is nil
 // where the file is not open.
 func (s *server) send(uri string, d *document, always bool) {
-	p := published{URI: uri, Diagnostics: []diagnostic{}}
+	p := published{URI: uri, Diagnostics: lists.Each(s.concerning(uri, d), finding.shown)}
 	if d != nil {
 		p.Version = &d.Version
-	}
-	for _, f := range s.concerning(uri, d) {
-		p.Diagnostics = append(p.Diagnostics, f.shown())
 	}
 	text, _ := json.Marshal(p)
 	was := s.sent[uri]
@@ -187,22 +185,16 @@ func (s *server) others() {
 }
 
 // ready are the open documents that were read, in the order of their URIs.
-func (s *server) ready() (docs []*document) {
+func (s *server) ready() []*document {
 	s.lock.Lock()
 	defer s.lock.Unlock()
-	for _, uri := range slices.Sorted(maps.Keys(s.docs)) {
-		if d := s.docs[uri]; d.read.Load() != nil {
-			docs = append(docs, d)
-		}
-	}
-	return docs
+	docs := lists.Each(slices.Sorted(maps.Keys(s.docs)), func(uri string) *document { return s.docs[uri] })
+	return lists.Kept(docs, func(d *document) bool { return d.read.Load() != nil })
 }
 
 // found is what is wrong with a document and with what it uses, as far as that is known.
 func (d *document) found() (all []vet.Finding) {
-	for _, m := range d.Books().Mistakes {
-		all = append(all, vet.Finding{Diagnostic: m})
-	}
+	all = lists.Each(d.Books().Mistakes, func(m diag.Diagnostic) vet.Finding { return vet.Finding{Diagnostic: m} })
 	if f := d.findings.Load(); f != nil {
 		all = append(all, f.List...)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
 )
@@ -79,9 +80,8 @@ func (d *document) colors() []colored {
 			}
 		}
 	}
-	for _, c := range root.Tree.Comments {
-		all = append(all, colored{c.Span, commentToken})
-	}
+	comment := func(c ast.Comment) colored { return colored{c.Span, commentToken} }
+	all = append(all, lists.Each(root.Tree.Comments, comment)...)
 	slices.SortFunc(all, func(a, b colored) int { return cmp.Compare(a.Start, b.Start) })
 	return all
 }
