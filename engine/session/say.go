@@ -76,7 +76,7 @@ func (s *Session) echo(e Entry, p catalogue.Property, before *Session) string {
 	old, was := before.find(e.spot())
 	texts := e.texts()
 	if !p.Sort.Numeric() {
-		texts = []string{reading(c, p)}
+		texts = []string{s.asRead(c, p)}
 	}
 	out := capital(wording.Called(c)) + ": " + p.Name + " " + shown(listed(texts))
 	if e.By != "" {

@@ -291,7 +291,7 @@ func (a *analyst) neverSure(r *book.Rule) (told bool) {
 		if read == "" || !b.OneFigure() {
 			continue
 		}
-		f := a.find(diag.NeverSure, b.Span, nil, "a tolerance, or decision simple",
+		f := a.find(NeverSure, b.Span, nil, "a tolerance, or decision simple",
 			"no %s is sure to be exactly this, so %s%s", read, means, when)
 		if told = true; r.Value.Type().Dim == unit.Length {
 			f.Hint = "is " + b.Low.At.Expr.Place().OneLine() + " +/- 1/16 in"

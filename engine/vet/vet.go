@@ -41,6 +41,7 @@ const (
 	NeverApplies    diag.Code = "never-applies"    // a rule that is about no club
 	NeverMeasured   diag.Code = "never-measured"   // a method that covers none of the clubs
 	NeverMet        diag.Code = "never-met"        // a rule that some club can never meet
+	NeverSure       diag.Code = "never-sure"       // just one figure of what is measured
 	NeverShown      diag.Code = "never-shown"      // a bound that no reading can show to be met
 	UnusedName      diag.Code = "unused-name"      // a name that nothing needs
 )

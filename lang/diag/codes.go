@@ -64,7 +64,6 @@ const (
 	MissingBook        Code = "missing-book"        // a book that is not there
 	MissingClause      Code = "missing-clause"      // a clause that a declaration must have
 	NeverReached       Code = "never-reached"       // an exception behind one of the same condition
-	NeverSure          Code = "never-sure"          // "is Q" on a length
 	NoLieSet           Code = "no-lie-set"          // "lie-set" without "stop at lie"
 	NoShape            Code = "no-shape"            // figures that make no head
 	NotACondition      Code = "not-a-condition"     // a quantity where a condition belongs
