@@ -10,7 +10,6 @@ import (
 	"ferrule/engine/decide"
 	"ferrule/engine/judge"
 	"ferrule/engine/space"
-	"ferrule/lang/book"
 	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
@@ -112,16 +111,17 @@ func (u *Comparison) witness(part What, w window, b space.Bag, key string) (*Con
 		parts, _ := u.because(w, b, o, n)
 		return slices.Contains(parts, part) && o.Verdict(w.old) == vo && n.Verdict(w.new) == vn
 	})
-	c := &Contrast{Example: space.Example{On: w.on, Rows: b.Rows(), Of: of, Clubs: slices.Clone(clubs), Bag: b}}
+	c := &Contrast{Example: b.Example(w.on, u.Sides[0].Program, u.Sides[1].Program)}
+	c.Of, c.Clubs = of, slices.Clone(clubs)
 	var ok, ok2 bool
-	c.Old, ok = again(u.Sides[0], b, w.on, key)
-	c.New, ok2 = again(u.Sides[1], b, w.on, key)
+	c.Old, ok = again(u.Sides[0], c, key)
+	c.New, ok2 = again(u.Sides[1], c, key)
 	return c, ok && ok2 && c.Old.Verdict(true) == vo && c.New.Verdict(true) == vn
 }
 
-// again reads the rows of a bag as a sheet and has a rule judge them on a day. A sheet that cannot be read says
+// again reads the rows of a contrast as a sheet and has a rule judge them on its day. A sheet that cannot be read says
 // nothing.
-func again(s *space.Side, b space.Bag, on book.Day, key string) (space.Saying, bool) {
-	said, ok := s.Read(b.Rows(), on, strings.Fields(key))
-	return said, ok || s.Rule == nil || !s.Legible(b)
+func again(s *space.Side, c *Contrast, key string) (space.Saying, bool) {
+	said, ok := s.Read(c.Rows, c.On, strings.Fields(key))
+	return said, ok || s.Rule == nil || !s.Legible(c.Bag)
 }

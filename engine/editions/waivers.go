@@ -4,6 +4,7 @@ package editions
 // under the name to which the waiver is granted.
 
 import (
+	"cmp"
 	"slices"
 
 	"ferrule/engine/contrast"
@@ -90,18 +91,12 @@ func named(of *contrast.Contrast, w *book.Waiver, on book.Day) *contrast.Contras
 			c.Clubs[i] = id.Value
 		}
 	}
-	if w.Decl.On.Set != nil {
-		c.Set = w.Decl.On.Set.Value
+	c.Rows = of.Bag.Rows()
+	for _, row := range c.Rows {
+		row[0].Text = cmp.Or(ids[row[0].Text], row[0].Text)
 	}
-	for _, row := range of.Rows {
-		row = slices.Clone(row)
-		if id, ok := ids[row[0].Text]; ok {
-			row[0].Text = id
-		}
-		if c.Set != "" {
-			row = slices.Insert(row, 0, space.Cell{Name: "set", Text: c.Set})
-		}
-		c.Rows = append(c.Rows, row)
+	if w.Decl.On.Set != nil {
+		c.InSet(w.Decl.On.Set.Value)
 	}
 	return c
 }

@@ -83,7 +83,9 @@ func (s *Side) Look(b Bag) map[string]Saying {
 	if s.judge == nil {
 		s.judge = s.Program.Only(book.NoDay, s.Rule)
 	}
-	Listen(s.judge, b.Lay(s.Program.Schema), func(one Saying) { out[strings.Join(one.Clubs, " ")] = one })
+	set := b.Lay(s.Program.Schema)
+	set.Name = "tried" // no waiver of a club alone is for it
+	Listen(s.judge, set, func(one Saying) { out[strings.Join(one.Clubs, " ")] = one })
 	return out
 }
 

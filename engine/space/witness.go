@@ -14,6 +14,7 @@ import (
 	"ferrule/engine/sheet"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 )
 
 // Example is a bag as rows that a check could be given, and the subject that shows something.
@@ -24,6 +25,25 @@ type Example struct {
 	Set   string   // its name; "" where the rows are of no named set
 	Clubs []string // ids of the subject; none of a set
 	Bag   Bag
+}
+
+// Example is a bag as rows for books whose waivers lift nothing there: those of a club or a pair alone are for sheets
+// without sets.
+func (b Bag) Example(on book.Day, programs ...*judge.Program) Example {
+	e := Example{On: on, Rows: b.Rows(), Bag: b, Of: ast.OfClub}
+	for _, p := range programs {
+		unset := func(w *book.Waiver) bool { return w.Decl.On.Set == nil }
+		if e.Set == "" && slices.ContainsFunc(book.Waivers(p.Books), unset) {
+			e.InSet("one")
+		}
+	}
+	return e
+}
+
+// InSet gives the set of the rows a name.
+func (e *Example) InSet(name string) {
+	e.Set = name
+	e.Rows = lists.Each(e.Rows, func(r Row) Row { return append(Row{{"set", name}}, r...) })
 }
 
 // Witness is an example that shows a finding, with what the rules say of it.
@@ -51,11 +71,8 @@ func (w *Witness) Verdict(r *book.Rule) decide.Verdict {
 	return 0
 }
 
-// Read reads the rows of a bag as a sheet of JSON Lines is read; false where a row would be
-// refused.
-func Read(p *judge.Program, b Bag) (*club.Set, bool) { return ReadRows(p, b.Rows()) }
-
-// ReadRows does so with rows of one set, and with the order that is taken off them.
+// ReadRows reads rows of one set as a sheet of JSON Lines is read, with the order that is taken off them; false where a
+// row would be refused.
 func ReadRows(p *judge.Program, rows []Row) (*club.Set, bool) {
 	own, ordered := Split(rows)
 	set, ok := readRows(p, own)
@@ -101,11 +118,11 @@ func readRows(p *judge.Program, rows []Row) (*club.Set, bool) {
 // be refused. The subject is the one club, the set, or the first pair that the first rule is about.
 func (a *Search) Witness(b Bag, on book.Day, rules ...*book.Rule) (*Witness, bool) {
 	a.Pay(150 + (20+a.CostOf(rules...))*len(b) + a.Size/100)
-	set, ok := Read(a.Program, b)
+	w := &Witness{Example: b.Example(on, a.Program)}
+	set, ok := ReadRows(a.Program, w.Rows)
 	if !ok {
 		return nil, false
 	}
-	w := &Witness{Example: Example{On: on, Rows: b.Rows(), Bag: b, Of: ast.OfClub}}
 	for _, r := range rules {
 		w.Verdicts = append(w.Verdicts, RuleVerdict{Rule: r})
 	}

@@ -187,7 +187,7 @@ var ringSteps = constrain.Steps{Size: 1000, Beyond: 1e-3, Hopeless: true}
 // system is what some rules ask of the readings of a bag, as differences to what they are; nil where they are no sheet.
 // What cannot be judged asks nothing.
 func (s *ringSearch) system(b space.Bag, labels []int) *constrain.System {
-	set, ok := space.Read(s.Program, b)
+	set, ok := space.ReadRows(s.Program, b.Example(s.on, s.Program).Rows)
 	if !s.Pay(200+len(b)*s.costOf(labels)) || !ok {
 		return nil
 	}
