@@ -64,6 +64,8 @@ var examples = []struct{ name, old, new, want string }{
 		"rule a\n for every club\n require loft at most 20 deg\nwaive a \"Allowed\"\n on D-1 of birch\n until 2026-07-01\n", ""},
 	{"a waiver of a set and of one of its clubs", "rule a\n for every club\n require loft at most 20 deg\nwaive a \"Granted\"\n on set Birch\n until 2026-07-01\n",
 		"rule a\n for every club\n require loft at most 20 deg\nwaive a \"Granted\"\n on set Birch\n until 2026-07-01\nwaive a \"Granted\"\n on d1 of Birch\n until 2026-06-01\n", ""},
+	{"a limit of those that an empty cell leaves out", "property hand else right\nrule a\n for every iron where hand = left\n require lie at most 60 deg\n",
+		"property hand else right\nrule a\n for every iron where hand = left\n require lie at most 61 deg\n", "a limit"},
 	{"a waiver of a pair", "rule s\n for neighbours among iron by number\n require rise of lie at least 1 deg\nwaive s \"Granted\"\n on b and a\n until 2026-06-01\n",
 		"rule s\n for neighbours among iron by number\n require rise of lie at least 1 deg\nwaive s \"Granted\"\n on b and c\n until 2026-06-01\n", "s waiver"},
 	{"a waiver on days without the rule", "rule a\n for every club\n require loft at most 20 deg\n until 2026-06-30\nwaive a \"Granted\"\n on d1\n until 2026-07-01\n",

@@ -23,6 +23,7 @@ type Axis struct {
 	texts  []string   // texts that it is compared with, and those of its list
 	listed bool       // no other text can be read
 	Absent bool       // it is asked whether it is there at all
+	filled bool       // a book says what an empty cell means
 	Free   bool       // it is in what a rule requires: a bench could change it so that the rule is met
 	chosen bool       // it is in what decides which clubs a rule is about, or which exception counts
 	own    bool       // it is asked of the subject itself, not of clubs that a value of the bag is taken of
@@ -302,6 +303,7 @@ func (s *Space) ref(p book.Part, required bool) bool {
 			return true
 		}
 		a.Free, a.chosen, a.own = a.Free || required, a.chosen || !required, a.own || s.inside == 0
+		a.filled = a.filled || p.Info.Defaults[ref.Property.ID] != nil
 		if ref.Method != nil {
 			s.method(ref.Method)
 			s.Other = s.Other || ref.Property.Method != "" && ref.Property.Method != ref.Method.Decl.Name.Text

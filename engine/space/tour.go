@@ -40,7 +40,7 @@ type Tour struct {
 
 	scope     []*Axis
 	free      []*Axis
-	asked     []*Axis // those of which it is asked whether they are measured
+	asked     []*Axis // those of which it counts whether they are measured
 	pivot     *Axis   // the property that is moved last, to where a verdict turns; nil for none
 	turning   bool    // where verdicts turn is not known from the formulas alone
 	straight  bool    // each rule puts a bound of figures on one property as it is read
@@ -166,7 +166,7 @@ func (t *Tour) choose(a *Search, s *Space) {
 		return k
 	}
 	for _, x := range s.Axes {
-		if x.Absent {
+		if x.Absent || x.filled {
 			t.asked = append(t.asked, x)
 		}
 		x.Absent = x.Absent || !t.glances

@@ -33,6 +33,9 @@ func TestFindingsByHand(t *testing.T) {
 		{"a list that nothing is in, whatever its lengths", "use methods\nrule a \"A\"\n  for every iron where kind = wedge\n  require length by plane-60 at most 40 in\n  unless length by soled > 38 in: exempt\n", "never-applies: a can never apply: it is about no club"},
 		{"rules that are waived for a club by the id that it has in a witness", "rule a \"A\"\n  for every iron\n  require loft at most 50 deg\nrule b \"B\"\n  for every iron\n  require loft at least 52 deg\nwaive a \"Granted\"\n  on a\nwaive b \"Granted\"\n  on a\n",
 			"contradiction: a and b contradict each other: whatever loft an iron 7 has, it fails one of them"},
+		{"those that an empty cell leaves out", "property junior yes-no else no\nproperty flex text one of \"R\", \"S\" else \"R\"\nrule a \"A\"\n  for every iron where junior\n  require lie at most 60 deg\n" +
+			"rule b \"B\"\n  for every iron where flex = \"S\"\n  require lie at least 61 deg\n",
+			"contradiction: a and b contradict each other: whatever lie an iron 7 such as this one has, it fails one of them"},
 		{"a kind among all but one", "rule a \"A\"\n  for every club except putter\n  require loft at most 50 deg\nrule b \"B\"\n  for every wedge\n  require loft at least 52 deg\n",
 			"contradiction: a and b contradict each other: whatever loft a wedge PW has, it fails one of them"},
 		{"one number among all irons", "rule a \"A\"\n  for every iron\n  require loft at most 20 deg\nrule b \"B\"\n  for every iron 3\n  require loft at least 21 deg\n",
