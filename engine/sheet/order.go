@@ -18,7 +18,8 @@ type Order struct {
 	Warnings []Problem // what a person should look at
 	sheet    *club.Sheet
 	bags     []*ordered
-	other    *ordered // what sets are held against that it does not have
+	named    map[string]*ordered // the same, by their names
+	other    *ordered            // what sets are held against that it does not have
 	aside    club.Aside
 	met      map[*ordered]bool // those that were on a sheet
 }
@@ -40,11 +41,12 @@ func ReadOrder(name string, in io.Reader, o Options) (*Order, *Problem) {
 		message := "the order has more than " + grouped(r.opts.caps.gathered) + " rows; expected a smaller one"
 		return nil, &Problem{File: name, Message: message}
 	}
-	out := &Order{File: name}
+	out := &Order{File: name, named: map[string]*ordered{}}
 	of, stray := &out.aside.Order, new(club.Set)
 	for set, ok := r.Next(); ok; set, ok = r.Next() {
 		if set.Own() {
-			out.bags = append(out.bags, newOrdered(set))
+			b := newOrdered(set)
+			out.bags, out.named[catalogue.Key(set.Name)] = append(out.bags, b), b
 		}
 		out.aside.Add(set.Aside)
 		for f := range set.NewlyRefused() {
@@ -91,13 +93,15 @@ func newOrdered(s *club.Set) *ordered {
 // of returns what a set of a sheet is held against: the set of its name or, where one side has no sets, the only one of
 // the other. Only says that the sheet has no other set.
 func (o *Order) of(name string, only bool) *ordered {
-	for _, b := range o.bags {
-		if catalogue.Same(b.set.Name, name) || len(o.bags) == 1 && (name == "" || only && b.set.Name == "") {
-			o.met[b] = true
-			return b
-		}
+	b := o.named[catalogue.Key(name)]
+	if b == nil && len(o.bags) == 1 && (name == "" || only && o.bags[0].set.Name == "") {
+		b = o.bags[0]
 	}
-	return o.other
+	if b == nil {
+		return o.other
+	}
+	o.met[b] = true
+	return b
 }
 
 // rest are the sets of the order that were on no sheet, unless that is not known. The first one brings what is wrong
