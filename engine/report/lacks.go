@@ -169,7 +169,7 @@ func (m *missing) lines() (out []*doc.Finding) {
 	}
 	slices.SortStableFunc(m.all, func(a, b *gap) int { return a.of[0].compare(b.of[0]) })
 	for _, g := range m.all {
-		names := lists.Also(nil, lists.Each(g.of, func(c lackingClub) string { return c.name })...)
+		names := lists.Once(lists.Each(g.of, func(c lackingClub) string { return c.name }))
 		most := 3
 		if g.before != "" {
 			most = len(names)

@@ -22,6 +22,16 @@ func Kept[T any](from []T, keep func(T) bool) (out []T) {
 	return out
 }
 
+// Once is each element of a list once; nil for none.
+func Once[T comparable](from []T) []T {
+	told := map[T]bool{}
+	return Kept(from, func(one T) bool {
+		again := told[one]
+		told[one] = true
+		return !again
+	})
+}
+
 // Also is a list with those of others behind it that are not in it yet.
 func Also[T comparable](list []T, others ...T) []T {
 	for _, one := range others {
