@@ -100,7 +100,11 @@ func quantityFault(col *column, s string, err *unit.Error) *fault {
 	if err.Expected != "" {
 		f.message += "; expected " + err.Expected
 	}
-	if u := unit.Base(col.format.Dim).Name; err.NoUnit && u != "" && !col.member {
+	switch u := unit.Base(col.format.Dim).Name; {
+	case !err.NoUnit:
+	case col.format.Dim == unit.Swing:
+		f.hint = "" // 2 is meant for D2, and 2 pts would be A2
+	case u != "" && !col.member:
 		f.hint, f.heading = col.heading+" ("+u+") in the heading", true
 	}
 	return f

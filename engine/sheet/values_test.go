@@ -78,6 +78,7 @@ func TestOddCells(t *testing.T) {
 		{"made", "18. M\xe4rz", "\"18. M<byte E4>rz\" has a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
 		{"set", "M\xfcller", "\"M<byte FC>ller\" has a character that is not in UTF-8; save the sheet as UTF-8 CSV", ""},
 		{"lie", "59\x00 deg", "\"59<U+0000> deg\" has a character that cannot be printed; expected a number and its unit", ""},
+		{"swingweight", "2", "\"2\" has no unit, and neither has the heading; expected a swing weight, as in D2", ""}, // 2 pts is A2
 		{"swingweight", "D12", "\"D12\" is not a swing weight: ten points make the next letter; expected a letter A to G and points below ten, as in D2 or C9.5", "E2"},
 		{"set", "", "the cell of the set is empty; expected the name of a set, as in the other rows", ""},
 		{"set", "\x01", "the name of the set has a character that cannot be printed; expected plain text in UTF-8", ""},
