@@ -211,6 +211,7 @@ func Open(name string, r io.Reader, o Options) (*Reader, *Problem) {
 	}
 	d.store.Open, d.store.Most = o.Scratch, d.opts.caps.kept
 	if p := d.start(r); p != nil {
+		d.store.Close()
 		p.File, p.Column = d.name, shown(p.Column)
 		return nil, p
 	}
