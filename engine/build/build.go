@@ -268,7 +268,11 @@ func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
 
 // target finds the length that a club is to be built to.
 func (b *Builder) target(k *Club, p *Plan) *fault {
-	if k.Target.Known() {
+	switch _, slip := k.Club.AsRead(b.o.Columns.Target); {
+	case k.Target.Known():
+		return nil
+	case slip:
+		b.lacksColumn(k, b.o.Columns.Target)
 		return nil
 	}
 	h := b.o.Chart

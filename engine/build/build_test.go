@@ -238,8 +238,8 @@ func TestRowsThatNoShaftCanBeCutBy(t *testing.T) {
 		{"a,5i,s1,39 in,39 in,1 in,38 in,soled,,,,,", "tip-trim", "cannot be cut off the tip"},
 		{"a,5i,s1,-39 in,0 in,1 in,38 in,soled,,,,,", "raw-length", "above zero"},
 		{"a,5i,s1,0 in,0 in,1 in,38 in,soled,,,,,", "raw-length", "above zero"},
-		{"a,5i,s1,39 in,-1 in,1 in,38 in,soled,,,,,", "tip-trim", "zero or above"},
-		{"a,5i,s1,39 in,0 in,-1 in,38 in,soled,,,,,", "bore", "zero or above"},
+		{"a,5i,s1,39 in,-1 in,1 in,38 in,soled,,,,,", "tip-trim", "of zero or more"},
+		{"a,5i,s1,39 in,0 in,-1 in,38 in,soled,,,,,", "bore", "of zero or more"},
 		{"a,5i,s1,39 in,0 in,1 in,-38 in,soled,,,,,", "target-length", "above zero"},
 		{"a,5i,s1,39 in,0 in,10 in,10 in,soled,,,,,", "target-length", "leaves no shaft"},
 		{"a,5i,s1,39 in,0 in,1 in,38 +/- 1/8 in,soled,,,,,", "target-length", "without +/-"},
@@ -296,6 +296,11 @@ func TestTargetsOfAChart(t *testing.T) {
 	inches(t, "of the row", p.Clubs[1].Finished, 36, 1e-9)
 	if c := p.Clubs[2]; !slices.Equal(value.Needs(c.Lacks), []string{"target-length"}) || !strings.Contains(strings.Join(wording.Reasons(c.Lacks), " "), "no row") {
 		t.Errorf("7 iron: needs %v, %v", value.Needs(c.Lacks), wording.Reasons(c.Lacks))
+	}
+	// A target that is mistyped is not that of the chart.
+	p = s.plans(t, columns+"\n5 iron,s1,39 in,0 in,1 in,380 in,soled,\n", "house-lengths")[0]
+	if c := p.Clubs[0]; !slices.Equal(value.Needs(c.Lacks), []string{"target-length"}) || c.ButtCut.Known() {
+		t.Errorf("5 iron: needs %v, cut %v", value.Needs(c.Lacks), c.ButtCut)
 	}
 	p = s.plans(t, columns+"\nputter,s1,39 in,0 in,1 in,,,\n", "tees")[0]
 	if len(p.Set.Refused) != 1 || !strings.Contains(p.Set.Refused[0].Message, "does not cover putters") {

@@ -115,7 +115,7 @@ func (c *Club) SetOpen(p catalogue.ID) { c.open = append(c.open, p) }
 
 // Empty reports whether the cell of a property is empty, or the sheet has none. Of a row that is refused nobody knows.
 func (c *Club) Empty(p catalogue.ID) bool {
-	return !c.Has(p) && !c.Loose && !slices.Contains(c.open, p)
+	return !c.Has(p) && !c.Loose && !slices.Contains(c.open, p) && c.Slip(p) == ""
 }
 
 // SetAmount gives a numeric property, a day or a yes-no its value.
@@ -173,7 +173,10 @@ func (c *Club) Amount(p catalogue.ID) (float64, bool) {
 
 // AsRead returns what was read of a numeric property, be it a slip.
 func (c *Club) AsRead(p catalogue.ID) (float64, bool) {
-	return c.amounts[p], c.Has(p) || c.Slip(p) != ""
+	if !c.Has(p) && c.Slip(p) == "" {
+		return 0, false
+	}
+	return c.amounts[p], true
 }
 
 // SetReading gives a property repeated readings or a stated half-width; the

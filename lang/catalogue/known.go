@@ -220,7 +220,7 @@ func Senseless(p Property, amount float64) string {
 	case low > 0:
 		return "above zero"
 	case low == 0 && amount < 0:
-		return "zero or above"
+		return "of zero or more"
 	}
 	return ""
 }
