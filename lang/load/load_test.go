@@ -67,6 +67,7 @@ func TestUses(t *testing.T) {
 	}{
 		{"sound", files("a.ferrule", "use methods\nuse \"sub/b.ferrule\"\nuse \"c.ferrule\" only flat\nrule long \"L\"\n  for every shorts\n  require length by soled at most 46 in\n",
 			"sub/b.ferrule", "use \"c/d.ferrule\"\ngroup shorts = iron\n", "sub/c/d.ferrule", "property made date\n", "c.ferrule", flat), ""},
+		{"itself is not meant", files("a.ferrule", "use \"house.ferrule\"\n", "house.ferrule", "use \"hous.ferrule\"\n", "houses.ferrule", ""), `house.ferrule:1: missing-book: there is no file "hous.ferrule"; expected a file in the folder of this book or below it; try "houses.ferrule"`},
 		{"missing file", files("a.ferrule", "use \"hous.ferrule\"\nlet x = house-loft\n", "house.ferrule", ""), `a.ferrule:1: missing-book: there is no file "hous.ferrule"; expected a file in the folder of this book or below it; try "house.ferrule"`},
 		{"allowances of two books", files("a.ferrule", "use \"b.ferrule\"\nallowance cap 1/8 in\n", "b.ferrule", "use \"c.ferrule\"\n", "c.ferrule", "allowance cap 1/4 in\n"),
 			"a.ferrule:2: rows-differ: two allowances hold for the same clubs and differ, this one and one of c.ferrule; expected one of them, or a where that tells them apart; try ; see c.ferrule:1"},

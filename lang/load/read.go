@@ -123,7 +123,9 @@ func (l *loader) missing(d *diag.Diagnostic, r Root, use *ast.Use) {
 	d.Message = "there is no file " + diag.Quote(r.Show)
 	d.Expected = "a file in the folder of this book or below it"
 	dir, base := path.Split(r.Path)
-	files := l.names(r.FS, path.Clean(dir))
+	files := slices.DeleteFunc(l.names(r.FS, path.Clean(dir)), func(f string) bool {
+		return slices.ContainsFunc(l.stack, func(user *loading) bool { return user.Path == dir+f }) // it would be a ring
+	})
 	near, ok := diag.Nearest(base, files)
 	if !ok && slices.Contains(files, base+extension) {
 		near, ok = base+extension, true
