@@ -107,18 +107,18 @@ func Quotient(a, b Value, draws bool) Value {
 func (v Value) size() float64 { return math.Abs(v.Num) }
 
 // Near reports whether two numbers could change places: they are less than 4 times the uncertainty of
-// their difference apart, or one has a kink, which may take it anywhere.
+// their difference apart, twice the expanded one where readings repeat, or one has a kink, which may take it anywhere.
 func Near(a, b Value) bool {
-	const reach = 4
 	if a.kinked() || b.kinked() {
 		return true
 	}
-	gap := math.Abs(a.Num - b.Num)
-	if gap >= reach*(a.Uncertainty()+a.second()+b.Uncertainty()+b.second()) {
+	s, t, gap := a.Spread(), b.Spread(), math.Abs(a.Num-b.Num)
+	if s.Freedom == 0 && t.Freedom == 0 && gap >= 4*(s.U+a.second()+t.U+b.second()) {
 		return false
 	}
 	d := Linear(a.Num-b.Num, a, 1, b, -1)
-	return gap < reach*(d.Uncertainty()+d.second())
+	s = d.Spread()
+	return gap < 2*s.Coverage()*(s.U+d.second())
 }
 
 // Magnitude is a number without its sign.

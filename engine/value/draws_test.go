@@ -102,6 +102,15 @@ func TestDrawsOfOneAndTwoRectangles(t *testing.T) {
 	}
 }
 
+// Two readings may be far off: at 5 times the uncertainty of their mean a kink is near. Student's t of one degree of
+// freedom is Cauchy's distribution, so 5 with an error of it is within 5 of 0 with the probability atan(10)/π.
+func TestAKinkIsNearTwoReadings(t *testing.T) {
+	conforms(t, "size", drawing(), Magnitude(repeated(5, 1, 1, 1), true), 5, math.Atan(10)/math.Pi)
+	if v := Magnitude(uncertain(5, 1, math.Sqrt(3)), true); v.Rough() {
+		t.Error("a rectangle is at 5 times its uncertainty")
+	}
+}
+
 // A limit stands where it is written, whatever the units are of what the number is worked out from: a and b between 0
 // and 1 in units of 1e12, their product and quotient in others, and a limit that all draws are on.
 func TestLimitsOfDrawsInOtherUnits(t *testing.T) {
