@@ -110,9 +110,12 @@ func readings(open []value.Value) []measurement {
 const maxTries, maxDrawn = 500, 50
 
 // settle looks for the measurement that decides an outcome that is too close to call, and for the widest half-width
-// with which it does. It is nil where there are too many to try them all.
+// with which it does. It is nil where there are too many to try them all, and for a set that is no bag.
 func (x *task) settle(r *rule, o *outcome, shown *unit.Unit) *Settle {
 	const finest, halvings = 1000, 12 // nobody reads so much more closely than was read, or needs to know it better
+	if r.Facts.Bag && len(x.Bag.Clubs) > eval.MaxListed {
+		return nil
+	}
 	tries, most := readings(o.open), maxTries
 	if slices.ContainsFunc(o.open, value.Value.Rough) {
 		most = maxDrawn
