@@ -347,7 +347,7 @@ func (x *task) result(r *rule, s Subject, o outcome) *Result {
 // advise says how far a value lies beyond its limits, and what to do about a result that fails or is too close to
 // call.
 func (x *task) advise(r *rule, o *outcome, res *Result, shown *unit.Unit) {
-	if o.verdict == decide.TooClose {
+	if o.verdict == decide.TooClose && !x.judge.every {
 		res.Settle = x.settle(r, o, shown)
 	}
 	if res.Value.Known() {
