@@ -124,7 +124,7 @@ func (l *loader) missing(d *diag.Diagnostic, r Root, use *ast.Use) {
 	d.Expected = "a file in the folder of this book or below it"
 	dir, base := path.Split(r.Path)
 	files := slices.DeleteFunc(l.names(r.FS, path.Clean(dir)), func(f string) bool {
-		return slices.ContainsFunc(l.stack, func(user *loading) bool { return user.Path == dir+f }) // it would be a ring
+		return slices.ContainsFunc(l.stack, func(user *loading) bool { return user.Path == dir+f }) // a ring
 	})
 	near, ok := diag.Nearest(base, files)
 	if !ok && slices.Contains(files, base+extension) {
