@@ -57,11 +57,11 @@ func (c *check) closePage(s *Sheaf, doubtful []club.Doubt, refused []club.Refusa
 	}
 	s.rest()
 	outcome := f.outcome(len(refused), s.bag.Order.Gaps())
+	if c.depth != Line {
+		c.say(s, secCharts, rulesOf(f.page.Rules)...)
+	}
 	c.say(s, secCharts, f.charts.Blocks(c.depth == Full)...)
 	c.say(s, secRest, rowSections(data.Remarks(doubtful, refused, s.bag.Aside))...)
-	if c.depth != Line {
-		c.say(s, secLengths, rulesOf(f.page.Rules)...)
-	}
 	c.say(s, secLengths, doc.Beside(f.page.Taken(s.bag, c.holder)))
 	s.counts.mends = s.counts.mends || f.page.Cuts
 	if !s.said() && len(s.bag.Clubs) == 0 {

@@ -406,7 +406,7 @@ func orderOf(r *book.Rule) int {
 
 // cuts reports whether a mend asks for work on a shaft, with a saw, epoxy or heat.
 func cuts(mend string) bool {
-	mend = strings.ToLower(mend)
+	mend = strings.ReplaceAll(strings.ToLower(mend), "sand wedge", "")
 	words := []string{"cut", "trim", "butt", "tip", "shaft", "extend", "epoxy", "sand ", "heat", "saw"}
 	return slices.ContainsFunc(words, func(word string) bool { return strings.Contains(mend, word) })
 }

@@ -84,8 +84,8 @@ func ofMethod(m *measure.Method, lie string) (text, from string) {
 		text = "The sole is against a plane at " + unit.Format(m.Angle, unit.Base(unit.Angle)) + " to the shaft."
 		from = "the plane"
 	}
-	from += ", on the line of the shaft"
-	text += " The rule lies along the shaft. It starts at " + from + ", and ends at " + tops[m.Top] + "."
+	text += " The rule lies along the shaft. It starts at " + from + ", on the line of the shaft, and ends at " +
+		tops[m.Top] + "."
 	return text, from
 }
 
@@ -102,21 +102,16 @@ func methods(books []*book.Book) (out []doc.Fact) {
 	return out
 }
 
-// methodWords are the title of a method and its own clauses: where it stops the head, where it ends, how finely it
-// reads.
+// methodWords say what a method is, in the words of its book if it has any, and how finely it reads.
 func methodWords(m *book.Method) string {
-	var parts []string
+	words, reads := "", ""
 	if m.Decl.Title != nil {
-		parts = append(parts, wording.Visible(m.Decl.Title.Value))
-	}
-	if m.Decl.Stop != nil {
-		parts = append(parts, wording.OneLine(m.Decl.Stop.Span))
-	}
-	if m.Decl.Top != nil {
-		parts = append(parts, wording.OneLine(m.Decl.Top.Span))
+		words = wording.Visible(m.Decl.Title.Value)
+	} else {
+		words = strings.TrimSuffix(MethodInWords(m), ".")
 	}
 	if m.Decl.Reads != nil {
-		parts = append(parts, wording.OneLine(m.Decl.Reads.Span))
+		reads = wording.OneLine(m.Decl.Reads.Span)
 	}
-	return strings.Join(parts, "; ")
+	return wording.Join("; ", words, reads)
 }
