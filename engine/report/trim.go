@@ -36,6 +36,7 @@ type Trims = Plans[*trim.Plan]
 type trims struct {
 	paper
 	data.Cutting
+	holder  *picture.Holder
 	head    doc.Head
 	sets    int
 	plans   int // sets that have one
@@ -66,7 +67,7 @@ func NewTrims(w io.Writer, head *data.Head, by data.Cutting, o Options) Trims {
 		how += ", each club at least " + by.Inside.Written() + " inside each limit"
 	}
 	notes := []string{"Plan of cuts: " + how + "; lengths by the method of each reading."}
-	return &trims{paper: p, Cutting: by, missed: map[bool]int{},
+	return &trims{paper: p, holder: p.holding(head), Cutting: by, missed: map[bool]int{},
 		head: doc.Head{Title: name, Right: head.On, Notes: notes}}
 }
 
@@ -120,7 +121,8 @@ func (t *trims) set(p *trim.Plan) []doc.Block {
 		out = append(append(out, doc.Para{Tone: doc.Fail, Text: "No plan: " + noPlan(p), Level: 1, Hang: 1}),
 			t.blamed(p)...)
 	}
-	return append(out, told(p.Set, p.Conflicts, p.Open...)...)
+	out = append(out, told(p.Set, p.Conflicts, p.Open...)...)
+	return append(out, doc.Beside(new(picture.Bag).Taken(p.Set, t.holder)))
 }
 
 // headlineAt is what a rule says of itself, and where it is.

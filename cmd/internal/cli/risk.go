@@ -49,11 +49,7 @@ func runRisk(c *call) error {
 		return mistake("the rule " + c.rule + " is not in force on " + c.day.String() +
 			"; choose another day with --on")
 	}
-	on := book.NoDay // where the day does not matter
-	if rule.Decl.From != nil || rule.Decl.Until != nil || rule.Facts.Today {
-		on = c.day
-		c.notes = append(c.notes, "On "+on.String()+".")
-	}
+	c.notes = append(c.notes, "On "+c.day.String()+".")
 	if err := knowsMethod(l.Program, c.by); err != nil {
 		return err
 	}
@@ -70,7 +66,7 @@ func runRisk(c *call) error {
 		return mistake(err.Error())
 	}
 	return c.report(func(w io.Writer, shown report.Options) error {
-		return report.Risk(w, risk, data.RiskOf{Like: c.like, Stock: stock, On: on}, shown)
+		return report.Risk(w, risk, data.RiskOf{Like: c.like, Stock: stock, On: c.day.String()}, shown)
 	})
 }
 

@@ -48,7 +48,7 @@ func runTrim(c *call) error {
 	} else if q != nil {
 		how.ButtMass = q.Base
 	}
-	head := &data.Head{Books: l.Judging(), On: c.day.String(), NotInForce: l.NotInForce(c.day)}
+	head := &data.Head{Books: l.Judging(), On: c.day.String(), NotInForce: l.NotInForce(c.day), Program: l.Program}
 	j := l.NewJudge(judge.Options{Day: c.day, Rules: asksFor(c.only)})
 	return bySet(c, options, func(w io.Writer, shown report.Options) report.Trims {
 		return report.NewTrims(w, head, by, shown)

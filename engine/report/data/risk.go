@@ -7,7 +7,6 @@ import (
 
 	"ferrule/engine/compare"
 	"ferrule/engine/report/wording"
-	"ferrule/lang/book"
 	"ferrule/lang/lists"
 )
 
@@ -15,7 +14,7 @@ import (
 type RiskOf struct {
 	Like  string         // the club, in words; empty for any that the rule is about
 	Stock *compare.Stock // nil: none
-	On    book.Day       // NoDay: the day does not matter
+	On    string         // the day
 }
 
 // Risk writes how often a rule is wrong.
@@ -23,7 +22,7 @@ func Risk(w io.Writer, t Tool, r *compare.Risk, o RiskOf) error {
 	d := newDocument(w, "json", "ferrule.risk/1", t)
 	d.object(object{"rule", nameOf(r.Rule), "book", r.Rule.Book.Name, "line", r.Rule.Decl.Span.Line(),
 		"decision", wording.Decision(r.Decision), "method", r.By, "rule_method", r.To, "like", textOrNull(o.Like),
-		"on", textOrNull(o.On.String()),
+		"on", o.On,
 		"standard_uncertainty", amountOf(r.Uncertainty, false),
 		"limit", jsonLimit{amountOf(r.Lower, false), amountOf(r.Upper, false), r.Open}})
 	list(d, "curve", lists.Each(r.Curve(), func(c compare.Chances) object {

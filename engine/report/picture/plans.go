@@ -161,9 +161,10 @@ func Agreement(p *compare.Agreement) *doc.Lanes {
 	}
 	var list []doc.Lane
 	for i, l := range p.Readings {
+		l.Value.Unit = first.Unit
 		words, off := [...]string{"first ", "second "}[i]+l.Value.String(), 0.0
 		if l.Expanded.Known() {
-			off = l.Expanded.Base
+			off, l.Expanded.Unit = l.Expanded.Base, first.Unit
 			words = first.Unit.Bare(words) + " ± " + wording.Rounded(l.Expanded, math.Ceil)
 		}
 		list = append(list, reading(words, Agreed(p), l.Value.Base, off))
