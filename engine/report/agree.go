@@ -74,10 +74,7 @@ func (p *paper) agree(a *data.Agreements) error {
 	}
 	head := doc.Head{Title: "Two readings of each club",
 		Right: wording.File(a.Sheets[0]) + " and " + wording.File(a.Sheets[1]) + ", " + a.On}
-	return p.finish(head, outcome, &a.Notes, totals(
-		doc.Fact{Label: "rows", Note: rowTotals(a.Rows, len(a.Refused), a.Aside)},
-		doc.Fact{Label: "means", Note: means},
-	)...)
+	return p.finish(head, outcome, &a.Notes, doc.Fact{Label: "means", Note: means})
 }
 
 // clubName is "Ada, driver (d1)".

@@ -242,11 +242,9 @@ func (b *builds) End() error {
 		count{b.out, doc.Fail, lead, "dry fit is out", "dry fits are out"},
 		count{b.swapped, doc.Fail, lead, "swap of shafts", "swaps of shafts"})...)
 	b.cuts = true
-	return b.finish(b.head, out, &b.Notes, totals(
-		doc.Fact{Label: "rows", Note: rowTotals(b.clubs, len(b.Refused), b.Aside)},
+	return b.finish(b.head, out, &b.Notes,
 		doc.Fact{Label: "finished", Note: "from the trimmed tip to the cut at the butt: measure this before you cut"},
-		doc.Fact{Label: "bore", Note: groundToTip},
-	)...)
+		doc.Fact{Label: "bore", Note: groundToTip})
 }
 
 // groundToTip says what the bore is, since many builders use the word for how deep a shaft goes in.

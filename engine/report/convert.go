@@ -27,7 +27,6 @@ type conversions struct {
 	to      string
 	head    *data.Head
 	holder  *picture.Holder
-	rows    int
 	clubs   int // lengths that were converted, or could not be
 	lacking int // those that could not
 	data.Notes
@@ -44,7 +43,7 @@ func NewConversions(w io.Writer, to string, head *data.Head, o Options) Conversi
 
 func (c *conversions) Add(s *club.Set, lengths []judge.Length, doubtful []club.Doubt) {
 	c.Note(s, doubtful)
-	c.rows, c.clubs = c.rows+s.Rows, c.clubs+len(lengths)
+	c.clubs += len(lengths)
 	c.lacking += counted(lengths, func(l *judge.Length) bool { return !l.Value.Known() })
 	if len(lengths) > 0 {
 		c.later(c.set(s, lengths)...)
@@ -80,8 +79,7 @@ func (c *conversions) End() error {
 	const lead, not = "NOT EVERYTHING COULD BE CONVERTED:", "could not be converted"
 	out := outcomeOf("CONVERTED:", count{c.clubs - c.lacking, doc.Pass, "", "length", "lengths"},
 		count{c.lacking, doc.Open, lead, not, not}, unread(len(c.Refused), lead))
-	return c.finish(doc.Head{Title: "Lengths by " + c.to, Right: c.head.On}, out, &c.Notes,
-		totals(doc.Fact{Label: "rows", Note: rowTotals(c.rows, len(c.Refused), c.Aside)})...)
+	return c.finish(doc.Head{Title: "Lengths by " + c.to, Right: c.head.On}, out, &c.Notes)
 }
 
 // totals are the last section of a report.

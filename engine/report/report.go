@@ -177,14 +177,15 @@ func (p *paper) joined(text []byte) []byte {
 	return text
 }
 
-// finish writes a report that came set by set: the head, the outcome and doubtful readings, the sets, and what else is
-// said of the rows of the sheet. Other blocks come below them.
-func (p *paper) finish(head doc.Head, outcome doc.Outcome, n *data.Notes, below ...doc.Block) error {
+// finish writes a report that came set by set: the head, the outcome and doubtful readings, the sets, what else is said
+// of the rows of the sheet, and the totals.
+func (p *paper) finish(head doc.Head, outcome doc.Outcome, n *data.Notes, more ...doc.Fact) error {
 	doubtful, others := rowSectionsApart(n)
 	p.put(slices.Concat([]doc.Block{head, outcome}, doubtful)...)
 	p.doc.write(secBag, p)
 	p.put(others...)
-	return p.end(below...)
+	rows := doc.Fact{Label: "rows", Note: rowTotals(n.Rows, len(n.Refused), n.Aside)}
+	return p.end(totals(slices.Insert(more, 0, rows)...)...)
 }
 
 // end ends the document with what comes below all else, and of a page with its tail.

@@ -35,7 +35,6 @@ func runAgree(c *call) error {
 			return err
 		}
 		for _, set := range sets[i] {
-			found.Rows += set.Rows
 			found.Note(set, j.Doubts(set))
 		}
 	}

@@ -35,7 +35,6 @@ type Stock struct {
 	Sheet   string
 	On      book.Day
 	Effects []editions.Effect
-	Rows    int // that became clubs
 	Notes
 }
 

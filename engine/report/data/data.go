@@ -116,6 +116,7 @@ func Remarks(doubtful []club.Doubt, refused []club.Refusal, aside club.Aside) (o
 
 // Notes are what is said of the sheet in a report that comes set by set.
 type Notes struct {
+	Rows     int // that became clubs
 	Refused  []club.Refusal
 	Doubtful Doubtful
 	club.Aside
@@ -159,6 +160,7 @@ func (n *Notes) Note(s *club.Set, doubtful []club.Doubt) {
 			n.Refused = append(n.Refused, f)
 		}
 	}
+	n.Rows += s.Rows
 	n.Doubtful.Add(doubtful)
 	n.Aside.Add(s.Aside)
 }

@@ -61,7 +61,6 @@ type Agreements struct {
 	*Head
 	Sheets [2]string // their names
 	Pairs  []compare.Agreement
-	Rows   int // that became clubs
 	Notes
 }
 
