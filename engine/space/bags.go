@@ -28,15 +28,18 @@ const (
 )
 
 // members are clubs of which bags are made: one for each cell of what decides whether a rule is about them, with
-// common readings of what it requires something of.
+// common readings of what it only requires something of.
 func (t *Tour) members() []Draft {
 	var out []Draft
 	seen := map[string]bool{}
-	t.eachDraft(t.scope, func(d *Draft) bool {
-		e := t.Plain(*d, t.free...)
-		if t.pivot != nil {
-			e = t.Plain(e, t.pivot)
-		}
+	required := slices.Clip(t.free)
+	if t.pivot != nil {
+		required = append(required, t.pivot)
+	}
+	decides := lists.Kept(required, func(a *Axis) bool { return a.picks })
+	required = lists.Kept(required, func(a *Axis) bool { return !a.picks })
+	t.eachDraft(slices.Concat(t.scope, decides), func(d *Draft) bool {
+		e := t.Plain(*d, required...)
 		if key := fmt.Sprint(Bag{e}.Rows()); !seen[key] {
 			if t.short = len(out) == mostMembers; t.short {
 				return false
@@ -65,7 +68,7 @@ func (t *Tour) eachPair() bool {
 // eachApart tries two clubs beside some others: either way about where they are sorted, and as far apart as conditions
 // on both turn at.
 func (t *Tour) eachApart(some Bag, a, b Draft) bool {
-	if !t.sweep(append(some.Clone(), a, b), t.try) {
+	if !t.sweep(append(some.Clone(), a, b), t.try) || t.tied && !t.sweep(append(some.Clone(), b, a), t.try) {
 		return false
 	}
 	for _, g := range append(t.sorted, t.Gaps...) {

@@ -27,6 +27,7 @@ import (
 	"ferrule/engine/eval"
 	"ferrule/lang/ast"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -148,15 +149,12 @@ func (w *Walk) Options(a *Axis, d *Draft, more []float64) []*Reading {
 	var out []*Reading
 	switch a.Prop.Sort {
 	case catalogue.Text:
-		for _, t := range a.Words() {
-			out = append(out, &Reading{Prop: a.Prop, Text: t})
-		}
+		out = lists.Each(a.Words(), func(t string) *Reading { return &Reading{Prop: a.Prop, Text: t} })
 	case catalogue.YesNo:
 		out = []*Reading{{Prop: a.Prop, Amount: 1}, {Prop: a.Prop}}
 	default:
-		for _, v := range w.amounts(a, d, more) {
-			out = append(out, &Reading{Prop: a.Prop, Unit: a.Unit, Amount: v})
-		}
+		of := func(v float64) *Reading { return &Reading{Prop: a.Prop, Unit: a.Unit, Amount: v} }
+		out = lists.Each(w.amounts(a, d, more), of)
 	}
 	switch {
 	case a.Absent && a.Prop.Ordered: // the row of the order is there, else nobody could tell

@@ -25,7 +25,8 @@ type Axis struct {
 	Absent bool       // it is asked whether it is there at all
 	filled bool       // a book says what an empty cell means
 	Free   bool       // it is in what a rule requires: a bench could change it so that the rule is met
-	chosen bool       // it is in what decides which clubs a rule is about, or which exception counts
+	chosen bool       // it is in what decides which clubs a rule is about, in which order, or which exception counts
+	picks  bool       // so it is, the order aside
 	own    bool       // it is asked of the subject itself, not of clubs that a value of the bag is taken of
 	some   bool       // so is whether it is there, which is to say on some club of a set
 }
@@ -42,6 +43,7 @@ type Space struct {
 
 	NumberAbsent, MarkAbsent bool // it is asked whether there is one
 	numbered                 bool // it counts which number a club has
+	ordering                 bool // what is gathered is what neighbours are sorted by
 	inside                   int  // how deep in values of the bag is what is gathered
 
 	Inexact bool // something turns where nobody can tell: a question that was not answered is open
@@ -103,7 +105,9 @@ func (s *Space) Rule(r *book.Rule) {
 		s.Blind, s.Inexact = s.Blind || s.Inexact, before
 	}
 	condition(func() { s.Clubs(r.Among) })
+	s.ordering = true
 	s.Part(r.By, false)
+	s.ordering = false
 	if r.Bound == nil {
 		condition(func() { s.Part(r.Value, true) })
 	} else {
@@ -303,6 +307,7 @@ func (s *Space) ref(p book.Part, required bool) bool {
 			return true
 		}
 		a.Free, a.chosen, a.own = a.Free || required, a.chosen || !required, a.own || s.inside == 0
+		a.picks = a.picks || !required && !s.ordering
 		a.filled = a.filled || p.Info.Defaults[ref.Property.ID] != nil
 		if ref.Method != nil {
 			s.method(ref.Method)

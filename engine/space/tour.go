@@ -37,6 +37,7 @@ type Tour struct {
 
 	Roundabout bool // a value turns where the formulas do not tell
 	Between    bool // a club that is counted may come between the two of a pair
+	tied       bool // what is required of several clubs decides too which of them count
 
 	scope     []*Axis
 	free      []*Axis
@@ -137,6 +138,8 @@ func (t *Tour) gather(a *Search, s *Space, r *book.Rule) {
 			s.Axis(x.Prop).Free = false
 		}
 	}
+	both := func(x *Axis) bool { return x.Free && x.picks }
+	t.tied = t.tied || r.Subject != ast.OfClub && slices.ContainsFunc(s.Axes, both)
 	switch {
 	case r.Subject == ast.OfSet || s.Bags:
 		t.Kind = ast.OfSet
@@ -175,15 +178,8 @@ func (t *Tour) choose(a *Search, s *Space) {
 		}
 	}
 	s.NumberAbsent = s.NumberAbsent || !t.glances && (s.numbered || len(s.Numbers)+len(s.Ranges) > 0)
-	for _, x := range s.Axes {
-		switch {
-		case x == t.pivot:
-		case x.Free:
-			t.free = append(t.free, x)
-		default:
-			t.scope = append(t.scope, x)
-		}
-	}
+	t.free = lists.Kept(s.Axes, func(x *Axis) bool { return x.Free && x != t.pivot })
+	t.scope = lists.Kept(s.Axes, func(x *Axis) bool { return !x.Free && x != t.pivot })
 	order := slices.Concat(t.scope, t.free)
 	if t.pivot != nil {
 		order = append(order, t.pivot)
@@ -259,11 +255,17 @@ func (t *Tour) beside(d *Draft, rest []*Axis) bool {
 	return t.Kind != ast.OfSet && !t.about(d)
 }
 
-// about reports whether one of the rules may be about a club.
+// about reports whether one of the rules may be about a club, in whatever bag.
 func (t *Tour) about(d *Draft) bool {
-	return slices.ContainsFunc(t.Sides, func(s *Side) bool {
-		return s.Rule != nil && (s.Rule.Among.Decl == nil || s.takes(s.Rule.Among, d) != value.False)
-	})
+	for i, s := range t.Sides {
+		switch {
+		case s.Rule == nil:
+		case s.Rule.Among.Decl == nil, !t.glances && t.Holdings[i].Scope.Values != nil,
+			s.takes(s.Rule.Among, d) != value.False:
+			return true
+		}
+	}
+	return false
 }
 
 // sweep calls f with a bag with its pivot moved, that of the last club, through all that makes a difference, until f is

@@ -196,7 +196,7 @@ func (t *Tour) telling(v *BagValue) *Axis {
 
 // Whole reports whether what was not found among what was laid out is not there, as far as conditions go.
 func (t *Tour) Whole() bool {
-	return !t.Cut && !t.Blind && !t.Inexact && !t.days.turn() && !t.Between && !t.Converts()
+	return !t.Cut && !t.Blind && !t.Inexact && !t.days.turn() && !t.Between && !t.tied && !t.Converts()
 }
 
 // WholeAtLie reports whether what no club of one lie was found to do none does; false where a rule requires something

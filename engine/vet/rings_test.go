@@ -36,6 +36,7 @@ func TestFindingsByHand(t *testing.T) {
 		{"those that an empty cell leaves out", "property junior yes-no else no\nproperty flex text one of \"R\", \"S\" else \"R\"\nrule a \"A\"\n  for every iron where junior\n  require lie at most 60 deg\n" +
 			"rule b \"B\"\n  for every iron where flex = \"S\"\n  require lie at least 61 deg\n",
 			"contradiction: a and b contradict each other: whatever lie an iron 7 such as this one has, it fails one of them"},
+		{"steps of what decides too which clubs count", "rule a \"A\"\n  for neighbours among hybrid where loft >= 24 deg by number\n  require rise of loft above 4 deg\n  unless first hand = right: between 4 deg and 6 deg\n", ""},
 		{"a kind among all but one", "rule a \"A\"\n  for every club except putter\n  require loft at most 50 deg\nrule b \"B\"\n  for every wedge\n  require loft at least 52 deg\n",
 			"contradiction: a and b contradict each other: whatever loft a wedge PW has, it fails one of them"},
 		{"one number among all irons", "rule a \"A\"\n  for every iron\n  require loft at most 20 deg\nrule b \"B\"\n  for every iron 3\n  require loft at least 21 deg\n",
