@@ -184,8 +184,8 @@ func (p *Plan) Open() bool {
 		})
 }
 
-// columned reports whether the sheet has a column for one of the measurements that a result
-// lacks, or it is of the plan or the order, so that it could have been judged.
+// columned reports whether a result could have been judged: the sheet has a column for one of the measurements that it
+// lacks, or that is of the plan or the order.
 func (b *Builder) columned(s *club.Set, r *judge.Result) bool {
 	return slices.ContainsFunc(value.Needs(r.Lacks), func(name string) bool {
 		if name == "length" || name == "order" || strings.Contains(name, " ") { // or "ordered lie", "row 3"

@@ -15,9 +15,8 @@ type Spread struct {
 	Freedom float64 // effective degrees of freedom of U where repeated readings count; 0 for infinitely many
 }
 
-// Combine returns the spread of a sum of independent contributions from the sum of their
-// variances and the sum of the squared variances, each over its degrees of freedom (the
-// Welch-Satterthwaite formula, JCGM 100:2008, G.4.1).
+// Combine returns the spread of a sum of independent contributions from the sum of their variances. The squared
+// variances are summed too, each over its degrees of freedom (the Welch-Satterthwaite formula, JCGM 100:2008, G.4.1).
 func Combine(variance, fourth float64) Spread {
 	s := Spread{U: math.Sqrt(variance)}
 	if fourth > 0 {

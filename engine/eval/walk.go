@@ -1,9 +1,8 @@
 package eval
 
-// This file is the recording walk: it works a formula out over the book's own tree,
-// in Kleene's logic where measurements are missing, carries uncertainty along to
-// first order, and writes down each fact that it uses. The same formulas compiled
-// for execution (lower.go) give the same values where all data is there.
+// This file is the recording walk: it works a formula out over the book's own tree, in Kleene's logic where
+// measurements are missing. It carries uncertainty along to first order, and writes down each fact that it uses. The
+// same formulas compiled for execution (lower.go) give the same values where all data is there.
 
 import (
 	"math"

@@ -116,8 +116,8 @@ func (r *Result) Limits() decide.Limits {
 	return l
 }
 
-// Figure is an amount of the result as a bench reads it, with as many decimals as it takes
-// that the value as printed is on the same side of its limits as the value.
+// Figure is an amount of the result as a bench reads it. It has as many decimals as it takes that the value as printed
+// is on the same side of its limits as the value.
 func (r *Result) Figure(a unit.Amount) string { return a.Text(r.Finer(), math.Round) }
 
 // Written is Figure of an amount that somebody wrote down; see Amount.Written.
@@ -139,8 +139,8 @@ func (r *Result) Finer() int {
 	})
 }
 
-// beyond reports whether the value as it is printed with n decimals more lies beyond the limit of
-// acceptance or rejection a, rounded up or down by round, just where it does.
+// beyond reports whether the value, printed with n decimals more, lies beyond a limit of acceptance or rejection just
+// where the value does. The limit is rounded up or down by round.
 func (r *Result) beyond(a unit.Amount, n int, round func(float64) float64) bool {
 	if !a.Known() || !r.Value.Known() {
 		return true

@@ -98,8 +98,8 @@ func (x *task) doubt(r *rule, at []unread, to Sink) Sink {
 	}
 }
 
-// doubted is the result of a subject of which one club or more is at an unread setting, where all that could be read of
-// it came to res or clash. It is nil where it passes or the rule is not about it.
+// doubted is the result of a subject of which some club is at an unread setting, where all that could be read of it
+// came to res or clash. It is nil where it passes or the rule is not about it.
 func (x *task) doubted(r *rule, s Subject, res *Result, clash *Conflict, at []unread) *Result {
 	if res == nil && clash == nil || res != nil && (res.Verdict == decide.Pass || res.Verdict == decide.Exempt) {
 		return nil

@@ -30,9 +30,9 @@ type Pose struct {
 	Neck                  float64 // where the neck of a head of that height may begin
 }
 
-// Pose returns how a club of that length by m is held. It is on level ground at its own lie, or its shaft lies
-// level with its head against the plane of m, or its shaft is upright where that plane is square to it. Lie is in
-// microdegrees, cap and crown are what they add, in nm.
+// Pose returns how a club of that length by m is held. It is on level ground at its own lie, or its shaft lies level
+// with its head against the plane of m. Where that plane is square to it, the shaft is upright. Lie is in microdegrees,
+// cap and crown are what they add, in nm.
 func (m *Method) Pose(length, lie float64, s Shape, cap, crown float64) Pose {
 	lie *= radian
 	p := Pose{Axis: Point{-math.Cos(lie), math.Sin(lie)}, Face: Point{1, 0}}

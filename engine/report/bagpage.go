@@ -1,7 +1,8 @@
 package report
 
 // This file is what the page of a bag says beside the text. That is its verdict, the table of its clubs, the work in
-// its order, what was not read, how its lengths were taken, and the rules that something does not pass.
+// its order, and what was not read. Behind them come how its lengths were taken, and the rules that something does not
+// pass.
 
 import (
 	"slices"

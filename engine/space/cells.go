@@ -5,7 +5,7 @@
 //
 // gather.go and linear.go find where something turns, values.go which values of the whole bag count, cells.go and
 // walk.go lay out clubs, tour.go and bags.go go through clubs, pairs and bags. ask.go glances at what rules say of
-// single clubs, side.go has any bag judged, budget.go holds the work that may be done, draft.go and witness.go write
+// single clubs, side.go has any bag judged, budget.go holds the work that may be done. draft.go and witness.go write
 // and judge witnesses, case.go makes cases of them.
 package space
 

@@ -1,9 +1,9 @@
 package space
 
-// This file says which values of the whole bag a rule depends on, in which part of it they are, and whether bags can be
-// laid out that stand for all. They can where counts, extremes and a spread are compared with figures alone, and where
-// a rule holds one and the same value of a set against figures; bags.go lays them out. Everything else is searched as
-// well as it can be, but a search that finds nothing has then shown nothing.
+// This file says which values of the whole bag a rule depends on, and in which part of it they are. It also says
+// whether bags can be laid out that stand for all. They can where counts, extremes and a spread are compared with
+// figures alone, and where a rule holds one and the same value of a set against figures; bags.go lays them out.
+// Everything else is searched as well as it can be, but a search that finds nothing has then shown nothing.
 
 import (
 	"math"

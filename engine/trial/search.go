@@ -123,8 +123,8 @@ func (s *search) look() {
 	}, func(g Gap) bool { return g.edge == noEdge })
 }
 
-// each calls f with each bag of the tour and what the rule says of it, as long as something is
-// open that is looked for, and no more bags than some were tried.
+// each calls f with each bag of the tour and what the rule says of it. It goes on as long as something is open that is
+// looked for, and no more bags than some were tried.
 func (s *search) each(most int, f func(space.Bag, []*judge.Result), wanted func(Gap) bool) {
 	s.tour().Each(func(bag space.Bag) bool {
 		if !slices.ContainsFunc(s.open, wanted) {

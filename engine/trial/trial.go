@@ -1,6 +1,5 @@
-// Package trial runs the cases of a rule book and makes new ones. It lays out the clubs that a case
-// describes, has them judged, holds each expectation against what came out, and tells
-// what of the book's rules no case has shown yet.
+// Package trial runs the cases of a rule book and makes new ones. It lays out the clubs that a case describes, has them
+// judged, and holds each expectation against what came out. It tells what of the book's rules no case has shown yet.
 //
 // trial.go runs cases and says why an expectation met no result, lay.go lays out the clubs of a case, coverage.go finds
 // what is missing. write.go works out cases for it: search.go has the clubs and bags judged that the rule tells apart

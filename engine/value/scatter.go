@@ -62,8 +62,8 @@ func (s Scatter) AtMost(x float64) float64 {
 	return s.within(x, s.largest)
 }
 
-// within is the mean of the distribution function of the lesser errors from x-h to x+h, and so the
-// probability that they and an error within h add up to at most x.
+// within is the mean of the distribution function of the lesser errors from x-h to x+h. So it is the probability that
+// they and an error within h add up to at most x.
 func (s Scatter) within(x, h float64) float64 {
 	return min(1, max(0, (s.integral(x+h)-s.integral(x-h))/(2*h)))
 }

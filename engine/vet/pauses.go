@@ -1,6 +1,6 @@
 package vet
 
-// This file makes families of the rules of a book, those that limit one value from one side, and looks for days between
+// This file makes families of the rules of a book: those that limit one value from one side. It looks for days between
 // those on which rules of a family are in force.
 
 import (
@@ -134,7 +134,7 @@ func (a *analyst) hole(f family) {
 }
 
 // shared is a rule that begins some days after another one has ended, with clubs that both are about, one after the
-// other, and in between no rule of their family.
+// other. In between no rule of their family is about them.
 type shared struct {
 	next *book.Rule
 	bag  space.Bag

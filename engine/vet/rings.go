@@ -181,7 +181,7 @@ func (s *ringSearch) explore(search func(labels []int) (space.Bag, []int), label
 }
 
 // ringSteps are those in which readings are moved: a thousand of the smallest units. So what is lost in sums is far
-// below the dust of bounds, and a value that has to be beyond a limit is one of the smallest units beyond it.
+// below the dust of bounds. A value that has to be beyond a limit is one of the smallest units beyond it.
 var ringSteps = constrain.Steps{Size: 1000, Beyond: 1e-3, Hopeless: true}
 
 // system is what some rules ask of the readings of a bag, as differences to what they are; nil where they are no sheet.

@@ -26,10 +26,10 @@ const (
 // commonIrons are the lowest and the highest number of the irons that a bag has: common practice.
 var commonIrons = [2]int{3, 9}
 
-// stocks are the clubs that some rules on one property tell apart, one stock for each hand, text, and yes or no that
-// all the clubs of a bag may have in common. Of each kind there are the numbers from the lowest to the highest that
-// some rule names, and the marks. A club may be there more than once, where a figure decides which rules are about it;
-// no bag holds it twice.
+// stocks are the clubs that some rules on one property tell apart. There is one stock for each hand, text, and yes or
+// no that all the clubs of a bag may have in common. Of each kind there are the numbers from the lowest to the highest
+// that some rule names, and the marks. A club may be there more than once, where a figure decides which rules are about
+// it; no bag holds it twice.
 func (a *analyst) stocks(rules []*book.Rule) []space.Bag {
 	s := space.NewSpace()
 	s.Pos = space.AnyPos
