@@ -3,6 +3,8 @@ package contrast
 // This file says what a comparison came to: which part of a rule changed, and a subject that shows it.
 
 import (
+	"cmp"
+
 	"ferrule/engine/space"
 	"ferrule/lang/book"
 )
@@ -42,10 +44,7 @@ type Pair struct{ Old, New *book.Rule }
 
 // Rule is the rule in the newer edition that has it.
 func (p Pair) Rule() *book.Rule {
-	if p.New != nil {
-		return p.New
-	}
-	return p.Old
+	return cmp.Or(p.New, p.Old)
 }
 
 // Name is its name.

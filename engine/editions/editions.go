@@ -12,6 +12,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -124,14 +125,10 @@ func (d *editions) match(old, new []*book.Rule) {
 		return len(u.Best)+len(u.Mixed) == 0 && u.Whole()
 	})
 	d.out.Pairs = slices.Concat(named, inForm, inEffect)
-	for _, o := range old {
-		if p := (contrast.Pair{Old: o}); !gone[o] {
-			d.out.Pairs = append(d.out.Pairs, p)
-			d.pair(p)
-		}
-	}
-	for _, n := range new {
-		if p := (contrast.Pair{New: n}); !gone[n] {
+	lone := append(lists.Each(old, func(o *book.Rule) contrast.Pair { return contrast.Pair{Old: o} }),
+		lists.Each(new, func(n *book.Rule) contrast.Pair { return contrast.Pair{New: n} })...)
+	for _, p := range lone {
+		if !gone[p.Rule()] {
 			d.out.Pairs = append(d.out.Pairs, p)
 			d.pair(p)
 		}

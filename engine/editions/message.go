@@ -89,9 +89,8 @@ func stated(r *book.Rule, names *[]string) map[string][2]string {
 			if d := f.Info.Defaults[of.Property.ID]; d != nil {
 				one[0] = d.String()
 			}
-			if out[of.Property.Name] = one; !slices.Contains(*names, of.Property.Name) {
-				*names = append(*names, of.Property.Name)
-			}
+			out[of.Property.Name] = one
+			*names = lists.Also(*names, of.Property.Name)
 		}
 		return true
 	}, nil)

@@ -11,6 +11,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/space"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 )
 
 // waivers looks at the waivers of each rule that both editions have.
@@ -39,11 +40,9 @@ func granted(p *judge.Program, r *book.Rule) []*book.Waiver {
 
 // lines are waivers in words: to whom they are granted, and for which days.
 func lines(waivers []*book.Waiver) []string {
-	var out []string
-	for _, w := range waivers {
-		out = append(out, w.Decl.On.Span.OneLine()+" "+between(w.From, w.Until))
-	}
-	return out
+	return lists.Each(waivers, func(w *book.Waiver) string {
+		return w.Decl.On.Span.OneLine() + " " + between(w.From, w.Until)
+	})
 }
 
 // waived is a subject that fails, is named as one of the waivers names it, and is judged differently on some day; nil

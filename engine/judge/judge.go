@@ -13,6 +13,7 @@ import (
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 )
 
 // Options says what a Judge is asked for.
@@ -70,11 +71,8 @@ func (p *Program) NewJudge(o Options) *Judge {
 	j.Today = o.Day
 	j.waivers = p.waivers(o.Day)
 	j.all, j.about, j.bare = o.All, o.About, o.Bare || !o.All
-	for _, r := range p.rules {
-		if r.InForce(o.Day) && (o.Rules == nil || o.Rules(r.Rule)) {
-			j.rules = append(j.rules, r)
-		}
-	}
+	asked := func(r *rule) bool { return r.InForce(o.Day) && (o.Rules == nil || o.Rules(r.Rule)) }
+	j.rules = lists.Kept(p.rules, asked)
 	return j
 }
 

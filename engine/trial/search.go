@@ -356,11 +356,8 @@ func beside(x, reach float64, u *unit.Unit) []float64 {
 	}
 	var grids []float64
 	if u == unit.Base(unit.Length) {
-		for _, g := range []float64{1.0 / 8, 1.0 / 16, 1.0 / 32, 1.0 / 64} {
-			if g <= r {
-				grids = append(grids, g)
-			}
-		}
+		within := func(g float64) bool { return g <= r }
+		grids = lists.Kept([]float64{1.0 / 8, 1.0 / 16, 1.0 / 32, 1.0 / 64}, within)
 	}
 	for i, k := 0, math.Floor(math.Log10(r)+1e-9); i < 5; i++ {
 		grids = append(grids, math.Pow(10, k-float64(i)))
