@@ -70,9 +70,10 @@ func (c *Club) Weigh(p *catalogue.Property, read string) {
 		return
 	}
 	g := catalogue.RangeOf(p, c.Kind)
-	points := p.Sort == catalogue.SwingWeight && strings.ContainsAny(read, "pP") &&
-		!strings.ContainsAny(read, "ABCDEFGabcdefg")
-	if len(c.more) == 0 && g.Usual.Holds(c.amounts[p.ID]) && !points {
+	v := c.amounts[p.ID]
+	points := p.Sort == catalogue.SwingWeight && v >= 0 && v < 70 && strings.ContainsAny(read, "pP") &&
+		!strings.ContainsAny(read, "ABCDEFGabcdefg") // what is off the scale of letters has to be in points
+	if len(c.more) == 0 && g.Usual.Holds(v) && !points {
 		return
 	}
 	r := c.Reading(p.ID)
@@ -92,7 +93,7 @@ func (c *Club) Weigh(p *catalogue.Property, read string) {
 	}
 	if points && message == "" {
 		message = fmt.Sprintf("%s counts from A0, as %s; write a swing weight as on the scale, like D2", read,
-			shown(c.amounts[p.ID], *p, nil))
+			shown(v, *p, nil))
 	}
 	if message != "" {
 		c.AddDoubt(c.NewDoubt(*p, read, message, slip))
