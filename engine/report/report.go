@@ -173,7 +173,7 @@ func (p *paper) joined(text []byte) []byte {
 	if p.gap {
 		text = bytes.TrimPrefix(text, []byte("\n"))
 	}
-	p.gap = bytes.HasSuffix(text, []byte("\n\n"))
+	p.gap = bytes.HasSuffix(text, []byte("\n\n")) || p.gap && len(text) == 0
 	return text
 }
 
