@@ -43,7 +43,7 @@ func runDiff(c *call) error {
 	asked := asksFor(c.only)
 	d.Only(func(p contrast.Pair) bool { return p.Old != nil && asked(p.Old) || p.New != nil && asked(p.New) })
 	found := &data.Editions{Old: both[0].Books[0], New: both[1].Books[0], Difference: &d}
-	c.done.apart = !d.Same()
+	c.done.apart, c.ofBooks = !d.Same(), append(c.ofBooks, both[0].Judging()...)
 	if c.beside != "" {
 		found.Stock = &data.Stock{Sheet: c.beside, On: c.day}
 		if err := c.judgeStock(found.Stock, both, d.Pairs); err != nil {

@@ -24,11 +24,11 @@ type reporting struct {
 	colour  string
 	explain string
 
-	formats []string // that the command has
-	chose   string   // which book was taken where the call names none
-	notes   []string // for the head of the report
-	asked   []*book.Book
-	papers  []paper // settled; at least one
+	formats []string     // that the command has
+	chose   string       // which book was taken where the call names none
+	notes   []string     // for the head of the report
+	ofBooks []*book.Book // that the head and the tail of a page are of
+	papers  []paper      // settled; at least one
 }
 
 // paper is a report on its way to one place.
@@ -120,7 +120,7 @@ func (c *call) open() error {
 	}
 	for i := range c.papers {
 		p := &c.papers[i]
-		p.Notes, p.Books = c.notes, c.asked
+		p.Notes, p.Books = c.notes, c.ofBooks
 		var err error
 		if p.output, err = c.openOutput(p.name); err != nil {
 			return err

@@ -142,7 +142,7 @@ func (c *call) openBooks(names []string, by string, only ...string) (*rulebooks,
 	if err := knowsRules(only, l.Program); err != nil {
 		return nil, err
 	}
-	c.asked = append(l.Judging(), c.asked...)
+	c.ofBooks = l.Judging()
 	return l, knowsMethod(l.Measuring, by)
 }
 

@@ -34,7 +34,7 @@ func runTest(c *call) error {
 			continue
 		}
 		p := judge.Compile(loaded.Roots, loaded.Schema)
-		programs, c.asked = append(programs, p), append(c.asked, loaded.Roots...)
+		programs, c.ofBooks = append(programs, p), append(c.ofBooks, loaded.Roots...)
 		tested = append(tested, tests(p, c.only))
 	}
 	// A rule that is not there may be in a book that could not be read.

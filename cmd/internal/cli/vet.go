@@ -31,7 +31,7 @@ func runVet(c *call) error {
 	if err != nil {
 		return err
 	}
-	c.asked = loaded.Roots
+	c.ofBooks = loaded.Roots
 	if err := c.open(); err != nil {
 		return err
 	}
