@@ -74,11 +74,12 @@ type specimen struct {
 	shows   []Gap
 }
 
-// write is a case of specimens of a rule. Where a specimen is more than one club each has a
-// set of its own.
+// write is a case of specimens of a rule. Where a specimen is more than one club, or its set counts, each has a set of
+// its own.
 func write(r *book.Rule, found []specimen) string {
 	name := r.Decl.Name.Text
-	bags := r.Subject != ast.OfClub || slices.ContainsFunc(found, func(f specimen) bool { return len(f.bag) > 1 })
+	several := func(f specimen) bool { return len(f.bag) > 1 }
+	bags := r.Subject != ast.OfClub || r.Facts.Bag || slices.ContainsFunc(found, several)
 	var clubs, expects strings.Builder
 	next := 0
 	for i, f := range found {

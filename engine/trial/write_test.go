@@ -298,15 +298,24 @@ func TestWorkedOutCasesCountSeveralSorts(t *testing.T) {
 		"for neighbours among iron by number\n  require rise of loft at most 5 deg\n  unless (count of hybrid) = 2: exempt",
 		"for each set\n  require count of wedge between 2 and 4\n  unless (count of putter) = 0 and (count of driver) = 2: at most 5",
 		"for each set\n  require count of wedge at most 3\n  unless 2 < (count of fairway): at most 2",
+		"for every driver, putter where (count of club) = 1\n  require loft at least 10 deg\n  unless (lowest of lie among club) > 60 deg: at least 12 deg",
 		"for each set\n  require count of wedge at most 3\n  unless (count of club except driver, wedge) = 2 and (count of driver) = 2: at most 2",
 	} {
-		p, b := loaded(t, "rulebook \"B\"\n  decision simple\nrule counts\n  "+rule+"\n")
+		text := "rulebook \"B\"\n  decision simple\nrule counts\n  " + rule + "\n"
+		p, b := loaded(t, text)
 		made, left := trial.WorkOut(t.Context(), p, b, trial.Cover(b, nil))
 		for _, l := range left {
 			t.Errorf("%s\nnothing for %s: %s", rule, l.Gap, l.Reason)
 		}
 		if len(made) != 1 {
 			t.Errorf("%s\n%d cases", rule, len(made))
+			continue
+		}
+		p, b = loaded(t, text+made[0].Text)
+		for _, o := range trial.Run(p, b) {
+			if !o.Right() {
+				t.Errorf("%s\nin line %d %s", made[0].Text, o.Expect.Span.Line(), o.Words())
+			}
 		}
 	}
 }
