@@ -293,7 +293,8 @@ func (c *column) means() string {
 
 // unitOf returns the unit that a heading names, as people write it; nil if there is none.
 func unitOf(name string) *unit.Unit {
-	if u := unit.Lookup(strings.TrimSuffix(name, ".")); u != nil {
+	name = strings.TrimSuffix(name, ".")
+	if u := unit.Lookup(name); u != nil {
 		return u
 	}
 	if typed := unit.Typed(name); typed != "" {

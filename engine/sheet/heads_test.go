@@ -357,7 +357,7 @@ func TestBrokenReader(t *testing.T) {
 
 // A heading may cut a unit short with a full stop, as a cell may.
 func TestUnitOfAHeading(t *testing.T) {
-	for _, heading := range []string{"length (in)", "length (in.)", "length [inches]"} {
+	for _, heading := range []string{"length (in)", "length (in.)", "length [inches]", "LENGTH (IN.)"} {
 		sets, _, p := read(t, "a.csv", "club,by,"+heading+"\n7i,soled,37\n", testOptions(t))
 		if p != nil || len(sets) != 1 || len(sets[0].Clubs) != 1 {
 			t.Fatalf("%s: %v", heading, p)
