@@ -265,6 +265,7 @@ type Refusal struct {
 	Set     string    // the set it belongs to
 	AnySet  bool      // its set could not be read: it counts for every set of its file
 	Again   bool      // given with an earlier set of its file already: list and count it there, not here
+	Many    bool      // it stands for any number of such rows
 	Club    *Club     // never nil; its Kind is NoKind where it could not be read
 }
 

@@ -85,10 +85,11 @@ func (x *Env) workOut(e ast.Expr) value.Value {
 
 // gathered is what a value of the set is made of.
 type gathered struct {
-	sure, mayBe int           // how many clubs count, and how many clubs and refused rows may
-	members     []value.Value // what is taken of the clubs that count; nothing of clubs that are counted
-	may         []value.Value // and of those that may
-	lacks       []value.Lack
+	sure    int           // how many clubs count
+	mayBe   float64       // and how many clubs and refused rows may
+	members []value.Value // what is taken of the clubs that count; nothing of clubs that are counted
+	may     []value.Value // and of those that may
+	lacks   []value.Lack
 }
 
 // gather works out what a value of the set takes of each club of the bag of x; of is nil where clubs are counted.
@@ -114,7 +115,9 @@ func (x *Env) gather(m *gathered, sel *Selector, of ast.Expr) {
 	for _, f := range x.Bag.Refused {
 		x.Club = f.Club
 		if in, _ := x.Picks(sel); in != value.False {
-			m.mayBe, m.may = m.mayBe+1, x.taken(m.may, of)
+			if m.mayBe, m.may = m.mayBe+1, x.taken(m.may, of); f.Many {
+				m.mayBe = math.Inf(1)
+			}
 			m.lacks = value.Merge(m.lacks, []value.Lack{lackRefused(f, wholeNeed(of))})
 		}
 	}
@@ -239,7 +242,7 @@ func (x *Env) share(e *ast.ShareOfReadings) value.Value {
 // span is the span of a value of the set; nil where nothing is known of it.
 func (m *gathered) span(e ast.Expr) *value.Span {
 	if _, ok := e.(*ast.CountOf); ok {
-		return &value.Span{Low: float64(m.sure), High: float64(m.sure + m.mayBe), Exact: true}
+		return &value.Span{Low: float64(m.sure), High: float64(m.sure) + m.mayBe, Exact: true}
 	}
 	lacks := func(v value.Value) bool { return v.Kind != value.Number }
 	all := slices.Concat(m.members, m.may)

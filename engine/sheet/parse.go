@@ -95,7 +95,7 @@ func (p *Parser) addUnassigned(raw RawSet, s *club.Set) {
 	for i := range old[:min(len(old), mostAgain)] {
 		f := old[i]
 		f.Again = true
-		if len(old) > mostAgain {
+		if f.Many = len(old) > mostAgain; f.Many {
 			f.Club = new(club.Club)
 			f.Club.Reset(p.opts.Schema.Len())
 			f.Club.Loose = true

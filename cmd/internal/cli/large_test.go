@@ -124,3 +124,23 @@ rule steps "R"
 		}
 	}
 }
+
+// Rows whose set cannot be read may all be of any one set, however many there are.
+func TestManyRowsOfAnySet(t *testing.T) {
+	dir := t.TempDir()
+	book, sheet := filepath.Join(dir, "b.ferrule"), filepath.Join(dir, "stock.csv")
+	rules := "rulebook \"Stock\"\n  edition 2026-01-01\nrule few \"R\"\n  for     each set\n  require count of club at most 90\n"
+	if err := os.WriteFile(book, []byte(rules), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	text := "set,club\nA,7i\nB,7i\nC,7i\n" + strings.Repeat("#REF!,8i\n", 100)
+	if err := os.WriteFile(sheet, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var out, err bytes.Buffer
+	args := []string{"check", sheet, "--rules", book, "--on", "2026-05-02", "--format", "short"}
+	code := cli.Run(args, &cli.Streams{Now: today, Out: &out, Err: &err})
+	if want := "rows read 103, judged 3, refused 100; pass 0, fail 0, too-close 0, unmeasured 3"; code != 3 || !strings.Contains(out.String(), want) {
+		t.Errorf("exit code %d, it said %s and\n%s", code, err.String(), out.String())
+	}
+}
