@@ -174,8 +174,12 @@ func (m *missing) lines() (out []*doc.Finding) {
 		if g.before != "" {
 			most = len(names)
 		}
+		which := wording.Few(names, most)
+		if g.before == "" && len(names) >= value.MaxLacks { // more than these a result does not name
+			which = list(append(names[:most:most], "others"))
+		}
 		out = append(out, &doc.Finding{Stamp: "MISSING", Tone: doc.Open,
-			Text: g.before + wording.Few(names, most) + g.after + ", for " + ruleNames(g.rules)})
+			Text: g.before + which + g.after + ", for " + ruleNames(g.rules)})
 	}
 	return out
 }

@@ -137,10 +137,15 @@ func TestManyRowsOfAnySet(t *testing.T) {
 	if err := os.WriteFile(sheet, []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	var out, err bytes.Buffer
-	args := []string{"check", sheet, "--rules", book, "--on", "2026-05-02", "--format", "short"}
-	code := cli.Run(args, &cli.Streams{Now: today, Out: &out, Err: &err})
-	if want := "rows read 103, judged 3, refused 100; pass 0, fail 0, too-close 0, unmeasured 3"; code != 3 || !strings.Contains(out.String(), want) {
-		t.Errorf("exit code %d, it said %s and\n%s", code, err.String(), out.String())
+	for format, want := range map[string]string{
+		"short": "rows read 103, judged 3, refused 100; pass 0, fail 0, too-close 0, unmeasured 3",
+		"text":  "MISSING    row 5, row 6, row 7 and others, which could not be read, for few",
+	} {
+		var out, err bytes.Buffer
+		args := []string{"check", sheet, "--rules", book, "--on", "2026-05-02", "--format", format}
+		code := cli.Run(args, &cli.Streams{Now: today, Out: &out, Err: &err})
+		if code != 3 || !strings.Contains(out.String(), want) {
+			t.Errorf("exit code %d, it said %s and\n%s", code, err.String(), out.String())
+		}
 	}
 }
