@@ -170,9 +170,8 @@ func (o *Outcome) Write(w io.Writer, options report.Options) error {
 	for _, s := range o.Sets {
 		sheaf := report.NewSheaf(options.Scratch)
 		sheaf.Begin(s.Set)
-		passes, _ := to.WantsPasses()
 		for _, r := range s.Results {
-			if r.Verdict != decide.Pass || passes {
+			if r.Verdict != decide.Pass || to.WantsPasses() {
 				to.Result(sheaf, r)
 			}
 		}

@@ -53,7 +53,8 @@ func (n *counts) add(o *counts) {
 	}
 }
 
-func (c *check) WantsPasses() (any, facts bool) { return true, c.depth != Line }
+func (c *check) WantsPasses() bool { return true }
+func (c *check) WantsFacts() bool  { return c.depth != Line }
 
 func (c *check) Begin(h *data.Head) error {
 	c.head, c.holder, c.asked = h, c.holding(h), h.Books

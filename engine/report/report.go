@@ -76,8 +76,9 @@ type Writer interface {
 	Add(*Sheaf) error
 	// End writes what is left, for the function End.
 	End(*data.Totals) error
-	// WantsPasses reports whether it is to be told of results that pass, and whether of more than that they do.
-	WantsPasses() (any, facts bool)
+	// WantsPasses reports whether it is to be told of results that pass, and WantsFacts whether of more than that they do.
+	WantsPasses() bool
+	WantsFacts() bool
 }
 
 // End ends a report behind all sets. Once are the readings of which one note a sheet is enough.

@@ -163,7 +163,7 @@ type found struct {
 func (f *found) tell(w report.Writer, s *report.Sheaf) {
 	s.Begin(f.Bag)
 	for _, r := range f.Results {
-		if passes, _ := w.WantsPasses(); passes || r.Verdict < decide.Pass {
+		if w.WantsPasses() || r.Verdict < decide.Pass {
 			w.Result(s, r)
 		}
 	}

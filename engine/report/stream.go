@@ -28,7 +28,8 @@ func failuresFirst(r *judge.Result) section { return byVerdict(r.Verdict) }
 // inOrder leaves the results as they come.
 func inOrder(*judge.Result) section { return secPasses }
 
-func (w *stream) WantsPasses() (any, facts bool) { return w.all, w.all }
+func (w *stream) WantsPasses() bool { return w.all }
+func (w *stream) WantsFacts() bool  { return w.all }
 
 func (w *stream) Begin(h *data.Head) error {
 	w.head, w.remarks.draw = h, w.of.Remark

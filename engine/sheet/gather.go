@@ -18,7 +18,7 @@ type pending struct {
 	ended  bool     // no row but these is still to come
 	rows   []rawRow // those that are to be given
 	size   int      // bytes of these
-	back   flaw     // why its further rows are refused: setAgain, manySets, manyRows or tooHeavy; else sound
+	back   flaw     // why its further rows are refused: manyRows or tooHeavy; else sound
 	run    int      // of a set that is given in runs: which of them, counted from 1; else 0
 	heavy  bool     // it is given in runs because of its bytes, not of its rows
 	ids    *seen    // of a set that is given in runs: those of its rows so far
@@ -151,18 +151,11 @@ func (r *Reader) apart(p *pending, row rawRow) flaw {
 // gather reads the sheet to its end and keeps its rows. Of a large one only the first are laid into sets at once.
 func (r *Reader) gather() {
 	for l, ok := r.next(); ok && r.store.Err() == nil; l, ok = r.next() {
-		if l.set == "" && !r.anySet(&l) {
-			r.unnamed++
-		}
-		switch {
-		case r.anySet(&l):
+		if r.anySet(&l) {
 			r.lost++
 			r.store.keep(&l)
-		case r.streamed:
-			r.follow(&l)
-		default:
-			r.find(&l)
-			r.last.places = append(r.last.places, r.store.keep(&l))
+		} else {
+			r.keep(&l)
 		}
 		if r.rowsRead == r.opts.caps.gathered+1 {
 			r.stream()
@@ -172,11 +165,7 @@ func (r *Reader) gather() {
 		r.problem = r.trouble(t)
 	}
 	if r.sawSet {
-		r.lost += r.unnamed
 		r.queue = slices.DeleteFunc(r.queue, func(p *pending) bool { return p.name == "" })
-	}
-	for _, p := range r.queue {
-		p.back = sound // its rows know what is wrong with them
 	}
 	r.alone = len(r.queue) == 1 && (r.seen == nil || r.seen.n == 1)
 	r.byName, r.last = nil, nil
@@ -188,49 +177,49 @@ func (r *Reader) gather() {
 
 // stream begins to keep the rows of a large sheet, whose sets end where another begins.
 func (r *Reader) stream() {
-	r.streamed, r.seen, r.late = true, newSeen(), map[uint64][]int64{}
+	r.streamed, r.seen, r.late, r.byName = true, newSeen(), map[uint64][]int64{}, nil
 	for _, p := range r.queue {
 		r.seen.add(p.name, r.opts.caps.names)
 	}
 	r.at.to(r.store.Len())
 }
 
-// follow keeps a row of a large sheet behind those that are gathered.
-func (r *Reader) follow(l *line) {
-	if names := r.opts.caps.names; !r.last.is(l.set) {
-		r.last = &pending{name: strings.Clone(l.set)}
-		if !r.seen.add(l.set, names) {
-			r.last.back = setAgain
-		} else if r.seen.n > names {
-			r.last.back = manySets
+// keep finds the set of a row, and keeps the row.
+func (r *Reader) keep(l *line) {
+	if !r.last.is(l.set) {
+		key := catalogue.Key(l.set)
+		r.last, r.why = r.byName[key], setAgain // which matters only if the sheet is large
+		if r.last == nil {
+			r.last = &pending{name: strings.Clone(l.set)}
+			r.why = r.begin(strings.Clone(key))
 		}
 	}
-	if l.fault == sound || r.last.back == setAgain {
-		l.fault = r.last.back
+	if l.fault == sound || r.streamed && r.why == setAgain {
+		l.fault = r.why
 	}
-	if at := r.store.keep(l); l.fault == setAgain {
+	at := r.store.keep(l)
+	switch {
+	case !r.streamed:
+		r.last.places = append(r.last.places, at)
+	case r.why == setAgain:
 		key := r.seen.hash(l.set)
 		r.late[key] = append(r.late[key], at)
 	}
 }
 
-// find finds the set of a row.
-func (r *Reader) find(l *line) {
-	if r.last == nil || r.last.name != l.set {
-		key := catalogue.Key(l.set)
-		p := r.byName[key]
-		if p == nil {
-			p = &pending{name: strings.Clone(l.set)}
-			r.queue = append(r.queue, p)
-			r.byName[strings.Clone(key)] = p
-		} else if p != r.last {
-			p.back = setAgain // which matters only if the sheet is large
-		}
-		r.last = p
+// begin takes in the name of another set, and says why its rows are refused.
+func (r *Reader) begin(key string) flaw {
+	if !r.streamed {
+		r.queue = append(r.queue, r.last)
+		r.byName[key] = r.last
+		return sound
 	}
-	if l.fault == sound {
-		l.fault = r.last.back
+	if names := r.opts.caps.names; !r.seen.add(r.last.name, names) {
+		return setAgain
+	} else if r.seen.n > names {
+		return manySets
 	}
+	return sound
 }
 
 // refuse reads a row whose set cannot be read: it counts for every set.

@@ -50,8 +50,10 @@ func (r *Reader) next() (l line, ok bool) {
 		r.packedLine(&l, row)
 	}
 	r.checkSet(&l)
+	if l.set != "" && !r.sawSet {
+		r.sawSet, r.lost = true, r.rowsRead // rows above may be of any set
+	}
 	r.rowsRead++
-	r.sawSet = r.sawSet || l.set != ""
 	return l, true
 }
 

@@ -132,13 +132,13 @@ type Reader struct {
 	queue     []*pending          // sets in order of first appearance
 	byName    map[string]*pending // while gathering
 	last      *pending            // while reading: the set of the last row
+	why       flaw                // and why its rows are refused
 	refused   []club.Refusal      // rows whose set cannot be read; of those that went out only a few are kept
 	given     int                 // how many of refused went out already
 	store     store               // all rows
 	back      cursor              // at a row of a set in hand
 	lost      int                 // rows whose set cannot be read and that are not in refused yet
 	atLost    cursor              // from where on these are
-	unnamed   int                 // rows without a name, from before a row names its set
 	streamed  bool                // the sheet is large, and rows follow those that are gathered
 	seen      *seen               // the names of its sets
 	late      map[uint64][]int64  // places of those that come after another set, by the bits of their set

@@ -119,13 +119,9 @@ func (j *judging) each(do func(i int, w report.Writer) error) error {
 	return nil
 }
 
-// wantsPasses reports whether one of the reports shows results that pass, and whether with more than that they do.
-func (j *judging) wantsPasses() (any, facts bool) {
-	for _, w := range j.writers {
-		one, more := w.WantsPasses()
-		any, facts = any || one, facts || more
-	}
-	return any, facts
+// wantsPasses reports whether one of the reports shows results that pass.
+func (j *judging) wantsPasses() bool {
+	return slices.ContainsFunc(j.writers, report.Writer.WantsPasses)
 }
 
 // afterword says on the error stream why a check that gave a report could still not be done whole.
@@ -225,7 +221,7 @@ func (j *judging) newBatch(reader *sheet.Reader, old *batch) *batch {
 func (j *judging) nextBatch(reader *sheet.Reader, old *batch) *batch {
 	b := j.newBatch(reader, old)
 	rows := batchRows
-	if passes, _ := j.wantsPasses(); passes {
+	if j.wantsPasses() {
 		rows = fewRows
 	}
 	for b.rows < rows && b.size < maxFlying/4 {
@@ -264,8 +260,8 @@ type worker struct {
 
 func (j *judging) newWorker() *worker {
 	w := &worker{j: j, bag: new(club.Set)}
-	passes, facts := j.wantsPasses()
-	o := judge.Options{Day: j.day, All: passes, Bare: !facts, Rules: j.asked()}
+	o := judge.Options{Day: j.day, All: j.wantsPasses(), Rules: j.asked()}
+	o.Bare = !slices.ContainsFunc(j.writers, report.Writer.WantsFacts)
 	if j.narrowed() {
 		o.All, o.About = true, j.about
 	}
