@@ -76,7 +76,7 @@ type Writer interface {
 	Add(*Sheaf) error
 	// End writes what is left, for the function End.
 	End(*data.Totals) error
-	// WantsPasses reports whether it is to be told of results that pass, and WantsFacts whether of more than that they do.
+	// WantsPasses reports whether it is to be told of results that pass, and WantsFacts whether of more than that.
 	WantsPasses() bool
 	WantsFacts() bool
 }
