@@ -339,9 +339,7 @@ func built(l judge.Length, full bool) []doc.Block {
 	if full {
 		entries = tree(of, l.Steps, 0, nil)
 	} else {
-		for _, s := range l.Steps {
-			entries = append(entries, rung(of, s, false))
-		}
+		entries = lists.Each(l.Steps, func(s eval.Step) doc.Fact { return rung(of, s, false) })
 	}
 	if l.Value.Known() && l.From != l.To {
 		entries = append(entries, doc.Fact{Label: "length by " + l.To, Amount: l.Value.String()})

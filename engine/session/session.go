@@ -257,9 +257,7 @@ type row struct {
 // rows are those of all clubs, in the order of the sheet.
 func (s *Session) rows() (out []row) {
 	for _, b := range s.bags {
-		for _, c := range b.clubs {
-			out = append(out, row{b, c})
-		}
+		out = append(out, lists.Each(b.clubs, func(c *club.Club) row { return row{b, c} })...)
 	}
 	return out
 }

@@ -12,6 +12,7 @@ import (
 
 	"ferrule/engine/sheet/cells"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 	"ferrule/lang/load"
 	"ferrule/lang/unit"
 )
@@ -82,9 +83,7 @@ func expanded(names []string) ([]string, error) {
 		if err != nil || len(found) == 0 {
 			return nil, mistake("no file fits the pattern " + diag.Quote(file))
 		}
-		for _, f := range found {
-			out = append(out, f+strings.TrimPrefix(name, file))
-		}
+		out = append(out, lists.Each(found, func(f string) string { return f + strings.TrimPrefix(name, file) })...)
 	}
 	return out, nil
 }
@@ -139,9 +138,7 @@ func (c *call) booksOf(shipped string, sheets ...string) ([]string, error) {
 		if err != nil {
 			return nil, err
 		}
-		for _, name := range found {
-			books = append(books, filepath.Join(dir, name))
-		}
+		books = append(books, lists.Each(found, func(name string) string { return filepath.Join(dir, name) })...)
 	}
 	switch len(books) {
 	case 0:

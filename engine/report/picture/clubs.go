@@ -414,13 +414,9 @@ func cuts(mend string) bool {
 // Work is what there is to do about the bag, in its order; what is missing has to be measured first. It is false where
 // there is nothing.
 func (b *Bag) Work(missing []string) (doc.Work, bool) {
-	out := doc.Work{Title: "What it takes, in order"}
-	out.Steps = append(out.Steps, missing...)
 	slices.SortStableFunc(b.tasks, func(p, q task) int { return cmp.Compare(p.order, q.order) })
-	for _, t := range b.tasks {
-		out.Steps = append(out.Steps, t.text)
-	}
-	return out, out.Steps != nil
+	steps := slices.Concat(missing, lists.Each(b.tasks, func(t task) string { return t.text }))
+	return doc.Work{Title: "What it takes, in order", Steps: steps}, steps != nil
 }
 
 // Taken are pictures of how the lengths of the bag were taken: of a length that was brought to another method the two
