@@ -37,6 +37,10 @@ func TestFindingsByHand(t *testing.T) {
 			"rule b \"B\"\n  for every iron where flex = \"S\"\n  require lie at least 61 deg\n",
 			"contradiction: a and b contradict each other: whatever lie an iron 7 such as this one has, it fails one of them"},
 		{"steps of what decides too which clubs count", "rule a \"A\"\n  for neighbours among hybrid where loft >= 24 deg by number\n  require rise of loft above 4 deg\n  unless first hand = right: between 4 deg and 6 deg\n", ""},
+		{"clubs of which nobody can tell", "use methods\nrule a \"A\"\n  for every putter where length by plane-60 >= 40 in\n  require loft at least 2 deg\n",
+			"never-measured: a can never be measured: the method plane-60 covers none of the clubs that it is about"},
+		// A fairway that reads 37 in against the wall is shorter soled, and the exception holds for it.
+		{"an exception on a length by another method", "use methods\nrule a \"A\"\n  for every fairway\n  require length by soled at least 37 in\n  unless length by wall <= 37 1/2 in: at least 36 in\n", ""},
 		{"a kind among all but one", "rule a \"A\"\n  for every club except putter\n  require loft at most 50 deg\nrule b \"B\"\n  for every wedge\n  require loft at least 52 deg\n",
 			"contradiction: a and b contradict each other: whatever loft a wedge PW has, it fails one of them"},
 		{"one number among all irons", "rule a \"A\"\n  for every iron\n  require loft at most 20 deg\nrule b \"B\"\n  for every iron 3\n  require loft at least 21 deg\n",

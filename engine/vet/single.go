@@ -24,6 +24,7 @@ import (
 type study struct {
 	rule   *book.Rule
 	takes  bool                       // it is surely about some club
+	maybe  bool                       // nobody can tell whether it is about some other club
 	judges bool                       // some club that it is about is not exempt
 	whole  bool                       // all was looked at, but where lengths are converted; see surely
 	atLie  bool                       // all clubs of one lie were looked at
@@ -105,7 +106,7 @@ func (s *study) group(cells iter.Seq[*space.Sample]) {
 	within := false // unshown stands within its limits
 	for c := range cells {
 		g := &c.Says[0]
-		if g.Takes != value.True {
+		if s.maybe = s.maybe || g.Takes == value.Unknown; g.Takes != value.True {
 			continue
 		}
 		s.takes, s.judges = true, s.judges || g.Verdict != decide.Exempt
@@ -170,19 +171,15 @@ func (s *study) idle() []lifted {
 	return out
 }
 
-// surely reports whether no club of any lie shows what none showed of the clubs that the rule is about, and of those
-// for which some of its exceptions hold.
-func (s *study) surely(unless ...*book.Exception) bool {
+// surely reports whether no club of any lie shows what none showed of the clubs that the rule is about.
+func (s *study) surely() bool {
 	q := space.NewSpace()
 	q.Clubs(s.rule.Among)
-	for _, u := range unless {
-		q.Part(u.When, false)
-	}
 	return s.whole && !q.Converts()
 }
 
 // lifted reports whether exceptions exempt all clubs that the rule is about.
-func (s *study) lifted() bool { return s.takes && !s.judges && s.surely(s.rule.Unless...) }
+func (s *study) lifted() bool { return s.takes && !s.judges && s.whole && !s.turned }
 
 // limits takes in the limits of a cell.
 func (s *study) limits(g *judge.Glance) {
@@ -233,7 +230,7 @@ func (a *analyst) single(s *study) {
 		}
 	}
 	if !s.takes {
-		if s.surely() {
+		if s.surely() && !s.maybe {
 			a.findAboutNothing(r)
 		}
 		return
@@ -242,7 +239,7 @@ func (a *analyst) single(s *study) {
 		a.findLifted(r, space.Bag{*s.exempt}, "club")
 	}
 	for _, e := range s.exceptions {
-		if e.holds == nil && s.surely(r.Unless...) {
+		if e.holds == nil && s.whole && !s.turned {
 			a.neverHolds(r, e.decl, "club that the rule is about meets", "a condition that some club of the rule meets")
 		}
 	}
