@@ -138,7 +138,12 @@ func TestRowsAnywhere(t *testing.T) {
 			t.Errorf("from a file of %d bytes, closed %v:\n%s\nfrom memory\n%s", len(file.text), file.closed, got, want)
 		}
 	}
-	o := little(t, false)
+	o, file := little(t, false), &scratch{}
+	o.Scratch = func() (spool.File, error) { return file, nil }
+	lengths := "club,length\n" + strings.Repeat("7i,37 in\n", 20)
+	if _, _, p := read(t, "w.csv", lengths, o); p == nil || len(file.text) == 0 || !file.closed {
+		t.Errorf("lengths without a method: %v, from a file of %d bytes, closed %v", p, len(file.text), file.closed)
+	}
 	o.Scratch = func() (spool.File, error) { return nil, errors.New("no room is left") }
 	if _, _, p := read(t, "w.csv", b.String(), o); p == nil || p.Message != "the rows of the sheet cannot be kept aside: no room is left" {
 		t.Errorf("without room: %v", p)
