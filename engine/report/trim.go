@@ -4,6 +4,7 @@ package report
 // and what cannot be had together if there is none.
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -150,8 +151,17 @@ func (t *trims) planned(p *trim.Plan) []doc.Block {
 		return []doc.Block{doc.Para{Text: "No rule asks for a cut that can be planned, so nothing is cut.", Level: 1}}
 	}
 	table := &doc.Table{Level: 1, Heads: []string{"club", "as read", "", "then", "for", "after that"}}
+	method := p.Cuts[0].Club.Method
+	mixed := slices.ContainsFunc(p.Cuts, func(c trim.Cut) bool { return c.Club.Method != method })
+	if !mixed {
+		table.Heads[1] = cmp.Or(wording.Labelled("read by", method), table.Heads[1])
+	}
 	for _, c := range p.Cuts {
-		table.Rows = append(table.Rows, t.cutRow(c))
+		row := t.cutRow(c)
+		if mixed {
+			row.Cells[1] += wording.Labelled(" by", c.Club.Method)
+		}
+		table.Rows = append(table.Rows, row)
 	}
 	out := []doc.Block{table}
 	if before := picture.Trimmed(p, t.length(p.Set.Clubs[0], 0).Unit); before != nil {
