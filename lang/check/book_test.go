@@ -236,10 +236,13 @@ func TestNothingIsSoundBeyondTooMuchWork(t *testing.T) {
 	}
 }
 
-// A name that means nothing is offered as a property of the sort that is asked for: after age a day.
+// A name that means nothing is offered as a property of the sort that is asked for: after age a day, else what stands
+// beside it.
 func TestUnknownNameIsOfferedAsAProperty(t *testing.T) {
 	for formula, want := range map[string]string{"age shipped > 3": "property shipped date", "age (shipped + 3 days) > 3": "property shipped date",
-		"shipped > 3 and age 2010-04-18 > 3": "property shipped angle"} {
+		"shipped > 3 and age 2010-04-18 > 3": "property shipped count", "head-mass at most 205 g": "property head-mass mass",
+		`cap-color = "red"`: "property cap-color text", "2026-04-18 <= built": "property built date",
+		"face > lie": "property face angle"} {
 		_, list := vet("x.ferrule", "rule a\n  for every iron\n  require "+formula+"\n")
 		if len(list) != 1 || len(list[0].Notes) != 1 || !strings.HasSuffix(list[0].Notes[0], want) {
 			t.Errorf("%s: %v", formula, list)

@@ -25,11 +25,15 @@ func (c *checker) comparison(e *ast.Binary, s scope) {
 			return
 		}
 	}
+	c.sort = sortBeside(e.Y)
 	a := c.expr(e.X, s)
+	c.sort = ""
 	if a.Kind == book.Truth && c.yesNo(e) || a.Kind == book.TextType && c.bareText(e) {
 		return
 	}
+	c.sort = sortBeside(e.X)
 	b := c.expr(e.Y, s)
+	c.sort = ""
 	_, alike := like(a, b)
 	switch {
 	case a.Kind == book.Faulty || b.Kind == book.Faulty:

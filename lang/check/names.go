@@ -314,6 +314,23 @@ func (c *checker) usual(names []string) string {
 	return first
 }
 
+// sortBeside is the sort that a property beside e most likely has; "" where e does not say.
+func sortBeside(e ast.Expr) string {
+	switch e := ast.Unparen(e).(type) {
+	case *ast.TextLit:
+		return catalogue.Text.String()
+	case *ast.DateLit:
+		return catalogue.Date.String()
+	case *ast.Quantity:
+		for s := catalogue.Length; s.Numeric(); s++ {
+			if s.Dim() == e.Value.Dim() {
+				return s.String()
+			}
+		}
+	}
+	return ""
+}
+
 // unknown reports a name that means nothing, unless a missing book may
 // have held it. More are other words that could have been there.
 func (c *checker) unknown(space book.Space, name ast.Name, what string, more ...string) {

@@ -224,7 +224,11 @@ func (c *checker) require(r *book.Rule, s scope) (value book.Type) {
 	r.Value = book.Part{Expr: req.Value, Info: c.info}
 	in := s
 	in.bareSet, in.bareStep = s.about == ast.OfSet, s.about == ast.OfNeighbours
+	if req.Bound != nil {
+		c.sort = sortBeside(req.Bound.Q)
+	}
 	value = c.expr(req.Value, in)
+	c.sort = ""
 	if req.Bound == nil {
 		return c.requireCondition(r, value)
 	}
