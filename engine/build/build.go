@@ -268,10 +268,10 @@ func (b *Builder) club(c *club.Club, dry bool, p *Plan) (*Club, *fault) {
 
 // target finds the length that a club is to be built to.
 func (b *Builder) target(k *Club, p *Plan) *fault {
-	switch _, slip := k.Club.AsRead(b.o.Columns.Target); {
+	switch {
 	case k.Target.Known():
 		return nil
-	case slip:
+	case k.Club.Stated(b.o.Columns.Target):
 		b.lacksColumn(k, b.o.Columns.Target)
 		return nil
 	}

@@ -44,14 +44,13 @@ func swingWeight(points float64) unit.Amount {
 func (b *Builder) foretell(k *Club) *fault {
 	cols, c := &b.o.Columns, k.Club
 	parts := []catalogue.ID{cols.HeadMass, cols.ShaftMass, cols.ShaftBalance, cols.GripMass, cols.GripBalance}
-	stated := func(id catalogue.ID) bool { return c.Has(id) || c.Slip(id) != "" }
 	wanted, asked := c.Amount(cols.TargetSwing)
 	switch {
 	case asked:
 		k.Swing.Target = swingWeight(wanted)
-	case stated(cols.TargetSwing):
+	case c.Stated(cols.TargetSwing):
 		b.lacksColumn(k, cols.TargetSwing)
-	case !slices.ContainsFunc(parts, stated):
+	case !slices.ContainsFunc(parts, c.Stated):
 		return nil
 	}
 	complete := k.placed

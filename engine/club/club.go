@@ -115,7 +115,7 @@ func (c *Club) SetOpen(p catalogue.ID) { c.open = append(c.open, p) }
 
 // Empty reports whether the cell of a property is empty, or the sheet has none. Of a row that is refused nobody knows.
 func (c *Club) Empty(p catalogue.ID) bool {
-	return !c.Has(p) && !c.Loose && !slices.Contains(c.open, p) && c.Slip(p) == ""
+	return !c.Stated(p) && !c.Loose && !slices.Contains(c.open, p)
 }
 
 // SetAmount gives a numeric property, a day or a yes-no its value.
@@ -171,9 +171,12 @@ func (c *Club) Amount(p catalogue.ID) (float64, bool) {
 	return c.amounts[p], true
 }
 
+// Stated reports whether something was read of a property, be it a slip.
+func (c *Club) Stated(p catalogue.ID) bool { return c.Has(p) || c.Slip(p) != "" }
+
 // AsRead returns what was read of a numeric property, be it a slip.
 func (c *Club) AsRead(p catalogue.ID) (float64, bool) {
-	if !c.Has(p) && c.Slip(p) == "" {
+	if !c.Stated(p) {
 		return 0, false
 	}
 	return c.amounts[p], true

@@ -162,7 +162,7 @@ func (x *Env) Measuring() *subject {
 	p := x.Bench.Books
 	s := &subject{lieOf: x.Club, Lacks: map[string][]value.Lack{}}
 	x.Bench.Subjects[key] = s
-	if _, read := x.Club.AsRead(catalogue.Lie); x.Else != nil && !read {
+	if x.Else != nil && !x.Club.Stated(catalogue.Lie) {
 		s.lieOf = x.Else
 	}
 	if lie, ok := s.lieOf.Amount(catalogue.Lie); ok {

@@ -392,7 +392,7 @@ func (x *Env) has(e *ast.Ref) value.Value {
 
 func hasProperty(c *club.Club, p catalogue.Property) value.Value {
 	switch {
-	case p.ID == catalogue.KindID && c.Kind != catalogue.NoKind || c.Has(p.ID) || c.Slip(p.ID) != "":
+	case p.ID == catalogue.KindID && c.Kind != catalogue.NoKind || c.Stated(p.ID):
 		return value.TruthOf(true)
 	case c.Loose:
 		return value.UnknownOf([]value.Lack{{Kind: value.RowMayHave, Property: p.Name, Row: c.Row}})

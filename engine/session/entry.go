@@ -99,7 +99,7 @@ func (s *Session) Apply(e Entry) (*Session, error) {
 	switch {
 	case d == nil:
 		return nil, refused(now, c, "")
-	case known && !adds && !d.Has(p.ID) && d.Slip(p.ID) == "":
+	case known && !adds && !d.Stated(p.ID):
 		return nil, refused(now, d, d.Sheet.Headings[p.ID])
 	case adds:
 		t.at, t.read = now.spot(d), nil

@@ -144,7 +144,7 @@ func (s *Session) again(line, rest string) Answer {
 	case !p.Sort.Numeric():
 		return s.wrong(line, "Only figures are read several times. Type %q to put it in the place of what was read.",
 			p.Name+" "+read)
-	case !c.Has(p.ID) && c.Slip(p.ID) == "":
+	case !c.Stated(p.ID):
 		return s.wrong(line, "The %s of the %s was not read yet. Type it without %q.", p.Name, wording.Called(c),
 			wordAgain)
 	case by != "" && by != c.Method && p.ID == catalogue.LengthID:

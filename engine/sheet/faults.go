@@ -257,18 +257,14 @@ func grouped(n int) string {
 
 // refusal makes the refusal of a row out of p.faults, one for each of its bad cells. What was read is in it character
 // for character; what is told of it is fit to be shown.
-func (p *Parser) refusal(h *head, set string, c *club.Club) club.Refusal {
+func (p *Parser) refusal(set string, c *club.Club) club.Refusal {
 	c.Loose = true
 	all := badCells(set, c, p.faults)
 	all[0].More, all[0].Club = all[1:], c
 	return all[0]
 }
 
-// notRead are the bad cells of a row that nothing asks for.
-func (p *Parser) notRead(h *head, set string, c *club.Club) []club.Refusal {
-	return badCells(set, c, p.unread)
-}
-
+// badCells are the refusals of the cells of a row with these faults.
 func badCells(set string, c *club.Club, faults []fault) []club.Refusal {
 	var out []club.Refusal
 	for i, f := range faults {

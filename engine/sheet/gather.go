@@ -225,7 +225,7 @@ func (r *Reader) begin(key string) flaw {
 // refuse reads a row whose set cannot be read: it counts for every set.
 func (r *Reader) refuse(row rawRow) {
 	f := r.parser.withoutSet(r.head, row)
-	r.aside.NotRead = append(r.aside.NotRead, r.parser.notRead(r.head, "", f.Club)...)
+	r.aside.NotRead = append(r.aside.NotRead, badCells("", f.Club, r.parser.unread)...)
 	f.AnySet = true
 	r.refused = append(r.refused, f)
 }

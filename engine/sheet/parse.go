@@ -76,9 +76,9 @@ func (p *Parser) Parse(raw RawSet, s *club.Set) {
 	}
 	for _, row := range raw.rows {
 		c, ok := p.club(raw.head, row)
-		s.NotRead = append(s.NotRead, p.notRead(raw.head, raw.name, c)...)
+		s.NotRead = append(s.NotRead, badCells(raw.name, c, p.unread)...)
 		if !p.place(raw.head, s, c, ok) {
-			s.Refused = append(s.Refused, p.refusal(raw.head, raw.name, c))
+			s.Refused = append(s.Refused, p.refusal(raw.name, c))
 			continue
 		}
 		s.Rows++
@@ -113,7 +113,7 @@ func (p *Parser) withoutSet(h *head, row rawRow) club.Refusal {
 	if row.fault == sound && !slices.ContainsFunc(p.faults, told) {
 		p.faults = slices.Insert(p.faults, 0, missing)
 	}
-	return p.refusal(h, "", c)
+	return p.refusal("", c)
 }
 
 // club makes a club of a row; false where p.faults says why it is refused.

@@ -143,7 +143,7 @@ func bodyAfter(c *club.Club, by float64, o Options) (after measure.Body, lacks [
 	b := measure.Body{Mass: need(catalogue.MassID, "mass"), Balance: need(catalogue.Balance, "balance")}
 	if by != 0 {
 		q := o.ButtMass
-		if _, stated := c.AsRead(catalogue.ButtMass); q == 0 || stated {
+		if q == 0 || c.Stated(catalogue.ButtMass) {
 			q = need(catalogue.ButtMass, "butt-mass")
 		}
 		b = b.CutButt(-by, q)

@@ -14,7 +14,6 @@ import (
 	"ferrule/lang/catalogue"
 	"ferrule/lang/check"
 	"ferrule/lang/diag"
-	"ferrule/lang/lists"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
 )
@@ -31,7 +30,7 @@ func likeOf(l *rulebooks, text string) (*club.Set, error) {
 	}
 	kind := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' || r == '"' || r == '\t' })
 	if len(kind) == 0 || catalogue.KindOf(kind[0]) == catalogue.NoKind {
-		kinds := lists.Each(catalogue.Kinds(), catalogue.Kind.String)
+		kinds := catalogue.KindNames()
 		message, near := "a club begins with its kind", ""
 		if len(kind) > 0 {
 			message, near = message+", and "+diag.Quote(kind[0])+" is not one", didYouMean(kind[0], kinds)

@@ -329,7 +329,7 @@ func (g *gap) candidates() []item {
 		p, _ := catalogue.NewSchema().Lookup(name)
 		add(variableItem, p.Sort.String(), name)
 	}
-	add(classItem, "kind of club", append(kinds(), "club")...)
+	add(classItem, "kind of club", append(catalogue.KindNames(), "club")...)
 	if n := len(g.clause); n == 0 {
 		add(keywordItem, "", ast.ClauseWords(g.declaration)...)
 		add(keywordItem, "", "else unless", "mend over", "mend under")

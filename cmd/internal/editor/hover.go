@@ -17,7 +17,6 @@ import (
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
-	"ferrule/lang/lists"
 	"ferrule/lang/load"
 	"ferrule/lang/parser"
 	"ferrule/lang/source"
@@ -47,8 +46,8 @@ func hover(r *request) (any, error) {
 		"contents": map[string]string{"kind": "markdown", "value": strings.Join(parts, "\n\n")}}, nil
 }
 
-// told is what a mistake says beside its message, and what is to be said of its code, in Markdown, where examples are
-// set off by four blanks as on that page.
+// told is what a mistake says beside its message, and what is to be said of its code, in Markdown. There four blanks
+// set examples off as they do on a page.
 func told(d diag.Diagnostic) string {
 	var lines []string
 	if d.Expected != "" {
@@ -85,7 +84,7 @@ func (b *books) explained(c parser.Clause, i int) []string {
 	case known && !(i > 0 && c.Tokens[i-1].Text == "per"):
 		return []string{property(p)}
 	case catalogue.KindOf(t.Text) != catalogue.NoKind, t.Text == "club", t.Text == "clubs":
-		return []string{"A kind of club; `club` is any of " + unit.Listed(kinds(), "and") + "."}
+		return []string{"A kind of club; `club` is any of " + unit.Listed(catalogue.KindNames(), "and") + "."}
 	}
 	word := t.Text
 	form := wordForm(word)
@@ -109,10 +108,6 @@ func first(c parser.Clause) string {
 		return c.Tokens[1].Text
 	}
 	return c.Tokens[0].Text
-}
-
-func kinds() (names []string) {
-	return lists.Each(catalogue.Kinds(), catalogue.Kind.String)
 }
 
 // examples are the clauses of the examples in the reference of the language.
