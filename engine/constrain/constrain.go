@@ -22,6 +22,7 @@ import (
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -191,8 +192,8 @@ func (f *finder) result(r *judge.Result) {
 		c.Plus = clubs[0]
 		f.add(c)
 	}
-	if f.size > before && !slices.Contains(f.Rules, r.Rule) {
-		f.Rules = append(f.Rules, r.Rule)
+	if f.size > before {
+		f.Rules = lists.Also(f.Rules, r.Rule)
 	}
 }
 

@@ -159,7 +159,7 @@ func (m *missing) rules() string {
 // ruleNames are the names of rules, each once.
 func ruleNames(rules []*book.Rule) string {
 	names := lists.Each(rules, func(r *book.Rule) string { return r.Decl.Name.Text })
-	return strings.Join(lists.Also(nil, names...), ", ")
+	return strings.Join(lists.Once(names), ", ")
 }
 
 // lines are all that is missing, in the order of the sheet.

@@ -187,8 +187,8 @@ func (s *Session) judge(b *bag) {
 			p, known := s.Sheet.Schema.Lookup(l.Property)
 			m := lack{l.Club, p.ID, l.Kind == value.Odd}
 			known = known && r.Verdict == decide.Unmeasured && (m.odd || l.Kind == value.NoReading)
-			if known && !slices.Contains(b.lacks, m) {
-				b.lacks = append(b.lacks, m)
+			if known {
+				b.lacks = lists.Also(b.lacks, m)
 			}
 		}
 	}

@@ -4,12 +4,11 @@ package space
 // and which clubs it may be about.
 
 import (
-	"slices"
-
 	"ferrule/engine/value"
 	"ferrule/lang/ast"
 	"ferrule/lang/book"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 )
 
 // Charted is a chart that a bound depends on: that of an exception, or, where that is nil, what the rule requires.
@@ -32,8 +31,8 @@ func chartsUnder(u *ast.Unless, parts []book.Part) []Charted {
 	var out []Charted
 	for _, p := range parts {
 		p.Visit(func(n book.Part) bool {
-			if of := n.Ref(); of != nil && of.Kind == book.RefChart && !slices.Contains(out, Charted{of.Chart, u}) {
-				out = append(out, Charted{of.Chart, u})
+			if of := n.Ref(); of != nil && of.Kind == book.RefChart {
+				out = lists.Also(out, Charted{of.Chart, u})
 			}
 			return !n.Chooses()
 		}, nil)

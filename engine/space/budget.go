@@ -103,9 +103,7 @@ func (a *Search) Requires(r *book.Rule) []string {
 
 // Leave notes what was not looked at: a message with its arguments.
 func (a *Search) Leave(message string, of ...any) {
-	if what := fmt.Sprintf(message, of...); !slices.Contains(a.LeftOut, what) {
-		a.LeftOut = append(a.LeftOut, what)
-	}
+	a.LeftOut = lists.Also(a.LeftOut, fmt.Sprintf(message, of...))
 }
 
 // Together is a day on which all of some rules, but for those that are nil, are in force: where that is so on each

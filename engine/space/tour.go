@@ -88,7 +88,7 @@ func (a *Search) tour(o TourOptions, glances bool, sides []*Side) *Tour {
 		}
 	}
 	by := lists.Each(s.Methods, func(m *book.Method) string { return m.Decl.Name.Text })
-	by = lists.Also(nil, append(by, o.Methods...)...)
+	by = lists.Once(append(by, o.Methods...))
 	unsure := slices.ContainsFunc(t.decisions, func(d decide.Rule) bool { return d.Kind != decide.Simple })
 	t.halves = unsure && (o.Halves || glances)
 	t.turning = unsure || s.Other || s.Inexact || s.Blind || len(by) > 1 || t.Kind != ast.OfClub

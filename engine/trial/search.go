@@ -363,11 +363,7 @@ func beside(x, reach float64, u *unit.Unit) []float64 {
 		grids = append(grids, math.Pow(10, k-float64(i)))
 	}
 	var out []float64
-	add := func(n float64) {
-		if v := u.ToBase(n); !slices.Contains(out, v) {
-			out = append(out, v)
-		}
-	}
+	add := func(n float64) { out = lists.Also(out, u.ToBase(n)) }
 	for _, g := range grids[:len(grids)-2] { // on the very edge, where that is a round figure
 		if on := math.Round(n/g) * g; math.Abs(on-n) < 1e-3*g {
 			add(on)

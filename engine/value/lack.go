@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 
+	"ferrule/lang/lists"
 	"ferrule/lang/source"
 )
 
@@ -122,8 +123,8 @@ func Needed(lacks []Lack) []string {
 		if name == "" && l.Row > 0 {
 			name = "row " + strconv.Itoa(l.Row)
 		}
-		if name != "" && !slices.Contains(out, name) {
-			out = append(out, name)
+		if name != "" {
+			out = lists.Also(out, name)
 		}
 	}
 	return out

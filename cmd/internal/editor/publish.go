@@ -205,11 +205,8 @@ func (d *document) found() (all []vet.Finding) {
 // document where it is open. Each is said once.
 func (s *server) concerning(uri string, d *document) (all []finding) {
 	docs, text := s.ready(), (*open)(nil)
-	if d != nil && !slices.Contains(docs, d) {
-		docs = append(docs, d)
-	}
 	if d != nil {
-		text = d.open
+		docs, text = lists.Also(docs, d), d.open
 	}
 	said := map[string]bool{}
 	for _, o := range docs {

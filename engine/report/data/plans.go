@@ -158,7 +158,7 @@ func After(c trim.Cut, of *unit.Unit) (mass, balance, swing unit.Amount) {
 
 // BrokenRules names the rules that were to be met by a plan and are not.
 func BrokenRules(p *trim.Plan) []string {
-	return lists.Also(nil, lists.Each(p.Broken, func(r *judge.Result) string { return nameOf(r.Rule) })...)
+	return lists.Once(lists.Each(p.Broken, func(r *judge.Result) string { return nameOf(r.Rule) }))
 }
 
 // ruleName is the name of a rule; nil of none.

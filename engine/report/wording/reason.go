@@ -4,7 +4,6 @@ package wording
 
 import (
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -13,6 +12,7 @@ import (
 	"ferrule/engine/judge"
 	"ferrule/engine/trial"
 	"ferrule/engine/value"
+	"ferrule/lang/lists"
 )
 
 // because words each kind of lack: members of the Lack are in braces.
@@ -124,13 +124,8 @@ func JoinReasons(lacks []value.Lack) string { return strings.Join(Reasons(lacks)
 
 // Reasons are why something is missing, each once.
 func Reasons(lacks []value.Lack) []string {
-	var out []string
-	for _, l := range lacks {
-		if why := Reason(l); why != "" && !slices.Contains(out, why) {
-			out = append(out, why)
-		}
-	}
-	return out
+	said := func(why string) bool { return why != "" }
+	return lists.Once(lists.Kept(lists.Each(lacks, Reason), said))
 }
 
 // ReasonsOf are the same behind the name of the club that something is missing of: "it has no lie". A name without an
