@@ -27,8 +27,8 @@ func risk(d decide.Rule, low, high, u float64) *Risk {
 	return read(d, low, high, 0, 0, halves)
 }
 
-// read is a rule on a length that is read by a method with marks, and brought to the rule's method by a shift,
-// with the half-widths of the errors beside the graduation's. All in inches.
+// read is a rule on a length that is read by a method with marks, and brought to the rule's method by a shift. It has
+// the half-widths of the errors beside the graduation's. All in inches.
 func read(d decide.Rule, low, high, reads, shift float64, halves []float64) *Risk {
 	variance := reads * reads / 12
 	r := &Risk{limits: decide.None(), shift: inches(shift).Base}

@@ -149,8 +149,8 @@ func TestCSVHasTheFiguresOfTheDocument(t *testing.T) {
 	}
 }
 
-// Whatever is on a sheet or in a book, the table keeps its shape, and no text of theirs is
-// a formula (a cell that starts with = + - @, a tab or a line's end; common practice).
+// Whatever is on a sheet or in a book, the table keeps its shape, and no text of theirs is a formula. That is a cell
+// that starts with = + - @, a tab or a line's end (common practice), unless it is a number below 0.
 func TestNoTextBreaksTheTableOrIsAFormula(t *testing.T) {
 	numbers := []string{"line", "value", "standard_uncertainty", "lower", "upper", "acceptance_lower", "acceptance_upper", "rejection_lower",
 		"rejection_upper", "margin", "conformance_probability", "exception_line"}

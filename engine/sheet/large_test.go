@@ -61,8 +61,8 @@ func rowsOf(set string, from, n int) string {
 	return b.String()
 }
 
-// TestRuns holds that a set that is too large to be in hand at once is given in runs in which each club is alone, and
-// that nothing is lost or taken twice.
+// TestRuns holds that a set that is too large to be in hand at once is given in runs, in which each club is alone.
+// Nothing is lost or taken twice.
 func TestRuns(t *testing.T) {
 	const head, few = "set,id,club\n", "; expected sets of a few clubs, told apart by a column set"
 	const many = "the set has more than 10 rows, too many to be read as one set"
@@ -112,8 +112,8 @@ func TestRuns(t *testing.T) {
 	}
 }
 
-// TestRowsAnywhere holds that up to the rows that are gathered those of a set may stand anywhere, whatever they weigh and
-// whether they are kept in memory or in a file, and gives the same sets either way.
+// TestRowsAnywhere holds that up to the rows that are gathered those of a set may stand anywhere. Whatever they weigh,
+// and whether they are kept in memory or in a file, the sets are the same.
 func TestRowsAnywhere(t *testing.T) {
 	random := rand.New(rand.NewPCG(5, 6))
 	var b strings.Builder
@@ -150,8 +150,8 @@ func TestRowsAnywhere(t *testing.T) {
 	}
 }
 
-// TestEveryRowOnce holds, on random sheets of every size around the caps, that each row is given once, in the order of its
-// set, that a set that is given whole has all its rows, and that parts are numbered.
+// TestEveryRowOnce holds, on random sheets of every size around the caps, that each row is given once, in the order of
+// its set. A set that is given whole has all its rows, and parts are numbered.
 func TestEveryRowOnce(t *testing.T) {
 	for seed := range uint64(400) {
 		random := rand.New(rand.NewPCG(seed, 1))
@@ -211,9 +211,9 @@ func TestEveryRowOnce(t *testing.T) {
 	}
 }
 
-// TestLargeAsGathered holds, on random sheets whose sets come back and whose rows may name no set or one that cannot be
-// read, that a large sheet gives the sets that it gives when it is gathered, in their order, each with the same rows.
-// Those that come after another set are refused there, and no other is.
+// TestLargeAsGathered holds that a large sheet gives the sets that it gives when it is gathered, in their order, each
+// with the same rows. Those that come after another set are refused there, and no other is. The sheets are random: sets
+// come back, and rows may name no set or one that cannot be read.
 func TestLargeAsGathered(t *testing.T) {
 	for seed := range uint64(600) {
 		random := rand.New(rand.NewPCG(seed, 2))

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"bytes"
-	"ferrule/engine/spool"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -13,6 +12,7 @@ import (
 
 	"ferrule/engine/club"
 	"ferrule/engine/sheet/cells"
+	"ferrule/engine/spool"
 	"ferrule/lang/catalogue"
 )
 
@@ -105,8 +105,8 @@ func TestManyRefused(t *testing.T) {
 	}
 }
 
-// TestStream holds a sheet that is too large to be gathered: its sets are those of its runs of rows, and a set
-// that comes back has its rows refused, whether it does so before or after the sheet turns out to be large.
+// TestStream holds a sheet that is too large to be gathered: its sets are those of its runs of rows. A set that comes
+// back has its rows refused, whether it does so before or after the sheet turns out to be large.
 func TestStream(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("set,club\n")

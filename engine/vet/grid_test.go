@@ -1,8 +1,8 @@
 package vet_test
 
-// This file holds the analysis against brute force: random books whose figures come from a small stock, and
-// every club of a grid that has each of these figures, one between each two of them and one beyond either end, judged by the
-// Judge. What the grid shows the analysis must find, and nothing else.
+// This file holds the analysis against brute force: random books whose figures come from a small stock, and every club
+// of a grid, judged by the Judge. The grid has each of these figures, one between each two of them and one beyond
+// either end. What it shows the analysis must find, and nothing else.
 
 import (
 	"bytes"

@@ -13,8 +13,8 @@ import (
 	"ferrule/lang/unit"
 )
 
-// A rule about sets of which it is said that it can never apply is about no bag of up to three of some irons and wedges with
-// a few lofts and hands, nor of these without one.
+// A rule about sets of which it is said that it can never apply is about no bag of up to three clubs. These are some
+// irons and wedges with a few lofts and hands, or without one.
 func TestSetsThatNoConditionMeetsByBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 4))
 	pick := func(of ...string) string { return of[r.IntN(len(of))] }

@@ -225,7 +225,7 @@ func TestPictureIsToScale(t *testing.T) {
 	}
 }
 
-// A picture says in words what it shows, every name stays text, and no letter is smaller than 11 px where two pictures
+// A picture says in words what it shows, and every name stays text. No letter is smaller than 11 px where two pictures
 // are beside each other on a window 360 px wide.
 func TestPictureSaysWhatItShows(t *testing.T) {
 	for _, e := range examples() {
@@ -253,7 +253,8 @@ func TestPictureSaysWhatItShows(t *testing.T) {
 	}
 }
 
-// Any head can be drawn at any lie that clubs have, and the words of the picture are in it, beside each other and beside the views.
+// Any head can be drawn at any lie that clubs have. The words of the picture are in it, beside each other and beside
+// the views.
 func TestPictureOfAnyClub(t *testing.T) {
 	for _, e := range examples() {
 		for _, lie := range []float64{50, 55, 58, 64, 72, 80} {
