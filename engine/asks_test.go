@@ -1,8 +1,10 @@
 package engine
 
 import (
+	"io/fs"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"ferrule/engine/value"
 	"ferrule/lang/book"
@@ -48,4 +50,25 @@ func TestAsks(t *testing.T) {
 	if len(lacked) < 10 {
 		t.Errorf("only %d properties were lacked", len(lacked))
 	}
+}
+
+// TestReadOnce opens a book without a method, whose sheets may name the shipped ones all the same.
+func TestReadOnce(t *testing.T) {
+	const text = "rule upright \"U\"\n  for every club\n  require lie at most 80 deg\n"
+	folder := &counting{FS: fstest.MapFS{"a.ferrule": {Data: []byte(text)}}}
+	books, list := Open(load.Root{FS: folder, Path: "a.ferrule", Show: "a.ferrule"})
+	if books == nil || folder.opened != 1 || len(books.Methods()) > 0 || len(books.Measuring.Methods()) == 0 {
+		t.Errorf("the book is opened %d times: %v, %v", folder.opened, books, list)
+	}
+}
+
+// counting counts how often its files are opened.
+type counting struct {
+	fs.FS
+	opened int
+}
+
+func (c *counting) Open(name string) (fs.File, error) {
+	c.opened++
+	return c.FS.Open(name)
 }

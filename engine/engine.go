@@ -32,19 +32,14 @@ type Rulebooks struct {
 // Open reads and checks rule books with all that they use. A root without a file system is a shipped book. Where the
 // list holds an error there are none; warnings may be in it beside them. diag.Render shows it to a person.
 func Open(roots ...load.Root) (*Rulebooks, diag.List) {
-	loaded, list := load.Load(rulesets.FS(), roots)
-	measures := func(b *book.Book) bool { return len(b.Methods) > 0 }
-	extra := !list.HasErrors() && !slices.ContainsFunc(loaded.All, measures)
-	if extra { // the names of the shipped methods serve for the sheets
-		methods := load.Root{Path: "methods", Show: "methods"}
-		loaded, list = load.Load(rulesets.FS(), append(slices.Clone(roots), methods))
-	}
+	methods := load.Root{Path: "methods", Show: "methods", Spare: true} // their names serve for the sheets
+	loaded, list := load.Load(rulesets.FS(), append(slices.Clone(roots), methods))
 	if list.HasErrors() {
 		return nil, list
 	}
 	b := &Rulebooks{Program: judge.Compile(loaded.Roots[:len(roots)], loaded.Schema)}
 	b.Measuring = b.Program
-	if extra {
+	if len(loaded.Roots) > len(roots) {
 		b.Measuring = judge.Compile(loaded.Roots[len(roots):], loaded.Schema)
 	}
 	return b, list

@@ -52,7 +52,12 @@ func Listed(list []string, text string) bool {
 
 // plain reports whether a text is its own key.
 func plain(s string) bool {
-	return !strings.ContainsFunc(s, func(c rune) bool { return (c < 'a' || c > 'z') && (c < '0' || c > '9') })
+	for i := range len(s) {
+		if c := s[i]; (c < 'a' || c > 'z') && (c < '0' || c > '9') {
+			return false
+		}
+	}
+	return true
 }
 
 // letters gives the characters of a text's key, one by one.

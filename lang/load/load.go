@@ -26,11 +26,13 @@ type Root struct {
 	FS   fs.FS  // holds the book and what it may use; nil for a shipped book
 	Path string // in FS, with "/" between folders; the name of a shipped book
 	Show string // the name as reports show it; two roots of one Show are one book
+
+	Spare bool // it is left out, without a place in Loaded, where a book before it has a method or a mistake
 }
 
 // Loaded is what Load found.
 type Loaded struct {
-	Roots  []*book.Book // one for each root, in order; an empty book for one that could not be read
+	Roots  []*book.Book // one for each root not left out, in order; an empty book for one that could not be read
 	All    []*book.Book // every book that was read, once, used before using
 	Schema *catalogue.Schema
 }
@@ -46,7 +48,11 @@ const maxUsed = 64
 func Load(shipped fs.FS, roots []Root) (*Loaded, diag.List) {
 	l := &loader{shipped: shipped, books: map[string]*loading{}, declared: map[string][]*book.Property{},
 		out: &Loaded{Schema: catalogue.NewSchema()}}
+	measures := func(b *book.Book) bool { return len(b.Methods) > 0 }
 	for _, r := range roots {
+		if r.Spare && (l.list.HasErrors() || slices.ContainsFunc(l.out.All, measures)) {
+			continue
+		}
 		b := l.load(r, nil)
 		if b == nil {
 			b = &book.Book{File: source.NewFile(r.Show, ""), Name: r.Show, Shipped: r.shipped(), Tree: &ast.Book{},
@@ -156,7 +162,7 @@ func (l *loader) use(from Root, u *ast.Use) *book.Book {
 	}
 	show := from.Show
 	dir := show[:strings.LastIndexAny(show, `/\`)+1]
-	return l.load(Root{from.FS, path.Join(path.Dir(from.Path), name), dir + path.Clean(name)}, u)
+	return l.load(Root{FS: from.FS, Path: path.Join(path.Dir(from.Path), name), Show: dir + path.Clean(name)}, u)
 }
 
 // outside says why the name of a file cannot be in the book's folder; "" where it can.

@@ -217,6 +217,32 @@ func TestNewerLanguage(t *testing.T) {
 	}
 }
 
+// A spare book is read where the books before it have no method. No book is read twice.
+func TestSpareRoot(t *testing.T) {
+	for _, c := range []struct {
+		text  string
+		roots int
+	}{{flat, 2}, {"use methods\n" + flat, 1}, {method("own") + flat, 1}, {"rule flat\n", 1}} {
+		folder := counting{files("a.ferrule", c.text), map[string]int{}}
+		spare := load.Root{Path: "methods", Show: "methods", Spare: true}
+		loaded, _ := load.Load(shipped, []load.Root{root(folder, "a.ferrule"), spare})
+		if len(loaded.Roots) != c.roots || folder.opened["a.ferrule"] != 1 {
+			t.Errorf("%q gives %d roots, want %d, and is opened %d times", c.text, len(loaded.Roots), c.roots, folder.opened["a.ferrule"])
+		}
+	}
+}
+
+// counting counts how often its files are opened.
+type counting struct {
+	fs.FS
+	opened map[string]int
+}
+
+func (c counting) Open(name string) (fs.File, error) {
+	c.opened[name]++
+	return c.FS.Open(name)
+}
+
 func TestRootsThatCannotBeRead(t *testing.T) {
 	fsys := files("hous.ferrule", "")
 	loaded, list := load.Load(shipped, []load.Root{root(fsys, "house.ferrule"), {Path: "metods", Show: "metods"}})

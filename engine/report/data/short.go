@@ -32,6 +32,8 @@ func (Short) Conflict(dst []byte, c *judge.Conflict, bag *club.Set) []byte {
 	return short(dst, wording.Place(c.Subject, bag), "conflict "+c.Rule.Decl.Name.Text, wording.Conflict(c))
 }
 
+var plainEntry = strings.NewReplacer("order_", "", "column_", "", "_", " ")
+
 func (Short) Remark(dst []byte, m Remark) []byte {
 	message := wording.Visible(m.Message)
 	switch {
@@ -45,7 +47,7 @@ func (Short) Remark(dst []byte, m Remark) []byte {
 	case m.Hint != "":
 		message += "; " + wording.Visible(m.Hint)
 	}
-	what := strings.NewReplacer("order_", "", "column_", "", "_", " ").Replace(m.Of.entry())
+	what := plainEntry.Replace(m.Of.entry())
 	if m.Of < Mismatched {
 		what += " " + wording.Visible(cmp.Or(m.Column, "row"))
 	}
