@@ -209,3 +209,11 @@ func TestDiffClaimsNothingAtALimitThatCannotBeMet(t *testing.T) {
 		t.Error("at most and below are said to be the same")
 	}
 }
+
+func TestDiffClaimsNothingOfBagsOfSoMany(t *testing.T) {
+	const many = "rule a\n for each set where (count of iron) >= 3\n require highest of lie among fairway at most %d deg\n"
+	d := editions.Compare(t.Context(), compiled(t, fmt.Sprintf(many, 61)), compiled(t, fmt.Sprintf(many, 62)))
+	if d.Same() {
+		t.Error("61 and 62 deg are said to be the same")
+	}
+}

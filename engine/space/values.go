@@ -152,7 +152,8 @@ func figuresOf(r *book.Rule) (at []float64, ok bool) {
 func (t *Tour) told() {
 	keys, spread := book.NewKeys(false), map[*Axis]string{}
 	for i := range t.Holdings {
-		h := &t.Holdings[i]
+		h := &t.Holdings[i] // bags of so many are laid out with common readings
+		h.Limit.Loose = h.Limit.Loose || h.Set != nil && (h.Scope.Values != nil || h.Exceptions.Values != nil)
 		parts := []*Holding{&h.Scope, &h.Exceptions, &h.Limit}
 		if t.scopeOnly {
 			parts = parts[:2]

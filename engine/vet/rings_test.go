@@ -41,6 +41,8 @@ func TestFindingsByHand(t *testing.T) {
 			"never-measured: a can never be measured: the method plane-60 covers none of the clubs that it is about"},
 		// A fairway that reads 37 in against the wall is shorter soled, and the exception holds for it.
 		{"an exception on a length by another method", "use methods\nrule a \"A\"\n  for every fairway\n  require length by soled at least 37 in\n  unless length by wall <= 37 1/2 in: at least 36 in\n", ""},
+		{"an exception where a reading with a half-width fails", "rule a \"A\"\n  for every putter\n  require mass at most 400 g\n  unless mass <= 400 g: exempt\n  decision guarded acceptance at 95 %\n", ""},
+		{"a value of bags of so many", "rule a \"A\"\n  for each set where (count of iron) >= 2\n  require highest of lie among fairway between 61 deg and 65 deg\n", ""},
 		{"a kind among all but one", "rule a \"A\"\n  for every club except putter\n  require loft at most 50 deg\nrule b \"B\"\n  for every wedge\n  require loft at least 52 deg\n",
 			"contradiction: a and b contradict each other: whatever loft a wedge PW has, it fails one of them"},
 		{"one number among all irons", "rule a \"A\"\n  for every iron\n  require loft at most 20 deg\nrule b \"B\"\n  for every iron 3\n  require loft at least 21 deg\n",

@@ -243,7 +243,7 @@ func (a *analyst) single(s *study) {
 			a.neverHolds(r, e.decl, "club that the rule is about meets", "a condition that some club of the rule meets")
 		}
 	}
-	if !s.whole || s.turned {
+	if !s.whole || s.turned || !s.straight && r.Decision.Kind != ast.Simple { // a half-width may tell
 		return
 	}
 	any := []decide.Verdict{decide.Pass, decide.Exempt, decide.TooClose, decide.Unmeasured, decide.Fail}
