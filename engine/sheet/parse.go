@@ -209,7 +209,7 @@ func (p *Parser) property(c *club.Club, col *column, s string) {
 	id := col.property.ID
 	switch col.property.Sort {
 	case catalogue.Text:
-		if p.opts.DryBy != 0 && id == p.opts.DryBy {
+		if id == p.opts.DryBy {
 			method, f := methodOf(&p.opts, s)
 			p.blame(col, s, f)
 			c.SetText(id, method)

@@ -92,10 +92,8 @@ func noCases(t *data.Tested, only []string) string {
 	return name + " has no cases, so nothing was tested"
 }
 
-// addCases works out cases for what is missing and adds them at the end of the book's
-// file, and t is then about the book with them. Nothing is written where a case does not
-// hold before, or the book with the new ones would have a mistake or a case that does
-// not hold.
+// addCases works out cases for what is missing and adds them at the end of the book's file, and t is then about the book
+// with them. A rule whose own cases do not all hold gets none.
 func (c *call) addCases(t *data.Tested, p *judge.Program) error {
 	name := t.Book.Name
 	for _, of := range t.Coverage {

@@ -14,6 +14,7 @@ import (
 	"ferrule/engine/report/doc"
 	"ferrule/engine/report/wording"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -92,11 +93,11 @@ func ofMethod(m *measure.Method, lie string) (text, from string) {
 var tops = map[measure.Top]string{measure.CapEdge: "the edge of the grip cap",
 	measure.CapEnd: "the very end of the grip", measure.Butt: "the bare butt, before the grip is on"}
 
-// methods says what each method of books is, and of the books that they use.
+// methods says what each method of books is, and of the books that they use. What two of them say alike is said once.
 func methods(books []*book.Book) (out []doc.Fact) {
 	for _, b := range book.Reach(books) {
 		for _, m := range b.Methods {
-			out = append(out, doc.Fact{Label: wording.Visible(m.Decl.Name.Text), Note: methodWords(m)})
+			out = lists.Also(out, doc.Fact{Label: wording.Visible(m.Decl.Name.Text), Note: methodWords(m)})
 		}
 	}
 	return out
