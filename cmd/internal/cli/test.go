@@ -92,8 +92,8 @@ func noCases(t *data.Tested, only []string) string {
 	return name + " has no cases, so nothing was tested"
 }
 
-// addCases works out cases for what is missing and adds them at the end of the book's file, and t is then about the book
-// with them. A rule whose own cases do not all hold gets none.
+// addCases works out cases for what is missing and adds them at the end of the book's file. What t says is then about
+// the book with them. A rule whose own cases do not all hold gets none.
 func (c *call) addCases(t *data.Tested, p *judge.Program) error {
 	name := t.Book.Name
 	for _, of := range t.Coverage {

@@ -160,7 +160,7 @@ func taken(text, word string) bool {
 }
 
 // At each word of the shipped books, the rest of its line cut off, that word is among what may be written. Names that
-// are declared there and the ids of cases are not. The parser takes each word that may be.
+// are declared there and the ids of cases are left aside. The parser takes each word that may be written.
 func TestCompletionKnowsTheShippedBooks(t *testing.T) {
 	s := shippedShop(t)
 	type place struct {
