@@ -64,7 +64,7 @@ func Pairs(first, second []*club.Set) []Pair {
 					}
 					if i == 0 {
 						out[n].First = c
-					} else if out[n].Second = c; !twice && ok && !out[n].First.Named {
+					} else if out[n].Second = c; !twice && ok && c.Named && !out[n].First.Named {
 						out[n].ID = c.ID // which the other may state
 					}
 				}

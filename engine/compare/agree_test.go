@@ -18,6 +18,7 @@ import (
 	"ferrule/engine/sheet"
 	"ferrule/engine/value"
 	"ferrule/lang/catalogue"
+	"ferrule/lang/lists"
 	"ferrule/lang/load"
 	"ferrule/rulesets"
 )
@@ -135,6 +136,22 @@ func TestRowsWithoutIDsArePairedByTheClub(t *testing.T) {
 	} {
 		if got := strings.Join(outline(c.first, c.second), ","); got != c.want {
 			t.Errorf("%s: got %q, want %q", c.what, got, c.want)
+		}
+	}
+}
+
+// A pair has the id of the first sheet, unless the second alone states one.
+func TestTheIDOfAPair(t *testing.T) {
+	p := bench(t)
+	for _, c := range []struct{ first, second, want string }{
+		{"club\nSW\nSW\n7i\n", "club\n7 iron\n8i\nsand wedge\n", "SW,SW (2),7i,8i"},
+		{"club\n7i\n8i\n", "id,club\na,7 iron\n,8 iron\n", "a,8i"},
+		{"id,club\na,7i\n", "club\n7 iron\n", "a"},
+	} {
+		pairs := compare.Pairs(bags(t, p, c.first), bags(t, p, c.second))
+		got := lists.Each(pairs, func(q compare.Pair) string { return q.ID })
+		if ids := strings.Join(got, ","); ids != c.want {
+			t.Errorf("%q and %q: got %s, want %s", c.first, c.second, ids, c.want)
 		}
 	}
 }
