@@ -218,6 +218,7 @@ type standing struct {
 	own, pair decide.Verdict // the worst of its rules and of those about it and a neighbour; 0 where none is about it
 	exempt    bool           // every rule of its own exempts it
 	waits     bool           // a measurement is missing that the sheet has a column for
+	some      bool           // a rule of its own could be judged
 }
 
 // of returns what came of a club.
@@ -253,7 +254,7 @@ func (f *bagFacts) note(s judge.Subject, verdict decide.Verdict) {
 	switch {
 	case s.Kind == ast.OfClub && len(s.Clubs) == 1:
 		c := f.of(s.Clubs[0])
-		c.own = worst(c.own, verdict)
+		c.own, c.some = worst(c.own, verdict), c.some || verdict != decide.Unmeasured
 	case s.Kind == ast.OfNeighbours:
 		if f.pairs == nil {
 			f.pairs = map[string]decide.Verdict{}
@@ -313,7 +314,8 @@ func (s *Sheaf) rest() (out []*doc.Finding) {
 		}
 		return doc.Glued(wording.Visible(c.Spoken()))
 	}
-	var passing, partly, none []string
+	var passing, none []string
+	partly := map[bool][]string{}       // and whether anything could be judged
 	own, came := false, &s.facts.judged // whether a club meets a rule of its own
 	for _, c := range s.bag.Clubs {
 		st := s.facts.of(c)
@@ -323,7 +325,7 @@ func (s *Sheaf) rest() (out []*doc.Finding) {
 		case passes(st.own):
 			passing = append(passing, st.passing(name(c)))
 		case st.own == decide.Unmeasured && !st.waits:
-			partly = append(partly, name(c))
+			partly[st.some] = append(partly[st.some], name(c))
 		case st.own == 0 && st.pair == 0:
 			none = append(none, name(c))
 		}
@@ -348,10 +350,13 @@ func (s *Sheaf) rest() (out []*doc.Finding) {
 			out = append(out, &doc.Finding{Tone: tone, Stamp: stamp, Text: text})
 		}
 	}
+	const lacks = "columns are missing, see below"
+	if nothing := partly[false]; nothing != nil {
+		line("MISSING", doc.Open, strings.Join(nothing, ", ")+": "+lacks)
+	}
 	line("passes", doc.Pass, strings.Join(parts, "; "))
-	if partly != nil {
-		line("in part", doc.Open, strings.Join(partly, ", ")+
-			": what could be judged passes; columns are missing, see below")
+	if some := partly[true]; some != nil {
+		line("in part", doc.Open, strings.Join(some, ", ")+": what could be judged passes; "+lacks)
 	}
 	if own {
 		line("no rule", doc.Plain, strings.Join(none, ", "))

@@ -21,6 +21,8 @@ func TestABagIsReadAtOnce(t *testing.T) {
 		{"a column that the sheet lacks", lies + lofts, "id,club,lie (deg)\ni5,5 iron,61\ni6,6 iron,63\n",
 			[]string{"in part    5 iron: what could be judged passes", "FAILS      6 iron (i6): lie 63 deg; at most 62 deg; 1 deg over",
 				"the sheet has no column loft: 1 rule could not be judged"}, "MISSING"},
+		{"a column that its only rule asks for", lofts, "id,club\ni5,5 iron\n",
+			[]string{"MISSING    5 iron: columns are missing, see below"}, "in part"},
 		{"an empty cell", lies + lofts, "id,club,lie (deg),loft (deg)\ni5,5 iron,61,26\ni6,6 iron,62,\n",
 			[]string{"MISSING    loft of 6 iron (i6), for lofts\n", "passes     5 iron\n"}, "in part"},
 		{"one measurement for two rules", lofts + steps, "id,club,loft (deg)\ni5,5 iron,26\ni6,6 iron,\n",

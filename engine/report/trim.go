@@ -21,6 +21,7 @@ import (
 	"ferrule/engine/report/wording"
 	"ferrule/engine/trim"
 	"ferrule/lang/book"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -141,6 +142,8 @@ func noPlan(p *trim.Plan) string {
 		return "the steps of the grid are too coarse."
 	case len(p.TooShort) > 0:
 		return "a cut makes nothing longer."
+	case len(p.Contradiction) == 1:
+		return "a rule cannot be met on these clubs."
 	}
 	return "the rules contradict each other on these clubs."
 }
@@ -262,11 +265,12 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 	for _, r := range p.Contradiction {
 		say(3, headlineAt(r))
 		of := slices.DeleteFunc(slices.Clone(p.Ring), func(l constrain.Link) bool { return l.Constraint.Rule != r })
+		lines := lists.Once(lists.Each(of, func(l constrain.Link) string { return asked(l, t.depth == Full) }))
 		const most = 6
-		for _, l := range of[:min(len(of), most)] {
-			say(4, asked(l, t.depth == Full))
+		for _, line := range lines[:min(len(lines), most)] {
+			say(4, line)
 		}
-		if more := len(of) - most; more > 0 {
+		if more := len(lines) - most; more > 0 {
 			say(4, fmt.Sprintf("and %d more like these", more))
 		}
 	}

@@ -193,7 +193,13 @@ func (s *Session) note(line, rest string) Answer {
 		e.Value = []Amount{{Text: s.stood(s.at, wordNote)}}
 	}
 	e.Value[0].Text = strings.TrimPrefix(e.Value[0].Text+"; "+rest, "; ")
-	return s.took(e, func(*Session) string { return para("Noted: " + shown(e.Value[0].Text) + ".") })
+	return s.took(e, func(t *Session) string {
+		said := "Noted"
+		if _, c := t.find(e.spot()); c != nil {
+			said += " for " + wording.Called(c)
+		}
+		return para(said + ": " + shown(e.Value[0].Text) + ".")
+	})
 }
 
 func (s *Session) method(line, rest string) Answer {

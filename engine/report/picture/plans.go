@@ -153,10 +153,10 @@ func Agreed(p *compare.Agreement) doc.Tone {
 	return doc.Fail
 }
 
-// Agreement are two readings with how far each may be off; nil where one is not known.
+// Agreement are two readings with how far each may be off; nil where that is not known.
 func Agreement(p *compare.Agreement) *doc.Lanes {
 	first := p.Readings[0].Value
-	if !first.Known() || !p.Readings[1].Value.Known() {
+	if !p.Told {
 		return nil
 	}
 	var list []doc.Lane
