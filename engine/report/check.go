@@ -315,7 +315,7 @@ func (s *Sheaf) rest() (out []*doc.Finding) {
 		return doc.Glued(wording.Visible(c.Spoken()))
 	}
 	var passing, none []string
-	partly := map[bool][]string{}       // and whether anything could be judged
+	partly := map[bool][]string{}       // by whether anything could be judged
 	own, came := false, &s.facts.judged // whether a club meets a rule of its own
 	for _, c := range s.bag.Clubs {
 		st := s.facts.of(c)
@@ -330,36 +330,29 @@ func (s *Sheaf) rest() (out []*doc.Finding) {
 			none = append(none, name(c))
 		}
 	}
-	var parts []string
-	if passing != nil {
-		parts = append(parts, strings.Join(passing, ", "))
-	}
+	var pairs, whole string
 	for _, v := range s.facts.pairs {
 		came.tallies[1][v]++
 	}
 	if n := came.tallies[1][decide.Pass] + came.tallies[1][decide.Exempt]; n > 0 {
-		parts = append(parts, wording.Counted(n, "pair", "pairs"))
+		pairs = wording.Counted(n, "pair", "pairs")
 	}
 	if passes(s.facts.whole) {
-		parts = append(parts, "the set")
+		whole = "the set"
 	}
 	came.tallies[2][s.facts.whole]++
 	s.counts.judged.add(came)
-	line := func(stamp string, tone doc.Tone, text string) {
+	line := func(stamp string, tone doc.Tone, text, more string) {
 		if text != "" {
-			out = append(out, &doc.Finding{Tone: tone, Stamp: stamp, Text: text})
+			out = append(out, &doc.Finding{Tone: tone, Stamp: stamp, Text: text + more})
 		}
 	}
 	const lacks = "columns are missing, see below"
-	if nothing := partly[false]; nothing != nil {
-		line("MISSING", doc.Open, strings.Join(nothing, ", ")+": "+lacks)
-	}
-	line("passes", doc.Pass, strings.Join(parts, "; "))
-	if some := partly[true]; some != nil {
-		line("in part", doc.Open, strings.Join(some, ", ")+": what could be judged passes; "+lacks)
-	}
+	line("MISSING", doc.Open, strings.Join(partly[false], ", "), ": "+lacks)
+	line("passes", doc.Pass, wording.Join("; ", strings.Join(passing, ", "), pairs, whole), "")
+	line("in part", doc.Open, strings.Join(partly[true], ", "), ": what could be judged passes; "+lacks)
 	if own {
-		line("no rule", doc.Plain, strings.Join(none, ", "))
+		line("no rule", doc.Plain, strings.Join(none, ", "), "")
 	}
 	return out
 }

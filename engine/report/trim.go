@@ -142,10 +142,8 @@ func noPlan(p *trim.Plan) string {
 		return "the steps of the grid are too coarse."
 	case len(p.TooShort) > 0:
 		return "a cut makes nothing longer."
-	case len(p.Contradiction) == 1:
-		return "a rule cannot be met on these clubs."
 	}
-	return "the rules contradict each other on these clubs."
+	return "not every rule can be met on these clubs."
 }
 
 // planned are the cuts of a plan, a line a club.
