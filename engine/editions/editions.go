@@ -1,6 +1,6 @@
 // Package editions finds what two editions of a rule book judge differently. Rules are matched by name; what is left
-// over and judges every subject alike is one rule renamed. waivers.go looks at what is waived, message.go puts what
-// changed into words, stock.go judges a real stock.
+// over and judges every subject alike is one rule renamed. standards.go looks at what orders count from, waivers.go at
+// what is waived; message.go puts what changed into words, stock.go judges a real stock.
 package editions
 
 import (
@@ -66,6 +66,7 @@ func Compare(ctx context.Context, old, new *judge.Program) Difference {
 	a.Budget = mostWork
 	d := &editions{Books: contrast.NewBooks(a, old, new)}
 	d.match(old.Rules(), new.Rules())
+	d.standards(old, new)
 	d.waivers(old, new)
 	return d.out
 }

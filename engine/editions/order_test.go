@@ -52,6 +52,20 @@ func TestDiffOfWhatWasOrdered(t *testing.T) {
 	}
 }
 
+// An order of "std" counts from the one chart of its property, so nothing is claimed of rules on it where that is another.
+func TestDiffClaimsNothingWhereOrdersCountFromAnotherChart(t *testing.T) {
+	const text = "chart bends of lie per club\n iron 7 = 62 deg\n%srule a \"A\"\n for every iron\n require lie at most ordered lie\n" +
+		"rule b \"B\"\n for every iron\n require loft at most ordered loft\n"
+	old := compiled(t, fmt.Sprintf(text, ""))
+	for more, open := range map[string]int{"": 0, " iron 6 = 61 deg\n": 1, "chart lies of lie per club\n iron 7 = 62 deg\n": 1,
+		"chart lofts of loft per club\n iron 7 = 34 deg\n": 1} {
+		d := editions.Compare(t.Context(), old, compiled(t, fmt.Sprintf(text, more)))
+		if len(d.LeftOut) != open || len(d.Changes) > 0 || d.Same() != (open == 0) {
+			t.Errorf("with %q open is %v, changed %v", more, d.LeftOut, d.Changes)
+		}
+	}
+}
+
 func what(d *editions.Difference) []string {
 	var out []string
 	for _, c := range d.Changes {

@@ -302,7 +302,7 @@ func (k *Keys) ref(e *ast.Ref, info *Info) string {
 	case RefLet:
 		return at + k.once(r.Let, func() string { return k.Part(r.Let.Part()) })
 	case RefChart:
-		return at + k.once(r.Chart, func() string { return k.chart(r.Chart) })
+		return at + k.once(r.Chart, func() string { return k.Chart(r.Chart) })
 	case RefGroup:
 		return "=" + k.group(r.Group)
 	case RefKindWord:
@@ -328,7 +328,8 @@ func (k *Keys) property(p catalogue.Property, info *Info) {
 	}
 }
 
-func (k *Keys) chart(h *Chart) string {
+// Chart returns the key of what a chart says of which clubs.
+func (k *Keys) Chart(h *Chart) string {
 	var rows []string
 	for i, row := range h.Decl.Rows {
 		s := k.items(row.Items, h.Book.Info) + " = " + exactly(&h.Values[i])
