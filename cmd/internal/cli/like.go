@@ -31,7 +31,7 @@ func likeOf(l *rulebooks, text string) (*club.Set, error) {
 	kind := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' || r == '"' || r == '\t' })
 	if len(kind) == 0 || catalogue.KindOf(kind[0]) == catalogue.NoKind {
 		kinds := catalogue.KindNames()
-		message, near := "a club begins with its kind", ""
+		message, near := "a club begins with its kind (iron 7, not 7 iron)", ""
 		if len(kind) > 0 {
 			message, near = message+", and "+diag.Quote(kind[0])+" is not one", didYouMean(kind[0], kinds)
 		}

@@ -52,7 +52,7 @@ var because = map[value.LackKind]string{
 	value.OnOneSheet:       "{club} is on one sheet only",
 	value.OtherClub:        "one sheet has {club} as {name}, the other as {other}",
 	value.NoReadingOn:      "{club} has no {property} on the {to} sheet",
-	value.NotSureOn:        "the {to} sheet does not say how sure the {property} of {club} is; write it with its +/-",
+	value.NotSureOn:        "the {to} sheet gives the {property} without +/-",
 	value.BeforeFulcrum: "the head of {club} is not beyond the fulcrum, 14 in from the end of the grip, " +
 		"so no mass on it raises the swing weight",
 	value.NoOrder:       "no order was given (--order)",
