@@ -169,8 +169,8 @@ func (j *Judge) club(x *task, r *rule, c *club.Club, t *Tally, to Sink) {
 	j.give(r, worse(worst, j.atUnread(x, r, c)), nil, t, to)
 }
 
-// worse returns the worse of two results of one subject; nil is none, and one that is Apart counts as none. Nothing
-// settles it if the other is open, too.
+// worse returns the worse of two results of one subject; nil is none, and one that is Apart counts as none. If the
+// other is open, too, a reading settles it only by making it fail.
 func worse(a, b *Result) *Result {
 	switch {
 	case a == nil, b != nil && a.Apart():
@@ -181,8 +181,12 @@ func worse(a, b *Result) *Result {
 		b.Verdict == a.Verdict && b.Margin.Known() && a.Margin.Known() && b.Margin.Base < a.Margin.Base:
 		a, b = b, a
 	}
-	if b.Verdict <= decide.Unmeasured {
+	switch s := a.Settle; {
+	case s == nil || s.to == decide.Fail || b.Verdict > decide.Unmeasured:
+	case b.Verdict == decide.TooClose:
 		a.Settle = nil
+	case s.to == decide.Pass:
+		a.Settle = &Settle{}
 	}
 	return a
 }

@@ -325,7 +325,7 @@ rule branches "R"
 	}
 }
 
-// A reading at one setting of a club settles nothing while another is open.
+// While another setting of a club is open, a reading settles it only by making it fail.
 func TestTwoOpenSettings(t *testing.T) {
 	p, _ := compiled(t, `rulebook "Settings"
   decision three-way at 95 %
@@ -333,14 +333,34 @@ rule lie "R"
   for     every driver
   require lie at most 61 deg
 `)
-	for second, want := range map[float64]bool{61.2: false, 58: true} {
+	none := math.NaN()
+	for _, c := range []struct {
+		lies [2]float64
+		want string
+	}{
+		{[2]float64{60.9, 58}, "settled"}, {[2]float64{60.9, 60.95}, "nothing said"}, {[2]float64{60.9, none}, "none"},
+		{[2]float64{60.9, 61.2}, "settled"}, {[2]float64{61.1, none}, "settled"}, {[2]float64{none, 61.1}, "settled"},
+	} {
 		half := degree / 2
-		c, next := inClub(p, catalogue.Driver, "", 45, 60.9), inClub(p, catalogue.Driver, "", 45, second)
-		c, next = restated(p, c, catalogue.Lie, 0, &half), restated(p, next, catalogue.Lie, 0, &half)
-		c.Next, c.Setting, next.Setting = next, "low", "high"
-		p.NewJudge(judge.Options{All: true}).Set(&club.Set{Clubs: []*club.Club{c}}, judge.Sink{Result: func(r *judge.Result) {
-			if r.Verdict != decide.TooClose || (r.Settle != nil) != want {
-				t.Errorf("at %v deg: %s, %+v", second, r.Verdict, r.Settle)
+		var at [2]*club.Club
+		for i, lie := range c.lies {
+			at[i] = restated(p, inClub(p, catalogue.Driver, "", 45, lie), catalogue.Lie, 0, &half)
+			if math.IsNaN(lie) {
+				at[i].Reset(p.Schema.Len())
+				at[i].ID, at[i].Kind = "c", catalogue.Driver
+			}
+		}
+		at[0].Next, at[0].Setting, at[1].Setting = at[1], "low", "high"
+		set := &club.Set{Clubs: []*club.Club{at[0]}}
+		p.NewJudge(judge.Options{All: true}).Set(set, judge.Sink{Result: func(r *judge.Result) {
+			got := "settled"
+			if r.Settle == nil {
+				got = "nothing said"
+			} else if !r.Settle.Within.Known() {
+				got = "none"
+			}
+			if r.Verdict != decide.TooClose || got != c.want {
+				t.Errorf("at %v deg: %s, %s, want %s", c.lies, r.Verdict, got, c.want)
 			}
 		}})
 	}

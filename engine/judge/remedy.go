@@ -25,14 +25,15 @@ type Settle struct {
 	Measure string       // what to measure again; where no reading decides it, the component that matters most or ""
 	Of      []*club.Club // of which clubs
 	Within  unit.Amount  // the half-width that the reading may have; no amount: none decides it
+	to      decide.Verdict
 }
 
-// decides reports whether the judge would decide if components of the readings were others: finer changes them.
-func (x *task) decides(r *rule, finer func(*value.Part)) bool {
+// verdict is what the judge would give if components of the readings were others: finer changes them.
+func (x *task) verdict(r *rule, finer func(*value.Part)) decide.Verdict {
 	y := *x
 	y.Bench, y.Steps = x.Bench.With(finer), nil
 	o, _, _ := y.outcome(r)
-	return o.verdict == decide.Pass || o.verdict == decide.Fail
+	return o.verdict
 }
 
 // measurement is a property of some clubs that can be read again.
@@ -124,8 +125,14 @@ func (x *task) settle(r *rule, o *outcome, shown *unit.Unit) *Settle {
 		if i == most {
 			return nil
 		}
+		var to decide.Verdict
 		within := func(half float64) bool {
-			return x.decides(r, func(p *value.Part) { m.restate(p, half) })
+			v := x.verdict(r, func(p *value.Part) { m.restate(p, half) })
+			if v != decide.Pass && v != decide.Fail {
+				return false
+			}
+			to = v
+			return true
 		}
 		passes, fails := m.half/finest, 2*m.half
 		if !within(passes) {
@@ -143,7 +150,7 @@ func (x *task) settle(r *rule, o *outcome, shown *unit.Unit) *Settle {
 		if u == nil || u.Dim != q.Sort.Dim() {
 			u = unit.Base(q.Sort.Dim())
 		}
-		return &Settle{Measure: q.Name, Of: m.clubs, Within: unit.Amount{Base: passes, Unit: u}}
+		return &Settle{Measure: q.Name, Of: m.clubs, Within: unit.Amount{Base: passes, Unit: u}, to: to}
 	}
 	if o.bound == nil || o.drawn != nil { // no component by itself is a share of the doubt
 		return &Settle{}
