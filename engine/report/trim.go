@@ -272,6 +272,9 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 			say(4, fmt.Sprintf("and %d more like these", more))
 		}
 	}
+	if t.Inside.Known() && !p.TooLarge {
+		say(2, "each club is to be at least "+t.Inside.Written()+" inside each limit; less may give a plan")
+	}
 	if p.Coarse {
 		say(2, "a finer grid would give a plan: try a smaller --grid than "+t.Grid.Written())
 	}
