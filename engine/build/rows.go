@@ -5,11 +5,13 @@ package build
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"ferrule/engine/club"
 	"ferrule/lang/catalogue"
 	"ferrule/lang/diag"
+	"ferrule/lang/lists"
 	"ferrule/lang/unit"
 )
 
@@ -78,10 +80,15 @@ func (b *Builder) settings(s *club.Set, c *club.Club) {
 func (b *Builder) contradiction(c *club.Club) *fault {
 	cols := &b.o.Columns
 	for _, id := range []catalogue.ID{cols.Target, cols.TargetSwing} {
-		if r := c.Reading(id); r.HasHalf || r.Values != nil {
-			v, _ := c.Amount(id)
+		r := c.Reading(id)
+		differs := func(v float64) bool { return v != r.Values[0] } // rows of one club may say the target each
+		if r.HasHalf || slices.ContainsFunc(r.Values, differs) {
 			u := unit.Base(b.program.Schema.Property(id).Sort.Dim())
-			return &fault{column: id, read: cmp.Or(r.Read, unit.Exact(v, u)+" +/- "+unit.Exact(r.Half, u)),
+			read := strings.Join(lists.Each(c.Readings(id), func(v float64) string { return unit.Exact(v, u) }), " | ")
+			if r.HasHalf {
+				read += " +/- " + unit.Exact(r.Half, u)
+			}
+			return &fault{column: id, read: cmp.Or(r.Read, read),
 				message: "a target is one figure to build to; expected it without +/- and without repeats"}
 		}
 	}
