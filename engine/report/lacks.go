@@ -101,7 +101,7 @@ func told(bag *club.Set, conflicts []*judge.Conflict, results ...*judge.Result) 
 			continue
 		}
 		one := finding(r, Line)
-		if one.Title, one.Mend = headlineAt(r.Rule), ""; slices.Contains(rules, r.Rule) {
+		if one.Title, one.Mend = titleAt(r.Rule), ""; slices.Contains(rules, r.Rule) {
 			again(one, r.Rule)
 		}
 		rules = append(rules, r.Rule)

@@ -127,10 +127,8 @@ func (t *trims) set(p *trim.Plan) []doc.Block {
 	return append(out, doc.Beside(new(picture.Bag).Taken(p.Set, t.holder)))
 }
 
-// headlineAt is what a rule says of itself, and where it is.
-func headlineAt(r *book.Rule) string {
-	return picture.Headline(r) + ", " + wording.BookLine(r.Decl.Span)
-}
+// titleAt is what a rule says of itself, and where it is.
+func titleAt(r *book.Rule) string { return picture.Headline(r) + ", " + wording.BookLine(r.Decl.Span) }
 
 // noPlan says in a few words why there is no plan.
 func noPlan(p *trim.Plan) string {
@@ -261,7 +259,7 @@ func (t *trims) blamed(p *trim.Plan) (out []doc.Block) {
 		say(2, "these rules cannot all be met here; leave any one out, and the others no longer contradict each other:")
 	}
 	for _, r := range p.Contradiction {
-		say(3, headlineAt(r))
+		say(3, titleAt(r))
 		of := slices.DeleteFunc(slices.Clone(p.Ring), func(l constrain.Link) bool { return l.Constraint.Rule != r })
 		lines := lists.Once(lists.Each(of, func(l constrain.Link) string { return asked(l, t.depth == Full) }))
 		const most = 6
