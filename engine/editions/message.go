@@ -86,7 +86,7 @@ func stated(r *book.Rule, names *[]string) map[string][2]string {
 	r.Visit(func(f book.Part) bool {
 		if of := f.Ref(); of != nil && of.Kind == book.RefProperty {
 			one := [2]string{1: strings.Join(of.Property.Texts, ", ")}
-			if d := f.Info.Defaults[of.Property.ID]; d != nil {
+			if d := f.Info.Defaults[of.Property.ID]; d != nil && !of.Property.Ordered {
 				one[0] = d.String()
 			}
 			out[of.Property.Name] = one

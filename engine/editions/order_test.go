@@ -66,6 +66,15 @@ func TestDiffClaimsNothingWhereOrdersCountFromAnotherChart(t *testing.T) {
 	}
 }
 
+// What an empty cell of a sheet means says nothing of an order.
+func TestDiffSaysNothingOfEmptyCellsOfOrders(t *testing.T) {
+	const text = "property shaft text%s\nrule a \"A\"\n for every iron\n require shaft = ordered shaft\n"
+	d := editions.Compare(t.Context(), compiled(t, fmt.Sprintf(text, "")), compiled(t, fmt.Sprintf(text, " else \"Steel\"")))
+	if len(d.Changes) != 1 || d.Changes[0].Message != "an empty cell of shaft means \"Steel\"; it meant nothing" {
+		t.Errorf("changed %v", d.Changes)
+	}
+}
+
 func what(d *editions.Difference) []string {
 	var out []string
 	for _, c := range d.Changes {
