@@ -171,6 +171,10 @@ func kindOf(words []string) (kind catalogue.Kind, number int, mark string) {
 	if i := slices.Index(words, "fairway") + 1; i > 0 && i < len(words) && words[i] == "wood" {
 		words = slices.Delete(slices.Clone(words), i, i+1)
 	}
+	if i := slices.Index(words, "wedge"); i > 0 && catalogue.WedgeMark(words[i-1]+"w") != "" { // P wedge
+		words = slices.Clone(words)
+		words[i-1] += "w"
+	}
 	shape, digits, name, letters := "", "", "", ""
 	for _, w := range words {
 		sort := " ?"

@@ -223,7 +223,7 @@ func TestClubNames(t *testing.T) {
 	// As the trade writes them; a number by itself is a loft, of which few wedges have less than 40 or more than 75 degrees.
 	for cell, want := range map[string]string{"FW 3": "fairway 3 ", "fw3": "fairway 3 ", "3 fairway wood": "fairway 3 ", "Fairway Wood 5": "fairway 5 ", "fairway wood": "fairway 0 ",
 		"4 rescue": "hybrid 4 ", "Rescue 3": "hybrid 3 ", "3-hybrid": "hybrid 3 ", "4hy": "hybrid 4 ", "60": "wedge 0 60", "60°": "wedge 0 60", "LW 60": "wedge 0 LW", "60 LW": "wedge 0 LW",
-		"SW 56": "wedge 0 SW", "PW46°": "wedge 0 PW", "56.12": "wedge 0 56.12", "52.08 wedge": "wedge 0 52.08", "Lob": "wedge 0 LW", "Sand": "wedge 0 SW", "pitching wedge": "wedge 0 PW", "sand wedge 56°": "wedge 0 SW",
+		"SW 56": "wedge 0 SW", "PW46°": "wedge 0 PW", "56.12": "wedge 0 56.12", "52.08 wedge": "wedge 0 52.08", "Lob": "wedge 0 LW", "Sand": "wedge 0 SW", "pitching wedge": "wedge 0 PW", "P wedge": "wedge 0 PW", "S-Wedge 56": "wedge 0 SW", "sand wedge 56°": "wedge 0 SW",
 		"wedge UW": "wedge 0 UW", "40": "wedge 0 40", "75": "wedge 0 75"} {
 		if n := nameOf(cell); n.fault != nil || fmt.Sprintf("%v %d %s", n.kind, n.number, n.mark) != want {
 			t.Errorf("%q is %v %d %q (%v), want %s", cell, n.kind, n.number, n.mark, n.fault, want)
