@@ -150,14 +150,13 @@ func (t *trims) planned(p *trim.Plan) []doc.Block {
 		return []doc.Block{doc.Para{Text: "No rule asks for a cut that can be planned, so nothing is cut.", Level: 1}}
 	}
 	table := &doc.Table{Level: 1, Heads: []string{"club", "as read", "", "then", "for", "after that"}}
-	method := p.Cuts[0].Club.Method
-	mixed := slices.ContainsFunc(p.Cuts, func(c trim.Cut) bool { return c.Club.Method != method })
-	if !mixed {
-		table.Heads[1] = cmp.Or(wording.Labelled("read by", method), table.Heads[1])
+	methods := lists.Once(lists.Each(p.Cuts, func(c trim.Cut) string { return c.Club.Method }))
+	if len(methods) == 1 {
+		table.Heads[1] = cmp.Or(wording.Labelled("read by", methods[0]), table.Heads[1])
 	}
 	for _, c := range p.Cuts {
 		row := t.cutRow(c)
-		if mixed {
+		if len(methods) > 1 {
 			row.Cells[1] += wording.Labelled(" by", c.Club.Method)
 		}
 		table.Rows = append(table.Rows, row)

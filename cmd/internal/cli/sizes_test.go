@@ -37,7 +37,7 @@ var lists = []string{"lang/ast/ast.go"}
 // raised, but for that of all, which is what the program may have once everything planned is in it; what moves to a
 // new package takes its part of the ceiling along.
 var ceilings = map[string]int{
-	"all": 49_280, // aim 46,000
+	"all": 49_279, // aim 46,000
 }
 
 // limit is the most that something may have.
